@@ -1,0 +1,170 @@
+package paths
+
+import "math"
+
+// Arc is a piece of a circle, or a whole one. Its ends are kept beside its
+// centre so that chains of curves meet exactly; make one with [ArcAround],
+// [ArcBulge] or [Circle], which keep the four fields in agreement.
+type Arc struct {
+	From, To, Centre Point
+	// Sweep is the angle travelled, positive counter-clockwise, |Sweep| <= 2π.
+	Sweep float64
+}
+
+// ArcAround returns the arc about centre with radius r that starts in
+// direction angle and travels sweep radians, positive counter-clockwise. A
+// sweep beyond a full turn is cut to one, and a full circle ends exactly where
+// it starts.
+func ArcAround(centre Point, r, angle, sweep float64) Arc {
+	a := Arc{From: centre.Add(polar(r, angle)), Centre: centre, Sweep: sweep}
+	if math.Abs(sweep) >= 2*math.Pi {
+		a.Sweep, a.To = math.Copysign(2*math.Pi, sweep), a.From
+	} else {
+		a.To = centre.Add(polar(r, angle+sweep))
+	}
+	return a
+}
+
+// Circle returns the whole circle about centre, counter-clockwise from its
+// rightmost point.
+func Circle(centre Point, r float64) Arc { return ArcAround(centre, r, 0, 2*math.Pi) }
+
+// ArcBulge returns the arc from a to b whose bulge, the tangent of a quarter
+// of its sweep, is given: 1 is a half circle counter-clockwise. A bulge of 0
+// or ends that coincide give a line.
+func ArcBulge(a, b Point, bulge float64) Curve {
+	chord := b.Sub(a)
+	if bulge == 0 || chord.Len() == 0 {
+		return Line{a, b}
+	}
+	h := (1 - bulge*bulge) / (4 * bulge)
+	centre := a.Lerp(b, 0.5).Add(chord.Left().Mul(h))
+	if !centre.IsFinite() {
+		return Line{a, b}
+	}
+	return Arc{From: a, To: b, Centre: centre, Sweep: 4 * math.Atan(bulge)}
+}
+
+func (a Arc) Start() Point { return a.From }
+func (a Arc) End() Point   { return a.To }
+
+// Radius returns the distance from the centre to the start, in mm.
+func (a Arc) Radius() float64 { return a.From.Dist(a.Centre) }
+
+// startAngle returns the direction from the centre to the start.
+func (a Arc) startAngle() float64 { return a.From.Sub(a.Centre).Angle() }
+
+func (a Arc) At(t float64) Point {
+	switch t {
+	case 0:
+		return a.From
+	case 1:
+		return a.To
+	}
+	return a.Centre.Add(polar(a.Radius(), a.startAngle()+t*a.Sweep))
+}
+
+func (a Arc) Tangent(t float64) Point {
+	if a.Radius() == 0 || a.Sweep == 0 {
+		return Point{}
+	}
+	d := polar(1, a.startAngle()+t*a.Sweep).Left()
+	if a.Sweep < 0 {
+		return d.Mul(-1)
+	}
+	return d
+}
+
+func (a Arc) Length() float64 { return a.Radius() * math.Abs(a.Sweep) }
+
+func (a Arc) Bounds() Rect {
+	r := RectOf(a.From, a.To)
+	lo, hi := a.startAngle(), a.startAngle()+a.Sweep
+	if lo > hi {
+		lo, hi = hi, lo
+	}
+	rad := a.Radius()
+	for q := math.Ceil(lo / (math.Pi / 2)); q*math.Pi/2 <= hi; q++ {
+		switch int(math.Mod(math.Mod(q, 4)+4, 4)) {
+		case 0:
+			r = r.Include(Point{a.Centre.X + rad, a.From.Y})
+		case 1:
+			r = r.Include(Point{a.From.X, a.Centre.Y + rad})
+		case 2:
+			r = r.Include(Point{a.Centre.X - rad, a.From.Y})
+		case 3:
+			r = r.Include(Point{a.From.X, a.Centre.Y - rad})
+		}
+	}
+	return r
+}
+
+func (a Arc) Split(t float64) (Curve, Curve) {
+	p := a.At(t)
+	return Arc{a.From, p, a.Centre, a.Sweep * t}, Arc{p, a.To, a.Centre, a.Sweep * (1 - t)}
+}
+
+func (a Arc) Reverse() Curve { return Arc{a.To, a.From, a.Centre, -a.Sweep} }
+
+func (a Arc) isFinite() bool {
+	return a.From.IsFinite() && a.To.IsFinite() && a.Centre.IsFinite() && isFinite(a.Sweep)
+}
+
+func (a Arc) Transform(m Affine) []Curve {
+	if m.IsSimilarity() {
+		sweep := a.Sweep
+		if m.Det() < 0 {
+			sweep = -sweep
+		}
+		return []Curve{Arc{m.Apply(a.From), m.Apply(a.To), m.Apply(a.Centre), sweep}}
+	}
+	out := a.Cubics()
+	for i, c := range out {
+		out[i] = c.Transform(m)[0]
+	}
+	return out
+}
+
+// Cubics returns a chain of cubics along a, each over at most a sixteenth of a
+// turn, within 1e-7 of the radius.
+func (a Arc) Cubics() []Curve {
+	n := max(1, int(math.Ceil(math.Abs(a.Sweep)/(math.Pi/8)-1e-9)))
+	step := a.Sweep / float64(n)
+	k := 4. / 3 * math.Tan(step/4)
+	out := make([]Curve, n)
+	p := a.From
+	for i := range out {
+		q := a.At(float64(i+1) / float64(n))
+		out[i] = Cubic{
+			p, p.Add(p.Sub(a.Centre).Left().Mul(k)),
+			q.Sub(q.Sub(a.Centre).Left().Mul(k)), q,
+		}
+		p = q
+	}
+	return out
+}
+
+// appendFlat keeps every vertex on the circle, so the chord's sagitta is the
+// whole error.
+func (a Arc) appendFlat(pts []Point, tol float64) []Point {
+	n := a.chords(tol)
+	for i := 1; i <= n; i++ {
+		pts = append(pts, a.At(float64(i)/float64(n)))
+	}
+	return pts
+}
+
+// chords returns how many equal chords keep the sagitta within tol; at least
+// three to a full turn, so that a small circle keeps an inside.
+func (a Arc) chords(tol float64) int {
+	r := a.Radius()
+	step := 2 * math.Pi / 3
+	if tol < r {
+		step = min(step, 2*math.Acos(1-tol/r))
+	}
+	return min(max(1, int(math.Ceil(math.Abs(a.Sweep)/step-1e-12))), maxFlat)
+}
+
+// maxFlat bounds the vertices of one flattened curve: a design is in mm and a
+// tolerance in hundredths of them, so only a wild number reaches it.
+const maxFlat = 1 << 20

@@ -1,0 +1,69 @@
+package paths
+
+// Curve is one piece of a stroke: a [Line], an [Arc] or a [Cubic]. The set is
+// closed. Curves are values; no method changes its receiver.
+type Curve interface {
+	// Start and End are the exact ends.
+	Start() Point
+	End() Point
+	// At returns the point at parameter t in [0, 1]; exactly the ends at 0 and 1.
+	At(t float64) Point
+	// Tangent returns the unit direction of travel at t, the zero vector when
+	// the curve is a single point. At a cusp it is the direction of leaving it.
+	Tangent(t float64) Point
+	// Length returns the length in mm, within 1e-9 of it or 1e-9 mm.
+	Length() float64
+	// Bounds returns the tight bounding box.
+	Bounds() Rect
+	// Split cuts at parameter t into two curves that meet exactly.
+	Split(t float64) (Curve, Curve)
+	// Reverse returns the same points travelled the other way.
+	Reverse() Curve
+	// Transform returns the image under m. The image of an arc under a map that
+	// is no similarity is a chain of cubics, within 1e-7 of the greater radius;
+	// all else is a single curve of the same kind.
+	Transform(m Affine) []Curve
+	// appendFlat appends to pts the vertices after the start of a polyline that
+	// lies within tol of the curve, and the curve within tol of it.
+	appendFlat(pts []Point, tol float64) []Point
+	// isFinite reports whether every number in it is finite.
+	isFinite() bool
+}
+
+var (
+	_ Curve = Line{}
+	_ Curve = Arc{}
+	_ Curve = Cubic{}
+)
+
+// Sub returns the part of c between parameters t0 <= t1.
+func Sub(c Curve, t0, t1 float64) Curve {
+	if t1 < 1 {
+		c, _ = c.Split(t1)
+	}
+	if t0 > 0 {
+		_, c = c.Split(min(1, t0/max(t1, t0)))
+	}
+	return c
+}
+
+// Line is the straight piece from A to B. A line whose ends coincide is a dot.
+type Line struct{ A, B Point }
+
+func (l Line) Start() Point { return l.A }
+func (l Line) End() Point   { return l.B }
+
+func (l Line) At(t float64) Point         { return l.A.Lerp(l.B, t) }
+func (l Line) Tangent(float64) Point      { return l.B.Sub(l.A).Unit() }
+func (l Line) Length() float64            { return l.A.Dist(l.B) }
+func (l Line) Bounds() Rect               { return RectOf(l.A, l.B) }
+func (l Line) Reverse() Curve             { return Line{l.B, l.A} }
+func (l Line) isFinite() bool             { return l.A.IsFinite() && l.B.IsFinite() }
+func (l Line) Transform(m Affine) []Curve { return []Curve{Line{m.Apply(l.A), m.Apply(l.B)}} }
+
+func (l Line) Split(t float64) (Curve, Curve) {
+	p := l.At(t)
+	return Line{l.A, p}, Line{p, l.B}
+}
+
+func (l Line) appendFlat(pts []Point, _ float64) []Point { return append(pts, l.B) }

@@ -1,0 +1,65 @@
+package paths
+
+// Warp returns the image of s under the smooth map f, within tol mm of the true
+// image, both ways. Pieces whose image is straight to within a tenth of tol
+// come out as lines, the rest as cubics. Ends that coincide stay coinciding
+// exactly, as f is asked for each end once with the same argument.
+func Warp(s Stroke, f func(Point) Point, tol float64) Stroke {
+	out := make(Stroke, 0, len(s))
+	for _, c := range s {
+		out = warpCurve(out, c, f, 0, 1, tol, 16)
+	}
+	return out
+}
+
+// warpCurve appends the image of the part of c between t0 and t1, halving it
+// until one line or one cubic serves.
+func warpCurve(out Stroke, c Curve, f func(Point) Point, t0, t1, tol float64, depth int) Stroke {
+	a, d := f(c.At(t0)), f(c.At(t1))
+	if c.Start() == c.End() && c.Length() == 0 {
+		return append(out, Line{a, a})
+	}
+	if _, isLine := c.(Line); isLine || depth == 0 {
+		if depth == 0 || straight(c, f, a, d, t0, t1, tol/10) {
+			return append(out, Line{a, d})
+		}
+	}
+	if cubic := hermite(c, f, a, d, t0, t1); follows(cubic, c, f, t0, t1, tol/2) {
+		return append(out, cubic)
+	}
+	m := (t0 + t1) / 2
+	out = warpCurve(out, c, f, t0, m, tol, depth-1)
+	return warpCurve(out, c, f, m, t1, tol, depth-1)
+}
+
+// probes are where a piece is compared with its image: odd places, so that a
+// symmetric error cannot hide at a zero.
+var probes = [...]float64{0.09, 0.21, 0.34, 0.5, 0.63, 0.77, 0.92}
+
+func straight(c Curve, f func(Point) Point, a, d Point, t0, t1, tol float64) bool {
+	for _, u := range probes {
+		if distToSegment(f(c.At(t0+(t1-t0)*u)), a, d) > tol {
+			return false
+		}
+	}
+	return true
+}
+
+// hermite returns the cubic that leaves and arrives with the velocity of the
+// image, taken by one-sided differences of second order.
+func hermite(c Curve, f func(Point) Point, a, d Point, t0, t1 float64) Cubic {
+	const h = 1e-4
+	at := func(u float64) Point { return f(c.At(t0 + (t1-t0)*u)) }
+	va := at(h).Mul(4).Sub(at(2 * h)).Sub(a.Mul(3)).Mul(1 / (2 * h))
+	vd := d.Mul(3).Sub(at(1 - h).Mul(4)).Add(at(1 - 2*h)).Mul(1 / (2 * h))
+	return Cubic{a, a.Add(va.Mul(1. / 3)), d.Sub(vd.Mul(1. / 3)), d}
+}
+
+func follows(cubic Cubic, c Curve, f func(Point) Point, t0, t1, tol float64) bool {
+	for _, u := range probes {
+		if cubic.At(u).Dist(f(c.At(t0+(t1-t0)*u))) > tol {
+			return false
+		}
+	}
+	return true
+}

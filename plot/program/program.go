@@ -1,0 +1,148 @@
+// Package program holds what a plotter is to do, in no machine's language: the
+// value that plot/gcode and plot/hpgl write and read, that plot/motion times,
+// plot/proof draws and device sends.
+//
+// Positions are in the machine frame: mm, y up, as the machine counts them from
+// its own origin, after its calibration is taken out, so that they are lengths
+// on the cloth.
+package program
+
+import (
+	"math"
+
+	"weftplot/paths"
+)
+
+// Kind says what a block does.
+type Kind int
+
+const (
+	// Travel moves with the pen up along Curve, which is a line.
+	Travel Kind = iota
+	// Draw moves with the pen down along Curve.
+	Draw
+	// PenUp lifts the pen; PenDown lowers it.
+	PenUp
+	PenDown
+	// Pen puts pen number Number in the holder, 0 none.
+	Pen
+	// Dwell waits Seconds in place.
+	Dwell
+	// Pause waits for the person at the machine; Text says what for.
+	Pause
+	// Remark says Text to a reader and does nothing.
+	Remark
+)
+
+// Block is one step of a program.
+type Block struct {
+	Kind Kind
+	// Curve is the way of a Travel or Draw.
+	Curve paths.Curve
+	// Feed is the speed asked for a Draw or Travel in mm/s; 0 leaves it to the
+	// machine's own limit.
+	Feed float64
+	// Seconds is the length of a Dwell.
+	Seconds float64
+	// Number is the pen of a Pen block.
+	Number int
+	// Text is the words of a Pause or Remark.
+	Text string
+	// Line is the line of the program text the block stands on, from 1, and
+	// End the byte offset just after it; both 0 before a program is written.
+	Line, End int
+}
+
+// Note is something a reader wants to be looked at: a word that is legal but
+// means nothing here, or one it could not use.
+type Note struct {
+	Code    string // kebab-case
+	Line    int    // from 1, 0 unknown
+	Message string
+}
+
+// Program is a whole job for one machine, in order.
+type Program struct {
+	// Language is "gcode", "hpgl" or "hpgl2".
+	Language string
+	// Machine names the machine profile the text says it was made for, "" if none.
+	Machine string
+	// Blocks are the steps. The pen starts up, at the machine's own 0,0.
+	Blocks []Block
+	// Notes are the reader's remarks, in order of lines.
+	Notes []Note
+}
+
+// Strokes returns what is drawn: the curves between a pen-down and the next
+// pen-up, a stroke each. A pen set down and lifted in place is a dot.
+func (p Program) Strokes() []paths.Stroke {
+	var out []paths.Stroke
+	var cur paths.Stroke
+	var at paths.Point
+	down := false
+	finish := func() {
+		if down && cur == nil {
+			cur = paths.Polyline(at)
+		}
+		if cur != nil {
+			out = append(out, cur)
+		}
+		cur, down = nil, false
+	}
+	for _, b := range p.Blocks {
+		switch b.Kind {
+		case PenDown:
+			down = true
+		case Draw:
+			cur, at, down = append(cur, b.Curve), b.Curve.End(), true
+		case Travel:
+			finish()
+			at = b.Curve.End()
+		case PenUp, Pen:
+			finish()
+		}
+	}
+	finish()
+	return out
+}
+
+// Totals are the sums over a program.
+type Totals struct {
+	Strokes, Lifts   int
+	DrawMM, TravelMM float64
+	// Bounds is the extent of what is drawn; empty when nothing is.
+	Bounds paths.Rect
+	// Reach is the extent of all motion.
+	Reach paths.Rect
+	// MaxFeed is the greatest feed asked of a Draw in mm/s.
+	MaxFeed float64
+}
+
+// Total sums p up.
+func Total(p Program) Totals {
+	t := Totals{Bounds: paths.EmptyRect(), Reach: paths.EmptyRect()}
+	for _, s := range p.Strokes() {
+		t.Strokes++
+		t.Bounds = t.Bounds.Union(s.Bounds())
+	}
+	down := false
+	for _, b := range p.Blocks {
+		switch b.Kind {
+		case PenDown:
+			down = true
+		case PenUp:
+			if down {
+				t.Lifts++
+			}
+			down = false
+		case Draw:
+			t.DrawMM += b.Curve.Length()
+			t.MaxFeed = math.Max(t.MaxFeed, b.Feed)
+			t.Reach = t.Reach.Union(b.Curve.Bounds())
+		case Travel:
+			t.TravelMM += b.Curve.Length()
+			t.Reach = t.Reach.Union(b.Curve.Bounds())
+		}
+	}
+	return t
+}

@@ -1,0 +1,169 @@
+package profiles
+
+import (
+	"fmt"
+	"strings"
+
+	"weftplot/paths"
+)
+
+// Language is a language that plotters read.
+type Language string
+
+const (
+	GCode Language = "gcode"
+	HPGL  Language = "hpgl"
+	HPGL2 Language = "hpgl2"
+)
+
+// Languages are all of them.
+var Languages = []Language{GCode, HPGL, HPGL2}
+
+// Extension returns the ending of a program's file name, without the point.
+func (l Language) Extension() string {
+	if l == GCode {
+		return "gcode"
+	}
+	return "hpgl"
+}
+
+// Flow is how a controller says that it can take more bytes.
+type Flow string
+
+const (
+	LineAck    Flow = "line-ack"    // one reply a line
+	XonXoff    Flow = "xon-xoff"    // stop and go characters
+	SpaceQuery Flow = "space-query" // it is asked for its free bytes
+	EnqAck     Flow = "enq-ack"     // it is asked whether a block fits
+	NoFlow     Flow = "none"        // paced by the predicted time
+)
+
+// Flows are all of them.
+var Flows = []Flow{LineAck, XonXoff, SpaceQuery, EnqAck, NoFlow}
+
+// Machine is a pen plotter. Positions are mm as the machine counts them.
+type Machine struct {
+	Name     string          `toml:"name"`
+	About    string          `toml:"about"`
+	Language Language        `toml:"language"`
+	Area     [2]paths.Length `toml:"area"`   // reach of the pen, x and y
+	Origin   string          `toml:"origin"` // "lower-left" or "centre": where it counts 0,0
+	Park     [2]paths.Length `toml:"park"`   // where the pen goes at the end, as the machine counts
+	Speed    SpeedLimits     `toml:"speed"`
+	Lift     Lift            `toml:"lift"`
+	Serial   Serial          `toml:"serial"`
+	HPGL     HPGLUnit        `toml:"hpgl"`
+	Calib    Calibration     `toml:"calibration"`
+}
+
+// SpeedLimits are what the machine can do.
+type SpeedLimits struct {
+	Draw   paths.Speed `toml:"draw"`
+	Travel paths.Speed `toml:"travel"`
+	Accel  paths.Accel `toml:"accel"`
+	Corner paths.Speed `toml:"corner"` // greatest jump in velocity at a corner
+}
+
+// Lift says how the pen goes up and down: program lines for G-code machines
+// (the two HP-GL languages have their own instructions) and the time it takes.
+type Lift struct {
+	Up       []string       `toml:"up"`
+	Down     []string       `toml:"down"`
+	UpTime   paths.Duration `toml:"up_time"`
+	DownTime paths.Duration `toml:"down_time"`
+}
+
+// Serial is how the machine is spoken to. Lines are 8 data bits, no parity, one
+// stop bit.
+type Serial struct {
+	Baud   int  `toml:"baud"`
+	Flow   Flow `toml:"flow"`
+	Buffer int  `toml:"buffer"` // bytes the controller holds
+}
+
+// HPGLUnit is for the two HP-GL languages only.
+type HPGLUnit struct {
+	Unit paths.Length `toml:"unit"` // one plotter unit
+}
+
+// Calibration is length drawn over length asked, x and y; it is divided out
+// when a program is written.
+type Calibration struct {
+	Scale [2]float64 `toml:"scale"`
+}
+
+// Reach returns the rectangle the pen can reach, as the machine counts.
+func (m Machine) Reach() paths.Rect {
+	w, h := float64(m.Area[0]), float64(m.Area[1])
+	if m.Origin == "centre" {
+		return paths.Rect{Min: paths.Point{X: -w / 2, Y: -h / 2}, Max: paths.Point{X: w / 2, Y: h / 2}}
+	}
+	return paths.Rect{Max: paths.Point{X: w, Y: h}}
+}
+
+// ParkAt returns where the pen goes at the end.
+func (m Machine) ParkAt() paths.Point {
+	return paths.Point{X: float64(m.Park[0]), Y: float64(m.Park[1])}
+}
+
+// Step returns the finest step the machine's language writes, in mm: half of it
+// is the most that rounding moves a point on an axis.
+func (m Machine) Step() float64 {
+	if m.Language == GCode {
+		return 0.001
+	}
+	return float64(m.HPGL.Unit)
+}
+
+// ParseMachine reads and validates the TOML text of a machine. The file name is
+// for messages. Errors are [paths.Fault]s that name file, key and what is
+// allowed.
+func ParseMachine(file string, data []byte) (Machine, error) {
+	m := Machine{Origin: "lower-left"}
+	m.HPGL.Unit = 0.025 // mm: HP 7470A Interfacing and Programming Manual, page B-6
+	m.Calib.Scale = [2]float64{1, 1}
+	if err := decode(file, data, &m); err != nil {
+		return Machine{}, err
+	}
+	return m, m.validate(file)
+}
+
+func (m Machine) validate(file string) error {
+	c := checker{file: file}
+	c.name(m.Name)
+	oneOf(&c, "language", m.Language, Languages)
+	oneOf(&c, "origin", m.Origin, []string{"lower-left", "centre"})
+	c.lengths("area", m.Area[:], 1, 1e5)
+	c.within("speed.draw", float64(m.Speed.Draw), 0.1, 2000, "mm/s")
+	c.within("speed.travel", float64(m.Speed.Travel), 0.1, 5000, "mm/s")
+	c.within("speed.accel", float64(m.Speed.Accel), 1, 1e5, "mm/s2")
+	c.within("speed.corner", float64(m.Speed.Corner), 0, 1000, "mm/s")
+	c.within("lift.up_time", float64(m.Lift.UpTime), 0, 60, "s")
+	c.within("lift.down_time", float64(m.Lift.DownTime), 0, 60, "s")
+	c.within("serial.baud", float64(m.Serial.Baud), 75, 4e6, "baud")
+	oneOf(&c, "serial.flow", m.Serial.Flow, Flows)
+	c.within("serial.buffer", float64(m.Serial.Buffer), 16, 1e7, "bytes")
+	c.within("hpgl.unit", float64(m.HPGL.Unit), 0.001, 1, "mm")
+	c.within("calibration.scale", m.Calib.Scale[0], 0.5, 2, "")
+	c.within("calibration.scale", m.Calib.Scale[1], 0.5, 2, "")
+	if c.err == nil && !m.Reach().Contains(m.ParkAt()) {
+		c.fail("park", "inside the area", fmt.Sprintf("%s, %s", m.Park[0], m.Park[1]))
+	}
+	if m.Language == GCode {
+		c.liftLines("lift.up", m.Lift.Up)
+		c.liftLines("lift.down", m.Lift.Down)
+	}
+	return c.result()
+}
+
+// liftLines checks the program lines of a pen move: some, short, and plain.
+func (c *checker) liftLines(key string, lines []string) {
+	if len(lines) == 0 {
+		c.fail(key, "at least one line of G-code", "none")
+	}
+	for _, l := range lines {
+		if len(l) > 80 || strings.TrimSpace(l) == "" || strings.ContainsFunc(l, func(r rune) bool { return r < ' ' || r > '~' }) {
+			c.fail(key, "lines of 1 to 80 plain characters", fmt.Sprintf("%q", l))
+		}
+	}
+}

@@ -1,0 +1,157 @@
+// Package profiles holds what is known of machines, backings and pens: their
+// types, their validation, and the built-in ones, which are TOML files embedded
+// in the program. A user's own are files of the same form.
+package profiles
+
+import (
+	"bytes"
+	"embed"
+	"errors"
+	"fmt"
+	"io/fs"
+	"path"
+	"slices"
+	"strings"
+
+	"github.com/pelletier/go-toml/v2"
+
+	"weftplot/paths"
+)
+
+//go:embed machines/*.toml backings/*.toml pens/*.toml
+var embedded embed.FS
+
+// Builtin is the file system of the built-in profiles: machines/NAME.toml,
+// backings/NAME.toml and pens/NAME.toml.
+func Builtin() fs.FS { return embedded }
+
+// Kind is a kind of profile.
+type Kind string
+
+const (
+	MachineKind Kind = "machine"
+	BackingKind Kind = "backing"
+	PenKind     Kind = "pen"
+)
+
+// Kinds are all of them, in the order they are listed.
+var Kinds = []Kind{MachineKind, BackingKind, PenKind}
+
+func (k Kind) folder() string { return string(k) + "s" }
+
+// Names returns the names of the built-in profiles of a kind, sorted.
+func Names(k Kind) []string {
+	entries, err := fs.ReadDir(embedded, k.folder())
+	if err != nil {
+		panic("profiles: " + err.Error()) // the folder is embedded above
+	}
+	var names []string
+	for _, e := range entries {
+		names = append(names, strings.TrimSuffix(e.Name(), ".toml"))
+	}
+	slices.Sort(names)
+	return names
+}
+
+// Source returns the TOML text of a built-in profile. An unknown name is a
+// [paths.Fault] that lists the known ones.
+func Source(k Kind, name string) ([]byte, error) {
+	data, err := fs.ReadFile(embedded, path.Join(k.folder(), name+".toml"))
+	if err != nil {
+		return nil, paths.Bad("", fmt.Sprintf("the built-in ones are %s", strings.Join(Names(k), ", ")),
+			"there is no %s called %q", k, name)
+	}
+	return data, nil
+}
+
+// MachineNamed returns a built-in machine.
+func MachineNamed(name string) (Machine, error) { return named(MachineKind, name, ParseMachine) }
+
+// BackingNamed returns a built-in backing.
+func BackingNamed(name string) (Backing, error) { return named(BackingKind, name, ParseBacking) }
+
+// PenNamed returns a built-in pen.
+func PenNamed(name string) (Pen, error) { return named(PenKind, name, ParsePen) }
+
+func named[T any](k Kind, name string, parse func(string, []byte) (T, error)) (T, error) {
+	data, err := Source(k, name)
+	if err != nil {
+		var zero T
+		return zero, err
+	}
+	return parse(name+".toml", data)
+}
+
+// KindOf tells which kind of profile a TOML text is, by the keys only that kind
+// has. The file name is for the message.
+func KindOf(file string, data []byte) (Kind, error) {
+	var keys map[string]any
+	if err := toml.Unmarshal(data, &keys); err != nil {
+		return "", decodeFault(file, err)
+	}
+	for _, c := range []struct {
+		key  string
+		kind Kind
+	}{{"language", MachineKind}, {"area", MachineKind}, {"lift", MachineKind}, {"count", BackingKind}, {"width", PenKind}} {
+		if _, ok := keys[c.key]; ok {
+			return c.kind, nil
+		}
+	}
+	return "", paths.Bad(file, `a machine has "language" and "area", a backing "count", a pen "width"`,
+		"this is no profile of a machine, a backing or a pen")
+}
+
+// Check reads and validates a profile of whatever kind.
+func Check(file string, data []byte) (Kind, error) {
+	kind, err := KindOf(file, data)
+	if err != nil {
+		return "", err
+	}
+	switch kind {
+	case MachineKind:
+		_, err = ParseMachine(file, data)
+	case BackingKind:
+		_, err = ParseBacking(file, data)
+	case PenKind:
+		_, err = ParsePen(file, data)
+	}
+	return kind, err
+}
+
+// decode reads strict TOML: a key that T does not have is a fault.
+func decode(file string, data []byte, into any) error {
+	dec := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields()
+	if err := dec.Decode(into); err != nil {
+		return decodeFault(file, err)
+	}
+	return nil
+}
+
+// decodeFault puts the library's errors in words: file, line, key, what is
+// allowed.
+func decodeFault(file string, err error) error {
+	var strict *toml.StrictMissingError
+	if errors.As(err, &strict) && len(strict.Errors) > 0 {
+		e := strict.Errors[0]
+		row, _ := e.Position()
+		return &paths.Fault{
+			Kind: paths.BadInput, Where: fmt.Sprintf("%s: line %d", file, row),
+			What: fmt.Sprintf("there is no key %q in such a file", strings.Join(e.Key(), ".")),
+			Do:   `"weftplot profiles show NAME" prints one with every key`, Err: err,
+		}
+	}
+	var at *toml.DecodeError
+	if errors.As(err, &at) {
+		row, _ := at.Position()
+		where := fmt.Sprintf("%s: line %d", file, row)
+		if key := strings.Join(at.Key(), "."); key != "" {
+			where += ": " + key
+		}
+		var fault *paths.Fault
+		if errors.As(err, &fault) {
+			return &paths.Fault{Kind: paths.BadInput, Where: where, What: fault.What, Do: fault.Do, Err: err}
+		}
+		return &paths.Fault{Kind: paths.BadInput, Where: where, What: strings.TrimPrefix(at.Error(), "toml: "), Err: err}
+	}
+	return &paths.Fault{Kind: paths.BadInput, Where: file, What: err.Error(), Err: err}
+}
