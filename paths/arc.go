@@ -30,11 +30,12 @@ func ArcAround(centre Point, r, angle, sweep float64) Arc {
 func Circle(centre Point, r float64) Arc { return ArcAround(centre, r, 0, 2*math.Pi) }
 
 // ArcBulge returns the arc from a to b whose bulge, the tangent of a quarter
-// of its sweep, is given: 1 is a half circle counter-clockwise. A bulge of 0
-// or ends that coincide give a line.
+// of its sweep, is given: 1 is a half circle counter-clockwise. Ends that
+// coincide, or a bulge so small that the arc stays within 1e-9 mm of its chord,
+// give a line.
 func ArcBulge(a, b Point, bulge float64) Curve {
 	chord := b.Sub(a)
-	if bulge == 0 || chord.Len() == 0 {
+	if sagitta := math.Abs(bulge) * chord.Len() / 2; sagitta <= 1e-9 {
 		return Line{a, b}
 	}
 	h := (1 - bulge*bulge) / (4 * bulge)
@@ -51,8 +52,17 @@ func (a Arc) End() Point   { return a.To }
 // Radius returns the distance from the centre to the start, in mm.
 func (a Arc) Radius() float64 { return a.From.Dist(a.Centre) }
 
+// isShallow reports that the chord tells more of the arc than the far centre
+// does, which on a nearly straight arc is lost in rounding.
+func (a Arc) isShallow() bool { return math.Abs(a.Sweep) <= math.Pi/2 && a.From != a.To }
+
 // startAngle returns the direction from the centre to the start.
-func (a Arc) startAngle() float64 { return a.From.Sub(a.Centre).Angle() }
+func (a Arc) startAngle() float64 {
+	if a.isShallow() {
+		return a.To.Sub(a.From).Angle() - a.Sweep/2 - math.Copysign(math.Pi/2, a.Sweep)
+	}
+	return a.From.Sub(a.Centre).Angle()
+}
 
 func (a Arc) At(t float64) Point {
 	switch t {
@@ -60,6 +70,16 @@ func (a Arc) At(t float64) Point {
 		return a.From
 	case 1:
 		return a.To
+	}
+	if a.From == a.To && math.Abs(a.Sweep) < math.Pi {
+		return a.From // too short to have an inside
+	}
+	if a.isShallow() {
+		// The chord to the point makes half the remaining angle with the whole one.
+		k := math.Sin(t*a.Sweep/2) / math.Sin(a.Sweep/2)
+		sin, cos := math.Sincos((t - 1) * a.Sweep / 2)
+		d := a.To.Sub(a.From)
+		return a.From.Add(Point{d.X*cos - d.Y*sin, d.X*sin + d.Y*cos}.Mul(k))
 	}
 	return a.Centre.Add(polar(a.Radius(), a.startAngle()+t*a.Sweep))
 }
@@ -75,7 +95,13 @@ func (a Arc) Tangent(t float64) Point {
 	return d
 }
 
-func (a Arc) Length() float64 { return a.Radius() * math.Abs(a.Sweep) }
+func (a Arc) Length() float64 {
+	if a.isShallow() {
+		half := math.Abs(a.Sweep) / 2
+		return a.From.Dist(a.To) * half / math.Sin(half)
+	}
+	return a.Radius() * math.Abs(a.Sweep)
+}
 
 func (a Arc) Bounds() Rect {
 	r := RectOf(a.From, a.To)
@@ -83,18 +109,8 @@ func (a Arc) Bounds() Rect {
 	if lo > hi {
 		lo, hi = hi, lo
 	}
-	rad := a.Radius()
 	for q := math.Ceil(lo / (math.Pi / 2)); q*math.Pi/2 <= hi; q++ {
-		switch int(math.Mod(math.Mod(q, 4)+4, 4)) {
-		case 0:
-			r = r.Include(Point{a.Centre.X + rad, a.From.Y})
-		case 1:
-			r = r.Include(Point{a.From.X, a.Centre.Y + rad})
-		case 2:
-			r = r.Include(Point{a.Centre.X - rad, a.From.Y})
-		case 3:
-			r = r.Include(Point{a.From.X, a.Centre.Y - rad})
-		}
+		r = r.Include(a.At(min(1, max(0, (q*math.Pi/2-a.startAngle())/a.Sweep))))
 	}
 	return r
 }
@@ -160,7 +176,7 @@ func (a Arc) chords(tol float64) int {
 	r := a.Radius()
 	step := 2 * math.Pi / 3
 	if tol < r {
-		step = min(step, 2*math.Acos(1-tol/r))
+		step = min(step, 4*math.Asin(math.Sqrt(tol/(2*r)))) // 2·acos(1-tol/r) without the loss of figures
 	}
 	return min(max(1, int(math.Ceil(math.Abs(a.Sweep)/step-1e-12))), maxFlat)
 }

@@ -1,10 +1,6 @@
 package paths
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/integrate/quad"
-)
+import "math"
 
 // Cubic is the Bézier curve of degree three from A to D with the control
 // points B and C.
@@ -59,26 +55,6 @@ func (c Cubic) Tangent(t float64) Point {
 // size returns the greatest distance between neighbouring control points.
 func (c Cubic) size() float64 { return max(c.A.Dist(c.B), c.B.Dist(c.C), c.C.Dist(c.D)) }
 
-func (c Cubic) Length() float64 {
-	return c.lengthWithin(c.gauss(), 1e-10*(c.A.Dist(c.B)+c.B.Dist(c.C)+c.C.Dist(c.D)), 40)
-}
-
-// gauss estimates the length by Gauss-Legendre quadrature of the speed.
-func (c Cubic) gauss() float64 {
-	speed := func(t float64) float64 { return c.derivative(t).Len() }
-	return quad.Fixed(speed, 0, 1, 12, quad.Legendre{}, 1)
-}
-
-// lengthWithin halves the curve until whole and halves agree to tol.
-func (c Cubic) lengthWithin(whole, tol float64, depth int) float64 {
-	a, b := c.halves(0.5)
-	la, lb := a.gauss(), b.gauss()
-	if depth == 0 || math.Abs(la+lb-whole) <= tol {
-		return la + lb
-	}
-	return a.lengthWithin(la, tol/2, depth-1) + b.lengthWithin(lb, tol/2, depth-1)
-}
-
 func (c Cubic) Bounds() Rect {
 	r := RectOf(c.A, c.D)
 	for _, t := range stationary(c.A.X, c.B.X, c.C.X, c.D.X) {
@@ -94,7 +70,11 @@ func (c Cubic) Bounds() Rect {
 // the given control values stops changing.
 func stationary(a, b, c, d float64) []float64 {
 	// A third of the derivative is p·t² + q·t + r.
-	p, q, r := d-3*c+3*b-a, 2*(c-2*b+a), b-a
+	return quadraticRoots(d-3*c+3*b-a, 2*(c-2*b+a), b-a)
+}
+
+// quadraticRoots returns the roots of p·t² + q·t + r inside (0, 1).
+func quadraticRoots(p, q, r float64) []float64 {
 	var out []float64
 	keep := func(t float64) {
 		if t > 0 && t < 1 {

@@ -1,0 +1,129 @@
+package svg
+
+import (
+	"bytes"
+	"compress/gzip"
+	"io"
+	"regexp"
+	"strings"
+	"unicode/utf8"
+
+	"golang.org/x/net/html/charset"
+
+	"weftplot/paths"
+)
+
+// decode returns the text of a file as UTF-8 without a byte-order mark and
+// without its XML declaration, in whose place stand blanks, so that lines keep
+// their numbers.
+func decode(name string, data []byte, limit int) ([]byte, *paths.Fault) {
+	data, fault := unpack(name, data, limit)
+	if fault != nil {
+		return nil, fault
+	}
+	if len(bytes.TrimSpace(data)) == 0 {
+		return nil, paths.Bad(name, "choose another file", "the file is empty")
+	}
+	text, fault := toUTF8(name, data, limit)
+	if fault != nil {
+		return nil, fault
+	}
+	return blankDeclaration(text), nil
+}
+
+// unpack undoes gzip, known by its first two bytes (RFC 1952, 2.3.1).
+func unpack(name string, data []byte, limit int) ([]byte, *paths.Fault) {
+	if bytes.HasPrefix(data, []byte{0x1f, 0x8b}) {
+		z, err := gzip.NewReader(bytes.NewReader(data))
+		if err == nil {
+			data, err = io.ReadAll(io.LimitReader(z, int64(limit)+1))
+		}
+		if err != nil && len(data) <= limit {
+			f := paths.Bad(name, "save it again, or save it as plain SVG", "the packed file is damaged: %v", err)
+			f.Err = err
+			return nil, f
+		}
+	}
+	if len(data) > limit {
+		return nil, tooLong(name, limit)
+	}
+	return data, nil
+}
+
+func tooLong(name string, limit int) *paths.Fault {
+	return paths.Bad(name, "simplify the drawing or save it in parts", "the file is longer than %d bytes, the most that is read", limit)
+}
+
+// toUTF8 finds the encoding as XML 1.0, appendix F, does: by the byte-order
+// mark, by the pattern of the first "<", by the declaration; UTF-8 otherwise.
+func toUTF8(name string, data []byte, limit int) ([]byte, *paths.Fault) {
+	label := ""
+	switch {
+	case bytes.HasPrefix(data, []byte("\xef\xbb\xbf")):
+		data = data[3:]
+	case bytes.HasPrefix(data, []byte("\xff\xfe")):
+		label, data = "utf-16le", data[2:]
+	case bytes.HasPrefix(data, []byte("\xfe\xff")):
+		label, data = "utf-16be", data[2:]
+	case bytes.HasPrefix(data, []byte("<\x00")):
+		label = "utf-16le"
+	case bytes.HasPrefix(data, []byte("\x00<")):
+		label = "utf-16be"
+	default:
+		label = declared(data)
+	}
+	if label != "" && !strings.EqualFold(label, "utf-8") {
+		rd, err := charset.NewReaderLabel(label, bytes.NewReader(data))
+		if err != nil {
+			f := paths.Bad(name, "save it as UTF-8", "the encoding %q is not known", label)
+			f.Err = err
+			return nil, f
+		}
+		// A byte can become three in UTF-8; a file that grows beyond the bound
+		// is as long as one that was.
+		data, err = io.ReadAll(io.LimitReader(rd, int64(limit)+1))
+		if err != nil || len(data) > limit {
+			return nil, tooLong(name, limit)
+		}
+	}
+	if !utf8.Valid(data) {
+		data = bytes.ToValidUTF8(data, []byte("\uFFFD"))
+		if len(data) > limit {
+			return nil, tooLong(name, limit)
+		}
+	}
+	return data, nil
+}
+
+var (
+	declaration = regexp.MustCompile(`^\s*<\?xml\s[^>]*\?>`)
+	encodingIs  = regexp.MustCompile(`\sencoding\s*=\s*["']([A-Za-z][A-Za-z0-9._:-]*)["']`)
+)
+
+// head is how much of a file may hold the XML declaration.
+const head = 1024
+
+// declared returns the encoding an XML declaration names. A declaration that
+// can be read byte by byte cannot truly be UTF-16, whatever it says.
+func declared(data []byte) string {
+	decl := declaration.Find(data[:min(len(data), head)])
+	m := encodingIs.FindSubmatch(decl)
+	if m == nil || strings.HasPrefix(strings.ToLower(string(m[1])), "utf-16") {
+		return ""
+	}
+	return string(m[1])
+}
+
+func blankDeclaration(text []byte) []byte {
+	loc := declaration.FindIndex(text[:min(len(text), head)])
+	if loc == nil {
+		return text
+	}
+	out := bytes.Clone(text)
+	for i := loc[0]; i < loc[1]; i++ {
+		if out[i] != '\n' {
+			out[i] = ' '
+		}
+	}
+	return out
+}

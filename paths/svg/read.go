@@ -1,0 +1,123 @@
+package svg
+
+import (
+	"weftplot/paths"
+)
+
+// Options bound what a file may ask for and how close curves are kept. The
+// zero value works.
+type Options struct {
+	// MaxBytes bounds the file, also after unpacking; 0 means 64 MiB.
+	MaxBytes int
+	// MaxDepth bounds how deep elements nest, copies by use included; 0 means 200.
+	MaxDepth int
+	// MaxElements bounds the elements of the file, and again those visited with
+	// every copy counted; 0 means 500,000.
+	MaxElements int
+	// MaxUses bounds the copies that use elements make in all; 0 means 100,000.
+	MaxUses int
+	// MaxCurves bounds the pieces of line work, dashes included; 0 means 1,000,000.
+	MaxCurves int
+	// Tolerance is the greatest distance in mm of the cubics from an ellipse
+	// that they stand for, at the size of the page; 0 means 0.001.
+	Tolerance float64
+	// Dashes draws dashed strokes as their dashes; otherwise they are drawn
+	// whole, with a note.
+	Dashes bool
+}
+
+func (o Options) withDefaults() Options {
+	set := func(v *int, def int) {
+		if *v <= 0 {
+			*v = def
+		}
+	}
+	set(&o.MaxBytes, 64<<20)
+	set(&o.MaxDepth, 200)
+	set(&o.MaxElements, 500_000)
+	set(&o.MaxUses, 100_000)
+	set(&o.MaxCurves, 1_000_000)
+	if !(o.Tolerance > 0) {
+		o.Tolerance = 0.001
+	}
+	return o
+}
+
+// Read returns the line work of an SVG file, plain or packed by gzip, as a
+// design in mm, y up, the lower left corner of its page at the origin.
+//
+// HasSize is true when the root's width or height is an absolute length; a
+// number without unit and one in px count 96 to the inch, as the standard has
+// it, and are noted. Without a size one user unit is taken as one millimetre,
+// and the design tells only proportions. A file with neither size nor viewBox
+// has no page; its line work then has its own lower left corner at the origin.
+//
+// The error is a [*paths.Fault] that names the file, and the line and element
+// where there is one. A file that holds nothing to draw is a fault too; the
+// design returned with it has no layers, but its notes say what was seen.
+func Read(name string, data []byte, opt Options) (paths.Design, error) {
+	opt = opt.withDefaults()
+	text, fault := decode(name, data, opt.MaxBytes)
+	if fault != nil {
+		return paths.Design{}, fault
+	}
+	r := &reader{name: name, opt: opt}
+	if fault := r.parse(text); fault != nil {
+		return paths.Design{}, fault
+	}
+	r.addSheets()
+	pg, fault := r.page()
+	if fault != nil {
+		return paths.Design{}, fault
+	}
+	r.walkRoot(pg)
+	if r.stop != nil {
+		return paths.Design{}, r.stop
+	}
+	d := r.place(pg)
+	if len(d.Layers) == 0 {
+		return d, r.nothing()
+	}
+	return d, nil
+}
+
+// reader is one reading of one file.
+type reader struct {
+	name  string
+	opt   Options
+	root  *node
+	byID  map[string]*node
+	rules ruleIndex
+	notes notebook
+	drawn []inked
+
+	visits, uses, curves, bytes int // spent of what the options allow
+	steps                       int // spent on matching selectors
+	unpainted, outlined         int // shapes without paint; filled ones without stroke
+	firstUnpainted, firstFilled *node
+
+	// stop is the fault that ends the reading.
+	stop *paths.Fault
+}
+
+// inked is a stroke in page mm, y down, with what decides its layer.
+type inked struct {
+	paths.DesignStroke
+	layer, group *node
+}
+
+// halt ends the reading with the fault of a bound that n exceeds.
+func (r *reader) halt(n *node, format string, args ...any) {
+	if r.stop == nil {
+		r.stop = paths.Bad(r.where(n), "simplify the drawing or save it in parts", format, args...)
+	}
+}
+
+// nothing returns the fault of a file without line work.
+func (r *reader) nothing() *paths.Fault {
+	do := "open it in a drawing program and look for lines or filled shapes"
+	if first := r.notes.first(); first != "" {
+		do = first
+	}
+	return paths.Bad(r.name, do, "it holds no line work")
+}

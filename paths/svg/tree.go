@@ -1,0 +1,240 @@
+package svg
+
+import (
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"regexp"
+	"strings"
+
+	"weftplot/paths"
+)
+
+// node is one element of the file.
+type node struct {
+	name     string // local name; "" where it belongs to another vocabulary
+	attrs    []xml.Attr
+	parent   *node
+	children []*node
+	index    int // among the children of its parent
+	line     int
+	size     int    // bytes of its attributes
+	text     string // what stands in a style or, cut short, in a text element
+	props    []decl // after the cascade; see [reader.cascade]
+	cascaded bool
+}
+
+const svgNamespace = "http://www.w3.org/2000/svg"
+
+// entityMark stands where a file uses an entity that it declares: a private
+// character, as no file's own text holds it by chance.
+const entityMark = "\uf8fe"
+
+// attr returns the attribute without a namespace, "" when there is none.
+func (n *node) attr(name string) string {
+	v, _ := n.lookup(name)
+	return v
+}
+
+// lookup returns the attribute without a namespace and whether there is one.
+func (n *node) lookup(name string) (string, bool) {
+	for _, a := range n.attrs {
+		if a.Name.Local == name && a.Name.Space == "" {
+			return a.Value, true
+		}
+	}
+	return "", false
+}
+
+// anyAttr returns the first attribute with this local name under any prefix.
+func (n *node) anyAttr(local string) string {
+	for _, a := range n.attrs {
+		if a.Name.Local == local {
+			return a.Value
+		}
+	}
+	return ""
+}
+
+// href returns the id of the element of the same file that n refers to; ok is
+// false when it refers to something else. The plain attribute goes before the
+// one of the linking vocabulary (SVG 2, Linking).
+func (n *node) href() (id string, ok bool) {
+	v, plain := n.lookup("href")
+	if !plain {
+		v = n.anyAttr("href")
+	}
+	return strings.CutPrefix(strings.TrimSpace(v), "#")
+}
+
+// label returns the element's name with its id: "path #rose".
+func (n *node) label() string {
+	if id := n.attr("id"); id != "" {
+		return n.name + " #" + id
+	}
+	return n.name
+}
+
+// where names the file, the line and the element.
+func (r *reader) where(n *node) string {
+	if n == nil {
+		return r.name
+	}
+	return fmt.Sprintf("%s, line %d, %s", r.name, n.line, n.label())
+}
+
+// parse reads the text into the tree of its elements. An error after the root
+// has begun is noted, and what stands before it is kept.
+func (r *reader) parse(text []byte) *paths.Fault {
+	d := xml.NewDecoder(bytes.NewReader(text))
+	d.Strict = false
+	d.CharsetReader = func(_ string, in io.Reader) (io.Reader, error) { return in, nil }
+	r.byID = map[string]*node{}
+	t := treeBuilder{r: r}
+	for {
+		line, _ := d.InputPos()
+		tok, err := d.Token()
+		if err != nil {
+			return t.finish(err)
+		}
+		switch tok := tok.(type) {
+		case xml.Directive:
+			d.Entity = entities(tok)
+		case xml.ProcInst:
+			if tok.Target == "xml-stylesheet" {
+				r.notes.add(&node{name: "xml-stylesheet", line: line}, "style-sheet-not-read",
+					"A style sheet outside the file is not read; lines may be drawn that it hides.")
+			}
+		case xml.StartElement:
+			if fault := t.open(tok, line); fault != nil {
+				return fault
+			}
+		case xml.EndElement:
+			if t.at != nil {
+				t.at, t.depth = t.at.parent, t.depth-1
+			}
+		case xml.CharData:
+			t.chars(tok)
+		}
+	}
+}
+
+var entityDecl = regexp.MustCompile(`<!ENTITY\s+([^\s%"']+)\s`)
+
+// entities returns the entities a document type declares, each standing for a
+// mark and not for its text: nothing in a file can grow by being read.
+func entities(doctype []byte) map[string]string {
+	out := map[string]string{}
+	for _, m := range entityDecl.FindAllSubmatch(doctype, -1) {
+		out[string(m[1])] = entityMark
+	}
+	return out
+}
+
+// treeBuilder holds the place in the tree while it grows.
+type treeBuilder struct {
+	r        *reader
+	at       *node
+	depth    int
+	elements int
+}
+
+func (t *treeBuilder) open(tok xml.StartElement, line int) *paths.Fault {
+	n := &node{attrs: tok.Attr, parent: t.at, line: line}
+	if isSVG(tok.Name.Space) {
+		n.name = tok.Name.Local
+	}
+	if t.r.root == nil {
+		if n.name != "svg" {
+			return paths.Bad(fmt.Sprintf("%s, line %d", t.r.name, line), "choose an SVG file",
+				"it is not SVG: its first element is %q", tok.Name.Local)
+		}
+		t.r.root = n
+	} else if t.at == nil {
+		return nil // something after the end of the root
+	}
+	t.elements++
+	t.depth++
+	switch opt := t.r.opt; {
+	case t.elements > opt.MaxElements:
+		return paths.Bad(t.r.where(n), "simplify the drawing or save it in parts",
+			"the file has more than %d elements, the most that are read", opt.MaxElements)
+	case t.depth > opt.MaxDepth:
+		return paths.Bad(t.r.where(n), "ungroup the drawing",
+			"elements are nested more than %d deep, the most that is read", opt.MaxDepth)
+	}
+	t.checkAttrs(n)
+	if id := n.attr("id"); id != "" && n.name != "" && t.r.byID[id] == nil {
+		t.r.byID[id] = n
+	}
+	if t.at != nil {
+		n.index = len(t.at.children)
+		t.at.children = append(t.at.children, n)
+	}
+	t.at = n
+	return nil
+}
+
+// isSVG reports whether elements of the namespace are SVG's: files without a
+// namespace, with an undeclared prefix, or with the name hidden in an entity
+// are common and clear enough.
+func isSVG(space string) bool {
+	return space == "" || space == svgNamespace || space == "svg" || strings.Contains(space, entityMark)
+}
+
+// checkAttrs sums the attributes' bytes and blanks those with an entity, which
+// would be read wrong without its text.
+func (t *treeBuilder) checkAttrs(n *node) {
+	for i, a := range n.attrs {
+		n.size += len(a.Value)
+		if !strings.Contains(a.Value, entityMark) || a.Name.Space == "xmlns" || a.Name.Local == "xmlns" {
+			continue
+		}
+		n.attrs[i].Value = ""
+		if n.name != "" && a.Name.Space == "" {
+			t.r.notes.add(n, "entity-not-expanded",
+				"The attribute %s uses an entity that the file declares; these are not expanded, so it counts as empty.", a.Name.Local)
+		}
+	}
+}
+
+// chars keeps the text of style sheets, and as much of other text as names it
+// in a note.
+func (t *treeBuilder) chars(text []byte) {
+	if t.at == nil {
+		return
+	}
+	switch t.at.name {
+	case "style":
+		t.at.text += string(text)
+		if strings.Contains(t.at.text, entityMark) {
+			t.r.notes.add(t.at, "entity-not-expanded", "The style sheet uses an entity that the file declares; these are not expanded.")
+			t.at.text = strings.ReplaceAll(t.at.text, entityMark, " ")
+		}
+	case "text", "tspan", "textPath", "flowPara", "flowSpan":
+		if len(t.at.text) < 60 {
+			t.at.text += string(text[:min(len(text), 60)])
+		}
+	}
+}
+
+// finish judges how the reading of the text ended.
+func (t *treeBuilder) finish(err error) *paths.Fault {
+	line := 0
+	var syntax *xml.SyntaxError
+	if errors.As(err, &syntax) {
+		line = syntax.Line
+	}
+	switch {
+	case t.r.root == nil:
+		f := paths.Bad(t.r.name, "choose an SVG file", "it is not SVG: no svg element is found")
+		f.Err = err
+		return f
+	case !errors.Is(err, io.EOF):
+		t.r.notes.add(&node{name: "svg", line: line}, "file-damaged",
+			"The file breaks off or is damaged here (%s); what stands before is drawn.", strings.TrimPrefix(err.Error(), "XML syntax error on "))
+	}
+	return nil
+}
