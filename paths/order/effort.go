@@ -1,0 +1,31 @@
+package order
+
+import "weftplot/paths"
+
+// Effort says how long [Order] looks for a shorter tour. It is counted in
+// steps, not in seconds, so that the same input gives the same tour.
+type Effort int
+
+const (
+	// Normal is the default: the time it takes is a small part of the drawing's.
+	Normal Effort = iota
+	// Quick is for looking at a result while a design is being changed.
+	Quick
+	// Thorough is for a pattern that is drawn many times.
+	Thorough
+)
+
+var effortNames = [...]string{Normal: "normal", Quick: "quick", Thorough: "thorough"}
+
+// ParseEffort reads "quick", "normal" or "thorough".
+func ParseEffort(s string) (Effort, error) {
+	for e, name := range effortNames {
+		if s == name {
+			return Effort(e), nil
+		}
+	}
+	return 0, paths.Bad("effort", "say quick, normal or thorough", "%q is no effort", s)
+}
+
+// String returns the word that [ParseEffort] reads.
+func (e Effort) String() string { return effortNames[e] }
