@@ -1,0 +1,69 @@
+// Package motion knows how fast a plotter moves: the limits of a machine, the
+// velocity along every block of a program under them, and so the time of a job
+// and where the pen is at any instant of it.
+//
+// A machine runs through a chain of moves without stopping, except for what is
+// not a move: lifting or lowering the pen, changing it, a dwell, a pause. Along
+// the chain it changes speed at the machine's acceleration and no faster, its
+// velocity jumps at a corner by no more than the machine allows, and on a curve
+// the acceleration towards the centre stays within the same limit. Within these
+// it goes as fast as it can: the textbook planner with look-ahead, one pass
+// backward from the end of the chain and one forward from its start.
+package motion
+
+import (
+	"math"
+
+	"weftplot/paths"
+	"weftplot/plot/program"
+	"weftplot/profiles"
+)
+
+// Limits are what a machine can do. All but Corner, UpTime and DownTime must be
+// greater than 0.
+type Limits struct {
+	Draw, Travel     float64 // greatest speed pen down and pen up, mm/s
+	Accel            float64 // greatest acceleration along the way and across it, mm/s²
+	Corner           float64 // greatest jump of the velocity at a corner, mm/s
+	UpTime, DownTime float64 // time to lift and to lower the pen, s
+}
+
+// LimitsOf returns the limits in the profile of a machine.
+func LimitsOf(m profiles.Machine) Limits {
+	return Limits{
+		Draw: float64(m.Speed.Draw), Travel: float64(m.Speed.Travel),
+		Accel: float64(m.Speed.Accel), Corner: float64(m.Speed.Corner),
+		UpTime: float64(m.Lift.UpTime), DownTime: float64(m.Lift.DownTime),
+	}
+}
+
+// feed returns the greatest speed of a move of b before its shape has a say.
+func (l Limits) feed(b program.Block) float64 {
+	v := l.Draw
+	if b.Kind == program.Travel {
+		v = l.Travel
+	}
+	if b.Feed > 0 {
+		v = min(v, b.Feed)
+	}
+	return v
+}
+
+// onRadius returns the greatest speed on a curve of radius r: the acceleration
+// towards its centre is v²/r.
+func (l Limits) onRadius(r float64) float64 { return math.Sqrt(l.Accel * r) }
+
+// atCorner returns the greatest speed at which the direction may jump from the
+// unit vector in to the unit vector out; +Inf where it does not jump.
+func (l Limits) atCorner(in, out paths.Point) float64 {
+	jump := out.Sub(in).Len()
+	if jump < smooth {
+		return math.Inf(1)
+	}
+	return l.Corner / jump
+}
+
+// smooth is the change of direction in radians below which two curves are taken
+// to join smoothly. A coordinate is rounded to a thousandth of a mm at best, so
+// the direction of a move is not known any better.
+const smooth = 1e-6
