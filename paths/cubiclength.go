@@ -41,7 +41,9 @@ func (c Cubic) gauss() float64 {
 func (c Cubic) lengthWithin(whole, tol float64, depth int) float64 {
 	a, b := c.halves(0.5)
 	la, lb := a.gauss(), b.gauss()
-	if depth == 0 || math.Abs(la+lb-whole) <= tol {
+	// Far from the origin the points themselves are no better than this.
+	grain := 1e-14 * (c.A.Len() + c.D.Len())
+	if depth == 0 || math.Abs(la+lb-whole) <= max(tol, grain) {
 		return la + lb
 	}
 	return a.lengthWithin(la, tol/2, depth-1) + b.lengthWithin(lb, tol/2, depth-1)

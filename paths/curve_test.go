@@ -246,3 +246,19 @@ func TestArcConstructors(t *testing.T) {
 		t.Error("a circle is not closed")
 	}
 }
+
+// TestLengthOfATinyCubicFarOut takes no longer than any other: the points are
+// rounded, so that no amount of halving makes whole and halves agree better.
+func TestLengthOfATinyCubicFarOut(t *testing.T) {
+	c := Cubic{
+		Point{38.1288841991676, 14.519414889462642}, Point{38.12888420118697, 14.519414893295963},
+		Point{38.128884126776626, 14.519414897111718}, Point{38.128883893203586, 14.519414900909968},
+	}
+	chords := 0.0
+	for i := range 1000 {
+		chords += c.At(float64(i) / 1000).Dist(c.At(float64(i+1) / 1000))
+	}
+	if got := c.Length(); math.Abs(got-chords) > 1e-9 {
+		t.Errorf("Length() = %v, want %v", got, chords)
+	}
+}
