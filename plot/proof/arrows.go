@@ -1,0 +1,122 @@
+package proof
+
+import (
+	"math"
+
+	"weftplot/paths"
+)
+
+// arrows draws arrowheads that show which way the strokes are drawn: one on
+// each stroke that is long enough and a few on long ones, away from corners and
+// from each other. The pens in use differ in the form of the head.
+func (l *layout) arrows() *group {
+	g := &group{id: "direction", title: "the way the pen goes"}
+	size := arrowLength * l.em
+	grid := spacing{cell: 2.2 * size, used: map[[2]int][]paths.Point{}}
+	forms := l.penForms()
+	for _, k := range l.scene.Ink {
+		line := k.Stroke.Flatten(size / 50)
+		whole := polylineLength(line)
+		if whole < 4*size {
+			continue
+		}
+		n := 1 + int(whole/(22*l.em))
+		for i := range n {
+			at, dir, ok := arrowSpot(line, whole*float64(i)/float64(n), whole*float64(i+1)/float64(n), size, &grid)
+			if ok {
+				g.add(arrowhead(at, dir, size, forms[penOf(k)], k.Colour, l.inkLook(k).width)...)
+			}
+		}
+	}
+	return g
+}
+
+// penKey tells pens apart.
+type penKey struct{ name, colour string }
+
+func penOf(k Ink) penKey { return penKey{clean(k.Pen), k.Colour} }
+
+// penForms numbers the pens in order of first use.
+func (l *layout) penForms() map[penKey]int {
+	forms := map[penKey]int{}
+	for _, k := range l.scene.Ink {
+		if _, ok := forms[penOf(k)]; !ok {
+			forms[penOf(k)] = len(forms)
+		}
+	}
+	return forms
+}
+
+// arrowSpot looks for a place for an arrowhead between two lengths along line,
+// from the middle outwards: straight enough there, and free of others.
+func arrowSpot(line []paths.Point, from, to, size float64, grid *spacing) (at, dir paths.Point, ok bool) {
+	for _, f := range []float64{0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74} {
+		s := from + f*(to-from)
+		a, okA := along(line, s-0.6*size)
+		m, okM := along(line, s)
+		b, okB := along(line, s+0.6*size)
+		if !okA || !okM || !okB || turn(a, m, b) > 0.35 {
+			continue
+		}
+		if grid.claim(m) {
+			return m, b.Sub(a).Unit(), true
+		}
+	}
+	return paths.Point{}, paths.Point{}, false
+}
+
+// along returns the point at length s along line, and whether there is one.
+func along(line []paths.Point, s float64) (paths.Point, bool) {
+	if s < 0 {
+		return paths.Point{}, false
+	}
+	for i := 1; i < len(line); i++ {
+		d := line[i-1].Dist(line[i])
+		if s <= d {
+			return line[i-1].Lerp(line[i], s/d), true
+		}
+		s -= d
+	}
+	return paths.Point{}, false
+}
+
+// spacing keeps points at least a cell apart.
+type spacing struct {
+	cell float64
+	used map[[2]int][]paths.Point
+}
+
+// claim takes p, unless a point taken before is nearer than a cell.
+func (s *spacing) claim(p paths.Point) bool {
+	i, j := int(math.Floor(p.X/s.cell)), int(math.Floor(p.Y/s.cell))
+	for di := -1; di <= 1; di++ {
+		for dj := -1; dj <= 1; dj++ {
+			for _, q := range s.used[[2]int{i + di, j + dj}] {
+				if p.Dist(q) < s.cell {
+					return false
+				}
+			}
+		}
+	}
+	s.used[[2]int{i, j}] = append(s.used[[2]int{i, j}], p)
+	return true
+}
+
+// arrowhead returns a head about at that points along dir: filled, open or a
+// chevron by form.
+func arrowhead(at, dir paths.Point, size float64, form int, colour string, width float64) []node {
+	tip := at.Add(dir.Mul(size / 2))
+	back := at.Sub(dir.Mul(size / 2))
+	side := dir.Left().Mul(0.36 * size)
+	left, right := back.Add(side), back.Sub(side)
+	triangle := []paths.Stroke{paths.Polyline(tip, left, right, tip)}
+	thin := math.Min(width, 0.12*size)
+	switch form % 3 {
+	case 0:
+		return []node{shape{triangle, &look{fill: colour}}}
+	case 1:
+		return []node{shape{triangle, &look{fill: paper, stroke: colour, width: thin, round: true}}}
+	default:
+		return []node{shape{[]paths.Stroke{paths.Polyline(left, tip, right)}, &look{stroke: colour, width: 1.3 * thin, round: true}}}
+	}
+}

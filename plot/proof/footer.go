@@ -1,0 +1,263 @@
+package proof
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"weftplot/paths"
+)
+
+// footer sets the scale bar, the legend and the notes below the drawing, and
+// the plan of the machine beside them where there is one.
+func (l *layout) footer() *group {
+	g := &group{id: "footer"}
+	l.y += 0.8 * l.em
+	top := l.y
+	width := l.w - 2*pagePad*l.em
+	var plan *group
+	var planBottom float64
+	if !l.whole {
+		const planWidth = 13.0
+		plan, planBottom = l.plan(paths.Point{X: l.w - (pagePad+planWidth)*l.em, Y: top}, planWidth*l.em)
+		width -= (planWidth + 2) * l.em
+	}
+	g.add(l.ruler(width))
+	g.add(l.legend(width))
+	g.add(l.notes(width))
+	if plan != nil {
+		g.add(plan)
+		l.y = math.Max(l.y, planBottom)
+	}
+	return g
+}
+
+// rulers are the lengths a scale bar may have: whole inches, and a round number
+// of centimetres not much different. Each has the steps of its ticks.
+var rulers = []struct {
+	in, cm         float64
+	inStep, cmStep float64
+}{
+	{1, 2, 0.25, 0.5}, {2, 5, 0.5, 1}, {4, 10, 1, 1}, {6, 15, 1, 5}, {8, 20, 1, 5}, {12, 30, 2, 5},
+	{24, 60, 4, 10}, {40, 100, 5, 10}, {60, 150, 12, 25}, {120, 300, 12, 50}, {240, 600, 24, 100},
+}
+
+// ruler draws the scale bar: inches above the line, centimetres below, as on a
+// rule.
+func (l *layout) ruler(width float64) *group {
+	g := &group{id: "scale", title: "scale bar"}
+	best := rulers[0]
+	for _, r := range rulers {
+		if r.in*paths.MMPerInch <= math.Min(0.6*width, math.Max(0.34*l.frame.Width(), 14*l.em)) {
+			best = r
+		}
+	}
+	size := labelSize * l.em
+	x := pagePad * l.em
+	y := l.y + 1.9*l.em
+	line := look{stroke: darkText, width: 0.07 * l.em}
+	var ticks []paths.Stroke
+	tick := func(at, up float64) {
+		ticks = append(ticks, paths.Polyline(paths.Point{X: x + at, Y: y}, paths.Point{X: x + at, Y: y - up}))
+	}
+	for i := 0.0; i*best.inStep <= best.in; i++ {
+		tick(i*best.inStep*paths.MMPerInch, 0.5*l.em)
+	}
+	for i := 0.0; i*best.cmStep <= best.cm; i++ {
+		tick(i*best.cmStep*10, -0.5*l.em)
+	}
+	end := math.Max(best.in*paths.MMPerInch, best.cm*10)
+	ticks = append(ticks, paths.Polyline(paths.Point{X: x, Y: y}, paths.Point{X: x + end, Y: y}))
+	g.add(shape{ticks, &line})
+	put := func(at, base float64, s string, a anchor) {
+		g.add(words{at: paths.Point{X: x + at, Y: base}, anchor: a, text: s, size: size, colour: darkText})
+	}
+	over, under := y-0.75*l.em, y+0.75*l.em+ascent*size
+	put(0, over, "0", anchorStart)
+	put(best.in*paths.MMPerInch, over, strconv.Itoa(int(best.in))+" in", anchorEnd)
+	put(0, under, "0", anchorStart)
+	put(best.cm*10, under, strconv.Itoa(int(best.cm))+" cm", anchorEnd)
+	l.y = under + 1.1*l.em
+	return g
+}
+
+// entry is a line of the legend: a sample, drawn in a box about its middle, and
+// what it means.
+type entry struct {
+	sample func(mid paths.Point, half float64) []node
+	words  string
+}
+
+// legend sets the entries in as many columns as fit.
+func (l *layout) legend(width float64) *group {
+	g := &group{id: "legend"}
+	entries := l.entries()
+	size := labelSize * l.em
+	const sample, gap = 3.0, 0.7 // em
+	indent := (sample + gap) * l.em
+	widest := 0.0
+	for _, e := range entries {
+		widest = math.Max(widest, textWidth(e.words, size, false))
+	}
+	column := math.Min(indent+math.Max(widest, 8*l.em)+1.6*l.em, width)
+	columns := max(1, int(width/column))
+	rows := (len(entries) + columns - 1) / columns
+	top, bottom := l.y, l.y
+	for c := range columns {
+		y := top
+		x := pagePad*l.em + float64(c)*column
+		for _, e := range entries[min(c*rows, len(entries)):min((c+1)*rows, len(entries))] {
+			lines := wrap(e.words, size, false, column-indent-1.0*l.em, 4)
+			mid := paths.Point{X: x + sample*l.em/2, Y: y + 0.75*l.em}
+			g.add(e.sample(mid, sample*l.em/2)...)
+			for i, s := range lines {
+				base := mid.Y + (ascent-descent)/2*size + float64(i)*leading*size
+				g.add(words{at: paths.Point{X: x + indent, Y: base}, text: s, size: size, colour: darkText})
+			}
+			y += 1.5*l.em + float64(max(0, len(lines)-1))*leading*size
+		}
+		bottom = math.Max(bottom, y)
+	}
+	l.y = bottom
+	return g
+}
+
+// entries lists what is in the picture.
+func (l *layout) entries() []entry {
+	s := l.scene
+	out := l.penEntries()
+	line := func(k look) func(paths.Point, float64) []node {
+		return func(m paths.Point, half float64) []node {
+			d := paths.Point{X: half}
+			return []node{shape{[]paths.Stroke{paths.Polyline(m.Sub(d), m.Add(d))}, &k}}
+		}
+	}
+	if len(s.Travel) > 0 {
+		out = append(out, entry{line(travelLook(l.em)), "pen up: the way to the next line"})
+	}
+	if s.Start != nil {
+		out = append(out, entry{l.startSample, "start: the pen is first set down"})
+	}
+	if s.End != nil {
+		out = append(out, entry{l.endSample, "end: the pen is last lifted"})
+	}
+	for _, e := range slices.Backward(l.outlines()) {
+		if len(e.stroke) > 0 {
+			out = append(out, entry{line(e.look), e.label})
+		}
+	}
+	if len(s.Weave) > 0 {
+		out = append(out, entry{l.weaveSample, l.weaveWords()})
+	}
+	if len(s.Marks) > 0 {
+		w := fmt.Sprintf("mark found on the cloth; the arrow is how far it is off, %g times as long", l.magnified())
+		out = append(out, entry{l.markSample, w})
+	}
+	return out
+}
+
+// penEntries has an entry for each pen, with the layers it draws.
+func (l *layout) penEntries() []entry {
+	forms := l.penForms()
+	first := make([]Ink, len(forms))
+	layers := make([][]string, len(forms))
+	for _, k := range slices.Backward(l.scene.Ink) {
+		first[forms[penOf(k)]] = k
+	}
+	for _, k := range l.scene.Ink {
+		i := forms[penOf(k)]
+		if name := clean(k.Layer); name != "" && !slices.Contains(layers[i], name) {
+			layers[i] = append(layers[i], name)
+		}
+	}
+	out := make([]entry, len(forms))
+	for i, k := range first {
+		name := penOf(k).name
+		if name == "" {
+			name = "pen down"
+		}
+		if k.Width > 0 {
+			name += ", " + num(k.Width) + " mm"
+		}
+		if len(layers[i]) > 0 {
+			name += ": " + strings.Join(layers[i], ", ")
+		}
+		out[i] = entry{func(m paths.Point, half float64) []node {
+			d := paths.Point{X: half}
+			bar := shape{[]paths.Stroke{paths.Polyline(m.Sub(d), m.Add(d))}, l.inkLook(k)}
+			head := arrowhead(m, paths.Point{X: 1}, arrowLength*l.em, i, k.Colour, l.inkLook(k).width)
+			return append([]node{bar}, head...)
+		}, name}
+	}
+	return out
+}
+
+func (l *layout) startSample(m paths.Point, _ float64) []node {
+	return []node{shape{[]paths.Stroke{{paths.Circle(m, markerSize*l.em)}}, &look{fill: bluishGreen}}}
+}
+
+func (l *layout) endSample(m paths.Point, _ float64) []node {
+	square := Outline(paths.RectOf(m).Grow(1.1 * markerSize * l.em))
+	return []node{shape{[]paths.Stroke{square}, &look{stroke: vermillion, width: 0.16 * l.em, round: true}}}
+}
+
+func (l *layout) weaveSample(m paths.Point, half float64) []node {
+	var light, tenth []paths.Stroke
+	for i := -5; i <= 5; i++ {
+		x := m.X + float64(i)*half/5.5
+		bar := paths.Polyline(paths.Point{X: x, Y: m.Y - 0.5*l.em}, paths.Point{X: x, Y: m.Y + 0.5*l.em})
+		if i == -5 || i == 5 {
+			tenth = append(tenth, bar)
+		} else {
+			light = append(light, bar)
+		}
+	}
+	return []node{
+		shape{light, &look{stroke: weaveLight, width: 0.045 * l.em}},
+		shape{tenth, &look{stroke: weaveTenth, width: 0.09 * l.em}},
+	}
+}
+
+func (l *layout) weaveWords() string {
+	const numbered = "numbered from the rug's lower left corner"
+	if l.every <= 1 {
+		return "channels of the weave, every tenth stronger, " + numbered
+	}
+	return fmt.Sprintf("channels of the weave: every %dth is shown, %s", l.every, numbered)
+}
+
+func (l *layout) markSample(m paths.Point, half float64) []node {
+	one := Scene{Marks: []Mark{{At: paths.Point{X: m.X - half/2, Y: m.Y}, Off: paths.Point{X: 1.8 * l.em}}}}
+	sub := layout{scene: one, em: l.em}
+	return []node{sub.marks()}
+}
+
+// notes sets the numbered remarks.
+func (l *layout) notes(width float64) *group {
+	g := &group{id: "notes"}
+	if len(l.scene.Notes) == 0 {
+		return g
+	}
+	size := labelSize * l.em
+	indent := 2.2 * l.em
+	l.y += 0.4 * l.em
+	for i, n := range l.scene.Notes {
+		x := pagePad * l.em
+		if i == maxNotes {
+			l.y += leading * size
+			g.add(words{at: paths.Point{X: x, Y: l.y}, text: fmt.Sprintf("and %d more", len(l.scene.Notes)-maxNotes), size: size, colour: darkText})
+			break
+		}
+		mid := paths.Point{X: x + 0.9*l.em, Y: l.y + 0.9*l.em}
+		g.add(noteDisc(mid, 0.72*l.em, i+1, l.em)...)
+		lines := wrap(n.Label, size, false, width-indent, 4)
+		for j, s := range lines {
+			base := mid.Y + (ascent-descent)/2*size + float64(j)*leading*size
+			g.add(words{at: paths.Point{X: x + indent, Y: base}, text: s, size: size, colour: darkText})
+		}
+		l.y += 1.8*l.em + float64(max(0, len(lines)-1))*leading*size
+	}
+	return g
+}

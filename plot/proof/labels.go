@@ -1,0 +1,223 @@
+package proof
+
+import (
+	"math"
+	"strconv"
+
+	"weftplot/paths"
+)
+
+// labels returns the words inside the drawing, none of which touches another.
+// They are placed in the order of their weight: what finds no room is left out
+// of the drawing, and is still in the legend.
+func (l *layout) labels() *group {
+	g := &group{id: "labels"}
+	l.endLabels(g)
+	l.noteMarkers(g)
+	l.edgeLabels(g)
+	l.channelNumbers(g)
+	return g
+}
+
+// put adds w to g if it is inside the view and free of other labels.
+func (l *layout) put(g *group, w words) bool {
+	box := w.box().Grow(0.15 * l.em)
+	if !inside(l.view, box) || l.isTaken(box) {
+		return false
+	}
+	l.taken = append(l.taken, box)
+	g.add(w)
+	return true
+}
+
+func (l *layout) isTaken(box paths.Rect) bool {
+	for _, t := range l.taken {
+		if overlap(t, box) {
+			return true
+		}
+	}
+	return false
+}
+
+func inside(outer, r paths.Rect) bool { return outer.Contains(r.Min) && outer.Contains(r.Max) }
+
+func overlap(a, b paths.Rect) bool {
+	return a.Min.X < b.Max.X && b.Min.X < a.Max.X && a.Min.Y < b.Max.Y && b.Min.Y < a.Max.Y
+}
+
+// endLabels names the start and the end, beside their markers.
+func (l *layout) endLabels(g *group) {
+	size := labelSize * l.em
+	gap := 0.75 * l.em
+	for _, e := range []struct {
+		p      *paths.Point
+		name   string
+		colour string
+	}{{l.scene.Start, "start", bluishGreen}, {l.scene.End, "end", vermillion}} {
+		if e.p == nil {
+			continue
+		}
+		at := l.toPage.Apply(*e.p)
+		l.taken = append(l.taken, paths.RectOf(at).Grow(1.4*markerSize*l.em))
+		drop := (ascent - descent) / 2 * size
+		for _, c := range []words{
+			{at: paths.Point{X: at.X + gap, Y: at.Y + drop}},
+			{at: paths.Point{X: at.X - gap, Y: at.Y + drop}, anchor: anchorEnd},
+			{at: paths.Point{X: at.X, Y: at.Y - gap}, anchor: anchorMiddle},
+			{at: paths.Point{X: at.X, Y: at.Y + gap + ascent*size}, anchor: anchorMiddle},
+			{at: paths.Point{X: at.X + gap, Y: at.Y - gap}},
+			{at: paths.Point{X: at.X - gap, Y: at.Y + gap + ascent*size}, anchor: anchorEnd},
+		} {
+			c.text, c.size, c.bold, c.colour, c.halo = e.name, size, true, e.colour, true
+			if l.put(g, c) {
+				break
+			}
+		}
+	}
+}
+
+// maxNotes is how many notes are shown; the rest are counted.
+const maxNotes = 24
+
+// noteMarkers puts a numbered disc at each note, or beside it with a line to
+// the place when the place is taken.
+func (l *layout) noteMarkers(g *group) {
+	r := 0.72 * l.em
+	for i, n := range l.scene.Notes[:min(len(l.scene.Notes), maxNotes)] {
+		if n.At == nil {
+			continue
+		}
+		at := l.toPage.Apply(*n.At)
+		for _, c := range ring(at, 1.9*l.em) {
+			box := paths.RectOf(c).Grow(r + 0.1*l.em)
+			if !inside(l.view, box) || l.isTaken(box) {
+				continue
+			}
+			l.taken = append(l.taken, box)
+			if c != at {
+				g.add(shape{[]paths.Stroke{paths.Polyline(at, c)}, &look{stroke: vermillion, width: 0.09 * l.em}})
+				g.add(shape{[]paths.Stroke{{paths.Circle(at, 0.18*l.em)}}, &look{fill: vermillion}})
+			}
+			g.add(noteDisc(c, r, i+1, l.em)...)
+			break
+		}
+	}
+}
+
+// ring returns p and places round it, nearest first.
+func ring(p paths.Point, d float64) []paths.Point {
+	out := []paths.Point{p}
+	for k := 1.0; k <= 4; k++ {
+		for i := range 8 {
+			sin, cos := math.Sincos(math.Pi/4*float64(i) + 0.4)
+			out = append(out, p.Add(paths.Point{X: k * d * cos, Y: -k * d * sin}))
+		}
+	}
+	return out
+}
+
+// noteDisc is the sign of note n: a number in a rimmed disc.
+func noteDisc(at paths.Point, r float64, n int, em float64) []node {
+	size := numberSize * em
+	return []node{
+		shape{[]paths.Stroke{{paths.Circle(at, r)}}, &look{fill: paper, stroke: vermillion, width: 0.14 * em}},
+		words{at: at.Add(paths.Point{Y: 0.36 * size}), anchor: anchorMiddle, text: strconv.Itoa(n), size: size, bold: true, colour: darkText},
+	}
+}
+
+// edgeLabels names the outlines, each just outside or inside one of its
+// corners, where it crosses no outline if there is such a place.
+func (l *layout) edgeLabels(g *group) {
+	size := labelSize * l.em
+	for _, e := range l.outlines() {
+		if len(e.stroke) == 0 {
+			continue
+		}
+		cands := besideCorners(e.stroke.Transform(l.toPage).Bounds(), size)
+		for i := range cands {
+			cands[i].text, cands[i].size, cands[i].colour, cands[i].halo = e.label, size, e.look.stroke, true
+		}
+		if !l.putFirst(g, cands, true) {
+			l.putFirst(g, cands, false)
+		}
+	}
+}
+
+func (l *layout) putFirst(g *group, cands []words, clear bool) bool {
+	for _, c := range cands {
+		if clear && l.crossesEdge(c.box()) {
+			continue
+		}
+		if l.put(g, c) {
+			return true
+		}
+	}
+	return false
+}
+
+// besideCorners returns places for a label along the upper and lower side of b.
+func besideCorners(b paths.Rect, size float64) []words {
+	over, under := b.Min.Y-0.45*size, b.Max.Y+(0.4+ascent)*size
+	in, low := b.Min.Y+(0.45+ascent)*size, b.Max.Y-0.5*size
+	x0, x1 := b.Min.X, b.Max.X
+	return []words{
+		{at: paths.Point{X: x0, Y: over}},
+		{at: paths.Point{X: x1, Y: over}, anchor: anchorEnd},
+		{at: paths.Point{X: x0 + 0.5*size, Y: in}},
+		{at: paths.Point{X: x1 - 0.5*size, Y: in}, anchor: anchorEnd},
+		{at: paths.Point{X: x0, Y: under}},
+		{at: paths.Point{X: x1, Y: under}, anchor: anchorEnd},
+		{at: paths.Point{X: x0 + 0.5*size, Y: low}},
+		{at: paths.Point{X: x1 - 0.5*size, Y: low}, anchor: anchorEnd},
+		{at: paths.Point{X: (x0 + x1) / 2, Y: over}, anchor: anchorMiddle},
+		{at: paths.Point{X: (x0 + x1) / 2, Y: under}, anchor: anchorMiddle},
+	}
+}
+
+// crossesEdge reports whether box touches one of the outlines.
+func (l *layout) crossesEdge(box paths.Rect) bool {
+	box = box.Grow(0.1 * l.em)
+	for _, e := range l.outlines() {
+		line := e.stroke.Transform(l.toPage).Flatten(0.05 * l.em)
+		for i := 1; i < len(line); i++ {
+			if _, _, hit := clipped(line[i-1], line[i], box); hit {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// channelNumbers numbers every tenth channel, or fewer, at its lower or left
+// end.
+func (l *layout) channelNumbers(g *group) {
+	size := numberSize * l.em
+	step := 10
+	for i := 0; float64(step)*l.pitch() < 2.4*l.em; i++ {
+		step *= []int{2, 5, 2}[i%3] / []int{1, 2, 1}[i%3]
+	}
+	for _, w := range l.scene.Weave {
+		if w.Channel%step != 0 || len(w.Points) == 0 {
+			continue
+		}
+		end := lowerEnd(w)
+		at := l.toPage.Apply(end)
+		t := words{text: strconv.Itoa(w.Channel), size: size, colour: quietText, anchor: anchorMiddle}
+		if w.Along {
+			t.anchor, t.at = anchorEnd, paths.Point{X: at.X - 0.4*size, Y: at.Y + 0.36*size}
+		} else {
+			t.at = paths.Point{X: at.X, Y: at.Y + (0.4+ascent)*size}
+		}
+		l.put(g, t)
+	}
+}
+
+// lowerEnd returns the left end of a channel that runs across the cloth, the
+// lower end of one that runs along it.
+func lowerEnd(w WeaveLine) paths.Point {
+	a, b := w.Points[0], w.Points[len(w.Points)-1]
+	if w.Along && b.X < a.X || !w.Along && b.Y < a.Y {
+		return b
+	}
+	return a
+}

@@ -1,0 +1,162 @@
+package proof
+
+import (
+	"math"
+	"strings"
+
+	"weftplot/paths"
+)
+
+// layout is a page in the making.
+type layout struct {
+	scene Scene
+	em    float64 // text size in mm
+	frame paths.Rect
+	// whole reports that the frame shows all of the machine's reach and all
+	// travel; otherwise a small plan says where the frame lies.
+	whole bool
+	w     float64 // page width
+	y     float64 // how far down the page is filled
+	pic   *picture
+	// toPage maps the scene to the page.
+	toPage paths.Affine
+	view   paths.Rect // the frame on the page
+	// taken are the places on the page that labels may not touch.
+	taken []paths.Rect
+	// every is the step of the channels shown, 1 for all.
+	every int
+}
+
+// drawScene lays s out on a page.
+func drawScene(s Scene) (*picture, error) {
+	if err := s.check(); err != nil {
+		return nil, err
+	}
+	l := &layout{scene: s}
+	l.frame, l.whole = frameOf(s)
+	l.em = emFor(l.frame)
+	l.frame = l.frame.Grow(2.8 * l.em)
+	l.w = math.Max(l.frame.Width(), pageLeast*l.em) + 2*pagePad*l.em
+	l.pic = &picture{w: l.w, title: clean(s.Title), desc: l.description()}
+
+	header := l.header()
+	l.place()
+	drawing := l.drawing()
+	labels := l.labels()
+	footer := l.footer()
+	l.pic.h = l.y + pagePad*l.em
+	page := shape{[]paths.Stroke{Outline(paths.RectOf(paths.Point{}, paths.Point{X: l.pic.w, Y: l.pic.h}))}, &look{fill: paper}}
+	l.pic.nodes = []node{page, drawing, labels, header, footer}
+	return l.pic, nil
+}
+
+// emFor returns the text size for a frame: about a sixtieth of it, so that a
+// coaster and a carpet read alike when their pictures are of one size.
+func emFor(r paths.Rect) float64 {
+	w, h := r.Width(), r.Height()
+	return math.Max(0.0165*math.Sqrt(w*h), 0.012*math.Max(w, h))
+}
+
+// frameOf returns what the picture shows: the rug, its backing and all ink, and
+// the whole of the machine's reach and the travel too, unless they would make
+// the rest small.
+func frameOf(s Scene) (frame paths.Rect, whole bool) {
+	near := s.Rug.Bounds().Union(s.Backing.Bounds())
+	for _, k := range s.Ink {
+		near = near.Union(k.Stroke.Bounds())
+	}
+	for _, m := range s.Marks {
+		near = near.Include(m.At)
+	}
+	for _, n := range s.Notes {
+		if n.At != nil {
+			near = near.Include(*n.At)
+		}
+	}
+	all := near.Union(s.Machine.Bounds())
+	for _, t := range s.Travel {
+		all = all.Union(t.Bounds())
+	}
+	if near.IsEmpty() {
+		for _, w := range s.Weave {
+			all = all.Union(paths.RectOf(w.Points...))
+		}
+		near = all
+	}
+	if near.IsEmpty() {
+		return paths.RectOf(paths.Point{}, paths.Point{X: 100, Y: 100}), true
+	}
+	near, all = atLeast(near, 10), atLeast(all, 10)
+	const most = 1.5 // how much smaller the rest may be made
+	if all.Width() <= most*near.Width() && all.Height() <= most*near.Height() {
+		return all, true
+	}
+	return near, false
+}
+
+// atLeast returns r grown about its middle to at least d mm each way, and not
+// more than twenty times as long as wide.
+func atLeast(r paths.Rect, d float64) paths.Rect {
+	w := math.Max(d, math.Max(r.Width(), r.Height()/20))
+	h := math.Max(d, math.Max(r.Height(), r.Width()/20))
+	c := r.Centre()
+	half := paths.Point{X: w / 2, Y: h / 2}
+	return paths.Rect{Min: c.Sub(half), Max: c.Add(half)}
+}
+
+// description is the picture in a sentence, for those who do not see it.
+func (l *layout) description() string {
+	s := "A proof: " + l.sideWords() + "."
+	if len(l.scene.Captions) > 0 {
+		s += " " + l.captionWords() + "."
+	}
+	return s
+}
+
+func (l *layout) sideWords() string {
+	if side := clean(l.scene.Side); side != "" {
+		return "you are looking at " + side
+	}
+	return "the side is not said"
+}
+
+func (l *layout) captionWords() string {
+	var out []string
+	for _, c := range l.scene.Captions {
+		if c = clean(c); c != "" {
+			out = append(out, c)
+		}
+	}
+	return strings.Join(out, "  ·  ")
+}
+
+// header sets the title, the side and the captions, and moves down past them.
+func (l *layout) header() *group {
+	g := &group{id: "header"}
+	l.y = pagePad * l.em
+	l.paragraph(g, clean(l.scene.Title), titleSize, true, darkText, 3)
+	if clean(l.scene.Side) != "" {
+		l.paragraph(g, "You are looking at "+clean(l.scene.Side)+".", sideSize, true, blue, 4)
+	}
+	l.paragraph(g, l.captionWords(), bodySize, false, quietText, 6)
+	l.y += 0.6 * l.em
+	return g
+}
+
+// paragraph sets text across the page below what is there.
+func (l *layout) paragraph(g *group, s string, size float64, bold bool, colour string, maxLines int) {
+	size *= l.em
+	x := pagePad * l.em
+	for _, line := range wrap(s, size, bold, l.w-2*x, maxLines) {
+		l.y += leading * size
+		g.add(words{at: paths.Point{X: x, Y: l.y - (leading-ascent)/2*size}, text: line, size: size, bold: bold, colour: colour})
+	}
+}
+
+// place puts the frame below what is there, in the middle of the page.
+func (l *layout) place() {
+	left := (l.w - l.frame.Width()) / 2
+	l.toPage = paths.Affine{A: 1, D: -1, E: left - l.frame.Min.X, F: l.y + l.frame.Max.Y}
+	l.view = paths.RectOf(l.toPage.Apply(l.frame.Min), l.toPage.Apply(l.frame.Max))
+	l.y = l.view.Max.Y
+}

@@ -1,0 +1,162 @@
+package proof
+
+import (
+	"bytes"
+	"image"
+	"image/color"
+	"image/draw"
+	"image/png"
+	"math"
+
+	"golang.org/x/image/vector"
+
+	"weftplot/paths"
+)
+
+// Bounds of a picture in pixels: the narrowest that can be read at all, and the
+// most pixels that are drawn.
+const (
+	minWidth  = 64
+	maxPixels = 100_000_000
+)
+
+// PNG returns the picture of s as a PNG file of the given width in pixels. The
+// error is a [paths.Fault] for a width that is too small or makes too large a
+// picture, and as for [SVG].
+func PNG(s Scene, width int) ([]byte, error) {
+	pic, err := drawScene(s)
+	if err != nil {
+		return nil, err
+	}
+	height := int(math.Round(pic.h / pic.w * float64(width)))
+	if width < minWidth || height < 1 || width > maxPixels/height {
+		return nil, paths.Bad("proof", "ask for another width",
+			"a picture %d pixels wide and %d high is not between %d pixels wide and %d in all", width, height, minWidth, maxPixels)
+	}
+	r := newRaster(width, height)
+	k := float64(width) / pic.w
+	for _, n := range pic.nodes {
+		r.node(n, paths.Scale(k, k), r.img.Bounds(), nil)
+	}
+	var out bytes.Buffer
+	if err := png.Encode(&out, r.img); err != nil {
+		return nil, err
+	}
+	return out.Bytes(), nil
+}
+
+// raster paints a picture's nodes on pixels.
+type raster struct {
+	img  *image.RGBA
+	mask *vector.Rasterizer
+}
+
+func newRaster(w, h int) *raster {
+	img := image.NewRGBA(image.Rect(0, 0, w, h))
+	draw.Draw(img, img.Bounds(), image.White, image.Point{}, draw.Src)
+	return &raster{img: img, mask: vector.NewRasterizer(1, 1)}
+}
+
+// node paints n, whose coordinates m maps to pixels, inside clip.
+func (r *raster) node(n node, m paths.Affine, clip image.Rectangle, l *look) {
+	switch n := n.(type) {
+	case *group:
+		if n.clip != nil {
+			clip = clip.Intersect(pixelRect(paths.RectOf(m.Apply(n.clip.Min), m.Apply(n.clip.Max))))
+		}
+		if n.at != nil {
+			m = n.at.Then(m)
+		}
+		if n.look != nil {
+			l = n.look
+		}
+		for _, kid := range n.nodes {
+			r.node(kid, m, clip, l)
+		}
+	case shape:
+		if n.look != nil {
+			l = n.look
+		}
+		r.shape(n.strokes, *l, m, clip)
+	case words:
+		r.words(n, m, clip)
+	}
+}
+
+// flatness is how far a line on pixels may be from its curve, in pixels.
+const flatness = 0.05
+
+func (r *raster) shape(strokes []paths.Stroke, l look, m paths.Affine, clip image.Rectangle) {
+	k := m.MeanScale()
+	lines := make([][]paths.Point, 0, len(strokes))
+	for _, s := range strokes {
+		lines = append(lines, s.Transform(m).Flatten(flatness))
+	}
+	if l.fill != "" {
+		r.paint(lines, l.fill, clip)
+	}
+	if l.stroke == "" {
+		return
+	}
+	if len(l.dash) > 0 {
+		pattern := make([]float64, len(l.dash))
+		for i, d := range l.dash {
+			pattern[i] = d * k
+		}
+		lines = dashed(lines, pattern)
+	}
+	half := l.width * k / 2
+	area := paths.RectOf(point(clip.Min), point(clip.Max)).Grow(half + 2)
+	r.paint(outlined(lines, half, l.round, area), l.stroke, clip)
+}
+
+func (r *raster) words(w words, m paths.Affine, clip image.Rectangle) {
+	start := paths.Translate(paths.Point{X: w.box().Min.X, Y: w.at.Y})
+	outline := textOutline(w.text, w.size, w.bold)
+	if w.halo {
+		halo := look{stroke: paper, width: haloWidth * w.size, round: true}
+		r.shape(outline, halo, start.Then(m), clip)
+	}
+	r.shape(outline, look{fill: w.colour}, start.Then(m), clip)
+}
+
+// paint fills closed polygons with a colour, by the non-zero rule.
+func (r *raster) paint(polygons [][]paths.Point, colour string, clip image.Rectangle) {
+	box := paths.EmptyRect()
+	for _, p := range polygons {
+		box = box.Union(paths.RectOf(p...))
+	}
+	if box.IsEmpty() {
+		return
+	}
+	area := pixelRect(box).Intersect(clip)
+	if area.Empty() {
+		return
+	}
+	r.mask.Reset(area.Dx(), area.Dy())
+	dx, dy := float64(area.Min.X), float64(area.Min.Y)
+	for _, p := range polygons {
+		for i, q := range p {
+			x, y := float32(q.X-dx), float32(q.Y-dy)
+			if i == 0 {
+				r.mask.MoveTo(x, y)
+			} else {
+				r.mask.LineTo(x, y)
+			}
+		}
+		r.mask.ClosePath()
+	}
+	c, err := parseColour(colour)
+	if err != nil {
+		c = color.RGBA{A: 255}
+	}
+	r.mask.Draw(r.img, area, image.NewUniform(c), image.Point{})
+}
+
+// pixelRect returns the pixels that r touches.
+func pixelRect(r paths.Rect) image.Rectangle {
+	return image.Rect(int(math.Floor(r.Min.X)), int(math.Floor(r.Min.Y)),
+		int(math.Ceil(r.Max.X)), int(math.Ceil(r.Max.Y)))
+}
+
+func point(p image.Point) paths.Point { return paths.Point{X: float64(p.X), Y: float64(p.Y)} }

@@ -1,0 +1,221 @@
+package proof
+
+import (
+	"bytes"
+	"cmp"
+	"encoding/xml"
+	"math"
+	"strconv"
+	"strings"
+
+	"weftplot/paths"
+)
+
+// SVG returns the picture of s as an SVG file at real size. Coordinates are
+// rounded to a thousandth of a millimetre. The error is a [paths.Fault] for a
+// scene with a number that cannot be drawn.
+func SVG(s Scene) ([]byte, error) {
+	pic, err := drawScene(s)
+	if err != nil {
+		return nil, err
+	}
+	w := &svgWriter{}
+	w.picture(pic)
+	return w.buf.Bytes(), nil
+}
+
+type svgWriter struct {
+	buf    bytes.Buffer
+	indent int
+	clips  int
+}
+
+func (w *svgWriter) picture(p *picture) {
+	w.line(`<?xml version="1.0" encoding="UTF-8"?>`)
+	w.line(`<svg xmlns="http://www.w3.org/2000/svg" version="1.1"` +
+		attr("width", num(p.w)+"mm") + attr("height", num(p.h)+"mm") +
+		attr("viewBox", "0 0 "+num(p.w)+" "+num(p.h)) +
+		attr("font-family", families) + ` role="img">`)
+	w.indent++
+	w.line("<title>" + escape(p.title) + "</title>")
+	w.line("<desc>" + escape(p.desc) + "</desc>")
+	for _, n := range p.nodes {
+		w.node(n)
+	}
+	w.indent--
+	w.line("</svg>")
+}
+
+func (w *svgWriter) node(n node) {
+	switch n := n.(type) {
+	case *group:
+		w.group(n)
+	case shape:
+		w.line("<path" + n.look.attrs() + attr("d", pathData(n.strokes)) + "/>")
+	case words:
+		w.words(n)
+	}
+}
+
+func (w *svgWriter) group(g *group) {
+	if len(g.nodes) == 0 {
+		return
+	}
+	if g.clip != nil {
+		w.clips++
+		id := "clip-" + strconv.Itoa(w.clips)
+		w.line("<clipPath" + attr("id", id) + "><rect" +
+			attr("x", num(g.clip.Min.X)) + attr("y", num(g.clip.Min.Y)) +
+			attr("width", num(g.clip.Width())) + attr("height", num(g.clip.Height())) + "/></clipPath>")
+		w.line("<g" + attr("clip-path", "url(#"+id+")") + ">")
+		w.indent++
+		defer func() {
+			w.indent--
+			w.line("</g>")
+		}()
+	}
+	open := "<g" + optional("id", g.id) + optional("class", g.class)
+	if m := g.at; m != nil {
+		open += attr("transform", "matrix("+strings.Join([]string{
+			num(m.A), num(m.B), num(m.C), num(m.D), num(m.E), num(m.F)}, " ")+")")
+	}
+	w.line(open + g.look.attrs() + ">")
+	w.indent++
+	if g.title != "" {
+		w.line("<title>" + escape(g.title) + "</title>")
+	}
+	for _, n := range g.nodes {
+		w.node(n)
+	}
+	w.indent--
+	w.line("</g>")
+}
+
+func (w *svgWriter) words(t words) {
+	s := "<text" + attr("x", num(t.at.X)) + attr("y", num(t.at.Y)) + attr("font-size", num(t.size))
+	switch t.anchor {
+	case anchorMiddle:
+		s += attr("text-anchor", "middle")
+	case anchorEnd:
+		s += attr("text-anchor", "end")
+	}
+	if t.bold {
+		s += attr("font-weight", "bold")
+	}
+	s += attr("fill", t.colour)
+	if t.halo {
+		s += attr("stroke", paper) + attr("stroke-width", num(haloWidth*t.size)) +
+			attr("stroke-linejoin", "round") + attr("paint-order", "stroke")
+	}
+	s += attr("textLength", num(textWidth(t.text, t.size, t.bold))) + attr("lengthAdjust", "spacingAndGlyphs")
+	w.line(s + ">" + escape(t.text) + "</text>")
+}
+
+func (w *svgWriter) line(s string) {
+	for range w.indent {
+		w.buf.WriteByte(' ')
+	}
+	w.buf.WriteString(s)
+	w.buf.WriteByte('\n')
+}
+
+// attrs returns l as attributes; a nil look has none, and is inherited.
+func (l *look) attrs() string {
+	if l == nil {
+		return ""
+	}
+	s := attr("fill", cmp.Or(l.fill, "none"))
+	if l.stroke == "" {
+		return s + attr("stroke", "none")
+	}
+	s += attr("stroke", l.stroke) + attr("stroke-width", num(l.width)) + attr("stroke-linejoin", "round")
+	if l.round {
+		s += attr("stroke-linecap", "round")
+	}
+	if len(l.dash) > 0 {
+		d := make([]string, len(l.dash))
+		for i, v := range l.dash {
+			d[i] = num(v)
+		}
+		s += attr("stroke-dasharray", strings.Join(d, " "))
+	}
+	return s
+}
+
+// pathData returns strokes as SVG path data: absolute commands, closed strokes
+// closed, a whole circle as two halves.
+func pathData(strokes []paths.Stroke) string {
+	var b strings.Builder
+	for _, s := range strokes {
+		if len(s) == 0 {
+			continue
+		}
+		if b.Len() > 0 {
+			b.WriteByte(' ')
+		}
+		b.WriteString("M" + pair(s.Start()))
+		closed := s.IsClosed()
+		for i, c := range s {
+			if _, straight := c.(paths.Line); straight && closed && i == len(s)-1 {
+				break // the Z draws it
+			}
+			curveData(&b, c)
+		}
+		if closed {
+			b.WriteString("Z")
+		}
+	}
+	return b.String()
+}
+
+func curveData(b *strings.Builder, c paths.Curve) {
+	switch c := c.(type) {
+	case paths.Line:
+		b.WriteString("L" + pair(c.B))
+	case paths.Cubic:
+		b.WriteString("C" + pair(c.B) + " " + pair(c.C) + " " + pair(c.D))
+	case paths.Arc:
+		// An arc that nearly comes round is all but undefined by its ends and
+		// radius, so beyond a half turn it is written in halves.
+		if math.Abs(c.Sweep) > math.Pi {
+			first, second := c.Split(0.5)
+			curveData(b, first)
+			curveData(b, second)
+			return
+		}
+		turn := "0"
+		if c.Sweep > 0 {
+			turn = "1"
+		}
+		r := strconv.FormatFloat(c.Radius(), 'f', 4, 64)
+		b.WriteString("A" + r + " " + r + " 0 0 " + turn + " " + pair(c.To))
+	}
+}
+
+func pair(p paths.Point) string { return num(p.X) + " " + num(p.Y) }
+
+// num writes v rounded to three decimals, without trailing zeros or a negative
+// zero.
+func num(v float64) string {
+	v = math.Round(v*1000) / 1000
+	if v == 0 {
+		return "0"
+	}
+	return strconv.FormatFloat(v, 'f', -1, 64)
+}
+
+func attr(name, value string) string { return " " + name + `="` + escape(value) + `"` }
+
+func optional(name, value string) string {
+	if value == "" {
+		return ""
+	}
+	return attr(name, value)
+}
+
+func escape(s string) string {
+	var b bytes.Buffer
+	// Writing to a buffer cannot fail; what XML cannot hold becomes U+FFFD.
+	_ = xml.EscapeText(&b, []byte(s))
+	return b.String()
+}
