@@ -28,7 +28,7 @@ func (p *pen) arcTo(rx, ry, degrees float64, large, sweep bool, to paths.Point) 
 	if l > 1 {
 		rx, ry, u = rx*l, ry*l, u.Mul(1/l)
 	} else {
-		centre = u.Left().Mul(-math.Sqrt((1-l*l)/(l*l)))
+		centre = u.Left().Mul(-math.Sqrt((1 - l*l) / (l * l)))
 		if large == sweep {
 			centre = centre.Mul(-1)
 		}
@@ -74,15 +74,17 @@ func (p *pen) oval(centre paths.Point, rx, ry float64) {
 
 // along draws the image under axes, which leads to user units, of the unit
 // circle from an angle over a sweep; it ends at to. Where the page shows a
-// circle it is an arc, else cubics within the tolerance.
+// circle it is an arc, else cubics within the tolerance; so is a piece of a
+// circle so large that its centre is out of range.
 func (p *pen) along(axes paths.Affine, angle, sweep float64, to paths.Point) {
 	onPage := axes.Then(p.m)
 	a, b := p.m.Apply(p.at), p.m.Apply(to)
-	if onPage.IsSimilarity() {
+	centre := paths.Point{X: onPage.E, Y: onPage.F}
+	if onPage.IsSimilarity() && pointInRange(centre) {
 		if onPage.Det() < 0 {
 			sweep = -sweep
 		}
-		p.add(paths.Arc{From: a, To: b, Centre: paths.Point{X: onPage.E, Y: onPage.F}, Sweep: sweep}, to)
+		p.add(paths.Arc{From: a, To: b, Centre: centre, Sweep: sweep}, to)
 		return
 	}
 	n := pieces(sweep, p.tol/radius(onPage))

@@ -17,7 +17,7 @@ type pathScan struct {
 	pen *pen
 	// cubic and quad are the last control points, for the smooth commands; they
 	// count only right after a command of their own kind.
-	cubic, quad        paths.Point
+	cubic, quad       paths.Point
 	hadCubic, hadQuad bool
 }
 

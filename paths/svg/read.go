@@ -83,15 +83,18 @@ func Read(name string, data []byte, opt Options) (paths.Design, error) {
 
 // reader is one reading of one file.
 type reader struct {
-	name  string
-	opt   Options
-	root  *node
-	byID  map[string]*node
-	rules ruleIndex
-	notes notebook
-	drawn []inked
+	name   string
+	opt    Options
+	root   *node
+	byID   map[string]*node
+	rules  ruleIndex
+	notes  notebook
+	open   map[*node]bool // elements being drawn, to catch what refers to itself
+	pxSize float64        // mm of a px on the page
+	drawn  []inked
 
-	visits, uses, curves, bytes int // spent of what the options allow
+	visits, uses, bytes         int // spent of what the options allow
+	left                        int // pieces of line that may still be made
 	steps                       int // spent on matching selectors
 	unpainted, outlined         int // shapes without paint; filled ones without stroke
 	firstUnpainted, firstFilled *node

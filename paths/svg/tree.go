@@ -24,7 +24,17 @@ type node struct {
 	text     string // what stands in a style or, cut short, in a text element
 	props    []decl // after the cascade; see [reader.cascade]
 	cascaded bool
+	draws    answer // see [draws]
 }
+
+// answer is yes, no, or not yet asked for.
+type answer uint8
+
+const (
+	unasked answer = iota
+	no
+	yes
+)
 
 const svgNamespace = "http://www.w3.org/2000/svg"
 
@@ -188,7 +198,7 @@ func isSVG(space string) bool {
 // would be read wrong without its text.
 func (t *treeBuilder) checkAttrs(n *node) {
 	for i, a := range n.attrs {
-		n.size += len(a.Value)
+		n.size += len(a.Name.Local) + len(a.Value)
 		if !strings.Contains(a.Value, entityMark) || a.Name.Space == "xmlns" || a.Name.Local == "xmlns" {
 			continue
 		}

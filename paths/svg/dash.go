@@ -1,0 +1,5 @@
+package svg
+
+func isDashed(text string) bool {
+	return text != "none" && text != ""
+}

@@ -1,0 +1,176 @@
+package svg
+
+import (
+	"math"
+
+	"weftplot/paths"
+)
+
+// look is how a shape is painted, as far as a pen cares.
+type look struct {
+	stroked, filled bool
+	colour          string
+	width           float64 // mm
+	server          *node   // the gradient or pattern of the paint that counts
+}
+
+// lookOf returns how a shape shows in its context.
+func (r *reader) lookOf(n *node, c *context) look {
+	s := &c.style
+	width := c.view.diagonal(s.width)
+	if stroke, server, ok := r.seen(s.stroke, s); ok && width > 0 && s.lineOpacity > 0 {
+		scale := c.m.MeanScale()
+		if s.own.vectorEffect == "non-scaling-stroke" {
+			scale = r.pxSize
+		}
+		return look{stroked: true, colour: stroke, width: width * scale, server: server}
+	}
+	if fill, server, ok := r.seen(s.fill, s); ok && s.fillOpacity > 0 && n.name != "line" {
+		return look{filled: true, colour: fill, server: server}
+	}
+	return look{}
+}
+
+// shape draws one shape.
+func (r *reader) shape(n *node, c context) {
+	if c.style.visibility != "visible" {
+		r.notes.add(n, "hidden", "It is hidden (visibility is %s), so it is not drawn.", excerpt(c.style.visibility))
+		return
+	}
+	k := r.lookOf(n, &c)
+	if !k.stroked && !k.filled {
+		r.countUnpainted(n)
+		return
+	}
+	p := pen{m: c.m, tol: r.opt.Tolerance, budget: &r.left}
+	problem := n.outline(&p, c.view)
+	if p.spent() {
+		r.halt(n, "the drawing has more than %d pieces of line, the most that are read", r.opt.MaxCurves)
+		return
+	}
+	if problem != nil {
+		r.notes.add(n, "shape-damaged", "It is drawn only as far as it can be read: %v.", problem)
+	}
+	if p.lost > 0 {
+		r.notes.add(n, "out-of-range", "%d of its lines lie farther out than %g mm or at no number at all, and are not drawn.", p.lost, float64(farthest))
+	}
+	strokes := p.strokes
+	if k.filled {
+		strokes = outlines(strokes)
+		if len(strokes) == 0 {
+			r.countUnpainted(n)
+			return
+		}
+		if r.outlined++; r.firstFilled == nil {
+			r.firstFilled = n
+		}
+	}
+	r.remarks(n, &c, k)
+	r.ink(n, &c, k, strokes)
+}
+
+// ink puts the strokes of a shape on the page.
+func (r *reader) ink(n *node, c *context, k look, strokes []paths.Stroke) {
+	for _, s := range strokes {
+		r.drawn = append(r.drawn, inked{
+			DesignStroke: paths.DesignStroke{
+				Stroke: s, Element: n.name, Line: n.line, Width: k.width, Colour: k.colour, Filled: k.filled,
+			},
+			layer: c.layer, group: c.group,
+		})
+	}
+}
+
+// countUnpainted counts a shape that is there only for a program's own ends.
+func (r *reader) countUnpainted(n *node) {
+	if r.unpainted++; r.firstUnpainted == nil {
+		r.firstUnpainted = n
+	}
+}
+
+// outlines returns the outlines of a filled shape: each subpath closed, as
+// filling closes it, and those without any area left out.
+func outlines(strokes []paths.Stroke) []paths.Stroke {
+	var out []paths.Stroke
+	for _, s := range strokes {
+		if s.IsDot() {
+			continue
+		}
+		if s.Start() != s.End() {
+			s = append(s[:len(s):len(s)], paths.Line{A: s.End(), B: s.Start()})
+		}
+		if !isFlat(s) {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// isFlat reports whether s consists of lines along one and the same line, so
+// that filling it shows nothing.
+func isFlat(s paths.Stroke) bool {
+	a, far := s.Start(), s.Start()
+	for _, c := range s {
+		l, ok := c.(paths.Line)
+		if !ok {
+			return false
+		}
+		if a.Dist(l.B) > a.Dist(far) {
+			far = l.B
+		}
+	}
+	dir := far.Sub(a).Unit()
+	for _, c := range s {
+		if math.Abs(dir.Cross(c.End().Sub(a))) > 1e-9*(1+a.Dist(far)) {
+			return false
+		}
+	}
+	return true
+}
+
+// remarks notes what of a shape's look a pen does not draw.
+func (r *reader) remarks(n *node, c *context, k look) {
+	if k.server != nil {
+		what := "stroke"
+		if k.filled {
+			what = "fill"
+		}
+		r.notes.add(n, "paint-not-drawn", "Its %s is a %s, of which only the line is drawn.", what, k.server.name)
+	}
+	if k.stroked && isDashed(c.style.dashes) && !r.opt.Dashes {
+		r.notes.add(n, "dashes-drawn-whole", "Its line is dashed; it is drawn whole.")
+	}
+	for _, m := range c.style.markers {
+		id, _, ok := urlID(m)
+		if target := r.byID[id]; ok && target != nil && target.name == "marker" && n.name != "rect" && n.name != "circle" && n.name != "ellipse" {
+			r.notes.add(n, "marker-not-drawn", "The markers on its line (arrow heads and the like) are not drawn.")
+		}
+	}
+	for _, child := range n.children {
+		switch child.name {
+		case "animate", "animateTransform", "animateMotion", "animateColor", "set":
+			r.notes.add(n, "animation-not-drawn", "It is animated; it is drawn as it stands at first.")
+		}
+	}
+}
+
+// effects notes what changes the look of n with all that is in it.
+func (r *reader) effects(n *node, c *context) {
+	if id, _, ok := urlID(c.style.own.mask); ok && r.byID[id] != nil {
+		r.notes.add(n, "mask-not-applied", "A mask is not applied; lines are drawn that it may hide.")
+	}
+	if id, _, ok := urlID(c.style.own.filter); ok && r.byID[id] != nil {
+		r.notes.add(n, "filter-not-applied", "A filter is not applied; the lines are drawn as they are without it.")
+	}
+	r.clipBy(n, c)
+}
+
+// summary notes, once for the file, what was drawn or left out by the kind.
+func (r *reader) summary() {
+	if n := r.firstFilled; n != nil {
+		r.notes.add(n, "fills-as-outlines", "%s only filled, and drawn as the outline of the fill; this is the first.", count(r.outlined, "shape is", "shapes are"))
+	}
+	if n := r.firstUnpainted; n != nil {
+		r.notes.add(n, "no-paint", "%s neither fill nor stroke to be seen, and not drawn; this is the first.", count(r.unpainted, "shape has", "shapes have"))
+	}
+}

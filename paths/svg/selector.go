@@ -1,0 +1,265 @@
+package svg
+
+import (
+	"strings"
+
+	"github.com/tdewolff/parse/v2/css"
+)
+
+// Selectors are our own, and small, because a file decides how many there are
+// and how intricate: matching goes through an index and on a budget of steps,
+// which no ready-made matcher offers. They follow Selectors 4 as far as SVG
+// style sheets go: type, universal, class, id and attribute selectors, :root,
+// :first-child, :last-child, :only-child, :not() of one compound, and the four
+// combinators. A selector with anything else never matches.
+
+// compound is a run of simple selectors about one element.
+type compound struct {
+	tag         string // "" for any
+	id          []string
+	class       []string
+	attr        []attrTest
+	pseudo      []string
+	not         []compound
+	combinator  byte // what stands before it: ' ', '>', '+', '~'; 0 for the first
+	specificity specificity
+}
+
+type attrTest struct {
+	name, value string
+	op          string // "" for mere presence
+	fold        bool
+}
+
+// specificity counts ids, then classes and the like, then types (Selectors 4, 17).
+type specificity [3]int
+
+func (s specificity) compare(t specificity) int {
+	for i := range s {
+		if s[i] != t[i] {
+			return s[i] - t[i]
+		}
+	}
+	return 0
+}
+
+// selector is compounds from left to right.
+type selector []compound
+
+func (s selector) specificity() specificity {
+	var sum specificity
+	for _, c := range s {
+		for i := range sum {
+			sum[i] += c.specificity[i]
+		}
+	}
+	return sum
+}
+
+// parseSelector reads one selector. ok is false when it is an error or holds
+// something that is not known.
+func parseSelector(toks []token) (selector, bool) {
+	p := selectorParser{toks: trim(toks)}
+	var out selector
+	comb := byte(0)
+	for {
+		c, ok := p.compound(true)
+		if !ok {
+			return nil, false
+		}
+		c.combinator = comb
+		out = append(out, c)
+		if len(p.toks) == 0 {
+			return out, true
+		}
+		if comb = p.combinator(); comb == 0 || len(out) == maxCompounds {
+			return nil, false
+		}
+	}
+}
+
+// maxCompounds is far beyond what people and programs write.
+const maxCompounds = 32
+
+type selectorParser struct{ toks []token }
+
+func (p *selectorParser) next() token {
+	if len(p.toks) == 0 {
+		return token{}
+	}
+	t := p.toks[0]
+	p.toks = p.toks[1:]
+	return t
+}
+
+func (p *selectorParser) peek() token {
+	if len(p.toks) == 0 {
+		return token{}
+	}
+	return p.toks[0]
+}
+
+// combinator reads what stands between two compounds, 0 for an error.
+func (p *selectorParser) combinator() byte {
+	blank := p.peek().kind == css.WhitespaceToken
+	p.toks = trim(p.toks)
+	if t := p.peek(); t.kind == css.DelimToken && len(t.text) == 1 && strings.Contains(">+~", t.text) {
+		p.toks = trim(p.toks[1:])
+		return t.text[0]
+	}
+	if blank {
+		return ' '
+	}
+	return 0
+}
+
+// compound reads simple selectors up to a combinator or the end.
+func (p *selectorParser) compound(mayNegate bool) (compound, bool) {
+	var c compound
+	some := false
+	for ; len(p.toks) > 0; some = true {
+		switch t := p.peek(); {
+		case t.kind == css.IdentToken && !some:
+			c.tag = unescape(t.text)
+			c.specificity[2]++
+			p.next()
+		case t.kind == css.DelimToken && t.text == "*" && !some:
+			p.next()
+		case t.kind == css.DelimToken && t.text == "|": // a namespace before it; all are SVG's here
+			p.next()
+			c.tag, c.specificity[2] = "", 0
+			if t := p.next(); t.kind == css.IdentToken {
+				c.tag, c.specificity[2] = unescape(t.text), 1
+			} else if t.text != "*" {
+				return c, false
+			}
+		case t.kind == css.HashToken:
+			c.id = append(c.id, unescape(t.text[1:]))
+			c.specificity[0]++
+			p.next()
+		case t.kind == css.DelimToken && t.text == ".":
+			p.next()
+			name := p.next()
+			if name.kind != css.IdentToken {
+				return c, false
+			}
+			c.class = append(c.class, unescape(name.text))
+			c.specificity[1]++
+		case t.kind == css.LeftBracketToken:
+			if !p.attribute(&c) {
+				return c, false
+			}
+		case t.kind == css.ColonToken:
+			if !p.pseudo(&c, mayNegate) {
+				return c, false
+			}
+		default:
+			return c, some
+		}
+	}
+	return c, some
+}
+
+// attribute reads [name], [name=value] and their kind.
+func (p *selectorParser) attribute(c *compound) bool {
+	p.next()
+	p.toks = trim(p.toks)
+	name := p.next()
+	if name.kind != css.IdentToken {
+		return false
+	}
+	test := attrTest{name: unescape(name.text)}
+	p.toks = trim(p.toks)
+	if t := p.peek(); t.kind != css.RightBracketToken {
+		test.op = p.next().text
+		if !attrOps[test.op] {
+			return false
+		}
+		p.toks = trim(p.toks)
+		switch v := p.next(); v.kind {
+		case css.IdentToken:
+			test.value = unescape(v.text)
+		case css.StringToken:
+			test.value = unescape(strings.Trim(v.text, `"'`))
+		default:
+			return false
+		}
+		p.toks = trim(p.toks)
+		if t := p.peek(); t.kind == css.IdentToken && strings.EqualFold(t.text, "i") {
+			test.fold = true
+			p.next()
+			p.toks = trim(p.toks)
+		}
+	}
+	c.attr = append(c.attr, test)
+	c.specificity[1]++
+	return p.next().kind == css.RightBracketToken
+}
+
+var attrOps = map[string]bool{"=": true, "~=": true, "|=": true, "^=": true, "$=": true, "*=": true}
+
+// pseudo reads :name and :not(compound).
+func (p *selectorParser) pseudo(c *compound, mayNegate bool) bool {
+	p.next()
+	t := p.next()
+	name := strings.ToLower(t.text)
+	switch {
+	case t.kind == css.IdentToken && (name == "root" || name == "first-child" || name == "last-child" || name == "only-child"):
+		c.pseudo = append(c.pseudo, name)
+		c.specificity[1]++
+		return true
+	case t.kind == css.FunctionToken && name == "not(" && mayNegate:
+		p.toks = trim(p.toks)
+		inner, ok := p.compound(false)
+		p.toks = trim(p.toks)
+		if !ok || p.next().kind != css.RightParenthesisToken {
+			return false
+		}
+		c.not = append(c.not, inner)
+		for i := range c.specificity {
+			c.specificity[i] += inner.specificity[i]
+		}
+		return true
+	}
+	return false
+}
+
+// unescape undoes backslashes before plain characters and before code points
+// (CSS Syntax 3, 4.3.7).
+func unescape(s string) string {
+	if !strings.Contains(s, `\`) {
+		return s
+	}
+	var b strings.Builder
+	for i := 0; i < len(s); i++ {
+		if s[i] != '\\' || i+1 == len(s) {
+			b.WriteByte(s[i])
+			continue
+		}
+		i++
+		r, n := rune(0), 0
+		for n < 6 && i+n < len(s) && hexValue(s[i+n]) >= 0 {
+			r = r<<4 | rune(hexValue(s[i+n]))
+			n++
+		}
+		if n == 0 {
+			b.WriteByte(s[i])
+			continue
+		}
+		b.WriteRune(r)
+		if i += n - 1; i+1 < len(s) && isSpace(s[i+1]) {
+			i++
+		}
+	}
+	return b.String()
+}
+
+func hexValue(c byte) int {
+	switch {
+	case isDigit(c):
+		return int(c - '0')
+	case 'a' <= c|0x20 && c|0x20 <= 'f':
+		return int(c|0x20-'a') + 10
+	}
+	return -1
+}

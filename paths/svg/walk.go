@@ -1,0 +1,272 @@
+package svg
+
+import (
+	"slices"
+	"strings"
+
+	"weftplot/paths"
+)
+
+// context is what an element takes from those around it.
+type context struct {
+	m            paths.Affine // user units to page mm
+	view         view
+	style        style
+	layer, group *node // the nearest layer; the group just below the root
+	depth        int
+}
+
+// undrawn are elements whose content is drawn only through a reference, if at
+// all.
+var undrawn = map[string]bool{
+	"defs": true, "symbol": true, "clipPath": true, "mask": true, "pattern": true, "marker": true,
+	"linearGradient": true, "radialGradient": true, "meshgradient": true, "meshGradient": true, "hatch": true,
+	"solidcolor": true, "solidColor": true, "filter": true, "style": true, "script": true, "title": true,
+	"desc": true, "metadata": true, "view": true, "cursor": true, "font": true, "font-face": true,
+	"color-profile": true, "animate": true, "animateTransform": true, "animateMotion": true,
+	"animateColor": true, "set": true, "discard": true, "link": true,
+}
+
+// pictures are elements that show something a pen does not draw.
+var pictures = map[string]struct{ code, message string }{
+	"text":          {"text-not-drawn", "Text is not drawn; turn it into paths in the drawing program."},
+	"flowRoot":      {"text-not-drawn", "Flowed text is not drawn; turn it into paths in the drawing program."},
+	"image":         {"image-not-drawn", "A picture is not drawn; trace its lines first."},
+	"foreignObject": {"foreign-object-not-drawn", "What another language describes is not drawn."},
+	"video":         {"image-not-drawn", "A film is not drawn."},
+	"canvas":        {"image-not-drawn", "A canvas is not drawn."},
+	"iframe":        {"foreign-object-not-drawn", "A page within the page is not drawn."},
+}
+
+// walkRoot draws the whole file.
+func (r *reader) walkRoot(pg page) {
+	r.left, r.pxSize = r.opt.MaxCurves, mm["px"]
+	if !pg.hasSize {
+		r.pxSize = 1
+	}
+	r.open = map[*node]bool{}
+	initial := initialStyle()
+	c := context{m: pg.m, view: pg.view, style: r.styleOf(r.root, &initial)}
+	c.view.em = c.style.em
+	if r.hidden(r.root, &c.style) {
+		return
+	}
+	r.effects(r.root, &c)
+	r.children(r.root, c)
+	r.summary()
+}
+
+func (r *reader) children(n *node, c context) {
+	c.depth++
+	r.open[n] = true
+	for _, child := range n.children {
+		if r.stop != nil {
+			break
+		}
+		r.element(child, c)
+	}
+	delete(r.open, n)
+}
+
+// element draws n with all that is in it, under the context of its parent.
+func (r *reader) element(n *node, c context) {
+	if n.name == "" || undrawn[n.name] || !r.afford(n, c.depth) {
+		return
+	}
+	if !conditionsMet(n) {
+		r.notes.add(n, "condition-not-met", "It is for another language or program, so it is not drawn.")
+		return
+	}
+	c.style = r.styleOf(n, &c.style)
+	c.view.em = c.style.em
+	if r.hidden(n, &c.style) {
+		return
+	}
+	c.m = r.transform(n).Then(c.m)
+	if d := c.m.Det(); d == 0 || !finite(d) {
+		if draws(n) {
+			r.notes.add(n, "no-extent", "Its transform leaves it without width or height, so it is not drawn.")
+		}
+		return
+	}
+	r.effects(n, &c)
+	c.inLayer(n)
+	switch {
+	case shapeNames[n.name]:
+		r.shape(n, c)
+	case n.name == "g" || n.name == "a":
+		r.children(n, c)
+	case n.name == "svg":
+		w, h := c.view.x(r.extent(n, "width")), c.view.y(r.extent(n, "height"))
+		at := paths.Point{X: c.view.x(r.measure(n, "x")), Y: c.view.y(r.measure(n, "y"))}
+		r.viewport(n, c, at, w, h)
+	case n.name == "use":
+		r.use(n, c)
+	case n.name == "switch":
+		r.switchTo(n, c)
+	default:
+		r.notDrawn(n, &c.style)
+	}
+}
+
+// afford counts a visit against the bounds.
+func (r *reader) afford(n *node, depth int) bool {
+	r.visits++
+	r.bytes += n.size
+	switch {
+	case r.visits > r.opt.MaxElements:
+		r.halt(n, "with every copy there are more than %d elements, the most that are drawn", r.opt.MaxElements)
+	case depth > r.opt.MaxDepth:
+		r.halt(n, "with every copy elements are nested more than %d deep, the most that is drawn", r.opt.MaxDepth)
+	case r.bytes > 4*r.opt.MaxBytes:
+		r.halt(n, "with every copy the drawing is longer than %d bytes, the most that is drawn", 4*r.opt.MaxBytes)
+	}
+	return r.stop == nil
+}
+
+// inLayer takes down n when strokes in it belong to it by name.
+func (c *context) inLayer(n *node) {
+	if n.name != "g" {
+		return
+	}
+	if n.anyAttr("groupmode") == "layer" {
+		c.layer = n
+	}
+	if c.depth == 1 && groupName(n) != unlayered {
+		c.group = n
+	}
+}
+
+// hidden reports whether nothing of n shows, and notes it.
+func (r *reader) hidden(n *node, s *style) bool {
+	why := ""
+	switch {
+	case s.own.display == "none":
+		why = "display is none"
+	case s.own.opacity == 0:
+		why = "its opacity is 0"
+	default:
+		return false
+	}
+	if draws(n) {
+		r.notes.add(n, "hidden", "It is hidden (%s), so it is not drawn.", why)
+	}
+	return true
+}
+
+// draws reports whether n holds anything that could show. The answer is kept:
+// copies ask again.
+func draws(n *node) bool {
+	if n.draws == unasked {
+		n.draws = no
+		_, picture := pictures[n.name]
+		if picture || shapeNames[n.name] || n.name == "use" || !undrawn[n.name] && slices.ContainsFunc(n.children, draws) {
+			n.draws = yes
+		}
+	}
+	return n.draws == yes
+}
+
+// conditionsMet judges the attributes that choose by program and language (SVG
+// 2, Document structure, conditional processing). No extension is known here,
+// and the words of the program are English.
+func conditionsMet(n *node) bool {
+	if v, ok := n.lookup("requiredExtensions"); ok && strings.TrimSpace(v) != "" {
+		return false
+	}
+	v, ok := n.lookup("systemLanguage")
+	if !ok {
+		return true
+	}
+	for _, tag := range strings.Split(v, ",") {
+		if lang, _, _ := strings.Cut(strings.TrimSpace(tag), "-"); strings.EqualFold(lang, "en") {
+			return true
+		}
+	}
+	return false
+}
+
+// switchTo draws the first child whose conditions hold. What another language
+// describes is passed over, as it could not be drawn.
+func (r *reader) switchTo(n *node, c context) {
+	c.depth++
+	for _, child := range n.children {
+		if child.name == "" || child.name == "foreignObject" || undrawn[child.name] || !conditionsMet(child) {
+			continue
+		}
+		r.open[n] = true
+		r.element(child, c)
+		delete(r.open, n)
+		return
+	}
+}
+
+// notDrawn notes an element that shows something a pen does not draw.
+func (r *reader) notDrawn(n *node, s *style) {
+	what, ok := pictures[n.name]
+	switch {
+	case !ok:
+		r.notes.add(n, "element-not-known", "The element is not known and not drawn.")
+	case s.visibility != "visible":
+	case what.code == "text-not-drawn" && words(n) != "":
+		r.notes.add(n, what.code, "Text is not drawn; turn it into paths in the drawing program. It reads %q.", words(n))
+	default:
+		r.notes.add(n, what.code, "%s", what.message)
+	}
+}
+
+// words returns the beginning of the text in n.
+func words(n *node) string {
+	var b strings.Builder
+	var visit func(*node)
+	visit = func(n *node) {
+		b.WriteString(n.text + " ")
+		for _, c := range n.children {
+			if b.Len() > 60 {
+				return
+			}
+			visit(c)
+		}
+	}
+	visit(n)
+	return excerpt(b.String())
+}
+
+// measure returns a length of n, zero with a note when it cannot be read.
+func (r *reader) measure(n *node, name string) length {
+	l, err := n.length(name)
+	if err != nil {
+		r.notes.add(n, "length-unreadable", "One of its lengths counts as zero: %v.", err)
+	}
+	return l
+}
+
+// extent returns the width or height of an inner viewport, 100% when it is not
+// given or negative, which is an error and ignored.
+func (r *reader) extent(n *node, name string) length {
+	if l := r.measure(n, name); l.v > 0 || l.v == 0 && !n.isAuto(name) {
+		return l
+	}
+	return length{100, "%"}
+}
+
+// viewport draws the children of n, an svg or symbol element, within a
+// viewport of their own (SVG 2, Coordinate systems, establishing a new
+// viewport). One without area shows nothing.
+func (r *reader) viewport(n *node, c context, at paths.Point, w, h float64) {
+	b, hasBox := r.viewBox(n)
+	if w <= 0 || h <= 0 || hasBox && (b.w == 0 || b.h == 0) {
+		if draws(n) || n.name == "symbol" {
+			r.notes.add(n, "no-extent", "Its viewport has no width or height, so it is not drawn.")
+		}
+		return
+	}
+	c.m = paths.Translate(at).Then(c.m)
+	r.clipToViewport(n, &c, w, h)
+	c.view.w, c.view.h = w, h
+	if hasBox {
+		c.m = fit(b, n.attr("preserveAspectRatio"), w, h).Then(c.m)
+		c.view.w, c.view.h = b.w, b.h
+	}
+	r.children(n, c)
+}
