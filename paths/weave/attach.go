@@ -1,0 +1,106 @@
+package weave
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"sort"
+
+	"weftplot/paths"
+)
+
+// place finds which vertices lie on which runs of an axis, bundles the runs that
+// share a channel whatever happens, and chooses the channels.
+func (s *snapper) place(axis Axis) {
+	runs := s.runs[axis]
+	on := make([]*run, len(s.vertices.at))
+	tied := newSets(len(runs))
+	index := map[*run]int{}
+	for i, r := range runs {
+		index[r] = i
+		for _, v := range r.verts {
+			if on[v] != nil {
+				tied.join(i, index[on[v]])
+			} else {
+				on[v] = r
+			}
+		}
+	}
+	s.touching(axis, func(v int, r *run) {
+		if on[v] == nil {
+			on[v] = r
+		} else if on[v] != r {
+			tied.join(index[on[v]], index[r])
+		}
+	})
+	s.on[axis] = on
+	s.choose(axis, tied)
+}
+
+// touching calls f for each vertex that lies on the middle of a run.
+func (s *snapper) touching(axis Axis, f func(v int, r *run)) {
+	rows := newRows(s.vertices.at, axis, rowChannels*s.grid.step(axis))
+	for _, r := range s.runs[axis] {
+		left, right := math.Inf(1), math.Inf(-1)
+		for _, k := range r.at {
+			left, right = min(left, k.fixed), max(right, k.fixed)
+		}
+		rows.visit(r.lo(), r.hi(), left-joint, right+joint, func(v int) {
+			fixed, runs := axis.split(s.vertices.at[v])
+			if runs > r.lo() && runs < r.hi() && math.Abs(fixed-r.fixedAt(runs)) <= joint {
+				f(v, r)
+			}
+		})
+	}
+}
+
+// rows holds points by rows of the coordinate that runs, each sorted by the
+// other.
+type rows struct {
+	height float64
+	base   int
+	row    [][]rowPoint
+}
+
+type rowPoint struct {
+	fixed float64
+	index int
+}
+
+func newRows(pts []paths.Point, axis Axis, height float64) *rows {
+	r := &rows{height: height}
+	if len(pts) == 0 {
+		return r
+	}
+	lo, hi := math.MaxInt, math.MinInt
+	for _, p := range pts {
+		_, v := axis.split(p)
+		q := int(math.Floor(v / height))
+		lo, hi = min(lo, q), max(hi, q)
+	}
+	r.base, r.row = lo, make([][]rowPoint, hi-lo+1)
+	for i, p := range pts {
+		fixed, v := axis.split(p)
+		q := int(math.Floor(v/height)) - lo
+		r.row[q] = append(r.row[q], rowPoint{fixed, i})
+	}
+	for _, row := range r.row {
+		slices.SortFunc(row, func(a, b rowPoint) int {
+			return cmp.Or(cmp.Compare(a.fixed, b.fixed), cmp.Compare(a.index, b.index))
+		})
+	}
+	return r
+}
+
+// visit calls f for the points in the rows from lo to hi that lie between left
+// and right.
+func (r *rows) visit(lo, hi, left, right float64, f func(int)) {
+	first := max(0, int(math.Floor(lo/r.height))-r.base)
+	last := min(len(r.row)-1, int(math.Floor(hi/r.height))-r.base)
+	for q := first; q <= last; q++ {
+		row := r.row[q]
+		for i := sort.Search(len(row), func(i int) bool { return row[i].fixed >= left }); i < len(row) && row[i].fixed <= right; i++ {
+			f(row[i].index)
+		}
+	}
+}

@@ -1,0 +1,195 @@
+package weave
+
+import (
+	"math"
+
+	"weftplot/paths"
+)
+
+// carry makes the two fields and moves every vertex. The coordinate across goes
+// first, everything else keeping its height; the coordinate along follows, at
+// the new places across.
+func (s *snapper) carry() {
+	s.moved = append([]paths.Point(nil), s.vertices.at...)
+	for _, axis := range []Axis{Across, Along} {
+		f := s.fieldOf(axis)
+		s.fields[axis] = f
+		pitch := s.grid.pitch(axis)
+		for v, p := range s.moved {
+			fixed, runs := axis.split(p)
+			if r := s.on[axis][v]; r != nil {
+				fixed = float64(r.channel) * pitch
+			} else {
+				fixed = f.at(fixed, runs)
+			}
+			s.moved[v] = axis.point(fixed, runs)
+		}
+	}
+}
+
+// fieldOf returns the field of an axis, its runs where they are by now.
+func (s *snapper) fieldOf(axis Axis) *field {
+	pitch := s.grid.pitch(axis)
+	var lines []line
+	for _, r := range append(s.fixedRuns(axis), s.runs[axis]...) {
+		at := r.at
+		if len(r.verts) > 0 {
+			at = make([]knot, len(r.verts))
+			for i, v := range r.verts {
+				at[i].fixed, at[i].runs = axis.split(s.moved[v])
+				if i > 0 {
+					at[i].runs = max(at[i].runs, at[i-1].runs)
+				}
+			}
+		}
+		lines = append(lines, line{at: at, mean: r.mean, to: float64(r.channel) * pitch})
+	}
+	return newField(lines, pitch, s.grid.step(axis))
+}
+
+// at returns where the two fields carry p.
+func (s *snapper) carried(p paths.Point) paths.Point {
+	p.X = s.fields[Across].at(p.X, p.Y)
+	p.Y = s.fields[Along].at(p.Y, p.X)
+	return p
+}
+
+// redraw returns the strokes where they went.
+func (s *snapper) redraw() []paths.Stroke {
+	straight := make([][]bool, len(s.strokes)) // curves that are part of a run
+	for i, st := range s.strokes {
+		straight[i] = make([]bool, len(st))
+	}
+	for _, runs := range s.runs {
+		for _, r := range runs {
+			for _, c := range r.curves {
+				straight[r.stroke][c] = true
+			}
+		}
+	}
+	out := make([]paths.Stroke, len(s.strokes))
+	for i, st := range s.strokes {
+		for j, c := range st {
+			a, b := s.moved[s.ends[i][j][0]], s.moved[s.ends[i][j][1]]
+			_, isLine := c.(paths.Line)
+			switch {
+			case (isLine || straight[i][j]) && a == b && len(st) > 1:
+				// Both ends came to one place: nothing is left to draw.
+			case isLine || straight[i][j]:
+				out[i] = append(out[i], paths.Line{A: a, B: b})
+			default:
+				out[i] = append(out[i], s.redrawCurve(c, a, b)...)
+			}
+		}
+		if len(st) > 0 && len(out[i]) == 0 {
+			p := s.moved[s.ends[i][0][0]]
+			out[i] = paths.Stroke{paths.Line{A: p, B: p}}
+		}
+	}
+	return out
+}
+
+// still is a movement too small to redraw a curve for, mm.
+const still = 1e-9
+
+// redrawCurve returns the image of an arc or a cubic that is to go from a to b.
+func (s *snapper) redrawCurve(c paths.Curve, a, b paths.Point) paths.Stroke {
+	from, to := c.Start(), c.End()
+	ea, eb := a.Sub(s.carried(from)), b.Sub(s.carried(to))
+	chord := to.Sub(from)
+	l2 := chord.Dot(chord)
+	// Where an end was put elsewhere than the fields say, the difference fades
+	// along the chord.
+	f := func(p paths.Point) paths.Point {
+		q := s.carried(p)
+		if ea == (paths.Point{}) && eb == ea {
+			return q
+		}
+		t := 0.
+		if l2 > 0 {
+			t = min(1, max(0, p.Sub(from).Dot(chord)/l2))
+		}
+		return q.Add(ea.Lerp(eb, t))
+	}
+	if d, ok := shift(c, f); ok {
+		return paths.Stroke{translated(c, d, a, b)}
+	}
+	if arc, ok := c.(paths.Arc); ok {
+		if fit, ok := refitArc(arc, f, a, b, s.opt.Tolerance); ok {
+			return paths.Stroke{fit}
+		}
+	}
+	return pinEnds(paths.Warp(paths.Stroke{c}, f, s.opt.Tolerance), a, b)
+}
+
+// shift returns the one movement of all of c, if there is one.
+func shift(c paths.Curve, f func(paths.Point) paths.Point) (paths.Point, bool) {
+	const n = 16
+	p := c.Start()
+	d := f(p).Sub(p)
+	for i := 1; i <= n; i++ {
+		p := c.At(float64(i) / n)
+		if f(p).Sub(p).Dist(d) > still {
+			return d, false
+		}
+	}
+	return d, true
+}
+
+// translated returns c moved by d, its ends exactly a and b.
+func translated(c paths.Curve, d, a, b paths.Point) paths.Curve {
+	switch c := c.(type) {
+	case paths.Arc:
+		return paths.Arc{From: a, To: b, Centre: c.Centre.Add(d), Sweep: c.Sweep}
+	case paths.Cubic:
+		return paths.Cubic{A: a, B: c.B.Add(d), C: c.C.Add(d), D: b}
+	}
+	return paths.Line{A: a, B: b}
+}
+
+// refitArc returns the arc from a to b through the image of the middle, if it
+// follows the image of the whole.
+func refitArc(c paths.Arc, f func(paths.Point) paths.Point, a, b paths.Point, tol float64) (paths.Curve, bool) {
+	chord := b.Sub(a)
+	if chord.Len() == 0 || math.Abs(c.Sweep) > 1.5*math.Pi {
+		return nil, false
+	}
+	mid := f(c.At(0.5)).Sub(a.Lerp(b, 0.5))
+	// The bulge is the sagitta over half the chord, to the right of travel when
+	// the arc is counter-clockwise.
+	bulge := -mid.Dot(chord.Left()) / chord.Dot(chord) * 2
+	arc, ok := paths.ArcBulge(a, b, bulge).(paths.Arc)
+	if !ok {
+		return nil, false
+	}
+	for t := 0.0625; t < 1; t += 0.0625 {
+		p := f(c.At(t))
+		if math.Abs(p.Dist(arc.Centre)-arc.Radius()) > tol/2 || p.Dist(arc.At(t)) > 10*tol+arc.Radius()/20 {
+			return nil, false
+		}
+	}
+	return arc, true
+}
+
+// pinEnds returns s with its ends exactly at a and b.
+func pinEnds(s paths.Stroke, a, b paths.Point) paths.Stroke {
+	if len(s) == 0 {
+		return s
+	}
+	pin := func(i int, a, b paths.Point) {
+		switch c := s[i].(type) {
+		case paths.Line:
+			s[i] = paths.Line{A: a, B: b}
+		case paths.Arc:
+			c.From, c.To = a, b
+			s[i] = c
+		case paths.Cubic:
+			c.A, c.D = a, b
+			s[i] = c
+		}
+	}
+	pin(0, a, s[0].End())
+	n := len(s) - 1
+	pin(n, s[n].Start(), b)
+	return s
+}

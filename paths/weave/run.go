@@ -1,0 +1,269 @@
+package weave
+
+import (
+	"math"
+	"slices"
+
+	"weftplot/paths"
+)
+
+// A run is a stretch of a stroke meant as a straight line on the weave, or a
+// fixed line. Its vertices stand in the order of the coordinate that runs.
+type run struct {
+	axis   Axis
+	fixed  bool // a FixedLine: channel is settled
+	stroke int  // of which stroke, and which of its curves; none when fixed
+	curves []int
+	verts  []int // vertex numbers; none when fixed
+	at     []knot
+	mean   float64 // of the fixed coordinate, over the length
+	bundle int     // the variable that says its channel
+
+	channel int
+}
+
+// knot is a point of a run: the coordinate that is fixed on a line of its axis,
+// and the one that runs.
+type knot struct{ fixed, runs float64 }
+
+func (r *run) lo() float64     { return r.at[0].runs }
+func (r *run) hi() float64     { return r.at[len(r.at)-1].runs }
+func (r *run) length() float64 { return r.hi() - r.lo() }
+
+// fixedAt returns the fixed coordinate where the other is v; beyond an end, the
+// end's own.
+func (r *run) fixedAt(v float64) float64 {
+	at := r.at
+	if v <= at[0].runs {
+		return at[0].fixed
+	}
+	if v >= at[len(at)-1].runs {
+		return at[len(at)-1].fixed
+	}
+	i, _ := slices.BinarySearchFunc(at, v, func(k knot, v float64) int {
+		if k.runs <= v {
+			return -1
+		}
+		return 1
+	})
+	a, b := at[i-1], at[i]
+	return a.fixed + (b.fixed-a.fixed)*(v-a.runs)/(b.runs-a.runs)
+}
+
+// isLevel reports whether r is straight and square to the weave already.
+func (r *run) isLevel() bool {
+	for _, k := range r.at[1:] {
+		if k.fixed != r.at[0].fixed {
+			return false
+		}
+	}
+	return true
+}
+
+// finder looks for runs along one axis.
+type finder struct {
+	*web
+	axis  Axis
+	grid  Grid
+	slope float64 // greatest fixed over runs
+	least float64 // least length, mm
+	slack float64 // greatest stray of a vertex from the run's chord, mm
+	runs  []*run
+}
+
+// The bounds of what is taken for one straight line.
+const (
+	straySlack = 0.25 // a vertex may lie so many channels off the chord
+	bendSlack  = 0.125
+	// A stretch that turns by more than curveTurn as a whole and goes on
+	// turning the same way at one of its ends, by no more than cornerTurn, is a
+	// part of a curve: the side of a large circle is no line.
+	curveTurn  = 1.5 * math.Pi / 180
+	cornerTurn = 25 * math.Pi / 180
+)
+
+func (w *web) findRuns(axis Axis, g Grid, opt SnapOptions) []*run {
+	f := &finder{
+		web: w, axis: axis, grid: g,
+		slope: math.Tan(opt.Angle * math.Pi / 180),
+		least: opt.MinChannels * g.step(axis),
+		slack: straySlack * g.pitch(axis),
+	}
+	for i := range w.strokes {
+		f.stroke(i)
+	}
+	return f.runs
+}
+
+// stroke finds the runs of stroke s: the longest chains, from its start, or
+// from the first place in a closed one where no run can go across.
+func (f *finder) stroke(s int) {
+	n := len(f.strokes[s])
+	way := make([]int, n)
+	for i := range way {
+		way[i] = f.way(f.strokes[s][i])
+	}
+	order := make([]int, n)
+	start := 0
+	if f.isClosed(s) {
+		for i := range n {
+			if way[i] != way[(i+n-1)%n] {
+				start = i
+				break
+			}
+		}
+	}
+	for i := range order {
+		order[i] = (start + i) % n
+	}
+	for i := 0; i < n; {
+		if way[order[i]] == 0 {
+			i++
+			continue
+		}
+		j := f.extend(s, order, way, i)
+		f.keep(s, order[i:j], way[order[i]])
+		i = j
+	}
+}
+
+// way returns +1 or -1 when c can be a part of a run that goes up or down its
+// axis, 0 when it cannot.
+func (f *finder) way(c paths.Curve) int {
+	a, b := f.knot(c.Start()), f.knot(c.End())
+	d := b.runs - a.runs
+	if d == 0 || math.Abs(b.fixed-a.fixed) > f.slope*math.Abs(d)+joint {
+		return 0
+	}
+	sign := 1
+	if d < 0 {
+		sign = -1
+	}
+	if !f.isFlat(c, a, b, float64(sign)) {
+		return 0
+	}
+	return sign
+}
+
+// isFlat reports whether c keeps near its chord and within the angle.
+func (f *finder) isFlat(c paths.Curve, a, b knot, sign float64) bool {
+	if _, ok := c.(paths.Line); ok {
+		return true
+	}
+	for t := 0.; t <= 1; t += 0.125 {
+		dFixed, dRuns := f.axis.split(c.Tangent(t))
+		if dRuns*sign <= 0 || math.Abs(dFixed) > f.slope*math.Abs(dRuns) {
+			return false
+		}
+		k := f.knot(c.At(t))
+		chord := a.fixed + (b.fixed-a.fixed)*(k.runs-a.runs)/(b.runs-a.runs)
+		if math.Abs(k.fixed-chord) > bendSlack*f.grid.pitch(f.axis) {
+			return false
+		}
+	}
+	return true
+}
+
+func (f *finder) knot(p paths.Point) knot {
+	fixed, runs := f.axis.split(p)
+	return knot{fixed, runs}
+}
+
+// extend returns the end of the longest chain of pieces from order[i] on whose
+// vertices keep within the slack of the chord. It keeps the cone of slopes that
+// pass every vertex so far, so the work is one step a piece.
+func (f *finder) extend(s int, order, way []int, i int) int {
+	start := f.knot(f.strokes[s][order[i]].Start())
+	lo, hi := math.Inf(-1), math.Inf(1)
+	end := i
+	for j := i; j < len(order) && way[order[j]] == way[order[i]]; j++ {
+		p := f.knot(f.strokes[s][order[j]].End())
+		d := p.runs - start.runs
+		m := (p.fixed - start.fixed) / d
+		if m >= lo && m <= hi {
+			end = j + 1
+		} else if lo > hi {
+			break
+		}
+		w := f.slack / math.Abs(d)
+		lo, hi = max(lo, m-w), min(hi, m+w)
+	}
+	return max(end, i+1)
+}
+
+// keep makes a run of the pieces, less what belongs to a curve at their ends, if
+// they are long enough.
+func (f *finder) keep(s int, pieces []int, sign int) {
+	for {
+		head, tail := f.turnsOn(s, pieces)
+		if !head && !tail {
+			break
+		}
+		if tail {
+			pieces = pieces[:len(pieces)-1]
+		}
+		if head && len(pieces) > 0 {
+			pieces = pieces[1:]
+		}
+		if len(pieces) == 0 {
+			return
+		}
+	}
+	r := &run{axis: f.axis, stroke: s, curves: slices.Clone(pieces)}
+	add := func(v int) {
+		r.verts = append(r.verts, v)
+		r.at = append(r.at, f.knot(f.vertices.at[v]))
+	}
+	add(f.ends[s][pieces[0]][0])
+	for _, i := range pieces {
+		add(f.ends[s][i][1])
+	}
+	if sign < 0 {
+		slices.Reverse(r.verts)
+		slices.Reverse(r.at)
+		slices.Reverse(r.curves)
+	}
+	for i := 1; i < len(r.at); i++ {
+		if r.at[i].runs <= r.at[i-1].runs {
+			return // pieces shorter than a joint
+		}
+	}
+	if r.length() < f.least*(1-1e-9) {
+		return
+	}
+	r.mean = r.meanFixed()
+	f.runs = append(f.runs, r)
+}
+
+// meanFixed returns the mean of the fixed coordinate over the length.
+func (r *run) meanFixed() float64 {
+	var sum float64
+	for i := 1; i < len(r.at); i++ {
+		a, b := r.at[i-1], r.at[i]
+		sum += (b.runs - a.runs) * (a.fixed - r.at[0].fixed + b.fixed - r.at[0].fixed) / 2
+	}
+	return r.at[0].fixed + sum/r.length()
+}
+
+// turnsOn reports whether the pieces are a stretch of a longer curve: they turn,
+// and the stroke turns on the same way before or after them.
+func (f *finder) turnsOn(s int, pieces []int) (before, after bool) {
+	i, j := pieces[0], pieces[len(pieces)-1]
+	stroke := f.strokes[s]
+	first, last := stroke[i].Tangent(0), stroke[j].Tangent(1)
+	turn := turnOf(first, last)
+	if math.Abs(turn) <= curveTurn {
+		return false, false
+	}
+	n, closed := len(stroke), f.isClosed(s)
+	goesOn := func(a, b paths.Point) bool {
+		t := turnOf(a, b)
+		return math.Abs(t) <= cornerTurn && t*turn >= 0
+	}
+	before = (i > 0 || closed) && goesOn(stroke[(i+n-1)%n].Tangent(1), first)
+	after = (j < n-1 || closed) && goesOn(last, stroke[(j+1)%n].Tangent(0))
+	return before, after
+}
+
+// turnOf returns the angle from a to b, positive counter-clockwise.
+func turnOf(a, b paths.Point) float64 { return math.Atan2(a.Cross(b), a.Dot(b)) }

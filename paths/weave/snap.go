@@ -1,0 +1,199 @@
+package weave
+
+import (
+	"fmt"
+	"math"
+
+	"weftplot/paths"
+)
+
+// SnapOptions says which lines go into a channel.
+type SnapOptions struct {
+	// Angle is the greatest angle to the weave in degrees, over 0 up to 20.
+	Angle float64
+	// MinChannels is the least length of a run in channels; 0 means 3.
+	MinChannels float64
+	// Tolerance is how far a curve may lie from its exact image, in mm; 0 means
+	// 0.05.
+	Tolerance float64
+	// Fixed are lines whose channel is settled. They are not drawn or reported;
+	// other lines keep their side and their distance.
+	Fixed []FixedLine
+}
+
+// SnappedLine tells where a straight line went. Lengths are in mm.
+type SnappedLine struct {
+	Axis    Axis
+	Channel int
+	// Was is the mean coordinate before; Was+Moved is Channel times the pitch.
+	Was, Moved float64
+	// Swing is how much farther than by Moved its ends moved, as it leaned.
+	Swing  float64
+	Length float64
+	// At is the middle of the line after.
+	At paths.Point
+}
+
+// Warning is something to look at before drawing.
+type Warning struct {
+	Code    string // kebab-case
+	Message string
+	At      paths.Point // in the frame of what was asked about, mm
+}
+
+// Snapped is a design on the weave.
+type Snapped struct {
+	// Strokes are the strokes as given, in the same order.
+	Strokes []paths.Stroke
+	// Lines are the lines that went into a channel, in the order of strokes.
+	Lines []SnappedLine
+	// MaxMoved is the greatest distance between a line's mean place before and
+	// its channel, in mm.
+	MaxMoved float64
+	// Warnings name what moved by more than a channel, and what found no room.
+	Warnings []Warning
+}
+
+// directions say which way a line of an axis runs.
+var directions = [2]string{"along", "across"}
+
+// reachMM bounds the coordinates of a design: no rug is 100 m long.
+const reachMM = 1e5
+
+// Snap puts the straight runs of the strokes, which are in the drawn frame, into
+// channels and carries everything else along. It promises:
+//
+//  1. Each line of a run lies in its channel to 1e-9 mm, and a corner between
+//     two runs where two channels cross.
+//  2. Ends that were joined stay joined, exactly; closed strokes stay closed;
+//     an end on the middle of a run stays on it.
+//  3. Parallel runs that overlap keep their order; those more than half a
+//     channel apart stay at least one channel apart. What fixed lines leave no
+//     room for is in the warnings.
+//  4. Curves follow smoothly. A line stays a line, an arc stays an arc where it
+//     can within the tolerance, and a cubic stays cubic.
+//  5. Strokes keep their number and their order.
+//
+// The package comment says which channels are chosen. An angle that is not over
+// 0 and up to 20 degrees, and strokes that are broken or beyond 100 m, are
+// refused with a [paths.Fault].
+func Snap(strokes []paths.Stroke, g Grid, opt SnapOptions) (Snapped, error) {
+	opt, err := opt.check(g)
+	if err != nil {
+		return Snapped{}, err
+	}
+	if err := checkStrokes(strokes); err != nil {
+		return Snapped{}, err
+	}
+	s := &snapper{web: newWeb(strokes), grid: g, opt: opt}
+	for _, axis := range []Axis{Across, Along} {
+		s.runs[axis] = s.findRuns(axis, g, opt)
+		s.place(axis)
+	}
+	s.carry()
+	return s.result(), nil
+}
+
+func (o SnapOptions) check(g Grid) (SnapOptions, error) {
+	if !g.valid() {
+		return o, paths.Bad("", "make the grid with a count of the weave", "the weave has no pitch")
+	}
+	if !(o.Angle > 0 && o.Angle <= 20) {
+		return o, paths.Bad("", "take an angle over 0 and up to 20 degrees; 3 suits most designs",
+			"lines within %g degrees of the weave cannot be meant as lines on it", o.Angle)
+	}
+	if o.MinChannels == 0 {
+		o.MinChannels = 3
+	}
+	if o.Tolerance == 0 {
+		o.Tolerance = 0.05
+	}
+	if !(o.MinChannels > 0) || !(o.Tolerance > 0) {
+		return o, paths.Bad("", "give lengths over zero", "the least length of a run and the tolerance must be positive")
+	}
+	for _, f := range o.Fixed {
+		if !(f.Lo <= f.Hi) || math.Abs(float64(f.Channel))*g.pitch(f.Axis) > reachMM ||
+			math.Abs(f.Lo) > reachMM || math.Abs(f.Hi) > reachMM {
+			return o, paths.Bad("", "", "the fixed line in channel %d has no extent", f.Channel)
+		}
+	}
+	return o, nil
+}
+
+func checkStrokes(strokes []paths.Stroke) error {
+	for i, s := range strokes {
+		if err := s.Validate(); err != nil {
+			return &paths.Fault{Kind: paths.BadInput, Where: fmt.Sprintf("stroke %d", i+1), What: err.Error(), Err: err}
+		}
+	}
+	r := paths.Rect{Min: paths.Point{X: -reachMM, Y: -reachMM}, Max: paths.Point{X: reachMM, Y: reachMM}}
+	if by, side := r.Excess(paths.BoundsOf(strokes)); by > 0 {
+		return paths.TooBig("", "give the finished size with its unit", "the design reaches more than 100 m to the %s", side)
+	}
+	return nil
+}
+
+// snapper holds the state of one Snap.
+type snapper struct {
+	*web
+	grid     Grid
+	opt      SnapOptions
+	runs     [2][]*run // by axis, as found
+	on       [2][]*run // by axis, for each vertex the run it lies on
+	fields   [2]*field
+	moved    []paths.Point // where each vertex went
+	warnings []Warning
+}
+
+// fixedRuns returns the fixed lines of an axis as runs.
+func (s *snapper) fixedRuns(axis Axis) []*run {
+	var out []*run
+	for _, f := range s.opt.Fixed {
+		if f.Axis != axis {
+			continue
+		}
+		at := float64(f.Channel) * s.grid.pitch(axis)
+		lo, hi := f.Lo, max(f.Hi, f.Lo+joint)
+		out = append(out, &run{axis: axis, fixed: true, mean: at, channel: f.Channel, at: []knot{{at, lo}, {at, hi}}})
+	}
+	return out
+}
+
+func (s *snapper) result() Snapped {
+	out := Snapped{Strokes: s.redraw(), Lines: s.lines(), Warnings: s.warnings}
+	for _, l := range out.Lines {
+		out.MaxMoved = max(out.MaxMoved, math.Abs(l.Moved))
+		pitch := s.grid.pitch(l.Axis)
+		if far := math.Abs(l.Moved) + l.Swing; far > pitch*(1+1e-9) {
+			out.Warnings = append(out.Warnings, Warning{"line-moved-far", fmt.Sprintf(
+				"a line %s the cloth moved %.1f mm (%.1f channels) into channel %d",
+				directions[l.Axis], far, far/pitch, l.Channel), l.At})
+		}
+	}
+	return out
+}
+
+// lines reports the runs in the order of strokes, those along the cloth first.
+func (s *snapper) lines() []SnappedLine {
+	var out []SnappedLine
+	next := s.runs // what is left to tell, by axis
+	for i := range s.strokes {
+		for axis := range next {
+			for len(next[axis]) > 0 && next[axis][0].stroke == i {
+				out = append(out, s.line(next[axis][0]))
+				next[axis] = next[axis][1:]
+			}
+		}
+	}
+	return out
+}
+
+func (s *snapper) line(r *run) SnappedLine {
+	now := float64(r.channel) * s.grid.pitch(r.axis)
+	l := SnappedLine{Axis: r.axis, Channel: r.channel, Was: r.mean, Moved: now - r.mean, Length: r.length()}
+	for _, k := range r.at {
+		l.Swing = max(l.Swing, math.Abs(now-k.fixed)-math.Abs(l.Moved))
+	}
+	l.At = s.moved[r.verts[0]].Lerp(s.moved[r.verts[len(r.verts)-1]], 0.5)
+	return l
+}
