@@ -11,10 +11,13 @@ import (
 // from each other. The pens in use differ in the form of the head.
 func (l *layout) arrows() *group {
 	g := &group{id: "direction", title: "the way the pen goes"}
-	size := arrowLength * l.em
-	grid := spacing{cell: 2.2 * size, used: map[[2]int][]paths.Point{}}
+	if l.scene.NoDirection {
+		return g
+	}
+	grid := spacing{cell: 2 * l.em, used: map[[2]int][]paths.Point{}}
 	forms := l.penForms()
 	for _, k := range l.scene.Ink {
+		size := l.arrowSize(k)
 		line := k.Stroke.Flatten(size / 50)
 		whole := polylineLength(line)
 		if whole < 4*size {
@@ -29,6 +32,12 @@ func (l *layout) arrows() *group {
 		}
 	}
 	return g
+}
+
+// arrowSize returns the length of the arrowhead on a stroke: well wider than
+// its line.
+func (l *layout) arrowSize(k Ink) float64 {
+	return math.Max(arrowLength*l.em, 3.2*l.inkLook(k).width)
 }
 
 // penKey tells pens apart.

@@ -34,12 +34,12 @@ func (l *layout) weave() *group {
 	pitch := l.pitch()
 	l.every = 1
 	for _, step := range []int{2, 5, 10, 20, 50, 100} {
-		if pitch*float64(l.every) < 0.12*l.em {
+		if pitch*float64(l.every) < 0.14*l.em {
 			l.every = step
 		}
 	}
-	light := look{stroke: weaveLight, width: math.Min(0.03*l.em, pitch*float64(l.every)/6)}
-	tenth := look{stroke: weaveTenth, width: math.Min(0.055*l.em, pitch*float64(l.every)/3)}
+	light := look{stroke: weaveLight, width: math.Min(0.03*l.em, pitch*float64(l.every)/8)}
+	tenth := look{stroke: weaveTenth, width: math.Min(0.055*l.em, pitch*float64(l.every)/4)}
 	var lights, tenths []paths.Stroke
 	for _, w := range l.scene.Weave {
 		line := paths.Polyline(w.Points...)
@@ -95,16 +95,26 @@ func (l *layout) edges() *group {
 // edge is an outline and how it is shown.
 type edge struct {
 	class, label string
+	colour       string // of the label
 	stroke       paths.Stroke
 	look         look
 }
 
 func (l *layout) outlines() []edge {
 	return []edge{
-		{"machine", "reach of the pen", l.scene.Machine, machineLook(l.em)},
-		{"backing", "edge of the backing", l.scene.Backing, backingLook(l.em)},
-		{"rug", "edge of the rug", l.scene.Rug, rugLook(l.em)},
+		{"machine", "reach of the pen", reachEdge, l.scene.Machine, machineLook(l.em)},
+		{"backing", "edge of the backing", clothEdge, l.scene.Backing, backingLook(l.em)},
+		{"rug", "edge of the rug", rugName, l.scene.Rug, rugLook(l.em, l.widestInk())},
 	}
+}
+
+// widestInk returns the greatest width a line is shown with.
+func (l *layout) widestInk() float64 {
+	w := 0.0
+	for _, k := range l.scene.Ink {
+		w = math.Max(w, l.inkLook(k).width)
+	}
+	return w
 }
 
 func (l *layout) travel() *group {

@@ -101,7 +101,8 @@ func (l *layout) legend(width float64) *group {
 	for _, e := range entries {
 		widest = math.Max(widest, textWidth(e.words, size, false))
 	}
-	column := math.Min(indent+math.Max(widest, 8*l.em)+1.6*l.em, width)
+	// A long entry is broken into lines rather than take all the width.
+	column := math.Min(indent+math.Min(widest, 17*l.em)+1.6*l.em, width)
 	columns := max(1, int(width/column))
 	rows := (len(entries) + columns - 1) / columns
 	top, bottom := l.y, l.y
@@ -133,6 +134,9 @@ func (l *layout) entries() []entry {
 			d := paths.Point{X: half}
 			return []node{shape{[]paths.Stroke{paths.Polyline(m.Sub(d), m.Add(d))}, &k}}
 		}
+	}
+	if len(s.Ink) > 0 && !s.NoDirection {
+		out = append(out, entry{l.arrowSample, "arrowheads: the way the pen goes"})
 	}
 	if len(s.Travel) > 0 {
 		out = append(out, entry{line(travelLook(l.em)), "pen up: the way to the next line"})
@@ -187,9 +191,21 @@ func (l *layout) penEntries() []entry {
 		out[i] = entry{func(m paths.Point, half float64) []node {
 			d := paths.Point{X: half}
 			bar := shape{[]paths.Stroke{paths.Polyline(m.Sub(d), m.Add(d))}, l.inkLook(k)}
-			head := arrowhead(m, paths.Point{X: 1}, arrowLength*l.em, i, k.Colour, l.inkLook(k).width)
+			if l.scene.NoDirection {
+				return []node{bar}
+			}
+			head := arrowhead(m, paths.Point{X: 1}, l.arrowSize(k), i, k.Colour, l.inkLook(k).width)
 			return append([]node{bar}, head...)
 		}, name}
+	}
+	return out
+}
+
+func (l *layout) arrowSample(m paths.Point, half float64) []node {
+	var out []node
+	for i := range min(3, len(l.penForms())) {
+		d := paths.Point{X: half * (0.7*float64(i) - 0.35*float64(min(3, len(l.penForms()))-1))}
+		out = append(out, arrowhead(m.Add(d), paths.Point{X: 1}, arrowLength*l.em, i, quietText, inkLeast*l.em)...)
 	}
 	return out
 }
@@ -222,10 +238,28 @@ func (l *layout) weaveSample(m paths.Point, half float64) []node {
 
 func (l *layout) weaveWords() string {
 	const numbered = "numbered from the rug's lower left corner"
-	if l.every <= 1 {
+	switch name := ordinal(l.every); {
+	case l.every <= 1:
 		return "channels of the weave, every tenth stronger, " + numbered
+	case l.every < 10:
+		return "channels of the weave: every " + name + " is shown, every tenth stronger, " + numbered
+	default:
+		return "channels of the weave: every " + name + " is shown, " + numbered
 	}
-	return fmt.Sprintf("channels of the weave: every %dth is shown, %s", l.every, numbered)
+}
+
+// ordinal returns the word for a step of channels.
+func ordinal(n int) string {
+	switch n {
+	case 2:
+		return "second"
+	case 5:
+		return "fifth"
+	case 10:
+		return "tenth"
+	default:
+		return fmt.Sprintf("%dth", n)
+	}
 }
 
 func (l *layout) markSample(m paths.Point, half float64) []node {

@@ -50,29 +50,30 @@ func (l *layout) endLabels(g *group) {
 	size := labelSize * l.em
 	gap := 0.75 * l.em
 	for _, e := range []struct {
-		p      *paths.Point
-		name   string
-		colour string
-	}{{l.scene.Start, "start", bluishGreen}, {l.scene.End, "end", vermillion}} {
+		p    *paths.Point
+		name string
+	}{{l.scene.Start, "start"}, {l.scene.End, "end"}} {
 		if e.p == nil {
 			continue
 		}
 		at := l.toPage.Apply(*e.p)
 		l.taken = append(l.taken, paths.RectOf(at).Grow(1.4*markerSize*l.em))
 		drop := (ascent - descent) / 2 * size
-		for _, c := range []words{
+		cands := []words{
 			{at: paths.Point{X: at.X + gap, Y: at.Y + drop}},
 			{at: paths.Point{X: at.X - gap, Y: at.Y + drop}, anchor: anchorEnd},
 			{at: paths.Point{X: at.X, Y: at.Y - gap}, anchor: anchorMiddle},
 			{at: paths.Point{X: at.X, Y: at.Y + gap + ascent*size}, anchor: anchorMiddle},
 			{at: paths.Point{X: at.X + gap, Y: at.Y - gap}},
 			{at: paths.Point{X: at.X - gap, Y: at.Y + gap + ascent*size}, anchor: anchorEnd},
-		} {
-			c.text, c.size, c.bold, c.colour, c.halo = e.name, size, true, e.colour, true
-			if l.put(g, c) {
-				break
-			}
+			{at: paths.Point{X: at.X - gap, Y: at.Y - gap}, anchor: anchorEnd},
+			{at: paths.Point{X: at.X + gap, Y: at.Y + gap + ascent*size}},
 		}
+		for i := range cands {
+			c := &cands[i]
+			c.text, c.size, c.bold, c.colour, c.halo = e.name, size, true, darkText, true
+		}
+		l.putFirst(g, cands)
 	}
 }
 
@@ -126,63 +127,132 @@ func noteDisc(at paths.Point, r float64, n int, em float64) []node {
 }
 
 // edgeLabels names the outlines, each just outside or inside one of its
-// corners, where it crosses no outline if there is such a place.
+// corners.
 func (l *layout) edgeLabels(g *group) {
 	size := labelSize * l.em
 	for _, e := range l.outlines() {
 		if len(e.stroke) == 0 {
 			continue
 		}
-		cands := besideCorners(e.stroke.Transform(l.toPage).Bounds(), size)
+		cands := besideCorners(l.onPage(e.stroke), size, textWidth(e.label, size, false))
 		for i := range cands {
-			cands[i].text, cands[i].size, cands[i].colour, cands[i].halo = e.label, size, e.look.stroke, true
+			cands[i].text, cands[i].size, cands[i].colour, cands[i].halo = e.label, size, e.colour, true
 		}
-		if !l.putFirst(g, cands, true) {
-			l.putFirst(g, cands, false)
-		}
+		l.putFirst(g, cands)
 	}
 }
 
-func (l *layout) putFirst(g *group, cands []words, clear bool) bool {
-	for _, c := range cands {
-		if clear && l.crossesEdge(c.box()) {
-			continue
+// putFirst puts the first of cands that there is room for: one that lies on no
+// line if possible, else on no outline, else any.
+func (l *layout) putFirst(g *group, cands []words) bool {
+	for _, clear := range []func(paths.Rect) bool{
+		func(b paths.Rect) bool { return !l.onEdge(b) && !l.onInk(b) },
+		func(b paths.Rect) bool { return !l.onEdge(b) },
+		func(paths.Rect) bool { return true },
+	} {
+		for _, c := range cands {
+			if clear(c.box()) && l.put(g, c) {
+				return true
+			}
 		}
-		if l.put(g, c) {
+	}
+	return false
+}
+
+// besideCorners returns places for a label of the given width along the upper
+// and lower side of an outline, outside it and inside.
+func besideCorners(outline polyline, size, width float64) []words {
+	b := outline.box
+	near := func(c paths.Point) float64 {
+		best := outline.points[0]
+		for _, p := range outline.points {
+			if p.Dist(c) < best.Dist(c) {
+				best = p
+			}
+		}
+		return best.X
+	}
+	upperLeft, upperRight := near(b.Min), near(paths.Point{X: b.Max.X, Y: b.Min.Y})
+	lowerLeft, lowerRight := near(paths.Point{X: b.Min.X, Y: b.Max.Y}), near(b.Max)
+	in := 0.5 * size
+	var out []words
+	upper := func(x float64, above bool) {
+		top, _ := outline.over(x, x+width)
+		y := top.Min.Y - 0.5*size
+		if !above {
+			y = top.Max.Y + (0.5+ascent)*size
+		}
+		out = append(out, words{at: paths.Point{X: x, Y: y}})
+	}
+	lower := func(x float64, below bool) {
+		_, bottom := outline.over(x, x+width)
+		y := bottom.Max.Y + (0.45+ascent)*size
+		if !below {
+			y = bottom.Min.Y - (0.3+descent)*size
+		}
+		out = append(out, words{at: paths.Point{X: x, Y: y}})
+	}
+	upper(upperLeft, true)
+	upper(upperRight-width, true)
+	upper(upperLeft+in, false)
+	upper(upperRight-in-width, false)
+	lower(lowerLeft, true)
+	lower(lowerRight-width, true)
+	lower(lowerLeft+in, false)
+	lower(lowerRight-in-width, false)
+	upper((b.Min.X+b.Max.X-width)/2, true)
+	lower((b.Min.X+b.Max.X-width)/2, true)
+	return out
+}
+
+// over returns the boxes of the parts of a closed outline between x0 and x1
+// that are above its middle, and below it.
+func (o polyline) over(x0, x1 float64) (top, bottom paths.Rect) {
+	c := o.box.Centre()
+	top, bottom = paths.EmptyRect(), paths.EmptyRect()
+	upper := paths.RectOf(paths.Point{X: x0, Y: o.box.Min.Y}, paths.Point{X: x1, Y: c.Y})
+	lower := paths.RectOf(paths.Point{X: x0, Y: c.Y}, paths.Point{X: x1, Y: o.box.Max.Y})
+	for i := 1; i < len(o.points); i++ {
+		if a, b, ok := clipped(o.points[i-1], o.points[i], upper); ok {
+			top = top.Include(a).Include(b)
+		}
+		if a, b, ok := clipped(o.points[i-1], o.points[i], lower); ok {
+			bottom = bottom.Include(a).Include(b)
+		}
+	}
+	if top.IsEmpty() {
+		top = upper
+	}
+	if bottom.IsEmpty() {
+		bottom = lower
+	}
+	return top, bottom
+}
+
+// onEdge reports whether box touches an outline.
+func (l *layout) onEdge(box paths.Rect) bool {
+	for _, e := range l.outlines() {
+		if len(e.stroke) > 0 && l.onPage(e.stroke).touches(box.Grow(0.1*l.em)) {
 			return true
 		}
 	}
 	return false
 }
 
-// besideCorners returns places for a label along the upper and lower side of b.
-func besideCorners(b paths.Rect, size float64) []words {
-	over, under := b.Min.Y-0.45*size, b.Max.Y+(0.4+ascent)*size
-	in, low := b.Min.Y+(0.45+ascent)*size, b.Max.Y-0.5*size
-	x0, x1 := b.Min.X, b.Max.X
-	return []words{
-		{at: paths.Point{X: x0, Y: over}},
-		{at: paths.Point{X: x1, Y: over}, anchor: anchorEnd},
-		{at: paths.Point{X: x0 + 0.5*size, Y: in}},
-		{at: paths.Point{X: x1 - 0.5*size, Y: in}, anchor: anchorEnd},
-		{at: paths.Point{X: x0, Y: under}},
-		{at: paths.Point{X: x1, Y: under}, anchor: anchorEnd},
-		{at: paths.Point{X: x0 + 0.5*size, Y: low}},
-		{at: paths.Point{X: x1 - 0.5*size, Y: low}, anchor: anchorEnd},
-		{at: paths.Point{X: (x0 + x1) / 2, Y: over}, anchor: anchorMiddle},
-		{at: paths.Point{X: (x0 + x1) / 2, Y: under}, anchor: anchorMiddle},
+// onInk reports whether box touches a stroke or a way of the lifted pen.
+func (l *layout) onInk(box paths.Rect) bool {
+	for _, line := range l.inked {
+		if overlap(line.box.Grow(l.em), box) && line.touches(box.Grow(0.1*l.em)) {
+			return true
+		}
 	}
+	return false
 }
 
-// crossesEdge reports whether box touches one of the outlines.
-func (l *layout) crossesEdge(box paths.Rect) bool {
-	box = box.Grow(0.1 * l.em)
-	for _, e := range l.outlines() {
-		line := e.stroke.Transform(l.toPage).Flatten(0.05 * l.em)
-		for i := 1; i < len(line); i++ {
-			if _, _, hit := clipped(line[i-1], line[i], box); hit {
-				return true
-			}
+func (o polyline) touches(box paths.Rect) bool {
+	for i := 1; i < len(o.points); i++ {
+		if _, _, hit := clipped(o.points[i-1], o.points[i], box); hit {
+			return true
 		}
 	}
 	return false
@@ -202,7 +272,7 @@ func (l *layout) channelNumbers(g *group) {
 		}
 		end := lowerEnd(w)
 		at := l.toPage.Apply(end)
-		t := words{text: strconv.Itoa(w.Channel), size: size, colour: quietText, anchor: anchorMiddle}
+		t := words{text: strconv.Itoa(w.Channel), size: size, colour: quietText, anchor: anchorMiddle, halo: true}
 		if w.Along {
 			t.anchor, t.at = anchorEnd, paths.Point{X: at.X - 0.4*size, Y: at.Y + 0.36*size}
 		} else {

@@ -25,6 +25,14 @@ type layout struct {
 	taken []paths.Rect
 	// every is the step of the channels shown, 1 for all.
 	every int
+	// inked are the strokes and ways as they lie on the page, for labels to
+	// keep clear of.
+	inked []polyline
+}
+
+type polyline struct {
+	points []paths.Point
+	box    paths.Rect
 }
 
 // drawScene lays s out on a page.
@@ -35,7 +43,12 @@ func drawScene(s Scene) (*picture, error) {
 	l := &layout{scene: s}
 	l.frame, l.whole = frameOf(s)
 	l.em = emFor(l.frame)
-	l.frame = l.frame.Grow(2.8 * l.em)
+	// Room for the numbers of the channels below and to the left, for a name
+	// above.
+	l.frame = paths.Rect{
+		Min: l.frame.Min.Sub(paths.Point{X: 2.8 * l.em, Y: 2.2 * l.em}),
+		Max: l.frame.Max.Add(paths.Point{X: 1.6 * l.em, Y: 1.8 * l.em}),
+	}
 	l.w = math.Max(l.frame.Width(), pageLeast*l.em) + 2*pagePad*l.em
 	l.pic = &picture{w: l.w, title: clean(s.Title), desc: l.description()}
 
@@ -108,7 +121,7 @@ func atLeast(r paths.Rect, d float64) paths.Rect {
 func (l *layout) description() string {
 	s := "A proof: " + l.sideWords() + "."
 	if len(l.scene.Captions) > 0 {
-		s += " " + l.captionWords() + "."
+		s += " " + strings.Join(l.captions(), "; ") + "."
 	}
 	return s
 }
@@ -120,14 +133,32 @@ func (l *layout) sideWords() string {
 	return "the side is not said"
 }
 
-func (l *layout) captionWords() string {
+// captions returns the captions that say something.
+func (l *layout) captions() []string {
 	var out []string
 	for _, c := range l.scene.Captions {
 		if c = clean(c); c != "" {
 			out = append(out, c)
 		}
 	}
-	return strings.Join(out, "  ·  ")
+	return out
+}
+
+// captionLines runs the captions together, broken only between them.
+func (l *layout) captionLines() []string {
+	const between = " • "
+	var lines []string
+	for i, c := range l.captions() {
+		if last := len(lines) - 1; i > 0 {
+			joined := lines[last] + between + c
+			if textWidth(joined, bodySize*l.em, false) <= l.w-2*pagePad*l.em {
+				lines[last] = joined
+				continue
+			}
+		}
+		lines = append(lines, c)
+	}
+	return lines
 }
 
 // header sets the title, the side and the captions, and moves down past them.
@@ -138,7 +169,9 @@ func (l *layout) header() *group {
 	if clean(l.scene.Side) != "" {
 		l.paragraph(g, "You are looking at "+clean(l.scene.Side)+".", sideSize, true, blue, 4)
 	}
-	l.paragraph(g, l.captionWords(), bodySize, false, quietText, 6)
+	for _, line := range l.captionLines() {
+		l.paragraph(g, line, bodySize, false, quietText, 3)
+	}
 	l.y += 0.6 * l.em
 	return g
 }
@@ -159,4 +192,16 @@ func (l *layout) place() {
 	l.toPage = paths.Affine{A: 1, D: -1, E: left - l.frame.Min.X, F: l.y + l.frame.Max.Y}
 	l.view = paths.RectOf(l.toPage.Apply(l.frame.Min), l.toPage.Apply(l.frame.Max))
 	l.y = l.view.Max.Y
+	for _, k := range l.scene.Ink {
+		l.inked = append(l.inked, l.onPage(k.Stroke))
+	}
+	for _, t := range l.scene.Travel {
+		l.inked = append(l.inked, l.onPage(paths.Stroke{t}))
+	}
+}
+
+// onPage returns s as a polyline on the page, near enough for labels.
+func (l *layout) onPage(s paths.Stroke) polyline {
+	line := s.Transform(l.toPage).Flatten(0.05 * l.em)
+	return polyline{line, paths.RectOf(line...)}
 }

@@ -1,5 +1,7 @@
 package proof
 
+import "math"
+
 // Colours of the picture. The bright ones are from Okabe and Ito, "Color
 // Universal Design" (2002, rev. 2008); the rest are near-greys that differ in
 // lightness.
@@ -12,14 +14,14 @@ const (
 	paper      = "#ffffff"
 	darkText   = "#1f1b16"
 	quietText  = "#5b544b"
-	cloth      = "#f7f2e7" // the backing, unbleached
+	cloth      = "#faf6ec" // the backing, unbleached
 	rugGround  = "#fffdf8"
-	rugEdge    = "#8a6a3c"
-	clothEdge  = "#8c8377"
+	rugBand    = "#e3cba3" // the edge of the rug: a band wider than any line on it
+	rugName    = "#8a6a3c"
+	clothEdge  = "#6e665b"
 	reachEdge  = "#4d6f8c"
 	weaveLight = "#cfc5b1"
 	weaveTenth = "#b3a68b"
-	hairline   = "#c9c2b6"
 )
 
 // Line widths and lengths of the picture, in em: its text size, which follows
@@ -34,7 +36,7 @@ const (
 	pagePad     = 2.0
 	pageLeast   = 44.0 // narrowest page, so that words have room
 	inkLeast    = 0.085
-	travelWidth = 0.06
+	travelWidth = 0.075
 	edgeWidth   = 0.1
 	arrowLength = 0.8
 	markerSize  = 0.42
@@ -55,8 +57,10 @@ func times(pattern []float64, em float64) []float64 {
 	return out
 }
 
-func rugLook(em float64) look {
-	return look{stroke: rugEdge, width: edgeWidth * em, round: true}
+// rugLook is a band that shows on both sides of a line of the given width that
+// is drawn on it, as a border is.
+func rugLook(em, line float64) look {
+	return look{stroke: rugBand, width: math.Max(3*edgeWidth*em, 2.4*line), round: true}
 }
 
 func backingLook(em float64) look {

@@ -32,7 +32,7 @@ func (l *layout) plan(corner paths.Point, width float64) (*group, float64) {
 		look   look
 	}{
 		{s.Backing, look{fill: cloth}}, {s.Machine, machineLook(small)},
-		{s.Backing, backingLook(small)}, {s.Rug, rugLook(small)},
+		{s.Backing, backingLook(small)}, {s.Rug, rugLook(small/2, 0)},
 	} {
 		if len(o.stroke) > 0 {
 			g.add(shape{[]paths.Stroke{o.stroke.Transform(m)}, &o.look})
@@ -43,7 +43,7 @@ func (l *layout) plan(corner paths.Point, width float64) (*group, float64) {
 	}
 	size := labelSize * l.em
 	y := corner.Y + k*all.Height() + 0.4*l.em
-	for _, line := range wrap("where it lies in the reach of the pen", size, false, width, 3) {
+	for _, line := range wrap("place in the reach of the pen", size, false, width, 3) {
 		y += leading * size
 		g.add(words{at: paths.Point{X: corner.X + width/2, Y: y}, anchor: anchorMiddle, text: line, size: size, colour: quietText})
 	}

@@ -28,6 +28,9 @@ type Scene struct {
 	Weave []WeaveLine
 	// Ink is what is drawn, in the order of drawing.
 	Ink []Ink
+	// NoDirection leaves out the arrowheads that show which way the pen goes:
+	// for a picture of the finished rug.
+	NoDirection bool
 	// Travel is the way of the lifted pen.
 	Travel []paths.Line
 	// Start is where the pen is first set down and End where it is last lifted.
