@@ -1,0 +1,200 @@
+package gcode
+
+import (
+	"fmt"
+	"math"
+
+	"weftplot/plot/program"
+)
+
+// groups are the modal groups of G words, by tenths: NISTIR 6556, table 4. Two
+// of one group may not stand on a line. Group 0 are those in force for one line.
+var groups = func() map[int]int {
+	g := map[int]int{}
+	for group, codes := range map[int][]int{
+		1: {0, 10, 20, 30, 382, 800, 810, 820, 830, 840, 850, 860, 870, 880, 890},
+		2: {170, 180, 190}, 3: {900, 910}, 5: {930, 940}, 6: {200, 210},
+		7: {400, 410, 420}, 8: {430, 490}, 10: {980, 990},
+		12: {540, 550, 560, 570, 580, 590, 591, 592, 593}, 13: {610, 611, 640},
+		20: {40, 100, 280, 300, 530, 920, 921, 922, 923}, // group 0
+	} {
+		for _, c := range codes {
+			g[c] = group
+		}
+	}
+	return g
+}()
+
+// M words in tenths: those that stop, those of the spindle, the tool change.
+const (
+	m0, m1, m2, m30, m60 = 0, 10, 20, 300, 600
+	m3, m4, m5, m6       = 30, 40, 50, 60
+)
+
+// execute does what the line says, in the order of NISTIR 6556, table 8.
+func (r *reader) execute() error {
+	if err := r.oneOfEach(); err != nil {
+		return err
+	}
+	r.report()
+	if f, ok := r.w.get('F'); ok && f < 0 {
+		return fmt.Errorf("the feed %g is negative", f)
+	}
+	if t, ok := r.w.get('T'); ok {
+		r.tool = int(t)
+	}
+	for _, m := range r.w.m {
+		switch m {
+		case m6:
+			r.lift(false)
+			r.add(program.Block{Kind: program.Pen, Number: r.tool})
+		case m3, m4:
+			r.lift(true)
+		case m5:
+			r.lift(false)
+		}
+	}
+	if err := r.modes(); err != nil {
+		return err
+	}
+	if err := r.motionOf(); err != nil {
+		return err
+	}
+	r.stops()
+	return nil
+}
+
+// oneOfEach refuses two words of one group.
+func (r *reader) oneOfEach() error {
+	var seen [21]bool
+	for _, g := range r.w.g {
+		group, known := groups[g]
+		if !known {
+			continue
+		}
+		if seen[group] {
+			return fmt.Errorf("two G words of one kind stand on the line, the second is G%g", float64(g)/10)
+		}
+		seen[group] = true
+	}
+	stop, spindle := false, false
+	for _, m := range r.w.m {
+		switch m {
+		case m0, m1, m2, m30, m60:
+			if stop {
+				return fmt.Errorf("two M words that stop stand on the line")
+			}
+			stop = true
+		case m3, m4, m5:
+			if spindle {
+				return fmt.Errorf("two of M3, M4 and M5 stand on the line")
+			}
+			spindle = true
+		}
+	}
+	return nil
+}
+
+// report notes what is not done: words that are not of the language, and words
+// of it that a pen plotter has no use for.
+func (r *reader) report() {
+	for _, g := range r.w.g {
+		switch g {
+		case 0, 10, 20, 30, 40, 170, 200, 210, 400, 490, 530, 540, 610, 611, 640, 800, 900, 910, 920, 921, 922, 940, 980, 990:
+		default:
+			r.notes.Add("unknown-word", r.line, "G%g is not followed", float64(g)/10)
+		}
+	}
+	for _, m := range r.w.m {
+		switch m {
+		case m0, m1, m2, m30, m60, m3, m4, m5, m6, 70, 80, 90, 480, 490:
+		default:
+			r.notes.Add("unknown-word", r.line, "M%g is not followed", float64(m)/10)
+		}
+	}
+	for i, has := range r.w.has {
+		switch letter := byte('A' + i); letter {
+		case 'X', 'Y', 'Z', 'I', 'J', 'R', 'F', 'P', 'S', 'T':
+		default:
+			if has {
+				r.notes.Add("unknown-word", r.line, "%c%g is not followed", letter, r.w.value[i])
+			}
+		}
+	}
+}
+
+// modes sets what stays in force.
+func (r *reader) modes() error {
+	dwell := false
+	for _, g := range r.w.g {
+		switch g {
+		case 930, 940:
+			r.perMinute = g == 940
+		case 170, 180, 190:
+			r.plane = g
+		case 200:
+			r.unit = 25.4
+		case 210:
+			r.unit = 1
+		case 900, 910:
+			r.incremental = g == 910
+		case 40:
+			dwell = true
+		}
+	}
+	if f, ok := r.w.get('F'); ok {
+		r.feed = f * r.unit / 60
+		if !r.perMinute {
+			r.feed = 0
+			r.notes.Once("inverse-time", r.line, "feeds by inverse time are not followed")
+		}
+	}
+	if !dwell {
+		return nil
+	}
+	p, ok := r.w.get('P')
+	if !ok || p < 0 {
+		return fmt.Errorf("G4 needs P with its seconds")
+	}
+	if p > 0 {
+		r.add(program.Block{Kind: program.Dwell, Seconds: p})
+	}
+	return nil
+}
+
+// stops does the M words that come after the motion.
+func (r *reader) stops() {
+	for _, m := range r.w.m {
+		switch m {
+		case m0, m1, m60:
+			r.add(program.Block{Kind: program.Pause, Text: r.message})
+			r.message = ""
+		case m2, m30:
+			r.ended = true
+		}
+	}
+	if r.w.any() {
+		r.flush()
+	}
+}
+
+// lift puts the pen up or down, if it is not there.
+func (r *reader) lift(down bool) {
+	if down == r.penDown {
+		return
+	}
+	kind := program.PenUp
+	if down {
+		kind = program.PenDown
+	}
+	r.penDown = down
+	r.add(program.Block{Kind: kind})
+}
+
+// penAt puts the pen where the height z has it.
+func (r *reader) penAt(z float64) {
+	if !math.IsNaN(z) {
+		r.z = z
+		r.lift(z <= 0)
+	}
+}

@@ -1,0 +1,216 @@
+package gcode
+
+import (
+	"fmt"
+	"math"
+
+	"weftplot/paths"
+	"weftplot/plot/program"
+)
+
+// motionOf does the motion of a line, if it has one.
+func (r *reader) motionOf() error {
+	unmoved := false // coordinates that belong to another word
+	for _, g := range r.w.g {
+		switch {
+		case g == 920 || g == 921 || g == 922:
+			r.setPosition(g)
+			unmoved = true
+		case g == 40 || g == 530:
+		case groups[g] == 1:
+			r.motion = g
+		case groups[g] == 20 || groups[g] == 0:
+			unmoved = true
+		}
+	}
+	_, x := r.w.get('X')
+	_, y := r.w.get('Y')
+	_, z := r.w.get('Z')
+	arc := r.motion == 20 || r.motion == 30
+	if unmoved || !(x || y || z || arc && r.hasOffsets()) {
+		return nil
+	}
+	switch r.motion {
+	case 0, 10:
+		r.move(r.straight)
+		return nil
+	case 20, 30:
+		return r.moveArc(x || y)
+	case noMotion:
+		return fmt.Errorf("a coordinate stands where no motion is in force")
+	}
+	r.notes.Add("motion-not-followed", r.line, "the motion of G%g is not followed", float64(r.motion)/10)
+	return nil
+}
+
+func (r *reader) hasOffsets() bool {
+	_, i := r.w.get('I')
+	_, j := r.w.get('J')
+	_, rad := r.w.get('R')
+	return i || j || rad
+}
+
+// setPosition does G92 and its kin: the position is given another name.
+func (r *reader) setPosition(g int) {
+	r.notes.Once("shifted", r.line, "positions are shifted by G92")
+	if g != 920 {
+		r.shift = paths.Point{}
+		return
+	}
+	if x, ok := r.w.get('X'); ok {
+		r.shift.X = r.at.X - x*r.unit
+	}
+	if y, ok := r.w.get('Y'); ok {
+		r.shift.Y = r.at.Y - y*r.unit
+	}
+	if z, ok := r.w.get('Z'); ok {
+		r.z = z * r.unit
+	}
+}
+
+// target returns where the line goes; NaN for a height that it does not say.
+func (r *reader) target() (paths.Point, float64) {
+	to, z := r.at, math.NaN()
+	x, hasX := r.w.get('X')
+	y, hasY := r.w.get('Y')
+	h, hasZ := r.w.get('Z')
+	if r.incremental {
+		to = to.Add(paths.Point{X: x * r.unit, Y: y * r.unit})
+		if hasZ {
+			z = r.z + h*r.unit
+		}
+		return to, z
+	}
+	if hasX {
+		to.X = x*r.unit + r.shift.X
+	}
+	if hasY {
+		to.Y = y*r.unit + r.shift.Y
+	}
+	if hasZ {
+		z = h * r.unit
+	}
+	return to, z
+}
+
+// move goes to the line's target along the way that shape makes. The pen is up
+// while it goes aslant between up and down.
+func (r *reader) move(shape func(to paths.Point) paths.Curve) {
+	to, z := r.target()
+	down := r.penDown
+	rises := !math.IsNaN(z) && z > 0
+	if rises {
+		r.penAt(z)
+	}
+	if c := shape(to); c != nil {
+		if !math.IsNaN(z) && down == rises {
+			r.notes.Once("aslant", r.line, "the pen moves up or down aslant; that is taken for travel")
+		}
+		r.along(c)
+	}
+	if !rises {
+		r.penAt(z)
+	}
+	r.at = to
+}
+
+func (r *reader) straight(to paths.Point) paths.Curve {
+	if to == r.at {
+		return nil
+	}
+	return paths.Line{A: r.at, B: to}
+}
+
+// along adds the blocks of a way: a travel or a draw.
+func (r *reader) along(c paths.Curve) {
+	b := program.Block{Kind: program.Travel, Feed: r.feed * r.slow}
+	if r.motion == 0 {
+		b.Feed = 0
+	}
+	if r.penDown {
+		b.Kind = program.Draw
+		if r.motion == 0 {
+			r.notes.Once("rapid-draw", r.line, "a rapid move is made with the pen down")
+		} else if r.feed == 0 {
+			r.notes.Once("no-feed", r.line, "a line is drawn before a feed is given")
+		}
+	}
+	if b.Kind == program.Travel {
+		c = paths.Line{A: c.Start(), B: c.End()}
+		if c.Start() == c.End() {
+			return
+		}
+	}
+	for _, piece := range c.Transform(r.scale) {
+		b.Curve = piece
+		r.add(b)
+	}
+}
+
+// moveArc goes along an arc. Its centre is given by offsets from the start, or
+// its radius is: NISTIR 6556, 3.5.3.
+func (r *reader) moveArc(hasEnd bool) error {
+	if r.plane != 170 {
+		r.notes.Add("plane", r.line, "an arc in another plane than XY is taken for a straight move")
+		r.move(r.straight)
+		return nil
+	}
+	to, _ := r.target()
+	var c paths.Curve
+	var err error
+	if rad, ok := r.w.get('R'); ok {
+		c, err = r.arcByRadius(to, rad*r.unit)
+	} else if r.hasOffsets() {
+		c, err = r.arcByCentre(to, hasEnd)
+	} else {
+		err = fmt.Errorf("an arc needs I and J, or R")
+	}
+	if err != nil {
+		return err
+	}
+	r.move(func(paths.Point) paths.Curve { return c })
+	return nil
+}
+
+func (r *reader) arcByCentre(to paths.Point, hasEnd bool) (paths.Curve, error) {
+	centre := r.at.Add(paths.Point{X: r.w.or('I', 0) * r.unit, Y: r.w.or('J', 0) * r.unit})
+	if !hasEnd {
+		r.notes.Add("arc-without-end", r.line, "an arc needs X or Y even when it is a whole circle")
+	}
+	rule := radiusRule
+	if r.unit != 1 {
+		rule = 0.0002 * 25.4
+	}
+	from := r.at.Dist(centre)
+	if off := math.Abs(from - to.Dist(centre)); off > rule {
+		r.notes.Add("arc-radius", r.line, "the ends of the arc are %.4f mm and %.4f mm from its centre; %.4g mm of difference are allowed",
+			from, to.Dist(centre), rule)
+	}
+	if from == 0 {
+		return r.straight(to), nil
+	}
+	return paths.Arc{From: r.at, To: to, Centre: centre, Sweep: sweepBetween(r.at, to, centre, r.motion == 30)}, nil
+}
+
+// arcByRadius finds the centre on the right of the chord or on the left: a
+// radius above 0 makes at most half a circle, one below 0 more.
+func (r *reader) arcByRadius(to paths.Point, rad float64) (paths.Curve, error) {
+	chord := to.Sub(r.at)
+	d := chord.Len()
+	if d == 0 {
+		return nil, fmt.Errorf("an arc by its radius cannot end where it starts")
+	}
+	h2 := rad*rad - d*d/4
+	if h2 < 0 {
+		if d/2-math.Abs(rad) > radiusRule {
+			return nil, fmt.Errorf("a radius of %g mm does not reach over %g mm", math.Abs(rad), d)
+		}
+		h2 = 0
+	}
+	h := math.Sqrt(h2)
+	if (r.motion == 30) != (rad > 0) {
+		h = -h
+	}
+	centre := r.at.Lerp(to, 0.5).Add(chord.Left().Mul(h / d))
+	return paths.Arc{From: r.at, To: to, Centre: centre, Sweep: sweepBetween(r.at, to, centre, r.motion == 30)}, nil
+}

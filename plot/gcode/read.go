@@ -1,0 +1,198 @@
+package gcode
+
+import (
+	"fmt"
+	"strings"
+
+	"weftplot/paths"
+	"weftplot/plot/program"
+	"weftplot/profiles"
+)
+
+// maxBytes bounds a program that is read: what is kept of it is some fifty
+// times as much.
+const maxBytes = 64 << 20
+
+// Read returns the program in data; name is for messages. It reads the language
+// as NISTIR 6556 has it, but for parameters and expressions: absolute and
+// incremental, mm and inch, arcs by centre and by radius, both kinds of comment.
+// A word that is legal but means nothing here is reported in the program's
+// Notes; text that is not legal is a [paths.Fault] that names the line.
+//
+// With a machine the pen goes up and down where its own lines stand, and its
+// calibration is multiplied back. Otherwise, and where other words do it, the
+// pen is down at Z 0 and below and after M3 or M4, and up above Z 0 and after
+// M5. Blocks know the line they stand on, a pen move the first of its lines.
+//
+// The cost is linear in the length of data.
+func Read(name string, data []byte, m *profiles.Machine) (program.Program, error) {
+	if len(data) > maxBytes {
+		return program.Program{}, paths.Bad(name, "", "the program has %d bytes; %d are read at most", len(data), maxBytes)
+	}
+	r := newReader(m)
+	text := string(data)
+	offset := 0
+	if strings.HasPrefix(text, byteOrderMark) {
+		offset = len(byteOrderMark)
+	}
+	for !r.ended && offset < len(text) {
+		line, next := lineAt(text, offset)
+		r.line, r.end = r.line+1, next
+		if n := r.penLines(text, offset); n > 0 {
+			offset = n
+			continue
+		}
+		offset = next
+		if err := r.read(line); err != nil {
+			return program.Program{}, paths.Bad(fmt.Sprintf("%s: line %d", name, r.line),
+				"check that the file is G-code and whole", "%v", err)
+		}
+	}
+	if !r.anything {
+		return program.Program{}, paths.Bad(name, "check that the file is G-code", "there is no program in it")
+	}
+	r.flush()
+	if !r.ended {
+		r.notes.Add("no-end", r.line, "the program does not end with M2 or M30")
+	} else if rest := strings.TrimSpace(text[offset:]); rest != "" && rest != "%" {
+		r.notes.Add("after-end", r.line+1, "what stands after the end of the program was not read")
+	}
+	r.out.Notes = r.notes.Notes()
+	return r.out, nil
+}
+
+// byteOrderMark is what some editors put before the text.
+const byteOrderMark = "\xef\xbb\xbf"
+
+// lineAt returns the line that starts at offset and where the next one does.
+func lineAt(text string, offset int) (string, int) {
+	if n := strings.IndexByte(text[offset:], '\n'); n >= 0 {
+		return text[offset : offset+n], offset + n + 1
+	}
+	return text[offset:], len(text)
+}
+
+// reader is the state of the machine as the program goes.
+type reader struct {
+	out   program.Program
+	notes program.Noter
+	scale paths.Affine // the calibration
+	slow  float64      // its greater factor, for feeds
+	up    []string     // the profile's pen lines, squeezed
+	down  []string
+
+	line, end       int // of the text being read
+	w               words
+	anything, ended bool
+	percents        int
+
+	motion      int // G word in tenths, noMotion when none is in force
+	incremental bool
+	plane       int
+	unit        float64 // mm
+	perMinute   bool
+	feed        float64 // mm/s as commanded
+	at          paths.Point
+	shift       paths.Point // what G92 takes from positions
+	z           float64
+	penDown     bool
+	tool        int
+	message     string // shown by the pause that follows
+}
+
+// noMotion is in force where a coordinate may not stand alone.
+const noMotion = 800
+
+func newReader(m *profiles.Machine) *reader {
+	r := &reader{scale: paths.Identity(), slow: 1, motion: 10, plane: 170, unit: 1, perMinute: true}
+	r.out.Language = string(profiles.GCode)
+	if m == nil {
+		return r
+	}
+	r.scale = paths.Scale(m.Calib.Scale[0], m.Calib.Scale[1])
+	r.slow = max(m.Calib.Scale[0], m.Calib.Scale[1])
+	for _, l := range m.Lift.Up {
+		r.up = append(r.up, squeeze(l))
+	}
+	for _, l := range m.Lift.Down {
+		r.down = append(r.down, squeeze(l))
+	}
+	return r
+}
+
+// add appends a block that stands on the current line.
+func (r *reader) add(b program.Block) {
+	b.Line, b.End = r.line, r.end
+	r.out.Blocks = append(r.out.Blocks, b)
+}
+
+// read takes in one line.
+func (r *reader) read(text string) error {
+	if err := r.w.parse(text); err != nil {
+		return err
+	}
+	before := r.anything
+	r.anything = before || strings.TrimSpace(text) != ""
+	if len(text) > 256 { // NISTIR 6556, 3.3
+		r.notes.Add("long-line", r.line, "the line is longer than 256 characters")
+	}
+	if r.w.deleted {
+		r.notes.Once("block-delete", r.line, "a line that may be left out is taken in")
+	}
+	if r.w.percent {
+		r.percents++
+		r.ended = r.percents == 2 || before // one opens a program, one ends it
+		return nil
+	}
+	for _, c := range r.w.comments {
+		r.comment(c)
+	}
+	return r.execute()
+}
+
+// comment keeps a comment: the machine's name, a pen, a message for the pause
+// that follows, or a remark.
+func (r *reader) comment(text string) {
+	text = strings.ToValidUTF8(strings.TrimSpace(text), "_")
+	if text == "" {
+		return
+	}
+	if name, ok := strings.CutPrefix(text, strings.TrimSpace(madeFor)); ok && len(r.out.Blocks) == 0 && r.out.Machine == "" {
+		r.out.Machine = strings.TrimSpace(name)
+		return
+	}
+	r.flush()
+	if n, ok := penNumber(text); ok {
+		r.add(program.Block{Kind: program.Pen, Number: n})
+		return
+	}
+	if len(text) >= 4 && strings.EqualFold(text[:4], "MSG,") {
+		r.message = strings.TrimSpace(text[4:])
+		return
+	}
+	r.add(program.Block{Kind: program.Remark, Text: text})
+}
+
+// flush makes a message that no pause took a remark.
+func (r *reader) flush() {
+	if r.message != "" {
+		r.add(program.Block{Kind: program.Remark, Text: r.message})
+		r.message = ""
+	}
+}
+
+// penNumber reads our own "pen N".
+func penNumber(text string) (int, bool) {
+	digits, ok := strings.CutPrefix(text, penWord)
+	if !ok || digits == "" || len(digits) > 4 {
+		return 0, false
+	}
+	n := 0
+	for _, c := range []byte(digits) {
+		if c < '0' || c > '9' {
+			return 0, false
+		}
+		n = 10*n + int(c-'0')
+	}
+	return n, true
+}

@@ -1,0 +1,247 @@
+package gcode
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"weftplot/paths"
+	"weftplot/plot/program"
+)
+
+func read(t testing.TB, text string) program.Program {
+	t.Helper()
+	p, err := Read("test.gcode", []byte(text), nil)
+	if err != nil {
+		t.Fatalf("Read(%q): %v", text, err)
+	}
+	return p
+}
+
+// last returns the last drawn curve or travel.
+func last(t testing.TB, p program.Program) program.Block {
+	t.Helper()
+	for i := len(p.Blocks) - 1; i >= 0; i-- {
+		if p.Blocks[i].Curve != nil {
+			return p.Blocks[i]
+		}
+	}
+	t.Fatal("nothing moves")
+	return program.Block{}
+}
+
+func near(a, b, tol float64) bool { return math.Abs(a-b) <= tol }
+
+// TestArcsOfTheReport reads the arc lines of the sample program in NISTIR 6556,
+// appendix C.1, and the example of its section 3.5.3; the angles and lengths
+// were worked out from them by hand.
+func TestArcsOfTheReport(t *testing.T) {
+	for _, c := range []struct {
+		start, line string
+		centre      paths.Point
+		r, degrees  float64
+		length      float64
+	}{
+		{"X16 Y2.5", "g3 x13.5 y0 i-2.5", pt(13.5, 2.5), 2.5, 270, 11.7810},
+		{"X32.5 Y0", "g2 x32.5 j2.5", pt(32.5, 2.5), 2.5, -360, 15.7080},
+		{"X57.5 Y0", "g2 x57.5 j2.5", pt(57.5, 2.5), 2.5, -360, 15.7080},
+		{"X64 Y2", "g2 x69 r4", pt(66.5, 2-math.Sqrt(16-6.25)), 4, -77.364, 5.4011},
+		{"X81 Y0", "g2 j2.5 y5", pt(81, 2.5), 2.5, -180, 7.8540},
+		// From the direction (-3,-4) clockwise to (0,5): 180 - atan(3/4).
+		{"X7 Y7", "G17 G2 X10 Y16 I3 J4", pt(10, 11), 5, -143.130, 12.4905},
+	} {
+		p := read(t, "G21\nG0 "+c.start+"\nG1 Z-0.5 F20\n"+c.line+"\nM2\n")
+		arc, ok := last(t, p).Curve.(paths.Arc)
+		if !ok {
+			t.Errorf("%s: no arc but %v", c.line, last(t, p).Curve)
+			continue
+		}
+		if arc.Centre.Dist(c.centre) > 1e-9 || !near(arc.Radius(), c.r, 1e-9) ||
+			!near(arc.Sweep*180/math.Pi, c.degrees, 1e-3) || !near(arc.Length(), c.length, 1e-4) {
+			t.Errorf("%s: %+v of %.4f mm, want centre %v radius %v, %v degrees, %v mm", c.line, arc, arc.Length(), c.centre, c.r, c.degrees, c.length)
+		}
+		if len(p.Notes) > 0 {
+			t.Errorf("%s: %v", c.line, p.Notes)
+		}
+	}
+}
+
+// TestRadiusRule: the two radii may differ by 0.002 mm, or 0.0002 in: NISTIR
+// 6556, 3.5.3.2.
+func TestRadiusRule(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		ok   bool
+	}{
+		{"G21\nG1 F100 X10\nG2 X14.0019 I2", true},
+		{"G21\nG1 F100 X10\nG2 X14.0021 I2", false},
+		{"G20\nG1 F100 X1\nG2 X1.40019 I0.2", true},
+		{"G20\nG1 F100 X1\nG2 X1.40021 I0.2", false},
+	} {
+		notes := read(t, c.text+"\nM2\n").Notes
+		if ok := len(notes) == 0; ok != c.ok || !ok && notes[0].Code != "arc-radius" {
+			t.Errorf("%q: %v", c.text, notes)
+		}
+	}
+}
+
+// TestWhiteSpace: "g0x +0. 12 34y 7" is legal: NISTIR 6556, 3.3.
+func TestWhiteSpace(t *testing.T) {
+	if got := last(t, read(t, "g0x +0. 12 34y 7\nm2")).Curve.End(); got != pt(0.1234, 7) {
+		t.Errorf("it goes to %v, want 0.1234, 7", got)
+	}
+}
+
+// words sums a program up for tables: T and D with the end of each move, the
+// others by a letter.
+func summary(p program.Program) string {
+	var out []string
+	for _, b := range p.Blocks {
+		switch b.Kind {
+		case program.Travel, program.Draw:
+			e := b.Curve.End()
+			s := fmt.Sprintf("T%.4g,%.4g", e.X, e.Y)
+			if b.Kind == program.Draw {
+				s = fmt.Sprintf("D%.4g,%.4g@%.4g", e.X, e.Y, b.Feed)
+			}
+			out = append(out, s)
+		case program.PenUp:
+			out = append(out, "up")
+		case program.PenDown:
+			out = append(out, "down")
+		case program.Pen:
+			out = append(out, fmt.Sprintf("pen%d", b.Number))
+		case program.Dwell:
+			out = append(out, fmt.Sprintf("wait%g", b.Seconds))
+		case program.Pause:
+			out = append(out, "pause:"+b.Text)
+		case program.Remark:
+			out = append(out, "remark:"+b.Text)
+		}
+	}
+	return strings.Join(out, " ")
+}
+
+func codes(p program.Program) string {
+	var out []string
+	for _, n := range p.Notes {
+		out = append(out, fmt.Sprintf("%s:%d", n.Code, n.Line))
+	}
+	return strings.Join(out, " ")
+}
+
+func TestRead(t *testing.T) {
+	for name, c := range map[string]struct{ text, want, notes string }{
+		"absolute":      {"G90 G0 X1 Y2\nX3\nM2", "T1,2 T3,2", ""},
+		"incremental":   {"G91 G0 X1 Y2\nX3\nM30", "T1,2 T4,2", ""},
+		"inch":          {"G20 G1 Z-1 F60\nX1\nM2", "down D25.4,0@25.4", ""},
+		"pen by Z":      {"G0 X5\nZ1\nG1 Z0 F600\nX6\nG0 Z2\nX0\nM2", "T5,0 down D6,0@10 up T0,0", ""},
+		"pen by M":      {"M3 S90\nG1 F600 X5\nM5\nG0 X0\nM4\nM5\nM2", "down D5,0@10 up T0,0 down up", ""},
+		"M3 first":      {"G1 F600 X5 M3\nM5\nM2", "down D5,0@10 up", ""},
+		"dwell":         {"G4 P0.25\nM2", "wait0.25", ""},
+		"dwell before":  {"G4 P1 X5\nM2", "wait1 T5,0", ""},
+		"pause":         {"(MSG, wipe the tip)\nM0\nM2", "pause:wipe the tip", ""},
+		"lost message":  {"(MSG, hello)\nG0 X1\nM2", "T1,0 remark:hello", ""},
+		"message last":  {"G0 X1\n(MSG, hello)", "T1,0 remark:hello", "no-end:2"},
+		"comments":      {"(one) G0 X1 ; two\n; three\nM2", "remark:one remark:two T1,0 remark:three", ""},
+		"tool":          {"T3\nM6\nM2", "pen3", ""},
+		"our pen":       {"(pen 2)\nM2", "pen2", ""},
+		"line numbers":  {"N10 G0 X1\nN20Y1\nn30m2", "T1,0 T1,1", ""},
+		"percent":       {"%\nG0 X1\n%\nG0 X2", "T1,0", "after-end:4"},
+		"last percent":  {"G0 X1\n%", "T1,0", ""},
+		"after the end": {"G0 X1\nM2\nG0 X9", "T1,0", "after-end:3"},
+		"no end":        {"G0 X1", "T1,0", "no-end:1"},
+		"deleted":       {"/G0 X1\nM2", "T1,0", "block-delete:1"},
+		"unknown":       {"G21 G5 X3\nM77 E5\nG0 X1\nM2", "T1,0", "unknown-word:1 unknown-word:2 unknown-word:2"},
+		"no feed":       {"G1 Z-1\nX1\nM2", "down D1,0@0", "no-feed:2"},
+		"rapid draw":    {"G0 Z-1\nX1\nM2", "down D1,0@0", "rapid-draw:2"},
+		"other plane":   {"G18 G1 F60 Z-1\nG2 X3 Z-1 I1 K0\nM2", "down D3,0@1", "unknown-word:1 unknown-word:2 plane:2"},
+		"aslant down":   {"Z5\nG1 F60 X5 Z-1\nM2", "T5,0 down", "aslant:2"},
+		"aslant up":     {"G1 F60 Z-1\nX5 Z5\nM2", "down up T5,0", "aslant:2"},
+		"shifted":       {"G0 X10\nG92 X0\nG0 X5\nG92.1\nX1\nM2", "T10,0 T15,0 T1,0", "shifted:2"},
+		"zero length":   {"G1 F60 Z-1\nX0 Y0\nM2", "down", ""},
+		"circle":        {"G1 F60 Z-1\nG3 X0 I5\nM2", "down D0,0@1", ""},
+		"circle no end": {"G1 F60 Z-1\nG3 I5\nM2", "down D0,0@1", "arc-without-end:2"},
+		"mark":          {"\xef\xbb\xbfG0 X1\r\nM2\r\n", "T1,0", ""},
+		"machine":       {"(weftplot program for machine practice)\n(hello)\nM2", "remark:hello", ""},
+		"cycle":         {"G81 X5\nM2", "", "unknown-word:1 motion-not-followed:1"},
+	} {
+		p := read(t, c.text)
+		if got := summary(p); got != c.want {
+			t.Errorf("%s: Read(%q) = %s, want %s", name, c.text, got, c.want)
+		}
+		if got := codes(p); got != c.notes {
+			t.Errorf("%s: notes of %q = %s, want %s", name, c.text, got, c.notes)
+		}
+	}
+	if got := read(t, "(weftplot program for machine practice)\nM2").Machine; got != "practice" {
+		t.Errorf("the machine is %q", got)
+	}
+}
+
+func TestReadRefuses(t *testing.T) {
+	for _, text := range []string{
+		"", " \n\n", "hello", "G0 X", "G0 X1 X2", "G0 G1 X1", "G17 G18", "M3 M5", "M0 M2",
+		"(open", "(a (b) c)", "#1=5", "G0 X[1+2]", "G0 X#3", "G2 X5", "G2 X0 Y0 R5", "G2 X50 R5",
+		"G80\nX5", "G4", "G4 P-1", "G1 F-5", "\x00", "G0 X1\nG0 X99999999999", "IN;SP1;PA0,0;", "G0 X1*55",
+		"G1 F\xff", "G0 X" + strings.Repeat("1", 100),
+	} {
+		_, err := Read("bad.gcode", []byte(text), nil)
+		var fault *paths.Fault
+		if !errors.As(err, &fault) || fault.Kind != paths.BadInput {
+			t.Errorf("Read(%q) gives %v, want a fault", text, err)
+		} else if strings.TrimSpace(text) != "" && !strings.Contains(fault.Where, "line ") {
+			t.Errorf("Read(%q) does not name the line: %v", text, err)
+		}
+	}
+}
+
+// TestPenLines: with a machine, its own lines make one pen move, and the dwell
+// among them is part of it.
+func TestPenLines(t *testing.T) {
+	m := machine(t, "gantry-servo")
+	text := "M5\nG4 P0.25\nG0 X5\nM3 S90\nG4 P0.25\nG1 X6 F60\nN5 m5\ng4p0.25\nG4 P0.25\nM2\n"
+	p, err := Read("test", []byte(text), &m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, want := summary(p), "T5,0 down D6,0@1 up wait0.25"; got != want {
+		t.Errorf("with the machine: %s, want %s", got, want)
+	}
+	if b := p.Blocks[1]; b.Line != 4 || b.End != strings.Index(text, "G1") {
+		t.Errorf("the pen move is on line %d up to %d", b.Line, b.End)
+	}
+	if got, want := summary(read(t, text)), "wait0.25 T5,0 down wait0.25 D6,0@1 up wait0.25 wait0.25"; got != want {
+		t.Errorf("without: %s, want %s", got, want)
+	}
+	// The lines of the pen leave their marks: feed and mode.
+	z := machine(t, "practice")
+	p, err = Read("test", []byte("G1 Z0 F600\nX5\nM2"), &z)
+	if got, want := summary(p), "down D5,0@10"; err != nil || got != want {
+		t.Errorf("feed of the pen lines: %s, %v, want %s", got, err, want)
+	}
+}
+
+func TestLinesAndEnds(t *testing.T) {
+	text := "(a)\nG21\nG0 X1\n\nG1 Z-1 F60\nX2\nM2"
+	p := read(t, text)
+	want := []struct{ line, end int }{{1, 4}, {3, 14}, {5, 26}, {6, 29}}
+	if len(p.Blocks) != len(want) {
+		t.Fatalf("%d blocks: %s", len(p.Blocks), summary(p))
+	}
+	for i, b := range p.Blocks {
+		if b.Line != want[i].line || b.End != want[i].end {
+			t.Errorf("block %d is on line %d up to %d, want %v", i, b.Line, b.End, want[i])
+		}
+	}
+}
+
+// TestManyNotes: a file with something odd on every line gives a few notes.
+func TestManyNotes(t *testing.T) {
+	p := read(t, strings.Repeat("M77\n", 5000)+"M2\n")
+	if len(p.Notes) > 50 || !strings.Contains(p.Notes[len(p.Notes)-1].Message, "more like this") {
+		t.Errorf("%d notes", len(p.Notes))
+	}
+}

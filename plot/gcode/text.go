@@ -1,0 +1,90 @@
+package gcode
+
+import (
+	"strconv"
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
+)
+
+// decimal writes n·10^-places without trailing zeros: 12500, 3 is "12.5".
+func decimal(n int64, places int) string {
+	sign := ""
+	if n < 0 {
+		sign, n = "-", -n
+	}
+	s := strconv.FormatInt(n, 10)
+	if len(s) <= places {
+		s = strings.Repeat("0", places+1-len(s)) + s
+	}
+	whole, part := s[:len(s)-places], strings.TrimRight(s[len(s)-places:], "0")
+	if part == "" {
+		return sign + whole
+	}
+	return sign + whole + "." + part
+}
+
+// plain makes text fit for a comment: plain characters on one line, accents
+// taken off. Brackets would end the comment, a semicolon opens another kind, a
+// percent sign ends a program, and small controllers act on "!", "~" and "?"
+// wherever they stand (common practice).
+func plain(text string) string {
+	var b strings.Builder
+	for _, r := range norm.NFD.String(text) {
+		switch {
+		case unicode.Is(unicode.Mn, r):
+		case r == '(' || r == '[' || r == '{':
+			b.WriteByte('[')
+		case r == ')' || r == ']' || r == '}':
+			b.WriteByte(']')
+		case r == ';':
+			b.WriteByte(',')
+		case r == '!' || r == '?':
+			b.WriteByte('.')
+		case strings.ContainsRune("\u201c\u201d\u201e\u00ab\u00bb", r):
+			b.WriteByte('"')
+		case r == '\u2018' || r == '\u2019':
+			b.WriteByte('\'')
+		case r == '~' || r == '\u2013' || r == '\u2014':
+			b.WriteByte('-')
+		case r == '\u00d7':
+			b.WriteByte('x')
+		case r == '%':
+			b.WriteString("pct")
+		case r <= ' ':
+			b.WriteByte(' ')
+		case r < 127:
+			b.WriteRune(r)
+		default:
+			b.WriteByte('_')
+		}
+	}
+	return strings.Join(strings.Fields(b.String()), " ")
+}
+
+// cut returns at most n characters of plain text.
+func cut(s string, n int) string {
+	if len(s) > n {
+		return s[:n-3] + "..."
+	}
+	return s
+}
+
+// wrap cuts plain text into parts of at most n characters, between words where
+// it can.
+func wrap(s string, n int) []string {
+	var out []string
+	for len(s) > n {
+		at := strings.LastIndexByte(s[:n+1], ' ')
+		if at <= 0 {
+			at = n
+		}
+		out = append(out, s[:at])
+		s = strings.TrimSpace(s[at:])
+	}
+	if s != "" {
+		out = append(out, s)
+	}
+	return out
+}

@@ -1,0 +1,282 @@
+// Package gcode writes and reads programs in RS-274/NGC, the language of small
+// gantries, as T. Kramer, F. Proctor and E. Messina describe it in "The NIST
+// RS274NGC Interpreter - Version 3", NISTIR 6556, 2000.
+//
+// A program is written in mm, absolute, with arcs by their centre. Positions
+// are rounded to a thousandth of a mm, each by itself, so that rounding never
+// adds up. The pen goes up and down by the profile's own lines.
+package gcode
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"weftplot/paths"
+	"weftplot/plot/fit"
+	"weftplot/plot/program"
+	"weftplot/profiles"
+)
+
+// maxLine is the longest line written, in characters, without its end.
+const maxLine = 80
+
+// Write returns p as the text of a program for m: remarks, the modes said, the
+// pen lifted before anything moves, the blocks, and M2. The last Travel of p is
+// the parking; the pen is up before every travel, pause and pen change and at
+// the end, whether p says so or not. The calibration of m is divided out.
+//
+// A curve shorter than the rounding is not written, so that no move has zero
+// length; a pen set down and lifted in place is a dot. Cubics, and arcs that an
+// uneven calibration turns into ellipses, are written as arcs within 0.005 mm.
+// The error is a [paths.Fault] that names the block, from 1.
+func Write(p program.Program, m profiles.Machine) ([]byte, error) {
+	w := &writer{m: m}
+	w.line("(" + madeFor + m.Name + ")")
+	blocks := p.Blocks
+	for len(blocks) > 0 && blocks[0].Kind == program.Remark {
+		w.remark(blocks[0].Text)
+		blocks = blocks[1:]
+	}
+	w.line("G21 G17 G90 G94") // mm, the XY plane, absolute, feed in units per minute
+	w.lift(m.Lift.Up, false)
+	skipped := len(p.Blocks) - len(blocks)
+	for i, b := range blocks {
+		followedByPause := i+1 < len(blocks) && blocks[i+1].Kind == program.Pause
+		if err := w.block(b, followedByPause); err != nil {
+			return nil, paths.Bad(fmt.Sprintf("block %d of the program", skipped+i+1), "", "%v", err)
+		}
+	}
+	w.penUp()
+	w.line("M2")
+	return w.out.Bytes(), nil
+}
+
+// madeFor opens the comment that names the machine a program was made for.
+const madeFor = "weftplot program for machine "
+
+type writer struct {
+	m    profiles.Machine
+	out  bytes.Buffer
+	at   [2]int64 // where the pen is, in thousandths of a mm
+	said bool     // whether a position was written yet
+	down bool
+	pen  int // the pen in the holder, 0 until one is named
+	// motion and feed are the words in force, "" when the pen's lines may have
+	// changed them.
+	motion, feed string
+}
+
+func (w *writer) line(s string) {
+	w.out.WriteString(s)
+	w.out.WriteByte('\n')
+}
+
+// block writes one block.
+func (w *writer) block(b program.Block, followedByPause bool) error {
+	switch b.Kind {
+	case program.Travel:
+		w.penUp()
+		return w.travel(b.Curve)
+	case program.Draw:
+		w.penDown()
+		return w.draw(b)
+	case program.PenUp:
+		w.penUp()
+	case program.PenDown:
+		w.penDown()
+	case program.Pen:
+		w.changePen(b.Number, followedByPause)
+	case program.Dwell:
+		if b.Seconds < 0 || b.Seconds > 1e5 || math.IsNaN(b.Seconds) {
+			return fmt.Errorf("a wait of %g s cannot be written", b.Seconds)
+		}
+		w.line("G4 P" + decimal(int64(math.Round(b.Seconds*1000)), 3))
+	case program.Pause:
+		w.pause(b.Text)
+	case program.Remark:
+		w.remark(b.Text)
+	default:
+		return fmt.Errorf("there is no block of kind %d", b.Kind)
+	}
+	return nil
+}
+
+// lift writes the profile's own lines, after which neither the motion mode nor
+// the feed is known.
+func (w *writer) lift(lines []string, down bool) {
+	for _, l := range lines {
+		w.line(l)
+	}
+	w.down, w.motion, w.feed = down, "", ""
+}
+
+func (w *writer) penUp() {
+	if w.down {
+		w.lift(w.m.Lift.Up, false)
+	}
+}
+
+func (w *writer) penDown() {
+	if !w.down {
+		w.lift(w.m.Lift.Down, true)
+	}
+}
+
+// changePen names the pen that follows, and stops for it unless it is the first
+// one or a pause with its own words comes next.
+func (w *writer) changePen(number int, followedByPause bool) {
+	w.penUp()
+	w.line("(" + penWord + strconv.Itoa(number) + ")")
+	if w.pen != 0 && number != w.pen && !followedByPause {
+		w.pause(fmt.Sprintf("put pen %d in the holder", number))
+	}
+	w.pen = number
+}
+
+// penWord opens the comment that names the pen in the holder.
+const penWord = "pen "
+
+func (w *writer) pause(text string) {
+	w.penUp()
+	if words := plain(text); words != "" {
+		w.line("(" + message + cut(words, maxLine-len(message)-2) + ")")
+	}
+	w.line("M0")
+	w.motion, w.feed = "", "" // nobody knows what the person did meanwhile
+}
+
+// message opens a comment that is shown to the person at the machine: NISTIR
+// 6556, 3.3.4.
+const message = "MSG, "
+
+func (w *writer) remark(text string) {
+	for _, l := range strings.Split(text, "\n") {
+		for _, part := range wrap(plain(l), maxLine-2) {
+			w.line("(" + part + ")")
+		}
+	}
+}
+
+// round returns the position of p in the controller's count, in thousandths of
+// a mm.
+func (w *writer) round(p paths.Point) ([2]int64, error) {
+	x, y := math.Round(p.X*1000), math.Round(p.Y*1000)
+	if !(math.Abs(x) <= 1e10 && math.Abs(y) <= 1e10) {
+		return [2]int64{}, fmt.Errorf("the position %g, %g cannot be written", p.X, p.Y)
+	}
+	return [2]int64{int64(x), int64(y)}, nil
+}
+
+// commanded returns the map from true lengths to the controller's count.
+func (w *writer) commanded() paths.Affine {
+	return paths.Scale(1/w.m.Calib.Scale[0], 1/w.m.Calib.Scale[1])
+}
+
+// travel writes a rapid move with both coordinates, whatever they were, so that
+// a program can be taken up again at any stroke.
+func (w *writer) travel(c paths.Curve) error {
+	if c == nil {
+		return fmt.Errorf("a travel goes nowhere")
+	}
+	to, err := w.round(w.commanded().Apply(c.End()))
+	if err != nil || (w.said && to == w.at) {
+		return err
+	}
+	words := "X" + decimal(to[0], 3) + " Y" + decimal(to[1], 3)
+	if w.motion != "G0" {
+		words = "G0 " + words
+	}
+	w.line(words)
+	w.motion, w.at, w.said = "G0", to, true
+	return nil
+}
+
+// shapeTol is how closely curves that the language does not have are followed.
+const shapeTol = 0.005
+
+// draw writes a curve with the pen down.
+func (w *writer) draw(b program.Block) error {
+	if b.Curve == nil {
+		return fmt.Errorf("a drawn line goes nowhere")
+	}
+	feed, err := w.feedWord(b.Feed)
+	if err != nil {
+		return err
+	}
+	curves := b.Curve.Transform(w.commanded())
+	if _, isCubic := curves[0].(paths.Cubic); isCubic {
+		curves = fit.Arcs(curves, shapeTol)
+	}
+	from, err := w.round(curves[0].Start())
+	if err != nil {
+		return err
+	}
+	if dx, dy := from[0]-w.at[0], from[1]-w.at[1]; dx*dx+dy*dy > 4 {
+		return fmt.Errorf("it starts at %s, %s mm, but the pen is at %s, %s mm",
+			decimal(from[0], 3), decimal(from[1], 3), decimal(w.at[0], 3), decimal(w.at[1], 3))
+	}
+	for _, c := range curves {
+		if arc, ok := c.(paths.Arc); ok {
+			err = w.arc(arc, feed, 6)
+		} else {
+			err = w.straight(c.End(), feed)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// feedWord returns the F word for a feed in mm/s of true length: in mm of
+// command a minute, to a tenth, and never more than asked on either axis.
+func (w *writer) feedWord(feed float64) (string, error) {
+	limit := float64(w.m.Speed.Draw)
+	if feed > 0 {
+		limit = min(limit, feed)
+	}
+	per := 60 / max(w.m.Calib.Scale[0], w.m.Calib.Scale[1])
+	tenths := math.Round(limit * per * 10)
+	if tenths/10/per > limit {
+		tenths--
+	}
+	if !(tenths >= 1) {
+		return "", fmt.Errorf("a feed of %g mm/s is too slow to be written", limit)
+	}
+	return "F" + decimal(int64(tenths), 1), nil
+}
+
+// straight writes a line to p, with only the coordinates that change.
+func (w *writer) straight(p paths.Point, feed string) error {
+	to, err := w.round(p)
+	if err != nil || to == w.at {
+		return err
+	}
+	w.move("G1", to, "", feed)
+	return nil
+}
+
+// move writes one line of a motion: the words that are not in force already.
+func (w *writer) move(motion string, to [2]int64, offsets, feed string) {
+	var words []string
+	if w.motion != motion {
+		words = append(words, motion)
+	}
+	if to[0] != w.at[0] || to == w.at {
+		words = append(words, "X"+decimal(to[0], 3))
+	}
+	if to[1] != w.at[1] {
+		words = append(words, "Y"+decimal(to[1], 3))
+	}
+	if offsets != "" {
+		words = append(words, offsets)
+	}
+	if w.feed != feed {
+		words = append(words, feed)
+	}
+	w.line(strings.Join(words, " "))
+	w.motion, w.feed, w.at, w.said = motion, feed, to, true
+}

@@ -1,0 +1,190 @@
+package gcode
+
+import (
+	"errors"
+	"flag"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"weftplot/paths"
+	"weftplot/plot/program"
+	"weftplot/profiles"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden files")
+
+func machine(t testing.TB, name string) profiles.Machine {
+	t.Helper()
+	m, err := profiles.MachineNamed(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+func pt(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
+
+// blocksOf makes a whole program of strokes: travel, down, draw, up, and home.
+func blocksOf(feed float64, strokes ...paths.Stroke) []program.Block {
+	var out []program.Block
+	at := paths.Point{}
+	for _, s := range strokes {
+		out = append(out, program.Block{Kind: program.Travel, Curve: paths.Line{A: at, B: s.Start()}}, program.Block{Kind: program.PenDown})
+		for _, c := range s {
+			out = append(out, program.Block{Kind: program.Draw, Curve: c, Feed: feed})
+		}
+		out = append(out, program.Block{Kind: program.PenUp})
+		at = s.End()
+	}
+	return append(out, program.Block{Kind: program.Travel, Curve: paths.Line{A: at}})
+}
+
+// sample has one of everything.
+func sample() []program.Block {
+	square := paths.Polyline(pt(10, 10), pt(30, 10), pt(30, 25.4), pt(10, 25.4), pt(10, 10))
+	leaf := paths.Stroke{paths.ArcBulge(pt(40, 10), pt(60, 10), 0.5), paths.ArcBulge(pt(60, 10), pt(40, 10), -0.25)}
+	ring := paths.Stroke{paths.Circle(pt(80, 20), 7.5)}
+	dot := paths.Polyline(pt(100, 5))
+	head := []program.Block{
+		{Kind: program.Remark, Text: "lighthouse mat, drawn mirrored: the back of the rug is seen, 18 x 24 in; a remark that is long enough for two lines"},
+		{Kind: program.Remark, Text: "layer “Näht” (red) 100%!"},
+		{Kind: program.Pen, Number: 1},
+	}
+	out := append(head, blocksOf(33.3, square, leaf)...)
+	out = append(out, program.Block{Kind: program.Pen, Number: 2}, program.Block{Kind: program.Dwell, Seconds: 0.5})
+	out = append(out, blocksOf(0, ring, dot)...)
+	return append(out, program.Block{Kind: program.Pause, Text: "wipe the tip"},
+		program.Block{Kind: program.Travel, Curve: paths.Line{B: pt(0, 0)}})
+}
+
+func TestWriteGolden(t *testing.T) {
+	for _, name := range []string{"practice", "gantry-servo"} {
+		got, err := Write(program.Program{Blocks: sample()}, machine(t, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		file := filepath.Join("testdata", name+".gcode")
+		if *update {
+			if err := os.WriteFile(file, got, 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		want, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if string(got) != string(want) {
+			t.Errorf("%s: the program is not that of %s; got\n%s", name, file, got)
+		}
+	}
+}
+
+// TestLines holds what is written to the rules of NISTIR 6556: 3.3 on lines,
+// 3.3.4 on comments, table 4 on modal groups; and to plain characters that no
+// small controller takes for a command of its own.
+func TestLines(t *testing.T) {
+	got, err := Write(program.Program{Blocks: sample()}, machine(t, "practice"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(strings.TrimSuffix(string(got), "\n"), "\n")
+	for i, l := range lines {
+		if len(l) > 80 || l == "" || strings.ContainsFunc(l, func(r rune) bool { return r < ' ' || r > '}' || r == '!' || r == '?' || r == '%' }) {
+			t.Errorf("line %d is %q", i+1, l)
+		}
+	}
+	if lines[0] != "(weftplot program for machine practice)" || lines[len(lines)-1] != "M2" {
+		t.Errorf("it opens with %q and ends with %q", lines[0], lines[len(lines)-1])
+	}
+	lifted := false
+	for _, l := range lines {
+		lifted = lifted || l == "G0 Z5"
+		if strings.HasPrefix(l, "G0 X") && !lifted {
+			t.Errorf("%q stands before the pen is lifted", l)
+		}
+	}
+}
+
+func TestPenIsUpWhereItMustBe(t *testing.T) {
+	down := program.Block{Kind: program.PenDown}
+	line := program.Block{Kind: program.Draw, Curve: paths.Line{B: pt(5, 0)}}
+	for name, last := range map[string]program.Block{
+		"pause":  {Kind: program.Pause, Text: "wait"},
+		"pen":    {Kind: program.Pen, Number: 2},
+		"travel": {Kind: program.Travel, Curve: paths.Line{A: pt(5, 0)}},
+		"end":    {Kind: program.Remark, Text: "end"},
+	} {
+		got, err := Write(program.Program{Blocks: []program.Block{down, line, last}}, machine(t, "practice"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		after := strings.SplitN(string(got), "G1 X5", 2)[1]
+		up := strings.Index(after, "G0 Z5")
+		for _, word := range []string{"M0", "G0 X", "X0", "M2"} {
+			if at := strings.Index(after, word); at >= 0 && at < up {
+				t.Errorf("%s: %q stands before the pen is lifted:\n%s", name, word, got)
+			}
+		}
+		if up < 0 {
+			t.Errorf("%s: the pen is not lifted:\n%s", name, got)
+		}
+	}
+}
+
+func TestWriteRefuses(t *testing.T) {
+	draw := func(c paths.Curve) []program.Block {
+		return []program.Block{{Kind: program.PenDown}, {Kind: program.Draw, Curve: c}}
+	}
+	for name, blocks := range map[string][]program.Block{
+		"infinite":    draw(paths.Line{B: pt(math.Inf(1), 0)}),
+		"not number":  draw(paths.Line{B: pt(0, math.NaN())}),
+		"elsewhere":   draw(paths.Line{A: pt(1, 0), B: pt(2, 0)}),
+		"no curve":    {{Kind: program.Draw}},
+		"no way":      {{Kind: program.Travel}},
+		"too slow":    {{Kind: program.Draw, Curve: paths.Line{B: pt(1, 0)}, Feed: 1e-6}},
+		"no kind":     {{Kind: 99}},
+		"no duration": {{Kind: program.Dwell, Seconds: math.NaN()}},
+	} {
+		_, err := Write(program.Program{Blocks: blocks}, machine(t, "practice"))
+		var fault *paths.Fault
+		if !errors.As(err, &fault) || !strings.HasPrefix(fault.Where, "block ") {
+			t.Errorf("%s: Write gives %v, want a fault that names the block", name, err)
+		}
+	}
+}
+
+// TestFeedWord checks that F is the feed in mm/min, rounded down, over the
+// calibration: a machine that draws 1 % long runs 1 % fast.
+func TestFeedWord(t *testing.T) {
+	m := machine(t, "practice")
+	long := m
+	long.Calib.Scale = [2]float64{1, 1.01}
+	for _, c := range []struct {
+		m    profiles.Machine
+		feed float64
+		want string
+	}{
+		{m, 0, "F2400"}, {m, 40, "F2400"}, {m, 100, "F2400"}, {m, 38.1, "F2286"},
+		{m, 33.3333, "F1999.9"}, {m, 0.01, "F0.6"}, {long, 40, "F2376.2"},
+	} {
+		w := &writer{m: c.m}
+		if got, err := w.feedWord(c.feed); got != c.want || err != nil {
+			t.Errorf("feedWord(%v) = %v, %v, want %v", c.feed, got, err, c.want)
+		}
+	}
+}
+
+func TestDecimal(t *testing.T) {
+	for _, c := range []struct {
+		n      int64
+		places int
+		want   string
+	}{{12500, 3, "12.5"}, {0, 3, "0"}, {-1, 3, "-0.001"}, {-20000, 4, "-2"}, {7, 1, "0.7"}, {100, 0, "100"}} {
+		if got := decimal(c.n, c.places); got != c.want {
+			t.Errorf("decimal(%d, %d) = %q, want %q", c.n, c.places, got, c.want)
+		}
+	}
+}
