@@ -9,6 +9,15 @@ import (
 
 // Curves of every kind are checked against brute force: many points along them.
 
+// distToPolyline returns the distance from p to the polyline through pts.
+func distToPolyline(p Point, pts []Point) float64 {
+	best := p.Dist(pts[0])
+	for i := 1; i < len(pts); i++ {
+		best = min(best, distToSegment(p, pts[i-1], pts[i]))
+	}
+	return best
+}
+
 func drawPoint(t *rapid.T, name string) Point {
 	return Point{rapid.Float64Range(-500, 500).Draw(t, name+".x"), rapid.Float64Range(-500, 500).Draw(t, name+".y")}
 }

@@ -114,6 +114,31 @@ func TestDeviation(t *testing.T) {
 	}
 }
 
+func TestDeviationAgainstBruteForce(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a, b := drawStroke(t), drawStroke(t)
+		if rapid.Bool().Draw(t, "alike") {
+			b = Warp(a, func(p Point) Point { return Point{p.X + math.Sin(p.Y/9), p.Y} }, 0.05)
+		}
+		const res = 0.5
+		got := Deviation(a, b, res)
+		flat := b.Flatten(0.01)
+		want := 0.0
+		for _, c := range a {
+			for i := range 60 {
+				want = max(want, distToPolyline(c.At(float64(i)/59), flat))
+			}
+		}
+		// The brute force looks only at samples, so it may miss a little.
+		if got < want-res {
+			t.Fatalf("Deviation = %g, but a point lies %g away", got, want)
+		}
+		if got > want+res+a.Length()/59/2 {
+			t.Fatalf("Deviation = %g, the farthest sample lies %g away", got, want)
+		}
+	})
+}
+
 func TestRectExcess(t *testing.T) {
 	area := Rect{Max: Point{600, 900}}
 	for _, c := range []struct {
