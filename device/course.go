@@ -1,0 +1,67 @@
+package device
+
+import (
+	"sort"
+
+	"weftplot/paths"
+	"weftplot/plot/motion"
+	"weftplot/plot/program"
+)
+
+// mark is how far a program has got once the machine has done everything before
+// a byte of its text.
+type mark struct {
+	end     int     // offset of that byte
+	seconds float64 // predicted time from the start
+	drawn   float64 // mm
+	stroke  int     // strokes begun
+	down    bool    // whether the pen is down
+	layer   string  // the last remark before it
+	at      paths.Point
+}
+
+// course tells for every byte of a program how far the work has got there.
+type course struct {
+	marks   []mark
+	seconds float64
+	drawn   float64
+	strokes int
+}
+
+func newCourse(p program.Program, l motion.Limits) course {
+	ends := motion.Time(p.Blocks, l).Ends
+	c := course{marks: make([]mark, 0, len(p.Blocks)+1)}
+	var m mark
+	c.marks = append(c.marks, m)
+	for i, b := range p.Blocks {
+		switch b.Kind {
+		case program.PenDown:
+			m.down = true
+			m.stroke++
+		case program.PenUp, program.Pen:
+			m.down = false
+		case program.Draw:
+			if !m.down {
+				m.down = true
+				m.stroke++
+			}
+			m.drawn += b.Curve.Length()
+			m.at = b.Curve.End()
+		case program.Travel:
+			m.down = false
+			m.at = b.Curve.End()
+		case program.Remark:
+			m.layer = b.Text
+		}
+		m.seconds, m.end = ends[i], max(m.end, b.End)
+		c.marks = append(c.marks, m)
+	}
+	c.seconds, c.drawn, c.strokes = m.seconds, m.drawn, m.stroke
+	return c
+}
+
+// at returns how far the work has got when all before offset is done.
+func (c course) at(offset int) mark {
+	i := sort.Search(len(c.marks), func(i int) bool { return c.marks[i].end > offset })
+	return c.marks[max(0, i-1)]
+}

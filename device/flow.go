@@ -1,0 +1,51 @@
+package device
+
+import (
+	"fmt"
+	"time"
+
+	"weftplot/paths"
+	"weftplot/profiles"
+)
+
+// flow is a controller's way of saying that it can take more bytes, and of
+// telling how far it has got. There is one small type for each.
+type flow interface {
+	// greet finds out that the machine listens, and readies it.
+	greet() error
+	// send waits until the machine can take the piece, and writes it.
+	send(p piece) error
+	// taken returns the offset in the text before which the machine has taken
+	// everything, going by what it said.
+	taken() int
+	// settle waits until everything sent has been carried out. After it, and
+	// only then, the machine stands still with nothing left to do.
+	settle() error
+	// halt brings the machine to a stop, whatever it was doing, with the pen
+	// up. It returns how the machine was left, in words.
+	halt() string
+}
+
+// newFlow returns the flow of the job's machine.
+func newFlow(w *wire, job Job, c course) (flow, error) {
+	s := job.Machine.Serial
+	isGCode := job.Machine.Language == profiles.GCode
+	if s.Flow == profiles.LineAck && !isGCode {
+		return nil, paths.Bad("serial.flow", "choose xon-xoff, space-query, enq-ack or none",
+			"line-ack is for G-code, this machine reads %s", job.Machine.Language)
+	}
+	if (s.Flow == profiles.SpaceQuery || s.Flow == profiles.EnqAck) && isGCode {
+		return nil, paths.Bad("serial.flow", "choose line-ack, xon-xoff or none", "%s is for the HP-GL languages", s.Flow)
+	}
+	switch s.Flow {
+	case profiles.LineAck:
+		return newLineAck(w, job, c), nil
+	}
+	return nil, paths.Bad("serial.flow", "", "%q is no flow control", s.Flow)
+}
+
+// lineName names a line of the program.
+func lineName(n int) string { return fmt.Sprintf("line %d of the program", n) }
+
+// seconds turns s into a duration.
+func seconds(s float64) time.Duration { return time.Duration(s * float64(time.Second)) }

@@ -1,0 +1,120 @@
+package device_test
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"weftplot/device"
+	"weftplot/paths"
+	"weftplot/plot/program"
+	"weftplot/profiles"
+)
+
+// machine returns a built-in machine.
+func machine(t testing.TB, name string) profiles.Machine {
+	t.Helper()
+	m, err := profiles.MachineNamed(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+// writer builds a program and its text side by side, as plainly as can be.
+type writer struct {
+	m    profiles.Machine
+	text strings.Builder
+	p    program.Program
+	line int
+	at   paths.Point
+}
+
+func (w *writer) say(format string, args ...any) {
+	fmt.Fprintf(&w.text, format, args...)
+	w.text.WriteByte('\n')
+	w.line++
+}
+
+func (w *writer) block(b program.Block) {
+	b.Line, b.End = w.line, w.text.Len()
+	w.p.Blocks = append(w.p.Blocks, b)
+}
+
+func (w *writer) pen(lines []string, k program.Kind) {
+	for _, l := range lines {
+		w.say("%s", l)
+	}
+	w.block(program.Block{Kind: k})
+}
+
+// gcodeJob returns the job that draws the strokes in order.
+func gcodeJob(m profiles.Machine, strokes ...paths.Stroke) device.Job {
+	w := &writer{m: m, p: program.Program{Language: "gcode", Machine: m.Name}}
+	feed := float64(m.Speed.Draw)
+	w.say("G21 G90 G17 F%g", feed*60)
+	w.pen(m.Lift.Up, program.PenUp)
+	for i, s := range strokes {
+		w.say("(layer %d)", i/10+1)
+		w.block(program.Block{Kind: program.Remark, Text: fmt.Sprintf("layer %d", i/10+1)})
+		w.travel(s.Start())
+		w.pen(m.Lift.Down, program.PenDown)
+		for k, c := range s {
+			word := ""
+			if k == 0 {
+				word = fmt.Sprintf(" F%g", feed*60)
+			}
+			w.draw(c, feed, word)
+		}
+		w.pen(m.Lift.Up, program.PenUp)
+	}
+	w.travel(m.ParkAt())
+	w.say("M2")
+	return device.Job{Program: w.p, Text: []byte(w.text.String()), Machine: m}
+}
+
+func (w *writer) travel(to paths.Point) {
+	w.say("G0 X%.3f Y%.3f", to.X, to.Y)
+	w.block(program.Block{Kind: program.Travel, Curve: paths.Line{A: w.at, B: to}})
+	w.at = to
+}
+
+func (w *writer) draw(c paths.Curve, feed float64, word string) {
+	to := c.End()
+	switch c := c.(type) {
+	case paths.Arc:
+		g := 3
+		if c.Sweep < 0 {
+			g = 2
+		}
+		d := c.Centre.Sub(c.From)
+		w.say("G%d X%.4f Y%.4f I%.4f J%.4f%s", g, to.X, to.Y, d.X, d.Y, word)
+	default:
+		w.say("G1 X%.3f Y%.3f%s", to.X, to.Y, word)
+	}
+	w.block(program.Block{Kind: program.Draw, Curve: c, Feed: feed})
+	w.at = to
+}
+
+// pt rounds to what a program writes.
+func pt(x, y float64) paths.Point {
+	return paths.Point{X: math.Round(x*1000) / 1000, Y: math.Round(y*1000) / 1000}
+}
+
+// sampler returns strokes of every kind: long lines, short ones, a full circle,
+// a wave of short segments, a square with its corners.
+func sampler() []paths.Stroke {
+	var wave []paths.Point
+	for i := range 200 {
+		wave = append(wave, pt(50+float64(i)*0.5, 300+20*math.Sin(float64(i)/10)))
+	}
+	return []paths.Stroke{
+		paths.Polyline(pt(10, 10), pt(210, 10)),
+		paths.Polyline(pt(20, 20), pt(60, 20), pt(60, 60), pt(20, 60), pt(20, 20)),
+		{paths.Circle(pt(120, 80), 30)},
+		paths.Polyline(wave...),
+		{paths.Line{A: pt(200, 200), B: pt(250, 200)}, paths.ArcAround(pt(250, 220), 20, -math.Pi/2, math.Pi)},
+		paths.Polyline(pt(5, 5), pt(5.2, 5)),
+	}
+}

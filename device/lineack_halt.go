@@ -1,0 +1,129 @@
+package device
+
+import (
+	"errors"
+	"time"
+
+	"weftplot/paths"
+)
+
+// How a machine can be left.
+const (
+	penLifted  = "the machine was stopped and the pen lifted"
+	penUnknown = "the machine could not be told to lift the pen: lift it by hand"
+)
+
+// halt holds the motion, empties the controller's queue by a reset once nothing
+// moves, and lifts the pen. A controller that knows no such bytes is only fed
+// no more: it runs through the little that it holds, and lifts then.
+func (l *lineAck) halt() string {
+	stop := l.runOut
+	if l.live {
+		stop = l.drop
+	}
+	if stop() != nil {
+		return penUnknown
+	}
+	limit := 3*time.Second + seconds(2*float64(l.job.Machine.Lift.UpTime))
+	for _, line := range append([]string{"G21", "G90"}, append(l.job.Machine.Lift.Up, "G4 P0")...) {
+		if l.plain(line, limit) != nil {
+			return penUnknown
+		}
+	}
+	return penLifted
+}
+
+// drop holds the motion and resets the controller. A hold slows down first, so
+// that the machine keeps its place through the reset.
+func (l *lineAck) drop() error {
+	if err := l.w.write([]byte{'!'}); err != nil {
+		return err
+	}
+	s := l.job.Machine.Speed
+	slowing := seconds(2 * float64(max(s.Draw, s.Travel)) / float64(s.Accel))
+	if err := l.standStill(l.w.now() + slowing + replyTime); err != nil {
+		return err
+	}
+	l.open, l.held, l.w.in = nil, 0, nil
+	if err := l.w.write([]byte{0x18}); err != nil {
+		return err
+	}
+	// The banner is its sign that it is ready; not every controller has one.
+	if came, err := l.w.read(l.w.now() + time.Second); err != nil || !came {
+		return err
+	}
+	err := l.w.quiet(20*time.Millisecond, l.w.now()+time.Second)
+	l.w.in = nil
+	return err
+}
+
+// standStill asks for the status until two reports in a row say that nothing
+// moves, or deadline has passed.
+func (l *lineAck) standStill(deadline time.Duration) error {
+	var before paths.Point
+	still := 0
+	for still < 2 && l.w.now() < deadline {
+		if err := l.w.write([]byte{'?'}); err != nil {
+			return err
+		}
+		r, err := l.next(l.w.now()+pollAgain, replyStatus)
+		if err != nil {
+			return err
+		}
+		switch {
+		case r.kind != replyStatus:
+		case r.state == "run" || still > 0 && r.at != before:
+			still = 0
+		default:
+			still, before = still+1, r.at
+		}
+	}
+	return nil
+}
+
+// next waits for a reply of one of the kinds and passes over all others. It
+// returns a reply of noise when none came in time.
+func (l *lineAck) next(deadline time.Duration, kinds ...replyKind) (reply, error) {
+	for {
+		for s, ok := l.w.line(); ok; s, ok = l.w.line() {
+			r := parseReply(s)
+			for _, k := range kinds {
+				if r.kind == k {
+					return r, nil
+				}
+			}
+		}
+		if came, err := l.w.read(deadline); err != nil || !came {
+			return reply{}, err
+		}
+	}
+}
+
+// runOut waits until the controller has answered all that it holds, whatever
+// the answers are.
+func (l *lineAck) runOut() error {
+	for len(l.open) > 0 {
+		r, err := l.next(l.w.now()+l.patience(), replyOK, replyError)
+		if err != nil {
+			return err
+		}
+		if r.kind == replyNoise {
+			break
+		}
+		l.pop()
+	}
+	l.open, l.held = nil, 0
+	return nil
+}
+
+// plain sends a line and waits for its `ok`.
+func (l *lineAck) plain(line string, limit time.Duration) error {
+	if err := l.w.write([]byte(line + "\n")); err != nil {
+		return err
+	}
+	r, err := l.next(l.w.now()+limit, replyOK, replyError, replyAlarm)
+	if err == nil && r.kind != replyOK {
+		err = errors.New("not done: " + r.text)
+	}
+	return err
+}

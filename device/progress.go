@@ -1,0 +1,72 @@
+package device
+
+import "time"
+
+// guess follows what the machine is predicted to be at: it begins a piece when
+// it has got it and is done with the one before.
+type guess struct {
+	ahead []due // pieces predicted not to be done yet
+	done  int   // offset of the text predicted to be done
+	busy  time.Duration
+}
+
+// due is when a piece should be done.
+type due struct {
+	at  time.Duration
+	end int
+}
+
+// sent notes that the piece that ends at end, which takes so many seconds, went
+// out.
+func (g *guess) sent(now time.Duration, end int, secs float64) {
+	g.busy = max(g.busy, now) + seconds(secs)
+	g.ahead = append(g.ahead, due{g.busy, end})
+}
+
+// at returns the offset of the text that should be done now.
+func (g *guess) at(now time.Duration) int {
+	n := 0
+	for n < len(g.ahead) && g.ahead[n].at <= now {
+		g.done = g.ahead[n].end
+		n++
+	}
+	g.ahead = g.ahead[n:]
+	return g.done
+}
+
+// showEvery is how often progress is told while nothing else happens.
+const showEvery = 100 * time.Millisecond
+
+// tick tells progress now and then.
+func (s *sender) tick() {
+	if s.opt.Progress == nil {
+		return
+	}
+	now := s.w.now()
+	if now-s.shown < showEvery && s.course.at(s.guess.at(now)).stroke == s.stroke {
+		return
+	}
+	s.show()
+}
+
+func (s *sender) show() {
+	if s.opt.Progress == nil {
+		return
+	}
+	p := s.progress()
+	s.shown, s.stroke = s.w.now(), p.Stroke
+	s.opt.Progress(p)
+}
+
+// progress returns how far the job has got: what should be done by now, and no
+// more than what the machine has taken.
+func (s *sender) progress() Progress {
+	p := Progress{State: s.state, TotalMM: s.course.drawn, Strokes: s.course.strokes,
+		BytesSent: s.w.sent, BytesN: len(s.job.Text)}
+	m := s.course.at(min(s.guess.at(s.w.now()), s.flow.taken()))
+	if s.state == Done {
+		m = s.course.marks[len(s.course.marks)-1]
+	}
+	p.DrawnMM, p.SecondsLeft, p.Stroke, p.Layer = m.drawn, s.course.seconds-m.seconds, m.stroke, m.layer
+	return p
+}

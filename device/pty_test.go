@@ -1,0 +1,80 @@
+//go:build unix
+
+package device_test
+
+import (
+	"context"
+	"testing"
+
+	"weftplot/device"
+	"weftplot/device/sim"
+	"weftplot/profiles"
+)
+
+// serve switches on a plotter behind a pseudo-terminal, or skips.
+func serve(t *testing.T, m profiles.Machine, factor float64) *sim.Server {
+	t.Helper()
+	s, err := sim.Serve(m, factor)
+	if device.IsKind(err, device.NoPort) {
+		t.Skip("this system has no pseudo-terminals: ", err)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { s.Close() })
+	return s
+}
+
+func TestOverPseudoTerminal(t *testing.T) {
+	m := machine(t, "practice")
+	s := serve(t, m, 200)
+	port, err := s.Open()
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer port.Close()
+	calls := 0
+	out, err := device.Send(context.Background(), port, gcodeJob(m, sampler()...), device.Options{
+		Progress: func(device.Progress) { calls++ },
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	cloth := s.Cloth()
+	if r := sim.Compare(sampler(), cloth.Strokes(), 0.01); !r.Same() {
+		t.Error(r, r.Missing, r.Extra)
+	}
+	if cloth.Overruns > 0 || len(cloth.Errors) > 0 {
+		t.Errorf("%d overruns, errors %q", cloth.Overruns, cloth.Errors)
+	}
+	t.Logf("%+v, %d calls, underruns %d", out, calls, cloth.Underruns)
+}
+
+func TestSecondSenderIsRefused(t *testing.T) {
+	m := machine(t, "practice")
+	s := serve(t, m, 1)
+	first, err := device.Open(s.Path, m.Serial)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := device.Open(s.Path, m.Serial); !device.IsKind(err, device.InUse) {
+		t.Errorf("a second sender got %v", err)
+	}
+	first.Close()
+	again, err := device.Open(s.Path, m.Serial)
+	if err != nil {
+		t.Fatalf("after the first hung up: %v", err)
+	}
+	again.Close()
+}
+
+func TestNoSuchPort(t *testing.T) {
+	_, err := device.Open("/dev/no-such-port", machine(t, "practice").Serial)
+	if !device.IsKind(err, device.NoPort) {
+		t.Errorf("got %v", err)
+	}
+	if _, err := device.Open("/dev/null", machine(t, "practice").Serial); !device.IsKind(err, device.NoPort) {
+		t.Errorf("of what is no serial port: %v", err)
+	}
+	t.Log(err)
+}

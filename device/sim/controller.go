@@ -1,0 +1,319 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"weftplot/paths"
+	"weftplot/plot/motion"
+	"weftplot/profiles"
+)
+
+// Plotter is a simulated machine at the end of a line. Times are s since it was
+// switched on and never go back.
+type Plotter interface {
+	// Receive tells that a byte arrives at time t.
+	Receive(t float64, b byte)
+	// Next returns when it will do something by itself, +Inf if not until
+	// bytes come.
+	Next() float64
+	// Advance lets time pass until t.
+	Advance(t float64)
+	// Output returns what it has sent since it was last asked.
+	Output() []byte
+	// Idle reports whether all that it was told is done.
+	Idle() bool
+	// Cloth returns what was drawn so far.
+	Cloth() Cloth
+}
+
+// plannerDepth is how many moves a plotter looks ahead over: common practice
+// for small controllers.
+const plannerDepth = 16
+
+// longestLine is the most characters the simulated controller reads in a line;
+// 70 to 80 is common practice.
+const longestLine = 80
+
+// Controller is a gantry whose controller acknowledges every line.
+//
+// A line is answered `ok` when it is read and queued, or `error:N`. A dwell, a
+// pause and the end of a program are answered when the motion before them has
+// ended. Four bytes are acted on at once and never answered: `?` sends a status
+// report in angle brackets, its state first, then the position; `!` holds, `~`
+// resumes, and 0x18 resets, which empties the queue. A reset in mid-motion, and
+// leaving the area, raises an alarm: the machine has lost its place, and refuses
+// all lines until it is reset.
+type Controller struct {
+	m     profiles.Machine
+	g     *gantry
+	lift  lifter
+	state state
+
+	rx      []byte // the receive buffer
+	out     []byte
+	waiting bool // the last line is answered when the motion has ended
+	pausing bool // ... and someone has pressed resume
+	paused  bool
+	alarmed bool
+	// slip is how far the machine is from where it counts itself to be.
+	slip paths.Point
+	mute bool // answers nothing any more
+}
+
+// NewController returns a machine that has just been switched on at its own
+// 0,0, pen up, and has said so.
+func NewController(m profiles.Machine) *Controller {
+	c := &Controller{m: m, g: newGantry(motion.LimitsOf(m), plannerDepth), lift: newLifter(m)}
+	c.g.grace = c.lift.grace
+	c.boot()
+	c.state.act = c.lift.up
+	return c
+}
+
+// boot begins anew, with everything forgotten.
+func (c *Controller) boot() {
+	c.state = newState()
+	c.rx, c.waiting, c.pausing, c.paused = nil, false, false, false
+	c.say("practice plotter ready, " + c.m.Name)
+}
+
+func (c *Controller) say(line string) {
+	if !c.mute {
+		c.out = append(c.out, line...)
+		c.out = append(c.out, "\r\n"...)
+	}
+}
+
+// Output returns what was sent since it was last asked.
+func (c *Controller) Output() []byte {
+	out := c.out
+	c.out = nil
+	return out
+}
+
+// Cloth returns what was drawn so far.
+func (c *Controller) Cloth() Cloth { return c.g.cloth }
+
+// Idle reports whether all lines are carried out.
+func (c *Controller) Idle() bool { return c.g.idle() && len(c.rx) == 0 && !c.waiting && !c.paused }
+
+// Next returns when the motion under way ends.
+func (c *Controller) Next() float64 { return c.g.next() }
+
+// Advance lets time pass until t.
+func (c *Controller) Advance(t float64) {
+	for c.g.next() <= t {
+		c.g.advance(c.g.next())
+		c.pump()
+	}
+	c.g.advance(t)
+}
+
+// Receive takes a byte off the line.
+func (c *Controller) Receive(t float64, b byte) {
+	c.Advance(t)
+	switch b {
+	case '?':
+		c.status()
+	case '!':
+		c.g.hold()
+	case '~':
+		c.g.resume()
+		if c.paused {
+			c.paused = false
+			c.say("ok")
+		}
+	case 0x18:
+		c.reset()
+	case '\r':
+	default:
+		if len(c.rx) >= c.m.Serial.Buffer {
+			c.g.cloth.Overruns++
+			return
+		}
+		c.rx = append(c.rx, b)
+	}
+	c.pump()
+}
+
+// pump carries out the lines that have come, as far as the planner has room.
+func (c *Controller) pump() {
+	for {
+		if c.waiting && c.g.idle() {
+			c.waiting = false
+			if c.pausing {
+				c.pausing, c.paused = false, true
+			} else {
+				c.say("ok")
+			}
+		}
+		end := strings.IndexByte(string(c.rx), '\n')
+		if c.waiting || c.paused || c.g.full() || end < 0 {
+			return
+		}
+		line := string(c.rx[:end])
+		c.rx = c.rx[end+1:]
+		c.do(line)
+	}
+}
+
+// do carries out one line and answers it, now or when the motion has ended.
+func (c *Controller) do(line string) {
+	if c.alarmed {
+		c.refuse(line, locked)
+		return
+	}
+	if len(line) > longestLine {
+		c.refuse(line, badLine)
+		return
+	}
+	before := c.state
+	steps, code := c.state.run(line)
+	if code == 0 {
+		code = c.check(steps)
+	}
+	if code != 0 {
+		c.state = before
+		c.refuse(line, code)
+		if code == tooFar {
+			c.alarm()
+		}
+		return
+	}
+	for _, s := range steps {
+		c.queue(s)
+	}
+	if !c.waiting {
+		c.say("ok")
+	}
+}
+
+func (c *Controller) refuse(line string, code int) {
+	c.g.cloth.Errors = append(c.g.cloth.Errors, fmt.Sprintf("error:%d %q", code, line))
+	c.say(fmt.Sprintf("error:%d", code))
+}
+
+// check reports whether all moves stay where the pen reaches, give or take half
+// a step of the language.
+func (c *Controller) check(steps []step) int {
+	reach := c.m.Reach()
+	for _, s := range steps {
+		if s.curve == nil {
+			continue
+		}
+		for _, cv := range c.onCloth(s.curve, paths.Point{}) {
+			b := cv.Bounds()
+			const slack = 0.002
+			if b.Min.X < reach.Min.X-slack || b.Min.Y < reach.Min.Y-slack || b.Max.X > reach.Max.X+slack || b.Max.Y > reach.Max.Y+slack {
+				return tooFar
+			}
+		}
+	}
+	return 0
+}
+
+// onCloth returns where a move really goes: the machine's calibration, and what
+// it has slipped, applied.
+func (c *Controller) onCloth(cv paths.Curve, slip paths.Point) []paths.Curve {
+	k := c.m.Calib.Scale
+	if k == [2]float64{1, 1} && slip == (paths.Point{}) {
+		return []paths.Curve{cv}
+	}
+	return cv.Transform(paths.Scale(k[0], k[1]).Then(paths.Translate(slip)))
+}
+
+// queue hands a step to the gantry.
+func (c *Controller) queue(s step) {
+	switch {
+	case s.curve != nil:
+		down := c.g.downAtEnd()
+		feed := c.state.feed
+		if down && !s.rapid {
+			c.g.cloth.MaxFeed = max(c.g.cloth.MaxFeed, feed)
+		}
+		feed = min(feed, c.g.lim.Draw)
+		if s.rapid || !down {
+			feed = c.g.lim.Travel
+			if !s.rapid {
+				feed = min(feed, c.state.feed)
+			}
+		}
+		for _, cv := range c.onCloth(s.curve, c.slip) {
+			c.g.move(cv, feed)
+		}
+	case s.act != nil:
+		if c.lift.isDown(*s.act) {
+			c.g.pen(true, c.lift.downTime)
+		} else {
+			c.g.pen(false, c.lift.upTime)
+		}
+	case s.stop == 0 || s.stop == 1:
+		c.g.dwell(0)
+		c.waiting, c.pausing = true, s.stop == 0
+	case s.wait:
+		c.g.dwell(s.dwell)
+		c.waiting = true
+	}
+}
+
+// alarm stops everything at once.
+func (c *Controller) alarm() {
+	c.g.abandon()
+	c.alarmed = true
+	c.waiting, c.pausing, c.paused = false, false, false
+	c.g.cloth.Alarms++
+	c.say("alarm:1")
+}
+
+// reset empties the queue and stops the spindle. Broken off in mid-motion, the
+// machine no longer knows where it is.
+func (c *Controller) reset() {
+	lost := c.g.abandon()
+	at, act := c.counted(), c.state.act
+	c.boot()
+	c.state.at, c.state.act = at, actuator{z: act.z, spindle: 5}
+	if act.spindle != 5 && !c.lift.isDown(c.state.act) {
+		c.g.pen(false, c.lift.upTime)
+	}
+	c.alarmed = lost
+	if lost {
+		c.g.cloth.Alarms++
+		c.say("alarm:2")
+	}
+}
+
+// counted returns where the machine counts itself to be.
+func (c *Controller) counted() paths.Point {
+	p := c.g.place().Sub(c.slip)
+	k := c.m.Calib.Scale
+	return paths.Point{X: p.X / k[0], Y: p.Y / k[1]}
+}
+
+// status sends a report: the state, then the position.
+func (c *Controller) status() {
+	name := "idle"
+	switch {
+	case c.alarmed:
+		name = "alarm"
+	case c.g.held || c.g.stopping || c.paused:
+		name = "hold"
+	case !c.Idle():
+		name = "run"
+	}
+	p := c.counted()
+	z := c.lift.up.z
+	if c.g.down {
+		z = c.lift.down.z
+	}
+	c.say(fmt.Sprintf("<%s %.3f,%.3f,%.3f>", name, clean(p.X), clean(p.Y), z))
+}
+
+// clean keeps a minus sign off zero.
+func clean(v float64) float64 {
+	if math.Abs(v) < 0.0005 {
+		return 0
+	}
+	return v
+}

@@ -1,0 +1,295 @@
+package sim
+
+import (
+	"math"
+
+	"weftplot/paths"
+)
+
+// The numbers in the simulated controller's error replies are its own.
+const (
+	badLine   = 1 // not a row of words
+	badCode   = 2 // a code it does not know
+	badNumber = 3 // a number that is missing or out of its range
+	badArc    = 4 // ends and centre that make no arc
+	tooFar    = 5 // beyond the area
+	locked    = 6 // refused since it stopped by itself
+)
+
+// actuator is all that can lift a pen: where Z stands, and the spindle words.
+type actuator struct {
+	z       float64
+	spindle int // 3, 4 or 5
+	speed   float64
+}
+
+// state is the modal state of the interpreter. Positions are in the machine's
+// own mm, before its calibration.
+type state struct {
+	motion   int // 0 to 3, or 80
+	inch     bool
+	relative bool
+	absIJ    bool
+	feed     float64 // mm/s, 0 none yet
+	at       paths.Point
+	act      actuator
+}
+
+func newState() state { return state{motion: 0, act: actuator{spindle: 5}} }
+
+// step is one thing that a line asks for.
+type step struct {
+	curve paths.Curve // a move
+	rapid bool
+	act   *actuator // where the pen's actuator goes
+	dwell float64
+	stop  int // 0 pause, 2 and 30 the end; -1 none
+	wait  bool
+}
+
+// block is a line sorted into its words.
+type block struct {
+	motion  int // -1 none
+	dwell   bool
+	spindle int // 0 none
+	stop    int // -1 none
+	val     [26]float64
+	has     [26]bool
+}
+
+func (b *block) get(l byte) (float64, bool) { return b.val[l-'A'], b.has[l-'A'] }
+
+// run carries out a line on the state and returns what the machine has to do,
+// in the order of execution of RS-274/NGC, table 8.
+func (s *state) run(line string) ([]step, int) {
+	words, ok := split(line)
+	if !ok {
+		return nil, badLine
+	}
+	b := block{motion: -1, stop: -1}
+	for _, w := range words {
+		if code := s.sort(&b, w); code != 0 {
+			return nil, code
+		}
+	}
+	return s.carryOut(&b)
+}
+
+// sort puts a word in its place; modes take effect at once.
+func (s *state) sort(b *block, w word) int {
+	switch w.letter {
+	case 'G':
+		return s.gWord(b, w.value)
+	case 'M':
+		return s.mWord(b, w.value)
+	case 'N', 'T', 'O':
+		return 0
+	}
+	b.val[w.letter-'A'], b.has[w.letter-'A'] = w.value, true
+	return 0
+}
+
+func (s *state) gWord(b *block, v float64) int {
+	switch v {
+	case 0, 1, 2, 3:
+		b.motion = int(v)
+		s.motion = int(v)
+	case 80:
+		s.motion = 80
+	case 4:
+		b.dwell = true
+	case 20, 21:
+		s.inch = v == 20
+	case 90, 91:
+		s.relative = v == 91
+	case 90.1, 91.1:
+		s.absIJ = v == 90.1
+	case 17, 40, 49, 54, 61, 64, 94:
+	default:
+		return badCode
+	}
+	return 0
+}
+
+func (s *state) mWord(b *block, v float64) int {
+	switch v {
+	case 0, 1, 2, 30:
+		b.stop = int(v)
+	case 3, 4, 5:
+		b.spindle = int(v)
+	case 6, 7, 8, 9:
+	default:
+		return badCode
+	}
+	return 0
+}
+
+// carryOut does what the sorted line says.
+func (s *state) carryOut(b *block) ([]step, int) {
+	var steps []step
+	if f, ok := b.get('F'); ok {
+		if f <= 0 {
+			return nil, badNumber
+		}
+		s.feed = s.length(f) / 60
+	}
+	if v, ok := b.get('S'); ok {
+		if v < 0 {
+			return nil, badNumber
+		}
+		s.act.speed = v
+		if b.spindle == 0 {
+			b.spindle = s.act.spindle
+		}
+	}
+	if b.spindle != 0 {
+		s.act.spindle = b.spindle
+		act := s.act
+		steps = append(steps, step{act: &act, stop: -1})
+	}
+	if b.dwell {
+		p, ok := b.get('P')
+		if !ok || p < 0 {
+			return nil, badNumber
+		}
+		return append(steps, step{dwell: p, wait: true, stop: -1}), 0
+	}
+	moves, code := s.moves(b)
+	if code != 0 {
+		return nil, code
+	}
+	steps = append(steps, moves...)
+	if b.stop >= 0 {
+		steps = append(steps, step{stop: b.stop, wait: true})
+		if b.stop == 2 || b.stop == 30 {
+			s.motion, s.relative = 1, false
+			if s.act.spindle != 5 {
+				s.act.spindle = 5
+				act := s.act
+				steps = append(steps, step{act: &act, stop: -1})
+			}
+		}
+	}
+	return steps, 0
+}
+
+func (s *state) length(v float64) float64 {
+	if s.inch {
+		return v * 25.4
+	}
+	return v
+}
+
+// moves returns the moves of the axes.
+func (s *state) moves(b *block) ([]step, int) {
+	if !b.has['X'-'A'] && !b.has['Y'-'A'] && !b.has['Z'-'A'] {
+		if b.motion >= 2 { // even a full circle carries an X or a Y
+			return nil, badArc
+		}
+		return nil, 0
+	}
+	if s.motion == 80 {
+		return nil, badCode
+	}
+	to := paths.Point{X: s.target(b, 'X', s.at.X), Y: s.target(b, 'Y', s.at.Y)}
+	act := s.act
+	act.z = s.target(b, 'Z', s.act.z)
+	if s.motion > 0 && s.feed == 0 {
+		return nil, badNumber
+	}
+	var xy []step
+	switch {
+	case s.motion >= 2:
+		var code int
+		if xy, code = s.arc(b, to); code != 0 {
+			return nil, code
+		}
+	case to != s.at:
+		xy = []step{{curve: paths.Line{A: s.at, B: to}, rapid: s.motion == 0, stop: -1}}
+		s.at = to
+	}
+	if act.z == s.act.z {
+		return xy, 0
+	}
+	down := act.z < s.act.z
+	s.act = act
+	pen := step{act: &act, rapid: s.motion == 0, stop: -1}
+	if down { // what may mark the cloth is taken to
+		return append([]step{pen}, xy...), 0
+	}
+	return append(xy, pen), 0
+}
+
+func (s *state) target(b *block, axis byte, now float64) float64 {
+	v, ok := b.get(axis)
+	switch {
+	case !ok:
+		return now
+	case s.relative:
+		return now + s.length(v)
+	}
+	return s.length(v)
+}
+
+// arc returns the move along an arc to a point, by centre or by radius
+// (RS-274/NGC, section 3.5.3).
+func (s *state) arc(b *block, to paths.Point) ([]step, int) {
+	if s.feed == 0 {
+		return nil, badNumber
+	}
+	from := s.at
+	var centre paths.Point
+	if r, ok := b.get('R'); ok {
+		c, ok := centreOf(from, to, s.length(r), s.motion == 3)
+		if !ok {
+			return nil, badArc
+		}
+		centre = c
+	} else {
+		i, hasI := b.get('I')
+		j, hasJ := b.get('J')
+		if !hasI && !hasJ {
+			return nil, badArc
+		}
+		centre = paths.Point{X: s.length(i), Y: s.length(j)}
+		if !s.absIJ {
+			centre = centre.Add(from)
+		}
+	}
+	r0, r1 := from.Dist(centre), to.Dist(centre)
+	if r0 == 0 || math.Abs(r0-r1) > s.mismatch() {
+		return nil, badArc
+	}
+	sweep := math.Mod(to.Sub(centre).Angle()-from.Sub(centre).Angle(), 2*math.Pi)
+	if s.motion == 3 && sweep <= 0 {
+		sweep += 2 * math.Pi
+	}
+	if s.motion == 2 && sweep >= 0 {
+		sweep -= 2 * math.Pi
+	}
+	s.at = to
+	return []step{{curve: paths.Arc{From: from, To: to, Centre: centre, Sweep: sweep}, stop: -1}}, 0
+}
+
+// mismatch returns by how much the two radii of an arc may differ, mm.
+func (s *state) mismatch() float64 {
+	if s.inch {
+		return 0.0002*25.4 + 1e-9
+	}
+	return 0.002 + 1e-9
+}
+
+// centreOf returns the centre of the arc of radius r between two points; a
+// negative radius asks for the longer way.
+func centreOf(a, b paths.Point, r float64, ccw bool) (paths.Point, bool) {
+	chord := b.Sub(a)
+	half := chord.Len() / 2
+	if half == 0 || half > math.Abs(r)*(1+1e-6)+0.001 {
+		return paths.Point{}, false
+	}
+	h := math.Sqrt(max(0, r*r-half*half))
+	if (r > 0) != ccw {
+		h = -h
+	}
+	return a.Lerp(b, 0.5).Add(chord.Left().Unit().Mul(h)), true
+}

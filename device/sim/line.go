@@ -1,0 +1,154 @@
+package sim
+
+import (
+	"errors"
+	"math"
+	"slices"
+	"time"
+
+	"weftplot/profiles"
+)
+
+// Line is a serial line in simulated time with a plotter at its end. It is a
+// port for package device: time passes only while something waits in Read, so a
+// whole job runs as fast as the computer can, and the same every time. Bytes
+// take their time at the baud rate in both directions.
+type Line struct {
+	plotter Plotter
+	perByte float64 // s
+	latency float64 // s a byte takes besides, each way
+
+	now     float64
+	toFree  float64 // when the way to the plotter is free for another byte
+	hisFree float64 // and the way back
+	to, his []arrival
+	hungUp  bool
+	spent   float64 // s during which bytes were on their way to the plotter
+	faults  *faults
+}
+
+// arrival is a byte on its way.
+type arrival struct {
+	at float64
+	b  byte
+}
+
+// NewLine puts a line at the profile's baud rate before p.
+func NewLine(p Plotter, s profiles.Serial) *Line {
+	l := &Line{plotter: p, perByte: 10 / float64(s.Baud)} // a start and a stop bit around eight
+	l.collect()
+	return l
+}
+
+// WithLatency makes every byte take so much longer each way, as the adapters
+// and drivers between a computer and a plotter do. It returns l.
+func (l *Line) WithLatency(d time.Duration) *Line {
+	l.latency = d.Seconds()
+	return l
+}
+
+var errHungUp = errors.New("hung up")
+
+// Now returns the simulated time.
+func (l *Line) Now() time.Duration { return time.Duration(l.now * float64(time.Second)) }
+
+// Read lets time pass until bytes have come or wait is over.
+func (l *Line) Read(p []byte, wait time.Duration) (int, error) {
+	until := l.now + wait.Seconds()
+	for {
+		if l.hungUp {
+			return 0, errHungUp
+		}
+		if n := l.take(p); n > 0 {
+			return n, nil
+		}
+		t := l.next()
+		if t > until {
+			l.pass(until)
+			return 0, nil
+		}
+		l.pass(t)
+	}
+}
+
+// take moves the bytes that have arrived into p.
+func (l *Line) take(p []byte) int {
+	n := 0
+	for n < len(p) && n < len(l.his) && l.his[n].at <= l.now {
+		p[n] = l.his[n].b
+		n++
+	}
+	l.his = slices.Delete(l.his, 0, n)
+	return n
+}
+
+// Write puts bytes on the way to the plotter.
+func (l *Line) Write(p []byte) (int, error) {
+	if l.hungUp {
+		return 0, errHungUp
+	}
+	for _, b := range p {
+		l.toFree = max(l.toFree, l.now) + l.perByte
+		l.spent += l.perByte
+		for _, a := range l.faults.down(arrival{l.toFree + l.latency, b}) {
+			l.to = append(l.to, a)
+		}
+	}
+	return len(p), nil
+}
+
+// Close hangs up on this side; the plotter goes on with what it has.
+func (l *Line) Close() error { return nil }
+
+// Busy returns for how many seconds bytes were on the way to the plotter.
+func (l *Line) Busy() float64 { return l.spent }
+
+// Settle lets time pass until the plotter has done all that it was told, or for
+// at most so many seconds.
+func (l *Line) Settle(seconds float64) {
+	until := l.now + seconds
+	for l.now < until {
+		t := l.next()
+		if math.IsInf(t, 1) {
+			return
+		}
+		l.pass(min(t, until))
+		l.his = nil
+	}
+}
+
+// next returns when something happens next.
+func (l *Line) next() float64 {
+	t := min(l.plotter.Next(), l.faults.next())
+	if len(l.to) > 0 {
+		t = min(t, l.to[0].at)
+	}
+	if len(l.his) > 0 {
+		t = min(t, l.his[0].at)
+	}
+	return t
+}
+
+// pass lets time pass until t, not after next.
+func (l *Line) pass(t float64) {
+	l.now = max(l.now, t)
+	for len(l.to) > 0 && l.to[0].at <= l.now {
+		a := l.to[0]
+		l.to = l.to[1:]
+		l.plotter.Receive(max(a.at, 0), a.b)
+		l.collect()
+	}
+	l.plotter.Advance(l.now)
+	l.faults.strike(l)
+	l.collect()
+}
+
+// collect puts what the plotter has sent on its way.
+func (l *Line) collect() {
+	for _, b := range l.plotter.Output() {
+		l.hisFree = max(l.hisFree, l.now) + l.perByte
+		for _, a := range l.faults.up(arrival{l.hisFree + l.latency, b}) {
+			l.his = append(l.his, a)
+		}
+	}
+}

@@ -1,0 +1,159 @@
+package sim
+
+import (
+	"io"
+	"math"
+	"sync"
+	"time"
+
+	"weftplot/device"
+	"weftplot/profiles"
+)
+
+// Server runs a plotter in real time, or a number of times faster, at the far
+// end of a pseudo-terminal, or where the system has none, of a pipe in memory.
+type Server struct {
+	// Path is the pseudo-terminal's name, as [device.Open] takes it; empty
+	// where the system has none.
+	Path string
+
+	serial profiles.Serial
+	factor float64
+	start  time.Time
+	far    io.ReadWriteCloser // the machine's end
+	near   func() (device.Port, error)
+	shut   func()
+
+	mu   sync.Mutex // guards line and what hangs on it
+	line *Line
+	end  sync.Once
+	done chan struct{}
+	idle sync.WaitGroup
+}
+
+// New returns the simulated plotter that m describes, just switched on.
+func New(m profiles.Machine) Plotter {
+	return NewController(m)
+}
+
+// Serve switches on a plotter whose time runs factor times as fast as ours; 1
+// is as fast as life. Everything runs faster by the same factor, the line's
+// baud rate too.
+func Serve(m profiles.Machine, factor float64) (*Server, error) {
+	if !(factor > 0) {
+		factor = 1
+	}
+	s := &Server{serial: m.Serial, factor: factor, start: time.Now(), done: make(chan struct{})}
+	s.line = NewLine(New(m), m.Serial)
+	if err := s.connect(); err != nil {
+		return nil, err
+	}
+	bytes := make(chan []byte)
+	s.idle.Go(func() { s.listen(bytes) })
+	s.idle.Go(func() { s.run(bytes) })
+	return s, nil
+}
+
+// Open opens the server's port. Its clock runs as fast as the plotter's, so a
+// sender's time-outs and forecasts hold whatever the factor.
+func (s *Server) Open() (device.Port, error) {
+	p, err := s.near()
+	if err != nil {
+		return nil, err
+	}
+	return &hasty{p, s.factor}, nil
+}
+
+// Cloth returns what was drawn so far.
+func (s *Server) Cloth() Cloth {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.line.plotter.Cloth()
+}
+
+// Close switches the plotter off; its port is lost to whoever has it open.
+func (s *Server) Close() error {
+	s.end.Do(func() {
+		close(s.done)
+		s.shut()
+	})
+	s.idle.Wait()
+	return nil
+}
+
+// listen passes on what comes on the line.
+func (s *Server) listen(bytes chan<- []byte) {
+	buf := make([]byte, 4096)
+	for {
+		n, err := s.far.Read(buf)
+		if n > 0 {
+			select {
+			case bytes <- append([]byte(nil), buf[:n]...):
+			case <-s.done:
+				return
+			}
+		}
+		if err != nil {
+			return
+		}
+	}
+}
+
+// run lets the plotter's time pass.
+func (s *Server) run(bytes <-chan []byte) {
+	timer := time.NewTimer(0)
+	defer timer.Stop()
+	var got []byte
+	for {
+		s.mu.Lock()
+		now := time.Since(s.start).Seconds() * s.factor
+		out := s.line.until(now)
+		s.line.Write(got)
+		next := s.line.next()
+		s.mu.Unlock()
+		if len(out) > 0 {
+			s.far.Write(out) // what nobody takes is lost, as on a real line
+		}
+		wait := time.Hour
+		if !math.IsInf(next, 1) {
+			wait = min(wait, time.Duration((next-now)/s.factor*float64(time.Second)))
+		}
+		timer.Reset(max(0, wait))
+		got = nil
+		select {
+		case got = <-bytes:
+		case <-timer.C:
+		case <-s.done:
+			return
+		}
+	}
+}
+
+// until lets time pass until t and returns what has arrived back by then.
+func (l *Line) until(t float64) []byte {
+	var out []byte
+	for {
+		for len(l.his) > 0 && l.his[0].at <= l.now {
+			out = append(out, l.his[0].b)
+			l.his = l.his[1:]
+		}
+		next := l.next()
+		if next > t {
+			l.pass(t)
+			return out
+		}
+		l.pass(next)
+	}
+}
+
+// hasty is a port whose clock runs faster.
+type hasty struct {
+	device.Port
+	factor float64
+}
+
+func (h *hasty) Now() time.Duration { return time.Duration(float64(h.Port.Now()) * h.factor) }
+
+func (h *hasty) Read(p []byte, wait time.Duration) (int, error) {
+	return h.Port.Read(p, time.Duration(float64(wait)/h.factor))
+}

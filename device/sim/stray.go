@@ -1,0 +1,145 @@
+package sim
+
+import (
+	"math"
+
+	"weftplot/paths"
+)
+
+// stray returns how far a strays from b at most: the greatest distance of a
+// point of a from the nearest point of b, within res of it.
+//
+// Along a straight piece the distance to one segment is convex, and to all of
+// them changes no faster than the place does; so a piece whose two ends are
+// nearest to the same segment needs no look between them, and others are
+// halved only while they could still hold a greater distance.
+func stray(a, b paths.Stroke, res float64) float64 {
+	pts := a.Flatten(res / 4)
+	ix := newSegments(b.Flatten(res / 4))
+	worst := 0.0
+	d0, s0 := ix.nearest(pts[0])
+	worst = d0
+	for i := 1; i < len(pts); i++ {
+		d1, s1 := ix.nearest(pts[i])
+		worst = max(worst, d1, ix.between(pts[i-1], pts[i], d0, d1, s0, s1, worst, res/2))
+		d0, s0 = d1, s1
+	}
+	return worst
+}
+
+// between returns the greatest distance between two points whose distances and
+// nearest segments are known, to within slack; or less, if it is no more than
+// slack above what was found before.
+func (ix *segments) between(p, q paths.Point, d0, d1 float64, s0, s1 int, before, slack float64) float64 {
+	worst := max(d0, d1)
+	if s0 == s1 || (d0+d1+p.Dist(q))/2 <= max(before, worst)+slack {
+		return worst
+	}
+	m := p.Lerp(q, 0.5)
+	dm, sm := ix.nearest(m)
+	worst = max(worst, dm, ix.between(p, m, d0, dm, s0, sm, max(before, worst), slack))
+	return max(worst, ix.between(m, q, dm, d1, sm, s1, max(before, worst), slack))
+}
+
+// segments finds the nearest piece of a polyline through a grid of cells.
+type segments struct {
+	pts  []paths.Point
+	cell float64
+	min  paths.Point
+	grid map[[2]int][]int
+	span int // cells across, the larger way
+	last int // the nearest found last, a good guess for the next
+}
+
+func newSegments(pts []paths.Point) *segments {
+	if len(pts) == 1 {
+		pts = []paths.Point{pts[0], pts[0]}
+	}
+	ix := &segments{pts: pts}
+	if len(pts) <= 8 {
+		return ix // a look at each is cheaper
+	}
+	box := paths.EmptyRect()
+	length := 0.0
+	for i, p := range pts {
+		box = box.Include(p)
+		if i > 0 {
+			length += p.Dist(pts[i-1])
+		}
+	}
+	size := max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
+	ix.cell = max(2*length/float64(len(pts)), size/1024, 1e-6)
+	ix.min, ix.span = box.Min, int(size/ix.cell)+1
+	ix.grid = map[[2]int][]int{}
+	for i := 1; i < len(pts); i++ {
+		ix.put(i)
+	}
+	return ix
+}
+
+func (ix *segments) key(p paths.Point) [2]int {
+	return [2]int{int(math.Floor((p.X - ix.min.X) / ix.cell)), int(math.Floor((p.Y - ix.min.Y) / ix.cell))}
+}
+
+// put enters segment i in every cell that it passes, and at its corners in some
+// that it does not.
+func (ix *segments) put(i int) {
+	a, b := ix.pts[i-1], ix.pts[i]
+	n := int(a.Dist(b)/ix.cell*2) + 1
+	before := [2]int{math.MinInt, 0}
+	for k := 0; k <= n; k++ {
+		c := ix.key(a.Lerp(b, float64(k)/float64(n)))
+		if c == before {
+			continue
+		}
+		for dx := -1; dx <= 1; dx++ {
+			for dy := -1; dy <= 1; dy++ {
+				at := [2]int{c[0] + dx, c[1] + dy}
+				if l := ix.grid[at]; len(l) == 0 || l[len(l)-1] != i {
+					ix.grid[at] = append(l, i)
+				}
+			}
+		}
+		before = c
+	}
+}
+
+// nearest returns the distance to the nearest segment, and which it is.
+func (ix *segments) nearest(p paths.Point) (float64, int) {
+	if ix.grid == nil {
+		return ix.nearestOfAll(p)
+	}
+	// Every segment is entered in the cells around those that it passes, so
+	// one nearer than half a cell is found in the point's own.
+	best, at := math.Inf(1), 0
+	for _, i := range ix.grid[ix.key(p)] {
+		if d := distance(p, ix.pts[i-1], ix.pts[i]); d < best {
+			best, at = d, i
+		}
+	}
+	if best <= ix.cell/2 {
+		return best, at
+	}
+	return ix.nearestOfAll(p)
+}
+
+func (ix *segments) nearestOfAll(p paths.Point) (float64, int) {
+	best, at := math.Inf(1), 0
+	for i := 1; i < len(ix.pts); i++ {
+		if d := distance(p, ix.pts[i-1], ix.pts[i]); d < best {
+			best, at = d, i
+		}
+	}
+	return best, at
+}
+
+// distance returns the distance of p from the segment from a to b.
+func distance(p, a, b paths.Point) float64 {
+	d := b.Sub(a)
+	l2 := d.Dot(d)
+	if l2 == 0 {
+		return p.Dist(a)
+	}
+	t := min(1, max(0, p.Sub(a).Dot(d)/l2))
+	return p.Dist(a.Add(d.Mul(t)))
+}

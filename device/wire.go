@@ -1,0 +1,129 @@
+package device
+
+import (
+	"context"
+	"errors"
+	"time"
+)
+
+// wire is a port with what came on it and was not used yet. All waiting of the
+// package happens in its methods, so that is where a stop on request is seen
+// and where the person at the machine is kept informed.
+type wire struct {
+	ctx  context.Context
+	port Port
+	in   []byte
+	tick func() // called often while waiting; may be nil
+	// left is when all bytes written will have left, going by the baud rate.
+	left    time.Duration
+	perByte time.Duration
+	sent    int // bytes written
+}
+
+func newWire(ctx context.Context, port Port, baud int) *wire {
+	return &wire{ctx: ctx, port: port, perByte: 10 * time.Second / time.Duration(baud)} // 8 bits, start and stop
+}
+
+func (w *wire) now() time.Duration { return w.port.Now() }
+
+// slice bounds a single wait, so that a stop on request is seen in time.
+const slice = 50 * time.Millisecond
+
+// maxPending bounds what is kept of a machine that chatters without end.
+const maxPending = 1 << 16
+
+// read waits for bytes until deadline and keeps them. It reports whether any
+// came.
+func (w *wire) read(deadline time.Duration) (bool, error) {
+	var buf [256]byte
+	for {
+		if w.tick != nil {
+			w.tick()
+		}
+		if err := w.ctx.Err(); err != nil {
+			return false, err
+		}
+		wait := deadline - w.now()
+		n, err := w.port.Read(buf[:], max(0, min(wait, slice)))
+		if err != nil {
+			return false, err
+		}
+		if n > 0 {
+			w.in = append(w.in, buf[:n]...)
+			if len(w.in) > maxPending {
+				w.in = w.in[len(w.in)-maxPending:]
+			}
+			return true, nil
+		}
+		if wait <= slice {
+			return false, nil
+		}
+	}
+}
+
+// sleep waits until deadline, keeping what comes.
+func (w *wire) sleep(deadline time.Duration) error {
+	for w.now() < deadline {
+		if _, err := w.read(deadline); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// quiet waits until nothing has come for gap, or deadline has passed.
+func (w *wire) quiet(gap, deadline time.Duration) error {
+	for {
+		came, err := w.read(min(w.now()+gap, deadline))
+		if err != nil || !came || w.now() >= deadline {
+			return err
+		}
+	}
+}
+
+// write hands bytes to the line.
+func (w *wire) write(p []byte) error {
+	w.left = max(w.left, w.now()) + time.Duration(len(p))*w.perByte
+	n, err := w.port.Write(p)
+	w.sent += n
+	return err
+}
+
+// line takes the first whole line out of what came, without its end.
+func (w *wire) line() (string, bool) { return w.upTo('\n', '\r') }
+
+// upTo takes what came before the first of the ends, and the end. Empty pieces
+// are skipped: they are the second half of a double end.
+func (w *wire) upTo(ends ...byte) (string, bool) {
+	start := 0
+	for i, b := range w.in {
+		for _, e := range ends {
+			if b != e {
+				continue
+			}
+			if i == start {
+				start = i + 1
+				break
+			}
+			s := string(w.in[start:i])
+			w.in = w.in[i+1:]
+			return s, true
+		}
+	}
+	w.in = w.in[start:]
+	return "", false
+}
+
+// isLost reports whether err is that of a broken line, which no further byte
+// can pass.
+func isLost(err error) bool {
+	return err != nil && !errors.Is(err, context.Canceled) && !errors.Is(err, context.DeadlineExceeded) && kindOf(err) == 0 || IsKind(err, Lost)
+}
+
+func kindOf(err error) Kind {
+	var e *Error
+	if errors.As(err, &e) {
+		return e.Kind
+	}
+	return 0
+}
