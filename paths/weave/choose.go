@@ -1,21 +1,322 @@
 package weave
 
 import (
+	"cmp"
 	"math"
+	"slices"
 )
 
-// choose sets the channel of every run of an axis.
-func (s *snapper) choose(axis Axis, tied sets) {
-	pitch := s.grid.pitch(axis)
-	sum, weight := make([]float64, len(tied)), make([]float64, len(tied))
-	for i, r := range s.runs[axis] {
-		b := tied.find(i)
-		sum[b] += r.mean * r.length()
-		weight[b] += r.length()
+// The bounds of what shares a channel, and of what keeps apart, in channels.
+const (
+	sameStep    = 0.1  // runs so near in place are meant as one line, if also ...
+	sameWidth   = 0.25 // ... no two of them are farther apart than this, and ...
+	sameGap     = 12   // ... the gaps between them along the line are no longer.
+	alignedStep = 1e-4 // runs so near in place are one line at any distance
+	apartLeast  = 0.5  // runs farther apart than this keep a channel between them
+)
+
+// spacingWeight is what a changed spacing costs beside a moved line.
+const spacingWeight = 1
+
+// item is a run as the choice of channels sees it: places in channels, the
+// extent along the run in channels of the other axis.
+type item struct {
+	stretch
+	weight  float64 // its length in channels; 0 for a fixed line
+	fixed   bool
+	channel int
+}
+
+// chosen is an answer: a channel for each item, what it costs, and the pairs of
+// items that found no room to keep apart or even.
+type chosen struct {
+	channel         []int
+	cost            float64
+	crowded, uneven [][2]int
+}
+
+// chooser states the problem for one axis.
+type chooser struct {
+	items    []item
+	bundle   []int // by item, its variable
+	first    []int // by variable, an item of it
+	root     int   // the variable that is 0
+	centre   *int  // twice the channel of the mirror's axis, when only the left half is here
+	problem  *problem
+	bounds   *boundSet
+	ties     []tie
+	answer   chosen
+}
+
+// chooseChannels returns the best channels of items. Items in one set of tied
+// share a channel whatever happens. With a centre the items are the left half of
+// a symmetric design whose axis lies at half that channel.
+func chooseChannels(items []item, tied sets, centre *int) chosen {
+	c := pose(items, tied, centre)
+	k := c.bounds.k
+	c.problem.solve(k)
+	c.answer.cost = c.problem.cost(k)
+	c.answer.channel = make([]int, len(items))
+	for i := range items {
+		c.answer.channel[i] = k[c.bundle[i]]
 	}
-	for i, r := range s.runs[axis] {
-		b := tied.find(i)
-		r.bundle = b
-		r.channel = int(math.Round(sum[b] / weight[b] / pitch))
+	return c.answer
+}
+
+// pose states the problem, with a first answer in bounds.k.
+func pose(items []item, tied sets, centre *int) *chooser {
+	c := &chooser{items: items, centre: centre}
+	c.variables(tied)
+	seen, apart := neighbours(c.stretches(0), apartLeast+1e-9)
+	c.order(seen)
+	c.mirrorBounds()
+	c.separate(apart)
+	near, _ := neighbours(c.stretches(rowChannels), apartLeast)
+	c.order(near)
+	c.space(seen)
+	c.even()
+	c.problem.bounds = c.bounds.all
+	zero := c.bounds.k[c.root]
+	for i := range c.bounds.k {
+		c.bounds.k[i] -= zero
 	}
+	return c
+}
+
+// variables makes a variable of each bundle of items that share a channel.
+func (c *chooser) variables(tied sets) {
+	same := slices.Clone(tied)
+	c.bundleNear(same)
+	number := make([]int, len(c.items))
+	c.bundle = make([]int, len(c.items))
+	for i := range c.items {
+		r := same.find(i)
+		if r == i {
+			number[i] = len(c.first)
+			c.first = append(c.first, i)
+		}
+		c.bundle[i] = number[r]
+	}
+	n := len(c.first)
+	c.root = n
+	c.problem = &problem{terms: make([][]wanted, n+1), settled: make([]bool, n+1)}
+	c.problem.settled[n] = true
+	sum, weight := make([]float64, n), make([]float64, n)
+	for i, it := range c.items {
+		b := c.bundle[i]
+		sum[b] += it.at * max(it.weight, 1e-9)
+		weight[b] += max(it.weight, 1e-9)
+		if it.weight > 0 {
+			c.problem.terms[b] = append(c.problem.terms[b], parts(it.weight, it.at))
+		}
+	}
+	k := make([]int, n+1)
+	for b := range n {
+		k[b] = int(math.Round(sum[b] / weight[b]))
+	}
+	for i, it := range c.items {
+		if it.fixed {
+			k[c.bundle[i]] = it.channel
+		}
+	}
+	c.bounds = newBoundSet(k)
+	for i, it := range c.items {
+		if b := c.bundle[i]; it.fixed && !c.problem.settled[b] {
+			c.problem.settled[b] = c.bounds.add(bound{c.root, b, it.channel}, bound{b, c.root, -it.channel})
+		}
+	}
+}
+
+// bundleNear joins the items that are meant as one line.
+func (c *chooser) bundleNear(same sets) {
+	order := make([]int, len(c.items))
+	for i := range order {
+		order[i] = i
+	}
+	at := func(i int) float64 { return c.items[order[i]].at }
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(c.items[a].at, c.items[b].at) })
+	for i := 0; i < len(order); {
+		j := i + 1
+		for j < len(order) && at(j)-at(j-1) <= sameStep && at(j)-at(i) <= sameWidth {
+			if at(j)-at(j-1) <= alignedStep && c.mayJoin(order[j-1], order[j]) {
+				same.join(order[j-1], order[j])
+			}
+			j++
+		}
+		c.bundleRow(order[i:j], same)
+		i = j
+	}
+}
+
+// mayJoin keeps two fixed lines in different channels from being made one.
+func (c *chooser) mayJoin(i, j int) bool {
+	a, b := c.items[i], c.items[j]
+	return !a.fixed || !b.fixed || a.channel == b.channel
+}
+
+// bundleRow joins those of nearly one place that follow each other closely.
+func (c *chooser) bundleRow(row []int, same sets) {
+	byStart := slices.Clone(row)
+	slices.SortStableFunc(byStart, func(a, b int) int { return cmp.Compare(c.items[a].lo, c.items[b].lo) })
+	for i, last := 1, byStart[0]; i < len(byStart); i++ {
+		next := byStart[i]
+		if c.items[next].lo-c.items[last].hi <= sameGap && c.mayJoin(last, next) {
+			same.join(last, next)
+		}
+		if c.items[next].hi > c.items[last].hi {
+			last = next
+		}
+	}
+}
+
+// stretches returns the items grown by so many channels at both ends.
+func (c *chooser) stretches(grow float64) []stretch {
+	out := make([]stretch, len(c.items))
+	for i, it := range c.items {
+		out[i] = stretch{it.at, it.lo - grow, it.hi + grow}
+	}
+	return out
+}
+
+// order requires neighbours to keep their order.
+func (c *chooser) order(seen []pair) {
+	for _, p := range c.distinct(seen) {
+		c.bounds.add(bound{p.a, p.b, 0})
+	}
+}
+
+// separate requires a channel between pairs.
+func (c *chooser) separate(apart []pair) {
+	for _, p := range c.distinct(apart) {
+		if !c.bounds.add(bound{p.a, p.b, 1}) {
+			c.answer.crowded = append(c.answer.crowded, [2]int{c.first[p.a], c.first[p.b]})
+		}
+	}
+}
+
+// distinct turns pairs of items into pairs of variables, each once.
+func (c *chooser) distinct(ps []pair) []pair {
+	var out []pair
+	for _, p := range ps {
+		if a, b := c.bundle[p.a], c.bundle[p.b]; a != b {
+			out = append(out, pair{a, b, p.length})
+		}
+	}
+	return merge(out)
+}
+
+// mirrorBounds keeps the left half on its side: a line more than half a channel
+// from its own image stays a channel from it. By order, that parts it from every
+// other image too.
+func (c *chooser) mirrorBounds() {
+	if c.centre == nil {
+		return
+	}
+	for i, it := range c.items {
+		if it.fixed {
+			continue
+		}
+		most := floorHalf(*c.centre)
+		if float64(*c.centre)-2*it.at > apartLeast+1e-9 {
+			most = floorHalf(*c.centre - 1)
+		}
+		if !c.bounds.add(bound{c.bundle[i], c.root, -most}) {
+			c.answer.crowded = append(c.answer.crowded, [2]int{i, i})
+		}
+	}
+}
+
+func floorHalf(k int) int { return int(math.Floor(float64(k) / 2)) }
+
+// space adds the terms of the spacings between lines that see each other.
+func (c *chooser) space(seen []pair) {
+	for _, p := range seen {
+		u, v := c.bundle[p.a], c.bundle[p.b]
+		a, b := c.items[p.a], c.items[p.b]
+		d := b.at - a.at
+		if u == v || p.length <= 0 || a.fixed && b.fixed {
+			continue
+		}
+		c.problem.spacings = append(c.problem.spacings, spacing{u, v, parts(spacingWeight*p.length, d)})
+		if d > apartLeast && p.length >= 0.5*min(a.hi-a.lo, b.hi-b.lo) {
+			c.ties = append(c.ties, tie{u: u, v: v, size: d})
+		}
+	}
+	if c.centre != nil {
+		c.spaceAtCentre()
+	}
+}
+
+// spaceAtCentre adds the spacings across the mirror's axis. A line at a and its
+// image are 2(centre/2 - a) apart; a change of that by 2(k - a), in one place
+// where all others count twice, weighs as twice a move.
+func (c *chooser) spaceAtCentre() {
+	axis := float64(*c.centre) / 2
+	s := c.stretches(0)
+	n := len(s)
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, x := range s {
+		lo, hi = min(lo, x.lo), max(hi, x.hi)
+	}
+	s = append(s, stretch{max(axis, s[n-1].at) + 1, lo, hi}) // the mirror sees what faces it
+	seen, _ := neighbours(s, apartLeast)
+	for _, p := range seen {
+		if p.b != n || c.items[p.a].fixed || p.length <= 0 {
+			continue
+		}
+		it := c.items[p.a]
+		u := c.bundle[p.a]
+		c.problem.terms[u] = append(c.problem.terms[u], parts(2*spacingWeight*p.length, it.at))
+		if d := 2 * (axis - it.at); d > apartLeast && p.length >= 0.5*(it.hi-it.lo) {
+			c.ties = append(c.ties, tie{u: u, v: axisOf, size: d})
+		}
+	}
+}
+
+// even keeps spacings that recur at one count: a whole group, or what there is
+// room for of it.
+func (c *chooser) even() {
+	want := func(b int) float64 { return c.items[c.first[b]].at }
+	for _, group := range evenTies(c.ties, len(c.first)) {
+		if !fits(group, want) {
+			c.giveUp(group[0])
+			continue
+		}
+		var all []bound
+		whole := true
+		for _, t := range group {
+			b, ok := c.tieBounds(t)
+			all, whole = append(all, b...), whole && ok
+		}
+		if whole && c.bounds.add(all...) {
+			continue
+		}
+		for _, t := range group {
+			if b, ok := c.tieBounds(t); !ok || !c.bounds.add(b...) {
+				c.giveUp(t)
+			}
+		}
+	}
+}
+
+// giveUp records a spacing that may not get its count.
+func (c *chooser) giveUp(t tie) {
+	v := t.v
+	if v == axisOf {
+		v = t.u
+	}
+	c.answer.uneven = append(c.answer.uneven, [2]int{c.first[t.u], c.first[v]})
+}
+
+// tieBounds returns the bounds that make a spacing its count, and whether whole
+// numbers can.
+func (c *chooser) tieBounds(t tie) ([]bound, bool) {
+	if t.v != axisOf {
+		return []bound{{t.u, t.v, t.count}, {t.v, t.u, -t.count}}, true
+	}
+	at := *c.centre - t.count
+	if at%2 != 0 {
+		return nil, false
+	}
+	return []bound{{c.root, t.u, at / 2}, {t.u, c.root, -at / 2}}, true
 }
