@@ -81,7 +81,7 @@ func along(line []paths.Point, s float64) (paths.Point, bool) {
 	}
 	for i := 1; i < len(line); i++ {
 		d := line[i-1].Dist(line[i])
-		if s <= d {
+		if s <= d && d > 0 {
 			return line[i-1].Lerp(line[i], s/d), true
 		}
 		s -= d

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"weftplot/paths"
@@ -40,7 +39,7 @@ var rulers = []struct {
 	in, cm         float64
 	inStep, cmStep float64
 }{
-	{1, 2, 0.25, 0.5}, {2, 5, 0.5, 1}, {4, 10, 1, 1}, {6, 15, 1, 5}, {8, 20, 1, 5}, {12, 30, 2, 5},
+	{0.25, 0.5, 0.125, 0.1}, {0.5, 1, 0.125, 0.5}, {1, 2, 0.25, 0.5}, {2, 5, 0.5, 1}, {4, 10, 1, 1}, {6, 15, 1, 5}, {8, 20, 1, 5}, {12, 30, 2, 5},
 	{24, 60, 4, 10}, {40, 100, 5, 10}, {60, 150, 12, 25}, {120, 300, 12, 50}, {240, 600, 24, 100},
 }
 
@@ -76,9 +75,9 @@ func (l *layout) ruler(width float64) *group {
 	}
 	over, under := y-0.75*l.em, y+0.75*l.em+ascent*size
 	put(0, over, "0", anchorStart)
-	put(best.in*paths.MMPerInch, over, strconv.Itoa(int(best.in))+" in", anchorEnd)
+	put(best.in*paths.MMPerInch, over, paths.Length(best.in*paths.MMPerInch).Eighths()+" in", anchorEnd)
 	put(0, under, "0", anchorStart)
-	put(best.cm*10, under, strconv.Itoa(int(best.cm))+" cm", anchorEnd)
+	put(best.cm*10, under, num(best.cm)+" cm", anchorEnd)
 	l.y = under + 1.1*l.em
 	return g
 }
