@@ -66,7 +66,10 @@ func (r *reader) shape(n *node, c context) {
 		}
 	}
 	r.remarks(n, &c, k)
-	r.ink(n, &c, k, strokes)
+	if k.stroked && r.opt.Dashes {
+		strokes = r.dashed(n, &c, strokes)
+	}
+	r.ink(n, &c, k, r.cut(n, &c, strokes, k.filled))
 }
 
 // ink puts the strokes of a shape on the page.

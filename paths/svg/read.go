@@ -7,7 +7,7 @@ import (
 // Options bound what a file may ask for and how close curves are kept. The
 // zero value works.
 type Options struct {
-	// MaxBytes bounds the file, also after unpacking; 0 means 64 MiB.
+	// MaxBytes bounds the file, also after unpacking; 0 means 32 MiB.
 	MaxBytes int
 	// MaxDepth bounds how deep elements nest, copies by use included; 0 means 200.
 	MaxDepth int
@@ -32,7 +32,7 @@ func (o Options) withDefaults() Options {
 			*v = def
 		}
 	}
-	set(&o.MaxBytes, 64<<20)
+	set(&o.MaxBytes, 32<<20)
 	set(&o.MaxDepth, 200)
 	set(&o.MaxElements, 500_000)
 	set(&o.MaxUses, 100_000)
@@ -89,13 +89,14 @@ type reader struct {
 	byID   map[string]*node
 	rules  ruleIndex
 	notes  notebook
-	open   map[*node]bool // elements being drawn, to catch what refers to itself
-	pxSize float64        // mm of a px on the page
+	clips  map[clipKey]*clip // built so far; nil for those that cannot be
+	open   map[*node]bool    // elements being drawn, to catch what refers to itself
+	pxSize float64           // mm of a px on the page
 	drawn  []inked
 
 	visits, uses, bytes         int // spent of what the options allow
 	left                        int // pieces of line that may still be made
-	steps                       int // spent on matching selectors
+	steps, clipWork             int // spent on matching selectors, on clip paths
 	unpainted, outlined         int // shapes without paint; filled ones without stroke
 	firstUnpainted, firstFilled *node
 

@@ -143,6 +143,10 @@ func entities(doctype []byte) map[string]string {
 	return out
 }
 
+// maxAttrs bounds the attributes of one element, which are looked through
+// whenever one is asked for; the standard knows fewer than 300.
+const maxAttrs = 1000
+
 // treeBuilder holds the place in the tree while it grows.
 type treeBuilder struct {
 	r        *reader
@@ -174,6 +178,9 @@ func (t *treeBuilder) open(tok xml.StartElement, line int) *paths.Fault {
 	case t.depth > opt.MaxDepth:
 		return paths.Bad(t.r.where(n), "ungroup the drawing",
 			"elements are nested more than %d deep, the most that is read", opt.MaxDepth)
+	case len(n.attrs) > maxAttrs:
+		return paths.Bad(t.r.where(n), "save the drawing again in a drawing program",
+			"it has more than %d attributes, the most that are read", maxAttrs)
 	}
 	t.checkAttrs(n)
 	if id := n.attr("id"); id != "" && n.name != "" && t.r.byID[id] == nil {

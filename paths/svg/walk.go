@@ -13,6 +13,7 @@ type context struct {
 	view         view
 	style        style
 	layer, group *node // the nearest layer; the group just below the root
+	clip         *clip // what shows, nil for all
 	depth        int
 }
 
@@ -44,7 +45,7 @@ func (r *reader) walkRoot(pg page) {
 	if !pg.hasSize {
 		r.pxSize = 1
 	}
-	r.open = map[*node]bool{}
+	r.open, r.clips = map[*node]bool{}, map[clipKey]*clip{}
 	initial := initialStyle()
 	c := context{m: pg.m, view: pg.view, style: r.styleOf(r.root, &initial)}
 	c.view.em = c.style.em
