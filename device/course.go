@@ -60,8 +60,21 @@ func newCourse(p program.Program, l motion.Limits) course {
 	return c
 }
 
-// at returns how far the work has got when all before offset is done.
+// at returns how far the work has got when all before offset is done. Inside of
+// what the marks divide, time and length go with the bytes.
 func (c course) at(offset int) mark {
-	i := sort.Search(len(c.marks), func(i int) bool { return c.marks[i].end > offset })
-	return c.marks[max(0, i-1)]
+	after := func(end int) int {
+		return sort.Search(len(c.marks), func(i int) bool { return c.marks[i].end > end })
+	}
+	i := after(offset)
+	lo := c.marks[max(0, i-1)]
+	if i == len(c.marks) || i == 0 || offset <= lo.end {
+		return lo
+	}
+	hi := c.marks[after(c.marks[i].end)-1]
+	f := float64(offset-lo.end) / float64(hi.end-lo.end)
+	lo.seconds += f * (hi.seconds - lo.seconds)
+	lo.drawn += f * (hi.drawn - lo.drawn)
+	lo.stroke += int(f * float64(hi.stroke-lo.stroke))
+	return lo
 }

@@ -40,6 +40,14 @@ func newFlow(w *wire, job Job, c course) (flow, error) {
 	switch s.Flow {
 	case profiles.LineAck:
 		return newLineAck(w, job, c), nil
+	case profiles.XonXoff:
+		return newStream(w, job, c, &xonXoff{setUp: !isGCode}), nil
+	case profiles.SpaceQuery:
+		return newStream(w, job, c, &spaceQuery{}), nil
+	case profiles.EnqAck:
+		return newStream(w, job, c, &enqAck{}), nil
+	case profiles.NoFlow:
+		return newStream(w, job, c, &paced{}), nil
 	}
 	return nil, paths.Bad("serial.flow", "", "%q is no flow control", s.Flow)
 }

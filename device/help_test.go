@@ -118,3 +118,36 @@ func sampler() []paths.Stroke {
 		paths.Polyline(pt(5, 5), pt(5.2, 5)),
 	}
 }
+
+// hpglJob returns the job that draws the strokes in order, in plotter units and
+// in straight pieces.
+func hpglJob(m profiles.Machine, strokes ...paths.Stroke) device.Job {
+	w := &writer{m: m, p: program.Program{Language: string(m.Language), Machine: m.Name}}
+	u := float64(m.HPGL.Unit)
+	unit := func(p paths.Point) (int, int) { return int(math.Round(p.X / u)), int(math.Round(p.Y / u)) }
+	w.say("IN;SP1;VS%g;", float64(m.Speed.Draw)/10)
+	for _, s := range strokes {
+		x, y := unit(s.Start())
+		w.say("PU%d,%d;", x, y)
+		w.block(program.Block{Kind: program.PenUp})
+		w.block(program.Block{Kind: program.Travel, Curve: paths.Line{A: w.at, B: s.Start()}})
+		fmt.Fprintf(&w.text, "PD")
+		w.block(program.Block{Kind: program.PenDown})
+		w.at = s.Start()
+		for i, p := range s.Flatten(0.01)[1:] {
+			if i > 0 {
+				w.text.WriteByte(',')
+			}
+			x, y := unit(p)
+			fmt.Fprintf(&w.text, "%d,%d", x, y)
+			w.block(program.Block{Kind: program.Draw, Curve: paths.Line{A: w.at, B: p}})
+			w.at = p
+		}
+		w.say(";")
+	}
+	w.say("PU%d,%d;", 0, 0)
+	w.block(program.Block{Kind: program.PenUp})
+	w.block(program.Block{Kind: program.Travel, Curve: paths.Line{A: w.at}})
+	w.say("SP0;")
+	return device.Job{Program: w.p, Text: []byte(w.text.String()), Machine: m}
+}

@@ -2,7 +2,6 @@ package device
 
 import (
 	"context"
-	"errors"
 	"time"
 )
 
@@ -14,6 +13,9 @@ type wire struct {
 	port Port
 	in   []byte
 	tick func() // called often while waiting; may be nil
+	// signal is shown every byte that comes and keeps those that are none of an
+	// answer; may be nil.
+	signal func(b byte) bool
 	// left is when all bytes written will have left, going by the baud rate.
 	left    time.Duration
 	perByte time.Duration
@@ -49,7 +51,11 @@ func (w *wire) read(deadline time.Duration) (bool, error) {
 			return false, err
 		}
 		if n > 0 {
-			w.in = append(w.in, buf[:n]...)
+			for _, b := range buf[:n] {
+				if w.signal == nil || !w.signal(b) {
+					w.in = append(w.in, b)
+				}
+			}
 			if len(w.in) > maxPending {
 				w.in = w.in[len(w.in)-maxPending:]
 			}
@@ -112,18 +118,4 @@ func (w *wire) upTo(ends ...byte) (string, bool) {
 	}
 	w.in = w.in[start:]
 	return "", false
-}
-
-// isLost reports whether err is that of a broken line, which no further byte
-// can pass.
-func isLost(err error) bool {
-	return err != nil && !errors.Is(err, context.Canceled) && !errors.Is(err, context.DeadlineExceeded) && kindOf(err) == 0 || IsKind(err, Lost)
-}
-
-func kindOf(err error) Kind {
-	var e *Error
-	if errors.As(err, &e) {
-		return e.Kind
-	}
-	return 0
 }

@@ -96,16 +96,6 @@ func (g *gantry) downAtEnd() bool {
 	return g.down
 }
 
-// atEnd returns where the pen will be once the queue is done.
-func (g *gantry) atEnd() paths.Point {
-	for i := len(g.queue) - 1; i >= 0; i-- {
-		if c := g.queue[i].curve; c != nil {
-			return c.End()
-		}
-	}
-	return g.at
-}
-
 func (g *gantry) push(t task) {
 	g.queue = append(g.queue, t)
 	if len(g.queue) == 1 {

@@ -90,9 +90,7 @@ func (l *Line) Write(p []byte) (int, error) {
 	for _, b := range p {
 		l.toFree = max(l.toFree, l.now) + l.perByte
 		l.spent += l.perByte
-		for _, a := range l.faults.down(arrival{l.toFree + l.latency, b}) {
-			l.to = append(l.to, a)
-		}
+		l.to = append(l.to, l.faults.down(arrival{l.toFree + l.latency, b})...)
 	}
 	return len(p), nil
 }
@@ -147,8 +145,6 @@ func (l *Line) pass(t float64) {
 func (l *Line) collect() {
 	for _, b := range l.plotter.Output() {
 		l.hisFree = max(l.hisFree, l.now) + l.perByte
-		for _, a := range l.faults.up(arrival{l.hisFree + l.latency, b}) {
-			l.his = append(l.his, a)
-		}
+		l.his = append(l.his, l.faults.up(arrival{l.hisFree + l.latency, b})...)
 	}
 }

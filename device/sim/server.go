@@ -33,7 +33,10 @@ type Server struct {
 
 // New returns the simulated plotter that m describes, just switched on.
 func New(m profiles.Machine) Plotter {
-	return NewController(m)
+	if m.Language == profiles.GCode {
+		return NewController(m)
+	}
+	return NewHPGL(m)
 }
 
 // Serve switches on a plotter whose time runs factor times as fast as ours; 1

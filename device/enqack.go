@@ -1,0 +1,82 @@
+package device
+
+import "fmt"
+
+// enqAck asks with one character whether a block of bytes fits, and is answered
+// with another once it does. The block it asks for is half as long again as the
+// one it sends, so that it can ask while the last third of a block is still to
+// be sent: the line is not idle while the answer comes.
+type enqAck struct {
+	block int // bytes that an answer is good for
+	left  int // bytes that may be sent
+	asked bool
+}
+
+const (
+	enq = 5
+	ack = 6
+)
+
+// open sets the handshake: HP 7470A Interfacing and Programming Manual, page
+// 10-29. The characters are the usual ones.
+func (e *enqAck) open(s *stream) error {
+	e.block = s.size / 2
+	s.w.signal = e.answer
+	set := fmt.Sprintf("\x1b.H%d;%d;%d:", e.block*3/2, enq, ack)
+	if err := s.w.write([]byte(set)); err != nil {
+		return err
+	}
+	for range 3 {
+		if err := e.ask(s); err != nil {
+			return err
+		}
+		ok, err := s.await(replyTime, func() bool { return !e.asked })
+		if err != nil || ok {
+			return err
+		}
+	}
+	return &Error{Kind: Silent, What: "the machine does not answer an enquiry",
+		Do: "look whether it is switched on, the port is the right one, and serial.baud and serial.flow of its profile are what its manual says"}
+}
+
+func (e *enqAck) burst(s *stream) int { return min(64, s.size/8) }
+
+func (e *enqAck) room(s *stream, n int) error {
+	if !e.asked && e.left < e.block/2 {
+		if err := e.ask(s); err != nil {
+			return err
+		}
+	}
+	if e.left < n {
+		limit := s.patience()
+		ok, err := s.await(limit, func() bool { return e.left >= n })
+		if err != nil {
+			return err
+		}
+		if !ok {
+			return s.silent(limit)
+		}
+	}
+	e.left -= n
+	return s.pace(s.size)
+}
+
+func (e *enqAck) ask(s *stream) error {
+	e.asked = true
+	return s.w.write([]byte{enq})
+}
+
+// answer takes in the answer.
+func (e *enqAck) answer(b byte) bool {
+	if b != ack {
+		return false
+	}
+	if e.asked {
+		e.asked = false
+		e.left += e.block
+	}
+	return true
+}
+
+// rest waits for nothing: an answer is no part of any other.
+func (*enqAck) rest(*stream) error { return nil }
