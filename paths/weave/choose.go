@@ -37,15 +37,16 @@ type chosen struct {
 
 // chooser states the problem for one axis.
 type chooser struct {
-	items    []item
-	bundle   []int // by item, its variable
-	first    []int // by variable, an item of it
-	root     int   // the variable that is 0
-	centre   *int  // twice the channel of the mirror's axis, when only the left half is here
-	problem  *problem
-	bounds   *boundSet
-	ties     []tie
-	answer   chosen
+	items   []item
+	bundle  []int // by item, its variable
+	first   []int // by variable, an item of it
+	root    int   // the variable that is 0
+	centre  *int  // twice the channel of the mirror's axis, when only the left half is here
+	problem *problem
+	bounds  *boundSet
+	rounded []int // by variable, the nearest channel
+	ties    []tie
+	answer  chosen
 }
 
 // chooseChannels returns the best channels of items. Items in one set of tied
@@ -53,8 +54,8 @@ type chooser struct {
 // a symmetric design whose axis lies at half that channel.
 func chooseChannels(items []item, tied sets, centre *int) chosen {
 	c := pose(items, tied, centre)
-	k := c.bounds.k
-	c.problem.solve(k)
+	k, step := c.start()
+	c.problem.solve(k, step)
 	c.answer.cost = c.problem.cost(k)
 	c.answer.channel = make([]int, len(items))
 	for i := range items {
@@ -63,7 +64,26 @@ func chooseChannels(items []item, tied sets, centre *int) chosen {
 	return c.answer
 }
 
-// pose states the problem, with a first answer in bounds.k.
+// start returns an answer that keeps the bounds, halfway between one that was
+// pushed up by them and one that was pushed down, and a step to improve it by.
+// Halfway between two answers, rounded down, is an answer: what two numbers
+// differ by in both, they differ by halfway.
+func (c *chooser) start() (k []int, step int) {
+	up, down := c.bounds.k, slices.Clone(c.rounded)
+	pushDown(down, c.problem.bounds)
+	k = make([]int, len(up))
+	far := 0
+	for i := range k {
+		a, b := up[i]-up[c.root], down[i]-down[c.root]
+		k[i] = floorHalf(a + b)
+		far = max(far, a-b, b-a)
+	}
+	for step = 1; step < far/4; step *= 2 {
+	}
+	return k, step
+}
+
+// pose states the problem.
 func pose(items []item, tied sets, centre *int) *chooser {
 	c := &chooser{items: items, centre: centre}
 	c.variables(tied)
@@ -75,11 +95,7 @@ func pose(items []item, tied sets, centre *int) *chooser {
 	c.order(near)
 	c.space(seen)
 	c.even()
-	c.problem.bounds = c.bounds.all
-	zero := c.bounds.k[c.root]
-	for i := range c.bounds.k {
-		c.bounds.k[i] -= zero
-	}
+	c.problem.bounds = strongest(c.bounds.all)
 	return c
 }
 
@@ -119,6 +135,7 @@ func (c *chooser) variables(tied sets) {
 			k[c.bundle[i]] = it.channel
 		}
 	}
+	c.rounded = slices.Clone(k)
 	c.bounds = newBoundSet(k)
 	for i, it := range c.items {
 		if b := c.bundle[i]; it.fixed && !c.problem.settled[b] {

@@ -1,5 +1,10 @@
 package weave
 
+import (
+	"cmp"
+	"slices"
+)
+
 // bounds grows a set of difference bounds that can all be kept at once, with
 // whole numbers k that keep them, in the manner of Cotton and Maler (Fast and
 // flexible difference constraint propagation, SAT 2006, LNCS 4121, 170-183).
@@ -72,4 +77,34 @@ func (s *boundSet) raise(i, v int) bool {
 	s.k[i] = v
 	s.queue = append(s.queue, i)
 	return true
+}
+
+// pushDown lowers k as far as bounds, which can all be kept, ask.
+func pushDown(k []int, bounds []bound) {
+	in := make([][]bound, len(k)) // by v
+	queue := make([]int, len(k))
+	for _, b := range bounds {
+		in[b.v] = append(in[b.v], b)
+	}
+	for i := range queue {
+		queue[i] = i
+	}
+	for ; len(queue) > 0; queue = queue[1:] {
+		for _, b := range in[queue[0]] {
+			if most := k[b.v] - b.least; k[b.u] > most {
+				k[b.u] = most
+				queue = append(queue, b.u)
+			}
+		}
+	}
+}
+
+// strongest returns the bounds less those that another between the same
+// variables implies.
+func strongest(bs []bound) []bound {
+	out := slices.Clone(bs)
+	slices.SortFunc(out, func(a, b bound) int {
+		return cmp.Or(cmp.Compare(a.u, b.u), cmp.Compare(a.v, b.v), cmp.Compare(b.least, a.least))
+	})
+	return slices.CompactFunc(out, func(a, b bound) bool { return a.u == b.u && a.v == b.v })
 }

@@ -89,11 +89,11 @@ func TestOptimumAgainstExhaustiveSearch(t *testing.T) {
 	for n := range cases {
 		items := randomItems(r, 1+r.IntN(6), 6)
 		c := pose(items, newSets(len(items)), nil)
-		k := slices.Clone(c.bounds.k)
+		k, step := c.start()
 		if !c.problem.holds(k) {
 			t.Fatalf("case %d: the first answer breaks a bound", n)
 		}
-		c.problem.solve(k)
+		c.problem.solve(k, step+r.IntN(3))
 		if !c.problem.holds(k) {
 			t.Fatalf("case %d: the answer %v breaks a bound", n, k)
 		}
@@ -322,8 +322,8 @@ func TestOptimumAgainstIntegerProgramming(t *testing.T) {
 	for n := range cases {
 		items := randomItems(r, 30, 40)
 		c := pose(items, newSets(len(items)), nil)
-		k := slices.Clone(c.bounds.k)
-		c.problem.solve(k)
+		k, step := c.start()
+		c.problem.solve(k, step)
 		got, want := c.problem.cost(k), solveLP(t, glpsol, c.problem, k)
 		if math.Abs(got-want) > 1e-6*(1+got) {
 			t.Errorf("case %d: cost %.9g, the integer programme's %.9g", n, got, want)

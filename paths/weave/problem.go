@@ -15,10 +15,10 @@ type wanted struct {
 	target int64 // in placeParts
 }
 
-// step returns the change of the term when k becomes k+1, in units of
+// change returns what the term costs more when k becomes k+d, in units of
 // 1/(weightParts·placeParts).
-func (w wanted) step(k int) int64 {
-	return w.weight * (2*(int64(k)*placeParts-w.target) + placeParts)
+func (w wanted) change(k, d int) int64 {
+	return w.weight * (2*int64(d)*(int64(k)*placeParts-w.target) + int64(d)*int64(d)*placeParts)
 }
 
 func (w wanted) cost(k int) float64 {
@@ -73,18 +73,20 @@ func (p *problem) holds(k []int) bool {
 }
 
 // solve moves k, which keeps the bounds, to an optimum. The package comment says
-// why there is no better one.
-func (p *problem) solve(k []int) {
-	for {
-		up := p.improve(k, +1)
-		if down := p.improve(k, -1); !up && !down {
-			return
+// why there is no better one. A first step of more than 1 saves time where
+// the optimum may be far.
+func (p *problem) solve(k []int, step int) {
+	for ; step > 0; step /= 2 {
+		d := step
+		p.improve(k, d)
+		for moved := true; moved; d = -d {
+			moved = p.improve(k, -d)
 		}
 	}
 }
 
-// improve moves by d, +1 or -1, the set of variables that gains most by moving
-// together, as long as there is one, and reports whether there was.
+// improve moves the set of variables that gains most by moving together by d, as
+// long as there is one, and reports whether there was.
 func (p *problem) improve(k []int, d int) bool {
 	moved := false
 	for {
@@ -99,67 +101,99 @@ func (p *problem) improve(k []int, d int) bool {
 	}
 }
 
-// bestSet returns the smallest of the sets of variables whose common move by d
-// lowers the cost most. It is the source side of a least cut: a variable pays
-// for moving to the sink and for staying to the source, and a spacing pays when
-// one end moves and the other stays.
+// bestSet returns a set of variables whose common move by d lowers the cost most,
+// none when no move lowers it. It is the source side of a least cut: a variable
+// pays to the sink for moving, one that would gain by it supplies what it would
+// lose by staying, and a spacing pays when one end moves and the other stays.
 func (p *problem) bestSet(k []int, d int) []int {
 	n := len(p.terms)
-	source, sink := n, n+1
+	sink := n
+	stuck := p.stuck(k, d)
+	node := func(i int) int {
+		if stuck[i] {
+			return sink
+		}
+		return i
+	}
 	pay := make([]int64, n) // what moving alone would cost
 	for i, ts := range p.terms {
 		for _, t := range ts {
-			pay[i] += change(t, k[i], d)
+			pay[i] += t.change(k[i], d)
 		}
 	}
-	net := newCutter(n+2, n+len(p.spacings)+len(p.bounds))
+	net := newCutter(n+1, n+len(p.spacings)+len(p.bounds))
 	for _, s := range p.spacings {
 		x := k[s.v] - k[s.u]
-		vAlone, uAlone := change(s.wanted, x, d), change(s.wanted, x, -d)
+		vAlone, uAlone := s.change(x, d), s.change(x, -d)
 		pay[s.v] += vAlone
 		pay[s.u] -= vAlone
-		// Convexity: the sum is never negative.
-		net.add(s.u, s.v, vAlone+uAlone, 0)
-	}
-	for _, b := range p.bounds {
-		if k[b.v]-k[b.u] > b.least {
-			continue
-		}
-		if d > 0 {
-			net.add(b.u, b.v, unlimited, 0)
-		} else {
-			net.add(b.v, b.u, unlimited, 0)
+		if !stuck[s.u] {
+			net.add(s.u, node(s.v), vAlone+uAlone) // convex: never negative
 		}
 	}
-	gain := false
-	for i := range n {
-		switch {
-		case p.settled[i]:
-			net.add(i, sink, unlimited, 0)
-		case pay[i] < 0:
-			net.add(source, i, -pay[i], 0)
-			gain = true
-		case pay[i] > 0:
-			net.add(i, sink, pay[i], 0)
+	var supply int64
+	for i, x := range pay {
+		if !stuck[i] && x < 0 {
+			net.supply(i, -x)
+			supply -= x
+		} else if !stuck[i] && x > 0 {
+			net.add(i, sink, x)
 		}
 	}
-	if !gain {
+	if supply == 0 {
 		return nil
 	}
-	net.cut(source, sink)
+	for _, b := range p.bounds {
+		if u, v := b.ends(d); b.blocks(k, d) && !stuck[u] {
+			net.add(u, v, supply) // v cannot be stuck: u would be
+		}
+	}
+	side := net.cut(int32(sink))
 	var set []int
 	for i := range n {
-		if net.reached(i) {
+		if side[i] {
 			set = append(set, i)
 		}
 	}
 	return set
 }
 
-// change returns what the term costs more when k moves by d, +1 or -1.
-func change(t wanted, k, d int) int64 {
+// blocks reports whether one of its variables cannot move by d without the other.
+func (b bound) blocks(k []int, d int) bool { return k[b.v]-k[b.u]-b.least < max(d, -d) }
+
+// ends returns the variable that cannot move by d without the other where b
+// blocks, and the other.
+func (b bound) ends(d int) (u, v int) {
 	if d > 0 {
-		return t.step(k)
+		return b.u, b.v
 	}
-	return -t.step(k - 1)
+	return b.v, b.u
+}
+
+// stuck reports which variables cannot move by d, for they would have to push a
+// settled one.
+func (p *problem) stuck(k []int, d int) []bool {
+	behind := make([][]int32, len(k)) // by variable, those that push it
+	for _, b := range p.bounds {
+		if u, v := b.ends(d); b.blocks(k, d) {
+			behind[v] = append(behind[v], int32(u))
+		}
+	}
+	out := make([]bool, len(k))
+	var queue []int32
+	for i, s := range p.settled {
+		if s {
+			out[i] = true
+			queue = append(queue, int32(i))
+		}
+	}
+	for ; len(queue) > 0; queue = queue[1:] {
+		for _, u := range behind[queue[0]] {
+			if !out[u] {
+				out[u] = true
+				queue = append(queue, u)
+			}
+		}
+	}
+	return out
 }
