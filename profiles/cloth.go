@@ -22,7 +22,7 @@ type Backing struct {
 // [ParseMachine].
 func ParseBacking(file string, data []byte) (Backing, error) {
 	var b Backing
-	if err := decode(file, data, &b); err != nil {
+	if err := Decode(file, data, &b); err != nil {
 		return Backing{}, err
 	}
 	c := checker{file: file}
@@ -60,7 +60,7 @@ type Pen struct {
 // ParsePen reads and validates the TOML text of a pen; see [ParseMachine].
 func ParsePen(file string, data []byte) (Pen, error) {
 	var p Pen
-	if err := decode(file, data, &p); err != nil {
+	if err := Decode(file, data, &p); err != nil {
 		return Pen{}, err
 	}
 	c := checker{file: file}

@@ -122,13 +122,15 @@ func ParseMachine(file string, data []byte) (Machine, error) {
 	m := Machine{Origin: "lower-left"}
 	m.HPGL.Unit = 0.025 // mm: HP 7470A Interfacing and Programming Manual, page B-6
 	m.Calib.Scale = [2]float64{1, 1}
-	if err := decode(file, data, &m); err != nil {
+	if err := Decode(file, data, &m); err != nil {
 		return Machine{}, err
 	}
-	return m, m.validate(file)
+	return m, m.Validate(file)
 }
 
-func (m Machine) validate(file string) error {
+// Validate returns a [paths.Fault] that names the first key whose value is not
+// allowed, and what is. The file name is for the message.
+func (m Machine) Validate(file string) error {
 	c := checker{file: file}
 	c.name(m.Name)
 	oneOf(&c, "language", m.Language, Languages)

@@ -118,13 +118,14 @@ func Check(file string, data []byte) (Kind, error) {
 	return kind, err
 }
 
-// decode reads strict TOML: a key that T does not have is a fault.
-func decode(file string, data []byte, into any) error {
+// Decode reads strict TOML: a key that into does not have is a fault, and every
+// fault names file, line and key.
+func Decode(file string, data []byte, into any) error {
 	dec := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields()
 	if err := dec.Decode(into); err != nil {
 		return decodeFault(file, err)
 	}
-	return nil
+	return refuseBareNumbers(file, data, into)
 }
 
 // decodeFault puts the library's errors in words: file, line, key, what is
@@ -154,4 +155,19 @@ func decodeFault(file string, err error) error {
 		return &paths.Fault{Kind: paths.BadInput, Where: where, What: strings.TrimPrefix(at.Error(), "toml: "), Err: err}
 	}
 	return &paths.Fault{Kind: paths.BadInput, Where: file, What: err.Error(), Err: err}
+}
+
+// About returns the sentence that a built-in profile says of itself.
+func About(k Kind, name string) (string, error) {
+	data, err := Source(k, name)
+	if err != nil {
+		return "", err
+	}
+	var p struct {
+		About string `toml:"about"`
+	}
+	if err := toml.Unmarshal(data, &p); err != nil {
+		return "", decodeFault(name, err)
+	}
+	return p.About, nil
 }

@@ -81,6 +81,9 @@ func TestFaults(t *testing.T) {
 	for _, c := range []struct{ name, text, want string }{
 		{"wrong key", edit("travel =", "traval ="), `line 10: there is no key "speed.traval"`},
 		{"bare length", edit(`"600mm"`, `"600"`), `has no unit`},
+		{"bare number", edit(`draw = "40mm/s"`, `draw = 40`), `speed.draw: the number 40 has no unit`},
+		{"bare numbers", edit(`"600mm", "900mm"`, `"600mm", 900`), `area: the number 900 has no unit`},
+		{"bare time", edit(`up_time = "0.2s"`, `up_time = 0.2`), `lift.up_time: the number 0.2 has no unit`},
 		{"not a speed", edit(`"40mm/s"`, `"40"`), `"40" is not a speed`},
 		{"unknown language", edit(`"gcode"`, `"klingon"`), `language: "klingon" is not allowed`},
 		{"unknown flow", edit(`"line-ack"`, `"line"`), `serial.flow`},

@@ -1,0 +1,69 @@
+package plot
+
+import (
+	"fmt"
+
+	"weftplot/paths"
+	"weftplot/plot/program"
+)
+
+// build makes the blocks of one run: home, every stroke, park.
+func (j *Job) build(r Run, index int) program.Program {
+	p := program.Program{Language: string(j.Inputs.Machine.Language), Machine: j.Inputs.Machine.Name, Tolerance: float64(j.Settings.Tolerance) * writeShare}
+	for _, line := range j.heading(r, index) {
+		p.Blocks = append(p.Blocks, program.Block{Kind: program.Remark, Text: line})
+	}
+	p.Blocks = append(p.Blocks, program.Block{Kind: program.PenUp}, program.Block{Kind: program.Pen, Number: 1})
+	var here paths.Point // the machine's own 0,0
+	travel := func(to paths.Point) {
+		if to != here {
+			p.Blocks = append(p.Blocks, program.Block{Kind: program.Travel, Curve: paths.Line{A: here, B: to}})
+			here = to
+		}
+	}
+	layer := ""
+	for _, s := range r.Strokes {
+		if s.Layer != layer {
+			layer = s.Layer
+			p.Blocks = append(p.Blocks, program.Block{Kind: program.Remark, Text: "layer " + layer})
+		}
+		travel(s.Start())
+		p.Blocks = append(p.Blocks, program.Block{Kind: program.PenDown})
+		for _, c := range s.Stroke {
+			if c.Length() > 0 {
+				p.Blocks = append(p.Blocks, program.Block{Kind: program.Draw, Curve: c, Feed: r.Feed})
+			}
+		}
+		here = s.End()
+		p.Blocks = append(p.Blocks, program.Block{Kind: program.PenUp})
+	}
+	travel(j.Inputs.Machine.ParkAt())
+	return p
+}
+
+// heading are the remarks a program begins with.
+func (j *Job) heading(r Run, index int) []string {
+	w, h := j.finished()
+	lines := []string{
+		j.Settings.Name,
+		"drawn: " + DrawnSide(j.Settings.Craft, j.Settings.Transfer).Title,
+		fmt.Sprintf("finished size %.1f x %.1f mm", w, h),
+		"pen " + r.Pen.Name,
+	}
+	if len(j.Runs) > 1 {
+		lines = append(lines, fmt.Sprintf("run %d of %d", index+1, len(j.Runs)))
+	}
+	return lines
+}
+
+// finished is the finished size in mm.
+func (j *Job) finished() (w, h float64) { return j.Rug.Width(), j.Rug.Height() }
+
+// FileName is the name of the program of run index, from 0.
+func (j *Job) FileName(index int) string {
+	ext := j.Inputs.Machine.Language.Extension()
+	if index == 0 {
+		return "plot." + ext
+	}
+	return fmt.Sprintf("plot-%d.%s", index+1, ext)
+}

@@ -1,0 +1,95 @@
+package plot
+
+import (
+	"errors"
+
+	"weftplot/paths"
+)
+
+// CheckReport is what "check" says of a design. Lengths are mm.
+type CheckReport struct {
+	Name             string        `json:"name"`
+	HasSize          bool          `json:"has_size"` // the file states a physical size
+	SizeMM           [2]float64    `json:"size_mm"`  // of the line work, as drawn
+	FinishedMM       *[2]float64   `json:"finished_mm"`
+	FinishedChannels *[2]float64   `json:"finished_channels"`
+	Mirrored         bool          `json:"mirrored"`
+	Side             string        `json:"side"`
+	Strokes          int           `json:"strokes"`
+	LengthMM         float64       `json:"length_mm"`
+	Layers           []LayerReport `json:"layers"`
+	Ignored          []NoteReport  `json:"ignored"`
+	Warnings         []Warning     `json:"warnings"`
+}
+
+// LayerReport is one layer of a design.
+type LayerReport struct {
+	Name     string  `json:"name"`
+	Strokes  int     `json:"strokes"`
+	LengthMM float64 `json:"length_mm"`
+}
+
+// NoteReport is something in the file that was not drawn or not certain.
+type NoteReport struct {
+	Code    string `json:"code"`
+	Element string `json:"element"`
+	Line    int    `json:"line"` // 0 when unknown
+	Message string `json:"message"`
+}
+
+// Check says what a design holds and, when its size is known, what cannot be
+// drawn or worked at that size. What does not fit is a warning here, not an
+// error; an unreadable setting is one.
+func Check(in Inputs, s Settings) (CheckReport, error) {
+	if err := s.Validate(); err != nil {
+		return CheckReport{}, err
+	}
+	d := in.Design
+	b := d.Bounds()
+	r := CheckReport{
+		Name: d.Name, HasSize: d.HasSize, SizeMM: [2]float64{round(b.Width()), round(b.Height())},
+		Mirrored: Mirrored(s.Craft, s.Transfer), Side: DrawnSide(s.Craft, s.Transfer).Title,
+		Layers: []LayerReport{}, Ignored: []NoteReport{}, Warnings: []Warning{},
+	}
+	for _, l := range d.Layers {
+		lr := LayerReport{Name: l.Name, Strokes: len(l.Strokes)}
+		for _, st := range l.Strokes {
+			lr.LengthMM += st.Length()
+		}
+		lr.LengthMM = round(lr.LengthMM)
+		r.Strokes += lr.Strokes
+		r.LengthMM += lr.LengthMM
+		r.Layers = append(r.Layers, lr)
+	}
+	r.LengthMM = round(r.LengthMM)
+	for _, n := range d.Notes {
+		r.Ignored = append(r.Ignored, NoteReport{n.Code, n.Element, n.Line, designNote(n)})
+	}
+	if r.Strokes == 0 {
+		r.Warnings = append(r.Warnings, Warning{Code: "no-line-work", Message: "the design holds no line work: there is nothing to draw"})
+		return r, nil
+	}
+	return r, r.judge(in, s)
+}
+
+// judge runs the job without writing anything and takes over what it says.
+func (r *CheckReport) judge(in Inputs, s Settings) error {
+	if !in.Design.HasSize && s.Width == 0 && s.Height == 0 {
+		r.Warnings = append(r.Warnings, Warning{Code: "no-size", Message: "the design states no size: give --width or --height to see what becomes of it"})
+		return nil
+	}
+	j, err := Make(in, s)
+	var f *paths.Fault
+	if errors.As(err, &f) && f.Kind == paths.NoFit {
+		r.Warnings = append(r.Warnings, Warning{Code: "does-not-fit", Message: f.Error()})
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	w, h := j.finished()
+	r.FinishedMM = &[2]float64{round(w), round(h)}
+	r.FinishedChannels = &[2]float64{round(w / j.Grid.Across), round(h / j.Grid.Along)}
+	r.Warnings = append(r.Warnings, j.Warnings[len(in.Design.Notes):]...)
+	return nil
+}

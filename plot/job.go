@@ -1,0 +1,391 @@
+package plot
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"weftplot/paths"
+	"weftplot/paths/order"
+	"weftplot/paths/weave"
+	"weftplot/plot/fit"
+	"weftplot/plot/motion"
+	"weftplot/plot/program"
+	"weftplot/profiles"
+)
+
+// Inputs are what a job is made from, all read already.
+type Inputs struct {
+	Design  paths.Design
+	Machine profiles.Machine
+	Backing profiles.Backing
+	// Pens holds every pen the settings name, by name.
+	Pens map[string]profiles.Pen
+	// Marks are the registration of the cloth; none lets the nominal count hold.
+	Marks []weave.Mark
+	// Progress is told of the search for a shorter order, run by run; it may be
+	// nil.
+	Progress func(step string, done, total int)
+}
+
+// Stroke is one line of the job with what it belongs to.
+type Stroke struct {
+	paths.Stroke
+	Layer string
+}
+
+// Run is what one pen draws from leaving home to parking: one program.
+type Run struct {
+	Pen     profiles.Pen
+	Strokes []Stroke // machine frame, in order
+	Feed    float64  // mm/s
+	Program program.Program
+	Text    []byte
+	Timing  motion.Timing
+	Totals  program.Totals
+}
+
+// Job is a whole job, ready to be written, shown and sent.
+type Job struct {
+	Settings Settings
+	Inputs   Inputs
+	// Count is the weave's, from the settings or else the backing.
+	Count    paths.Count
+	Grid     weave.Grid
+	Layout   Layout
+	Mirrored bool
+	// Drawn holds the strokes in the frame "drawn", snapped and joined, with
+	// the border first; Machine positions are in the Runs.
+	Drawn        []Stroke
+	Snapped      weave.Snapped
+	Registration weave.Registration
+	Registered   bool
+	// Rug is the finished rug's rectangle in the frame "drawn".
+	Rug    paths.Rect
+	Margin float64
+	Runs   []Run
+	// MergedMM is the length that was drawn twice in the design and is once here.
+	MergedMM float64
+	Warnings []Warning
+}
+
+// BorderLayer is the name of the layer that the border's lines are in.
+const BorderLayer = "border"
+
+// The tolerance is shared out among the steps that bend a line, so that what
+// they add up to stays within it.
+const (
+	snapShare     = 0.15
+	registerShare = 0.15
+	fitShare      = 0.4
+	writeShare    = 0.3 // chords in the languages that want them
+	meetShare     = 0.2 // ends closer than this share of the tolerance meet
+)
+
+// Make runs the whole pipeline: scale, mirror, border, snap, join, register,
+// order, fit, limit feeds, write, and verify by reading back. Its errors are
+// [paths.Fault]s for what a person can mend; any other error means that a
+// program broke its own rules and was not let out.
+func Make(in Inputs, s Settings) (*Job, error) {
+	if err := s.Validate(); err != nil {
+		return nil, err
+	}
+	j := &Job{Settings: s, Inputs: in, Mirrored: Mirrored(s.Craft, s.Transfer)}
+	for _, step := range []func() error{
+		j.scale, j.snap, j.join, j.register, j.order, j.write,
+	} {
+		if err := step(); err != nil {
+			return nil, err
+		}
+	}
+	j.warn()
+	return j, nil
+}
+
+// rugStrokes are the strokes of the artwork in the frame "drawn", before the
+// weave is looked at, kept with their layers.
+func (j *Job) rugStrokes() []Stroke {
+	m := j.Layout.ToRug.Then(toDrawn(j.Mirrored, j.Layout.Width))
+	var out []Stroke
+	for _, l := range j.Inputs.Design.Layers {
+		for _, s := range l.Strokes {
+			out = append(out, Stroke{s.Stroke.Transform(m), l.Name})
+		}
+	}
+	return out
+}
+
+// scale finds the grid, the margin and the finished size.
+func (j *Job) scale() error {
+	if len(j.Inputs.Design.Strokes()) == 0 {
+		return paths.Bad(j.Inputs.Design.Name, `"weftplot check" says what the file holds`, "the design holds no line work")
+	}
+	j.Count = j.Inputs.Backing.Count
+	var err error
+	if j.Settings.Count != "" {
+		if j.Count, err = paths.ParseCount(j.Settings.Count); err != nil {
+			return at("count", err)
+		}
+	}
+	if j.Grid, err = weave.NewGrid(j.Count); err != nil {
+		return err
+	}
+	margin := j.Inputs.Backing.Margin
+	if j.Settings.Margin != "" {
+		if margin, err = paths.ParseLength(j.Settings.Margin); err != nil {
+			return at("margin", err)
+		}
+	}
+	if margin < 0 || margin > 1e4 {
+		return paths.Bad("margin", `give a length, such as "4in"`, "a margin of %s is not possible", margin)
+	}
+	j.Margin = float64(margin)
+	// The job file says what was decided, not what a later profile might.
+	j.Settings.Count, j.Settings.Margin = j.Count.String(), margin.String()
+	rows, err := j.Settings.BorderRows()
+	if err != nil {
+		return err
+	}
+	inset := j.Settings.Clearance + 1
+	for _, n := range rows {
+		inset += n + 1
+	}
+	j.Layout, err = lay(j.Inputs.Design, j.Settings, j.Grid, inset, rows != nil)
+	if err != nil {
+		return err
+	}
+	j.Rug = paths.Rect{Max: paths.Point{X: j.Layout.Width, Y: j.Layout.Height}}
+	return nil
+}
+
+// snap puts the border on its channels and the artwork's straight lines into
+// theirs.
+func (j *Job) snap() error {
+	var fixed []weave.FixedLine
+	rows, err := j.Settings.BorderRows()
+	if err != nil {
+		return err
+	}
+	if rows != nil {
+		var lines []paths.Stroke
+		nx, ny := int(math.Round(j.Layout.NX)), int(math.Round(j.Layout.NY))
+		if lines, fixed, _, err = weave.Border(nx, ny, rows, j.Grid); err != nil {
+			return err
+		}
+		for _, l := range lines {
+			j.Drawn = append(j.Drawn, Stroke{l, BorderLayer})
+		}
+	}
+	art := j.rugStrokes()
+	if j.Settings.NoSnap {
+		j.Drawn = append(j.Drawn, art...)
+		return nil
+	}
+	plain := make([]paths.Stroke, len(art))
+	for i, s := range art {
+		plain[i] = s.Stroke
+	}
+	j.Snapped, err = weave.Snap(plain, j.Grid, weave.SnapOptions{
+		Angle: j.Settings.Snap, Tolerance: float64(j.Settings.Tolerance) * snapShare, Fixed: fixed,
+	})
+	if err != nil {
+		return err
+	}
+	for i, s := range art {
+		j.Drawn = append(j.Drawn, Stroke{j.Snapped.Strokes[i], s.Layer})
+	}
+	if rows == nil {
+		// The rug's edge is its outer line, which may have moved.
+		j.Rug = boundsOf(j.Drawn)
+	}
+	return nil
+}
+
+// layers returns the names of the layers in the order of drawing.
+func (j *Job) layers() []string {
+	var names []string
+	for _, s := range j.Drawn {
+		if !slices.Contains(names, s.Layer) {
+			names = append(names, s.Layer)
+		}
+	}
+	return names
+}
+
+// join makes as few strokes as can be of the lines of each layer.
+func (j *Job) join() error {
+	var out []Stroke
+	for _, name := range j.layers() {
+		var group []paths.Stroke
+		for _, s := range j.Drawn {
+			if s.Layer == name {
+				group = append(group, s.Stroke)
+			}
+		}
+		joined, rep := order.Join(group, order.JoinOptions{Tolerance: float64(j.Settings.Tolerance) * meetShare})
+		j.MergedMM += rep.MergedMM
+		for _, s := range joined {
+			out = append(out, Stroke{s, name})
+		}
+	}
+	j.Drawn = out
+	return nil
+}
+
+// register finds the map from weave to machine and puts every stroke through
+// it. What comes to lie outside the machine's area is a fault, never a clip.
+func (j *Job) register() error {
+	reach := j.Inputs.Machine.Reach()
+	if len(j.Inputs.Marks) > 0 {
+		var err error
+		j.Registration, err = weave.Fit(j.Inputs.Marks, j.fitOptions())
+		j.Registered = true
+		return at(j.Settings.Marks, err)
+	}
+	if len(j.Settings.At) == 0 {
+		corner := reach.Centre().Sub(paths.Point{X: j.Rug.Width() / 2, Y: j.Rug.Height() / 2})
+		// To the hundredth of a mm: a number that a person can set a frame to.
+		hundredth := func(v float64) paths.Length { return paths.Length(math.Round(v*100) / 100) }
+		j.Settings.At = []paths.Length{hundredth(corner.X), hundredth(corner.Y)}
+	}
+	corner := paths.Point{X: float64(j.Settings.At[0]), Y: float64(j.Settings.At[1])}
+	j.Registration = weave.Nominal(j.Grid, corner.Sub(j.Rug.Min))
+	return nil
+}
+
+// onMachine returns a drawn stroke in the machine frame.
+func (j *Job) onMachine(s paths.Stroke) paths.Stroke {
+	return j.Registration.Stroke(s, j.Grid, float64(j.Settings.Tolerance)*registerShare)
+}
+
+// penFor returns the pen of a layer.
+func (j *Job) penFor(layer string) (profiles.Pen, error) {
+	name := j.Settings.Pen
+	if n, ok := j.Settings.PenFor[layer]; ok {
+		name = n
+	}
+	p, ok := j.Inputs.Pens[name]
+	if !ok {
+		return p, fmt.Errorf("the pen %q was not handed over", name)
+	}
+	return p, nil
+}
+
+// order splits the strokes by pen, border first, and finds the least travel of
+// each pen's run in the machine frame, where home and park are.
+func (j *Job) order() error {
+	for layer := range j.Settings.PenFor {
+		if !slices.Contains(j.layers(), layer) {
+			return paths.Bad("pen-for", fmt.Sprintf("the layers are %s", quoted(j.layers())), "there is no layer called %q", layer)
+		}
+	}
+	effort, err := order.ParseEffort(j.Settings.Effort)
+	if err != nil {
+		return err
+	}
+	var pens []profiles.Pen
+	byPen := map[string][]Stroke{}
+	for _, s := range j.Drawn {
+		p, err := j.penFor(s.Layer)
+		if err != nil {
+			return err
+		}
+		if !slices.ContainsFunc(pens, func(q profiles.Pen) bool { return q.Name == p.Name }) {
+			pens = append(pens, p)
+		}
+		byPen[p.Name] = append(byPen[p.Name], Stroke{j.onMachine(s.Stroke), s.Layer})
+	}
+	if err := j.insideArea(byPen, pens); err != nil {
+		return err
+	}
+	for _, p := range pens {
+		strokes, err := j.orderRun(byPen[p.Name], effort)
+		if err != nil {
+			return err
+		}
+		for i, s := range strokes {
+			strokes[i].Stroke = fit.Arcs(s.Stroke, float64(j.Settings.Tolerance)*fitShare)
+		}
+		j.Runs = append(j.Runs, Run{Pen: p, Strokes: strokes, Feed: j.feed(p)})
+	}
+	return nil
+}
+
+// orderRun orders the strokes of one pen: the border's before the artwork's.
+func (j *Job) orderRun(strokes []Stroke, effort order.Effort) ([]Stroke, error) {
+	var groups [2][]paths.Stroke
+	var from [2][]Stroke
+	for _, s := range strokes {
+		g := 1
+		if s.Layer == BorderLayer {
+			g = 0
+		}
+		groups[g] = append(groups[g], s.Stroke)
+		from[g] = append(from[g], s)
+	}
+	opt := order.Options{Park: j.Inputs.Machine.ParkAt(), Effort: effort}
+	if j.Inputs.Progress != nil {
+		opt.Progress = func(done, total int, _ float64) { j.Inputs.Progress("ordering", done, total) }
+	}
+	res, err := order.Order(groups[:], opt)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]Stroke, len(res.Placed))
+	for i, p := range res.Placed {
+		out[i] = Stroke{p.Stroke, from[p.Group][p.Index].Layer}
+	}
+	return out, nil
+}
+
+// feed is the least that machine, pen and backing allow, in mm/s. Paper is not
+// cloth: only a drawing straight on the backing is held to the backing's speed.
+func (j *Job) feed(p profiles.Pen) float64 {
+	f := min(float64(j.Inputs.Machine.Speed.Draw), float64(p.MaxSpeed))
+	if j.Settings.Transfer == Direct {
+		f = min(f, float64(j.Inputs.Backing.MaxSpeed))
+	}
+	return f
+}
+
+// insideArea is the fault for strokes that the machine cannot reach.
+func (j *Job) insideArea(byPen map[string][]Stroke, pens []profiles.Pen) error {
+	all := paths.EmptyRect()
+	for _, p := range pens {
+		all = all.Union(boundsOf(byPen[p.Name]))
+	}
+	reach := j.Inputs.Machine.Reach()
+	by, side := reach.Grow(1e-6).Excess(all)
+	if by == 0 {
+		return nil
+	}
+	do := "choose a larger machine, a smaller size, or another place (--at)"
+	if all.Width() > reach.Width() || all.Height() > reach.Height() {
+		do = "choose a larger machine or a smaller size"
+		if all.Height() <= reach.Width() && all.Width() <= reach.Height() {
+			do += "; turned by a quarter it would fit"
+		}
+	}
+	return paths.TooBig("machine "+j.Inputs.Machine.Name, do,
+		"the drawing is %.1f x %.1f mm and the pen reaches %.1f x %.1f mm: it sticks out by %.1f mm at the %s",
+		all.Width(), all.Height(), reach.Width(), reach.Height(), by, side)
+}
+
+func boundsOf(strokes []Stroke) paths.Rect {
+	r := paths.EmptyRect()
+	for _, s := range strokes {
+		r = r.Union(s.Bounds())
+	}
+	return r
+}
+
+func quoted(names []string) string {
+	out := ""
+	for i, n := range names {
+		if i > 0 {
+			out += ", "
+		}
+		out += fmt.Sprintf("%q", n)
+	}
+	return out
+}

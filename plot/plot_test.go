@@ -1,0 +1,460 @@
+package plot
+
+import (
+	"bytes"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"weftplot/paths"
+	"weftplot/paths/svg"
+	"weftplot/plot/program"
+	"weftplot/profiles"
+)
+
+// Common practice, and a rug maker's published answers: punch work is done from
+// the back, so pattern and lettering must be reversed; hooked work is done from
+// the front and must not be; an iron turns the pattern over.
+func TestMirrored(t *testing.T) {
+	for _, c := range []struct {
+		craft    Craft
+		transfer Transfer
+		want     bool
+	}{
+		{PunchNeedle, Direct, true}, {Hooking, Direct, false},
+		{PunchNeedle, Tracing, true}, {Hooking, Tracing, false},
+		{PunchNeedle, IronOn, false}, {Hooking, IronOn, true},
+	} {
+		if got := Mirrored(c.craft, c.transfer); got != c.want {
+			t.Errorf("Mirrored(%s, %s) = %v, want %v", c.craft, c.transfer, got, c.want)
+		}
+		words := DrawnSide(c.craft, c.transfer)
+		if strings.Contains(words.Title, "not mirrored") == c.want {
+			t.Errorf("the side of %s, %s is called %q", c.craft, c.transfer, words.Title)
+		}
+	}
+}
+
+// inputs are a design with the built-in profiles that the settings name.
+func inputs(t interface{ Fatal(...any) }, d paths.Design, s Settings) Inputs {
+	in := Inputs{Design: d, Pens: map[string]profiles.Pen{}}
+	var err error
+	if in.Machine, err = profiles.MachineNamed(s.Machine); err != nil {
+		t.Fatal(err)
+	}
+	if s.Language != "" {
+		in.Machine.Language = s.Language
+	}
+	if in.Backing, err = profiles.BackingNamed(s.Backing); err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range profiles.Names(profiles.PenKind) {
+		if in.Pens[name], err = profiles.PenNamed(name); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return in
+}
+
+// designOf is a design of one layer a slice.
+func designOf(layers ...[]paths.Stroke) paths.Design {
+	d := paths.Design{Name: "test", HasSize: true}
+	for i, strokes := range layers {
+		l := paths.Layer{Name: string(rune('a' + i))}
+		for _, s := range strokes {
+			l.Strokes = append(l.Strokes, paths.DesignStroke{Stroke: s})
+		}
+		d.Layers = append(d.Layers, l)
+	}
+	return d
+}
+
+func drawPoint(t *rapid.T) paths.Point {
+	return paths.Point{X: rapid.Float64Range(0, 200).Draw(t, "x"), Y: rapid.Float64Range(0, 200).Draw(t, "y")}
+}
+
+func drawStrokes(t *rapid.T) []paths.Stroke {
+	var out []paths.Stroke
+	for range rapid.IntRange(1, 6).Draw(t, "strokes") {
+		a, b, c, d := drawPoint(t), drawPoint(t), drawPoint(t), drawPoint(t)
+		switch rapid.IntRange(0, 5).Draw(t, "shape") {
+		case 0:
+			out = append(out, paths.Polyline(a, b))
+		case 1:
+			out = append(out, paths.Polyline(a, b, c, a))
+		case 2:
+			out = append(out, paths.Stroke{paths.Circle(a, rapid.Float64Range(3, 60).Draw(t, "r"))})
+		case 3:
+			out = append(out, paths.Stroke{paths.Cubic{A: a, B: b, C: c, D: d}})
+		case 4: // on the weave, a little askew
+			out = append(out, paths.Polyline(a, paths.Point{X: a.X + 1, Y: a.Y + 90}, paths.Point{X: a.X + 80, Y: a.Y + 91}))
+		case 5:
+			out = append(out, paths.Polyline(a))
+		}
+	}
+	return out
+}
+
+func drawSettings(t *rapid.T) Settings {
+	s := Defaults()
+	s.Width = paths.Length(rapid.Float64Range(150, 500).Draw(t, "width"))
+	s.Craft = rapid.SampledFrom([]Craft{PunchNeedle, Hooking}).Draw(t, "craft")
+	s.Transfer = rapid.SampledFrom([]Transfer{Direct, Tracing, IronOn}).Draw(t, "transfer")
+	s.Border = rapid.SampledFrom([]string{"", "edge", "4", "3,1"}).Draw(t, "border")
+	s.NoSnap = rapid.Bool().Draw(t, "no-snap")
+	s.Effort = "quick"
+	s.Machine = rapid.SampledFrom([]string{"practice", "gantry-servo", "gantry-z", "flatbed-hpgl", "flatbed-hpgl2"}).Draw(t, "machine")
+	if rapid.Bool().Draw(t, "two pens") {
+		s.PenFor = map[string]string{"a": "soft-pencil"}
+	}
+	return s
+}
+
+// The promises that hold for any input: everything is drawn once and nothing
+// else, inside the area, under the feed limit, pen up for travel and at the
+// end; the same input gives the same bytes; and the bytes read back say the
+// same as the report.
+func TestAnyJobKeepsItsPromises(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		d := designOf(drawStrokes(t), drawStrokes(t))
+		if b := d.Bounds(); b.Width() < 20 || b.Height() < 5 || b.Height() > 1.5*b.Width() {
+			return // no rug
+		}
+		s := drawSettings(t)
+		in := inputs(t, d, s)
+		j, err := Make(in, s)
+		if err != nil {
+			t.Fatalf("Make: %v", err)
+		}
+		checkPromises(t, j)
+		again, err := Make(in, s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range j.Runs {
+			if !bytes.Equal(j.Runs[i].Text, again.Runs[i].Text) {
+				t.Fatalf("run %d came out otherwise the second time", i+1)
+			}
+		}
+	})
+}
+
+func checkPromises(t interface {
+	Fatalf(string, ...any)
+	Fatal(...any)
+}, j *Job) {
+	reach := j.Inputs.Machine.Reach().Grow(j.Inputs.Machine.Step())
+	var drawn []paths.Stroke
+	var sum program.Totals
+	for i, r := range j.Runs {
+		p, err := ReadProgram(j.FileName(i), r.Text, &j.Inputs.Machine)
+		if err != nil {
+			t.Fatal(err)
+		}
+		limit := min(float64(j.Inputs.Machine.Speed.Draw), float64(r.Pen.MaxSpeed))
+		if err := rules(p, reach, limit); err != nil {
+			t.Fatalf("run %d: %v", i+1, err)
+		}
+		drawn = append(drawn, p.Strokes()...)
+		tot := program.Total(p)
+		sum.Strokes += tot.Strokes
+		sum.TravelMM += tot.TravelMM
+		sum.DrawMM += tot.DrawMM
+	}
+	rep := j.Report(nil)
+	if sum.Strokes != rep.Strokes || math.Abs(sum.TravelMM-rep.TravelMM) > 0.01 || math.Abs(sum.DrawMM-rep.DrawMM) > 0.01 {
+		t.Fatalf("the report says %d strokes, %g and %g mm; the bytes say %d, %g and %g", rep.Strokes, rep.DrawMM, rep.TravelMM, sum.Strokes, sum.DrawMM, sum.TravelMM)
+	}
+	// What was asked, as it lies on the machine, and what is drawn cover each other.
+	var want []paths.Stroke
+	for _, s := range j.Drawn {
+		want = append(want, j.onMachine(s.Stroke))
+	}
+	allowed := float64(j.Settings.Tolerance) + j.Inputs.Machine.Step()
+	covers(t, "what is drawn", drawn, want, allowed)
+	covers(t, "what was asked", want, drawn, allowed)
+	if !j.plainly() {
+		return
+	}
+	// Without snapping the drawing is the design, scaled and mirrored, exactly.
+	var plain []paths.Stroke
+	for _, s := range j.rugStrokes() {
+		plain = append(plain, j.onMachine(s.Stroke))
+	}
+	covers(t, "the program", drawn, plain, allowed)
+}
+
+// plainly reports whether nothing but scale and mirror changes the design.
+func (j *Job) plainly() bool { return j.Settings.NoSnap && j.Settings.Border == "" }
+
+// covers fails when a point of b is farther than tol from all of a.
+func covers(t interface{ Fatalf(string, ...any) }, what string, a, b []paths.Stroke, tol float64) {
+	type flat struct {
+		pts []paths.Point
+		box paths.Rect
+	}
+	var lines []flat
+	for _, s := range a {
+		pts := s.Flatten(tol / 20)
+		lines = append(lines, flat{pts, paths.RectOf(pts...).Grow(tol)})
+	}
+	reaches := func(p paths.Point) bool {
+		for _, l := range lines {
+			if l.box.Contains(p) && nearPolyline(p, l.pts, tol*1.1) {
+				return true
+			}
+		}
+		return false
+	}
+	for i, s := range b {
+		for _, c := range s {
+			for k := range 25 {
+				if p := c.At(float64(k) / 24); !reaches(p) {
+					t.Fatalf("%s misses %v, a point of stroke %d", what, p, i+1)
+				}
+			}
+		}
+	}
+}
+
+func nearPolyline(p paths.Point, pts []paths.Point, tol float64) bool {
+	for i := 1; i < len(pts); i++ {
+		a, d := pts[i-1], pts[i].Sub(pts[i-1])
+		k := 0.0
+		if l2 := d.Dot(d); l2 > 0 {
+			k = min(1, max(0, p.Sub(a).Dot(d)/l2))
+		}
+		if p.Dist(a.Add(d.Mul(k))) <= tol {
+			return true
+		}
+	}
+	return false
+}
+
+func TestBorderMakesWholeChannels(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		d := designOf([]paths.Stroke{paths.Polyline(paths.Point{}, paths.Point{X: rapid.Float64Range(50, 400).Draw(t, "w"), Y: rapid.Float64Range(50, 400).Draw(t, "h")})})
+		s := Defaults()
+		s.Width, s.Border, s.NoSnap, s.Effort = 400, "4,2", true, "quick"
+		j, err := Make(inputs(t, d, s), s)
+		var f *paths.Fault
+		if err != nil {
+			if !asFault(err, &f) {
+				t.Fatal(err)
+			}
+			return // too high for the machine: said so
+		}
+		l := j.Layout
+		if l.NX != math.Round(l.NX) || l.NY != math.Round(l.NY) {
+			t.Fatalf("%g by %g channels", l.NX, l.NY)
+		}
+		// 4 rows empty puts a line in channel 5, 2 more in channel 8, 2 rows
+		// free start the artwork in channel 11.
+		b := d.Bounds()
+		for _, p := range []paths.Point{l.ToRug.Apply(b.Min), l.ToRug.Apply(b.Max)} {
+			c := j.Grid.PlaceOf(p)
+			if c.Across < 11-1e-6 || c.Across > l.NX-11+1e-6 || c.Along < 11-1e-6 || c.Along > l.NY-11+1e-6 {
+				t.Fatalf("the artwork reaches channel %.3f, %.3f of a rug of %g by %g", c.Across, c.Along, l.NX, l.NY)
+			}
+		}
+		if m := l.ToRug; m.A != m.D || m.B != 0 || m.C != 0 {
+			t.Fatalf("the proportions are not kept: %+v", m)
+		}
+	})
+}
+
+// Every design in testdata on every machine and in every language.
+func TestEveryDesignOnEveryMachine(t *testing.T) {
+	files, err := filepath.Glob("../testdata/designs/*.svg")
+	if err != nil || len(files) < 5 {
+		t.Fatalf("%d designs found: %v", len(files), err)
+	}
+	for _, file := range files {
+		data, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d, err := svg.Read(file, data, svg.Options{})
+		if err != nil {
+			t.Errorf("%s: %v", file, err)
+			continue
+		}
+		for _, machine := range profiles.Names(profiles.MachineKind) {
+			s := Defaults()
+			s.Machine, s.Width, s.Effort = machine, 300, "quick"
+			if b := d.Bounds(); b.Height() > 1.5*b.Width() {
+				s.Width, s.Height = 0, 450
+			}
+			j, err := Make(inputs(t, d, s), s)
+			if err != nil {
+				t.Errorf("%s on %s: %v", filepath.Base(file), machine, err)
+				continue
+			}
+			checkPromises(t, j)
+		}
+	}
+}
+
+func TestDrawingOutsideTheAreaIsRefused(t *testing.T) {
+	d := designOf([]paths.Stroke{paths.Polyline(paths.Point{}, paths.Point{X: 700}, paths.Point{X: 700, Y: 300})})
+	s := Defaults()
+	_, err := Make(inputs(t, d, s), s)
+	var f *paths.Fault
+	if !asFault(err, &f) || f.Kind != paths.NoFit {
+		t.Fatalf("Make = %v", err)
+	}
+	for _, want := range []string{"700.0 x 300.0 mm", "600.0 x 900.0 mm", "by 50.0 mm"} {
+		if !strings.Contains(f.What, want) {
+			t.Errorf("%q does not say %q", f.What, want)
+		}
+	}
+	if !strings.Contains(f.Do, "quarter") {
+		t.Errorf("the advice %q does not say that it would fit when turned", f.Do)
+	}
+}
+
+func TestBadSettings(t *testing.T) {
+	square := designOf([]paths.Stroke{paths.Polyline(paths.Point{}, paths.Point{X: 100}, paths.Point{X: 100, Y: 100}, paths.Point{Y: 100}, paths.Point{})})
+	for _, c := range []struct {
+		name string
+		set  func(*Settings, *paths.Design)
+		want string
+		kind paths.FaultKind
+	}{
+		{"contradiction", func(s *Settings, _ *paths.Design) { s.Width, s.Height = 100, 300 }, "contradict", paths.BadInput},
+		{"negative", func(s *Settings, _ *paths.Design) { s.Width = -3 }, "wide", paths.BadInput},
+		{"no size", func(s *Settings, d *paths.Design) { d.HasSize = false }, "no size", paths.BadInput},
+		{"nothing", func(s *Settings, d *paths.Design) { d.Layers = nil }, "no line work", paths.BadInput},
+		{"point", func(s *Settings, d *paths.Design) {
+			*d = designOf([]paths.Stroke{paths.Polyline(paths.Point{X: 3})})
+		}, "single point", paths.BadInput},
+		{"craft", func(s *Settings, _ *paths.Design) { s.Craft = "weaving" }, "craft", paths.BadInput},
+		{"transfer", func(s *Settings, _ *paths.Design) { s.Transfer = "stamp" }, "transfer", paths.BadInput},
+		{"count", func(s *Settings, _ *paths.Design) { s.Count = "0x3/in" }, "count", paths.BadInput},
+		{"margin", func(s *Settings, _ *paths.Design) { s.Margin = "4" }, "no unit", paths.BadInput},
+		{"border", func(s *Settings, _ *paths.Design) { s.Border = "4,x" }, "not a border", paths.BadInput},
+		{"wide border", func(s *Settings, _ *paths.Design) { s.Border = "300" }, "", paths.NoFit},
+		{"tiny rug", func(s *Settings, _ *paths.Design) { s.Width, s.Border = 15, "edge" }, "channels", paths.NoFit},
+		{"snap", func(s *Settings, _ *paths.Design) { s.Snap = 30 }, "snapping", paths.BadInput},
+		{"NaN snap", func(s *Settings, _ *paths.Design) { s.Snap = math.NaN() }, "snapping", paths.BadInput},
+		{"tolerance", func(s *Settings, _ *paths.Design) { s.Tolerance = 0 }, "tolerance", paths.BadInput},
+		{"effort", func(s *Settings, _ *paths.Design) { s.Effort = "heroic" }, "", paths.BadInput},
+		{"layer", func(s *Settings, _ *paths.Design) { s.PenFor = map[string]string{"sky": "soft-pencil"} }, "no layer", paths.BadInput},
+		{"at", func(s *Settings, _ *paths.Design) { s.At = []paths.Length{3} }, "two lengths", paths.BadInput},
+		{"at outside", func(s *Settings, _ *paths.Design) { s.At = []paths.Length{-10, 0} }, "10.0 mm at the left", paths.NoFit},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s, d := Defaults(), square
+			c.set(&s, &d)
+			_, err := Make(inputs(t, d, s), s)
+			var f *paths.Fault
+			if !asFault(err, &f) || f.Kind != c.kind || !strings.Contains(err.Error(), c.want) {
+				t.Errorf("Make = %v, want a fault of kind %d that says %q", err, c.kind, c.want)
+			}
+		})
+	}
+}
+
+func TestSettingsReadBack(t *testing.T) {
+	s := Defaults()
+	s.Design, s.Name, s.Width, s.Border = "design.svg", "mat", 457.2, "4,2"
+	s.At = []paths.Length{50, 60.25}
+	s.PenFor = map[string]string{"border": "soft-pencil", "sea": "extra-fine-marker"}
+	text, err := s.Format()
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := ParseSettings("job.toml", text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	again, err := got.Format()
+	if err != nil || !bytes.Equal(text, again) {
+		t.Errorf("read back and written again:\n%s\nwas\n%s", again, text)
+	}
+	for text, want := range map[string]string{
+		`width = "24in"`:                      `"design" is missing`,
+		"design = \"a.svg\"\nwitdh = \"3in\"": `no key "witdh"`,
+		"design = \"a.svg\"\nwidth = \"24\"":  "has no unit",
+		"design = \"a.svg\"\nwidth = 24":      "width: the number 24 has no unit",
+	} {
+		if _, err := ParseSettings("job.toml", []byte(text)); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("ParseSettings(%q) = %v, want it to say %q", text, err, want)
+		}
+	}
+}
+
+func TestRulesCatchBrokenPrograms(t *testing.T) {
+	area := paths.Rect{Max: paths.Point{X: 100, Y: 100}}
+	line := func(x float64) paths.Curve { return paths.Line{B: paths.Point{X: x}} }
+	down, up := program.Block{Kind: program.PenDown}, program.Block{Kind: program.PenUp}
+	draw := func(x, feed float64) program.Block {
+		return program.Block{Kind: program.Draw, Curve: line(x), Feed: feed}
+	}
+	for name, c := range map[string]struct {
+		blocks []program.Block
+		want   string
+	}{
+		"good":        {[]program.Block{down, draw(50, 40), up}, ""},
+		"outside":     {[]program.Block{down, draw(101, 40), up}, "leaves the machine's area by 1.000 mm at the right"},
+		"fast":        {[]program.Block{down, draw(50, 41), up}, "the feed is 41"},
+		"pen up":      {[]program.Block{draw(50, 40)}, "pen is up"},
+		"dragging":    {[]program.Block{down, {Kind: program.Travel, Curve: line(5)}, up}, "pen is down"},
+		"rest":        {[]program.Block{down, {Kind: program.Pause}, up}, "pen is down"},
+		"left down":   {[]program.Block{down, draw(50, 40)}, "ends with the pen down"},
+		"pen changed": {[]program.Block{down, {Kind: program.Pen, Number: 2}, up}, "pen is down"},
+	} {
+		err := rules(program.Program{Blocks: c.blocks}, area, 40)
+		if c.want == "" && err != nil || c.want != "" && (err == nil || !strings.Contains(err.Error(), c.want)) {
+			t.Errorf("%s: %v, want %q", name, err, c.want)
+		}
+	}
+}
+
+func TestLooksLikeHPGL(t *testing.T) {
+	for text, want := range map[string]bool{
+		"IN;SP1;": true, " in;pu0,0;": true, "\x1b.(;IN;": true, ";;PU": true, "\x1b%0BIN": true,
+		"G21 G90": false, "(comment)\nG0": false, "%\nG0 X1": false, "N10 G0": false, "": false, "X1 Y2": false,
+	} {
+		if got := LooksLikeHPGL([]byte(text)); got != want {
+			t.Errorf("LooksLikeHPGL(%q) = %v", text, got)
+		}
+	}
+}
+
+func TestPensGetRunsOfTheirOwn(t *testing.T) {
+	line := func(y float64) []paths.Stroke {
+		return []paths.Stroke{paths.Polyline(paths.Point{Y: y}, paths.Point{X: 100, Y: y + 30})}
+	}
+	s := Defaults()
+	s.Border, s.Width = "edge", 200
+	s.PenFor = map[string]string{BorderLayer: "soft-pencil", "b": "extra-fine-marker"}
+	j, err := Make(inputs(t, designOf(line(0), line(40), line(80)), s), s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var pens, files []string
+	for i, r := range j.Runs {
+		pens, files = append(pens, r.Pen.Name), append(files, j.FileName(i))
+		if r.Feed > float64(r.Pen.MaxSpeed) || r.Totals.MaxFeed > r.Feed {
+			t.Errorf("%s draws at %g mm/s, asked %g", r.Pen.Name, r.Totals.MaxFeed, r.Feed)
+		}
+	}
+	if want := []string{"soft-pencil", "fine-marker", "extra-fine-marker"}; !slices.Equal(pens, want) {
+		t.Errorf("the pens come in the order %v, want %v", pens, want)
+	}
+	if want := []string{"plot.gcode", "plot-2.gcode", "plot-3.gcode"}; !slices.Equal(files, want) {
+		t.Errorf("the programs are %v", files)
+	}
+}
+
+func asFault(err error, f **paths.Fault) bool {
+	g, ok := err.(*paths.Fault)
+	*f = g
+	return ok
+}

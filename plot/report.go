@@ -1,0 +1,165 @@
+package plot
+
+import (
+	"encoding/json"
+	"math"
+
+	"weftplot/paths"
+	"weftplot/paths/weave"
+	"weftplot/plot/motion"
+	"weftplot/plot/program"
+	"weftplot/profiles"
+)
+
+// Warning is something about a job that a person should look at.
+type Warning struct {
+	Code    string      `json:"code"` // kebab-case
+	Message string      `json:"message"`
+	At      *[2]float64 `json:"at_mm,omitempty"` // x, y
+}
+
+// Summary is what a program's own bytes say of it. Lengths are mm, times s.
+type Summary struct {
+	Language string      `json:"language"`
+	Strokes  int         `json:"strokes"`
+	PenLifts int         `json:"pen_lifts"`
+	DrawMM   float64     `json:"draw_mm"`
+	TravelMM float64     `json:"travel_mm"`
+	TimeS    float64     `json:"time_s"`
+	Bounds   *[4]float64 `json:"bounds_mm"` // x0, y0, x1, y1 of what is drawn; null when nothing is
+	MaxFeed  float64     `json:"max_feed_mm_s"`
+	Warnings []Warning   `json:"warnings"`
+}
+
+// Summarize sums a program up as the machine m would run it, with a warning for
+// each of the reader's notes and each limit of the machine that it breaks.
+func Summarize(p program.Program, m profiles.Machine) Summary {
+	t := program.Total(p)
+	s := Summary{
+		Language: p.Language, Strokes: t.Strokes, PenLifts: t.Lifts,
+		DrawMM: round(t.DrawMM), TravelMM: round(t.TravelMM),
+		TimeS: round(motion.Time(p.Blocks, motion.LimitsOf(m)).Total), MaxFeed: round(t.MaxFeed),
+		Bounds: bounds(t.Bounds), Warnings: []Warning{},
+	}
+	for _, n := range p.Notes {
+		s.Warnings = append(s.Warnings, Warning{Code: n.Code, Message: noteText(n)})
+	}
+	for _, b := range BrokenLimits(p, m) {
+		s.Warnings = append(s.Warnings, b.Warning())
+	}
+	return s
+}
+
+// Report is the content of report.json. Every length is mm, every time s.
+type Report struct {
+	Version          int                 `json:"version"`
+	Name             string              `json:"name"`
+	Mirrored         bool                `json:"mirrored"`
+	Craft            Craft               `json:"craft"`
+	Transfer         Transfer            `json:"transfer"`
+	Side             string              `json:"side"`
+	Machine          string              `json:"machine"`
+	Language         string              `json:"language"`
+	Backing          string              `json:"backing"`
+	Count            string              `json:"count"`
+	FinishedMM       [2]float64          `json:"finished_mm"`
+	FinishedChannels [2]float64          `json:"finished_channels"`
+	BackingMM        [2]float64          `json:"backing_mm"`
+	Scale            float64             `json:"scale"`
+	Strokes          int                 `json:"strokes"`
+	PenLifts         int                 `json:"pen_lifts"`
+	DrawMM           float64             `json:"draw_mm"`
+	TravelMM         float64             `json:"travel_mm"`
+	TimeS            float64             `json:"time_s"`
+	Bounds           *[4]float64         `json:"bounds_mm"`
+	MaxFeed          float64             `json:"max_feed_mm_s"`
+	Pens             []PenRun            `json:"pens"`
+	Snap             SnapReport          `json:"snap"`
+	Registration     *RegistrationReport `json:"registration"`
+	MergedMM         float64             `json:"merged_mm"`
+	Warnings         []Warning           `json:"warnings"`
+	Files            []string            `json:"files"`
+}
+
+// PenRun is what one pen draws.
+type PenRun struct {
+	Pen     string  `json:"pen"`
+	File    string  `json:"file"`
+	Strokes int     `json:"strokes"`
+	DrawMM  float64 `json:"draw_mm"`
+	TimeS   float64 `json:"time_s"`
+	Feed    float64 `json:"feed_mm_s"`
+}
+
+// SnapReport lists the lines that went into channels.
+type SnapReport struct {
+	Lines      []SnapLine `json:"lines"`
+	MaxMovedMM float64    `json:"max_moved_mm"`
+}
+
+// SnapLine is one line in its channel, counted from the rug's lower left corner
+// as drawn.
+type SnapLine struct {
+	Axis     string  `json:"axis"` // the coordinate that is fixed: "across" or "along"
+	Channel  int     `json:"channel"`
+	WasMM    float64 `json:"was_mm"`
+	MovedMM  float64 `json:"moved_mm"`
+	LengthMM float64 `json:"length_mm"`
+}
+
+// Report returns the report of the job, with the names of its files.
+func (j *Job) Report(files []string) Report {
+	w, h := j.finished()
+	r := Report{
+		Version: 1, Name: j.Settings.Name, Mirrored: j.Mirrored,
+		Craft: j.Settings.Craft, Transfer: j.Settings.Transfer,
+		Side:    DrawnSide(j.Settings.Craft, j.Settings.Transfer).Title,
+		Machine: j.Inputs.Machine.Name, Language: string(j.Inputs.Machine.Language),
+		Backing: j.Inputs.Backing.Name, Count: j.Count.String(),
+		FinishedMM:       [2]float64{round(w), round(h)},
+		FinishedChannels: [2]float64{round(w / j.Grid.Across), round(h / j.Grid.Along)},
+		BackingMM:        [2]float64{round(w + 2*j.Margin), round(h + 2*j.Margin)},
+		Scale:            j.Layout.Scale, MergedMM: round(j.MergedMM),
+		Snap: snapReport(j.Snapped), Registration: j.registrationReport(),
+		Warnings: append([]Warning{}, j.Warnings...), Files: files,
+	}
+	all := paths.EmptyRect()
+	for i, run := range j.Runs {
+		t := run.Totals
+		r.Strokes += t.Strokes
+		r.PenLifts += t.Lifts
+		r.DrawMM += t.DrawMM
+		r.TravelMM += t.TravelMM
+		r.TimeS += run.Timing.Total
+		r.MaxFeed = max(r.MaxFeed, round(t.MaxFeed))
+		all = all.Union(t.Bounds)
+		r.Pens = append(r.Pens, PenRun{run.Pen.Name, j.FileName(i), t.Strokes, round(t.DrawMM), round(run.Timing.Total), run.Feed})
+	}
+	r.DrawMM, r.TravelMM, r.TimeS = round(r.DrawMM), round(r.TravelMM), round(r.TimeS)
+	r.Bounds = bounds(all)
+	return r
+}
+
+func snapReport(s weave.Snapped) SnapReport {
+	r := SnapReport{Lines: []SnapLine{}, MaxMovedMM: round(s.MaxMoved)}
+	for _, l := range s.Lines {
+		r.Lines = append(r.Lines, SnapLine{l.Axis.String(), l.Channel, round(l.Was), round(l.Moved), round(l.Length)})
+	}
+	return r
+}
+
+// Encode returns v as indented JSON with a final newline.
+func Encode(v any) ([]byte, error) {
+	b, err := json.MarshalIndent(v, "", "  ")
+	return append(b, '\n'), err
+}
+
+// round keeps four decimals: a tenth of a micrometre, or of a millisecond.
+func round(v float64) float64 { return math.Round(v*1e4) / 1e4 }
+
+func bounds(r paths.Rect) *[4]float64 {
+	if r.IsEmpty() {
+		return nil
+	}
+	return &[4]float64{round(r.Min.X), round(r.Min.Y), round(r.Max.X), round(r.Max.Y)}
+}

@@ -1,0 +1,115 @@
+package plot
+
+import (
+	"fmt"
+	"math"
+
+	"weftplot/paths"
+)
+
+// warn collects what a person should look at before drawing.
+func (j *Job) warn() {
+	for _, n := range j.Inputs.Design.Notes {
+		j.Warnings = append(j.Warnings, Warning{Code: n.Code, Message: designNote(n)})
+	}
+	j.warnSize()
+	j.warnSnap()
+	j.warnFine()
+	j.warnPens()
+	if j.MergedMM > 0.5 {
+		j.warnf(nil, "doubles-merged", "%.1f cm of line stand twice in the design and are drawn once: a marker that passes twice blots", j.MergedMM/10)
+	}
+}
+
+func (j *Job) warnf(place *paths.Point, code, format string, args ...any) {
+	w := Warning{Code: code, Message: fmt.Sprintf(format, args...)}
+	if place != nil {
+		m := j.Registration.Point(j.Grid.PlaceOf(*place))
+		w.At = &[2]float64{round(m.X), round(m.Y)}
+	}
+	j.Warnings = append(j.Warnings, w)
+}
+
+// designNote writes a reader's note with its place in the file.
+func designNote(n paths.Note) string {
+	switch {
+	case n.Line > 0 && n.Element != "":
+		return fmt.Sprintf("line %d, %s: %s", n.Line, n.Element, n.Message)
+	case n.Line > 0:
+		return fmt.Sprintf("line %d: %s", n.Line, n.Message)
+	}
+	return n.Message
+}
+
+// warnSize says where the finished size is not quite the one asked for.
+func (j *Job) warnSize() {
+	w, h := j.finished()
+	for _, c := range []struct {
+		side      string
+		asked     paths.Length
+		got       float64
+		bordered  bool
+		pitch     float64
+		nChannels float64
+	}{
+		{"wide", j.Settings.Width, w, j.Settings.Border != "", j.Grid.Across, j.Layout.NX},
+		{"high", j.Settings.Height, h, j.Settings.Border != "", j.Grid.Along, j.Layout.NY},
+	} {
+		if d := c.got - float64(c.asked); c.asked > 0 && math.Abs(d) > 0.05 {
+			why := "its outer line went into a channel"
+			if c.bordered {
+				why = fmt.Sprintf("with a border it is a whole number of channels, %.0f", c.nChannels)
+			}
+			j.warnf(nil, "size-rounded", "the rug is %.1f mm %s, not %.1f: %s", c.got, c.side, float64(c.asked), why)
+		}
+	}
+}
+
+// warnSnap says where a line moved farther than a channel.
+func (j *Job) warnSnap() {
+	for _, l := range j.Snapped.Lines {
+		pitch := j.Grid.Across
+		if l.Axis.String() == "along" {
+			pitch = j.Grid.Along
+		}
+		if math.Abs(l.Moved) > pitch*(1+1e-9) {
+			j.warnf(&l.At, "moved-over-a-channel", "a line moved %.1f mm to get into channel %d %s", math.Abs(l.Moved), l.Channel, l.Axis)
+		}
+	}
+}
+
+// warnFine says how many shapes are too small to be worked: detail finer than a
+// couple of rows of loops does not survive (common practice).
+func (j *Job) warnFine() {
+	n := 0
+	var first *paths.Point
+	for _, s := range j.Drawn {
+		b := s.Bounds()
+		if b.Width() < 2*j.Grid.Across && b.Height() < 2*j.Grid.Along {
+			if n == 0 {
+				c := b.Centre()
+				first = &c
+			}
+			n++
+		}
+	}
+	if n > 0 {
+		j.warnf(first, "too-fine", "%d of the strokes are smaller than two rows of loops and will hardly show; the first lies here", n)
+	}
+}
+
+// warnPens says where a pen does not suit what it is to do.
+func (j *Job) warnPens() {
+	for _, r := range j.Runs {
+		switch {
+		case r.Pen.Blade:
+			j.warnf(nil, "blade-not-offset", "%s trails its tip by %s, and the program does not yet make up for it: corners come out rounded", r.Pen.Name, r.Pen.Offset)
+		case r.Pen.Transfers != (j.Settings.Transfer == IronOn):
+			if r.Pen.Transfers {
+				j.warnf(nil, "pen-transfers", "%s is for paper that is ironed on, and this job is %s", r.Pen.Name, j.Settings.Transfer)
+			} else {
+				j.warnf(nil, "pen-does-not-transfer", "%s leaves a line that no iron turns over; use a heat-transfer pen for an iron-on job", r.Pen.Name)
+			}
+		}
+	}
+}
