@@ -8,6 +8,8 @@ import (
 
 	"weftplot/device"
 	"weftplot/paths"
+	"weftplot/plot/gcode"
+	"weftplot/plot/hpgl"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
@@ -150,4 +152,38 @@ func hpglJob(m profiles.Machine, strokes ...paths.Stroke) device.Job {
 	w.block(program.Block{Kind: program.Travel, Curve: paths.Line{A: w.at}})
 	w.say("SP0;")
 	return device.Job{Program: w.p, Text: []byte(w.text.String()), Machine: m}
+}
+
+// written returns the job as the project's own writers and readers make it.
+func written(t testing.TB, m profiles.Machine, strokes ...paths.Stroke) device.Job {
+	t.Helper()
+	p := program.Program{Language: string(m.Language), Machine: m.Name}
+	at := paths.Point{}
+	add := func(b program.Block) { p.Blocks = append(p.Blocks, b) }
+	for i, s := range strokes {
+		add(program.Block{Kind: program.Remark, Text: fmt.Sprintf("stroke %d", i+1)})
+		add(program.Block{Kind: program.Travel, Curve: paths.Line{A: at, B: s.Start()}})
+		add(program.Block{Kind: program.PenDown})
+		for _, c := range s {
+			if !s.IsDot() {
+				add(program.Block{Kind: program.Draw, Curve: c, Feed: float64(m.Speed.Draw)})
+			}
+		}
+		add(program.Block{Kind: program.PenUp})
+		at = s.End()
+	}
+	add(program.Block{Kind: program.Travel, Curve: paths.Line{A: at, B: m.ParkAt()}})
+	write, read := hpgl.Write, hpgl.Read
+	if m.Language == profiles.GCode {
+		write, read = gcode.Write, gcode.Read
+	}
+	text, err := write(p, m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	back, err := read("plot", text, &m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return device.Job{Program: back, Text: text, Machine: m}
 }

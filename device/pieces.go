@@ -2,6 +2,7 @@ package device
 
 import (
 	"bytes"
+	"slices"
 
 	"weftplot/paths"
 	"weftplot/plot/program"
@@ -45,15 +46,18 @@ func cut(job Job) ([]piece, error) {
 // cutLines cuts G-code at line ends. Lines that are blank or hold nothing but a
 // comment are left out: they would only cost time on the wire.
 func cutLines(text []byte) []piece {
+	return slices.DeleteFunc(allLines(text), func(p piece) bool { return !saysSomething(text[p.start:p.end]) })
+}
+
+// allLines returns every line.
+func allLines(text []byte) []piece {
 	var out []piece
 	for start, line := 0, 1; start < len(text); line++ {
 		end := len(text)
 		if i := bytes.IndexByte(text[start:], '\n'); i >= 0 {
 			end = start + i + 1
 		}
-		if saysSomething(text[start:end]) {
-			out = append(out, piece{start: start, end: end, line: line})
-		}
+		out = append(out, piece{start: start, end: end, line: line})
 		start = end
 	}
 	return out

@@ -33,6 +33,9 @@ type Options struct {
 	// person is ready, or an error to end the job. Without it the job goes on
 	// at once.
 	Pause func(ctx context.Context, what string) error
+	// Rehearse runs the whole job with the pen up; Edge takes the pen, up, once
+	// round all that the job draws. Edge wins.
+	Rehearse, Edge bool
 }
 
 // State is what a job is at.
@@ -80,6 +83,10 @@ type Outcome struct {
 // a cancelled ctx it wraps ctx's error. A request that cannot be right is a
 // [paths.Fault], and nothing is sent.
 func Send(ctx context.Context, port Port, job Job, opt Options) (Outcome, error) {
+	job, err := variant(job, opt)
+	if err != nil {
+		return Outcome{}, err
+	}
 	s, err := newSender(ctx, port, job, opt)
 	if err != nil {
 		return Outcome{}, err
@@ -90,6 +97,21 @@ func Send(ctx context.Context, port Port, job Job, opt Options) (Outcome, error)
 		return out, s.explain(err)
 	}
 	return out, nil
+}
+
+// variant returns the job as the options ask for it. The job itself must fit
+// the machine too.
+func variant(job Job, opt Options) (Job, error) {
+	if err := fits(job); err != nil {
+		return Job{}, err
+	}
+	switch {
+	case opt.Edge:
+		return edge(job)
+	case opt.Rehearse:
+		return rehearsal(job)
+	}
+	return job, nil
 }
 
 type sender struct {
@@ -128,6 +150,9 @@ func newSender(ctx context.Context, port Port, job Job, opt Options) (*sender, e
 // fits refuses a program that this machine must not be given.
 func fits(job Job) error {
 	m := job.Machine
+	if job.Program.Language == string(profiles.HPGL2) && m.Language == profiles.HPGL {
+		return paths.Bad("", "prepare the program for this machine", "the program is HP-GL/2, the machine %q reads HP-GL only", m.Name)
+	}
 	if (job.Program.Language == string(profiles.GCode)) != (m.Language == profiles.GCode) {
 		return paths.Bad("", "prepare the program for this machine, or choose the machine it was prepared for",
 			"the program is %s, the machine %q reads %s", job.Program.Language, m.Name, m.Language)

@@ -17,6 +17,10 @@ type Cloth struct {
 	// RestMax and RestTotal tell how long the pen stood on the cloth without
 	// moving, s: at the longest, and in all.
 	RestMax, RestTotal float64
+	// Drawn and Travelled are the ways of the pen down and up, mm, and Reach the
+	// extent of both.
+	Drawn, Travelled float64
+	Reach            paths.Rect
 	// MaxFeed is the greatest feed asked of a drawing move, mm/s.
 	MaxFeed float64
 	// Overruns counts the bytes that came when the buffer was full, and were
@@ -53,7 +57,13 @@ func (c *Cloth) stroke() paths.Stroke {
 func (c *Cloth) touch(p paths.Point) { c.drawing, c.dot, c.open = true, p, nil }
 
 // draw adds a curve to the stroke.
-func (c *Cloth) draw(cv paths.Curve) { c.open = append(c.open, cv) }
+func (c *Cloth) draw(cv paths.Curve) {
+	c.open = append(c.open, cv)
+	c.Drawn += cv.Length()
+}
+
+// travel notes a way of the pen over the cloth.
+func (c *Cloth) travel(cv paths.Curve) { c.Travelled += cv.Length() }
 
 // lift ends the stroke.
 func (c *Cloth) lift() {

@@ -48,7 +48,7 @@ const (
 )
 
 func newGantry(lim motion.Limits, depth int) *gantry {
-	return &gantry{lim: lim, depth: depth, still: math.Inf(1)}
+	return &gantry{lim: lim, depth: depth, still: math.Inf(1), cloth: Cloth{Reach: paths.EmptyRect()}}
 }
 
 // full reports whether the queue takes no more.
@@ -172,11 +172,14 @@ func (g *gantry) begin(v float64) {
 	g.replan()
 }
 
-// draw puts c on the cloth if the pen is down.
+// draw puts c on the cloth, or leads the pen over it.
 func (g *gantry) draw(c paths.Curve) {
 	if g.down {
 		g.cloth.draw(c)
+	} else {
+		g.cloth.travel(c)
 	}
+	g.cloth.Reach = g.cloth.Reach.Union(c.Bounds())
 }
 
 func (g *gantry) lifted() {

@@ -1,0 +1,96 @@
+package device_test
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"weftplot/device"
+	"weftplot/device/sim"
+	"weftplot/paths"
+	"weftplot/plot/program"
+	"weftplot/profiles"
+)
+
+// centred moves the strokes to where the machine reaches them.
+func centred(m profiles.Machine, strokes []paths.Stroke) []paths.Stroke {
+	d := paths.Point{}
+	if m.Origin == "centre" {
+		d = paths.Point{X: -200, Y: -200}
+	}
+	out := make([]paths.Stroke, len(strokes))
+	for i, s := range strokes {
+		out[i] = s.Transform(paths.Translate(d))
+	}
+	return out
+}
+
+// run sends a job to the simulated plotter of its machine.
+func run(t *testing.T, job device.Job, opt device.Options) (device.Outcome, sim.Cloth) {
+	t.Helper()
+	p := sim.New(job.Machine)
+	out, err := device.Send(context.Background(), sim.NewLine(p, job.Machine.Serial), job, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !p.Idle() {
+		t.Error("the machine still had work to do")
+	}
+	c := p.Cloth()
+	if len(c.Errors) > 0 || c.Overruns > 0 || c.Alarms > 0 {
+		t.Errorf("errors %q, %d overruns, %d alarms", c.Errors, c.Overruns, c.Alarms)
+	}
+	return out, c
+}
+
+// Every built-in machine draws what its writer wrote, judged by interpreters
+// that share nothing with writer and reader.
+func TestEveryMachine(t *testing.T) {
+	for _, name := range profiles.Names(profiles.MachineKind) {
+		t.Run(name, func(t *testing.T) {
+			m := machine(t, name)
+			want := centred(m, sampler())
+			want = append(want, paths.Polyline(want[0].Start().Add(paths.Point{X: 3, Y: 30}))) // a dot
+			job := written(t, m, want...)
+			out, cloth := run(t, job, device.Options{})
+			if r := sim.Compare(want, cloth.Strokes(), 0.06); !r.Same() || r.InOrder != len(want) {
+				t.Errorf("%v; missing %v, extra %v", r, r.Missing, r.Extra)
+			}
+			if d := math.Abs(out.Seconds-out.Predicted) / out.Predicted; d > 0.01 {
+				t.Errorf("it took %.2f s, %.2f s were predicted", out.Seconds, out.Predicted)
+			}
+			if limit := float64(m.Speed.Draw) + 1e-9; cloth.MaxFeed > limit {
+				t.Errorf("a feed of %.2f mm/s was asked, the limit is %.2f", cloth.MaxFeed, limit)
+			}
+			if cloth.RestMax > 0.1 {
+				t.Errorf("the pen rested for %.2f s", cloth.RestMax)
+			}
+			t.Logf("%.2f s, %.2f predicted, %d bytes", out.Seconds, out.Predicted, len(job.Text))
+		})
+	}
+}
+
+func TestRehearseAndEdgeKeepThePenUp(t *testing.T) {
+	for _, name := range profiles.Names(profiles.MachineKind) {
+		t.Run(name, func(t *testing.T) {
+			m := machine(t, name)
+			job := written(t, m, centred(m, sampler())...)
+			whole := program.Total(job.Program)
+			out, cloth := run(t, job, device.Options{Rehearse: true})
+			if n := len(cloth.Strokes()); n != 0 {
+				t.Errorf("rehearsing drew %d strokes", n)
+			}
+			if d := cloth.Travelled - (whole.DrawMM + whole.TravelMM); math.Abs(d) > 0.01*whole.DrawMM {
+				t.Errorf("rehearsing went %.1f mm more than the job", d)
+			}
+			t.Logf("rehearsed in %.2f s", out.Seconds)
+			_, cloth = run(t, job, device.Options{Edge: true})
+			if n := len(cloth.Strokes()); n != 0 {
+				t.Errorf("going round the edge drew %d strokes", n)
+			}
+			if got, want := cloth.Reach, whole.Bounds.Include(paths.Point{}); got.Min.Dist(want.Min) > 0.05 || got.Max.Dist(want.Max) > 0.05 {
+				t.Errorf("going round the edge reached %v, the job spans %v", got, want)
+			}
+		})
+	}
+}
