@@ -69,6 +69,9 @@ type Program struct {
 	Machine string
 	// Blocks are the steps. The pen starts up, at the machine's own 0,0.
 	Blocks []Block
+	// Tolerance is how far a writer may stray from the curves where its language
+	// cannot say them, in mm, besides rounding; 0 leaves it to the writer.
+	Tolerance float64
 	// Notes are the reader's remarks, in order of lines.
 	Notes []Note
 }

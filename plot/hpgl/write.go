@@ -1,0 +1,292 @@
+// Package hpgl writes and reads programs in HP-GL, the language of pen plotters,
+// and in HP-GL/2, its successor.
+//
+// The sources are the HP 7470A Interfacing and Programming Manual (Hewlett-
+// Packard, 1984; "7470A") for HP-GL, and the PCL 5 Printer Language Technical
+// Reference Manual, part II ("PCL 5"), for HP-GL/2. Pages are as printed.
+//
+// Positions are whole plotter units, each rounded by itself, so that rounding
+// never adds up, relative moves included: a move goes from one rounded position
+// to the next.
+package hpgl
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"strconv"
+
+	"weftplot/paths"
+	"weftplot/plot/program"
+	"weftplot/profiles"
+)
+
+// maxLine is about the longest line written, in characters.
+const maxLine = 80
+
+// Write returns p as the text of a program for m, in HP-GL or HP-GL/2 as the
+// profile says: IN, the pen, its speed, the strokes, the pen up and put away.
+// The last Travel of p is the parking. The pen is up before every pause and pen
+// change and at the end, whether p says so or not. The calibration of m is
+// divided out; the origin is the machine's own.
+//
+// HP-GL draws coordinate lists, HP-GL/2 encoded polylines, a line of text or a
+// few for each stroke. Curves become chords within p.Tolerance, half a plotter
+// unit if that is 0; quarter circles and multiples of them are arc instructions
+// where whole units serve. Remarks have no place in the language and are left
+// out.
+//
+// Errors are [paths.Fault]s: of kind NoFit for a position that the language
+// cannot number, else naming the block, from 1.
+func Write(p program.Program, m profiles.Machine) ([]byte, error) {
+	w := newWriter(p, m)
+	w.line("IN;")
+	if !namesPen(p.Blocks) {
+		w.selectPen(1)
+	}
+	for i, b := range p.Blocks {
+		if err := w.block(b); err != nil {
+			if fault, ok := err.(*paths.Fault); ok {
+				return nil, fault
+			}
+			return nil, paths.Bad(fmt.Sprintf("block %d of the program", i+1), "", "%v", err)
+		}
+	}
+	w.rest()
+	if w.pen != 0 {
+		w.selectPen(0)
+	}
+	return w.out.Bytes(), nil
+}
+
+// namesPen reports whether a pen is chosen before anything moves.
+func namesPen(blocks []program.Block) bool {
+	for _, b := range blocks {
+		switch b.Kind {
+		case program.Pen:
+			return true
+		case program.Travel, program.Draw, program.PenDown:
+			return false
+		}
+	}
+	return false
+}
+
+type writer struct {
+	out     bytes.Buffer
+	m       profiles.Machine
+	encoded bool    // HP-GL/2: strokes are encoded polylines
+	bits    int     // fractional bits of those
+	tol     float64 // mm
+	grid    paths.Affine
+	limit   int64 // greatest position
+	reach   float64
+
+	at     position
+	moved  bool // whether a position was said yet
+	due    bool // the pen has yet to travel to at
+	down   bool // where the program has the pen
+	inking bool // the stroke under way has begun in the text
+	low    bool // where the text has left the pen
+	pen    int
+	speed  string
+	list   list
+}
+
+// position is in plotter units, or in fractions of them.
+type position [2]int64
+
+func newWriter(p program.Program, m profiles.Machine) *writer {
+	unit := float64(m.HPGL.Unit)
+	w := &writer{m: m, tol: p.Tolerance, encoded: m.Language == profiles.HPGL2, limit: 32767, pen: -1}
+	if w.encoded {
+		w.bits, w.limit = fractionalBits(unit), 1<<30-1
+	}
+	if !(w.tol > 0) {
+		w.tol = unit / 2
+	}
+	per := math.Ldexp(1, w.bits) / unit
+	w.grid = paths.Scale(per/m.Calib.Scale[0], per/m.Calib.Scale[1])
+	w.reach = float64(w.limit) / per
+	return w
+}
+
+// fractionalBits returns how many bits after the point pay: none while a unit
+// is as fine as a pen can show, a fortieth of a mm.
+func fractionalBits(unit float64) int {
+	bits := 0
+	for unit > 0.026 {
+		unit, bits = unit/2, bits+1
+	}
+	return bits
+}
+
+func (w *writer) line(s string) {
+	w.out.WriteString(s)
+	w.out.WriteByte('\n')
+}
+
+func (w *writer) block(b program.Block) error {
+	switch b.Kind {
+	case program.Travel:
+		if b.Curve == nil {
+			return fmt.Errorf("a travel goes nowhere")
+		}
+		return w.travel(b.Curve.End())
+	case program.Draw:
+		return w.draw(b)
+	case program.PenUp:
+		w.penUp()
+	case program.PenDown:
+		w.down = true
+	case program.Pen:
+		w.rest()
+		w.selectPen(b.Number)
+	case program.Pause:
+		w.rest()
+		// Not ready: the plotter waits until the person takes it on line again.
+		// Later machines have it, earlier ones go on (from memory).
+		w.line("NR;")
+	case program.Dwell:
+		return fmt.Errorf("the language has no instruction to wait")
+	case program.Remark:
+	default:
+		return fmt.Errorf("there is no block of kind %d", b.Kind)
+	}
+	return nil
+}
+
+func (w *writer) selectPen(n int) {
+	if n != w.pen {
+		w.line("SP" + strconv.Itoa(n) + ";")
+		w.pen = n
+	}
+}
+
+// round returns the position of p, which the language must be able to number.
+func (w *writer) round(p paths.Point) (position, error) {
+	q := w.grid.Apply(p)
+	x, y := math.Round(q.X), math.Round(q.Y)
+	if math.IsNaN(x) || math.IsNaN(y) {
+		return position{}, fmt.Errorf("the position %g, %g cannot be written", p.X, p.Y)
+	}
+	if over := max(math.Abs(x), math.Abs(y)) - float64(w.limit); over > 0 {
+		return position{}, paths.TooBig("", "draw a smaller rug, place it nearer to the machine's origin, or use HP-GL/2",
+			"the position %.1f mm, %.1f mm is %.1f mm beyond what HP-GL can number, %.1f mm either way",
+			p.X, p.Y, over*w.reach/float64(w.limit), w.reach)
+	}
+	return position{int64(x), int64(y)}, nil
+}
+
+// penUp ends a stroke. One without a line is a dot, which has to be set down.
+func (w *writer) penUp() {
+	if w.down && !w.inking {
+		w.begin()
+	}
+	w.list.end(w)
+	w.down, w.inking = false, false
+}
+
+// rest lifts the pen where it is, and makes a travel that was put off.
+func (w *writer) rest() {
+	w.penUp()
+	if w.due {
+		w.list.travel(w, w.at)
+		w.due, w.low = false, false
+	}
+	if w.low {
+		w.line("PU;")
+		w.low = false
+	}
+}
+
+// travel puts the move off until something happens there.
+func (w *writer) travel(p paths.Point) error {
+	w.penUp()
+	to, err := w.round(p)
+	if err != nil || to == w.at && w.moved {
+		return err
+	}
+	if w.due {
+		w.list.travel(w, w.at)
+		w.low = false
+	}
+	w.at, w.due, w.moved = to, true, true
+	return nil
+}
+
+// begin brings the pen down where it is.
+func (w *writer) begin() {
+	if !w.moved { // where the pen is, is known only after a move
+		w.due, w.moved = true, true
+	}
+	if w.low && !w.due { // two strokes that meet are two
+		w.line("PU;")
+	}
+	w.list.begin(w)
+	w.due, w.down, w.low, w.inking = false, true, true, true
+}
+
+// draw appends a curve to the stroke.
+func (w *writer) draw(b program.Block) error {
+	if b.Curve == nil {
+		return fmt.Errorf("a drawn line goes nowhere")
+	}
+	from, err := w.round(b.Curve.Start())
+	if err != nil {
+		return err
+	}
+	if dx, dy := from[0]-w.at[0], from[1]-w.at[1]; dx*dx+dy*dy > 4 {
+		return fmt.Errorf("it starts at %g, %g mm, and the pen is elsewhere", b.Curve.Start().X, b.Curve.Start().Y)
+	}
+	speed, err := w.speedFor(b.Feed)
+	if err != nil {
+		return err
+	}
+	if speed != w.speed {
+		w.list.end(w)
+		w.line(speed)
+		w.speed = speed
+	}
+	if !w.inking {
+		w.begin()
+	}
+	if done, err := w.arc(b.Curve); done || err != nil {
+		return err
+	}
+	for _, p := range (paths.Stroke{b.Curve}).Flatten(w.tol)[1:] {
+		to, err := w.round(p)
+		if err != nil {
+			return err
+		}
+		w.to(to)
+	}
+	return nil
+}
+
+// to draws a line, if it is not too short to have one.
+func (w *writer) to(to position) {
+	if to != w.at {
+		w.list.to(w, to)
+		w.at = to
+	}
+}
+
+// speedFor returns the instruction for a feed in mm/s of true length: in cm/s
+// of command, rounded down to a hundredth. From 97 on it is an error on some
+// machines: 7470A, 3-3.
+func (w *writer) speedFor(feed float64) (string, error) {
+	limit := float64(w.m.Speed.Draw)
+	if feed > 0 {
+		limit = min(limit, feed)
+	}
+	per := 0.1 / max(w.m.Calib.Scale[0], w.m.Calib.Scale[1])
+	hundredths := math.Round(min(96, limit*per) * 100)
+	if hundredths/100/per > limit {
+		hundredths--
+	}
+	if !(hundredths >= 1) {
+		return "", fmt.Errorf("a feed of %g mm/s is too slow to be written", limit)
+	}
+	return "VS" + strconv.FormatFloat(hundredths/100, 'f', -1, 64) + ";", nil
+}

@@ -1,0 +1,175 @@
+package hpgl
+
+import (
+	"errors"
+	"flag"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"weftplot/paths"
+	"weftplot/plot/program"
+	"weftplot/profiles"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden files")
+
+func machine(t testing.TB, name string) profiles.Machine {
+	t.Helper()
+	m, err := profiles.MachineNamed(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+func pt(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
+
+// blocksOf makes a whole program of strokes: travel, down, draw, up, and home.
+func blocksOf(feed float64, strokes ...paths.Stroke) []program.Block {
+	var out []program.Block
+	at := paths.Point{}
+	for _, s := range strokes {
+		out = append(out, program.Block{Kind: program.Travel, Curve: paths.Line{A: at, B: s.Start()}}, program.Block{Kind: program.PenDown})
+		for _, c := range s {
+			out = append(out, program.Block{Kind: program.Draw, Curve: c, Feed: feed})
+		}
+		out = append(out, program.Block{Kind: program.PenUp})
+		at = s.End()
+	}
+	return append(out, program.Block{Kind: program.Travel, Curve: paths.Line{A: at}})
+}
+
+// sample has one of everything.
+func sample() []program.Block {
+	square := paths.Polyline(pt(10, 10), pt(30, 10), pt(30, 25.4), pt(10, 25.4), pt(10, 10))
+	leaf := paths.Stroke{paths.ArcBulge(pt(40, 10), pt(60, 10), 0.5), paths.ArcBulge(pt(60, 10), pt(40, 10), -0.25)}
+	meeting := paths.Stroke{paths.Line{A: pt(40, 10), B: pt(40, 5)}}
+	ring := paths.Stroke{paths.Circle(pt(80, 20), 7.5)}
+	rounded := paths.Stroke{
+		paths.Line{A: pt(10, 40), B: pt(30, 40)}, paths.ArcAround(pt(30, 45), 5, -math.Pi/2, math.Pi/2),
+		paths.Line{A: pt(35, 45), B: pt(35, 60)},
+	}
+	rounded[1] = paths.Arc{From: pt(30, 40), To: pt(35, 45), Centre: pt(30, 45), Sweep: math.Pi / 2}
+	dot := paths.Polyline(pt(100, 5))
+	out := append([]program.Block{{Kind: program.Remark, Text: "lost"}, {Kind: program.Pen, Number: 1}}, blocksOf(33.3, square, leaf, meeting)...)
+	out = append(out, program.Block{Kind: program.Pen, Number: 2})
+	out = append(out, blocksOf(0, ring, rounded, dot)...)
+	return append(out, program.Block{Kind: program.Pause, Text: "wipe the tip"},
+		program.Block{Kind: program.Travel, Curve: paths.Line{B: pt(1, 0)}})
+}
+
+func TestWriteGolden(t *testing.T) {
+	for _, name := range []string{"flatbed-hpgl", "flatbed-hpgl2"} {
+		got, err := Write(program.Program{Blocks: sample()}, machine(t, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		file := filepath.Join("testdata", name+".hpgl")
+		if *update {
+			if err := os.WriteFile(file, got, 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		want, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if string(got) != string(want) {
+			t.Errorf("%s: the program is not that of %s; got\n%s", name, file, got)
+		}
+		for i, l := range strings.Split(string(got), "\n") {
+			if len(l) > 80 || strings.ContainsFunc(l, func(r rune) bool { return r < ' ' || r > '~' }) {
+				t.Errorf("%s: line %d is %q", name, i+1, l)
+			}
+		}
+		if !strings.HasPrefix(string(got), "IN;\nSP1;\n") || !strings.HasSuffix(string(got), "SP0;\n") {
+			t.Errorf("%s opens or ends wrongly:\n%s", name, got)
+		}
+	}
+}
+
+// TestNumbers: positions are numbered -32768 to 32767 (7475A Operation and
+// Interconnection Manual, 2-4): 819.175 mm at 0.025 mm a unit. HP-GL/2 goes on.
+func TestNumbers(t *testing.T) {
+	far := []program.Block{{Kind: program.Travel, Curve: paths.Line{B: pt(0, 819.2)}}}
+	near := []program.Block{{Kind: program.Travel, Curve: paths.Line{B: pt(0, 819.175)}}}
+	_, err := Write(program.Program{Blocks: far}, machine(t, "knife-cutter"))
+	var fault *paths.Fault
+	if !errors.As(err, &fault) || fault.Kind != paths.NoFit {
+		t.Errorf("819.2 mm gives %v, want a fault that it does not fit", err)
+	}
+	if got, err := Write(program.Program{Blocks: near}, machine(t, "knife-cutter")); err != nil || !strings.Contains(string(got), "PU0,32767;") {
+		t.Errorf("819.175 mm gives %q, %v", got, err)
+	}
+	if _, err := Write(program.Program{Blocks: far}, machine(t, "flatbed-hpgl2")); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestWriteRefuses(t *testing.T) {
+	draw := func(c paths.Curve) []program.Block { return []program.Block{{Kind: program.Draw, Curve: c}} }
+	for name, blocks := range map[string][]program.Block{
+		"infinite":   draw(paths.Line{B: pt(math.Inf(1), 0)}),
+		"not number": draw(paths.Line{B: pt(0, math.NaN())}),
+		"elsewhere":  draw(paths.Line{A: pt(1, 0), B: pt(2, 0)}),
+		"no curve":   {{Kind: program.Draw}}, "no way": {{Kind: program.Travel}},
+		"too slow": {{Kind: program.Draw, Curve: paths.Line{B: pt(1, 0)}, Feed: 1e-3}},
+		"no kind":  {{Kind: 99}}, "wait": {{Kind: program.Dwell, Seconds: 1}},
+	} {
+		for _, m := range []string{"flatbed-hpgl", "flatbed-hpgl2"} {
+			_, err := Write(program.Program{Blocks: blocks}, machine(t, m))
+			var fault *paths.Fault
+			if !errors.As(err, &fault) {
+				t.Errorf("%s: Write gives %v, want a fault", name, err)
+			}
+		}
+	}
+}
+
+// TestSpeed: VS takes cm/s (7470A, 3-3), rounded down.
+func TestSpeed(t *testing.T) {
+	m := machine(t, "flatbed-hpgl") // 60 mm/s
+	long := m
+	long.Calib.Scale = [2]float64{1.01, 1}
+	fast := m
+	fast.Speed.Draw = 2000
+	for _, c := range []struct {
+		m    profiles.Machine
+		feed float64
+		want string
+	}{{m, 0, "VS6;"}, {m, 33.39, "VS3.33;"}, {m, 100, "VS6;"}, {long, 60, "VS5.94;"}, {fast, 2000, "VS96;"}} {
+		if got, err := newWriter(program.Program{}, c.m).speedFor(c.feed); got != c.want || err != nil {
+			t.Errorf("speedFor(%v) = %v, %v, want %v", c.feed, got, err, c.want)
+		}
+	}
+}
+
+// TestFractionalBits: a coarse unit is split by bits after the point, so that
+// the encoded form is no coarser than a pen can show.
+func TestFractionalBits(t *testing.T) {
+	for _, c := range []struct {
+		unit float64
+		want int
+	}{{0.025, 0}, {0.02488, 0}, {0.05, 1}, {0.1, 2}, {1, 6}} {
+		if got := fractionalBits(c.unit); got != c.want {
+			t.Errorf("fractionalBits(%v) = %d, want %d", c.unit, got, c.want)
+		}
+	}
+	m := machine(t, "flatbed-hpgl2")
+	m.HPGL.Unit = 0.1
+	s := paths.Stroke{paths.Line{A: pt(1.02, 3.03), B: pt(7.07, 2.22)}}
+	text, err := Write(program.Program{Blocks: blocksOf(0, s)}, m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := Read("test", text, &m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := paths.Deviation(s, p.Strokes()[0], 1e-4); d > 0.0178 {
+		t.Errorf("the line is %v mm off\n%s", d, text)
+	}
+}

@@ -1,0 +1,78 @@
+package hpgl
+
+import (
+	"math"
+	"strconv"
+
+	"weftplot/paths"
+)
+
+// arc writes c as an arc instruction if it is one that whole units serve, and
+// reports whether it did.
+//
+// AA takes the centre in whole units and turns from where the pen is: 7470A,
+// 3-17. Only a sweep of quarter turns ends on whole units again, so that no
+// error is carried on. The plotter draws chords of so many degrees, five unless
+// told: the greatest number is told that keeps the tolerance.
+func (w *writer) arc(c paths.Curve) (bool, error) {
+	a, ok := c.(paths.Arc)
+	quarters := math.Round(a.Sweep / (math.Pi / 2))
+	if !ok || w.bits > 0 || quarters == 0 || math.Abs(a.Sweep-quarters*math.Pi/2)*a.Radius() > w.tol/4 {
+		return false, nil
+	}
+	scaled, ok := a.Transform(w.grid)[0].(paths.Arc)
+	if !ok {
+		return false, nil
+	}
+	tol := w.tol * w.grid.MeanScale() // in units
+	chord := math.Floor(2 * math.Acos(max(-1, 1-tol/scaled.Radius())) * 180 / math.Pi)
+	chord = min(chord, 45)
+	few := 3.0 // chords that take fewer bytes than the instruction
+	if w.encoded {
+		few = 8
+	}
+	if chord < 1 || math.Abs(quarters)*90/chord <= few {
+		return false, nil
+	}
+	centre, off := nearestCentre(scaled, w.at)
+	if off > math.Sqrt2/2+tol/2 || max(math.Abs(centre.X), math.Abs(centre.Y)) > float64(w.limit) {
+		return false, nil
+	}
+	to, err := w.round(a.To)
+	if err != nil {
+		return false, err
+	}
+	w.list.end(w)
+	w.line("AA" + whole(centre.X) + "," + whole(centre.Y) + "," + whole(quarters*90) + "," + whole(chord) + ";")
+	w.at = turned(w.at, centre, int(quarters))
+	w.to(to)
+	return true, nil
+}
+
+func whole(v float64) string { return strconv.FormatFloat(v, 'f', 0, 64) }
+
+// nearestCentre returns the whole centre for the arc a, in units, from the pen
+// at from, and a bound on how far the circle about it strays.
+func nearestCentre(a paths.Arc, from position) (paths.Point, float64) {
+	start := paths.Point{X: float64(from[0]), Y: float64(from[1])}
+	best, least := paths.Point{}, math.Inf(1)
+	for dx := -1.0; dx <= 1; dx++ {
+		for dy := -1.0; dy <= 1; dy++ {
+			c := paths.Point{X: math.Round(a.Centre.X) + dx, Y: math.Round(a.Centre.Y) + dy}
+			off := c.Dist(a.Centre) + math.Abs(c.Dist(start)-a.Radius())
+			if off < least {
+				best, least = c, off
+			}
+		}
+	}
+	return best, least
+}
+
+// turned returns p turned by quarter turns about a whole centre.
+func turned(p position, centre paths.Point, quarters int) position {
+	x, y := p[0]-int64(centre.X), p[1]-int64(centre.Y)
+	for range ((quarters % 4) + 4) % 4 {
+		x, y = -y, x
+	}
+	return position{x + int64(centre.X), y + int64(centre.Y)}
+}
