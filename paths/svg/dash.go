@@ -126,7 +126,9 @@ func (d *dasher) stroke(s paths.Stroke) {
 		whole := c.Length()
 		for from := 0.; ; {
 			if whole-from <= d.left {
-				if d.on() && whole-from > 1e-9 {
+				// A whole curve counts however short, or the next would not begin
+				// where the dash has come to.
+				if d.on() && (from == 0 || whole-from > 1e-9) {
 					d.cur = append(d.cur, paths.Sub(c, paramAt(c, from, whole), 1))
 				}
 				d.left -= whole - from

@@ -110,16 +110,23 @@ func drawRect(at paths.Point, w, h, rx, ry float64, p *pen) {
 		p.close()
 		return
 	}
+	left, right, top, bottom := x+rx, x+w-rx, y+ry, y+h-ry
+	if 2*rx >= w { // no straight part, not even one of the last bit
+		left, right = x+w/2, x+w/2
+	}
+	if 2*ry >= h {
+		top, bottom = y+h/2, y+h/2
+	}
 	corner := func(to paths.Point) { p.arcTo(rx, ry, 0, false, true, to) }
-	p.moveTo(pt(x+rx, y))
-	p.lineTo(pt(x+w-rx, y))
-	corner(pt(x+w, y+ry))
-	p.lineTo(pt(x+w, y+h-ry))
-	corner(pt(x+w-rx, y+h))
-	p.lineTo(pt(x+rx, y+h))
-	corner(pt(x, y+h-ry))
-	p.lineTo(pt(x, y+ry))
-	corner(pt(x+rx, y))
+	p.moveTo(pt(left, y))
+	p.lineTo(pt(right, y))
+	corner(pt(x+w, top))
+	p.lineTo(pt(x+w, bottom))
+	corner(pt(right, y+h))
+	p.lineTo(pt(left, y+h))
+	corner(pt(x, bottom))
+	p.lineTo(pt(x, top))
+	corner(pt(left, y))
 	p.close()
 }
 
