@@ -14,16 +14,16 @@ func (l *layout) arrows() *group {
 	if l.scene.NoDirection {
 		return g
 	}
-	grid := spacing{cell: 2 * l.em, used: map[[2]int][]paths.Point{}}
+	grid := spacing{cell: 3.5 * l.em, used: map[[2]int][]paths.Point{}}
 	forms := l.penForms()
 	for _, k := range l.scene.Ink {
 		size := l.arrowSize(k)
 		line := k.Stroke.Flatten(size / 50)
 		whole := polylineLength(line)
-		if whole < 4*size {
+		if whole < 5*size {
 			continue
 		}
-		n := 1 + int(whole/(22*l.em))
+		n := 1 + int(whole/(30*l.em))
 		for i := range n {
 			at, dir, ok := arrowSpot(line, whole*float64(i)/float64(n), whole*float64(i+1)/float64(n), size, &grid)
 			if ok {

@@ -101,7 +101,7 @@ func (l *layout) legend(width float64) *group {
 		widest = math.Max(widest, textWidth(e.words, size, false))
 	}
 	// A long entry is broken into lines rather than take all the width.
-	column := math.Min(indent+math.Min(widest, 17*l.em)+1.6*l.em, width)
+	column := math.Min(indent+math.Min(widest, 16.4*l.em)+1.6*l.em, width)
 	columns := max(1, int(width/column))
 	rows := (len(entries) + columns - 1) / columns
 	top, bottom := l.y, l.y
@@ -148,6 +148,7 @@ func (l *layout) entries() []entry {
 	}
 	for _, e := range slices.Backward(l.outlines()) {
 		if len(e.stroke) > 0 {
+			e.look.width = math.Min(e.look.width, 4*edgeWidth*l.em)
 			out = append(out, entry{line(e.look), e.label})
 		}
 	}
@@ -236,7 +237,7 @@ func (l *layout) weaveSample(m paths.Point, half float64) []node {
 }
 
 func (l *layout) weaveWords() string {
-	const numbered = "numbered from the rug's lower left corner"
+	const numbered = "numbered from the lower left corner of the rug as drawn"
 	switch name := ordinal(l.every); {
 	case l.every <= 1:
 		return "channels of the weave, every tenth stronger, " + numbered

@@ -12,22 +12,38 @@ import (
 // of the drawing, and is still in the legend.
 func (l *layout) labels() *group {
 	g := &group{id: "labels"}
+	l.channelNumbers(g)
 	l.endLabels(g)
 	l.noteMarkers(g)
 	l.edgeLabels(g)
-	l.channelNumbers(g)
 	return g
 }
 
 // put adds w to g if it is inside the view and free of other labels.
 func (l *layout) put(g *group, w words) bool {
-	box := w.box().Grow(0.15 * l.em)
+	box := w.roomyBox().Grow(0.15 * l.em)
 	if !inside(l.view, box) || l.isTaken(box) {
 		return false
 	}
 	l.taken = append(l.taken, box)
 	g.add(w)
 	return true
+}
+
+// roomyBox is the box of w with room for a font an eighth wider, should the
+// picture be shown where there is no other and lengths of text are ignored.
+func (w words) roomyBox() paths.Rect {
+	box := w.box()
+	more := 0.125 * box.Width()
+	switch w.anchor {
+	case anchorStart:
+		box.Max.X += more
+	case anchorMiddle:
+		box = paths.Rect{Min: box.Min.Sub(paths.Point{X: more / 2}), Max: box.Max.Add(paths.Point{X: more / 2})}
+	case anchorEnd:
+		box.Min.X -= more
+	}
+	return box
 }
 
 func (l *layout) isTaken(box paths.Rect) bool {
@@ -62,11 +78,12 @@ func (l *layout) endLabels(g *group) {
 		cands := []words{
 			{at: paths.Point{X: at.X + gap, Y: at.Y + drop}},
 			{at: paths.Point{X: at.X - gap, Y: at.Y + drop}, anchor: anchorEnd},
+			{at: paths.Point{X: at.X - gap - 1.3*l.em, Y: at.Y + drop}, anchor: anchorEnd}, // past a number
 			{at: paths.Point{X: at.X, Y: at.Y - gap}, anchor: anchorMiddle},
 			{at: paths.Point{X: at.X, Y: at.Y + gap + ascent*size}, anchor: anchorMiddle},
+			{at: paths.Point{X: at.X - gap, Y: at.Y - gap}, anchor: anchorEnd},
 			{at: paths.Point{X: at.X + gap, Y: at.Y - gap}},
 			{at: paths.Point{X: at.X - gap, Y: at.Y + gap + ascent*size}, anchor: anchorEnd},
-			{at: paths.Point{X: at.X - gap, Y: at.Y - gap}, anchor: anchorEnd},
 			{at: paths.Point{X: at.X + gap, Y: at.Y + gap + ascent*size}},
 		}
 		for i := range cands {
@@ -262,6 +279,7 @@ func (o polyline) touches(box paths.Rect) bool {
 // end.
 func (l *layout) channelNumbers(g *group) {
 	size := numberSize * l.em
+	gap := (markerSize + 0.1) * l.em // so that the mark of the start hides none
 	step := 10
 	for i := 0; float64(step)*l.pitch() < 2.4*l.em; i++ {
 		step *= []int{2, 5, 2}[i%3] / []int{1, 2, 1}[i%3]
@@ -274,9 +292,9 @@ func (l *layout) channelNumbers(g *group) {
 		at := l.toPage.Apply(end)
 		t := words{text: strconv.Itoa(w.Channel), size: size, colour: quietText, anchor: anchorMiddle, halo: true}
 		if w.Along {
-			t.anchor, t.at = anchorEnd, paths.Point{X: at.X - 0.4*size, Y: at.Y + 0.36*size}
+			t.anchor, t.at = anchorEnd, paths.Point{X: at.X - gap, Y: at.Y + 0.36*size}
 		} else {
-			t.at = paths.Point{X: at.X, Y: at.Y + (0.4+ascent)*size}
+			t.at = paths.Point{X: at.X, Y: at.Y + gap + ascent*size}
 		}
 		l.put(g, t)
 	}

@@ -12,8 +12,8 @@ type layout struct {
 	scene Scene
 	em    float64 // text size in mm
 	frame paths.Rect
-	// whole reports that the frame shows all of the machine's reach and all
-	// travel; otherwise a small plan says where the frame lies.
+	// whole reports that the frame shows all there is; otherwise a small plan
+	// says where on the machine it lies.
 	whole bool
 	w     float64 // page width
 	y     float64 // how far down the page is filled
@@ -70,41 +70,54 @@ func emFor(r paths.Rect) float64 {
 	return math.Max(0.0165*math.Sqrt(w*h), 0.012*math.Max(w, h))
 }
 
-// frameOf returns what the picture shows: the rug, its backing and all ink, and
-// the whole of the machine's reach and the travel too, unless they would make
-// the rest small.
+// frameOf returns what the picture shows: the rug and all ink, its backing, the
+// machine's reach and the travel. It leaves out the last ones, and then the
+// backing, where they would make the rest small, and whole is false.
 func frameOf(s Scene) (frame paths.Rect, whole bool) {
-	near := s.Rug.Bounds().Union(s.Backing.Bounds())
+	rug := s.Rug.Bounds()
 	for _, k := range s.Ink {
-		near = near.Union(k.Stroke.Bounds())
+		rug = rug.Union(k.Stroke.Bounds())
 	}
 	for _, m := range s.Marks {
-		near = near.Include(m.At)
+		rug = rug.Include(m.At)
 	}
 	for _, n := range s.Notes {
 		if n.At != nil {
-			near = near.Include(*n.At)
+			rug = rug.Include(*n.At)
 		}
 	}
-	all := near.Union(s.Machine.Bounds())
+	backing := rug.Union(s.Backing.Bounds())
+	all := backing.Union(s.Machine.Bounds())
 	for _, t := range s.Travel {
 		all = all.Union(t.Bounds())
 	}
-	if near.IsEmpty() {
+	if all.IsEmpty() {
 		for _, w := range s.Weave {
 			all = all.Union(paths.RectOf(w.Points...))
 		}
-		near = all
 	}
-	if near.IsEmpty() {
+	switch {
+	case all.IsEmpty():
 		return paths.RectOf(paths.Point{}, paths.Point{X: 100, Y: 100}), true
+	case backing.IsEmpty() || roomy(backing, all, 1.5) && longEnough(rug, all):
+		return atLeast(all, 10), true
+	case rug.IsEmpty() || longEnough(rug, backing):
+		return atLeast(backing, 10), false
+	default:
+		return atLeast(rug.Grow(0.2*math.Max(rug.Width(), rug.Height())), 10), false
 	}
-	near, all = atLeast(near, 10), atLeast(all, 10)
-	const most = 1.5 // how much smaller the rest may be made
-	if all.Width() <= most*near.Width() && all.Height() <= most*near.Height() {
-		return all, true
-	}
-	return near, false
+}
+
+// roomy reports whether inner is at least a k-th of outer in its length and
+// width.
+func roomy(inner, outer paths.Rect, k float64) bool {
+	return outer.Width() <= k*inner.Width() && outer.Height() <= k*inner.Height()
+}
+
+// longEnough reports whether the rug takes two fifths of the length of the
+// frame, so that its lines can be told apart.
+func longEnough(rug, frame paths.Rect) bool {
+	return rug.IsEmpty() || math.Max(frame.Width(), frame.Height()) <= 2.5*math.Max(rug.Width(), rug.Height())
 }
 
 // atLeast returns r grown about its middle to at least d mm each way, and not

@@ -38,7 +38,7 @@ const (
 	inkLeast    = 0.085
 	travelWidth = 0.075
 	edgeWidth   = 0.1
-	arrowLength = 0.8
+	arrowLength = 0.7
 	markerSize  = 0.42
 )
 

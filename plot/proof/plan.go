@@ -6,8 +6,8 @@ import (
 	"weftplot/paths"
 )
 
-// plan draws a small picture of the machine's reach with the rug and its
-// backing where they lie, its upper left corner at corner. It returns how far
+// plan draws a small picture of the machine's reach, as far as it is known, with
+// the rug and its backing where they lie, its upper left corner at corner. It returns how far
 // down it goes.
 func (l *layout) plan(corner paths.Point, width float64) (*group, float64) {
 	g := &group{id: "plan", title: "where it lies on the machine"}
@@ -19,9 +19,6 @@ func (l *layout) plan(corner paths.Point, width float64) (*group, float64) {
 	inked := paths.EmptyRect()
 	for _, k := range s.Ink {
 		inked = inked.Union(k.Stroke.Bounds())
-	}
-	for _, t := range s.Travel {
-		all = all.Union(t.Bounds())
 	}
 	all = atLeast(all.Union(inked), 10)
 	k := math.Min(width/all.Width(), 10*l.em/all.Height())
@@ -43,7 +40,11 @@ func (l *layout) plan(corner paths.Point, width float64) (*group, float64) {
 	}
 	size := labelSize * l.em
 	y := corner.Y + k*all.Height() + 0.4*l.em
-	for _, line := range wrap("place in the reach of the pen", size, false, width, 3) {
+	caption := "place in the reach of the pen"
+	if len(s.Machine) == 0 {
+		caption = "place on the backing"
+	}
+	for _, line := range wrap(caption, size, false, width, 3) {
 		y += leading * size
 		g.add(words{at: paths.Point{X: corner.X + width/2, Y: y}, anchor: anchorMiddle, text: line, size: size, colour: quietText})
 	}

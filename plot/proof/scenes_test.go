@@ -136,18 +136,23 @@ func TestPictures(t *testing.T) {
 		t.Skip("no -pictures folder is given")
 	}
 	for name, s := range testScenes() {
-		svg, err := SVG(s)
-		if err != nil {
+		writePictures(t, name, s)
+	}
+}
+
+func writePictures(t *testing.T, name string, s Scene) {
+	t.Helper()
+	svg, err := SVG(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	pix, err := PNG(s, 1000)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for ext, data := range map[string][]byte{".svg": svg, ".png": pix} {
+		if err := os.WriteFile(filepath.Join(*pictures, name+ext), data, 0o644); err != nil {
 			t.Fatal(err)
-		}
-		pix, err := PNG(s, 1000)
-		if err != nil {
-			t.Fatal(err)
-		}
-		for ext, data := range map[string][]byte{".svg": svg, ".png": pix} {
-			if err := os.WriteFile(filepath.Join(*pictures, name+ext), data, 0o644); err != nil {
-				t.Fatal(err)
-			}
 		}
 	}
 }
