@@ -190,11 +190,13 @@ func (l *layout) penEntries() []entry {
 		}
 		out[i] = entry{func(m paths.Point, half float64) []node {
 			d := paths.Point{X: half}
-			bar := shape{[]paths.Stroke{paths.Polyline(m.Sub(d), m.Add(d))}, l.inkLook(k)}
+			look := *l.inkLook(k)
+			look.width = math.Min(look.width, 0.3*l.em)
+			bar := shape{[]paths.Stroke{paths.Polyline(m.Sub(d), m.Add(d))}, &look}
 			if l.scene.NoDirection {
 				return []node{bar}
 			}
-			head := arrowhead(m, paths.Point{X: 1}, l.arrowSize(k), i, k.Colour, l.inkLook(k).width)
+			head := arrowhead(m, paths.Point{X: 1}, math.Max(arrowLength*l.em, 3.2*look.width), i, k.Colour, look.width)
 			return append([]node{bar}, head...)
 		}, name}
 	}

@@ -166,15 +166,22 @@ func wrap(text string, size float64, bold bool, width float64, maxLines int) []s
 }
 
 // longestHead returns the longest beginning of word that fits, one rune at
-// least.
+// least. It ends after a hyphen or the like if one is in its second half, as
+// names of files break there.
 func longestHead(word string, fits func(string) bool) string {
-	end := 0
+	end, soft := 0, 0
 	for i, r := range word {
 		next := i + len(string(r))
 		if end > 0 && !fits(word[:next]) {
 			break
 		}
 		end = next
+		if strings.ContainsRune("-_./,;", r) {
+			soft = next
+		}
+	}
+	if 2*soft >= end {
+		return word[:soft]
 	}
 	return word[:end]
 }

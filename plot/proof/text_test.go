@@ -45,6 +45,7 @@ func TestWrapCases(t *testing.T) {
 		{"red wool", 100, 3, "red wool"},
 		{"red wool", 3, 3, "red|wool"},
 		{"red wool and blue yarn", 4.5, 2, "red wool|and blu…"},
+		{"red-wool-and-blue", 5.2, 9, "red-wool-|and-blue"},
 		{"redwoolandblue", 4.5, 9, "redwoola|ndblue"},
 		{"a\u202eb\x00c", 100, 1, "a b c"},
 		{"\xff", 100, 1, "?"},
