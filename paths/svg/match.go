@@ -179,10 +179,11 @@ func (c *compound) matches(n *node) bool {
 	return true
 }
 
-// is reports whether n is in a place in the tree. The root is nobody's child.
+// is reports whether n is in a place in the tree. The root counts as a child
+// without siblings (Selectors 4, 14.4).
 func (n *node) is(pseudo string) bool {
 	if n.parent == nil {
-		return pseudo == "root"
+		return true
 	}
 	first, last := n.index == 0, n.index == len(n.parent.children)-1
 	switch pseudo {

