@@ -1,6 +1,181 @@
+// Package fit replaces curves by the lines and circular arcs that machines draw,
+// as few of them as serve within a tolerance.
 package fit
 
+import (
+	"math"
 
-import "weftplot/paths"
+	"weftplot/paths"
+)
 
-func Arcs(s paths.Stroke, tol float64) paths.Stroke { return s }
+const (
+	// corner is the turn between two curves, in radians, from which on their
+	// joint is a corner that stays where it is.
+	corner = 10 * math.Pi / 180
+	// crumb is how many tolerances long a line or an arc is at least to be kept
+	// as it is.
+	crumb = 4
+	// finest is the least tolerance worked with, in mm.
+	finest = 1e-5
+)
+
+// Arcs returns s as lines and arcs, within tol mm of it and it within tol of
+// them. Its ends are exact, what was closed stays closed, and so do corners.
+//
+// Lines and arcs of s stay as they are, but that lines in line and arcs of one
+// circle are joined. Cubics, and the chords of a curve that came as a chain of
+// short lines, are replaced by a chain with its joints on the curve: each piece
+// is the line or the arc that reaches farthest, which makes as few pieces as can
+// be with joints there; then the tolerance is drawn in as far as the number of
+// pieces allows, which evens them out. An arc with its ends on the curve is off
+// by a cubic, odd about its middle, so that two of like length meet with nearly
+// no kink; biarcs, which would meet with none, take half as many pieces again.
+//
+// The cost is about n·log n in the length of s over the square root of tol. A
+// tol under 1e-5 mm counts as that.
+func Arcs(s paths.Stroke, tol float64) paths.Stroke {
+	if len(s) == 0 {
+		return nil
+	}
+	if s.IsDot() {
+		return paths.Stroke{paths.Line{A: s.Start(), B: s.End()}}
+	}
+	if !(tol >= finest) {
+		tol = finest
+	}
+	var out paths.Stroke
+	for _, r := range split(clean(s), tol) {
+		out = append(out, r.fit(tol)...)
+	}
+	return join(out)
+}
+
+// clean leaves out lines without length.
+func clean(s paths.Stroke) paths.Stroke {
+	out := make(paths.Stroke, 0, len(s))
+	for _, c := range s {
+		if l, ok := c.(paths.Line); ok && l.A == l.B {
+			continue
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// run is a part of a stroke without corners.
+type run struct {
+	curves paths.Stroke
+	// loose runs are fitted anew; the others stay.
+	loose bool
+}
+
+// split cuts s into runs: at corners, and around what stays.
+func split(s paths.Stroke, tol float64) []run {
+	stays := make([]bool, len(s))
+	for i := 0; i < len(s); {
+		n := chain(s[i:])
+		for j := i; j < i+n; j++ {
+			stays[j] = keeps(s[j], n, tol)
+		}
+		i += n
+	}
+	var runs []run
+	for i, c := range s {
+		last := len(runs) - 1
+		if i > 0 && !stays[i] && !stays[i-1] && turn(s[i-1], c) < corner {
+			runs[last].curves = append(runs[last].curves, c)
+		} else {
+			runs = append(runs, run{paths.Stroke{c}, !stays[i]})
+		}
+	}
+	return runs
+}
+
+// chain returns how many lines s opens with that follow each other without a
+// corner, at least 1.
+func chain(s paths.Stroke) int {
+	n := 1
+	for ; n < len(s); n++ {
+		_, before := s[n-1].(paths.Line)
+		_, here := s[n].(paths.Line)
+		if !before || !here || turn(s[n-1], s[n]) >= corner {
+			break
+		}
+	}
+	return n
+}
+
+// keeps reports whether c stays as it is. Lines in a chain of several stand for
+// a curve; two stand for themselves.
+func keeps(c paths.Curve, chained int, tol float64) bool {
+	if _, ok := c.(paths.Cubic); ok {
+		return false
+	}
+	return chained < 3 && c.Length() > crumb*tol
+}
+
+// turn returns the angle in [0, π] between the end of a and the start of b.
+func turn(a, b paths.Curve) float64 {
+	u, v := a.Tangent(1), b.Tangent(0)
+	return math.Abs(math.Atan2(u.Cross(v), u.Dot(v)))
+}
+
+// join makes one of lines that are in line and of arcs on one circle. A circle
+// is not joined with what goes over it again.
+func join(s paths.Stroke) paths.Stroke {
+	var out paths.Stroke
+	for _, c := range s {
+		if n := len(out); n > 0 {
+			if both, ok := joined(out[n-1], c); ok {
+				out[n-1] = both
+				continue
+			}
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// hair is how far two pieces that are joined may be off each other, in mm: the
+// rounding of coordinates that were computed apart.
+const hair = 1e-6
+
+func joined(a, b paths.Curve) (paths.Curve, bool) {
+	switch a := a.(type) {
+	case paths.Line:
+		b, ok := b.(paths.Line)
+		if !ok || a.B.Sub(a.A).Dot(b.B.Sub(b.A)) <= 0 || toSegment(a.B, a.A, b.B) > hair {
+			return nil, false
+		}
+		return paths.Line{A: a.A, B: b.B}, true
+	case paths.Arc:
+		b, ok := b.(paths.Arc)
+		whole := a.Sweep + bSweep(b, ok)
+		if !ok || a.Sweep*b.Sweep <= 0 || math.Abs(whole) > 2*math.Pi+1e-9 ||
+			a.Centre.Dist(b.Centre) > hair || math.Abs(a.Radius()-b.Radius()) > hair {
+			return nil, false
+		}
+		if a.From == b.To {
+			whole = math.Copysign(2*math.Pi, whole)
+		}
+		return paths.Arc{From: a.From, To: b.To, Centre: a.Centre, Sweep: whole}, true
+	}
+	return nil, false
+}
+
+func bSweep(b paths.Arc, ok bool) float64 {
+	if !ok {
+		return 0
+	}
+	return b.Sweep
+}
+
+// toSegment returns the distance from p to the segment from a to b.
+func toSegment(p, a, b paths.Point) float64 {
+	d := b.Sub(a)
+	l2 := d.Dot(d)
+	if l2 == 0 {
+		return p.Dist(a)
+	}
+	return p.Dist(a.Lerp(b, min(1, max(0, p.Sub(a).Dot(d)/l2))))
+}

@@ -1,0 +1,116 @@
+package fit
+
+import (
+	"math"
+
+	"weftplot/paths"
+)
+
+// maxBulge keeps an arc under three quarters of a circle, where its ends still
+// tell its centre well: the tangent of a quarter of the sweep.
+var maxBulge = math.Tan(3 * math.Pi / 8)
+
+// bent tries an arc between the first point and the last. The circles through
+// both are told apart by their height over the middle of the chord. Each point
+// between allows a range of heights: the one of the circle through it, and as
+// much either way as moves the circle there by the tolerance, which is a share
+// of 1-(x/c)² of the height at x on a chord from -c to c. The arc is the one in
+// the middle of what all allow, if it then keeps the tolerance exactly.
+func bent(pts []paths.Point, tol float64) (paths.Curve, bool) {
+	a, b := pts[0], pts[len(pts)-1]
+	c := a.Dist(b) / 2
+	if c < 1e-9 {
+		return nil, false
+	}
+	middle, u := a.Lerp(b, 0.5), b.Sub(a).Unit()
+	low, high := math.Inf(-1), math.Inf(1)
+	for _, p := range pts[1 : len(pts)-1] {
+		d := p.Sub(middle)
+		x, y := d.Dot(u), u.Cross(d)
+		share := 1 - (x/c)*(x/c)
+		if share < 0.05 {
+			continue
+		}
+		h := height(x, y, c)
+		low, high = max(low, h-tol/share), min(high, h+tol/share)
+	}
+	if low > high || math.IsInf(low, 0) {
+		return nil, false
+	}
+	bulge := -(low + high) / 2 / c // an arc that is high on the left turns right
+	arc, ok := paths.ArcBulge(a, b, bulge).(paths.Arc)
+	if !ok || math.Abs(bulge) > maxBulge || !follows(arc, pts, tol) {
+		return nil, false
+	}
+	return arc, true
+}
+
+// height returns how high the circle through (-c, 0), (c, 0) and (x, y) stands
+// over the middle of the chord, on the side of the third point.
+func height(x, y, c float64) float64 {
+	if y == 0 {
+		return 0
+	}
+	if y < 0 {
+		return -height(x, -y, c)
+	}
+	centre := (x*x + y*y - c*c) / (2 * y)
+	r := math.Hypot(c, centre)
+	if centre > 0 {
+		return r + centre
+	}
+	return c * c / (r - centre) // the same without the difference
+}
+
+// follows reports whether the arc keeps within tol of the chain of points and
+// they of it: the points and the middles between them are near its circle, and
+// going along them turns about the centre by its sweep without going back.
+func follows(arc paths.Arc, pts []paths.Point, tol float64) bool {
+	r := arc.Radius()
+	side := math.Copysign(1, arc.Sweep)
+	turned, far := 0.0, 0.0
+	before := pts[0].Sub(arc.Centre)
+	for _, p := range pts[1:] {
+		d := p.Sub(arc.Centre)
+		if math.Abs(d.Len()-r) > tol || math.Abs(before.Add(d).Len()/2-r) > tol {
+			return false
+		}
+		turned += side * math.Atan2(before.Cross(d), before.Dot(d))
+		if (far-turned)*r > tol {
+			return false
+		}
+		far = max(far, turned)
+		before = d
+	}
+	return math.Abs(turned-math.Abs(arc.Sweep))*r < 1e-6+1e-9*r && (far-turned)*r <= tol
+}
+
+// circle reports whether a closed chain of points is one whole circle, within
+// tol.
+func circle(pts []paths.Point, tol float64) (paths.Curve, bool) {
+	n := len(pts)
+	if n < 8 || pts[0] != pts[n-1] {
+		return nil, false
+	}
+	centre, ok := centreOf(pts[0], pts[n/3], pts[2*n/3])
+	if !ok {
+		return nil, false
+	}
+	sweep := 2 * math.Pi
+	if pts[n/3].Sub(pts[0]).Cross(pts[2*n/3].Sub(pts[0])) < 0 {
+		sweep = -sweep
+	}
+	arc := paths.Arc{From: pts[0], To: pts[0], Centre: centre, Sweep: sweep}
+	return arc, follows(arc, pts, tol)
+}
+
+// centreOf returns the centre of the circle through three points.
+func centreOf(a, b, c paths.Point) (paths.Point, bool) {
+	u, v := b.Sub(a), c.Sub(a)
+	d := 2 * u.Cross(v)
+	if math.Abs(d) < 1e-12 {
+		return paths.Point{}, false
+	}
+	u2, v2 := u.Dot(u), v.Dot(v)
+	return a.Add(paths.Point{X: (v.Y*u2 - u.Y*v2) / d, Y: (u.X*v2 - v.X*u2) / d}), true
+}
