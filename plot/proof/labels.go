@@ -151,7 +151,7 @@ func (l *layout) edgeLabels(g *group) {
 		if len(e.stroke) == 0 {
 			continue
 		}
-		cands := besideCorners(l.onPage(e.stroke), size, textWidth(e.label, size, false))
+		cands := besideCorners(l.onPage(e.stroke), size, textWidth(e.label, size, false), e.look.width/2)
 		for i := range cands {
 			cands[i].text, cands[i].size, cands[i].colour, cands[i].halo = e.label, size, e.colour, true
 		}
@@ -177,8 +177,9 @@ func (l *layout) putFirst(g *group, cands []words) bool {
 }
 
 // besideCorners returns places for a label of the given width along the upper
-// and lower side of an outline, outside it and inside.
-func besideCorners(outline polyline, size, width float64) []words {
+// and lower side of an outline, outside it and inside, clear of the half width
+// of its line.
+func besideCorners(outline polyline, size, width, half float64) []words {
 	b := outline.box
 	near := func(c paths.Point) float64 {
 		best := outline.points[0]
@@ -195,17 +196,17 @@ func besideCorners(outline polyline, size, width float64) []words {
 	var out []words
 	upper := func(x float64, above bool) {
 		top, _ := outline.over(x, x+width)
-		y := top.Min.Y - 0.5*size
+		y := top.Min.Y - half - 0.45*size
 		if !above {
-			y = top.Max.Y + (0.5+ascent)*size
+			y = top.Max.Y + half + (0.4+ascent)*size
 		}
 		out = append(out, words{at: paths.Point{X: x, Y: y}})
 	}
 	lower := func(x float64, below bool) {
 		_, bottom := outline.over(x, x+width)
-		y := bottom.Max.Y + (0.45+ascent)*size
+		y := bottom.Max.Y + half + (0.4+ascent)*size
 		if !below {
-			y = bottom.Min.Y - (0.3+descent)*size
+			y = bottom.Min.Y - half - (0.25+descent)*size
 		}
 		out = append(out, words{at: paths.Point{X: x, Y: y}})
 	}

@@ -1,7 +1,5 @@
 package proof
 
-import "math"
-
 // Colours of the picture. The bright ones are from Okabe and Ito, "Color
 // Universal Design" (2002, rev. 2008); the rest are near-greys that differ in
 // lightness.
@@ -60,7 +58,7 @@ func times(pattern []float64, em float64) []float64 {
 // rugLook is a band that shows on both sides of a line of the given width that
 // is drawn on it, as a border is.
 func rugLook(em, line float64) look {
-	return look{stroke: rugBand, width: math.Max(3*edgeWidth*em, 2.4*line), round: true}
+	return look{stroke: rugBand, width: line + 2.5*edgeWidth*em, round: true}
 }
 
 func backingLook(em float64) look {

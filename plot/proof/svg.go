@@ -187,7 +187,7 @@ func curveData(b *strings.Builder, c paths.Curve) {
 		if c.Sweep > 0 {
 			turn = "1"
 		}
-		r := strconv.FormatFloat(c.Radius(), 'f', 4, 64)
+		r := rounded(c.Radius(), 1e4) // finer, so that it reaches its ends
 		b.WriteString("A" + r + " " + r + " 0 0 " + turn + " " + pair(c.To))
 	}
 }
@@ -196,8 +196,10 @@ func pair(p paths.Point) string { return num(p.X) + " " + num(p.Y) }
 
 // num writes v rounded to three decimals, without trailing zeros or a negative
 // zero.
-func num(v float64) string {
-	v = math.Round(v*1000) / 1000
+func num(v float64) string { return rounded(v, 1e3) }
+
+func rounded(v, per float64) string {
+	v = math.Round(v*per) / per
 	if v == 0 {
 		return "0"
 	}
