@@ -1,9 +1,133 @@
 package weave
 
-import "weftplot/paths"
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/pelletier/go-toml/v2"
+
+	"weftplot/paths"
+)
 
 // Mark is a place on the weave and where the machine finds it.
 type Mark struct {
 	Place Place
 	At    paths.Point // machine mm
+}
+
+// maxMarks bounds a marks file: nobody steers a pen to more.
+const maxMarks = 1000
+
+// marksFile is the form of a marks file. Pointers tell a missing key from a zero.
+type marksFile struct {
+	Mark []struct {
+		Across *float64      `toml:"across"`
+		Along  *float64      `toml:"along"`
+		X      *paths.Length `toml:"x"`
+		Y      *paths.Length `toml:"y"`
+	} `toml:"mark"`
+}
+
+const marksHelp = `each mark is a table [[mark]] with the keys across and along in channels, and x and y as lengths such as "61.2mm"`
+
+// ParseMarks reads the TOML text of a marks file; the file's name is for
+// messages. A missing or unknown key, a bare number for a length, a number that
+// is not finite or no number of a cloth's is a [paths.Fault] that names file,
+// line or mark, and key. A file without marks is refused too; whether the marks
+// can be fitted is [Fit]'s to say.
+func ParseMarks(file string, data []byte) ([]Mark, error) {
+	var f marksFile
+	dec := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields()
+	if err := dec.Decode(&f); err != nil {
+		return nil, marksFault(file, err)
+	}
+	if len(f.Mark) == 0 {
+		return nil, paths.Bad(file, marksHelp, "there are no marks")
+	}
+	if len(f.Mark) > maxMarks {
+		return nil, paths.Bad(file, "a grid of 9 to 25 marks serves any rug", "%d marks are more than the %d that can be used", len(f.Mark), maxMarks)
+	}
+	marks := make([]Mark, len(f.Mark))
+	for i, m := range f.Mark {
+		where := fmt.Sprintf("%s: mark %d", file, i+1)
+		for _, k := range []struct {
+			key     string
+			missing bool
+		}{{"across", m.Across == nil}, {"along", m.Along == nil}, {"x", m.X == nil}, {"y", m.Y == nil}} {
+			if k.missing {
+				return nil, paths.Bad(where, marksHelp, "the key %q is missing", k.key)
+			}
+		}
+		marks[i] = Mark{Place{*m.Across, *m.Along}, paths.Point{X: float64(*m.X), Y: float64(*m.Y)}}
+		if err := marks[i].check(where); err != nil {
+			return nil, err
+		}
+	}
+	return marks, nil
+}
+
+// check refuses numbers beyond any cloth. It catches what is not a number too.
+func (m Mark) check(where string) error {
+	for _, v := range []float64{m.Place.Across, m.Place.Along} {
+		if !(math.Abs(v) <= 1e5) {
+			return paths.Bad(where, "count in channels from the rug's lower left corner as drawn", "%g channels is no place on a rug", v)
+		}
+	}
+	for _, v := range []float64{m.At.X, m.At.Y} {
+		if !(math.Abs(v) <= reachMM) {
+			return paths.Bad(where, "give the place where the machine finds it", "%g mm is beyond any machine", v)
+		}
+	}
+	return nil
+}
+
+// marksFault puts the library's errors in words.
+func marksFault(file string, err error) error {
+	var strict *toml.StrictMissingError
+	if errors.As(err, &strict) && len(strict.Errors) > 0 {
+		row, _ := strict.Errors[0].Position()
+		return &paths.Fault{
+			Kind: paths.BadInput, Where: fmt.Sprintf("%s: line %d", file, row), Do: marksHelp, Err: err,
+			What: fmt.Sprintf("there is no key %q in a marks file", strings.Join(strict.Errors[0].Key(), ".")),
+		}
+	}
+	out := &paths.Fault{Kind: paths.BadInput, Where: file, What: err.Error(), Do: marksHelp, Err: err}
+	var at *toml.DecodeError
+	if errors.As(err, &at) {
+		row, _ := at.Position()
+		out.Where = fmt.Sprintf("%s: line %d", file, row)
+		out.What = strings.TrimPrefix(at.Error(), "toml: ")
+		if key := strings.Join(at.Key(), "."); key != "" {
+			out.Where += ": " + key
+		}
+	}
+	var inner *paths.Fault
+	if errors.As(err, &inner) {
+		out.What, out.Do = inner.What, inner.Do
+	}
+	return out
+}
+
+// FormatMarks returns the TOML text of a marks file; [ParseMarks] reads it back
+// to the same marks.
+func FormatMarks(marks []Mark) []byte {
+	var b bytes.Buffer
+	b.WriteString("# places on the weave, in channels from the rug's lower left corner as drawn,\n" +
+		"# and where the machine finds them\n")
+	number := func(v float64) string {
+		s := strconv.FormatFloat(v, 'f', -1, 64)
+		if !strings.Contains(s, ".") {
+			s += ".0"
+		}
+		return strings.TrimSuffix(s, ".0")
+	}
+	for _, m := range marks {
+		fmt.Fprintf(&b, "\n[[mark]]\nacross = %s\nalong = %s\nx = %q\ny = %q\n",
+			number(m.Place.Across), number(m.Place.Along), paths.Length(m.At.X), paths.Length(m.At.Y))
+	}
+	return b.Bytes()
 }
