@@ -37,23 +37,28 @@ func Arcs(s paths.Stroke, tol float64) paths.Stroke {
 	if len(s) == 0 {
 		return nil
 	}
-	if s.IsDot() {
-		return paths.Stroke{paths.Line{A: s.Start(), B: s.End()}}
-	}
 	if !(tol >= finest) {
 		tol = finest
 	}
+	s, dot := clean(s, tol*sampled), paths.Polyline(s.Start())
+	if len(s) == 0 {
+		return dot
+	}
 	var out paths.Stroke
-	for _, r := range split(clean(s), tol) {
+	for _, r := range split(s, tol) {
 		out = append(out, r.fit(tol)...)
 	}
 	return join(out)
 }
 
-// clean leaves out lines without length.
-func clean(s paths.Stroke) paths.Stroke {
+// clean leaves out lines without length, and makes lines of arcs that stand no
+// more than flat off their chord: the centre of one is too far to be numbered.
+func clean(s paths.Stroke, flat float64) paths.Stroke {
 	out := make(paths.Stroke, 0, len(s))
 	for _, c := range s {
+		if a, ok := c.(paths.Arc); ok && a.From.Dist(a.To)/2*math.Abs(math.Tan(a.Sweep/4)) <= flat && math.Abs(a.Sweep) < math.Pi {
+			c = paths.Line{A: a.From, B: a.To}
+		}
 		if l, ok := c.(paths.Line); ok && l.A == l.B {
 			continue
 		}

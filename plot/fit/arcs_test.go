@@ -69,6 +69,7 @@ func TestKeepsWhatItIsMadeOf(t *testing.T) {
 		"a circle":          {paths.Stroke{circle}, paths.Stroke{circle}},
 		"a dot":             {paths.Polyline(pt(1, 2)), paths.Polyline(pt(1, 2))},
 		"empty lines":       {paths.Stroke{line(0, 0, 0, 0), line(0, 0, 5, 0), line(5, 0, 5, 0)}, paths.Stroke{line(0, 0, 5, 0)}},
+		"hardly an arc":     {paths.Stroke{paths.ArcAround(pt(0, 0), 1, 0, 0)}, paths.Polyline(pt(1, 0))},
 		"nothing":           {nil, nil},
 	} {
 		got := Arcs(c.in, 0.05)

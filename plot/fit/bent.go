@@ -66,7 +66,7 @@ func height(x, y, c float64) float64 {
 // they of it: the points and the middles between them are near its circle, and
 // going along them turns about the centre by its sweep without going back.
 func follows(arc paths.Arc, pts []paths.Point, tol float64) bool {
-	r := arc.Radius()
+	r, sweep := arc.Radius(), math.Abs(arc.Sweep)
 	side := math.Copysign(1, arc.Sweep)
 	turned, far := 0.0, 0.0
 	before := pts[0].Sub(arc.Centre)
@@ -76,13 +76,14 @@ func follows(arc paths.Arc, pts []paths.Point, tol float64) bool {
 			return false
 		}
 		turned += side * math.Atan2(before.Cross(d), before.Dot(d))
-		if (far-turned)*r > tol {
+		beyond := turned < 0 && p.Dist(arc.From) > tol || turned > sweep && p.Dist(arc.To) > tol
+		if beyond || (far-turned)*r > tol {
 			return false
 		}
 		far = max(far, turned)
 		before = d
 	}
-	return math.Abs(turned-math.Abs(arc.Sweep))*r < 1e-6+1e-9*r && (far-turned)*r <= tol
+	return math.Abs(turned-sweep)*r < 1e-6+1e-9*r
 }
 
 // circle reports whether a closed chain of points is one whole circle, within

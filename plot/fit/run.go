@@ -97,15 +97,11 @@ func straight(pts []paths.Point, tol float64) (paths.Curve, bool) {
 	u := b.Sub(a).Unit()
 	far := 0.0
 	for _, p := range pts {
-		d := p.Sub(a)
-		along := d.Dot(u)
-		if math.Abs(d.Cross(u)) > tol || along < far-tol {
+		along := p.Sub(a).Dot(u)
+		if along < far-tol || toSegment(p, a, b) > tol {
 			return nil, false
 		}
 		far = max(far, along)
-	}
-	if far > a.Dist(b)+tol {
-		return nil, false
 	}
 	return paths.Line{A: a, B: b}, true
 }
