@@ -25,11 +25,7 @@ type edge struct{ a, b paths.Point }
 func (r *reader) newArea(n *node, outlines []paths.Stroke, evenOdd bool) *area {
 	a := &area{evenOdd: evenOdd, box: paths.EmptyRect(), near: 2 * r.opt.Tolerance, work: &r.clipWork}
 	for _, s := range outlines {
-		pts := s.Flatten(r.opt.Tolerance)
-		if r.left -= len(pts); r.left < 0 {
-			r.halt(n, "the drawing has more than %d pieces of line, the most that are read", r.opt.MaxCurves)
-			return a
-		}
+		pts := r.flat(n, s)
 		for i, p := range pts {
 			a.box = a.box.Include(p)
 			if q := pts[(i+1)%len(pts)]; q != p {
@@ -39,6 +35,21 @@ func (r *reader) newArea(n *node, outlines []paths.Stroke, evenOdd bool) *area {
 	}
 	a.sort()
 	return a
+}
+
+// flat returns the corners of a polyline within the tolerance of s. It goes
+// curve by curve, so that the bound is kept however large they are.
+func (r *reader) flat(n *node, s paths.Stroke) []paths.Point {
+	pts := []paths.Point{s.Start()}
+	for _, c := range s {
+		more := paths.Stroke{c}.Flatten(r.opt.Tolerance)[1:]
+		if r.left -= len(more); r.left < 0 {
+			r.halt(n, "the drawing has more than %d pieces of line, the most that are read", r.opt.MaxCurves)
+			return nil
+		}
+		pts = append(pts, more...)
+	}
+	return pts
 }
 
 // sort puts the edges into slabs: as many as serve, but so few that tall edges

@@ -84,7 +84,7 @@ func (r *reader) clipTo(target, n *node, c *context) {
 		r.clips[key] = one
 	}
 	if one == nil {
-		r.notes.add(n, "clip-not-applied", "Its clip path holds what is no shape or refers to itself, and is not applied; lines are drawn that it may hide.")
+		r.notes.add(n, "clip-not-applied", "Its clip path holds what is no shape, refers to itself or is too large, and is not applied; lines are drawn that it may hide.")
 		return
 	}
 	for ; one != nil; one = one.next { // its own clip, if it has one, counts too
@@ -160,6 +160,9 @@ func (r *reader) clipChild(n, styled *node, c context, out *[]clipShape) (ok boo
 	if p.spent() {
 		r.halt(n, "the drawing has more than %d pieces of line, the most that are read", r.opt.MaxCurves)
 		return true
+	}
+	if p.lost > 0 {
+		return false
 	}
 	if problem != nil {
 		r.notes.add(n, "shape-damaged", "As part of a clip path it counts only as far as it can be read: %v.", problem)

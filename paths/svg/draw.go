@@ -6,6 +6,10 @@ import (
 	"weftplot/paths"
 )
 
+// thinnest is the least width in mm that a stroke is said to have, so that one
+// scaled down to nothing still tells itself from the outline of a fill.
+const thinnest = 1e-6
+
 // look is how a shape is painted, as far as a pen cares.
 type look struct {
 	stroked, filled bool
@@ -23,7 +27,7 @@ func (r *reader) lookOf(n *node, c *context) look {
 		if s.own.vectorEffect == "non-scaling-stroke" {
 			scale = r.pxSize
 		}
-		return look{stroked: true, colour: stroke, width: width * scale, server: server}
+		return look{stroked: true, colour: stroke, width: min(max(width*scale, thinnest), farthest), server: server}
 	}
 	if fill, server, ok := r.seen(s.fill, s); ok && s.fillOpacity > 0 && n.name != "line" {
 		return look{filled: true, colour: fill, server: server}

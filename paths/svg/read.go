@@ -66,6 +66,9 @@ func Read(name string, data []byte, opt Options) (paths.Design, error) {
 		return paths.Design{}, fault
 	}
 	r.addSheets()
+	if r.stop != nil {
+		return paths.Design{}, r.stop
+	}
 	pg, fault := r.page()
 	if fault != nil {
 		return paths.Design{}, fault

@@ -13,10 +13,15 @@ type token struct {
 	text string
 }
 
+// maxTokens bounds the tokens of one style sheet or attribute.
+const maxTokens = 1_000_000
+
+// tokens returns the tokens of text without its comments, and no more than
+// maxTokens and one of them.
 func tokens(text string) []token {
 	var out []token
 	lex := css.NewLexer(parse.NewInputString(text))
-	for {
+	for len(out) <= maxTokens {
 		kind, data := lex.Next()
 		switch kind {
 		case css.ErrorToken:
@@ -26,6 +31,17 @@ func tokens(text string) []token {
 			out = append(out, token{kind, string(data)})
 		}
 	}
+	return out
+}
+
+// styleTokens returns the tokens of a style sheet or attribute of n.
+func (r *reader) styleTokens(n *node, text string) []token {
+	toks := tokens(text)
+	if len(toks) > maxTokens {
+		r.halt(n, "its style is longer than %d words and marks, the most that are read", maxTokens)
+		return nil
+	}
+	return toks
 }
 
 // decl is one declaration of a style: a property and its value as written.
@@ -127,10 +143,13 @@ func (r *reader) addSheets() {
 
 // addSheet reads the rules of one style sheet.
 func (r *reader) addSheet(n *node) {
-	toks := tokens(n.text)
-	n.text = ""
+	toks := r.styleTokens(n, string(n.text))
+	n.text = nil
 	r.addRules(n, toks, 0)
 }
+
+// maxRules bounds the rules of all style sheets.
+const maxRules = 50_000
 
 // maxMedia bounds how deep media rules nest.
 const maxMedia = 8
@@ -147,6 +166,10 @@ func (r *reader) addRules(n *node, toks []token, depth int) {
 		body, toks = block(toks[open:])
 		if decls := declarations(body); len(decls) > 0 {
 			r.rules.add(prelude, decls)
+		}
+		if r.rules.n > maxRules {
+			r.halt(n, "the style sheets have more than %d rules, the most that are read", maxRules)
+			return
 		}
 	}
 }

@@ -34,6 +34,7 @@ func TestPageSize(t *testing.T) {
 		{"auto", `width="auto" height="60mm" viewBox="0 0 40 30"`, 80, 60, true, 20, 40, ""},
 		{"not a length", `width="wide" height="60mm" viewBox="0 0 40 30"`, 80, 60, true, 20, 40, "size-unreadable"},
 		{"viewBox in error", `width="100mm" height="100mm" viewBox="0 0 -3 4"`, 100, 100, true, 254. / 96, 100 - 254./96, "view-box-unreadable"},
+		{"set by a style", `style="width:100mm;height:50mm" width="9" height="9" viewBox="0 0 100 50"`, 100, 50, true, 10, 40, ""},
 		{"nothing: the ink is the page", ``, 0, 0, false, 10, 0, ""},
 	} {
 		t.Run(tt.name, func(t *testing.T) {

@@ -42,7 +42,7 @@ func (r *reader) cascade(n *node) {
 	rules := r.matching(n)
 	var own []decl
 	if text := n.attr("style"); text != "" {
-		own = declarations(tokens(text))
+		own = declarations(r.styleTokens(n, text))
 	}
 	for _, important := range []bool{false, true} {
 		pick := func(list []decl) {

@@ -21,7 +21,7 @@ type node struct {
 	index    int // among the children of its parent
 	line     int
 	size     int    // bytes of its attributes
-	text     string // what stands in a style or, cut short, in a text element
+	text     []byte // what stands in a style or, cut short, in a text element
 	props    []decl // after the cascade; see [reader.cascade]
 	cascaded bool
 	draws    answer // see [draws]
@@ -225,14 +225,14 @@ func (t *treeBuilder) chars(text []byte) {
 	}
 	switch t.at.name {
 	case "style":
-		t.at.text += string(text)
-		if strings.Contains(t.at.text, entityMark) {
+		if bytes.Contains(text, []byte(entityMark)) {
 			t.r.notes.add(t.at, "entity-not-expanded", "The style sheet uses an entity that the file declares; these are not expanded.")
-			t.at.text = strings.ReplaceAll(t.at.text, entityMark, " ")
+			text = bytes.ReplaceAll(text, []byte(entityMark), []byte(" "))
 		}
+		t.at.text = append(t.at.text, text...)
 	case "text", "tspan", "textPath", "flowPara", "flowSpan":
 		if len(t.at.text) < 60 {
-			t.at.text += string(text[:min(len(text), 60)])
+			t.at.text = append(t.at.text, text[:min(len(text), 60)]...)
 		}
 	}
 }

@@ -85,6 +85,7 @@ type page struct {
 // page reads the root's size and viewBox.
 func (r *reader) page() (page, *paths.Fault) {
 	n := r.root
+	r.cascade(n) // a style may set the size
 	w, fault := r.side(n, "width")
 	if fault != nil {
 		return page{}, fault
@@ -150,7 +151,7 @@ type side struct {
 }
 
 func (r *reader) side(n *node, name string) (side, *paths.Fault) {
-	text := strings.TrimSpace(n.attr(name))
+	text := strings.TrimSpace(n.geometry(name))
 	if text == "" || text == "auto" {
 		return side{}, nil
 	}

@@ -149,7 +149,11 @@ func (r *reader) hidden(n *node, s *style) bool {
 	default:
 		return false
 	}
-	if draws(n) {
+	switch name := groupName(n); {
+	case !draws(n):
+	case n.name == "g" && name != unlayered:
+		r.notes.add(n, "hidden", "The group %q is hidden (%s), so it is not drawn.", excerpt(name), why)
+	default:
 		r.notes.add(n, "hidden", "It is hidden (%s), so it is not drawn.", why)
 	}
 	return true
@@ -221,7 +225,8 @@ func words(n *node) string {
 	var b strings.Builder
 	var visit func(*node)
 	visit = func(n *node) {
-		b.WriteString(n.text + " ")
+		b.Write(n.text)
+		b.WriteByte(' ')
 		for _, c := range n.children {
 			if b.Len() > 60 {
 				return

@@ -113,6 +113,7 @@ func TestNotes(t *testing.T) {
 		{"marker", `<marker id="m"/><path stroke="red" style="marker:url(#m)" d="M0 0h1"/>`, "marker-not-drawn", "path", ""},
 		{"animation", `<path stroke="red" d="M0 0h1"><animate/></path>`, "animation-not-drawn", "path", ""},
 		{"display", `<g id="x" display="none"><path d="M0 0"/></g>`, "hidden", "g #x", "display"},
+		{"hidden layer", `<g y:label="Draft" style="display:none"><path d="M0 0"/></g>`, "hidden", "g", `group "Draft"`},
 		{"visibility", `<path visibility="hidden" d="M0 0"/>`, "hidden", "path", "visibility"},
 		{"opacity", `<path opacity="0" d="M0 0"/>`, "hidden", "path", "opacity"},
 		{"language", `<path systemLanguage="de" d="M0 0"/>`, "condition-not-met", "path", ""},
