@@ -3,6 +3,8 @@ package plot
 import (
 	"bytes"
 	"fmt"
+	"slices"
+	"strings"
 
 	"weftplot/paths"
 	"weftplot/plot/gcode"
@@ -36,23 +38,40 @@ func ReadProgram(name string, data []byte, m *profiles.Machine) (program.Program
 }
 
 // LooksLikeHPGL reports whether a program text is HP-GL rather than G-code: its
-// first words are two-letter instructions, where a word of G-code is one letter
-// and a number.
+// first word is a two-letter instruction or a device control, where a word of
+// G-code is one letter and a number.
 func LooksLikeHPGL(data []byte) bool {
 	for len(data) > 0 {
-		data = bytes.TrimLeft(data, " \t\r\n;\x03")
-		switch {
-		case bytes.HasPrefix(data, []byte("\x1b.")), bytes.HasPrefix(data, []byte("\x1b%")):
-			return true // device control, and the way into HP-GL/2
-		case len(data) >= 2 && isLetter(data[0]) && isLetter(data[1]):
-			return true
+		data = bytes.TrimLeft(data, " \t\r\n\x03")
+		line, rest, _ := bytes.Cut(data, []byte("\n"))
+		if after, ok := bytes.CutPrefix(line, []byte(";")); ok {
+			// A comment of G-code, or an instruction's end that nothing precedes.
+			if len(after) > 0 && after[0] != ';' && after[0] != ' ' && startsHPGL(after) {
+				return true
+			}
+			data = rest
+			continue
 		}
-		return false
+		return startsHPGL(data)
 	}
 	return false
 }
 
-func isLetter(b byte) bool { return 'A' <= b && b <= 'Z' || 'a' <= b && b <= 'z' }
+// startsHPGL reports whether the text begins with an instruction that HP-GL
+// programs begin with, or with a device control.
+func startsHPGL(data []byte) bool {
+	if bytes.HasPrefix(data, []byte("\x1b.")) || bytes.HasPrefix(data, []byte("\x1b%")) {
+		return true
+	}
+	if len(data) < 2 {
+		return false
+	}
+	return slices.Contains(openers, strings.ToUpper(string(data[:2])))
+}
+
+var openers = []string{"AA", "AC", "AR", "BP", "CI", "CO", "CS", "DF", "DI", "DR", "DT", "EA", "ER", "EW", "FS", "FT", "IN",
+	"IP", "IW", "LA", "LB", "LO", "LT", "MC", "NP", "NR", "PA", "PC", "PD", "PE", "PG", "PM", "PR", "PS", "PT", "PU", "PW",
+	"QL", "RA", "RO", "RR", "RT", "SA", "SC", "SI", "SL", "SM", "SP", "SR", "SS", "TR", "UL", "VS", "WG", "WU"}
 
 // UsualMachine names the built-in machine that stands for a language where a
 // program names none.

@@ -19,16 +19,20 @@ type Server struct {
 
 	serial profiles.Serial
 	factor float64
-	start  time.Time
 	far    io.ReadWriteCloser // the machine's end
 	near   func() (device.Port, error)
 	shut   func()
 
-	mu   sync.Mutex // guards line and what hangs on it
+	mu   sync.Mutex // guards line and what hangs on it, and the time
 	line *Line
-	end  sync.Once
-	done chan struct{}
-	idle sync.WaitGroup
+	now  float64   // the plotter's, s
+	last time.Time // ours, when its time passed last
+	// While the port of Open is open, the bytes on their way are counted.
+	coupled             bool
+	toPlotter, toSender int
+	end                 sync.Once
+	done                chan struct{}
+	idle                sync.WaitGroup
 }
 
 // New returns the simulated plotter that m describes, just switched on.
@@ -46,7 +50,7 @@ func Serve(m profiles.Machine, factor float64) (*Server, error) {
 	if !(factor > 0) {
 		factor = 1
 	}
-	s := &Server{serial: m.Serial, factor: factor, start: time.Now(), done: make(chan struct{})}
+	s := &Server{serial: m.Serial, factor: factor, last: time.Now(), done: make(chan struct{})}
 	s.line = NewLine(New(m), m.Serial)
 	if err := s.connect(); err != nil {
 		return nil, err
@@ -64,7 +68,10 @@ func (s *Server) Open() (device.Port, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &hasty{p, s.factor}, nil
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.coupled, s.toPlotter, s.toSender = true, 0, 0
+	return &hasty{p, s}, nil
 }
 
 // Cloth returns what was drawn so far.
@@ -102,6 +109,24 @@ func (s *Server) listen(bytes chan<- []byte) {
 	}
 }
 
+// The plotter's time passes in ticks of no more than maxTick of ours, and stands
+// still while bytes are on their way between the two ends, so that a computer
+// that is busy elsewhere holds up the plotter and its sender's time-outs alike,
+// however fast the two run.
+const (
+	tickEvery = 2 * time.Millisecond
+	maxTick   = 2 * tickEvery
+)
+
+// tick lets the plotter's time catch up; s.mu is held.
+func (s *Server) tick() {
+	t := time.Now()
+	if s.toPlotter == 0 && s.toSender == 0 {
+		s.now += min(t.Sub(s.last), maxTick).Seconds() * s.factor
+	}
+	s.last = t
+}
+
 // run lets the plotter's time pass.
 func (s *Server) run(bytes <-chan []byte) {
 	timer := time.NewTimer(0)
@@ -109,15 +134,17 @@ func (s *Server) run(bytes <-chan []byte) {
 	var got []byte
 	for {
 		s.mu.Lock()
-		now := time.Since(s.start).Seconds() * s.factor
+		if s.coupled {
+			s.toPlotter -= len(got)
+		}
+		s.tick()
+		now := s.now
 		out := s.line.until(now)
 		s.line.Write(got)
 		next := s.line.next()
 		s.mu.Unlock()
-		if len(out) > 0 {
-			s.far.Write(out) // what nobody takes is lost, as on a real line
-		}
-		wait := time.Hour
+		s.say(out)
+		wait := tickEvery
 		if !math.IsInf(next, 1) {
 			wait = min(wait, time.Duration((next-now)/s.factor*float64(time.Second)))
 		}
@@ -129,6 +156,25 @@ func (s *Server) run(bytes <-chan []byte) {
 		case <-s.done:
 			return
 		}
+	}
+}
+
+// say sends what the plotter says. What nobody takes is lost, as on a real line.
+func (s *Server) say(out []byte) {
+	if len(out) == 0 {
+		return
+	}
+	s.count(&s.toSender, len(out))
+	n, _ := s.far.Write(out)
+	s.count(&s.toSender, n-len(out))
+}
+
+// count counts bytes on their way, when both ends are known.
+func (s *Server) count(way *int, n int) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.coupled {
+		*way = max(0, *way+n) // some may have left before the counting began
 	}
 }
 
@@ -149,14 +195,34 @@ func (l *Line) until(t float64) []byte {
 	}
 }
 
-// hasty is a port whose clock runs faster.
+// hasty is a port whose clock is the plotter's.
 type hasty struct {
 	device.Port
-	factor float64
+	server *Server
 }
 
-func (h *hasty) Now() time.Duration { return time.Duration(float64(h.Port.Now()) * h.factor) }
+func (h *hasty) Now() time.Duration {
+	h.server.mu.Lock()
+	defer h.server.mu.Unlock()
+	return time.Duration(h.server.now * float64(time.Second))
+}
 
 func (h *hasty) Read(p []byte, wait time.Duration) (int, error) {
-	return h.Port.Read(p, time.Duration(float64(wait)/h.factor))
+	n, err := h.Port.Read(p, time.Duration(float64(wait)/h.server.factor))
+	h.server.count(&h.server.toSender, -n)
+	return n, err
+}
+
+func (h *hasty) Write(p []byte) (int, error) {
+	h.server.count(&h.server.toPlotter, len(p))
+	n, err := h.Port.Write(p)
+	h.server.count(&h.server.toPlotter, n-len(p))
+	return n, err
+}
+
+func (h *hasty) Close() error {
+	h.server.mu.Lock()
+	h.server.coupled, h.server.toPlotter, h.server.toSender = false, 0, 0
+	h.server.mu.Unlock()
+	return h.Port.Close()
 }

@@ -11,6 +11,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/plot/program"
+	"weftplot/plot/program/programtest"
 	"weftplot/profiles"
 )
 
@@ -27,21 +28,6 @@ func machine(t testing.TB, name string) profiles.Machine {
 
 func pt(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
 
-// blocksOf makes a whole program of strokes: travel, down, draw, up, and home.
-func blocksOf(feed float64, strokes ...paths.Stroke) []program.Block {
-	var out []program.Block
-	at := paths.Point{}
-	for _, s := range strokes {
-		out = append(out, program.Block{Kind: program.Travel, Curve: paths.Line{A: at, B: s.Start()}}, program.Block{Kind: program.PenDown})
-		for _, c := range s {
-			out = append(out, program.Block{Kind: program.Draw, Curve: c, Feed: feed})
-		}
-		out = append(out, program.Block{Kind: program.PenUp})
-		at = s.End()
-	}
-	return append(out, program.Block{Kind: program.Travel, Curve: paths.Line{A: at}})
-}
-
 // sample has one of everything.
 func sample() []program.Block {
 	square := paths.Polyline(pt(10, 10), pt(30, 10), pt(30, 25.4), pt(10, 25.4), pt(10, 10))
@@ -53,9 +39,9 @@ func sample() []program.Block {
 		{Kind: program.Remark, Text: "layer “Näht” (red) 100%!"},
 		{Kind: program.Pen, Number: 1},
 	}
-	out := append(head, blocksOf(33.3, square, leaf)...)
+	out := append(head, programtest.Blocks(33.3, square, leaf)...)
 	out = append(out, program.Block{Kind: program.Pen, Number: 2}, program.Block{Kind: program.Dwell, Seconds: 0.5})
-	out = append(out, blocksOf(0, ring, dot)...)
+	out = append(out, programtest.Blocks(0, ring, dot)...)
 	return append(out, program.Block{Kind: program.Pause, Text: "wipe the tip"},
 		program.Block{Kind: program.Travel, Curve: paths.Line{B: pt(0, 0)}})
 }

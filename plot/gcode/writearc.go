@@ -24,17 +24,12 @@ func (w *writer) arc(a paths.Arc, feed string, halvings int) error {
 	}
 	full := math.Abs(a.Sweep) >= 2*math.Pi-1e-9
 	switch {
-	case to == w.at && math.Abs(a.Sweep) <= math.Pi:
-		if a.Length() < 0.002 {
-			return nil // shorter than the rounding
-		}
-	case to == w.at:
-		full = true // all but a thousandth of a circle
+	case a.Length() < 0.005 || !full && sagitta(a) < 0.0005: // no bend that shows
+		return w.straight(a.To, feed)
 	case full:
 		to = w.at
-	}
-	if !full && sagitta(a) < 0.0005 {
-		return w.straight(a.To, feed)
+	case to == w.at && math.Abs(a.Sweep) > math.Pi:
+		full = true // all but a thousandth of a circle
 	}
 	i, j := math.Round((a.Centre.X-mm(w.at[0]))*1e4), math.Round((a.Centre.Y-mm(w.at[1]))*1e4)
 	if math.Abs(i) < 1e11 && math.Abs(j) < 1e11 && w.comesBack(a, to, i/1e4, j/1e4, full) {
@@ -45,7 +40,7 @@ func (w *writer) arc(a paths.Arc, feed string, halvings int) error {
 		w.move(motion, to, offsetWords(int64(i), int64(j)), feed)
 		return nil
 	}
-	if halvings == 0 || a.Length() < 0.01 {
+	if halvings == 0 {
 		return w.straight(a.To, feed)
 	}
 	first, second := a.Split(0.5)

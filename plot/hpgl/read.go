@@ -56,22 +56,22 @@ type reader struct {
 	out   program.Program
 	notes program.Noter
 	scanner
-	two                bool // HP-GL/2
-	known, strays      int
-	firstStray         int
-	unit               paths.Affine // plotter units to mm
-	slow               float64      // the greater calibration, for speeds
-	at                 paths.Point  // in plotter units
-	down               bool
-	relative           bool
-	feed               float64 // mm/s, 0 for the machine's own
-	terminator         byte    // of labels
-	frame              frame   // the scaling points
-	user               paths.Affine
-	scaled             bool
-	window             paths.Rect // in plotter units; empty for none
-	params             []float64
-	startLine int // of the instruction
+	two           bool // HP-GL/2
+	known, strays int
+	firstStray    int
+	unit          paths.Affine // plotter units to mm
+	slow          float64      // the greater calibration, for speeds
+	at            paths.Point  // in plotter units
+	down          bool
+	relative      bool
+	feed          float64 // mm/s, 0 for the machine's own
+	terminator    byte    // of labels
+	frame         frame   // the scaling points
+	user          paths.Affine
+	scaled        bool
+	window        paths.Rect // in plotter units; empty for none
+	params        []float64
+	startLine     int // of the instruction
 }
 
 func newReader(text string, m *profiles.Machine) *reader {

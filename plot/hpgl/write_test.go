@@ -11,6 +11,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/plot/program"
+	"weftplot/plot/program/programtest"
 	"weftplot/profiles"
 )
 
@@ -27,21 +28,6 @@ func machine(t testing.TB, name string) profiles.Machine {
 
 func pt(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
 
-// blocksOf makes a whole program of strokes: travel, down, draw, up, and home.
-func blocksOf(feed float64, strokes ...paths.Stroke) []program.Block {
-	var out []program.Block
-	at := paths.Point{}
-	for _, s := range strokes {
-		out = append(out, program.Block{Kind: program.Travel, Curve: paths.Line{A: at, B: s.Start()}}, program.Block{Kind: program.PenDown})
-		for _, c := range s {
-			out = append(out, program.Block{Kind: program.Draw, Curve: c, Feed: feed})
-		}
-		out = append(out, program.Block{Kind: program.PenUp})
-		at = s.End()
-	}
-	return append(out, program.Block{Kind: program.Travel, Curve: paths.Line{A: at}})
-}
-
 // sample has one of everything.
 func sample() []program.Block {
 	square := paths.Polyline(pt(10, 10), pt(30, 10), pt(30, 25.4), pt(10, 25.4), pt(10, 10))
@@ -54,9 +40,9 @@ func sample() []program.Block {
 	}
 	rounded[1] = paths.Arc{From: pt(30, 40), To: pt(35, 45), Centre: pt(30, 45), Sweep: math.Pi / 2}
 	dot := paths.Polyline(pt(100, 5))
-	out := append([]program.Block{{Kind: program.Remark, Text: "lost"}, {Kind: program.Pen, Number: 1}}, blocksOf(33.3, square, leaf, meeting)...)
+	out := append([]program.Block{{Kind: program.Remark, Text: "lost"}, {Kind: program.Pen, Number: 1}}, programtest.Blocks(33.3, square, leaf, meeting)...)
 	out = append(out, program.Block{Kind: program.Pen, Number: 2})
-	out = append(out, blocksOf(0, ring, rounded, dot)...)
+	out = append(out, programtest.Blocks(0, ring, rounded, dot)...)
 	return append(out, program.Block{Kind: program.Pause, Text: "wipe the tip"},
 		program.Block{Kind: program.Travel, Curve: paths.Line{B: pt(1, 0)}})
 }
@@ -161,7 +147,7 @@ func TestFractionalBits(t *testing.T) {
 	m := machine(t, "flatbed-hpgl2")
 	m.HPGL.Unit = 0.1
 	s := paths.Stroke{paths.Line{A: pt(1.02, 3.03), B: pt(7.07, 2.22)}}
-	text, err := Write(program.Program{Blocks: blocksOf(0, s)}, m)
+	text, err := Write(program.Program{Blocks: programtest.Blocks(0, s)}, m)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,0 +1,86 @@
+package main
+
+import (
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"weftplot/paths"
+)
+
+// arrange puts the flags of a command line before its other arguments, so that
+// a flag may stand anywhere: the flag library stops at the first argument and
+// would take a later flag for a file name.
+func arrange(app *cli.App, args []string) ([]string, error) {
+	if len(args) == 0 {
+		return []string{app.Name}, nil
+	}
+	path, cmd, rest := commandOf(app, args[1:])
+	if cmd == nil {
+		return args, nil
+	}
+	var flags, plain []string
+	for i := 0; i < len(rest); i++ {
+		a := rest[i]
+		switch {
+		case a == "--":
+			plain = append(plain, rest[i+1:]...)
+			i = len(rest)
+		case len(a) < 2 || a[0] != '-':
+			plain = append(plain, a)
+		case strings.Contains(a, "=") || !takesValue(cmd, strings.TrimLeft(a, "-")):
+			flags = append(flags, a)
+		case i+1 == len(rest):
+			return nil, paths.Bad("", `"weftplot `+strings.Join(path, " ")+` --help" lists the flags`, "the flag %s needs a value", a)
+		default:
+			flags = append(flags, a, rest[i+1])
+			i++
+		}
+	}
+	out := append([]string{args[0]}, path...)
+	out = append(append(out, flags...), "--")
+	return append(out, plain...), nil
+}
+
+// commandOf finds the command that the words of args name, and returns its
+// words and everything else in order.
+func commandOf(app *cli.App, args []string) (path []string, cmd *cli.Command, rest []string) {
+	find := app.Command
+	for i, a := range args {
+		if strings.HasPrefix(a, "-") {
+			if cmd != nil && takesValue(cmd, strings.TrimLeft(a, "-")) && !strings.Contains(a, "=") {
+				return path, cmd, append(rest, args[i:]...) // its value may look like a command
+			}
+			rest = append(rest, a)
+			continue
+		}
+		next := find(a)
+		if next == nil {
+			return path, cmd, append(rest, args[i:]...)
+		}
+		path, cmd = append(path, next.Name), next
+		sub := next.Subcommands
+		find = func(name string) *cli.Command {
+			for _, c := range sub {
+				if c.HasName(name) {
+					return c
+				}
+			}
+			return nil
+		}
+	}
+	return path, cmd, rest
+}
+
+// takesValue reports whether the named flag of a command is followed by a value.
+func takesValue(cmd *cli.Command, name string) bool {
+	for _, f := range cmd.Flags {
+		for _, n := range f.Names() {
+			if n == name {
+				_, isBool := f.(*cli.BoolFlag)
+				return !isBool
+			}
+		}
+	}
+	return false
+}

@@ -1,0 +1,59 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+
+	"weftplot/device"
+	"weftplot/paths"
+)
+
+// The exit statuses, which stand in the README and in the help as well.
+const (
+	statusDone    = 0
+	statusFailed  = 1   // it failed while doing it: a port, a disk, a machine
+	statusBad     = 2   // the request or the input is wrong
+	statusNoFit   = 3   // it does not fit: area, limits, channels
+	statusStopped = 130 // stopped by the user
+)
+
+const statusHelp = `Exit status: 0 done; 1 it failed while doing it; 2 the request or the input is
+wrong; 3 it does not fit; 130 stopped by the user.`
+
+// status returns the exit status of an error.
+func status(err error) int {
+	var f *paths.Fault
+	switch {
+	case err == nil:
+		return statusDone
+	case errors.Is(err, context.Canceled):
+		return statusStopped
+	case errors.As(err, &f) && f.Kind == paths.NoFit:
+		return statusNoFit
+	case errors.As(err, &f):
+		return statusBad
+	}
+	return statusFailed
+}
+
+// explain writes an error for a person: what and where on one line, what to do
+// about it on the next.
+func explain(err error) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "weftplot: %v\n", err)
+	var f *paths.Fault
+	var d *device.Error
+	do := ""
+	switch {
+	case errors.As(err, &f):
+		do = f.Do
+	case errors.As(err, &d):
+		do = d.Do
+	}
+	if do != "" {
+		fmt.Fprintf(&b, "  what to do: %s\n", do)
+	}
+	return b.String()
+}

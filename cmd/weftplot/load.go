@@ -1,0 +1,204 @@
+package main
+
+import (
+	"errors"
+	"io"
+	"io/fs"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"weftplot/paths"
+	"weftplot/paths/svg"
+	"weftplot/paths/weave"
+	"weftplot/plot"
+	"weftplot/profiles"
+)
+
+// maxInput bounds every file that is read: designs of a hundred megabytes are
+// no line work for a rug.
+const maxInput = 100 << 20
+
+// readInput reads a file that a person named. A file that is not there or
+// cannot be read is the request's fault, not the machine's.
+func readInput(name string) ([]byte, error) {
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, fileFault(name, err)
+	}
+	defer f.Close()
+	if info, err := f.Stat(); err == nil && info.IsDir() {
+		return nil, paths.Bad(name, "name a file", "this is a folder, not a file")
+	}
+	data, err := io.ReadAll(io.LimitReader(f, maxInput+1))
+	if err != nil {
+		return nil, fileFault(name, err)
+	}
+	if len(data) > maxInput {
+		return nil, paths.Bad(name, "", "the file is larger than %d MB, the most that is read", maxInput>>20)
+	}
+	return data, nil
+}
+
+func fileFault(name string, err error) error {
+	what := "the file cannot be read"
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		what = "there is no such file"
+	case errors.Is(err, fs.ErrPermission):
+		what = "you may not read this file"
+	}
+	return &paths.Fault{Kind: paths.BadInput, Where: name, What: what, Do: "check the name and the folder", Err: err}
+}
+
+// readDesign reads a design by what it holds.
+func readDesign(name string, data []byte) (paths.Design, error) {
+	if len(data) == 0 {
+		return paths.Design{}, paths.Bad(name, "give an SVG design", "the file is empty")
+	}
+	return svg.Read(name, data, svg.Options{})
+}
+
+// from returns a reader of files named as seen from the folder dir.
+func from(dir string) func(string) ([]byte, error) {
+	return func(name string) ([]byte, error) {
+		if !filepath.IsAbs(name) {
+			name = filepath.Join(dir, name)
+		}
+		return readInput(name)
+	}
+}
+
+// A kept file goes into the job folder under the name that job.toml gives it.
+type kept struct {
+	read  func(string) ([]byte, error)
+	files []plot.File
+}
+
+func (k *kept) keep(name string, data []byte) string {
+	for _, f := range k.files {
+		if f.Name == name {
+			return name
+		}
+	}
+	k.files = append(k.files, plot.File{Name: name, Data: data})
+	return name
+}
+
+// isFile reports whether a profile is named by its file.
+func isFile(name string) bool {
+	return strings.HasSuffix(name, ".toml") || strings.ContainsAny(name, `/\`)
+}
+
+// loadProfile returns a profile by name or from a file, and the name that
+// job.toml is to use for it.
+func loadProfile[T any](k *kept, kind profiles.Kind, name string, parse func(string, []byte) (T, error)) (T, string, error) {
+	var zero T
+	if !isFile(name) {
+		data, err := profiles.Source(kind, name)
+		if err != nil {
+			return zero, name, err
+		}
+		v, err := parse(name+".toml", data)
+		return v, name, err
+	}
+	data, err := k.read(name)
+	if err != nil {
+		return zero, name, err
+	}
+	v, err := parse(name, data)
+	if err != nil {
+		return zero, name, err
+	}
+	base := filepath.Base(name)
+	if prefix := string(kind) + "-"; !strings.HasPrefix(base, prefix) {
+		base = prefix + base
+	}
+	return v, k.keep(base, data), nil
+}
+
+// loadInputs reads everything that the settings name, and returns the settings
+// as the job folder's own job.toml says them, with the files that go into the
+// folder beside it.
+func loadInputs(read func(string) ([]byte, error), s plot.Settings) (plot.Inputs, plot.Settings, []plot.File, error) {
+	var in plot.Inputs
+	k := kept{read: read}
+	for _, step := range []func() error{
+		func() error { return k.loadDesign(&in, &s) },
+		func() error { return k.loadMachine(&in, &s) },
+		func() (err error) {
+			in.Backing, s.Backing, err = loadProfile(&k, profiles.BackingKind, s.Backing, profiles.ParseBacking)
+			return err
+		},
+		func() error { return k.loadPens(&in, &s) },
+		func() error { return k.loadMarks(&in, &s) },
+	} {
+		if err := step(); err != nil {
+			return plot.Inputs{}, plot.Settings{}, nil, err
+		}
+	}
+	return in, s, k.files, nil
+}
+
+func (k *kept) loadDesign(in *plot.Inputs, s *plot.Settings) error {
+	data, err := k.read(s.Design)
+	if err != nil {
+		return err
+	}
+	if in.Design, err = readDesign(s.Design, data); err != nil {
+		return err
+	}
+	ext := filepath.Ext(s.Design)
+	if s.Name == "" {
+		s.Name = strings.TrimSuffix(filepath.Base(s.Design), ext)
+	}
+	s.Design = k.keep("design"+strings.ToLower(ext), data)
+	return nil
+}
+
+func (k *kept) loadMachine(in *plot.Inputs, s *plot.Settings) (err error) {
+	if in.Machine, s.Machine, err = loadProfile(k, profiles.MachineKind, s.Machine, profiles.ParseMachine); err != nil {
+		return err
+	}
+	if s.Language != "" {
+		in.Machine.Language = s.Language
+	}
+	return in.Machine.Validate(s.Machine)
+}
+
+func (k *kept) loadPens(in *plot.Inputs, s *plot.Settings) (err error) {
+	in.Pens = map[string]profiles.Pen{}
+	load := func(name string) (string, error) {
+		p, name, err := loadProfile(k, profiles.PenKind, name, profiles.ParsePen)
+		in.Pens[name] = p
+		return name, err
+	}
+	if s.Pen, err = load(s.Pen); err != nil {
+		return err
+	}
+	penFor := map[string]string{}
+	for _, layer := range slices.Sorted(maps.Keys(s.PenFor)) {
+		if penFor[layer], err = load(s.PenFor[layer]); err != nil {
+			return err
+		}
+	}
+	s.PenFor = penFor
+	return nil
+}
+
+func (k *kept) loadMarks(in *plot.Inputs, s *plot.Settings) error {
+	if s.Marks == "" {
+		return nil
+	}
+	data, err := k.read(s.Marks)
+	if err != nil {
+		return err
+	}
+	if in.Marks, err = weave.ParseMarks(s.Marks, data); err != nil {
+		return err
+	}
+	s.Marks = k.keep("marks.toml", data)
+	return nil
+}

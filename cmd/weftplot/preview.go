@@ -1,0 +1,135 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"github.com/natefinch/atomic"
+	"github.com/urfave/cli/v2"
+
+	"weftplot/paths"
+	"weftplot/plot"
+	"weftplot/plot/program"
+	"weftplot/plot/proof"
+	"weftplot/profiles"
+)
+
+func previewCommand(s streams) *cli.Command {
+	return &cli.Command{
+		Name:      "preview",
+		Usage:     "dry run of any HP-GL or G-code program: picture, extents, strokes, lengths, time, feeds, broken limits",
+		ArgsUsage: "PROGRAM",
+		Flags: append([]cli.Flag{
+			&cli.StringFlag{Name: "out", Usage: "`FILE` of the picture, .svg or .png"},
+			&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine, or a file of its profile"},
+			&cli.StringFlag{Name: "pen", Usage: "`NAME` of the pen to show the lines with", Value: "fine-marker"},
+			&cli.IntFlag{Name: "pixels", Usage: "width of a .png in `PIXELS`", Value: 1600},
+		}, outputFlags()...),
+		Action: func(c *cli.Context) error {
+			name, err := oneArgument(c, "a program")
+			if err != nil {
+				return err
+			}
+			return runPreview(c, s, name)
+		},
+	}
+}
+
+func runPreview(c *cli.Context, s streams, name string) error {
+	out := c.String("out")
+	ext := strings.ToLower(filepath.Ext(out))
+	if out != "" && ext != ".svg" && ext != ".png" {
+		return paths.Bad("--out", "end the name in .svg or .png", "%q is no picture that can be made", out)
+	}
+	if px := c.Int("pixels"); px < 100 || px > 20000 {
+		return paths.Bad("--pixels", "give a width from 100 to 20000", "a picture of %d pixels is not possible", px)
+	}
+	if out != "" && sameFile(s.path(out), s.path(name)) {
+		return paths.Bad("--out", "give the picture another name", "the picture would overwrite the program")
+	}
+	data, err := readInput(s.path(name))
+	if err != nil {
+		return err
+	}
+	p, m, err := readProgram(s, name, data, c.String("machine"))
+	if err != nil {
+		return err
+	}
+	sum := plot.Summarize(p, m)
+	if out != "" {
+		pen, _, err := loadProfile(&kept{read: from(s.dir)}, profiles.PenKind, c.String("pen"), profiles.ParsePen)
+		if err != nil {
+			return err
+		}
+		scene := plot.ProgramScene(filepath.Base(name), p, m, pen, sum)
+		var picture []byte
+		if ext == ".png" {
+			picture, err = proof.PNG(scene, c.Int("pixels"))
+		} else {
+			picture, err = proof.SVG(scene)
+		}
+		if err != nil {
+			return err
+		}
+		if err := atomic.WriteFile(s.path(out), bytes.NewReader(picture)); err != nil {
+			return fmt.Errorf("%s cannot be written: %w", out, err)
+		}
+	}
+	if c.Bool("json") {
+		return writeJSON(s.out, sum)
+	}
+	printSummary(s, name, m, sum)
+	if out != "" {
+		fmt.Fprintf(s.out, "picture         %s\n", out)
+	}
+	return nil
+}
+
+// readProgram reads a program with the machine that was named, else the
+// built-in one that the program itself names, else a built-in one that speaks
+// its language.
+func readProgram(s streams, name string, data []byte, machine string) (program.Program, profiles.Machine, error) {
+	if machine != "" {
+		m, _, err := loadProfile(&kept{read: from(s.dir)}, profiles.MachineKind, machine, profiles.ParseMachine)
+		if err != nil {
+			return program.Program{}, m, err
+		}
+		p, err := plot.ReadProgram(name, data, &m)
+		return p, m, err
+	}
+	p, err := plot.ReadProgram(name, data, nil)
+	if err != nil {
+		return p, profiles.Machine{}, err
+	}
+	if m, err := profiles.MachineNamed(p.Machine); err == nil {
+		p, err := plot.ReadProgram(name, data, &m)
+		return p, m, err
+	}
+	m, err := profiles.MachineNamed(plot.UsualMachine(profiles.Language(p.Language)))
+	return p, m, err
+}
+
+func printSummary(s streams, name string, m profiles.Machine, sum plot.Summary) {
+	p := func(format string, args ...any) { fmt.Fprintf(s.out, format+"\n", args...) }
+	p("%s: %s, as machine %s would run it", filepath.Base(name), sum.Language, m.Name)
+	if b := sum.Bounds; b != nil {
+		p("extents         %.2f, %.2f to %.2f, %.2f mm: %s x %s", b[0], b[1], b[2], b[3], paths.Length(b[2]-b[0]).Both(), paths.Length(b[3]-b[1]).Both())
+	} else {
+		p("extents         nothing is drawn")
+	}
+	p("strokes         %d, %d pen lifts", sum.Strokes, sum.PenLifts)
+	p("drawn           %.2f m at up to %.4g mm/s, %.2f m of travel", sum.DrawMM/1000, sum.MaxFeed, sum.TravelMM/1000)
+	p("time            %s", plot.Minutes(sum.TimeS))
+	for _, w := range sum.Warnings {
+		p("look at         %s", w.Message)
+	}
+}
+
+// sameFile reports whether two names are the same file on the disk.
+func sameFile(a, b string) bool {
+	pa, errA := filepath.Abs(a)
+	pb, errB := filepath.Abs(b)
+	return errA == nil && errB == nil && pa == pb
+}

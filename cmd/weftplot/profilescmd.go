@@ -1,0 +1,108 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/urfave/cli/v2"
+
+	"weftplot/paths"
+	"weftplot/profiles"
+)
+
+func profilesCommand(s streams) *cli.Command {
+	list := func(c *cli.Context) error {
+		if c.Args().Present() {
+			return paths.Bad("", "weftplot profiles [list, show NAME, check FILE]", "profiles does not know %q", c.Args().First())
+		}
+		return listProfiles(c, s)
+	}
+	return &cli.Command{
+		Name:      "profiles",
+		Usage:     "what machines, backings and pens are known",
+		ArgsUsage: "[list, show NAME, check FILE]",
+		Flags:     outputFlags(),
+		Action:    list,
+		Subcommands: []*cli.Command{
+			{Name: "list", Usage: "every built-in profile, a line each", Flags: outputFlags(), Action: list},
+			{Name: "show", Usage: "one profile as a file, to start your own from", ArgsUsage: "NAME", Flags: outputFlags(), Action: func(c *cli.Context) error {
+				name, err := oneArgument(c, "the name of a profile")
+				if err != nil {
+					return err
+				}
+				return showProfile(c, s, name)
+			}},
+			{Name: "check", Usage: "reads a profile of your own and says what is wrong with it", ArgsUsage: "FILE", Flags: outputFlags(), Action: func(c *cli.Context) error {
+				name, err := oneArgument(c, "the file of a profile")
+				if err != nil {
+					return err
+				}
+				return checkProfile(c, s, name)
+			}},
+		},
+	}
+}
+
+// profileLine is one profile in a list.
+type profileLine struct {
+	Kind  profiles.Kind `json:"kind"`
+	Name  string        `json:"name"`
+	About string        `json:"about"`
+}
+
+func listProfiles(c *cli.Context, s streams) error {
+	var lines []profileLine
+	for _, k := range profiles.Kinds {
+		for _, n := range profiles.Names(k) {
+			about, err := profiles.About(k, n)
+			if err != nil {
+				return err
+			}
+			lines = append(lines, profileLine{k, n, about})
+		}
+	}
+	if c.Bool("json") {
+		return writeJSON(s.out, lines)
+	}
+	for _, l := range lines {
+		fmt.Fprintf(s.out, "%-8s %-18s %s\n", l.Kind, l.Name, l.About)
+	}
+	return nil
+}
+
+func showProfile(c *cli.Context, s streams, name string) error {
+	for _, k := range profiles.Kinds {
+		data, err := profiles.Source(k, name)
+		if err != nil {
+			continue
+		}
+		if c.Bool("json") {
+			return writeJSON(s.out, struct {
+				Kind profiles.Kind `json:"kind"`
+				Name string        `json:"name"`
+				TOML string        `json:"toml"`
+			}{k, name, string(data)})
+		}
+		_, err = s.out.Write(data)
+		return err
+	}
+	return paths.Bad("", `"weftplot profiles list" lists them`, "there is no profile called %q", name)
+}
+
+func checkProfile(c *cli.Context, s streams, name string) error {
+	data, err := readInput(s.path(name))
+	if err != nil {
+		return err
+	}
+	kind, err := profiles.Check(name, data)
+	if err != nil {
+		return err
+	}
+	if c.Bool("json") {
+		return writeJSON(s.out, struct {
+			Kind profiles.Kind `json:"kind"`
+			OK   bool          `json:"ok"`
+		}{kind, true})
+	}
+	fmt.Fprintf(s.out, "%s: a good profile of a %s\n", name, kind)
+	return nil
+}
