@@ -15,15 +15,29 @@ type flow interface {
 	greet() error
 	// send waits until the machine can take the piece, and writes it.
 	send(p piece) error
-	// taken returns the offset in the text before which the machine has taken
-	// everything, going by what it said.
+	// written returns the offset in the text before which all is written, taken
+	// that before which the machine has taken all, going by what it said, and
+	// done that before which it has surely carried all out.
+	written() int
 	taken() int
+	done() int
 	// settle waits until everything sent has been carried out. After it, and
 	// only then, the machine stands still with nothing left to do.
 	settle() error
 	// halt brings the machine to a stop, whatever it was doing, with the pen
 	// up. It returns how the machine was left, in words.
 	halt() string
+	// where returns where the machine says that it stands, after greet, settle
+	// or halt, and false if it does not say.
+	where() (paths.Point, bool)
+	// restarted reports whether the machine restarted when the port was opened.
+	restarted() bool
+	// proves reports whether settle is the machine's own word that all is done,
+	// or only what is predicted.
+	proves() bool
+	// onward returns the flow for another job on the same line, after settle or
+	// halt.
+	onward(job Job, c course) flow
 }
 
 // newFlow returns the flow of the job's machine.

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"time"
+
+	"weftplot/paths"
 )
 
 // lineAck feeds a controller that answers every line with one `ok` or
@@ -26,6 +28,8 @@ type lineAck struct {
 
 	live     bool   // it answers status queries
 	banner   string // what it says when it starts
+	rebooted bool   // it said so when the port was opened
+	trusted  bool   // it was found once where it should be
 	status   reply  // the latest report
 	reports  int    // how many came
 	heard    time.Duration
@@ -33,6 +37,7 @@ type lineAck struct {
 	asked    time.Duration
 	idles    int
 	noise    int
+	babbled  bool // something came that no controller says
 }
 
 // sentLine is a line on its way.
@@ -45,7 +50,31 @@ type sentLine struct {
 
 func newLineAck(w *wire, job Job, c course) *lineAck { return &lineAck{w: w, job: job, course: c} }
 
+func (l *lineAck) written() int { return l.last }
+
 func (l *lineAck) taken() int { return l.end }
+
+// done allows for a planner as deep as any.
+func (l *lineAck) done() int {
+	if len(l.acks) < deepest {
+		return 0
+	}
+	return l.acks[0]
+}
+
+func (l *lineAck) restarted() bool { return l.rebooted }
+
+func (l *lineAck) proves() bool { return true }
+
+func (l *lineAck) onward(job Job, c course) flow {
+	return &lineAck{w: l.w, job: job, course: c, live: l.live, banner: l.banner, status: l.status, heard: l.w.now()}
+}
+
+// where returns the position in the last status report, in true lengths.
+func (l *lineAck) where() (paths.Point, bool) {
+	k := l.job.Machine.Calib.Scale
+	return paths.Point{X: l.status.at.X * k[0], Y: l.status.at.Y * k[1]}, l.status.hasAt
+}
 
 // The times below are for what a controller does without moving.
 const (
@@ -56,89 +85,6 @@ const (
 	deadAfter  = 5 * time.Second         // without a byte although asked for its status
 	motionSlip = 5 * time.Second         // on top of twice what a motion should take
 )
-
-// greet waits for the banner of a controller that restarts when its port is
-// opened, then asks for its status and sends an empty line.
-func (l *lineAck) greet() error {
-	came, err := l.w.read(l.w.now() + bootTime)
-	if err != nil {
-		return err
-	}
-	if came {
-		if err := l.w.quiet(200*time.Millisecond, l.w.now()+bootTime); err != nil {
-			return err
-		}
-	}
-	babble := l.hearBanner()
-	for range 3 {
-		if err := l.w.write([]byte("?\n")); err != nil {
-			return err
-		}
-		ok, bad, err := l.firstAnswer()
-		babble = babble || bad
-		if err != nil {
-			return err
-		}
-		if !ok {
-			continue
-		}
-		if l.status.state == "alarm" {
-			return &Error{Kind: Alarm, What: "the machine is in alarm and will not move",
-				Do: "clear its alarm and bring it home, as its manual says, then send again"}
-		}
-		return l.w.quiet(pollAgain, l.w.now()+replyTime)
-	}
-	if babble {
-		return &Error{Kind: Garbled, What: fmt.Sprintf("what the machine answers makes no sense at %d baud", l.job.Machine.Serial.Baud),
-			Do: "set serial.baud in the machine's profile to what its manual says"}
-	}
-	return &Error{Kind: Silent, What: "the machine does not answer",
-		Do: "look whether it is switched on, the port is the right one, and serial.baud and serial.flow of its profile are what its manual says"}
-}
-
-// hearBanner keeps the last line of talk that has come, and reports whether it
-// makes no sense.
-func (l *lineAck) hearBanner() (babble bool) {
-	for {
-		s, ok := l.w.line()
-		if !ok {
-			babble = babble || isBabble(string(l.w.in))
-			l.w.in = nil
-			return babble
-		}
-		if isBabble(s) {
-			babble = true
-		} else if r := parseReply(s); r.kind == replyNoise && r.text != "" {
-			l.banner = r.text
-		}
-	}
-}
-
-// firstAnswer waits for the answer to the empty line of the greeting.
-func (l *lineAck) firstAnswer() (ok, babble bool, err error) {
-	deadline := l.w.now() + replyTime
-	for l.w.now() < deadline {
-		if _, err := l.w.read(deadline); err != nil {
-			return false, babble, err
-		}
-		for {
-			s, more := l.w.line()
-			if !more {
-				break
-			}
-			switch r := parseReply(s); r.kind {
-			case replyStatus:
-				l.live, l.status = true, r
-			case replyOK, replyError:
-				l.heard, l.answered = l.w.now(), l.w.now()
-				return true, babble, nil
-			case replyNoise:
-				babble = babble || isBabble(s)
-			}
-		}
-	}
-	return false, babble || isBabble(string(l.w.in)), nil
-}
 
 // send waits until the line fits in the controller's buffer besides those that
 // it has not answered.
@@ -333,19 +279,27 @@ func (l *lineAck) report(r reply) error {
 
 // unanswered deals with lines that will never be answered.
 func (l *lineAck) unanswered() error {
-	want := l.course.at(l.last).at
-	k := l.job.Machine.Calib.Scale
-	want.X, want.Y = want.X/k[0], want.Y/k[1]
-	const slack = 0.02 // mm: reports are rounded, and to steps of the motors
-	if l.status.hasAt && l.status.at.Dist(want) > slack {
-		return &Error{Kind: Garbled, What: fmt.Sprintf("the machine stands at %.2f, %.2f, not at %.2f, %.2f: it lost lines, or has restarted",
-			l.status.at.X, l.status.at.Y, want.X, want.Y),
-			Do: "look at cable and power; bring it home before it draws again"}
+	if err := l.astray(); err != nil {
+		return err
 	}
 	for len(l.open) > 0 {
 		l.pop()
 	}
 	return nil
+}
+
+// astray returns an error when the machine, with nothing left to do, does not
+// stand where all that was written leads.
+func (l *lineAck) astray() error {
+	want := l.course.at(l.last).at
+	at, known := l.where()
+	const slack = 0.05 // mm: reports are rounded, and to steps of the motors
+	if !known || at.Dist(want) <= slack {
+		return nil
+	}
+	return &Error{Kind: Garbled, What: fmt.Sprintf("the machine stands at %.2f, %.2f and not at %.2f, %.2f: it lost lines, or has restarted",
+		at.X, at.Y, want.X, want.Y),
+		Do: "look at cable and power; bring it home before it draws again"}
 }
 
 // settle sends a dwell of no length, whose answer comes when the motion has
@@ -360,6 +314,24 @@ func (l *lineAck) settle() error {
 	if !l.live {
 		return nil
 	}
+	for range 3 {
+		if err := l.seeIdle(); err != nil {
+			return err
+		}
+		off := l.astray()
+		l.trusted = l.trusted || off == nil
+		if off == nil || !l.trusted {
+			return nil
+		}
+		if err := l.w.quiet(pollAgain, l.w.now()+pollAgain); err != nil {
+			return err
+		}
+	}
+	return l.astray()
+}
+
+// seeIdle asks for the status until the machine has nothing left to do.
+func (l *lineAck) seeIdle() error {
 	seen := l.reports
 	l.asked = l.w.now()
 	if err := l.w.write([]byte{'?'}); err != nil {

@@ -10,7 +10,9 @@ import (
 // How a machine can be left.
 const (
 	penLifted  = "the machine was stopped and the pen lifted"
-	penUnknown = "the machine could not be told to lift the pen: lift it by hand"
+	penUnknown = "the machine could not be told to lift the pen"
+
+	liftByHand = "the pen may be down: lift it by hand"
 )
 
 // halt holds the motion, empties the controller's queue by a reset once nothing
@@ -21,12 +23,18 @@ func (l *lineAck) halt() string {
 	if l.live {
 		stop = l.drop
 	}
+	l.status.hasAt = false
 	if stop() != nil {
 		return penUnknown
 	}
 	limit := 3*time.Second + seconds(2*float64(l.job.Machine.Lift.UpTime))
 	for _, line := range append([]string{"G21", "G90"}, append(l.job.Machine.Lift.Up, "G4 P0")...) {
 		if l.plain(line, limit) != nil {
+			return penUnknown
+		}
+	}
+	if l.live {
+		if _, err := l.query(); err != nil {
 			return penUnknown
 		}
 	}
@@ -44,15 +52,25 @@ func (l *lineAck) drop() error {
 	if err := l.standStill(l.w.now() + slowing + replyTime); err != nil {
 		return err
 	}
+	return l.reset()
+}
+
+// reset empties the controller of all that it holds. The banner is its sign that
+// it is ready; not every controller has one.
+func (l *lineAck) reset() error {
 	l.open, l.held, l.w.in = nil, 0, nil
 	if err := l.w.write([]byte{0x18}); err != nil {
 		return err
 	}
-	// The banner is its sign that it is ready; not every controller has one.
 	if came, err := l.w.read(l.w.now() + time.Second); err != nil || !came {
 		return err
 	}
 	err := l.w.quiet(20*time.Millisecond, l.w.now()+time.Second)
+	for s, ok := l.w.line(); ok; s, ok = l.w.line() {
+		if r := parseReply(s); r.kind == replyNoise && r.text != "" && !isBabble(s) {
+			l.banner = r.text
+		}
+	}
 	l.w.in = nil
 	return err
 }
@@ -63,10 +81,7 @@ func (l *lineAck) standStill(deadline time.Duration) error {
 	var before paths.Point
 	still := 0
 	for still < 2 && l.w.now() < deadline {
-		if err := l.w.write([]byte{'?'}); err != nil {
-			return err
-		}
-		r, err := l.next(l.w.now()+pollAgain, replyStatus)
+		r, err := l.query()
 		if err != nil {
 			return err
 		}
@@ -87,6 +102,7 @@ func (l *lineAck) next(deadline time.Duration, kinds ...replyKind) (reply, error
 	for {
 		for s, ok := l.w.line(); ok; s, ok = l.w.line() {
 			r := parseReply(s)
+			l.babbled = l.babbled || isBabble(s)
 			for _, k := range kinds {
 				if r.kind == k {
 					return r, nil

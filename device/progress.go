@@ -43,7 +43,7 @@ func (s *sender) tick() {
 		return
 	}
 	now := s.w.now()
-	if now-s.shown < showEvery && s.course.at(s.guess.at(now)).stroke == s.stroke {
+	if now-s.shown < showEvery && s.progress().Stroke == s.stroke {
 		return
 	}
 	s.show()
@@ -61,12 +61,14 @@ func (s *sender) show() {
 // progress returns how far the job has got: what should be done by now, and no
 // more than what the machine has taken.
 func (s *sender) progress() Progress {
-	p := Progress{State: s.state, TotalMM: s.course.drawn, Strokes: s.course.strokes,
-		BytesSent: s.w.sent, BytesN: len(s.job.Text)}
-	m := s.course.at(min(s.guess.at(s.w.now()), s.flow.taken()))
+	p := Progress{State: s.state, TotalMM: s.whole.drawn, Strokes: s.whole.strokes, BytesSent: s.w.sent}
 	if s.state == Done {
-		m = s.course.marks[len(s.course.marks)-1]
+		p.DrawnMM, p.Stroke = p.TotalMM, p.Strokes
+		return p
 	}
-	p.DrawnMM, p.SecondsLeft, p.Stroke, p.Layer = m.drawn, s.course.seconds-m.seconds, m.stroke, m.layer
+	l := s.leg
+	m := l.course.at(min(s.guess.at(s.w.now()), l.flow.taken()))
+	p.DrawnMM, p.SecondsLeft = l.before.drawn+m.drawn, l.course.seconds-m.seconds
+	p.Stroke, p.Layer = l.before.stroke+m.stroke, m.layer
 	return p
 }

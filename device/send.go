@@ -4,10 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"time"
 
 	"weftplot/paths"
-	"weftplot/plot/motion"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
@@ -21,6 +19,9 @@ type Job struct {
 	// nothing.
 	Text    []byte
 	Machine profiles.Machine
+	// Marks names the registration that the program was made with, such as the
+	// hash of its file; empty if there was none. Only a journal looks at it.
+	Marks string
 }
 
 // Options say how a job is sent. The zero value sends it and says nothing.
@@ -33,9 +34,17 @@ type Options struct {
 	// person is ready, or an error to end the job. Without it the job goes on
 	// at once.
 	Pause func(ctx context.Context, what string) error
+	// Keys are what the person at the machine asks for meanwhile; nil none.
+	Keys <-chan Key
 	// Rehearse runs the whole job with the pen up; Edge takes the pen, up, once
-	// round all that the job draws. Edge wins.
+	// round all that the job draws. Edge wins. Neither is for a journal.
 	Rehearse, Edge bool
+	// Journal keeps what is drawn; nil keeps nothing. The job begins after
+	// what it says is drawn already.
+	Journal *Journal
+	// Homed says that the machine was just brought home, so that a job may go
+	// on although the machine had lost its place.
+	Homed bool
 }
 
 // State is what a job is at.
@@ -44,7 +53,7 @@ type State int
 const (
 	Connecting State = iota // finding out that the machine listens
 	Drawing                 // on the way
-	Waiting                 // for the person at the machine
+	Waiting                 // for the person at the machine, pen up
 	Stopping                // bringing the machine to rest, pen up
 	Done
 )
@@ -57,21 +66,23 @@ func (s State) String() string {
 // Progress is how far a job has got. What is drawn is what the machine is
 // predicted to have done of what it has taken.
 type Progress struct {
-	State             State
-	DrawnMM, TotalMM  float64
-	SecondsLeft       float64 // predicted
-	Stroke, Strokes   int     // the one under way, from 1
-	Layer             string  // the last remark of the program before it
-	BytesSent, BytesN int
+	State            State
+	DrawnMM, TotalMM float64
+	SecondsLeft      float64 // predicted
+	Stroke, Strokes  int     // the one under way, from 1
+	Layer            string  // the last remark of the program before it
+	BytesSent        int
 }
 
 // Outcome is what became of a job.
 type Outcome struct {
-	// DrawnMM and Strokes are what was drawn, as far as known; all of it when
-	// there was no error.
+	// DrawnMM and Strokes are what was drawn, as far as known, what had been
+	// drawn before by an earlier sending included; all of it when there was no
+	// error.
 	DrawnMM float64
 	Strokes int
-	// Seconds is how long it took once the machine had answered, Predicted how long it should have.
+	// Seconds is how long it took once the machine had answered, Predicted how
+	// long what was to be drawn should have.
 	Seconds, Predicted float64
 	// BytesSent counts every byte written, questions to the machine included.
 	BytesSent int
@@ -92,11 +103,10 @@ func Send(ctx context.Context, port Port, job Job, opt Options) (Outcome, error)
 		return Outcome{}, err
 	}
 	err = s.run()
-	out := s.outcome()
 	if err != nil {
-		return out, s.explain(err)
+		err = s.explain(err)
 	}
-	return out, nil
+	return s.outcome(), err
 }
 
 // variant returns the job as the options ask for it. The job itself must fit
@@ -106,45 +116,14 @@ func variant(job Job, opt Options) (Job, error) {
 		return Job{}, err
 	}
 	switch {
+	case (opt.Edge || opt.Rehearse) && opt.Journal != nil:
+		return Job{}, paths.Bad("", "leave out one of the two", "a rehearsal draws nothing that a journal could keep")
 	case opt.Edge:
 		return edge(job)
 	case opt.Rehearse:
 		return rehearsal(job)
 	}
 	return job, nil
-}
-
-type sender struct {
-	job    Job
-	opt    Options
-	w      *wire
-	flow   flow
-	course course
-	pieces []piece
-
-	state   State
-	started bool          // something of the program went out
-	began   time.Duration // when the machine had answered
-	guess   guess
-	shown   time.Duration
-	stroke  int
-}
-
-func newSender(ctx context.Context, port Port, job Job, opt Options) (*sender, error) {
-	if err := fits(job); err != nil {
-		return nil, err
-	}
-	pieces, err := cut(job)
-	if err != nil {
-		return nil, err
-	}
-	s := &sender{job: job, opt: opt, pieces: pieces, w: newWire(ctx, port, job.Machine.Serial.Baud)}
-	s.course = newCourse(job.Program, motion.LimitsOf(job.Machine))
-	if s.flow, err = newFlow(s.w, job, s.course); err != nil {
-		return nil, err
-	}
-	s.w.tick = s.tick
-	return s, nil
 }
 
 // fits refuses a program that this machine must not be given.
@@ -167,53 +146,6 @@ func fits(job Job) error {
 	return nil
 }
 
-// run sends the pieces in order.
-func (s *sender) run() error {
-	if err := s.flow.greet(); err != nil {
-		return err
-	}
-	s.state, s.began = Drawing, s.w.now()
-	for _, p := range s.pieces {
-		if err := s.w.ctx.Err(); err != nil {
-			return err
-		}
-		if p.pause {
-			if err := s.pause(p); err != nil {
-				return err
-			}
-			continue
-		}
-		s.started = true
-		if err := s.flow.send(p); err != nil {
-			return err
-		}
-		s.guess.sent(s.w.now(), p.end, s.course.at(p.end).seconds-s.course.at(p.start).seconds)
-	}
-	if err := s.flow.settle(); err != nil {
-		return err
-	}
-	s.state = Done
-	s.show()
-	return nil
-}
-
-// pause waits for the person, once all before is done and the pen is up.
-func (s *sender) pause(p piece) error {
-	if s.started {
-		if err := s.flow.settle(); err != nil {
-			return err
-		}
-	}
-	if s.opt.Pause == nil {
-		return nil
-	}
-	s.state = Waiting
-	s.show()
-	err := s.opt.Pause(s.w.ctx, p.words)
-	s.state = Drawing
-	return err
-}
-
 // explain halts the machine after an error, unless nothing was sent to it yet,
 // and puts into the error how it was left.
 func (s *sender) explain(err error) error {
@@ -221,30 +153,49 @@ func (s *sender) explain(err error) error {
 	if errors.As(err, &f) {
 		return err
 	}
-	var e *Error
-	if !errors.As(err, &e) {
-		e = &Error{Kind: Lost, What: "the line to the machine broke: " + err.Error(), Err: err}
-		if s.w.ctx.Err() != nil {
-			e.Kind, e.What = Stopped, "stopped on request"
-		}
-	}
-	out := *e
+	e := asError(err)
 	if !s.started {
-		return &out
+		return e
 	}
 	s.state = Stopping
 	s.show()
-	out.State = penUnknown
+	begun := s.progress().Stroke
+	e.State = penUnknown
 	if e.Kind != Lost {
-		s.w.ctx = context.WithoutCancel(s.w.ctx) // the pen is lifted all the same
-		out.State = s.flow.halt()
+		s.w.stop = nil // the pen is lifted all the same
+		e.State = s.leg.flow.halt()
 	}
-	out.State += fmt.Sprintf(", after %.0f of %.0f mm", s.progress().DrawnMM, s.course.drawn)
-	return &out
+	if e.State == penUnknown {
+		e.Do += "; " + liftByHand
+	}
+	e.State += fmt.Sprintf(", after %.0f of %.0f mm", s.progress().DrawnMM, s.whole.drawn)
+	s.leave(e.Kind, begun)
+	return e
 }
 
-func (s *sender) outcome() Outcome {
-	p := s.progress()
-	return Outcome{DrawnMM: p.DrawnMM, Strokes: p.Stroke, Predicted: s.course.seconds,
-		Seconds: (s.w.now() - s.began).Seconds(), BytesSent: s.w.sent}
+// asError returns err as an [Error] of its own, which may be added to.
+func asError(err error) *Error {
+	var e *Error
+	switch {
+	case errors.As(err, &e):
+		own := *e
+		return &own
+	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded), errors.Is(err, errStopKey):
+		return &Error{Kind: Stopped, What: "stopped on request", Err: err}
+	}
+	return &Error{Kind: Lost, What: "the line to the machine broke: " + err.Error(),
+		Do: "look at plug and power", Err: err}
+}
+
+// leave enters in the journal how the machine was left. It keeps its place
+// through a stop that it answered, and no other.
+func (s *sender) leave(k Kind, begun int) {
+	how := leftLost
+	at, known := s.leg.flow.where()
+	if (k == Stopped || k == Rejected) && known {
+		how = leftSafe
+	}
+	if err := s.opt.Journal.leave(how, at, begun); err != nil {
+		return // the journal says less than it could, and nothing that is wrong
+	}
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"weftplot/paths"
 	"weftplot/profiles"
 )
 
@@ -19,7 +20,6 @@ type stream struct {
 	guess  guess // slow by a tenth: what the machine is surely done with
 	size   int   // bytes the plotter holds
 	last   int   // offset of the text written so far
-	text   int   // bytes of program and questions written
 	lines  int   // of G-code, not answered yet
 	talks  bool  // it answers questions in its language
 }
@@ -42,9 +42,39 @@ func newStream(w *wire, job Job, c course, g gate) *stream {
 
 func (s *stream) isGCode() bool { return s.job.Machine.Language == profiles.GCode }
 
+func (s *stream) written() int { return s.last }
+
 // taken leaves out nothing: what the plotter has in its buffer is a matter for
 // the prediction.
 func (s *stream) taken() int { return s.last }
+
+// done leaves out what the buffer holds, and what may have left it and not be
+// drawn yet.
+func (s *stream) done() int { return max(0, s.last-s.size-1024) }
+
+func (s *stream) restarted() bool { return false }
+
+func (s *stream) proves() bool { return s.talks }
+
+func (s *stream) onward(job Job, c course) flow {
+	return &stream{w: s.w, job: job, course: c, gate: s.gate, size: s.size, talks: s.talks}
+}
+
+// where asks for the pen's position, in plotter units, and whether it is down.
+func (s *stream) where() (paths.Point, bool) {
+	if s.isGCode() || !s.talks || s.put([]byte("OA;")) != nil || s.gate.rest(s) != nil {
+		return paths.Point{}, false
+	}
+	var at paths.Point
+	ok, err := s.await(s.patience(), func() bool {
+		line, whole := s.w.upTo('\r', '\n')
+		var down int
+		n, _ := fmt.Sscanf(line, "%f,%f,%d", &at.X, &at.Y, &down)
+		return whole && n == 3
+	})
+	k, u := s.job.Machine.Calib.Scale, float64(s.job.Machine.HPGL.Unit)
+	return paths.Point{X: at.X * u * k[0], Y: at.Y * u * k[1]}, ok && err == nil
+}
 
 // greet sets up the handshake, and asks for the plotter's error, which also
 // clears an old one. Not every plotter answers; those that have nothing but a
@@ -89,7 +119,6 @@ func (s *stream) put(b []byte) error {
 	if err := s.gate.room(s, len(b)); err != nil {
 		return err
 	}
-	s.text += len(b)
 	return s.w.write(b)
 }
 

@@ -1,18 +1,15 @@
 package device
 
-import (
-	"context"
-	"time"
-)
+import "time"
 
 // wire is a port with what came on it and was not used yet. All waiting of the
 // package happens in its methods, so that is where a stop on request is seen
 // and where the person at the machine is kept informed.
 type wire struct {
-	ctx  context.Context
 	port Port
 	in   []byte
-	tick func() // called often while waiting; may be nil
+	tick func()       // called often while waiting; may be nil
+	stop func() error // asked as often: an error ends the wait; may be nil
 	// signal is shown every byte that comes and keeps those that are none of an
 	// answer; may be nil.
 	signal func(b byte) bool
@@ -22,8 +19,8 @@ type wire struct {
 	sent    int // bytes written
 }
 
-func newWire(ctx context.Context, port Port, baud int) *wire {
-	return &wire{ctx: ctx, port: port, perByte: 10 * time.Second / time.Duration(baud)} // 8 bits, start and stop
+func newWire(port Port, baud int) *wire {
+	return &wire{port: port, perByte: 10 * time.Second / time.Duration(baud)} // 8 bits, start and stop
 }
 
 func (w *wire) now() time.Duration { return w.port.Now() }
@@ -42,7 +39,7 @@ func (w *wire) read(deadline time.Duration) (bool, error) {
 		if w.tick != nil {
 			w.tick()
 		}
-		if err := w.ctx.Err(); err != nil {
+		if err := w.halted(); err != nil {
 			return false, err
 		}
 		wait := deadline - w.now()
@@ -67,14 +64,12 @@ func (w *wire) read(deadline time.Duration) (bool, error) {
 	}
 }
 
-// sleep waits until deadline, keeping what comes.
-func (w *wire) sleep(deadline time.Duration) error {
-	for w.now() < deadline {
-		if _, err := w.read(deadline); err != nil {
-			return err
-		}
+// halted returns the error that ends all waiting, if there is one.
+func (w *wire) halted() error {
+	if w.stop == nil {
+		return nil
 	}
-	return nil
+	return w.stop()
 }
 
 // quiet waits until nothing has come for gap, or deadline has passed.

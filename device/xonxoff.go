@@ -62,7 +62,7 @@ func (s *stream) pace(bytes int) error {
 	for {
 		until := s.w.left - ahead
 		if until <= s.w.now() {
-			return s.w.ctx.Err()
+			return s.w.halted()
 		}
 		if _, err := s.w.read(until); err != nil {
 			return err

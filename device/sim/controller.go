@@ -59,7 +59,6 @@ type Controller struct {
 	alarmed bool
 	// slip is how far the machine is from where it counts itself to be.
 	slip paths.Point
-	mute bool // answers nothing any more
 }
 
 // NewController returns a machine that has just been switched on at its own
@@ -80,10 +79,8 @@ func (c *Controller) boot() {
 }
 
 func (c *Controller) say(line string) {
-	if !c.mute {
-		c.out = append(c.out, line...)
-		c.out = append(c.out, "\r\n"...)
-	}
+	c.out = append(c.out, line...)
+	c.out = append(c.out, "\r\n"...)
 }
 
 // Output returns what was sent since it was last asked.
@@ -282,6 +279,30 @@ func (c *Controller) reset() {
 		c.g.cloth.Alarms++
 		c.say("alarm:2")
 	}
+}
+
+// Restart loses all that the machine held, as when its power fails for a
+// moment. It counts from where it stands, and the pen stays as it is.
+func (c *Controller) Restart() {
+	c.g.abandon()
+	c.slip = c.g.place()
+	c.alarmed = false
+	c.boot()
+}
+
+// AlarmStop stops the machine at once, as a limit switch does.
+func (c *Controller) AlarmStop() { c.alarm() }
+
+// Home is what a person does at a machine that has lost its place: the pen is
+// lifted by hand, the machine brought home and its alarm cleared.
+func (c *Controller) Home() {
+	c.g.abandon()
+	c.g.lifted()
+	c.g.at, c.slip, c.alarmed = paths.Point{}, paths.Point{}, false
+	c.g.still = math.Inf(1)
+	c.boot()
+	c.state.act = c.lift.up
+	c.out = nil
 }
 
 // counted returns where the machine counts itself to be.

@@ -143,7 +143,10 @@ func (l *Line) pass(t float64) {
 
 // collect puts what the plotter has sent on its way.
 func (l *Line) collect() {
-	for _, b := range l.plotter.Output() {
+	for _, b := range l.faults.answers(l.now, l.plotter.Output()) {
+		if l.hungUp {
+			break
+		}
 		l.hisFree = max(l.hisFree, l.now) + l.perByte
 		l.his = append(l.his, l.faults.up(arrival{l.hisFree + l.latency, b})...)
 	}

@@ -24,7 +24,6 @@ type HPGL struct {
 	out     []byte
 	pending string // an output instruction that waits for the motion to end
 	status  int    // set by IN, cleared when it is asked
-	mute    bool
 }
 
 // NewHPGL returns a plotter that has just been switched on.
@@ -98,9 +97,7 @@ func (p *HPGL) pump() {
 func (p *HPGL) free() int { return p.m.Serial.Buffer - len(p.rx) }
 
 func (p *HPGL) say(s string) {
-	if !p.mute {
-		p.out = append(p.out, s...)
-	}
+	p.out = append(p.out, s...)
 }
 
 // answer queues the reply to an output instruction: what stands before it is

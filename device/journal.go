@@ -1,0 +1,227 @@
+package device
+
+import (
+	"bufio"
+	"bytes"
+	"crypto/sha256"
+	"errors"
+	"fmt"
+	"hash/crc32"
+	"io/fs"
+	"os"
+	"strconv"
+	"strings"
+
+	"weftplot/paths"
+)
+
+// Journal keeps beside a program what is proved to be drawn of it, so that a job
+// that broke off can be taken up again. It is a text file that only ever grows:
+// a line for each record, with a checksum, on the disk before the work goes on.
+//
+//	weftplot-journal 1 program=<SHA-256> machine=<name> <SHA-256> marks=<hash>
+//	drawn 12
+//	left safe 104.250 88.000 14
+//
+// The last record says where the machine stood when it was left, and how many
+// strokes had been begun.
+//
+// Acknowledged is not drawn, since a controller holds moves back: a stroke is
+// entered when the machine has said that it stands still after it.
+type Journal struct {
+	file  *os.File
+	drawn int
+	begun int
+	left  leaving
+	at    paths.Point
+	// Damaged tells that the file could not be read to its end; what could be
+	// is used.
+	Damaged bool
+}
+
+// leaving is how a job ended.
+type leaving int
+
+const (
+	leftUnknown leaving = iota // the sender did not live to say
+	leftSafe                   // the machine knows its place
+	leftLost                   // it does not
+	leftDone                   // all is drawn
+)
+
+var leavings = map[string]leaving{"safe": leftSafe, "lost": leftLost, "done": leftDone}
+
+func (l leaving) String() string { return [...]string{"unknown", "safe", "lost", "done"}[l] }
+
+// StartJournal begins the journal of a job anew, whatever stood in the file.
+func StartJournal(path string, job Job) (*Journal, error) {
+	f, err := os.Create(path)
+	if err != nil {
+		return nil, err
+	}
+	j := &Journal{file: f}
+	if err := j.record(heading(job)); err != nil {
+		f.Close()
+		return nil, err
+	}
+	return j, nil
+}
+
+// ResumeJournal opens the journal of a job that broke off. A journal of another
+// program, machine or registration is refused; of a damaged one the readable
+// part is used. The errors are [paths.Fault]s.
+func ResumeJournal(path string, job Job) (*Journal, error) {
+	data, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, paths.Bad(path, "send the job without --resume", "there is no journal, so nothing to resume")
+	}
+	if err != nil {
+		return nil, err
+	}
+	j := &Journal{}
+	good, err := j.read(path, data, heading(job))
+	if err != nil {
+		return nil, err
+	}
+	if j.file, err = os.OpenFile(path, os.O_WRONLY, 0); err != nil {
+		return nil, err
+	}
+	// What follows the readable part would hide what is added.
+	if err := j.file.Truncate(int64(good)); err != nil {
+		j.file.Close()
+		return nil, err
+	}
+	_, err = j.file.Seek(0, 2)
+	return j, err
+}
+
+// heading is the first record: what the journal belongs to.
+func heading(job Job) string {
+	machine := sha256.Sum256(fmt.Appendf(nil, "%+v", job.Machine))
+	return fmt.Sprintf("weftplot-journal 1 program=%x machine=%s %x marks=%s",
+		sha256.Sum256(job.Text), job.Machine.Name, machine[:8], job.Marks)
+}
+
+// read takes in the records and returns how many bytes of them are sound.
+func (j *Journal) read(path string, data []byte, head string) (int, error) {
+	good := 0
+	lines := bufio.NewScanner(bytes.NewReader(data))
+	for first := true; lines.Scan(); first = false {
+		text, ok := unseal(lines.Text())
+		if !ok {
+			break
+		}
+		if first && text != head {
+			return 0, mismatch(path, text, head)
+		}
+		if !first && !j.apply(text) {
+			break
+		}
+		good += len(lines.Bytes()) + 1
+	}
+	if good == 0 {
+		return 0, paths.Bad(path, "send the job without --resume", "the journal is damaged from its first line on")
+	}
+	j.Damaged = good < len(data)
+	return min(good, len(data)), nil
+}
+
+// mismatch says what the journal belongs to instead.
+func mismatch(path, got, want string) error {
+	g, w := strings.Fields(got), strings.Fields(want)
+	if len(g) != len(w) || g[0] != w[0] || g[1] != w[1] {
+		return paths.Bad(path, "", "this is no journal of a job")
+	}
+	what := "another program"
+	switch {
+	case g[2] != w[2]:
+	case g[3] != w[3] || g[4] != w[4]:
+		what = "another machine, or another profile of it"
+	default:
+		what = "another registration of the cloth"
+	}
+	return paths.Bad(path, "send the job without --resume to begin anew", "the journal belongs to %s", what)
+}
+
+// apply takes in a record.
+func (j *Journal) apply(text string) bool {
+	f := strings.Fields(text)
+	switch {
+	case len(f) == 2 && f[0] == "drawn":
+		n, err := strconv.Atoi(f[1])
+		if err != nil || n < 0 {
+			return false
+		}
+		j.drawn, j.begun, j.left = n, n, leftUnknown
+	case len(f) == 5 && f[0] == "left":
+		x, err1 := strconv.ParseFloat(f[2], 64)
+		y, err2 := strconv.ParseFloat(f[3], 64)
+		n, err3 := strconv.Atoi(f[4])
+		if err1 != nil || err2 != nil || err3 != nil {
+			return false
+		}
+		j.left, j.at, j.begun = leavings[f[1]], paths.Point{X: x, Y: y}, n
+	default:
+		return false
+	}
+	return true
+}
+
+// Drawn returns how many strokes of the program are proved to be drawn. The next
+// may have been begun.
+func (j *Journal) Drawn() int { return j.drawn }
+
+// Done reports whether the whole job is drawn.
+func (j *Journal) Done() bool { return j.left == leftDone }
+
+// Again returns how many strokes that may have been begun are drawn again when
+// the job goes on, and false if that is not known.
+func (j *Journal) Again() (int, bool) {
+	return max(0, j.begun-j.drawn), j.left != leftUnknown
+}
+
+// NeedsHome reports whether the machine lost its place when the job broke off,
+// so that it must be brought home before the job goes on.
+func (j *Journal) NeedsHome() bool { return j.left == leftLost }
+
+// Close closes the file.
+func (j *Journal) Close() error { return j.file.Close() }
+
+// note enters that so many strokes are drawn.
+func (j *Journal) note(drawn int) error {
+	if j == nil || drawn <= j.drawn {
+		return nil
+	}
+	j.drawn, j.begun, j.left = drawn, drawn, leftUnknown
+	return j.record(fmt.Sprintf("drawn %d", drawn))
+}
+
+// leave enters how the machine was left, and where, with so many strokes begun.
+func (j *Journal) leave(l leaving, at paths.Point, begun int) error {
+	if j == nil {
+		return nil
+	}
+	j.left, j.at, j.begun = l, at, begun
+	return j.record(fmt.Sprintf("left %v %.3f %.3f %d", l, at.X, at.Y, begun))
+}
+
+// record writes a record and waits until the disk has it.
+func (j *Journal) record(text string) error {
+	if _, err := j.file.WriteString(seal(text) + "\n"); err != nil {
+		return err
+	}
+	return j.file.Sync()
+}
+
+// seal puts a checksum behind a record, unseal takes it off.
+func seal(text string) string {
+	return fmt.Sprintf("%s #%08x", text, crc32.ChecksumIEEE([]byte(text)))
+}
+
+func unseal(line string) (string, bool) {
+	i := strings.LastIndex(line, " #")
+	if i < 0 || seal(line[:i]) != line {
+		return "", false
+	}
+	return line[:i], true
+}

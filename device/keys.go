@@ -1,0 +1,161 @@
+package device
+
+import (
+	"errors"
+	"time"
+)
+
+// Key is what the person at the machine asks for during a job.
+type Key int
+
+const (
+	// Hold stops at the end of the stroke when that is near, else where the
+	// pen is, and lifts it.
+	Hold Key = iota + 1
+	// Lift stops where the pen is, at once, and lifts it.
+	Lift
+	// Resume goes on after either, from the exact place.
+	Resume
+	// Stop ends the job.
+	Stop
+)
+
+// near is how long a stroke may still take to be drawn to its end after a hold
+// is asked for.
+const near = 2 * time.Second
+
+var (
+	errHoldKey = errors.New("the person asks for a hold")
+	errStopKey = errors.New("the person asks for a stop")
+)
+
+// keys is what was asked for and not done yet.
+type keys struct {
+	now   bool // hold at once
+	soon  bool // hold when the pen is next up
+	stop  bool
+	going bool // resume
+}
+
+// pressed takes in what was asked for since it was last looked.
+func (s *sender) pressed() {
+	for {
+		select {
+		case k, open := <-s.opt.Keys:
+			if !open {
+				s.opt.Keys = nil
+				return
+			}
+			s.press(k)
+		default:
+			return
+		}
+	}
+}
+
+func (s *sender) press(k Key) {
+	switch k {
+	case Stop:
+		s.keys.stop = true
+	case Resume:
+		s.keys = keys{going: true}
+	case Lift:
+		s.keys.now = true
+	case Hold:
+		s.keys.soon = true
+		s.keys.now = s.upIn() > near
+	}
+}
+
+// upIn returns how long it will take until the pen is next up, of what is sent.
+func (s *sender) upIn() time.Duration {
+	now := s.leg.course.at(s.guess.at(s.w.now())).seconds
+	sent := s.leg.flow.written()
+	for _, m := range s.leg.course.marks {
+		if m.end >= sent && !m.down {
+			return seconds(m.seconds - now)
+		}
+	}
+	return 0
+}
+
+// interrupted returns an error when the job is not to go on now: ctx has ended,
+// or a key asks for it. It is asked wherever something waits.
+func (s *sender) interrupted() error {
+	if err := s.ctx.Err(); err != nil {
+		return err
+	}
+	s.pressed()
+	switch {
+	case s.keys.stop:
+		return errStopKey
+	case s.keys.now && s.state == Drawing:
+		return errHoldKey
+	}
+	return nil
+}
+
+// holdAt holds here, at the end of a stroke, if that was asked for.
+func (s *sender) holdAt(m mark) error {
+	if !s.keys.soon || m.down {
+		return nil
+	}
+	if err := s.leg.flow.settle(); err != nil {
+		return err
+	}
+	return s.waitForResume()
+}
+
+// waitForResume waits, pen up, until the person goes on or ends the job.
+func (s *sender) waitForResume() error {
+	s.state = Waiting
+	s.keys.now, s.keys.soon, s.keys.going = false, false, false
+	s.show()
+	for !s.keys.going {
+		if _, err := s.w.read(s.w.now() + slice); err != nil {
+			return err
+		}
+		s.w.in = nil
+	}
+	s.state, s.keys = Drawing, keys{}
+	return nil
+}
+
+// detour stops in mid-stroke, lifts the pen, waits, and makes what is left from
+// the exact place the next leg. Where the place is not known the stroke is begun
+// anew.
+func (s *sender) detour() error {
+	s.state = Stopping
+	s.show()
+	stop := s.w.stop
+	s.w.stop = nil
+	state := s.leg.flow.halt()
+	s.w.stop = stop
+	if state == penUnknown {
+		return &Error{Kind: Silent, What: "the machine did not stop when it was told to", Do: "use its own stop switch"}
+	}
+	rest, n, err := s.rest()
+	if err != nil {
+		return err
+	}
+	if err := s.waitForResume(); err != nil {
+		return err
+	}
+	return s.load(rest, n)
+}
+
+// rest returns the job that is left where the machine stands, and how many
+// strokes were begun before it.
+func (s *sender) rest() (Job, int, error) {
+	before, m := s.leg.before.stroke, s.leg.job.Machine
+	first, last := s.blocksUnderWay()
+	if at, ok := s.leg.flow.where(); ok {
+		if p, n, found := reentry(s.leg.job.Program, first, last, at); found {
+			job, err := rewritten(m, p)
+			return job, before + n, err
+		}
+	}
+	n := max(0, begun(s.leg.job.Program, first+1)-1)
+	job, err := rewritten(m, remainder(s.leg.job.Program, n))
+	return job, before + n, err
+}

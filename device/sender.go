@@ -1,0 +1,240 @@
+package device
+
+import (
+	"context"
+	"errors"
+	"time"
+
+	"weftplot/plot/motion"
+	"weftplot/plot/program"
+)
+
+// sender is a job under way. It runs in legs: the whole job is one, and so is
+// what is left of it after a hold in mid-stroke, or when it is taken up again.
+type sender struct {
+	job   Job // the whole
+	whole course
+	opt   Options
+	ctx   context.Context
+	w     *wire
+	leg   leg
+
+	state   State
+	started bool // something of the program went out
+	began   time.Duration
+	guess   guess
+	proved  time.Duration // when strokes were last proved to be drawn
+	toDo    float64       // predicted seconds of what was to be drawn
+	shown   time.Duration
+	stroke  int
+	keys    keys
+}
+
+// leg is a program that is sent from its beginning to its end, and what was done
+// before it.
+type leg struct {
+	job    Job
+	course course
+	pieces []piece
+	flow   flow
+	before mark
+}
+
+func newSender(ctx context.Context, port Port, job Job, opt Options) (*sender, error) {
+	s := &sender{job: job, opt: opt, ctx: ctx, w: newWire(port, job.Machine.Serial.Baud)}
+	s.w.tick = s.tick
+	s.w.stop = s.interrupted
+	s.whole = newCourse(job.Program, motion.LimitsOf(job.Machine))
+	s.toDo = s.whole.seconds
+	rest, n := job, 0
+	if j := opt.Journal; j != nil && j.drawn > 0 {
+		n = j.drawn
+		var err error
+		if rest, err = rewritten(job.Machine, remainder(job.Program, n)); err != nil {
+			return nil, err
+		}
+	}
+	if err := s.load(rest, n); err != nil {
+		return nil, err
+	}
+	s.toDo = s.leg.course.seconds
+	return s, nil
+}
+
+// load makes job the leg, with n strokes begun before it.
+func (s *sender) load(job Job, n int) error {
+	pieces, err := cut(job)
+	if err != nil {
+		return err
+	}
+	c := newCourse(job.Program, motion.LimitsOf(job.Machine))
+	l := leg{job: job, course: c, pieces: pieces}
+	l.before = mark{stroke: n, drawn: max(0, s.whole.drawn-c.drawn), seconds: max(0, s.whole.seconds-c.seconds)}
+	if s.leg.flow != nil {
+		l.flow = s.leg.flow.onward(job, c)
+	} else if l.flow, err = newFlow(s.w, job, c); err != nil {
+		return err
+	}
+	s.leg, s.guess = l, guess{}
+	return nil
+}
+
+// run sends the job, leg by leg.
+func (s *sender) run() error {
+	if err := s.leg.flow.greet(); err != nil {
+		return err
+	}
+	if err := s.inPlace(); err != nil {
+		return err
+	}
+	s.state, s.began = Drawing, s.w.now()
+	for {
+		err := s.feed()
+		if !errors.Is(err, errHoldKey) {
+			if err == nil {
+				err = s.finish()
+			}
+			return err
+		}
+		if err := s.detour(); err != nil {
+			return err
+		}
+	}
+}
+
+// inPlace refuses to go on with a job when the machine may have lost its place
+// since it was left.
+func (s *sender) inPlace() error {
+	j := s.opt.Journal
+	if j == nil || s.opt.Homed || j.drawn == 0 && j.left == leftUnknown {
+		return nil
+	}
+	at, known := s.leg.flow.where()
+	switch {
+	case j.left == leftLost, s.leg.flow.restarted(),
+		j.left == leftSafe && (!known || at.Dist(j.at) > strayed):
+		return &Error{Kind: Restarted, What: "the machine may have lost its place since the job broke off",
+			Do: "bring it home, as its manual says, and say that it was"}
+	}
+	return nil
+}
+
+// syncEvery is how long the machine may be at work between two stops, pen up, at
+// which it is asked whether it has done all, for the journal.
+const syncEvery = 2 // s
+
+// feed sends the pieces of the leg in order.
+func (s *sender) feed() error {
+	for _, p := range s.leg.pieces {
+		if err := s.interrupted(); err != nil {
+			return err
+		}
+		if p.pause {
+			if err := s.pause(p); err != nil {
+				return err
+			}
+			continue
+		}
+		s.started = true
+		if err := s.leg.flow.send(p); err != nil {
+			return err
+		}
+		after := s.leg.course.at(p.end)
+		s.guess.sent(s.w.now(), p.end, after.seconds-s.leg.course.at(p.start).seconds)
+		if err := s.prove(after); err != nil {
+			return err
+		}
+		if err := s.holdAt(after); err != nil {
+			return err
+		}
+	}
+	return s.leg.flow.settle()
+}
+
+// prove enters in the journal what is drawn, when the pen is up and some time
+// has passed.
+func (s *sender) prove(m mark) error {
+	j := s.opt.Journal
+	drawn := s.leg.before.stroke + m.stroke
+	if j == nil || m.down || drawn <= j.drawn || s.guess.busy-s.proved < syncEvery*time.Second {
+		return nil
+	}
+	if err := s.leg.flow.settle(); err != nil {
+		return err
+	}
+	s.proved = s.w.now()
+	if !s.leg.flow.proves() {
+		return nil
+	}
+	return s.entered(j.note(drawn))
+}
+
+// entered makes an error of the disk one of the job: what is not on it would be
+// drawn again, but the person had better know.
+func (s *sender) entered(err error) error {
+	if err != nil {
+		return &Error{Kind: Stopped, What: "the journal cannot be written: " + err.Error(), Do: "make room on the disk", Err: err}
+	}
+	return nil
+}
+
+// finish closes the books on a job that is all drawn.
+func (s *sender) finish() error {
+	s.state = Done
+	s.show()
+	j := s.opt.Journal
+	if err := s.entered(j.note(s.whole.strokes)); err != nil {
+		return err
+	}
+	at, _ := s.leg.flow.where()
+	return s.entered(j.leave(leftDone, at, s.whole.strokes))
+}
+
+// pause waits for the person, once all before is done and the pen is up.
+func (s *sender) pause(p piece) error {
+	if s.started {
+		if err := s.leg.flow.settle(); err != nil {
+			return err
+		}
+	}
+	if s.opt.Pause == nil {
+		return nil
+	}
+	s.state = Waiting
+	s.show()
+	err := s.opt.Pause(s.ctx, p.words)
+	s.state = Drawing
+	if err != nil && s.ctx.Err() == nil {
+		err = &Error{Kind: Stopped, What: "stopped on request", Err: err}
+	}
+	return err
+}
+
+func (s *sender) outcome() Outcome {
+	p := s.progress()
+	out := Outcome{DrawnMM: p.DrawnMM, Strokes: p.Stroke, Predicted: s.toDo, BytesSent: s.w.sent}
+	if s.began > 0 {
+		out.Seconds = (s.w.now() - s.began).Seconds()
+	}
+	return out
+}
+
+// blocksUnderWay returns the first and the last block that the machine may be
+// at: those between what it has surely done and what it has been sent.
+func (s *sender) blocksUnderWay() (first, last int) {
+	done, sent := s.leg.flow.done(), s.leg.flow.written()
+	blocks := s.leg.job.Program.Blocks
+	first = len(blocks)
+	for i, b := range blocks {
+		if b.Kind != program.Draw && b.Kind != program.Travel {
+			continue
+		}
+		if b.End > done && i < first {
+			first = i
+		}
+		if b.End <= sent || b.Line == 0 {
+			last = i
+		}
+	}
+	return first, min(last+1, len(blocks)-1)
+}
