@@ -1,0 +1,123 @@
+package hpgl
+
+import (
+	"bytes"
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"weftplot/paths"
+	"weftplot/plot/program"
+	"weftplot/plot/program/programtest"
+	"weftplot/profiles"
+)
+
+// machines are the built-in ones that read HP-GL or HP-GL/2.
+func machines(t testing.TB) []profiles.Machine {
+	var out []profiles.Machine
+	for _, name := range profiles.Names(profiles.MachineKind) {
+		if m := machine(t, name); m.Language != profiles.GCode {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// TestThereAndBack writes any program for every machine, evenly, unevenly and
+// not calibrated, and reads it back: the same strokes in the same order, within
+// the tolerance and half a unit each way, no faster than asked, nothing to
+// remark.
+func TestThereAndBack(t *testing.T) {
+	built := machines(t)
+	if len(built) == 0 {
+		t.Fatal("no machine reads HP-GL")
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		m := rapid.SampledFrom(built).Draw(t, "machine")
+		m.Calib.Scale = rapid.SampledFrom([][2]float64{{1, 1}, {1, 1}, {1.01, 1.01}, {1.004, 0.997}}).Draw(t, "scale")
+		m.HPGL.Unit = rapid.SampledFrom([]paths.Length{0.025, 0.025, 0.02488, 0.1}).Draw(t, "unit")
+		strokes := programtest.Strokes(paths.Point{X: 150, Y: 150}).Draw(t, "strokes")
+		feed := rapid.Float64Range(0.5, 200).Draw(t, "feed")
+		p := program.Program{Blocks: programtest.Blocks(feed, strokes...)}
+		p.Tolerance = rapid.SampledFrom([]float64{0, 0.03, 0.1}).Draw(t, "tol")
+		text, err := Write(p, m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		back, err := Read("test", text, &m)
+		if err != nil {
+			t.Fatalf("%v in\n%s", err, text)
+		}
+		for _, n := range back.Notes {
+			if n.Code != "coarse-arc" { // as coarse as the tolerance
+				t.Fatalf("%v in\n%s", back.Notes, text)
+			}
+		}
+		if back.Language != string(m.Language) {
+			t.Fatalf("%s comes back as %s", m.Language, back.Language)
+		}
+		got := back.Strokes()
+		if len(got) != len(strokes) {
+			t.Fatalf("%d strokes come back of %d:\n%s", len(got), len(strokes), text)
+		}
+		tol := p.Tolerance
+		if tol == 0 {
+			tol = float64(m.HPGL.Unit) / 2
+		}
+		off := (tol + float64(m.HPGL.Unit)/math.Sqrt2) * 1.01
+		for i, s := range strokes {
+			if a, b := paths.Deviation(s, got[i], off/8), paths.Deviation(got[i], s, off/8); max(a, b) > off*1.125 {
+				t.Fatalf("stroke %d comes back %v mm and %v mm off, over %v:\n%v\n%s", i+1, a, b, off, s, text)
+			}
+		}
+		for _, b := range back.Blocks {
+			if limit := min(feed, float64(m.Speed.Draw)); b.Kind == program.Draw && (b.Feed > limit*(1+1e-12) || b.Feed < limit-0.1*1.02) {
+				t.Fatalf("a feed of %v comes back as %v", limit, b.Feed)
+			}
+		}
+	})
+}
+
+// TestWrittenAgain: a program that was read is written as it was.
+func TestWrittenAgain(t *testing.T) {
+	for _, m := range machines(t) {
+		text, err := Write(program.Program{Blocks: sample()}, m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		back, err := Read("test", text, &m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if again, err := Write(back, m); err != nil || !bytes.Equal(again, text) {
+			t.Errorf("%s: written again it differs: %v\n%s\n%s", m.Name, err, text, again)
+		}
+	}
+}
+
+// TestBothFormsAlike: HP-GL/2 draws the same points as HP-GL.
+func TestBothFormsAlike(t *testing.T) {
+	plain, packed := machine(t, "flatbed-hpgl"), machine(t, "flatbed-hpgl2")
+	packed.Speed = plain.Speed
+	var strokes [2][]paths.Stroke
+	for i, m := range []profiles.Machine{plain, packed} {
+		text, err := Write(program.Program{Blocks: sample()}, m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		back, err := Read("test", text, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		strokes[i] = back.Strokes()
+	}
+	if len(strokes[0]) != len(strokes[1]) {
+		t.Fatalf("%d strokes and %d", len(strokes[0]), len(strokes[1]))
+	}
+	for i := range strokes[0] {
+		if d := paths.Deviation(strokes[0][i], strokes[1][i], 1e-4); d > 1e-4 {
+			t.Errorf("stroke %d differs by %v mm", i+1, d)
+		}
+	}
+}
