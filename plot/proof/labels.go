@@ -85,8 +85,8 @@ func nearest(r paths.Rect, p paths.Point) paths.Point {
 // maxNotes is how many notes are shown; the rest are counted.
 const maxNotes = 24
 
-// noteMarkers puts a numbered disc at each note, or beside it with a line to
-// the place when the place is taken.
+// noteMarkers puts a numbered disc beside the place of each note, where it hides
+// no line if there is such a spot, and a thin line to the place.
 func (l *layout) noteMarkers(g *group) {
 	r := 0.72 * l.em
 	for i, n := range l.scene.Notes[:min(len(l.scene.Notes), maxNotes)] {
@@ -94,20 +94,31 @@ func (l *layout) noteMarkers(g *group) {
 			continue
 		}
 		at := l.toPage.Apply(*n.At)
-		for _, c := range ring(at, 1.9*l.em) {
+		c, ok := l.noteSpot(at, r)
+		if !ok {
+			continue
+		}
+		if c != at {
+			g.add(shape{[]paths.Stroke{paths.Polyline(at, c)}, &look{stroke: vermillion, width: 0.09 * l.em}})
+			g.add(shape{[]paths.Stroke{{paths.Circle(at, 0.2*l.em)}}, &look{fill: vermillion}})
+		}
+		g.add(noteDisc(c, r, i+1, l.em)...)
+	}
+}
+
+// noteSpot finds and takes a spot for a disc of radius r near a place.
+func (l *layout) noteSpot(at paths.Point, r float64) (paths.Point, bool) {
+	spots := ring(at, 1.6*l.em)
+	for _, clear := range []bool{true, false} {
+		for _, c := range spots {
 			box := paths.RectOf(c).Grow(r + 0.1*l.em)
-			if !inside(l.view, box) || l.isTaken(box) {
-				continue
+			if inside(l.view, box) && !l.isTaken(box) && (!clear || l.isClear(box)) {
+				l.taken = append(l.taken, box)
+				return c, true
 			}
-			l.taken = append(l.taken, box)
-			if c != at {
-				g.add(shape{[]paths.Stroke{paths.Polyline(at, c)}, &look{stroke: vermillion, width: 0.09 * l.em}})
-				g.add(shape{[]paths.Stroke{{paths.Circle(at, 0.18*l.em)}}, &look{fill: vermillion}})
-			}
-			g.add(noteDisc(c, r, i+1, l.em)...)
-			break
 		}
 	}
+	return at, false
 }
 
 // noteDisc is the sign of note n: a number in a rimmed disc.
