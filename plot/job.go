@@ -59,7 +59,6 @@ type Job struct {
 	Drawn        []Stroke
 	Snapped      weave.Snapped
 	Registration weave.Registration
-	Registered   bool
 	// Rug is the finished rug's rectangle in the frame "drawn".
 	Rug    paths.Rect
 	Margin float64
@@ -239,7 +238,6 @@ func (j *Job) register() error {
 	if len(j.Inputs.Marks) > 0 {
 		var err error
 		j.Registration, err = weave.Fit(j.Inputs.Marks, j.fitOptions())
-		j.Registered = true
 		return at(j.Settings.Marks, err)
 	}
 	if len(j.Settings.At) == 0 {

@@ -46,7 +46,11 @@ func LooksLikeHPGL(data []byte) bool {
 		line, rest, _ := bytes.Cut(data, []byte("\n"))
 		if after, ok := bytes.CutPrefix(line, []byte(";")); ok {
 			// A comment of G-code, or an instruction's end that nothing precedes.
-			if len(after) > 0 && after[0] != ';' && after[0] != ' ' && startsHPGL(after) {
+			switch {
+			case len(after) > 0 && after[0] == ';':
+				data = data[1:]
+				continue
+			case startsHPGL(after):
 				return true
 			}
 			data = rest

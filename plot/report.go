@@ -120,7 +120,7 @@ func (j *Job) Report(files []string) Report {
 		FinishedChannels: [2]float64{round(w / j.Grid.Across), round(h / j.Grid.Along)},
 		BackingMM:        [2]float64{round(w + 2*j.Margin), round(h + 2*j.Margin)},
 		Scale:            j.Layout.Scale, MergedMM: round(j.MergedMM),
-		Snap: snapReport(j.Snapped), Registration: j.registrationReport(),
+		Snap: snapReport(j.Snapped), Registration: NewRegistrationReport(j.Registration.Report()),
 		Warnings: append([]Warning{}, j.Warnings...), Files: files,
 	}
 	all := paths.EmptyRect()

@@ -27,6 +27,7 @@ func (j *Job) DrawnScene() proof.Scene {
 		s.Travel = append(s.Travel, travel...)
 	}
 	s.Start, s.End = ends(s.Ink)
+	s.Marks = j.proofMarks()
 	s.Notes = notes(j.Warnings)
 	return s
 }
@@ -84,7 +85,7 @@ func (j *Job) weaveLines(m func(weave.Place) paths.Point) []proof.WeaveLine {
 		const steps = 24 // a measured channel bends
 		pts := []paths.Point{m(from)}
 		last := 1
-		if j.Registered {
+		if j.Registration.Report() != nil {
 			last = steps
 		}
 		for i := 1; i <= last; i++ {

@@ -11,6 +11,7 @@ import (
 	"github.com/pelletier/go-toml/v2"
 
 	"weftplot/paths"
+	"weftplot/paths/keyfile"
 	"weftplot/paths/order"
 	"weftplot/profiles"
 )
@@ -53,6 +54,7 @@ type Settings struct {
 	Snap      float64           `toml:"snap"`
 	NoSnap    bool              `toml:"no-snap"`
 	Marks     string            `toml:"marks,omitempty"`
+	Fit       string            `toml:"fit,omitempty"` // how to fit the marks; "" chooses
 	At        []paths.Length    `toml:"at,omitempty"`
 	Machine   string            `toml:"machine"`
 	Language  profiles.Language `toml:"language,omitempty"`
@@ -74,7 +76,7 @@ func Defaults() Settings {
 // that name the file, the line and the key.
 func ParseSettings(file string, data []byte) (Settings, error) {
 	s := Defaults()
-	if err := profiles.Decode(file, data, &s); err != nil {
+	if err := keyfile.Decode(file, data, &s); err != nil {
 		return Settings{}, err
 	}
 	if s.Design == "" {
@@ -159,3 +161,6 @@ func at(where string, err error) error {
 
 // AtFlag puts a flag's name before the text of a fault about its value.
 func AtFlag(flag string, err error) error { return at("--"+flag, err) }
+
+// AtFile puts a file's name before the text of a fault about what it holds.
+func AtFile(name string, err error) error { return at(name, err) }

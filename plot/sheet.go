@@ -84,8 +84,8 @@ func (j *Job) sheetWeave(item func(string)) {
 	if j.Inputs.Backing.Note != "" {
 		item(j.Inputs.Backing.Note)
 	}
-	if j.Registered {
-		for _, s := range j.registrationWords() {
+	if r := j.Registration.Report(); r != nil {
+		for _, s := range r.Words {
 			item(s)
 		}
 		return

@@ -13,7 +13,7 @@ func (j *Job) warn() {
 		j.Warnings = append(j.Warnings, Warning{Code: n.Code, Message: designNote(n)})
 	}
 	j.warnSize()
-	j.warnSnap()
+	j.warnWeave()
 	j.warnFine()
 	j.warnPens()
 	if j.MergedMM > 0.5 {
@@ -65,15 +65,15 @@ func (j *Job) warnSize() {
 	}
 }
 
-// warnSnap says where a line moved farther than a channel.
-func (j *Job) warnSnap() {
-	for _, l := range j.Snapped.Lines {
-		pitch := j.Grid.Across
-		if l.Axis.String() == "along" {
-			pitch = j.Grid.Along
-		}
-		if math.Abs(l.Moved) > pitch*(1+1e-9) {
-			j.warnf(&l.At, "moved-over-a-channel", "a line moved %.1f mm to get into channel %d %s", math.Abs(l.Moved), l.Channel, l.Axis)
+// warnWeave takes over what snapping and registration warn of. The places of
+// the first are in the frame "drawn", of the second on the machine.
+func (j *Job) warnWeave() {
+	for _, w := range j.Snapped.Warnings {
+		j.warnf(&w.At, w.Code, "%s", w.Message)
+	}
+	if r := j.Registration.Report(); r != nil {
+		for _, w := range r.Warnings {
+			j.Warnings = append(j.Warnings, Warning{w.Code, w.Message, &[2]float64{round(w.At.X), round(w.At.Y)}})
 		}
 	}
 }

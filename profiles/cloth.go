@@ -1,6 +1,9 @@
 package profiles
 
-import "weftplot/paths"
+import (
+	"weftplot/paths"
+	"weftplot/paths/keyfile"
+)
 
 // Backing is a woven cloth a rug is worked on.
 type Backing struct {
@@ -22,7 +25,7 @@ type Backing struct {
 // [ParseMachine].
 func ParseBacking(file string, data []byte) (Backing, error) {
 	var b Backing
-	if err := Decode(file, data, &b); err != nil {
+	if err := keyfile.Decode(file, data, &b); err != nil {
 		return Backing{}, err
 	}
 	c := checker{file: file}
@@ -60,7 +63,7 @@ type Pen struct {
 // ParsePen reads and validates the TOML text of a pen; see [ParseMachine].
 func ParsePen(file string, data []byte) (Pen, error) {
 	var p Pen
-	if err := Decode(file, data, &p); err != nil {
+	if err := keyfile.Decode(file, data, &p); err != nil {
 		return Pen{}, err
 	}
 	c := checker{file: file}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/paths/keyfile"
 )
 
 // Language is a language that plotters read.
@@ -122,7 +123,7 @@ func ParseMachine(file string, data []byte) (Machine, error) {
 	m := Machine{Origin: "lower-left"}
 	m.HPGL.Unit = 0.025 // mm: HP 7470A Interfacing and Programming Manual, page B-6
 	m.Calib.Scale = [2]float64{1, 1}
-	if err := Decode(file, data, &m); err != nil {
+	if err := keyfile.Decode(file, data, &m); err != nil {
 		return Machine{}, err
 	}
 	return m, m.Validate(file)

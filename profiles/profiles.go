@@ -4,9 +4,7 @@
 package profiles
 
 import (
-	"bytes"
 	"embed"
-	"errors"
 	"fmt"
 	"io/fs"
 	"path"
@@ -16,6 +14,7 @@ import (
 	"github.com/pelletier/go-toml/v2"
 
 	"weftplot/paths"
+	"weftplot/paths/keyfile"
 )
 
 //go:embed machines/*.toml backings/*.toml pens/*.toml
@@ -86,8 +85,8 @@ func named[T any](k Kind, name string, parse func(string, []byte) (T, error)) (T
 // has. The file name is for the message.
 func KindOf(file string, data []byte) (Kind, error) {
 	var keys map[string]any
-	if err := toml.Unmarshal(data, &keys); err != nil {
-		return "", decodeFault(file, err)
+	if err := keyfile.Decode(file, data, &keys); err != nil {
+		return "", err
 	}
 	for _, c := range []struct {
 		key  string
@@ -118,45 +117,6 @@ func Check(file string, data []byte) (Kind, error) {
 	return kind, err
 }
 
-// Decode reads strict TOML: a key that into does not have is a fault, and every
-// fault names file, line and key.
-func Decode(file string, data []byte, into any) error {
-	dec := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields()
-	if err := dec.Decode(into); err != nil {
-		return decodeFault(file, err)
-	}
-	return refuseBareNumbers(file, data, into)
-}
-
-// decodeFault puts the library's errors in words: file, line, key, what is
-// allowed.
-func decodeFault(file string, err error) error {
-	var strict *toml.StrictMissingError
-	if errors.As(err, &strict) && len(strict.Errors) > 0 {
-		e := strict.Errors[0]
-		row, _ := e.Position()
-		return &paths.Fault{
-			Kind: paths.BadInput, Where: fmt.Sprintf("%s: line %d", file, row),
-			What: fmt.Sprintf("there is no key %q in such a file", strings.Join(e.Key(), ".")),
-			Do:   `"weftplot profiles show NAME" prints one with every key`, Err: err,
-		}
-	}
-	var at *toml.DecodeError
-	if errors.As(err, &at) {
-		row, _ := at.Position()
-		where := fmt.Sprintf("%s: line %d", file, row)
-		if key := strings.Join(at.Key(), "."); key != "" {
-			where += ": " + key
-		}
-		var fault *paths.Fault
-		if errors.As(err, &fault) {
-			return &paths.Fault{Kind: paths.BadInput, Where: where, What: fault.What, Do: fault.Do, Err: err}
-		}
-		return &paths.Fault{Kind: paths.BadInput, Where: where, What: strings.TrimPrefix(at.Error(), "toml: "), Err: err}
-	}
-	return &paths.Fault{Kind: paths.BadInput, Where: file, What: err.Error(), Err: err}
-}
-
 // About returns the sentence that a built-in profile says of itself.
 func About(k Kind, name string) (string, error) {
 	data, err := Source(k, name)
@@ -167,7 +127,7 @@ func About(k Kind, name string) (string, error) {
 		About string `toml:"about"`
 	}
 	if err := toml.Unmarshal(data, &p); err != nil {
-		return "", decodeFault(name, err)
+		return "", fmt.Errorf("%s: %w", name, err)
 	}
 	return p.About, nil
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"weftplot/paths"
+	"weftplot/paths/weave"
 	"weftplot/plot"
 	"weftplot/profiles"
 )
@@ -28,6 +29,7 @@ func jobFlags() []cli.Flag {
 		&cli.Float64Flag{Name: "snap", Usage: "lines within so many `DEGREES` of the weave go into a channel"},
 		&cli.BoolFlag{Name: "no-snap", Usage: "leave every line where the design has it"},
 		str("marks", "`FILE` of the registration of this piece of backing"),
+		str("fit", "how the marks are fitted: "+strings.Join(weave.Models, ", ")),
 		str("at", "`LENGTH,LENGTH` from the machine's 0,0 to the rug's lower left corner as drawn"),
 		str("machine", "`NAME` of the machine, or a file of its profile"),
 		str("language", "gcode, hpgl or hpgl2, where the machine reads another than its profile says"),
@@ -179,7 +181,7 @@ func applyFlags(c *cli.Context, s *plot.Settings) error {
 	given("language", func(v string) error { s.Language = profiles.Language(v); return nil })
 	for flag, into := range map[string]*string{
 		"backing": &s.Backing, "count": &s.Count, "margin": &s.Margin, "border": &s.Border,
-		"marks": &s.Marks, "machine": &s.Machine, "pen": &s.Pen, "effort": &s.Effort,
+		"marks": &s.Marks, "machine": &s.Machine, "pen": &s.Pen, "effort": &s.Effort, "fit": &s.Fit,
 	} {
 		text(flag, into)
 	}
@@ -196,9 +198,9 @@ func applyFlags(c *cli.Context, s *plot.Settings) error {
 		s.At = []paths.Length{lx, ly}
 		return e
 	})
-	if c.IsSet("marks") {
+	if c.IsSet("marks") && !c.IsSet("at") {
 		s.At = nil // the marks say where the rug lies
-	} else if c.IsSet("at") {
+	} else if c.IsSet("at") && !c.IsSet("marks") {
 		s.Marks = ""
 	}
 	if c.IsSet("clearance") {

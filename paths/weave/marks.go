@@ -2,15 +2,13 @@ package weave
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"math"
 	"strconv"
 	"strings"
 
-	"github.com/pelletier/go-toml/v2"
-
 	"weftplot/paths"
+	"weftplot/paths/keyfile"
 )
 
 // Mark is a place on the weave and where the machine finds it.
@@ -22,14 +20,17 @@ type Mark struct {
 // maxMarks bounds a marks file: nobody steers a pen to more.
 const maxMarks = 1000
 
-// marksFile is the form of a marks file. Pointers tell a missing key from a zero.
+// marksFile is the form of a marks file. Pointers tell a missing key from a zero;
+// lengths are text, as a bare number has no unit.
 type marksFile struct {
-	Mark []struct {
-		Across *float64      `toml:"across"`
-		Along  *float64      `toml:"along"`
-		X      *paths.Length `toml:"x"`
-		Y      *paths.Length `toml:"y"`
-	} `toml:"mark"`
+	Mark []markTable `toml:"mark"`
+}
+
+type markTable struct {
+	Across *float64 `toml:"across"`
+	Along  *float64 `toml:"along"`
+	X      *string  `toml:"x"`
+	Y      *string  `toml:"y"`
 }
 
 const marksHelp = `each mark is a table [[mark]] with the keys across and along in channels, and x and y as lengths such as "61.2mm"`
@@ -41,9 +42,8 @@ const marksHelp = `each mark is a table [[mark]] with the keys across and along 
 // can be fitted is [Fit]'s to say.
 func ParseMarks(file string, data []byte) ([]Mark, error) {
 	var f marksFile
-	dec := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields()
-	if err := dec.Decode(&f); err != nil {
-		return nil, marksFault(file, err)
+	if err := keyfile.Decode(file, data, &f); err != nil {
+		return nil, err
 	}
 	if len(f.Mark) == 0 {
 		return nil, paths.Bad(file, marksHelp, "there are no marks")
@@ -53,21 +53,35 @@ func ParseMarks(file string, data []byte) ([]Mark, error) {
 	}
 	marks := make([]Mark, len(f.Mark))
 	for i, m := range f.Mark {
-		where := fmt.Sprintf("%s: mark %d", file, i+1)
-		for _, k := range []struct {
-			key     string
-			missing bool
-		}{{"across", m.Across == nil}, {"along", m.Along == nil}, {"x", m.X == nil}, {"y", m.Y == nil}} {
-			if k.missing {
-				return nil, paths.Bad(where, marksHelp, "the key %q is missing", k.key)
-			}
-		}
-		marks[i] = Mark{Place{*m.Across, *m.Along}, paths.Point{X: float64(*m.X), Y: float64(*m.Y)}}
-		if err := marks[i].check(where); err != nil {
+		var err error
+		if marks[i], err = m.mark(fmt.Sprintf("%s: mark %d", file, i+1)); err != nil {
 			return nil, err
 		}
 	}
 	return marks, nil
+}
+
+// mark returns what a table says.
+func (m markTable) mark(where string) (Mark, error) {
+	for _, k := range []struct {
+		key     string
+		missing bool
+	}{{"across", m.Across == nil}, {"along", m.Along == nil}, {"x", m.X == nil}, {"y", m.Y == nil}} {
+		if k.missing {
+			return Mark{}, paths.Bad(where, marksHelp, "the key %q is missing", k.key)
+		}
+	}
+	var at [2]float64
+	for i, text := range []string{*m.X, *m.Y} {
+		l, err := paths.ParseLength(text)
+		if err != nil {
+			fault := &paths.Fault{Kind: paths.BadInput, Where: where + ": " + "xy"[i:i+1], What: err.Error(), Do: marksHelp, Err: err}
+			return Mark{}, fault
+		}
+		at[i] = float64(l)
+	}
+	out := Mark{Place{*m.Across, *m.Along}, paths.Point{X: at[0], Y: at[1]}}
+	return out, out.check(where)
 }
 
 // check refuses numbers beyond any cloth. It catches what is not a number too.
@@ -83,33 +97,6 @@ func (m Mark) check(where string) error {
 		}
 	}
 	return nil
-}
-
-// marksFault puts the library's errors in words.
-func marksFault(file string, err error) error {
-	var strict *toml.StrictMissingError
-	if errors.As(err, &strict) && len(strict.Errors) > 0 {
-		row, _ := strict.Errors[0].Position()
-		return &paths.Fault{
-			Kind: paths.BadInput, Where: fmt.Sprintf("%s: line %d", file, row), Do: marksHelp, Err: err,
-			What: fmt.Sprintf("there is no key %q in a marks file", strings.Join(strict.Errors[0].Key(), ".")),
-		}
-	}
-	out := &paths.Fault{Kind: paths.BadInput, Where: file, What: err.Error(), Do: marksHelp, Err: err}
-	var at *toml.DecodeError
-	if errors.As(err, &at) {
-		row, _ := at.Position()
-		out.Where = fmt.Sprintf("%s: line %d", file, row)
-		out.What = strings.TrimPrefix(at.Error(), "toml: ")
-		if key := strings.Join(at.Key(), "."); key != "" {
-			out.Where += ": " + key
-		}
-	}
-	var inner *paths.Fault
-	if errors.As(err, &inner) {
-		out.What, out.Do = inner.What, inner.Do
-	}
-	return out
 }
 
 // FormatMarks returns the TOML text of a marks file; [ParseMarks] reads it back

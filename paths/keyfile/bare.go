@@ -1,10 +1,9 @@
-package profiles
+package keyfile
 
 import (
 	"encoding"
 	"fmt"
 	"reflect"
-	"slices"
 	"strings"
 
 	"github.com/pelletier/go-toml/v2"
@@ -33,12 +32,18 @@ func refuseBareNumbers(file string, data []byte, into any) error {
 		"the number %s has no unit", value)
 }
 
+// here stands for the value itself, which has no key of its own.
+const here = "."
+
 // bareNumber looks for such a key in a raw value that is decoded into type t.
 func bareNumber(raw any, t reflect.Type) (key, value string) {
+	for t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
 	if reflect.PointerTo(t).Implements(textUnmarshaler) {
 		switch raw.(type) {
 		case int64, float64:
-			return "-", fmt.Sprint(raw)
+			return here, fmt.Sprint(raw)
 		}
 		return "", ""
 	}
@@ -47,9 +52,13 @@ func bareNumber(raw any, t reflect.Type) (key, value string) {
 		return bareField(v, t)
 	case []any:
 		if t.Kind() == reflect.Slice || t.Kind() == reflect.Array {
-			for _, e := range v {
-				if key, value = bareNumber(e, t.Elem()); key != "" {
-					return key, value
+			for i, e := range v {
+				key, value = bareNumber(e, t.Elem())
+				switch {
+				case key == here:
+					return here, value
+				case key != "":
+					return fmt.Sprintf("%d.%s", i+1, key), value
 				}
 			}
 		}
@@ -69,8 +78,10 @@ func bareField(table map[string]any, t reflect.Type) (key, value string) {
 			continue
 		}
 		if k, value := bareNumber(raw, t.Field(i).Type); k != "" {
-			parts := slices.DeleteFunc([]string{name, k}, func(s string) bool { return s == "-" })
-			return strings.Join(parts, "."), value
+			if k == here {
+				return name, value
+			}
+			return name + "." + k, value
 		}
 	}
 	return "", ""

@@ -1,0 +1,54 @@
+// Package keyfile reads TOML files of a fixed set of keys strictly: profiles,
+// jobs, marks. It takes text, not files.
+package keyfile
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/pelletier/go-toml/v2"
+
+	"weftplot/paths"
+)
+
+// Decode reads the TOML text into the struct that into points to. A key that it
+// does not have, and a bare number where a value takes a unit, is a
+// [paths.Fault]; every fault names file and key, and the line where it is known.
+func Decode(file string, data []byte, into any) error {
+	dec := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields()
+	if err := dec.Decode(into); err != nil {
+		return decodeFault(file, err)
+	}
+	return refuseBareNumbers(file, data, into)
+}
+
+// decodeFault puts the library's errors in words: file, line, key, what is
+// allowed.
+func decodeFault(file string, err error) error {
+	var strict *toml.StrictMissingError
+	if errors.As(err, &strict) && len(strict.Errors) > 0 {
+		e := strict.Errors[0]
+		row, _ := e.Position()
+		return &paths.Fault{
+			Kind: paths.BadInput, Where: fmt.Sprintf("%s: line %d", file, row),
+			What: fmt.Sprintf("there is no key %q in such a file", strings.Join(e.Key(), ".")),
+			Do:   "take the key out, or correct its name", Err: err,
+		}
+	}
+	var at *toml.DecodeError
+	if errors.As(err, &at) {
+		row, _ := at.Position()
+		where := fmt.Sprintf("%s: line %d", file, row)
+		if key := strings.Join(at.Key(), "."); key != "" {
+			where += ": " + key
+		}
+		var fault *paths.Fault
+		if errors.As(err, &fault) {
+			return &paths.Fault{Kind: paths.BadInput, Where: where, What: fault.What, Do: fault.Do, Err: err}
+		}
+		return &paths.Fault{Kind: paths.BadInput, Where: where, What: strings.TrimPrefix(at.Error(), "toml: "), Err: err}
+	}
+	return &paths.Fault{Kind: paths.BadInput, Where: file, What: err.Error(), Err: err}
+}
