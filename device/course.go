@@ -16,6 +16,7 @@ type mark struct {
 	drawn   float64 // mm
 	stroke  int     // strokes begun
 	down    bool    // whether the pen is down
+	ends    bool    // the pen is down, but what comes next lifts it
 	layer   string  // the last remark before it
 	at      paths.Point
 }
@@ -53,11 +54,25 @@ func newCourse(p program.Program, l motion.Limits) course {
 		case program.Remark:
 			m.layer = b.Text
 		}
+		m.ends = m.down && liftsNext(p.Blocks[i+1:])
 		m.seconds, m.end = ends[i], max(m.end, b.End)
 		c.marks = append(c.marks, m)
 	}
 	c.seconds, c.drawn, c.strokes = m.seconds, m.drawn, m.stroke
 	return c
+}
+
+// liftsNext reports whether the pen is lifted before anything else is drawn.
+func liftsNext(rest []program.Block) bool {
+	for _, b := range rest {
+		switch b.Kind {
+		case program.Draw, program.PenDown:
+			return false
+		case program.PenUp, program.Travel, program.Pen:
+			return true
+		}
+	}
+	return true
 }
 
 // at returns how far the work has got when all before offset is done. Inside of

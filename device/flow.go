@@ -24,6 +24,9 @@ type flow interface {
 	// settle waits until everything sent has been carried out. After it, and
 	// only then, the machine stands still with nothing left to do.
 	settle() error
+	// raise lifts the pen between two strokes, where the program does so only
+	// on its way to the next. It reports whether it can.
+	raise() (bool, error)
 	// halt brings the machine to a stop, whatever it was doing, with the pen
 	// up. It returns how the machine was left, in words.
 	halt() string

@@ -187,3 +187,50 @@ func written(t testing.TB, m profiles.Machine, strokes ...paths.Stroke) device.J
 	}
 	return device.Job{Program: back, Text: text, Machine: m}
 }
+
+var inf = math.Inf(1)
+
+func itoa(n int) string { return fmt.Sprint(n) }
+
+// uncovered returns the greatest distance of a point of the strokes a from all
+// of b taken together, looking at points half a millimetre apart. What is more
+// than a few millimetres away is infinitely far.
+func uncovered(a, b []paths.Stroke) float64 {
+	const cell = 4.0
+	key := func(p paths.Point) [2]int { return [2]int{int(math.Floor(p.X / cell)), int(math.Floor(p.Y / cell))} }
+	grid := map[[2]int][]paths.Line{}
+	for _, s := range b {
+		pts := s.Flatten(0.01)
+		for i := 1; i < len(pts); i++ {
+			l := paths.Line{A: pts[i-1], B: pts[i]}
+			lo, hi := key(l.Bounds().Min), key(l.Bounds().Max)
+			for x := lo[0] - 1; x <= hi[0]+1; x++ {
+				for y := lo[1] - 1; y <= hi[1]+1; y++ {
+					grid[[2]int{x, y}] = append(grid[[2]int{x, y}], l)
+				}
+			}
+		}
+	}
+	worst := 0.0
+	look := func(p paths.Point) {
+		best := inf
+		for _, l := range grid[key(p)] {
+			d := l.B.Sub(l.A)
+			t := 0.0
+			if n := d.Dot(d); n > 0 {
+				t = min(1, max(0, p.Sub(l.A).Dot(d)/n))
+			}
+			best = min(best, p.Dist(l.At(t)))
+		}
+		worst = max(worst, best)
+	}
+	for _, s := range a {
+		for _, c := range s {
+			n := int(c.Length()/0.5) + 1
+			for i := 0; i <= n; i++ {
+				look(c.At(float64(i) / float64(n)))
+			}
+		}
+	}
+	return worst
+}

@@ -72,7 +72,7 @@ func (s *sender) upIn() time.Duration {
 	now := s.leg.course.at(s.guess.at(s.w.now())).seconds
 	sent := s.leg.flow.written()
 	for _, m := range s.leg.course.marks {
-		if m.end >= sent && !m.down {
+		if m.end >= sent && (!m.down || m.ends) {
 			return seconds(m.seconds - now)
 		}
 	}
@@ -97,10 +97,10 @@ func (s *sender) interrupted() error {
 
 // holdAt holds here, at the end of a stroke, if that was asked for.
 func (s *sender) holdAt(m mark) error {
-	if !s.keys.soon || m.down {
+	if !s.keys.soon {
 		return nil
 	}
-	if err := s.leg.flow.settle(); err != nil {
+	if up, err := s.rest(m); err != nil || !up {
 		return err
 	}
 	return s.waitForResume()
@@ -134,7 +134,7 @@ func (s *sender) detour() error {
 	if state == penUnknown {
 		return &Error{Kind: Silent, What: "the machine did not stop when it was told to", Do: "use its own stop switch"}
 	}
-	rest, n, err := s.rest()
+	rest, n, err := s.left()
 	if err != nil {
 		return err
 	}
@@ -144,9 +144,9 @@ func (s *sender) detour() error {
 	return s.load(rest, n)
 }
 
-// rest returns the job that is left where the machine stands, and how many
+// left returns the job that is left where the machine stands, and how many
 // strokes were begun before it.
-func (s *sender) rest() (Job, int, error) {
+func (s *sender) left() (Job, int, error) {
 	before, m := s.leg.before.stroke, s.leg.job.Machine
 	first, last := s.blocksUnderWay()
 	if at, ok := s.leg.flow.where(); ok {

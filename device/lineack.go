@@ -20,11 +20,12 @@ type lineAck struct {
 	job    Job
 	course course
 
-	open []sentLine // written and not answered, oldest first
-	held int        // their bytes
-	end  int        // offset of the text answered so far
-	last int        // offset of the text written so far
-	acks []int      // offsets at the latest answers, for how long to wait
+	window int        // bytes that may be on the way
+	open   []sentLine // written and not answered, oldest first
+	held   int        // their bytes
+	end    int        // offset of the text answered so far
+	last   int        // offset of the text written so far
+	acks   []int      // offsets at the latest answers, for how long to wait
 
 	live     bool   // it answers status queries
 	banner   string // what it says when it starts
@@ -34,7 +35,8 @@ type lineAck struct {
 	reports  int    // how many came
 	heard    time.Duration
 	answered time.Duration
-	asked    time.Duration
+	asked    time.Duration // when the status was last asked for
+	gone     time.Duration // when the last line had left
 	idles    int
 	noise    int
 	babbled  bool // something came that no controller says
@@ -48,7 +50,21 @@ type sentLine struct {
 	text  string
 }
 
-func newLineAck(w *wire, job Job, c course) *lineAck { return &lineAck{w: w, job: job, course: c} }
+func newLineAck(w *wire, job Job, c course) *lineAck {
+	return &lineAck{w: w, job: job, course: c, window: windowOf(job)}
+}
+
+// windowOf returns how many bytes may be on the way: the buffer, less one line.
+// An acknowledgement that comes twice makes one line count as gone that is still
+// there, and nothing tells until the machine next stands still.
+func windowOf(job Job) int {
+	longest := 0
+	for _, p := range cutLines(job.Text) {
+		longest = max(longest, p.end-p.start)
+	}
+	size := job.Machine.Serial.Buffer
+	return size - min(longest, size/3)
+}
 
 func (l *lineAck) written() int { return l.last }
 
@@ -62,12 +78,17 @@ func (l *lineAck) done() int {
 	return l.acks[0]
 }
 
+// raise leaves it to the program: its lines that lift the pen may set modes.
+func (l *lineAck) raise() (bool, error) { return false, nil }
+
 func (l *lineAck) restarted() bool { return l.rebooted }
 
 func (l *lineAck) proves() bool { return true }
 
 func (l *lineAck) onward(job Job, c course) flow {
-	return &lineAck{w: l.w, job: job, course: c, live: l.live, banner: l.banner, status: l.status, heard: l.w.now()}
+	on := newLineAck(l.w, job, c)
+	on.live, on.banner, on.status, on.heard = l.live, l.banner, l.status, l.w.now()
+	return on
 }
 
 // where returns the position in the last status report, in true lengths.
@@ -96,7 +117,7 @@ func (l *lineAck) send(p piece) error {
 // put sends a line; end is 0 for one of our own.
 func (l *lineAck) put(text string, end, line int) error {
 	n := len(text) + 1
-	if err := l.await(func() bool { return l.held+n <= l.job.Machine.Serial.Buffer }); err != nil {
+	if err := l.await(func() bool { return l.held+n <= l.window || len(l.open) == 0 }); err != nil {
 		return err
 	}
 	if len(l.open) == 0 {
@@ -106,7 +127,9 @@ func (l *lineAck) put(text string, end, line int) error {
 	l.open = append(l.open, sentLine{n, end, line, text})
 	l.held += n
 	l.last = max(l.last, end)
-	return l.w.write([]byte(text + "\n"))
+	err := l.w.write([]byte(text + "\n"))
+	l.gone = l.w.left
+	return err
 }
 
 // await reads answers until done.
@@ -264,7 +287,7 @@ func (l *lineAck) report(r reply) error {
 	switch {
 	case r.state == "alarm":
 		return l.take(reply{kind: replyAlarm, text: r.text})
-	case r.state != "idle" || len(l.open) == 0 || l.w.now() < l.w.left+pollAgain/2:
+	case r.state != "idle" || len(l.open) == 0 || l.asked < l.gone+pollAgain/2:
 		l.idles = 0
 		if len(l.open) > 0 && l.w.now()-l.answered > 2*l.patience() {
 			return l.silence(l.w.now() - l.answered)

@@ -10,20 +10,21 @@ type guess struct {
 	busy  time.Duration
 }
 
-// due is when a piece should be done.
+// due is when a piece should be begun and done.
 type due struct {
-	at  time.Duration
-	end int
+	from, at   time.Duration
+	start, end int
 }
 
-// sent notes that the piece that ends at end, which takes so many seconds, went
-// out.
-func (g *guess) sent(now time.Duration, end int, secs float64) {
-	g.busy = max(g.busy, now) + seconds(secs)
-	g.ahead = append(g.ahead, due{g.busy, end})
+// sent notes that a piece of the text, which takes so many seconds, went out.
+func (g *guess) sent(now time.Duration, start, end int, secs float64) {
+	from := max(g.busy, now)
+	g.busy = from + seconds(secs)
+	g.ahead = append(g.ahead, due{from, g.busy, start, end})
 }
 
-// at returns the offset of the text that should be done now.
+// at returns the offset of the text that should be done now; in the middle of a
+// piece it lies as far in it as the time does.
 func (g *guess) at(now time.Duration) int {
 	n := 0
 	for n < len(g.ahead) && g.ahead[n].at <= now {
@@ -31,7 +32,12 @@ func (g *guess) at(now time.Duration) int {
 		n++
 	}
 	g.ahead = g.ahead[n:]
-	return g.done
+	if len(g.ahead) == 0 || now <= g.ahead[0].from {
+		return g.done
+	}
+	d := g.ahead[0]
+	f := float64(now-d.from) / float64(d.at-d.from)
+	return max(g.done, d.start+int(f*float64(d.end-d.start)))
 }
 
 // showEvery is how often progress is told while nothing else happens.

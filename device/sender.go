@@ -87,7 +87,7 @@ func (s *sender) run() error {
 	if err := s.inPlace(); err != nil {
 		return err
 	}
-	s.state, s.began = Drawing, s.w.now()
+	s.state, s.began, s.proved = Drawing, s.w.now(), s.w.now()
 	for {
 		err := s.feed()
 		if !errors.Is(err, errHoldKey) {
@@ -119,9 +119,13 @@ func (s *sender) inPlace() error {
 	return nil
 }
 
-// syncEvery is how long the machine may be at work between two stops, pen up, at
-// which it is asked whether it has done all, for the journal.
-const syncEvery = 2 // s
+// syncEvery and checkEvery are how long the machine may be at work between two
+// stops, pen up, at which it is asked whether it has done all and stands where
+// it should: with a journal, and without.
+const (
+	syncEvery  = 2 * time.Second
+	checkEvery = 10 * time.Second
+)
 
 // feed sends the pieces of the leg in order.
 func (s *sender) feed() error {
@@ -140,7 +144,7 @@ func (s *sender) feed() error {
 			return err
 		}
 		after := s.leg.course.at(p.end)
-		s.guess.sent(s.w.now(), p.end, after.seconds-s.leg.course.at(p.start).seconds)
+		s.guess.sent(s.w.now(), p.start, p.end, after.seconds-s.leg.course.at(p.start).seconds)
 		if err := s.prove(after); err != nil {
 			return err
 		}
@@ -151,22 +155,35 @@ func (s *sender) feed() error {
 	return s.leg.flow.settle()
 }
 
-// prove enters in the journal what is drawn, when the pen is up and some time
-// has passed.
+// prove asks whether all is done, when the pen is up and some time has passed,
+// and enters in the journal what is drawn.
 func (s *sender) prove(m mark) error {
-	j := s.opt.Journal
-	drawn := s.leg.before.stroke + m.stroke
-	if j == nil || m.down || drawn <= j.drawn || s.guess.busy-s.proved < syncEvery*time.Second {
+	j, every := s.opt.Journal, checkEvery
+	if j != nil {
+		every = syncEvery
+	}
+	if !s.leg.flow.proves() || s.guess.busy-s.proved < every {
 		return nil
 	}
-	if err := s.leg.flow.settle(); err != nil {
+	if up, err := s.rest(m); err != nil || !up {
 		return err
 	}
 	s.proved = s.w.now()
-	if !s.leg.flow.proves() {
-		return nil
+	return s.entered(j.note(s.leg.before.stroke + m.stroke))
+}
+
+// rest waits, between two strokes, until the machine stands still with the pen
+// up. In the middle of a stroke it does nothing and returns false.
+func (s *sender) rest(m mark) (bool, error) {
+	if m.down {
+		if !m.ends {
+			return false, nil
+		}
+		if can, err := s.leg.flow.raise(); err != nil || !can {
+			return false, err
+		}
 	}
-	return s.entered(j.note(drawn))
+	return true, s.leg.flow.settle()
 }
 
 // entered makes an error of the disk one of the job: what is not on it would be

@@ -52,6 +52,15 @@ func (s *stream) taken() int { return s.last }
 // drawn yet.
 func (s *stream) done() int { return max(0, s.last-s.size-1024) }
 
+// raise is for the HP-GL languages: their instructions say for themselves where
+// the pen is.
+func (s *stream) raise() (bool, error) {
+	if s.isGCode() {
+		return false, nil
+	}
+	return true, s.put([]byte("PU;"))
+}
+
 func (s *stream) restarted() bool { return false }
 
 func (s *stream) proves() bool { return s.talks }
@@ -102,9 +111,10 @@ func (s *stream) send(p piece) error {
 			return err
 		}
 		at += n
+		from := s.last
 		s.last = p.start + at
 		now := s.course.at(s.last).seconds
-		s.guess.sent(s.w.now(), s.last, 1.1*(now-before))
+		s.guess.sent(s.w.now(), from, s.last, 1.1*(now-before))
 		before = now
 	}
 	if s.isGCode() {

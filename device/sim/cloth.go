@@ -14,6 +14,8 @@ type Cloth struct {
 	dot     paths.Point  // where the pen touched
 	drawing bool
 
+	// Down tells whether the pen is on the cloth.
+	Down bool
 	// RestMax and RestTotal tell how long the pen stood on the cloth without
 	// moving, s: at the longest, and in all.
 	RestMax, RestTotal float64

@@ -91,7 +91,7 @@ func (c *Controller) Output() []byte {
 }
 
 // Cloth returns what was drawn so far.
-func (c *Controller) Cloth() Cloth { return c.g.cloth }
+func (c *Controller) Cloth() Cloth { return c.g.record() }
 
 // Idle reports whether all lines are carried out.
 func (c *Controller) Idle() bool { return c.g.idle() && len(c.rx) == 0 && !c.waiting && !c.paused }
@@ -269,6 +269,7 @@ func (c *Controller) alarm() {
 func (c *Controller) reset() {
 	lost := c.g.abandon()
 	at, act := c.counted(), c.state.act
+	act.z = c.height()
 	c.boot()
 	c.state.at, c.state.act = at, actuator{z: act.z, spindle: 5}
 	if act.spindle != 5 && !c.lift.isDown(c.state.act) {
@@ -324,11 +325,15 @@ func (c *Controller) status() {
 		name = "run"
 	}
 	p := c.counted()
-	z := c.lift.up.z
+	c.say(fmt.Sprintf("<%s %.3f,%.3f,%.3f>", name, clean(p.X), clean(p.Y), c.height()))
+}
+
+// height returns where Z stands.
+func (c *Controller) height() float64 {
 	if c.g.down {
-		z = c.lift.down.z
+		return c.lift.down.z
 	}
-	c.say(fmt.Sprintf("<%s %.3f,%.3f,%.3f>", name, clean(p.X), clean(p.Y), z))
+	return c.lift.up.z
 }
 
 // clean keeps a minus sign off zero.

@@ -258,3 +258,13 @@ func (g *gantry) place() paths.Point {
 	}
 	return g.queue[0].curve.At(min(1, g.ramp.place(g.now)/g.queue[0].len))
 }
+
+// record returns the cloth as it is now, with the pen on it or not.
+func (g *gantry) record() Cloth {
+	c := g.cloth
+	c.Down = g.down
+	if g.down && !math.IsInf(g.still, 1) {
+		c.rested(g.now-g.still, g.grace)
+	}
+	return c
+}

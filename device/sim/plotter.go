@@ -42,7 +42,7 @@ func (p *HPGL) Output() []byte {
 }
 
 // Cloth returns what was drawn so far.
-func (p *HPGL) Cloth() Cloth { return p.g.cloth }
+func (p *HPGL) Cloth() Cloth { return p.g.record() }
 
 // Idle reports whether all that came is carried out.
 func (p *HPGL) Idle() bool { return p.g.idle() && len(p.rx) == 0 && p.pending == "" }

@@ -1,0 +1,168 @@
+package device_test
+
+import (
+	"context"
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"weftplot/device"
+	"weftplot/device/sim"
+	"weftplot/paths"
+)
+
+// manyStrokes returns a field of short strokes, which no two of share a point.
+func manyStrokes(n int) []paths.Stroke {
+	out := make([]paths.Stroke, n)
+	for i := range out {
+		x, y := 10+float64(i%10)*30, 10+float64(i/10)*20
+		switch i % 3 {
+		case 0:
+			out[i] = paths.Polyline(pt(x, y), pt(x+20, y), pt(x+20, y+10))
+		case 1:
+			out[i] = paths.Stroke{paths.Circle(pt(x+8, y+6), 6)}
+		default:
+			out[i] = paths.Polyline(pt(x, y), pt(x+3, y+9), pt(x+6, y), pt(x+9, y+9), pt(x+12, y))
+		}
+	}
+	return out
+}
+
+func TestResume(t *testing.T) {
+	for _, name := range []string{"practice", "gantry-servo", "flatbed-hpgl", "knife-cutter", "flatbed-hpgl2"} {
+		t.Run(name, func(t *testing.T) {
+			m := machine(t, name)
+			want := centred(m, manyStrokes(60))
+			job := written(t, m, want...)
+			path := filepath.Join(t.TempDir(), "plot.journal")
+			j, err := device.StartJournal(path, job)
+			if err != nil {
+				t.Fatal(err)
+			}
+			p := sim.New(m)
+			line := sim.NewLine(p, m.Serial)
+			for _, mm := range []float64{500, 900, 1e9} {
+				ctx, cancel := context.WithCancel(context.Background())
+				_, err = device.Send(ctx, line, job, device.Options{Journal: j, Progress: after(mm, cancel)})
+				cancel()
+				j.Close()
+				if err == nil {
+					break
+				}
+				if !device.IsKind(err, device.Stopped) {
+					t.Fatal(err)
+				}
+				t.Log(err)
+				if j, err = device.ResumeJournal(path, job); err != nil {
+					t.Fatal(err)
+				}
+				again, known := j.Again()
+				if j.Drawn() == 0 || !known {
+					t.Errorf("%d strokes proved, %d again, %v", j.Drawn(), again, known)
+				}
+				t.Logf("%d strokes are proved, %d are drawn again", j.Drawn(), again)
+			}
+			if err != nil {
+				t.Fatal(err)
+			}
+			cloth := p.Cloth()
+			if d := uncovered(want, cloth.Strokes()); d > 0.1 {
+				t.Errorf("a point of the design is %.2f mm from what was drawn", d)
+			}
+			if d := uncovered(cloth.Strokes(), want); d > 0.1 {
+				t.Errorf("a point drawn is %.2f mm from the design", d)
+			}
+			if len(cloth.Errors) > 0 || cloth.Overruns > 0 || cloth.Down {
+				t.Errorf("errors %q, %d overruns, down %v", cloth.Errors, cloth.Overruns, cloth.Down)
+			}
+			t.Logf("%.0f mm drawn of %.0f", cloth.Drawn, paths.LengthOf(want))
+			if j, err = device.ResumeJournal(path, job); err != nil || !j.Done() || j.Drawn() != 60 {
+				t.Errorf("at the end the journal has %d strokes, done %v: %v", j.Drawn(), j.Done(), err)
+			}
+		})
+	}
+}
+
+func TestJournalIsRefused(t *testing.T) {
+	m := machine(t, "practice")
+	job := gcodeJob(m, sampler()...)
+	path := filepath.Join(t.TempDir(), "plot.journal")
+	j, err := device.StartJournal(path, job)
+	if err != nil {
+		t.Fatal(err)
+	}
+	j.Close()
+	other, faster, marked := job, job, job
+	other.Text = append([]byte("(x)\n"), job.Text...)
+	faster.Machine.Speed.Draw *= 2
+	marked.Marks = "1234"
+	for name, c := range map[string]struct {
+		job  device.Job
+		says string
+	}{"program": {other, "another program"}, "machine": {faster, "another machine"}, "marks": {marked, "another registration"}} {
+		_, err := device.ResumeJournal(path, c.job)
+		var f *paths.Fault
+		if !errors.As(err, &f) || !strings.Contains(f.What, c.says) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	if _, err := device.ResumeJournal(path+"x", job); err == nil || !strings.Contains(err.Error(), "no journal") {
+		t.Errorf("without a journal: %v", err)
+	}
+}
+
+// Of a damaged journal, cut off anywhere or with any byte changed, the readable
+// part is used, and never more than was written.
+func TestDamagedJournal(t *testing.T) {
+	m := machine(t, "practice")
+	job := written(t, m, manyStrokes(30)...)
+	path := filepath.Join(t.TempDir(), "plot.journal")
+	j, err := device.StartJournal(path, job)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := device.Send(context.Background(), sim.NewLine(sim.New(m), m.Serial), job, device.Options{Journal: j}); err != nil {
+		t.Fatal(err)
+	}
+	j.Close()
+	whole, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	head := strings.IndexByte(string(whole), '\n') + 1
+	last := 0
+	for n := head; n <= len(whole); n++ {
+		if err := os.WriteFile(path, whole[:n], 0o666); err != nil {
+			t.Fatal(err)
+		}
+		j, err := device.ResumeJournal(path, job)
+		if err != nil {
+			t.Fatalf("cut to %d bytes: %v", n, err)
+		}
+		if j.Drawn() < last {
+			t.Fatalf("cut to %d bytes it knows less than cut shorter", n)
+		}
+		last = j.Drawn()
+		if cut := n < len(whole) && whole[n-1] != '\n'; j.Damaged != cut {
+			t.Fatalf("cut to %d bytes: damaged %v", n, j.Damaged)
+		}
+		j.Close()
+	}
+	for n := head; n < len(whole); n += 7 {
+		bad := append([]byte(nil), whole...)
+		bad[n] ^= 4
+		if err := os.WriteFile(path, bad, 0o666); err != nil {
+			t.Fatal(err)
+		}
+		j, err := device.ResumeJournal(path, job)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !j.Damaged || j.Drawn() > 30 {
+			t.Errorf("byte %d changed: damaged %v, %d strokes", n, j.Damaged, j.Drawn())
+		}
+		j.Close()
+	}
+}

@@ -1,0 +1,256 @@
+package device_test
+
+import (
+	"context"
+	"errors"
+	"strings"
+	"testing"
+	"time"
+
+	"weftplot/device"
+	"weftplot/device/sim"
+	"weftplot/paths"
+	"weftplot/profiles"
+)
+
+// after returns a Progress that acts once so much is drawn.
+func after(mm float64, act func()) func(device.Progress) {
+	done := false
+	return func(p device.Progress) {
+		if !done && p.DrawnMM >= mm {
+			done = true
+			act()
+		}
+	}
+}
+
+func TestStopLiftsThePen(t *testing.T) {
+	for _, name := range profiles.Names(profiles.MachineKind) {
+		t.Run(name, func(t *testing.T) {
+			m := machine(t, name)
+			job := written(t, m, centred(m, sampler())...)
+			p := sim.New(m)
+			line := sim.NewLine(p, m.Serial)
+			ctx, cancel := context.WithCancel(context.Background())
+			defer cancel()
+			out, err := device.Send(ctx, line, job, device.Options{Progress: after(300, cancel)})
+			if !errors.Is(err, context.Canceled) || !device.IsKind(err, device.Stopped) {
+				t.Fatalf("got %v", err)
+			}
+			if !strings.Contains(err.Error(), "pen lifted") {
+				t.Errorf("it does not say how the machine was left: %v", err)
+			}
+			line.Settle(60)
+			cloth := p.Cloth()
+			if cloth.Down {
+				t.Error("the pen is down")
+			}
+			// A planner's worth may follow, of what an HP-GL plotter has begun.
+			if limit := map[bool]float64{true: 330, false: 600}[m.Language == profiles.GCode]; cloth.Drawn > limit || cloth.Drawn < 280 {
+				t.Errorf("%.0f mm are drawn, of which %.0f are known", cloth.Drawn, out.DrawnMM)
+			}
+			if cloth.RestMax > 0.3 {
+				t.Errorf("the pen rested for %.2f s", cloth.RestMax)
+			}
+			t.Logf("%v; %.1f mm on the cloth, rest %.3f s", err, cloth.Drawn, cloth.RestMax)
+		})
+	}
+}
+
+// A line refused in mid-stroke: the rest is not fed, the pen goes up, and the
+// error names the line and what was sent.
+func TestRefusedLine(t *testing.T) {
+	m := machine(t, "practice")
+	job := gcodeJob(m, sampler()...)
+	text := strings.Replace(string(job.Text), "G1 X60.000 Y60.000", "G7 X60.000 Y60.000", 1)
+	at := strings.Count(text[:strings.Index(text, "G7")], "\n") + 1
+	job.Text = []byte(text)
+	c := sim.NewController(m)
+	line := sim.NewLine(c, m.Serial)
+	_, err := device.Send(context.Background(), line, job, device.Options{})
+	var e *device.Error
+	if !errors.As(err, &e) || e.Kind != device.Rejected {
+		t.Fatalf("got %v", err)
+	}
+	if !strings.Contains(e.What, `"G7 X60.000 Y60.000"`) || !strings.Contains(e.Where, "line "+itoa(at)) {
+		t.Errorf("it names neither line %d nor what it was: %v", at, err)
+	}
+	line.Settle(60)
+	if cloth := c.Cloth(); cloth.Down || len(cloth.Strokes()) > 2 {
+		t.Errorf("pen down: %v, strokes: %d", cloth.Down, len(cloth.Strokes()))
+	}
+}
+
+func TestTroubles(t *testing.T) {
+	m := machine(t, "practice")
+	for name, c := range map[string]struct {
+		fault sim.Fault
+		kind  device.Kind
+		words string
+		down  bool // the pen can be lifted by nobody
+	}{
+		"restart": {sim.Fault{At: 8, Kind: sim.Restart}, device.Restarted, "no longer knows where it is", false},
+		"alarm":   {sim.Fault{At: 8, Kind: sim.AlarmStop}, device.Alarm, "stopped by itself", false},
+		"hang-up": {sim.Fault{At: 8, Kind: sim.HangUp}, device.Lost, "the line to the machine broke", true},
+		"silence": {sim.Fault{At: 8, Kind: sim.Silence, For: 1000}, device.Silent, "said nothing", false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			p := sim.NewController(m)
+			line := sim.NewLine(p, m.Serial).WithFaults(c.fault)
+			_, err := device.Send(context.Background(), line, gcodeJob(m, sampler()...), device.Options{})
+			if !device.IsKind(err, c.kind) || !strings.Contains(err.Error(), c.words) {
+				t.Fatalf("got %v", err)
+			}
+			line.Settle(60)
+			if p.Cloth().Down && !c.down {
+				t.Errorf("the pen is down: %v", err)
+			}
+			var e *device.Error
+			if errors.As(err, &e); e.State == "" || e.Do == "" {
+				t.Errorf("it does not say how the machine was left, or what to do: %+v", e)
+			}
+			t.Log(err)
+		})
+	}
+}
+
+// Faults that a sender has to see through on its own.
+func TestSeenThrough(t *testing.T) {
+	m := machine(t, "practice")
+	for _, k := range []sim.FaultKind{sim.DropUp, sim.FlipUp, sim.DoubleUp, sim.DelayUp, sim.LostAck, sim.DoubleAck, sim.LateAck, sim.Noise, sim.DelayDown} {
+		t.Run(k.String(), func(t *testing.T) {
+			var script []sim.Fault
+			n := 12
+			if k == sim.DoubleAck || k == sim.DoubleUp {
+				n = 2 // more of them in one stroke cannot be told from true ones
+			}
+			for i := range n {
+				script = append(script, sim.Fault{At: 2 + 2.3*float64(i), Kind: k, For: 0.3, Bit: uint(i)})
+			}
+			p := sim.NewController(m)
+			line := sim.NewLine(p, m.Serial).WithFaults(script...)
+			out, err := device.Send(context.Background(), line, gcodeJob(m, sampler()...), device.Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			cloth := p.Cloth()
+			if r := sim.Compare(sampler(), cloth.Strokes(), 0.01); !r.Same() || cloth.Overruns > 0 || !p.Idle() {
+				t.Errorf("%v; %d overruns", r, cloth.Overruns)
+			}
+			if cloth.RestMax > 0.5 {
+				t.Errorf("the pen rested for %.2f s", cloth.RestMax)
+			}
+			t.Logf("%.2f s, %.2f predicted, rest %.2f s", out.Seconds, out.Predicted, cloth.RestMax)
+		})
+	}
+}
+
+// Nobody at the other end, or somebody who talks otherwise.
+func TestNoMachine(t *testing.T) {
+	m := machine(t, "practice")
+	for name, c := range map[string]struct {
+		says string
+		kind device.Kind
+	}{
+		"nothing":    {"", device.Silent},
+		"wrong baud": {"\xf8\x80\xe0\x1c\xff\n", device.Garbled},
+		"a prompt":   {"login: \n", device.Silent},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, err := device.Send(context.Background(), sim.NewLine(&parrot{says: c.says}, m.Serial), gcodeJob(m, sampler()...), device.Options{})
+			if !device.IsKind(err, c.kind) {
+				t.Errorf("got %v", err)
+			}
+		})
+	}
+}
+
+// parrot answers every line with the same.
+type parrot struct {
+	says string
+	out  []byte
+}
+
+func (p *parrot) Receive(_ float64, b byte) {
+	if b == '\n' || b == '?' {
+		p.out = append(p.out, p.says...)
+	}
+}
+func (p *parrot) Next() float64    { return inf }
+func (p *parrot) Advance(float64)  {}
+func (p *parrot) Idle() bool       { return true }
+func (p *parrot) Cloth() sim.Cloth { return sim.Cloth{} }
+func (p *parrot) Output() []byte   { out := p.out; p.out = nil; return out }
+
+func TestWrongRequests(t *testing.T) {
+	m := machine(t, "practice")
+	far := gcodeJob(m, paths.Polyline(pt(10, 10), pt(700, 10)))
+	hp := gcodeJob(m, sampler()...)
+	hp.Machine = machine(t, "flatbed-hpgl")
+	for name, c := range map[string]struct {
+		job  device.Job
+		kind paths.FaultKind
+	}{
+		"leaves the area": {far, paths.NoFit},
+		"wrong language":  {hp, paths.BadInput},
+	} {
+		c0 := sim.New(m)
+		line := sim.NewLine(c0, m.Serial)
+		out, err := device.Send(context.Background(), line, c.job, device.Options{})
+		var f *paths.Fault
+		if !errors.As(err, &f) || f.Kind != c.kind || out.BytesSent > 0 {
+			t.Errorf("%s: %v, %d bytes sent", name, err, out.BytesSent)
+		}
+	}
+}
+
+func TestHoldAndLift(t *testing.T) {
+	for _, name := range profiles.Names(profiles.MachineKind) {
+		for _, key := range []device.Key{device.Hold, device.Lift} {
+			t.Run(name+" "+map[device.Key]string{device.Hold: "hold", device.Lift: "lift"}[key], func(t *testing.T) {
+				m := machine(t, name)
+				want := centred(m, sampler())
+				job := written(t, m, want...)
+				p := sim.New(m)
+				line := sim.NewLine(p, m.Serial)
+				keys := make(chan device.Key, 10)
+				var waitedFrom time.Duration
+				press := []float64{100, 400, 700}
+				opt := device.Options{Keys: keys, Progress: func(pr device.Progress) {
+					switch {
+					case pr.State == device.Waiting && waitedFrom == 0:
+						waitedFrom = line.Now()
+						if p.Cloth().Down {
+							t.Error("the pen is down while it waits")
+						}
+					case pr.State == device.Waiting && line.Now()-waitedFrom > 30*time.Second:
+						keys <- device.Resume
+					case pr.State == device.Drawing:
+						waitedFrom = 0
+						if len(press) > 0 && pr.DrawnMM > press[0] {
+							press = press[1:]
+							keys <- key
+						}
+					}
+				}}
+				if _, err := device.Send(context.Background(), line, job, opt); err != nil {
+					t.Fatal(err)
+				}
+				if len(press) > 0 {
+					t.Fatal("not every hold was taken")
+				}
+				cloth := p.Cloth()
+				if d := uncovered(want, cloth.Strokes()); d > 0.1 {
+					t.Errorf("a point of the design is %.2f mm from what was drawn", d)
+				}
+				if d := uncovered(cloth.Strokes(), want); d > 0.1 {
+					t.Errorf("a point drawn is %.2f mm from the design", d)
+				}
+				if cloth.RestMax > 0.5 || len(cloth.Errors) > 0 || cloth.Overruns > 0 {
+					t.Errorf("the pen rested for %.2f s; errors %q; overruns %d", cloth.RestMax, cloth.Errors, cloth.Overruns)
+				}
+				t.Logf("%d strokes, %.1f mm drawn of %.1f", len(cloth.Strokes()), cloth.Drawn, paths.LengthOf(want))
+			})
+		}
+	}
+}
