@@ -12,6 +12,8 @@ import (
 // place finds which vertices lie on which runs of an axis, bundles the runs that
 // share a channel whatever happens, and chooses the channels.
 func (s *snapper) place(axis Axis) {
+	for s.dropForks(axis) {
+	}
 	runs := s.runs[axis]
 	on := make([]*run, len(s.vertices.at))
 	tied := newSets(len(runs))
@@ -35,6 +37,37 @@ func (s *snapper) place(axis Axis) {
 	})
 	s.on[axis] = on
 	s.choose(axis, tied)
+}
+
+// dropForks takes the more leaning of two runs that cross or start from one
+// point and are over half a channel apart elsewhere out of the runs, for both in
+// channels would be one line. It reports whether there were any.
+func (s *snapper) dropForks(axis Axis) bool {
+	runs := s.runs[axis]
+	pitch := s.grid.pitch(axis)
+	stretches := make([]stretch, len(runs))
+	for i, r := range runs {
+		stretches[i] = stretch{r.mean / pitch, r.lo(), r.hi()}
+	}
+	seen, _ := neighbours(stretches, apartLeast)
+	drop := make(map[*run]bool)
+	for _, p := range seen {
+		a, b := runs[p.a], runs[p.b]
+		if a.lean() < b.lean() {
+			a, b = b, a
+		}
+		if a.lean() == 0 || drop[a] || drop[b] {
+			continue
+		}
+		lo, hi := max(a.lo(), b.lo()), min(a.hi(), b.hi())
+		d, e := a.fixedAt(lo)-b.fixedAt(lo), a.fixedAt(hi)-b.fixedAt(hi)
+		crossing := d*e < 0 || min(math.Abs(d), math.Abs(e)) <= joint
+		if crossing && max(math.Abs(d), math.Abs(e)) > apartLeast*pitch {
+			drop[a] = true
+		}
+	}
+	s.runs[axis] = slices.DeleteFunc(runs, func(r *run) bool { return drop[r] })
+	return len(drop) > 0
 }
 
 // touching calls f for each vertex that lies on the middle of a run.

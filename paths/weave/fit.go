@@ -24,8 +24,10 @@ type FitOptions struct {
 // The limits of what is fitted, in channels where nothing else is said.
 const (
 	mostResidual = 0.5  // a mark farther off its image is refused
-	sureResidual = 0.25 // the others keep within this when one mark is bad
-	outlierGain  = 3    // and the leave-one-out error falls by this factor without it
+	recountGain  = 1.6  // one mark counted anew lessens the leave-one-out error by this factor
+	badDeleted   = 0.7  // a mark so far from where the others put it is bad, if ...
+	sureResidual = 0.25 // ... the others keep within this without it ...
+	outlierGain  = 3    // ... and the leave-one-out error falls by this factor without it
 	lineShare    = 0.02 // marks whose spread one way is this share of the other's are on one line
 	countShare   = 0.15 // counts that differ more from the profile's are warned of
 )

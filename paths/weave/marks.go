@@ -20,17 +20,16 @@ type Mark struct {
 // maxMarks bounds a marks file: nobody steers a pen to more.
 const maxMarks = 1000
 
-// marksFile is the form of a marks file. Pointers tell a missing key from a zero;
-// lengths are text, as a bare number has no unit.
+// marksFile is the form of a marks file. Pointers tell a missing key from a zero.
 type marksFile struct {
 	Mark []markTable `toml:"mark"`
 }
 
 type markTable struct {
-	Across *float64 `toml:"across"`
-	Along  *float64 `toml:"along"`
-	X      *string  `toml:"x"`
-	Y      *string  `toml:"y"`
+	Across *float64      `toml:"across"`
+	Along  *float64      `toml:"along"`
+	X      *paths.Length `toml:"x"`
+	Y      *paths.Length `toml:"y"`
 }
 
 const marksHelp = `each mark is a table [[mark]] with the keys across and along in channels, and x and y as lengths such as "61.2mm"`
@@ -71,16 +70,7 @@ func (m markTable) mark(where string) (Mark, error) {
 			return Mark{}, paths.Bad(where, marksHelp, "the key %q is missing", k.key)
 		}
 	}
-	var at [2]float64
-	for i, text := range []string{*m.X, *m.Y} {
-		l, err := paths.ParseLength(text)
-		if err != nil {
-			fault := &paths.Fault{Kind: paths.BadInput, Where: where + ": " + "xy"[i:i+1], What: err.Error(), Do: marksHelp, Err: err}
-			return Mark{}, fault
-		}
-		at[i] = float64(l)
-	}
-	out := Mark{Place{*m.Across, *m.Along}, paths.Point{X: at[0], Y: at[1]}}
+	out := Mark{Place{*m.Across, *m.Along}, paths.Point{X: float64(*m.X), Y: float64(*m.Y)}}
 	return out, out.check(where)
 }
 

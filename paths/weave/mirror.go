@@ -97,7 +97,7 @@ func (s symmetry) half(items []item, tied sets, twice int) (out []item, from []i
 		if r == i {
 			continue
 		}
-		if left := func(i int) bool { return items[i].at <= s.centre }; left(i) != left(r) && place[i] != place[r] {
+		if (items[i].at <= s.centre) != (items[r].at <= s.centre) {
 			return nil, nil, nil, false // a zigzag across the axis
 		}
 		same.join(place[i], place[r])

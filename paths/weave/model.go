@@ -93,20 +93,28 @@ func fitModel(model string, marks []Mark, g Grid) (fitted, error) {
 	case Similarity:
 		return fitSimilarity(marks, f)
 	case Affine:
-		return fitTerms(model, marks, f, func(p paths.Point) []float64 { return []float64{1, p.X, p.Y} })
+		return fitTerms(model, marks, f, affineTerms)
 	case Bilinear:
-		return fitTerms(model, marks, f, func(p paths.Point) []float64 { return []float64{1, p.X, p.Y, p.X * p.Y} })
+		return fitTerms(model, marks, f, bilinearTerms)
 	case Biquadratic:
-		return fitTerms(model, marks, f, func(p paths.Point) []float64 {
-			return []float64{1, p.X, p.Y, p.X * p.Y, p.X * p.X, p.Y * p.Y}
-		})
+		return fitTerms(model, marks, f, quadraticTerms)
 	}
 	return fitThinPlate(marks, f)
 }
 
+// terms are the functions of a place in the frame whose sums a model is.
+type terms func(paths.Point) []float64
+
+func affineTerms(p paths.Point) []float64   { return []float64{1, p.X, p.Y} }
+func bilinearTerms(p paths.Point) []float64 { return []float64{1, p.X, p.Y, p.X * p.Y} }
+func quadraticTerms(p paths.Point) []float64 {
+	return []float64{1, p.X, p.Y, p.X * p.Y, p.X * p.X, p.Y * p.Y}
+}
+
 // leastSquares returns the solution of a·x = b that is nearest, column by column,
-// and the hat matrix, the projection onto the columns of a.
-func leastSquares(a, b *mat.Dense) (x, hat *mat.Dense, err error) {
+// and the diagonal of the hat matrix, the projection onto the columns of a: with
+// a = QR its entries are the squares of the rows of Q = A·R⁻¹.
+func leastSquares(a, b *mat.Dense) (x *mat.Dense, hat []float64, err error) {
 	var qr mat.QR
 	qr.Factorize(a)
 	if !(qr.Cond() < 1e8) {
@@ -116,21 +124,30 @@ func leastSquares(a, b *mat.Dense) (x, hat *mat.Dense, err error) {
 	if err := qr.SolveTo(x, false, b); err != nil {
 		return nil, nil, errSingular
 	}
-	var q mat.Dense
-	qr.QTo(&q)
+	var r mat.Dense
+	qr.RTo(&r)
 	n, p := a.Dims()
-	thin := q.Slice(0, n, 0, p)
-	hat = new(mat.Dense)
-	hat.Mul(thin, thin.T())
+	hat = make([]float64, n)
+	q := make([]float64, p)
+	for i := range n {
+		for j := range p {
+			q[j] = a.At(i, j)
+			for k := range j {
+				q[j] -= q[k] * r.At(k, j)
+			}
+			q[j] /= r.At(j, j)
+			hat[i] += q[j] * q[j]
+		}
+	}
 	return x, hat, nil
 }
 
 // fitTerms fits each machine coordinate as a sum of terms, by least squares.
-func fitTerms(model string, marks []Mark, f frame, terms func(paths.Point) []float64) (fitted, error) {
-	n, p := len(marks), len(terms(paths.Point{}))
+func fitTerms(model string, marks []Mark, f frame, of terms) (fitted, error) {
+	n, p := len(marks), len(of(paths.Point{}))
 	a, b := mat.NewDense(n, p, nil), mat.NewDense(n, 2, nil)
 	for i, m := range marks {
-		a.SetRow(i, terms(f.local(m.Place)))
+		a.SetRow(i, of(f.local(m.Place)))
 		d := m.At.Sub(f.to)
 		b.SetRow(i, []float64{d.X, d.Y})
 	}
@@ -141,13 +158,13 @@ func fitTerms(model string, marks []Mark, f frame, terms func(paths.Point) []flo
 	out := fitted{model: model, spare: n > p}
 	out.at = func(place Place) paths.Point {
 		q := f.to
-		for j, t := range terms(f.local(place)) {
+		for j, t := range of(f.local(place)) {
 			q.X += t * x.At(j, 0)
 			q.Y += t * x.At(j, 1)
 		}
 		return q
 	}
-	out.measure(marks, func(i int) float64 { return hat.At(i, i) })
+	out.measure(marks, func(i int) float64 { return hat[i] })
 	return out, nil
 }
 
@@ -187,6 +204,6 @@ func fitSimilarity(marks []Mark, f frame) (fitted, error) {
 	out := fitted{model: Similarity, spare: n > 2}
 	out.at = func(p Place) paths.Point { return f.to.Add(m.Apply(f.local(p))) }
 	// By symmetry a mark's block of the hat matrix is a multiple of the unit.
-	out.measure(marks, func(i int) float64 { return hat.At(2*i, 2*i) })
+	out.measure(marks, func(i int) float64 { return hat[2*i] })
 	return out, nil
 }

@@ -1,8 +1,11 @@
 package weave
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"weftplot/paths"
 )
@@ -51,8 +54,12 @@ func checkResiduals(f fitted, marks []Mark, g Grid, model string) error {
 			worst, most = i, off
 		}
 	}
+	if bad, off, ok := miscount(marks, g, model); ok {
+		return paths.Bad(fmt.Sprintf("mark %d", bad+1), againHelp, "%s", sayMiscount(bad, off))
+	}
 	if bad, off, ok := badMark(f, marks, g, model); ok {
-		return paths.Bad(fmt.Sprintf("mark %d", bad+1), againHelp, "%s", sayOff(bad, off))
+		return paths.Bad(fmt.Sprintf("mark %d", bad+1), againHelp,
+			"it lies %.1f channels across and %.1f along from where the other marks put it", math.Abs(off.Across), math.Abs(off.Along))
 	}
 	if most > mostResidual {
 		return paths.Bad(fmt.Sprintf("mark %d", worst+1), againHelp,
@@ -62,38 +69,86 @@ func checkResiduals(f fitted, marks []Mark, g Grid, model string) error {
 	return nil
 }
 
-// sayOff puts in words that a mark is so many channels off.
-func sayOff(i int, off Place) string {
-	part := func(v float64, way string) string {
-		n := math.Round(v)
-		switch {
-		case math.Abs(v-n) > 0.35 || n == 0:
-			return ""
-		case math.Abs(n) == 1:
-			return "one channel off " + way
+// sayMiscount puts a miscount in words.
+func sayMiscount(i int, off Place) string {
+	var parts []string
+	for _, p := range []struct {
+		v   float64
+		way string
+	}{{off.Across, "across"}, {off.Along, "along"}} {
+		switch n := math.Abs(p.v); n {
+		case 0:
+		case 1:
+			parts = append(parts, "one channel off "+p.way)
+		default:
+			parts = append(parts, fmt.Sprintf("%.0f channels off %s", n, p.way))
 		}
-		return fmt.Sprintf("%.0f channels off %s", math.Abs(n), way)
 	}
-	a, b := part(off.Across, "across"), part(off.Along, "along")
-	// The way that is no miscount must agree to a part of a channel.
-	switch {
-	case a != "" && b != "":
-		return fmt.Sprintf("mark %d looks %s and %s, by what the other marks say", i+1, a, b)
-	case a != "" && math.Abs(off.Along) <= 0.35:
-		return fmt.Sprintf("mark %d looks %s, by what the other marks say", i+1, a)
-	case b != "" && math.Abs(off.Across) <= 0.35:
-		return fmt.Sprintf("mark %d looks %s, by what the other marks say", i+1, b)
+	return fmt.Sprintf("mark %d looks %s, by what the other marks say", i+1, strings.Join(parts, " and "))
+}
+
+// miscounts are the errors in counting that are looked for.
+var miscounts = []Place{
+	{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {2, 0}, {-2, 0}, {0, 2}, {0, -2}, {1, 1}, {1, -1}, {-1, 1}, {-1, -1},
+}
+
+// mostRecounted bounds the marks whose count is doubted.
+const mostRecounted = 30
+
+// miscount looks for the one mark that, were it a channel or two elsewhere, would
+// let all marks agree: their leave-one-out error falls to under half, and under a
+// quarter of a channel. It returns what its count lacks.
+func miscount(marks []Mark, g Grid, model string) (bad int, off Place, ok bool) {
+	if len(marks) < 5 {
+		return 0, Place{}, false
 	}
-	return fmt.Sprintf("mark %d lies %.1f channels across and %.1f along from where the other marks put it",
-		i+1, math.Abs(off.Across), math.Abs(off.Along))
+	now := stiffError(marks, g, model)
+	least := min(now/recountGain, sureResidual*min(g.Across, g.Along))
+	for _, i := range suspects(marks, g) {
+		try := append([]Mark(nil), marks...)
+		for _, d := range miscounts {
+			try[i].Place = Place{marks[i].Place.Across + d.Across, marks[i].Place.Along + d.Along}
+			if e := stiffError(try, g, model); e < least {
+				bad, off, least, ok = i, d, e, true
+			}
+		}
+	}
+	return bad, off, ok
+}
+
+// suspects returns the marks the affine fit of all others speaks against most.
+func suspects(marks []Mark, g Grid) []int {
+	out := make([]int, len(marks))
+	for i := range out {
+		out[i] = i
+	}
+	if f, err := fitModel(Affine, marks, g); err == nil && f.spare {
+		slices.SortStableFunc(out, func(a, b int) int { return cmp.Compare(f.deleted[b].Len(), f.deleted[a].Len()) })
+	}
+	return out[:min(len(out), mostRecounted)]
+}
+
+// stiffError returns the least leave-one-out error of the models that cannot
+// bend to one mark, or of the one asked for.
+func stiffError(marks []Mark, g Grid, model string) float64 {
+	least := math.Inf(1)
+	for _, name := range []string{Similarity, Affine, Bilinear, Biquadratic} {
+		if leastMarks[name] >= len(marks) || model != name && model != "" && model != Auto && model != ThinPlate {
+			continue
+		}
+		if f, err := fitModel(name, marks, g); err == nil {
+			least = min(least, f.leaveOneOut())
+		}
+	}
+	return least
 }
 
 // badMark looks for the one mark without which all others agree: they keep
 // within a quarter of a channel of each other's word, several times better than
-// with it, and it lies over half a channel off. It returns how far off in
+// with it, and it lies most of a channel off. It returns how far off in
 // channels, positive where it was counted too low.
 func badMark(f fitted, marks []Mark, g Grid, model string) (bad int, off Place, ok bool) {
-	if len(marks) < 5 || mostDeleted(f, marks, g) <= mostResidual {
+	if len(marks) < 5 || mostDeleted(f, marks, g) <= badDeleted {
 		return 0, Place{}, false
 	}
 	all, least := f.leaveOneOut(), math.Inf(1)
@@ -104,7 +159,7 @@ func badMark(f fitted, marks []Mark, g Grid, model string) (bad int, off Place, 
 			continue
 		}
 		d := r.inChannels(m.Place, m.At.Sub(r.at(m.Place)), g)
-		if channelsLong(d) > mostResidual && r.leaveOneOut()*outlierGain < all && mostOff(r, rest, g) <= sureResidual {
+		if channelsLong(d) > badDeleted && r.leaveOneOut()*outlierGain < all && mostOff(r, rest, g) <= sureResidual {
 			bad, off, least, ok = i, d, r.leaveOneOut(), true
 		}
 	}

@@ -17,7 +17,6 @@ type run struct {
 	verts  []int // vertex numbers; none when fixed
 	at     []knot
 	mean   float64 // of the fixed coordinate, over the length
-	bundle int     // the variable that says its channel
 
 	channel int
 }
@@ -50,15 +49,8 @@ func (r *run) fixedAt(v float64) float64 {
 	return a.fixed + (b.fixed-a.fixed)*(v-a.runs)/(b.runs-a.runs)
 }
 
-// isLevel reports whether r is straight and square to the weave already.
-func (r *run) isLevel() bool {
-	for _, k := range r.at[1:] {
-		if k.fixed != r.at[0].fixed {
-			return false
-		}
-	}
-	return true
-}
+// lean returns how far the ends of r are apart across it, mm.
+func (r *run) lean() float64 { return math.Abs(r.at[len(r.at)-1].fixed - r.at[0].fixed) }
 
 // finder looks for runs along one axis.
 type finder struct {

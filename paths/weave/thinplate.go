@@ -8,13 +8,15 @@ import (
 	"weftplot/paths"
 )
 
-// plate is a thin-plate spline: an affine map and a sum of bumps, one to a knot
-// (Bookstein, IEEE PAMI 11 (1989) 567-585).
+// plate is a thin-plate spline: a trend and a sum of bumps, one to a knot
+// (Bookstein, IEEE PAMI 11 (1989) 567-585). His trend is affine; a quadratic one
+// takes up what bow there is before anything bends.
 type plate struct {
+	terms   terms
+	trend   []paths.Point
 	knots   []paths.Point
 	weights []paths.Point // of the bumps
-	affine  [3]paths.Point
-	own     []float64 // by knot, what its weight gains from its own target
+	own     []float64     // by knot, what its weight gains from its own target
 }
 
 // bump is r²·log r², the spline's kernel.
@@ -29,16 +31,16 @@ func bump(r2 float64) float64 {
 // trades closeness for smoothness: 0 passes through every target, a large one
 // leaves the affine map of least squares (Wahba, Spline Models for Observational
 // Data, SIAM 1990, chapter 2).
-func newPlate(knots, targets []paths.Point, stiffness float64) (*plate, error) {
-	n := len(knots)
-	m := mat.NewDense(n+3, n+3, nil)
-	for i, p := range knots {
+func newPlate(knots, targets []paths.Point, stiffness float64, trend terms) (*plate, error) {
+	n, p := len(knots), len(trend(paths.Point{}))
+	m := mat.NewDense(n+p, n+p, nil)
+	for i, at := range knots {
 		for j, q := range knots {
-			d := p.Sub(q)
+			d := at.Sub(q)
 			m.Set(i, j, bump(d.Dot(d)))
 		}
 		m.Set(i, i, stiffness)
-		for j, v := range []float64{1, p.X, p.Y} {
+		for j, v := range trend(at) {
 			m.Set(i, n+j, v)
 			m.Set(n+j, i, v)
 		}
@@ -48,15 +50,15 @@ func newPlate(knots, targets []paths.Point, stiffness float64) (*plate, error) {
 	if !(lu.Cond() < 1e12) {
 		return nil, errSingular
 	}
-	rhs := mat.NewDense(n+3, n, nil)
+	rhs := mat.NewDense(n+p, n, nil)
 	for i := range n {
 		rhs.Set(i, i, 1)
 	}
-	var solve mat.Dense // from targets to weights and affine part
+	var solve mat.Dense // from targets to weights and trend
 	if err := lu.SolveTo(&solve, false, rhs); err != nil {
 		return nil, errSingular
 	}
-	s := &plate{knots: knots, weights: make([]paths.Point, n)}
+	s := &plate{terms: trend, knots: knots}
 	sum := func(row int) (p paths.Point) {
 		for j, t := range targets {
 			p = p.Add(t.Mul(solve.At(row, j)))
@@ -64,10 +66,10 @@ func newPlate(knots, targets []paths.Point, stiffness float64) (*plate, error) {
 		return p
 	}
 	for i := range n {
-		s.weights[i] = sum(i)
+		s.weights = append(s.weights, sum(i))
 	}
-	for j := range s.affine {
-		s.affine[j] = sum(n + j)
+	for j := range p {
+		s.trend = append(s.trend, sum(n+j))
 	}
 	for i := range n {
 		s.own = append(s.own, solve.At(i, i))
@@ -81,7 +83,10 @@ func newPlate(knots, targets []paths.Point, stiffness float64) (*plate, error) {
 func (s *plate) deleted(i int) paths.Point { return s.weights[i].Mul(1 / s.own[i]) }
 
 func (s *plate) at(p paths.Point) paths.Point {
-	q := s.affine[0].Add(s.affine[1].Mul(p.X)).Add(s.affine[2].Mul(p.Y))
+	var q paths.Point
+	for j, t := range s.terms(p) {
+		q = q.Add(s.trend[j].Mul(t))
+	}
 	for i, k := range s.knots {
 		d := p.Sub(k)
 		q = q.Add(s.weights[i].Mul(bump(d.Dot(d))))
@@ -106,19 +111,24 @@ func fitThinPlate(marks []Mark, f frame) (fitted, error) {
 		knots[i], targets[i] = f.local(m.Place), m.At.Sub(f.to)
 	}
 	var best fitted
-	for _, k := range stiffnesses {
-		s, err := newPlate(knots, targets, k)
-		if err != nil {
-			continue
+	for _, trend := range []terms{affineTerms, quadraticTerms} {
+		if len(marks) < len(trend(paths.Point{}))+4 {
+			break
 		}
-		out := fitted{model: ThinPlate, spare: true}
-		out.at = func(p Place) paths.Point { return f.to.Add(s.at(f.local(p))) }
-		for i, m := range marks {
-			out.residual = append(out.residual, m.At.Sub(out.at(m.Place)))
-			out.deleted = append(out.deleted, s.deleted(i))
-		}
-		if best.at == nil || out.leaveOneOut() < best.leaveOneOut() {
-			best = out
+		for _, k := range stiffnesses {
+			s, err := newPlate(knots, targets, k, trend)
+			if err != nil {
+				continue
+			}
+			out := fitted{model: ThinPlate, spare: true}
+			out.at = func(p Place) paths.Point { return f.to.Add(s.at(f.local(p))) }
+			for i, m := range marks {
+				out.residual = append(out.residual, m.At.Sub(out.at(m.Place)))
+				out.deleted = append(out.deleted, s.deleted(i))
+			}
+			if best.at == nil || out.leaveOneOut() < best.leaveOneOut() {
+				best = out
+			}
 		}
 	}
 	if best.at == nil {
