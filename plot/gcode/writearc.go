@@ -10,9 +10,10 @@ import (
 // differ, in mm: NISTIR 6556, 3.5.3.2.
 const radiusRule = 0.002
 
-// arc writes a by its centre. The ends are rounded to a thousandth, the offsets
-// of the centre to a ten-thousandth, from the start as rounded: the two radii
-// then differ by 2·0.00071 + 2·0.00007 = 0.0016 mm at most, within the rule.
+// arc writes a by its centre. The ends are rounded to a thousandth, and so are
+// the offsets of the centre, from the start as rounded, if the two radii then
+// keep the rule; else the offsets are rounded to a ten-thousandth, with which
+// the radii differ by 2·0.00071 + 2·0.00007 = 0.0016 mm at most.
 //
 // Rounding can turn a tiny arc inside out, so the arc is read back from its
 // numbers first. One that does not come back as it was is halved, and what is
@@ -31,14 +32,16 @@ func (w *writer) arc(a paths.Arc, feed string, halvings int) error {
 	case to == w.at && math.Abs(a.Sweep) > math.Pi:
 		full = true // all but a thousandth of a circle
 	}
-	i, j := math.Round((a.Centre.X-mm(w.at[0]))*1e4), math.Round((a.Centre.Y-mm(w.at[1]))*1e4)
-	if math.Abs(i) < 1e11 && math.Abs(j) < 1e11 && w.comesBack(a, to, i/1e4, j/1e4, full) {
-		motion := "G3"
-		if a.Sweep < 0 {
-			motion = "G2"
+	for _, step := range []float64{1e3, 1e4} {
+		i, j := math.Round((a.Centre.X-mm(w.at[0]))*step), math.Round((a.Centre.Y-mm(w.at[1]))*step)
+		if math.Abs(i) < 1e11 && math.Abs(j) < 1e11 && w.comesBack(a, to, i/step, j/step, full) {
+			motion := "G3"
+			if a.Sweep < 0 {
+				motion = "G2"
+			}
+			w.move(motion, to, offsetWords(int64(i*1e4/step), int64(j*1e4/step)), feed)
+			return nil
 		}
-		w.move(motion, to, offsetWords(int64(i), int64(j)), feed)
-		return nil
 	}
 	if halvings == 0 {
 		return w.straight(a.To, feed)

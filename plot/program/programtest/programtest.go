@@ -3,6 +3,7 @@
 package programtest
 
 import (
+	"fmt"
 	"math"
 
 	"pgregory.net/rapid"
@@ -87,4 +88,39 @@ func curve(t *rapid.T, at paths.Point, point func() paths.Point) paths.Curve {
 		return a
 	}
 	return paths.Line{A: at, B: point()}
+}
+
+// Sound returns what is wrong with a program that was read, "" if nothing is:
+// curves that do not start where the pen is, numbers that are not finite, blocks
+// and notes whose places in the text do not go forward.
+func Sound(p program.Program, size int) string {
+	at, end := paths.Point{}, 0
+	for i, b := range p.Blocks {
+		if b.End < end || b.End > size || b.Line < 1 {
+			return fmt.Sprintf("block %d ends at byte %d of %d, after %d, on line %d", i+1, b.End, size, end, b.Line)
+		}
+		end = b.End
+		if (b.Kind == program.Travel || b.Kind == program.Draw) != (b.Curve != nil) {
+			return fmt.Sprintf("block %d has the curve %v", i+1, b.Curve)
+		}
+		if b.Curve == nil {
+			continue
+		}
+		if err := (paths.Stroke{b.Curve}).Validate(); err != nil {
+			return fmt.Sprintf("block %d: %v", i+1, err)
+		}
+		if b.Curve.Start() != at {
+			return fmt.Sprintf("block %d starts at %v, and the pen is at %v", i+1, b.Curve.Start(), at)
+		}
+		if !(b.Feed >= 0) || math.IsInf(b.Feed, 0) {
+			return fmt.Sprintf("block %d has the feed %v", i+1, b.Feed)
+		}
+		at = b.Curve.End()
+	}
+	for _, n := range p.Notes {
+		if n.Line < 0 || n.Code == "" || n.Message == "" {
+			return fmt.Sprintf("the note %+v is not whole", n)
+		}
+	}
+	return ""
 }
