@@ -30,6 +30,7 @@ type Server struct {
 	// While the port of Open is open, the bytes on their way are counted.
 	coupled             bool
 	toPlotter, toSender int
+	listening           bool // the sender waits for an answer
 	end                 sync.Once
 	done                chan struct{}
 	idle                sync.WaitGroup
@@ -47,18 +48,35 @@ func New(m profiles.Machine) Plotter {
 // is as fast as life. Everything runs faster by the same factor, the line's
 // baud rate too.
 func Serve(m profiles.Machine, factor float64) (*Server, error) {
-	if !(factor > 0) {
-		factor = 1
-	}
-	s := &Server{serial: m.Serial, factor: factor, last: time.Now(), done: make(chan struct{})}
-	s.line = NewLine(New(m), m.Serial)
+	s := newServer(m, factor)
 	if err := s.connect(); err != nil {
 		return nil, err
 	}
-	bytes := make(chan []byte)
-	s.idle.Go(func() { s.listen(bytes) })
-	s.idle.Go(func() { s.run(bytes) })
+	s.begin()
 	return s, nil
+}
+
+// ServePipe is Serve behind a pipe in memory, on any system.
+func ServePipe(m profiles.Machine, factor float64) *Server {
+	s := newServer(m, factor)
+	s.connectPipe()
+	s.begin()
+	return s
+}
+
+func newServer(m profiles.Machine, factor float64) *Server {
+	if !(factor > 0) {
+		factor = 1
+	}
+	return &Server{serial: m.Serial, factor: factor, last: time.Now(), done: make(chan struct{}),
+		line: NewLine(New(m), m.Serial)}
+}
+
+// begin lets the plotter's time run.
+func (s *Server) begin() {
+	bytes := make(chan []byte)
+	s.idle.Go(func() { s.hear(bytes) })
+	s.idle.Go(func() { s.run(bytes) })
 }
 
 // Open opens the server's port. Its clock runs as fast as the plotter's, so a
@@ -91,8 +109,8 @@ func (s *Server) Close() error {
 	return nil
 }
 
-// listen passes on what comes on the line.
-func (s *Server) listen(bytes chan<- []byte) {
+// hear passes on what comes on the line.
+func (s *Server) hear(bytes chan<- []byte) {
 	buf := make([]byte, 4096)
 	for {
 		n, err := s.far.Read(buf)
@@ -109,19 +127,20 @@ func (s *Server) listen(bytes chan<- []byte) {
 	}
 }
 
-// The plotter's time passes in ticks of no more than maxTick of ours, and stands
-// still while bytes are on their way between the two ends, so that a computer
-// that is busy elsewhere holds up the plotter and its sender's time-outs alike,
-// however fast the two run.
+// The plotter's time passes in ticks of no more than maxTick of ours. It stands
+// still while bytes are on their way between the two ends, and while the sender
+// does anything but listen; so a computer that is busy elsewhere holds up the
+// plotter and its sender's time-outs alike, however fast the two run.
 const (
 	tickEvery = 2 * time.Millisecond
 	maxTick   = 2 * tickEvery
 )
 
-// tick lets the plotter's time catch up; s.mu is held.
+// tick lets the plotter's time catch up; s.mu is held. Only run calls it, so
+// that no time passes in which the plotter had no chance to act.
 func (s *Server) tick() {
 	t := time.Now()
-	if s.toPlotter == 0 && s.toSender == 0 {
+	if !s.coupled || s.listening && s.toPlotter == 0 && s.toSender == 0 {
 		s.now += min(t.Sub(s.last), maxTick).Seconds() * s.factor
 	}
 	s.last = t
@@ -178,6 +197,13 @@ func (s *Server) count(way *int, n int) {
 	}
 }
 
+// listen says whether the sender waits for an answer.
+func (s *Server) listen(yes bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.listening = yes
+}
+
 // until lets time pass until t and returns what has arrived back by then.
 func (l *Line) until(t float64) []byte {
 	var out []byte
@@ -208,7 +234,9 @@ func (h *hasty) Now() time.Duration {
 }
 
 func (h *hasty) Read(p []byte, wait time.Duration) (int, error) {
+	h.server.listen(true)
 	n, err := h.Port.Read(p, time.Duration(float64(wait)/h.server.factor))
+	h.server.listen(false)
 	h.server.count(&h.server.toSender, -n)
 	return n, err
 }

@@ -1,0 +1,5 @@
+//go:build !unix
+
+package device
+
+var noLock portLock

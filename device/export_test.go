@@ -1,0 +1,29 @@
+package device
+
+import (
+	"time"
+
+	"go.bug.st/serial"
+)
+
+// OverSerial returns the port that Open would make of the library's.
+func OverSerial(name string, p serial.Port) Port {
+	return &serialPort{name: name, port: p, lock: &noLock, born: time.Now()}
+}
+
+// ParseReply shows how a reply is understood.
+func ParseReply(line string) (kind, state string, x, y float64, hasAt bool) {
+	r := parseReply(line)
+	kind = [...]string{"noise", "ok", "error", "alarm", "status", "talk"}[r.kind]
+	return kind, r.state, r.at.X, r.at.Y, r.hasAt
+}
+
+// Cut shows how a program is divided into pieces.
+func Cut(job Job) ([]string, error) {
+	pieces, err := cut(job)
+	var out []string
+	for _, p := range pieces {
+		out = append(out, string(job.Text[p.start:p.end]))
+	}
+	return out, err
+}
