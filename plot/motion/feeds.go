@@ -1,0 +1,57 @@
+package motion
+
+import (
+	"math"
+
+	"weftplot/paths"
+	"weftplot/plot/program"
+)
+
+// LimitFeeds returns the blocks with the feed of every Draw no more than the
+// limits and its own shape allow: on a curve, what keeps the acceleration
+// towards its centre, v²/r, within the machine's, on all of it. A feed that a
+// curve lowers is rounded down, to a whole mm/s from 5 on and to a tenth below,
+// so that neighbours share one. A controller that plans no curves of its own
+// then has nothing left to overrun.
+func LimitFeeds(blocks []program.Block, l Limits) []program.Block {
+	out := make([]program.Block, len(blocks))
+	for i, b := range blocks {
+		if b.Kind == program.Draw && b.Curve != nil {
+			b.Feed = l.feed(b)
+			if v := l.onRadius(leastRadius(b.Curve)); v < b.Feed {
+				b.Feed = rounded(v)
+			}
+		}
+		out[i] = b
+	}
+	return out
+}
+
+// leastRadius returns the least radius of curvature of c, +Inf on a line. A
+// curve without length has no bend.
+func leastRadius(c paths.Curve) float64 {
+	switch c := c.(type) {
+	case paths.Arc:
+		if c.Length() > 0 {
+			return c.Radius()
+		}
+	case paths.Cubic:
+		least := math.Inf(1)
+		if c.Length() > 0 {
+			eachSpan(c, func(_ paths.Curve, radius float64) { least = min(least, radius) })
+		}
+		return least
+	}
+	return math.Inf(1)
+}
+
+// slowest is the least feed that a curve asks for, mm/s: a bend that sharp is a
+// corner.
+const slowest = 0.5
+
+func rounded(v float64) float64 {
+	if v >= 5 {
+		return math.Floor(v)
+	}
+	return max(slowest, math.Floor(v*10)/10)
+}
