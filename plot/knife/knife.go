@@ -1,0 +1,141 @@
+// Package knife makes up for the offset of a trailing blade, for stencils and
+// paper patterns on a cutter.
+//
+// The tip of a blade that turns freely trails the axis of its holder by the
+// offset e and follows it as a trailer does its towing car: it moves towards the
+// axis, always e away. It cuts a curve exactly when the axis runs ahead of it
+// along the tangent by e. So the way of the axis is, piece by piece,
+//
+//   - on a straight cut, the cut moved forward by e;
+//   - on an arc of radius r, an arc about the same centre of radius √(r² + e²);
+//   - at a corner, an arc of radius e about it, which turns the blade in place.
+//
+// The blade has no motor: it points where the last cut left it. So every cut
+// begins with an arc about its first point from that direction to its own, and
+// the first of all with a run-in somewhere in the waste.
+package knife
+
+import (
+	"math"
+
+	"weftplot/paths"
+)
+
+// Blade is a trailing blade and how it is to cut.
+type Blade struct {
+	// Offset is how far the tip trails the axis, mm; 0 leaves strokes as they are.
+	Offset float64
+	// Overcut is how far a closed cut goes on over its start, mm, so that its ends
+	// meet; usual is the offset or a little more (common practice).
+	Overcut float64
+	// Passes is how often each stroke is cut; less than 1 counts as 1.
+	Passes int
+	// RunIn is a cut in the waste that comes first and gives the blade a known
+	// direction: some offsets long at least. Without length there is none, and
+	// the blade is taken to point along x.
+	RunIn paths.Line
+	// Swing is the least turn, in radians, for which the axis swings round; over
+	// a smaller one it goes straight, and the tip strays by Swing·Offset at most.
+	Swing float64
+}
+
+// Ways returns the ways of the axis that cut the strokes, in their order. A
+// stroke holds lines and arcs only, as package fit makes them. Each stroke gives
+// one way for each pass, before them all stands the run-in's, if there is one. A
+// dot is left out: a blade that does not move cuts nothing, and would point
+// nowhere.
+func Ways(strokes []paths.Stroke, b Blade) []paths.Stroke {
+	if b.Offset <= 0 {
+		return strokes
+	}
+	w := way{e: b.Offset, swing: b.Swing, heading: paths.Point{X: 1}}
+	var out []paths.Stroke
+	if d := b.RunIn.B.Sub(b.RunIn.A); d.Len() > 0 {
+		w.heading = d.Unit()
+		out = append(out, paths.Stroke{paths.Line{A: b.RunIn.A, B: b.RunIn.B.Add(w.heading.Mul(b.Offset))}})
+	}
+	for _, s := range strokes {
+		if s = moving(s); len(s) == 0 {
+			continue
+		}
+		cut := over(s, b.Overcut)
+		for range max(1, b.Passes) {
+			out = append(out, w.along(cut))
+		}
+	}
+	return out
+}
+
+// moving leaves out pieces without length.
+func moving(s paths.Stroke) paths.Stroke {
+	var out paths.Stroke
+	for _, c := range s {
+		if c.Length() > 0 {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// over returns a closed stroke with its beginning again after its end; an open
+// one as it is.
+func over(s paths.Stroke, length float64) paths.Stroke {
+	if !s.IsClosed() {
+		return s
+	}
+	out := append(paths.Stroke(nil), s...)
+	for i := 0; length > 0; i = (i + 1) % len(s) {
+		n := s[i].Length()
+		if n > length {
+			return append(out, paths.Sub(s[i], 0, length/n))
+		}
+		out = append(out, s[i])
+		length -= n
+	}
+	return out
+}
+
+// way makes ways one after the other, as the blade's direction carries on.
+type way struct {
+	e, swing float64
+	heading  paths.Point // where the blade points, a unit vector
+}
+
+// along returns the way of the axis for one cut.
+func (w *way) along(s paths.Stroke) paths.Stroke {
+	at := s.Start().Add(w.heading.Mul(w.e))
+	var out paths.Stroke
+	for i, c := range s {
+		ahead := c.Tangent(0)
+		next := c.Start().Add(ahead.Mul(w.e))
+		out = w.turn(out, c.Start(), at, next, ahead, i == 0)
+		piece := w.piece(c, next)
+		out = append(out, piece)
+		at, w.heading = piece.End(), c.Tangent(1)
+	}
+	return out
+}
+
+// turn brings the axis from where it is to next, about the point of the tip.
+func (w *way) turn(out paths.Stroke, tip, at, next, ahead paths.Point, first bool) paths.Stroke {
+	angle := math.Atan2(w.heading.Cross(ahead), w.heading.Dot(ahead))
+	switch {
+	case at == next:
+	case at.Dist(next) < 1e-9: // one point, but for rounding
+		out = append(out, paths.Line{A: at, B: next})
+	case !first && math.Abs(angle) < w.swing:
+		out = append(out, paths.Line{A: at, B: next})
+	default:
+		out = append(out, paths.Arc{From: at, To: next, Centre: tip, Sweep: angle})
+	}
+	return out
+}
+
+// piece returns the way of the axis along a line or an arc, from its start.
+func (w *way) piece(c paths.Curve, from paths.Point) paths.Curve {
+	to := c.End().Add(c.Tangent(1).Mul(w.e))
+	if a, ok := c.(paths.Arc); ok {
+		return paths.Arc{From: from, To: to, Centre: a.Centre, Sweep: a.Sweep}
+	}
+	return paths.Line{A: from, B: to}
+}
