@@ -35,7 +35,7 @@ type line struct {
 	to   float64
 }
 
-func (l *line) fixedAt(v float64) float64 { return (&run{at: l.at}).fixedAt(v) }
+func (l *line) fixedAt(v float64) float64 { return fixedAt(l.at, v) }
 
 const (
 	rowChannels  = 4 // height of a field's row

@@ -202,11 +202,24 @@ func (c *chooser) order(seen []pair) {
 	}
 }
 
-// separate requires a channel between pairs.
+// separate requires a channel between pairs, first between lines and what is
+// fixed, so that where room is short it is short between lines.
 func (c *chooser) separate(apart []pair) {
-	for _, p := range c.distinct(apart) {
-		if !c.bounds.add(bound{p.a, p.b, 1}) {
-			c.answer.crowded = append(c.answer.crowded, [2]int{c.first[p.a], c.first[p.b]})
+	for _, p := range apart {
+		a, b := c.items[p.a], c.items[p.b]
+		if c.bundle[p.a] == c.bundle[p.b] && min(a.hi, b.hi) > max(a.lo, b.lo) {
+			c.answer.crowded = append(c.answer.crowded, [2]int{p.a, p.b}) // one line by what joins them
+		}
+	}
+	pairs := c.distinct(apart)
+	for _, fixed := range []bool{true, false} {
+		for _, p := range pairs {
+			if (c.problem.settled[p.a] || c.problem.settled[p.b]) != fixed {
+				continue
+			}
+			if !c.bounds.add(bound{p.a, p.b, 1}) {
+				c.answer.crowded = append(c.answer.crowded, [2]int{c.first[p.a], c.first[p.b]})
+			}
 		}
 	}
 }

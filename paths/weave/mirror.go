@@ -65,14 +65,15 @@ func sameExtent(a, b item) bool {
 // Items on the axis are fixed there, which takes an even twice.
 func (s symmetry) half(items []item, tied sets, twice int) (out []item, from []int, same sets, ok bool) {
 	place := make([]int, len(items)) // by item, where its left half is in out
+	shift := float64(twice)/2 - s.centre
 	for i, it := range items {
 		place[i] = -1
 		switch p := s.partner[i]; {
-		case it.fixed:
-			if 2*it.channel > twice {
-				it.channel = twice - it.channel
+		case it.fixed: // its distance from the others stays, wherever its channel is
+			if it.at > s.centre {
+				it.channel, it.at = twice-it.channel, 2*s.centre-it.at
 			}
-			it.at = float64(it.channel)
+			it.at += shift
 		case p == i || math.Abs(it.at-s.centre) <= mirrorSlack/2:
 			if twice%2 != 0 {
 				return nil, nil, nil, false
@@ -81,7 +82,7 @@ func (s symmetry) half(items []item, tied sets, twice int) (out []item, from []i
 		case it.at > s.centre:
 			continue
 		default:
-			it.at += float64(twice)/2 - s.centre
+			it.at += shift
 		}
 		place[i] = len(out)
 		out, from = append(out, it), append(from, i)

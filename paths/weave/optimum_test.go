@@ -125,6 +125,7 @@ func TestBoundsMeanThePromise(t *testing.T) {
 		}
 		c := &chooser{items: items}
 		c.bundle = make([]int, len(items))
+		c.problem = &problem{settled: make([]bool, len(items))}
 		k := make([]int, len(items)+1)
 		for i := range items {
 			c.bundle[i], c.first = i, append(c.first, i)

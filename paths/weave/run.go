@@ -3,6 +3,7 @@ package weave
 import (
 	"math"
 	"slices"
+	"sort"
 
 	"weftplot/paths"
 )
@@ -31,20 +32,19 @@ func (r *run) length() float64 { return r.hi() - r.lo() }
 
 // fixedAt returns the fixed coordinate where the other is v; beyond an end, the
 // end's own.
-func (r *run) fixedAt(v float64) float64 {
-	at := r.at
+func (r *run) fixedAt(v float64) float64 { return fixedAt(r.at, v) }
+
+func fixedAt(at []knot, v float64) float64 {
 	if v <= at[0].runs {
 		return at[0].fixed
 	}
 	if v >= at[len(at)-1].runs {
 		return at[len(at)-1].fixed
 	}
-	i, _ := slices.BinarySearchFunc(at, v, func(k knot, v float64) int {
-		if k.runs <= v {
-			return -1
-		}
-		return 1
-	})
+	i := 1
+	if len(at) > 2 {
+		i = sort.Search(len(at), func(i int) bool { return at[i].runs > v })
+	}
 	a, b := at[i-1], at[i]
 	return a.fixed + (b.fixed-a.fixed)*(v-a.runs)/(b.runs-a.runs)
 }

@@ -165,7 +165,7 @@ func (s *snapper) result() Snapped {
 		out.MaxMoved = max(out.MaxMoved, math.Abs(l.Moved))
 		pitch := s.grid.pitch(l.Axis)
 		if far := math.Abs(l.Moved) + l.Swing; far > pitch*(1+1e-9) {
-			out.Warnings = append(out.Warnings, Warning{"line-moved-far", fmt.Sprintf(
+			out.Warnings = append(out.Warnings, Warning{"moved-over-a-channel", fmt.Sprintf(
 				"a line %s the cloth moved %.1f mm (%.1f channels) into channel %d",
 				directions[l.Axis], far, far/pitch, l.Channel), l.At})
 		}

@@ -13,7 +13,10 @@ var monks = Grid{25.4 / 12, 25.4 / 13} // rug monk's cloth; two backing supplier
 
 func pt(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
 
-func mustSnap(t testing.TB, strokes []paths.Stroke, g Grid, opt SnapOptions) Snapped {
+func mustSnap(t interface {
+	Helper()
+	Fatal(...any)
+}, strokes []paths.Stroke, g Grid, opt SnapOptions) Snapped {
 	t.Helper()
 	if opt.Angle == 0 {
 		opt.Angle = 3

@@ -1,0 +1,201 @@
+package weave
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"weftplot/paths"
+)
+
+// snapped runs the parts of Snap and keeps what it knows.
+func snapped(t *rapid.T, in []paths.Stroke, g Grid, opt SnapOptions) (*snapper, Snapped) {
+	opt, err := opt.check(g)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &snapper{web: newWeb(in), grid: g, opt: opt}
+	for _, axis := range []Axis{Across, Along} {
+		s.runs[axis] = s.findRuns(axis, g, opt)
+		s.place(axis)
+	}
+	s.carry()
+	return s, s.result()
+}
+
+// Promise 1: every line of a run lies in its channel, every corner of two runs
+// where two channels cross. Promise 2: what lies on a run stays on it.
+func TestPromiseChannelsAndCorners(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s, _ := snapped(t, sketch(t), monks, SnapOptions{Angle: rapid.Float64Range(0.5, 10).Draw(t, "angle")})
+		for axis, runs := range s.runs {
+			axis := Axis(axis)
+			for _, r := range runs {
+				want := float64(r.channel) * monks.pitch(axis)
+				lo, hi := math.Inf(1), math.Inf(-1)
+				for _, v := range r.verts {
+					fixed, along := axis.split(s.moved[v])
+					if fixed != want {
+						t.Fatalf("vertex %d of a run lies at %v, its channel at %v", v, fixed, want)
+					}
+					lo, hi = min(lo, along), max(hi, along)
+				}
+				for v, p := range s.vertices.at {
+					fixed, along := axis.split(p)
+					if along > r.lo() && along < r.hi() && math.Abs(fixed-r.fixedAt(along)) <= joint/2 {
+						if q, to := axis.split(s.moved[v]); q != want || to < lo-1e-9 || to > hi+1e-9 {
+							t.Fatalf("vertex %d lay on the middle of a run and went to %v", v, s.moved[v])
+						}
+					}
+				}
+			}
+		}
+	})
+}
+
+// Promise 3: order kept, and a channel between those more than half a channel
+// apart, where they overlap.
+func TestPromiseOrderAndDistance(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s, out := snapped(t, sketch(t), monks, SnapOptions{Angle: 3})
+		crowded := slices.ContainsFunc(out.Warnings, func(w Warning) bool { return w.Code == "no-room-between-lines" })
+		for axis, runs := range s.runs {
+			pitch := monks.pitch(Axis(axis))
+			for _, a := range runs {
+				for _, b := range runs {
+					if a.mean >= b.mean || a.hi() <= b.lo() || b.hi() <= a.lo() {
+						continue
+					}
+					if a.channel > b.channel {
+						t.Fatalf("lines at %g and %g changed sides: %d, %d", a.mean, b.mean, a.channel, b.channel)
+					}
+					if b.mean-a.mean > apartLeast*pitch+1e-6 && a.channel == b.channel && !crowded {
+						t.Fatalf("lines at %g and %g, %g channels apart, share channel %d", a.mean, b.mean, (b.mean-a.mean)/pitch, a.channel)
+					}
+				}
+			}
+		}
+	})
+}
+
+// A second snap finds nothing to do.
+func TestSnapTwice(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		opt := SnapOptions{Angle: 3}
+		_, once := snapped(t, sketch(t), monks, opt)
+		_, twice := snapped(t, once.Strokes, monks, opt)
+		if len(once.Lines) != len(twice.Lines) {
+			return // moved lines can come to lie on the weave, or short ones fall below
+		}
+		for i, l := range twice.Lines {
+			if math.Abs(l.Length-once.Lines[i].Length) > 2.5 {
+				return // or become a part of this one
+			}
+		}
+		for i, l := range twice.Lines {
+			if math.Abs(l.Moved) > 0.01 { // curves beside a line are redrawn within the tolerance
+				t.Fatalf("line %d moved again: %+v, first %+v", i, l, once.Lines[i])
+			}
+		}
+	})
+}
+
+// A stripe stays even wherever it lies and whatever its width.
+func TestStripesStayEven(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(3, 9).Draw(t, "lines")
+		d := rapid.Float64Range(0.6, 9).Draw(t, "spacing") // channels
+		x := rapid.Float64Range(0, 50).Draw(t, "start")
+		var in []paths.Stroke
+		for i := range n {
+			in = append(in, paths.Polyline(pt((x+d*float64(i))*monks.Across, 10), pt((x+d*float64(i))*monks.Across, 60)))
+		}
+		// Something uneven beside it.
+		in = append(in, paths.Polyline(pt((x+d*float64(n)+1.7)*monks.Across, 0), pt((x+d*float64(n)+1.7)*monks.Across, 80)))
+		out := mustSnap(t, in, monks, SnapOptions{})
+		for i := 2; i < n; i++ {
+			if a, b := out.Lines[i-1].Channel-out.Lines[i-2].Channel, out.Lines[i].Channel-out.Lines[i-1].Channel; a != b || a < 1 {
+				t.Fatalf("%d lines %g channels apart from %g: counts %d and %d: %+v", n, d, x, a, b, out.Lines)
+			}
+		}
+	})
+}
+
+// A symmetric design stays symmetric, its stripes even, and its curves with it.
+func TestSymmetryIsKept(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		axis := rapid.Float64Range(60, 90).Draw(t, "axis")
+		var in []paths.Stroke
+		for range rapid.IntRange(1, 5).Draw(t, "pairs") {
+			x := rapid.Float64Range(0.2, 50).Draw(t, "x")
+			y := rapid.Float64Range(0, 50).Draw(t, "y")
+			h := rapid.Float64Range(8, 40).Draw(t, "h")
+			half := paths.Stroke{
+				paths.Line{A: pt(axis-x, y), B: pt(axis-x, y+h)},
+				paths.Cubic{A: pt(axis-x, y+h), B: pt(axis-x-4, y+h+4), C: pt(axis-x-7, y+h), D: pt(axis-x-9, y+h-5)},
+			}
+			in = append(in, half, half.Transform(paths.MirrorX(axis)))
+		}
+		out := mustSnap(t, in, monks, SnapOptions{})
+		centre := out.Strokes[0].Start().X + out.Strokes[1].Start().X
+		if c := centre / monks.Across; math.Abs(c-math.Round(c)) > 1e-9 || math.Abs(centre-2*axis) > 3*monks.Across {
+			t.Fatalf("the axis went from %g to %g", axis, centre/2)
+		}
+		for i := 0; i < len(in); i += 2 {
+			a, b := out.Strokes[i].Transform(paths.MirrorX(centre/2)), out.Strokes[i+1]
+			if a.Start().Dist(b.Start()) > 1e-6 || a.End().Dist(b.End()) > 2*math.Abs(centre/2-axis)+0.2 { // far from every line nothing moves
+				t.Fatalf("pair %d: %v and %v are no mirror images", i/2, a, b)
+			}
+		}
+	})
+}
+
+// Fixed lines hold, and others keep off them.
+func TestFixedLinesHold(t *testing.T) {
+	fixed := []FixedLine{{Across, 0, 0, 200}, {Across, 4, 0, 200}}
+	var in []paths.Stroke
+	for i := range 5 { // five lines where three channels are free
+		x := (0.7 + 0.6*float64(i)) * monks.Across
+		in = append(in, paths.Polyline(pt(x, 20), pt(x, 90)))
+	}
+	out := mustSnap(t, in, monks, SnapOptions{Fixed: fixed})
+	warned := 0
+	for _, w := range out.Warnings {
+		if w.Code == "no-room-between-lines" {
+			warned++
+		}
+	}
+	if warned == 0 {
+		t.Error("five lines found room in three channels")
+	}
+	for i, l := range out.Lines {
+		if l.Channel < 1 || l.Channel > 3 || i > 0 && l.Channel < out.Lines[i-1].Channel {
+			t.Errorf("line %d went to channel %d", i, l.Channel)
+		}
+	}
+}
+
+// Two strokes that lean into each other are not pressed into one line.
+func TestForksAreLeftAlone(t *testing.T) {
+	v := []paths.Stroke{paths.Polyline(pt(50, 0), pt(48, 60)), paths.Polyline(pt(50, 0), pt(52.5, 60))}
+	x := []paths.Stroke{paths.Polyline(pt(48, 0), pt(52, 80)), paths.Polyline(pt(52.2, 0), pt(48, 80))}
+	for name, in := range map[string][]paths.Stroke{"fork": v, "cross": x} {
+		out := mustSnap(t, in, monks, SnapOptions{Angle: 5})
+		if len(out.Lines) != 1 || out.Strokes[0].Bounds().Width()+out.Strokes[1].Bounds().Width() < 1 {
+			t.Errorf("%s: %+v", name, out.Lines)
+		}
+	}
+}
+
+func TestFarMovesAreWarnedOf(t *testing.T) {
+	out := mustSnap(t, []paths.Stroke{paths.Polyline(pt(40, 0), pt(50, 200))}, monks, SnapOptions{Angle: 3})
+	if len(out.Warnings) != 1 || out.Warnings[0].Code != "moved-over-a-channel" || !strings.Contains(out.Warnings[0].Message, "along the cloth") {
+		t.Errorf("warnings %+v", out.Warnings)
+	}
+	if w := out.Lines[0].Swing + math.Abs(out.Lines[0].Moved); w < 4.9 || w > 6.1 {
+		t.Errorf("an end moved %g mm, want about 5", w)
+	}
+}
