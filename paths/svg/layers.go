@@ -10,7 +10,7 @@ import (
 const unlayered = "unlayered"
 
 // layers sorts the strokes into layers, in the order of their first strokes: by
-// the layers of drawing programs (groups marked so, under whatever prefix)
+// the layers of drawing programs (groups that say groupmode="layer" or layer="yes", under whatever prefix)
 // where the file has them, else by the named groups just below the root, else
 // by colour, however written. Groups of one name are one layer.
 func (r *reader) layers() []paths.Layer {

@@ -1,6 +1,7 @@
 package svg
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
@@ -24,14 +25,18 @@ type ruleIndex struct {
 }
 
 // add reads the list of selectors before a block. One that cannot be read is
-// left out and the others stand, since it may be right and only unknown here.
-func (x *ruleIndex) add(prelude []token, decls []decl) {
+// left out and the others stand, since it may be right and only unknown here;
+// the first such is returned, unless it can never match a picture that stands
+// still.
+func (x *ruleIndex) add(prelude []token, decls []decl) (refused string) {
 	var sels []selector
 	for rest := prelude; ; {
 		end := find(rest, css.CommaToken)
 		sel, ok := parseSelector(rest[:end])
 		if ok {
 			sels = append(sels, sel)
+		} else if text := join(trim(rest[:end])); refused == "" && !dynamic.MatchString(text) {
+			refused = text
 		}
 		if end >= len(rest) {
 			break
@@ -55,7 +60,11 @@ func (x *ruleIndex) add(prelude []token, decls []decl) {
 			x.any = append(x.any, r)
 		}
 	}
+	return refused
 }
+
+// dynamic finds what depends on a pointer, a link or a part that is no element.
+var dynamic = regexp.MustCompile(`:(hover|active|focus|focus-within|focus-visible|visited|target|:)`)
 
 // maxSteps bounds the tests of compounds against elements in one file.
 const maxSteps = 20_000_000

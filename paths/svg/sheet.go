@@ -57,7 +57,7 @@ func declarations(toks []token) []decl {
 	var out []decl
 	for len(toks) > 0 {
 		end := find(toks, css.SemicolonToken)
-		if d, ok := declaration1(toks[:end]); ok {
+		if d, ok := declarationIn(toks[:end]); ok {
 			out = append(out, d)
 		}
 		toks = toks[min(end+1, len(toks)):]
@@ -65,14 +65,14 @@ func declarations(toks []token) []decl {
 	return out
 }
 
-func declaration1(toks []token) (decl, bool) {
+func declarationIn(toks []token) (decl, bool) {
 	toks = trim(toks)
 	if len(toks) == 0 || toks[0].kind != css.IdentToken {
 		return decl{}, false
 	}
 	name := strings.ToLower(toks[0].text)
 	toks = trim(toks[1:])
-	if !known[name] || len(toks) == 0 || toks[0].kind != css.ColonToken {
+	if _, known := properties[name]; !known || len(toks) == 0 || toks[0].kind != css.ColonToken {
 		return decl{}, false
 	}
 	toks = trim(toks[1:])
@@ -165,7 +165,9 @@ func (r *reader) addRules(n *node, toks []token, depth int) {
 		var body []token
 		body, toks = block(toks[open:])
 		if decls := declarations(body); len(decls) > 0 {
-			r.rules.add(prelude, decls)
+			if refused := r.rules.add(prelude, decls); refused != "" {
+				r.notes.add(n, "selector-not-read", "Style rules for %q are not applied, as the selector is not understood.", excerpt(refused))
+			}
 		}
 		if r.rules.n > maxRules {
 			r.halt(n, "the style sheets have more than %d rules, the most that are read", maxRules)

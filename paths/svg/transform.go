@@ -123,6 +123,26 @@ func transformOf(name string, a []float64) (paths.Affine, bool) {
 	return paths.Affine{}, false
 }
 
+// transform returns the map that n sets for itself, and notes one in error,
+// which does not count.
+func (r *reader) transform(n *node) paths.Affine {
+	text, ok := n.prop("transform")
+	if !ok {
+		text, ok = n.lookup("transform")
+	}
+	if !ok || text == "none" {
+		return paths.Identity()
+	}
+	m, err := parseTransform(text)
+	if err != nil {
+		r.notes.add(n, "transform-unreadable", "Its transform is left out of account: %v.", err)
+	}
+	if n.attr("transform-origin") != "" {
+		r.notes.add(n, "transform-origin-not-read", "Its transform-origin is left out of account; it may lie elsewhere.")
+	}
+	return m
+}
+
 // excerpt cuts a text from a file short enough for a message.
 func excerpt(s string) string {
 	s = strings.Join(strings.Fields(s[:min(len(s), 200)]), " ")

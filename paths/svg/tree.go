@@ -223,12 +223,13 @@ func (t *treeBuilder) chars(text []byte) {
 	if t.at == nil {
 		return
 	}
+	if t.at.name != "" && bytes.Contains(text, []byte(entityMark)) {
+		t.r.notes.add(t.at, "entity-not-expanded",
+			"It uses an entity that the file declares; these are not expanded, so whatever it would put here is not drawn.")
+		text = bytes.ReplaceAll(text, []byte(entityMark), []byte(" "))
+	}
 	switch t.at.name {
 	case "style":
-		if bytes.Contains(text, []byte(entityMark)) {
-			t.r.notes.add(t.at, "entity-not-expanded", "The style sheet uses an entity that the file declares; these are not expanded.")
-			text = bytes.ReplaceAll(text, []byte(entityMark), []byte(" "))
-		}
 		t.at.text = append(t.at.text, text...)
 	case "text", "tspan", "textPath", "flowPara", "flowSpan":
 		if len(t.at.text) < 60 {

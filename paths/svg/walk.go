@@ -1,7 +1,6 @@
 package svg
 
 import (
-	"slices"
 	"strings"
 
 	"weftplot/paths"
@@ -130,79 +129,11 @@ func (c *context) inLayer(n *node) {
 	if n.name != "g" {
 		return
 	}
-	if n.anyAttr("groupmode") == "layer" {
+	if n.anyAttr("groupmode") == "layer" || n.anyAttr("layer") == "yes" {
 		c.layer = n
 	}
 	if c.depth == 1 && groupName(n) != unlayered {
 		c.group = n
-	}
-}
-
-// hidden reports whether nothing of n shows, and notes it.
-func (r *reader) hidden(n *node, s *style) bool {
-	why := ""
-	switch {
-	case s.own.display == "none":
-		why = "display is none"
-	case s.own.opacity == 0:
-		why = "its opacity is 0"
-	default:
-		return false
-	}
-	switch name := groupName(n); {
-	case !draws(n):
-	case n.name == "g" && name != unlayered:
-		r.notes.add(n, "hidden", "The group %q is hidden (%s), so it is not drawn.", excerpt(name), why)
-	default:
-		r.notes.add(n, "hidden", "It is hidden (%s), so it is not drawn.", why)
-	}
-	return true
-}
-
-// draws reports whether n holds anything that could show. The answer is kept:
-// copies ask again.
-func draws(n *node) bool {
-	if n.draws == unasked {
-		n.draws = no
-		_, picture := pictures[n.name]
-		if picture || shapeNames[n.name] || n.name == "use" || !undrawn[n.name] && slices.ContainsFunc(n.children, draws) {
-			n.draws = yes
-		}
-	}
-	return n.draws == yes
-}
-
-// conditionsMet judges the attributes that choose by program and language (SVG
-// 2, Document structure, conditional processing). No extension is known here,
-// and the words of the program are English.
-func conditionsMet(n *node) bool {
-	if v, ok := n.lookup("requiredExtensions"); ok && strings.TrimSpace(v) != "" {
-		return false
-	}
-	v, ok := n.lookup("systemLanguage")
-	if !ok {
-		return true
-	}
-	for _, tag := range strings.Split(v, ",") {
-		if lang, _, _ := strings.Cut(strings.TrimSpace(tag), "-"); strings.EqualFold(lang, "en") {
-			return true
-		}
-	}
-	return false
-}
-
-// switchTo draws the first child whose conditions hold. What another language
-// describes is passed over, as it could not be drawn.
-func (r *reader) switchTo(n *node, c context) {
-	c.depth++
-	for _, child := range n.children {
-		if child.name == "" || child.name == "foreignObject" || undrawn[child.name] || !conditionsMet(child) {
-			continue
-		}
-		r.open[n] = true
-		r.element(child, c)
-		delete(r.open, n)
-		return
 	}
 }
 
@@ -236,43 +167,4 @@ func words(n *node) string {
 	}
 	visit(n)
 	return excerpt(b.String())
-}
-
-// measure returns a length of n, zero with a note when it cannot be read.
-func (r *reader) measure(n *node, name string) length {
-	l, err := n.length(name)
-	if err != nil {
-		r.notes.add(n, "length-unreadable", "One of its lengths counts as zero: %v.", err)
-	}
-	return l
-}
-
-// extent returns the width or height of an inner viewport, 100% when it is not
-// given or negative, which is an error and ignored.
-func (r *reader) extent(n *node, name string) length {
-	if l := r.measure(n, name); l.v > 0 || l.v == 0 && !n.isAuto(name) {
-		return l
-	}
-	return length{100, "%"}
-}
-
-// viewport draws the children of n, an svg or symbol element, within a
-// viewport of their own (SVG 2, Coordinate systems, establishing a new
-// viewport). One without area shows nothing.
-func (r *reader) viewport(n *node, c context, at paths.Point, w, h float64) {
-	b, hasBox := r.viewBox(n)
-	if w <= 0 || h <= 0 || hasBox && (b.w == 0 || b.h == 0) {
-		if draws(n) || n.name == "symbol" {
-			r.notes.add(n, "no-extent", "Its viewport has no width or height, so it is not drawn.")
-		}
-		return
-	}
-	c.m = paths.Translate(at).Then(c.m)
-	r.clipToViewport(n, &c, w, h)
-	c.view.w, c.view.h = w, h
-	if hasBox {
-		c.m = fit(b, n.attr("preserveAspectRatio"), w, h).Then(c.m)
-		c.view.w, c.view.h = b.w, b.h
-	}
-	r.children(n, c)
 }

@@ -132,6 +132,7 @@ func TestNotes(t *testing.T) {
 		{"clipped by a function", `<path stroke="red" clip-path="circle(5px)" d="M0 0h1"/>`, "clip-not-applied", "path", "circle(5px)"},
 		{"clipped fill", `<clipPath id="c"><rect width="5" height="50"/></clipPath><circle r="9" clip-path="url(#c)"/>`, "fill-cut-open", "circle", ""},
 		{"outside sheet", `<style>@import url(x.css);</style>`, "style-sheet-not-read", "style", ""},
+		{"selector", `<style>path:nth-child(2){fill:none}</style>`, "selector-not-read", "style", "path:nth-child(2)"},
 		{"print rules", `<style>@media print{path{fill:none}}</style>`, "media-rule-not-read", "style", `"print"`},
 		{"off the page", `<path stroke="red" d="M0 0h-7"/>`, "outside-page", "svg", "7 mm on the left"},
 	} {
@@ -166,6 +167,7 @@ func TestLayers(t *testing.T) {
 	const p = `<path d="M0 0h1v1"/>`
 	for _, tt := range []struct{ name, body, want string }{
 		{"drawing program", `<g x:groupmode="layer" x:label="Border" xmlns:x="http://example.org/x">` + p + `<g id="inner">` + p + `</g></g><g y:groupmode="layer" id="l2">` + p + `</g>` + p, "Border:2 l2:1 unlayered:1"},
+		{"another drawing program", `<switch><g><g y:layer="yes" id="Layer_1">` + p + `</g></g></switch>`, "Layer_1:1"},
 		{"layer within a layer", `<g y:groupmode="layer" id="a">` + p + `<g y:groupmode="layer" id="b">` + p + `</g>` + p + `</g>`, "a:2 b:1"},
 		{"named groups", `<g id="a">` + p + `</g><g id="b"><g id="c">` + p + `</g></g><g id="none"/>` + p, "a:1 b:1 unlayered:1"},
 		{"one name", `<g y:label="a">` + p + `</g><g y:label="a">` + p + `</g>`, "a:2"},

@@ -1,0 +1,74 @@
+package svg
+
+import (
+	"slices"
+	"strings"
+)
+
+// hidden reports whether nothing of n shows, and notes it.
+func (r *reader) hidden(n *node, s *style) bool {
+	why := ""
+	switch {
+	case s.own.display == "none":
+		why = "display is none"
+	case s.own.opacity == 0:
+		why = "its opacity is 0"
+	default:
+		return false
+	}
+	switch name := groupName(n); {
+	case !draws(n):
+	case n.name == "g" && name != unlayered:
+		r.notes.add(n, "hidden", "The group %q is hidden (%s), so it is not drawn.", excerpt(name), why)
+	default:
+		r.notes.add(n, "hidden", "It is hidden (%s), so it is not drawn.", why)
+	}
+	return true
+}
+
+// draws reports whether n holds anything that could show. The answer is kept:
+// copies ask again.
+func draws(n *node) bool {
+	if n.draws == unasked {
+		n.draws = no
+		_, picture := pictures[n.name]
+		if picture || shapeNames[n.name] || n.name == "use" || !undrawn[n.name] && slices.ContainsFunc(n.children, draws) {
+			n.draws = yes
+		}
+	}
+	return n.draws == yes
+}
+
+// conditionsMet judges the attributes that choose by program and language (SVG
+// 2, Document structure, conditional processing). No extension is known here,
+// and the words of the program are English.
+func conditionsMet(n *node) bool {
+	if v, ok := n.lookup("requiredExtensions"); ok && strings.TrimSpace(v) != "" {
+		return false
+	}
+	v, ok := n.lookup("systemLanguage")
+	if !ok {
+		return true
+	}
+	for _, tag := range strings.Split(v, ",") {
+		if lang, _, _ := strings.Cut(strings.TrimSpace(tag), "-"); strings.EqualFold(lang, "en") {
+			return true
+		}
+	}
+	return false
+}
+
+// switchTo draws the first child whose conditions hold. What another language
+// describes is passed over, as it could not be drawn.
+func (r *reader) switchTo(n *node, c context) {
+	c.depth++
+	for _, child := range n.children {
+		if child.name == "" || child.name == "foreignObject" || undrawn[child.name] || !conditionsMet(child) {
+			continue
+		}
+		r.open[n] = true
+		r.element(child, c)
+		delete(r.open, n)
+		return
+	}
+}
