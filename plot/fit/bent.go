@@ -33,8 +33,11 @@ func bent(pts []paths.Point, tol float64) (paths.Curve, bool) {
 		}
 		h := height(x, y, c)
 		low, high = max(low, h-tol/share), min(high, h+tol/share)
+		if low > high {
+			return nil, false
+		}
 	}
-	if low > high || math.IsInf(low, 0) {
+	if math.IsInf(low, 0) {
 		return nil, false
 	}
 	bulge := -(low + high) / 2 / c // an arc that is high on the left turns right
