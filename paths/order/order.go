@@ -1,8 +1,6 @@
 package order
 
 import (
-	"math"
-
 	"weftplot/paths"
 )
 
@@ -66,19 +64,17 @@ func Order(groups [][]paths.Stroke, opt Options) (Result, error) {
 			}
 		}
 	}
-	cost := opt.Cost
-	if cost == nil {
-		cost = paths.Point.Dist
-	}
 	given := asGiven(groups)
-	found := nearest(groups, opt.Home, cost)
-	if tourCost(found, opt, cost) > tourCost(given, opt, cost) {
+	r := runner{Options: opt}
+	found := r.inGroups(groups)
+	if r.cost(found) > r.cost(given) {
 		found = given
 	}
 	return Result{
 		Placed:   found,
-		TravelMM: tourCost(found, opt, paths.Point.Dist),
-		InputMM:  tourCost(given, opt, paths.Point.Dist),
+		TravelMM: travel(found, opt, paths.Point.Dist),
+		InputMM:  travel(given, opt, paths.Point.Dist),
+		Steps:    r.steps,
 	}, nil
 }
 
@@ -92,51 +88,12 @@ func asGiven(groups [][]paths.Stroke) []Placed {
 	return out
 }
 
-func tourCost(placed []Placed, opt Options, cost Hop) float64 {
+// travel returns the cost of all hops from home to park.
+func travel(placed []Placed, opt Options, cost Hop) float64 {
 	at, sum := opt.Home, 0.
 	for _, p := range placed {
 		sum += cost(at, p.Stroke.Start())
 		at = p.Stroke.End()
 	}
 	return sum + cost(at, opt.Park)
-}
-
-// nearest always goes on to the nearest end.
-func nearest(groups [][]paths.Stroke, at paths.Point, cost Hop) []Placed {
-	var out []Placed
-	for g, strokes := range groups {
-		left := make([]int, len(strokes))
-		for i := range left {
-			left[i] = i
-		}
-		for len(left) > 0 {
-			best, least, piece, back := 0, math.Inf(1), 0, false
-			for k, i := range left {
-				s := strokes[i]
-				if d := cost(at, s.Start()); d < least {
-					best, least, piece, back = k, d, 0, false
-				}
-				if s.IsClosed() {
-					for j := 1; j < len(s); j++ {
-						if d := cost(at, s[j].Start()); d < least {
-							best, least, piece, back = k, d, j, false
-						}
-					}
-				} else if d := cost(at, s.End()); d < least {
-					best, least, piece, back = k, d, 0, true
-				}
-			}
-			i := left[best]
-			left = append(left[:best], left[best+1:]...)
-			p := Placed{Group: g, Index: i, Stroke: strokes[i], Reversed: back}
-			if back {
-				p.Stroke = p.Stroke.Reverse()
-			} else if piece > 0 {
-				p.Stroke = p.Stroke.StartingAt(piece, 0)
-			}
-			out = append(out, p)
-			at = p.Stroke.End()
-		}
-	}
-	return out
 }

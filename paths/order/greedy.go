@@ -1,0 +1,123 @@
+package order
+
+import (
+	"cmp"
+	"slices"
+)
+
+// greedy returns a tour to start from: the shortest possible hop is taken again
+// and again, and the pieces of tour that come of it are joined in the same way
+// as strokes of their own until one is left (Bentley 1992).
+func greedy(f *field, near *neighbours) []int32 {
+	ends := make([][2]int32, len(f.loop))
+	for i := range ends {
+		ends[i] = [2]int32{int32(2 * i), int32(2*i + 1)}
+	}
+	partner := make([]int32, len(f.pos))
+	for i := range partner {
+		partner[i] = -1
+	}
+	for g := f; len(ends) > 1; {
+		before := len(ends)
+		link(g, near, ends, partner)
+		ends = loose(ends, partner)
+		if len(ends) == before { // too few neighbours to go on
+			for i := 1; i < len(ends); i++ {
+				partner[ends[i-1][1]], partner[ends[i][0]] = ends[i][0], ends[i-1][1]
+			}
+			ends = [][2]int32{{ends[0][0], ends[len(ends)-1][1]}}
+		}
+		if len(ends) > 1 {
+			g = f.sub(ends)
+			near = newNeighbours(g)
+		}
+	}
+	seq := make([]int32, 0, len(f.loop))
+	for e := ends[0][0]; e >= 0; e = partner[e^1] {
+		seq = append(seq, e)
+	}
+	return seq
+}
+
+// link joins runs, given by their ends, by the shortest hops between
+// neighbours.
+func link(g *field, near *neighbours, ends [][2]int32, partner []int32) {
+	type hop struct {
+		d    float64
+		a, b int32
+	}
+	var hops []hop
+	for a := range int32(len(g.pos)) {
+		for _, b := range near.of(a) {
+			if a < b || !slices.Contains(near.of(b), a) {
+				hops = append(hops, hop{g.gap(a, b), a, b})
+			}
+		}
+	}
+	slices.SortFunc(hops, func(p, q hop) int {
+		return cmp.Or(cmp.Compare(p.d, q.d), cmp.Compare(p.a, q.a), cmp.Compare(p.b, q.b))
+	})
+	tree := make([]int32, len(ends))
+	for i := range tree {
+		tree[i] = int32(i)
+	}
+	root := func(i int32) int32 {
+		for tree[i] != i {
+			tree[i] = tree[tree[i]]
+			i = tree[i]
+		}
+		return i
+	}
+	for _, h := range hops {
+		a, b := ends[h.a>>1][h.a&1], ends[h.b>>1][h.b&1]
+		ra, rb := root(h.a>>1), root(h.b>>1)
+		if ra != rb && partner[a] < 0 && partner[b] < 0 {
+			partner[a], partner[b] = b, a
+			tree[ra] = rb
+		}
+	}
+}
+
+// gap returns the cost of the hop between two ends, loops entered where it is
+// least.
+func (f *field) gap(a, b int32) float64 {
+	p := f.pos[b]
+	if l := f.loop[a>>1]; l != nil {
+		best := l[0]
+		for _, q := range l {
+			if f.hop(p, q) < f.hop(p, best) {
+				best = q
+			}
+		}
+		return f.hop(p, best)
+	}
+	if f.loop[b>>1] != nil {
+		return f.gap(b, a)
+	}
+	return f.d(a, b)
+}
+
+// loose returns the runs that hops have joined, by their ends.
+func loose(ends [][2]int32, partner []int32) [][2]int32 {
+	// Where a run begins, and where it ends: followed from each loose end.
+	other := make(map[int32]int32, 2*len(ends))
+	for _, e := range ends {
+		other[e[0]], other[e[1]] = e[1], e[0]
+	}
+	var out [][2]int32
+	done := make(map[int32]bool)
+	for _, e := range ends {
+		for _, a := range e {
+			if partner[a] >= 0 || done[a] {
+				continue
+			}
+			b := other[a]
+			for partner[b] >= 0 {
+				b = other[partner[b]]
+			}
+			done[a], done[b] = true, true
+			out = append(out, [2]int32{a, b})
+		}
+	}
+	return out
+}

@@ -1,0 +1,71 @@
+package order
+
+import (
+	"math"
+
+	"weftplot/paths"
+)
+
+// bestEntry returns where to enter a loop on the way from p to q, and the cost
+// of both hops.
+func (f *field) bestEntry(loop int32, p, q paths.Point) (paths.Point, float64) {
+	var best paths.Point
+	least := math.Inf(1)
+	for _, e := range f.loop[loop] {
+		if c := f.hop(p, e) + f.hop(e, q); c < least {
+			best, least = e, c
+		}
+	}
+	return best, least
+}
+
+// reenter moves the entry of a loop to where it is best and returns the gain.
+func (t *tour) reenter(loop int32) float64 {
+	p, q := t.pos[t.partner(2*loop)], t.pos[t.partner(2*loop+1)]
+	now := t.hop(p, t.pos[2*loop]) + t.hop(t.pos[2*loop], q)
+	best, cost := t.bestEntry(loop, p, q)
+	if cost >= now-tiny {
+		return 0
+	}
+	t.enter(loop, best)
+	return now - cost
+}
+
+// move takes a loop out of the tour and sets it in where that costs least,
+// entered where that is best, and returns the gain.
+func (t *tour) move(loop int32) float64 {
+	x := 2 * loop
+	if !t.entered(x) {
+		x++
+	}
+	before, after := t.partner(x), t.partner(x^1)
+	if before>>1 == after>>1 {
+		return 0
+	}
+	out := t.d(before, x) + t.d(x^1, after) - t.d(before, after)
+	var into int32 = -1
+	var at paths.Point
+	most := tiny
+	for _, a := range t.near.of(x) {
+		b := t.partner(a)
+		if b>>1 == loop || a>>1 == loop {
+			continue
+		}
+		e, cost := t.bestEntry(loop, t.pos[a], t.pos[b])
+		if gain := out - cost + t.d(a, b); gain > most {
+			most, into, at = gain, a, e
+		}
+	}
+	if into < 0 {
+		return 0
+	}
+	t.enter(loop, at)
+	a, b := into, t.partner(into)
+	if t.entered(a) {
+		a, b = b, a
+	}
+	// Forward: before x after ... a b ...; the loop is its own mirror image.
+	t.flip(before, x, b, a)       // before a ... after x b
+	t.flip(before, a, x^1, after) // before after ... a x b
+	return most
+}

@@ -1,0 +1,125 @@
+package order
+
+import (
+	"math"
+	"slices"
+
+	"weftplot/paths"
+)
+
+// place returns the strokes in the order of the way, from one point to another,
+// each loop entered where it is best of all its points.
+func place(strokes []paths.Stroke, w *way, from, to paths.Point) []Placed {
+	n := int32(len(strokes))
+	seq := fromHome(w.seq, n)
+	loops := newEntries(strokes, w.f, seq, from, to)
+	loops.refine()
+	out := make([]Placed, 0, n)
+	for _, e := range seq {
+		i := int(e >> 1)
+		p := Placed{Index: i, Stroke: strokes[i]}
+		switch at, ok := loops.at[i]; {
+		case ok:
+			p.Stroke = strokes[i].StartingAt(at.curve, at.t)
+		case e&1 == 1:
+			p.Reversed = true
+			p.Stroke = strokes[i].Reverse()
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// fromHome returns the places of a closed tour after home, without it. The last
+// stroke is the way from park, its first end, to home.
+func fromHome(seq []int32, base int32) []int32 {
+	k := slices.IndexFunc(seq, func(e int32) bool { return e>>1 == base })
+	out := slices.Concat(seq[k+1:], seq[:k])
+	if seq[k]&1 == 1 {
+		slices.Reverse(out)
+		for i := range out {
+			out[i] ^= 1
+		}
+	}
+	return out
+}
+
+// An entry is a point of a closed stroke.
+type entry struct {
+	curve int
+	t     float64
+	paths.Point
+}
+
+// entryList holds where the loops of a tour are entered.
+type entryList struct {
+	f        *field
+	strokes  []paths.Stroke
+	seq      []int32
+	from, to paths.Point
+	at       map[int]entry
+}
+
+func newEntries(strokes []paths.Stroke, f *field, seq []int32, from, to paths.Point) *entryList {
+	return &entryList{f, strokes, seq, from, to, map[int]entry{}}
+}
+
+// refine moves the entries of loops to the best of all points, given their
+// neighbours, again and again until they no longer move.
+func (l *entryList) refine() {
+	for range 8 {
+		moved := 0.
+		for k, e := range l.seq {
+			i := int(e >> 1)
+			if l.f.loop[i] == nil {
+				continue
+			}
+			best := l.best(i, l.before(k), l.after(k))
+			moved = max(moved, best.Dist(l.f.pos[e]))
+			l.f.pos[e], l.f.pos[e^1] = best.Point, best.Point
+			l.at[i] = best
+		}
+		if moved < 1e-6 {
+			break
+		}
+	}
+}
+
+func (l *entryList) before(k int) paths.Point {
+	if k == 0 {
+		return l.from
+	}
+	return l.f.pos[l.seq[k-1]^1]
+}
+
+func (l *entryList) after(k int) paths.Point {
+	if k+1 == len(l.seq) {
+		return l.to
+	}
+	return l.f.pos[l.seq[k+1]]
+}
+
+// best returns the point of closed stroke i on the shortest way from p to q.
+func (l *entryList) best(i int, p, q paths.Point) entry {
+	cost := func(e paths.Point) float64 { return l.f.hop(p, e) + l.f.hop(e, q) }
+	var best entry
+	least := math.Inf(1)
+	for j, c := range l.strokes[i] {
+		parts := 1
+		if _, ok := c.(paths.Line); !ok {
+			parts = 8
+		}
+		for k := range parts {
+			a, b := float64(k)/float64(parts), float64(k+1)/float64(parts)
+			// On a line the cost falls and then rises; on a short bend nearly so.
+			t, at := narrow(func(t float64) float64 { return cost(c.At(t)) }, a, b)
+			if v := cost(c.At(a)); v <= at {
+				t, at = a, v
+			}
+			if at < least {
+				best, least = entry{j, t, c.At(t)}, at
+			}
+		}
+	}
+	return best
+}

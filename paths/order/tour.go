@@ -1,0 +1,133 @@
+package order
+
+import "weftplot/paths"
+
+// A tour is a closed way through all strokes of a field, as an array of the
+// ends by which they are entered, with a log by which changes can be undone.
+type tour struct {
+	*field
+	near *neighbours
+	seq  []int32 // the end by which the k-th stroke is entered
+	at   []int32 // by stroke: its place in seq
+	log  []change
+}
+
+// A change is a flip, or the entry of a loop moved.
+type change struct {
+	a, b, c, d int32       // of a flip
+	was        paths.Point // where loop a was entered; b is -1
+}
+
+func newTour(f *field, near *neighbours, seq []int32) *tour {
+	t := &tour{field: f, near: near, seq: seq, at: make([]int32, len(seq))}
+	for k, e := range seq {
+		t.at[e>>1] = int32(k)
+	}
+	return t
+}
+
+// entered reports whether the tour, as the array stands, enters a stroke by e.
+func (t *tour) entered(e int32) bool { return t.seq[t.at[e>>1]] == e }
+
+// partner returns the end that end e is joined to by a hop.
+func (t *tour) partner(e int32) int32 {
+	k := t.at[e>>1]
+	if t.seq[k] == e {
+		if k == 0 {
+			k = int32(len(t.seq))
+		}
+		return t.seq[k-1] ^ 1
+	}
+	k++
+	if int(k) == len(t.seq) {
+		k = 0
+	}
+	return t.seq[k]
+}
+
+// length returns the cost of all hops.
+func (t *tour) length() float64 {
+	var sum float64
+	for _, e := range t.seq {
+		sum += t.d(e, t.partner(e))
+	}
+	return sum
+}
+
+// flip takes out the hops a-b and d-c and puts in b-c and a-d. Both b and c, or
+// both a and d, must be ends by which the tour enters.
+func (t *tour) flip(a, b, c, d int32) {
+	t.turn(a, b, c, d)
+	t.log = append(t.log, change{a: a, b: b, c: c, d: d})
+}
+
+func (t *tour) turn(a, b, c, d int32) {
+	if t.entered(a) {
+		t.reverse(t.at[a>>1], t.at[c>>1])
+	} else {
+		t.reverse(t.at[b>>1], t.at[d>>1])
+	}
+}
+
+// reverse turns round the places from i up to j, or all others instead when
+// they are fewer: the closed tour is the same.
+func (t *tour) reverse(i, j int32) {
+	n := int32(len(t.seq))
+	count := j - i + 1
+	if count <= 0 {
+		count += n
+	}
+	if 2*count > n {
+		i, j, count = j+1, i-1, n-count
+		if i == n {
+			i = 0
+		}
+		if j < 0 {
+			j = n - 1
+		}
+	}
+	seq, at := t.seq, t.at
+	for ; count > 1; count -= 2 {
+		x, y := seq[i]^1, seq[j]^1
+		seq[i], seq[j] = y, x
+		at[y>>1], at[x>>1] = i, j
+		if i++; i == n {
+			i = 0
+		}
+		if j--; j < 0 {
+			j = n - 1
+		}
+	}
+	if count == 1 {
+		seq[i] ^= 1
+	}
+}
+
+// enter moves the entry of a loop.
+func (t *tour) enter(loop int32, p paths.Point) {
+	t.log = append(t.log, change{a: loop, b: -1, was: t.pos[2*loop]})
+	t.pos[2*loop], t.pos[2*loop+1] = p, p
+}
+
+// undo takes changes back until the log is as long as mark.
+func (t *tour) undo(mark int) {
+	for len(t.log) > mark {
+		c := t.log[len(t.log)-1]
+		t.log = t.log[:len(t.log)-1]
+		if c.b < 0 {
+			t.pos[2*c.a], t.pos[2*c.a+1] = c.was, c.was
+		} else {
+			t.turn(c.a, c.d, c.c, c.b)
+		}
+	}
+}
+
+// between reports whether end e's stroke stands at or after the stroke of a and
+// at or before that of b, going forward.
+func (t *tour) between(a, e, b int32) bool {
+	i, k, j := t.at[a>>1], t.at[e>>1], t.at[b>>1]
+	if i <= j {
+		return i <= k && k <= j
+	}
+	return i <= k || k <= j
+}
