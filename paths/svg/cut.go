@@ -8,7 +8,7 @@ import (
 )
 
 // maxClipWork bounds how often an edge of a clip path is looked at in one file.
-const maxClipWork = 40_000_000
+const maxClipWork = 25_000_000
 
 // cutter cuts strokes where they cross the edges of a clip, and keeps what
 // shows. The pieces are pieces of the same curves.

@@ -7,13 +7,15 @@ import (
 	"weftplot/paths"
 )
 
-// maxNotes bounds the notes of one design; what goes beyond is counted.
+// maxNotes bounds the notes of one design; what goes beyond is counted, but the
+// first of each code is kept, so that no kind of thing is missing.
 const maxNotes = 200
 
 // notebook collects notes, one for each element and code.
 type notebook struct {
 	list []paths.Note
 	seen map[noteKey]bool
+	kind map[string]bool
 	more int
 }
 
@@ -29,13 +31,14 @@ func (b *notebook) add(n *node, code, format string, args ...any) {
 		return
 	}
 	if b.seen == nil {
-		b.seen = map[noteKey]bool{}
+		b.seen, b.kind = map[noteKey]bool{}, map[string]bool{}
 	}
 	b.seen[key] = true
-	if len(b.list) == maxNotes {
+	if len(b.list) >= maxNotes && b.kind[code] {
 		b.more++
 		return
 	}
+	b.kind[code] = true
 	b.list = append(b.list, paths.Note{Code: code, Element: n.label(), Line: n.line, Message: fmt.Sprintf(format, args...)})
 }
 

@@ -158,8 +158,11 @@ func TestNotes(t *testing.T) {
 func TestNotesAreBounded(t *testing.T) {
 	d := read(t, inPage(`<path d="M0 0h1v1"/>`+strings.Repeat("<text>x</text>\n", 1000)))
 	n := len(d.Notes)
-	if last := d.Notes[n-1]; n != maxNotes+1 || last.Code != "more-notes" || last.Message != "And 801 more like these." {
-		t.Errorf("%d notes, the last %+v; want %d and the rest counted", n, last, maxNotes+1)
+	if last := d.Notes[n-1]; n != maxNotes+2 || last.Code != "more-notes" || last.Message != "And 800 more like these." {
+		t.Errorf("%d notes, the last %+v; want %d and the rest counted", n, last, maxNotes+2)
+	}
+	if !strings.Contains(codes(d), "fills-as-outlines") {
+		t.Errorf("notes %s; a kind that comes late must not be lost", codes(d))
 	}
 }
 
