@@ -36,10 +36,13 @@ type lineAck struct {
 	heard    time.Duration
 	answered time.Duration
 	asked    time.Duration // when the status was last asked for
-	gone     time.Duration // when the last line had left
-	idles    int
-	noise    int
-	babbled  bool // something came that no controller says
+	// inVain is when it was first asked for since anything was heard; before
+	// heard when it was not.
+	inVain  time.Duration
+	gone    time.Duration // when the last line had left
+	idles   int
+	noise   int
+	babbled bool // something came that no controller says
 }
 
 // sentLine is a line on its way.
@@ -248,11 +251,16 @@ func (l *lineAck) strange(r reply) error {
 func (l *lineAck) watch() error {
 	now := l.w.now()
 	if l.live {
-		if now-l.heard > deadAfter {
-			return l.silence(now - l.heard)
+		// Silence counts from a question that went unanswered: this computer may
+		// itself have slept.
+		if l.inVain > l.heard && now-l.inVain > deadAfter {
+			return l.silence(now - l.inVain)
 		}
 		if now-l.asked >= l.nextLook() {
 			l.asked = now
+			if l.inVain <= l.heard {
+				l.inVain = now
+			}
 			return l.w.write([]byte{'?'})
 		}
 		return nil

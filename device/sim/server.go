@@ -133,6 +133,7 @@ func (s *Server) hear(bytes chan<- []byte) {
 // plotter and its sender's time-outs alike, however fast the two run.
 const (
 	tickEvery = 2 * time.Millisecond
+	tickLeast = 50 * time.Microsecond
 	maxTick   = 2 * tickEvery
 )
 
@@ -153,21 +154,24 @@ func (s *Server) run(bytes <-chan []byte) {
 	var got []byte
 	for {
 		s.mu.Lock()
+		s.tick() // before what came is counted as there: until now it was on its way
 		if s.coupled {
-			s.toPlotter -= len(got)
+			s.toPlotter = max(0, s.toPlotter-len(got))
 		}
-		s.tick()
 		now := s.now
 		out := s.line.until(now)
 		s.line.Write(got)
 		next := s.line.next()
+		if s.coupled {
+			s.toSender += len(out)
+		}
 		s.mu.Unlock()
 		s.say(out)
 		wait := tickEvery
 		if !math.IsInf(next, 1) {
 			wait = min(wait, time.Duration((next-now)/s.factor*float64(time.Second)))
 		}
-		timer.Reset(max(0, wait))
+		timer.Reset(max(wait, tickLeast))
 		got = nil
 		select {
 		case got = <-bytes:
@@ -183,7 +187,6 @@ func (s *Server) say(out []byte) {
 	if len(out) == 0 {
 		return
 	}
-	s.count(&s.toSender, len(out))
 	n, _ := s.far.Write(out)
 	s.count(&s.toSender, n-len(out))
 }
