@@ -9,9 +9,11 @@ import (
 	"weftplot/profiles"
 )
 
-// maxBytes bounds a program that is read: what is kept of it is some fifty
-// times as much.
-const maxBytes = 64 << 20
+// maxBytes and maxBlocks bound what is read and what is kept of it.
+const (
+	maxBytes  = 64 << 20
+	maxBlocks = 4 << 20
+)
 
 // Read returns the program in data; name is for messages. It reads the language
 // as NISTIR 6556 has it, but for parameters and expressions: absolute and
@@ -46,6 +48,9 @@ func Read(name string, data []byte, m *profiles.Machine) (program.Program, error
 		if err := r.read(line); err != nil {
 			return program.Program{}, paths.Bad(fmt.Sprintf("%s: line %d", name, r.line),
 				"check that the file is G-code and whole", "%v", err)
+		}
+		if len(r.out.Blocks) > maxBlocks {
+			return program.Program{}, paths.Bad(fmt.Sprintf("%s: line %d", name, r.line), "", "the program has too many steps to be read")
 		}
 	}
 	if !r.anything {

@@ -11,7 +11,7 @@ import (
 // maxBytes and maxBlocks bound what is read and what is kept of it.
 const (
 	maxBytes  = 32 << 20
-	maxBlocks = 8 << 20
+	maxBlocks = 4 << 20
 )
 
 // Read returns the program in data, HP-GL or HP-GL/2; name is for messages. The

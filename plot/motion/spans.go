@@ -6,21 +6,36 @@ import (
 	"weftplot/paths"
 )
 
-// spanMM is about how long a span of a cubic is: short enough that its
-// sharpest bend stands for all of it.
-const spanMM = 0.5
+// spanMM is about how long a span of a cubic is, and maxSpans how many there are
+// at most: short enough that its sharpest bend stands for all of it.
+const (
+	spanMM   = 0.5
+	maxSpans = 64
+)
 
 // eachSpan cuts a cubic into spans with the least radius of curvature of each,
-// +Inf on a straight one.
+// +Inf on a straight one. One that bends evenly is a span by itself.
 func eachSpan(c paths.Cubic, do func(span paths.Curve, radius float64)) {
-	n := min(max(8, int(math.Ceil(c.Length()/spanMM))), 512)
-	before := bend(c, 0)
+	n := min(max(8, int(math.Ceil(c.Length()/spanMM))), maxSpans)
+	if least, most := bends(c, 0, 1, 8); most <= 1.02*least {
+		n = 1
+	}
 	for i := range n {
 		t0, t1 := float64(i)/float64(n), float64(i+1)/float64(n)
-		middle, after := bend(c, (t0+t1)/2), bend(c, t1)
-		do(paths.Sub(c, t0, t1), 1/max(before, middle, after))
-		before = after
+		_, most := bends(c, t0, t1, 4)
+		do(paths.Sub(c, t0, t1), 1/most)
 	}
+}
+
+// bends returns the least and the greatest curvature of c at n+1 places between
+// two parameters.
+func bends(c paths.Cubic, t0, t1 float64, n int) (least, most float64) {
+	least = math.Inf(1)
+	for k := 0; k <= n; k++ {
+		b := bend(c, t0+(t1-t0)*float64(k)/float64(n))
+		least, most = min(least, b), max(most, b)
+	}
+	return least, most
 }
 
 // bend returns the curvature of c at t, 1/mm: |p' x p”| / |p'|³. At a cusp,
