@@ -17,7 +17,8 @@ import (
 // a monotone cubic map through all runs that come within a row's height of it,
 // with the slopes of Fritsch and Butland (SIAM J. Sci. Stat. Comput. 5 (1984)
 // 300-304), which keep Fritsch and Carlson's condition for monotonicity (SIAM J.
-// Numer. Anal. 17 (1980) 238-246) from three neighbours alone. Between two
+// Numer. Anal. 17 (1980) 238-246) from three neighbours alone. Two more knots
+// between two runs let their movements fade into wide empty cloth. Between two
 // borders the map is a mean of the two, its weights a smooth step: a mean of
 // maps that do not turn back does not turn back, and where a run passes both
 // maps agree on it.
@@ -38,7 +39,7 @@ type line struct {
 func (l *line) fixedAt(v float64) float64 { return fixedAt(l.at, v) }
 
 const (
-	rowChannels  = 4 // height of a field's row
+	rowChannels  = 8 // height of a field's row
 	fadeChannels = 8 // how far a run's movement reaches into empty cloth
 )
 
@@ -124,75 +125,103 @@ func (f *field) atBorder(i int, u, v float64) float64 {
 	}
 	set := f.border[i]
 	j := sort.Search(len(set), func(k int) bool { return set[k].fixedAt(v) > u })
-	k := knots{f, set, v}
-	x0, y0 := k.at(j - 1)
-	x1, y1 := k.at(j)
+	k := knots{f.fade, set, v}
+	a, b := k.run(j-1), k.run(j)
 	switch {
-	case u <= x0 && j == 0, u >= x1 && j == len(set):
+	case j > 0 && u <= a.x:
+		return a.y
+	case j < len(set) && u >= b.x: // leaning lines that cross
+		return max(a.y, min(u, b.y))
+	}
+	p, q := k.between(a, b)
+	switch {
+	case u <= q.x && j == 0, u >= p.x && j == len(set):
 		return u
-	case u <= x0:
-		return y0
+	case j == 0:
+		return hermiteCubic(q, 1, b, k.slope(j), u)
+	case j == len(set):
+		return hermiteCubic(a, k.slope(j-1), p, 1, u)
+	case u < p.x:
+		return hermiteCubic(a, k.slope(j-1), p, butland(a, p, q), u)
+	case u <= q.x:
+		return hermiteCubic(p, butland(a, p, q), q, butland(p, q, b), u)
 	}
-	if x1 <= u { // beyond the last knot, or where leaning lines cross
-		return max(y0, min(u, y1))
-	}
-	return hermiteCubic(x0, y0, k.slope(j-1), x1, y1, k.slope(j), u)
+	return hermiteCubic(q, butland(p, q, b), b, k.slope(j), u)
 }
 
-// knots are the points a border's map passes, with one more at each end where
-// the identity takes over.
+// passing is a point a map passes: x goes to y.
+type passing struct{ x, y float64 }
+
+// knots are the points a border's map passes at one value v.
 type knots struct {
-	*field
-	set []*line
-	v   float64
+	fade float64
+	set  []*line
+	v    float64
 }
 
-func (k knots) at(i int) (x, y float64) {
+// run returns the point of run i; beyond the last one a point of the identity
+// so far away that the two do not see each other.
+func (k knots) run(i int) passing {
 	n := len(k.set)
 	switch {
-	case i < -1:
-		x, y = k.at(-1)
-		return x - k.fade, y - k.fade
-	case i > n:
-		x, y = k.at(n)
-		return x + k.fade, y + k.fade
-	case i == -1:
-		x, y = k.at(0)
-		x -= max(k.fade, 3*math.Abs(y-x))
-		return x, x
-	case i == n:
-		x, y = k.at(n - 1)
-		x += max(k.fade, 3*math.Abs(y-x))
-		return x, x
+	case i < 0:
+		a := k.run(0)
+		x := a.x - 100*k.reach(a, a)
+		return passing{x, x}
+	case i >= n:
+		a := k.run(n - 1)
+		x := a.x + 100*k.reach(a, a)
+		return passing{x, x}
 	}
-	return k.set[i].fixedAt(k.v), k.set[i].to
+	return passing{k.set[i].fixedAt(k.v), k.set[i].to}
 }
 
-// slope returns the slope at knot i, 1 at the ends.
+// reach returns how far the movements of two runs reach into empty cloth: far
+// enough for the slope not to fall below a half.
+func (k knots) reach(a, b passing) float64 {
+	return max(k.fade, 3*math.Abs(a.y-a.x), 3*math.Abs(b.y-b.x))
+}
+
+// between returns the two points between neighbouring runs, at most their reach
+// from them: on the straight line between them where they are close, on the
+// identity where they are far apart, in between where they are in between.
+func (k knots) between(a, b passing) (p, q passing) {
+	gap, reach := b.x-a.x, k.reach(a, b)
+	t := min(reach, gap/3) / gap
+	near := min(1, max(0, 2-gap/(3*reach)))
+	at := func(t float64) passing {
+		x := a.x + gap*t
+		return passing{x, x + near*((a.y-a.x)*(1-t)+(b.y-b.x)*t)}
+	}
+	return at(t), at(1 - t)
+}
+
+// slope returns the slope at run i.
 func (k knots) slope(i int) float64 {
-	if i < 0 || i >= len(k.set) {
-		return 1
-	}
-	x0, y0 := k.at(i - 1)
-	x1, y1 := k.at(i)
-	x2, y2 := k.at(i + 1)
-	return butland(x1-x0, y1-y0, x2-x1, y2-y1)
+	a, b, c := k.run(i-1), k.run(i), k.run(i+1)
+	_, before := k.between(a, b)
+	after, _ := k.between(b, c)
+	return butland(before, b, after)
 }
 
-// butland returns the slope at the middle of three points, 0 where the data do
-// not rise on both sides.
-func butland(h0, d0, h1, d1 float64) float64 {
-	if h0 <= 0 || h1 <= 0 || d0 <= 0 || d1 <= 0 {
+// butland returns the slope at the middle of three points, 0 where they do not
+// rise on both sides.
+func butland(a, b, c passing) float64 {
+	h0, d0, h1, d1 := b.x-a.x, b.y-a.y, c.x-b.x, c.y-b.y
+	if !(h0 > 0 && h1 > 0 && d0 > 0 && d1 > 0) {
 		return 0
 	}
 	return 3 * (h0 + h1) / ((2*h1+h0)*h0/d0 + (h1+2*h0)*h1/d1)
 }
 
-// hermiteCubic returns the value at x of the cubic through two points with the
-// given slopes.
-func hermiteCubic(x0, y0, m0, x1, y1, m1, x float64) float64 {
-	h := x1 - x0
-	t := (x - x0) / h
+// hermiteCubic returns the value at x of the cubic through a and b with the
+// slopes m and n there.
+func hermiteCubic(a passing, m float64, b passing, n, x float64) float64 {
+	h := b.x - a.x
+	if !(h > 0) {
+		return a.y
+	}
+	t := (x - a.x) / h
 	s := 1 - t
-	return y0*(1+2*t)*s*s + m0*h*t*s*s + y1*(3-2*t)*t*t - m1*h*s*t*t
+	return a.y*(1+2*t)*s*s + m*h*t*s*s + b.y*(3-2*t)*t*t - n*h*s*t*t
 }

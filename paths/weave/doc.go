@@ -58,30 +58,31 @@
 //
 // # Why the answer is an optimum
 //
-// Write g(k) for the cost, infinite where a bound is broken. Each term is a
-// convex function of one variable or of the difference of two, so for any two
-// choices p and q
+// Write g(k) for the cost, infinite where a bound is broken. Each term and each
+// bound is a convex function of one variable or of the difference of two. So for
+// any two choices p and q and any whole number n >= 0, with - and + for all
+// variables at once, ∨ and ∧ for the greater and the lesser in each,
 //
-//	g(p ∨ q) + g(p ∧ q) <= g(p) + g(q)                    (1)
+//	g((p-n) ∨ q) + g(p ∧ (q+n)) <= g(p) + g(q)            (1)
 //
-// with ∨ and ∧ the greater and the lesser in each variable: for a term of one
-// variable both sides are equal, and for a convex function of k[s]-k[r] the two
-// differences on the left lie between the two on the right and have the same
-// sum. As g also does not change its form when a constant is added to all
-// variables and to all places, (1) holds between p and q shifted by a whole
-// number too: g is L-natural-convex (Murota, Discrete Convex Analysis, SIAM 2003,
-// chapter 7).
+// Take a term of one variable: where p-n <= q the two values on the left are q
+// and p, elsewhere p-n and q+n, which lie between p and q and have their sum. Take
+// a term of k[s]-k[r]: where both variables are of the one case or both of the
+// other, the two differences are those on the right; where s is of the second
+// case and r of the first they are p[s]-n-q[r] and q[s]+n-p[r], which lie between
+// the two on the right and have their sum. Convexity does the rest: g is
+// L-natural-convex (Murota, Discrete Convex Analysis, SIAM 2003, chapter 7).
 //
 // Let k be such that no set of variables lowers g by moving by +1 together, nor
 // any by -1, and suppose some q has g(q) < g(k). Of all such q take one whose
 // greatest distance from k, m, is least, and say that somewhere q > k; the other
 // case is the same upside down. Let S be the set where q-k is m, the greatest
-// upward distance. Apply (1) to q lowered by m-1 and to k:
+// upward distance. Then (1) for q and k, with n = m-1, reads
 //
 //	g(q) + g(k) >= g(k + 1 on S) + g(q - 1 on S)
 //
-// for the greater of the two is k+1 on S and k elsewhere, and the lesser, raised
-// again by m-1, is q-1 on S and q elsewhere. The first on the right is at least
+// for the greater is k+1 on S and k elsewhere, and the lesser is q-1 on S and q
+// elsewhere. The first on the right is at least
 // g(k), so g(q - 1 on S) <= g(q) < g(k). Repeat this for every upward distance,
 // and its counterpart for every downward one: each lowers a greatest distance by
 // one without raising g, until q is k, which contradicts g(q) < g(k). So k is an
