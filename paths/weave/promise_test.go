@@ -180,6 +180,28 @@ func TestFixedLinesHold(t *testing.T) {
 	}
 }
 
+// What touched a slanting line touches it still, beside a run that moves.
+func TestSlantingLinesKeepWhatTouches(t *testing.T) {
+	roof := paths.Polyline(pt(10, 10), pt(40, 40))
+	in := []paths.Stroke{
+		paths.Polyline(pt(20.9, 5), pt(20.9, 60)), roof,
+		paths.Polyline(pt(22, 22), pt(60, 30)),       // from the roof
+		paths.Polyline(pt(24.4, 24.4), pt(24.4, 60)), // a stem on the roof
+		{paths.Cubic{A: pt(18, 18), B: pt(0, 30), C: pt(5, 50), D: pt(10, 60)}},
+	}
+	out := mustSnap(t, in, monks, SnapOptions{})
+	a, d := out.Strokes[1].Start(), out.Strokes[1].End().Sub(out.Strokes[1].Start())
+	for _, i := range []int{2, 3, 4} {
+		p := out.Strokes[i].Start()
+		if off := math.Abs(p.Sub(a).Cross(d)) / d.Len(); off > 1e-9 {
+			t.Errorf("stroke %d starts %g mm off the line it touched", i, off)
+		}
+	}
+	if p := out.Strokes[3]; p.Start().X != p.End().X || !onChannel(p.Start().X, monks.Across) {
+		t.Errorf("the stem on the roof runs %v", p)
+	}
+}
+
 // Two strokes that lean into each other are not pressed into one line.
 func TestForksAreLeftAlone(t *testing.T) {
 	v := []paths.Stroke{paths.Polyline(pt(50, 0), pt(48, 60)), paths.Polyline(pt(50, 0), pt(52.5, 60))}

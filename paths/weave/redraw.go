@@ -25,6 +25,97 @@ func (s *snapper) carry() {
 			s.moved[v] = axis.point(fixed, runs)
 		}
 	}
+	s.keepTouching()
+}
+
+// keepTouching puts the ends that lie on the middle of a slanting line back on
+// it: lines stay straight, and the fields alone would part them. One line's
+// movement can move the end of another, so it goes over them a few times.
+func (s *snapper) keepTouching() {
+	touching := s.slantTouches()
+	for range 4 {
+		still := true
+		for _, t := range touching {
+			a, b := s.moved[t.from], s.moved[t.to]
+			p := a.Lerp(b, t.at)
+			across, along := s.on[Across][t.vertex] != nil, s.on[Along][t.vertex] != nil
+			d := b.Sub(a)
+			switch old := s.moved[t.vertex]; {
+			case across && along:
+				continue
+			case across && d.X != 0:
+				p = pointAt(a, d, (old.X-a.X)/d.X, p)
+				p.X = old.X
+			case along && d.Y != 0:
+				p = pointAt(a, d, (old.Y-a.Y)/d.Y, p)
+				p.Y = old.Y
+			}
+			still = still && p == s.moved[t.vertex]
+			s.moved[t.vertex] = p
+		}
+		if still {
+			return
+		}
+	}
+}
+
+// pointAt returns a+t·d, or p where that is not between the ends.
+func pointAt(a, d paths.Point, t float64, p paths.Point) paths.Point {
+	if t >= 0 && t <= 1 {
+		return a.Add(d.Mul(t))
+	}
+	return p
+}
+
+// touch is a vertex on the middle of a line from one vertex to another.
+type touch struct {
+	vertex, from, to int
+	at               float64 // its share of the way
+}
+
+// slantTouches finds the vertices on the middle of lines that are no runs.
+func (s *snapper) slantTouches() []touch {
+	var out []touch
+	straight := s.straightened()
+	height := rowChannels * s.grid.Along
+	rows := newRows(s.vertices.at, Across, height)
+	for i, st := range s.strokes {
+		for j, c := range st {
+			l, ok := c.(paths.Line)
+			if !ok || straight[i][j] || l.A == l.B {
+				continue
+			}
+			from, to := s.ends[i][j][0], s.ends[i][j][1]
+			d := l.B.Sub(l.A)
+			rows.along(l, func(v int) {
+				if v == from || v == to {
+					return
+				}
+				p := s.vertices.at[v].Sub(l.A)
+				t := p.Dot(d) / d.Dot(d)
+				if t > 0 && t < 1 && math.Abs(p.Cross(d)) <= joint*d.Len() {
+					out = append(out, touch{v, from, to, t})
+				}
+			})
+		}
+	}
+	return out
+}
+
+// straightened tells, by stroke and curve, what is part of a run.
+func (s *snapper) straightened() [][]bool {
+	out := make([][]bool, len(s.strokes))
+	for i, st := range s.strokes {
+		out[i] = make([]bool, len(st))
+	}
+	for _, runs := range s.runs {
+		for _, r := range runs {
+			for _, c := range r.curves {
+				out[r.stroke][c] = true
+			}
+		}
+	}
+	return out
 }
 
 // fieldOf returns the field of an axis, its runs where they are by now.
@@ -56,17 +147,7 @@ func (s *snapper) carried(p paths.Point) paths.Point {
 
 // redraw returns the strokes where they went.
 func (s *snapper) redraw() []paths.Stroke {
-	straight := make([][]bool, len(s.strokes)) // curves that are part of a run
-	for i, st := range s.strokes {
-		straight[i] = make([]bool, len(st))
-	}
-	for _, runs := range s.runs {
-		for _, r := range runs {
-			for _, c := range r.curves {
-				straight[r.stroke][c] = true
-			}
-		}
-	}
+	straight := s.straightened()
 	out := make([]paths.Stroke, len(s.strokes))
 	for i, st := range s.strokes {
 		for j, c := range st {
