@@ -68,22 +68,33 @@ var dashed = []struct{ name, body string }{
 	{"dashes in units", `<path stroke-dasharray="5mm 10%" d="M5 10h90"/><path transform="scale(2)" stroke-dasharray="3 1" d="M5 20h40"/>`},
 }
 
-// aspects tests every way to fit a viewBox, wide and tall.
+// aspects are files with every way to fit a viewBox, wide and tall: as inner
+// pictures on one page, and a few as the page itself.
 func aspects() []struct{ name, file string } {
+	const picture = `<path d="M25 35h10v15l-8-9z"/><circle cx="30" cy="40" r="4"/>`
+	const line = `fill="none" stroke="#000" stroke-width="2" stroke-linecap="round" stroke-linejoin="round"`
 	var list []struct{ name, file string }
+	var cells strings.Builder
+	i := 0
 	for _, x := range []string{"Min", "Mid", "Max"} {
 		for _, y := range []string{"Min", "Mid", "Max"} {
-			for _, how := range []string{" meet", " slice"} {
-				for _, size := range []string{`width="60mm" height="100mm"`, `width="100mm" height="60mm"`} {
-					a := "x" + x + "Y" + y + how
-					list = append(list, struct{ name, file string }{a + " " + size, fmt.Sprintf(
-						`<svg xmlns="http://www.w3.org/2000/svg" %s viewBox="10 20 40 40" preserveAspectRatio="%s"><g fill="none" stroke="#000" stroke-width="2" stroke-linecap="round" stroke-linejoin="round"><path d="M25 35h10v15l-8-9z"/><circle cx="30" cy="40" r="4"/></g></svg>`, size, a)})
+			for _, how := range []string{"meet", "slice"} {
+				for _, size := range []string{`width="8" height="15"`, `width="15" height="8"`} {
+					fmt.Fprintf(&cells, `<svg x="%d" y="%d" %s overflow="visible" viewBox="10 20 40 40" preserveAspectRatio="x%sY%s %s">%s</svg>`,
+						16*(i%6)+2, 16*(i/6)+2, size, x, y, how, picture)
+					i++
 				}
 			}
 		}
 	}
-	return append(list, struct{ name, file string }{"none",
-		`<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="100mm" viewBox="10 20 40 40" preserveAspectRatio="none"><g fill="none" stroke="#000" stroke-width=".5" stroke-linecap="round" stroke-linejoin="round"><path d="M15 25h30v30l-8-9z"/><circle cx="30" cy="40" r="10"/></g></svg>`})
+	list = append(list, struct{ name, file string }{"all", inPage(`<g ` + line + `>` + cells.String() + `</g>`)})
+	for _, a := range []string{"xMinYMax meet", "xMidYMid slice", "xMidYMid"} {
+		list = append(list, struct{ name, file string }{"page " + a, `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="80mm" viewBox="10 20 40 40" preserveAspectRatio="` +
+			a + `"><g ` + line + `>` + picture + `</g></svg>`})
+	}
+	// Stretched one way, so that the line is thin: a pen's width is the same all round.
+	return append(list, struct{ name, file string }{"page none",
+		`<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="80mm" viewBox="10 20 40 40" preserveAspectRatio="none"><g fill="none" stroke="#000" stroke-width=".5" stroke-linecap="round" stroke-linejoin="round">` + picture + `</g></svg>`})
 }
 
 func TestAgainstRenderer(t *testing.T) {
