@@ -30,12 +30,12 @@ func Blocks(feed float64, strokes ...paths.Stroke) []program.Block {
 	return append(out, program.Block{Kind: program.Travel, Curve: paths.Line{A: at}})
 }
 
-// Strokes draws up to five strokes of all kinds of curves within 150 mm of the
+// Strokes draws up to three strokes of all kinds of curves within 150 mm of the
 // given centre: dots, whole circles and all but whole ones, arcs shorter than a
 // machine's step, arcs all but straight.
 func Strokes(centre paths.Point) *rapid.Generator[[]paths.Stroke] {
 	return rapid.Custom(func(t *rapid.T) []paths.Stroke {
-		strokes := make([]paths.Stroke, rapid.IntRange(1, 5).Draw(t, "strokes"))
+		strokes := make([]paths.Stroke, rapid.IntRange(1, 3).Draw(t, "strokes"))
 		for i := range strokes {
 			strokes[i] = stroke(t, centre)
 		}
@@ -53,7 +53,7 @@ func stroke(t *rapid.T, centre paths.Point) paths.Stroke {
 		return paths.Polyline(at)
 	}
 	var s paths.Stroke
-	for range rapid.IntRange(1, 6).Draw(t, "curves") {
+	for range rapid.IntRange(1, 4).Draw(t, "curves") {
 		s = append(s, curve(t, at, point))
 		at = s.End()
 	}
