@@ -138,15 +138,15 @@ func (f *field) atBorder(i int, u, v float64) float64 {
 	case u <= q.x && j == 0, u >= p.x && j == len(set):
 		return u
 	case j == 0:
-		return hermiteCubic(q, 1, b, k.slope(j), u)
+		return hermiteCubic(q, 1, b, k.slope(q, b, j+1), u)
 	case j == len(set):
-		return hermiteCubic(a, k.slope(j-1), p, 1, u)
+		return hermiteCubic(a, k.slopeBack(j-2, a, p), p, 1, u)
 	case u < p.x:
-		return hermiteCubic(a, k.slope(j-1), p, butland(a, p, q), u)
+		return hermiteCubic(a, k.slopeBack(j-2, a, p), p, butland(a, p, q), u)
 	case u <= q.x:
 		return hermiteCubic(p, butland(a, p, q), q, butland(p, q, b), u)
 	}
-	return hermiteCubic(q, butland(p, q, b), b, k.slope(j), u)
+	return hermiteCubic(q, butland(p, q, b), b, k.slope(q, b, j+1), u)
 }
 
 // passing is a point a map passes: x goes to y.
@@ -196,12 +196,17 @@ func (k knots) between(a, b passing) (p, q passing) {
 	return at(t), at(1 - t)
 }
 
-// slope returns the slope at run i.
-func (k knots) slope(i int) float64 {
-	a, b, c := k.run(i-1), k.run(i), k.run(i+1)
-	_, before := k.between(a, b)
-	after, _ := k.between(b, c)
-	return butland(before, b, after)
+// slope returns the slope at b, a run, from the point q before it and the run
+// after it, of the given number.
+func (k knots) slope(q, b passing, after int) float64 {
+	p, _ := k.between(b, k.run(after))
+	return butland(q, b, p)
+}
+
+// slopeBack is slope the other way round.
+func (k knots) slopeBack(before int, a, p passing) float64 {
+	_, q := k.between(k.run(before), a)
+	return butland(q, a, p)
 }
 
 // butland returns the slope at the middle of three points, 0 where they do not
