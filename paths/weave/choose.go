@@ -13,6 +13,7 @@ const (
 	sameGap     = 12   // ... the gaps between them along the line are no longer.
 	alignedStep = 1e-4 // runs so near in place are one line at any distance
 	apartLeast  = 0.5  // runs farther apart than this keep a channel between them
+	mostMoved   = 8    // no run moves farther
 )
 
 // spacingWeight is what a changed spacing costs beside a moved line.
@@ -38,10 +39,11 @@ type chosen struct {
 // chooser states the problem for one axis.
 type chooser struct {
 	items   []item
-	bundle  []int // by item, its variable
-	first   []int // by variable, an item of it
-	root    int   // the variable that is 0
-	centre  *int  // twice the channel of the mirror's axis, when only the left half is here
+	bundle  []int  // by item, its variable
+	first   []int  // by variable, an item of it
+	root    int    // the variable that is 0
+	centre  *int   // twice the channel of the mirror's axis, when only the left half is here
+	settled []bool // by variable, whether it has a fixed line
 	problem *problem
 	bounds  *boundSet
 	rounded []int // by variable, the nearest channel
@@ -54,8 +56,8 @@ type chooser struct {
 // a symmetric design whose axis lies at half that channel.
 func chooseChannels(items []item, tied sets, centre *int) chosen {
 	c := pose(items, tied, centre)
-	k, step := c.start()
-	c.problem.solve(k, step)
+	k := c.start()
+	c.problem.solve(k)
 	c.answer.cost = c.problem.cost(k)
 	c.answer.channel = make([]int, len(items))
 	for i := range items {
@@ -64,23 +66,15 @@ func chooseChannels(items []item, tied sets, centre *int) chosen {
 	return c.answer
 }
 
-// start returns an answer that keeps the bounds, halfway between one that was
-// pushed up by them and one that was pushed down, and a step to improve it by.
-// Halfway between two answers, rounded down, is an answer: what two numbers
-// differ by in both, they differ by halfway.
-func (c *chooser) start() (k []int, step int) {
-	up, down := c.bounds.k, slices.Clone(c.rounded)
-	pushDown(down, c.problem.bounds)
-	k = make([]int, len(up))
-	far := 0
+// start returns an answer that keeps the bounds, halfway between the least and
+// the greatest: rounded down that is an answer too, for what two numbers differ
+// by in both, they differ by halfway.
+func (c *chooser) start() []int {
+	k := make([]int, len(c.problem.least))
 	for i := range k {
-		a, b := up[i]-up[c.root], down[i]-down[c.root]
-		k[i] = floorHalf(a + b)
-		far = max(far, a-b, b-a)
+		k[i] = floorHalf(c.problem.least[i] + c.problem.most[i])
 	}
-	for step = 1; step < far/4; step *= 2 {
-	}
-	return k, step
+	return k
 }
 
 // pose states the problem.
@@ -96,6 +90,7 @@ func pose(items []item, tied sets, centre *int) *chooser {
 	c.space(seen)
 	c.even()
 	c.problem.bounds = strongest(c.bounds.all)
+	c.problem.least, c.problem.most = c.bounds.k, c.bounds.greatest()
 	return c
 }
 
@@ -114,9 +109,7 @@ func (c *chooser) variables(tied sets) {
 		c.bundle[i] = number[r]
 	}
 	n := len(c.first)
-	c.root = n
-	c.problem = &problem{terms: make([][]wanted, n+1), settled: make([]bool, n+1)}
-	c.problem.settled[n] = true
+	c.problem = &problem{terms: make([][]wanted, n)}
 	sum, weight := make([]float64, n), make([]float64, n)
 	for i, it := range c.items {
 		b := c.bundle[i]
@@ -126,22 +119,19 @@ func (c *chooser) variables(tied sets) {
 			c.problem.terms[b] = append(c.problem.terms[b], parts(it.weight, it.at))
 		}
 	}
-	k := make([]int, n+1)
+	least, most := make([]int, n), make([]int, n)
 	for b := range n {
-		k[b] = int(math.Round(sum[b] / weight[b]))
+		k := int(math.Round(sum[b] / weight[b]))
+		least[b], most[b] = k-mostMoved, k+mostMoved
 	}
+	c.settled = make([]bool, n)
 	for i, it := range c.items {
-		if it.fixed {
-			k[c.bundle[i]] = it.channel
+		if b := c.bundle[i]; it.fixed && !c.settled[b] {
+			c.settled[b] = true
+			least[b], most[b] = it.channel, it.channel
 		}
 	}
-	c.rounded = slices.Clone(k)
-	c.bounds = newBoundSet(k)
-	for i, it := range c.items {
-		if b := c.bundle[i]; it.fixed && !c.problem.settled[b] {
-			c.problem.settled[b] = c.bounds.add(bound{c.root, b, it.channel}, bound{b, c.root, -it.channel})
-		}
-	}
+	c.bounds = newBoundSet(least, most)
 }
 
 // bundleNear joins the items that are meant as one line.
@@ -214,7 +204,7 @@ func (c *chooser) separate(apart []pair) {
 	pairs := c.distinct(apart)
 	for _, fixed := range []bool{true, false} {
 		for _, p := range pairs {
-			if (c.problem.settled[p.a] || c.problem.settled[p.b]) != fixed {
+			if (c.settled[p.a] || c.settled[p.b]) != fixed {
 				continue
 			}
 			if !c.bounds.add(bound{p.a, p.b, 1}) {
@@ -250,7 +240,7 @@ func (c *chooser) mirrorBounds() {
 		if float64(*c.centre)-2*it.at > apartLeast+1e-9 {
 			most = floorHalf(*c.centre - 1)
 		}
-		if !c.bounds.add(bound{c.bundle[i], c.root, -most}) {
+		if !c.bounds.limit(c.bundle[i], math.MinInt, most) {
 			c.answer.crowded = append(c.answer.crowded, [2]int{i, i})
 		}
 	}
@@ -313,16 +303,21 @@ func (c *chooser) even() {
 			continue
 		}
 		var all []bound
-		whole := true
 		for _, t := range group {
-			b, ok := c.tieBounds(t)
-			all, whole = append(all, b...), whole && ok
+			if t.v != axisOf {
+				all = append(all, bound{t.u, t.v, t.count}, bound{t.v, t.u, -t.count})
+			}
 		}
-		if whole && c.bounds.add(all...) {
-			continue
-		}
+		whole := c.bounds.add(all...)
 		for _, t := range group {
-			if b, ok := c.tieBounds(t); !ok || !c.bounds.add(b...) {
+			switch {
+			case t.v == axisOf:
+				// k and centre-k are count apart.
+				k := *c.centre - t.count
+				if k%2 != 0 || !c.bounds.limit(t.u, k/2, k/2) {
+					c.giveUp(t)
+				}
+			case !whole && !c.bounds.add(bound{t.u, t.v, t.count}, bound{t.v, t.u, -t.count}):
 				c.giveUp(t)
 			}
 		}
@@ -336,17 +331,4 @@ func (c *chooser) giveUp(t tie) {
 		v = t.u
 	}
 	c.answer.uneven = append(c.answer.uneven, [2]int{c.first[t.u], c.first[v]})
-}
-
-// tieBounds returns the bounds that make a spacing its count, and whether whole
-// numbers can.
-func (c *chooser) tieBounds(t tie) ([]bound, bool) {
-	if t.v != axisOf {
-		return []bound{{t.u, t.v, t.count}, {t.v, t.u, -t.count}}, true
-	}
-	at := *c.centre - t.count
-	if at%2 != 0 {
-		return nil, false
-	}
-	return []bound{{c.root, t.u, at / 2}, {t.u, c.root, -at / 2}}, true
 }

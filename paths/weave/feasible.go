@@ -5,28 +5,34 @@ import (
 	"slices"
 )
 
-// bounds grows a set of difference bounds that can all be kept at once, with
-// whole numbers k that keep them, in the manner of Cotton and Maler (Fast and
-// flexible difference constraint propagation, SAT 2006, LNCS 4121, 170-183).
+// boundSet grows a set of bounds that can all be kept at once. It holds the
+// least whole numbers that keep them: what a new bound pushes is raised, and where
+// that would raise a number over its limit, or itself, the bound cannot be kept.
+// The cost of a bound is what it pushes (Cotton and Maler, Fast and flexible
+// difference constraint propagation, SAT 2006, LNCS 4121, 170-183).
 type boundSet struct {
-	k     []int
-	out   [][]bound // by u
-	all   []bound
-	queue []int
-	old   []trail
+	k, most []int     // the least numbers, and the greatest allowed
+	out     [][]bound // by u
+	all     []bound
+	queue   []int
+	old     []trail
 }
 
-// trail remembers a value to go back to.
+// trail remembers a number to go back to.
 type trail struct{ variable, value int }
 
-func newBoundSet(k []int) *boundSet { return &boundSet{k: k, out: make([][]bound, len(k))} }
+// newBoundSet returns the set with only the limits least <= k <= most.
+func newBoundSet(least, most []int) *boundSet {
+	return &boundSet{k: slices.Clone(least), most: slices.Clone(most), out: make([][]bound, len(least))}
+}
 
 // add takes the bounds in if they can be kept beside all others, all or none.
 func (s *boundSet) add(bs ...bound) bool {
 	for i, b := range bs {
 		if !s.addOne(b) {
 			for j := i - 1; j >= 0; j-- {
-				s.drop(bs[j])
+				s.out[bs[j].u] = s.out[bs[j].u][:len(s.out[bs[j].u])-1]
+				s.all = s.all[:len(s.all)-1]
 			}
 			return false
 		}
@@ -34,24 +40,43 @@ func (s *boundSet) add(bs ...bound) bool {
 	return true
 }
 
-// drop takes back the bound that was added last from its variable.
-func (s *boundSet) drop(b bound) {
-	s.out[b.u] = s.out[b.u][:len(s.out[b.u])-1]
-	s.all = s.all[:len(s.all)-1]
+// addOne takes b in. The bounds before it can be kept, so a cycle that pushes
+// itself would pass through b, and raise b.u.
+func (s *boundSet) addOne(b bound) bool {
+	if b.u == b.v {
+		return b.least <= 0
+	}
+	if !s.settle(b.v, s.k[b.u]+b.least, b.u) {
+		return false
+	}
+	s.out[b.u] = append(s.out[b.u], b)
+	s.all = append(s.all, b)
+	return true
 }
 
-// addOne raises what b pushes. The bounds before it can be kept, so a cycle that
-// pushes itself would pass through b, and raise b.u.
-func (s *boundSet) addOne(b bound) bool {
-	s.queue, s.old = s.queue[:0], s.old[:0]
-	ok := b.u != b.v || b.least <= 0
-	if ok {
-		s.raise(b.v, s.k[b.u]+b.least)
+// limit narrows a number to least <= k <= most, if it can be.
+func (s *boundSet) limit(v, least, most int) bool {
+	if old := s.most[v]; most < old {
+		s.most[v] = most
+		if s.k[v] > most || !s.settle(v, least, -1) {
+			s.most[v] = old
+			return false
+		}
+		return true
 	}
+	return s.settle(v, least, -1)
+}
+
+// settle raises v to at least k, and all that it pushes. Where that would raise
+// some number over its limit, or the number barred, all is as before.
+func (s *boundSet) settle(v, k, barred int) bool {
+	s.queue, s.old = s.queue[:0], s.old[:0]
+	ok := s.raise(v, k)
 	for i := 0; ok && i < len(s.queue); i++ {
 		x := s.queue[i]
 		for _, c := range s.out[x] {
-			if s.raise(c.v, s.k[x]+c.least) && c.v == b.u {
+			need := s.k[x] + c.least
+			if need > s.k[c.v] && (c.v == barred || !s.raise(c.v, need)) {
 				ok = false
 				break
 			}
@@ -61,29 +86,30 @@ func (s *boundSet) addOne(b bound) bool {
 		for i := len(s.old) - 1; i >= 0; i-- {
 			s.k[s.old[i].variable] = s.old[i].value
 		}
+	}
+	return ok
+}
+
+// raise lifts v to at least k and reports whether its limit allows that.
+func (s *boundSet) raise(v, k int) bool {
+	if s.k[v] >= k {
+		return true
+	}
+	if k > s.most[v] {
 		return false
 	}
-	s.out[b.u] = append(s.out[b.u], b)
-	s.all = append(s.all, b)
+	s.old = append(s.old, trail{v, s.k[v]})
+	s.k[v] = k
+	s.queue = append(s.queue, v)
 	return true
 }
 
-// raise lifts variable i to at least v, and reports whether it had to.
-func (s *boundSet) raise(i, v int) bool {
-	if s.k[i] >= v {
-		return false
-	}
-	s.old = append(s.old, trail{i, s.k[i]})
-	s.k[i] = v
-	s.queue = append(s.queue, i)
-	return true
-}
-
-// pushDown lowers k as far as bounds, which can all be kept, ask.
-func pushDown(k []int, bounds []bound) {
+// greatest returns the greatest numbers that keep the bounds.
+func (s *boundSet) greatest() []int {
+	k := slices.Clone(s.most)
 	in := make([][]bound, len(k)) // by v
 	queue := make([]int, len(k))
-	for _, b := range bounds {
+	for _, b := range s.all {
 		in[b.v] = append(in[b.v], b)
 	}
 	for i := range queue {
@@ -97,6 +123,7 @@ func pushDown(k []int, bounds []bound) {
 			}
 		}
 	}
+	return k
 }
 
 // strongest returns the bounds less those that another between the same

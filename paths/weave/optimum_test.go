@@ -66,12 +66,8 @@ func searchAll(p *problem, start []int, reach int) float64 {
 			}
 			return
 		}
-		if p.settled[i] {
-			try(i + 1)
-			return
-		}
-		for d := -reach; d <= reach; d++ {
-			k[i] = start[i] + d
+		for v := max(start[i]-reach, p.least[i]); v <= min(start[i]+reach, p.most[i]); v++ {
+			k[i] = v
 			try(i + 1)
 		}
 		k[i] = start[i]
@@ -89,11 +85,11 @@ func TestOptimumAgainstExhaustiveSearch(t *testing.T) {
 	for n := range cases {
 		items := randomItems(r, 1+r.IntN(6), 6)
 		c := pose(items, newSets(len(items)), nil)
-		k, step := c.start()
+		k := c.start()
 		if !c.problem.holds(k) {
 			t.Fatalf("case %d: the first answer breaks a bound", n)
 		}
-		c.problem.solve(k, step+r.IntN(3))
+		c.problem.solve(k)
 		if !c.problem.holds(k) {
 			t.Fatalf("case %d: the answer %v breaks a bound", n, k)
 		}
@@ -125,19 +121,19 @@ func TestBoundsMeanThePromise(t *testing.T) {
 		}
 		c := &chooser{items: items}
 		c.bundle = make([]int, len(items))
-		c.problem = &problem{settled: make([]bool, len(items))}
-		k := make([]int, len(items)+1)
+		c.settled = make([]bool, len(items))
+		k, least, most := make([]int, len(items)), make([]int, len(items)), make([]int, len(items))
 		for i := range items {
 			c.bundle[i], c.first = i, append(c.first, i)
-			k[i] = int(math.Round(items[i].at))
+			least[i], most[i] = -20, 20
 		}
-		c.bounds = newBoundSet(k)
+		c.bounds = newBoundSet(least, most)
 		seen, apart := neighbours(c.stretches(0), apartLeast)
 		c.order(seen)
 		c.separate(apart)
 		near, _ := neighbours(c.stretches(rowChannels), apartLeast)
 		c.order(near)
-		p := &problem{bounds: c.bounds.all}
+		p := &problem{bounds: c.bounds.all, least: least, most: most}
 		for range 400 {
 			for i := range items {
 				k[i] = int(math.Round(items[i].at)) + r.IntN(3) - 1
@@ -323,8 +319,8 @@ func TestOptimumAgainstIntegerProgramming(t *testing.T) {
 	for n := range cases {
 		items := randomItems(r, 30, 40)
 		c := pose(items, newSets(len(items)), nil)
-		k, step := c.start()
-		c.problem.solve(k, step)
+		k := c.start()
+		c.problem.solve(k)
 		got, want := c.problem.cost(k), solveLP(t, glpsol, c.problem, k)
 		if math.Abs(got-want) > 1e-6*(1+got) {
 			t.Errorf("case %d: cost %.9g, the integer programme's %.9g", n, got, want)
@@ -354,10 +350,7 @@ func solveLP(t *testing.T, glpsol string, p *problem, around []int) float64 {
 	k := make([]string, len(p.terms))
 	base := make([]int, len(p.terms))
 	for i, ts := range p.terms {
-		lo, hi := around[i]-reach, around[i]+reach
-		if p.settled[i] {
-			lo, hi = around[i], around[i]
-		}
+		lo, hi := max(around[i]-reach, p.least[i]), min(around[i]+reach, p.most[i])
 		base[i] = around0(lo, hi)
 		k[i] = value(fmt.Sprintf("k%d", i), lo, hi, func(v int) (sum float64) {
 			for _, t := range ts {

@@ -34,7 +34,8 @@ func parts(weight, target float64) wanted {
 // the variables' terms and the spacings' terms, under the bounds.
 type problem struct {
 	terms    [][]wanted // by variable
-	settled  []bool     // variables that may not move from where they start
+	least    []int      // by variable, the limits of k
+	most     []int
 	spacings []spacing
 	bounds   []bound
 }
@@ -62,8 +63,13 @@ func (p *problem) cost(k []int) float64 {
 	return sum
 }
 
-// holds reports whether k keeps every bound.
+// holds reports whether k keeps every limit and bound.
 func (p *problem) holds(k []int) bool {
+	for i, v := range k {
+		if v < p.least[i] || v > p.most[i] {
+			return false
+		}
+	}
 	for _, b := range p.bounds {
 		if k[b.v]-k[b.u] < b.least {
 			return false
@@ -73,20 +79,17 @@ func (p *problem) holds(k []int) bool {
 }
 
 // solve moves k, which keeps the bounds, to an optimum. The package comment says
-// why there is no better one. A first step of more than 1 saves time where
-// the optimum may be far.
-func (p *problem) solve(k []int, step int) {
-	for ; step > 0; step /= 2 {
-		d := step
-		p.improve(k, d)
-		for moved := true; moved; d = -d {
-			moved = p.improve(k, -d)
-		}
+// why there is no better one.
+func (p *problem) solve(k []int) {
+	d := 1
+	p.improve(k, d)
+	for moved := true; moved; d = -d {
+		moved = p.improve(k, -d)
 	}
 }
 
-// improve moves the set of variables that gains most by moving together by d, as
-// long as there is one, and reports whether there was.
+// improve moves the set of variables that gains most by moving together by d, +1
+// or -1, as long as there is one, and reports whether there was.
 func (p *problem) improve(k []int, d int) bool {
 	moved := false
 	for {
@@ -144,7 +147,7 @@ func (p *problem) bestSet(k []int, d int) []int {
 		return nil
 	}
 	for _, b := range p.bounds {
-		if u, v := b.ends(d); b.blocks(k, d) && !stuck[u] {
+		if u, v := b.ends(d); b.blocks(k) && !stuck[u] {
 			net.add(u, v, supply) // v cannot be stuck: u would be
 		}
 	}
@@ -158,8 +161,8 @@ func (p *problem) bestSet(k []int, d int) []int {
 	return set
 }
 
-// blocks reports whether one of its variables cannot move by d without the other.
-func (b bound) blocks(k []int, d int) bool { return k[b.v]-k[b.u]-b.least < max(d, -d) }
+// blocks reports whether one of its variables cannot move without the other.
+func (b bound) blocks(k []int) bool { return k[b.v]-k[b.u] == b.least }
 
 // ends returns the variable that cannot move by d without the other where b
 // blocks, and the other.
@@ -170,19 +173,19 @@ func (b bound) ends(d int) (u, v int) {
 	return b.v, b.u
 }
 
-// stuck reports which variables cannot move by d, for they would have to push a
-// settled one.
+// stuck reports which variables cannot move by d, for their own limit or because
+// they would have to push one that cannot.
 func (p *problem) stuck(k []int, d int) []bool {
 	behind := make([][]int32, len(k)) // by variable, those that push it
 	for _, b := range p.bounds {
-		if u, v := b.ends(d); b.blocks(k, d) {
+		if u, v := b.ends(d); b.blocks(k) {
 			behind[v] = append(behind[v], int32(u))
 		}
 	}
 	out := make([]bool, len(k))
 	var queue []int32
-	for i, s := range p.settled {
-		if s {
+	for i := range k {
+		if v := k[i] + d; v < p.least[i] || v > p.most[i] {
 			out[i] = true
 			queue = append(queue, int32(i))
 		}
