@@ -41,12 +41,10 @@ type chooser struct {
 	items   []item
 	bundle  []int  // by item, its variable
 	first   []int  // by variable, an item of it
-	root    int    // the variable that is 0
 	centre  *int   // twice the channel of the mirror's axis, when only the left half is here
 	settled []bool // by variable, whether it has a fixed line
 	problem *problem
 	bounds  *boundSet
-	rounded []int // by variable, the nearest channel
 	ties    []tie
 	answer  chosen
 }

@@ -41,10 +41,17 @@ func (s *snapper) choose(axis Axis, tied sets) {
 		"lines %s the cloth that are %.1f channels apart more than once could not all get the same count")
 }
 
+// mostWarned bounds the warnings of a kind: a design full of them has one cause.
+const mostWarned = 10
+
 // warnPairs warns of pairs of runs that could not be kept as they should.
 func (s *snapper) warnPairs(axis Axis, runs []*run, pairs [][2]int, code, words string) {
 	pitch := s.grid.pitch(axis)
-	for _, p := range pairs {
+	for n, p := range pairs {
+		if n == mostWarned {
+			s.warnings = append(s.warnings, Warning{code, fmt.Sprintf("and %d more like it", len(pairs)-n), s.warnings[len(s.warnings)-1].At})
+			return
+		}
 		a, b := runs[p[0]], runs[p[1]]
 		if a == b { // a line and its mirror image
 			s.warnings = append(s.warnings, Warning{code, "a line " + directions[axis] +

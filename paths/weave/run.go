@@ -67,6 +67,7 @@ type finder struct {
 const (
 	straySlack = 0.25 // a vertex may lie so many channels off the chord
 	bendSlack  = 0.125
+	wobble     = 0.05 // a piece under a channel long may stray so far whatever its angle
 	// A stretch that turns by more than curveTurn as a whole and goes on
 	// turning the same way at one of its ends, by no more than cornerTurn, is a
 	// part of a curve: the side of a large circle is no line.
@@ -124,7 +125,11 @@ func (f *finder) stroke(s int) {
 func (f *finder) way(c paths.Curve) int {
 	a, b := f.knot(c.Start()), f.knot(c.End())
 	d := b.runs - a.runs
-	if d == 0 || math.Abs(b.fixed-a.fixed) > f.slope*math.Abs(d)+joint {
+	lean := f.slope*math.Abs(d) + joint
+	if _, ok := c.(paths.Line); ok && math.Abs(d) < f.grid.step(f.axis) {
+		lean = max(lean, wobble*f.grid.pitch(f.axis)) // a drawn line's, not a direction
+	}
+	if d == 0 || math.Abs(b.fixed-a.fixed) > lean {
 		return 0
 	}
 	sign := 1
@@ -172,7 +177,7 @@ func (f *finder) extend(s int, order, way []int, i int) int {
 		p := f.knot(f.strokes[s][order[j]].End())
 		d := p.runs - start.runs
 		m := (p.fixed - start.fixed) / d
-		if m >= lo && m <= hi {
+		if m >= lo && m <= hi && math.Abs(m) <= f.slope+1e-9 {
 			end = j + 1
 		} else if lo > hi {
 			break
@@ -241,20 +246,45 @@ func (r *run) meanFixed() float64 {
 // and the stroke turns on the same way before or after them.
 func (f *finder) turnsOn(s int, pieces []int) (before, after bool) {
 	i, j := pieces[0], pieces[len(pieces)-1]
-	stroke := f.strokes[s]
-	first, last := stroke[i].Tangent(0), stroke[j].Tangent(1)
-	turn := turnOf(first, last)
+	h := f.headings(s, pieces)
+	turn := turnOf(h.first, h.last)
 	if math.Abs(turn) <= curveTurn {
 		return false, false
 	}
-	n, closed := len(stroke), f.isClosed(s)
+	n, closed := len(f.strokes[s]), f.isClosed(s)
 	goesOn := func(a, b paths.Point) bool {
 		t := turnOf(a, b)
 		return math.Abs(t) <= cornerTurn && t*turn >= 0
 	}
-	before = (i > 0 || closed) && goesOn(stroke[(i+n-1)%n].Tangent(1), first)
-	after = (j < n-1 || closed) && goesOn(last, stroke[(j+1)%n].Tangent(0))
-	return before, after
+	return (i > 0 || closed) && goesOn(h.before, h.first), (j < n-1 || closed) && goesOn(h.last, h.after)
+}
+
+// headings are directions of travel near a stretch of a stroke.
+type headings struct{ before, first, last, after paths.Point }
+
+// headings returns the tangents at the ends of a few pieces and of what comes
+// before and after; of many pieces, the chords of a third of them, as one piece
+// of a wobbling line says little.
+func (f *finder) headings(s int, pieces []int) headings {
+	stroke := f.strokes[s]
+	n, m := len(stroke), len(pieces)
+	i, j := pieces[0], pieces[m-1]
+	third := m / 3
+	if m < 4 {
+		return headings{
+			stroke[(i+n-1)%n].Tangent(1), stroke[i].Tangent(0),
+			stroke[j].Tangent(1), stroke[(j+1)%n].Tangent(0),
+		}
+	}
+	back, on := third, third
+	if !f.isClosed(s) {
+		back, on = min(back, i), min(on, n-1-j)
+	}
+	start, end := stroke[i].Start(), stroke[j].End()
+	return headings{
+		start.Sub(stroke[(i+n-back)%n].Start()), stroke[pieces[third]].Start().Sub(start),
+		end.Sub(stroke[pieces[m-third]].Start()), stroke[(j+on)%n].End().Sub(end),
+	}
 }
 
 // turnOf returns the angle from a to b, positive counter-clockwise.

@@ -2,6 +2,7 @@ package weave
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -89,7 +90,15 @@ func TestSnapLeavesAlone(t *testing.T) {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i%120) / 120)
 		ring = append(ring, pt(150+100*cos, 150+100*sin))
 	}
+	r := rand.New(rand.NewPCG(31, 32))
+	var drawn []paths.Point // the same with a hand's wobble, in short pieces
+	for i := 0; i <= 1200; i++ {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i%1200) / 1200)
+		q := 60 + 0.06*r.NormFloat64()
+		drawn = append(drawn, pt(150+q*cos, 150+q*sin))
+	}
 	for name, s := range map[string]paths.Stroke{
+		"drawn ring":    paths.Polyline(drawn...),
 		"circle":        circle,
 		"ring of lines": paths.Polyline(ring...),
 		"leaning line":  paths.Polyline(pt(0, 0), pt(10, 100)),
@@ -109,6 +118,35 @@ func TestSnapLeavesAlone(t *testing.T) {
 		for i := range s {
 			if out.Strokes[0][i] != s[i] {
 				t.Errorf("%s: curve %d became %v", name, i, out.Strokes[0][i])
+			}
+		}
+	}
+}
+
+// A chain of short lines with a hand's wobble is one line; so are a flat curve
+// and two lines that go on from each other.
+func TestSnapFindsRuns(t *testing.T) {
+	r := rand.New(rand.NewPCG(33, 34))
+	var drawn []paths.Point
+	for i := range 80 {
+		drawn = append(drawn, pt(50+0.005*float64(i)+0.04*(2*r.Float64()-1), 10+float64(i)*0.7))
+	}
+	for name, s := range map[string]paths.Stroke{
+		"wobbling line":     paths.Polyline(drawn...),
+		"flat cubic":        {paths.Cubic{A: pt(50, 0), B: pt(50.2, 20), C: pt(50.2, 40), D: pt(50, 60)}},
+		"flat arc":          {paths.ArcBulge(pt(50, 0), pt(50.4, 60), 0.006)},
+		"two in a row":      paths.Polyline(pt(50, 0), pt(50.1, 20), pt(50, 45)),
+		"at a stroke's end": paths.Polyline(pt(20, 0), pt(50, 5), pt(50.3, 45)),
+		"round a start":     paths.Polyline(pt(50, 20), pt(50, 60), pt(80, 50), pt(50.1, 0), pt(50, 20)),
+	} {
+		out := mustSnap(t, []paths.Stroke{s}, monks, SnapOptions{})
+		if len(out.Lines) != 1 || out.Lines[0].Axis != Across || out.Lines[0].Length < 39 {
+			t.Errorf("%s: %+v", name, out.Lines)
+			continue
+		}
+		for _, c := range out.Strokes[0] {
+			if _, ok := c.(paths.Line); !ok {
+				t.Errorf("%s: a run is drawn as %T", name, c)
 			}
 		}
 	}
