@@ -31,6 +31,7 @@ type lineAck struct {
 	banner   string // what it says when it starts
 	rebooted bool   // it said so when the port was opened
 	trusted  bool   // it was found once where it should be
+	nudged   bool   // an empty line was sent to see what comes
 	status   reply  // the latest report
 	reports  int    // how many came
 	heard    time.Duration
@@ -207,6 +208,7 @@ func (l *lineAck) pop() {
 	}
 	first := l.open[0]
 	l.open = l.open[1:]
+	l.nudged = l.nudged && len(l.open) > 0
 	l.held -= first.bytes
 	if first.end > 0 {
 		l.end = first.end
@@ -295,6 +297,8 @@ func (l *lineAck) report(r reply) error {
 	switch {
 	case r.state == "alarm":
 		return l.take(reply{kind: replyAlarm, text: r.text})
+	case r.state == "hold":
+		return &Error{Kind: Stopped, What: "the machine was put on hold, not by this program", Do: "send again with --resume"}
 	case r.state != "idle" || len(l.open) == 0 || l.asked < l.gone+pollAgain/2:
 		l.idles = 0
 		if len(l.open) > 0 && l.w.now()-l.answered > 2*l.patience() {
@@ -310,6 +314,16 @@ func (l *lineAck) report(r reply) error {
 
 // unanswered deals with lines that will never be answered.
 func (l *lineAck) unanswered() error {
+	if !l.nudged {
+		// Half a line may be waiting for an end that was lost on the way.
+		l.nudged, l.idles = true, 0
+		l.open = append(l.open, sentLine{bytes: 1})
+		l.held++
+		err := l.w.write([]byte{'\n'})
+		l.gone = l.w.left
+		return err
+	}
+	l.nudged = false
 	if err := l.astray(); err != nil {
 		return err
 	}
@@ -368,5 +382,12 @@ func (l *lineAck) seeIdle() error {
 	if err := l.w.write([]byte{'?'}); err != nil {
 		return err
 	}
-	return l.await(func() bool { return l.reports > seen && l.status.state == "idle" })
+	deadline := l.w.now() + l.patience()
+	err := l.await(func() bool {
+		return l.reports > seen && l.status.state == "idle" || l.w.now() > deadline
+	})
+	if err == nil && l.w.now() > deadline {
+		return l.silence(l.patience())
+	}
+	return err
 }

@@ -65,7 +65,7 @@ func (q *spaceQuery) room(s *stream, n int) error {
 // rest waits for the answer to a question that is on its way, so that no other
 // answer is taken for it.
 func (q *spaceQuery) rest(s *stream) error {
-	_, err := s.await(replyTime, func() bool { q.answer(s); return !q.asked })
+	_, err := s.await(max(0, s.w.left-s.w.now())+replyTime, func() bool { q.answer(s); return !q.asked })
 	return err
 }
 

@@ -1,9 +1,9 @@
 package sim
 
 import (
+	"bytes"
 	"fmt"
 	"math"
-	"strings"
 
 	"weftplot/paths"
 	"weftplot/plot/motion"
@@ -146,7 +146,7 @@ func (c *Controller) pump() {
 				c.say("ok")
 			}
 		}
-		end := strings.IndexByte(string(c.rx), '\n')
+		end := bytes.IndexByte(c.rx, '\n')
 		if c.waiting || c.paused || c.g.full() || end < 0 {
 			return
 		}
@@ -321,7 +321,7 @@ func (c *Controller) status() {
 		name = "alarm"
 	case c.g.held || c.g.stopping || c.paused:
 		name = "hold"
-	case !c.Idle():
+	case !c.g.idle() || c.waiting || bytes.IndexByte(c.rx, '\n') >= 0:
 		name = "run"
 	}
 	p := c.counted()

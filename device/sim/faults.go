@@ -63,6 +63,7 @@ type Fault struct {
 	Kind FaultKind
 	For  float64 // s that a delay or a silence lasts
 	Bit  uint    // the bit that turns, 0 to 7
+	Skip int     // chances to let go by first
 }
 
 // WithFaults scripts what goes wrong on the line and at its end. It returns l.
@@ -100,6 +101,10 @@ func (f *faults) due(t float64, from, to FaultKind) (Fault, bool) {
 			break
 		}
 		if x.Kind >= from && x.Kind <= to {
+			if x.Skip > 0 {
+				f.script[i].Skip--
+				return Fault{}, false
+			}
 			f.script = slices.Delete(f.script, i, i+1)
 			return x, true
 		}

@@ -85,6 +85,9 @@ func (s *state) sort(b *block, w word) int {
 	case 'N', 'T', 'O':
 		return 0
 	}
+	if b.has[w.letter-'A'] { // each but once: section 3.3.5
+		return badLine
+	}
 	b.val[w.letter-'A'], b.has[w.letter-'A'] = w.value, true
 	return 0
 }
@@ -92,6 +95,9 @@ func (s *state) sort(b *block, w word) int {
 func (s *state) gWord(b *block, v float64) int {
 	switch v {
 	case 0, 1, 2, 3:
+		if b.motion >= 0 { // one of a kind: section 3.3.5
+			return badLine
+		}
 		b.motion = int(v)
 		s.motion = int(v)
 	case 80:
@@ -152,7 +158,7 @@ func (s *state) carryOut(b *block) ([]step, int) {
 		if !ok || p < 0 {
 			return nil, badNumber
 		}
-		return append(steps, step{dwell: p, wait: true, stop: -1}), 0
+		steps = append(steps, step{dwell: p, wait: true, stop: -1})
 	}
 	moves, code := s.moves(b)
 	if code != 0 {

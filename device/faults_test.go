@@ -1,0 +1,116 @@
+package device_test
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"math/rand/v2"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"weftplot/device"
+	"weftplot/device/sim"
+	"weftplot/paths"
+)
+
+var faultRuns = flag.Int("faultruns", 3, "random runs for each kind of fault")
+
+// tally is what became of the runs with one kind of fault.
+type tally struct {
+	runs, resumes, missing, wrong, rested, overrun, failed int
+	again                                                  float64 // mm drawn twice
+	restMax                                                float64
+}
+
+// A job survives whatever the line and the machine do to it: resumed as often as
+// needed, with the machine brought home when it has lost its place, every stroke
+// is on the cloth, nothing is where it should not be, and the pen never rests on
+// the cloth while the line lives.
+//
+// Bytes garbled on their way to the machine are another matter: lines carry no
+// checksum, so a digit that turns into another is drawn as it comes, and a pen
+// told to go down to 8 instead of 0 draws nothing. There the table only counts
+// how often that is seen.
+func TestFaultRuns(t *testing.T) {
+	m := machine(t, "practice")
+	want := manyStrokes(16)
+	job := written(t, m, want...)
+	table := []string{fmt.Sprintf("%-24s %5s %8s %8s %6s %9s %8s %7s", "fault", "runs", "resumes", "missing", "wrong", "again mm", "rest s", "overrun")}
+	for _, kind := range sim.FaultKinds() {
+		var sum tally
+		for seed := range *faultRuns {
+			faultRun(t, job, want, kind, uint64(seed), &sum)
+		}
+		table = append(table, fmt.Sprintf("%-24s %5d %8d %8d %6d %9.0f %8.2f %7d", kind, sum.runs, sum.resumes, sum.missing, sum.wrong, sum.again, sum.restMax, sum.overrun))
+		garbles := kind <= sim.DoubleDown
+		if sum.failed > 0 || !garbles && (sum.missing > 0 || sum.overrun > 0 || sum.wrong > 0) {
+			t.Errorf("%v: %+v", kind, sum)
+		}
+		if kind != sim.HangUp && kind != sim.Silence && !garbles && sum.restMax > 0.5 {
+			t.Errorf("%v: the pen rested for %.2f s", kind, sum.restMax)
+		}
+	}
+	t.Log("\n" + strings.Join(table, "\n"))
+}
+
+// faultRun sends the job with faults of a kind, resuming until it is done.
+func faultRun(t *testing.T, job device.Job, want []paths.Stroke, kind sim.FaultKind, seed uint64, sum *tally) {
+	t.Helper()
+	random := rand.New(rand.NewPCG(seed, uint64(kind)))
+	var script []sim.Fault
+	for range 1 + random.IntN(3) {
+		skip := 0
+		if kind <= sim.LateAck {
+			skip = random.IntN(60) // most of what comes first is questions
+		}
+		last := 0.05 + random.Float64()
+		if kind == sim.DelayDown {
+			last = min(last, 0.4) // nobody keeps a pen moving over a line that stands still
+		}
+		script = append(script, sim.Fault{At: 1 + 40*random.Float64(), Kind: kind, For: last, Bit: uint(random.IntN(7)), Skip: skip})
+	}
+	p := sim.NewController(job.Machine)
+	line := sim.NewLine(p, job.Machine.Serial).WithFaults(script...)
+	path := filepath.Join(t.TempDir(), "journal")
+	j, err := device.StartJournal(path, job)
+	if err != nil {
+		t.Fatal(err)
+	}
+	homed := false
+	for try := 0; ; try++ {
+		_, err = device.Send(context.Background(), line, job, device.Options{Journal: j, Homed: homed})
+		j.Close()
+		if err == nil {
+			break
+		}
+		var e *device.Error
+		if !errors.As(err, &e) || try == 10 {
+			t.Errorf("%v, seed %d, try %d: %v", kind, seed, try, err)
+			sum.failed++
+			return
+		}
+		sum.resumes++
+		line.PlugIn()
+		line.Settle(60)
+		if j, err = device.ResumeJournal(path, job); err != nil {
+			t.Fatal(err)
+		}
+		if homed = j.NeedsHome() || e.Kind != device.Stopped; homed {
+			p.Home()
+		}
+	}
+	cloth := p.Cloth()
+	sum.runs++
+	if uncovered(want, cloth.Strokes()) > 0.1 {
+		sum.missing++
+		t.Logf("%v, seed %d: a stroke is missing", kind, seed)
+	}
+	if uncovered(cloth.Strokes(), want) > 0.1 {
+		sum.wrong++
+	}
+	sum.overrun += cloth.Overruns
+	sum.restMax = max(sum.restMax, cloth.RestMax)
+	sum.again += cloth.Drawn - paths.LengthOf(want)
+}
