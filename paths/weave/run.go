@@ -52,6 +52,16 @@ func fixedAt(at []knot, v float64) float64 {
 // lean returns how far the ends of r are apart across it, mm.
 func (r *run) lean() float64 { return math.Abs(r.at[len(r.at)-1].fixed - r.at[0].fixed) }
 
+// strays returns how far a vertex of r lies from its chord at most, mm.
+func (r *run) strays() float64 {
+	ends := []knot{r.at[0], r.at[len(r.at)-1]}
+	worst := 0.
+	for _, k := range r.at {
+		worst = max(worst, math.Abs(k.fixed-fixedAt(ends, k.runs)))
+	}
+	return worst
+}
+
 // finder looks for runs along one axis.
 type finder struct {
 	*web
@@ -67,7 +77,9 @@ type finder struct {
 const (
 	straySlack = 0.25 // a vertex may lie so many channels off the chord
 	bendSlack  = 0.125
-	wobble     = 0.05 // a piece under a channel long may stray so far whatever its angle
+	wobble     = 0.1 // a piece under 1.5 channels long may stray so far whatever its angle
+	// A chain that strays less from its chord is straight.
+	straightStray = 0.01
 	// A stretch that turns by more than curveTurn as a whole and goes on
 	// turning the same way at one of its ends, by no more than cornerTurn, is a
 	// part of a curve: the side of a large circle is no line.
@@ -126,7 +138,7 @@ func (f *finder) way(c paths.Curve) int {
 	a, b := f.knot(c.Start()), f.knot(c.End())
 	d := b.runs - a.runs
 	lean := f.slope*math.Abs(d) + joint
-	if _, ok := c.(paths.Line); ok && math.Abs(d) < f.grid.step(f.axis) {
+	if _, ok := c.(paths.Line); ok && math.Abs(d) < 1.5*f.grid.step(f.axis) {
 		lean = max(lean, wobble*f.grid.pitch(f.axis)) // a drawn line's, not a direction
 	}
 	if d == 0 || math.Abs(b.fixed-a.fixed) > lean {
@@ -225,7 +237,7 @@ func (f *finder) keep(s int, pieces []int, sign int) {
 			return // pieces shorter than a joint
 		}
 	}
-	if r.length() < f.least*(1-1e-9) {
+	if r.length() < f.least*(1-1e-9) || f.isCurved(s, pieces, r) {
 		return
 	}
 	r.mean = r.meanFixed()
@@ -285,6 +297,54 @@ func (f *finder) headings(s int, pieces []int) headings {
 		start.Sub(stroke[(i+n-back)%n].Start()), stroke[pieces[third]].Start().Sub(start),
 		end.Sub(stroke[pieces[m-third]].Start()), stroke[(j+on)%n].End().Sub(end),
 	}
+}
+
+// isCurved reports whether a chain that is not quite straight, whose own turn a
+// wobble may hide, lies in a curve: the stroke turns the same way on both sides of it,
+// within its own length, and nowhere sharply.
+func (f *finder) isCurved(s int, pieces []int, r *run) bool {
+	if r.strays() <= straightStray*f.grid.pitch(f.axis) {
+		return false
+	}
+	i, j := pieces[0], pieces[len(pieces)-1]
+	start, end := f.strokes[s][i].Start(), f.strokes[s][j].End()
+	chord := end.Sub(start)
+	back, ok := f.walk(s, i, -1, chord.Len())
+	on, ok2 := f.walk(s, j, +1, chord.Len())
+	t, u := turnOf(start.Sub(back), chord), turnOf(chord, on.Sub(end))
+	bends := func(t float64) bool { return math.Abs(t) > curveTurn/2 && math.Abs(t) <= cornerTurn }
+	switch {
+	case ok && ok2:
+		return bends(t) && bends(u) && t*u > 0
+	case ok:
+		return bends(t)
+	}
+	return ok2 && bends(u)
+}
+
+// walk follows stroke s from curve i, forwards or back, for about a length, and
+// returns where it gets to, and whether it gets half as far.
+func (f *finder) walk(s, i, step int, length float64) (paths.Point, bool) {
+	stroke := f.strokes[s]
+	n := len(stroke)
+	p := stroke[i].Start()
+	if step > 0 {
+		p = stroke[i].End()
+	}
+	gone := 0.
+	for range n - 1 {
+		if i += step; (i < 0 || i >= n) && !f.isClosed(s) || gone >= length {
+			break
+		}
+		i = (i + n) % n
+		q := stroke[i].Start()
+		if step > 0 {
+			q = stroke[i].End()
+		}
+		gone += p.Dist(q)
+		p = q
+	}
+	return p, gone >= length/2
 }
 
 // turnOf returns the angle from a to b, positive counter-clockwise.
