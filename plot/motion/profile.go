@@ -1,7 +1,6 @@
 package motion
 
 import (
-	"math"
 	"sort"
 
 	"weftplot/paths"
@@ -71,23 +70,21 @@ func (q piece) at(t, a float64) (along, speed float64) {
 }
 
 // pointAlong returns the point a fraction f of the way along c by length. Lines
-// and arcs run evenly; on a short span of a cubic two steps of Newton's method
-// bring the parameter close enough.
+// and arcs run evenly; along a cubic the parameter is found by halving.
 func pointAlong(c paths.Curve, f float64) paths.Point {
 	f = min(1, max(0, f))
-	cubic, ok := c.(paths.Cubic)
-	if !ok || f == 0 || f == 1 {
+	if _, ok := c.(paths.Cubic); !ok || f == 0 || f == 1 {
 		return c.At(f)
 	}
-	const h = 1e-5
-	whole, u := c.Length(), f
-	for range 2 {
-		before, _ := cubic.Split(u)
-		v := cubic.At(math.Min(1, u+h)).Dist(cubic.At(math.Max(0, u-h))) / (2 * h)
-		if v < 1e-12 {
-			break
+	want := f * c.Length()
+	low, high := 0.0, 1.0
+	for range 20 {
+		middle := (low + high) / 2
+		if before, _ := c.Split(middle); before.Length() < want {
+			low = middle
+		} else {
+			high = middle
 		}
-		u = math.Min(1, math.Max(0, u-(before.Length()-f*whole)/v))
 	}
-	return c.At(u)
+	return c.At((low + high) / 2)
 }
