@@ -19,7 +19,7 @@ var faultRuns = flag.Int("faultruns", 3, "random runs for each kind of fault")
 
 // tally is what became of the runs with one kind of fault.
 type tally struct {
-	runs, resumes, missing, wrong, rested, overrun, failed int
+	runs, resumes, missing, wrong, overrun, failed int
 	again                                                  float64 // mm drawn twice
 	restMax                                                float64
 }

@@ -82,7 +82,7 @@ func (s *state) sort(b *block, w word) int {
 		return s.gWord(b, w.value)
 	case 'M':
 		return s.mWord(b, w.value)
-	case 'N', 'T', 'O':
+	case 'N', 'T':
 		return 0
 	}
 	if b.has[w.letter-'A'] { // each but once: section 3.3.5

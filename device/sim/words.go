@@ -23,7 +23,7 @@ func split(line string) ([]word, bool) {
 	var words []word
 	for line != "" {
 		l := line[0]
-		if l < 'A' || l > 'Z' {
+		if l < 'A' || l > 'Z' || strings.IndexByte("EOUVW", l) >= 0 { // no words: appendix E.3
 			return nil, false
 		}
 		n := 1
