@@ -98,7 +98,7 @@ func (l *layout) notes(width float64) *group {
 		}
 		mid := paths.Point{X: x + 0.9*l.em, Y: l.y + 0.9*l.em}
 		g.add(noteDisc(mid, 0.72*l.em, i+1, l.em)...)
-		lines := wrap(n.Label, size, false, width-indent, 4)
+		lines := wrap(n.Label, size, false, (width-indent)/fontSpare, 4)
 		for j, s := range lines {
 			base := mid.Y + (ascent-descent)/2*size + float64(j)*leading*size
 			g.add(words{at: paths.Point{X: x + indent, Y: base}, text: s, size: size, colour: darkText})

@@ -193,7 +193,7 @@ func (l *layout) header() *group {
 func (l *layout) paragraph(g *group, s string, size float64, bold bool, colour string, maxLines int) {
 	size *= l.em
 	x := pagePad * l.em
-	for _, line := range wrap(s, size, bold, l.w-2*x, maxLines) {
+	for _, line := range wrap(s, size, bold, (l.w-2*x)/fontSpare, maxLines) {
 		l.y += leading * size
 		g.add(words{at: paths.Point{X: x, Y: l.y - (leading-ascent)/2*size}, text: line, size: size, bold: bold, colour: colour})
 	}

@@ -36,7 +36,7 @@ func (l *layout) legend(width float64) *group {
 		y := top
 		x := pagePad*l.em + float64(c)*column
 		for _, e := range entries[min(c*rows, len(entries)):min((c+1)*rows, len(entries))] {
-			lines := wrap(e.words, size, false, column-indent-1.0*l.em, 4)
+			lines := wrap(e.words, size, false, (column-indent-1.0*l.em)/fontSpare, 4)
 			mid := paths.Point{X: x + sample*l.em/2, Y: y + 0.75*l.em}
 			g.add(e.sample(mid, sample*l.em/2)...)
 			for i, s := range lines {

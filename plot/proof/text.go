@@ -24,6 +24,10 @@ const (
 // The text carries its length, so that another font fills the same place.
 const families = "Go, Helvetica, Arial, 'Liberation Sans', sans-serif"
 
+// fontSpare is how much wider than the Go fonts a viewer may set text that takes
+// another font and does not keep to the text's length, as some do.
+const fontSpare = 1.15
+
 var fonts = sync.OnceValue(func() (f [2]*sfnt.Font) {
 	for i, ttf := range [][]byte{goregular.TTF, gobold.TTF} {
 		var err error
