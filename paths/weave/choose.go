@@ -256,7 +256,7 @@ func (c *chooser) space(seen []pair) {
 			continue
 		}
 		c.problem.spacings = append(c.problem.spacings, spacing{u, v, parts(spacingWeight*p.length, d)})
-		if d > apartLeast && p.length >= 0.5*min(a.hi-a.lo, b.hi-b.lo) {
+		if d > apartLeast && d <= evenMost && p.length >= 0.5*min(a.hi-a.lo, b.hi-b.lo) {
 			c.ties = append(c.ties, tie{u: u, v: v, size: d})
 		}
 	}
@@ -285,7 +285,7 @@ func (c *chooser) spaceAtCentre() {
 		it := c.items[p.a]
 		u := c.bundle[p.a]
 		c.problem.terms[u] = append(c.problem.terms[u], parts(2*spacingWeight*p.length, it.at))
-		if d := 2 * (axis - it.at); d > apartLeast && p.length >= 0.5*(it.hi-it.lo) {
+		if d := 2 * (axis - it.at); d > apartLeast && d <= evenMost && p.length >= 0.5*(it.hi-it.lo) {
 			c.ties = append(c.ties, tie{u: u, v: axisOf, size: d})
 		}
 	}
@@ -296,37 +296,54 @@ func (c *chooser) spaceAtCentre() {
 func (c *chooser) even() {
 	want := func(b int) float64 { return c.items[c.first[b]].at }
 	for _, group := range evenTies(c.ties, len(c.first)) {
-		if !fits(group, want) {
-			c.giveUp(group[0])
-			continue
-		}
-		var all []bound
+		var pairs []bound
 		for _, t := range group {
 			if t.v != axisOf {
-				all = append(all, bound{t.u, t.v, t.count}, bound{t.v, t.u, -t.count})
+				pairs = append(pairs, bound{t.u, t.v, t.count}, bound{t.v, t.u, -t.count})
 			}
 		}
-		whole := c.bounds.add(all...)
-		for _, t := range group {
-			switch {
-			case t.v == axisOf:
-				// k and centre-k are count apart.
-				k := *c.centre - t.count
-				if k%2 != 0 || !c.bounds.limit(t.u, k/2, k/2) {
-					c.giveUp(t)
-				}
-			case !whole && !c.bounds.add(bound{t.u, t.v, t.count}, bound{t.v, t.u, -t.count}):
-				c.giveUp(t)
+		lost := -1
+		if !fits(group, want) {
+			lost = 0
+		} else {
+			if !c.bounds.add(pairs...) {
+				lost = c.evenInParts(group)
 			}
+			if i, ok := c.evenAtAxis(group); !ok {
+				lost = i
+			}
+		}
+		if lost >= 0 && len(group) > 1 { // a pair alone is no rhythm to break
+			u, v := group[lost].u, group[lost].v
+			if v == axisOf {
+				v = u
+			}
+			c.answer.uneven = append(c.answer.uneven, [2]int{c.first[u], c.first[v]})
 		}
 	}
 }
 
-// giveUp records a spacing that may not get its count.
-func (c *chooser) giveUp(t tie) {
-	v := t.v
-	if v == axisOf {
-		v = t.u
+// evenInParts keeps what there is room for of a group, and returns the last tie
+// that there is none for.
+func (c *chooser) evenInParts(group []tie) (lost int) {
+	for i, t := range group {
+		if t.v != axisOf && !c.bounds.add(bound{t.u, t.v, t.count}, bound{t.v, t.u, -t.count}) {
+			lost = i
+		}
 	}
-	c.answer.uneven = append(c.answer.uneven, [2]int{c.first[t.u], c.first[v]})
+	return lost
+}
+
+// evenAtAxis puts the lines of a group that face their own image at their count
+// from it, k and centre-k, and returns the first that cannot be.
+func (c *chooser) evenAtAxis(group []tie) (lost int, ok bool) {
+	for i, t := range group {
+		if t.v != axisOf {
+			continue
+		}
+		if k := *c.centre - t.count; k%2 != 0 || !c.bounds.limit(t.u, k/2, k/2) {
+			return i, false
+		}
+	}
+	return 0, true
 }

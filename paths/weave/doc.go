@@ -10,9 +10,10 @@
 // # What is a run
 //
 // A run is what the designer meant as a straight line on the weave: a line, a
-// chain of lines or a curve flat enough, within the angle as a whole, whose
-// vertices keep within a quarter of a channel of its chord, and at least three
-// channels long. A stretch of a longer curve is none, though it passes upright.
+// chain of lines, in short pieces even with a hand's wobble, or a curve flat
+// enough, within the angle as a whole, whose vertices keep within a quarter of a
+// channel of its chord, and at least three channels long. A stretch of a longer
+// curve is none, though it passes upright.
 // Of two runs that cross or fork, the more leaning one is left as it is, as one
 // channel would make one line of both.
 //
@@ -32,16 +33,16 @@
 // L[r,s]: the second sum is for changed spacings. The bounds are all of the form
 // k[s]-k[r] >= c:
 //
-//   - fixed lines keep their channels;
-//   - runs that come within 8 channels of each other along their length keep
+//   - fixed lines keep their channels, and no line moves more than 8;
+//   - runs that come within 16 channels of each other along their length keep
 //     their order, k[s] >= k[r] for a[s] > a[r];
 //   - runs that overlap and lie more than half a channel apart keep a channel
 //     between them, k[s] >= k[r]+1;
-//   - a spacing that recurs (between neighbours that overlap by half their
-//     length or more, the same to a fiftieth of a channel) gets one count
-//     everywhere, the nearest whole number, at least 1: k[s] = k[r]+q. So a
-//     stripe stays even, and the stems of a letter as far apart as those of the
-//     next.
+//   - a spacing up to 24 channels that recurs (between neighbours that overlap by
+//     half their length or more, the same to a fiftieth of a channel) gets one
+//     count everywhere, the nearest whole number, at least 1: k[s] = k[r]+q. So
+//     a stripe stays even, and the stems of a letter as far apart as those of
+//     the next.
 //
 // The bounds are taken in, in this order, as long as they can all be kept at
 // once; those for which fixed lines leave no room are named in the warnings, as

@@ -11,6 +11,7 @@ const (
 	evenStep  = 0.02 // from one to the next in size
 	evenWidth = 0.05 // from the least to the greatest
 	evenRoom  = 3    // how far a line may move for evenness
+	evenMost  = 24   // wider spacings are not seen as a rhythm
 )
 
 // tie is a spacing between two variables that recurs in the design, and the

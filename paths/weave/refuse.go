@@ -55,7 +55,7 @@ func checkResiduals(f fitted, marks []Mark, g Grid, model string) error {
 		}
 	}
 	if bad, off, ok := miscount(marks, g, model); ok {
-		return paths.Bad(fmt.Sprintf("mark %d", bad+1), againHelp, "%s", sayMiscount(bad, off))
+		return paths.Bad("", againHelp, "%s", sayMiscount(bad, off))
 	}
 	if bad, off, ok := badMark(f, marks, g, model); ok {
 		return paths.Bad(fmt.Sprintf("mark %d", bad+1), againHelp,
