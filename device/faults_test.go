@@ -20,8 +20,8 @@ var faultRuns = flag.Int("faultruns", 3, "random runs for each kind of fault")
 // tally is what became of the runs with one kind of fault.
 type tally struct {
 	runs, resumes, missing, wrong, overrun, failed int
-	again                                                  float64 // mm drawn twice
-	restMax                                                float64
+	again                                          float64 // mm drawn twice
+	restMax                                        float64
 }
 
 // A job survives whatever the line and the machine do to it: resumed as often as

@@ -234,3 +234,5 @@ func uncovered(a, b []paths.Stroke) float64 {
 	}
 	return worst
 }
+
+func num(v float64) string { return fmt.Sprintf("%g", v) }

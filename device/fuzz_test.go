@@ -1,0 +1,129 @@
+package device_test
+
+import (
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"weftplot/device"
+	"weftplot/profiles"
+)
+
+func TestReplies(t *testing.T) {
+	for line, want := range map[string]string{
+		"ok":                            "ok",
+		" OK\r":                         "ok",
+		"o":                             "noise",
+		"okk":                           "noise",
+		"ok ok":                         "noise",
+		"error:9":                       "error",
+		"Error: bad number":             "error",
+		"alarm:1":                       "alarm",
+		"[a message]":                   "talk",
+		"<idle 1.5,-2.25,0.000>":        "status idle 1.5 -2.25",
+		"<Run|pos:1.500,2.000,0|f:0,0>": "status run 1.5 2",
+		"<hold>":                        "status hold",
+		"<idle 1.5,-2.25":               "noise",
+		"<idle 1<idle 1.5,2>":           "noise",
+		"<1,2>":                         "noise",
+		"<idle nan,inf>":                "status idle",
+		"practice plotter ready":        "noise",
+		"\xff\xfe":                      "noise",
+	} {
+		kind, state, x, y, hasAt := device.ParseReply(line)
+		got := kind
+		if state != "" {
+			got += " " + state
+		}
+		if hasAt {
+			got += " " + num(x) + " " + num(y)
+		}
+		if got != want {
+			t.Errorf("%q is %q, want %q", line, got, want)
+		}
+	}
+}
+
+// Whatever comes on the line is understood as something, and only a plain ok is
+// an acknowledgement.
+func FuzzReply(f *testing.F) {
+	for _, s := range []string{"ok", "error:1", "<idle 1,2,3>", "alarm", "<run|1e400,2>", "\x00ok"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, line string) {
+		kind, _, x, y, hasAt := device.ParseReply(line)
+		if hasAt && (math.IsNaN(x+y) || math.IsInf(x+y, 0)) {
+			t.Errorf("%q has the position %g, %g", line, x, y)
+		}
+		if kind == "ok" && !strings.EqualFold(strings.Trim(line, " \t\r\n\x00"), "ok") {
+			t.Errorf("%q counts as an acknowledgement", line)
+		}
+	})
+}
+
+// Cutting a program loses nothing but what does nothing, and keeps the order.
+func FuzzCut(f *testing.F) {
+	f.Add("G21\n(x)\n\nG0 X1 ; y\n%\nM2", true)
+	f.Add("IN;PU1,2;LBa;b\x03PD;PE7<=?x;", false)
+	f.Fuzz(func(t *testing.T, text string, gcode bool) {
+		m := machine(t, "practice")
+		if !gcode {
+			m = machine(t, "flatbed-hpgl")
+		}
+		pieces, err := device.Cut(device.Job{Text: []byte(text), Machine: m})
+		if err != nil {
+			return // a line that does not fit the buffer
+		}
+		rest := text
+		for _, p := range pieces {
+			i := strings.Index(rest, p)
+			if p == "" || i < 0 {
+				t.Fatalf("the piece %q is empty or out of order", p)
+			}
+			rest = rest[i+len(p):]
+			if gcode && (strings.Count(p, "\n") > 1 || len(p) > m.Serial.Buffer) {
+				t.Errorf("the piece %q is no line", p)
+			}
+		}
+		if !gcode && strings.Trim(rest, "\x00\x01\x02\x03\x04\x05\x06\a\b\t\n\v\f\r\x0e\x0f\x10\x11\x12\x13\x14\x15\x16\x17\x18\x19\x1a\x1b\x1c\x1d\x1e\x1f ") != "" {
+			t.Errorf("%q was left out", rest)
+		}
+	})
+}
+
+// No journal, however damaged, does harm or claims strokes that were not noted.
+func FuzzJournal(f *testing.F) {
+	m, err := profiles.MachineNamed("practice")
+	if err != nil {
+		f.Fatal(err)
+	}
+	job := device.Job{Text: []byte("M2\n"), Machine: m}
+	path := filepath.Join(f.TempDir(), "journal")
+	j, err := device.StartJournal(path, job)
+	if err != nil {
+		f.Fatal(err)
+	}
+	j.Close()
+	head, err := os.ReadFile(path)
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add([]byte("drawn 3 #bc4adc90\nleft safe 1.000 2.000 4 #00000000\n"))
+	f.Add([]byte("drawn -1\n"))
+	f.Fuzz(func(t *testing.T, tail []byte) {
+		path := filepath.Join(t.TempDir(), "journal")
+		if err := os.WriteFile(path, append(append([]byte(nil), head...), tail...), 0o666); err != nil {
+			t.Fatal(err)
+		}
+		j, err := device.ResumeJournal(path, job)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer j.Close()
+		if j.Drawn() < 0 || j.Drawn() > 0 && !strings.Contains(string(tail), "drawn ") {
+			t.Errorf("%d strokes out of %q", j.Drawn(), tail)
+		}
+	})
+}

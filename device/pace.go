@@ -1,0 +1,86 @@
+package device
+
+import (
+	"weftplot/plot/motion"
+	"weftplot/plot/program"
+)
+
+// Pace tells what the line makes of a job's time.
+type Pace struct {
+	// Seconds is the predicted time of the job when it has to wait for its
+	// bytes, Motion the time of its motion alone.
+	Seconds, Motion float64
+	// Late counts the moves of strokes whose bytes come later than the machine
+	// could begin them: it slows down, or stands with its pen on the cloth.
+	Late int
+	// Baud is the least of the usual baud rates at which there are none; 0 if
+	// none is enough, or the line as it is does.
+	Baud int
+}
+
+// usualBauds are the rates that serial ports and controllers commonly share.
+var usualBauds = []int{9600, 19200, 38400, 57600, 115200, 230400, 460800, 921600}
+
+// PaceOf predicts whether the line of the job's machine keeps up with the
+// motion. Where it does not, the pen crawls or stands on the cloth, and bleeds: a faster
+// line, or a greater tolerance, which takes fewer bytes, does better.
+func PaceOf(job Job) Pace {
+	m := job.Machine
+	ends := motion.Time(job.Program.Blocks, motion.LimitsOf(m)).Ends
+	p := pace(job, ends, m.Serial.Baud)
+	if p.Late == 0 {
+		return p
+	}
+	for _, baud := range usualBauds {
+		if baud > m.Serial.Baud && pace(job, ends, baud).Late == 0 {
+			p.Baud = baud
+			break
+		}
+	}
+	return p
+}
+
+// bufferedMoves is how far a machine may be sent ahead at least, besides the
+// bytes that its buffer holds: common practice.
+const bufferedMoves = 16
+
+// pace lets the bytes arrive at the baud rate and the blocks be done as soon as
+// they have come and the one before is done. The buffer holds back what does not
+// fit: a byte can come no sooner than the one a buffer's length before it has
+// been used.
+func pace(job Job, ends []float64, baud int) Pace {
+	var p Pace
+	perByte := 10 / float64(baud)
+	blocks := job.Program.Blocks
+	came, done, prev := 0.0, 0.0, 0.0
+	sent := 0
+	finished := make([]float64, len(blocks))
+	oldest := 0 // the first block whose bytes may still be in the buffer
+	drawing := false
+	for i, b := range blocks {
+		for oldest < i && blocks[oldest].End < b.End-job.Machine.Serial.Buffer {
+			oldest++
+		}
+		held := 0.0
+		if k := oldest - bufferedMoves; k >= 0 {
+			held = finished[k]
+		}
+		came = max(came, held) + float64(max(0, b.End-sent))*perByte
+		sent = max(sent, b.End)
+		if came > done+1e-9 {
+			if b.Kind == program.Draw && drawing {
+				p.Late++
+			}
+			done = came
+		}
+		done += ends[i] - prev
+		prev, finished[i] = ends[i], done
+		if b.Kind == program.Draw {
+			drawing = true
+		} else if b.Kind != program.Remark {
+			drawing = false
+		}
+	}
+	p.Seconds, p.Motion = done, prev
+	return p
+}
