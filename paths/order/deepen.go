@@ -1,5 +1,7 @@
 package order
 
+import "weftplot/paths"
+
 // The search for a shorter tour is Lin and Kernighan's (Operations Research 21,
 // 1973): a hop is taken out, its loose end joined to a neighbour, the hop there
 // taken out in turn, and so on while the sum of what was taken out exceeds what
@@ -23,6 +25,8 @@ var depth = 25
 type step struct {
 	gain           float64 // what is taken out less what is put in
 	t3, t4, t5, t6 int32   // t5 is -1 in a plain flip
+	move           int32   // the loop to be entered at to first, or -1
+	to             paths.Point
 }
 
 // A chain is a sequence of steps from one hop.
@@ -56,13 +60,11 @@ func (c *chain) deepen(level int, t2 int32, gain float64) bool {
 		wide = breadth[level]
 	}
 	steps := c.steps(level, t2, gain, room[:0], wide)
-	for _, s := range steps {
+	for i := range steps {
 		log, added := len(c.log), len(c.added)
-		last := c.take(t2, s)
-		now := gain + s.gain
-		if closed := now - c.d(last, c.t1); closed > c.best+tiny {
-			c.best, c.mark = closed, len(c.log)
-		}
+		last := c.take(t2, &steps[i])
+		now := gain + steps[i].gain
+		now -= c.close(last, now)
 		if level+1 < depth {
 			c.deepen(level+1, last, now)
 		}
@@ -75,9 +77,46 @@ func (c *chain) deepen(level int, t2 int32, gain float64) bool {
 	return false
 }
 
+// close sees whether the tour closed by a hop from last back to t1 is the best
+// so far. A loop at last is entered anew if that helps; what that costs on its
+// other side is returned.
+func (c *chain) close(last int32, now float64) float64 {
+	p, cost := c.joined(last, c.t1)
+	if now-cost <= c.best+tiny {
+		return 0
+	}
+	more := cost - c.hop(p, c.pos[c.t1])
+	if p != c.pos[last] {
+		c.enter(last>>1, p)
+	}
+	c.best, c.mark = now-cost, len(c.log)
+	return more
+}
+
+// joined returns what joining the loose end a to b costs and where a's stroke
+// is entered then. A loop is entered where it is best between b and what its
+// other end is joined to.
+func (c *chain) joined(a, b int32) (paths.Point, float64) {
+	now := c.pos[a]
+	d := c.d(a, b)
+	if c.loop[a>>1] == nil {
+		return now, d
+	}
+	other := c.pos[c.partner(a^1)]
+	p, cost := c.bestEntry(a>>1, c.pos[b], other)
+	cost -= c.hop(now, other)
+	if cost >= d-tiny {
+		return now, d
+	}
+	return p, cost
+}
+
 // take makes the step and returns the end that is to be joined next.
-func (c *chain) take(t2 int32, s step) int32 {
+func (c *chain) take(t2 int32, s *step) int32 {
 	t1, t3, t4, t5, t6 := c.t1, s.t3, s.t4, s.t5, s.t6
+	if s.move >= 0 {
+		c.enter(s.move, s.to)
+	}
 	c.added = append(c.added, [2]int32{t2, t3})
 	if t5 < 0 {
 		c.flip(t1, t2, t3, t4)
@@ -100,20 +139,32 @@ func (c *chain) take(t2 int32, s step) int32 {
 // steps returns the most promising steps from t2, best first.
 func (c *chain) steps(level int, t2 int32, gain float64, out []step, wide int) []step {
 	forward := c.entered(t2)
-	for _, t3 := range c.near.of(t2) {
-		g := gain - c.d(t2, t3)
-		if g <= tiny {
-			if c.loop[t3>>1] != nil || c.loop[t2>>1] != nil {
-				continue // lists of loops are not sorted by where they are entered
-			}
-			break
-		}
-		t4 := c.partner(t3)
-		if t3>>1 == t2>>1 || t4 == t2 || t3 == c.t1 || c.isAdded(t3, t4) {
+	bound := c.loop[t2>>1] == nil
+	for i := c.near.start[t2]; i < c.near.start[t2+1]; i++ {
+		t3, d := c.near.ends[i], c.near.cost[i]
+		loop := c.loop[t3>>1] != nil
+		if loop || !bound {
+			d = c.d(t2, t3)
+		} else if gain-d <= tiny {
 			continue
 		}
-		s := step{t3: t3, t4: t4, t5: -1, gain: c.d(t3, t4) - c.d(t2, t3)}
-		if c.entered(t3) == forward {
+		if t3>>1 == t2>>1 || t3 == c.t1 {
+			continue
+		}
+		t4 := c.partner(t3)
+		if t4 == t2 {
+			continue
+		}
+		s := step{t3: t3, t4: t4, t5: -1, move: -1}
+		plain := c.entered(t3) == forward
+		if loop || !bound {
+			d = c.adapt(&s, t2, d, gain)
+		}
+		if gain-d <= tiny || c.isAdded(t3, t4) {
+			continue
+		}
+		s.gain = c.d(t3, t4) - d
+		if plain {
 			out = keep(out, s, wide)
 		} else if level < 2 {
 			out = c.insertions(t2, s, gain, out, wide, forward)
@@ -122,25 +173,50 @@ func (c *chain) steps(level int, t2 int32, gain float64, out []step, wide int) [
 	return out
 }
 
+// adapt sets s to enter a loop at t3, or else at t2, where that is best for the
+// join, and returns the cost of the join.
+func (c *chain) adapt(s *step, t2 int32, d, gain float64) float64 {
+	from, to := t2, s.t3
+	if c.loop[to>>1] != nil {
+		from, to = to, from
+	}
+	if from>>1 == c.t1>>1 || from>>1 == s.t4>>1 {
+		return d // its other end is loose too
+	}
+	// No entry makes the way over the loop shorter than the straight one.
+	other := c.pos[c.partner(from^1)]
+	if gain <= c.hop(c.pos[to], other)-c.hop(c.pos[from], other) {
+		return d
+	}
+	p, cost := c.joined(from, to)
+	if p != c.pos[from] {
+		s.move, s.to = from>>1, p
+	}
+	return cost
+}
+
 // insertions adds the steps that close the run from t2 to t3 into a ring and
 // open it again at one of the neighbours of t4.
 func (c *chain) insertions(t2 int32, s step, gain float64, out []step, wide int, forward bool) []step {
-	for _, t5 := range c.near.of(s.t4) {
-		d := c.d(s.t4, t5)
+	bound := c.loop[s.t4>>1] == nil
+	for i := c.near.start[s.t4]; i < c.near.start[s.t4+1]; i++ {
+		t5, d := c.near.ends[i], c.near.cost[i]
+		if !bound || c.loop[t5>>1] != nil {
+			d = c.d(s.t4, t5)
+		}
 		if gain+s.gain-d <= tiny {
-			if c.loop[t5>>1] != nil || c.loop[s.t4>>1] != nil {
-				continue
-			}
-			break
+			continue
 		}
 		t6 := c.partner(t5)
-		if t5>>1 == s.t4>>1 || t6 == s.t4 || t5 == s.t3 || t5 == t2 || c.isAdded(t5, t6) {
+		if t5>>1 == s.t4>>1 || t6 == s.t4 || t5 == s.t3 || t5 == t2 || t5>>1 == s.move || t6>>1 == s.move || s.t4>>1 == s.move || c.isAdded(t5, t6) {
 			continue
 		}
 		if forward && !c.within(t2, t5, t6, s.t3) || !forward && !c.within(s.t3, t5, t6, t2) {
 			continue
 		}
-		out = keep(out, step{gain: s.gain + c.d(t5, t6) - d, t3: s.t3, t4: s.t4, t5: t5, t6: t6}, wide)
+		n := s
+		n.gain, n.t5, n.t6 = s.gain+c.d(t5, t6)-d, t5, t6
+		out = keep(out, n, wide)
 	}
 	return out
 }

@@ -17,7 +17,16 @@ type field struct {
 }
 
 // d returns the cost of a hop between two ends.
-func (f *field) d(a, b int32) float64 { return f.hop(f.pos[a], f.pos[b]) }
+func (f *field) d(a, b int32) float64 {
+	if f.cost != nil {
+		return f.viaCost(a, b)
+	}
+	p, q := &f.pos[a], &f.pos[b]
+	x, y := p.X-q.X, p.Y-q.Y
+	return math.Sqrt(x*x + y*y)
+}
+
+func (f *field) viaCost(a, b int32) float64 { return f.cost(f.pos[a], f.pos[b]) }
 
 // hop returns the cost of a hop between two points.
 func (f *field) hop(p, q paths.Point) float64 {

@@ -9,6 +9,9 @@ import (
 // bestEntry returns where to enter a loop on the way from p to q, and the cost
 // of both hops.
 func (f *field) bestEntry(loop int32, p, q paths.Point) (paths.Point, float64) {
+	if f.cost == nil {
+		return nearestEntry(f.loop[loop], p, q)
+	}
 	var best paths.Point
 	least := math.Inf(1)
 	for _, e := range f.loop[loop] {
@@ -17,6 +20,19 @@ func (f *field) bestEntry(loop int32, p, q paths.Point) (paths.Point, float64) {
 		}
 	}
 	return best, least
+}
+
+// nearestEntry is bestEntry where the cost is distance.
+func nearestEntry(points []paths.Point, p, q paths.Point) (paths.Point, float64) {
+	best, least := 0, math.Inf(1)
+	for i := range points {
+		e := &points[i]
+		px, py, qx, qy := p.X-e.X, p.Y-e.Y, q.X-e.X, q.Y-e.Y
+		if c := math.Sqrt(px*px+py*py) + math.Sqrt(qx*qx+qy*qy); c < least {
+			best, least = i, c
+		}
+	}
+	return points[best], least
 }
 
 // reenter moves the entry of a loop to where it is best and returns the gain.

@@ -11,6 +11,7 @@ import (
 type neighbours struct {
 	start []int32
 	ends  []int32
+	cost  []float64 // of the hops to them, where neither end is a loop's
 }
 
 func (n *neighbours) of(end int32) []int32 { return n.ends[n.start[end]:n.start[end+1]] }
@@ -76,7 +77,18 @@ func newNeighbours(f *field) *neighbours {
 			n.start = append(n.start, int32(len(n.ends)))
 		}
 	}
+	n.price(f)
 	return n
+}
+
+// price works out what the hops to the neighbours cost.
+func (n *neighbours) price(f *field) {
+	n.cost = make([]float64, len(n.ends))
+	for e := range int32(len(f.pos)) {
+		for i := n.start[e]; i < n.start[e+1]; i++ {
+			n.cost[i] = f.d(e, n.ends[i])
+		}
+	}
 }
 
 // A target is an end and how far away it is.

@@ -54,7 +54,8 @@ func (w *way) part(near *neighbours, local []int32, inside func(int32) bool, wor
 	if len(ends) < 5 {
 		return 0
 	}
-	t := newTour(w.f.sub(ends), near.within(ends, local), identity(len(ends)))
+	f := w.f.sub(ends)
+	t := newTour(f, near.within(f, ends, local), identity(len(ends)))
 	gain := work(newSearch(t, seed))
 	if gain <= tiny {
 		return 0
@@ -103,17 +104,17 @@ func (w *way) adopt(ends [][2]int32, t *tour) {
 	w.seq = seq
 }
 
-// within returns the neighbours among the given runs' ends only. Local has a
-// place for every end, all -1, and is left so.
-func (n *neighbours) within(ends [][2]int32, local []int32) *neighbours {
+// within returns the neighbours among the given runs' ends only, which are the
+// strokes of f. Local has a place for every end, all -1, and is left so.
+func (n *neighbours) within(f *field, ends [][2]int32, local []int32) *neighbours {
 	for i, r := range ends {
 		local[r[0]], local[r[1]] = int32(2*i), int32(2*i+1)
 	}
 	out := &neighbours{start: make([]int32, 1, 2*len(ends)+1)}
 	for _, r := range ends {
 		for _, e := range r {
-			for _, b := range n.of(e) {
-				if l := local[b]; l >= 0 {
+			for i := n.start[e]; i < n.start[e+1]; i++ {
+				if l := local[n.ends[i]]; l >= 0 {
 					out.ends = append(out.ends, l)
 				}
 			}
@@ -123,6 +124,7 @@ func (n *neighbours) within(ends [][2]int32, local []int32) *neighbours {
 	for _, r := range ends {
 		local[r[0]], local[r[1]] = -1, -1
 	}
+	out.price(f)
 	return out
 }
 
@@ -238,7 +240,7 @@ func (w *way) stretch(lo, hi int, near *neighbours, local []int32) *stretch {
 	ends = append(ends, [2]int32{w.seq[hi%n], w.seq[(lo+n-1)%n] ^ 1})
 	f := w.f.sub(ends)
 	f.loop[0], f.loop[hi-lo-1], f.loop[hi-lo] = nil, nil, nil
-	return &stretch{way: way{f, identity(len(ends))}, near: near.within(ends, local), ends: ends}
+	return &stretch{way: way{f, identity(len(ends))}, near: near.within(f, ends, local), ends: ends}
 }
 
 // append adds the strokes of s to w in their new order.

@@ -93,8 +93,8 @@ func (s *search) descend() float64 {
 
 // The runs that a kick moves are up to this many strokes long.
 var longestRun = 50
-var walk = 3
-var kmax = 100
+var walk = 2
+var kmax = 5
 
 // kick sets three neighbouring runs of strokes in reverse order, each the same
 // way round as before, which changes four hops so that no sequence of flips

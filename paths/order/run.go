@@ -100,7 +100,7 @@ func (r *runner) shorten(w *way, near *neighbours, kicks int) {
 	rng := rand.New(rand.NewPCG(2, uint64(n)))
 	gain := w.patches(near, rng, func(s *search, _ int) float64 { return s.descend() })
 	const rounds = 4
-	count := min(mostStretch, n/stretchSize)
+	count := min(mostStretch, max(2, n/stretchSize))
 	for round := range rounds {
 		before := gain
 		g := w.stretches(count, n*(2*round+1)/(2*rounds*count), near, func(c int, s *stretch) float64 {
