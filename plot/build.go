@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"weftplot/paths"
+	"weftplot/plot/motion"
 	"weftplot/plot/program"
 )
 
@@ -38,6 +39,7 @@ func (j *Job) build(r Run, index int) program.Program {
 		p.Blocks = append(p.Blocks, program.Block{Kind: program.PenUp})
 	}
 	travel(j.Inputs.Machine.ParkAt())
+	p.Blocks = motion.LimitFeeds(p.Blocks, motion.LimitsOf(j.Inputs.Machine))
 	return p
 }
 

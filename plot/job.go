@@ -117,7 +117,11 @@ func (j *Job) rugStrokes() []Stroke {
 // scale finds the grid, the margin and the finished size.
 func (j *Job) scale() error {
 	if len(j.Inputs.Design.Strokes()) == 0 {
-		return paths.Bad(j.Inputs.Design.Name, `"weftplot check" says what the file holds`, "the design holds no line work")
+		do := `"weftplot check" says what the file holds`
+		if notes := j.Inputs.Design.Notes; len(notes) > 0 {
+			do += "; the first: " + designNote(notes[0])
+		}
+		return paths.Bad(j.Inputs.Design.Name, do, "the design holds no line work")
 	}
 	j.Count = j.Inputs.Backing.Count
 	var err error
@@ -297,35 +301,45 @@ func (j *Job) order() error {
 		return err
 	}
 	for _, p := range pens {
-		strokes, err := j.orderRun(byPen[p.Name], effort)
+		strokes, err := j.orderRun(byPen[p.Name], p, effort)
 		if err != nil {
 			return err
 		}
 		for i, s := range strokes {
 			strokes[i].Stroke = fit.Arcs(s.Stroke, float64(j.Settings.Tolerance)*fitShare)
 		}
+		if p.Blade {
+			j.towBlade(strokes, p)
+		}
 		j.Runs = append(j.Runs, Run{Pen: p, Strokes: strokes, Feed: j.feed(p)})
 	}
 	return nil
 }
 
-// orderRun orders the strokes of one pen: the border's before the artwork's.
-func (j *Job) orderRun(strokes []Stroke, effort order.Effort) ([]Stroke, error) {
-	var groups [2][]paths.Stroke
-	var from [2][]Stroke
-	for _, s := range strokes {
-		g := 1
-		if s.Layer == BorderLayer {
-			g = 0
+// orderRun orders the strokes of one pen. The border's come before the
+// artwork's; a blade cuts what lies inside before what lies round it, so that
+// nothing comes loose too early, and leaves dots out.
+func (j *Job) orderRun(strokes []Stroke, p profiles.Pen, effort order.Effort) ([]Stroke, error) {
+	var from [][]Stroke
+	if p.Blade {
+		from = j.nested(strokes)
+	} else {
+		border := slices.Clone(strokes)
+		border = slices.DeleteFunc(border, func(s Stroke) bool { return s.Layer != BorderLayer })
+		art := slices.DeleteFunc(slices.Clone(strokes), func(s Stroke) bool { return s.Layer == BorderLayer })
+		from = [][]Stroke{border, art}
+	}
+	groups := make([][]paths.Stroke, len(from))
+	for g, group := range from {
+		for _, s := range group {
+			groups[g] = append(groups[g], s.Stroke)
 		}
-		groups[g] = append(groups[g], s.Stroke)
-		from[g] = append(from[g], s)
 	}
 	opt := order.Options{Park: j.Inputs.Machine.ParkAt(), Effort: effort}
 	if j.Inputs.Progress != nil {
 		opt.Progress = func(done, total int, _ float64) { j.Inputs.Progress("ordering", done, total) }
 	}
-	res, err := order.Order(groups[:], opt)
+	res, err := order.Order(groups, opt)
 	if err != nil {
 		return nil, err
 	}

@@ -454,6 +454,33 @@ func TestPensGetRunsOfTheirOwn(t *testing.T) {
 	}
 }
 
+// A blade cuts inner shapes before the ones round them, its holder leads every
+// cut by the offset, and dots are said to be left out.
+func TestBladeIsTowed(t *testing.T) {
+	square := func(a, b float64) paths.Stroke {
+		return paths.Polyline(paths.Point{X: a, Y: a}, paths.Point{X: b, Y: a}, paths.Point{X: b, Y: b}, paths.Point{X: a, Y: b}, paths.Point{X: a, Y: a})
+	}
+	s := Defaults()
+	s.Machine, s.Pen, s.Transfer, s.NoSnap = "knife-cutter", "drag-knife", Tracing, true
+	j, err := Make(inputs(t, designOf([]paths.Stroke{square(0, 200), square(50, 150), paths.Polyline(paths.Point{X: 100, Y: 100})}), s), s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := j.Runs[0].Program.Strokes()
+	if len(got) != 2 {
+		t.Fatalf("%d cuts", len(got))
+	}
+	if w := got[0].Bounds().Width(); math.Abs(w-100.5) > 0.1 {
+		t.Errorf("the first cut is %g mm wide, want the inner square and the blade's offset on both sides", w)
+	}
+	if w := got[1].Bounds().Width(); math.Abs(w-200.5) > 0.1 {
+		t.Errorf("the second cut is %g mm wide", w)
+	}
+	if len(j.Warnings) == 0 || j.Warnings[0].Code != "dots-not-cut" {
+		t.Errorf("the warnings are %v", j.Warnings)
+	}
+}
+
 func asFault(err error, f **paths.Fault) bool {
 	g, ok := err.(*paths.Fault)
 	*f = g

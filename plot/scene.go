@@ -38,7 +38,7 @@ func (j *Job) RugScene() proof.Scene {
 	front := toDrawn(j.Mirrored, j.Rug.Min.X+j.Rug.Max.X)
 	s := proof.Scene{
 		Title: j.Settings.Name, Side: RugSide().Words, Captions: j.captions()[:2],
-		Rug: proof.Outline(j.Rug),
+		Rug: proof.Outline(j.Rug), NoDirection: true,
 		Weave: j.weaveLines(func(p weave.Place) paths.Point {
 			return front.Apply(j.Grid.At(p))
 		}),

@@ -42,6 +42,7 @@ func Mirrored(c Craft, t Transfer) bool { return (c == PunchNeedle) != (t == Iro
 type Settings struct {
 	Design    string            `toml:"design"`
 	Name      string            `toml:"name"`
+	Dashes    bool              `toml:"dashes,omitempty"` // dashed lines drawn as dashes, else whole
 	Width     paths.Length      `toml:"width,omitempty"`
 	Height    paths.Length      `toml:"height,omitempty"`
 	Craft     Craft             `toml:"craft"`

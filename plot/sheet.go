@@ -134,6 +134,11 @@ func (j *Job) steps() []string {
 	if len(j.Runs) > 1 {
 		s = append(s, "Do not move the cloth between the pens: every program counts from the same corner.")
 	}
+	for _, r := range j.Runs {
+		if r.Pen.Blade {
+			s = append(s, fmt.Sprintf("Before the first cut of %s turn the blade by hand so that it points along x, to the right; try depth and force on a scrap.", r.Pen.Name))
+		}
+	}
 	return append(s, "Look for missed lines before the cloth leaves the frame.")
 }
 

@@ -102,8 +102,8 @@ func (j *Job) warnFine() {
 func (j *Job) warnPens() {
 	for _, r := range j.Runs {
 		switch {
-		case r.Pen.Blade:
-			j.warnf(nil, "blade-not-offset", "%s trails its tip by %s, and the program does not yet make up for it: corners come out rounded", r.Pen.Name, r.Pen.Offset)
+		case r.Pen.Blade && j.Settings.Transfer == Direct:
+			j.warnf(nil, "blade-on-backing", "%s cuts, and this job is drawn straight on the backing: give --transfer tracing or iron-on for a paper pattern", r.Pen.Name)
 		case r.Pen.Transfers != (j.Settings.Transfer == IronOn):
 			if r.Pen.Transfers {
 				j.warnf(nil, "pen-transfers", "%s is for paper that is ironed on, and this job is %s", r.Pen.Name, j.Settings.Transfer)

@@ -53,12 +53,17 @@ func fileFault(name string, err error) error {
 	return &paths.Fault{Kind: paths.BadInput, Where: name, What: what, Do: "check the name and the folder", Err: err}
 }
 
-// readDesign reads a design by what it holds.
-func readDesign(name string, data []byte) (paths.Design, error) {
+// readDesign reads a design by what it holds. One that is sound but holds no
+// line work is no error here: what it holds instead is in its notes.
+func readDesign(name string, data []byte, opt svg.Options) (paths.Design, error) {
 	if len(data) == 0 {
 		return paths.Design{}, paths.Bad(name, "give an SVG design", "the file is empty")
 	}
-	return svg.Read(name, data, svg.Options{})
+	d, err := svg.Read(name, data, opt)
+	if err != nil && len(d.Notes) > 0 {
+		return d, nil
+	}
+	return d, err
 }
 
 // from returns a reader of files named as seen from the folder dir.
@@ -147,7 +152,7 @@ func (k *kept) loadDesign(in *plot.Inputs, s *plot.Settings) error {
 	if err != nil {
 		return err
 	}
-	if in.Design, err = readDesign(s.Design, data); err != nil {
+	if in.Design, err = readDesign(s.Design, data, svg.Options{Dashes: s.Dashes}); err != nil {
 		return err
 	}
 	ext := filepath.Ext(s.Design)

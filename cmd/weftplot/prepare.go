@@ -28,6 +28,7 @@ func jobFlags() []cli.Flag {
 		&cli.IntFlag{Name: "clearance", Usage: "`ROWS` kept free between the innermost border line and the artwork"},
 		&cli.Float64Flag{Name: "snap", Usage: "lines within so many `DEGREES` of the weave go into a channel"},
 		&cli.BoolFlag{Name: "no-snap", Usage: "leave every line where the design has it"},
+		&cli.BoolFlag{Name: "dashes", Usage: "draw dashed lines as dashes, not whole"},
 		str("marks", "`FILE` of the registration of this piece of backing"),
 		str("fit", "how the marks are fitted: "+strings.Join(weave.Models, ", ")),
 		str("at", "`LENGTH,LENGTH` from the machine's 0,0 to the rug's lower left corner as drawn"),
@@ -208,6 +209,9 @@ func applyFlags(c *cli.Context, s *plot.Settings) error {
 	}
 	if c.IsSet("snap") {
 		s.Snap, s.NoSnap = c.Float64("snap"), false
+	}
+	if c.IsSet("dashes") {
+		s.Dashes = c.Bool("dashes")
 	}
 	if c.IsSet("no-snap") {
 		s.NoSnap = c.Bool("no-snap")
