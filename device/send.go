@@ -102,11 +102,24 @@ func Send(ctx context.Context, port Port, job Job, opt Options) (Outcome, error)
 	if err != nil {
 		return Outcome{}, err
 	}
+	defer s.liftOnPanic()
 	err = s.run()
 	if err != nil {
 		err = s.explain(err)
 	}
 	return s.outcome(), err
+}
+
+// liftOnPanic sees to the pen when something of ours, or of the caller's, broke,
+// and lets the panic go on.
+func (s *sender) liftOnPanic() {
+	if r := recover(); r != nil {
+		if s.started {
+			s.w.stop, s.w.tick = nil, nil
+			s.leg.flow.halt()
+		}
+		panic(r)
+	}
 }
 
 // variant returns the job as the options ask for it. The job itself must fit
@@ -135,6 +148,10 @@ func fits(job Job) error {
 	if (job.Program.Language == string(profiles.GCode)) != (m.Language == profiles.GCode) {
 		return paths.Bad("", "prepare the program for this machine, or choose the machine it was prepared for",
 			"the program is %s, the machine %q reads %s", job.Program.Language, m.Name, m.Language)
+	}
+	if name := job.Program.Machine; name != "" && name != m.Name {
+		return paths.Bad("", "prepare the program for this machine, or choose the machine it was prepared for",
+			"the program was prepared for %q, not for %q", name, m.Name)
 	}
 	reach, all := m.Reach(), program.Total(job.Program).Reach
 	slack := m.Step()

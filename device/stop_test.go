@@ -185,6 +185,8 @@ func (p *parrot) Output() []byte   { out := p.out; p.out = nil; return out }
 func TestWrongRequests(t *testing.T) {
 	m := machine(t, "practice")
 	far := gcodeJob(m, paths.Polyline(pt(10, 10), pt(700, 10)))
+	other := gcodeJob(m, sampler()...)
+	other.Program.Machine = "gantry-z"
 	hp := gcodeJob(m, sampler()...)
 	hp.Machine = machine(t, "flatbed-hpgl")
 	for name, c := range map[string]struct {
@@ -193,6 +195,7 @@ func TestWrongRequests(t *testing.T) {
 	}{
 		"leaves the area": {far, paths.NoFit},
 		"wrong language":  {hp, paths.BadInput},
+		"wrong machine":   {other, paths.BadInput},
 	} {
 		c0 := sim.New(m)
 		line := sim.NewLine(c0, m.Serial)
@@ -253,4 +256,24 @@ func TestHoldAndLift(t *testing.T) {
 			})
 		}
 	}
+}
+
+// A caller that breaks in the middle of a job leaves no pen on the cloth.
+func TestPanicLiftsThePen(t *testing.T) {
+	m := machine(t, "practice")
+	p := sim.NewController(m)
+	line := sim.NewLine(p, m.Serial)
+	defer func() {
+		if recover() == nil {
+			t.Error("the panic was swallowed")
+		}
+		line.Settle(10)
+		if c := p.Cloth(); c.Down || c.RestMax > 0.5 {
+			t.Errorf("the pen is down: %v, and rested for %.2f s", c.Down, c.RestMax)
+		}
+	}()
+	_, err := device.Send(context.Background(), line, gcodeJob(m, sampler()...), device.Options{
+		Progress: after(300, func() { panic("broken") }),
+	})
+	t.Error("it went on: ", err)
 }

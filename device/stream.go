@@ -22,6 +22,8 @@ type stream struct {
 	last   int   // offset of the text written so far
 	lines  int   // of G-code, not answered yet
 	talks  bool  // it answers questions in its language
+	// trusted tells that it was found once where it should be.
+	trusted bool
 }
 
 // gate is a handshake: it tells when more bytes may be written.
@@ -66,7 +68,7 @@ func (s *stream) restarted() bool { return false }
 func (s *stream) proves() bool { return s.talks }
 
 func (s *stream) onward(job Job, c course) flow {
-	return &stream{w: s.w, job: job, course: c, gate: s.gate, size: s.size, talks: s.talks}
+	return &stream{w: s.w, job: job, course: c, gate: s.gate, size: s.size, talks: s.talks, trusted: s.trusted}
 }
 
 // where asks for the pen's position, in plotter units, and whether it is down.
@@ -197,7 +199,7 @@ func (s *stream) settle() error {
 			return &Error{Kind: Rejected, What: "the plotter reports " + hpglError(code),
 				Do: "look at what it drew: something may be missing; prepare the program for this machine"}
 		}
-		return nil
+		return s.astray()
 	}
 	for s.guess.busy > s.w.now() {
 		if _, err := s.w.read(s.guess.busy); err != nil {
@@ -205,6 +207,27 @@ func (s *stream) settle() error {
 		}
 	}
 	return nil
+}
+
+// astray returns an error when the plotter, having taken all that was written,
+// does not stand where that leads, although it once did: bytes were lost on the
+// way, or it restarted. Not every plotter counts from where the program does, so
+// one that never did is not judged.
+func (s *stream) astray() error {
+	at, known := s.where()
+	if !known {
+		return nil
+	}
+	want := s.course.at(s.last).at
+	if at.Dist(want) <= strayed {
+		s.trusted = true
+		return nil
+	}
+	if !s.trusted {
+		return nil
+	}
+	return &Error{Kind: Garbled, What: fmt.Sprintf("the plotter stands at %.2f, %.2f and not at %.2f, %.2f: bytes were lost, or it has restarted",
+		at.X, at.Y, want.X, want.Y), Do: "look at cable and power; see that its origin is where it was before it draws again"}
 }
 
 // answers takes in what a G-code controller has said.
