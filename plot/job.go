@@ -37,8 +37,12 @@ type Stroke struct {
 // Run is what one pen draws from leaving home to parking: one program.
 type Run struct {
 	Pen     profiles.Pen
-	Strokes []Stroke // machine frame, in order
-	Feed    float64  // mm/s
+	Strokes []Stroke // machine frame, in order, of lines and arcs
+	// Asked are the same strokes before they were fitted with lines and arcs: as
+	// the design, snapped and registered, has them. A blade has none, as its
+	// holder goes other ways.
+	Asked   []paths.Stroke
+	Feed    float64 // mm/s
 	Program program.Program
 	Text    []byte
 	Timing  motion.Timing
@@ -305,13 +309,17 @@ func (j *Job) order() error {
 		if err != nil {
 			return err
 		}
+		run := Run{Pen: p, Feed: j.feed(p)}
 		for i, s := range strokes {
+			run.Asked = append(run.Asked, s.Stroke)
 			strokes[i].Stroke = fit.Arcs(s.Stroke, float64(j.Settings.Tolerance)*fitShare)
 		}
 		if p.Blade {
+			run.Asked = nil
 			j.towBlade(strokes, p)
 		}
-		j.Runs = append(j.Runs, Run{Pen: p, Strokes: strokes, Feed: j.feed(p)})
+		run.Strokes = strokes
+		j.Runs = append(j.Runs, run)
 	}
 	return nil
 }

@@ -56,7 +56,8 @@ func runDemo(c *cli.Context, s streams) error {
 	}
 	var results []sent
 	for i, run := range job.Runs {
-		l := load{file: filepath.Join(out, job.FileName(i)), pen: run.Pen.Name, text: run.Text, program: run.Program}
+		l := load{file: filepath.Join(out, job.FileName(i)), pen: run.Pen.Name, text: run.Text, program: run.Program,
+			want: run.Asked, within: float64(job.Settings.Tolerance)}
 		r, err := sendOne(c.Context, s, l, job.Inputs.Machine, simPort, c.Float64("sim-speed"), device.Options{}, quiet)
 		if err != nil {
 			return err

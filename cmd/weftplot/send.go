@@ -47,17 +47,29 @@ type load struct {
 	pen     string // empty when it is not known
 	text    []byte
 	program program.Program
+	// want is what is to be on the cloth; nil means what the program says.
+	want []paths.Stroke
+	// within is how far it may stray from that, mm.
+	within float64
 }
 
 // sent says what became of one program, and is the answer to --json.
 type sent struct {
-	File       string      `json:"file"`
-	Strokes    int         `json:"strokes"`
-	DrawMM     float64     `json:"draw_mm"`
-	TimeS      float64     `json:"time_s"`
-	PredictedS float64     `json:"predicted_s"`
-	Rehearsal  bool        `json:"rehearsal"`
-	Simulated  *sim.Report `json:"simulated,omitempty"`
+	File       string     `json:"file"`
+	Strokes    int        `json:"strokes"`
+	DrawMM     float64    `json:"draw_mm"`
+	TimeS      float64    `json:"time_s"`
+	PredictedS float64    `json:"predicted_s"`
+	Rehearsal  bool       `json:"rehearsal"`
+	Simulated  *simulated `json:"simulated,omitempty"`
+}
+
+// simulated compares the simulated plotter's cloth with what was asked.
+type simulated struct {
+	Asked       int     `json:"asked"`
+	Drawn       int     `json:"drawn"`
+	Matched     int     `json:"matched"`
+	DeviationMM float64 `json:"deviation_mm"`
 }
 
 func runSend(c *cli.Context, s streams, name string) error {
@@ -129,12 +141,15 @@ func sendOne(ctx context.Context, s streams, l load, m profiles.Machine, name st
 	if err != nil || server == nil {
 		return r, err
 	}
-	var want []paths.Stroke
-	if !r.Rehearsal {
+	want, within := l.want, l.within
+	switch {
+	case r.Rehearsal:
+		want = nil
+	case want == nil:
 		want = l.program.Strokes()
 	}
-	rep := sim.Compare(want, server.Cloth().Strokes(), m.Step()+0.05)
-	r.Simulated = &rep
+	rep := sim.Compare(want, server.Cloth().Strokes(), max(within, 0.05)+m.Step())
+	r.Simulated = &simulated{rep.Wanted, rep.Drawn, rep.Matched, rep.Deviation}
 	if !rep.Same() {
 		return r, fmt.Errorf("the simulated plotter drew something else: %s", rep)
 	}
@@ -156,7 +171,8 @@ func printSent(s streams, r sent) {
 	}
 	fmt.Fprintf(s.out, "%s: %s in %s, %s predicted\n", filepath.Base(r.File), what, plot.Minutes(r.TimeS), plot.Minutes(r.PredictedS))
 	if r.Simulated != nil {
-		fmt.Fprintf(s.out, "on the simulated plotter's cloth: %s\n", r.Simulated)
+		fmt.Fprintf(s.out, "on the simulated plotter's cloth: %d of %d strokes as asked, none of them off by more than %.3f mm\n",
+			r.Simulated.Matched, r.Simulated.Asked, r.Simulated.DeviationMM)
 	}
 }
 
