@@ -202,6 +202,32 @@ func TestSlantingLinesKeepWhatTouches(t *testing.T) {
 	}
 }
 
+// A slanting side drawn in pieces stays straight as a whole, where it meets the
+// lines across it.
+func TestSlantingSideStaysStraight(t *testing.T) {
+	var in []paths.Stroke
+	for i := range 6 { // a tower, narrower upwards, in courses
+		y, w := 10+float64(i)*17.7, 30-float64(i)*2.3
+		in = append(in, paths.Polyline(pt(70-w, y), pt(70-w+2.3, y+17.7), pt(70+w-2.3, y+17.7), pt(70+w, y), pt(70-w, y)))
+	}
+	for i := range 9 { // a railing that is pulled even
+		x := 50 + float64(i)*5.1
+		in = append(in, paths.Polyline(pt(x, 118), pt(x, 135)))
+	}
+	out := mustSnap(t, in, monks, SnapOptions{})
+	left := func(i int) paths.Point { return out.Strokes[i].Start() }
+	a := left(0)
+	d := out.Strokes[5][0].End().Sub(a)
+	for i := 1; i < 6; i++ {
+		if off := math.Abs(left(i).Sub(a).Cross(d)) / d.Len(); off > 1e-9 {
+			t.Errorf("course %d starts %g mm off the tower's side", i, off)
+		}
+		if y := left(i).Y; !onChannel(y, monks.Along) {
+			t.Errorf("course %d lies at %g, in no channel", i, y)
+		}
+	}
+}
+
 // Two strokes that lean into each other are not pressed into one line.
 func TestForksAreLeftAlone(t *testing.T) {
 	v := []paths.Stroke{paths.Polyline(pt(50, 0), pt(48, 60)), paths.Polyline(pt(50, 0), pt(52.5, 60))}
