@@ -41,7 +41,7 @@ func TestFaultRuns(t *testing.T) {
 	for _, kind := range sim.FaultKinds() {
 		var sum tally
 		for seed := range *faultRuns {
-			faultRun(t, job, want, kind, uint64(seed), &sum)
+			faultRun(t, sim.NewController(m), job, want, kind, uint64(seed), &sum)
 		}
 		table = append(table, fmt.Sprintf("%-24s %5d %8d %8d %6d %9.0f %8.2f %7d", kind, sum.runs, sum.resumes, sum.missing, sum.wrong, sum.again, sum.restMax, sum.overrun))
 		garbles := kind <= sim.DoubleDown
@@ -55,8 +55,32 @@ func TestFaultRuns(t *testing.T) {
 	t.Log("\n" + strings.Join(table, "\n"))
 }
 
+// On a plotter that is asked for its room, which no checksum guards either, an
+// answer whose bit turned may promise room that is not there.
+func TestFaultRunsHPGL(t *testing.T) {
+	m := machine(t, "flatbed-hpgl2")
+	want := manyStrokes(16)
+	job := written(t, m, want...)
+	for _, kind := range []sim.FaultKind{sim.DelayDown, sim.DropUp, sim.DoubleUp, sim.DelayUp, sim.HangUp, sim.Silence} {
+		var sum tally
+		for seed := range *faultRuns {
+			faultRun(t, sim.NewHPGL(m), job, want, kind, uint64(seed), &sum)
+		}
+		t.Logf("%-24s %+v", kind, sum)
+		if sum.failed > 0 || sum.missing > 0 || sum.overrun > 0 || sum.wrong > 0 {
+			t.Errorf("%v: %+v", kind, sum)
+		}
+	}
+}
+
+// homer is a plotter that a person can bring home.
+type homer interface {
+	sim.Plotter
+	Home()
+}
+
 // faultRun sends the job with faults of a kind, resuming until it is done.
-func faultRun(t *testing.T, job device.Job, want []paths.Stroke, kind sim.FaultKind, seed uint64, sum *tally) {
+func faultRun(t *testing.T, p homer, job device.Job, want []paths.Stroke, kind sim.FaultKind, seed uint64, sum *tally) {
 	t.Helper()
 	random := rand.New(rand.NewPCG(seed, uint64(kind)))
 	var script []sim.Fault
@@ -71,7 +95,6 @@ func faultRun(t *testing.T, job device.Job, want []paths.Stroke, kind sim.FaultK
 		}
 		script = append(script, sim.Fault{At: 1 + 40*random.Float64(), Kind: kind, For: last, Bit: uint(random.IntN(7)), Skip: skip})
 	}
-	p := sim.NewController(job.Machine)
 	line := sim.NewLine(p, job.Machine.Serial).WithFaults(script...)
 	path := filepath.Join(t.TempDir(), "journal")
 	j, err := device.StartJournal(path, job)

@@ -3,7 +3,6 @@ package sim
 import (
 	"bytes"
 	"fmt"
-	"math"
 
 	"weftplot/paths"
 	"weftplot/plot/motion"
@@ -253,93 +252,4 @@ func (c *Controller) queue(s step) {
 		c.g.dwell(s.dwell)
 		c.waiting = true
 	}
-}
-
-// alarm stops everything at once.
-func (c *Controller) alarm() {
-	c.g.abandon()
-	c.alarmed = true
-	c.waiting, c.pausing, c.paused = false, false, false
-	c.g.cloth.Alarms++
-	c.say("alarm:1")
-}
-
-// reset empties the queue and stops the spindle. Broken off in mid-motion, the
-// machine no longer knows where it is.
-func (c *Controller) reset() {
-	lost := c.g.abandon()
-	at, act := c.counted(), c.state.act
-	act.z = c.height()
-	c.boot()
-	c.state.at, c.state.act = at, actuator{z: act.z, spindle: 5}
-	if act.spindle != 5 && !c.lift.isDown(c.state.act) {
-		c.g.pen(false, c.lift.upTime)
-	}
-	c.alarmed = lost
-	if lost {
-		c.g.cloth.Alarms++
-		c.say("alarm:2")
-	}
-}
-
-// Restart loses all that the machine held, as when its power fails for a
-// moment. It counts from where it stands, and the pen stays as it is.
-func (c *Controller) Restart() {
-	c.g.abandon()
-	c.slip = c.g.place()
-	c.alarmed = false
-	c.boot()
-}
-
-// AlarmStop stops the machine at once, as a limit switch does.
-func (c *Controller) AlarmStop() { c.alarm() }
-
-// Home is what a person does at a machine that has lost its place: the pen is
-// lifted by hand, the machine brought home and its alarm cleared.
-func (c *Controller) Home() {
-	c.g.abandon()
-	c.g.lifted()
-	c.g.at, c.slip, c.alarmed = paths.Point{}, paths.Point{}, false
-	c.g.still = math.Inf(1)
-	c.boot()
-	c.state.act = c.lift.up
-	c.out = nil
-}
-
-// counted returns where the machine counts itself to be.
-func (c *Controller) counted() paths.Point {
-	p := c.g.place().Sub(c.slip)
-	k := c.m.Calib.Scale
-	return paths.Point{X: p.X / k[0], Y: p.Y / k[1]}
-}
-
-// status sends a report: the state, then the position.
-func (c *Controller) status() {
-	name := "idle"
-	switch {
-	case c.alarmed:
-		name = "alarm"
-	case c.g.held || c.g.stopping || c.paused:
-		name = "hold"
-	case !c.g.idle() || c.waiting || bytes.IndexByte(c.rx, '\n') >= 0:
-		name = "run"
-	}
-	p := c.counted()
-	c.say(fmt.Sprintf("<%s %.3f,%.3f,%.3f>", name, clean(p.X), clean(p.Y), c.height()))
-}
-
-// height returns where Z stands.
-func (c *Controller) height() float64 {
-	if c.g.down {
-		return c.lift.down.z
-	}
-	return c.lift.up.z
-}
-
-// clean keeps a minus sign off zero.
-func clean(v float64) float64 {
-	if math.Abs(v) < 0.0005 {
-		return 0
-	}
-	return v
 }

@@ -183,3 +183,14 @@ func (p *HPGL) pen(down bool) {
 		p.g.pen(false, p.g.lim.UpTime)
 	}
 }
+
+// Home is what a person does at a plotter that has lost its place: the pen is
+// lifted, and the plotter switched off and on.
+func (p *HPGL) Home() {
+	p.g.abandon()
+	p.g.lifted()
+	p.g.at, p.end, p.g.still = paths.Point{}, paths.Point{}, math.Inf(1)
+	p.rx, p.out, p.pending, p.status = nil, nil, "", 8
+	p.h = newParser(p)
+	p.control = newControl(p)
+}
