@@ -100,7 +100,9 @@
 //
 // # How the rest follows
 //
-// What lies on a run goes where the run goes, exactly. Everything else is carried
+// What lies on a run goes where the run goes, exactly. A slanting line stays
+// straight, though it be drawn in pieces, and what ends on it stays on it.
+// Everything else is carried
 // by two maps, first one of the coordinate across that leaves heights alone, then
 // one of the coordinate along. Each is monotone in its own coordinate and passes
 // all runs, so nothing tears and nothing changes sides; see carry.go.
