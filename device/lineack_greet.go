@@ -2,6 +2,7 @@ package device
 
 import (
 	"fmt"
+	"strings"
 	"time"
 )
 
@@ -86,13 +87,28 @@ func (l *lineAck) hearBanner() (babble bool, err error) {
 	for s, ok := l.w.line(); ok; s, ok = l.w.line() {
 		if isBabble(s) {
 			babble = true
-		} else if r := parseReply(s); r.kind == replyNoise && r.text != "" {
+		} else if r := parseReply(s); r.kind == replyNoise && isTalk(r.text) {
 			l.banner, l.rebooted = r.text, true
 		}
 	}
 	babble = babble || isBabble(string(l.w.in))
 	l.w.in = nil
 	return babble, nil
+}
+
+// isTalk reports whether a line that is no answer is what a controller says for
+// a person to read, and not the end of an answer whose beginning was missed.
+func isTalk(s string) bool {
+	letters := 0
+	for _, r := range s {
+		switch {
+		case r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z':
+			letters++
+		case strings.ContainsRune("<>|[]", r):
+			return false
+		}
+	}
+	return letters >= 5 // more than is left of "error" or "alarm"
 }
 
 // query asks for the status once and keeps the answer; without one the reply is

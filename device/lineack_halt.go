@@ -67,7 +67,7 @@ func (l *lineAck) reset() error {
 	}
 	err := l.w.quiet(20*time.Millisecond, l.w.now()+time.Second)
 	for s, ok := l.w.line(); ok; s, ok = l.w.line() {
-		if r := parseReply(s); r.kind == replyNoise && r.text != "" && !isBabble(s) {
+		if r := parseReply(s); r.kind == replyNoise && isTalk(r.text) && !isBabble(s) {
 			l.banner = r.text
 		}
 	}

@@ -189,4 +189,3 @@ func (l *lineAck) astray() error {
 		at.X, at.Y, want.X, want.Y),
 		Do: "look at cable and power; bring it home before it draws again"}
 }
-

@@ -43,6 +43,9 @@ func Open(name string, s profiles.Serial) (Port, error) {
 		lock.release()
 		return nil, openError(name, err)
 	}
+	// What an earlier sender left unread is no answer to this one. A driver that
+	// cannot drop it leaves it to be told apart later.
+	_ = p.ResetInputBuffer()
 	return &serialPort{name: name, port: p, lock: lock, born: time.Now()}, nil
 }
 
