@@ -8,7 +8,8 @@ import (
 	"image/png"
 	"math"
 
-	"golang.org/x/image/vector"
+	"github.com/tdewolff/canvas"
+	"github.com/tdewolff/canvas/renderers/rasterizer"
 
 	"weftplot/paths"
 )
@@ -45,34 +46,29 @@ func PNG(s Scene, width int) ([]byte, error) {
 	return out.Bytes(), nil
 }
 
-// raster paints a picture's nodes on pixels.
+// raster paints a picture's nodes on pixels through canvas, which is given
+// polygons to fill and nothing else: its own strokes and flattening go wrong on
+// some curves.
 type raster struct {
 	img  *image.RGBA
-	mask *vector.Rasterizer
+	fill *rasterizer.Rasterizer // fills on img, y up from its lower edge
 }
 
 func newRaster(w, h int) *raster {
 	img := image.NewRGBA(image.Rect(0, 0, w, h))
 	draw.Draw(img, img.Bounds(), image.White, image.Point{}, draw.Src)
-	return &raster{img: img, mask: vector.NewRasterizer(1, 1)}
+	return rasterOn(img)
+}
+
+func rasterOn(img *image.RGBA) *raster {
+	return &raster{img, rasterizer.FromImage(img, canvas.DPMM(1), canvas.LinearColorSpace{})}
 }
 
 // node paints n, whose coordinates m maps to pixels, inside clip.
 func (r *raster) node(n node, m paths.Affine, clip image.Rectangle, l *look) {
 	switch n := n.(type) {
 	case *group:
-		if n.clip != nil {
-			clip = clip.Intersect(pixelRect(paths.RectOf(m.Apply(n.clip.Min), m.Apply(n.clip.Max))))
-		}
-		if n.at != nil {
-			m = n.at.Then(m)
-		}
-		if n.look != nil {
-			l = n.look
-		}
-		for _, kid := range n.nodes {
-			r.node(kid, m, clip, l)
-		}
+		r.group(n, m, clip, l)
 	case shape:
 		if n.look != nil {
 			l = n.look
@@ -80,6 +76,31 @@ func (r *raster) node(n node, m paths.Affine, clip image.Rectangle, l *look) {
 		r.shape(n.strokes, *l, m, clip)
 	case words:
 		r.words(n, m, clip)
+	}
+}
+
+// group paints what n holds. A group with a clip is painted on a copy, of which
+// only what lies inside the clip is taken over.
+func (r *raster) group(n *group, m paths.Affine, clip image.Rectangle, l *look) {
+	into := r
+	if n.clip != nil {
+		clip = clip.Intersect(pixelRect(paths.RectOf(m.Apply(n.clip.Min), m.Apply(n.clip.Max))))
+		if clip.Empty() {
+			return
+		}
+		layer := image.NewRGBA(r.img.Bounds())
+		copy(layer.Pix, r.img.Pix)
+		into = rasterOn(layer)
+		defer draw.Draw(r.img, clip, layer, clip.Min, draw.Src)
+	}
+	if n.at != nil {
+		m = n.at.Then(m)
+	}
+	if n.look != nil {
+		l = n.look
+	}
+	for _, kid := range n.nodes {
+		into.node(kid, m, clip, l)
 	}
 }
 
@@ -126,31 +147,28 @@ func (r *raster) paint(polygons [][]paths.Point, colour string, clip image.Recta
 	for _, p := range polygons {
 		box = box.Union(paths.RectOf(p...))
 	}
-	if box.IsEmpty() {
+	if box.IsEmpty() || pixelRect(box).Intersect(clip).Empty() {
 		return
 	}
-	area := pixelRect(box).Intersect(clip)
-	if area.Empty() {
-		return
-	}
-	r.mask.Reset(area.Dx(), area.Dy())
-	dx, dy := float64(area.Min.X), float64(area.Min.Y)
+	area := canvas.Path{}
+	top := float64(r.img.Bounds().Dy())
 	for _, p := range polygons {
 		for i, q := range p {
-			x, y := float32(q.X-dx), float32(q.Y-dy)
 			if i == 0 {
-				r.mask.MoveTo(x, y)
+				area.MoveTo(q.X, top-q.Y)
 			} else {
-				r.mask.LineTo(x, y)
+				area.LineTo(q.X, top-q.Y)
 			}
 		}
-		r.mask.ClosePath()
+		area.Close()
 	}
 	c, err := parseColour(colour)
 	if err != nil {
 		c = color.RGBA{A: 255}
 	}
-	r.mask.Draw(r.img, area, image.NewUniform(c), image.Point{})
+	style := canvas.DefaultStyle
+	style.Fill = canvas.Paint{Color: c}
+	r.fill.RenderPath(&area, style, canvas.Identity)
 }
 
 // pixelRect returns the pixels that r touches.
