@@ -8,6 +8,7 @@ import (
 	"weftplot/device"
 	"weftplot/device/sim"
 	"weftplot/paths"
+	"weftplot/plot"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
@@ -90,6 +91,56 @@ func TestRehearseAndEdgeKeepThePenUp(t *testing.T) {
 			}
 			if got, want := cloth.Reach, whole.Bounds.Include(paths.Point{}); got.Min.Dist(want.Min) > 0.05 || got.Max.Dist(want.Max) > 0.05 {
 				t.Errorf("going round the edge reached %v, the job spans %v", got, want)
+			}
+		})
+	}
+}
+
+// Where a program waits for the person, all before is drawn, the pen is up, and
+// nothing more is sent until the person is ready.
+func TestPauses(t *testing.T) {
+	for _, name := range []string{"practice", "gantry-servo", "flatbed-hpgl2"} {
+		t.Run(name, func(t *testing.T) {
+			m := machine(t, name)
+			want := centred(m, manyStrokes(4))
+			job := written(t, m, want...)
+			blocks := job.Program.Blocks
+			half := 0
+			for i, b := range blocks {
+				if b.Kind == program.PenUp && i > len(blocks)/2 {
+					half = i + 1
+					break
+				}
+			}
+			job.Program.Blocks = append(append(append([]program.Block(nil), blocks[:half]...),
+				program.Block{Kind: program.Pause, Text: "put the red pen in"}), blocks[half:]...)
+			text, err := plot.WriteProgram(job.Program, m)
+			if err != nil {
+				t.Fatal(err)
+			}
+			p, err := plot.ReadProgram("plot", text, &m)
+			if err != nil {
+				t.Fatal(err)
+			}
+			plotter := sim.New(m)
+			asked := 0
+			opt := device.Options{Pause: func(_ context.Context, what string) error {
+				asked++
+				c := plotter.Cloth()
+				if c.Down || !plotter.Idle() || len(c.Strokes()) == 0 || len(c.Strokes()) == len(want) {
+					t.Errorf("asked %q with pen down %v, idle %v, %d strokes drawn", what, c.Down, plotter.Idle(), len(c.Strokes()))
+				}
+				if m.Language == profiles.GCode && what != "put the red pen in" {
+					t.Errorf("asked %q", what)
+				}
+				return nil
+			}}
+			line := sim.NewLine(plotter, m.Serial)
+			if _, err := device.Send(context.Background(), line, device.Job{Program: p, Text: text, Machine: m}, opt); err != nil {
+				t.Fatal(err)
+			}
+			if r := sim.Compare(want, plotter.Cloth().Strokes(), 0.06); !r.Same() || asked != 1 {
+				t.Errorf("%v; asked %d times", r, asked)
 			}
 		})
 	}

@@ -22,14 +22,20 @@ type piece struct {
 
 // cut divides the text of a job into pieces, leaving out what does nothing.
 func cut(job Job) ([]piece, error) {
+	if job.Machine.Language != profiles.GCode {
+		pieces := cutInstructions(job.Text)
+		for i := range pieces {
+			p := &pieces[i]
+			// NR, not ready, asks for the person.
+			p.pause = bytes.EqualFold(bytes.TrimSpace(job.Text[p.start:p.end]), []byte("NR;"))
+		}
+		return pieces, nil
+	}
 	pauses := map[int]string{}
 	for _, b := range job.Program.Blocks {
 		if b.Kind == program.Pause {
 			pauses[b.Line] = b.Text
 		}
-	}
-	if job.Machine.Language != profiles.GCode {
-		return cutInstructions(job.Text), nil
 	}
 	pieces := cutLines(job.Text)
 	for i := range pieces {

@@ -210,6 +210,9 @@ func (s *sender) finish() error {
 // pause waits for the person, once all before is done and the pen is up.
 func (s *sender) pause(p piece) error {
 	if s.started {
+		if _, err := s.leg.flow.raise(); err != nil {
+			return err
+		}
 		if err := s.leg.flow.settle(); err != nil {
 			return err
 		}
