@@ -5,7 +5,7 @@
 // [Port.Now]. A port to a real machine waits in real time; a simulated one
 // (package device/sim) lets its own time pass, so that hours of drawing and any
 // fault of a line are tested in milliseconds and come out the same every time.
-// Nothing here starts a goroutine.
+// The sender itself starts no goroutine.
 //
 // Three promises hold for everything that is sent:
 //

@@ -3,6 +3,7 @@ package device
 import (
 	"errors"
 	"io/fs"
+	"slices"
 	"syscall"
 	"time"
 
@@ -79,7 +80,32 @@ func (s *serialPort) Read(p []byte, wait time.Duration) (int, error) {
 	return n, nil
 }
 
+// writeTime is how long a driver may take to accept what the flow control has
+// let through: it is far less than a driver's own buffer.
+const writeTime = 30 * time.Second
+
+// Write hands p over in a goroutine of its own, since a driver whose adapter has
+// died may never return.
 func (s *serialPort) Write(p []byte) (int, error) {
+	type result struct {
+		n   int
+		err error
+	}
+	own := slices.Clone(p)
+	done := make(chan result, 1)
+	go func() {
+		n, err := s.writeAll(own)
+		done <- result{n, err}
+	}()
+	select {
+	case r := <-done:
+		return r.n, r.err
+	case <-time.After(writeTime):
+		return 0, lostLine(s.name, errors.New("the driver takes no more bytes"))
+	}
+}
+
+func (s *serialPort) writeAll(p []byte) (int, error) {
 	done := 0
 	for stuck := 0; done < len(p); {
 		n, err := s.port.Write(p[done:])
