@@ -13,12 +13,12 @@ import "weftplot/paths"
 // 1997).
 
 const (
-	tiny = 1e-9 // gains below it are rounding
+	depth = 25   // steps at most
+	tiny  = 1e-9 // gains below it are rounding
 )
 
 // breadth is how many neighbours are tried at each step; one beyond.
-var breadth = [...]int{5, 3, 2}
-var depth = 25
+var breadth = [...]int{5, 2}
 
 // A step joins t2 to t3 and takes out t3's hop to t4; with t5 and t6 it sets
 // the run between in elsewhere.
@@ -103,6 +103,7 @@ func (c *chain) joined(a, b int32) (paths.Point, float64) {
 		return now, d
 	}
 	other := c.pos[c.partner(a^1)]
+	c.work += len(c.loop[a>>1]) / 2
 	p, cost := c.bestEntry(a>>1, c.pos[b], other)
 	cost -= c.hop(now, other)
 	if cost >= d-tiny {
@@ -138,6 +139,7 @@ func (c *chain) take(t2 int32, s *step) int32 {
 
 // steps returns the most promising steps from t2, best first.
 func (c *chain) steps(level int, t2 int32, gain float64, out []step, wide int) []step {
+	c.work += int(c.near.start[t2+1] - c.near.start[t2])
 	forward := c.entered(t2)
 	bound := c.loop[t2>>1] == nil
 	for i := c.near.start[t2]; i < c.near.start[t2+1]; i++ {
@@ -158,7 +160,11 @@ func (c *chain) steps(level int, t2 int32, gain float64, out []step, wide int) [
 		s := step{t3: t3, t4: t4, t5: -1, move: -1}
 		plain := c.entered(t3) == forward
 		if loop || !bound {
-			d = c.adapt(&s, t2, d, gain)
+			most := gain
+			if plain && len(out) == wide { // it must beat the last of these
+				most = min(most, c.d(t3, t4)-out[wide-1].gain)
+			}
+			d = c.adapt(&s, t2, d, most)
 		}
 		if gain-d <= tiny || c.isAdded(t3, t4) {
 			continue
@@ -174,8 +180,9 @@ func (c *chain) steps(level int, t2 int32, gain float64, out []step, wide int) [
 }
 
 // adapt sets s to enter a loop at t3, or else at t2, where that is best for the
-// join, and returns the cost of the join.
-func (c *chain) adapt(s *step, t2 int32, d, gain float64) float64 {
+// join, and returns the cost of the join; d, that without, when neither can be
+// below most.
+func (c *chain) adapt(s *step, t2 int32, d, most float64) float64 {
 	from, to := t2, s.t3
 	if c.loop[to>>1] != nil {
 		from, to = to, from
@@ -185,7 +192,7 @@ func (c *chain) adapt(s *step, t2 int32, d, gain float64) float64 {
 	}
 	// No entry makes the way over the loop shorter than the straight one.
 	other := c.pos[c.partner(from^1)]
-	if gain <= c.hop(c.pos[to], other)-c.hop(c.pos[from], other) {
+	if most <= c.hop(c.pos[to], other)-c.hop(c.pos[from], other) {
 		return d
 	}
 	p, cost := c.joined(from, to)
@@ -199,6 +206,7 @@ func (c *chain) adapt(s *step, t2 int32, d, gain float64) float64 {
 // open it again at one of the neighbours of t4.
 func (c *chain) insertions(t2 int32, s step, gain float64, out []step, wide int, forward bool) []step {
 	bound := c.loop[s.t4>>1] == nil
+	c.work += int(c.near.start[s.t4+1] - c.near.start[s.t4])
 	for i := c.near.start[s.t4]; i < c.near.start[s.t4+1]; i++ {
 		t5, d := c.near.ends[i], c.near.cost[i]
 		if !bound || c.loop[t5>>1] != nil {

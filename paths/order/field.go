@@ -48,7 +48,7 @@ func newField(strokes []paths.Stroke, home, park paths.Point, cost Hop) *field {
 	f.pos = append(f.pos, park, home)
 	// Loops are sampled finely against the room that each stroke has.
 	box := paths.BoundsOf(strokes)
-	gap := math.Sqrt(box.Width()*box.Height()/float64(n+1)) / 8
+	gap := math.Sqrt(box.Width()*box.Height()/float64(n+1)) / 5
 	for i, s := range strokes {
 		if s.IsClosed() {
 			f.loop[i] = entries(s, gap)
@@ -60,7 +60,7 @@ func newField(strokes []paths.Stroke, home, park paths.Point, cost Hop) *field {
 // The number of points on a loop where the search may enter it. The best point
 // of all is found when the order is.
 const (
-	fewestEntries = 8
+	fewestEntries = 6
 	mostEntries   = 32
 )
 

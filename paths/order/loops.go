@@ -67,6 +67,7 @@ func (t *tour) move(loop int32) float64 {
 		if b>>1 == loop || a>>1 == loop {
 			continue
 		}
+		t.work += len(t.loop[loop]) / 2
 		e, cost := t.bestEntry(loop, t.pos[a], t.pos[b])
 		if gain := out - cost + t.d(a, b); gain > most {
 			most, into, at = gain, a, e

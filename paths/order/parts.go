@@ -16,8 +16,11 @@ import (
 
 const (
 	patchSize   = 1000 // strokes in a patch at most
-	stretchSize = 2500 // strokes in a stretch at least
-	mostStretch = 8
+	stretchSize = 2500 // strokes in a stretch, where there are more than two
+	// Two stretches of this many keep two cores busy; fewer strokes are not
+	// worth it.
+	smallStretch  = 400
+	mostStretches = 8
 )
 
 // A way is an order of the strokes of a field, as the ends they are entered by.

@@ -1,12 +1,6 @@
 package order
 
-import (
-	"math"
-	"math/rand/v2"
-	"slices"
-
-	"weftplot/paths"
-)
+import "math/rand/v2"
 
 // A search shortens a tour.
 type search struct {
@@ -91,10 +85,9 @@ func (s *search) descend() float64 {
 	return g
 }
 
-// The runs that a kick moves are up to this many strokes long.
-var longestRun = 50
-var walk = 2
-var kmax = 5
+// The runs that a kick moves are up to this many strokes long. Short ones are
+// soon mended the way they were; these make the search look about.
+const longestRun = 50
 
 // kick sets three neighbouring runs of strokes in reverse order, each the same
 // way round as before, which changes four hops so that no sequence of flips
@@ -103,37 +96,10 @@ var kmax = 5
 // the tour. The tour has at least five strokes.
 func (s *search) kick() float64 {
 	n := len(s.seq)
-	var at [4]int
-	if walk > 0 {
-		e := s.seq[s.rng.IntN(n)]
-		for m := 0; m < 4; {
-			k := int(s.at[e>>1])
-			fresh := true
-			for _, o := range at[:m] {
-				fresh = fresh && o != k
-			}
-			if fresh {
-				at[m] = k
-				m++
-			}
-			for range walk {
-				if near := s.near.of(e); len(near) > 0 && s.rng.IntN(50) > 0 {
-					e = near[s.rng.IntN(min(kmax, len(near)))] ^ 1
-				} else {
-					e = s.seq[s.rng.IntN(n)]
-				}
-			}
-		}
-		slices.Sort(at[:])
-		for m := range at {
-			at[m]++
-		}
-	} else {
-		most := min(longestRun, (n-1)/3)
-		at[0] = s.rng.IntN(n)
-		at[1] = at[0] + 1 + s.rng.IntN(most)
-		at[2] = at[1] + 1 + s.rng.IntN(most)
-		at[3] = at[2] + 1 + s.rng.IntN(most)
+	most := min(longestRun, (n-1)/3)
+	at := [4]int{s.rng.IntN(n)}
+	for i := range 3 {
+		at[i+1] = at[i] + 1 + s.rng.IntN(most)
 	}
 	place := func(k int) int32 { return s.seq[k%n] }
 	b, d, f, h := place(at[0]), place(at[1]), place(at[2]), place(at[3])
@@ -147,60 +113,32 @@ func (s *search) kick() float64 {
 	return worse
 }
 
-// perturb kicks the tour and repairs it, so many times, keeping what is no
-// longer than before, and at first a little longer now and then. It calls tick
-// every so often and ends when that returns false.
-func (s *search) perturb(kicks int, heat float64, tick func(done int, gained float64) bool) float64 {
+// perturb kicks the tour and repairs it, keeping what is no longer than before,
+// until it has done so much work. It calls tick every so often with the work
+// done since the last call, and ends when that returns false.
+func (s *search) perturb(work int, tick func(done int) bool) float64 {
 	if len(s.seq) < 5 {
 		return 0
 	}
-	var now, best float64 // gained
-	keep := s.save()
-	for k := range kicks {
-		if k%256 == 255 && !tick(k, best) {
-			break
+	var gained float64
+	start, told := s.work, s.work
+	for s.work-start < work {
+		if s.work-told > 1<<16 {
+			if !tick(s.work - told) {
+				return gained
+			}
+			told = s.work
 		}
 		s.log = s.log[:0]
 		g := -s.kick()
 		s.pushChanged(0)
 		g += s.settle()
-		cool := heat * (1 - float64(k)/float64(kicks))
-		if g < 0 && (cool <= 0 || s.rng.Float64() >= math.Exp(g/cool)) {
+		if g < 0 {
 			s.undo(0)
 			continue
 		}
-		now += g
-		if now > best+tiny {
-			best = now
-			if heat > 0 {
-				keep.store(s)
-			}
-		}
+		gained += g
 	}
-	if heat > 0 && now < best {
-		keep.restore(s)
-	}
-	return best
-}
-
-// A saved tour.
-type saved struct {
-	seq []int32
-	pos []paths.Point
-}
-
-func (s *search) save() *saved { return &saved{slices.Clone(s.seq), slices.Clone(s.pos)} }
-
-func (v *saved) store(s *search) {
-	copy(v.seq, s.seq)
-	copy(v.pos, s.pos)
-}
-
-func (v *saved) restore(s *search) {
-	copy(s.seq, v.seq)
-	copy(s.pos, v.pos)
-	for k, e := range s.seq {
-		s.at[e>>1] = int32(k)
-	}
-	s.log = s.log[:0]
+	tick(s.work - told)
+	return gained
 }

@@ -7,12 +7,12 @@ import (
 	"weftplot/paths"
 )
 
-// A runner orders groups and keeps count.
+// A runner orders groups and keeps count of the work.
 type runner struct {
 	Options
 	mu    sync.Mutex
-	steps int // kicks done
-	total int // kicks planned
+	steps int // work done
+	total int // work planned
 	best  float64
 	ended bool
 }
@@ -25,13 +25,28 @@ func (r *runner) cost(placed []Placed) float64 {
 	return travel(placed, r.Options, paths.Point.Dist)
 }
 
-// Kicks by effort: so many for each stroke.
-var kicksPerStroke = [...]float64{Quick: 0.3, Normal: 3, Thorough: 30}
+// budgets is the work of each effort: so much for every group, and so much for
+// every stroke.
+var budgets = [...]struct{ group, stroke int }{
+	Quick:    {300_000, 800},
+	Normal:   {6_000_000, 12_000},
+	Thorough: {40_000_000, 100_000},
+}
+
+// budget returns the work planned for n strokes.
+func (r *runner) budget(n int) int {
+	if n < 2 {
+		return 0
+	}
+	b := budgets[r.Effort]
+	// A small group is soon as short as it gets.
+	return min(b.group, n*b.group/100) + n*b.stroke
+}
 
 // inGroups orders the groups one after the other.
 func (r *runner) inGroups(groups [][]paths.Stroke) []Placed {
 	for _, strokes := range groups {
-		r.total += r.kicks(len(strokes))
+		r.total += r.budget(len(strokes))
 	}
 	var out []Placed
 	at := r.Home
@@ -47,13 +62,6 @@ func (r *runner) inGroups(groups [][]paths.Stroke) []Placed {
 		at = out[len(out)-1].Stroke.End()
 	}
 	return out
-}
-
-func (r *runner) kicks(n int) int {
-	if n < 3 {
-		return 0
-	}
-	return int(kicksPerStroke[r.Effort]*float64(n)) + 100
 }
 
 // goal returns where a group is to end: at the park position after the last,
@@ -79,53 +87,79 @@ func (r *runner) goal(rest [][]paths.Stroke, from paths.Point) paths.Point {
 // group orders one group between two points.
 func (r *runner) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
 	f := newField(strokes, from, to, r.Cost)
-	w := &way{f: f}
 	near := newNeighbours(f)
-	w.seq = greedy(f, near)
-	r.shorten(w, near, r.kicks(len(strokes)))
-	return place(strokes, w, from, to)
+	w := &way{f: f, seq: greedy(f, near)}
+	before := r.best
+	r.best += newTour(f, near, w.seq).length()
+	r.shorten(w, near, r.budget(len(strokes)))
+	placed := place(strokes, w, from, to)
+	r.best = before + newTour(f, near, w.seq).length()
+	return placed
 }
+
+// rounds is how often the tour is cut otherwise.
+const rounds = 4
 
 // shorten is the whole search for one group.
-func (r *runner) shorten(w *way, near *neighbours, kicks int) {
+func (r *runner) shorten(w *way, near *neighbours, work int) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	r.descend(w, near, rng)
 	n := len(w.seq)
-	t := newTour(w.f, near, w.seq)
-	base := t.length()
-	if n <= 2*patchSize {
-		s := newSearch(t, 1)
-		gain := s.descend()
-		s.perturb(kicks, 0, func(done int, g float64) bool { return r.tick(256, base-gain-g) })
+	count := min(mostStretches, n/stretchSize)
+	if n >= 2*smallStretch {
+		count = max(2, count)
+	}
+	if count < 2 {
+		r.perturb(w, near, rng, work)
 		return
 	}
-	rng := rand.New(rand.NewPCG(2, uint64(n)))
-	gain := w.patches(near, rng, func(s *search, _ int) float64 { return s.descend() })
-	const rounds = 4
-	count := min(mostStretch, max(2, n/stretchSize))
 	for round := range rounds {
-		before := gain
-		g := w.stretches(count, n*(2*round+1)/(2*rounds*count), near, func(c int, s *stretch) float64 {
-			rng := rand.New(rand.NewPCG(uint64(round), uint64(c)))
-			var own float64
-			return s.patches(s.near, rng, func(s *search, size int) float64 {
-				own += s.descend()
-				k := kicks / rounds * size / n
-				own += s.perturb(k, 0, func(int, float64) bool { return r.tick(256, base-before) })
-				return own
-			})
+		first := n * (2*round + 1) / (2 * rounds * count)
+		w.stretches(count, first, near, func(c int, s *stretch) float64 {
+			rng := rand.New(rand.NewPCG(uint64(round)+3, uint64(c)))
+			return r.perturb(&s.way, s.near, rng, work/rounds/count)
 		})
-		gain += g
 	}
-	w.patches(near, rng, func(s *search, _ int) float64 { return s.descend() })
+	r.descend(w, near, rng)
 }
 
-// tick counts steps and reports progress, and returns false when the search is
-// to end.
-func (r *runner) tick(steps int, best float64) bool {
+// descend improves every hop of the way until none can be.
+func (r *runner) descend(w *way, near *neighbours, rng *rand.Rand) {
+	w.patches(near, rng, func(s *search, _ int) float64 {
+		g := s.descend()
+		r.gain(g)
+		return g
+	})
+}
+
+// perturb spends so much work on the way, patch by patch.
+func (r *runner) perturb(w *way, near *neighbours, rng *rand.Rand, work int) float64 {
+	return w.patches(near, rng, func(s *search, size int) float64 {
+		if !r.tick(0) {
+			return 0
+		}
+		g := s.descend()
+		g += s.perturb(work*size/len(w.seq), r.tick)
+		r.gain(g)
+		return g
+	})
+}
+
+// gain notes that the tour is so much shorter.
+func (r *runner) gain(g float64) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	r.steps += steps
-	if r.Progress != nil {
-		r.Progress(min(r.steps, r.total), r.total, best)
+	r.best -= g
+}
+
+// tick counts work and reports progress, and returns false when the search is
+// to end.
+func (r *runner) tick(done int) bool {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.steps += done
+	if r.Progress != nil && done > 0 {
+		r.Progress(min(r.steps, r.total), r.total, r.best)
 	}
 	if r.Stop != nil && !r.ended {
 		r.ended = r.Stop()

@@ -10,6 +10,7 @@ type tour struct {
 	seq  []int32 // the end by which the k-th stroke is entered
 	at   []int32 // by stroke: its place in seq
 	log  []change
+	work int // neighbours looked at, and other things that take as long
 }
 
 // A change is a flip, or the entry of a loop moved.
@@ -86,6 +87,7 @@ func (t *tour) reverse(i, j int32) {
 			j = n - 1
 		}
 	}
+	t.work += int(count) / 16
 	seq, at := t.seq, t.at
 	for ; count > 1; count -= 2 {
 		x, y := seq[i]^1, seq[j]^1
