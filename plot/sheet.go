@@ -102,16 +102,28 @@ func (j *Job) sheetSnap(p func(string, ...any)) {
 	}
 	p("")
 	p("LINES IN CHANNELS (counted from the lower left corner, as drawn)")
+	p("  with how far each moved to get there, in mm; those that lie together stand once")
 	for _, a := range []weave.Axis{weave.Across, weave.Along} {
+		moved := map[int]float64{}
 		var channels []int
 		for _, l := range j.Snapped.Lines {
-			if l.Axis == a {
+			if l.Axis != a {
+				continue
+			}
+			if _, seen := moved[l.Channel]; !seen {
 				channels = append(channels, l.Channel)
+			}
+			if math.Abs(l.Moved) >= math.Abs(moved[l.Channel]) {
+				moved[l.Channel] = l.Moved
 			}
 		}
 		slices.Sort(channels)
-		if channels = slices.Compact(channels); len(channels) > 0 {
-			p("%s", strings.TrimRight(wrap(fmt.Sprintf("  %-7s", a), strings.Trim(fmt.Sprint(channels), "[]"), 78), "\n"))
+		var words []string
+		for _, c := range channels {
+			words = append(words, fmt.Sprintf("%d(%+.1f)", c, moved[c]))
+		}
+		if len(words) > 0 {
+			p("%s", strings.TrimRight(wrap(fmt.Sprintf("  %-7s", a), strings.Join(words, " "), 78), "\n"))
 		}
 	}
 	p("  the farthest moved %.2f mm", j.Snapped.MaxMoved)

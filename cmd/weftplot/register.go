@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -19,17 +20,24 @@ func registerCommand(s streams) *cli.Command {
 			&cli.StringFlag{Name: "check", Usage: "`FILE` of the marks to fit and report on"},
 			&cli.StringFlag{Name: "backing", Usage: "`NAME` of the backing, or a file of its profile", Value: "monks-cloth"},
 			&cli.StringFlag{Name: "count", Usage: "channels counted on the stretched backing, such as `12x13/in`"},
-			&cli.StringFlag{Name: "fit", Usage: "how the marks are fitted", Value: weave.Auto},
+			&cli.StringFlag{Name: "fit", Usage: "how the marks are fitted: " + strings.Join(weave.Models, ", "), Value: weave.Auto},
+			&cli.StringFlag{Name: "across", Usage: "channels counted across over a length, such as `48/4in`"},
+			&cli.StringFlag{Name: "along", Usage: "channels counted along over a length, such as `52/4in`"},
+			&cli.StringFlag{Name: "width", Usage: "finished `LENGTH` across of the rug the count is for"},
+			&cli.StringFlag{Name: "height", Usage: "finished `LENGTH` along of the rug the count is for"},
 		}, outputFlags()...),
 		Action: func(c *cli.Context) error {
 			if c.Args().Present() {
 				return paths.Bad("", "weftplot register --check marks.toml", "register does not know %q", c.Args().First())
 			}
-			name := c.String("check")
-			if name == "" {
-				return paths.Bad("--check", "weftplot register --check marks.toml", "say which file of marks to check")
+			switch name := c.String("check"); {
+			case name != "":
+				return checkMarks(c, s, name)
+			case c.IsSet("across") || c.IsSet("along"):
+				return countWeave(c, s)
 			}
-			return checkMarks(c, s, name)
+			return paths.Bad("--check", "weftplot register --check marks.toml, or weftplot register --across 48/4in --along 52/4in",
+				"say which file of marks to check, or what was counted")
 		},
 	}
 }

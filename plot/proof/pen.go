@@ -2,15 +2,19 @@ package proof
 
 import (
 	"math"
+	"slices"
 
 	"weftplot/paths"
 )
 
 // outlined returns polygons that together cover the lines drawn with a pen of
-// the given half width: a rectangle for each piece and a disc at each joint,
-// all of one orientation, so that the non-zero rule makes one area of them.
-// Round ends get a disc, others are cut off square. Pieces that do not touch
-// area are left out.
+// the given half width: a ribbon for each run of pieces that turn gently, and a
+// disc at each sharper joint, all of one orientation, so that the non-zero rule
+// makes one area of them. Round ends get a disc, others are cut off square.
+// Pieces that do not touch area are left out.
+//
+// A rasteriser adds up the cover of polygons where they overlap within a pixel,
+// so a ribbon for each piece would make curves heavier than straight lines.
 func outlined(lines [][]paths.Point, half float64, round bool, area paths.Rect) [][]paths.Point {
 	var out [][]paths.Point
 	for _, line := range lines {
@@ -21,24 +25,62 @@ func outlined(lines [][]paths.Point, half float64, round bool, area paths.Rect) 
 			}
 			continue
 		}
+		out = append(out, ribbons(line, half, area)...)
 		closed := n > 2 && line[0] == line[n-1]
-		for i := 1; i < n; i++ {
-			a, b, ok := clipped(line[i-1], line[i], area)
-			if !ok {
-				continue
-			}
-			side := b.Sub(a).Unit().Left().Mul(half)
-			out = append(out, []paths.Point{a.Sub(side), b.Sub(side), b.Add(side), a.Add(side)})
-		}
 		for i, p := range line {
 			end := i == 0 || i == n-1
 			switch {
 			case !area.Contains(p):
-			case end && closed, end && round, !end && half*turn(line[i-1], p, line[i+1]) > 0.05:
+			case end && closed, end && round, !end && sharp(line[i-1], p, line[i+1], half):
 				out = append(out, disc(p, half))
 			}
 		}
 	}
+	return out
+}
+
+// gentle is the greatest turn, in radians, that a ribbon goes round by itself.
+const gentle = 0.5
+
+// sharp reports whether the turn at b needs a disc: one that a ribbon does not
+// go round, and large enough to be seen.
+func sharp(a, b, c paths.Point, half float64) bool {
+	t := turn(a, b, c)
+	return half*t > 0.05 && (t > gentle || half*math.Tan(t/2) > min(a.Dist(b), b.Dist(c)))
+}
+
+// ribbons returns the parts of a line inside area, widened to both sides.
+func ribbons(line []paths.Point, half float64, area paths.Rect) [][]paths.Point {
+	var out [][]paths.Point
+	var right, left []paths.Point
+	finish := func() {
+		if right != nil {
+			slices.Reverse(left)
+			out = append(out, append(right, left...))
+		}
+		right, left = nil, nil
+	}
+	put := func(p, side paths.Point) { right, left = append(right, p.Sub(side)), append(left, p.Add(side)) }
+	for i := 1; i < len(line); i++ {
+		a, b, ok := clipped(line[i-1], line[i], area)
+		if !ok || a == b {
+			finish()
+			continue
+		}
+		if right == nil {
+			put(a, b.Sub(a).Unit().Left().Mul(half))
+		}
+		side := b.Sub(a).Unit().Left()
+		if i+1 < len(line) && b == line[i] && line[i+1] != b && !sharp(line[i-1], b, line[i+1], half) {
+			// Half way round: the side that both pieces share.
+			next := line[i+1].Sub(b).Unit().Left()
+			put(b, side.Add(next).Mul(half/(1+side.Dot(next))))
+			continue
+		}
+		put(b, side.Mul(half))
+		finish()
+	}
+	finish()
 	return out
 }
 

@@ -1,0 +1,79 @@
+package main
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"weftplot/paths"
+	"weftplot/paths/weave"
+	"weftplot/plot"
+)
+
+// countWeave turns a count made by hand into the line of a profile, and says
+// what it is worth.
+func countWeave(c *cli.Context, s streams) error {
+	across, err := counted("across", c.String("across"))
+	if err != nil {
+		return err
+	}
+	along, err := counted("along", c.String("along"))
+	if err != nil {
+		return err
+	}
+	var size [2]paths.Length
+	for i, flag := range []string{"width", "height"} {
+		if text := c.String(flag); text != "" {
+			if size[i], err = paths.ParseLength(text); err != nil {
+				return plot.AtFlag(flag, err)
+			}
+		}
+	}
+	m, err := weave.Measure(across, along, float64(size[0]), float64(size[1]))
+	if err != nil {
+		return err
+	}
+	if c.Bool("json") {
+		return writeJSON(s.out, countReport(m))
+	}
+	for _, w := range m.Words {
+		fmt.Fprintf(s.out, "%s\n", w)
+	}
+	return nil
+}
+
+// counted reads a count over a length: 48/4in.
+func counted(flag, text string) (weave.Counted, error) {
+	n, over, ok := strings.Cut(text, "/")
+	channels, err := strconv.ParseFloat(strings.TrimSpace(n), 64)
+	length, lengthErr := paths.ParseLength(over)
+	if !ok || err != nil || lengthErr != nil {
+		return weave.Counted{}, paths.Bad("--"+flag, `write channels over the length they were counted in, such as "48/4in" or "47/10cm"`,
+			"%q is no count over a length", text)
+	}
+	return weave.Counted{Channels: channels, Length: float64(length)}, nil
+}
+
+// countWay is one way of the cloth in the answer to --json. Lengths are mm.
+type countWay struct {
+	Axis          string  `json:"axis"`
+	DoubtPercent  float64 `json:"doubt_percent"`
+	DriftMM       float64 `json:"drift_mm"`
+	DriftChannels float64 `json:"drift_channels"`
+	LeastMM       float64 `json:"least_mm"`
+	Enough        bool    `json:"enough"`
+}
+
+func countReport(m weave.Measured) any {
+	var ways []countWay
+	for _, w := range m.Ways {
+		ways = append(ways, countWay{w.Axis.String(), 100 * w.Doubt, w.Drift, w.DriftChannels, w.Least, w.Enough})
+	}
+	return struct {
+		Count string     `json:"count"`
+		Ways  []countWay `json:"ways"`
+		Words []string   `json:"words"`
+	}{m.Count.String(), ways, m.Words}
+}
