@@ -23,7 +23,6 @@ type Line struct {
 	hisFree float64 // and the way back
 	to, his []arrival
 	hungUp  bool
-	spent   float64 // s during which bytes were on their way to the plotter
 	faults  *faults
 }
 
@@ -89,7 +88,6 @@ func (l *Line) Write(p []byte) (int, error) {
 	}
 	for _, b := range p {
 		l.toFree = max(l.toFree, l.now) + l.perByte
-		l.spent += l.perByte
 		l.to = append(l.to, l.faults.down(arrival{l.toFree + l.latency, b})...)
 	}
 	return len(p), nil
@@ -97,9 +95,6 @@ func (l *Line) Write(p []byte) (int, error) {
 
 // Close hangs up on this side; the plotter goes on with what it has.
 func (l *Line) Close() error { return nil }
-
-// Busy returns for how many seconds bytes were on the way to the plotter.
-func (l *Line) Busy() float64 { return l.spent }
 
 // Settle lets time pass until the plotter has done all that it was told, or for
 // at most so many seconds.
