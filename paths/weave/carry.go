@@ -141,12 +141,15 @@ func (f *field) atBorder(i int, u, v float64) float64 {
 		return hermiteCubic(q, 1, b, k.slope(q, b, j+1), u)
 	case j == len(set):
 		return hermiteCubic(a, k.slopeBack(j-2, a, p), p, 1, u)
-	case u < p.x:
-		return hermiteCubic(a, k.slopeBack(j-2, a, p), p, butland(a, p, q), u)
-	case u <= q.x:
-		return hermiteCubic(p, butland(a, p, q), q, butland(p, q, b), u)
 	}
-	return hermiteCubic(q, butland(p, q, b), b, k.slope(q, b, j+1), u)
+	mp, mq := k.slopesBetween(a, p, q, b)
+	switch {
+	case u < p.x:
+		return hermiteCubic(a, k.slopeBack(j-2, a, p), p, mp, u)
+	case u <= q.x:
+		return hermiteCubic(p, mp, q, mq, u)
+	}
+	return hermiteCubic(q, mq, b, k.slope(q, b, j+1), u)
 }
 
 // passing is a point a map passes: x goes to y.
@@ -188,12 +191,28 @@ func (k knots) reach(a, b passing) float64 {
 func (k knots) between(a, b passing) (p, q passing) {
 	gap, reach := b.x-a.x, k.reach(a, b)
 	t := min(reach, gap/3) / gap
-	near := min(1, max(0, 2-gap/(3*reach)))
+	near := k.near(a, b)
 	at := func(t float64) passing {
 		x := a.x + gap*t
 		return passing{x, x + near*((a.y-a.x)*(1-t)+(b.y-b.x)*t)}
 	}
 	return at(t), at(1 - t)
+}
+
+// near returns 1 for neighbouring runs so close that nothing fades between
+// them, 0 for those so far apart that there is cloth at rest between.
+func (k knots) near(a, b passing) float64 {
+	return min(1, max(0, 2-(b.x-a.x)/(3*k.reach(a, b))))
+}
+
+// slopesBetween returns the slopes at p and q, the two points between the runs
+// a and b. Where there is cloth at rest between them it begins with the slope of
+// the identity; any other would swing out in the middle, the more the wider it
+// is. The slope 1 keeps to Fritsch and Carlson's condition, as none of the pieces
+// beside it is flatter than a half.
+func (k knots) slopesBetween(a, p, q, b passing) (mp, mq float64) {
+	near := k.near(a, b)
+	return 1 + near*(butland(a, p, q)-1), 1 + near*(butland(p, q, b)-1)
 }
 
 // slope returns the slope at b, a run, from the point q before it and the run

@@ -97,3 +97,29 @@ func TestSlopesAgainstLibrary(t *testing.T) {
 		}
 	})
 }
+
+// No point of the cloth moves much farther than the run that moves most,
+// however far the runs stand apart.
+func TestFieldMovesNothingFartherThanItsRuns(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		g := monks
+		var lines []line
+		most := 0.0
+		at := 0.0
+		for range rapid.IntRange(1, 6).Draw(t, "runs") {
+			at += rapid.SampledFrom([]float64{3, 10, 40, 200, 900}).Draw(t, "gap")
+			by := rapid.Float64Range(-1, 1).Draw(t, "moved") * min(g.Across, 1)
+			lo := rapid.Float64Range(0, 500).Draw(t, "lo")
+			hi := lo + rapid.Float64Range(10, 900).Draw(t, "length")
+			lines = append(lines, line{at: []knot{{at, lo}, {at, hi}}, mean: at, to: at + by})
+			most = max(most, math.Abs(by))
+		}
+		f := newField(lines, g.Across, g.Along)
+		for range 200 {
+			u, v := rapid.Float64Range(-100, at+100).Draw(t, "u"), rapid.Float64Range(-50, 1500).Draw(t, "v")
+			if d := math.Abs(f.at(u, v) - u); d > 1.6*most+1e-9 {
+				t.Fatalf("(%g, %g) moves by %g, no run by more than %g", u, v, d, most)
+			}
+		}
+	})
+}
