@@ -6,6 +6,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"weftplot/device"
+	"weftplot/profiles"
 )
 
 // simPort is the name of the built-in simulated plotter as a port.
@@ -15,28 +16,84 @@ func portsCommand(s streams) *cli.Command {
 	return &cli.Command{
 		Name:  "ports",
 		Usage: "what is connected",
-		Flags: outputFlags(),
-		Action: func(c *cli.Context) error {
-			ports, err := device.Ports()
-			if err != nil {
-				return err
-			}
-			type line struct {
-				Name  string `json:"name"`
-				About string `json:"about"`
-			}
-			lines := []line{}
-			for _, p := range ports {
-				lines = append(lines, line{p.Name, p.About})
-			}
-			lines = append(lines, line{simPort, "the built-in simulated plotter"})
-			if c.Bool("json") {
-				return writeJSON(s.out, lines)
-			}
-			for _, l := range lines {
-				fmt.Fprintf(s.out, "%-24s %s\n", l.Name, l.About)
-			}
-			return nil
-		},
+		Flags: append([]cli.Flag{
+			&cli.BoolFlag{Name: "ask", Usage: "find out how each machine is spoken to, without moving anything"},
+			&cli.StringFlag{Name: "port", Usage: "ask at this `PORT` only"},
+			&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine whose baud rate is tried, or a file of its profile", Value: "practice"},
+		}, outputFlags()...),
+		Action: func(c *cli.Context) error { return runPorts(c, s) },
+	}
+}
+
+// portLine is one port in the list. Answers is null where nobody was asked.
+type portLine struct {
+	Name    string       `json:"name"`
+	About   string       `json:"about"`
+	Answers []answerLine `json:"answers"`
+	Trouble string       `json:"trouble,omitempty"`
+}
+
+// answerLine is a manner that a machine answers to.
+type answerLine struct {
+	Flow string `json:"flow"`
+	Says string `json:"says"`
+}
+
+func runPorts(c *cli.Context, s streams) error {
+	ports, err := device.Ports()
+	if err != nil {
+		return err
+	}
+	if only := c.String("port"); only != "" {
+		ports = []device.PortInfo{{Name: only}}
+	}
+	lines := []portLine{}
+	for _, p := range ports {
+		lines = append(lines, portLine{Name: p.Name, About: p.About})
+	}
+	if c.Bool("ask") {
+		m, _, err := loadProfile(&kept{read: from(s.dir)}, profiles.MachineKind, c.String("machine"), profiles.ParseMachine)
+		if err != nil {
+			return err
+		}
+		for i := range lines {
+			lines[i].ask(c, m)
+		}
+	} else {
+		lines = append(lines, portLine{Name: simPort, About: "the built-in simulated plotter"})
+	}
+	if c.Bool("json") {
+		return writeJSON(s.out, lines)
+	}
+	for _, l := range lines {
+		fmt.Fprintf(s.out, "%-24s %s\n", l.Name, l.About)
+		for _, a := range l.Answers {
+			fmt.Fprintf(s.out, "  answers as %s: %s\n", a.Flow, a.Says)
+		}
+		switch {
+		case l.Trouble != "":
+			fmt.Fprintf(s.out, "  %s\n", l.Trouble)
+		case l.Answers != nil && len(l.Answers) == 0:
+			fmt.Fprintf(s.out, "  does not answer: it may be switched off, run at another baud rate, or only listen\n")
+		}
+	}
+	return nil
+}
+
+// ask finds out how the machine at a port is spoken to.
+func (l *portLine) ask(c *cli.Context, m profiles.Machine) {
+	l.Answers = []answerLine{}
+	port, err := device.Open(l.Name, m.Serial)
+	if err != nil {
+		l.Trouble = err.Error()
+		return
+	}
+	defer port.Close()
+	manners, err := device.Ask(c.Context, port, m.Serial)
+	if err != nil {
+		l.Trouble = err.Error()
+	}
+	for _, a := range manners {
+		l.Answers = append(l.Answers, answerLine{string(a.Flow), a.Says})
 	}
 }

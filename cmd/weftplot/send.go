@@ -1,13 +1,10 @@
 package main
 
 import (
-	"bufio"
 	"context"
-	"encoding/json"
+	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
-	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -27,6 +24,9 @@ func sendCommand(s streams) *cli.Command {
 		Flags: append([]cli.Flag{
 			&cli.StringFlag{Name: "port", Usage: "`PORT` of the machine; sim is the built-in simulated plotter"},
 			&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine, or a file of its profile"},
+			&cli.BoolFlag{Name: "resume", Usage: "go on with a job that broke off, after what its journal proves drawn"},
+			&cli.BoolFlag{Name: "homed", Usage: "with --resume: the machine was just brought home, so it knows its place again"},
+			&cli.BoolFlag{Name: "anew", Usage: "draw a job that broke off from its beginning"},
 			&cli.BoolFlag{Name: "rehearse", Usage: "the whole job with the pen up"},
 			&cli.BoolFlag{Name: "edge", Usage: "once round what will be drawn, with the pen up"},
 			&cli.Float64Flag{Name: "sim-speed", Usage: "how many times faster than life the simulated plotter runs", Value: 60},
@@ -51,6 +51,13 @@ type load struct {
 	want []paths.Stroke
 	// within is how far it may stray from that, mm.
 	within float64
+	// marks tells one registration of the cloth from another; "" for none.
+	marks string
+}
+
+// job is what the load asks of machine m.
+func (l load) job(m profiles.Machine) device.Job {
+	return device.Job{Program: l.program, Text: l.text, Machine: m, Marks: l.marks}
 }
 
 // sent says what became of one program, and is the answer to --json.
@@ -85,15 +92,29 @@ func runSend(c *cli.Context, s streams, name string) error {
 		return err
 	}
 	pen := &penUser{s: s, quiet: c.Bool("quiet") || c.Bool("json")}
+	keep := keeper{resume: c.Bool("resume"), anew: c.Bool("anew")}
 	results := []sent{}
+	drawing := !c.Bool("edge") && !c.Bool("rehearse")
 	for i, l := range loads {
-		if i > 0 && !c.Bool("edge") && !c.Bool("rehearse") {
+		if i > 0 && drawing {
 			if err := pen.change(c.Context, l.pen); err != nil {
 				return err
 			}
 		}
-		opt := device.Options{Rehearse: c.Bool("rehearse"), Edge: c.Bool("edge"), Pause: pen.ask}
+		opt := device.Options{Rehearse: c.Bool("rehearse"), Edge: c.Bool("edge"), Homed: c.Bool("homed"), Pause: pen.ask}
+		if drawing {
+			done, err := keep.open(s, port, l, m, &opt)
+			if err != nil {
+				return err
+			}
+			if done {
+				continue
+			}
+		}
 		r, err := sendOne(c.Context, s, l, m, port, c.Float64("sim-speed"), opt, c.Bool("quiet"))
+		if opt.Journal != nil {
+			err = errors.Join(err, opt.Journal.Close())
+		}
 		if err != nil {
 			return err
 		}
@@ -130,12 +151,15 @@ func sendOne(ctx context.Context, s streams, l load, m profiles.Machine, name st
 		return sent{}, err
 	}
 	defer port.Close()
+	if pace := device.PaceOf(l.job(m)); pace.Late > 0 && !quiet {
+		fmt.Fprintf(s.err, "look at: %d moves come later over this line than the machine could draw them; it will slow down or stand still%s\n", pace.Late, fasterLine(pace))
+	}
 	bar := newProgress(s, quiet)
 	defer bar.Done()
 	opt.Progress = func(p device.Progress) {
 		bar.Step(words(p), int(p.DrawnMM), int(p.TotalMM))
 	}
-	out, err := device.Send(ctx, port, device.Job{Program: l.program, Text: l.text, Machine: m}, opt)
+	out, err := device.Send(ctx, port, l.job(m), opt)
 	bar.Done()
 	r := sent{File: l.file, Strokes: out.Strokes, DrawMM: out.DrawnMM, TimeS: out.Seconds, PredictedS: out.Predicted, Rehearsal: opt.Rehearse || opt.Edge}
 	if err != nil || server == nil {
@@ -156,6 +180,14 @@ func sendOne(ctx context.Context, s streams, l load, m profiles.Machine, name st
 	return r, nil
 }
 
+// fasterLine says which baud rate would do.
+func fasterLine(p device.Pace) string {
+	if p.Baud == 0 {
+		return ": prepare the job with a greater --tolerance"
+	}
+	return fmt.Sprintf(": %d baud would do", p.Baud)
+}
+
 // words say what a job is at.
 func words(p device.Progress) string {
 	if p.State != device.Drawing {
@@ -173,132 +205,5 @@ func printSent(s streams, r sent) {
 	if r.Simulated != nil {
 		fmt.Fprintf(s.out, "on the simulated plotter's cloth: %d of %d strokes as asked, none of them off by more than %.3f mm\n",
 			r.Simulated.Matched, r.Simulated.Asked, r.Simulated.DeviationMM)
-	}
-}
-
-// findLoads returns the programs of a job folder in order, or the one program
-// that was named, with the machine they are for.
-func findLoads(s streams, name, machine string) ([]load, profiles.Machine, error) {
-	info, err := os.Stat(s.path(name))
-	if err != nil {
-		return nil, profiles.Machine{}, fileFault(name, err)
-	}
-	dir, loads := filepath.Dir(name), []load{{file: name}}
-	if info.IsDir() {
-		dir = name
-		if loads, err = loadsOf(s, name); err != nil {
-			return nil, profiles.Machine{}, err
-		}
-	}
-	m, known, err := machineFor(s, dir, machine)
-	if err != nil {
-		return nil, m, err
-	}
-	for i := range loads {
-		l := &loads[i]
-		if l.text, err = readInput(s.path(l.file)); err != nil {
-			return nil, m, err
-		}
-		if known {
-			l.program, err = plot.ReadProgram(l.file, l.text, &m)
-		} else {
-			l.program, m, err = readProgram(s, l.file, l.text, "")
-		}
-		if err != nil {
-			return nil, m, err
-		}
-		if err := speaks(l.file, l.program, m); err != nil {
-			return nil, m, err
-		}
-	}
-	return loads, m, nil
-}
-
-// loadsOf lists the programs that the report of a job folder names.
-func loadsOf(s streams, dir string) ([]load, error) {
-	name := filepath.Join(dir, "report.json")
-	data, err := readInput(s.path(name))
-	if err != nil {
-		return nil, paths.Bad(dir, "name a program, or a folder that prepare made", "this is no job folder: it has no report.json")
-	}
-	var r plot.Report
-	if err := json.Unmarshal(data, &r); err != nil || len(r.Pens) == 0 {
-		return nil, paths.Bad(name, "prepare the job again", "the report cannot be read")
-	}
-	var loads []load
-	for _, p := range r.Pens {
-		loads = append(loads, load{file: filepath.Join(dir, filepath.Base(p.File)), pen: p.Pen})
-	}
-	return loads, nil
-}
-
-// machineFor returns the machine that was named, else the one that the job
-// folder was made for; known is false when there is neither.
-func machineFor(s streams, dir, machine string) (m profiles.Machine, known bool, err error) {
-	k := &kept{read: from(s.dir)}
-	if machine == "" {
-		name := filepath.Join(dir, "job.toml")
-		data, err := os.ReadFile(s.path(name))
-		if err != nil {
-			return m, false, nil // a program by itself
-		}
-		settings, err := plot.ParseSettings(name, data)
-		if err != nil {
-			return m, false, err
-		}
-		k.read = from(s.path(dir))
-		var in plot.Inputs
-		err = k.loadMachine(&in, &settings)
-		return in.Machine, true, err
-	}
-	m, _, err = loadProfile(k, profiles.MachineKind, machine, profiles.ParseMachine)
-	return m, true, err
-}
-
-// speaks refuses a program in a language that the machine does not read, and
-// one that says itself that it was made for another machine.
-func speaks(file string, p program.Program, m profiles.Machine) error {
-	isGCode := p.Language == string(profiles.GCode)
-	if isGCode != (m.Language == profiles.GCode) {
-		return paths.Bad(file, "name the machine it was made for with --machine, or prepare the job for this one",
-			"the program is in %s, and machine %s reads %s", p.Language, m.Name, m.Language)
-	}
-	if p.Machine != "" && p.Machine != m.Name {
-		return paths.Bad(file, "name the machine it was made for with --machine, or prepare the job for this one",
-			"the program was made for machine %s, not for %s", p.Machine, m.Name)
-	}
-	return nil
-}
-
-// penUser asks the person at the machine for a pen, or to go on.
-type penUser struct {
-	s     streams
-	quiet bool
-	lines *bufio.Scanner
-}
-
-// change asks for the next pen between two programs.
-func (u *penUser) change(ctx context.Context, pen string) error {
-	return u.ask(ctx, "put in the pen "+pen)
-}
-
-// ask says what to do and waits for a line. Where nobody can answer, that is an
-// error: a job must not go on with the wrong pen.
-func (u *penUser) ask(ctx context.Context, what string) error {
-	if !onTerminal(u.s.in) {
-		return paths.Bad("", "send one program after the other: each file of the job folder is a run of its own",
-			"the job waits for you (%s), and nobody is at a terminal to say that it is done", strings.TrimSpace(what))
-	}
-	fmt.Fprintf(u.s.err, "%s, then press Enter: ", what)
-	if u.lines == nil {
-		u.lines = bufio.NewScanner(u.s.in)
-	}
-	answered := make(chan bool, 1)
-	go func() { answered <- u.lines.Scan() }()
-	select {
-	case <-ctx.Done():
-		return ctx.Err()
-	case <-answered:
-		return nil
 	}
 }

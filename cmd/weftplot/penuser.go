@@ -1,0 +1,43 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"fmt"
+	"strings"
+
+	"weftplot/paths"
+)
+
+// penUser asks the person at the machine for a pen, or to go on.
+type penUser struct {
+	s     streams
+	quiet bool
+	lines *bufio.Scanner
+}
+
+// change asks for the next pen between two programs.
+func (u *penUser) change(ctx context.Context, pen string) error {
+	return u.ask(ctx, "put in the pen "+pen)
+}
+
+// ask says what to do and waits for a line. Where nobody can answer, that is an
+// error: a job must not go on with the wrong pen.
+func (u *penUser) ask(ctx context.Context, what string) error {
+	if !onTerminal(u.s.in) {
+		return paths.Bad("", "send one program after the other: each file of the job folder is a run of its own",
+			"the job waits for you (%s), and nobody is at a terminal to say that it is done", strings.TrimSpace(what))
+	}
+	fmt.Fprintf(u.s.err, "%s, then press Enter: ", what)
+	if u.lines == nil {
+		u.lines = bufio.NewScanner(u.s.in)
+	}
+	answered := make(chan bool, 1)
+	go func() { answered <- u.lines.Scan() }()
+	select {
+	case <-ctx.Done():
+		return ctx.Err()
+	case <-answered:
+		return nil
+	}
+}
