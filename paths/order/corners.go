@@ -8,9 +8,9 @@ import (
 	"weftplot/paths"
 )
 
-// exact is how close, in mm, two points are that were meant to be the same and
+// rounding is how close, in mm, two points are that were meant to be the same and
 // differ by rounding.
-const exact = 1e-6
+const rounding = 1e-6
 
 // A vertex is a point where pieces end, before ends that meet within the
 // tolerance are made one.
@@ -46,10 +46,10 @@ func vertices(pieces []piece) ([]vertex, map[paths.Point]int) {
 // any corner lies on it exactly. Pieces stay in order.
 func splitAtEnds(pieces []piece, tol float64) []piece {
 	vs, _ := vertices(pieces)
-	index := newCurveIndex(len(pieces), func(i int) paths.Curve { return pieces[i].Curve }, max(tol, exact))
+	index := newCurveIndex(len(pieces), func(i int) paths.Curve { return pieces[i].Curve }, max(tol, rounding))
 	cuts := make([][]float64, len(pieces))
 	for _, v := range vs {
-		reach := min(tol, exact)
+		reach := min(tol, rounding)
 		if v.loose {
 			reach = tol
 		}
@@ -90,7 +90,7 @@ func splitAtEnds(pieces []piece, tol float64) []piece {
 
 // meet gives each vertex the corner it belongs to. A corner is where one of its
 // vertices is, so that no end moves by more than the tolerance; vertices inside
-// strokes stay, and loose ends go to the nearest corner.
+// strokes come first and stay, and loose ends go to the nearest corner.
 func meet(vs []vertex, tol float64) (corner []int, at []paths.Point) {
 	order := make([]int, len(vs))
 	for i := range order {
@@ -100,20 +100,16 @@ func meet(vs []vertex, tol float64) (corner []int, at []paths.Point) {
 	corner = make([]int, len(vs))
 	var leaders []vertex
 	grid := map[[2]int][]int{}
-	cell := max(tol, exact)
+	cell := max(tol, rounding)
 	for _, i := range order {
 		v := vs[i]
-		reach := min(tol, exact)
-		if v.loose {
-			reach = tol
-		}
 		cx, cy := int(math.Floor(v.X/cell)), int(math.Floor(v.Y/cell))
 		best, least := -1, math.Inf(1)
 		for dy := -1; dy <= 1; dy++ {
 			for dx := -1; dx <= 1; dx++ {
 				for _, k := range grid[[2]int{cx + dx, cy + dy}] {
 					d := v.Dist(leaders[k].Point)
-					if d <= reach && d < least && !alongside(v, leaders[k], tol) {
+					if d <= tol && d < least && !alongside(v, leaders[k], tol) {
 						best, least = k, d
 					}
 				}

@@ -85,7 +85,7 @@ func (c *chain) close(last int32, now float64) float64 {
 	if now-cost <= c.best+tiny {
 		return 0
 	}
-	more := cost - c.hop(p, c.pos[c.t1])
+	more := cost - c.between(p, c.pos[c.t1])
 	if p != c.pos[last] {
 		c.enter(last>>1, p)
 	}
@@ -103,9 +103,9 @@ func (c *chain) joined(a, b int32) (paths.Point, float64) {
 		return now, d
 	}
 	other := c.pos[c.partner(a^1)]
-	c.work += len(c.loop[a>>1]) / 2
+	c.work += len(c.loop[a>>1])/4 + 4
 	p, cost := c.bestEntry(a>>1, c.pos[b], other)
-	cost -= c.hop(now, other)
+	cost -= c.between(now, other)
 	if cost >= d-tiny {
 		return now, d
 	}
@@ -153,23 +153,24 @@ func (c *chain) steps(level int, t2 int32, gain float64, out []step, wide int) [
 		if t3>>1 == t2>>1 || t3 == c.t1 {
 			continue
 		}
-		t4 := c.partner(t3)
+		h := c.hops[t3]
+		t4 := h.to
 		if t4 == t2 {
 			continue
 		}
-		s := step{t3: t3, t4: t4, t5: -1, move: -1}
 		plain := c.entered(t3) == forward
+		most := gain // what the join may cost to be of use
+		if plain && len(out) == wide {
+			most = min(most, h.cost-out[wide-1].gain)
+		}
+		s := step{t3: t3, t4: t4, t5: -1, move: -1}
 		if loop || !bound {
-			most := gain
-			if plain && len(out) == wide { // it must beat the last of these
-				most = min(most, c.d(t3, t4)-out[wide-1].gain)
-			}
 			d = c.adapt(&s, t2, d, most)
 		}
-		if gain-d <= tiny || c.isAdded(t3, t4) {
+		if d >= most-tiny || c.isAdded(t3, t4) {
 			continue
 		}
-		s.gain = c.d(t3, t4) - d
+		s.gain = h.cost - d
 		if plain {
 			out = keep(out, s, wide)
 		} else if level < 2 {
@@ -192,7 +193,7 @@ func (c *chain) adapt(s *step, t2 int32, d, most float64) float64 {
 	}
 	// No entry makes the way over the loop shorter than the straight one.
 	other := c.pos[c.partner(from^1)]
-	if most <= c.hop(c.pos[to], other)-c.hop(c.pos[from], other) {
+	if most <= c.between(c.pos[to], other)-c.between(c.pos[from], other) {
 		return d
 	}
 	p, cost := c.joined(from, to)
@@ -215,7 +216,11 @@ func (c *chain) insertions(t2 int32, s step, gain float64, out []step, wide int,
 		if gain+s.gain-d <= tiny {
 			continue
 		}
-		t6 := c.partner(t5)
+		h := c.hops[t5]
+		t6 := h.to
+		if len(out) == wide && s.gain+h.cost-d <= out[wide-1].gain {
+			continue
+		}
 		if t5>>1 == s.t4>>1 || t6 == s.t4 || t5 == s.t3 || t5 == t2 || t5>>1 == s.move || t6>>1 == s.move || s.t4>>1 == s.move || c.isAdded(t5, t6) {
 			continue
 		}
@@ -223,7 +228,7 @@ func (c *chain) insertions(t2 int32, s step, gain float64, out []step, wide int,
 			continue
 		}
 		n := s
-		n.gain, n.t5, n.t6 = s.gain+c.d(t5, t6)-d, t5, t6
+		n.gain, n.t5, n.t6 = s.gain+h.cost-d, t5, t6
 		out = keep(out, n, wide)
 	}
 	return out
@@ -231,7 +236,7 @@ func (c *chain) insertions(t2 int32, s step, gain float64, out []step, wide int,
 
 // within reports whether the hop from e to f lies in the run from a to b.
 func (c *chain) within(a, e, f, b int32) bool {
-	return c.between(a, e, b) && c.between(a, f, b)
+	return c.inRun(a, e, b) && c.inRun(a, f, b)
 }
 
 func (c *chain) isAdded(a, b int32) bool {

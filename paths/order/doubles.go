@@ -50,38 +50,33 @@ func byLength(pieces []piece) []int {
 }
 
 // overlaps returns for each piece the pieces of higher rank that lie on it
-// somewhere. Where two lie on one another, an end of one is near the other, so
-// that asking about the ends finds every pair.
+// somewhere, and marks as gone those that lie on a single one altogether. Where
+// two lie on one another, an end of the shorter is on the longer, so that asking
+// about the ends finds every pair.
 func overlaps(pieces []piece, rank []int, gone []bool, tol float64) [][]int {
 	place := make([]int, len(rank))
 	for r, i := range rank {
 		place[i] = r
 	}
-	reach := max(tol, 1e-9)
-	index := newCurveIndex(len(pieces), func(i int) paths.Curve { return pieces[i].Curve }, reach)
+	index := newCurveIndex(len(pieces), func(i int) paths.Curve { return pieces[i].Curve }, max(tol, 1e-9))
 	over := make([][]int, len(pieces))
-	for i, p := range pieces {
-		if gone[i] {
-			continue
-		}
-		for _, end := range []paths.Point{p.Start(), p.End()} {
+	for _, i := range rank {
+		for _, end := range []paths.Point{pieces[i].Start(), pieces[i].End()} {
 			index.near(end, func(j int) bool {
-				if i == j || gone[j] {
-					return true
+				if place[j] >= place[i] || gone[j] || gone[i] {
+					return !gone[i]
 				}
-				a, b := i, j
-				if place[a] < place[b] {
-					a, b = b, a
+				// Twice half the tolerance is as far as all may come to lie.
+				if c := covered(pieces[i].Curve, pieces[j].Curve, tol/2); len(c) == 1 && c[0] == [2]float64{0, 1} {
+					gone[i] = true
+					return false
 				}
-				if slices.Contains(over[a], b) || len(covered(pieces[a].Curve, pieces[b].Curve, tol)) == 0 {
-					return true
+				if len(covered(pieces[i].Curve, pieces[j].Curve, tol)) > 0 && !slices.Contains(over[i], j) {
+					over[i] = append(over[i], j)
 				}
-				over[a] = append(over[a], b)
 				return true
 			})
 		}
-	}
-	for i := range over {
 		slices.SortFunc(over[i], func(a, b int) int { return place[a] - place[b] })
 	}
 	return over
@@ -176,7 +171,7 @@ func sameCubic(c, d paths.Cubic, tol float64) bool {
 
 // slack is how far two lines that lie on one another may part over a length:
 // near a crossing any two lines are close.
-const slack = 0.05
+const slack = 0.02
 
 func coveredLine(c, d paths.Line, tol float64) [][2]float64 {
 	dir := c.B.Sub(c.A)

@@ -28,4 +28,9 @@ func ParseEffort(s string) (Effort, error) {
 }
 
 // String returns the word that [ParseEffort] reads.
-func (e Effort) String() string { return effortNames[e] }
+func (e Effort) String() string {
+	if e < 0 || int(e) >= len(effortNames) {
+		return "none"
+	}
+	return effortNames[e]
+}

@@ -28,8 +28,8 @@ func (f *field) d(a, b int32) float64 {
 
 func (f *field) viaCost(a, b int32) float64 { return f.cost(f.pos[a], f.pos[b]) }
 
-// hop returns the cost of a hop between two points.
-func (f *field) hop(p, q paths.Point) float64 {
+// between returns the cost of a hop between two points.
+func (f *field) between(p, q paths.Point) float64 {
 	if f.cost != nil {
 		return f.cost(p, q)
 	}
@@ -48,7 +48,10 @@ func newField(strokes []paths.Stroke, home, park paths.Point, cost Hop) *field {
 	f.pos = append(f.pos, park, home)
 	// Loops are sampled finely against the room that each stroke has.
 	box := paths.BoundsOf(strokes)
-	gap := math.Sqrt(box.Width()*box.Height()/float64(n+1)) / 5
+	gap := math.Sqrt(box.Width()*box.Height()/float64(n+1)) / 10
+	if n <= mostExact {
+		gap = 0
+	}
 	for i, s := range strokes {
 		if s.IsClosed() {
 			f.loop[i] = entries(s, gap)
@@ -60,8 +63,8 @@ func newField(strokes []paths.Stroke, home, park paths.Point, cost Hop) *field {
 // The number of points on a loop where the search may enter it. The best point
 // of all is found when the order is.
 const (
-	fewestEntries = 6
-	mostEntries   = 32
+	fewestEntries = 12
+	mostEntries   = 48
 )
 
 // entries returns points along a closed stroke, about gap apart.

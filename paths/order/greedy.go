@@ -42,19 +42,19 @@ func greedy(f *field, near *neighbours) []int32 {
 // link joins runs, given by their ends, by the shortest hops between
 // neighbours.
 func link(g *field, near *neighbours, ends [][2]int32, partner []int32) {
-	type hop struct {
+	type link struct {
 		d    float64
 		a, b int32
 	}
-	var hops []hop
+	var hops []link
 	for a := range int32(len(g.pos)) {
 		for _, b := range near.of(a) {
 			if a < b || !slices.Contains(near.of(b), a) {
-				hops = append(hops, hop{g.gap(a, b), a, b})
+				hops = append(hops, link{g.gap(a, b), a, b})
 			}
 		}
 	}
-	slices.SortFunc(hops, func(p, q hop) int {
+	slices.SortFunc(hops, func(p, q link) int {
 		return cmp.Or(cmp.Compare(p.d, q.d), cmp.Compare(p.a, q.a), cmp.Compare(p.b, q.b))
 	})
 	tree := make([]int32, len(ends))
@@ -85,11 +85,11 @@ func (f *field) gap(a, b int32) float64 {
 	if l := f.loop[a>>1]; l != nil {
 		best := l[0]
 		for _, q := range l {
-			if f.hop(p, q) < f.hop(p, best) {
+			if f.between(p, q) < f.between(p, best) {
 				best = q
 			}
 		}
-		return f.hop(p, best)
+		return f.between(p, best)
 	}
 	if f.loop[b>>1] != nil {
 		return f.gap(b, a)

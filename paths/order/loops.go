@@ -15,21 +15,36 @@ func (f *field) bestEntry(loop int32, p, q paths.Point) (paths.Point, float64) {
 	var best paths.Point
 	least := math.Inf(1)
 	for _, e := range f.loop[loop] {
-		if c := f.hop(p, e) + f.hop(e, q); c < least {
+		if c := f.between(p, e) + f.between(e, q); c < least {
 			best, least = e, c
 		}
 	}
 	return best, least
 }
 
-// nearestEntry is bestEntry where the cost is distance.
+// nearestEntry is bestEntry where the cost is distance. It looks at every fourth
+// point, and then at all near the best of those.
 func nearestEntry(points []paths.Point, p, q paths.Point) (paths.Point, float64) {
-	best, least := 0, math.Inf(1)
-	for i := range points {
-		e := &points[i]
+	way := func(e *paths.Point) float64 {
 		px, py, qx, qy := p.X-e.X, p.Y-e.Y, q.X-e.X, q.Y-e.Y
-		if c := math.Sqrt(px*px+py*py) + math.Sqrt(qx*qx+qy*qy); c < least {
+		return math.Sqrt(px*px+py*py) + math.Sqrt(qx*qx+qy*qy)
+	}
+	const stride = 4
+	best, least := 0, math.Inf(1)
+	for i := 0; i < len(points); i += stride {
+		if c := way(&points[i]); c < least {
 			best, least = i, c
+		}
+	}
+	for i, to := best-stride+1, best+stride; i < to; i++ {
+		k := i
+		if k < 0 {
+			k += len(points)
+		} else if k >= len(points) {
+			k -= len(points)
+		}
+		if c := way(&points[k]); c < least {
+			best, least = k, c
 		}
 	}
 	return points[best], least
@@ -38,7 +53,7 @@ func nearestEntry(points []paths.Point, p, q paths.Point) (paths.Point, float64)
 // reenter moves the entry of a loop to where it is best and returns the gain.
 func (t *tour) reenter(loop int32) float64 {
 	p, q := t.pos[t.partner(2*loop)], t.pos[t.partner(2*loop+1)]
-	now := t.hop(p, t.pos[2*loop]) + t.hop(t.pos[2*loop], q)
+	now := t.between(p, t.pos[2*loop]) + t.between(t.pos[2*loop], q)
 	best, cost := t.bestEntry(loop, p, q)
 	if cost >= now-tiny {
 		return 0
@@ -67,7 +82,7 @@ func (t *tour) move(loop int32) float64 {
 		if b>>1 == loop || a>>1 == loop {
 			continue
 		}
-		t.work += len(t.loop[loop]) / 2
+		t.work += len(t.loop[loop])/4 + 4
 		e, cost := t.bestEntry(loop, t.pos[a], t.pos[b])
 		if gain := out - cost + t.d(a, b); gain > most {
 			most, into, at = gain, a, e

@@ -164,16 +164,20 @@ func (g *spotGrid) near(p paths.Point, own int32, k, perQuadrant int) []target {
 			}
 			quad[q], count = insert(quad[q], target{d, s.end}, k, count)
 		})
-		if count >= k && float64(r)*g.cell >= g.enough(quad, k, perQuadrant) {
+		if count >= k && float64(r)*g.cell >= enough(quad, k, perQuadrant, r) {
 			break
 		}
 	}
 	return choose(quad, k, perQuadrant)
 }
 
+// farthestRing is how many cells off a search for quadrants that are empty near
+// by is given up.
+const farthestRing = 12
+
 // enough returns how far the search must have gone: to the k-th nearest, and to
-// the last wanted in each quadrant, but no more than four times the k-th.
-func (g *spotGrid) enough(quad [4][]target, k, perQuadrant int) float64 {
+// the last wanted in each quadrant.
+func enough(quad [4][]target, k, perQuadrant, ring int) float64 {
 	var all []float64
 	for _, q := range quad {
 		for _, t := range q {
@@ -181,15 +185,17 @@ func (g *spotGrid) enough(quad [4][]target, k, perQuadrant int) float64 {
 		}
 	}
 	slices.Sort(all)
-	kth := all[k-1]
-	far := kth
+	far := all[k-1]
+	if ring >= farthestRing {
+		return far
+	}
 	for _, q := range quad {
 		if len(q) < perQuadrant {
-			return 4 * kth
+			return math.Inf(1)
 		}
 		far = max(far, q[perQuadrant-1].d)
 	}
-	return min(far, 4*kth)
+	return far
 }
 
 // insert keeps list sorted, at most k long, with each end once.

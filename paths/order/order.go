@@ -17,11 +17,12 @@ type Options struct {
 	Effort     Effort
 	// Cost is what is made small, summed over all hops; nil means distance.
 	Cost Hop
-	// Progress, when set, is told now and then how many of the planned steps
-	// are done and the least cost found so far, in the unit of Cost.
+	// Progress, when set, is told now and then how much of the planned work is
+	// done and the least cost found so far, nearly, in the unit of Cost.
 	Progress func(done, total int, best float64)
 	// Stop, when set, is asked now and then whether to end the search and keep
-	// the best tour found so far.
+	// the best tour found so far. Neither function is called twice at a time,
+	// but both are from other goroutines than the caller's.
 	Stop func() bool
 }
 
@@ -43,7 +44,7 @@ type Result struct {
 	TravelMM float64
 	// InputMM is the same for the strokes as they were given.
 	InputMM float64
-	// Steps is how many steps the search took.
+	// Steps is the work that was done, in the unit in which Progress counts it.
 	Steps int
 }
 
@@ -54,6 +55,12 @@ type Result struct {
 //
 // Strokes that are empty, not chained or not finite are an error.
 func Order(groups [][]paths.Stroke, opt Options) (Result, error) {
+	if opt.Effort < 0 || int(opt.Effort) >= len(effortNames) {
+		return Result{}, paths.Bad("effort", "say quick, normal or thorough", "there is no effort %d", int(opt.Effort))
+	}
+	if !opt.Home.IsFinite() || !opt.Park.IsFinite() {
+		return Result{}, paths.Bad("", "", "home %v or park %v is no place", opt.Home, opt.Park)
+	}
 	for g, strokes := range groups {
 		for i, s := range strokes {
 			if len(s) == 0 {

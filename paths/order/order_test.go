@@ -130,22 +130,135 @@ func checkSame(t rapid.TB, p Placed, s paths.Stroke) {
 		}
 		return
 	}
-	if !p.Stroke.IsClosed() {
-		t.Fatalf("%v is open, %v closed", p.Stroke, s)
+	if !isRestart(p.Stroke, s) {
+		t.Fatalf("%v is not %v begun elsewhere", p.Stroke, s)
 	}
-	if math.Abs(p.Stroke.Length()-s.Length()) > 1e-6*s.Length() {
-		t.Fatalf("%v is %g mm long, not %g", p.Stroke, p.Stroke.Length(), s.Length())
-	}
-	for _, c := range p.Stroke {
-		for _, at := range []float64{0, 0.3, 0.7} {
-			least := math.Inf(1)
-			for _, o := range s {
-				_, d := nearestOn(o, c.At(at))
-				least = min(least, d)
-			}
-			if least > 1e-6 {
-				t.Fatalf("%v is %g mm off the loop", c.At(at), least)
-			}
+}
+
+// isRestart reports whether a is the closed stroke b begun at another point:
+// the same curves in the same order, and perhaps one in two parts.
+func isRestart(a, b paths.Stroke) bool {
+	for i := range b {
+		if slices.Equal(a, b.StartingAt(i, 0)) {
+			return true
 		}
+	}
+	if len(a) != len(b)+1 {
+		return false
+	}
+	first, last := a[0], a[len(a)-1]
+	for i, c := range b {
+		if slices.Equal(a[1:len(b)], b.StartingAt(i, 0)[1:]) && first.End() == c.End() &&
+			last.Start() == c.Start() && last.End() == first.Start() &&
+			math.Abs(first.Length()+last.Length()-c.Length()) < 1e-6 {
+			return true
+		}
+	}
+	return false
+}
+
+func TestOrderStops(t *testing.T) {
+	strokes := uniform(1500, 3)
+	var told, last int
+	opt := Options{Effort: Thorough}
+	opt.Progress = func(done, total int, best float64) {
+		if done < last || done > total {
+			t.Errorf("progress went from %d to %d of %d", last, done, total)
+		}
+		told, last = told+1, done
+	}
+	opt.Stop = func() bool { return told >= 5 }
+	got, err := Order([][]paths.Stroke{strokes}, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	checkPlaced(t, [][]paths.Stroke{strokes}, got.Placed)
+	if told < 5 || told > 12 {
+		t.Errorf("progress was told %d times, and a stop asked for after 5", told)
+	}
+	if got.TravelMM > 1.1*nearestFirst(strokes) {
+		t.Errorf("travel is %g mm when stopped early", got.TravelMM)
+	}
+}
+
+func TestOrderErrors(t *testing.T) {
+	nan := math.NaN()
+	good := line(0, 0, 1, 1)
+	tests := []struct {
+		name   string
+		groups [][]paths.Stroke
+		opt    Options
+	}{
+		{"empty stroke", [][]paths.Stroke{{good, nil}}, Options{}},
+		{"broken chain", [][]paths.Stroke{{append(line(0, 0, 1, 1), line(2, 2, 3, 3)...)}}, Options{}},
+		{"not a number", [][]paths.Stroke{{line(0, 0, nan, 1)}}, Options{}},
+		{"home nowhere", [][]paths.Stroke{{good}}, Options{Home: pt(nan, 0)}},
+		{"park nowhere", [][]paths.Stroke{{good}}, Options{Park: pt(math.Inf(1), 0)}},
+		{"no such effort", [][]paths.Stroke{{good}}, Options{Effort: 7}},
+	}
+	for _, tt := range tests {
+		if _, err := Order(tt.groups, tt.opt); err == nil {
+			t.Errorf("%s: no error", tt.name)
+		}
+	}
+	if _, err := ParseEffort("hard"); err == nil {
+		t.Error(`ParseEffort("hard"): no error`)
+	}
+	for _, e := range []Effort{Quick, Normal, Thorough} {
+		if got, err := ParseEffort(e.String()); err != nil || got != e {
+			t.Errorf("ParseEffort(%q) = %v, %v", e, got, err)
+		}
+	}
+}
+
+// TestOrderHeapedUp orders strokes that lie in one place, or in none.
+func TestOrderHeapedUp(t *testing.T) {
+	dot := paths.Polyline(pt(5, 5))
+	many := make([]paths.Stroke, 300)
+	for i := range many {
+		many[i] = dot
+	}
+	circles := make([]paths.Stroke, 50)
+	for i := range circles {
+		circles[i] = paths.Stroke{paths.Circle(pt(5, 5), 3)}
+	}
+	row := make([]paths.Stroke, 400)
+	for i := range row {
+		row[i] = paths.Polyline(pt(float64(i*7919%400), 0))
+	}
+	for name, tt := range map[string]struct {
+		strokes []paths.Stroke
+		want    float64
+	}{
+		"none":    {nil, 0},
+		"one":     {[]paths.Stroke{dot}, 2 * pt(5, 5).Len()},
+		"dots":    {many, 2 * pt(5, 5).Len()},
+		"circles": {circles, 2 * (pt(5, 5).Len() - 3)},
+		"a row":   {row, 2 * 399},
+	} {
+		got, err := Order([][]paths.Stroke{tt.strokes}, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(got.TravelMM-tt.want) > 1e-6 {
+			t.Errorf("%s: %g mm, want %g", name, got.TravelMM, tt.want)
+		}
+		checkPlaced(t, [][]paths.Stroke{tt.strokes}, got.Placed)
+	}
+}
+
+// TestOrderBorderFirst: a border is entered and left where that suits the
+// artwork after it.
+func TestOrderBorderFirst(t *testing.T) {
+	border := paths.Polyline(pt(0, 0), pt(100, 0), pt(100, 100), pt(0, 100), pt(0, 0))
+	art := []paths.Stroke{line(90, 50, 20, 50)}
+	got, err := Order([][]paths.Stroke{{border}, art}, Options{Home: pt(100, -10), Park: pt(0, 50)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	// The straight way from home to the artwork crosses the border.
+	want := pt(100, -10).Dist(pt(90, 50)) + 20
+	if math.Abs(got.TravelMM-want) > 1e-6 {
+		t.Errorf("%g mm, want %g: %v", got.TravelMM, want, got.Placed)
 	}
 }

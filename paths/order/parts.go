@@ -1,6 +1,7 @@
 package order
 
 import (
+	"cmp"
 	"math/rand/v2"
 	"slices"
 	"sync"
@@ -16,55 +17,115 @@ import (
 
 const (
 	patchSize   = 1000 // strokes in a patch at most
-	stretchSize = 2500 // strokes in a stretch, where there are more than two
+	stretchSize = 6000 // strokes in a stretch, where there are more than two
 	// Two stretches of this many keep two cores busy; fewer strokes are not
 	// worth it.
-	smallStretch  = 400
-	mostStretches = 8
+	smallStretch = 400
 )
 
-// A way is an order of the strokes of a field, as the ends they are entered by.
+// A way is an order of the strokes of a field, as the ends they are entered by,
+// with the neighbours of every end.
 type way struct {
-	f   *field
-	seq []int32
+	f    *field
+	near *neighbours
+	seq  []int32
+}
+
+// patches has the way shortened patch by patch: work is called with a search of
+// each and how many strokes may move in it, and returns the gain, as patches
+// does. Members are the strokes of w that may move. In all that is O(n log n)
+// beside the work.
+func (w *way) patches(members []int32, rng *rand.Rand, work func(*search, int) float64) float64 {
+	if len(members) <= patchSize {
+		return work(newSearch(newTour(w.f, w.near, w.seq), rng.Uint64()), len(members))
+	}
+	a, b := w.halves(members, rng)
+	return w.among(a, rng, work) + w.among(b, rng, work)
+}
+
+// cost returns the cost of all hops.
+func (w *way) cost() float64 {
+	var sum float64
+	last := w.seq[len(w.seq)-1]
+	for _, e := range w.seq {
+		sum += w.f.d(last^1, e)
+		last = e
+	}
+	return sum
+}
+
+// all returns the strokes of w.
+func (w *way) all() []int32 {
+	all := make([]int32, len(w.seq))
+	for i := range all {
+		all[i] = int32(i)
+	}
+	return all
+}
+
+// halves parts the strokes across the longer side of their box, not quite in
+// the middle.
+func (w *way) halves(members []int32, rng *rand.Rand) (a, b []int32) {
+	type place struct {
+		at     float64
+		stroke int32
+	}
+	mid := func(s int32) paths.Point { return w.f.pos[2*s].Lerp(w.f.pos[2*s+1], 0.5) }
+	box := paths.EmptyRect()
+	for _, s := range members {
+		box = box.Include(mid(s))
+	}
+	places := make([]place, len(members))
+	for i, s := range members {
+		places[i] = place{mid(s).X, s}
+		if box.Height() > box.Width() {
+			places[i].at = mid(s).Y
+		}
+	}
+	slices.SortFunc(places, func(p, q place) int {
+		return cmp.Or(cmp.Compare(p.at, q.at), cmp.Compare(p.stroke, q.stroke))
+	})
+	sorted := make([]int32, len(places))
+	for i, p := range places {
+		sorted[i] = p.stroke
+	}
+	cut := int(float64(len(sorted)) * (0.35 + 0.3*rng.Float64()))
+	return sorted[:cut], sorted[cut:]
+}
+
+// among shortens the way with only the members moving.
+func (w *way) among(members []int32, rng *rand.Rand, work func(*search, int) float64) float64 {
+	inside := make([]bool, len(w.seq))
+	for _, s := range members {
+		inside[s] = true
+	}
+	ends, moving := w.runs(inside)
+	f := w.f.sub(ends)
+	sub := &way{f, w.near.within(f, ends, unset(len(w.f.pos))), identity(len(ends))}
+	gain := sub.patches(moving, rng, work)
+	if gain > tiny {
+		w.adopt(ends, sub)
+	}
+	return gain
 }
 
 // runs returns the ends of the strokes of w that are inside, and between them
-// the ends of the runs that are not, in order.
-func (w *way) runs(inside func(stroke int32) bool) [][2]int32 {
-	var out [][2]int32
+// the ends of the runs that are not, in order; and which of these are inside.
+func (w *way) runs(inside []bool) (ends [][2]int32, moving []int32) {
 	open := false
 	for _, e := range w.seq {
-		if inside(e >> 1) {
-			out = append(out, [2]int32{e, e ^ 1})
-			open = false
+		in := inside[e>>1]
+		if open && !in {
+			ends[len(ends)-1][1] = e ^ 1
 			continue
 		}
-		if open {
-			out[len(out)-1][1] = e ^ 1
-			continue
+		if in {
+			moving = append(moving, int32(len(ends)))
 		}
-		out = append(out, [2]int32{e, e ^ 1})
-		open = true
+		ends = append(ends, [2]int32{e, e ^ 1})
+		open = !in
 	}
-	return out
-}
-
-// part shortens the way with only the inside strokes moving, and returns the
-// gain.
-func (w *way) part(near *neighbours, local []int32, inside func(int32) bool, work func(*search) float64, seed uint64) float64 {
-	ends := w.runs(inside)
-	if len(ends) < 5 {
-		return 0
-	}
-	f := w.f.sub(ends)
-	t := newTour(f, near.within(f, ends, local), identity(len(ends)))
-	gain := work(newSearch(t, seed))
-	if gain <= tiny {
-		return 0
-	}
-	w.adopt(ends, t)
-	return gain
+	return ends, moving
 }
 
 func identity(n int) []int32 {
@@ -75,9 +136,17 @@ func identity(n int) []int32 {
 	return seq
 }
 
-// adopt puts the strokes of w in the order of a tour of its runs.
-func (w *way) adopt(ends [][2]int32, t *tour) {
-	// Where each run stands in the old order.
+func unset(n int) []int32 {
+	local := make([]int32, n)
+	for i := range local {
+		local[i] = -1
+	}
+	return local
+}
+
+// adopt puts the strokes of w in the order that sub has for its runs.
+func (w *way) adopt(ends [][2]int32, sub *way) {
+	// Where each run begins in the old order.
 	from := make([]int, len(ends)+1)
 	k := 0
 	for i, r := range ends {
@@ -89,7 +158,7 @@ func (w *way) adopt(ends [][2]int32, t *tour) {
 	}
 	from[len(ends)] = k
 	seq := make([]int32, 0, len(w.seq))
-	for _, e := range t.seq {
+	for _, e := range sub.seq {
 		run := w.seq[from[e>>1]:from[e>>1+1]]
 		if e&1 == 0 {
 			seq = append(seq, run...)
@@ -99,12 +168,17 @@ func (w *way) adopt(ends [][2]int32, t *tour) {
 			seq = append(seq, x^1)
 		}
 	}
+	w.seq = seq
+	w.enterLike(ends, sub)
+}
+
+// enterLike moves the entries of the loops of w to where sub has them.
+func (w *way) enterLike(ends [][2]int32, sub *way) {
 	for i, r := range ends {
-		if t.loop[i] != nil {
-			w.f.pos[r[0]], w.f.pos[r[1]] = t.pos[2*i], t.pos[2*i]
+		if sub.f.loop[i] != nil {
+			w.f.pos[r[0]], w.f.pos[r[1]] = sub.f.pos[2*i], sub.f.pos[2*i]
 		}
 	}
-	w.seq = seq
 }
 
 // within returns the neighbours among the given runs' ends only, which are the
@@ -131,110 +205,37 @@ func (n *neighbours) within(f *field, ends [][2]int32, local []int32) *neighbour
 	return out
 }
 
-func unset(n int) []int32 {
-	local := make([]int32, n)
-	for i := range local {
-		local[i] = -1
-	}
-	return local
-}
-
-// patches shortens the way patch by patch and returns the gain.
-func (w *way) patches(near *neighbours, rng *rand.Rand, work func(*search, int) float64) float64 {
-	local := unset(len(w.f.pos))
-	patch := make([]int32, len(w.f.loop))
-	count := w.divide(patch, rng)
-	sizes := make([]int, count)
-	for _, p := range patch {
-		sizes[p]++
-	}
-	var gain float64
-	for p := range int32(count) {
-		gain += w.part(near, local, func(s int32) bool { return patch[s] == p },
-			func(s *search) float64 { return work(s, sizes[p]) }, rng.Uint64())
-	}
-	return gain
-}
-
-// divide gives each stroke the number of its patch: the strokes are halved
-// across the longer side, not quite in the middle, until few are left.
-func (w *way) divide(patch []int32, rng *rand.Rand) int {
-	all := make([]int32, len(patch))
-	for i := range all {
-		all[i] = int32(i)
-	}
-	mid := func(s int32) paths.Point { return w.f.pos[2*s].Lerp(w.f.pos[2*s+1], 0.5) }
-	count := 0
-	var halve func([]int32)
-	halve = func(part []int32) {
-		if len(part) <= patchSize {
-			for _, s := range part {
-				patch[s] = int32(count)
-			}
-			count++
-			return
-		}
-		box := paths.EmptyRect()
-		for _, s := range part {
-			box = box.Include(mid(s))
-		}
-		key := func(s int32) float64 { return mid(s).X }
-		if box.Height() > box.Width() {
-			key = func(s int32) float64 { return mid(s).Y }
-		}
-		slices.SortFunc(part, func(a, b int32) int {
-			switch ka, kb := key(a), key(b); {
-			case ka < kb:
-				return -1
-			case ka > kb:
-				return 1
-			}
-			return int(a - b)
-		})
-		cut := int(float64(len(part)) * (0.35 + 0.3*rng.Float64()))
-		halve(part[:cut])
-		halve(part[cut:])
-	}
-	halve(all)
-	return count
-}
-
 // A stretch is a part of a way on its own: its strokes, and last all the rest of
 // the way as one.
 type stretch struct {
 	way
-	near *neighbours
 	ends [][2]int32 // by its strokes: their ends in the whole
-	gain float64
 }
 
 // stretches cuts the way, beginning at place first, into stretches of its
-// order, has each shortened side by side, and returns the gain.
-func (w *way) stretches(count, first int, near *neighbours, work func(c int, s *stretch) float64) float64 {
+// order, and has each shortened, side by side.
+func (w *way) stretches(count, first int, work func(c int, s *stretch)) {
 	n := len(w.seq)
 	w.seq = slices.Concat(w.seq[first:], w.seq[:first])
 	local := unset(len(w.f.pos))
 	parts := make([]*stretch, count)
 	for c := range parts {
-		parts[c] = w.stretch(c*n/count, (c+1)*n/count, near, local)
+		parts[c] = w.stretch(c*n/count, (c+1)*n/count, local)
 	}
 	var wg sync.WaitGroup
 	for c, s := range parts {
-		wg.Go(func() { s.gain = work(c, s) })
+		wg.Go(func() { work(c, s) })
 	}
 	wg.Wait()
-	var gain float64
 	w.seq = make([]int32, 0, n)
 	for _, s := range parts {
-		gain += s.gain
 		w.append(s)
 	}
-	return gain
 }
 
 // stretch returns the places from lo up to hi, fewer than all, as a stretch.
 // Loops at its ends are entered where they are: what follows counts on it.
-func (w *way) stretch(lo, hi int, near *neighbours, local []int32) *stretch {
+func (w *way) stretch(lo, hi int, local []int32) *stretch {
 	n := len(w.seq)
 	ends := make([][2]int32, 0, hi-lo+1)
 	for _, e := range w.seq[lo:hi] {
@@ -243,7 +244,7 @@ func (w *way) stretch(lo, hi int, near *neighbours, local []int32) *stretch {
 	ends = append(ends, [2]int32{w.seq[hi%n], w.seq[(lo+n-1)%n] ^ 1})
 	f := w.f.sub(ends)
 	f.loop[0], f.loop[hi-lo-1], f.loop[hi-lo] = nil, nil, nil
-	return &stretch{way: way{f, identity(len(ends))}, near: near.within(f, ends, local), ends: ends}
+	return &stretch{way{f, w.near.within(f, ends, local), identity(len(ends))}, ends}
 }
 
 // append adds the strokes of s to w in their new order.
@@ -251,20 +252,16 @@ func (w *way) append(s *stretch) {
 	// Turn the tour so that the rest stands last, the right way round.
 	seq, rest := s.seq, int32(len(s.ends)-1)
 	last := slices.IndexFunc(seq, func(e int32) bool { return e>>1 == rest })
-	seq = slices.Concat(seq[last+1:], seq[:last+1])
-	if seq[len(seq)-1]&1 == 1 {
-		seq = seq[:len(seq)-1]
+	back := seq[last]&1 == 1
+	seq = slices.Concat(seq[last+1:], seq[:last])
+	if back {
 		slices.Reverse(seq)
 		for i := range seq {
 			seq[i] ^= 1
 		}
-	} else {
-		seq = seq[:len(seq)-1]
 	}
 	for _, e := range seq {
-		if i := e >> 1; s.f.loop[i] != nil {
-			w.f.pos[s.ends[i][0]], w.f.pos[s.ends[i][1]] = s.f.pos[2*i], s.f.pos[2*i]
-		}
 		w.seq = append(w.seq, s.ends[e>>1][e&1])
 	}
+	w.enterLike(s.ends, &s.way)
 }

@@ -1,6 +1,12 @@
 package order
 
-import "math/rand/v2"
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"weftplot/paths"
+)
 
 // A search shortens a tour.
 type search struct {
@@ -113,19 +119,23 @@ func (s *search) kick() float64 {
 	return worse
 }
 
-// perturb kicks the tour and repairs it, keeping what is no longer than before,
-// until it has done so much work. It calls tick every so often with the work
-// done since the last call, and ends when that returns false.
-func (s *search) perturb(work int, tick func(done int) bool) float64 {
+// perturb kicks the tour and repairs it until it has done so much work. It keeps
+// what is no longer than before, and what is longer by little with a chance that
+// falls to nothing as heat, a cost, does (Martin and Otto, Annals of Operations
+// Research 63, 1996); the shortest tour met is what is left, and how much shorter
+// that is, is returned. It calls tick every so often with the work done since
+// the last call, and ends when that returns false.
+func (s *search) perturb(work int, heat float64, tick func(done int) bool) float64 {
 	if len(s.seq) < 5 {
 		return 0
 	}
-	var gained float64
+	var now, best float64 // gained
+	keep := s.save()
 	start, told := s.work, s.work
 	for s.work-start < work {
 		if s.work-told > 1<<16 {
 			if !tick(s.work - told) {
-				return gained
+				break
 			}
 			told = s.work
 		}
@@ -133,12 +143,39 @@ func (s *search) perturb(work int, tick func(done int) bool) float64 {
 		g := -s.kick()
 		s.pushChanged(0)
 		g += s.settle()
-		if g < 0 {
+		cool := heat * (1 - float64(s.work-start)/float64(work))
+		if g < 0 && (cool <= 0 || s.rng.Float64() >= math.Exp(g/cool)) {
 			s.undo(0)
 			continue
 		}
-		gained += g
+		now += g
+		if now > best+tiny && heat > 0 {
+			keep.store(s)
+		}
+		best = max(best, now)
 	}
 	tick(s.work - told)
-	return gained
+	if now < best-tiny {
+		keep.restore(s)
+	}
+	return best
+}
+
+// A saved tour.
+type saved struct {
+	seq []int32
+	pos []paths.Point
+}
+
+func (s *search) save() *saved { return &saved{slices.Clone(s.seq), slices.Clone(s.pos)} }
+
+func (v *saved) store(s *search) {
+	copy(v.seq, s.seq)
+	copy(v.pos, s.pos)
+}
+
+func (v *saved) restore(s *search) {
+	copy(s.seq, v.seq)
+	copy(s.pos, v.pos)
+	s.reset()
 }

@@ -12,7 +12,7 @@ import (
 func place(strokes []paths.Stroke, w *way, from, to paths.Point) []Placed {
 	n := int32(len(strokes))
 	seq := fromHome(w.seq, n)
-	loops := newEntries(strokes, w.f, seq, from, to)
+	loops := entryList{w.f, strokes, seq, from, to, map[int]entry{}}
 	loops.refine()
 	out := make([]Placed, 0, n)
 	for _, e := range seq {
@@ -60,14 +60,12 @@ type entryList struct {
 	at       map[int]entry
 }
 
-func newEntries(strokes []paths.Stroke, f *field, seq []int32, from, to paths.Point) *entryList {
-	return &entryList{f, strokes, seq, from, to, map[int]entry{}}
-}
-
-// refine moves the entries of loops to the best of all points, given their
-// neighbours, again and again until they no longer move.
+// refine finds the best entry of every loop, given the order: first among the
+// listed points of all loops at once, then among all points of one after the
+// other, until they no longer move.
 func (l *entryList) refine() {
-	for range 8 {
+	l.together()
+	for range 20 {
 		moved := 0.
 		for k, e := range l.seq {
 			i := int(e >> 1)
@@ -82,6 +80,56 @@ func (l *entryList) refine() {
 		if moved < 1e-6 {
 			break
 		}
+	}
+}
+
+// together chooses among the listed points of loops that follow one another, by
+// dynamic programming along the tour.
+func (l *entryList) together() {
+	for k := 0; k < len(l.seq); {
+		if l.f.loop[l.seq[k]>>1] == nil {
+			k++
+			continue
+		}
+		first := k
+		for k < len(l.seq) && l.f.loop[l.seq[k]>>1] != nil {
+			k++
+		}
+		l.chain(first, k)
+	}
+}
+
+// chain chooses the entries of the loops at places first up to end.
+func (l *entryList) chain(first, end int) {
+	came := []paths.Point{l.before(first)}
+	cost := []float64{0}
+	var via [][]int // by place and point: the point before
+	for k := first; k < end; k++ {
+		points := l.f.loop[l.seq[k]>>1]
+		next, from := make([]float64, len(points)), make([]int, len(points))
+		for j, p := range points {
+			next[j] = math.Inf(1)
+			for i, q := range came {
+				if c := cost[i] + l.f.between(q, p); c < next[j] {
+					next[j], from[j] = c, i
+				}
+			}
+		}
+		via = append(via, from)
+		came, cost = points, next
+	}
+	best := 0
+	to := l.after(end - 1)
+	for j := range came {
+		if cost[j]+l.f.between(came[j], to) < cost[best]+l.f.between(came[best], to) {
+			best = j
+		}
+	}
+	for k := end - 1; k >= first; k-- {
+		e := l.seq[k]
+		p := l.f.loop[e>>1][best]
+		l.f.pos[e], l.f.pos[e^1] = p, p
+		best = via[k-first][best]
 	}
 }
 
@@ -101,7 +149,7 @@ func (l *entryList) after(k int) paths.Point {
 
 // best returns the point of closed stroke i on the shortest way from p to q.
 func (l *entryList) best(i int, p, q paths.Point) entry {
-	cost := func(e paths.Point) float64 { return l.f.hop(p, e) + l.f.hop(e, q) }
+	cost := func(e paths.Point) float64 { return l.f.between(p, e) + l.f.between(e, q) }
 	var best entry
 	least := math.Inf(1)
 	for j, c := range l.strokes[i] {

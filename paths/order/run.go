@@ -2,6 +2,7 @@ package order
 
 import (
 	"math/rand/v2"
+	"slices"
 	"sync"
 
 	"weftplot/paths"
@@ -28,9 +29,9 @@ func (r *runner) cost(placed []Placed) float64 {
 // budgets is the work of each effort: so much for every group, and so much for
 // every stroke.
 var budgets = [...]struct{ group, stroke int }{
-	Quick:    {300_000, 800},
-	Normal:   {6_000_000, 12_000},
-	Thorough: {40_000_000, 100_000},
+	Quick:    {600_000, 1_500},
+	Normal:   {10_000_000, 15_000},
+	Thorough: {60_000_000, 250_000},
 }
 
 // budget returns the work planned for n strokes.
@@ -48,20 +49,45 @@ func (r *runner) inGroups(groups [][]paths.Stroke) []Placed {
 	for _, strokes := range groups {
 		r.total += r.budget(len(strokes))
 	}
-	var out []Placed
+	tours := make([][]Placed, len(groups))
 	at := r.Home
 	for g, strokes := range groups {
-		if len(strokes) == 0 {
-			continue
+		if len(strokes) > 0 {
+			tours[g] = r.group(strokes, at, r.goal(groups[g+1:], at))
+			at = tours[g][len(strokes)-1].Stroke.End()
 		}
-		placed := r.group(strokes, at, r.goal(groups[g+1:], at))
+	}
+	r.meet(groups, tours)
+	for g, placed := range tours {
 		for i := range placed {
 			placed[i].Group = g
 		}
-		out = append(out, placed...)
-		at = out[len(out)-1].Stroke.End()
 	}
-	return out
+	return slices.Concat(tours...)
+}
+
+// meet orders small groups, such as borders, anew now that it is known where the
+// next one starts.
+func (r *runner) meet(groups [][]paths.Stroke, tours [][]Placed) {
+	to := r.Park
+	for g, placed := range slices.Backward(tours) {
+		if len(placed) == 0 {
+			continue
+		}
+		if len(placed) <= mostExact {
+			from := r.Home
+			for _, before := range tours[:g] {
+				if len(before) > 0 {
+					from = before[len(before)-1].Stroke.End()
+				}
+			}
+			between := runner{Options: Options{Home: from, Park: to, Cost: r.Cost, Effort: Quick}}
+			if again := between.group(groups[g], from, to); between.cost(again) < between.cost(placed) {
+				tours[g] = again
+			}
+		}
+		to = tours[g][0].Stroke.Start()
+	}
 }
 
 // goal returns where a group is to end: at the park position after the last,
@@ -88,44 +114,54 @@ func (r *runner) goal(rest [][]paths.Stroke, from paths.Point) paths.Point {
 func (r *runner) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
 	f := newField(strokes, from, to, r.Cost)
 	near := newNeighbours(f)
-	w := &way{f: f, seq: greedy(f, near)}
+	w := &way{f, near, exact(f)}
+	if w.seq == nil {
+		w.seq = greedy(f, near)
+	}
 	before := r.best
-	r.best += newTour(f, near, w.seq).length()
-	r.shorten(w, near, r.budget(len(strokes)))
+	r.best += w.cost()
+	r.shorten(w, r.budget(len(strokes)))
 	placed := place(strokes, w, from, to)
-	r.best = before + newTour(f, near, w.seq).length()
+	r.best = before + w.cost()
 	return placed
 }
 
-// rounds is how often the tour is cut otherwise.
-const rounds = 4
+// heat is how much longer a tour may become and still be kept, at first: a part
+// of the mean hop.
+const heat = 0.1
+
+// rounds is how often the tour is cut anew, by effort.
+var rounds = [...]int{Quick: 2, Normal: 4, Thorough: 16}
 
 // shorten is the whole search for one group.
-func (r *runner) shorten(w *way, near *neighbours, work int) {
+func (r *runner) shorten(w *way, work int) {
 	rng := rand.New(rand.NewPCG(1, 2))
-	r.descend(w, near, rng)
+	r.descend(w, rng)
 	n := len(w.seq)
-	count := min(mostStretches, n/stretchSize)
+	count := n / stretchSize
 	if n >= 2*smallStretch {
 		count = max(2, count)
 	}
 	if count < 2 {
-		r.perturb(w, near, rng, work)
+		r.perturb(w, w.all(), rng, work, heat*w.cost()/float64(n))
 		return
 	}
+	rounds := rounds[r.Effort]
 	for round := range rounds {
+		warm := heat * w.cost() / float64(n) * (1 - float64(round)/float64(rounds))
 		first := n * (2*round + 1) / (2 * rounds * count)
-		w.stretches(count, first, near, func(c int, s *stretch) float64 {
+		w.stretches(count, first, func(c int, s *stretch) {
 			rng := rand.New(rand.NewPCG(uint64(round)+3, uint64(c)))
-			return r.perturb(&s.way, s.near, rng, work/rounds/count)
+			all := s.all()
+			r.perturb(&s.way, all[:len(all)-1], rng, work/rounds/count, warm)
 		})
 	}
-	r.descend(w, near, rng)
+	r.descend(w, rng)
 }
 
 // descend improves every hop of the way until none can be.
-func (r *runner) descend(w *way, near *neighbours, rng *rand.Rand) {
-	w.patches(near, rng, func(s *search, _ int) float64 {
+func (r *runner) descend(w *way, rng *rand.Rand) {
+	w.patches(w.all(), rng, func(s *search, _ int) float64 {
 		g := s.descend()
 		r.gain(g)
 		return g
@@ -133,13 +169,13 @@ func (r *runner) descend(w *way, near *neighbours, rng *rand.Rand) {
 }
 
 // perturb spends so much work on the way, patch by patch.
-func (r *runner) perturb(w *way, near *neighbours, rng *rand.Rand, work int) float64 {
-	return w.patches(near, rng, func(s *search, size int) float64 {
+func (r *runner) perturb(w *way, members []int32, rng *rand.Rand, work int, warm float64) {
+	w.patches(members, rng, func(s *search, size int) float64 {
 		if !r.tick(0) {
 			return 0
 		}
 		g := s.descend()
-		g += s.perturb(work*size/len(w.seq), r.tick)
+		g += s.perturb(work*size/len(members), warm, r.tick)
 		r.gain(g)
 		return g
 	})

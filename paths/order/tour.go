@@ -9,8 +9,15 @@ type tour struct {
 	near *neighbours
 	seq  []int32 // the end by which the k-th stroke is entered
 	at   []int32 // by stroke: its place in seq
+	hops []hop   // by end
 	log  []change
 	work int // neighbours looked at, and other things that take as long
+}
+
+// A hop is the pen-up way at an end.
+type hop struct {
+	cost float64
+	to   int32 // the end it leads to
 }
 
 // A change is a flip, or the entry of a loop moved.
@@ -20,40 +27,33 @@ type change struct {
 }
 
 func newTour(f *field, near *neighbours, seq []int32) *tour {
-	t := &tour{field: f, near: near, seq: seq, at: make([]int32, len(seq))}
-	for k, e := range seq {
-		t.at[e>>1] = int32(k)
-	}
+	t := &tour{field: f, near: near, seq: seq, at: make([]int32, len(seq)), hops: make([]hop, len(f.pos))}
+	t.reset()
 	return t
+}
+
+// reset works out from seq and the positions what follows from them.
+func (t *tour) reset() {
+	last := t.seq[len(t.seq)-1]
+	for k, e := range t.seq {
+		t.at[e>>1] = int32(k)
+		t.link(last^1, e)
+		last = e
+	}
+	t.log = t.log[:0]
+}
+
+// link notes the hop between two ends.
+func (t *tour) link(a, b int32) {
+	d := t.d(a, b)
+	t.hops[a], t.hops[b] = hop{d, b}, hop{d, a}
 }
 
 // entered reports whether the tour, as the array stands, enters a stroke by e.
 func (t *tour) entered(e int32) bool { return t.seq[t.at[e>>1]] == e }
 
 // partner returns the end that end e is joined to by a hop.
-func (t *tour) partner(e int32) int32 {
-	k := t.at[e>>1]
-	if t.seq[k] == e {
-		if k == 0 {
-			k = int32(len(t.seq))
-		}
-		return t.seq[k-1] ^ 1
-	}
-	k++
-	if int(k) == len(t.seq) {
-		k = 0
-	}
-	return t.seq[k]
-}
-
-// length returns the cost of all hops.
-func (t *tour) length() float64 {
-	var sum float64
-	for _, e := range t.seq {
-		sum += t.d(e, t.partner(e))
-	}
-	return sum
-}
+func (t *tour) partner(e int32) int32 { return t.hops[e].to }
 
 // flip takes out the hops a-b and d-c and puts in b-c and a-d. Both b and c, or
 // both a and d, must be ends by which the tour enters.
@@ -68,6 +68,8 @@ func (t *tour) turn(a, b, c, d int32) {
 	} else {
 		t.reverse(t.at[b>>1], t.at[d>>1])
 	}
+	t.link(b, c)
+	t.link(a, d)
 }
 
 // reverse turns round the places from i up to j, or all others instead when
@@ -108,7 +110,14 @@ func (t *tour) reverse(i, j int32) {
 // enter moves the entry of a loop.
 func (t *tour) enter(loop int32, p paths.Point) {
 	t.log = append(t.log, change{a: loop, b: -1, was: t.pos[2*loop]})
-	t.pos[2*loop], t.pos[2*loop+1] = p, p
+	t.put(loop, p)
+}
+
+func (t *tour) put(loop int32, p paths.Point) {
+	a, b := 2*loop, 2*loop+1
+	t.pos[a], t.pos[b] = p, p
+	t.link(a, t.hops[a].to)
+	t.link(b, t.hops[b].to)
 }
 
 // undo takes changes back until the log is as long as mark.
@@ -117,16 +126,16 @@ func (t *tour) undo(mark int) {
 		c := t.log[len(t.log)-1]
 		t.log = t.log[:len(t.log)-1]
 		if c.b < 0 {
-			t.pos[2*c.a], t.pos[2*c.a+1] = c.was, c.was
+			t.put(c.a, c.was)
 		} else {
 			t.turn(c.a, c.d, c.c, c.b)
 		}
 	}
 }
 
-// between reports whether end e's stroke stands at or after the stroke of a and
+// inRun reports whether end e's stroke stands at or after the stroke of a and
 // at or before that of b, going forward.
-func (t *tour) between(a, e, b int32) bool {
+func (t *tour) inRun(a, e, b int32) bool {
 	i, k, j := t.at[a>>1], t.at[e>>1], t.at[b>>1]
 	if i <= j {
 		return i <= k && k <= j

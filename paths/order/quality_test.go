@@ -1,0 +1,69 @@
+package order
+
+import (
+	"math"
+	"testing"
+
+	"weftplot/paths"
+)
+
+// TestNearestFirst checks the reading of the instances, and the yardstick,
+// against the ratios published with them.
+func TestNearestFirst(t *testing.T) {
+	for name, want := range map[string]float64{"seg-200": 1.220, "seg-1000": 1.385, "mixed-1000": 1.423} {
+		for _, s := range sets {
+			if s.name == name {
+				if got := nearestFirst(s.strokes(t)) / s.best; math.Abs(got-want) > 0.0006 {
+					t.Errorf("%s: nearest neighbour takes %.4f times the best, want %.3f", name, got, want)
+				}
+			}
+		}
+	}
+}
+
+// TestOrderRatios pins the travel to the best known. The search is
+// deterministic, so that a change of it that makes tours longer shows here.
+func TestOrderRatios(t *testing.T) {
+	limits := map[string]map[Effort]float64{
+		"seg-200":       {Quick: 1.02, Normal: 1.003},
+		"seg-1000":      {Quick: 1.04, Normal: 1.015},
+		"mixed-1000":    {Quick: 1.04, Normal: 1.01},
+		"a280":          {Quick: 1.04, Normal: 1.003},
+		"pr1002":        {Quick: 1.04, Normal: 1.015},
+		"clusters-2000": {Quick: 1.07, Normal: 1.025},
+		"uniform-5000":  {Quick: 1.05},
+	}
+	for _, s := range sets {
+		for effort, limit := range limits[s.name] {
+			t.Run(s.name+"/"+effort.String(), func(t *testing.T) {
+				got, err := Order([][]paths.Stroke{s.strokes(t)}, Options{Effort: effort})
+				if err != nil {
+					t.Fatal(err)
+				}
+				if ratio := got.TravelMM / s.best; ratio > limit {
+					t.Errorf("travel is %.4f times the best known, want at most %g", ratio, limit)
+				}
+			})
+		}
+	}
+}
+
+// TestOrderTSPLIB compares with the optima of TSPLIB's list of solutions, in its
+// own distances: EUC_2D rounds each to the nearest integer.
+func TestOrderTSPLIB(t *testing.T) {
+	rounded := func(p, q paths.Point) float64 { return math.Floor(p.Dist(q) + 0.5) }
+	for _, tt := range []struct {
+		name    string
+		optimum float64
+		within  float64
+	}{{"berlin52", 7542, 1}, {"eil51", 426, 1}, {"a280", 2579, 1.005}} {
+		opt := Options{Cost: rounded}
+		got, err := Order([][]paths.Stroke{fromTSP(tt.name)(t)}, opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if l := travel(got.Placed, opt, rounded); l < tt.optimum || l > tt.optimum*tt.within {
+			t.Errorf("%s: %g, the optimum is %g", tt.name, l, tt.optimum)
+		}
+	}
+}
