@@ -32,9 +32,9 @@ var sets = []set{
 	{"mixed-1000", fromSVG("mixed-1000"), 11233.321},
 	{"a280", fromTSP("a280"), 2586.77},
 	{"pr1002", fromTSP("pr1002"), 259066.66},
-	{"clusters-2000", func(testing.TB) []paths.Stroke { return clusters(2000, 1) }, 11910.11},
+	{"clusters-2000", func(testing.TB) []paths.Stroke { return clusters(2000, 1) }, 11907.05},
 	{"uniform-5000", func(testing.TB) []paths.Stroke { return uniform(5000, 1) }, 58813.26},
-	{"uniform-50000", func(testing.TB) []paths.Stroke { return uniform(50000, 1) }, 579000},
+	{"uniform-50000", func(testing.TB) []paths.Stroke { return uniform(50000, 1) }, 581173.94},
 }
 
 // sheet returns the side of a square sheet with 400 mm² for each of n strokes.
