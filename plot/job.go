@@ -26,6 +26,9 @@ type Inputs struct {
 	// Progress is told of the search for a shorter order, run by run; it may be
 	// nil.
 	Progress func(step string, done, total int)
+	// Stop is asked now and then whether to end the search for a shorter order
+	// and go on with the best so far; it may be nil.
+	Stop func() bool
 }
 
 // Stroke is one line of the job with what it belongs to.
@@ -229,7 +232,7 @@ func (j *Job) join() error {
 				group = append(group, s.Stroke)
 			}
 		}
-		joined, rep := order.Join(group, order.JoinOptions{Tolerance: float64(j.Settings.Tolerance) * meetShare})
+		joined, rep := order.Join(group, order.JoinOptions{Tolerance: float64(j.Settings.Tolerance) * meetShare, KeepDoubles: j.Settings.KeepDoubles})
 		j.MergedMM += rep.MergedMM
 		for _, s := range joined {
 			out = append(out, Stroke{s, name})
@@ -343,7 +346,11 @@ func (j *Job) orderRun(strokes []Stroke, p profiles.Pen, effort order.Effort) ([
 			groups[g] = append(groups[g], s.Stroke)
 		}
 	}
-	opt := order.Options{Park: j.Inputs.Machine.ParkAt(), Effort: effort}
+	opt := order.Options{Park: j.Inputs.Machine.ParkAt(), Effort: effort, Stop: j.Inputs.Stop}
+	if j.Settings.Least == LeastTime {
+		hop := motion.HopTime(motion.LimitsOf(j.Inputs.Machine))
+		opt.Cost = func(a, b paths.Point) float64 { return hop(a.Dist(b)) }
+	}
 	if j.Inputs.Progress != nil {
 		opt.Progress = func(done, total int, _ float64) { j.Inputs.Progress("ordering", done, total) }
 	}

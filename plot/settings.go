@@ -63,7 +63,18 @@ type Settings struct {
 	PenFor    map[string]string `toml:"pen-for,omitempty"`
 	Tolerance paths.Length      `toml:"tolerance"`
 	Effort    string            `toml:"effort"`
+	// Least is what the order keeps small: "travel" (also when empty), the
+	// pen-up distance, or "time", the machine's own for each hop.
+	Least string `toml:"least,omitempty"`
+	// KeepDoubles draws lines that stand twice in the design twice.
+	KeepDoubles bool `toml:"keep-doubles,omitempty"`
 }
+
+// What the order of strokes keeps small.
+const (
+	LeastTravel = "travel"
+	LeastTime   = "time"
+)
 
 // Defaults returns the settings that hold where nothing is said.
 func Defaults() Settings {
@@ -113,6 +124,7 @@ func (s Settings) Validate() error {
 		{"snap", !(s.Snap > 0 && s.Snap <= 20), "give an angle above 0 and up to 20 degrees, or --no-snap", fmt.Sprintf("an angle of %g degrees is no use for snapping", s.Snap)},
 		{"tolerance", !(s.Tolerance >= 0.005 && s.Tolerance <= 2), "give a length from 0.005mm to 2mm", fmt.Sprintf("a tolerance of %s is not possible", s.Tolerance)},
 		{"language", s.Language != "" && !slices.Contains(profiles.Languages, s.Language), "use gcode, hpgl or hpgl2", fmt.Sprintf("there is no language called %q here", s.Language)},
+		{"least", s.Least != "" && s.Least != LeastTravel && s.Least != LeastTime, "use travel or time", fmt.Sprintf("an order cannot be kept short of %q", s.Least)},
 		{"at", len(s.At) != 0 && len(s.At) != 2, `give two lengths, such as "50mm,60mm"`, fmt.Sprintf("a place takes two lengths, not %d", len(s.At))},
 		{"at", len(s.At) == 2 && s.Marks != "", "leave one of the two out", "the marks already say where the rug lies"},
 	} {

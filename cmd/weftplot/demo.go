@@ -41,7 +41,7 @@ func demoCommand(s streams) *cli.Command {
 func runDemo(c *cli.Context, s streams) error {
 	quiet := c.Bool("quiet") || c.Bool("json")
 	bar := newProgress(s, quiet)
-	job, files, err := makeJob(func(string) ([]byte, error) { return demoDesign, nil }, demoSettings(), bar)
+	job, files, err := makeJob(c.Context, func(string) ([]byte, error) { return demoDesign, nil }, demoSettings(), bar)
 	bar.Done()
 	if err != nil {
 		return err

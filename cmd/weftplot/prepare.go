@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -38,6 +39,8 @@ func jobFlags() []cli.Flag {
 		&cli.StringSliceFlag{Name: "pen-for", Usage: "`LAYER=NAME`: another pen for one layer; may be repeated"},
 		str("tolerance", "greatest `LENGTH` between the drawn line and the true one"),
 		str("effort", "quick, normal or thorough: how long to look for a shorter order"),
+		str("least", "what the order keeps small: travel or time"),
+		&cli.BoolFlag{Name: "keep-doubles", Usage: "draw lines that stand twice in the design twice"},
 	}
 }
 
@@ -63,10 +66,13 @@ func runPrepare(c *cli.Context, s streams, name string) error {
 		return err
 	}
 	bar := newProgress(s, c.Bool("quiet"))
-	job, files, err := makeJob(from(dir), settings, bar)
+	job, files, err := makeJob(c.Context, from(dir), settings, bar)
 	bar.Done()
 	if err != nil {
 		return err
+	}
+	if c.Context.Err() != nil {
+		fmt.Fprintln(s.err, "the search for a shorter order was stopped; the best so far is kept")
 	}
 	out := c.String("out")
 	if out == "" {
@@ -88,13 +94,15 @@ func runPrepare(c *cli.Context, s streams, name string) error {
 }
 
 // makeJob loads the inputs that the settings name, runs the pipeline and
-// returns the files of the job folder, the report first.
-func makeJob(read func(string) ([]byte, error), settings plot.Settings, bar *progress) (*plot.Job, []plot.File, error) {
+// returns the files of the job folder, the report first. When ctx is cancelled
+// the search for a shorter order ends, and the job goes on with the best so far.
+func makeJob(ctx context.Context, read func(string) ([]byte, error), settings plot.Settings, bar *progress) (*plot.Job, []plot.File, error) {
 	in, settings, extra, err := loadInputs(read, settings)
 	if err != nil {
 		return nil, nil, err
 	}
 	in.Progress = bar.Step
+	in.Stop = func() bool { return ctx.Err() != nil }
 	job, err := plot.Make(in, settings)
 	if err != nil {
 		return nil, nil, err
@@ -182,7 +190,7 @@ func applyFlags(c *cli.Context, s *plot.Settings) error {
 	given("language", func(v string) error { s.Language = profiles.Language(v); return nil })
 	for flag, into := range map[string]*string{
 		"backing": &s.Backing, "count": &s.Count, "margin": &s.Margin, "border": &s.Border,
-		"marks": &s.Marks, "machine": &s.Machine, "pen": &s.Pen, "effort": &s.Effort, "fit": &s.Fit,
+		"marks": &s.Marks, "machine": &s.Machine, "pen": &s.Pen, "effort": &s.Effort, "fit": &s.Fit, "least": &s.Least,
 	} {
 		text(flag, into)
 	}
@@ -209,6 +217,9 @@ func applyFlags(c *cli.Context, s *plot.Settings) error {
 	}
 	if c.IsSet("snap") {
 		s.Snap, s.NoSnap = c.Float64("snap"), false
+	}
+	if c.IsSet("keep-doubles") {
+		s.KeepDoubles = c.Bool("keep-doubles")
 	}
 	if c.IsSet("dashes") {
 		s.Dashes = c.Bool("dashes")

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"flag"
 	"image"
 	"image/png"
@@ -17,7 +18,7 @@ const readmePicture = "../../testdata/lighthouse-mat.png"
 
 // The README's picture is the demo's proof as this tree makes it.
 func TestReadmePicture(t *testing.T) {
-	job, _, err := makeJob(func(string) ([]byte, error) { return demoDesign, nil }, demoSettings(), &progress{})
+	job, _, err := makeJob(context.Background(), func(string) ([]byte, error) { return demoDesign, nil }, demoSettings(), &progress{})
 	if err != nil {
 		t.Fatal(err)
 	}
