@@ -91,9 +91,14 @@ func (s *search) descend() float64 {
 	return g
 }
 
-// The runs that a kick moves are up to this many strokes long. Short ones are
-// soon mended the way they were; these make the search look about.
-const longestRun = 50
+// The runs that a kick moves are up to longestRun strokes long, and every third
+// time up to four times that. Short runs are soon mended the way they were;
+// these make the search look about. Of pickOf places to cut, the one with the
+// longest hop is taken, which is the likeliest to be wrong.
+const (
+	longestRun = 50
+	pickOf     = 3
+)
 
 // kick sets three neighbouring runs of strokes in reverse order, each the same
 // way round as before, which changes four hops so that no sequence of flips
@@ -102,10 +107,14 @@ const longestRun = 50
 // the tour. The tour has at least five strokes.
 func (s *search) kick() float64 {
 	n := len(s.seq)
-	most := min(longestRun, (n-1)/3)
-	at := [4]int{s.rng.IntN(n)}
+	most := longestRun
+	if s.rng.IntN(3) == 0 {
+		most *= 4
+	}
+	most = min(most, (n-1)/3)
+	at := [4]int{s.cut(0, n)}
 	for i := range 3 {
-		at[i+1] = at[i] + 1 + s.rng.IntN(most)
+		at[i+1] = s.cut(at[i]+1, most)
 	}
 	place := func(k int) int32 { return s.seq[k%n] }
 	b, d, f, h := place(at[0]), place(at[1]), place(at[2]), place(at[3])
@@ -117,6 +126,19 @@ func (s *search) kick() float64 {
 	s.flip(g, e, c, d) // a [f..g][d..e][c..b] h
 	s.flip(e, c, h, b) // a [f..g][d..e][b..c] h
 	return worse
+}
+
+// cut returns one of span places after from, more likely one that a long hop
+// leads to.
+func (s *search) cut(from, span int) int {
+	best, most := 0, -1.
+	for range pickOf {
+		k := from + s.rng.IntN(span)
+		if c := s.hops[s.seq[k%len(s.seq)]].cost; c > most {
+			best, most = k, c
+		}
+	}
+	return best
 }
 
 // perturb kicks the tour and repairs it until it has done so much work. It keeps

@@ -29,15 +29,22 @@ func (r *runner) cost(placed []Placed) float64 {
 // budgets is the work of each effort: so much for every group, and so much for
 // every stroke.
 var budgets = [...]struct{ group, stroke int }{
-	Quick:    {600_000, 1_500},
-	Normal:   {10_000_000, 15_000},
+	Quick:    {600_000, 3_000},
+	Normal:   {12_000_000, 18_000},
 	Thorough: {60_000_000, 250_000},
 }
 
-// budget returns the work planned for n strokes.
-func (r *runner) budget(n int) int {
+// budget returns the work planned for a group. Loops count twice, since there is
+// more to decide.
+func (r *runner) budget(strokes []paths.Stroke) int {
+	n := len(strokes)
 	if n < 2 {
 		return 0
+	}
+	for _, s := range strokes {
+		if s.IsClosed() {
+			n++
+		}
 	}
 	b := budgets[r.Effort]
 	// A small group is soon as short as it gets.
@@ -47,7 +54,7 @@ func (r *runner) budget(n int) int {
 // inGroups orders the groups one after the other.
 func (r *runner) inGroups(groups [][]paths.Stroke) []Placed {
 	for _, strokes := range groups {
-		r.total += r.budget(len(strokes))
+		r.total += r.budget(strokes)
 	}
 	tours := make([][]Placed, len(groups))
 	at := r.Home
@@ -120,7 +127,7 @@ func (r *runner) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
 	}
 	before := r.best
 	r.best += w.cost()
-	r.shorten(w, r.budget(len(strokes)))
+	r.shorten(w, r.budget(strokes))
 	placed := place(strokes, w, from, to)
 	r.best = before + w.cost()
 	return placed
@@ -147,16 +154,26 @@ func (r *runner) shorten(w *way, work int) {
 		return
 	}
 	rounds := rounds[r.Effort]
+	last := 0
+	if count == 2 {
+		// Stretches hold but one of the ways through a place; what is gained by
+		// looking at all of them is worth the other core.
+		last = work * 3 / 10
+	}
 	for round := range rounds {
 		warm := heat * w.cost() / float64(n) * (1 - float64(round)/float64(rounds))
 		first := n * (2*round + 1) / (2 * rounds * count)
 		w.stretches(count, first, func(c int, s *stretch) {
 			rng := rand.New(rand.NewPCG(uint64(round)+3, uint64(c)))
 			all := s.all()
-			r.perturb(&s.way, all[:len(all)-1], rng, work/rounds/count, warm)
+			r.perturb(&s.way, all[:len(all)-1], rng, (work-last)/rounds/count, warm)
 		})
 	}
-	r.descend(w, rng)
+	if last > 0 {
+		r.perturb(w, w.all(), rng, last, 0)
+	} else {
+		r.descend(w, rng)
+	}
 }
 
 // descend improves every hop of the way until none can be.
