@@ -7,34 +7,41 @@ package paths
 func Warp(s Stroke, f func(Point) Point, tol float64) Stroke {
 	out := make(Stroke, 0, len(s))
 	for _, c := range s {
-		out = warpCurve(out, c, f, 0, 1, tol, 16)
+		w := warper{c, f, tol}
+		out = w.piece(out, 0, 1, f(c.Start()), f(c.End()), 16)
 	}
 	return out
 }
 
-// warpCurve appends the image of the part of c between t0 and t1, halving it
-// until one line or one cubic serves.
-func warpCurve(out Stroke, c Curve, f func(Point) Point, t0, t1, tol float64, depth int) Stroke {
-	a, d := f(c.At(t0)), f(c.At(t1))
-	if c.Start() == c.End() && c.Length() == 0 {
+// warper makes the image of one curve.
+type warper struct {
+	c   Curve
+	f   func(Point) Point
+	tol float64
+}
+
+// piece appends the image of the part between t0 and t1, whose ends go to a and
+// d, halving it until one line or one cubic serves.
+func (w warper) piece(out Stroke, t0, t1 float64, a, d Point, depth int) Stroke {
+	if w.c.Start() == w.c.End() && w.c.Length() == 0 {
 		return append(out, Line{a, a})
 	}
-	if _, isLine := c.(Line); isLine || depth == 0 {
-		if depth == 0 || straight(c, f, a, d, t0, t1, tol/10) {
-			return append(out, Line{a, d})
-		}
+	if _, isLine := w.c.(Line); depth == 0 || isLine && straight(w.c, w.f, a, d, t0, t1, w.tol/10) {
+		return append(out, Line{a, d})
 	}
-	if cubic := hermite(c, f, a, d, t0, t1); follows(cubic, c, f, t0, t1, tol/2) {
+	if cubic := hermite(w.c, w.f, a, d, t0, t1); follows(cubic, w.c, w.f, t0, t1, w.tol/2) {
 		return append(out, cubic)
 	}
-	m := (t0 + t1) / 2
-	out = warpCurve(out, c, f, t0, m, tol, depth-1)
-	return warpCurve(out, c, f, m, t1, tol, depth-1)
+	t := (t0 + t1) / 2
+	m := w.f(w.c.At(t))
+	out = w.piece(out, t0, t, a, m, depth-1)
+	return w.piece(out, t, t1, m, d, depth-1)
 }
 
 // probes are where a piece is compared with its image: odd places, so that a
-// symmetric error cannot hide at a zero.
-var probes = [...]float64{0.09, 0.21, 0.34, 0.5, 0.63, 0.77, 0.92}
+// symmetric error cannot hide at a zero, and the middle first, where a misfit
+// is soonest seen.
+var probes = [...]float64{0.5, 0.34, 0.63, 0.21, 0.77, 0.09, 0.92}
 
 func straight(c Curve, f func(Point) Point, a, d Point, t0, t1, tol float64) bool {
 	for _, u := range probes {
