@@ -47,6 +47,9 @@ func lay(d paths.Design, s Settings, g weave.Grid, inset int, bordered bool) (La
 	if !bordered {
 		l.Width, l.Height = w*l.Scale, h*l.Scale
 		l.NX, l.NY = l.Width/g.Across, l.Height/g.Along
+		if n := math.Max(l.NX, l.NY); n < weave.LeastChannels {
+			return Layout{}, paths.TooBig(d.Name, "make it larger", "the rug would be %.1f by %.1f channels, and at least %d one way are needed to work anything", l.NX, l.NY, weave.LeastChannels)
+		}
 	}
 	l.ToRug = paths.Translate(b.Centre().Mul(-1)).Then(paths.Scale(l.Scale, l.Scale)).
 		Then(paths.Translate(paths.Point{X: l.Width / 2, Y: l.Height / 2}))

@@ -340,6 +340,7 @@ func TestBadSettings(t *testing.T) {
 		{"border", func(s *Settings, _ *paths.Design) { s.Border = "4,x" }, "not a border", paths.BadInput},
 		{"wide border", func(s *Settings, _ *paths.Design) { s.Border = "300" }, "", paths.NoFit},
 		{"tiny rug", func(s *Settings, _ *paths.Design) { s.Width, s.Border = 15, "edge" }, "channels", paths.NoFit},
+		{"speck", func(s *Settings, _ *paths.Design) { s.Width = 15 }, "channels", paths.NoFit},
 		{"snap", func(s *Settings, _ *paths.Design) { s.Snap = 30 }, "snapping", paths.BadInput},
 		{"NaN snap", func(s *Settings, _ *paths.Design) { s.Snap = math.NaN() }, "snapping", paths.BadInput},
 		{"tolerance", func(s *Settings, _ *paths.Design) { s.Tolerance = 0 }, "tolerance", paths.BadInput},

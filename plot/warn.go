@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/weave"
 )
 
 // warn collects what a person should look at before drawing.
@@ -44,6 +45,9 @@ func designNote(n paths.Note) string {
 // warnSize says where the finished size is not quite the one asked for.
 func (j *Job) warnSize() {
 	w, h := j.finished()
+	if n := math.Min(w/j.Grid.Across, h/j.Grid.Along); n > 0 && n < weave.LeastChannels {
+		j.warnf(nil, "few-channels", "the rug is only %.1f channels the short way", n)
+	}
 	for _, c := range []struct {
 		side      string
 		asked     paths.Length

@@ -53,7 +53,7 @@ func runPreview(c *cli.Context, s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	p, m, err := readProgram(s, name, data, c.String("machine"))
+	p, m, err := previewed(s, name, data, c.String("machine"))
 	if err != nil {
 		return err
 	}
@@ -85,6 +85,21 @@ func runPreview(c *cli.Context, s streams, name string) error {
 		fmt.Fprintf(s.out, "picture         %s\n", out)
 	}
 	return nil
+}
+
+// previewed reads a program as [readProgram] does, but one that lies in a job
+// folder with the machine that the job is for.
+func previewed(s streams, name string, data []byte, machine string) (program.Program, profiles.Machine, error) {
+	dir := filepath.Dir(name)
+	if machine != "" || !plot.IsJobFolder(s.path(dir)) {
+		return readProgram(s, name, data, machine)
+	}
+	m, known, err := machineFor(s, dir, "")
+	if err != nil || !known {
+		return program.Program{}, m, err
+	}
+	p, err := plot.ReadProgram(name, data, &m)
+	return p, m, err
 }
 
 // readProgram reads a program with the machine that was named, else the

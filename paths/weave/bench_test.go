@@ -2,6 +2,7 @@ package weave
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -29,6 +30,24 @@ func BenchmarkSnap(b *testing.B) {
 	for _, n := range []int{100, 1000, 10000} {
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			in := crowd(n, 600, 900)
+			for b.Loop() {
+				out := mustSnap(b, in, monks, SnapOptions{})
+				b.ReportMetric(float64(len(out.Lines)), "lines")
+			}
+		})
+	}
+}
+
+// BenchmarkSnapRuns is BenchmarkSnap with runs alone, on a rug that grows with
+// them.
+func BenchmarkSnapRuns(b *testing.B) {
+	for _, n := range []int{100, 1000, 10000, 20000} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			size := 60 * math.Sqrt(float64(n))
+			in := crowd(n, size, size)
+			for i := range in {
+				in[i] = in[i][:1]
+			}
 			for b.Loop() {
 				out := mustSnap(b, in, monks, SnapOptions{})
 				b.ReportMetric(float64(len(out.Lines)), "lines")
