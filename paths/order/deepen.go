@@ -52,8 +52,8 @@ func (t *tour) improve(t1 int32) float64 {
 }
 
 // deepen goes on from t2 with what has been gained so far, the hop back to t1
-// not counted, and reports whether a shorter tour was found.
-func (c *chain) deepen(level int, t2 int32, gain float64) bool {
+// not counted, until no step leads on or a shorter tour is found.
+func (c *chain) deepen(level int, t2 int32, gain float64) {
 	var room [8]step
 	wide := 1
 	if level < len(breadth) {
@@ -69,12 +69,11 @@ func (c *chain) deepen(level int, t2 int32, gain float64) bool {
 			c.deepen(level+1, last, now)
 		}
 		if c.best > 0 {
-			return true
+			return
 		}
 		c.undo(log)
 		c.added = c.added[:added]
 	}
-	return false
 }
 
 // close sees whether the tour closed by a hop from last back to t1 is the best
@@ -173,7 +172,7 @@ func (c *chain) steps(level int, t2 int32, gain float64, out []step, wide int) [
 		s.gain = h.cost - d
 		if plain {
 			out = keep(out, s, wide)
-		} else if level < 2 {
+		} else if level < len(breadth) {
 			out = c.insertions(t2, s, gain, out, wide, forward)
 		}
 	}

@@ -1,0 +1,110 @@
+package order
+
+import (
+	"math/rand/v2"
+	"slices"
+
+	"weftplot/paths"
+)
+
+// A search shortens a tour.
+type search struct {
+	*tour
+	rng    *rand.Rand
+	queue  []int32 // ends whose hops may be improved, oldest first
+	head   int
+	queued []bool
+}
+
+func newSearch(t *tour, seed uint64) *search {
+	return &search{tour: t, rng: rand.New(rand.NewPCG(seed, 0x5745465450)), queued: make([]bool, len(t.pos))}
+}
+
+// push queues an end, once.
+func (s *search) push(e int32) {
+	if !s.queued[e] {
+		s.queued[e] = true
+		s.queue = append(s.queue, e)
+	}
+}
+
+// pushChanged queues the ends that the changes since mark met.
+func (s *search) pushChanged(mark int) {
+	for _, c := range s.log[mark:] {
+		if c.b < 0 {
+			s.push(2 * c.a)
+			s.push(2*c.a + 1)
+			s.push(s.partner(2 * c.a))
+			s.push(s.partner(2*c.a + 1))
+			continue
+		}
+		s.push(c.a)
+		s.push(c.b)
+		s.push(c.c)
+		s.push(c.d)
+	}
+}
+
+// settle works the queue off and returns how much shorter the tour is for it.
+func (s *search) settle() float64 {
+	var gained float64
+	for s.head < len(s.queue) {
+		e := s.queue[s.head]
+		s.head++
+		s.queued[e] = false
+		for {
+			mark := len(s.log)
+			g := s.once(e)
+			if g <= 0 {
+				break
+			}
+			gained += g
+			s.pushChanged(mark)
+		}
+	}
+	s.queue, s.head = s.queue[:0], 0
+	return gained
+}
+
+// once makes the first gain at end e that it finds.
+func (s *search) once(e int32) float64 {
+	if s.loop[e>>1] != nil && e&1 == 0 {
+		if g := s.reenter(e >> 1); g > 0 {
+			return g
+		}
+		if g := s.move(e >> 1); g > 0 {
+			return g
+		}
+	}
+	return s.improve(e)
+}
+
+// descend improves every hop until none can be.
+func (s *search) descend() float64 {
+	for _, e := range s.seq {
+		s.push(e)
+		s.push(e ^ 1)
+	}
+	g := s.settle()
+	s.log = s.log[:0]
+	return g
+}
+
+// A saved tour.
+type saved struct {
+	seq []int32
+	pos []paths.Point
+}
+
+func (s *search) save() *saved { return &saved{slices.Clone(s.seq), slices.Clone(s.pos)} }
+
+func (v *saved) store(s *search) {
+	copy(v.seq, s.seq)
+	copy(v.pos, s.pos)
+}
+
+func (v *saved) restore(s *search) {
+	copy(s.seq, v.seq)
+	copy(s.pos, v.pos)
+	s.reset()
+}
