@@ -47,8 +47,9 @@ func nearestOnArc(a paths.Arc, p paths.Point) float64 {
 	return 1
 }
 
-// nearestBySearch samples the curve and narrows down about each sample that is
-// nearer than its neighbours.
+// nearestBySearch samples the curve and narrows down on both sides of each
+// sample that is nearer than its neighbours. In a bend much tighter than a
+// twenty-fourth of the curve it may find a point that is not quite the nearest.
 func nearestBySearch(c paths.Curve, p paths.Point) float64 {
 	const samples = 24
 	var d [samples + 1]float64
@@ -64,10 +65,15 @@ func nearestBySearch(c paths.Curve, p paths.Point) float64 {
 		if d[i] < least {
 			best, least = at, d[i]
 		}
-		t, near := narrow(func(t float64) float64 { return c.At(t).Dist(p) },
-			max(0, at-1./samples), min(1, at+1./samples))
-		if near < least {
-			best, least = t, near
+		// On each side by itself: a hairpin may pass p on both.
+		for _, side := range [2][2]float64{{max(0, at-1./samples), at}, {at, min(1, at+1./samples)}} {
+			if side[0] == side[1] {
+				continue
+			}
+			t, near := narrow(func(t float64) float64 { return c.At(t).Dist(p) }, side[0], side[1])
+			if near < least {
+				best, least = t, near
+			}
 		}
 	}
 	return best
