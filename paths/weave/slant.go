@@ -24,11 +24,15 @@ func (s *snapper) keepTouching() {
 			switch old := s.moved[t.vertex]; {
 			case across && along:
 				continue
-			case across && d.X != 0:
-				p = pointAt(a, d, (old.X-a.X)/d.X, p)
+			case across: // what is in a channel stays in it, whatever it touches
+				if d.X != 0 {
+					p = pointAt(a, d, (old.X-a.X)/d.X, p)
+				}
 				p.X = old.X
-			case along && d.Y != 0:
-				p = pointAt(a, d, (old.Y-a.Y)/d.Y, p)
+			case along:
+				if d.Y != 0 {
+					p = pointAt(a, d, (old.Y-a.Y)/d.Y, p)
+				}
 				p.Y = old.Y
 			}
 			still = still && p == s.moved[t.vertex]
