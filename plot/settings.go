@@ -33,6 +33,9 @@ const (
 	IronOn  Transfer = "iron-on" // a paper that the iron turns over
 )
 
+// Units are those a design may be said to be drawn in.
+var Units = []string{"mm", "cm", "m", "in", "ft"}
+
 // Mirrored reports whether what is drawn is the mirror image of the finished
 // rug: when it is worked from the back, unless the transfer turns it over.
 func Mirrored(c Craft, t Transfer) bool { return (c == PunchNeedle) != (t == IronOn) }
@@ -43,6 +46,7 @@ type Settings struct {
 	Design    string            `toml:"design"`
 	Name      string            `toml:"name"`
 	Dashes    bool              `toml:"dashes,omitempty"` // dashed lines drawn as dashes, else whole
+	Units     string            `toml:"units,omitempty"`  // what a design without a unit is drawn in
 	Width     paths.Length      `toml:"width,omitempty"`
 	Height    paths.Length      `toml:"height,omitempty"`
 	Craft     Craft             `toml:"craft"`
@@ -118,6 +122,7 @@ func (s Settings) Validate() error {
 	}{
 		{"width", s.Width < 0 || s.Width > 1e5, `give a size above zero, such as "24in"`, "a rug cannot be " + s.Width.String() + " wide"},
 		{"height", s.Height < 0 || s.Height > 1e5, `give a size above zero, such as "24in"`, "a rug cannot be " + s.Height.String() + " high"},
+		{"units", s.Units != "" && !slices.Contains(Units, s.Units), "use " + strings.Join(Units, ", "), fmt.Sprintf("there is no unit called %q here", s.Units)},
 		{"craft", s.Craft != PunchNeedle && s.Craft != Hooking, "use punch-needle or hooking", fmt.Sprintf("there is no craft called %q here", s.Craft)},
 		{"transfer", s.Transfer != Direct && s.Transfer != Tracing && s.Transfer != IronOn, "use direct, tracing or iron-on", fmt.Sprintf("there is no transfer called %q here", s.Transfer)},
 		{"clearance", s.Clearance < 0 || s.Clearance > 1000, "give a number of rows from 0 to 1000", fmt.Sprintf("%d rows cannot be kept free", s.Clearance)},

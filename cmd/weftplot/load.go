@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/paths/dxf"
 	"weftplot/paths/svg"
 	"weftplot/paths/weave"
 	"weftplot/plot"
@@ -55,15 +56,38 @@ func fileFault(name string, err error) error {
 
 // readDesign reads a design by what it holds. One that is sound but holds no
 // line work is no error here: what it holds instead is in its notes.
-func readDesign(name string, data []byte, opt svg.Options) (paths.Design, error) {
-	if len(data) == 0 {
-		return paths.Design{}, paths.Bad(name, "give an SVG design", "the file is empty")
+func readDesign(name string, data []byte, s plot.Settings) (d paths.Design, err error) {
+	switch {
+	case len(data) == 0:
+		return paths.Design{}, paths.Bad(name, "give an SVG or DXF design", "the file is empty")
+	case dxf.Looks(data) || strings.EqualFold(filepath.Ext(name), ".dxf"):
+		d, err = readDXF(name, data, s)
+	case s.Units != "":
+		return paths.Design{}, paths.Bad("units", "say how large the rug is to be: --width 24in", "an SVG design says by itself in what unit it is drawn")
+	default:
+		d, err = svg.Read(name, data, svg.Options{Dashes: s.Dashes})
 	}
-	d, err := svg.Read(name, data, opt)
 	if err != nil && len(d.Notes) > 0 {
 		return d, nil
 	}
 	return d, err
+}
+
+// readDXF reads a DXF design in the unit that was said, else in the file's own.
+// It need have none where the finished size is said.
+func readDXF(name string, data []byte, s plot.Settings) (paths.Design, error) {
+	opt := dxf.Options{Proportions: s.Width > 0 || s.Height > 0}
+	if s.Units != "" {
+		if err := s.Validate(); err != nil {
+			return paths.Design{}, err
+		}
+		unit, err := paths.ParseLength("1" + s.Units)
+		if err != nil {
+			return paths.Design{}, err
+		}
+		opt.Unit = float64(unit)
+	}
+	return dxf.Read(name, data, opt)
 }
 
 // from returns a reader of files named as seen from the folder dir.
@@ -152,7 +176,7 @@ func (k *kept) loadDesign(in *plot.Inputs, s *plot.Settings) error {
 	if err != nil {
 		return err
 	}
-	if in.Design, err = readDesign(s.Design, data, svg.Options{Dashes: s.Dashes}); err != nil {
+	if in.Design, err = readDesign(s.Design, data, *s); err != nil {
 		return err
 	}
 	ext := filepath.Ext(s.Design)

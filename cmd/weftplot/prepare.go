@@ -18,6 +18,7 @@ import (
 func jobFlags() []cli.Flag {
 	str := func(name, usage string) cli.Flag { return &cli.StringFlag{Name: name, Usage: usage} }
 	return []cli.Flag{
+		str("units", "what the design is drawn in, where its file does not say or is wrong (DXF): "+strings.Join(plot.Units, ", ")),
 		str("width", "finished `LENGTH` across, outer line to outer line; the height follows"),
 		str("height", "finished `LENGTH` along; the width follows"),
 		str("craft", "punch-needle (worked from the back) or hooking (from the front)"),
@@ -190,7 +191,7 @@ func applyFlags(c *cli.Context, s *plot.Settings) error {
 	given("language", func(v string) error { s.Language = profiles.Language(v); return nil })
 	for flag, into := range map[string]*string{
 		"backing": &s.Backing, "count": &s.Count, "margin": &s.Margin, "border": &s.Border,
-		"marks": &s.Marks, "machine": &s.Machine, "pen": &s.Pen, "effort": &s.Effort, "fit": &s.Fit, "least": &s.Least,
+		"marks": &s.Marks, "machine": &s.Machine, "pen": &s.Pen, "effort": &s.Effort, "fit": &s.Fit, "least": &s.Least, "units": &s.Units,
 	} {
 		text(flag, into)
 	}

@@ -1,0 +1,73 @@
+package dxf
+
+import (
+	"errors"
+	"math"
+	"path/filepath"
+	"testing"
+
+	"weftplot/paths"
+)
+
+// tight are options small enough that the fuzzer reaches every bound.
+var tight = Options{MaxBytes: 1 << 16, MaxEntities: 2000, MaxInserts: 500, MaxCurves: 20_000, MaxDepth: 8}
+
+// FuzzRead holds every reading to what Read promises: a fault or a design whose
+// strokes are whole, finite and within range.
+func FuzzRead(f *testing.F) {
+	f.Add([]byte(withBlocks("0 BLOCK 2 B 10 1 20 1 0 ARC 40 2 50 0 51 90 0 ENDBLK", "0 INSERT 2 B 41 -2 70 2 71 2 44 3 45 4 50 30 210 0 220 0.3 230 1")))
+	f.Add([]byte(inModel("0 SPLINE 70 12 71 2 40 0 40 0 40 0 40 1 40 1 40 1 41 1 41 0.7 41 1 10 0 20 0 10 3 20 3 10 6 20 0")))
+	f.Add([]byte(inModel("0 SPLINE 70 1 71 3 11 0 21 0 11 4 21 0 11 4 21 4 11 0 21 3 12 1 22 1")))
+	f.Add([]byte(inModel("0 LWPOLYLINE 90 2 70 1 10 0 20 0 42 1 10 4 20 0 42 -0.3 0 ELLIPSE 10 0 20 0 11 3 21 1 40 0.5 41 0.3 42 4")))
+	f.Add([]byte(inModel("0 POLYLINE 66 1 70 1 0 VERTEX 10 0 20 0 42 1 0 VERTEX 10 4 20 0 0 SEQEND 0 POINT 10 3 0 TEXT 1 x")))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		for _, opt := range []Options{{}, {Unit: 1000}, {Proportions: true}} {
+			all := tight
+			all.Unit, all.Proportions = opt.Unit, opt.Proportions
+			d, err := Read("fuzz.dxf", data, all)
+			if err != nil {
+				var f *paths.Fault
+				if !errors.As(err, &f) || f.What == "" || f.Where == "" || f.Do == "" {
+					t.Fatalf("error %v is no whole fault", err)
+				}
+				continue
+			}
+			checkDesign(t, d)
+		}
+	})
+}
+
+// checkDesign checks what holds of every design that is read.
+func checkDesign(t interface{ Fatalf(string, ...any) }, d paths.Design) {
+	if len(d.Layers) == 0 {
+		t.Fatalf("a design without layers and without a fault")
+	}
+	for _, l := range d.Layers {
+		if len(l.Strokes) == 0 || l.Name == "" {
+			t.Fatalf("layer %q has %d strokes", l.Name, len(l.Strokes))
+		}
+		for _, s := range l.Strokes {
+			if err := s.Validate(); err != nil {
+				t.Fatalf("line %d, %s: %v", s.Line, s.Element, err)
+			}
+			if len(s.Stroke) == 0 || s.Line < 1 || !(s.Width >= 0) || s.Colour == "" {
+				t.Fatalf("stroke of %d curves: line %d, width %v, colour %q", len(s.Stroke), s.Line, s.Width, s.Colour)
+			}
+			if b := s.Bounds(); math.Abs(b.Min.X)+math.Abs(b.Min.Y)+math.Abs(b.Max.X)+math.Abs(b.Max.Y) > 4*farthest {
+				t.Fatalf("stroke reaches to %v", b)
+			}
+		}
+	}
+	for _, n := range d.Notes {
+		if n.Code == "" || n.Message == "" {
+			t.Fatalf("empty note %+v", n)
+		}
+	}
+}
+
+// The corpus is part of the tests; without it they would pass in silence.
+func TestFuzzCorpus(t *testing.T) {
+	if list, err := filepath.Glob(filepath.Join("testdata", "fuzz", "FuzzRead", "*")); err != nil || len(list) < 10 {
+		t.Errorf("%d files in the fuzz corpus (%v), want 10 and more", len(list), err)
+	}
+}

@@ -1,0 +1,125 @@
+package dxf
+
+import (
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	"golang.org/x/text/encoding"
+	"golang.org/x/text/encoding/ianaindex"
+
+	"weftplot/paths"
+)
+
+// sorted returns the strokes by layer, in the order of their first strokes.
+// Where all stand on one layer in several colours, the colours are the layers.
+func (r *reader) sorted() []paths.Layer {
+	one, mixed := true, false
+	for _, s := range r.drawn {
+		one = one && fold([]byte(s.layer)) == fold([]byte(r.drawn[0].layer))
+		mixed = mixed || s.Colour != r.drawn[0].Colour
+	}
+	var list []paths.Layer
+	index := map[string]int{}
+	for _, s := range r.drawn {
+		key := fold([]byte(s.layer))
+		if one && mixed {
+			key = s.Colour
+		}
+		i, ok := index[key]
+		if !ok {
+			i = len(list)
+			index[key] = i
+			name := s.Colour
+			if !one || !mixed {
+				name = r.layerName(s.layer)
+			}
+			list = append(list, paths.Layer{Name: name})
+		}
+		list[i].Strokes = append(list[i].Strokes, s.DesignStroke)
+	}
+	return list
+}
+
+// layerName returns a layer's name as its table has it, else as the entity.
+func (r *reader) layerName(name string) string {
+	if l := r.layers[fold([]byte(name))]; l != nil {
+		name = l.name
+	}
+	return r.decoded(name)
+}
+
+// colour returns what e is drawn in.
+func (r *reader) colour(e *entity, l *layer, c context) string {
+	switch {
+	case e.rgb >= 0 && e.rgb < 1<<24:
+		return fmt.Sprintf("#%06x", e.rgb)
+	case e.colour == byBlock && c.inside:
+		return c.colour
+	case e.colour != byLayer && e.colour != byBlock:
+		return colourName(e.colour)
+	case l != nil:
+		return colourName(l.colour)
+	}
+	return colourName(7)
+}
+
+// colourName returns the name of a colour's number; the first seven have names
+// of their own in the DXF reference.
+func colourName(n int) string {
+	names := [...]string{1: "red", "yellow", "green", "cyan", "blue", "magenta", "black or white"}
+	if n >= 1 && n < len(names) {
+		return names[n]
+	}
+	return fmt.Sprintf("colour %d", n)
+}
+
+// decoded returns a name of the file as UTF-8: as written from release 2007
+// (AC1021) on, before that from the file's code page.
+func (r *reader) decoded(name string) string {
+	ascii := strings.IndexFunc(name, func(c rune) bool { return c >= utf8.RuneSelf }) < 0
+	if !ascii {
+		if enc := r.codepage(name); enc != nil {
+			if s, err := enc.NewDecoder().String(name); err == nil {
+				name = s
+			}
+		}
+	}
+	name = strings.ToValidUTF8(name, "\uFFFD")
+	return strings.Map(func(c rune) rune {
+		if c < ' ' || c == 0x7f {
+			return ' '
+		}
+		return c
+	}, name)
+}
+
+// codepage returns the encoding of a name that is not ASCII, nil for UTF-8. A
+// file that states none is taken for UTF-8 where it can be, else for the code
+// page of western Europe.
+func (r *reader) codepage(name string) encoding.Encoding {
+	if r.head.version >= "AC1021" && len(r.head.version) == 6 {
+		return nil
+	}
+	page := strings.ToUpper(r.head.codepage)
+	digits := strings.TrimLeft(page, "ABCDEFGHIJKLMNOPQRSTUVWXYZ_")
+	label := "windows-1252"
+	switch {
+	case page == "" && utf8.ValidString(name):
+		return nil
+	case codepages[digits] != "":
+		label = codepages[digits]
+	case strings.HasPrefix(page, "ANSI_"):
+		label = "windows-" + digits
+	case strings.HasPrefix(page, "DOS"):
+		label = "IBM" + digits
+	}
+	enc, err := ianaindex.IANA.Encoding(label)
+	if err != nil || enc == nil {
+		enc, _ = ianaindex.IANA.Encoding("windows-1252")
+	}
+	return enc
+}
+
+// codepages are those whose registered names are not made of their numbers.
+var codepages = map[string]string{"932": "Shift_JIS", "936": "GBK", "949": "EUC-KR", "950": "Big5"}

@@ -1,0 +1,85 @@
+package dxf
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"weftplot/paths"
+)
+
+// maxNotes bounds the notes of one design.
+const maxNotes = 200
+
+// notebook counts what there is to tell, one note for each key.
+type notebook struct {
+	list  []*tally
+	byKey map[string]*tally
+	more  int
+}
+
+type tally struct {
+	note paths.Note
+	n    int
+	say  func(n int) string
+}
+
+// add counts something under a key. The note of the first is kept, and say
+// completes it with how many there were.
+func (b *notebook) add(key string, first paths.Note, say func(n int) string) {
+	if t := b.byKey[key]; t != nil {
+		t.n++
+		return
+	}
+	if len(b.list) >= maxNotes {
+		b.more++
+		return
+	}
+	if b.byKey == nil {
+		b.byKey = map[string]*tally{}
+	}
+	t := &tally{first, 1, say}
+	b.byKey[key] = t
+	b.list = append(b.list, t)
+}
+
+// all returns the notes in the order of the file.
+func (b *notebook) all() []paths.Note {
+	var out []paths.Note
+	for _, t := range b.list {
+		n := t.note
+		n.Message = t.say(t.n)
+		out = append(out, n)
+	}
+	slices.SortStableFunc(out, func(a, c paths.Note) int { return cmp.Compare(a.Line, c.Line) })
+	if b.more > 0 {
+		out = append(out, paths.Note{Code: "more-notes", Message: fmt.Sprintf("And %d more remarks.", b.more)})
+	}
+	return out
+}
+
+// first returns the first thing that was not drawn, for the advice of a file
+// with nothing else in it.
+func (b *notebook) first() string {
+	for _, n := range b.all() {
+		return fmt.Sprintf("line %d, %s: %s", n.Line, n.Element, n.Message)
+	}
+	return ""
+}
+
+// note tells of an entity, once however often it is copied.
+func (r *reader) note(e *entity, code string, say func(n int) string) {
+	if e.noted {
+		return
+	}
+	e.noted = true
+	r.notes.add(code+" "+e.kind, paths.Note{Code: code, Element: e.kind, Line: e.line}, say)
+}
+
+// are returns "1 THING is" or "N THING are".
+func are(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing + " is"
+	}
+	return fmt.Sprintf("%d %s are", n, thing)
+}
