@@ -3,7 +3,6 @@ package plot
 import (
 	"bytes"
 	"math"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -12,8 +11,8 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
-	"weftplot/paths/svg"
 	"weftplot/plot/program"
+	"weftplot/plot/program/programtest"
 	"weftplot/profiles"
 )
 
@@ -270,20 +269,8 @@ func TestBorderMakesWholeChannels(t *testing.T) {
 
 // Every design in testdata on every machine and in every language.
 func TestEveryDesignOnEveryMachine(t *testing.T) {
-	files, err := filepath.Glob("../testdata/designs/*.svg")
-	if err != nil || len(files) < 5 {
-		t.Fatalf("%d designs found: %v", len(files), err)
-	}
-	for _, file := range files {
-		data, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		d, err := svg.Read(file, data, svg.Options{})
-		if err != nil {
-			t.Errorf("%s: %v", file, err)
-			continue
-		}
+	for _, file := range programtest.DesignFiles(t, "..") {
+		d := programtest.ReadDesign(t, file)
 		for _, machine := range profiles.Names(profiles.MachineKind) {
 			s := Defaults()
 			s.Machine, s.Width, s.Effort = machine, 300, "quick"

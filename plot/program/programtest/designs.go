@@ -3,31 +3,55 @@ package programtest
 import (
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/dxf"
 	"weftplot/paths/svg"
 )
+
+// DesignFiles returns the files of the designs of testdata, which lies so many
+// folders up as up says: "../..".
+func DesignFiles(t testing.TB, up string) []string {
+	t.Helper()
+	var files []string
+	for _, kind := range []string{"*.svg", "*.dxf"} {
+		list, err := filepath.Glob(filepath.Join(up, "testdata", "designs", kind))
+		if err != nil || len(list) == 0 {
+			t.Fatalf("there are no designs %s (%v)", kind, err)
+		}
+		files = append(files, list...)
+	}
+	return files
+}
+
+// ReadDesign reads a design, for its proportions where it has no size.
+func ReadDesign(t testing.TB, file string) paths.Design {
+	t.Helper()
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var d paths.Design
+	if strings.HasSuffix(file, ".dxf") {
+		d, err = dxf.Read(filepath.Base(file), data, dxf.Options{Proportions: true})
+	} else {
+		d, err = svg.Read(filepath.Base(file), data, svg.Options{})
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
 
 // Designs reads the designs of testdata and the demonstration's, from a package
 // two folders down, each drawn 400 mm over its longer side from the origin.
 func Designs(t testing.TB) []paths.Design {
 	t.Helper()
-	files, err := filepath.Glob("../../testdata/designs/*.svg")
-	if err != nil || len(files) == 0 {
-		t.Fatal("there are no designs")
-	}
-	files = append(files, "../../cmd/weftplot/demo/lighthouse-mat.svg")
 	var out []paths.Design
-	for _, file := range files {
-		data, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		d, err := svg.Read(filepath.Base(file), data, svg.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
+	for _, file := range append(DesignFiles(t, "../.."), "../../cmd/weftplot/demo/lighthouse-mat.svg") {
+		d := ReadDesign(t, file)
 		b := d.Bounds()
 		k := 400 / max(b.Width(), b.Height())
 		out = append(out, d.Transform(paths.Translate(b.Min.Mul(-1)).Then(paths.Scale(k, k))))
