@@ -1,0 +1,93 @@
+package inspect
+
+import (
+	"math"
+
+	"weftplot/paths"
+)
+
+// Kind is what was found.
+type Kind int
+
+const (
+	// Double is a stretch where a line is drawn over another, or over itself.
+	Double Kind = iota
+	// Gap is an end that nearly meets a line and does not.
+	Gap
+	// Speck is a shape that is smaller than two rows both ways.
+	Speck
+	// Close is a stretch where lines run closer together than two rows.
+	Close
+)
+
+// Found is one place. Lengths are mm.
+type Found struct {
+	Kind Kind
+	// At is the middle of it.
+	At paths.Point
+	// Length is how long a double or close stretch is, how wide a gap, how large
+	// a speck in its greater extent.
+	Length float64
+	// Apart is the least distance of lines that run close, and of doubles.
+	Apart float64
+	// Stroke is the one found, Other the one it was found by; -1 for none.
+	Stroke, Other int
+}
+
+// Options say what to look for. Lengths are mm.
+type Options struct {
+	// Across and Along are the distances between neighbouring rows of holes.
+	Across, Along float64
+	// Meet is the distance within which an end meets a line.
+	Meet float64
+	// Gap is the widest gap that counts as nearly closed.
+	Gap float64
+	// Double is how far apart lines may lie and still be one line drawn twice.
+	Double float64
+}
+
+// Result is all that was found, in the order of the kinds and within a kind in
+// the order of the strokes.
+type Result struct {
+	Found []Found
+	// Whole is false when so much lies in one place that not every pair of lines
+	// could be looked at.
+	Whole bool
+}
+
+// rows is how many rows of holes a line wants for itself, and a shape at least:
+// detail finer than a couple of rows of loops does not survive being worked
+// (common practice).
+const rows = 2
+
+// Inspect looks at strokes whose ends have been joined where they meet: a
+// stroke that goes on as another is taken for two lines.
+//
+// A double is told of when it is at least a millimetre long, a close stretch
+// from the distance of two rows on. Where lines meet or cross they are close by
+// their nature, so four times that distance from there nothing is told, nor of
+// two parts of one stroke that are no farther apart along it.
+func Inspect(strokes []paths.Stroke, opt Options) Result {
+	f := newField(strokes, opt)
+	var res Result
+	p := pairing{field: f, touches: map[[2]int32][]touch{}, sets: newSets(len(strokes))}
+	res.Whole = p.run()
+	res.Found = append(res.Found, p.doubles()...)
+	gaps, whole := f.gaps()
+	res.Found = append(res.Found, gaps...)
+	res.Found = append(res.Found, p.specks(strokes)...)
+	res.Found = append(res.Found, p.close()...)
+	res.Whole = res.Whole && whole
+	return res
+}
+
+// limit is how close lines may run that lie at a right angle to the unit vector
+// n: two rows.
+func (o Options) limit(n paths.Point) float64 {
+	return rows * math.Hypot(n.X*o.Across, n.Y*o.Along)
+}
+
+// reach is the greatest distance that is looked at.
+func (o Options) reach() float64 {
+	return max(rows*max(o.Across, o.Along), o.Gap, o.Double)
+}

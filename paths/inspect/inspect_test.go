@@ -1,0 +1,367 @@
+package inspect
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"weftplot/paths"
+	"weftplot/paths/order"
+)
+
+// monks is the weave of monk's cloth, 12 x 13 channels an inch: two rows are
+// 4.23 mm across and 3.91 mm along.
+var monks = Options{Across: 25.4 / 12, Along: 25.4 / 13, Meet: 0.01, Gap: 0.5, Double: 0.1}
+
+// strokes reads polylines: "0,0 10,0 | 5,5 5,9".
+func strokes(text string) []paths.Stroke {
+	var out []paths.Stroke
+	for _, line := range strings.Split(text, "|") {
+		var pts []paths.Point
+		for _, f := range strings.Fields(line) {
+			var p paths.Point
+			if _, err := fmt.Sscanf(f, "%g,%g", &p.X, &p.Y); err != nil {
+				panic(err)
+			}
+			pts = append(pts, p)
+		}
+		if len(pts) > 0 {
+			out = append(out, paths.Polyline(pts...))
+		}
+	}
+	return out
+}
+
+func circle(x, y, r float64) paths.Stroke {
+	return paths.Stroke{paths.Circle(paths.Point{X: x, Y: y}, r)}
+}
+
+// shown writes what was found: "double 5 at 3,4".
+func shown(t *testing.T, s []paths.Stroke) string {
+	t.Helper()
+	joined, _ := order.Join(s, order.JoinOptions{Tolerance: monks.Meet, KeepDoubles: true})
+	r := Inspect(joined, monks)
+	if !r.Whole {
+		t.Error("not everything was looked at")
+	}
+	var list []string
+	for _, f := range r.Found {
+		list = append(list, fmt.Sprintf("%s %.3g at %.3g,%.3g", []string{"double", "gap", "speck", "close"}[f.Kind], f.Length, f.At.X+0, f.At.Y+0))
+	}
+	return strings.Join(list, "; ")
+}
+
+// What is found in small drawings, worked out by hand.
+func TestFound(t *testing.T) {
+	for _, tt := range []struct {
+		name string
+		s    []paths.Stroke
+		want string
+	}{
+		{"nothing", nil, ""},
+		{"one line", strokes("0,0 50,0"), ""},
+		{"a line twice", strokes("0,0 50,0 | 0,0 50,0"), "double 50 at 25,0"},
+		{"a line there and back", strokes("0,0 50,0 0,0"), "double 50 at 25,0"},
+		{"reversed", strokes("0,0 50,0 | 50,0 0,0"), "double 50 at 25,0"},
+		{"in part", strokes("0,0 50,0 | 30,0 80,0"), "double 20 at 40,0"},
+		{"inside, a twentieth of a mm off", strokes("0,0 50,0 | 10,0.05 20,0.05"), "double 10 at 15,0.05"},
+		{"three times", strokes("0,0 50,0 | 0,0 50,0 | 0,0 50,0"), "double 100 at 0,0"},
+		{"end to end", strokes("0,0 50,0 | 50,0 80,0"), ""},
+		{"a circle twice", []paths.Stroke{circle(50, 50, 20), circle(50, 50, 20)}, "double 126 at 30,50"},
+		{"crossing", strokes("0,0 50,50 | 0,50 50,0"), ""},
+		{"crossing at two degrees", strokes("0,0 100,0 | 0,-1.75 100,1.75"), "close 33.1 at 16.5,-1.17; close 33.1 at 83.4,1.17"},
+		{"a gap between ends", strokes("0,0 30,0 | 30.3,0 60,20"), "gap 0.3 at 30.1,0"},
+		{"a gap to the middle of a line", strokes("0,0 60,0 | 30,0.4 30,40"), "gap 0.4 at 30,0.2"},
+		{"too wide for a gap", strokes("0,0 60,0 | 30,0.6 30,40"), ""},
+		{"ends that meet", strokes("0,0 60,0 | 30,0 30,40"), ""},
+		{"an overshoot", strokes("0,0 60,0 | 30,-0.3 30,40"), ""},
+		{"a shape nearly closed", strokes("0,0 60,0 60,60 0,60 0,0.3"), "gap 0.3 at 0,0.15"},
+		{"a shape closed", strokes("0,0 60,0 60,60 0,60 0,0"), ""},
+		{"a speck", strokes("0,0 60,0 | 30,30 31,30 31,33"), "speck 3 at 30.5,31.5"},
+		{"a speck of two strokes", strokes("30,30 31,30 | 31,30 31,33 | 90,90 90,190"), "speck 3 at 30.5,31.5"},
+		{"no speck: it belongs to a line", strokes("0,0 60,0 | 30,0 31,3"), ""},
+		{"a dot", strokes("0,0 60,0 | 30,30"), "speck 0 at 30,30"},
+		{"close, one above the other", strokes("0,0 60,0 | 10,3.8 40,3.8"), "close 30 at 25,3.8"},
+		{"two rows apart", strokes("0,0 60,0 | 10,3.92 40,3.92"), ""},
+		{"close, side by side", strokes("0,0 0,60 | 4.2,10 4.2,40"), "close 30 at 4.2,25"},
+		{"two rows apart, side by side", strokes("0,0 0,60 | 4.24,10 4.24,40"), ""},
+		{"a corner", strokes("0,0 60,0 | 0,0 0,60"), ""},
+		{"a sharp corner", strokes("0,0 60,0 | 0,0 60,20"), ""},
+		{"a wedge of three degrees", strokes("0,0 100,0 | 0,0 100,5.2"), "close 67.4 at 41.5,0"},
+		{"a narrow box", strokes("0,0 60,0 60,3 0,3 0,0"), "close 47.4 at 30,3"},
+		{"circles in one another", []paths.Stroke{circle(50, 50, 20), circle(50, 50, 23)}, "close 144 at 27,50"},
+		{"circles in one another, apart", []paths.Stroke{circle(50, 50, 20), circle(50, 50, 24.5)}, ""},
+		{"a circle that touches a line", append(strokes("0,0 100,0"), circle(50, 20, 20)), ""},
+		{"dashes in a row", strokes("0,0 10,0 | 12,0 22,0"), ""},
+		{"a ladder", strokes("0,0 0,60 | 30,0 30,60 | 0,10 30,10 | 0,20 30,20 | 0,30 30,30"), ""},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			if got := shown(t, tt.s); got != tt.want {
+				t.Errorf("found %q, want %q", got, tt.want)
+			}
+		})
+	}
+}
+
+func drawSegment(t *rapid.T, f func(string) float64) segment {
+	a, b := paths.Point{X: f("ax"), Y: f("ay")}, paths.Point{X: f("bx"), Y: f("by")}
+	d := b.Sub(a)
+	return segment{a: a, b: b, u: d.Unit(), length: d.Len()}
+}
+
+// The distance of two segments is the least of the distances of their points,
+// and the stretch of one along the other is where those points say.
+func TestSegmentsAgainstSampling(t *testing.T) {
+	coord := func(t *rapid.T) func(string) float64 {
+		return func(name string) float64 { return float64(rapid.IntRange(0, 40).Draw(t, name)) / 4 }
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		s, o := drawSegment(t, coord(t)), drawSegment(t, coord(t))
+		const n = 60
+		least := math.Inf(1)
+		for i := range n + 1 {
+			for k := range n + 1 {
+				least = min(least, s.a.Lerp(s.b, float64(i)/n).Dist(o.a.Lerp(o.b, float64(k)/n)))
+			}
+		}
+		d, on, other := distance(s, o)
+		if d > least+1e-9 || d < least-(s.length+o.length)/n {
+			t.Fatalf("distance %g, by sampling %g", d, least)
+		}
+		if got := s.at(on).Dist(o.at(other)); math.Abs(got-d) > 1e-9 {
+			t.Fatalf("the places are %g apart, not %g", got, d)
+		}
+		if s.length == 0 || o.length == 0 {
+			return
+		}
+		st, ok := alongside(s, o, -2, 2)
+		for i := range n + 1 {
+			at := s.length * float64(i) / n
+			p := s.at(at)
+			foot, off := p.Sub(o.a).Dot(o.u), o.u.Cross(p.Sub(o.a))
+			in := 1e-9 < foot && foot < o.length-1e-9 && math.Abs(off) < 2-1e-9
+			out := foot < -1e-9 || foot > o.length+1e-9 || math.Abs(off) > 2+1e-9
+			if got := ok && st.from <= at+1e-9 && at-1e-9 <= st.to; in && !got && s.length > 1e-6 && math.Abs(s.u.Dot(o.u)) > 1e-6 || out && ok && st.from+1e-9 < at && at < st.to-1e-9 {
+				t.Fatalf("at %g the foot is at %g of %g, %g off; the stretch is %v to %v", at, foot, o.length, off, st.from, st.to)
+			}
+		}
+	})
+}
+
+// The grid finds every pair of segments whose boxes are within reach, once.
+func TestGridAgainstAllPairs(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		size := rapid.SampledFrom([]float64{5, 50, 500}).Draw(t, "size")
+		var list []paths.Stroke
+		for range rapid.IntRange(1, 12).Draw(t, "strokes") {
+			var pts []paths.Point
+			for range rapid.IntRange(2, 5).Draw(t, "points") {
+				pts = append(pts, paths.Point{X: rapid.Float64Range(0, size).Draw(t, "x"), Y: rapid.Float64Range(0, size/3).Draw(t, "y")})
+			}
+			list = append(list, paths.Polyline(pts...))
+		}
+		f := newField(list, monks)
+		reach := f.reach()
+		for _, s := range f.segs {
+			met := map[int32]int{}
+			if !f.near(s, reach, func(i int32) { met[i]++ }) {
+				t.Fatal("the budget is spent")
+			}
+			for j, o := range f.segs {
+				d, _, _ := distance(s, o)
+				if n := met[int32(j)]; n > 1 || n == 0 && d <= reach {
+					t.Fatalf("segment %d at %g was met %d times", j, d, n)
+				}
+			}
+		}
+	})
+}
+
+// The gaps among straight strokes are those that the definition gives when every
+// end is held against every stroke.
+func TestGapsAgainstAllPairs(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var list []paths.Stroke
+		for range rapid.IntRange(1, 14).Draw(t, "strokes") {
+			f := func(name string) float64 { return float64(rapid.IntRange(0, 60).Draw(t, name)) / 5 }
+			a, b := paths.Point{X: f("ax"), Y: f("ay")}, paths.Point{X: f("bx"), Y: f("by")}
+			if a.Dist(b) > 2 {
+				list = append(list, paths.Polyline(a, b))
+			}
+		}
+		var want [][]Found // for each end that has a gap, the nearest; several when as near
+		for i, s := range list {
+			for _, end := range []paths.Stroke{s, s.Reverse()} {
+				var nearest []Found
+				least, meets := monks.Gap, false
+				tail := end[0].(paths.Line)
+				tail.B = tail.At(min(1, 2*monks.Gap/tail.Length()))
+				for j, o := range list {
+					if i == j {
+						continue
+					}
+					line := o[0].(paths.Line)
+					k := line.B.Sub(line.A)
+					q := line.At(min(1, max(0, end.Start().Sub(line.A).Dot(k)/k.Dot(k))))
+					d := end.Start().Dist(q)
+					isDouble := d <= monks.Double && math.Abs(tail.Tangent(0).Dot(line.Tangent(0))) > math.Cos(twisted)
+					meets = meets || d <= monks.Meet || isDouble || d <= monks.Gap && meet(tail, line)
+					if d < least-1e-9 {
+						nearest = nil
+					}
+					if d <= least+1e-9 {
+						nearest = append(nearest, Found{At: end.Start().Lerp(q, 0.5), Length: d, Stroke: i, Other: j})
+						least = min(least, d)
+					}
+				}
+				if !meets && nearest != nil {
+					want = append(want, nearest)
+				}
+			}
+		}
+		got, _ := newField(list, monks).gaps()
+		// Every gap that is told of is one, and each is told of, if only by the
+		// gap of the end that faces it.
+		has := func(list []Found, g Found, within float64) bool {
+			return slices.ContainsFunc(list, func(h Found) bool {
+				same := h.Stroke == g.Stroke && h.Other == g.Other || h.Stroke == g.Other && h.Other == g.Stroke
+				return same && h.At.Dist(g.At) <= within && math.Abs(h.Length-g.Length) <= within
+			})
+		}
+		for _, g := range got {
+			if !has(slices.Concat(want...), g, 1e-9) {
+				t.Fatalf("gap %v, want %v", g, want)
+			}
+		}
+		for _, nearest := range want {
+			if !slices.ContainsFunc(nearest, func(g Found) bool { return has(got, g, monks.Gap) }) {
+				t.Fatalf("none of the gaps %v among %v", nearest, got)
+			}
+		}
+	})
+}
+
+// meet reports whether two lines come within the distance at which lines meet.
+func meet(a, b paths.Line) bool {
+	side := func(l paths.Line, p paths.Point) float64 { return l.B.Sub(l.A).Cross(p.Sub(l.A)) }
+	if side(a, b.A)*side(a, b.B) < 0 && side(b, a.A)*side(b, a.B) < 0 {
+		return true
+	}
+	near := func(p paths.Point, l paths.Line) bool {
+		d := l.B.Sub(l.A)
+		return p.Dist(l.At(min(1, max(0, p.Sub(l.A).Dot(d)/d.Dot(d))))) <= monks.Meet
+	}
+	return near(a.A, b) || near(a.B, b) || near(b.A, a) || near(b.B, a)
+}
+
+// Lines laid over others by known lengths are found with those lengths, whatever
+// way they lie and run; and nothing is found of the lines by themselves.
+func TestDoublesOfKnownLength(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		turn := paths.Rotate(rapid.Float64Range(0, 7).Draw(t, "turn"))
+		var base, over []paths.Stroke
+		var want float64
+		for i := range rapid.IntRange(1, 8).Draw(t, "lines") {
+			y := 10 * float64(i)
+			base = append(base, strokes(fmt.Sprintf("0,%g 100,%g", y, y))[0])
+			a := float64(rapid.IntRange(-20, 90).Draw(t, "from"))
+			l := float64(rapid.IntRange(2, 60).Draw(t, "length"))
+			s := strokes(fmt.Sprintf("%g,%g %g,%g", a, y, a+l, y))[0]
+			if rapid.Bool().Draw(t, "reversed") {
+				s = s.Reverse()
+			}
+			over = append(over, s)
+			if part := min(100, a+l) - max(0, a); part >= leastDouble {
+				want += part
+			}
+		}
+		sum := func(list []paths.Stroke) (sum float64) {
+			for i, s := range list {
+				list[i] = s.Transform(turn)
+			}
+			for _, f := range Inspect(list, monks).Found {
+				if f.Kind == Double {
+					sum += f.Length
+				}
+			}
+			return sum
+		}
+		all := append(append([]paths.Stroke{}, base...), over...)
+		if got := sum(all); math.Abs(got-want) > 1e-6 {
+			t.Fatalf("%g mm of doubles, want %g", got, want)
+		}
+		if got := sum(base); got != 0 {
+			t.Fatalf("%g mm of doubles in single lines", got)
+		}
+	})
+}
+
+// A curve laid over itself, cut elsewhere and of another kind, is found over all
+// its length.
+func TestDoubleCurves(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		r := rapid.Float64Range(5, 300).Draw(t, "radius")
+		arc := paths.ArcAround(paths.Point{}, r, rapid.Float64Range(0, 6).Draw(t, "from"), rapid.Float64Range(1, 5).Draw(t, "sweep"))
+		first, second := arc.Split(rapid.Float64Range(0.1, 0.9).Draw(t, "cut"))
+		var over paths.Stroke
+		for _, c := range []paths.Curve{first, second} {
+			over = append(over, c.(paths.Arc).Cubics()...)
+		}
+		for _, list := range [][]paths.Stroke{{{arc}, over}, {{arc}, over.Reverse()}} {
+			var sum float64
+			for _, f := range Inspect(list, monks).Found {
+				if f.Kind == Double {
+					sum += f.Length
+				}
+			}
+			if math.Abs(sum/arc.Length()-1) > 0.005 {
+				t.Fatalf("%g mm of a double of %g", sum, arc.Length())
+			}
+		}
+	})
+}
+
+// What heaps up in one place ends in bounded time, and says that it is not
+// whole.
+func TestHeap(t *testing.T) {
+	var list []paths.Stroke
+	for i := range 20_000 {
+		x := float64(i) * 1e-4
+		list = append(list, paths.Polyline(paths.Point{X: x}, paths.Point{X: x + 1, Y: 50}))
+	}
+	if r := Inspect(list, monks); r.Whole {
+		t.Error("200 million pairs are said to have been looked at")
+	}
+}
+
+// BenchmarkInspect is of 100,000 and of 25,000 segments in hatched patches.
+func BenchmarkInspect(b *testing.B) {
+	for _, n := range []int{25_000, 100_000} {
+		side := int(math.Sqrt(float64(n) / 10))
+		var list []paths.Stroke
+		for i := range side {
+			for k := range side {
+				x, y := float64(i)*5, float64(k)*5
+				var pts []paths.Point
+				for j := range 11 {
+					sin, cos := math.Sincos(float64(j) + x)
+					pts = append(pts, paths.Point{X: x + 4*cos, Y: y + 4*sin})
+				}
+				list = append(list, paths.Polyline(pts...))
+			}
+		}
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if !Inspect(list, monks).Whole {
+					b.Fatal("not whole")
+				}
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/segment")
+		})
+	}
+}

@@ -1,0 +1,193 @@
+package inspect
+
+import (
+	"math"
+
+	"weftplot/paths"
+)
+
+// stretch is a part of a stroke that runs along another line.
+type stretch struct {
+	stroke, other  int32
+	from, to       float64 // along the stroke
+	offFrom, offTo float64 // of the other to the left, at both ends
+}
+
+// touch is a place where two strokes, or two parts of one, come together: how
+// far along each it is.
+type touch struct{ on, other float64 }
+
+// pairing looks at every pair of segments that are near one another.
+type pairing struct {
+	*field
+	touches map[[2]int32][]touch // by the lesser number of stroke first
+	double  []stretch
+	along   []stretch
+	sets    sets
+}
+
+const (
+	// crooked is how far from parallel lines that run close together may be.
+	crooked = 15 * math.Pi / 180
+	// twisted is how far from parallel the chords of one line drawn twice may be,
+	// as a curve is flattened at other places each time.
+	twisted = 8 * math.Pi / 180
+)
+
+// run fills in what is touched and what runs along what, and reports whether
+// every pair was looked at.
+func (p *pairing) run() bool {
+	whole := true
+	for i := range p.segs {
+		s := p.segs[i]
+		whole = p.near(s, p.reach(), func(j int32) {
+			if int(j) < i {
+				p.pair(s, p.segs[j])
+			}
+		}) && whole
+	}
+	return whole
+}
+
+// pair looks at a segment and an earlier one.
+func (p *pairing) pair(s, o segment) {
+	same := s.stroke == o.stroke
+	if d, on, other := distance(s, o); d <= p.Double {
+		t := touch{s.from + on, o.from + other}
+		switch {
+		case !same:
+			p.sets.join(s.stroke, o.stroke)
+			key := [2]int32{o.stroke, s.stroke}
+			if o.stroke > s.stroke {
+				key, t = [2]int32{s.stroke, o.stroke}, touch{t.other, t.on}
+			}
+			p.touches[key] = append(p.touches[key], t)
+		case p.apart(s.stroke, t.on, t.other) >= p.reach():
+			key := [2]int32{s.stroke, s.stroke}
+			p.touches[key] = append(p.touches[key], t)
+		}
+	}
+	if s.length == 0 || o.length == 0 {
+		return
+	}
+	cos := math.Abs(s.u.Dot(o.u))
+	if cos >= math.Cos(twisted) {
+		if t, ok := alongside(s, o, -p.Double, p.Double); ok {
+			p.double = append(p.double, t)
+		}
+	}
+	if cos < math.Cos(crooked) {
+		return
+	}
+	limit := p.limit(o.u.Left()) * (1 - 1e-9)
+	for _, side := range [2][2]float64{{p.Double, limit}, {-limit, -p.Double}} {
+		t, ok := alongside(s, o, side[0], side[1])
+		if ok && same {
+			t, ok = p.apartAlong(t, s, o, nearby*limit)
+		}
+		if ok {
+			p.along = append(p.along, t)
+		}
+	}
+	if len(p.along)+len(p.double) > maxKept {
+		p.budget = 0
+	}
+}
+
+// maxKept bounds the stretches that are kept before they are put together.
+const maxKept = 3_000_000
+
+// nearby is how many times the distance of two rows lines are taken to be close
+// because they meet.
+const nearby = 4
+
+// alongside returns the part of s from which the foot of the perpendicular on o
+// is on o, and which lies between least and most to the left of o.
+func alongside(s, o segment, least, most float64) (stretch, bool) {
+	x0, x1 := s.a.Sub(o.a).Dot(o.u), s.b.Sub(o.a).Dot(o.u)
+	y0, y1 := o.u.Cross(s.a.Sub(o.a)), o.u.Cross(s.b.Sub(o.a))
+	lo, hi := 0., 1.
+	lo, hi = between(lo, hi, x0, x1, 0, o.length)
+	lo, hi = between(lo, hi, y0, y1, least, most)
+	if (hi-lo)*s.length <= 1e-9 {
+		return stretch{}, false
+	}
+	// To the left of o is, seen the other way round, o to the right.
+	side := -1.
+	if s.u.Dot(o.u) < 0 {
+		side = 1
+	}
+	off := func(t float64) float64 { return side * (y0 + t*(y1-y0)) }
+	return stretch{s.stroke, o.stroke, s.from + lo*s.length, s.from + hi*s.length, off(lo), off(hi)}, true
+}
+
+// between narrows the interval from lo to hi of a parameter to where a value
+// that goes from v0 at 0 to v1 at 1 lies between least and most.
+func between(lo, hi, v0, v1, least, most float64) (float64, float64) {
+	d := v1 - v0
+	if d == 0 {
+		if v0 < least || v0 > most {
+			return lo, lo
+		}
+		return lo, hi
+	}
+	a, b := (least-v0)/d, (most-v0)/d
+	if a > b {
+		a, b = b, a
+	}
+	return max(lo, a), min(hi, b)
+}
+
+// apartAlong narrows a stretch of a stroke beside itself to where the two places
+// are farther apart along it than by least.
+func (p *pairing) apartAlong(t stretch, s, o segment, least float64) (stretch, bool) {
+	apart := func(at float64) float64 {
+		foot := s.at(at - s.from).Sub(o.a).Dot(o.u)
+		return at - o.from - foot // s comes after o
+	}
+	most := math.Inf(1)
+	if p.closed[s.stroke] {
+		most = p.length[s.stroke] - least
+	}
+	lo, hi := between(0, 1, apart(t.from), apart(t.to), least, most)
+	if !(hi-lo > 1e-9) {
+		return t, false
+	}
+	l, off := t.to-t.from, t.offTo-t.offFrom
+	t.from, t.to, t.offFrom, t.offTo = t.from+lo*l, t.from+hi*l, t.offFrom+lo*off, t.offFrom+hi*off
+	return t, true
+}
+
+// distance returns the least distance of two segments, and how far along each
+// it is.
+func distance(s, o segment) (d, on, other float64) {
+	if x, y, ok := crossing(s, o); ok {
+		return 0, x, y
+	}
+	d = math.Inf(1)
+	try := func(p paths.Point, of segment, at float64, swap bool) {
+		foot := min(of.length, max(0, p.Sub(of.a).Dot(of.u)))
+		if dist := p.Dist(of.at(foot)); dist < d {
+			d, on, other = dist, at, foot
+			if swap {
+				on, other = foot, at
+			}
+		}
+	}
+	try(s.a, o, 0, false)
+	try(s.b, o, s.length, false)
+	try(o.a, s, 0, true)
+	try(o.b, s, o.length, true)
+	return d, on, other
+}
+
+// crossing returns how far along each two segments cross.
+func crossing(s, o segment) (on, other float64, ok bool) {
+	k := s.u.Cross(o.u)
+	if k == 0 {
+		return 0, 0, false
+	}
+	d := o.a.Sub(s.a)
+	on, other = d.Cross(o.u)/k, d.Cross(s.u)/k
+	return on, other, 0 <= on && on <= s.length && 0 <= other && other <= o.length
+}

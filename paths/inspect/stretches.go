@@ -1,0 +1,164 @@
+package inspect
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// leastDouble is the shortest double that is told of, in mm.
+const leastDouble = 1
+
+// doubles returns the stretches that are drawn twice.
+func (p *pairing) doubles() []Found {
+	var kept []stretch
+	for _, r := range runs(p.double, true, 2*p.Double) {
+		if r.isLevel(p.Double / 2) {
+			kept = append(kept, r.stretch)
+		}
+	}
+	var out []Found
+	for _, r := range runs(kept, false, 2*p.Double) {
+		if r.to-r.from >= leastDouble-1e-6 {
+			out = append(out, r.found(p.field, Double))
+		}
+	}
+	return out
+}
+
+// isLevel reports whether the lines stay as far apart as they are, to within
+// most, but for a tenth of the run at each end: lines that only cross at a flat
+// angle or touch one another do not.
+func (r run) isLevel(most float64) bool {
+	end := (r.to - r.from) / 10
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, t := range r.parts {
+		from, to := max(t.from, r.from+end), min(t.to, r.to-end)
+		if from < to {
+			t = t.part(from, to)
+			lo, hi = min(lo, t.offFrom, t.offTo), max(hi, t.offFrom, t.offTo)
+		}
+	}
+	return hi-lo <= most
+}
+
+// close returns the stretches that run closer together than two rows.
+func (p *pairing) close() []Found {
+	var apart []stretch
+	for _, t := range p.along {
+		apart = append(apart, p.awayFromTouches(t)...)
+	}
+	var out []Found
+	limit := rows * min(p.Across, p.Along)
+	for _, r := range runs(apart, false, limit/2) {
+		if r.to-r.from >= limit {
+			out = append(out, r.found(p.field, Close))
+		}
+	}
+	return out
+}
+
+// awayFromTouches returns what is left of a stretch when the surroundings of all
+// places where its strokes meet are taken away.
+func (p *pairing) awayFromTouches(t stretch) []stretch {
+	key := [2]int32{min(t.stroke, t.other), max(t.stroke, t.other)}
+	list := p.touches[key]
+	if len(list) == 0 {
+		return []stretch{t}
+	}
+	around := nearby * rows * max(p.Across, p.Along)
+	left := []stretch{t}
+	take := func(at float64) {
+		var rest []stretch
+		for _, s := range left {
+			if at+around <= s.from || at-around >= s.to {
+				rest = append(rest, s)
+				continue
+			}
+			if at-around > s.from {
+				rest = append(rest, s.part(s.from, at-around))
+			}
+			if at+around < s.to {
+				rest = append(rest, s.part(at+around, s.to))
+			}
+		}
+		left = rest
+	}
+	for _, c := range list {
+		for _, at := range c.places(t, key) {
+			take(at)
+			if l := p.length[t.stroke]; p.closed[t.stroke] {
+				take(at - l)
+				take(at + l)
+			}
+		}
+		if len(left) == 0 {
+			break
+		}
+	}
+	return left
+}
+
+// places returns where a touch is on the stroke of t.
+func (c touch) places(t stretch, key [2]int32) []float64 {
+	switch {
+	case t.stroke == t.other:
+		return []float64{c.on, c.other}
+	case t.stroke == key[0]:
+		return []float64{c.on}
+	}
+	return []float64{c.other}
+}
+
+// part returns the part of a stretch between two places along its stroke.
+func (t stretch) part(from, to float64) stretch {
+	off := func(at float64) float64 {
+		return t.offFrom + (t.offTo-t.offFrom)*(at-t.from)/(t.to-t.from)
+	}
+	return stretch{t.stroke, t.other, from, to, off(from), off(to)}
+}
+
+// run is a number of stretches of one stroke that follow or overlap one another.
+type run struct {
+	stretch
+	apart float64   // the least
+	parts []stretch // what it is made of
+}
+
+// runs puts the stretches of each stroke together where no more than bridge is
+// between them; those beside different strokes stay apart when byOther is set.
+func runs(list []stretch, byOther bool, bridge float64) []run {
+	list = slices.Clone(list)
+	slices.SortStableFunc(list, func(a, b stretch) int {
+		if a.stroke == b.stroke && a.other != b.other && byOther {
+			return cmp.Compare(a.other, b.other)
+		}
+		return cmp.Or(cmp.Compare(a.stroke, b.stroke), cmp.Compare(a.from, b.from), cmp.Compare(a.to, b.to))
+	})
+	var out []run
+	first := 0
+	for i, t := range list {
+		apart := min(math.Abs(t.offFrom), math.Abs(t.offTo))
+		if t.offFrom*t.offTo < 0 {
+			apart = 0
+		}
+		n := len(out) - 1
+		if n >= 0 && out[n].stroke == t.stroke && (!byOther || out[n].other == t.other) && t.from <= out[n].to+bridge {
+			r := &out[n]
+			r.apart = min(r.apart, apart)
+			if t.to > r.to {
+				r.to, r.offTo = t.to, t.offTo
+			}
+		} else {
+			first = i
+			out = append(out, run{stretch: t, apart: apart})
+			n++
+		}
+		out[n].parts = list[first : i+1]
+	}
+	return out
+}
+
+func (r run) found(f *field, k Kind) Found {
+	return Found{Kind: k, At: f.place(r.stroke, (r.from+r.to)/2), Length: r.to - r.from, Apart: r.apart, Stroke: int(r.stroke), Other: int(r.other)}
+}
