@@ -4,6 +4,7 @@ import (
 	"errors"
 
 	"weftplot/paths"
+	"weftplot/paths/order"
 )
 
 // CheckReport is what "check" says of a design. Lengths are mm.
@@ -19,7 +20,12 @@ type CheckReport struct {
 	LengthMM         float64       `json:"length_mm"`
 	Layers           []LayerReport `json:"layers"`
 	Ignored          []NoteReport  `json:"ignored"`
-	Warnings         []Warning     `json:"warnings"`
+	Warnings         []Warning     `json:"warnings"` // places on the machine
+	// Findings are numbered from 1; their places are in the frame that is named.
+	Findings      []Finding `json:"findings"`
+	FindingsFrame string    `json:"findings_frame"`
+
+	job *Job // laid out, for the picture; nil without a size
 }
 
 // LayerReport is one layer of a design.
@@ -49,7 +55,8 @@ func Check(in Inputs, s Settings) (CheckReport, error) {
 	r := CheckReport{
 		Name: d.Name, HasSize: d.HasSize, SizeMM: [2]float64{round(b.Width()), round(b.Height())},
 		Mirrored: Mirrored(s.Craft, s.Transfer), Side: DrawnSide(s.Craft, s.Transfer).Title,
-		Layers: []LayerReport{}, Ignored: []NoteReport{}, Warnings: []Warning{},
+		Layers: []LayerReport{}, Ignored: []NoteReport{}, Warnings: []Warning{}, Findings: []Finding{},
+		FindingsFrame: "the finished rug from its front, mm from its lower left corner, y up",
 	}
 	for _, l := range d.Layers {
 		lr := LayerReport{Name: l.Name, Strokes: len(l.Strokes)}
@@ -72,14 +79,22 @@ func Check(in Inputs, s Settings) (CheckReport, error) {
 	return r, r.judge(in, s)
 }
 
-// judge runs the job without writing anything and takes over what it says.
+// judge looks at the artwork at its finished size, then runs the job without
+// writing anything and takes over what it says.
 func (r *CheckReport) judge(in Inputs, s Settings) error {
 	if !in.Design.HasSize && s.Width == 0 && s.Height == 0 {
+		r.number(lettering(in.Design, s, nil))
 		r.Warnings = append(r.Warnings, Warning{Code: "no-size", Message: "the design states no size: give --width or --height to see what becomes of it"})
 		return nil
 	}
-	j, err := Make(in, s)
 	var f *paths.Fault
+	laid := &Job{Settings: s, Inputs: in, Mirrored: Mirrored(s.Craft, s.Transfer)}
+	if err := laid.scale(); err == nil {
+		r.find(laid)
+	}
+	// How the strokes are ordered makes no difference here.
+	s.Effort = order.Quick.String()
+	j, err := Make(in, s)
 	if errors.As(err, &f) && f.Kind == paths.NoFit {
 		r.Warnings = append(r.Warnings, Warning{Code: "does-not-fit", Message: f.Error()})
 		return nil

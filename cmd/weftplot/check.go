@@ -14,31 +14,53 @@ func checkCommand(s streams) *cli.Command {
 		Name:      "check",
 		Usage:     "says what a design holds, what was ignored and why, and what cannot be worked at this size",
 		ArgsUsage: "DESIGN",
-		Flags:     append(jobFlags(), outputFlags()...),
+		Flags: append(append(jobFlags(),
+			&cli.StringFlag{Name: "out", Usage: "`FILE` of a picture, .svg or .png, with every listed place numbered"},
+			&cli.IntFlag{Name: "pixels", Usage: "width of a .png in `PIXELS`", Value: 1600}), outputFlags()...),
 		Action: func(c *cli.Context) error {
 			name, err := oneArgument(c, "a design")
 			if err != nil {
 				return err
 			}
-			settings, dir, err := settingsFor(c, s, name)
-			if err != nil {
-				return err
-			}
-			in, settings, _, err := loadInputs(from(dir), settings)
-			if err != nil {
-				return err
-			}
-			r, err := plot.Check(in, settings)
-			if err != nil {
-				return err
-			}
-			if c.Bool("json") {
-				return writeJSON(s.out, r)
-			}
-			printCheck(s, r)
-			return nil
+			return runCheck(c, s, name)
 		},
 	}
+}
+
+func runCheck(c *cli.Context, s streams, name string) error {
+	out := c.String("out")
+	if err := canBePicture(s, out, name, c.Int("pixels")); err != nil {
+		return err
+	}
+	settings, dir, err := settingsFor(c, s, name)
+	if err != nil {
+		return err
+	}
+	in, settings, _, err := loadInputs(from(dir), settings)
+	if err != nil {
+		return err
+	}
+	r, err := plot.Check(in, settings)
+	if err != nil {
+		return err
+	}
+	if out != "" {
+		scene, err := r.Scene()
+		if err != nil {
+			return err
+		}
+		if err := writePicture(s, out, scene, c.Int("pixels")); err != nil {
+			return err
+		}
+	}
+	if c.Bool("json") {
+		return writeJSON(s.out, r)
+	}
+	printCheck(s, r)
+	if out != "" {
+		fmt.Fprintf(s.out, "\nThe numbers are those in the picture %s.\n", out)
+	}
+	return nil
 }
 
 func printCheck(s streams, r plot.CheckReport) {
@@ -72,14 +94,73 @@ func printCheck(s streams, r plot.CheckReport) {
 		ignored = append(ignored, n.Message)
 	}
 	for _, w := range r.Warnings {
-		warnings = append(warnings, w.Message)
+		// What is found place by place says these already.
+		if w.Code != "too-fine" && w.Code != "doubles-merged" {
+			warnings = append(warnings, w.Message)
+		}
 	}
 	section("Not drawn, or to be looked at in the file:", ignored)
 	section("At this size:", warnings)
-	if len(ignored)+len(warnings) == 0 {
+	printFindings(p, r.Findings)
+	if len(ignored)+len(warnings)+len(r.Findings) == 0 {
 		p("")
 		p("Nothing was ignored and nothing stands against it.")
 	}
+}
+
+// kindsOfFindings are the headings of the page, in the order in which findings
+// are numbered.
+var kindsOfFindings = []struct{ code, title, advice string }{
+	{plot.FoundDouble, "Lines drawn twice", "a marker that passes twice blots; they are drawn once unless you give --keep-doubles"},
+	{plot.FoundGap, "Gaps nearly closed", "close them in the design, or the line breaks there"},
+	{plot.FoundClose, "Lines closer together than two rows of holes", "no loops fit between them"},
+	{plot.FoundSpeck, "Shapes smaller than two rows of holes", "they will hardly show"},
+	{plot.FoundLettering, "Lettering, or what looks like it", "which way it will read"},
+}
+
+// printFindings lists the findings by kind, with their numbers and places.
+func printFindings(p func(string, ...any), list []plot.Finding) {
+	for _, k := range kindsOfFindings {
+		n, more, total := 0, 0, 0.
+		for _, f := range list {
+			if f.Code != k.code {
+				continue
+			}
+			total += f.LengthMM
+			if n++; !f.Listed {
+				more++
+			}
+		}
+		if n == 0 {
+			continue
+		}
+		p("")
+		title := k.title
+		if k.code == plot.FoundDouble || k.code == plot.FoundClose {
+			title += fmt.Sprintf(" (%.1f cm in all)", total/10)
+		}
+		p("%s: %s.", title, k.advice)
+		for _, f := range list {
+			if f.Code == k.code && f.Listed {
+				p("  %2d  %s", f.Number, placed(f))
+			}
+		}
+		if more > 0 {
+			p("      and %d more, which --json lists", more)
+		}
+	}
+}
+
+// placed is what was found, with its layer and its place on the finished rug.
+func placed(f plot.Finding) string {
+	text := f.Message
+	if f.Layer != "" {
+		text = fmt.Sprintf("layer %q: %s", f.Layer, text)
+	}
+	if f.At != nil {
+		text += fmt.Sprintf("; %.1f cm from the left, %.1f cm from the bottom of the rug", f.At[0]/10, f.At[1]/10)
+	}
+	return text
 }
 
 func writeJSON(w interface{ Write([]byte) (int, error) }, v any) error {

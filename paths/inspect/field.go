@@ -35,12 +35,16 @@ type field struct {
 	budget int // looks left
 }
 
+// flatness is how close the polylines are kept, in distances within which lines
+// are double.
+const flatness = 0.1
+
 // maxLooks bounds how many pairs of segments are looked at.
 const maxLooks = 60_000_000
 
 func newField(strokes []paths.Stroke, opt Options) *field {
 	f := &field{Options: opt, budget: maxLooks}
-	tol := opt.Double / 10
+	tol := opt.Double * flatness
 	for i, s := range strokes {
 		f.first = append(f.first, int32(len(f.segs)))
 		f.closed = append(f.closed, s.IsClosed())

@@ -66,7 +66,8 @@ const rows = 2
 // A double is told of when it is at least a millimetre long, a close stretch
 // from the distance of two rows on. Where lines meet or cross they are close by
 // their nature, so four times that distance from there nothing is told, nor of
-// two parts of one stroke that are no farther apart along it.
+// two parts of one stroke that are no farther apart along it; nor of what is
+// close within a speck.
 func Inspect(strokes []paths.Stroke, opt Options) Result {
 	f := newField(strokes, opt)
 	var res Result
@@ -75,8 +76,9 @@ func Inspect(strokes []paths.Stroke, opt Options) Result {
 	res.Found = append(res.Found, p.doubles()...)
 	gaps, whole := f.gaps()
 	res.Found = append(res.Found, gaps...)
-	res.Found = append(res.Found, p.specks(strokes)...)
-	res.Found = append(res.Found, p.close()...)
+	specks := p.specks(strokes)
+	res.Found = append(res.Found, specks...)
+	res.Found = append(res.Found, p.close(specks)...)
 	res.Whole = res.Whole && whole
 	return res
 }

@@ -84,6 +84,7 @@ func TestFound(t *testing.T) {
 		{"a speck", strokes("0,0 60,0 | 30,30 31,30 31,33"), "speck 3 at 30.5,31.5"},
 		{"a speck of two strokes", strokes("30,30 31,30 | 31,30 31,33 | 90,90 90,190"), "speck 3 at 30.5,31.5"},
 		{"no speck: it belongs to a line", strokes("0,0 60,0 | 30,0 31,3"), ""},
+		{"a speck of close lines", strokes("0,0 60,0 | 30,30 32,30 32,32 30,32 30,30"), "speck 2 at 31,31"},
 		{"a dot", strokes("0,0 60,0 | 30,30"), "speck 0 at 30,30"},
 		{"close, one above the other", strokes("0,0 60,0 | 10,3.8 40,3.8"), "close 30 at 25,3.8"},
 		{"two rows apart", strokes("0,0 60,0 | 10,3.92 40,3.92"), ""},

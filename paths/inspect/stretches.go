@@ -27,25 +27,40 @@ func (p *pairing) doubles() []Found {
 }
 
 // isLevel reports whether the lines stay as far apart as they are, to within
-// most, but for a tenth of the run at each end: lines that only cross at a flat
-// angle or touch one another do not.
+// most, but for a tenth of the run at each end. Lines that only cross at a flat
+// angle, or touch one another, do not.
 func (r run) isLevel(most float64) bool {
-	end := (r.to - r.from) / 10
+	const probes = 16
 	lo, hi := math.Inf(1), math.Inf(-1)
-	for _, t := range r.parts {
-		from, to := max(t.from, r.from+end), min(t.to, r.to-end)
-		if from < to {
-			t = t.part(from, to)
-			lo, hi = min(lo, t.offFrom, t.offTo), max(hi, t.offFrom, t.offTo)
+	for i := range probes {
+		at := r.from + (r.to-r.from)*(0.1+0.8*float64(i)/(probes-1))
+		off := math.Inf(1) // of what is nearest here
+		for _, t := range r.parts {
+			if t.from <= at && at <= t.to {
+				if here := t.part(at, at).offFrom; math.Abs(here) < math.Abs(off) {
+					off = here
+				}
+			}
+		}
+		if !math.IsInf(off, 1) {
+			lo, hi = min(lo, off), max(hi, off)
 		}
 	}
 	return hi-lo <= most
 }
 
-// close returns the stretches that run closer together than two rows.
-func (p *pairing) close() []Found {
+// close returns the stretches that run closer together than two rows, but for
+// those of specks.
+func (p *pairing) close(specks []Found) []Found {
+	small := map[int32]bool{}
+	for _, s := range specks {
+		small[int32(s.Stroke)] = true
+	}
 	var apart []stretch
 	for _, t := range p.along {
+		if small[p.sets.of(t.stroke)] {
+			continue
+		}
 		apart = append(apart, p.awayFromTouches(t)...)
 	}
 	var out []Found

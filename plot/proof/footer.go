@@ -89,13 +89,9 @@ func (l *layout) notes(width float64) *group {
 	size := labelSize * l.em
 	indent := 2.2 * l.em
 	l.y += 0.4 * l.em
-	for i, n := range l.scene.Notes {
-		x := pagePad * l.em
-		if i == maxNotes {
-			l.y += leading * size
-			g.add(words{at: paths.Point{X: x, Y: l.y}, text: fmt.Sprintf("and %d more", len(l.scene.Notes)-maxNotes), size: size, colour: darkText})
-			break
-		}
+	x := pagePad * l.em
+	shown := l.shownNotes()
+	for i, n := range shown {
 		mid := paths.Point{X: x + 0.9*l.em, Y: l.y + 0.9*l.em}
 		g.add(noteDisc(mid, 0.72*l.em, i+1, l.em)...)
 		lines := wrap(n.Label, size, false, (width-indent)/fontSpare, 4)
@@ -104,6 +100,10 @@ func (l *layout) notes(width float64) *group {
 			g.add(words{at: paths.Point{X: x + indent, Y: base}, text: s, size: size, colour: darkText})
 		}
 		l.y += 1.8*l.em + float64(max(0, len(lines)-1))*leading*size
+	}
+	if more := len(l.scene.Notes) - len(shown); more > 0 {
+		l.y += leading * size
+		g.add(words{at: paths.Point{X: x, Y: l.y}, text: fmt.Sprintf("and %d more", more), size: size, colour: darkText})
 	}
 	return g
 }

@@ -1,7 +1,9 @@
 package proof
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"strconv"
 
 	"weftplot/paths"
@@ -82,14 +84,24 @@ func nearest(r paths.Rect, p paths.Point) paths.Point {
 	}
 }
 
-// maxNotes is how many notes are shown; the rest are counted.
+// maxNotes is how many notes are shown as a rule; the rest are counted.
 const maxNotes = 24
+
+// shownNotes returns the notes that are shown.
+func (l *layout) shownNotes() []Note {
+	if l.scene.EveryNote {
+		return l.scene.Notes
+	}
+	return l.scene.Notes[:min(len(l.scene.Notes), maxNotes)]
+}
 
 // noteMarkers puts a numbered disc beside the place of each note, where it hides
 // no line if there is such a spot, and a thin line to the place.
 func (l *layout) noteMarkers(g *group) {
 	r := 0.72 * l.em
-	for i, n := range l.scene.Notes[:min(len(l.scene.Notes), maxNotes)] {
+	leaders, discs := &group{}, &group{}
+	defer func() { g.add(append(leaders.nodes, discs.nodes...)...) }()
+	for i, n := range l.shownNotes() {
 		if n.At == nil {
 			continue
 		}
@@ -99,26 +111,49 @@ func (l *layout) noteMarkers(g *group) {
 			continue
 		}
 		if c != at {
-			g.add(shape{[]paths.Stroke{paths.Polyline(at, c)}, &look{stroke: vermillion, width: 0.09 * l.em}})
-			g.add(shape{[]paths.Stroke{{paths.Circle(at, 0.2*l.em)}}, &look{fill: vermillion}})
+			leaders.add(shape{[]paths.Stroke{paths.Polyline(at, c)}, &look{stroke: vermillion, width: 0.09 * l.em}})
+			leaders.add(shape{[]paths.Stroke{{paths.Circle(at, 0.2*l.em)}}, &look{fill: vermillion}})
 		}
-		g.add(noteDisc(c, r, i+1, l.em)...)
+		discs.add(noteDisc(c, r, i+1, l.em)...)
 	}
 }
 
-// noteSpot finds and takes a spot for a disc of radius r near a place.
+// noteSpot finds and takes a spot for a disc of radius r near a place, or where
+// that is all taken, as near as there is room.
 func (l *layout) noteSpot(at paths.Point, r float64) (paths.Point, bool) {
+	free := func(c paths.Point) (paths.Rect, bool) {
+		box := paths.RectOf(c).Grow(r + 0.1*l.em)
+		return box, inside(l.view, box) && !l.isTaken(box)
+	}
 	spots := ring(at, 1.6*l.em)
 	for _, clear := range []bool{true, false} {
 		for _, c := range spots {
-			box := paths.RectOf(c).Grow(r + 0.1*l.em)
-			if inside(l.view, box) && !l.isTaken(box) && (!clear || l.isClear(box)) {
+			if box, ok := free(c); ok && (!clear || l.isClear(box)) {
 				l.taken = append(l.taken, box)
 				return c, true
 			}
 		}
 	}
+	for _, c := range l.anywhere(at, 2.2*r) {
+		if box, ok := free(c); ok {
+			l.taken = append(l.taken, box)
+			return c, true
+		}
+	}
 	return at, false
+}
+
+// anywhere returns spots all over the view, a step apart, those nearest to p
+// first.
+func (l *layout) anywhere(p paths.Point, step float64) []paths.Point {
+	var out []paths.Point
+	for y := l.view.Min.Y + step/2; y < l.view.Max.Y; y += step {
+		for x := l.view.Min.X + step/2; x < l.view.Max.X; x += step {
+			out = append(out, paths.Point{X: x, Y: y})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b paths.Point) int { return cmp.Compare(a.Dist(p), b.Dist(p)) })
+	return out
 }
 
 // noteDisc is the sign of note n: a number in a rimmed disc.

@@ -37,8 +37,10 @@ type Scene struct {
 	Start, End *paths.Point
 	// Marks are the registration marks.
 	Marks []Mark
-	// Notes are broken limits and warnings; they are numbered in this order.
-	Notes []Note
+	// Notes are broken limits and warnings; they are numbered in this order. Of
+	// very many only the first are shown, unless EveryNote is set.
+	Notes     []Note
+	EveryNote bool
 }
 
 // A WeaveLine is one channel of the weave, as it lies.

@@ -1,0 +1,47 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"github.com/natefinch/atomic"
+
+	"weftplot/paths"
+	"weftplot/plot/proof"
+)
+
+// canBePicture checks the name of a picture that is to be written, which may be
+// empty, and its width in pixels, before any work is done for it.
+func canBePicture(s streams, out, input string, pixels int) error {
+	if ext := strings.ToLower(filepath.Ext(out)); out != "" && ext != ".svg" && ext != ".png" {
+		return paths.Bad("--out", "end the name in .svg or .png", "%q is no picture that can be made", out)
+	}
+	if pixels < 100 || pixels > 20000 {
+		return paths.Bad("--pixels", "give a width from 100 to 20000", "a picture of %d pixels is not possible", pixels)
+	}
+	if out != "" && sameFile(s.path(out), s.path(input)) {
+		return paths.Bad("--out", "give the picture another name", "the picture would overwrite %s", input)
+	}
+	return nil
+}
+
+// writePicture writes a scene as SVG, or as PNG of a width in pixels, whole or
+// not at all.
+func writePicture(s streams, out string, scene proof.Scene, pixels int) error {
+	var picture []byte
+	var err error
+	if strings.EqualFold(filepath.Ext(out), ".png") {
+		picture, err = proof.PNG(scene, pixels)
+	} else {
+		picture, err = proof.SVG(scene)
+	}
+	if err != nil {
+		return err
+	}
+	if err := atomic.WriteFile(s.path(out), bytes.NewReader(picture)); err != nil {
+		return fmt.Errorf("%s cannot be written: %w", out, err)
+	}
+	return nil
+}
