@@ -93,7 +93,7 @@ func (r *CheckReport) judge(in Inputs, s Settings) error {
 		r.find(laid)
 	}
 	// How the strokes are ordered makes no difference here.
-	s.Effort = order.Quick.String()
+	s.Effort, in.Stop = order.Quick.String(), func() bool { return true }
 	j, err := Make(in, s)
 	if errors.As(err, &f) && f.Kind == paths.NoFit {
 		r.Warnings = append(r.Warnings, Warning{Code: "does-not-fit", Message: f.Error()})

@@ -78,7 +78,6 @@ var builders = map[string]func(*record) body{
 	"LWPOLYLINE": buildLightPolyline,
 	"POLYLINE":   buildPolyline,
 	"SPLINE":     buildSpline,
-	"HELIX":      buildSpline, // a spline with its making added
 	"INSERT":     buildInsert,
 }
 

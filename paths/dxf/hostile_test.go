@@ -69,6 +69,7 @@ func hostile() []struct{ name, file, fault string } {
 		{"one long line", head + "8\n" + strings.Repeat("x", 60<<20) + "\n" + line + foot, ""},
 		{"a million empty blocks", blocks(strings.Repeat(pairs("0 BLOCK 2 B 0 ENDBLK"), 1_000_000)) + line + foot, ""},
 		{"a million layers off", head[:0] + pairs("0 SECTION 2 HEADER 9 $INSUNITS 70 4 0 ENDSEC 0 SECTION 2 TABLES") + manyLayers(200_000) + pairs("0 ENDSEC 0 SECTION 2 ENTITIES") + line + onLayers(200_000) + foot, ""},
+		{"a layer for each line", head + onLayers(5000) + foot, "t.dxf, line 3015, POINT: the drawing has more than 1000 layers"},
 		{"splines of high degree", head + heavy.String() + foot, "t.dxf, line 15, SPLINE: the splines are too many and of too high a degree"},
 		{"spline of degree a million", head + line + pairs("0 SPLINE 71 1000000 40 0 40 1 10 0 10 1") + foot, ""},
 		{"weights far apart", head + pairs("0 SPLINE 71 2 40 0 40 0 40 0 40 1 40 1 40 1 41 1e-9 41 1e9 41 1e-9 10 0 20 0 10 3 20 3 10 6 20 0") + foot, ""},

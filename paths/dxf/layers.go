@@ -11,6 +11,10 @@ import (
 	"weftplot/paths"
 )
 
+// maxLayers bounds the layers that are drawn: pens are chosen by layer, and by
+// hand.
+const maxLayers = 1000
+
 // sorted returns the strokes by layer, in the order of their first strokes.
 // Where all stand on one layer in several colours, the colours are the layers.
 func (r *reader) sorted() []paths.Layer {
@@ -28,6 +32,10 @@ func (r *reader) sorted() []paths.Layer {
 		}
 		i, ok := index[key]
 		if !ok {
+			if len(list) == maxLayers {
+				r.halt(s.Line, s.Element, "the drawing has more than %d layers", maxLayers)
+				return nil
+			}
 			i = len(list)
 			index[key] = i
 			name := s.Colour

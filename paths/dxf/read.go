@@ -81,7 +81,11 @@ func Read(name string, data []byte, opt Options) (paths.Design, error) {
 	if r.walk(unit); r.stop != nil {
 		return paths.Design{}, r.stop
 	}
-	d := paths.Design{Name: name, Page: paths.EmptyRect(), HasSize: known, Layers: r.sorted()}
+	layers := r.sorted()
+	if r.stop != nil {
+		return paths.Design{}, r.stop
+	}
+	d := paths.Design{Name: name, Page: paths.EmptyRect(), HasSize: known, Layers: layers}
 	r.noteSize(d, unit)
 	d.Notes = r.notes.all()
 	if len(d.Layers) == 0 {

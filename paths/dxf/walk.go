@@ -204,6 +204,7 @@ var undrawn = map[string]remark{
 	"IMAGE":       {"image-not-drawn", "not drawn; trace the lines of the picture first."},
 	"OLE2FRAME":   {"image-not-drawn", "not drawn: it is of another program."},
 	"MLINE":       {"entity-not-drawn", "not drawn; explode it into lines."},
+	"HELIX":       {"entity-not-drawn", "not drawn; explode it into lines."},
 	"SHAPE":       {"entity-not-drawn", "not drawn: its form is in another file."},
 	"XLINE":       {"entity-not-drawn", "not drawn: it has no ends."},
 	"RAY":         {"entity-not-drawn", "not drawn: it has no end."},
