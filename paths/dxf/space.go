@@ -14,7 +14,6 @@ func (a vec) sub(b vec) vec          { return vec{a.x - b.x, a.y - b.y, a.z - b.
 func (a vec) mul(k float64) vec      { return vec{a.x * k, a.y * k, a.z * k} }
 func (a vec) cross(b vec) vec        { return vec{a.y*b.z - a.z*b.y, a.z*b.x - a.x*b.z, a.x*b.y - a.y*b.x} }
 func (a vec) len() float64           { return math.Hypot(math.Hypot(a.x, a.y), a.z) }
-func (a vec) isFinite() bool         { return !math.IsInf(a.x+a.y+a.z, 0) && !math.IsNaN(a.x+a.y+a.z) }
 func (a vec) fromAbove() paths.Point { return paths.Point{X: a.x, Y: a.y} }
 
 // unit returns a with length 1; a zero vector stays.

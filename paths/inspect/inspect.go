@@ -71,7 +71,10 @@ const rows = 2
 func Inspect(strokes []paths.Stroke, opt Options) Result {
 	f := newField(strokes, opt)
 	var res Result
-	p := pairing{field: f, touches: map[[2]int32][]touch{}, sets: newSets(len(strokes))}
+	p := pairing{
+		field: f, sets: newSets(len(strokes)),
+		touching: touching{field: f, of: map[[2]int32][]touch{}, around: map[[2]int32][][2]float64{}},
+	}
 	res.Whole = p.run()
 	res.Found = append(res.Found, p.doubles()...)
 	gaps, whole := f.gaps()

@@ -73,7 +73,7 @@ func TestFound(t *testing.T) {
 		{"end to end", strokes("0,0 50,0 | 50,0 80,0"), ""},
 		{"a circle twice", []paths.Stroke{circle(50, 50, 20), circle(50, 50, 20)}, "double 126 at 30,50"},
 		{"crossing", strokes("0,0 50,50 | 0,50 50,0"), ""},
-		{"crossing at two degrees", strokes("0,0 100,0 | 0,-1.75 100,1.75"), "close 33.1 at 16.5,-1.17; close 33.1 at 83.4,1.17"},
+		{"crossing at two degrees", strokes("0,0 100,0 | 0,-1.7 100,1.7"), "close 33.1 at 16.5,-1.14; close 33.1 at 83.5,1.14"},
 		{"a gap between ends", strokes("0,0 30,0 | 30.3,0 60,20"), "gap 0.3 at 30.1,0"},
 		{"a gap to the middle of a line", strokes("0,0 60,0 | 30,0.4 30,40"), "gap 0.4 at 30,0.2"},
 		{"too wide for a gap", strokes("0,0 60,0 | 30,0.6 30,40"), ""},

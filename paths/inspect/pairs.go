@@ -13,17 +13,13 @@ type stretch struct {
 	offFrom, offTo float64 // of the other to the left, at both ends
 }
 
-// touch is a place where two strokes, or two parts of one, come together: how
-// far along each it is.
-type touch struct{ on, other float64 }
-
 // pairing looks at every pair of segments that are near one another.
 type pairing struct {
 	*field
-	touches map[[2]int32][]touch // by the lesser number of stroke first
-	double  []stretch
-	along   []stretch
-	sets    sets
+	touching touching
+	double   []stretch
+	along    []stretch
+	sets     sets
 }
 
 const (
@@ -57,14 +53,9 @@ func (p *pairing) pair(s, o segment) {
 		switch {
 		case !same:
 			p.sets.join(s.stroke, o.stroke)
-			key := [2]int32{o.stroke, s.stroke}
-			if o.stroke > s.stroke {
-				key, t = [2]int32{s.stroke, o.stroke}, touch{t.other, t.on}
-			}
-			p.touches[key] = append(p.touches[key], t)
+			p.touching.add(s.stroke, o.stroke, t)
 		case p.apart(s.stroke, t.on, t.other) >= p.reach():
-			key := [2]int32{s.stroke, s.stroke}
-			p.touches[key] = append(p.touches[key], t)
+			p.touching.add(s.stroke, o.stroke, t)
 		}
 	}
 	if s.length == 0 || o.length == 0 {
@@ -89,12 +80,12 @@ func (p *pairing) pair(s, o segment) {
 			p.along = append(p.along, t)
 		}
 	}
-	if len(p.along)+len(p.double) > maxKept {
+	if len(p.along)+len(p.double)+p.touching.count > maxKept {
 		p.budget = 0
 	}
 }
 
-// maxKept bounds the stretches that are kept before they are put together.
+// maxKept bounds the stretches and touches that are kept.
 const maxKept = 3_000_000
 
 // nearby is how many times the distance of two rows lines are taken to be close

@@ -61,7 +61,7 @@ func (p *pairing) close(specks []Found) []Found {
 		if small[p.sets.of(t.stroke)] {
 			continue
 		}
-		apart = append(apart, p.awayFromTouches(t)...)
+		apart = append(apart, p.touching.without(t)...)
 	}
 	var out []Found
 	limit := rows * min(p.Across, p.Along)
@@ -71,58 +71,6 @@ func (p *pairing) close(specks []Found) []Found {
 		}
 	}
 	return out
-}
-
-// awayFromTouches returns what is left of a stretch when the surroundings of all
-// places where its strokes meet are taken away.
-func (p *pairing) awayFromTouches(t stretch) []stretch {
-	key := [2]int32{min(t.stroke, t.other), max(t.stroke, t.other)}
-	list := p.touches[key]
-	if len(list) == 0 {
-		return []stretch{t}
-	}
-	around := nearby * rows * max(p.Across, p.Along)
-	left := []stretch{t}
-	take := func(at float64) {
-		var rest []stretch
-		for _, s := range left {
-			if at+around <= s.from || at-around >= s.to {
-				rest = append(rest, s)
-				continue
-			}
-			if at-around > s.from {
-				rest = append(rest, s.part(s.from, at-around))
-			}
-			if at+around < s.to {
-				rest = append(rest, s.part(at+around, s.to))
-			}
-		}
-		left = rest
-	}
-	for _, c := range list {
-		for _, at := range c.places(t, key) {
-			take(at)
-			if l := p.length[t.stroke]; p.closed[t.stroke] {
-				take(at - l)
-				take(at + l)
-			}
-		}
-		if len(left) == 0 {
-			break
-		}
-	}
-	return left
-}
-
-// places returns where a touch is on the stroke of t.
-func (c touch) places(t stretch, key [2]int32) []float64 {
-	switch {
-	case t.stroke == t.other:
-		return []float64{c.on, c.other}
-	case t.stroke == key[0]:
-		return []float64{c.on}
-	}
-	return []float64{c.other}
 }
 
 // part returns the part of a stretch between two places along its stroke.
