@@ -3,6 +3,7 @@ package plot
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 
 	"weftplot/paths"
@@ -145,11 +146,14 @@ func (r *CheckReport) number(list []Finding) {
 	r.Findings = append(r.Findings, list...)
 }
 
-// compareFindings orders findings of one kind: the longest stretch first, and
-// what is only a place as one reads, from the top left.
+// compareFindings orders findings of one kind: the longest stretch first, to a
+// tenth of a mm, and what is as long, or only a place, as one reads, from the
+// top left.
 func compareFindings(a, b Finding) int {
 	if a.Code == FoundDouble || a.Code == FoundClose {
-		return cmp.Compare(b.LengthMM, a.LengthMM)
+		if c := cmp.Compare(math.Round(10*b.LengthMM), math.Round(10*a.LengthMM)); c != 0 {
+			return c
+		}
 	}
 	if a.At == nil || b.At == nil {
 		return 0
