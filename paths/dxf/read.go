@@ -16,7 +16,7 @@ type Options struct {
 	// Proportions lets a file that states no unit pass: one unit is then taken
 	// as one millimetre, and the design has no size. Otherwise it is a fault.
 	Proportions bool
-	// MaxBytes bounds the file; 0 means 64 MiB.
+	// MaxBytes bounds the file; 0 means 32 MiB.
 	MaxBytes int
 	// MaxEntities bounds the entities of the file, and again those visited with
 	// every copy counted; 0 means 500,000.
@@ -40,7 +40,7 @@ func (o Options) withDefaults() Options {
 			*v = def
 		}
 	}
-	set(&o.MaxBytes, 64<<20)
+	set(&o.MaxBytes, 32<<20)
 	set(&o.MaxEntities, 500_000)
 	set(&o.MaxCurves, 1_000_000)
 	set(&o.MaxInserts, 100_000)
