@@ -59,6 +59,8 @@ type Note struct {
 	Code    string // kebab-case
 	Line    int    // from 1, 0 unknown
 	Message string
+	// At is the place it is about, in mm as the machine counts; nil for none.
+	At *paths.Point
 }
 
 // Program is a whole job for one machine, in order.
