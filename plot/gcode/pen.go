@@ -21,7 +21,7 @@ func (r *reader) penLines(text string, offset int) int {
 			lines = r.down
 		}
 		if end := matches(text, offset, lines); end > 0 {
-			r.anything = true
+			r.anything, r.ownLines = true, true
 			first := r.line
 			r.lines(text, offset, end)
 			last := r.line
