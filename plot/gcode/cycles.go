@@ -27,7 +27,7 @@ func (r *reader) cycle() error {
 	times := 1
 	if l, ok := r.w.get('L'); ok {
 		if l != math.Trunc(l) || l < 1 {
-			return fmt.Errorf("L%g is no number of times", l)
+			return fmt.Errorf("a cycle cannot be done %g times", l)
 		}
 		if !r.incremental {
 			l = 1 // the same place again

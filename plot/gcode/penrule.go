@@ -101,7 +101,7 @@ func (r *reader) penAt(z float64) {
 // the pen.
 type survey struct {
 	said              bool // a word that may lower or lift the pen is there
-	drawn, rapidDrawn int // moves with the pen down: at a feed, and rapid
+	drawn, rapidDrawn int  // moves with the pen down: at a feed, and rapid
 	feeds             int
 	feedZ, rapidZ     limits // heights of the moves
 	feedS, rapidS     limits

@@ -26,12 +26,10 @@ type Part struct{ From, To, Pen int }
 // part and the stroke. What comes before the first stroke of p belongs to it and
 // what comes after the last one to that. The pen that is held when the part
 // begins is put into the holder first. Where strokes between are left out the
-// curves need not meet. Notes and the rest are kept.
-func (p Program) Pick(part Part) Program {
-	if part == (Part{}) {
-		return p
-	}
-	total := len(p.Strokes())
+// curves need not meet. Notes and the rest are kept. The numbers are those that
+// the strokes of the part have in p.
+func (p Program) Pick(part Part) (picked Program, numbers []int) {
+	total := len(p.Drawn())
 	if part.To == 0 {
 		part.To = total
 	}
@@ -42,6 +40,9 @@ func (p Program) Pick(part Part) Program {
 	put := func(b Block, n int) {
 		if n = min(n, total); n < part.From || n > part.To || part.Pen != 0 && part.Pen != held {
 			return
+		}
+		if !drawing && (b.Kind == Draw || b.Kind == PenDown) {
+			numbers = append(numbers, n)
 		}
 		if pen != nil && b.Kind != Pen {
 			out = append(out, *pen)
@@ -65,5 +66,5 @@ func (p Program) Pick(part Part) Program {
 		drawing = drawing || b.Kind == Draw || b.Kind == PenDown
 	}
 	p.Blocks = out
-	return p
+	return p, numbers
 }

@@ -59,13 +59,16 @@ func TestPick(t *testing.T) {
 		{Part{From: 3, To: 4, Pen: 1}, 1, 15, 10, []int{1}, 20},
 		{Part{From: 4, To: 4, Pen: 1}, 0, 0, 0, nil, 0},
 	} {
-		got := p.Pick(c.part)
+		got, numbers := p.Pick(c.part)
 		sum := Total(got)
 		if c.part == (Part{}) {
 			c.travel = Total(p).TravelMM
 		}
 		if sum.Strokes != c.strokes || sum.Lifts != c.strokes || !near(sum.DrawMM, c.draw) || !near(sum.TravelMM, c.travel) || !slices.Equal(got.Pens(), c.pens) {
 			t.Errorf("%+v holds %d strokes, %d lifts, %v mm drawn, %v mm of travel, pens %v; want %+v", c.part, sum.Strokes, sum.Lifts, sum.DrawMM, sum.TravelMM, got.Pens(), c)
+		}
+		if len(numbers) != c.strokes || c.part.From > 0 && len(numbers) > 0 && c.part.Pen == 0 && numbers[0] != c.part.From {
+			t.Errorf("%+v has the strokes %v", c.part, numbers)
 		}
 		if s := got.Strokes(); len(s) > 0 && s[0].Start().X != c.firstX {
 			t.Errorf("%+v starts at %v", c.part, s[0].Start())
@@ -88,12 +91,25 @@ func TestPartsMakeTheWhole(t *testing.T) {
 			return
 		}
 		cut := rapid.IntRange(1, n-1).Draw(t, "cut")
-		a, b, all := Total(p.Pick(Part{From: 1, To: cut})), Total(p.Pick(Part{From: cut + 1})), Total(p)
+		first, numbers := p.Pick(Part{From: 1, To: cut})
+		second, others := p.Pick(Part{From: cut + 1})
+		if !slices.Equal(append(numbers, others...), counted(n)) {
+			t.Fatalf("the strokes are %v and %v of %d", numbers, others, n)
+		}
+		a, b, all := Total(first), Total(second), Total(p)
 		if a.Strokes != cut || a.Strokes+b.Strokes != n || !near(a.DrawMM+b.DrawMM, all.DrawMM) ||
 			!near(a.TravelMM+b.TravelMM, all.TravelMM) {
 			t.Fatalf("%+v and %+v do not make %+v", a, b, all)
 		}
 	})
+}
+
+func counted(n int) []int {
+	out := make([]int, n)
+	for i := range out {
+		out[i] = i + 1
+	}
+	return out
 }
 
 // anyProgram draws blocks in any order, sensible or not.

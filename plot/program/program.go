@@ -82,15 +82,31 @@ type Program struct {
 // pen-up, a stroke each. A pen set down and lifted in place is a dot.
 func (p Program) Strokes() []paths.Stroke {
 	var out []paths.Stroke
+	for _, d := range p.Drawn() {
+		out = append(out, d.Stroke)
+	}
+	return out
+}
+
+// Drawn is a stroke and the number of the pen that draws it, 0 where the program
+// does not say.
+type Drawn struct {
+	paths.Stroke
+	Pen int
+}
+
+// Drawn returns the strokes as [Program.Strokes] does, with their pens.
+func (p Program) Drawn() []Drawn {
+	var out []Drawn
 	var cur paths.Stroke
 	var at paths.Point
-	down := false
+	pen, down := 0, false
 	finish := func() {
 		if down && cur == nil {
 			cur = paths.Polyline(at)
 		}
 		if cur != nil {
-			out = append(out, cur)
+			out = append(out, Drawn{cur, pen})
 		}
 		cur, down = nil, false
 	}
@@ -103,8 +119,11 @@ func (p Program) Strokes() []paths.Stroke {
 		case Travel:
 			finish()
 			at = b.Curve.End()
-		case PenUp, Pen:
+		case PenUp:
 			finish()
+		case Pen:
+			finish()
+			pen = b.Number
 		}
 	}
 	finish()
