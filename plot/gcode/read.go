@@ -16,6 +16,10 @@ const (
 	maxBlocks = 4 << 20
 )
 
+// mostSteps returns how many steps a program of so many bytes may make: cycles
+// are repeated, and all there is to do must not grow faster than the program.
+func mostSteps(bytes int) int { return min(maxBlocks, 4096+32*bytes) }
+
 // Read returns the program in data; name is for messages. It reads the language
 // as NISTIR 6556 has it: absolute and incremental, mm and inch, arcs by centre
 // and by radius, coordinate systems, parameters and expressions, both kinds of
@@ -53,7 +57,7 @@ func Read(name string, data []byte, m *profiles.Machine) (program.Program, error
 // readAs reads text with a rule for the pen.
 func readAs(name, text string, m *profiles.Machine, rule penRule) (*reader, error) {
 	r := newReader(m)
-	r.rule = rule
+	r.rule, r.most = rule, mostSteps(len(text))
 	offset := 0
 	if strings.HasPrefix(text, byteOrderMark) {
 		offset = len(byteOrderMark)
@@ -72,7 +76,7 @@ func readAs(name, text string, m *profiles.Machine, rule penRule) (*reader, erro
 		}
 		if r.full {
 			return nil, paths.Bad(fmt.Sprintf("%s: line %d", name, r.line), "cut it into several programs",
-				"the program has more than %d steps, too many to be read", maxBlocks)
+				"the program has more than %d steps, too many to be read", r.most)
 		}
 	}
 	if !r.anything {
@@ -102,7 +106,8 @@ func lineAt(text string, offset int) (string, int) {
 type reader struct {
 	out      program.Program
 	notes    program.Noter
-	full     bool         // there are as many blocks as are kept
+	most     int          // blocks that are kept
+	full     bool         // there are more
 	scale    paths.Affine // the calibration
 	slow     float64      // its greater factor, for feeds
 	up       []string     // the profile's pen lines, squeezed
@@ -160,7 +165,7 @@ func newReader(m *profiles.Machine) *reader {
 
 // add appends a block that stands on the current line.
 func (r *reader) add(b program.Block) {
-	if len(r.out.Blocks) >= maxBlocks {
+	if len(r.out.Blocks) >= r.most {
 		r.full = true
 		return
 	}

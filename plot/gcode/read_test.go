@@ -264,6 +264,22 @@ func TestLinesAndEnds(t *testing.T) {
 	}
 }
 
+// TestExamplesOfTheReport reads examples that NISTIR 6556 gives with their words
+// (from memory): two of drilling in 3.5.16.1, one of G10 in 3.5.5 and one of G92
+// in 3.5.18.
+func TestExamplesOfTheReport(t *testing.T) {
+	for _, c := range []struct{ text, want string }{
+		{"G0 Z3\nG0 X1 Y2\nG90 G81 G98 X4 Y5 Z1.5 R2.8\nG80\nM2", "T1,2 T4,5"}, // 1.5 mm above the cloth
+		{"G0 Z3\nG0 X1 Y2\nG91 G81 G98 X4 Y5 Z-0.6 R1.8 L3\nG80\nM2", "T1,2 T5,7 down up T9,12 down up T13,17 down up"},
+		{"G10 L2 P1 x 3.5 y 17.2\nG0 X0 Y0\nM2", "T3.5,17.2"},
+		{"G0 X4\nG92 x7\nG0 X8\nM2", "T4,0 T5,0"}, // 7 is where 4 was, so the offset is -3
+	} {
+		if got := summary(read(t, c.text)); got != c.want {
+			t.Errorf("Read(%q) = %s, want %s", c.text, got, c.want)
+		}
+	}
+}
+
 // TestManyNotes: a file with something odd on every line gives a few notes.
 func TestManyNotes(t *testing.T) {
 	if p := read(t, strings.Repeat("M77\n", 5000)+"M2\n"); len(p.Notes) != 1 || !strings.Contains(p.Notes[0].Message, "5000 times, last on line 5000") {

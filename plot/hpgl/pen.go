@@ -7,7 +7,7 @@ import (
 
 // add appends a block of the instruction under way.
 func (r *reader) add(b program.Block) {
-	if len(r.out.Blocks) >= maxBlocks {
+	if len(r.out.Blocks) >= r.most {
 		r.full = true
 		return
 	}
@@ -74,7 +74,7 @@ func (r *reader) along(c paths.Curve) {
 	r.at = c.End()
 	// Not every way makes a block: polygons can be drawn again and again, and
 	// what is outside the window is not.
-	if r.steps++; r.steps > maxBlocks {
+	if r.steps++; r.steps > r.most {
 		r.full = true
 		return
 	}

@@ -14,6 +14,11 @@ const (
 	maxBlocks = 4 << 20
 )
 
+// mostSteps returns how many steps a program of so many bytes may make: polygons
+// can be drawn again and again by two letters, and all there is to do must not
+// grow faster than the program.
+func mostSteps(bytes int) int { return min(maxBlocks, 4096+32*bytes) }
+
 // Read returns the program in data, HP-GL or HP-GL/2; name is for messages. The
 // language it finds is the program's: HP-GL/2 if an instruction only that one
 // has is in it, or the profile says so. With a machine its plotter unit and its
@@ -37,7 +42,7 @@ func Read(name string, data []byte, m *profiles.Machine) (program.Program, error
 	}
 	if r.full {
 		return program.Program{}, paths.Bad(fmt.Sprintf("%s: line %d", name, r.line), "cut it into several programs",
-			"the program has more than %d steps, too many to be read", maxBlocks)
+			"the program has more than %d steps, too many to be read", r.most)
 	}
 	if r.inPolygon {
 		r.notes.Add("open-polygon", r.line, "a polygon is not ended, by PM 2, and is not drawn")
@@ -66,6 +71,7 @@ type reader struct {
 	scanner
 	two           bool // HP-GL/2
 	steps         int  // ways gone so far
+	most          int  // steps that are allowed
 	full          bool // there are more of them, or of blocks, than are kept
 	known, strays int
 	firstStray    int
@@ -95,7 +101,7 @@ type reader struct {
 }
 
 func newReader(text string, m *profiles.Machine) *reader {
-	r := &reader{scanner: scanner{text: text, line: 1}, slow: 1, terminator: etx, user: paths.Identity(), window: paths.EmptyRect()}
+	r := &reader{scanner: scanner{text: text, line: 1}, most: mostSteps(len(text)), slow: 1, terminator: etx, user: paths.Identity(), window: paths.EmptyRect()}
 	unit, sx, sy := 0.025, 1.0, 1.0
 	if m != nil {
 		unit, sx, sy = float64(m.HPGL.Unit), m.Calib.Scale[0], m.Calib.Scale[1]
