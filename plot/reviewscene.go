@@ -164,8 +164,23 @@ func (r Review) marks(n *near) []proof.Note {
 		note := proof.Note{Label: noteText(m)}
 		if m.At != nil {
 			note.At = n.point(*m.At)
+			for _, s := range r.concerns(m) {
+				note.Parts = append(note.Parts, n.strokes(s)...)
+			}
 		}
 		out = append(out, note)
+	}
+	return out
+}
+
+// concerns returns what is drawn on the line of a note, or, of rapid moves with
+// the pen down, all of them: they are noted once and have no feed.
+func (r Review) concerns(m program.Note) []paths.Stroke {
+	var out []paths.Stroke
+	for _, b := range r.Program.Blocks {
+		if b.Kind == program.Draw && (b.Line == m.Line || m.Code == "rapid-draw" && b.Feed == 0) {
+			out = append(out, paths.Stroke{b.Curve})
+		}
 	}
 	return out
 }

@@ -18,7 +18,7 @@ const (
 
 // mostSteps returns how many steps a program of so many bytes may make: cycles
 // are repeated, and all there is to do must not grow faster than the program.
-func mostSteps(bytes int) int { return min(maxBlocks, 4096+32*bytes) }
+func mostSteps(bytes int) int { return min(maxBlocks, 4096+8*bytes) }
 
 // Read returns the program in data; name is for messages. It reads the language
 // as NISTIR 6556 has it: absolute and incremental, mm and inch, arcs by centre

@@ -17,7 +17,7 @@ const (
 // mostSteps returns how many steps a program of so many bytes may make: polygons
 // can be drawn again and again by two letters, and all there is to do must not
 // grow faster than the program.
-func mostSteps(bytes int) int { return min(maxBlocks, 4096+32*bytes) }
+func mostSteps(bytes int) int { return min(maxBlocks, 4096+8*bytes) }
 
 // Read returns the program in data, HP-GL or HP-GL/2; name is for messages. The
 // language it finds is the program's: HP-GL/2 if an instruction only that one

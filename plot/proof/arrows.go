@@ -102,9 +102,10 @@ func (m measured) length() float64 {
 
 // along returns the point at length s along the line, and whether there is one.
 func (m measured) along(s float64) (paths.Point, bool) {
-	if !(s >= 0 && s <= m.length()) || len(m.points) < 2 {
+	if !(s >= 0 && s <= m.length()) || m.length() == 0 {
 		return paths.Point{}, false
 	}
+	// The first piece that ends at s or beyond has a length, but at s = 0.
 	i := max(1, sort.SearchFloat64s(m.upTo, s))
 	d := m.upTo[i] - m.upTo[i-1]
 	if d == 0 {
