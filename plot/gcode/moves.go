@@ -187,11 +187,23 @@ func (r *reader) arcByCentre(to paths.Point, hasEnd bool) (paths.Curve, error) {
 	if off := math.Abs(from - to.Dist(centre)); off > rule {
 		r.notes.AddAt(r.scale.Apply(to), "arc-radius", r.line, "the ends of the arc are %.4f mm and %.4f mm from its centre; %.4g mm of difference are allowed",
 			from, to.Dist(centre), rule)
+		centre = evened(r.at, to, centre)
+		from = r.at.Dist(centre)
 	}
 	if from == 0 {
 		return r.straight(to), nil
 	}
 	return paths.Arc{From: r.at, To: to, Centre: centre, Sweep: sweepBetween(r.at, to, centre, r.motion == 30)}, nil
+}
+
+// evened returns the place nearest to a centre that is as far from both ends of
+// an arc, so that the arc that is shown is one. Ends that coincide keep it.
+func evened(from, to, centre paths.Point) paths.Point {
+	middle, across := from.Lerp(to, 0.5), to.Sub(from).Left().Unit()
+	if from == to {
+		return centre
+	}
+	return middle.Add(across.Mul(centre.Sub(middle).Dot(across)))
 }
 
 // arcByRadius finds the centre on the right of the chord or on the left: a

@@ -87,6 +87,19 @@ func TestRadiusRule(t *testing.T) {
 	}
 }
 
+// TestArcThatMisses: an arc whose radii differ is shown as one about the nearest
+// centre that is as far from both ends; here 50 mm from each.
+func TestArcThatMisses(t *testing.T) {
+	p := read(t, "G21\nG0 X100\nG1 Z-1 F60\nG2 X200 I50.1\nM2\n")
+	arc := last(t, p).Curve.(paths.Arc)
+	if arc.Centre.Dist(pt(150, 0)) > 1e-9 || !near(arc.Radius(), 50, 1e-9) || !near(arc.To.Dist(arc.Centre), 50, 1e-9) {
+		t.Errorf("%+v", arc)
+	}
+	if p.Notes[0].Code != "arc-radius" || p.Notes[0].At == nil || *p.Notes[0].At != pt(200, 0) {
+		t.Errorf("%+v", p.Notes)
+	}
+}
+
 // TestWhiteSpace: "g0x +0. 12 34y 7" is legal: NISTIR 6556, 3.3.
 func TestWhiteSpace(t *testing.T) {
 	if got := last(t, read(t, "g0x +0. 12 34y 7\nm2")).Curve.End(); got != pt(0.1234, 7) {
