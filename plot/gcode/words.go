@@ -178,8 +178,9 @@ func (w *words) setting(text string, p parameters) (int, error) {
 	return e.pos + took, nil
 }
 
-// maxValue is beyond any position, feed or time that a plotter could be asked.
-const maxValue = 1e7
+// maxValue is beyond any position, feed or time that a plotter could be asked,
+// and beyond the centre of any arc that is not straight.
+const maxValue = 1e9
 
 // number reads a sign, digits and one point, with white space anywhere among
 // them: NISTIR 6556, 3.3.2.1. There is no form with an exponent.
