@@ -21,7 +21,8 @@ func (r *reader) penLines(text string, offset int) int {
 			lines = r.down
 		}
 		if end := matches(text, offset, lines); end > 0 {
-			r.anything, r.ownLines = true, true
+			r.anything = true
+			r.ownDown, r.ownUp = r.ownDown || down, r.ownUp || !down
 			first := r.line
 			r.lines(text, offset, end)
 			last := r.line

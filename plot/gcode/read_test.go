@@ -255,6 +255,11 @@ func TestPenLines(t *testing.T) {
 	if got, want := summary(read(t, text)), "wait0.25 T5,0 down wait0.25 D6,0@1 up wait0.25 wait0.25"; got != want {
 		t.Errorf("without: %s, want %s", got, want)
 	}
+	// Another program may have one of them by chance.
+	p, err = Read("test", []byte("M3 S30\nG0 X1\nM3 S90\nG4 P0.25\nG1 X2 F60\nM3 S30\nG0 X3\nM2"), &m)
+	if got, want := summary(p), "T1,0 down D2,0@1 up T3,0"; err != nil || got != want {
+		t.Errorf("with one of the machine's lines: %s, %v, want %s", got, err, want)
+	}
 	// The lines of the pen leave their marks: feed and mode.
 	z := machine(t, "practice")
 	p, err = Read("test", []byte("G1 Z0 F600\nX5\nM2"), &z)
