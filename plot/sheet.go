@@ -154,14 +154,18 @@ func (j *Job) steps() []string {
 	return append(s, "Look for missed lines before the cloth leaves the frame.")
 }
 
-// Cautions are what must be said to a person beside this job.
-func (j *Job) Cautions() []string {
-	c := []string{
+// MotionCautions are what must be said to a person before any machine moves.
+func MotionCautions() []string {
+	return []string{
 		"The machine moves by itself: keep hands, hair, sleeves and loose yarn clear, and the stop within reach.",
 		"Never leave it running alone. A stop in software is no emergency stop: know where the power goes off.",
 		"Switch the power off before changing a pen or freeing cloth. Expect it to move when it starts or the port opens.",
-		"Gripper frames have sharp points: wear gloves when stretching.",
 	}
+}
+
+// Cautions are what must be said to a person beside this job.
+func (j *Job) Cautions() []string {
+	c := append(MotionCautions(), "Gripper frames have sharp points: wear gloves when stretching.")
 	seen := map[string]bool{}
 	for _, r := range j.Runs {
 		for _, s := range r.Pen.Cautions {
