@@ -98,8 +98,15 @@ func (p *person) settings() unix.Termios {
 func (p *person) run(dir string, args ...string) (wait func() (int, string)) {
 	var out strings.Builder
 	status := make(chan int, 1)
+	ended := make(chan struct{})
+	ctx, cancel := context.WithCancel(context.Background())
+	p.t.Cleanup(func() {
+		cancel()
+		<-ended // before what it uses is taken away
+	})
 	go func() {
-		status <- run(context.Background(), append([]string{"weftplot"}, args...), streams{in: p.tty, out: &out, err: p.tty, dir: dir})
+		defer close(ended)
+		status <- run(ctx, append([]string{"weftplot"}, args...), streams{in: p.tty, out: &out, err: p.tty, dir: dir})
 	}()
 	return func() (int, string) {
 		p.t.Helper()

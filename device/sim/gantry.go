@@ -262,7 +262,7 @@ func (g *gantry) place() paths.Point {
 // record returns the cloth as it is now, with the pen on it or not.
 func (g *gantry) record() Cloth {
 	c := g.cloth
-	c.Down = g.down
+	c.Down, c.At = g.down, g.at
 	if g.down && !math.IsInf(g.still, 1) {
 		c.rested(g.now-g.still, g.grace)
 	}
