@@ -17,6 +17,7 @@ func (j *Job) warn() {
 	j.warnWeave()
 	j.warnFine()
 	j.warnPens()
+	j.warnLine()
 	if j.MergedMM > 0.5 {
 		j.warnf(nil, "doubles-merged", "%.1f cm of line stand twice in the design and are drawn once: a marker that passes twice blots", j.MergedMM/10)
 	}

@@ -10,6 +10,7 @@ import (
 	"weftplot/device"
 	"weftplot/paths"
 	"weftplot/plot"
+	"weftplot/plot/motion"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
@@ -136,7 +137,7 @@ func (x *sending) check() error {
 				return err
 			}
 		}
-		if pace := device.PaceOf(l.job(x.m)); pace.Late > 0 {
+		if pace := motion.PaceOf(l.program.Blocks, x.m); pace.Late > 0 {
 			fmt.Fprintf(x.s.err, "look at: %s: %d moves come later over this line than the machine could draw them; it will slow down or stand still%s\n",
 				l.file, pace.Late, fasterLine(pace))
 		}
@@ -195,7 +196,7 @@ func (x *sending) one(ctx context.Context, l load, opt device.Options, pen *penU
 }
 
 // fasterLine says which baud rate would do.
-func fasterLine(p device.Pace) string {
+func fasterLine(p motion.Pace) string {
 	if p.Baud == 0 {
 		return ": prepare the job with a greater --tolerance"
 	}

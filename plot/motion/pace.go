@@ -1,8 +1,8 @@
-package device
+package motion
 
 import (
-	"weftplot/plot/motion"
 	"weftplot/plot/program"
+	"weftplot/profiles"
 )
 
 // Pace tells what the line makes of a job's time.
@@ -18,21 +18,22 @@ type Pace struct {
 	Baud int
 }
 
-// usualBauds are the rates that serial ports and controllers commonly share.
-var usualBauds = []int{9600, 19200, 38400, 57600, 115200, 230400, 460800, 921600}
+// usualBauds are the rates that serial ports and controllers commonly share:
+// common practice.
+var usualBauds = []int{1200, 2400, 4800, 9600, 19200, 38400, 57600, 115200, 230400, 460800, 921600}
 
-// PaceOf predicts whether the line of the job's machine keeps up with the
-// motion. Where it does not, the pen crawls or stands on the cloth, and bleeds: a faster
-// line, or a greater tolerance, which takes fewer bytes, does better.
-func PaceOf(job Job) Pace {
-	m := job.Machine
-	ends := motion.Time(job.Program.Blocks, motion.LimitsOf(m)).Ends
-	p := pace(job, ends, m.Serial.Baud)
+// PaceOf predicts whether the serial line of a machine keeps up with the motion
+// of blocks as they stand in a program's text. Where it does not, the pen crawls
+// or stands on the cloth, and bleeds: a faster line, or a greater tolerance,
+// which takes fewer bytes, does better.
+func PaceOf(blocks []program.Block, m profiles.Machine) Pace {
+	ends := Time(blocks, LimitsOf(m)).Ends
+	p := pace(blocks, ends, m.Serial, m.Serial.Baud)
 	if p.Late == 0 {
 		return p
 	}
 	for _, baud := range usualBauds {
-		if baud > m.Serial.Baud && pace(job, ends, baud).Late == 0 {
+		if baud > m.Serial.Baud && pace(blocks, ends, m.Serial, baud).Late == 0 {
 			p.Baud = baud
 			break
 		}
@@ -48,17 +49,16 @@ const bufferedMoves = 16
 // they have come and the one before is done. The buffer holds back what does not
 // fit: a byte can come no sooner than the one a buffer's length before it has
 // been used.
-func pace(job Job, ends []float64, baud int) Pace {
+func pace(blocks []program.Block, ends []float64, s profiles.Serial, baud int) Pace {
 	var p Pace
-	perByte := 10 / float64(baud)
-	blocks := job.Program.Blocks
+	perByte := 10 / float64(baud) // s: eight bits, a start and a stop
 	came, done, prev := 0.0, 0.0, 0.0
 	sent := 0
 	finished := make([]float64, len(blocks))
 	oldest := 0 // the first block whose bytes may still be in the buffer
 	drawing := false
 	for i, b := range blocks {
-		for oldest < i && blocks[oldest].End < b.End-job.Machine.Serial.Buffer {
+		for oldest < i && blocks[oldest].End < b.End-s.Buffer {
 			oldest++
 		}
 		held := 0.0
