@@ -3,17 +3,21 @@
 package main
 
 import (
+	"bufio"
+	"encoding/json"
 	"math"
-	"os"
-	"path/filepath"
+	"os/exec"
 	"slices"
 	"strings"
 	"testing"
 	"time"
 
+	"github.com/creack/pty"
+	"golang.org/x/sys/unix"
+	"golang.org/x/term"
+
 	"weftplot/device/sim"
 	"weftplot/paths"
-	"weftplot/plot"
 	"weftplot/plot/program"
 )
 
@@ -32,17 +36,12 @@ func drawnStrokes(t *testing.T, server *sim.Server, n int) {
 // that was lifted in its middle is two pieces.
 func asPrepared(t *testing.T, dir string, server *sim.Server) {
 	t.Helper()
-	text, err := os.ReadFile(filepath.Join(dir, "job", "plot.gcode"))
+	loads, m, err := findLoads(streams{dir: dir}, "job", "")
 	if err != nil {
 		t.Fatal(err)
 	}
-	m := machineNamed(t, "practice")
-	p, err := plot.ReadProgram("plot.gcode", text, &m)
-	if err != nil {
-		t.Fatal(err)
-	}
-	cloth := server.Cloth()
-	if want := program.Total(p).DrawMM; math.Abs(cloth.Drawn-want) > 0.1 {
+	p, cloth := loads[0].program, server.Cloth()
+	if want := program.Total(p).DrawMM; math.Abs(cloth.Drawn-want) > 0.1+20*m.Step() {
 		t.Errorf("%.2f mm are drawn, not %.2f", cloth.Drawn, want)
 	}
 	for _, piece := range cloth.Strokes() {
@@ -57,10 +56,12 @@ func asPrepared(t *testing.T, dir string, server *sim.Server) {
 // and what is drawn in the end is what was asked for.
 func TestHoldAndGoOn(t *testing.T) {
 	t.Parallel()
-	for _, c := range []struct{ key, name string }{{"h", "hold"}, {"l", "lift"}} {
+	for _, c := range []struct{ key, name, machine string }{
+		{"h", "hold", "practice"}, {"l", "lift", "practice"}, {"h", "hold by HP-GL", "flatbed-hpgl"},
+	} {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
-			dir, server, p := combJob(t, "practice"), plotter(t, 20), newPerson(t)
+			dir, server, p := combJob(t, c.machine), plotterOf(t, c.machine, 20), newPerson(t)
 			before := p.settings()
 			wait := p.run(dir, "send", "job", "--port", server.Path, "--yes")
 			p.await("l lift the pen now")
@@ -83,6 +84,14 @@ func TestHoldAndGoOn(t *testing.T) {
 				t.Errorf("the terminal is left as %+v, and was %+v", after, before)
 			}
 			asPrepared(t, dir, server)
+			for _, line := range strings.FieldsFunc(p.shown(), func(r rune) bool { return r == '\r' || r == '\n' }) {
+				if n := len([]rune(line)); strings.Contains(line, "%") && n > 80 {
+					t.Errorf("%d characters do not fit on the terminal: %q", n, line)
+				}
+			}
+			if strings.Contains(p.shown(), "\x1b") {
+				t.Error("colours, or other escapes, are shown")
+			}
 		})
 	}
 }
@@ -106,40 +115,65 @@ func TestStopKey(t *testing.T) {
 	}
 }
 
-// Ctrl-C, as the terminal's own signal, stops safely; so does a terminal that is
-// closed. The terminal is left as it was.
+// Ctrl-C, as the terminal's own signal, stops safely; so do a request to end and
+// a terminal that is closed. The terminal is left as it was.
 func TestInterrupt(t *testing.T) {
-	t.Parallel()
-	dir, server, p := combJob(t, "practice"), plotter(t, 20), newPerson(t)
-	before := p.settings()
-	cmd := p.start(dir, "send", "job", "--port", server.Path, "--yes")
-	drawnStrokes(t, server, 3)
-	p.press("\x1a") // Ctrl-Z would leave the pen on the cloth
-	p.press("\x03")
-	cmd.Wait()
-	if status := cmd.ProcessState.ExitCode(); status != statusStopped {
-		t.Errorf("status %d, shown %q", status, p.shown())
-	}
-	p.await("pen lifted")
-	if server.Cloth().Down {
-		t.Error("the pen was left down")
-	}
-	if after := p.settings(); after != before {
-		t.Errorf("the terminal is left as %+v, and was %+v", after, before)
+	for name, interrupt := range map[string]func(p *person, cmd *exec.Cmd){
+		"ctrl-c":    func(p *person, cmd *exec.Cmd) { p.press("\x1a\x03") }, // Ctrl-Z would leave the pen on the cloth
+		"terminate": func(p *person, cmd *exec.Cmd) { cmd.Process.Signal(unix.SIGTERM) },
+		"hang-up":   func(p *person, cmd *exec.Cmd) { cmd.Process.Signal(unix.SIGHUP) },
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			dir, server, p := combJob(t, "practice"), plotter(t, 20), newPerson(t)
+			before := p.settings()
+			cmd := p.start(dir, "send", "job", "--port", server.Path, "--yes")
+			drawnStrokes(t, server, 3)
+			interrupt(p, cmd)
+			cmd.Wait()
+			if status := cmd.ProcessState.ExitCode(); status != statusStopped {
+				t.Errorf("status %d, shown %q", status, p.shown())
+			}
+			p.await("pen lifted")
+			if server.Cloth().Down {
+				t.Error("the pen was left down")
+			}
+			if after := p.settings(); after != before {
+				t.Errorf("the terminal is left as %+v, and was %+v", after, before)
+			}
+		})
 	}
 }
 
-// A second Ctrl-C leaves at once, and still puts the terminal back. The machine
-// is so slow that the first one is not done.
+// dumbMachine answers so many lines, and then falls silent. It returns the name
+// of its port.
+func dumbMachine(t *testing.T, lines int) (port string) {
+	t.Helper()
+	far, tty, err := pty.Open()
+	if err != nil {
+		t.Skipf("there is no pseudo-terminal here: %v", err)
+	}
+	t.Cleanup(func() { far.Close(); tty.Close() })
+	if _, err := term.MakeRaw(int(tty.Fd())); err != nil {
+		t.Fatal(err)
+	}
+	go func() {
+		for heard := bufio.NewScanner(far); lines > 0 && heard.Scan(); lines-- {
+			far.WriteString("ok\r\n")
+		}
+	}()
+	return tty.Name()
+}
+
+// A second Ctrl-C leaves at once, and still puts the terminal back: here while
+// the first waits for a machine that has fallen silent.
 func TestSecondInterrupt(t *testing.T) {
 	t.Parallel()
-	dir, server, p := combJob(t, "practice"), plotter(t, 0.5), newPerson(t)
+	dir, p := combJob(t, "practice"), newPerson(t)
+	port := dumbMachine(t, 25)
 	before := p.settings()
-	cmd := p.start(dir, "send", "job", "--port", server.Path, "--yes")
-	p.await("l lift the pen now")
-	for server.Cloth().Travelled == 0 && len(server.Cloth().Strokes()) == 0 {
-		time.Sleep(5 * time.Millisecond)
-	}
+	cmd := p.start(dir, "send", "job", "--port", port, "--yes")
+	p.await("stroke 1 of 11")
 	p.press("\x03")
 	p.await("stopping")
 	p.press("\x03")
@@ -150,6 +184,22 @@ func TestSecondInterrupt(t *testing.T) {
 	p.await("left at once")
 	if after := p.settings(); after != before {
 		t.Errorf("the terminal is left as %+v, and was %+v", after, before)
+	}
+}
+
+// Quietly, on a terminal too, no bar is drawn, and one JSON document comes out.
+// The simulated plotter has cloth to spare, so nobody is asked.
+func TestQuiet(t *testing.T) {
+	t.Parallel()
+	dir, p := combJob(t, "practice"), newPerson(t)
+	wait := p.run(dir, "send", "job", "--port", "sim", "--sim-speed", "200", "--quiet", "--json")
+	status, out := wait()
+	var got []sent
+	if err := json.Unmarshal([]byte(out), &got); status != 0 || err != nil || len(got) != 1 || got[0].Strokes != 11 {
+		t.Errorf("status %d, %v: %s", status, err, out)
+	}
+	if strings.ContainsAny(p.shown(), "|%") || strings.Contains(p.shown(), "q leave") {
+		t.Errorf("it shows %q", p.shown())
 	}
 }
 

@@ -71,7 +71,7 @@ func (p *person) await(words string) {
 			return
 		}
 		if time.Now().After(deadline) {
-			p.t.Fatalf("%q is not shown after %q", words, all[p.seen:])
+			p.t.Fatalf("%q is not shown; the last that is: %q", words, all[max(p.seen, len(all)-600):])
 		}
 	}
 }

@@ -64,8 +64,11 @@ func findMarks(c *cli.Context, s streams) error {
 		err = v.byLines(c.Context, s.in)
 	}
 	n := len(v.found.Marks())
-	if n > 0 {
-		v.say("%d marks are in %s", n, out)
+	switch {
+	case n == 1:
+		v.say("the mark is in %s", out)
+	case n > 1:
+		v.say("the %d marks are in %s", n, out)
 	}
 	switch {
 	case err != nil:

@@ -93,12 +93,7 @@ func TestFindMarks(t *testing.T) {
 	for _, machine := range []string{"practice", "flatbed-hpgl"} {
 		t.Run(machine, func(t *testing.T) {
 			t.Parallel()
-			dir, p := t.TempDir(), newPerson(t)
-			server, err := sim.Serve(machineNamed(t, machine), 200)
-			if err != nil {
-				t.Fatal(err)
-			}
-			t.Cleanup(func() { server.Close() })
+			dir, server, p := t.TempDir(), plotterOf(t, machine, 200), newPerson(t)
 			before := p.settings()
 			s := steering{p, server, leaning}
 			wait := p.run(dir, "register", "--port", server.Path, "--machine", machine, "--out", "marks.toml", "--width", "8in", "--height", "5in")
@@ -288,6 +283,33 @@ func TestFindMarksInterrupted(t *testing.T) {
 	}
 	if after := p.settings(); after != before {
 		t.Errorf("the terminal is left as %+v, and was %+v", after, before)
+	}
+}
+
+// A machine that is unplugged ends it, with the marks taken so far in the file.
+func TestFindMarksUnplugged(t *testing.T) {
+	t.Parallel()
+	dir, server, p := t.TempDir(), plotter(t, 200), newPerson(t)
+	wait := p.run(dir, "register", "--port", server.Path, "--out", "marks.toml")
+	p.await("q done")
+	p.press("m")
+	p.await("along: ")
+	p.press("0 0\r")
+	p.await("no fit")
+	go server.Close()
+	p.press("d")
+	if status, _ := wait(); status != statusFailed {
+		t.Errorf("status %d, shown %q", status, p.shown())
+	}
+	p.await("the mark is in marks.toml")
+	p.await("weftplot: ")
+	p.await("what to do: ")
+	data, err := os.ReadFile(filepath.Join(dir, "marks.toml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if marks, err := weave.ParseMarks("marks.toml", data); err != nil || len(marks) != 1 {
+		t.Errorf("%d marks, %v", len(marks), err)
 	}
 }
 
