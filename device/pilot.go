@@ -75,7 +75,12 @@ func (p *Pilot) MoveTo(to paths.Point) error {
 	}
 	way := []program.Block{{Kind: program.Travel, Curve: paths.Line{A: p.at, B: to}}}
 	if err := p.do(text, way); err != nil {
-		return err
+		e := asError(err)
+		e.State = pilotState
+		if e.Kind == Lost {
+			e.Do = "look at plug and power; bring the machine home before it is steered again"
+		}
+		return e
 	}
 	p.at = to
 	return p.there()

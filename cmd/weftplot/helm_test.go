@@ -24,7 +24,7 @@ import (
 // drawnStrokes waits until so many strokes are on the cloth.
 func drawnStrokes(t *testing.T, server *sim.Server, n int) {
 	t.Helper()
-	for deadline := time.Now().Add(20 * time.Second); len(server.Cloth().Strokes()) < n; time.Sleep(2 * time.Millisecond) {
+	for deadline := time.Now().Add(time.Minute); len(server.Cloth().Strokes()) < n; time.Sleep(2 * time.Millisecond) {
 		if time.Now().After(deadline) {
 			t.Fatalf("%d strokes are on the cloth, not %d", len(server.Cloth().Strokes()), n)
 		}

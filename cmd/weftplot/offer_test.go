@@ -3,7 +3,6 @@
 package main
 
 import (
-	"context"
 	"os"
 	"path/filepath"
 	"strings"
@@ -78,7 +77,7 @@ func TestOfferDeclined(t *testing.T) {
 func TestNoOfferWithoutTerminal(t *testing.T) {
 	t.Parallel()
 	dir, server := combJob(t, "practice"), plotter(t, 100)
-	status, _, errs := command(context.Background(), dir, "send", "job", "--port", server.Path)
+	status, _, errs := weftplot(t, dir, "send", "job", "--port", server.Path)
 	if status != 0 || strings.Contains(errs, "q leave") || strings.Contains(errs, "keys:") {
 		t.Errorf("status %d, %q", status, errs)
 	}
@@ -96,7 +95,7 @@ func TestChangeOfPens(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(dir, "comb.svg"), []byte(comb), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	if status, _, errs := command(context.Background(), dir, "prepare", "comb.svg", "--border", "edge", "--pen-for", "border=soft-pencil", "--out", "job"); status != 0 {
+	if status, _, errs := weftplot(t, dir, "prepare", "comb.svg", "--border", "edge", "--pen-for", "border=soft-pencil", "--out", "job"); status != 0 {
 		t.Fatal(errs)
 	}
 	wait := p.run(dir, "send", "job", "--port", server.Path, "--yes")

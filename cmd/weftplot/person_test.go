@@ -3,7 +3,6 @@
 package main
 
 import (
-	"context"
 	"os"
 	"os/exec"
 	"strings"
@@ -17,8 +16,7 @@ import (
 	"weftplot/profiles"
 )
 
-// person sits at a pseudo-terminal: it reads what is shown and presses keys. A
-// second run in one process takes a second person: the first keeps its keys.
+// person sits at a pseudo-terminal: it reads what is shown and presses keys.
 type person struct {
 	t        *testing.T
 	far, tty *os.File
@@ -64,7 +62,7 @@ func (p *person) shown() string {
 // await waits until words are shown that were not awaited before.
 func (p *person) await(words string) {
 	p.t.Helper()
-	for deadline := time.Now().Add(20 * time.Second); ; time.Sleep(2 * time.Millisecond) {
+	for deadline := time.Now().Add(time.Minute); ; time.Sleep(2 * time.Millisecond) {
 		all := p.shown()
 		if i := strings.Index(all[p.seen:], words); i >= 0 {
 			p.seen += i + len(words)
@@ -93,45 +91,57 @@ func (p *person) settings() unix.Termios {
 	return *s
 }
 
-// run runs a command line at the person's terminal; what it returns gives the
+// run runs the program at the person's terminal; what it returns waits for the
 // exit status and the standard output.
 func (p *person) run(dir string, args ...string) (wait func() (int, string)) {
+	p.t.Helper()
 	var out strings.Builder
-	status := make(chan int, 1)
-	ended := make(chan struct{})
-	ctx, cancel := context.WithCancel(context.Background())
-	p.t.Cleanup(func() {
-		cancel()
-		<-ended // before what it uses is taken away
-	})
-	go func() {
-		defer close(ended)
-		status <- run(ctx, append([]string{"weftplot"}, args...), streams{in: p.tty, out: &out, err: p.tty, dir: dir})
-	}()
+	cmd := exec.Command("weftplot", args...)
+	cmd.Dir = dir
+	cmd.Stdin, cmd.Stdout, cmd.Stderr = p.tty, &out, p.tty
+	p.begin(cmd)
 	return func() (int, string) {
-		p.t.Helper()
-		select {
-		case got := <-status:
-			return got, out.String()
-		case <-time.After(30 * time.Second):
-			p.t.Fatalf("it does not end; shown: %q", p.shown())
-			return 0, ""
-		}
+		cmd.Wait()
+		return cmd.ProcessState.ExitCode(), out.String()
 	}
 }
 
-// start runs the program as one of its own, with the terminal as its own.
+// start runs the program with the terminal as the one that its signals come
+// from.
 func (p *person) start(dir string, args ...string) *exec.Cmd {
 	p.t.Helper()
 	cmd := exec.Command("weftplot", args...)
 	cmd.Dir = dir
 	cmd.Stdin, cmd.Stdout, cmd.Stderr = p.tty, p.tty, p.tty
 	cmd.SysProcAttr = &unix.SysProcAttr{Setsid: true, Setctty: true}
+	p.begin(cmd)
+	return cmd
+}
+
+// begin starts the program, and sees that it ends with the test, and within
+// reason.
+func (p *person) begin(cmd *exec.Cmd) {
+	p.t.Helper()
 	if err := cmd.Start(); err != nil {
 		p.t.Fatal(err)
 	}
-	p.t.Cleanup(func() { cmd.Process.Kill() })
-	return cmd
+	late := time.AfterFunc(2*time.Minute, func() { cmd.Process.Kill() })
+	p.t.Cleanup(func() {
+		late.Stop()
+		cmd.Process.Kill()
+		cmd.Wait()
+	})
+}
+
+// weftplot runs the program without a terminal. Parallel tests run it as a
+// process of its own: the library for its flags keeps some of them in common.
+func weftplot(t *testing.T, dir string, args ...string) (status int, out, errs string) {
+	t.Helper()
+	var stdout, stderr strings.Builder
+	cmd := exec.Command("weftplot", args...)
+	cmd.Dir, cmd.Stdout, cmd.Stderr = dir, &stdout, &stderr
+	cmd.Run()
+	return cmd.ProcessState.ExitCode(), stdout.String(), stderr.String()
 }
 
 // combJob makes the job of a comb, for a machine, in a folder of its own.
@@ -141,7 +151,7 @@ func combJob(t *testing.T, machine string) (dir string) {
 	if err := os.WriteFile(dir+"/comb.svg", []byte(comb), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	if status, _, errs := command(context.Background(), dir, "prepare", "comb.svg", "--machine", machine, "--effort", "quick", "--out", "job"); status != 0 {
+	if status, _, errs := weftplot(t, dir, "prepare", "comb.svg", "--machine", machine, "--effort", "quick", "--out", "job"); status != 0 {
 		t.Fatal(errs)
 	}
 	return dir

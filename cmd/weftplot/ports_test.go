@@ -3,7 +3,6 @@
 package main
 
 import (
-	"context"
 	"encoding/json"
 	"slices"
 	"strings"
@@ -27,7 +26,7 @@ func TestPortsAsk(t *testing.T) {
 		t.Run(machine, func(t *testing.T) {
 			t.Parallel()
 			server := plotterOf(t, machine, 20)
-			status, out, errs := command(context.Background(), ".", "ports", "--ask", "--port", server.Path, "--json")
+			status, out, errs := weftplot(t, ".", "ports", "--ask", "--port", server.Path, "--json")
 			var got []portLine
 			if err := json.Unmarshal([]byte(out), &got); status != 0 || err != nil || len(got) != 1 {
 				t.Fatalf("status %d, %v: %s%s", status, err, out, errs)
@@ -58,11 +57,11 @@ func TestPortsAskNobody(t *testing.T) {
 	if _, err := term.MakeRaw(int(tty.Fd())); err != nil {
 		t.Fatal(err)
 	}
-	status, out, errs := command(context.Background(), ".", "ports", "--ask", "--port", tty.Name())
+	status, out, errs := weftplot(t, ".", "ports", "--ask", "--port", tty.Name())
 	if status != 0 || !strings.Contains(out, "does not answer") {
 		t.Errorf("silent: status %d, %s%s", status, out, errs)
 	}
-	status, out, errs = command(context.Background(), ".", "ports", "--ask", "--port", "/dev/no-such-port")
+	status, out, errs = weftplot(t, ".", "ports", "--ask", "--port", "/dev/no-such-port")
 	if status != 0 || !strings.Contains(out, "no such port") {
 		t.Errorf("missing: status %d, %s%s", status, out, errs)
 	}

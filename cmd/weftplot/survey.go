@@ -7,7 +7,6 @@ import (
 	"math"
 	"strconv"
 	"strings"
-	"sync/atomic"
 
 	"weftplot/device"
 	"weftplot/paths"
@@ -25,7 +24,6 @@ type survey struct {
 	sought *weave.Place // what was steered to and is the next to be marked
 	w      io.Writer
 	keep   func([]weave.Mark) error // puts the marks where they outlive the program
-	state  atomic.Int32             // what the keys for steps do
 }
 
 // order is something that can be done.

@@ -164,7 +164,6 @@ func fits(t *testing.T, file string, cloth stretched, within float64) {
 
 // The same from lines of a script, on a cloth that bows: nine marks give it.
 func TestFindMarksByLines(t *testing.T) {
-	t.Parallel()
 	dir := t.TempDir()
 	var script strings.Builder
 	script.WriteString("# nine marks\n\n")

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"sync/atomic"
 
 	"weftplot/paths"
 )
@@ -75,36 +76,63 @@ var (
 	}
 )
 
-// What a survey does with the keys for steps.
-const (
-	ready  int32 = iota // the next one is a step
-	busy                // the pen moves, and they are dropped
-	asking              // they are part of an answer
-)
+// mostSteps is how many steps may be asked for and not be done: the one under
+// way, and one more.
+const mostSteps = 2
+
+// typed are the keys that were pressed and are not dealt with yet.
+type typed struct {
+	keys  chan key
+	steps atomic.Int32 // those among them, and under way, that are steps
+}
+
+// press takes in a key. A step too many is dropped: when the key is let go the
+// pen stops.
+func (t *typed) press(p key) {
+	if _, step := moves[p]; step && t.steps.Add(1) > mostSteps {
+		t.steps.Add(-1)
+		return
+	}
+	select {
+	case t.keys <- p:
+	default: // nobody types so far ahead
+		t.done(p)
+	}
+}
+
+// done counts a key as dealt with.
+func (t *typed) done(p key) {
+	if _, step := moves[p]; step {
+		t.steps.Add(-1)
+	}
+}
+
+// next waits for a key.
+func (t *typed) next(ctx context.Context) (key, error) {
+	select {
+	case p := <-t.keys:
+		return p, nil
+	case <-ctx.Done():
+		return 0, ctx.Err()
+	}
+}
 
 // byKeys carries out what a person's keys say. What cannot be done is said, and
-// it goes on. A step asked for while the pen still moves is dropped: when the
-// key is let go the pen stops.
+// it goes on.
 func (v *survey) byKeys(ctx context.Context, k *keyboard) error {
-	pressed := make(chan key, 64)
-	defer k.hand(func(p key) {
-		if _, step := moves[p]; step && v.state.Load() != asking && !v.state.CompareAndSwap(ready, busy) {
-			return
-		}
-		select {
-		case pressed <- p:
-		default: // nobody types so far ahead
-		}
-	})()
+	t := &typed{keys: make(chan key, 64)}
+	defer k.hand(t.press)()
 	v.say("%s", surveyKeys)
 	for {
-		line, err := v.ask(ctx, pressed)
+		p, err := t.next(ctx)
 		if err != nil {
 			return err
 		}
-		v.state.Store(busy)
-		err = v.do(line)
-		v.state.Store(ready)
+		line, err := v.order(ctx, t, p)
+		if err == nil {
+			err = v.do(line)
+		}
+		t.done(p)
 		var f *paths.Fault
 		switch {
 		case errors.Is(err, errDone):
@@ -117,59 +145,44 @@ func (v *survey) byKeys(ctx context.Context, k *keyboard) error {
 	}
 }
 
-// ask waits for keys that make an order.
-func (v *survey) ask(ctx context.Context, pressed <-chan key) (string, error) {
-	for {
-		p, err := nextKey(ctx, pressed)
-		if err != nil {
-			return "", err
-		}
-		if line, ok := moves[p]; ok {
-			return line, nil
-		}
-		if line, ok := plainKeys[p]; ok {
-			return line, nil
-		}
-		if p == '?' {
-			v.say("%s", surveyKeys)
-		}
-		a, ok := questions[p]
-		if !ok {
-			continue
-		}
-		question := a.question
-		if p == 'm' && v.sought != nil {
-			question += fmt.Sprintf(", Enter for %g %g", v.sought.Across, v.sought.Along)
-		}
-		rest, err := v.readLine(ctx, pressed, question)
-		if err != nil {
-			return "", err
-		}
-		if rest == "" && (p != 'm' || v.sought == nil) {
-			v.say("nothing is done")
-			continue
-		}
-		return a.order + " " + rest, nil
+// order makes the line of a key, and asks for the rest of it where there is one.
+// A key that says nothing makes an empty line.
+func (v *survey) order(ctx context.Context, t *typed, p key) (string, error) {
+	if line, ok := moves[p]; ok {
+		return line, nil
 	}
-}
-
-func nextKey(ctx context.Context, pressed <-chan key) (key, error) {
-	select {
-	case p := <-pressed:
-		return p, nil
-	case <-ctx.Done():
-		return 0, ctx.Err()
+	if line, ok := plainKeys[p]; ok {
+		return line, nil
 	}
+	if p == '?' {
+		v.say("%s", surveyKeys)
+	}
+	a, ok := questions[p]
+	if !ok {
+		return "", nil
+	}
+	question := a.question
+	if p == 'm' && v.sought != nil {
+		question += fmt.Sprintf(", Enter for %g %g", v.sought.Across, v.sought.Along)
+	}
+	rest, err := v.readLine(ctx, t, question)
+	if err != nil {
+		return "", err
+	}
+	if rest == "" && (p != 'm' || v.sought == nil) {
+		v.say("nothing is done")
+		return "", nil
+	}
+	return a.order + " " + rest, nil
 }
 
 // readLine shows a question and what is typed, until Enter.
-func (v *survey) readLine(ctx context.Context, pressed <-chan key, question string) (string, error) {
-	v.state.Store(asking)
-	defer v.state.Store(ready)
+func (v *survey) readLine(ctx context.Context, t *typed, question string) (string, error) {
 	fmt.Fprintf(v.w, "%s: ", question)
 	var text []byte
 	for {
-		p, err := nextKey(ctx, pressed)
+		p, err := t.next(ctx)
+		t.done(p) // a letter here, and no step
 		switch {
 		case err != nil:
 			fmt.Fprintln(v.w)
