@@ -85,6 +85,9 @@ type Serial struct {
 // HPGLUnit is for the two HP-GL languages only.
 type HPGLUnit struct {
 	Unit paths.Length `toml:"unit"` // one plotter unit
+	// Bits is how many bits of a byte reach the plotter, 8 or 7. Over 7 encoded
+	// polylines of HP-GL/2 are written in base 32, else in base 64.
+	Bits int `toml:"bits"`
 }
 
 // Calibration is length drawn over length asked, x and y; it is divided out
@@ -122,6 +125,7 @@ func (m Machine) Step() float64 {
 func ParseMachine(file string, data []byte) (Machine, error) {
 	m := Machine{Origin: "lower-left"}
 	m.HPGL.Unit = 0.025 // mm: HP 7470A Interfacing and Programming Manual, page B-6
+	m.HPGL.Bits = 8
 	m.Calib.Scale = [2]float64{1, 1}
 	if err := keyfile.Decode(file, data, &m); err != nil {
 		return Machine{}, err
@@ -147,6 +151,7 @@ func (m Machine) Validate(file string) error {
 	oneOf(&c, "serial.flow", m.Serial.Flow, Flows)
 	c.within("serial.buffer", float64(m.Serial.Buffer), 16, 1e7, "bytes")
 	c.within("hpgl.unit", float64(m.HPGL.Unit), 0.001, 1, "mm")
+	c.within("hpgl.bits", float64(m.HPGL.Bits), 7, 8, "")
 	c.within("calibration.scale", m.Calib.Scale[0], 0.5, 2, "")
 	c.within("calibration.scale", m.Calib.Scale[1], 0.5, 2, "")
 	if c.err == nil && !m.Reach().Contains(m.ParkAt()) {

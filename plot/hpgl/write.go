@@ -17,6 +17,7 @@ import (
 	"strconv"
 
 	"weftplot/paths"
+	"weftplot/plot/fit"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
@@ -31,10 +32,12 @@ const maxLine = 80
 // divided out; the origin is the machine's own.
 //
 // HP-GL draws coordinate lists, HP-GL/2 encoded polylines, a line of text or a
-// few for each stroke. Curves become chords within p.Tolerance, half a plotter
-// unit if that is 0; quarter circles and multiples of them are arc instructions
-// where whole units serve. Remarks have no place in the language and are left
-// out.
+// few for each stroke; these hold bytes above 127 where the profile says that
+// the plotter is sent all 8 bits of a byte. Curves become chords within
+// p.Tolerance, as few as can be, over joints too; without a tolerance each curve
+// by itself, within half a plotter unit. Quarter circles and multiples of them
+// are arc instructions where whole units serve. Remarks have no place in the
+// language and are left out.
 //
 // Errors are [paths.Fault]s: of kind NoFit for a position that the language
 // cannot number, else naming the block, from 1.
@@ -51,6 +54,9 @@ func Write(p program.Program, m profiles.Machine) ([]byte, error) {
 			}
 			return nil, paths.Bad(fmt.Sprintf("block %d of the program", i+1), "", "%v", err)
 		}
+	}
+	if err := w.catchUp(); err != nil {
+		return nil, err
 	}
 	w.rest()
 	if w.pen != 0 {
@@ -76,7 +82,8 @@ type writer struct {
 	out     bytes.Buffer
 	m       profiles.Machine
 	encoded bool    // HP-GL/2: strokes are encoded polylines
-	bits    int     // fractional bits of those
+	base    base    // of their numbers
+	bits    int     // and their fractional bits
 	tol     float64 // mm
 	grid    paths.Affine
 	limit   int64 // greatest position
@@ -91,6 +98,10 @@ type writer struct {
 	pen    int
 	speed  string
 	list   list
+	// ahead is the way that is drawn and not written yet, all at one speed, so
+	// that chords can go on over the joints of its curves.
+	ahead     paths.Stroke
+	eachCurve bool // its curves keep their ends
 }
 
 // position is in plotter units, or in fractions of them.
@@ -99,10 +110,14 @@ type position [2]int64
 func newWriter(p program.Program, m profiles.Machine) *writer {
 	unit := float64(m.HPGL.Unit)
 	w := &writer{m: m, tol: p.Tolerance, encoded: m.Language == profiles.HPGL2, limit: 32767, pen: -1}
+	w.base = base64
+	if m.HPGL.Bits == 7 {
+		w.base = base32
+	}
 	if w.encoded {
 		w.bits, w.limit = fractionalBits(unit), 1<<30-1
 	}
-	if !(w.tol > 0) {
+	if w.eachCurve = !(w.tol > 0); w.eachCurve {
 		w.tol = unit / 2
 	}
 	per := math.Ldexp(1, w.bits) / unit
@@ -127,6 +142,11 @@ func (w *writer) line(s string) {
 }
 
 func (w *writer) block(b program.Block) error {
+	if b.Kind != program.Draw {
+		if err := w.catchUp(); err != nil {
+			return err
+		}
+	}
 	switch b.Kind {
 	case program.Travel:
 		if b.Curve == nil {
@@ -232,18 +252,26 @@ func (w *writer) draw(b program.Block) error {
 	if b.Curve == nil {
 		return fmt.Errorf("a drawn line goes nowhere")
 	}
-	from, err := w.round(b.Curve.Start())
-	if err != nil {
+	if err := (paths.Stroke{b.Curve}).Validate(); err != nil {
 		return err
 	}
-	if dx, dy := from[0]-w.at[0], from[1]-w.at[1]; dx*dx+dy*dy > 4 {
-		return fmt.Errorf("it starts at %g, %g mm, and the pen is elsewhere", b.Curve.Start().X, b.Curve.Start().Y)
+	start := b.Curve.Start()
+	if from, err := w.round(start); err != nil {
+		return err
+	} else if dx, dy := from[0]-w.at[0], from[1]-w.at[1]; len(w.ahead) == 0 && dx*dx+dy*dy > 4 {
+		return fmt.Errorf("it starts at %g, %g mm, and the pen is elsewhere", start.X, start.Y)
+	}
+	if len(w.ahead) > 0 && !(start.Dist(w.ahead.End()) <= joint) {
+		return fmt.Errorf("it starts at %g, %g mm, and the pen is at %g, %g mm", start.X, start.Y, w.ahead.End().X, w.ahead.End().Y)
 	}
 	speed, err := w.speedFor(b.Feed)
 	if err != nil {
 		return err
 	}
 	if speed != w.speed {
+		if err := w.catchUp(); err != nil {
+			return err
+		}
 		w.list.end(w)
 		w.line(speed)
 		w.speed = speed
@@ -251,10 +279,23 @@ func (w *writer) draw(b program.Block) error {
 	if !w.inking {
 		w.begin()
 	}
-	if done, err := w.arc(b.Curve); done || err != nil {
-		return err
+	if _, ok := b.Curve.(paths.Arc); ok {
+		if done, err := w.arc(b.Curve); done || err != nil {
+			return err
+		}
 	}
-	for _, p := range (paths.Stroke{b.Curve}).Flatten(w.tol)[1:] {
+	w.ahead = append(w.ahead, b.Curve)
+	return nil
+}
+
+// joint is how far from the end of a curve the next may start, mm.
+const joint = 0.002
+
+// catchUp writes the way that is drawn so far, as chords.
+func (w *writer) catchUp() error {
+	ahead := w.ahead
+	w.ahead = nil
+	for _, p := range w.chords(ahead) {
 		to, err := w.round(p)
 		if err != nil {
 			return err
@@ -262,6 +303,19 @@ func (w *writer) draw(b program.Block) error {
 		w.to(to)
 	}
 	return nil
+}
+
+// chords returns the points that a way goes to, one after the other. Without
+// a tolerance every curve keeps its own ends, so that a program which was read is
+// written as it was.
+func (w *writer) chords(s paths.Stroke) []paths.Point {
+	if len(s) == 0 {
+		return nil
+	}
+	if !w.eachCurve {
+		s = fit.Lines(s, w.tol)
+	}
+	return s.Flatten(w.tol)[1:] // lines have no chords but themselves
 }
 
 // to draws a line, if it is not too short to have one.

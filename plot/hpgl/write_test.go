@@ -1,6 +1,7 @@
 package hpgl
 
 import (
+	"bytes"
 	"errors"
 	"flag"
 	"math"
@@ -66,14 +67,41 @@ func TestWriteGolden(t *testing.T) {
 		if string(got) != string(want) {
 			t.Errorf("%s: the program is not that of %s; got\n%s", name, file, got)
 		}
-		for i, l := range strings.Split(string(got), "\n") {
-			if len(l) > 80 || strings.ContainsFunc(l, func(r rune) bool { return r < ' ' || r > '~' }) {
-				t.Errorf("%s: line %d is %q", name, i+1, l)
-			}
-		}
+		checkLines(t, name, got, strings.HasSuffix(name, "2"))
 		if !strings.HasPrefix(string(got), "IN;\nSP1;\n") || !strings.HasSuffix(string(got), "SP0;\n") {
 			t.Errorf("%s opens or ends wrongly:\n%s", name, got)
 		}
+	}
+}
+
+// checkLines holds a program to short lines, and to characters that a line
+// carries: no controls, which handshakes are made of, with or without the eighth
+// bit; eight bits only in encoded polylines.
+func checkLines(t *testing.T, name string, text []byte, eight bool) {
+	t.Helper()
+	for i, l := range bytes.Split(text, []byte("\n")) {
+		if len(l) > maxLine {
+			t.Errorf("%s: line %d has %d characters", name, i+1, len(l))
+		}
+		for _, c := range l {
+			if low := c & 0x7f; low < ' ' || low == 0x7f || c > 0x7f && !eight {
+				t.Errorf("%s: line %d holds the byte %d: %q", name, i+1, c, l)
+			}
+		}
+	}
+}
+
+// TestSevenBits: what is written for a line of seven bits has seven.
+func TestSevenBits(t *testing.T) {
+	m := machine(t, "flatbed-hpgl2")
+	m.HPGL.Bits = 7
+	text, err := Write(program.Program{Blocks: sample()}, m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	checkLines(t, "seven bits", text, false)
+	if !bytes.Contains(text, []byte("PE7<=")) {
+		t.Errorf("there is no polyline in base 32:\n%s", text)
 	}
 }
 

@@ -34,6 +34,9 @@ func (w *writer) arc(c paths.Curve) (bool, error) {
 	if chord < 1 || math.Abs(quarters)*90/chord <= few {
 		return false, nil
 	}
+	if err := w.catchUp(); err != nil {
+		return false, err
+	}
 	centre, off := nearestCentre(scaled, w.at)
 	if off > math.Sqrt2/2+tol/2 || max(math.Abs(centre.X), math.Abs(centre.Y)) > float64(w.limit) {
 		return false, nil
