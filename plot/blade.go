@@ -51,7 +51,7 @@ func (j *Job) towBlade(cuts []Stroke, p profiles.Pen) {
 	ways := knife.Ways(plain, knife.Blade{
 		Offset: offset, Overcut: overcutOffsets * offset,
 		// Over a turn smaller than this the tip strays no more than fitting may.
-		Swing: float64(j.Settings.Tolerance) * fitShare / max(offset, 1e-6),
+		Swing: j.tolerance(bladeShare) / max(offset, 1e-6),
 	})
 	for i := range cuts {
 		cuts[i].Stroke = ways[i]

@@ -10,7 +10,8 @@ import (
 
 // build makes the blocks of one run: home, every stroke, park.
 func (j *Job) build(r Run, index int) program.Program {
-	p := program.Program{Language: string(j.Inputs.Machine.Language), Machine: j.Inputs.Machine.Name, Tolerance: float64(j.Settings.Tolerance) * writeShare}
+	_, within := j.shares(r.Pen)
+	p := program.Program{Language: string(j.Inputs.Machine.Language), Machine: j.Inputs.Machine.Name, Tolerance: within}
 	for _, line := range j.heading(r, index) {
 		p.Blocks = append(p.Blocks, program.Block{Kind: program.Remark, Text: line})
 	}

@@ -57,9 +57,10 @@ func (j *Job) order() error {
 			return err
 		}
 		run := Run{Pen: p, Feed: j.feed(p)}
+		within, _ := j.shares(p)
 		for i, s := range strokes {
 			run.Asked = append(run.Asked, s.Stroke)
-			strokes[i].Stroke = fit.Arcs(s.Stroke, float64(j.Settings.Tolerance)*fitShare)
+			strokes[i].Stroke = fit.Arcs(s.Stroke, within)
 		}
 		if p.Blade {
 			run.Asked = nil
