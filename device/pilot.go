@@ -55,14 +55,13 @@ func (p *Pilot) MoveTo(to paths.Point) error {
 	if !p.m.Reach().Contains(to) || !to.IsFinite() {
 		return paths.TooBig("", "stay inside the machine's area", "the pen does not reach %.1f, %.1f", to.X, to.Y)
 	}
-	k := p.m.Calib.Scale
-	x, y := to.X/k[0], to.Y/k[1]
 	text := ""
 	if p.m.Language == profiles.GCode {
-		text = fmt.Sprintf("G0 X%.3f Y%.3f\n", x, y)
+		k := p.m.Calib.Scale
+		text = fmt.Sprintf("G0 X%.3f Y%.3f\n", to.X/k[0], to.Y/k[1])
 	} else {
-		u := float64(p.m.HPGL.Unit)
-		text = fmt.Sprintf("PU%d,%d;", int(math.Round(x/u)), int(math.Round(y/u)))
+		u := p.m.Units().Apply(to)
+		text = fmt.Sprintf("PU%d,%d;", int(math.Round(u.X)), int(math.Round(u.Y)))
 	}
 	way := []program.Block{{Kind: program.Travel, Curve: paths.Line{A: p.at, B: to}}}
 	if err := p.do(text, way); err != nil {

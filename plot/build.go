@@ -15,7 +15,7 @@ func (j *Job) build(r Run, index int) program.Program {
 	for _, line := range j.heading(r, index) {
 		p.Blocks = append(p.Blocks, program.Block{Kind: program.Remark, Text: line})
 	}
-	p.Blocks = append(p.Blocks, program.Block{Kind: program.PenUp}, program.Block{Kind: program.Pen, Number: 1})
+	p.Blocks = append(p.Blocks, program.Block{Kind: program.PenUp}, program.Block{Kind: program.Pen, Number: 1, Force: r.Pen.Force})
 	var here paths.Point // the machine's own 0,0
 	travel := func(to paths.Point) {
 		if to != here {
@@ -24,7 +24,13 @@ func (j *Job) build(r Run, index int) program.Program {
 		}
 	}
 	layer := ""
-	for _, s := range r.Strokes {
+	wipes := r.wipes()
+	for i, s := range r.Strokes {
+		if wipes[i] {
+			at, blocks := wipe(j.Inputs.Machine, r.Pen.Name)
+			travel(at)
+			p.Blocks = append(p.Blocks, blocks...)
+		}
 		if s.Layer != layer {
 			layer = s.Layer
 			p.Blocks = append(p.Blocks, program.Block{Kind: program.Remark, Text: "layer " + layer})

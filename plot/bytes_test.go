@@ -1,12 +1,10 @@
 package plot
 
 import (
-	"os"
 	"path/filepath"
 	"testing"
 
 	"weftplot/paths"
-	"weftplot/paths/svg"
 	"weftplot/plot/program"
 	"weftplot/plot/program/programtest"
 	"weftplot/profiles"
@@ -35,14 +33,7 @@ var measured = []struct {
 func TestBytes(t *testing.T) {
 	t.Logf("%-24s %4s %7s   %18s   %24s", "design", "tol", "m", "G-code, lines", "HP-GL, HP-GL/2, lines")
 	for i, c := range measured {
-		data, err := os.ReadFile(c.file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		d, err := svg.Read(c.file, data, svg.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
+		d := programtest.ReadDesign(t, c.file)
 		tols := []paths.Length{0.05}
 		if i == 0 {
 			tols = append(tols, 0.02)

@@ -44,7 +44,8 @@ type Run struct {
 	// the design, snapped and registered, has them. A blade has none, as its
 	// holder goes other ways.
 	Asked   []paths.Stroke
-	Feed    float64 // mm/s
+	cuts    []paths.Stroke // what a blade is to cut, as Asked
+	Feed    float64        // mm/s
 	Program program.Program
 	Text    []byte
 	Timing  motion.Timing

@@ -267,9 +267,10 @@ func TestBorderMakesWholeChannels(t *testing.T) {
 	})
 }
 
-// Every design in testdata on every machine and in every language.
+// Every design in testdata on every machine and in every language; every other
+// one on a machine whose axes are exchanged and that has a force to set.
 func TestEveryDesignOnEveryMachine(t *testing.T) {
-	for _, file := range programtest.DesignFiles(t, "..") {
+	for i, file := range programtest.DesignFiles(t, "..") {
 		d := programtest.ReadDesign(t, file)
 		for _, machine := range profiles.Names(profiles.MachineKind) {
 			s := Defaults()
@@ -277,7 +278,11 @@ func TestEveryDesignOnEveryMachine(t *testing.T) {
 			if b := d.Bounds(); b.Height() > 1.5*b.Width() {
 				s.Width, s.Height = 0, 450
 			}
-			j, err := Make(inputs(t, d, s), s)
+			in := inputs(t, d, s)
+			if in.Machine.Language != profiles.GCode && i%2 == 1 {
+				in.Machine.HPGL.Swap, in.Machine.HPGL.Force, in.Machine.HPGL.Bits = true, 2, 7
+			}
+			j, err := Make(in, s)
 			if err != nil {
 				t.Errorf("%s on %s: %v", filepath.Base(file), machine, err)
 				continue

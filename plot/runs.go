@@ -63,8 +63,10 @@ func (j *Job) order() error {
 			strokes[i].Stroke = fit.Arcs(s.Stroke, within)
 		}
 		if p.Blade {
-			run.Asked = nil
-			j.towBlade(strokes, p)
+			run.cuts, run.Asked = run.Asked, nil
+			if strokes, err = j.towBlade(strokes, p); err != nil {
+				return err
+			}
 		}
 		run.Strokes = strokes
 		j.Runs = append(j.Runs, run)

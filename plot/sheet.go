@@ -146,8 +146,13 @@ func (j *Job) steps() []string {
 	if len(j.Runs) > 1 {
 		s = append(s, "Do not move the cloth between the pens: every program counts from the same corner.")
 	}
+	if step := j.wipeStep(); step != "" {
+		s = append(s, step)
+	}
 	for _, r := range j.Runs {
-		if r.Pen.Blade {
+		if r.Pen.Blade && r.Pen.RunIn > 0 {
+			s = append(s, fmt.Sprintf("The first cut of %s, beside the drawing, turns its blade: leave waste there, and try depth and force on a scrap.", r.Pen.Name))
+		} else if r.Pen.Blade {
 			s = append(s, fmt.Sprintf("Before the first cut of %s turn the blade by hand so that it points along x, to the right; try depth and force on a scrap.", r.Pen.Name))
 		}
 	}

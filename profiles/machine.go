@@ -53,8 +53,11 @@ type Machine struct {
 	Speed    SpeedLimits     `toml:"speed"`
 	Lift     Lift            `toml:"lift"`
 	Serial   Serial          `toml:"serial"`
-	HPGL     HPGLUnit        `toml:"hpgl"`
+	HPGL     Plotter         `toml:"hpgl"`
 	Calib    Calibration     `toml:"calibration"`
+	// WipeAt is where a pen is wiped, over a brush or a pad that the lifted tip
+	// brushes, as the machine counts; empty where a person wipes it.
+	WipeAt []paths.Length `toml:"wipe_at"`
 }
 
 // SpeedLimits are what the machine can do.
@@ -82,14 +85,6 @@ type Serial struct {
 	Buffer int  `toml:"buffer"` // bytes the controller holds
 }
 
-// HPGLUnit is for the two HP-GL languages only.
-type HPGLUnit struct {
-	Unit paths.Length `toml:"unit"` // one plotter unit
-	// Bits is how many bits of a byte reach the plotter, 8 or 7. Over 7 encoded
-	// polylines of HP-GL/2 are written in base 32, else in base 64.
-	Bits int `toml:"bits"`
-}
-
 // Calibration is length drawn over length asked, x and y; it is divided out
 // when a program is written.
 type Calibration struct {
@@ -108,6 +103,14 @@ func (m Machine) Reach() paths.Rect {
 // ParkAt returns where the pen goes at the end.
 func (m Machine) ParkAt() paths.Point {
 	return paths.Point{X: float64(m.Park[0]), Y: float64(m.Park[1])}
+}
+
+// Wipe returns where the pen is wiped, and false where a person has to.
+func (m Machine) Wipe() (paths.Point, bool) {
+	if len(m.WipeAt) != 2 {
+		return paths.Point{}, false
+	}
+	return paths.Point{X: float64(m.WipeAt[0]), Y: float64(m.WipeAt[1])}, true
 }
 
 // Step returns the finest step the machine's language writes, in mm: half of it
@@ -150,12 +153,14 @@ func (m Machine) Validate(file string) error {
 	c.within("serial.baud", float64(m.Serial.Baud), 75, 4e6, "baud")
 	oneOf(&c, "serial.flow", m.Serial.Flow, Flows)
 	c.within("serial.buffer", float64(m.Serial.Buffer), 16, 1e7, "bytes")
-	c.within("hpgl.unit", float64(m.HPGL.Unit), 0.001, 1, "mm")
-	c.within("hpgl.bits", float64(m.HPGL.Bits), 7, 8, "")
+	m.HPGL.validate(&c, m.Language)
 	c.within("calibration.scale", m.Calib.Scale[0], 0.5, 2, "")
 	c.within("calibration.scale", m.Calib.Scale[1], 0.5, 2, "")
 	if c.err == nil && !m.Reach().Contains(m.ParkAt()) {
 		c.fail("park", "inside the area", fmt.Sprintf("%s, %s", m.Park[0], m.Park[1]))
+	}
+	if at, ok := m.Wipe(); len(m.WipeAt) > 0 && (!ok || !m.Reach().Contains(at)) {
+		c.fail("wipe_at", "two lengths inside the area", fmt.Sprint(m.WipeAt))
 	}
 	if m.Language == GCode {
 		c.liftLines("lift.up", m.Lift.Up)

@@ -5,13 +5,14 @@ import (
 
 	"weftplot/paths"
 	"weftplot/plot/program"
+	"weftplot/profiles"
 )
 
 // onlyTwo are instructions that HP-GL/2 has and HP-GL has not.
 var onlyTwo = map[string]bool{"PE": true, "PW": true, "WU": true, "AT": true, "RO": true, "BP": true, "NP": true, "PC": true, "MG": true, "EC": true, "RT": true, "BZ": true, "BR": true, "PS": true}
 
 // quiet are instructions without a bearing on what is drawn where.
-var quiet = map[string]bool{"AS": true, "BP": true, "FS": true, "PS": true, "LT": true}
+var quiet = map[string]bool{"AS": true, "BP": true, "PS": true, "LT": true}
 
 // notDrawn are instructions that draw or mean something which is not followed
 // here.
@@ -72,6 +73,8 @@ func (r *reader) plain(name string, p []float64) {
 		r.rectangle(name, p)
 	case "VS":
 		r.speed(p)
+	case "FS":
+		r.force(p)
 	case "IP":
 		r.scalingPoints(p)
 	case "SC":
@@ -112,6 +115,16 @@ func (r *reader) selectPen(p []float64) {
 	}
 	r.lift(false)
 	r.add(program.Block{Kind: program.Pen, Number: n})
+}
+
+// force takes FS, the pen force in the plotter's own steps, for the pen that was
+// taken just before. Elsewhere it has no bearing on what is drawn where.
+func (r *reader) force(p []float64) {
+	n := len(r.out.Blocks)
+	if n == 0 || len(p) == 0 || r.out.Blocks[n-1].Kind != program.Pen || !(p[0] >= 0 && p[0] <= profiles.MaxForce) {
+		return
+	}
+	r.out.Blocks[n-1].Force = int(p[0])
 }
 
 // speed takes VS, in cm/s; 0 acts as the slowest, 0.38: 7470A, 3-3.

@@ -20,11 +20,11 @@ type frame struct {
 // of the machine's reach, or, without a machine, those of the HP 7475A on paper
 // of size A (7475A Operation and Interconnection Manual, default coordinate
 // values for scaling points).
-func startFrame(m *profiles.Machine, unit float64) frame {
+func startFrame(m *profiles.Machine) frame {
 	f := frame{d1: paths.Point{X: 250, Y: 596}, d2: paths.Point{X: 10250, Y: 7796}, fromNobody: true}
 	if m != nil {
-		area := m.Reach()
-		f.d1, f.d2, f.fromNobody = area.Min.Mul(1/unit), area.Max.Mul(1/unit), false
+		area, to := m.Reach(), m.Units()
+		f.d1, f.d2, f.fromNobody = to.Apply(area.Min), to.Apply(area.Max), false
 	}
 	return f.reset()
 }

@@ -26,7 +26,8 @@ import (
 const maxLine = 80
 
 // Write returns p as the text of a program for m, in HP-GL or HP-GL/2 as the
-// profile says: IN, the pen, its speed, the strokes, the pen up and put away.
+// profile says: IN, the pen, its force if one is said, its speed, the strokes, the
+// pen up and put away.
 // The last Travel of p is the parking. The pen is up before every pause and pen
 // change and at the end, whether p says so or not. The calibration of m is
 // divided out; the origin is the machine's own.
@@ -45,7 +46,7 @@ func Write(p program.Program, m profiles.Machine) ([]byte, error) {
 	w := newWriter(p, m)
 	w.line("IN;")
 	if !namesPen(p.Blocks) {
-		w.selectPen(1)
+		w.selectPen(1, 0)
 	}
 	for i, b := range p.Blocks {
 		if err := w.block(b); err != nil {
@@ -60,7 +61,7 @@ func Write(p program.Program, m profiles.Machine) ([]byte, error) {
 	}
 	w.rest()
 	if w.pen != 0 {
-		w.selectPen(0)
+		w.selectPen(0, 0)
 	}
 	return w.out.Bytes(), nil
 }
@@ -96,6 +97,7 @@ type writer struct {
 	inking bool // the stroke under way has begun in the text
 	low    bool // where the text has left the pen
 	pen    int
+	force  int // as FS set it, 0 the plotter's own
 	speed  string
 	list   list
 	// ahead is the way that is drawn and not written yet, all at one speed, so
@@ -120,9 +122,9 @@ func newWriter(p program.Program, m profiles.Machine) *writer {
 	if w.eachCurve = !(w.tol > 0); w.eachCurve {
 		w.tol = unit / 2
 	}
-	per := math.Ldexp(1, w.bits) / unit
-	w.grid = paths.Scale(per/m.Calib.Scale[0], per/m.Calib.Scale[1])
-	w.reach = float64(w.limit) / per
+	fraction := math.Ldexp(1, w.bits)
+	w.grid = m.Units().Then(paths.Scale(fraction, fraction))
+	w.reach = float64(w.limit) * unit / fraction
 	return w
 }
 
@@ -161,7 +163,7 @@ func (w *writer) block(b program.Block) error {
 		w.down = true
 	case program.Pen:
 		w.rest()
-		w.selectPen(b.Number)
+		w.selectPen(b.Number, b.Force)
 	case program.Pause:
 		w.rest()
 		// Not ready: the plotter waits until the person takes it on line again.
@@ -176,10 +178,26 @@ func (w *writer) block(b program.Block) error {
 	return nil
 }
 
-func (w *writer) selectPen(n int) {
-	if n != w.pen {
-		w.line("SP" + strconv.Itoa(n) + ";")
-		w.pen = n
+// selectPen takes a pen, 0 none, with the force it is pressed down by, or else
+// the machine's own, if either says any. FS without a number brings back the
+// plotter's own force (from memory).
+func (w *writer) selectPen(n, force int) {
+	if force == 0 {
+		force = w.m.HPGL.Force
+	}
+	if n == w.pen && (n == 0 || force == w.force) {
+		return
+	}
+	w.line("SP" + strconv.Itoa(n) + ";")
+	w.pen = n
+	switch {
+	case n == 0 || force == w.force:
+	case force == 0:
+		w.line("FS;")
+		w.force = 0
+	default:
+		w.line("FS" + strconv.Itoa(force) + ";")
+		w.force = force
 	}
 }
 

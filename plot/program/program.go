@@ -44,8 +44,9 @@ type Block struct {
 	Feed float64
 	// Seconds is the length of a Dwell.
 	Seconds float64
-	// Number is the pen of a Pen block.
-	Number int
+	// Number is the pen of a Pen block, and Force what it is pressed down by, in
+	// the steps of a plotter that has any; 0 leaves it to the machine.
+	Number, Force int
 	// Text is the words of a Pause or Remark.
 	Text string
 	// Line is the line of the program text the block stands on, from 1, and
