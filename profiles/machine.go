@@ -66,6 +66,9 @@ type SpeedLimits struct {
 	Travel paths.Speed `toml:"travel"`
 	Accel  paths.Accel `toml:"accel"`
 	Corner paths.Speed `toml:"corner"` // greatest jump in velocity at a corner
+	// Axes are the greatest speeds of x and of y by themselves; empty where each
+	// keeps up with any way the pen goes.
+	Axes []paths.Speed `toml:"axes"`
 }
 
 // Lift says how the pen goes up and down: program lines for G-code machines
@@ -148,6 +151,12 @@ func (m Machine) Validate(file string) error {
 	c.within("speed.travel", float64(m.Speed.Travel), 0.1, 5000, "mm/s")
 	c.within("speed.accel", float64(m.Speed.Accel), 1, 1e5, "mm/s2")
 	c.within("speed.corner", float64(m.Speed.Corner), 0, 1000, "mm/s")
+	for _, v := range m.Speed.Axes {
+		c.within("speed.axes", float64(v), 1, 5000, "mm/s")
+	}
+	if n := len(m.Speed.Axes); n != 0 && n != 2 {
+		c.fail("speed.axes", "two speeds, of x and of y", fmt.Sprintf("a row of %d", n))
+	}
 	c.within("lift.up_time", float64(m.Lift.UpTime), 0, 60, "s")
 	c.within("lift.down_time", float64(m.Lift.DownTime), 0, 60, "s")
 	c.within("serial.baud", float64(m.Serial.Baud), 75, 4e6, "baud")

@@ -69,6 +69,23 @@ func TestPlotterKeys(t *testing.T) {
 	}
 }
 
+func TestAxisSpeeds(t *testing.T) {
+	for lines, want := range map[string]string{
+		`axes = ["100mm/s", "80mm/s"]`:       "",
+		`axes = []`:                          "",
+		`axes = ["100mm/s"]`:                 "speed.axes: a row of 1",
+		`axes = ["1mm/s", "1mm/s", "1mm/s"]`: "speed.axes: a row of 3",
+		`axes = ["100mm/s", "0mm/s"]`:        "speed.axes: 0mm/s",
+		`axes = ["100mm/s", "6000mm/s"]`:     "speed.axes: 6000mm/s",
+		`axes = [100, 80]`:                   "has no unit",
+		`axes = "100mm/s"`:                   "line ",
+		`axes = ["100mm/s", "fast"]`:         "line ",
+	} {
+		_, err := ParseMachine("mine.toml", with(t, MachineKind, "practice", `draw = "40mm/s"`, lines))
+		wantFault(t, lines, err, want)
+	}
+}
+
 func TestPenKeys(t *testing.T) {
 	for _, c := range []struct{ pen, lines, want string }{
 		{"fine-marker", `force = 3`, ""},
