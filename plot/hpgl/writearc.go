@@ -48,6 +48,9 @@ func (w *writer) arc(c paths.Curve) (bool, error) {
 		return false, err
 	}
 	end := turned(w.at, centre, int(quarters))
+	if centre == (paths.Point{X: float64(w.at[0]), Y: float64(w.at[1])}) {
+		return false, nil // so small that nothing is left of its radius
+	}
 	if (paths.Point{X: float64(end[0]), Y: float64(end[1])}).Dist(scaled.To) > math.Sqrt2/2+half {
 		return false, nil // about so small a circle the rounded centre turns it elsewhere
 	}
