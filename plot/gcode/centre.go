@@ -26,12 +26,11 @@ func (w *writer) centre(a paths.Arc, to [2]int64, full bool) (string, bool) {
 	for decimals := 0; decimals <= 2*finest && best == ""; decimals++ {
 		for main := max(0, decimals-finest); main <= min(decimals, finest); main++ {
 			places.each(main, decimals-main, func(i, j int64) {
-				words := offsetWords(i, j)
-				if best != "" && len(words) >= len(best) {
+				centre := from.Add(paths.Point{X: float64(i) / 1e4, Y: float64(j) / 1e4})
+				if !w.comesBack(a, from, end, centre, full) {
 					return
 				}
-				centre := from.Add(paths.Point{X: float64(i) / 1e4, Y: float64(j) / 1e4})
-				if w.comesBack(a, from, end, centre, full) {
+				if words := offsetWords(i, j); best == "" || len(words) < len(best) {
 					best = words
 				}
 			})

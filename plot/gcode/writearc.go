@@ -70,8 +70,13 @@ func offsetWords(i, j int64) string {
 // comesBack reports whether the arc from one rounded point to another about a
 // centre keeps the radius rule and stays within the budget of a, all along it.
 func (w *writer) comesBack(a paths.Arc, from, to, centre paths.Point, full bool) bool {
-	r := from.Dist(centre)
-	if r == 0 || math.Abs(r-to.Dist(centre)) > radiusRule*0.95 {
+	u, v := from.Sub(centre), to.Sub(centre)
+	u2, v2 := u.Dot(u), v.Dot(v)
+	if d := u2 - v2; d*d > 2*radiusRule*radiusRule*(u2+v2) {
+		return false // most are told by this, without a root
+	}
+	r := u.Len()
+	if r == 0 || math.Abs(r-v.Len()) > radiusRule*0.95 {
 		return false
 	}
 	if full {
