@@ -70,8 +70,10 @@ type Program struct {
 	Machine string
 	// Blocks are the steps. The pen starts up, at the machine's own 0,0.
 	Blocks []Block
-	// Tolerance is how far a writer may stray from the curves where its language
-	// cannot say them, in mm, besides rounding; 0 leaves it to the writer.
+	// Tolerance is how far a writer may stray from the curves, in mm: by chords
+	// where its language has no arcs, by numbers rounded more than the language
+	// needs where it has. The finest rounding comes on top. 0 asks for what was
+	// read or made to be written as exactly as the language can.
 	Tolerance float64
 	// Notes are the reader's remarks, in order of lines.
 	Notes []Note
