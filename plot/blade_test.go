@@ -53,7 +53,7 @@ func blades(t *testing.T) []profiles.Pen {
 // the program as it is written, in whole plotter units: within a tenth of a mm of
 // the design everywhere, corners included, both ways.
 func TestBladeCutsTheDesign(t *testing.T) {
-	files := append(programtest.DesignFiles(t, ".."), "../cmd/weftplot/demo/lighthouse-mat.svg")
+	files := append(programtest.DesignFiles(t, ".."), demoFile)
 	for _, pen := range blades(t) {
 		var worst float64
 		where := ""
@@ -171,7 +171,7 @@ func TestWipes(t *testing.T) {
 		for _, language := range profiles.Languages {
 			s := Defaults()
 			s.Language, s.Effort, s.Width = language, "quick", 400
-			in := inputs(t, programtest.ReadDesign(t, "../cmd/weftplot/demo/lighthouse-mat.svg"), s)
+			in := inputs(t, programtest.ReadDesign(t, demoFile), s)
 			pen := in.Pens[s.Pen]
 			pen.WipeEvery = 1500
 			in.Pens[s.Pen], in.Machine.WipeAt = pen, place

@@ -10,13 +10,16 @@ import (
 	"weftplot/profiles"
 )
 
+// demoFile is the demonstration's design.
+const demoFile = "../cmd/weftplot/demo/lighthouse-mat.svg"
+
 // measured are the designs that bytes are counted of. The runner is straight, has
 // nothing to save, and stands for comparison.
 var measured = []struct {
 	file   string
 	curved bool
 }{
-	{"../cmd/weftplot/demo/lighthouse-mat.svg", true},
+	{demoFile, true},
 	{"../testdata/designs/anchor-coaster.svg", true},
 	{"../testdata/designs/fern.svg", true},
 	{"../testdata/designs/rosette.svg", true},

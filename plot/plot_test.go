@@ -268,9 +268,10 @@ func TestBorderMakesWholeChannels(t *testing.T) {
 }
 
 // Every design in testdata on every machine and in every language; every other
-// one on a machine whose axes are exchanged and that has a force to set.
+// one on a plotter whose axes are exchanged and that has a force to set; and the
+// time of each on two machines, one of which has slower axes.
 func TestEveryDesignOnEveryMachine(t *testing.T) {
-	for i, file := range programtest.DesignFiles(t, "..") {
+	for i, file := range append(programtest.DesignFiles(t, ".."), demoFile) {
 		d := programtest.ReadDesign(t, file)
 		for _, machine := range profiles.Names(profiles.MachineKind) {
 			s := Defaults()
@@ -282,12 +283,18 @@ func TestEveryDesignOnEveryMachine(t *testing.T) {
 			if in.Machine.Language != profiles.GCode && i%2 == 1 {
 				in.Machine.HPGL.Swap, in.Machine.HPGL.Force, in.Machine.HPGL.Bits = true, 2, 7
 			}
+			if machine == "gantry-z" {
+				in.Machine.Speed.Axes = []paths.Speed{80, 35}
+			}
 			j, err := Make(in, s)
 			if err != nil {
 				t.Errorf("%s on %s: %v", filepath.Base(file), machine, err)
 				continue
 			}
 			checkPromises(t, j)
+			if machine == "gantry-z" || machine == "flatbed-hpgl2" {
+				checkTime(t, j)
+			}
 		}
 	}
 }

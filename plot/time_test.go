@@ -2,17 +2,15 @@ package plot
 
 import (
 	"math"
-	"path/filepath"
 	"testing"
 
 	"weftplot/paths"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
-	"weftplot/plot/program/programtest"
 )
 
 // machineTime is how long a machine takes over blocks, found by another road than
-// the planner's. It cuts every way into steps of a fiftieth of a mm and knows of
+// the planner's. It cuts every way into steps of a thirtieth of a mm and knows of
 // it only where those end: how sharply it bends from three of them, in which
 // direction it leaves a joint from two. The greatest speed at each step is the
 // least of feed, axes and bend; it is drawn in backward and forward to what the
@@ -48,7 +46,7 @@ func machineTime(blocks []program.Block, l motion.Limits) float64 {
 }
 
 func chainTime(chain []program.Block, l motion.Limits) float64 {
-	const step = 0.02
+	const step = 1. / 30
 	var at []paths.Point // where the steps end
 	var limit []float64  // of the speed there, and of the step before it
 	var stepLimit []float64
@@ -135,38 +133,37 @@ func threePointRadius(p, q, r paths.Point) float64 {
 	return p.Dist(q) * q.Dist(r) * r.Dist(p) / (2 * cross)
 }
 
-// TestTimeOfEveryDesign holds the predicted time of every design on two machines,
-// one of which has slower axes, within half a per cent of the machine that lives
-// through it.
-func TestTimeOfEveryDesign(t *testing.T) {
-	files := append(programtest.DesignFiles(t, ".."), "../cmd/weftplot/demo/lighthouse-mat.svg")
-	for _, name := range []string{"gantry-z", "flatbed-hpgl2"} {
-		var worst float64
-		for _, file := range files {
-			d := programtest.ReadDesign(t, file)
-			s := Defaults()
-			s.Machine, s.Effort, s.Width = name, "quick", 300
-			if b := d.Bounds(); b.Height() > 1.5*b.Width() {
-				s.Width, s.Height = 0, 450
-			}
-			in := inputs(t, d, s)
-			if name == "gantry-z" {
-				in.Machine.Speed.Axes = []paths.Speed{80, 35}
-			}
-			j, err := Make(in, s)
-			if err != nil {
-				t.Fatal(err)
-			}
-			for _, r := range j.Runs {
-				want := machineTime(r.Program.Blocks, motion.LimitsOf(in.Machine))
-				off := (r.Timing.Total - want) / want
-				worst = max(worst, math.Abs(off))
-				t.Logf("%-14s %-24s %8.2f s predicted, %8.2f s integrated, %+.3f %%", name, filepath.Base(file), r.Timing.Total, want, 100*off)
-				if math.Abs(off) > 0.005 {
-					t.Errorf("%s on %s: %.2f s predicted, %.2f s integrated", filepath.Base(file), name, r.Timing.Total, want)
-				}
-			}
+// checkTime holds the predicted time of a job within half a per cent of the
+// machine that lives through it.
+func checkTime(t *testing.T, j *Job) {
+	t.Helper()
+	m := j.Inputs.Machine
+	for _, r := range j.Runs {
+		want := machineTime(r.Program.Blocks, motion.LimitsOf(m))
+		off := (r.Timing.Total - want) / want
+		t.Logf("%-14s %-24s %8.2f s predicted, %8.2f s integrated, %+.3f %%", m.Name, j.Inputs.Design.Name, r.Timing.Total, want, 100*off)
+		if math.Abs(off) > 0.005 {
+			t.Errorf("%s on %s: %.2f s predicted, %.2f s integrated", j.Inputs.Design.Name, m.Name, r.Timing.Total, want)
 		}
-		t.Logf("%s: off by %.3f %% at most", name, 100*worst)
+	}
+}
+
+// TestMachineTime: the closed forms of a move from rest to rest: over 100 mm at 50
+// mm/s and 500 mm/s², d/v + v/a = 2.1 s; over 2 mm, 2·√(d/a) = 0.126491 s; round a
+// circle of radius 2 mm at √(a·r) = 31.62 mm/s, d/v + v/a. Textbook kinematics.
+func TestMachineTime(t *testing.T) {
+	l := motion.Limits{Draw: 50, Travel: 120, Accel: 500, Corner: 8}
+	v := math.Sqrt(1000)
+	for _, c := range []struct {
+		curve paths.Curve
+		want  float64
+	}{
+		{paths.Line{B: paths.Point{X: 100}}, 2.1},
+		{paths.Line{B: paths.Point{X: 2}}, 0.126491},
+		{paths.Circle(paths.Point{}, 2), 4*math.Pi/v + v/500},
+	} {
+		if got := machineTime([]program.Block{{Kind: program.Draw, Curve: c.curve}}, l); math.Abs(got-c.want) > 0.001*c.want {
+			t.Errorf("%v takes %.5f s, want %.5f s", c.curve, got, c.want)
+		}
 	}
 }
