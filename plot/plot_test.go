@@ -223,7 +223,11 @@ func covers(t interface{ Fatalf(string, ...any) }, what string, a, b []paths.Str
 
 func nearPolyline(p paths.Point, pts []paths.Point, tol float64) bool {
 	for i := 1; i < len(pts); i++ {
-		a, d := pts[i-1], pts[i].Sub(pts[i-1])
+		a, b := pts[i-1], pts[i]
+		if p.X < min(a.X, b.X)-tol || p.X > max(a.X, b.X)+tol || p.Y < min(a.Y, b.Y)-tol || p.Y > max(a.Y, b.Y)+tol {
+			continue
+		}
+		d := b.Sub(a)
 		k := 0.0
 		if l2 := d.Dot(d); l2 > 0 {
 			k = min(1, max(0, p.Sub(a).Dot(d)/l2))
