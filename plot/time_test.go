@@ -47,10 +47,9 @@ func machineTime(blocks []program.Block, l motion.Limits) float64 {
 
 func chainTime(chain []program.Block, l motion.Limits) float64 {
 	const step = 1. / 30
-	var at []paths.Point // where the steps end
-	var limit []float64  // of the speed there, and of the step before it
-	var stepLimit []float64
-	var leave paths.Point
+	var at []paths.Point           // where the steps end
+	var limit, stepLimit []float64 // of the speed there, and on the step before it
+	var leave paths.Point          // the direction at the end so far
 	for _, b := range chain {
 		most := l.Draw
 		if b.Kind == program.Travel {
@@ -65,9 +64,8 @@ func chainTime(chain []program.Block, l motion.Limits) float64 {
 			pts[i] = b.Curve.At(float64(i) / float64(n))
 		}
 		_, straight := b.Curve.(paths.Line)
-		corner := math.Inf(1)
 		if len(at) > 0 {
-			corner = l.Corner / max(1e-6, direction(pts, 0, straight).Sub(leave).Len())
+			corner := l.Corner / max(1e-6, direction(pts, 0, straight).Sub(leave).Len())
 			limit[len(limit)-1] = min(limit[len(limit)-1], corner, most)
 		} else {
 			at, limit, stepLimit = append(at, pts[0]), append(limit, 0), append(stepLimit, 0)
