@@ -63,15 +63,17 @@ func (p *Pilot) MoveTo(to paths.Point) error {
 	if !p.m.Reach().Contains(to) || !to.IsFinite() {
 		return paths.TooBig("", "stay inside the machine's area", "the pen does not reach %.1f, %.1f", to.X, to.Y)
 	}
-	k := p.m.Calib.Scale
 	text := ""
 	if p.m.Language == profiles.GCode {
+		k := p.m.Calib.Scale
 		x, y := math.Round(to.X/k[0]*1000)/1000, math.Round(to.Y/k[1]*1000)/1000
 		text, to = fmt.Sprintf("G0 X%.3f Y%.3f\n", x, y), paths.Point{X: x * k[0], Y: y * k[1]}
 	} else {
-		u := float64(p.m.HPGL.Unit)
-		x, y := math.Round(to.X/k[0]/u), math.Round(to.Y/k[1]/u)
-		text, to = fmt.Sprintf("PU%.0f,%.0f;", x, y), paths.Point{X: x * u * k[0], Y: y * u * k[1]}
+		units := p.m.Units()
+		u := units.Apply(to)
+		u.X, u.Y = math.Round(u.X), math.Round(u.Y)
+		back, _ := units.Inverse() // a profile's unit and scale are not 0
+		text, to = fmt.Sprintf("PU%.0f,%.0f;", u.X, u.Y), back.Apply(u)
 	}
 	way := []program.Block{{Kind: program.Travel, Curve: paths.Line{A: p.at, B: to}}}
 	if err := p.do(text, way); err != nil {

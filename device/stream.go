@@ -83,8 +83,8 @@ func (s *stream) where() (paths.Point, bool) {
 		n, _ := fmt.Sscanf(line, "%f,%f,%d", &at.X, &at.Y, &down)
 		return whole && n == 3
 	})
-	k, u := s.job.Machine.Calib.Scale, float64(s.job.Machine.HPGL.Unit)
-	return paths.Point{X: at.X * u * k[0], Y: at.Y * u * k[1]}, ok && err == nil
+	place, known := s.job.Machine.Units().Inverse()
+	return place.Apply(at), known && ok && err == nil
 }
 
 // greet sets up the handshake, and asks for the plotter's error, which also

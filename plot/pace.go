@@ -55,9 +55,10 @@ func (j *Job) coarseEnough(run int) (paths.Length, bool) {
 		}
 		coarse, cr := *j, r
 		coarse.Settings.Tolerance = t
+		within, _ := coarse.shares(r.Pen)
 		cr.Strokes = make([]Stroke, len(r.Strokes))
 		for i, s := range r.Strokes {
-			cr.Strokes[i] = Stroke{fit.Arcs(r.Asked[i], float64(t)*fitShare), s.Layer}
+			cr.Strokes[i] = Stroke{fit.Arcs(r.Asked[i], within), s.Layer}
 		}
 		text, err := WriteProgram(coarse.build(cr, run), j.Inputs.Machine)
 		if err != nil {

@@ -54,6 +54,7 @@ type PenRun struct {
 	DrawMM  float64 `json:"draw_mm"`
 	TimeS   float64 `json:"time_s"`
 	Feed    float64 `json:"feed_mm_s"`
+	Wipes   int     `json:"wipes,omitempty"` // how often its tip is wiped
 }
 
 // SnapReport lists the lines that went into channels.
@@ -98,7 +99,7 @@ func (j *Job) Report(files []string) Report {
 		r.TimeS += run.Timing.Total
 		r.MaxFeed = max(r.MaxFeed, round(t.MaxFeed))
 		all = all.Union(t.Bounds)
-		r.Pens = append(r.Pens, PenRun{run.Pen.Name, j.FileName(i), t.Strokes, round(t.DrawMM), round(run.Timing.Total), run.Feed})
+		r.Pens = append(r.Pens, PenRun{run.Pen.Name, j.FileName(i), t.Strokes, round(t.DrawMM), round(run.Timing.Total), run.Feed, run.Wipes()})
 	}
 	r.DrawMM, r.TravelMM, r.TimeS = round(r.DrawMM), round(r.TravelMM), round(r.TimeS)
 	r.Bounds = bounds(all)

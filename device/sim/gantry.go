@@ -59,7 +59,7 @@ func (g *gantry) idle() bool { return len(g.queue) == 0 }
 
 // move queues a move along c at no more than feed mm/s.
 func (g *gantry) move(c paths.Curve, feed float64) {
-	limit := feed
+	limit := min(feed, g.lim.OnAxes(c))
 	if a, ok := c.(paths.Arc); ok {
 		limit = min(limit, math.Sqrt(g.lim.Accel*a.Radius()))
 	}

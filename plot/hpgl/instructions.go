@@ -5,13 +5,14 @@ import (
 
 	"weftplot/paths"
 	"weftplot/plot/program"
+	"weftplot/profiles"
 )
 
 // onlyTwo are instructions that HP-GL/2 has and HP-GL has not.
 var onlyTwo = map[string]bool{"AT": true, "BP": true, "BR": true, "BZ": true, "EC": true, "MG": true, "NP": true, "PC": true, "PE": true, "PS": true, "PW": true, "RT": true, "WU": true}
 
 // quiet are instructions without a bearing on what is drawn where.
-var quiet = map[string]bool{"AP": true, "AS": true, "BP": true, "CT": true, "FS": true, "IM": true, "PS": true, "QL": true, "VA": true, "VN": true}
+var quiet = map[string]bool{"AP": true, "AS": true, "BP": true, "CT": true, "IM": true, "PS": true, "QL": true, "VA": true, "VN": true}
 
 // notDrawn are instructions that draw or mean something which is not followed
 // here.
@@ -88,6 +89,8 @@ func (r *reader) plain(name string, p []float64) {
 		}
 	case "VS":
 		r.speed(p)
+	case "FS":
+		r.force(p)
 	case "IP":
 		r.scalingPoints(p)
 	case "IR":
@@ -135,6 +138,16 @@ func (r *reader) selectPen(p []float64) {
 	}
 	r.lift(false)
 	r.add(program.Block{Kind: program.Pen, Number: n})
+}
+
+// force takes FS, the pen force in the plotter's own steps, for the pen that was
+// taken just before. Elsewhere it has no bearing on what is drawn where.
+func (r *reader) force(p []float64) {
+	n := len(r.out.Blocks)
+	if n == 0 || len(p) == 0 || r.out.Blocks[n-1].Kind != program.Pen || !(p[0] >= 0 && p[0] <= profiles.MaxForce) {
+		return
+	}
+	r.out.Blocks[n-1].Force = int(p[0])
 }
 
 // speed takes VS, in cm/s; 0 acts as the slowest, 0.38: 7470A, 3-3.

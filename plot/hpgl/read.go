@@ -102,14 +102,14 @@ type reader struct {
 
 func newReader(text string, m *profiles.Machine) *reader {
 	r := &reader{scanner: scanner{text: text, line: 1}, most: mostSteps(len(text)), slow: 1, terminator: etx, user: paths.Identity(), window: paths.EmptyRect()}
-	unit, sx, sy := 0.025, 1.0, 1.0
+	r.sized = paths.Scale(0.025, 0.025)
 	if m != nil {
-		unit, sx, sy = float64(m.HPGL.Unit), m.Calib.Scale[0], m.Calib.Scale[1]
+		r.sized, _ = m.Units().Inverse() // a profile's unit and scale are not 0
+		r.slow = max(m.Calib.Scale[0], m.Calib.Scale[1])
 		r.two = m.Language == profiles.HPGL2
 	}
-	r.sized, r.slow = paths.Scale(unit*sx, unit*sy), max(sx, sy)
 	r.unit = r.sized
-	r.frame, r.area = startFrame(m, unit)
+	r.frame, r.area = startFrame(m)
 	return r
 }
 

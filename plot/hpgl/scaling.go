@@ -20,13 +20,13 @@ type frame struct {
 // plotter reaches: those of the machine, or, without one, those of the HP 7475A
 // on paper of size A (7475A Operation and Interconnection Manual, default
 // coordinate values for scaling points; its reach from memory).
-func startFrame(m *profiles.Machine, unit float64) (frame, paths.Rect) {
+func startFrame(m *profiles.Machine) (frame, paths.Rect) {
 	f := frame{d1: paths.Point{X: 250, Y: 596}, d2: paths.Point{X: 10250, Y: 7796}, fromNobody: true}
 	area := paths.Rect{Max: paths.Point{X: 10365, Y: 7962}}
 	if m != nil {
-		reach := m.Reach()
-		area = paths.Rect{Min: reach.Min.Mul(1 / unit), Max: reach.Max.Mul(1 / unit)}
-		f.d1, f.d2, f.fromNobody = area.Min, area.Max, false
+		reach, to := m.Reach(), m.Units()
+		area = paths.RectOf(to.Apply(reach.Min), to.Apply(reach.Max))
+		f.d1, f.d2, f.fromNobody = to.Apply(reach.Min), to.Apply(reach.Max), false
 	}
 	return f.reset(), area
 }

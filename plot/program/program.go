@@ -44,8 +44,9 @@ type Block struct {
 	Feed float64
 	// Seconds is the length of a Dwell.
 	Seconds float64
-	// Number is the pen of a Pen block.
-	Number int
+	// Number is the pen of a Pen block, and Force what it is pressed down by, in
+	// the steps of a plotter that has any; 0 leaves it to the machine.
+	Number, Force int
 	// Text is the words of a Pause or Remark.
 	Text string
 	// Line is the line of the program text the block stands on, from 1, and
@@ -71,8 +72,10 @@ type Program struct {
 	Machine string
 	// Blocks are the steps. The pen starts up, at the machine's own 0,0.
 	Blocks []Block
-	// Tolerance is how far a writer may stray from the curves where its language
-	// cannot say them, in mm, besides rounding; 0 leaves it to the writer.
+	// Tolerance is how far a writer may stray from the curves, in mm: by chords
+	// where its language has no arcs, by numbers rounded more than the language
+	// needs where it has. The finest rounding comes on top. 0 asks for what was
+	// read or made to be written as exactly as the language can.
 	Tolerance float64
 	// Notes are the reader's remarks, in order of lines.
 	Notes []Note
