@@ -26,7 +26,7 @@ func (u *penUser) change(ctx context.Context, pen string) error {
 // error: a job must not go on with the wrong pen.
 func (u *penUser) ask(ctx context.Context, what string) error {
 	if !onTerminal(u.s.in) {
-		return paths.Bad("", "send one program after the other: each file of the job folder is a run of its own",
+		return paths.Bad("", "send it from a terminal",
 			"the job waits for you (%s), and nobody is at a terminal to say that it is done", strings.TrimSpace(what))
 	}
 	if u.bar != nil {

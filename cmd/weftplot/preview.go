@@ -1,18 +1,15 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
 	"path/filepath"
 	"strings"
 
-	"github.com/natefinch/atomic"
 	"github.com/urfave/cli/v2"
 
 	"weftplot/paths"
 	"weftplot/plot"
 	"weftplot/plot/program"
-	"weftplot/plot/proof"
 	"weftplot/profiles"
 )
 
@@ -42,15 +39,8 @@ func previewCommand(s streams) *cli.Command {
 
 func runPreview(c *cli.Context, s streams, name string) error {
 	out := c.String("out")
-	ext := strings.ToLower(filepath.Ext(out))
-	if out != "" && ext != ".svg" && ext != ".png" {
-		return paths.Bad("--out", "end the name in .svg or .png", "%q is no picture that can be made", out)
-	}
-	if px := c.Int("pixels"); px < 100 || px > 20000 {
-		return paths.Bad("--pixels", "give a width from 100 to 20000", "a picture of %d pixels is not possible", px)
-	}
-	if out != "" && sameFile(s.path(out), s.path(name)) {
-		return paths.Bad("--out", "give the picture another name", "the picture would overwrite the program")
+	if err := canBePicture(s, out, name, c.Int("pixels")); err != nil {
+		return err
 	}
 	part, err := partAsked(c)
 	if err != nil {
@@ -74,17 +64,8 @@ func runPreview(c *cli.Context, s streams, name string) error {
 			return err
 		}
 		scene := review.Scene(filepath.Base(name), pen)
-		var picture []byte
-		if ext == ".png" {
-			picture, err = proof.PNG(scene, c.Int("pixels"))
-		} else {
-			picture, err = proof.SVG(scene)
-		}
-		if err != nil {
+		if err := writePicture(s, out, scene, c.Int("pixels")); err != nil {
 			return err
-		}
-		if err := atomic.WriteFile(s.path(out), bytes.NewReader(picture)); err != nil {
-			return fmt.Errorf("%s cannot be written: %w", out, err)
 		}
 	}
 	if c.Bool("json") {
