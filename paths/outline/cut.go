@@ -14,8 +14,11 @@ type cut struct {
 	place int
 }
 
-// crossingCost is what crossing two parts counts, in looks.
-const crossingCost = 10
+// What crossing two parts counts, in looks, and what a place where they meet.
+const (
+	crossingCost = 10
+	meetingCost  = 30
+)
 
 // cutAll finds where the chains that may be drawn meet any other.
 func (p *plane) cutAll() {
@@ -53,6 +56,7 @@ func (p *plane) meet(i int, s float64, j int, t float64) {
 	if t == 0 || t == 1 { // a corner keeps its place
 		at = p.parts[j].c.At(t)
 	}
+	p.left -= meetingCost
 	place := p.places.find(at)
 	p.addCut(i, s, place)
 	p.addCut(j, t, place)

@@ -81,11 +81,10 @@ func Seen(fills []Fill, opt Options) ([][]paths.Stroke, error) {
 	}
 	p := &plane{fills: fills, near: opt.Near, left: opt.Work}
 	p.gather()
-	p.plant()
-	p.cutAll()
-	p.judge()
-	if p.left < 0 {
-		return nil, ErrIntricate
+	for _, step := range []func(){p.plant, p.cutAll, p.judge} {
+		if step(); p.left < 0 {
+			return nil, ErrIntricate
+		}
 	}
 	return p.chain(), nil
 }

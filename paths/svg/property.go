@@ -33,6 +33,7 @@ var properties = map[string]property{
 	"vector-effect":     wordIn(func(s *style) *string { return &s.own.vectorEffect }),
 	"clip-path":         textIn(func(s *style) *string { return &s.own.clipPath }),
 	"clip-rule":         wordIn(func(s *style) *string { return &s.clipRule }),
+	"fill-rule":         wordIn(func(s *style) *string { return &s.fillRule }),
 	"mask":              textIn(func(s *style) *string { return &s.own.mask }),
 	"filter":            textIn(func(s *style) *string { return &s.own.filter }),
 	"marker-start":      textIn(func(s *style) *string { return &s.markers[0] }),

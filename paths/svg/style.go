@@ -12,7 +12,7 @@ type style struct {
 	dashOffset               length
 	fillOpacity, lineOpacity float64
 	visibility               string
-	clipRule                 string
+	clipRule, fillRule       string
 	markers                  [3]string
 	em                       float64
 	// Not inherited:
@@ -27,9 +27,9 @@ type ownStyle struct {
 
 func initialStyle() style {
 	return style{
-		fill: paint{kind: colourPaint, text: "black"}, stroke: paint{}, colour: "black",
+		fill: paint{kind: colourPaint, text: "black", alpha: 1}, stroke: paint{}, colour: "black",
 		width: length{v: 1}, dashes: "none", fillOpacity: 1, lineOpacity: 1,
-		visibility: "visible", clipRule: "nonzero",
+		visibility: "visible", clipRule: "nonzero", fillRule: "nonzero",
 		markers: [3]string{"none", "none", "none"}, em: defaultFontSize, own: initialOwn(),
 	}
 }

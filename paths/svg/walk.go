@@ -13,6 +13,7 @@ type context struct {
 	style        style
 	layer, group *node // the nearest layer; the group just below the root
 	clip         *clip // what shows, nil for all
+	sheer        bool  // what lies under it may show through
 	depth        int
 }
 
