@@ -31,6 +31,9 @@ func jobFlags() []cli.Flag {
 		&cli.Float64Flag{Name: "snap", Usage: "lines within so many `DEGREES` of the weave go into a channel"},
 		&cli.BoolFlag{Name: "no-snap", Usage: "leave every line where the design has it"},
 		&cli.BoolFlag{Name: "dashes", Usage: "draw dashed lines as dashes, not whole"},
+		&cli.BoolFlag{Name: "unite", Usage: "draw filled shapes as the edges that are seen, overlapping ones of a colour as one"},
+		&cli.StringSliceFlag{Name: "font", Usage: "`FILE` of a font to draw text with, or FAMILY=FILE; may be repeated"},
+		&cli.StringSliceFlag{Name: "skip", Usage: "`LAYER` that is not drawn; may be repeated"},
 		str("marks", "`FILE` of the registration of this piece of backing"),
 		str("fit", "how the marks are fitted: "+strings.Join(weave.Models, ", ")),
 		str("at", "`LENGTH,LENGTH` from the machine's 0,0 to the rug's lower left corner as drawn"),
@@ -224,6 +227,15 @@ func applyFlags(c *cli.Context, s *plot.Settings) error {
 	}
 	if c.IsSet("dashes") {
 		s.Dashes = c.Bool("dashes")
+	}
+	if c.IsSet("unite") {
+		s.Unite = c.Bool("unite")
+	}
+	if c.IsSet("skip") {
+		s.Skip = c.StringSlice("skip")
+	}
+	if c.IsSet("font") {
+		s.Font = c.StringSlice("font")
 	}
 	if c.IsSet("no-snap") {
 		s.NoSnap = c.Bool("no-snap")

@@ -29,6 +29,9 @@ type Options struct {
 	// colour lie over one another that of both together, and none that lies under
 	// a later shape. Otherwise each shape has its whole outline.
 	Unite bool
+	// Fonts are what text is drawn with, as the outlines of its letters; without
+	// one it is not drawn, with a note.
+	Fonts []Font
 	// Skip names layers that will not be drawn; with Unite they hide nothing.
 	Skip []string
 }
@@ -69,6 +72,9 @@ func Read(name string, data []byte, opt Options) (paths.Design, error) {
 		return paths.Design{}, fault
 	}
 	r := &reader{name: name, opt: opt}
+	if fault := r.loadFonts(); fault != nil {
+		return paths.Design{}, fault
+	}
 	if fault := r.parse(text); fault != nil {
 		return paths.Design{}, fault
 	}
@@ -106,6 +112,7 @@ type reader struct {
 	open    map[*node]bool    // elements being drawn, to catch what refers to itself
 	pxSize  float64           // mm of a px on the page
 	drawn   []inked
+	faces   []typeface
 	covers  []cover // the filled areas, in order of painting; for Options.Unite
 	windows map[*clip]*outline.Window
 

@@ -157,13 +157,16 @@ func words(n *node) string {
 	var b strings.Builder
 	var visit func(*node)
 	visit = func(n *node) {
-		b.Write(n.text)
-		b.WriteByte(' ')
-		for _, c := range n.children {
+		for _, f := range n.flow {
 			if b.Len() > 60 {
 				return
 			}
-			visit(c)
+			if f.child != nil {
+				visit(f.child)
+				continue
+			}
+			b.WriteString(f.text[:min(len(f.text), 200)])
+			b.WriteByte(' ')
 		}
 	}
 	visit(n)

@@ -132,7 +132,7 @@ func TestNotes(t *testing.T) {
 		{"clipped by a function", `<path stroke="red" clip-path="circle(5px)" d="M0 0h1"/>`, "clip-not-applied", "path", "circle(5px)"},
 		{"clipped fill", `<clipPath id="c"><rect width="5" height="50"/></clipPath><circle r="9" clip-path="url(#c)"/>`, "fill-cut-open", "circle", ""},
 		{"outside sheet", `<style>@import url(x.css);</style>`, "style-sheet-not-read", "style", ""},
-		{"selector", `<style>path:nth-child(2){fill:none}</style>`, "selector-not-read", "style", "path:nth-child(2)"},
+		{"selector", `<style>path:has(g){fill:none}</style>`, "selector-not-read", "style", "path:has(g)"},
 		{"print rules", `<style>@media print{path{fill:none}}</style>`, "media-rule-not-read", "style", `"print"`},
 		{"off the page", `<path stroke="red" d="M0 0h-7"/>`, "outside-page", "svg", "7 mm on the left"},
 	} {
