@@ -34,6 +34,9 @@ func (d Design) Without(names []string) (Design, error) {
 
 // layerNames lists the layers for a message.
 func (d Design) layerNames() string {
+	if len(d.Layers) == 0 {
+		return "none: it holds no line work"
+	}
 	var list []string
 	for i, l := range d.Layers {
 		if i == 20 {

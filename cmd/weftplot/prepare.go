@@ -134,7 +134,23 @@ func settingsFor(c *cli.Context, s streams, name string) (plot.Settings, string,
 	} else {
 		settings.Design = name
 	}
-	return settings, dir, applyFlags(c, &settings)
+	if err := applyFlags(c, &settings); err != nil || dir == s.dir || !c.IsSet("font") {
+		return settings, dir, err
+	}
+	for i, name := range settings.Font { // named from the folder of the person
+		family, file, named := strings.Cut(name, "=")
+		if !named {
+			family, file = "", name
+		}
+		abs, err := filepath.Abs(s.path(file))
+		if err != nil {
+			return settings, "", fmt.Errorf("the folder you are in cannot be found: %w", err)
+		}
+		if settings.Font[i] = abs; named {
+			settings.Font[i] = family + "=" + abs
+		}
+	}
+	return settings, dir, nil
 }
 
 // flagFiles makes the file names among the flags, which start from the folder

@@ -199,7 +199,7 @@ func TestSeenOfOneColourIsTheUnion(t *testing.T) {
 // checkAgainstPoints holds rings against the fills they bound, at points of a
 // lattice that lie on no edge.
 func checkAgainstPoints(t interface{ Fatalf(string, ...any) }, fills []Fill, rings []paths.Stroke, n int, lo, hi paths.Point) {
-	truth := newBrute(fills)
+	truth := newBrute(fills, 1e-3)
 	var flat [][]paths.Point
 	for _, s := range rings {
 		if err := s.Validate(); err != nil {
@@ -231,7 +231,7 @@ func TestSeenIsWhereColoursPart(t *testing.T) {
 		for i := range rapid.IntRange(1, 6).Draw(t, "fills") {
 			fills = append(fills, drawFill(t, i))
 		}
-		truth := newBrute(fills)
+		truth := newBrute(fills, 1e-4)
 		got := all(t, fills)
 		parts := func(c paths.Curve, at float64) (bool, bool) { // whether, and whether that is clear
 			p, side := c.At(at), c.Tangent(at).Left().Mul(2e-3)
@@ -283,12 +283,12 @@ type brute struct {
 	flat  [][][]paths.Point
 }
 
-func newBrute(fills []Fill) brute {
+func newBrute(fills []Fill, tol float64) brute {
 	b := brute{fills: fills}
 	for _, f := range fills {
 		var list [][]paths.Point
 		for _, s := range f.Area {
-			list = append(list, closed(s).Flatten(1e-3))
+			list = append(list, closed(s).Flatten(tol))
 		}
 		b.flat = append(b.flat, list)
 	}

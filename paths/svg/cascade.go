@@ -2,6 +2,9 @@ package svg
 
 import "strings"
 
+// xmlNamespace is that of the attribute xml:space (XML 1.0, 2.10).
+const xmlNamespace = "http://www.w3.org/XML/1998/namespace"
+
 // cascade works out, once, the properties that the file sets for n: attributes
 // first, then rules by specificity and order, then the style attribute, and
 // what is important over all (CSS Cascading 4, 6.1; SVG 2, Styling).
@@ -11,6 +14,11 @@ func (r *reader) cascade(n *node) {
 	}
 	n.cascaded = true
 	for _, a := range n.attrs {
+		if a.Name.Local == "space" && (a.Name.Space == "xml" || a.Name.Space == xmlNamespace) {
+			if how := map[string]string{"preserve": "pre", "default": "normal"}[a.Value]; how != "" {
+				n.set(decl{name: "white-space", value: how})
+			}
+		}
 		if a.Name.Space == "" && properties[a.Name.Local].attribute {
 			n.set(decl{name: a.Name.Local, value: strings.TrimSpace(a.Value)})
 		}

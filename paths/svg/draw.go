@@ -44,25 +44,39 @@ func (r *reader) lookOf(n *node, c *context) look {
 	return k
 }
 
-// shape draws one shape.
-func (r *reader) shape(n *node, c context) {
+// visible returns how a shape shows, and whether it does; if not it is noted or
+// counted.
+func (r *reader) visible(n *node, c *context) (look, bool) {
 	if c.style.visibility != "visible" {
 		r.notes.add(n, "hidden", "It is hidden (visibility is %s), so it is not drawn.", excerpt(c.style.visibility))
-		return
+		return look{}, false
 	}
-	k := r.lookOf(n, &c)
+	k := r.lookOf(n, c)
 	if !k.stroked && !k.filled {
 		r.countUnpainted(n)
+		return look{}, false
+	}
+	return k, true
+}
+
+// shape draws one shape.
+func (r *reader) shape(n *node, c context) {
+	k, ok := r.visible(n, &c)
+	if !ok {
 		return
 	}
 	p := pen{m: c.m, tol: r.opt.Tolerance, budget: &r.left}
-	problem := n.outline(&p, c.view)
+	if problem := n.outline(&p, c.view); problem != nil && !p.spent() {
+		r.notes.add(n, "shape-damaged", "It is drawn only as far as it can be read: %v.", problem)
+	}
+	r.render(n, &c, k, &p)
+}
+
+// render puts what a pen has drawn of n on the page.
+func (r *reader) render(n *node, c *context, k look, p *pen) {
 	if p.spent() {
 		r.halt(n, "the drawing has more than %d pieces of line, the most that are read", r.opt.MaxCurves)
 		return
-	}
-	if problem != nil {
-		r.notes.add(n, "shape-damaged", "It is drawn only as far as it can be read: %v.", problem)
 	}
 	if p.lost > 0 {
 		r.notes.add(n, "out-of-range", "%d of its lines lie farther out than %g mm or at no number at all, and are not drawn.", p.lost, float64(farthest))
@@ -74,18 +88,20 @@ func (r *reader) shape(n *node, c context) {
 			r.countUnpainted(n)
 			return
 		}
-		if r.outlined++; r.firstFilled == nil {
-			r.firstFilled = n
+		if shapeNames[n.name] { // of letters it is said apart
+			if r.outlined++; r.firstFilled == nil {
+				r.firstFilled = n
+			}
 		}
 	}
-	r.remarks(n, &c, k)
+	r.remarks(n, c, k)
 	area := strokes
 	if k.stroked && r.opt.Dashes {
-		strokes = r.dashed(n, &c, strokes)
+		strokes = r.dashed(n, c, strokes)
 	}
 	first := len(r.drawn)
-	r.ink(n, &c, k, r.cut(n, &c, strokes, k.filled))
-	r.cover(n, &c, k, area, first)
+	r.ink(n, c, k, r.cut(n, c, strokes, k.filled))
+	r.cover(n, c, k, area, first)
 }
 
 // ink puts the strokes of a shape on the page.

@@ -24,7 +24,8 @@ type Font struct {
 // typeface is a font that was read.
 type typeface struct {
 	face         *font.Face
-	family       string // in lower case
+	name         string // of its family
+	family       string // the same in lower case
 	bold, italic bool
 	named        bool // the family was asked for by name
 }
@@ -46,7 +47,8 @@ func (r *reader) loadFonts() *paths.Fault {
 		if t.named {
 			t.family = f.Family
 		}
-		t.family = strings.ToLower(strings.TrimSpace(t.family))
+		t.name = strings.TrimSpace(t.family)
+		t.family = strings.ToLower(t.name)
 		r.faces = append(r.faces, t)
 	}
 	return nil

@@ -105,6 +105,8 @@ func (r *reader) element(n *node, c context) {
 		r.use(n, c)
 	case n.name == "switch":
 		r.switchTo(n, c)
+	case n.name == "text":
+		r.text(n, c)
 	default:
 		r.notDrawn(n, &c.style)
 	}
@@ -146,7 +148,7 @@ func (r *reader) notDrawn(n *node, s *style) {
 		r.notes.add(n, "element-not-known", "The element is not known and not drawn.")
 	case s.visibility != "visible":
 	case what.code == "text-not-drawn" && words(n) != "":
-		r.notes.add(n, what.code, "Text is not drawn; turn it into paths in the drawing program. It reads %q.", words(n))
+		r.notes.add(n, what.code, "Text is not drawn; name a font to draw it with, or turn it into paths in the drawing program. It reads %q.", words(n))
 	default:
 		r.notes.add(n, what.code, "%s", what.message)
 	}
