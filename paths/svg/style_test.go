@@ -128,6 +128,7 @@ func TestValues(t *testing.T) {
 		{"important", `<style>path{stroke-width:3!important}#a{stroke-width:4}</style><path id="a" style="stroke-width:5" d="M0 0h1"/>`, "3"},
 		{"initial, inherit, unset", `<g stroke-width="4"><path style="stroke-width:initial" d="M0 0h1"/><path style="stroke-width:inherit" d="M0 0h1"/><path style="stroke-width:unset" d="M0 0h1"/></g>`, "1 4 4"},
 		{"media", `<style>@media print{path{stroke-width:5}}@media only screen{path{stroke-width:3}}@media (min-width:1px){path{stroke-width:6}}</style><path d="M0 0h1"/>`, "3"},
+		{"non-scaling stroke", `<path transform="scale(4 2)" vector-effect="non-scaling-stroke" stroke-width="96" d="M0 0h1"/>`, "25.4"},
 		{"font shorthand", `<g style="font: italic bold 3px/2 'Old Rope', serif"><path stroke-width="1em" d="M0 0h1"/></g>`, "3"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
