@@ -205,15 +205,22 @@ func (p piece) halves() (piece, piece) {
 	return piece{a, p.t0, mid}, piece{b, mid, p.t1}
 }
 
-// hull returns a box that holds the piece, and how far it strays from its
-// chord at most.
-func (p piece) hull() (Rect, float64) {
+// hull returns a box that holds the piece.
+func (p piece) hull() Rect {
 	if c, ok := p.c.(Cubic); ok {
-		return RectOf(c.A, c.B, c.C, c.D), c.flatness()
+		return RectOf(c.A, c.B, c.C, c.D)
+	}
+	return p.c.Bounds()
+}
+
+// bend returns how far the piece strays from its chord at most.
+func (p piece) bend() float64 {
+	if c, ok := p.c.(Cubic); ok {
+		return c.flatness()
 	}
 	a := p.c.(Arc)
 	sin := math.Sin(min(math.Abs(a.Sweep)/4, math.Pi/2))
-	return a.Bounds(), 2 * a.Radius() * sin * sin
+	return 2 * a.Radius() * sin * sin
 }
 
 // maxHalvings bounds the looking for crossings of one pair.
@@ -224,11 +231,10 @@ func (x *crosser) halve(p, q piece) {
 	if x.halvings++; x.halvings > maxHalvings {
 		return
 	}
-	boxP, flatP := p.hull()
-	boxQ, flatQ := q.hull()
-	if !boxP.overlaps(boxQ) {
+	if !p.hull().overlaps(q.hull()) {
 		return
 	}
+	flatP, flatQ := p.bend(), q.bend()
 	if flatP <= x.near && flatQ <= x.near {
 		if x.chords(p, q) {
 			return

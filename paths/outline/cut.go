@@ -14,11 +14,25 @@ type cut struct {
 	place int
 }
 
-// What crossing two parts counts, in looks, and what a place where they meet.
+// What crossing two parts counts, in looks: of lines and arcs, and where a
+// cubic crosses anything but a line; and what a place where they meet.
 const (
 	crossingCost = 10
+	cubicCost    = 80
 	meetingCost  = 30
 )
+
+// cost returns what crossing two curves counts.
+func cost(a, b paths.Curve) int {
+	_, cubicA := a.(paths.Cubic)
+	_, cubicB := b.(paths.Cubic)
+	_, lineA := a.(paths.Line)
+	_, lineB := b.(paths.Line)
+	if (cubicA || cubicB) && !lineA && !lineB {
+		return cubicCost
+	}
+	return crossingCost
+}
 
 // cutAll finds where the chains that may be drawn meet any other.
 func (p *plane) cutAll() {
@@ -34,7 +48,7 @@ func (p *plane) cutAll() {
 			if j == i || j < i && p.chains[p.parts[j].chain].drawn {
 				return // itself, or done from the other side
 			}
-			p.left -= crossingCost
+			p.left -= cost(p.parts[i].c, p.parts[j].c)
 			for _, x := range paths.Crossings(p.parts[i].c, p.parts[j].c, p.near) {
 				p.meet(i, x.S, j, x.T)
 			}

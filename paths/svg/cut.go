@@ -13,6 +13,9 @@ const maxClipWork = 25_000_000
 // crossing at the corner of two edges is missed by neither.
 const atCorner = 1e-9
 
+// crossingCost is what crossing a curve and an edge counts, in looks at edges.
+const crossingCost = 4
+
 // cutter cuts strokes where they cross the edges of a clip, and keeps what
 // shows. The pieces are pieces of the same curves.
 type cutter struct {
@@ -87,6 +90,7 @@ func (k *cutter) shown(c paths.Curve) []interval {
 			if !overlap(box, paths.RectOf(e.a, e.b)) {
 				return
 			}
+			k.r.clipWork += crossingCost
 			for _, x := range paths.Crossings(c, paths.Line{A: e.a, B: e.b}, atCorner) {
 				ts = append(ts, x.S)
 			}

@@ -37,7 +37,7 @@ type textReader struct {
 }
 
 // maxChars bounds the characters of one text element.
-const maxChars = 100_000
+const maxChars = 20_000
 
 // text draws a text element.
 func (r *reader) text(n *node, c context) {
@@ -80,6 +80,9 @@ func (t *textReader) gather(n *node, c context, up float64) {
 		}
 		t.r.bytes += len(f.text)
 		for _, ch := range f.text {
+			if len(t.chars) > maxChars {
+				return
+			}
 			t.chars = append(t.chars, char{r: ch, span: mine})
 		}
 	}

@@ -66,7 +66,7 @@ func (v *variables) all(n *node) map[string]string {
 	if all == nil {
 		all = map[string]string{}
 	}
-	v.r.steps += len(all)
+	v.r.steps += 16 * len(all)
 	for _, d := range n.props {
 		if !strings.HasPrefix(d.name, "--") {
 			continue
