@@ -55,8 +55,9 @@ var properties = map[string]property{
 		copy:      func(s, from *style) { s.em = from.em },
 	},
 	// Looked up where they are used; the attributes are asked there as well.
-	"d":         {valid: func(v string) bool { _, ok := pathFunction(v); return ok || v == "none" }},
-	"transform": {}, "x": {}, "y": {}, "width": {}, "height": {}, "cx": {}, "cy": {}, "r": {}, "rx": {}, "ry": {},
+	"d":                {valid: func(v string) bool { _, ok := pathFunction(v); return ok || v == "none" }},
+	"transform-origin": {attribute: true},
+	"transform":        {}, "x": {}, "y": {}, "width": {}, "height": {}, "cx": {}, "cy": {}, "r": {}, "rx": {}, "ry": {},
 	// Stand for several others; see [node.set].
 	"marker": {}, "font": {},
 	"font-family":          textIn(func(s *style) *string { return &s.fontFamily }),

@@ -1,8 +1,10 @@
 package svg
 
 import (
+	"bytes"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"os"
 	"strings"
 	"testing"
@@ -214,4 +216,27 @@ var lettering = []struct{ name, body string }{
 	{"blanks", "<text x=\"5\" y=\"20\">\n a   <tspan> b</tspan>\n</text><text x=\"5\" y=\"40\" xml:space=\"preserve\">a   b</text>"},
 	{"accents", "<text x=\"5\" y=\"20\">G\u00e0r\u0301 \u00e5\u00df \u0416</text>"},
 	{"styled by class", `<style>.s{font-size:20px;letter-spacing:1px}</style><text class="s" x="5" y="40">Wick</text>`},
+}
+
+// A font damaged anywhere is a fault, or a design that is whole.
+func TestDamagedFonts(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(7, 7))
+	for i := range 60 {
+		data := bytes.Clone(goregular.TTF)
+		for range 1 + i/4 {
+			at := rnd.IntN(len(data))
+			if i%2 == 0 {
+				at = rnd.IntN(400) // the directory of the tables
+			}
+			data[at] = byte(rnd.Uint32())
+		}
+		d, err := Read("t.svg", []byte(inPage(`<path d="M0 0h1v1z"/><text y="50" letter-spacing="1">Hawsers &amp; buoys 0123</text>`)), Options{Fonts: []Font{{File: "gull.ttf", Data: data}}})
+		if err != nil {
+			if f := fault(t, err); f.Do == "" {
+				t.Errorf("damage %d: %+v", i, f)
+			}
+			continue
+		}
+		checkDesign(t, d)
+	}
 }
