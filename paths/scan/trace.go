@@ -3,6 +3,10 @@
 package scan
 
 import (
+	"cmp"
+	"math"
+	"slices"
+
 	"weftplot/paths"
 	"weftplot/paths/scan/raster"
 )
@@ -58,6 +62,147 @@ type Find struct {
 }
 
 // Trace finds the lines of a page.
+//
+// The light is made even, ink is told from paper, and what is inked is thinned
+// to lines a pixel wide, twice: the first time to measure the width of the line,
+// which everything then goes by. Thinned lines become a graph; breaks in them are
+// bridged, spurs taken out, and junctions rebuilt from the lines that lead up to
+// them. Then each line is moved to the middle of its ink and drawn with few
+// lines, arcs and cubics.
+//
+// A page without lines gives no strokes and no error. A page that cannot be one
+// of line work gives a [*paths.Fault].
 func Trace(p raster.Page, opt Options) (Tracing, error) {
-	return Tracing{}, paths.Bad("", "", "tracing is not ready")
+	if err := check(p, opt); err != nil {
+		return Tracing{}, err
+	}
+	flat := flatField(p)
+	width := opt.LineMM / p.MM
+	if width == 0 {
+		width = lineWidth(flat, p.MM)
+	}
+	if width == 0 {
+		return Tracing{}, nil
+	}
+	t := tracer{flat: flat, mm: p.MM, width: max(2, width)}
+	t.find()
+	return t.out, nil
+}
+
+// maxPixels bounds a page: an A2 sheet at 600 dots to the inch.
+const maxPixels = 150e6
+
+func check(p raster.Page, opt Options) error {
+	switch {
+	case p.W < 1 || p.H < 1 || len(p.Light) != p.W*p.H:
+		return paths.Bad("", "scan the drawing again", "the picture of %d by %d pixels comes with %d", p.W, p.H, len(p.Light))
+	case p.W*p.H > maxPixels:
+		return paths.Bad("", "scan at 300 dots to the inch", "the picture of %d by %d pixels is too large", p.W, p.H)
+	case !(p.MM > 0) || math.IsInf(p.MM, 0):
+		return paths.Bad("", "say how large the drawing is", "a pixel of %v mm is no size", p.MM)
+	case !(opt.LineMM >= 0) || opt.LineMM > 20:
+		return paths.Bad("", "measure the line on the drawing", "a line %v mm wide is no line", opt.LineMM)
+	}
+	return nil
+}
+
+// lineWidth returns the width in pixels of most of the lines, 0 where there are
+// none. It looks at no more than about 150 dots to the inch.
+func lineWidth(flat plane, mm float64) float64 {
+	k := 1.0
+	for mm < 0.11 && min(flat.w, flat.h) > 200 {
+		flat, mm, k = flat.halved(), 2*mm, 2*k
+	}
+	soft := gauss(flat, 0.085/mm)
+	mask := threshold(soft, reachOf(mm), 0.2, 0.2)
+	despeckle(mask, soft, 0, 0.35/(mm*mm))
+	d := distancesIn(mask)
+	thin(mask)
+	var radii []float64
+	for i, v := range mask.v {
+		if v != 0 {
+			radii = append(radii, d.at(i)-0.25)
+		}
+	}
+	if len(radii) == 0 {
+		return 0
+	}
+	slices.Sort(radii)
+	var sum float64
+	middle := radii[len(radii)/4 : len(radii)-len(radii)/4]
+	for _, r := range middle {
+		sum += r
+	}
+	return k * 2 * sum / float64(len(middle))
+}
+
+// reachOf returns how far about a pixel light is compared with, in pixels: a
+// window of 4 mm, of less than 250 pixels either way.
+func reachOf(mm float64) int { return min(120, max(3, int(math.Round(2/mm)))) }
+
+// tracer is the tracing of one page. Its out is in pixels until the end.
+type tracer struct {
+	flat      plane
+	mm, width float64
+	out       Tracing
+}
+
+// find traces the page with the width known.
+func (t *tracer) find() {
+	soft := gauss(t.flat, 0.165*t.width)
+	mask := threshold(soft, reachOf(t.mm), 0.2, 0.09)
+	_, list := parts(mask, soft, [3]bool{weak: true, strong: true}, true)
+	k := ink{t.flat, t.width, inkLevel(list, t.width)}
+	dots, specks := despeckle(mask, soft, t.width, 0.35/(t.mm*t.mm))
+	fillHoles(mask, 0.4*t.width*t.width)
+	d := distancesIn(mask)
+	thin(mask)
+	unitWidth(mask)
+	g := graphOf(mask, d)
+	g.closeSlits(t.width)
+	gaps := g.bridge(bridgeMM/t.mm, t.width)
+	spurs := g.prune(t.width)
+	w := weave(g, k)
+	breadth := w.breadth()
+	draft := drafter{k: k, breadth: breadth, tol: max(0.045/t.mm, 0.02*t.width)}
+	for _, c := range w.chains() {
+		if s := draft.stroke(c); len(s) > 0 {
+			t.out.Strokes = append(t.out.Strokes, s)
+		}
+	}
+	for _, p := range dots {
+		t.out.Strokes = append(t.out.Strokes, paths.Polyline(p.middle()))
+	}
+	t.note(specks, gaps, spurs)
+	t.place(breadth)
+}
+
+// note lists what was done.
+func (t *tracer) note(specks []part, gaps [][2]paths.Point, spurs []paths.Point) {
+	add := func(kind FindKind, at paths.Point, s paths.Stroke, message string) {
+		t.out.Finds = append(t.out.Finds, Find{kind, at, s, message})
+	}
+	for _, p := range specks {
+		add(SpeckRemoved, p.middle(), nil, "a speck too small or too pale for a line was left out")
+	}
+	for _, g := range gaps {
+		add(GapBridged, g[0].Lerp(g[1], 0.5), paths.Polyline(g[0], g[1]), "a break in a line was drawn through")
+	}
+	for _, p := range spurs {
+		add(SpurRemoved, p, nil, "a whisker at the side of a line was left out")
+	}
+	slices.SortStableFunc(t.out.Finds, func(a, b Find) int { return cmp.Compare(a.At.Y, b.At.Y) })
+}
+
+// place moves everything to the frame of the page.
+func (t *tracer) place(breadth float64) {
+	m := paths.Affine{A: t.mm, D: -t.mm, E: t.mm / 2, F: (float64(t.flat.h) - 0.5) * t.mm}
+	for i, s := range t.out.Strokes {
+		t.out.Strokes[i] = s.Transform(m)
+	}
+	for i := range t.out.Finds {
+		f := &t.out.Finds[i]
+		f.At, f.Stroke = m.Apply(f.At), f.Stroke.Transform(m)
+	}
+	t.out.LineMM = breadth * t.mm
 }

@@ -1,0 +1,196 @@
+package scan
+
+import (
+	"math"
+
+	"weftplot/paths"
+)
+
+// cornerTurn is the turn from which on a line has a corner, not a bend.
+const cornerTurn = 28 * degree
+
+// sharpen cuts a chain where it turns sharply: into runs that meet where their
+// sides, as they run on beyond what thinning and the pen have rounded, cross.
+func (c chain) sharpen(width float64) chain {
+	if c.isLoop() {
+		return sharpenLoop(c, width)
+	}
+	out := chain{closed: c.closed}
+	for _, r := range c.runs {
+		out.runs = append(out.runs, r.sharpen(width)...)
+	}
+	return out
+}
+
+// sharpenLoop begins a loop at its first corner, if it has one. It looks at the
+// loop once and a bit, so that a corner near where it began is seen whole.
+func sharpenLoop(c chain, width float64) chain {
+	pts := c.runs[0].pts
+	pad := min(len(pts), int(6*width))
+	long := append(append([]paths.Point{}, pts...), pts[:pad]...)
+	for _, k := range corners(long, width) {
+		at := k.mid % len(pts)
+		turned := append(append([]paths.Point{}, pts[at:]...), pts[:at]...)
+		// Both ends lie in the corner; what is rounded there goes.
+		v := place{k.at, true}
+		r := run{pts: trim(turned, k.cut), a: v, b: v}
+		return chain{r.sharpen(width), true}
+	}
+	return c
+}
+
+// sharpen cuts a run at its corners.
+func (r run) sharpen(width float64) []run {
+	var out []run
+	from := 0
+	now := run{a: r.a}
+	for _, k := range corners(r.pts, width) {
+		cut := int(k.cut)
+		now.pts = r.pts[from:max(from+1, k.mid-cut)]
+		now.b = place{k.at, true}
+		out = append(out, now)
+		from = min(len(r.pts)-1, k.mid+cut)
+		now = run{a: now.b}
+	}
+	now.pts, now.b = r.pts[from:], r.b
+	return append(out, now)
+}
+
+// corner is a sharp turn of a line.
+type corner struct {
+	// mid is the point nearest to it, cut how many points to each side are
+	// rounded.
+	mid int
+	cut float64
+	at  paths.Point
+}
+
+// corners finds the corners of a line whose points are about a pixel apart but
+// for gaps, in which it finds none.
+func corners(pts []paths.Point, width float64) []corner {
+	var out []corner
+	from := 0
+	for i := 1; i <= len(pts); i++ {
+		if i < len(pts) && pts[i].Dist(pts[i-1]) < 3 {
+			continue
+		}
+		for _, k := range cornersOf(pts[from:i], width) {
+			k.mid += from
+			out = append(out, k)
+		}
+		from = i
+	}
+	return out
+}
+
+// cornersOf finds the corners of a line without gaps.
+func cornersOf(pts []paths.Point, width float64) []corner {
+	inner, side := 0.7*width, 1.8*width
+	smooth := even(pts, width/5)
+	n := len(pts)
+	turns := make([]float64, n)
+	for i := range pts {
+		a, b, ok := sides(smooth, i, inner, side)
+		if !ok {
+			continue
+		}
+		t := turnOf(a.dir, b.dir)
+		expect := (a.bend + b.bend) / 2 * (2 * inner)
+		if math.Signbit(t) == math.Signbit(expect) {
+			t = math.Copysign(max(0, math.Abs(t)-math.Abs(expect)), t)
+		}
+		turns[i] = t
+	}
+	var out []corner
+	for i := range turns {
+		if math.Abs(turns[i]) < cornerTurn || !isPeak(turns, i, int(inner+side)) {
+			continue
+		}
+		if k, ok := cornerAt(smooth, i, width, inner, side); ok {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// isPeak reports whether no other turn within reach is greater; of equal ones
+// the first is.
+func isPeak(turns []float64, i, reach int) bool {
+	for j := max(0, i-reach); j <= min(len(turns)-1, i+reach); j++ {
+		t, here := math.Abs(turns[j]), math.Abs(turns[i])
+		if t > here || t == here && j < i {
+			return false
+		}
+	}
+	return true
+}
+
+// flank is the line at one side of a corner: where it is last clear of it, its
+// direction there, along the line, and how it bends to the left, in radians a
+// pixel.
+type flank struct {
+	at, dir paths.Point
+	bend    float64
+}
+
+// sides returns the flanks of point i, looked at from inner to inner+side points
+// away from it. ok is false where the line is too short.
+func sides(pts []paths.Point, i int, inner, side float64) (a, b flank, ok bool) {
+	in := int(inner)
+	sa, sb := min(int(side), i-in), min(int(side), len(pts)-1-i-in)
+	if least := int(side * 0.45); sa < max(2, least) || sb < max(2, least) {
+		return a, b, false
+	}
+	a = flankOf(pts[i-in-sa/2], pts[i-in-sa], pts[i-in])
+	b = flankOf(pts[i+in+sb/2], pts[i+in+sb], pts[i+in])
+	b.dir, b.bend = b.dir.Mul(-1), -b.bend // it was gone along the other way
+	return a, b, true
+}
+
+// flankOf returns the flank through three places, towards the last.
+func flankOf(mid, far, near paths.Point) flank {
+	u, v := mid.Sub(far), near.Sub(mid)
+	bend := turnOf(u, v)
+	l := (u.Len() + v.Len()) / 2
+	f := flank{at: near, dir: rotated(v.Unit(), bend/2)}
+	if l > 0 {
+		f.bend = bend / l
+	}
+	return f
+}
+
+func rotated(d paths.Point, a float64) paths.Point {
+	sin, cos := math.Sincos(a)
+	return paths.Point{X: d.X*cos - d.Y*sin, Y: d.X*sin + d.Y*cos}
+}
+
+// turnOf returns the turn from u to v, positive to the left as x and y lie.
+func turnOf(u, v paths.Point) float64 { return math.Atan2(u.Cross(v), u.Dot(v)) }
+
+// cornerAt makes a corner of the turn at point i, if its sides meet near enough
+// to the line: those of a tight bend meet farther out.
+func cornerAt(pts []paths.Point, i int, width, inner, side float64) (corner, bool) {
+	a, b, ok := sides(pts, i, inner, side)
+	if !ok {
+		return corner{}, false
+	}
+	t := math.Abs(turnOf(a.dir, b.dir))
+	half := (math.Pi - t) / 2 // half the angle between the sides
+	// Where lines of this width run into each other, thinning sees only one.
+	cut := min(max(inner, 0.55*width/math.Tan(max(half, 0.1))), 3.5*width)
+	if cut > inner {
+		if a, b, ok = sides(pts, i, cut, side); !ok {
+			return corner{}, false
+		}
+	}
+	at, ok := ray{a.at, a.dir}.meet(ray{b.at, b.dir.Mul(-1)})
+	if !ok {
+		return corner{}, false
+	}
+	off := at.Dist(nearest(at, pts[max(0, i-int(cut)-1):min(len(pts), i+int(cut)+2)]))
+	sharp := width / 4 * (1/math.Sin(half) - 1)
+	if off > sharp+0.35*width {
+		return corner{}, false
+	}
+	return corner{i, cut, at}, true
+}

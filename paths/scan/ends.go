@@ -1,0 +1,163 @@
+package scan
+
+import (
+	"math"
+	"slices"
+
+	"weftplot/paths"
+)
+
+// drafter makes strokes of chains.
+type drafter struct {
+	k ink
+	// breadth is the width of the line in pixels between half and half of its
+	// darkness.
+	breadth float64
+	// tol is how far in pixels a curve may be from the middle of the ink.
+	tol float64
+}
+
+// stroke returns a chain as curves.
+func (d drafter) stroke(c chain) paths.Stroke {
+	c = c.sharpen(d.k.width)
+	if c.isLoop() {
+		return d.loop(c.runs[0].pts)
+	}
+	d.settle(&c)
+	var out paths.Stroke
+	for _, r := range c.runs {
+		out = append(out, d.run(r)...)
+	}
+	return out
+}
+
+// settle finds the ends of the runs of a chain closer: corners where the runs
+// cross as they go on, and free ends from where the ink ends.
+func (d drafter) settle(c *chain) {
+	for i := range c.runs {
+		r := &c.runs[i]
+		if !r.a.fixed {
+			x := rayOf(r.pts, d.k.width)
+			r.a.at = d.k.tip(x.at, x.dir, d.breadth)
+		}
+		if !r.b.fixed {
+			x := rayOf(reversed(r.pts), d.k.width)
+			r.b.at = d.k.tip(x.at, x.dir, d.breadth)
+		}
+		next := i + 1
+		if next == len(c.runs) {
+			if !c.closed || len(c.runs) == 1 {
+				continue
+			}
+			next = 0
+		}
+		s := &c.runs[next]
+		at, ok := rayOf(reversed(r.pts), d.k.width).meet(rayOf(s.pts, d.k.width))
+		if ok && at.Dist(r.b.at) < 0.4*d.k.width {
+			r.b.at, s.a.at = at, at
+		}
+	}
+}
+
+// run returns a run as curves from its one end to its other.
+func (d drafter) run(r run) paths.Stroke {
+	if r.a.at == r.b.at && len(r.pts) < 4 {
+		return nil
+	}
+	q := append([]paths.Point{r.a.at}, d.bins(r.pts, r.a.at, r.b.at)...)
+	q = append(q, r.b.at)
+	f := fitter{q: q, tol: d.tolerance(q)}
+	return f.fit()
+}
+
+// bins returns the means of the points of each stretch of about a third of the
+// line's width, without those too near to the ends of the run.
+func (d drafter) bins(pts []paths.Point, a, b paths.Point) []paths.Point {
+	size := max(3, int(math.Round(d.k.width/3)))
+	var out []paths.Point
+	var sum paths.Point
+	n := 0
+	flush := func() {
+		if n == 0 {
+			return
+		}
+		p := sum.Mul(1 / float64(n))
+		if n >= size/2 && p.Dist(a) > float64(size)*0.7 && p.Dist(b) > float64(size)*0.7 {
+			out = append(out, p)
+		}
+		sum, n = paths.Point{}, 0
+	}
+	for i, p := range pts {
+		if n == size || i > 0 && p.Dist(pts[i-1]) > 3 {
+			flush()
+		}
+		sum, n = sum.Add(p), n+1
+	}
+	flush()
+	return out
+}
+
+// tolerance returns how far curves may be from the places of a run: what they
+// scatter by themselves comes on top of it.
+func (d drafter) tolerance(q []paths.Point) float64 {
+	var bends []float64
+	for i := 2; i+3 < len(q); i++ {
+		// The third difference, which a smooth line has hardly any of.
+		t := q[i+2].Sub(q[i-1]).Sub(q[i+1].Sub(q[i]).Mul(3))
+		bends = append(bends, math.Abs(t.X), math.Abs(t.Y))
+	}
+	if len(bends) < 8 {
+		return 1.4 * d.tol
+	}
+	slices.Sort(bends)
+	scatter := bends[len(bends)/2] / 0.6745 / math.Sqrt(20)
+	return d.tol + min(d.tol, 2.5*scatter)
+}
+
+// loop returns a closed line without corners.
+func (d drafter) loop(pts []paths.Point) paths.Stroke {
+	q := d.bins(pts, paths.Point{X: math.Inf(1)}, paths.Point{X: math.Inf(1)})
+	if len(q) < 4 {
+		return nil
+	}
+	tol := d.tolerance(append(append(slices.Clone(q), q...)[:len(q)+5], q[5%len(q)]))
+	if c, r, ok := circleThrough(q); ok {
+		far := 0.0
+		for _, p := range q {
+			far = max(far, math.Abs(p.Dist(c)-r))
+		}
+		if far < 1.5*tol {
+			return paths.Stroke{paths.Circle(c, r)}
+		}
+	}
+	// Begun where it bends least, where two pieces can meet best.
+	n := len(q)
+	least, at := math.Inf(1), 0
+	for i := range q {
+		if t := turn(q[i].Sub(q[(i+n-2)%n]), q[(i+2)%n].Sub(q[i])); t < least {
+			least, at = t, i
+		}
+	}
+	q = append(append(slices.Clone(q[at:]), q[:at]...), q[at])
+	dir := q[1].Sub(q[n-1]).Unit()
+	return fitter{q: q, first: dir, last: dir, tol: tol}.fit()
+}
+
+// circleThrough returns the circle nearest to points, by least squares of the
+// difference of the squares of distance and radius (Kåsa, "A circle fitting
+// procedure and its error analysis", IEEE Transactions on Instrumentation and
+// Measurement 25 (1976)): good where they lie all round.
+func circleThrough(q []paths.Point) (centre paths.Point, r float64, ok bool) {
+	o := q[0]
+	eq := newEquations(3)
+	for _, p := range q {
+		d := p.Sub(o)
+		eq.add([]float64{2 * d.X, 2 * d.Y, 1}, d.Dot(d), 1)
+	}
+	x, ok := eq.solve()
+	if !ok {
+		return centre, 0, false
+	}
+	c := paths.Point{X: x[0], Y: x[1]}
+	return o.Add(c), math.Sqrt(max(0, x[2]+c.Dot(c))), true
+}
