@@ -85,40 +85,47 @@ func corners(pts []paths.Point, width float64) []corner {
 
 // cornersOf finds the corners of a line without gaps.
 func cornersOf(pts []paths.Point, width float64) []corner {
-	inner, side := 0.7*width, 1.8*width
+	const inner, side = 0.7, 1.8 // in widths
 	smooth := even(pts, width/5)
-	n := len(pts)
-	turns := make([]float64, n)
+	turns := make([]float64, len(pts))
 	for i := range pts {
-		a, b, ok := sides(smooth, i, inner, side)
-		if !ok {
-			continue
+		// The more acute a corner, the farther from it are its sides clear.
+		for _, in := range []float64{inner, 1.3, 2} {
+			turns[i] = max(turns[i], sharpness(smooth, i, in*width, side*width))
 		}
-		t := turnOf(a.dir, b.dir)
-		expect := (a.bend + b.bend) / 2 * (2 * inner)
-		if math.Signbit(t) == math.Signbit(expect) {
-			t = math.Copysign(max(0, math.Abs(t)-math.Abs(expect)), t)
-		}
-		turns[i] = t
 	}
 	var out []corner
 	for i := range turns {
-		if math.Abs(turns[i]) < cornerTurn || !isPeak(turns, i, int(inner+side)) {
+		if turns[i] < cornerTurn || !isPeak(turns, i, int((inner+side)*width)) {
 			continue
 		}
-		if k, ok := cornerAt(smooth, i, width, inner, side); ok {
+		if k, ok := cornerAt(smooth, i, width, inner*width, side*width); ok {
 			out = append(out, k)
 		}
 	}
 	return out
 }
 
+// sharpness returns how much a line turns about point i beyond what it would by
+// bending there as it does at both sides.
+func sharpness(pts []paths.Point, i int, inner, side float64) float64 {
+	a, b, ok := sides(pts, i, inner, side)
+	if !ok {
+		return 0
+	}
+	t := turnOf(a.dir, b.dir)
+	expect := (a.bend + b.bend) / 2 * (2 * inner)
+	if math.Signbit(t) == math.Signbit(expect) {
+		return max(0, math.Abs(t)-math.Abs(expect))
+	}
+	return math.Abs(t)
+}
+
 // isPeak reports whether no other turn within reach is greater; of equal ones
 // the first is.
 func isPeak(turns []float64, i, reach int) bool {
 	for j := max(0, i-reach); j <= min(len(turns)-1, i+reach); j++ {
-		t, here := math.Abs(turns[j]), math.Abs(turns[i])
-		if t > here || t == here && j < i {
+		if turns[j] > turns[i] || turns[j] == turns[i] && j < i {
 			return false
 		}
 	}
@@ -183,13 +190,15 @@ func cornerAt(pts []paths.Point, i int, width, inner, side float64) (corner, boo
 			return corner{}, false
 		}
 	}
-	at, ok := ray{a.at, a.dir}.meet(ray{b.at, b.dir.Mul(-1)})
+	at, ok := ray{at: a.at, dir: a.dir}.meet(ray{at: b.at, dir: b.dir.Mul(-1)})
 	if !ok {
 		return corner{}, false
 	}
 	off := at.Dist(nearest(at, pts[max(0, i-int(cut)-1):min(len(pts), i+int(cut)+2)]))
-	sharp := width / 4 * (1/math.Sin(half) - 1)
-	if off > sharp+0.35*width {
+	// The middle line of a sharp corner keeps as far from the notch between its
+	// sides as from their outer edges.
+	sharp := width / 2 * (1/math.Sin(half) - 1) / (1 + math.Sin(half))
+	if off > 1.2*sharp+0.3*width {
 		return corner{}, false
 	}
 	return corner{i, cut, at}, true

@@ -67,7 +67,7 @@ func (f fitter) chain(most int) paths.Stroke {
 func (f fitter) farthest(i int, start, dir paths.Point) piece {
 	best := piece{paths.Line{A: start, B: f.joint(i + 1)}, i + 1}
 	for k, try := range []func(int, int, paths.Point, paths.Point) (paths.Curve, bool){f.line, f.arc, f.cubic} {
-		p, ok := f.reach(i, func(j int) (paths.Curve, bool) { return try(i, j, start, dir) })
+		p, ok := f.reach(i, k+2, func(j int) (paths.Curve, bool) { return try(i, j, start, dir) })
 		if !ok {
 			continue
 		}
@@ -80,19 +80,16 @@ func (f fitter) farthest(i int, start, dir paths.Point) piece {
 }
 
 // reach returns the piece of one kind that goes farthest: it looks twice as far
-// until that fails, then halves its way back.
-func (f fitter) reach(i int, try func(int) (paths.Curve, bool)) (piece, bool) {
+// until that fails, then halves its way back. It goes over least places at least.
+func (f fitter) reach(i, least int, try func(int) (paths.Curve, bool)) (piece, bool) {
 	end := len(f.q) - 1
 	if c, ok := try(end); ok {
 		return piece{c, end}, true
 	}
 	var best piece
-	good, bad := i, end
-	for j := i + 2; good+1 < bad; {
+	good, bad := i+least-1, end
+	for j := i + least; good+1 < bad; {
 		j = min(j, bad-1)
-		if j <= good {
-			break
-		}
 		if c, ok := try(j); ok {
 			best, good = piece{c, j}, j
 		} else {

@@ -8,8 +8,12 @@ import (
 	"weftplot/paths"
 )
 
-// ray is where a line that can be trusted ends, and the direction it has there.
-type ray struct{ at, dir paths.Point }
+// ray is where a line that can be trusted ends, the direction in which it runs
+// out there, and how it bends to the left, in radians a pixel.
+type ray struct {
+	at, dir paths.Point
+	bend    float64
+}
 
 // meet returns where the lines of two rays cross, if they do at more than a few
 // degrees.
@@ -179,7 +183,11 @@ func (w *weaver) clear(k *knot) {
 	most := 12 * w.k.width
 	near := make([][]paths.Point, len(k.arms))
 	for i, a := range k.arms {
-		near[i] = leading(w.g.from(a.end), most)
+		pts := w.g.from(a.end)
+		if e := w.g.edges[a.edge]; w.knotOf[e.a] == w.knotOf[e.b] {
+			pts = pts[:len(pts)/2+1] // the other half is another arm
+		}
+		near[i] = leading(pts, most)
 	}
 	for i := range k.arms {
 		var s float64
@@ -268,23 +276,31 @@ func cutEnds(pts []paths.Point, first, last float64) []paths.Point {
 // rayOf returns the ray at the first of the points, running out of them: along a
 // straight line through as many of them as lie on one, or else along a parabola.
 func rayOf(pts []paths.Point, width float64) ray {
-	for _, reach := range []float64{12, 6} {
+	if len(pts) < 4 {
+		return ray{at: pts[0], dir: pts[0].Sub(pts[len(pts)-1]).Unit()}
+	}
+	for _, reach := range []float64{24, 12, 6} {
 		part := leading(pts, reach*width)
-		if len(part) < len(pts) || reach == 12 {
-			if c, d, off := straightThrough(part); len(part) > 3 && off < 0.05*width {
-				at := c.Add(d.Mul(part[0].Sub(c).Dot(d)))
-				return ray{at, along(part[0].Sub(part[len(part)-1]), d)}
-			}
+		if len(part) < 4 {
+			break
+		}
+		if c, d, off := straightThrough(part); off < 0.05*width {
+			d = along(part[0].Sub(part[len(part)-1]), d)
+			return ray{at: c.Add(d.Mul(part[0].Sub(c).Dot(d))), dir: d}
 		}
 	}
-	part := leading(pts, 3.5*width)
-	if len(part) < 3 {
-		if len(pts) > 1 {
-			return ray{pts[0], pts[0].Sub(pts[len(pts)-1]).Unit()}
+	var r ray
+	for _, reach := range []float64{4, 3, 2, 1.3} {
+		part := leading(pts, reach*width)
+		if len(part) < 4 {
+			part = pts[:4]
 		}
-		return ray{at: pts[0]}
+		var off float64
+		if r, off = bentRay(part); off < 0.06*width {
+			break
+		}
 	}
-	return bentRay(part)
+	return r
 }
 
 // along returns d, or its opposite if that is more along p.
@@ -310,7 +326,7 @@ func (w *weaver) pair(k *knot) {
 	var couples []couple
 	for i := range k.arms {
 		for j := i + 1; j < len(k.arms); j++ {
-			if cost, ok := goesOn(k.arms[i].ray, k.arms[j].ray, w.k.width); ok {
+			if cost, ok := goesOn(k.arms[i].ray, k.arms[j].ray); ok {
 				couples = append(couples, couple{i, j, cost})
 			}
 		}
@@ -328,18 +344,18 @@ func (w *weaver) pair(k *knot) {
 }
 
 // goesOn reports whether two arms are one line that goes through, and how much
-// it bends.
-func goesOn(a, b ray, width float64) (float64, bool) {
-	bend := turn(a.dir, b.dir.Mul(-1))
+// it then bends beyond what it did before and does after.
+func goesOn(a, b ray) (float64, bool) {
+	back := b.dir.Mul(-1)
 	gap := b.at.Sub(a.at)
-	if gap.Len() > width/2 {
-		in, out := turn(a.dir, gap), turn(gap, b.dir.Mul(-1))
-		if in > 35*degree || out > 35*degree {
-			return 0, false
-		}
-		bend = max(bend, in+out)
+	in, out := turnOf(a.dir, gap), turnOf(gap, back)
+	if math.Abs(in) > 60*degree || math.Abs(out) > 60*degree {
+		return 0, false
 	}
-	return bend, bend < 55*degree
+	expect := (a.bend - b.bend) / 2 * gap.Len() * 1.1
+	expect = min(90*degree, max(-90*degree, expect))
+	cost := math.Abs(in+out-expect) + math.Abs(in-out)/2
+	return cost, cost < 45*degree
 }
 
 // join links two arms.

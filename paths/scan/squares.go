@@ -28,8 +28,9 @@ func straightThrough(pts []paths.Point) (c, d paths.Point, off float64) {
 }
 
 // bentRay returns the ray that runs out of points at the first of them, along the
-// parabola nearest to them. It takes at least three.
-func bentRay(pts []paths.Point) ray {
+// parabola nearest to them, and how far off that the farthest is. It takes at
+// least three.
+func bentRay(pts []paths.Point) (r ray, off float64) {
 	o := pts[0]
 	u := o.Sub(pts[len(pts)-1]).Unit()
 	n := u.Left()
@@ -43,9 +44,15 @@ func bentRay(pts []paths.Point) ray {
 	}
 	s, ok := eq.solve()
 	if !ok {
-		return ray{o, u}
+		return ray{at: o, dir: u}, 0
 	}
-	return ray{o.Add(n.Mul(s[0])), u.Add(n.Mul(s[1])).Unit()}
+	for _, p := range pts {
+		q := p.Sub(o)
+		x := q.Dot(u)
+		off = max(off, math.Abs(q.Dot(n)-s[0]-s[1]*x-s[2]*x*x))
+	}
+	bend := 2 * s[2] / math.Pow(1+s[1]*s[1], 1.5)
+	return ray{o.Add(n.Mul(s[0])), u.Add(n.Mul(s[1])).Unit(), bend}, off
 }
 
 // equations are the normal equations of a least squares problem with few

@@ -99,6 +99,21 @@ func overlay(t *testing.T, name string, page raster.Page, got Tracing, drawn []p
 	}
 }
 
+func TestBenchPages(t *testing.T) {
+	if !*benchPages {
+		t.Skip("whole pages take minutes: -bench-pages")
+	}
+	for _, d := range []truth.Drawing{truth.Rug(), truth.Harbour()} {
+		for _, kind := range []func(float64) truth.Paper{truth.Scan, truth.Pencil, truth.Faint, truth.Photo} {
+			for _, width := range []float64{0.5, 0.8, 1.2} {
+				for _, dpi := range []float64{300, 150} {
+					measured(t, d, kind(width), dpi)
+				}
+			}
+		}
+	}
+}
+
 func TestSmallPage(t *testing.T) {
 	measured(t, truth.Corner(), truth.Scan(0.8), 300)
 	measured(t, truth.Corner(), truth.Pencil(0.8), 300)

@@ -101,7 +101,7 @@ func rosette(at paths.Point, r float64, n int) []paths.Stroke {
 	out := []paths.Stroke{{paths.Circle(at, r)}, {paths.Circle(at, r*0.25)}}
 	for i := range n {
 		u := pt(math.Cos(2*math.Pi*float64(i)/float64(n)), math.Sin(2*math.Pi*float64(i)/float64(n)))
-		a, b := at.Add(u.Mul(r*0.25)), at.Add(u.Mul(r*0.9))
+		a, b := at.Add(u.Mul(r*0.25)), at.Add(u.Mul(r*0.78))
 		out = append(out, paths.Stroke{paths.ArcBulge(a, b, 0.3), paths.ArcBulge(b, a, 0.3)})
 	}
 	return out
@@ -110,10 +110,10 @@ func rosette(at paths.Point, r float64, n int) []paths.Stroke {
 // spiral draws turns of half circles, gap mm from turn to turn.
 func spiral(at paths.Point, gap float64, turns int) []paths.Stroke {
 	var s paths.Stroke
-	p := at
-	for i := range 2 * turns {
+	p := at.Sub(pt(gap/2, 0))
+	for i := 1; i < 2*turns; i++ {
 		q := at.Add(pt(gap/2*float64(i+1), 0))
-		if i%2 == 1 {
+		if i%2 == 0 {
 			q = at.Sub(pt(gap/2*float64(i+1), 0))
 		}
 		s = append(s, paths.ArcBulge(p, q, 1))
