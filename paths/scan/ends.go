@@ -64,26 +64,38 @@ func (d drafter) run(r run) paths.Stroke {
 	if r.a.at == r.b.at && len(r.pts) < 4 {
 		return nil
 	}
-	q := append([]paths.Point{r.a.at}, d.bins(r.pts, r.a.at, r.b.at)...)
-	q = append(q, r.b.at)
-	f := fitter{q: q, tol: d.tolerance(q)}
-	return f.fit()
+	q, scatter := d.bins(r.pts)
+	inner := q[:0]
+	for _, p := range q {
+		if clear := 0.25 * d.k.width; p.Dist(r.a.at) > clear && p.Dist(r.b.at) > clear {
+			inner = append(inner, p)
+		}
+	}
+	q = append(append([]paths.Point{r.a.at}, inner...), r.b.at)
+	return fitter{q: q, tol: d.tolerance(scatter)}.fit()
 }
 
-// bins returns the means of the points of each stretch of about a third of the
-// line's width, without those too near to the ends of the run.
-func (d drafter) bins(pts []paths.Point, a, b paths.Point) []paths.Point {
-	size := max(3, int(math.Round(d.k.width/3)))
+// bins returns the means of the points of each stretch of a third of the line's
+// width, or of more where they scatter, and how much these scatter then.
+func (d drafter) bins(pts []paths.Point) (q []paths.Point, scatter float64) {
+	for _, share := range []float64{1. / 3, 0.6, 1} {
+		size := max(3, int(math.Round(d.k.width*share)))
+		q = binsOf(pts, size)
+		if scatter = scatterOf(q); scatter < d.tol/3 {
+			break
+		}
+	}
+	return q, scatter
+}
+
+// binsOf returns the means of so many points each, and none across a gap.
+func binsOf(pts []paths.Point, size int) []paths.Point {
 	var out []paths.Point
 	var sum paths.Point
 	n := 0
 	flush := func() {
-		if n == 0 {
-			return
-		}
-		p := sum.Mul(1 / float64(n))
-		if n >= size/2 && p.Dist(a) > float64(size)*0.7 && p.Dist(b) > float64(size)*0.7 {
-			out = append(out, p)
+		if n > 0 && n >= size/2 {
+			out = append(out, sum.Mul(1/float64(n)))
 		}
 		sum, n = paths.Point{}, 0
 	}
@@ -97,30 +109,34 @@ func (d drafter) bins(pts []paths.Point, a, b paths.Point) []paths.Point {
 	return out
 }
 
-// tolerance returns how far curves may be from the places of a run: what they
-// scatter by themselves comes on top of it.
-func (d drafter) tolerance(q []paths.Point) float64 {
+// scatterOf returns the standard deviation of places about a smooth line, from
+// their third differences, which a smooth line has hardly any of; 0 for few.
+func scatterOf(q []paths.Point) float64 {
 	var bends []float64
-	for i := 2; i+3 < len(q); i++ {
-		// The third difference, which a smooth line has hardly any of.
+	for i := 1; i+2 < len(q); i++ {
 		t := q[i+2].Sub(q[i-1]).Sub(q[i+1].Sub(q[i]).Mul(3))
-		bends = append(bends, math.Abs(t.X), math.Abs(t.Y))
+		along := q[i+1].Sub(q[i]).Unit()
+		bends = append(bends, math.Abs(along.Cross(t)))
 	}
-	if len(bends) < 8 {
-		return 1.4 * d.tol
+	if len(bends) < 6 {
+		return 0
 	}
 	slices.Sort(bends)
-	scatter := bends[len(bends)/2] / 0.6745 / math.Sqrt(20)
-	return d.tol + min(d.tol, 2.5*scatter)
+	return bends[len(bends)/2] / 0.6745 / math.Sqrt(20)
+}
+
+// tolerance returns how far curves may be from places that scatter so much.
+func (d drafter) tolerance(scatter float64) float64 {
+	return d.tol + min(3*scatter, 0.2*d.k.width)
 }
 
 // loop returns a closed line without corners.
 func (d drafter) loop(pts []paths.Point) paths.Stroke {
-	q := d.bins(pts, paths.Point{X: math.Inf(1)}, paths.Point{X: math.Inf(1)})
+	q, scatter := d.bins(pts)
 	if len(q) < 4 {
 		return nil
 	}
-	tol := d.tolerance(append(append(slices.Clone(q), q...)[:len(q)+5], q[5%len(q)]))
+	tol := d.tolerance(scatter)
 	if c, r, ok := circleThrough(q); ok {
 		far := 0.0
 		for _, p := range q {

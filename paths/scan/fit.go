@@ -147,7 +147,7 @@ func agrees(d, dir paths.Point) bool {
 func (f fitter) line(i, j int, start, dir paths.Point) (paths.Curve, bool) {
 	l := paths.Line{A: start, B: f.joint(j)}
 	d := l.Tangent(0)
-	if !agrees(d, dir) || !agrees(d, f.way(j)) {
+	if l.Length() < 1e-6 || !agrees(d, dir) || !agrees(d, f.way(j)) {
 		return nil, false
 	}
 	length := l.Length()
