@@ -185,13 +185,14 @@ func cornerAt(pts []paths.Point, i int, width, inner, side float64) (corner, boo
 	half := (math.Pi - t) / 2 // half the angle between the sides
 	// Where lines of this width run into each other, thinning sees only one.
 	cut := min(max(inner, 0.55*width/math.Tan(max(half, 0.1))), 3.5*width)
-	if cut > inner {
-		if a, b, ok = sides(pts, i, cut, side); !ok {
-			return corner{}, false
-		}
+	if _, _, ok = sides(pts, i, cut, side); !ok {
+		return corner{}, false
 	}
-	at, ok := ray{at: a.at, dir: a.dir}.meet(ray{at: b.at, dir: b.dir.Mul(-1)})
-	if !ok {
+	before := leading(reversed(pts[:max(1, i-int(cut)+1)]), 4*width)
+	after := leading(pts[min(len(pts)-1, i+int(cut)):], 4*width)
+	u, v := rayOf(before, width), rayOf(after, width)
+	at, ok := u.meet(v)
+	if !ok || turn(u.dir, v.dir.Mul(-1)) < 0.8*cornerTurn {
 		return corner{}, false
 	}
 	off := at.Dist(nearest(at, pts[max(0, i-int(cut)-1):min(len(pts), i+int(cut)+2)]))

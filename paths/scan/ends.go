@@ -72,20 +72,19 @@ func (d drafter) run(r run) paths.Stroke {
 		}
 	}
 	q = append(append([]paths.Point{r.a.at}, inner...), r.b.at)
-	return fitter{q: q, tol: d.tolerance(scatter)}.fit()
+	f := d.fitter(q, scatter)
+	return f.fit()
 }
 
 // bins returns the means of the points of each stretch of a third of the line's
-// width, or of more where they scatter, and how much these scatter then.
+// width, or of more where they scatter, and how much they scatter.
 func (d drafter) bins(pts []paths.Point) (q []paths.Point, scatter float64) {
-	for _, share := range []float64{1. / 3, 0.6, 1} {
-		size := max(3, int(math.Round(d.k.width*share)))
-		q = binsOf(pts, size)
-		if scatter = scatterOf(q); scatter < d.tol/3 {
-			break
-		}
+	scatter = scatterOf(pts, int(4*d.k.width))
+	share := 1. / 3
+	if scatter > d.tol/2 {
+		share = 0.6
 	}
-	return q, scatter
+	return binsOf(pts, max(3, int(math.Round(d.k.width*share)))), scatter
 }
 
 // binsOf returns the means of so many points each, and none across a gap.
@@ -109,25 +108,31 @@ func binsOf(pts []paths.Point, size int) []paths.Point {
 	return out
 }
 
-// scatterOf returns the standard deviation of places about a smooth line, from
-// their third differences, which a smooth line has hardly any of; 0 for few.
-func scatterOf(q []paths.Point) float64 {
-	var bends []float64
-	for i := 1; i+2 < len(q); i++ {
-		t := q[i+2].Sub(q[i-1]).Sub(q[i+1].Sub(q[i]).Mul(3))
-		along := q[i+1].Sub(q[i]).Unit()
-		bends = append(bends, math.Abs(along.Cross(t)))
+// scatterOf returns how far points are from a smooth line: the standard deviation
+// from the parabola nearest to each stretch of so many, in the middle of all
+// stretches; 0 for a line shorter than one.
+func scatterOf(pts []paths.Point, stretch int) float64 {
+	var list []float64
+	for i := 0; i+stretch <= len(pts); i += stretch / 2 {
+		_, off := parabola(pts[i : i+stretch])
+		list = append(list, off)
 	}
-	if len(bends) < 6 {
+	if len(list) == 0 {
 		return 0
 	}
-	slices.Sort(bends)
-	return bends[len(bends)/2] / 0.6745 / math.Sqrt(20)
+	slices.Sort(list)
+	return list[len(list)/2]
 }
 
-// tolerance returns how far curves may be from places that scatter so much.
-func (d drafter) tolerance(scatter float64) float64 {
-	return d.tol + min(3*scatter, 0.2*d.k.width)
+// fitter returns what lays curves through places that are nearly evenly apart
+// and scatter so much: the more, the less it minds.
+func (d drafter) fitter(q []paths.Point, scatter float64) fitter {
+	apart := q[len(q)/2].Dist(q[len(q)/2-1])
+	return fitter{
+		q:    q,
+		tol:  d.tol + min(3*scatter, 0.2*d.k.width),
+		kink: 4*degree + min(20*degree, 1.2*scatter/(wayReach*max(apart, 1))),
+	}
 }
 
 // loop returns a closed line without corners.
@@ -136,7 +141,7 @@ func (d drafter) loop(pts []paths.Point) paths.Stroke {
 	if len(q) < 4 {
 		return nil
 	}
-	tol := d.tolerance(scatter)
+	tol := d.fitter(q, scatter).tol
 	if c, r, ok := circleThrough(q); ok {
 		far := 0.0
 		for _, p := range q {
@@ -156,7 +161,9 @@ func (d drafter) loop(pts []paths.Point) paths.Stroke {
 	}
 	q = append(append(slices.Clone(q[at:]), q[:at]...), q[at])
 	dir := q[1].Sub(q[n-1]).Unit()
-	return fitter{q: q, first: dir, last: dir, tol: tol}.fit()
+	f := d.fitter(q, scatter)
+	f.first, f.last = dir, dir
+	return f.fit()
 }
 
 // circleThrough returns the circle nearest to points, by least squares of the

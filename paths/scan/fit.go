@@ -14,7 +14,10 @@ type fitter struct {
 	// first and last are the directions that the run has at its ends, zero where
 	// it may have any.
 	first, last paths.Point
-	tol         float64
+	// tol is how far the curves may be from the places.
+	tol float64
+	// kink is the greatest turn between two pieces of the run.
+	kink float64
 }
 
 // piece is a curve from one place of a run to a later one.
@@ -126,7 +129,7 @@ func (f fitter) way(i int) paths.Point {
 	case i == len(f.q)-1:
 		return f.last
 	}
-	r := min(3, i, len(f.q)-1-i)
+	r := min(wayReach, i, len(f.q)-1-i)
 	var d paths.Point
 	for k := 1; k <= r; k++ {
 		d = d.Add(f.q[i+k].Sub(f.q[i-k]).Mul(float64(k)))
@@ -134,20 +137,20 @@ func (f fitter) way(i int) paths.Point {
 	return d.Unit()
 }
 
-// kink is the greatest turn between two pieces of a smooth run.
-const kink = 5 * degree
+// wayReach is from how many places to each side a direction is taken.
+const wayReach = 3
 
-// agrees reports whether a curve that begins in direction d goes on from dir; a
-// zero direction goes with any.
-func agrees(d, dir paths.Point) bool {
-	return dir == paths.Point{} || turn(d, dir) < kink
+// agrees reports whether a curve that has direction d goes with dir; a zero
+// direction goes with any.
+func (f fitter) agrees(d, dir paths.Point) bool {
+	return dir == paths.Point{} || turn(d, dir) < f.kink
 }
 
 // line tries a line from the start to place j.
 func (f fitter) line(i, j int, start, dir paths.Point) (paths.Curve, bool) {
 	l := paths.Line{A: start, B: f.joint(j)}
 	d := l.Tangent(0)
-	if l.Length() < 1e-6 || !agrees(d, dir) || !agrees(d, f.way(j)) {
+	if l.Length() < 1e-6 || !f.agrees(d, dir) || !f.agrees(d, f.way(j)) {
 		return nil, false
 	}
 	length := l.Length()
@@ -184,7 +187,7 @@ func (f fitter) arc(i, j int, start, dir paths.Point) (paths.Curve, bool) {
 		return nil, false
 	}
 	arc, ok := paths.ArcBulge(start, to, -sum/weight/c).(paths.Arc)
-	if !ok || math.Abs(arc.Sweep) > 1.6*math.Pi || !agrees(arc.Tangent(0), dir) || !agrees(arc.Tangent(1), f.way(j)) {
+	if !ok || math.Abs(arc.Sweep) > 1.6*math.Pi || !f.agrees(arc.Tangent(0), dir) || !f.agrees(arc.Tangent(1), f.way(j)) {
 		return nil, false
 	}
 	return arc, f.follows(arc, i, j)

@@ -279,12 +279,13 @@ func rayOf(pts []paths.Point, width float64) ray {
 	if len(pts) < 4 {
 		return ray{at: pts[0], dir: pts[0].Sub(pts[len(pts)-1]).Unit()}
 	}
+	scatter := scatterOf(leading(pts, 24*width), int(4*width))
 	for _, reach := range []float64{24, 12, 6} {
 		part := leading(pts, reach*width)
 		if len(part) < 4 {
 			break
 		}
-		if c, d, off := straightThrough(part); off < 0.05*width {
+		if c, d, off := straightThrough(part); off < 0.05*width+2.5*scatter {
 			d = along(part[0].Sub(part[len(part)-1]), d)
 			return ray{at: c.Add(d.Mul(part[0].Sub(c).Dot(d))), dir: d}
 		}
@@ -296,7 +297,7 @@ func rayOf(pts []paths.Point, width float64) ray {
 			part = pts[:4]
 		}
 		var off float64
-		if r, off = bentRay(part); off < 0.06*width {
+		if r, off = parabola(part); off < 0.02*width+scatter {
 			break
 		}
 	}

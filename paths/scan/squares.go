@@ -27,15 +27,14 @@ func straightThrough(pts []paths.Point) (c, d paths.Point, off float64) {
 	return c, d, off
 }
 
-// bentRay returns the ray that runs out of points at the first of them, along the
-// parabola nearest to them, and how far off that the farthest is. It takes at
-// least three.
-func bentRay(pts []paths.Point) (r ray, off float64) {
+// parabola returns the ray that runs out of points at the first of them, along
+// the parabola nearest to them by least squares, and the standard deviation of
+// the points from it. It takes at least three.
+func parabola(pts []paths.Point) (r ray, off float64) {
 	o := pts[0]
 	u := o.Sub(pts[len(pts)-1]).Unit()
 	n := u.Left()
-	// Least squares for y = a + b·x + c·x² in the frame of the chord, x back
-	// from the first point.
+	// y = a + b·x + c·x² in the frame of the chord, x back from the first point.
 	eq := newEquations(3)
 	for _, p := range pts {
 		q := p.Sub(o)
@@ -49,10 +48,11 @@ func bentRay(pts []paths.Point) (r ray, off float64) {
 	for _, p := range pts {
 		q := p.Sub(o)
 		x := q.Dot(u)
-		off = max(off, math.Abs(q.Dot(n)-s[0]-s[1]*x-s[2]*x*x))
+		d := q.Dot(n) - s[0] - s[1]*x - s[2]*x*x
+		off += d * d / float64(len(pts))
 	}
 	bend := 2 * s[2] / math.Pow(1+s[1]*s[1], 1.5)
-	return ray{o.Add(n.Mul(s[0])), u.Add(n.Mul(s[1])).Unit(), bend}, off
+	return ray{o.Add(n.Mul(s[0])), u.Add(n.Mul(s[1])).Unit(), bend}, math.Sqrt(off)
 }
 
 // equations are the normal equations of a least squares problem with few
