@@ -76,6 +76,9 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 	if err := check(p, opt); err != nil {
 		return Tracing{}, err
 	}
+	if err := checkInk(p); err != nil {
+		return Tracing{}, err
+	}
 	flat := flatField(p)
 	width := opt.LineMM / p.MM
 	if width == 0 {
@@ -85,7 +88,9 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 		return Tracing{}, nil
 	}
 	t := tracer{flat: flat, mm: p.MM, width: max(2, width)}
-	t.find()
+	if err := t.find(); err != nil {
+		return Tracing{}, err
+	}
 	return t.out, nil
 }
 
@@ -102,6 +107,18 @@ func check(p raster.Page, opt Options) error {
 		return paths.Bad("", "say how large the drawing is", "a pixel of %v mm is no size", p.MM)
 	case !(opt.LineMM >= 0) || opt.LineMM > 20:
 		return paths.Bad("", "measure the line on the drawing", "a line %v mm wide is no line", opt.LineMM)
+	}
+	return nil
+}
+
+// checkInk refuses a page that is dark all over.
+func checkInk(p raster.Page) error {
+	var sum int
+	for _, g := range p.Light {
+		sum += int(g)
+	}
+	if mean := sum / len(p.Light); mean < 40 {
+		return paths.Bad("", "give it more light, or turn it from light on dark to dark on light", "the picture is nearly black")
 	}
 	return nil
 }
@@ -148,9 +165,12 @@ type tracer struct {
 }
 
 // find traces the page with the width known.
-func (t *tracer) find() {
+func (t *tracer) find() error {
 	soft := gauss(t.flat, 0.165*t.width)
 	mask := threshold(soft, reachOf(t.mm), 0.2, 0.09)
+	if err := checkMask(mask); err != nil {
+		return err
+	}
 	_, list := parts(mask, soft, [3]bool{weak: true, strong: true}, true)
 	k := ink{t.flat, t.width, inkLevel(list, t.width)}
 	dots, specks := despeckle(mask, soft, t.width, 0.35/(t.mm*t.mm))
@@ -175,6 +195,24 @@ func (t *tracer) find() {
 	}
 	t.note(specks, gaps, spurs)
 	t.place(breadth)
+	return nil
+}
+
+// mostInk is how much of a page of lines may be inked.
+const mostInk = 0.3
+
+// checkMask refuses a page more of which is inked than lines would.
+func checkMask(mask plane) error {
+	n := 0
+	for _, v := range mask.v {
+		if v == strong {
+			n++
+		}
+	}
+	if share := float64(n) / float64(len(mask.v)); share > mostInk {
+		return paths.Bad("", "scan a drawing of lines on plain paper", "%.0f %% of the picture is dark, too much for lines", 100*share)
+	}
+	return nil
 }
 
 // note lists what was done.

@@ -128,7 +128,24 @@ func TestBenchPages(t *testing.T) {
 	}
 }
 
+// TestSmallPage holds a small page to bounds a little over what is reached.
 func TestSmallPage(t *testing.T) {
-	measured(t, truth.Corner(), truth.Scan(0.8), 300)
-	measured(t, truth.Corner(), truth.Pencil(0.8), 300)
+	for _, c := range []struct {
+		paper     truth.Paper
+		dpi       float64
+		mean, p95 float64 // mm
+		missing   float64 // percent
+	}{
+		{truth.Scan(0.8), 300, 0.02, 0.07, 0.3},
+		{truth.Scan(0.5), 150, 0.03, 0.08, 0.3},
+		{truth.Pencil(0.8), 300, 0.03, 0.08, 0.3},
+		{truth.Faint(0.5), 300, 0.06, 0.15, 0.3},
+		{truth.Photo(0.8), 300, 0.03, 0.08, 0.3},
+	} {
+		s := measured(t, truth.Corner(), c.paper, c.dpi)
+		if s.Mean > c.mean || s.P95 > c.p95 || s.Missing > c.missing || s.Spurious > 0.3 ||
+			float64(s.Strokes) > 1.3*float64(s.TrueStrokes) || float64(s.Nodes) > 1.5*float64(s.TrueNodes) {
+			t.Errorf("%s %.1f at %.0f: %v", c.paper.Name, c.paper.Width, c.dpi, s)
+		}
+	}
 }
