@@ -10,6 +10,7 @@ import (
 // drafter makes strokes of chains.
 type drafter struct {
 	k ink
+	b blobs
 	// breadth is the width of the line in pixels between half and half of its
 	// darkness.
 	breadth float64
@@ -38,11 +39,11 @@ func (d drafter) settle(c *chain) {
 		r := &c.runs[i]
 		if !r.a.fixed {
 			x := rayOf(r.pts, d.k.width)
-			r.a.at = d.k.tip(x.at, x.dir, d.breadth)
+			r.a.at = d.tip(x)
 		}
 		if !r.b.fixed {
 			x := rayOf(reversed(r.pts), d.k.width)
-			r.b.at = d.k.tip(x.at, x.dir, d.breadth)
+			r.b.at = d.tip(x)
 		}
 		next := i + 1
 		if next == len(c.runs) {
@@ -57,6 +58,15 @@ func (d drafter) settle(c *chain) {
 			r.b.at, s.a.at = at, at
 		}
 	}
+}
+
+// tip returns where a line ends that runs out along a ray: on an area, if there
+// is one at hand.
+func (d drafter) tip(r ray) paths.Point {
+	if at, ok := d.b.entered(r, 2*d.k.width); ok {
+		return at
+	}
+	return d.k.tip(r.at, r.dir, d.breadth)
 }
 
 // run returns a run as curves from its one end to its other.

@@ -1,7 +1,6 @@
 package scan
 
 import (
-	"math"
 	"math/bits"
 
 	"weftplot/paths"
@@ -289,26 +288,4 @@ func (g *graph) ahead(e end, near, far float64) paths.Point {
 		return d.Unit()
 	}
 	return pts[0].Sub(pts[len(pts)-1]).Unit()
-}
-
-// lengthPixels returns the length of all lines as the steps between pixels tell
-// it, with the weights of Vossepoel and Smeulders, "Vector code probability and
-// metrication error in the representation of straight lines of finite length",
-// Computer Graphics and Image Processing 20 (1982).
-func (g *graph) lengthPixels() float64 {
-	var sum float64
-	for _, e := range g.edges {
-		for i := 1; i < len(e.pts); i++ {
-			d := e.pts[i].Sub(e.pts[i-1])
-			switch {
-			case d.X == 0 || d.Y == 0:
-				sum += 0.980 * d.Len()
-			case math.Abs(d.X) == math.Abs(d.Y):
-				sum += 0.994 * d.Len()
-			default:
-				sum += d.Len()
-			}
-		}
-	}
-	return sum
 }

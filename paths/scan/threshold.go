@@ -9,6 +9,10 @@ const (
 	strong
 )
 
+// black is the grey under which a pixel is ink whatever is about it: inside a
+// large dark area nothing else tells.
+const black = paper * 6 / 10
+
 // sauvola is the rule of Sauvola and Pietikäinen, "Adaptive document image
 // binarization", Pattern Recognition 33 (2000): ink is darker than
 // m·(1 + k·(s/128 - 1)), with the mean m and the standard deviation s of the
@@ -29,6 +33,8 @@ func threshold(p plane, reach int, kStrong, kWeak float64) plane {
 				g := p.v[y*p.w+x]
 				m, s := sums.window(max(0, x-reach), min(p.w, x+reach+1), a, b)
 				switch v := float64(g); {
+				case g < black:
+					out.v[y*p.w+x] = strong
 				case v >= m:
 				case v < sauvola(m, s, kStrong):
 					out.v[y*p.w+x] = strong

@@ -91,6 +91,9 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 	if err := t.find(); err != nil {
 		return Tracing{}, err
 	}
+	if opt.Deskew {
+		t.out.deskew(paths.Point{X: float64(p.W) * p.MM / 2, Y: float64(p.H) * p.MM / 2})
+	}
 	return t.out, nil
 }
 
@@ -176,6 +179,7 @@ func (t *tracer) find() error {
 	dots, specks := despeckle(mask, soft, t.width, 0.35/(t.mm*t.mm))
 	fillHoles(mask, 0.4*t.width*t.width)
 	d := distancesIn(mask)
+	b := blobsIn(mask, d, t.width)
 	thin(mask)
 	unitWidth(mask)
 	g := graphOf(mask, d)
@@ -184,10 +188,16 @@ func (t *tracer) find() error {
 	spurs := g.prune(t.width)
 	w := weave(g, k)
 	breadth := w.breadth()
-	draft := drafter{k: k, breadth: breadth, tol: max(0.045/t.mm, 0.02*t.width)}
+	draft := drafter{k: k, b: b, breadth: breadth, tol: max(0.045/t.mm, 0.02*t.width)}
 	for _, c := range w.chains() {
 		if s := draft.stroke(c); len(s) > 0 {
 			t.out.Strokes = append(t.out.Strokes, s)
+		}
+	}
+	for _, o := range b.outlines(k) {
+		if s := draft.stroke(chain{[]run{{pts: o}}, true}); len(s) > 0 {
+			t.out.Strokes = append(t.out.Strokes, s)
+			t.found(BlobOutlined, s.Bounds().Centre(), s, "an area too wide for a line is drawn by its outline")
 		}
 	}
 	for _, p := range dots {
@@ -217,19 +227,21 @@ func checkMask(mask plane) error {
 
 // note lists what was done.
 func (t *tracer) note(specks []part, gaps [][2]paths.Point, spurs []paths.Point) {
-	add := func(kind FindKind, at paths.Point, s paths.Stroke, message string) {
-		t.out.Finds = append(t.out.Finds, Find{kind, at, s, message})
-	}
 	for _, p := range specks {
-		add(SpeckRemoved, p.middle(), nil, "a speck too small or too pale for a line was left out")
+		t.found(SpeckRemoved, p.middle(), nil, "a speck too small or too pale for a line was left out")
 	}
 	for _, g := range gaps {
-		add(GapBridged, g[0].Lerp(g[1], 0.5), paths.Polyline(g[0], g[1]), "a break in a line was drawn through")
+		t.found(GapBridged, g[0].Lerp(g[1], 0.5), paths.Polyline(g[0], g[1]), "a break in a line was drawn through")
 	}
 	for _, p := range spurs {
-		add(SpurRemoved, p, nil, "a whisker at the side of a line was left out")
+		t.found(SpurRemoved, p, nil, "a whisker at the side of a line was left out")
 	}
 	slices.SortStableFunc(t.out.Finds, func(a, b Find) int { return cmp.Compare(a.At.Y, b.At.Y) })
+}
+
+// found enters a find.
+func (t *tracer) found(kind FindKind, at paths.Point, s paths.Stroke, message string) {
+	t.out.Finds = append(t.out.Finds, Find{kind, at, s, message})
 }
 
 // place moves everything to the frame of the page.
