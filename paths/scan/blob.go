@@ -150,20 +150,6 @@ func (b blobs) follow(i int, seen map[int]bool) []paths.Point {
 	}
 }
 
-// resampleRing returns points about a pixel apart along a closed line, the first
-// not repeated.
-func resampleRing(pts []paths.Point) []paths.Point {
-	pts = resample(append(pts, pts[0]), 1)
-	return pts[:len(pts)-1]
-}
-
-// evenRing is even for a closed line.
-func evenRing(pts []paths.Point, sigma float64) []paths.Point {
-	pad := min(len(pts), int(4*sigma)+1)
-	long := append(append(append([]paths.Point{}, pts[len(pts)-pad:]...), pts...), pts[:pad]...)
-	return even(long, sigma)[pad : pad+len(pts)]
-}
-
 // toEdge moves the points of an outline, which has the ink on its right hand as
 // the picture lies, to where the ink is half as dark as inside; where that is
 // nowhere near, as where a line runs on, they stay.

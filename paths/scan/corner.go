@@ -11,45 +11,45 @@ const cornerTurn = 28 * degree
 
 // sharpen cuts a chain where it turns sharply: into runs that meet where their
 // sides, as they run on beyond what thinning and the pen have rounded, cross.
-func (c chain) sharpen(width float64) chain {
+func (c chain) sharpen(k ink) chain {
 	if c.isLoop() {
-		return sharpenLoop(c, width)
+		return sharpenLoop(c, k)
 	}
 	out := chain{closed: c.closed}
 	for _, r := range c.runs {
-		out.runs = append(out.runs, r.sharpen(width)...)
+		out.runs = append(out.runs, r.sharpen(k)...)
 	}
 	return out
 }
 
 // sharpenLoop begins a loop at its first corner, if it has one. It looks at the
 // loop once and a bit, so that a corner near where it began is seen whole.
-func sharpenLoop(c chain, width float64) chain {
+func sharpenLoop(c chain, k ink) chain {
 	pts := c.runs[0].pts
-	pad := min(len(pts), int(6*width))
+	pad := min(len(pts), int(6*k.width))
 	long := append(append([]paths.Point{}, pts...), pts[:pad]...)
-	for _, k := range corners(long, width) {
-		at := k.mid % len(pts)
+	for _, x := range corners(long, k) {
+		at := x.mid % len(pts)
 		turned := append(append([]paths.Point{}, pts[at:]...), pts[:at]...)
 		// Both ends lie in the corner; what is rounded there goes.
-		v := place{k.at, true}
-		r := run{pts: trim(turned, k.cut), a: v, b: v}
-		return chain{r.sharpen(width), true}
+		v := place{x.at, true}
+		r := run{pts: trim(turned, x.cut), a: v, b: v}
+		return chain{r.sharpen(k), true}
 	}
 	return c
 }
 
 // sharpen cuts a run at its corners.
-func (r run) sharpen(width float64) []run {
+func (r run) sharpen(k ink) []run {
 	var out []run
 	from := 0
 	now := run{a: r.a}
-	for _, k := range corners(r.pts, width) {
-		cut := int(k.cut)
-		now.pts = r.pts[from:max(from+1, k.mid-cut)]
-		now.b = place{k.at, true}
+	for _, x := range corners(r.pts, k) {
+		cut := int(x.cut)
+		now.pts = r.pts[from:max(from+1, x.mid-cut)]
+		now.b = place{x.at, true}
 		out = append(out, now)
-		from = min(len(r.pts)-1, k.mid+cut)
+		from = min(len(r.pts)-1, x.mid+cut)
 		now = run{a: now.b}
 	}
 	now.pts, now.b = r.pts[from:], r.b
@@ -67,16 +67,16 @@ type corner struct {
 
 // corners finds the corners of a line whose points are about a pixel apart but
 // for gaps, in which it finds none.
-func corners(pts []paths.Point, width float64) []corner {
+func corners(pts []paths.Point, k ink) []corner {
 	var out []corner
 	from := 0
 	for i := 1; i <= len(pts); i++ {
 		if i < len(pts) && pts[i].Dist(pts[i-1]) < 3 {
 			continue
 		}
-		for _, k := range cornersOf(pts[from:i], width) {
-			k.mid += from
-			out = append(out, k)
+		for _, x := range cornersOf(pts[from:i], k) {
+			x.mid += from
+			out = append(out, x)
 		}
 		from = i
 	}
@@ -84,7 +84,8 @@ func corners(pts []paths.Point, width float64) []corner {
 }
 
 // cornersOf finds the corners of a line without gaps.
-func cornersOf(pts []paths.Point, width float64) []corner {
+func cornersOf(pts []paths.Point, k ink) []corner {
+	width := k.width
 	const inner, side = 0.7, 1.8 // in widths
 	smooth := even(pts, width/5)
 	turns := make([]float64, len(pts))
@@ -99,8 +100,8 @@ func cornersOf(pts []paths.Point, width float64) []corner {
 		if turns[i] < cornerTurn || !isPeak(turns, i, int((inner+side)*width)) {
 			continue
 		}
-		if k, ok := cornerAt(smooth, i, width, inner*width, side*width); ok {
-			out = append(out, k)
+		if x, ok := k.cornerAt(smooth, i, inner*width, side*width); ok {
+			out = append(out, x)
 		}
 	}
 	return out
@@ -175,32 +176,57 @@ func rotated(d paths.Point, a float64) paths.Point {
 func turnOf(u, v paths.Point) float64 { return math.Atan2(u.Cross(v), u.Dot(v)) }
 
 // cornerAt makes a corner of the turn at point i, if its sides meet near enough
-// to the line: those of a tight bend meet farther out.
-func cornerAt(pts []paths.Point, i int, width, inner, side float64) (corner, bool) {
+// to the line: those of a tight bend meet farther out, where there is no ink.
+func (k ink) cornerAt(pts []paths.Point, i int, inner, side float64) (corner, bool) {
+	width := k.width
 	a, b, ok := sides(pts, i, inner, side)
 	if !ok {
 		return corner{}, false
 	}
-	t := math.Abs(turnOf(a.dir, b.dir))
-	half := (math.Pi - t) / 2 // half the angle between the sides
-	// Where lines of this width run into each other, thinning sees only one.
-	cut := min(max(inner, 0.55*width/math.Tan(max(half, 0.1))), 3.5*width)
-	if _, _, ok = sides(pts, i, cut, side); !ok {
-		return corner{}, false
+	half := halfAngle(a.dir, b.dir)
+	for range 4 {
+		// Where lines of this width run into each other, thinning sees only one;
+		// and evening out has rounded what lies next to that.
+		cut := min(max(inner, 0.55*width/math.Tan(max(half, 0.1)))+0.4*width, 3.5*width)
+		if _, _, ok = sides(pts, i, cut, side); !ok {
+			return corner{}, false
+		}
+		u := rayOf(leading(reversed(pts[:max(1, i-int(cut)+1)]), 4*width), width)
+		v := rayOf(leading(pts[min(len(pts)-1, i+int(cut)):], 4*width), width)
+		at, ok := u.meet(v)
+		if !ok || turn(u.dir, v.dir.Mul(-1)) < 0.8*cornerTurn {
+			return corner{}, false
+		}
+		from, to := max(0, i-int(cut)-1), min(len(pts), i+int(cut)+2)
+		before, was := half, i
+		half, i = halfAngle(u.dir, v.dir.Mul(-1)), from+nearestOf(at, pts[from:to])
+		if half < before-2*degree || max(i-was, was-i) > 2 {
+			continue // again, from where it is and as far from it as it takes
+		}
+		return corner{i, cut, at}, k.isSharp(at, pts[i], half)
 	}
-	before := leading(reversed(pts[:max(1, i-int(cut)+1)]), 4*width)
-	after := leading(pts[min(len(pts)-1, i+int(cut)):], 4*width)
-	u, v := rayOf(before, width), rayOf(after, width)
-	at, ok := u.meet(v)
-	if !ok || turn(u.dir, v.dir.Mul(-1)) < 0.8*cornerTurn {
-		return corner{}, false
-	}
-	off := at.Dist(nearest(at, pts[max(0, i-int(cut)-1):min(len(pts), i+int(cut)+2)]))
+	return corner{}, false
+}
+
+// halfAngle returns half the angle between the sides of a corner that is reached
+// along u and left along v.
+func halfAngle(u, v paths.Point) float64 { return (math.Pi - turn(u, v)) / 2 }
+
+// isSharp reports whether a line that comes as near as p to the corner where its
+// sides meet was drawn up to there.
+func (k ink) isSharp(at, p paths.Point, half float64) bool {
 	// The middle line of a sharp corner keeps as far from the notch between its
 	// sides as from their outer edges.
-	sharp := width / 2 * (1/math.Sin(half) - 1) / (1 + math.Sin(half))
-	if off > 1.2*sharp+0.3*width {
-		return corner{}, false
+	sharp := k.width / 2 * (1/math.Sin(half) - 1) / (1 + math.Sin(half))
+	off := at.Dist(p)
+	if off < 1.2*sharp+0.22*k.width {
+		return true
 	}
-	return corner{i, cut, at}, true
+	out := at.Sub(p).Unit()
+	for s := 0.0; s < off+0.3*k.width; s++ {
+		if k.dark(p.Add(out.Mul(s))) < 0.4*k.level {
+			return false
+		}
+	}
+	return off < 3*sharp+0.3*k.width
 }

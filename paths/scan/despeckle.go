@@ -15,6 +15,7 @@ type part struct {
 	x0, y0, x1, y1   int32 // the box, from (x0, y0) up to (x1, y1)
 	sumX, sumY, dark int64 // over its pixels; dark is how much darker than paper
 	touchesSide      bool
+	lightest         uint8
 }
 
 // parts finds what hangs together among the pixels that is tells of: across
@@ -70,6 +71,7 @@ func (p *part) add(r span, mask, grey plane) {
 	at := int(r.y) * mask.w
 	for x := int(r.x0); x < int(r.x1); x++ {
 		p.dark += paper - int64(grey.v[at+x])
+		p.lightest = max(p.lightest, grey.v[at+x])
 		if mask.v[at+x] == strong {
 			p.strong++
 		}
@@ -163,12 +165,18 @@ func isDot(p part, width, level float64) bool {
 		float64(p.area) > 0.6*long*short && float64(p.dark) > 0.7*level*float64(p.area)
 }
 
-// fillHoles makes ink of holes of at most so many pixels.
-func fillHoles(mask plane, most float64) {
-	spans, list := parts(mask, mask, [3]bool{bare: true}, false)
-	for _, r := range spans {
-		if p := list[r.part]; float64(p.area) <= most && !p.touchesSide {
-			mask.paint(r, 1)
+// fillHoles makes ink of holes of at most so many pixels that the pencil left in
+// a line: those that are hardly more, and those that are nowhere as light as
+// paper is.
+func fillHoles(mask, grey plane, most, level float64) {
+	spans, list := parts(mask, grey, [3]bool{bare: true}, false)
+	for _, s := range spans {
+		p := list[s.part]
+		if p.touchesSide || float64(p.area) > most {
+			continue
+		}
+		if float64(p.area) < most/6 || paper-float64(p.lightest) > 0.25*level {
+			mask.paint(s, 1)
 		}
 	}
 }

@@ -20,7 +20,7 @@ type drafter struct {
 
 // stroke returns a chain as curves.
 func (d drafter) stroke(c chain) paths.Stroke {
-	c = c.sharpen(d.k.width)
+	c = c.sharpen(d.k)
 	if c.isLoop() {
 		return d.loop(c.runs[0].pts)
 	}
@@ -89,7 +89,7 @@ func (d drafter) run(r run) paths.Stroke {
 // bins returns the means of the points of each stretch of a third of the line's
 // width, or of more where they scatter, and how much they scatter.
 func (d drafter) bins(pts []paths.Point) (q []paths.Point, scatter float64) {
-	scatter = scatterOf(pts, int(4*d.k.width))
+	scatter = scatterOf(pts, int(3*d.k.width))
 	share := 1. / 3
 	if scatter > d.tol/2 {
 		share = 0.6
@@ -119,8 +119,9 @@ func binsOf(pts []paths.Point, size int) []paths.Point {
 }
 
 // scatterOf returns how far points are from a smooth line: the standard deviation
-// from the parabola nearest to each stretch of so many, in the middle of all
-// stretches; 0 for a line shorter than one.
+// from the parabola nearest to each stretch of so many, of the straighter
+// stretches, where that is not the line's own bending; 0 for a line shorter than
+// one.
 func scatterOf(pts []paths.Point, stretch int) float64 {
 	var list []float64
 	for i := 0; i+stretch <= len(pts); i += stretch / 2 {
@@ -131,7 +132,7 @@ func scatterOf(pts []paths.Point, stretch int) float64 {
 		return 0
 	}
 	slices.Sort(list)
-	return list[len(list)/2]
+	return 1.1 * list[len(list)/3]
 }
 
 // fitter returns what lays curves through places that are nearly evenly apart

@@ -1,6 +1,7 @@
 package scan
 
 import (
+	"math"
 	"math/bits"
 
 	"weftplot/paths"
@@ -178,7 +179,10 @@ func (b *builder) trace(i, q int) {
 			}
 		}
 		if next < 0 {
-			return // not to be: inside a line there are two neighbours
+			// Two neighbours that touch each other end a line as one does.
+			b.g.nodes = append(b.g.nodes, node{at: b.place(q), r: b.radius(q)})
+			b.add(from, len(b.g.nodes)-1, pts[:len(pts)-1])
+			return
 		}
 		if to, ok := b.nodeAt[next]; ok {
 			if to != from || len(pts) > 2 {
@@ -203,8 +207,25 @@ func (g *graph) addEdge(a, b int, pts []paths.Point) {
 	g.nodes[b].ends = append(g.nodes[b].ends, end{id, true})
 }
 
-// ring follows a line without ends from pixel i.
+// ring follows a line without nodes from pixel i: a ring, or a line whose ends
+// each touch two pixels.
 func (b *builder) ring(i int) {
+	pts := b.walk(i)
+	first, last := pts[0], pts[len(pts)-1]
+	if len(pts) > 2 && max(math.Abs(first.X-last.X), math.Abs(first.Y-last.Y)) <= 1 {
+		b.g.edges = append(b.g.edges, edge{a: -1, b: -1, pts: pts})
+		return
+	}
+	pts = append(reversed(b.walk(i)[1:]), pts...)
+	n := len(b.g.nodes)
+	for _, p := range []paths.Point{pts[0], pts[len(pts)-1]} {
+		b.g.nodes = append(b.g.nodes, node{at: p, r: b.radius(int(p.Y)*b.mask.w + int(p.X))})
+	}
+	b.g.addEdge(n, n+1, pts)
+}
+
+// walk returns the pixels of a line from pixel i on that were not read yet.
+func (b *builder) walk(i int) []paths.Point {
 	var pts []paths.Point
 	for q := i; q >= 0; {
 		b.mask.v[q] = 2
@@ -218,7 +239,7 @@ func (b *builder) ring(i int) {
 		}
 		q = next
 	}
-	b.g.edges = append(b.g.edges, edge{a: -1, b: -1, pts: pts})
+	return pts
 }
 
 // remove takes an edge out.

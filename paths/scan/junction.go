@@ -37,6 +37,8 @@ type arm struct {
 	end
 	// keep is how many pixels of it, from the knot, run into other lines.
 	keep float64
+	// apart is how near to others it then still comes.
+	apart float64
 	ray
 }
 
@@ -152,17 +154,25 @@ func (w *weaver) rays() map[end]arm {
 // refines the lines between, and finds the rays.
 func (w *weaver) measure() {
 	trims := map[end]float64{}
+	reach := map[int]float64{} // of edges that come nearer to others than most
 	for i := range w.knots {
 		w.clear(&w.knots[i])
 		for _, a := range w.knots[i].arms {
 			trims[a.end] = a.keep
+			if r := 0.7 * a.apart; r < w.k.reach() && (reach[a.edge] == 0 || r < reach[a.edge]) {
+				reach[a.edge] = r
+			}
 		}
 	}
 	for i, e := range w.g.edges {
 		if w.gone[i] {
 			continue
 		}
-		w.lines[i] = w.k.line(e, trims[end{i, false}], trims[end{i, true}])
+		k := w.k
+		if r := reach[i]; r > 0 {
+			k.most = r
+		}
+		w.lines[i] = k.line(e, trims[end{i, false}], trims[end{i, true}])
 	}
 	for i := range w.knots {
 		for j := range w.knots[i].arms {
@@ -176,10 +186,10 @@ func (w *weaver) measure() {
 	}
 }
 
-// clear finds for each arm of a knot how much of it lies within a width of
-// others.
+// clear finds for each arm of a knot how much of it lies so near to others that
+// its ink is not its own: within 1.2 widths, or less where hardly anything of the
+// line would then be left.
 func (w *weaver) clear(k *knot) {
-	apart := 1.2 * w.k.width
 	most := 12 * w.k.width
 	near := make([][]paths.Point, len(k.arms))
 	for i, a := range k.arms {
@@ -189,22 +199,33 @@ func (w *weaver) clear(k *knot) {
 		}
 		near[i] = leading(pts, most)
 	}
-	for i := range k.arms {
-		var s float64
-		k.arms[i].keep = apart
-		for p := 1; p < len(near[i]); p++ {
-			s += near[i][p].Dist(near[i][p-1])
-			for j, other := range near {
-				if j != i && within(near[i][p], other, apart) {
-					k.arms[i].keep = max(apart, s)
-					break
-				}
-			}
-			if s > k.arms[i].keep+2*w.k.width {
+	for i, a := range k.arms {
+		length := w.g.edges[a.edge].length()
+		for _, apart := range []float64{1.2 * w.k.width, 0.9 * w.k.width, 0.6 * w.k.width} {
+			k.arms[i].apart = apart
+			k.arms[i].keep = clearOf(near, i, apart, 2*w.k.width)
+			if k.arms[i].keep < 0.35*length {
 				break
 			}
 		}
 	}
+}
+
+// clearOf returns how many pixels of the i-th of several lines that begin at one
+// place lie nearer than apart to any other, up to where it is clear for so many
+// pixels.
+func clearOf(near [][]paths.Point, i int, apart, clear float64) float64 {
+	keep, s := apart, 0.0
+	for p := 1; p < len(near[i]) && s <= keep+clear; p++ {
+		s += near[i][p].Dist(near[i][p-1])
+		for j, other := range near {
+			if j != i && within(near[i][p], other, apart) {
+				keep = max(apart, s)
+				break
+			}
+		}
+	}
+	return keep
 }
 
 // leading returns the points of the first so many pixels of a line.
@@ -279,13 +300,17 @@ func rayOf(pts []paths.Point, width float64) ray {
 	if len(pts) < 4 {
 		return ray{at: pts[0], dir: pts[0].Sub(pts[len(pts)-1]).Unit()}
 	}
-	scatter := scatterOf(leading(pts, 24*width), int(4*width))
+	scatter := scatterOf(leading(pts, 24*width), int(3*width))
 	for _, reach := range []float64{24, 12, 6} {
 		part := leading(pts, reach*width)
 		if len(part) < 4 {
 			break
 		}
-		if c, d, off := straightThrough(part); off < 0.05*width+2.5*scatter {
+		most := 0.05 * width
+		if reach == 6 || len(part) == len(pts) && float64(len(pts)) < 6*width {
+			most /= 2 // so short a piece of an arc is nearly straight too
+		}
+		if c, d, off := straightThrough(part); off < most+2.5*scatter {
 			d = along(part[0].Sub(part[len(part)-1]), d)
 			return ray{at: c.Add(d.Mul(part[0].Sub(c).Dot(d))), dir: d}
 		}
@@ -424,7 +449,8 @@ func (w *weaver) stop(k *knot, r ray, through [][2]ray) paths.Point {
 		return best
 	}
 	if len(through) > 0 {
-		return nearest(w.middle(k), hermite(through[0][0], through[0][1]))
+		pts := hermite(through[0][0], through[0][1])
+		return pts[nearestOf(w.middle(k), pts)]
 	}
 	return w.meeting(k)
 }
@@ -476,12 +502,12 @@ func hermite(a, b ray) []paths.Point {
 	return pts
 }
 
-// nearest returns the point of a list nearest to p.
-func nearest(p paths.Point, pts []paths.Point) paths.Point {
-	best := pts[0]
-	for _, q := range pts {
-		if q.Dist(p) < best.Dist(p) {
-			best = q
+// nearestOf returns which of some points is nearest to p.
+func nearestOf(p paths.Point, pts []paths.Point) int {
+	best := 0
+	for i, q := range pts {
+		if q.Dist(p) < pts[best].Dist(p) {
+			best = i
 		}
 	}
 	return best
@@ -547,7 +573,7 @@ func (w *weaver) breadth() float64 {
 	var list []float64
 	for _, pts := range w.lines {
 		for i := 5; i < len(pts)-5; i += 10 {
-			if b, ok := w.k.breadth(pts[i], direction(pts, i, 5).Left()); ok {
+			if b, ok := w.k.breadth(pts[i], direction(pts, i, 5, false).Left()); ok {
 				list = append(list, b)
 			}
 		}

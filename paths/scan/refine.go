@@ -2,6 +2,7 @@ package scan
 
 import (
 	"math"
+	"slices"
 
 	"weftplot/paths"
 )
@@ -13,6 +14,8 @@ type ink struct {
 	// width is the width of the line in pixels, level how much darker than
 	// paper it is.
 	width, level float64
+	// most is the greatest reach to each side of a line, 0 for the usual one.
+	most float64
 }
 
 // dark returns how much darker than paper a place is, linear between the
@@ -56,28 +59,27 @@ func (k ink) shift(at, n paths.Point, reach float64) (by float64, ok bool) {
 
 // reach returns how far to each side of a line its ink is looked at: past its
 // edge, and short of a line two widths away.
-func (k ink) reach() float64 { return 0.85*k.width + 1.5 }
-
-// refine moves the points of a line to the middle of its ink: evened out first,
-// then each along the normal. Rings are closed.
-func (k ink) refine(pts []paths.Point, ring bool) []paths.Point {
-	if ring {
-		pad := min(len(pts), int(4*k.width)+2)
-		long := append(append(append([]paths.Point{}, pts[len(pts)-pad:]...), pts...), pts[:pad]...)
-		long = k.refine(long, false)
-		// The ends overlap by as much as was put on at each.
-		return trim(long, float64(pad))
+func (k ink) reach() float64 {
+	if k.most > 0 {
+		return k.most
 	}
-	pts = resample(pts, 1)
-	for round := range 3 {
-		sigma := 0.4 * k.width
-		if round == 2 {
-			sigma = 0.25 * k.width
-		}
-		pts = even(pts, sigma)
+	return 0.85*k.width + 1.5
+}
+
+// refine moves the points of a line, or of a ring, which does not repeat its
+// first, to the middle of its ink: evened out first, then each along the normal.
+func (k ink) refine(pts []paths.Point, ring bool) []paths.Point {
+	smooth := even
+	if ring {
+		pts, smooth = resampleRing(pts), evenRing
+	} else {
+		pts = resample(pts, 1)
+	}
+	for _, sigma := range []float64{0.4, 0.4, 0.25} {
+		pts = smooth(pts, sigma*k.width)
 		moved := make([]paths.Point, len(pts))
 		for i, p := range pts {
-			n := direction(pts, i, int(k.width/2)+1).Left()
+			n := direction(pts, i, int(k.width/2)+1, ring).Left()
 			moved[i] = p
 			if by, ok := k.shift(p, n, k.reach()); ok {
 				moved[i] = p.Add(n.Mul(by))
@@ -155,10 +157,29 @@ func even(pts []paths.Point, sigma float64) []paths.Point {
 	return out
 }
 
-// direction returns the way of a line at point i, from the points so many before
-// and after.
-func direction(pts []paths.Point, i, reach int) paths.Point {
-	return pts[min(len(pts)-1, i+reach)].Sub(pts[max(0, i-reach)]).Unit()
+// resampleRing returns points about a pixel apart along a closed line, the first
+// not repeated.
+func resampleRing(pts []paths.Point) []paths.Point {
+	pts = resample(append(slices.Clone(pts), pts[0]), 1)
+	return pts[:max(1, len(pts)-1)]
+}
+
+// evenRing is even for a closed line.
+func evenRing(pts []paths.Point, sigma float64) []paths.Point {
+	pad := min(len(pts), int(4*sigma)+1)
+	long := append(append(append([]paths.Point{}, pts[len(pts)-pad:]...), pts...), pts[:pad]...)
+	return even(long, sigma)[pad : pad+len(pts)]
+}
+
+// direction returns the way of a line or a ring at point i, from the points so
+// many before and after.
+func direction(pts []paths.Point, i, reach int, ring bool) paths.Point {
+	n := len(pts)
+	if ring {
+		reach = min(reach, n/4)
+		return pts[(i+reach)%n].Sub(pts[(i-reach+n)%n]).Unit()
+	}
+	return pts[min(n-1, i+reach)].Sub(pts[max(0, i-reach)]).Unit()
 }
 
 // breadth returns the width of the ink across a line at a place with the normal

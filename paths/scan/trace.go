@@ -88,8 +88,17 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 		return Tracing{}, nil
 	}
 	t := tracer{flat: flat, mm: p.MM, width: max(2, width)}
-	if err := t.find(); err != nil {
-		return Tracing{}, err
+	for range 3 {
+		breadth, err := t.find()
+		if err != nil {
+			return Tracing{}, err
+		}
+		// What everything went by was a first look only; where it was far off, it
+		// is done again.
+		if opt.LineMM > 0 || breadth < 1.3*t.width && breadth > 0.7*t.width {
+			break
+		}
+		t.width, t.out = max(2, 1.1*breadth), Tracing{}
 	}
 	if opt.Deskew {
 		t.out.deskew(paths.Point{X: float64(p.W) * p.MM / 2, Y: float64(p.H) * p.MM / 2})
@@ -133,9 +142,10 @@ func lineWidth(flat plane, mm float64) float64 {
 	for mm < 0.11 && min(flat.w, flat.h) > 200 {
 		flat, mm, k = flat.halved(), 2*mm, 2*k
 	}
-	soft := gauss(flat, 0.085/mm)
-	mask := threshold(soft, reachOf(mm), 0.2, 0.2)
+	soft := gauss(flat, 0.1/mm)
+	mask := threshold(soft, reachOf(mm), 0.2, 0.09)
 	despeckle(mask, soft, 0, 0.35/(mm*mm))
+	fillHoles(mask, soft, 0.1/(mm*mm), paper)
 	d := distancesIn(mask)
 	thin(mask)
 	var radii []float64
@@ -167,17 +177,18 @@ type tracer struct {
 	out       Tracing
 }
 
-// find traces the page with the width known.
-func (t *tracer) find() error {
+// find traces the page by the width that is thought to be the line's, and returns
+// the one that it measures, in pixels.
+func (t *tracer) find() (breadth float64, err error) {
 	soft := gauss(t.flat, 0.165*t.width)
 	mask := threshold(soft, reachOf(t.mm), 0.2, 0.09)
 	if err := checkMask(mask); err != nil {
-		return err
+		return 0, err
 	}
 	_, list := parts(mask, soft, [3]bool{weak: true, strong: true}, true)
-	k := ink{t.flat, t.width, inkLevel(list, t.width)}
+	k := ink{p: t.flat, width: t.width, level: inkLevel(list, t.width)}
 	dots, specks := despeckle(mask, soft, t.width, 0.35/(t.mm*t.mm))
-	fillHoles(mask, 0.4*t.width*t.width)
+	fillHoles(mask, soft, 0.4*t.width*t.width, k.level)
 	d := distancesIn(mask)
 	b := blobsIn(mask, d, t.width)
 	thin(mask)
@@ -187,7 +198,7 @@ func (t *tracer) find() error {
 	gaps := g.bridge(bridgeMM/t.mm, t.width)
 	spurs := g.prune(t.width)
 	w := weave(g, k)
-	breadth := w.breadth()
+	breadth = w.breadth()
 	draft := drafter{k: k, b: b, breadth: breadth, tol: max(0.045/t.mm, 0.02*t.width)}
 	for _, c := range w.chains() {
 		if s := draft.stroke(c); len(s) > 0 {
@@ -205,7 +216,7 @@ func (t *tracer) find() error {
 	}
 	t.note(specks, gaps, spurs)
 	t.place(breadth)
-	return nil
+	return breadth, nil
 }
 
 // mostInk is how much of a page of lines may be inked.

@@ -114,7 +114,7 @@ func TestBenchPages(t *testing.T) {
 	if !*benchPages {
 		t.Skip("whole pages take minutes: -bench-pages")
 	}
-	for _, d := range []truth.Drawing{truth.Rug(), truth.Harbour()} {
+	for _, d := range []truth.Drawing{truth.Corner(), truth.Rug(), truth.Harbour()} {
 		for _, kind := range []func(float64) truth.Paper{truth.Scan, truth.Pencil, truth.Faint, truth.Photo} {
 			for _, width := range []float64{0.5, 0.8, 1.2} {
 				for _, dpi := range []float64{300, 150} {
