@@ -162,7 +162,7 @@ func inkLevel(list []part, width float64) float64 {
 func isDot(p part, width, level float64) bool {
 	long, short := float64(p.size()), float64(min(p.x1-p.x0, p.y1-p.y0))
 	return width > 0 && long < 2*width && short > 0.6*width && short > 0.6*long &&
-		float64(p.area) > 0.6*long*short && float64(p.dark) > 0.7*level*float64(p.area)
+		float64(p.area) > 0.6*long*short && float64(p.dark) > 0.5*level*float64(p.area)
 }
 
 // fillHoles makes ink of holes of at most so many pixels that the pencil left in

@@ -14,6 +14,8 @@ import (
 type graph struct {
 	nodes []node
 	edges []edge
+	// dots are lone pixels: what was inked about them has no length.
+	dots []paths.Point
 }
 
 // node is where edges end or meet.
@@ -74,8 +76,7 @@ func (g *graph) from(e end) []paths.Point {
 func (e end) other() end { return end{e.edge, !e.last} }
 
 // graphOf reads thinned lines of unit width. Pixels with three neighbours and
-// more that touch are one node, in their middle; those with one are ends. Lone
-// pixels are left out.
+// more that touch are one node, in their middle; those with one are ends.
 func graphOf(mask plane, d distances) *graph {
 	b := builder{mask: mask, d: d, step: mask.steps(), nodeAt: map[int]int{}}
 	var lines []int
@@ -88,6 +89,8 @@ func graphOf(mask plane, d distances) *graph {
 			lines = append(lines, i)
 		case n > 2 && mask.v[i] == 1:
 			b.cluster(i)
+		case n == 0:
+			b.g.dots = append(b.g.dots, b.place(i))
 		case n == 1:
 			b.nodeAt[i] = len(b.g.nodes)
 			b.g.nodes = append(b.g.nodes, node{at: b.place(i), r: b.radius(i)})

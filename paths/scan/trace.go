@@ -201,15 +201,28 @@ func (t *tracer) find() (breadth float64, err error) {
 	breadth = w.breadth()
 	draft := drafter{k: k, b: b, breadth: breadth, tol: max(0.045/t.mm, 0.02*t.width)}
 	for _, c := range w.chains() {
-		if s := draft.stroke(c); len(s) > 0 {
-			t.out.Strokes = append(t.out.Strokes, s)
+		c, shadow, doubtful := k.light(c)
+		s := draft.stroke(c)
+		if len(s) == 0 {
+			continue
 		}
+		switch {
+		case shadow:
+			t.found(Doubtful, s.Bounds().Centre(), s, "the edge of a shadow was not drawn")
+			continue
+		case doubtful:
+			t.found(Doubtful, s.Bounds().Centre(), s, "a line much paler than the others: is it one?")
+		}
+		t.out.Strokes = append(t.out.Strokes, s)
 	}
 	for _, o := range b.outlines(k) {
 		if s := draft.stroke(chain{[]run{{pts: o}}, true}); len(s) > 0 {
 			t.out.Strokes = append(t.out.Strokes, s)
 			t.found(BlobOutlined, s.Bounds().Centre(), s, "an area too wide for a line is drawn by its outline")
 		}
+	}
+	for _, p := range g.dots {
+		t.out.Strokes = append(t.out.Strokes, paths.Polyline(p))
 	}
 	for _, p := range dots {
 		t.out.Strokes = append(t.out.Strokes, paths.Polyline(p.middle()))

@@ -140,7 +140,7 @@ func TestSmallPage(t *testing.T) {
 		{truth.Scan(0.5), 150, 0.03, 0.08, 0.3},
 		{truth.Pencil(0.8), 300, 0.03, 0.08, 0.3},
 		{truth.Faint(0.5), 300, 0.06, 0.15, 0.3},
-		{truth.Photo(0.8), 300, 0.03, 0.08, 0.3},
+		{truth.Photo(0.5), 300, 0.03, 0.08, 0.3},
 	} {
 		s := measured(t, truth.Corner(), c.paper, c.dpi)
 		if s.Mean > c.mean || s.P95 > c.p95 || s.Missing > c.missing || s.Spurious > 0.3 ||

@@ -79,7 +79,7 @@ func (p Paper) Of(d Drawing, dpi float64) (raster.Page, Drawing) {
 
 // lamp returns how much of the light falls on a place of the sheet, which goes
 // from 0 to 1 both ways. A fold's shadow is deepest at the fold and has an edge
-// there; it fades to one side.
+// there; it fades to one side, and the other is a little brighter.
 func (p Paper) lamp(x, y float64) float64 {
 	l := 1 - p.FallOff*(x*x+y*y)/2
 	for i := range p.Folds {
@@ -88,7 +88,9 @@ func (p Paper) lamp(x, y float64) float64 {
 			at = y
 		}
 		if d := at - float64(i+1)/float64(p.Folds+1); d >= 0 {
-			l *= 1 - 0.15*math.Exp(-d/0.03)
+			l *= 1 - 0.22*math.Exp(-d/0.03)
+		} else {
+			l *= 1 + 0.03*math.Exp(d/0.01)
 		}
 	}
 	return l
