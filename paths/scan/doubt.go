@@ -8,8 +8,12 @@ import (
 
 // A line is darker than the paper at both of its sides. What is so by less than
 // pale, as a share of the darkness of most lines, is doubtful; and it is no line,
-// but the edge of a shadow, when one side is more than half as dark as it is.
-const pale = 0.45
+// but the edge of a shadow, when one side is more than half as dark as it is, or
+// it is hardly darker than both.
+const (
+	pale   = 0.45
+	hardly = 0.35
+)
 
 // contrast returns how dark a line is at point i, and by how much darker than the
 // darker of its two sides, as shares of the darkness of lines on the whole.
@@ -23,7 +27,7 @@ func (k ink) contrast(pts []paths.Point, i int) (dark, rise float64) {
 // stretch is how a line is over about a width of it.
 type stretch struct{ dark, rise float64 }
 
-func (s stretch) isShadow() bool { return s.rise < pale && s.rise < s.dark/2 }
+func (s stretch) isShadow() bool { return s.rise < hardly || s.rise < pale && s.rise < s.dark/2 }
 
 // stretches returns how a line is about every so many of its points.
 func (k ink) stretches(pts []paths.Point, every int) []stretch {

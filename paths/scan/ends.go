@@ -158,7 +158,8 @@ func (d drafter) loop(pts []paths.Point) paths.Stroke {
 		for _, p := range q {
 			far = max(far, math.Abs(p.Dist(c)-r))
 		}
-		if far < 1.5*tol {
+		// A slit is near a part of a huge circle too, but does not go round it.
+		if round := 2 * math.Pi * r; far < 1.5*tol && math.Abs(round-float64(len(pts))) < round/5 {
 			return paths.Stroke{paths.Circle(c, r)}
 		}
 	}

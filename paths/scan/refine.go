@@ -202,13 +202,22 @@ func (k ink) breadth(at, n paths.Point) (float64, bool) {
 			}
 			here := k.dark(at.Add(n.Mul(side * s)))
 			if here < peak/2 && s > k.width/4 {
-				sum += s - part*(peak/2-here)/max(before-here, 1e-9)
+				sum += s - part*passed(before, peak/2, here)
 				break
 			}
 			before = here
 		}
 	}
 	return sum, true
+}
+
+// passed returns what share of a step from one darkness to a lesser one lies
+// beyond a level between them; all of it if both are under the level.
+func passed(before, level, here float64) float64 {
+	if before <= level {
+		return 1
+	}
+	return (level - here) / (before - here)
 }
 
 // tip returns where a line that runs on from a place in the unit direction d
@@ -229,7 +238,7 @@ func (k ink) tip(at, d paths.Point, breadth float64) paths.Point {
 	for s := part; s < 2.5*k.width; s += part {
 		here := across(s)
 		if here < half {
-			s -= part * (half - here) / max(before-here, 1e-9)
+			s -= part * passed(before, half, here)
 			return at.Add(d.Mul(s - breadth/2))
 		}
 		before = here

@@ -42,8 +42,8 @@ func parabola(pts []paths.Point) (r ray, off float64) {
 		eq.add([]float64{1, x, x * x}, q.Dot(n), 1)
 	}
 	s, ok := eq.solve()
-	if !ok {
-		return ray{at: o, dir: u}, 0
+	if !ok || math.Abs(s[0]) > o.Dist(pts[len(pts)-1]) {
+		return ray{at: o, dir: u}, 0 // points too few or too close to tell a parabola
 	}
 	for _, p := range pts {
 		q := p.Sub(o)

@@ -14,8 +14,22 @@ func (p plane) steps() [8]int {
 }
 
 // goes tells for each set of neighbours whether a pixel with them goes in the
-// first and in the second pass: bits 0 and 1.
-var goes = func() (table [256]uint8) {
+// first and in the second pass: bits 0 and 1. Of the neighbours at least so many
+// must be set.
+type goes [256]uint8
+
+var (
+	// zhangSuen is the rule as it was published. It wears away slanting lines two
+	// pixels wide from their ends on.
+	zhangSuen = goesFrom(2)
+	// luWang is that rule as Lü and Wang amended it, "A comment on 'A fast parallel
+	// algorithm for thinning digital patterns'", Communications of the ACM 29
+	// (1986): such lines stay.
+	luWang = goesFrom(3)
+)
+
+func goesFrom(least int) *goes {
+	var table goes
 	for set := range table {
 		bit := func(k int) bool { return set>>((k+8)%8)&1 == 1 } // k is 0 for P2
 		b, a := 0, 0
@@ -27,7 +41,7 @@ var goes = func() (table [256]uint8) {
 				a++
 			}
 		}
-		if b < 2 || b > 6 || a != 1 {
+		if b < least || b > 6 || a != 1 {
 			continue
 		}
 		north, east, south, west := bit(0), bit(2), bit(4), bit(6)
@@ -38,15 +52,15 @@ var goes = func() (table [256]uint8) {
 			table[set] |= 2
 		}
 	}
-	return table
-}()
+	return &table
+}
 
 // thin reduces a mask of 0 and 1 to lines about one pixel wide by the method of
 // Zhang and Suen, "A fast parallel algorithm for thinning digital patterns",
-// Communications of the ACM 27 (1984). Its outermost pixels are cleared first.
-// Only pixels at the edge of the ink are looked at, so the cost is about the
-// number of pixels that are inked, not of all.
-func thin(mask plane) {
+// Communications of the ACM 27 (1984), by one of its rules. Its outermost pixels
+// are cleared first. Only pixels at the edge of the ink are looked at, so the cost
+// is about the number of pixels that are inked, not of all.
+func thin(mask plane, rule *goes) {
 	mask.clearSides()
 	step := mask.steps()
 	listed := make([]uint8, len(mask.v))
@@ -60,7 +74,7 @@ func thin(mask plane) {
 	for idle, pass := 0, uint8(1); idle < 2; pass = 3 - pass {
 		gone = gone[:0]
 		for _, i := range edge {
-			if goes[mask.neighbours(int(i))]&pass != 0 {
+			if rule[mask.neighbours(int(i))]&pass != 0 {
 				gone = append(gone, i)
 			}
 		}

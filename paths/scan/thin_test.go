@@ -62,9 +62,30 @@ func TestThinWorkedResults(t *testing.T) {
 			"...........\n.########..\n.....#.....\n.....#.....\n.....#.....\n.....#.....\n...........\n...........\n"},
 	} {
 		p := drawn(c.in...)
-		thin(p)
+		thin(p, zhangSuen)
 		if got := p.text(); got != c.want {
 			t.Errorf("%s: thinned to\n%swant\n%s", c.name, got, c.want)
 		}
+	}
+}
+
+// TestThinKeepsSlantingLines: lines two pixels wide at 45 degrees vanish by the
+// rule as published, and keep their length by the amended one.
+func TestThinKeepsSlantingLines(t *testing.T) {
+	rows := make([]string, 30)
+	for y := range rows {
+		rows[y] = strings.Repeat(".", y) + "##"
+	}
+	left := func(rule *goes) int {
+		p := drawn(rows...)
+		thin(p, rule)
+		unitWidth(p)
+		return strings.Count(p.text(), "#")
+	}
+	if n := left(luWang); n < 28 || n > 32 {
+		t.Errorf("%d pixels are left of a line 30 long", n)
+	}
+	if n := left(zhangSuen); n > 5 {
+		t.Errorf("%d pixels are left by the published rule, which was to leave hardly any", n)
 	}
 }

@@ -147,7 +147,7 @@ func lineWidth(flat plane, mm float64) float64 {
 	despeckle(mask, soft, 0, 0.35/(mm*mm))
 	fillHoles(mask, soft, 0.1/(mm*mm), paper)
 	d := distancesIn(mask)
-	thin(mask)
+	thin(mask, luWang)
 	var radii []float64
 	for i, v := range mask.v {
 		if v != 0 {
@@ -191,7 +191,7 @@ func (t *tracer) find() (breadth float64, err error) {
 	fillHoles(mask, soft, 0.4*t.width*t.width, k.level)
 	d := distancesIn(mask)
 	b := blobsIn(mask, d, t.width)
-	thin(mask)
+	thin(mask, luWang)
 	unitWidth(mask)
 	g := graphOf(mask, d)
 	g.closeSlits(t.width)

@@ -128,6 +128,21 @@ func TestBenchPages(t *testing.T) {
 	}
 }
 
+// TestLargePage traces an A3 sheet and tells what it takes.
+func TestLargePage(t *testing.T) {
+	if !*benchPages {
+		t.Skip("a whole A3 sheet takes long: -bench-pages")
+	}
+	rug := truth.Rug()
+	d := truth.Fit("a3", rug.Strokes, 297, 420, 12)
+	measured(t, d, truth.Pencil(0.8), 300)
+	var r syscall.Rusage
+	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &r); err != nil {
+		t.Fatal(err)
+	}
+	t.Logf("at most %d MB in use, the drawing of the page included", r.Maxrss>>10)
+}
+
 // TestSmallPage holds a small page to bounds a little over what is reached.
 func TestSmallPage(t *testing.T) {
 	for _, c := range []struct {
@@ -136,7 +151,7 @@ func TestSmallPage(t *testing.T) {
 		mean, p95 float64 // mm
 		missing   float64 // percent
 	}{
-		{truth.Scan(0.8), 300, 0.02, 0.07, 0.3},
+		{truth.Scan(0.8), 300, 0.03, 0.08, 0.3},
 		{truth.Scan(0.5), 150, 0.03, 0.08, 0.3},
 		{truth.Pencil(0.8), 300, 0.03, 0.08, 0.3},
 		{truth.Faint(0.5), 300, 0.06, 0.15, 0.3},
