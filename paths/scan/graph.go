@@ -220,6 +220,9 @@ func (b *builder) ring(i int) {
 		return
 	}
 	pts = append(reversed(b.walk(i)[1:]), pts...)
+	if len(pts) < 2 {
+		return // a pixel between nodes, which join without it
+	}
 	n := len(b.g.nodes)
 	for _, p := range []paths.Point{pts[0], pts[len(pts)-1]} {
 		b.g.nodes = append(b.g.nodes, node{at: p, r: b.radius(int(p.Y)*b.mask.w + int(p.X))})

@@ -38,12 +38,21 @@ func TestPagesThatAreNone(t *testing.T) {
 	for i := range noise.Light {
 		noise.Light[i] = uint8(random.IntN(256))
 	}
+	salted := func(share float64) raster.Page {
+		p := blank(1200, 1200, 240)
+		for i := range p.Light {
+			if random.Float64() < share {
+				p.Light[i] = uint8(random.IntN(120))
+			}
+		}
+		return p
+	}
 	short := blank(10, 10, 255)
 	short.Light = short.Light[:50]
 	sizeless := blank(10, 10, 255)
 	sizeless.MM = 0
 	for name, p := range map[string]raster.Page{
-		"black": blank(600, 400, 0), "nearly black": blank(600, 400, 20), "noise": noise,
+		"black": blank(600, 400, 0), "nearly black": blank(600, 400, 20), "noise": noise, "a fifth salted": salted(0.2), "a tenth salted": salted(0.1),
 		"short": short, "without a size": sizeless, "nothing": {},
 	} {
 		_, err := Trace(p, Options{})

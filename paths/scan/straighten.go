@@ -205,6 +205,10 @@ const holdMM = 0.15
 // heldEnds finds the ends of open strokes that lie on other strokes.
 func heldEnds(strokes []paths.Stroke) []hold {
 	var out []hold
+	boxes := make([]paths.Rect, len(strokes))
+	for i, s := range strokes {
+		boxes[i] = s.Bounds().Grow(holdMM)
+	}
 	for i, s := range strokes {
 		if s.IsClosed() || s.IsDot() {
 			continue
@@ -216,7 +220,7 @@ func heldEnds(strokes []paths.Stroke) []hold {
 			}
 			best, h := holdMM, hold{stroke: i, last: last, on: -1}
 			for j, o := range strokes {
-				if j == i || !o.Bounds().Grow(holdMM).Contains(p) {
+				if j == i || !boxes[j].Contains(p) {
 					continue
 				}
 				for k, c := range o {

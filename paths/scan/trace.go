@@ -85,7 +85,7 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 		width = lineWidth(flat, p.MM)
 	}
 	if width == 0 {
-		return Tracing{}, nil
+		return Tracing{}, checkBare(flat)
 	}
 	t := tracer{flat: flat, mm: p.MM, width: max(2, width)}
 	for range 3 {
@@ -134,6 +134,28 @@ func checkInk(p raster.Page) error {
 	}
 	return nil
 }
+
+// rough is the fault of a page whose ink is no lines.
+func rough(format string, args ...any) error {
+	return paths.Bad("", "scan it softer or at fewer dots to the inch, from a clean glass", format, args...)
+}
+
+// checkBare refuses a page without lines that is not bare either.
+func checkBare(flat plane) error {
+	n := 0
+	for _, v := range flat.v {
+		if v < black {
+			n++
+		}
+	}
+	if share := float64(n) / float64(len(flat.v)); share > 0.005 {
+		return rough("%.1f %% of the picture is dark, but no lines", 100*share)
+	}
+	return nil
+}
+
+// maxSpecks is how many specks a page may have.
+const maxSpecks = 20_000
 
 // lineWidth returns the width in pixels of most of the lines, 0 where there are
 // none. It looks at no more than about 150 dots to the inch.
@@ -188,6 +210,9 @@ func (t *tracer) find() (breadth float64, err error) {
 	_, list := parts(mask, soft, [3]bool{weak: true, strong: true}, true)
 	k := ink{p: t.flat, width: t.width, level: inkLevel(list, t.width)}
 	dots, specks := despeckle(mask, soft, t.width, 0.35/(t.mm*t.mm))
+	if len(specks) > maxSpecks {
+		return 0, rough("the picture has %d specks", len(specks))
+	}
 	fillHoles(mask, soft, 0.4*t.width*t.width, k.level)
 	d := distancesIn(mask)
 	b := blobsIn(mask, d, t.width)
