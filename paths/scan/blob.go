@@ -1,0 +1,176 @@
+package scan
+
+import (
+	"math"
+
+	"weftplot/paths"
+)
+
+// blobReach returns how far in pixels the ink must reach about a place for it to
+// be part of an area: two and a half times as far as in a line, and by what
+// blurring it has widened it.
+func blobReach(width float64) float64 { return 2.5*width/2 + 0.3*width + 1 }
+
+// blobs are the areas of a page that are too wide for lines: a mask, or nothing
+// where there are none.
+type blobs struct{ plane }
+
+// blobsIn takes out of a mask what is too wide for lines: the places to
+// which a disc of that size reaches without leaving the ink, and the corners of
+// areas, where it does not.
+func blobsIn(mask plane, d distances, width float64) blobs {
+	r := blobReach(width)
+	var core []int
+	for i, d2 := range d.d2 {
+		if float64(d2) > (r+0.5)*(r+0.5) {
+			core = append(core, i)
+		}
+	}
+	if len(core) == 0 {
+		return blobs{}
+	}
+	b := blobs{newPlane(mask.w, mask.h)}
+	for _, i := range core {
+		b.v[i] = 1
+	}
+	for _, i := range core {
+		if x := i % b.w; x == 0 || x == b.w-1 || i < b.w || i >= len(b.v)-b.w ||
+			b.v[i-1]&b.v[i+1]&b.v[i-b.w]&b.v[i+b.w]&1 == 0 {
+			b.stamp(i, r)
+		}
+	}
+	rest := newPlane(mask.w, mask.h)
+	for i, v := range mask.v {
+		if v != 0 && b.v[i] == 0 {
+			rest.v[i] = 1
+		}
+	}
+	spans, list := parts(rest, rest, [3]bool{1: true}, true)
+	for _, s := range spans {
+		if p := list[s.part]; float64(p.size()) < 1.6*r && b.touches(p) {
+			b.paint(s, 1)
+		}
+	}
+	for i, v := range b.v {
+		if v != 0 {
+			b.v[i], mask.v[i] = 1, 0
+		}
+	}
+	return b
+}
+
+// stamp marks a disc about pixel i with 2 where nothing is marked.
+func (b blobs) stamp(i int, r float64) {
+	x, y, n := i%b.w, i/b.w, int(r+0.5)
+	for dy := -n; dy <= n; dy++ {
+		for dx := -n; dx <= n; dx++ {
+			px, py := x+dx, y+dy
+			if float64(dx*dx+dy*dy) <= (r+0.5)*(r+0.5) && px >= 0 && px < b.w && py >= 0 && py < b.h && b.v[py*b.w+px] == 0 {
+				b.v[py*b.w+px] = 2
+			}
+		}
+	}
+}
+
+// touches reports whether an area lies beside or in the box of a part.
+func (b blobs) touches(p part) bool {
+	for y := max(0, int(p.y0)-1); y < min(b.h, int(p.y1)+1); y++ {
+		for x := max(0, int(p.x0)-1); x < min(b.w, int(p.x1)+1); x++ {
+			if b.v[y*b.w+x] != 0 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (b blobs) has(x, y int) bool {
+	return x >= 0 && y >= 0 && x < b.w && y < b.h && b.v[y*b.w+x] != 0
+}
+
+// entered returns where a ray first comes on an area, within so many pixels.
+func (b blobs) entered(r ray, most float64) (paths.Point, bool) {
+	if len(b.v) == 0 {
+		return paths.Point{}, false
+	}
+	for s := 0.0; s < most; s += 0.25 {
+		p := r.at.Add(r.dir.Mul(s))
+		if b.has(int(math.Round(p.X)), int(math.Round(p.Y))) {
+			return p, true
+		}
+	}
+	return paths.Point{}, false
+}
+
+// outlines returns the edges of the areas, outer and inner, as closed lines: along
+// the sides of pixels, evened out, and then moved to where the ink is half as dark
+// as it is inside.
+func (b blobs) outlines(k ink) [][]paths.Point {
+	var out [][]paths.Point
+	seen := make(map[int]bool)
+	for i, v := range b.v {
+		if v == 0 || seen[i] || b.has(i%b.w, i/b.w-1) {
+			continue
+		}
+		pts := b.follow(i, seen)
+		if float64(len(pts)) < 4*k.width {
+			continue // a pinhole
+		}
+		out = append(out, k.toEdge(evenRing(resampleRing(pts), 1.2)))
+	}
+	return out
+}
+
+// follow goes round an area along the sides of its pixels from the upper side of
+// pixel i, the area at its right hand, and marks the pixels whose upper sides it
+// goes along.
+func (b blobs) follow(i int, seen map[int]bool) []paths.Point {
+	dx, dy := 1, 0
+	x, y := i%b.w, i/b.w // the corner of four pixels left above pixel (x, y)
+	var pts []paths.Point
+	for {
+		if dx == 1 {
+			at := y*b.w + x
+			if seen[at] {
+				return pts
+			}
+			seen[at] = true
+		}
+		x, y = x+dx, y+dy
+		pts = append(pts, paths.Point{X: float64(x) - 0.5, Y: float64(y) - 0.5})
+		// The pixels ahead at the left hand and at the right.
+		lx, ly := x+(dx+dy-1)/2, y+(dy-dx-1)/2
+		rx, ry := x+(dx-dy-1)/2, y+(dy+dx-1)/2
+		switch {
+		case b.has(lx, ly):
+			dx, dy = dy, -dx
+		case !b.has(rx, ry):
+			dx, dy = -dy, dx
+		}
+	}
+}
+
+// toEdge moves the points of an outline, which has the ink on its right hand as
+// the picture lies, to where the ink is half as dark as inside; where that is
+// nowhere near, as where a line runs on, they stay.
+func (k ink) toEdge(pts []paths.Point) []paths.Point {
+	out := make([]paths.Point, len(pts))
+	n := len(pts)
+	for i, p := range pts {
+		out[i] = p
+		d := pts[(i+2)%n].Sub(pts[(i+n-2)%n]).Unit()
+		in := d.Left() // with y down, left turns to the right hand
+		half := k.dark(p.Add(in.Mul(4))) / 2
+		const reach, part = 3.0, 0.25
+		before := k.dark(p.Add(in.Mul(reach)))
+		for s := reach - part; s >= -reach; s -= part {
+			here := k.dark(p.Add(in.Mul(s)))
+			if here < half && before >= half {
+				out[i] = p.Add(in.Mul(s + part*(half-here)/(before-here)))
+				break
+			}
+			before = here
+		}
+	}
+	return evenRing(out, 1)
+}

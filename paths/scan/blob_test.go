@@ -1,0 +1,86 @@
+package scan
+
+import (
+	"testing"
+
+	"weftplot/paths"
+	"weftplot/paths/scan/raster"
+	"weftplot/paths/scan/truth"
+)
+
+// filled inks the inside of a closed line on a page, by the even-odd rule.
+func filled(p *raster.Page, grey uint8, s paths.Stroke) {
+	pts := s.Flatten(0.01)
+	for i := range p.Light {
+		x, y := (float64(i%p.W)+0.5)*p.MM, (float64(p.H-i/p.W)-0.5)*p.MM
+		in := false
+		for k := 1; k < len(pts); k++ {
+			a, b := pts[k-1], pts[k]
+			if (a.Y > y) != (b.Y > y) && x < a.X+(y-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
+				in = !in
+			}
+		}
+		if in {
+			p.Light[i] = grey
+		}
+	}
+}
+
+// TestBlobsAreOutlined draws a filled square and a filled circle, one of them with
+// a line that ends on it: their edges are what is to be drawn.
+func TestBlobsAreOutlined(t *testing.T) {
+	square := paths.Polyline(pt(8, 12), pt(20, 12), pt(20, 24), pt(8, 24), pt(8, 12))
+	circle := paths.Stroke{paths.Circle(pt(40, 20), 8)}
+	line := paths.Polyline(pt(20, 18), pt(28, 18))
+	page, _ := flatScan(0.8).Of(sheet(line, paths.Polyline(pt(10, 35), pt(50, 35))), 300)
+	filled(&page, 30, square)
+	filled(&page, 30, circle)
+	got, err := Trace(page, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	blobs := 0
+	for _, f := range got.Finds {
+		if f.Kind == BlobOutlined {
+			blobs++
+		}
+	}
+	want := []paths.Stroke{square, circle, line, paths.Polyline(pt(10, 35), pt(50, 35))}
+	s := truth.Compare(got.Strokes, want)
+	t.Log(s)
+	if blobs != 2 || len(got.Strokes) != 4 || s.P95 > 0.12 || s.Missing > 0.3 || s.Spurious > 0.3 {
+		t.Errorf("%d areas, %d strokes: %v", blobs, len(got.Strokes), s)
+	}
+}
+
+// TestOutlineOfAPixel goes round single pixels, two that touch at a corner, and a
+// ring: the length of the way is the number of pixel sides.
+func TestOutlineOfAPixel(t *testing.T) {
+	for _, c := range []struct {
+		rows  []string
+		sides []int
+	}{
+		{[]string{"#"}, []int{4}},
+		{[]string{"##"}, []int{6}},
+		{[]string{"#.", ".#"}, []int{8}},
+		{[]string{"###", "#.#", "###"}, []int{12, 4}},
+	} {
+		b := blobs{drawn(c.rows...)}
+		seen := map[int]bool{}
+		var got []int
+		for i, v := range b.v {
+			if v != 0 && !seen[i] && !b.has(i%b.w, i/b.w-1) {
+				got = append(got, len(b.follow(i, seen)))
+			}
+		}
+		if len(got) != len(c.sides) {
+			t.Errorf("%q has %d edges, want %d", c.rows, len(got), len(c.sides))
+			continue
+		}
+		for i := range got {
+			if got[i] != c.sides[i] {
+				t.Errorf("%q: edge %d has %d sides, want %d", c.rows, i, got[i], c.sides[i])
+			}
+		}
+	}
+}

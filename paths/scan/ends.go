@@ -1,0 +1,198 @@
+package scan
+
+import (
+	"math"
+	"slices"
+
+	"weftplot/paths"
+)
+
+// drafter makes strokes of chains.
+type drafter struct {
+	k ink
+	b blobs
+	// breadth is the width of the line in pixels between half and half of its
+	// darkness.
+	breadth float64
+	// tol is how far in pixels a curve may be from the middle of the ink.
+	tol float64
+}
+
+// stroke returns a chain as curves.
+func (d drafter) stroke(c chain) paths.Stroke {
+	c = c.sharpen(d.k)
+	if c.isLoop() {
+		return d.loop(c.runs[0].pts)
+	}
+	d.settle(&c)
+	var out paths.Stroke
+	for _, r := range c.runs {
+		out = append(out, d.run(r)...)
+	}
+	return out
+}
+
+// settle finds the ends of the runs of a chain closer: corners where the runs
+// cross as they go on, and free ends from where the ink ends.
+func (d drafter) settle(c *chain) {
+	for i := range c.runs {
+		r := &c.runs[i]
+		if !r.a.fixed {
+			x := rayOf(r.pts, d.k.width)
+			r.a.at = d.tip(x)
+		}
+		if !r.b.fixed {
+			x := rayOf(reversed(r.pts), d.k.width)
+			r.b.at = d.tip(x)
+		}
+		next := i + 1
+		if next == len(c.runs) {
+			if !c.closed || len(c.runs) == 1 {
+				continue
+			}
+			next = 0
+		}
+		s := &c.runs[next]
+		at, ok := rayOf(reversed(r.pts), d.k.width).meet(rayOf(s.pts, d.k.width))
+		if ok && at.Dist(r.b.at) < 0.4*d.k.width {
+			r.b.at, s.a.at = at, at
+		}
+	}
+}
+
+// tip returns where a line ends that runs out along a ray: on an area, if there
+// is one at hand.
+func (d drafter) tip(r ray) paths.Point {
+	if at, ok := d.b.entered(r, 2*d.k.width); ok {
+		return at
+	}
+	return d.k.tip(r.at, r.dir, d.breadth)
+}
+
+// run returns a run as curves from its one end to its other.
+func (d drafter) run(r run) paths.Stroke {
+	if r.a.at == r.b.at && len(r.pts) < 4 {
+		return nil
+	}
+	q, scatter := d.bins(r.pts)
+	inner := q[:0]
+	for _, p := range q {
+		if clear := 0.25 * d.k.width; p.Dist(r.a.at) > clear && p.Dist(r.b.at) > clear {
+			inner = append(inner, p)
+		}
+	}
+	q = append(append([]paths.Point{r.a.at}, inner...), r.b.at)
+	f := d.fitter(q, scatter)
+	return f.fit()
+}
+
+// bins returns the means of the points of each stretch of a third of the line's
+// width, or of more where they scatter, and how much they scatter.
+func (d drafter) bins(pts []paths.Point) (q []paths.Point, scatter float64) {
+	scatter = scatterOf(pts, int(3*d.k.width))
+	share := 1. / 3
+	if scatter > d.tol/2 {
+		share = 0.6
+	}
+	return binsOf(pts, max(3, int(math.Round(d.k.width*share)))), scatter
+}
+
+// binsOf returns the means of so many points each, and none across a gap.
+func binsOf(pts []paths.Point, size int) []paths.Point {
+	var out []paths.Point
+	var sum paths.Point
+	n := 0
+	flush := func() {
+		if n > 0 && n >= size/2 {
+			out = append(out, sum.Mul(1/float64(n)))
+		}
+		sum, n = paths.Point{}, 0
+	}
+	for i, p := range pts {
+		if n == size || i > 0 && p.Dist(pts[i-1]) > 3 {
+			flush()
+		}
+		sum, n = sum.Add(p), n+1
+	}
+	flush()
+	return out
+}
+
+// scatterOf returns how far points are from a smooth line: the standard deviation
+// from the parabola nearest to each stretch of so many, of the straighter
+// stretches, where that is not the line's own bending; 0 for a line shorter than
+// one.
+func scatterOf(pts []paths.Point, stretch int) float64 {
+	var list []float64
+	for i := 0; i+stretch <= len(pts); i += stretch / 2 {
+		_, off := parabola(pts[i : i+stretch])
+		list = append(list, off)
+	}
+	if len(list) == 0 {
+		return 0
+	}
+	slices.Sort(list)
+	return 1.1 * list[len(list)/3]
+}
+
+// fitter returns what lays curves through places that are nearly evenly apart
+// and scatter so much: the more, the less it minds.
+func (d drafter) fitter(q []paths.Point, scatter float64) fitter {
+	apart := q[len(q)/2].Dist(q[len(q)/2-1])
+	return fitter{
+		q:    q,
+		tol:  d.tol + min(3*scatter, 0.2*d.k.width),
+		kink: 4*degree + min(20*degree, 1.2*scatter/(wayReach*max(apart, 1))),
+	}
+}
+
+// loop returns a closed line without corners.
+func (d drafter) loop(pts []paths.Point) paths.Stroke {
+	q, scatter := d.bins(pts)
+	if len(q) < 4 {
+		return nil
+	}
+	tol := d.fitter(q, scatter).tol
+	if c, r, ok := circleThrough(q); ok {
+		far := 0.0
+		for _, p := range q {
+			far = max(far, math.Abs(p.Dist(c)-r))
+		}
+		// A slit is near a part of a huge circle too, but does not go round it.
+		if round := 2 * math.Pi * r; far < 1.5*tol && math.Abs(round-float64(len(pts))) < round/5 {
+			return paths.Stroke{paths.Circle(c, r)}
+		}
+	}
+	// Begun where it bends least, where two pieces can meet best.
+	n := len(q)
+	least, at := math.Inf(1), 0
+	for i := range q {
+		if t := turn(q[i].Sub(q[(i+n-2)%n]), q[(i+2)%n].Sub(q[i])); t < least {
+			least, at = t, i
+		}
+	}
+	q = append(append(slices.Clone(q[at:]), q[:at]...), q[at])
+	dir := q[1].Sub(q[n-1]).Unit()
+	f := d.fitter(q, scatter)
+	f.first, f.last = dir, dir
+	return f.fit()
+}
+
+// circleThrough returns the circle nearest to points, by least squares of the
+// difference of the squares of distance and radius (Kåsa, "A circle fitting
+// procedure and its error analysis", IEEE Transactions on Instrumentation and
+// Measurement 25 (1976)): good where they lie all round.
+func circleThrough(q []paths.Point) (centre paths.Point, r float64, ok bool) {
+	o := q[0]
+	eq := newEquations(3)
+	for _, p := range q {
+		d := p.Sub(o)
+		eq.add([]float64{2 * d.X, 2 * d.Y, 1}, d.Dot(d), 1)
+	}
+	x, ok := eq.solve()
+	if !ok {
+		return centre, 0, false
+	}
+	c := paths.Point{X: x[0], Y: x[1]}
+	return o.Add(c), math.Sqrt(max(0, x[2]+c.Dot(c))), true
+}

@@ -1,0 +1,338 @@
+package scan
+
+import (
+	"math"
+
+	"weftplot/paths"
+)
+
+// fitter lays lines, arcs and cubics through one smooth run.
+type fitter struct {
+	// q are places along the run, each the mean of what was seen about it, with
+	// the run's ends first and last.
+	q []paths.Point
+	// first and last are the directions that the run has at its ends, zero where
+	// it may have any.
+	first, last paths.Point
+	// tol is how far the curves may be from the places.
+	tol float64
+	// kink is the greatest turn between two pieces of the run.
+	kink float64
+}
+
+// piece is a curve from one place of a run to a later one.
+type piece struct {
+	paths.Curve
+	to int
+}
+
+// evenings is how often the tolerance is halved in the search for the least that
+// takes no more pieces.
+const evenings = 5
+
+// fit returns the run as few curves as keep the tolerance: each reaches as far as
+// it can, and then the tolerance is drawn in as far as their number allows, which
+// evens out how near they are.
+func (f fitter) fit() paths.Stroke {
+	best := f.chain(math.MaxInt)
+	low, high := 0.0, f.tol
+	for range evenings {
+		g := f
+		g.tol = (low + high) / 2
+		if s := g.chain(len(best)); s != nil {
+			best, high = s, g.tol
+		} else {
+			low = g.tol
+		}
+	}
+	return best
+}
+
+// chain goes along the run by pieces that reach farthest, and gives up with nil
+// when it takes more than so many.
+func (f fitter) chain(most int) paths.Stroke {
+	var out paths.Stroke
+	at, dir := 0, f.first
+	start := f.q[0]
+	for at < len(f.q)-1 {
+		if len(out) == most {
+			return nil
+		}
+		p := f.farthest(at, start, dir)
+		out = append(out, p.Curve)
+		at, dir, start = p.to, p.Tangent(1), p.End()
+	}
+	return out
+}
+
+// farthest returns the piece from place i that goes farthest. A line is taken
+// before an arc and an arc before a cubic that goes little farther.
+func (f fitter) farthest(i int, start, dir paths.Point) piece {
+	best := piece{paths.Line{A: start, B: f.joint(i + 1)}, i + 1}
+	for k, try := range []func(int, int, paths.Point, paths.Point) (paths.Curve, bool){f.line, f.arc, f.cubic} {
+		p, ok := f.reach(i, k+2, func(j int) (paths.Curve, bool) { return try(i, j, start, dir) })
+		if !ok {
+			continue
+		}
+		more := p.to - best.to
+		if k == 0 && more >= 0 || more > 1+(best.to-i)/5 || more > 0 && (p.to == len(f.q)-1 || best.to == i+1) {
+			best = p
+		}
+	}
+	return best
+}
+
+// reach returns the piece of one kind that goes farthest: it looks twice as far
+// until that fails, then halves its way back. It goes over least places at least.
+func (f fitter) reach(i, least int, try func(int) (paths.Curve, bool)) (piece, bool) {
+	end := len(f.q) - 1
+	if c, ok := try(end); ok {
+		return piece{c, end}, true
+	}
+	var best piece
+	good, bad := i+least-1, end
+	for j := i + least; good+1 < bad; {
+		j = min(j, bad-1)
+		if c, ok := try(j); ok {
+			best, good = piece{c, j}, j
+		} else {
+			bad = j
+		}
+		if bad == end {
+			j = i + 2*(good-i)
+		} else {
+			j = (good + bad) / 2
+		}
+	}
+	return best, best.Curve != nil
+}
+
+// joint returns where pieces meet at place i: the middle of the parabola nearest
+// to five places about it (Savitzky and Golay, "Smoothing and differentiation of
+// data by simplified least squares procedures", Analytical Chemistry 36 (1964)).
+func (f fitter) joint(i int) paths.Point {
+	if i == 0 || i == len(f.q)-1 {
+		return f.q[i]
+	}
+	if i < 2 || i > len(f.q)-3 {
+		return f.q[i-1].Add(f.q[i].Mul(2)).Add(f.q[i+1]).Mul(0.25)
+	}
+	side := f.q[i-2].Add(f.q[i+2]).Mul(-3).Add(f.q[i-1].Add(f.q[i+1]).Mul(12))
+	return side.Add(f.q[i].Mul(17)).Mul(1. / 35)
+}
+
+// way returns the direction of the run at place i, zero where any will do.
+func (f fitter) way(i int) paths.Point {
+	switch {
+	case i == 0:
+		return f.first
+	case i == len(f.q)-1:
+		return f.last
+	}
+	r := min(wayReach, i, len(f.q)-1-i)
+	var d paths.Point
+	for k := 1; k <= r; k++ {
+		d = d.Add(f.q[i+k].Sub(f.q[i-k]).Mul(float64(k)))
+	}
+	return d.Unit()
+}
+
+// wayReach is from how many places to each side a direction is taken.
+const wayReach = 3
+
+// agrees reports whether a curve that has direction d goes with dir; a zero
+// direction goes with any.
+func (f fitter) agrees(d, dir paths.Point) bool {
+	return dir == paths.Point{} || turn(d, dir) < f.kink
+}
+
+// line tries a line from the start to place j.
+func (f fitter) line(i, j int, start, dir paths.Point) (paths.Curve, bool) {
+	l := paths.Line{A: start, B: f.joint(j)}
+	d := l.Tangent(0)
+	if l.Length() < 1e-6 || !f.agrees(d, dir) || !f.agrees(d, f.way(j)) {
+		return nil, false
+	}
+	length := l.Length()
+	for _, p := range f.q[i+1 : j] {
+		s := p.Sub(l.A)
+		if math.Abs(d.Cross(s)) > f.tol || s.Dot(d) < -f.tol || s.Dot(d) > length+f.tol {
+			return nil, false
+		}
+	}
+	return l, true
+}
+
+// arc tries an arc from the start to place j: of the circles through both the
+// one nearest to the places between, by least squares of how high each stands
+// over the chord.
+func (f fitter) arc(i, j int, start, dir paths.Point) (paths.Curve, bool) {
+	to := f.joint(j)
+	c := start.Dist(to) / 2
+	if j-i < 3 || c < 1e-6 {
+		return nil, false
+	}
+	mid, u := start.Lerp(to, 0.5), to.Sub(start).Unit()
+	var sum, weight float64
+	for _, p := range f.q[i+1 : j] {
+		d := p.Sub(mid)
+		x, y := d.Dot(u), u.Cross(d)
+		share := 1 - (x/c)*(x/c)
+		if h, ok := heightThrough(x, y, c); ok && math.Abs(share) > 0.05 {
+			w := share * share / (1 + (y/c)*(y/c))
+			sum, weight = sum+w*h, weight+w
+		}
+	}
+	if weight == 0 {
+		return nil, false
+	}
+	arc, ok := paths.ArcBulge(start, to, -sum/weight/c).(paths.Arc)
+	if !ok || math.Abs(arc.Sweep) > 1.6*math.Pi || !f.agrees(arc.Tangent(0), dir) || !f.agrees(arc.Tangent(1), f.way(j)) {
+		return nil, false
+	}
+	return arc, f.follows(arc, i, j)
+}
+
+// heightThrough returns how high the circle through (-c, 0), (c, 0) and (x, y)
+// stands over the middle of the chord, on the side of the third point.
+func heightThrough(x, y, c float64) (float64, bool) {
+	if math.Abs(y) < 1e-9 {
+		return 0, math.Abs(x) < c
+	}
+	centre := (x*x + y*y - c*c) / (2 * y)
+	r := math.Hypot(c, centre)
+	return centre + math.Copysign(r, y), true
+}
+
+// follows reports whether the places between i and j lie along an arc in order.
+func (f fitter) follows(a paths.Arc, i, j int) bool {
+	r := a.Radius()
+	before, turned := a.From.Sub(a.Centre), 0.0
+	for _, p := range append(append([]paths.Point{}, f.q[i+1:j]...), a.To) {
+		d := p.Sub(a.Centre)
+		if math.Abs(d.Len()-r) > f.tol {
+			return false
+		}
+		turned += math.Copysign(1, a.Sweep) * turnOf(before, d)
+		if turned < -f.tol/r || turned > math.Abs(a.Sweep)+f.tol/r {
+			return false
+		}
+		before = d
+	}
+	return math.Abs(turned-math.Abs(a.Sweep)) < 1e-6
+}
+
+// cubic tries a cubic from the start to place j.
+func (f fitter) cubic(i, j int, start, dir paths.Point) (paths.Curve, bool) {
+	if j-i < 4 {
+		return nil, false
+	}
+	c, off := cubicThrough(f.q[i+1:j], start, f.joint(j), dir, f.way(j))
+	return c, off <= f.tol
+}
+
+// cubicThrough returns the cubic from a to d nearest to places between, after
+// Schneider, "An algorithm for automatically fitting digitized curves", Graphics
+// Gems (1990): least squares for the lengths of the handles, with the places at
+// their share of the chords, which is then made better by Newton's way, some
+// times over. first and last are the directions at the ends; where one is zero
+// the handle there is free, and found by the same least squares. off is how far
+// away the farthest place is.
+func cubicThrough(q []paths.Point, a, d, first, last paths.Point) (c paths.Cubic, off float64) {
+	u := shares(q, a, d)
+	c = handles(q, u, a, d, first, last)
+	for range 8 {
+		off = 0
+		for i, p := range q {
+			u[i] = closer(c, p, u[i])
+			off = max(off, p.Dist(c.At(u[i])))
+		}
+		c = handles(q, u, a, d, first, last)
+	}
+	return c, off
+}
+
+// shares returns for each place what share of the way from a to d lies before it,
+// along the chords.
+func shares(q []paths.Point, a, d paths.Point) []float64 {
+	u := make([]float64, len(q))
+	var s float64
+	before := a
+	for i, p := range q {
+		s += p.Dist(before)
+		u[i], before = s, p
+	}
+	s += d.Dist(before)
+	for i := range u {
+		u[i] /= s
+	}
+	return u
+}
+
+// handles finds the handles of a cubic by least squares.
+func handles(q []paths.Point, u []float64, a, d, first, last paths.Point) paths.Cubic {
+	// Each handle is its end and one direction times an unknown, or both axes
+	// times two.
+	axes := func(dir paths.Point) []paths.Point {
+		if dir == (paths.Point{}) {
+			return []paths.Point{{X: 1}, {Y: 1}}
+		}
+		return []paths.Point{dir}
+	}
+	one, two := axes(first), axes(last.Mul(-1))
+	eq := newEquations(len(one) + len(two))
+	rx, ry := make([]float64, len(one)+len(two)), make([]float64, len(one)+len(two))
+	for i, p := range q {
+		t, v := u[i], 1-u[i]
+		b1, b2 := 3*t*v*v, 3*t*t*v
+		rest := p.Sub(a.Mul(v*v*v + b1)).Sub(d.Mul(t*t*t + b2))
+		for k, e := range one {
+			rx[k], ry[k] = b1*e.X, b1*e.Y
+		}
+		for k, e := range two {
+			rx[len(one)+k], ry[len(one)+k] = b2*e.X, b2*e.Y
+		}
+		eq.add(rx, rest.X, 1)
+		eq.add(ry, rest.Y, 1)
+	}
+	c := paths.Cubic{A: a, B: a, C: d, D: d}
+	x, ok := eq.solve()
+	chord := a.Dist(d)
+	third := func(dir, towards paths.Point) paths.Point {
+		if dir == (paths.Point{}) {
+			return towards.Mul(1. / 3)
+		}
+		return dir.Mul(chord / 3)
+	}
+	if ok {
+		for k, e := range one {
+			c.B = c.B.Add(e.Mul(x[k]))
+		}
+		for k, e := range two {
+			c.C = c.C.Add(e.Mul(x[len(one)+k]))
+		}
+	}
+	// A handle that points back, or is wildly long, is no one's: a third of the
+	// chord then, as Schneider has it.
+	if h := c.B.Sub(a); !ok || len(one) == 1 && x[0] < 0.02*chord || h.Len() > 6*chord {
+		c.B = a.Add(third(first, d.Sub(a)))
+	}
+	if h := c.C.Sub(d); !ok || len(two) == 1 && x[len(one)] < 0.02*chord || h.Len() > 6*chord {
+		c.C = d.Add(third(last.Mul(-1), a.Sub(d)))
+	}
+	return c
+}
+
+// closer returns a parameter whose place on c is nearer to p than that of u, by
+// one step of Newton's way.
+func closer(c paths.Cubic, p paths.Point, u float64) float64 {
+	v := 1 - u
+	d := c.At(u).Sub(p)
+	d1 := c.B.Sub(c.A).Mul(3 * v * v).Add(c.C.Sub(c.B).Mul(6 * u * v)).Add(c.D.Sub(c.C).Mul(3 * u * u))
+	d2 := c.A.Sub(c.B.Mul(2)).Add(c.C).Mul(6 * v).Add(c.B.Sub(c.C.Mul(2)).Add(c.D).Mul(6 * u))
+	den := d1.Dot(d1) + d.Dot(d2)
+	if den <= 1e-12 {
+		return u
+	}
+	return min(1, max(0, u-d.Dot(d1)/den))
+}

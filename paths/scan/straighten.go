@@ -1,0 +1,284 @@
+package scan
+
+import (
+	"math"
+
+	"weftplot/paths"
+)
+
+const (
+	// longMM is from which length on a line tells how the drawing lies.
+	longMM = 8.0
+	// mostTurn is the greatest turn that a drawing is thought to have by accident.
+	mostTurn = 15 * degree
+	// nearAxis is how far a line may be off an axis to be squared.
+	nearAxis = 0.8 * degree
+	// squareMM is from which length on a line is squared.
+	squareMM = 3.0
+)
+
+// deskew turns the drawing about a place until its long lines lie along the
+// sides of the sheet, and squares the lines that then nearly do.
+func (t *Tracing) deskew(about paths.Point) {
+	a, ok := skew(t.Strokes)
+	if !ok {
+		return
+	}
+	t.TurnedDeg = -a / degree
+	m := paths.Translate(about.Mul(-1)).Then(paths.Rotate(-a)).Then(paths.Translate(about))
+	for i, s := range t.Strokes {
+		t.Strokes[i] = s.Transform(m)
+	}
+	for i := range t.Finds {
+		f := &t.Finds[i]
+		f.At, f.Stroke = m.Apply(f.At), f.Stroke.Transform(m)
+	}
+	square(t.Strokes)
+}
+
+// skew returns the angle at which most of the length of long lines lies, beyond
+// whole quarters of a turn. ok is false where they do not agree.
+func skew(strokes []paths.Stroke) (angle float64, ok bool) {
+	type line struct{ angle, length float64 }
+	var lines []line
+	var whole float64
+	for _, s := range strokes {
+		for _, c := range s {
+			whole += c.Length()
+			if l, is := c.(paths.Line); is && l.Length() >= longMM {
+				a := l.B.Sub(l.A).Angle()
+				a -= math.Round(a/(math.Pi/2)) * math.Pi / 2
+				if math.Abs(a) <= mostTurn {
+					lines = append(lines, line{a, l.Length()})
+				}
+			}
+		}
+	}
+	// The angle with the most length within a degree, and then the mean there.
+	agreeing := func(a float64) (sum, moment float64) {
+		for _, l := range lines {
+			if math.Abs(l.angle-a) < degree {
+				sum, moment = sum+l.length, moment+l.length*l.angle
+			}
+		}
+		return sum, moment
+	}
+	best := 0.0
+	for _, l := range lines {
+		if sum, moment := agreeing(l.angle); sum > best {
+			best, angle = sum, moment/sum
+		}
+	}
+	for range 3 {
+		if sum, moment := agreeing(angle); sum > 0 {
+			angle = moment / sum
+		}
+	}
+	return angle, best > 0.1*whole
+}
+
+// square makes lines that are nearly along an axis so, and moves what joins
+// them along: the other pieces of their strokes, and strokes that end on them.
+func square(strokes []paths.Stroke) {
+	holds := heldEnds(strokes)
+	before := make([]paths.Stroke, len(strokes))
+	copy(before, strokes)
+	for i, s := range strokes {
+		strokes[i] = squared(s)
+	}
+	for _, h := range holds {
+		moved := h.place(strokes).Sub(h.place(before))
+		strokes[h.stroke] = h.pull(strokes[h.stroke], moved)
+	}
+}
+
+// squared returns a stroke with its nearly upright and level lines made so.
+func squared(s paths.Stroke) paths.Stroke {
+	n := len(s) + 1
+	v := make([]paths.Point, n) // the joints
+	v[0] = s.Start()
+	for i, c := range s {
+		v[i+1] = c.End()
+	}
+	xs, ys := newLevels(n), newLevels(n)
+	if s.IsClosed() {
+		xs.join(0, n-1)
+		ys.join(0, n-1)
+	}
+	moved := false
+	for i, c := range s {
+		l, ok := c.(paths.Line)
+		if !ok || l.Length() < squareMM {
+			continue
+		}
+		d := l.B.Sub(l.A)
+		switch {
+		case math.Abs(d.Y) < math.Tan(nearAxis)*math.Abs(d.X):
+			ys.join(i, i+1)
+			moved = true
+		case math.Abs(d.X) < math.Tan(nearAxis)*math.Abs(d.Y):
+			xs.join(i, i+1)
+			moved = true
+		}
+	}
+	if !moved {
+		return s
+	}
+	x := xs.means(func(i int) float64 { return v[i].X })
+	y := ys.means(func(i int) float64 { return v[i].Y })
+	out := make(paths.Stroke, len(s))
+	for i, c := range s {
+		out[i] = spanned(c, paths.Point{X: x[i], Y: y[i]}, paths.Point{X: x[i+1], Y: y[i+1]})
+	}
+	return out
+}
+
+// levels are joints that are to have one coordinate in common.
+type levels []int
+
+func newLevels(n int) levels {
+	l := make(levels, n)
+	for i := range l {
+		l[i] = i
+	}
+	return l
+}
+
+func (l levels) find(i int) int {
+	for l[i] != i {
+		i = l[i]
+	}
+	return i
+}
+
+func (l levels) join(i, j int) {
+	if a, b := l.find(i), l.find(j); a != b {
+		l[max(a, b)] = min(a, b)
+	}
+}
+
+// means returns for each joint the mean of a coordinate over those it shares it
+// with.
+func (l levels) means(of func(int) float64) []float64 {
+	sum, n := make([]float64, len(l)), make([]float64, len(l))
+	for i := range l {
+		sum[l.find(i)] += of(i)
+		n[l.find(i)]++
+	}
+	out := make([]float64, len(l))
+	for i := range l {
+		out[i] = sum[l.find(i)] / n[l.find(i)]
+	}
+	return out
+}
+
+// spanned returns a curve of the same kind and nearly the same shape from a to b.
+func spanned(c paths.Curve, a, b paths.Point) paths.Curve {
+	if a == c.Start() && b == c.End() {
+		return c
+	}
+	switch c := c.(type) {
+	case paths.Arc:
+		if a == b {
+			by := a.Sub(c.From)
+			return paths.Arc{From: a, To: b, Centre: c.Centre.Add(by), Sweep: c.Sweep}
+		}
+		return paths.ArcBulge(a, b, math.Tan(c.Sweep/4))
+	case paths.Cubic:
+		return paths.Cubic{A: a, B: c.B.Add(a.Sub(c.A)), C: c.C.Add(b.Sub(c.D)), D: b}
+	}
+	return paths.Line{A: a, B: b}
+}
+
+// hold is the end of a stroke that lies on another.
+type hold struct {
+	stroke int
+	last   bool // the end, not the start
+	on     int  // the other stroke, its curve, and the parameter there
+	curve  int
+	t      float64
+}
+
+// holdMM is how near to a line an end lies that ends on it, in mm.
+const holdMM = 0.15
+
+// heldEnds finds the ends of open strokes that lie on other strokes.
+func heldEnds(strokes []paths.Stroke) []hold {
+	var out []hold
+	boxes := make([]paths.Rect, len(strokes))
+	for i, s := range strokes {
+		boxes[i] = s.Bounds().Grow(holdMM)
+	}
+	for i, s := range strokes {
+		if s.IsClosed() || s.IsDot() {
+			continue
+		}
+		for _, last := range []bool{false, true} {
+			p := s.Start()
+			if last {
+				p = s.End()
+			}
+			best, h := holdMM, hold{stroke: i, last: last, on: -1}
+			for j, o := range strokes {
+				if j == i || !boxes[j].Contains(p) {
+					continue
+				}
+				for k, c := range o {
+					if t, d := nearestOn(c, p); d < best {
+						best, h.on, h.curve, h.t = d, j, k, t
+					}
+				}
+			}
+			if h.on >= 0 {
+				out = append(out, h)
+			}
+		}
+	}
+	return out
+}
+
+// nearestOn returns the parameter of the place on c nearest to p, nearly, and
+// how far away that is.
+func nearestOn(c paths.Curve, p paths.Point) (t, d float64) {
+	const n = 32
+	d = math.Inf(1)
+	for i := range n + 1 {
+		if u := float64(i) / n; c.At(u).Dist(p) < d {
+			t, d = u, c.At(u).Dist(p)
+		}
+	}
+	for h := 1.0 / n; h > 1e-7; h /= 2 {
+		for _, u := range []float64{t - h, t + h} {
+			if u >= 0 && u <= 1 && c.At(u).Dist(p) < d {
+				t, d = u, c.At(u).Dist(p)
+			}
+		}
+	}
+	return t, d
+}
+
+// place returns where the hold is.
+func (h hold) place(strokes []paths.Stroke) paths.Point { return strokes[h.on][h.curve].At(h.t) }
+
+// pull moves the end of a stroke along by what it lies on. A line keeps its
+// direction: only its length changes.
+func (h hold) pull(s paths.Stroke, by paths.Point) paths.Stroke {
+	if by == (paths.Point{}) {
+		return s
+	}
+	out := append(paths.Stroke{}, s...)
+	k := 0
+	if h.last {
+		k = len(s) - 1
+	}
+	if l, ok := s[k].(paths.Line); ok {
+		d := l.Tangent(0)
+		by = d.Mul(by.Dot(d))
+	}
+	if h.last {
+		out[k] = spanned(s[k], s[k].Start(), s[k].End().Add(by))
+	} else {
+		out[k] = spanned(s[k], s[k].Start().Add(by), s[k].End())
+	}
+	return out
+}

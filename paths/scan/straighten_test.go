@@ -1,0 +1,80 @@
+package scan
+
+import (
+	"math"
+	"testing"
+
+	"weftplot/paths"
+	"weftplot/paths/scan/truth"
+)
+
+// TestDeskew turns a sheet of upright and level lines by 1.5 degrees; deskewed,
+// all of them lie along the axes exactly, and lines that met still meet.
+func TestDeskew(t *testing.T) {
+	p := truth.Scan(0.8)
+	for _, deg := range []float64{1.5, -4} {
+		p.Turn = deg
+		d := sheet(
+			paths.Polyline(pt(8, 8), pt(52, 8), pt(52, 32), pt(8, 32), pt(8, 8)),
+			paths.Polyline(pt(30, 8), pt(30, 32)),
+			paths.Stroke{paths.Circle(pt(18, 20), 5)},
+			paths.Polyline(pt(36, 12), pt(46, 28)),
+		)
+		page, _ := p.Of(d, 300)
+		got, err := Trace(page, Options{Deskew: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(got.TurnedDeg+deg) > 0.05 {
+			t.Errorf("turned by %v degrees, want %v", got.TurnedDeg, -deg)
+		}
+		axis := 0
+		for _, s := range got.Strokes {
+			if err := s.Validate(); err != nil {
+				t.Error(err)
+			}
+			for _, c := range s {
+				if l, ok := c.(paths.Line); ok && (l.A.X == l.B.X || l.A.Y == l.B.Y) {
+					axis++
+				}
+			}
+		}
+		if axis != 5 {
+			t.Errorf("%d lines along the axes, want 5", axis)
+		}
+		if s := truth.Compare(got.Strokes, d.Strokes); s.P95 > 0.06 || s.Worst > 0.25 {
+			t.Errorf("turned by %v: %v", deg, s)
+		}
+	}
+}
+
+// TestDeskewLeavesFreeDrawings: a page without long lines that agree is not
+// turned.
+func TestDeskewLeavesFreeDrawings(t *testing.T) {
+	page, _ := flatScan(0.8).Of(sheet(
+		paths.Stroke{paths.Circle(pt(30, 20), 12)},
+		paths.Stroke{paths.Cubic{A: pt(5, 5), B: pt(20, 0), C: pt(40, 10), D: pt(55, 5)}},
+	), 150)
+	got, err := Trace(page, Options{Deskew: true})
+	if err != nil || got.TurnedDeg != 0 {
+		t.Errorf("turned by %v degrees, %v", got.TurnedDeg, err)
+	}
+}
+
+// TestSquareKeepsJoints: squaring moves what ends on a line with it.
+func TestSquareKeepsJoints(t *testing.T) {
+	strokes := []paths.Stroke{
+		paths.Polyline(pt(0, 0), pt(50, 0.4)),
+		paths.Polyline(pt(40, 0.32), pt(40, 20)),
+		{paths.Cubic{A: pt(10, 0.08), B: pt(10, 5), C: pt(15, 5), D: pt(20, 9)}},
+	}
+	square(strokes)
+	if l := strokes[0][0].(paths.Line); l.A.Y != l.B.Y {
+		t.Errorf("the level line is %v", l)
+	}
+	for i, s := range strokes[1:] {
+		if _, d := nearestOn(strokes[0][0], s.Start()); d > 1e-4 {
+			t.Errorf("stroke %d begins %v mm off the line it began on", i+2, d)
+		}
+	}
+}

@@ -1,0 +1,307 @@
+// Package scan turns a picture of a pencil or pen drawing into the line work
+// that a person drew: one line along the middle of each, not its two edges.
+package scan
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"weftplot/paths"
+	"weftplot/paths/scan/raster"
+)
+
+// Options say how a page is traced. The zero value works.
+type Options struct {
+	// Deskew turns the drawing by its own long lines until they are square to
+	// the sheet, and then squares those that are nearly so.
+	Deskew bool
+	// LineMM is the width of the drawn line in mm; 0 means that it is measured.
+	LineMM float64
+}
+
+// Tracing is the line work of a page.
+type Tracing struct {
+	// Strokes are in mm, y up, the lower left corner of the page at the origin.
+	Strokes []paths.Stroke
+	// LineMM is the width of the drawn lines in mm, as measured or as given.
+	LineMM float64
+	// TurnedDeg is how far the drawing was turned to lie square, in degrees
+	// counter-clockwise; 0 without Deskew.
+	TurnedDeg float64
+	// Finds list what was done to the lines and what is not certain, from the
+	// top of the page down.
+	Finds []Find
+}
+
+// FindKind says what a [Find] is.
+type FindKind int
+
+const (
+	// GapBridged is a break in a line that was drawn through.
+	GapBridged FindKind = iota + 1
+	// SpurRemoved is a short whisker of a line that was left out.
+	SpurRemoved
+	// SpeckRemoved is a dark spot too small or too pale to be drawn.
+	SpeckRemoved
+	// BlobOutlined is an area too wide for a line, drawn by its outline.
+	BlobOutlined
+	// Doubtful is a place to be looked at.
+	Doubtful
+)
+
+// Find is something about the page that a person should know of.
+type Find struct {
+	Kind FindKind
+	// At is where, in the frame of the strokes.
+	At paths.Point
+	// Stroke is the piece of line meant; it may be empty.
+	Stroke paths.Stroke
+	// Message is a sentence for a person.
+	Message string
+}
+
+// Trace finds the lines of a page.
+//
+// The light is made even, ink is told from paper, and what is inked is thinned
+// to lines a pixel wide, twice: the first time to measure the width of the line,
+// which everything then goes by. Thinned lines become a graph; breaks in them are
+// bridged, spurs taken out, and junctions rebuilt from the lines that lead up to
+// them. Then each line is moved to the middle of its ink and drawn with few
+// lines, arcs and cubics.
+//
+// A page without lines gives no strokes and no error. A page that cannot be one
+// of line work gives a [*paths.Fault].
+func Trace(p raster.Page, opt Options) (Tracing, error) {
+	if err := check(p, opt); err != nil {
+		return Tracing{}, err
+	}
+	if err := checkInk(p); err != nil {
+		return Tracing{}, err
+	}
+	flat := flatField(p)
+	width := opt.LineMM / p.MM
+	if width == 0 {
+		width = lineWidth(flat, p.MM)
+	}
+	if width == 0 {
+		return Tracing{}, checkBare(flat)
+	}
+	t := tracer{flat: flat, mm: p.MM, width: max(2, width)}
+	for range 3 {
+		breadth, err := t.find()
+		if err != nil {
+			return Tracing{}, err
+		}
+		// What everything went by was a first look only; where it was far off, it
+		// is done again.
+		if opt.LineMM > 0 || breadth < 1.3*t.width && breadth > 0.7*t.width {
+			break
+		}
+		t.width, t.out = max(2, 1.1*breadth), Tracing{}
+	}
+	if opt.Deskew {
+		t.out.deskew(paths.Point{X: float64(p.W) * p.MM / 2, Y: float64(p.H) * p.MM / 2})
+	}
+	return t.out, nil
+}
+
+// maxPixels bounds a page: an A2 sheet at 600 dots to the inch.
+const maxPixels = 150e6
+
+func check(p raster.Page, opt Options) error {
+	switch {
+	case p.W < 1 || p.H < 1 || len(p.Light) != p.W*p.H:
+		return paths.Bad("", "scan the drawing again", "the picture of %d by %d pixels comes with %d", p.W, p.H, len(p.Light))
+	case p.W*p.H > maxPixels:
+		return paths.Bad("", "scan at 300 dots to the inch", "the picture of %d by %d pixels is too large", p.W, p.H)
+	case !(p.MM > 0) || math.IsInf(p.MM, 0):
+		return paths.Bad("", "say how large the drawing is", "a pixel of %v mm is no size", p.MM)
+	case !(opt.LineMM >= 0) || opt.LineMM > 20:
+		return paths.Bad("", "measure the line on the drawing", "a line %v mm wide is no line", opt.LineMM)
+	}
+	return nil
+}
+
+// checkInk refuses a page that is dark all over.
+func checkInk(p raster.Page) error {
+	var sum int
+	for _, g := range p.Light {
+		sum += int(g)
+	}
+	if mean := sum / len(p.Light); mean < 40 {
+		return paths.Bad("", "give it more light, or turn it from light on dark to dark on light", "the picture is nearly black")
+	}
+	return nil
+}
+
+// rough is the fault of a page whose ink is no lines.
+func rough(format string, args ...any) error {
+	return paths.Bad("", "scan it softer or at fewer dots to the inch, from a clean glass", format, args...)
+}
+
+// checkBare refuses a page without lines that is not bare either.
+func checkBare(flat plane) error {
+	n := 0
+	for _, v := range flat.v {
+		if v < black {
+			n++
+		}
+	}
+	if share := float64(n) / float64(len(flat.v)); share > 0.005 {
+		return rough("%.1f %% of the picture is dark, but no lines", 100*share)
+	}
+	return nil
+}
+
+// maxSpecks is how many specks a page may have.
+const maxSpecks = 20_000
+
+// lineWidth returns the width in pixels of most of the lines, 0 where there are
+// none. It looks at no more than about 150 dots to the inch.
+func lineWidth(flat plane, mm float64) float64 {
+	k := 1.0
+	for mm < 0.11 && min(flat.w, flat.h) > 200 {
+		flat, mm, k = flat.halved(), 2*mm, 2*k
+	}
+	soft := gauss(flat, 0.1/mm)
+	mask := threshold(soft, reachOf(mm), 0.2, 0.09)
+	despeckle(mask, soft, 0, 0.35/(mm*mm))
+	fillHoles(mask, soft, 0.1/(mm*mm), paper)
+	d := distancesIn(mask)
+	thin(mask, luWang)
+	var radii []float64
+	for i, v := range mask.v {
+		if v != 0 {
+			radii = append(radii, d.at(i)-0.25)
+		}
+	}
+	if len(radii) == 0 {
+		return 0
+	}
+	slices.Sort(radii)
+	var sum float64
+	middle := radii[len(radii)/4 : len(radii)-len(radii)/4]
+	for _, r := range middle {
+		sum += r
+	}
+	return k * 2 * sum / float64(len(middle))
+}
+
+// reachOf returns how far about a pixel light is compared with, in pixels: a
+// window of 4 mm, of less than 250 pixels either way.
+func reachOf(mm float64) int { return min(120, max(3, int(math.Round(2/mm)))) }
+
+// tracer is the tracing of one page. Its out is in pixels until the end.
+type tracer struct {
+	flat      plane
+	mm, width float64
+	out       Tracing
+}
+
+// find traces the page by the width that is thought to be the line's, and returns
+// the one that it measures, in pixels.
+func (t *tracer) find() (breadth float64, err error) {
+	soft := gauss(t.flat, 0.165*t.width)
+	mask := threshold(soft, reachOf(t.mm), 0.2, 0.09)
+	if err := checkMask(mask); err != nil {
+		return 0, err
+	}
+	_, list := parts(mask, soft, [3]bool{weak: true, strong: true}, true)
+	k := ink{p: t.flat, width: t.width, level: inkLevel(list, t.width)}
+	dots, specks := despeckle(mask, soft, t.width, 0.35/(t.mm*t.mm))
+	if len(specks) > maxSpecks {
+		return 0, rough("the picture has %d specks", len(specks))
+	}
+	fillHoles(mask, soft, 0.4*t.width*t.width, k.level)
+	d := distancesIn(mask)
+	b := blobsIn(mask, d, t.width)
+	thin(mask, luWang)
+	unitWidth(mask)
+	g := graphOf(mask, d)
+	g.closeSlits(t.width)
+	gaps := g.bridge(bridgeMM/t.mm, t.width)
+	spurs := g.prune(t.width)
+	w := weave(g, k)
+	breadth = w.breadth()
+	draft := drafter{k: k, b: b, breadth: breadth, tol: max(0.045/t.mm, 0.02*t.width)}
+	for _, c := range w.chains() {
+		c, shadow, doubtful := k.light(c)
+		s := draft.stroke(c)
+		if len(s) == 0 {
+			continue
+		}
+		switch {
+		case shadow:
+			t.found(Doubtful, s.Bounds().Centre(), s, "the edge of a shadow was not drawn")
+			continue
+		case doubtful:
+			t.found(Doubtful, s.Bounds().Centre(), s, "a line much paler than the others: is it one?")
+		}
+		t.out.Strokes = append(t.out.Strokes, s)
+	}
+	for _, o := range b.outlines(k) {
+		if s := draft.stroke(chain{[]run{{pts: o}}, true}); len(s) > 0 {
+			t.out.Strokes = append(t.out.Strokes, s)
+			t.found(BlobOutlined, s.Bounds().Centre(), s, "an area too wide for a line is drawn by its outline")
+		}
+	}
+	for _, p := range g.dots {
+		t.out.Strokes = append(t.out.Strokes, paths.Polyline(p))
+	}
+	for _, p := range dots {
+		t.out.Strokes = append(t.out.Strokes, paths.Polyline(p.middle()))
+	}
+	t.note(specks, gaps, spurs)
+	t.place(breadth)
+	return breadth, nil
+}
+
+// mostInk is how much of a page of lines may be inked.
+const mostInk = 0.3
+
+// checkMask refuses a page more of which is inked than lines would.
+func checkMask(mask plane) error {
+	n := 0
+	for _, v := range mask.v {
+		if v == strong {
+			n++
+		}
+	}
+	if share := float64(n) / float64(len(mask.v)); share > mostInk {
+		return paths.Bad("", "scan a drawing of lines on plain paper", "%.0f %% of the picture is dark, too much for lines", 100*share)
+	}
+	return nil
+}
+
+// note lists what was done.
+func (t *tracer) note(specks []part, gaps [][2]paths.Point, spurs []paths.Point) {
+	for _, p := range specks {
+		t.found(SpeckRemoved, p.middle(), nil, "a speck too small or too pale for a line was left out")
+	}
+	for _, g := range gaps {
+		t.found(GapBridged, g[0].Lerp(g[1], 0.5), paths.Polyline(g[0], g[1]), "a break in a line was drawn through")
+	}
+	for _, p := range spurs {
+		t.found(SpurRemoved, p, nil, "a whisker at the side of a line was left out")
+	}
+	slices.SortStableFunc(t.out.Finds, func(a, b Find) int { return cmp.Compare(a.At.Y, b.At.Y) })
+}
+
+// found enters a find.
+func (t *tracer) found(kind FindKind, at paths.Point, s paths.Stroke, message string) {
+	t.out.Finds = append(t.out.Finds, Find{kind, at, s, message})
+}
+
+// place moves everything to the frame of the page.
+func (t *tracer) place(breadth float64) {
+	m := paths.Affine{A: t.mm, D: -t.mm, E: t.mm / 2, F: (float64(t.flat.h) - 0.5) * t.mm}
+	for i, s := range t.out.Strokes {
+		t.out.Strokes[i] = s.Transform(m)
+	}
+	for i := range t.out.Finds {
+		f := &t.out.Finds[i]
+		f.At, f.Stroke = m.Apply(f.At), f.Stroke.Transform(m)
+	}
+	t.out.LineMM = breadth * t.mm
+}
