@@ -1,0 +1,210 @@
+package raster
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"image"
+	"image/jpeg"
+	"image/png"
+	"io"
+	"math"
+
+	"golang.org/x/image/tiff"
+
+	"weftplot/paths"
+)
+
+// Options say what a person knows of a picture. The zero value takes the size
+// of the drawing from the file.
+type Options struct {
+	// DPI are the pixels an inch, across and down the picture as it is seen; 0
+	// takes what the file says.
+	DPI [2]float64
+	// WidthMM is the width of the drawing from its leftmost to its rightmost
+	// mark; it wins over DPI. 0 means that it is not known.
+	WidthMM float64
+	// Sheet is the size of the sheet in a photo, either way round; the zero
+	// Sheet means that the picture is a scan.
+	Sheet Sheet
+	// Corners are the corners of the sheet in pixels of the photo as it is seen,
+	// from its upper left corner, y down, in any order; none: they are looked
+	// for.
+	Corners []paths.Point
+}
+
+// Source says what a picture file held and how its size came to be known.
+type Source struct {
+	// Format is "PNG", "JPEG" or "TIFF".
+	Format string
+	// W and H are the pixels as stored.
+	W, H int
+	// Orientation is the value of the EXIF tag, 1 to 8: how the stored picture
+	// was turned to be upright.
+	Orientation int
+	// DPI are the pixels an inch across and down that were gone by, 0 where the
+	// size came from elsewhere.
+	DPI [2]float64
+	// SizeFrom completes "the size is from ...".
+	SizeFrom string
+	// Sheet is what was found of the sheet in a photo, nil for a scan.
+	Sheet *FoundSheet
+	// Notes are sentences about what a person may want to look at.
+	Notes []string
+}
+
+// Bounds on pictures. A sheet of A3 at 600 pixels an inch has 70 million pixels.
+const (
+	maxPixels  = 150_000_000
+	maxDecoded = 400_000_000 // bytes that the decoder may take for the picture
+	minSide    = 16          // pixels; less is no drawing
+)
+
+// Decode reads a picture of a drawing from a PNG, JPEG or TIFF file and returns
+// it as a page: turned upright, grey, with square pixels of known size, and, for
+// a photo of a sheet, flat. Pages finer than is of use are made coarser.
+//
+// The size of the picture is checked before any pixel is read. The error is a
+// [*paths.Fault] that names the file.
+func Decode(name string, data []byte, opt Options) (Page, Source, error) {
+	if err := opt.check(); err != nil {
+		return Page{}, Source{}, err
+	}
+	h, err := readHeader(name, data)
+	if err != nil {
+		return Page{}, Source{}, err
+	}
+	src := Source{Format: h.format, W: h.w, H: h.h, Orientation: h.orientation, Notes: h.notes}
+	if opt.Sheet == (Sheet{}) && opt.WidthMM == 0 {
+		// Said before the pixels are read, which may take a while.
+		if _, err := h.resolution(name, opt); err != nil {
+			return Page{}, src, err
+		}
+	}
+	img, err := decodePixels(name, h)
+	if err != nil {
+		return Page{}, src, err
+	}
+	g := upright(lightOf(img), h.orientation)
+	p, err := toPage(name, g, h, opt, &src)
+	return p, src, err
+}
+
+// check refuses options that make no sense.
+func (o Options) check() error {
+	for _, d := range o.DPI {
+		if d != 0 && !(d >= 30 && d <= 10000) {
+			return paths.Bad("dpi", "give between 30 and 10,000 pixels an inch", "%g pixels an inch are not possible", d)
+		}
+	}
+	if o.WidthMM != 0 && !(o.WidthMM >= 1 && o.WidthMM <= 20000) {
+		return paths.Bad("width", "give the width of the drawing on the paper", "a drawing %g mm wide is not possible", o.WidthMM)
+	}
+	if len(o.Corners) > 0 && o.Sheet == (Sheet{}) {
+		return paths.Bad("corners", "give the size of the sheet as well, such as a4", "the corners tell nothing without the size between them")
+	}
+	return o.Sheet.check()
+}
+
+// toPage gives a grey picture its size in mm.
+func toPage(name string, g grey, h header, opt Options, src *Source) (Page, error) {
+	if opt.Sheet != (Sheet{}) {
+		p, found, err := flatten(name, g, opt.Sheet, opt.Corners)
+		if err != nil {
+			return Page{}, err
+		}
+		src.Sheet = &found
+		src.SizeFrom = "the sheet, " + found.Sheet.String()
+		src.Notes = append(src.Notes, found.notes()...)
+		return p, nil
+	}
+	if opt.WidthMM > 0 {
+		x, y := h.aspect()
+		g = squared(g, x, y)
+		left, right, ok := inkExtent(g)
+		if !ok {
+			return Page{}, paths.Bad(name, "check that the picture shows the drawing, dark on light", "no marks are to be seen that could be as wide as the drawing")
+		}
+		src.SizeFrom = "the width of the drawing"
+		return coarser(Page{W: g.w, H: g.h, Light: g.pix, MM: opt.WidthMM / (right - left)}), nil
+	}
+	d, err := h.resolution(name, opt)
+	if err != nil {
+		return Page{}, err
+	}
+	src.DPI = d
+	src.SizeFrom = fmt.Sprintf("the file: %s pixels an inch", dpiWords(d))
+	if opt.DPI[0] > 0 {
+		src.SizeFrom = fmt.Sprintf("%s pixels an inch, as asked", dpiWords(d))
+	}
+	g = squared(g, d[0], d[1])
+	return coarser(Page{W: g.w, H: g.h, Light: g.pix, MM: paths.MMPerInch / max(d[0], d[1])}), nil
+}
+
+func dpiWords(d [2]float64) string {
+	if d[0] == d[1] {
+		return fmt.Sprintf("%.4g", d[0])
+	}
+	return fmt.Sprintf("%.4g x %.4g", d[0], d[1])
+}
+
+// decodePixels decodes the picture whose header was found sound. A decoder that
+// panics on a broken file has met a broken file.
+func decodePixels(name string, h header) (img image.Image, err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			img, err = nil, broken(name, h.format, fmt.Errorf("%v", p))
+		}
+	}()
+	r := bytes.NewReader(h.data)
+	switch h.format {
+	case formatPNG:
+		img, err = png.Decode(r)
+	case formatJPEG:
+		img, err = jpeg.Decode(r)
+	default:
+		img, err = tiff.Decode(r)
+	}
+	if err != nil {
+		return nil, broken(name, h.format, err)
+	}
+	if b := img.Bounds(); b.Dx() != h.w || b.Dy() != h.h {
+		return nil, broken(name, h.format, fmt.Errorf("it holds %d x %d pixels and says %d x %d", b.Dx(), b.Dy(), h.w, h.h))
+	}
+	return img, nil
+}
+
+// broken returns the fault for a file that its decoder gave up on.
+func broken(name, format string, err error) error {
+	const do = "scan or save the picture again"
+	var f *paths.Fault
+	var unsupported tiff.UnsupportedError
+	switch {
+	case errors.Is(err, io.ErrUnexpectedEOF), errors.Is(err, io.EOF):
+		f = paths.Bad(name, do, "the %s file is cut off: it ends before the picture does", format)
+	case errors.As(err, &unsupported):
+		f = paths.Bad(name, "save the picture as PNG", "this kind of TIFF is not read: %s", string(unsupported))
+	default:
+		f = paths.Bad(name, do, "the %s file is damaged: %v", format, err)
+	}
+	f.Err = err
+	return f
+}
+
+// finest is the least size of a pixel that is of use, in mm: 450 an inch, which
+// puts five pixels across the finest of pencil lines.
+const finest = paths.MMPerInch / 450
+
+// coarser returns p with each few pixels made one where they are finer than is
+// of use.
+func coarser(p Page) Page {
+	k := 1
+	for p.MM*float64(k) < finest*0.999 && p.MM*float64(k+1) <= paths.MMPerInch/290 {
+		k++
+	}
+	if k == 1 || math.IsInf(p.MM, 0) {
+		return p
+	}
+	g := reduced(grey{p.W, p.H, p.Light}, k)
+	return Page{W: g.w, H: g.h, Light: g.pix, MM: p.MM * float64(k)}
+}

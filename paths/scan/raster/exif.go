@@ -1,0 +1,209 @@
+package raster
+
+import (
+	"bytes"
+	"encoding/binary"
+	"slices"
+
+	"weftplot/paths"
+)
+
+// Tags of a TIFF directory (TIFF revision 6.0, 1992, part 1, section 8).
+const (
+	tagWidth        = 256
+	tagLength       = 257
+	tagCompression  = 259
+	tagOffsets      = 273
+	tagOrientation  = 274
+	tagRowsPerStrip = 278
+	tagByteCounts   = 279
+	tagXResolution  = 282
+	tagYResolution  = 283
+	tagUnit         = 296
+	tagTileWidth    = 322
+	tagTileLength   = 323
+)
+
+// Types of a field, and their sizes in bytes (the same, section 2).
+const (
+	typeShort    = 3
+	typeLong     = 4
+	typeRational = 5
+)
+
+var typeSize = []int{0, 1, 1, 2, 4, 8, 1, 1, 2, 4, 8, 4, 8}
+
+// directory is the first directory of a TIFF file, or of the EXIF part of a
+// picture, which has the same form.
+type directory struct {
+	data   []byte
+	order  binary.ByteOrder
+	fields map[int]field
+	more   bool // another directory follows
+}
+
+// field is an entry: where its value stands, and how often.
+type field struct{ kind, count, at int }
+
+// readDirectory reads the first directory, as far as it is sound. It looks at no
+// more than 65,535 entries and copies no values.
+func readDirectory(data []byte) (d directory, ok bool) {
+	switch {
+	case bytes.HasPrefix(data, []byte("II*\x00")):
+		d.order = binary.LittleEndian
+	case bytes.HasPrefix(data, []byte("MM\x00*")):
+		d.order = binary.BigEndian
+	default:
+		return d, false
+	}
+	if len(data) < 8 {
+		return d, false
+	}
+	d.data = data
+	at := int(d.order.Uint32(data[4:]))
+	if at < 8 || at > len(data)-2 {
+		return d, false
+	}
+	d.fields = map[int]field{}
+	n := int(d.order.Uint16(data[at:]))
+	at += 2
+	for range n {
+		if at > len(data)-12 {
+			return d, true
+		}
+		e := data[at : at+12]
+		tag, f := int(d.order.Uint16(e)), field{int(d.order.Uint16(e[2:])), int(d.order.Uint32(e[4:])), at + 8}
+		at += 12
+		if f.kind < 1 || f.kind >= len(typeSize) || f.count > len(data) {
+			continue
+		}
+		if size := typeSize[f.kind] * f.count; size > 4 {
+			f.at = int(d.order.Uint32(e[8:]))
+			if f.at > len(data)-size {
+				continue
+			}
+		}
+		if _, dup := d.fields[tag]; !dup {
+			d.fields[tag] = f
+		}
+	}
+	d.more = at <= len(data)-4 && d.order.Uint32(data[at:]) != 0
+	return d, true
+}
+
+// number returns value i of a field of whole numbers.
+func (d directory) number(tag, i int) (int, bool) {
+	f, ok := d.fields[tag]
+	if !ok || i >= f.count {
+		return 0, false
+	}
+	switch f.kind {
+	case typeShort:
+		return int(d.order.Uint16(d.data[f.at+2*i:])), true
+	case typeLong:
+		return int(d.order.Uint32(d.data[f.at+4*i:])), true
+	}
+	return 0, false
+}
+
+// rational returns the first value of a field of fractions, 0 when there is
+// none.
+func (d directory) rational(tag int) float64 {
+	f, ok := d.fields[tag]
+	if !ok || f.kind != typeRational || f.count < 1 {
+		return 0
+	}
+	den := d.order.Uint32(d.data[f.at+4:])
+	if den == 0 {
+		return 0
+	}
+	return float64(d.order.Uint32(d.data[f.at:])) / float64(den)
+}
+
+// tags returns what the directory says of the picture as a whole.
+func (d directory) tags() (t tags) {
+	t.orientation, _ = d.number(tagOrientation, 0)
+	unit, given := d.number(tagUnit, 0)
+	if !given {
+		unit = 2 // inches, says the standard
+	}
+	t.setDensity(d.rational(tagXResolution), d.rational(tagYResolution), unit,
+		map[int]float64{2: 1, 3: paths.MMPerInch / 10})
+	return t
+}
+
+// exifTags reads the EXIF part of a picture.
+func exifTags(data []byte) (tags, bool) {
+	d, ok := readDirectory(data)
+	if !ok {
+		return tags{}, false
+	}
+	return d.tags(), true
+}
+
+// Bounds on what the decoder of TIFF may be made to take for one piece of a
+// picture, in bytes, and for a list of pieces, in entries.
+const (
+	maxPiece   = maxDecoded
+	maxEntries = 1 << 20
+)
+
+// tiffTags reads the tags of a TIFF file and refuses one whose pieces could make
+// its decoder take more memory than the picture can need. Where the file says
+// that a strip has more rows than there are, as it may, the number in the data
+// returned is the rows there are.
+func tiffTags(name string, data []byte) ([]byte, tags, error) {
+	d, ok := readDirectory(data)
+	if !ok {
+		return data, tags{}, paths.Bad(name, "scan or save the picture again", "the TIFF file has no directory: it is cut off or damaged")
+	}
+	tooLarge := func() error {
+		return paths.Bad(name, "save the picture as PNG", "the TIFF file is packed in pieces too large to be read")
+	}
+	for _, f := range d.fields {
+		if f.count > maxEntries && f.at+typeSize[f.kind]*f.count <= len(data) && f.kind <= typeLong {
+			return data, tags{}, tooLarge()
+		}
+	}
+	w, _ := d.number(tagWidth, 0)
+	h, _ := d.number(tagLength, 0)
+	rows, strips := d.number(tagRowsPerStrip, 0)
+	if strips && rows > h && h > 0 {
+		data = d.withNumber(tagRowsPerStrip, h)
+		rows = h
+	}
+	if !strips {
+		rows = h
+	}
+	if tw, tiled := d.number(tagTileWidth, 0); tiled && tw > 0 {
+		w = tw
+		rows, _ = d.number(tagTileLength, 0)
+	}
+	packing, _ := d.number(tagCompression, 0)
+	const lzw, deflate, oldDeflate, packBits = 5, 8, 32946, 32773
+	switch packing {
+	case lzw, deflate, oldDeflate:
+		if float64(w)*float64(rows)*8 > maxPiece {
+			return data, tags{}, tooLarge()
+		}
+	case packBits: // which gives at most 64 bytes for one
+		for i := range d.fields[tagByteCounts].count {
+			if n, _ := d.number(tagByteCounts, i); n > maxPiece/64 {
+				return data, tags{}, tooLarge()
+			}
+		}
+	}
+	return data, d.tags(), nil
+}
+
+// withNumber returns the data with the one value of a field changed.
+func (d directory) withNumber(tag, v int) []byte {
+	out := slices.Clone(d.data)
+	switch f := d.fields[tag]; f.kind {
+	case typeShort:
+		d.order.PutUint16(out[f.at:], uint16(v))
+	case typeLong:
+		d.order.PutUint32(out[f.at:], uint32(v))
+	}
+	return out
+}

@@ -1,0 +1,153 @@
+package raster
+
+import (
+	"math"
+
+	"weftplot/paths"
+)
+
+// flatten returns the sheet in a photo as a page seen square on.
+func flatten(name string, g grey, sheet Sheet, corners []paths.Point) (Page, FoundSheet, error) {
+	found := FoundSheet{ByHand: len(corners) > 0}
+	var q quad
+	var rms float64
+	var err error
+	if found.ByHand {
+		q, err = cornersByHand(g, corners)
+	} else {
+		q, rms, err = findSheet(name, g)
+	}
+	if err != nil {
+		return Page{}, found, err
+	}
+	found.Corners = q
+	found.Proportion = proportion(q, paths.Point{X: float64(g.w) / 2, Y: float64(g.h) / 2})
+	found.Sheet = sheet
+	if sheet.turned().like(found.Proportion) < sheet.like(found.Proportion) {
+		found.Sheet = sheet.turned()
+	}
+	w, h := found.Sheet.W, found.Sheet.H
+	m, err := homographyOf([]paths.Point{{X: 0, Y: 0}, {X: w, Y: 0}, {X: w, Y: h}, {X: 0, Y: h}}, q[:])
+	if err != nil {
+		return Page{}, found, paths.Bad(name, layOut, "the corners of the sheet do not make a sheet")
+	}
+	scale := m.scaleAt(paths.Point{X: w / 2, Y: h / 2}) // pixels a mm
+	found.DPI = scale * paths.MMPerInch
+	if found.DPI < 40 {
+		return Page{}, found, paths.Bad(name, "take the photo from nearer", "the photo has only %.0f pixels to the inch of the sheet, too few to see a line by", found.DPI)
+	}
+	found.BowMM = rms / scale
+	mm := max(finest, 1/scale)
+	if len(g.pix) > 0 {
+		mm = max(mm, math.Sqrt(w*h/maxPage))
+	}
+	return warped(g, m, w, h, mm), found, nil
+}
+
+// maxPage is the greatest number of pixels of a page.
+const maxPage = 45_000_000
+
+// layOut is how to take a photo that can be read.
+const layOut = "lay the sheet flat on a darker table, with all four corners in view and nothing bright beside it, and take the photo from straight above; or give the corners with --corners"
+
+// sideNames are those of a quad, from the first corner clockwise.
+var sideNames = [4]string{"upper", "right", "lower", "left"}
+
+// findSheet finds the corners of a bright sheet on a darker table, and how far
+// its worst edge is from straight, in pixels.
+func findSheet(name string, g grey) (quad, float64, error) {
+	guesses, coarse := brightQuads(g)
+	fault := paths.Bad(name, layOut, "no sheet of paper is to be found in the photo")
+	for _, q := range guesses {
+		var rms float64
+		weak := -1
+		for _, reach := range []float64{7 * coarse, 2*coarse + 4, 5} {
+			if q, rms, weak = refined(g, q, reach); weak >= 0 {
+				break
+			}
+		}
+		switch {
+		case weak >= 0:
+			fault = paths.Bad(name, layOut, "the %s edge of the sheet cannot be made out", sideNames[weak])
+		case !q.isConvex():
+		default:
+			return q, rms, nil
+		}
+	}
+	return quad{}, 0, fault
+}
+
+// leastSeen is the part of an edge that must be seen: fingers may lie on it.
+const leastSeen = 0.5
+
+// refined returns the corners where the edges near those of q cross, and how far
+// the worst is from straight. weak is the number of an edge that was not seen,
+// -1 when all were.
+func refined(g grey, q quad, reach float64) (out quad, rms float64, weak int) {
+	var sides [4]side
+	for i := range sides {
+		sides[i] = edgeBetween(g, q[i], q[(i+1)%4], reach)
+		if sides[i].share < leastSeen {
+			return q, 0, i
+		}
+		rms = max(rms, sides[i].rms)
+	}
+	for i := range out {
+		p, ok := sides[(i+3)%4].line.meets(sides[i].line)
+		inside := paths.Rect{Max: paths.Point{X: float64(g.w), Y: float64(g.h)}}
+		if !ok || !inside.Contains(p) {
+			return q, 0, i
+		}
+		out[i] = p
+	}
+	return out, rms, -1
+}
+
+// cornersByHand checks corners that a person gave.
+func cornersByHand(g grey, pts []paths.Point) (quad, error) {
+	const do = `give the four corners in pixels from the upper left corner of the photo, such as --corners "102,80 2950,95 2930,2100 110,2080"`
+	if len(pts) != 4 {
+		return quad{}, paths.Bad("corners", do, "%d corners were given", len(pts))
+	}
+	inside := paths.Rect{Max: paths.Point{X: float64(g.w), Y: float64(g.h)}}
+	for _, p := range pts {
+		if !inside.Contains(p) {
+			return quad{}, paths.Bad("corners", do, "the corner %g,%g lies outside the photo, which is %d x %d pixels", p.X, p.Y, g.w, g.h)
+		}
+	}
+	q := clockwise(quad(pts))
+	if !q.isConvex() {
+		return quad{}, paths.Bad("corners", do, "the corners do not make a sheet with four sides")
+	}
+	return q, nil
+}
+
+// rim is how much of the sheet along its edges is not looked at, in mm: there
+// the table shows, or a shadow. It has the light of what is next to it.
+const rim = 1.2
+
+// warped returns the w x h mm of a sheet that m maps to pixels of a photo. Each
+// pixel of the page is the mean of places spread over it, no farther apart than
+// the pixels of the photo.
+func warped(g grey, m homography, w, h, mm float64) Page {
+	p := Page{W: int(math.Round(w / mm)), H: int(math.Round(h / mm)), MM: mm}
+	p.Light = make([]uint8, p.W*p.H)
+	n := 2
+	for _, c := range []paths.Point{{}, {X: w}, {X: w, Y: h}, {Y: h}} {
+		n = min(8, max(n, int(math.Ceil(m.scaleAt(c)*mm))))
+	}
+	for y := range p.H {
+		for x := range p.W {
+			var sum float64
+			for j := range n {
+				py := (float64(y) + (float64(j)+0.5)/float64(n)) * mm
+				for i := range n {
+					px := (float64(x) + (float64(i)+0.5)/float64(n)) * mm
+					sum += g.at(m.apply(paths.Point{X: min(max(px, rim), w-rim), Y: min(max(py, rim), h-rim)}))
+				}
+			}
+			p.Light[y*p.W+x] = uint8(sum/float64(n*n) + 0.5)
+		}
+	}
+	return p
+}

@@ -1,0 +1,178 @@
+package raster
+
+import (
+	"bytes"
+	"image"
+	"image/color"
+	"image/jpeg"
+	"image/png"
+	"io"
+	"strings"
+
+	"golang.org/x/image/tiff"
+
+	"weftplot/paths"
+)
+
+const (
+	formatPNG  = "PNG"
+	formatJPEG = "JPEG"
+	formatTIFF = "TIFF"
+)
+
+// header is what a file says of its picture before any pixel is read.
+type header struct {
+	format      string
+	data        []byte // the file, mended where the decoder needs it
+	w, h        int    // as stored
+	orientation int    // EXIF, 1 to 8
+	// perInch are the pixels an inch across and down as stored, and ratio two
+	// numbers in their proportion; zero where the file does not say.
+	perInch, ratio [2]float64
+	notes          []string
+}
+
+// tags are the few facts of a file's header that the decoders drop.
+type tags struct {
+	orientation    int
+	perInch, ratio [2]float64
+}
+
+// readHeader tells the format of a file and checks what it declares.
+func readHeader(name string, data []byte) (header, error) {
+	h := header{data: data, orientation: 1}
+	var conf image.Config
+	var t tags
+	var err error
+	perPixel := 0.0 // bytes
+	switch {
+	case len(data) == 0:
+		return h, paths.Bad(name, "give a scan or a photo", "the file is empty")
+	case bytes.HasPrefix(data, []byte("\x89PNG\r\n\x1a\n")):
+		h.format = formatPNG
+		conf, err = png.DecodeConfig(bytes.NewReader(data))
+		t = pngTags(data)
+	case bytes.HasPrefix(data, []byte("\xff\xd8")):
+		h.format = formatJPEG
+		conf, err = jpeg.DecodeConfig(bytes.NewReader(data))
+		t, perPixel = jpegTags(data)
+	case bytes.HasPrefix(data, []byte("II*\x00")), bytes.HasPrefix(data, []byte("MM\x00*")):
+		h.format = formatTIFF
+		if h.data, t, err = tiffTags(name, data); err != nil {
+			return h, err
+		}
+		conf, err = tiff.DecodeConfig(bytes.NewReader(h.data))
+	default:
+		return h, otherFormat(name, data)
+	}
+	if err != nil {
+		return h, broken(name, h.format, err)
+	}
+	h.w, h.h = conf.Width, conf.Height
+	if t.orientation >= 1 && t.orientation <= 8 {
+		h.orientation = t.orientation
+	}
+	h.perInch, h.ratio = t.perInch, t.ratio
+	if h.orientation >= 5 {
+		h.perInch[0], h.perInch[1] = h.perInch[1], h.perInch[0]
+		h.ratio[0], h.ratio[1] = h.ratio[1], h.ratio[0]
+	}
+	if perPixel == 0 {
+		perPixel = bytesPerPixel(conf.ColorModel)
+	}
+	return h, h.checkSize(name, perPixel)
+}
+
+// checkSize refuses a picture that is too small to be a drawing, too large to be
+// taken into memory, or larger than its file can hold.
+func (h header) checkSize(name string, perPixel float64) error {
+	if h.w < minSide || h.h < minSide {
+		return paths.Bad(name, "give a scan or a photo of a drawing", "the picture is %d x %d pixels: too small for a drawing", h.w, h.h)
+	}
+	pixels := float64(h.w) * float64(h.h)
+	if pixels > maxPixels || pixels*perPixel > maxDecoded {
+		return paths.Bad(name, "scan at 300 pixels an inch, in 8-bit grey",
+			"the picture says it is %d x %d pixels, %.0f million in all: more than is read", h.w, h.h, pixels/1e6)
+	}
+	// Deflate packs at most 1032 bytes into one (RFC 1951: a match of 258 bytes
+	// in two bits).
+	if h.format == formatPNG && pixels/8 > 1032*float64(len(h.data)) {
+		return broken(name, h.format, io.ErrUnexpectedEOF)
+	}
+	return nil
+}
+
+// bytesPerPixel returns what a decoded pixel takes.
+func bytesPerPixel(m color.Model) float64 {
+	switch m {
+	case color.GrayModel:
+		return 1
+	case color.Gray16Model:
+		return 2
+	case color.NRGBA64Model, color.RGBA64Model:
+		return 8
+	}
+	if _, ok := m.(color.Palette); ok {
+		return 1
+	}
+	return 4
+}
+
+// resolution returns the pixels an inch across and down the upright picture.
+func (h header) resolution(name string, opt Options) ([2]float64, error) {
+	if opt.DPI[0] > 0 {
+		return opt.DPI, nil
+	}
+	const do = "give the pixels an inch with --dpi, or the width of the drawing on the paper with --width; for a photo, the sheet with --paper"
+	d := h.perInch
+	switch {
+	case d[0] == 0 || d[1] == 0:
+		return d, paths.Bad(name, do, "the file does not say how large the drawing is")
+	case max(d[0], d[1]) < leastBelieved:
+		return d, paths.Bad(name, do,
+			"the file says %s pixels an inch, which cameras and programs write when they do not know", dpiWords(d))
+	case max(d[0], d[1]) > 10000 || max(d[0], d[1]) > 20*min(d[0], d[1]):
+		return d, paths.Bad(name, do, "the file says %s pixels an inch, which cannot be", dpiWords(d))
+	}
+	return d, nil
+}
+
+// leastBelieved is the least resolution that is taken from a file, in pixels an
+// inch. 72 is what the EXIF standard has cameras write when they do not know,
+// and 96 what screens are reckoned to have; a drawing scanned at less than a
+// hundred would not be worth tracing.
+const leastBelieved = 100
+
+// aspect returns two numbers in the proportion of the pixels an inch across and
+// down.
+func (h header) aspect() (x, y float64) {
+	for _, r := range [][2]float64{h.perInch, h.ratio} {
+		if r[0] > 0 && r[1] > 0 && max(r[0], r[1]) <= 20*min(r[0], r[1]) {
+			return r[0], r[1]
+		}
+	}
+	return 1, 1
+}
+
+// otherFormat returns the fault for a file that is none of the three.
+func otherFormat(name string, data []byte) error {
+	head := data[:min(len(data), 64)]
+	what := "this is no picture that can be read"
+	switch {
+	case bytes.HasPrefix(head, []byte("GIF8")):
+		what = "this is a GIF"
+	case bytes.HasPrefix(head, []byte("BM")):
+		what = "this is a bitmap in the BMP format"
+	case bytes.HasPrefix(head, []byte("RIFF")) && bytes.Contains(head, []byte("WEBP")):
+		what = "this is a picture in the WebP format"
+	case bytes.Contains(head, []byte("ftyp")):
+		what = "this is a photo in the HEIF format, or a film"
+	case bytes.HasPrefix(head, []byte("%PDF")):
+		what = "this is a PDF"
+	case bytes.HasPrefix(head, []byte("II+\x00")), bytes.HasPrefix(head, []byte("MM\x00+")):
+		what = "this is a TIFF of the large kind"
+	case strings.Contains(string(head), "<svg"), strings.Contains(string(head), "<?xml"):
+		return paths.Bad(name, "give it to check or prepare as it is", "this is a drawing already, not a picture of one")
+	}
+	return paths.Bad(name, "save it as PNG, JPEG or TIFF", "%s", what)
+}

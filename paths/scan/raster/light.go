@@ -1,0 +1,147 @@
+package raster
+
+import (
+	"image"
+	"image/color"
+)
+
+// grey is a picture as light, rows from the top.
+type grey struct {
+	w, h int
+	pix  []uint8
+}
+
+func newGrey(w, h int) grey { return grey{w, h, make([]uint8, w*h)} }
+
+// lightOf returns a picture as light, on white where it lets light through.
+//
+// A grey picture stays as it is. Of a coloured one each pixel takes its darkest
+// channel, where the channels are first levelled so that the paper is neutral:
+// a yellow pencil is nearly as bright as paper to the eye, and dark in blue. For
+// marks without colour the darkest channel is as good as any.
+func lightOf(img image.Image) grey {
+	b := img.Bounds()
+	g := newGrey(b.Dx(), b.Dy())
+	if src, ok := img.(*image.Gray); ok {
+		for y := range g.h {
+			copy(g.pix[y*g.w:(y+1)*g.w], src.Pix[y*src.Stride:])
+		}
+		return g
+	}
+	row := rowsOf(img)
+	rgb := make([]uint8, 3*g.w)
+	level := levels(g, row, rgb)
+	for y := range g.h {
+		row(y, rgb)
+		out := g.pix[y*g.w:]
+		for x := range g.w {
+			out[x] = min(level[0][rgb[3*x]], level[1][rgb[3*x+1]], level[2][rgb[3*x+2]])
+		}
+	}
+	return g
+}
+
+// levels returns for each channel the map that makes the paper neutral: it
+// brightens the two channels in which the paper is darker. Paper is what is
+// brighter than nineteen in twenty pixels.
+func levels(g grey, row func(int, []uint8), rgb []uint8) (level [3][256]uint8) {
+	var count [3][256]int
+	step := max(1, g.h/2000) // rows enough to know the paper by
+	rows := 0
+	for y := 0; y < g.h; y += step {
+		rows++
+		row(y, rgb)
+		for x := 0; x < 3*g.w; x += 3 {
+			count[0][rgb[x]]++
+			count[1][rgb[x+1]]++
+			count[2][rgb[x+2]]++
+		}
+	}
+	var white [3]int
+	for c := range white {
+		above := rows * g.w / 20
+		for v := 255; v > 0; v-- {
+			if above -= count[c][v]; above < 0 {
+				white[c] = v
+				break
+			}
+		}
+	}
+	brightest := max(white[0], white[1], white[2])
+	for c := range white {
+		for v := range 256 {
+			level[c][v] = uint8(v)
+			if white[c] > 0 {
+				level[c][v] = uint8(min(255, (v*brightest+white[c]/2)/white[c]))
+			}
+		}
+	}
+	return level
+}
+
+// rowsOf returns what fills in a row of a picture as red, green and blue.
+func rowsOf(img image.Image) func(y int, rgb []uint8) {
+	b := img.Bounds()
+	switch src := img.(type) {
+	case *image.YCbCr:
+		return func(y int, rgb []uint8) {
+			for x := range b.Dx() {
+				yi, ci := src.YOffset(b.Min.X+x, b.Min.Y+y), src.COffset(b.Min.X+x, b.Min.Y+y)
+				rgb[3*x], rgb[3*x+1], rgb[3*x+2] = color.YCbCrToRGB(src.Y[yi], src.Cb[ci], src.Cr[ci])
+			}
+		}
+	case image.RGBA64Image:
+		return func(y int, rgb []uint8) {
+			for x := range b.Dx() {
+				c := src.RGBA64At(b.Min.X+x, b.Min.Y+y)
+				through := 0xffff - uint32(c.A) // white shines through
+				rgb[3*x] = uint8((uint32(c.R) + through) >> 8)
+				rgb[3*x+1] = uint8((uint32(c.G) + through) >> 8)
+				rgb[3*x+2] = uint8((uint32(c.B) + through) >> 8)
+			}
+		}
+	}
+	return func(y int, rgb []uint8) {
+		for x := range b.Dx() {
+			r, g, bl, a := img.At(b.Min.X+x, b.Min.Y+y).RGBA()
+			through := 0xffff - a
+			rgb[3*x], rgb[3*x+1], rgb[3*x+2] = uint8((r+through)>>8), uint8((g+through)>>8), uint8((bl+through)>>8)
+		}
+	}
+}
+
+// upright turns a stored picture as the value of the EXIF tag Orientation says
+// (CIPA DC-008, 4.6.4): each value names where the first row and the first
+// column are to be seen.
+func upright(g grey, orientation int) grey {
+	if orientation == 1 {
+		return g
+	}
+	out := newGrey(g.w, g.h)
+	if orientation >= 5 {
+		out = newGrey(g.h, g.w)
+	}
+	for y := range out.h {
+		for x := range out.w {
+			var sx, sy int // stored
+			switch orientation {
+			case 2: // first row at the top, first column on the right
+				sx, sy = g.w-1-x, y
+			case 3: // bottom, right
+				sx, sy = g.w-1-x, g.h-1-y
+			case 4: // bottom, left
+				sx, sy = x, g.h-1-y
+			case 5: // left, top
+				sx, sy = y, x
+			case 6: // right, top
+				sx, sy = y, g.h-1-x
+			case 7: // right, bottom
+				sx, sy = g.w-1-y, g.h-1-x
+			case 8: // left, bottom
+				sx, sy = g.w-1-y, x
+			}
+			out.pix[y*out.w+x] = g.pix[sy*g.w+sx]
+		}
+	}
+	return out
+}

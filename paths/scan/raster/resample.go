@@ -1,0 +1,60 @@
+package raster
+
+import "math"
+
+// reduced returns g with each k x k pixels averaged into one; what does not fill
+// a whole one at the right and the bottom is averaged as far as it goes.
+func reduced(g grey, k int) grey {
+	if k <= 1 {
+		return g
+	}
+	out := newGrey((g.w+k-1)/k, (g.h+k-1)/k)
+	sum := make([]int, out.w)
+	for y := range out.h {
+		clear(sum)
+		y1 := min(g.h, (y+1)*k)
+		for sy := y * k; sy < y1; sy++ {
+			for sx, v := range g.pix[sy*g.w : (sy+1)*g.w] {
+				sum[sx/k] += int(v)
+			}
+		}
+		for x, s := range sum {
+			n := (y1 - y*k) * (min(g.w, (x+1)*k) - x*k)
+			out.pix[y*out.w+x] = uint8((s + n/2) / n)
+		}
+	}
+	return out
+}
+
+// squared returns g with square pixels, from ones whose numbers to the inch
+// across and down are as x to y: the coarser way is stretched to the finer.
+func squared(g grey, x, y float64) grey {
+	switch {
+	case x == y:
+		return g
+	case x > y:
+		return stretched(g, max(1, int(math.Round(float64(g.h)*x/y))))
+	}
+	return transposed(stretched(transposed(g), max(1, int(math.Round(float64(g.w)*y/x)))))
+}
+
+// stretched returns g with h rows, more than it has, each a mean of the two it
+// lies between.
+func stretched(g grey, h int) grey {
+	out := newGrey(g.w, h)
+	for y := range h {
+		at := (float64(y)+0.5)*float64(g.h)/float64(h) - 0.5
+		at = min(max(at, 0), float64(g.h-1))
+		y0 := int(at)
+		y1 := min(y0+1, g.h-1)
+		k := int(math.Round((at - float64(y0)) * 256))
+		a, b := g.pix[y0*g.w:], g.pix[y1*g.w:]
+		row := out.pix[y*g.w : (y+1)*g.w]
+		for x := range row {
+			row[x] = uint8((int(a[x])*(256-k) + int(b[x])*k + 128) / 256)
+		}
+	}
+	return out
+}
+
+func transposed(g grey) grey { return upright(g, 5) }
