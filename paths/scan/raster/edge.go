@@ -53,12 +53,27 @@ func edgeBetween(g grey, a, b paths.Point, reach float64) side {
 		return side{}
 	}
 	l, inliers := robustLine(pts)
+	if meanFall(g, inliers, out) < leastFall {
+		return side{} // noise, of which the steepest was picked
+	}
 	s := side{line: l, share: float64(len(inliers)) / float64(n)}
 	for _, p := range inliers {
 		s.rms += l.off(p) * l.off(p) / float64(len(inliers))
 	}
 	s.rms = math.Sqrt(s.rms)
 	return s
+}
+
+// meanFall returns how much light falls off across an edge, from five to eight
+// pixels inside to as far outside, in the mean over points on it.
+func meanFall(g grey, pts []paths.Point, out paths.Point) float64 {
+	var sum float64
+	for _, p := range pts {
+		for d := 5.0; d <= 8; d++ {
+			sum += g.at(p.Sub(out.Mul(d))) - g.at(p.Add(out.Mul(d)))
+		}
+	}
+	return sum / max(1, float64(4*len(pts)))
 }
 
 // leastFall is the fall of light that makes an edge, in levels of 256: less is
