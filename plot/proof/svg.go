@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/paths/svg"
 )
 
 // SVG returns the picture of s as an SVG file at real size. Coordinates are
@@ -142,69 +143,11 @@ func (l *look) attrs() string {
 	return s
 }
 
-// pathData returns strokes as SVG path data: absolute commands, closed strokes
-// closed, a whole circle as two halves.
-func pathData(strokes []paths.Stroke) string {
-	var b strings.Builder
-	for _, s := range strokes {
-		if len(s) == 0 {
-			continue
-		}
-		if b.Len() > 0 {
-			b.WriteByte(' ')
-		}
-		b.WriteString("M" + pair(s.Start()))
-		closed := s.IsClosed()
-		for i, c := range s {
-			if _, straight := c.(paths.Line); straight && closed && i == len(s)-1 {
-				break // the Z draws it
-			}
-			curveData(&b, c)
-		}
-		if closed {
-			b.WriteString("Z")
-		}
-	}
-	return b.String()
-}
+// pathData returns strokes as path data, arcs whole up to half a circle.
+func pathData(strokes []paths.Stroke) string { return svg.PathData(strokes, 3, math.Pi) }
 
-func curveData(b *strings.Builder, c paths.Curve) {
-	switch c := c.(type) {
-	case paths.Line:
-		b.WriteString("L" + pair(c.B))
-	case paths.Cubic:
-		b.WriteString("C" + pair(c.B) + " " + pair(c.C) + " " + pair(c.D))
-	case paths.Arc:
-		// An arc that nearly comes round is all but undefined by its ends and
-		// radius, so beyond a half turn it is written in halves.
-		if math.Abs(c.Sweep) > math.Pi {
-			first, second := c.Split(0.5)
-			curveData(b, first)
-			curveData(b, second)
-			return
-		}
-		turn := "0"
-		if c.Sweep > 0 {
-			turn = "1"
-		}
-		r := rounded(c.Radius(), 1e4) // finer, so that it reaches its ends
-		b.WriteString("A" + r + " " + r + " 0 0 " + turn + " " + pair(c.To))
-	}
-}
-
-func pair(p paths.Point) string { return num(p.X) + " " + num(p.Y) }
-
-// num writes v rounded to three decimals, without trailing zeros or a negative
-// zero.
-func num(v float64) string { return rounded(v, 1e3) }
-
-func rounded(v, per float64) string {
-	v = math.Round(v*per) / per
-	if v == 0 {
-		return "0"
-	}
-	return strconv.FormatFloat(v, 'f', -1, 64)
-}
+// num writes v rounded to a thousandth.
+func num(v float64) string { return svg.Number(v, 3) }
 
 func attr(name, value string) string { return " " + name + `="` + escape(value) + `"` }
 
