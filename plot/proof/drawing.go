@@ -15,7 +15,7 @@ func (l *layout) drawing() *group {
 	if len(l.scene.Paces) > 0 {
 		ink = l.paces
 	}
-	g.add(l.ground(), l.weave(), l.edges(), l.broken(), l.travel(), ink(), l.arrows(), l.marks(), l.ends())
+	g.add(l.ground(), l.weave(), l.edges(), l.broken(), l.travel(), ink(), l.arrows(), l.marks(), l.places(), l.ends())
 	return g
 }
 
@@ -176,7 +176,11 @@ func inkTitle(k Ink) string {
 }
 
 func (l *layout) inkLook(k Ink) *look {
-	return &look{stroke: k.Colour, width: math.Max(k.Width, inkLeast*l.em), round: true}
+	least := inkLeast * l.em
+	if l.scene.Picture != nil {
+		least *= inkOnPicture // what lies under a line is to be seen on both sides of it
+	}
+	return &look{stroke: k.Colour, width: math.Max(k.Width, least), round: true}
 }
 
 // ends marks where the pen is first set down, with a disc, and last lifted,

@@ -61,7 +61,7 @@ func drawScene(s Scene) (*picture, error) {
 	footer := l.footer()
 	l.pic.h = l.y + pagePad*l.em
 	page := shape{[]paths.Stroke{Outline(paths.RectOf(paths.Point{}, paths.Point{X: l.pic.w, Y: l.pic.h}))}, &look{fill: paper}}
-	l.pic.nodes = []node{page, drawing, labels, header, footer}
+	l.pic.nodes = []node{page, l.underlay(), drawing, labels, header, footer}
 	return l.pic, nil
 }
 
@@ -77,6 +77,9 @@ func emFor(r paths.Rect) float64 {
 // backing, where they would make the rest small, and whole is false.
 func frameOf(s Scene) (frame paths.Rect, whole bool) {
 	rug := s.Rug.Bounds()
+	if s.Picture != nil {
+		rug = rug.Union(s.Picture.Box)
+	}
 	for _, k := range s.Ink {
 		rug = rug.Union(k.Stroke.Bounds())
 	}

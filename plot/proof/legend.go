@@ -69,6 +69,7 @@ func (l *layout) entries() []entry {
 	if len(s.Travel) > 0 {
 		out = append(out, entry{bar(travelLook(l.em)), "pen up: the way to the next line"})
 	}
+	out = append(out, l.placeEntries()...)
 	if s.Start != nil {
 		out = append(out, entry{l.startSample, "start: the pen is first set down"})
 	}

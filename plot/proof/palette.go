@@ -27,19 +27,20 @@ const (
 // Line widths and lengths of the picture, in em: its text size, which follows
 // the size of what is shown.
 const (
-	titleSize   = 1.7
-	sideSize    = 1.15
-	bodySize    = 1.0
-	labelSize   = 0.85
-	numberSize  = 0.7
-	leading     = 1.4 // from base line to base line, in sizes of the text
-	pagePad     = 2.0
-	pageLeast   = 44.0 // narrowest page, so that words have room
-	inkLeast    = 0.085
-	travelWidth = 0.075
-	edgeWidth   = 0.1
-	arrowLength = 0.7
-	markerSize  = 0.42
+	titleSize    = 1.7
+	sideSize     = 1.15
+	bodySize     = 1.0
+	labelSize    = 0.85
+	numberSize   = 0.7
+	leading      = 1.4 // from base line to base line, in sizes of the text
+	pagePad      = 2.0
+	pageLeast    = 44.0 // narrowest page, so that words have room
+	inkLeast     = 0.085
+	inkOnPicture = 0.5 // of it
+	travelWidth  = 0.075
+	edgeWidth    = 0.1
+	arrowLength  = 0.7
+	markerSize   = 0.42
 )
 
 var (

@@ -16,7 +16,7 @@ type picture struct {
 	nodes       []node
 }
 
-// node is one of *group, shape and words.
+// node is one of *group, shape, words and pixels.
 type node interface{ isNode() }
 
 // group holds nodes that share a place or a look.

@@ -76,6 +76,8 @@ func (r *raster) node(n node, m paths.Affine, clip image.Rectangle, l *look) {
 		r.shape(n.strokes, *l, m, clip)
 	case words:
 		r.words(n, m, clip)
+	case pixels:
+		r.pixels(n, m, clip)
 	}
 }
 

@@ -40,6 +40,10 @@ type Scene struct {
 	Start, End *paths.Point
 	// Marks are the registration marks.
 	Marks []Mark
+	// Picture lies under everything else.
+	Picture *Picture
+	// Places are what to look at, kind by kind.
+	Places []Places
 	// Notes are broken limits and warnings; they are numbered in this order. Of
 	// very many only the first are shown, unless EveryNote is set.
 	Notes     []Note
@@ -135,6 +139,16 @@ func (s Scene) check() error {
 			}
 		}
 	}
+	for i, p := range s.Places {
+		for _, piece := range p.Strokes {
+			if err := checkStroke(piece); err != nil {
+				return bad("kind of place", i, err)
+			}
+		}
+	}
+	if p := s.Picture; p != nil && (p.Image == nil || p.Image.Bounds().Empty() || p.Box.IsEmpty()) {
+		return bad("picture", 0, fmt.Errorf("it has no pixels"))
+	}
 	for i, p := range s.points() {
 		if err := checkPoint(p); err != nil {
 			return bad("point", i, err)
@@ -154,6 +168,12 @@ func (s Scene) points() []paths.Point {
 	}
 	for _, m := range s.Marks {
 		pts = append(pts, m.At, m.Off)
+	}
+	for _, p := range s.Places {
+		pts = append(pts, p.At...)
+	}
+	if s.Picture != nil {
+		pts = append(pts, s.Picture.Box.Min, s.Picture.Box.Max)
 	}
 	for _, n := range s.Notes {
 		if n.At != nil {

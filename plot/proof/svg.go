@@ -22,13 +22,14 @@ func SVG(s Scene) ([]byte, error) {
 	}
 	w := &svgWriter{}
 	w.picture(pic)
-	return w.buf.Bytes(), nil
+	return w.buf.Bytes(), w.err
 }
 
 type svgWriter struct {
 	buf    bytes.Buffer
 	indent int
 	clips  int
+	err    error // the first
 }
 
 func (w *svgWriter) picture(p *picture) {
@@ -55,6 +56,8 @@ func (w *svgWriter) node(n node) {
 		w.line("<path" + n.look.attrs() + attr("d", pathData(n.strokes)) + "/>")
 	case words:
 		w.words(n)
+	case pixels:
+		w.pixels(n)
 	}
 }
 

@@ -1,0 +1,266 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"github.com/natefinch/atomic"
+	"github.com/urfave/cli/v2"
+
+	"weftplot/paths"
+	"weftplot/paths/scan"
+	"weftplot/paths/scan/raster"
+	"weftplot/paths/svg"
+	"weftplot/plot"
+	"weftplot/plot/proof"
+)
+
+func scanCommand(s streams) *cli.Command {
+	return &cli.Command{
+		Name:      "scan",
+		Usage:     "turns a scanned or photographed drawing into line work",
+		ArgsUsage: "IMAGE",
+		Description: "The size comes from the file's resolution, from --dpi, from --width, or, for a photo, from --paper. " +
+			"Look at the proof before going on: it shows the lines found over the picture, and what was bridged, removed and doubted.",
+		Flags: append([]cli.Flag{
+			&cli.StringFlag{Name: "out", Usage: "`FILE` of the design, .svg"},
+			&cli.StringFlag{Name: "proof", Usage: "`FILE` of the proof, .svg or .png"},
+			&cli.StringFlag{Name: "dpi", Usage: "pixels an inch, `N` or ACROSSxDOWN, where the file does not say or is wrong"},
+			&cli.StringFlag{Name: "width", Usage: "width of the drawing on the paper, from outer line to outer line, as a `LENGTH`"},
+			&cli.StringFlag{Name: "paper", Usage: "it is a photo of a sheet of this `SIZE` on a darker table: a4, letter, 30x40cm"},
+			&cli.StringFlag{Name: "corners", Usage: "the sheet's four corners in pixels of the photo, `\"X,Y X,Y X,Y X,Y\"`, where they are not found"},
+			&cli.BoolFlag{Name: "deskew", Usage: "turn the drawing until its long lines are square to the sheet"},
+		}, outputFlags()...),
+		Action: func(c *cli.Context) error {
+			name, err := oneArgument(c, "a picture")
+			if err != nil {
+				return err
+			}
+			return runScan(c, s, name)
+		},
+	}
+}
+
+func runScan(c *cli.Context, s streams, name string) error {
+	opt, err := rasterOptions(c)
+	if err == nil {
+		err = checkScanFiles(s, name, c.String("out"), c.String("proof"))
+	}
+	if err != nil {
+		return err
+	}
+	data, err := readInput(s.path(name))
+	if err != nil {
+		return err
+	}
+	say := func(format string, args ...any) {
+		if !c.Bool("quiet") {
+			fmt.Fprintf(s.err, format+"\n", args...)
+		}
+	}
+	say("reading %s", filepath.Base(name))
+	page, src, err := raster.Decode(name, data, opt)
+	if err != nil {
+		return err
+	}
+	say("looking for lines on %d x %d pixels", page.W, page.H)
+	page, traced, err := traced(page, opt.WidthMM, scan.Options{Deskew: c.Bool("deskew")})
+	if err != nil {
+		return err
+	}
+	if len(traced.Strokes) == 0 {
+		return paths.Bad(name, "check that the picture shows the drawing, dark on light, and that its size is right", "no lines were found in the picture")
+	}
+	r := plot.SummarizeScan(filepath.Base(name), page, src, traced)
+	if err := writeScan(c, s, name, &r, page, traced); err != nil {
+		return err
+	}
+	if c.Bool("json") {
+		return writeJSON(s.out, r)
+	}
+	printScan(s, r)
+	return nil
+}
+
+// traced traces a page whose size is known, or that of its drawing.
+func traced(p raster.Page, width float64, opt scan.Options) (raster.Page, scan.Tracing, error) {
+	if width > 0 {
+		return scan.TraceToWidth(p, width, opt)
+	}
+	t, err := scan.Trace(p, opt)
+	return p, t, err
+}
+
+// checkScanFiles refuses names that cannot be written before any work is done.
+func checkScanFiles(s streams, image, out, picture string) error {
+	if out == "" && picture == "" {
+		return paths.Bad("--out", "give the design a name, such as --out design.svg", "there is no place for the design")
+	}
+	if out != "" && !strings.EqualFold(filepath.Ext(out), ".svg") {
+		return paths.Bad("--out", "end the name in .svg", "%q is no design that can be written", out)
+	}
+	if ext := strings.ToLower(filepath.Ext(picture)); picture != "" && ext != ".svg" && ext != ".png" {
+		return paths.Bad("--proof", "end the name in .svg or .png", "%q is no picture that can be made", picture)
+	}
+	for flag, f := range map[string]string{"--out": out, "--proof": picture} {
+		if f != "" && sameFile(s.path(f), s.path(image)) {
+			return paths.Bad(flag, "give it another name", "it would overwrite the picture")
+		}
+	}
+	if out != "" && picture != "" && sameFile(s.path(out), s.path(picture)) {
+		return paths.Bad("--proof", "give the proof another name", "the proof would overwrite the design")
+	}
+	return nil
+}
+
+// rasterOptions reads the flags that say how large the drawing is.
+func rasterOptions(c *cli.Context) (opt raster.Options, err error) {
+	given := 0
+	for _, name := range []string{"dpi", "width", "paper"} {
+		if c.String(name) != "" {
+			given++
+		}
+	}
+	if given > 1 {
+		return opt, paths.Bad("", "give one of --dpi, --width and --paper", "the size of the drawing is said in more than one way")
+	}
+	if v := c.String("dpi"); v != "" {
+		if opt.DPI, err = parseDPI(v); err != nil {
+			return opt, err
+		}
+	}
+	if v := c.String("width"); v != "" {
+		l, err := paths.ParseLength(v)
+		if err != nil {
+			return opt, err
+		}
+		if l <= 0 {
+			return opt, paths.Bad("--width", "give the width of the drawing on the paper", "a drawing %s wide is not possible", v)
+		}
+		opt.WidthMM = float64(l)
+	}
+	if v := c.String("paper"); v != "" {
+		if opt.Sheet, err = raster.ParseSheet(v); err != nil {
+			return opt, err
+		}
+	}
+	opt.Corners, err = parseCorners(c.String("corners"))
+	return opt, err
+}
+
+// parseDPI reads "300" or "204x196".
+func parseDPI(v string) (d [2]float64, err error) {
+	a, b, two := strings.Cut(v, "x")
+	if !two {
+		b = a
+	}
+	for i, text := range []string{a, b} {
+		if d[i], err = strconv.ParseFloat(strings.TrimSpace(text), 64); err != nil || !(d[i] > 0) {
+			return d, paths.Bad("--dpi", `give the pixels an inch, such as --dpi 300, or "204x196" across and down`, "%q is no resolution", v)
+		}
+	}
+	return d, nil
+}
+
+// parseCorners reads "X,Y X,Y X,Y X,Y".
+func parseCorners(v string) ([]paths.Point, error) {
+	var out []paths.Point
+	for _, field := range strings.Fields(v) {
+		a, b, _ := strings.Cut(field, ",")
+		x, errX := strconv.ParseFloat(a, 64)
+		y, errY := strconv.ParseFloat(b, 64)
+		if p := (paths.Point{X: x, Y: y}); errX == nil && errY == nil && p.IsFinite() {
+			out = append(out, p)
+			continue
+		}
+		return nil, paths.Bad("--corners", `give four places in pixels, such as "102,80 2950,95 2930,2100 110,2080"`, "%q is no place in the photo", field)
+	}
+	return out, nil
+}
+
+// writeScan writes the design and the proof that were asked for.
+func writeScan(c *cli.Context, s streams, image string, r *plot.ScanReport, page raster.Page, t scan.Tracing) error {
+	put := func(name string, data []byte) error {
+		if err := atomic.WriteFile(s.path(name), bytes.NewReader(data)); err != nil {
+			return fmt.Errorf("%s cannot be written: %w", name, err)
+		}
+		r.Files = append(r.Files, name)
+		return nil
+	}
+	var picture []byte
+	name := c.String("proof")
+	if name != "" {
+		scene := plot.ScanScene(*r, page, t)
+		var err error
+		if strings.EqualFold(filepath.Ext(name), ".png") {
+			picture, err = proof.PNG(scene, proofWidth(page))
+		} else {
+			picture, err = proof.SVG(scene)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	if out := c.String("out"); out != "" {
+		if err := put(out, svg.Write(scan.DesignOf(filepath.Base(image), page, t))); err != nil {
+			return err
+		}
+	}
+	if name == "" {
+		return nil
+	}
+	return put(name, picture)
+}
+
+// proofWidth is the width of a proof as pixels: eight to the mm, so that both
+// sides of a pencil line are to be seen, within reason.
+func proofWidth(p raster.Page) int {
+	return min(max(int(8*float64(p.W)*p.MM), 1200), 5000)
+}
+
+func printScan(s streams, r plot.ScanReport) {
+	p := func(format string, args ...any) { fmt.Fprintf(s.out, format+"\n", args...) }
+	p("%s: %s, %d x %d pixels", r.Image, r.Format, r.Pixels[0], r.Pixels[1])
+	p("size from       %s", r.SizeFrom)
+	if sh := r.Sheet; sh != nil {
+		p("sheet           %.4g x %.4g mm, %.0f pixels an inch, corners at %s", sh.Size[0], sh.Size[1], sh.DPI, cornerWords(sh.CornersPx))
+	}
+	p("drawing         %s x %s", paths.Length(r.DrawingMM[0]).Both(), paths.Length(r.DrawingMM[1]).Both())
+	p("lines           %d strokes of %d pieces, %.2f m, drawn %.2f mm wide", r.Strokes, r.Nodes, r.LengthMM/1000, r.LineMM)
+	if r.TurnedDeg != 0 {
+		p("turned          %.2f degrees, to lie square", r.TurnedDeg)
+	}
+	for _, k := range []struct {
+		n    int
+		what string
+	}{{r.Gaps, "gaps bridged"}, {r.Spurs, "spurs removed"}, {r.Specks, "specks removed"}, {r.Blobs, "wide places drawn by their outlines"}} {
+		if k.n > 0 {
+			p("%-15d %s", k.n, k.what)
+		}
+	}
+	const most = 20
+	for i, d := range r.Doubtful {
+		if i == most {
+			p("look at         %d places more, on the proof", len(r.Doubtful)-most)
+			break
+		}
+		p("look at         %.1f, %.1f mm: %s", d.AtMM[0], d.AtMM[1], d.Message)
+	}
+	for _, n := range r.Notes {
+		p("look at         %s", n)
+	}
+	for _, f := range r.Files {
+		p("written         %s", f)
+	}
+}
+
+func cornerWords(c [4][2]float64) string {
+	var out []string
+	for _, p := range c {
+		out = append(out, fmt.Sprintf("%.1f,%.1f", p[0], p[1]))
+	}
+	return strings.Join(out, " ")
+}
