@@ -118,9 +118,9 @@ func ScanScene(r ScanReport, p raster.Page, t scan.Tracing) proof.Scene {
 	if r.TurnedDeg != 0 {
 		s.Captions = append(s.Captions, fmt.Sprintf("turned by %.2f degrees to lie square", r.TurnedDeg))
 	}
-	ends := proof.Places{Label: "open end of a line", Sign: proof.Spot}
+	ends := proof.Places{Label: "open end", Sign: proof.Spot}
 	for _, k := range t.Strokes {
-		s.Ink = append(s.Ink, proof.Ink{Stroke: k, Colour: "#0072b2", Width: 0, Pen: "line found"})
+		s.Ink = append(s.Ink, proof.Ink{Stroke: k, Colour: "#d55e00", Width: 0, Pen: "line found"})
 		if !k.IsClosed() {
 			ends.At = append(ends.At, k.Start(), k.End())
 		}

@@ -17,14 +17,20 @@ func TestMain(m *testing.M) {
 }
 
 // TestScripts runs the command lines in testdata/script; see the package
-// testscript for the form. "status N COMMAND ..." wants the exit status N.
+// testscript for the form. "status N COMMAND ..." wants the exit status N;
+// $SAMPLES is the folder of test data that packages share.
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir:                 "testdata/script",
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
-		Setup: func(env *testscript.Env) error { // a font for text
-			return os.WriteFile(filepath.Join(env.WorkDir, "rope.ttf"), goregular.TTF, 0o644)
+		Setup: func(env *testscript.Env) error {
+			samples, err := filepath.Abs("../../testdata")
+			if err != nil {
+				return err
+			}
+			env.Setenv("SAMPLES", samples)
+			return os.WriteFile(filepath.Join(env.WorkDir, "rope.ttf"), goregular.TTF, 0o644) // a font for text
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"status": wantStatus,

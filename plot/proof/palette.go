@@ -36,7 +36,7 @@ const (
 	pagePad      = 2.0
 	pageLeast    = 44.0 // narrowest page, so that words have room
 	inkLeast     = 0.085
-	inkOnPicture = 0.5 // of it
+	inkOnPicture = 0.7 // of it
 	travelWidth  = 0.075
 	edgeWidth    = 0.1
 	arrowLength  = 0.7

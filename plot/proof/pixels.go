@@ -23,7 +23,7 @@ func (pixels) isNode() {}
 
 // shades is how many greys a picture is kept in: enough to recognise a drawing
 // by, and few so that the noise of paper does not fill the file.
-const shades = 16
+const shades = 32
 
 // pixels writes a picture into the SVG itself, as PNG.
 func (w *svgWriter) pixels(p pixels) {

@@ -56,9 +56,9 @@ func (l *layout) places() *group {
 	return g
 }
 
-// colour returns the colour of a sign: dark ones, to be seen on paper.
+// colour returns the colour of a sign, other than that of lines on a picture.
 func (s Sign) colour() string {
-	return [...]string{vermillion, blue, bluishGreen, orange, darkText, darkText}[s]
+	return [...]string{blue, bluishGreen, bluishGreen, blue, darkText, darkText}[s]
 }
 
 // nodes draws a sign about a place, open so that what is there can be seen. Its

@@ -58,8 +58,16 @@ func (p Paper) Of(d Drawing, dpi float64) (raster.Page, Drawing) {
 	d = d.Turned(p.Turn)
 	mm := 25.4 / dpi
 	page := raster.Page{W: int(math.Round(d.W / mm)), H: int(math.Round(d.H / mm)), MM: mm}
+	return p.OfInk(covered(d.Strokes, p.Width, page), page.W, page.H, mm), d
+}
+
+// OfInk returns the picture of ink on this paper, of which it is known how much
+// of each pixel it covers, from 0 to 1, rows from the top. What the drawing is
+// and how it lies is as it was inked.
+func (p Paper) OfInk(cover []float32, w, h int, mm float64) raster.Page {
+	page := raster.Page{W: w, H: h, MM: mm}
 	light := make([]float32, page.W*page.H)
-	for i, c := range covered(d.Strokes, p.Width, page) {
+	for i, c := range cover {
 		light[i] = 1
 		if c > 0 {
 			tooth := grain(float64(i%page.W)*mm, float64(i/page.W)*mm, p.Seed)
@@ -74,7 +82,7 @@ func (p Paper) Of(d Drawing, dpi float64) (raster.Page, Drawing) {
 		level := 245 * float64(l) * p.lamp(x, y)
 		page.Light[i] = uint8(min(255, max(0, math.Round(level+p.Noise*random.NormFloat64()))))
 	}
-	return page, d
+	return page
 }
 
 // lamp returns how much of the light falls on a place of the sheet, which goes
