@@ -9,7 +9,6 @@ import (
 // pngTags reads the pHYs and eXIf chunks that stand before the pixels
 // (Portable Network Graphics, third edition, 5.3, 11.3.4.3 and 11.3.5.4).
 func pngTags(data []byte) (t tags) {
-	const cmPerMetre = 100
 	for at := 8; at+12 <= len(data); {
 		n := int(binary.BigEndian.Uint32(data[at:]))
 		kind := string(data[at+4 : at+8])
