@@ -142,7 +142,15 @@ func scanDrawings(t *testing.T) []truth.Drawing {
 		}
 		out = append(out, truth.Fit(f, d.Strokes(), 210, 297, 15))
 	}
-	return out
+	data, err := os.ReadFile("../../testdata/designs/net-loft-carpet.svg")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := svg.Read("net-loft-carpet.svg", data, svg.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return append(out, truth.Fit("a3-carpet", d.Strokes(), 420, 297, 15))
 }
 
 // scanCase is one picture of the bench.

@@ -8,7 +8,6 @@ import (
 	"image/jpeg"
 	"image/png"
 	"io"
-	"math"
 
 	"golang.org/x/image/tiff"
 
@@ -126,7 +125,7 @@ func toPage(name string, g grey, h header, opt Options, src *Source) (Page, erro
 			return Page{}, paths.Bad(name, "check that the picture shows the drawing, dark on light", "no marks are to be seen that could be as wide as the drawing")
 		}
 		src.SizeFrom = "the width of the drawing"
-		return coarser(Page{W: g.w, H: g.h, Light: g.pix, MM: opt.WidthMM / (right - left)}), nil
+		return coarser(name, g, opt.WidthMM/(right-left), src)
 	}
 	d, err := h.resolution(name, opt)
 	if err != nil {
@@ -138,7 +137,7 @@ func toPage(name string, g grey, h header, opt Options, src *Source) (Page, erro
 		src.SizeFrom = fmt.Sprintf("%s pixels an inch, as asked", dpiWords(d))
 	}
 	g = squared(g, d[0], d[1])
-	return coarser(Page{W: g.w, H: g.h, Light: g.pix, MM: paths.MMPerInch / max(d[0], d[1])}), nil
+	return coarser(name, g, paths.MMPerInch/max(d[0], d[1]), src)
 }
 
 func dpiWords(d [2]float64) string {
@@ -166,6 +165,9 @@ func decodePixels(name string, h header) (img image.Image, err error) {
 		img, err = tiff.Decode(r)
 	}
 	if err != nil {
+		if !h.isWhole() {
+			err = io.ErrUnexpectedEOF
+		}
 		return nil, broken(name, h.format, err)
 	}
 	if b := img.Bounds(); b.Dx() != h.w || b.Dy() != h.h {
@@ -191,20 +193,36 @@ func broken(name, format string, err error) error {
 	return f
 }
 
-// finest is the least size of a pixel that is of use, in mm: 450 an inch, which
-// puts five pixels across the finest of pencil lines.
-const finest = paths.MMPerInch / 450
+// Pages are traced with pixels of these sizes, in mm: finer than 450 an inch,
+// which puts five across the finest of pencil lines, is of no use, and coarser
+// than 140 shows too little of one.
+const (
+	finest   = paths.MMPerInch / 450
+	coarsest = paths.MMPerInch / 140
+)
 
-// coarser returns p with each few pixels made one where they are finer than is
-// of use.
-func coarser(p Page) Page {
+// maxPage is the greatest number of pixels of a page: a sheet of A2 at 300 an
+// inch has 35 million.
+const maxPage = 40_000_000
+
+// coarser returns a picture whose pixels are mm wide as a page, with each few
+// pixels made one where they are finer than is of use, or more than can be
+// traced.
+func coarser(name string, g grey, mm float64, src *Source) (Page, error) {
 	k := 1
-	for p.MM*float64(k) < finest*0.999 && p.MM*float64(k+1) <= paths.MMPerInch/290 {
+	for mm*float64(k) < finest*0.999 && mm*float64(k+1) <= paths.MMPerInch/290 {
 		k++
 	}
-	if k == 1 || math.IsInf(p.MM, 0) {
-		return p
+	for ; len(g.pix)/k/k > maxPage; k++ {
+		if mm*float64(k+1) > coarsest {
+			return Page{}, paths.Bad(name, "scan it at a lower resolution, or in parts",
+				"the sheet is %.0f x %.0f mm, too large to be traced at once", float64(g.w)*mm, float64(g.h)*mm)
+		}
 	}
-	g := reduced(grey{p.W, p.H, p.Light}, k)
-	return Page{W: g.w, H: g.h, Light: g.pix, MM: p.MM * float64(k)}
+	if k > 1 {
+		src.Notes = append(src.Notes, fmt.Sprintf("Each %d x %d pixels were taken together: the lines were looked for at %.0f pixels an inch.",
+			k, k, paths.MMPerInch/mm/float64(k)))
+	}
+	g = reduced(g, k)
+	return Page{W: g.w, H: g.h, Light: g.pix, MM: mm * float64(k)}, nil
 }

@@ -38,14 +38,9 @@ func flatten(name string, g grey, sheet Sheet, corners []paths.Point) (Page, Fou
 	}
 	found.BowMM = rms / scale
 	mm := max(finest, 1/scale)
-	if len(g.pix) > 0 {
-		mm = max(mm, math.Sqrt(w*h/maxPage))
-	}
+	mm = max(mm, math.Sqrt(w*h/maxPage))
 	return warped(g, m, w, h, mm), found, nil
 }
-
-// maxPage is the greatest number of pixels of a page.
-const maxPage = 45_000_000
 
 // layOut is how to take a photo that can be read.
 const layOut = "lay the sheet flat on a darker table, with all four corners in view and nothing bright beside it, and take the photo from straight above; or give the corners with --corners"

@@ -176,3 +176,16 @@ func otherFormat(name string, data []byte) error {
 	}
 	return paths.Bad(name, "save it as PNG, JPEG or TIFF", "%s", what)
 }
+
+// isWhole reports whether the file has the end that its format gives it; TIFF
+// has none.
+func (h header) isWhole() bool {
+	tail := h.data[max(0, len(h.data)-1<<10):]
+	switch h.format {
+	case formatPNG:
+		return bytes.Contains(tail, []byte("IEND"))
+	case formatJPEG:
+		return bytes.Contains(tail, []byte{0xff, 0xd9})
+	}
+	return true
+}

@@ -21,13 +21,10 @@ func newGrey(w, h int) grey { return grey{w, h, make([]uint8, w*h)} }
 // marks without colour the darkest channel is as good as any.
 func lightOf(img image.Image) grey {
 	b := img.Bounds()
-	g := newGrey(b.Dx(), b.Dy())
-	if src, ok := img.(*image.Gray); ok {
-		for y := range g.h {
-			copy(g.pix[y*g.w:(y+1)*g.w], src.Pix[y*src.Stride:])
-		}
-		return g
+	if src, ok := img.(*image.Gray); ok && src.Stride == b.Dx() {
+		return grey{b.Dx(), b.Dy(), src.Pix[:b.Dx()*b.Dy()]}
 	}
+	g := newGrey(b.Dx(), b.Dy())
 	row := rowsOf(img)
 	rgb := make([]uint8, 3*g.w)
 	level := levels(g, row, rgb)
