@@ -17,6 +17,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -29,7 +30,7 @@ import (
 )
 
 var (
-	benchScans = flag.Bool("bench-scans", false, "scan every design at every width, resolution and degradation and print how near the lines come")
+	benchScans = flag.String("bench-scans", "", "scan the designs at every width, resolution and degradation whose name, such as harbour-pencil-0.5-300, this `expression` matches, and print how near the lines come")
 	keepScans  = flag.String("keep-scans", "", "a folder for the pictures, designs and proofs of the scan bench")
 	newSamples = flag.Bool("new-samples", false, "make the pictures in testdata/scans anew")
 )
@@ -160,12 +161,16 @@ type scanCase struct {
 	dpi     float64
 }
 
+func (c scanCase) name() string {
+	return fmt.Sprintf("%s-%s-%.1f-%.0f", c.drawing.Name, c.paper.Name, c.paper.Width, c.dpi)
+}
+
 func (c scanCase) run(t *testing.T, dir string) (truth.Score, plot.ScanReport) {
 	t.Helper()
 	d := c.drawing.Turned(c.paper.Turn)
 	cover, w, h := inked(t, d, c.paper.Width, c.dpi)
 	page := c.paper.OfInk(cover, w, h, 25.4/c.dpi)
-	name := fmt.Sprintf("%s-%s-%.1f-%.0f", d.Name, c.paper.Name, c.paper.Width, c.dpi)
+	name := c.name()
 	var flags []string
 	if *keepScans != "" {
 		dir, flags = *keepScans, []string{"--proof", name + "-proof.png"}
@@ -175,6 +180,21 @@ func (c scanCase) run(t *testing.T, dir string) (truth.Score, plot.ScanReport) {
 	score := truth.Compare(got.Strokes(), d.Strokes)
 	fmt.Printf("%-34s %v  line %.2f  %.1f s\n", name, score, r.LineMM, time.Since(from).Seconds())
 	return score, r
+}
+
+// scanCases are all pictures of the bench.
+func scanCases(t *testing.T) []scanCase {
+	var out []scanCase
+	for _, d := range scanDrawings(t) {
+		for _, dpi := range []float64{150, 300} {
+			for _, width := range []float64{0.5, 0.8, 1.2} {
+				for _, p := range []truth.Paper{truth.Scan(width), truth.Pencil(width), truth.Faint(width), truth.Photo(width)} {
+					out = append(out, scanCase{d, p, dpi})
+				}
+			}
+		}
+	}
+	return out
 }
 
 func needRenderer(t *testing.T) {
@@ -188,14 +208,11 @@ func needRenderer(t *testing.T) {
 // independent renderer and degraded, with the command itself.
 func TestScanFindsTheLines(t *testing.T) {
 	needRenderer(t)
-	if *benchScans {
-		for _, d := range scanDrawings(t) {
-			for _, dpi := range []float64{150, 300} {
-				for _, width := range []float64{0.5, 0.8, 1.2} {
-					for _, p := range []truth.Paper{truth.Scan(width), truth.Pencil(width), truth.Faint(width), truth.Photo(width)} {
-						scanCase{d, p, dpi}.run(t, t.TempDir())
-					}
-				}
+	if *benchScans != "" {
+		wanted := regexp.MustCompile(*benchScans)
+		for _, c := range scanCases(t) {
+			if wanted.MatchString(c.name()) {
+				c.run(t, t.TempDir())
 			}
 		}
 		return

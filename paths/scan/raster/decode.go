@@ -106,7 +106,7 @@ func (o Options) check() error {
 }
 
 // toPage gives a grey picture its size in mm.
-func toPage(name string, g grey, h header, opt Options, src *Source) (Page, error) {
+func toPage(name string, g grey, h header, opt Options, src *Source) (p Page, err error) {
 	if opt.Sheet != (Sheet{}) {
 		p, found, err := flatten(name, g, opt.Sheet, opt.Corners)
 		if err != nil {
@@ -119,7 +119,9 @@ func toPage(name string, g grey, h header, opt Options, src *Source) (Page, erro
 	}
 	if opt.WidthMM > 0 {
 		x, y := h.aspect()
-		g = squared(g, x, y)
+		if g, err = squared(name, g, x, y); err != nil {
+			return Page{}, err
+		}
 		left, right, ok := inkExtent(g)
 		if !ok {
 			return Page{}, paths.Bad(name, "check that the picture shows the drawing, dark on light", "no marks are to be seen that could be as wide as the drawing")
@@ -136,7 +138,9 @@ func toPage(name string, g grey, h header, opt Options, src *Source) (Page, erro
 	if opt.DPI[0] > 0 {
 		src.SizeFrom = fmt.Sprintf("%s pixels an inch, as asked", dpiWords(d))
 	}
-	g = squared(g, d[0], d[1])
+	if g, err = squared(name, g, d[0], d[1]); err != nil {
+		return Page{}, err
+	}
 	return coarser(name, g, paths.MMPerInch/max(d[0], d[1]), src)
 }
 

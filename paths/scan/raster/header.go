@@ -131,11 +131,15 @@ func (h header) resolution(name string, opt Options) ([2]float64, error) {
 	case max(d[0], d[1]) < leastBelieved:
 		return d, paths.Bad(name, do,
 			"the file says %s pixels an inch, which cameras and programs write when they do not know", dpiWords(d))
-	case max(d[0], d[1]) > 10000 || max(d[0], d[1]) > 20*min(d[0], d[1]):
+	case max(d[0], d[1]) > 10000 || max(d[0], d[1]) > lopsided*min(d[0], d[1]):
 		return d, paths.Bad(name, do, "the file says %s pixels an inch, which cannot be", dpiWords(d))
 	}
 	return d, nil
 }
+
+// lopsided is the greatest factor that is believed between the resolutions across
+// and down: twice that of faxes (ITU-T T.4: 204 x 98 to 204 x 391 an inch).
+const lopsided = 4.2
 
 // leastBelieved is the least resolution that is taken from a file, in pixels an
 // inch. 72 is what the EXIF standard has cameras write when they do not know,
@@ -147,7 +151,7 @@ const leastBelieved = 100
 // down.
 func (h header) aspect() (x, y float64) {
 	for _, r := range [][2]float64{h.perInch, h.ratio} {
-		if r[0] > 0 && r[1] > 0 && max(r[0], r[1]) <= 20*min(r[0], r[1]) {
+		if r[0] > 0 && r[1] > 0 && max(r[0], r[1]) <= lopsided*min(r[0], r[1]) {
 			return r[0], r[1]
 		}
 	}

@@ -1,6 +1,10 @@
 package raster
 
-import "math"
+import (
+	"math"
+
+	"weftplot/paths"
+)
 
 // reduced returns g with each k x k pixels averaged into one; what does not fill
 // a whole one at the right and the bottom is averaged as far as it goes.
@@ -28,14 +32,18 @@ func reduced(g grey, k int) grey {
 
 // squared returns g with square pixels, from ones whose numbers to the inch
 // across and down are as x to y: the coarser way is stretched to the finer.
-func squared(g grey, x, y float64) grey {
+func squared(name string, g grey, x, y float64) (grey, error) {
+	if k := max(x, y) / min(x, y); float64(len(g.pix))*k > maxPixels {
+		return g, paths.Bad(name, "scan at one resolution both ways",
+			"the pixels are %.3g times as long as wide, and with square ones the picture is more than is read", k)
+	}
 	switch {
 	case x == y:
-		return g
+		return g, nil
 	case x > y:
-		return stretched(g, max(1, int(math.Round(float64(g.h)*x/y))))
+		return stretched(g, max(1, int(math.Round(float64(g.h)*x/y)))), nil
 	}
-	return transposed(stretched(transposed(g), max(1, int(math.Round(float64(g.w)*y/x)))))
+	return transposed(stretched(transposed(g), max(1, int(math.Round(float64(g.w)*y/x))))), nil
 }
 
 // stretched returns g with h rows, more than it has, each a mean of the two it
