@@ -3,6 +3,7 @@ package plot
 import (
 	"fmt"
 	"image"
+	"math"
 
 	"weftplot/paths"
 	"weftplot/paths/scan"
@@ -103,8 +104,10 @@ var scanSigns = []struct {
 }
 
 // ScanScene shows the lines found over the picture they were found in, with what
-// was bridged, removed and doubted.
+// was bridged, removed and doubted. What was turned to lie square is shown as it
+// lies in the picture.
 func ScanScene(r ScanReport, p raster.Page, t scan.Tracing) proof.Scene {
+	t = asItLies(p, t)
 	s := proof.Scene{
 		Title: r.Image, Side: "the drawing as it lies on the paper, with the lines found in it",
 		Captions: []string{
@@ -116,7 +119,7 @@ func ScanScene(r ScanReport, p raster.Page, t scan.Tracing) proof.Scene {
 		Picture:     paled(p),
 	}
 	if r.TurnedDeg != 0 {
-		s.Captions = append(s.Captions, fmt.Sprintf("turned by %.2f degrees to lie square", r.TurnedDeg))
+		s.Captions = append(s.Captions, "the design is turned "+Turned(r.TurnedDeg)+" to lie square")
 	}
 	ends := proof.Places{Label: "open end", Sign: proof.Spot}
 	for _, k := range t.Strokes {
@@ -150,6 +153,34 @@ func ScanScene(r ScanReport, p raster.Page, t scan.Tracing) proof.Scene {
 		s.Notes = append(s.Notes, proof.Note{Label: n})
 	}
 	return s
+}
+
+// Turned says a turn in degrees, counter-clockwise where positive, in words.
+func Turned(deg float64) string {
+	way := "counter-clockwise"
+	if deg < 0 {
+		way = "clockwise"
+	}
+	return fmt.Sprintf("%.2f degrees %s", math.Abs(deg), way)
+}
+
+// asItLies returns a tracing turned back about the middle of its page.
+func asItLies(p raster.Page, t scan.Tracing) scan.Tracing {
+	if t.TurnedDeg == 0 {
+		return t
+	}
+	mid := paths.Point{X: float64(p.W) * p.MM / 2, Y: float64(p.H) * p.MM / 2}
+	m := paths.Translate(mid.Mul(-1)).Then(paths.Rotate(-t.TurnedDeg * math.Pi / 180)).Then(paths.Translate(mid))
+	strokes, finds := t.Strokes, t.Finds
+	t.Strokes, t.Finds = nil, nil
+	for _, s := range strokes {
+		t.Strokes = append(t.Strokes, s.Transform(m))
+	}
+	for _, f := range finds {
+		f.At, f.Stroke = m.Apply(f.At), f.Stroke.Transform(m)
+		t.Finds = append(t.Finds, f)
+	}
+	return t
 }
 
 // mostShown is the greatest number of pixels of a picture under a proof, enough

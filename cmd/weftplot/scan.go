@@ -231,7 +231,7 @@ func printScan(s streams, r plot.ScanReport) {
 	p("drawing         %s x %s", paths.Length(r.DrawingMM[0]).Both(), paths.Length(r.DrawingMM[1]).Both())
 	p("lines           %d strokes of %d pieces, %.2f m, drawn %.2f mm wide", r.Strokes, r.Nodes, r.LengthMM/1000, r.LineMM)
 	if r.TurnedDeg != 0 {
-		p("turned          %.2f degrees, to lie square", r.TurnedDeg)
+		p("turned          %s, to lie square", plot.Turned(r.TurnedDeg))
 	}
 	for _, k := range []struct {
 		n    int

@@ -64,7 +64,7 @@ func TestSamePicture(t *testing.T) {
 		t.Skip("rsvg-convert of Debian's librsvg2-bin is not installed: nothing to compare with")
 	}
 	env := goFontsOnly(t)
-	scenes := map[string]Scene{"everything": small(), "mat": testScenes()["mat"], "skew": testScenes()["skew"]}
+	scenes := map[string]Scene{"everything": small(), "mat": testScenes()["mat"], "skew": testScenes()["skew"], "scan": scanScene()}
 	for name, s := range scenes {
 		t.Run(name, func(t *testing.T) {
 			const width = 800
