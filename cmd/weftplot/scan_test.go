@@ -178,7 +178,7 @@ func (c scanCase) run(t *testing.T, dir string) (truth.Score, plot.ScanReport) {
 	from := time.Now()
 	r, got := scanned(t, dir, name+".png", pngOf(t, page), flags...)
 	score := truth.Compare(got.Strokes(), d.Strokes)
-	fmt.Printf("%-34s %v  line %.2f  %.1f s\n", name, score, r.LineMM, time.Since(from).Seconds())
+	t.Logf("%-34s %v  line %.2f  %.1f s", name, score, r.LineMM, time.Since(from).Seconds())
 	return score, r
 }
 
@@ -217,8 +217,11 @@ func TestScanFindsTheLines(t *testing.T) {
 		}
 		return
 	}
-	score, r := scanCase{truth.Corner(), truth.Scan(0.8), 150}.run(t, t.TempDir())
-	if score.Mean > 0.06 || score.P95 > 0.16 || score.Missing > 0.6 || score.Spurious > 1 {
+	// What a scan at 300 pixels an inch is to give (mean 0.03, 95 % within 0.08
+	// mm), a third worse.
+	score, r := scanCase{truth.Harbour(), truth.Scan(0.8), 150}.run(t, t.TempDir())
+	if score.Mean > 0.04 || score.P95 > 0.107 || score.Missing > 0.3 || score.Spurious > 0.3 ||
+		float64(score.Strokes) > 1.3*float64(score.TrueStrokes) || float64(score.Nodes) > 1.5*float64(score.TrueNodes) {
 		t.Errorf("%v", score)
 	}
 	if math.Abs(r.LineMM-0.8) > 0.15 {
