@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"path/filepath"
 	"strconv"
@@ -69,7 +70,7 @@ func runScan(c *cli.Context, s streams, name string) error {
 	say("looking for lines on %d x %d pixels", page.W, page.H)
 	page, traced, err := traced(page, opt.WidthMM, scan.Options{Deskew: c.Bool("deskew")})
 	if err != nil {
-		return err
+		return inFile(name, err)
 	}
 	if len(traced.Strokes) == 0 {
 		return paths.Bad(name, "check that the picture shows the drawing, dark on light, and that its size is right", "no lines were found in the picture")
@@ -92,6 +93,17 @@ func traced(p raster.Page, width float64, opt scan.Options) (raster.Page, scan.T
 	}
 	t, err := scan.Trace(p, opt)
 	return p, t, err
+}
+
+// inFile names the file in a fault that names no place.
+func inFile(name string, err error) error {
+	var f *paths.Fault
+	if !errors.As(err, &f) || f.Where != "" {
+		return err
+	}
+	named := *f
+	named.Where = name
+	return &named
 }
 
 // checkScanFiles refuses names that cannot be written before any work is done.

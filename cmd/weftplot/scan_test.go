@@ -229,6 +229,41 @@ func TestScanFindsTheLines(t *testing.T) {
 	}
 }
 
+// sampleSheet is the harbour as it lies on the sheet of A5 of the samples, a
+// little askew.
+func sampleSheet() truth.Drawing {
+	return truth.Fit("harbour", truth.Harbour().Strokes, 210, 148, 12).Turned(0.8)
+}
+
+// TestScanOfSamples scans the samples, a scan and a photo, and wants the drawing
+// they were made from: of the photo within 0.3 mm over the sheet.
+func TestScanOfSamples(t *testing.T) {
+	drawn := sampleSheet()
+	for _, tt := range []struct {
+		file      string
+		flags     []string
+		mean, p95 float64
+		broader   float64 // by which the measured width may differ from 0.7 mm
+	}{
+		{"harbour-pencil.jpg", nil, 0.06, 0.15, 0.1},
+		{"harbour-photo.jpg", []string{"--paper", "a5"}, 0.1, 0.3, 0.1},
+	} {
+		data, err := os.ReadFile(filepath.Join("../../testdata/scans", tt.file))
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, d := scanned(t, t.TempDir(), tt.file, data, tt.flags...)
+		score := truth.Compare(d.Strokes(), drawn.Strokes)
+		t.Logf("%s: %v", tt.file, score)
+		if score.Mean > tt.mean || score.P95 > tt.p95 || score.Missing > 0.5 || score.Spurious > 0.5 {
+			t.Errorf("%s: %v", tt.file, score)
+		}
+		if math.Abs(r.LineMM-0.7) > tt.broader {
+			t.Errorf("%s: the lines are said to be %.2f mm wide, and are 0.7", tt.file, r.LineMM)
+		}
+	}
+}
+
 // TestSamples makes the sample pictures of the test data, when asked to: the
 // harbour in pencil, as a scanner and as a camera see it.
 func TestSamples(t *testing.T) {
@@ -245,8 +280,7 @@ func TestSamples(t *testing.T) {
 		}
 	}
 	p := truth.Pencil(0.7)
-	p.Turn = 0.8
-	sheet := truth.Fit("harbour", truth.Harbour().Strokes, 210, 148, 12).Turned(p.Turn)
+	sheet := sampleSheet()
 	cover, w, h := inked(t, sheet, p.Width, 150)
 	keep("harbour-pencil.jpg", jpegOf(t, p.OfInk(cover, w, h, 25.4/150), 70))
 

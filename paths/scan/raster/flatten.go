@@ -62,6 +62,8 @@ func findSheet(name string, g grey) (quad, float64, error) {
 			}
 		}
 		switch {
+		case weak >= 0 && g.nearRim(q[weak], coarse) && g.nearRim(q[(weak+1)%4], coarse):
+			fault = paths.Bad(name, layOut, "the sheet runs out of the photo at its %s edge", sideNames[weak])
 		case weak >= 0:
 			fault = paths.Bad(name, layOut, "the %s edge of the sheet cannot be made out", sideNames[weak])
 		case !q.isConvex():
@@ -70,6 +72,12 @@ func findSheet(name string, g grey) (quad, float64, error) {
 		}
 	}
 	return quad{}, 0, fault
+}
+
+// nearRim reports whether a place is within three coarse pixels of the edge of
+// the photo.
+func (g grey) nearRim(p paths.Point, coarse float64) bool {
+	return min(p.X, p.Y, float64(g.w)-p.X, float64(g.h)-p.Y) < 3*coarse
 }
 
 // leastSeen is the part of an edge that must be seen: fingers may lie on it.

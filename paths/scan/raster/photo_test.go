@@ -232,14 +232,22 @@ func TestNoSheetIsSaid(t *testing.T) {
 	for i := range noise.pix {
 		noise.pix[i] = uint8(rng.IntN(256))
 	}
-	for name, g := range map[string]grey{"cut off": cut, "white table": white, "noise": noise, "black": newGrey(800, 600)} {
-		_, found, err := flatten("photo.jpg", g, Sheet{210, 297}, nil)
+	for name, tt := range map[string]struct {
+		photo grey
+		says  string
+	}{
+		"cut off":     {cut, "runs out of the photo"},
+		"white table": {white, ""},
+		"noise":       {noise, ""},
+		"black":       {newGrey(800, 600), "no sheet of paper"},
+	} {
+		_, found, err := flatten("photo.jpg", tt.photo, Sheet{210, 297}, nil)
 		var f *paths.Fault
 		if !errors.As(err, &f) {
 			t.Errorf("%s: found %v, error %v", name, found, err)
 			continue
 		}
-		if f.Where != "photo.jpg" || !strings.Contains(f.Do, "--corners") {
+		if f.Where != "photo.jpg" || !strings.Contains(f.Do, "--corners") || !strings.Contains(f.What, tt.says) {
 			t.Errorf("%s: %+v", name, f)
 		}
 	}
