@@ -202,11 +202,14 @@ func writeScan(c *cli.Context, s streams, image string, r *plot.ScanReport, page
 		r.Files = append(r.Files, name)
 		return nil
 	}
+	design, err := scan.DesignOf(filepath.Base(image), page, t)
+	if err != nil {
+		return err
+	}
 	var picture []byte
 	name := c.String("proof")
 	if name != "" {
 		scene := plot.ScanScene(*r, page, t)
-		var err error
 		if strings.EqualFold(filepath.Ext(name), ".png") {
 			picture, err = proof.PNG(scene, proofWidth(page))
 		} else {
@@ -217,7 +220,7 @@ func writeScan(c *cli.Context, s streams, image string, r *plot.ScanReport, page
 		}
 	}
 	if out := c.String("out"); out != "" {
-		if err := put(out, svg.Write(scan.DesignOf(filepath.Base(image), page, t))); err != nil {
+		if err := put(out, svg.Write(design)); err != nil {
 			return err
 		}
 	}

@@ -1,6 +1,8 @@
 package scan
 
 import (
+	"fmt"
+
 	"weftplot/paths"
 	"weftplot/paths/scan/raster"
 )
@@ -9,18 +11,24 @@ import (
 const Layer = "drawing"
 
 // DesignOf returns the line work of a page as a design: in mm on the page, in
-// one layer.
-func DesignOf(name string, p raster.Page, t Tracing) paths.Design {
+// one layer. The error is for line work far off the page, farther than turning it
+// to lie square can have brought it: no drawing has
+// such, and no pen is to follow it.
+func DesignOf(name string, p raster.Page, t Tracing) (paths.Design, error) {
 	d := paths.Design{
 		Name: name, HasSize: true,
 		Page: paths.RectOf(paths.Point{}, paths.Point{X: float64(p.W) * p.MM, Y: float64(p.H) * p.MM}),
 	}
 	l := paths.Layer{Name: Layer}
 	for _, s := range t.Strokes {
+		far := d.Page.Grow(max(d.Page.Width(), d.Page.Height()) / 4)
+		if by, side := far.Excess(s.Bounds()); by > 0 || s.Validate() != nil {
+			return paths.Design{}, fmt.Errorf("%s: a line was found that leaves the page at the %s: the tracing went wrong", name, side)
+		}
 		l.Strokes = append(l.Strokes, paths.DesignStroke{Stroke: s, Element: "path", Width: t.LineMM, Colour: "#000"})
 	}
 	if len(l.Strokes) > 0 {
 		d.Layers = []paths.Layer{l}
 	}
-	return d
+	return d, nil
 }
