@@ -84,6 +84,9 @@ func Decode(name string, data []byte, opt Options) (Page, Source, error) {
 	if err != nil {
 		return Page{}, src, err
 	}
+	if !h.isWhole() {
+		src.Notes = append(src.Notes, "The file is cut off before its end: parts of the picture may be missing or coarse.")
+	}
 	g := upright(lightOf(img), h.orientation)
 	p, err := toPage(name, g, h, opt, &src)
 	return p, src, err
