@@ -21,22 +21,22 @@ type pixels struct {
 
 func (pixels) isNode() {}
 
-// shades is how many greys a picture is kept in: enough to recognise a drawing
+// greys is how many greys a picture is kept in: enough to recognise a drawing
 // by, and few so that the noise of paper does not fill the file.
-const shades = 32
+const greys = 32
 
 // pixels writes a picture into the SVG itself, as PNG.
 func (w *svgWriter) pixels(p pixels) {
-	palette := make(color.Palette, shades)
+	palette := make(color.Palette, greys)
 	for i := range palette {
-		palette[i] = color.Gray{Y: uint8(i * 255 / (shades - 1))}
+		palette[i] = color.Gray{Y: uint8(i * 255 / (greys - 1))}
 	}
 	b := p.img.Bounds()
 	few := image.NewPaletted(image.Rect(0, 0, b.Dx(), b.Dy()), palette)
 	for y := range b.Dy() {
 		row := p.img.Pix[y*p.img.Stride:]
 		for x := range b.Dx() {
-			few.Pix[y*few.Stride+x] = uint8((int(row[x])*(shades-1) + 127) / 255)
+			few.Pix[y*few.Stride+x] = uint8((int(row[x])*(greys-1) + 127) / 255)
 		}
 	}
 	var buf bytes.Buffer
