@@ -26,6 +26,18 @@ type lineAck struct {
 	last   int        // offset of the text written so far
 	acks   []int      // offsets at the latest answers, for how long to wait
 
+	way     way
+	heights heights
+	// following tells that the machine was found where it should be in this job,
+	// and heeded that its pen was: from then on it is held to the program.
+	following, heeded bool
+	doubts            int         // reports in a row that do not fit
+	seen              paths.Point // where it was last found as it should be
+	seenAt            time.Duration
+	stray             *straying     // what is known of one that was found off its way
+	stood             time.Duration // when it was brought to a stop
+	downIn            int           // the last stroke that the pen was seen down in
+
 	live     bool   // it answers status queries
 	banner   string // what it says when it starts
 	rebooted bool   // it said so when the port was opened
@@ -36,6 +48,10 @@ type lineAck struct {
 	heard    time.Duration
 	answered time.Duration
 	asked    time.Duration // when the status was last asked for
+	// pending are when it was asked for without an answer yet, oldest first, and
+	// of is when the latest report was asked for, or before.
+	pending []time.Duration
+	of      time.Duration
 	// inVain is when it was first asked for since anything was heard; before
 	// heard when it was not.
 	inVain  time.Duration
@@ -54,7 +70,8 @@ type sentLine struct {
 }
 
 func newLineAck(w *wire, job Job, c course) *lineAck {
-	return &lineAck{w: w, job: job, course: c, window: windowOf(job)}
+	return &lineAck{w: w, job: job, course: c, window: windowOf(job), heights: heightsOf(job),
+		way: way{blocks: job.Program.Blocks, course: c}}
 }
 
 // windowOf returns how many bytes may be on the way: the buffer, less one line.
@@ -90,7 +107,7 @@ func (l *lineAck) proves() bool { return true }
 
 func (l *lineAck) onward(job Job, c course) flow {
 	on := newLineAck(l.w, job, c)
-	on.live, on.banner, on.status, on.heard = l.live, l.banner, l.status, l.w.now()
+	on.live, on.banner, on.status, on.heard, on.trusted = l.live, l.banner, l.status, l.w.now(), l.trusted
 	return on
 }
 
@@ -138,13 +155,11 @@ func (l *lineAck) put(text string, end, line int) error {
 // await reads answers until done.
 func (l *lineAck) await(done func() bool) error {
 	for !done() {
-		came, err := l.w.read(l.w.now() + l.nextLook())
-		if err != nil {
-			return err
-		}
-		if came {
+		came, err := l.w.read(l.nextLook())
+		if err == nil && came {
 			err = l.listen()
-		} else {
+		}
+		if err == nil {
 			err = l.watch()
 		}
 		if err != nil {
@@ -154,12 +169,12 @@ func (l *lineAck) await(done func() bool) error {
 	return nil
 }
 
-// nextLook returns how long to wait for bytes before looking at the clock.
+// nextLook returns when to look at the clock again if nothing comes.
 func (l *lineAck) nextLook() time.Duration {
-	if l.idles > 0 {
-		return pollAgain
+	if l.live {
+		return max(l.w.now(), l.asked+l.lookEvery())
 	}
-	return pollEvery
+	return l.w.now() + l.lookEvery()
 }
 
 // settle sends a dwell of no length, whose answer comes when the motion has
@@ -179,7 +194,9 @@ func (l *lineAck) settle() error {
 			return err
 		}
 		off := l.astray()
-		l.trusted = l.trusted || off == nil
+		if off == nil {
+			l.confirm()
+		}
 		if off == nil || !l.trusted {
 			return nil
 		}
@@ -193,8 +210,7 @@ func (l *lineAck) settle() error {
 // seeIdle asks for the status until the machine has nothing left to do.
 func (l *lineAck) seeIdle() error {
 	seen := l.reports
-	l.asked = l.w.now()
-	if err := l.w.write([]byte{'?'}); err != nil {
+	if err := l.ask(); err != nil {
 		return err
 	}
 	deadline := l.w.now() + l.patience()

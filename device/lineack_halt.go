@@ -2,6 +2,8 @@ package device
 
 import (
 	"errors"
+	"math"
+	"strings"
 	"time"
 
 	"weftplot/paths"
@@ -27,18 +29,33 @@ func (l *lineAck) halt() string {
 	if stop() != nil {
 		return penUnknown
 	}
+	state := penUnknown
+	for range 2 { // a line may be garbled here as anywhere
+		if state = l.liftPen(); state == penLifted {
+			break
+		}
+	}
+	return state
+}
+
+// liftPen lifts the pen of a machine that stands. To one that does not answer
+// the lines are sent all the same.
+func (l *lineAck) liftPen() string {
 	limit := 3*time.Second + seconds(2*float64(l.job.Machine.Lift.UpTime))
+	state := penLifted
 	for _, line := range append([]string{"G21", "G90"}, append(l.job.Machine.Lift.Up, "G4 P0")...) {
 		if l.plain(line, limit) != nil {
-			return penUnknown
+			state, limit = penUnknown, pollAgain
 		}
 	}
-	if l.live {
-		if _, err := l.query(); err != nil {
-			return penUnknown
+	if l.live && state == penLifted {
+		r, err := l.query()
+		up, moved := zWord([]byte(strings.Join(l.job.Machine.Lift.Up, "\n")))
+		if err != nil || l.heeded && moved && r.hasZ && math.Abs(r.z-up) > offHeight {
+			state = penUnknown
 		}
 	}
-	return penLifted
+	return state
 }
 
 // drop holds the motion and resets the controller. A hold slows down first, so
@@ -52,6 +69,7 @@ func (l *lineAck) drop() error {
 	if err := l.standStill(l.w.now() + slowing + replyTime); err != nil {
 		return err
 	}
+	l.stood = l.w.now()
 	return l.reset()
 }
 

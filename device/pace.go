@@ -3,6 +3,7 @@ package device
 import (
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
+	"weftplot/profiles"
 )
 
 // Pace tells what the line makes of a job's time.
@@ -47,7 +48,8 @@ const bufferedMoves = 16
 // pace lets the bytes arrive at the baud rate and the blocks be done as soon as
 // they have come and the one before is done. The buffer holds back what does not
 // fit: a byte can come no sooner than the one a buffer's length before it has
-// been used.
+// been used. A machine that is looked at before and after each stroke answers
+// before it is sent more.
 func pace(job Job, ends []float64, baud int) Pace {
 	var p Pace
 	perByte := 10 / float64(baud)
@@ -57,6 +59,10 @@ func pace(job Job, ends []float64, baud int) Pace {
 	finished := make([]float64, len(blocks))
 	oldest := 0 // the first block whose bytes may still be in the buffer
 	drawing := false
+	looked := 0
+	if job.Machine.Serial.Flow == profiles.LineAck {
+		looked = len("G4 P0\n?") + reportSize
+	}
 	for i, b := range blocks {
 		for oldest < i && blocks[oldest].End < b.End-job.Machine.Serial.Buffer {
 			oldest++
@@ -67,6 +73,9 @@ func pace(job Job, ends []float64, baud int) Pace {
 		}
 		came = max(came, held) + float64(max(0, b.End-sent))*perByte
 		sent = max(sent, b.End)
+		if b.Kind == program.PenUp || b.Kind == program.PenDown {
+			came = max(came, done) + float64(looked)*perByte
+		}
 		if came > done+1e-9 {
 			if b.Kind == program.Draw && drawing {
 				p.Late++

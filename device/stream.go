@@ -63,6 +63,14 @@ func (s *stream) raise() (bool, error) {
 	return true, s.put([]byte("PU;"))
 }
 
+func (*stream) sees() (place, pen bool) { return false, false }
+
+func (*stream) seeDown(int, time.Duration) error { return nil }
+
+func (*stream) strayed() *straying { return nil }
+
+func (*stream) trust() {}
+
 func (s *stream) restarted() bool { return false }
 
 func (s *stream) proves() bool { return s.talks }
