@@ -92,7 +92,7 @@ func (l *lineAck) follow() error {
 		return nil
 	}
 	block, along, ok := l.way.see(at, l.last, l.penFits)
-	if ok && !l.jumped(at) {
+	if ok && (l.doubts > 0 || !l.jumped(at)) {
 		if l.heeded && l.status.hasZ && l.way.blocks[block].Kind == program.Draw && l.way.between(block, at, along) {
 			l.downIn = l.course.marks[block+1].stroke
 		}
