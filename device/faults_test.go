@@ -5,6 +5,7 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"path/filepath"
 	"strings"
@@ -17,10 +18,13 @@ import (
 
 var faultRuns = flag.Int("faultruns", 3, "random runs for each kind of fault")
 
+var faultKinds = flag.String("faultkinds", "", "numbers of the kinds of fault, joined by commas; all of them when empty")
+
 // tally is what became of the runs with one kind of fault.
 type tally struct {
 	runs, resumes, missing, wrong, overrun, failed int
 	again                                          float64 // mm drawn twice
+	stray, strayMax                                float64 // mm where nothing should be: in all, and in a run
 	restMax                                        float64
 }
 
@@ -35,15 +39,25 @@ type tally struct {
 // how often that is seen.
 func TestFaultRuns(t *testing.T) {
 	m := machine(t, "practice")
-	want := manyStrokes(16)
+	want := faultStrokes()
 	job := written(t, m, want...)
-	table := []string{fmt.Sprintf("%-24s %5s %8s %8s %6s %9s %8s %7s", "fault", "runs", "resumes", "missing", "wrong", "again mm", "rest s", "overrun")}
-	for _, kind := range sim.FaultKinds() {
+	kinds := sim.FaultKinds()
+	if *faultKinds != "" {
+		kinds = nil
+		for _, k := range sim.FaultKinds() {
+			if strings.Contains(","+*faultKinds+",", ","+fmt.Sprint(int(k))+",") {
+				kinds = append(kinds, k)
+			}
+		}
+	}
+	table := []string{fmt.Sprintf("%-24s %5s %8s %8s %6s %9s %9s %9s %7s %8s", "fault", "runs", "resumes", "missing", "stray", "stray mm", "at most", "again mm", "rest s", "overrun")}
+	for _, kind := range kinds {
 		var sum tally
 		for seed := range *faultRuns {
 			faultRun(t, sim.NewController(m), job, want, kind, uint64(seed), &sum)
 		}
-		table = append(table, fmt.Sprintf("%-24s %5d %8d %8d %6d %9.0f %8.2f %7d", kind, sum.runs, sum.resumes, sum.missing, sum.wrong, sum.again, sum.restMax, sum.overrun))
+		table = append(table, fmt.Sprintf("%-24s %5d %8d %8d %6d %9.1f %9.1f %9.0f %7.2f %8d", kind,
+			sum.runs, sum.resumes, sum.missing, sum.wrong, sum.stray, sum.strayMax, sum.again, sum.restMax, sum.overrun))
 		garbles := kind <= sim.DoubleDown
 		if sum.failed > 0 || !garbles && (sum.missing > 0 || sum.overrun > 0 || sum.wrong > 0) {
 			t.Errorf("%v: %+v", kind, sum)
@@ -71,6 +85,20 @@ func TestFaultRunsHPGL(t *testing.T) {
 			t.Errorf("%v: %+v", kind, sum)
 		}
 	}
+}
+
+// faultStrokes are strokes of every kind: lines, arcs, and rows of segments a
+// millimetre long and less.
+func faultStrokes() []paths.Stroke {
+	want := manyStrokes(12)
+	for i := range 3 {
+		var pts []paths.Point
+		for k := range 60 {
+			pts = append(pts, pt(20+float64(k)*(0.3+0.2*float64(i)), 60+15*float64(i)+4*math.Sin(float64(k)/4)))
+		}
+		want = append(want, paths.Polyline(pts...))
+	}
+	return append(want, paths.Polyline(pt(150, 60), pt(150.4, 60)), paths.Polyline(pt(160, 60)))
 }
 
 // homer is a plotter that a person can bring home.
@@ -120,18 +148,21 @@ func faultRun(t *testing.T, p homer, job device.Job, want []paths.Stroke, kind s
 		if j, err = device.ResumeJournal(path, job); err != nil {
 			t.Fatal(err)
 		}
-		if homed = j.NeedsHome() || e.Kind != device.Stopped; homed {
+		if homed = j.NeedsHome(); homed {
 			p.Home()
 		}
 	}
 	cloth := p.Cloth()
 	sum.runs++
-	if uncovered(want, cloth.Strokes()) > 0.1 {
+	if d := uncovered(want, cloth.Strokes()); d > 0.1 {
 		sum.missing++
-		t.Logf("%v, seed %d: a stroke is missing", kind, seed)
+		t.Logf("%v, seed %d: a stroke is missing, by %.2f mm", kind, seed, d)
 	}
-	if uncovered(cloth.Strokes(), want) > 0.1 {
+	if d, length := apart(cloth.Strokes(), want); length > 0 {
 		sum.wrong++
+		sum.stray += length
+		sum.strayMax = max(sum.strayMax, length)
+		t.Logf("%v, seed %d: %.1f mm stray, off by %.2f mm", kind, seed, length, d)
 	}
 	sum.overrun += cloth.Overruns
 	sum.restMax = max(sum.restMax, cloth.RestMax)
