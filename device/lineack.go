@@ -19,12 +19,13 @@ type lineAck struct {
 	job    Job
 	course course
 
-	window int        // bytes that may be on the way
-	open   []sentLine // written and not answered, oldest first
-	held   int        // their bytes
-	end    int        // offset of the text answered so far
-	last   int        // offset of the text written so far
-	acks   []int      // offsets at the latest answers, for how long to wait
+	surplus int        // answers that came too often
+	window  int        // bytes that may be on the way
+	open    []sentLine // written and not answered, oldest first
+	held    int        // their bytes
+	end     int        // offset of the text answered so far
+	last    int        // offset of the text written so far
+	acks    []int      // offsets at the latest answers, for how long to wait
 
 	way     way
 	heights heights
@@ -36,6 +37,7 @@ type lineAck struct {
 	seenAt            time.Duration
 	stray             *straying     // what is known of one that was found off its way
 	stood             time.Duration // when it was brought to a stop
+	counted           time.Duration // when its open lines were last counted anew
 	downIn            int           // the last stroke that the pen was seen down in
 
 	live     bool   // it answers status queries
@@ -70,20 +72,21 @@ type sentLine struct {
 }
 
 func newLineAck(w *wire, job Job, c course) *lineAck {
-	return &lineAck{w: w, job: job, course: c, window: windowOf(job), heights: heightsOf(job),
+	return &lineAck{w: w, job: job, course: c, window: windowOf(job, 0), heights: heightsOf(job),
 		way: way{blocks: job.Program.Blocks, course: c}}
 }
 
-// windowOf returns how many bytes may be on the way: the buffer, less one line.
-// An acknowledgement that comes twice makes one line count as gone that is still
-// there, and nothing tells until the machine next stands still.
-func windowOf(job Job) int {
+// windowOf returns how many bytes may be on the way: the buffer, less one line
+// besides one for each answer that came too often. An acknowledgement that comes
+// twice makes a line count as gone that is still there, until the lines are next
+// counted anew. Half of the buffer is always used.
+func windowOf(job Job, surplus int) int {
 	longest := 0
 	for _, p := range cutLines(job.Text) {
 		longest = max(longest, p.end-p.start)
 	}
 	size := job.Machine.Serial.Buffer
-	return size - min(longest, size/3)
+	return max(size-min(longest, size/3)*(1+surplus), min(size/2, size-longest))
 }
 
 func (l *lineAck) written() int { return l.last }
@@ -137,6 +140,9 @@ func (l *lineAck) send(p piece) error {
 // put sends a line; end is 0 for one of our own.
 func (l *lineAck) put(text string, end, line int) error {
 	n := len(text) + 1
+	if err := l.recount(); err != nil {
+		return err
+	}
 	if err := l.await(func() bool { return l.held+n <= l.window || len(l.open) == 0 }); err != nil {
 		return err
 	}

@@ -73,7 +73,7 @@ func (l *lineAck) trust() { l.trusted = true }
 func (l *lineAck) confirm() {
 	at, _ := l.where()
 	l.trusted, l.following, l.doubts, l.stray = true, true, 0, nil
-	l.seen, l.seenAt = at, l.of
+	l.seen, l.seenAt, l.counted = at, l.of, l.w.now()
 	l.way.arrive(l.last)
 	m := l.course.at(l.last)
 	if h, ok := l.heights.at(l.last); ok && l.status.hasZ && h.is(l.status.z) {

@@ -45,6 +45,10 @@ func PaceOf(job Job) Pace {
 // bytes that its buffer holds: common practice.
 const bufferedMoves = 16
 
+// asking is the share of the line, to a machine that is asked where it is, that
+// goes to questions and to waiting for their answers.
+const asking = 1.0/(4*reportSize) + 1.0/100
+
 // pace lets the bytes arrive at the baud rate and the blocks be done as soon as
 // they have come and the one before is done. The buffer holds back what does not
 // fit: a byte can come no sooner than the one a buffer's length before it has
@@ -62,6 +66,7 @@ func pace(job Job, ends []float64, baud int) Pace {
 	looked := 0
 	if job.Machine.Serial.Flow == profiles.LineAck {
 		looked = len("G4 P0\n?") + reportSize
+		perByte *= 1 + asking
 	}
 	for i, b := range blocks {
 		for oldest < i && blocks[oldest].End < b.End-job.Machine.Serial.Buffer {
