@@ -19,13 +19,15 @@ type lineAck struct {
 	job    Job
 	course course
 
-	surplus int        // answers that came too often
-	window  int        // bytes that may be on the way
-	open    []sentLine // written and not answered, oldest first
-	held    int        // their bytes
-	end     int        // offset of the text answered so far
-	last    int        // offset of the text written so far
-	acks    []int      // offsets at the latest answers, for how long to wait
+	window int // bytes that may be on the way now
+	// prompt and waiting are what the window is while answers come at once, and
+	// while they wait.
+	prompt, waiting int
+	open            []sentLine // written and not answered, oldest first
+	held            int        // their bytes
+	end             int        // offset of the text answered so far
+	last            int        // offset of the text written so far
+	acks            []int      // offsets at the latest answers, for how long to wait
 
 	way     way
 	heights heights
@@ -69,25 +71,36 @@ type sentLine struct {
 	end   int // offset of the text after it; 0 for a line of our own
 	line  int
 	text  string
+	gone  time.Duration // when it had left
 }
 
 func newLineAck(w *wire, job Job, c course) *lineAck {
-	return &lineAck{w: w, job: job, course: c, window: windowOf(job, 0), heights: heightsOf(job),
-		way: way{blocks: job.Program.Blocks, course: c}}
+	l := &lineAck{w: w, job: job, course: c, heights: heightsOf(job), way: way{blocks: job.Program.Blocks, course: c}}
+	l.prompt, l.waiting = windows(job)
+	l.window = l.prompt
+	return l
 }
 
-// windowOf returns how many bytes may be on the way: the buffer, less one line
-// besides one for each answer that came too often. An acknowledgement that comes
-// twice makes a line count as gone that is still there, until the lines are next
-// counted anew. Half of the buffer is always used.
-func windowOf(job Job, surplus int) int {
+// windows returns how many bytes may be on the way: while answers come at once,
+// and while they wait for the motion.
+//
+// An acknowledgement that comes twice makes a line count as gone that is still
+// there, until the lines are next counted anew. So a line is kept free for one,
+// and half of the buffer where the line has time to spare: when a controller
+// answers at once its buffer is empty, and needs no more care.
+func windows(job Job) (prompt, waiting int) {
 	longest := 0
 	for _, p := range cutLines(job.Text) {
 		longest = max(longest, p.end-p.start)
 	}
 	size := job.Machine.Serial.Buffer
-	return max(size-min(longest, size/3)*(1+surplus), min(size/2, size-longest))
+	prompt = size - min(longest, size/3)
+	return prompt, min(prompt, max(size/2, longest))
 }
+
+// atOnce is how long after a line has left its answer may come and still be one
+// that did not wait for the motion: adapters take their time too.
+const atOnce = 50 * time.Millisecond
 
 func (l *lineAck) written() int { return l.last }
 
@@ -150,11 +163,11 @@ func (l *lineAck) put(text string, end, line int) error {
 		l.answered = l.w.now() // the wait for its answer begins now
 	}
 	l.idles = 0
-	l.open = append(l.open, sentLine{n, end, line, text})
-	l.held += n
-	l.last = max(l.last, end)
 	err := l.w.write([]byte(text + "\n"))
 	l.gone = l.w.left
+	l.open = append(l.open, sentLine{n, end, line, text, l.gone})
+	l.held += n
+	l.last = max(l.last, end)
 	return err
 }
 

@@ -157,7 +157,7 @@ func (l *lineAck) astray() error {
 	const slack = 0.05 // mm: reports are rounded, and to steps of the motors
 	h, heightKnown := l.heights.at(l.last)
 	switch {
-	case known && at.Dist(m.at) > slack:
+	case known && m.moved && at.Dist(m.at) > slack:
 		return l.standsWrong(fmt.Sprintf("the machine stands at %.2f, %.2f and not at %.2f, %.2f", at.X, at.Y, m.at.X, m.at.Y), at)
 	case l.heeded && heightKnown && l.status.hasZ && !h.is(l.status.z):
 		return l.standsWrong(fmt.Sprintf("the pen stands at height %.2f and not at %.2f", l.status.z, h.z), at)

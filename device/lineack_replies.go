@@ -42,16 +42,18 @@ func (l *lineAck) take(r reply) error {
 	return nil
 }
 
-// pop counts the oldest line as answered. An answer too many is dropped, and
-// makes the sender more careful: an acknowledgement that came twice.
+// pop counts the oldest line as answered. An answer too many is dropped: an
+// acknowledgement that came twice.
 func (l *lineAck) pop() {
 	l.answered, l.idles = l.w.now(), 0
 	if len(l.open) == 0 {
-		l.surplus++
-		l.window = windowOf(l.job, l.surplus)
 		return
 	}
 	first := l.open[0]
+	l.window = l.prompt
+	if l.answered-first.gone > atOnce {
+		l.window = l.waiting
+	}
 	l.open = l.open[1:]
 	l.nudged = l.nudged && len(l.open) > 0
 	l.held -= first.bytes

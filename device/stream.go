@@ -24,6 +24,7 @@ type stream struct {
 	talks  bool  // it answers questions in its language
 	// trusted tells that it was found once where it should be.
 	trusted bool
+	places  places
 }
 
 // gate is a handshake: it tells when more bytes may be written.
@@ -67,8 +68,6 @@ func (*stream) sees() (place, pen bool) { return false, false }
 
 func (*stream) seeDown(int, time.Duration) error { return nil }
 
-func (*stream) strayed() *straying { return nil }
-
 func (*stream) trust() {}
 
 func (s *stream) restarted() bool { return false }
@@ -76,7 +75,8 @@ func (s *stream) restarted() bool { return false }
 func (s *stream) proves() bool { return s.talks }
 
 func (s *stream) onward(job Job, c course) flow {
-	return &stream{w: s.w, job: job, course: c, gate: s.gate, size: s.size, talks: s.talks, trusted: s.trusted}
+	return &stream{w: s.w, job: job, course: c, gate: s.gate, size: s.size, talks: s.talks, trusted: s.trusted,
+		places: places{answered: s.places.answered}}
 }
 
 // where asks for the pen's position, in plotter units, and whether it is down.
@@ -86,13 +86,15 @@ func (s *stream) where() (paths.Point, bool) {
 	}
 	var at paths.Point
 	ok, err := s.await(s.patience(), func() bool {
+		s.hear()
 		line, whole := s.w.upTo('\r', '\n')
-		var down int
-		n, _ := fmt.Sscanf(line, "%f,%f,%d", &at.X, &at.Y, &down)
-		return whole && n == 3
+		p, is := s.parsePlace(line)
+		if whole && is {
+			at = p
+		}
+		return whole && is
 	})
-	k, u := s.job.Machine.Calib.Scale, float64(s.job.Machine.HPGL.Unit)
-	return paths.Point{X: at.X * u * k[0], Y: at.Y * u * k[1]}, ok && err == nil
+	return at, ok && err == nil
 }
 
 // greet sets up the handshake, and asks for the plotter's error, which also
@@ -107,7 +109,9 @@ func (s *stream) greet() error {
 		return err
 	}
 	_, ok, err := s.ask("OE;", replyTime)
-	s.talks = ok
+	if s.talks = ok; ok && err == nil {
+		_, s.places.answered = s.where()
+	}
 	return err
 }
 
@@ -131,7 +135,7 @@ func (s *stream) send(p piece) error {
 		s.lines++
 		return s.answers()
 	}
-	return nil
+	return s.askPlace(s.course.at(p.end))
 }
 
 // put writes bytes when there is room.
@@ -139,7 +143,11 @@ func (s *stream) put(b []byte) error {
 	if err := s.gate.room(s, len(b)); err != nil {
 		return err
 	}
-	return s.w.write(b)
+	if err := s.w.write(b); err != nil {
+		return err
+	}
+	s.hear()
+	return s.places.err
 }
 
 // patience is how long the plotter may take over what it holds at most: twice
@@ -178,14 +186,19 @@ func (s *stream) ask(question string, limit time.Duration) (n int, ok bool, err 
 		return 0, false, err
 	}
 	ok, err = s.await(limit, func() bool {
+		s.hear()
 		line, whole := s.w.upTo('\r', '\n')
 		if !whole {
-			return false
+			return s.places.err != nil
 		}
 		v, err := strconv.Atoi(strings.TrimSpace(line))
 		n = v
-		return err == nil
+		return err == nil || s.places.err != nil
 	})
+	s.places.open = nil // what was not answered before this never will be
+	if err == nil {
+		err = s.places.err
+	}
 	return n, ok, err
 }
 
@@ -198,6 +211,9 @@ func (s *stream) settle() error {
 	if s.talks {
 		limit := s.patience()
 		code, ok, err := s.ask("OE;", limit)
+		if err == nil && !ok { // the question or the answer was lost
+			code, ok, err = s.ask("OE;", replyTime)
+		}
 		switch {
 		case err != nil:
 			return err
@@ -222,11 +238,15 @@ func (s *stream) settle() error {
 // way, or it restarted. Not every plotter counts from where the program does, so
 // one that never did is not judged.
 func (s *stream) astray() error {
+	m := s.course.at(s.last)
+	if !m.moved {
+		return nil
+	}
 	at, known := s.where()
 	if !known {
 		return nil
 	}
-	want := s.course.at(s.last).at
+	want := m.at
 	if at.Dist(want) <= strayed {
 		s.trusted = true
 		return nil
@@ -286,6 +306,7 @@ func (s *stream) halt() string {
 	}
 	// ESC . K drops the buffer, ETX ends a label, the semicolon whatever else
 	// was begun.
+	s.places.open, s.places.err = nil, nil
 	if s.w.write([]byte("\x1b.K\x03;PU;")) != nil {
 		return penUnknown
 	}

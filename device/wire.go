@@ -114,3 +114,19 @@ func (w *wire) upTo(ends ...byte) (string, bool) {
 	w.in = w.in[start:]
 	return "", false
 }
+
+// pluck takes the whole lines out of what came that take says it has taken.
+func (w *wire) pluck(take func(line string) bool) {
+	var kept []byte
+	start := 0
+	for i, b := range w.in {
+		if b != '\r' && b != '\n' {
+			continue
+		}
+		if !take(string(w.in[start:i])) {
+			kept = append(kept, w.in[start:i+1]...)
+		}
+		start = i + 1
+	}
+	w.in = append(kept, w.in[start:]...)
+}
