@@ -104,13 +104,22 @@ func (s *stream) greet() error {
 	if err := s.w.quiet(pollAgain, s.w.now()+replyTime); err != nil {
 		return err
 	}
-	s.w.in = nil
-	if err := s.gate.open(s); err != nil || s.isGCode() {
+	s.w.in, s.w.babble = nil, false
+	if err := s.gate.open(s); err != nil {
+		if IsKind(err, Silent) && s.w.babble {
+			return garbage(s.job)
+		}
 		return err
+	}
+	if s.isGCode() {
+		return nil
 	}
 	_, ok, err := s.ask("OE;", replyTime)
 	if s.talks = ok; ok && err == nil {
 		_, s.places.answered = s.where()
+	}
+	if err == nil && !ok && s.w.babble {
+		return garbage(s.job)
 	}
 	return err
 }

@@ -16,7 +16,8 @@ type wire struct {
 	// left is when all bytes written will have left, going by the baud rate.
 	left    time.Duration
 	perByte time.Duration
-	sent    int // bytes written
+	sent    int  // bytes written
+	babble  bool // something came that no machine says: it hints at a wrong baud rate
 }
 
 func newWire(port Port, baud int) *wire {
@@ -49,6 +50,7 @@ func (w *wire) read(deadline time.Duration) (bool, error) {
 		}
 		if n > 0 {
 			for _, b := range buf[:n] {
+				w.babble = w.babble || b >= 0x7f
 				if w.signal == nil || !w.signal(b) {
 					w.in = append(w.in, b)
 				}
