@@ -89,3 +89,35 @@ func foretold(t *testing.T, design, machine string) (r plot.Report, took float64
 	}
 	return r, took, true
 }
+
+// While a plotter draws whose language has no room for remarks, it is said from
+// the job folder which layer it is at.
+func TestLayersOnTheWay(t *testing.T) {
+	const rings = `<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="60mm" viewBox="0 0 80 60" fill="none" stroke="black">
+<g id="sea"><path d="M10 10H70"/><path d="M10 14H70"/></g><g id="light"><circle cx="40" cy="35" r="15"/></g></svg>`
+	for _, machine := range []string{"practice", "flatbed-hpgl", "flatbed-hpgl2"} {
+		dir := t.TempDir()
+		if err := os.WriteFile(filepath.Join(dir, "rings.svg"), []byte(rings), 0o666); err != nil {
+			t.Fatal(err)
+		}
+		if status, _, errs := command(context.Background(), dir, "prepare", "rings.svg", "--machine", machine, "--border", "edge", "--out", "job"); status != statusDone {
+			t.Fatal(errs)
+		}
+		loads, m, err := findLoads(streams{dir: dir}, "job", "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		var seen []string
+		opt := device.Options{Progress: func(p device.Progress) {
+			if p.Stroke > 0 && p.State == device.Drawing && (len(seen) == 0 || seen[len(seen)-1] != p.Layer) {
+				seen = append(seen, p.Layer)
+			}
+		}}
+		if _, err := device.Send(context.Background(), sim.NewLine(sim.New(m), m.Serial), loads[0].job(m), opt); err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.Join(seen, ", "); len(seen) != 3 || seen[0] != "layer border" || !strings.Contains(got, "layer sea") || !strings.Contains(got, "layer light") {
+			t.Errorf("%s was seen to draw %q", machine, got)
+		}
+	}
+}
