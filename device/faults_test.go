@@ -18,6 +18,10 @@ import (
 
 var faultRuns = flag.Int("faultruns", 3, "random runs for each kind of fault")
 
+var faultMachine = flag.String("faultmachine", "practice", "the machine of those runs: one that is told by G-code")
+
+var faultFrom = flag.Int("faultfrom", 0, "seed of the first of those runs")
+
 var faultKinds = flag.String("faultkinds", "", "numbers of the kinds of fault, joined by commas; all of them when empty")
 
 // tally is what became of the runs with one kind of fault.
@@ -46,7 +50,7 @@ func (sum tally) row(kind sim.FaultKind, machine string) string {
 // told to go down to 8 instead of 0 draws nothing. There the table only counts
 // how often that is seen.
 func TestFaultRuns(t *testing.T) {
-	m := machine(t, "practice")
+	m := machine(t, *faultMachine)
 	want := faultStrokes()
 	job := written(t, m, want...)
 	kinds := sim.FaultKinds()
@@ -62,9 +66,12 @@ func TestFaultRuns(t *testing.T) {
 	for _, kind := range kinds {
 		var sum tally
 		for seed := range *faultRuns {
-			faultRun(t, sim.NewController(m), job, want, kind, uint64(seed), &sum)
+			faultRun(t, sim.NewController(m), job, want, kind, uint64(*faultFrom+seed), &sum)
 		}
 		table = append(table, sum.row(kind, m.Name))
+		if len(kinds)**faultRuns > 200 { // it takes a while: say what there is so far
+			t.Log(sum.row(kind, m.Name))
+		}
 		garbles := kind <= sim.DoubleDown
 		if sum.failed > 0 || !garbles && (sum.missing > 0 || sum.overrun > 0 || sum.wrong > 0) {
 			t.Errorf("%v: %+v", kind, sum)

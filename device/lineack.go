@@ -19,15 +19,12 @@ type lineAck struct {
 	job    Job
 	course course
 
-	window int // bytes that may be on the way now
-	// prompt and waiting are what the window is while answers come at once, and
-	// while they wait.
-	prompt, waiting int
-	open            []sentLine // written and not answered, oldest first
-	held            int        // their bytes
-	end             int        // offset of the text answered so far
-	last            int        // offset of the text written so far
-	acks            []int      // offsets at the latest answers, for how long to wait
+	window window
+	open   []sentLine // written and not answered, oldest first
+	held   int        // their bytes
+	end    int        // offset of the text answered so far
+	last   int        // offset of the text written so far
+	acks   []int      // offsets at the latest answers, for how long to wait
 
 	way     way
 	heights heights
@@ -76,31 +73,9 @@ type sentLine struct {
 
 func newLineAck(w *wire, job Job, c course) *lineAck {
 	l := &lineAck{w: w, job: job, course: c, heights: heightsOf(job), way: way{blocks: job.Program.Blocks, course: c}}
-	l.prompt, l.waiting = windows(job)
-	l.window = l.prompt
+	l.window = newWindow(job, w.perByte)
 	return l
 }
-
-// windows returns how many bytes may be on the way: while answers come at once,
-// and while they wait for the motion.
-//
-// An acknowledgement that comes twice makes a line count as gone that is still
-// there, until the lines are next counted anew. So a line is kept free for one,
-// and half of the buffer where the line has time to spare: when a controller
-// answers at once its buffer is empty, and needs no more care.
-func windows(job Job) (prompt, waiting int) {
-	longest := 0
-	for _, p := range cutLines(job.Text) {
-		longest = max(longest, p.end-p.start)
-	}
-	size := job.Machine.Serial.Buffer
-	prompt = size - min(longest, size/3)
-	return prompt, min(prompt, max(size/2, longest))
-}
-
-// atOnce is how long after a line has left its answer may come and still be one
-// that did not wait for the motion: adapters take their time too.
-const atOnce = 50 * time.Millisecond
 
 func (l *lineAck) written() int { return l.last }
 
@@ -156,7 +131,7 @@ func (l *lineAck) put(text string, end, line int) error {
 	if err := l.recount(); err != nil {
 		return err
 	}
-	if err := l.await(func() bool { return l.held+n <= l.window || len(l.open) == 0 }); err != nil {
+	if err := l.await(func() bool { return l.held+n <= l.window.bytes || len(l.open) == 0 }); err != nil {
 		return err
 	}
 	if len(l.open) == 0 {

@@ -32,7 +32,7 @@ func (l *lineAck) nearEnd() bool {
 	for i := l.way.block + 1; i < len(l.way.blocks) && l.course.marks[i+1].end <= l.last; i++ {
 		left++
 	}
-	refill := 2 * time.Duration(l.window) * l.w.perByte
+	refill := 2 * time.Duration(l.window.bytes) * l.w.perByte
 	toDo := seconds(l.course.at(l.last).seconds - l.course.marks[min(l.way.block+1, len(l.way.blocks))].seconds)
 	return left <= fewMoves || toDo <= refill
 }

@@ -50,10 +50,7 @@ func (l *lineAck) pop() {
 		return
 	}
 	first := l.open[0]
-	l.window = l.prompt
-	if l.answered-first.gone > atOnce {
-		l.window = l.waiting
-	}
+	l.window.answered(max(0, l.answered-first.gone))
 	l.open = l.open[1:]
 	l.nudged = l.nudged && len(l.open) > 0
 	l.held -= first.bytes
