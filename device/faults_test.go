@@ -40,15 +40,17 @@ func (sum tally) row(kind sim.FaultKind, machine string) string {
 		sum.runs, sum.resumes, sum.missing, sum.wrong, sum.stray, sum.strayMax, sum.again, sum.restMax, sum.overrun, sum.failed)
 }
 
+// strayBound is how long a stray line may be, mm: what a pen draws from one look
+// at where it is to the next, until it is asked again, and while it slows down.
+const strayBound = 5
+
 // A job survives whatever the line and the machine do to it: resumed as often as
 // needed, with the machine brought home when it has lost its place, every stroke
-// is on the cloth, nothing is where it should not be, and the pen never rests on
-// the cloth while the line lives.
+// is on the cloth, and the pen never rests on the cloth while the line lives.
 //
-// Bytes garbled on their way to the machine are another matter: lines carry no
-// checksum, so a digit that turns into another is drawn as it comes, and a pen
-// told to go down to 8 instead of 0 draws nothing. There the table only counts
-// how often that is seen.
+// Nothing is where it should not be, with one exception. Lines carry no
+// checksum, so a digit that turned into another on its way to the machine is
+// drawn as it comes, until the machine is seen off its way.
 func TestFaultRuns(t *testing.T) {
 	m := machine(t, *faultMachine)
 	want := faultStrokes()
@@ -73,10 +75,10 @@ func TestFaultRuns(t *testing.T) {
 			t.Log(sum.row(kind, m.Name))
 		}
 		garbles := kind <= sim.DoubleDown
-		if sum.failed > 0 || !garbles && (sum.missing > 0 || sum.overrun > 0 || sum.wrong > 0) {
+		if sum.failed > 0 || sum.missing > 0 || sum.overrun > 0 || !garbles && sum.wrong > 0 || sum.strayMax > strayBound {
 			t.Errorf("%v: %+v", kind, sum)
 		}
-		if kind != sim.HangUp && kind != sim.Silence && !garbles && sum.restMax > 0.5 {
+		if kind != sim.HangUp && kind != sim.Silence && sum.restMax > 0.5 {
 			t.Errorf("%v: the pen rested for %.2f s", kind, sum.restMax)
 		}
 	}

@@ -23,7 +23,7 @@ type straying struct {
 
 // lookLength is how far a drawing pen goes between two looks at where it is, mm,
 // as far as the line can afford so many.
-const lookLength = 1.0
+const lookLength = 0.8
 
 const (
 	looksApart = 20 * time.Millisecond  // no controller is asked more often

@@ -19,7 +19,7 @@ type way struct {
 
 // offWay is how far from the program's way a report of a moving machine may lie,
 // mm: reports are rounded, to steps of the motors too, and arcs run as chords.
-const offWay = 0.08
+const offWay = 0.05
 
 // arrive notes that all before offset is done, and nothing after it begun.
 func (w *way) arrive(offset int) {
