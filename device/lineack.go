@@ -37,6 +37,9 @@ type lineAck struct {
 	stray             *straying     // what is known of one that was found off its way
 	stood             time.Duration // when it was brought to a stop
 	counted           time.Duration // when its open lines were last counted anew
+	rests             paths.Point   // where it was when it last moved, but for a hair
+	restsAt           time.Duration // when it was asked for that
+	restsSeen         time.Duration // and when it said so
 	downIn            int           // the last stroke that the pen was seen down in
 
 	live     bool   // it answers status queries
@@ -122,7 +125,19 @@ const (
 // it has not answered.
 func (l *lineAck) send(p piece) error {
 	text := strings.TrimRight(string(l.job.Text[p.start:p.end]), " \t\r\n")
+	if l.liftsUnseen(text) {
+		if err := l.put(text, 0, p.line); err != nil {
+			return err
+		}
+	}
 	return l.put(text, p.end, p.line)
+}
+
+// liftsUnseen reports whether a line lifts a pen whose height is not told. Such a
+// line is sent twice: garbled once, the pen would be dragged to the next stroke.
+func (l *lineAck) liftsUnseen(text string) bool {
+	up := l.job.Machine.Lift.Up
+	return len(l.heights) == 0 && len(up) > 0 && text == up[0] && strings.HasPrefix(text, "M")
 }
 
 // put sends a line; end is 0 for one of our own.

@@ -74,6 +74,7 @@ func (l *lineAck) confirm() {
 	at, _ := l.where()
 	l.trusted, l.following, l.doubts, l.stray = true, true, 0, nil
 	l.seen, l.seenAt, l.counted = at, l.of, l.w.now()
+	l.rested(at)
 	l.way.arrive(l.last)
 	m := l.course.at(l.last)
 	if h, ok := l.heights.at(l.last); ok && l.status.hasZ && h.is(l.status.z) {
@@ -96,18 +97,80 @@ func (l *lineAck) follow() error {
 		if l.heeded && l.status.hasZ && l.way.blocks[block].Kind == program.Draw && l.way.between(block, at, along) {
 			l.downIn = l.course.marks[block+1].stroke
 		}
+		if block != l.way.block {
+			l.rested(at)
+		}
 		l.way.block, l.way.along = block, along
 		l.seen, l.seenAt, l.doubts = at, l.of, 0
-		return nil
+		return l.moves(at)
 	}
 	if at.Dist(l.seen) <= offWay { // it has not moved, nor need it have
 		l.seenAt, l.doubts = l.of, 0
-		return nil
+		return l.moves(at)
 	}
 	if l.doubts++; l.doubts == 1 {
 		return l.ask()
 	}
 	return l.offCourse(at)
+}
+
+// A pen that moves less than a hair (mm) in the rest (s) that is too long, besides
+// what the program has it stand, blots.
+const (
+	hair    = 0.05
+	tooLong = 0.25
+)
+
+// moves returns an error when the machine is busy and yet the pen stands, or
+// crawls, on the cloth: a wait or a feed was garbled.
+func (l *lineAck) moves(at paths.Point) error {
+	if at.Dist(l.rests) > hair || l.status.state != "run" {
+		l.rested(at)
+		return nil
+	}
+	i := min(l.way.block, len(l.way.blocks)-1)
+	if !l.course.marks[i].down && !l.course.marks[i+1].down && !l.downNext(i) {
+		return nil
+	}
+	// Questions and answers may both have been late.
+	if since := min(l.of-l.restsAt, l.w.now()-l.restsSeen); since.Seconds() < tooLong+l.stands(i) {
+		return nil
+	}
+	l.stray = nil
+	return &Error{Kind: Garbled, What: fmt.Sprintf("the pen stands on the cloth at %.2f, %.2f, where the program keeps it moving: a line was garbled on its way", at.X, at.Y),
+		Do: "look at the cable; then go on from what is proved drawn"}
+}
+
+// rested notes where the machine is from when on it is watched for standing.
+func (l *lineAck) rested(at paths.Point) { l.rests, l.restsAt, l.restsSeen = at, l.of, l.w.now() }
+
+// downNext reports whether the pen is lowered before anything moves after block i.
+func (l *lineAck) downNext(i int) bool {
+	for k := i + 1; k < len(l.way.blocks) && l.way.blocks[k].Curve == nil; k++ {
+		if l.way.blocks[k].Kind == program.PenDown {
+			return true
+		}
+	}
+	return false
+}
+
+// stands returns how long, s, the machine may take over a hair's breadth in block
+// i, and over what it does standing right after it, and before.
+func (l *lineAck) stands(i int) float64 {
+	marks := l.course.marks
+	took := marks[i+1].seconds - marks[i].seconds
+	if c := l.way.blocks[i].Curve; c != nil && c.Length() > hair {
+		took *= hair / c.Length()
+	}
+	for k := i + 1; k < len(l.way.blocks) && l.way.blocks[k].Curve == nil; k++ {
+		took += marks[k+1].seconds - marks[k].seconds
+	}
+	if l.way.along == 0 {
+		for k := i - 1; k >= 0 && l.way.blocks[k].Curve == nil; k-- {
+			took += marks[k+1].seconds - marks[k].seconds
+		}
+	}
+	return took
 }
 
 // penFits reports whether the pen stands as it should when the machine is at a
