@@ -94,11 +94,12 @@ func (l *lineAck) reset() error {
 }
 
 // standStill asks for the status until two reports in a row say that nothing
-// moves, or deadline has passed.
+// moves, or deadline has passed. One that says that it moves is given more time:
+// broken off by a reset it would lose its place.
 func (l *lineAck) standStill(deadline time.Duration) error {
+	last := deadline + motionSlip
 	var before paths.Point
-	still := 0
-	for still < 2 && l.w.now() < deadline {
+	for still := 0; still < 2 && l.w.now() < deadline; {
 		r, err := l.query()
 		if err != nil {
 			return err
@@ -107,6 +108,7 @@ func (l *lineAck) standStill(deadline time.Duration) error {
 		case r.kind != replyStatus:
 		case r.state == "run" || still > 0 && r.at != before:
 			still = 0
+			deadline = min(last, max(deadline, l.w.now()+replyTime))
 		default:
 			still, before = still+1, r.at
 		}
