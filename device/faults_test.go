@@ -191,6 +191,9 @@ func faultRun(t *testing.T, p homer, job device.Job, want []paths.Stroke, kind s
 		sum.strayMax = max(sum.strayMax, length)
 		t.Logf("%v, seed %d: %.1f mm stray, off by %.2f mm", kind, seed, length, d)
 	}
+	if cloth.RestMax > 0.5 {
+		t.Logf("%v, seed %d: the pen rested for %.2f s", kind, seed, cloth.RestMax)
+	}
 	sum.overrun += cloth.Overruns
 	sum.restMax = max(sum.restMax, cloth.RestMax)
 	sum.again += cloth.Drawn - paths.LengthOf(want)

@@ -41,12 +41,20 @@ func (l *lineAck) halt() string {
 // liftPen lifts the pen of a machine that stands. To one that does not answer
 // the lines are sent all the same.
 func (l *lineAck) liftPen() string {
-	limit := 3*time.Second + seconds(2*float64(l.job.Machine.Lift.UpTime))
+	const atRest = 200 * time.Millisecond // to answer a line that waits for nothing
 	state := penLifted
-	for _, line := range append([]string{"G21", "G90"}, append(l.job.Machine.Lift.Up, "G4 P0")...) {
+	lines := append([]string{"G21", "G90"}, l.job.Machine.Lift.Up...)
+	limit := atRest
+	for _, line := range lines {
+		if strings.HasPrefix(line, "G4") {
+			limit = replyTime + seconds(2*float64(l.job.Machine.Lift.UpTime))
+		}
 		if l.plain(line, limit) != nil {
 			state, limit = penUnknown, pollAgain
 		}
+	}
+	if l.plain("G4 P0", replyTime+seconds(2*float64(l.job.Machine.Lift.UpTime))) != nil {
+		state = penUnknown
 	}
 	if l.live && state == penLifted {
 		r, err := l.query()
