@@ -118,7 +118,7 @@ func (l *lineAck) follow() error {
 // what the program has it stand, blots.
 const (
 	hair    = 0.05
-	tooLong = 0.25
+	tooLong = 0.3
 )
 
 // moves returns an error when the machine is busy and yet the pen stands, or
@@ -154,21 +154,27 @@ func (l *lineAck) downNext(i int) bool {
 	return false
 }
 
-// stands returns how long, s, the machine may take over a hair's breadth in block
-// i, and over what it does standing right after it, and before.
+// stands returns how long, s, the machine may be about where block i is: over a
+// hair's breadth of way, and over all that it does standing there, before and
+// after.
 func (l *lineAck) stands(i int) float64 {
-	marks := l.course.marks
-	took := marks[i+1].seconds - marks[i].seconds
-	if c := l.way.blocks[i].Curve; c != nil && c.Length() > hair {
-		took *= hair / c.Length()
-	}
-	for k := i + 1; k < len(l.way.blocks) && l.way.blocks[k].Curve == nil; k++ {
-		took += marks[k+1].seconds - marks[k].seconds
-	}
-	if l.way.along == 0 {
-		for k := i - 1; k >= 0 && l.way.blocks[k].Curve == nil; k-- {
-			took += marks[k+1].seconds - marks[k].seconds
+	blocks, marks := l.way.blocks, l.course.marks
+	took := 0.0
+	add := func(k int) (way float64) {
+		share := 1.0
+		if c := blocks[k].Curve; c != nil {
+			way = c.Length()
+			share = min(1, 2*hair/max(way, hair))
 		}
+		took += share * (marks[k+1].seconds - marks[k].seconds)
+		return way
+	}
+	add(i)
+	for k, way := i+1, 0.0; k < len(blocks) && way <= 2*hair; k++ {
+		way += add(k)
+	}
+	for k, way := i-1, l.way.along; k >= 0 && way <= 2*hair; k-- {
+		way += add(k)
 	}
 	return took
 }
