@@ -132,7 +132,7 @@ func (s *sender) inPlace() error {
 // it should: with a journal, and without.
 const (
 	syncEvery  = 2 * time.Second
-	checkEvery = 15 * time.Second
+	checkEvery = 10 * time.Second
 )
 
 // feed sends the pieces of the leg in order.
