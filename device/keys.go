@@ -1,7 +1,9 @@
 package device
 
 import (
+	"context"
 	"errors"
+	"fmt"
 	"time"
 )
 
@@ -26,7 +28,8 @@ const near = 2 * time.Second
 
 var (
 	errHoldKey = errors.New("the person asks for a hold")
-	errStopKey = errors.New("the person asks for a stop")
+	// It is what an interrupt is, pressed as a key.
+	errStopKey = fmt.Errorf("the person asks for a stop: %w", context.Canceled)
 )
 
 // keys is what was asked for and not done yet.

@@ -3,6 +3,7 @@ package device_test
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 
 	"weftplot/device"
@@ -44,12 +45,32 @@ func run(t *testing.T, job device.Job, opt device.Options) (device.Outcome, sim.
 	return out, c
 }
 
-// Every built-in machine draws what its writer wrote, judged by interpreters
-// that share nothing with writer and reader.
-func TestEveryMachine(t *testing.T) {
+// everyMachine returns the built-in machines, and some that differ from them in
+// how they count, are calibrated, and are spoken to.
+func everyMachine(t *testing.T) []profiles.Machine {
+	var out []profiles.Machine
 	for _, name := range profiles.Names(profiles.MachineKind) {
-		t.Run(name, func(t *testing.T) {
-			m := machine(t, name)
+		out = append(out, machine(t, name))
+	}
+	change := func(name, as string, to func(*profiles.Machine)) {
+		m := machine(t, name)
+		to(&m)
+		m.Name = as
+		out = append(out, m)
+	}
+	change("flatbed-hpgl", "swapped", func(m *profiles.Machine) {
+		m.HPGL.Swap, m.HPGL.Force, m.Calib.Scale = true, 3, [2]float64{1.003, 0.998}
+	})
+	change("flatbed-hpgl2", "seven bits, swapped", func(m *profiles.Machine) { m.HPGL.Swap, m.HPGL.Bits = true, 7 })
+	change("practice", "slow axis", func(m *profiles.Machine) { m.Speed.Axes = []paths.Speed{20, 70} })
+	return out
+}
+
+// Every machine draws what its writer wrote, judged by interpreters that share
+// nothing with writer and reader.
+func TestEveryMachine(t *testing.T) {
+	for _, m := range everyMachine(t) {
+		t.Run(m.Name, func(t *testing.T) {
 			want := centred(m, sampler())
 			want = append(want, paths.Polyline(want[0].Start().Add(paths.Point{X: 3, Y: 30}))) // a dot
 			job := written(t, m, want...)
@@ -91,6 +112,66 @@ func TestRehearseAndEdgeKeepThePenUp(t *testing.T) {
 			}
 			if got, want := cloth.Reach, whole.Bounds.Include(paths.Point{}); got.Min.Dist(want.Min) > 0.05 || got.Max.Dist(want.Max) > 0.05 {
 				t.Errorf("going round the edge reached %v, the job spans %v", got, want)
+			}
+		})
+	}
+}
+
+// A program that holds two pens stops for the second where a person changes it,
+// with words that name it; a plotter with a carousel takes it by itself. Either
+// way the pen is up, and all is drawn.
+func TestTwoPens(t *testing.T) {
+	for _, name := range []string{"practice", "gantry-servo", "flatbed-hpgl", "flatbed-hpgl2"} {
+		t.Run(name, func(t *testing.T) {
+			m := machine(t, name)
+			want := centred(m, manyStrokes(4))
+			job := written(t, m, want...)
+			blocks := []program.Block{{Kind: program.Pen, Number: 1}}
+			for i, b := range job.Program.Blocks {
+				blocks = append(blocks, b)
+				if b.Kind == program.PenUp && i > len(job.Program.Blocks)/2 {
+					blocks = append(append(blocks, program.Block{Kind: program.Pen, Number: 2}), job.Program.Blocks[i+1:]...)
+					break
+				}
+			}
+			text, err := plot.WriteProgram(program.Program{Language: job.Program.Language, Blocks: blocks}, m)
+			if err != nil {
+				t.Fatal(err)
+			}
+			p, err := plot.ReadProgram("plot", text, &m)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var pens []int
+			for _, b := range p.Blocks {
+				if b.Kind == program.Pen && b.Number > 0 {
+					pens = append(pens, b.Number)
+				}
+			}
+			if !slices.Equal(pens, []int{1, 2}) {
+				t.Errorf("the pens read back are %v", pens)
+			}
+			plotter := sim.New(m)
+			var asked []string
+			opt := device.Options{Pause: func(_ context.Context, what string) error {
+				asked = append(asked, what)
+				if c := plotter.Cloth(); c.Down || !plotter.Idle() || len(c.Strokes()) == 0 || len(c.Strokes()) == len(want) {
+					t.Errorf("asked %q with pen down %v, idle %v, %d strokes drawn", what, c.Down, plotter.Idle(), len(c.Strokes()))
+				}
+				return nil
+			}}
+			if _, err := device.Send(context.Background(), sim.NewLine(plotter, m.Serial), device.Job{Program: p, Text: text, Machine: m}, opt); err != nil {
+				t.Fatal(err)
+			}
+			if r := sim.Compare(want, plotter.Cloth().Strokes(), 0.06); !r.Same() {
+				t.Error(r)
+			}
+			var expect []string
+			if m.Language == profiles.GCode {
+				expect = []string{"put pen 2 in the holder"}
+			}
+			if !slices.Equal(asked, expect) {
+				t.Errorf("asked %q, want %q", asked, expect)
 			}
 		})
 	}

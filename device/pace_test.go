@@ -7,6 +7,7 @@ import (
 
 	"weftplot/device"
 	"weftplot/device/sim"
+	"weftplot/plot/motion"
 )
 
 // What is said beforehand of a line that is too slow is what then happens.
@@ -15,7 +16,7 @@ func TestPace(t *testing.T) {
 		m := machine(t, "practice")
 		m.Serial.Baud = baud
 		job := written(t, m, wave(1500))
-		pace := device.PaceOf(job)
+		pace := motion.PaceOf(job.Program.Blocks, m)
 		p := sim.NewController(m)
 		out, err := device.Send(context.Background(), sim.NewLine(p, m.Serial), job, device.Options{})
 		if err != nil {

@@ -18,6 +18,10 @@ type Pilot struct {
 	w    *wire
 	flow flow
 	at   paths.Point
+	told bool // the machine says where it is
+	// counts tells that it was found once where it was sent. Not every machine
+	// counts from where its programs do, so one that never did is not judged.
+	counts bool
 }
 
 // NewPilot greets the machine and lifts its pen. The machine is taken to stand
@@ -34,7 +38,7 @@ func NewPilot(ctx context.Context, port Port, m profiles.Machine) (*Pilot, error
 		return nil, err
 	}
 	if at, ok := p.flow.where(); ok {
-		p.at = at
+		p.at, p.told = at, true
 	}
 	up := "IN;PU;"
 	if m.Language == profiles.GCode {
@@ -46,31 +50,64 @@ func NewPilot(ctx context.Context, port Port, m profiles.Machine) (*Pilot, error
 // At returns where the pen is, mm.
 func (p *Pilot) At() paths.Point { return p.at }
 
+// Told reports whether the machine itself said at the start where it is.
+func (p *Pilot) Told() bool { return p.told }
+
 // Reach returns where the pen can be sent.
 func (p *Pilot) Reach() paths.Rect { return p.m.Reach() }
 
-// MoveTo takes the pen, lifted, to a place and returns when it is there. A place
-// out of reach is a [paths.Fault] of kind NoFit, and nothing moves.
+// MoveTo takes the pen, lifted, to a place and returns when it is there: at the
+// nearest that the machine's language can name. A place out of reach is a
+// [paths.Fault] of kind NoFit, and nothing moves.
 func (p *Pilot) MoveTo(to paths.Point) error {
 	if !p.m.Reach().Contains(to) || !to.IsFinite() {
 		return paths.TooBig("", "stay inside the machine's area", "the pen does not reach %.1f, %.1f", to.X, to.Y)
 	}
-	k := p.m.Calib.Scale
-	x, y := to.X/k[0], to.Y/k[1]
 	text := ""
 	if p.m.Language == profiles.GCode {
-		text = fmt.Sprintf("G0 X%.3f Y%.3f\n", x, y)
+		k := p.m.Calib.Scale
+		x, y := math.Round(to.X/k[0]*1000)/1000, math.Round(to.Y/k[1]*1000)/1000
+		text, to = fmt.Sprintf("G0 X%.3f Y%.3f\n", x, y), paths.Point{X: x * k[0], Y: y * k[1]}
 	} else {
-		u := float64(p.m.HPGL.Unit)
-		text = fmt.Sprintf("PU%d,%d;", int(math.Round(x/u)), int(math.Round(y/u)))
+		units := p.m.Units()
+		u := units.Apply(to)
+		u.X, u.Y = math.Round(u.X), math.Round(u.Y)
+		back, _ := units.Inverse() // a profile's unit and scale are not 0
+		text, to = fmt.Sprintf("PU%.0f,%.0f;", u.X, u.Y), back.Apply(u)
 	}
 	way := []program.Block{{Kind: program.Travel, Curve: paths.Line{A: p.at, B: to}}}
 	if err := p.do(text, way); err != nil {
-		return err
+		e := asError(err)
+		e.State = pilotState
+		if e.Kind == Lost {
+			e.Do = "look at plug and power; bring the machine home before it is steered again"
+		}
+		return e
 	}
 	p.at = to
-	return nil
+	return p.there()
 }
+
+// there returns an error when the machine, sent somewhere, says that it stands
+// elsewhere: a mark taken there would be wrong.
+func (p *Pilot) there() error {
+	at, known := p.flow.where()
+	if !known {
+		return nil
+	}
+	off := at.Dist(p.at)
+	if off <= strayed {
+		p.counts = true
+	}
+	if off <= strayed || !p.counts {
+		return nil
+	}
+	return &Error{Kind: Garbled, What: fmt.Sprintf("the machine stands at %.2f, %.2f and not at %.2f, %.2f, where it was sent: it lost lines, or has restarted",
+		at.X, at.Y, p.at.X, p.at.Y), State: pilotState, Do: "look at cable and power; bring it home and find the marks anew"}
+}
+
+// pilotState is how a machine is left that was only ever steered pen up.
+const pilotState = "the pen is up"
 
 // do sends text, which makes the machine go a way, and waits until it has.
 func (p *Pilot) do(text string, way []program.Block) error {

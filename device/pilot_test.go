@@ -27,8 +27,11 @@ func TestPilot(t *testing.T) {
 				if err := pilot.MoveTo(to); err != nil {
 					t.Fatal(err)
 				}
-				if pilot.At() != to || !p.Idle() {
+				if pilot.At().Dist(to) > 1e-9 || !p.Idle() {
 					t.Errorf("at %v, idle %v; sent to %v", pilot.At(), p.Idle(), to)
+				}
+				if off := p.Cloth().At.Dist(to); off > m.Step() {
+					t.Errorf("the pen is %.3f mm from %v, where it was sent", off, to)
 				}
 			}
 			var f *paths.Fault
@@ -40,6 +43,30 @@ func TestPilot(t *testing.T) {
 				t.Errorf("%d strokes, errors %q, reached %v", len(c.Strokes()), c.Errors, c.Reach)
 			}
 		})
+	}
+}
+
+// A machine that is found elsewhere than it was sent is no longer believed: a
+// mark taken there would spoil the fit.
+func TestPilotLosesItsPlace(t *testing.T) {
+	m := machine(t, "practice")
+	p := sim.NewController(m)
+	line := sim.NewLine(p, m.Serial)
+	pilot, err := device.NewPilot(context.Background(), line, m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := pilot.MoveTo(pt(100, 50)); err != nil {
+		t.Fatal(err)
+	}
+	// The first digit of the next X is lost on the way: G0 X100.000 Y60.000.
+	line.WithFaults(sim.Fault{Kind: sim.DropDown, Skip: 4})
+	err = pilot.MoveTo(pt(100, 60))
+	if at := p.Cloth().At; at.Dist(pt(0, 60)) > 0.01 {
+		t.Fatalf("the pen is at %v: nothing was lost, so nothing is tested", at)
+	}
+	if !device.IsKind(err, device.Garbled) || !strings.Contains(err.Error(), "pen is up") {
+		t.Errorf("got %v", err)
 	}
 }
 

@@ -105,8 +105,8 @@ func (s *stream) parsePlace(line string) (paths.Point, bool) {
 	y, err2 := strconv.ParseFloat(f[1], 64)
 	_, err3 := strconv.Atoi(f[2])
 	at := paths.Point{X: x, Y: y}
-	k, u := s.job.Machine.Calib.Scale, float64(s.job.Machine.HPGL.Unit)
-	return paths.Point{X: at.X * u * k[0], Y: at.Y * u * k[1]}, err1 == nil && err2 == nil && err3 == nil && at.IsFinite()
+	place, known := s.job.Machine.Units().Inverse()
+	return place.Apply(at), known && err1 == nil && err2 == nil && err3 == nil && at.IsFinite()
 }
 
 // strayed returns what is known of a stray line once the plotter was halted. How

@@ -10,11 +10,12 @@ import (
 
 // build makes the blocks of one run: home, every stroke, park.
 func (j *Job) build(r Run, index int) program.Program {
-	p := program.Program{Language: string(j.Inputs.Machine.Language), Machine: j.Inputs.Machine.Name, Tolerance: float64(j.Settings.Tolerance) * writeShare}
+	_, within := j.shares(r.Pen)
+	p := program.Program{Language: string(j.Inputs.Machine.Language), Machine: j.Inputs.Machine.Name, Tolerance: within}
 	for _, line := range j.heading(r, index) {
 		p.Blocks = append(p.Blocks, program.Block{Kind: program.Remark, Text: line})
 	}
-	p.Blocks = append(p.Blocks, program.Block{Kind: program.PenUp}, program.Block{Kind: program.Pen, Number: 1})
+	p.Blocks = append(p.Blocks, program.Block{Kind: program.PenUp}, program.Block{Kind: program.Pen, Number: 1, Force: r.Pen.Force})
 	var here paths.Point // the machine's own 0,0
 	travel := func(to paths.Point) {
 		if to != here {
@@ -23,7 +24,13 @@ func (j *Job) build(r Run, index int) program.Program {
 		}
 	}
 	layer := ""
-	for _, s := range r.Strokes {
+	wipes := r.wipes()
+	for i, s := range r.Strokes {
+		if wipes[i] {
+			at, blocks := wipe(j.Inputs.Machine, r.Pen.Name)
+			travel(at)
+			p.Blocks = append(p.Blocks, blocks...)
+		}
 		if s.Layer != layer {
 			layer = s.Layer
 			p.Blocks = append(p.Blocks, program.Block{Kind: program.Remark, Text: "layer " + layer})

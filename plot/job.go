@@ -44,7 +44,8 @@ type Run struct {
 	// the design, snapped and registered, has them. A blade has none, as its
 	// holder goes other ways.
 	Asked   []paths.Stroke
-	Feed    float64 // mm/s
+	cuts    []paths.Stroke // what a blade is to cut, as Asked
+	Feed    float64        // mm/s
 	Program program.Program
 	Text    []byte
 	Timing  motion.Timing
@@ -76,16 +77,6 @@ type Job struct {
 
 // BorderLayer is the name of the layer that the border's lines are in.
 const BorderLayer = "border"
-
-// The tolerance is shared out among the steps that bend a line, so that what
-// they add up to stays within it.
-const (
-	snapShare     = 0.15
-	registerShare = 0.15
-	fitShare      = 0.4
-	writeShare    = 0.3 // chords in the languages that want them
-	meetShare     = 0.2 // ends closer than this share of the tolerance meet
-)
 
 // Make runs the whole pipeline: scale, mirror, border, snap, join, register,
 // order, fit, limit feeds, write, and verify by reading back. Its errors are
@@ -195,7 +186,7 @@ func (j *Job) snap() error {
 		plain[i] = s.Stroke
 	}
 	j.Snapped, err = weave.Snap(plain, j.Grid, weave.SnapOptions{
-		Angle: j.Settings.Snap, Tolerance: float64(j.Settings.Tolerance) * snapShare, Fixed: fixed,
+		Angle: j.Settings.Snap, Tolerance: j.tolerance(snapShare), Fixed: fixed,
 	})
 	if err != nil {
 		return err
@@ -231,7 +222,7 @@ func (j *Job) join() error {
 				group = append(group, s.Stroke)
 			}
 		}
-		joined, rep := order.Join(group, order.JoinOptions{Tolerance: float64(j.Settings.Tolerance) * meetShare, KeepDoubles: j.Settings.KeepDoubles})
+		joined, rep := order.Join(group, order.JoinOptions{Tolerance: j.tolerance(meetShare), KeepDoubles: j.Settings.KeepDoubles})
 		j.MergedMM += rep.MergedMM
 		for _, s := range joined {
 			out = append(out, Stroke{s, name})
@@ -263,7 +254,7 @@ func (j *Job) register() error {
 
 // onMachine returns a drawn stroke in the machine frame.
 func (j *Job) onMachine(s paths.Stroke) paths.Stroke {
-	return j.Registration.Stroke(s, j.Grid, float64(j.Settings.Tolerance)*registerShare)
+	return j.Registration.Stroke(s, j.Grid, j.tolerance(registerShare))
 }
 
 func boundsOf(strokes []Stroke) paths.Rect {

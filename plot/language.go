@@ -73,8 +73,8 @@ func startsHPGL(data []byte) bool {
 	return slices.Contains(openers, strings.ToUpper(string(data[:2])))
 }
 
-var openers = []string{"AA", "AC", "AR", "BP", "CI", "CO", "CS", "DF", "DI", "DR", "DT", "EA", "ER", "EW", "FS", "FT", "IN",
-	"IP", "IW", "LA", "LB", "LO", "LT", "MC", "NP", "NR", "PA", "PC", "PD", "PE", "PG", "PM", "PR", "PS", "PT", "PU", "PW",
+var openers = []string{"AA", "AC", "AR", "AT", "BP", "BR", "BZ", "CI", "CO", "CS", "DF", "DI", "DR", "DT", "EA", "ER", "EW", "FS", "FT", "IN",
+	"IP", "IR", "IW", "LA", "LB", "LO", "LT", "MC", "MG", "NP", "NR", "PA", "PC", "PD", "PE", "PG", "PM", "PR", "PS", "PT", "PU", "PW",
 	"QL", "RA", "RO", "RR", "RT", "SA", "SC", "SI", "SL", "SM", "SP", "SR", "SS", "TR", "UL", "VS", "WG", "WU"}
 
 // UsualMachine names the built-in machine that stands for a language where a

@@ -223,7 +223,11 @@ func covers(t interface{ Fatalf(string, ...any) }, what string, a, b []paths.Str
 
 func nearPolyline(p paths.Point, pts []paths.Point, tol float64) bool {
 	for i := 1; i < len(pts); i++ {
-		a, d := pts[i-1], pts[i].Sub(pts[i-1])
+		a, b := pts[i-1], pts[i]
+		if p.X < min(a.X, b.X)-tol || p.X > max(a.X, b.X)+tol || p.Y < min(a.Y, b.Y)-tol || p.Y > max(a.Y, b.Y)+tol {
+			continue
+		}
+		d := b.Sub(a)
 		k := 0.0
 		if l2 := d.Dot(d); l2 > 0 {
 			k = min(1, max(0, p.Sub(a).Dot(d)/l2))
@@ -267,9 +271,11 @@ func TestBorderMakesWholeChannels(t *testing.T) {
 	})
 }
 
-// Every design in testdata on every machine and in every language.
+// Every design in testdata on every machine and in every language; every other
+// one on a plotter whose axes are exchanged and that has a force to set; and the
+// time of each on two machines, one of which has slower axes.
 func TestEveryDesignOnEveryMachine(t *testing.T) {
-	for _, file := range programtest.DesignFiles(t, "..") {
+	for i, file := range append(programtest.DesignFiles(t, ".."), demoFile) {
 		d := programtest.ReadDesign(t, file)
 		for _, machine := range profiles.Names(profiles.MachineKind) {
 			s := Defaults()
@@ -277,12 +283,22 @@ func TestEveryDesignOnEveryMachine(t *testing.T) {
 			if b := d.Bounds(); b.Height() > 1.5*b.Width() {
 				s.Width, s.Height = 0, 450
 			}
-			j, err := Make(inputs(t, d, s), s)
+			in := inputs(t, d, s)
+			if in.Machine.Language != profiles.GCode && i%2 == 1 {
+				in.Machine.HPGL.Swap, in.Machine.HPGL.Force, in.Machine.HPGL.Bits = true, 2, 7
+			}
+			if machine == "gantry-z" {
+				in.Machine.Speed.Axes = []paths.Speed{80, 35}
+			}
+			j, err := Make(in, s)
 			if err != nil {
 				t.Errorf("%s on %s: %v", filepath.Base(file), machine, err)
 				continue
 			}
 			checkPromises(t, j)
+			if machine == "gantry-z" || machine == "flatbed-hpgl2" {
+				checkTime(t, j)
+			}
 		}
 	}
 }

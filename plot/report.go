@@ -6,9 +6,6 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/weave"
-	"weftplot/plot/motion"
-	"weftplot/plot/program"
-	"weftplot/profiles"
 )
 
 // Warning is something about a job that a person should look at.
@@ -16,38 +13,6 @@ type Warning struct {
 	Code    string      `json:"code"` // kebab-case
 	Message string      `json:"message"`
 	At      *[2]float64 `json:"at_mm,omitempty"` // x, y
-}
-
-// Summary is what a program's own bytes say of it. Lengths are mm, times s.
-type Summary struct {
-	Language string      `json:"language"`
-	Strokes  int         `json:"strokes"`
-	PenLifts int         `json:"pen_lifts"`
-	DrawMM   float64     `json:"draw_mm"`
-	TravelMM float64     `json:"travel_mm"`
-	TimeS    float64     `json:"time_s"`
-	Bounds   *[4]float64 `json:"bounds_mm"` // x0, y0, x1, y1 of what is drawn; null when nothing is
-	MaxFeed  float64     `json:"max_feed_mm_s"`
-	Warnings []Warning   `json:"warnings"`
-}
-
-// Summarize sums a program up as the machine m would run it, with a warning for
-// each of the reader's notes and each limit of the machine that it breaks.
-func Summarize(p program.Program, m profiles.Machine) Summary {
-	t := program.Total(p)
-	s := Summary{
-		Language: p.Language, Strokes: t.Strokes, PenLifts: t.Lifts,
-		DrawMM: round(t.DrawMM), TravelMM: round(t.TravelMM),
-		TimeS: round(motion.Time(p.Blocks, motion.LimitsOf(m)).Total), MaxFeed: round(t.MaxFeed),
-		Bounds: bounds(t.Bounds), Warnings: []Warning{},
-	}
-	for _, n := range p.Notes {
-		s.Warnings = append(s.Warnings, Warning{Code: n.Code, Message: noteText(n)})
-	}
-	for _, b := range BrokenLimits(p, m) {
-		s.Warnings = append(s.Warnings, b.Warning())
-	}
-	return s
 }
 
 // Report is the content of report.json. Every length is mm, every time s.
@@ -89,6 +54,7 @@ type PenRun struct {
 	DrawMM  float64 `json:"draw_mm"`
 	TimeS   float64 `json:"time_s"`
 	Feed    float64 `json:"feed_mm_s"`
+	Wipes   int     `json:"wipes,omitempty"` // how often its tip is wiped
 	// Layers are whose strokes it draws, in order: not every language can say so
 	// in the program.
 	Layers []LayerRun `json:"layers"`
@@ -142,7 +108,7 @@ func (j *Job) Report(files []string) Report {
 		r.TimeS += run.Timing.Total
 		r.MaxFeed = max(r.MaxFeed, round(t.MaxFeed))
 		all = all.Union(t.Bounds)
-		r.Pens = append(r.Pens, PenRun{run.Pen.Name, j.FileName(i), t.Strokes, round(t.DrawMM), round(run.Timing.Total), run.Feed, layerRuns(run.Strokes)})
+		r.Pens = append(r.Pens, PenRun{run.Pen.Name, j.FileName(i), t.Strokes, round(t.DrawMM), round(run.Timing.Total), run.Feed, run.Wipes(), layerRuns(run.Strokes)})
 	}
 	r.DrawMM, r.TravelMM, r.TimeS = round(r.DrawMM), round(r.TravelMM), round(r.TimeS)
 	r.Bounds = bounds(all)

@@ -57,13 +57,16 @@ func (j *Job) order() error {
 			return err
 		}
 		run := Run{Pen: p, Feed: j.feed(p)}
+		within, _ := j.shares(p)
 		for i, s := range strokes {
 			run.Asked = append(run.Asked, s.Stroke)
-			strokes[i].Stroke = fit.Arcs(s.Stroke, float64(j.Settings.Tolerance)*fitShare)
+			strokes[i].Stroke = fit.Arcs(s.Stroke, within)
 		}
 		if p.Blade {
-			run.Asked = nil
-			j.towBlade(strokes, p)
+			run.cuts, run.Asked = run.Asked, nil
+			if strokes, err = j.towBlade(strokes, p); err != nil {
+				return err
+			}
 		}
 		run.Strokes = strokes
 		j.Runs = append(j.Runs, run)

@@ -106,25 +106,6 @@ func (j *Job) weaveLines(m func(weave.Place) paths.Point) []proof.WeaveLine {
 	return out
 }
 
-// ProgramScene shows any program in the machine frame, from its own blocks.
-func ProgramScene(title string, p program.Program, m profiles.Machine, pen profiles.Pen, s Summary) proof.Scene {
-	sc := proof.Scene{
-		Title: title,
-		Side:  "what the pen draws, as the machine counts. The program does not say which side of the rug it is",
-		Captions: []string{
-			"machine " + m.Name,
-			fmt.Sprintf("%d strokes, %d pen lifts", s.Strokes, s.PenLifts),
-			fmt.Sprintf("drawn %.2f m, travel %.2f m", s.DrawMM/1000, s.TravelMM/1000),
-			"about " + Minutes(s.TimeS),
-		},
-		Machine: proof.Outline(m.Reach()),
-	}
-	sc.Ink, sc.Travel = inkOf(p, pen, nil)
-	sc.Start, sc.End = ends(sc.Ink)
-	sc.Notes = notes(s.Warnings)
-	return sc
-}
-
 // inkOf returns the strokes and travel of a program. The layers are those of
 // the strokes it was made from, when they are known.
 func inkOf(p program.Program, pen profiles.Pen, from []Stroke) (ink []proof.Ink, travel []paths.Line) {
@@ -135,12 +116,18 @@ func inkOf(p program.Program, pen profiles.Pen, from []Stroke) (ink []proof.Ink,
 		}
 		ink = append(ink, proof.Ink{Stroke: s, Colour: pen.Colour, Width: float64(pen.Width), Layer: layer, Pen: pen.Name})
 	}
+	return ink, travels(p)
+}
+
+// travels returns the ways of the lifted pen.
+func travels(p program.Program) []paths.Line {
+	var out []paths.Line
 	for _, b := range p.Blocks {
 		if l, ok := b.Curve.(paths.Line); ok && b.Kind == program.Travel {
-			travel = append(travel, l)
+			out = append(out, l)
 		}
 	}
-	return ink, travel
+	return out
 }
 
 // ends are where the pen is first set down and last lifted.

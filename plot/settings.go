@@ -47,6 +47,9 @@ type Settings struct {
 	Name      string            `toml:"name"`
 	Dashes    bool              `toml:"dashes,omitempty"` // dashed lines drawn as dashes, else whole
 	Units     string            `toml:"units,omitempty"`  // what a design without a unit is drawn in
+	Unite     bool              `toml:"unite,omitempty"`  // overlapping fills drawn as what is seen of them
+	Font      []string          `toml:"font,omitempty"`   // files of fonts for text, or FAMILY=FILE
+	Skip      []string          `toml:"skip,omitempty"`   // layers that are not drawn
 	Width     paths.Length      `toml:"width,omitempty"`
 	Height    paths.Length      `toml:"height,omitempty"`
 	Craft     Craft             `toml:"craft"`

@@ -8,6 +8,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/weave"
+	"weftplot/profiles"
 )
 
 // Sheet returns sheet.txt: one page for the person at the frame.
@@ -146,22 +147,41 @@ func (j *Job) steps() []string {
 	if len(j.Runs) > 1 {
 		s = append(s, "Do not move the cloth between the pens: every program counts from the same corner.")
 	}
+	if step := j.wipeStep(); step != "" {
+		s = append(s, step)
+	}
 	for _, r := range j.Runs {
 		if r.Pen.Blade {
-			s = append(s, fmt.Sprintf("Before the first cut of %s turn the blade by hand so that it points along x, to the right; try depth and force on a scrap.", r.Pen.Name))
+			s = append(s, bladeStep(r.Pen))
 		}
 	}
 	return append(s, "Look for missed lines before the cloth leaves the frame.")
 }
 
-// Cautions are what must be said to a person beside this job.
-func (j *Job) Cautions() []string {
-	c := []string{
+// bladeStep is what to do before a blade cuts.
+func bladeStep(p profiles.Pen) string {
+	step := fmt.Sprintf("Before the first cut of %s turn the blade by hand so that it points along x, to the right; try depth and force on a scrap.", p.Name)
+	if p.RunIn > 0 {
+		step = fmt.Sprintf("The first cut of %s, beside the drawing, turns its blade: leave waste there, and try depth and force on a scrap.", p.Name)
+	}
+	if p.Passes > 1 {
+		step += fmt.Sprintf(" Every line is cut %d times.", p.Passes)
+	}
+	return step
+}
+
+// MotionCautions are what must be said to a person before any machine moves.
+func MotionCautions() []string {
+	return []string{
 		"The machine moves by itself: keep hands, hair, sleeves and loose yarn clear, and the stop within reach.",
 		"Never leave it running alone. A stop in software is no emergency stop: know where the power goes off.",
 		"Switch the power off before changing a pen or freeing cloth. Expect it to move when it starts or the port opens.",
-		"Gripper frames have sharp points: wear gloves when stretching.",
 	}
+}
+
+// Cautions are what must be said to a person beside this job.
+func (j *Job) Cautions() []string {
+	c := append(MotionCautions(), "Gripper frames have sharp points: wear gloves when stretching.")
 	seen := map[string]bool{}
 	for _, r := range j.Runs {
 		for _, s := range r.Pen.Cautions {

@@ -42,7 +42,8 @@ func (j *Job) verify(r Run, p program.Program) error {
 	if len(got) != len(r.Strokes) {
 		return fmt.Errorf("the program holds %d strokes, not %d", len(got), len(r.Strokes))
 	}
-	allowed := float64(j.Settings.Tolerance)*writeShare + j.Inputs.Machine.Step()/2*math.Sqrt2
+	_, within := j.shares(r.Pen)
+	allowed := within + j.Inputs.Machine.Step()/2*math.Sqrt2
 	for i, s := range r.Strokes {
 		if d := apart(s.Stroke, got[i], allowed); d > allowed*1.1 {
 			return fmt.Errorf("stroke %d of layer %q is written %.3f mm away from where it belongs", i+1, s.Layer, d)

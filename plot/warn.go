@@ -6,6 +6,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/weave"
+	"weftplot/profiles"
 )
 
 // warn collects what a person should look at before drawing.
@@ -17,6 +18,7 @@ func (j *Job) warn() {
 	j.warnWeave()
 	j.warnFine()
 	j.warnPens()
+	j.warnLine()
 	if j.MergedMM > 0.5 {
 		j.warnf(nil, "doubles-merged", "%.1f cm of line stand twice in the design and are drawn once: a marker that passes twice blots", j.MergedMM/10)
 	}
@@ -105,6 +107,9 @@ func (j *Job) warnFine() {
 // warnPens says where a pen does not suit what it is to do.
 func (j *Job) warnPens() {
 	for _, r := range j.Runs {
+		if r.Pen.Force > 0 && j.Inputs.Machine.Language == profiles.GCode {
+			j.warnf(nil, "force-not-said", "%s asks for a force of %d, and G-code has no instruction for it: set it at the machine", r.Pen.Name, r.Pen.Force)
+		}
 		switch {
 		case r.Pen.Blade && j.Settings.Transfer == Direct:
 			j.warnf(nil, "blade-on-backing", "%s cuts, and this job is drawn straight on the backing: give --transfer tracing or iron-on for a paper pattern", r.Pen.Name)

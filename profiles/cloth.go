@@ -1,6 +1,8 @@
 package profiles
 
 import (
+	"fmt"
+
 	"weftplot/paths"
 	"weftplot/paths/keyfile"
 )
@@ -53,9 +55,19 @@ type Pen struct {
 	Permanent bool `toml:"permanent"`
 	// Transfers reports that its line is for an iron to turn over.
 	Transfers bool `toml:"transfers"`
+	// Force is the force that suits it, in the steps of a plotter that has the
+	// instruction; it wins over the machine's. 0 leaves it to the machine.
+	Force int `toml:"force"`
+	// WipeEvery is how much is drawn before the tip is wiped; 0 is never.
+	WipeEvery paths.Length `toml:"wipe_every"`
 	// Blade reports that it cuts: Offset is how far its tip trails.
 	Blade  bool         `toml:"blade"`
 	Offset paths.Length `toml:"offset"`
+	// Passes is how often each line is cut; 0 counts as 1.
+	Passes int `toml:"passes"`
+	// RunIn is the length of a cut beside the drawing that turns the blade before
+	// the first one; 0 leaves that to a hand.
+	RunIn paths.Length `toml:"run_in"`
 	// Cautions are said on the sheet whenever it is used.
 	Cautions []string `toml:"cautions"`
 }
@@ -71,6 +83,34 @@ func ParsePen(file string, data []byte) (Pen, error) {
 	c.within("width", float64(p.Width), 0.05, 10, "mm")
 	c.colour("colour", p.Colour)
 	c.within("max_speed", float64(p.MaxSpeed), 0.1, 2000, "mm/s")
+	c.within("force", float64(p.Force), 0, MaxForce, "")
+	if p.WipeEvery != 0 {
+		c.within("wipe_every", float64(p.WipeEvery), 100, 1e6, "mm")
+	}
 	c.within("offset", float64(p.Offset), 0, 5, "mm")
+	p.validateBlade(&c)
 	return p, c.result()
+}
+
+// Blades turn fully within a few offsets of cut: the tip of a tractrix nears its
+// line by a factor of e for each, so that after ten its direction is known to a
+// ten-thousandth.
+const runInOffsets = 10
+
+// validateBlade checks what only a blade has.
+func (p Pen) validateBlade(c *checker) {
+	c.within("passes", float64(p.Passes), 0, 20, "")
+	switch {
+	case p.Blade:
+		if p.RunIn != 0 {
+			c.within("run_in", float64(p.RunIn), max(1, runInOffsets*float64(p.Offset)), 200, "mm")
+		}
+		if p.WipeEvery != 0 {
+			c.fail("wipe_every", "left out for a blade", p.WipeEvery.String())
+		}
+	case p.Passes > 1:
+		c.fail("passes", "1 without a blade: a marker that passes twice blots", fmt.Sprint(p.Passes))
+	case p.RunIn != 0:
+		c.fail("run_in", "left out without a blade", p.RunIn.String())
+	}
 }

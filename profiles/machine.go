@@ -53,8 +53,11 @@ type Machine struct {
 	Speed    SpeedLimits     `toml:"speed"`
 	Lift     Lift            `toml:"lift"`
 	Serial   Serial          `toml:"serial"`
-	HPGL     HPGLUnit        `toml:"hpgl"`
+	HPGL     Plotter         `toml:"hpgl"`
 	Calib    Calibration     `toml:"calibration"`
+	// WipeAt is where a pen is wiped, over a brush or a pad that the lifted tip
+	// brushes, as the machine counts; empty where a person wipes it.
+	WipeAt []paths.Length `toml:"wipe_at"`
 }
 
 // SpeedLimits are what the machine can do.
@@ -63,6 +66,9 @@ type SpeedLimits struct {
 	Travel paths.Speed `toml:"travel"`
 	Accel  paths.Accel `toml:"accel"`
 	Corner paths.Speed `toml:"corner"` // greatest jump in velocity at a corner
+	// Axes are the greatest speeds of x and of y by themselves; empty where each
+	// keeps up with any way the pen goes.
+	Axes []paths.Speed `toml:"axes"`
 }
 
 // Lift says how the pen goes up and down: program lines for G-code machines
@@ -80,11 +86,6 @@ type Serial struct {
 	Baud   int  `toml:"baud"`
 	Flow   Flow `toml:"flow"`
 	Buffer int  `toml:"buffer"` // bytes the controller holds
-}
-
-// HPGLUnit is for the two HP-GL languages only.
-type HPGLUnit struct {
-	Unit paths.Length `toml:"unit"` // one plotter unit
 }
 
 // Calibration is length drawn over length asked, x and y; it is divided out
@@ -107,6 +108,14 @@ func (m Machine) ParkAt() paths.Point {
 	return paths.Point{X: float64(m.Park[0]), Y: float64(m.Park[1])}
 }
 
+// Wipe returns where the pen is wiped, and false where a person has to.
+func (m Machine) Wipe() (paths.Point, bool) {
+	if len(m.WipeAt) != 2 {
+		return paths.Point{}, false
+	}
+	return paths.Point{X: float64(m.WipeAt[0]), Y: float64(m.WipeAt[1])}, true
+}
+
 // Step returns the finest step the machine's language writes, in mm: half of it
 // is the most that rounding moves a point on an axis.
 func (m Machine) Step() float64 {
@@ -122,6 +131,7 @@ func (m Machine) Step() float64 {
 func ParseMachine(file string, data []byte) (Machine, error) {
 	m := Machine{Origin: "lower-left"}
 	m.HPGL.Unit = 0.025 // mm: HP 7470A Interfacing and Programming Manual, page B-6
+	m.HPGL.Bits = 8
 	m.Calib.Scale = [2]float64{1, 1}
 	if err := keyfile.Decode(file, data, &m); err != nil {
 		return Machine{}, err
@@ -141,16 +151,25 @@ func (m Machine) Validate(file string) error {
 	c.within("speed.travel", float64(m.Speed.Travel), 0.1, 5000, "mm/s")
 	c.within("speed.accel", float64(m.Speed.Accel), 1, 1e5, "mm/s2")
 	c.within("speed.corner", float64(m.Speed.Corner), 0, 1000, "mm/s")
+	for _, v := range m.Speed.Axes {
+		c.within("speed.axes", float64(v), 1, 5000, "mm/s")
+	}
+	if n := len(m.Speed.Axes); n != 0 && n != 2 {
+		c.fail("speed.axes", "two speeds, of x and of y", fmt.Sprintf("a row of %d", n))
+	}
 	c.within("lift.up_time", float64(m.Lift.UpTime), 0, 60, "s")
 	c.within("lift.down_time", float64(m.Lift.DownTime), 0, 60, "s")
 	c.within("serial.baud", float64(m.Serial.Baud), 75, 4e6, "baud")
 	oneOf(&c, "serial.flow", m.Serial.Flow, Flows)
 	c.within("serial.buffer", float64(m.Serial.Buffer), 16, 1e7, "bytes")
-	c.within("hpgl.unit", float64(m.HPGL.Unit), 0.001, 1, "mm")
+	m.HPGL.validate(&c, m.Language)
 	c.within("calibration.scale", m.Calib.Scale[0], 0.5, 2, "")
 	c.within("calibration.scale", m.Calib.Scale[1], 0.5, 2, "")
 	if c.err == nil && !m.Reach().Contains(m.ParkAt()) {
 		c.fail("park", "inside the area", fmt.Sprintf("%s, %s", m.Park[0], m.Park[1]))
+	}
+	if at, ok := m.Wipe(); len(m.WipeAt) > 0 && (!ok || !m.Reach().Contains(at)) {
+		c.fail("wipe_at", "two lengths inside the area", fmt.Sprint(m.WipeAt))
 	}
 	if m.Language == GCode {
 		c.liftLines("lift.up", m.Lift.Up)

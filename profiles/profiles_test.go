@@ -85,7 +85,7 @@ func TestFaults(t *testing.T) {
 		{"bare numbers", edit(`"600mm", "900mm"`, `"600mm", 900`), `area: the number 900 has no unit`},
 		{"bare time", edit(`up_time = "0.2s"`, `up_time = 0.2`), `lift.up_time: the number 0.2 has no unit`},
 		{"not a speed", edit(`"40mm/s"`, `"40"`), `"40" is not a speed`},
-		{"unknown language", edit(`"gcode"`, `"klingon"`), `language: "klingon" is not allowed`},
+		{"unknown language", edit(`"gcode"`, `"runes"`), `language: "runes" is not allowed`},
 		{"unknown flow", edit(`"line-ack"`, `"line"`), `serial.flow`},
 		{"no lift", edit(`up = ["G0 Z5"]`, `up = []`), `lift.up`},
 		{"zero speed", edit(`draw = "40mm/s"`, `draw = "0mm/s"`), `speed.draw: 0mm/s is not allowed`},

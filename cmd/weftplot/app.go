@@ -20,6 +20,12 @@ type streams struct {
 	in       io.Reader
 	out, err io.Writer
 	dir      string
+	// tty is the person's terminal, put back when the program ends; nil is an
+	// own one for whoever needs it.
+	tty *terminal
+	// interrupt does what Ctrl-C does, for terminals that make a key of it; nil
+	// nothing.
+	interrupt func()
 }
 
 // path returns a file name as seen from the folder the program was started in.

@@ -23,13 +23,9 @@ func countWeave(c *cli.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	var size [2]paths.Length
-	for i, flag := range []string{"width", "height"} {
-		if text := c.String(flag); text != "" {
-			if size[i], err = paths.ParseLength(text); err != nil {
-				return plot.AtFlag(flag, err)
-			}
-		}
+	size, err := sizeFlags(c)
+	if err != nil {
+		return err
 	}
 	m, err := weave.Measure(across, along, float64(size[0]), float64(size[1]))
 	if err != nil {
@@ -42,6 +38,22 @@ func countWeave(c *cli.Context, s streams) error {
 		fmt.Fprintf(s.out, "%s\n", w)
 	}
 	return nil
+}
+
+// sizeFlags returns the finished width and height that were given, else 0.
+func sizeFlags(c *cli.Context) (size [2]paths.Length, err error) {
+	for i, flag := range []string{"width", "height"} {
+		if text := c.String(flag); text != "" {
+			size[i], err = paths.ParseLength(text)
+			if err == nil && size[i] <= 0 {
+				err = paths.Bad("", `give a length above zero, such as "24in" or "61cm"`, "%s is no size", text)
+			}
+			if err != nil {
+				return size, plot.AtFlag(flag, err)
+			}
+		}
+	}
+	return size, nil
 }
 
 // counted reads a count over a length: 48/4in.

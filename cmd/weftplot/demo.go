@@ -54,11 +54,16 @@ func runDemo(c *cli.Context, s streams) error {
 		summarize(s.out, job)
 		fmt.Fprintf(s.out, "\nDrawing it on the simulated plotter, %.0f times as fast as life.\n", c.Float64("sim-speed"))
 	}
+	line, err := openLink(simPort, job.Inputs.Machine, c.Float64("sim-speed"))
+	if err != nil {
+		return err
+	}
+	defer line.Close()
 	var results []sent
 	for i, run := range job.Runs {
 		l := load{file: filepath.Join(out, job.FileName(i)), pen: run.Pen.Name, text: run.Text, program: run.Program,
 			want: run.Asked, within: float64(job.Settings.Tolerance)}
-		r, err := sendOne(c.Context, s, l, job.Inputs.Machine, simPort, c.Float64("sim-speed"), device.Options{}, quiet)
+		r, err := sendOver(c.Context, line, l, job.Inputs.Machine, device.Options{}, bar)
 		if err != nil {
 			return err
 		}

@@ -38,10 +38,20 @@ func status(err error) int {
 	return statusFailed
 }
 
+// left is a person's wish to end, in words; it counts as an interrupt.
+type left string
+
+func (l left) Error() string { return string(l) }
+
+func (left) Unwrap() error { return context.Canceled }
+
 // explain writes an error for a person: what and where on one line, what to do
 // about it on the next.
 func explain(err error) string {
 	var b strings.Builder
+	if err == context.Canceled {
+		err = left("stopped")
+	}
 	fmt.Fprintf(&b, "weftplot: %v\n", err)
 	var f *paths.Fault
 	var d *device.Error

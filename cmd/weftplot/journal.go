@@ -13,25 +13,69 @@ import (
 // keeper opens the journals beside the programs.
 type keeper struct{ resume, anew bool }
 
+// refuse refuses what would spoil a job that broke off: a line drawn twice
+// blots, so it is not begun anew unless that is asked for. The simulated plotter
+// starts with empty cloth every time and keeps no journal.
+func (k keeper) refuse(s streams, port string, l load, m profiles.Machine) error {
+	switch {
+	case port == simPort && k.resume:
+		return paths.Bad("--resume", "send the job without --resume", "the simulated plotter has new cloth every time, so there is nothing to resume")
+	case port == simPort || k.resume || k.anew:
+		return nil
+	}
+	j := journalOf(s, l, m)
+	if j == nil {
+		return nil
+	}
+	defer j.Close()
+	switch {
+	case j.Done():
+		fmt.Fprintf(s.err, "look at: %s was drawn to its end before; on the same cloth every line of it would be drawn twice\n", l.file)
+	case j.Drawn() > 0:
+		return paths.Bad(l.file, "give --resume to go on, or --anew to draw it all from the beginning",
+			"this job broke off after %d strokes", j.Drawn())
+	}
+	return nil
+}
+
+// begun reports whether the journal of a load proves that something of it was
+// drawn.
+func (k keeper) begun(s streams, l load, m profiles.Machine) bool {
+	j := journalOf(s, l, m)
+	if j == nil {
+		return false
+	}
+	defer j.Close()
+	return j.Done() || j.Drawn() > 0
+}
+
+// journalOf opens the journal of this program, on this machine, with these
+// marks; nil if there is none.
+func journalOf(s streams, l load, m profiles.Machine) *device.Journal {
+	path := journalPath(s, l)
+	if _, err := os.Stat(path); err != nil {
+		return nil
+	}
+	j, err := device.ResumeJournal(path, l.job(m))
+	if err != nil {
+		return nil // it is another program's, or another machine's
+	}
+	return j
+}
+
+func journalPath(s streams, l load) string { return s.path(l.file) + plot.JournalExt }
+
 // open puts the journal of a load into the options; done reports that the
-// journal says that all of it is drawn. The simulated plotter starts with empty
-// cloth every time and keeps no journal. A job that broke off is not begun anew
-// unless that is asked for: a line drawn twice blots.
-func (k keeper) open(s streams, port string, l load, m profiles.Machine, opt *device.Options) (done bool, err error) {
+// journal says that all of it is drawn. A job of several programs that is gone
+// on with has no journals yet for those that it did not come to.
+func (k keeper) open(s streams, port string, first bool, l load, m profiles.Machine, opt *device.Options) (done bool, err error) {
 	if port == simPort {
-		if k.resume {
-			return false, paths.Bad("--resume", "send the job without --resume", "the simulated plotter has new cloth every time, so there is nothing to resume")
-		}
 		return false, nil
 	}
-	path := s.path(l.file) + plot.JournalExt
-	if k.resume {
+	path := journalPath(s, l)
+	_, missing := os.Stat(path)
+	if k.resume && (first || missing == nil) {
 		return k.goOn(s, path, l, m, opt)
-	}
-	if !k.anew {
-		if err := brokenOff(path, l, m); err != nil {
-			return false, err
-		}
 	}
 	opt.Journal, err = device.StartJournal(path, l.job(m))
 	if err != nil {
@@ -60,21 +104,4 @@ func (k keeper) goOn(s streams, path string, l load, m profiles.Machine, opt *de
 	}
 	opt.Journal = j
 	return false, nil
-}
-
-// brokenOff refuses to begin a job anew whose journal tells that it broke off.
-func brokenOff(path string, l load, m profiles.Machine) error {
-	if _, err := os.Stat(path); err != nil {
-		return nil // there is none
-	}
-	j, err := device.ResumeJournal(path, l.job(m))
-	if err != nil {
-		return nil // it is another program's, or another machine's
-	}
-	defer j.Close()
-	if j.Done() || j.Drawn() == 0 {
-		return nil
-	}
-	return paths.Bad(l.file, "give --resume to go on, or --anew to draw it all from the beginning",
-		"this job broke off after %d strokes", j.Drawn())
 }

@@ -18,13 +18,11 @@ import (
 
 // plotter is a simulated plotter on a pseudo-terminal, as any port, and command
 // runs a command line in the folder dir.
-func plotter(t *testing.T, factor float64) *sim.Server {
+func plotter(t *testing.T, factor float64) *sim.Server { return plotterOf(t, "practice", factor) }
+
+func plotterOf(t *testing.T, machine string, factor float64) *sim.Server {
 	t.Helper()
-	m, err := profiles.MachineNamed("practice")
-	if err != nil {
-		t.Fatal(err)
-	}
-	server, err := sim.Serve(m, factor)
+	server, err := sim.Serve(machineNamed(t, machine), factor)
 	if err != nil {
 		t.Skipf("there is no pseudo-terminal here: %v", err)
 	}
@@ -94,16 +92,5 @@ func TestSendStopsAndResumes(t *testing.T) {
 	// The folder is still a job folder with the journal in it.
 	if status, _, errs := command(ctx, dir, "prepare", "job/job.toml"); status != 0 {
 		t.Errorf("prepared again: %s", errs)
-	}
-}
-
-func TestPortsAsk(t *testing.T) {
-	server := plotter(t, 20)
-	status, out, errs := command(context.Background(), ".", "ports", "--ask", "--port", server.Path)
-	if status != 0 || !strings.Contains(out, "answers as line-ack") {
-		t.Errorf("status %d: %s%s", status, out, errs)
-	}
-	if len(server.Cloth().Strokes()) > 0 {
-		t.Error("asking drew something")
 	}
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"io/fs"
 	"maps"
@@ -56,7 +57,7 @@ func fileFault(name string, err error) error {
 
 // readDesign reads a design by what it holds. One that is sound but holds no
 // line work is no error here: what it holds instead is in its notes.
-func readDesign(name string, data []byte, s plot.Settings) (d paths.Design, err error) {
+func readDesign(name string, data []byte, s plot.Settings, fonts []svg.Font) (d paths.Design, err error) {
 	switch {
 	case len(data) == 0:
 		return paths.Design{}, paths.Bad(name, "give an SVG or DXF design", "the file is empty")
@@ -65,7 +66,7 @@ func readDesign(name string, data []byte, s plot.Settings) (d paths.Design, err 
 	case s.Units != "":
 		return paths.Design{}, paths.Bad("units", "say how large the rug is to be: --width 24in", "an SVG design says by itself in what unit it is drawn")
 	default:
-		d, err = svg.Read(name, data, svg.Options{Dashes: s.Dashes})
+		d, err = svg.Read(name, data, svg.Options{Dashes: s.Dashes, Unite: s.Unite, Skip: s.Skip, Fonts: fonts})
 	}
 	if err != nil && len(d.Notes) > 0 {
 		return d, nil
@@ -76,6 +77,12 @@ func readDesign(name string, data []byte, s plot.Settings) (d paths.Design, err 
 // readDXF reads a DXF design in the unit that was said, else in the file's own.
 // It need have none where the finished size is said.
 func readDXF(name string, data []byte, s plot.Settings) (paths.Design, error) {
+	switch {
+	case s.Unite:
+		return paths.Design{}, paths.Bad("unite", "leave it out", "a DXF design has no filled shapes to unite")
+	case len(s.Font) > 0:
+		return paths.Design{}, paths.Bad("font", "turn its text into lines in the drawing program", "the text of a DXF design is not drawn")
+	}
 	opt := dxf.Options{Proportions: s.Width > 0 || s.Height > 0}
 	if s.Units != "" {
 		if err := s.Validate(); err != nil {
@@ -176,7 +183,14 @@ func (k *kept) loadDesign(in *plot.Inputs, s *plot.Settings) error {
 	if err != nil {
 		return err
 	}
-	if in.Design, err = readDesign(s.Design, data, *s); err != nil {
+	var fonts []svg.Font
+	if fonts, s.Font, err = k.loadFonts(s.Font); err != nil {
+		return err
+	}
+	if in.Design, err = readDesign(s.Design, data, *s, fonts); err != nil {
+		return err
+	}
+	if in.Design, err = in.Design.Without(s.Skip); err != nil {
 		return err
 	}
 	ext := filepath.Ext(s.Design)
@@ -185,6 +199,31 @@ func (k *kept) loadDesign(in *plot.Inputs, s *plot.Settings) error {
 	}
 	s.Design = k.keep("design"+strings.ToLower(ext), data)
 	return nil
+}
+
+// loadFonts reads the fonts of text, each named FILE or FAMILY=FILE, and
+// returns them with the names that job.toml is to use.
+func (k *kept) loadFonts(names []string) (fonts []svg.Font, kept []string, err error) {
+	for i, name := range names {
+		family, file, named := strings.Cut(name, "=")
+		if !named {
+			family, file = "", name
+		}
+		if file == "" {
+			return nil, nil, paths.Bad("font", `write FILE or FAMILY=FILE, such as "Serif=rope.ttf"`, "%q names no font file", name)
+		}
+		data, err := k.read(file)
+		if err != nil {
+			return nil, nil, err
+		}
+		fonts = append(fonts, svg.Font{File: file, Family: family, Data: data})
+		to := k.keep(fmt.Sprintf("font-%d%s", i+1, strings.ToLower(filepath.Ext(file))), data)
+		if named {
+			to = family + "=" + to
+		}
+		kept = append(kept, to)
+	}
+	return fonts, kept, nil
 }
 
 func (k *kept) loadMachine(in *plot.Inputs, s *plot.Settings) (err error) {

@@ -6,25 +6,38 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"os"
 	"os/signal"
+	"syscall"
 )
 
 func main() { os.Exit(Main()) }
 
 // Main runs the program with the process's own arguments and streams, and
 // returns its exit status. The first interrupt stops it safely; a second one
-// ends it at once.
+// ends it at once. A terminal that is closed, and a polite request to end,
+// count as interrupts: a pen must not be left on the cloth.
 func Main() int {
 	ctx, cancel := context.WithCancel(context.Background())
 	defer cancel()
 	interrupts := make(chan os.Signal, 2)
-	signal.Notify(interrupts, os.Interrupt)
+	for _, sig := range []os.Signal{os.Interrupt, syscall.SIGTERM, syscall.SIGQUIT, syscall.SIGHUP} {
+		if !signal.Ignored(sig) { // as whoever started the program may wish
+			signal.Notify(interrupts, sig)
+		}
+	}
+	tty := &terminal{}
+	defer tty.restore()
 	go func() {
 		<-interrupts
 		cancel()
 		<-interrupts
+		tty.restore()
+		fmt.Fprintln(os.Stderr, "\nweftplot: left at once; if a machine was drawing, lift its pen by hand")
 		os.Exit(statusStopped)
 	}()
-	return run(ctx, os.Args, streams{in: os.Stdin, out: os.Stdout, err: os.Stderr, dir: "."})
+	s := streams{in: os.Stdin, out: os.Stdout, err: os.Stderr, dir: ".", tty: tty}
+	s.interrupt = func() { interrupts <- os.Interrupt }
+	return run(ctx, os.Args, s)
 }

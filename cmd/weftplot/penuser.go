@@ -12,7 +12,8 @@ import (
 // penUser asks the person at the machine for a pen, or to go on.
 type penUser struct {
 	s     streams
-	quiet bool
+	keys  *keyboard // nil where there are no single keys
+	bar   *progress // to be taken away while a question stands
 	lines *bufio.Scanner
 }
 
@@ -25,8 +26,14 @@ func (u *penUser) change(ctx context.Context, pen string) error {
 // error: a job must not go on with the wrong pen.
 func (u *penUser) ask(ctx context.Context, what string) error {
 	if !onTerminal(u.s.in) {
-		return paths.Bad("", "send one program after the other: each file of the job folder is a run of its own",
+		return paths.Bad("", "send it from a terminal",
 			"the job waits for you (%s), and nobody is at a terminal to say that it is done", strings.TrimSpace(what))
+	}
+	if u.bar != nil {
+		u.bar.Done()
+	}
+	if u.keys != nil {
+		return u.askKeys(ctx, what)
 	}
 	fmt.Fprintf(u.s.err, "%s, then press Enter: ", what)
 	if u.lines == nil {
@@ -40,4 +47,15 @@ func (u *penUser) ask(ctx context.Context, what string) error {
 	case <-answered:
 		return nil
 	}
+}
+
+// askKeys is ask where single keys are heard.
+func (u *penUser) askKeys(ctx context.Context, what string) error {
+	fmt.Fprintf(u.s.err, "%s, then press Enter; s stops the job: ", what)
+	p, err := u.keys.ask(ctx, "\ns")
+	fmt.Fprintln(u.s.err)
+	if err == nil && p == 's' {
+		err = left("stopped instead of going on")
+	}
+	return err
 }

@@ -31,6 +31,9 @@ func jobFlags() []cli.Flag {
 		&cli.Float64Flag{Name: "snap", Usage: "lines within so many `DEGREES` of the weave go into a channel"},
 		&cli.BoolFlag{Name: "no-snap", Usage: "leave every line where the design has it"},
 		&cli.BoolFlag{Name: "dashes", Usage: "draw dashed lines as dashes, not whole"},
+		&cli.BoolFlag{Name: "unite", Usage: "draw filled shapes as the edges that are seen, overlapping ones of a colour as one"},
+		&cli.StringSliceFlag{Name: "font", Usage: "`FILE` of a font to draw text with, or FAMILY=FILE; may be repeated"},
+		&cli.StringSliceFlag{Name: "skip", Usage: "`LAYER` that is not drawn; may be repeated"},
 		str("marks", "`FILE` of the registration of this piece of backing"),
 		str("fit", "how the marks are fitted: "+strings.Join(weave.Models, ", ")),
 		str("at", "`LENGTH,LENGTH` from the machine's 0,0 to the rug's lower left corner as drawn"),
@@ -131,7 +134,23 @@ func settingsFor(c *cli.Context, s streams, name string) (plot.Settings, string,
 	} else {
 		settings.Design = name
 	}
-	return settings, dir, applyFlags(c, &settings)
+	if err := applyFlags(c, &settings); err != nil || dir == s.dir || !c.IsSet("font") {
+		return settings, dir, err
+	}
+	for i, name := range settings.Font { // named from the folder of the person
+		family, file, named := strings.Cut(name, "=")
+		if !named {
+			family, file = "", name
+		}
+		abs, err := filepath.Abs(s.path(file))
+		if err != nil {
+			return settings, "", fmt.Errorf("the folder you are in cannot be found: %w", err)
+		}
+		if settings.Font[i] = abs; named {
+			settings.Font[i] = family + "=" + abs
+		}
+	}
+	return settings, dir, nil
 }
 
 // flagFiles makes the file names among the flags, which start from the folder
@@ -224,6 +243,15 @@ func applyFlags(c *cli.Context, s *plot.Settings) error {
 	}
 	if c.IsSet("dashes") {
 		s.Dashes = c.Bool("dashes")
+	}
+	if c.IsSet("unite") {
+		s.Unite = c.Bool("unite")
+	}
+	if c.IsSet("skip") {
+		s.Skip = c.StringSlice("skip")
+	}
+	if c.IsSet("font") {
+		s.Font = c.StringSlice("font")
 	}
 	if c.IsSet("no-snap") {
 		s.NoSnap = c.Bool("no-snap")

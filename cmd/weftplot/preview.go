@@ -1,18 +1,15 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
 	"path/filepath"
 	"strings"
 
-	"github.com/natefinch/atomic"
 	"github.com/urfave/cli/v2"
 
 	"weftplot/paths"
 	"weftplot/plot"
 	"weftplot/plot/program"
-	"weftplot/plot/proof"
 	"weftplot/profiles"
 )
 
@@ -24,7 +21,10 @@ func previewCommand(s streams) *cli.Command {
 		Flags: append([]cli.Flag{
 			&cli.StringFlag{Name: "out", Usage: "`FILE` of the picture, .svg or .png"},
 			&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine, or a file of its profile"},
-			&cli.StringFlag{Name: "pen", Usage: "`NAME` of the pen to show the lines with", Value: "fine-marker"},
+			&cli.IntFlag{Name: "from", Usage: "begin with stroke `N`"},
+			&cli.IntFlag{Name: "to", Usage: "end with stroke `N`"},
+			&cli.IntFlag{Name: "pen", Usage: "only what pen `N` of the program draws"},
+			&cli.StringFlag{Name: "ink", Usage: "`NAME` of the pen whose line is shown", Value: "fine-marker"},
 			&cli.IntFlag{Name: "pixels", Usage: "width of a .png in `PIXELS`", Value: 1600},
 		}, outputFlags()...),
 		Action: func(c *cli.Context) error {
@@ -39,15 +39,12 @@ func previewCommand(s streams) *cli.Command {
 
 func runPreview(c *cli.Context, s streams, name string) error {
 	out := c.String("out")
-	ext := strings.ToLower(filepath.Ext(out))
-	if out != "" && ext != ".svg" && ext != ".png" {
-		return paths.Bad("--out", "end the name in .svg or .png", "%q is no picture that can be made", out)
+	if err := canBePicture(s, out, name, c.Int("pixels")); err != nil {
+		return err
 	}
-	if px := c.Int("pixels"); px < 100 || px > 20000 {
-		return paths.Bad("--pixels", "give a width from 100 to 20000", "a picture of %d pixels is not possible", px)
-	}
-	if out != "" && sameFile(s.path(out), s.path(name)) {
-		return paths.Bad("--out", "give the picture another name", "the picture would overwrite the program")
+	part, err := partAsked(c)
+	if err != nil {
+		return err
 	}
 	data, err := readInput(s.path(name))
 	if err != nil {
@@ -57,30 +54,24 @@ func runPreview(c *cli.Context, s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	sum := plot.Summarize(p, m)
+	review, err := plot.NewReview(p, m, part)
+	if err != nil {
+		return err
+	}
 	if out != "" {
-		pen, _, err := loadProfile(&kept{read: from(s.dir)}, profiles.PenKind, c.String("pen"), profiles.ParsePen)
+		pen, _, err := loadProfile(&kept{read: from(s.dir)}, profiles.PenKind, c.String("ink"), profiles.ParsePen)
 		if err != nil {
 			return err
 		}
-		scene := plot.ProgramScene(filepath.Base(name), p, m, pen, sum)
-		var picture []byte
-		if ext == ".png" {
-			picture, err = proof.PNG(scene, c.Int("pixels"))
-		} else {
-			picture, err = proof.SVG(scene)
-		}
-		if err != nil {
+		scene := review.Scene(filepath.Base(name), pen)
+		if err := writePicture(s, out, scene, c.Int("pixels")); err != nil {
 			return err
-		}
-		if err := atomic.WriteFile(s.path(out), bytes.NewReader(picture)); err != nil {
-			return fmt.Errorf("%s cannot be written: %w", out, err)
 		}
 	}
 	if c.Bool("json") {
-		return writeJSON(s.out, sum)
+		return writeJSON(s.out, review.Summary)
 	}
-	printSummary(s, name, m, sum)
+	printReview(s, name, review)
 	if out != "" {
 		fmt.Fprintf(s.out, "picture         %s\n", out)
 	}
@@ -126,17 +117,47 @@ func readProgram(s streams, name string, data []byte, machine string) (program.P
 	return p, m, err
 }
 
-func printSummary(s streams, name string, m profiles.Machine, sum plot.Summary) {
+// partAsked reads which part of the program is to be shown.
+func partAsked(c *cli.Context) (program.Part, error) {
+	part := program.Part{From: c.Int("from"), To: c.Int("to"), Pen: c.Int("pen")}
+	for _, f := range []struct {
+		name, what string
+		n          int
+	}{{"from", "strokes", part.From}, {"to", "strokes", part.To}, {"pen", "pens", part.Pen}} {
+		if c.IsSet(f.name) && f.n < 1 {
+			return part, paths.Bad("--"+f.name, "give a number from 1", "%s are numbered from 1; there is none %d", f.what, f.n)
+		}
+	}
+	if part.To > 0 && part.To < part.From {
+		return part, paths.Bad("--to", "give the later stroke with --to", "stroke %d comes before stroke %d", part.To, part.From)
+	}
+	return part, nil
+}
+
+func printReview(s streams, name string, r plot.Review) {
+	sum := r.Summary
 	p := func(format string, args ...any) { fmt.Fprintf(s.out, format+"\n", args...) }
-	p("%s: %s, as machine %s would run it", filepath.Base(name), sum.Language, m.Name)
+	p("%s: %s, as machine %s would run it", filepath.Base(name), sum.Language, r.Machine.Name)
+	if part := r.PartWords(); part != "" {
+		p("part            %s", part)
+	}
 	if b := sum.Bounds; b != nil {
 		p("extents         %.2f, %.2f to %.2f, %.2f mm: %s x %s", b[0], b[1], b[2], b[3], paths.Length(b[2]-b[0]).Both(), paths.Length(b[3]-b[1]).Both())
 	} else {
 		p("extents         nothing is drawn")
 	}
 	p("strokes         %d, %d pen lifts", sum.Strokes, sum.PenLifts)
-	p("drawn           %.2f m at up to %.4g mm/s, %.2f m of travel", sum.DrawMM/1000, sum.MaxFeed, sum.TravelMM/1000)
+	p("drawn           %.2f m at up to %.4g mm/s, %.2f m of travel", sum.DrawMM/1000, sum.MaxSpeed, sum.TravelMM/1000)
+	if sum.MaxFeed > 0 {
+		p("asked           up to %.4g mm/s", sum.MaxFeed)
+	}
+	if len(sum.Pens) > 0 {
+		p("pens            %s", strings.Trim(strings.Join(strings.Fields(fmt.Sprint(sum.Pens)), ", "), "[]"))
+	}
 	p("time            %s", plot.Minutes(sum.TimeS))
+	if n := len(sum.Limits); n > 0 {
+		p("limits          %d broken", n)
+	}
 	for _, w := range sum.Warnings {
 		p("look at         %s", w.Message)
 	}

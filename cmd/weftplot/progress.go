@@ -1,14 +1,22 @@
 package main
 
 import (
+	"fmt"
+	"os"
+	"sync"
+	"time"
+
 	"github.com/schollz/progressbar/v3"
+	"golang.org/x/term"
 )
 
-// progress is a bar on the standard error, on a terminal only. The zero value
-// of bar shows nothing.
+// progress is a bar on the standard error, on a terminal only. Its methods may
+// be called by any goroutine.
 type progress struct {
-	s    streams
-	on   bool
+	s  streams
+	on bool
+
+	mu   sync.Mutex
 	step string
 	bar  *progressbar.ProgressBar
 }
@@ -17,37 +25,76 @@ func newProgress(s streams, quiet bool) *progress {
 	return &progress{s: s, on: !quiet && onTerminal(s.err)}
 }
 
+// barWidth is how wide the bar is where there is room, and barLeast what is
+// kept free for it and its percentage beside the words.
+const (
+	barWidth = 30
+	barLeast = 18
+)
+
 // Step shows that done of total parts of a step are behind it.
-func (p *progress) Step(step string, done, total int) {
+func (p *progress) Step(step string, done, total int) { p.Show(step, step, done, total) }
+
+// Show is Step with words that change while the step goes on.
+func (p *progress) Show(step, words string, done, total int) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
 	if !p.on || total <= 0 {
 		return
 	}
 	if p.bar == nil || p.step != step {
-		p.Done()
+		p.clear()
 		p.step = step
 		p.bar = progressbar.NewOptions(total,
 			progressbar.OptionSetWriter(p.s.err),
-			progressbar.OptionSetDescription(step),
-			progressbar.OptionSetWidth(30),
+			progressbar.OptionSetWidth(barWidth),
 			progressbar.OptionClearOnFinish(),
+			progressbar.OptionThrottle(50*time.Millisecond),
 			progressbar.OptionSetPredictTime(false),
+			progressbar.OptionSetElapsedTime(false),
 			progressbar.OptionEnableColorCodes(false),
 			progressbar.OptionSetTheme(progressbar.Theme{Saucer: "=", SaucerPadding: " ", BarStart: "|", BarEnd: "|"}),
 		)
 	}
 	p.bar.ChangeMax(total)
-	_ = p.bar.Set(min(done, total)) // a bar that cannot be drawn is no reason to stop
+	p.bar.Describe(cutTo(words, p.columns()-barLeast))
+	_ = p.bar.Set(max(0, min(done, total-1))) // a bar that cannot be drawn is no reason to stop
 }
 
-// Say changes the words before the bar.
-func (p *progress) Say(words string) {
-	if p.bar != nil {
-		p.bar.Describe(words)
+// columns is how wide the terminal is.
+func (p *progress) columns() int {
+	if f, ok := p.s.err.(*os.File); ok {
+		if w, _, err := term.GetSize(int(f.Fd())); err == nil && w > 0 {
+			return w
+		}
 	}
+	return 80
+}
+
+// cutTo cuts words to so many characters.
+func cutTo(words string, most int) string {
+	if r := []rune(words); len(r) > max(most, 1) {
+		return string(r[:max(most, 1)-1]) + "…"
+	}
+	return words
+}
+
+// Say writes a line above the bar, also where there is no bar.
+func (p *progress) Say(format string, args ...any) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.clear()
+	fmt.Fprintf(p.s.err, format+"\n", args...)
 }
 
 // Done takes the bar away. It may be called twice.
 func (p *progress) Done() {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.clear()
+}
+
+func (p *progress) clear() {
 	if p.bar != nil {
 		_ = p.bar.Finish()
 		p.bar = nil

@@ -15,43 +15,50 @@ import (
 func registerCommand(s streams) *cli.Command {
 	return &cli.Command{
 		Name:  "register",
-		Usage: "fits the marks found on the stretched backing, and says how the cloth lies",
+		Usage: "steers the pen to marks on the stretched backing, fits them, and says how the cloth lies",
 		Flags: append([]cli.Flag{
+			&cli.StringFlag{Name: "port", Usage: "find the marks with the machine at this `PORT`, by keys on a terminal, else by lines from the standard input (help lists them); sim is the built-in simulated plotter"},
+			&cli.StringFlag{Name: "out", Usage: "`FILE` that the marks go to, each as it is taken"},
+			&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine, or a file of its profile", Value: "practice"},
+			&cli.BoolFlag{Name: "resume", Usage: "go on with the marks in the file"},
+			&cli.BoolFlag{Name: "anew", Usage: "write over the marks in the file"},
+			&cli.Float64Flag{Name: "sim-speed", Usage: "how many times faster than life the simulated plotter runs", Value: 60},
 			&cli.StringFlag{Name: "check", Usage: "`FILE` of the marks to fit and report on"},
 			&cli.StringFlag{Name: "backing", Usage: "`NAME` of the backing, or a file of its profile", Value: "monks-cloth"},
 			&cli.StringFlag{Name: "count", Usage: "channels counted on the stretched backing, such as `12x13/in`"},
 			&cli.StringFlag{Name: "fit", Usage: "how the marks are fitted: " + strings.Join(weave.Models, ", "), Value: weave.Auto},
 			&cli.StringFlag{Name: "across", Usage: "channels counted across over a length, such as `48/4in`"},
 			&cli.StringFlag{Name: "along", Usage: "channels counted along over a length, such as `52/4in`"},
-			&cli.StringFlag{Name: "width", Usage: "finished `LENGTH` across of the rug the count is for"},
-			&cli.StringFlag{Name: "height", Usage: "finished `LENGTH` along of the rug the count is for"},
+			&cli.StringFlag{Name: "width", Usage: "finished `LENGTH` across of the rug"},
+			&cli.StringFlag{Name: "height", Usage: "finished `LENGTH` along of the rug"},
 		}, outputFlags()...),
 		Action: func(c *cli.Context) error {
 			if c.Args().Present() {
 				return paths.Bad("", "weftplot register --check marks.toml", "register does not know %q", c.Args().First())
 			}
+			if f := c.Float64("sim-speed"); !(f > 0 && f <= 1000) {
+				return paths.Bad("--sim-speed", "give a factor above 0 and up to 1000", "%g times as fast is not possible", f)
+			}
 			switch name := c.String("check"); {
+			case name != "" && c.IsSet("port"):
+				return paths.Bad("--check", "leave out one of the two", "marks are either found with --port or checked")
+			case c.IsSet("port"):
+				return findMarks(c, s)
 			case name != "":
 				return checkMarks(c, s, name)
 			case c.IsSet("across") || c.IsSet("along"):
 				return countWeave(c, s)
 			}
-			return paths.Bad("--check", "weftplot register --check marks.toml, or weftplot register --across 48/4in --along 52/4in",
-				"say which file of marks to check, or what was counted")
+			return paths.Bad("--port", "weftplot register --port PORT --out marks.toml, weftplot register --check marks.toml, or weftplot register --across 48/4in --along 52/4in",
+				"say where the machine is that finds the marks, which file of marks to check, or what was counted")
 		},
 	}
 }
 
 func checkMarks(c *cli.Context, s streams, name string) error {
-	backing, _, err := loadProfile(&kept{read: from(s.dir)}, profiles.BackingKind, c.String("backing"), profiles.ParseBacking)
+	count, err := expectedCount(c, s)
 	if err != nil {
 		return err
-	}
-	count := backing.Count
-	if text := c.String("count"); text != "" {
-		if count, err = paths.ParseCount(text); err != nil {
-			return plot.AtFlag("count", err)
-		}
 	}
 	data, err := readInput(s.path(name))
 	if err != nil {
@@ -65,7 +72,25 @@ func checkMarks(c *cli.Context, s streams, name string) error {
 	if err != nil {
 		return plot.AtFile(name, err)
 	}
+	return printFit(c, s, name, reg)
+}
+
+// expectedCount is the count that was made by hand, else the backing's.
+func expectedCount(c *cli.Context, s streams) (paths.Count, error) {
+	if text := c.String("count"); text != "" {
+		count, err := paths.ParseCount(text)
+		return count, plot.AtFlag("count", err)
+	}
+	backing, _, err := loadProfile(&kept{read: from(s.dir)}, profiles.BackingKind, c.String("backing"), profiles.ParseBacking)
+	return backing.Count, err
+}
+
+// printFit says how the marks in a file fit and how the cloth lies.
+func printFit(c *cli.Context, s streams, name string, reg weave.Registration) error {
 	r := plot.NewRegistrationReport(reg.Report())
+	for _, w := range reg.Report().Warnings {
+		fmt.Fprintf(s.err, "look at: %s\n", w.Message)
+	}
 	if c.Bool("json") {
 		return writeJSON(s.out, r)
 	}
@@ -80,9 +105,6 @@ func checkMarks(c *cli.Context, s streams, name string) error {
 	fmt.Fprintf(s.out, "skew and bow    %.2f %% and %.2f %% (%.2f %% along the cloth)\n", r.SkewPercent, r.BowPercent, r.BowAlong)
 	for _, w := range r.Words {
 		fmt.Fprintf(s.out, "%s\n", w)
-	}
-	for _, w := range reg.Report().Warnings {
-		fmt.Fprintf(s.err, "look at: %s\n", w.Message)
 	}
 	return nil
 }

@@ -2,8 +2,10 @@ package main
 
 import (
 	"errors"
+	"golang.org/x/image/font/gofont/goregular"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"strconv"
 	"testing"
 
@@ -21,6 +23,9 @@ func TestScripts(t *testing.T) {
 		Dir:                 "testdata/script",
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
+		Setup: func(env *testscript.Env) error { // a font for text
+			return os.WriteFile(filepath.Join(env.WorkDir, "rope.ttf"), goregular.TTF, 0o644)
+		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"status": wantStatus,
 		},

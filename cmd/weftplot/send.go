@@ -4,14 +4,13 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"path/filepath"
 
 	"github.com/urfave/cli/v2"
 
 	"weftplot/device"
-	"weftplot/device/sim"
 	"weftplot/paths"
 	"weftplot/plot"
+	"weftplot/plot/motion"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
@@ -29,6 +28,7 @@ func sendCommand(s streams) *cli.Command {
 			&cli.BoolFlag{Name: "anew", Usage: "draw a job that broke off from its beginning"},
 			&cli.BoolFlag{Name: "rehearse", Usage: "the whole job with the pen up"},
 			&cli.BoolFlag{Name: "edge", Usage: "once round what will be drawn, with the pen up"},
+			&cli.BoolFlag{Name: "yes", Usage: "draw at once, without the offer to rehearse first"},
 			&cli.Float64Flag{Name: "sim-speed", Usage: "how many times faster than life the simulated plotter runs", Value: 60},
 		}, outputFlags()...),
 		Action: func(c *cli.Context) error {
@@ -61,23 +61,20 @@ func (l load) job(m profiles.Machine) device.Job {
 	return device.Job{Program: l.program, Text: l.text, Machine: m, Marks: l.marks}
 }
 
-// sent says what became of one program, and is the answer to --json.
-type sent struct {
-	File       string     `json:"file"`
-	Strokes    int        `json:"strokes"`
-	DrawMM     float64    `json:"draw_mm"`
-	TimeS      float64    `json:"time_s"`
-	PredictedS float64    `json:"predicted_s"`
-	Rehearsal  bool       `json:"rehearsal"`
-	Simulated  *simulated `json:"simulated,omitempty"`
-}
+// sending is a "send" under way: what is sent, over which line, by whom.
+type sending struct {
+	s     streams
+	loads []load
+	m     profiles.Machine
+	port  string
+	keep  keeper
+	opt   device.Options // what all of them are sent with
+	quiet bool
+	json  bool
 
-// simulated compares the simulated plotter's cloth with what was asked.
-type simulated struct {
-	Asked       int     `json:"asked"`
-	Drawn       int     `json:"drawn"`
-	Matched     int     `json:"matched"`
-	DeviationMM float64 `json:"deviation_mm"`
+	link    *link
+	keys    *keyboard // nil where nobody is at a terminal
+	results []sent
 }
 
 func runSend(c *cli.Context, s streams, name string) error {
@@ -85,26 +82,79 @@ func runSend(c *cli.Context, s streams, name string) error {
 	if port == "" {
 		return paths.Bad("--port", `"weftplot ports" lists them; sim is the built-in simulated plotter`, "say which port the machine is on")
 	}
-	if f := c.Float64("sim-speed"); !(f > 0 && f <= 1000) {
-		return paths.Bad("--sim-speed", "give a factor above 0 and up to 1000", "%g times as fast is not possible", f)
+	factor := c.Float64("sim-speed")
+	if !(factor > 0 && factor <= 1000) {
+		return paths.Bad("--sim-speed", "give a factor above 0 and up to 1000", "%g times as fast is not possible", factor)
 	}
 	loads, m, err := findLoads(s, name, c.String("machine"))
 	if err != nil {
 		return err
 	}
-	pen := &penUser{s: s, quiet: c.Bool("quiet") || c.Bool("json")}
-	keep := keeper{resume: c.Bool("resume"), anew: c.Bool("anew")}
-	results := []sent{}
-	drawing := !c.Bool("edge") && !c.Bool("rehearse")
-	for i, l := range loads {
-		if i > 0 && drawing {
-			if err := pen.change(c.Context, l.pen); err != nil {
+	x := &sending{
+		s: s, loads: loads, m: m, port: port, quiet: c.Bool("quiet"), json: c.Bool("json"),
+		keep: keeper{resume: c.Bool("resume"), anew: c.Bool("anew")},
+		opt:  device.Options{Rehearse: c.Bool("rehearse"), Edge: c.Bool("edge"), Homed: c.Bool("homed")},
+	}
+	if err := x.check(); err != nil {
+		return err
+	}
+	if x.keys, err = openKeyboard(s); err != nil {
+		return err
+	}
+	defer x.keys.Close()
+	if port != simPort {
+		sayCautions(s.err)
+	}
+	if x.link, err = openLink(port, m, factor); err != nil {
+		return err
+	}
+	defer x.link.Close()
+	if x.drawing() && !c.Bool("yes") && !x.keep.resume {
+		if err := x.offer(c.Context); err != nil {
+			return err
+		}
+	}
+	if err := x.all(c.Context, x.opt); err != nil {
+		return err
+	}
+	if x.json {
+		return writeJSON(s.out, x.results)
+	}
+	return nil
+}
+
+// drawing reports whether the pen is to come down.
+func (x *sending) drawing() bool { return !x.opt.Edge && !x.opt.Rehearse }
+
+// check refuses what must not be sent, before anything is, and says what to
+// look at.
+func (x *sending) check() error {
+	for _, l := range x.loads {
+		if broken := plot.BrokenLimits(l.program, x.m); len(broken) > 0 {
+			return paths.TooBig(l.file, `"weftplot preview --out" shows where; prepare the job for this machine`, "%s", broken[0].Message)
+		}
+		if x.drawing() {
+			if err := x.keep.refuse(x.s, x.port, l, x.m); err != nil {
 				return err
 			}
 		}
-		opt := device.Options{Rehearse: c.Bool("rehearse"), Edge: c.Bool("edge"), Homed: c.Bool("homed"), Pause: pen.ask}
+		if pace := motion.PaceOf(l.program.Blocks, x.m); pace.Late > 0 {
+			fmt.Fprintf(x.s.err, "look at: %s: %d moves come later over this line than the machine could draw them; it will slow down or stand still%s\n",
+				l.file, pace.Late, fasterLine(pace))
+		}
+	}
+	return nil
+}
+
+// all sends the programs in order, with the person changing pens between them.
+func (x *sending) all(ctx context.Context, opt device.Options) error {
+	pen := &penUser{s: x.s, keys: x.keys}
+	opt.Pause = pen.ask
+	drawing := !opt.Edge && !opt.Rehearse
+	for i, l := range x.loads {
+		opt.Journal = nil
 		if drawing {
-			done, err := keep.open(s, port, l, m, &opt)
+			done, err := x.keep.open(x.s, x.port, i == 0, l, x.m, &opt)
 			if err != nil {
 				return err
 			}
@@ -112,99 +162,44 @@ func runSend(c *cli.Context, s streams, name string) error {
 				continue
 			}
 		}
-		r, err := sendOne(c.Context, s, l, m, port, c.Float64("sim-speed"), opt, c.Bool("quiet"))
+		r, err := x.one(ctx, l, opt, pen, i > 0 && drawing)
 		if opt.Journal != nil {
 			err = errors.Join(err, opt.Journal.Close())
 		}
 		if err != nil {
 			return err
 		}
-		results = append(results, r)
-		if !c.Bool("json") {
-			printSent(s, r)
+		x.results = append(x.results, r)
+		if !x.json {
+			printSent(x.s, r)
 		}
-	}
-	if c.Bool("json") {
-		return writeJSON(s.out, results)
 	}
 	return nil
 }
 
-// sendOne opens the port, sends one program and compares, on the simulated
-// plotter, what came onto the cloth with what was asked.
-func sendOne(ctx context.Context, s streams, l load, m profiles.Machine, name string, factor float64, opt device.Options, quiet bool) (sent, error) {
-	if broken := plot.BrokenLimits(l.program, m); len(broken) > 0 {
-		return sent{}, paths.TooBig(l.file, `"weftplot preview --out" shows where; prepare the job for this machine`, "%s", broken[0].Message)
-	}
-	var port device.Port
-	var server *sim.Server
-	var err error
-	if name == simPort {
-		if server, err = sim.Serve(m, factor); err != nil {
+// one sends one program, after a change of pens if that is needed.
+func (x *sending) one(ctx context.Context, l load, opt device.Options, pen *penUser, change bool) (sent, error) {
+	if change {
+		if err := pen.change(ctx, l.pen); err != nil {
 			return sent{}, err
 		}
-		defer server.Close()
-		port, err = server.Open()
-	} else {
-		port, err = device.Open(name, m.Serial)
 	}
-	if err != nil {
-		return sent{}, err
-	}
-	defer port.Close()
-	if pace := device.PaceOf(l.job(m)); pace.Late > 0 && !quiet {
-		fmt.Fprintf(s.err, "look at: %d moves come later over this line than the machine could draw them; it will slow down or stand still%s\n", pace.Late, fasterLine(pace))
-	}
-	bar := newProgress(s, quiet)
+	bar := newProgress(x.s, x.quiet)
 	defer bar.Done()
-	opt.Progress = func(p device.Progress) {
-		bar.Step(words(p), int(p.DrawnMM), int(p.TotalMM))
+	pen.bar = bar
+	if x.keys != nil {
+		h := newHelm(bar)
+		defer x.keys.hand(h.press)()
+		opt.Keys = h.asked
+		bar.Say("%s", helmKeys)
 	}
-	out, err := device.Send(ctx, port, l.job(m), opt)
-	bar.Done()
-	r := sent{File: l.file, Strokes: out.Strokes, DrawMM: out.DrawnMM, TimeS: out.Seconds, PredictedS: out.Predicted, Rehearsal: opt.Rehearse || opt.Edge}
-	if err != nil || server == nil {
-		return r, err
-	}
-	want, within := l.want, l.within
-	switch {
-	case r.Rehearsal:
-		want = nil
-	case want == nil:
-		want = l.program.Strokes()
-	}
-	rep := sim.Compare(want, server.Cloth().Strokes(), max(within, 0.05)+m.Step())
-	r.Simulated = &simulated{rep.Wanted, rep.Drawn, rep.Matched, rep.Deviation}
-	if !rep.Same() {
-		return r, fmt.Errorf("the simulated plotter drew something else: %s", rep)
-	}
-	return r, nil
+	return sendOver(ctx, x.link, l, x.m, opt, bar)
 }
 
 // fasterLine says which baud rate would do.
-func fasterLine(p device.Pace) string {
+func fasterLine(p motion.Pace) string {
 	if p.Baud == 0 {
 		return ": prepare the job with a greater --tolerance"
 	}
 	return fmt.Sprintf(": %d baud would do", p.Baud)
-}
-
-// words say what a job is at.
-func words(p device.Progress) string {
-	if p.State != device.Drawing {
-		return p.State.String()
-	}
-	return fmt.Sprintf("stroke %d of %d, %s, %s left", p.Stroke, p.Strokes, p.Layer, plot.Minutes(p.SecondsLeft))
-}
-
-func printSent(s streams, r sent) {
-	what := "drawn"
-	if r.Rehearsal {
-		what = "gone through with the pen up"
-	}
-	fmt.Fprintf(s.out, "%s: %s in %s, %s predicted\n", filepath.Base(r.File), what, plot.Minutes(r.TimeS), plot.Minutes(r.PredictedS))
-	if r.Simulated != nil {
-		fmt.Fprintf(s.out, "on the simulated plotter's cloth: %d of %d strokes as asked, none of them off by more than %.3f mm\n",
-			r.Simulated.Matched, r.Simulated.Asked, r.Simulated.DeviationMM)
-	}
 }

@@ -14,8 +14,10 @@ type Cloth struct {
 	dot     paths.Point  // where the pen touched
 	drawing bool
 
-	// Down tells whether the pen is on the cloth.
+	// Down tells whether the pen is on the cloth, At where it is or was last at
+	// rest, mm.
 	Down bool
+	At   paths.Point
 	// RestMax and RestTotal tell how long the pen stood on the cloth without
 	// moving, s: at the longest, and in all.
 	RestMax, RestTotal float64

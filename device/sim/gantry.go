@@ -59,7 +59,7 @@ func (g *gantry) idle() bool { return len(g.queue) == 0 }
 
 // move queues a move along c at no more than feed mm/s.
 func (g *gantry) move(c paths.Curve, feed float64) {
-	limit := feed
+	limit := min(feed, g.lim.OnAxes(c))
 	if a, ok := c.(paths.Arc); ok {
 		limit = min(limit, math.Sqrt(g.lim.Accel*a.Radius()))
 	}
@@ -262,7 +262,7 @@ func (g *gantry) place() paths.Point {
 // record returns the cloth as it is now, with the pen on it or not.
 func (g *gantry) record() Cloth {
 	c := g.cloth
-	c.Down = g.down
+	c.Down, c.At = g.down, g.at
 	if g.down && !math.IsInf(g.still, 1) {
 		c.rested(g.now-g.still, g.grace)
 	}

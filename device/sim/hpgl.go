@@ -51,6 +51,9 @@ func (h *parser) reset() {
 	reach := h.p.m.Reach()
 	u := float64(h.p.m.HPGL.Unit)
 	h.p1, h.p2 = reach.Min.Mul(1/u), reach.Max.Mul(1/u)
+	if h.p.m.HPGL.Swap {
+		h.p1, h.p2 = paths.Point{X: h.p1.Y, Y: h.p1.X}, paths.Point{X: h.p2.Y, Y: h.p2.X}
+	}
 	h.p.speed = math.Inf(1)
 }
 

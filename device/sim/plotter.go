@@ -144,6 +144,9 @@ func (p *HPGL) refused(code int, m string) {
 // onCloth returns where plotter units lie, mm.
 func (p *HPGL) onCloth(q paths.Point) paths.Point {
 	u := float64(p.m.HPGL.Unit)
+	if p.m.HPGL.Swap { // its own x runs away from who looks at it
+		q.X, q.Y = q.Y, q.X
+	}
 	return paths.Point{X: q.X * u * p.m.Calib.Scale[0], Y: q.Y * u * p.m.Calib.Scale[1]}
 }
 

@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"regexp"
 	"strings"
 
 	"github.com/pelletier/go-toml/v2"
@@ -48,7 +49,25 @@ func decodeFault(file string, err error) error {
 		if errors.As(err, &fault) {
 			return &paths.Fault{Kind: paths.BadInput, Where: where, What: fault.What, Do: fault.Do, Err: err}
 		}
-		return &paths.Fault{Kind: paths.BadInput, Where: where, What: strings.TrimPrefix(at.Error(), "toml: "), Err: err}
+		return &paths.Fault{Kind: paths.BadInput, Where: where, What: plainly(at), Do: "write it as the other files of its kind have it", Err: err}
 	}
 	return &paths.Fault{Kind: paths.BadInput, Where: file, What: err.Error(), Err: err}
+}
+
+// plainly returns what a library error says, in words for people where it speaks
+// of Go's types.
+func plainly(err error) string {
+	said := strings.TrimPrefix(err.Error(), "toml: ")
+	kinds := regexp.MustCompile(`^cannot decode TOML (\w+) into .*$`).FindStringSubmatch(said)
+	if kinds == nil {
+		return said
+	}
+	name, ok := map[string]string{
+		"string": "text", "integer": "a whole number", "float": "a number with decimals", "boolean": "true or false",
+		"array": "a list", "table": "a table",
+	}[kinds[1]]
+	if !ok {
+		name = "a " + kinds[1]
+	}
+	return "the value is " + name + ", which this key does not take"
 }

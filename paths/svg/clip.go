@@ -95,7 +95,7 @@ func (r *reader) clipTo(target, n *node, c *context) {
 // buildClip makes the clip that a clipPath element describes; nil when it holds
 // what cannot be made an area.
 func (r *reader) buildClip(target *node, m paths.Affine, v view, depth int) *clip {
-	if r.open[target] {
+	if r.open[target] || depth > r.opt.MaxDepth {
 		return nil
 	}
 	r.open[target] = true

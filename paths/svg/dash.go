@@ -19,12 +19,16 @@ func dashList(value string) []length {
 	}
 	var list []length
 	some := false
-	for _, f := range strings.FieldsFunc(value, func(c rune) bool { return strings.ContainsRune(", \t\r\n\f", c) }) {
+	depth := 0
+	for _, f := range strings.FieldsFunc(value, func(c rune) bool {
+		depth += strings.Count("(", string(c)) - strings.Count(")", string(c))
+		return depth == 0 && strings.ContainsRune(", \t\r\n\f", c)
+	}) {
 		l, ok := parseLength(f)
-		if !ok || l.v < 0 {
+		if !ok || l.negative() {
 			return nil
 		}
-		some = some || l.v > 0
+		some = some || l.v > 0 || l.percent > 0 || l.em > 0
 		list = append(list, l)
 	}
 	if !some {

@@ -12,48 +12,71 @@ const thinnest = 1e-6
 
 // look is how a shape is painted, as far as a pen cares.
 type look struct {
-	stroked, filled bool
+	stroked, filled bool // drawn as its line; drawn as the outline of its fill
 	colour          string
 	width           float64 // mm
 	server          *node   // the gradient or pattern of the paint that counts
+	// The fill, also that of a stroked shape: its colour, "" for none, and
+	// whether what lies under it shows through.
+	cover string
+	sheer bool
 }
 
 // lookOf returns how a shape shows in its context.
 func (r *reader) lookOf(n *node, c *context) look {
 	s := &c.style
+	var k look
+	fill, ok := r.seen(s.fill, s)
+	if ok && s.fillOpacity > 0 && n.name != "line" {
+		k.filled, k.colour, k.server = true, fill.colour, fill.server
+		k.cover, k.sheer = canonical(fill.colour), c.sheer || fill.alpha*s.fillOpacity < 1
+	}
 	width := c.view.diagonal(s.width)
-	if stroke, server, ok := r.seen(s.stroke, s); ok && width > 0 && s.lineOpacity > 0 {
+	if stroke, ok := r.seen(s.stroke, s); ok && width > 0 && s.lineOpacity > 0 {
 		scale := c.m.MeanScale()
 		if s.own.vectorEffect == "non-scaling-stroke" {
 			scale = r.pxSize
 		}
-		return look{stroked: true, colour: stroke, width: min(max(width*scale, thinnest), farthest), server: server}
+		k.stroked, k.filled = true, false
+		k.colour, k.server = stroke.colour, stroke.server
+		k.width = min(max(width*scale, thinnest), farthest)
 	}
-	if fill, server, ok := r.seen(s.fill, s); ok && s.fillOpacity > 0 && n.name != "line" {
-		return look{filled: true, colour: fill, server: server}
+	return k
+}
+
+// visible returns how a shape shows, and whether it does; if not it is noted or
+// counted.
+func (r *reader) visible(n *node, c *context) (look, bool) {
+	if c.style.visibility != "visible" {
+		r.notes.add(n, "hidden", "It is hidden (visibility is %s), so it is not drawn.", excerpt(c.style.visibility))
+		return look{}, false
 	}
-	return look{}
+	k := r.lookOf(n, c)
+	if !k.stroked && !k.filled {
+		r.countUnpainted(n)
+		return look{}, false
+	}
+	return k, true
 }
 
 // shape draws one shape.
 func (r *reader) shape(n *node, c context) {
-	if c.style.visibility != "visible" {
-		r.notes.add(n, "hidden", "It is hidden (visibility is %s), so it is not drawn.", excerpt(c.style.visibility))
-		return
-	}
-	k := r.lookOf(n, &c)
-	if !k.stroked && !k.filled {
-		r.countUnpainted(n)
+	k, ok := r.visible(n, &c)
+	if !ok {
 		return
 	}
 	p := pen{m: c.m, tol: r.opt.Tolerance, budget: &r.left}
-	problem := n.outline(&p, c.view)
+	if problem := n.outline(&p, c.view); problem != nil && !p.spent() {
+		r.notes.add(n, "shape-damaged", "It is drawn only as far as it can be read: %v.", problem)
+	}
+	r.render(n, &c, k, &p)
+}
+
+// render puts what a pen has drawn of n on the page.
+func (r *reader) render(n *node, c *context, k look, p *pen) {
 	if p.spent() {
 		r.halt(n, "the drawing has more than %d pieces of line, the most that are read", r.opt.MaxCurves)
 		return
-	}
-	if problem != nil {
-		r.notes.add(n, "shape-damaged", "It is drawn only as far as it can be read: %v.", problem)
 	}
 	if p.lost > 0 {
 		r.notes.add(n, "out-of-range", "%d of its lines lie farther out than %g mm or at no number at all, and are not drawn.", p.lost, float64(farthest))
@@ -65,15 +88,20 @@ func (r *reader) shape(n *node, c context) {
 			r.countUnpainted(n)
 			return
 		}
-		if r.outlined++; r.firstFilled == nil {
-			r.firstFilled = n
+		if shapeNames[n.name] { // of letters it is said apart
+			if r.outlined++; r.firstFilled == nil {
+				r.firstFilled = n
+			}
 		}
 	}
-	r.remarks(n, &c, k)
+	r.remarks(n, c, k)
+	area := strokes
 	if k.stroked && r.opt.Dashes {
-		strokes = r.dashed(n, &c, strokes)
+		strokes = r.dashed(n, c, strokes)
 	}
-	r.ink(n, &c, k, r.cut(n, &c, strokes, k.filled))
+	first := len(r.drawn)
+	r.ink(n, c, k, r.cut(n, c, strokes, k.filled))
+	r.cover(n, c, k, area, first)
 }
 
 // ink puts the strokes of a shape on the page.
@@ -163,18 +191,21 @@ func (r *reader) remarks(n *node, c *context, k look) {
 
 // effects notes what changes the look of n with all that is in it.
 func (r *reader) effects(n *node, c *context) {
+	c.sheer = c.sheer || c.style.own.opacity < 1
 	if id, _, ok := urlID(c.style.own.mask); ok && r.byID[id] != nil {
 		r.notes.add(n, "mask-not-applied", "A mask is not applied; lines are drawn that it may hide.")
+		c.sheer = true
 	}
 	if id, _, ok := urlID(c.style.own.filter); ok && r.byID[id] != nil {
 		r.notes.add(n, "filter-not-applied", "A filter is not applied; the lines are drawn as they are without it.")
+		c.sheer = true
 	}
 	r.clipBy(n, c)
 }
 
 // summary notes, once for the file, what was drawn or left out by the kind.
 func (r *reader) summary() {
-	if n := r.firstFilled; n != nil {
+	if n := r.firstFilled; n != nil && !r.opt.Unite {
 		r.notes.add(n, "fills-as-outlines", "%s only filled, and drawn as the outline of the fill; this is the first.", count(r.outlined, "shape is", "shapes are"))
 	}
 	if n := r.firstUnpainted; n != nil {

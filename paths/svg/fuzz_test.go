@@ -21,10 +21,18 @@ func FuzzRead(f *testing.F) {
 	for _, tt := range dashed {
 		f.Add([]byte(inPage(tt.body)))
 	}
+	for _, tt := range filled {
+		f.Add([]byte(inPage(tt.body)))
+	}
+	for _, tt := range lettering {
+		f.Add([]byte(inPage(tt.body)))
+	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		for _, dashes := range []bool{false, true} {
 			opt := tight
-			opt.Dashes = dashes
+			if opt.Dashes = dashes; dashes {
+				opt.Unite, opt.Fonts = true, []Font{goFont}
+			}
 			d, err := Read("fuzz.svg", data, opt)
 			var fault *paths.Fault
 			if err != nil {

@@ -30,7 +30,7 @@ func hostile(t *testing.T) []struct{ name, file, fault string } {
 		{"gzip bomb", packed(t, svg+strings.Repeat(" ", 40<<20)+path+"</svg>"), "t.svg: the file is longer than 33554432 bytes"},
 		{"unknown encoding", `<?xml version="1.0" encoding="x-none"?><svg/>`, `t.svg: the encoding "x-none" is not known`},
 		{"nothing in it", svg + "</svg>", "t.svg: it holds no line work"},
-		{"only text", svg + "<text>hello</text></svg>", "t.svg: it holds no line work"},
+		{"only a picture", svg + "<image/></svg>", "t.svg: it holds no line work"},
 		{"entity bomb in text", entities.String() + "]>" + svg + path + "<text>&a9;</text></svg>", ""},
 		{"entity bomb in an attribute", entities.String() + "]>" + svg + path + `<path d="&a9;"/></svg>`, ""},
 		{"entity bomb in a style sheet", entities.String() + "]>" + svg + path + `<style>&a9;</style></svg>`, ""},
@@ -55,6 +55,15 @@ func hostile(t *testing.T) []struct{ name, file, fault string } {
 		{"clip path of huge curves", svg + `<clipPath id="c"><path d="M0 0` + strings.Repeat("c9e6 0 0 9e6 0 0", 1000) + `"/></clipPath><path clip-path="url(#c)" d="M0 0h1"/></svg>`, "t.svg, line 1, path: the drawing has more than 1000000 pieces"},
 		{"clips by lines", svg + `<clipPath id="c"><path d="M0 0` + strings.Repeat("l50 100 50-100-100 0", 20_000) + `"/></clipPath><g clip-path="url(#c)">` + strings.Repeat(`<path d="M0 0l100 99"/>`, 20_000) + "</g></svg>", "t.svg, line 1, path: the clip paths take too long to apply"},
 		{"one element with many attributes", svg + path + `<path d="M0 0h1" ` + strings.Repeat(`a="" `, 1_000_000) + `/></svg>`, "t.svg, line 1, path: it has more than 1000 attributes"},
+		{"text without end", svg + path + "<text>" + strings.Repeat("a", 10<<20) + "</text></svg>", "t.svg, line 1, text: the text has more than 20000 characters"},
+		{"text in crumbs", svg + path + "<text>" + strings.Repeat("<![CDATA[a]]>", 15_000) + "</text></svg>", ""},
+		{"a place for every letter", svg + path + `<text y="50" x="` + strings.Repeat("1 ", 5000) + `">` + strings.Repeat("lo", 2500) + "</text></svg>", ""},
+		{"text used often", svg + `<defs><text id="t">` + strings.Repeat("a", 15_000) + `</text></defs>` + strings.Repeat(`<use href="#t"/>`, 1000) + "</svg>", "t.svg, line 1, text #t: the drawing has more than 1000000 pieces of line"},
+		{"clip paths 5,000 deep", svg + path + deepClips(5000) + `<g clip-path="url(#c4999)">` + path + "</g></svg>", "t.svg, line 1, rect: with every copy elements are nested more than 200 deep"},
+		{"variables that double", svg + `<g style="--a0:lollollol;` + doublingVars(30) + `stroke-dasharray:var(--a29)">` + strings.Repeat(path, 1000) + "</g></svg>", ""},
+		{"many variables", svg + `<g style="` + manyVars(20_000) + `">` + strings.Repeat(`<path style="--x:1;stroke-width:var(--x)" d="M0 0h1"/>`, 10_000) + "</g></svg>", "t.svg, line 1, path: the style sheets take too long to apply"},
+		{"selectors in selectors", svg + "<style>path:not(" + strings.Repeat("g g g path,", 2000) + "a){fill:red}</style>" + strings.Repeat("<g>", 100) + strings.Repeat(path, 5000), ""},
+		{"brackets in a sum", svg + path + `<path d="M0 0h1" style="stroke-width:calc` + strings.Repeat("(", 100_000) + `"/></svg>`, ""},
 		{"cut short", svg + path + `<path d="M0 0`, ""},
 	}
 }
@@ -68,13 +77,40 @@ func deepUses(n int) string {
 	return b.String()
 }
 
+// deepClips returns clip paths each of which is clipped by the one before.
+func deepClips(n int) string {
+	var b strings.Builder
+	for i := range n {
+		fmt.Fprintf(&b, `<clipPath id="c%d" clip-path="url(#c%d)"><rect width="9" height="9"/></clipPath>`, i, i-1)
+	}
+	return b.String()
+}
+
+// doublingVars returns custom properties each of which holds the one before ten
+// times.
+func doublingVars(n int) string {
+	var b strings.Builder
+	for i := 1; i < n; i++ {
+		fmt.Fprintf(&b, "--a%d:%s;", i, strings.Repeat(fmt.Sprintf("var(--a%d) ", i-1), 10))
+	}
+	return b.String()
+}
+
+func manyVars(n int) string {
+	var b strings.Builder
+	for i := range n {
+		fmt.Fprintf(&b, "--v%d:%d;", i, i)
+	}
+	return b.String()
+}
+
 // Each ends soon and in words, within bounded memory.
 func TestHostileFiles(t *testing.T) {
 	for _, tt := range hostile(t) {
 		t.Run(tt.name, func(t *testing.T) {
 			var before, after runtime.MemStats
 			runtime.ReadMemStats(&before)
-			d, err := Read("t.svg", []byte(tt.file), Options{Dashes: true})
+			d, err := Read("t.svg", []byte(tt.file), Options{Dashes: true, Unite: true, Fonts: []Font{goFont}})
 			runtime.ReadMemStats(&after)
 			// Allocated in all, most of it garbage at once; what is held is less.
 			if got, limit := after.TotalAlloc-before.TotalAlloc, uint64(500<<20); got > limit {
@@ -96,5 +132,22 @@ func TestHostileFiles(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// A file that breaks off anywhere is a fault, or a design of what came before.
+func TestBrokenOffAnywhere(t *testing.T) {
+	file := inPage(`<!-- a --><style>.a{stroke:red;stroke-width:calc(1px + 2%)}</style><defs><g id="g"><path d="M0 0c1 2 3 4 5 6z"/></g></defs>` +
+		`<clipPath id="c"><circle r="9"/></clipPath><g class="a" clip-path="url(#c)" transform="rotate(5) scale(2)"><use href="#g" x="3"/>` +
+		`<text x="1 2" y="9">Sk&amp;<tspan dx="1">er</tspan>ry</text></g><rect width="20" height="9" rx="2"/><rect x="5" width="20" height="9"/>`)
+	for n := range len(file) {
+		d, err := Read("t.svg", []byte(file[:n]), Options{Unite: true, Dashes: true, Fonts: []Font{goFont}})
+		if err != nil {
+			if f := fault(t, err); f.What == "" || f.Do == "" {
+				t.Fatalf("cut at byte %d: %+v", n, f)
+			}
+			continue
+		}
+		checkDesign(t, d)
 	}
 }

@@ -14,10 +14,10 @@ func (r *reader) measure(n *node, name string) length {
 // extent returns the width or height of an inner viewport, 100% when it is not
 // given or negative, which is an error and ignored.
 func (r *reader) extent(n *node, name string) length {
-	if l := r.measure(n, name); l.v > 0 || l.v == 0 && !n.isAuto(name) {
+	if l := r.measure(n, name); !l.negative() && !n.isAuto(name) {
 		return l
 	}
-	return length{100, "%"}
+	return length{v: 100, unit: "%"}
 }
 
 // viewport draws the children of n, an svg or symbol element, within a

@@ -9,32 +9,37 @@ import (
 // unlayered is the layer of what stands in none of the file's own.
 const unlayered = "unlayered"
 
-// layers sorts the strokes into layers, in the order of their first strokes: by
-// the layers of drawing programs (groups that say groupmode="layer" or layer="yes", under whatever prefix)
-// where the file has them, else by the named groups just below the root, else
-// by colour, however written. Groups of one name are one layer.
-func (r *reader) layers() []paths.Layer {
+// layerNamer returns how strokes are sorted into layers: by the layers of
+// drawing programs (groups that say groupmode="layer" or layer="yes", under
+// whatever prefix) where the file has them, else by the named groups just below
+// the root, else by colour, however written. Strokes with the same key are in
+// one layer, which has the name of the first.
+func (r *reader) layerNamer() func(s inked) (name, key string) {
 	byLayer, byGroup := false, false
 	for _, s := range r.drawn {
 		byLayer = byLayer || s.layer != nil
 		byGroup = byGroup || s.group != nil
 	}
-	var list []paths.Layer
-	index := map[string]int{}
-	for _, s := range r.drawn {
-		name := ""
+	return func(s inked) (name, key string) {
 		switch {
 		case byLayer:
 			name = groupName(s.layer)
 		case byGroup:
 			name = groupName(s.group)
 		default:
-			name = s.Colour
+			return s.Colour, canonical(s.Colour)
 		}
-		key := name
-		if !byLayer && !byGroup {
-			key = canonical(s.Colour)
-		}
+		return name, name
+	}
+}
+
+// layers sorts the strokes into layers, in the order of their first strokes.
+func (r *reader) layers() []paths.Layer {
+	namer := r.layerNamer()
+	var list []paths.Layer
+	index := map[string]int{}
+	for _, s := range r.drawn {
+		name, key := namer(s)
 		i, ok := index[key]
 		if !ok {
 			i = len(list)

@@ -117,7 +117,7 @@ func unique(list []string) []string {
 // every ancestor or sibling that a combinator allows, on the budget of steps.
 func (r *reader) matches(sel selector, n *node) bool {
 	r.steps += 1 + n.size/64
-	if r.steps > maxSteps || !sel[len(sel)-1].matches(n) {
+	if r.steps > maxSteps || !r.matchesCompound(&sel[len(sel)-1], n) {
 		return false
 	}
 	rest := sel[:len(sel)-1]
@@ -153,7 +153,7 @@ func (n *node) before() *node {
 	return n.parent.children[n.index-1]
 }
 
-func (c *compound) matches(n *node) bool {
+func (r *reader) matchesCompound(c *compound, n *node) bool {
 	if c.tag != "" && c.tag != n.name {
 		return false
 	}
@@ -175,35 +175,17 @@ func (c *compound) matches(n *node) bool {
 			return false
 		}
 	}
-	for _, p := range c.pseudo {
-		if !n.is(p) {
+	for _, p := range c.places {
+		if !p.holds(n) {
 			return false
 		}
 	}
-	for i := range c.not {
-		if c.not[i].matches(n) {
+	for _, t := range c.any {
+		if !r.matchesAny(t, n) {
 			return false
 		}
 	}
 	return true
-}
-
-// is reports whether n is in a place in the tree. The root counts as a child
-// without siblings (Selectors 4, 14.4).
-func (n *node) is(pseudo string) bool {
-	if n.parent == nil {
-		return true
-	}
-	first, last := n.index == 0, n.index == len(n.parent.children)-1
-	switch pseudo {
-	case "first-child":
-		return first
-	case "last-child":
-		return last
-	case "only-child":
-		return first && last
-	}
-	return false
 }
 
 func (t attrTest) matches(n *node) bool {

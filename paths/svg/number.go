@@ -118,10 +118,12 @@ func numbers(text string) (list []float64, ok bool) {
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
-// length is a number with its unit as written: "", "%" or letters.
+// length is a number with its unit as written: "", "%" or letters. What calc()
+// sums up is a number of px with a percentage and a multiple of the font size.
 type length struct {
-	v    float64
-	unit string
+	v           float64
+	unit        string
+	percent, em float64
 }
 
 // px has how many px, user units of the outermost picture, are in one unit
@@ -141,7 +143,11 @@ var relativeUnits = map[string]bool{"%": true, "em": true, "ex": true, "ch": tru
 
 // parseLength reads a number with an optional unit, or a percentage.
 func parseLength(text string) (length, bool) {
-	s := scan{s: strings.TrimSpace(text)}
+	text = strings.TrimSpace(text)
+	if isCalc(text) {
+		return parseCalc(text)
+	}
+	s := scan{s: text}
 	v, ok := s.number()
 	if !ok || !finite(v) {
 		return length{}, false
@@ -150,12 +156,18 @@ func parseLength(text string) (length, bool) {
 	if _, absolute := px[unit]; !absolute && !relativeUnits[unit] {
 		return length{}, false
 	}
-	return length{v, unit}, true
+	return length{v: v, unit: unit}, true
 }
+
+// negative reports whether l is less than nothing, whatever it refers to.
+func (l length) negative() bool { return l.v < 0 && l.percent == 0 && l.em == 0 }
 
 // in returns the length in user units, where whole is what 100% means and em
 // the font size.
 func (l length) in(whole, em float64) float64 {
+	if l.percent != 0 || l.em != 0 {
+		return l.v + l.percent/100*whole + l.em*em
+	}
 	switch l.unit {
 	case "%":
 		return l.v / 100 * whole

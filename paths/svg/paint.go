@@ -20,9 +20,9 @@ const (
 // paint is a value of fill or stroke. The zero value paints nothing.
 type paint struct {
 	kind     paintKind
-	text     string // the colour as written
-	clear    bool   // nothing of it is seen
-	server   string // the id of a gradient or pattern of the file
+	text     string  // the colour as written
+	alpha    float64 // of the colour: 0 for nothing to be seen, 1 for nothing under it
+	server   string  // the id of a gradient or pattern of the file
 	fallback *paint
 }
 
@@ -37,8 +37,8 @@ func parsePaint(value string) (paint, bool) {
 		return paint{kind: currentPaint}, true
 	}
 	if !strings.HasPrefix(lower, "url(") {
-		clear, ok := parseColour(value)
-		return paint{kind: colourPaint, text: value, clear: clear}, ok
+		alpha, ok := parseColour(value)
+		return paint{kind: colourPaint, text: value, alpha: alpha}, ok
 	}
 	id, rest, ok := urlID(value)
 	p := paint{kind: serverPaint, server: id, text: value}
@@ -70,34 +70,35 @@ func urlID(value string) (id, rest string, ok bool) {
 }
 
 // parseColour reads a colour (CSS Color 4) as far as line work wants it: is it
-// one, and is it wholly clear.
-func parseColour(value string) (clear, ok bool) {
+// one, and what lets it of things under it be seen: 0 is wholly clear, 1 hides
+// all.
+func parseColour(value string) (alpha float64, ok bool) {
 	lower := strings.ToLower(strings.TrimSpace(value))
 	if lower == "transparent" {
-		return true, true
+		return 0, true
 	}
 	if lower == "currentcolor" {
-		return false, true
+		return 1, true
 	}
 	if _, named := colornames.Map[lower]; named {
-		return false, true
+		return 1, true
 	}
 	if hex, is := strings.CutPrefix(lower, "#"); is {
 		hex, _, _ = strings.Cut(hex, " ") // an ICC colour may follow
 		for i := range len(hex) {
 			if hexValue(hex[i]) < 0 {
-				return false, false
+				return 0, false
 			}
 		}
 		switch len(hex) {
 		case 3, 6:
-			return false, true
+			return 1, true
 		case 4:
-			return hex[3] == '0', true
+			return float64(hexValue(hex[3])) / 15, true
 		case 8:
-			return hex[6:] == "00", true
+			return float64(hexValue(hex[6])<<4|hexValue(hex[7])) / 255, true
 		}
-		return false, false
+		return 0, false
 	}
 	return colourFunction(lower)
 }
@@ -108,21 +109,20 @@ var colourFunctions = map[string]bool{
 }
 
 // colourFunction reads rgb(...) and its kind.
-func colourFunction(lower string) (clear, ok bool) {
+func colourFunction(lower string) (alpha float64, ok bool) {
 	name, args, found := strings.Cut(lower, "(")
 	end := strings.IndexByte(args, ')')
 	if !found || end < 0 || !colourFunctions[name] {
-		return false, false
+		return 0, false
 	}
 	parts := strings.FieldsFunc(args[:end], func(c rune) bool { return strings.ContainsRune(" ,/\t\r\n\f", c) })
 	if len(parts) < 3 {
-		return false, false
+		return 0, false
 	}
 	if name == "device-cmyk" || name == "color" || len(parts) < 4 {
-		return false, true
+		return 1, true
 	}
-	a, ok := parseAlpha(parts[3])
-	return a == 0, ok
+	return parseAlpha(parts[3])
 }
 
 // parseAlpha reads a number or a percentage, kept within 0 and 1.
@@ -173,24 +173,30 @@ func canonical(value string) string {
 	return out
 }
 
-// seen returns the colour of a paint and whether it leaves anything to be seen.
-// server is the gradient or pattern when it is one that the file holds.
-func (r *reader) seen(p paint, s *style) (colour string, server *node, ok bool) {
+// shownPaint is a paint as it is seen.
+type shownPaint struct {
+	colour string
+	server *node   // the gradient or pattern, when it is one that the file holds
+	alpha  float64 // what of things under it it hides; for a gradient not known, 0.5
+}
+
+// seen returns how a paint shows, and whether it leaves anything to be seen.
+func (r *reader) seen(p paint, s *style) (shownPaint, bool) {
 	switch p.kind {
 	case colourPaint:
-		return p.text, nil, !p.clear
+		return shownPaint{colour: p.text, alpha: p.alpha}, p.alpha > 0
 	case currentPaint:
-		clear, _ := parseColour(s.colour)
-		return s.colour, nil, !clear
+		alpha, _ := parseColour(s.colour)
+		return shownPaint{colour: s.colour, alpha: alpha}, alpha > 0
 	case serverPaint:
 		if n := r.byID[p.server]; n != nil && paintServers[n.name] {
-			return p.text, n, true
+			return shownPaint{colour: p.text, server: n, alpha: 0.5}, true
 		}
 		if p.fallback != nil {
 			return r.seen(*p.fallback, s)
 		}
 	}
-	return "", nil, false
+	return shownPaint{}, false
 }
 
 var paintServers = map[string]bool{

@@ -33,6 +33,7 @@ var properties = map[string]property{
 	"vector-effect":     wordIn(func(s *style) *string { return &s.own.vectorEffect }),
 	"clip-path":         textIn(func(s *style) *string { return &s.own.clipPath }),
 	"clip-rule":         wordIn(func(s *style) *string { return &s.clipRule }),
+	"fill-rule":         wordIn(func(s *style) *string { return &s.fillRule }),
 	"mask":              textIn(func(s *style) *string { return &s.own.mask }),
 	"filter":            textIn(func(s *style) *string { return &s.own.filter }),
 	"marker-start":      textIn(func(s *style) *string { return &s.markers[0] }),
@@ -54,9 +55,24 @@ var properties = map[string]property{
 		copy:      func(s, from *style) { s.em = from.em },
 	},
 	// Looked up where they are used; the attributes are asked there as well.
-	"transform": {}, "x": {}, "y": {}, "width": {}, "height": {}, "cx": {}, "cy": {}, "r": {}, "rx": {}, "ry": {},
-	// Stands for the three kinds of marker; see [node.set].
-	"marker": {},
+	"d":                {valid: func(v string) bool { _, ok := pathFunction(v); return ok || v == "none" }},
+	"transform-origin": {attribute: true},
+	"transform":        {}, "x": {}, "y": {}, "width": {}, "height": {}, "cx": {}, "cy": {}, "r": {}, "rx": {}, "ry": {},
+	// Stand for several others; see [node.set].
+	"marker": {}, "font": {},
+	"font-family":          textIn(func(s *style) *string { return &s.fontFamily }),
+	"font-weight":          {attribute: true, set: setWeight, copy: func(s, from *style) { s.bold = from.bold }},
+	"font-style":           {attribute: true, set: func(s *style, v string, _ *style) { s.italic = !strings.EqualFold(v, "normal") }, copy: func(s, from *style) { s.italic = from.italic }},
+	"text-anchor":          wordIn(func(s *style) *string { return &s.anchor }),
+	"white-space":          wordIn(func(s *style) *string { return &s.whiteSpace }),
+	"letter-spacing":       spacingIn(func(s *style) *length { return &s.letterSpacing }),
+	"word-spacing":         spacingIn(func(s *style) *length { return &s.wordSpacing }),
+	"writing-mode":         wordIn(func(s *style) *string { return &s.writingMode }),
+	"direction":            wordIn(func(s *style) *string { return &s.direction }),
+	"baseline-shift":       textIn(func(s *style) *string { return &s.own.baselineShift }),
+	"dominant-baseline":    wordIn(func(s *style) *string { return &s.baseline }),
+	"text-decoration":      textIn(func(s *style) *string { return &s.own.decoration }),
+	"text-decoration-line": textIn(func(s *style) *string { return &s.own.decoration }),
 }
 
 func paintIn(field func(*style) *paint) property {
@@ -75,11 +91,14 @@ func lengthIn(field func(*style) *length, positive bool) property {
 		attribute: true,
 		valid: func(v string) bool {
 			l, ok := parseLength(v)
-			return ok && (l.v >= 0 || !positive)
+			return ok && !(positive && l.negative())
 		},
 		set: func(s *style, v string, _ *style) {
 			l, _ := parseLength(v)
-			if l.unit != "%" {
+			switch {
+			case l.percent != 0:
+				l = length{v: l.v + l.em*s.em, percent: l.percent}
+			case l.unit != "%":
 				l = length{v: l.in(0, s.em)}
 			}
 			*field(s) = l
@@ -110,6 +129,34 @@ func wordIn(field func(*style) *string) property {
 	p := textIn(field)
 	p.set = func(s *style, v string, _ *style) { *field(s) = strings.ToLower(v) }
 	return p
+}
+
+// spacingIn is lengthIn for the spaces of text, where "normal" is none.
+func spacingIn(field func(*style) *length) property {
+	p := lengthIn(field, false)
+	valid, set := p.valid, p.set
+	p.valid = func(v string) bool { return strings.EqualFold(v, "normal") || valid(v) }
+	p.set = func(s *style, v string, parent *style) {
+		if strings.EqualFold(v, "normal") {
+			v = "0"
+		}
+		set(s, v, parent)
+	}
+	return p
+}
+
+// setWeight tells bold from not (CSS Fonts 4, 2.2: from 600 on).
+func setWeight(s *style, v string, parent *style) {
+	switch v = strings.ToLower(v); v {
+	case "bold", "bolder":
+		s.bold = true
+	case "normal", "lighter":
+		s.bold = false
+	default:
+		if n, ok := parseLength(v); ok {
+			s.bold = n.v >= 600
+		}
+	}
 }
 
 // fontSizes are the absolute sizes as programs agree on them, in px (CSS Fonts

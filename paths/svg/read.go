@@ -2,6 +2,7 @@ package svg
 
 import (
 	"weftplot/paths"
+	"weftplot/paths/outline"
 )
 
 // Options bound what a file may ask for and how close curves are kept. The
@@ -24,6 +25,15 @@ type Options struct {
 	// Dashes draws dashed strokes as their dashes; otherwise they are drawn
 	// whole, with a note.
 	Dashes bool
+	// Unite draws of filled shapes the edges that are seen: where two of one
+	// colour lie over one another that of both together, and none that lies under
+	// a later shape. Otherwise each shape has its whole outline.
+	Unite bool
+	// Fonts are what text is drawn with, as the outlines of its letters; without
+	// one it is not drawn, with a note.
+	Fonts []Font
+	// Skip names layers that will not be drawn; with Unite they hide nothing.
+	Skip []string
 }
 
 func (o Options) withDefaults() Options {
@@ -62,6 +72,9 @@ func Read(name string, data []byte, opt Options) (paths.Design, error) {
 		return paths.Design{}, fault
 	}
 	r := &reader{name: name, opt: opt}
+	if fault := r.loadFonts(); fault != nil {
+		return paths.Design{}, fault
+	}
 	if fault := r.parse(text); fault != nil {
 		return paths.Design{}, fault
 	}
@@ -77,6 +90,9 @@ func Read(name string, data []byte, opt Options) (paths.Design, error) {
 	if r.stop != nil {
 		return paths.Design{}, r.stop
 	}
+	if r.opt.Unite {
+		r.unite()
+	}
 	d := r.place(pg)
 	if len(d.Layers) == 0 {
 		return d, r.nothing()
@@ -86,16 +102,19 @@ func Read(name string, data []byte, opt Options) (paths.Design, error) {
 
 // reader is one reading of one file.
 type reader struct {
-	name   string
-	opt    Options
-	root   *node
-	byID   map[string]*node
-	rules  ruleIndex
-	notes  notebook
-	clips  map[clipKey]*clip // built so far; nil for those that cannot be
-	open   map[*node]bool    // elements being drawn, to catch what refers to itself
-	pxSize float64           // mm of a px on the page
-	drawn  []inked
+	name    string
+	opt     Options
+	root    *node
+	byID    map[string]*node
+	rules   ruleIndex
+	notes   notebook
+	clips   map[clipKey]*clip // built so far; nil for those that cannot be
+	open    map[*node]bool    // elements being drawn, to catch what refers to itself
+	pxSize  float64           // mm of a px on the page
+	drawn   []inked
+	faces   []typeface
+	covers  []cover // the filled areas, in order of painting; for Options.Unite
+	windows map[*clip]*outline.Window
 
 	visits, uses, bytes         int // spent of what the options allow
 	left                        int // pieces of line that may still be made

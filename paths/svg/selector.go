@@ -9,9 +9,10 @@ import (
 // Selectors are our own, and small, because a file decides how many there are
 // and how intricate: matching goes through an index and on a budget of steps,
 // which no ready-made matcher offers. They follow Selectors 4 as far as SVG
-// style sheets go: type, universal, class, id and attribute selectors, :root,
-// :first-child, :last-child, :only-child, :not() of one compound, and the four
-// combinators. A selector with anything else never matches.
+// style sheets go: type, universal, class, id and attribute selectors, the
+// structural pseudo-classes (pseudo.go), :not(), :is() and :where() of whole
+// selectors, and the four combinators. A selector with anything else never
+// matches.
 
 // compound is a run of simple selectors about one element.
 type compound struct {
@@ -19,8 +20,8 @@ type compound struct {
 	id          []string
 	class       []string
 	attr        []attrTest
-	pseudo      []string
-	not         []compound
+	places      []placeTest
+	any         []anyOf
 	combinator  byte // what stands before it: ' ', '>', '+', '~'; 0 for the first
 	specificity specificity
 }
@@ -58,12 +59,17 @@ func (s selector) specificity() specificity {
 
 // parseSelector reads one selector. ok is false when it is an error or holds
 // something that is not known.
-func parseSelector(toks []token) (selector, bool) {
-	p := selectorParser{toks: trim(toks)}
+func parseSelector(toks []token) (selector, bool) { return parseNested(toks, 0) }
+
+// maxNesting bounds how deep selectors stand within selectors.
+const maxNesting = 4
+
+func parseNested(toks []token, depth int) (selector, bool) {
+	p := selectorParser{toks: trim(toks), depth: depth}
 	var out selector
 	comb := byte(0)
 	for {
-		c, ok := p.compound(true)
+		c, ok := p.compound()
 		if !ok {
 			return nil, false
 		}
@@ -81,7 +87,10 @@ func parseSelector(toks []token) (selector, bool) {
 // maxCompounds is far beyond what people and programs write.
 const maxCompounds = 32
 
-type selectorParser struct{ toks []token }
+type selectorParser struct {
+	toks  []token
+	depth int
+}
 
 func (p *selectorParser) next() token {
 	if len(p.toks) == 0 {
@@ -114,7 +123,7 @@ func (p *selectorParser) combinator() byte {
 }
 
 // compound reads simple selectors up to a combinator or the end.
-func (p *selectorParser) compound(mayNegate bool) (compound, bool) {
+func (p *selectorParser) compound() (compound, bool) {
 	var c compound
 	some := false
 	for ; len(p.toks) > 0; some = true {
@@ -150,7 +159,7 @@ func (p *selectorParser) compound(mayNegate bool) (compound, bool) {
 				return c, false
 			}
 		case t.kind == css.ColonToken:
-			if !p.pseudo(&c, mayNegate) {
+			if !p.pseudo(&c) {
 				return c, false
 			}
 		default:
@@ -185,8 +194,8 @@ func (p *selectorParser) attribute(c *compound) bool {
 			return false
 		}
 		p.toks = trim(p.toks)
-		if t := p.peek(); t.kind == css.IdentToken && strings.EqualFold(t.text, "i") {
-			test.fold = true
+		if t := p.peek(); t.kind == css.IdentToken && (strings.EqualFold(t.text, "i") || strings.EqualFold(t.text, "s")) {
+			test.fold = strings.EqualFold(t.text, "i")
 			p.next()
 			p.toks = trim(p.toks)
 		}
@@ -197,32 +206,6 @@ func (p *selectorParser) attribute(c *compound) bool {
 }
 
 var attrOps = map[string]bool{"=": true, "~=": true, "|=": true, "^=": true, "$=": true, "*=": true}
-
-// pseudo reads :name and :not(compound).
-func (p *selectorParser) pseudo(c *compound, mayNegate bool) bool {
-	p.next()
-	t := p.next()
-	name := strings.ToLower(t.text)
-	switch {
-	case t.kind == css.IdentToken && (name == "root" || name == "first-child" || name == "last-child" || name == "only-child"):
-		c.pseudo = append(c.pseudo, name)
-		c.specificity[1]++
-		return true
-	case t.kind == css.FunctionToken && name == "not(" && mayNegate:
-		p.toks = trim(p.toks)
-		inner, ok := p.compound(false)
-		p.toks = trim(p.toks)
-		if !ok || p.next().kind != css.RightParenthesisToken {
-			return false
-		}
-		c.not = append(c.not, inner)
-		for i := range c.specificity {
-			c.specificity[i] += inner.specificity[i]
-		}
-		return true
-	}
-	return false
-}
 
 // unescape undoes backslashes before plain characters and before code points
 // (CSS Syntax 3, 4.3.7).

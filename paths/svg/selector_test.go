@@ -39,7 +39,9 @@ func (m *mirror) grow(t *rapid.T, parent *node, at *html.Node, depth int) {
 // specificity.
 func TestSelectorsAgainstReference(t *testing.T) {
 	part := []string{"g", "path", "*", ".a", "#b", ".a.b", "path.a", "[k]", "[k=a]", `[k~="b"]`, "[k|=a]", "[k^=a]", "[k$=b]", `[k*="-"]`,
-		"g:first-child", ":last-child", ":only-child", ":not(.a)", "path:not([k=ab]):not(#a)"}
+		"g:first-child", ":last-child", ":only-child", ":not(.a)", "path:not([k=ab]):not(#a)",
+		":nth-child(2)", ":nth-child(2n+1)", "g:nth-child(-n+2)", ":nth-last-child(odd)", "path:nth-of-type(even)", ":nth-last-of-type( 3n - 1 )",
+		":first-of-type", ":last-of-type", "g:only-of-type", ":empty", ":not(.a, g > .b)", "[k='A B' i]", ":root"}
 	rapid.Check(t, func(t *rapid.T) {
 		text := rapid.SampledFrom(part).Draw(t, "compound")
 		for range rapid.IntRange(0, 3).Draw(t, "more") {
@@ -72,7 +74,7 @@ func TestSelectorsAgainstReference(t *testing.T) {
 }
 
 func TestSelectorsRefused(t *testing.T) {
-	for _, text := range []string{"", ">a", "a>", "a > > b", "..a", ".", "#", "a[", "a[k", "a[k=]", "a[k=1]", "a:", "a:hover", "a::before", "a:not(", "a:not(b c)", "a:not(:not(b))", "a b!", "!", strings.Repeat("a ", maxCompounds) + "b"} {
+	for _, text := range []string{"", ">a", "a>", "a > > b", "..a", ".", "#", "a[", "a[k", "a[k=]", "a[k=1]", "a:", "a:hover", "a::before", "a:not(", "a:nth-child(x)", "a:nth-child(2n+)", "a:nth-child(2n3)", "a:is(b,)", "a:not(b", "a b!", "!", strings.Repeat("a ", maxCompounds) + "b"} {
 		if sel, ok := parseSelector(tokens(text)); ok {
 			t.Errorf("%q is read as %+v", text, sel)
 		}

@@ -37,7 +37,11 @@ func (n *node) outline(p *pen, v view) (problem error) {
 	}
 	switch n.name {
 	case "path":
-		if d := n.geometry("d"); d != "none" {
+		d := n.attr("d")
+		if style, ok := n.prop("d"); ok {
+			d, _ = pathFunction(style)
+		}
+		if d != "none" {
 			return drawPath(d, p)
 		}
 	case "line":

@@ -67,12 +67,15 @@ func declarations(toks []token) []decl {
 
 func declarationIn(toks []token) (decl, bool) {
 	toks = trim(toks)
-	if len(toks) == 0 || toks[0].kind != css.IdentToken {
+	if len(toks) == 0 || toks[0].kind != css.IdentToken && toks[0].kind != css.CustomPropertyNameToken {
 		return decl{}, false
 	}
-	name := strings.ToLower(toks[0].text)
+	name, custom := toks[0].text, strings.HasPrefix(toks[0].text, "--")
+	if !custom {
+		name = strings.ToLower(name)
+	}
 	toks = trim(toks[1:])
-	if _, known := properties[name]; !known || len(toks) == 0 || toks[0].kind != css.ColonToken {
+	if _, known := properties[name]; !known && !custom || len(toks) == 0 || toks[0].kind != css.ColonToken {
 		return decl{}, false
 	}
 	toks = trim(toks[1:])
@@ -82,7 +85,7 @@ func declarationIn(toks []token) (decl, bool) {
 			important, toks = true, trim(rest[:len(rest)-1])
 		}
 	}
-	return decl{name, join(toks), important}, len(toks) > 0
+	return decl{name, join(toks), important}, len(toks) > 0 || custom
 }
 
 // find returns the index of the first token of the kind outside brackets of
@@ -212,8 +215,8 @@ func (r *reader) atRule(n *node, toks []token, depth int) (rest []token) {
 // one with conditions is taken not to.
 func forScreen(query string) bool {
 	for _, q := range strings.Split(query, ",") {
-		switch strings.ToLower(strings.TrimSpace(q)) {
-		case "", "all", "screen":
+		switch strings.ToLower(strings.Join(strings.Fields(q), " ")) {
+		case "", "all", "screen", "only all", "only screen", "not print", "not speech":
 			return true
 		}
 	}

@@ -12,9 +12,17 @@ type style struct {
 	dashOffset               length
 	fillOpacity, lineOpacity float64
 	visibility               string
-	clipRule                 string
+	clipRule, fillRule       string
 	markers                  [3]string
 	em                       float64
+	fontFamily               string
+	bold, italic             bool
+	anchor, whiteSpace       string
+	writingMode, direction   string
+	baseline                 string
+	letterSpacing            length
+	wordSpacing              length
+	vars                     map[string]string // custom properties; never changed in place
 	// Not inherited:
 	own ownStyle
 }
@@ -23,19 +31,21 @@ type ownStyle struct {
 	display, overflow, vectorEffect string
 	clipPath, mask, filter          string
 	opacity                         float64
+	baselineShift, decoration       string
 }
 
 func initialStyle() style {
 	return style{
-		fill: paint{kind: colourPaint, text: "black"}, stroke: paint{}, colour: "black",
+		fill: paint{kind: colourPaint, text: "black", alpha: 1}, stroke: paint{}, colour: "black",
 		width: length{v: 1}, dashes: "none", fillOpacity: 1, lineOpacity: 1,
-		visibility: "visible", clipRule: "nonzero",
+		visibility: "visible", clipRule: "nonzero", fillRule: "nonzero",
 		markers: [3]string{"none", "none", "none"}, em: defaultFontSize, own: initialOwn(),
+		anchor: "start", whiteSpace: "normal", writingMode: "horizontal-tb", direction: "ltr", baseline: "auto",
 	}
 }
 
 func initialOwn() ownStyle {
-	return ownStyle{display: "inline", clipPath: "none", mask: "none", filter: "none", opacity: 1}
+	return ownStyle{display: "inline", clipPath: "none", mask: "none", filter: "none", opacity: 1, baselineShift: "baseline", decoration: "none"}
 }
 
 // styleOf returns the computed style of n under that of its parent, which for
@@ -44,8 +54,12 @@ func (r *reader) styleOf(n *node, parent *style) style {
 	r.cascade(n)
 	s := *parent
 	s.own = initialOwn()
+	n.resolved = n.props
+	if n.variable {
+		n.resolved = r.resolve(n, &s)
+	}
 	for _, first := range []bool{true, false} { // font size and colour serve the rest
-		for _, d := range n.props {
+		for _, d := range n.resolved {
 			if first == (d.name == "font-size" || d.name == "color") {
 				s.apply(d, parent)
 			}
@@ -66,7 +80,7 @@ func (s *style) apply(d decl, parent *style) {
 	case "initial":
 		initial := initialStyle()
 		p.copy(s, &initial)
-	case "unset", "revert": // as when nothing is said
+	case "unset", "revert", "revert-layer": // as when nothing is said
 	default:
 		p.set(s, d.value, parent)
 	}

@@ -101,3 +101,66 @@ func TestFilled(t *testing.T) {
 		}
 	}
 }
+
+// Properties, CSS Custom Properties 1 and CSS Values and Units 3: each path is
+// drawn in the width, in mm, that its styles come to.
+func TestValues(t *testing.T) {
+	for _, tt := range []struct{ name, body, want string }{
+		{"var", `<style>:root{--w:3}.a{stroke-width:var(--w)}</style><path class="a" d="M0 0h1"/>`, "3"},
+		{"var in an attribute", `<g style="--w:3px"><path stroke-width="var(--w)" d="M0 0h1"/></g>`, "3"},
+		{"var, inherited and set anew", `<g style="--w:3"><path style="stroke-width:var(--w)" d="M0 0h1"/><path style="--w:4;stroke-width:var(--w)" d="M0 0h1"/></g>`, "3 4"},
+		{"var of a var", `<g style="--a:var(--b);--b:5"><path style="stroke-width:var(--a)" d="M0 0h1"/></g>`, "5"},
+		{"var with something instead", `<path style="stroke-width:var(--w, 6)" d="M0 0h1"/><path style="stroke-width:var(--w, var(--v, 7))" d="M0 0h1"/>`, "6 7"},
+		{"var without a value", `<g stroke-width="2"><path style="stroke-width:var(--w)" d="M0 0h1"/></g>`, "2"},
+		{"var of no use", `<g stroke-width="2"><path style="--w:red;stroke-width:var(--w)" d="M0 0h1"/></g>`, "2"},
+		{"var that refers to itself", `<g stroke-width="2" style="--a:var(--b);--b:var(--a)"><path style="stroke-width:var(--a)" d="M0 0h1"/></g>`, "2"},
+		{"var by use", `<defs><path id="p" style="stroke-width:var(--w, 1)" d="M0 0h1"/></defs><use href="#p" style="--w:3"/><use href="#p" style="--w:4"/><use href="#p"/>`, "3 4 1"},
+		{"names keep their case", `<g style="--W:3;--w:4"><path style="stroke-width:var(--W)" d="M0 0h1"/></g>`, "3"},
+		{"calc", `<path style="stroke-width:calc(1px + 2 * 3px)" d="M0 0h1"/><path style="stroke-width:calc((1px + 3px) / 2)" d="M0 0h1"/>`, "7 2"},
+		{"calc in an attribute", `<path stroke-width="calc(10% - 7px)" d="M0 0h1"/>`, "3"},
+		{"calc with the font size", `<path font-size="4" style="stroke-width:calc(1em + 1px)" d="M0 0h1"/>`, "5"},
+		{"calc with var", `<path style="--w:2px;stroke-width:calc(var(--w) * 3)" d="M0 0h1"/>`, "6"},
+		{"calc in error", `<g stroke-width="2"><path style="stroke-width:calc(1px +2px)" d="M0 0h1"/><path style="stroke-width:calc(1px * 2px)" d="M0 0h1"/><path style="stroke-width:calc(1px / 0)" d="M0 0h1"/><path style="stroke-width:calc(1px" d="M0 0h1"/></g>`, "2 2 2 2"},
+		{"nth-child", `<style>path{stroke-width:1}path:nth-child(2n+1){stroke-width:2}</style><g><path d="M0 0h1"/><path d="M0 0h1"/><path d="M0 0h1"/></g>`, "2 1 2"},
+		{"first-of-type", `<style>path{stroke-width:1}path:first-of-type{stroke-width:2}</style><g><rect/><path d="M0 0h1"/><path d="M0 0h1"/></g>`, "2 1"},
+		{"not with a list", `<style>path:not(.a, g + g > path){stroke-width:3}</style><g><path class="a" d="M0 0h1"/><path d="M0 0h1"/></g><g><path d="M0 0h1"/></g>`, "1 3 1"},
+		{"is and where", `<style>:is(#a, .b) path{stroke-width:3}:where(#a) path{stroke-width:4}.b path{stroke-width:5}</style><g id="a"><path d="M0 0h1"/></g><g class="b"><path d="M0 0h1"/></g>`, "3 3"},
+		{"important", `<style>path{stroke-width:3!important}#a{stroke-width:4}</style><path id="a" style="stroke-width:5" d="M0 0h1"/>`, "3"},
+		{"initial, inherit, unset", `<g stroke-width="4"><path style="stroke-width:initial" d="M0 0h1"/><path style="stroke-width:inherit" d="M0 0h1"/><path style="stroke-width:unset" d="M0 0h1"/></g>`, "1 4 4"},
+		{"media", `<style>@media print{path{stroke-width:5}}@media only screen{path{stroke-width:3}}@media (min-width:1px){path{stroke-width:6}}</style><path d="M0 0h1"/>`, "3"},
+		{"non-scaling stroke", `<path transform="scale(4 2)" vector-effect="non-scaling-stroke" stroke-width="96" d="M0 0h1"/>`, "25.4"},
+		{"font shorthand", `<g style="font: italic bold 3px/2 'Old Rope', serif"><path stroke-width="1em" d="M0 0h1"/></g>`, "3"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			d := read(t, inPage(`<g fill="none" stroke="#000">`+tt.body+`</g>`))
+			var list []string
+			for _, l := range d.Layers {
+				for _, s := range l.Strokes {
+					list = append(list, fmt.Sprintf("%.6g", s.Width))
+				}
+			}
+			if got := strings.Join(list, " "); got != tt.want {
+				t.Errorf("widths %s, want %s", got, tt.want)
+			}
+		})
+	}
+}
+
+// Geometry in styles, SVG 2, Geometry properties and Paths, the d property.
+func TestGeometryInStyles(t *testing.T) {
+	for _, tt := range []struct{ name, body, want string }{
+		{"d", `<path style="d:path('M0 0h1')"/><style>.a{d:path("M0 0h2")}</style><path class="a" d="M0 0h9"/>`, "0,0 1,0 | 0,0 2,0"},
+		{"d none", `<path style="d:none" d="M0 0h9"/><path d="M0 0h1"/>`, "0,0 1,0"},
+		{"d in error", `<path style="d:M0 0h9" d="M0 0h1"/>`, "0,0 1,0"},
+		{"circle", `<circle style="cx:10px;cy:calc(10px + 10%);r:5"/>`, "15,20 A 10,20 5 360 15,20"},
+		{"ellipse", `<ellipse style="rx:2px;ry:2px"/>`, "2,0 A 0,0 2 360 2,0"},
+		{"rect", `<style>rect{x:var(--x);y:2px;width:calc(50% - 47px);height:4px}</style><g style="--x:1px"><rect/></g>`, "1,2 4,2 4,6 1,6 1,2"},
+		{"inner svg", `<style>svg svg{x:10px;y:10px;width:20px;height:20px}</style><svg viewBox="0 0 1 1"><path d="M0 0h1"/></svg>`, "10,10 30,10"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			if got := shown(read(t, inPage(`<g fill="none" stroke="#000">`+tt.body+`</g>`))); got != tt.want {
+				t.Errorf("%s\nis drawn as %s, want %s", tt.body, got, tt.want)
+			}
+		})
+	}
+}

@@ -137,10 +137,37 @@ func (r *reader) transform(n *node) paths.Affine {
 	if err != nil {
 		r.notes.add(n, "transform-unreadable", "Its transform is left out of account: %v.", err)
 	}
-	if n.attr("transform-origin") != "" {
-		r.notes.add(n, "transform-origin-not-read", "Its transform-origin is left out of account; it may lie elsewhere.")
+	origin, given := n.prop("transform-origin")
+	if !given {
+		return m
 	}
-	return m
+	o, ok := parseOrigin(origin)
+	if !ok {
+		r.notes.add(n, "transform-origin-not-read", "Its transform-origin %q is left out of account; it may lie elsewhere.", excerpt(origin))
+		return m
+	}
+	return paths.Translate(o.Mul(-1)).Then(m).Then(paths.Translate(o))
+}
+
+// parseOrigin reads the point about which a transform is taken (CSS Transforms
+// 1, 8), where it does not depend on a size.
+func parseOrigin(text string) (paths.Point, bool) {
+	f := strings.Fields(text)
+	if len(f) != 2 {
+		return paths.Point{}, false
+	}
+	var at [2]float64
+	for i, s := range f {
+		l, ok := parseLength(s)
+		switch {
+		case s == "left" && i == 0 || s == "top" && i == 1: // the corner
+		case !ok || relativeUnits[l.unit] || l.percent != 0 || l.em != 0:
+			return paths.Point{}, false
+		default:
+			at[i] = l.in(0, 0)
+		}
+	}
+	return paths.Point{X: at[0], Y: at[1]}, true
 }
 
 // excerpt cuts a text from a file short enough for a message.

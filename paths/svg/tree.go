@@ -14,17 +14,33 @@ import (
 
 // node is one element of the file.
 type node struct {
-	name     string // local name; "" where it belongs to another vocabulary
-	attrs    []xml.Attr
-	parent   *node
-	children []*node
-	index    int // among the children of its parent
-	line     int
-	size     int    // bytes of its attributes
-	text     []byte // what stands in a style or, cut short, in a text element
-	props    []decl // after the cascade; see [reader.cascade]
-	cascaded bool
-	draws    answer // see [draws]
+	name                 string // local name; "" where it belongs to another vocabulary
+	attrs                []xml.Attr
+	parent               *node
+	children             []*node
+	index                int // among the children of its parent
+	typeIndex, typeCount int // likewise among those of its name, from 1; see [node.numberOfType]
+	line                 int
+	size                 int      // bytes of its attributes
+	text                 []byte   // what stands in a style element
+	flow                 []inline // what stands in an element of text, in order
+	props                []decl   // after the cascade; see [reader.cascade]
+	resolved             []decl   // likewise, with variables put in; see [reader.resolve]
+	variable             bool     // it sets or uses custom properties
+	cascaded             bool
+	draws                answer // see [draws]
+}
+
+// inline is a piece of text, or an element among the text.
+type inline struct {
+	text  string
+	child *node
+}
+
+// textual are the elements whose characters can be drawn.
+var textual = map[string]bool{
+	"text": true, "tspan": true, "textPath": true, "a": true, "tref": true, "altGlyph": true,
+	"flowRoot": true, "flowPara": true, "flowSpan": true, "flowLine": true, "flowDiv": true,
 }
 
 // answer is yes, no, or not yet asked for.
@@ -189,6 +205,9 @@ func (t *treeBuilder) open(tok xml.StartElement, line int) *paths.Fault {
 	if t.at != nil {
 		n.index = len(t.at.children)
 		t.at.children = append(t.at.children, n)
+		if textual[t.at.name] {
+			t.at.flow = append(t.at.flow, inline{child: n})
+		}
 	}
 	t.at = n
 	return nil
@@ -217,8 +236,7 @@ func (t *treeBuilder) checkAttrs(n *node) {
 	}
 }
 
-// chars keeps the text of style sheets, and as much of other text as names it
-// in a note.
+// chars keeps the text of style sheets, and that which may be drawn.
 func (t *treeBuilder) chars(text []byte) {
 	if t.at == nil {
 		return
@@ -231,9 +249,9 @@ func (t *treeBuilder) chars(text []byte) {
 	switch t.at.name {
 	case "style":
 		t.at.text = append(t.at.text, text...)
-	case "text", "tspan", "textPath", "flowPara", "flowSpan":
-		if len(t.at.text) < 60 {
-			t.at.text = append(t.at.text, text[:min(len(text), 60)]...)
+	default:
+		if textual[t.at.name] {
+			t.at.flow = append(t.at.flow, inline{text: string(text)})
 		}
 	}
 }

@@ -73,7 +73,7 @@ func (r *reader) useViewport(n, target *node, c context) {
 	c.m = r.transform(target).Then(c.m)
 	r.effects(target, &c)
 	size := func(name string) length {
-		if n.isAuto(name) || r.measure(n, name).v < 0 {
+		if n.isAuto(name) || r.measure(n, name).negative() {
 			return r.extent(target, name)
 		}
 		return r.measure(n, name)

@@ -13,6 +13,7 @@ type context struct {
 	style        style
 	layer, group *node // the nearest layer; the group just below the root
 	clip         *clip // what shows, nil for all
+	sheer        bool  // what lies under it may show through
 	depth        int
 }
 
@@ -104,6 +105,8 @@ func (r *reader) element(n *node, c context) {
 		r.use(n, c)
 	case n.name == "switch":
 		r.switchTo(n, c)
+	case n.name == "text":
+		r.text(n, c)
 	default:
 		r.notDrawn(n, &c.style)
 	}
@@ -145,7 +148,7 @@ func (r *reader) notDrawn(n *node, s *style) {
 		r.notes.add(n, "element-not-known", "The element is not known and not drawn.")
 	case s.visibility != "visible":
 	case what.code == "text-not-drawn" && words(n) != "":
-		r.notes.add(n, what.code, "Text is not drawn; turn it into paths in the drawing program. It reads %q.", words(n))
+		r.notes.add(n, what.code, "Text is not drawn; name a font to draw it with, or turn it into paths in the drawing program. It reads %q.", words(n))
 	default:
 		r.notes.add(n, what.code, "%s", what.message)
 	}
@@ -156,13 +159,16 @@ func words(n *node) string {
 	var b strings.Builder
 	var visit func(*node)
 	visit = func(n *node) {
-		b.Write(n.text)
-		b.WriteByte(' ')
-		for _, c := range n.children {
+		for _, f := range n.flow {
 			if b.Len() > 60 {
 				return
 			}
-			visit(c)
+			if f.child != nil {
+				visit(f.child)
+				continue
+			}
+			b.WriteString(f.text[:min(len(f.text), 200)])
+			b.WriteByte(' ')
 		}
 	}
 	visit(n)

@@ -32,6 +32,7 @@ func TestShapes(t *testing.T) {
 		{"transform list", `<path transform="translate(10 20) scale(2)" d="M0 0h1"/>`, "10,20 12,20"},
 		{"rotate about a point", `<path transform="rotate(90 10 10)" d="M10 0h1"/>`, "20,10 20,11"},
 		{"skew", `<path transform="skewX(45)" d="M0 0v1"/><path transform="skewY(45)" d="M0 0h1"/>`, "0,0 1,1 | 0,0 1,1"},
+		{"transform origin", `<path style="transform:rotate(90deg);transform-origin:10px 10px" d="M10 0h1"/><path transform="scale(2)" transform-origin="left 5" d="M1 5h1"/>`, "20,10 20,11 | 2,5 4,5"},
 		{"nested", `<g transform="translate(10)"><g transform="scale(2,3)"><path d="M1 1h1"/></g></g>`, "12,3 14,3"},
 		{"transform in error", `<path transform="rotate(1 2)" d="M0 0h1"/>`, "0,0 1,0"},
 		{"inner svg", `<svg x="10" y="10" width="20" height="10" viewBox="0 0 1 1"><path d="M0 0h1"/></svg>`, "15,10 25,10"},
@@ -132,7 +133,7 @@ func TestNotes(t *testing.T) {
 		{"clipped by a function", `<path stroke="red" clip-path="circle(5px)" d="M0 0h1"/>`, "clip-not-applied", "path", "circle(5px)"},
 		{"clipped fill", `<clipPath id="c"><rect width="5" height="50"/></clipPath><circle r="9" clip-path="url(#c)"/>`, "fill-cut-open", "circle", ""},
 		{"outside sheet", `<style>@import url(x.css);</style>`, "style-sheet-not-read", "style", ""},
-		{"selector", `<style>path:nth-child(2){fill:none}</style>`, "selector-not-read", "style", "path:nth-child(2)"},
+		{"selector", `<style>path:has(g){fill:none}</style>`, "selector-not-read", "style", "path:has(g)"},
 		{"print rules", `<style>@media print{path{fill:none}}</style>`, "media-rule-not-read", "style", `"print"`},
 		{"off the page", `<path stroke="red" d="M0 0h-7"/>`, "outside-page", "svg", "7 mm on the left"},
 	} {

@@ -80,7 +80,7 @@ func checkMarks(marks []Mark, g Grid, model string) error {
 			model = "a registration"
 		}
 		return paths.Bad("", "steer to more marks: four near the corners are the least that shows an error",
-			"%d marks are too few for %s, which takes %d", len(marks), model, least)
+			"%s too few for %s, which takes %d", areMarks(len(marks)), model, least)
 	}
 	if len(marks) > maxMarks {
 		return paths.Bad("", "a grid of 9 to 25 marks serves any rug", "%d marks are more than the %d that can be used", len(marks), maxMarks)
@@ -124,7 +124,7 @@ func fitBest(marks []Mark, g Grid, model string) (fitted, error) {
 	if model != "" && model != Auto {
 		f, err := fitModel(model, marks, g)
 		if err != nil {
-			return f, paths.Bad("", "spread the marks over the rug, or choose a stiffer fit", "the marks do not determine a %s fit", model)
+			return f, paths.Bad("", "spread the marks over the rug, or choose a stiffer fit", "the marks do not determine the %s fit", model)
 		}
 		return f, nil
 	}
@@ -210,4 +210,12 @@ func markBounds(marks []Mark) (lo, hi Place) {
 		hi = Place{max(hi.Across, m.Place.Across), max(hi.Along, m.Place.Along)}
 	}
 	return lo, hi
+}
+
+// areMarks says how many marks there are.
+func areMarks(n int) string {
+	if n == 1 {
+		return "1 mark is"
+	}
+	return fmt.Sprintf("%d marks are", n)
 }

@@ -40,7 +40,7 @@ func TestFitRefuses(t *testing.T) {
 		want  string
 	}{
 		{"none", nil, FitOptions{}, "0 marks are too few"},
-		{"one", sound(3, 3)[:1], FitOptions{}, "1 marks are too few"},
+		{"one", sound(3, 3)[:1], FitOptions{}, "1 mark is too few"},
 		{"too few for the model", sound(2, 2), FitOptions{Model: Biquadratic}, "too few for biquadratic, which takes 6"},
 		{"unknown model", sound(3, 3), FitOptions{Model: "wavy"}, `no fit called "wavy"`},
 		{"one line", line(), FitOptions{}, "all 5 marks lie on one line"},

@@ -63,7 +63,7 @@ func checkResiduals(f fitted, marks []Mark, g Grid, model string) error {
 	}
 	if most > mostResidual {
 		return paths.Bad(fmt.Sprintf("mark %d", worst+1), againHelp,
-			"it lies %.1f mm (%.1f channels) from where a %s fit of all marks puts it, over half a channel",
+			"it lies %.1f mm (%.1f channels) from where the %s fit of all marks puts it, over half a channel",
 			f.residual[worst].Len(), most, f.model)
 	}
 	return nil
@@ -199,7 +199,7 @@ func checkReach(f fitted, marks []Mark, g Grid, extent Place) error {
 		return nil
 	}
 	return paths.Bad(fmt.Sprintf("mark %d", nearestMark(marks, corner)+1), "steer to marks near the corners of the rug",
-		"the rug reaches %.0f %% of the marks' own spread beyond them, to %.0f channels across and %.0f along: too far for a %s fit",
+		"the rug reaches %.0f %% of the marks' own spread beyond them, to %.0f channels across and %.0f along: too far for the %s fit",
 		100*beyond, corner.Across, corner.Along, f.model)
 }
 

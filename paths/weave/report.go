@@ -205,7 +205,7 @@ func (r *Report) warn(f fitted, marks []Mark, opt FitOptions) {
 	}
 	centre := f.at(boxOf(marks, opt.Extent).at(0.5, 0.5))
 	if !r.HasSpare {
-		add("marks-not-checked", centre, "with %d marks a %s fit leaves none to check it by; a miscount would not show", len(marks), r.Model)
+		add("marks-not-checked", centre, "with %d marks the %s fit leaves none to check it by; a miscount would not show", len(marks), r.Model)
 	}
 	g := opt.Expect
 	if g == (paths.Count{}) {

@@ -33,7 +33,20 @@ const (
 //
 // The cost is about n·log n in the length of s over the square root of tol. A
 // tol under 1e-5 mm counts as that.
-func Arcs(s paths.Stroke, tol float64) paths.Stroke {
+func Arcs(s paths.Stroke, tol float64) paths.Stroke { return pieces(s, tol, arcs) }
+
+// Lines returns s as lines, within tol mm of it and it within tol of them. Its
+// ends are exact, what was closed stays closed, and so do corners.
+//
+// Lines of s stay as they are, but that lines in line are joined. Arcs, cubics,
+// and the chords of a curve that came as a chain of short lines, are replaced by
+// a chain of chords that reach as far as can be, with their joints beside the
+// curve where they reach farther from there: on an even bend two thirds as many
+// as with all joints on it. The cost, and the least tol, are those of [Arcs].
+func Lines(s paths.Stroke, tol float64) paths.Stroke { return pieces(s, tol, lines) }
+
+// pieces replaces s by pieces of a kind.
+func pieces(s paths.Stroke, tol float64, k kind) paths.Stroke {
 	if len(s) == 0 {
 		return nil
 	}
@@ -45,8 +58,8 @@ func Arcs(s paths.Stroke, tol float64) paths.Stroke {
 		return dot
 	}
 	var out paths.Stroke
-	for _, r := range split(s, tol) {
-		out = append(out, r.fit(tol)...)
+	for _, r := range split(s, tol, k) {
+		out = append(out, r.fit(tol, k)...)
 	}
 	return join(out)
 }
@@ -75,12 +88,12 @@ type run struct {
 }
 
 // split cuts s into runs: at corners, and around what stays.
-func split(s paths.Stroke, tol float64) []run {
+func split(s paths.Stroke, tol float64, k kind) []run {
 	stays := make([]bool, len(s))
 	for i := 0; i < len(s); {
-		n := chain(s[i:])
+		n := chained(s[i:])
 		for j := i; j < i+n; j++ {
-			stays[j] = keeps(s[j], n, tol)
+			stays[j] = keeps(s[j], n, tol, k)
 		}
 		i += n
 	}
@@ -96,9 +109,9 @@ func split(s paths.Stroke, tol float64) []run {
 	return runs
 }
 
-// chain returns how many lines s opens with that follow each other without a
+// chained returns how many lines s opens with that follow each other without a
 // corner, at least 1.
-func chain(s paths.Stroke) int {
+func chained(s paths.Stroke) int {
 	n := 1
 	for ; n < len(s); n++ {
 		_, before := s[n-1].(paths.Line)
@@ -112,9 +125,14 @@ func chain(s paths.Stroke) int {
 
 // keeps reports whether c stays as it is. Lines in a chain of several stand for
 // a curve; two stand for themselves.
-func keeps(c paths.Curve, chained int, tol float64) bool {
-	if _, ok := c.(paths.Cubic); ok {
+func keeps(c paths.Curve, chained int, tol float64, k kind) bool {
+	switch c.(type) {
+	case paths.Cubic:
 		return false
+	case paths.Arc:
+		if k == lines {
+			return false
+		}
 	}
 	return chained < 3 && c.Length() > crumb*tol
 }

@@ -66,7 +66,7 @@ func height(x, y, c float64) float64 {
 }
 
 // follows reports whether the arc keeps within tol of the chain of points and
-// they of it: the points and the middles between them are near its circle, and
+// they of it: the points and the lines between them are near its circle, and
 // going along them turns about the centre by its sweep without going back.
 func follows(arc paths.Arc, pts []paths.Point, tol float64) bool {
 	r, sweep := arc.Radius(), math.Abs(arc.Sweep)
@@ -75,7 +75,7 @@ func follows(arc paths.Arc, pts []paths.Point, tol float64) bool {
 	before := pts[0].Sub(arc.Centre)
 	for _, p := range pts[1:] {
 		d := p.Sub(arc.Centre)
-		if math.Abs(d.Len()-r) > tol || math.Abs(before.Add(d).Len()/2-r) > tol {
+		if math.Abs(d.Len()-r) > tol || r-toSegment(paths.Point{}, before, d) > tol {
 			return false
 		}
 		turned += side * math.Atan2(before.Cross(d), before.Dot(d))

@@ -35,10 +35,10 @@ func ExampleWrite() {
 	// (a ring)
 	// G21 G17 G90 G94
 	// G0 Z5
-	// G0 X60 Y40
+	// X60Y40
 	// G1 Z0 F600
-	// G3 X60 I-10 F1800
+	// G3X60I-10F1800
 	// G0 Z5
-	// G0 X0 Y0
+	// X0Y0
 	// M2
 }

@@ -2,18 +2,18 @@ package gcode
 
 import (
 	"fmt"
-	"math"
 
 	"weftplot/plot/program"
 )
 
 // groups are the modal groups of G words, by tenths: NISTIR 6556, table 4. Two
 // of one group may not stand on a line. Group 0 are those in force for one line.
+// G90.1 and G91.1 are a group that the report has not (common practice).
 var groups = func() map[int]int {
 	g := map[int]int{}
 	for group, codes := range map[int][]int{
 		1: {0, 10, 20, 30, 382, 800, 810, 820, 830, 840, 850, 860, 870, 880, 890},
-		2: {170, 180, 190}, 3: {900, 910}, 5: {930, 940}, 6: {200, 210},
+		2: {170, 180, 190}, 3: {900, 910}, 4: {901, 911}, 5: {930, 940}, 6: {200, 210},
 		7: {400, 410, 420}, 8: {430, 490}, 10: {980, 990},
 		12: {540, 550, 560, 570, 580, 590, 591, 592, 593}, 13: {610, 611, 640},
 		20: {40, 100, 280, 300, 530, 920, 921, 922, 923}, // group 0
@@ -43,15 +43,19 @@ func (r *reader) execute() error {
 	if t, ok := r.w.get('T'); ok {
 		r.tool = int(t)
 	}
+	if s, ok := r.w.get('S'); ok {
+		r.turning, r.saidS = s, true
+		r.spindle(r.spin)
+	}
 	for _, m := range r.w.m {
 		switch m {
 		case m6:
 			r.lift(false)
 			r.add(program.Block{Kind: program.Pen, Number: r.tool})
 		case m3, m4:
-			r.lift(true)
+			r.spindle(true)
 		case m5:
-			r.lift(false)
+			r.spindle(false)
 		}
 	}
 	if err := r.modes(); err != nil {
@@ -99,10 +103,10 @@ func (r *reader) oneOfEach() error {
 // of it that a pen plotter has no use for.
 func (r *reader) report() {
 	for _, g := range r.w.g {
-		switch g {
-		case 0, 10, 20, 30, 40, 170, 200, 210, 400, 490, 530, 540, 610, 611, 640, 800, 900, 910, 920, 921, 922, 940, 980, 990:
-		default:
-			r.notes.Add("unknown-word", r.line, "G%g is not followed", float64(g)/10)
+		if group, known := groups[g]; !known || group == 7 || group == 8 && g != 490 || g == 382 {
+			if g != 400 {
+				r.notes.Add("unknown-word", r.line, "G%g is not followed", float64(g)/10)
+			}
 		}
 	}
 	for _, m := range r.w.m {
@@ -114,10 +118,14 @@ func (r *reader) report() {
 	}
 	for i, has := range r.w.has {
 		switch letter := byte('A' + i); letter {
-		case 'X', 'Y', 'Z', 'I', 'J', 'R', 'F', 'P', 'S', 'T':
+		case 'X', 'Y', 'Z', 'I', 'J', 'R', 'F', 'L', 'P', 'S', 'T':
+		case 'K':
+			if has && r.plane == 170 {
+				r.notes.Add("unknown-word", r.line, "K has no meaning for an arc in XY")
+			}
 		default:
 			if has {
-				r.notes.Add("unknown-word", r.line, "%c%g is not followed", letter, r.w.value[i])
+				r.notes.Add("unknown-word", r.line, "%c is not followed", letter)
 			}
 		}
 	}
@@ -136,8 +144,12 @@ func (r *reader) modes() error {
 			r.unit = 25.4
 		case 210:
 			r.unit = 1
+		case 540, 550, 560, 570, 580, 590, 591, 592, 593:
+			r.choose(g)
 		case 900, 910:
 			r.incremental = g == 910
+		case 901, 911:
+			r.fromZero = g == 901
 		case 40:
 			dwell = true
 		}
@@ -155,6 +167,9 @@ func (r *reader) modes() error {
 	p, ok := r.w.get('P')
 	if !ok || p < 0 {
 		return fmt.Errorf("G4 needs P with its seconds")
+	}
+	if p >= longDwell {
+		r.notes.Add("long-dwell", r.line, "G4 P%g waits that many seconds; some machines count it in ms", p)
 	}
 	if p > 0 {
 		r.add(program.Block{Kind: program.Dwell, Seconds: p})
@@ -178,23 +193,5 @@ func (r *reader) stops() {
 	}
 }
 
-// lift puts the pen up or down, if it is not there.
-func (r *reader) lift(down bool) {
-	if down == r.penDown {
-		return
-	}
-	kind := program.PenUp
-	if down {
-		kind = program.PenDown
-	}
-	r.penDown = down
-	r.add(program.Block{Kind: kind})
-}
-
-// penAt puts the pen where the height z has it.
-func (r *reader) penAt(z float64) {
-	if !math.IsNaN(z) {
-		r.z = z
-		r.lift(z <= 0)
-	}
-}
+// longDwell is a wait, in s, that nobody means.
+const longDwell = 100

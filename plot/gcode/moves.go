@@ -13,13 +13,15 @@ func (r *reader) motionOf() error {
 	unmoved := false // coordinates that belong to another word
 	for _, g := range r.w.g {
 		switch {
-		case g == 920 || g == 921 || g == 922:
-			r.setPosition(g)
-			unmoved = true
-		case g == 40 || g == 530:
 		case groups[g] == 1:
 			r.motion = g
-		case groups[g] == 20 || groups[g] == 0:
+		case groups[g] == 20:
+			moves, err := r.once(g)
+			if err != nil {
+				return err
+			}
+			unmoved = unmoved || !moves
+		case groups[g] == 0: // not known: its coordinates are its own
 			unmoved = true
 		}
 	}
@@ -30,14 +32,16 @@ func (r *reader) motionOf() error {
 	if unmoved || !(x || y || z || arc && r.hasOffsets()) {
 		return nil
 	}
-	switch r.motion {
-	case 0, 10:
+	switch {
+	case r.motion == 0 || r.motion == 10:
 		r.move(r.straight)
 		return nil
-	case 20, 30:
+	case arc:
 		return r.moveArc(x || y)
-	case noMotion:
+	case r.motion == noMotion:
 		return fmt.Errorf("a coordinate stands where no motion is in force")
+	case r.isCycle():
+		return r.cycle()
 	}
 	r.notes.Add("motion-not-followed", r.line, "the motion of G%g is not followed", float64(r.motion)/10)
 	return nil
@@ -48,24 +52,6 @@ func (r *reader) hasOffsets() bool {
 	_, j := r.w.get('J')
 	_, rad := r.w.get('R')
 	return i || j || rad
-}
-
-// setPosition does G92 and its kin: the position is given another name.
-func (r *reader) setPosition(g int) {
-	r.notes.Once("shifted", r.line, "positions are shifted by G92")
-	if g != 920 {
-		r.shift = paths.Point{}
-		return
-	}
-	if x, ok := r.w.get('X'); ok {
-		r.shift.X = r.at.X - x*r.unit
-	}
-	if y, ok := r.w.get('Y'); ok {
-		r.shift.Y = r.at.Y - y*r.unit
-	}
-	if z, ok := r.w.get('Z'); ok {
-		r.z = z * r.unit
-	}
 }
 
 // target returns where the line goes; NaN for a height that it does not say.
@@ -81,11 +67,15 @@ func (r *reader) target() (paths.Point, float64) {
 		}
 		return to, z
 	}
+	from := r.zero.point()
+	if r.w.hasG(530) {
+		from = paths.Point{}
+	}
 	if hasX {
-		to.X = x*r.unit + r.shift.X
+		to.X = x*r.unit + from.X
 	}
 	if hasY {
-		to.Y = y*r.unit + r.shift.Y
+		to.Y = y*r.unit + from.Y
 	}
 	if hasZ {
 		z = h * r.unit
@@ -97,13 +87,14 @@ func (r *reader) target() (paths.Point, float64) {
 // while it goes aslant between up and down.
 func (r *reader) move(shape func(to paths.Point) paths.Curve) {
 	to, z := r.target()
+	r.rule.before(r)
 	down := r.penDown
-	rises := !math.IsNaN(z) && z > 0
+	rises := !math.IsNaN(z) && !r.rule.low(z)
 	if rises {
 		r.penAt(z)
 	}
 	if c := shape(to); c != nil {
-		if !math.IsNaN(z) && down == rises {
+		if !math.IsNaN(z) && down == rises && r.rule.byHeight() {
 			r.notes.Once("aslant", r.line, "the pen moves up or down aslant; that is taken for travel")
 		}
 		r.along(c)
@@ -124,13 +115,15 @@ func (r *reader) straight(to paths.Point) paths.Curve {
 // along adds the blocks of a way: a travel or a draw.
 func (r *reader) along(c paths.Curve) {
 	b := program.Block{Kind: program.Travel, Feed: r.feed * r.slow}
-	if r.motion == 0 {
+	rapid := r.motion == 0
+	if rapid {
 		b.Feed = 0
 	}
+	r.moves.count(r, rapid)
 	if r.penDown {
 		b.Kind = program.Draw
-		if r.motion == 0 {
-			r.notes.Once("rapid-draw", r.line, "a rapid move is made with the pen down")
+		if rapid {
+			r.notes.AddAt(r.scale.Apply(r.at), "rapid-draw", r.line, "a rapid move is made with the pen down")
 		} else if r.feed == 0 {
 			r.notes.Once("no-feed", r.line, "a line is drawn before a feed is given")
 		}
@@ -174,6 +167,15 @@ func (r *reader) moveArc(hasEnd bool) error {
 
 func (r *reader) arcByCentre(to paths.Point, hasEnd bool) (paths.Curve, error) {
 	centre := r.at.Add(paths.Point{X: r.w.or('I', 0) * r.unit, Y: r.w.or('J', 0) * r.unit})
+	if r.fromZero {
+		from := r.zero.point()
+		i, okI := r.w.get('I')
+		j, okJ := r.w.get('J')
+		if !okI || !okJ {
+			return nil, fmt.Errorf("with G90.1 an arc needs both I and J")
+		}
+		centre = from.Add(paths.Point{X: i * r.unit, Y: j * r.unit})
+	}
 	if !hasEnd {
 		r.notes.Add("arc-without-end", r.line, "an arc needs X or Y even when it is a whole circle")
 	}
@@ -183,13 +185,25 @@ func (r *reader) arcByCentre(to paths.Point, hasEnd bool) (paths.Curve, error) {
 	}
 	from := r.at.Dist(centre)
 	if off := math.Abs(from - to.Dist(centre)); off > rule {
-		r.notes.Add("arc-radius", r.line, "the ends of the arc are %.4f mm and %.4f mm from its centre; %.4g mm of difference are allowed",
+		r.notes.AddAt(r.scale.Apply(to), "arc-radius", r.line, "the ends of the arc are %.4f mm and %.4f mm from its centre; %.4g mm of difference are allowed",
 			from, to.Dist(centre), rule)
+		centre = evened(r.at, to, centre)
+		from = r.at.Dist(centre)
 	}
 	if from == 0 {
 		return r.straight(to), nil
 	}
 	return paths.Arc{From: r.at, To: to, Centre: centre, Sweep: sweepBetween(r.at, to, centre, r.motion == 30)}, nil
+}
+
+// evened returns the place nearest to a centre that is as far from both ends of
+// an arc, so that the arc that is shown is one. Ends that coincide keep it.
+func evened(from, to, centre paths.Point) paths.Point {
+	middle, across := from.Lerp(to, 0.5), to.Sub(from).Left().Unit()
+	if from == to {
+		return centre
+	}
+	return middle.Add(across.Mul(centre.Sub(middle).Dot(across)))
 }
 
 // arcByRadius finds the centre on the right of the chord or on the left: a

@@ -22,6 +22,7 @@ func (r *reader) penLines(text string, offset int) int {
 		}
 		if end := matches(text, offset, lines); end > 0 {
 			r.anything = true
+			r.ownDown, r.ownUp = r.ownDown || down, r.ownUp || !down
 			first := r.line
 			r.lines(text, offset, end)
 			last := r.line

@@ -2,6 +2,7 @@ package gcode
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"weftplot/paths"
@@ -15,24 +16,48 @@ const (
 	maxBlocks = 4 << 20
 )
 
+// mostSteps returns how many steps a program of so many bytes may make: cycles
+// are repeated, and all there is to do must not grow faster than the program.
+func mostSteps(bytes int) int { return min(maxBlocks, 4096+8*bytes) }
+
 // Read returns the program in data; name is for messages. It reads the language
-// as NISTIR 6556 has it, but for parameters and expressions: absolute and
-// incremental, mm and inch, arcs by centre and by radius, both kinds of comment.
-// A word that is legal but means nothing here is reported in the program's
-// Notes; text that is not legal is a [paths.Fault] that names the line.
+// as NISTIR 6556 has it: absolute and incremental, mm and inch, arcs by centre
+// and by radius, coordinate systems, parameters and expressions, both kinds of
+// comment; drilling cycles are dots. A word that is legal but means nothing here
+// is reported in the program's Notes; text that is not legal is a [paths.Fault]
+// that names the line.
 //
 // With a machine the pen goes up and down where its own lines stand, and its
 // calibration is multiplied back. Otherwise, and where other words do it, the
-// pen is down at Z 0 and below and after M3 or M4, and up above Z 0 and after
-// M5. Blocks know the line they stand on, a pen move the first of its lines.
+// pen is down at Z 0 and below and after M3 or M4, and up above Z 0, after M5
+// and while S is 0. Where a program draws nothing in that way, or draws by rapid
+// moves, its moves tell what lowers the pen, if anything does, and a note says
+// so. Blocks know the line they stand on, a pen move the first of its lines.
 //
 // The cost is linear in the length of data.
 func Read(name string, data []byte, m *profiles.Machine) (program.Program, error) {
 	if len(data) > maxBytes {
 		return program.Program{}, paths.Bad(name, "", "the program has %d bytes; %d are read at most", len(data), maxBytes)
 	}
-	r := newReader(m)
 	text := string(data)
+	r, err := readAs(name, text, m, usual)
+	if err != nil {
+		return program.Program{}, err
+	}
+	if rule, other := r.moves.rule(); other && !(r.ownUp && r.ownDown) {
+		if r, err = readAs(name, text, m, rule); err != nil {
+			return program.Program{}, err
+		}
+		r.notes.Add("pen-guessed", 0, "%s", rule)
+	}
+	r.out.Notes = r.notes.Notes()
+	return r.out, nil
+}
+
+// readAs reads text with a rule for the pen.
+func readAs(name, text string, m *profiles.Machine, rule penRule) (*reader, error) {
+	r := newReader(m)
+	r.rule, r.most = rule, mostSteps(len(text))
 	offset := 0
 	if strings.HasPrefix(text, byteOrderMark) {
 		offset = len(byteOrderMark)
@@ -46,15 +71,16 @@ func Read(name string, data []byte, m *profiles.Machine) (program.Program, error
 		}
 		offset = next
 		if err := r.read(line); err != nil {
-			return program.Program{}, paths.Bad(fmt.Sprintf("%s: line %d", name, r.line),
+			return nil, paths.Bad(fmt.Sprintf("%s: line %d", name, r.line),
 				"check that the file is G-code and whole", "%v", err)
 		}
-		if len(r.out.Blocks) > maxBlocks {
-			return program.Program{}, paths.Bad(fmt.Sprintf("%s: line %d", name, r.line), "", "the program has too many steps to be read")
+		if r.full {
+			return nil, paths.Bad(fmt.Sprintf("%s: line %d", name, r.line), "cut it into several programs",
+				"the program has more than %d steps, too many to be read", r.most)
 		}
 	}
 	if !r.anything {
-		return program.Program{}, paths.Bad(name, "check that the file is G-code", "there is no program in it")
+		return nil, paths.Bad(name, "check that the file is G-code", "there is no program in it")
 	}
 	r.flush()
 	if !r.ended {
@@ -62,8 +88,7 @@ func Read(name string, data []byte, m *profiles.Machine) (program.Program, error
 	} else if rest := strings.TrimSpace(text[offset:]); rest != "" && rest != "%" {
 		r.notes.Add("after-end", r.line+1, "what stands after the end of the program was not read")
 	}
-	r.out.Notes = r.notes.Notes()
-	return r.out, nil
+	return r, nil
 }
 
 // byteOrderMark is what some editors put before the text.
@@ -79,37 +104,51 @@ func lineAt(text string, offset int) (string, int) {
 
 // reader is the state of the machine as the program goes.
 type reader struct {
-	out   program.Program
-	notes program.Noter
-	scale paths.Affine // the calibration
-	slow  float64      // its greater factor, for feeds
-	up    []string     // the profile's pen lines, squeezed
-	down  []string
+	out     program.Program
+	notes   program.Noter
+	most    int          // blocks that are kept
+	full    bool         // there are more
+	scale   paths.Affine // the calibration
+	slow    float64      // its greater factor, for feeds
+	up      []string     // the profile's pen lines, squeezed
+	down    []string
+	ownUp   bool // they stand in the program
+	ownDown bool
 
 	line, end       int // of the text being read
 	w               words
+	vars            parameters
 	anything, ended bool
 	percents        int
 
 	motion      int // G word in tenths, noMotion when none is in force
 	incremental bool
+	fromZero    bool // the centres of arcs are positions
 	plane       int
 	unit        float64 // mm
 	perMinute   bool
 	feed        float64 // mm/s as commanded
 	at          paths.Point
-	shift       paths.Point // what G92 takes from positions
-	z           float64
-	penDown     bool
-	tool        int
-	message     string // shown by the pause that follows
+	zero        coordinates
+	hole        float64 // the depth of the cycle in force, NaN when none was said
+
+	rule    penRule
+	moves   survey
+	z       float64
+	saidZ   bool
+	spin    bool    // the spindle turns
+	turning float64 // its S
+	saidS   bool
+	penDown bool
+	tool    int
+	message string // shown by the pause that follows
 }
 
 // noMotion is in force where a coordinate may not stand alone.
 const noMotion = 800
 
 func newReader(m *profiles.Machine) *reader {
-	r := &reader{scale: paths.Identity(), slow: 1, motion: 10, plane: 170, unit: 1, perMinute: true}
+	r := &reader{scale: paths.Identity(), slow: 1, motion: 10, plane: 170, unit: 1, perMinute: true, vars: parameters{}, hole: math.NaN()}
 	r.out.Language = string(profiles.GCode)
 	if m == nil {
 		return r
@@ -127,13 +166,17 @@ func newReader(m *profiles.Machine) *reader {
 
 // add appends a block that stands on the current line.
 func (r *reader) add(b program.Block) {
+	if len(r.out.Blocks) >= r.most {
+		r.full = true
+		return
+	}
 	b.Line, b.End = r.line, r.end
 	r.out.Blocks = append(r.out.Blocks, b)
 }
 
 // read takes in one line.
 func (r *reader) read(text string) error {
-	if err := r.w.parse(text); err != nil {
+	if err := r.w.parse(text, r.vars); err != nil {
 		return err
 	}
 	before := r.anything
@@ -152,52 +195,9 @@ func (r *reader) read(text string) error {
 	for _, c := range r.w.comments {
 		r.comment(c)
 	}
+	r.reportForm()
+	for _, s := range r.w.settings {
+		r.vars[s.number] = s.value
+	}
 	return r.execute()
-}
-
-// comment keeps a comment: the machine's name, a pen, a message for the pause
-// that follows, or a remark.
-func (r *reader) comment(text string) {
-	text = strings.ToValidUTF8(strings.TrimSpace(text), "_")
-	if text == "" {
-		return
-	}
-	if name, ok := strings.CutPrefix(text, strings.TrimSpace(madeFor)); ok && len(r.out.Blocks) == 0 && r.out.Machine == "" {
-		r.out.Machine = strings.TrimSpace(name)
-		return
-	}
-	r.flush()
-	if n, ok := penNumber(text); ok {
-		r.add(program.Block{Kind: program.Pen, Number: n})
-		return
-	}
-	if len(text) >= 4 && strings.EqualFold(text[:4], "MSG,") {
-		r.message = strings.TrimSpace(text[4:])
-		return
-	}
-	r.add(program.Block{Kind: program.Remark, Text: text})
-}
-
-// flush makes a message that no pause took a remark.
-func (r *reader) flush() {
-	if r.message != "" {
-		r.add(program.Block{Kind: program.Remark, Text: r.message})
-		r.message = ""
-	}
-}
-
-// penNumber reads our own "pen N".
-func penNumber(text string) (int, bool) {
-	digits, ok := strings.CutPrefix(text, penWord)
-	if !ok || digits == "" || len(digits) > 4 {
-		return 0, false
-	}
-	n := 0
-	for _, c := range []byte(digits) {
-		if c < '0' || c > '9' {
-			return 0, false
-		}
-		n = 10*n + int(c-'0')
-	}
-	return n, true
 }

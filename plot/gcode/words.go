@@ -2,9 +2,14 @@ package gcode
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
+
+// maxComments bounds the comments of one line.
+const maxComments = 64
 
 // words are what one line of a program says.
 type words struct {
@@ -12,15 +17,22 @@ type words struct {
 	value    [26]float64
 	has      [26]bool // by letter; G, M and N excepted
 	comments []string
+	settings []setting
 	deleted  bool // the line starts with a stroke: it may be left out
 	percent  bool
+	open     bool // a comment does not end
+	nested   bool // a comment holds another
+	checksum bool // the line carries a checksum
 }
 
 func (w *words) reset() {
-	*w = words{g: w.g[:0], m: w.m[:0], comments: w.comments[:0]}
+	*w = words{g: w.g[:0], m: w.m[:0], comments: w.comments[:0], settings: w.settings[:0]}
 }
 
 func (w *words) get(letter byte) (float64, bool) { return w.value[letter-'A'], w.has[letter-'A'] }
+
+// hasG reports whether a G word, in tenths, is on the line.
+func (w *words) hasG(code int) bool { return slices.Contains(w.g, code) }
 
 // or returns the value of a word, or what holds when there is none.
 func (w *words) or(letter byte, otherwise float64) float64 {
@@ -35,9 +47,11 @@ func (w *words) any() bool { return len(w.g) > 0 || len(w.m) > 0 || w.has != [26
 
 // parse takes a line apart by the rules of NISTIR 6556, 3.3: white space may
 // stand anywhere outside comments, letters may be small, a letter other than G
-// and M stands once. A semicolon opens a comment to the end of the line (common
-// practice).
-func (w *words) parse(line string) error {
+// and M stands once, parameters are set when the line has been read. A semicolon
+// opens a comment to the end of the line, and a star a checksum (common
+// practice). A comment that does not end ends with its line, and one that holds
+// another with it; the standard has neither.
+func (w *words) parse(line string, p parameters) error {
 	w.reset()
 	blank := true
 	for i := 0; i < len(line); {
@@ -56,20 +70,26 @@ func (w *words) parse(line string) error {
 			w.comments = append(w.comments, line[i+1:])
 			return nil
 		case c == '(':
-			n := strings.IndexAny(line[i+1:], "()")
-			if n < 0 || line[i+1+n] == '(' {
-				return fmt.Errorf("a comment does not end on its line, or holds another")
+			n := w.comment(line[i+1:])
+			i += 1 + n
+			if len(w.comments) > maxComments {
+				return fmt.Errorf("there are too many comments on the line")
 			}
-			w.comments = append(w.comments, line[i+1:i+1+n])
-			i += n + 2
 		case isLetter(c):
-			n, err := w.word(c&^0x20, line[i+1:])
+			n, err := w.word(c&^0x20, line[i+1:], p)
 			if err != nil {
 				return err
 			}
 			i += 1 + n
-		case c == '#' || c == '[':
-			return fmt.Errorf("it computes with parameters, which are not read here")
+		case c == '#':
+			n, err := w.setting(line[i+1:], p)
+			if err != nil {
+				return err
+			}
+			i += 1 + n
+		case c == '*' && !blank && isChecksum(line[i+1:]):
+			w.checksum = true
+			return nil
 		default:
 			return fmt.Errorf("%q does not belong in a program", c)
 		}
@@ -78,10 +98,37 @@ func (w *words) parse(line string) error {
 	return nil
 }
 
-// word reads the number after a letter and keeps the word. It returns how many
-// bytes the number took.
-func (w *words) word(letter byte, rest string) (int, error) {
-	v, n, err := number(rest)
+// comment keeps the comment that text, after its bracket, begins with. It
+// returns how many bytes it took with the bracket that ends it.
+func (w *words) comment(text string) int {
+	depth := 1
+	for i := 0; i < len(text); i++ {
+		switch text[i] {
+		case '(':
+			depth++
+			w.nested = true
+		case ')':
+			depth--
+		}
+		if depth == 0 {
+			w.comments = append(w.comments, text[:i])
+			return i + 1
+		}
+	}
+	w.open = true
+	w.comments = append(w.comments, text)
+	return len(text)
+}
+
+func isChecksum(text string) bool {
+	text = strings.TrimSpace(text)
+	return text != "" && strings.Trim(text, "0123456789") == ""
+}
+
+// word reads the value after a letter and keeps the word. It returns how many
+// bytes the value took.
+func (w *words) word(letter byte, rest string, p parameters) (int, error) {
+	v, n, err := p.value(rest)
 	if err != nil {
 		return 0, fmt.Errorf("%c: %w", letter, err)
 	}
@@ -109,6 +156,32 @@ func (w *words) word(letter byte, rest string) (int, error) {
 	return n, nil
 }
 
+// setting reads what follows the sign of a parameter that is set: its number,
+// and the value after the equals sign.
+func (w *words) setting(text string, p parameters) (int, error) {
+	e := expression{text: text, vars: p}
+	n, err := e.parameter()
+	if err != nil {
+		return 0, err
+	}
+	if !e.take('=') {
+		return 0, fmt.Errorf("#%d stands alone; a parameter is set by #%d=", n, n)
+	}
+	v, took, err := p.value(text[e.pos:])
+	if err != nil {
+		return 0, err
+	}
+	w.settings = append(w.settings, setting{n, v})
+	if len(w.settings) > maxParameter {
+		return 0, fmt.Errorf("there are too many parameters set on the line")
+	}
+	return e.pos + took, nil
+}
+
+// maxValue is beyond any position, feed or time that a plotter could be asked,
+// and beyond the centre of any arc that is not straight.
+const maxValue = 1e9
+
 // number reads a sign, digits and one point, with white space anywhere among
 // them: NISTIR 6556, 3.3.2.1. There is no form with an exponent.
 func number(s string) (v float64, n int, err error) {
@@ -125,8 +198,6 @@ scan:
 		case c == '.' && !point:
 			point = true
 		case (c == '+' || c == '-') && len(text) == 0:
-		case (c == '#' || c == '[') && len(text) == 0:
-			return 0, 0, fmt.Errorf("it computes with parameters, which are not read here")
 		default:
 			break scan
 		}
@@ -139,7 +210,7 @@ scan:
 		return 0, 0, fmt.Errorf("a number is missing")
 	}
 	v, err = strconv.ParseFloat(string(text), 64)
-	if err != nil || v > 1e7 || v < -1e7 {
+	if err != nil || math.Abs(v) > maxValue {
 		return 0, 0, fmt.Errorf("%s is not a number that can be used", text)
 	}
 	return v, n, nil

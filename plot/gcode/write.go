@@ -3,8 +3,9 @@
 // RS274NGC Interpreter - Version 3", NISTIR 6556, 2000.
 //
 // A program is written in mm, absolute, with arcs by their centre. Positions
-// are rounded to a thousandth of a mm, each by itself, so that rounding never
-// adds up. The pen goes up and down by the profile's own lines.
+// are rounded as far as the tolerance allows and a thousandth of a mm at least,
+// each by itself, so that rounding never adds up. The pen goes up and down by
+// the profile's own lines.
 package gcode
 
 import (
@@ -15,7 +16,6 @@ import (
 	"strings"
 
 	"weftplot/paths"
-	"weftplot/plot/fit"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
@@ -31,9 +31,12 @@ const maxLine = 80
 // A curve shorter than the rounding is not written, so that no move has zero
 // length; a pen set down and lifted in place is a dot. Cubics, and arcs that an
 // uneven calibration turns into ellipses, are written as arcs within 0.005 mm.
-// The error is a [paths.Fault] that names the block, from 1.
+// Each number has as few decimals as keep the line within p.Tolerance of the
+// curve, a thousandth and a half of a mm at least. The error is a [paths.Fault]
+// that names the block, from 1.
 func Write(p program.Program, m profiles.Machine) ([]byte, error) {
-	w := &writer{m: m}
+	w := &writer{m: m, budget: max(p.Tolerance, leastBudget)}
+	w.slip = max(leastSlip, slipShare*w.budget)
 	w.line("(" + madeFor + m.Name + ")")
 	blocks := p.Blocks
 	for len(blocks) > 0 && blocks[0].Kind == program.Remark {
@@ -57,15 +60,25 @@ func Write(p program.Program, m profiles.Machine) ([]byte, error) {
 // madeFor opens the comment that names the machine a program was made for.
 const madeFor = "weftplot program for machine "
 
+// What is written may stray from the curve by the budget. Of it a coordinate
+// takes slipShare at most, so that a rounded point takes √2 times that and
+// leaves the rest to the centres of arcs.
+const (
+	leastBudget = 0.0015 // mm
+	leastSlip   = 0.0005 // mm: half of the finest step that is written
+	slipShare   = 0.5
+)
+
 type writer struct {
-	m    profiles.Machine
-	out  bytes.Buffer
-	at   [2]int64 // where the pen is, in thousandths of a mm
-	said bool     // whether a position was written yet
-	down bool
-	pen  int // the pen in the holder, 0 until one is named
-	// motion and feed are the words in force, "" when the pen's lines may have
-	// changed them.
+	m            profiles.Machine
+	out          bytes.Buffer
+	budget, slip float64     // mm
+	at           [2]int64    // where the pen is, in thousandths of a mm
+	exact        paths.Point // where it would be without rounding, mm
+	said         bool        // whether a position was written yet
+	down         bool
+	pen          int // the pen in the holder, 0 until one is named
+	// motion and feed are the words in force, "" where they are not known.
 	motion, feed string
 }
 
@@ -104,13 +117,36 @@ func (w *writer) block(b program.Block, followedByPause bool) error {
 	return nil
 }
 
-// lift writes the profile's own lines, after which neither the motion mode nor
-// the feed is known.
+// lift writes the profile's own lines, and takes in which modes they leave.
 func (w *writer) lift(lines []string, down bool) {
 	for _, l := range lines {
 		w.line(l)
+		w.follow(l)
 	}
-	w.down, w.motion, w.feed = down, "", ""
+	w.down = down
+}
+
+// follow finds what a line of the profile does to the words in force: one of
+// another motion or feed ends them, a line that cannot be read ends both.
+func (w *writer) follow(line string) {
+	var said words
+	if said.parse(line, nil) != nil {
+		w.motion, w.feed = "", ""
+		return
+	}
+	for _, g := range said.g {
+		switch {
+		case g == 0:
+			w.motion = "G0"
+		case g == 10:
+			w.motion = "G1"
+		case groups[g] == 1:
+			w.motion = ""
+		}
+	}
+	if _, ok := said.get('F'); ok {
+		w.feed = ""
+	}
 }
 
 func (w *writer) penUp() {
@@ -158,125 +194,4 @@ func (w *writer) remark(text string) {
 			w.line("(" + part + ")")
 		}
 	}
-}
-
-// round returns the position of p in the controller's count, in thousandths of
-// a mm.
-func (w *writer) round(p paths.Point) ([2]int64, error) {
-	x, y := math.Round(p.X*1000), math.Round(p.Y*1000)
-	if !(math.Abs(x) <= 1e10 && math.Abs(y) <= 1e10) {
-		return [2]int64{}, fmt.Errorf("the position %g, %g cannot be written", p.X, p.Y)
-	}
-	return [2]int64{int64(x), int64(y)}, nil
-}
-
-// commanded returns the map from true lengths to the controller's count.
-func (w *writer) commanded() paths.Affine {
-	return paths.Scale(1/w.m.Calib.Scale[0], 1/w.m.Calib.Scale[1])
-}
-
-// travel writes a rapid move with both coordinates, whatever they were, so that
-// a program can be taken up again at any stroke.
-func (w *writer) travel(c paths.Curve) error {
-	if c == nil {
-		return fmt.Errorf("a travel goes nowhere")
-	}
-	to, err := w.round(w.commanded().Apply(c.End()))
-	if err != nil || (w.said && to == w.at) {
-		return err
-	}
-	words := "X" + decimal(to[0], 3) + " Y" + decimal(to[1], 3)
-	if w.motion != "G0" {
-		words = "G0 " + words
-	}
-	w.line(words)
-	w.motion, w.at, w.said = "G0", to, true
-	return nil
-}
-
-// shapeTol is how closely curves that the language does not have are followed.
-const shapeTol = 0.005
-
-// draw writes a curve with the pen down.
-func (w *writer) draw(b program.Block) error {
-	if b.Curve == nil {
-		return fmt.Errorf("a drawn line goes nowhere")
-	}
-	feed, err := w.feedWord(b.Feed)
-	if err != nil {
-		return err
-	}
-	curves := b.Curve.Transform(w.commanded())
-	if _, isCubic := curves[0].(paths.Cubic); isCubic {
-		curves = fit.Arcs(curves, shapeTol)
-	}
-	from, err := w.round(curves[0].Start())
-	if err != nil {
-		return err
-	}
-	if dx, dy := from[0]-w.at[0], from[1]-w.at[1]; dx*dx+dy*dy > 4 {
-		return fmt.Errorf("it starts at %s, %s mm, but the pen is at %s, %s mm",
-			decimal(from[0], 3), decimal(from[1], 3), decimal(w.at[0], 3), decimal(w.at[1], 3))
-	}
-	for _, c := range curves {
-		if arc, ok := c.(paths.Arc); ok {
-			err = w.arc(arc, feed, 6)
-		} else {
-			err = w.straight(c.End(), feed)
-		}
-		if err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// feedWord returns the F word for a feed in mm/s of true length: in mm of
-// command a minute, to a tenth, and never more than asked on either axis.
-func (w *writer) feedWord(feed float64) (string, error) {
-	limit := float64(w.m.Speed.Draw)
-	if feed > 0 {
-		limit = min(limit, feed)
-	}
-	per := 60 / max(w.m.Calib.Scale[0], w.m.Calib.Scale[1])
-	tenths := math.Round(limit * per * 10)
-	if tenths/10/per > limit {
-		tenths--
-	}
-	if !(tenths >= 1) {
-		return "", fmt.Errorf("a feed of %g mm/s is too slow to be written", limit)
-	}
-	return "F" + decimal(int64(tenths), 1), nil
-}
-
-// straight writes a line to p, with only the coordinates that change.
-func (w *writer) straight(p paths.Point, feed string) error {
-	to, err := w.round(p)
-	if err != nil || to == w.at {
-		return err
-	}
-	w.move("G1", to, "", feed)
-	return nil
-}
-
-// move writes one line of a motion: the words that are not in force already.
-func (w *writer) move(motion string, to [2]int64, offsets, feed string) {
-	var words []string
-	if w.motion != motion {
-		words = append(words, motion)
-	}
-	if to[0] != w.at[0] || to == w.at {
-		words = append(words, "X"+decimal(to[0], 3))
-	}
-	if to[1] != w.at[1] {
-		words = append(words, "Y"+decimal(to[1], 3))
-	}
-	if offsets != "" {
-		words = append(words, offsets)
-	}
-	if w.feed != feed {
-		words = append(words, feed)
-	}
-	w.line(strings.Join(words, " "))
-	w.motion, w.feed, w.at, w.said = motion, feed, to, true
 }

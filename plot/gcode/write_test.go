@@ -88,7 +88,7 @@ func TestLines(t *testing.T) {
 	lifted := false
 	for _, l := range lines {
 		lifted = lifted || l == "G0 Z5"
-		if strings.HasPrefix(l, "G0 X") && !lifted {
+		if strings.ContainsAny(l, "XY") && l[0] != '(' && !lifted {
 			t.Errorf("%q stands before the pen is lifted", l)
 		}
 	}
@@ -107,9 +107,12 @@ func TestPenIsUpWhereItMustBe(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		after := strings.SplitN(string(got), "G1 X5", 2)[1]
+		_, after, drawn := strings.Cut(string(got), "\nX5")
+		if !drawn {
+			t.Fatalf("%s: nothing is drawn:\n%s", name, got)
+		}
 		up := strings.Index(after, "G0 Z5")
-		for _, word := range []string{"M0", "G0 X", "X0", "M2"} {
+		for _, word := range []string{"M0", "\nX", "X0", "M2"} {
 			if at := strings.Index(after, word); at >= 0 && at < up {
 				t.Errorf("%s: %q stands before the pen is lifted:\n%s", name, word, got)
 			}

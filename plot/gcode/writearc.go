@@ -10,14 +10,13 @@ import (
 // differ, in mm: NISTIR 6556, 3.5.3.2.
 const radiusRule = 0.002
 
-// arc writes a by its centre. The ends are rounded to a thousandth, and so are
-// the offsets of the centre, from the start as rounded, if the two radii then
-// keep the rule; else the offsets are rounded to a ten-thousandth, with which
-// the radii differ by 2·0.00071 + 2·0.00007 = 0.0016 mm at most.
+// arc writes a by its centre, from the pen's position as it was rounded to the
+// end as it is rounded. An arc that a line stands for within the tolerance is
+// drawn straight.
 //
-// Rounding can turn a tiny arc inside out, so the arc is read back from its
-// numbers first. One that does not come back as it was is halved, and what is
-// left after a few halvings is drawn straight.
+// Rounding can turn a tiny arc inside out, and no centre may serve for a flat
+// one. An arc that cannot be written is halved, and what is left after a few
+// halvings is drawn straight.
 func (w *writer) arc(a paths.Arc, feed string, halvings int) error {
 	to, err := w.round(a.To)
 	if err != nil {
@@ -25,23 +24,21 @@ func (w *writer) arc(a paths.Arc, feed string, halvings int) error {
 	}
 	full := math.Abs(a.Sweep) >= 2*math.Pi-1e-9
 	switch {
-	case a.Length() < 0.005 || !full && sagitta(a) < 0.0005: // no bend that shows
+	case a.Length() < leastBudget || !full && sagitta(a) <= w.budget-math.Sqrt2*w.slip: // no bend that shows
 		return w.straight(a.To, feed)
 	case full:
 		to = w.at
 	case to == w.at && math.Abs(a.Sweep) > math.Pi:
 		full = true // all but a thousandth of a circle
 	}
-	for _, step := range []float64{1e3, 1e4} {
-		i, j := math.Round((a.Centre.X-mm(w.at[0]))*step), math.Round((a.Centre.Y-mm(w.at[1]))*step)
-		if math.Abs(i) < 1e11 && math.Abs(j) < 1e11 && w.comesBack(a, to, i/step, j/step, full) {
-			motion := "G3"
-			if a.Sweep < 0 {
-				motion = "G2"
-			}
-			w.move(motion, to, offsetWords(int64(i*1e4/step), int64(j*1e4/step)), feed)
-			return nil
+	if offsets, ok := w.centre(a, to, full); ok {
+		motion := "G3"
+		if a.Sweep < 0 {
+			motion = "G2"
 		}
+		w.move(motion, to, offsets, feed)
+		w.exact = a.To
+		return nil
 	}
 	if halvings == 0 {
 		return w.straight(a.To, feed)
@@ -67,22 +64,52 @@ func offsetWords(i, j int64) string {
 	case i == 0:
 		return "J" + decimal(j, 4)
 	}
-	return "I" + decimal(i, 4) + " J" + decimal(j, 4)
+	return "I" + decimal(i, 4) + "J" + decimal(j, 4)
 }
 
-// comesBack reports whether the arc from here to the rounded end about the
-// rounded offsets keeps the radius rule and its sweep.
-func (w *writer) comesBack(a paths.Arc, to [2]int64, i, j float64, full bool) bool {
-	from, end := paths.Point{X: mm(w.at[0]), Y: mm(w.at[1])}, paths.Point{X: mm(to[0]), Y: mm(to[1])}
-	centre := from.Add(paths.Point{X: i, Y: j})
-	r := from.Dist(centre)
-	if r == 0 || math.Abs(r-end.Dist(centre)) > radiusRule*0.95 {
+// comesBack reports whether the arc from one rounded point to another about a
+// centre keeps the radius rule and stays within the budget of a, all along it.
+func (w *writer) comesBack(a paths.Arc, from, to, centre paths.Point, full bool) bool {
+	u, v := from.Sub(centre), to.Sub(centre)
+	u2, v2 := u.Dot(u), v.Dot(v)
+	if d := u2 - v2; d*d > 2*radiusRule*radiusRule*(u2+v2) {
+		return false // most are told by this, without a root
+	}
+	r := u.Len()
+	if r == 0 || math.Abs(r-v.Len()) > radiusRule*0.95 {
 		return false
 	}
 	if full {
-		return true
+		return a.Centre.Dist(centre)+math.Abs(r-a.Radius()) <= w.budget
 	}
-	return math.Abs(sweepBetween(from, end, centre, a.Sweep > 0)-a.Sweep)*r < 0.005
+	sweep := sweepBetween(from, to, centre, a.Sweep > 0)
+	if math.Abs(sweep-a.Sweep)*max(r, a.Radius()) > 2*w.budget {
+		return false
+	}
+	b := paths.Arc{From: from, To: to, Centre: centre, Sweep: sweep}
+	return w.near(a, b) && w.near(b, a)
+}
+
+// near reports whether the circle of a is within the budget of every point of b.
+// The distance of the two circles is greatest at an end of b or where it crosses
+// the line through both centres.
+func (w *writer) near(a, b paths.Arc) bool {
+	r := a.Radius()
+	off := func(p paths.Point) bool { return math.Abs(p.Dist(a.Centre)-r) > w.budget }
+	if off(b.From) || off(b.To) || off(b.At(0.5)) {
+		return false
+	}
+	between := b.Centre.Sub(a.Centre)
+	if d := between.Len(); d > 0 {
+		out := between.Mul(b.Radius() / d)
+		for _, p := range []paths.Point{b.Centre.Add(out), b.Centre.Sub(out)} {
+			turned := sweepBetween(b.From, p, b.Centre, b.Sweep > 0)
+			if math.Abs(turned) < math.Abs(b.Sweep) && off(p) {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // sweepBetween returns the angle travelled about centre, in (0, 2π] or

@@ -19,7 +19,7 @@ func (r *reader) encoded() {
 		}
 		r.step()
 		d.take(r, c)
-		if len(r.out.Blocks) > maxBlocks {
+		if r.full {
 			return
 		}
 	}

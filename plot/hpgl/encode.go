@@ -26,8 +26,8 @@ func encode(b []byte, v int64, base base) []byte {
 	return append(b, base.final+byte(n))
 }
 
-func encodePair(x, y int64) string {
-	return string(encode(encode(nil, x, base32), y, base32))
+func encodePair(x, y int64, base base) string {
+	return string(encode(encode(nil, x, base), y, base))
 }
 
 // digit returns the value of a code and whether it ends the number; ok is false

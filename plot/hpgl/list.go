@@ -16,9 +16,9 @@ func (l *list) begin(w *writer) {
 		l.start(w)
 		if w.due {
 			// The pair of zeros lowers the pen where it is, as advised: PCL 5, 20-35.
-			l.put(w, "<="+encodePair(w.at[0], w.at[1])+encodePair(0, 0))
+			l.put(w, "<="+encodePair(w.at[0], w.at[1], w.base)+encodePair(0, 0, w.base))
 		} else {
-			l.put(w, encodePair(0, 0))
+			l.put(w, encodePair(0, 0, w.base))
 		}
 		return
 	}
@@ -34,7 +34,7 @@ func (l *list) travel(w *writer, to position) {
 	l.end(w)
 	if w.encoded {
 		l.start(w)
-		l.put(w, "<="+encodePair(to[0], to[1]))
+		l.put(w, "<="+encodePair(to[0], to[1], w.base))
 		l.end(w)
 		return
 	}
@@ -47,7 +47,7 @@ func (l *list) to(w *writer, to position) {
 		if !l.open {
 			l.start(w)
 		}
-		l.put(w, encodePair(to[0]-w.at[0], to[1]-w.at[1]))
+		l.put(w, encodePair(to[0]-w.at[0], to[1]-w.at[1], w.base))
 		return
 	}
 	pair := strconv.FormatInt(to[0], 10) + "," + strconv.FormatInt(to[1], 10)
@@ -66,13 +66,15 @@ func (l *list) to(w *writer, to position) {
 	l.length += len(pair)
 }
 
-// start opens an encoded polyline in base 32, which a line of seven bits
-// carries.
+// start opens an encoded polyline, in base 32 where the line carries seven bits.
 func (l *list) start(w *writer) {
-	w.out.WriteString("PE7")
-	l.open, l.length = true, 3
+	l.open, l.length = true, 0
+	l.put(w, "PE")
+	if w.base == base32 {
+		l.put(w, "7")
+	}
 	if w.bits > 0 {
-		l.put(w, ">"+string(encode(nil, int64(w.bits), base32)))
+		l.put(w, ">"+string(encode(nil, int64(w.bits), w.base)))
 	}
 }
 

@@ -37,6 +37,8 @@ func TestThereAndBack(t *testing.T) {
 		m := rapid.SampledFrom(built).Draw(t, "machine")
 		m.Calib.Scale = rapid.SampledFrom([][2]float64{{1, 1}, {1, 1}, {1.01, 1.01}, {1.004, 0.997}}).Draw(t, "scale")
 		m.HPGL.Unit = rapid.SampledFrom([]paths.Length{0.025, 0.025, 0.02488, 0.1}).Draw(t, "unit")
+		m.HPGL.Bits = rapid.SampledFrom([]int{7, 8}).Draw(t, "bits")
+		m.HPGL.Swap = rapid.Bool().Draw(t, "swap")
 		strokes := programtest.Strokes(paths.Point{X: 150, Y: 150}).Draw(t, "strokes")
 		feed := rapid.Float64Range(0.5, 200).Draw(t, "feed")
 		p := program.Program{Blocks: programtest.Blocks(feed, strokes...)}

@@ -16,17 +16,19 @@ type frame struct {
 	fromNobody bool // neither program nor profile tells
 }
 
-// startFrame returns the scaling points before a program sets them: the corners
-// of the machine's reach, or, without a machine, those of the HP 7475A on paper
-// of size A (7475A Operation and Interconnection Manual, default coordinate
-// values for scaling points).
-func startFrame(m *profiles.Machine, unit float64) frame {
+// startFrame returns the scaling points before a program sets them, and what the
+// plotter reaches: those of the machine, or, without one, those of the HP 7475A
+// on paper of size A (7475A Operation and Interconnection Manual, default
+// coordinate values for scaling points; its reach from memory).
+func startFrame(m *profiles.Machine) (frame, paths.Rect) {
 	f := frame{d1: paths.Point{X: 250, Y: 596}, d2: paths.Point{X: 10250, Y: 7796}, fromNobody: true}
+	area := paths.Rect{Max: paths.Point{X: 10365, Y: 7962}}
 	if m != nil {
-		area := m.Reach()
-		f.d1, f.d2, f.fromNobody = area.Min.Mul(1/unit), area.Max.Mul(1/unit), false
+		reach, to := m.Reach(), m.Units()
+		area = paths.RectOf(to.Apply(reach.Min), to.Apply(reach.Max))
+		f.d1, f.d2, f.fromNobody = to.Apply(reach.Min), to.Apply(reach.Max), false
 	}
-	return f.reset()
+	return f.reset(), area
 }
 
 func (f frame) reset() frame {
@@ -62,6 +64,76 @@ func (r *reader) scalingPoints(p []float64) {
 	}
 }
 
+// relativePoints does IR: the scaling points in hundredths of what the plotter
+// reaches. With P1 alone P2 keeps its distance: PCL 5, chapter 19 (from memory).
+func (r *reader) relativePoints(p []float64) {
+	if len(p) < 2 {
+		r.scalingPoints(nil)
+		return
+	}
+	area := r.reach()
+	part := func(x, y float64) []float64 {
+		return []float64{area.Min.X + x/100*area.Width(), area.Min.Y + y/100*area.Height()}
+	}
+	points := part(p[0], p[1])
+	if len(p) >= 4 {
+		points = append(points, part(p[2], p[3])...)
+	}
+	r.noteFrame()
+	r.scalingPoints(points)
+}
+
+// noteFrame tells that the program leaves to the plotter what nobody knows here.
+func (r *reader) noteFrame() {
+	if r.frame.fromNobody {
+		r.notes.Once("frame-unknown", r.startLine, "the drawing is placed in a frame that only the plotter knows; a common one is taken")
+	}
+}
+
+// reach returns what the plotter reaches, in plotter units as the axes are
+// turned.
+func (r *reader) reach() paths.Rect {
+	back, _ := rotation(r.turns, r.area).Inverse()
+	return paths.RectOf(back.Apply(r.area.Min), back.Apply(r.area.Max))
+}
+
+// rotate does RO: the axes turn counter-clockwise by quarter turns, and the
+// origin moves to the corner that is then the lower left one. Scaling points and
+// window keep their numbers; the pen stays where it is: PCL 5, chapter 19 (from
+// memory).
+func (r *reader) rotate(p []float64) {
+	turns := 0
+	if len(p) > 0 {
+		turns = int(math.Round(p[0]/90)) & 3
+		if math.Mod(p[0], 90) != 0 || math.Abs(p[0]) > 270 {
+			r.notes.Add("out-of-range", r.startLine, "RO %g is no quarter turn", p[0])
+			return
+		}
+	}
+	if turns == r.turns {
+		return
+	}
+	r.noteFrame()
+	back, _ := rotation(turns, r.area).Inverse()
+	r.at = back.Apply(rotation(r.turns, r.area).Apply(r.at))
+	r.turns = turns
+	r.unit = rotation(turns, r.area).Then(r.sized)
+}
+
+// rotation maps plotter units as turned to those that are not.
+func rotation(turns int, area paths.Rect) paths.Affine {
+	across, up := area.Min.X+area.Max.X, area.Min.Y+area.Max.Y
+	switch turns {
+	case 1:
+		return paths.Affine{B: 1, C: -1, E: across}
+	case 2:
+		return paths.Affine{A: -1, D: -1, E: across, F: up}
+	case 3:
+		return paths.Affine{B: -1, C: 1, F: up}
+	}
+	return paths.Identity()
+}
+
 // scaling does SC: user units for the frame, each axis by itself (type 0), both
 // alike and centred (1), or by a factor from P1 (2): 7470A, 2-6; PCL 5, 19-34.
 func (r *reader) scaling(p []float64) {
@@ -95,8 +167,8 @@ func (r *reader) scaling(p []float64) {
 		r.notes.Add("out-of-range", r.startLine, "a scaling without extent is left out")
 		return
 	}
-	if f.fromNobody && !f.given {
-		r.notes.Once("frame-unknown", r.startLine, "the drawing is scaled to a frame that only the plotter knows; a common one is taken")
+	if !f.given {
+		r.noteFrame()
 	}
 	r.scaled, r.user = true, m
 }
@@ -109,7 +181,8 @@ func share(p []float64, i int) float64 {
 	return p[i] / 100
 }
 
-// setWindow does IW, always in plotter units here: 7470A, 2-9.
+// setWindow does IW: in plotter units on the older plotters, 7470A, 2-9, and in
+// those of the parameters in HP-GL/2 (PCL 5, chapter 19, from memory).
 func (r *reader) setWindow(p []float64) {
 	r.window = paths.EmptyRect()
 	if len(p) < 4 {
@@ -118,6 +191,9 @@ func (r *reader) setWindow(p []float64) {
 	a, b := paths.Point{X: p[0], Y: p[1]}, paths.Point{X: p[2], Y: p[3]}
 	if a.X > b.X || a.Y > b.Y {
 		r.notes.Once("reversed-window", r.startLine, "the corners of the window are the wrong way round; some plotters draw nothing then")
+	}
+	if r.two && r.scaled {
+		a, b = r.user.Apply(a), r.user.Apply(b)
 	}
 	r.window = paths.RectOf(a, b)
 }

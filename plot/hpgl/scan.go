@@ -54,7 +54,7 @@ func (s *scanner) through(end byte) bool {
 
 // numbers appends the parameters of an instruction: numbers apart by commas,
 // spaces or their signs, up to a semicolon, which is taken, or whatever else
-// comes. Numbers of absurd length are cut.
+// comes.
 func (s *scanner) numbers(out []float64) []float64 {
 	for {
 		s.skipSpace()
@@ -68,19 +68,18 @@ func (s *scanner) numbers(out []float64) []float64 {
 			s.pos++
 			return out
 		case isDigit(c) || c == '.' || c == '-' || c == '+':
-			v, ok := s.number()
-			if !ok {
-				return out
-			}
-			out = append(out, v)
+			out = append(out, s.number())
 		default:
 			return out
 		}
 	}
 }
 
-// number reads a sign, digits and one point.
-func (s *scanner) number() (float64, bool) {
+// huge is beyond what any parameter can mean; larger numbers are taken for it.
+const huge = 1e12
+
+// number reads a sign, digits and one point. A sign or a point alone is 0.
+func (s *scanner) number() float64 {
 	start := s.pos
 	if c := s.text[s.pos]; c == '-' || c == '+' {
 		s.pos++
@@ -98,13 +97,11 @@ func (s *scanner) number() (float64, bool) {
 		s.pos++
 	}
 	if !digits {
-		return 0, true // a sign or a point alone
+		return 0
 	}
-	v, err := strconv.ParseFloat(s.text[start:s.pos], 64)
-	if err != nil || v > 1e12 || v < -1e12 {
-		return 0, false
-	}
-	return v, true
+	// The only error is a number out of range, which comes as an infinite one.
+	v, _ := strconv.ParseFloat(s.text[start:s.pos], 64)
+	return max(-huge, min(huge, v))
 }
 
 // escape skips an escape sequence: a device control, ESC . and a letter, with
@@ -141,7 +138,27 @@ func (r *reader) escape() {
 		if r.pos < len(r.text) && r.text[r.pos] != '\n' {
 			r.pos++
 		}
+		if c == '%' && r.text[r.pos-1] == 'A' {
+			r.printed()
+		}
 	default:
 		r.step()
+	}
+}
+
+// printed skips what is in a printer's language, after ESC % and a number and A,
+// up to the ESC % that leads back: PCL 5, chapter 18 (from memory).
+func (r *reader) printed() {
+	r.notes.Once("printer", r.line, "what is in a printer's own language is skipped")
+	for r.pos < len(r.text) {
+		if !r.hasPrefix("\x1b%") {
+			r.step()
+			continue
+		}
+		end := strings.IndexAny(r.text[r.pos+2:min(len(r.text), r.pos+12)], "ABX")
+		if end >= 0 && r.text[r.pos+2+end] == 'B' {
+			return
+		}
+		r.pos += 2
 	}
 }

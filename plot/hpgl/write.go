@@ -25,16 +25,19 @@ import (
 const maxLine = 80
 
 // Write returns p as the text of a program for m, in HP-GL or HP-GL/2 as the
-// profile says: IN, the pen, its speed, the strokes, the pen up and put away.
+// profile says: IN, the pen, its force if one is said, its speed, the strokes, the
+// pen up and put away.
 // The last Travel of p is the parking. The pen is up before every pause and pen
 // change and at the end, whether p says so or not. The calibration of m is
 // divided out; the origin is the machine's own.
 //
 // HP-GL draws coordinate lists, HP-GL/2 encoded polylines, a line of text or a
-// few for each stroke. Curves become chords within p.Tolerance, half a plotter
-// unit if that is 0; quarter circles and multiples of them are arc instructions
-// where whole units serve. Remarks have no place in the language and are left
-// out.
+// few for each stroke; these hold bytes above 127 where the profile says that
+// the plotter is sent all 8 bits of a byte. Curves become chords within
+// p.Tolerance, as few as can be, over joints too; without a tolerance each curve
+// by itself, within half a plotter unit. Quarter circles and multiples of them
+// are arc instructions where whole units serve. Remarks have no place in the
+// language and are left out.
 //
 // Errors are [paths.Fault]s: of kind NoFit for a position that the language
 // cannot number, else naming the block, from 1.
@@ -42,7 +45,7 @@ func Write(p program.Program, m profiles.Machine) ([]byte, error) {
 	w := newWriter(p, m)
 	w.line("IN;")
 	if !namesPen(p.Blocks) {
-		w.selectPen(1)
+		w.selectPen(1, 0)
 	}
 	for i, b := range p.Blocks {
 		if err := w.block(b); err != nil {
@@ -52,9 +55,12 @@ func Write(p program.Program, m profiles.Machine) ([]byte, error) {
 			return nil, paths.Bad(fmt.Sprintf("block %d of the program", i+1), "", "%v", err)
 		}
 	}
+	if err := w.catchUp(); err != nil {
+		return nil, err
+	}
 	w.rest()
 	if w.pen != 0 {
-		w.selectPen(0)
+		w.selectPen(0, 0)
 	}
 	return w.out.Bytes(), nil
 }
@@ -76,7 +82,8 @@ type writer struct {
 	out     bytes.Buffer
 	m       profiles.Machine
 	encoded bool    // HP-GL/2: strokes are encoded polylines
-	bits    int     // fractional bits of those
+	base    base    // of their numbers
+	bits    int     // and their fractional bits
 	tol     float64 // mm
 	grid    paths.Affine
 	limit   int64 // greatest position
@@ -89,8 +96,13 @@ type writer struct {
 	inking bool // the stroke under way has begun in the text
 	low    bool // where the text has left the pen
 	pen    int
+	force  int // as FS set it, 0 the plotter's own
 	speed  string
 	list   list
+	// ahead is the way that is drawn and not written yet, all at one speed, so
+	// that chords can go on over the joints of its curves.
+	ahead     paths.Stroke
+	eachCurve bool // its curves keep their ends
 }
 
 // position is in plotter units, or in fractions of them.
@@ -99,15 +111,19 @@ type position [2]int64
 func newWriter(p program.Program, m profiles.Machine) *writer {
 	unit := float64(m.HPGL.Unit)
 	w := &writer{m: m, tol: p.Tolerance, encoded: m.Language == profiles.HPGL2, limit: 32767, pen: -1}
+	w.base = base64
+	if m.HPGL.Bits == 7 {
+		w.base = base32
+	}
 	if w.encoded {
 		w.bits, w.limit = fractionalBits(unit), 1<<30-1
 	}
-	if !(w.tol > 0) {
+	if w.eachCurve = !(w.tol > 0); w.eachCurve {
 		w.tol = unit / 2
 	}
-	per := math.Ldexp(1, w.bits) / unit
-	w.grid = paths.Scale(per/m.Calib.Scale[0], per/m.Calib.Scale[1])
-	w.reach = float64(w.limit) / per
+	fraction := math.Ldexp(1, w.bits)
+	w.grid = m.Units().Then(paths.Scale(fraction, fraction))
+	w.reach = float64(w.limit) * unit / fraction
 	return w
 }
 
@@ -127,6 +143,11 @@ func (w *writer) line(s string) {
 }
 
 func (w *writer) block(b program.Block) error {
+	if b.Kind != program.Draw {
+		if err := w.catchUp(); err != nil {
+			return err
+		}
+	}
 	switch b.Kind {
 	case program.Travel:
 		if b.Curve == nil {
@@ -141,7 +162,7 @@ func (w *writer) block(b program.Block) error {
 		w.down = true
 	case program.Pen:
 		w.rest()
-		w.selectPen(b.Number)
+		w.selectPen(b.Number, b.Force)
 	case program.Pause:
 		w.rest()
 		// Not ready: the plotter waits until the person takes it on line again.
@@ -156,10 +177,26 @@ func (w *writer) block(b program.Block) error {
 	return nil
 }
 
-func (w *writer) selectPen(n int) {
-	if n != w.pen {
-		w.line("SP" + strconv.Itoa(n) + ";")
-		w.pen = n
+// selectPen takes a pen, 0 none, with the force it is pressed down by, or else
+// the machine's own, if either says any. FS without a number brings back the
+// plotter's own force (from memory).
+func (w *writer) selectPen(n, force int) {
+	if force == 0 {
+		force = w.m.HPGL.Force
+	}
+	if n == w.pen && (n == 0 || force == w.force) {
+		return
+	}
+	w.line("SP" + strconv.Itoa(n) + ";")
+	w.pen = n
+	switch {
+	case n == 0 || force == w.force:
+	case force == 0:
+		w.line("FS;")
+		w.force = 0
+	default:
+		w.line("FS" + strconv.Itoa(force) + ";")
+		w.force = force
 	}
 }
 
@@ -176,117 +213,4 @@ func (w *writer) round(p paths.Point) (position, error) {
 			p.X, p.Y, over*w.reach/float64(w.limit), w.reach)
 	}
 	return position{int64(x), int64(y)}, nil
-}
-
-// penUp ends a stroke. One without a line is a dot, which has to be set down.
-func (w *writer) penUp() {
-	if w.down && !w.inking {
-		w.begin()
-	}
-	w.list.end(w)
-	w.down, w.inking = false, false
-}
-
-// rest lifts the pen where it is, and makes a travel that was put off.
-func (w *writer) rest() {
-	w.penUp()
-	if w.due {
-		w.list.travel(w, w.at)
-		w.due, w.low = false, false
-	}
-	if w.low {
-		w.line("PU;")
-		w.low = false
-	}
-}
-
-// travel puts the move off until something happens there.
-func (w *writer) travel(p paths.Point) error {
-	w.penUp()
-	to, err := w.round(p)
-	if err != nil || to == w.at && w.moved {
-		return err
-	}
-	if w.due {
-		w.list.travel(w, w.at)
-		w.low = false
-	}
-	w.at, w.due, w.moved = to, true, true
-	return nil
-}
-
-// begin brings the pen down where it is.
-func (w *writer) begin() {
-	if !w.moved { // where the pen is, is known only after a move
-		w.due, w.moved = true, true
-	}
-	if w.low && !w.due { // two strokes that meet are two
-		w.line("PU;")
-	}
-	w.list.begin(w)
-	w.due, w.down, w.low, w.inking = false, true, true, true
-}
-
-// draw appends a curve to the stroke.
-func (w *writer) draw(b program.Block) error {
-	if b.Curve == nil {
-		return fmt.Errorf("a drawn line goes nowhere")
-	}
-	from, err := w.round(b.Curve.Start())
-	if err != nil {
-		return err
-	}
-	if dx, dy := from[0]-w.at[0], from[1]-w.at[1]; dx*dx+dy*dy > 4 {
-		return fmt.Errorf("it starts at %g, %g mm, and the pen is elsewhere", b.Curve.Start().X, b.Curve.Start().Y)
-	}
-	speed, err := w.speedFor(b.Feed)
-	if err != nil {
-		return err
-	}
-	if speed != w.speed {
-		w.list.end(w)
-		w.line(speed)
-		w.speed = speed
-	}
-	if !w.inking {
-		w.begin()
-	}
-	if done, err := w.arc(b.Curve); done || err != nil {
-		return err
-	}
-	for _, p := range (paths.Stroke{b.Curve}).Flatten(w.tol)[1:] {
-		to, err := w.round(p)
-		if err != nil {
-			return err
-		}
-		w.to(to)
-	}
-	return nil
-}
-
-// to draws a line, if it is not too short to have one.
-func (w *writer) to(to position) {
-	if to != w.at {
-		w.list.to(w, to)
-		w.at = to
-	}
-}
-
-// speedFor returns the instruction for a feed in mm/s of true length: in cm/s
-// of command, rounded down to a hundredth. From 97 on it is an error on some
-// machines: 7470A, 3-3.
-func (w *writer) speedFor(feed float64) (string, error) {
-	limit := float64(w.m.Speed.Draw)
-	if feed > 0 {
-		limit = min(limit, feed)
-	}
-	per := 0.1 / max(w.m.Calib.Scale[0], w.m.Calib.Scale[1])
-	hundredths := math.Round(min(96, limit*per) * 100)
-	if hundredths/100/per > limit {
-		hundredths--
-	}
-	if !(hundredths >= 1) {
-		return "", fmt.Errorf("a feed of %g mm/s is too slow to be written", limit)
-	}
-	return "VS" + strconv.FormatFloat(hundredths/100, 'f', -1, 64) + ";", nil
 }

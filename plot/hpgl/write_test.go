@@ -1,6 +1,7 @@
 package hpgl
 
 import (
+	"bytes"
 	"errors"
 	"flag"
 	"math"
@@ -66,14 +67,41 @@ func TestWriteGolden(t *testing.T) {
 		if string(got) != string(want) {
 			t.Errorf("%s: the program is not that of %s; got\n%s", name, file, got)
 		}
-		for i, l := range strings.Split(string(got), "\n") {
-			if len(l) > 80 || strings.ContainsFunc(l, func(r rune) bool { return r < ' ' || r > '~' }) {
-				t.Errorf("%s: line %d is %q", name, i+1, l)
-			}
-		}
+		checkLines(t, name, got, strings.HasSuffix(name, "2"))
 		if !strings.HasPrefix(string(got), "IN;\nSP1;\n") || !strings.HasSuffix(string(got), "SP0;\n") {
 			t.Errorf("%s opens or ends wrongly:\n%s", name, got)
 		}
+	}
+}
+
+// checkLines holds a program to short lines, and to characters that a line
+// carries: no controls, which handshakes are made of, with or without the eighth
+// bit; eight bits only in encoded polylines.
+func checkLines(t *testing.T, name string, text []byte, eight bool) {
+	t.Helper()
+	for i, l := range bytes.Split(text, []byte("\n")) {
+		if len(l) > maxLine {
+			t.Errorf("%s: line %d has %d characters", name, i+1, len(l))
+		}
+		for _, c := range l {
+			if low := c & 0x7f; low < ' ' || low == 0x7f || c > 0x7f && !eight {
+				t.Errorf("%s: line %d holds the byte %d: %q", name, i+1, c, l)
+			}
+		}
+	}
+}
+
+// TestSevenBits: what is written for a line of seven bits has seven.
+func TestSevenBits(t *testing.T) {
+	m := machine(t, "flatbed-hpgl2")
+	m.HPGL.Bits = 7
+	text, err := Write(program.Program{Blocks: sample()}, m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	checkLines(t, "seven bits", text, false)
+	if !bytes.Contains(text, []byte("PE7<=")) {
+		t.Errorf("there is no polyline in base 32:\n%s", text)
 	}
 }
 
@@ -111,6 +139,56 @@ func TestWriteRefuses(t *testing.T) {
 			if !errors.As(err, &fault) {
 				t.Errorf("%s: Write gives %v, want a fault", name, err)
 			}
+		}
+	}
+}
+
+// TestForce: FS follows SP (7470A has none; machines that do count it in steps:
+// from memory). The pen's own wins over the machine's.
+func TestForce(t *testing.T) {
+	pen := func(n, force int) program.Block { return program.Block{Kind: program.Pen, Number: n, Force: force} }
+	for _, c := range []struct {
+		machine int
+		blocks  []program.Block
+		want    string
+	}{
+		{0, []program.Block{pen(1, 0)}, "IN;SP1;SP0;"},
+		{0, nil, "IN;SP1;SP0;"},
+		{3, nil, "IN;SP1;FS3;SP0;"},
+		{3, []program.Block{pen(1, 0), pen(2, 0)}, "IN;SP1;FS3;SP2;SP0;"},
+		{3, []program.Block{pen(1, 5), pen(2, 0)}, "IN;SP1;FS5;SP2;FS3;SP0;"},
+		{0, []program.Block{pen(1, 5), pen(2, 0)}, "IN;SP1;FS5;SP2;FS;SP0;"},
+		{0, []program.Block{pen(1, 5), pen(1, 6), pen(1, 6)}, "IN;SP1;FS5;SP1;FS6;SP0;"},
+	} {
+		m := machine(t, "flatbed-hpgl")
+		m.HPGL.Force = c.machine
+		text, err := Write(program.Program{Blocks: c.blocks}, m)
+		if got := strings.ReplaceAll(string(text), "\n", ""); got != c.want || err != nil {
+			t.Errorf("force %d, pens %v: %q, %v, want %q", c.machine, c.blocks, got, err, c.want)
+		}
+		p, err := Read("test", text, &m)
+		if err != nil || len(p.Notes) > 0 {
+			t.Errorf("%q reads back with %v, %v", text, err, p.Notes)
+		}
+		if again, err := Write(p, m); err != nil || !bytes.Equal(again, text) {
+			t.Errorf("%q is written again as %q, %v", text, again, err)
+		}
+	}
+}
+
+// TestSwap: a plotter that counts x away from who looks at it gets the two
+// coordinates exchanged, and turns the other way about.
+func TestSwap(t *testing.T) {
+	quarter := paths.Arc{From: pt(30, 40), To: pt(35, 45), Centre: pt(30, 45), Sweep: math.Pi / 2}
+	m := machine(t, "flatbed-hpgl")
+	m.HPGL.Swap = true
+	text, err := Write(program.Program{Blocks: programtest.Blocks(0, paths.Stroke{paths.Line{A: pt(10, 40), B: pt(30, 40)}, quarter})}, m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"PU1600,400;", "PD1600,1200;", "AA1800,1200,-90,"} {
+		if !strings.Contains(string(text), want) {
+			t.Errorf("%q does not stand in\n%s", want, text)
 		}
 	}
 }

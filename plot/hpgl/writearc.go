@@ -16,16 +16,18 @@ import (
 // told: the greatest number is told that keeps the tolerance.
 func (w *writer) arc(c paths.Curve) (bool, error) {
 	a, ok := c.(paths.Arc)
-	quarters := math.Round(a.Sweep / (math.Pi / 2))
-	if !ok || w.bits > 0 || quarters == 0 || math.Abs(a.Sweep-quarters*math.Pi/2)*a.Radius() > w.tol/4 {
+	if !ok || w.bits > 0 {
 		return false, nil
 	}
 	scaled, ok := a.Transform(w.grid)[0].(paths.Arc)
-	if !ok {
+	quarters := math.Round(scaled.Sweep / (math.Pi / 2))
+	if !ok || quarters == 0 || math.Abs(scaled.Sweep-quarters*math.Pi/2)*a.Radius() > w.tol/4 {
 		return false, nil
 	}
-	tol := w.tol * w.grid.MeanScale() // in units
-	chord := math.Floor(2 * math.Acos(max(-1, 1-tol/scaled.Radius())) * 180 / math.Pi)
+	// Half of the tolerance is for the chords, half for the centre beside what
+	// rounding to whole units takes anyway.
+	half := w.tol * w.grid.MeanScale() / 2
+	chord := math.Floor(2 * math.Acos(max(-1, 1-half/scaled.Radius())) * 180 / math.Pi)
 	chord = min(chord, 45)
 	few := 3.0 // chords that take fewer bytes than the instruction
 	if w.encoded {
@@ -34,17 +36,27 @@ func (w *writer) arc(c paths.Curve) (bool, error) {
 	if chord < 1 || math.Abs(quarters)*90/chord <= few {
 		return false, nil
 	}
+	if err := w.catchUp(); err != nil {
+		return false, err
+	}
 	centre, off := nearestCentre(scaled, w.at)
-	if off > math.Sqrt2/2+tol/2 || max(math.Abs(centre.X), math.Abs(centre.Y)) > float64(w.limit) {
+	if off > math.Sqrt2/2+half || max(math.Abs(centre.X), math.Abs(centre.Y)) > float64(w.limit) {
 		return false, nil
 	}
 	to, err := w.round(a.To)
 	if err != nil {
 		return false, err
 	}
+	end := turned(w.at, centre, int(quarters))
+	if centre == (paths.Point{X: float64(w.at[0]), Y: float64(w.at[1])}) {
+		return false, nil // so small that nothing is left of its radius
+	}
+	if (paths.Point{X: float64(end[0]), Y: float64(end[1])}).Dist(scaled.To) > math.Sqrt2/2+half {
+		return false, nil // about so small a circle the rounded centre turns it elsewhere
+	}
 	w.list.end(w)
 	w.line("AA" + whole(centre.X) + "," + whole(centre.Y) + "," + whole(quarters*90) + "," + whole(chord) + ";")
-	w.at = turned(w.at, centre, int(quarters))
+	w.at = end
 	w.to(to)
 	return true, nil
 }

@@ -8,9 +8,9 @@ import (
 )
 
 // LimitFeeds returns the blocks with the feed of every Draw no more than the
-// limits and its own shape allow: on a curve, what keeps the acceleration
-// towards its centre, v²/r, within the machine's, on all of it. A feed that a
-// curve lowers is rounded down, to a whole mm/s from 5 on and to a tenth below,
+// limits and its own shape allow: what keeps each axis within its own speed, and
+// on a curve the acceleration towards its centre, v²/r, within the machine's, on
+// all of it. A feed that these lower is rounded down, to a whole mm/s from 5 on and to a tenth below,
 // so that neighbours share one. A controller that plans no curves of its own
 // then has nothing left to overrun.
 func LimitFeeds(blocks []program.Block, l Limits) []program.Block {
@@ -18,7 +18,7 @@ func LimitFeeds(blocks []program.Block, l Limits) []program.Block {
 	for i, b := range blocks {
 		if b.Kind == program.Draw && b.Curve != nil {
 			b.Feed = l.feed(b)
-			if v := l.onRadius(leastRadius(b.Curve)); v < b.Feed {
+			if v := min(l.OnAxes(b.Curve), l.onRadius(leastRadius(b.Curve))); v < b.Feed {
 				b.Feed = rounded(v)
 			}
 		}

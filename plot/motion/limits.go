@@ -19,22 +19,28 @@ import (
 	"weftplot/profiles"
 )
 
-// Limits are what a machine can do. All but Corner, UpTime and DownTime must be
-// greater than 0.
+// Limits are what a machine can do. All but Corner, UpTime, DownTime and Axes
+// must be greater than 0.
 type Limits struct {
 	Draw, Travel     float64 // greatest speed pen down and pen up, mm/s
 	Accel            float64 // greatest acceleration along the way and across it, mm/s²
 	Corner           float64 // greatest jump of the velocity at a corner, mm/s
 	UpTime, DownTime float64 // time to lift and to lower the pen, s
+	// Axes are the greatest speeds of x and of y by themselves, mm/s; 0 for any.
+	Axes [2]float64
 }
 
 // LimitsOf returns the limits in the profile of a machine.
 func LimitsOf(m profiles.Machine) Limits {
-	return Limits{
+	l := Limits{
 		Draw: float64(m.Speed.Draw), Travel: float64(m.Speed.Travel),
 		Accel: float64(m.Speed.Accel), Corner: float64(m.Speed.Corner),
 		UpTime: float64(m.Lift.UpTime), DownTime: float64(m.Lift.DownTime),
 	}
+	for i, v := range m.Speed.Axes {
+		l.Axes[i] = float64(v)
+	}
+	return l
 }
 
 // feed returns the greatest speed of a move of b before its shape has a say.

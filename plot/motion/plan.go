@@ -83,7 +83,7 @@ func (p *planner) move(i int, b program.Block) {
 	feed := p.l.feed(b)
 	add := func(c paths.Curve, limit float64) {
 		if n := c.Length(); n > 0 {
-			p.out.pieces = append(p.out.pieces, piece{block: i, curve: c, len: n, limit: min(feed, limit)})
+			p.out.pieces = append(p.out.pieces, piece{block: i, curve: c, len: n, limit: min(feed, limit, p.l.OnAxes(c))})
 		}
 	}
 	switch c := b.Curve.(type) {

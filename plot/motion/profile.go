@@ -69,12 +69,16 @@ func (q piece) at(t, a float64) (along, speed float64) {
 	}
 }
 
-// pointAlong returns the point a fraction f of the way along c by length. Lines
-// and arcs run evenly; along a cubic the parameter is found by halving.
-func pointAlong(c paths.Curve, f float64) paths.Point {
+// pointAlong returns the point a fraction f of the way along c by length.
+func pointAlong(c paths.Curve, f float64) paths.Point { return c.At(parameterAlong(c, f)) }
+
+// parameterAlong returns the parameter of the point a fraction f of the way
+// along c by length. Lines and arcs run evenly; along a cubic it is found by
+// halving.
+func parameterAlong(c paths.Curve, f float64) float64 {
 	f = min(1, max(0, f))
 	if _, ok := c.(paths.Cubic); !ok || f == 0 || f == 1 {
-		return c.At(f)
+		return f
 	}
 	want := f * c.Length()
 	low, high := 0.0, 1.0
@@ -86,5 +90,5 @@ func pointAlong(c paths.Curve, f float64) paths.Point {
 			high = middle
 		}
 	}
-	return c.At((low + high) / 2)
+	return (low + high) / 2
 }

@@ -3,6 +3,8 @@ package program
 import (
 	"strings"
 	"testing"
+
+	"weftplot/paths"
 )
 
 func TestNoterKeepsAFew(t *testing.T) {
@@ -12,14 +14,24 @@ func TestNoterKeepsAFew(t *testing.T) {
 	}
 	n.Once("once", 5, "first")
 	n.Once("once", 6, "second")
-	got := n.Notes()
-	if len(got) != notesPerCode+1 {
-		t.Fatalf("%d notes, want %d", len(got), notesPerCode+1)
+	for i := range 30 {
+		n.Add("same", 10+i, "a label is not drawn")
 	}
-	if last := got[notesPerCode-1].Message; !strings.HasSuffix(last, "(and 980 more like this)") {
+	n.AddAt(paths.Point{X: 3}, "place", 7, "here")
+	got := n.Notes()
+	if len(got) != kindsPerCode+3 {
+		t.Fatalf("%d notes, want %d", len(got), kindsPerCode+3)
+	}
+	if last := got[kindsPerCode-1].Message; !strings.HasSuffix(last, "(and 980 more like this)") {
 		t.Errorf("the last of many is %q", last)
 	}
-	if got[notesPerCode].Message != "first" {
-		t.Errorf("once kept %q", got[notesPerCode].Message)
+	if got[kindsPerCode].Message != "first" {
+		t.Errorf("once kept %q", got[kindsPerCode].Message)
+	}
+	if same := got[kindsPerCode+1]; same.Message != "a label is not drawn (30 times, last on line 39)" || same.Line != 10 {
+		t.Errorf("the same thirty times is %+v", same)
+	}
+	if at := got[kindsPerCode+2].At; at == nil || at.X != 3 {
+		t.Errorf("the place is %v", at)
 	}
 }

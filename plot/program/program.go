@@ -44,8 +44,9 @@ type Block struct {
 	Feed float64
 	// Seconds is the length of a Dwell.
 	Seconds float64
-	// Number is the pen of a Pen block.
-	Number int
+	// Number is the pen of a Pen block, and Force what it is pressed down by, in
+	// the steps of a plotter that has any; 0 leaves it to the machine.
+	Number, Force int
 	// Text is the words of a Pause or Remark.
 	Text string
 	// Line is the line of the program text the block stands on, from 1, and
@@ -59,6 +60,8 @@ type Note struct {
 	Code    string // kebab-case
 	Line    int    // from 1, 0 unknown
 	Message string
+	// At is the place it is about, in mm as the machine counts; nil for none.
+	At *paths.Point
 }
 
 // Program is a whole job for one machine, in order.
@@ -69,8 +72,10 @@ type Program struct {
 	Machine string
 	// Blocks are the steps. The pen starts up, at the machine's own 0,0.
 	Blocks []Block
-	// Tolerance is how far a writer may stray from the curves where its language
-	// cannot say them, in mm, besides rounding; 0 leaves it to the writer.
+	// Tolerance is how far a writer may stray from the curves, in mm: by chords
+	// where its language has no arcs, by numbers rounded more than the language
+	// needs where it has. The finest rounding comes on top. 0 asks for what was
+	// read or made to be written as exactly as the language can.
 	Tolerance float64
 	// Notes are the reader's remarks, in order of lines.
 	Notes []Note
@@ -80,15 +85,31 @@ type Program struct {
 // pen-up, a stroke each. A pen set down and lifted in place is a dot.
 func (p Program) Strokes() []paths.Stroke {
 	var out []paths.Stroke
+	for _, d := range p.Drawn() {
+		out = append(out, d.Stroke)
+	}
+	return out
+}
+
+// Drawn is a stroke and the number of the pen that draws it, 0 where the program
+// does not say.
+type Drawn struct {
+	paths.Stroke
+	Pen int
+}
+
+// Drawn returns the strokes as [Program.Strokes] does, with their pens.
+func (p Program) Drawn() []Drawn {
+	var out []Drawn
 	var cur paths.Stroke
 	var at paths.Point
-	down := false
+	pen, down := 0, false
 	finish := func() {
 		if down && cur == nil {
 			cur = paths.Polyline(at)
 		}
 		if cur != nil {
-			out = append(out, cur)
+			out = append(out, Drawn{cur, pen})
 		}
 		cur, down = nil, false
 	}
@@ -101,8 +122,11 @@ func (p Program) Strokes() []paths.Stroke {
 		case Travel:
 			finish()
 			at = b.Curve.End()
-		case PenUp, Pen:
+		case PenUp:
 			finish()
+		case Pen:
+			finish()
+			pen = b.Number
 		}
 	}
 	finish()

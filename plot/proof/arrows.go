@@ -2,6 +2,7 @@ package proof
 
 import (
 	"math"
+	"sort"
 
 	"weftplot/paths"
 )
@@ -18,12 +19,12 @@ func (l *layout) arrows() *group {
 	forms := l.penForms()
 	for _, k := range l.scene.Ink {
 		size := l.arrowSize(k)
-		line := k.Stroke.Flatten(size / 50)
-		whole := polylineLength(line)
+		line := measuredLine(k.Stroke.Flatten(size / 50))
+		whole := line.length()
 		if whole < 5*size {
 			continue
 		}
-		n := 1 + int(whole/(30*l.em))
+		n := 1 + int(math.Min(whole/(30*l.em), maxArrows))
 		for i := range n {
 			at, dir, ok := arrowSpot(line, whole*float64(i)/float64(n), whole*float64(i+1)/float64(n), size, &grid)
 			if ok {
@@ -33,6 +34,10 @@ func (l *layout) arrows() *group {
 	}
 	return g
 }
+
+// maxArrows bounds the arrowheads that are tried on one stroke: a picture has no
+// room for as many.
+const maxArrows = 1000
 
 // arrowSize returns the length of the arrowhead on a stroke: well wider than
 // its line.
@@ -58,12 +63,12 @@ func (l *layout) penForms() map[penKey]int {
 
 // arrowSpot looks for a place for an arrowhead between two lengths along line,
 // from the middle outwards: straight enough there, and free of others.
-func arrowSpot(line []paths.Point, from, to, size float64, grid *spacing) (at, dir paths.Point, ok bool) {
+func arrowSpot(line measured, from, to, size float64, grid *spacing) (at, dir paths.Point, ok bool) {
 	for _, f := range []float64{0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74} {
 		s := from + f*(to-from)
-		a, okA := along(line, s-0.6*size)
-		m, okM := along(line, s)
-		b, okB := along(line, s+0.6*size)
+		a, okA := line.along(s - 0.6*size)
+		m, okM := line.along(s)
+		b, okB := line.along(s + 0.6*size)
 		if !okA || !okM || !okB || turn(a, m, b) > 0.35 {
 			continue
 		}
@@ -74,19 +79,39 @@ func arrowSpot(line []paths.Point, from, to, size float64, grid *spacing) (at, d
 	return paths.Point{}, paths.Point{}, false
 }
 
-// along returns the point at length s along line, and whether there is one.
-func along(line []paths.Point, s float64) (paths.Point, bool) {
-	if s < 0 {
+// measured is a polyline with the length from its start to each of its points.
+type measured struct {
+	points []paths.Point
+	upTo   []float64
+}
+
+func measuredLine(points []paths.Point) measured {
+	m := measured{points, make([]float64, len(points))}
+	for i := 1; i < len(points); i++ {
+		m.upTo[i] = m.upTo[i-1] + points[i-1].Dist(points[i])
+	}
+	return m
+}
+
+func (m measured) length() float64 {
+	if len(m.upTo) == 0 {
+		return 0
+	}
+	return m.upTo[len(m.upTo)-1]
+}
+
+// along returns the point at length s along the line, and whether there is one.
+func (m measured) along(s float64) (paths.Point, bool) {
+	if !(s >= 0 && s <= m.length()) || m.length() == 0 {
 		return paths.Point{}, false
 	}
-	for i := 1; i < len(line); i++ {
-		d := line[i-1].Dist(line[i])
-		if s <= d && d > 0 {
-			return line[i-1].Lerp(line[i], s/d), true
-		}
-		s -= d
+	// The first piece that ends at s or beyond has a length, but at s = 0.
+	i := max(1, sort.SearchFloat64s(m.upTo, s))
+	d := m.upTo[i] - m.upTo[i-1]
+	if d == 0 {
+		return m.points[i], true
 	}
-	return paths.Point{}, false
+	return m.points[i-1].Lerp(m.points[i], (s-m.upTo[i-1])/d), true
 }
 
 // spacing keeps points at least a cell apart.

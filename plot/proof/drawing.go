@@ -11,7 +11,11 @@ import (
 // coordinates.
 func (l *layout) drawing() *group {
 	g := &group{id: "drawing", at: &l.toPage, clip: &l.view}
-	g.add(l.ground(), l.weave(), l.edges(), l.travel(), l.ink(), l.arrows(), l.marks(), l.ends())
+	ink := l.ink
+	if len(l.scene.Paces) > 0 {
+		ink = l.paces
+	}
+	g.add(l.ground(), l.weave(), l.edges(), l.broken(), l.travel(), ink(), l.arrows(), l.marks(), l.ends())
 	return g
 }
 

@@ -18,6 +18,7 @@ func (l *layout) labels() *group {
 	l.endLabels(g)
 	l.noteMarkers(g)
 	l.edgeLabels(g)
+	l.strokeNumbers(g)
 	return g
 }
 

@@ -25,6 +25,8 @@ type layout struct {
 	taken []paths.Rect
 	// every is the step of the channels shown, 1 for all.
 	every int
+	// numbered reports that a stroke has its number beside it.
+	numbered bool
 	// inked are the strokes and ways as they lie on the page, for labels to
 	// keep clear of.
 	inked []polyline

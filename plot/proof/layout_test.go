@@ -258,13 +258,40 @@ func TestContrast(t *testing.T) {
 		least  float64
 	}{
 		{darkText, 4.5}, {quietText, 4.5}, {blue, 4.5}, {rugName, 4.5}, {clothEdge, 4.5}, {reachEdge, 4.5},
-		{bluishGreen, 3}, {vermillion, 3},
+		{bluishGreen, 3}, {vermillion, 3}, {numberColour, 4.5},
 	} {
 		for _, ground := range []string{paper, cloth, rugGround} {
 			hi, lo := luminance(t, ground), luminance(t, c.colour)
 			if got := (hi + 0.05) / (lo + 0.05); got < c.least {
 				t.Errorf("%s on %s has contrast %.2f, want %.1f", c.colour, ground, got, c.least)
 			}
+		}
+	}
+}
+
+// TestShades: the shades of speed grow lighter by steps that can be told apart, a
+// contrast of 1.4 at least, and all have 3 to 1 on the cloth, by success criterion
+// 1.4.11 of WCAG 2.1.
+func TestShades(t *testing.T) {
+	for i, colour := range shades {
+		hi, l := luminance(t, cloth), luminance(t, colour)
+		if got := (hi + 0.05) / (l + 0.05); got < 3 {
+			t.Errorf("%s on the cloth has contrast %.2f", colour, got)
+		}
+		if i == 0 {
+			continue
+		}
+		if got := (l + 0.05) / (luminance(t, shades[i-1]) + 0.05); got < 1.4 {
+			t.Errorf("%s is %.2f times as light as the one before", colour, got)
+		}
+	}
+	for n := 1; n <= len(shades); n++ {
+		seen := map[string]bool{}
+		for i := range n {
+			seen[shadeOf(i, n)] = true
+		}
+		if len(seen) != n {
+			t.Errorf("%d paces have %d shades", n, len(seen))
 		}
 	}
 }

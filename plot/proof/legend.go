@@ -54,18 +54,20 @@ func (l *layout) legend(width float64) *group {
 // entries lists what is in the picture.
 func (l *layout) entries() []entry {
 	s := l.scene
-	out := l.penEntries()
-	line := func(k look) func(paths.Point, float64) []node {
-		return func(m paths.Point, half float64) []node {
-			d := paths.Point{X: half}
-			return []node{shape{[]paths.Stroke{paths.Polyline(m.Sub(d), m.Add(d))}, &k}}
-		}
+	out := append(l.paceEntries(), l.penEntries()...)
+	if l.numbered {
+		out = append(out, entry{l.numberSample, l.numberWords()})
+	}
+	if l.hasBands() {
+		look := l.bandLook()
+		look.width = math.Min(look.width, 0.7*l.em)
+		out = append(out, entry{bar(look), "a limit is broken here: see the numbers below"})
 	}
 	if len(s.Ink) > 0 && !s.NoDirection {
 		out = append(out, entry{l.arrowSample, "arrowheads: the way the pen goes"})
 	}
 	if len(s.Travel) > 0 {
-		out = append(out, entry{line(travelLook(l.em)), "pen up: the way to the next line"})
+		out = append(out, entry{bar(travelLook(l.em)), "pen up: the way to the next line"})
 	}
 	if s.Start != nil {
 		out = append(out, entry{l.startSample, "start: the pen is first set down"})
@@ -76,7 +78,7 @@ func (l *layout) entries() []entry {
 	for _, e := range slices.Backward(l.outlines()) {
 		if len(e.stroke) > 0 {
 			e.look.width = math.Min(e.look.width, 4*edgeWidth*l.em)
-			out = append(out, entry{line(e.look), e.label})
+			out = append(out, entry{bar(e.look), e.label})
 		}
 	}
 	if len(s.Weave) > 0 {
@@ -124,6 +126,9 @@ func (l *layout) penEntries() []entry {
 				return []node{bar}
 			}
 			head := arrowhead(m, paths.Point{X: 1}, math.Max(arrowLength*l.em, 3.2*look.width), i, k.Colour, look.width)
+			if len(l.scene.Paces) > 0 {
+				return head
+			}
 			return append([]node{bar}, head...)
 		}, name}
 	}

@@ -9,17 +9,19 @@ const (
 	orange      = "#e69f00"
 	blue        = "#0072b2"
 
-	paper      = "#ffffff"
-	darkText   = "#1f1b16"
-	quietText  = "#5b544b"
-	cloth      = "#faf6ec" // the backing, unbleached
-	rugGround  = "#fffdf8"
-	rugBand    = "#e3cba3" // the edge of the rug: a band wider than any line on it
-	rugName    = "#8a6a3c"
-	clothEdge  = "#6e665b"
-	reachEdge  = "#4d6f8c"
-	weaveLight = "#cfc5b1"
-	weaveTenth = "#b3a68b"
+	paper        = "#ffffff"
+	darkText     = "#1f1b16"
+	quietText    = "#5b544b"
+	cloth        = "#faf6ec" // the backing, unbleached
+	rugGround    = "#fffdf8"
+	rugBand      = "#e3cba3" // the edge of the rug: a band wider than any line on it
+	band         = "#f3b08c" // along what breaks a limit
+	numberColour = "#0b5d7a"
+	rugName      = "#8a6a3c"
+	clothEdge    = "#6e665b"
+	reachEdge    = "#4d6f8c"
+	weaveLight   = "#cfc5b1"
+	weaveTenth   = "#b3a68b"
 )
 
 // Line widths and lengths of the picture, in em: its text size, which follows

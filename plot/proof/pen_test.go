@@ -129,7 +129,7 @@ func TestArrows(t *testing.T) {
 			grid := spacing{cell: 1, used: map[[2]int][]paths.Point{}}
 			line := k.Stroke.Flatten(0.01)
 			whole := polylineLength(line)
-			at, dir, ok := arrowSpot(line, 0, whole, whole/2000, &grid)
+			at, dir, ok := arrowSpot(measuredLine(line), 0, whole, whole/2000, &grid)
 			if !ok {
 				continue
 			}

@@ -28,6 +28,9 @@ type Scene struct {
 	Weave []WeaveLine
 	// Ink is what is drawn, in the order of drawing.
 	Ink []Ink
+	// Paces show the ink by how fast it is drawn, slow to fast, instead of by its
+	// own colours.
+	Paces []Pace
 	// NoDirection leaves out the arrowheads that show which way the pen goes:
 	// for a picture of the finished rug.
 	NoDirection bool
@@ -63,6 +66,9 @@ type Ink struct {
 	Width  float64
 	// Layer and Pen are names, for the legend.
 	Layer, Pen string
+	// Number is its place in the order of drawing, from 1, to be shown; 0 for
+	// none.
+	Number int
 }
 
 // A Mark is a registration mark: where it was found, and how far that is from
@@ -77,6 +83,8 @@ type Mark struct {
 type Note struct {
 	At    *paths.Point
 	Label string
+	// Parts are the ways it is about, which are marked.
+	Parts []paths.Stroke
 }
 
 // Outline returns the outline of r, counter-clockwise from its lower left
@@ -108,6 +116,23 @@ func (s Scene) check() error {
 		}
 		if !(k.Width >= 0 && k.Width < maxExtent) {
 			return bad("stroke", i, fmt.Errorf("a pen %v mm wide", k.Width))
+		}
+	}
+	for i, p := range s.Paces {
+		for _, k := range p.Strokes {
+			if err := checkStroke(k); err != nil {
+				return bad("stroke at pace", i, err)
+			}
+		}
+		if !(p.Width >= 0 && p.Width < maxExtent) {
+			return bad("pace", i, fmt.Errorf("a pen %v mm wide", p.Width))
+		}
+	}
+	for i, n := range s.Notes {
+		for _, k := range n.Parts {
+			if err := checkStroke(k); err != nil {
+				return bad("note", i, err)
+			}
 		}
 	}
 	for i, p := range s.points() {

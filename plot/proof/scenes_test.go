@@ -119,7 +119,22 @@ func testScenes() map[string]Scene {
 	foreign.Rug, foreign.Backing, foreign.Weave, foreign.Side = nil, nil, nil, ""
 	foreign.Captions = nil
 
+	paced := rugScene("paced", 457.2, 609.6, 101.6, rect(0, 0, 600, 900))
+	paced.Rug, paced.Backing, paced.Weave = nil, nil, nil
+	for i := range 3 {
+		paced.Paces = append(paced.Paces, Pace{From: 10 * float64(i), To: 10 * float64(i+1), Width: 0.8})
+	}
+	for i := range paced.Ink {
+		k := &paced.Ink[i]
+		k.Number = i + 1
+		p := &paced.Paces[i%3]
+		p.Strokes = append(p.Strokes, k.Stroke)
+	}
+	off := paced.Ink[3].Stroke.Start()
+	paced.Notes = []Note{{At: &off, Label: "line 7 leaves the reach by 3.0 mm at the left", Parts: []paths.Stroke{paced.Ink[3].Stroke}}}
+
 	return map[string]Scene{
+		"paced":   paced,
 		"coaster": rugScene("coaster", 100, 100, 40, rect(0, 0, 600, 900)),
 		"small":   rugScene("gull-and-sun-mat-for-the-tuesday-class-second-drawing-with-wider-border", 200, 200, 101.6, rect(0, 0, 600, 900)),
 		"mat":     rugScene("lighthouse-mat", 457.2, 609.6, 101.6, rect(0, 0, 600, 900)),

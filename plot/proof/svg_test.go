@@ -219,6 +219,14 @@ func TestInkOnce(t *testing.T) {
 			}
 			root := parseXML(t, data)
 			left := append([]Ink(nil), s.Ink...)
+			for i := range s.Paces { // which stand for the ink
+				if i == 0 {
+					left = nil
+				}
+				for _, k := range s.Paces[i].Strokes {
+					left = append(left, Ink{Stroke: k, Colour: shadeOf(i, len(s.Paces)), Width: s.Paces[i].Width})
+				}
+			}
 			ink := root.byID("ink")
 			if ink == nil {
 				if len(left) > 0 {

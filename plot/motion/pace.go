@@ -1,7 +1,6 @@
-package device
+package motion
 
 import (
-	"weftplot/plot/motion"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
@@ -19,21 +18,22 @@ type Pace struct {
 	Baud int
 }
 
-// usualBauds are the rates that serial ports and controllers commonly share.
-var usualBauds = []int{9600, 19200, 38400, 57600, 115200, 230400, 460800, 921600}
+// usualBauds are the rates that serial ports and controllers commonly share:
+// common practice.
+var usualBauds = []int{1200, 2400, 4800, 9600, 19200, 38400, 57600, 115200, 230400, 460800, 921600}
 
-// PaceOf predicts whether the line of the job's machine keeps up with the
-// motion. Where it does not, the pen crawls or stands on the cloth, and bleeds: a faster
-// line, or a greater tolerance, which takes fewer bytes, does better.
-func PaceOf(job Job) Pace {
-	m := job.Machine
-	ends := motion.Time(job.Program.Blocks, motion.LimitsOf(m)).Ends
-	p := pace(job, ends, m.Serial.Baud)
+// PaceOf predicts whether the serial line of a machine keeps up with the motion
+// of blocks as they stand in a program's text. Where it does not, the pen crawls
+// or stands on the cloth, and bleeds: a faster line, or a greater tolerance,
+// which takes fewer bytes, does better.
+func PaceOf(blocks []program.Block, m profiles.Machine) Pace {
+	ends := Time(blocks, LimitsOf(m)).Ends
+	p := pace(blocks, ends, m.Serial, m.Serial.Baud)
 	if p.Late == 0 {
 		return p
 	}
 	for _, baud := range usualBauds {
-		if baud > m.Serial.Baud && pace(job, ends, baud).Late == 0 {
+		if baud > m.Serial.Baud && pace(blocks, ends, m.Serial, baud).Late == 0 {
 			p.Baud = baud
 			break
 		}
@@ -45,6 +45,9 @@ func PaceOf(job Job) Pace {
 // bytes that its buffer holds: common practice.
 const bufferedMoves = 16
 
+// reportSize is about how many bytes a machine answers that is asked where it is.
+const reportSize = 40
+
 // asking is the share of the line, to a machine that is asked where it is, that
 // goes to questions and to waiting for their answers.
 const asking = 1.0/(4*reportSize) + 1.0/100
@@ -54,22 +57,21 @@ const asking = 1.0/(4*reportSize) + 1.0/100
 // fit: a byte can come no sooner than the one a buffer's length before it has
 // been used. A machine that is looked at before and after each stroke answers
 // before it is sent more.
-func pace(job Job, ends []float64, baud int) Pace {
+func pace(blocks []program.Block, ends []float64, s profiles.Serial, baud int) Pace {
 	var p Pace
-	perByte := 10 / float64(baud)
-	blocks := job.Program.Blocks
+	perByte := 10 / float64(baud) // s: eight bits, a start and a stop
 	came, done, prev := 0.0, 0.0, 0.0
 	sent := 0
 	finished := make([]float64, len(blocks))
 	oldest := 0 // the first block whose bytes may still be in the buffer
 	drawing := false
 	looked := 0
-	if job.Machine.Serial.Flow == profiles.LineAck {
+	if s.Flow == profiles.LineAck {
 		looked = len("G4 P0\n?") + reportSize
 		perByte *= 1 + asking
 	}
 	for i, b := range blocks {
-		for oldest < i && blocks[oldest].End < b.End-job.Machine.Serial.Buffer {
+		for oldest < i && blocks[oldest].End < b.End-s.Buffer {
 			oldest++
 		}
 		held := 0.0

@@ -1,0 +1,101 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+
+	"weftplot/device"
+	"weftplot/device/sim"
+	"weftplot/plot"
+	"weftplot/profiles"
+)
+
+// sent says what became of one program, and is the answer to --json.
+type sent struct {
+	File       string     `json:"file"`
+	Strokes    int        `json:"strokes"`
+	DrawMM     float64    `json:"draw_mm"`
+	TimeS      float64    `json:"time_s"`
+	PredictedS float64    `json:"predicted_s"`
+	Rehearsal  bool       `json:"rehearsal"`
+	Simulated  *simulated `json:"simulated,omitempty"`
+}
+
+// simulated compares the simulated plotter's cloth with what was asked.
+type simulated struct {
+	Asked       int     `json:"asked"`
+	Drawn       int     `json:"drawn"`
+	Matched     int     `json:"matched"`
+	DeviationMM float64 `json:"deviation_mm"`
+}
+
+// sendOver sends one program, showing how it gets on, and compares, on the
+// simulated plotter, what came onto the cloth with what was asked.
+func sendOver(ctx context.Context, line *link, l load, m profiles.Machine, opt device.Options, bar *progress) (sent, error) {
+	opt.Progress = shown(bar)
+	out, err := device.Send(ctx, line, l.job(m), opt)
+	bar.Done()
+	r := sent{File: l.file, Strokes: out.Strokes, DrawMM: out.DrawnMM, TimeS: out.Seconds, PredictedS: out.Predicted, Rehearsal: opt.Rehearse || opt.Edge}
+	if err != nil || line.server == nil {
+		return r, err
+	}
+	want, within := l.want, l.within
+	switch {
+	case r.Rehearsal:
+		want = nil
+	case want == nil:
+		want = l.program.Strokes()
+	}
+	drawn := line.server.Cloth().Strokes()
+	rep := sim.Compare(want, drawn[line.seen:], max(within, 0.05)+m.Step())
+	line.seen = len(drawn)
+	r.Simulated = &simulated{rep.Wanted, rep.Drawn, rep.Matched, rep.Deviation}
+	if !rep.Same() {
+		return r, fmt.Errorf("the simulated plotter drew something else: %s", rep)
+	}
+	return r, nil
+}
+
+// shown returns what tells the bar how a job gets on: by the length drawn, or
+// where nothing is drawn, by time.
+func shown(bar *progress) func(device.Progress) {
+	whole := 0.0 // s
+	return func(p device.Progress) {
+		done, total := p.DrawnMM, p.TotalMM
+		if total == 0 {
+			whole = max(whole, p.SecondsLeft)
+			done, total = 10*(whole-p.SecondsLeft), 10*whole
+		}
+		bar.Show("sending", words(p), int(done), int(total))
+	}
+}
+
+// words say what a job is at.
+func words(p device.Progress) string {
+	switch {
+	case p.State == device.Waiting:
+		return "held, the pen is up: g goes on, s stops"
+	case p.State != device.Drawing:
+		return p.State.String()
+	case p.TotalMM == 0:
+		return "pen up, " + plot.Minutes(p.SecondsLeft) + " left"
+	}
+	text := fmt.Sprintf("%.2f of %.2f m, %s left, stroke %d of %d", p.DrawnMM/1000, p.TotalMM/1000, plot.Minutes(p.SecondsLeft), p.Stroke, p.Strokes)
+	if p.Layer != "" {
+		text += ", " + p.Layer
+	}
+	return text
+}
+
+func printSent(s streams, r sent) {
+	what := "drawn"
+	if r.Rehearsal {
+		what = "gone through with the pen up"
+	}
+	fmt.Fprintf(s.out, "%s: %s in %s, %s predicted\n", filepath.Base(r.File), what, plot.Minutes(r.TimeS), plot.Minutes(r.PredictedS))
+	if r.Simulated != nil {
+		fmt.Fprintf(s.out, "on the simulated plotter's cloth: %d of %d strokes as asked, none of them off by more than %.3f mm\n",
+			r.Simulated.Matched, r.Simulated.Asked, r.Simulated.DeviationMM)
+	}
+}

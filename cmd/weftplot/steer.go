@@ -1,0 +1,139 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"github.com/natefinch/atomic"
+	"github.com/urfave/cli/v2"
+
+	"weftplot/device"
+	"weftplot/paths"
+	"weftplot/paths/weave"
+	"weftplot/plot"
+	"weftplot/profiles"
+)
+
+// findMarks steers the pen to marks on the stretched cloth and keeps them in a
+// file, from the first on, so that none is lost.
+func findMarks(c *cli.Context, s streams) error {
+	out := c.String("out")
+	if out == "" {
+		return paths.Bad("--out", "give --out marks.toml", "say which file the marks go to")
+	}
+	m, _, err := loadProfile(&kept{read: from(s.dir)}, profiles.MachineKind, c.String("machine"), profiles.ParseMachine)
+	if err != nil {
+		return err
+	}
+	found, err := surveyOf(c, s, out)
+	if err != nil {
+		return err
+	}
+	keys, err := openKeyboard(s)
+	if err != nil {
+		return err
+	}
+	defer keys.Close()
+	if c.String("port") != simPort {
+		sayCautions(s.err)
+	}
+	line, err := openLink(c.String("port"), m, c.Float64("sim-speed"))
+	if err != nil {
+		return err
+	}
+	defer line.Close()
+	pilot, err := device.NewPilot(c.Context, line, m)
+	if err != nil {
+		return err
+	}
+	v := &survey{
+		pilot: pilot, park: m.ParkAt(), found: found, step: 1, w: s.err,
+		keep: func(marks []weave.Mark) error { return keepMarks(s.path(out), marks) },
+	}
+	if !pilot.Told() {
+		v.say("look at: the machine does not say where its pen is; it is taken to stand at the machine's own 0,0")
+	}
+	v.say("%s", v.where())
+	if keys != nil {
+		err = v.byKeys(c.Context, keys)
+	} else {
+		err = v.byLines(c.Context, s.in)
+	}
+	n := len(v.found.Marks())
+	switch {
+	case n == 1:
+		v.say("the mark is in %s", out)
+	case n > 1:
+		v.say("the %d marks are in %s", n, out)
+	}
+	switch {
+	case err != nil:
+		return err
+	case n == 0:
+		return paths.Bad("", "steer to four places near the rug's corners at least, and mark each", "no mark was taken")
+	}
+	reg, err := v.found.Fit()
+	if err != nil {
+		return plot.AtFile(out, err)
+	}
+	return printFit(c, s, out, reg)
+}
+
+// surveyOf begins a survey, with the marks that are in the file already where
+// that is asked for. They may be of a cloth that was stretched since, so nobody
+// goes on with them, or writes over them, unasked.
+func surveyOf(c *cli.Context, s streams, out string) (weave.Survey, error) {
+	count, err := expectedCount(c, s)
+	if err != nil {
+		return weave.Survey{}, err
+	}
+	g, err := weave.NewGrid(count)
+	if err != nil {
+		return weave.Survey{}, plot.AtFlag("count", err)
+	}
+	size, err := sizeFlags(c)
+	if err != nil {
+		return weave.Survey{}, err
+	}
+	if (size[0] > 0) != (size[1] > 0) {
+		return weave.Survey{}, paths.Bad("--width", "give both, or neither", "the rug's size is its --width and its --height")
+	}
+	if info, err := os.Stat(filepath.Dir(s.path(out))); err != nil || !info.IsDir() {
+		return weave.Survey{}, paths.Bad(out, "make the folder first", "there is no folder %s for the marks", filepath.Dir(out))
+	}
+	var marks []weave.Mark
+	_, err = os.Stat(s.path(out))
+	switch {
+	case c.Bool("resume"):
+		data, err := readInput(s.path(out))
+		if err != nil {
+			return weave.Survey{}, err
+		}
+		if marks, err = weave.ParseMarks(out, data); err != nil {
+			return weave.Survey{}, err
+		}
+	case !errors.Is(err, fs.ErrNotExist) && !c.Bool("anew"):
+		return weave.Survey{}, paths.Bad(out, "give --resume to go on with its marks, --anew to find them anew, or another --out", "this file is there already")
+	}
+	extent := g.PlaceOf(paths.Point{X: float64(size[0]), Y: float64(size[1])})
+	return weave.NewSurvey(g, c.String("fit"), extent, marks), nil
+}
+
+// keepMarks writes the marks; the file appears whole. Without marks there is
+// none.
+func keepMarks(path string, marks []weave.Mark) error {
+	if len(marks) == 0 {
+		if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return fmt.Errorf("the last mark is forgotten, but its file cannot be removed: %w", err)
+		}
+		return nil
+	}
+	if err := atomic.WriteFile(path, bytes.NewReader(weave.FormatMarks(marks))); err != nil {
+		return fmt.Errorf("the marks cannot be written: %w", err)
+	}
+	return nil
+}

@@ -1,0 +1,201 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"sync/atomic"
+
+	"weftplot/paths"
+)
+
+// byLines carries out what stands on the lines of in; one that begins with # is
+// a remark. A line that cannot be done ends it: a script does not see what came
+// of the line before.
+func (v *survey) byLines(ctx context.Context, in io.Reader) error {
+	lines := make(chan string)
+	go func() {
+		defer close(lines)
+		for s := bufio.NewScanner(in); s.Scan(); {
+			select {
+			case lines <- s.Text():
+			case <-ctx.Done():
+				return
+			}
+		}
+	}()
+	for n := 1; ; n++ {
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case line, more := <-lines:
+			if !more {
+				return nil
+			}
+			if strings.HasPrefix(strings.TrimSpace(line), "#") {
+				continue
+			}
+			err := v.do(line)
+			var f *paths.Fault
+			switch {
+			case errors.Is(err, errDone):
+				return nil
+			case errors.As(err, &f) && f.Where == "":
+				g := *f
+				g.Where = fmt.Sprintf("line %d of the input", n)
+				return &g
+			case err != nil:
+				return err
+			}
+		}
+	}
+}
+
+const surveyKeys = `keys: the arrows, or a d w s, step left, right, up and down
+      1 2 3 4 make a step 0.1 mm, 1 mm, 10 mm, one channel
+      m mark here          n to the next mark      g to channels of your choice
+      b back to a mark     x forget a mark         t to a place on the machine
+      f the fit again      p park the pen          ? these keys        q done`
+
+var (
+	// moves are the keys that move the pen by a step, plainKeys the others that
+	// ask nothing.
+	moves     = map[key]string{keyLeft: "left", keyRight: "right", keyUp: "up", keyDown: "down", 'a': "left", 'd': "right", 'w': "up", 's': "down"}
+	plainKeys = map[key]string{'1': "step 0.1mm", '2': "step 1mm", '3': "step 10mm", '4': "step channel",
+		'n': "next", 'f': "marks", 'p': "park", 'q': "done"}
+	// questions are the keys that ask for the rest of the line.
+	questions = map[key]struct{ order, question string }{
+		'm': {"mark", "channels across and along"},
+		'g': {"seek", "to channels across and along"},
+		'b': {"back", "back to mark number"},
+		'x': {"remove", "forget mark number"},
+		't': {"to", "to x and y, such as 61.2mm 48.9mm"},
+	}
+)
+
+// mostSteps is how many steps may be asked for and not be done: the one under
+// way, and one more.
+const mostSteps = 2
+
+// typed are the keys that were pressed and are not dealt with yet.
+type typed struct {
+	keys  chan key
+	steps atomic.Int32 // those among them, and under way, that are steps
+}
+
+// press takes in a key. A step too many is dropped: when the key is let go the
+// pen stops.
+func (t *typed) press(p key) {
+	if _, step := moves[p]; step && t.steps.Add(1) > mostSteps {
+		t.steps.Add(-1)
+		return
+	}
+	select {
+	case t.keys <- p:
+	default: // nobody types so far ahead
+		t.done(p)
+	}
+}
+
+// done counts a key as dealt with.
+func (t *typed) done(p key) {
+	if _, step := moves[p]; step {
+		t.steps.Add(-1)
+	}
+}
+
+// next waits for a key.
+func (t *typed) next(ctx context.Context) (key, error) {
+	select {
+	case p := <-t.keys:
+		return p, nil
+	case <-ctx.Done():
+		return 0, ctx.Err()
+	}
+}
+
+// byKeys carries out what a person's keys say. What cannot be done is said, and
+// it goes on.
+func (v *survey) byKeys(ctx context.Context, k *keyboard) error {
+	t := &typed{keys: make(chan key, 64)}
+	defer k.hand(t.press)()
+	v.say("%s", surveyKeys)
+	for {
+		p, err := t.next(ctx)
+		if err != nil {
+			return err
+		}
+		line, err := v.order(ctx, t, p)
+		if err == nil {
+			err = v.do(line)
+		}
+		t.done(p)
+		var f *paths.Fault
+		switch {
+		case errors.Is(err, errDone):
+			return nil
+		case errors.As(err, &f):
+			v.say("%s: %s", f, f.Do)
+		case err != nil:
+			return err
+		}
+	}
+}
+
+// order makes the line of a key, and asks for the rest of it where there is one.
+// A key that says nothing makes an empty line.
+func (v *survey) order(ctx context.Context, t *typed, p key) (string, error) {
+	if line, ok := moves[p]; ok {
+		return line, nil
+	}
+	if line, ok := plainKeys[p]; ok {
+		return line, nil
+	}
+	if p == '?' {
+		v.say("%s", surveyKeys)
+	}
+	a, ok := questions[p]
+	if !ok {
+		return "", nil
+	}
+	question := a.question
+	if p == 'm' && v.sought != nil {
+		question += fmt.Sprintf(", Enter for %g %g", v.sought.Across, v.sought.Along)
+	}
+	rest, err := v.readLine(ctx, t, question)
+	if err != nil {
+		return "", err
+	}
+	if rest == "" && (p != 'm' || v.sought == nil) {
+		v.say("nothing is done")
+		return "", nil
+	}
+	return a.order + " " + rest, nil
+}
+
+// readLine shows a question and what is typed, until Enter.
+func (v *survey) readLine(ctx context.Context, t *typed, question string) (string, error) {
+	fmt.Fprintf(v.w, "%s: ", question)
+	var text []byte
+	for {
+		p, err := t.next(ctx)
+		t.done(p) // a letter here, and no step
+		switch {
+		case err != nil:
+			fmt.Fprintln(v.w)
+			return "", err
+		case p == keyEnter:
+			fmt.Fprintln(v.w)
+			return strings.TrimSpace(string(text)), nil
+		case p == keyErase && len(text) > 0:
+			text = text[:len(text)-1]
+			fmt.Fprint(v.w, "\b \b")
+		case p >= ' ' && p < keyErase && len(text) < 60:
+			text = append(text, byte(p))
+			fmt.Fprintf(v.w, "%c", p)
+		}
+	}
+}

@@ -1,0 +1,141 @@
+package outline
+
+import (
+	"slices"
+
+	"weftplot/paths"
+)
+
+// cut is where a chain meets another, or itself: at the parameter t, below 1,
+// of a part.
+type cut struct {
+	part  int
+	t     float64
+	place int
+}
+
+// What crossing two parts counts, in looks: of lines and arcs, and where a
+// cubic crosses anything but a line; and what a place where they meet.
+const (
+	crossingCost = 10
+	cubicCost    = 80
+	meetingCost  = 30
+)
+
+// cost returns what crossing two curves counts.
+func cost(a, b paths.Curve) int {
+	_, cubicA := a.(paths.Cubic)
+	_, cubicB := b.(paths.Cubic)
+	_, lineA := a.(paths.Line)
+	_, lineB := b.(paths.Line)
+	if (cubicA || cubicB) && !lineA && !lineB {
+		return cubicCost
+	}
+	return crossingCost
+}
+
+// cutAll finds where the chains that may be drawn meet any other.
+func (p *plane) cutAll() {
+	p.places.near = p.near
+	for i := range p.parts {
+		if p.left < 0 {
+			return
+		}
+		if !p.chains[p.parts[i].chain].drawn {
+			continue
+		}
+		p.touching(p.parts[i].box.Grow(p.near), func(j int) {
+			if j == i || j < i && p.chains[p.parts[j].chain].drawn {
+				return // itself, or done from the other side
+			}
+			p.left -= cost(p.parts[i].c, p.parts[j].c)
+			for _, x := range paths.Crossings(p.parts[i].c, p.parts[j].c, p.near) {
+				p.meet(i, x.S, j, x.T)
+			}
+		})
+	}
+	for i := range p.chains {
+		p.chains[i].cuts = p.sorted(p.chains[i].cuts)
+	}
+}
+
+// meet notes that part i at s is the same place as part j at t.
+func (p *plane) meet(i int, s float64, j int, t float64) {
+	if p.parts[i].chain == p.parts[j].chain {
+		if v, w := p.vertex(i, s), p.vertex(j, t); v >= 0 && v == w {
+			return // where one part ends and the next begins
+		}
+	}
+	at := p.parts[i].c.At(s)
+	if t == 0 || t == 1 { // a corner keeps its place
+		at = p.parts[j].c.At(t)
+	}
+	p.left -= meetingCost
+	place := p.places.find(at)
+	p.addCut(i, s, place)
+	p.addCut(j, t, place)
+}
+
+// vertex returns the number of the corner that part i has at t, -1 inside it.
+func (p *plane) vertex(i int, t float64) int {
+	switch c := &p.chains[p.parts[i].chain]; {
+	case t == 0:
+		return i
+	case t < 1:
+		return -1
+	case i+1 == c.to && c.closed:
+		return c.from
+	default:
+		return i + 1
+	}
+}
+
+func (p *plane) addCut(i int, t float64, place int) {
+	c := &p.chains[p.parts[i].chain]
+	if !c.drawn {
+		return
+	}
+	if v := p.vertex(i, t); v >= 0 {
+		i, t = v, 0
+	}
+	if c.closed || i < c.to && (i > c.from || t > 0) { // the ends of an open one are no cuts
+		c.cuts = append(c.cuts, cut{i, t, place})
+	}
+}
+
+// sorted returns the cuts of a chain in its order, each place once.
+func (p *plane) sorted(cuts []cut) []cut {
+	slices.SortStableFunc(cuts, func(a, b cut) int {
+		switch {
+		case a.part != b.part:
+			return a.part - b.part
+		case a.t < b.t:
+			return -1
+		case a.t > b.t:
+			return 1
+		}
+		return 0
+	})
+	var out []cut
+	for _, c := range cuts {
+		if n := len(out); n > 0 && p.same(out[n-1], c) {
+			continue
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// same reports whether b is the cut a over again: at the same corner, or found
+// by two crossings of one place.
+func (p *plane) same(a, b cut) bool {
+	if a.part == b.part && a.t == b.t {
+		return true
+	}
+	if a.place != b.place || b.part-a.part > 1 {
+		return false
+	}
+	// As the parts between rise or fall all along, near ends mean a short way.
+	return p.parts[a.part].c.At(a.t).Dist(p.parts[b.part].c.At(b.t)) <= 4*p.near &&
+		(a.part == b.part || p.parts[a.part].c.At(a.t).Dist(p.parts[a.part].c.End()) <= 4*p.near)
+}

@@ -1,0 +1,180 @@
+// Package outline finds the edges that are seen of overlapping painted areas.
+//
+// Filled art is areas laid over one another. What a pen draws of them are the
+// edges where the colours seen on the two sides differ: not the edge of an area
+// within another of its own colour, not an edge that lies under a later area,
+// and an edge that two areas share only once.
+//
+// The method works on the curves themselves. Every edge is cut where it meets
+// another; between two cuts all of it is seen or none, so one place of each run
+// tells, by the areas that wind round a point just left and just right of it.
+// What is seen is chained up again. No polygon stands for a curve anywhere, so a
+// circle that is not cut is the same circle, and one that is cut is arcs of it.
+package outline
+
+import (
+	"errors"
+
+	"weftplot/paths"
+)
+
+// Fill is one painted area. Fills are painted in the order of their list.
+type Fill struct {
+	// Area are the edges that bound it, in mm. One that does not end where it
+	// starts is closed by a line.
+	Area []paths.Stroke
+	// EvenOdd is the rule that tells the inside: areas wound round an odd number
+	// of times, instead of those not wound round zero times (SVG 2, Painting,
+	// fill-rule).
+	EvenOdd bool
+	// Colour is what it is painted with; fills of one Colour are seen as one.
+	Colour string
+	// Sheer lets what lies under it show through.
+	Sheer bool
+	// Window, unless nil, is where it is seen at all.
+	Window *Window
+	// Lines are what may be drawn of its edge; nil stands for the Area, an empty
+	// list for none of it.
+	Lines []paths.Stroke
+	// Group keeps lines apart: only those of fills with equal Group and Colour
+	// are chained to one stroke.
+	Group string
+}
+
+// Window is a part of the plane that fills are seen through.
+type Window struct {
+	// Contains tells whether a point lies in it.
+	Contains func(paths.Point) bool
+	// Edges are where the answer of Contains may change.
+	Edges []paths.Stroke
+}
+
+// Options set how exact and how patient to be. The zero value works.
+type Options struct {
+	// Near is the distance in mm within which points are the same and edges run
+	// along one another; 0 means 0.000001.
+	Near float64
+	// Work bounds the looks at curves; 0 means 20,000,000.
+	Work int
+}
+
+// ErrIntricate says that the fills take more work than the options allow.
+var ErrIntricate = errors.New("the fills are too many or too intricate")
+
+// Seen returns what is seen of the lines of each fill: the parts at which the
+// colours on the two sides differ. A stroke of the result belongs to the fill
+// its first curve came from. An edge that several fills share is that of the
+// last.
+//
+// Of gaps and slivers narrower than a few Near the edges may be drawn twice or
+// left open.
+//
+// The time is about n log n for n curves, and grows with the number of their
+// crossings and with how many areas lie over one another. The error is
+// [ErrIntricate]; the result is then nil.
+func Seen(fills []Fill, opt Options) ([][]paths.Stroke, error) {
+	if !(opt.Near > 0) {
+		opt.Near = 1e-6
+	}
+	if opt.Work <= 0 {
+		opt.Work = 20_000_000
+	}
+	p := &plane{fills: fills, near: opt.Near, left: opt.Work}
+	p.gather()
+	for _, step := range []func(){p.plant, p.cutAll, p.judge} {
+		if step(); p.left < 0 {
+			return nil, ErrIntricate
+		}
+	}
+	return p.chain(), nil
+}
+
+// closed returns s with a line back to its start, where it does not end there.
+func closed(s paths.Stroke) paths.Stroke {
+	if a, b := s.End(), s.Start(); a != b {
+		return append(s[:len(s):len(s)], paths.Line{A: a, B: b})
+	}
+	return s
+}
+
+// plane holds one call of Seen.
+type plane struct {
+	fills  []Fill
+	near   float64
+	left   int // work that may still be done
+	chains []chain
+	parts  []part
+	tree   tree
+	places places
+	runs   []run
+
+	winding []int32 // by fill, for one point at a time
+	touched []int   // the fills that are not zero
+}
+
+// chain is one edge: an edge of an area, a line to be drawn, or both.
+type chain struct {
+	stroke   paths.Stroke
+	fill     int // -1 for the edge of a window
+	winds    bool
+	drawn    bool
+	from, to int // its parts
+	closed   bool
+	cuts     []cut
+}
+
+// part is a piece of a curve of a chain that rises or falls all along, in x and
+// in y, so that it cannot meet itself.
+type part struct {
+	c      paths.Curve
+	chain  int
+	index  int     // of the curve in the stroke
+	t0, t1 float64 // where it lies on the curve
+	box    paths.Rect
+}
+
+// gather lists the chains and their parts.
+func (p *plane) gather() {
+	windows := map[*Window]bool{}
+	for i, f := range p.fills {
+		for _, s := range f.Area {
+			if len(s) > 0 && !s.IsDot() {
+				p.addChain(chain{stroke: closed(s), fill: i, winds: true, drawn: f.Lines == nil})
+			}
+		}
+		for _, s := range f.Lines {
+			if len(s) > 0 {
+				p.addChain(chain{stroke: s, fill: i, drawn: true})
+			}
+		}
+		if w := f.Window; w != nil && !windows[w] {
+			windows[w] = true
+			for _, s := range w.Edges {
+				p.addChain(chain{stroke: s, fill: -1})
+			}
+		}
+	}
+	p.winding = make([]int32, len(p.fills))
+}
+
+func (p *plane) addChain(c chain) {
+	c.from, c.closed = len(p.parts), c.stroke.IsClosed()
+	for i, curve := range c.stroke {
+		rest, from := curve, 0.
+		add := func(one paths.Curve, to float64) {
+			p.parts = append(p.parts, part{one, len(p.chains), i, from, to, one.Bounds()})
+			from = to
+		}
+		for _, t := range paths.Turns(curve) {
+			if t-from > 1e-9 && 1-t > 1e-9 {
+				var one paths.Curve
+				one, rest = rest.Split((t - from) / (1 - from))
+				add(one, t)
+			}
+		}
+		add(rest, 1)
+	}
+	c.to = len(p.parts)
+	p.left -= c.to - c.from
+	p.chains = append(p.chains, c)
+}

@@ -1,0 +1,370 @@
+package outline
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"weftplot/paths"
+)
+
+func pt(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
+
+func box(x, y, w, h float64) []paths.Stroke {
+	return []paths.Stroke{paths.Polyline(pt(x, y), pt(x+w, y), pt(x+w, y+h), pt(x, y+h), pt(x, y))}
+}
+
+func disc(x, y, r float64) []paths.Stroke { return []paths.Stroke{{paths.Circle(pt(x, y), r)}} }
+
+func all(t interface{ Fatal(...any) }, fills []Fill) []paths.Stroke {
+	seen, err := Seen(fills, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return slices.Concat(seen...)
+}
+
+// What is seen of simple fills, by the count of strokes and curves, and by
+// lengths from elementary geometry.
+func TestSeen(t *testing.T) {
+	two := func(a, b []paths.Stroke) []Fill { return []Fill{{Area: a}, {Area: b}} }
+	colours := func(fills []Fill, names ...string) []Fill {
+		for i := range fills {
+			fills[i].Colour = names[i]
+		}
+		return fills
+	}
+	sheer := func(fills []Fill, i int) []Fill {
+		fills[i].Sheer = true
+		return fills
+	}
+	for _, tt := range []struct {
+		name            string
+		fills           []Fill
+		strokes, curves int
+		length          float64
+	}{
+		{"none", nil, 0, 0, 0},
+		{"a disc", []Fill{{Area: disc(0, 0, 10)}}, 1, 1, 20 * math.Pi},
+		{"apart", two(disc(0, 0, 10), disc(30, 0, 10)), 2, 2, 40 * math.Pi},
+		// Centres r apart: each circle shows two thirds of itself.
+		{"discs over one another", two(disc(0, 0, 10), disc(10, 0, 10)), 1, 2, 2 * 20 * math.Pi * 2 / 3},
+		{"a disc in a disc", two(disc(0, 0, 10), disc(0, 0, 5)), 1, 1, 20 * math.Pi},
+		{"a disc under a disc", two(disc(0, 0, 5), disc(0, 0, 10)), 1, 1, 20 * math.Pi},
+		{"the same twice", two(disc(0, 0, 10), disc(0, 0, 10)), 1, 1, 20 * math.Pi},
+		{"the same turned", two(disc(0, 0, 10), []paths.Stroke{{paths.ArcAround(pt(0, 0), 10, 1, -2*math.Pi)}}), 1, 1, 20 * math.Pi},
+		{"side by side", two(box(0, 0, 10, 10), box(10, 0, 10, 10)), 1, 4, 60},
+		{"side by side, one lower", two(box(0, 0, 10, 10), box(10, 2, 10, 5)), 1, 8, 60},
+		{"at a corner", two(box(0, 0, 10, 10), box(10, 10, 10, 10)), 2, 8, 80},
+		{"a cross", two(box(0, 10, 30, 10), box(10, 0, 10, 30)), 1, 12, 120},
+		{"a hole", []Fill{{Area: append(box(0, 0, 30, 30), box(10, 10, 10, 10)...), EvenOdd: true}}, 2, 8, 160},
+		{"no hole", []Fill{{Area: append(box(0, 0, 30, 30), box(10, 10, 10, 10)...)}}, 1, 4, 120},
+		{"two colours", colours(two(disc(0, 0, 10), disc(10, 0, 10)), "red", "blue"), 2, 2, 20*math.Pi*2/3 + 20*math.Pi},
+		{"an eye", colours([]Fill{{Area: disc(0, 0, 10)}, {Area: disc(0, 0, 6)}, {Area: disc(0, 0, 2)}}, "black", "white", "black"), 3, 3, 2 * math.Pi * 18},
+		{"hidden by another colour", colours(two(disc(0, 0, 5), disc(0, 0, 10)), "red", "blue"), 1, 1, 20 * math.Pi},
+		{"under a sheer colour", sheer(colours(two(disc(0, 0, 5), disc(0, 0, 10)), "red", "blue"), 1), 2, 2, 30 * math.Pi},
+		{"an edge of two colours", colours(two(box(0, 0, 10, 10), box(10, 0, 10, 10)), "red", "blue"), 2, 7, 70},
+		{"a figure of eight", []Fill{{Area: []paths.Stroke{paths.Polyline(pt(0, 0), pt(10, 10), pt(10, 0), pt(0, 10), pt(0, 0))}}}, 1, 4, 20 + 4*math.Sqrt(50)},
+		{"not closed", []Fill{{Area: []paths.Stroke{paths.Polyline(pt(0, 0), pt(10, 0), pt(10, 10))}}}, 1, 3, 20 + math.Sqrt(200)},
+		{"without area", []Fill{{Area: []paths.Stroke{paths.Polyline(pt(0, 0), pt(10, 0))}}}, 0, 0, 0},
+		{"straight cubics along lines", two(box(0, 0, 10, 10), []paths.Stroke{{
+			paths.Cubic{A: pt(2, 0), B: pt(4, 0), C: pt(4, 0), D: pt(8, 0)}, paths.Line{A: pt(8, 0), B: pt(5, -5)}, paths.Line{A: pt(5, -5), B: pt(2, 0)},
+		}}), 1, 7, 40 - 6 + 2*math.Sqrt(34)},
+		{"a loop of a cubic", []Fill{{Area: []paths.Stroke{{paths.Cubic{A: pt(0, 0), B: pt(30, 30), C: pt(-20, 30), D: pt(10, 0)}}}}}, 0, 0, -1},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			got := all(t, tt.fills)
+			curves := 0
+			for _, s := range got {
+				if !s.IsClosed() && !strings.HasPrefix(tt.name, "two c") && !strings.HasPrefix(tt.name, "an edge") {
+					t.Errorf("%v is not closed", s)
+				}
+				curves += len(s)
+			}
+			if tt.length < 0 {
+				checkAgainstPoints(t, tt.fills, got, 2000, pt(-10, -5), pt(20, 30))
+				return
+			}
+			if l := paths.LengthOf(got); len(got) != tt.strokes || curves != tt.curves || math.Abs(l-tt.length) > 1e-3 {
+				t.Errorf("%d strokes of %d curves, %.4f mm long; want %d of %d, %.4f mm:\n%v", len(got), curves, l, tt.strokes, tt.curves, tt.length, got)
+			}
+		})
+	}
+}
+
+// What no other edge touches is the same stroke, to the last bit.
+func TestSeenLeavesAlone(t *testing.T) {
+	s := paths.Stroke{paths.Cubic{A: pt(0, 0), B: pt(1.1, 7), C: pt(9, 7), D: pt(11.3, 0)}, paths.Line{A: pt(11.3, 0), B: pt(0, 0)}}
+	got := all(t, []Fill{{Area: []paths.Stroke{s}}, {Area: disc(40, 0, 3)}})
+	if len(got) != 2 || !slices.Equal(got[0], s) {
+		t.Errorf("seen as %v, want %v", got, s)
+	}
+}
+
+func TestSeenThroughAWindow(t *testing.T) {
+	edge := box(0, -100, 100, 200)[0]
+	w := &Window{Contains: func(p paths.Point) bool { return p.X > 0 && p.X < 100 }, Edges: []paths.Stroke{edge}}
+	// The right half of a disc on top shows; the left half of the lower disc is
+	// not hidden.
+	half := paths.Stroke{paths.ArcAround(pt(0, 0), 5, -math.Pi/2, math.Pi)}
+	got := all(t, []Fill{
+		{Area: disc(0, 0, 3), Colour: "red"},
+		{Area: disc(0, 0, 5), Colour: "blue", Window: w, Lines: []paths.Stroke{half}},
+	})
+	if l := paths.LengthOf(got); len(got) != 2 || math.Abs(l-8*math.Pi) > 1e-3 {
+		t.Errorf("%d strokes, %.4f mm: want the outer and an inner half circle, %.4f mm", len(got), l, 8*math.Pi)
+	}
+}
+
+func TestSeenKeepsGroupsApart(t *testing.T) {
+	fills := []Fill{{Area: disc(0, 0, 10), Group: "a"}, {Area: disc(10, 0, 10), Group: "b"}}
+	seen, err := Seen(fills, Options{})
+	if err != nil || len(seen[0]) != 1 || len(seen[1]) != 1 {
+		t.Errorf("seen %v, %v; want one arc of each", seen, err)
+	}
+}
+
+func TestSeenGivesUp(t *testing.T) {
+	var fills []Fill
+	for i := range 300 {
+		fills = append(fills, Fill{Area: box(float64(i), 0, 1, 1000)}, Fill{Area: box(0, float64(i), 1000, 1)})
+	}
+	if seen, err := Seen(fills, Options{Work: 10_000}); err != ErrIntricate || seen != nil {
+		t.Errorf("seen %v, %v; want ErrIntricate", seen, err)
+	}
+}
+
+// drawFill draws a fill of any kind in a square of about 20 mm. Coordinates
+// often lie on a coarse grid, so that corners and edges meet, and always on a
+// fine one, as in files.
+func drawFill(t *rapid.T, i int) Fill {
+	name := fmt.Sprint("f", i)
+	grid := rapid.Bool().Draw(t, name+"grid")
+	num := func(n string, lo, hi float64) float64 {
+		if grid {
+			return math.Round(rapid.Float64Range(lo, hi).Draw(t, name+n))
+		}
+		return math.Round(1000*rapid.Float64Range(lo, hi).Draw(t, name+n)) / 1000
+	}
+	point := func(n string) paths.Point { return pt(num(n+"x", 0, 20), num(n+"y", 0, 20)) }
+	f := Fill{
+		EvenOdd: rapid.Bool().Draw(t, name+"rule"),
+		Colour:  rapid.SampledFrom([]string{"red", "red", "blue"}).Draw(t, name+"colour"),
+		Sheer:   rapid.IntRange(0, 4).Draw(t, name+"sheer") == 0,
+	}
+	switch rapid.IntRange(0, 3).Draw(t, name+"kind") {
+	case 0:
+		p := point("p")
+		f.Area = box(p.X, p.Y, 1+num("w", 0, 9), 1+num("h", 0, 9))
+	case 1:
+		p := point("p")
+		f.Area = disc(p.X, p.Y, 1+num("r", 0, 6))
+	case 2:
+		var pts []paths.Point
+		for k := range rapid.IntRange(3, 6).Draw(t, name+"corners") {
+			pts = append(pts, point(fmt.Sprint("p", k)))
+		}
+		f.Area = []paths.Stroke{paths.Polyline(append(pts, pts[0])...)}
+	case 3:
+		a, b := point("a"), point("b")
+		f.Area = []paths.Stroke{{
+			paths.Cubic{A: a, B: point("c"), C: point("d"), D: b},
+			paths.Cubic{A: b, B: point("e"), C: point("f"), D: a},
+		}}
+	}
+	return f
+}
+
+// Of fills of one colour the result bounds what they cover together: a point
+// lies inside an odd number of the resulting rings when it lies in a fill, and
+// in an even number when not. A ring that a sliver leaves open is closed by a line
+// across it.
+func TestSeenOfOneColourIsTheUnion(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var fills []Fill
+		for i := range rapid.IntRange(1, 6).Draw(t, "fills") {
+			f := drawFill(t, i)
+			f.Colour, f.Sheer = "red", false
+			fills = append(fills, f)
+		}
+		got := all(t, fills)
+		checkAgainstPoints(t, fills, got, 150, pt(-7, -7), pt(30, 30))
+	})
+}
+
+// checkAgainstPoints holds rings against the fills they bound, at points of a
+// lattice that lie on no edge.
+func checkAgainstPoints(t interface{ Fatalf(string, ...any) }, fills []Fill, rings []paths.Stroke, n int, lo, hi paths.Point) {
+	truth := newBrute(fills, 1e-3)
+	var flat [][]paths.Point
+	for _, s := range rings {
+		if err := s.Validate(); err != nil {
+			t.Fatalf("%v", err)
+		}
+		flat = append(flat, closed(s).Flatten(1e-3))
+	}
+	for i := range n {
+		// A lattice without a pattern (Roberts' sequence).
+		q := pt(lo.X+math.Mod(0.5+0.7548776662466927*float64(i), 1)*(hi.X-lo.X), lo.Y+math.Mod(0.5+0.5698402909980532*float64(i), 1)*(hi.Y-lo.Y))
+		if truth.lengthNear(q, 0.01) > 0 {
+			continue
+		}
+		turns := 0
+		for _, ring := range flat {
+			turns += winding(ring, q) & 1
+		}
+		if want := len(truth.colours(q)) > 0; want != (turns&1 == 1) {
+			t.Fatalf("at %v the fills cover: %v, the rings: %v\n%v", q, want, !want, rings)
+		}
+	}
+}
+
+// Every line of the result parts two colours, and every place where two
+// colours part has a line of the result.
+func TestSeenIsWhereColoursPart(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var fills []Fill
+		for i := range rapid.IntRange(1, 6).Draw(t, "fills") {
+			fills = append(fills, drawFill(t, i))
+		}
+		truth := newBrute(fills, 1e-4)
+		got := all(t, fills)
+		parts := func(c paths.Curve, at float64) (bool, bool) { // whether, and whether that is clear
+			p, side := c.At(at), c.Tangent(at).Left().Mul(2e-3)
+			a, b := p.Add(side), p.Sub(side)
+			if !truth.onOneEdge(p) {
+				return false, false
+			}
+			return strings.Join(truth.colours(a), "+") != strings.Join(truth.colours(b), "+"), true
+		}
+		for _, s := range got {
+			for _, c := range s {
+				for _, at := range []float64{0.11, 0.37, 0.51, 0.83} {
+					if differ, clear := parts(c, at); clear && !differ {
+						t.Fatalf("at %v a line parts nothing: %v", c.At(at), got)
+					}
+				}
+			}
+		}
+		for _, f := range fills {
+			for _, s := range f.Area {
+				for _, c := range s {
+					for i := range 20 {
+						at := (float64(i) + 0.37) / 20
+						if differ, clear := parts(c, at); clear && differ && !onAny(got, c.At(at), 0.001) {
+							t.Fatalf("at %v colours part but there is no line: %v", c.At(at), got)
+						}
+					}
+				}
+			}
+		}
+	})
+}
+
+func onAny(strokes []paths.Stroke, q paths.Point, near float64) bool {
+	for _, s := range strokes {
+		pts := s.Flatten(near / 10)
+		for i := 1; i < len(pts); i++ {
+			if dist(q, pts[i-1], pts[i]) <= near {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// brute answers by fine polygons, trying all of them.
+type brute struct {
+	fills []Fill
+	flat  [][][]paths.Point
+}
+
+func newBrute(fills []Fill, tol float64) brute {
+	b := brute{fills: fills}
+	for _, f := range fills {
+		var list [][]paths.Point
+		for _, s := range f.Area {
+			list = append(list, closed(s).Flatten(tol))
+		}
+		b.flat = append(b.flat, list)
+	}
+	return b
+}
+
+func (b brute) colours(q paths.Point) []string {
+	var seen []string
+	for i := len(b.fills) - 1; i >= 0; i-- {
+		w := 0
+		for _, ring := range b.flat[i] {
+			w += winding(ring, q)
+		}
+		if w != 0 && !(b.fills[i].EvenOdd && w%2 == 0) {
+			seen = append(seen, b.fills[i].Colour)
+			if !b.fills[i].Sheer {
+				break
+			}
+		}
+	}
+	slices.Sort(seen)
+	return slices.Compact(seen)
+}
+
+// onOneEdge reports whether p lies on one edge alone, that is nearly straight
+// there: not by a corner, a tip or another edge.
+func (b brute) onOneEdge(p paths.Point) bool {
+	for _, d := range []float64{0.003, 0.006, 0.01} {
+		if math.Abs(b.lengthNear(p, d)-2*d) > 0.04*d {
+			return false
+		}
+	}
+	return true
+}
+
+// lengthNear returns the length of the edges within d of q.
+func (b brute) lengthNear(q paths.Point, d float64) float64 {
+	sum := 0.
+	for _, list := range b.flat {
+		for _, ring := range list {
+			for i := 1; i < len(ring); i++ {
+				sum += lengthInDisc(ring[i-1].Sub(q), ring[i].Sub(q), d)
+			}
+		}
+	}
+	return sum
+}
+
+// lengthInDisc returns how much of the segment lies within r of the origin.
+func lengthInDisc(a, b paths.Point, r float64) float64 {
+	u, l := b.Sub(a).Unit(), a.Dist(b)
+	foot := -a.Dot(u)
+	h2 := r*r - math.Pow(a.Cross(u), 2)
+	if h2 <= 0 {
+		return 0
+	}
+	h := math.Sqrt(h2)
+	return max(0, min(l, foot+h)-max(0, foot-h))
+}
+
+// winding returns how often the ring winds round q, by the angles under which
+// its sides are seen.
+func winding(ring []paths.Point, q paths.Point) int {
+	sum := 0.
+	for i := 1; i < len(ring); i++ {
+		a, b := ring[i-1].Sub(q), ring[i].Sub(q)
+		sum += math.Atan2(a.Cross(b), a.Dot(b))
+	}
+	return int(math.Round(sum / (2 * math.Pi)))
+}
+
+func dist(q, a, b paths.Point) float64 {
+	d := b.Sub(a)
+	t := 0.
+	if l2 := d.Dot(d); l2 > 0 {
+		t = min(1, max(0, q.Sub(a).Dot(d)/l2))
+	}
+	return q.Dist(a.Lerp(b, t))
+}

@@ -1,0 +1,114 @@
+package svg
+
+import (
+	"slices"
+
+	"weftplot/paths"
+	"weftplot/paths/outline"
+)
+
+// cover is a filled area as it lies on the page, with the strokes that stand
+// for its outline.
+type cover struct {
+	outline.Fill
+	n           *node
+	first, last int // its strokes among those drawn; none for a stroked shape
+	as          inked
+}
+
+// cover takes down the area that a shape fills, for unite. area is the outline
+// of its geometry; the strokes drawn of it begin at first.
+func (r *reader) cover(n *node, c *context, k look, area []paths.Stroke, first int) {
+	if !r.opt.Unite || k.cover == "" {
+		return
+	}
+	v := cover{n: n, first: first, last: len(r.drawn)}
+	v.as = inked{DesignStroke: paths.DesignStroke{Colour: k.colour}, layer: c.layer, group: c.group}
+	v.Fill = outline.Fill{
+		Area: outlines(area), EvenOdd: c.style.fillRule == "evenodd",
+		Colour: k.cover, Sheer: k.sheer, Window: r.window(c.clip),
+	}
+	switch {
+	case k.stroked: // its line is drawn, whatever lies over it
+		v.first, v.Lines = v.last, []paths.Stroke{}
+	case c.clip != nil:
+		v.Lines = []paths.Stroke{}
+		for _, s := range r.drawn[first:] {
+			v.Lines = append(v.Lines, s.Stroke)
+		}
+	}
+	r.covers = append(r.covers, v)
+}
+
+// window returns a clip as what areas are seen through, nil for no clip.
+func (r *reader) window(c *clip) *outline.Window {
+	if c == nil {
+		return nil
+	}
+	if w, ok := r.windows[c]; ok {
+		return w
+	}
+	w := &outline.Window{Contains: c.contains}
+	c.edges(func(a *area) {
+		for _, e := range a.edges {
+			w.Edges = append(w.Edges, paths.Polyline(e.a, e.b))
+		}
+	})
+	if r.windows == nil {
+		r.windows = map[*clip]*outline.Window{}
+	}
+	r.windows[c] = w
+	return w
+}
+
+// unite replaces the outlines of filled shapes by what is seen of them.
+func (r *reader) unite() {
+	namer := r.layerNamer()
+	covers := slices.DeleteFunc(r.covers, func(v cover) bool {
+		name, _ := namer(v.as)
+		return slices.Contains(r.opt.Skip, name)
+	})
+	fills := make([]outline.Fill, len(covers))
+	box := paths.EmptyRect()
+	for i, v := range covers {
+		fills[i] = v.Fill
+		_, fills[i].Group = namer(v.as)
+		box = box.Union(paths.BoundsOf(v.Area))
+	}
+	near := min(1e-6, 1e-8*max(box.Width(), box.Height()))
+	seen, err := outline.Seen(fills, outline.Options{Near: near})
+	if err != nil {
+		r.notes.add(r.root, "fills-not-united", "The filled shapes are too many or too intricate to unite; each is drawn with its whole outline.")
+		return
+	}
+	var out []inked
+	at, hidden := 0, 0
+	for i, v := range covers {
+		if v.first == v.last {
+			continue
+		}
+		out = append(out, r.drawn[at:v.first]...)
+		for _, s := range seen[i] {
+			ink := r.drawn[v.first]
+			ink.Stroke = s
+			out = append(out, ink)
+		}
+		if at = v.last; len(seen[i]) == 0 {
+			hidden++
+		}
+	}
+	r.drawn = append(out, r.drawn[at:]...)
+	r.noteUnited(hidden)
+}
+
+func (r *reader) noteUnited(hidden int) {
+	n := r.firstFilled
+	if n == nil {
+		return
+	}
+	also := ""
+	if hidden > 0 {
+		also = " " + count(hidden, "of them lies", "of them lie") + " wholly within others of their colour or under later shapes, and no line is drawn of it."
+	}
+	r.notes.add(n, "fills-united", "%s only filled, and drawn as the edges that are seen where colours part; this is the first.%s", count(r.outlined, "shape is", "shapes are"), also)
+}

@@ -1,0 +1,118 @@
+package fit
+
+import "weftplot/paths"
+
+// sides are how far beside the curve the joints of lines may lie, in tolerances:
+// a chord of a bend that stands off it at its ends as far as in its middle, on
+// the other side, is longer by √2 than one with its ends on it. Arcs gain nothing
+// by it, as they are off by a cubic: their joints lie on the curve.
+var sides = [...]float64{0, -0.97, 0.97}
+
+// sidesFor returns how many of the sides the joints of a kind may take.
+func sidesFor(k kind) int {
+	if k == lines {
+		return len(sides)
+	}
+	return 1
+}
+
+// link is a piece that ends at a point of the run, on a side of it.
+type link struct {
+	end    int // index of the point; -1 where no piece has come
+	before int // side of the piece before
+	curve  paths.Curve
+}
+
+// chain returns the points as few pieces within tol, joints a little beside the
+// curve included; nil when it takes more than so many. Its ends are exact.
+//
+// It goes on piece by piece, and keeps for each side the piece that has come
+// farthest. Since what serves a stretch nearly always serves a part of it, to
+// come farthest is best.
+func chain(pts []paths.Point, tol float64, k kind, most int) paths.Stroke {
+	last := len(pts) - 1
+	beside := besides(pts, tol)
+	levels := [][len(sides)]link{{{end: 0}, {end: -1}, {end: -1}}}
+	for len(levels) <= most {
+		front := levels[len(levels)-1]
+		next := [len(sides)]link{{end: -1}, {end: -1}, {end: -1}}
+		for from, l := range front[:sidesFor(k)] {
+			if l.end < 0 {
+				continue
+			}
+			start := beside(l.end, from)
+			for to := range sidesFor(k) {
+				c, end := farthest(pts, l.end, start, func(i int) (paths.Point, bool) {
+					return beside(i, to), i < last || to == 0
+				}, tol, k)
+				if c != nil && end > next[to].end {
+					next[to] = link{end, from, c}
+				}
+			}
+		}
+		levels = append(levels, next)
+		if next[0].end == last {
+			return unwind(levels)
+		}
+	}
+	return nil
+}
+
+// unwind goes back along the links from the end of the last level.
+func unwind(levels [][len(sides)]link) paths.Stroke {
+	out := make(paths.Stroke, len(levels)-1)
+	side := 0
+	for n := len(levels) - 1; n > 0; n-- {
+		l := levels[n][side]
+		out[n-1], side = l.curve, l.before
+	}
+	return out
+}
+
+// besides returns the function from a point's index and a side to the place
+// beside the curve there.
+func besides(pts []paths.Point, tol float64) func(i, side int) paths.Point {
+	return func(i, side int) paths.Point {
+		if side == 0 {
+			return pts[i]
+		}
+		ahead := pts[min(i+1, len(pts)-1)].Sub(pts[max(i-1, 0)])
+		return pts[i].Add(ahead.Left().Unit().Mul(sides[side] * tol))
+	}
+}
+
+// farthest returns the piece from the start beside point first that reaches
+// farthest, and the point it reaches, first itself if there is none. It looks
+// twice as far until that fails, and then halves its way back.
+func farthest(pts []paths.Point, first int, start paths.Point, end func(i int) (paths.Point, bool), tol float64, k kind) (paths.Curve, int) {
+	var best paths.Curve
+	span, good, bad := 1, 0, len(pts)-first
+	for good+1 < bad {
+		span = min(span, bad-1)
+		if c, ok := between(pts[first:first+span+1], start, end, first+span, tol, k); ok {
+			best, good = c, span
+		} else {
+			bad = span
+		}
+		if bad == len(pts)-first {
+			span = 2 * max(good, 1)
+		} else {
+			span = (good + bad) / 2
+		}
+	}
+	return best, first + good
+}
+
+// between returns the piece along the points whose ends are put beside them.
+func between(pts []paths.Point, start paths.Point, end func(i int) (paths.Point, bool), at int, tol float64, k kind) (paths.Curve, bool) {
+	stop, may := end(at)
+	if !may {
+		return nil, false
+	}
+	n := len(pts) - 1
+	a, b := pts[0], pts[n]
+	pts[0], pts[n] = start, stop
+	c, ok := piece(pts, tol, k)
+	pts[0], pts[n] = a, b
+	return c, ok
+}

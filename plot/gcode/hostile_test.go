@@ -1,0 +1,77 @@
+package gcode
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"testing"
+
+	"weftplot/paths"
+	"weftplot/plot/program/programtest"
+)
+
+// hostile are texts made to take long: each grows with n.
+var hostile = map[string]func(n int) string{
+	"digits":          func(n int) string { return "G0 X" + strings.Repeat("1", n) },
+	"spaces":          func(n int) string { return "G0 X" + strings.Repeat(" ", n) + "1\nM2" },
+	"brackets":        func(n int) string { return "G0 X" + strings.Repeat("[", n) },
+	"parameter signs": func(n int) string { return "G0 X" + strings.Repeat("#", n) + "1" },
+	"open comments":   func(n int) string { return "G0 X1 " + strings.Repeat("(", n) },
+	"comments":        func(n int) string { return "G0 X1\n" + strings.Repeat("(a)\n", n) + "M2" },
+	"comments a line": func(n int) string { return strings.Repeat("(a)", n) },
+	"tiny moves":      func(n int) string { return "M3\nG1 F60\n" + strings.Repeat("X.001\nX0\n", n) + "M5\nM2" },
+	"cycles":          func(n int) string { return "G91\n" + strings.Repeat("G81 X1 Z-1 L999\n", n) },
+	"other tools":     func(n int) string { return numbered("T%d M6\n", n) + "M2" },
+	"odd words":       func(n int) string { return numbered("Q%d\n", n) + "M2" },
+	"odd codes":       func(n int) string { return numbered("M%d\n", min(n, 900)) + "M2" },
+	"parameters":      func(n int) string { return numbered("#1=[#1+%d]\n", n) + "M2" },
+	"settings a line": func(n int) string { return strings.Repeat("#1=1", n) },
+	"arcs that miss":  func(n int) string { return "M3\nG1 F60 X1\n" + numbered("G2 X%d I1\n", n) + "M5\nM2" },
+	"guessed":         func(n int) string { return strings.Repeat("G0 X1\nG1 X2\n", n) + "M2" },
+	"pen lines":       func(n int) string { return strings.Repeat("M3 S90\n", n) + "M2" },
+}
+
+// numbered repeats a text with the numbers up to n.
+func numbered(format string, n int) string {
+	var b strings.Builder
+	for i := range n {
+		fmt.Fprintf(&b, format, i)
+	}
+	return b.String()
+}
+
+// TestHostileTexts: whatever a text is made of, it takes memory in proportion,
+// makes steps in proportion, and ends in a program or a fault.
+func TestHostileTexts(t *testing.T) {
+	m := machine(t, "gantry-servo")
+	for name, text := range hostile {
+		programtest.Linear(t, name, func(n int) []byte { return []byte(text(n)) }, func(data []byte) {
+			p, err := Read("hostile", data, &m)
+			var fault *paths.Fault
+			if err != nil && !errors.As(err, &fault) {
+				t.Errorf("%s: %v", name, err)
+			}
+			if len(p.Blocks) > mostSteps(len(data)) || len(p.Notes) > 200 {
+				t.Errorf("%s: %d blocks and %d notes of %d bytes", name, len(p.Blocks), len(p.Notes), len(data))
+			}
+		})
+	}
+}
+
+// TestWildNumbers: numbers that no machine takes are refused, with their line.
+func TestWildNumbers(t *testing.T) {
+	for _, text := range []string{
+		"G0 XNAN", "G0 XINF", "G0 X-INF", "G0 X0x10", "G0 X9999999999", "G2 X1 R1" + strings.Repeat("0", 300),
+		"G0 X[10**300]", "G0 X[0-1/0.0]", "G4 P9999999999", "G1 F[exp[1000]]",
+	} {
+		_, err := Read("wild", []byte("G21\n"+text+"\nM2\n"), nil)
+		var fault *paths.Fault
+		if !errors.As(err, &fault) || !strings.Contains(fault.Where, "line 2") {
+			t.Errorf("%.40q gives %v, want a fault on line 2", text, err)
+		}
+	}
+	// One that is only large is a move like others.
+	if got := summary(read(t, "M3\nG1 F60 X1\nG2 X2 R9999999\nM5\nM2")); got != "down D1,0@1 D2,0@1 up" {
+		t.Errorf("a flat arc is %s", got)
+	}
+}

@@ -1,0 +1,157 @@
+package gcode
+
+import (
+	"fmt"
+	"math"
+
+	"weftplot/paths"
+	"weftplot/plot/fit"
+	"weftplot/plot/program"
+)
+
+// round returns the position of p in the controller's count, in thousandths of
+// a mm: each coordinate with the fewest decimals that keep it within w.slip. One
+// that has not changed stays as it was written.
+func (w *writer) round(p paths.Point) ([2]int64, error) {
+	if !(math.Abs(p.X) <= 1e7 && math.Abs(p.Y) <= 1e7) {
+		return [2]int64{}, fmt.Errorf("the position %g, %g cannot be written", p.X, p.Y)
+	}
+	to := [2]int64{fewest(p.X, w.slip), fewest(p.Y, w.slip)}
+	if w.said && math.Abs(p.X-w.exact.X) < unchanged {
+		to[0] = w.at[0]
+	}
+	if w.said && math.Abs(p.Y-w.exact.Y) < unchanged {
+		to[1] = w.at[1]
+	}
+	return to, nil
+}
+
+// unchanged is how far apart two coordinates may be and count as one, mm: the
+// rounding of what was computed in two ways.
+const unchanged = 1e-9
+
+// fewest returns v in thousandths, rounded to the fewest decimals that keep it
+// within slip, three at most.
+func fewest(v, slip float64) int64 {
+	for _, step := range []float64{1000, 100, 10} {
+		if n := math.Round(v * 1000 / step); math.Abs(n*step/1000-v) <= slip {
+			return int64(n * step)
+		}
+	}
+	return int64(math.Round(v * 1000))
+}
+
+// commanded returns the map from true lengths to the controller's count.
+func (w *writer) commanded() paths.Affine {
+	return paths.Scale(1/w.m.Calib.Scale[0], 1/w.m.Calib.Scale[1])
+}
+
+// travel writes a rapid move with both coordinates, whatever they were, so that
+// a program can be taken up again at any stroke.
+func (w *writer) travel(c paths.Curve) error {
+	if c == nil {
+		return fmt.Errorf("a travel goes nowhere")
+	}
+	end := w.commanded().Apply(c.End())
+	to, err := w.round(end)
+	if err != nil {
+		return err
+	}
+	if !w.said || to != w.at {
+		words := "X" + decimal(to[0], 3) + "Y" + decimal(to[1], 3)
+		if w.motion != "G0" {
+			words = "G0" + words
+		}
+		w.line(words)
+		w.motion = "G0"
+	}
+	w.at, w.exact, w.said = to, end, true
+	return nil
+}
+
+// shapeTol is how closely curves that the language does not have are followed.
+const shapeTol = 0.005
+
+// joint is how far from the pen a curve may start and still go on from it, mm.
+const joint = 0.002
+
+// draw writes a curve with the pen down.
+func (w *writer) draw(b program.Block) error {
+	if b.Curve == nil {
+		return fmt.Errorf("a drawn line goes nowhere")
+	}
+	feed, err := w.feedWord(b.Feed)
+	if err != nil {
+		return err
+	}
+	curves := b.Curve.Transform(w.commanded())
+	if _, isCubic := curves[0].(paths.Cubic); isCubic {
+		curves = fit.Arcs(curves, shapeTol)
+	}
+	if from := curves[0].Start(); !(from.Dist(w.exact) <= joint) {
+		return fmt.Errorf("it starts at %.3f, %.3f mm, but the pen is at %.3f, %.3f mm", from.X, from.Y, w.exact.X, w.exact.Y)
+	}
+	for _, c := range curves {
+		if arc, ok := c.(paths.Arc); ok {
+			err = w.arc(arc, feed, 6)
+		} else {
+			err = w.straight(c.End(), feed)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// feedWord returns the F word for a feed in mm/s of true length: in mm of
+// command a minute, to a tenth, and never more than asked on either axis.
+func (w *writer) feedWord(feed float64) (string, error) {
+	limit := float64(w.m.Speed.Draw)
+	if feed > 0 {
+		limit = min(limit, feed)
+	}
+	per := 60 / max(w.m.Calib.Scale[0], w.m.Calib.Scale[1])
+	tenths := math.Round(limit * per * 10)
+	if tenths/10/per > limit {
+		tenths--
+	}
+	if !(tenths >= 1) {
+		return "", fmt.Errorf("a feed of %g mm/s is too slow to be written", limit)
+	}
+	return "F" + decimal(int64(tenths), 1), nil
+}
+
+// straight writes a line to p, with only the coordinates that change. One too
+// short to be written is left to the next.
+func (w *writer) straight(p paths.Point, feed string) error {
+	to, err := w.round(p)
+	if err != nil {
+		return err
+	}
+	if to != w.at {
+		w.move("G1", to, "", feed)
+	}
+	w.exact = p
+	return nil
+}
+
+// move writes one line of a motion: the words that are not in force already.
+func (w *writer) move(motion string, to [2]int64, offsets, feed string) {
+	var line string
+	if w.motion != motion {
+		line = motion
+	}
+	if to[0] != w.at[0] || to == w.at {
+		line += "X" + decimal(to[0], 3)
+	}
+	if to[1] != w.at[1] {
+		line += "Y" + decimal(to[1], 3)
+	}
+	line += offsets
+	if w.feed != feed {
+		line += feed
+	}
+	w.line(line)
+	w.motion, w.feed, w.at, w.said = motion, feed, to, true
+}

@@ -1,0 +1,52 @@
+package profiles
+
+import (
+	"fmt"
+
+	"weftplot/paths"
+)
+
+// Plotter is what only the two HP-GL languages ask of a profile.
+type Plotter struct {
+	Unit paths.Length `toml:"unit"` // one plotter unit
+	// Bits is how many bits of a byte reach the plotter, 8 or 7. Over 7 encoded
+	// polylines of HP-GL/2 are written in base 32, else in base 64.
+	Bits int `toml:"bits"`
+	// Swap tells that the plotter's own x runs along the machine's y, and its y
+	// along the machine's x: that it counts x away from who looks at it and y to
+	// the right. One that is merely turned needs no swap but another side to be
+	// looked at from.
+	Swap bool `toml:"swap"`
+	// Force is the pen force that FS sets, in the plotter's own steps, often 1 to
+	// 8; 0 says nothing of it, as not every plotter knows the instruction.
+	Force int `toml:"force"`
+}
+
+// MaxForce is the greatest pen force that is taken. Plotters count it in steps
+// from 1 to 8, cutters also in grams (from memory).
+const MaxForce = 1000
+
+func (p Plotter) validate(c *checker, l Language) {
+	c.within("hpgl.unit", float64(p.Unit), 0.001, 1, "mm")
+	c.within("hpgl.bits", float64(p.Bits), 7, 8, "")
+	c.within("hpgl.force", float64(p.Force), 0, MaxForce, "")
+	switch {
+	case l != GCode:
+	case p.Swap:
+		c.fail("hpgl.swap", "left out for G-code, where the controller's own settings say it", "true")
+	case p.Force != 0:
+		c.fail("hpgl.force", "left out for G-code, which has no instruction for it", fmt.Sprint(p.Force))
+	}
+}
+
+// Units returns the map from the machine frame, in true mm, to the plotter units
+// of the two HP-GL languages: the calibration divided out, over the size of a
+// unit, the axes exchanged where the profile says so.
+func (m Machine) Units() paths.Affine {
+	u := float64(m.HPGL.Unit)
+	to := paths.Scale(1/(u*m.Calib.Scale[0]), 1/(u*m.Calib.Scale[1]))
+	if m.HPGL.Swap {
+		to = to.Then(paths.Affine{B: 1, C: 1})
+	}
+	return to
+}
