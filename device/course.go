@@ -19,6 +19,7 @@ type mark struct {
 	ends    bool    // the pen is down, but what comes next lifts it
 	layer   string  // the last remark before it
 	at      paths.Point
+	moved   bool // something moved there; where a job begins is not known
 }
 
 // course tells for every byte of a program how far the work has got there.
@@ -47,10 +48,10 @@ func newCourse(p program.Program, l motion.Limits) course {
 				m.stroke++
 			}
 			m.drawn += b.Curve.Length()
-			m.at = b.Curve.End()
+			m.at, m.moved = b.Curve.End(), true
 		case program.Travel:
 			m.down = false
-			m.at = b.Curve.End()
+			m.at, m.moved = b.Curve.End(), true
 		case program.Remark:
 			m.layer = b.Text
 		}

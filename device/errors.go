@@ -1,6 +1,9 @@
 package device
 
-import "errors"
+import (
+	"errors"
+	"fmt"
+)
 
 // Kind says what kind of trouble an [Error] is.
 type Kind int
@@ -70,4 +73,10 @@ func IsKind(err error, k Kind) bool {
 func lostLine(name string, err error) *Error {
 	return &Error{Kind: Lost, Where: name, What: "the line to the machine broke: " + err.Error(),
 		Do: "look at plug and power; the machine may stand with its pen down: lift it by hand", Err: err}
+}
+
+// garbage is the error of a machine whose answers make no sense from the first.
+func garbage(job Job) *Error {
+	return &Error{Kind: Garbled, What: fmt.Sprintf("what the machine answers makes no sense at %d baud", job.Machine.Serial.Baud),
+		Do: "set serial.baud in the machine's profile to what its manual says"}
 }

@@ -27,3 +27,6 @@ func Cut(job Job) ([]string, error) {
 	}
 	return out, err
 }
+
+// OpenError shows how an error of a port's opening is put.
+func OpenError(name string, err error) *Error { return openError(name, err) }

@@ -33,6 +33,16 @@ type flow interface {
 	// where returns where the machine says that it stands, after greet, settle
 	// or halt, and false if it does not say.
 	where() (paths.Point, bool)
+	// sees reports whether the machine can be looked at between moves: whether
+	// it stands where it should, and with its pen as it should, which settle
+	// then finds out. seeDown waits, where the pen is seen, until it was seen
+	// down in a stroke that is written but for its end, or the time is over.
+	sees() (place, pen bool)
+	seeDown(stroke int, until time.Duration) error
+	// strayed returns what is known of a stray line after halt, nil if of none.
+	strayed() *straying
+	// trust says that the machine counts as the program does from where it is.
+	trust()
 	// restarted reports whether the machine restarted when the port was opened.
 	restarted() bool
 	// proves reports whether settle is the machine's own word that all is done,

@@ -196,6 +196,13 @@ func itoa(n int) string { return fmt.Sprint(n) }
 // of b taken together, looking at points half a millimetre apart. What is more
 // than a few millimetres away is infinitely far.
 func uncovered(a, b []paths.Stroke) float64 {
+	worst, _ := apart(a, b)
+	return worst
+}
+
+// apart returns besides what length of a lies more than a tenth of a millimetre
+// from all of b.
+func apart(a, b []paths.Stroke) (worst, length float64) {
 	const cell = 4.0
 	key := func(p paths.Point) [2]int { return [2]int{int(math.Floor(p.X / cell)), int(math.Floor(p.Y / cell))} }
 	grid := map[[2]int][]paths.Line{}
@@ -211,8 +218,7 @@ func uncovered(a, b []paths.Stroke) float64 {
 			}
 		}
 	}
-	worst := 0.0
-	look := func(p paths.Point) {
+	look := func(p paths.Point) float64 {
 		best := inf
 		for _, l := range grid[key(p)] {
 			d := l.B.Sub(l.A)
@@ -223,16 +229,19 @@ func uncovered(a, b []paths.Stroke) float64 {
 			best = min(best, p.Dist(l.At(t)))
 		}
 		worst = max(worst, best)
+		return best
 	}
 	for _, s := range a {
 		for _, c := range s {
 			n := int(c.Length()/0.5) + 1
 			for i := 0; i <= n; i++ {
-				look(c.At(float64(i) / float64(n)))
+				if look(c.At(float64(i)/float64(n))) > 0.1 {
+					length += c.Length() / float64(n+1)
+				}
 			}
 		}
 	}
-	return worst
+	return worst, length
 }
 
 func num(v float64) string { return fmt.Sprintf("%g", v) }

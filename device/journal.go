@@ -6,12 +6,14 @@ import (
 	"errors"
 	"fmt"
 	"hash/crc32"
+	"io"
 	"io/fs"
 	"os"
 	"strconv"
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/plot/program"
 )
 
 // Journal keeps beside a program what is proved to be drawn of it, so that a job
@@ -28,11 +30,12 @@ import (
 // Acknowledged is not drawn, since a controller holds moves back: a stroke is
 // entered when the machine has said that it stands still after it.
 type Journal struct {
-	file  *os.File
-	drawn int
-	begun int
-	left  leaving
-	at    paths.Point
+	file    *os.File
+	strokes int // of the program
+	drawn   int
+	begun   int
+	left    leaving
+	at      paths.Point
 	// Damaged tells that the file could not be read to its end; what could be
 	// is used.
 	Damaged bool
@@ -48,7 +51,7 @@ const (
 	leftDone                   // all is drawn
 )
 
-var leavings = map[string]leaving{"safe": leftSafe, "lost": leftLost, "done": leftDone}
+var leavings = map[string]leaving{"unknown": leftUnknown, "safe": leftSafe, "lost": leftLost, "done": leftDone}
 
 func (l leaving) String() string { return [...]string{"unknown", "safe", "lost", "done"}[l] }
 
@@ -70,14 +73,14 @@ func StartJournal(path string, job Job) (*Journal, error) {
 // program, machine or registration is refused; of a damaged one the readable
 // part is used. The errors are [paths.Fault]s.
 func ResumeJournal(path string, job Job) (*Journal, error) {
-	data, err := os.ReadFile(path)
+	data, err := readJournal(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, paths.Bad(path, "send the job without --resume", "there is no journal, so nothing to resume")
 	}
 	if err != nil {
 		return nil, err
 	}
-	j := &Journal{}
+	j := &Journal{strokes: program.Total(job.Program).Strokes}
 	good, err := j.read(path, data, heading(job))
 	if err != nil {
 		return nil, err
@@ -92,6 +95,23 @@ func ResumeJournal(path string, job Job) (*Journal, error) {
 	}
 	_, err = j.file.Seek(0, 2)
 	return j, err
+}
+
+// maxJournal is far more than the journal of any program grows to, bytes.
+const maxJournal = 32 << 20
+
+// readJournal reads the file, unless it is too long to be a journal.
+func readJournal(path string) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, maxJournal+1))
+	if err == nil && len(data) > maxJournal {
+		return nil, paths.Bad(path, "send the job without --resume to begin anew", "this is no journal of a job: it is longer than %d MB", maxJournal>>20)
+	}
+	return data, err
 }
 
 // heading is the first record: what the journal belongs to.
@@ -151,7 +171,7 @@ func (j *Journal) apply(text string) bool {
 	switch {
 	case len(f) == 2 && f[0] == "drawn":
 		n, err := strconv.Atoi(f[1])
-		if err != nil || n < 0 {
+		if err != nil || n < 0 || n > j.strokes {
 			return false
 		}
 		j.drawn, j.begun, j.left = n, n, leftUnknown
@@ -159,10 +179,12 @@ func (j *Journal) apply(text string) bool {
 		x, err1 := strconv.ParseFloat(f[2], 64)
 		y, err2 := strconv.ParseFloat(f[3], 64)
 		n, err3 := strconv.Atoi(f[4])
-		if err1 != nil || err2 != nil || err3 != nil {
+		at := paths.Point{X: x, Y: y}
+		how, known := leavings[f[1]]
+		if err1 != nil || err2 != nil || err3 != nil || !known || !at.IsFinite() {
 			return false
 		}
-		j.left, j.at, j.begun = leavings[f[1]], paths.Point{X: x, Y: y}, n
+		j.left, j.at, j.begun = how, at, n
 	default:
 		return false
 	}

@@ -166,3 +166,30 @@ func TestDamagedJournal(t *testing.T) {
 		j.Close()
 	}
 }
+
+// What is no journal at all is told so, in words, and is left as it was.
+func TestNoJournal(t *testing.T) {
+	job := gcodeJob(machine(t, "practice"), sampler()...)
+	for name, c := range map[string]struct{ text, says string }{
+		"empty":           {"", "damaged from its first line on"},
+		"garbage":         {"\x00\xff\x07garbage\n\n\n", "damaged from its first line on"},
+		"one long line":   {strings.Repeat("x", 1<<20), "damaged from its first line on"},
+		"another's":       {string(sealed([]byte("some other log\n"))), "no journal of a job"},
+		"forty MB":        {strings.Repeat("\x00", 40<<20), "no journal of a job"},
+		"half a heading":  {"weftplot-journal 1 program=12", "damaged from its first line on"},
+		"a later version": {string(sealed([]byte("weftplot-journal 2 program=1 machine=practice 2 marks=\n"))), "no journal of a job"},
+	} {
+		path := filepath.Join(t.TempDir(), "journal")
+		if err := os.WriteFile(path, []byte(c.text), 0o666); err != nil {
+			t.Fatal(err)
+		}
+		_, err := device.ResumeJournal(path, job)
+		var f *paths.Fault
+		if !errors.As(err, &f) || !strings.Contains(f.What, c.says) || f.Where != path {
+			t.Errorf("%s: %v", name, err)
+		}
+		if left, err := os.ReadFile(path); err != nil || string(left) != c.text {
+			t.Errorf("%s: the file was changed", name)
+		}
+	}
+}

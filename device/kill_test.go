@@ -128,7 +128,9 @@ func TestKilledSender(t *testing.T) {
 		if cloth.Overruns > 0 || len(cloth.Errors) > 0 || cloth.Down {
 			t.Errorf("%d overruns, errors %q, down %v", cloth.Overruns, cloth.Errors, cloth.Down)
 		}
-		t.Logf("%d kills so far; %.0f mm drawn of %.0f", killed, cloth.Drawn, paths.LengthOf(want))
+		// A pen that was down when the sender was killed rests until the next one
+		// has found the machine.
+		t.Logf("%d kills so far; %.0f mm drawn of %.0f, the pen rested for up to %.1f s", killed, cloth.Drawn, paths.LengthOf(want), cloth.RestMax)
 		s.Close()
 	}
 }

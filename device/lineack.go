@@ -19,12 +19,28 @@ type lineAck struct {
 	job    Job
 	course course
 
-	window int        // bytes that may be on the way
+	window window
 	open   []sentLine // written and not answered, oldest first
 	held   int        // their bytes
 	end    int        // offset of the text answered so far
 	last   int        // offset of the text written so far
 	acks   []int      // offsets at the latest answers, for how long to wait
+
+	way     way
+	heights heights
+	// following tells that the machine was found where it should be in this job,
+	// and heeded that its pen was: from then on it is held to the program.
+	following, heeded bool
+	doubts            int         // reports in a row that do not fit
+	seen              paths.Point // where it was last found as it should be
+	seenAt            time.Duration
+	stray             *straying     // what is known of one that was found off its way
+	stood             time.Duration // when it was brought to a stop
+	counted           time.Duration // when its open lines were last counted anew
+	rests             paths.Point   // where it was when it last moved, but for a hair
+	restsAt           time.Duration // when it was asked for that
+	restsSeen         time.Duration // and when it said so
+	downIn            int           // the last stroke that the pen was seen down in
 
 	live     bool   // it answers status queries
 	banner   string // what it says when it starts
@@ -36,6 +52,10 @@ type lineAck struct {
 	heard    time.Duration
 	answered time.Duration
 	asked    time.Duration // when the status was last asked for
+	// pending are when it was asked for without an answer yet, oldest first, and
+	// of is when the latest report was asked for, or before.
+	pending []time.Duration
+	of      time.Duration
 	// inVain is when it was first asked for since anything was heard; before
 	// heard when it was not.
 	inVain  time.Duration
@@ -51,22 +71,13 @@ type sentLine struct {
 	end   int // offset of the text after it; 0 for a line of our own
 	line  int
 	text  string
+	gone  time.Duration // when it had left
 }
 
 func newLineAck(w *wire, job Job, c course) *lineAck {
-	return &lineAck{w: w, job: job, course: c, window: windowOf(job)}
-}
-
-// windowOf returns how many bytes may be on the way: the buffer, less one line.
-// An acknowledgement that comes twice makes one line count as gone that is still
-// there, and nothing tells until the machine next stands still.
-func windowOf(job Job) int {
-	longest := 0
-	for _, p := range cutLines(job.Text) {
-		longest = max(longest, p.end-p.start)
-	}
-	size := job.Machine.Serial.Buffer
-	return size - min(longest, size/3)
+	l := &lineAck{w: w, job: job, course: c, heights: heightsOf(job), way: way{blocks: job.Program.Blocks, course: c}}
+	l.window = newWindow(job, w.perByte)
+	return l
 }
 
 func (l *lineAck) written() int { return l.last }
@@ -90,7 +101,7 @@ func (l *lineAck) proves() bool { return true }
 
 func (l *lineAck) onward(job Job, c course) flow {
 	on := newLineAck(l.w, job, c)
-	on.live, on.banner, on.status, on.heard = l.live, l.banner, l.status, l.w.now()
+	on.live, on.banner, on.status, on.heard, on.trusted = l.live, l.banner, l.status, l.w.now(), l.trusted
 	return on
 }
 
@@ -114,37 +125,50 @@ const (
 // it has not answered.
 func (l *lineAck) send(p piece) error {
 	text := strings.TrimRight(string(l.job.Text[p.start:p.end]), " \t\r\n")
+	if l.liftsUnseen(text) {
+		if err := l.put(text, 0, p.line); err != nil {
+			return err
+		}
+	}
 	return l.put(text, p.end, p.line)
+}
+
+// liftsUnseen reports whether a line lifts a pen whose height is not told. Such a
+// line is sent twice: garbled once, the pen would be dragged to the next stroke.
+func (l *lineAck) liftsUnseen(text string) bool {
+	up := l.job.Machine.Lift.Up
+	return len(l.heights) == 0 && len(up) > 0 && text == up[0] && strings.HasPrefix(text, "M")
 }
 
 // put sends a line; end is 0 for one of our own.
 func (l *lineAck) put(text string, end, line int) error {
 	n := len(text) + 1
-	if err := l.await(func() bool { return l.held+n <= l.window || len(l.open) == 0 }); err != nil {
+	if err := l.recount(); err != nil {
+		return err
+	}
+	if err := l.await(func() bool { return l.held+n <= l.window.bytes || len(l.open) == 0 }); err != nil {
 		return err
 	}
 	if len(l.open) == 0 {
 		l.answered = l.w.now() // the wait for its answer begins now
 	}
 	l.idles = 0
-	l.open = append(l.open, sentLine{n, end, line, text})
-	l.held += n
-	l.last = max(l.last, end)
 	err := l.w.write([]byte(text + "\n"))
 	l.gone = l.w.left
+	l.open = append(l.open, sentLine{n, end, line, text, l.gone})
+	l.held += n
+	l.last = max(l.last, end)
 	return err
 }
 
 // await reads answers until done.
 func (l *lineAck) await(done func() bool) error {
 	for !done() {
-		came, err := l.w.read(l.w.now() + l.nextLook())
-		if err != nil {
-			return err
-		}
-		if came {
+		came, err := l.w.read(l.nextLook())
+		if err == nil && came {
 			err = l.listen()
-		} else {
+		}
+		if err == nil {
 			err = l.watch()
 		}
 		if err != nil {
@@ -154,12 +178,12 @@ func (l *lineAck) await(done func() bool) error {
 	return nil
 }
 
-// nextLook returns how long to wait for bytes before looking at the clock.
+// nextLook returns when to look at the clock again if nothing comes.
 func (l *lineAck) nextLook() time.Duration {
-	if l.idles > 0 {
-		return pollAgain
+	if l.live {
+		return max(l.w.now(), l.asked+l.lookEvery())
 	}
-	return pollEvery
+	return l.w.now() + l.lookEvery()
 }
 
 // settle sends a dwell of no length, whose answer comes when the motion has
@@ -179,7 +203,9 @@ func (l *lineAck) settle() error {
 			return err
 		}
 		off := l.astray()
-		l.trusted = l.trusted || off == nil
+		if off == nil {
+			l.confirm()
+		}
 		if off == nil || !l.trusted {
 			return nil
 		}
@@ -193,8 +219,7 @@ func (l *lineAck) settle() error {
 // seeIdle asks for the status until the machine has nothing left to do.
 func (l *lineAck) seeIdle() error {
 	seen := l.reports
-	l.asked = l.w.now()
-	if err := l.w.write([]byte{'?'}); err != nil {
+	if err := l.ask(); err != nil {
 		return err
 	}
 	deadline := l.w.now() + l.patience()

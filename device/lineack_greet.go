@@ -1,7 +1,6 @@
 package device
 
 import (
-	"fmt"
 	"strings"
 	"time"
 )
@@ -67,8 +66,7 @@ func (l *lineAck) begin() error {
 // unheard says why nothing came of the greeting.
 func (l *lineAck) unheard(babble bool) error {
 	if babble {
-		return &Error{Kind: Garbled, What: fmt.Sprintf("what the machine answers makes no sense at %d baud", l.job.Machine.Serial.Baud),
-			Do: "set serial.baud in the machine's profile to what its manual says"}
+		return garbage(l.job)
 	}
 	return &Error{Kind: Silent, What: "the machine does not answer",
 		Do: "look whether it is switched on, the port is the right one, and serial.baud and serial.flow of its profile are what its manual says"}

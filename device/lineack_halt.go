@@ -2,6 +2,8 @@ package device
 
 import (
 	"errors"
+	"math"
+	"strings"
 	"time"
 
 	"weftplot/paths"
@@ -27,18 +29,41 @@ func (l *lineAck) halt() string {
 	if stop() != nil {
 		return penUnknown
 	}
-	limit := 3*time.Second + seconds(2*float64(l.job.Machine.Lift.UpTime))
-	for _, line := range append([]string{"G21", "G90"}, append(l.job.Machine.Lift.Up, "G4 P0")...) {
+	state := penUnknown
+	for range 2 { // a line may be garbled here as anywhere
+		if state = l.liftPen(); state == penLifted {
+			break
+		}
+	}
+	return state
+}
+
+// liftPen lifts the pen of a machine that stands. To one that does not answer
+// the lines are sent all the same.
+func (l *lineAck) liftPen() string {
+	const atRest = 200 * time.Millisecond // to answer a line that waits for nothing
+	state := penLifted
+	lines := append([]string{"G21", "G90"}, l.job.Machine.Lift.Up...)
+	limit := atRest
+	for _, line := range lines {
+		if strings.HasPrefix(line, "G4") {
+			limit = replyTime + seconds(2*float64(l.job.Machine.Lift.UpTime))
+		}
 		if l.plain(line, limit) != nil {
-			return penUnknown
+			state, limit = penUnknown, pollAgain
 		}
 	}
-	if l.live {
-		if _, err := l.query(); err != nil {
-			return penUnknown
+	if l.plain("G4 P0", replyTime+seconds(2*float64(l.job.Machine.Lift.UpTime))) != nil {
+		state = penUnknown
+	}
+	if l.live && state == penLifted {
+		r, err := l.query()
+		up, moved := zWord([]byte(strings.Join(l.job.Machine.Lift.Up, "\n")))
+		if err != nil || l.heeded && moved && r.hasZ && math.Abs(r.z-up) > offHeight {
+			state = penUnknown
 		}
 	}
-	return penLifted
+	return state
 }
 
 // drop holds the motion and resets the controller. A hold slows down first, so
@@ -52,6 +77,7 @@ func (l *lineAck) drop() error {
 	if err := l.standStill(l.w.now() + slowing + replyTime); err != nil {
 		return err
 	}
+	l.stood = l.w.now()
 	return l.reset()
 }
 
@@ -76,11 +102,12 @@ func (l *lineAck) reset() error {
 }
 
 // standStill asks for the status until two reports in a row say that nothing
-// moves, or deadline has passed.
+// moves, or deadline has passed. One that says that it moves is given more time:
+// broken off by a reset it would lose its place.
 func (l *lineAck) standStill(deadline time.Duration) error {
+	last := deadline + motionSlip
 	var before paths.Point
-	still := 0
-	for still < 2 && l.w.now() < deadline {
+	for still := 0; still < 2 && l.w.now() < deadline; {
 		r, err := l.query()
 		if err != nil {
 			return err
@@ -89,6 +116,7 @@ func (l *lineAck) standStill(deadline time.Duration) error {
 		case r.kind != replyStatus:
 		case r.state == "run" || still > 0 && r.at != before:
 			still = 0
+			deadline = min(last, max(deadline, l.w.now()+replyTime))
 		default:
 			still, before = still+1, r.at
 		}

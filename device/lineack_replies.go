@@ -50,6 +50,7 @@ func (l *lineAck) pop() {
 		return
 	}
 	first := l.open[0]
+	l.window.answered(max(0, l.answered-first.gone))
 	l.open = l.open[1:]
 	l.nudged = l.nudged && len(l.open) > 0
 	l.held -= first.bytes
@@ -101,12 +102,11 @@ func (l *lineAck) watch() error {
 		if l.inVain > l.heard && now-l.inVain > deadAfter {
 			return l.silence(now - l.inVain)
 		}
-		if now-l.asked >= l.nextLook() {
-			l.asked = now
+		if now-l.asked >= l.lookEvery() {
 			if l.inVain <= l.heard {
 				l.inVain = now
 			}
-			return l.w.write([]byte{'?'})
+			return l.ask()
 		}
 		return nil
 	}
@@ -114,6 +114,18 @@ func (l *lineAck) watch() error {
 		return l.silence(now - l.answered)
 	}
 	return nil
+}
+
+// ask asks for a status report. Answers come in the order of the questions; one
+// that got lost makes those after it seem older than they are, until it is given
+// up.
+func (l *lineAck) ask() error {
+	l.asked = l.w.now()
+	for len(l.pending) > 0 && l.asked-l.pending[0] > deadAfter {
+		l.pending = l.pending[1:]
+	}
+	l.pending = append(l.pending, l.asked)
+	return l.w.write([]byte{'?'})
 }
 
 // patience is how long the next answer may take: twice the predicted time of
@@ -137,17 +149,20 @@ func (l *lineAck) silence(d time.Duration) error {
 func (l *lineAck) report(r reply) error {
 	l.status = r
 	l.reports++
+	if len(l.pending) > 0 {
+		l.of, l.pending = l.pending[0], l.pending[1:]
+	}
 	switch {
 	case r.state == "alarm":
 		return l.take(reply{kind: replyAlarm, text: r.text})
 	case r.state == "hold":
 		return &Error{Kind: Stopped, What: "the machine was put on hold, not by this program", Do: "send again with --resume"}
-	case r.state != "idle" || len(l.open) == 0 || l.asked < l.gone+pollAgain/2:
+	case r.state != "idle" || len(l.open) == 0 || l.of < l.gone+pollAgain/2:
 		l.idles = 0
 		if len(l.open) > 0 && l.w.now()-l.answered > 2*l.patience() {
 			return l.silence(l.w.now() - l.answered)
 		}
-		return nil
+		return l.follow()
 	}
 	if l.idles++; l.idles < 2 {
 		return nil
@@ -174,18 +189,4 @@ func (l *lineAck) unanswered() error {
 		l.pop()
 	}
 	return nil
-}
-
-// astray returns an error when the machine, with nothing left to do, does not
-// stand where all that was written leads.
-func (l *lineAck) astray() error {
-	want := l.course.at(l.last).at
-	at, known := l.where()
-	const slack = 0.05 // mm: reports are rounded, and to steps of the motors
-	if !known || at.Dist(want) <= slack {
-		return nil
-	}
-	return &Error{Kind: Garbled, What: fmt.Sprintf("the machine stands at %.2f, %.2f and not at %.2f, %.2f: it lost lines, or has restarted",
-		at.X, at.Y, want.X, want.Y),
-		Do: "look at cable and power; bring it home before it draws again"}
 }

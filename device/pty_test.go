@@ -4,6 +4,13 @@ package device_test
 
 import (
 	"context"
+	"errors"
+	"os"
+	"os/user"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"syscall"
 	"testing"
 
 	"weftplot/device"
@@ -77,4 +84,29 @@ func TestNoSuchPort(t *testing.T) {
 		t.Errorf("of what is no serial port: %v", err)
 	}
 	t.Log(err)
+}
+
+// A port that this user may not open names the group that owns it: as common
+// practice has it a group such as dialout, tty or uucp.
+func TestNoPermission(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "port")
+	if err := os.WriteFile(path, nil, 0); err != nil {
+		t.Fatal(err)
+	}
+	group, err := user.LookupGroup("dialout")
+	if err != nil {
+		t.Skip("there is no group dialout here")
+	}
+	gid, _ := strconv.Atoi(group.Gid)
+	owned := os.Chown(path, -1, gid) == nil
+	e := device.OpenError(path, syscall.EACCES)
+	if os.Getuid() != 0 {
+		_, err := device.Open(path, machine(t, "practice").Serial)
+		if !errors.As(err, &e) {
+			t.Fatal(err)
+		}
+	}
+	if e.Kind != device.NoPermission || !strings.Contains(e.What, "may not use this port") || owned && !strings.Contains(e.Do, `join the group "dialout"`) {
+		t.Errorf("got %v; %s", e, e.Do)
+	}
 }

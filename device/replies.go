@@ -1,6 +1,7 @@
 package device
 
 import (
+	"math"
 	"strconv"
 	"strings"
 
@@ -25,11 +26,13 @@ const (
 type reply struct {
 	kind replyKind
 	text string
-	// state is the state in a status report, in lower case, and at the first
-	// two numbers in it, the position.
+	// state is the state in a status report, in lower case, at the first two
+	// numbers in it, the position, and z the third of the row.
 	state string
 	at    paths.Point
 	hasAt bool
+	z     float64
+	hasZ  bool
 }
 
 // parseReply takes a line apart. Whatever is not plainly one of the known
@@ -73,6 +76,10 @@ func (r *reply) parseStatus(s string) {
 		y, errY := strconv.ParseFloat(nums[1], 64)
 		if p := (paths.Point{X: x, Y: y}); errX == nil && errY == nil && p.IsFinite() {
 			r.at, r.hasAt = p, true
+			if len(nums) > 2 {
+				z, err := strconv.ParseFloat(nums[2], 64)
+				r.z, r.hasZ = z, err == nil && !math.IsNaN(z) && !math.IsInf(z, 0)
+			}
 			return
 		}
 	}

@@ -185,8 +185,12 @@ func (s *sender) explain(err error) error {
 	if e.State == penUnknown {
 		e.Do += "; " + liftByHand
 	}
+	st := s.leg.flow.strayed()
+	if st != nil {
+		e.State += s.strayWords(st)
+	}
 	e.State += fmt.Sprintf(", after %.0f of %.0f mm", s.progress().DrawnMM, s.whole.drawn)
-	s.leave(e.Kind, begun)
+	s.leave(e.Kind, st != nil && !st.lost, begun)
 	return e
 }
 
@@ -205,11 +209,12 @@ func asError(err error) *Error {
 }
 
 // leave enters in the journal how the machine was left. It keeps its place
-// through a stop that it answered, and no other.
-func (s *sender) leave(k Kind, begun int) {
+// through a stop that it answered, and where it went wrong by a line of the
+// program without losing it; through nothing else.
+func (s *sender) leave(k Kind, wentWrong bool, begun int) {
 	how := leftLost
 	at, known := s.leg.flow.where()
-	if (k == Stopped || k == Rejected) && known {
+	if (k == Stopped || k == Rejected || k == Garbled && wentWrong) && known {
 		how = leftSafe
 	}
 	if err := s.opt.Journal.leave(how, at, begun); err != nil {

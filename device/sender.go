@@ -28,6 +28,7 @@ type sender struct {
 	shown   time.Duration
 	stroke  int
 	keys    keys
+	lifted  bool // the pen was lifted, and not seen to be up yet
 }
 
 // leg is a program that is sent from its beginning to its end, and what was done
@@ -75,7 +76,7 @@ func (s *sender) load(job Job, n int) error {
 	} else if l.flow, err = newFlow(s.w, job, c); err != nil {
 		return err
 	}
-	s.leg, s.guess = l, guess{}
+	s.leg, s.guess, s.lifted = l, guess{}, false
 	return nil
 }
 
@@ -105,16 +106,23 @@ func (s *sender) run() error {
 // inPlace refuses to go on with a job when the machine may have lost its place
 // since it was left.
 func (s *sender) inPlace() error {
-	j := s.opt.Journal
+	j, f := s.opt.Journal, s.leg.flow
+	if place, _ := f.sees(); place {
+		if at, _ := f.where(); at.Len() <= strayed {
+			f.trust() // it counts from where the program does
+		}
+	}
 	if j == nil || s.opt.Homed || j.drawn == 0 && j.left == leftUnknown {
 		return nil
 	}
-	at, known := s.leg.flow.where()
+	at, known := f.where()
 	switch {
-	case j.left == leftLost, s.leg.flow.restarted(),
-		j.left == leftSafe && (!known || at.Dist(j.at) > strayed):
+	case j.left == leftLost, f.restarted(), j.left == leftSafe && (!known || at.Dist(j.at) > strayed):
 		return &Error{Kind: Restarted, What: "the machine may have lost its place since the job broke off",
 			Do: "bring it home, as its manual says, and say that it was"}
+	}
+	if j.left == leftSafe {
+		f.trust()
 	}
 	return nil
 }
@@ -139,12 +147,15 @@ func (s *sender) feed() error {
 			}
 			continue
 		}
+		before, after := s.leg.course.at(p.start), s.leg.course.at(p.end)
+		if err := s.lookBefore(before, after); err != nil {
+			return err
+		}
 		s.started = true
 		if err := s.leg.flow.send(p); err != nil {
 			return err
 		}
-		after := s.leg.course.at(p.end)
-		s.guess.sent(s.w.now(), p.start, p.end, after.seconds-s.leg.course.at(p.start).seconds)
+		s.guess.sent(s.w.now(), p.start, p.end, after.seconds-before.seconds)
 		if err := s.prove(after); err != nil {
 			return err
 		}
@@ -158,18 +169,30 @@ func (s *sender) feed() error {
 // prove asks whether all is done, when the pen is up and some time has passed,
 // and enters in the journal what is drawn.
 func (s *sender) prove(m mark) error {
-	j, every := s.opt.Journal, checkEvery
-	if j != nil {
-		every = syncEvery
-	}
-	if !s.leg.flow.proves() || s.guess.busy-s.proved < every {
+	if place, _ := s.leg.flow.sees(); place || !s.leg.flow.proves() || !s.provable() {
 		return nil
 	}
 	if up, err := s.rest(m); err != nil || !up {
 		return err
 	}
+	return s.noteProved(m)
+}
+
+// provable reports whether the machine was at work for long enough, since it
+// last stood, to ask whether it has done all.
+func (s *sender) provable() bool {
+	every := checkEvery
+	if s.opt.Journal != nil {
+		every = syncEvery
+	}
+	return s.guess.busy-s.proved >= every
+}
+
+// noteProved enters what is drawn up to m, where the machine stands with the pen
+// up.
+func (s *sender) noteProved(m mark) error {
 	s.proved = s.w.now()
-	return s.entered(j.note(s.leg.before.stroke + m.stroke))
+	return s.entered(s.opt.Journal.note(s.leg.before.stroke + m.stroke))
 }
 
 // rest waits, between two strokes, until the machine stands still with the pen

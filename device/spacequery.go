@@ -80,6 +80,7 @@ func (q *spaceQuery) answer(s *stream) bool {
 	if !q.asked {
 		return false
 	}
+	s.hear()
 	line, ok := s.w.upTo('\r', '\n')
 	if !ok {
 		return false

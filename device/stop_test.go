@@ -165,14 +165,38 @@ func TestNoMachine(t *testing.T) {
 	}
 }
 
-// parrot answers every line with the same.
+// A plotter that is heard at the wrong baud rate is recognised by every flow that
+// hears answers.
+func TestWrongBaudHPGL(t *testing.T) {
+	for _, flow := range []profiles.Flow{profiles.XonXoff, profiles.SpaceQuery, profiles.EnqAck, profiles.NoFlow} {
+		m := machine(t, "flatbed-hpgl")
+		m.Serial.Flow = flow
+		job := written(t, m, centred(m, sampler())...)
+		for says, kind := range map[string]device.Kind{"\xf8\x80\xe0\x1c\xff\r": device.Garbled, "login:\r": device.Silent} {
+			if kind == device.Silent && (flow == profiles.XonXoff || flow == profiles.NoFlow) {
+				continue // a plotter need not answer these
+			}
+			_, err := device.Send(context.Background(), sim.NewLine(&parrot{says: says, at: ";B\x05"}, m.Serial), job, device.Options{})
+			if !device.IsKind(err, kind) {
+				t.Errorf("%s, %q: %v", flow, says, err)
+			}
+		}
+	}
+}
+
+// parrot answers with the same, whatever it is told.
 type parrot struct {
 	says string
+	at   string // after which bytes; line ends and questions when empty
 	out  []byte
 }
 
 func (p *parrot) Receive(_ float64, b byte) {
-	if b == '\n' || b == '?' {
+	at := p.at
+	if at == "" {
+		at = "\n?"
+	}
+	if strings.IndexByte(at, b) >= 0 {
 		p.out = append(p.out, p.says...)
 	}
 }

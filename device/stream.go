@@ -24,6 +24,7 @@ type stream struct {
 	talks  bool  // it answers questions in its language
 	// trusted tells that it was found once where it should be.
 	trusted bool
+	places  places
 }
 
 // gate is a handshake: it tells when more bytes may be written.
@@ -63,12 +64,19 @@ func (s *stream) raise() (bool, error) {
 	return true, s.put([]byte("PU;"))
 }
 
+func (*stream) sees() (place, pen bool) { return false, false }
+
+func (*stream) seeDown(int, time.Duration) error { return nil }
+
+func (*stream) trust() {}
+
 func (s *stream) restarted() bool { return false }
 
 func (s *stream) proves() bool { return s.talks }
 
 func (s *stream) onward(job Job, c course) flow {
-	return &stream{w: s.w, job: job, course: c, gate: s.gate, size: s.size, talks: s.talks, trusted: s.trusted}
+	return &stream{w: s.w, job: job, course: c, gate: s.gate, size: s.size, talks: s.talks, trusted: s.trusted,
+		places: places{answered: s.places.answered}}
 }
 
 // where asks for the pen's position, in plotter units, and whether it is down.
@@ -78,13 +86,15 @@ func (s *stream) where() (paths.Point, bool) {
 	}
 	var at paths.Point
 	ok, err := s.await(s.patience(), func() bool {
+		s.hear()
 		line, whole := s.w.upTo('\r', '\n')
-		var down int
-		n, _ := fmt.Sscanf(line, "%f,%f,%d", &at.X, &at.Y, &down)
-		return whole && n == 3
+		p, is := s.parsePlace(line)
+		if whole && is {
+			at = p
+		}
+		return whole && is
 	})
-	place, known := s.job.Machine.Units().Inverse()
-	return place.Apply(at), known && ok && err == nil
+	return at, ok && err == nil
 }
 
 // greet sets up the handshake, and asks for the plotter's error, which also
@@ -94,12 +104,23 @@ func (s *stream) greet() error {
 	if err := s.w.quiet(pollAgain, s.w.now()+replyTime); err != nil {
 		return err
 	}
-	s.w.in = nil
-	if err := s.gate.open(s); err != nil || s.isGCode() {
+	s.w.in, s.w.babble = nil, false
+	if err := s.gate.open(s); err != nil {
+		if IsKind(err, Silent) && s.w.babble {
+			return garbage(s.job)
+		}
 		return err
 	}
+	if s.isGCode() {
+		return nil
+	}
 	_, ok, err := s.ask("OE;", replyTime)
-	s.talks = ok
+	if s.talks = ok; ok && err == nil {
+		_, s.places.answered = s.where()
+	}
+	if err == nil && !ok && s.w.babble {
+		return garbage(s.job)
+	}
 	return err
 }
 
@@ -123,7 +144,7 @@ func (s *stream) send(p piece) error {
 		s.lines++
 		return s.answers()
 	}
-	return nil
+	return s.askPlace(s.course.at(p.end))
 }
 
 // put writes bytes when there is room.
@@ -131,7 +152,11 @@ func (s *stream) put(b []byte) error {
 	if err := s.gate.room(s, len(b)); err != nil {
 		return err
 	}
-	return s.w.write(b)
+	if err := s.w.write(b); err != nil {
+		return err
+	}
+	s.hear()
+	return s.places.err
 }
 
 // patience is how long the plotter may take over what it holds at most: twice
@@ -170,14 +195,19 @@ func (s *stream) ask(question string, limit time.Duration) (n int, ok bool, err 
 		return 0, false, err
 	}
 	ok, err = s.await(limit, func() bool {
+		s.hear()
 		line, whole := s.w.upTo('\r', '\n')
 		if !whole {
-			return false
+			return s.places.err != nil
 		}
 		v, err := strconv.Atoi(strings.TrimSpace(line))
 		n = v
-		return err == nil
+		return err == nil || s.places.err != nil
 	})
+	s.places.open = nil // what was not answered before this never will be
+	if err == nil {
+		err = s.places.err
+	}
 	return n, ok, err
 }
 
@@ -190,6 +220,9 @@ func (s *stream) settle() error {
 	if s.talks {
 		limit := s.patience()
 		code, ok, err := s.ask("OE;", limit)
+		if err == nil && !ok { // the question or the answer was lost
+			code, ok, err = s.ask("OE;", replyTime)
+		}
 		switch {
 		case err != nil:
 			return err
@@ -214,11 +247,15 @@ func (s *stream) settle() error {
 // way, or it restarted. Not every plotter counts from where the program does, so
 // one that never did is not judged.
 func (s *stream) astray() error {
+	m := s.course.at(s.last)
+	if !m.moved {
+		return nil
+	}
 	at, known := s.where()
 	if !known {
 		return nil
 	}
-	want := s.course.at(s.last).at
+	want := m.at
 	if at.Dist(want) <= strayed {
 		s.trusted = true
 		return nil
@@ -278,6 +315,7 @@ func (s *stream) halt() string {
 	}
 	// ESC . K drops the buffer, ETX ends a label, the semicolon whatever else
 	// was begun.
+	s.places.open, s.places.err = nil, nil
 	if s.w.write([]byte("\x1b.K\x03;PU;")) != nil {
 		return penUnknown
 	}

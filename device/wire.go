@@ -16,7 +16,8 @@ type wire struct {
 	// left is when all bytes written will have left, going by the baud rate.
 	left    time.Duration
 	perByte time.Duration
-	sent    int // bytes written
+	sent    int  // bytes written
+	babble  bool // something came that no machine says: it hints at a wrong baud rate
 }
 
 func newWire(port Port, baud int) *wire {
@@ -49,6 +50,7 @@ func (w *wire) read(deadline time.Duration) (bool, error) {
 		}
 		if n > 0 {
 			for _, b := range buf[:n] {
+				w.babble = w.babble || b >= 0x7f
 				if w.signal == nil || !w.signal(b) {
 					w.in = append(w.in, b)
 				}
@@ -113,4 +115,20 @@ func (w *wire) upTo(ends ...byte) (string, bool) {
 	}
 	w.in = w.in[start:]
 	return "", false
+}
+
+// pluck takes the whole lines out of what came that take says it has taken.
+func (w *wire) pluck(take func(line string) bool) {
+	var kept []byte
+	start := 0
+	for i, b := range w.in {
+		if b != '\r' && b != '\n' {
+			continue
+		}
+		if !take(string(w.in[start:i])) {
+			kept = append(kept, w.in[start:i+1]...)
+		}
+		start = i + 1
+	}
+	w.in = append(kept, w.in[start:]...)
 }

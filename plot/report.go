@@ -55,6 +55,15 @@ type PenRun struct {
 	TimeS   float64 `json:"time_s"`
 	Feed    float64 `json:"feed_mm_s"`
 	Wipes   int     `json:"wipes,omitempty"` // how often its tip is wiped
+	// Layers are whose strokes it draws, in order: not every language can say so
+	// in the program.
+	Layers []LayerRun `json:"layers"`
+}
+
+// LayerRun is so many strokes of one layer, one after the other.
+type LayerRun struct {
+	Layer   string `json:"layer"`
+	Strokes int    `json:"strokes"`
 }
 
 // SnapReport lists the lines that went into channels.
@@ -99,11 +108,22 @@ func (j *Job) Report(files []string) Report {
 		r.TimeS += run.Timing.Total
 		r.MaxFeed = max(r.MaxFeed, round(t.MaxFeed))
 		all = all.Union(t.Bounds)
-		r.Pens = append(r.Pens, PenRun{run.Pen.Name, j.FileName(i), t.Strokes, round(t.DrawMM), round(run.Timing.Total), run.Feed, run.Wipes()})
+		r.Pens = append(r.Pens, PenRun{run.Pen.Name, j.FileName(i), t.Strokes, round(t.DrawMM), round(run.Timing.Total), run.Feed, run.Wipes(), layerRuns(run.Strokes)})
 	}
 	r.DrawMM, r.TravelMM, r.TimeS = round(r.DrawMM), round(r.TravelMM), round(r.TimeS)
 	r.Bounds = bounds(all)
 	return r
+}
+
+func layerRuns(strokes []Stroke) []LayerRun {
+	runs := []LayerRun{}
+	for _, s := range strokes {
+		if n := len(runs); n == 0 || runs[n-1].Layer != s.Layer {
+			runs = append(runs, LayerRun{Layer: s.Layer})
+		}
+		runs[len(runs)-1].Strokes++
+	}
+	return runs
 }
 
 func snapReport(s weave.Snapped) SnapReport {

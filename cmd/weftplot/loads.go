@@ -47,6 +47,9 @@ func findLoads(s streams, name, machine string) ([]load, profiles.Machine, error
 		if err := speaks(l.file, l.program, m); err != nil {
 			return nil, m, err
 		}
+		if m.Language != profiles.GCode {
+			l.program = withLayers(l.program, l.layers)
+		}
 		if data, err := os.ReadFile(s.path(filepath.Join(dir, "marks.toml"))); err == nil {
 			l.marks = fmt.Sprintf("%x", sha256.Sum256(data))
 		}
@@ -67,7 +70,7 @@ func loadsOf(s streams, dir string) ([]load, error) {
 	}
 	var loads []load
 	for _, p := range r.Pens {
-		loads = append(loads, load{file: filepath.Join(dir, filepath.Base(p.File)), pen: p.Pen})
+		loads = append(loads, load{file: filepath.Join(dir, filepath.Base(p.File)), pen: p.Pen, layers: p.Layers})
 	}
 	return loads, nil
 }
@@ -108,4 +111,30 @@ func speaks(file string, p program.Program, m profiles.Machine) error {
 			"the program was made for machine %s, not for %s", p.Machine, m.Name)
 	}
 	return nil
+}
+
+// withLayers says before the first stroke of each layer which it is, as programs
+// do whose language has room for remarks.
+func withLayers(p program.Program, runs []plot.LayerRun) program.Program {
+	var blocks []program.Block
+	down, left := false, 0
+	for _, b := range p.Blocks {
+		was := down
+		switch b.Kind {
+		case program.PenDown, program.Draw:
+			down = true
+		case program.PenUp, program.Travel, program.Pen:
+			down = false
+		}
+		if down && !was {
+			if left == 0 && len(runs) > 0 {
+				blocks = append(blocks, program.Block{Kind: program.Remark, Text: "layer " + runs[0].Layer})
+				left, runs = runs[0].Strokes, runs[1:]
+			}
+			left--
+		}
+		blocks = append(blocks, b)
+	}
+	p.Blocks = blocks
+	return p
 }

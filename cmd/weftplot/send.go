@@ -47,6 +47,7 @@ type load struct {
 	pen     string // empty when it is not known
 	text    []byte
 	program program.Program
+	layers  []plot.LayerRun // as the job folder tells them
 	// want is what is to be on the cloth; nil means what the program says.
 	want []paths.Stroke
 	// within is how far it may stray from that, mm.

@@ -45,10 +45,18 @@ func PaceOf(blocks []program.Block, m profiles.Machine) Pace {
 // bytes that its buffer holds: common practice.
 const bufferedMoves = 16
 
+// reportSize is about how many bytes a machine answers that is asked where it is.
+const reportSize = 40
+
+// asking is the share of the line, to a machine that is asked where it is, that
+// goes to questions and to waiting for their answers.
+const asking = 1.0/(4*reportSize) + 1.0/100
+
 // pace lets the bytes arrive at the baud rate and the blocks be done as soon as
 // they have come and the one before is done. The buffer holds back what does not
 // fit: a byte can come no sooner than the one a buffer's length before it has
-// been used.
+// been used. A machine that is looked at before and after each stroke answers
+// before it is sent more.
 func pace(blocks []program.Block, ends []float64, s profiles.Serial, baud int) Pace {
 	var p Pace
 	perByte := 10 / float64(baud) // s: eight bits, a start and a stop
@@ -57,6 +65,11 @@ func pace(blocks []program.Block, ends []float64, s profiles.Serial, baud int) P
 	finished := make([]float64, len(blocks))
 	oldest := 0 // the first block whose bytes may still be in the buffer
 	drawing := false
+	looked := 0
+	if s.Flow == profiles.LineAck {
+		looked = len("G4 P0\n?") + reportSize
+		perByte *= 1 + asking
+	}
 	for i, b := range blocks {
 		for oldest < i && blocks[oldest].End < b.End-s.Buffer {
 			oldest++
@@ -67,6 +80,9 @@ func pace(blocks []program.Block, ends []float64, s profiles.Serial, baud int) P
 		}
 		came = max(came, held) + float64(max(0, b.End-sent))*perByte
 		sent = max(sent, b.End)
+		if b.Kind == program.PenUp || b.Kind == program.PenDown {
+			came = max(came, done) + float64(looked)*perByte
+		}
 		if came > done+1e-9 {
 			if b.Kind == program.Draw && drawing {
 				p.Late++
