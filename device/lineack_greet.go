@@ -9,6 +9,11 @@ import (
 // it.
 const leftover = 10 * time.Minute
 
+// greetings are what a controller is to answer: an empty line, which also ends
+// half a line that it may hold. Some pass over empty lines and answer only what
+// does something, so the next ask for millimetres, as every program does first.
+var greetings = []string{"\n", "\nG21\n", "\nG21\n"}
+
 // greet waits for the banner of a controller that restarts when its port is
 // opened, finds out whether it answers status queries, lets it end what it is
 // at, clears it of half a line that an earlier sender may have left, and sees it
@@ -32,8 +37,8 @@ func (l *lineAck) greet() error {
 			return err
 		}
 	}
-	for range 3 {
-		if err := l.w.write([]byte{'\n'}); err != nil {
+	for _, greeting := range greetings {
+		if err := l.w.write([]byte(greeting)); err != nil {
 			return err
 		}
 		r, err := l.next(l.w.now()+replyTime, replyOK, replyError)
