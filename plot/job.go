@@ -111,6 +111,26 @@ func (j *Job) rugStrokes() []Stroke {
 	return out
 }
 
+// What one rug is drawn with at most: the pen would be at it for days.
+const (
+	maxStrokes = 150_000
+	maxCurves  = 500_000
+)
+
+// bounded refuses a design that would keep the machine, and the search for an
+// order, busy for ever.
+func bounded(d paths.Design) error {
+	strokes, curves := d.Strokes(), 0
+	for _, s := range strokes {
+		curves += len(s)
+	}
+	if len(strokes) <= maxStrokes && curves <= maxCurves {
+		return nil
+	}
+	return paths.Bad(d.Name, "simplify the design, or leave layers out with --skip",
+		"the design holds %d strokes of %d pieces; the most that is prepared is %d of %d", len(strokes), curves, maxStrokes, maxCurves)
+}
+
 // scale finds the grid, the margin and the finished size.
 func (j *Job) scale() error {
 	if len(j.Inputs.Design.Strokes()) == 0 {
@@ -119,6 +139,9 @@ func (j *Job) scale() error {
 			do += "; the first: " + designNote(notes[0])
 		}
 		return paths.Bad(j.Inputs.Design.Name, do, "the design holds no line work")
+	}
+	if err := bounded(j.Inputs.Design); err != nil {
+		return err
 	}
 	j.Count = j.Inputs.Backing.Count
 	var err error

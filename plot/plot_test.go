@@ -490,3 +490,16 @@ func asFault(err error, f **paths.Fault) bool {
 	*f = g
 	return ok
 }
+
+// A design that would take for ever is refused at once.
+func TestTooMuch(t *testing.T) {
+	for name, s := range map[string][]paths.Stroke{
+		"strokes": slices.Repeat([]paths.Stroke{paths.Polyline(paths.Point{}, paths.Point{X: 9, Y: 5})}, maxStrokes+1),
+		"pieces":  {slices.Repeat(paths.Polyline(paths.Point{}, paths.Point{X: 9, Y: 5}, paths.Point{}), maxCurves/2+1)},
+	} {
+		d := designOf(s)
+		if _, err := Make(inputs(t, d, Defaults()), Defaults()); err == nil || !strings.Contains(err.Error(), "the most that is prepared") {
+			t.Errorf("too many %s: %v", name, err)
+		}
+	}
+}
