@@ -66,7 +66,7 @@ func (r *CheckReport) find(j *Job) {
 		}
 	}
 	res := inspect.Inspect(strokes, inspect.Options{
-		Across: j.Grid.Across, Along: j.Grid.Along, Meet: meet, Gap: gapWithin, Double: doubleWithin,
+		Across: j.Grid.Across, Along: j.Grid.Along, Meet: float64(j.Settings.Tolerance), Gap: gapWithin, Double: doubleWithin,
 	})
 	if !res.Whole {
 		r.Warnings = append(r.Warnings, Warning{Code: "too-dense", Message: "so many lines lie in one place that not all were held against one another: more may be doubled or too close than is told"})

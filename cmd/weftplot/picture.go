@@ -1,12 +1,8 @@
 package main
 
 import (
-	"bytes"
-	"fmt"
 	"path/filepath"
 	"strings"
-
-	"github.com/natefinch/atomic"
 
 	"weftplot/paths"
 	"weftplot/plot/proof"
@@ -40,8 +36,5 @@ func writePicture(s streams, out string, scene proof.Scene, pixels int) error {
 	if err != nil {
 		return err
 	}
-	if err := atomic.WriteFile(s.path(out), bytes.NewReader(picture)); err != nil {
-		return fmt.Errorf("%s cannot be written: %w", out, err)
-	}
-	return nil
+	return writeWhole(s.path(out), picture)
 }

@@ -1,14 +1,12 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"path/filepath"
 	"strconv"
 	"strings"
 
-	"github.com/natefinch/atomic"
 	"github.com/urfave/cli/v2"
 
 	"weftplot/paths"
@@ -196,8 +194,8 @@ func parseCorners(v string) ([]paths.Point, error) {
 // writeScan writes the design and the proof that were asked for.
 func writeScan(c *cli.Context, s streams, image string, r *plot.ScanReport, page raster.Page, t scan.Tracing) error {
 	put := func(name string, data []byte) error {
-		if err := atomic.WriteFile(s.path(name), bytes.NewReader(data)); err != nil {
-			return fmt.Errorf("%s cannot be written: %w", name, err)
+		if err := writeWhole(s.path(name), data); err != nil {
+			return err
 		}
 		r.Files = append(r.Files, name)
 		return nil

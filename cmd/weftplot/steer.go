@@ -1,14 +1,12 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
 
-	"github.com/natefinch/atomic"
 	"github.com/urfave/cli/v2"
 
 	"weftplot/device"
@@ -132,7 +130,7 @@ func keepMarks(path string, marks []weave.Mark) error {
 		}
 		return nil
 	}
-	if err := atomic.WriteFile(path, bytes.NewReader(weave.FormatMarks(marks))); err != nil {
+	if err := writeWhole(path, weave.FormatMarks(marks)); err != nil {
 		return fmt.Errorf("the marks cannot be written: %w", err)
 	}
 	return nil

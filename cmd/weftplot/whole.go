@@ -1,0 +1,26 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+
+	"github.com/natefinch/atomic"
+)
+
+// writeWhole writes a file so that it is there whole or not at all, in place of
+// one that may be there. A new one can be read by all, as files commonly can: a
+// temporary file cannot.
+func writeWhole(name string, data []byte) error {
+	_, err := os.Stat(name)
+	isNew := errors.Is(err, fs.ErrNotExist)
+	if err := atomic.WriteFile(name, bytes.NewReader(data)); err != nil {
+		return fmt.Errorf("%s cannot be written: %w", name, err)
+	}
+	if isNew {
+		return os.Chmod(name, 0o644)
+	}
+	return nil
+}
