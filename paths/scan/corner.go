@@ -1,7 +1,9 @@
 package scan
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"weftplot/paths"
 )
@@ -83,27 +85,37 @@ func corners(pts []paths.Point, k ink) []corner {
 	return out
 }
 
-// cornersOf finds the corners of a line without gaps.
+// looks are how corners are looked for: at sides that are clear of the corner so
+// many widths from it, and by a turn from which on there is one. The more acute a
+// corner, the farther from it are its sides clear; and the farther off the sides,
+// the more a bend, or two corners near each other, looks like one.
+var looks = []struct{ inner, turn float64 }{{0.7, cornerTurn}, {1.3, 60 * degree}, {2, 90 * degree}}
+
+// sideWidths is how long a side is looked at, in widths.
+const sideWidths = 1.8
+
+// cornersOf finds the corners of a line without gaps, in order along it: those
+// that show from nearby before others about them.
 func cornersOf(pts []paths.Point, k ink) []corner {
-	width := k.width
-	const inner, side = 0.7, 1.8 // in widths
-	smooth := even(pts, width/5)
+	smooth := even(pts, k.width/5)
 	turns := make([]float64, len(pts))
-	for i := range pts {
-		// The more acute a corner, the farther from it are its sides clear.
-		for _, in := range []float64{inner, 1.3, 2} {
-			turns[i] = max(turns[i], sharpness(smooth, i, in*width, side*width))
-		}
-	}
 	var out []corner
-	for i := range turns {
-		if turns[i] < cornerTurn || !isPeak(turns, i, int((inner+side)*width)) {
-			continue
+	for _, l := range looks {
+		inner, side := l.inner*k.width, sideWidths*k.width
+		for i := range pts {
+			turns[i] = sharpness(smooth, i, inner, side)
 		}
-		if x, ok := k.cornerAt(smooth, i, inner*width, side*width); ok {
-			out = append(out, x)
+		for i := range turns {
+			near := func(x corner) bool { return math.Abs(float64(x.mid-i)) <= inner+side }
+			if turns[i] < l.turn || !isPeak(turns, i, int(inner+side)) || slices.ContainsFunc(out, near) {
+				continue
+			}
+			if x, ok := k.cornerAt(smooth, i, looks[0].inner*k.width, side); ok {
+				out = append(out, x)
+			}
 		}
 	}
+	slices.SortFunc(out, func(a, b corner) int { return cmp.Compare(a.mid, b.mid) })
 	return out
 }
 

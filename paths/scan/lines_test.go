@@ -197,3 +197,38 @@ func TestCircleThroughPoints(t *testing.T) {
 		t.Errorf("circle about %v with radius %v", c, r)
 	}
 }
+
+// A box with sides of a few widths keeps its four corners, and a ring as tight
+// gets none, on grainy paper at a coarse resolution.
+func TestSmallBoxesAndRings(t *testing.T) {
+	box := paths.Polyline(pt(20, 20), pt(24, 20), pt(24, 23.2), pt(20, 23.2), pt(20, 20))
+	ring := paths.Stroke{paths.Circle(pt(40, 21), 2.5)}
+	page, drawn := truth.Pencil(0.7).Of(sheet(box, ring), 150)
+	got, err := Trace(page, Options{})
+	if err != nil || len(got.Strokes) != 2 {
+		t.Fatalf("%d strokes: %v", len(got.Strokes), err)
+	}
+	box, ring = drawn.Strokes[0], drawn.Strokes[1]
+	for _, s := range got.Strokes {
+		if ring.Bounds().Contains(s.Bounds().Centre()) {
+			if s.Bounds().Centre().Dist(ring.Bounds().Centre()) > 0.1 || len(s) > 3 {
+				t.Errorf("the ring is %v", s)
+			}
+			continue
+		}
+		for _, corner := range box {
+			if d := nearestJoint(s, corner.End()); d > 0.15 {
+				t.Errorf("the nearest joint to the corner %v is %.2f mm off: %v", corner.End(), d, s)
+			}
+		}
+	}
+}
+
+// nearestJoint returns how far p is from the nearest joint of a stroke.
+func nearestJoint(s paths.Stroke, p paths.Point) float64 {
+	d := s.Start().Dist(p)
+	for _, c := range s {
+		d = min(d, c.End().Dist(p))
+	}
+	return d
+}
