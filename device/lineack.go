@@ -63,6 +63,7 @@ type lineAck struct {
 	idles   int
 	noise   int
 	babbled bool // something came that no controller says
+	told    told
 }
 
 // sentLine is a line on its way.
@@ -102,13 +103,14 @@ func (l *lineAck) proves() bool { return true }
 func (l *lineAck) onward(job Job, c course) flow {
 	on := newLineAck(l.w, job, c)
 	on.live, on.banner, on.status, on.heard, on.trusted = l.live, l.banner, l.status, l.w.now(), l.trusted
+	on.told = l.told
 	return on
 }
 
 // where returns the position in the last status report, in true lengths.
 func (l *lineAck) where() (paths.Point, bool) {
 	k := l.job.Machine.Calib.Scale
-	return paths.Point{X: l.status.at.X * k[0], Y: l.status.at.Y * k[1]}, l.status.hasAt
+	return paths.Point{X: l.status.at.X * k[0], Y: l.status.at.Y * k[1]}, l.status.hasAt && !l.told.nothing
 }
 
 // The times below are for what a controller does without moving.
@@ -202,6 +204,9 @@ func (l *lineAck) settle() error {
 		if err := l.seeIdle(); err != nil {
 			return err
 		}
+		if l.told.nothing {
+			return nil
+		}
 		off := l.astray()
 		if off == nil {
 			l.confirm()
@@ -213,7 +218,7 @@ func (l *lineAck) settle() error {
 			return err
 		}
 	}
-	return l.astray()
+	return l.unmoved(l.astray())
 }
 
 // seeIdle asks for the status until the machine has nothing left to do.

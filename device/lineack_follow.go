@@ -47,7 +47,8 @@ func (l *lineAck) lookEvery() time.Duration {
 // sees reports whether the machine tells its place, and its pen is moved by Z and
 // was found as it should be.
 func (l *lineAck) sees() (place, pen bool) {
-	place = l.live && l.status.hasAt
+	_, known := l.where()
+	place = l.live && known
 	return place, place && l.heeded
 }
 

@@ -148,6 +148,7 @@ func (l *lineAck) silence(d time.Duration) error {
 // themselves: the position tells which.
 func (l *lineAck) report(r reply) error {
 	l.status = r
+	l.told.hear(r)
 	l.reports++
 	if len(l.pending) > 0 {
 		l.of, l.pending = l.pending[0], l.pending[1:]

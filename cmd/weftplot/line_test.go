@@ -3,7 +3,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"os"
 	"path/filepath"
@@ -28,12 +27,6 @@ func plotterOf(t *testing.T, machine string, factor float64) *sim.Server {
 	}
 	t.Cleanup(func() { server.Close() })
 	return server
-}
-
-func command(ctx context.Context, dir string, args ...string) (status int, out, errs string) {
-	var stdout, stderr bytes.Buffer
-	status = run(ctx, append([]string{"weftplot"}, args...), streams{in: strings.NewReader(""), out: &stdout, err: &stderr, dir: dir})
-	return status, stdout.String(), stderr.String()
 }
 
 const comb = `<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100" fill="none" stroke="black">

@@ -8,7 +8,6 @@ import (
 	"image/png"
 	"os"
 	"path/filepath"
-	"syscall"
 	"testing"
 	"time"
 
@@ -26,12 +25,12 @@ var (
 func measured(t *testing.T, d truth.Drawing, p truth.Paper, dpi float64) truth.Score {
 	t.Helper()
 	page, drawn := p.Of(d, dpi)
-	from := processorTime(t)
+	from := time.Now()
 	got, err := Trace(page, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	took := processorTime(t) - from
+	took := time.Since(from)
 	for _, s := range got.Strokes {
 		if err := s.Validate(); err != nil {
 			t.Errorf("%v", err)
@@ -44,16 +43,6 @@ func measured(t *testing.T, d truth.Drawing, p truth.Paper, dpi float64) truth.S
 		overlay(t, filepath.Join(*overlays, name+".png"), page, got, drawn.Strokes)
 	}
 	return score
-}
-
-// processorTime returns the time that this process has kept processors busy.
-func processorTime(t *testing.T) time.Duration {
-	t.Helper()
-	var r syscall.Rusage
-	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &r); err != nil {
-		t.Fatal(err)
-	}
-	return time.Duration(r.Utime.Nano() + r.Stime.Nano())
 }
 
 // overlay saves a page with what was traced in red, what was drawn in blue, and
@@ -136,11 +125,6 @@ func TestLargePage(t *testing.T) {
 	rug := truth.Rug()
 	d := truth.Fit("a3", rug.Strokes, 297, 420, 12)
 	measured(t, d, truth.Pencil(0.8), 300)
-	var r syscall.Rusage
-	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &r); err != nil {
-		t.Fatal(err)
-	}
-	t.Logf("at most %d MB in use, the drawing of the page included", r.Maxrss>>10)
 }
 
 // TestSmallPage holds a small page to bounds a little over what is reached.
