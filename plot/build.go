@@ -50,12 +50,15 @@ func (j *Job) build(r Run, index int) program.Program {
 	return p
 }
 
+// sideRemark opens the remark that says which side a program draws.
+const sideRemark = "drawn: "
+
 // heading are the remarks a program begins with.
 func (j *Job) heading(r Run, index int) []string {
 	w, h := j.finished()
 	lines := []string{
 		j.Settings.Name,
-		"drawn: " + DrawnSide(j.Settings.Craft, j.Settings.Transfer).Title,
+		sideRemark + DrawnSide(j.Settings.Craft, j.Settings.Transfer).Title,
 		fmt.Sprintf("finished size %.1f x %.1f mm", w, h),
 		"pen " + r.Pen.Name,
 	}

@@ -2,6 +2,7 @@ package plot
 
 import (
 	"fmt"
+	"strings"
 
 	"weftplot/paths"
 	"weftplot/plot/motion"
@@ -20,6 +21,7 @@ type Review struct {
 	part    program.Part
 	all     int // strokes of the whole program
 	broken  []Broken
+	side    string // what the program says of it
 	plan    motion.Profile
 }
 
@@ -48,7 +50,7 @@ type Limit struct {
 // NewReview runs a part of p dry, as the machine m would draw it. It fails when p
 // has no such strokes or no such pen.
 func NewReview(p program.Program, m profiles.Machine, part program.Part) (Review, error) {
-	r := Review{Machine: m, part: part, all: len(p.Drawn())}
+	r := Review{Machine: m, part: part, all: len(p.Drawn()), side: sideSaid(p)}
 	if err := r.check(p); err != nil {
 		return Review{}, err
 	}
@@ -168,6 +170,17 @@ func (r Review) PartWords() string {
 	return s
 }
 
+// sideSaid tells which side of the rug a program draws, if one of its remarks
+// does; it completes "the program ...".
+func sideSaid(p program.Program) string {
+	for _, b := range p.Blocks {
+		if side, ok := strings.CutPrefix(b.Text, sideRemark); ok && b.Kind == program.Remark {
+			return "says: " + side
+		}
+	}
+	return "does not say which side of the rug it is"
+}
+
 // Scene shows the dry run in the machine frame: the strokes by the speed that is
 // reached, travel, order, and the limits that are broken. The lines are as wide
 // as those of pen.
@@ -175,7 +188,7 @@ func (r Review) Scene(title string, pen profiles.Pen) proof.Scene {
 	s := r.Summary
 	sc := proof.Scene{
 		Title:    title,
-		Side:     "what the pen draws, as the machine counts. The program does not say which side of the rug it is",
+		Side:     "what the pen draws, as the machine counts. The program " + r.side,
 		Captions: []string{"machine " + r.Machine.Name},
 		Machine:  proof.Outline(r.Machine.Reach()),
 	}

@@ -179,3 +179,19 @@ func TestWildPrograms(t *testing.T) {
 		}
 	})
 }
+
+// The picture says which side is drawn where the program does.
+func TestSideSaid(t *testing.T) {
+	for _, c := range []struct{ text, want string }{
+		{"(drawn: back of the rug, mirrored)\nG21 G90\nG0 X1 Y1\n", "says: back of the rug, mirrored"},
+		{"(a sign)\nG21 G90\nG0 X1 Y1\n", "does not say which side"},
+	} {
+		p, err := ReadProgram("p.gcode", []byte(c.text), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := sideSaid(p); !strings.HasPrefix(got, c.want) {
+			t.Errorf("%q %s, want %s", c.text, got, c.want)
+		}
+	}
+}
