@@ -1,0 +1,224 @@
+package scan
+
+import (
+	"math"
+
+	"weftplot/paths"
+)
+
+// ray is where a line that can be trusted ends, the direction in which it runs
+// out there, and how it bends to the left, in radians a pixel.
+type ray struct {
+	at, dir paths.Point
+	bend    float64
+}
+
+// meet returns where the lines of two rays cross, if they do at more than a few
+// degrees.
+func (r ray) meet(s ray) (paths.Point, bool) {
+	c := r.dir.Cross(s.dir)
+	if math.Abs(c) < math.Sin(4*degree) {
+		return paths.Point{}, false
+	}
+	return r.at.Add(r.dir.Mul(s.at.Sub(r.at).Cross(s.dir) / c)), true
+}
+
+// crosses returns where a ray meets the piece from a to b, and whether it does
+// ahead of it.
+func (r ray) crosses(a, b paths.Point) (paths.Point, bool) {
+	d := b.Sub(a)
+	c := r.dir.Cross(d)
+	if math.Abs(c) < 1e-9 {
+		return paths.Point{}, false
+	}
+	s := a.Sub(r.at).Cross(d) / c
+	t := a.Sub(r.at).Cross(r.dir) / c
+	return a.Add(d.Mul(t)), s > 0 && t >= 0 && t <= 1
+}
+
+// rayOf returns the ray at the first of the points, running out of them: along a
+// straight line through as many of them as lie on one, or else along a parabola.
+func rayOf(pts []paths.Point, width float64) ray {
+	if len(pts) < 4 {
+		return ray{at: pts[0], dir: pts[0].Sub(pts[len(pts)-1]).Unit()}
+	}
+	scatter := scatterOf(leading(pts, 24*width), int(3*width))
+	for _, reach := range []float64{24, 12, 6} {
+		part := leading(pts, reach*width)
+		if len(part) < 4 {
+			break
+		}
+		most := 0.05 * width
+		if reach == 6 || len(part) == len(pts) && float64(len(pts)) < 6*width {
+			most /= 2 // so short a piece of an arc is nearly straight too
+		}
+		if c, d, off := straightThrough(part); off < most+2.5*scatter {
+			d = along(part[0].Sub(part[len(part)-1]), d)
+			return ray{at: c.Add(d.Mul(part[0].Sub(c).Dot(d))), dir: d}
+		}
+	}
+	var r ray
+	for _, reach := range []float64{4, 3, 2, 1.3} {
+		part := leading(pts, reach*width)
+		if len(part) < 4 {
+			part = pts[:4]
+		}
+		var off float64
+		if r, off = parabola(part); off < 0.02*width+scatter {
+			break
+		}
+	}
+	return r
+}
+
+// along returns d, or its opposite if that is more along p.
+func along(p, d paths.Point) paths.Point {
+	if p.Dot(d) < 0 {
+		return d.Mul(-1)
+	}
+	return d
+}
+
+// measure trims the arms of each knot to where they are clear of each other,
+// refines the lines between, and finds the rays.
+func (w *weaver) measure() {
+	trims := map[end]float64{}
+	reach := map[int]float64{} // of edges that come nearer to others than most
+	for i := range w.knots {
+		w.clear(&w.knots[i])
+		for _, a := range w.knots[i].arms {
+			trims[a.end] = a.keep
+			if r := 0.7 * a.apart; r < w.k.reach() && (reach[a.edge] == 0 || r < reach[a.edge]) {
+				reach[a.edge] = r
+			}
+		}
+	}
+	for i, e := range w.g.edges {
+		if w.gone[i] {
+			continue
+		}
+		k := w.k
+		if r := reach[i]; r > 0 {
+			k.most = r
+		}
+		w.lines[i] = k.line(e, trims[end{i, false}], trims[end{i, true}])
+	}
+	for i := range w.knots {
+		for j := range w.knots[i].arms {
+			a := &w.knots[i].arms[j]
+			pts := w.lines[a.edge]
+			if a.last {
+				pts = reversed(pts)
+			}
+			a.ray = rayOf(pts, w.k.width)
+		}
+	}
+}
+
+// clear finds for each arm of a knot how much of it lies so near to others that
+// its ink is not its own: within 1.2 widths, or less where hardly anything of the
+// line would then be left.
+func (w *weaver) clear(k *knot) {
+	most := 12 * w.k.width
+	near := make([][]paths.Point, len(k.arms))
+	for i, a := range k.arms {
+		pts := w.g.from(a.end)
+		if e := w.g.edges[a.edge]; w.knotOf[e.a] == w.knotOf[e.b] {
+			pts = pts[:len(pts)/2+1] // the other half is another arm
+		}
+		near[i] = leading(pts, most)
+	}
+	for i, a := range k.arms {
+		length := w.g.edges[a.edge].length()
+		for _, apart := range []float64{1.2 * w.k.width, 0.9 * w.k.width, 0.6 * w.k.width} {
+			k.arms[i].apart = apart
+			k.arms[i].keep = clearOf(near, i, apart, 2*w.k.width)
+			if k.arms[i].keep < 0.35*length {
+				break
+			}
+		}
+	}
+}
+
+// clearOf returns how many pixels of the i-th of several lines that begin at one
+// place lie nearer than apart to any other, up to where it is clear for so many
+// pixels.
+func clearOf(near [][]paths.Point, i int, apart, clear float64) float64 {
+	keep, s := apart, 0.0
+	for p := 1; p < len(near[i]) && s <= keep+clear; p++ {
+		s += near[i][p].Dist(near[i][p-1])
+		for j, other := range near {
+			if j != i && within(near[i][p], other, apart) {
+				keep = max(apart, s)
+				break
+			}
+		}
+	}
+	return keep
+}
+
+// leading returns the points of the first so many pixels of a line.
+func leading(pts []paths.Point, length float64) []paths.Point {
+	var s float64
+	for i := 1; i < len(pts); i++ {
+		if s += pts[i].Dist(pts[i-1]); s > length {
+			return pts[:i]
+		}
+	}
+	return pts
+}
+
+// within reports whether a place is nearer than far to one of the points.
+func within(p paths.Point, pts []paths.Point, far float64) bool {
+	for _, q := range pts {
+		if p.Sub(q).Dot(p.Sub(q)) < far*far {
+			return true
+		}
+	}
+	return false
+}
+
+// line returns the points of an edge without so many pixels at its ends, on the
+// middle of the ink. At free ends half a width is left off. Where hardly
+// anything is left it is the middle of what thinning gave.
+func (k ink) line(e edge, first, last float64) []paths.Point {
+	if e.isRing() {
+		return k.refine(e.pts, true)
+	}
+	length := e.length()
+	if first == 0 {
+		first = k.width / 2
+	}
+	if last == 0 {
+		last = k.width / 2
+	}
+	if rest := length - first - last; rest < 0.6*k.width {
+		f := (length - min(length, 0.6*k.width)) / max(first+last, 1e-9)
+		return cutEnds(e.pts, first*f, last*f)
+	}
+	// Refined with a little more at the ends, which is then cut off.
+	extra := min(k.width/2, first, last)
+	pts := k.refine(cutEnds(e.pts, first-extra, last-extra), false)
+	return trim(pts, extra)
+}
+
+// cutEnds returns a line without so many pixels at its two ends.
+func cutEnds(pts []paths.Point, first, last float64) []paths.Point {
+	var s, whole float64
+	for i := 1; i < len(pts); i++ {
+		whole += pts[i].Dist(pts[i-1])
+	}
+	var out []paths.Point
+	for i, p := range pts {
+		if i > 0 {
+			s += p.Dist(pts[i-1])
+		}
+		if s >= first && s <= whole-last {
+			out = append(out, p)
+		}
+	}
+	if len(out) == 0 {
+		out = append(out, pts[len(pts)/2])
+	}
+	return out
+}
