@@ -167,7 +167,7 @@ func mismatch(path, got, want string) error {
 
 // apply takes in a record.
 func (j *Journal) apply(text string) bool {
-	f := strings.Fields(text)
+	f := strings.Split(text, " ")
 	switch {
 	case len(f) == 2 && f[0] == "drawn":
 		n, err := strconv.Atoi(f[1])
