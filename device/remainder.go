@@ -13,12 +13,7 @@ func remainder(p program.Program, n int) program.Program {
 	down, strokes := false, 0
 	for i, b := range p.Blocks {
 		was := down
-		switch b.Kind {
-		case program.PenDown, program.Draw:
-			down = true
-		case program.PenUp, program.Travel, program.Pen:
-			down = false
-		}
+		down = b.Kind.Down(was)
 		if down && !was {
 			strokes++
 		}

@@ -120,12 +120,7 @@ func withLayers(p program.Program, runs []plot.LayerRun) program.Program {
 	down, left := false, 0
 	for _, b := range p.Blocks {
 		was := down
-		switch b.Kind {
-		case program.PenDown, program.Draw:
-			down = true
-		case program.PenUp, program.Travel, program.Pen:
-			down = false
-		}
+		down = b.Kind.Down(was)
 		if down && !was {
 			if left == 0 && len(runs) > 0 {
 				blocks = append(blocks, program.Block{Kind: program.Remark, Text: "layer " + runs[0].Layer})

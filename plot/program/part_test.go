@@ -129,3 +129,14 @@ func anyProgram(t *rapid.T) Program {
 	}
 	return p
 }
+
+func TestDown(t *testing.T) {
+	for k, want := range map[Kind][2]bool{ // the pen was up; it was down
+		PenDown: {true, true}, Draw: {true, true}, PenUp: {}, Travel: {}, Pen: {},
+		Dwell: {false, true}, Pause: {false, true}, Remark: {false, true},
+	} {
+		if got := [2]bool{k.Down(false), k.Down(true)}; got != want {
+			t.Errorf("kind %d leaves the pen %v, want %v", k, got, want)
+		}
+	}
+}

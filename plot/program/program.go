@@ -34,6 +34,18 @@ const (
 	Remark
 )
 
+// Down reports whether the pen is down after a block of the kind, where before
+// reports whether it was. A change of pen lifts it.
+func (k Kind) Down(before bool) bool {
+	switch k {
+	case PenDown, Draw:
+		return true
+	case PenUp, Travel, Pen:
+		return false
+	}
+	return before
+}
+
 // Block is one step of a program.
 type Block struct {
 	Kind Kind

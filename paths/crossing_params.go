@@ -1,0 +1,100 @@
+package paths
+
+import "slices"
+
+// paramsNear returns the parameters of c, at most one for each pass, where it
+// comes within near of p.
+func paramsNear(c Curve, p Point, near float64) []float64 {
+	if !c.Bounds().Grow(near).Contains(p) {
+		return nil
+	}
+	switch c := c.(type) {
+	case Line:
+		d := c.B.Sub(c.A)
+		t := 0.
+		if l2 := d.Dot(d); l2 > 0 {
+			t = min(1, max(0, p.Sub(c.A).Dot(d)/l2))
+		}
+		if c.At(t).Dist(p) <= near {
+			return []float64{t}
+		}
+	case Arc:
+		var out []float64
+		for _, t := range []float64{min(1, c.paramOf(p)), 0} {
+			if c.At(t).Dist(p) <= near {
+				return append(out, t)
+			}
+		}
+	case Cubic:
+		return cubicNear(c, p, near, 0, 1, 48, nil)
+	}
+	return nil
+}
+
+// cubicNear halves c, whose parameters lead from t0 to t1, towards p.
+func cubicNear(c Cubic, p Point, near, t0, t1 float64, depth int, out []float64) []float64 {
+	if !RectOf(c.A, c.B, c.C, c.D).Grow(near).Contains(p) {
+		return out
+	}
+	if depth > 0 && c.flatness() > near/8 {
+		a, b := c.halves(0.5)
+		mid := (t0 + t1) / 2
+		return cubicNear(b, p, near, mid, t1, depth-1, cubicNear(a, p, near, t0, mid, depth-1, out))
+	}
+	t, d := 0.5, c.D.Sub(c.A)
+	for range 4 { // towards the foot of the perpendicular
+		v := c.derivative(t)
+		if l2 := v.Dot(v); l2 > 0 {
+			t = min(1, max(0, t+p.Sub(c.At(t)).Dot(v)/l2))
+		}
+	}
+	if c.At(t).Dist(p) > near {
+		if l2 := d.Dot(d); l2 > 0 {
+			t = min(1, max(0, p.Sub(c.A).Dot(d)/l2))
+		}
+	}
+	if c.At(t).Dist(p) <= near {
+		out = append(out, t0+t*(t1-t0))
+	}
+	return out
+}
+
+// cubicRoots returns where the cubic with these Bernstein coefficients is zero
+// between 0 and 1: it is cut where it turns, and each part that changes sign is
+// halved down to the root.
+func cubicRoots(a, b, c, d float64) []float64 {
+	if min(a, b, c, d) > 0 || max(a, b, c, d) < 0 {
+		return nil
+	}
+	f := func(t float64) float64 {
+		u := 1 - t
+		return u*u*u*a + 3*u*u*t*b + 3*u*t*t*c + t*t*t*d
+	}
+	stops := append([]float64{0}, stationary(a, b, c, d)...)
+	stops = append(stops, 1)
+	slices.Sort(stops)
+	var out []float64
+	for i := 1; i < len(stops); i++ {
+		lo, hi := stops[i-1], stops[i]
+		flo, fhi := f(lo), f(hi)
+		if flo == 0 {
+			out = append(out, lo)
+		}
+		if flo*fhi >= 0 {
+			continue
+		}
+		for range 60 {
+			mid := (lo + hi) / 2
+			if (f(mid) < 0) == (flo < 0) {
+				lo = mid
+			} else {
+				hi = mid
+			}
+		}
+		out = append(out, (lo+hi)/2)
+	}
+	if f(1) == 0 {
+		out = append(out, 1)
+	}
+	return out
+}
