@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path/filepath"
 
 	"github.com/natefinch/atomic"
 )
@@ -14,6 +15,9 @@ import (
 // one that may be there. A new one can be read by all, as files commonly can: a
 // temporary file cannot.
 func writeWhole(name string, data []byte) error {
+	if info, err := os.Stat(filepath.Dir(name)); err != nil || !info.IsDir() {
+		return fmt.Errorf("%s cannot be written: there is no folder %s; make it, or give another one", name, filepath.Dir(name))
+	}
 	_, err := os.Stat(name)
 	isNew := errors.Is(err, fs.ErrNotExist)
 	if err := atomic.WriteFile(name, bytes.NewReader(data)); err != nil {

@@ -35,7 +35,7 @@ func (r *reader) loadFonts() *paths.Fault {
 	for _, f := range r.opt.Fonts {
 		face, err := parseFont(f.Data)
 		if err != nil {
-			fault := paths.Bad(f.File, "choose a TrueType or OpenType font (.ttf or .otf)", "the font cannot be read: %v", err)
+			fault := paths.Bad(f.File, "choose a TrueType or OpenType font (.ttf or .otf)", "the font cannot be read: it is none, or damaged")
 			fault.Err = err
 			return fault
 		}
