@@ -84,7 +84,7 @@ func stages() map[string]func(*testing.T, profiles.Machine) stage {
 		},
 		"pseudo-terminal": func(t *testing.T, m profiles.Machine) stage {
 			s, err := sim.Serve(m, 300)
-			if device.IsKind(err, device.NoPort) {
+			if errors.Is(err, device.NoPort) {
 				t.Skip("this system has no pseudo-terminals: ", err)
 			}
 			if err != nil {
@@ -155,7 +155,7 @@ func TestVanishingPort(t *testing.T) {
 		line := sim.NewLine(p, m.Serial)
 		port := &vanishing{Line: line, left: at}
 		_, err := device.Send(context.Background(), port, job, device.Options{})
-		if !device.IsKind(err, device.Lost) {
+		if !errors.Is(err, device.Lost) {
 			t.Fatalf("after %d bytes: %v", at, err)
 		}
 	}

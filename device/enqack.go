@@ -1,6 +1,9 @@
 package device
 
-import "fmt"
+import (
+	"fmt"
+	"weftplot/paths/fault"
+)
 
 // enqAck asks with one character whether a block of bytes fits, and is answered
 // with another once it does. The block it asks for is half as long again as the
@@ -35,7 +38,7 @@ func (e *enqAck) open(s *stream) error {
 			return err
 		}
 	}
-	return &Error{Kind: Silent, What: "the machine does not answer an enquiry",
+	return &fault.Error{Kind: Silent, What: "the machine does not answer an enquiry",
 		Do: "look whether it is switched on, the port is the right one, and serial.baud and serial.flow of its profile are what its manual says"}
 }
 

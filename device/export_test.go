@@ -2,6 +2,7 @@ package device
 
 import (
 	"time"
+	"weftplot/paths/fault"
 
 	"go.bug.st/serial"
 )
@@ -29,4 +30,4 @@ func Cut(job Job) ([]string, error) {
 }
 
 // OpenError shows how an error of a port's opening is put.
-func OpenError(name string, err error) *Error { return openError(name, err) }
+func OpenError(name string, err error) *fault.Error { return openError(name, err) }

@@ -14,6 +14,7 @@ import (
 	"weftplot/device"
 	"weftplot/device/sim"
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 var faultRuns = flag.Int("faultruns", 3, "random runs for each kind of fault")
@@ -160,7 +161,7 @@ func faultRun(t *testing.T, p homer, job device.Job, want []paths.Stroke, kind s
 		if err == nil {
 			break
 		}
-		var e *device.Error
+		var e *fault.Error
 		if !errors.As(err, &e) || try == 10 {
 			t.Logf("%v, seed %d, try %d: %v", kind, seed, try, err)
 			sum.failed++

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/profiles"
 )
 
@@ -58,11 +59,11 @@ func newFlow(w *wire, job Job, c course) (flow, error) {
 	s := job.Machine.Serial
 	isGCode := job.Machine.Language == profiles.GCode
 	if s.Flow == profiles.LineAck && !isGCode {
-		return nil, paths.Bad("serial.flow", "choose xon-xoff, space-query, enq-ack or none",
+		return nil, fault.Bad("serial.flow", "choose xon-xoff, space-query, enq-ack or none",
 			"line-ack is for G-code, this machine reads %s", job.Machine.Language)
 	}
 	if (s.Flow == profiles.SpaceQuery || s.Flow == profiles.EnqAck) && isGCode {
-		return nil, paths.Bad("serial.flow", "choose line-ack, xon-xoff or none", "%s is for the HP-GL languages", s.Flow)
+		return nil, fault.Bad("serial.flow", "choose line-ack, xon-xoff or none", "%s is for the HP-GL languages", s.Flow)
 	}
 	switch s.Flow {
 	case profiles.LineAck:
@@ -76,7 +77,7 @@ func newFlow(w *wire, job Job, c course) (flow, error) {
 	case profiles.NoFlow:
 		return newStream(w, job, c, &paced{}), nil
 	}
-	return nil, paths.Bad("serial.flow", "", "%q is no flow control", s.Flow)
+	return nil, fault.Bad("serial.flow", "", "%q is no flow control", s.Flow)
 }
 
 // lineName names a line of the program.

@@ -13,6 +13,7 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/program"
 )
 
@@ -71,11 +72,11 @@ func StartJournal(path string, job Job) (*Journal, error) {
 
 // ResumeJournal opens the journal of a job that broke off. A journal of another
 // program, machine or registration is refused; of a damaged one the readable
-// part is used. The errors are [paths.Fault]s.
+// part is used. The errors are [fault.Error]s.
 func ResumeJournal(path string, job Job) (*Journal, error) {
 	data, err := readJournal(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, paths.Bad(path, "send the job without --resume", "there is no journal, so nothing to resume")
+		return nil, fault.Bad(path, "send the job without --resume", "there is no journal, so nothing to resume")
 	}
 	if err != nil {
 		return nil, err
@@ -109,7 +110,7 @@ func readJournal(path string) ([]byte, error) {
 	defer f.Close()
 	data, err := io.ReadAll(io.LimitReader(f, maxJournal+1))
 	if err == nil && len(data) > maxJournal {
-		return nil, paths.Bad(path, "send the job without --resume to begin anew", "this is no journal of a job: it is longer than %d MB", maxJournal>>20)
+		return nil, fault.Bad(path, "send the job without --resume to begin anew", "this is no journal of a job: it is longer than %d MB", maxJournal>>20)
 	}
 	return data, err
 }
@@ -142,7 +143,7 @@ func (j *Journal) read(path string, data []byte, head string) (int, error) {
 		good += end + 1
 	}
 	if good == 0 {
-		return 0, paths.Bad(path, "send the job without --resume", "the journal is damaged from its first line on")
+		return 0, fault.Bad(path, "send the job without --resume", "the journal is damaged from its first line on")
 	}
 	j.Damaged = good < len(data)
 	return good, nil
@@ -152,7 +153,7 @@ func (j *Journal) read(path string, data []byte, head string) (int, error) {
 func mismatch(path, got, want string) error {
 	g, w := strings.Fields(got), strings.Fields(want)
 	if len(g) != len(w) || g[0] != w[0] || g[1] != w[1] {
-		return paths.Bad(path, "", "this is no journal of a job")
+		return fault.Bad(path, "", "this is no journal of a job")
 	}
 	what := "another program"
 	switch {
@@ -162,7 +163,7 @@ func mismatch(path, got, want string) error {
 	default:
 		what = "another registration of the cloth"
 	}
-	return paths.Bad(path, "send the job without --resume to begin anew", "the journal belongs to %s", what)
+	return fault.Bad(path, "send the job without --resume to begin anew", "the journal belongs to %s", what)
 }
 
 // apply takes in a record.

@@ -11,6 +11,7 @@ import (
 	"weftplot/device"
 	"weftplot/device/sim"
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // manyStrokes returns a field of short strokes, which no two of share a point.
@@ -51,7 +52,7 @@ func TestResume(t *testing.T) {
 				if err == nil {
 					break
 				}
-				if !device.IsKind(err, device.Stopped) {
+				if !errors.Is(err, device.Stopped) {
 					t.Fatal(err)
 				}
 				t.Log(err)
@@ -103,7 +104,7 @@ func TestJournalIsRefused(t *testing.T) {
 		says string
 	}{"program": {other, "another program"}, "machine": {faster, "another machine"}, "marks": {marked, "another registration"}} {
 		_, err := device.ResumeJournal(path, c.job)
-		var f *paths.Fault
+		var f *fault.Error
 		if !errors.As(err, &f) || !strings.Contains(f.What, c.says) {
 			t.Errorf("%s: %v", name, err)
 		}
@@ -184,7 +185,7 @@ func TestNoJournal(t *testing.T) {
 			t.Fatal(err)
 		}
 		_, err := device.ResumeJournal(path, job)
-		var f *paths.Fault
+		var f *fault.Error
 		if !errors.As(err, &f) || !strings.Contains(f.What, c.says) || f.Where != path {
 			t.Errorf("%s: %v", name, err)
 		}

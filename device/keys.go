@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"time"
+	"weftplot/paths/fault"
 )
 
 // Key is what the person at the machine asks for during a job.
@@ -135,7 +136,7 @@ func (s *sender) detour() error {
 	state := s.leg.flow.halt()
 	s.w.stop = stop
 	if state == penUnknown {
-		return &Error{Kind: Silent, What: "the machine did not stop when it was told to", Do: "use its own stop switch"}
+		return &fault.Error{Kind: Silent, What: "the machine did not stop when it was told to", Do: "use its own stop switch"}
 	}
 	rest, n, err := s.left()
 	if err != nil {

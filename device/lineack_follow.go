@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/program"
 )
 
@@ -138,7 +139,7 @@ func (l *lineAck) moves(at paths.Point) error {
 		return nil
 	}
 	l.stray = nil
-	return &Error{Kind: Garbled, What: fmt.Sprintf("the pen stands on the cloth at %.2f, %.2f, where the program keeps it moving: a line was garbled on its way", at.X, at.Y),
+	return &fault.Error{Kind: Garbled, What: fmt.Sprintf("the pen stands on the cloth at %.2f, %.2f, where the program keeps it moving: a line was garbled on its way", at.X, at.Y),
 		Do: "look at the cable; then go on from what is proved drawn"}
 }
 
@@ -213,7 +214,7 @@ func (l *lineAck) offCourse(at paths.Point) error {
 		down = true
 	}
 	l.stray = &straying{last: l.seen, when: l.seenAt, down: down, lost: l.jumped(at) || at.Len() < nearHome}
-	return &Error{Kind: Garbled, What: what + ": a line was garbled on its way, or the machine has restarted or lost steps",
+	return &fault.Error{Kind: Garbled, What: what + ": a line was garbled on its way, or the machine has restarted or lost steps",
 		Do: "look at the cable, keep it away from motors, and see that nothing is in the way; then go on from what is proved drawn"}
 }
 
@@ -238,7 +239,7 @@ func (l *lineAck) astray() error {
 func (l *lineAck) standsWrong(what string, at paths.Point) error {
 	m := l.course.at(l.last)
 	l.stray = &straying{last: l.seen, when: l.seenAt, down: m.down || l.drew(), lost: l.jumped(at) || at.Len() < nearHome && m.at.Len() > nearHome}
-	return &Error{Kind: Garbled, What: what + ": a line was garbled on its way or lost, or the machine has restarted",
+	return &fault.Error{Kind: Garbled, What: what + ": a line was garbled on its way or lost, or the machine has restarted",
 		Do: "look at cable and power; then go on from what is proved drawn"}
 }
 

@@ -3,6 +3,7 @@ package device
 import (
 	"strings"
 	"time"
+	"weftplot/paths/fault"
 )
 
 // leftover is how long a machine may go on with what an earlier sender left in
@@ -73,7 +74,7 @@ func (l *lineAck) unheard(babble bool) error {
 	if babble {
 		return garbage(l.job)
 	}
-	return &Error{Kind: Silent, What: "the machine does not answer",
+	return &fault.Error{Kind: Silent, What: "the machine does not answer",
 		Do: "look whether it is switched on, the port is the right one, and serial.baud and serial.flow of its profile are what its manual says"}
 }
 
@@ -143,11 +144,11 @@ func (l *lineAck) clear() error {
 			misses++
 		}
 		if misses > 10 || l.w.now() > deadline {
-			return &Error{Kind: Silent, What: "the machine is busy with something else and does not come to an end", Do: "stop it at its panel, then send again"}
+			return &fault.Error{Kind: Silent, What: "the machine is busy with something else and does not come to an end", Do: "stop it at its panel, then send again"}
 		}
 	}
 	if l.status.state == "alarm" {
-		return &Error{Kind: Alarm, What: "the machine is in alarm and will not move",
+		return &fault.Error{Kind: Alarm, What: "the machine is in alarm and will not move",
 			Do: "clear its alarm and bring it home, as its manual says, then send again"}
 	}
 	if err := l.reset(); err != nil {
@@ -156,6 +157,6 @@ func (l *lineAck) clear() error {
 	if r, err := l.query(); err != nil || r.state != "alarm" {
 		return err
 	}
-	return &Error{Kind: Alarm, What: "the machine is in alarm and will not move",
+	return &fault.Error{Kind: Alarm, What: "the machine is in alarm and will not move",
 		Do: "clear its alarm and bring it home, as its manual says, then send again"}
 }

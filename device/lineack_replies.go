@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"time"
+	"weftplot/paths/fault"
 )
 
 // listen takes in every whole line that has come.
@@ -32,7 +33,7 @@ func (l *lineAck) take(r reply) error {
 		l.pop()
 		return l.rejected(bad, r.text)
 	case replyAlarm:
-		return &Error{Kind: Alarm, What: fmt.Sprintf("the machine stopped by itself: %q", r.text),
+		return &fault.Error{Kind: Alarm, What: fmt.Sprintf("the machine stopped by itself: %q", r.text),
 			Do: "find out why from its manual; it may have lost its place, so bring it home before it draws again"}
 	case replyStatus:
 		return l.report(r)
@@ -67,7 +68,7 @@ func (l *lineAck) pop() {
 const deepest = 64
 
 func (l *lineAck) rejected(bad sentLine, answer string) error {
-	e := &Error{Kind: Rejected, What: fmt.Sprintf("the machine refused %q with %q", bad.text, answer),
+	e := &fault.Error{Kind: Rejected, What: fmt.Sprintf("the machine refused %q with %q", bad.text, answer),
 		Do: "its manual says what the number means; a line that is right may have been garbled on the way: try a shorter cable"}
 	if bad.line > 0 {
 		e.Where = lineName(bad.line)
@@ -83,11 +84,11 @@ func (l *lineAck) strange(r reply) error {
 		return nil
 	}
 	if l.banner != "" && strings.Contains(r.text, l.banner) {
-		return &Error{Kind: Restarted, What: fmt.Sprintf("the machine restarted in mid-job, saying %q: it no longer knows where it is", r.text),
+		return &fault.Error{Kind: Restarted, What: fmt.Sprintf("the machine restarted in mid-job, saying %q: it no longer knows where it is", r.text),
 			Do: "look at its power supply and at motors that stall; bring it home before it draws again"}
 	}
 	if l.noise++; l.noise > 100 {
-		return &Error{Kind: Garbled, What: fmt.Sprintf("too much of what comes from the machine makes no sense, as %q", r.text),
+		return &fault.Error{Kind: Garbled, What: fmt.Sprintf("too much of what comes from the machine makes no sense, as %q", r.text),
 			Do: "look at the cable and keep it away from motors; compare serial.baud with the machine's manual"}
 	}
 	return nil
@@ -139,7 +140,7 @@ func (l *lineAck) patience() time.Duration {
 }
 
 func (l *lineAck) silence(d time.Duration) error {
-	return &Error{Kind: Silent, What: fmt.Sprintf("the machine has said nothing for %.0f seconds", d.Seconds()),
+	return &fault.Error{Kind: Silent, What: fmt.Sprintf("the machine has said nothing for %.0f seconds", d.Seconds()),
 		Do: "look at plug, power and the machine's stop switch"}
 }
 
@@ -157,7 +158,7 @@ func (l *lineAck) report(r reply) error {
 	case r.state == "alarm":
 		return l.take(reply{kind: replyAlarm, text: r.text})
 	case r.state == "hold":
-		return &Error{Kind: Stopped, What: "the machine was put on hold, not by this program", Do: "send again with --resume"}
+		return &fault.Error{Kind: Stopped, What: "the machine was put on hold, not by this program", Do: "send again with --resume"}
 	case r.state != "idle" || len(l.open) == 0 || l.of < l.gone+pollAgain/2:
 		l.idles = 0
 		if len(l.open) > 0 && l.w.now()-l.answered > 2*l.patience() {

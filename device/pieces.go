@@ -4,7 +4,7 @@ import (
 	"bytes"
 	"slices"
 
-	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
@@ -42,7 +42,7 @@ func cut(job Job) ([]piece, error) {
 		p := &pieces[i]
 		p.words, p.pause = pauses[p.line]
 		if n := p.end - p.start; n > job.Machine.Serial.Buffer {
-			return nil, paths.Bad(lineName(p.line), "prepare the program again for this machine",
+			return nil, fault.Bad(lineName(p.line), "prepare the program again for this machine",
 				"the line is %d bytes long, the controller holds %d", n, job.Machine.Serial.Buffer)
 		}
 	}

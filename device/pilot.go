@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
 	"weftplot/profiles"
@@ -58,10 +59,10 @@ func (p *Pilot) Reach() paths.Rect { return p.m.Reach() }
 
 // MoveTo takes the pen, lifted, to a place and returns when it is there: at the
 // nearest that the machine's language can name. A place out of reach is a
-// [paths.Fault] of kind NoFit, and nothing moves.
+// [fault.Error] of kind NoFit, and nothing moves.
 func (p *Pilot) MoveTo(to paths.Point) error {
 	if !p.m.Reach().Contains(to) || !to.IsFinite() {
-		return paths.TooBig("", "stay inside the machine's area", "the pen does not reach %.1f, %.1f", to.X, to.Y)
+		return fault.TooBig("", "stay inside the machine's area", "the pen does not reach %.1f, %.1f", to.X, to.Y)
 	}
 	text := ""
 	if p.m.Language == profiles.GCode {
@@ -102,7 +103,7 @@ func (p *Pilot) there() error {
 	if off <= strayed || !p.counts {
 		return nil
 	}
-	return &Error{Kind: Garbled, What: fmt.Sprintf("the machine stands at %.2f, %.2f and not at %.2f, %.2f, where it was sent: it lost lines, or has restarted",
+	return &fault.Error{Kind: Garbled, What: fmt.Sprintf("the machine stands at %.2f, %.2f and not at %.2f, %.2f, where it was sent: it lost lines, or has restarted",
 		at.X, at.Y, p.at.X, p.at.Y), State: pilotState, Do: "look at cable and power; bring it home and find the marks anew"}
 }
 

@@ -10,6 +10,7 @@ import (
 	"weftplot/device"
 	"weftplot/device/sim"
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/profiles"
 )
 
@@ -34,8 +35,8 @@ func TestPilot(t *testing.T) {
 					t.Errorf("the pen is %.3f mm from %v, where it was sent", off, to)
 				}
 			}
-			var f *paths.Fault
-			if err := pilot.MoveTo(paths.Point{X: 1e5}); !errors.As(err, &f) || f.Kind != paths.NoFit {
+			var f *fault.Error
+			if err := pilot.MoveTo(paths.Point{X: 1e5}); !errors.As(err, &f) || f.Kind != fault.Fit {
 				t.Errorf("out of reach: %v", err)
 			}
 			c := p.Cloth()
@@ -65,7 +66,7 @@ func TestPilotLosesItsPlace(t *testing.T) {
 	if at := p.Cloth().At; at.Dist(pt(0, 60)) > 0.01 {
 		t.Fatalf("the pen is at %v: nothing was lost, so nothing is tested", at)
 	}
-	if !device.IsKind(err, device.Garbled) || !strings.Contains(err.Error(), "pen is up") {
+	if !errors.Is(err, device.Garbled) || !strings.Contains(err.Error(), "pen is up") {
 		t.Errorf("got %v", err)
 	}
 }

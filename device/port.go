@@ -9,6 +9,7 @@ import (
 
 	"go.bug.st/serial"
 
+	"weftplot/paths/fault"
 	"weftplot/profiles"
 )
 
@@ -33,7 +34,7 @@ type Port interface {
 
 // Open opens the serial port, 8 data bits, no parity, one stop bit, for one
 // sender: a second one is refused while this one has it. A pseudo-terminal is a
-// port like any other. The errors are [Error]s that say what to do.
+// port like any other. The errors are [fault.Error]s that say what to do.
 func Open(name string, s profiles.Serial) (Port, error) {
 	lock, err := lockPort(name)
 	if err != nil {
@@ -159,13 +160,13 @@ func interrupted(err error) bool {
 // openError puts what can go wrong when a port is opened into words. The
 // library tells missing ports apart on one system only, so the system's own
 // errors are looked at as well.
-func openError(name string, err error) *Error {
+func openError(name string, err error) *fault.Error {
 	code := serial.PortErrorCode(-1)
 	var pe *serial.PortError
 	if errors.As(err, &pe) {
 		code = pe.Code()
 	}
-	e := &Error{Where: name, Err: err}
+	e := &fault.Error{Where: name, Err: err}
 	switch {
 	case code == serial.PortNotFound || errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENXIO) || errors.Is(err, syscall.ENODEV):
 		e.Kind, e.What, e.Do = NoPort, "there is no such port", portsThereAre()

@@ -3,6 +3,7 @@ package device
 import (
 	"slices"
 	"strings"
+	"weftplot/paths/fault"
 
 	"go.bug.st/serial"
 )
@@ -20,7 +21,7 @@ type PortInfo struct {
 func Ports() ([]PortInfo, error) {
 	names, err := serial.GetPortsList()
 	if err != nil {
-		return nil, &Error{Kind: NoPort, What: "the system does not list its serial ports: " + err.Error(), Err: err}
+		return nil, &fault.Error{Kind: NoPort, What: "the system does not list its serial ports: " + err.Error(), Err: err}
 	}
 	slices.Sort(names)
 	about := descriptions()

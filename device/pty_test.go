@@ -22,7 +22,7 @@ import (
 func serve(t *testing.T, m profiles.Machine, factor float64) *sim.Server {
 	t.Helper()
 	s, err := sim.Serve(m, factor)
-	if device.IsKind(err, device.NoPort) {
+	if errors.Is(err, device.NoPort) {
 		t.Skip("this system has no pseudo-terminals: ", err)
 	}
 	if err != nil {
@@ -64,7 +64,7 @@ func TestSecondSenderIsRefused(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := device.Open(s.Path, m.Serial); !device.IsKind(err, device.InUse) {
+	if _, err := device.Open(s.Path, m.Serial); !errors.Is(err, device.InUse) {
 		t.Errorf("a second sender got %v", err)
 	}
 	first.Close()
@@ -77,10 +77,10 @@ func TestSecondSenderIsRefused(t *testing.T) {
 
 func TestNoSuchPort(t *testing.T) {
 	_, err := device.Open("/dev/no-such-port", machine(t, "practice").Serial)
-	if !device.IsKind(err, device.NoPort) {
+	if !errors.Is(err, device.NoPort) {
 		t.Errorf("got %v", err)
 	}
-	if _, err := device.Open("/dev/null", machine(t, "practice").Serial); !device.IsKind(err, device.NoPort) {
+	if _, err := device.Open("/dev/null", machine(t, "practice").Serial); !errors.Is(err, device.NoPort) {
 		t.Errorf("of what is no serial port: %v", err)
 	}
 	t.Log(err)

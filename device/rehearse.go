@@ -4,6 +4,7 @@ import (
 	"bytes"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/gcode"
 	"weftplot/plot/hpgl"
 	"weftplot/plot/program"
@@ -94,7 +95,7 @@ func withoutPen(job Job) (Job, bool) {
 func edge(job Job) (Job, error) {
 	box := program.Total(job.Program).Bounds
 	if box.IsEmpty() {
-		return Job{}, paths.Bad("", "", "the program draws nothing, so it has no edge")
+		return Job{}, fault.Bad("", "", "the program draws nothing, so it has no edge")
 	}
 	corners := []paths.Point{box.Min, {X: box.Max.X, Y: box.Min.Y}, box.Max, {X: box.Min.X, Y: box.Max.Y}, box.Min, job.Machine.ParkAt()}
 	var blocks []program.Block

@@ -5,7 +5,7 @@ import (
 	"errors"
 	"fmt"
 
-	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
@@ -90,9 +90,9 @@ type Outcome struct {
 
 // Send sends the job and returns when the machine has carried it out. When it
 // cannot, or ctx is cancelled, it stops the machine, with the pen up as far as
-// the line lives, and returns an [Error] that says how the machine was left; on
+// the line lives, and returns a [fault.Error] that says how the machine was left; on
 // a cancelled ctx it wraps ctx's error. A request that cannot be right is a
-// [paths.Fault], and nothing is sent.
+// [fault.Error], and nothing is sent.
 func Send(ctx context.Context, port Port, job Job, opt Options) (Outcome, error) {
 	job, err := variant(job, opt)
 	if err != nil {
@@ -130,7 +130,7 @@ func variant(job Job, opt Options) (Job, error) {
 	}
 	switch {
 	case (opt.Edge || opt.Rehearse) && opt.Journal != nil:
-		return Job{}, paths.Bad("", "leave out one of the two", "a rehearsal draws nothing that a journal could keep")
+		return Job{}, fault.Bad("", "leave out one of the two", "a rehearsal draws nothing that a journal could keep")
 	case opt.Edge:
 		return edge(job)
 	case opt.Rehearse:
@@ -143,21 +143,21 @@ func variant(job Job, opt Options) (Job, error) {
 func fits(job Job) error {
 	m := job.Machine
 	if job.Program.Language == string(profiles.HPGL2) && m.Language == profiles.HPGL {
-		return paths.Bad("", "prepare the program for this machine", "the program is HP-GL/2, the machine %q reads HP-GL only", m.Name)
+		return fault.Bad("", "prepare the program for this machine", "the program is HP-GL/2, the machine %q reads HP-GL only", m.Name)
 	}
 	if (job.Program.Language == string(profiles.GCode)) != (m.Language == profiles.GCode) {
-		return paths.Bad("", "prepare the program for this machine, or choose the machine it was prepared for",
+		return fault.Bad("", "prepare the program for this machine, or choose the machine it was prepared for",
 			"the program is %s, the machine %q reads %s", job.Program.Language, m.Name, m.Language)
 	}
 	if name := job.Program.Machine; name != "" && name != m.Name {
-		return paths.Bad("", "prepare the program for this machine, or choose the machine it was prepared for",
+		return fault.Bad("", "prepare the program for this machine, or choose the machine it was prepared for",
 			"the program was prepared for %q, not for %q", name, m.Name)
 	}
 	reach, all := m.Reach(), program.Total(job.Program).Reach
 	slack := m.Step()
 	over := max(reach.Min.X-all.Min.X, reach.Min.Y-all.Min.Y, all.Max.X-reach.Max.X, all.Max.Y-reach.Max.Y)
 	if !all.IsEmpty() && over > slack {
-		return paths.TooBig("", "move or shrink the job, or choose a machine that reaches so far",
+		return fault.TooBig("", "move or shrink the job, or choose a machine that reaches so far",
 			"the program leaves the area of %q by %.2f mm", m.Name, over)
 	}
 	return nil
@@ -166,8 +166,7 @@ func fits(job Job) error {
 // explain halts the machine after an error, unless nothing was sent to it yet,
 // and puts into the error how it was left.
 func (s *sender) explain(err error) error {
-	var f *paths.Fault
-	if errors.As(err, &f) {
+	if fault.Request(err) != nil {
 		return err
 	}
 	e := asError(err)
@@ -194,24 +193,24 @@ func (s *sender) explain(err error) error {
 	return e
 }
 
-// asError returns err as an [Error] of its own, which may be added to.
-func asError(err error) *Error {
-	var e *Error
+// asError returns err as a [fault.Error] of its own, which may be added to.
+func asError(err error) *fault.Error {
+	var e *fault.Error
 	switch {
 	case errors.As(err, &e):
 		own := *e
 		return &own
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded), errors.Is(err, errStopKey):
-		return &Error{Kind: Stopped, What: "stopped on request", Err: err}
+		return &fault.Error{Kind: Stopped, What: "stopped on request", Err: err}
 	}
-	return &Error{Kind: Lost, What: "the line to the machine broke: " + err.Error(),
+	return &fault.Error{Kind: Lost, What: "the line to the machine broke: " + err.Error(),
 		Do: "look at plug and power", Err: err}
 }
 
 // leave enters in the journal how the machine was left. It keeps its place
 // through a stop that it answered, and where it went wrong by a line of the
 // program without losing it; through nothing else.
-func (s *sender) leave(k Kind, wentWrong bool, begun int) {
+func (s *sender) leave(k fault.Kind, wentWrong bool, begun int) {
 	how := leftLost
 	at, known := s.leg.flow.where()
 	if (k == Stopped || k == Rejected || k == Garbled && wentWrong) && known {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"time"
 
+	"weftplot/paths/fault"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
 )
@@ -118,7 +119,7 @@ func (s *sender) inPlace() error {
 	at, known := f.where()
 	switch {
 	case j.left == leftLost, f.restarted(), j.left == leftSafe && (!known || at.Dist(j.at) > strayed):
-		return &Error{Kind: Restarted, What: "the machine may have lost its place since the job broke off",
+		return &fault.Error{Kind: Restarted, What: "the machine may have lost its place since the job broke off",
 			Do: "bring it home, as its manual says, and say that it was"}
 	}
 	if j.left == leftSafe {
@@ -213,7 +214,7 @@ func (s *sender) rest(m mark) (bool, error) {
 // drawn again, but the person had better know.
 func (s *sender) entered(err error) error {
 	if err != nil {
-		return &Error{Kind: Stopped, What: "the journal cannot be written: " + err.Error(), Do: "make room on the disk", Err: err}
+		return &fault.Error{Kind: Stopped, What: "the journal cannot be written: " + err.Error(), Do: "make room on the disk", Err: err}
 	}
 	return nil
 }
@@ -248,7 +249,7 @@ func (s *sender) pause(p piece) error {
 	err := s.opt.Pause(s.ctx, p.words)
 	s.state = Drawing
 	if err != nil && s.ctx.Err() == nil {
-		err = &Error{Kind: Stopped, What: "stopped on request", Err: err}
+		err = &fault.Error{Kind: Stopped, What: "stopped on request", Err: err}
 	}
 	return err
 }

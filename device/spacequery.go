@@ -3,6 +3,7 @@ package device
 import (
 	"strconv"
 	"time"
+	"weftplot/paths/fault"
 )
 
 // spaceQuery asks for the free bytes in the buffer, ESC . B, and sends only what
@@ -28,7 +29,7 @@ func (q *spaceQuery) open(s *stream) error {
 		}
 		q.asked = false
 	}
-	return &Error{Kind: Silent, What: "the machine does not say how much room it has",
+	return &fault.Error{Kind: Silent, What: "the machine does not say how much room it has",
 		Do: "look whether it is switched on, the port is the right one, and serial.baud and serial.flow of its profile are what its manual says"}
 }
 

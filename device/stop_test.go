@@ -10,6 +10,7 @@ import (
 	"weftplot/device"
 	"weftplot/device/sim"
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/profiles"
 )
 
@@ -34,7 +35,7 @@ func TestStopLiftsThePen(t *testing.T) {
 			ctx, cancel := context.WithCancel(context.Background())
 			defer cancel()
 			out, err := device.Send(ctx, line, job, device.Options{Progress: after(300, cancel)})
-			if !errors.Is(err, context.Canceled) || !device.IsKind(err, device.Stopped) {
+			if !errors.Is(err, context.Canceled) || !errors.Is(err, device.Stopped) {
 				t.Fatalf("got %v", err)
 			}
 			if !strings.Contains(err.Error(), "pen lifted") {
@@ -68,7 +69,7 @@ func TestRefusedLine(t *testing.T) {
 	c := sim.NewController(m)
 	line := sim.NewLine(c, m.Serial)
 	_, err := device.Send(context.Background(), line, job, device.Options{})
-	var e *device.Error
+	var e *fault.Error
 	if !errors.As(err, &e) || e.Kind != device.Rejected {
 		t.Fatalf("got %v", err)
 	}
@@ -84,8 +85,8 @@ func TestRefusedLine(t *testing.T) {
 func TestTroubles(t *testing.T) {
 	m := machine(t, "practice")
 	for name, c := range map[string]struct {
-		fault sim.Fault
-		kind  device.Kind
+		bad   sim.Fault
+		kind  fault.Kind
 		words string
 		down  bool // the pen can be lifted by nobody
 	}{
@@ -96,16 +97,16 @@ func TestTroubles(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			p := sim.NewController(m)
-			line := sim.NewLine(p, m.Serial).WithFaults(c.fault)
+			line := sim.NewLine(p, m.Serial).WithFaults(c.bad)
 			_, err := device.Send(context.Background(), line, gcodeJob(m, sampler()...), device.Options{})
-			if !device.IsKind(err, c.kind) || !strings.Contains(err.Error(), c.words) {
+			if !errors.Is(err, c.kind) || !strings.Contains(err.Error(), c.words) {
 				t.Fatalf("got %v", err)
 			}
 			line.Settle(60)
 			if p.Cloth().Down && !c.down {
 				t.Errorf("the pen is down: %v", err)
 			}
-			var e *device.Error
+			var e *fault.Error
 			if errors.As(err, &e); e.State == "" || e.Do == "" {
 				t.Errorf("it does not say how the machine was left, or what to do: %+v", e)
 			}
@@ -150,7 +151,7 @@ func TestNoMachine(t *testing.T) {
 	m := machine(t, "practice")
 	for name, c := range map[string]struct {
 		says string
-		kind device.Kind
+		kind fault.Kind
 	}{
 		"nothing":    {"", device.Silent},
 		"wrong baud": {"\xf8\x80\xe0\x1c\xff\n", device.Garbled},
@@ -158,7 +159,7 @@ func TestNoMachine(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := device.Send(context.Background(), sim.NewLine(&parrot{says: c.says}, m.Serial), gcodeJob(m, sampler()...), device.Options{})
-			if !device.IsKind(err, c.kind) {
+			if !errors.Is(err, c.kind) {
 				t.Errorf("got %v", err)
 			}
 		})
@@ -172,12 +173,12 @@ func TestWrongBaudHPGL(t *testing.T) {
 		m := machine(t, "flatbed-hpgl")
 		m.Serial.Flow = flow
 		job := written(t, m, centred(m, sampler())...)
-		for says, kind := range map[string]device.Kind{"\xf8\x80\xe0\x1c\xff\r": device.Garbled, "login:\r": device.Silent} {
+		for says, kind := range map[string]fault.Kind{"\xf8\x80\xe0\x1c\xff\r": device.Garbled, "login:\r": device.Silent} {
 			if kind == device.Silent && (flow == profiles.XonXoff || flow == profiles.NoFlow) {
 				continue // a plotter need not answer these
 			}
 			_, err := device.Send(context.Background(), sim.NewLine(&parrot{says: says, at: ";B\x05"}, m.Serial), job, device.Options{})
-			if !device.IsKind(err, kind) {
+			if !errors.Is(err, kind) {
 				t.Errorf("%s, %q: %v", flow, says, err)
 			}
 		}
@@ -215,16 +216,16 @@ func TestWrongRequests(t *testing.T) {
 	hp.Machine = machine(t, "flatbed-hpgl")
 	for name, c := range map[string]struct {
 		job  device.Job
-		kind paths.FaultKind
+		kind fault.Kind
 	}{
-		"leaves the area": {far, paths.NoFit},
-		"wrong language":  {hp, paths.BadInput},
-		"wrong machine":   {other, paths.BadInput},
+		"leaves the area": {far, fault.Fit},
+		"wrong language":  {hp, fault.Input},
+		"wrong machine":   {other, fault.Input},
 	} {
 		c0 := sim.New(m)
 		line := sim.NewLine(c0, m.Serial)
 		out, err := device.Send(context.Background(), line, c.job, device.Options{})
-		var f *paths.Fault
+		var f *fault.Error
 		if !errors.As(err, &f) || f.Kind != c.kind || out.BytesSent > 0 {
 			t.Errorf("%s: %v, %d bytes sent", name, err, out.BytesSent)
 		}

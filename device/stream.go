@@ -1,12 +1,14 @@
 package device
 
 import (
+	"errors"
 	"fmt"
 	"strconv"
 	"strings"
 	"time"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/profiles"
 )
 
@@ -106,7 +108,7 @@ func (s *stream) greet() error {
 	}
 	s.w.in, s.w.babble = nil, false
 	if err := s.gate.open(s); err != nil {
-		if IsKind(err, Silent) && s.w.babble {
+		if errors.Is(err, Silent) && s.w.babble {
 			return garbage(s.job)
 		}
 		return err
@@ -182,7 +184,7 @@ func (s *stream) await(limit time.Duration, done func() bool) (bool, error) {
 
 // silent is the error of a plotter that takes nothing any more.
 func (s *stream) silent(d time.Duration) error {
-	return &Error{Kind: Silent, What: fmt.Sprintf("the machine has taken nothing for %.0f seconds", d.Seconds()),
+	return &fault.Error{Kind: Silent, What: fmt.Sprintf("the machine has taken nothing for %.0f seconds", d.Seconds()),
 		Do: "look at plug, power and the machine's panel: paper or pen may be asked for"}
 }
 
@@ -229,7 +231,7 @@ func (s *stream) settle() error {
 		case !ok:
 			return s.silent(limit)
 		case code != 0:
-			return &Error{Kind: Rejected, What: "the plotter reports " + hpglError(code),
+			return &fault.Error{Kind: Rejected, What: "the plotter reports " + hpglError(code),
 				Do: "look at what it drew: something may be missing; prepare the program for this machine"}
 		}
 		return s.astray()
@@ -263,7 +265,7 @@ func (s *stream) astray() error {
 	if !s.trusted {
 		return nil
 	}
-	return &Error{Kind: Garbled, What: fmt.Sprintf("the plotter stands at %.2f, %.2f and not at %.2f, %.2f: bytes were lost, or it has restarted",
+	return &fault.Error{Kind: Garbled, What: fmt.Sprintf("the plotter stands at %.2f, %.2f and not at %.2f, %.2f: bytes were lost, or it has restarted",
 		at.X, at.Y, want.X, want.Y), Do: "look at cable and power; see that its origin is where it was before it draws again"}
 }
 
@@ -275,9 +277,9 @@ func (s *stream) answers() error {
 			s.talks = true
 			s.lines = max(0, s.lines-1)
 		case replyError:
-			return &Error{Kind: Rejected, What: fmt.Sprintf("the machine refused a line with %q", r.text), Do: "its manual says what the number means"}
+			return &fault.Error{Kind: Rejected, What: fmt.Sprintf("the machine refused a line with %q", r.text), Do: "its manual says what the number means"}
 		case replyAlarm:
-			return &Error{Kind: Alarm, What: fmt.Sprintf("the machine stopped by itself: %q", r.text),
+			return &fault.Error{Kind: Alarm, What: fmt.Sprintf("the machine stopped by itself: %q", r.text),
 				Do: "find out why from its manual; bring it home before it draws again"}
 		}
 	}

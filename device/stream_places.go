@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // placeAsked is a question for the pen's place that was put into the stream: the
@@ -90,7 +91,7 @@ func (s *stream) found(at paths.Point) {
 		return
 	}
 	p.stray = &straying{last: p.seen.at, when: p.seen.when, down: a.down}
-	p.err = &Error{Kind: Garbled, What: fmt.Sprintf("the pen is at %.2f, %.2f and not at %.2f, %.2f: bytes were garbled on their way or lost, or the plotter has restarted",
+	p.err = &fault.Error{Kind: Garbled, What: fmt.Sprintf("the pen is at %.2f, %.2f and not at %.2f, %.2f: bytes were garbled on their way or lost, or the plotter has restarted",
 		at.X, at.Y, a.at.X, a.at.Y), Do: "look at cable and power; then go on from what is proved drawn"}
 }
 

@@ -4,15 +4,16 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"weftplot/paths/fault"
 )
 
 // Without returns the design without the layers of these names, and notes how
-// much was left out of each. A name that no layer has is a [Fault] that lists
+// much was left out of each. A name that no layer has is a [fault.Error] that lists
 // the layers.
 func (d Design) Without(names []string) (Design, error) {
 	for _, name := range names {
 		if !slices.ContainsFunc(d.Layers, func(l Layer) bool { return l.Name == name }) {
-			return Design{}, Bad(d.Name, "the layers are "+d.layerNames(), "there is no layer called %q to skip", name)
+			return Design{}, fault.Bad(d.Name, "the layers are "+d.layerNames(), "there is no layer called %q to skip", name)
 		}
 	}
 	var kept []Layer

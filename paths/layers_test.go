@@ -4,6 +4,7 @@ import (
 	"errors"
 	"strings"
 	"testing"
+	"weftplot/paths/fault"
 )
 
 func TestWithout(t *testing.T) {
@@ -19,7 +20,7 @@ func TestWithout(t *testing.T) {
 	if all, err := d.Without(nil); err != nil || len(all.Layers) != 3 || len(all.Notes) != 0 {
 		t.Errorf("without none: %v, %v", all, err)
 	}
-	var f *Fault
+	var f *fault.Error
 	if _, err := d.Without([]string{"note"}); !errors.As(err, &f) || !strings.Contains(f.Do, `"frame", "notes", "art"`) || !strings.Contains(f.What, `"note"`) {
 		t.Errorf("an unknown layer: %v", err)
 	}

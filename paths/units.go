@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"weftplot/paths/fault"
 )
 
 // MMPerInch is exact: the inch has been 25.4 mm since 1 July 1959 (addendum to
@@ -35,19 +36,19 @@ var lengthUnits = map[string]float64{"mm": 1, "cm": 10, "m": 1000, "in": MMPerIn
 const lengthHelp = `write a length with its unit, such as "24-1/2in", "61cm" or "610mm"`
 
 // ParseLength reads a length that carries its unit: 24in, 24.5in, 24-1/2in,
-// 1/2in, 2ft, 61cm, 610mm. The error is a [Fault] that shows how to write one.
+// 1/2in, 2ft, 61cm, 610mm. The error is a [fault.Error] that shows how to write one.
 func ParseLength(s string) (Length, error) {
 	num, unit := splitUnit(s)
 	per, ok := lengthUnits[unit]
 	if !ok {
 		if unit == "" && num != "" {
-			return 0, Bad("", lengthHelp, "the length %q has no unit", s)
+			return 0, fault.Bad("", lengthHelp, "the length %q has no unit", s)
 		}
-		return 0, Bad("", lengthHelp, "%q is not a length", s)
+		return 0, fault.Bad("", lengthHelp, "%q is not a length", s)
 	}
 	v, err := parseNumber(num)
 	if err != nil {
-		return 0, Bad("", lengthHelp, "%q is not a length: %v", s, err)
+		return 0, fault.Bad("", lengthHelp, "%q is not a length: %v", s, err)
 	}
 	return Length(v * per), nil
 }
@@ -117,10 +118,10 @@ const countHelp = `count the rows of holes each way and write, such as "12x13/in
 
 // ParseCount reads channels per length, across x along: 12x12/in,
 // 12.5x11.75/in, 48x47/10cm, 5x5/cm. A count of zero, a negative one, and one
-// beyond 1 to 100 channels an inch is refused with a [Fault].
+// beyond 1 to 100 channels an inch is refused with a [fault.Error].
 func ParseCount(s string) (Count, error) {
 	bad := func(why string) (Count, error) {
-		return Count{}, Bad("", countHelp, "%q is not a count of the weave: %s", s, why)
+		return Count{}, fault.Bad("", countHelp, "%q is not a count of the weave: %s", s, why)
 	}
 	pair, per, ok := strings.Cut(strings.TrimSpace(s), "/")
 	if !ok {
@@ -156,11 +157,11 @@ func perSecond(s string, times map[string]float64, what, help string) (float64, 
 	num, unit, ok := strings.Cut(strings.TrimSpace(s), "/")
 	per, known := times[unit]
 	if !ok || !known {
-		return 0, Bad("", help, "%q is not %s", s, what)
+		return 0, fault.Bad("", help, "%q is not %s", s, what)
 	}
 	l, err := ParseLength(num)
 	if err != nil {
-		return 0, Bad("", help, "%q is not %s", s, what)
+		return 0, fault.Bad("", help, "%q is not %s", s, what)
 	}
 	return float64(l) / per, nil
 }
@@ -185,7 +186,7 @@ func ParseDuration(s string) (Duration, error) {
 	per, ok := map[string]float64{"s": 1, "ms": 0.001}[unit]
 	v, err := plainNumber(num)
 	if !ok || err != nil {
-		return 0, Bad("", `write a time such as "0.2s"`, "%q is not a time", s)
+		return 0, fault.Bad("", `write a time such as "0.2s"`, "%q is not a time", s)
 	}
 	return Duration(v * per), nil
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"weftplot/paths/fault"
 
 	"pgregory.net/rapid"
 )
@@ -26,8 +27,8 @@ func TestParseLength(t *testing.T) {
 		}
 	}
 	_, err := ParseLength("24")
-	var f *Fault
-	if !errors.As(err, &f) || f.Kind != BadInput || !strings.Contains(f.What, "no unit") {
+	var f *fault.Error
+	if !errors.As(err, &f) || f.Kind != fault.Input || !strings.Contains(f.What, "no unit") {
 		t.Fatalf("a bare number: %v", err)
 	}
 	for _, way := range []string{"24-1/2in", "61cm", "610mm"} {

@@ -2,6 +2,7 @@ package plot
 
 import (
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/knife"
 	"weftplot/profiles"
 )
@@ -96,6 +97,6 @@ func (j *Job) runIn(drawing paths.Rect, p profiles.Pen) (paths.Line, error) {
 			return paths.Line{A: c.from, B: to}, nil
 		}
 	}
-	return paths.Line{}, paths.TooBig("pen "+p.Name+": run_in", "leave room beside the drawing (--at, a larger machine), or set run_in to 0mm and turn the blade by hand",
+	return paths.Line{}, fault.TooBig("pen "+p.Name+": run_in", "leave room beside the drawing (--at, a larger machine), or set run_in to 0mm and turn the blade by hand",
 		"there is no room of %.0f mm beside the drawing for a run-in of %s", float64(runInGap), p.RunIn)
 }

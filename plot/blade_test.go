@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/program"
 	"weftplot/plot/program/programtest"
 	"weftplot/profiles"
@@ -158,8 +159,8 @@ func TestRunInNeedsRoom(t *testing.T) {
 	pen.RunIn = 10
 	in.Pens["drag-knife"] = pen
 	_, err := Make(in, s)
-	var f *paths.Fault
-	if !asFault(err, &f) || f.Kind != paths.NoFit || !strings.Contains(err.Error(), "run_in") {
+	var f *fault.Error
+	if !asFault(err, &f) || f.Kind != fault.Fit || !strings.Contains(err.Error(), "run_in") {
 		t.Errorf("a run-in without room gives %v", err)
 	}
 }

@@ -3,7 +3,7 @@ package plot
 import (
 	"errors"
 
-	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/order"
 )
 
@@ -87,7 +87,7 @@ func (r *CheckReport) judge(in Inputs, s Settings) error {
 		r.Warnings = append(r.Warnings, Warning{Code: "no-size", Message: "the design states no size: give --width or --height to see what becomes of it"})
 		return nil
 	}
-	var f *paths.Fault
+	var f *fault.Error
 	laid := &Job{Settings: s, Inputs: in, Mirrored: Mirrored(s.Craft, s.Transfer)}
 	if err := laid.scale(); err == nil {
 		r.find(laid)
@@ -95,7 +95,7 @@ func (r *CheckReport) judge(in Inputs, s Settings) error {
 	// How the strokes are ordered makes no difference here.
 	s.Effort, in.Stop = order.Quick.String(), func() bool { return true }
 	j, err := Make(in, s)
-	if errors.As(err, &f) && f.Kind == paths.NoFit {
+	if errors.As(err, &f) && f.Kind == fault.Fit {
 		r.Warnings = append(r.Warnings, Warning{Code: "does-not-fit", Message: f.Error()})
 		return nil
 	}

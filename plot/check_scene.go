@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/proof"
 )
 
@@ -12,7 +13,7 @@ import (
 func (r CheckReport) Scene() (proof.Scene, error) {
 	j := r.job
 	if j == nil {
-		return proof.Scene{}, paths.Bad(r.Name, `say how large the rug is to be: --width 24in, or --height 61cm`, "there is no picture of a design whose finished size is not known")
+		return proof.Scene{}, fault.Bad(r.Name, `say how large the rug is to be: --width 24in, or --height 61cm`, "there is no picture of a design whose finished size is not known")
 	}
 	w, h := j.Layout.Width, j.Layout.Height
 	s := proof.Scene{

@@ -7,8 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-
-	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // File is one file of a job folder.
@@ -23,7 +22,7 @@ const reportName = "report.json"
 // WriteFolder writes the files as the folder dir, whole or not at all: they are
 // written to a new folder beside it, which then takes its name. A job folder
 // that is there already is replaced; a file, or a folder that holds anything
-// but a job, is a [paths.Fault] and stays as it is.
+// but a job, is a [fault.Error] and stays as it is.
 func WriteFolder(dir string, files []File) error {
 	dir = filepath.Clean(dir)
 	taken, err := replaceable(dir)
@@ -86,7 +85,7 @@ func replaceable(dir string) (bool, error) {
 	case err != nil:
 		return false, fmt.Errorf("the folder %s cannot be looked at: %w", dir, reason(err))
 	case !info.IsDir():
-		return false, paths.Bad(dir, do, "there is a file where the job folder would go")
+		return false, fault.Bad(dir, do, "there is a file where the job folder would go")
 	}
 	entries, err := os.ReadDir(dir)
 	if err != nil {
@@ -95,7 +94,7 @@ func replaceable(dir string) (bool, error) {
 	if len(entries) == 0 || IsJobFolder(dir) {
 		return true, nil
 	}
-	return false, paths.Bad(dir, do, "the folder holds something else than a job, and nothing of it is overwritten")
+	return false, fault.Bad(dir, do, "the folder holds something else than a job, and nothing of it is overwritten")
 }
 
 // IsJobFolder reports whether dir is a folder that [WriteFolder] wrote: it has

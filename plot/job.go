@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/order"
 	"weftplot/paths/weave"
 	"weftplot/plot/motion"
@@ -80,7 +81,7 @@ const BorderLayer = "border"
 
 // Make runs the whole pipeline: scale, mirror, border, snap, join, register,
 // order, fit, limit feeds, write, and verify by reading back. Its errors are
-// [paths.Fault]s for what a person can mend; any other error means that a
+// [fault.Error]s for what a person can mend; any other error means that a
 // program broke its own rules and was not let out.
 func Make(in Inputs, s Settings) (*Job, error) {
 	if err := s.Validate(); err != nil {
@@ -127,7 +128,7 @@ func bounded(d paths.Design) error {
 	if len(strokes) <= maxStrokes && curves <= maxCurves {
 		return nil
 	}
-	return paths.Bad(d.Name, "simplify the design, or leave layers out with --skip",
+	return fault.Bad(d.Name, "simplify the design, or leave layers out with --skip",
 		"the design holds %d strokes of %d pieces; the most that is prepared is %d of %d", len(strokes), curves, maxStrokes, maxCurves)
 }
 
@@ -138,7 +139,7 @@ func (j *Job) scale() error {
 		if notes := j.Inputs.Design.Notes; len(notes) > 0 {
 			do += "; the first: " + designNote(notes[0])
 		}
-		return paths.Bad(j.Inputs.Design.Name, do, "the design holds no line work")
+		return fault.Bad(j.Inputs.Design.Name, do, "the design holds no line work")
 	}
 	if err := bounded(j.Inputs.Design); err != nil {
 		return err
@@ -147,7 +148,7 @@ func (j *Job) scale() error {
 	var err error
 	if j.Settings.Count != "" {
 		if j.Count, err = paths.ParseCount(j.Settings.Count); err != nil {
-			return at("count", err)
+			return fault.At("count", err)
 		}
 	}
 	if j.Grid, err = weave.NewGrid(j.Count); err != nil {
@@ -156,11 +157,11 @@ func (j *Job) scale() error {
 	margin := j.Inputs.Backing.Margin
 	if j.Settings.Margin != "" {
 		if margin, err = paths.ParseLength(j.Settings.Margin); err != nil {
-			return at("margin", err)
+			return fault.At("margin", err)
 		}
 	}
 	if margin < 0 || margin > 1e4 {
-		return paths.Bad("margin", `give a length, such as "4in"`, "a margin of %s is not possible", margin)
+		return fault.Bad("margin", `give a length, such as "4in"`, "a margin of %s is not possible", margin)
 	}
 	j.Margin = float64(margin)
 	// The job file says what was decided, not what a later profile might.
@@ -262,7 +263,7 @@ func (j *Job) register() error {
 	if len(j.Inputs.Marks) > 0 {
 		var err error
 		j.Registration, err = weave.Fit(j.Inputs.Marks, j.fitOptions())
-		return at(j.Settings.Marks, err)
+		return fault.At(j.Settings.Marks, err)
 	}
 	if len(j.Settings.At) == 0 {
 		corner := reach.Centre().Sub(paths.Point{X: j.Rug.Width() / 2, Y: j.Rug.Height() / 2})

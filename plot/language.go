@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/gcode"
 	"weftplot/plot/hpgl"
 	"weftplot/plot/program"
@@ -29,7 +29,7 @@ func WriteProgram(p program.Program, m profiles.Machine) ([]byte, error) {
 // is for messages.
 func ReadProgram(name string, data []byte, m *profiles.Machine) (program.Program, error) {
 	if len(bytes.TrimSpace(data)) == 0 {
-		return program.Program{}, paths.Bad(name, "give an HP-GL or G-code program", "the file is empty")
+		return program.Program{}, fault.Bad(name, "give an HP-GL or G-code program", "the file is empty")
 	}
 	if LooksLikeHPGL(data) {
 		return hpgl.Read(name, data, m)

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 )
 
@@ -48,7 +49,7 @@ func lay(d paths.Design, s Settings, g weave.Grid, inset int, bordered bool) (La
 		l.Width, l.Height = w*l.Scale, h*l.Scale
 		l.NX, l.NY = l.Width/g.Across, l.Height/g.Along
 		if n := math.Max(l.NX, l.NY); n < weave.LeastChannels {
-			return Layout{}, paths.TooBig(d.Name, "make it larger", "the rug would be %.1f by %.1f channels, and at least %d one way are needed to work anything", l.NX, l.NY, weave.LeastChannels)
+			return Layout{}, fault.TooBig(d.Name, "make it larger", "the rug would be %.1f by %.1f channels, and at least %d one way are needed to work anything", l.NX, l.NY, weave.LeastChannels)
 		}
 	}
 	l.ToRug = paths.Translate(b.Centre().Mul(-1)).Then(paths.Scale(l.Scale, l.Scale)).
@@ -88,10 +89,10 @@ func layInside(s Settings, g weave.Grid, inset int, w, h float64) (Layout, error
 	}
 	l.Width, l.Height = l.NX*g.Across, l.NY*g.Along
 	if err := weave.CheckSize(int(l.NX), int(l.NY)); err != nil {
-		return l, at("border", err)
+		return l, fault.At("border", err)
 	}
 	if l.Scale <= 0 {
-		return l, paths.TooBig("border", "make the rug larger, or the border or the clearance smaller",
+		return l, fault.TooBig("border", "make the rug larger, or the border or the clearance smaller",
 			"border and clearance take %.0f channels of the rug's %.0f by %.0f, and nothing is left for the artwork", margin, l.NX, l.NY)
 	}
 	return l, nil
@@ -102,17 +103,17 @@ func sizeGiven(d paths.Design, s Settings, w, h float64) error {
 	const do = `say how large the rug is to be: --width 24in, or --height 61cm`
 	switch {
 	case s.Width == 0 && s.Height == 0 && !d.HasSize:
-		return paths.Bad(d.Name, do, "the design states no size, and none was given")
+		return fault.Bad(d.Name, do, "the design states no size, and none was given")
 	case w == 0 && h == 0:
-		return paths.Bad(d.Name, "", "the line work is a single point and has no size")
+		return fault.Bad(d.Name, "", "the line work is a single point and has no size")
 	case s.Width > 0 && s.Height == 0 && w == 0:
-		return paths.Bad("width", "give --height instead", "the line work has no width to scale")
+		return fault.Bad("width", "give --height instead", "the line work has no width to scale")
 	case s.Height > 0 && s.Width == 0 && h == 0:
-		return paths.Bad("height", "give --width instead", "the line work has no height to scale")
+		return fault.Bad("height", "give --width instead", "the line work has no height to scale")
 	case s.Width > 0 && s.Height > 0:
 		if w == 0 || h == 0 || math.Abs(float64(s.Width)/w*h/float64(s.Height)-1) > 0.005 {
 			follows := paths.Length(float64(s.Width) * h / max(w, 1e-9))
-			return paths.Bad("width and height", "give one of the two; the other follows from the design",
+			return fault.Bad("width and height", "give one of the two; the other follows from the design",
 				"they contradict each other: at %s wide this design is %s high, not %s", s.Width, paths.Length(math.Round(float64(follows)*10)/10), s.Height)
 		}
 	}

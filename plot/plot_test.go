@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/program"
 	"weftplot/plot/program/programtest"
 	"weftplot/profiles"
@@ -245,7 +246,7 @@ func TestBorderMakesWholeChannels(t *testing.T) {
 		s := Defaults()
 		s.Width, s.Border, s.NoSnap, s.Effort = 400, "4,2", true, "quick"
 		j, err := Make(inputs(t, d, s), s)
-		var f *paths.Fault
+		var f *fault.Error
 		if err != nil {
 			if !asFault(err, &f) {
 				t.Fatal(err)
@@ -307,8 +308,8 @@ func TestDrawingOutsideTheAreaIsRefused(t *testing.T) {
 	d := designOf([]paths.Stroke{paths.Polyline(paths.Point{}, paths.Point{X: 700}, paths.Point{X: 700, Y: 300})})
 	s := Defaults()
 	_, err := Make(inputs(t, d, s), s)
-	var f *paths.Fault
-	if !asFault(err, &f) || f.Kind != paths.NoFit {
+	var f *fault.Error
+	if !asFault(err, &f) || f.Kind != fault.Fit {
 		t.Fatalf("Make = %v", err)
 	}
 	for _, want := range []string{"700.0 x 300.0 mm", "600.0 x 900.0 mm", "by 50.0 mm"} {
@@ -327,38 +328,38 @@ func TestBadSettings(t *testing.T) {
 		name string
 		set  func(*Settings, *paths.Design)
 		want string
-		kind paths.FaultKind
+		kind fault.Kind
 	}{
-		{"contradiction", func(s *Settings, _ *paths.Design) { s.Width, s.Height = 100, 300 }, "contradict", paths.BadInput},
-		{"negative", func(s *Settings, _ *paths.Design) { s.Width = -3 }, "wide", paths.BadInput},
-		{"no size", func(s *Settings, d *paths.Design) { d.HasSize = false }, "no size", paths.BadInput},
-		{"nothing", func(s *Settings, d *paths.Design) { d.Layers = nil }, "no line work", paths.BadInput},
+		{"contradiction", func(s *Settings, _ *paths.Design) { s.Width, s.Height = 100, 300 }, "contradict", fault.Input},
+		{"negative", func(s *Settings, _ *paths.Design) { s.Width = -3 }, "wide", fault.Input},
+		{"no size", func(s *Settings, d *paths.Design) { d.HasSize = false }, "no size", fault.Input},
+		{"nothing", func(s *Settings, d *paths.Design) { d.Layers = nil }, "no line work", fault.Input},
 		{"point", func(s *Settings, d *paths.Design) {
 			*d = designOf([]paths.Stroke{paths.Polyline(paths.Point{X: 3})})
-		}, "single point", paths.BadInput},
-		{"craft", func(s *Settings, _ *paths.Design) { s.Craft = "weaving" }, "craft", paths.BadInput},
-		{"transfer", func(s *Settings, _ *paths.Design) { s.Transfer = "stamp" }, "transfer", paths.BadInput},
-		{"count", func(s *Settings, _ *paths.Design) { s.Count = "0x3/in" }, "count", paths.BadInput},
-		{"margin", func(s *Settings, _ *paths.Design) { s.Margin = "4" }, "no unit", paths.BadInput},
-		{"border", func(s *Settings, _ *paths.Design) { s.Border = "4,x" }, "not a border", paths.BadInput},
-		{"wide border", func(s *Settings, _ *paths.Design) { s.Border = "300" }, "", paths.NoFit},
-		{"tiny rug", func(s *Settings, _ *paths.Design) { s.Width, s.Border = 15, "edge" }, "channels", paths.NoFit},
-		{"speck", func(s *Settings, _ *paths.Design) { s.Width = 15 }, "channels", paths.NoFit},
-		{"snap", func(s *Settings, _ *paths.Design) { s.Snap = 30 }, "snapping", paths.BadInput},
-		{"NaN snap", func(s *Settings, _ *paths.Design) { s.Snap = math.NaN() }, "snapping", paths.BadInput},
-		{"tolerance", func(s *Settings, _ *paths.Design) { s.Tolerance = 0 }, "tolerance", paths.BadInput},
-		{"effort", func(s *Settings, _ *paths.Design) { s.Effort = "heroic" }, "", paths.BadInput},
-		{"layer", func(s *Settings, _ *paths.Design) { s.PenFor = map[string]string{"sky": "soft-pencil"} }, "no layer", paths.BadInput},
-		{"at", func(s *Settings, _ *paths.Design) { s.At = []paths.Length{3} }, "two lengths", paths.BadInput},
-		{"at outside", func(s *Settings, _ *paths.Design) { s.At = []paths.Length{-10, 0} }, "10.0 mm at the left", paths.NoFit},
+		}, "single point", fault.Input},
+		{"craft", func(s *Settings, _ *paths.Design) { s.Craft = "weaving" }, "craft", fault.Input},
+		{"transfer", func(s *Settings, _ *paths.Design) { s.Transfer = "stamp" }, "transfer", fault.Input},
+		{"count", func(s *Settings, _ *paths.Design) { s.Count = "0x3/in" }, "count", fault.Input},
+		{"margin", func(s *Settings, _ *paths.Design) { s.Margin = "4" }, "no unit", fault.Input},
+		{"border", func(s *Settings, _ *paths.Design) { s.Border = "4,x" }, "not a border", fault.Input},
+		{"wide border", func(s *Settings, _ *paths.Design) { s.Border = "300" }, "", fault.Fit},
+		{"tiny rug", func(s *Settings, _ *paths.Design) { s.Width, s.Border = 15, "edge" }, "channels", fault.Fit},
+		{"speck", func(s *Settings, _ *paths.Design) { s.Width = 15 }, "channels", fault.Fit},
+		{"snap", func(s *Settings, _ *paths.Design) { s.Snap = 30 }, "snapping", fault.Input},
+		{"NaN snap", func(s *Settings, _ *paths.Design) { s.Snap = math.NaN() }, "snapping", fault.Input},
+		{"tolerance", func(s *Settings, _ *paths.Design) { s.Tolerance = 0 }, "tolerance", fault.Input},
+		{"effort", func(s *Settings, _ *paths.Design) { s.Effort = "heroic" }, "", fault.Input},
+		{"layer", func(s *Settings, _ *paths.Design) { s.PenFor = map[string]string{"sky": "soft-pencil"} }, "no layer", fault.Input},
+		{"at", func(s *Settings, _ *paths.Design) { s.At = []paths.Length{3} }, "two lengths", fault.Input},
+		{"at outside", func(s *Settings, _ *paths.Design) { s.At = []paths.Length{-10, 0} }, "10.0 mm at the left", fault.Fit},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s, d := Defaults(), square
 			c.set(&s, &d)
 			_, err := Make(inputs(t, d, s), s)
-			var f *paths.Fault
+			var f *fault.Error
 			if !asFault(err, &f) || f.Kind != c.kind || !strings.Contains(err.Error(), c.want) {
-				t.Errorf("Make = %v, want a fault of kind %d that says %q", err, c.kind, c.want)
+				t.Errorf("Make = %v, want a fault of kind %q that says %q", err, c.kind, c.want)
 			}
 		})
 	}
@@ -485,8 +486,8 @@ func TestBladeIsTowed(t *testing.T) {
 	}
 }
 
-func asFault(err error, f **paths.Fault) bool {
-	g, ok := err.(*paths.Fault)
+func asFault(err error, f **fault.Error) bool {
+	g, ok := err.(*fault.Error)
 	*f = g
 	return ok
 }

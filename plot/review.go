@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
 	"weftplot/plot/proof"
@@ -57,7 +57,7 @@ func NewReview(p program.Program, m profiles.Machine, part program.Part) (Review
 	if r.Program = p; part != (program.Part{}) {
 		r.Program, r.numbers = p.Pick(part)
 		if len(r.numbers) == 0 {
-			return Review{}, paths.Bad("--pen", "", "pen %d draws none of these strokes", part.Pen)
+			return Review{}, fault.Bad("--pen", "", "pen %d draws none of these strokes", part.Pen)
 		}
 	}
 	r.plan = motion.Plan(r.Program.Blocks, motion.LimitsOf(m))
@@ -71,11 +71,11 @@ func (r Review) check(p program.Program) error {
 	from, to := r.part.From, r.part.To
 	switch {
 	case (from > 0 || to > 0) && r.all == 0:
-		return paths.Bad("--from", "", "the program draws nothing, so it has no strokes to choose from")
+		return fault.Bad("--from", "", "the program draws nothing, so it has no strokes to choose from")
 	case from > r.all:
-		return paths.Bad("--from", fmt.Sprintf("give a stroke from 1 to %d", r.all), "the program has no stroke %d", from)
+		return fault.Bad("--from", fmt.Sprintf("give a stroke from 1 to %d", r.all), "the program has no stroke %d", from)
 	case to > r.all:
-		return paths.Bad("--to", fmt.Sprintf("give a stroke from 1 to %d", r.all), "the program has no stroke %d", to)
+		return fault.Bad("--to", fmt.Sprintf("give a stroke from 1 to %d", r.all), "the program has no stroke %d", to)
 	}
 	if r.part.Pen == 0 {
 		return nil
@@ -87,9 +87,9 @@ func (r Review) check(p program.Program) error {
 		}
 	}
 	if len(pens) == 0 {
-		return paths.Bad("--pen", "leave --pen out", "the program names no pens")
+		return fault.Bad("--pen", "leave --pen out", "the program names no pens")
 	}
-	return paths.Bad("--pen", fmt.Sprintf("it has %s", numbered("pen", pens)), "the program has no pen %d", r.part.Pen)
+	return fault.Bad("--pen", fmt.Sprintf("it has %s", numbered("pen", pens)), "the program has no pen %d", r.part.Pen)
 }
 
 // numbered writes numbers as a person says them: "pens 1, 2 and 5".

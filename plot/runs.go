@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/order"
 	"weftplot/plot/fit"
 	"weftplot/plot/motion"
@@ -29,7 +30,7 @@ func (j *Job) penFor(layer string) (profiles.Pen, error) {
 func (j *Job) order() error {
 	for layer := range j.Settings.PenFor {
 		if !slices.Contains(j.layers(), layer) {
-			return paths.Bad("pen-for", fmt.Sprintf("the layers are %s", quoted(j.layers())), "there is no layer called %q", layer)
+			return fault.Bad("pen-for", fmt.Sprintf("the layers are %s", quoted(j.layers())), "there is no layer called %q", layer)
 		}
 	}
 	effort, err := order.ParseEffort(j.Settings.Effort)
@@ -140,7 +141,7 @@ func (j *Job) insideArea(byPen map[string][]Stroke, pens []profiles.Pen) error {
 			do += "; turned by a quarter it would fit"
 		}
 	}
-	return paths.TooBig("machine "+j.Inputs.Machine.Name, do,
+	return fault.TooBig("machine "+j.Inputs.Machine.Name, do,
 		"the drawing is %.1f x %.1f mm and the pen reaches %.1f x %.1f mm: it sticks out by %.1f mm at the %s",
 		all.Width(), all.Height(), reach.Width(), reach.Height(), by, side)
 }

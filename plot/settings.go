@@ -2,7 +2,6 @@ package plot
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -11,6 +10,7 @@ import (
 	"github.com/pelletier/go-toml/v2"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/keyfile"
 	"weftplot/paths/order"
 	"weftplot/profiles"
@@ -91,7 +91,7 @@ func Defaults() Settings {
 	}
 }
 
-// ParseSettings reads a job.toml over the defaults. Errors are [paths.Fault]s
+// ParseSettings reads a job.toml over the defaults. Errors are [fault.Error]s
 // that name the file, the line and the key.
 func ParseSettings(file string, data []byte) (Settings, error) {
 	s := Defaults()
@@ -99,7 +99,7 @@ func ParseSettings(file string, data []byte) (Settings, error) {
 		return Settings{}, err
 	}
 	if s.Design == "" {
-		return Settings{}, paths.Bad(file, `say which design to draw: design = "mat.svg"`, "the key \"design\" is missing")
+		return Settings{}, fault.Bad(file, `say which design to draw: design = "mat.svg"`, "the key \"design\" is missing")
 	}
 	return s, nil
 }
@@ -137,7 +137,7 @@ func (s Settings) Validate() error {
 		{"at", len(s.At) == 2 && s.Marks != "", "leave one of the two out", "the marks already say where the rug lies"},
 	} {
 		if c.bad {
-			return paths.Bad(c.where, c.do, "%s", c.what)
+			return fault.Bad(c.where, c.do, "%s", c.what)
 		}
 	}
 	_, err := order.ParseEffort(s.Effort)
@@ -157,31 +157,10 @@ func (s Settings) BorderRows() ([]int, error) {
 	for _, f := range strings.Split(s.Border, ",") {
 		n, err := strconv.Atoi(strings.TrimSpace(f))
 		if err != nil || n < 0 || n > 1000 {
-			return nil, paths.Bad("border", `write "edge", or the rows to leave empty, such as "4" or "4,2"`,
+			return nil, fault.Bad("border", `write "edge", or the rows to leave empty, such as "4" or "4,2"`,
 				"%q is not a border", s.Border)
 		}
 		rows = append(rows, n)
 	}
 	return rows, nil
 }
-
-// at puts where something stands before the text of a fault.
-func at(where string, err error) error {
-	var f *paths.Fault
-	if err == nil || !errors.As(err, &f) {
-		return err
-	}
-	g := *f
-	if g.Where == "" {
-		g.Where = where
-	} else {
-		g.Where = where + ": " + g.Where
-	}
-	return &g
-}
-
-// AtFlag puts a flag's name before the text of a fault about its value.
-func AtFlag(flag string, err error) error { return at("--"+flag, err) }
-
-// AtFile puts a file's name before the text of a fault about what it holds.
-func AtFile(name string, err error) error { return at(name, err) }

@@ -7,18 +7,19 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // checker keeps the first thing found wrong in a profile.
 type checker struct {
 	file string
-	err  *paths.Fault
+	err  *fault.Error
 }
 
 // fail records that key must be one thing and is another.
 func (c *checker) fail(key, allowed, got string) {
 	if c.err == nil {
-		c.err = paths.Bad(c.file+": "+key, "it must be "+allowed, "%s is not allowed here", got)
+		c.err = fault.Bad(c.file+": "+key, "it must be "+allowed, "%s is not allowed here", got)
 	}
 }
 

@@ -126,7 +126,7 @@ func (m Machine) Step() float64 {
 }
 
 // ParseMachine reads and validates the TOML text of a machine. The file name is
-// for messages. Errors are [paths.Fault]s that name file, key and what is
+// for messages. Errors are [fault.Error]s that name file, key and what is
 // allowed.
 func ParseMachine(file string, data []byte) (Machine, error) {
 	m := Machine{Origin: "lower-left"}
@@ -139,7 +139,7 @@ func ParseMachine(file string, data []byte) (Machine, error) {
 	return m, m.Validate(file)
 }
 
-// Validate returns a [paths.Fault] that names the first key whose value is not
+// Validate returns a [fault.Error] that names the first key whose value is not
 // allowed, and what is. The file name is for the message.
 func (m Machine) Validate(file string) error {
 	c := checker{file: file}

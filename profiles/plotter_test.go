@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // with returns a built-in profile with lines put after the one that opens with
@@ -124,8 +125,8 @@ func wantFault(t *testing.T, what string, err error, want string) {
 		}
 		return
 	}
-	var f *paths.Fault
-	if !errors.As(err, &f) || f.Kind != paths.BadInput || !strings.HasPrefix(err.Error(), "mine.toml") || !strings.Contains(err.Error(), want) {
+	var f *fault.Error
+	if !errors.As(err, &f) || f.Kind != fault.Input || !strings.HasPrefix(err.Error(), "mine.toml") || !strings.Contains(err.Error(), want) {
 		t.Errorf("%s gives %v, want a fault of the file that says %q", what, err, want)
 	}
 }

@@ -13,7 +13,7 @@ import (
 
 	"github.com/pelletier/go-toml/v2"
 
-	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/keyfile"
 )
 
@@ -53,11 +53,11 @@ func Names(k Kind) []string {
 }
 
 // Source returns the TOML text of a built-in profile. An unknown name is a
-// [paths.Fault] that lists the known ones.
+// [fault.Error] that lists the known ones.
 func Source(k Kind, name string) ([]byte, error) {
 	data, err := fs.ReadFile(embedded, path.Join(k.folder(), name+".toml"))
 	if err != nil {
-		return nil, paths.Bad("", fmt.Sprintf("the built-in ones are %s", strings.Join(Names(k), ", ")),
+		return nil, fault.Bad("", fmt.Sprintf("the built-in ones are %s", strings.Join(Names(k), ", ")),
 			"there is no %s called %q", k, name)
 	}
 	return data, nil
@@ -96,7 +96,7 @@ func KindOf(file string, data []byte) (Kind, error) {
 			return c.kind, nil
 		}
 	}
-	return "", paths.Bad(file, `a machine has "language" and "area", a backing "count", a pen "width"`,
+	return "", fault.Bad(file, `a machine has "language" and "area", a backing "count", a pen "width"`,
 		"this is no profile of a machine, a backing or a pen")
 }
 

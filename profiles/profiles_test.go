@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 func TestBuiltinsAreValidAndNamedAsTheirFiles(t *testing.T) {
@@ -97,8 +98,8 @@ func TestFaults(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := Check("mine.toml", []byte(c.text))
-			var f *paths.Fault
-			if !errors.As(err, &f) || f.Kind != paths.BadInput {
+			var f *fault.Error
+			if !errors.As(err, &f) || f.Kind != fault.Input {
 				t.Fatalf("Check = %v, want a fault", err)
 			}
 			if !strings.Contains(err.Error(), c.want) || !strings.HasPrefix(err.Error(), "mine.toml") {
@@ -106,7 +107,7 @@ func TestFaults(t *testing.T) {
 			}
 		})
 	}
-	if _, err := MachineNamed("nobody"); err == nil || !strings.Contains(err.(*paths.Fault).Do, "gantry-z") {
+	if _, err := MachineNamed("nobody"); err == nil || !strings.Contains(err.(*fault.Error).Do, "gantry-z") {
 		t.Errorf("an unknown machine: %v", err)
 	}
 }

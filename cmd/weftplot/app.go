@@ -7,11 +7,10 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"weftplot/paths/fault"
 
 	"github.com/urfave/cli/v2"
 	"golang.org/x/term"
-
-	"weftplot/paths"
 )
 
 // streams are what a command reads and writes, and the folder that relative
@@ -95,7 +94,7 @@ func newApp(s streams) *cli.App {
 }
 
 func usageFault(err error) error {
-	return paths.Bad("", `"weftplot COMMAND --help" lists the flags`, "%s",
+	return fault.Bad("", `"weftplot COMMAND --help" lists the flags`, "%s",
 		strings.Replace(err.Error(), "flag provided but not defined: -", "there is no flag --", 1))
 }
 
@@ -104,7 +103,7 @@ func unknownCommand(app *cli.App, name string) error {
 	for _, c := range app.Commands {
 		names = append(names, c.Name)
 	}
-	return paths.Bad("", "the commands are "+strings.Join(names, ", "), "there is no command %q", name)
+	return fault.Bad("", "the commands are "+strings.Join(names, ", "), "there is no command %q", name)
 }
 
 // The flags that every command takes.
@@ -118,7 +117,7 @@ func outputFlags() []cli.Flag {
 // oneArgument returns the only argument of a command.
 func oneArgument(c *cli.Context, what string) (string, error) {
 	if c.NArg() != 1 {
-		return "", paths.Bad("", "weftplot "+c.Command.Name+" "+c.Command.ArgsUsage,
+		return "", fault.Bad("", "weftplot "+c.Command.Name+" "+c.Command.ArgsUsage,
 			"%s takes %s, and %d arguments were given", c.Command.Name, what, c.NArg())
 	}
 	return c.Args().First(), nil

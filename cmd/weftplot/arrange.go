@@ -2,10 +2,9 @@ package main
 
 import (
 	"strings"
+	"weftplot/paths/fault"
 
 	"github.com/urfave/cli/v2"
-
-	"weftplot/paths"
 )
 
 // arrange puts the flags of a command line before its other arguments, so that
@@ -31,7 +30,7 @@ func arrange(app *cli.App, args []string) ([]string, error) {
 		case strings.Contains(a, "=") || !takesValue(cmd, strings.TrimLeft(a, "-")):
 			flags = append(flags, a)
 		case i+1 == len(rest):
-			return nil, paths.Bad("", `"weftplot `+strings.Join(path, " ")+` --help" lists the flags`, "the flag %s needs a value", a)
+			return nil, fault.Bad("", `"weftplot `+strings.Join(path, " ")+` --help" lists the flags`, "the flag %s needs a value", a)
 		default:
 			flags = append(flags, a, rest[i+1])
 			i++

@@ -8,8 +8,8 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/weave"
-	"weftplot/plot"
 )
 
 // countWeave turns a count made by hand into the line of a profile, and says
@@ -46,10 +46,10 @@ func sizeFlags(c *cli.Context) (size [2]paths.Length, err error) {
 		if text := c.String(flag); text != "" {
 			size[i], err = paths.ParseLength(text)
 			if err == nil && size[i] <= 0 {
-				err = paths.Bad("", `give a length above zero, such as "24in" or "61cm"`, "%s is no size", text)
+				err = fault.Bad("", `give a length above zero, such as "24in" or "61cm"`, "%s is no size", text)
 			}
 			if err != nil {
-				return size, plot.AtFlag(flag, err)
+				return size, fault.At("--"+flag, err)
 			}
 		}
 	}
@@ -62,7 +62,7 @@ func counted(flag, text string) (weave.Counted, error) {
 	channels, err := strconv.ParseFloat(strings.TrimSpace(n), 64)
 	length, lengthErr := paths.ParseLength(over)
 	if !ok || err != nil || lengthErr != nil {
-		return weave.Counted{}, paths.Bad("--"+flag, `write channels over the length they were counted in, such as "48/4in" or "47/10cm"`,
+		return weave.Counted{}, fault.Bad("--"+flag, `write channels over the length they were counted in, such as "48/4in" or "47/10cm"`,
 			"%q is no count over a length", text)
 	}
 	return weave.Counted{Channels: channels, Length: float64(length)}, nil

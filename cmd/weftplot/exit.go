@@ -6,8 +6,7 @@ import (
 	"fmt"
 	"strings"
 
-	"weftplot/device"
-	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // The exit statuses, which stand in the README and in the help as well.
@@ -24,15 +23,14 @@ wrong; 3 it does not fit; 130 stopped by the user.`
 
 // status returns the exit status of an error.
 func status(err error) int {
-	var f *paths.Fault
 	switch {
 	case err == nil:
 		return statusDone
 	case errors.Is(err, context.Canceled):
 		return statusStopped
-	case errors.As(err, &f) && f.Kind == paths.NoFit:
+	case errors.Is(err, fault.Fit):
 		return statusNoFit
-	case errors.As(err, &f):
+	case errors.Is(err, fault.Input):
 		return statusBad
 	}
 	return statusFailed
@@ -53,17 +51,9 @@ func explain(err error) string {
 		err = left("stopped")
 	}
 	fmt.Fprintf(&b, "weftplot: %v\n", err)
-	var f *paths.Fault
-	var d *device.Error
-	do := ""
-	switch {
-	case errors.As(err, &f):
-		do = f.Do
-	case errors.As(err, &d):
-		do = d.Do
-	}
-	if do != "" {
-		fmt.Fprintf(&b, "  what to do: %s\n", do)
+	var f *fault.Error
+	if errors.As(err, &f) && f.Do != "" {
+		fmt.Fprintf(&b, "  what to do: %s\n", f.Do)
 	}
 	return b.String()
 }

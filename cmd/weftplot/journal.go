@@ -5,7 +5,7 @@ import (
 	"os"
 
 	"weftplot/device"
-	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot"
 	"weftplot/profiles"
 )
@@ -19,7 +19,7 @@ type keeper struct{ resume, anew bool }
 func (k keeper) refuse(s streams, port string, l load, m profiles.Machine) error {
 	switch {
 	case port == simPort && k.resume:
-		return paths.Bad("--resume", "send the job without --resume", "the simulated plotter has new cloth every time, so there is nothing to resume")
+		return fault.Bad("--resume", "send the job without --resume", "the simulated plotter has new cloth every time, so there is nothing to resume")
 	case port == simPort || k.resume || k.anew:
 		return nil
 	}
@@ -32,7 +32,7 @@ func (k keeper) refuse(s streams, port string, l load, m profiles.Machine) error
 	case j.Done():
 		fmt.Fprintf(s.err, "look at: %s was drawn to its end before; on the same cloth every line of it would be drawn twice\n", l.file)
 	case j.Drawn() > 0:
-		return paths.Bad(l.file, "give --resume to go on, or --anew to draw it all from the beginning",
+		return fault.Bad(l.file, "give --resume to go on, or --anew to draw it all from the beginning",
 			"this job broke off after %d strokes", j.Drawn())
 	}
 	return nil

@@ -13,6 +13,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/dxf"
+	"weftplot/paths/fault"
 	"weftplot/paths/svg"
 	"weftplot/paths/weave"
 	"weftplot/plot"
@@ -32,14 +33,14 @@ func readInput(name string) ([]byte, error) {
 	}
 	defer f.Close()
 	if info, err := f.Stat(); err == nil && info.IsDir() {
-		return nil, paths.Bad(name, "name a file", "this is a folder, not a file")
+		return nil, fault.Bad(name, "name a file", "this is a folder, not a file")
 	}
 	data, err := io.ReadAll(io.LimitReader(f, maxInput+1))
 	if err != nil {
 		return nil, fileFault(name, err)
 	}
 	if len(data) > maxInput {
-		return nil, paths.Bad(name, "", "the file is larger than %d MB, the most that is read", maxInput>>20)
+		return nil, fault.Bad(name, "", "the file is larger than %d MB, the most that is read", maxInput>>20)
 	}
 	return data, nil
 }
@@ -52,7 +53,7 @@ func fileFault(name string, err error) error {
 	case errors.Is(err, fs.ErrPermission):
 		what = "you may not read this file"
 	}
-	return &paths.Fault{Kind: paths.BadInput, Where: name, What: what, Do: "check the name and the folder", Err: err}
+	return &fault.Error{Kind: fault.Input, Where: name, What: what, Do: "check the name and the folder", Err: err}
 }
 
 // readDesign reads a design by what it holds. One that is sound but holds no
@@ -60,11 +61,11 @@ func fileFault(name string, err error) error {
 func readDesign(name string, data []byte, s plot.Settings, fonts []svg.Font) (d paths.Design, err error) {
 	switch {
 	case len(data) == 0:
-		return paths.Design{}, paths.Bad(name, "give an SVG or DXF design", "the file is empty")
+		return paths.Design{}, fault.Bad(name, "give an SVG or DXF design", "the file is empty")
 	case dxf.Looks(data) || strings.EqualFold(filepath.Ext(name), ".dxf"):
 		d, err = readDXF(name, data, s)
 	case s.Units != "":
-		return paths.Design{}, paths.Bad("units", "say how large the rug is to be: --width 24in", "an SVG design says by itself in what unit it is drawn")
+		return paths.Design{}, fault.Bad("units", "say how large the rug is to be: --width 24in", "an SVG design says by itself in what unit it is drawn")
 	default:
 		d, err = svg.Read(name, data, svg.Options{Dashes: s.Dashes, Unite: s.Unite, Skip: s.Skip, Fonts: fonts})
 	}
@@ -79,9 +80,9 @@ func readDesign(name string, data []byte, s plot.Settings, fonts []svg.Font) (d 
 func readDXF(name string, data []byte, s plot.Settings) (paths.Design, error) {
 	switch {
 	case s.Unite:
-		return paths.Design{}, paths.Bad("unite", "leave it out", "a DXF design has no filled shapes to unite")
+		return paths.Design{}, fault.Bad("unite", "leave it out", "a DXF design has no filled shapes to unite")
 	case len(s.Font) > 0:
-		return paths.Design{}, paths.Bad("font", "turn its text into lines in the drawing program", "the text of a DXF design is not drawn")
+		return paths.Design{}, fault.Bad("font", "turn its text into lines in the drawing program", "the text of a DXF design is not drawn")
 	}
 	opt := dxf.Options{Proportions: s.Width > 0 || s.Height > 0}
 	if s.Units != "" {
@@ -210,7 +211,7 @@ func (k *kept) loadFonts(names []string) (fonts []svg.Font, kept []string, err e
 			family, file = "", name
 		}
 		if file == "" {
-			return nil, nil, paths.Bad("font", `write FILE or FAMILY=FILE, such as "Serif=rope.ttf"`, "%q names no font file", name)
+			return nil, nil, fault.Bad("font", `write FILE or FAMILY=FILE, such as "Serif=rope.ttf"`, "%q names no font file", name)
 		}
 		data, err := k.read(file)
 		if err != nil {

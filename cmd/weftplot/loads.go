@@ -7,7 +7,7 @@ import (
 	"os"
 	"path/filepath"
 
-	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot"
 	"weftplot/plot/program"
 	"weftplot/profiles"
@@ -62,11 +62,11 @@ func loadsOf(s streams, dir string) ([]load, error) {
 	name := filepath.Join(dir, "report.json")
 	data, err := readInput(s.path(name))
 	if err != nil {
-		return nil, paths.Bad(dir, "name a program, or a folder that prepare made", "this is no job folder: it has no report.json")
+		return nil, fault.Bad(dir, "name a program, or a folder that prepare made", "this is no job folder: it has no report.json")
 	}
 	var r plot.Report
 	if err := json.Unmarshal(data, &r); err != nil || len(r.Pens) == 0 {
-		return nil, paths.Bad(name, "prepare the job again", "the report cannot be read")
+		return nil, fault.Bad(name, "prepare the job again", "the report cannot be read")
 	}
 	var loads []load
 	for _, p := range r.Pens {
@@ -103,11 +103,11 @@ func machineFor(s streams, dir, machine string) (m profiles.Machine, known bool,
 func speaks(file string, p program.Program, m profiles.Machine) error {
 	isGCode := p.Language == string(profiles.GCode)
 	if isGCode != (m.Language == profiles.GCode) {
-		return paths.Bad(file, "name the machine it was made for with --machine, or prepare the job for this one",
+		return fault.Bad(file, "name the machine it was made for with --machine, or prepare the job for this one",
 			"the program is in %s, and machine %s reads %s", p.Language, m.Name, m.Language)
 	}
 	if p.Machine != "" && p.Machine != m.Name {
-		return paths.Bad(file, "name the machine it was made for with --machine, or prepare the job for this one",
+		return fault.Bad(file, "name the machine it was made for with --machine, or prepare the job for this one",
 			"the program was made for machine %s, not for %s", p.Machine, m.Name)
 	}
 	return nil

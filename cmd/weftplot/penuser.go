@@ -5,8 +5,7 @@ import (
 	"context"
 	"fmt"
 	"strings"
-
-	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // penUser asks the person at the machine for a pen, or to go on.
@@ -26,7 +25,7 @@ func (u *penUser) change(ctx context.Context, pen string) error {
 // error: a job must not go on with the wrong pen.
 func (u *penUser) ask(ctx context.Context, what string) error {
 	if !onTerminal(u.s.in) {
-		return paths.Bad("", "send it from a terminal",
+		return fault.Bad("", "send it from a terminal",
 			"the job waits for you (%s), and nobody is at a terminal to say that it is done", strings.TrimSpace(what))
 	}
 	if u.bar != nil {

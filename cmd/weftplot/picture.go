@@ -4,7 +4,7 @@ import (
 	"path/filepath"
 	"strings"
 
-	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/proof"
 )
 
@@ -12,13 +12,13 @@ import (
 // empty, and its width in pixels, before any work is done for it.
 func canBePicture(s streams, out, input string, pixels int) error {
 	if ext := strings.ToLower(filepath.Ext(out)); out != "" && ext != ".svg" && ext != ".png" {
-		return paths.Bad("--out", "end the name in .svg or .png", "%q is no picture that can be made", out)
+		return fault.Bad("--out", "end the name in .svg or .png", "%q is no picture that can be made", out)
 	}
 	if pixels < 100 || pixels > 20000 {
-		return paths.Bad("--pixels", "give a width from 100 to 20000", "a picture of %d pixels is not possible", pixels)
+		return fault.Bad("--pixels", "give a width from 100 to 20000", "a picture of %d pixels is not possible", pixels)
 	}
 	if out != "" && sameFile(s.path(out), s.path(input)) {
-		return paths.Bad("--out", "give the picture another name", "the picture would overwrite %s", input)
+		return fault.Bad("--out", "give the picture another name", "the picture would overwrite %s", input)
 	}
 	return nil
 }

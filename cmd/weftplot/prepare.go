@@ -9,6 +9,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 	"weftplot/plot"
 	"weftplot/profiles"
@@ -178,7 +179,7 @@ func applyFlags(c *cli.Context, s *plot.Settings) error {
 	given := func(flag string, set func(string) error) {
 		if err == nil && c.IsSet(flag) {
 			if e := set(c.String(flag)); e != nil {
-				err = plot.AtFlag(flag, e)
+				err = fault.At("--"+flag, e)
 			}
 		}
 	}
@@ -189,7 +190,7 @@ func applyFlags(c *cli.Context, s *plot.Settings) error {
 		given(flag, func(v string) error {
 			l, e := paths.ParseLength(v)
 			if e == nil && l <= 0 {
-				e = paths.Bad("", `give a length above zero, such as "24in", "61cm" or "610mm"`, "%s is no size", v)
+				e = fault.Bad("", `give a length above zero, such as "24in", "61cm" or "610mm"`, "%s is no size", v)
 			}
 			*into = l
 			return e
@@ -217,7 +218,7 @@ func applyFlags(c *cli.Context, s *plot.Settings) error {
 	given("at", func(v string) error {
 		x, y, ok := strings.Cut(v, ",")
 		if !ok {
-			return paths.Bad("", `give two lengths, such as "50mm,60mm"`, "%q is not a place", v)
+			return fault.Bad("", `give two lengths, such as "50mm,60mm"`, "%q is not a place", v)
 		}
 		lx, e := paths.ParseLength(x)
 		if e != nil {
@@ -259,7 +260,7 @@ func applyFlags(c *cli.Context, s *plot.Settings) error {
 	for _, v := range c.StringSlice("pen-for") {
 		layer, pen, ok := strings.Cut(v, "=")
 		if !ok || layer == "" || pen == "" {
-			return paths.Bad("--pen-for", `write LAYER=NAME, such as "lettering=extra-fine-marker"`, "%q names no layer and pen", v)
+			return fault.Bad("--pen-for", `write LAYER=NAME, such as "lettering=extra-fine-marker"`, "%q names no layer and pen", v)
 		}
 		if s.PenFor == nil {
 			s.PenFor = map[string]string{}

@@ -8,6 +8,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot"
 	"weftplot/plot/program"
 	"weftplot/profiles"
@@ -125,11 +126,11 @@ func partAsked(c *cli.Context) (program.Part, error) {
 		n          int
 	}{{"from", "strokes", part.From}, {"to", "strokes", part.To}, {"pen", "pens", part.Pen}} {
 		if c.IsSet(f.name) && f.n < 1 {
-			return part, paths.Bad("--"+f.name, "give a number from 1", "%s are numbered from 1; there is none %d", f.what, f.n)
+			return part, fault.Bad("--"+f.name, "give a number from 1", "%s are numbered from 1; there is none %d", f.what, f.n)
 		}
 	}
 	if part.To > 0 && part.To < part.From {
-		return part, paths.Bad("--to", "give the later stroke with --to", "stroke %d comes before stroke %d", part.To, part.From)
+		return part, fault.Bad("--to", "give the later stroke with --to", "stroke %d comes before stroke %d", part.To, part.From)
 	}
 	return part, nil
 }

@@ -5,14 +5,14 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/profiles"
 )
 
 func profilesCommand(s streams) *cli.Command {
 	list := func(c *cli.Context) error {
 		if c.Args().Present() {
-			return paths.Bad("", "weftplot profiles [list, show NAME, check FILE]", "profiles does not know %q", c.Args().First())
+			return fault.Bad("", "weftplot profiles [list, show NAME, check FILE]", "profiles does not know %q", c.Args().First())
 		}
 		return listProfiles(c, s)
 	}
@@ -85,7 +85,7 @@ func showProfile(c *cli.Context, s streams, name string) error {
 		_, err = s.out.Write(data)
 		return err
 	}
-	return paths.Bad("", `"weftplot profiles list" lists them`, "there is no profile called %q", name)
+	return fault.Bad("", `"weftplot profiles list" lists them`, "there is no profile called %q", name)
 }
 
 func checkProfile(c *cli.Context, s streams, name string) error {

@@ -7,6 +7,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 	"weftplot/plot"
 	"weftplot/profiles"
@@ -34,14 +35,14 @@ func registerCommand(s streams) *cli.Command {
 		}, outputFlags()...),
 		Action: func(c *cli.Context) error {
 			if c.Args().Present() {
-				return paths.Bad("", "weftplot register --check marks.toml", "register does not know %q", c.Args().First())
+				return fault.Bad("", "weftplot register --check marks.toml", "register does not know %q", c.Args().First())
 			}
 			if f := c.Float64("sim-speed"); !(f > 0 && f <= 1000) {
-				return paths.Bad("--sim-speed", "give a factor above 0 and up to 1000", "%g times as fast is not possible", f)
+				return fault.Bad("--sim-speed", "give a factor above 0 and up to 1000", "%g times as fast is not possible", f)
 			}
 			switch name := c.String("check"); {
 			case name != "" && c.IsSet("port"):
-				return paths.Bad("--check", "leave out one of the two", "marks are either found with --port or checked")
+				return fault.Bad("--check", "leave out one of the two", "marks are either found with --port or checked")
 			case c.IsSet("port"):
 				return findMarks(c, s)
 			case name != "":
@@ -49,7 +50,7 @@ func registerCommand(s streams) *cli.Command {
 			case c.IsSet("across") || c.IsSet("along"):
 				return countWeave(c, s)
 			}
-			return paths.Bad("--port", "weftplot register --port PORT --out marks.toml, weftplot register --check marks.toml, or weftplot register --across 48/4in --along 52/4in",
+			return fault.Bad("--port", "weftplot register --port PORT --out marks.toml, weftplot register --check marks.toml, or weftplot register --across 48/4in --along 52/4in",
 				"say where the machine is that finds the marks, which file of marks to check, or what was counted")
 		},
 	}
@@ -70,7 +71,7 @@ func checkMarks(c *cli.Context, s streams, name string) error {
 	}
 	reg, err := weave.Fit(marks, weave.FitOptions{Model: c.String("fit"), Expect: count})
 	if err != nil {
-		return plot.AtFile(name, err)
+		return fault.At(name, err)
 	}
 	return printFit(c, s, name, reg)
 }
@@ -79,7 +80,7 @@ func checkMarks(c *cli.Context, s streams, name string) error {
 func expectedCount(c *cli.Context, s streams) (paths.Count, error) {
 	if text := c.String("count"); text != "" {
 		count, err := paths.ParseCount(text)
-		return count, plot.AtFlag("count", err)
+		return count, fault.At("--count", err)
 	}
 	backing, _, err := loadProfile(&kept{read: from(s.dir)}, profiles.BackingKind, c.String("backing"), profiles.ParseBacking)
 	return backing.Count, err

@@ -10,6 +10,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/scan"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/svg"
@@ -71,7 +72,7 @@ func runScan(c *cli.Context, s streams, name string) error {
 		return inFile(name, err)
 	}
 	if len(traced.Strokes) == 0 {
-		return paths.Bad(name, "check that the picture shows the drawing, dark on light, and that its size is right", "no lines were found in the picture")
+		return fault.Bad(name, "check that the picture shows the drawing, dark on light, and that its size is right", "no lines were found in the picture")
 	}
 	r := plot.SummarizeScan(filepath.Base(name), page, src, traced)
 	if err := writeScan(c, s, name, &r, page, traced); err != nil {
@@ -95,7 +96,7 @@ func traced(p raster.Page, width float64, opt scan.Options) (raster.Page, scan.T
 
 // inFile names the file in a fault that names no place.
 func inFile(name string, err error) error {
-	var f *paths.Fault
+	var f *fault.Error
 	if !errors.As(err, &f) || f.Where != "" {
 		return err
 	}
@@ -107,21 +108,21 @@ func inFile(name string, err error) error {
 // checkScanFiles refuses names that cannot be written before any work is done.
 func checkScanFiles(s streams, image, out, picture string) error {
 	if out == "" && picture == "" {
-		return paths.Bad("--out", "give the design a name, such as --out design.svg", "there is no place for the design")
+		return fault.Bad("--out", "give the design a name, such as --out design.svg", "there is no place for the design")
 	}
 	if out != "" && !strings.EqualFold(filepath.Ext(out), ".svg") {
-		return paths.Bad("--out", "end the name in .svg", "%q is no design that can be written", out)
+		return fault.Bad("--out", "end the name in .svg", "%q is no design that can be written", out)
 	}
 	if ext := strings.ToLower(filepath.Ext(picture)); picture != "" && ext != ".svg" && ext != ".png" {
-		return paths.Bad("--proof", "end the name in .svg or .png", "%q is no picture that can be made", picture)
+		return fault.Bad("--proof", "end the name in .svg or .png", "%q is no picture that can be made", picture)
 	}
 	for flag, f := range map[string]string{"--out": out, "--proof": picture} {
 		if f != "" && sameFile(s.path(f), s.path(image)) {
-			return paths.Bad(flag, "give it another name", "it would overwrite the picture")
+			return fault.Bad(flag, "give it another name", "it would overwrite the picture")
 		}
 	}
 	if out != "" && picture != "" && sameFile(s.path(out), s.path(picture)) {
-		return paths.Bad("--proof", "give the proof another name", "the proof would overwrite the design")
+		return fault.Bad("--proof", "give the proof another name", "the proof would overwrite the design")
 	}
 	return nil
 }
@@ -135,7 +136,7 @@ func rasterOptions(c *cli.Context) (opt raster.Options, err error) {
 		}
 	}
 	if given > 1 {
-		return opt, paths.Bad("", "give one of --dpi, --width and --paper", "the size of the drawing is said in more than one way")
+		return opt, fault.Bad("", "give one of --dpi, --width and --paper", "the size of the drawing is said in more than one way")
 	}
 	if v := c.String("dpi"); v != "" {
 		if opt.DPI, err = parseDPI(v); err != nil {
@@ -148,7 +149,7 @@ func rasterOptions(c *cli.Context) (opt raster.Options, err error) {
 			return opt, err
 		}
 		if l <= 0 {
-			return opt, paths.Bad("--width", "give the width of the drawing on the paper", "a drawing %s wide is not possible", v)
+			return opt, fault.Bad("--width", "give the width of the drawing on the paper", "a drawing %s wide is not possible", v)
 		}
 		opt.WidthMM = float64(l)
 	}
@@ -169,7 +170,7 @@ func parseDPI(v string) (d [2]float64, err error) {
 	}
 	for i, text := range []string{a, b} {
 		if d[i], err = strconv.ParseFloat(strings.TrimSpace(text), 64); err != nil || !(d[i] > 0) {
-			return d, paths.Bad("--dpi", `give the pixels an inch, such as --dpi 300, or "204x196" across and down`, "%q is no resolution", v)
+			return d, fault.Bad("--dpi", `give the pixels an inch, such as --dpi 300, or "204x196" across and down`, "%q is no resolution", v)
 		}
 	}
 	return d, nil
@@ -186,7 +187,7 @@ func parseCorners(v string) ([]paths.Point, error) {
 			out = append(out, p)
 			continue
 		}
-		return nil, paths.Bad("--corners", `give four places in pixels, such as "102,80 2950,95 2930,2100 110,2080"`, "%q is no place in the photo", field)
+		return nil, fault.Bad("--corners", `give four places in pixels, such as "102,80 2950,95 2930,2100 110,2080"`, "%q is no place in the photo", field)
 	}
 	return out, nil
 }

@@ -2,12 +2,13 @@ package main
 
 import (
 	"errors"
-	"golang.org/x/image/font/gofont/goregular"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strconv"
 	"testing"
+
+	"golang.org/x/image/font/gofont/goregular"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )

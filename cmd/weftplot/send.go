@@ -9,6 +9,7 @@ import (
 
 	"weftplot/device"
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
@@ -80,11 +81,11 @@ type sending struct {
 func runSend(c *cli.Context, s streams, name string) error {
 	port := c.String("port")
 	if port == "" {
-		return paths.Bad("--port", `"weftplot ports" lists them; sim is the built-in simulated plotter`, "say which port the machine is on")
+		return fault.Bad("--port", `"weftplot ports" lists them; sim is the built-in simulated plotter`, "say which port the machine is on")
 	}
 	factor := c.Float64("sim-speed")
 	if !(factor > 0 && factor <= 1000) {
-		return paths.Bad("--sim-speed", "give a factor above 0 and up to 1000", "%g times as fast is not possible", factor)
+		return fault.Bad("--sim-speed", "give a factor above 0 and up to 1000", "%g times as fast is not possible", factor)
 	}
 	loads, m, err := findLoads(s, name, c.String("machine"))
 	if err != nil {
@@ -131,7 +132,7 @@ func (x *sending) drawing() bool { return !x.opt.Edge && !x.opt.Rehearse }
 func (x *sending) check() error {
 	for _, l := range x.loads {
 		if broken := plot.BrokenLimits(l.program, x.m); len(broken) > 0 {
-			return paths.TooBig(l.file, `"weftplot preview --out" shows where; prepare the job for this machine`, "%s", broken[0].Message)
+			return fault.TooBig(l.file, `"weftplot preview --out" shows where; prepare the job for this machine`, "%s", broken[0].Message)
 		}
 		if x.drawing() {
 			if err := x.keep.refuse(x.s, x.port, l, x.m); err != nil {

@@ -11,8 +11,8 @@ import (
 
 	"weftplot/device"
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/weave"
-	"weftplot/plot"
 	"weftplot/profiles"
 )
 
@@ -21,7 +21,7 @@ import (
 func findMarks(c *cli.Context, s streams) error {
 	out := c.String("out")
 	if out == "" {
-		return paths.Bad("--out", "give --out marks.toml", "say which file the marks go to")
+		return fault.Bad("--out", "give --out marks.toml", "say which file the marks go to")
 	}
 	m, _, err := loadProfile(&kept{read: from(s.dir)}, profiles.MachineKind, c.String("machine"), profiles.ParseMachine)
 	if err != nil {
@@ -72,11 +72,11 @@ func findMarks(c *cli.Context, s streams) error {
 	case err != nil:
 		return err
 	case n == 0:
-		return paths.Bad("", "steer to four places near the rug's corners at least, and mark each", "no mark was taken")
+		return fault.Bad("", "steer to four places near the rug's corners at least, and mark each", "no mark was taken")
 	}
 	reg, err := v.found.Fit()
 	if err != nil {
-		return plot.AtFile(out, err)
+		return fault.At(out, err)
 	}
 	return printFit(c, s, out, reg)
 }
@@ -91,17 +91,17 @@ func surveyOf(c *cli.Context, s streams, out string) (weave.Survey, error) {
 	}
 	g, err := weave.NewGrid(count)
 	if err != nil {
-		return weave.Survey{}, plot.AtFlag("count", err)
+		return weave.Survey{}, fault.At("--count", err)
 	}
 	size, err := sizeFlags(c)
 	if err != nil {
 		return weave.Survey{}, err
 	}
 	if (size[0] > 0) != (size[1] > 0) {
-		return weave.Survey{}, paths.Bad("--width", "give both, or neither", "the rug's size is its --width and its --height")
+		return weave.Survey{}, fault.Bad("--width", "give both, or neither", "the rug's size is its --width and its --height")
 	}
 	if info, err := os.Stat(filepath.Dir(s.path(out))); err != nil || !info.IsDir() {
-		return weave.Survey{}, paths.Bad(out, "make the folder first", "there is no folder %s for the marks", filepath.Dir(out))
+		return weave.Survey{}, fault.Bad(out, "make the folder first", "there is no folder %s for the marks", filepath.Dir(out))
 	}
 	var marks []weave.Mark
 	_, err = os.Stat(s.path(out))
@@ -115,7 +115,7 @@ func surveyOf(c *cli.Context, s streams, out string) (weave.Survey, error) {
 			return weave.Survey{}, err
 		}
 	case !errors.Is(err, fs.ErrNotExist) && !c.Bool("anew"):
-		return weave.Survey{}, paths.Bad(out, "give --resume to go on with its marks, --anew to find them anew, or another --out", "this file is there already")
+		return weave.Survey{}, fault.Bad(out, "give --resume to go on with its marks, --anew to find them anew, or another --out", "this file is there already")
 	}
 	extent := g.PlaceOf(paths.Point{X: float64(size[0]), Y: float64(size[1])})
 	return weave.NewSurvey(g, c.String("fit"), extent, marks), nil

@@ -10,6 +10,7 @@ import (
 
 	"weftplot/device"
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 )
 
@@ -56,7 +57,7 @@ func orders() []order {
 	}
 }
 
-// do carries out a line. It returns errDone for the last, a [paths.Fault] for
+// do carries out a line. It returns errDone for the last, a [fault.Error] for
 // one that cannot be done, and any other error when the machine is no longer to
 // be steered.
 func (v *survey) do(line string) error {
@@ -69,7 +70,7 @@ func (v *survey) do(line string) error {
 			return o.do(v, words[1:])
 		}
 	}
-	return paths.Bad("", `"help" lists what there is`, "%q is nothing that can be done here", words[0])
+	return fault.Bad("", `"help" lists what there is`, "%q is nothing that can be done here", words[0])
 }
 
 func (v *survey) say(format string, args ...any) { fmt.Fprintf(v.w, format+"\n", args...) }
@@ -78,7 +79,7 @@ func (v *survey) say(format string, args ...any) { fmt.Fprintf(v.w, format+"\n",
 func usage(name string) error {
 	for _, o := range orders() {
 		if o.name == name {
-			return paths.Bad("", o.about, `write "%s %s"`, o.name, o.args)
+			return fault.Bad("", o.about, `write "%s %s"`, o.name, o.args)
 		}
 	}
 	return nil
@@ -127,7 +128,7 @@ func steps(across, along float64) func(*survey, []string) error {
 		if len(args) > 0 {
 			k, err := strconv.Atoi(args[0])
 			if err != nil || k < 1 || k > 1000 || len(args) > 1 {
-				return paths.Bad("", "give how many, from 1 to 1000, or nothing for one", "%q is no number of steps", strings.Join(args, " "))
+				return fault.Bad("", "give how many, from 1 to 1000, or nothing for one", "%q is no number of steps", strings.Join(args, " "))
 			}
 			n = float64(k)
 		}
@@ -156,7 +157,7 @@ func (v *survey) setStep(args []string) error {
 	}
 	l, err := paths.ParseLength(args[0])
 	if err == nil && !(l >= 0.01 && l <= 1000) {
-		err = paths.Bad("", "give a length from 0.01mm to 1m, or the word channel", "a step of %s is not possible", l)
+		err = fault.Bad("", "give a length from 0.01mm to 1m, or the word channel", "a step of %s is not possible", l)
 	}
 	if err != nil {
 		return err

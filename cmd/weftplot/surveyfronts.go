@@ -8,8 +8,7 @@ import (
 	"io"
 	"strings"
 	"sync/atomic"
-
-	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // byLines carries out what stands on the lines of in; one that begins with # is
@@ -39,14 +38,11 @@ func (v *survey) byLines(ctx context.Context, in io.Reader) error {
 				continue
 			}
 			err := v.do(line)
-			var f *paths.Fault
-			switch {
+			switch f := fault.Request(err); {
 			case errors.Is(err, errDone):
 				return nil
-			case errors.As(err, &f) && f.Where == "":
-				g := *f
-				g.Where = fmt.Sprintf("line %d of the input", n)
-				return &g
+			case f != nil && f.Where == "":
+				return fault.At(fmt.Sprintf("line %d of the input", n), f)
 			case err != nil:
 				return err
 			}
@@ -133,11 +129,10 @@ func (v *survey) byKeys(ctx context.Context, k *keyboard) error {
 			err = v.do(line)
 		}
 		t.done(p)
-		var f *paths.Fault
-		switch {
+		switch f := fault.Request(err); {
 		case errors.Is(err, errDone):
 			return nil
-		case errors.As(err, &f):
+		case f != nil:
 			v.say("%s: %s", f, f.Do)
 		case err != nil:
 			return err

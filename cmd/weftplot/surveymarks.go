@@ -1,12 +1,12 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"strconv"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 )
 
@@ -19,7 +19,7 @@ func place(name string, args []string) (weave.Place, error) {
 	for i, a := range args {
 		var err error
 		if n[i], err = strconv.ParseFloat(a, 64); err != nil || math.IsNaN(n[i]) || math.Abs(n[i]) > 1e5 {
-			return weave.Place{}, paths.Bad("", "count the channels from the rug's lower left corner as drawn, such as 96 104", "%q is no number of channels", a)
+			return weave.Place{}, fault.Bad("", "count the channels from the rug's lower left corner as drawn, such as 96 104", "%q is no number of channels", a)
 		}
 	}
 	return weave.Place{Across: n[0], Along: n[1]}, nil
@@ -37,7 +37,7 @@ func (v *survey) seek(args []string) error {
 func (v *survey) goTo(p weave.Place) error {
 	at, from, ok := v.found.Expect(p)
 	if !ok {
-		return paths.Bad("", "steer to one by hand and mark it", "there is no mark yet to go by")
+		return fault.Bad("", "steer to one by hand and mark it", "there is no mark yet to go by")
 	}
 	by := "by the fit of the marks"
 	if from > 0 {
@@ -54,7 +54,7 @@ func (v *survey) goTo(p weave.Place) error {
 func (v *survey) next(args []string) error {
 	p, ok := v.found.Next()
 	if !ok {
-		return paths.Bad("", "seek names any place", "no mark is wanting, or the rug's size is not known: --width and --height say it")
+		return fault.Bad("", "seek names any place", "no mark is wanting, or the rug's size is not known: --width and --height say it")
 	}
 	if len(v.found.Marks()) == 0 {
 		v.sought = &p
@@ -71,7 +71,7 @@ func (v *survey) number(name string, args []string) (int, error) {
 	}
 	n, err := strconv.Atoi(args[0])
 	if err != nil || n < 1 || n > len(v.found.Marks()) {
-		return 0, paths.Bad("", `"marks" lists them`, "there is no mark %q", args[0])
+		return 0, fault.Bad("", `"marks" lists them`, "there is no mark %q", args[0])
 	}
 	return n, nil
 }
@@ -148,8 +148,7 @@ func (v *survey) list([]string) error {
 		}
 		v.say("  %3d. channel %6g across %6g along at %8.2f, %8.2f mm%s", i+1, m.Place.Across, m.Place.Along, m.At.X, m.At.Y, off)
 	}
-	var f *paths.Fault
-	if errors.As(err, &f) {
+	if f := fault.Request(err); f != nil {
 		v.say("no fit of these marks: %s; %s", f, f.Do)
 		return nil
 	}

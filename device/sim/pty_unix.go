@@ -11,13 +11,14 @@ import (
 	"golang.org/x/term"
 
 	"weftplot/device"
+	"weftplot/paths/fault"
 )
 
 // connect puts the server behind a pseudo-terminal.
 func (s *Server) connect() error {
 	master, tty, err := pty.Open()
 	if err != nil {
-		return &device.Error{Kind: device.NoPort, What: "the system gives out no pseudo-terminal for the simulated plotter: " + err.Error(), Err: err}
+		return &fault.Error{Kind: device.NoPort, What: "the system gives out no pseudo-terminal for the simulated plotter: " + err.Error(), Err: err}
 	}
 	// Nobody may echo what the plotter says back to it, or wait for ends of
 	// lines. The terminal's own end stays open, so that the line outlives a
@@ -25,7 +26,7 @@ func (s *Server) connect() error {
 	if _, err := term.MakeRaw(int(tty.Fd())); err != nil {
 		master.Close()
 		tty.Close()
-		return &device.Error{Kind: device.NoPort, What: fmt.Sprintf("%s cannot be made a plain line: %v", tty.Name(), err), Err: err}
+		return &fault.Error{Kind: device.NoPort, What: fmt.Sprintf("%s cannot be made a plain line: %v", tty.Name(), err), Err: err}
 	}
 	s.Path, s.far = tty.Name(), patient{master}
 	s.near = func() (device.Port, error) { return device.Open(s.Path, s.serial) }

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // tight are options small enough that the fuzzer reaches every bound.
@@ -26,7 +27,7 @@ func FuzzRead(f *testing.F) {
 			all.Unit, all.Proportions = opt.Unit, opt.Proportions
 			d, err := Read("fuzz.dxf", data, all)
 			if err != nil {
-				var f *paths.Fault
+				var f *fault.Error
 				if !errors.As(err, &f) || f.What == "" || f.Where == "" || f.Do == "" {
 					t.Fatalf("error %v is no whole fault", err)
 				}

@@ -28,7 +28,7 @@ func TestUnits(t *testing.T) {
 	}
 	for vars, hint := range map[string]string{"": "24in", "9 $INSUNITS 70 0": "24in", "9 $INSUNITS 70 3": "24in", "9 $MEASUREMENT 70 1": "metric", "9 $MEASUREMENT 70 0": "inches"} {
 		_, err := Read("t.dxf", file(vars), Options{})
-		if err == nil || !strings.Contains(fault(t, err).Do, "--units mm, cm, m, in or ft") || !strings.Contains(fault(t, err).Do, hint) {
+		if err == nil || !strings.Contains(faultOf(t, err).Do, "--units mm, cm, m, in or ft") || !strings.Contains(faultOf(t, err).Do, hint) {
 			t.Errorf("without a unit (%s): %v", vars, err)
 		}
 		d, err := Read("t.dxf", file(vars), Options{Proportions: true})

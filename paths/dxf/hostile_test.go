@@ -110,7 +110,7 @@ func TestHostileFiles(t *testing.T) {
 			case tt.fault != "" && err == nil:
 				t.Errorf("read as %.200s, want the fault %q", shown(d), tt.fault)
 			case err != nil:
-				if f := fault(t, err); !strings.HasPrefix(f.Error(), tt.fault) || f.Do == "" {
+				if f := faultOf(t, err); !strings.HasPrefix(f.Error(), tt.fault) || f.Do == "" {
 					t.Errorf("fault %q (do: %q), want %q", f, f.Do, tt.fault)
 				}
 			default:

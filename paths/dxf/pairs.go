@@ -3,8 +3,7 @@ package dxf
 import (
 	"bytes"
 	"strconv"
-
-	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // binarySign starts the binary form of DXF.
@@ -19,8 +18,8 @@ func Looks(data []byte) bool {
 	}
 	s := scanner{data: data}
 	for {
-		g, ok, fault := s.pair("")
-		if !ok || fault != nil {
+		g, ok, bad := s.pair("")
+		if !ok || bad != nil {
 			return false
 		}
 		if g.code != comment {
@@ -33,17 +32,17 @@ const utf8Mark = "\xef\xbb\xbf"
 
 // plainText returns data without its byte-order mark, or the fault of a file
 // that is no DXF text.
-func plainText(name string, data []byte) ([]byte, *paths.Fault) {
+func plainText(name string, data []byte) ([]byte, *fault.Error) {
 	data = bytes.TrimPrefix(data, []byte(utf8Mark))
 	switch {
 	case len(bytes.TrimSpace(data)) == 0:
-		return nil, paths.Bad(name, "choose another file", "the file is empty")
+		return nil, fault.Bad(name, "choose another file", "the file is empty")
 	case bytes.HasPrefix(data, []byte(binarySign)):
-		return nil, paths.Bad(name, "save it as DXF text (ASCII)", "it is the binary form of DXF, which is not read")
+		return nil, fault.Bad(name, "save it as DXF text (ASCII)", "it is the binary form of DXF, which is not read")
 	case bytes.HasPrefix(data, []byte("\xff\xfe")), bytes.HasPrefix(data, []byte("\xfe\xff")):
-		return nil, paths.Bad(name, "save it as UTF-8", "it is text of two bytes a letter, which DXF is not")
+		return nil, fault.Bad(name, "save it as UTF-8", "it is text of two bytes a letter, which DXF is not")
 	case !Looks(data):
-		return nil, paths.Bad(name, "give a DXF design", "it is not DXF: it does not begin with a section")
+		return nil, fault.Bad(name, "give a DXF design", "it is not DXF: it does not begin with a section")
 	}
 	return data, nil
 }
@@ -103,7 +102,7 @@ func isBlank(c byte) bool { return c == ' ' || c == '\t' || c == 0 || c == 0x1a 
 // pair returns the next pair, and false at the end of the file. A line where a
 // group code should stand and does not is a fault: whatever follows would be
 // read askew.
-func (s *scanner) pair(name string) (group, bool, *paths.Fault) {
+func (s *scanner) pair(name string) (group, bool, *fault.Error) {
 	from, to, ok := s.next()
 	if !ok {
 		return group{}, false, nil
@@ -114,7 +113,7 @@ func (s *scanner) pair(name string) (group, bool, *paths.Fault) {
 		if from == to && len(bytes.TrimSpace(s.data[s.at:])) == 0 {
 			return group{}, false, nil // blank lines at the end
 		}
-		f := paths.Bad(name, "save it again from the drawing program", "a group code was expected, and here stands %q", excerpt(s.data[from:to]))
+		f := fault.Bad(name, "save it again from the drawing program", "a group code was expected, and here stands %q", excerpt(s.data[from:to]))
 		f.Where = at(name, line)
 		return group{}, false, f
 	}

@@ -3,8 +3,7 @@ package dxf
 import (
 	"bytes"
 	"strings"
-
-	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // header holds the variables of the file that say how to read the rest.
@@ -138,7 +137,7 @@ func (p *parser) beginBlock(e *record) {
 	p.block = &block{name: p.intern(name), line: e.line, base: e.vec(10), outside: e.whole(70, 0)&elsewhere != 0}
 	p.poly = nil
 	if e.bad != nil {
-		p.stop = paths.Bad(at(p.name, int(e.bad.line)), "save it again from the drawing program", "the base point of the block %q is no number", excerpt(name))
+		p.stop = fault.Bad(at(p.name, int(e.bad.line)), "save it again from the drawing program", "the base point of the block %q is no number", excerpt(name))
 		return
 	}
 	p.blocks[fold(name)] = p.block

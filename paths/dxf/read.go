@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // Options say what a file leaves open and bound what it may ask for. The zero
@@ -58,25 +59,25 @@ func (o Options) withDefaults() Options {
 // or from the options; a unit that the file states is noted, as many files state
 // one that nobody meant.
 //
-// The error is a [*paths.Fault] that names the file, and the line and entity
+// The error is a [*fault.Error] that names the file, and the line and entity
 // where there is one. A file that holds nothing to draw is a fault too; the
 // design returned with it has no layers, but its notes say what was seen.
 func Read(name string, data []byte, opt Options) (paths.Design, error) {
 	r := &reader{name: name, opt: opt.withDefaults(), names: map[string]string{}, layers: map[string]*layer{}, blocks: map[string]*block{}}
 	if len(data) > r.opt.MaxBytes {
-		return paths.Design{}, paths.Bad(name, "simplify the drawing or save it in parts", "the file is longer than %d bytes, the most that is read", r.opt.MaxBytes)
+		return paths.Design{}, fault.Bad(name, "simplify the drawing or save it in parts", "the file is longer than %d bytes, the most that is read", r.opt.MaxBytes)
 	}
-	data, fault := plainText(name, data)
-	if fault != nil {
-		return paths.Design{}, fault
+	data, bad := plainText(name, data)
+	if bad != nil {
+		return paths.Design{}, bad
 	}
 	r.curvesRead = r.opt.MaxCurves
 	if r.parse(data); r.stop != nil {
 		return paths.Design{}, r.stop
 	}
-	unit, known, fault := r.unit()
-	if fault != nil {
-		return paths.Design{}, fault
+	unit, known, bad := r.unit()
+	if bad != nil {
+		return paths.Design{}, bad
 	}
 	if r.walk(unit); r.stop != nil {
 		return paths.Design{}, r.stop
@@ -111,13 +112,13 @@ type reader struct {
 	open                            map[*block]bool
 
 	// stop is the fault that ends the reading.
-	stop *paths.Fault
+	stop *fault.Error
 }
 
 // halt ends the reading with the fault of a bound that is exceeded.
 func (r *reader) halt(line int, kind, format string, args ...any) {
 	if r.stop == nil {
-		r.stop = paths.Bad(r.where(line, kind), "simplify the drawing or save it in parts", format, args...)
+		r.stop = fault.Bad(r.where(line, kind), "simplify the drawing or save it in parts", format, args...)
 	}
 }
 
@@ -126,7 +127,7 @@ func (r *reader) where(line int, kind string) string {
 }
 
 // unit returns the length of a drawing unit in mm, and whether it is known.
-func (r *reader) unit() (mm float64, known bool, fault *paths.Fault) {
+func (r *reader) unit() (mm float64, known bool, bad *fault.Error) {
 	switch u, ok := units[r.head.units]; {
 	case r.opt.Unit > 0 && !math.IsInf(r.opt.Unit, 1):
 		return r.opt.Unit, true, nil
@@ -142,7 +143,7 @@ func (r *reader) unit() (mm float64, known bool, fault *paths.Fault) {
 	case "1":
 		do += "; the file says only that it is metric"
 	}
-	return 0, false, paths.Bad(r.name, do, "the file does not say in what unit it is drawn")
+	return 0, false, fault.Bad(r.name, do, "the file does not say in what unit it is drawn")
 }
 
 // units are the values of $INSUNITS that a rug may be drawn in.
@@ -168,10 +169,10 @@ func (r *reader) noteSize(d paths.Design, unit float64) {
 }
 
 // nothing returns the fault of a file without line work.
-func (r *reader) nothing() *paths.Fault {
+func (r *reader) nothing() *fault.Error {
 	do := "open it in a drawing program and look for lines in its model"
 	if first := r.notes.first(); first != "" {
 		do = first
 	}
-	return paths.Bad(r.name, do, "it holds no line work")
+	return fault.Bad(r.name, do, "it holds no line work")
 }

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // pairs writes groups, each a code and a value between blanks, as the lines of
@@ -222,11 +223,11 @@ func TestLayers(t *testing.T) {
 	}
 }
 
-func fault(t *testing.T, err error) *paths.Fault {
+func faultOf(t *testing.T, err error) *fault.Error {
 	t.Helper()
-	var f *paths.Fault
+	var f *fault.Error
 	if !errors.As(err, &f) {
-		t.Fatalf("error %v (%T) is no *paths.Fault", err, err)
+		t.Fatalf("error %v (%T) is no *fault.Error", err, err)
 	}
 	return f
 }

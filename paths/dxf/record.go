@@ -4,8 +4,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
-
-	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // record is what stands from one group of code 0 to the next: an entity, a
@@ -33,9 +32,9 @@ func (r *reader) records(data []byte, f func(*record) bool) {
 	var rec record
 	begun, inner := false, false
 	for {
-		g, ok, fault := s.pair(r.name)
-		if fault != nil {
-			r.stop = fault
+		g, ok, bad := s.pair(r.name)
+		if bad != nil {
+			r.stop = bad
 			return
 		}
 		if !ok {
@@ -67,7 +66,7 @@ func (r *reader) records(data []byte, f func(*record) bool) {
 		}
 	}
 	if begun && f(&rec) {
-		r.stop = paths.Bad(at(r.name, s.line), "save it again from the drawing program", "the file is cut short: it does not end with EOF")
+		r.stop = fault.Bad(at(r.name, s.line), "save it again from the drawing program", "the file is cut short: it does not end with EOF")
 	}
 }
 

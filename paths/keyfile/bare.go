@@ -5,10 +5,9 @@ import (
 	"fmt"
 	"reflect"
 	"strings"
+	"weftplot/paths/fault"
 
 	"github.com/pelletier/go-toml/v2"
-
-	"weftplot/paths"
 )
 
 // The TOML library takes a bare number for any type that is a number underneath,
@@ -28,7 +27,7 @@ func refuseBareNumbers(file string, data []byte, into any) error {
 	if key == "" {
 		return nil
 	}
-	return paths.Bad(file+": "+key, `write it as text with its unit, such as "24in", "40mm/s" or "0.2s"`,
+	return fault.Bad(file+": "+key, `write it as text with its unit, such as "24in", "40mm/s" or "0.2s"`,
 		"the number %s has no unit", value)
 }
 

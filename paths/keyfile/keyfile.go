@@ -8,15 +8,14 @@ import (
 	"fmt"
 	"regexp"
 	"strings"
+	"weftplot/paths/fault"
 
 	"github.com/pelletier/go-toml/v2"
-
-	"weftplot/paths"
 )
 
 // Decode reads the TOML text into the struct that into points to. A key that it
 // does not have, and a bare number where a value takes a unit, is a
-// [paths.Fault]; every fault names file and key, and the line where it is known.
+// [fault.Error]; every fault names file and key, and the line where it is known.
 func Decode(file string, data []byte, into any) error {
 	dec := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields()
 	if err := dec.Decode(into); err != nil {
@@ -32,8 +31,8 @@ func decodeFault(file string, err error) error {
 	if errors.As(err, &strict) && len(strict.Errors) > 0 {
 		e := strict.Errors[0]
 		row, _ := e.Position()
-		return &paths.Fault{
-			Kind: paths.BadInput, Where: fmt.Sprintf("%s: line %d", file, row),
+		return &fault.Error{
+			Kind: fault.Input, Where: fmt.Sprintf("%s: line %d", file, row),
 			What: fmt.Sprintf("there is no key %q in such a file", strings.Join(e.Key(), ".")),
 			Do:   "take the key out, or correct its name", Err: err,
 		}
@@ -45,13 +44,13 @@ func decodeFault(file string, err error) error {
 		if key := strings.Join(at.Key(), "."); key != "" {
 			where += ": " + key
 		}
-		var fault *paths.Fault
-		if errors.As(err, &fault) {
-			return &paths.Fault{Kind: paths.BadInput, Where: where, What: fault.What, Do: fault.Do, Err: err}
+		var bad *fault.Error
+		if errors.As(err, &bad) {
+			return &fault.Error{Kind: fault.Input, Where: where, What: bad.What, Do: bad.Do, Err: err}
 		}
-		return &paths.Fault{Kind: paths.BadInput, Where: where, What: plainly(at), Do: "write it as the other files of its kind have it", Err: err}
+		return &fault.Error{Kind: fault.Input, Where: where, What: plainly(at), Do: "write it as the other files of its kind have it", Err: err}
 	}
-	return &paths.Fault{Kind: paths.BadInput, Where: file, What: err.Error(), Err: err}
+	return &fault.Error{Kind: fault.Input, Where: file, What: err.Error(), Err: err}
 }
 
 // plainly returns what a library error says, in words for people where it speaks

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 type form struct {
@@ -49,8 +50,8 @@ func TestDecode(t *testing.T) {
 	} {
 		var f form
 		err := Decode("a.toml", []byte(text), &f)
-		var fault *paths.Fault
-		if !errors.As(err, &fault) || fault.Kind != paths.BadInput || !strings.Contains(err.Error(), want) {
+		var bad *fault.Error
+		if !errors.As(err, &bad) || bad.Kind != fault.Input || !strings.Contains(err.Error(), want) {
 			t.Errorf("Decode(%q) = %v, want a fault that says %q", text, err, want)
 		}
 	}
@@ -63,8 +64,8 @@ func FuzzDecode(f *testing.F) {
 	f.Fuzz(func(t *testing.T, data []byte) {
 		var v form
 		err := Decode("fuzz.toml", data, &v)
-		var fault *paths.Fault
-		if err != nil && !errors.As(err, &fault) {
+		var bad *fault.Error
+		if err != nil && !errors.As(err, &bad) {
 			t.Errorf("Decode(%q) = %v, which is no fault", data, err)
 		}
 	})

@@ -1,6 +1,6 @@
 package order
 
-import "weftplot/paths"
+import "weftplot/paths/fault"
 
 // Effort says how long [Order] looks for a shorter tour. It is counted in
 // steps, not in seconds, so that the same input gives the same tour.
@@ -24,7 +24,7 @@ func ParseEffort(s string) (Effort, error) {
 			return Effort(e), nil
 		}
 	}
-	return 0, paths.Bad("effort", "say quick, normal or thorough", "%q is no effort", s)
+	return 0, fault.Bad("effort", "say quick, normal or thorough", "%q is no effort", s)
 }
 
 // String returns the word that [ParseEffort] reads.

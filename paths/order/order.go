@@ -2,6 +2,7 @@ package order
 
 import (
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // Hop returns the cost of travelling pen up from one point to another. It must
@@ -56,18 +57,18 @@ type Result struct {
 // Strokes that are empty, not chained or not finite are an error.
 func Order(groups [][]paths.Stroke, opt Options) (Result, error) {
 	if opt.Effort < 0 || int(opt.Effort) >= len(effortNames) {
-		return Result{}, paths.Bad("effort", "say quick, normal or thorough", "there is no effort %d", int(opt.Effort))
+		return Result{}, fault.Bad("effort", "say quick, normal or thorough", "there is no effort %d", int(opt.Effort))
 	}
 	if !opt.Home.IsFinite() || !opt.Park.IsFinite() {
-		return Result{}, paths.Bad("", "", "home %v or park %v is no place", opt.Home, opt.Park)
+		return Result{}, fault.Bad("", "", "home %v or park %v is no place", opt.Home, opt.Park)
 	}
 	for g, strokes := range groups {
 		for i, s := range strokes {
 			if len(s) == 0 {
-				return Result{}, paths.Bad("", "", "stroke %d of group %d is empty", i+1, g+1)
+				return Result{}, fault.Bad("", "", "stroke %d of group %d is empty", i+1, g+1)
 			}
 			if err := s.Validate(); err != nil {
-				return Result{}, paths.Bad("", "", "stroke %d of group %d: %v", i+1, g+1, err)
+				return Result{}, fault.Bad("", "", "stroke %d of group %d: %v", i+1, g+1, err)
 			}
 		}
 	}

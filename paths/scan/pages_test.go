@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/scan/truth"
 )
@@ -56,8 +57,8 @@ func TestPagesThatAreNone(t *testing.T) {
 		"short": short, "without a size": sizeless, "nothing": {},
 	} {
 		_, err := Trace(p, Options{})
-		var fault *paths.Fault
-		if !errors.As(err, &fault) || fault.Do == "" {
+		var bad *fault.Error
+		if !errors.As(err, &bad) || bad.Do == "" {
 			t.Errorf("%s: error %v, want a fault that says what to do", name, err)
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/scan/raster"
 )
 
@@ -71,7 +72,7 @@ type Find struct {
 // lines, arcs and cubics.
 //
 // A page without lines gives no strokes and no error. A page that cannot be one
-// of line work gives a [*paths.Fault].
+// of line work gives a [*fault.Error].
 func Trace(p raster.Page, opt Options) (Tracing, error) {
 	if err := check(p, opt); err != nil {
 		return Tracing{}, err
@@ -112,13 +113,13 @@ const maxPixels = 150e6
 func check(p raster.Page, opt Options) error {
 	switch {
 	case p.W < 1 || p.H < 1 || len(p.Light) != p.W*p.H:
-		return paths.Bad("", "scan the drawing again", "the picture of %d by %d pixels comes with %d", p.W, p.H, len(p.Light))
+		return fault.Bad("", "scan the drawing again", "the picture of %d by %d pixels comes with %d", p.W, p.H, len(p.Light))
 	case p.W*p.H > maxPixels:
-		return paths.Bad("", "scan at 300 dots to the inch", "the picture of %d by %d pixels is too large", p.W, p.H)
+		return fault.Bad("", "scan at 300 dots to the inch", "the picture of %d by %d pixels is too large", p.W, p.H)
 	case !(p.MM > 0) || math.IsInf(p.MM, 0):
-		return paths.Bad("", "say how large the drawing is", "a pixel of %v mm is no size", p.MM)
+		return fault.Bad("", "say how large the drawing is", "a pixel of %v mm is no size", p.MM)
 	case !(opt.LineMM >= 0) || opt.LineMM > 20:
-		return paths.Bad("", "measure the line on the drawing", "a line %v mm wide is no line", opt.LineMM)
+		return fault.Bad("", "measure the line on the drawing", "a line %v mm wide is no line", opt.LineMM)
 	}
 	return nil
 }
@@ -130,14 +131,14 @@ func checkInk(p raster.Page) error {
 		sum += int(g)
 	}
 	if mean := sum / len(p.Light); mean < 40 {
-		return paths.Bad("", "give it more light, or turn it from light on dark to dark on light", "the picture is nearly black")
+		return fault.Bad("", "give it more light, or turn it from light on dark to dark on light", "the picture is nearly black")
 	}
 	return nil
 }
 
 // rough is the fault of a page whose ink is no lines.
 func rough(format string, args ...any) error {
-	return paths.Bad("", "scan it softer or at fewer dots to the inch, from a clean glass", format, args...)
+	return fault.Bad("", "scan it softer or at fewer dots to the inch, from a clean glass", format, args...)
 }
 
 // checkBare refuses a page without lines that is not bare either.
@@ -269,7 +270,7 @@ func checkMask(mask plane) error {
 		}
 	}
 	if share := float64(n) / float64(len(mask.v)); share > mostInk {
-		return paths.Bad("", "scan a drawing of lines on plain paper", "%.0f %% of the picture is dark, too much for lines", 100*share)
+		return fault.Bad("", "scan a drawing of lines on plain paper", "%.0f %% of the picture is dark, too much for lines", 100*share)
 	}
 	return nil
 }

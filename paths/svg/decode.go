@@ -7,39 +7,38 @@ import (
 	"regexp"
 	"strings"
 	"unicode/utf8"
+	"weftplot/paths/fault"
 
 	"golang.org/x/net/html/charset"
-
-	"weftplot/paths"
 )
 
 // decode returns the text of a file as UTF-8 without a byte-order mark and
 // without its XML declaration, in whose place stand blanks, so that lines keep
 // their numbers.
-func decode(name string, data []byte, limit int) ([]byte, *paths.Fault) {
-	data, fault := unpack(name, data, limit)
-	if fault != nil {
-		return nil, fault
+func decode(name string, data []byte, limit int) ([]byte, *fault.Error) {
+	data, bad := unpack(name, data, limit)
+	if bad != nil {
+		return nil, bad
 	}
 	if len(bytes.TrimSpace(data)) == 0 {
-		return nil, paths.Bad(name, "choose another file", "the file is empty")
+		return nil, fault.Bad(name, "choose another file", "the file is empty")
 	}
-	text, fault := toUTF8(name, data, limit)
-	if fault != nil {
-		return nil, fault
+	text, bad := toUTF8(name, data, limit)
+	if bad != nil {
+		return nil, bad
 	}
 	return blankDeclaration(text), nil
 }
 
 // unpack undoes gzip, known by its first two bytes (RFC 1952, 2.3.1).
-func unpack(name string, data []byte, limit int) ([]byte, *paths.Fault) {
+func unpack(name string, data []byte, limit int) ([]byte, *fault.Error) {
 	if bytes.HasPrefix(data, []byte{0x1f, 0x8b}) {
 		z, err := gzip.NewReader(bytes.NewReader(data))
 		if err == nil {
 			data, err = io.ReadAll(io.LimitReader(z, int64(limit)+1))
 		}
 		if err != nil && len(data) <= limit {
-			f := paths.Bad(name, "save it again, or save it as plain SVG", "the packed file is damaged: %v", err)
+			f := fault.Bad(name, "save it again, or save it as plain SVG", "the packed file is damaged: %v", err)
 			f.Err = err
 			return nil, f
 		}
@@ -50,13 +49,13 @@ func unpack(name string, data []byte, limit int) ([]byte, *paths.Fault) {
 	return data, nil
 }
 
-func tooLong(name string, limit int) *paths.Fault {
-	return paths.Bad(name, "simplify the drawing or save it in parts", "the file is longer than %d bytes, the most that is read", limit)
+func tooLong(name string, limit int) *fault.Error {
+	return fault.Bad(name, "simplify the drawing or save it in parts", "the file is longer than %d bytes, the most that is read", limit)
 }
 
 // toUTF8 finds the encoding as XML 1.0, appendix F, does: by the byte-order
 // mark, by the pattern of the first "<", by the declaration; UTF-8 otherwise.
-func toUTF8(name string, data []byte, limit int) ([]byte, *paths.Fault) {
+func toUTF8(name string, data []byte, limit int) ([]byte, *fault.Error) {
 	label := ""
 	switch {
 	case bytes.HasPrefix(data, []byte("\xef\xbb\xbf")):
@@ -75,7 +74,7 @@ func toUTF8(name string, data []byte, limit int) ([]byte, *paths.Fault) {
 	if label != "" && !strings.EqualFold(label, "utf-8") {
 		rd, err := charset.NewReaderLabel(label, bytes.NewReader(data))
 		if err != nil {
-			f := paths.Bad(name, "save it as UTF-8", "the encoding %q is not known", label)
+			f := fault.Bad(name, "save it as UTF-8", "the encoding %q is not known", label)
 			f.Err = err
 			return nil, f
 		}

@@ -4,10 +4,9 @@ import (
 	"bytes"
 	"fmt"
 	"strings"
+	"weftplot/paths/fault"
 
 	"github.com/go-text/typesetting/font"
-
-	"weftplot/paths"
 )
 
 // Font is a font to draw text with.
@@ -31,13 +30,13 @@ type typeface struct {
 }
 
 // loadFonts reads the fonts of the options.
-func (r *reader) loadFonts() *paths.Fault {
+func (r *reader) loadFonts() *fault.Error {
 	for _, f := range r.opt.Fonts {
 		face, err := parseFont(f.Data)
 		if err != nil {
-			fault := paths.Bad(f.File, "choose a TrueType or OpenType font (.ttf or .otf)", "the font cannot be read: it is none, or damaged")
-			fault.Err = err
-			return fault
+			bad := fault.Bad(f.File, "choose a TrueType or OpenType font (.ttf or .otf)", "the font cannot be read: it is none, or damaged")
+			bad.Err = err
+			return bad
 		}
 		d := face.Describe()
 		t := typeface{

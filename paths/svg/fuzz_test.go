@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // tight are options small enough that the fuzzer reaches every bound.
@@ -34,9 +35,9 @@ func FuzzRead(f *testing.F) {
 				opt.Unite, opt.Fonts = true, []Font{goFont}
 			}
 			d, err := Read("fuzz.svg", data, opt)
-			var fault *paths.Fault
+			var bad *fault.Error
 			if err != nil {
-				if !errors.As(err, &fault) || fault.What == "" || fault.Where == "" {
+				if !errors.As(err, &bad) || bad.What == "" || bad.Where == "" {
 					t.Fatalf("error %v is no whole fault", err)
 				}
 				continue

@@ -122,7 +122,7 @@ func TestHostileFiles(t *testing.T) {
 			case tt.fault != "" && err == nil:
 				t.Errorf("read as %.200s, want the fault %q", shown(d), tt.fault)
 			case err != nil:
-				if f := fault(t, err); !strings.HasPrefix(f.Error(), tt.fault) || f.Do == "" {
+				if f := faultOf(t, err); !strings.HasPrefix(f.Error(), tt.fault) || f.Do == "" {
 					t.Errorf("fault %q (do: %q), want %q", f, f.Do, tt.fault)
 				}
 			}
@@ -143,7 +143,7 @@ func TestBrokenOffAnywhere(t *testing.T) {
 	for n := range len(file) {
 		d, err := Read("t.svg", []byte(file[:n]), Options{Unite: true, Dashes: true, Fonts: []Font{goFont}})
 		if err != nil {
-			if f := fault(t, err); f.What == "" || f.Do == "" {
+			if f := faultOf(t, err); f.What == "" || f.Do == "" {
 				t.Fatalf("cut at byte %d: %+v", n, f)
 			}
 			continue

@@ -2,6 +2,7 @@ package svg
 
 import (
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/outline"
 )
 
@@ -62,29 +63,29 @@ func (o Options) withDefaults() Options {
 // and the design tells only proportions. A file with neither size nor viewBox
 // has no page; its line work then has its own lower left corner at the origin.
 //
-// The error is a [*paths.Fault] that names the file, and the line and element
+// The error is a [*fault.Error] that names the file, and the line and element
 // where there is one. A file that holds nothing to draw is a fault too; the
 // design returned with it has no layers, but its notes say what was seen.
 func Read(name string, data []byte, opt Options) (paths.Design, error) {
 	opt = opt.withDefaults()
-	text, fault := decode(name, data, opt.MaxBytes)
-	if fault != nil {
-		return paths.Design{}, fault
+	text, bad := decode(name, data, opt.MaxBytes)
+	if bad != nil {
+		return paths.Design{}, bad
 	}
 	r := &reader{name: name, opt: opt}
-	if fault := r.loadFonts(); fault != nil {
-		return paths.Design{}, fault
+	if bad := r.loadFonts(); bad != nil {
+		return paths.Design{}, bad
 	}
-	if fault := r.parse(text); fault != nil {
-		return paths.Design{}, fault
+	if bad := r.parse(text); bad != nil {
+		return paths.Design{}, bad
 	}
 	r.addSheets()
 	if r.stop != nil {
 		return paths.Design{}, r.stop
 	}
-	pg, fault := r.page()
-	if fault != nil {
-		return paths.Design{}, fault
+	pg, bad := r.page()
+	if bad != nil {
+		return paths.Design{}, bad
 	}
 	r.walkRoot(pg)
 	if r.stop != nil {
@@ -123,7 +124,7 @@ type reader struct {
 	firstUnpainted, firstFilled *node
 
 	// stop is the fault that ends the reading.
-	stop *paths.Fault
+	stop *fault.Error
 }
 
 // inked is a stroke in page mm, y down, with what decides its layer.
@@ -135,15 +136,15 @@ type inked struct {
 // halt ends the reading with the fault of a bound that n exceeds.
 func (r *reader) halt(n *node, format string, args ...any) {
 	if r.stop == nil {
-		r.stop = paths.Bad(r.where(n), "simplify the drawing or save it in parts", format, args...)
+		r.stop = fault.Bad(r.where(n), "simplify the drawing or save it in parts", format, args...)
 	}
 }
 
 // nothing returns the fault of a file without line work.
-func (r *reader) nothing() *paths.Fault {
+func (r *reader) nothing() *fault.Error {
 	do := "open it in a drawing program and look for lines or filled shapes"
 	if first := r.notes.first(); first != "" {
 		do = first
 	}
-	return paths.Bad(r.name, do, "it holds no line work")
+	return fault.Bad(r.name, do, "it holds no line work")
 }

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // read reads a file that must be good.
@@ -70,11 +71,11 @@ func codes(d paths.Design) string {
 	return strings.Join(list, " ")
 }
 
-func fault(t *testing.T, err error) *paths.Fault {
+func faultOf(t *testing.T, err error) *fault.Error {
 	t.Helper()
-	var f *paths.Fault
+	var f *fault.Error
 	if !errors.As(err, &f) {
-		t.Fatalf("error %v (%T) is no *paths.Fault", err, err)
+		t.Fatalf("error %v (%T) is no *fault.Error", err, err)
 	}
 	return f
 }

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // Sizes: 1 in = 25.4 mm = 96 px, 1 pt = 1/72 in, 1 pc = 12 pt (CSS Values and
@@ -74,7 +75,7 @@ func TestBadSizes(t *testing.T) {
 		{`width="1e9mm" height="1mm"`, "t.svg, line 1, svg: the page is larger than 1e+07 mm, the most that is read"},
 	} {
 		_, err := Read("t.svg", []byte(`<svg `+tt.attrs+`><path stroke="red" d="M0 0h1"/></svg>`), Options{})
-		if f := fault(t, err); f.Error() != tt.want || f.Do == "" || f.Kind != paths.BadInput {
+		if f := faultOf(t, err); f.Error() != tt.want || f.Do == "" || f.Kind != fault.Input {
 			t.Errorf("%s: fault %q (do: %q), want %q", tt.attrs, f, f.Do, tt.want)
 		}
 	}

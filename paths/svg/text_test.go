@@ -232,7 +232,7 @@ func TestDamagedFonts(t *testing.T) {
 		}
 		d, err := Read("t.svg", []byte(inPage(`<path d="M0 0h1v1z"/><text y="50" letter-spacing="1">Hawsers &amp; buoys 0123</text>`)), Options{Fonts: []Font{{File: "gull.ttf", Data: data}}})
 		if err != nil {
-			if f := fault(t, err); f.Do == "" {
+			if f := faultOf(t, err); f.Do == "" {
 				t.Errorf("damage %d: %+v", i, f)
 			}
 			continue

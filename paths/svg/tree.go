@@ -8,8 +8,7 @@ import (
 	"io"
 	"regexp"
 	"strings"
-
-	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // node is one element of the file.
@@ -113,7 +112,7 @@ func (r *reader) where(n *node) string {
 
 // parse reads the text into the tree of its elements. An error after the root
 // has begun is noted, and what stands before it is kept.
-func (r *reader) parse(text []byte) *paths.Fault {
+func (r *reader) parse(text []byte) *fault.Error {
 	d := xml.NewDecoder(bytes.NewReader(text))
 	d.Strict = false
 	d.CharsetReader = func(_ string, in io.Reader) (io.Reader, error) { return in, nil }
@@ -134,8 +133,8 @@ func (r *reader) parse(text []byte) *paths.Fault {
 					"A style sheet outside the file is not read; lines may be drawn that it hides.")
 			}
 		case xml.StartElement:
-			if fault := t.open(tok, line); fault != nil {
-				return fault
+			if bad := t.open(tok, line); bad != nil {
+				return bad
 			}
 		case xml.EndElement:
 			if t.at != nil {
@@ -171,14 +170,14 @@ type treeBuilder struct {
 	elements int
 }
 
-func (t *treeBuilder) open(tok xml.StartElement, line int) *paths.Fault {
+func (t *treeBuilder) open(tok xml.StartElement, line int) *fault.Error {
 	n := &node{attrs: tok.Attr, parent: t.at, line: line}
 	if isSVG(tok.Name.Space) {
 		n.name = tok.Name.Local
 	}
 	if t.r.root == nil {
 		if n.name != "svg" {
-			return paths.Bad(fmt.Sprintf("%s, line %d", t.r.name, line), "choose an SVG file",
+			return fault.Bad(fmt.Sprintf("%s, line %d", t.r.name, line), "choose an SVG file",
 				"it is not SVG: its first element is %q", tok.Name.Local)
 		}
 		t.r.root = n
@@ -189,13 +188,13 @@ func (t *treeBuilder) open(tok xml.StartElement, line int) *paths.Fault {
 	t.depth++
 	switch opt := t.r.opt; {
 	case t.elements > opt.MaxElements:
-		return paths.Bad(t.r.where(n), "simplify the drawing or save it in parts",
+		return fault.Bad(t.r.where(n), "simplify the drawing or save it in parts",
 			"the file has more than %d elements, the most that are read", opt.MaxElements)
 	case t.depth > opt.MaxDepth:
-		return paths.Bad(t.r.where(n), "ungroup the drawing",
+		return fault.Bad(t.r.where(n), "ungroup the drawing",
 			"elements are nested more than %d deep, the most that is read", opt.MaxDepth)
 	case len(n.attrs) > maxAttrs:
-		return paths.Bad(t.r.where(n), "save the drawing again in a drawing program",
+		return fault.Bad(t.r.where(n), "save the drawing again in a drawing program",
 			"it has more than %d attributes, the most that are read", maxAttrs)
 	}
 	t.checkAttrs(n)
@@ -257,7 +256,7 @@ func (t *treeBuilder) chars(text []byte) {
 }
 
 // finish judges how the reading of the text ended.
-func (t *treeBuilder) finish(err error) *paths.Fault {
+func (t *treeBuilder) finish(err error) *fault.Error {
 	line := 0
 	var syntax *xml.SyntaxError
 	if errors.As(err, &syntax) {
@@ -265,7 +264,7 @@ func (t *treeBuilder) finish(err error) *paths.Fault {
 	}
 	switch {
 	case t.r.root == nil:
-		f := paths.Bad(t.r.name, "choose an SVG file", "it is not SVG: no svg element is found")
+		f := fault.Bad(t.r.name, "choose an SVG file", "it is not SVG: no svg element is found")
 		f.Err = err
 		return f
 	case !errors.Is(err, io.EOF):

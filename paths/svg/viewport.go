@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // box is a viewBox: where it begins and how large it is, in the units inside.
@@ -83,20 +84,20 @@ type page struct {
 }
 
 // page reads the root's size and viewBox.
-func (r *reader) page() (page, *paths.Fault) {
+func (r *reader) page() (page, *fault.Error) {
 	n := r.root
 	r.cascade(n) // a style may set the size
-	w, fault := r.side(n, "width")
-	if fault != nil {
-		return page{}, fault
+	w, bad := r.side(n, "width")
+	if bad != nil {
+		return page{}, bad
 	}
-	h, fault := r.side(n, "height")
-	if fault != nil {
-		return page{}, fault
+	h, bad := r.side(n, "height")
+	if bad != nil {
+		return page{}, bad
 	}
 	b, hasBox := r.viewBox(n)
 	if hasBox && (b.w == 0 || b.h == 0) {
-		return page{}, paths.Bad(r.where(n), "give the viewBox a width and a height", "the viewBox has no area, so nothing is to be drawn")
+		return page{}, fault.Bad(r.where(n), "give the viewBox a width and a height", "the viewBox has no area, so nothing is to be drawn")
 	}
 	p := page{w: w.mm, h: h.mm, hasSize: w.mm > 0 || h.mm > 0, m: paths.Identity()}
 	switch {
@@ -113,7 +114,7 @@ func (r *reader) page() (page, *paths.Fault) {
 		p.view = view{w: 300, h: 150}
 	}
 	if !pointInRange(paths.Point{X: p.w, Y: p.h}) {
-		return page{}, paths.Bad(r.where(n), "give the drawing its true size", "the page is larger than %g mm, the most that is read", float64(farthest))
+		return page{}, fault.Bad(r.where(n), "give the drawing its true size", "the page is larger than %g mm, the most that is read", float64(farthest))
 	}
 	if w.pixels || h.pixels {
 		r.notes.add(n, "size-in-pixels",
@@ -150,7 +151,7 @@ type side struct {
 	pixels bool    // it is in px, by name or for want of a unit
 }
 
-func (r *reader) side(n *node, name string) (side, *paths.Fault) {
+func (r *reader) side(n *node, name string) (side, *fault.Error) {
 	text := strings.TrimSpace(n.geometry(name))
 	if text == "" || text == "auto" {
 		return side{}, nil
@@ -168,7 +169,7 @@ func (r *reader) side(n *node, name string) (side, *paths.Fault) {
 		l, per = length{v: l.in(0, defaultFontSize)}, mm["px"]
 	}
 	if l.v <= 0 {
-		return side{}, paths.Bad(r.where(n), "give the drawing its true size", "the %s of the page is %s", name, excerpt(text))
+		return side{}, fault.Bad(r.where(n), "give the drawing its true size", "the %s of the page is %s", name, excerpt(text))
 	}
 	return side{mm: l.v * per, pixels: l.unit == "" || l.unit == "px"}, nil
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // FixedLine is a line whose channel is settled before snapping: a side of the
@@ -26,7 +27,7 @@ const LeastChannels = 10
 //
 // A negative number of rows or a rug of fewer than [LeastChannels] channels is
 // refused; a border whose innermost line would have no inside is a
-// [paths.Fault] of kind NoFit.
+// [fault.Error] of kind NoFit.
 func Border(nx, ny int, rows []int, g Grid) (strokes []paths.Stroke, fixed []FixedLine, inset int, err error) {
 	if err := CheckSize(nx, ny); err != nil {
 		return nil, nil, 0, err
@@ -34,7 +35,7 @@ func Border(nx, ny int, rows []int, g Grid) (strokes []paths.Stroke, fixed []Fix
 	least := min(nx, ny)
 	for i := 0; ; i++ {
 		if 2*inset >= least {
-			return nil, nil, 0, paths.TooBig("", "leave fewer rows between the lines, or make the rug larger",
+			return nil, nil, 0, fault.TooBig("", "leave fewer rows between the lines, or make the rug larger",
 				"the border needs %d channels on each side, and the rug is %d by %d channels", inset, nx, ny)
 		}
 		s, f := rectangle(inset, nx-inset, inset, ny-inset, g)
@@ -43,7 +44,7 @@ func Border(nx, ny int, rows []int, g Grid) (strokes []paths.Stroke, fixed []Fix
 			return strokes, fixed, inset, nil
 		}
 		if rows[i] < 0 {
-			return nil, nil, 0, paths.Bad("", "write how many rows of holes stay empty, 0 or more",
+			return nil, nil, 0, fault.Bad("", "write how many rows of holes stay empty, 0 or more",
 				"%d rows of holes between two lines of a border", rows[i])
 		}
 		// A wild number is past every rug already; adding it could overflow.
@@ -54,7 +55,7 @@ func Border(nx, ny int, rows []int, g Grid) (strokes []paths.Stroke, fixed []Fix
 // CheckSize refuses a rug of fewer than [LeastChannels] channels either way.
 func CheckSize(nx, ny int) error {
 	if nx < LeastChannels || ny < LeastChannels {
-		return paths.TooBig("", fmt.Sprintf("make it at least %d channels each way, or use a finer backing", LeastChannels),
+		return fault.TooBig("", fmt.Sprintf("make it at least %d channels each way, or use a finer backing", LeastChannels),
 			"the rug is %d by %d channels", nx, ny)
 	}
 	return nil

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // Leaving four rows empty puts the next line in the fifth channel (common
@@ -35,15 +36,15 @@ func TestBorderRefuses(t *testing.T) {
 	for name, c := range map[string]struct {
 		nx, ny int
 		rows   []int
-		kind   paths.FaultKind
+		kind   fault.Kind
 	}{
-		"wider than the rug": {40, 60, []int{9, 9}, paths.NoFit},
-		"a wild number":      {40, 60, []int{1 << 62, 1 << 62}, paths.NoFit},
-		"negative":           {40, 60, []int{-1}, paths.BadInput},
-		"small rug":          {9, 60, nil, paths.NoFit},
+		"wider than the rug": {40, 60, []int{9, 9}, fault.Fit},
+		"a wild number":      {40, 60, []int{1 << 62, 1 << 62}, fault.Fit},
+		"negative":           {40, 60, []int{-1}, fault.Input},
+		"small rug":          {9, 60, nil, fault.Fit},
 	} {
 		_, _, _, err := Border(c.nx, c.ny, c.rows, monks)
-		var f *paths.Fault
+		var f *fault.Error
 		if !errors.As(err, &f) || f.Kind != c.kind {
 			t.Errorf("%s: %v", name, err)
 		}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // FitOptions say how to fit a registration.
@@ -38,7 +39,7 @@ const (
 // the stiffer one where the gain is under a tenth; if that leaves more than a
 // quarter of a channel and a model that takes up every mark exists, that one.
 //
-// Refused with a [paths.Fault] that names the worst mark: fewer marks than the
+// Refused with a [fault.Error] that names the worst mark: fewer marks than the
 // model needs, two marks at one place, marks on one line, a map that mirrors or
 // folds the cloth, a mark more than half a channel off its image or, with marks
 // to spare, off what the others say, and a rug that reaches far beyond the marks.
@@ -72,18 +73,18 @@ func Fit(marks []Mark, opt FitOptions) (Registration, error) {
 // checkMarks refuses marks that no model can use.
 func checkMarks(marks []Mark, g Grid, model string) error {
 	if model != "" && !slices.Contains(Models, model) {
-		return paths.Bad("", "it is one of "+strings.Join(Models, ", "), "there is no fit called %q", model)
+		return fault.Bad("", "it is one of "+strings.Join(Models, ", "), "there is no fit called %q", model)
 	}
 	least := max(2, leastMarks[model])
 	if len(marks) < least {
 		if model == "" || model == Auto {
 			model = "a registration"
 		}
-		return paths.Bad("", "steer to more marks: four near the corners are the least that shows an error",
+		return fault.Bad("", "steer to more marks: four near the corners are the least that shows an error",
 			"%s too few for %s, which takes %d", areMarks(len(marks)), model, least)
 	}
 	if len(marks) > maxMarks {
-		return paths.Bad("", "a grid of 9 to 25 marks serves any rug", "%d marks are more than the %d that can be used", len(marks), maxMarks)
+		return fault.Bad("", "a grid of 9 to 25 marks serves any rug", "%d marks are more than the %d that can be used", len(marks), maxMarks)
 	}
 	for i, m := range marks {
 		if err := m.check(fmt.Sprintf("mark %d", i+1)); err != nil {
@@ -91,17 +92,17 @@ func checkMarks(marks []Mark, g Grid, model string) error {
 		}
 		for j, o := range marks[:i] {
 			if math.Hypot(m.Place.Across-o.Place.Across, m.Place.Along-o.Place.Along) < mostResidual {
-				return paths.Bad(fmt.Sprintf("mark %d", i+1), "leave one of them out, or correct its count",
+				return fault.Bad(fmt.Sprintf("mark %d", i+1), "leave one of them out, or correct its count",
 					"it has the same place on the weave as mark %d", j+1)
 			}
 			if m.At.Dist(o.At) < mostResidual*min(g.Across, g.Along) {
-				return paths.Bad(fmt.Sprintf("mark %d", i+1), "leave one of them out, or steer to it again",
+				return fault.Bad(fmt.Sprintf("mark %d", i+1), "leave one of them out, or steer to it again",
 					"the machine found it at the same place as mark %d", j+1)
 			}
 		}
 	}
 	if len(marks) > 2 && onOneLine(marks, g) {
-		return paths.Bad("", "take marks near all four corners", "all %d marks lie on one line, so they say nothing of the other way", len(marks))
+		return fault.Bad("", "take marks near all four corners", "all %d marks lie on one line, so they say nothing of the other way", len(marks))
 	}
 	return nil
 }
@@ -124,7 +125,7 @@ func fitBest(marks []Mark, g Grid, model string) (fitted, error) {
 	if model != "" && model != Auto {
 		f, err := fitModel(model, marks, g)
 		if err != nil {
-			return f, paths.Bad("", "spread the marks over the rug, or choose a stiffer fit", "the marks do not determine the %s fit", model)
+			return f, fault.Bad("", "spread the marks over the rug, or choose a stiffer fit", "the marks do not determine the %s fit", model)
 		}
 		return f, nil
 	}
@@ -144,7 +145,7 @@ func fitBest(marks []Mark, g Grid, model string) (fitted, error) {
 	}
 	switch {
 	case best.at == nil && exact.at == nil:
-		return best, paths.Bad("", "take marks near all four corners", "the marks do not determine a map")
+		return best, fault.Bad("", "take marks near all four corners", "the marks do not determine a map")
 	case exact.at == nil:
 		return best, nil
 	case best.at == nil || len(marks) == 3 || mostOff(best, marks, g) > sureResidual:

@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 func TestFitRefuses(t *testing.T) {
@@ -57,7 +58,7 @@ func TestFitRefuses(t *testing.T) {
 			c.opt.Expect = monksCount
 		}
 		_, err := Fit(c.marks, c.opt)
-		var f *paths.Fault
+		var f *fault.Error
 		if !errors.As(err, &f) || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: %v, want %q", c.name, err, c.want)
 		}
@@ -154,7 +155,7 @@ func TestParseMarksRefuses(t *testing.T) {
 	} {
 		text := strings.Replace(good, c.old, c.new, 1)
 		_, err := ParseMarks("m.toml", []byte(text))
-		var f *paths.Fault
+		var f *fault.Error
 		if !errors.As(err, &f) || !strings.Contains(err.Error(), c.want) || !strings.HasPrefix(f.Where, "m.toml") {
 			t.Errorf("%s: %v (do: %+v), want %q", c.name, err, f, c.want)
 		}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // Grid is the weave as it is drawn on before the cloth is known better: the
@@ -16,11 +17,11 @@ type Grid struct {
 }
 
 // NewGrid returns the grid of a count. A count that is zero, negative, not a
-// number or beyond 1 to 100 channels an inch is refused with a [paths.Fault].
+// number or beyond 1 to 100 channels an inch is refused with a [fault.Error].
 func NewGrid(c paths.Count) (Grid, error) {
 	for _, v := range []float64{c.Across, c.Along} {
 		if perInch := v * paths.MMPerInch; !(perInch >= 1-1e-9 && perInch <= 100+1e-9) {
-			return Grid{}, paths.Bad("", `count the rows of holes each way, such as "12x13/in"`,
+			return Grid{}, fault.Bad("", `count the rows of holes each way, such as "12x13/in"`,
 				"a count of %.4g channels an inch is no cloth's; cloth has 1 to 100", perInch)
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/keyfile"
 )
 
@@ -36,7 +37,7 @@ const marksHelp = `each mark is a table [[mark]] with the keys across and along 
 
 // ParseMarks reads the TOML text of a marks file; the file's name is for
 // messages. A missing or unknown key, a bare number for a length, a number that
-// is not finite or no number of a cloth's is a [paths.Fault] that names file,
+// is not finite or no number of a cloth's is a [fault.Error] that names file,
 // line or mark, and key. A file without marks is refused too; whether the marks
 // can be fitted is [Fit]'s to say.
 func ParseMarks(file string, data []byte) ([]Mark, error) {
@@ -45,10 +46,10 @@ func ParseMarks(file string, data []byte) ([]Mark, error) {
 		return nil, err
 	}
 	if len(f.Mark) == 0 {
-		return nil, paths.Bad(file, marksHelp, "there are no marks")
+		return nil, fault.Bad(file, marksHelp, "there are no marks")
 	}
 	if len(f.Mark) > maxMarks {
-		return nil, paths.Bad(file, "a grid of 9 to 25 marks serves any rug", "%d marks are more than the %d that can be used", len(f.Mark), maxMarks)
+		return nil, fault.Bad(file, "a grid of 9 to 25 marks serves any rug", "%d marks are more than the %d that can be used", len(f.Mark), maxMarks)
 	}
 	marks := make([]Mark, len(f.Mark))
 	for i, m := range f.Mark {
@@ -67,7 +68,7 @@ func (m markTable) mark(where string) (Mark, error) {
 		missing bool
 	}{{"across", m.Across == nil}, {"along", m.Along == nil}, {"x", m.X == nil}, {"y", m.Y == nil}} {
 		if k.missing {
-			return Mark{}, paths.Bad(where, marksHelp, "the key %q is missing", k.key)
+			return Mark{}, fault.Bad(where, marksHelp, "the key %q is missing", k.key)
 		}
 	}
 	out := Mark{Place{*m.Across, *m.Along}, paths.Point{X: float64(*m.X), Y: float64(*m.Y)}}
@@ -78,12 +79,12 @@ func (m markTable) mark(where string) (Mark, error) {
 func (m Mark) check(where string) error {
 	for _, v := range []float64{m.Place.Across, m.Place.Along} {
 		if !(math.Abs(v) <= 1e5) {
-			return paths.Bad(where, "count in channels from the rug's lower left corner as drawn", "%g channels is no place on a rug", v)
+			return fault.Bad(where, "count in channels from the rug's lower left corner as drawn", "%g channels is no place on a rug", v)
 		}
 	}
 	for _, v := range []float64{m.At.X, m.At.Y} {
 		if !(math.Abs(v) <= reachMM) {
-			return paths.Bad(where, "give the place where the machine finds it", "%g mm is beyond any machine", v)
+			return fault.Bad(where, "give the place where the machine finds it", "%g mm is beyond any machine", v)
 		}
 	}
 	return nil

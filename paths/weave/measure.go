@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // Counted is a count made by hand one way of the cloth: so many channels in so
@@ -55,16 +56,16 @@ func leastLength(perCM float64) float64 {
 // Measure turns counts made by hand across and along the cloth into a count for
 // a profile, and says how far one channel miscounted would carry over a rug of
 // the given size in mm. Counts or lengths that are not over zero, or that come
-// to no cloth's count, are refused with a [paths.Fault].
+// to no cloth's count, are refused with a [fault.Error].
 func Measure(across, along Counted, width, height float64) (Measured, error) {
 	for i, c := range []Counted{across, along} {
 		if !(c.Channels > 0 && c.Length > 0) || math.IsInf(c.Channels, 0) || math.IsInf(c.Length, 0) {
-			return Measured{}, paths.Bad("", `count the rows of holes over a length, such as 47 over "10cm"`,
+			return Measured{}, fault.Bad("", `count the rows of holes over a length, such as 47 over "10cm"`,
 				"%g channels %s in %g mm is no count", c.Channels, Axis(i), c.Length)
 		}
 	}
 	if !(width >= 0 && height >= 0) || math.IsInf(width, 0) || math.IsInf(height, 0) {
-		return Measured{}, paths.Bad("", "give the rug's finished size", "a rug of %g by %g mm has no size", width, height)
+		return Measured{}, fault.Bad("", "give the rug's finished size", "a rug of %g by %g mm has no size", width, height)
 	}
 	m := Measured{Count: paths.Count{Across: across.Channels / across.Length, Along: along.Channels / along.Length}}
 	if _, err := NewGrid(m.Count); err != nil {

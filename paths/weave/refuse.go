@@ -6,8 +6,7 @@ import (
 	"math"
 	"slices"
 	"strings"
-
-	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // checkTurn refuses a map that turns the cloth over, wholly or in places.
@@ -26,11 +25,11 @@ func checkTurn(f fitted, marks []Mark, extent Place) error {
 	case over == 0:
 		return nil
 	case over == total:
-		return paths.Bad("", "count across from the left and along from the bottom of the side that is drawn on",
+		return fault.Bad("", "count across from the left and along from the bottom of the side that is drawn on",
 			"the marks turn the cloth over, left for right")
 	}
 	worst := nearestMark(marks, where)
-	return paths.Bad(fmt.Sprintf("mark %d", worst+1), "count this mark and its neighbours again, or choose a stiffer fit",
+	return fault.Bad(fmt.Sprintf("mark %d", worst+1), "count this mark and its neighbours again, or choose a stiffer fit",
 		"the marks fold the cloth near %.0f channels across, %.0f along", where.Across, where.Along)
 }
 
@@ -55,14 +54,14 @@ func checkResiduals(f fitted, marks []Mark, g Grid, model string) error {
 		}
 	}
 	if bad, off, ok := miscount(marks, g, model); ok {
-		return paths.Bad("", againHelp, "%s", sayMiscount(bad, off))
+		return fault.Bad("", againHelp, "%s", sayMiscount(bad, off))
 	}
 	if bad, off, ok := badMark(f, marks, g, model); ok {
-		return paths.Bad(fmt.Sprintf("mark %d", bad+1), againHelp,
+		return fault.Bad(fmt.Sprintf("mark %d", bad+1), againHelp,
 			"it lies %.1f channels across and %.1f along from where the other marks put it", math.Abs(off.Across), math.Abs(off.Along))
 	}
 	if most > mostResidual {
-		return paths.Bad(fmt.Sprintf("mark %d", worst+1), againHelp,
+		return fault.Bad(fmt.Sprintf("mark %d", worst+1), againHelp,
 			"it lies %.1f mm (%.1f channels) from where the %s fit of all marks puts it, over half a channel",
 			f.residual[worst].Len(), most, f.model)
 	}
@@ -198,7 +197,7 @@ func checkReach(f fitted, marks []Mark, g Grid, extent Place) error {
 	if beyond <= reachShare[f.model] {
 		return nil
 	}
-	return paths.Bad(fmt.Sprintf("mark %d", nearestMark(marks, corner)+1), "steer to marks near the corners of the rug",
+	return fault.Bad(fmt.Sprintf("mark %d", nearestMark(marks, corner)+1), "steer to marks near the corners of the rug",
 		"the rug reaches %.0f %% of the marks' own spread beyond them, to %.0f channels across and %.0f along: too far for the %s fit",
 		100*beyond, corner.Across, corner.Along, f.model)
 }

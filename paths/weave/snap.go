@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // SnapOptions says which lines go into a channel.
@@ -76,7 +77,7 @@ const reachMM = 1e5
 //
 // The package comment says which channels are chosen. An angle that is not over
 // 0 and up to 20 degrees, and strokes that are broken or beyond 100 m, are
-// refused with a [paths.Fault].
+// refused with a [fault.Error].
 func Snap(strokes []paths.Stroke, g Grid, opt SnapOptions) (Snapped, error) {
 	opt, err := opt.check(g)
 	if err != nil {
@@ -96,10 +97,10 @@ func Snap(strokes []paths.Stroke, g Grid, opt SnapOptions) (Snapped, error) {
 
 func (o SnapOptions) check(g Grid) (SnapOptions, error) {
 	if !g.valid() {
-		return o, paths.Bad("", "make the grid with a count of the weave", "the weave has no pitch")
+		return o, fault.Bad("", "make the grid with a count of the weave", "the weave has no pitch")
 	}
 	if !(o.Angle > 0 && o.Angle <= 20) {
-		return o, paths.Bad("", "take an angle over 0 and up to 20 degrees; 3 suits most designs",
+		return o, fault.Bad("", "take an angle over 0 and up to 20 degrees; 3 suits most designs",
 			"lines within %g degrees of the weave cannot be meant as lines on it", o.Angle)
 	}
 	if o.MinChannels == 0 {
@@ -109,12 +110,12 @@ func (o SnapOptions) check(g Grid) (SnapOptions, error) {
 		o.Tolerance = 0.05
 	}
 	if !(o.MinChannels > 0) || !(o.Tolerance > 0) {
-		return o, paths.Bad("", "give lengths over zero", "the least length of a run and the tolerance must be positive")
+		return o, fault.Bad("", "give lengths over zero", "the least length of a run and the tolerance must be positive")
 	}
 	for _, f := range o.Fixed {
 		if !(f.Lo <= f.Hi) || math.Abs(float64(f.Channel))*g.pitch(f.Axis) > reachMM ||
 			math.Abs(f.Lo) > reachMM || math.Abs(f.Hi) > reachMM {
-			return o, paths.Bad("", "", "the fixed line in channel %d has no extent", f.Channel)
+			return o, fault.Bad("", "", "the fixed line in channel %d has no extent", f.Channel)
 		}
 	}
 	return o, nil
@@ -123,12 +124,12 @@ func (o SnapOptions) check(g Grid) (SnapOptions, error) {
 func checkStrokes(strokes []paths.Stroke) error {
 	for i, s := range strokes {
 		if err := s.Validate(); err != nil {
-			return &paths.Fault{Kind: paths.BadInput, Where: fmt.Sprintf("stroke %d", i+1), What: err.Error(), Err: err}
+			return &fault.Error{Kind: fault.Input, Where: fmt.Sprintf("stroke %d", i+1), What: err.Error(), Err: err}
 		}
 	}
 	r := paths.Rect{Min: paths.Point{X: -reachMM, Y: -reachMM}, Max: paths.Point{X: reachMM, Y: reachMM}}
 	if by, side := r.Excess(paths.BoundsOf(strokes)); by > 0 {
-		return paths.TooBig("", "give the finished size with its unit", "the design reaches more than 100 m to the %s", side)
+		return fault.TooBig("", "give the finished size with its unit", "the design reaches more than 100 m to the %s", side)
 	}
 	return nil
 }

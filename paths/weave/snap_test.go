@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 var monks = Grid{25.4 / 12, 25.4 / 13} // rug monk's cloth; two backing suppliers' pages
@@ -169,7 +170,7 @@ func TestSnapRefuses(t *testing.T) {
 	} {
 		if _, err := Snap(c.s, c.g, c.opt); err == nil {
 			t.Errorf("%s: not refused", name)
-		} else if _, ok := err.(*paths.Fault); !ok {
+		} else if _, ok := err.(*fault.Error); !ok {
 			t.Errorf("%s: %v is no fault", name, err)
 		}
 	}

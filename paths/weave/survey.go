@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // Survey is the finding of marks on a stretched cloth, one by one: what was
@@ -48,7 +49,7 @@ const samePlace = 0.5
 
 // With returns the survey with a mark more, and the number of the mark, from 1.
 // A mark at the place of an earlier one takes its number: it was found again.
-// A mark that is no cloth's, and one too many, is a [paths.Fault].
+// A mark that is no cloth's, and one too many, is a [fault.Error].
 func (s Survey) With(m Mark) (Survey, int, error) {
 	if err := m.check(""); err != nil {
 		return s, 0, err
@@ -64,7 +65,7 @@ func (s Survey) With(m Mark) (Survey, int, error) {
 	case n < len(marks):
 		marks[n] = m
 	case n == maxMarks:
-		return s, 0, paths.Bad("", "a grid of 9 to 25 marks serves any rug", "there are %d marks already", maxMarks)
+		return s, 0, fault.Bad("", "a grid of 9 to 25 marks serves any rug", "there are %d marks already", maxMarks)
 	default:
 		marks = append(marks, m)
 	}
@@ -72,10 +73,10 @@ func (s Survey) With(m Mark) (Survey, int, error) {
 }
 
 // Without returns the survey less mark n, from 1. Where there is none of that
-// number, it is a [paths.Fault].
+// number, it is a [fault.Error].
 func (s Survey) Without(n int) (Survey, error) {
 	if n < 1 || n > len(s.marks) {
-		return s, paths.Bad("", "the marks are numbered from 1", "there is no mark %d", n)
+		return s, fault.Bad("", "the marks are numbered from 1", "there is no mark %d", n)
 	}
 	return s.with(slices.Delete(s.Marks(), n-1, n)), nil
 }

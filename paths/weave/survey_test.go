@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // pulled is a cloth that is known: it counts otherwise than it should, leans,
@@ -135,7 +136,7 @@ func TestMarksTakenAgain(t *testing.T) {
 	if s, err = s.Without(2); err != nil || len(s.Marks()) != 2 || s.Marks()[1].Place != (Place{96, 104}) {
 		t.Errorf("without mark 2: %v, %v", s.Marks(), err)
 	}
-	var f *paths.Fault
+	var f *fault.Error
 	for _, n := range []int{0, -1, 3} {
 		if _, err := s.Without(n); !errors.As(err, &f) {
 			t.Errorf("without mark %d: %v", n, err)

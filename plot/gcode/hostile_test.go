@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/program/programtest"
 )
 
@@ -47,8 +47,8 @@ func TestHostileTexts(t *testing.T) {
 	for name, text := range hostile {
 		programtest.Linear(t, name, func(n int) []byte { return []byte(text(n)) }, func(data []byte) {
 			p, err := Read("hostile", data, &m)
-			var fault *paths.Fault
-			if err != nil && !errors.As(err, &fault) {
+			var bad *fault.Error
+			if err != nil && !errors.As(err, &bad) {
 				t.Errorf("%s: %v", name, err)
 			}
 			if len(p.Blocks) > mostSteps(len(data)) || len(p.Notes) > 200 {
@@ -65,8 +65,8 @@ func TestWildNumbers(t *testing.T) {
 		"G0 X[10**300]", "G0 X[0-1/0.0]", "G4 P9999999999", "G1 F[exp[1000]]",
 	} {
 		_, err := Read("wild", []byte("G21\n"+text+"\nM2\n"), nil)
-		var fault *paths.Fault
-		if !errors.As(err, &fault) || !strings.Contains(fault.Where, "line 2") {
+		var bad *fault.Error
+		if !errors.As(err, &bad) || !strings.Contains(bad.Where, "line 2") {
 			t.Errorf("%.40q gives %v, want a fault on line 2", text, err)
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
@@ -24,7 +25,7 @@ func mostSteps(bytes int) int { return min(maxBlocks, 4096+8*bytes) }
 // as NISTIR 6556 has it: absolute and incremental, mm and inch, arcs by centre
 // and by radius, coordinate systems, parameters and expressions, both kinds of
 // comment; drilling cycles are dots. A word that is legal but means nothing here
-// is reported in the program's Notes; text that is not legal is a [paths.Fault]
+// is reported in the program's Notes; text that is not legal is a [fault.Error]
 // that names the line.
 //
 // With a machine the pen goes up and down where its own lines stand, and its
@@ -37,7 +38,7 @@ func mostSteps(bytes int) int { return min(maxBlocks, 4096+8*bytes) }
 // The cost is linear in the length of data.
 func Read(name string, data []byte, m *profiles.Machine) (program.Program, error) {
 	if len(data) > maxBytes {
-		return program.Program{}, paths.Bad(name, "", "the program has %d bytes; %d are read at most", len(data), maxBytes)
+		return program.Program{}, fault.Bad(name, "", "the program has %d bytes; %d are read at most", len(data), maxBytes)
 	}
 	text := string(data)
 	r, err := readAs(name, text, m, usual)
@@ -71,16 +72,16 @@ func readAs(name, text string, m *profiles.Machine, rule penRule) (*reader, erro
 		}
 		offset = next
 		if err := r.read(line); err != nil {
-			return nil, paths.Bad(fmt.Sprintf("%s: line %d", name, r.line),
+			return nil, fault.Bad(fmt.Sprintf("%s: line %d", name, r.line),
 				"check that the file is G-code and whole", "%v", err)
 		}
 		if r.full {
-			return nil, paths.Bad(fmt.Sprintf("%s: line %d", name, r.line), "cut it into several programs",
+			return nil, fault.Bad(fmt.Sprintf("%s: line %d", name, r.line), "cut it into several programs",
 				"the program has more than %d steps, too many to be read", r.most)
 		}
 	}
 	if !r.anything {
-		return nil, paths.Bad(name, "check that the file is G-code", "there is no program in it")
+		return nil, fault.Bad(name, "check that the file is G-code", "there is no program in it")
 	}
 	r.flush()
 	if !r.ended {

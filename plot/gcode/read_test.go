@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/program"
 )
 
@@ -228,10 +229,10 @@ func TestReadRefuses(t *testing.T) {
 		"G1 F\xff", "G0 X" + strings.Repeat("1", 100),
 	} {
 		_, err := Read("bad.gcode", []byte(text), nil)
-		var fault *paths.Fault
-		if !errors.As(err, &fault) || fault.Kind != paths.BadInput {
+		var bad *fault.Error
+		if !errors.As(err, &bad) || bad.Kind != fault.Input {
 			t.Errorf("Read(%q) gives %v, want a fault", text, err)
-		} else if strings.TrimSpace(text) != "" && !strings.Contains(fault.Where, "line ") {
+		} else if strings.TrimSpace(text) != "" && !strings.Contains(bad.Where, "line ") {
 			t.Errorf("Read(%q) does not name the line: %v", text, err)
 		}
 	}

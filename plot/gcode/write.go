@@ -16,6 +16,7 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
@@ -32,7 +33,7 @@ const maxLine = 80
 // length; a pen set down and lifted in place is a dot. Cubics, and arcs that an
 // uneven calibration turns into ellipses, are written as arcs within 0.005 mm.
 // Each number has as few decimals as keep the line within p.Tolerance of the
-// curve, a thousandth and a half of a mm at least. The error is a [paths.Fault]
+// curve, a thousandth and a half of a mm at least. The error is a [fault.Error]
 // that names the block, from 1.
 func Write(p program.Program, m profiles.Machine) ([]byte, error) {
 	w := &writer{m: m, budget: max(p.Tolerance, leastBudget)}
@@ -49,7 +50,7 @@ func Write(p program.Program, m profiles.Machine) ([]byte, error) {
 	for i, b := range blocks {
 		followedByPause := i+1 < len(blocks) && blocks[i+1].Kind == program.Pause
 		if err := w.block(b, followedByPause); err != nil {
-			return nil, paths.Bad(fmt.Sprintf("block %d of the program", skipped+i+1), "", "%v", err)
+			return nil, fault.Bad(fmt.Sprintf("block %d of the program", skipped+i+1), "", "%v", err)
 		}
 	}
 	w.penUp()

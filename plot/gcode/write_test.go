@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/program"
 	"weftplot/plot/program/programtest"
 	"weftplot/profiles"
@@ -138,8 +139,8 @@ func TestWriteRefuses(t *testing.T) {
 		"no duration": {{Kind: program.Dwell, Seconds: math.NaN()}},
 	} {
 		_, err := Write(program.Program{Blocks: blocks}, machine(t, "practice"))
-		var fault *paths.Fault
-		if !errors.As(err, &fault) || !strings.HasPrefix(fault.Where, "block ") {
+		var bad *fault.Error
+		if !errors.As(err, &bad) || !strings.HasPrefix(bad.Where, "block ") {
 			t.Errorf("%s: Write gives %v, want a fault that names the block", name, err)
 		}
 	}

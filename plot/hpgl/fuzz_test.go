@@ -6,7 +6,7 @@ import (
 	"path/filepath"
 	"testing"
 
-	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
 	"weftplot/plot/program/programtest"
@@ -44,9 +44,9 @@ func FuzzRead(f *testing.F) {
 			m = nil
 		}
 		p, err := Read("fuzz", data, m)
-		var fault *paths.Fault
+		var bad *fault.Error
 		if err != nil {
-			if !errors.As(err, &fault) {
+			if !errors.As(err, &bad) {
 				t.Fatalf("%T: %v", err, err)
 			}
 			return
@@ -69,7 +69,7 @@ func FuzzRead(f *testing.F) {
 		}
 		text, err := Write(p, packed)
 		if err != nil {
-			if !errors.As(err, &fault) {
+			if !errors.As(err, &bad) {
 				t.Fatalf("%T: %v", err, err)
 			}
 			return

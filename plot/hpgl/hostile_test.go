@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/program/programtest"
 )
 
@@ -61,8 +61,8 @@ func TestHostileTexts(t *testing.T) {
 				t.Errorf("%s: %d steps, %d blocks and %d notes of %d bytes", name, r.steps, len(r.out.Blocks), len(r.notes.Notes()), len(data))
 			}
 			_, err := Read("hostile", data, &m)
-			var fault *paths.Fault
-			if err != nil && !errors.As(err, &fault) {
+			var bad *fault.Error
+			if err != nil && !errors.As(err, &bad) {
 				t.Errorf("%s: %v", name, err)
 			}
 		})

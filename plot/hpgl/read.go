@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
@@ -29,19 +30,19 @@ func mostSteps(bytes int) int { return min(maxBlocks, 4096+8*bytes) }
 // the window, outside which nothing is drawn. What is legal and not drawn, such
 // as labels and the inside of filled areas, is in the program's Notes, and so is
 // what is no instruction. Text in which little is an instruction is refused with
-// a [paths.Fault] that names the line.
+// a [fault.Error] that names the line.
 //
 // Blocks know the line they stand on and the end of their instruction. The cost
 // is linear in the length of data.
 func Read(name string, data []byte, m *profiles.Machine) (program.Program, error) {
 	if len(data) > maxBytes {
-		return program.Program{}, paths.Bad(name, "", "the program has %d bytes; %d are read at most", len(data), maxBytes)
+		return program.Program{}, fault.Bad(name, "", "the program has %d bytes; %d are read at most", len(data), maxBytes)
 	}
 	r := newReader(string(data), m)
 	for !r.full && r.next() {
 	}
 	if r.full {
-		return program.Program{}, paths.Bad(fmt.Sprintf("%s: line %d", name, r.line), "cut it into several programs",
+		return program.Program{}, fault.Bad(fmt.Sprintf("%s: line %d", name, r.line), "cut it into several programs",
 			"the program has more than %d steps, too many to be read", r.most)
 	}
 	if r.inPolygon {
@@ -52,7 +53,7 @@ func Read(name string, data []byte, m *profiles.Machine) (program.Program, error
 		if r.firstStray > 0 {
 			where = fmt.Sprintf("%s: line %d", name, r.firstStray)
 		}
-		return program.Program{}, paths.Bad(where, "check that the file is HP-GL or HP-GL/2 and whole", "this is no plotter program")
+		return program.Program{}, fault.Bad(where, "check that the file is HP-GL or HP-GL/2 and whole", "this is no plotter program")
 	}
 	r.out.Language = string(profiles.HPGL)
 	if r.two {

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/program"
 )
 
@@ -208,8 +209,8 @@ func TestArcShape(t *testing.T) {
 func TestReadRefuses(t *testing.T) {
 	for _, text := range []string{"", "  \n", "hello world", "(a comment)\nG21 G0 X5\n", "\x89PNG\r\n\x1a\n\x00\x00", "<svg/>", "12,34"} {
 		_, err := Read("bad.hpgl", []byte(text), nil)
-		var fault *paths.Fault
-		if !errors.As(err, &fault) || fault.Kind != paths.BadInput {
+		var bad *fault.Error
+		if !errors.As(err, &bad) || bad.Kind != fault.Input {
 			t.Errorf("Read(%q) gives %v, want a fault", text, err)
 		}
 	}

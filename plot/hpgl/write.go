@@ -17,6 +17,7 @@ import (
 	"strconv"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
@@ -39,7 +40,7 @@ const maxLine = 80
 // are arc instructions where whole units serve. Remarks have no place in the
 // language and are left out.
 //
-// Errors are [paths.Fault]s: of kind NoFit for a position that the language
+// Errors are [fault.Error]s: of kind NoFit for a position that the language
 // cannot number, else naming the block, from 1.
 func Write(p program.Program, m profiles.Machine) ([]byte, error) {
 	w := newWriter(p, m)
@@ -49,10 +50,10 @@ func Write(p program.Program, m profiles.Machine) ([]byte, error) {
 	}
 	for i, b := range p.Blocks {
 		if err := w.block(b); err != nil {
-			if fault, ok := err.(*paths.Fault); ok {
-				return nil, fault
+			if bad, ok := err.(*fault.Error); ok {
+				return nil, bad
 			}
-			return nil, paths.Bad(fmt.Sprintf("block %d of the program", i+1), "", "%v", err)
+			return nil, fault.Bad(fmt.Sprintf("block %d of the program", i+1), "", "%v", err)
 		}
 	}
 	if err := w.catchUp(); err != nil {
@@ -208,7 +209,7 @@ func (w *writer) round(p paths.Point) (position, error) {
 		return position{}, fmt.Errorf("the position %g, %g cannot be written", p.X, p.Y)
 	}
 	if over := max(math.Abs(x), math.Abs(y)) - float64(w.limit); over > 0 {
-		return position{}, paths.TooBig("", "draw a smaller rug, place it nearer to the machine's origin, or use HP-GL/2",
+		return position{}, fault.TooBig("", "draw a smaller rug, place it nearer to the machine's origin, or use HP-GL/2",
 			"the position %.1f mm, %.1f mm is %.1f mm beyond what HP-GL can number, %.1f mm either way",
 			p.X, p.Y, over*w.reach/float64(w.limit), w.reach)
 	}

@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/program"
 	"weftplot/plot/program/programtest"
 	"weftplot/profiles"
@@ -111,8 +112,8 @@ func TestNumbers(t *testing.T) {
 	far := []program.Block{{Kind: program.Travel, Curve: paths.Line{B: pt(0, 819.2)}}}
 	near := []program.Block{{Kind: program.Travel, Curve: paths.Line{B: pt(0, 819.175)}}}
 	_, err := Write(program.Program{Blocks: far}, machine(t, "knife-cutter"))
-	var fault *paths.Fault
-	if !errors.As(err, &fault) || fault.Kind != paths.NoFit {
+	var bad *fault.Error
+	if !errors.As(err, &bad) || bad.Kind != fault.Fit {
 		t.Errorf("819.2 mm gives %v, want a fault that it does not fit", err)
 	}
 	if got, err := Write(program.Program{Blocks: near}, machine(t, "knife-cutter")); err != nil || !strings.Contains(string(got), "PU0,32767;") {
@@ -135,8 +136,8 @@ func TestWriteRefuses(t *testing.T) {
 	} {
 		for _, m := range []string{"flatbed-hpgl", "flatbed-hpgl2"} {
 			_, err := Write(program.Program{Blocks: blocks}, machine(t, m))
-			var fault *paths.Fault
-			if !errors.As(err, &fault) {
+			var bad *fault.Error
+			if !errors.As(err, &bad) {
 				t.Errorf("%s: Write gives %v, want a fault", name, err)
 			}
 		}

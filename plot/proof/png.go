@@ -12,6 +12,7 @@ import (
 	"github.com/tdewolff/canvas/renderers/rasterizer"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // Bounds of a picture in pixels: the narrowest that can be read at all, and the
@@ -22,7 +23,7 @@ const (
 )
 
 // PNG returns the picture of s as a PNG file of the given width in pixels. The
-// error is a [paths.Fault] for a width that is too small or makes too large a
+// error is a [fault.Error] for a width that is too small or makes too large a
 // picture, and as for [SVG].
 func PNG(s Scene, width int) ([]byte, error) {
 	pic, err := drawScene(s)
@@ -31,7 +32,7 @@ func PNG(s Scene, width int) ([]byte, error) {
 	}
 	height := int(math.Round(pic.h / pic.w * float64(width)))
 	if width < minWidth || height < 1 || width > maxPixels/height {
-		return nil, paths.Bad("proof", "ask for another width",
+		return nil, fault.Bad("proof", "ask for another width",
 			"a picture %d pixels wide and %d high is not between %d pixels wide and %d in all", width, height, minWidth, maxPixels)
 	}
 	r := newRaster(width, height)

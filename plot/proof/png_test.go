@@ -11,11 +11,10 @@ import (
 	"os/exec"
 	"path/filepath"
 	"testing"
+	"weftplot/paths/fault"
 
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
-
-	"weftplot/paths"
 )
 
 func decode(t *testing.T, data []byte) image.Image {
@@ -49,8 +48,8 @@ func TestPNGSize(t *testing.T) {
 func TestPNGRefuses(t *testing.T) {
 	for _, width := range []int{-5, 0, 63, 1 << 20, math.MaxInt} {
 		_, err := PNG(small(), width)
-		var f *paths.Fault
-		if !errors.As(err, &f) || f.Kind != paths.BadInput {
+		var f *fault.Error
+		if !errors.As(err, &f) || f.Kind != fault.Input {
 			t.Errorf("width %d: %v, want a fault", width, err)
 		}
 	}

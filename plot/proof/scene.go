@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // A Scene is what one proof shows: everything in one frame, in mm, y up. Every
@@ -104,7 +105,7 @@ const maxExtent = 1e5
 // this earth, broken strokes and colours that are none.
 func (s Scene) check() error {
 	bad := func(what string, i int, err error) error {
-		return &paths.Fault{Kind: paths.BadInput, Where: "proof", What: fmt.Sprintf("%s %d: %v", what, i+1, err), Err: err}
+		return &fault.Error{Kind: fault.Input, Where: "proof", What: fmt.Sprintf("%s %d: %v", what, i+1, err), Err: err}
 	}
 	for i, o := range []paths.Stroke{s.Rug, s.Backing, s.Machine} {
 		if err := checkStroke(o); err != nil {

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 func TestRefuses(t *testing.T) {
@@ -30,8 +31,8 @@ func TestRefuses(t *testing.T) {
 		s := small()
 		change(&s)
 		_, err := SVG(s)
-		var f *paths.Fault
-		if !errors.As(err, &f) || f.Kind != paths.BadInput {
+		var f *fault.Error
+		if !errors.As(err, &f) || f.Kind != fault.Input {
 			t.Errorf("%s: %v, want a fault", name, err)
 		}
 		if _, err := PNG(s, 400); err == nil {

@@ -13,7 +13,7 @@ import (
 )
 
 // SVG returns the picture of s as an SVG file at real size. Coordinates are
-// rounded to a thousandth of a millimetre. The error is a [paths.Fault] for a
+// rounded to a thousandth of a millimetre. The error is a [fault.Error] for a
 // scene with a number that cannot be drawn.
 func SVG(s Scene) ([]byte, error) {
 	pic, err := drawScene(s)

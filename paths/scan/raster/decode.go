@@ -12,6 +12,7 @@ import (
 	"golang.org/x/image/tiff"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // Options say what a person knows of a picture. The zero value takes the size
@@ -64,7 +65,7 @@ const (
 // a photo of a sheet, flat. Pages finer than is of use are made coarser.
 //
 // The size of the picture is checked before any pixel is read. The error is a
-// [*paths.Fault] that names the file.
+// [*fault.Error] that names the file.
 func Decode(name string, data []byte, opt Options) (Page, Source, error) {
 	if err := opt.check(); err != nil {
 		return Page{}, Source{}, err
@@ -96,14 +97,14 @@ func Decode(name string, data []byte, opt Options) (Page, Source, error) {
 func (o Options) check() error {
 	for _, d := range o.DPI {
 		if d != 0 && !(d >= 30 && d <= 10000) {
-			return paths.Bad("dpi", "give between 30 and 10,000 pixels an inch", "%g pixels an inch are not possible", d)
+			return fault.Bad("dpi", "give between 30 and 10,000 pixels an inch", "%g pixels an inch are not possible", d)
 		}
 	}
 	if o.WidthMM != 0 && !(o.WidthMM >= 1 && o.WidthMM <= 20000) {
-		return paths.Bad("width", "give the width of the drawing on the paper", "a drawing %g mm wide is not possible", o.WidthMM)
+		return fault.Bad("width", "give the width of the drawing on the paper", "a drawing %g mm wide is not possible", o.WidthMM)
 	}
 	if len(o.Corners) > 0 && o.Sheet == (Sheet{}) {
-		return paths.Bad("corners", "give the size of the sheet as well, such as a4", "the corners tell nothing without the size between them")
+		return fault.Bad("corners", "give the size of the sheet as well, such as a4", "the corners tell nothing without the size between them")
 	}
 	return o.Sheet.check()
 }
@@ -127,7 +128,7 @@ func toPage(name string, g grey, h header, opt Options, src *Source) (p Page, er
 		}
 		left, right, ok := inkExtent(g)
 		if !ok {
-			return Page{}, paths.Bad(name, "check that the picture shows the drawing, dark on light", "no marks are to be seen that could be as wide as the drawing")
+			return Page{}, fault.Bad(name, "check that the picture shows the drawing, dark on light", "no marks are to be seen that could be as wide as the drawing")
 		}
 		src.SizeFrom = "the width of the drawing"
 		return coarser(name, g, opt.WidthMM/(right-left), src)
@@ -186,15 +187,15 @@ func decodePixels(name string, h header) (img image.Image, err error) {
 // broken returns the fault for a file that its decoder gave up on.
 func broken(name, format string, err error) error {
 	const do = "scan or save the picture again"
-	var f *paths.Fault
+	var f *fault.Error
 	var unsupported tiff.UnsupportedError
 	switch {
 	case errors.Is(err, io.ErrUnexpectedEOF), errors.Is(err, io.EOF):
-		f = paths.Bad(name, do, "the %s file is cut off: it ends before the picture does", format)
+		f = fault.Bad(name, do, "the %s file is cut off: it ends before the picture does", format)
 	case errors.As(err, &unsupported):
-		f = paths.Bad(name, "save the picture as PNG", "this kind of TIFF is not read: %s", string(unsupported))
+		f = fault.Bad(name, "save the picture as PNG", "this kind of TIFF is not read: %s", string(unsupported))
 	default:
-		f = paths.Bad(name, do, "the %s file is damaged: %v", format, err)
+		f = fault.Bad(name, do, "the %s file is damaged: %v", format, err)
 	}
 	f.Err = err
 	return f
@@ -222,7 +223,7 @@ func coarser(name string, g grey, mm float64, src *Source) (Page, error) {
 	}
 	for ; len(g.pix)/k/k > maxPage; k++ {
 		if mm*float64(k+1) > coarsest {
-			return Page{}, paths.Bad(name, "scan it at a lower resolution, or in parts",
+			return Page{}, fault.Bad(name, "scan it at a lower resolution, or in parts",
 				"the sheet is %.0f x %.0f mm, too large to be traced at once", float64(g.w)*mm, float64(g.h)*mm)
 		}
 	}

@@ -17,6 +17,7 @@ import (
 	"golang.org/x/image/tiff"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // letter is a picture with no symmetry: an F, four pixels to a stroke, on white.
@@ -199,7 +200,7 @@ func TestSizeUnknown(t *testing.T) {
 		"lopsided":        withSegment(encoded(t, formatJPEG, img), 0xe0, jfif(1, 6000, 100)),
 	} {
 		_, _, err := Decode(name, file, Options{})
-		var f *paths.Fault
+		var f *fault.Error
 		if !errors.As(err, &f) || f.Where != name || !strings.Contains(f.Do, "--dpi") || !strings.Contains(f.Do, "--width") {
 			t.Errorf("%s: %v", name, err)
 		}
@@ -416,7 +417,7 @@ func TestBadFiles(t *testing.T) {
 	add(damaged, "damaged")
 	for i, b := range list {
 		p, _, err := Decode("picture", []byte(b.file), Options{DPI: [2]float64{300, 300}})
-		var f *paths.Fault
+		var f *fault.Error
 		if !errors.As(err, &f) || f.Where != "picture" || f.Do == "" {
 			t.Errorf("file %d (%.20q): page of %d x %d, error %v", i, b.file, p.W, p.H, err)
 			continue

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // Tags of a TIFF directory (TIFF revision 6.0, 1992, part 1, section 8).
@@ -155,10 +156,10 @@ const (
 func tiffTags(name string, data []byte) ([]byte, tags, error) {
 	d, ok := readDirectory(data)
 	if !ok {
-		return data, tags{}, paths.Bad(name, "scan or save the picture again", "the TIFF file has no directory: it is cut off or damaged")
+		return data, tags{}, fault.Bad(name, "scan or save the picture again", "the TIFF file has no directory: it is cut off or damaged")
 	}
 	tooLarge := func() error {
-		return paths.Bad(name, "save the picture as PNG", "the TIFF file is packed in pieces too large to be read")
+		return fault.Bad(name, "save the picture as PNG", "the TIFF file is packed in pieces too large to be read")
 	}
 	for _, f := range d.fields {
 		if f.count > maxEntries && f.at+typeSize[f.kind]*f.count <= len(data) && f.kind <= typeLong {

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // flatten returns the sheet in a photo as a page seen square on.
@@ -29,12 +30,12 @@ func flatten(name string, g grey, sheet Sheet, corners []paths.Point) (Page, Fou
 	w, h := found.Sheet.W, found.Sheet.H
 	m, err := homographyOf([]paths.Point{{X: 0, Y: 0}, {X: w, Y: 0}, {X: w, Y: h}, {X: 0, Y: h}}, q[:])
 	if err != nil {
-		return Page{}, found, paths.Bad(name, layOut, "the corners of the sheet do not make a sheet")
+		return Page{}, found, fault.Bad(name, layOut, "the corners of the sheet do not make a sheet")
 	}
 	scale := m.scaleAt(paths.Point{X: w / 2, Y: h / 2}) // pixels a mm
 	found.DPI = scale * paths.MMPerInch
 	if found.DPI < 40 {
-		return Page{}, found, paths.Bad(name, "take the photo from nearer", "the photo has only %.0f pixels to the inch of the sheet, too few to see a line by", found.DPI)
+		return Page{}, found, fault.Bad(name, "take the photo from nearer", "the photo has only %.0f pixels to the inch of the sheet, too few to see a line by", found.DPI)
 	}
 	found.BowMM = rms / scale
 	mm := max(finest, 1/scale)
@@ -52,7 +53,7 @@ var sideNames = [4]string{"upper", "right", "lower", "left"}
 // its worst edge is from straight, in pixels.
 func findSheet(name string, g grey) (quad, float64, error) {
 	guesses, coarse := brightQuads(g)
-	fault := paths.Bad(name, layOut, "no sheet of paper is to be found in the photo")
+	bad := fault.Bad(name, layOut, "no sheet of paper is to be found in the photo")
 	for _, q := range guesses {
 		var rms float64
 		weak := -1
@@ -63,15 +64,15 @@ func findSheet(name string, g grey) (quad, float64, error) {
 		}
 		switch {
 		case weak >= 0 && g.nearRim(q[weak], coarse) && g.nearRim(q[(weak+1)%4], coarse):
-			fault = paths.Bad(name, layOut, "the sheet runs out of the photo at its %s edge", sideNames[weak])
+			bad = fault.Bad(name, layOut, "the sheet runs out of the photo at its %s edge", sideNames[weak])
 		case weak >= 0:
-			fault = paths.Bad(name, layOut, "the %s edge of the sheet cannot be made out", sideNames[weak])
+			bad = fault.Bad(name, layOut, "the %s edge of the sheet cannot be made out", sideNames[weak])
 		case !q.isConvex():
 		default:
 			return q, rms, nil
 		}
 	}
-	return quad{}, 0, fault
+	return quad{}, 0, bad
 }
 
 // nearRim reports whether a place is within three coarse pixels of the edge of
@@ -110,17 +111,17 @@ func refined(g grey, q quad, reach float64) (out quad, rms float64, weak int) {
 func cornersByHand(g grey, pts []paths.Point) (quad, error) {
 	const do = `give the four corners in pixels from the upper left corner of the photo, such as --corners "102,80 2950,95 2930,2100 110,2080"`
 	if len(pts) != 4 {
-		return quad{}, paths.Bad("corners", do, "%d corners were given", len(pts))
+		return quad{}, fault.Bad("corners", do, "%d corners were given", len(pts))
 	}
 	inside := paths.Rect{Max: paths.Point{X: float64(g.w), Y: float64(g.h)}}
 	for _, p := range pts {
 		if !inside.Contains(p) {
-			return quad{}, paths.Bad("corners", do, "the corner %g,%g lies outside the photo, which is %d x %d pixels", p.X, p.Y, g.w, g.h)
+			return quad{}, fault.Bad("corners", do, "the corner %g,%g lies outside the photo, which is %d x %d pixels", p.X, p.Y, g.w, g.h)
 		}
 	}
 	q := clockwise(quad(pts))
 	if !q.isConvex() {
-		return quad{}, paths.Bad("corners", do, "the corners do not make a sheet with four sides")
+		return quad{}, fault.Bad("corners", do, "the corners do not make a sheet with four sides")
 	}
 	return q, nil
 }

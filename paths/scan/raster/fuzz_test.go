@@ -7,8 +7,7 @@ import (
 	"image/color"
 	"math"
 	"testing"
-
-	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // FuzzDecode holds every reading to what Decode promises: a fault that names the
@@ -34,9 +33,9 @@ func FuzzDecode(f *testing.F) {
 			return // sound, and slow
 		}
 		p, src, err := Decode("picture", data, opt)
-		var fault *paths.Fault
+		var bad *fault.Error
 		if err != nil {
-			if !errors.As(err, &fault) || fault.What == "" || fault.Where == "" || len(p.Light) != 0 {
+			if !errors.As(err, &bad) || bad.What == "" || bad.Where == "" || len(p.Light) != 0 {
 				t.Fatalf("error %v with a page of %d x %d is no whole fault", err, p.W, p.H)
 			}
 			return

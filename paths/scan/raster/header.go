@@ -8,10 +8,9 @@ import (
 	"image/png"
 	"io"
 	"strings"
+	"weftplot/paths/fault"
 
 	"golang.org/x/image/tiff"
-
-	"weftplot/paths"
 )
 
 const (
@@ -47,7 +46,7 @@ func readHeader(name string, data []byte) (header, error) {
 	perPixel := 0.0 // bytes
 	switch {
 	case len(data) == 0:
-		return h, paths.Bad(name, "give a scan or a photo", "the file is empty")
+		return h, fault.Bad(name, "give a scan or a photo", "the file is empty")
 	case bytes.HasPrefix(data, []byte("\x89PNG\r\n\x1a\n")):
 		h.format = formatPNG
 		conf, err = png.DecodeConfig(bytes.NewReader(data))
@@ -87,11 +86,11 @@ func readHeader(name string, data []byte) (header, error) {
 // taken into memory, or larger than its file can hold.
 func (h header) checkSize(name string, perPixel float64) error {
 	if h.w < minSide || h.h < minSide {
-		return paths.Bad(name, "give a scan or a photo of a drawing", "the picture is %d x %d pixels: too small for a drawing", h.w, h.h)
+		return fault.Bad(name, "give a scan or a photo of a drawing", "the picture is %d x %d pixels: too small for a drawing", h.w, h.h)
 	}
 	pixels := float64(h.w) * float64(h.h)
 	if pixels > maxPixels || pixels*perPixel > maxDecoded {
-		return paths.Bad(name, "scan at 300 pixels an inch, in 8-bit grey",
+		return fault.Bad(name, "scan at 300 pixels an inch, in 8-bit grey",
 			"the picture says it is %d x %d pixels, %.0f million in all: more than is read", h.w, h.h, pixels/1e6)
 	}
 	// Deflate packs at most 1032 bytes into one (RFC 1951: a match of 258 bytes
@@ -127,12 +126,12 @@ func (h header) resolution(name string, opt Options) ([2]float64, error) {
 	d := h.perInch
 	switch {
 	case d[0] == 0 || d[1] == 0:
-		return d, paths.Bad(name, do, "the file does not say how large the drawing is")
+		return d, fault.Bad(name, do, "the file does not say how large the drawing is")
 	case max(d[0], d[1]) < leastBelieved:
-		return d, paths.Bad(name, do,
+		return d, fault.Bad(name, do,
 			"the file says %s pixels an inch, which cameras and programs write when they do not know", dpiWords(d))
 	case max(d[0], d[1]) > 10000 || max(d[0], d[1]) > lopsided*min(d[0], d[1]):
-		return d, paths.Bad(name, do, "the file says %s pixels an inch, which cannot be", dpiWords(d))
+		return d, fault.Bad(name, do, "the file says %s pixels an inch, which cannot be", dpiWords(d))
 	}
 	return d, nil
 }
@@ -176,9 +175,9 @@ func otherFormat(name string, data []byte) error {
 	case bytes.HasPrefix(head, []byte("II+\x00")), bytes.HasPrefix(head, []byte("MM\x00+")):
 		what = "this is a TIFF of the large kind"
 	case strings.Contains(string(head), "<svg"), strings.Contains(string(head), "<?xml"):
-		return paths.Bad(name, "give it to check or prepare as it is", "this is a drawing already, not a picture of one")
+		return fault.Bad(name, "give it to check or prepare as it is", "this is a drawing already, not a picture of one")
 	}
-	return paths.Bad(name, "save it as PNG, JPEG or TIFF", "%s", what)
+	return fault.Bad(name, "save it as PNG, JPEG or TIFF", "%s", what)
 }
 
 // isWhole reports whether the file has the end that its format gives it; TIFF

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // camera is a pinhole camera that looks at the middle of a sheet: the world's
@@ -242,7 +243,7 @@ func TestNoSheetIsSaid(t *testing.T) {
 		"black":       {newGrey(800, 600), "no sheet of paper"},
 	} {
 		_, found, err := flatten("photo.jpg", tt.photo, Sheet{210, 297}, nil)
-		var f *paths.Fault
+		var f *fault.Error
 		if !errors.As(err, &f) {
 			t.Errorf("%s: found %v, error %v", name, found, err)
 			continue
@@ -300,7 +301,7 @@ func TestSheets(t *testing.T) {
 	}
 	for _, text := range []string{"", "a9", "x", "30x40", "-3x4cm", "0x0cm", "1x1mm", "9x9m", "1x50cm", "30x40x50cm", "NaNxNaNcm"} {
 		got, err := ParseSheet(text)
-		var f *paths.Fault
+		var f *fault.Error
 		if !errors.As(err, &f) || f.Do == "" {
 			t.Errorf("ParseSheet(%q) = %v, %v", text, got, err)
 		}

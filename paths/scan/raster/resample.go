@@ -2,8 +2,7 @@ package raster
 
 import (
 	"math"
-
-	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // reduced returns g with each k x k pixels averaged into one; what does not fill
@@ -34,7 +33,7 @@ func reduced(g grey, k int) grey {
 // across and down are as x to y: the coarser way is stretched to the finer.
 func squared(name string, g grey, x, y float64) (grey, error) {
 	if k := max(x, y) / min(x, y); float64(len(g.pix))*k > maxPixels {
-		return g, paths.Bad(name, "scan at one resolution both ways",
+		return g, fault.Bad(name, "scan at one resolution both ways",
 			"the pixels are %.3g times as long as wide, and with square ones the picture is more than is read", k)
 	}
 	switch {

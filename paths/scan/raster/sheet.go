@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // Sheet is the size of a sheet of paper in mm, as it lies or turned.
@@ -21,7 +22,7 @@ var sheets = []struct {
 }
 
 // ParseSheet reads the size of a sheet: a name such as a4 or letter, or two
-// lengths such as 30x40cm or 12inx18in. The error is a [*paths.Fault] that shows
+// lengths such as 30x40cm or 12inx18in. The error is a [*fault.Error] that shows
 // how to write one.
 func ParseSheet(s string) (Sheet, error) {
 	text := strings.ToLower(strings.TrimSpace(s))
@@ -35,7 +36,7 @@ func ParseSheet(s string) (Sheet, error) {
 	do := "name the sheet (" + strings.Join(names, ", ") + `) or give its size, such as "30x40cm" or "12inx18in"`
 	a, b, ok := strings.Cut(text, "x")
 	if !ok {
-		return Sheet{}, paths.Bad("", do, "%q is no sheet of paper", s)
+		return Sheet{}, fault.Bad("", do, "%q is no sheet of paper", s)
 	}
 	h, errH := paths.ParseLength(b)
 	if unit := strings.TrimLeft(b, " +-./0123456789"); strings.TrimLeft(a, " +-./0123456789") == "" {
@@ -43,11 +44,11 @@ func ParseSheet(s string) (Sheet, error) {
 	}
 	w, errW := paths.ParseLength(a)
 	if errW != nil || errH != nil {
-		return Sheet{}, paths.Bad("", do, "%q is no sheet of paper", s)
+		return Sheet{}, fault.Bad("", do, "%q is no sheet of paper", s)
 	}
 	out := Sheet{float64(w), float64(h)}
 	if out == (Sheet{}) {
-		return out, paths.Bad("", do, "a sheet of no size is no sheet")
+		return out, fault.Bad("", do, "a sheet of no size is no sheet")
 	}
 	return out, out.check()
 }
@@ -58,7 +59,7 @@ func (s Sheet) check() error {
 		return nil
 	}
 	if !(min(s.W, s.H) >= 20 && max(s.W, s.H) <= 5000) || max(s.W, s.H) > 10*min(s.W, s.H) {
-		return paths.Bad("paper", "give the two sides of the sheet", "a sheet of %g x %g mm is not possible", s.W, s.H)
+		return fault.Bad("paper", "give the two sides of the sheet", "a sheet of %g x %g mm is not possible", s.W, s.H)
 	}
 	return nil
 }
