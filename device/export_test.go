@@ -21,7 +21,7 @@ func ParseReply(line string) (kind, state string, x, y float64, hasAt bool) {
 
 // Cut shows how a program is divided into pieces.
 func Cut(job Job) ([]string, error) {
-	pieces, err := cut(job)
+	pieces, err := chunksOf(job)
 	var out []string
 	for _, p := range pieces {
 		out = append(out, string(job.Text[p.start:p.end]))

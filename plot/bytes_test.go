@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/plot/language"
 	"weftplot/plot/program"
 	"weftplot/plot/program/programtest"
 	"weftplot/profiles"
@@ -82,7 +83,7 @@ func programBytes(t *testing.T, d paths.Design, tol paths.Length, l profiles.Lan
 		for _, a := range r.Asked {
 			plain = append(plain, paths.Polyline(a.Flatten(float64(tol))...))
 		}
-		text, err := WriteProgram(program.Program{Blocks: programtest.Blocks(r.Feed, plain...)}, in.Machine)
+		text, err := language.Write(program.Program{Blocks: programtest.Blocks(r.Feed, plain...)}, in.Machine)
 		if err != nil {
 			t.Fatal(err)
 		}

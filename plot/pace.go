@@ -5,6 +5,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/plot/fit"
+	"weftplot/plot/language"
 	"weftplot/plot/motion"
 )
 
@@ -60,11 +61,11 @@ func (j *Job) coarseEnough(run int) (paths.Length, bool) {
 		for i, s := range r.Strokes {
 			cr.Strokes[i] = Stroke{fit.Arcs(r.Asked[i], within), s.Layer}
 		}
-		text, err := WriteProgram(coarse.build(cr, run), j.Inputs.Machine)
+		text, err := language.Write(coarse.build(cr, run), j.Inputs.Machine)
 		if err != nil {
 			return 0, false
 		}
-		p, err := ReadProgram(j.FileName(run), text, &j.Inputs.Machine)
+		p, err := language.ReadAny(j.FileName(run), text, &j.Inputs.Machine)
 		if err != nil {
 			return 0, false
 		}

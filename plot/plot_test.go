@@ -12,6 +12,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/plot/language"
 	"weftplot/plot/program"
 	"weftplot/plot/program/programtest"
 	"weftplot/profiles"
@@ -152,7 +153,7 @@ func checkPromises(t interface {
 	var drawn []paths.Stroke
 	var sum program.Totals
 	for i, r := range j.Runs {
-		p, err := ReadProgram(j.FileName(i), r.Text, &j.Inputs.Machine)
+		p, err := language.ReadAny(j.FileName(i), r.Text, &j.Inputs.Machine)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -417,18 +418,6 @@ func TestRulesCatchBrokenPrograms(t *testing.T) {
 		err := rules(program.Program{Blocks: c.blocks}, area, 40)
 		if c.want == "" && err != nil || c.want != "" && (err == nil || !strings.Contains(err.Error(), c.want)) {
 			t.Errorf("%s: %v, want %q", name, err, c.want)
-		}
-	}
-}
-
-func TestLooksLikeHPGL(t *testing.T) {
-	for text, want := range map[string]bool{
-		"IN;SP1;": true, " in;pu0,0;": true, "\x1b.(;IN;": true, ";;PU": true, "\x1b%0BIN": true, ";IN;": true, "\n;;;PU;": true,
-		"; not ours\nG21": false, "; in mm\nG0 X1": false, "Dear Morag": false,
-		"G21 G90": false, "(comment)\nG0": false, "%\nG0 X1": false, "N10 G0": false, "": false, "X1 Y2": false,
-	} {
-		if got := LooksLikeHPGL([]byte(text)); got != want {
-			t.Errorf("LooksLikeHPGL(%q) = %v", text, got)
 		}
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/plot/language"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
 )
@@ -15,11 +16,11 @@ import (
 func (j *Job) write() error {
 	for i := range j.Runs {
 		r := &j.Runs[i]
-		text, err := WriteProgram(j.build(*r, i), j.Inputs.Machine)
+		text, err := language.Write(j.build(*r, i), j.Inputs.Machine)
 		if err != nil {
 			return err
 		}
-		back, err := ReadProgram(j.FileName(i), text, &j.Inputs.Machine)
+		back, err := language.ReadAny(j.FileName(i), text, &j.Inputs.Machine)
 		if err != nil {
 			return fmt.Errorf("%s: what was written cannot be read back: %v", j.FileName(i), err)
 		}

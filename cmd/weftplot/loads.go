@@ -9,6 +9,7 @@ import (
 
 	"weftplot/paths/fault"
 	"weftplot/plot"
+	"weftplot/plot/language"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
@@ -37,14 +38,14 @@ func findLoads(s streams, name, machine string) ([]load, profiles.Machine, error
 			return nil, m, err
 		}
 		if known {
-			l.program, err = plot.ReadProgram(l.file, l.text, &m)
+			l.program, err = language.ReadAny(l.file, l.text, &m)
 		} else {
 			l.program, m, err = readProgram(s, l.file, l.text, "")
 		}
 		if err != nil {
 			return nil, m, err
 		}
-		if err := speaks(l.file, l.program, m); err != nil {
+		if err := language.Reads(l.file, l.program, m); err != nil {
 			return nil, m, err
 		}
 		if m.Language != profiles.GCode {
@@ -96,21 +97,6 @@ func machineFor(s streams, dir, machine string) (m profiles.Machine, known bool,
 	}
 	m, _, err = loadProfile(k, profiles.MachineKind, machine, profiles.ParseMachine)
 	return m, true, err
-}
-
-// speaks refuses a program in a language that the machine does not read, and
-// one that says itself that it was made for another machine.
-func speaks(file string, p program.Program, m profiles.Machine) error {
-	isGCode := p.Language == string(profiles.GCode)
-	if isGCode != (m.Language == profiles.GCode) {
-		return fault.Bad(file, "name the machine it was made for with --machine, or prepare the job for this one",
-			"the program is in %s, and machine %s reads %s", p.Language, m.Name, m.Language)
-	}
-	if p.Machine != "" && p.Machine != m.Name {
-		return fault.Bad(file, "name the machine it was made for with --machine, or prepare the job for this one",
-			"the program was made for machine %s, not for %s", p.Machine, m.Name)
-	}
-	return nil
 }
 
 // withLayers says before the first stroke of each layer which it is, as programs

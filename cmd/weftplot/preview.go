@@ -10,6 +10,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/plot"
+	"weftplot/plot/language"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
@@ -90,7 +91,7 @@ func previewed(s streams, name string, data []byte, machine string) (program.Pro
 	if err != nil || !known {
 		return program.Program{}, m, err
 	}
-	p, err := plot.ReadProgram(name, data, &m)
+	p, err := language.ReadAny(name, data, &m)
 	return p, m, err
 }
 
@@ -103,18 +104,18 @@ func readProgram(s streams, name string, data []byte, machine string) (program.P
 		if err != nil {
 			return program.Program{}, m, err
 		}
-		p, err := plot.ReadProgram(name, data, &m)
+		p, err := language.ReadAny(name, data, &m)
 		return p, m, err
 	}
-	p, err := plot.ReadProgram(name, data, nil)
+	p, err := language.ReadAny(name, data, nil)
 	if err != nil {
 		return p, profiles.Machine{}, err
 	}
 	if m, err := profiles.MachineNamed(p.Machine); err == nil {
-		p, err := plot.ReadProgram(name, data, &m)
+		p, err := language.ReadAny(name, data, &m)
 		return p, m, err
 	}
-	m, err := profiles.MachineNamed(plot.UsualMachine(profiles.Language(p.Language)))
+	m, err := profiles.MachineNamed(language.UsualMachine(profiles.Language(p.Language)))
 	return p, m, err
 }
 

@@ -55,7 +55,7 @@ func TestHostileTexts(t *testing.T) {
 	for name, text := range hostile {
 		programtest.Linear(t, name, func(n int) []byte { return []byte(text(n)) }, func(data []byte) {
 			r := newReader(string(data), &m)
-			for !r.full && r.next() {
+			for !r.full && r.readItem() {
 			}
 			if r.steps > r.most+1 || len(r.out.Blocks) > r.most || len(r.notes.Notes()) > 200 {
 				t.Errorf("%s: %d steps, %d blocks and %d notes of %d bytes", name, r.steps, len(r.out.Blocks), len(r.notes.Notes()), len(data))
