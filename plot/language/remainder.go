@@ -2,6 +2,7 @@ package language
 
 import (
 	"weftplot/paths"
+	"weftplot/paths/near"
 	"weftplot/plot/program"
 )
 
@@ -61,10 +62,11 @@ func Reenter(p program.Program, first, last int, at paths.Point, within float64)
 		if b.Kind != program.Draw && b.Kind != program.Travel {
 			continue
 		}
-		t, d := nearest(b.Curve, at)
+		t, d := near.On(b.Curve, at)
 		if d > within {
 			continue
 		}
+		t = atEnd(t)
 		arrive := program.Block{Kind: program.Travel, Curve: paths.Line{B: at}}
 		if b.Kind == program.Travel {
 			return from(p, i, arrive), begun(p, i), true
@@ -80,6 +82,19 @@ func Reenter(p program.Program, first, last int, at paths.Point, within float64)
 		return from(p, i+1, head...), max(0, begun(p, i+1)-1), true
 	}
 	return program.Program{}, 0, false
+}
+
+// atEnd takes a parameter of a curve that is at one of its ends, but for rounding,
+// to that end, so that no curve without length is left.
+func atEnd(t float64) float64 {
+	const slack = 1e-9
+	switch {
+	case t < slack:
+		return 0
+	case t > 1-slack:
+		return 1
+	}
+	return t
 }
 
 // begun counts the strokes that begin before block i.
