@@ -31,3 +31,9 @@ func Cut(job Job) ([]string, error) {
 
 // OpenError shows how an error of a port's opening is put.
 func OpenError(name string, err error) *fault.Error { return openError(name, err) }
+
+// MachineText and MachineHash show how a journal knows a machine.
+var (
+	MachineText = machineText
+	MachineHash = machineHash
+)
