@@ -120,6 +120,12 @@ func (l *limits) include(v float64) {
 	l.low, l.high = min(l.low, v), max(l.high, v)
 }
 
+// below returns the value halfway between the limits and higher ones, and false
+// if they are not all lower.
+func (l limits) below(higher limits) (edge float64, ok bool) {
+	return (l.high + higher.low) / 2, l.any && higher.any && l.high < higher.low
+}
+
 // count takes in a move along the cloth.
 func (s *survey) count(r *reader, rapid bool) {
 	z, turning := &s.feedZ, &s.feedS
@@ -149,21 +155,39 @@ func (s survey) rule() (penRule, bool) {
 	if s.feeds == 0 || s.drawn > 0 && s.rapidDrawn == 0 {
 		return usual, false
 	}
+	if rule, ok := s.heightRule(); ok {
+		return rule, true
+	}
+	if rule, ok := s.servoRule(); ok {
+		return rule, true
+	}
+	if !s.said {
+		return penRule{kind: byRapid}, true
+	}
+	return usual, false
+}
+
+// heightRule parts the moves by their heights: those at a feed from the rapid
+// ones, or else, where nothing is drawn and no rapid move is as low, the lowest
+// at a feed from the highest.
+func (s survey) heightRule() (penRule, bool) {
 	f, q := s.feedZ, s.rapidZ
-	switch {
-	case f.any && q.any && f.high < q.low:
-		return penRule{kind: byHeight, edge: (f.high + q.low) / 2}, true
-	case s.drawn == 0 && f.any && f.low < f.high && !(q.any && q.low <= f.low):
+	if edge, ok := f.below(q); ok {
+		return penRule{kind: byHeight, edge: edge}, true
+	}
+	if s.drawn == 0 && f.any && f.low < f.high && !(q.any && q.low <= f.low) {
 		return penRule{kind: byHeight, edge: (f.low + f.high) / 2}, true
 	}
-	f, q = s.feedS, s.rapidS
-	switch {
-	case f.any && q.any && f.high < q.low:
-		return penRule{kind: byServo, edge: (f.high + q.low) / 2}, true
-	case f.any && q.any && q.high < f.low:
-		return penRule{kind: byServo, edge: (q.high + f.low) / 2, above: true}, true
-	case !s.said:
-		return penRule{kind: byRapid}, true
+	return usual, false
+}
+
+// servoRule parts the moves at a feed from the rapid ones by their S.
+func (s survey) servoRule() (penRule, bool) {
+	if edge, ok := s.feedS.below(s.rapidS); ok {
+		return penRule{kind: byServo, edge: edge}, true
+	}
+	if edge, ok := s.rapidS.below(s.feedS); ok {
+		return penRule{kind: byServo, edge: edge, above: true}, true
 	}
 	return usual, false
 }
