@@ -102,13 +102,7 @@ func (j *judged) words(all [][]string) (value map[string]float64, motion int, wr
 
 // move judges the motion of a line.
 func (j *judged) move(value map[string]float64) string {
-	to, said := j.at, 0
-	for i, word := range []string{"X", "Y"} {
-		if v, ok := value[word]; ok {
-			to[i] = v
-			said++
-		}
-	}
+	to, said := j.target(value)
 	goes := said > 0
 	_, hasI := value["I"]
 	_, hasJ := value["J"]
@@ -126,6 +120,18 @@ func (j *judged) move(value map[string]float64) string {
 	j.known = j.known || said == 2
 	j.at = to
 	return ""
+}
+
+// target returns where the words lead, and how many of the two there are.
+func (j *judged) target(value map[string]float64) (to [2]float64, said int) {
+	to = j.at
+	for i, word := range []string{"X", "Y"} {
+		if v, ok := value[word]; ok {
+			to[i] = v
+			said++
+		}
+	}
+	return to, said
 }
 
 // arc judges whether an arc has all its words, and how far its ends are from its
