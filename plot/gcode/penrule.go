@@ -7,10 +7,10 @@ import (
 	"weftplot/plot/program"
 )
 
-// A penRule says by what a program has the pen up and down.
+// A penRule says which words of a program lower and lift the pen.
 type penRule struct {
 	kind ruleKind
-	// edge is the height in mm, or the S, that parts up from down.
+	// edge is the height in mm, or the S, between up and down.
 	edge float64
 	// above reports that the pen is down where S is above the edge.
 	above bool
@@ -25,10 +25,10 @@ const (
 	byRapid                  // G0 is made with the pen up, all else with it down
 )
 
-// usual is the rule unless the moves of a program tell otherwise.
+// usual is the rule unless the moves of a program point to another.
 var usual = penRule{}
 
-// String tells a person what is taken for what.
+// String describes the rule for a person.
 func (p penRule) String() string {
 	switch p.kind {
 	case byHeight:
@@ -97,8 +97,7 @@ func (r *reader) penAt(z float64) {
 	}
 }
 
-// A survey sums up how a program moves, so that its moves can tell what lowers
-// the pen.
+// A survey counts how a program moves, to find out what lowers the pen.
 type survey struct {
 	said              bool // a word that may lower or lift the pen is there
 	drawn, rapidDrawn int  // moves with the pen down: at a feed, and rapid

@@ -11,7 +11,7 @@ import (
 // maxComments bounds the comments of one line.
 const maxComments = 64
 
-// words are what one line of a program says.
+// words are the content of one line of a program.
 type words struct {
 	g, m     []int // G and M words in tenths: G59.3 is 593
 	value    [26]float64
@@ -181,8 +181,8 @@ func (w *words) setting(text string, p parameters) (int, error) {
 	return e.pos + took, nil
 }
 
-// maxValue is beyond any position, feed or time that a plotter could be asked,
-// and beyond the centre of any arc that is not straight.
+// maxValue is larger than any position, feed or time a plotter could be given,
+// and than the coordinates of the centre of any arc that is visibly bent.
 const maxValue = 1e9
 
 // number reads a sign, digits and one point, with white space anywhere among

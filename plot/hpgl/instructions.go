@@ -11,11 +11,10 @@ import (
 // onlyTwo are instructions that HP-GL/2 has and HP-GL has not.
 var onlyTwo = map[string]bool{"AT": true, "BP": true, "BR": true, "BZ": true, "EC": true, "MG": true, "NP": true, "PC": true, "PE": true, "PS": true, "PW": true, "RT": true, "WU": true}
 
-// quiet are instructions without a bearing on what is drawn where.
+// quiet are instructions that change nothing of what is drawn.
 var quiet = map[string]bool{"AP": true, "AS": true, "BP": true, "CT": true, "IM": true, "PS": true, "QL": true, "VA": true, "VN": true}
 
-// notDrawn are instructions that draw or mean something which is not followed
-// here.
+// notDrawn are instructions that are not followed here, and what they are about.
 var notDrawn = map[string]string{
 	"AC": "where a filling is anchored", "AD": "another font", "CA": "a character set", "CF": "the look of characters", "CM": "a character set",
 	"CP": "a move by characters", "CR": "the range of colours", "CS": "a character set", "DC": "digitising", "DI": "the direction of labels",
@@ -154,8 +153,8 @@ func (r *reader) selectPen(p []float64) {
 	r.add(program.Block{Kind: program.Pen, Number: n})
 }
 
-// force takes FS, the pen force in the plotter's own steps, for the pen that was
-// taken just before. Elsewhere it has no bearing on what is drawn where.
+// force does FS, the pen force in the plotter's own steps, directly after a pen is
+// taken. Anywhere else it is ignored.
 func (r *reader) force(p []float64) {
 	n := len(r.out.Blocks)
 	if n == 0 || len(p) == 0 || r.out.Blocks[n-1].Kind != program.Pen || !(p[0] >= 0 && p[0] <= profiles.MaxForce) {

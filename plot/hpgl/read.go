@@ -15,9 +15,9 @@ const (
 	maxBlocks = 4 << 20
 )
 
-// mostSteps returns how many steps a program of so many bytes may make: polygons
-// can be drawn again and again by two letters, and all there is to do must not
-// grow faster than the program.
+// mostSteps returns how many steps a program of so many bytes may make. Two
+// letters can draw a polygon again, and the work must not grow faster than the
+// text.
 func mostSteps(bytes int) int { return min(maxBlocks, 4096+8*bytes) }
 
 // Read returns the program in data, HP-GL or HP-GL/2; name is for messages. The

@@ -45,7 +45,9 @@ func heightsOf(p program.Program, text []byte) Heights {
 				return nil
 			}
 		}
-		from = max(from, b.End)
+		if b.Kind != program.Remark { // which does nothing, and may share the line
+			from = max(from, b.End)
+		}
 	}
 	return out
 }

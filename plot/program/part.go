@@ -17,9 +17,9 @@ func (p Program) Pens() []int {
 	return slices.Sorted(maps.Keys(seen))
 }
 
-// Part says which of a program's strokes are meant: those from From to To,
-// numbered from 1 as [Program.Strokes] gives them, that pen number Pen draws. A
-// 0 leaves its question open, so the zero Part is all of a program.
+// Part selects strokes of a program: those from From to To, numbered from 1 in
+// the order of [Program.Strokes], that pen number Pen draws. A field that is 0
+// selects all, so the zero Part is the whole program.
 type Part struct{ From, To, Pen int }
 
 // Pick returns what p does to draw a part of it: the way to each stroke of the
