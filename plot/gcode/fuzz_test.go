@@ -25,7 +25,7 @@ func FuzzRead(f *testing.F) {
 			Tolerance: func(program.Program) float64 { return 0 },
 			// Numbers have four decimals, and a circle of kilometres is known to a
 			// millionth.
-			Slack: func(p program.Program) float64 { return max(0.01, 1e-6*span(p)) },
+			Slack: func(p program.Program) float64 { return max(0.01, 1e-6*programtest.Span(p)) },
 		}
 		if known {
 			z.From = &gantry
@@ -36,13 +36,4 @@ func FuzzRead(f *testing.F) {
 
 func fuzzTime(m profiles.Machine) func([]program.Block) float64 {
 	return func(b []program.Block) float64 { return motion.Time(b, motion.LimitsOf(m)).Total }
-}
-
-// span is how far a program goes at most, mm.
-func span(p program.Program) float64 {
-	reach := program.Total(p).Reach
-	if reach.IsEmpty() {
-		return 0
-	}
-	return max(reach.Width(), reach.Height())
 }

@@ -15,11 +15,7 @@ import (
 
 func read(t testing.TB, text string) program.Program {
 	t.Helper()
-	p, err := Read("test.gcode", []byte(text), nil)
-	if err != nil {
-		t.Fatalf("Read(%q): %v", text, err)
-	}
-	return p
+	return codec.Alone(t, text)
 }
 
 // last returns the last drawn curve or travel.

@@ -24,7 +24,7 @@ func FuzzRead(f *testing.F) {
 		z := programtest.Fuzzing{Codec: codec, To: packed, Time: fuzzTime(plain),
 			// A wild number makes a curve of kilometres: as many chords as it takes
 			// to be within a ten-thousandth of that do.
-			Tolerance: func(p program.Program) float64 { return max(0.05, 1e-4*span(p)) },
+			Tolerance: func(p program.Program) float64 { return max(0.05, 1e-4*programtest.Span(p)) },
 			// Rounding to units comes on top.
 			Slack: func(p program.Program) float64 { return p.Tolerance + 0.05 },
 		}
@@ -37,13 +37,4 @@ func FuzzRead(f *testing.F) {
 
 func fuzzTime(m profiles.Machine) func([]program.Block) float64 {
 	return func(b []program.Block) float64 { return motion.Time(b, motion.LimitsOf(m)).Total }
-}
-
-// span is how far a program goes at most, mm.
-func span(p program.Program) float64 {
-	reach := program.Total(p).Reach
-	if reach.IsEmpty() {
-		return 0
-	}
-	return max(reach.Width(), reach.Height())
 }

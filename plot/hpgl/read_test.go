@@ -15,11 +15,7 @@ import (
 
 func read(t testing.TB, text string) program.Program {
 	t.Helper()
-	p, err := Read("test.hpgl", []byte(text), nil)
-	if err != nil {
-		t.Fatalf("Read(%q): %v", text, err)
-	}
-	return p
+	return codec.Alone(t, text)
 }
 
 // summary sums a program up for tables, in plotter units of 0.025 mm.

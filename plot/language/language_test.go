@@ -16,22 +16,11 @@ import (
 	"weftplot/profiles"
 )
 
-func machine(t testing.TB, name string) profiles.Machine {
-	t.Helper()
-	m, err := profiles.MachineNamed(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return m
-}
+func machine(t testing.TB, name string) profiles.Machine { return programtest.Machine(t, name) }
 
 // machines are all the built-in ones.
 func machines(t testing.TB) []profiles.Machine {
-	var out []profiles.Machine
-	for _, name := range profiles.Names(profiles.MachineKind) {
-		out = append(out, machine(t, name))
-	}
-	return out
+	return programtest.Machines(t, profiles.Languages...)
 }
 
 func of(t testing.TB, m profiles.Machine) language.Language {

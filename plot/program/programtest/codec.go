@@ -23,6 +23,16 @@ type Codec struct {
 	MostSteps func(bytes int) int
 }
 
+// Alone reads a text without knowing the machine.
+func (c Codec) Alone(t testing.TB, text string) program.Program {
+	t.Helper()
+	p, err := c.Read("test", []byte(text), nil)
+	if err != nil {
+		t.Fatalf("Read(%q): %v", text, err)
+	}
+	return p
+}
+
 // ThereAndBack writes p for m and reads it back.
 func (c Codec) ThereAndBack(t rapid.TB, p program.Program, m profiles.Machine) (text []byte, back program.Program) {
 	t.Helper()
@@ -138,6 +148,15 @@ func lowered(p program.Program) int {
 		}
 	}
 	return n
+}
+
+// Span returns how far a program goes along one axis at most, mm.
+func Span(p program.Program) float64 {
+	reach := program.Total(p).Reach
+	if reach.IsEmpty() {
+		return 0
+	}
+	return max(reach.Width(), reach.Height())
 }
 
 // Seeds adds the programs that a pattern finds to those a fuzz target starts
