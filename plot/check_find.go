@@ -8,7 +8,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/inspect"
-	"weftplot/paths/order"
+	"weftplot/paths/join"
 )
 
 // Finding is a place in the artwork, or something about a layer, that a person
@@ -60,7 +60,7 @@ func (r *CheckReport) find(j *Job) {
 		for _, s := range l.Strokes {
 			group = append(group, s.Transform(j.Layout.ToRug))
 		}
-		joined, _ := order.Join(group, order.JoinOptions{Tolerance: meet, KeepDoubles: true})
+		joined, _ := join.Strokes(group, join.Options{Tolerance: meet, KeepDoubles: true})
 		for _, s := range joined {
 			strokes, layers = append(strokes, s), append(layers, l.Name)
 		}

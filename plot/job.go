@@ -7,7 +7,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
-	"weftplot/paths/order"
+	"weftplot/paths/join"
 	"weftplot/paths/weave"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
@@ -246,7 +246,7 @@ func (j *Job) join() error {
 				group = append(group, s.Stroke)
 			}
 		}
-		joined, rep := order.Join(group, order.JoinOptions{Tolerance: j.tolerance(meetShare), KeepDoubles: j.Settings.KeepDoubles})
+		joined, rep := join.Strokes(group, join.Options{Tolerance: j.tolerance(meetShare), KeepDoubles: j.Settings.KeepDoubles})
 		j.MergedMM += rep.MergedMM
 		for _, s := range joined {
 			out = append(out, Stroke{s, name})

@@ -10,7 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
-	"weftplot/paths/order"
+	"weftplot/paths/join"
 )
 
 // monks is the weave of monk's cloth, 12 x 13 channels an inch: two rows are
@@ -43,7 +43,7 @@ func circle(x, y, r float64) paths.Stroke {
 // shown writes what was found: "double 5 at 3,4".
 func shown(t *testing.T, s []paths.Stroke) string {
 	t.Helper()
-	joined, _ := order.Join(s, order.JoinOptions{Tolerance: monks.Meet, KeepDoubles: true})
+	joined, _ := join.Strokes(s, join.Options{Tolerance: monks.Meet, KeepDoubles: true})
 	r := Inspect(joined, monks)
 	if !r.Whole {
 		t.Error("not everything was looked at")

@@ -214,15 +214,18 @@ func signChanges(f [6]float64) (changes int, least, most float64) {
 	return changes, least, most
 }
 
-// root returns where the slope, which is negative at 0 and positive at 1, is
-// zero: by false position after Illinois, and by halving where that is slow.
+// root returns where the slope, which is negative or zero at 0 and positive or
+// zero at 1, and changes its sign once between, is zero: by halving until
+// neither end of the bracket is the part's own, for there the slope may be zero
+// but for rounding, whose size and sign mean nothing; then by false position
+// (the Illinois variant), and by halving where that is slow.
 func (q quartet) root() float64 {
 	lo, hi := 0., 1.
 	flo, fhi := q.slopeAt(0), q.slopeAt(1)
 	side := 0
 	for n := range 100 {
 		t := (lo*fhi - hi*flo) / (fhi - flo)
-		if n%4 == 3 || !(t > lo && t < hi) {
+		if lo == 0 || hi == 1 || n%4 == 3 || !(t > lo && t < hi) {
 			t = (lo + hi) / 2
 		}
 		f := q.slopeAt(t)

@@ -54,7 +54,7 @@ type Result struct {
 // may be drawn either way round, a closed one from any point on it. The tour
 // never costs more than that of the strokes as given.
 //
-// Strokes that are empty, not chained or not finite are an error.
+// Strokes that are empty, broken or not finite are an error.
 func Order(groups [][]paths.Stroke, opt Options) (Result, error) {
 	if opt.Effort < 0 || int(opt.Effort) >= len(effortNames) {
 		return Result{}, fault.Bad("effort", "say quick, normal or thorough", "there is no effort %d", int(opt.Effort))
@@ -73,7 +73,7 @@ func Order(groups [][]paths.Stroke, opt Options) (Result, error) {
 		}
 	}
 	given := asGiven(groups)
-	r := runner{Options: opt}
+	r := solver{Options: opt}
 	found := r.inGroups(groups)
 	if r.cost(found) > r.cost(given) {
 		found = given

@@ -54,21 +54,21 @@ const gainsAnEnd = 200
 // After gainsAnEnd gains for each end it leaves the tour as it is by then.
 func (s *search) settle() float64 {
 	var gained float64
-	left := gainsAnEnd * max(len(s.pos), 50)
+	remaining := gainsAnEnd * max(len(s.pos), 50)
 	for s.head < len(s.queue) {
 		e := s.queue[s.head]
 		s.head++
 		s.queued[e] = false
 		for {
 			mark := len(s.log)
-			if left == 0 {
+			if remaining == 0 {
 				break
 			}
 			g := s.once(e)
 			if g <= 0 {
 				break
 			}
-			left--
+			remaining--
 			gained += g
 			s.pushChanged(mark)
 		}

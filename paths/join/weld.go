@@ -1,4 +1,4 @@
-package order
+package join
 
 import (
 	"math"
@@ -25,7 +25,7 @@ func weld(c paths.Curve, a, b paths.Point) paths.Stroke {
 	case paths.Cubic:
 		return paths.Stroke{weldCubic(c, a, b)}
 	}
-	panic("order: unknown kind of curve")
+	panic("join: unknown kind of curve")
 }
 
 // weldCubic moves each end together with its handle.

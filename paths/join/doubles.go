@@ -1,4 +1,4 @@
-package order
+package join
 
 import (
 	"cmp"
@@ -6,72 +6,73 @@ import (
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/near"
 )
 
-// withoutDoubles returns the pieces with everything that lies on another of
-// them taken away, and the length in mm that was. Longer pieces stay whole and
-// shorter ones give way, so that no piece is cut by what lies inside it.
-func withoutDoubles(pieces []piece, tol float64) ([]piece, float64) {
-	rank := byLength(pieces)
-	gone := identical(pieces, rank)
-	over := overlaps(pieces, rank, gone, tol)
-	left := make([][]piece, len(pieces))
+// withoutDoubles returns the parts with everything that lies on another of
+// them taken away, and the length in mm that was. Longer parts stay whole and
+// shorter ones give way, so that no part is cut by what lies inside it.
+func withoutDoubles(parts []part, tol float64) ([]part, float64) {
+	rank := byLength(parts)
+	gone := identical(parts, rank)
+	over := overlapping(parts, rank, gone, tol)
+	rest := make([][]part, len(parts))
 	var merged float64
 	for _, i := range rank {
 		switch {
 		case gone[i]:
 		case len(over[i]) == 0:
-			left[i] = pieces[i : i+1 : i+1]
+			rest[i] = parts[i : i+1 : i+1]
 			continue
 		default:
-			left[i] = pieces[i : i+1 : i+1]
+			rest[i] = parts[i : i+1 : i+1]
 			for _, j := range over[i] {
-				left[i] = minus(left[i], left[j], tol)
+				rest[i] = minus(rest[i], rest[j], tol)
 			}
 		}
-		merged += pieces[i].Length()
-		for _, p := range left[i] {
+		merged += parts[i].Length()
+		for _, p := range rest[i] {
 			merged -= p.Length()
 		}
 	}
-	return loosened(slices.Concat(left...)), merged
+	return loosened(slices.Concat(rest...)), merged
 }
 
-// byLength returns the numbers of the pieces, longest first.
-func byLength(pieces []piece) []int {
-	rank := make([]int, len(pieces))
+// byLength returns the numbers of the parts, longest first.
+func byLength(parts []part) []int {
+	rank := make([]int, len(parts))
 	for i := range rank {
 		rank[i] = i
 	}
 	slices.SortStableFunc(rank, func(a, b int) int {
-		return cmp.Compare(pieces[b].to-pieces[b].from, pieces[a].to-pieces[a].from)
+		return cmp.Compare(parts[b].to-parts[b].from, parts[a].to-parts[a].from)
 	})
 	return rank
 }
 
-// overlaps returns for each piece the pieces of higher rank that lie on it
+// overlapping returns for each part the parts of higher rank that lie on it
 // somewhere, and marks as gone those that lie on a single one altogether. Where
 // two lie on one another, an end of the shorter is on the longer, so that asking
 // about the ends finds every pair.
-func overlaps(pieces []piece, rank []int, gone []bool, tol float64) [][]int {
+func overlapping(parts []part, rank []int, gone []bool, tol float64) [][]int {
 	place := make([]int, len(rank))
 	for r, i := range rank {
 		place[i] = r
 	}
-	index := newCurveIndex(len(pieces), func(i int) paths.Curve { return pieces[i].Curve }, max(tol, 1e-9))
-	over := make([][]int, len(pieces))
+	index := near.NewCurves(len(parts), func(i int) paths.Curve { return parts[i].Curve }, max(tol, 1e-9))
+	over := make([][]int, len(parts))
 	for _, i := range rank {
-		for _, end := range []paths.Point{pieces[i].Start(), pieces[i].End()} {
-			index.near(end, func(j int) bool {
+		for _, end := range []paths.Point{parts[i].Start(), parts[i].End()} {
+			index.Near(end, func(j int) bool {
 				if place[j] >= place[i] || gone[j] || gone[i] {
 					return !gone[i]
 				}
 				// Twice half the tolerance is as far as all may come to lie.
-				if c := covered(pieces[i].Curve, pieces[j].Curve, tol/2); len(c) == 1 && c[0] == [2]float64{0, 1} {
+				if c := covered(parts[i].Curve, parts[j].Curve, tol/2); len(c) == 1 && c[0] == [2]float64{0, 1} {
 					gone[i] = true
 					return false
 				}
-				if len(covered(pieces[i].Curve, pieces[j].Curve, tol)) > 0 && !slices.Contains(over[i], j) {
+				if len(covered(parts[i].Curve, parts[j].Curve, tol)) > 0 && !slices.Contains(over[i], j) {
 					over[i] = append(over[i], j)
 				}
 				return true
@@ -82,13 +83,13 @@ func overlaps(pieces []piece, rank []int, gone []bool, tol float64) [][]int {
 	return over
 }
 
-// identical marks the pieces that are exactly some piece of higher rank, in
+// identical marks the parts that are exactly some part of higher rank, in
 // either direction.
-func identical(pieces []piece, rank []int) []bool {
-	gone := make([]bool, len(pieces))
-	seen := make(map[paths.Curve]bool, len(pieces))
+func identical(parts []part, rank []int) []bool {
+	gone := make([]bool, len(parts))
+	seen := make(map[paths.Curve]bool, len(parts))
 	for _, i := range rank {
-		c := pieces[i].Curve
+		c := parts[i].Curve
 		gone[i] = seen[c] || seen[c.Reverse()]
 		seen[c] = true
 	}
@@ -97,9 +98,9 @@ func identical(pieces []piece, rank []int) []bool {
 
 // minus returns the parts with everything taken away that lies on one of the
 // others.
-func minus(parts, others []piece, tol float64) []piece {
+func minus(parts, others []part, tol float64) []part {
 	for _, o := range others {
-		var rest []piece
+		var rest []part
 		for _, p := range parts {
 			rest = append(rest, minusOne(p, o.Curve, tol)...)
 		}
@@ -108,41 +109,41 @@ func minus(parts, others []piece, tol float64) []piece {
 	return parts
 }
 
-func minusOne(p piece, c paths.Curve, tol float64) []piece {
+func minusOne(p part, c paths.Curve, tol float64) []part {
 	cover := covered(p.Curve, c, tol)
 	if len(cover) == 0 {
-		return []piece{p}
+		return []part{p}
 	}
-	var rest []piece
+	var rest []part
 	least := max(tol, 1e-9) / p.Length() // shorter remains are within tol of what covers
 	at := 0.
 	for _, iv := range append(cover, [2]float64{1, 1}) {
 		if iv[0]-at > least {
-			rest = append(rest, p.part(at, iv[0], true))
+			rest = append(rest, p.between(at, iv[0], true))
 		}
 		at = max(at, iv[1])
 	}
 	return rest
 }
 
-// loosened returns the pieces with their ends marked loose where the stroke
+// loosened returns the parts with their ends marked loose where the stroke
 // they came from no longer goes on.
-func loosened(pieces []piece) []piece {
+func loosened(parts []part) []part {
 	type end struct {
 		stroke int
 		at     paths.Point
 	}
 	count := map[end]int{}
-	for _, p := range pieces {
+	for _, p := range parts {
 		count[end{p.stroke, p.Start()}]++
 		count[end{p.stroke, p.End()}]++
 	}
-	for i := range pieces {
-		p := &pieces[i]
+	for i := range parts {
+		p := &parts[i]
 		p.looseStart = p.looseStart || count[end{p.stroke, p.Start()}] == 1
 		p.looseEnd = p.looseEnd || count[end{p.stroke, p.End()}] == 1
 	}
-	return pieces
+	return parts
 }
 
 // covered returns the stretches of c, in ascending parameters, that lie on d.

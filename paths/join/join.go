@@ -1,4 +1,4 @@
-package order
+package join
 
 import (
 	"slices"
@@ -6,9 +6,9 @@ import (
 	"weftplot/paths"
 )
 
-// JoinOptions say which ends meet. The zero value joins only ends that
+// Options say which ends meet. The zero value joins only ends that
 // coincide exactly.
-type JoinOptions struct {
+type Options struct {
 	// Tolerance is the distance in mm within which ends meet and lines lie on
 	// one another.
 	Tolerance float64
@@ -17,24 +17,24 @@ type JoinOptions struct {
 	KeepDoubles bool
 }
 
-// JoinReport says what [Join] did.
-type JoinReport struct {
+// Report says what [Strokes] did.
+type Report struct {
 	// MergedMM is the length in mm that was given more than once and is drawn
 	// once.
 	MergedMM float64
-	// Corners is the number of points where curves end or meet, Odd how many of
+	// Nodes is the number of points where curves end or meet, Odd how many of
 	// them an odd number of curves meet at.
-	Corners, Odd int
+	Nodes, Odd int
 	// Trails is the number of strokes that come out, dots aside.
 	Trails int
 }
 
-// Join covers the drawing with the fewest strokes. Ends that meet within the
-// tolerance become one corner, and so does the place where an end touches the
+// Strokes covers the drawing with the fewest strokes. Ends that meet within the
+// tolerance become one node, and so does the place where an end touches the
 // middle of another stroke; lines that lie on one another are drawn once. Of
-// each connected part with 2k odd corners k strokes remain, the least there can
-// be (Euler 1736; Hierholzer 1873), and one closed stroke where no corner is
-// odd. At each corner the pen goes on as straight as that number allows.
+// each connected part with 2k odd nodes k strokes remain, the least there can
+// be (Euler 1736; Hierholzer 1873), and one closed stroke where no node is
+// odd. At each node the pen goes on as straight as that number allows.
 //
 // Strokes that cross without a common point stay apart. An end moves by the
 // tolerance at most, so that ends that met within it meet exactly; all else
@@ -42,16 +42,19 @@ type JoinReport struct {
 // left as they are. Strokes come out in the order and direction of the first of
 // their curves. Empty strokes are left out. The time grows as n log n in the
 // number of curves, for drawings that do not heap up in one place.
-func Join(strokes []paths.Stroke, opt JoinOptions) ([]paths.Stroke, JoinReport) {
-	tol := max(0, opt.Tolerance)
-	pieces, alone := explode(strokes, tol)
-	var report JoinReport
+func Strokes(strokes []paths.Stroke, opt Options) ([]paths.Stroke, Report) {
+	tol := opt.Tolerance
+	if !(tol > 0) {
+		tol = 0
+	}
+	parts, alone := explode(strokes, tol)
+	var report Report
 	if !opt.KeepDoubles {
 		alone = withoutDoubleDots(alone)
-		pieces, report.MergedMM = withoutDoubles(pieces, tol)
+		parts, report.MergedMM = withoutDoubles(parts, tol)
 	}
-	g := newGraph(splitAtEnds(pieces, tol), tol)
-	report.Corners, report.Odd = g.counts()
+	g := newGraph(splitAtEnds(parts, tol), tol)
+	report.Nodes, report.Odd = g.counts()
 	joined := g.trails()
 	report.Trails = len(joined)
 	for _, a := range alone {
@@ -78,8 +81,8 @@ func inOrder(a, b []numbered) []paths.Stroke {
 	return out
 }
 
-// A piece is one curve of the drawing, or a part of one.
-type piece struct {
+// A part is one curve of the drawing, or a part of one.
+type part struct {
 	paths.Curve
 	// stroke is the number of the stroke it came from; its ends stand at the
 	// distances from and to along that.
@@ -87,16 +90,16 @@ type piece struct {
 	from, to float64
 	// looseStart and looseEnd report that the stroke does not go on there.
 	looseStart, looseEnd bool
-	// source tells apart the curves that pieces were cut from; t0 and t1 are the
+	// source tells apart the curves that parts were cut from; t0 and t1 are the
 	// parameters between which it was.
 	source int
 	whole  paths.Curve
 	t0, t1 float64
 }
 
-// part returns the part of p between its own parameters a < b, with loose ends
+// between returns the part of p between its own parameters a < b, with loose ends
 // where it was cut if loose.
-func (p piece) part(a, b float64, loose bool) piece {
+func (p part) between(a, b float64, loose bool) part {
 	q := p
 	q.t0, q.t1 = p.t0+a*(p.t1-p.t0), p.t0+b*(p.t1-p.t0)
 	q.Curve = paths.Sub(p.Curve, a, b)
@@ -112,7 +115,7 @@ func (p piece) part(a, b float64, loose bool) piece {
 
 // explode takes the strokes apart. Dots and strokes too small to be joined
 // without vanishing are returned apart.
-func explode(strokes []paths.Stroke, tol float64) (pieces []piece, alone []numbered) {
+func explode(strokes []paths.Stroke, tol float64) (parts []part, alone []numbered) {
 	for i, s := range strokes {
 		if len(s) == 0 {
 			continue
@@ -122,24 +125,24 @@ func explode(strokes []paths.Stroke, tol float64) (pieces []piece, alone []numbe
 			alone = append(alone, numbered{i, s})
 			continue
 		}
-		first, at := len(pieces), 0.
+		first, at := len(parts), 0.
 		for _, c := range s {
 			l := c.Length()
 			if l == 0 {
 				continue
 			}
-			pieces = append(pieces, piece{
+			parts = append(parts, part{
 				Curve: c, stroke: i, from: at, to: at + l,
-				source: len(pieces), whole: c, t1: 1,
+				source: len(parts), whole: c, t1: 1,
 			})
 			at += l
 		}
 		if !s.IsClosed() {
-			pieces[first].looseStart = true
-			pieces[len(pieces)-1].looseEnd = true
+			parts[first].looseStart = true
+			parts[len(parts)-1].looseEnd = true
 		}
 	}
-	return pieces, alone
+	return parts, alone
 }
 
 // withoutDoubleDots returns alone with each dot only once.

@@ -8,8 +8,8 @@ import (
 	"weftplot/paths"
 )
 
-// A runner orders groups and keeps count of the work.
-type runner struct {
+// A solver orders groups and keeps count of the work.
+type solver struct {
 	Options
 	mu    sync.Mutex
 	steps int // work done
@@ -19,7 +19,7 @@ type runner struct {
 }
 
 // cost returns what the options make small.
-func (r *runner) cost(placed []Placed) float64 {
+func (r *solver) cost(placed []Placed) float64 {
 	if r.Cost != nil {
 		return travel(placed, r.Options, r.Cost)
 	}
@@ -36,7 +36,7 @@ var budgets = [...]struct{ group, stroke int }{
 
 // budget returns the work planned for a group. Loops count twice, since there is
 // more to decide.
-func (r *runner) budget(strokes []paths.Stroke) int {
+func (r *solver) budget(strokes []paths.Stroke) int {
 	n := len(strokes)
 	if n < 2 {
 		return 0
@@ -52,7 +52,7 @@ func (r *runner) budget(strokes []paths.Stroke) int {
 }
 
 // inGroups orders the groups one after the other.
-func (r *runner) inGroups(groups [][]paths.Stroke) []Placed {
+func (r *solver) inGroups(groups [][]paths.Stroke) []Placed {
 	for _, strokes := range groups {
 		r.total += r.budget(strokes)
 	}
@@ -75,7 +75,7 @@ func (r *runner) inGroups(groups [][]paths.Stroke) []Placed {
 
 // meet orders small groups, such as borders, anew now that it is known where the
 // next one starts.
-func (r *runner) meet(groups [][]paths.Stroke, tours [][]Placed) {
+func (r *solver) meet(groups [][]paths.Stroke, tours [][]Placed) {
 	to := r.Park
 	for g, placed := range slices.Backward(tours) {
 		if len(placed) == 0 {
@@ -88,7 +88,7 @@ func (r *runner) meet(groups [][]paths.Stroke, tours [][]Placed) {
 					from = before[len(before)-1].Stroke.End()
 				}
 			}
-			between := runner{Options: Options{Home: from, Park: to, Cost: r.Cost, Effort: Quick}}
+			between := solver{Options: Options{Home: from, Park: to, Cost: r.Cost, Effort: Quick}}
 			if again := between.group(groups[g], from, to); between.cost(again) < between.cost(placed) {
 				tours[g] = again
 			}
@@ -99,7 +99,7 @@ func (r *runner) meet(groups [][]paths.Stroke, tours [][]Placed) {
 
 // goal returns where a group is to end: at the park position after the last,
 // before others at their point nearest to where it starts.
-func (r *runner) goal(rest [][]paths.Stroke, from paths.Point) paths.Point {
+func (r *solver) goal(rest [][]paths.Stroke, from paths.Point) paths.Point {
 	for _, strokes := range rest {
 		if len(strokes) == 0 {
 			continue
@@ -118,10 +118,10 @@ func (r *runner) goal(rest [][]paths.Stroke, from paths.Point) paths.Point {
 }
 
 // group orders one group between two points.
-func (r *runner) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
-	f := newField(strokes, from, to, r.Cost)
+func (r *solver) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
+	f := newInstance(strokes, from, to, r.Cost)
 	near := newNeighbours(f)
-	w := &way{f, near, exact(f)}
+	w := &ordering{f, near, exact(f)}
 	if w.seq == nil {
 		w.seq = greedy(f, near)
 	}
@@ -141,12 +141,12 @@ const heat = 0.1
 var rounds = [...]int{Quick: 2, Normal: 4, Thorough: 16}
 
 // shorten is the whole search for one group.
-func (r *runner) shorten(w *way, work int) {
+func (r *solver) shorten(w *ordering, work int) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	r.descend(w, rng)
 	n := len(w.seq)
-	count := n / stretchSize
-	if n >= 2*smallStretch {
+	count := n / sectionSize
+	if n >= 2*smallSection {
 		count = max(2, count)
 	}
 	if count < 2 {
@@ -156,17 +156,17 @@ func (r *runner) shorten(w *way, work int) {
 	rounds := rounds[r.Effort]
 	last := 0
 	if count == 2 {
-		// Stretches hold but one of the ways through a place; what is gained by
+		// Sections hold but one of the ways through a place; what is gained by
 		// looking at all of them is worth the other core.
 		last = work * 3 / 10
 	}
 	for round := range rounds {
 		warm := heat * w.cost() / float64(n) * (1 - float64(round)/float64(rounds))
 		first := n * (2*round + 1) / (2 * rounds * count)
-		w.stretches(count, first, func(c int, s *stretch) {
+		w.sections(count, first, func(c int, s *section) {
 			rng := rand.New(rand.NewPCG(uint64(round)+3, uint64(c)))
 			all := s.all()
-			r.perturb(&s.way, all[:len(all)-1], rng, (work-last)/rounds/count, warm)
+			r.perturb(&s.ordering, all[:len(all)-1], rng, (work-last)/rounds/count, warm)
 		})
 	}
 	if last > 0 {
@@ -176,8 +176,8 @@ func (r *runner) shorten(w *way, work int) {
 	}
 }
 
-// descend improves every hop of the way until none can be.
-func (r *runner) descend(w *way, rng *rand.Rand) {
+// descend improves every hop of the ordering until none can be.
+func (r *solver) descend(w *ordering, rng *rand.Rand) {
 	w.patches(w.all(), rng, func(s *search, _ int) float64 {
 		g := s.descend()
 		r.gain(g)
@@ -185,8 +185,8 @@ func (r *runner) descend(w *way, rng *rand.Rand) {
 	})
 }
 
-// perturb spends so much work on the way, patch by patch.
-func (r *runner) perturb(w *way, members []int32, rng *rand.Rand, work int, warm float64) {
+// perturb spends so much work on the ordering, patch by patch.
+func (r *solver) perturb(w *ordering, members []int32, rng *rand.Rand, work int, warm float64) {
 	w.patches(members, rng, func(s *search, size int) float64 {
 		if !r.tick(0) {
 			return 0
@@ -199,7 +199,7 @@ func (r *runner) perturb(w *way, members []int32, rng *rand.Rand, work int, warm
 }
 
 // gain notes that the tour is so much shorter.
-func (r *runner) gain(g float64) {
+func (r *solver) gain(g float64) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	r.best -= g
@@ -207,7 +207,7 @@ func (r *runner) gain(g float64) {
 
 // tick counts work and reports progress, and returns false when the search is
 // to end.
-func (r *runner) tick(done int) bool {
+func (r *solver) tick(done int) bool {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	r.steps += done

@@ -1,37 +1,37 @@
-package order
+package join
 
 import (
 	"weftplot/paths"
 )
 
-// A graph is a drawing as corners and the edges between them. Each edge has two
+// A graph is a drawing as nodes and the edges between them. Each edge has two
 // ends, numbered 2e at its start and 2e+1; end^1 is the other end of the edge.
 type graph struct {
-	pieces []piece
-	edges  []paths.Stroke
-	corner []int         // by end
-	dir    []paths.Point // by end: the unit direction of leaving the corner
-	ends   [][]int       // by corner, ascending
+	parts []part
+	edges []paths.Stroke
+	node  []int         // by end
+	dir   []paths.Point // by end: the unit direction of leaving the node
+	ends  [][]int       // by node, ascending
 }
 
-// newGraph makes ends that meet one corner and moves them there.
-func newGraph(pieces []piece, tol float64) *graph {
-	vs, at := vertices(pieces)
-	corners, where := meet(vs, tol)
+// newGraph makes ends that meet one node and moves them there.
+func newGraph(parts []part, tol float64) *graph {
+	vs, at := vertices(parts)
+	nodes, where := meet(vs, tol)
 	g := &graph{ends: make([][]int, len(where))}
-	for _, p := range pieces {
-		a, b := corners[at[p.Start()]], corners[at[p.End()]]
+	for _, p := range parts {
+		a, b := nodes[at[p.Start()]], nodes[at[p.End()]]
 		if a == b && p.Length() <= 2*tol && p.Start() != p.End() {
-			continue // all of it lies at the corner
+			continue // all of it lies at the node
 		}
 		e := len(g.edges)
 		edge := weld(p.Curve, where[a], where[b])
 		if len(edge) != 1 || edge[0] != p.Curve {
 			p.whole = nil // no longer a part of its source
 		}
-		g.pieces = append(g.pieces, p)
+		g.parts = append(g.parts, p)
 		g.edges = append(g.edges, edge)
-		g.corner = append(g.corner, a, b)
+		g.node = append(g.node, a, b)
 		g.dir = append(g.dir, edge[0].Tangent(0), edge[len(edge)-1].Tangent(1).Mul(-1))
 		g.ends[a] = append(g.ends[a], 2*e)
 		g.ends[b] = append(g.ends[b], 2*e+1)
@@ -39,15 +39,15 @@ func newGraph(pieces []piece, tol float64) *graph {
 	return g
 }
 
-// counts returns the number of corners and how many of them are odd.
-func (g *graph) counts() (corners, odd int) {
+// counts returns the number of nodes and how many of them are odd.
+func (g *graph) counts() (nodes, odd int) {
 	for _, ends := range g.ends {
 		if len(ends) > 0 {
-			corners++
+			nodes++
 		}
 		odd += len(ends) % 2
 	}
-	return corners, odd
+	return nodes, odd
 }
 
 // trails returns the drawing as the fewest strokes.
@@ -73,7 +73,7 @@ func (g *graph) trails() []numbered {
 	return out
 }
 
-// walk follows the trail that leaves its first corner by end start, and turns
+// walk follows the trail that leaves its first node by end start, and turns
 // it so that edge e keeps its direction.
 func (g *graph) walk(start, e int, next []int, done []bool) numbered {
 	var ends []int
@@ -88,9 +88,9 @@ func (g *graph) walk(start, e int, next []int, done []bool) numbered {
 			ends[i], ends[j] = ends[j]^1, ends[i]^1
 		}
 	}
-	from := g.pieces[e].stroke
+	from := g.parts[e].stroke
 	for _, end := range ends {
-		from = min(from, g.pieces[end/2].stroke)
+		from = min(from, g.parts[end/2].stroke)
 	}
 	return numbered{from, g.stroke(ends)}
 }
@@ -99,9 +99,9 @@ func (g *graph) walk(start, e int, next []int, done []bool) numbered {
 // follow each other made one again.
 func (g *graph) stroke(ends []int) paths.Stroke {
 	var out paths.Stroke
-	var last piece
+	var last part
 	for i, end := range ends {
-		p, back := g.pieces[end/2], end%2 == 1
+		p, back := g.parts[end/2], end%2 == 1
 		edge := g.edges[end/2]
 		if back {
 			edge = edge.Reverse()

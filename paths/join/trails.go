@@ -1,17 +1,19 @@
-package order
+package join
 
 import (
 	"cmp"
 	"math"
 	"slices"
+
+	"weftplot/paths/near"
 )
 
-// pairAll pairs the ends at every corner so that the pen goes on as straight as
+// pairAll pairs the ends at every node so that the pen goes on as straight as
 // it can, and leaves one end over where their number is odd. It returns the
 // partner of each end, -1 for none. Following partners falls into trails, as
 // few open ones as can be, and closed ones, which splice then joins to them.
 func (g *graph) pairAll() []int {
-	next := make([]int, len(g.corner))
+	next := make([]int, len(g.node))
 	for i := range next {
 		next[i] = -1
 	}
@@ -78,8 +80,8 @@ func (g *graph) pairBest(ends []int, next []int) {
 	}
 }
 
-// pairOpposite pairs each end with the one half the way round the corner, for
-// corners where many meet.
+// pairOpposite pairs each end with the one half the way round the node, for
+// nodes where many meet.
 func (g *graph) pairOpposite(ends []int, next []int) {
 	sorted := slices.Clone(ends)
 	slices.SortStableFunc(sorted, func(a, b int) int {
@@ -92,13 +94,13 @@ func (g *graph) pairOpposite(ends []int, next []int) {
 	}
 }
 
-// splice joins the closed trails to the others they meet, at the corners where
+// splice joins the closed trails to the others they meet, at the nodes where
 // that bends the pen least, until no closed trail touches another trail.
 func (g *graph) splice(next []int) {
 	s := newSplicer(g, next)
 	type place struct {
-		corner int
-		bend   float64
+		node int
+		bend float64
 	}
 	var places []place
 	for c := range g.ends {
@@ -109,7 +111,7 @@ func (g *graph) splice(next []int) {
 	slices.SortStableFunc(places, func(a, b place) int { return cmp.Compare(a.bend, b.bend) })
 	for _, p := range places {
 		for {
-			w, ok := s.best(p.corner)
+			w, ok := s.best(p.node)
 			if !ok {
 				break
 			}
@@ -122,37 +124,30 @@ func (g *graph) splice(next []int) {
 type splicer struct {
 	g      *graph
 	next   []int
-	parent []int  // of edges: a forest with a tree for each trail
-	closed []bool // by root
+	trails *near.Sets // of edges
+	closed []bool     // by the name of the trail
 }
 
 func newSplicer(g *graph, next []int) *splicer {
-	s := &splicer{g: g, next: next, parent: make([]int, len(g.edges)), closed: make([]bool, len(g.edges))}
-	for e := range s.parent {
-		s.parent[e], s.closed[e] = e, true
+	s := &splicer{g: g, next: next, trails: near.NewSets(len(g.edges)), closed: make([]bool, len(g.edges))}
+	for e := range s.closed {
+		s.closed[e] = true
 	}
 	for end, n := range next {
 		if n >= 0 {
-			s.parent[s.root(end)] = s.root(n)
+			s.trails.Join(end/2, n/2)
 		}
 	}
 	for end, n := range next {
 		if n < 0 {
-			s.closed[s.root(end)] = false
+			s.closed[s.trail(end)] = false
 		}
 	}
 	return s
 }
 
-// root returns the trail an end is on.
-func (s *splicer) root(end int) int {
-	e := end / 2
-	for s.parent[e] != e {
-		s.parent[e] = s.parent[s.parent[e]]
-		e = s.parent[e]
-	}
-	return e
-}
+// trail returns the name of the trail that an end is on: its first edge.
+func (s *splicer) trail(end int) int { return s.trails.Find(end / 2) }
 
 // A switching makes a and b partners, and c and d, of ends that now are
 // partners otherwise. In a half switching c is left over and d is -1.
@@ -161,12 +156,12 @@ type switching struct {
 	bend       float64
 }
 
-// best returns the switching at a corner that joins a closed trail to another
+// best returns the switching at a node that joins a closed trail to another
 // and adds least to the bends, and whether there is one.
-func (s *splicer) best(corner int) (switching, bool) {
+func (s *splicer) best(node int) (switching, bool) {
 	// One passage of each trail is tried against the next trail's, or all where
 	// few meet.
-	ends := s.g.ends[corner]
+	ends := s.g.ends[node]
 	least := switching{bend: math.Inf(1)}
 	if len(ends) < 3 {
 		return least, false
@@ -178,10 +173,10 @@ func (s *splicer) best(corner int) (switching, bool) {
 			others = others[:min(8, len(others))]
 		}
 		for _, q := range others {
-			if s.root(p[0]) == s.root(q[0]) || !s.closed[s.root(p[0])] && !s.closed[s.root(q[0])] {
+			if s.trail(p[0]) == s.trail(q[0]) || !s.closed[s.trail(p[0])] && !s.closed[s.trail(q[0])] {
 				continue
 			}
-			for _, w := range s.ways(p, q) {
+			for _, w := range s.switchings(p, q) {
 				if w.bend < least.bend-1e-12 {
 					least = w
 				}
@@ -191,7 +186,7 @@ func (s *splicer) best(corner int) (switching, bool) {
 	return least, !math.IsInf(least.bend, 1)
 }
 
-// passages returns the pairs of ends at a corner, with -1 beside an end that is
+// passages returns the pairs of ends at a node, with -1 beside an end that is
 // left over; sorted by trail where they are many, so that neighbours differ.
 func (s *splicer) passages(ends []int) [][2]int {
 	var out [][2]int
@@ -202,10 +197,10 @@ func (s *splicer) passages(ends []int) [][2]int {
 	}
 	if len(out) > 32 {
 		// A passage of each trail in turn.
-		slices.SortStableFunc(out, func(p, q [2]int) int { return cmp.Compare(s.root(p[0]), s.root(q[0])) })
+		slices.SortStableFunc(out, func(p, q [2]int) int { return cmp.Compare(s.trail(p[0]), s.trail(q[0])) })
 		var firsts, rest [][2]int
 		for i, p := range out {
-			if i == 0 || s.root(p[0]) != s.root(out[i-1][0]) {
+			if i == 0 || s.trail(p[0]) != s.trail(out[i-1][0]) {
 				firsts = append(firsts, p)
 			} else {
 				rest = append(rest, p)
@@ -216,8 +211,8 @@ func (s *splicer) passages(ends []int) [][2]int {
 	return out
 }
 
-// ways returns the switchings of two passages.
-func (s *splicer) ways(p, q [2]int) []switching {
+// switchings returns the switchings of two passages.
+func (s *splicer) switchings(p, q [2]int) []switching {
 	if p[1] < 0 {
 		p, q = q, p
 	}
@@ -240,10 +235,11 @@ func (s *splicer) ways(p, q [2]int) []switching {
 	}
 }
 
+// join makes the partners of w partners, and the two trails one.
 func (s *splicer) join(w switching) {
-	ra, rb := s.root(w.a), s.root(w.b)
+	ra, rb := s.trail(w.a), s.trail(w.b)
 	if ra == rb { // the other two tell the trails apart
-		rb = s.root(w.c)
+		rb = s.trail(w.c)
 	}
 	s.next[w.a], s.next[w.b] = w.b, w.a
 	s.next[w.c] = w.d
@@ -251,6 +247,6 @@ func (s *splicer) join(w switching) {
 		s.next[w.d] = w.c
 	}
 	closed := s.closed[ra] && s.closed[rb]
-	s.parent[ra] = rb
-	s.closed[rb] = closed
+	s.trails.Join(ra, rb)
+	s.closed[s.trails.Find(ra)] = closed
 }

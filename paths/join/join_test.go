@@ -1,4 +1,4 @@
-package order
+package join
 
 import (
 	"fmt"
@@ -15,7 +15,7 @@ func pt(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
 
 func line(x0, y0, x1, y1 float64) paths.Stroke { return paths.Polyline(pt(x0, y0), pt(x1, y1)) }
 
-// drawn returns the straight-edged graph with the given corners and edges.
+// drawn returns the straight-edged graph with the given nodes and edges.
 func drawn(at []paths.Point, edges [][2]int) []paths.Stroke {
 	out := make([]paths.Stroke, len(edges))
 	for i, e := range edges {
@@ -82,9 +82,9 @@ func konigsberg() []paths.Stroke {
 }
 
 // Euler, "Solutio problematis ad geometriam situs pertinentis" (1736), for the
-// bridges; Ore, Graphs and Their Uses, theorem 2.3, for 2k odd corners and k
+// bridges; Ore, Graphs and Their Uses, theorem 2.3, for 2k odd nodes and k
 // trails; the degrees of the graphs from memory.
-func TestJoinTextbookGraphs(t *testing.T) {
+func TestStrokesTextbookGraphs(t *testing.T) {
 	house := drawn([]paths.Point{pt(0, 0), pt(10, 0), pt(10, 10), pt(0, 10), pt(5, 17)},
 		[][2]int{{0, 1}, {1, 2}, {2, 3}, {3, 0}, {0, 2}, {1, 3}, {2, 4}, {4, 3}})
 	star := []paths.Stroke{line(0, 0, 10, 0), line(0, 0, -5, 8), line(0, 0, -5, -8)}
@@ -98,7 +98,7 @@ func TestJoinTextbookGraphs(t *testing.T) {
 		{"house with a roof", house, 1, false},
 		{"star of three", star, 2, false},
 		{"petersen", petersen(), 5, false},
-		{"crossing with a corner", []paths.Stroke{line(-9, 0, 0, 0), line(0, 0, 9, 0), line(0, -9, 0, 0), line(0, 0, 0, 9)}, 2, false},
+		{"crossing with a node", []paths.Stroke{line(-9, 0, 0, 0), line(0, 0, 9, 0), line(0, -9, 0, 0), line(0, 0, 0, 9)}, 2, false},
 		{"crossing without", []paths.Stroke{line(-9, 0, 9, 0), line(0, -9, 0, 9)}, 2, false},
 		{"two parts", append(complete(5), line(500, 0, 600, 0)), 2, false},
 		{"K4", complete(4), 2, false},
@@ -119,7 +119,7 @@ func TestJoinTextbookGraphs(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			got, report := Join(tt.strokes, JoinOptions{Tolerance: 0.01})
+			got, report := Strokes(tt.strokes, Options{Tolerance: 0.01})
 			if len(got) != tt.want || report.Trails != tt.want {
 				t.Errorf("%d strokes, report says %d, want %d", len(got), report.Trails, tt.want)
 			}
@@ -151,11 +151,11 @@ func sameLength(t rapid.TB, got, want []paths.Stroke, tol float64) {
 	}
 }
 
-// TestJoinRandomGraphs compares the number of trails with the number of odd
-// corners of random multigraphs, counted from the list of edges.
-func TestJoinRandomGraphs(t *testing.T) {
+// TestStrokesRandomGraphs compares the number of trails with the number of odd
+// nodes of random multigraphs, counted from the list of edges.
+func TestStrokesRandomGraphs(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		n := rapid.IntRange(2, 12).Draw(t, "corners")
+		n := rapid.IntRange(2, 12).Draw(t, "nodes")
 		m := rapid.IntRange(1, 30).Draw(t, "edges")
 		at := ring(n, 50)
 		parent := make([]int, n)
@@ -192,11 +192,11 @@ func TestJoinRandomGraphs(t *testing.T) {
 				want += max(1, odd[i]/2)
 			}
 		}
-		got, _ := Join(strokes, JoinOptions{Tolerance: 0.01})
+		got, _ := Strokes(strokes, Options{Tolerance: 0.01})
 		if len(got) != want {
 			t.Fatalf("%d trails, want %d", len(got), want)
 		}
-		if again, _ := Join(got, JoinOptions{Tolerance: 0.01}); len(again) != want {
+		if again, _ := Strokes(got, Options{Tolerance: 0.01}); len(again) != want {
 			t.Errorf("joined again: %d trails, want %d", len(again), want)
 		}
 		sameLength(t, got, strokes, 1e-9)
@@ -204,7 +204,7 @@ func TestJoinRandomGraphs(t *testing.T) {
 	})
 }
 
-func TestJoinOverlaps(t *testing.T) {
+func TestStrokesOverlaps(t *testing.T) {
 	rect := func(x0, y0, x1, y1 float64) paths.Stroke {
 		return paths.Polyline(pt(x0, y0), pt(x1, y0), pt(x1, y1), pt(x0, y1), pt(x0, y0))
 	}
@@ -238,7 +238,7 @@ func TestJoinOverlaps(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			got, report := Join(tt.strokes, JoinOptions{Tolerance: 0.01})
+			got, report := Strokes(tt.strokes, Options{Tolerance: 0.01})
 			if math.Abs(report.MergedMM-tt.merged) > 0.02 {
 				t.Errorf("merged %g mm, want %g", report.MergedMM, tt.merged)
 			}
@@ -250,7 +250,7 @@ func TestJoinOverlaps(t *testing.T) {
 			}
 			checkValid(t, got)
 			covers(t, got, tt.strokes, 0.011)
-			kept, report := Join(tt.strokes, JoinOptions{Tolerance: 0.01, KeepDoubles: true})
+			kept, report := Strokes(tt.strokes, Options{Tolerance: 0.01, KeepDoubles: true})
 			if report.MergedMM != 0 {
 				t.Errorf("merged %g mm in spite of KeepDoubles", report.MergedMM)
 			}
@@ -274,25 +274,25 @@ func covers(t rapid.TB, a, b []paths.Stroke, tol float64) {
 		}
 		for i, s := range pair[0] {
 			for _, p := range s.Flatten(flat) {
-				near := math.Inf(1)
+				least := math.Inf(1)
 				for k, pts := range others {
 					if !boxes[k].Contains(p) {
 						continue
 					}
 					for j := 1; j < len(pts); j++ {
-						_, d := nearestOn(paths.Line{A: pts[j-1], B: pts[j]}, p)
-						near = min(near, d)
+						_, d := paths.Line{A: pts[j-1], B: pts[j]}.Nearest(p)
+						least = min(least, d)
 					}
 				}
-				if near > tol+2*flat {
-					t.Fatalf("stroke %d: %v is %g mm from the other drawing", i, p, near)
+				if least > tol+2*flat {
+					t.Fatalf("stroke %d: %v is %g mm from the other drawing", i, p, least)
 				}
 			}
 		}
 	}
 }
 
-func TestJoinTouching(t *testing.T) {
+func TestStrokesTouching(t *testing.T) {
 	tests := []struct {
 		name    string
 		strokes []paths.Stroke
@@ -312,7 +312,7 @@ func TestJoinTouching(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			got, report := Join(tt.strokes, JoinOptions{Tolerance: 0.01})
+			got, report := Strokes(tt.strokes, Options{Tolerance: 0.01})
 			if len(got) != tt.want {
 				t.Errorf("%d strokes, want %d: %+v", len(got), tt.want, report)
 			}
@@ -322,11 +322,11 @@ func TestJoinTouching(t *testing.T) {
 	}
 }
 
-// TestJoinFlowsThroughCrossings: of all ways to draw a cross of two bent lines
-// with a common corner, the pen goes straight on.
-func TestJoinFlowsThroughCrossings(t *testing.T) {
+// TestStrokesFlowsThroughCrossings: of all ways to draw a cross of two bent lines
+// with a common node, the pen goes straight on.
+func TestStrokesFlowsThroughCrossings(t *testing.T) {
 	arms := []paths.Stroke{line(0, 0, 10, 1), line(0, 0, 2, 10), line(-10, -1, 0, 0), line(-1, -10, 0, 0)}
-	got, _ := Join(arms, JoinOptions{Tolerance: 0.01})
+	got, _ := Strokes(arms, Options{Tolerance: 0.01})
 	if len(got) != 2 {
 		t.Fatalf("%d strokes, want 2", len(got))
 	}
@@ -337,15 +337,15 @@ func TestJoinFlowsThroughCrossings(t *testing.T) {
 	}
 }
 
-// TestJoinKeepsTheDrawing throws random drawings at Join: what goes in comes
+// TestStrokesKeepsTheDrawing throws random drawings at Strokes: what goes in comes
 // out as a set of points within the tolerance.
-func TestJoinKeepsTheDrawing(t *testing.T) {
+func TestStrokesKeepsTheDrawing(t *testing.T) {
 	const tol = 0.05
 	rapid.Check(t, func(t *rapid.T) {
 		r := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
 		jitter := rapid.SampledFrom([]float64{0, 0.02}).Draw(t, "jitter")
 		strokes := randomDrawing(r, rapid.IntRange(1, 14).Draw(t, "strokes"), jitter)
-		got, report := Join(strokes, JoinOptions{Tolerance: tol})
+		got, report := Strokes(strokes, Options{Tolerance: tol})
 		checkValid(t, got)
 		covers(t, got, strokes, 2*tol)
 		if l := paths.LengthOf(strokes) - paths.LengthOf(got); math.Abs(l-report.MergedMM) > 8*tol*float64(len(strokes)) {

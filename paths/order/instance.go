@@ -6,18 +6,18 @@ import (
 	"weftplot/paths"
 )
 
-// A field is what the search sees of a set of strokes. Stroke i has the ends
+// An instance is what the search sees of a set of strokes. Stroke i has the ends
 // 2i and 2i+1; end^1 is the other end of the same stroke. The ends of a dot are
 // one point, and so are those of a loop, a closed stroke, wherever it is
 // entered at the moment.
-type field struct {
+type instance struct {
 	pos  []paths.Point   // by end
 	loop [][]paths.Point // by stroke: where a loop may be entered; nil for all else
 	cost Hop             // nil: distance
 }
 
 // d returns the cost of a hop between two ends.
-func (f *field) d(a, b int32) float64 {
+func (f *instance) d(a, b int32) float64 {
 	if f.cost != nil {
 		return f.viaCost(a, b)
 	}
@@ -26,10 +26,10 @@ func (f *field) d(a, b int32) float64 {
 	return math.Sqrt(x*x + y*y)
 }
 
-func (f *field) viaCost(a, b int32) float64 { return f.cost(f.pos[a], f.pos[b]) }
+func (f *instance) viaCost(a, b int32) float64 { return f.cost(f.pos[a], f.pos[b]) }
 
 // between returns the cost of a hop between two points.
-func (f *field) between(p, q paths.Point) float64 {
+func (f *instance) between(p, q paths.Point) float64 {
 	if f.cost != nil {
 		return f.cost(p, q)
 	}
@@ -37,11 +37,11 @@ func (f *field) between(p, q paths.Point) float64 {
 	return math.Sqrt(x*x + y*y)
 }
 
-// newField returns the field of the strokes, and as its last stroke the way
+// newInstance returns the instance of the strokes, and as its last stroke the way
 // from park to home: with it a tour is a closed one.
-func newField(strokes []paths.Stroke, home, park paths.Point, cost Hop) *field {
+func newInstance(strokes []paths.Stroke, home, park paths.Point, cost Hop) *instance {
 	n := len(strokes)
-	f := &field{pos: make([]paths.Point, 0, 2*n+2), loop: make([][]paths.Point, n+1), cost: cost}
+	f := &instance{pos: make([]paths.Point, 0, 2*n+2), loop: make([][]paths.Point, n+1), cost: cost}
 	for _, s := range strokes {
 		f.pos = append(f.pos, s.Start(), s.End())
 	}
@@ -96,10 +96,10 @@ func entries(s paths.Stroke, gap float64) []paths.Point {
 	return out
 }
 
-// sub returns the strokes given by pairs of ends as a field of their own. An end
-// pair that is no stroke of f is a run of strokes that stays as it is.
-func (f *field) sub(ends [][2]int32) *field {
-	g := &field{
+// sub returns the strokes given by pairs of ends as an instance of their own. An end
+// pair that is no stroke of f is a segment of strokes that stays as it is.
+func (f *instance) sub(ends [][2]int32) *instance {
+	g := &instance{
 		pos:  make([]paths.Point, 0, 2*len(ends)),
 		loop: make([][]paths.Point, len(ends)),
 		cost: f.cost,
