@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/near"
 )
 
 // Kind is what was found.
@@ -34,16 +35,33 @@ type Found struct {
 	Stroke, Other int
 }
 
-// Options say what to look for. Lengths are mm.
+// Options say what to look for. Lengths are mm. The zero value looks for doubles
+// and gaps only, as no distance between rows of holes suits every cloth.
 type Options struct {
-	// Across and Along are the distances between neighbouring rows of holes.
+	// Across and Along are the distances between neighbouring rows of holes; 0
+	// leaves out what is measured in rows, specks and close lines.
 	Across, Along float64
-	// Meet is the distance within which an end meets a line.
+	// Meet is the distance within which an end meets a line; 0 means 0.05.
 	Meet float64
-	// Gap is the widest gap that counts as nearly closed.
+	// Gap is the widest gap that counts as nearly closed; 0 means 0.5, a pen's
+	// width (common practice).
 	Gap float64
-	// Double is how far apart lines may lie and still be one line drawn twice.
+	// Double is how far apart lines may lie and still be one line drawn twice; 0
+	// means 0.1.
 	Double float64
+}
+
+// withDefaults returns the options with what is not said filled in.
+func (o Options) withDefaults() Options {
+	for _, d := range []struct {
+		value *float64
+		or    float64
+	}{{&o.Meet, 0.05}, {&o.Gap, 0.5}, {&o.Double, 0.1}} {
+		if *d.value == 0 {
+			*d.value = d.or
+		}
+	}
+	return o
 }
 
 // Result is all that was found, in the order of the kinds and within a kind in
@@ -69,13 +87,13 @@ const rows = 2
 // two parts of one stroke that are no farther apart along it; nor of what is
 // close within a speck.
 func Inspect(strokes []paths.Stroke, opt Options) Result {
-	f := newField(strokes, opt)
+	f := newDrawing(strokes, opt.withDefaults())
 	var res Result
 	p := pairing{
-		field: f, sets: newSets(len(strokes)),
-		touching: touching{field: f, of: map[[2]int32][]touch{}, around: map[[2]int32][][2]float64{}},
+		drawing: f, sets: near.NewSets(len(strokes)),
+		touching: touching{drawing: f, of: map[[2]int32][]touch{}, around: map[[2]int32][][2]float64{}},
 	}
-	res.Whole = p.run()
+	res.Whole = p.all()
 	res.Found = append(res.Found, p.doubles()...)
 	gaps, whole := f.gaps()
 	res.Found = append(res.Found, gaps...)

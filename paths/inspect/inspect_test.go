@@ -165,7 +165,7 @@ func TestGridAgainstAllPairs(t *testing.T) {
 			}
 			list = append(list, paths.Polyline(pts...))
 		}
-		f := newField(list, monks)
+		f := newDrawing(list, monks)
 		reach := f.reach()
 		for _, s := range f.segs {
 			met := map[int32]int{}
@@ -224,7 +224,7 @@ func TestGapsAgainstAllPairs(t *testing.T) {
 				}
 			}
 		}
-		got, _ := newField(list, monks).gaps()
+		got, _ := newDrawing(list, monks).gaps()
 		// Every gap that is told of is one, and each is told of, if only by the
 		// gap of the end that faces it.
 		has := func(list []Found, g Found, within float64) bool {

@@ -7,80 +7,80 @@ import (
 	"weftplot/paths"
 )
 
-// run is the part of a chain between two cuts: all of it is seen or none.
-type run struct {
-	chain    int
+// edge is the part of a boundary between two cuts: all of it is seen or none.
+type edge struct {
+	boundary int
 	from, to position
-	// The places of its ends; -1 for a closed chain that is not cut, and for the
+	// The nodes of its ends; -1 for a closed boundary that is not cut, and for the
 	// ends of an open one that meet nothing.
 	start, end int
 	kept       bool
 	used       bool
 }
 
-// position is a place on a chain.
+// position is a place on a boundary.
 type position struct {
 	part int
 	t    float64
 }
 
-// span is a stretch of one part.
+// span is a section of one part.
 type span struct {
 	part   int
 	t0, t1 float64
 }
 
-// judge lists the runs, keeps those that are seen, and of runs along one
+// judge lists the edges, keeps those that are seen, and of edges along one
 // another only one.
 func (p *plane) judge() {
-	for i := range p.chains {
-		c := &p.chains[i]
+	for i := range p.boundaries {
+		c := &p.boundaries[i]
 		if !c.drawn {
 			continue
 		}
-		first := len(p.runs)
-		p.listRuns(i)
-		for k := first; k < len(p.runs); k++ {
-			if p.left < 0 {
+		first := len(p.edges)
+		p.listEdges(i)
+		for k := first; k < len(p.edges); k++ {
+			if p.budget < 0 {
 				return
 			}
-			p.runs[k].kept = p.isSeen(p.runs[k])
+			p.edges[k].kept = p.isSeen(p.edges[k])
 		}
 	}
 	p.dropDoubles()
 }
 
-func (p *plane) listRuns(i int) {
-	c := &p.chains[i]
+func (p *plane) listEdges(i int) {
+	c := &p.boundaries[i]
 	begin, end := position{c.from, 0}, position{c.to - 1, 1}
 	if c.closed {
 		if len(c.cuts) == 0 {
-			p.runs = append(p.runs, run{chain: i, from: begin, to: end, start: -1, end: -1})
+			p.edges = append(p.edges, edge{boundary: i, from: begin, to: end, start: -1, end: -1})
 			return
 		}
 		for k, a := range c.cuts {
 			b := c.cuts[(k+1)%len(c.cuts)]
-			p.runs = append(p.runs, run{chain: i, from: position{a.part, a.t}, to: position{b.part, b.t}, start: a.place, end: b.place})
+			p.edges = append(p.edges, edge{boundary: i, from: position{a.part, a.t}, to: position{b.part, b.t}, start: a.node, end: b.node})
 		}
 		return
 	}
-	at, place := begin, p.places.find(c.stroke.Start())
+	at, node := begin, c.start
 	for _, k := range c.cuts {
-		p.runs = append(p.runs, run{chain: i, from: at, to: position{k.part, k.t}, start: place, end: k.place})
-		at, place = position{k.part, k.t}, k.place
+		p.edges = append(p.edges, edge{boundary: i, from: at, to: position{k.part, k.t}, start: node, end: k.node})
+		at, node = position{k.part, k.t}, k.node
 	}
-	p.runs = append(p.runs, run{chain: i, from: at, to: end, start: place, end: p.places.find(c.stroke.End())})
+	p.edges = append(p.edges, edge{boundary: i, from: at, to: end, start: node, end: c.end})
 }
 
-// spans returns the stretches of parts that make a run, in order.
-func (p *plane) spans(r run) []span {
-	c := p.chains[r.chain]
+// spans returns the sections of parts that make an edge, in order.
+func (p *plane) spans(r edge) []span {
+	c := p.boundaries[r.boundary]
 	if r.from.part == r.to.part && r.from.t < r.to.t {
 		return []span{{r.from.part, r.from.t, r.to.t}}
 	}
 	out := []span{{r.from.part, r.from.t, 1}}
 	for i := r.from.part + 1; ; i++ {
-		if i == c.to { // over the seam of a closed chain
+		if i == c.to { // over the seam of a closed boundary
 			i = c.from
 		}
 		if i == r.to.part {
@@ -93,16 +93,16 @@ func (p *plane) spans(r run) []span {
 	}
 }
 
-// isSeen reports whether different colours are seen on the two sides of a run.
-func (p *plane) isSeen(r run) bool {
+// isSeen reports whether different colours are seen on the two sides of an edge.
+func (p *plane) isSeen(r edge) bool {
 	at, side, length := p.middle(r)
-	side = side.Mul(min(aside*p.near, length/8))
+	side = side.Mul(min(aside*p.tol, length/8))
 	return !slices.Equal(p.colours(at.Add(side)), p.colours(at.Sub(side)))
 }
 
-// middle returns a point well inside a run, the unit vector to the left there,
-// and about how long the run is straight on around it.
-func (p *plane) middle(r run) (at, left paths.Point, length float64) {
+// middle returns a point well inside an edge, the unit vector to the left there,
+// and about how long the edge is straight on around it.
+func (p *plane) middle(r edge) (at, left paths.Point, length float64) {
 	var longest span
 	length = -1
 	for _, s := range p.spans(r) {
@@ -132,7 +132,7 @@ func (p *plane) colours(q paths.Point) []string {
 	ray := paths.Rect{Min: paths.Point{X: math.Inf(-1), Y: q.Y}, Max: q}
 	p.touching(ray, func(i int) {
 		part := &p.parts[i]
-		c := &p.chains[part.chain]
+		c := &p.boundaries[part.boundary]
 		if !c.winds {
 			return
 		}
@@ -197,23 +197,23 @@ func (s *part) xAt(y float64) float64 {
 	return s.c.At((lo + hi) / 2).X
 }
 
-// dropDoubles keeps one of the runs that lie along one another: that of the
+// dropDoubles keeps one of the edges that lie along one another: that of the
 // fill painted last.
 func (p *plane) dropDoubles() {
 	byEnds := map[[2]int][]int{}
-	for i, r := range p.runs {
+	for i, r := range p.edges {
 		if !r.kept || r.start < 0 {
 			continue
 		}
 		key := [2]int{min(r.start, r.end), max(r.start, r.end)}
 		for _, j := range byEnds[key] {
-			if !p.runs[j].kept || !p.along(r, p.runs[j]) {
+			if !p.edges[j].kept || !p.along(r, p.edges[j]) {
 				continue
 			}
-			if p.chains[r.chain].fill > p.chains[p.runs[j].chain].fill {
-				p.runs[j].kept = false
+			if p.boundaries[r.boundary].fill > p.boundaries[p.edges[j].boundary].fill {
+				p.edges[j].kept = false
 			} else {
-				p.runs[i].kept = false
+				p.edges[i].kept = false
 				break
 			}
 		}
@@ -221,14 +221,14 @@ func (p *plane) dropDoubles() {
 	}
 }
 
-// along reports whether two runs with the same ends are the same line. As no
+// along reports whether two edges with the same ends are the same line. As no
 // edge crosses either, it is enough that they are at one point.
-func (p *plane) along(a, b run) bool {
+func (p *plane) along(a, b edge) bool {
 	at, left, _ := p.middle(a)
-	probe := paths.Line{A: at.Add(left.Mul(2 * p.near)), B: at.Sub(left.Mul(2 * p.near))}
+	probe := paths.Line{A: at.Add(left.Mul(2 * p.tol)), B: at.Sub(left.Mul(2 * p.tol))}
 	for _, s := range p.spans(b) {
-		p.left -= crossingCost
-		for _, x := range paths.Crossings(probe, p.parts[s.part].c, p.near) {
+		p.budget -= crossingCost
+		for _, x := range paths.Crossings(probe, p.parts[s.part].c, p.tol) {
 			if s.t0 <= x.T && x.T <= s.t1 {
 				return true
 			}

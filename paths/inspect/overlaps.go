@@ -9,27 +9,27 @@ import (
 // leastDouble is the shortest double that is told of, in mm.
 const leastDouble = 1
 
-// doubles returns the stretches that are drawn twice.
+// doubles returns the overlaps that are drawn twice.
 func (p *pairing) doubles() []Found {
-	var kept []stretch
-	for _, r := range runs(p.double, true, 2*p.Double) {
+	var kept []overlap
+	for _, r := range merged(p.double, true, 2*p.Double) {
 		if r.isLevel(p.Double / 2) {
-			kept = append(kept, r.stretch)
+			kept = append(kept, r.overlap)
 		}
 	}
 	var out []Found
-	for _, r := range runs(kept, false, 2*p.Double) {
+	for _, r := range merged(kept, false, 2*p.Double) {
 		if r.to-r.from >= leastDouble-1e-6 {
-			out = append(out, r.found(p.field, Double))
+			out = append(out, r.found(p.drawing, Double))
 		}
 	}
 	return out
 }
 
 // isLevel reports whether the lines stay as far apart as they are, to within
-// most, but for a tenth of the run at each end. Lines that only cross at a flat
+// most, but for a tenth of the band at each end. Lines that only cross at a flat
 // angle, or touch one another, do not.
-func (r run) isLevel(most float64) bool {
+func (r band) isLevel(most float64) bool {
 	const probes = 16
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for i := range probes {
@@ -49,56 +49,56 @@ func (r run) isLevel(most float64) bool {
 	return hi-lo <= most
 }
 
-// close returns the stretches that run closer together than two rows, but for
+// close returns the overlaps that run closer together than two rows, but for
 // those of specks.
 func (p *pairing) close(specks []Found) []Found {
-	small := map[int32]bool{}
+	small := map[int]bool{}
 	for _, s := range specks {
-		small[int32(s.Stroke)] = true
+		small[s.Stroke] = true
 	}
-	var apart []stretch
+	var apart []overlap
 	for _, t := range p.along {
-		if small[p.sets.of(t.stroke)] {
+		if small[p.sets.Find(int(t.stroke))] {
 			continue
 		}
 		apart = append(apart, p.touching.without(t)...)
 	}
 	var out []Found
 	limit := rows * min(p.Across, p.Along)
-	for _, r := range runs(apart, false, limit/2) {
+	for _, r := range merged(apart, false, limit/2) {
 		if r.to-r.from >= limit {
-			out = append(out, r.found(p.field, Close))
+			out = append(out, r.found(p.drawing, Close))
 		}
 	}
 	return out
 }
 
-// part returns the part of a stretch between two places along its stroke.
-func (t stretch) part(from, to float64) stretch {
+// part returns the part of an overlap between two places along its stroke.
+func (t overlap) part(from, to float64) overlap {
 	off := func(at float64) float64 {
 		return t.offFrom + (t.offTo-t.offFrom)*(at-t.from)/(t.to-t.from)
 	}
-	return stretch{t.stroke, t.other, from, to, off(from), off(to)}
+	return overlap{t.stroke, t.other, from, to, off(from), off(to)}
 }
 
-// run is a number of stretches of one stroke that follow or overlap one another.
-type run struct {
-	stretch
+// band is a number of overlaps of one stroke that follow or overlap one another.
+type band struct {
+	overlap
 	apart float64   // the least
-	parts []stretch // what it is made of
+	parts []overlap // what it is made of
 }
 
-// runs puts the stretches of each stroke together where no more than bridge is
+// merged puts the overlaps of each stroke together where no more than bridge is
 // between them; those beside different strokes stay apart when byOther is set.
-func runs(list []stretch, byOther bool, bridge float64) []run {
+func merged(list []overlap, byOther bool, bridge float64) []band {
 	list = slices.Clone(list)
-	slices.SortStableFunc(list, func(a, b stretch) int {
+	slices.SortStableFunc(list, func(a, b overlap) int {
 		if a.stroke == b.stroke && a.other != b.other && byOther {
 			return cmp.Compare(a.other, b.other)
 		}
 		return cmp.Or(cmp.Compare(a.stroke, b.stroke), cmp.Compare(a.from, b.from), cmp.Compare(a.to, b.to))
 	})
-	var out []run
+	var out []band
 	first := 0
 	for i, t := range list {
 		apart := min(math.Abs(t.offFrom), math.Abs(t.offTo))
@@ -114,7 +114,7 @@ func runs(list []stretch, byOther bool, bridge float64) []run {
 			}
 		} else {
 			first = i
-			out = append(out, run{stretch: t, apart: apart})
+			out = append(out, band{overlap: t, apart: apart})
 			n++
 		}
 		out[n].parts = list[first : i+1]
@@ -122,6 +122,6 @@ func runs(list []stretch, byOther bool, bridge float64) []run {
 	return out
 }
 
-func (r run) found(f *field, k Kind) Found {
+func (r band) found(f *drawing, k Kind) Found {
 	return Found{Kind: k, At: f.place(r.stroke, (r.from+r.to)/2), Length: r.to - r.from, Apart: r.apart, Stroke: int(r.stroke), Other: int(r.other)}
 }
