@@ -9,6 +9,8 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/join"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth"
+	"weftplot/paths/weave/snap"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
 	"weftplot/profiles"
@@ -22,7 +24,7 @@ type Inputs struct {
 	// Pens holds every pen the settings name, by name.
 	Pens map[string]profiles.Pen
 	// Marks are the registration of the cloth; none lets the nominal count hold.
-	Marks []weave.Mark
+	Marks []cloth.Mark
 	// Progress is told of the search for a shorter order, run by run; it may be
 	// nil.
 	Progress func(step string, done, total int)
@@ -65,8 +67,8 @@ type Job struct {
 	// Drawn holds the strokes in the frame "drawn", snapped and joined, with
 	// the border first; Machine positions are in the Runs.
 	Drawn        []Stroke
-	Snapped      weave.Snapped
-	Registration weave.Registration
+	Snapped      snap.Result
+	Registration cloth.Registration
 	// Rug is the finished rug's rectangle in the frame "drawn".
 	Rug    paths.Rect
 	Margin float64
@@ -209,7 +211,7 @@ func (j *Job) snap() error {
 	for i, s := range art {
 		plain[i] = s.Stroke
 	}
-	j.Snapped, err = weave.Snap(plain, j.Grid, weave.SnapOptions{
+	j.Snapped, err = snap.Strokes(plain, j.Grid, snap.Options{
 		Angle: j.Settings.Snap, Tolerance: j.tolerance(snapShare), Fixed: fixed,
 	})
 	if err != nil {
@@ -262,7 +264,7 @@ func (j *Job) register() error {
 	reach := j.Inputs.Machine.Reach()
 	if len(j.Inputs.Marks) > 0 {
 		var err error
-		j.Registration, err = weave.Fit(j.Inputs.Marks, j.fitOptions())
+		j.Registration, err = cloth.Fit(j.Inputs.Marks, j.fitOptions())
 		return fault.At(j.Settings.Marks, err)
 	}
 	if len(j.Settings.At) == 0 {
@@ -272,7 +274,7 @@ func (j *Job) register() error {
 		j.Settings.At = []paths.Length{hundredth(corner.X), hundredth(corner.Y)}
 	}
 	corner := paths.Point{X: float64(j.Settings.At[0]), Y: float64(j.Settings.At[1])}
-	j.Registration = weave.Nominal(j.Grid, corner.Sub(j.Rug.Min))
+	j.Registration = cloth.Nominal(j.Grid, corner.Sub(j.Rug.Min))
 	return nil
 }
 

@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"weftplot/paths"
-	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth"
 	"weftplot/plot/proof"
 )
 
@@ -39,7 +39,7 @@ type MarkReport struct {
 
 // NewRegistrationReport puts a registration's own report into the form of
 // report.json; nil for a nominal one.
-func NewRegistrationReport(r *weave.Report) *RegistrationReport {
+func NewRegistrationReport(r *cloth.Report) *RegistrationReport {
 	if r == nil {
 		return nil
 	}
@@ -63,8 +63,8 @@ func NewRegistrationReport(r *weave.Report) *RegistrationReport {
 }
 
 // fitOptions say what the marks of the job are to be fitted to.
-func (j *Job) fitOptions() weave.FitOptions {
-	return weave.FitOptions{
+func (j *Job) fitOptions() cloth.FitOptions {
+	return cloth.FitOptions{
 		Model: j.Settings.Fit, Expect: j.Count,
 		Extent: j.Grid.PlaceOf(j.Rug.Max),
 	}

@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"weftplot/paths"
-	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap"
 )
 
 // Warning is something about a job that a person should look at.
@@ -126,7 +126,7 @@ func layerRuns(strokes []Stroke) []LayerRun {
 	return runs
 }
 
-func snapReport(s weave.Snapped) SnapReport {
+func snapReport(s snap.Result) SnapReport {
 	r := SnapReport{Lines: []SnapLine{}, MaxMovedMM: round(s.MaxMoved)}
 	for _, l := range s.Lines {
 		r.Lines = append(r.Lines, SnapLine{l.Axis.String(), l.Channel, round(l.Was), round(l.Moved), round(l.Length)})

@@ -15,7 +15,7 @@ import (
 	"weftplot/paths/dxf"
 	"weftplot/paths/fault"
 	"weftplot/paths/svg"
-	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth"
 	"weftplot/plot"
 	"weftplot/profiles"
 )
@@ -265,7 +265,7 @@ func (k *kept) loadMarks(in *plot.Inputs, s *plot.Settings) error {
 	if err != nil {
 		return err
 	}
-	if in.Marks, err = weave.ParseMarks(s.Marks, data); err != nil {
+	if in.Marks, err = cloth.ParseMarks(s.Marks, data); err != nil {
 		return err
 	}
 	s.Marks = k.keep("marks.toml", data)

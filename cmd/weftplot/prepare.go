@@ -10,7 +10,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
-	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth"
 	"weftplot/plot"
 	"weftplot/profiles"
 )
@@ -36,7 +36,7 @@ func jobFlags() []cli.Flag {
 		&cli.StringSliceFlag{Name: "font", Usage: "`FILE` of a font to draw text with, or FAMILY=FILE; may be repeated"},
 		&cli.StringSliceFlag{Name: "skip", Usage: "`LAYER` that is not drawn; may be repeated"},
 		str("marks", "`FILE` of the registration of this piece of backing"),
-		str("fit", "how the marks are fitted: "+strings.Join(weave.Models, ", ")),
+		str("fit", "how the marks are fitted: "+strings.Join(cloth.Models, ", ")),
 		str("at", "`LENGTH,LENGTH` from the machine's 0,0 to the rug's lower left corner as drawn"),
 		str("machine", "`NAME` of the machine, or a file of its profile"),
 		str("language", "gcode, hpgl or hpgl2, where the machine reads another than its profile says"),

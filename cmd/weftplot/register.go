@@ -8,7 +8,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
-	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth"
 	"weftplot/plot"
 	"weftplot/profiles"
 )
@@ -27,7 +27,7 @@ func registerCommand(s streams) *cli.Command {
 			&cli.StringFlag{Name: "check", Usage: "`FILE` of the marks to fit and report on"},
 			&cli.StringFlag{Name: "backing", Usage: "`NAME` of the backing, or a file of its profile", Value: "monks-cloth"},
 			&cli.StringFlag{Name: "count", Usage: "channels counted on the stretched backing, such as `12x13/in`"},
-			&cli.StringFlag{Name: "fit", Usage: "how the marks are fitted: " + strings.Join(weave.Models, ", "), Value: weave.Auto},
+			&cli.StringFlag{Name: "fit", Usage: "how the marks are fitted: " + strings.Join(cloth.Models, ", "), Value: cloth.Auto},
 			&cli.StringFlag{Name: "across", Usage: "channels counted across over a length, such as `48/4in`"},
 			&cli.StringFlag{Name: "along", Usage: "channels counted along over a length, such as `52/4in`"},
 			&cli.StringFlag{Name: "width", Usage: "finished `LENGTH` across of the rug"},
@@ -65,11 +65,11 @@ func checkMarks(c *cli.Context, s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	marks, err := weave.ParseMarks(name, data)
+	marks, err := cloth.ParseMarks(name, data)
 	if err != nil {
 		return err
 	}
-	reg, err := weave.Fit(marks, weave.FitOptions{Model: c.String("fit"), Expect: count})
+	reg, err := cloth.Fit(marks, cloth.FitOptions{Model: c.String("fit"), Expect: count})
 	if err != nil {
 		return fault.At(name, err)
 	}
@@ -87,7 +87,7 @@ func expectedCount(c *cli.Context, s streams) (paths.Count, error) {
 }
 
 // printFit says how the marks in a file fit and how the cloth lies.
-func printFit(c *cli.Context, s streams, name string, reg weave.Registration) error {
+func printFit(c *cli.Context, s streams, name string, reg cloth.Registration) error {
 	r := plot.NewRegistrationReport(reg.Report())
 	for _, w := range reg.Report().Warnings {
 		fmt.Fprintf(s.err, "look at: %s\n", w.Message)

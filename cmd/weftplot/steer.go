@@ -13,6 +13,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth"
 	"weftplot/profiles"
 )
 
@@ -50,7 +51,7 @@ func findMarks(c *cli.Context, s streams) error {
 	}
 	v := &survey{
 		pilot: pilot, park: m.ParkAt(), found: found, step: 1, w: s.err,
-		keep: func(marks []weave.Mark) error { return keepMarks(s.path(out), marks) },
+		keep: func(marks []cloth.Mark) error { return keepMarks(s.path(out), marks) },
 	}
 	if !pilot.Told() {
 		v.say("look at: the machine does not say where its pen is; it is taken to stand at the machine's own 0,0")
@@ -84,53 +85,53 @@ func findMarks(c *cli.Context, s streams) error {
 // surveyOf begins a survey, with the marks that are in the file already where
 // that is asked for. They may be of a cloth that was stretched since, so nobody
 // goes on with them, or writes over them, unasked.
-func surveyOf(c *cli.Context, s streams, out string) (weave.Survey, error) {
+func surveyOf(c *cli.Context, s streams, out string) (cloth.Survey, error) {
 	count, err := expectedCount(c, s)
 	if err != nil {
-		return weave.Survey{}, err
+		return cloth.Survey{}, err
 	}
 	g, err := weave.NewGrid(count)
 	if err != nil {
-		return weave.Survey{}, fault.At("--count", err)
+		return cloth.Survey{}, fault.At("--count", err)
 	}
 	size, err := sizeFlags(c)
 	if err != nil {
-		return weave.Survey{}, err
+		return cloth.Survey{}, err
 	}
 	if (size[0] > 0) != (size[1] > 0) {
-		return weave.Survey{}, fault.Bad("--width", "give both, or neither", "the rug's size is its --width and its --height")
+		return cloth.Survey{}, fault.Bad("--width", "give both, or neither", "the rug's size is its --width and its --height")
 	}
 	if info, err := os.Stat(filepath.Dir(s.path(out))); err != nil || !info.IsDir() {
-		return weave.Survey{}, fault.Bad(out, "make the folder first", "there is no folder %s for the marks", filepath.Dir(out))
+		return cloth.Survey{}, fault.Bad(out, "make the folder first", "there is no folder %s for the marks", filepath.Dir(out))
 	}
-	var marks []weave.Mark
+	var marks []cloth.Mark
 	_, err = os.Stat(s.path(out))
 	switch {
 	case c.Bool("resume"):
 		data, err := readInput(s.path(out))
 		if err != nil {
-			return weave.Survey{}, err
+			return cloth.Survey{}, err
 		}
-		if marks, err = weave.ParseMarks(out, data); err != nil {
-			return weave.Survey{}, err
+		if marks, err = cloth.ParseMarks(out, data); err != nil {
+			return cloth.Survey{}, err
 		}
 	case !errors.Is(err, fs.ErrNotExist) && !c.Bool("anew"):
-		return weave.Survey{}, fault.Bad(out, "give --resume to go on with its marks, --anew to find them anew, or another --out", "this file is there already")
+		return cloth.Survey{}, fault.Bad(out, "give --resume to go on with its marks, --anew to find them anew, or another --out", "this file is there already")
 	}
 	extent := g.PlaceOf(paths.Point{X: float64(size[0]), Y: float64(size[1])})
-	return weave.NewSurvey(g, c.String("fit"), extent, marks), nil
+	return cloth.NewSurvey(g, c.String("fit"), extent, marks), nil
 }
 
 // keepMarks writes the marks; the file appears whole. Without marks there is
 // none.
-func keepMarks(path string, marks []weave.Mark) error {
+func keepMarks(path string, marks []cloth.Mark) error {
 	if len(marks) == 0 {
 		if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return fmt.Errorf("the last mark is forgotten, but its file cannot be removed: %w", err)
 		}
 		return nil
 	}
-	if err := writeWhole(path, weave.FormatMarks(marks)); err != nil {
+	if err := writeWhole(path, cloth.FormatMarks(marks)); err != nil {
 		return fmt.Errorf("the marks cannot be written: %w", err)
 	}
 	return nil

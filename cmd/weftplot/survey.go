@@ -12,6 +12,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth"
 )
 
 // survey is somebody at the machine, or a script, who steers the pen from mark
@@ -20,11 +21,11 @@ import (
 type survey struct {
 	pilot  *device.Pilot
 	park   paths.Point
-	found  weave.Survey
+	found  cloth.Survey
 	step   paths.Length // 0 is one channel
 	sought *weave.Place // what was steered to and is the next to be marked
 	w      io.Writer
-	keep   func([]weave.Mark) error // puts the marks where they outlive the program
+	keep   func([]cloth.Mark) error // puts the marks where they outlive the program
 }
 
 // order is something that can be done.

@@ -8,6 +8,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth"
 )
 
 // place reads channels across and along.
@@ -97,7 +98,7 @@ func (v *survey) mark(args []string) error {
 	} else if p, err = place("mark", args); err != nil {
 		return err
 	}
-	found, n, err := v.found.With(weave.Mark{Place: p, At: micron(v.pilot.At())})
+	found, n, err := v.found.With(cloth.Mark{Place: p, At: micron(v.pilot.At())})
 	if err != nil {
 		return err
 	}
@@ -125,7 +126,7 @@ func (v *survey) remove(args []string) error {
 }
 
 // take goes on with other marks, once they are kept.
-func (v *survey) take(found weave.Survey) error {
+func (v *survey) take(found cloth.Survey) error {
 	if err := v.keep(found.Marks()); err != nil {
 		return err
 	}
@@ -136,7 +137,7 @@ func (v *survey) take(found weave.Survey) error {
 // list shows the marks, how far each is off, and what to look at.
 func (v *survey) list([]string) error {
 	reg, err := v.found.Fit()
-	var r *weave.Report
+	var r *cloth.Report
 	if err == nil {
 		r = reg.Report()
 	}

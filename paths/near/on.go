@@ -77,15 +77,11 @@ func paramOn(a paths.Arc, p paths.Point) float64 {
 		}
 		return 0.5 + math.Atan2(q.Dot(u), away+out)/math.Abs(a.Sweep)
 	}
-	from, q := a.From.Sub(a.Centre), p.Sub(a.Centre)
-	angle := math.Atan2(from.Cross(q), from.Dot(q))
+	turn := p.Sub(a.Centre).Angle() - a.From.Sub(a.Centre).Angle()
 	if a.Sweep < 0 {
-		angle = -angle
+		turn = -turn
 	}
-	if angle < 0 {
-		angle += 2 * math.Pi
-	}
-	return angle / math.Abs(a.Sweep)
+	return math.Mod(turn+4*math.Pi, 2*math.Pi) / math.Abs(a.Sweep)
 }
 
 // onCubic solves a cubic. With q(t) the curve as seen from p, the distance is
