@@ -130,7 +130,22 @@ func fitBest(marks []Mark, g weave.Grid, model string) (fitted, error) {
 		}
 		return f, nil
 	}
-	var best, exact fitted
+	best, exact := candidates(marks, g)
+	switch {
+	case best.at == nil && exact.at == nil:
+		return best, fault.Bad("", "take marks near all four corners", "the marks do not determine a map")
+	case exact.at == nil:
+		return best, nil
+	case best.at == nil || len(marks) == 3 || mostOff(best, marks, g) > sureResidual:
+		return exact, nil
+	}
+	return best, nil
+}
+
+// candidates returns the model with marks to spare whose leave-one-out error is
+// least, the stiffer one where the gain is under a tenth, and the stiffest model
+// that takes up every mark. Where there is none of a kind, its map is nil.
+func candidates(marks []Mark, g weave.Grid) (best, exact fitted) {
 	for _, name := range Models[1:] {
 		if len(marks) < leastMarks[name] {
 			break
@@ -144,15 +159,7 @@ func fitBest(marks []Mark, g weave.Grid, model string) (fitted, error) {
 			best = f
 		}
 	}
-	switch {
-	case best.at == nil && exact.at == nil:
-		return best, fault.Bad("", "take marks near all four corners", "the marks do not determine a map")
-	case exact.at == nil:
-		return best, nil
-	case best.at == nil || len(marks) == 3 || mostOff(best, marks, g) > sureResidual:
-		return exact, nil
-	}
-	return best, nil
+	return best, exact
 }
 
 // mostOff returns the greatest residual in channels.

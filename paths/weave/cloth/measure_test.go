@@ -3,11 +3,12 @@ package cloth
 import (
 	"math"
 	"testing"
+
 	"weftplot/paths/weave"
 )
 
 // One thread in 12 (an inch) is 8.3 %, one in 48 (10 cm of monk's cloth) 2.1 %:
-// arithmetic. The least lengths are those of ISO 7211-2, from memory.
+// arithmetic.
 func TestMeasure(t *testing.T) {
 	m, err := Measure(Counted{48, 100}, Counted{13, 25.4}, 600, 900)
 	if err != nil {
@@ -23,11 +24,18 @@ func TestMeasure(t *testing.T) {
 	if math.Abs(l.Doubt-1./13) > 1e-9 || math.Abs(l.Drift-900./13) > 1e-9 || l.Enough || l.Least != 100 {
 		t.Errorf("along %+v", l)
 	}
+}
+
+// The lengths are those of ISO 7211-2, from memory.
+func TestLeastLength(t *testing.T) {
 	for _, c := range []struct{ perCM, want float64 }{{4.72, 100}, {9.99, 100}, {10, 50}, {25, 50}, {30, 30}, {41, 20}} {
 		if got := leastLength(c.perCM); got != c.want {
 			t.Errorf("%g a cm is counted over %g mm, want %g", c.perCM, got, c.want)
 		}
 	}
+}
+
+func TestMeasureRefuses(t *testing.T) {
 	nan := math.NaN()
 	for _, c := range [][2]Counted{
 		{{0, 100}, {48, 100}}, {{48, 100}, {-1, 100}}, {{48, 0}, {48, 100}}, {{nan, 100}, {48, 100}},

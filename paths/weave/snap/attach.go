@@ -11,7 +11,7 @@ import (
 	"weftplot/paths/weave"
 )
 
-// place finds which vertices lie on which straights of an axis, bundles the straights that
+// place finds which vertices lie on which straights of an axis, bundles those that
 // share a channel whatever happens, and chooses the channels.
 func (s *snapper) place(axis weave.Axis) {
 	for s.dropForks(axis) {
@@ -41,9 +41,9 @@ func (s *snapper) place(axis weave.Axis) {
 	s.choose(axis, tied)
 }
 
-// dropForks takes the more leaning of two straights that cross or start from one
-// point and are over half a channel apart elsewhere out of the straights, for both in
-// channels would be one line. It reports whether there were any.
+// dropForks finds pairs of straights that cross or start from one point and are
+// over half a channel apart elsewhere. In channels both would be one line, so the
+// more leaning one is a straight no longer. It reports whether there were any.
 func (s *snapper) dropForks(axis weave.Axis) bool {
 	straights := s.straights[axis]
 	pitch := s.grid.Pitch(axis)
@@ -89,7 +89,7 @@ func (s *snapper) touching(axis weave.Axis, f func(v int, r *straight)) {
 	}
 }
 
-// rows holds points by rows of the coordinate that straights, each sorted by the
+// rows holds points by rows of the coordinate along the axis, each sorted by the
 // other.
 type rows struct {
 	height float64

@@ -8,7 +8,7 @@ import (
 	"weftplot/paths/weave"
 )
 
-// choose sets the channel of every straight of an axis. Runs in one set of tied share
+// choose sets the channel of every straight of an axis. Those in one set of tied share
 // one.
 func (s *snapper) choose(axis weave.Axis, tied *near.Sets) {
 	straights := s.straights[axis]

@@ -15,7 +15,7 @@ type cutter struct {
 	first  []int32
 	to     []int32
 	back   []int32
-	left   []int64 // by arc, the capacity left
+	spare  []int64 // by arc, the capacity that is not used
 	height []int32 // by node, a lower bound of its distance to the sink
 	at     []int32 // by node, the arc to try next
 	queue  []int32
@@ -52,14 +52,14 @@ func (c *cutter) lay() {
 	for v := range n {
 		c.first[v+1] += c.first[v]
 	}
-	c.to, c.back, c.left = make([]int32, m), make([]int32, m), make([]int64, m)
+	c.to, c.back, c.spare = make([]int32, m), make([]int32, m), make([]int64, m)
 	c.height, c.queued = make([]int32, n), make([]bool, n)
 	c.at = append([]int32(nil), c.first[:n]...)
 	for _, a := range c.asked {
 		i, j := c.at[a.u], c.at[a.v]
 		c.at[a.u]++
 		c.at[a.v]++
-		c.to[i], c.back[i], c.left[i] = a.v, j, a.capacity
+		c.to[i], c.back[i], c.spare[i] = a.v, j, a.capacity
 		c.to[j], c.back[j] = a.u, i
 	}
 }
@@ -100,7 +100,7 @@ func (c *cutter) heldUp(sink int32) []bool {
 	for i := 0; i < len(c.order); i++ {
 		u := c.order[i]
 		for a := c.first[u]; a < c.first[u+1]; a++ {
-			if v := c.to[a]; c.left[a] > 0 && !side[v] {
+			if v := c.to[a]; c.spare[a] > 0 && !side[v] {
 				side[v] = true
 				c.order = append(c.order, v)
 			}
@@ -124,7 +124,7 @@ func (c *cutter) relabelAll(sink int32) {
 	for i := 0; i < len(c.order); i++ {
 		u := c.order[i]
 		for a := c.first[u]; a < c.first[u+1]; a++ {
-			if v := c.to[a]; c.height[v] == n && c.left[c.back[a]] > 0 {
+			if v := c.to[a]; c.height[v] == n && c.spare[c.back[a]] > 0 {
 				c.height[v] = c.height[u] + 1
 				c.order = append(c.order, v)
 				c.enqueue(v, sink)
@@ -149,12 +149,12 @@ func (c *cutter) discharge(u, sink int32) (looked int) {
 			a := c.at[u]
 			looked++
 			v := c.to[a]
-			if c.left[a] == 0 || c.height[u] != c.height[v]+1 {
+			if c.spare[a] == 0 || c.height[u] != c.height[v]+1 {
 				continue
 			}
-			d := min(c.excess[u], c.left[a])
-			c.left[a] -= d
-			c.left[c.back[a]] += d
+			d := min(c.excess[u], c.spare[a])
+			c.spare[a] -= d
+			c.spare[c.back[a]] += d
 			c.excess[u] -= d
 			c.excess[v] += d
 			c.enqueue(v, sink)
@@ -164,7 +164,7 @@ func (c *cutter) discharge(u, sink int32) (looked int) {
 		}
 		low := int32(math.MaxInt32)
 		for a := c.first[u]; a < end; a++ {
-			if c.left[a] > 0 {
+			if c.spare[a] > 0 {
 				low = min(low, c.height[c.to[a]])
 			}
 		}

@@ -6,7 +6,7 @@ import (
 	"testing"
 )
 
-// TestMain gives the properties a fixed seed, so that a straight repeats; other cases
+// TestMain gives the properties a fixed seed, so that a test repeats; other cases
 // are tried with -rapid.seed=N and -rapid.checks=N.
 //
 // One is known: in about one random sketch of two thousand, an end that touches

@@ -369,9 +369,14 @@ func solveLP(t *testing.T, glpsol string, p *problem, around []int) float64 {
 	for _, b := range p.bounds {
 		fmt.Fprintf(&rows, "%s %s >= %d\n", k[b.v], negate.Replace(k[b.u]), b.least-(base[b.v]-base[b.u]))
 	}
+	text := "Minimize\n" + cost.String() + "Subject To\n" + rows.String() + "Binary\n" + binary.String() + "End\n"
+	return runLP(t, glpsol, text)
+}
+
+// runLP returns the optimum that the solver finds for an integer programme.
+func runLP(t *testing.T, glpsol, text string) float64 {
 	dir := t.TempDir()
 	lp, sol := filepath.Join(dir, "p.lp"), filepath.Join(dir, "p.txt")
-	text := "Minimize\n" + cost.String() + "Subject To\n" + rows.String() + "Binary\n" + binary.String() + "End\n"
 	if err := os.WriteFile(lp, []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}

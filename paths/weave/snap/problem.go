@@ -112,28 +112,8 @@ func (p *problem) bestSet(k []int, d int) []int {
 	n := len(p.terms)
 	sink := n
 	stuck := p.stuck(k, d)
-	node := func(i int) int {
-		if stuck[i] {
-			return sink
-		}
-		return i
-	}
-	pay := make([]int64, n) // what moving alone would cost
-	for i, ts := range p.terms {
-		for _, t := range ts {
-			pay[i] += t.change(k[i], d)
-		}
-	}
 	net := newCutter(n+1, n+len(p.spacings)+len(p.bounds))
-	for _, s := range p.spacings {
-		x := k[s.v] - k[s.u]
-		vAlone, uAlone := s.change(x, d), s.change(x, -d)
-		pay[s.v] += vAlone
-		pay[s.u] -= vAlone
-		if !stuck[s.u] {
-			net.add(s.u, node(s.v), vAlone+uAlone) // convex: never negative
-		}
-	}
+	pay := p.payments(k, d, stuck, net)
 	var supply int64
 	for i, x := range pay {
 		if !stuck[i] && x < 0 {
@@ -159,6 +139,33 @@ func (p *problem) bestSet(k []int, d int) []int {
 		}
 	}
 	return set
+}
+
+// payments returns what each variable would pay for moving by d, its spacings'
+// arcs aside, which it adds to the network. An arc to a variable that cannot move
+// leads to the sink, the last node.
+func (p *problem) payments(k []int, d int, stuck []bool, net *cutter) []int64 {
+	pay := make([]int64, len(p.terms))
+	for i, ts := range p.terms {
+		for _, t := range ts {
+			pay[i] += t.change(k[i], d)
+		}
+	}
+	for _, s := range p.spacings {
+		x := k[s.v] - k[s.u]
+		vAlone, uAlone := s.change(x, d), s.change(x, -d)
+		pay[s.v] += vAlone
+		pay[s.u] -= vAlone
+		if stuck[s.u] {
+			continue
+		}
+		to := s.v
+		if stuck[to] {
+			to = len(p.terms)
+		}
+		net.add(s.u, to, vAlone+uAlone) // convex: never negative
+	}
+	return pay
 }
 
 // blocks reports whether one of its variables cannot move without the other.

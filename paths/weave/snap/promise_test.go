@@ -206,7 +206,7 @@ func TestSlantingLinesKeepWhatTouches(t *testing.T) {
 	}
 }
 
-// A slanting side drawn in pieces stays straight as a whole, where it meets the
+// A slanting side drawn as several lines stays straight as a whole, where it meets the
 // lines across it.
 func TestSlantingSideStaysStraight(t *testing.T) {
 	var in []paths.Stroke

@@ -94,13 +94,13 @@ func (s *snapper) slantTouches() []touch {
 // side is a slanting line between two vertices.
 type side struct{ from, to int }
 
-// The bounds of what is one slanting line drawn in pieces.
+// The bounds of what is one slanting line drawn as several.
 const (
 	straightTurn = 0.5 * math.Pi / 180 // most turn from one to the next
 	straightOff  = 0.15                // mm that a joint may lie off the whole, by rounding in the design
 )
 
-// longSlants finds the slanting lines that are drawn in pieces, in one stroke or
+// longSlants finds the slanting lines that are drawn as several, in one stroke or
 // in several, and returns their inner vertices, so that they stay straight as a
 // whole.
 func (s *snapper) longSlants() []touch {
@@ -114,12 +114,12 @@ func (s *snapper) longSlants() []touch {
 		back := s.follow(i, sides[i].from, sides, at, used)
 		on := s.follow(i, sides[i].to, sides, at, used)
 		used[i] = true
-		var chain []int
+		var row []int
 		for j := len(back) - 1; j >= 0; j-- {
-			chain = append(chain, back[j])
+			row = append(row, back[j])
 		}
-		chain = append(append(chain, sides[i].from, sides[i].to), on...)
-		out = append(out, s.innerTouches(chain)...)
+		row = append(append(row, sides[i].from, sides[i].to), on...)
+		out = append(out, s.innerTouches(row)...)
 	}
 	return out
 }
@@ -168,13 +168,13 @@ func (s *snapper) follow(i, v int, sides []side, at map[int][]int, used []bool) 
 	}
 }
 
-// innerTouches returns the inner vertices of a chain that is straight as a whole.
-func (s *snapper) innerTouches(chain []int) []touch {
-	from, to := chain[0], chain[len(chain)-1]
+// innerTouches returns the inner vertices of a row of vertices that is straight as a whole.
+func (s *snapper) innerTouches(row []int) []touch {
+	from, to := row[0], row[len(row)-1]
 	a := s.vertices.at[from]
 	d := s.vertices.at[to].Sub(a)
 	var out []touch
-	for _, v := range chain[1 : len(chain)-1] {
+	for _, v := range row[1 : len(row)-1] {
 		p := s.vertices.at[v].Sub(a)
 		if math.Abs(p.Cross(d)) > straightOff*d.Len() {
 			return nil

@@ -52,11 +52,11 @@ type Result struct {
 // directions say which way a line of an axis runs.
 var directions = [2]string{"along", "across"}
 
-// Strokes puts the straight straights of the strokes, which are in the drawn frame, into
+// Strokes puts the straights of the strokes, which are in the drawn frame, into
 // channels and carries everything else along. It promises:
 //
-//  1. Each line of a straight lies in its channel to 1e-9 mm, and a corner between
-//     two straights where two channels cross.
+//  1. Each line of a straight lies in its channel to 1e-9 mm, and a corner
+//     between two straights where two channels cross.
 //  2. Ends that were joined stay joined, exactly; closed strokes stay closed;
 //     an end on the middle of a straight stays on it.
 //  3. Parallel straights that overlap keep their order; those more than half a
@@ -66,9 +66,10 @@ var directions = [2]string{"along", "across"}
 //     can within the tolerance, and a cubic stays cubic.
 //  5. Strokes keep their number and their order.
 //
-// The package comment says which channels are chosen. An angle that is not over
-// 0 and up to 20 degrees, and strokes that are broken or beyond 100 m, are
-// refused with a [fault.Error].
+// The package comment says which channels are chosen. Refused, with a
+// [fault.Error], are an angle below 0 or over 20 degrees, other options below 0, a
+// grid without pitch, a fixed line without extent, and strokes that are broken or
+// beyond 100 m. The strokes given are not changed.
 func Strokes(strokes []paths.Stroke, g weave.Grid, opt Options) (Result, error) {
 	opt, err := opt.check(g)
 	if err != nil {

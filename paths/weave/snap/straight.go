@@ -9,8 +9,8 @@ import (
 	"weftplot/paths/weave"
 )
 
-// A straight is a extent of a stroke meant as a straight line on the weave, or a
-// fixed line. Its vertices stand in the order of the coordinate that straights.
+// A straight is a part of a stroke meant as a straight line on the weave, or a
+// fixed line. Its vertices stand in the order of the coordinate along it.
 type straight struct {
 	axis   weave.Axis
 	fixed  bool // a FixedLine: channel is settled
@@ -24,7 +24,7 @@ type straight struct {
 }
 
 // knot is a point of a straight: the coordinate that is fixed on a line of its axis,
-// and the one that straights.
+// and the one along it.
 type knot struct{ fixed, along float64 }
 
 func (r *straight) lo() float64     { return r.at[0].along }
@@ -78,10 +78,10 @@ type finder struct {
 const (
 	straySlack = 0.25 // a vertex may lie so many channels off the chord
 	bendSlack  = 0.125
-	wobble     = 0.1 // a piece under 1.5 channels long may stray so far whatever its angle
-	// A chain that strays less from its chord is straight.
+	wobble     = 0.1 // a curve under 1.5 channels long may stray so far whatever its angle
+	// What strays less from its chord is straight, whatever comes before and after.
 	straightStray = 0.01
-	// A extent that turns by more than curveTurn as a whole and goes on
+	// What turns by more than curveTurn as a whole and goes on
 	// turning the same way at one of its ends, by no more than cornerTurn, is a
 	// part of a curve: the side of a large circle is no line.
 	curveTurn  = 1.5 * math.Pi / 180
@@ -101,19 +101,19 @@ func (w *web) findStraights(axis weave.Axis, g weave.Grid, opt Options) []*strai
 	return f.straights
 }
 
-// stroke finds the straights of stroke s: the longest chains, from its start, or
+// stroke finds the straights of stroke s: the longest rows of curves, from its start, or
 // from the first place in a closed one where no straight can go across.
 func (f *finder) stroke(s int) {
 	n := len(f.strokes[s])
-	way := make([]int, n)
-	for i := range way {
-		way[i] = f.way(f.strokes[s][i])
+	sense := make([]int, n)
+	for i := range sense {
+		sense[i] = f.sense(f.strokes[s][i])
 	}
 	order := make([]int, n)
 	start := 0
 	if f.isClosed(s) {
 		for i := range n {
-			if way[i] != way[(i+n-1)%n] {
+			if sense[i] != sense[(i+n-1)%n] {
 				start = i
 				break
 			}
@@ -123,19 +123,19 @@ func (f *finder) stroke(s int) {
 		order[i] = (start + i) % n
 	}
 	for i := 0; i < n; {
-		if way[order[i]] == 0 {
+		if sense[order[i]] == 0 {
 			i++
 			continue
 		}
-		j := f.extend(s, order, way, i)
-		f.keep(s, order[i:j], way[order[i]])
+		j := f.extend(s, order, sense, i)
+		f.keep(s, order[i:j], sense[order[i]])
 		i = j
 	}
 }
 
-// way returns +1 or -1 when c can be a part of a straight that goes up or down its
+// sense returns +1 or -1 when c can be a part of a straight that goes up or down its
 // axis, 0 when it cannot.
-func (f *finder) way(c paths.Curve) int {
+func (f *finder) sense(c paths.Curve) int {
 	a, b := f.knot(c.Start()), f.knot(c.End())
 	d := b.along - a.along
 	lean := f.slope*math.Abs(d) + joint
@@ -179,14 +179,14 @@ func (f *finder) knot(p paths.Point) knot {
 	return knot{fixed, along}
 }
 
-// extend returns the end of the longest chain of pieces from order[i] on whose
+// extend returns the end of the longest row of curves from order[i] on whose
 // vertices keep within the slack of the chord. It keeps the cone of slopes that
-// pass every vertex so far, so the work is one step a piece.
-func (f *finder) extend(s int, order, way []int, i int) int {
+// pass every vertex so far, so the work is one step a curve.
+func (f *finder) extend(s int, order, sense []int, i int) int {
 	start := f.knot(f.strokes[s][order[i]].Start())
 	lo, hi := math.Inf(-1), math.Inf(1)
 	end := i
-	for j := i; j < len(order) && way[order[j]] == way[order[i]]; j++ {
+	for j := i; j < len(order) && sense[order[j]] == sense[order[i]]; j++ {
 		p := f.knot(f.strokes[s][order[j]].End())
 		d := p.along - start.along
 		m := (p.fixed - start.fixed) / d
@@ -201,31 +201,31 @@ func (f *finder) extend(s int, order, way []int, i int) int {
 	return max(end, i+1)
 }
 
-// keep makes a straight of the pieces, less what belongs to a curve at their ends, if
+// keep makes a straight of the curves, less what belongs to a curve at their ends, if
 // they are long enough.
-func (f *finder) keep(s int, pieces []int, sign int) {
+func (f *finder) keep(s int, curves []int, sign int) {
 	for {
-		head, tail := f.turnsOn(s, pieces)
+		head, tail := f.turnsOn(s, curves)
 		if !head && !tail {
 			break
 		}
 		if tail {
-			pieces = pieces[:len(pieces)-1]
+			curves = curves[:len(curves)-1]
 		}
-		if head && len(pieces) > 0 {
-			pieces = pieces[1:]
+		if head && len(curves) > 0 {
+			curves = curves[1:]
 		}
-		if len(pieces) == 0 {
+		if len(curves) == 0 {
 			return
 		}
 	}
-	r := &straight{axis: f.axis, stroke: s, curves: slices.Clone(pieces)}
+	r := &straight{axis: f.axis, stroke: s, curves: slices.Clone(curves)}
 	add := func(v int) {
 		r.verts = append(r.verts, v)
 		r.at = append(r.at, f.knot(f.vertices.at[v]))
 	}
-	add(f.ends[s][pieces[0]][0])
-	for _, i := range pieces {
+	add(f.ends[s][curves[0]][0])
+	for _, i := range curves {
 		add(f.ends[s][i][1])
 	}
 	if sign < 0 {
@@ -235,10 +235,10 @@ func (f *finder) keep(s int, pieces []int, sign int) {
 	}
 	for i := 1; i < len(r.at); i++ {
 		if r.at[i].along <= r.at[i-1].along {
-			return // pieces shorter than a joint
+			return // curves shorter than a joint
 		}
 	}
-	if r.length() < f.least*(1-1e-9) || f.isCurved(s, pieces, r) {
+	if r.length() < f.least*(1-1e-9) || f.isCurved(s, curves, r) {
 		return
 	}
 	r.mean = r.meanFixed()
@@ -255,11 +255,11 @@ func (r *straight) meanFixed() float64 {
 	return r.at[0].fixed + sum/r.length()
 }
 
-// turnsOn reports whether the pieces are a extent of a longer curve: they turn,
+// turnsOn reports whether the curves are a part of a longer curve: they turn,
 // and the stroke turns on the same way before or after them.
-func (f *finder) turnsOn(s int, pieces []int) (before, after bool) {
-	i, j := pieces[0], pieces[len(pieces)-1]
-	h := f.headings(s, pieces)
+func (f *finder) turnsOn(s int, curves []int) (before, after bool) {
+	i, j := curves[0], curves[len(curves)-1]
+	h := f.headings(s, curves)
 	turn := turnOf(h.first, h.last)
 	if math.Abs(turn) <= curveTurn {
 		return false, false
@@ -272,16 +272,16 @@ func (f *finder) turnsOn(s int, pieces []int) (before, after bool) {
 	return (i > 0 || closed) && goesOn(h.before, h.first), (j < n-1 || closed) && goesOn(h.last, h.after)
 }
 
-// headings are directions of travel near a extent of a stroke.
+// headings are directions of travel near a part of a stroke.
 type headings struct{ before, first, last, after paths.Point }
 
-// headings returns the tangents at the ends of a few pieces and of what comes
-// before and after; of many pieces, the chords of a third of them, as one piece
+// headings returns the tangents at the ends of a few curves and of what comes
+// before and after; of many curves, the chords of a third of them, as one curve
 // of a wobbling line says little.
-func (f *finder) headings(s int, pieces []int) headings {
+func (f *finder) headings(s int, curves []int) headings {
 	stroke := f.strokes[s]
-	n, m := len(stroke), len(pieces)
-	i, j := pieces[0], pieces[m-1]
+	n, m := len(stroke), len(curves)
+	i, j := curves[0], curves[m-1]
 	third := m / 3
 	if m < 4 {
 		return headings{
@@ -295,19 +295,19 @@ func (f *finder) headings(s int, pieces []int) headings {
 	}
 	start, end := stroke[i].Start(), stroke[j].End()
 	return headings{
-		start.Sub(stroke[(i+n-back)%n].Start()), stroke[pieces[third]].Start().Sub(start),
-		end.Sub(stroke[pieces[m-third]].Start()), stroke[(j+on)%n].End().Sub(end),
+		start.Sub(stroke[(i+n-back)%n].Start()), stroke[curves[third]].Start().Sub(start),
+		end.Sub(stroke[curves[m-third]].Start()), stroke[(j+on)%n].End().Sub(end),
 	}
 }
 
-// isCurved reports whether a chain that is not quite straight, whose own turn a
+// isCurved reports whether a row of curves that is not quite straight, whose own turn a
 // wobble may hide, lies in a curve: the stroke turns the same way on both sides of it,
 // within its own length, and nowhere sharply.
-func (f *finder) isCurved(s int, pieces []int, r *straight) bool {
+func (f *finder) isCurved(s int, curves []int, r *straight) bool {
 	if r.strays() <= straightStray*f.grid.Pitch(f.axis) {
 		return false
 	}
-	i, j := pieces[0], pieces[len(pieces)-1]
+	i, j := curves[0], curves[len(curves)-1]
 	start, end := f.strokes[s][i].Start(), f.strokes[s][j].End()
 	chord := end.Sub(start)
 	back, ok := f.walk(s, i, -1, chord.Len())
