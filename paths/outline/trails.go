@@ -119,7 +119,7 @@ func (p *plane) join(steps []step) paths.Stroke {
 		if n := len(out); n > 0 {
 			a = out[n-1].End()
 		}
-		if c = withEnds(c, a, b); c.Length() > 0 {
+		if c = paths.WithEnds(c, a, b); c.Length() > 0 {
 			out = p.appendCurve(out, c)
 		}
 	}
@@ -263,17 +263,4 @@ func merged(a, b section) (section, bool) {
 	}
 	a.end = b.end
 	return a, true
-}
-
-// withEnds returns c between a and b, which are near its own ends.
-func withEnds(c paths.Curve, a, b paths.Point) paths.Curve {
-	switch c := c.(type) {
-	case paths.Arc:
-		c.From, c.To = a, b
-		return c
-	case paths.Cubic:
-		c.A, c.D = a, b
-		return c
-	}
-	return paths.Line{A: a, B: b}
 }

@@ -104,8 +104,6 @@ const still = 1e-9
 func (s *snapper) redrawCurve(c paths.Curve, a, b paths.Point) paths.Stroke {
 	from, to := c.Start(), c.End()
 	ea, eb := a.Sub(s.carried(from)), b.Sub(s.carried(to))
-	chord := to.Sub(from)
-	l2 := chord.Dot(chord)
 	// Where an end was put elsewhere than the carriers say, the difference fades
 	// along the chord.
 	f := func(p paths.Point) paths.Point {
@@ -113,10 +111,7 @@ func (s *snapper) redrawCurve(c paths.Curve, a, b paths.Point) paths.Stroke {
 		if ea == (paths.Point{}) && eb == ea {
 			return q
 		}
-		t := 0.
-		if l2 > 0 {
-			t = min(1, max(0, p.Sub(from).Dot(chord)/l2))
-		}
+		t, _ := paths.Line{A: from, B: to}.Nearest(p)
 		return q.Add(ea.Lerp(eb, t))
 	}
 	if d, ok := shift(c, f); ok {
@@ -181,23 +176,10 @@ func refitArc(c paths.Arc, f func(paths.Point) paths.Point, a, b paths.Point, to
 
 // pinEnds returns s with its ends exactly at a and b.
 func pinEnds(s paths.Stroke, a, b paths.Point) paths.Stroke {
-	if len(s) == 0 {
-		return s
+	if len(s) > 0 {
+		n := len(s) - 1
+		s[0] = paths.WithEnds(s[0], a, s[0].End())
+		s[n] = paths.WithEnds(s[n], s[n].Start(), b)
 	}
-	pin := func(i int, a, b paths.Point) {
-		switch c := s[i].(type) {
-		case paths.Line:
-			s[i] = paths.Line{A: a, B: b}
-		case paths.Arc:
-			c.From, c.To = a, b
-			s[i] = c
-		case paths.Cubic:
-			c.A, c.D = a, b
-			s[i] = c
-		}
-	}
-	pin(0, a, s[0].End())
-	n := len(s) - 1
-	pin(n, s[n].Start(), b)
 	return s
 }
