@@ -11,27 +11,28 @@ import (
 type Kind int
 
 const (
-	// Double is a stretch where a line is drawn over another, or over itself.
+	// Double is where a line is drawn over another, or over itself.
 	Double Kind = iota
 	// Gap is an end that nearly meets a line and does not.
 	Gap
 	// Speck is a shape that is smaller than two rows both ways.
 	Speck
-	// Close is a stretch where lines run closer together than two rows.
+	// Close is where lines run closer together than two rows.
 	Close
 )
 
-// Found is one place. Lengths are mm.
+// Found is one place that was found. Lengths are mm.
 type Found struct {
 	Kind Kind
 	// At is the middle of it.
 	At paths.Point
-	// Length is how long a double or close stretch is, how wide a gap, how large
-	// a speck in its greater extent.
+	// Length is how long a double or close part is, how wide a gap is, and the
+	// greater extent of a speck.
 	Length float64
 	// Apart is the least distance of lines that run close, and of doubles.
 	Apart float64
-	// Stroke is the one found, Other the one it was found by; -1 for none.
+	// Stroke is the number of the stroke it was found on, Other that of the stroke
+	// it lies beside or faces; -1 for none.
 	Stroke, Other int
 }
 
@@ -78,14 +79,14 @@ type Result struct {
 // (common practice).
 const rows = 2
 
-// Inspect looks at strokes whose ends have been joined where they meet: a
-// stroke that goes on as another is taken for two lines.
+// Inspect looks at strokes whose ends have been joined where they meet: a stroke
+// that goes on as another is taken for two lines. The strokes are not changed.
 //
-// A double is told of when it is at least a millimetre long, a close stretch
-// from the distance of two rows on. Where lines meet or cross they are close by
-// their nature, so four times that distance from there nothing is told, nor of
-// two parts of one stroke that are no farther apart along it; nor of what is
-// close within a speck.
+// A double is reported from a length of one millimetre, lines that run close from
+// a length of two rows. Lines that meet or cross are close where they do, so
+// nothing is reported nearer to such a place than four times two rows. The same
+// holds for two parts of one stroke that are no farther apart along it, and for
+// what is close within a speck.
 func Inspect(strokes []paths.Stroke, opt Options) Result {
 	f := newDrawing(strokes, opt.withDefaults())
 	var res Result

@@ -6,7 +6,7 @@ import (
 	"slices"
 )
 
-// leastDouble is the shortest double that is told of, in mm.
+// leastDouble is the length in mm from which a double is reported.
 const leastDouble = 1
 
 // doubles returns the overlaps that are drawn twice.

@@ -13,8 +13,7 @@ import (
 //
 // Lines and arcs are solved in closed form. On a cubic the nearest point is an
 // end or a root of a polynomial of degree five, isolated by Descartes' rule of
-// signs. The time is bounded; as a rule it takes a handful of
-// halvings.
+// signs. That takes a handful of halvings as a rule, and a few hundred at most.
 func On(c paths.Curve, p paths.Point) (t, dist float64) {
 	switch c := c.(type) {
 	case paths.Line:

@@ -6,10 +6,10 @@ import (
 	"weftplot/paths"
 )
 
-// An instance is what the search sees of a set of strokes. Stroke i has the ends
-// 2i and 2i+1; end^1 is the other end of the same stroke. The ends of a dot are
-// one point, and so are those of a loop, a closed stroke, wherever it is
-// entered at the moment.
+// An instance is a set of strokes as the search sees it: their ends alone. Stroke
+// i has the ends 2i and 2i+1, so end^1 is the other end of the same stroke. Both
+// ends of a dot are one point. A loop is a closed stroke; both its ends are the
+// point where it is entered at present.
 type instance struct {
 	pos  []paths.Point   // by end
 	loop [][]paths.Point // by stroke: where a loop may be entered; nil for all else

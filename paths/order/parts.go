@@ -9,11 +9,12 @@ import (
 	"weftplot/paths"
 )
 
-// Large tours are shortened part by part: cut into sections, which are
-// searched side by side, and each section into patches of neighbouring strokes
-// (Karp, Mathematics of Operations Research 2, 1977), in which all that lies
-// between two visits is one stroke. Every part is a closed tour of its own, so
-// that a shorter one makes the whole shorter. Each round cuts elsewhere.
+// Large tours are shortened part by part. A tour is cut into sections, parts of
+// its order, which are searched side by side. Each section is cut into patches,
+// strokes that lie near one another (Karp, Mathematics of Operations Research 2,
+// 1977); what the tour does between two visits of a patch counts as one stroke
+// of it. Section and patch are closed tours of their own, so whatever shortens
+// one shortens the whole. Each round cuts in other places.
 
 const (
 	patchSize   = 1000 // strokes in a patch at most
@@ -23,18 +24,18 @@ const (
 	smallSection = 400
 )
 
-// An ordering is an order of the strokes of an instance, as the ends they are entered by,
-// with the neighbours of every end.
+// An ordering is an order of the strokes of an instance, given by the ends they
+// are entered by, with the neighbours of every end.
 type ordering struct {
 	f    *instance
 	near *neighbours
 	seq  []int32
 }
 
-// patches has the ordering shortened patch by patch: work is called with a search of
-// each and how many strokes may move in it, and returns the gain, as patches
-// does. Members are the strokes of w that may move. In all that is O(n log n)
-// beside the work.
+// patches shortens the ordering patch by patch and returns the gain. Members are
+// the strokes of w that may move. Work is called with a search of each patch and
+// the number of strokes that may move in it, and returns the gain there. Beside
+// the work this takes O(n log n) time.
 func (w *ordering) patches(members []int32, rng *rand.Rand, work func(*search, int) float64) float64 {
 	if len(members) <= patchSize {
 		return work(newSearch(newTour(w.f, w.near, w.seq), rng.Uint64()), len(members))

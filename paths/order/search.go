@@ -46,8 +46,9 @@ func (s *search) pushChanged(mark int) {
 }
 
 // gainsAnEnd bounds the gains of one settling, for each end of a stroke. A
-// descent takes a few; every gain shortens the tour, so only one that rounding
-// feigns could come up for ever.
+// descent takes a few. Every true gain shortens the tour, so the search ends by
+// itself; the bound is there for gains that are only rounding, which could come
+// back for ever.
 const gainsAnEnd = 200
 
 // settle works the queue off and returns how much shorter the tour is for it.

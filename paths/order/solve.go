@@ -156,8 +156,9 @@ func (r *solver) shorten(w *ordering, work int) {
 	rounds := rounds[r.Effort]
 	last := 0
 	if count == 2 {
-		// Sections hold but one of the ways through a place; what is gained by
-		// looking at all of them is worth the other core.
+		// Where the tour passes one place several times, those passages lie in
+		// different sections, which cannot exchange strokes. So some of the work is
+		// kept for a search of the whole, though it uses one core only.
 		last = work * 3 / 10
 	}
 	for round := range rounds {
