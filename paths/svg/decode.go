@@ -7,9 +7,10 @@ import (
 	"regexp"
 	"strings"
 	"unicode/utf8"
-	"weftplot/paths/fault"
 
 	"golang.org/x/net/html/charset"
+
+	"weftplot/paths/fault"
 )
 
 // decode returns the text of a file as UTF-8 without a byte-order mark and

@@ -8,6 +8,8 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/svg/shape"
+	"weftplot/paths/svg/text"
 )
 
 // tight are options small enough that the fuzzer reaches every bound.
@@ -32,7 +34,7 @@ func FuzzRead(f *testing.F) {
 		for _, dashes := range []bool{false, true} {
 			opt := tight
 			if opt.Dashes = dashes; dashes {
-				opt.Unite, opt.Fonts = true, []Font{goFont}
+				opt.Unite, opt.Fonts = true, []text.Font{goFont}
 			}
 			d, err := Read("fuzz.svg", data, opt)
 			var bad *fault.Error
@@ -52,7 +54,7 @@ func checkDesign(t interface{ Fatalf(string, ...any) }, d paths.Design) {
 	if len(d.Layers) == 0 {
 		t.Fatalf("a design without layers and without a fault")
 	}
-	reach := paths.Rect{Min: paths.Point{X: -3 * farthest, Y: -3 * farthest}, Max: paths.Point{X: 3 * farthest, Y: 3 * farthest}}
+	reach := paths.Rect{Min: paths.Point{X: -3 * shape.Farthest, Y: -3 * shape.Farthest}, Max: paths.Point{X: 3 * shape.Farthest, Y: 3 * shape.Farthest}}
 	for _, l := range d.Layers {
 		if len(l.Strokes) == 0 || l.Name == "" {
 			t.Fatalf("layer %q has %d strokes", l.Name, len(l.Strokes))

@@ -4,6 +4,9 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/outline"
+	"weftplot/paths/svg/css"
+	"weftplot/paths/svg/shape"
+	"weftplot/paths/svg/text"
 )
 
 // Options bound what a file may ask for and how close curves are kept. The
@@ -32,7 +35,7 @@ type Options struct {
 	Unite bool
 	// Fonts are what text is drawn with, as the outlines of its letters; without
 	// one it is not drawn, with a note.
-	Fonts []Font
+	Fonts []text.Font
 	// Skip names layers that will not be drawn; with Unite they hide nothing.
 	Skip []string
 }
@@ -68,15 +71,16 @@ func (o Options) withDefaults() Options {
 // design returned with it has no layers, but its notes say what was seen.
 func Read(name string, data []byte, opt Options) (paths.Design, error) {
 	opt = opt.withDefaults()
-	text, bad := decode(name, data, opt.MaxBytes)
+	content, bad := decode(name, data, opt.MaxBytes)
 	if bad != nil {
 		return paths.Design{}, bad
 	}
 	r := &reader{name: name, opt: opt}
-	if bad := r.loadFonts(); bad != nil {
+	r.css = css.NewCascade(r)
+	if r.fonts, bad = text.Load(opt.Fonts); bad != nil {
 		return paths.Design{}, bad
 	}
-	if bad := r.parse(text); bad != nil {
+	if bad := r.parse(content); bad != nil {
 		return paths.Design{}, bad
 	}
 	r.addSheets()
@@ -107,19 +111,19 @@ type reader struct {
 	opt     Options
 	root    *node
 	byID    map[string]*node
-	rules   ruleIndex
+	css     *css.Cascade
 	notes   notebook
-	clips   map[clipKey]*clip // built so far; nil for those that cannot be
-	open    map[*node]bool    // elements being drawn, to catch what refers to itself
-	pxSize  float64           // mm of a px on the page
+	clips   map[clipKey]*shape.Clip // built so far; nil for those that cannot be
+	open    map[*node]bool          // elements being drawn, to catch what refers to itself
+	pxSize  float64                 // mm of a px on the page
 	drawn   []inked
-	faces   []typeface
+	fonts   text.Fonts
 	covers  []cover // the filled areas, in order of painting; for Options.Unite
-	windows map[*clip]*outline.Window
+	windows map[*shape.Clip]*outline.Window
 
 	visits, uses, bytes         int // spent of what the options allow
 	left                        int // pieces of line that may still be made
-	steps, clipWork             int // spent on matching selectors, on clip paths
+	clipWork                    int // looks at the edges of clip paths
 	unpainted, outlined         int // shapes without paint; filled ones without stroke
 	firstUnpainted, firstFilled *node
 
@@ -131,6 +135,15 @@ type reader struct {
 type inked struct {
 	paths.DesignStroke
 	layer, group *node
+}
+
+// spend takes pieces of line from those that may still be made for n, and reports
+// whether there were so many; if not, the reading ends.
+func (r *reader) spend(n *node, pieces int) bool {
+	if r.left -= pieces; r.left < 0 {
+		r.halt(n, "the drawing has more than %d pieces of line, the most that are read", r.opt.MaxCurves)
+	}
+	return r.left >= 0
 }
 
 // halt ends the reading with the fault of a bound that n exceeds.

@@ -3,15 +3,18 @@ package svg
 import (
 	"slices"
 	"strings"
+
+	"weftplot/paths/svg/css"
+	"weftplot/paths/svg/lex"
 )
 
 // hidden reports whether nothing of n shows, and notes it.
-func (r *reader) hidden(n *node, s *style) bool {
+func (r *reader) hidden(n *node, s *css.Style) bool {
 	why := ""
 	switch {
-	case s.own.display == "none":
+	case s.Own.Display == "none":
 		why = "display is none"
-	case s.own.opacity == 0:
+	case s.Own.Opacity == 0:
 		why = "its opacity is 0"
 	default:
 		return false
@@ -19,7 +22,7 @@ func (r *reader) hidden(n *node, s *style) bool {
 	switch name := groupName(n); {
 	case !draws(n):
 	case n.name == "g" && name != unlayered:
-		r.notes.add(n, "hidden", "The group %q is hidden (%s), so it is not drawn.", excerpt(name), why)
+		r.notes.add(n, "hidden", "The group %q is hidden (%s), so it is not drawn.", lex.Excerpt(name), why)
 	default:
 		r.notes.add(n, "hidden", "It is hidden (%s), so it is not drawn.", why)
 	}

@@ -8,26 +8,24 @@ import (
 	"io"
 	"regexp"
 	"strings"
+
 	"weftplot/paths/fault"
+	"weftplot/paths/svg/css"
 )
 
 // node is one element of the file.
 type node struct {
-	name                 string // local name; "" where it belongs to another vocabulary
-	attrs                []xml.Attr
-	parent               *node
-	children             []*node
-	index                int // among the children of its parent
-	typeIndex, typeCount int // likewise among those of its name, from 1; see [node.numberOfType]
-	line                 int
-	size                 int      // bytes of its attributes
-	text                 []byte   // what stands in a style element
-	flow                 []inline // what stands in an element of text, in order
-	props                []decl   // after the cascade; see [reader.cascade]
-	resolved             []decl   // likewise, with variables put in; see [reader.resolve]
-	variable             bool     // it sets or uses custom properties
-	cascaded             bool
-	draws                answer // see [draws]
+	name     string // local name; "" where it belongs to another vocabulary
+	attrs    []xml.Attr
+	parent   *node
+	children []*node
+	index    int // among the children of its parent
+	line     int
+	size     int      // bytes of its attributes
+	text     []byte   // what stands in a style element
+	flow     []inline // what stands in an element of text, in order
+	state    css.State
+	draws    answer // see [draws]
 }
 
 // inline is a piece of text, or an element among the text.

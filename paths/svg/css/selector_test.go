@@ -1,4 +1,4 @@
-package svg
+package css
 
 import (
 	"encoding/xml"
@@ -10,15 +10,46 @@ import (
 	"pgregory.net/rapid"
 )
 
+// item is an element of a test's tree.
+type item struct {
+	name     string
+	attrs    []xml.Attr
+	parent   *item
+	children []*item
+	index    int
+	state    State
+}
+
+func (e *item) Name() string          { return e.name }
+func (e *item) Attrs() []xml.Attr     { return e.attrs }
+func (e *item) Size() int             { return len(e.attrs) }
+func (e *item) Sibling(i int) Element { return e.parent.children[i] }
+func (e *item) Empty() bool           { return len(e.children) == 0 }
+func (e *item) State() *State         { return &e.state }
+
+func (e *item) Parent() Element {
+	if e.parent == nil {
+		return nil
+	}
+	return e.parent
+}
+
+func (e *item) Place() (i, n int) {
+	if e.parent == nil {
+		return 0, 1
+	}
+	return e.index, len(e.parent.children)
+}
+
 // mirror is a tree twice: ours and that of the reference matcher.
 type mirror struct {
-	ours   []*node
+	ours   []*item
 	theirs []*html.Node
 }
 
-func (m *mirror) grow(t *rapid.T, parent *node, at *html.Node, depth int) {
+func (m *mirror) grow(t *rapid.T, parent *item, at *html.Node, depth int) {
 	for range rapid.IntRange(0, 3).Draw(t, "children") {
-		n := &node{name: rapid.SampledFrom([]string{"g", "path", "rect"}).Draw(t, "name"), parent: parent, index: len(parent.children)}
+		n := &item{name: rapid.SampledFrom([]string{"g", "path", "rect"}).Draw(t, "name"), parent: parent, index: len(parent.children)}
 		h := &html.Node{Type: html.ElementNode, Data: n.name}
 		for _, a := range []string{"id", "class", "k"} {
 			if v := rapid.SampledFrom([]string{"", "a", "b", "a b", "a-b", "ab"}).Draw(t, a); v != "" {
@@ -58,15 +89,15 @@ func TestSelectorsAgainstReference(t *testing.T) {
 		if got, want := sel.specificity(), specificity(ref.Specificity()); got != want {
 			t.Fatalf("%q has specificity %v, want %v", text, got, want)
 		}
-		root := &node{name: "svg"}
+		root := &item{name: "svg"}
 		doc := &html.Node{Type: html.DocumentNode}
 		top := &html.Node{Type: html.ElementNode, Data: "svg"}
 		doc.AppendChild(top)
 		var m mirror
 		m.grow(t, root, top, 3)
-		r := &reader{}
+		c := NewCascade(nil)
 		for i, n := range m.ours {
-			if got, want := r.matches(sel, n), ref.Match(m.theirs[i]); got != want {
+			if got, want := c.matches(sel, n), ref.Match(m.theirs[i]); got != want {
 				t.Fatalf("%q matches element %d (%s %v): %v, want %v", text, i, n.name, n.attrs, got, want)
 			}
 		}

@@ -1,9 +1,10 @@
-package svg
+package shape
 
 import (
 	"fmt"
 
 	"weftplot/paths"
+	"weftplot/paths/svg/lex"
 )
 
 // operands has how many numbers each command of path data takes.
@@ -13,51 +14,49 @@ var operands = map[byte]int{'M': 2, 'L': 2, 'H': 1, 'V': 1, 'C': 6, 'S': 4, 'Q':
 // ready-made scanners do not keep: the part before an error, subpaths without
 // length, and the arcs as written.
 type pathScan struct {
-	scan
-	pen *pen
+	lex.Scanner
+	pen *Pen
 	// cubic and quad are the last control points, for the smooth commands; they
 	// count only right after a command of their own kind.
 	cubic, quad       paths.Point
 	hadCubic, hadQuad bool
 }
 
-// drawPath draws path data with the pen (SVG 2, Paths). After an error what
+// DrawPath draws path data with the pen (SVG 2, Paths). After an error what
 // stands before is drawn, within a command up to its last whole set of numbers
 // (SVG 2, Paths, error handling); the error says what is wrong and where.
-func drawPath(d string, p *pen) error {
-	s := pathScan{scan: scan{s: d}, pen: p}
-	defer p.lift()
+func DrawPath(d string, p *Pen) error {
+	s := pathScan{Scanner: lex.Scanner{Text: d}, pen: p}
+	defer p.End()
 	for first := true; ; first = false {
-		s.space()
-		if s.done() || p.spent() {
+		s.Space()
+		if s.Done() || p.Spent() {
 			return nil
 		}
-		c := s.peek()
+		c := s.Peek()
 		upper := c &^ 0x20
-		if _, known := operands[upper]; !known || !isLetter(c) {
-			return fmt.Errorf("at byte %d stands %q where a command is wanted", s.i+1, string(rune(c)))
+		if _, known := operands[upper]; !known || !lex.IsLetter(c) {
+			return fmt.Errorf("at byte %d stands %q where a command is wanted", s.At+1, string(rune(c)))
 		}
 		if first && upper != 'M' {
 			return fmt.Errorf("it begins with %q and not with a move", string(rune(c)))
 		}
-		s.i++
+		s.At++
 		if err := s.command(c, upper); err != nil {
 			return err
 		}
 	}
 }
 
-func isLetter(c byte) bool { return 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' }
-
 // command reads the sets of numbers after a command, and draws each.
 func (s *pathScan) command(c, upper byte) error {
 	relative := c != upper
 	if upper == 'Z' {
-		s.pen.close()
+		s.pen.Close()
 		s.hadCubic, s.hadQuad = false, false
 		return nil
 	}
-	s.space()
+	s.Space()
 	for {
 		var v [7]float64
 		if err := s.set(c, v[:operands[upper]]); err != nil {
@@ -67,12 +66,12 @@ func (s *pathScan) command(c, upper byte) error {
 		if upper == 'M' {
 			upper = 'L'
 		}
-		if s.pen.spent() {
+		if s.pen.Spent() {
 			return nil
 		}
-		mark := s.i
-		comma := s.comma()
-		if !s.atNumber() {
+		mark := s.At
+		comma := s.Comma()
+		if !s.AtNumber() {
 			if comma {
 				return fmt.Errorf("at byte %d stands a comma with no number after it", mark+1)
 			}
@@ -85,19 +84,19 @@ func (s *pathScan) command(c, upper byte) error {
 func (s *pathScan) set(c byte, v []float64) error {
 	for i := range v {
 		if i > 0 {
-			s.comma()
+			s.Comma()
 		}
 		ok := false
 		if len(v) == 7 && (i == 3 || i == 4) {
 			var on bool
-			if on, ok = s.flag(); on {
+			if on, ok = s.Flag(); on {
 				v[i] = 1
 			}
 		} else {
-			v[i], ok = s.number()
+			v[i], ok = s.Number()
 		}
 		if !ok {
-			return fmt.Errorf("at byte %d number %d of the %d that %q takes is missing", s.i+1, i+1, len(v), string(rune(c)))
+			return fmt.Errorf("at byte %d number %d of the %d that %q takes is missing", s.At+1, i+1, len(v), string(rune(c)))
 		}
 	}
 	return nil
@@ -115,28 +114,28 @@ func (s *pathScan) draw(upper byte, relative bool, v [7]float64) {
 	s.hadCubic, s.hadQuad = upper == 'C' || upper == 'S', upper == 'Q' || upper == 'T'
 	switch upper {
 	case 'M':
-		p.moveTo(pt(0))
+		p.MoveTo(pt(0))
 	case 'L':
-		p.lineTo(pt(0))
+		p.LineTo(pt(0))
 	case 'H':
-		p.lineTo(paths.Point{X: base.X + v[0], Y: at.Y})
+		p.LineTo(paths.Point{X: base.X + v[0], Y: at.Y})
 	case 'V':
-		p.lineTo(paths.Point{X: at.X, Y: base.Y + v[0]})
+		p.LineTo(paths.Point{X: at.X, Y: base.Y + v[0]})
 	case 'C':
 		s.cubic = pt(2)
-		p.cubicTo(pt(0), pt(2), pt(4))
+		p.CubicTo(pt(0), pt(2), pt(4))
 	case 'S':
 		c := mirrored(at, s.cubic, hadCubic)
 		s.cubic = pt(0)
-		p.cubicTo(c, pt(0), pt(2))
+		p.CubicTo(c, pt(0), pt(2))
 	case 'Q':
 		s.quad = pt(0)
-		p.quadTo(pt(0), pt(2))
+		p.QuadTo(pt(0), pt(2))
 	case 'T':
 		s.quad = mirrored(at, s.quad, hadQuad)
-		p.quadTo(s.quad, pt(0))
+		p.QuadTo(s.quad, pt(0))
 	case 'A':
-		p.arcTo(v[0], v[1], v[2], v[3] == 1, v[4] == 1, pt(5))
+		p.ArcTo(v[0], v[1], v[2], v[3] == 1, v[4] == 1, pt(5))
 	}
 }
 

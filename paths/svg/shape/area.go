@@ -1,4 +1,4 @@
-package svg
+package shape
 
 import (
 	"math"
@@ -6,10 +6,10 @@ import (
 	"weftplot/paths"
 )
 
-// area is what some closed polygons hold, under a fill rule. The edges lie in
+// Area is what some closed polygons hold, under a fill rule. The edges lie in
 // slabs of equal height, so that a point or a curve is held against those near
 // it only.
-type area struct {
+type Area struct {
 	edges   []edge
 	evenOdd bool
 	box     paths.Rect
@@ -21,11 +21,12 @@ type area struct {
 
 type edge struct{ a, b paths.Point }
 
-// newArea makes an area of outlines, flattened within the tolerance.
-func (r *reader) newArea(n *node, outlines []paths.Stroke, evenOdd bool) *area {
-	a := &area{evenOdd: evenOdd, box: paths.EmptyRect(), near: 2 * r.opt.Tolerance, work: &r.clipWork}
-	for _, s := range outlines {
-		pts := r.flat(n, s)
+// NewArea returns the area of polygons, each given by its corners in turn. A
+// point as close to an edge as near, in mm, counts as inside. work counts the
+// edges that are looked at.
+func NewArea(polygons [][]paths.Point, evenOdd bool, near float64, work *int) *Area {
+	a := &Area{evenOdd: evenOdd, box: paths.EmptyRect(), near: near, work: work}
+	for _, pts := range polygons {
 		for i, p := range pts {
 			a.box = a.box.Include(p)
 			if q := pts[(i+1)%len(pts)]; q != p {
@@ -37,24 +38,18 @@ func (r *reader) newArea(n *node, outlines []paths.Stroke, evenOdd bool) *area {
 	return a
 }
 
-// flat returns the corners of a polyline within the tolerance of s. It goes
-// curve by curve, so that the bound is kept however large they are.
-func (r *reader) flat(n *node, s paths.Stroke) []paths.Point {
-	pts := []paths.Point{s.Start()}
-	for _, c := range s {
-		more := paths.Stroke{c}.Flatten(r.opt.Tolerance)[1:]
-		if r.left -= len(more); r.left < 0 {
-			r.halt(n, "the drawing has more than %d pieces of line, the most that are read", r.opt.MaxCurves)
-			return nil
-		}
-		pts = append(pts, more...)
+// Outline returns the edges, each as a stroke.
+func (a *Area) Outline() []paths.Stroke {
+	out := make([]paths.Stroke, len(a.edges))
+	for i, e := range a.edges {
+		out[i] = paths.Polyline(e.a, e.b)
 	}
-	return pts
+	return out
 }
 
 // sort puts the edges into slabs: as many as serve, but so few that tall edges
 // do not fill the memory.
-func (a *area) sort() {
+func (a *Area) sort() {
 	n := min(max(1, len(a.edges)/2), 4096)
 	for ; n > 1; n /= 2 {
 		a.step = a.box.Height() / float64(n)
@@ -79,7 +74,7 @@ func (a *area) sort() {
 
 // span returns the first and last of n slabs that the heights between y0 and
 // y1 touch.
-func (a *area) span(y0, y1 float64, n int) (lo, hi int) {
+func (a *Area) span(y0, y1 float64, n int) (lo, hi int) {
 	slab := func(y float64) int {
 		if a.step == 0 {
 			return 0
@@ -90,7 +85,7 @@ func (a *area) span(y0, y1 float64, n int) (lo, hi int) {
 }
 
 // eachNear calls f once with each edge whose slabs the heights touch.
-func (a *area) eachNear(y0, y1 float64, f func(edge)) {
+func (a *Area) eachNear(y0, y1 float64, f func(edge)) {
 	if len(a.edges) == 0 {
 		return
 	}
@@ -109,7 +104,7 @@ func (a *area) eachNear(y0, y1 float64, f func(edge)) {
 
 // contains reports whether p lies in the area, or so near its edge that a line
 // along the edge counts as inside.
-func (a *area) contains(p paths.Point) bool {
+func (a *Area) contains(p paths.Point) bool {
 	if !a.box.Grow(a.near).Contains(p) {
 		return false
 	}

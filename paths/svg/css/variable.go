@@ -1,10 +1,11 @@
-package svg
+package css
 
 import (
+	"fmt"
 	"maps"
 	"strings"
 
-	"github.com/tdewolff/parse/v2/css"
+	lexer "github.com/tdewolff/parse/v2/css"
 )
 
 // Custom properties are inherited, and var() puts their values into others (CSS
@@ -19,18 +20,19 @@ const maxVars = 32
 
 func hasVar(value string) bool { return strings.Contains(strings.ToLower(value), "var(") }
 
-// resolve gives s the custom properties of n, and returns the other properties
-// of n with variables put in. One that comes to nothing of use counts as unset.
-func (r *reader) resolve(n *node, s *style) []decl {
-	v := variables{r: r, inherited: s.vars, own: map[string]string{}, open: map[string]bool{}}
-	for _, d := range n.props {
+// resolve gives s the custom properties of e, and returns the other properties
+// of e with variables put in. One that comes to nothing of use counts as unset.
+func (c *Cascade) resolve(e Element, s *Style) []decl {
+	v := variables{c: c, inherited: s.vars, own: map[string]string{}, open: map[string]bool{}}
+	props := e.State().props
+	for _, d := range props {
 		if strings.HasPrefix(d.name, "--") {
 			v.own[d.name] = d.value
 		}
 	}
-	s.vars = v.all(n)
+	s.vars = v.all(props)
 	out := []decl{}
-	for _, d := range n.props {
+	for _, d := range props {
 		if strings.HasPrefix(d.name, "--") {
 			continue
 		}
@@ -44,21 +46,21 @@ func (r *reader) resolve(n *node, s *style) []decl {
 		}
 		out = append(out, d)
 	}
-	if r.steps > maxSteps {
-		r.halt(n, "the style sheets take too long to apply: more than %d steps", maxSteps)
+	if c.steps > maxSteps {
+		c.report.Halt(e, fmt.Sprintf("the style sheets take too long to apply: more than %d steps", maxSteps))
 	}
 	return out
 }
 
 // variables looks up the custom properties of one element.
 type variables struct {
-	r              *reader
+	c              *Cascade
 	inherited, own map[string]string
 	open           map[string]bool // being looked up, to catch what refers to itself
 }
 
-// all returns every custom property that n has, its own over the inherited.
-func (v *variables) all(n *node) map[string]string {
+// all returns every custom property among props, its own over the inherited.
+func (v *variables) all(props []decl) map[string]string {
 	if len(v.own) == 0 {
 		return v.inherited
 	}
@@ -66,8 +68,8 @@ func (v *variables) all(n *node) map[string]string {
 	if all == nil {
 		all = map[string]string{}
 	}
-	v.r.steps += 16 * len(all)
-	for _, d := range n.props {
+	v.c.steps += 16 * len(all)
+	for _, d := range props {
 		if !strings.HasPrefix(d.name, "--") {
 			continue
 		}
@@ -107,8 +109,8 @@ func (v *variables) put(text string, depth int) (string, bool) {
 	toks := tokens(text)
 	for i := 0; i < len(toks); i++ {
 		piece := toks[i].text
-		if toks[i].kind == css.FunctionToken && strings.EqualFold(piece, "var(") {
-			end := i + 1 + find(toks[i+1:], css.RightParenthesisToken)
+		if toks[i].kind == lexer.FunctionToken && strings.EqualFold(piece, "var(") {
+			end := i + 1 + find(toks[i+1:], lexer.RightParenthesisToken)
 			value, ok := v.reference(toks[i+1:end], depth)
 			if !ok {
 				return "", false
@@ -116,7 +118,7 @@ func (v *variables) put(text string, depth int) (string, bool) {
 			piece, i = value, end
 		}
 		b.WriteString(piece)
-		if v.r.steps += 1 + len(piece)/16; b.Len() > maxValue || v.r.steps > maxSteps {
+		if v.c.steps += 1 + len(piece)/16; b.Len() > maxValue || v.c.steps > maxSteps {
 			return "", false
 		}
 	}
@@ -126,7 +128,7 @@ func (v *variables) put(text string, depth int) (string, bool) {
 // reference returns what stands for the inside of a var(): a name, and after a
 // comma what serves where it has no value.
 func (v *variables) reference(toks []token, depth int) (string, bool) {
-	comma := find(toks, css.CommaToken)
+	comma := find(toks, lexer.CommaToken)
 	if value, ok := v.value(join(trim(toks[:comma])), depth); ok {
 		return value, true
 	}

@@ -1,9 +1,9 @@
-package svg
+package css
 
 import (
 	"strings"
 
-	"github.com/tdewolff/parse/v2/css"
+	lexer "github.com/tdewolff/parse/v2/css"
 )
 
 // Selectors are our own, and small, because a file decides how many there are
@@ -110,9 +110,9 @@ func (p *selectorParser) peek() token {
 
 // combinator reads what stands between two compounds, 0 for an error.
 func (p *selectorParser) combinator() byte {
-	blank := p.peek().kind == css.WhitespaceToken
+	blank := p.peek().kind == lexer.WhitespaceToken
 	p.toks = trim(p.toks)
-	if t := p.peek(); t.kind == css.DelimToken && len(t.text) == 1 && strings.Contains(">+~", t.text) {
+	if t := p.peek(); t.kind == lexer.DelimToken && len(t.text) == 1 && strings.Contains(">+~", t.text) {
 		p.toks = trim(p.toks[1:])
 		return t.text[0]
 	}
@@ -125,48 +125,71 @@ func (p *selectorParser) combinator() byte {
 // compound reads simple selectors up to a combinator or the end.
 func (p *selectorParser) compound() (compound, bool) {
 	var c compound
-	some := false
-	for ; len(p.toks) > 0; some = true {
-		switch t := p.peek(); {
-		case t.kind == css.IdentToken && !some:
-			c.tag = unescape(t.text)
-			c.specificity[2]++
-			p.next()
-		case t.kind == css.DelimToken && t.text == "*" && !some:
-			p.next()
-		case t.kind == css.DelimToken && t.text == "|": // a namespace before it; all are SVG's here
-			p.next()
-			c.tag, c.specificity[2] = "", 0
-			if t := p.next(); t.kind == css.IdentToken {
-				c.tag, c.specificity[2] = unescape(t.text), 1
-			} else if t.text != "*" {
-				return c, false
-			}
-		case t.kind == css.HashToken:
-			c.id = append(c.id, unescape(t.text[1:]))
-			c.specificity[0]++
-			p.next()
-		case t.kind == css.DelimToken && t.text == ".":
-			p.next()
-			name := p.next()
-			if name.kind != css.IdentToken {
-				return c, false
-			}
-			c.class = append(c.class, unescape(name.text))
-			c.specificity[1]++
-		case t.kind == css.LeftBracketToken:
-			if !p.attribute(&c) {
-				return c, false
-			}
-		case t.kind == css.ColonToken:
-			if !p.pseudo(&c) {
-				return c, false
-			}
-		default:
-			return c, some
+	n := len(p.toks)
+	for len(p.toks) > 0 {
+		more, ok := p.simple(&c, len(p.toks) == n)
+		if !ok {
+			return c, false
+		}
+		if !more {
+			break
 		}
 	}
-	return c, some
+	return c, len(p.toks) < n
+}
+
+// simple reads one simple selector into c; only the first may name a type. more
+// is false, and nothing is read, where none begins.
+func (p *selectorParser) simple(c *compound, first bool) (more, ok bool) {
+	switch t := p.peek(); t.kind {
+	case lexer.IdentToken:
+		if !first {
+			return false, true
+		}
+		p.next()
+		c.tag = unescape(t.text)
+		c.specificity[2]++
+	case lexer.DelimToken:
+		return p.delimited(c, first)
+	case lexer.HashToken:
+		p.next()
+		c.id = append(c.id, unescape(t.text[1:]))
+		c.specificity[0]++
+	case lexer.LeftBracketToken:
+		return true, p.attribute(c)
+	case lexer.ColonToken:
+		return true, p.pseudo(c)
+	default:
+		return false, true
+	}
+	return true, true
+}
+
+// delimited reads a simple selector that begins with a mark.
+func (p *selectorParser) delimited(c *compound, first bool) (more, ok bool) {
+	switch t := p.peek(); {
+	case t.text == "*" && first:
+		p.next()
+	case t.text == "|": // a namespace before it; all are SVG's here
+		p.next()
+		c.tag, c.specificity[2] = "", 0
+		if t := p.next(); t.kind == lexer.IdentToken {
+			c.tag, c.specificity[2] = unescape(t.text), 1
+		} else if t.text != "*" {
+			return false, false
+		}
+	case t.text == ".":
+		p.next()
+		name := p.next()
+		if name.kind != lexer.IdentToken {
+			return false, false
+		}
+		c.class = append(c.class, unescape(name.text))
+		c.specificity[1]++
+	default:
+		return false, true
+	}
+	return true, true
 }
 
 // attribute reads [name], [name=value] and their kind.
@@ -174,27 +197,27 @@ func (p *selectorParser) attribute(c *compound) bool {
 	p.next()
 	p.toks = trim(p.toks)
 	name := p.next()
-	if name.kind != css.IdentToken {
+	if name.kind != lexer.IdentToken {
 		return false
 	}
 	test := attrTest{name: unescape(name.text)}
 	p.toks = trim(p.toks)
-	if t := p.peek(); t.kind != css.RightBracketToken {
+	if t := p.peek(); t.kind != lexer.RightBracketToken {
 		test.op = p.next().text
 		if !attrOps[test.op] {
 			return false
 		}
 		p.toks = trim(p.toks)
 		switch v := p.next(); v.kind {
-		case css.IdentToken:
+		case lexer.IdentToken:
 			test.value = unescape(v.text)
-		case css.StringToken:
+		case lexer.StringToken:
 			test.value = unescape(strings.Trim(v.text, `"'`))
 		default:
 			return false
 		}
 		p.toks = trim(p.toks)
-		if t := p.peek(); t.kind == css.IdentToken && (strings.EqualFold(t.text, "i") || strings.EqualFold(t.text, "s")) {
+		if t := p.peek(); t.kind == lexer.IdentToken && (strings.EqualFold(t.text, "i") || strings.EqualFold(t.text, "s")) {
 			test.fold = strings.EqualFold(t.text, "i")
 			p.next()
 			p.toks = trim(p.toks)
@@ -202,47 +225,7 @@ func (p *selectorParser) attribute(c *compound) bool {
 	}
 	c.attr = append(c.attr, test)
 	c.specificity[1]++
-	return p.next().kind == css.RightBracketToken
+	return p.next().kind == lexer.RightBracketToken
 }
 
 var attrOps = map[string]bool{"=": true, "~=": true, "|=": true, "^=": true, "$=": true, "*=": true}
-
-// unescape undoes backslashes before plain characters and before code points
-// (CSS Syntax 3, 4.3.7).
-func unescape(s string) string {
-	if !strings.Contains(s, `\`) {
-		return s
-	}
-	var b strings.Builder
-	for i := 0; i < len(s); i++ {
-		if s[i] != '\\' || i+1 == len(s) {
-			b.WriteByte(s[i])
-			continue
-		}
-		i++
-		r, n := rune(0), 0
-		for n < 6 && i+n < len(s) && hexValue(s[i+n]) >= 0 {
-			r = r<<4 | rune(hexValue(s[i+n]))
-			n++
-		}
-		if n == 0 {
-			b.WriteByte(s[i])
-			continue
-		}
-		b.WriteRune(r)
-		if i += n - 1; i+1 < len(s) && isSpace(s[i+1]) {
-			i++
-		}
-	}
-	return b.String()
-}
-
-func hexValue(c byte) int {
-	switch {
-	case isDigit(c):
-		return int(c - '0')
-	case 'a' <= c|0x20 && c|0x20 <= 'f':
-		return int(c|0x20-'a') + 10
-	}
-	return -1
-}

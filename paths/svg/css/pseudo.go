@@ -1,11 +1,11 @@
-package svg
+package css
 
 import (
 	"slices"
 	"strconv"
 	"strings"
 
-	"github.com/tdewolff/parse/v2/css"
+	lexer "github.com/tdewolff/parse/v2/css"
 )
 
 // placeTest asks where an element stands: the name of a structural
@@ -38,15 +38,15 @@ func (p *selectorParser) pseudo(c *compound) bool {
 	p.next()
 	t := p.next()
 	name := strings.ToLower(t.text)
-	if t.kind == css.IdentToken && plainPlaces[name] {
+	if t.kind == lexer.IdentToken && plainPlaces[name] {
 		c.places = append(c.places, placeTest{name: name})
 		c.specificity[1]++
 		return true
 	}
-	if t.kind != css.FunctionToken {
+	if t.kind != lexer.FunctionToken {
 		return false
 	}
-	end := find(p.toks, css.RightParenthesisToken)
+	end := find(p.toks, lexer.RightParenthesisToken)
 	if end == len(p.toks) {
 		return false
 	}
@@ -73,7 +73,7 @@ func (p *selectorParser) selectors(c *compound, name string, toks []token) bool 
 	test := anyOf{negated: name == "not"}
 	var most specificity
 	for {
-		end := find(toks, css.CommaToken)
+		end := find(toks, lexer.CommaToken)
 		sel, ok := parseNested(toks[:end], p.depth+1)
 		if !ok {
 			return false
@@ -132,20 +132,18 @@ func parseStep(text string) (step, offset int, ok bool) {
 	return step, offset, err == nil
 }
 
-// holds reports whether n stands where the test asks.
-func (t placeTest) holds(n *node) bool {
+// holds reports whether e stands where the test asks.
+func (t placeTest) holds(e Element) bool {
 	switch t.name {
 	case "root":
-		return n.parent == nil
+		return e.Parent() == nil
 	case "empty":
-		return len(n.children) == 0 && len(n.text) == 0 && len(n.flow) == 0
+		return e.Empty()
 	}
-	first, last := n.index+1, 1
-	if n.parent != nil { // the root counts as a child without siblings
-		last = len(n.parent.children) - n.index
-	}
+	i, n := e.Place() // the root counts as a child without siblings
+	first, last := i+1, n-i
 	if strings.HasSuffix(t.name, "of-type") {
-		first, last = n.numberOfType()
+		first, last = numberOfType(e)
 	}
 	switch t.name {
 	case "first-child", "first-of-type":
@@ -169,26 +167,30 @@ func (t placeTest) counts(k int) bool {
 	return d%t.step == 0 && d/t.step >= 0
 }
 
-// numberOfType returns which n is among the siblings of its name, from 1, from
+// numberOfType returns which e is among the siblings of its name, from 1, from
 // the front and from the back. The answer is worked out once for all siblings.
-func (n *node) numberOfType() (first, last int) {
-	if n.parent == nil {
+func numberOfType(e Element) (first, last int) {
+	if e.Parent() == nil {
 		return 1, 1
 	}
-	if n.typeIndex == 0 {
+	own := e.State()
+	if own.typeIndex == 0 {
+		_, n := e.Place()
 		seen := map[string]int{}
-		for _, c := range n.parent.children {
-			seen[c.name]++
-			c.typeIndex = seen[c.name]
+		for i := range n {
+			s := e.Sibling(i)
+			seen[s.Name()]++
+			s.State().typeIndex = seen[s.Name()]
 		}
-		for _, c := range n.parent.children {
-			c.typeCount = seen[c.name]
+		for i := range n {
+			s := e.Sibling(i)
+			s.State().typeCount = seen[s.Name()]
 		}
 	}
-	return n.typeIndex, n.typeCount - n.typeIndex + 1
+	return own.typeIndex, own.typeCount - own.typeIndex + 1
 }
 
-// matchesAny reports whether n passes the test.
-func (r *reader) matchesAny(t anyOf, n *node) bool {
-	return t.negated != slices.ContainsFunc(t.list, func(s selector) bool { return r.matches(s, n) })
+// matchesAny reports whether e passes the test.
+func (c *Cascade) matchesAny(t anyOf, e Element) bool {
+	return t.negated != slices.ContainsFunc(t.list, func(s selector) bool { return c.matches(s, e) })
 }

@@ -1,12 +1,13 @@
-package svg
+package text
 
 import (
 	"bytes"
 	"fmt"
 	"strings"
-	"weftplot/paths/fault"
 
 	"github.com/go-text/typesetting/font"
+
+	"weftplot/paths/fault"
 )
 
 // Font is a font to draw text with.
@@ -20,8 +21,8 @@ type Font struct {
 	Data []byte
 }
 
-// typeface is a font that was read.
-type typeface struct {
+// Face is a font that was read.
+type Face struct {
 	face         *font.Face
 	name         string // of its family
 	family       string // the same in lower case
@@ -29,17 +30,28 @@ type typeface struct {
 	named        bool // the family was asked for by name
 }
 
-// loadFonts reads the fonts of the options.
-func (r *reader) loadFonts() *fault.Error {
-	for _, f := range r.opt.Fonts {
+// Name returns the name of the family that the face stands for.
+func (f *Face) Name() string { return f.name }
+
+// em returns how many font units are in the font size.
+func (f *Face) em() float64 { return float64(f.face.Upem()) }
+
+// Fonts are the faces that a text may be set in. The zero value has none.
+type Fonts []*Face
+
+// Load reads fonts. The error is a [*fault.Error] that names the file of a font
+// that cannot be read.
+func Load(list []Font) (Fonts, *fault.Error) {
+	var out Fonts
+	for _, f := range list {
 		face, err := parseFont(f.Data)
 		if err != nil {
 			bad := fault.Bad(f.File, "choose a TrueType or OpenType font (.ttf or .otf)", "the font cannot be read: it is none, or damaged")
 			bad.Err = err
-			return bad
+			return nil, bad
 		}
 		d := face.Describe()
-		t := typeface{
+		t := &Face{
 			face: face, family: d.Family, named: f.Family != "",
 			bold: d.Aspect.Weight >= font.WeightSemibold, italic: d.Aspect.Style != font.StyleNormal,
 		}
@@ -48,9 +60,9 @@ func (r *reader) loadFonts() *fault.Error {
 		}
 		t.name = strings.TrimSpace(t.family)
 		t.family = strings.ToLower(t.name)
-		r.faces = append(r.faces, t)
+		out = append(out, t)
 	}
-	return nil
+	return out, nil
 }
 
 // parseFont reads a font with outlines. A damaged file may make the font
@@ -70,34 +82,35 @@ func parseFont(data []byte) (face *font.Face, err error) {
 	return face, nil
 }
 
-// faceFor returns the font for a style: of the first family in its list that a
-// font stands for, the one whose weight and slant fit best. Where no font
-// stands for a family of the list, any that was not asked for by name serves,
-// and other is true. nil means that no font serves.
-func (r *reader) faceFor(s *style) (face *typeface, other bool) {
-	for _, family := range strings.Split(s.fontFamily, ",") {
+// For returns the face for a list of families, parted by commas: of the first
+// family that a font stands for, the face whose weight and slant fit best. Where
+// no font stands for a family of the list, any that was not asked for by name
+// serves, and other is true. A nil face means that none serves.
+func (f Fonts) For(families string, bold, italic bool) (face *Face, other bool) {
+	for _, family := range strings.Split(families, ",") {
 		family = strings.ToLower(strings.Trim(strings.TrimSpace(family), `"'`))
-		if f := r.bestFace(s, func(t *typeface) bool { return t.family == family }); f != nil {
-			return f, false
+		if t := f.best(bold, italic, func(t *Face) bool { return t.family == family }); t != nil {
+			return t, false
 		}
 	}
-	f := r.bestFace(s, func(t *typeface) bool { return !t.named })
-	return f, f != nil
+	t := f.best(bold, italic, func(t *Face) bool { return !t.named })
+	return t, t != nil
 }
 
-func (r *reader) bestFace(s *style, fits func(*typeface) bool) *typeface {
-	var best *typeface
+// best returns, of the faces that serve, the first that fits best; the slant
+// counts for more than the weight.
+func (f Fonts) best(bold, italic bool, serves func(*Face) bool) *Face {
+	var best *Face
 	most := -1
-	for i := range r.faces {
-		t := &r.faces[i]
-		if !fits(t) {
+	for _, t := range f {
+		if !serves(t) {
 			continue
 		}
 		points := 0
-		if t.italic == s.italic {
+		if t.italic == italic {
 			points += 2
 		}
-		if t.bold == s.bold {
+		if t.bold == bold {
 			points++
 		}
 		if points > most {

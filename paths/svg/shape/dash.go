@@ -1,76 +1,22 @@
-package svg
+package shape
 
 import (
 	"math"
-	"strings"
 
 	"weftplot/paths"
 )
 
-// isDashed reports whether a value of stroke-dasharray makes dashes.
-func isDashed(value string) bool { return len(dashList(value)) > 0 }
-
-// dashList returns the lengths of dashes and gaps in turn, an even number of
-// them; none for a whole line, which any error makes as well (SVG 2, Painting,
-// stroke-dasharray).
-func dashList(value string) []length {
-	if value == "none" {
-		return nil
+// Dash returns the strokes cut into their dashes. pattern has the lengths of
+// dashes and gaps in turn, an even number of them with a sum above zero; offset
+// is how far into the pattern each stroke begins. A dash without length is a dot.
+func Dash(strokes []paths.Stroke, pattern []float64, offset float64) []paths.Stroke {
+	d := dasher{pattern: pattern, offset: offset}
+	for _, v := range pattern {
+		d.sum += v
 	}
-	var list []length
-	some := false
-	depth := 0
-	for _, f := range strings.FieldsFunc(value, func(c rune) bool {
-		depth += strings.Count("(", string(c)) - strings.Count(")", string(c))
-		return depth == 0 && strings.ContainsRune(", \t\r\n\f", c)
-	}) {
-		l, ok := parseLength(f)
-		if !ok || l.negative() {
-			return nil
-		}
-		some = some || l.v > 0 || l.percent > 0 || l.em > 0
-		list = append(list, l)
-	}
-	if !some {
-		return nil
-	}
-	if len(list)%2 == 1 {
-		list = append(list, list...)
-	}
-	return list
-}
-
-// dashed returns the strokes of n cut into their dashes. Lengths along the
-// line are taken on the page; where a transform stretches one way more than
-// the other, the dashes are those of its mean scale.
-func (r *reader) dashed(n *node, c *context, strokes []paths.Stroke) []paths.Stroke {
-	list := dashList(c.style.dashes)
-	if len(list) == 0 {
-		return strokes
-	}
-	total := paths.LengthOf(strokes)
-	scale := c.m.MeanScale()
-	if v, ok := parseLength(n.attr("pathLength")); ok && v.unit == "" && v.v > 0 {
-		scale = total / v.v
-	}
-	pattern, sum := make([]float64, len(list)), 0.
-	for i, l := range list {
-		pattern[i] = c.view.diagonal(l) * scale
-		sum += pattern[i]
-	}
-	if !(sum > 0) || !finite(sum) {
-		return strokes
-	}
-	pieces := (total/sum + float64(len(strokes))) * float64(len(list)/2)
-	if !(pieces < float64(r.left)) {
-		r.halt(n, "its dashes come to more than %d pieces of line, the most that are read", r.opt.MaxCurves)
-		return nil
-	}
-	d := dasher{pattern: pattern, sum: sum, offset: c.view.diagonal(c.style.dashOffset) * scale}
 	for _, s := range strokes {
 		d.stroke(s)
 	}
-	r.left -= len(d.out)
 	return d.out
 }
 

@@ -1,27 +1,28 @@
-package svg
+package shape
 
 import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/svg/lex"
 )
 
-// arcTo draws the elliptical arc that path data gives by its end (SVG 2,
+// ArcTo draws the elliptical arc that path data gives by its end (SVG 2,
 // Implementation notes, "Elliptical arc parameter conversion" and "Correction
 // of out-of-range radii"). degrees is the turn of its axes.
-func (p *pen) arcTo(rx, ry, degrees float64, large, sweep bool, to paths.Point) {
+func (p *Pen) ArcTo(rx, ry, degrees float64, large, sweep bool, to paths.Point) {
 	if to == p.at {
 		p.begun = true
 		return
 	}
 	rx, ry = math.Abs(rx), math.Abs(ry)
-	sin, cos := turn(degrees)
+	sin, cos := Turn(degrees)
 	// The start as seen from the middle of the chord, along the axes, in radii.
 	h := p.at.Sub(to).Mul(0.5)
 	u := paths.Point{X: (cos*h.X + sin*h.Y) / rx, Y: (cos*h.Y - sin*h.X) / ry}
 	l := u.Len()
-	if rx == 0 || ry == 0 || l == 0 || !finite(l) {
-		p.lineTo(to)
+	if rx == 0 || ry == 0 || l == 0 || !lex.Finite(l) {
+		p.LineTo(to)
 		return
 	}
 	var centre paths.Point // likewise, from the middle of the chord in radii
@@ -48,8 +49,8 @@ func (p *pen) arcTo(rx, ry, degrees float64, large, sweep bool, to paths.Point) 
 	p.along(axes, from.Angle(), angle, to)
 }
 
-// turn returns sine and cosine of an angle in degrees, exact at quarter turns.
-func turn(degrees float64) (sin, cos float64) {
+// Turn returns sine and cosine of an angle in degrees, exact at quarter turns.
+func Turn(degrees float64) (sin, cos float64) {
 	switch d := math.Mod(math.Mod(degrees, 360)+360, 360); d {
 	case 0:
 		return 0, 1
@@ -64,30 +65,30 @@ func turn(degrees float64) (sin, cos float64) {
 	}
 }
 
-// oval draws a whole ellipse, from the end of its x axis towards its y axis.
-func (p *pen) oval(centre paths.Point, rx, ry float64) {
+// Ellipse draws a whole ellipse, from the end of its x axis towards its y axis.
+func (p *Pen) Ellipse(centre paths.Point, rx, ry float64) {
 	start := paths.Point{X: centre.X + rx, Y: centre.Y}
-	p.moveTo(start)
+	p.MoveTo(start)
 	p.along(paths.Affine{A: rx, D: ry, E: centre.X, F: centre.Y}, 0, 2*math.Pi, start)
-	p.close()
+	p.Close()
 }
 
 // along draws the image under axes, which leads to user units, of the unit
 // circle from an angle over a sweep; it ends at to. Where the page shows a
 // circle it is an arc, else cubics within the tolerance; so is a piece of a
 // circle so large that its centre is out of range.
-func (p *pen) along(axes paths.Affine, angle, sweep float64, to paths.Point) {
-	onPage := axes.Then(p.m)
-	a, b := p.m.Apply(p.at), p.m.Apply(to)
+func (p *Pen) along(axes paths.Affine, angle, sweep float64, to paths.Point) {
+	onPage := axes.Then(p.Map)
+	a, b := p.Map.Apply(p.at), p.Map.Apply(to)
 	centre := paths.Point{X: onPage.E, Y: onPage.F}
-	if onPage.IsSimilarity() && pointInRange(centre) {
+	if onPage.IsSimilarity() && InRange(centre) {
 		if onPage.Det() < 0 {
 			sweep = -sweep
 		}
 		p.add(paths.Arc{From: a, To: b, Centre: centre, Sweep: sweep}, to)
 		return
 	}
-	n := pieces(sweep, p.tol/radius(onPage))
+	n := pieces(sweep, p.Tolerance/radius(onPage))
 	step := sweep / float64(n)
 	k := 4. / 3 * math.Tan(step/4)
 	for i := range n {

@@ -1,9 +1,9 @@
-package svg
+package css
 
 import (
 	"strings"
 
-	"github.com/tdewolff/parse/v2/css"
+	lexer "github.com/tdewolff/parse/v2/css"
 )
 
 // parseFontShorthand reads the font property: style, variant, weight and
@@ -13,10 +13,10 @@ func parseFontShorthand(value string) []decl {
 	out := []decl{{name: "font-style", value: "normal"}, {name: "font-weight", value: "normal"}}
 	for toks := trim(tokens(value)); len(toks) > 0; toks = trim(toks[1:]) {
 		t := strings.ToLower(toks[0].text)
-		size, isLength := parseLength(t)
+		size, isLength := ParseLength(t)
 		_, named := fontSizes[t]
 		switch {
-		case named || t == "larger" || t == "smaller" || isLength && size.unit != "":
+		case named || t == "larger" || t == "smaller" || isLength && size.Unit != "":
 			family := afterSize(toks[1:])
 			if family == "" {
 				return nil
@@ -26,7 +26,7 @@ func parseFontShorthand(value string) []decl {
 			out = append(out, decl{name: "font-style", value: t})
 		case t == "bold" || t == "bolder" || t == "lighter" || isLength:
 			out = append(out, decl{name: "font-weight", value: t})
-		case toks[0].kind != css.IdentToken: // else normal, a variant or a stretch
+		case toks[0].kind != lexer.IdentToken: // else normal, a variant or a stretch
 			return nil
 		}
 	}
@@ -40,18 +40,4 @@ func afterSize(toks []token) string {
 		toks = trim(toks[1:])[1:]
 	}
 	return join(trim(toks))
-}
-
-// pathFunction returns the path data in path("...").
-func pathFunction(value string) (string, bool) {
-	toks := trim(tokens(value))
-	if len(toks) < 3 || !strings.EqualFold(toks[0].text, "path(") {
-		return "", false
-	}
-	toks = trim(toks[1:])
-	last := len(toks) - 1
-	if toks[0].kind != css.StringToken || toks[last].kind != css.RightParenthesisToken || len(trim(toks[1:last])) > 0 {
-		return "", false
-	}
-	return unescape(strings.Trim(toks[0].text, `"'`)), true
 }

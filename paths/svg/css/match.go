@@ -1,11 +1,12 @@
-package svg
+package css
 
 import (
+	"fmt"
 	"regexp"
 	"slices"
 	"strings"
 
-	"github.com/tdewolff/parse/v2/css"
+	lexer "github.com/tdewolff/parse/v2/css"
 )
 
 // rule is one selector with its declarations.
@@ -31,7 +32,7 @@ type ruleIndex struct {
 func (x *ruleIndex) add(prelude []token, decls []decl) (refused string) {
 	var sels []selector
 	for rest := prelude; ; {
-		end := find(rest, css.CommaToken)
+		end := find(rest, lexer.CommaToken)
 		sel, ok := parseSelector(rest[:end])
 		if ok {
 			sels = append(sels, sel)
@@ -72,36 +73,36 @@ const maxSteps = 20_000_000
 // matchCost is what applying a rule costs, in tests.
 const matchCost = 8
 
-// matching returns the rules that match n, the weakest first.
-func (r *reader) matching(n *node) []*rule {
-	x := &r.rules
+// matching returns the rules that match e, the weakest first.
+func (c *Cascade) matching(e Element) []*rule {
+	x := &c.rules
 	if x.n == 0 {
 		return nil
 	}
 	var out []*rule
 	try := func(rules []*rule) {
-		for _, ru := range rules {
-			if r.steps > maxSteps {
-				r.halt(n, "the style sheets take too long to apply: more than %d tests of selectors", maxSteps)
+		for _, r := range rules {
+			if c.steps > maxSteps {
+				c.report.Halt(e, fmt.Sprintf("the style sheets take too long to apply: more than %d tests of selectors", maxSteps))
 				return
 			}
-			if r.matches(ru.sel, n) {
-				out = append(out, ru)
-				r.steps += matchCost
+			if c.matches(r.sel, e) {
+				out = append(out, r)
+				c.steps += matchCost
 			}
 		}
 	}
-	if id := n.attr("id"); id != "" {
+	if id := attributeText(e, "id"); id != "" {
 		try(x.id[id])
 	}
-	for _, c := range unique(strings.Fields(n.attr("class"))) {
-		try(x.class[c])
+	for _, class := range unique(strings.Fields(attributeText(e, "class"))) {
+		try(x.class[class])
 	}
-	try(x.tag[n.name])
+	try(x.tag[e.Name()])
 	try(x.any)
 	slices.SortFunc(out, func(a, b *rule) int {
-		if c := a.spec.compare(b.spec); c != 0 {
-			return c
+		if by := a.spec.compare(b.spec); by != 0 {
+			return by
 		}
 		return a.order - b.order
 	})
@@ -113,11 +114,11 @@ func unique(list []string) []string {
 	return slices.Compact(list)
 }
 
-// matches reports whether the selector matches n, from right to left. It tries
+// matches reports whether the selector matches e, from right to left. It tries
 // every ancestor or sibling that a combinator allows, on the budget of steps.
-func (r *reader) matches(sel selector, n *node) bool {
-	r.steps += 1 + n.size/64
-	if r.steps > maxSteps || !r.matchesCompound(&sel[len(sel)-1], n) {
+func (c *Cascade) matches(sel selector, e Element) bool {
+	c.steps += 1 + e.Size()/64
+	if c.steps > maxSteps || !c.matchesCompound(&sel[len(sel)-1], e) {
 		return false
 	}
 	rest := sel[:len(sel)-1]
@@ -125,19 +126,20 @@ func (r *reader) matches(sel selector, n *node) bool {
 	case 0:
 		return true
 	case '>':
-		return n.parent != nil && r.matches(rest, n.parent)
+		p := e.Parent()
+		return p != nil && c.matches(rest, p)
 	case ' ':
-		for a := n.parent; a != nil; a = a.parent {
-			if r.matches(rest, a) {
+		for a := e.Parent(); a != nil; a = a.Parent() {
+			if c.matches(rest, a) {
 				return true
 			}
 		}
 	case '+':
-		b := n.before()
-		return b != nil && r.matches(rest, b)
+		b := before(e)
+		return b != nil && c.matches(rest, b)
 	case '~':
-		for b := n.before(); b != nil; b = b.before() {
-			if r.matches(rest, b) {
+		for b := before(e); b != nil; b = before(b) {
+			if c.matches(rest, b) {
 				return true
 			}
 		}
@@ -145,51 +147,52 @@ func (r *reader) matches(sel selector, n *node) bool {
 	return false
 }
 
-// before returns the sibling element before n.
-func (n *node) before() *node {
-	if n.parent == nil || n.index == 0 {
+// before returns the sibling before e, nil for the first.
+func before(e Element) Element {
+	i, _ := e.Place()
+	if i == 0 {
 		return nil
 	}
-	return n.parent.children[n.index-1]
+	return e.Sibling(i - 1)
 }
 
-func (r *reader) matchesCompound(c *compound, n *node) bool {
-	if c.tag != "" && c.tag != n.name {
+func (c *Cascade) matchesCompound(sel *compound, e Element) bool {
+	if sel.tag != "" && sel.tag != e.Name() {
 		return false
 	}
-	for _, id := range c.id {
-		if n.attr("id") != id {
+	for _, id := range sel.id {
+		if attributeText(e, "id") != id {
 			return false
 		}
 	}
-	if len(c.class) > 0 {
-		have := strings.Fields(n.attr("class"))
-		for _, want := range c.class {
+	if len(sel.class) > 0 {
+		have := strings.Fields(attributeText(e, "class"))
+		for _, want := range sel.class {
 			if !slices.Contains(have, want) {
 				return false
 			}
 		}
 	}
-	for _, t := range c.attr {
-		if !t.matches(n) {
+	for _, t := range sel.attr {
+		if !t.matches(e) {
 			return false
 		}
 	}
-	for _, p := range c.places {
-		if !p.holds(n) {
+	for _, p := range sel.places {
+		if !p.holds(e) {
 			return false
 		}
 	}
-	for _, t := range c.any {
-		if !r.matchesAny(t, n) {
+	for _, t := range sel.any {
+		if !c.matchesAny(t, e) {
 			return false
 		}
 	}
 	return true
 }
 
-func (t attrTest) matches(n *node) bool {
-	have, ok := n.lookup(t.name)
+func (t attrTest) matches(e Element) bool {
+	have, ok := attribute(e, t.name)
 	if !ok {
 		return false
 	}
