@@ -2,9 +2,11 @@ package dxf
 
 import (
 	"fmt"
-	"runtime"
 	"strings"
 	"testing"
+
+	"weftplot/paths"
+	"weftplot/paths/bounded/boundedtest"
 )
 
 // hostile are files that ask for too much, or hold nothing, with how the
@@ -96,21 +98,18 @@ func onLayers(n int) string {
 func TestHostileFiles(t *testing.T) {
 	for _, tt := range hostile() {
 		t.Run(tt.name, func(t *testing.T) {
-			var before, after runtime.MemStats
-			runtime.ReadMemStats(&before)
-			d, err := Read("t.dxf", []byte(tt.file), Options{})
-			runtime.ReadMemStats(&after)
-			// Allocated in all, most of it garbage at once; what is held is less.
-			if got, limit := after.TotalAlloc-before.TotalAlloc, uint64(500<<20); got > limit {
-				t.Errorf("%d MB were allocated, more than %d", got>>20, limit>>20)
-			}
+			var d paths.Design
+			var err error
+			boundedtest.Memory(t, func() {
+				d, err = Read("t.dxf", []byte(tt.file), Options{})
+			})
 			switch {
 			case tt.fault == "" && err != nil:
 				t.Errorf("fault %q, want none", err)
 			case tt.fault != "" && err == nil:
 				t.Errorf("read as %.200s, want the fault %q", shown(d), tt.fault)
 			case err != nil:
-				if f := faultOf(t, err); !strings.HasPrefix(f.Error(), tt.fault) || f.Do == "" {
+				if f := boundedtest.Fault(t, err); !strings.HasPrefix(f.Error(), tt.fault) || f.Do == "" {
 					t.Errorf("fault %q (do: %q), want %q", f, f.Do, tt.fault)
 				}
 			default:

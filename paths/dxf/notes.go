@@ -1,11 +1,10 @@
 package dxf
 
 import (
-	"cmp"
 	"fmt"
-	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/bounded"
 )
 
 // maxNotes bounds the notes of one design.
@@ -51,20 +50,7 @@ func (b *notebook) all() []paths.Note {
 		n.Message = t.say(t.n)
 		out = append(out, n)
 	}
-	slices.SortStableFunc(out, func(a, c paths.Note) int { return cmp.Compare(a.Line, c.Line) })
-	if b.more > 0 {
-		out = append(out, paths.Note{Code: "more-notes", Message: fmt.Sprintf("And %d more remarks.", b.more)})
-	}
-	return out
-}
-
-// first returns the first thing that was not drawn, for the advice of a file
-// with nothing else in it.
-func (b *notebook) first() string {
-	for _, n := range b.all() {
-		return fmt.Sprintf("line %d, %s: %s", n.Line, n.Element, n.Message)
-	}
-	return ""
+	return bounded.InOrder(out, b.more, "And %d more remarks.")
 }
 
 // note tells of an entity, once however often it is copied.

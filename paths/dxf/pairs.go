@@ -3,6 +3,7 @@ package dxf
 import (
 	"bytes"
 	"strconv"
+
 	"weftplot/paths/fault"
 )
 

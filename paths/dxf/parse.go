@@ -3,6 +3,7 @@ package dxf
 import (
 	"bytes"
 	"strings"
+
 	"weftplot/paths/fault"
 )
 

@@ -81,29 +81,44 @@ func (r *reader) entity(e *entity, c context) {
 	if !shown {
 		return
 	}
-	switch {
-	case e.damaged:
-		r.note(e, "entity-damaged", func(n int) string {
-			return fmt.Sprintf("%s damaged, with a value that is no number, and not drawn.", are(n, e.kind))
-		})
-		return
-	case e.body == nil:
-		r.notDrawn(e)
+	if !r.drawable(e) {
 		return
 	}
 	c.colour = r.colour(e, l, c)
-	c.dashed = e.dashed == dashes || e.dashed == asLayer && (l != nil && l.dashed || c.dashed && c.inside && e.layer == "0")
-	if e.kind == "POINT" && r.head.points == "1" {
-		r.note(e, "points-not-shown", func(n int) string {
-			return fmt.Sprintf("%s not drawn: the file says that points do not show.", are(n, e.kind))
-		})
-		return
-	}
+	c.dashed = c.isDashed(e, l)
 	d := draught{r: r, e: e, c: c}
 	e.body.draw(&d, c.m)
 	if _, copied := e.body.(*insert); !copied && r.stop == nil {
 		r.keep(&d)
 	}
+}
+
+// drawable reports whether e has something to draw, and notes why not.
+func (r *reader) drawable(e *entity) bool {
+	switch {
+	case e.damaged:
+		r.note(e, "entity-damaged", func(n int) string {
+			return fmt.Sprintf("%s damaged, with a value that is no number, and not drawn.", are(n, e.kind))
+		})
+	case e.body == nil:
+		r.notDrawn(e)
+	case e.kind == "POINT" && r.head.points == "1":
+		r.note(e, "points-not-shown", func(n int) string {
+			return fmt.Sprintf("%s not drawn: the file says that points do not show.", are(n, e.kind))
+		})
+	default:
+		return true
+	}
+	return false
+}
+
+// isDashed reports whether e, on layer l, is of a broken line type: its own, that of
+// its layer, or on layer 0 within a block that of the insert.
+func (c *context) isDashed(e *entity, l *layer) bool {
+	if e.dashed != asLayer {
+		return e.dashed == dashes
+	}
+	return l != nil && l.dashed || c.dashed && c.inside && e.layer == "0"
 }
 
 // shown finds the layer that e is on, enters it in the context, and reports

@@ -179,14 +179,6 @@ func flankOf(mid, far, near paths.Point) flank {
 	return f
 }
 
-func rotated(d paths.Point, a float64) paths.Point {
-	sin, cos := math.Sincos(a)
-	return paths.Point{X: d.X*cos - d.Y*sin, Y: d.X*sin + d.Y*cos}
-}
-
-// turnOf returns the turn from u to v, positive to the left as x and y lie.
-func turnOf(u, v paths.Point) float64 { return math.Atan2(u.Cross(v), u.Dot(v)) }
-
 // cornerAt makes a corner of the turn at point i, if its sides meet near enough
 // to the line: those of a tight bend meet farther out, where there is no ink.
 func (k ink) cornerAt(pts []paths.Point, i int, inner, side float64) (corner, bool) {

@@ -10,6 +10,7 @@ import (
 
 	"golang.org/x/net/html/charset"
 
+	"weftplot/paths/bounded"
 	"weftplot/paths/fault"
 )
 
@@ -45,13 +46,9 @@ func unpack(name string, data []byte, limit int) ([]byte, *fault.Error) {
 		}
 	}
 	if len(data) > limit {
-		return nil, tooLong(name, limit)
+		return nil, bounded.TooLong(name, limit)
 	}
 	return data, nil
-}
-
-func tooLong(name string, limit int) *fault.Error {
-	return fault.Bad(name, "simplify the drawing or save it in parts", "the file is longer than %d bytes, the most that is read", limit)
 }
 
 // toUTF8 finds the encoding as XML 1.0, appendix F, does: by the byte-order
@@ -83,13 +80,13 @@ func toUTF8(name string, data []byte, limit int) ([]byte, *fault.Error) {
 		// is as long as one that was.
 		data, err = io.ReadAll(io.LimitReader(rd, int64(limit)+1))
 		if err != nil || len(data) > limit {
-			return nil, tooLong(name, limit)
+			return nil, bounded.TooLong(name, limit)
 		}
 	}
 	if !utf8.Valid(data) {
 		data = bytes.ToValidUTF8(data, []byte("\uFFFD"))
 		if len(data) > limit {
-			return nil, tooLong(name, limit)
+			return nil, bounded.TooLong(name, limit)
 		}
 	}
 	return data, nil

@@ -2,10 +2,11 @@ package svg
 
 import (
 	"fmt"
-	"runtime"
 	"strings"
 	"testing"
 
+	"weftplot/paths"
+	"weftplot/paths/bounded/boundedtest"
 	"weftplot/paths/svg/text"
 )
 
@@ -110,21 +111,18 @@ func manyVars(n int) string {
 func TestHostileFiles(t *testing.T) {
 	for _, tt := range hostile(t) {
 		t.Run(tt.name, func(t *testing.T) {
-			var before, after runtime.MemStats
-			runtime.ReadMemStats(&before)
-			d, err := Read("t.svg", []byte(tt.file), Options{Dashes: true, Unite: true, Fonts: []text.Font{goFont}})
-			runtime.ReadMemStats(&after)
-			// Allocated in all, most of it garbage at once; what is held is less.
-			if got, limit := after.TotalAlloc-before.TotalAlloc, uint64(500<<20); got > limit {
-				t.Errorf("%d MB were allocated, more than %d", got>>20, limit>>20)
-			}
+			var d paths.Design
+			var err error
+			boundedtest.Memory(t, func() {
+				d, err = Read("t.svg", []byte(tt.file), Options{Dashes: true, Unite: true, Fonts: []text.Font{goFont}})
+			})
 			switch {
 			case tt.fault == "" && err != nil:
 				t.Errorf("fault %q, want none", err)
 			case tt.fault != "" && err == nil:
 				t.Errorf("read as %.200s, want the fault %q", shown(d), tt.fault)
 			case err != nil:
-				if f := faultOf(t, err); !strings.HasPrefix(f.Error(), tt.fault) || f.Do == "" {
+				if f := boundedtest.Fault(t, err); !strings.HasPrefix(f.Error(), tt.fault) || f.Do == "" {
 					t.Errorf("fault %q (do: %q), want %q", f, f.Do, tt.fault)
 				}
 			}
@@ -145,7 +143,7 @@ func TestBrokenOffAnywhere(t *testing.T) {
 	for n := range len(file) {
 		d, err := Read("t.svg", []byte(file[:n]), Options{Unite: true, Dashes: true, Fonts: []text.Font{goFont}})
 		if err != nil {
-			if f := faultOf(t, err); f.What == "" || f.Do == "" {
+			if f := boundedtest.Fault(t, err); f.What == "" || f.Do == "" {
 				t.Fatalf("cut at byte %d: %+v", n, f)
 			}
 			continue

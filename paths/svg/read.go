@@ -2,6 +2,7 @@ package svg
 
 import (
 	"weftplot/paths"
+	"weftplot/paths/bounded"
 	"weftplot/paths/fault"
 	"weftplot/paths/outline"
 	"weftplot/paths/svg/css"
@@ -41,19 +42,12 @@ type Options struct {
 }
 
 func (o Options) withDefaults() Options {
-	set := func(v *int, def int) {
-		if *v <= 0 {
-			*v = def
-		}
-	}
-	set(&o.MaxBytes, 32<<20)
-	set(&o.MaxDepth, 200)
-	set(&o.MaxElements, 500_000)
-	set(&o.MaxUses, 100_000)
-	set(&o.MaxCurves, 1_000_000)
-	if !(o.Tolerance > 0) {
-		o.Tolerance = 0.001
-	}
+	bounded.Default(&o.MaxBytes, 32<<20)
+	bounded.Default(&o.MaxDepth, 200)
+	bounded.Default(&o.MaxElements, 500_000)
+	bounded.Default(&o.MaxUses, 100_000)
+	bounded.Default(&o.MaxCurves, 1_000_000)
+	bounded.Default(&o.Tolerance, 0.001)
 	return o
 }
 
@@ -149,15 +143,11 @@ func (r *reader) spend(n *node, pieces int) bool {
 // halt ends the reading with the fault of a bound that n exceeds.
 func (r *reader) halt(n *node, format string, args ...any) {
 	if r.stop == nil {
-		r.stop = fault.Bad(r.where(n), "simplify the drawing or save it in parts", format, args...)
+		r.stop = bounded.TooMuch(r.where(n), format, args...)
 	}
 }
 
 // nothing returns the fault of a file without line work.
 func (r *reader) nothing() *fault.Error {
-	do := "open it in a drawing program and look for lines or filled shapes"
-	if first := r.notes.first(); first != "" {
-		do = first
-	}
-	return fault.Bad(r.name, do, "it holds no line work")
+	return bounded.Nothing(r.name, "open it in a drawing program and look for lines or filled shapes", r.notes.all(), "size-in-pixels", "no-paint")
 }

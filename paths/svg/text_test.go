@@ -15,6 +15,7 @@ import (
 	"golang.org/x/image/math/fixed"
 
 	"weftplot/paths"
+	"weftplot/paths/bounded/boundedtest"
 	"weftplot/paths/svg/text"
 )
 
@@ -233,7 +234,7 @@ func TestDamagedFonts(t *testing.T) {
 		}
 		d, err := Read("t.svg", []byte(inPage(`<path d="M0 0h1v1z"/><text y="50" letter-spacing="1">Hawsers &amp; buoys 0123</text>`)), Options{Fonts: []text.Font{{File: "gull.ttf", Data: data}}})
 		if err != nil {
-			if f := faultOf(t, err); f.Do == "" {
+			if f := boundedtest.Fault(t, err); f.Do == "" {
 				t.Errorf("damage %d: %+v", i, f)
 			}
 			continue

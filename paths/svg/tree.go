@@ -9,6 +9,7 @@ import (
 	"regexp"
 	"strings"
 
+	"weftplot/paths/bounded"
 	"weftplot/paths/fault"
 	"weftplot/paths/svg/css"
 )
@@ -186,8 +187,7 @@ func (t *treeBuilder) open(tok xml.StartElement, line int) *fault.Error {
 	t.depth++
 	switch opt := t.r.opt; {
 	case t.elements > opt.MaxElements:
-		return fault.Bad(t.r.where(n), "simplify the drawing or save it in parts",
-			"the file has more than %d elements, the most that are read", opt.MaxElements)
+		return bounded.TooMuch(t.r.where(n), "the file has more than %d elements, the most that are read", opt.MaxElements)
 	case t.depth > opt.MaxDepth:
 		return fault.Bad(t.r.where(n), "ungroup the drawing",
 			"elements are nested more than %d deep, the most that is read", opt.MaxDepth)

@@ -1,10 +1,6 @@
 package shape
 
-import (
-	"math"
-
-	"weftplot/paths"
-)
+import "weftplot/paths"
 
 // Area is what some closed polygons hold, under a fill rule. The edges lie in
 // slabs of equal height, so that a point or a curve is held against those near
@@ -110,7 +106,10 @@ func (a *Area) contains(p paths.Point) bool {
 	}
 	winding, close := 0, false
 	a.eachNear(p.Y-a.near, p.Y+a.near, func(e edge) {
-		close = close || e.dist(p) <= a.near
+		if !close {
+			_, d := paths.Line{A: e.a, B: e.b}.Nearest(p)
+			close = d <= a.near
+		}
 		if (e.a.Y <= p.Y) != (e.b.Y <= p.Y) {
 			side := e.b.Sub(e.a).Cross(p.Sub(e.a))
 			if e.b.Y > e.a.Y && side > 0 {
@@ -124,14 +123,4 @@ func (a *Area) contains(p paths.Point) bool {
 		return close || winding%2 != 0
 	}
 	return close || winding != 0
-}
-
-// dist returns the distance from p to the edge.
-func (e edge) dist(p paths.Point) float64 {
-	d := e.b.Sub(e.a)
-	t := p.Sub(e.a).Dot(d) / d.Dot(d)
-	if math.IsNaN(t) {
-		t = 0
-	}
-	return p.Dist(e.a.Lerp(e.b, min(1, max(0, t))))
 }

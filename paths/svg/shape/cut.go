@@ -89,11 +89,11 @@ func (c *Clip) shown(curve paths.Curve, work *int) ([]interval, error) {
 	ts := []float64{0, 1}
 	box := curve.Bounds()
 	c.Areas(func(a *Area) {
-		if reach := a.box.Grow(a.near); !overlap(reach, box) {
+		if reach := a.box.Grow(a.near); !reach.Overlaps(box) {
 			return
 		}
 		a.eachNear(box.Min.Y, box.Max.Y, func(e edge) {
-			if !overlap(box, paths.RectOf(e.a, e.b)) {
+			if !box.Overlaps(paths.RectOf(e.a, e.b)) {
 				return
 			}
 			*work += crossingCost
@@ -119,8 +119,4 @@ func (c *Clip) shown(curve paths.Curve, work *int) ([]interval, error) {
 		}
 	}
 	return out, nil
-}
-
-func overlap(a, b paths.Rect) bool {
-	return a.Min.X <= b.Max.X && b.Min.X <= a.Max.X && a.Min.Y <= b.Max.Y && b.Min.Y <= a.Max.Y
 }

@@ -1,17 +1,17 @@
-package scan
+package skeleton
 
 import "math"
 
-// The three classes of a pixel: paper, perhaps ink, ink for sure.
+// The classes of a pixel.
 const (
-	bare uint8 = iota
-	weak
-	strong
+	bare   uint8 = iota // paper
+	weak                // perhaps ink
+	Strong              // ink for sure
 )
 
-// black is the grey under which a pixel is ink whatever is about it: inside a
+// Black is the grey under which a pixel is ink whatever is about it: inside a
 // large dark area nothing else tells.
-const black = paper * 6 / 10
+const Black = Paper * 6 / 10
 
 // sauvola is the rule of Sauvola and Pietikäinen, "Adaptive document image
 // binarization", Pattern Recognition 33 (2000): ink is darker than
@@ -19,27 +19,27 @@ const black = paper * 6 / 10
 // grey about it.
 func sauvola(m, s, k float64) float64 { return m * (1 + k*(s/128-1)) }
 
-// threshold tells ink from paper by the rule of Sauvola, with k for what is ink
+// Threshold tells ink from paper by the rule of Sauvola, with k for what is ink
 // for sure and less for what is ink if it goes on from there. The window reaches
 // so many pixels each way; at the sides of the picture it is cut off.
-func threshold(p plane, reach int, kStrong, kWeak float64) plane {
-	out := newPlane(p.w, p.h)
-	bands(p.h, func(y0, y1 int) {
-		top, bottom := max(0, y0-reach), min(p.h, y1+reach)
+func Threshold(p Plane, reach int, kStrong, kWeak float64) Plane {
+	out := NewPlane(p.W, p.H)
+	bands(p.H, func(y0, y1 int) {
+		top, bottom := max(0, y0-reach), min(p.H, y1+reach)
 		sums := newIntegral(p, top, bottom)
 		for y := y0; y < y1; y++ {
-			a, b := max(0, y-reach)-top, min(p.h, y+reach+1)-top
-			for x := range p.w {
-				g := p.v[y*p.w+x]
-				m, s := sums.window(max(0, x-reach), min(p.w, x+reach+1), a, b)
+			a, b := max(0, y-reach)-top, min(p.H, y+reach+1)-top
+			for x := range p.W {
+				g := p.Pixels[y*p.W+x]
+				m, s := sums.window(max(0, x-reach), min(p.W, x+reach+1), a, b)
 				switch v := float64(g); {
-				case g < black:
-					out.v[y*p.w+x] = strong
+				case g < Black:
+					out.Pixels[y*p.W+x] = Strong
 				case v >= m:
 				case v < sauvola(m, s, kStrong):
-					out.v[y*p.w+x] = strong
+					out.Pixels[y*p.W+x] = Strong
 				case v < sauvola(m, s, kWeak):
-					out.v[y*p.w+x] = weak
+					out.Pixels[y*p.W+x] = weak
 				}
 			}
 		}
@@ -56,13 +56,13 @@ type integral struct {
 }
 
 // newIntegral sums up rows top to bottom of p.
-func newIntegral(p plane, top, bottom int) *integral {
-	w := p.w + 1
+func newIntegral(p Plane, top, bottom int) *integral {
+	w := p.W + 1
 	s := &integral{w: w, v: make([]uint32, w*(bottom-top+1)), v2: make([]uint32, w*(bottom-top+1))}
 	for y := top; y < bottom; y++ {
 		var row, row2 uint32
 		at := (y - top + 1) * w
-		for x, g := range p.v[y*p.w:][:p.w] {
+		for x, g := range p.Pixels[y*p.W:][:p.W] {
 			row += uint32(g)
 			row2 += uint32(g) * uint32(g)
 			s.v[at+x+1] = s.v[at-w+x+1] + row

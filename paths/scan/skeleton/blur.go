@@ -1,26 +1,26 @@
-package scan
+package skeleton
 
 import "math"
 
-// gauss returns the picture blurred by a bell with a standard deviation of sigma
+// Blur returns the picture blurred by a bell with a standard deviation of sigma
 // pixels; beyond its sides the picture goes on as it ends.
-func gauss(p plane, sigma float64) plane {
+func Blur(p Plane, sigma float64) Plane {
 	if sigma < 0.3 {
 		return p
 	}
 	k := kernel(sigma)
 	r := len(k) - 1
-	out := newPlane(p.w, p.h)
-	bands(p.h, func(y0, y1 int) {
+	out := NewPlane(p.W, p.H)
+	bands(p.H, func(y0, y1 int) {
 		// Rows of the band and r around it, blurred along, times 256.
-		along := make([]uint16, (y1-y0+2*r)*p.w)
-		line := make([]uint32, p.w+2*r)
+		along := make([]uint16, (y1-y0+2*r)*p.W)
+		line := make([]uint32, p.W+2*r)
 		for i := range y1 - y0 + 2*r {
-			row := p.v[min(p.h-1, max(0, y0-r+i))*p.w:][:p.w]
+			row := p.Pixels[min(p.H-1, max(0, y0-r+i))*p.W:][:p.W]
 			for x := range line {
-				line[x] = uint32(row[min(p.w-1, max(0, x-r))])
+				line[x] = uint32(row[min(p.W-1, max(0, x-r))])
 			}
-			to := along[i*p.w:][:p.w]
+			to := along[i*p.W:][:p.W]
 			for x := range to {
 				sum := k[0] * line[x+r]
 				for d := 1; d <= r; d++ {
@@ -29,20 +29,20 @@ func gauss(p plane, sigma float64) plane {
 				to[x] = uint16(sum)
 			}
 		}
-		sums := make([]uint32, p.w)
+		sums := make([]uint32, p.W)
 		for y := y0; y < y1; y++ {
-			mid := (y - y0 + r) * p.w
-			for x, v := range along[mid:][:p.w] {
+			mid := (y - y0 + r) * p.W
+			for x, v := range along[mid:][:p.W] {
 				sums[x] = k[0]*uint32(v) + 1<<15
 			}
 			for d := 1; d <= r; d++ {
-				above, below := along[mid-d*p.w:][:p.w], along[mid+d*p.w:][:p.w]
+				above, below := along[mid-d*p.W:][:p.W], along[mid+d*p.W:][:p.W]
 				for x := range sums {
 					sums[x] += k[d] * (uint32(above[x]) + uint32(below[x]))
 				}
 			}
 			for x, s := range sums {
-				out.v[y*p.w+x] = uint8(s >> 16)
+				out.Pixels[y*p.W+x] = uint8(s >> 16)
 			}
 		}
 	})

@@ -1,4 +1,4 @@
-package scan
+package skeleton
 
 import (
 	"strings"
@@ -6,16 +6,16 @@ import (
 )
 
 // drawn makes a mask of rows of text with a bare pixel around; # is ink.
-func drawn(rows ...string) plane {
+func drawn(rows ...string) Plane {
 	w := 0
 	for _, r := range rows {
 		w = max(w, len(r))
 	}
-	p := newPlane(w+2, len(rows)+2)
+	p := NewPlane(w+2, len(rows)+2)
 	for y, r := range rows {
 		for x, c := range r {
 			if c == '#' {
-				p.v[(y+1)*p.w+x+1] = 1
+				p.Pixels[(y+1)*p.W+x+1] = 1
 			}
 		}
 	}
@@ -32,11 +32,11 @@ func block(w, h int) []string {
 }
 
 // text is a mask as rows, without the pixel around.
-func (p plane) text() string {
+func (p Plane) text() string {
 	var b strings.Builder
-	for y := 1; y < p.h-1; y++ {
-		for x := 1; x < p.w-1; x++ {
-			b.WriteByte(".#"[p.v[y*p.w+x]])
+	for y := 1; y < p.H-1; y++ {
+		for x := 1; x < p.W-1; x++ {
+			b.WriteByte(".#"[p.Pixels[y*p.W+x]])
 		}
 		b.WriteByte('\n')
 	}
@@ -62,7 +62,7 @@ func TestThinWorkedResults(t *testing.T) {
 			"...........\n.########..\n.....#.....\n.....#.....\n.....#.....\n.....#.....\n...........\n...........\n"},
 	} {
 		p := drawn(c.in...)
-		thin(p, zhangSuen)
+		Thin(p, zhangSuen)
 		if got := p.text(); got != c.want {
 			t.Errorf("%s: thinned to\n%swant\n%s", c.name, got, c.want)
 		}
@@ -76,13 +76,13 @@ func TestThinKeepsSlantingLines(t *testing.T) {
 	for y := range rows {
 		rows[y] = strings.Repeat(".", y) + "##"
 	}
-	left := func(rule *goes) int {
+	left := func(rule *Rule) int {
 		p := drawn(rows...)
-		thin(p, rule)
-		unitWidth(p)
+		Thin(p, rule)
+		UnitWidth(p)
 		return strings.Count(p.text(), "#")
 	}
-	if n := left(luWang); n < 28 || n > 32 {
+	if n := left(LuWang); n < 28 || n > 32 {
 		t.Errorf("%d pixels are left of a line 30 long", n)
 	}
 	if n := left(zhangSuen); n > 5 {

@@ -1,29 +1,29 @@
-package scan
+package skeleton
 
 import "math"
 
 // farthest is the greatest distance in pixels that is told apart.
 const farthest = 255
 
-// distances holds for each pixel of a mask the square of the distance from its
+// Distances holds for each pixel of a mask the square of the distance from its
 // middle to that of the nearest bare pixel, 0 for bare ones; what lies outside
 // the picture is bare.
-type distances struct {
-	w  int
-	d2 []uint16
+type Distances struct {
+	w       int
+	Squares []uint16
 }
 
-// distancesIn measures a mask. The way is that of Saito and Toriwaki, "New
+// DistancesIn measures a mask. The way is that of Saito and Toriwaki, "New
 // algorithms for Euclidean distance transformation of an n-dimensional digitized
 // picture", Pattern Recognition 27 (1994): along columns, then the least of
 // parabolas along rows.
-func distancesIn(mask plane) distances {
-	d := distances{mask.w, make([]uint16, mask.w*mask.h)}
+func DistancesIn(mask Plane) Distances {
+	d := Distances{mask.W, make([]uint16, mask.W*mask.H)}
 	d.columns(mask)
-	bands(mask.h, func(y0, y1 int) {
-		line := make([]uint16, mask.w)
+	bands(mask.H, func(y0, y1 int) {
+		line := make([]uint16, mask.W)
 		for y := y0; y < y1; y++ {
-			row := d.d2[y*d.w:][:d.w]
+			row := d.Squares[y*d.w:][:d.w]
 			for x := 0; x < d.w; x++ {
 				if row[x] == 0 {
 					continue
@@ -41,29 +41,29 @@ func distancesIn(mask plane) distances {
 }
 
 // columns fills in the distance to the nearest bare pixel of the column.
-func (d distances) columns(mask plane) {
-	bands(mask.w, func(x0, x1 int) {
-		for y := range mask.h {
-			at := y * mask.w
+func (d Distances) columns(mask Plane) {
+	bands(mask.W, func(x0, x1 int) {
+		for y := range mask.H {
+			at := y * mask.W
 			for x := x0; x < x1; x++ {
-				if mask.v[at+x] == 0 {
+				if mask.Pixels[at+x] == 0 {
 					continue
 				}
 				if y == 0 {
-					d.d2[at+x] = 1
+					d.Squares[at+x] = 1
 				} else {
-					d.d2[at+x] = min(farthest, d.d2[at-mask.w+x]+1)
+					d.Squares[at+x] = min(farthest, d.Squares[at-mask.W+x]+1)
 				}
 			}
 		}
-		for y := mask.h - 1; y >= 0; y-- {
-			at := y * mask.w
+		for y := mask.H - 1; y >= 0; y-- {
+			at := y * mask.W
 			for x := x0; x < x1; x++ {
 				below := uint16(0)
-				if y < mask.h-1 {
-					below = d.d2[at+mask.w+x]
+				if y < mask.H-1 {
+					below = d.Squares[at+mask.W+x]
 				}
-				d.d2[at+x] = min(d.d2[at+x], below+1)
+				d.Squares[at+x] = min(d.Squares[at+x], below+1)
 			}
 		}
 	})
@@ -87,5 +87,5 @@ func across(g, out []uint16) {
 	}
 }
 
-// at returns the distance at pixel i.
-func (d distances) at(i int) float64 { return math.Sqrt(float64(d.d2[i])) }
+// At returns the distance at pixel i.
+func (d Distances) At(i int) float64 { return math.Sqrt(float64(d.Squares[i])) }

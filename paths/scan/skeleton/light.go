@@ -1,4 +1,4 @@
-package scan
+package skeleton
 
 import (
 	"math"
@@ -7,30 +7,30 @@ import (
 	"weftplot/paths/scan/raster"
 )
 
-// paper is the grey that bare paper has once the light is made even. What is
+// Paper is the grey that bare paper has once the light is made even. What is
 // brighter keeps its difference, so that noise stays even about it.
-const paper = 224
+const Paper = 224
 
 // cellMM is the size of the cells in which the paper's light is measured: wider
 // than a line and narrower than a shadow.
 const cellMM = 2.5
 
-// flatField makes the light of a page even: each pixel as a share of the light
+// EvenLight makes the light of a page even: each pixel as a share of the light
 // of bare paper about it, which is 224.
-func flatField(p raster.Page) plane {
+func EvenLight(p raster.Page) Plane {
 	size := max(4, int(math.Round(cellMM/p.MM)))
 	l := lamp{size: size, w: (p.W + size - 1) / size, h: (p.H + size - 1) / size}
 	l.measure(p)
 	l.uncover()
 	l.rank()
-	out := newPlane(p.W, p.H)
+	out := NewPlane(p.W, p.H)
 	bands(p.H, func(y0, y1 int) {
 		row := make([]float32, p.W)
 		for y := y0; y < y1; y++ {
 			l.row(y, row)
 			at := y * p.W
 			for x, level := range row {
-				out.v[at+x] = uint8(min(255, float32(p.Light[at+x])*(paper/level)+0.5))
+				out.Pixels[at+x] = uint8(min(255, float32(p.Light[at+x])*(Paper/level)+0.5))
 			}
 		}
 	})

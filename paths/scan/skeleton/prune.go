@@ -1,4 +1,4 @@
-package scan
+package skeleton
 
 import (
 	"cmp"
@@ -12,10 +12,10 @@ import (
 // the line, from which on it was drawn.
 const stickOut = 0.8
 
-// prune takes out spurs, which thinning makes of every bump: those that stick
+// Prune takes out spurs, which thinning makes of every bump: those that stick
 // out of the line by less than a share of its width, the shortest first. It
 // returns those that can be seen.
-func (g *graph) prune(width float64) []paths.Point {
+func (g *Graph) Prune(width float64) []paths.Point {
 	var seen []paths.Point
 	for {
 		spurs := g.spurs(width)
@@ -23,71 +23,71 @@ func (g *graph) prune(width float64) []paths.Point {
 			return seen
 		}
 		for _, e := range spurs {
-			n := g.node(e.other())
-			if len(g.nodes[n].ends) < 3 || g.edges[e.edge].gone {
+			n := g.NodeAt(e.Other())
+			if len(g.Nodes[n].Ends) < 3 || g.Branches[e.Branch].Removed {
 				continue // what it stood on is now what is left of the line
 			}
-			if g.edges[e.edge].length() > width {
-				seen = append(seen, g.nodes[g.node(e)].at)
+			if g.Branches[e.Branch].Length() > width {
+				seen = append(seen, g.Nodes[g.NodeAt(e)].At)
 			}
-			g.remove(e.edge)
+			g.remove(e.Branch)
 			g.mend(n)
 		}
 	}
 }
 
 // spurs lists the free ends of spurs.
-func (g *graph) spurs(width float64) []end {
+func (g *Graph) spurs(width float64) []End {
 	type spur struct {
-		end
+		End
 		out float64
 	}
 	var list []spur
-	for _, n := range g.nodes {
-		if len(n.ends) != 1 {
+	for _, n := range g.Nodes {
+		if len(n.Ends) != 1 {
 			continue
 		}
-		e := n.ends[0]
-		foot := g.nodes[g.node(e.other())]
-		if len(foot.ends) < 3 {
+		e := n.Ends[0]
+		foot := g.Nodes[g.NodeAt(e.Other())]
+		if len(foot.Ends) < 3 {
 			continue
 		}
-		if out := n.at.Dist(foot.at) + n.r - foot.r; out < stickOut*width {
+		if out := n.At.Dist(foot.At) + n.Radius - foot.Radius; out < stickOut*width {
 			list = append(list, spur{e, out})
 		}
 	}
 	slices.SortStableFunc(list, func(a, b spur) int { return cmp.Compare(a.out, b.out) })
-	ends := make([]end, len(list))
+	ends := make([]End, len(list))
 	for i, s := range list {
-		ends[i] = s.end
+		ends[i] = s.End
 	}
 	return ends
 }
 
-// closeSlits takes out one of two edges between the same nodes, or an edge that
+// CloseSlits takes out one of two branches between the same nodes, or a branch that
 // comes back to its node, where they enclose no more than a slit in the line.
-func (g *graph) closeSlits(width float64) {
-	for id := range g.edges {
-		e := g.edges[id]
-		if e.gone || e.isRing() || e.length() > 6*width {
+func (g *Graph) CloseSlits(width float64) {
+	for id := range g.Branches {
+		e := g.Branches[id]
+		if e.Removed || e.IsRing() || e.Length() > 6*width {
 			continue
 		}
-		if e.a == e.b {
-			if spread(e.pts, e.pts[:1]) < width {
+		if e.A == e.B {
+			if spread(e.Points, e.Points[:1]) < width {
 				g.remove(id)
-				g.mend(e.a)
+				g.mend(e.A)
 			}
 			continue
 		}
-		for _, x := range g.nodes[e.a].ends {
-			f := g.edges[x.edge]
-			if x.edge == id || f.length() > e.length() || g.node(x.other()) != e.b {
+		for _, x := range g.Nodes[e.A].Ends {
+			f := g.Branches[x.Branch]
+			if x.Branch == id || f.Length() > e.Length() || g.NodeAt(x.Other()) != e.B {
 				continue
 			}
-			if spread(e.pts, f.pts) < 0.8*width {
+			if spread(e.Points, f.Points) < 0.8*width {
 				g.remove(id)
-				g.mend(e.a)
-				g.mend(e.b)
+				g.mend(e.A)
+				g.mend(e.B)
 				break
 			}
 		}

@@ -1,17 +1,18 @@
-package scan
+package skeleton
 
 import (
 	"runtime"
 	"sync"
 )
 
-// plane is a picture of one byte a pixel, rows from the top.
-type plane struct {
-	w, h int
-	v    []uint8
+// Plane is a picture of one byte a pixel, rows from the top.
+type Plane struct {
+	W, H   int     // in pixels
+	Pixels []uint8 // W*H: grey from 0, black, to 255; or the classes of a mask
 }
 
-func newPlane(w, h int) plane { return plane{w, h, make([]uint8, w*h)} }
+// NewPlane returns a picture of zeros.
+func NewPlane(w, h int) Plane { return Plane{w, h, make([]uint8, w*h)} }
 
 // bandRows is how many rows are worked on at a time. It does not depend on the
 // machine, so neither does any result.
@@ -40,15 +41,15 @@ func bands(h int, f func(y0, y1 int)) {
 	all.Wait()
 }
 
-// halved returns the picture at half the size, each pixel the mean of four. An
+// Halved returns the picture at half the size, each pixel the mean of four. An
 // odd last row or column is left out.
-func (p plane) halved() plane {
-	out := newPlane(p.w/2, p.h/2)
-	bands(out.h, func(y0, y1 int) {
+func (p Plane) Halved() Plane {
+	out := NewPlane(p.W/2, p.H/2)
+	bands(out.H, func(y0, y1 int) {
 		for y := y0; y < y1; y++ {
-			a, b := p.v[2*y*p.w:], p.v[(2*y+1)*p.w:]
-			for x := range out.w {
-				out.v[y*out.w+x] = uint8((int(a[2*x]) + int(a[2*x+1]) + int(b[2*x]) + int(b[2*x+1]) + 2) / 4)
+			a, b := p.Pixels[2*y*p.W:], p.Pixels[(2*y+1)*p.W:]
+			for x := range out.W {
+				out.Pixels[y*out.W+x] = uint8((int(a[2*x]) + int(a[2*x+1]) + int(b[2*x]) + int(b[2*x+1]) + 2) / 4)
 			}
 		}
 	})
