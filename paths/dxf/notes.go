@@ -10,7 +10,7 @@ import (
 // maxNotes bounds the notes of one design.
 const maxNotes = 200
 
-// notebook counts what there is to tell, one note for each key.
+// notebook collects notes, one for each key, and counts how often each applies.
 type notebook struct {
 	list  []*tally
 	byKey map[string]*tally
@@ -53,7 +53,7 @@ func (b *notebook) all() []paths.Note {
 	return bounded.InOrder(out, b.more, "And %d more remarks.")
 }
 
-// note tells of an entity, once however often it is copied.
+// note adds a note about an entity, once however often it is copied.
 func (r *reader) note(e *entity, code string, say func(n int) string) {
 	if e.noted {
 		return

@@ -51,7 +51,7 @@ func (o Options) withDefaults() Options {
 //
 // The design has no page. HasSize is true when the unit is known, from the file
 // or from the options; a unit that the file states is noted, as many files state
-// one that nobody meant.
+// a wrong one.
 //
 // The error is a [*fault.Error] that names the file, and the line and entity
 // where there is one. A file that holds nothing to draw is a fault too; the

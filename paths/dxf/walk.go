@@ -122,7 +122,7 @@ func (c *context) isDashed(e *entity, l *layer) bool {
 }
 
 // shown finds the layer that e is on, enters it in the context, and reports
-// whether anything on it shows; it tells of what does not.
+// whether anything on it shows; what does not is noted.
 func (r *reader) shown(e *entity, c *context) (*layer, bool) {
 	name := e.layer
 	if c.inside && name == "0" {
@@ -195,7 +195,7 @@ func inRange(s paths.Stroke) bool {
 	return max(math.Abs(b.Min.X), math.Abs(b.Min.Y), math.Abs(b.Max.X), math.Abs(b.Max.Y)) <= farthest
 }
 
-// notDrawn tells of an entity of a kind that is not line work.
+// notDrawn notes an entity of a kind that is not line work.
 func (r *reader) notDrawn(e *entity) {
 	k, ok := undrawn[e.kind]
 	if !ok {
@@ -204,7 +204,7 @@ func (r *reader) notDrawn(e *entity) {
 	r.note(e, k.code, func(n int) string { return are(n, e.kind) + " " + k.words })
 }
 
-// remark is what to tell of a kind of entity; its words follow "3 TEXT are".
+// remark is the note for a kind of entity; its words follow "3 TEXT are".
 type remark struct{ code, words string }
 
 var undrawn = map[string]remark{

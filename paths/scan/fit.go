@@ -234,8 +234,8 @@ func (f fitter) cubic(i, j int, start, dir paths.Point) (paths.Curve, bool) {
 // cubicThrough returns the cubic from a to d nearest to places between, after
 // Schneider, "An algorithm for automatically fitting digitized curves", Graphics
 // Gems (1990): least squares for the lengths of the handles, with the places at
-// their share of the chords, which is then made better by Newton's way, some
-// times over. first and last are the directions at the ends; where one is zero
+// their share of the chords, which is then improved by Newton's method, a
+// few times. first and last are the directions at the ends; where one is zero
 // the handle there is free, and found by the same least squares. off is how far
 // away the farthest place is.
 func cubicThrough(q []paths.Point, a, d, first, last paths.Point) (c paths.Cubic, off float64) {
@@ -341,7 +341,7 @@ func third(dir, chord paths.Point) paths.Point {
 }
 
 // closer returns a parameter whose place on c is nearer to p than that of u, by
-// one step of Newton's way.
+// one step of Newton's method.
 func closer(c paths.Cubic, p paths.Point, u float64) float64 {
 	v := 1 - u
 	d := c.At(u).Sub(p)

@@ -128,8 +128,8 @@ func (w *rebuilder) rays() map[skeleton.End]arm {
 	return out
 }
 
-// trimTip makes a corner of a junction that is an acute tip: two lines that ran into
-// each other and then on, as one, to where they meet.
+// trimTip makes a corner of a junction at an acute tip, where the ink of two lines
+// runs together before they meet and thinning has made one branch of both.
 func (w *rebuilder) trimTip(k *junction) {
 	if len(k.arms) != 3 {
 		return

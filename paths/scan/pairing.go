@@ -8,8 +8,9 @@ import (
 	"weftplot/paths"
 )
 
-// pair decides how the arms of a junction go on: those in line go through, of the
-// rest two and two meet in a corner, and a last one ends on what goes through.
+// pair decides how the arms of a junction continue: those in line pass through it,
+// the rest meet in corners, two by two, and one left over ends on a line that passes
+// through.
 func (w *rebuilder) pair(k *junction) {
 	w.trimTip(k)
 	left := make([]int, 0, len(k.arms))
@@ -65,7 +66,7 @@ func (w *rebuilder) join(a, b arm, l link) {
 	w.links[b.End] = l
 }
 
-// rest ends the arms that do not go through.
+// rest ends the arms that do not pass through.
 func (w *rebuilder) rest(k *junction, left []int, through [][2]ray) {
 	for len(left) > 0 {
 		if len(left) == 1 {
@@ -103,7 +104,7 @@ func (w *rebuilder) middle(k *junction) paths.Point {
 	return sum.Mul(1 / float64(len(k.nodes)))
 }
 
-// stop returns where a ray ends in a junction: on the first line that goes through,
+// stop returns where a ray ends in a junction: on the first line that passes through,
 // or where all rays come nearest to each other.
 func (w *rebuilder) stop(k *junction, r ray, through [][2]ray) paths.Point {
 	best, found := paths.Point{}, false

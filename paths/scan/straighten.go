@@ -27,13 +27,7 @@ func (t *Tracing) deskew(about paths.Point) {
 	}
 	t.TurnedDeg = -a / degree
 	m := paths.Translate(about.Mul(-1)).Then(paths.Rotate(-a)).Then(paths.Translate(about))
-	for i, s := range t.Strokes {
-		t.Strokes[i] = s.Transform(m)
-	}
-	for i := range t.Finds {
-		f := &t.Finds[i]
-		f.At, f.Stroke = m.Apply(f.At), f.Stroke.Transform(m)
-	}
+	*t = t.Transform(m)
 	square(t.Strokes)
 }
 

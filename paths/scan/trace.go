@@ -34,6 +34,21 @@ type Tracing struct {
 	Finds []Find
 }
 
+// Transform returns the tracing with its strokes and finds under the map m. The
+// width of the line and the turn stay as they are.
+func (t Tracing) Transform(m paths.Affine) Tracing {
+	strokes, finds := t.Strokes, t.Finds
+	t.Strokes, t.Finds = nil, nil
+	for _, s := range strokes {
+		t.Strokes = append(t.Strokes, s.Transform(m))
+	}
+	for _, f := range finds {
+		f.At, f.Stroke = m.Apply(f.At), f.Stroke.Transform(m)
+		t.Finds = append(t.Finds, f)
+	}
+	return t
+}
+
 // FindKind says what a [Find] is.
 type FindKind int
 
@@ -65,7 +80,7 @@ type Find struct {
 //
 // The light is made even, ink is told from paper, and what is inked is thinned
 // to lines a pixel wide, twice: the first time to measure the width of the line,
-// which everything then goes by. Thinned lines become a graph; breaks in them are
+// on which the later steps depend. Thinned lines become a graph; breaks in them are
 // bridged, spurs taken out, and junctions rebuilt from the lines that lead up to
 // them. Then each line is moved to the middle of its ink and drawn with few
 // lines, arcs and cubics.
@@ -93,8 +108,7 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 		if err != nil {
 			return Tracing{}, err
 		}
-		// What everything went by was a first look only; where it was far off, it
-		// is done again.
+		// The width was a first estimate. Where it was far off, trace again.
 		if opt.LineMM > 0 || breadth < 1.3*t.width && breadth > 0.7*t.width {
 			break
 		}
@@ -135,7 +149,7 @@ func checkInk(p raster.Page) error {
 	return nil
 }
 
-// rough is the fault of a page whose ink is no lines.
+// rough returns the error of a page whose ink does not form lines.
 func rough(format string, args ...any) error {
 	return fault.Bad("", "scan it softer or at fewer dots to the inch, from a clean glass", format, args...)
 }
@@ -199,8 +213,8 @@ type tracer struct {
 	out       Tracing
 }
 
-// find traces the page by the width that is thought to be the line's, and returns
-// the one that it measures, in pixels.
+// find traces the page with an estimate of the line's width, and returns the width
+// that it measures, in pixels.
 func (t *tracer) find() (breadth float64, err error) {
 	soft := skeleton.Blur(t.flat, 0.165*t.width)
 	mask := skeleton.Threshold(soft, reachOf(t.mm), 0.2, 0.09)
@@ -296,12 +310,6 @@ func (t *tracer) found(kind FindKind, at paths.Point, s paths.Stroke, message st
 // place moves everything to the frame of the page.
 func (t *tracer) place(breadth float64) {
 	m := paths.Affine{A: t.mm, D: -t.mm, E: t.mm / 2, F: (float64(t.flat.H) - 0.5) * t.mm}
-	for i, s := range t.out.Strokes {
-		t.out.Strokes[i] = s.Transform(m)
-	}
-	for i := range t.out.Finds {
-		f := &t.out.Finds[i]
-		f.At, f.Stroke = m.Apply(f.At), f.Stroke.Transform(m)
-	}
+	t.out = t.out.Transform(m)
 	t.out.LineMM = breadth * t.mm
 }

@@ -25,7 +25,7 @@ func (r *reader) clipBy(n *node, c *context) {
 	switch {
 	case !ok || rest != "":
 		r.notes.add(n, "clip-not-applied", "The clip path %q is not applied; lines are drawn that it may hide.", lex.Excerpt(value))
-	case target == nil || target.name != "clipPath": // no clip, says the standard
+	case target == nil || target.name != "clipPath": // by the standard, no clip
 	default:
 		r.clipTo(target, n, c)
 	}
@@ -59,7 +59,7 @@ func (r *reader) clipTo(target, n *node, c *context) {
 }
 
 // buildClip makes the clip that a clipPath element describes; nil when it holds
-// what cannot be made an area.
+// something that has no area.
 func (r *reader) buildClip(target *node, m paths.Affine, v view, depth int) *shape.Clip {
 	if r.open[target] || depth > r.opt.MaxDepth {
 		return nil
@@ -154,7 +154,7 @@ func (r *reader) boxOf(n *node, m paths.Affine, v view, depth int) paths.Rect {
 	case shapeNames[n.name]:
 		r.css.Prepare(n)
 		p := shape.Pen{Map: m, Tolerance: r.opt.Tolerance, Budget: &r.left}
-		_ = n.outline(&p, v) // told of when it is drawn
+		_ = n.outline(&p, v) // noted when it is drawn
 		return paths.BoundsOf(p.Strokes)
 	case n.name == "use":
 		if id, local := n.href(); local && r.byID[id] != nil && !r.open[r.byID[id]] && !within(n, r.byID[id]) {
@@ -174,7 +174,7 @@ func (r *reader) boxOf(n *node, m paths.Affine, v view, depth int) paths.Rect {
 	return box
 }
 
-// clipToViewport hides what reaches out of an inner viewport of the size w x h,
+// clipToViewport hides what lies outside an inner viewport of the size w x h,
 // as it does unless overflow says otherwise (SVG 2, Rendering, overflow). c.m
 // is the frame of the viewport itself.
 func (r *reader) clipToViewport(n *node, c *context, w, h float64) {

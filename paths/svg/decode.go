@@ -101,7 +101,7 @@ var (
 const head = 1024
 
 // declared returns the encoding an XML declaration names. A declaration that
-// can be read byte by byte cannot truly be UTF-16, whatever it says.
+// can be read byte by byte is not in UTF-16; one that says so is wrong.
 func declared(data []byte) string {
 	decl := declaration.Find(data[:min(len(data), head)])
 	m := encodingIs.FindSubmatch(decl)

@@ -9,11 +9,11 @@ import (
 	"weftplot/paths/svg/shape"
 )
 
-// thinnest is the least width in mm that a stroke is said to have, so that one
-// scaled down to nothing still tells itself from the outline of a fill.
+// thinnest is the least width in mm that a stroke is given, so that one scaled
+// down to nothing still differs from the outline of a fill, whose width is 0.
 const thinnest = 1e-6
 
-// look is how a shape is painted, as far as a pen cares.
+// look is how a shape is painted, as far as it matters to a pen.
 type look struct {
 	stroked, filled bool // drawn as its line; drawn as the outline of its fill
 	colour          string
@@ -90,7 +90,7 @@ func (r *reader) render(n *node, c *context, k look, p *shape.Pen) {
 			r.countUnpainted(n)
 			return
 		}
-		if shapeNames[n.name] { // of letters it is said apart
+		if shapeNames[n.name] { // letters have a note of their own
 			if r.outlined++; r.firstFilled == nil {
 				r.firstFilled = n
 			}
@@ -118,7 +118,8 @@ func (r *reader) ink(n *node, c *context, k look, strokes []paths.Stroke) {
 	}
 }
 
-// countUnpainted counts a shape that is there only for a program's own ends.
+// countUnpainted counts a shape without paint, which drawing programs keep for
+// their own use.
 func (r *reader) countUnpainted(n *node) {
 	if r.unpainted++; r.firstUnpainted == nil {
 		r.firstUnpainted = n
@@ -165,7 +166,7 @@ func isFlat(s paths.Stroke) bool {
 	return true
 }
 
-// remarks notes what of a shape's look a pen does not draw.
+// remarks notes the parts of a shape's look that a pen does not draw.
 func (r *reader) remarks(n *node, c *context, k look) {
 	if k.server != nil {
 		what := "stroke"
@@ -205,7 +206,8 @@ func (r *reader) effects(n *node, c *context) {
 	r.clipBy(n, c)
 }
 
-// summary notes, once for the file, what was drawn or left out by the kind.
+// summary notes, once for the file, how many shapes were drawn as outlines or left
+// out for want of paint.
 func (r *reader) summary() {
 	if n := r.firstFilled; n != nil && !r.opt.Unite {
 		r.notes.add(n, "fills-as-outlines", "%s only filled, and drawn as the outline of the fill; this is the first.", count(r.outlined, "shape is", "shapes are"))

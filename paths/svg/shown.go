@@ -29,8 +29,8 @@ func (r *reader) hidden(n *node, s *css.Style) bool {
 	return true
 }
 
-// draws reports whether n holds anything that could show. The answer is kept:
-// copies ask again.
+// draws reports whether n holds anything that could show. The answer is kept, as it
+// is needed again for each copy.
 func draws(n *node) bool {
 	if n.draws == unasked {
 		n.draws = no
@@ -61,8 +61,8 @@ func conditionsMet(n *node) bool {
 	return false
 }
 
-// switchTo draws the first child whose conditions hold. What another language
-// describes is passed over, as it could not be drawn.
+// switchTo draws the first child whose conditions hold. A foreignObject is passed
+// over, as it could not be drawn.
 func (r *reader) switchTo(n *node, c context) {
 	c.depth++
 	for _, child := range n.children {

@@ -17,8 +17,8 @@ type cover struct {
 	as          inked
 }
 
-// cover takes down the area that a shape fills, for unite. area is the outline
-// of its geometry; the strokes drawn of it begin at first.
+// cover records the area that a shape fills, for unite. area is the outline of its
+// geometry; the strokes drawn of it begin at first.
 func (r *reader) cover(n *node, c *context, k look, area []paths.Stroke, first int) {
 	if !r.opt.Unite || k.cover == "" {
 		return

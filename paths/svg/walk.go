@@ -124,7 +124,7 @@ func (r *reader) enter(n *node, c *context) bool {
 	return true
 }
 
-// afford counts a visit against the bounds.
+// afford counts a visit to n against the bounds, and reports whether they hold.
 func (r *reader) afford(n *node, depth int) bool {
 	r.visits++
 	r.bytes += n.size
@@ -139,7 +139,8 @@ func (r *reader) afford(n *node, depth int) bool {
 	return r.stop == nil
 }
 
-// inLayer takes down n when strokes in it belong to it by name.
+// inLayer enters n in the context where strokes in it are to bear its name: as the
+// nearest layer, or as the named group just below the root.
 func (c *context) inLayer(n *node) {
 	if n.name != "g" {
 		return

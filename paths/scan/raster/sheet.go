@@ -55,7 +55,7 @@ func ParseSheet(s string) (Sheet, error) {
 	return out, out.check()
 }
 
-// check refuses sheets that no one has.
+// check refuses sizes that a sheet cannot have.
 func (s Sheet) check() error {
 	if s == (Sheet{}) {
 		return nil

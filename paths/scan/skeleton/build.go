@@ -61,7 +61,7 @@ func (b *builder) isJunction(i int) bool {
 	return b.mask.Pixels[i] != 0 && bits.OnesCount8(b.mask.neighbours(i)) > 2
 }
 
-// cluster makes a node of the junction pixels that hang together with pixel i.
+// cluster makes a node of pixel i and the junction pixels connected to it.
 func (b *builder) cluster(i int) {
 	id := len(b.g.Nodes)
 	todo := []int{i}

@@ -12,7 +12,7 @@ type Span struct {
 	Component int32 // the number of its component
 }
 
-// Component is a connected component: pixels that hang together.
+// Component is a connected component: pixels that touch one another.
 type Component struct {
 	X0, Y0, X1, Y1 int32 // its box in pixels, X1 and Y1 left out
 

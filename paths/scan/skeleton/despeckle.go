@@ -1,8 +1,9 @@
 package skeleton
 
-// Despeckle leaves of a mask only 0 and 1: ink that holds some that is sure and
-// is no speck. It returns the specks and the dots that it took out. Sizes are in
-// pixels: width of the line, and the least area of what is no speck.
+// Despeckle reduces a mask to 0 and 1: it keeps the components that hold some ink
+// for sure and are neither specks nor dots. It returns the specks and the dots that
+// it took out. width is that of the line in pixels, least the area in pixels below
+// which a component is a speck.
 func Despeckle(mask, grey Plane, width, least float64) (dots, specks []Component) {
 	spans, list := Components(mask, grey, Inked, true)
 	level := InkLevel(list, width)
@@ -39,17 +40,18 @@ func InkLevel(list []Component, width float64) float64 {
 	return float64(dark) / float64(area)
 }
 
-// isDot reports whether a component is a point set with the pen: about as long and
-// wide as the line is wide, full, and as dark as the lines are.
+// isDot reports whether a component is a point made with the pen: about as long and
+// as wide as the line is wide, without holes, and at least half as dark as the
+// lines.
 func isDot(p Component, width, level float64) bool {
 	long, short := float64(p.Size()), float64(min(p.X1-p.X0, p.Y1-p.Y0))
 	return width > 0 && long < 2*width && short > 0.6*width && short > 0.6*long &&
 		float64(p.area) > 0.6*long*short && float64(p.dark) > 0.5*level*float64(p.area)
 }
 
-// FillHoles makes ink of holes of at most so many pixels that the pencil left in
-// a line: those that are hardly more, and those that are nowhere as light as
-// paper is.
+// FillHoles inks the holes that the pencil left in a line: those of at most so many
+// pixels that are darker than paper throughout, and all smaller than a sixth of
+// that. level is how much darker than paper the lines are, in steps of grey.
 func FillHoles(mask, grey Plane, most, level float64) {
 	spans, list := Components(mask, grey, bareOnly, false)
 	for _, s := range spans {

@@ -19,7 +19,7 @@ const cellMM = 2.5
 // of bare paper about it, which is 224.
 func EvenLight(p raster.Page) Plane {
 	size := max(4, int(math.Round(cellMM/p.MM)))
-	l := lamp{size: size, w: (p.W + size - 1) / size, h: (p.H + size - 1) / size}
+	l := paperLight{size: size, w: (p.W + size - 1) / size, h: (p.H + size - 1) / size}
 	l.measure(p)
 	l.uncover()
 	l.rank()
@@ -37,15 +37,15 @@ func EvenLight(p raster.Page) Plane {
 	return out
 }
 
-// lamp is the light of bare paper in cells of so many pixels.
-type lamp struct {
+// paperLight is the light of bare paper in square cells, size pixels wide.
+type paperLight struct {
 	size, w, h int
 	v          []float32
 }
 
 // measure takes the brightness that four fifths of a cell stay under: paper,
 // even where lines cover half of it.
-func (l *lamp) measure(p raster.Page) {
+func (l *paperLight) measure(p raster.Page) {
 	l.v = make([]float32, l.w*l.h)
 	bands(l.h, func(j0, j1 int) {
 		for j := j0; j < j1; j++ {
@@ -73,7 +73,7 @@ func (l *lamp) measure(p raster.Page) {
 const hidden = 0.72
 
 // uncover gives cells that show no paper the light of the nearest that do.
-func (l *lamp) uncover() {
+func (l *paperLight) uncover() {
 	const reach = 6
 	seen := make([]bool, len(l.v))
 	var near []float32
@@ -108,7 +108,7 @@ func (l *lamp) uncover() {
 }
 
 // rank takes for each cell one of the brighter of it and its neighbours.
-func (l *lamp) rank() {
+func (l *paperLight) rank() {
 	out := make([]float32, len(l.v))
 	for j := range l.h {
 		for i := range l.w {
@@ -125,7 +125,7 @@ func (l *lamp) rank() {
 
 // row fills in the light of the paper along row y, linear between the middles
 // of the cells.
-func (l *lamp) row(y int, out []float32) {
+func (l *paperLight) row(y int, out []float32) {
 	at := func(k, n int) (int, int, float32) {
 		f := (float32(k)+0.5)/float32(l.size) - 0.5
 		i := max(0, min(n-1, int(math.Floor(float64(f)))))

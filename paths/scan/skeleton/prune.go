@@ -8,8 +8,8 @@ import (
 	"weftplot/paths"
 )
 
-// stickOut is how far a spur sticks out of the line it stands on, in widths of
-// the line, from which on it was drawn.
+// stickOut is how far a branch must stick out of the line it stands on, in widths of
+// the line, to have been drawn and not be a spur.
 const stickOut = 0.8
 
 // Prune takes out spurs, which thinning makes of every bump: those that stick

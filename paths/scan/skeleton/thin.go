@@ -38,7 +38,7 @@ var (
 )
 
 // deletionRule returns the rule that deletes pixels with at least so many
-// neighbours, and at most six, that hang together round the pixel.
+// neighbours, and at most six, that form one connected group round the pixel.
 func deletionRule(least int) *Rule {
 	var table Rule
 	for set := range table {
@@ -124,8 +124,8 @@ func (p Plane) clearSides() {
 
 // redundant says for each set of neighbours whether a pixel with them can go
 // without breaking its line: it only fills a corner between one neighbour above or
-// below and one at a side, and its neighbours still hang together without it,
-// across corners too.
+// below and one at a side, and its neighbours stay connected without it, across
+// corners too.
 var redundant = func() (table [256]bool) {
 	for set := range table {
 		bit := func(k int) bool { return set>>((k+8)%8)&1 == 1 }

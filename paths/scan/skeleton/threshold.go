@@ -9,8 +9,8 @@ const (
 	Strong              // ink for sure
 )
 
-// Black is the grey under which a pixel is ink whatever is about it: inside a
-// large dark area nothing else tells.
+// Black is the grey below which a pixel is ink whatever its neighbours are: inside a
+// large dark area they are no lighter.
 const Black = Paper * 6 / 10
 
 // sauvola is the rule of Sauvola and Pietikäinen, "Adaptive document image
@@ -19,8 +19,8 @@ const Black = Paper * 6 / 10
 // grey about it.
 func sauvola(m, s, k float64) float64 { return m * (1 + k*(s/128-1)) }
 
-// Threshold tells ink from paper by the rule of Sauvola, with k for what is ink
-// for sure and less for what is ink if it goes on from there. The window reaches
+// Threshold tells ink from paper by the rule of Sauvola, with one k for ink for
+// sure and a lesser one for ink that only counts where it touches the first. The window reaches
 // so many pixels each way; at the sides of the picture it is cut off.
 func Threshold(p Plane, reach int, kStrong, kWeak float64) Plane {
 	out := NewPlane(p.W, p.H)

@@ -54,8 +54,8 @@ func (s *State) setAttributes(attrs []xml.Attr) {
 	}
 }
 
-// set puts a declaration over what was said of the property before, unless its
-// value is an error. What a variable makes of it is not known yet.
+// set replaces what was declared of a property before, unless the value is an error.
+// A value with variables cannot be judged yet and is kept.
 func (s *State) set(d decl) {
 	if d.name == "marker" || d.name == "font" {
 		for _, p := range shorthand(d) {
@@ -77,7 +77,7 @@ func (s *State) set(d decl) {
 	s.props = append(s.props, d)
 }
 
-// shorthand returns what a declaration of several properties stands for.
+// shorthand returns the declarations that one of several properties stands for.
 func shorthand(d decl) []decl {
 	var out []decl
 	switch d.name {
@@ -94,7 +94,8 @@ func shorthand(d decl) []decl {
 	return out
 }
 
-// wide reports whether a value is one that any property takes (CSS Cascading 4, 7.3).
+// wide reports whether a value is a keyword that every property takes (CSS
+// Cascading 4, 7.3).
 func wide(value string) bool {
 	switch strings.ToLower(value) {
 	case "inherit", "initial", "unset", "revert", "revert-layer":

@@ -33,8 +33,7 @@ func parseFontShorthand(value string) []decl {
 	return nil
 }
 
-// afterSize returns the families that stand after the size and a line height,
-// which is of no use here.
+// afterSize returns the families, which follow the size and perhaps a line height.
 func afterSize(toks []token) string {
 	if toks = trim(toks); len(toks) > 1 && toks[0].text == "/" {
 		toks = trim(toks[1:])[1:]

@@ -46,7 +46,7 @@ func (l Length) IsRelative() bool {
 	return relativeUnits[l.Unit] || l.percent != 0 || l.em != 0
 }
 
-// IsNegative reports whether l is less than nothing, whatever it refers to.
+// IsNegative reports whether l is below zero for every size that it may refer to.
 func (l Length) IsNegative() bool { return l.Value < 0 && l.percent == 0 && l.em == 0 }
 
 // In returns the length in user units, where whole is what 100% means and em
@@ -68,5 +68,5 @@ func (l Length) In(whole, em float64) float64 {
 	return l.Value * px[l.Unit]
 }
 
-// DefaultFontSize is what programs agree to call medium, in px.
+// DefaultFontSize is the size of medium text in px, common practice in browsers.
 const DefaultFontSize = 16

@@ -64,7 +64,8 @@ func (x *ruleIndex) add(prelude []token, decls []decl) (refused string) {
 	return refused
 }
 
-// dynamic finds what depends on a pointer, a link or a part that is no element.
+// dynamic finds selectors of states and of parts that are not elements, which never
+// match in a drawing.
 var dynamic = regexp.MustCompile(`:(hover|active|focus|focus-within|focus-visible|visited|target|:)`)
 
 // maxSteps bounds the tests of compounds against elements in one file.

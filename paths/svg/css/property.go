@@ -3,8 +3,8 @@ package css
 import "strings"
 
 // property is one property that decides about line work: how its value is
-// judged and put into a style. The set is closed; what is not in it is of no
-// use to a pen.
+// judged and put into a style. Other properties do not change what a pen draws, and
+// are not read.
 type property struct {
 	// attribute says that an attribute of the same name may stand for it (SVG 2,
 	// Styling, presentation attributes).

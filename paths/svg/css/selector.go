@@ -84,7 +84,8 @@ func parseNested(toks []token, depth int) (selector, bool) {
 	}
 }
 
-// maxCompounds is far beyond what people and programs write.
+// maxCompounds bounds the compounds of one selector, far beyond what people and
+// programs write.
 const maxCompounds = 32
 
 type selectorParser struct {

@@ -21,7 +21,7 @@ const maxVars = 32
 func hasVar(value string) bool { return strings.Contains(strings.ToLower(value), "var(") }
 
 // resolve gives s the custom properties of e, and returns the other properties
-// of e with variables put in. One that comes to nothing of use counts as unset.
+// of e with variables put in. One that is then invalid counts as unset.
 func (c *Cascade) resolve(e Element, s *Style) []decl {
 	v := variables{c: c, inherited: s.vars, own: map[string]string{}, open: map[string]bool{}}
 	props := e.State().props
@@ -56,7 +56,7 @@ func (c *Cascade) resolve(e Element, s *Style) []decl {
 type variables struct {
 	c              *Cascade
 	inherited, own map[string]string
-	open           map[string]bool // being looked up, to catch what refers to itself
+	open           map[string]bool // being looked up, to catch references to themselves
 }
 
 // all returns every custom property among props, its own over the inherited.
@@ -125,8 +125,8 @@ func (v *variables) put(text string, depth int) (string, bool) {
 	return b.String(), true
 }
 
-// reference returns what stands for the inside of a var(): a name, and after a
-// comma what serves where it has no value.
+// reference returns the value of a var(), given by the tokens in its brackets: a
+// name and perhaps, after a comma, a fallback.
 func (v *variables) reference(toks []token, depth int) (string, bool) {
 	comma := find(toks, lexer.CommaToken)
 	if value, ok := v.value(join(trim(toks[:comma])), depth); ok {
