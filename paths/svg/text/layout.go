@@ -132,12 +132,12 @@ func (l *Layout) run(chars []Char, spans Spans) {
 func (l *Layout) add(o shaping.Output, text []rune, first *Char, look Look, spans Spans) {
 	k := look.Size / look.Face.em()
 	for i, g := range o.Glyphs {
-		ch := text[g.ClusterIndex]
+		ch := text[g.TextIndex()]
 		if g.GlyphID == 0 {
 			spans.Missing(first.Span, ch)
 		}
-		wide := units(g.XAdvance) * k
-		if i+1 == len(o.Glyphs) || o.Glyphs[i+1].ClusterIndex != g.ClusterIndex {
+		wide := units(g.Advance) * k
+		if i+1 == len(o.Glyphs) || o.Glyphs[i+1].TextIndex() != g.TextIndex() {
 			wide += look.LetterSpacing
 			if ch == ' ' || ch == '\u00a0' {
 				wide += look.WordSpacing
