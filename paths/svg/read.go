@@ -10,6 +10,9 @@ import (
 	"weftplot/paths/svg/text"
 )
 
+// Font is a font to draw text with; see [text.Font].
+type Font = text.Font
+
 // Options bound what a file may ask for and how close curves are kept. The
 // zero value works.
 type Options struct {
@@ -36,7 +39,7 @@ type Options struct {
 	Unite bool
 	// Fonts are what text is drawn with, as the outlines of its letters; without
 	// one it is not drawn, with a note.
-	Fonts []text.Font
+	Fonts []Font
 	// Skip names layers that will not be drawn; with Unite they hide nothing.
 	Skip []string
 }
