@@ -17,23 +17,26 @@ const (
 )
 
 // tolerance returns a share of the tolerance in mm.
-func (j *Job) tolerance(share float64) float64 { return float64(j.Settings.Tolerance) * share }
+func (l Laid) tolerance(share float64) float64 { return float64(l.Settings.Tolerance) * share }
 
 // shares returns how far a pen's curves may be bent when they are fitted with
 // arcs, and how far the writer may stray from those, in mm.
-func (j *Job) shares(p profiles.Pen) (fit, write float64) {
+func (l Laid) shares(p profiles.Pen) (fit, write float64) {
 	left := 1.0
-	if !j.Settings.NoSnap {
+	if !l.Settings.NoSnap {
 		left -= snapShare
 	}
-	if len(j.Inputs.Marks) > 0 {
+	if len(l.Inputs.Marks) > 0 {
 		left -= registerShare
 	}
 	switch {
 	case p.Blade:
-		return j.tolerance(bladeShare), j.tolerance(left - 2*bladeShare)
-	case j.Inputs.Machine.Language == profiles.GCode:
-		return j.tolerance(left - roundShare), j.tolerance(roundShare)
+		return l.tolerance(bladeShare), l.tolerance(left - 2*bladeShare)
+	case l.Inputs.Machine.Language == profiles.GCode:
+		return l.tolerance(left - roundShare), l.tolerance(roundShare)
 	}
-	return j.tolerance(arcShare), j.tolerance(left - arcShare)
+	return l.tolerance(arcShare), l.tolerance(left - arcShare)
 }
+
+// Meet is the distance in mm within which ends meet when strokes are joined.
+func (l Laid) Meet() float64 { return l.tolerance(meetShare) }

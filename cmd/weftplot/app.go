@@ -5,12 +5,13 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"strings"
-	"weftplot/paths/fault"
 
 	"github.com/urfave/cli/v2"
 	"golang.org/x/term"
+
+	"weftplot/paths/fault"
+	"weftplot/plot/job"
 )
 
 // streams are what a command reads and writes, and the folder that relative
@@ -28,12 +29,10 @@ type streams struct {
 }
 
 // path returns a file name as seen from the folder the program was started in.
-func (s streams) path(name string) string {
-	if filepath.IsAbs(name) {
-		return name
-	}
-	return filepath.Join(s.dir, name)
-}
+func (s streams) path(name string) string { return s.place().Path(name) }
+
+// place is the folder that relative file names start from.
+func (s streams) place() job.Place { return job.Place(s.dir) }
 
 // onTerminal reports whether w is a terminal.
 func onTerminal(w any) bool {

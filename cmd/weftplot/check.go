@@ -6,7 +6,8 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"weftplot/paths"
-	"weftplot/plot"
+	"weftplot/plot/job"
+	"weftplot/plot/report"
 )
 
 func checkCommand(s streams) *cli.Command {
@@ -32,15 +33,15 @@ func runCheck(c *cli.Context, s streams, name string) error {
 	if err := canBePicture(s, out, name, c.Int("pixels")); err != nil {
 		return err
 	}
-	settings, dir, err := settingsFor(c, s, name)
+	settings, place, err := settingsFor(c, s, name)
 	if err != nil {
 		return err
 	}
-	in, settings, _, err := loadInputs(from(dir), settings)
+	in, settings, _, err := job.ReadInputs(place.Read, settings)
 	if err != nil {
 		return err
 	}
-	r, err := plot.Check(in, settings)
+	r, err := report.Check(c.Context, in, settings, report.Options{Names: flagOf})
 	if err != nil {
 		return err
 	}
@@ -63,7 +64,7 @@ func runCheck(c *cli.Context, s streams, name string) error {
 	return nil
 }
 
-func printCheck(s streams, r plot.CheckReport) {
+func printCheck(s streams, r report.CheckReport) {
 	p := func(format string, args ...any) { fmt.Fprintf(s.out, format+"\n", args...) }
 	p("%s", r.Name)
 	if r.HasSize {
@@ -111,15 +112,15 @@ func printCheck(s streams, r plot.CheckReport) {
 // kindsOfFindings are the headings of the page, in the order in which findings
 // are numbered.
 var kindsOfFindings = []struct{ code, title, advice string }{
-	{plot.FoundDouble, "Lines drawn twice", "a marker that passes twice blots; they are drawn once unless you give --keep-doubles"},
-	{plot.FoundGap, "Gaps nearly closed", "close them in the design, or the line breaks there"},
-	{plot.FoundClose, "Lines closer together than two rows of holes", "no loops fit between them"},
-	{plot.FoundSpeck, "Shapes smaller than two rows of holes", "they will hardly show"},
-	{plot.FoundLettering, "Lettering, or what looks like it", "which way it will read"},
+	{report.FoundDouble, "Lines drawn twice", "a marker that passes twice blots; they are drawn once unless you give --keep-doubles"},
+	{report.FoundGap, "Gaps nearly closed", "close them in the design, or the line breaks there"},
+	{report.FoundClose, "Lines closer together than two rows of holes", "no loops fit between them"},
+	{report.FoundSpeck, "Shapes smaller than two rows of holes", "they will hardly show"},
+	{report.FoundLettering, "Lettering, or what looks like it", "which way it will read"},
 }
 
 // printFindings lists the findings by kind, with their numbers and places.
-func printFindings(p func(string, ...any), list []plot.Finding) {
+func printFindings(p func(string, ...any), list []report.Finding) {
 	for _, k := range kindsOfFindings {
 		n, more, total := 0, 0, 0.
 		for _, f := range list {
@@ -136,7 +137,7 @@ func printFindings(p func(string, ...any), list []plot.Finding) {
 		}
 		p("")
 		title := k.title
-		if k.code == plot.FoundDouble || k.code == plot.FoundClose {
+		if k.code == report.FoundDouble || k.code == report.FoundClose {
 			title += fmt.Sprintf(" (%.1f cm in all)", total/10)
 		}
 		p("%s: %s.", title, k.advice)
@@ -152,7 +153,7 @@ func printFindings(p func(string, ...any), list []plot.Finding) {
 }
 
 // placed is what was found, with its layer and its place on the finished rug.
-func placed(f plot.Finding) string {
+func placed(f report.Finding) string {
 	text := f.Message
 	if f.Layer != "" {
 		text = fmt.Sprintf("layer %q: %s", f.Layer, text)
@@ -164,7 +165,7 @@ func placed(f plot.Finding) string {
 }
 
 func writeJSON(w interface{ Write([]byte) (int, error) }, v any) error {
-	b, err := plot.Encode(v)
+	b, err := report.Encode(v)
 	if err != nil {
 		return err
 	}

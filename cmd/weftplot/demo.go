@@ -8,7 +8,9 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"weftplot/device"
-	"weftplot/plot"
+	"weftplot/paths"
+	"weftplot/plot/job"
+	"weftplot/plot/report"
 )
 
 // The demo's design: an island workshop's lighthouse mat, with one word of
@@ -20,10 +22,8 @@ var demoDesign []byte
 const demoName = "lighthouse-mat.svg"
 
 // demoSettings are those of a first rug: a double border, counted in holes.
-func demoSettings() plot.Settings {
-	s := plot.Defaults()
-	s.Design, s.Width, s.Border = demoName, 457.2, "3" // 18 in
-	return s
+func demoSettings() job.Settings {
+	return job.Settings{Design: demoName, Width: 18 * paths.MMPerInch, Border: "3"}
 }
 
 func demoCommand(s streams) *cli.Command {
@@ -41,29 +41,31 @@ func demoCommand(s streams) *cli.Command {
 func runDemo(c *cli.Context, s streams) error {
 	quiet := c.Bool("quiet") || c.Bool("json")
 	bar := newProgress(s, quiet)
-	job, files, err := makeJob(c.Context, func(string) ([]byte, error) { return demoDesign, nil }, demoSettings(), bar)
+	made, err := makeJob(c.Context, func(string) ([]byte, error) { return demoDesign, nil }, demoSettings(), bar)
 	bar.Done()
 	if err != nil {
 		return err
 	}
-	out := c.String("out")
-	if err := plot.WriteFolder(s.path(out), files); err != nil {
+	out, machine := c.String("out"), made.job.Inputs.Machine
+	if err := job.WriteFolder(s.path(out), made.files); err != nil {
 		return err
 	}
 	if !c.Bool("json") {
-		summarize(s.out, job)
+		summarize(s.out, made.report)
 		fmt.Fprintf(s.out, "\nDrawing it on the simulated plotter, %.0f times as fast as life.\n", c.Float64("sim-speed"))
 	}
-	line, err := openLink(simPort, job.Inputs.Machine, c.Float64("sim-speed"))
+	line, err := openLink(simPort, machine, c.Float64("sim-speed"))
 	if err != nil {
 		return err
 	}
 	defer line.Close()
 	var results []sent
-	for i, run := range job.Runs {
-		l := load{file: filepath.Join(out, job.FileName(i)), pen: run.Pen.Name, text: run.Text, program: run.Program,
-			want: run.Asked, within: float64(job.Settings.Tolerance)}
-		r, err := sendOver(c.Context, line, l, job.Inputs.Machine, device.Options{}, bar)
+	for _, run := range made.job.PenRuns {
+		l := load{
+			Program: job.Program{File: filepath.Join(out, run.File), Pen: run.Pen.Name, Text: run.Text, Program: run.Program},
+			want:    run.OnCloth(), within: float64(made.job.Settings.Tolerance),
+		}
+		r, err := sendOver(c.Context, line, l, machine, device.Options{}, bar)
 		if err != nil {
 			return err
 		}
@@ -71,10 +73,10 @@ func runDemo(c *cli.Context, s streams) error {
 	}
 	if c.Bool("json") {
 		return writeJSON(s.out, struct {
-			Folder string      `json:"folder"`
-			Report plot.Report `json:"report"`
-			Sent   []sent      `json:"sent"`
-		}{out, job.Report(fileNames(files)), results})
+			Folder string        `json:"folder"`
+			Report report.Report `json:"report"`
+			Sent   []sent        `json:"sent"`
+		}{out, made.report, results})
 	}
 	for _, r := range results {
 		printSent(s, r)
@@ -84,17 +86,9 @@ func runDemo(c *cli.Context, s streams) error {
 		{"drawn.svg", "the back of the rug as the pen draws it, mirrored"},
 		{"rug.svg", "the same from the front, as the finished rug shows it"},
 		{"sheet.txt", "one page for the person at the frame"},
-		{job.FileName(0), "the program"},
+		{made.job.FileName(0), "the program"},
 	} {
 		fmt.Fprintf(s.out, "  %-12s %s\n", f.name, f.what)
 	}
 	return nil
-}
-
-func fileNames(files []plot.File) []string {
-	names := make([]string, len(files))
-	for i, f := range files {
-		names[i] = f.Name
-	}
-	return names
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"weftplot/paths/fault"
@@ -43,6 +44,19 @@ func (l left) Error() string { return string(l) }
 
 func (left) Unwrap() error { return context.Canceled }
 
+// flagOf returns what a person at the command line calls a setting that a library
+// names in square brackets: the flag of that name, "" where no command has one.
+func flagOf(setting string) string {
+	for _, c := range newApp(streams{}).Commands {
+		for _, f := range c.Flags {
+			if slices.Contains(f.Names(), setting) {
+				return "--" + setting
+			}
+		}
+	}
+	return ""
+}
+
 // explain writes an error for a person: what and where on one line, what to do
 // about it on the next.
 func explain(err error) string {
@@ -55,5 +69,5 @@ func explain(err error) string {
 	if errors.As(err, &f) && f.Do != "" {
 		fmt.Fprintf(&b, "  what to do: %s\n", f.Do)
 	}
-	return b.String()
+	return fault.Rename(b.String(), flagOf)
 }

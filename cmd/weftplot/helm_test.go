@@ -18,6 +18,7 @@ import (
 
 	"weftplot/device/sim"
 	"weftplot/paths"
+	"weftplot/plot/job"
 	"weftplot/plot/program"
 )
 
@@ -36,11 +37,11 @@ func drawnStrokes(t *testing.T, server *sim.Server, n int) {
 // that was lifted in its middle is two pieces.
 func asPrepared(t *testing.T, dir string, server *sim.Server) {
 	t.Helper()
-	loads, m, err := findLoads(streams{dir: dir}, "job", "")
+	loads, m, err := job.Place(dir).ReadFolder("job", "")
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, cloth := loads[0].program, server.Cloth()
+	p, cloth := loads[0].Program, server.Cloth()
 	if want := program.Total(p).DrawMM; math.Abs(cloth.Drawn-want) > 0.1+20*m.Step() {
 		t.Errorf("%.2f mm are drawn, not %.2f", cloth.Drawn, want)
 	}

@@ -6,7 +6,7 @@ import (
 
 	"weftplot/device"
 	"weftplot/paths/fault"
-	"weftplot/plot"
+	"weftplot/plot/job"
 	"weftplot/profiles"
 )
 
@@ -30,9 +30,9 @@ func (k keeper) refuse(s streams, port string, l load, m profiles.Machine) error
 	defer j.Close()
 	switch {
 	case j.Done():
-		fmt.Fprintf(s.err, "look at: %s was drawn to its end before; on the same cloth every line of it would be drawn twice\n", l.file)
+		lookAt(s, l.File+" was drawn to its end before; on the same cloth every line of it would be drawn twice")
 	case j.Drawn() > 0:
-		return fault.Bad(l.file, "give --resume to go on, or --anew to draw it all from the beginning",
+		return fault.Bad(l.File, "give --resume to go on, or --anew to draw it all from the beginning",
 			"this job broke off after %d strokes", j.Drawn())
 	}
 	return nil
@@ -56,14 +56,14 @@ func journalOf(s streams, l load, m profiles.Machine) *device.Journal {
 	if _, err := os.Stat(path); err != nil {
 		return nil
 	}
-	j, err := device.ResumeJournal(path, l.job(m))
+	j, err := device.ResumeJournal(path, l.onMachine(m))
 	if err != nil {
 		return nil // it is another program's, or another machine's
 	}
 	return j
 }
 
-func journalPath(s streams, l load) string { return s.path(l.file) + plot.JournalExt }
+func journalPath(s streams, l load) string { return s.path(l.File) + job.JournalExt }
 
 // open puts the journal of a load into the options; done reports that the
 // journal says that all of it is drawn. A job of several programs that is gone
@@ -77,7 +77,7 @@ func (k keeper) open(s streams, port string, first bool, l load, m profiles.Mach
 	if k.resume && (first || missing == nil) {
 		return k.goOn(s, path, l, m, opt)
 	}
-	opt.Journal, err = device.StartJournal(path, l.job(m))
+	opt.Journal, err = device.StartJournal(path, l.onMachine(m))
 	if err != nil {
 		err = fmt.Errorf("the journal %s cannot be written: %w", path, err)
 	}
@@ -86,15 +86,15 @@ func (k keeper) open(s streams, port string, first bool, l load, m profiles.Mach
 
 // goOn opens the journal of a job that broke off and says what it means.
 func (k keeper) goOn(s streams, path string, l load, m profiles.Machine, opt *device.Options) (done bool, err error) {
-	j, err := device.ResumeJournal(path, l.job(m))
+	j, err := device.ResumeJournal(path, l.onMachine(m))
 	if err != nil {
 		return false, err
 	}
 	if j.Damaged {
-		fmt.Fprintf(s.err, "look at: the journal is damaged; what could be read of it is used\n")
+		lookAt(s, "the journal is damaged; what could be read of it is used")
 	}
 	if j.Done() {
-		fmt.Fprintf(s.err, "%s is drawn already\n", l.file)
+		fmt.Fprintf(s.err, "%s is drawn already\n", l.File)
 		return true, j.Close()
 	}
 	if n, known := j.Again(); known {

@@ -6,13 +6,13 @@ import (
 	"io"
 
 	"weftplot/device"
-	"weftplot/plot"
+	"weftplot/plot/report"
 )
 
 // sayCautions prints what must be said before a machine moves.
 func sayCautions(w io.Writer) {
 	fmt.Fprintln(w, "before the machine moves (the maker's manual, local rules and qualified advice come first):")
-	for _, c := range plot.MotionCautions() {
+	for _, c := range report.MotionCautions() {
 		fmt.Fprintf(w, "  - %s\n", c)
 	}
 }

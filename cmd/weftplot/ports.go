@@ -6,6 +6,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"weftplot/device"
+	"weftplot/plot/job"
 	"weftplot/profiles"
 )
 
@@ -52,7 +53,7 @@ func runPorts(c *cli.Context, s streams) error {
 		lines = append(lines, portLine{Name: p.Name, About: p.About})
 	}
 	if c.Bool("ask") {
-		m, _, err := loadProfile(&kept{read: from(s.dir)}, profiles.MachineKind, c.String("machine"), profiles.ParseMachine)
+		m, err := job.ReadMachine(s.place().Read, c.String("machine"))
 		if err != nil {
 			return err
 		}

@@ -6,6 +6,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"weftplot/paths/fault"
+	"weftplot/plot/job"
 	"weftplot/profiles"
 )
 
@@ -89,7 +90,7 @@ func showProfile(c *cli.Context, s streams, name string) error {
 }
 
 func checkProfile(c *cli.Context, s streams, name string) error {
-	data, err := readInput(s.path(name))
+	data, err := job.ReadFile(s.path(name))
 	if err != nil {
 		return err
 	}

@@ -9,8 +9,8 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
-	"weftplot/plot"
-	"weftplot/profiles"
+	"weftplot/plot/job"
+	"weftplot/plot/report"
 )
 
 func registerCommand(s streams) *cli.Command {
@@ -61,7 +61,7 @@ func checkMarks(c *cli.Context, s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	data, err := readInput(s.path(name))
+	data, err := job.ReadFile(s.path(name))
 	if err != nil {
 		return err
 	}
@@ -82,15 +82,15 @@ func expectedCount(c *cli.Context, s streams) (paths.Count, error) {
 		count, err := paths.ParseCount(text)
 		return count, fault.At("--count", err)
 	}
-	backing, _, err := loadProfile(&kept{read: from(s.dir)}, profiles.BackingKind, c.String("backing"), profiles.ParseBacking)
+	backing, err := job.ReadBacking(s.place().Read, c.String("backing"))
 	return backing.Count, err
 }
 
 // printFit says how the marks in a file fit and how the cloth lies.
 func printFit(c *cli.Context, s streams, name string, reg weave.Registration) error {
-	r := plot.NewRegistrationReport(reg.Report())
+	r := report.NewRegistration(reg.Report())
 	for _, w := range reg.Report().Warnings {
-		fmt.Fprintf(s.err, "look at: %s\n", w.Message)
+		lookAt(s, w.Message)
 	}
 	if c.Bool("json") {
 		return writeJSON(s.out, r)

@@ -14,8 +14,9 @@ import (
 	"weftplot/paths/scan"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/svg"
-	"weftplot/plot"
+	"weftplot/plot/job"
 	"weftplot/plot/proof"
+	"weftplot/plot/report"
 )
 
 func scanCommand(s streams) *cli.Command {
@@ -52,7 +53,7 @@ func runScan(c *cli.Context, s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	data, err := readInput(s.path(name))
+	data, err := job.ReadFile(s.path(name))
 	if err != nil {
 		return err
 	}
@@ -74,7 +75,7 @@ func runScan(c *cli.Context, s streams, name string) error {
 	if len(traced.Strokes) == 0 {
 		return fault.Bad(name, "check that the picture shows the drawing, dark on light, and that its size is right", "no lines were found in the picture")
 	}
-	r := plot.SummarizeScan(filepath.Base(name), page, src, traced)
+	r := report.SummarizeScan(filepath.Base(name), page, src, traced, report.Options{Names: flagOf})
 	if err := writeScan(c, s, name, &r, page, traced); err != nil {
 		return err
 	}
@@ -193,7 +194,7 @@ func parseCorners(v string) ([]paths.Point, error) {
 }
 
 // writeScan writes the design and the proof that were asked for.
-func writeScan(c *cli.Context, s streams, image string, r *plot.ScanReport, page raster.Page, t scan.Tracing) error {
+func writeScan(c *cli.Context, s streams, image string, r *report.ScanReport, page raster.Page, t scan.Tracing) error {
 	put := func(name string, data []byte) error {
 		if err := writeWhole(s.path(name), data); err != nil {
 			return err
@@ -208,7 +209,7 @@ func writeScan(c *cli.Context, s streams, image string, r *plot.ScanReport, page
 	var picture []byte
 	name := c.String("proof")
 	if name != "" {
-		scene := plot.ScanScene(*r, page, t)
+		scene := report.ScanScene(*r, page, t)
 		if strings.EqualFold(filepath.Ext(name), ".png") {
 			picture, err = proof.PNG(scene, proofWidth(page))
 		} else {
@@ -235,7 +236,7 @@ func proofWidth(p raster.Page) int {
 	return min(max(int(8*float64(p.W)*p.MM), 1200), 5000)
 }
 
-func printScan(s streams, r plot.ScanReport) {
+func printScan(s streams, r report.ScanReport) {
 	p := func(format string, args ...any) { fmt.Fprintf(s.out, format+"\n", args...) }
 	p("%s: %s, %d x %d pixels", r.Image, r.Format, r.Pixels[0], r.Pixels[1])
 	p("size from       %s", r.SizeFrom)
@@ -245,7 +246,7 @@ func printScan(s streams, r plot.ScanReport) {
 	p("drawing         %s x %s", paths.Length(r.DrawingMM[0]).Both(), paths.Length(r.DrawingMM[1]).Both())
 	p("lines           %d strokes of %d pieces, %.2f m, drawn %.2f mm wide", r.Strokes, r.Nodes, r.LengthMM/1000, r.LineMM)
 	if r.TurnedDeg != 0 {
-		p("turned          %s, to lie square", plot.Turned(r.TurnedDeg))
+		p("turned          %s, to lie square", report.Turned(r.TurnedDeg))
 	}
 	for _, k := range []struct {
 		n    int

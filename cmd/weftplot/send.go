@@ -10,9 +10,9 @@ import (
 	"weftplot/device"
 	"weftplot/paths"
 	"weftplot/paths/fault"
-	"weftplot/plot"
+	"weftplot/plot/job"
 	"weftplot/plot/motion"
-	"weftplot/plot/program"
+	"weftplot/plot/report"
 	"weftplot/profiles"
 )
 
@@ -44,22 +44,16 @@ func sendCommand(s streams) *cli.Command {
 
 // load is one program to be sent.
 type load struct {
-	file    string // for messages
-	pen     string // empty when it is not known
-	text    []byte
-	program program.Program
-	layers  []plot.LayerRun // as the job folder tells them
+	job.Program
 	// want is what is to be on the cloth; nil means what the program says.
 	want []paths.Stroke
 	// within is how far it may stray from that, mm.
 	within float64
-	// marks tells one registration of the cloth from another; "" for none.
-	marks string
 }
 
-// job is what the load asks of machine m.
-func (l load) job(m profiles.Machine) device.Job {
-	return device.Job{Program: l.program, Text: l.text, Machine: m, Marks: l.marks}
+// onMachine is what the load asks of machine m.
+func (l load) onMachine(m profiles.Machine) device.Job {
+	return device.Job{Program: l.Program.Program, Text: l.Text, Machine: m, Marks: l.Marks}
 }
 
 // sending is a "send" under way: what is sent, over which line, by whom.
@@ -87,9 +81,13 @@ func runSend(c *cli.Context, s streams, name string) error {
 	if !(factor > 0 && factor <= 1000) {
 		return fault.Bad("--sim-speed", "give a factor above 0 and up to 1000", "%g times as fast is not possible", factor)
 	}
-	loads, m, err := findLoads(s, name, c.String("machine"))
+	programs, m, err := s.place().ReadFolder(name, c.String("machine"))
 	if err != nil {
 		return err
+	}
+	loads := make([]load, len(programs))
+	for i, p := range programs {
+		loads[i] = load{Program: p}
 	}
 	x := &sending{
 		s: s, loads: loads, m: m, port: port, quiet: c.Bool("quiet"), json: c.Bool("json"),
@@ -131,17 +129,17 @@ func (x *sending) drawing() bool { return !x.opt.Edge && !x.opt.Rehearse }
 // look at.
 func (x *sending) check() error {
 	for _, l := range x.loads {
-		if broken := plot.BrokenLimits(l.program, x.m); len(broken) > 0 {
-			return fault.TooBig(l.file, `"weftplot preview --out" shows where; prepare the job for this machine`, "%s", broken[0].Message)
+		if broken := report.BrokenLimits(l.Program.Program, x.m); len(broken) > 0 {
+			return fault.TooBig(l.File, `"weftplot preview --out" shows where; prepare the job for this machine`, "%s", broken[0].Message)
 		}
 		if x.drawing() {
 			if err := x.keep.refuse(x.s, x.port, l, x.m); err != nil {
 				return err
 			}
 		}
-		if pace := motion.PaceOf(l.program.Blocks, x.m); pace.Late > 0 {
-			fmt.Fprintf(x.s.err, "look at: %s: %d moves come later over this line than the machine could draw them; it will slow down or stand still%s\n",
-				l.file, pace.Late, fasterLine(pace))
+		if pace := motion.PaceOf(l.Program.Program.Blocks, x.m); pace.Late > 0 {
+			lookAt(x.s, fmt.Sprintf("%s: %d moves come later over this line than the machine could draw them; it will slow down or stand still%s",
+				l.File, pace.Late, fasterLine(pace)))
 		}
 	}
 	return nil
@@ -181,7 +179,7 @@ func (x *sending) all(ctx context.Context, opt device.Options) error {
 // one sends one program, after a change of pens if that is needed.
 func (x *sending) one(ctx context.Context, l load, opt device.Options, pen *penUser, change bool) (sent, error) {
 	if change {
-		if err := pen.change(ctx, l.pen); err != nil {
+		if err := pen.change(ctx, l.Pen); err != nil {
 			return sent{}, err
 		}
 	}

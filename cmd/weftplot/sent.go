@@ -7,7 +7,7 @@ import (
 
 	"weftplot/device"
 	"weftplot/device/sim"
-	"weftplot/plot"
+	"weftplot/plot/report"
 	"weftplot/profiles"
 )
 
@@ -34,9 +34,9 @@ type simulated struct {
 // simulated plotter, what came onto the cloth with what was asked.
 func sendOver(ctx context.Context, line *link, l load, m profiles.Machine, opt device.Options, bar *progress) (sent, error) {
 	opt.Progress = shown(bar)
-	out, err := device.Send(ctx, line, l.job(m), opt)
+	out, err := device.Send(ctx, line, l.onMachine(m), opt)
 	bar.Done()
-	r := sent{File: l.file, Strokes: out.Strokes, DrawMM: out.DrawnMM, TimeS: out.Seconds, PredictedS: out.Predicted, Rehearsal: opt.Rehearse || opt.Edge}
+	r := sent{File: l.File, Strokes: out.Strokes, DrawMM: out.DrawnMM, TimeS: out.Seconds, PredictedS: out.Predicted, Rehearsal: opt.Rehearse || opt.Edge}
 	if err != nil || line.server == nil {
 		return r, err
 	}
@@ -45,7 +45,7 @@ func sendOver(ctx context.Context, line *link, l load, m profiles.Machine, opt d
 	case r.Rehearsal:
 		want = nil
 	case want == nil:
-		want = l.program.Strokes()
+		want = l.Program.Program.Strokes()
 	}
 	drawn := line.server.Cloth().Strokes()
 	rep := sim.Compare(want, drawn[line.seen:], max(within, 0.05)+m.Step())
@@ -79,9 +79,9 @@ func words(p device.Progress) string {
 	case p.State != device.Drawing:
 		return p.State.String()
 	case p.TotalMM == 0:
-		return "pen up, " + plot.Minutes(p.SecondsLeft) + " left"
+		return "pen up, " + report.Minutes(p.SecondsLeft) + " left"
 	}
-	text := fmt.Sprintf("%.2f of %.2f m, %s left, stroke %d of %d", p.DrawnMM/1000, p.TotalMM/1000, plot.Minutes(p.SecondsLeft), p.Stroke, p.Strokes)
+	text := fmt.Sprintf("%.2f of %.2f m, %s left, stroke %d of %d", p.DrawnMM/1000, p.TotalMM/1000, report.Minutes(p.SecondsLeft), p.Stroke, p.Strokes)
 	if p.Layer != "" {
 		text += ", " + p.Layer
 	}
@@ -93,7 +93,7 @@ func printSent(s streams, r sent) {
 	if r.Rehearsal {
 		what = "gone through with the pen up"
 	}
-	fmt.Fprintf(s.out, "%s: %s in %s, %s predicted\n", filepath.Base(r.File), what, plot.Minutes(r.TimeS), plot.Minutes(r.PredictedS))
+	fmt.Fprintf(s.out, "%s: %s in %s, %s predicted\n", filepath.Base(r.File), what, report.Minutes(r.TimeS), report.Minutes(r.PredictedS))
 	if r.Simulated != nil {
 		fmt.Fprintf(s.out, "on the simulated plotter's cloth: %d of %d strokes as asked, none of them off by more than %.3f mm\n",
 			r.Simulated.Matched, r.Simulated.Asked, r.Simulated.DeviationMM)

@@ -13,7 +13,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
-	"weftplot/profiles"
+	"weftplot/plot/job"
 )
 
 // findMarks steers the pen to marks on the stretched cloth and keeps them in a
@@ -23,7 +23,7 @@ func findMarks(c *cli.Context, s streams) error {
 	if out == "" {
 		return fault.Bad("--out", "give --out marks.toml", "say which file the marks go to")
 	}
-	m, _, err := loadProfile(&kept{read: from(s.dir)}, profiles.MachineKind, c.String("machine"), profiles.ParseMachine)
+	m, err := job.ReadMachine(s.place().Read, c.String("machine"))
 	if err != nil {
 		return err
 	}
@@ -107,7 +107,7 @@ func surveyOf(c *cli.Context, s streams, out string) (weave.Survey, error) {
 	_, err = os.Stat(s.path(out))
 	switch {
 	case c.Bool("resume"):
-		data, err := readInput(s.path(out))
+		data, err := job.ReadFile(s.path(out))
 		if err != nil {
 			return weave.Survey{}, err
 		}

@@ -133,7 +133,7 @@ func (v *survey) byKeys(ctx context.Context, k *keyboard) error {
 		case errors.Is(err, errDone):
 			return nil
 		case f != nil:
-			v.say("%s: %s", f, f.Do)
+			v.say("%s", fault.Rename(f.Error()+": "+f.Do, flagOf))
 		case err != nil:
 			return err
 		}

@@ -149,7 +149,7 @@ func (v *survey) list([]string) error {
 		v.say("  %3d. channel %6g across %6g along at %8.2f, %8.2f mm%s", i+1, m.Place.Across, m.Place.Along, m.At.X, m.At.Y, off)
 	}
 	if f := fault.Request(err); f != nil {
-		v.say("no fit of these marks: %s; %s", f, f.Do)
+		v.say("%s", fault.Rename(fmt.Sprintf("no fit of these marks: %s; %s", f, f.Do), flagOf))
 		return nil
 	}
 	if err != nil {
