@@ -5,12 +5,13 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
 )
 
-func checkCommand(s streams) *cli.Command {
+func checkCommand(s terminal.Streams) *cli.Command {
 	return &cli.Command{
 		Name:      "check",
 		Usage:     "says what a design holds, what was ignored and why, and what cannot be worked at this size",
@@ -18,17 +19,11 @@ func checkCommand(s streams) *cli.Command {
 		Flags: append(append(jobFlags(),
 			&cli.StringFlag{Name: "out", Usage: "`FILE` of a picture, .svg or .png, with every listed place numbered"},
 			&cli.IntFlag{Name: "pixels", Usage: "width of a .png in `PIXELS`", Value: 1600}), outputFlags()...),
-		Action: func(c *cli.Context) error {
-			name, err := oneArgument(c, "a design")
-			if err != nil {
-				return err
-			}
-			return runCheck(c, s, name)
-		},
+		Action: withArgument(s, "a design", runCheck),
 	}
 }
 
-func runCheck(c *cli.Context, s streams, name string) error {
+func runCheck(c *cli.Context, s terminal.Streams, name string) error {
 	out := c.String("out")
 	if err := canBePicture(s, out, name, c.Int("pixels")); err != nil {
 		return err
@@ -55,17 +50,17 @@ func runCheck(c *cli.Context, s streams, name string) error {
 		}
 	}
 	if c.Bool("json") {
-		return writeJSON(s.out, r)
+		return s.WriteJSON(r)
 	}
 	printCheck(s, r)
 	if out != "" {
-		fmt.Fprintf(s.out, "\nThe numbers are those in the picture %s.\n", out)
+		fmt.Fprintf(s.Out, "\nThe numbers are those in the picture %s.\n", out)
 	}
 	return nil
 }
 
-func printCheck(s streams, r report.CheckReport) {
-	p := func(format string, args ...any) { fmt.Fprintf(s.out, format+"\n", args...) }
+func printCheck(s terminal.Streams, r report.CheckReport) {
+	p := func(format string, args ...any) { fmt.Fprintf(s.Out, format+"\n", args...) }
 	p("%s", r.Name)
 	if r.HasSize {
 		p("as drawn        %s x %s", paths.Length(r.SizeMM[0]).Both(), paths.Length(r.SizeMM[1]).Both())
@@ -162,13 +157,4 @@ func placed(f report.Finding) string {
 		text += fmt.Sprintf("; %.1f cm from the left, %.1f cm from the bottom of the rug", f.At[0]/10, f.At[1]/10)
 	}
 	return text
-}
-
-func writeJSON(w interface{ Write([]byte) (int, error) }, v any) error {
-	b, err := report.Encode(v)
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(b)
-	return err
 }

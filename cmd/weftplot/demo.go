@@ -7,6 +7,8 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/sending"
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/paths"
 	"weftplot/plot/job"
@@ -26,7 +28,7 @@ func demoSettings() job.Settings {
 	return job.Settings{Design: demoName, Width: 18 * paths.MMPerInch, Border: "3"}
 }
 
-func demoCommand(s streams) *cli.Command {
+func demoCommand(s terminal.Streams) *cli.Command {
 	return &cli.Command{
 		Name:  "demo",
 		Usage: "the built-in demo pattern through the whole job, drawn by the built-in simulated plotter",
@@ -38,57 +40,57 @@ func demoCommand(s streams) *cli.Command {
 	}
 }
 
-func runDemo(c *cli.Context, s streams) error {
+func runDemo(c *cli.Context, s terminal.Streams) error {
 	quiet := c.Bool("quiet") || c.Bool("json")
-	bar := newProgress(s, quiet)
+	bar := terminal.NewProgress(s, quiet)
 	made, err := makeJob(c.Context, func(string) ([]byte, error) { return demoDesign, nil }, demoSettings(), bar)
 	bar.Done()
 	if err != nil {
 		return err
 	}
 	out, machine := c.String("out"), made.job.Inputs.Machine
-	if err := job.WriteFolder(s.path(out), made.files); err != nil {
+	if err := job.WriteFolder(s.Path(out), made.files); err != nil {
 		return err
 	}
 	if !c.Bool("json") {
-		summarize(s.out, made.report)
-		fmt.Fprintf(s.out, "\nDrawing it on the simulated plotter, %.0f times as fast as life.\n", c.Float64("sim-speed"))
+		summarize(s.Out, made.report)
+		fmt.Fprintf(s.Out, "\nDrawing it on the simulated plotter, %.0f times as fast as life.\n", c.Float64("sim-speed"))
 	}
-	line, err := openLink(simPort, machine, c.Float64("sim-speed"))
+	line, err := sending.OpenLink(sending.SimPort, machine, c.Float64("sim-speed"))
 	if err != nil {
 		return err
 	}
 	defer line.Close()
-	var results []sent
+	var results []sending.Sent
 	for _, run := range made.job.PenRuns {
-		l := load{
+		l := sending.Load{
 			Program: job.Program{File: filepath.Join(out, run.File), Pen: run.Pen.Name, Text: run.Text, Program: run.Program},
-			want:    run.OnCloth(), within: float64(made.job.Settings.Tolerance),
+			Want:    run.OnCloth(), Within: float64(made.job.Settings.Tolerance),
 		}
-		r, err := sendOver(c.Context, line, l, machine, device.Options{}, bar)
+		r, err := sending.SendOver(c.Context, line, l, machine, device.Options{}, bar)
 		if err != nil {
 			return err
 		}
 		results = append(results, r)
 	}
 	if c.Bool("json") {
-		return writeJSON(s.out, struct {
-			Folder string        `json:"folder"`
-			Report report.Report `json:"report"`
-			Sent   []sent        `json:"sent"`
+		return s.WriteJSON(struct {
+			Folder string         `json:"folder"`
+			Report report.Report  `json:"report"`
+			Sent   []sending.Sent `json:"sent"`
 		}{out, made.report, results})
 	}
 	for _, r := range results {
-		printSent(s, r)
+		sending.PrintSent(s, r)
 	}
-	fmt.Fprintf(s.out, "\nLook into %s:\n", out)
+	fmt.Fprintf(s.Out, "\nLook into %s:\n", out)
 	for _, f := range []struct{ name, what string }{
 		{"drawn.svg", "the back of the rug as the pen draws it, mirrored"},
 		{"rug.svg", "the same from the front, as the finished rug shows it"},
 		{"sheet.txt", "one page for the person at the frame"},
 		{made.job.FileName(0), "the program"},
 	} {
-		fmt.Fprintf(s.out, "  %-12s %s\n", f.name, f.what)
+		fmt.Fprintf(s.Out, "  %-12s %s\n", f.name, f.what)
 	}
 	return nil
 }

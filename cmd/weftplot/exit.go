@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths/fault"
 )
 
@@ -37,17 +38,10 @@ func status(err error) int {
 	return statusFailed
 }
 
-// left is a person's wish to end, in words; it counts as an interrupt.
-type left string
-
-func (l left) Error() string { return string(l) }
-
-func (left) Unwrap() error { return context.Canceled }
-
 // flagOf returns what a person at the command line calls a setting that a library
 // names in square brackets: the flag of that name, "" where no command has one.
 func flagOf(setting string) string {
-	for _, c := range newApp(streams{}).Commands {
+	for _, c := range newApp(terminal.Streams{}).Commands {
 		for _, f := range c.Flags {
 			if slices.Contains(f.Names(), setting) {
 				return "--" + setting
@@ -62,7 +56,7 @@ func flagOf(setting string) string {
 func explain(err error) string {
 	var b strings.Builder
 	if err == context.Canceled {
-		err = left("stopped")
+		err = terminal.Left("stopped")
 	}
 	fmt.Fprintf(&b, "weftplot: %v\n", err)
 	var f *fault.Error

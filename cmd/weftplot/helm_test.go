@@ -16,6 +16,8 @@ import (
 	"golang.org/x/sys/unix"
 	"golang.org/x/term"
 
+	"weftplot/cmd/weftplot/sending"
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device/sim"
 	"weftplot/paths"
 	"weftplot/plot/job"
@@ -195,7 +197,7 @@ func TestQuiet(t *testing.T) {
 	dir, p := combJob(t, "practice"), newPerson(t)
 	wait := p.run(dir, "send", "job", "--port", "sim", "--sim-speed", "200", "--quiet", "--json")
 	status, out := wait()
-	var got []sent
+	var got []sending.Sent
 	if err := json.Unmarshal([]byte(out), &got); status != 0 || err != nil || len(got) != 1 || got[0].Strokes != 11 {
 		t.Errorf("status %d, %v: %s", status, err, out)
 	}
@@ -211,7 +213,7 @@ func TestPanicPutsTheTerminalBack(t *testing.T) {
 	before := p.settings()
 	func() {
 		defer func() { recover() }()
-		k, err := openKeyboard(streams{in: p.tty, err: p.tty})
+		k, err := terminal.OpenKeyboard(terminal.Streams{In: p.tty, Err: p.tty})
 		if err != nil || k == nil {
 			t.Fatal("no keyboard", err)
 		}

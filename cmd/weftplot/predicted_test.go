@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"weftplot/cmd/weftplot/sending"
 	"weftplot/device"
 	"weftplot/device/sim"
 	"weftplot/plot/job"
@@ -79,7 +80,7 @@ func foretold(t *testing.T, design, machine string) (r report.Report, took float
 	}
 	for _, l := range loads {
 		p := sim.New(m)
-		out, err := device.Send(context.Background(), sim.NewLine(p, m.Serial), (load{Program: l}).onMachine(m), device.Options{})
+		out, err := device.Send(context.Background(), sim.NewLine(p, m.Serial), sending.Load{Program: l}.OnMachine(m), device.Options{})
 		if err != nil {
 			t.Fatalf("%s on %s: %v", design, machine, err)
 		}
@@ -114,7 +115,7 @@ func TestLayersOnTheWay(t *testing.T) {
 				seen = append(seen, p.Layer)
 			}
 		}}
-		if _, err := device.Send(context.Background(), sim.NewLine(sim.New(m), m.Serial), (load{Program: loads[0]}).onMachine(m), opt); err != nil {
+		if _, err := device.Send(context.Background(), sim.NewLine(sim.New(m), m.Serial), sending.Load{Program: loads[0]}.OnMachine(m), opt); err != nil {
 			t.Fatal(err)
 		}
 		if got := strings.Join(seen, ", "); len(seen) != 3 || seen[0] != "layer border" || !strings.Contains(got, "layer sea") || !strings.Contains(got, "layer light") {

@@ -8,8 +8,8 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths"
-	"weftplot/paths/fault"
 	"weftplot/plot"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
@@ -35,57 +35,46 @@ func jobFlags() []cli.Flag {
 	return flags
 }
 
-func prepareCommand(s streams) *cli.Command {
+func prepareCommand(s terminal.Streams) *cli.Command {
 	return &cli.Command{
 		Name:      "prepare",
 		Usage:     "makes the job folder: program, proofs, report, sheet",
 		ArgsUsage: "DESIGN or JOB.toml",
 		Flags:     append(append(jobFlags(), &cli.StringFlag{Name: "out", Usage: "`DIR` of the job folder"}), outputFlags()...),
-		Action: func(c *cli.Context) error {
-			name, err := oneArgument(c, "a design or a job.toml")
-			if err != nil {
-				return err
-			}
-			return runPrepare(c, s, name)
-		},
+		Action:    withArgument(s, "a design or a job.toml", runPrepare),
 	}
 }
 
-func runPrepare(c *cli.Context, s streams, name string) error {
+func runPrepare(c *cli.Context, s terminal.Streams, name string) error {
 	settings, place, err := settingsFor(c, s, name)
 	if err != nil {
 		return err
 	}
-	bar := newProgress(s, c.Bool("quiet"))
+	bar := terminal.NewProgress(s, c.Bool("quiet"))
 	made, err := makeJob(c.Context, place.Read, settings, bar)
 	bar.Done()
 	if err != nil {
 		return err
 	}
 	if c.Context.Err() != nil {
-		fmt.Fprintln(s.err, "the search for a shorter order was stopped; the best so far is kept")
+		fmt.Fprintln(s.Err, "the search for a shorter order was stopped; the best so far is kept")
 	}
 	out := c.String("out")
 	if out == "" {
 		out = defaultOut(s, name, made.job.Settings.Name)
 	}
-	if err := job.WriteFolder(s.path(out), made.files); err != nil {
+	if err := job.WriteFolder(s.Path(out), made.files); err != nil {
 		return err
 	}
 	if c.Bool("json") {
-		return writeJSON(s.out, made.report)
+		return s.WriteJSON(made.report)
 	}
 	for _, w := range made.report.Warnings {
-		lookAt(s, w.Message)
+		s.LookAt(w.Message)
 	}
-	summarize(s.out, made.report)
-	fmt.Fprintf(s.out, "job folder      %s\n", out)
+	summarize(s.Out, made.report)
+	fmt.Fprintf(s.Out, "job folder      %s\n", out)
 	return nil
-}
-
-// lookAt prints what a person should look at, and does not stop for.
-func lookAt(s streams, message string) {
-	fmt.Fprintf(s.err, "look at: %s\n", fault.Rename(message, flagOf))
 }
 
 // made is a job with its report and the files of its folder.
@@ -98,7 +87,7 @@ type made struct {
 // makeJob reads the inputs that the settings name, and makes the job and the files
 // of its folder. When ctx is cancelled the search for a shorter order ends, and
 // the job goes on with the best so far.
-func makeJob(ctx context.Context, read job.Reader, settings job.Settings, bar *progress) (m made, err error) {
+func makeJob(ctx context.Context, read job.Reader, settings job.Settings, bar *terminal.Progress) (m made, err error) {
 	in, settings, extra, err := job.ReadInputs(read, settings)
 	if err != nil {
 		return m, err
@@ -117,17 +106,17 @@ func makeJob(ctx context.Context, read job.Reader, settings job.Settings, bar *p
 // settingsFor returns the settings of a design with the command's flags, or of
 // a job file with the flags over it, and the folder that its file names start
 // from.
-func settingsFor(c *cli.Context, s streams, name string) (job.Settings, job.Place, error) {
-	settings, place, isJob := job.Settings{Design: name}, job.Place(s.dir), strings.EqualFold(filepath.Ext(name), ".toml")
+func settingsFor(c *cli.Context, s terminal.Streams, name string) (job.Settings, job.Place, error) {
+	settings, place, isJob := job.Settings{Design: name}, job.Place(s.Dir), strings.EqualFold(filepath.Ext(name), ".toml")
 	if isJob {
-		data, err := job.ReadFile(s.path(name))
+		data, err := job.ReadFile(s.Path(name))
 		if err != nil {
 			return settings, "", err
 		}
 		if settings, err = job.ParseSettings(name, data); err != nil {
 			return settings, "", err
 		}
-		place = job.Place(filepath.Dir(s.path(name)))
+		place = job.Place(filepath.Dir(s.Path(name)))
 	}
 	given := map[string][]string{}
 	for _, k := range job.Keys() {
@@ -144,7 +133,7 @@ func settingsFor(c *cli.Context, s streams, name string) (job.Settings, job.Plac
 		// The names in a job file start from its folder, those of flags from the
 		// person's.
 		var err error
-		if given[k.Name], err = k.Rebase(given[k.Name], func(file string) (string, error) { return filepath.Abs(s.path(file)) }); err != nil {
+		if given[k.Name], err = k.Rebase(given[k.Name], func(file string) (string, error) { return filepath.Abs(s.Path(file)) }); err != nil {
 			return settings, "", fmt.Errorf("the folder you are in cannot be found: %w", err)
 		}
 	}
@@ -154,8 +143,8 @@ func settingsFor(c *cli.Context, s streams, name string) (job.Settings, job.Plac
 
 // defaultOut is the folder a job goes to when none is named: a job file's own
 // folder when that is a job folder, else one named after the job.
-func defaultOut(s streams, name, title string) string {
-	if dir := filepath.Dir(name); strings.EqualFold(filepath.Ext(name), ".toml") && job.IsJobFolder(s.path(dir)) {
+func defaultOut(s terminal.Streams, name, title string) string {
+	if dir := filepath.Dir(name); strings.EqualFold(filepath.Ext(name), ".toml") && job.IsJobFolder(s.Path(dir)) {
 		return dir
 	}
 	return title + "-job"

@@ -7,6 +7,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/plot/job"
@@ -14,7 +15,7 @@ import (
 	"weftplot/plot/report"
 )
 
-func previewCommand(s streams) *cli.Command {
+func previewCommand(s terminal.Streams) *cli.Command {
 	return &cli.Command{
 		Name:      "preview",
 		Usage:     "dry run of any HP-GL or G-code program: picture, extents, strokes, lengths, time, feeds, broken limits",
@@ -28,17 +29,11 @@ func previewCommand(s streams) *cli.Command {
 			&cli.StringFlag{Name: "ink", Usage: "`NAME` of the pen whose line is shown", Value: "fine-marker"},
 			&cli.IntFlag{Name: "pixels", Usage: "width of a .png in `PIXELS`", Value: 1600},
 		}, outputFlags()...),
-		Action: func(c *cli.Context) error {
-			name, err := oneArgument(c, "a program")
-			if err != nil {
-				return err
-			}
-			return runPreview(c, s, name)
-		},
+		Action: withArgument(s, "a program", runPreview),
 	}
 }
 
-func runPreview(c *cli.Context, s streams, name string) error {
+func runPreview(c *cli.Context, s terminal.Streams, name string) error {
 	out := c.String("out")
 	if err := canBePicture(s, out, name, c.Int("pixels")); err != nil {
 		return err
@@ -47,7 +42,7 @@ func runPreview(c *cli.Context, s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	p, m, err := s.place().ReadProgram(name, c.String("machine"))
+	p, m, err := s.Place().ReadProgram(name, c.String("machine"))
 	if err != nil {
 		return err
 	}
@@ -56,7 +51,7 @@ func runPreview(c *cli.Context, s streams, name string) error {
 		return err
 	}
 	if out != "" {
-		pen, err := job.ReadPen(s.place().Read, c.String("ink"))
+		pen, err := job.ReadPen(s.Place().Read, c.String("ink"))
 		if err != nil {
 			return err
 		}
@@ -66,11 +61,11 @@ func runPreview(c *cli.Context, s streams, name string) error {
 		}
 	}
 	if c.Bool("json") {
-		return writeJSON(s.out, review.Summary)
+		return s.WriteJSON(review.Summary)
 	}
 	printReview(s, name, review)
 	if out != "" {
-		fmt.Fprintf(s.out, "picture         %s\n", out)
+		fmt.Fprintf(s.Out, "picture         %s\n", out)
 	}
 	return nil
 }
@@ -92,9 +87,9 @@ func partAsked(c *cli.Context) (program.Part, error) {
 	return part, nil
 }
 
-func printReview(s streams, name string, r report.Review) {
+func printReview(s terminal.Streams, name string, r report.Review) {
 	sum := r.Summary
-	p := func(format string, args ...any) { fmt.Fprintf(s.out, format+"\n", args...) }
+	p := func(format string, args ...any) { fmt.Fprintf(s.Out, format+"\n", args...) }
 	p("%s: %s, as machine %s would run it", filepath.Base(name), sum.Language, r.Machine.Name)
 	if part := r.PartWords(); part != "" {
 		p("part            %s", part)

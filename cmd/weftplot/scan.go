@@ -9,6 +9,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/scan"
@@ -19,7 +20,7 @@ import (
 	"weftplot/plot/report"
 )
 
-func scanCommand(s streams) *cli.Command {
+func scanCommand(s terminal.Streams) *cli.Command {
 	return &cli.Command{
 		Name:      "scan",
 		Usage:     "turns a scanned or photographed drawing into line work",
@@ -35,17 +36,11 @@ func scanCommand(s streams) *cli.Command {
 			&cli.StringFlag{Name: "corners", Usage: "the sheet's four corners in pixels of the photo, `\"X,Y X,Y X,Y X,Y\"`, where they are not found"},
 			&cli.BoolFlag{Name: "deskew", Usage: "turn the drawing until its long lines are square to the sheet"},
 		}, outputFlags()...),
-		Action: func(c *cli.Context) error {
-			name, err := oneArgument(c, "a picture")
-			if err != nil {
-				return err
-			}
-			return runScan(c, s, name)
-		},
+		Action: withArgument(s, "a picture", runScan),
 	}
 }
 
-func runScan(c *cli.Context, s streams, name string) error {
+func runScan(c *cli.Context, s terminal.Streams, name string) error {
 	opt, err := rasterOptions(c)
 	if err == nil {
 		err = checkScanFiles(s, name, c.String("out"), c.String("proof"))
@@ -53,13 +48,13 @@ func runScan(c *cli.Context, s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	data, err := job.ReadFile(s.path(name))
+	data, err := job.ReadFile(s.Path(name))
 	if err != nil {
 		return err
 	}
 	say := func(format string, args ...any) {
 		if !c.Bool("quiet") {
-			fmt.Fprintf(s.err, format+"\n", args...)
+			fmt.Fprintf(s.Err, format+"\n", args...)
 		}
 	}
 	say("reading %s", filepath.Base(name))
@@ -80,7 +75,7 @@ func runScan(c *cli.Context, s streams, name string) error {
 		return err
 	}
 	if c.Bool("json") {
-		return writeJSON(s.out, r)
+		return s.WriteJSON(r)
 	}
 	printScan(s, r)
 	return nil
@@ -107,7 +102,7 @@ func inFile(name string, err error) error {
 }
 
 // checkScanFiles refuses names that cannot be written before any work is done.
-func checkScanFiles(s streams, image, out, picture string) error {
+func checkScanFiles(s terminal.Streams, image, out, picture string) error {
 	if out == "" && picture == "" {
 		return fault.Bad("--out", "give the design a name, such as --out design.svg", "there is no place for the design")
 	}
@@ -118,11 +113,11 @@ func checkScanFiles(s streams, image, out, picture string) error {
 		return fault.Bad("--proof", "end the name in .svg or .png", "%q is no picture that can be made", picture)
 	}
 	for flag, f := range map[string]string{"--out": out, "--proof": picture} {
-		if f != "" && sameFile(s.path(f), s.path(image)) {
+		if f != "" && sameFile(s.Path(f), s.Path(image)) {
 			return fault.Bad(flag, "give it another name", "it would overwrite the picture")
 		}
 	}
-	if out != "" && picture != "" && sameFile(s.path(out), s.path(picture)) {
+	if out != "" && picture != "" && sameFile(s.Path(out), s.Path(picture)) {
 		return fault.Bad("--proof", "give the proof another name", "the proof would overwrite the design")
 	}
 	return nil
@@ -194,9 +189,9 @@ func parseCorners(v string) ([]paths.Point, error) {
 }
 
 // writeScan writes the design and the proof that were asked for.
-func writeScan(c *cli.Context, s streams, image string, r *report.ScanReport, page raster.Page, t scan.Tracing) error {
+func writeScan(c *cli.Context, s terminal.Streams, image string, r *report.ScanReport, page raster.Page, t scan.Tracing) error {
 	put := func(name string, data []byte) error {
-		if err := writeWhole(s.path(name), data); err != nil {
+		if err := job.WriteWhole(s.Path(name), data); err != nil {
 			return err
 		}
 		r.Files = append(r.Files, name)
@@ -236,8 +231,8 @@ func proofWidth(p raster.Page) int {
 	return min(max(int(8*float64(p.W)*p.MM), 1200), 5000)
 }
 
-func printScan(s streams, r report.ScanReport) {
-	p := func(format string, args ...any) { fmt.Fprintf(s.out, format+"\n", args...) }
+func printScan(s terminal.Streams, r report.ScanReport) {
+	p := func(format string, args ...any) { fmt.Fprintf(s.Out, format+"\n", args...) }
 	p("%s: %s, %d x %d pixels", r.Image, r.Format, r.Pixels[0], r.Pixels[1])
 	p("size from       %s", r.SizeFrom)
 	if sh := r.Sheet; sh != nil {

@@ -22,6 +22,7 @@ import (
 	"testing"
 	"time"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/scan/truth"
@@ -109,7 +110,7 @@ func scanned(t *testing.T, dir, name string, picture []byte, flags ...string) (r
 	out := strings.TrimSuffix(name, filepath.Ext(name)) + "-lines.svg"
 	var stdout, stderr bytes.Buffer
 	args := append([]string{"weftplot", "scan", name, "--out", out, "--json", "--quiet"}, flags...)
-	if status := run(context.Background(), args, streams{in: strings.NewReader(""), out: &stdout, err: &stderr, dir: dir}); status != 0 {
+	if status := run(context.Background(), args, terminal.Streams{In: strings.NewReader(""), Out: &stdout, Err: &stderr, Dir: dir}); status != 0 {
 		t.Fatalf("%s: exit status %d\n%s", strings.Join(args, " "), status, stderr.String())
 	}
 	var r report.ScanReport

@@ -9,6 +9,9 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/sending"
+	"weftplot/cmd/weftplot/survey"
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -18,12 +21,12 @@ import (
 
 // findMarks steers the pen to marks on the stretched cloth and keeps them in a
 // file, from the first on, so that none is lost.
-func findMarks(c *cli.Context, s streams) error {
+func findMarks(c *cli.Context, s terminal.Streams) error {
 	out := c.String("out")
 	if out == "" {
 		return fault.Bad("--out", "give --out marks.toml", "say which file the marks go to")
 	}
-	m, err := job.ReadMachine(s.place().Read, c.String("machine"))
+	m, err := job.ReadMachine(s.Place().Read, c.String("machine"))
 	if err != nil {
 		return err
 	}
@@ -31,15 +34,15 @@ func findMarks(c *cli.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	keys, err := openKeyboard(s)
+	keys, err := terminal.OpenKeyboard(s)
 	if err != nil {
 		return err
 	}
 	defer keys.Close()
-	if c.String("port") != simPort {
-		sayCautions(s.err)
+	if c.String("port") != sending.SimPort {
+		sending.SayCautions(s.Err)
 	}
-	line, err := openLink(c.String("port"), m, c.Float64("sim-speed"))
+	line, err := sending.OpenLink(c.String("port"), m, c.Float64("sim-speed"))
 	if err != nil {
 		return err
 	}
@@ -48,25 +51,15 @@ func findMarks(c *cli.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	v := &survey{
-		pilot: pilot, park: m.ParkAt(), found: found, step: 1, w: s.err,
-		keep: func(marks []weave.Mark) error { return keepMarks(s.path(out), marks) },
-	}
-	if !pilot.Told() {
-		v.say("look at: the machine does not say where its pen is; it is taken to stand at the machine's own 0,0")
-	}
-	v.say("%s", v.where())
-	if keys != nil {
-		err = v.byKeys(c.Context, keys)
-	} else {
-		err = v.byLines(c.Context, s.in)
-	}
-	n := len(v.found.Marks())
+	found, err = survey.Steer(c.Context, s, keys, pilot, m.ParkAt(), found, func(marks []weave.Mark) error {
+		return keepMarks(s.Path(out), marks)
+	})
+	n := len(found.Marks())
 	switch {
 	case n == 1:
-		v.say("the mark is in %s", out)
+		fmt.Fprintf(s.Err, "the mark is in %s\n", out)
 	case n > 1:
-		v.say("the %d marks are in %s", n, out)
+		fmt.Fprintf(s.Err, "the %d marks are in %s\n", n, out)
 	}
 	switch {
 	case err != nil:
@@ -74,7 +67,7 @@ func findMarks(c *cli.Context, s streams) error {
 	case n == 0:
 		return fault.Bad("", "steer to four places near the rug's corners at least, and mark each", "no mark was taken")
 	}
-	reg, err := v.found.Fit()
+	reg, err := found.Fit()
 	if err != nil {
 		return fault.At(out, err)
 	}
@@ -84,7 +77,7 @@ func findMarks(c *cli.Context, s streams) error {
 // surveyOf begins a survey, with the marks that are in the file already where
 // that is asked for. They may be of a cloth that was stretched since, so nobody
 // goes on with them, or writes over them, unasked.
-func surveyOf(c *cli.Context, s streams, out string) (weave.Survey, error) {
+func surveyOf(c *cli.Context, s terminal.Streams, out string) (weave.Survey, error) {
 	count, err := expectedCount(c, s)
 	if err != nil {
 		return weave.Survey{}, err
@@ -100,14 +93,14 @@ func surveyOf(c *cli.Context, s streams, out string) (weave.Survey, error) {
 	if (size[0] > 0) != (size[1] > 0) {
 		return weave.Survey{}, fault.Bad("--width", "give both, or neither", "the rug's size is its --width and its --height")
 	}
-	if info, err := os.Stat(filepath.Dir(s.path(out))); err != nil || !info.IsDir() {
+	if info, err := os.Stat(filepath.Dir(s.Path(out))); err != nil || !info.IsDir() {
 		return weave.Survey{}, fault.Bad(out, "make the folder first", "there is no folder %s for the marks", filepath.Dir(out))
 	}
 	var marks []weave.Mark
-	_, err = os.Stat(s.path(out))
+	_, err = os.Stat(s.Path(out))
 	switch {
 	case c.Bool("resume"):
-		data, err := job.ReadFile(s.path(out))
+		data, err := job.ReadFile(s.Path(out))
 		if err != nil {
 			return weave.Survey{}, err
 		}
@@ -130,7 +123,7 @@ func keepMarks(path string, marks []weave.Mark) error {
 		}
 		return nil
 	}
-	if err := writeWhole(path, weave.FormatMarks(marks)); err != nil {
+	if err := job.WriteWhole(path, weave.FormatMarks(marks)); err != nil {
 		return fmt.Errorf("the marks cannot be written: %w", err)
 	}
 	return nil

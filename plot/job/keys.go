@@ -109,51 +109,64 @@ var keys = []Key{
 // Keys lists the settings that can be given as text.
 func Keys() []Key { return slices.Clone(keys) }
 
-// With returns s with the given settings in place of its own. A Text, Whole,
-// Number or Switch has one text; a List may have several. Where only one of width and height is given the other
-// one follows from the design again, and where only one of marks and at is given
-// the other one is dropped. pen-for adds to the pens of other layers.
+// With returns s with the given settings in place of its own. A setting of kind
+// [List] may have several texts, any other has one. Where only one of width and
+// height is given, the other one follows from the design again; where only one of
+// marks and at is given, the other one is dropped. pen-for adds to the pens of
+// other layers.
 //
 // A text that cannot be read is a [fault.Input] that names the setting.
 func (s Settings) With(given map[string][]string) (Settings, error) {
-	for name := range given {
-		if !slices.ContainsFunc(keys, func(k Key) bool { return k.Name == name }) {
-			return Settings{}, fault.Bad("", "", "there is no setting called %q", name)
-		}
-	}
 	s = s.Complete()
 	s.Clearance = s.ClearRows()
 	s.PenFor = maps.Clone(s.PenFor)
-	has := func(name string) bool { _, ok := given[name]; return ok }
-	if has("width") && !has("height") {
-		s.Height = 0
+	for _, pair := range []struct {
+		given, dropped string
+		drop           func(*Settings)
+	}{
+		{"width", "height", func(s *Settings) { s.Height = 0 }},
+		{"height", "width", func(s *Settings) { s.Width = 0 }},
+		{"marks", "at", func(s *Settings) { s.At = nil }}, // the marks say where the rug lies
+		{"at", "marks", func(s *Settings) { s.Marks = "" }},
+	} {
+		if given[pair.given] != nil && given[pair.dropped] == nil {
+			pair.drop(&s)
+		}
 	}
-	if has("height") && !has("width") {
-		s.Width = 0
-	}
-	if has("marks") && !has("at") {
-		s.At = nil // the marks say where the rug lies
-	}
-	if has("at") && !has("marks") {
-		s.Marks = ""
-	}
+	known := 0
 	for _, k := range keys {
-		texts, ok := given[k.Name]
-		if !ok {
-			continue
-		}
-		if k.Kind != List && len(texts) != 1 {
-			return Settings{}, fault.Bad(bracketed(k.Name), "give one", "%d values are given", len(texts))
-		}
-		if err := k.set(&s, texts); err != nil {
-			return Settings{}, fault.At(bracketed(k.Name), err)
+		if texts, ok := given[k.Name]; ok {
+			known++
+			if err := k.apply(&s, texts); err != nil {
+				return Settings{}, err
+			}
 		}
 	}
-	// no-snap may be given as false beside snap.
+	if known < len(given) {
+		return Settings{}, unknownKey(given)
+	}
 	if err := s.emptySaid(); err != nil {
 		return Settings{}, err
 	}
 	return s.withNoClearance(), nil
+}
+
+// apply sets the setting from its texts.
+func (k Key) apply(s *Settings, texts []string) error {
+	if k.Kind != List && len(texts) != 1 {
+		return fault.Bad(bracketed(k.Name), "give one", "%d values are given", len(texts))
+	}
+	return fault.At(bracketed(k.Name), k.set(s, texts))
+}
+
+// unknownKey is the fault of the first name, by the alphabet, that no setting has.
+func unknownKey(given map[string][]string) error {
+	for _, name := range slices.Sorted(maps.Keys(given)) {
+		if !slices.ContainsFunc(keys, func(k Key) bool { return k.Name == name }) {
+			return fault.Bad("", "see the list of settings", "there is no setting called %q", name)
+		}
+	}
+	return nil
 }
 
 func bracketed(name string) string { return "[" + name + "]" }

@@ -1,4 +1,4 @@
-package main
+package terminal
 
 import (
 	"context"
@@ -9,57 +9,58 @@ import (
 	"sync"
 )
 
-// key is a key that the person pressed: a character, or one of those below.
-type key rune
+// Key is a key that the person pressed: a character, or one of those below.
+type Key rune
 
+// Keys that are no characters.
 const (
-	keyEnter key = '\n'
-	keyErase key = 0x7f
-	keyUp    key = -1 - iota
-	keyDown
-	keyRight
-	keyLeft
+	KeyEnter Key = '\n'
+	KeyErase Key = 0x7f
+	KeyUp    Key = -1 - iota
+	KeyDown
+	KeyRight
+	KeyLeft
 )
 
-// keyboard hands the person's keys, one by one, to whoever listens at the
+// Keyboard hands the person's keys, one by one, to whoever listens at the
 // moment. A key that nobody listens for is dropped, so that none is taken for
 // the answer to a question that was not asked yet.
-type keyboard struct {
-	tty  *terminal
+type Keyboard struct {
+	tty  *Terminal
 	show io.Writer
 
 	mu     sync.Mutex
-	listen func(key)
+	listen func(Key)
 }
 
-// openKeyboard returns nil where there is no person at a terminal: the input and
+// OpenKeyboard returns nil where there is no person at a terminal: the input and
 // what is shown to the person both have to be one.
-func openKeyboard(s streams) (*keyboard, error) {
-	f, ok := s.in.(*os.File)
-	if !ok || !onTerminal(s.in) || !onTerminal(s.err) || inBackground(int(f.Fd())) {
+func OpenKeyboard(s Streams) (*Keyboard, error) {
+	f, ok := s.In.(*os.File)
+	if !ok || !OnTerminal(s.In) || !OnTerminal(s.Err) || inBackground(int(f.Fd())) {
 		return nil, nil
 	}
-	k := &keyboard{tty: s.tty, show: s.err}
+	k := &Keyboard{tty: s.TTY, show: s.Err}
 	if k.tty == nil {
-		k.tty = &terminal{}
+		k.tty = &Terminal{}
 	}
 	if err := k.tty.take(f); err != nil {
 		return nil, fmt.Errorf("the terminal does not hand over single keys: %w", err)
 	}
-	go k.read(f, s.interrupt)
+	go k.read(f, s.Interrupt)
 	return k, nil
 }
 
 // Close puts the terminal back as it was. It may be called again, and on none.
-func (k *keyboard) Close() {
+func (k *Keyboard) Close() {
 	if k != nil {
-		k.tty.restore()
+		k.tty.Restore()
 	}
 }
 
 // read takes keys in until the terminal is gone. The goroutine of it lives as
 // long as the program.
-func (k *keyboard) read(f *os.File, interrupt func()) {
+func (k *Keyboard) read(f *os.File, interrupt func()) {
 	var d decoder
 	buf := make([]byte, 64)
 	for {
@@ -82,7 +83,7 @@ func (k *keyboard) read(f *os.File, interrupt func()) {
 	}
 }
 
-func (k *keyboard) press(p key) {
+func (k *Keyboard) press(p Key) {
 	k.mu.Lock()
 	listen := k.listen
 	k.mu.Unlock()
@@ -91,9 +92,9 @@ func (k *keyboard) press(p key) {
 	}
 }
 
-// hand gives the keys to another listener, and returns how to give them back.
+// Hand gives the keys to another listener, and returns how to give them back.
 // The listener must not wait.
-func (k *keyboard) hand(listen func(key)) (back func()) {
+func (k *Keyboard) Hand(listen func(Key)) (back func()) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	before := k.listen
@@ -105,10 +106,10 @@ func (k *keyboard) hand(listen func(key)) (back func()) {
 	}
 }
 
-// ask waits for one of the keys and returns it. Capital letters do as well.
-func (k *keyboard) ask(ctx context.Context, among string) (key, error) {
-	pressed := make(chan key, 1)
-	defer k.hand(func(p key) {
+// Ask waits for one of the keys and returns it. Capital letters do as well.
+func (k *Keyboard) Ask(ctx context.Context, among string) (Key, error) {
+	pressed := make(chan Key, 1)
+	defer k.Hand(func(p Key) {
 		if p >= 'A' && p <= 'Z' {
 			p += 'a' - 'A'
 		}
@@ -132,7 +133,7 @@ func (k *keyboard) ask(ctx context.Context, among string) (key, error) {
 // other such sequences, and characters beyond ASCII, are no keys here.
 type decoder struct{ after byte }
 
-func (d *decoder) take(b byte) (key, bool) {
+func (d *decoder) take(b byte) (Key, bool) {
 	const esc = 0x1b
 	before := d.after
 	d.after = 0
@@ -144,15 +145,15 @@ func (d *decoder) take(b byte) (key, bool) {
 	case (before == '[' || before == 'O') && b < 0x40:
 		d.after = before // a parameter
 	case before == '[' || before == 'O':
-		arrows := map[byte]key{'A': keyUp, 'B': keyDown, 'C': keyRight, 'D': keyLeft}
+		arrows := map[byte]Key{'A': KeyUp, 'B': KeyDown, 'C': KeyRight, 'D': KeyLeft}
 		p, ok := arrows[b]
 		return p, ok
 	case b == '\r':
-		return keyEnter, true
+		return KeyEnter, true
 	case b == '\b':
-		return keyErase, true
+		return KeyErase, true
 	case b < 0x80:
-		return key(b), true
+		return Key(b), true
 	}
 	return 0, false
 }

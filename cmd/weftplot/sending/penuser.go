@@ -1,18 +1,19 @@
-package main
+package sending
 
 import (
 	"bufio"
 	"context"
 	"fmt"
 	"strings"
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths/fault"
 )
 
 // penUser asks the person at the machine for a pen, or to go on.
 type penUser struct {
-	s     streams
-	keys  *keyboard // nil where there are no single keys
-	bar   *progress // to be taken away while a question stands
+	s     terminal.Streams
+	keys  *terminal.Keyboard // nil where there are no single keys
+	bar   *terminal.Progress // to be taken away while a question stands
 	lines *bufio.Scanner
 }
 
@@ -24,7 +25,7 @@ func (u *penUser) change(ctx context.Context, pen string) error {
 // ask says what to do and waits for a line. Where nobody can answer, that is an
 // error: a job must not go on with the wrong pen.
 func (u *penUser) ask(ctx context.Context, what string) error {
-	if !onTerminal(u.s.in) {
+	if !terminal.OnTerminal(u.s.In) {
 		return fault.Bad("", "send it from a terminal",
 			"the job waits for you (%s), and nobody is at a terminal to say that it is done", strings.TrimSpace(what))
 	}
@@ -34,9 +35,9 @@ func (u *penUser) ask(ctx context.Context, what string) error {
 	if u.keys != nil {
 		return u.askKeys(ctx, what)
 	}
-	fmt.Fprintf(u.s.err, "%s, then press Enter: ", what)
+	fmt.Fprintf(u.s.Err, "%s, then press Enter: ", what)
 	if u.lines == nil {
-		u.lines = bufio.NewScanner(u.s.in)
+		u.lines = bufio.NewScanner(u.s.In)
 	}
 	answered := make(chan bool, 1)
 	go func() { answered <- u.lines.Scan() }()
@@ -50,11 +51,11 @@ func (u *penUser) ask(ctx context.Context, what string) error {
 
 // askKeys is ask where single keys are heard.
 func (u *penUser) askKeys(ctx context.Context, what string) error {
-	fmt.Fprintf(u.s.err, "%s, then press Enter; s stops the job: ", what)
-	p, err := u.keys.ask(ctx, "\ns")
-	fmt.Fprintln(u.s.err)
+	fmt.Fprintf(u.s.Err, "%s, then press Enter; s stops the job: ", what)
+	p, err := u.keys.Ask(ctx, "\ns")
+	fmt.Fprintln(u.s.Err)
 	if err == nil && p == 's' {
-		err = left("stopped instead of going on")
+		err = terminal.Left("stopped instead of going on")
 	}
 	return err
 }

@@ -1,6 +1,6 @@
 //go:build !linux && !darwin && !dragonfly && !freebsd && !netbsd && !openbsd
 
-package main
+package terminal
 
 import "golang.org/x/term"
 

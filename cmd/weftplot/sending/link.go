@@ -1,4 +1,4 @@
-package main
+package sending
 
 import (
 	"weftplot/device"
@@ -6,19 +6,22 @@ import (
 	"weftplot/profiles"
 )
 
-// link is an open line to a machine, or to the built-in simulated plotter.
-type link struct {
+// SimPort is the name of the built-in simulated plotter as a port.
+const SimPort = "sim"
+
+// Link is an open line to a machine, or to the built-in simulated plotter.
+type Link struct {
 	device.Port
 	server *sim.Server // nil for a real machine
 	seen   int         // strokes on the simulated plotter's cloth that are accounted for
 }
 
-// openLink opens a port by name; the simulated plotter runs factor times faster
+// OpenLink opens a port by name; the simulated plotter runs factor times faster
 // than life.
-func openLink(name string, m profiles.Machine, factor float64) (*link, error) {
-	if name != simPort {
+func OpenLink(name string, m profiles.Machine, factor float64) (*Link, error) {
+	if name != SimPort {
 		port, err := device.Open(name, m.Serial)
-		return &link{Port: port}, err
+		return &Link{Port: port}, err
 	}
 	server, err := sim.Serve(m, factor)
 	if err != nil {
@@ -29,11 +32,11 @@ func openLink(name string, m profiles.Machine, factor float64) (*link, error) {
 		server.Close()
 		return nil, err
 	}
-	return &link{Port: port, server: server}, nil
+	return &Link{Port: port, server: server}, nil
 }
 
 // Close hangs up, and switches the simulated plotter off.
-func (l *link) Close() error {
+func (l *Link) Close() error {
 	err := l.Port.Close()
 	if l.server != nil {
 		l.server.Close()

@@ -1,4 +1,10 @@
-package main
+// Package terminal is the person's side of the command line: the streams that a
+// command reads and writes, single keys, and the progress bar. It is for a command
+// line program that runs at a terminal or without one, and knows no machine.
+//
+// What is asked for goes to the standard output, progress, questions and warnings
+// to the standard error.
+package terminal
 
 import (
 	"os"
@@ -7,16 +13,16 @@ import (
 	"golang.org/x/term"
 )
 
-// terminal puts the person's terminal back as it was found. It may be told to
+// Terminal puts the person's terminal back as it was found. It may be told to
 // again and again, and by any goroutine: whoever ends the program does.
-type terminal struct {
+type Terminal struct {
 	mu    sync.Mutex
 	fd    int
 	found *term.State // nil while nothing is changed
 }
 
 // take makes the terminal hand over keys one by one.
-func (t *terminal) take(f *os.File) error {
+func (t *Terminal) take(f *os.File) error {
 	t.mu.Lock()
 	defer t.mu.Unlock()
 	fd := int(f.Fd())
@@ -32,8 +38,8 @@ func (t *terminal) take(f *os.File) error {
 	return nil
 }
 
-// restore puts the terminal back.
-func (t *terminal) restore() {
+// Restore puts the terminal back.
+func (t *Terminal) Restore() {
 	if t == nil {
 		return
 	}
@@ -42,7 +48,7 @@ func (t *terminal) restore() {
 	t.putBack()
 }
 
-func (t *terminal) putBack() {
+func (t *Terminal) putBack() {
 	if t.found != nil {
 		_ = term.Restore(t.fd, t.found) // a terminal that is gone needs no putting back
 		t.found = nil

@@ -1,4 +1,4 @@
-package main
+package survey
 
 import (
 	"fmt"
@@ -54,7 +54,7 @@ func (v *survey) goTo(p weave.Place) error {
 func (v *survey) next(args []string) error {
 	p, ok := v.found.Next()
 	if !ok {
-		return fault.Bad("", "seek names any place", "no mark is wanting, or the rug's size is not known: --width and --height say it")
+		return fault.Bad("", "seek names any place", "no mark is wanting, or the rug's size is not known: [width] and [height] say it")
 	}
 	if len(v.found.Marks()) == 0 {
 		v.sought = &p
@@ -149,7 +149,7 @@ func (v *survey) list([]string) error {
 		v.say("  %3d. channel %6g across %6g along at %8.2f, %8.2f mm%s", i+1, m.Place.Across, m.Place.Along, m.At.X, m.At.Y, off)
 	}
 	if f := fault.Request(err); f != nil {
-		v.say("%s", fault.Rename(fmt.Sprintf("no fit of these marks: %s; %s", f, f.Do), flagOf))
+		v.say("%s", v.words(fmt.Sprintf("no fit of these marks: %s; %s", f, f.Do)))
 		return nil
 	}
 	if err != nil {

@@ -1,18 +1,19 @@
-package main
+package sending
 
 import (
 	"context"
 	"fmt"
 	"path/filepath"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/device/sim"
 	"weftplot/plot/report"
 	"weftplot/profiles"
 )
 
-// sent says what became of one program, and is the answer to --json.
-type sent struct {
+// Sent says what became of one program, and is the answer to --json.
+type Sent struct {
 	File       string     `json:"file"`
 	Strokes    int        `json:"strokes"`
 	DrawMM     float64    `json:"draw_mm"`
@@ -30,17 +31,17 @@ type simulated struct {
 	DeviationMM float64 `json:"deviation_mm"`
 }
 
-// sendOver sends one program, showing how it gets on, and compares, on the
+// SendOver sends one program, showing how it gets on, and compares, on the
 // simulated plotter, what came onto the cloth with what was asked.
-func sendOver(ctx context.Context, line *link, l load, m profiles.Machine, opt device.Options, bar *progress) (sent, error) {
+func SendOver(ctx context.Context, line *Link, l Load, m profiles.Machine, opt device.Options, bar *terminal.Progress) (Sent, error) {
 	opt.Progress = shown(bar)
-	out, err := device.Send(ctx, line, l.onMachine(m), opt)
+	out, err := device.Send(ctx, line, l.OnMachine(m), opt)
 	bar.Done()
-	r := sent{File: l.File, Strokes: out.Strokes, DrawMM: out.DrawnMM, TimeS: out.Seconds, PredictedS: out.Predicted, Rehearsal: opt.Rehearse || opt.Edge}
+	r := Sent{File: l.File, Strokes: out.Strokes, DrawMM: out.DrawnMM, TimeS: out.Seconds, PredictedS: out.Predicted, Rehearsal: opt.Rehearse || opt.Edge}
 	if err != nil || line.server == nil {
 		return r, err
 	}
-	want, within := l.want, l.within
+	want, within := l.Want, l.Within
 	switch {
 	case r.Rehearsal:
 		want = nil
@@ -59,7 +60,7 @@ func sendOver(ctx context.Context, line *link, l load, m profiles.Machine, opt d
 
 // shown returns what tells the bar how a job gets on: by the length drawn, or
 // where nothing is drawn, by time.
-func shown(bar *progress) func(device.Progress) {
+func shown(bar *terminal.Progress) func(device.Progress) {
 	whole := 0.0 // s
 	return func(p device.Progress) {
 		done, total := p.DrawnMM, p.TotalMM
@@ -88,14 +89,14 @@ func words(p device.Progress) string {
 	return text
 }
 
-func printSent(s streams, r sent) {
+func PrintSent(s terminal.Streams, r Sent) {
 	what := "drawn"
 	if r.Rehearsal {
 		what = "gone through with the pen up"
 	}
-	fmt.Fprintf(s.out, "%s: %s in %s, %s predicted\n", filepath.Base(r.File), what, report.Minutes(r.TimeS), report.Minutes(r.PredictedS))
+	fmt.Fprintf(s.Out, "%s: %s in %s, %s predicted\n", filepath.Base(r.File), what, report.Minutes(r.TimeS), report.Minutes(r.PredictedS))
 	if r.Simulated != nil {
-		fmt.Fprintf(s.out, "on the simulated plotter's cloth: %d of %d strokes as asked, none of them off by more than %.3f mm\n",
+		fmt.Fprintf(s.Out, "on the simulated plotter's cloth: %d of %d strokes as asked, none of them off by more than %.3f mm\n",
 			r.Simulated.Matched, r.Simulated.Asked, r.Simulated.DeviationMM)
 	}
 }

@@ -1,4 +1,4 @@
-package main
+package terminal
 
 import (
 	"fmt"
@@ -10,10 +10,10 @@ import (
 	"golang.org/x/term"
 )
 
-// progress is a bar on the standard error, on a terminal only. Its methods may
+// Progress is a bar on the standard error, on a terminal only. Its methods may
 // be called by any goroutine.
-type progress struct {
-	s  streams
+type Progress struct {
+	s  Streams
 	on bool
 
 	mu   sync.Mutex
@@ -21,8 +21,10 @@ type progress struct {
 	bar  *progressbar.ProgressBar
 }
 
-func newProgress(s streams, quiet bool) *progress {
-	return &progress{s: s, on: !quiet && onTerminal(s.err)}
+// NewProgress returns a progress bar that shows itself on a terminal, unless it is to
+// be quiet.
+func NewProgress(s Streams, quiet bool) *Progress {
+	return &Progress{s: s, on: !quiet && OnTerminal(s.Err)}
 }
 
 // barWidth is how wide the bar is where there is room, and barLeast what is
@@ -33,10 +35,10 @@ const (
 )
 
 // Step shows that done of total parts of a step are behind it.
-func (p *progress) Step(step string, done, total int) { p.Show(step, step, done, total) }
+func (p *Progress) Step(step string, done, total int) { p.Show(step, step, done, total) }
 
 // Show is Step with words that change while the step goes on.
-func (p *progress) Show(step, words string, done, total int) {
+func (p *Progress) Show(step, words string, done, total int) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	if !p.on || total <= 0 {
@@ -46,7 +48,7 @@ func (p *progress) Show(step, words string, done, total int) {
 		p.clear()
 		p.step = step
 		p.bar = progressbar.NewOptions(total,
-			progressbar.OptionSetWriter(p.s.err),
+			progressbar.OptionSetWriter(p.s.Err),
 			progressbar.OptionSetWidth(barWidth),
 			progressbar.OptionClearOnFinish(),
 			progressbar.OptionThrottle(50*time.Millisecond),
@@ -62,8 +64,8 @@ func (p *progress) Show(step, words string, done, total int) {
 }
 
 // columns is how wide the terminal is.
-func (p *progress) columns() int {
-	if f, ok := p.s.err.(*os.File); ok {
+func (p *Progress) columns() int {
+	if f, ok := p.s.Err.(*os.File); ok {
 		if w, _, err := term.GetSize(int(f.Fd())); err == nil && w > 0 {
 			return w
 		}
@@ -80,21 +82,21 @@ func cutTo(words string, most int) string {
 }
 
 // Say writes a line above the bar, also where there is no bar.
-func (p *progress) Say(format string, args ...any) {
+func (p *Progress) Say(format string, args ...any) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.clear()
-	fmt.Fprintf(p.s.err, format+"\n", args...)
+	fmt.Fprintf(p.s.Err, format+"\n", args...)
 }
 
 // Done takes the bar away. It may be called twice.
-func (p *progress) Done() {
+func (p *Progress) Done() {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.clear()
 }
 
-func (p *progress) clear() {
+func (p *Progress) clear() {
 	if p.bar != nil {
 		_ = p.bar.Finish()
 		p.bar = nil

@@ -1,4 +1,4 @@
-package main
+package survey
 
 import (
 	"bufio"
@@ -8,6 +8,7 @@ import (
 	"io"
 	"strings"
 	"sync/atomic"
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths/fault"
 )
 
@@ -59,11 +60,11 @@ const surveyKeys = `keys: the arrows, or a d w s, step left, right, up and down
 var (
 	// moves are the keys that move the pen by a step, plainKeys the others that
 	// ask nothing.
-	moves     = map[key]string{keyLeft: "left", keyRight: "right", keyUp: "up", keyDown: "down", 'a': "left", 'd': "right", 'w': "up", 's': "down"}
-	plainKeys = map[key]string{'1': "step 0.1mm", '2': "step 1mm", '3': "step 10mm", '4': "step channel",
+	moves     = map[terminal.Key]string{terminal.KeyLeft: "left", terminal.KeyRight: "right", terminal.KeyUp: "up", terminal.KeyDown: "down", 'a': "left", 'd': "right", 'w': "up", 's': "down"}
+	plainKeys = map[terminal.Key]string{'1': "step 0.1mm", '2': "step 1mm", '3': "step 10mm", '4': "step channel",
 		'n': "next", 'f': "marks", 'p': "park", 'q': "done"}
 	// questions are the keys that ask for the rest of the line.
-	questions = map[key]struct{ order, question string }{
+	questions = map[terminal.Key]struct{ order, question string }{
 		'm': {"mark", "channels across and along"},
 		'g': {"seek", "to channels across and along"},
 		'b': {"back", "back to mark number"},
@@ -78,13 +79,13 @@ const mostSteps = 2
 
 // typed are the keys that were pressed and are not dealt with yet.
 type typed struct {
-	keys  chan key
+	keys  chan terminal.Key
 	steps atomic.Int32 // those among them, and under way, that are steps
 }
 
 // press takes in a key. A step too many is dropped: when the key is let go the
 // pen stops.
-func (t *typed) press(p key) {
+func (t *typed) press(p terminal.Key) {
 	if _, step := moves[p]; step && t.steps.Add(1) > mostSteps {
 		t.steps.Add(-1)
 		return
@@ -97,14 +98,14 @@ func (t *typed) press(p key) {
 }
 
 // done counts a key as dealt with.
-func (t *typed) done(p key) {
+func (t *typed) done(p terminal.Key) {
 	if _, step := moves[p]; step {
 		t.steps.Add(-1)
 	}
 }
 
 // next waits for a key.
-func (t *typed) next(ctx context.Context) (key, error) {
+func (t *typed) next(ctx context.Context) (terminal.Key, error) {
 	select {
 	case p := <-t.keys:
 		return p, nil
@@ -115,9 +116,9 @@ func (t *typed) next(ctx context.Context) (key, error) {
 
 // byKeys carries out what a person's keys say. What cannot be done is said, and
 // it goes on.
-func (v *survey) byKeys(ctx context.Context, k *keyboard) error {
-	t := &typed{keys: make(chan key, 64)}
-	defer k.hand(t.press)()
+func (v *survey) byKeys(ctx context.Context, k *terminal.Keyboard) error {
+	t := &typed{keys: make(chan terminal.Key, 64)}
+	defer k.Hand(t.press)()
 	v.say("%s", surveyKeys)
 	for {
 		p, err := t.next(ctx)
@@ -133,7 +134,7 @@ func (v *survey) byKeys(ctx context.Context, k *keyboard) error {
 		case errors.Is(err, errDone):
 			return nil
 		case f != nil:
-			v.say("%s", fault.Rename(f.Error()+": "+f.Do, flagOf))
+			v.say("%s", v.words(f.Error()+": "+f.Do))
 		case err != nil:
 			return err
 		}
@@ -142,7 +143,7 @@ func (v *survey) byKeys(ctx context.Context, k *keyboard) error {
 
 // order makes the line of a key, and asks for the rest of it where there is one.
 // A key that says nothing makes an empty line.
-func (v *survey) order(ctx context.Context, t *typed, p key) (string, error) {
+func (v *survey) order(ctx context.Context, t *typed, p terminal.Key) (string, error) {
 	if line, ok := moves[p]; ok {
 		return line, nil
 	}
@@ -182,13 +183,13 @@ func (v *survey) readLine(ctx context.Context, t *typed, question string) (strin
 		case err != nil:
 			fmt.Fprintln(v.w)
 			return "", err
-		case p == keyEnter:
+		case p == terminal.KeyEnter:
 			fmt.Fprintln(v.w)
 			return strings.TrimSpace(string(text)), nil
-		case p == keyErase && len(text) > 0:
+		case p == terminal.KeyErase && len(text) > 0:
 			text = text[:len(text)-1]
 			fmt.Fprint(v.w, "\b \b")
-		case p >= ' ' && p < keyErase && len(text) < 60:
+		case p >= ' ' && p < terminal.KeyErase && len(text) < 60:
 			text = append(text, byte(p))
 			fmt.Fprintf(v.w, "%c", p)
 		}

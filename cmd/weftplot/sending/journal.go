@@ -1,9 +1,10 @@
-package main
+package sending
 
 import (
 	"fmt"
 	"os"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/paths/fault"
 	"weftplot/plot/job"
@@ -16,11 +17,11 @@ type keeper struct{ resume, anew bool }
 // refuse refuses what would spoil a job that broke off: a line drawn twice
 // blots, so it is not begun anew unless that is asked for. The simulated plotter
 // starts with empty cloth every time and keeps no journal.
-func (k keeper) refuse(s streams, port string, l load, m profiles.Machine) error {
+func (k keeper) refuse(s terminal.Streams, port string, l Load, m profiles.Machine) error {
 	switch {
-	case port == simPort && k.resume:
+	case port == SimPort && k.resume:
 		return fault.Bad("--resume", "send the job without --resume", "the simulated plotter has new cloth every time, so there is nothing to resume")
-	case port == simPort || k.resume || k.anew:
+	case port == SimPort || k.resume || k.anew:
 		return nil
 	}
 	j := journalOf(s, l, m)
@@ -30,7 +31,7 @@ func (k keeper) refuse(s streams, port string, l load, m profiles.Machine) error
 	defer j.Close()
 	switch {
 	case j.Done():
-		lookAt(s, l.File+" was drawn to its end before; on the same cloth every line of it would be drawn twice")
+		s.LookAt(l.File + " was drawn to its end before; on the same cloth every line of it would be drawn twice")
 	case j.Drawn() > 0:
 		return fault.Bad(l.File, "give --resume to go on, or --anew to draw it all from the beginning",
 			"this job broke off after %d strokes", j.Drawn())
@@ -40,7 +41,7 @@ func (k keeper) refuse(s streams, port string, l load, m profiles.Machine) error
 
 // begun reports whether the journal of a load proves that something of it was
 // drawn.
-func (k keeper) begun(s streams, l load, m profiles.Machine) bool {
+func (k keeper) begun(s terminal.Streams, l Load, m profiles.Machine) bool {
 	j := journalOf(s, l, m)
 	if j == nil {
 		return false
@@ -51,25 +52,25 @@ func (k keeper) begun(s streams, l load, m profiles.Machine) bool {
 
 // journalOf opens the journal of this program, on this machine, with these
 // marks; nil if there is none.
-func journalOf(s streams, l load, m profiles.Machine) *device.Journal {
+func journalOf(s terminal.Streams, l Load, m profiles.Machine) *device.Journal {
 	path := journalPath(s, l)
 	if _, err := os.Stat(path); err != nil {
 		return nil
 	}
-	j, err := device.ResumeJournal(path, l.onMachine(m))
+	j, err := device.ResumeJournal(path, l.OnMachine(m))
 	if err != nil {
 		return nil // it is another program's, or another machine's
 	}
 	return j
 }
 
-func journalPath(s streams, l load) string { return s.path(l.File) + job.JournalExt }
+func journalPath(s terminal.Streams, l Load) string { return s.Path(l.File) + job.JournalExt }
 
 // open puts the journal of a load into the options; done reports that the
 // journal says that all of it is drawn. A job of several programs that is gone
 // on with has no journals yet for those that it did not come to.
-func (k keeper) open(s streams, port string, first bool, l load, m profiles.Machine, opt *device.Options) (done bool, err error) {
-	if port == simPort {
+func (k keeper) open(s terminal.Streams, port string, first bool, l Load, m profiles.Machine, opt *device.Options) (done bool, err error) {
+	if port == SimPort {
 		return false, nil
 	}
 	path := journalPath(s, l)
@@ -77,7 +78,7 @@ func (k keeper) open(s streams, port string, first bool, l load, m profiles.Mach
 	if k.resume && (first || missing == nil) {
 		return k.goOn(s, path, l, m, opt)
 	}
-	opt.Journal, err = device.StartJournal(path, l.onMachine(m))
+	opt.Journal, err = device.StartJournal(path, l.OnMachine(m))
 	if err != nil {
 		err = fmt.Errorf("the journal %s cannot be written: %w", path, err)
 	}
@@ -85,22 +86,22 @@ func (k keeper) open(s streams, port string, first bool, l load, m profiles.Mach
 }
 
 // goOn opens the journal of a job that broke off and says what it means.
-func (k keeper) goOn(s streams, path string, l load, m profiles.Machine, opt *device.Options) (done bool, err error) {
-	j, err := device.ResumeJournal(path, l.onMachine(m))
+func (k keeper) goOn(s terminal.Streams, path string, l Load, m profiles.Machine, opt *device.Options) (done bool, err error) {
+	j, err := device.ResumeJournal(path, l.OnMachine(m))
 	if err != nil {
 		return false, err
 	}
 	if j.Damaged {
-		lookAt(s, "the journal is damaged; what could be read of it is used")
+		s.LookAt("the journal is damaged; what could be read of it is used")
 	}
 	if j.Done() {
-		fmt.Fprintf(s.err, "%s is drawn already\n", l.File)
+		fmt.Fprintf(s.Err, "%s is drawn already\n", l.File)
 		return true, j.Close()
 	}
 	if n, known := j.Again(); known {
-		fmt.Fprintf(s.err, "%d strokes are proved drawn; %d may be drawn again\n", j.Drawn(), n)
+		fmt.Fprintf(s.Err, "%d strokes are proved drawn; %d may be drawn again\n", j.Drawn(), n)
 	} else {
-		fmt.Fprintf(s.err, "%d strokes are proved drawn; the sender did not live to say how many more were begun\n", j.Drawn())
+		fmt.Fprintf(s.Err, "%d strokes are proved drawn; the sender did not live to say how many more were begun\n", j.Drawn())
 	}
 	opt.Journal = j
 	return false, nil

@@ -1,19 +1,22 @@
-package main
+package sending
 
-import "weftplot/device"
+import (
+	"weftplot/cmd/weftplot/terminal"
+	"weftplot/device"
+)
 
 // helm takes the keys that a person presses while a job runs.
 type helm struct {
-	bar   *progress
+	bar   *terminal.Progress
 	asked chan device.Key
 }
 
 const helmKeys = "keys: h hold after this stroke, l lift the pen now, g go on, s stop the job; Ctrl-C stops it too"
 
-func newHelm(bar *progress) *helm { return &helm{bar: bar, asked: make(chan device.Key, 16)} }
+func newHelm(bar *terminal.Progress) *helm { return &helm{bar: bar, asked: make(chan device.Key, 16)} }
 
 // press passes a key on and says what it does. It does not wait.
-func (h *helm) press(p key) {
+func (h *helm) press(p terminal.Key) {
 	var asked device.Key
 	var words string
 	switch p {

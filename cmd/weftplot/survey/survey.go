@@ -1,6 +1,11 @@
-package main
+// Package survey is the talk with a person, or a script, that steers the pen to
+// marks on the stretched cloth: orders as lines of words, or as single keys. The
+// marks, and what they say of the cloth, are those of paths/weave; the machine is
+// moved by package device.
+package survey
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -8,6 +13,7 @@ import (
 	"strconv"
 	"strings"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -24,7 +30,28 @@ type survey struct {
 	step   paths.Length // 0 is one channel
 	sought *weave.Place // what was steered to and is the next to be marked
 	w      io.Writer
+	words  func(text string) string // settings as the person calls them
 	keep   func([]weave.Mark) error // puts the marks where they outlive the program
+}
+
+// Steer lets a person, or the lines of the standard input where keys is nil, steer
+// the pen from mark to mark, beginning with the marks of found. Each change of the
+// marks goes through keep, so that none is lost. It returns the marks that are
+// there in the end, also with an error: of a line that cannot be done, which is a
+// [fault.Input]; of a machine that is no longer to be steered; of keep; or of ctx.
+func Steer(ctx context.Context, s terminal.Streams, keys *terminal.Keyboard, pilot *device.Pilot, park paths.Point, found weave.Survey, keep func([]weave.Mark) error) (weave.Survey, error) {
+	v := &survey{pilot: pilot, park: park, found: found, step: 1, w: s.Err, words: s.Words, keep: keep}
+	if !pilot.Told() {
+		s.LookAt("the machine does not say where its pen is; it is taken to stand at the machine's own 0,0")
+	}
+	v.say("%s", v.where())
+	var err error
+	if keys != nil {
+		err = v.byKeys(ctx, keys)
+	} else {
+		err = v.byLines(ctx, s.In)
+	}
+	return v.found, err
 }
 
 // order is something that can be done.

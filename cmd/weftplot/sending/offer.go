@@ -1,16 +1,17 @@
-package main
+package sending
 
 import (
 	"context"
 	"fmt"
 	"io"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/plot/report"
 )
 
-// sayCautions prints what must be said before a machine moves.
-func sayCautions(w io.Writer) {
+// SayCautions prints what must be said before a machine moves.
+func SayCautions(w io.Writer) {
 	fmt.Fprintln(w, "before the machine moves (the maker's manual, local rules and qualified advice come first):")
 	for _, c := range report.MotionCautions() {
 		fmt.Fprintf(w, "  - %s\n", c)
@@ -21,23 +22,23 @@ func sayCautions(w io.Writer) {
 // on a piece of cloth: a line on cloth cannot be taken back. The simulated
 // plotter has cloth to spare.
 func (x *sending) offer(ctx context.Context) error {
-	if x.keys == nil || x.port == simPort || x.keep.begun(x.s, x.loads[0], x.m) {
+	if x.keys == nil || x.Port == SimPort || x.keep.begun(x.s, x.Loads[0], x.Machine) {
 		return nil
 	}
 	for {
-		fmt.Fprint(x.s.err, "nothing of this job is on this cloth yet\n"+
+		fmt.Fprint(x.s.Err, "nothing of this job is on this cloth yet\n"+
 			"keys: e once round its edge with the pen up, r rehearse all of it with the pen up, d draw, q leave: ")
-		p, err := x.keys.ask(ctx, "erdq")
+		p, err := x.keys.Ask(ctx, "erdq")
 		if err != nil {
-			fmt.Fprintln(x.s.err)
+			fmt.Fprintln(x.s.Err)
 			return err
 		}
-		fmt.Fprintf(x.s.err, "%c\n", p)
+		fmt.Fprintf(x.s.Err, "%c\n", p)
 		switch p {
 		case 'd':
 			return nil
 		case 'q':
-			return left("left before anything was drawn")
+			return terminal.Left("left before anything was drawn")
 		}
 		if err := x.all(ctx, device.Options{Edge: p == 'e', Rehearse: p == 'r'}); err != nil {
 			return err
