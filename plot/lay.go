@@ -14,7 +14,7 @@ import (
 // Laid is a design at its finished size in the frame "drawn", before the weave
 // moves anything.
 type Laid struct {
-	Inputs job.Inputs
+	Inputs job.Inputs // what it is made from
 	// Settings say what was decided: every default, the count and the margin are
 	// in them.
 	Settings job.Settings
@@ -22,7 +22,7 @@ type Laid struct {
 	// weave with channel 0 through the lower left corner.
 	Count  paths.Count
 	Grid   weave.Grid
-	Layout Layout
+	Layout Layout // how the design lies in the rug
 	// Margin is what of the backing is left round the rug, in mm.
 	Margin   float64
 	Mirrored bool

@@ -46,7 +46,7 @@ func (o Options) begin(ctx context.Context, s Step) error {
 // Stroke is one line of the job with the layer it belongs to.
 type Stroke struct {
 	paths.Stroke
-	Layer string
+	Layer string // its name
 }
 
 // BorderLayer is the name of the layer that the border's lines are in.

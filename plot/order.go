@@ -21,7 +21,7 @@ type Ordered struct {
 
 // Tour is what one pen draws, in order.
 type Tour struct {
-	Pen profiles.Pen
+	Pen profiles.Pen // that draws it
 	// Feed is the speed asked for in mm/s: the least that machine, pen and backing
 	// allow.
 	Feed float64

@@ -15,7 +15,7 @@ import (
 // Registered is a drawing with the map from the weave to the machine.
 type Registered struct {
 	Joined
-	Registration weave.Registration
+	Registration weave.Registration // from channels to mm on the machine
 	// Placed holds the strokes of Drawn in the machine frame.
 	Placed []Stroke
 }

@@ -28,9 +28,9 @@ type PenRun struct {
 	// File is the name of the program in the job folder.
 	File    string
 	Text    []byte
-	Program program.Program
-	Timing  motion.Timing  // under the machine's look-ahead
-	Totals  program.Totals // of Program
+	Program program.Program // as Text reads back
+	Timing  motion.Timing   // under the machine's look-ahead
+	Totals  program.Totals  // of Program
 }
 
 // Verify reads each program back and judges it: the strokes that were asked for

@@ -13,8 +13,8 @@ import (
 
 // File is one file of a job folder.
 type File struct {
-	Name string
-	Data []byte
+	Name string // in the folder
+	Data []byte // all of it
 }
 
 // ReportName is the file by which a job folder is known.

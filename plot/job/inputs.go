@@ -16,9 +16,9 @@ import (
 
 // Inputs are what a job is made from, all read already.
 type Inputs struct {
-	Design  paths.Design
-	Machine profiles.Machine
-	Backing profiles.Backing
+	Design  paths.Design     // as its reader made it
+	Machine profiles.Machine // with the language of the settings
+	Backing profiles.Backing // that it is worked on
 	// Pens holds every pen that the settings name, by name.
 	Pens map[string]profiles.Pen
 	// Marks are the registration of the cloth; none lets the nominal count hold.

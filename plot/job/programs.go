@@ -17,7 +17,7 @@ import (
 type Program struct {
 	File string // as it was named, or with its folder as it was named
 	Pen  string // "" when it is not known
-	Text []byte
+	Text []byte // as it goes over the wire
 	// Program is what Text says. Where the language has no room for the names of
 	// layers, remarks name those that the folder's report tells.
 	Program program.Program
@@ -30,8 +30,8 @@ type Program struct {
 
 // LayerRun is so many strokes of one layer, one after the other.
 type LayerRun struct {
-	Layer   string `json:"layer"`
-	Strokes int    `json:"strokes"`
+	Layer   string `json:"layer"`   // its name
+	Strokes int    `json:"strokes"` // how many
 }
 
 // ReadFolder returns the programs of a job folder in order, or the one program

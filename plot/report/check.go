@@ -12,18 +12,18 @@ import (
 
 // CheckReport is what "check" says of a design. Lengths are mm.
 type CheckReport struct {
-	Name             string        `json:"name"`
-	HasSize          bool          `json:"has_size"` // the file states a physical size
-	SizeMM           [2]float64    `json:"size_mm"`  // of the line work, as drawn
-	FinishedMM       *[2]float64   `json:"finished_mm"`
-	FinishedChannels *[2]float64   `json:"finished_channels"`
-	Mirrored         bool          `json:"mirrored"`
-	Side             string        `json:"side"`
-	Strokes          int           `json:"strokes"`
-	LengthMM         float64       `json:"length_mm"`
-	Layers           []LayerReport `json:"layers"`
-	Ignored          []NoteReport  `json:"ignored"`
-	Warnings         []Warning     `json:"warnings"` // places on the machine
+	Name             string        `json:"name"`              // the design's
+	HasSize          bool          `json:"has_size"`          // the file states a physical size
+	SizeMM           [2]float64    `json:"size_mm"`           // of the line work, as drawn
+	FinishedMM       *[2]float64   `json:"finished_mm"`       // width and height; null without a size
+	FinishedChannels *[2]float64   `json:"finished_channels"` // across and along; null without a size
+	Mirrored         bool          `json:"mirrored"`          // what is drawn is the mirror image of the rug
+	Side             string        `json:"side"`              // what the pen draws on, in words
+	Strokes          int           `json:"strokes"`           // of all layers
+	LengthMM         float64       `json:"length_mm"`         // as drawn
+	Layers           []LayerReport `json:"layers"`            // in the order of the file
+	Ignored          []NoteReport  `json:"ignored"`           // what is not drawn, or not certain
+	Warnings         []Warning     `json:"warnings"`          // places on the machine
 	// Findings are numbered from 1; their places are in the frame that is named.
 	Findings      []Finding `json:"findings"`
 	FindingsFrame string    `json:"findings_frame"`
@@ -33,17 +33,17 @@ type CheckReport struct {
 
 // LayerReport is one layer of a design.
 type LayerReport struct {
-	Name     string  `json:"name"`
-	Strokes  int     `json:"strokes"`
-	LengthMM float64 `json:"length_mm"`
+	Name     string  `json:"name"`      // the layer
+	Strokes  int     `json:"strokes"`   // in it
+	LengthMM float64 `json:"length_mm"` // as drawn
 }
 
 // NoteReport is something in the file that was not drawn or not certain.
 type NoteReport struct {
-	Code    string `json:"code"`
-	Element string `json:"element"`
-	Line    int    `json:"line"` // 0 when unknown
-	Message string `json:"message"`
+	Code    string `json:"code"`    // kebab-case
+	Element string `json:"element"` // kind of element, with its id
+	Line    int    `json:"line"`    // 0 when unknown
+	Message string `json:"message"` // a sentence
 }
 
 // Check says what a design holds and, when its size is known, what cannot be

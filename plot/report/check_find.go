@@ -15,9 +15,9 @@ import (
 // Finding is a place in the artwork, or something about a layer, that a person
 // should look at before drawing.
 type Finding struct {
-	Number  int    `json:"number"`
-	Code    string `json:"code"` // kebab-case
-	Message string `json:"message"`
+	Number  int    `json:"number"`  // from 1
+	Code    string `json:"code"`    // kebab-case
+	Message string `json:"message"` // completes "there ..."
 	// At is its middle on the finished rug, from the front; nil when it has no
 	// place.
 	At *[2]float64 `json:"at_mm,omitempty"`

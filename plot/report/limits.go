@@ -12,10 +12,10 @@ import (
 
 // Broken is one limit of a machine that a program breaks.
 type Broken struct {
-	Code    string // kebab-case
-	Message string
-	Line    int // of the program text, from 1; 0 unknown
-	At      paths.Point
+	Code    string      // kebab-case
+	Message string      // names the line of the program
+	Line    int         // of the program text, from 1; 0 unknown
+	At      paths.Point // on the machine, mm
 	// Parts are the ways along which it is broken; none where it is at a point.
 	Parts []paths.Stroke
 }

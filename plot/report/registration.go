@@ -12,30 +12,30 @@ import (
 // Registration says how well the marks fit and how the cloth lies.
 // Lengths are mm; counts are channels an inch.
 type Registration struct {
-	Model         string   `json:"model"`
-	RMS           float64  `json:"rms_mm"`
-	Max           float64  `json:"max_mm"`
-	RMSChannels   float64  `json:"rms_channels"`
-	MaxChannels   float64  `json:"max_channels"`
-	LeaveOneOut   *float64 `json:"leave_one_out_mm"` // null when there is no mark to spare
-	Count         string   `json:"count"`            // at the rug's centre
-	CountLow      string   `json:"count_low"`
-	CountHigh     string   `json:"count_high"`
-	SkewPercent   float64  `json:"skew_percent"`
-	BowPercent    float64  `json:"bow_percent"`
-	BowAlong      float64  `json:"bow_along_percent"`
-	BowKind       string   `json:"bow_kind"`
-	TurnedDegrees float64  `json:"turned_degrees"`
-	Marks         []Mark   `json:"marks"`
-	Words         []string `json:"words"`
+	Model         string   `json:"model"`             // of the fit, one of weave.Models
+	RMS           float64  `json:"rms_mm"`            // root mean square of the residuals
+	Max           float64  `json:"max_mm"`            // the greatest residual
+	RMSChannels   float64  `json:"rms_channels"`      // the same in channels
+	MaxChannels   float64  `json:"max_channels"`      // the same in channels
+	LeaveOneOut   *float64 `json:"leave_one_out_mm"`  // null when there is no mark to spare
+	Count         string   `json:"count"`             // at the rug's centre
+	CountLow      string   `json:"count_low"`         // the least over the marks
+	CountHigh     string   `json:"count_high"`        // the greatest over the marks
+	SkewPercent   float64  `json:"skew_percent"`      // of the weft against the warp
+	BowPercent    float64  `json:"bow_percent"`       // of the weft
+	BowAlong      float64  `json:"bow_along_percent"` // of the warp, in per cent
+	BowKind       string   `json:"bow_kind"`          // in a word
+	TurnedDegrees float64  `json:"turned_degrees"`    // of the cloth, counter-clockwise
+	Marks         []Mark   `json:"marks"`             // as they were given
+	Words         []string `json:"words"`             // what it means for a person
 }
 
 // Mark is one mark: where it was found and how far off the fit, mm.
 type Mark struct {
-	Across   float64    `json:"across"` // channels
-	Along    float64    `json:"along"`
-	At       [2]float64 `json:"at_mm"`
-	Residual [2]float64 `json:"residual_mm"`
+	Across   float64    `json:"across"`      // channels
+	Along    float64    `json:"along"`       // channels
+	At       [2]float64 `json:"at_mm"`       // on the machine
+	Residual [2]float64 `json:"residual_mm"` // found minus fitted
 }
 
 // NewRegistration puts a registration's own report into the form of

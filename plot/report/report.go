@@ -13,43 +13,43 @@ import (
 
 // Report is the content of report.json. Every length is mm, every time s.
 type Report struct {
-	Version          int           `json:"version"`
-	Name             string        `json:"name"`
-	Mirrored         bool          `json:"mirrored"`
-	Craft            job.Craft     `json:"craft"`
-	Transfer         job.Transfer  `json:"transfer"`
-	Side             string        `json:"side"`
-	Machine          string        `json:"machine"`
-	Language         string        `json:"language"`
-	Backing          string        `json:"backing"`
-	Count            string        `json:"count"`
-	FinishedMM       [2]float64    `json:"finished_mm"`
-	FinishedChannels [2]float64    `json:"finished_channels"`
-	BackingMM        [2]float64    `json:"backing_mm"`
-	Scale            float64       `json:"scale"`
-	Strokes          int           `json:"strokes"`
-	PenLifts         int           `json:"pen_lifts"`
-	DrawMM           float64       `json:"draw_mm"`
-	TravelMM         float64       `json:"travel_mm"`
-	TimeS            float64       `json:"time_s"`
-	Bounds           *[4]float64   `json:"bounds_mm"`
-	MaxFeed          float64       `json:"max_feed_mm_s"`
-	Pens             []Pen         `json:"pens"`
-	Snap             Snap          `json:"snap"`
-	Registration     *Registration `json:"registration"`
-	MergedMM         float64       `json:"merged_mm"`
-	Warnings         []Warning     `json:"warnings"`
-	Files            []string      `json:"files"`
+	Version          int           `json:"version"`           // of this form, 1
+	Name             string        `json:"name"`              // the job's
+	Mirrored         bool          `json:"mirrored"`          // what is drawn is the mirror image of the rug
+	Craft            job.Craft     `json:"craft"`             // how the rug is worked
+	Transfer         job.Transfer  `json:"transfer"`          // how the drawing gets onto the backing
+	Side             string        `json:"side"`              // what the pen draws on, in words
+	Machine          string        `json:"machine"`           // its name
+	Language         string        `json:"language"`          // gcode, hpgl or hpgl2
+	Backing          string        `json:"backing"`           // its name
+	Count            string        `json:"count"`             // channels an inch or so, across x along
+	FinishedMM       [2]float64    `json:"finished_mm"`       // width and height
+	FinishedChannels [2]float64    `json:"finished_channels"` // across and along
+	BackingMM        [2]float64    `json:"backing_mm"`        // to cut, with the margin
+	Scale            float64       `json:"scale"`             // of lengths, from design to rug
+	Strokes          int           `json:"strokes"`           // of all programs
+	PenLifts         int           `json:"pen_lifts"`         // of all programs
+	DrawMM           float64       `json:"draw_mm"`           // with the pen down
+	TravelMM         float64       `json:"travel_mm"`         // with the pen up
+	TimeS            float64       `json:"time_s"`            // of all programs, without changes of pens
+	Bounds           *[4]float64   `json:"bounds_mm"`         // x0, y0, x1, y1 of what is drawn, on the machine; null when nothing is
+	MaxFeed          float64       `json:"max_feed_mm_s"`     // the greatest that is asked for
+	Pens             []Pen         `json:"pens"`              // in the order in which they draw
+	Snap             Snap          `json:"snap"`              // what went into channels
+	Registration     *Registration `json:"registration"`      // null without marks
+	MergedMM         float64       `json:"merged_mm"`         // drawn twice in the design, and once here
+	Warnings         []Warning     `json:"warnings"`          // what to look at before drawing
+	Files            []string      `json:"files"`             // of the job folder
 }
 
 // Pen is what one pen draws: one program. Lengths are mm, times s.
 type Pen struct {
-	Pen     string  `json:"pen"`
-	File    string  `json:"file"`
-	Strokes int     `json:"strokes"`
-	DrawMM  float64 `json:"draw_mm"`
-	TimeS   float64 `json:"time_s"`
-	Feed    float64 `json:"feed_mm_s"`
+	Pen     string  `json:"pen"`             // its name
+	File    string  `json:"file"`            // of its program, in the job folder
+	Strokes int     `json:"strokes"`         // of the program
+	DrawMM  float64 `json:"draw_mm"`         // with the pen down
+	TimeS   float64 `json:"time_s"`          // of the program
+	Feed    float64 `json:"feed_mm_s"`       // asked for
 	Wipes   int     `json:"wipes,omitempty"` // how often its tip is wiped
 	// Layers are whose strokes it draws, in order: not every language can say so
 	// in the program.
@@ -58,18 +58,18 @@ type Pen struct {
 
 // Snap lists the lines that went into channels.
 type Snap struct {
-	Lines      []SnapLine `json:"lines"`
-	MaxMovedMM float64    `json:"max_moved_mm"`
+	Lines      []SnapLine `json:"lines"`        // one for each straight line
+	MaxMovedMM float64    `json:"max_moved_mm"` // of any of them
 }
 
 // SnapLine is one line in its channel, counted from the rug's lower left corner
 // as drawn.
 type SnapLine struct {
-	Axis     string  `json:"axis"` // the coordinate that is fixed: "across" or "along"
-	Channel  int     `json:"channel"`
-	WasMM    float64 `json:"was_mm"`
-	MovedMM  float64 `json:"moved_mm"`
-	LengthMM float64 `json:"length_mm"`
+	Axis     string  `json:"axis"`      // the coordinate that is fixed: "across" or "along"
+	Channel  int     `json:"channel"`   // its number
+	WasMM    float64 `json:"was_mm"`    // where it was
+	MovedMM  float64 `json:"moved_mm"`  // from there to the channel
+	LengthMM float64 `json:"length_mm"` // of the line
 }
 
 // Options say how texts are put. The zero value is a library's own way.

@@ -14,9 +14,9 @@ import (
 
 // Review is the dry run of a program, or of a part of one, on a machine.
 type Review struct {
-	Program program.Program // the part
-	Machine profiles.Machine
-	Summary Summary
+	Program program.Program  // the part
+	Machine profiles.Machine // that runs it
+	Summary Summary          // what its bytes say
 
 	numbers []int // of the strokes of the part
 	part    program.Part
@@ -28,12 +28,12 @@ type Review struct {
 
 // Summary is what a program's own bytes say of it. Lengths are mm, times s.
 type Summary struct {
-	Language string      `json:"language"`
-	Strokes  int         `json:"strokes"`
-	PenLifts int         `json:"pen_lifts"`
-	DrawMM   float64     `json:"draw_mm"`
-	TravelMM float64     `json:"travel_mm"`
-	TimeS    float64     `json:"time_s"`
+	Language string      `json:"language"`       // gcode, hpgl or hpgl2
+	Strokes  int         `json:"strokes"`        // of the part
+	PenLifts int         `json:"pen_lifts"`      // of the part
+	DrawMM   float64     `json:"draw_mm"`        // with the pen down
+	TravelMM float64     `json:"travel_mm"`      // with the pen up
+	TimeS    float64     `json:"time_s"`         // under look-ahead
 	Bounds   *[4]float64 `json:"bounds_mm"`      // x0, y0, x1, y1 of what is drawn; null when nothing is
 	MaxFeed  float64     `json:"max_feed_mm_s"`  // the greatest that a line is asked for
 	MaxSpeed float64     `json:"max_speed_mm_s"` // the greatest that is reached while drawing

@@ -15,43 +15,43 @@ import (
 // ScanReport is what "scan" says of a picture and of the lines found in it.
 // Lengths are mm.
 type ScanReport struct {
-	Version   int          `json:"version"`
-	Image     string       `json:"image"`
-	Format    string       `json:"format"`
-	Pixels    [2]int       `json:"pixels"` // as stored
-	SizeFrom  string       `json:"size_from"`
-	PixelMM   float64      `json:"pixel_mm"` // of the page that was traced
-	PageMM    [2]float64   `json:"page_mm"`
-	Sheet     *SheetReport `json:"sheet"` // null for a scan
-	DrawingMM [2]float64   `json:"drawing_mm"`
-	Strokes   int          `json:"strokes"`
-	LengthMM  float64      `json:"length_mm"`
-	Nodes     int          `json:"nodes"`   // lines, arcs and cubics
-	LineMM    float64      `json:"line_mm"` // measured width of the drawn lines
-	TurnedDeg float64      `json:"turned_deg"`
-	Gaps      int          `json:"gaps_bridged"`
-	Spurs     int          `json:"spurs_removed"`
-	Specks    int          `json:"specks_removed"`
-	Blobs     int          `json:"blobs_outlined"`
-	Doubtful  []ScanPlace  `json:"doubtful"`
-	Notes     []string     `json:"notes"`
-	Files     []string     `json:"files"`
-	Bounds    *[4]float64  `json:"bounds_mm"`
+	Version   int          `json:"version"`        // of this form, 1
+	Image     string       `json:"image"`          // its name
+	Format    string       `json:"format"`         // of the picture
+	Pixels    [2]int       `json:"pixels"`         // as stored
+	SizeFrom  string       `json:"size_from"`      // in words: what says how large it is
+	PixelMM   float64      `json:"pixel_mm"`       // of the page that was traced
+	PageMM    [2]float64   `json:"page_mm"`        // width and height
+	Sheet     *SheetReport `json:"sheet"`          // null for a scan
+	DrawingMM [2]float64   `json:"drawing_mm"`     // width and height of what was found
+	Strokes   int          `json:"strokes"`        // found
+	LengthMM  float64      `json:"length_mm"`      // of all strokes
+	Nodes     int          `json:"nodes"`          // lines, arcs and cubics
+	LineMM    float64      `json:"line_mm"`        // measured width of the drawn lines
+	TurnedDeg float64      `json:"turned_deg"`     // to lie square, counter-clockwise
+	Gaps      int          `json:"gaps_bridged"`   // each drawn as a line
+	Spurs     int          `json:"spurs_removed"`  // short side branches
+	Specks    int          `json:"specks_removed"` // small spots
+	Blobs     int          `json:"blobs_outlined"` // wide places, drawn as outlines
+	Doubtful  []ScanPlace  `json:"doubtful"`       // places to look at
+	Notes     []string     `json:"notes"`          // of the picture as a whole
+	Files     []string     `json:"files"`          // that were written
+	Bounds    *[4]float64  `json:"bounds_mm"`      // x0, y0, x1, y1; null when nothing was found
 }
 
 // SheetReport is the sheet of paper found in a photo.
 type SheetReport struct {
-	Size      [2]float64    `json:"size_mm"`
+	Size      [2]float64    `json:"size_mm"`    // width and height
 	CornersPx [4][2]float64 `json:"corners_px"` // from the upper left, y down, clockwise
-	ByHand    bool          `json:"by_hand"`
-	DPI       float64       `json:"dpi"`
-	BowMM     float64       `json:"bow_mm"`
+	ByHand    bool          `json:"by_hand"`    // the corners were given
+	DPI       float64       `json:"dpi"`        // pixels an inch of the flattened sheet
+	BowMM     float64       `json:"bow_mm"`     // how far its edges bend
 }
 
 // ScanPlace is a place to be looked at.
 type ScanPlace struct {
-	Message string     `json:"message"`
-	AtMM    [2]float64 `json:"at_mm"`
+	Message string     `json:"message"` // what to look at
+	AtMM    [2]float64 `json:"at_mm"`   // x, y on the page
 }
 
 // SummarizeScan says what was found in a picture that is called name.

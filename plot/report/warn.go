@@ -13,8 +13,8 @@ import (
 
 // Warning is something about a job that a person should look at.
 type Warning struct {
-	Code    string      `json:"code"` // kebab-case
-	Message string      `json:"message"`
+	Code    string      `json:"code"`            // kebab-case
+	Message string      `json:"message"`         // a sentence without a full stop
 	At      *[2]float64 `json:"at_mm,omitempty"` // x, y
 }
 

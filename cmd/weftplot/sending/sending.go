@@ -34,9 +34,9 @@ func (l Load) OnMachine(m profiles.Machine) device.Job {
 
 // Request says what is to be sent, over which line and how.
 type Request struct {
-	Loads   []Load
-	Machine profiles.Machine
-	Port    string // [SimPort] is the built-in simulated plotter
+	Loads   []Load           // in their order
+	Machine profiles.Machine // that draws them
+	Port    string           // [SimPort] is the built-in simulated plotter
 	// SimSpeed is how many times faster than life the simulated plotter runs.
 	SimSpeed float64
 	// Resume goes on with a job that broke off, Anew draws one from its beginning.

@@ -14,13 +14,13 @@ import (
 
 // Sent says what became of one program, and is the answer to --json.
 type Sent struct {
-	File       string     `json:"file"`
-	Strokes    int        `json:"strokes"`
-	DrawMM     float64    `json:"draw_mm"`
-	TimeS      float64    `json:"time_s"`
-	PredictedS float64    `json:"predicted_s"`
-	Rehearsal  bool       `json:"rehearsal"`
-	Simulated  *simulated `json:"simulated,omitempty"`
+	File       string     `json:"file"`                // of the program
+	Strokes    int        `json:"strokes"`             // drawn
+	DrawMM     float64    `json:"draw_mm"`             // drawn
+	TimeS      float64    `json:"time_s"`              // taken
+	PredictedS float64    `json:"predicted_s"`         // under look-ahead
+	Rehearsal  bool       `json:"rehearsal"`           // with the pen up
+	Simulated  *simulated `json:"simulated,omitempty"` // null on a real machine
 }
 
 // simulated compares the simulated plotter's cloth with what was asked.
@@ -89,6 +89,7 @@ func words(p device.Progress) string {
 	return text
 }
 
+// PrintSent says what became of a program.
 func PrintSent(s terminal.Streams, r Sent) {
 	what := "drawn"
 	if r.Rehearsal {
