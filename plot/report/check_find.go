@@ -17,7 +17,7 @@ import (
 type Finding struct {
 	Number  int    `json:"number"`  // from 1
 	Code    string `json:"code"`    // kebab-case
-	Message string `json:"message"` // completes "there ..."
+	Message string `json:"message"` // a sentence without a full stop
 	// At is its middle on the finished rug, from the front; nil when it has no
 	// place.
 	At *[2]float64 `json:"at_mm,omitempty"`
