@@ -30,7 +30,7 @@ type Laid struct {
 	Artwork []Stroke
 }
 
-// What one rug is drawn with at most: the pen would be at it for days.
+// The most that one rug is drawn with. More would take a pen days.
 const (
 	maxStrokes = 150_000
 	maxCurves  = 500_000
@@ -40,8 +40,8 @@ const (
 // at that size, mirrored where the craft and the transfer ask for it.
 //
 // It refuses with a [fault.Input] settings that are not possible and a design
-// without line work, without a size, or too large to be prepared; with a
-// [fault.Fit] a rug too small for what it is to hold.
+// without line work, without a size, or with too many strokes; and with a
+// [fault.Fit] a rug that is too small for its border or its weave.
 func Lay(in job.Inputs, s job.Settings) (Laid, error) {
 	s = s.Complete()
 	if err := s.Validate(); err != nil {
@@ -207,7 +207,7 @@ func layInside(s job.Settings, g weave.Grid, inset int, w, h float64) (Layout, e
 	} else {
 		l.NX, l.NY = follow(asked, g.Across, w, g.Along, h)
 	}
-	// The other side was rounded up but for a fiftieth of a channel.
+	// The other side may have been rounded down by a fiftieth of a channel.
 	for _, side := range []struct{ room, size float64 }{
 		{(l.NX - margin) * g.Across, w}, {(l.NY - margin) * g.Along, h},
 	} {

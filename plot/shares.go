@@ -3,16 +3,16 @@ package plot
 import "weftplot/profiles"
 
 // The tolerance is shared out among the steps that bend a line, so that what
-// they add up to stays within it. What a job leaves undone, snapping or
-// registration, it does not pay for, and the rest goes to fitting and writing.
+// they add up to stays within it. A step that a job leaves out, snapping or
+// registration, takes no share, and the rest goes to fitting and writing.
 const (
 	snapShare     = 0.05
 	registerShare = 0.05
 	roundShare    = 0.2 // positions and centres in G-code, which has arcs
 	arcShare      = 0.1 // arcs in the HP-GL languages, where nearly all become chords
 	bladeShare    = 0.3 // arcs for a blade, and as much again for its small turns
-	// meetShare is apart: ends closer than this meet, which bends no line that
-	// had none to meet.
+	// meetShare is not taken off the tolerance: ends closer than this are joined,
+	// and a line whose ends meet nothing is not bent.
 	meetShare = 0.2
 )
 

@@ -93,7 +93,7 @@ func apart(a, b paths.Stroke, allowed float64) float64 {
 	return max(paths.Deviation(a, b, res), paths.Deviation(b, a, res))
 }
 
-// Rules checks what must hold in any program that is let out: nothing outside the
+// Rules checks what every program must keep before it is let out: nothing outside the
 // area, in mm; no feed above the limit, in mm/s; the pen up for travel, pauses and
 // the end. Its error says which block breaks which rule.
 func Rules(p program.Program, area paths.Rect, feed float64) error {

@@ -25,8 +25,8 @@ func run(ctx context.Context, args []string, s terminal.Streams) int {
 	return status(err)
 }
 
-// newApp declares the commands. The library would end the process, or answer a
-// usage error on the standard output; both are taken from it here.
+// newApp declares the commands. It keeps the flag library from ending the process
+// and from printing usage errors to the standard output.
 func newApp(s terminal.Streams) *cli.App {
 	app := &cli.App{
 		Name:      "weftplot",

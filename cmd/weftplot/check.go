@@ -90,7 +90,7 @@ func printCheck(s terminal.Streams, r report.CheckReport) {
 		ignored = append(ignored, n.Message)
 	}
 	for _, w := range r.Warnings {
-		// What is found place by place says these already.
+		// The findings report these place by place.
 		if w.Code != "too-fine" && w.Code != "doubles-merged" {
 			warnings = append(warnings, w.Message)
 		}

@@ -13,8 +13,8 @@ import (
 	"weftplot/paths/weave"
 )
 
-// countWeave turns a count made by hand into the line of a profile, and says
-// what it is worth.
+// countWeave turns a count made by hand into the line of a profile, and says how
+// exact it is.
 func countWeave(c *cli.Context, s terminal.Streams) error {
 	across, err := counted("across", c.String("across"))
 	if err != nil {

@@ -63,11 +63,11 @@ func runDemo(c *cli.Context, s terminal.Streams) error {
 	defer line.Close()
 	var results []sending.Sent
 	for _, run := range made.job.PenRuns {
-		l := sending.Load{
+		prog := sending.Program{
 			Program: job.Program{File: filepath.Join(out, run.File), Pen: run.Pen.Name, Text: run.Text, Program: run.Program},
 			Want:    run.OnCloth(), Within: float64(made.job.Settings.Tolerance),
 		}
-		r, err := sending.SendOver(c.Context, line, l, machine, device.Options{}, bar)
+		r, err := sending.SendOver(c.Context, line, prog, machine, device.Options{}, bar)
 		if err != nil {
 			return err
 		}

@@ -39,11 +39,11 @@ func drawnStrokes(t *testing.T, server *sim.Server, n int) {
 // that was lifted in its middle is two pieces.
 func asPrepared(t *testing.T, dir string, server *sim.Server) {
 	t.Helper()
-	loads, m, err := job.Place(dir).ReadFolder("job", "")
+	programs, m, err := job.Place(dir).ReadFolder("job", "")
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, cloth := loads[0].Program, server.Cloth()
+	p, cloth := programs[0].Program, server.Cloth()
 	if want := program.Total(p).DrawMM; math.Abs(cloth.Drawn-want) > 0.1+20*m.Step() {
 		t.Errorf("%.2f mm are drawn, not %.2f", cloth.Drawn, want)
 	}

@@ -16,9 +16,9 @@ import (
 func main() { os.Exit(Main()) }
 
 // Main runs the program with the process's own arguments and streams, and
-// returns its exit status. The first interrupt stops it safely; a second one
-// ends it at once. A terminal that is closed, and a polite request to end,
-// count as interrupts: a pen must not be left on the cloth.
+// returns its exit status. The first interrupt stops it safely, with the pen up; a
+// second one ends it at once. A closed terminal (SIGHUP) and SIGTERM count as
+// interrupts.
 func Main() int {
 	ctx, cancel := context.WithCancel(context.Background())
 	defer cancel()

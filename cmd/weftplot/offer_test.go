@@ -118,11 +118,11 @@ func TestChangeOfPens(t *testing.T) {
 	}
 	m := machineNamed(t, "practice")
 	want := 0.0
-	loads, _, err := job.Place(dir).ReadFolder("job", "")
+	programs, _, err := job.Place(dir).ReadFolder("job", "")
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, l := range loads {
+	for _, l := range programs {
 		want += program.Total(l.Program).DrawMM
 	}
 	if got := server.Cloth().Drawn; got < want-0.1 || got > want+0.1 {

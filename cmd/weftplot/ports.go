@@ -33,7 +33,7 @@ type portLine struct {
 	Trouble string       `json:"trouble,omitempty"`
 }
 
-// answerLine is a manner that a machine answers to.
+// answerLine is a flow control that a machine answers to.
 type answerLine struct {
 	Flow string `json:"flow"`
 	Says string `json:"says"`
@@ -80,7 +80,7 @@ func runPorts(c *cli.Context, s terminal.Streams) error {
 	return nil
 }
 
-// ask finds out how the machine at a port is spoken to.
+// ask finds out which flow controls the machine at a port answers to.
 func (l *portLine) ask(c *cli.Context, m profiles.Machine) {
 	l.Answers = []answerLine{}
 	port, err := device.Open(l.Name, m.Serial)

@@ -74,13 +74,13 @@ func foretold(t *testing.T, design, machine string) (r report.Report, took float
 	if err != nil {
 		t.Fatal(err)
 	}
-	loads, m, err := job.Place(dir).ReadFolder("job", "")
+	programs, m, err := job.Place(dir).ReadFolder("job", "")
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, l := range loads {
+	for _, l := range programs {
 		p := sim.New(m)
-		out, err := device.Send(context.Background(), sim.NewLine(p, m.Serial), sending.Load{Program: l}.OnMachine(m), device.Options{})
+		out, err := device.Send(context.Background(), sim.NewLine(p, m.Serial), sending.Program{Program: l}.OnMachine(m), device.Options{})
 		if err != nil {
 			t.Fatalf("%s on %s: %v", design, machine, err)
 		}
@@ -105,7 +105,7 @@ func TestLayersOnTheWay(t *testing.T) {
 		if status, _, errs := command(context.Background(), dir, "prepare", "rings.svg", "--machine", machine, "--border", "edge", "--out", "job"); status != statusDone {
 			t.Fatal(errs)
 		}
-		loads, m, err := job.Place(dir).ReadFolder("job", "")
+		programs, m, err := job.Place(dir).ReadFolder("job", "")
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -115,7 +115,7 @@ func TestLayersOnTheWay(t *testing.T) {
 				seen = append(seen, p.Layer)
 			}
 		}}
-		if _, err := device.Send(context.Background(), sim.NewLine(sim.New(m), m.Serial), sending.Load{Program: loads[0]}.OnMachine(m), opt); err != nil {
+		if _, err := device.Send(context.Background(), sim.NewLine(sim.New(m), m.Serial), sending.Program{Program: programs[0]}.OnMachine(m), opt); err != nil {
 			t.Fatal(err)
 		}
 		if got := strings.Join(seen, ", "); len(seen) != 3 || seen[0] != "layer border" || !strings.Contains(got, "layer sea") || !strings.Contains(got, "layer light") {

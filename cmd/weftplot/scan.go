@@ -81,7 +81,7 @@ func runScan(c *cli.Context, s terminal.Streams, name string) error {
 	return nil
 }
 
-// traced traces a page whose size is known, or that of its drawing.
+// traced traces a page whose size is known, or the width of whose drawing is.
 func traced(p raster.Page, width float64, opt scan.Options) (raster.Page, scan.Tracing, error) {
 	if width > 0 {
 		return scan.TraceToWidth(p, width, opt)
@@ -225,8 +225,8 @@ func writeScan(c *cli.Context, s terminal.Streams, image string, r *report.ScanR
 	return put(name, picture)
 }
 
-// proofWidth is the width of a proof as pixels: eight to the mm, so that both
-// sides of a pencil line are to be seen, within reason.
+// proofWidth is the width of a proof in pixels: eight to the mm, so that both edges
+// of a pencil line can be seen, within 1200 and 5000.
 func proofWidth(p raster.Page) int {
 	return min(max(int(8*float64(p.W)*p.MM), 1200), 5000)
 }

@@ -42,12 +42,12 @@ func runSend(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
-	loads := make([]sending.Load, len(programs))
+	toSend := make([]sending.Program, len(programs))
 	for i, p := range programs {
-		loads[i] = sending.Load{Program: p}
+		toSend[i] = sending.Program{Program: p}
 	}
 	results, err := sending.Send(c.Context, s, sending.Request{
-		Loads: loads, Machine: m, Port: port, SimSpeed: factor, Quiet: c.Bool("quiet"), JSON: c.Bool("json"),
+		Programs: toSend, Machine: m, Port: port, SimSpeed: factor, Quiet: c.Bool("quiet"), JSON: c.Bool("json"),
 		Resume: c.Bool("resume"), Anew: c.Bool("anew"), AtOnce: c.Bool("yes"),
 		Options: device.Options{Rehearse: c.Bool("rehearse"), Edge: c.Bool("edge"), Homed: c.Bool("homed")},
 	})

@@ -19,8 +19,8 @@ import (
 	"weftplot/plot/job"
 )
 
-// findMarks steers the pen to marks on the stretched cloth and keeps them in a
-// file, from the first on, so that none is lost.
+// findMarks steers the pen to marks on the stretched cloth. It writes the file after
+// each mark, so that none is lost.
 func findMarks(c *cli.Context, s terminal.Streams) error {
 	out := c.String("out")
 	if out == "" {
@@ -74,9 +74,9 @@ func findMarks(c *cli.Context, s terminal.Streams) error {
 	return printFit(c, s, out, reg)
 }
 
-// surveyOf begins a survey, with the marks that are in the file already where
-// that is asked for. They may be of a cloth that was stretched since, so nobody
-// goes on with them, or writes over them, unasked.
+// surveyOf begins a survey. Marks that are in the file already may be of a cloth that
+// was stretched again since, so they are used, or overwritten, only when a flag says
+// so.
 func surveyOf(c *cli.Context, s terminal.Streams, out string) (weave.Survey, error) {
 	count, err := expectedCount(c, s)
 	if err != nil {

@@ -83,8 +83,8 @@ func Check(ctx context.Context, in job.Inputs, s job.Settings, opt Options) (Che
 	return r, r.judge(ctx, in, s, opt)
 }
 
-// judge looks at the artwork at its finished size, then makes the job without
-// writing anything and takes over what it says.
+// judge inspects the artwork at its finished size, then makes the job, writes
+// nothing, and adds the warnings of its report.
 func (r *CheckReport) judge(ctx context.Context, in job.Inputs, s job.Settings, opt Options) error {
 	if !in.Design.HasSize && s.Width == 0 && s.Height == 0 {
 		r.number(lettering(in.Design, s, nil))

@@ -21,7 +21,7 @@ type Finding struct {
 	// At is its middle on the finished rug, from the front; nil when it has no
 	// place.
 	At *[2]float64 `json:"at_mm,omitempty"`
-	// LengthMM is how long a stretch is, how wide a gap or how large a shape.
+	// LengthMM is the length of a stretch, the width of a gap or the size of a shape.
 	LengthMM float64 `json:"length_mm,omitempty"`
 	Layer    string  `json:"layer,omitempty"`
 	// Listed reports that it is among the worst of its kind, which the page lists
@@ -41,9 +41,9 @@ const (
 // listed is how many findings of a kind are listed and marked.
 const listed = 12
 
-// What counts as found, in mm on the finished rug. Lines within a tenth blot as
-// one; a gap of half a millimetre is a pen's width and closes under it here and
-// there (common practice).
+// The distances within which lines count as doubled and ends as nearly meeting, in mm
+// on the finished rug. Lines within 0.1 mm blot into one; a gap of 0.5 mm is a pen's
+// width and partly closes under the pen (common practice).
 const (
 	doubleWithin = 0.1
 	gapWithin    = 0.5
@@ -120,8 +120,8 @@ func lengthOf(mm float64) string {
 	return fmt.Sprintf("%.1f cm", mm/10)
 }
 
-// number takes findings over: by kind, the worst of each first, and those that
-// are listed before those that are not.
+// number adds findings and numbers them: by kind, the worst of each kind first, and
+// listed ones before the others.
 func (r *CheckReport) number(list []Finding) {
 	kinds := []string{FoundDouble, FoundGap, FoundClose, FoundSpeck, FoundLettering}
 	slices.SortStableFunc(list, func(a, b Finding) int {
@@ -147,9 +147,8 @@ func (r *CheckReport) number(list []Finding) {
 	r.Findings = append(r.Findings, list...)
 }
 
-// compareFindings orders findings of one kind: the longest stretch first, to a
-// tenth of a mm, and what is as long, or only a place, as one reads, from the
-// top left.
+// compareFindings orders findings of one kind: the longest first, to a tenth of a mm.
+// Those of equal length, and those without one, go from the top left.
 func compareFindings(a, b Finding) int {
 	if a.Code == FoundDouble || a.Code == FoundClose {
 		if c := cmp.Compare(math.Round(10*b.LengthMM), math.Round(10*a.LengthMM)); c != 0 {

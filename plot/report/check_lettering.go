@@ -9,7 +9,7 @@ import (
 	"weftplot/plot/job"
 )
 
-// letterWords begin the words that a layer of lettering is commonly called by.
+// letterWords are the beginnings of words in the usual names of lettering layers.
 var letterWords = []string{
 	"text", "letter", "word", "writing", "script", "title", "caption", "motto", "verse", "initial", "monogram",
 	"inscription", "alphabet", "numeral", "signature", "date",
@@ -39,8 +39,8 @@ func looksLikeLettering(name string) bool {
 	return false
 }
 
-// lettering says of every layer that looks like lettering, and of text that is
-// not drawn, which way it will read. toRug leads to the finished rug; nil when
+// lettering reports which way each layer that looks like lettering will read, and
+// text that is not drawn. toRug leads to the finished rug; nil when
 // its size is not known.
 func lettering(d paths.Design, s job.Settings, toRug *paths.Affine) []Finding {
 	var out []Finding
@@ -87,8 +87,8 @@ func hasText(l paths.Layer) bool {
 	return false
 }
 
-// readsHow says which way words read on all that they come to stand on. Only
-// the craft decides what is seen on the backing; an iron turns the paper over.
+// readsHow says which way words read on the paper, the backing and the rug. Only the
+// craft decides how they read on the backing; an iron turns the paper over.
 func readsHow(c job.Craft, t job.Transfer) string {
 	way := func(backwards bool) string {
 		if backwards {

@@ -16,7 +16,7 @@ type Broken struct {
 	Message string      // names the line of the program
 	Line    int         // of the program text, from 1; 0 unknown
 	At      paths.Point // on the machine, mm
-	// Parts are the ways along which it is broken; none where it is at a point.
+	// Parts are the curves that break it; none where it is broken at a point.
 	Parts []paths.Stroke
 }
 
@@ -26,8 +26,8 @@ func (b Broken) Warning() Warning {
 }
 
 // BrokenLimits returns the limits of m that p breaks: the worst places outside
-// its reach, worst first, and one of each other kind, the worst, with all the
-// ways along which it is broken.
+// its reach, worst first, and the worst place of each other kind, with all the
+// curves that break the limit.
 func BrokenLimits(p program.Program, m profiles.Machine) []Broken {
 	out := outside(p, m)
 	for _, kind := range []struct {
@@ -46,10 +46,10 @@ func BrokenLimits(p program.Program, m profiles.Machine) []Broken {
 	return out
 }
 
-// maxPlaces is how many places outside the reach are told apart.
+// maxPlaces is how many places outside the reach are reported one by one.
 const maxPlaces = 8
 
-// excursion is a way outside the reach, from leaving it to coming back.
+// excursion is one stretch outside the reach, from leaving it to coming back.
 type excursion struct {
 	Broken
 	by    float64
@@ -96,7 +96,7 @@ func outside(p program.Program, m profiles.Machine) []Broken {
 	return out
 }
 
-// add takes a part of the way of b into the excursion.
+// add adds a part of the curve of b to the excursion.
 func (e *excursion) add(b program.Block, part paths.Curve, reach paths.Rect) {
 	e.Code = "outside-area"
 	e.inked = e.inked || b.Kind == program.Draw
@@ -110,7 +110,8 @@ func (e *excursion) add(b program.Block, part paths.Curve, reach paths.Rect) {
 	}
 }
 
-// farthest returns about the point of the curve that lies farthest outside.
+// farthest returns the point of the curve that lies farthest outside, to a 32nd of
+// its parameter.
 func farthest(c paths.Curve, r paths.Rect) paths.Point {
 	const steps = 32
 	best, by := c.At(0.5), 0.0

@@ -38,14 +38,14 @@ func fasterLine(j plot.Job, run, baud int) string {
 	return fmt.Sprintf("no usual baud rate would do, nor a tolerance of up to %s; draw slower", tolerances[len(tolerances)-1])
 }
 
-// tolerances are those that are tried in place of one that takes too many bytes,
-// in mm. Beyond the last, about the width of a fine line, it would show.
+// tolerances are tried, in mm, when the job's own takes too many bytes. A deviation
+// larger than the last, about the width of a fine line, would be visible.
 var tolerances = []paths.Length{0.1, 0.15, 0.2, 0.3, 0.4, 0.5}
 
 // coarseEnough returns the least of the tolerances that lets the line keep up
 // with a pen run, and false if none does. The strokes are fitted and written anew
-// for each; they are snapped, registered and ordered already. A blade's holder
-// goes ways of its own, which no tolerance shortens.
+// for each tolerance; snapping, registration and order stay. For a blade there is
+// none: the path of its holder does not get shorter with the tolerance.
 func coarseEnough(j plot.Job, run int) (paths.Length, bool) {
 	if j.PenRuns[run].Pen.Blade {
 		return 0, false

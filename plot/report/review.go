@@ -93,7 +93,7 @@ func (r Review) check(p program.Program) error {
 	return fault.Bad("[pen]", fmt.Sprintf("it has %s", numbered("pen", pens)), "the program has no pen %d", r.part.Pen)
 }
 
-// numbered writes numbers as a person says them: "pens 1, 2 and 5".
+// numbered writes numbers in words: "pens 1, 2 and 5".
 func numbered(what string, n []int) string {
 	const most = 8
 	s := what
@@ -119,7 +119,7 @@ func numbered(what string, n []int) string {
 // limitCodes are the notes of a reader that tell of a broken limit.
 var limitCodes = map[string]bool{"arc-radius": true, "rapid-draw": true, "out-of-range": true}
 
-// summarize sums the part up, with a warning for each of the reader's notes and
+// summarize fills in the summary of the part, with a warning for each of the reader's notes and
 // each limit of the machine that is broken.
 func (r *Review) summarize() {
 	t := program.Total(r.Program)

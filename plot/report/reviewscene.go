@@ -10,8 +10,9 @@ import (
 	"weftplot/profiles"
 )
 
-// near is what a picture of a machine's work shows: its reach and some way round
-// it. A wild coordinate would leave nothing else to be seen.
+// near is the part of the plane that the picture of a dry run shows: the machine's
+// reach and a margin round it. A coordinate far outside would make everything else
+// too small to see.
 type near struct {
 	box    paths.Rect
 	margin float64
@@ -149,8 +150,8 @@ func (r Review) ends(n *near) (start, end *paths.Point) {
 	return start, end
 }
 
-// marks are the notes of the picture: first the limits that are broken, with the
-// ways along which they are, then what else the reader has to say.
+// marks returns the notes of the picture: first the broken limits, with the curves
+// that break them, then the reader's other notes.
 func (r Review) marks(n *near) []proof.Note {
 	var out []proof.Note
 	for _, b := range r.broken {
@@ -173,8 +174,8 @@ func (r Review) marks(n *near) []proof.Note {
 	return out
 }
 
-// concerns returns what is drawn on the line of a note, or, of rapid moves with
-// the pen down, all of them: they are noted once and have no feed.
+// concerns returns what is drawn on the program line of a note. Rapid moves with the
+// pen down are noted once for all of them, so it returns them all.
 func (r Review) concerns(m program.Note) []paths.Stroke {
 	var out []paths.Stroke
 	for _, b := range r.Program.Blocks {

@@ -187,12 +187,12 @@ func asItLies(p raster.Page, t scan.Tracing) scan.Tracing {
 	return t
 }
 
-// mostShown is the greatest number of pixels of a picture under a proof, enough
-// to see a pencil line by, across and down.
+// mostShown is the greatest width and height in pixels of a picture under a proof:
+// enough to see a pencil line.
 const mostShown = 2000
 
-// paled returns a page as a picture to draw on: coarser where it is very fine,
-// and paler, so that lines stand out on it.
+// paled returns a page as a picture to draw on: reduced to [mostShown], and paler, so
+// that lines stand out on it.
 func paled(p raster.Page) *proof.Picture {
 	k := max(1, (max(p.W, p.H)+mostShown-1)/mostShown)
 	w, h := (p.W+k-1)/k, (p.H+k-1)/k

@@ -127,7 +127,7 @@ func inkOf(r plot.PenRun) (ink []proof.Ink, travel []paths.Line) {
 	return ink, travels(r.Program)
 }
 
-// travels returns the ways of the lifted pen.
+// travels returns the moves with the pen up.
 func travels(p program.Program) []paths.Line {
 	var out []paths.Line
 	for _, b := range p.Blocks {

@@ -8,7 +8,7 @@ import (
 	"weftplot/profiles"
 )
 
-// steps are what the person does round the drawing (common practice).
+// steps are what the person does before and after the drawing (common practice).
 func steps(j plot.Job) []string {
 	var s []string
 	switch j.Settings.Transfer {

@@ -83,8 +83,8 @@ func (c *collector) warnSize() {
 	}
 }
 
-// warnWeave takes over what snapping and registration warn of. The places of
-// the first are in the frame "drawn", of the second on the machine.
+// warnWeave adds the warnings of snapping, whose places are in the frame "drawn",
+// and of registration, whose places are on the machine.
 func (c *collector) warnWeave() {
 	for _, w := range c.Moves.Warnings {
 		c.warnf(&w.At, w.Code, "%s", w.Message)

@@ -14,35 +14,35 @@ import (
 // keeper opens the journals beside the programs.
 type keeper struct{ resume, anew bool }
 
-// refuse refuses what would spoil a job that broke off: a line drawn twice
-// blots, so it is not begun anew unless that is asked for. The simulated plotter
-// starts with empty cloth every time and keeps no journal.
-func (k keeper) refuse(s terminal.Streams, port string, l Load, m profiles.Machine) error {
+// refuse refuses to start a job anew that broke off, unless that is asked for: a
+// line drawn twice blots. The simulated plotter starts with empty cloth every time
+// and keeps no journal.
+func (k keeper) refuse(s terminal.Streams, port string, prog Program, m profiles.Machine) error {
 	switch {
 	case port == SimPort && k.resume:
 		return fault.Bad("--resume", "send the job without --resume", "the simulated plotter has new cloth every time, so there is nothing to resume")
 	case port == SimPort || k.resume || k.anew:
 		return nil
 	}
-	j := journalOf(s, l, m)
+	j := journalOf(s, prog, m)
 	if j == nil {
 		return nil
 	}
 	defer j.Close()
 	switch {
 	case j.Done():
-		s.LookAt(l.File + " was drawn to its end before; on the same cloth every line of it would be drawn twice")
+		s.LookAt(prog.File + " was drawn to its end before; on the same cloth every line of it would be drawn twice")
 	case j.Drawn() > 0:
-		return fault.Bad(l.File, "give --resume to go on, or --anew to draw it all from the beginning",
+		return fault.Bad(prog.File, "give --resume to go on, or --anew to draw it all from the beginning",
 			"this job broke off after %d strokes", j.Drawn())
 	}
 	return nil
 }
 
-// begun reports whether the journal of a load proves that something of it was
+// begun reports whether the journal of a program proves that something of it was
 // drawn.
-func (k keeper) begun(s terminal.Streams, l Load, m profiles.Machine) bool {
-	j := journalOf(s, l, m)
+func (k keeper) begun(s terminal.Streams, prog Program, m profiles.Machine) bool {
+	j := journalOf(s, prog, m)
 	if j == nil {
 		return false
 	}
@@ -52,42 +52,43 @@ func (k keeper) begun(s terminal.Streams, l Load, m profiles.Machine) bool {
 
 // journalOf opens the journal of this program, on this machine, with these
 // marks; nil if there is none.
-func journalOf(s terminal.Streams, l Load, m profiles.Machine) *device.Journal {
-	path := journalPath(s, l)
+func journalOf(s terminal.Streams, prog Program, m profiles.Machine) *device.Journal {
+	path := journalPath(s, prog)
 	if _, err := os.Stat(path); err != nil {
 		return nil
 	}
-	j, err := device.ResumeJournal(path, l.OnMachine(m))
+	j, err := device.ResumeJournal(path, prog.OnMachine(m))
 	if err != nil {
 		return nil // it is another program's, or another machine's
 	}
 	return j
 }
 
-func journalPath(s terminal.Streams, l Load) string { return s.Path(l.File) + job.JournalExt }
+func journalPath(s terminal.Streams, prog Program) string { return s.Path(prog.File) + job.JournalExt }
 
-// open puts the journal of a load into the options; done reports that the
-// journal says that all of it is drawn. A job of several programs that is gone
-// on with has no journals yet for those that it did not come to.
-func (k keeper) open(s terminal.Streams, port string, first bool, l Load, m profiles.Machine, opt *device.Options) (done bool, err error) {
+// open puts the journal of a program into the options; done reports that all of the
+// program is drawn already. When a job of several programs is resumed, the programs
+// that were never reached have no journal yet.
+func (k keeper) open(s terminal.Streams, port string, first bool, prog Program, m profiles.Machine, opt *device.Options) (done bool, err error) {
 	if port == SimPort {
 		return false, nil
 	}
-	path := journalPath(s, l)
+	path := journalPath(s, prog)
 	_, missing := os.Stat(path)
 	if k.resume && (first || missing == nil) {
-		return k.goOn(s, path, l, m, opt)
+		return k.goOn(s, path, prog, m, opt)
 	}
-	opt.Journal, err = device.StartJournal(path, l.OnMachine(m))
+	opt.Journal, err = device.StartJournal(path, prog.OnMachine(m))
 	if err != nil {
 		err = fmt.Errorf("the journal %s cannot be written: %w", path, err)
 	}
 	return false, err
 }
 
-// goOn opens the journal of a job that broke off and says what it means.
-func (k keeper) goOn(s terminal.Streams, path string, l Load, m profiles.Machine, opt *device.Options) (done bool, err error) {
-	j, err := device.ResumeJournal(path, l.OnMachine(m))
+// goOn opens the journal of a job that broke off and tells the person how far it
+// came.
+func (k keeper) goOn(s terminal.Streams, path string, prog Program, m profiles.Machine, opt *device.Options) (done bool, err error) {
+	j, err := device.ResumeJournal(path, prog.OnMachine(m))
 	if err != nil {
 		return false, err
 	}
@@ -95,7 +96,7 @@ func (k keeper) goOn(s terminal.Streams, path string, l Load, m profiles.Machine
 		s.LookAt("the journal is damaged; what could be read of it is used")
 	}
 	if j.Done() {
-		fmt.Fprintf(s.Err, "%s is drawn already\n", l.File)
+		fmt.Fprintf(s.Err, "%s is drawn already\n", prog.File)
 		return true, j.Close()
 	}
 	if n, known := j.Again(); known {

@@ -17,7 +17,7 @@ type Link struct {
 }
 
 // OpenLink opens a port by name; the simulated plotter runs factor times faster
-// than life.
+// than life. A port that cannot be opened is an error of package device.
 func OpenLink(name string, m profiles.Machine, factor float64) (*Link, error) {
 	if name != SimPort {
 		port, err := device.Open(name, m.Serial)
@@ -35,7 +35,7 @@ func OpenLink(name string, m profiles.Machine, factor float64) (*Link, error) {
 	return &Link{Port: port, server: server}, nil
 }
 
-// Close hangs up, and switches the simulated plotter off.
+// Close closes the port, and stops the simulated plotter.
 func (l *Link) Close() error {
 	err := l.Port.Close()
 	if l.server != nil {

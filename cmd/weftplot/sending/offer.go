@@ -18,11 +18,11 @@ func SayCautions(w io.Writer) {
 	}
 }
 
-// offer lets a person at a terminal see the way of the pen before the first run
-// on a piece of cloth: a line on cloth cannot be taken back. The simulated
-// plotter has cloth to spare.
+// offer lets a person at a terminal rehearse with the pen up before the first run on
+// a piece of cloth: a line on cloth cannot be taken back. On the simulated plotter
+// there is nothing to spoil.
 func (x *sending) offer(ctx context.Context) error {
-	if x.keys == nil || x.Port == SimPort || x.keep.begun(x.s, x.Loads[0], x.Machine) {
+	if x.keys == nil || x.Port == SimPort || x.keep.begun(x.s, x.Programs[0], x.Machine) {
 		return nil
 	}
 	for {

@@ -49,7 +49,7 @@ func (u *penUser) ask(ctx context.Context, what string) error {
 	}
 }
 
-// askKeys is ask where single keys are heard.
+// askKeys is ask with single keys.
 func (u *penUser) askKeys(ctx context.Context, what string) error {
 	fmt.Fprintf(u.s.Err, "%s, then press Enter; s stops the job: ", what)
 	p, err := u.keys.Ask(ctx, "\ns")

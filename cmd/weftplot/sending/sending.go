@@ -18,8 +18,8 @@ import (
 	"weftplot/profiles"
 )
 
-// Load is one program to be sent.
-type Load struct {
+// Program is one program to be sent.
+type Program struct {
 	job.Program
 	// Want is what is to be on the cloth; nil means what the program says.
 	Want []paths.Stroke
@@ -27,23 +27,23 @@ type Load struct {
 	Within float64
 }
 
-// OnMachine is what the load asks of machine m.
-func (l Load) OnMachine(m profiles.Machine) device.Job {
-	return device.Job{Program: l.Program.Program, Text: l.Text, Machine: m, Marks: l.Marks}
+// OnMachine returns the program as a job for machine m.
+func (prog Program) OnMachine(m profiles.Machine) device.Job {
+	return device.Job{Program: prog.Program.Program, Text: prog.Text, Machine: m, Marks: prog.Marks}
 }
 
 // Request says what is to be sent, over which line and how.
 type Request struct {
-	Loads   []Load           // in their order
-	Machine profiles.Machine // that draws them
-	Port    string           // [SimPort] is the built-in simulated plotter
+	Programs []Program        // in their order
+	Machine  profiles.Machine // that draws them
+	Port     string           // [SimPort] is the built-in simulated plotter
 	// SimSpeed is how many times faster than life the simulated plotter runs.
 	SimSpeed float64
 	// Resume goes on with a job that broke off, Anew draws one from its beginning.
 	Resume, Anew bool
-	// AtOnce draws without the offer to rehearse first.
+	// AtOnce draws without offering a rehearsal first.
 	AtOnce bool
-	// Options say what all loads are sent with.
+	// Options say what all programs are sent with.
 	Options device.Options
 	// Quiet shows no progress; JSON prints nothing, as the results will be.
 	Quiet, JSON bool
@@ -59,7 +59,7 @@ type sending struct {
 	results []Sent
 }
 
-// Send sends the loads one after the other, with the person changing pens between
+// Send sends the programs one after the other, with the person changing pens between
 // them, and returns what became of each. What must not be sent is a [fault.Input] or
 // a [fault.Fit], trouble with the line or the machine a [fault.Error] of a kind of
 // package device, and a person's wish to leave is [context.Canceled].
@@ -97,18 +97,18 @@ func (x *sending) drawing() bool { return !x.Options.Edge && !x.Options.Rehearse
 // check refuses what must not be sent, before anything is, and says what to
 // look at.
 func (x *sending) check() error {
-	for _, l := range x.Loads {
-		if broken := report.BrokenLimits(l.Program.Program, x.Machine); len(broken) > 0 {
-			return fault.TooBig(l.File, `"weftplot preview --out" shows where; prepare the job for this machine`, "%s", broken[0].Message)
+	for _, prog := range x.Programs {
+		if broken := report.BrokenLimits(prog.Program.Program, x.Machine); len(broken) > 0 {
+			return fault.TooBig(prog.File, `"weftplot preview --out" shows where; prepare the job for this machine`, "%s", broken[0].Message)
 		}
 		if x.drawing() {
-			if err := x.keep.refuse(x.s, x.Port, l, x.Machine); err != nil {
+			if err := x.keep.refuse(x.s, x.Port, prog, x.Machine); err != nil {
 				return err
 			}
 		}
-		if pace := motion.PaceOf(l.Program.Program.Blocks, x.Machine); pace.Late > 0 {
+		if pace := motion.PaceOf(prog.Program.Program.Blocks, x.Machine); pace.Late > 0 {
 			x.s.LookAt(fmt.Sprintf("%s: %d moves come later over this line than the machine could draw them; it will slow down or stand still%s",
-				l.File, pace.Late, fasterLine(pace)))
+				prog.File, pace.Late, fasterLine(pace)))
 		}
 	}
 	return nil
@@ -119,10 +119,10 @@ func (x *sending) all(ctx context.Context, opt device.Options) error {
 	pen := &penUser{s: x.s, keys: x.keys}
 	opt.Pause = pen.ask
 	drawing := !opt.Edge && !opt.Rehearse
-	for i, l := range x.Loads {
+	for i, prog := range x.Programs {
 		opt.Journal = nil
 		if drawing {
-			done, err := x.keep.open(x.s, x.Port, i == 0, l, x.Machine, &opt)
+			done, err := x.keep.open(x.s, x.Port, i == 0, prog, x.Machine, &opt)
 			if err != nil {
 				return err
 			}
@@ -130,7 +130,7 @@ func (x *sending) all(ctx context.Context, opt device.Options) error {
 				continue
 			}
 		}
-		r, err := x.one(ctx, l, opt, pen, i > 0 && drawing)
+		r, err := x.one(ctx, prog, opt, pen, i > 0 && drawing)
 		if opt.Journal != nil {
 			err = errors.Join(err, opt.Journal.Close())
 		}
@@ -146,9 +146,9 @@ func (x *sending) all(ctx context.Context, opt device.Options) error {
 }
 
 // one sends one program, after a change of pens if that is needed.
-func (x *sending) one(ctx context.Context, l Load, opt device.Options, pen *penUser, change bool) (Sent, error) {
+func (x *sending) one(ctx context.Context, prog Program, opt device.Options, pen *penUser, change bool) (Sent, error) {
 	if change {
-		if err := pen.change(ctx, l.Pen); err != nil {
+		if err := pen.change(ctx, prog.Pen); err != nil {
 			return Sent{}, err
 		}
 	}
@@ -161,7 +161,7 @@ func (x *sending) one(ctx context.Context, l Load, opt device.Options, pen *penU
 		opt.Keys = h.asked
 		bar.Say("%s", helmKeys)
 	}
-	return SendOver(ctx, x.link, l, x.Machine, opt, bar)
+	return SendOver(ctx, x.link, prog, x.Machine, opt, bar)
 }
 
 // fasterLine says which baud rate would do.

@@ -33,20 +33,20 @@ type simulated struct {
 
 // SendOver sends one program, showing how it gets on, and compares, on the
 // simulated plotter, what came onto the cloth with what was asked.
-func SendOver(ctx context.Context, line *Link, l Load, m profiles.Machine, opt device.Options, bar *terminal.Progress) (Sent, error) {
+func SendOver(ctx context.Context, line *Link, prog Program, m profiles.Machine, opt device.Options, bar *terminal.Progress) (Sent, error) {
 	opt.Progress = shown(bar)
-	out, err := device.Send(ctx, line, l.OnMachine(m), opt)
+	out, err := device.Send(ctx, line, prog.OnMachine(m), opt)
 	bar.Done()
-	r := Sent{File: l.File, Strokes: out.Strokes, DrawMM: out.DrawnMM, TimeS: out.Seconds, PredictedS: out.Predicted, Rehearsal: opt.Rehearse || opt.Edge}
+	r := Sent{File: prog.File, Strokes: out.Strokes, DrawMM: out.DrawnMM, TimeS: out.Seconds, PredictedS: out.Predicted, Rehearsal: opt.Rehearse || opt.Edge}
 	if err != nil || line.server == nil {
 		return r, err
 	}
-	want, within := l.Want, l.Within
+	want, within := prog.Want, prog.Within
 	switch {
 	case r.Rehearsal:
 		want = nil
 	case want == nil:
-		want = l.Program.Program.Strokes()
+		want = prog.Program.Program.Strokes()
 	}
 	drawn := line.server.Cloth().Strokes()
 	rep := sim.Compare(want, drawn[line.seen:], max(within, 0.05)+m.Step())
@@ -58,7 +58,7 @@ func SendOver(ctx context.Context, line *Link, l Load, m profiles.Machine, opt d
 	return r, nil
 }
 
-// shown returns what tells the bar how a job gets on: by the length drawn, or
+// shown returns a callback that shows progress on the bar: by the length drawn or,
 // where nothing is drawn, by time.
 func shown(bar *terminal.Progress) func(device.Progress) {
 	whole := 0.0 // s
@@ -72,7 +72,7 @@ func shown(bar *terminal.Progress) func(device.Progress) {
 	}
 }
 
-// words say what a job is at.
+// words describe the state of a job.
 func words(p device.Progress) string {
 	switch {
 	case p.State == device.Waiting:

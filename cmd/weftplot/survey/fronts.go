@@ -12,9 +12,9 @@ import (
 	"weftplot/paths/fault"
 )
 
-// byLines carries out what stands on the lines of in; one that begins with # is
-// a remark. A line that cannot be done ends it: a script does not see what came
-// of the line before.
+// byLines carries out the orders on the lines of in; a line that begins with # is a
+// remark. It ends at the first order that fails, because a script cannot react to
+// it.
 func (v *survey) byLines(ctx context.Context, in io.Reader) error {
 	lines := make(chan string)
 	go func() {
@@ -58,12 +58,12 @@ const surveyKeys = `keys: the arrows, or a d w s, step left, right, up and down
       f the fit again      p park the pen          ? these keys        q done`
 
 var (
-	// moves are the keys that move the pen by a step, plainKeys the others that
-	// ask nothing.
+	// moves are the keys that move the pen by a step; plainKeys are the other keys
+	// that need no answer.
 	moves     = map[terminal.Key]string{terminal.KeyLeft: "left", terminal.KeyRight: "right", terminal.KeyUp: "up", terminal.KeyDown: "down", 'a': "left", 'd': "right", 'w': "up", 's': "down"}
 	plainKeys = map[terminal.Key]string{'1': "step 0.1mm", '2': "step 1mm", '3': "step 10mm", '4': "step channel",
 		'n': "next", 'f': "marks", 'p': "park", 'q': "done"}
-	// questions are the keys that ask for the rest of the line.
+	// questions are the keys for which the person is asked for the rest of the order.
 	questions = map[terminal.Key]struct{ order, question string }{
 		'm': {"mark", "channels across and along"},
 		'g': {"seek", "to channels across and along"},
@@ -73,18 +73,17 @@ var (
 	}
 )
 
-// mostSteps is how many steps may be asked for and not be done: the one under
-// way, and one more.
+// mostSteps is how many steps may be pending: the one under way, and one more.
 const mostSteps = 2
 
-// typed are the keys that were pressed and are not dealt with yet.
+// typed holds the keys that were pressed and are not handled yet.
 type typed struct {
 	keys  chan terminal.Key
 	steps atomic.Int32 // those among them, and under way, that are steps
 }
 
-// press takes in a key. A step too many is dropped: when the key is let go the
-// pen stops.
+// press adds a key. It drops steps beyond mostSteps, so that the pen stops soon
+// after the key is released.
 func (t *typed) press(p terminal.Key) {
 	if _, step := moves[p]; step && t.steps.Add(1) > mostSteps {
 		t.steps.Add(-1)
@@ -97,7 +96,7 @@ func (t *typed) press(p terminal.Key) {
 	}
 }
 
-// done counts a key as dealt with.
+// done counts a key as handled.
 func (t *typed) done(p terminal.Key) {
 	if _, step := moves[p]; step {
 		t.steps.Add(-1)
@@ -114,8 +113,8 @@ func (t *typed) next(ctx context.Context) (terminal.Key, error) {
 	}
 }
 
-// byKeys carries out what a person's keys say. What cannot be done is said, and
-// it goes on.
+// byKeys carries out orders that come as keys. It reports an order that fails and
+// goes on.
 func (v *survey) byKeys(ctx context.Context, k *terminal.Keyboard) error {
 	t := &typed{keys: make(chan terminal.Key, 64)}
 	defer k.Hand(t.press)()
@@ -141,8 +140,8 @@ func (v *survey) byKeys(ctx context.Context, k *terminal.Keyboard) error {
 	}
 }
 
-// order makes the line of a key, and asks for the rest of it where there is one.
-// A key that says nothing makes an empty line.
+// order returns the order of a key as a line, and asks for its arguments where it
+// needs some. A key without a meaning gives an empty line.
 func (v *survey) order(ctx context.Context, t *typed, p terminal.Key) (string, error) {
 	if line, ok := moves[p]; ok {
 		return line, nil
@@ -178,7 +177,7 @@ func (v *survey) readLine(ctx context.Context, t *typed, question string) (strin
 	var text []byte
 	for {
 		p, err := t.next(ctx)
-		t.done(p) // a letter here, and no step
+		t.done(p) // here it is a letter, not a step
 		switch {
 		case err != nil:
 			fmt.Fprintln(v.w)

@@ -124,7 +124,7 @@ func (v *survey) remove(args []string) error {
 	return v.take(found)
 }
 
-// take goes on with other marks, once they are kept.
+// take replaces the marks, once they are kept.
 func (v *survey) take(found weave.Survey) error {
 	if err := v.keep(found.Marks()); err != nil {
 		return err
@@ -162,7 +162,7 @@ func (v *survey) list([]string) error {
 	return nil
 }
 
-// aside says how far something lies to a side, if that is worth saying.
+// aside says how far something lies to a side, "" below 0.005.
 func aside(d float64, more, less string) string {
 	switch {
 	case d >= 0.005:

@@ -20,9 +20,8 @@ import (
 	"weftplot/paths/weave"
 )
 
-// survey is somebody at the machine, or a script, who steers the pen from mark
-// to mark on the stretched cloth. What is to be done comes as lines of words,
-// whoever makes them.
+// survey is the state while a person or a script steers the pen from mark to mark on
+// the stretched cloth. Orders come as lines of words from either.
 type survey struct {
 	pilot  *device.Pilot
 	park   paths.Point
@@ -54,7 +53,7 @@ func Steer(ctx context.Context, s terminal.Streams, keys *terminal.Keyboard, pil
 	return v.found, err
 }
 
-// order is something that can be done.
+// order is one kind of order.
 type order struct {
 	name, args, about string
 	do                func(v *survey, args []string) error
@@ -102,7 +101,7 @@ func (v *survey) do(line string) error {
 
 func (v *survey) say(format string, args ...any) { fmt.Fprintf(v.w, format+"\n", args...) }
 
-// usage is the fault of an order that was given wrongly.
+// usage is the fault of an order with wrong arguments.
 func usage(name string) error {
 	for _, o := range orders() {
 		if o.name == name {
@@ -131,7 +130,7 @@ func (v *survey) where() string {
 	return text
 }
 
-// tidy keeps a number that is as good as 0 from being shown as less.
+// tidy returns 0 for a number that would be shown as -0.0.
 func tidy(v float64) float64 {
 	if math.Abs(v) < 0.05 {
 		return 0
@@ -164,7 +163,7 @@ func steps(across, along float64) func(*survey, []string) error {
 		if v.step > 0 {
 			return v.moveTo(at.Add(d.Mul(float64(v.step))))
 		}
-		// A channel is gone along the cloth as it lies, as far as that is known.
+		// A step of one channel follows the fitted weave, where there is a fit.
 		if p, ok := v.found.PlaceAt(at); ok {
 			to, _, _ := v.found.Expect(weave.Place{Across: p.Across + d.X, Along: p.Along + d.Y})
 			return v.moveTo(to)

@@ -33,8 +33,9 @@ type Keyboard struct {
 	listen func(Key)
 }
 
-// OpenKeyboard returns nil where there is no person at a terminal: the input and
-// what is shown to the person both have to be one.
+// OpenKeyboard returns the keyboard of the person at the terminal. It returns nil
+// unless the input and the standard error are both a terminal. A terminal that
+// cannot be set to single keys is an error.
 func OpenKeyboard(s Streams) (*Keyboard, error) {
 	f, ok := s.In.(*os.File)
 	if !ok || !OnTerminal(s.In) || !OnTerminal(s.Err) || inBackground(int(f.Fd())) {
@@ -51,15 +52,15 @@ func OpenKeyboard(s Streams) (*Keyboard, error) {
 	return k, nil
 }
 
-// Close puts the terminal back as it was. It may be called again, and on none.
+// Close puts the terminal back as it was. It may be called again, and on nil.
 func (k *Keyboard) Close() {
 	if k != nil {
 		k.tty.Restore()
 	}
 }
 
-// read takes keys in until the terminal is gone. The goroutine of it lives as
-// long as the program.
+// read reads keys until the terminal is closed. Its goroutine lives as long as the
+// program.
 func (k *Keyboard) read(f *os.File, interrupt func()) {
 	var d decoder
 	buf := make([]byte, 64)
@@ -128,9 +129,9 @@ func (k *Keyboard) Ask(ctx context.Context, among string) (Key, error) {
 	}
 }
 
-// decoder makes keys of bytes. The keys with arrows come as three bytes or more,
+// decoder turns bytes into keys. Arrow keys come as three bytes or more,
 // ESC [ A and ESC O A (ECMA-48, cursor keys as terminals commonly send them);
-// other such sequences, and characters beyond ASCII, are no keys here.
+// other sequences, and characters beyond ASCII, are ignored.
 type decoder struct{ after byte }
 
 func (d *decoder) take(b byte) (Key, bool) {

@@ -34,7 +34,7 @@ const (
 	barLeast = 18
 )
 
-// Step shows that done of total parts of a step are behind it.
+// Step shows that done of total parts of a step are done.
 func (p *Progress) Step(step string, done, total int) { p.Show(step, step, done, total) }
 
 // Show is Step with words that change while the step goes on.

@@ -19,8 +19,8 @@ type Streams struct {
 	In       io.Reader
 	Out, Err io.Writer
 	Dir      string
-	// TTY is the person's terminal, put back when the program ends; nil is an own
-	// one for whoever needs it.
+	// TTY is the person's terminal, which the program restores when it ends; nil
+	// makes a new one where one is needed.
 	TTY *Terminal
 	// Interrupt does what Ctrl-C does, for terminals that make a key of it; nil
 	// nothing.

@@ -13,15 +13,15 @@ import (
 	"golang.org/x/term"
 )
 
-// Terminal puts the person's terminal back as it was found. It may be told to
-// again and again, and by any goroutine: whoever ends the program does.
+// Terminal puts the person's terminal back as it was found. Restore may be called
+// several times and by any goroutine, as several places can end the program.
 type Terminal struct {
 	mu    sync.Mutex
 	fd    int
 	found *term.State // nil while nothing is changed
 }
 
-// take makes the terminal hand over keys one by one.
+// take sets the terminal to hand over keys one by one.
 func (t *Terminal) take(f *os.File) error {
 	t.mu.Lock()
 	defer t.mu.Unlock()

@@ -5,8 +5,8 @@ package terminal
 import "golang.org/x/sys/unix"
 
 // keysOneByOne makes the terminal hand over each key as it is pressed, and show
-// none. Ctrl-C still interrupts. What would suspend the program does not: a
-// sender that stands still leaves its pen on the cloth.
+// none. Ctrl-C still interrupts. Ctrl-Z does not suspend the program: a suspended
+// sender would leave the pen standing on the cloth.
 func keysOneByOne(fd int) error {
 	t, err := unix.IoctlGetTermios(fd, getTermios)
 	if err != nil {
