@@ -138,7 +138,7 @@ func TestTwoPens(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			p, err := language.Read("plot", text, &m)
+			p, err := language.ReadAny("plot", text, &m)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -199,7 +199,7 @@ func TestPauses(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			p, err := language.Read("plot", text, &m)
+			p, err := language.ReadAny("plot", text, &m)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -40,7 +40,7 @@ func (x *crosser) halve(p, q piece) {
 	if x.halvings++; x.halvings > maxHalvings {
 		return
 	}
-	if !p.hull().overlaps(q.hull()) {
+	if !p.hull().Overlaps(q.hull()) {
 		return
 	}
 	flatP, flatQ := p.bend(), q.bend()

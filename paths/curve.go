@@ -67,3 +67,19 @@ func (l Line) Split(t float64) (Curve, Curve) {
 }
 
 func (l Line) appendFlat(pts []Point, _ float64) []Point { return append(pts, l.B) }
+
+// Nearest returns the parameter of the point of l nearest to p, and how far away
+// that is in mm. Package paths/near does the same for curves of every kind.
+func (l Line) Nearest(p Point) (t, dist float64) {
+	d := l.B.Sub(l.A)
+	if l2 := d.Dot(d); l2 > 0 {
+		t = min(1, max(0, p.Sub(l.A).Dot(d)/l2))
+	}
+	return t, p.Dist(l.At(t))
+}
+
+// distToSegment returns the distance from p to the line from a to b.
+func distToSegment(p, a, b Point) float64 {
+	_, d := Line{a, b}.Nearest(p)
+	return d
+}

@@ -72,7 +72,7 @@ func TestSendStopsAndResumes(t *testing.T) {
 		t.Fatal(err)
 	}
 	m, _ := profiles.MachineNamed("practice")
-	p, err := language.Read("plot.gcode", text, &m)
+	p, err := language.ReadAny("plot.gcode", text, &m)
 	if err != nil {
 		t.Fatal(err)
 	}

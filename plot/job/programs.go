@@ -68,14 +68,14 @@ func (p Place) ReadFolder(name, machine string) ([]Program, profiles.Machine, er
 			return nil, m, err
 		}
 		if known {
-			l.Program, err = language.Read(l.File, l.Text, &m)
+			l.Program, err = language.ReadAny(l.File, l.Text, &m)
 		} else {
 			l.Program, m, err = p.guess(l.File, l.Text)
 		}
 		if err != nil {
 			return nil, m, err
 		}
-		if err := speaks(l.File, l.Program, m); err != nil {
+		if err := language.Reads(l.File, l.Program, m); err != nil {
 			return nil, m, err
 		}
 		if m.Language != profiles.GCode {
@@ -102,18 +102,18 @@ func (p Place) ReadProgram(name, machine string) (program.Program, profiles.Mach
 	if err != nil || !known {
 		return program.Program{}, m, err
 	}
-	prog, err := language.Read(name, data, &m)
+	prog, err := language.ReadAny(name, data, &m)
 	return prog, m, err
 }
 
 // guess reads a program that no machine is known for.
 func (p Place) guess(name string, data []byte) (program.Program, profiles.Machine, error) {
-	prog, err := language.Read(name, data, nil)
+	prog, err := language.ReadAny(name, data, nil)
 	if err != nil {
 		return prog, profiles.Machine{}, err
 	}
 	if m, err := profiles.MachineNamed(prog.Machine); err == nil {
-		prog, err := language.Read(name, data, &m)
+		prog, err := language.ReadAny(name, data, &m)
 		return prog, m, err
 	}
 	m, err := profiles.MachineNamed(language.UsualMachine(profiles.Language(prog.Language)))
@@ -164,20 +164,6 @@ func (p Place) machineFor(dir, machine string) (m profiles.Machine, known bool, 
 	var in Inputs
 	err = k.readMachine(&in, &settings)
 	return in.Machine, true, err
-}
-
-// speaks refuses a program in a language that the machine does not read, and
-// one that says itself that it was made for another machine.
-func speaks(file string, p program.Program, m profiles.Machine) error {
-	const do = "name the machine it was made for with [machine], or prepare the job for this one"
-	isGCode := p.Language == string(profiles.GCode)
-	if isGCode != (m.Language == profiles.GCode) {
-		return fault.Bad(file, do, "the program is in %s, and machine %s reads %s", p.Language, m.Name, m.Language)
-	}
-	if p.Machine != "" && p.Machine != m.Name {
-		return fault.Bad(file, do, "the program was made for machine %s, not for %s", p.Machine, m.Name)
-	}
-	return nil
 }
 
 // withLayers says before the first stroke of each layer which it is, as programs

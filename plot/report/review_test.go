@@ -54,7 +54,7 @@ func TestBrokenLimits(t *testing.T) {
 		"ends":    {head + "X100 F2400\nM2", "pen-rests-down line 5 at 100,10: the program ends with the pen down: ink spreads where a tip rests", 0},
 	} {
 		m := practice(t)
-		p, err := language.Read(name, []byte(c.text), nil)
+		p, err := language.ReadAny(name, []byte(c.text), nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -82,7 +82,7 @@ func TestManyPlaces(t *testing.T) {
 		fmt.Fprintf(&text, "X%d\nX590\nY%d\n", 610+i, 5+i)
 	}
 	text.WriteString("G0 Z5\nM2\n")
-	p, err := language.Read("many", []byte(text.String()), nil)
+	p, err := language.ReadAny("many", []byte(text.String()), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -161,7 +161,7 @@ func TestWildPrograms(t *testing.T) {
 			text += rapid.SampledFrom([]string{"G0 ", "G1 F1000 "}).Draw(t, "g") + fmt.Sprintf("X%.3f Y%.3f\n", x, y)
 			text += fmt.Sprintf("G3 X%.3f Y%.3f I%.3f J%.3f\n", x, y, coordinate.Draw(t, "i"), coordinate.Draw(t, "j"))
 		}
-		p, err := language.Read("wild", []byte(text+"M5\nM2\n"), nil)
+		p, err := language.ReadAny("wild", []byte(text+"M5\nM2\n"), nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -187,7 +187,7 @@ func TestSideSaid(t *testing.T) {
 		{"(drawn: back of the rug, mirrored)\nG21 G90\nG0 X1 Y1\n", "says: back of the rug, mirrored"},
 		{"(a sign)\nG21 G90\nG0 X1 Y1\n", "does not say which side"},
 	} {
-		p, err := language.Read("p.gcode", []byte(c.text), nil)
+		p, err := language.ReadAny("p.gcode", []byte(c.text), nil)
 		if err != nil {
 			t.Fatal(err)
 		}
