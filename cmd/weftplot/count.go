@@ -7,14 +7,15 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave/cloth"
 )
 
-// countWeave turns a count made by hand into the line of a profile, and says
-// what it is worth.
-func countWeave(c *cli.Context, s streams) error {
+// countWeave turns a count made by hand into the line of a profile, and says how
+// exact it is.
+func countWeave(c *cli.Context, s terminal.Streams) error {
 	across, err := counted("across", c.String("across"))
 	if err != nil {
 		return err
@@ -32,10 +33,10 @@ func countWeave(c *cli.Context, s streams) error {
 		return err
 	}
 	if c.Bool("json") {
-		return writeJSON(s.out, countReport(m))
+		return s.WriteJSON(countReport(m))
 	}
 	for _, w := range m.Words {
-		fmt.Fprintf(s.out, "%s\n", w)
+		fmt.Fprintf(s.Out, "%s\n", w)
 	}
 	return nil
 }

@@ -15,6 +15,7 @@ import (
 	"testing"
 	"time"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device/sim"
 	"weftplot/paths"
 	"weftplot/paths/weave"
@@ -176,7 +177,7 @@ func TestFindMarksByLines(t *testing.T) {
 	}
 	var out, errs strings.Builder
 	status := run(context.Background(), []string{"weftplot", "register", "--port", "sim", "--sim-speed", "500", "--out", "marks.toml", "--width", "8in", "--height", "5in", "--json"},
-		streams{in: strings.NewReader(script.String()), out: &out, err: &errs, dir: dir})
+		terminal.Streams{In: strings.NewReader(script.String()), Out: &out, Err: &errs, Dir: dir})
 	if status != 0 {
 		t.Fatalf("status %d, %s", status, errs.String())
 	}

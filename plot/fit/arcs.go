@@ -1,5 +1,8 @@
 // Package fit replaces curves by the lines and circular arcs that machines draw,
-// as few of them as serve within a tolerance.
+// as few of them as serve within a tolerance. It neither joins nor orders strokes,
+// and knows no machine: how the tolerance is shared out is decided in package plot.
+//
+// Cost: see [Arcs].
 package fit
 
 import (
