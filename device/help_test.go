@@ -243,5 +243,3 @@ func apart(a, b []paths.Stroke) (worst, length float64) {
 	}
 	return worst, length
 }
-
-func num(v float64) string { return fmt.Sprintf("%g", v) }

@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"weftplot/device"
+	"weftplot/device/line"
 	"weftplot/paths"
 	"weftplot/profiles"
 )
@@ -22,7 +23,7 @@ var kills = flag.Int("kills", 2, "times the sender is killed")
 
 // fast runs a port's clock so many times as fast.
 type fast struct {
-	device.Port
+	line.Port
 	factor float64
 }
 
@@ -57,7 +58,7 @@ func killedJob() (device.Job, []paths.Stroke) {
 
 func sendTo(name, journal string) error {
 	job, _ := killedJob()
-	port, err := device.Open(name, job.Machine.Serial)
+	port, err := line.Open(name, job.Machine.Serial)
 	if err != nil {
 		return err
 	}

@@ -1,14 +1,14 @@
 package main
 
 import (
-	"weftplot/device"
+	"weftplot/device/line"
 	"weftplot/device/sim"
 	"weftplot/profiles"
 )
 
 // link is an open line to a machine, or to the built-in simulated plotter.
 type link struct {
-	device.Port
+	line.Port
 	server *sim.Server // nil for a real machine
 	seen   int         // strokes on the simulated plotter's cloth that are accounted for
 }
@@ -17,13 +17,10 @@ type link struct {
 // than life.
 func openLink(name string, m profiles.Machine, factor float64) (*link, error) {
 	if name != simPort {
-		port, err := device.Open(name, m.Serial)
+		port, err := line.Open(name, m.Serial)
 		return &link{Port: port}, err
 	}
-	server, err := sim.Serve(m, factor)
-	if err != nil {
-		return nil, err
-	}
+	server := sim.Serve(m, factor)
 	port, err := server.Open()
 	if err != nil {
 		server.Close()
