@@ -17,24 +17,30 @@ import (
 // status reports it is asked many times a second where it is, and held to the
 // program's route.
 //
-//	greet:  fresh ── listening ── asking ─┬─ finishing ── resetting ── checking ─┐
-//	                                      └──────────(no reports)────────────────┤
-//	                         ready ── locating ── quieting ── waking ────────────┘
+//	greet:   fresh -- listening -- asking -+------------------+- resetting -- checking -+
+//	                                       |   (it is busy)   |                         |
+//	                                       +- waiting <--> finishing                    |
+//	                                       +-(it gives no reports)----------------------+
+//	                         ready -- locating -- quieting -- waking -------------------+
 //
-//	send:    ready ── feeding ◄──► counting           (long strokes: count the lines anew)
-//	                     │
-//	settle:           draining ── confirming ◄──► doubting      (it stands elsewhere: look again)
-//	                                  │               │
-//	                                ready         returning ── reconfirming ── ready
+//	send:    ready -- feeding <--> counting -- ready       (in long strokes: count the lines anew)
 //
-//	watch:   ready ── watching ── ready or draining
+//	settle:  ready -- feeding -- draining -+- ready        (it gives no reports)
+//	                                       +- confirming -- ready
+//	                                            ^  |       (it stands elsewhere: look again)
+//	                                            |  v
+//	                                          doubting -- returning -- reconfirming -- ready
 //
-//	halt:    any ─┬─ slowing ── dropping ──┬─ lifting ── looking ── halted
-//	              └─ runningOut (no hold) ─┘
+//	watch:   ready -- watching -+- ready
+//	                            +- feeding -- draining     (the stroke is over, and was not seen)
 //
-// A line that is refused, an alarm, a restart, a place off the route and silence
-// lead from every state of send, settle and watch to one of refused, lost,
-// offRoute and silent, with an error. Only halt leads out of those.
+//	halt:    any -+- slowing -- dropping -----+- lifting -- looking -- halted
+//	              +- runningOut (no hold) ----+
+//
+// A refused line, an alarm, a restart, a place off the route and silence lead from
+// every state of send, settle and watch to one of refused, lost, offRoute and
+// silent, with an error; so do an alarm and silence from those of greet. Only halt
+// leads out of these four.
 type dialogue struct {
 	job      Job
 	timeline timeline.Timeline
