@@ -120,12 +120,7 @@ func TestKilledSender(t *testing.T) {
 			break
 		}
 		cloth := s.Cloth()
-		if d := uncovered(want, cloth.Strokes()); d > 0.1 {
-			t.Errorf("a point of the design is %.2f mm from what was drawn", d)
-		}
-		if d := uncovered(cloth.Strokes(), want); d > 0.1 {
-			t.Errorf("a point drawn is %.2f mm from the design", d)
-		}
+		covers(t, want, cloth.Strokes())
 		if cloth.Overruns > 0 || len(cloth.Errors) > 0 || cloth.Down {
 			t.Errorf("%d overruns, errors %q, down %v", cloth.Overruns, cloth.Errors, cloth.Down)
 		}

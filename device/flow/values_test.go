@@ -197,10 +197,16 @@ func TestFollower(t *testing.T) {
 			t.Errorf("%s, twice: %v, %v, %+v", what, doubt, err, g.stray)
 		}
 	}
-	// A pen that stands on the cloth, while the machine says that it moves.
+}
+
+// A pen that stands on the cloth, while the machine says that it moves, is found.
+func TestFollowerSeesAPenThatStands(t *testing.T) {
+	const ms = time.Millisecond
+	f, see := drawingFollower(t)
+	at := paths.Point{X: 13, Y: 10.02}
 	var err error
 	for i := 0; i < 20 && err == nil; i++ {
-		_, err = f.judge(see(pt(13, 10.02), 0, 500*ms+time.Duration(i)*50*ms))
+		_, err = f.judge(see(at, 0, 500*ms+time.Duration(i)*50*ms))
 	}
 	if !errors.Is(err, Garbled) || f.stray != nil {
 		t.Errorf("a pen that stands: %v, %+v", err, f.stray)
