@@ -156,7 +156,8 @@ func (d *judged) judgeStop() {
 	if l.err != nil && !errors.Is(l.err, context.Canceled) {
 		d.breaks("g", "the error does not wrap the context's: %v", l.err)
 	}
-	if !l.upLater {
+	// Before the first word the pen stands where a person left it.
+	if !l.upLater && l.wasUp {
 		d.breaks("g", "the pen stays down after a stop on request")
 	}
 }
@@ -174,7 +175,7 @@ func (d *judged) judgeResumed() {
 	if l := d.resumed; l != nil {
 		lost := l.lost
 		switch {
-		case lost && l.err == nil:
+		case lost && l.err == nil && (d.farResumed > d.atFirst.farthest+near || d.final.missing > gap):
 			d.breaks("d", "resumed and drawn from a lost place, without a word; ink up to %.1f mm off, %.1f mm missing", d.farResumed, d.final.missing)
 		case d.farResumed > d.atFirst.farthest+2:
 			d.breaks("d", "resumed from a lost place; ink up to %.1f mm off before it was noticed (before: %.1f): %v", d.farResumed, d.atFirst.farthest, told(l.err))

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"weftplot/device"
+	"weftplot/profiles"
 )
 
 // faultKinds are the things that go wrong, one a run.
@@ -21,12 +22,21 @@ var faultKinds = []string{
 	"stop", "kill", "kill-power-off",
 }
 
-// makeFaults sets a kind of fault somewhere in a job that takes so long and has
-// so many bytes.
-func makeFaults(kind string, rng *rand.Rand, seconds float64, bytes int) faults {
+// firstWords is when a sender has surely heard something of a machine: of a
+// restart before that it cannot know.
+func firstWords(r rig) float64 {
+	if r.machine.Language == profiles.GCode && !r.places {
+		return 5.6
+	}
+	return 2.6
+}
+
+// makeFaults sets a kind of fault somewhere in a job that went like base when
+// nothing was wrong.
+func makeFaults(kind string, rng *rand.Rand, base leg) faults {
 	var f faults
-	some := 2 / float64(bytes)
-	when := seconds * (0.02 + 0.95*rng.Float64())
+	some, few := 2/float64(base.bytes), 4/float64(base.answers+4)
+	when := base.seconds * (0.02 + 0.95*rng.Float64())
 	switch kind {
 	case "byte-lost-out":
 		f.toMachine.lose = some
@@ -41,17 +51,17 @@ func makeFaults(kind string, rng *rand.Rand, seconds float64, bytes int) faults 
 	case "byte-doubled-back":
 		f.fromMachine.double = 0.02
 	case "answer-lost":
-		f.answers.lose = 0.03
+		f.answers.lose = few
 	case "answer-late":
-		f.answers.late, f.lateBy = 0.03, 0.2+2.5*rng.Float64()
+		f.answers.late, f.lateBy = few, 0.2+2.5*rng.Float64()
 	case "answer-doubled":
-		f.answers.double = 0.03
+		f.answers.double = few
 	case "noise":
 		f.noise = 1
 	case "restart-pen-rises", "restart-pen-stays":
 		f.restartAt, f.penRises = when, kind == "restart-pen-rises"
 	case "hang-up":
-		f.hangAfter = 1 + rng.IntN(bytes)
+		f.hangAfter = 1 + rng.IntN(base.bytes)
 	case "silence":
 		f.silentFrom = when
 	case "alarm":
@@ -70,10 +80,11 @@ type leg struct {
 	err             error
 	killed, endless bool
 	seconds         float64
-	bytes           int
+	bytes, answers  int
 	rest            float64 // longest rest of the pen until the sender returned
 	upAtReturn      bool
 	upLater         bool
+	wasUp           bool // the pen was up at some time of the leg or before
 	inkLater        float64
 	lost            bool
 	missingAtReturn float64
@@ -155,7 +166,8 @@ func (b *bench) send(r rig, m machine, c *cloth, w work, f faults, rng *rand.Ran
 		}()
 		l.out, l.err = device.Send(ctx, port, w.job, opt)
 	}()
-	l.seconds, l.bytes, l.rest = port.now-port.start, port.sent, c.longest
+	l.seconds, l.bytes, l.answers, l.rest = port.now-port.start, port.sent, port.answered, c.longest
+	l.wasUp = c.ready
 	l.upAtReturn = !m.body().penDown()
 	// What was under way at the return is on the cloth already.
 	if l.err == nil && !l.killed {
@@ -219,7 +231,10 @@ func seeded(rigName, kind string, seed uint64) *rand.Rand {
 func (b *bench) run(r rig, kind string, seed uint64, trace func(float64, string)) judged {
 	w, base := b.work(r, seed)
 	rng := seeded(r.name, kind, seed)
-	f := makeFaults(kind, rng, base.seconds, base.bytes)
+	f := makeFaults(kind, rng, base)
+	if f.restartAt > 0 {
+		f.restartAt = max(f.restartAt, firstWords(r))
+	}
 	c := &cloth{}
 	m := r.build(c)
 	path := filepath.Join(b.dir, "journal")

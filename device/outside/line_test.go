@@ -75,6 +75,7 @@ type line struct {
 	f                faults
 	rng              *rand.Rand
 	calls, sent      int
+	answered         int
 	hung             bool
 	cap              float64
 	cancel           func()
@@ -105,6 +106,7 @@ func (l *line) say(what string, b []byte) {
 func (l *line) answer(b []byte) {
 	t := l.m.body().now
 	at := t - l.start
+	l.answered++
 	switch {
 	case l.hung, l.f.silentFrom > 0 && at >= l.f.silentFrom:
 		return

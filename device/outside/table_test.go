@@ -180,6 +180,7 @@ func TestReplay(t *testing.T) {
 			fmt.Println("   ", told(l.err))
 		}
 	}
+	fmt.Printf("journal: %d strokes drawn, %d to be drawn again (known %v), must be brought home %v\n", d.claimed, d.announced, d.known, d.needsHome)
 	fmt.Printf("after the first leg %+v\nin the end %+v\n", d.atFirst, d.final)
 	for _, x := range d.broken {
 		t.Errorf("%s: %s", x.letter, x.what)
