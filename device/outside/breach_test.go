@@ -172,19 +172,8 @@ func (d *judged) judgeResumed() {
 		}
 		return
 	}
-	if l := d.resumed; l != nil {
-		lost := l.lost
-		switch {
-		case lost && l.err == nil && (d.farResumed > d.atFirst.farthest+near || d.final.missing > gap):
-			d.breaks("d", "resumed and drawn from a lost place, without a word; ink up to %.1f mm off, %.1f mm missing", d.farResumed, d.final.missing)
-		case d.farResumed > d.atFirst.farthest+2:
-			d.breaks("d", "resumed from a lost place; ink up to %.1f mm off before it was noticed (before: %.1f): %v", d.farResumed, d.atFirst.farthest, told(l.err))
-		case l.endless:
-			d.breaks("f", "had not returned after %.0f s of the resumed job", l.seconds)
-		}
-		if l.over {
-			d.breaks("h", "the buffer was overrun in the resumed job")
-		}
+	if d.resumed != nil {
+		d.judgeAsItIs(d.resumed)
 	}
 	if l := d.last; l != nil && (l.err != nil || l.endless) {
 		d.breaks("d", "cannot be resumed though the machine was brought home: %v", l.err)
@@ -195,5 +184,21 @@ func (d *judged) judgeResumed() {
 	}
 	if again := d.final.again - d.atFirst.again; d.known && again > d.announced {
 		d.breaks("d", "%d strokes were drawn again (%.1f mm), %d were announced", again, d.final.twice, d.announced)
+	}
+}
+
+// judgeAsItIs judges a job that was taken up without bringing the machine home.
+func (d *judged) judgeAsItIs(l *leg) {
+	lost := l.lost
+	switch {
+	case lost && l.err == nil && (d.farResumed > d.atFirst.farthest+near || d.final.missing > gap):
+		d.breaks("d", "resumed and drawn from a lost place, without a word; ink up to %.1f mm off, %.1f mm missing", d.farResumed, d.final.missing)
+	case d.farResumed > d.atFirst.farthest+2:
+		d.breaks("d", "resumed from a lost place; ink up to %.1f mm off before it was noticed (before: %.1f): %v", d.farResumed, d.atFirst.farthest, told(l.err))
+	case l.endless:
+		d.breaks("f", "had not returned after %.0f s of the resumed job", l.seconds)
+	}
+	if l.over {
+		d.breaks("h", "the buffer was overrun in the resumed job")
 	}
 }

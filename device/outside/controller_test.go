@@ -289,61 +289,85 @@ func words(text string) ([]word, bool) {
 	return w, !depth
 }
 
-// carryOut does a line and returns the number of an error, or 0.
-func (k *controller) carryOut(w []word) int {
-	has := map[byte]float64{}
-	dwell, motion := false, -1
-	var m []int
+// asked is what the words of a line ask for.
+type asked struct {
+	dwell  bool
+	motion int // -1 none
+	misc   []int
+	has    map[byte]float64
+}
+
+// gather sorts the words of a line, sets the modes they name, and returns the
+// number of an error, or 0.
+func (k *controller) gather(w []word) (asked, int) {
+	a := asked{motion: -1, has: map[byte]float64{}}
 	for _, x := range w {
-		switch x.letter {
-		case 'G':
-			switch x.value {
-			case 0, 1, 2, 3:
-				motion = int(x.value)
-			case 4:
-				dwell = true
-			case 17, 94, 40, 49, 80, 54, 61:
-			case 20, 21:
-				k.inch = x.value == 20
-			case 90, 91:
-				k.relative = x.value == 91
-			default:
-				return 20
+		_, twice := a.has[x.letter]
+		switch {
+		case x.letter == 'G':
+			if !k.mode(x.value, &a) {
+				return a, 20
 			}
-		case 'M':
-			m = append(m, int(x.value))
-		case 'X', 'Y', 'Z', 'I', 'J', 'R', 'F', 'P', 'S', 'N', 'T':
-			if _, twice := has[x.letter]; twice {
-				return 25
-			}
-			has[x.letter] = x.value
+		case x.letter == 'M':
+			a.misc = append(a.misc, int(x.value))
+		case strings.IndexByte("XYZIJRFPSNT", x.letter) < 0:
+			return a, 20
+		case twice:
+			return a, 25
 		default:
-			return 20
+			a.has[x.letter] = x.value
 		}
 	}
-	if f, ok := has['F']; ok {
+	return a, 0
+}
+
+// mode takes a G word; it reports whether it is known.
+func (k *controller) mode(g float64, a *asked) bool {
+	switch g {
+	case 0, 1, 2, 3:
+		a.motion = int(g)
+	case 4:
+		a.dwell = true
+	case 17, 94, 40, 49, 80, 54, 61:
+	case 20, 21:
+		k.inch = g == 20
+	case 90, 91:
+		k.relative = g == 91
+	default:
+		return false
+	}
+	return true
+}
+
+// carryOut does a line and returns the number of an error, or 0.
+func (k *controller) carryOut(w []word) int {
+	a, e := k.gather(w)
+	if e != 0 {
+		return e
+	}
+	if f, ok := a.has['F']; ok {
 		if f <= 0 {
 			return 22
 		}
 		k.feed = k.mm(f) / 60
 	}
-	for _, n := range m {
+	for _, n := range a.misc {
 		if e := k.misc(n); e != 0 {
 			return e
 		}
 	}
-	if dwell {
-		p, ok := has['P']
+	if a.dwell {
+		p, ok := a.has['P']
 		if !ok || p < 0 {
 			return 28
 		}
 		k.wait(p)
 		return 0
 	}
-	if motion >= 0 {
-		k.motion = motion
+	if a.motion >= 0 {
+		k.motion = a.motion
 	}
-	return k.move(has)
+	return k.move(a.has)
 }
 
 func (k *controller) mm(v float64) float64 {
@@ -353,27 +377,37 @@ func (k *controller) mm(v float64) float64 {
 	return v
 }
 
+// penWord returns what an M word asks of the pen: 1 down, -1 up, 0 nothing.
+func (k *controller) penWord(n int) int {
+	switch k.p.pen {
+	case "servo":
+		switch n {
+		case 3, 4:
+			return 1
+		case 2, 5, 30:
+			return -1
+		}
+	case "air":
+		switch n {
+		case 7, 8:
+			return 1
+		case 2, 9, 30:
+			return -1
+		}
+	}
+	return 0
+}
+
 // misc does an M word. A pen that is not on a Z axis moves in 0.08 s.
 func (k *controller) misc(n int) int {
-	pen := 0
-	switch {
-	case k.p.pen == "servo" && (n == 3 || n == 4), k.p.pen == "air" && (n == 8 || n == 7):
-		pen = 1
-	case k.p.pen == "servo" && n == 5, k.p.pen == "air" && n == 9:
-		pen = -1
-	case n == 2 || n == 30:
-		if k.p.pen != "z" {
-			pen = -1
-		}
+	switch pen := k.penWord(n); {
+	case pen != 0:
+		k.m.push(&block{seconds: 0.08, pen: pen})
 	case n == 0 || n == 1:
 		k.m.push(&block{done: func() { k.m.hold() }})
-		return 0
-	case n >= 3 && n <= 9:
+	case n == 30 || n >= 2 && n <= 9:
 	default:
 		return 20
-	}
-	if pen != 0 {
-		k.m.push(&block{seconds: 0.08, pen: pen})
 	}
 	return 0
 }

@@ -2,77 +2,13 @@ package outside
 
 import (
 	"context"
-	"hash/fnv"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"testing"
 
 	"weftplot/device"
-	"weftplot/profiles"
 )
-
-// faultKinds are the things that go wrong, one a run.
-var faultKinds = []string{
-	"nothing",
-	"byte-lost-out", "byte-flipped-out", "byte-doubled-out",
-	"byte-lost-back", "byte-flipped-back", "byte-doubled-back",
-	"answer-lost", "answer-late", "answer-doubled", "noise",
-	"restart-pen-rises", "restart-pen-stays", "hang-up", "silence", "alarm",
-	"stop", "kill", "kill-power-off",
-}
-
-// firstWords is when a sender has surely heard something of a machine: of a
-// restart before that it cannot know.
-func firstWords(r rig) float64 {
-	if r.machine.Language == profiles.GCode && !r.places {
-		return 5.6
-	}
-	return 2.6
-}
-
-// makeFaults sets a kind of fault somewhere in a job that went like base when
-// nothing was wrong.
-func makeFaults(kind string, rng *rand.Rand, base leg) faults {
-	var f faults
-	some, few := 2/float64(base.bytes), 4/float64(base.answers+4)
-	when := base.seconds * (0.02 + 0.95*rng.Float64())
-	switch kind {
-	case "byte-lost-out":
-		f.toMachine.lose = some
-	case "byte-flipped-out":
-		f.toMachine.flip = some
-	case "byte-doubled-out":
-		f.toMachine.double = some
-	case "byte-lost-back":
-		f.fromMachine.lose = 0.02
-	case "byte-flipped-back":
-		f.fromMachine.flip = 0.02
-	case "byte-doubled-back":
-		f.fromMachine.double = 0.02
-	case "answer-lost":
-		f.answers.lose = few
-	case "answer-late":
-		f.answers.late, f.lateBy = few, 0.2+2.5*rng.Float64()
-	case "answer-doubled":
-		f.answers.double = few
-	case "noise":
-		f.noise = 1
-	case "restart-pen-rises", "restart-pen-stays":
-		f.restartAt, f.penRises = when, kind == "restart-pen-rises"
-	case "hang-up":
-		f.hangAfter = 1 + rng.IntN(base.bytes)
-	case "silence":
-		f.silentFrom = when
-	case "alarm":
-		f.alarmAt = when
-	case "stop":
-		f.cancelAt = when
-	case "kill", "kill-power-off":
-		f.killAt = when
-	}
-	return f
-}
 
 // leg is what one sending came to, and what was true of the machine.
 type leg struct {
@@ -221,19 +157,13 @@ func wayUpTo(b *block, s float64) []vec {
 
 func inkOf(ink [][]pt) float64 { return (&cloth{ink: ink}).length() }
 
-func seeded(rigName, kind string, seed uint64) *rand.Rand {
-	h := fnv.New64a()
-	h.Write([]byte(rigName + "/" + kind))
-	return rand.New(rand.NewPCG(seed, h.Sum64()))
-}
-
 // run judges one machine with one fault.
 func (b *bench) run(r rig, kind string, seed uint64, trace func(float64, string)) judged {
 	w, base := b.work(r, seed)
 	rng := seeded(r.name, kind, seed)
-	f := makeFaults(kind, rng, base)
-	if f.restartAt > 0 {
-		f.restartAt = max(f.restartAt, firstWords(r))
+	f, ok := makeFaults(kind, rng, r, base)
+	if !ok {
+		b.t.Fatalf("no fault %q", kind)
 	}
 	c := &cloth{}
 	m := r.build(c)

@@ -109,7 +109,6 @@ type mover struct {
 	cloth         *cloth
 }
 
-func (m *mover) room() bool { return len(m.queue) < m.depth }
 func (m *mover) idle() bool { return len(m.queue) == 0 }
 
 func (m *mover) penDown() bool {

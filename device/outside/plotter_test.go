@@ -214,6 +214,11 @@ func (k *plotter) pump() {
 		k.rx = k.rx[1:]
 		k.byte(b)
 	}
+	k.room()
+}
+
+// room says by the handshakes that there is room again.
+func (k *plotter) room() {
 	// Xon goes out at 128 bytes stored, or where the Xoff level is greater, when
 	// one byte more than it is free (page 10-20).
 	if k.xoff && (k.xoffAt <= 128 && len(k.rx) <= 128 || k.free() > max(128, k.xoffAt)) {
@@ -242,18 +247,13 @@ func (k *plotter) byte(b byte) {
 	}
 	c := b & 0x7f
 	switch {
-	case c >= 'a' && c <= 'z':
-		c -= 32
-		fallthrough
-	case c >= 'A' && c <= 'Z':
-		k.letter(c)
+	case 'a' <= c && c <= 'z', 'A' <= c && c <= 'Z':
+		k.letter(c &^ 32)
 	case c == ';':
 		k.end()
-	case c == '+' || c == '-' || c == '.' || c >= '0' && c <= '9':
+	case strings.IndexByte("+-.0123456789", c) >= 0:
 		k.number = append(k.number, c)
-	case c == ',' || c == ' ':
-		k.param()
-	case c == '\n' || c == '\r':
+	case strings.IndexByte(", \n\r", c) >= 0:
 		k.param()
 	}
 }
@@ -500,227 +500,5 @@ func (k *plotter) circle(r float64) {
 	k.way([]pt{k.counted, c})
 	if was {
 		k.lift(true)
-	}
-}
-
-// polyline is the state of a PE (PCL 5 reference, 20-34 to 20-41).
-type polyline struct {
-	pen, absolute bool
-	base          int
-	bits          float64
-	value         float64
-	scale         float64
-	digits        bool
-	first         bool
-	x             float64
-	number        byte // ':' or '>' where a number of that flag follows
-}
-
-func (k *plotter) encoded(b byte) {
-	e := &k.pe
-	if !e.digits {
-		switch b & 0x7f {
-		case ';':
-			k.name = ""
-			return
-		case ':', '>':
-			e.number = b & 0x7f
-			return
-		case '<':
-			e.pen = false
-			return
-		case '=':
-			e.absolute = true
-			return
-		case '7':
-			e.base = 32
-			return
-		}
-	}
-	final, digit := false, 0
-	switch {
-	case e.base == 64 && b >= 63 && b <= 126:
-		digit = int(b) - 63
-	case e.base == 64 && b >= 191 && b <= 254:
-		digit, final = int(b)-191, true
-	case e.base == 32 && b&0x7f >= 63 && b&0x7f <= 94:
-		digit = int(b&0x7f) - 63
-	case e.base == 32 && b&0x7f >= 95 && b&0x7f <= 126:
-		digit, final = int(b&0x7f)-95, true
-	case b&0x7f == ';':
-		k.name, e.digits = "", false
-		return
-	default:
-		return
-	}
-	if !e.digits {
-		e.value, e.scale, e.digits = 0, 1, true
-	}
-	e.value += float64(digit) * e.scale
-	e.scale *= float64(e.base)
-	if final {
-		e.digits = false
-		k.encodedValue()
-	}
-}
-
-func (k *plotter) encodedValue() {
-	e := &k.pe
-	n := int64(math.Min(e.value, 1<<40))
-	v := float64(n >> 1)
-	if n&1 == 1 {
-		v = -v
-	}
-	switch e.number {
-	case ':':
-		e.number = 0
-		k.lift(false)
-		return
-	case '>':
-		e.number, e.bits = 0, v
-		return
-	}
-	v /= math.Pow(2, e.bits)
-	if !e.first {
-		e.first, e.x = true, v
-		return
-	}
-	e.first = false
-	k.lift(e.pen)
-	to := pt{k.counted.x + e.x, k.counted.y + v}
-	if e.absolute {
-		to = pt{e.x, v}
-	}
-	if math.Abs(to.x) < 1<<20 && math.Abs(to.y) < 1<<20 {
-		k.way([]pt{k.counted, to})
-	} else {
-		k.faulty = 3
-	}
-	e.pen, e.absolute = true, false
-}
-
-// escape is the state of a device-control sequence: ESC . letter [numbers :],
-// acted on as it comes and never buffered (page 10-23).
-type escape struct {
-	state  int // 0 none, 1 after ESC, 2 after the point, 3 in the numbers
-	letter byte
-	text   []byte
-}
-
-// device takes a byte that belongs to a device-control sequence.
-func (k *plotter) device(b byte) bool {
-	e := &k.esc
-	switch e.state {
-	case 0:
-		if b == 27 {
-			e.state = 1
-			return true
-		}
-		return false
-	case 1:
-		e.state = 0
-		if b == '.' {
-			e.state = 2
-			return true
-		}
-		return false
-	case 2:
-		e.letter, e.text, e.state = b, nil, 0
-		if strings.IndexByte("@HIMN", b) >= 0 {
-			e.state = 3
-			return true
-		}
-		k.deviceDo(nil)
-		return true
-	}
-	switch {
-	case b == ':':
-		e.state = 0
-		k.deviceDo(strings.Split(string(e.text), ";"))
-	case b == ';' || b == '-' || b >= '0' && b <= '9':
-		e.text = append(e.text, b)
-		if len(e.text) > 60 {
-			e.state = 0
-			k.control = 14
-		}
-	default:
-		k.control, e.state = 12, 0
-		k.deviceDo(strings.Split(string(e.text), ";"))
-	}
-	return true
-}
-
-func (k *plotter) deviceDo(p []string) {
-	num := func(i, def int) int {
-		if i >= len(p) {
-			return def
-		}
-		v, err := strconv.Atoi(p[i])
-		if err != nil {
-			return def
-		}
-		return v
-	}
-	chars := func(from int) []byte {
-		var c []byte
-		for i := from; i < len(p); i++ {
-			if v := num(i, 0); v > 0 {
-				c = append(c, byte(v))
-			}
-		}
-		return c
-	}
-	switch k.esc.letter {
-	case 'B':
-		k.reply(strconv.Itoa(k.free()))
-	case 'L':
-		k.sizeAsk = true
-		k.pump()
-	case 'O':
-		s := 0
-		if k.wheels > k.m.now {
-			s = 32
-		}
-		if len(k.rx) == 0 && k.m.idle() {
-			s += 8
-		}
-		k.reply(strconv.Itoa(s))
-	case 'E':
-		k.reply(strconv.Itoa(k.control))
-		k.control = 0
-	case 'K':
-		k.rx, k.name, k.number, k.params, k.label, k.pe = nil, "", nil, nil, false, polyline{}
-		k.pump()
-	case 'J':
-		k.sizeAsk, k.asked = false, false
-	case 'R':
-		k.handshakes()
-	case 'H', 'I':
-		k.block = num(0, 80)
-		k.enq = byte(num(1, 0))
-		c := chars(2)
-		if k.enq != 0 {
-			k.ack = c
-		} else if len(c) > 0 {
-			k.xonWith, k.xoffAt = c, max(k.block, 1)
-		}
-	case 'M':
-		k.ends = chars(3)
-		if len(k.ends) > 2 {
-			k.ends = k.ends[:2]
-		}
-		if len(k.ends) == 0 {
-			k.ends = []byte{13}
-		}
-	case 'N':
-		if c := chars(1); len(c) > 0 {
-			k.xoffWith = c
-			if k.xoffAt == 0 {
-				k.xoffAt = 80
-			}
-		}
-	case '@', '(', ')', 'Y', 'Z':
-	default:
-		k.control = 11
 	}
 }

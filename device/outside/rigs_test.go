@@ -1,7 +1,6 @@
 package outside
 
 import (
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"strings"
@@ -208,6 +207,6 @@ func rigNamed(t testing.TB, name string) rig {
 	for _, r := range rigs(t) {
 		names = append(names, r.name)
 	}
-	t.Fatal(fmt.Sprintf("no machine %q; there are %s", name, strings.Join(names, ", ")))
+	t.Fatalf("no machine %q; there are %s", name, strings.Join(names, ", "))
 	return rig{}
 }

@@ -65,18 +65,19 @@ type found struct {
 // all runs n cases, spread over machines and faults, and gives each to see.
 func all(t *testing.T, n int, see func(r rig, kind string, seed uint64, d judged)) {
 	b := newBench(t)
-	for i, k := 0, uint64(0); i < n; k++ {
+	for i, seed := 0, uint64(0); i < n; seed++ {
 		had := i
 		for _, r := range rigs(t) {
-			for q, kind := range faultKinds {
+			for q, k := range faultKinds {
+				kind := k.name
 				// Every other case a time, so that a short run sees all of both.
-				if i >= n || *runs == 0 && (q+int(k)+len(r.name))%2 != 0 {
+				if i >= n || *runs == 0 && (q+int(seed)+len(r.name))%2 != 0 {
 					continue
 				}
 				if ok, _ := path.Match(*only, r.name+"/"+kind); !ok {
 					continue
 				}
-				see(r, kind, k, b.run(r, kind, k, nil))
+				see(r, kind, seed, b.run(r, kind, seed, nil))
 				i++
 			}
 		}
