@@ -176,7 +176,7 @@ func TestReplay(t *testing.T) {
 		if l == nil {
 			continue
 		}
-		fmt.Printf("leg %d: %.2f s, predicted %.2f; killed %v; pen up at return %v, later %v; %.1f mm drawn after the return; place lost %v; rest %.1f s\n", i+1, l.seconds, l.out.Predicted, l.killed, l.upAtReturn, l.upLater, l.inkLater, l.lost, l.rest)
+		fmt.Printf("leg %d: %.2f s, predicted %.2f; killed %v; pen up at return %v, later %v; %.1f mm drawn after the return; place lost %v; rest %.1f s; buffer overrun %v\n", i+1, l.seconds, l.out.Predicted, l.killed, l.upAtReturn, l.upLater, l.inkLater, l.lost, l.rest, l.over)
 		if l.err != nil {
 			fmt.Println("   ", told(l.err))
 		}
