@@ -37,6 +37,9 @@ var (
 
 // told is all that an error tells the person at the machine.
 func told(err error) string {
+	if err == nil {
+		return "no error"
+	}
 	var f *fault.Error
 	if errors.As(err, &f) {
 		return f.Error() + " [" + f.Do + "]"
@@ -194,7 +197,7 @@ func (d *judged) judgeAsItIs(l *leg) {
 	case lost && l.err == nil && (d.farResumed > d.atFirst.farthest+near || d.final.missing > gap):
 		d.breaks("d", "resumed and drawn from a lost place, without a word; ink up to %.1f mm off, %.1f mm missing", d.farResumed, d.final.missing)
 	case d.farResumed > d.atFirst.farthest+2:
-		d.breaks("d", "resumed from a lost place; ink up to %.1f mm off before it was noticed (before: %.1f): %v", d.farResumed, d.atFirst.farthest, told(l.err))
+		d.breaks("d", "resumed, and ink up to %.1f mm off (before: %.1f): %v", d.farResumed, d.atFirst.farthest, told(l.err))
 	case l.endless:
 		d.breaks("f", "had not returned after %.0f s of the resumed job", l.seconds)
 	}
