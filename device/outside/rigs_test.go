@@ -8,7 +8,7 @@ import (
 
 	"weftplot/device"
 	"weftplot/paths"
-	"weftplot/plot"
+	"weftplot/plot/language"
 	"weftplot/plot/program"
 	"weftplot/plot/program/programtest"
 	"weftplot/profiles"
@@ -147,11 +147,11 @@ func workFor(t testing.TB, m profiles.Machine, seed uint64) work {
 		strokes = append(strokes, shape(rng, at))
 	}
 	p := program.Program{Language: string(m.Language), Machine: m.Name, Blocks: programtest.Blocks(math.Min(40, float64(m.Speed.Draw)), strokes...)}
-	text, err := plot.WriteProgram(p, m)
+	text, err := language.Write(p, m)
 	if err != nil {
 		t.Fatal(err)
 	}
-	read, err := plot.ReadProgram("job", text, &m)
+	read, err := language.ReadAny("job", text, &m)
 	if err != nil {
 		t.Fatal(err)
 	}
