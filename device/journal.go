@@ -224,6 +224,10 @@ func (j *Journal) Again() (int, bool) {
 	return max(0, j.begun-j.drawn), j.left != leftUnknown
 }
 
+// NeedsHome reports whether the machine lost its place when the job broke off,
+// so that it must be brought home before the job goes on.
+func (j *Journal) NeedsHome() bool { return j.left == leftLost }
+
 // Close closes the file.
 func (j *Journal) Close() error { return j.file.Close() }
 
