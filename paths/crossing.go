@@ -104,7 +104,7 @@ func (x *crosser) inside() {
 			}
 		}
 		if !sameCurve(x.a, x.b) {
-			x.halve(piece{x.a, 0, 1}, piece{x.b, 0, 1})
+			x.halve(part{x.a, 0, 1}, part{x.b, 0, 1})
 		}
 	}
 }

@@ -76,15 +76,7 @@ func cubicRoots(a, b, c, d float64) []float64 {
 		if flo*fhi >= 0 {
 			continue
 		}
-		for range 60 {
-			mid := (lo + hi) / 2
-			if (f(mid) < 0) == (flo < 0) {
-				lo = mid
-			} else {
-				hi = mid
-			}
-		}
-		out = append(out, (lo+hi)/2)
+		out = append(out, bisect(f, lo, hi))
 	}
 	if f(1) == 0 {
 		out = append(out, 1)

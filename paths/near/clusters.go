@@ -48,6 +48,9 @@ func Clusters(at []paths.Point, d float64) (number []int, count int) {
 	}
 	for i, p := range at {
 		here := cellOf(p, side)
+		if first := int(cells[here][0]); first < i && at[first] == p {
+			continue // what is near the one is near the other
+		}
 		for x := here.x - 2; x <= here.x+2; x++ {
 			for y := here.y - 2; y <= here.y+2; y++ {
 				joinNear(sets, at, cells[cell{x, y}], i, d)

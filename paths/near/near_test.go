@@ -122,21 +122,27 @@ func TestPointsAgainstAll(t *testing.T) {
 		if got, want := g.Nearest(p, k), all[:min(k, len(all))]; !slices.Equal(got, want) {
 			t.Fatalf("the %d nearest to %v: %v, want %v", k, p, got, want)
 		}
-		var ringed []int
-		for r := 0; r <= g.Rings(); r++ {
-			for i := range g.Ring(p, r) {
-				ringed = append(ringed, i)
-				if r > 0 && g.At(i).Dist(p) < g.Beyond(r-1)*(1-1e-12) {
-					t.Fatalf("%v is %g from %v, in ring %d", at[i], at[i].Dist(p), p, r)
-				}
+		checkRings(t, g, p, len(at))
+	})
+}
+
+// checkRings checks that the rings round p hold each of n points once, and none
+// nearer than they may.
+func checkRings(t rapid.TB, g *Points, p paths.Point, n int) {
+	t.Helper()
+	var ringed []int
+	for r := 0; r <= g.Rings(); r++ {
+		for i := range g.Ring(p, r) {
+			ringed = append(ringed, i)
+			if r > 0 && g.At(i).Dist(p) < g.Beyond(r-1)*(1-1e-12) {
+				t.Fatalf("%v is %g from %v, in ring %d", g.At(i), g.At(i).Dist(p), p, r)
 			}
 		}
-		slices.Sort(ringed)
-		slices.Sort(all)
-		if !slices.Equal(ringed, all) {
-			t.Fatalf("all rings hold %v of %d points", ringed, len(at))
-		}
-	})
+	}
+	slices.Sort(ringed)
+	if len(ringed) != n || len(slices.Compact(ringed)) != n {
+		t.Fatalf("all rings hold %v of %d points", ringed, n)
+	}
 }
 
 // Clusters against the closure by Warshall (J. ACM 9 (1962) 11-12), and in any
@@ -146,37 +152,15 @@ func TestClustersAgainstClosure(t *testing.T) {
 		at := somePoints(t, 0)
 		d := rapid.SampledFrom([]float64{0, 0.25, 0.5, 1, 3, 1e-6}).Draw(t, "d")
 		n := len(at)
-		near := make([][]bool, n)
-		for i := range near {
-			near[i] = make([]bool, n)
-			for j := range near[i] {
-				near[i][j] = at[i].Dist(at[j]) <= d
-			}
-		}
-		for k := range n {
-			for i := range n {
-				for j := range n {
-					near[i][j] = near[i][j] || near[i][k] && near[k][j]
-				}
-			}
-		}
+		near := closure(at, d)
 		number, count := Clusters(at, d)
-		next := 0
+		checkNumbers(t, number, count)
 		for i := range n {
-			if number[i] == next {
-				next++
-			}
-			if number[i] >= next {
-				t.Fatalf("numbers %v do not count up", number)
-			}
 			for j := range n {
 				if (number[i] == number[j]) != near[i][j] {
 					t.Fatalf("%v and %v: numbers %d and %d, near by steps of %g: %v", at[i], at[j], number[i], number[j], d, near[i][j])
 				}
 			}
-		}
-		if next != count {
-			t.Fatalf("%d numbers, said to be %d", next, count)
 		}
 		back := slices.Clone(at)
 		slices.Reverse(back)
@@ -189,6 +173,42 @@ func TestClustersAgainstClosure(t *testing.T) {
 			}
 		}
 	})
+}
+
+// closure returns which points a chain of steps of at most d joins.
+func closure(at []paths.Point, d float64) [][]bool {
+	near := make([][]bool, len(at))
+	for i := range near {
+		near[i] = make([]bool, len(at))
+		for j := range near[i] {
+			near[i][j] = at[i].Dist(at[j]) <= d
+		}
+	}
+	for k := range at {
+		for i := range at {
+			for j := range at {
+				near[i][j] = near[i][j] || near[i][k] && near[k][j]
+			}
+		}
+	}
+	return near
+}
+
+// checkNumbers checks that numbers count from 0 in the order in which they come.
+func checkNumbers(t rapid.TB, number []int, count int) {
+	t.Helper()
+	next := 0
+	for _, k := range number {
+		if k == next {
+			next++
+		}
+		if k >= next {
+			t.Fatalf("numbers %v do not count up", number)
+		}
+	}
+	if next != count {
+		t.Fatalf("%d numbers, said to be %d", next, count)
+	}
 }
 
 // Three points in a row, the outer two too far apart: the answer that a search

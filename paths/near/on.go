@@ -13,8 +13,7 @@ import (
 //
 // Lines and arcs are solved in closed form. On a cubic the nearest point is an
 // end or a root of a polynomial of degree five, isolated by Descartes' rule of
-// signs. The time is bounded; as a rule it takes a handful of
-// halvings.
+// signs. That takes a handful of halvings as a rule, and a few hundred at most.
 func On(c paths.Curve, p paths.Point) (t, dist float64) {
 	switch c := c.(type) {
 	case paths.Line:
@@ -77,15 +76,11 @@ func paramOn(a paths.Arc, p paths.Point) float64 {
 		}
 		return 0.5 + math.Atan2(q.Dot(u), away+out)/math.Abs(a.Sweep)
 	}
-	from, q := a.From.Sub(a.Centre), p.Sub(a.Centre)
-	angle := math.Atan2(from.Cross(q), from.Dot(q))
+	turn := p.Sub(a.Centre).Angle() - a.From.Sub(a.Centre).Angle()
 	if a.Sweep < 0 {
-		angle = -angle
+		turn = -turn
 	}
-	if angle < 0 {
-		angle += 2 * math.Pi
-	}
-	return angle / math.Abs(a.Sweep)
+	return math.Mod(turn+4*math.Pi, 2*math.Pi) / math.Abs(a.Sweep)
 }
 
 // onCubic solves a cubic. With q(t) the curve as seen from p, the distance is
@@ -214,15 +209,18 @@ func signChanges(f [6]float64) (changes int, least, most float64) {
 	return changes, least, most
 }
 
-// root returns where the slope, which is negative at 0 and positive at 1, is
-// zero: by false position after Illinois, and by halving where that is slow.
+// root returns where the slope, which is negative or zero at 0 and positive or
+// zero at 1, and changes its sign once between, is zero: by halving until
+// neither end of the bracket is the part's own, for there the slope may be zero
+// but for rounding, whose size and sign mean nothing; then by false position
+// (the Illinois variant), and by halving where that is slow.
 func (q quartet) root() float64 {
 	lo, hi := 0., 1.
 	flo, fhi := q.slopeAt(0), q.slopeAt(1)
 	side := 0
 	for n := range 100 {
 		t := (lo*fhi - hi*flo) / (fhi - flo)
-		if n%4 == 3 || !(t > lo && t < hi) {
+		if lo == 0 || hi == 1 || n%4 == 3 || !(t > lo && t < hi) {
 			t = (lo + hi) / 2
 		}
 		f := q.slopeAt(t)
