@@ -111,6 +111,7 @@ func faults(c scale, s spelling, g *glyph) []string {
 		}
 	}
 	pieces := splitAtCrossings(g.strokes, 1e-6)
+	out = append(out, endsOffHoles(pieces, c.grid)...)
 	if n := leastTrails(pieces, c.grid); n != len(g.strokes) {
 		out = append(out, fmt.Sprintf("%d strokes, where %d are enough", len(g.strokes), n))
 	}
@@ -146,6 +147,28 @@ func outOfChannel(c scale, curve paths.Curve) string {
 		return fmt.Sprintf("the line from %.3f to %.3f passes no holes", p, q)
 	}
 	return ""
+}
+
+// endsOffHoles tells of lines that end free, but not in a hole.
+func endsOffHoles(pieces []paths.Stroke, g weave.Grid) []string {
+	ends := map[spot]int{}
+	for _, p := range pieces {
+		ends[spotOf(g.PlaceOf(p.Start()))]++
+		ends[spotOf(g.PlaceOf(p.End()))]++
+	}
+	var out []string
+	for _, p := range pieces {
+		if _, ok := p[0].(paths.Line); !ok {
+			continue
+		}
+		for _, end := range []paths.Point{p.Start(), p.End()} {
+			at := g.PlaceOf(end)
+			if ends[spotOf(at)] == 1 && (!isWhole(at.Across) || !isWhole(at.Along)) {
+				out = append(out, fmt.Sprintf("a line ends at %.3f, which is no hole", at))
+			}
+		}
+	}
+	return out
 }
 
 func isWhole(v float64) bool { return math.Abs(v-math.Round(v)) < 1e-9 }

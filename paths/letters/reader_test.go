@@ -31,7 +31,7 @@ import (
 // font goes through the same pictures as a control.
 
 var (
-	readerWords = flag.Int("reader-words", 40, "how many words the outside reader is given in each alphabet; 300 is the whole test")
+	readerWords = flag.Int("reader-words", 40, "how many words the outside reader is given; 300 is the whole test, which tries more heights than those below")
 	readerKeep  = flag.String("reader-keep", "", "a folder to keep the reader's pictures in")
 )
 
@@ -239,15 +239,20 @@ func TestOutsideReader(t *testing.T) {
 			t.Fatalf("of an ordinary font %.1f %% was read: the test does not judge letters", 100*got)
 		}
 	})
-	for _, c := range []struct {
+	type reading struct {
 		alphabet string
 		height   int
 		least    float64
-	}{
-		{"plain", 7, 0.95}, {"plain", 9, 0.98}, {"plain", 12, 0.98}, {"plain", 20, 0.98},
-		{"counted", 5, 0.85}, {"counted", 7, 0.90}, {"counted", 9, 0.95}, {"counted", 12, 0.95}, {"counted", 20, 0.95},
-		{"round", 12, 0.5},
-	} {
+	}
+	all := []reading{{"plain", 12, 0.98}, {"counted", 9, 0.95}}
+	if *readerWords >= 300 {
+		all = append(all, []reading{
+			{"plain", 7, 0.97}, {"plain", 9, 0.98}, {"plain", 20, 0.98},
+			{"counted", 5, 0.97}, {"counted", 7, 0.97}, {"counted", 12, 0.97}, {"counted", 20, 0.97},
+			{"round", 12, 0.8}, // a joined hand is not what the reader was taught
+		}...)
+	}
+	for _, c := range all {
 		t.Run(fmt.Sprintf("%s-%d", c.alphabet, c.height), func(t *testing.T) {
 			a, err := Named(c.alphabet)
 			if err != nil {
