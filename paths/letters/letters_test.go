@@ -251,10 +251,15 @@ func TestRefusals(t *testing.T) {
 		{"empty", " \n ", Options{Alphabet: plain, Height: 9}, fault.Input, []string{"no letters"}},
 		{"low", "A", Options{Alphabet: plain, Height: 6}, fault.Input, []string{"least height is 7 rows", "counted, which begins at 5"}},
 		{"too low for all", "A", Options{Alphabet: counted, Height: 4}, fault.Input, []string{"least height is 5 rows", "give 5 rows or more"}},
+		{"no cloth", "A", Options{Alphabet: plain, Height: 9, Grid: weave.Grid{Across: math.Inf(1), Along: 1}}, fault.Input, []string{"count"}},
+		{"spacing", "A", Options{Alphabet: plain, Height: 9, Spacing: math.MinInt}, fault.Input, []string{"no spacing"}},
+		{"no arc", "A", Options{Alphabet: plain, Height: 9, Arc: math.NaN()}, fault.Input, []string{"not possible"}},
 		{"wide", "HARBOUR", Options{Alphabet: plain, Height: 20, Most: 70}, fault.Fit, []string{"channels wide", "more ("}},
 		{"short arc", "HARBOUR", Options{Alphabet: plain, Height: 20, Arc: 10}, fault.Fit, []string{"does not go on an arc"}},
 	} {
-		c.opt.Grid = monks
+		if c.opt.Grid == (weave.Grid{}) {
+			c.opt.Grid = monks
+		}
 		_, err := Set(c.text, c.opt)
 		var f *fault.Error
 		if !errors.As(err, &f) || !errors.Is(err, c.kind) {

@@ -12,59 +12,6 @@ import (
 	"weftplot/paths/weave"
 )
 
-// Align says how the lines of a text stand to one another.
-type Align int
-
-const (
-	// Left begins all lines in one channel.
-	Left Align = iota
-	// Centre puts the middles of the lines over one another, to half a channel.
-	Centre
-	// Right ends all lines in one channel.
-	Right
-)
-
-var alignNames = []string{"left", "centre", "right"}
-
-// String returns "left", "centre" or "right".
-func (a Align) String() string { return alignNames[a] }
-
-// ParseAlign reads the name of an alignment. The error is a [fault.Error].
-func ParseAlign(s string) (Align, error) {
-	for i, name := range alignNames {
-		if s == name {
-			return Align(i), nil
-		}
-	}
-	return 0, fault.Bad("", "write left, centre or right", "%q is no alignment", s)
-}
-
-// Options say how a text is set. Height and Grid are required.
-type Options struct {
-	// Alphabet is plain unless given.
-	Alphabet Alphabet
-	// Height is the height of a capital in rows: its head lies in channel Height
-	// when its foot lies in channel 0.
-	Height int
-	// Grid is the weave: the pitch each way in mm.
-	Grid weave.Grid
-	// Spacing is how many channels are put between any two letters beyond the
-	// usual white; it may be negative, but no letters come nearer than the least.
-	Spacing int
-	// LineGap is how many rows are left empty between what hangs from a line and
-	// what stands on the next; 0 is a quarter of the height, at least 2.
-	LineGap int
-	// Align says how several lines stand to one another.
-	Align Align
-	// Arc is the radius in mm of the circle that the first base line follows: the
-	// letters stand outside it and are read from its centre upwards. A negative
-	// radius makes the line hang below the centre, its letters inside the circle.
-	// Letters on an arc are turned and do not lie on the weave. 0 is a straight line.
-	Arc float64
-	// Most is the greatest width in channels; 0 is any.
-	Most int
-}
-
 // Letter is a character in its place.
 type Letter struct {
 	// Text is the character as written.
@@ -124,10 +71,7 @@ func Set(text string, opt Options) (Text, error) {
 	opt.Alphabet = opt.Alphabet.orPlain()
 	split, err := lines(text)
 	if err == nil {
-		err = opt.Alphabet.CheckHeight(opt.Height)
-	}
-	if err == nil && (!(opt.Grid.Across > 0) || !(opt.Grid.Along > 0)) {
-		err = fault.Bad("", `count the rows of holes each way, such as "12x13/in"`, "the count of the weave is missing")
+		err = opt.check()
 	}
 	if err != nil {
 		return Text{}, err
@@ -291,7 +235,8 @@ func (s *setter) fits(text string) error {
 		return nil
 	}
 	do := "put it on several lines, or make the rug wider"
-	for h := s.Height - 1; h >= s.scale.least; h-- {
+	// The width grows nearly with the height.
+	for h := min(s.Height-1, s.Height*s.Most/w+5); h >= s.scale.least; h-- {
 		opt := s.Options
 		opt.Height, opt.Most = h, 0
 		lower := newSetter(opt)
