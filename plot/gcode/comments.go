@@ -56,12 +56,15 @@ func penNumber(text string) (int, bool) {
 // reportForm notes what the line has that the standard has not.
 func (r *reader) reportForm() {
 	if r.w.open {
-		r.notes.Add("open-comment", r.line, "a comment does not end on its line")
+		r.doubt("open-comment", "a comment does not end on its line; a machine may take in the words")
 	}
 	if r.w.nested {
-		r.notes.Add("nested-comment", r.line, "a comment holds another; machines differ in where it ends")
+		r.doubt("nested-comment", "a comment holds another; machines differ in where it ends")
 	}
 	if r.w.checksum {
-		r.notes.Add("checksum", r.line, "the checksum of a line is not looked at")
+		r.doubt("checksum", "a star and a checksum are not of the language")
+	}
+	if n := r.w.unset; n != 0 {
+		r.doubt("unset-parameter", "#%d is used and the program does not set it; what it is, only the machine knows", n)
 	}
 }

@@ -29,11 +29,13 @@ type expression struct {
 	pos   int
 	depth int
 	vars  parameters
+	unset *int // is set to a parameter that is used and was never set
 }
 
 // value reads one value at the start of text and returns how many bytes it took.
-func (p parameters) value(text string) (v float64, n int, err error) {
-	e := expression{text: text, vars: p}
+// Where it uses a parameter that was never set, unset tells which.
+func (p parameters) value(text string, unset *int) (v float64, n int, err error) {
+	e := expression{text: text, vars: p, unset: unset}
 	if v, err = e.value(); err == nil && !(math.Abs(v) <= maxValue) {
 		err = fmt.Errorf("%g is not a number that can be used", v)
 	}
@@ -68,7 +70,11 @@ func (e *expression) value() (float64, error) {
 	case c == '#':
 		e.pos++
 		n, err := e.parameter()
-		return e.vars[n], err
+		v, set := e.vars[n]
+		if !set && err == nil {
+			*e.unset = n
+		}
+		return v, err
 	case c == '[':
 		return e.brackets()
 	case isLetter(c):
