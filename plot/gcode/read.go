@@ -173,16 +173,18 @@ type reader struct {
 	zero        coordinates
 	hole        float64 // the depth of the cycle in force, NaN when none was said
 
-	rule    penRule
-	moves   survey
-	z       float64
-	saidZ   bool
-	spin    bool    // the spindle turns
-	turning float64 // its S
-	saidS   bool
-	penDown bool
-	tool    int
-	message string // shown by the pause that follows
+	rule      penRule
+	moves     survey
+	z         float64
+	saidZ     bool
+	spin      bool    // the spindle turns
+	turning   float64 // its S
+	saidS     bool
+	penDown   bool
+	tool      int
+	commented bool   // a comment was read
+	penWord   string // opens the comments that name pens; "" where the program is none of ours
+	message   string // shown by the pause that follows
 }
 
 // noMotion is the motion after G80: a coordinate without a G word is an error.

@@ -45,7 +45,7 @@ func (j Judgement) Refused(where string, asItIs bool) error {
 // Unfit returns the error about the limits that are broken, nil if none is.
 func (j Judgement) Unfit(where string) error {
 	if n := len(j.Broken); n > 0 {
-		return fault.TooBig(where, `"weftplot preview --out" shows where; prepare the job for this machine`,
+		return fault.TooBig(where, "a dry run with a picture shows where; prepare the job for this machine",
 			"%s", listed(n, func(i int) string { return j.Broken[i].Message }))
 	}
 	return nil
