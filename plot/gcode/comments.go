@@ -83,7 +83,7 @@ func (r *reader) reportForm() {
 	if r.w.checksum {
 		r.doubt("checksum", "a star and a checksum are not of the language")
 	}
-	if n := r.w.unset; n != 0 {
-		r.doubt("unset-parameter", "#%d is used and the program does not set it; what it is, only the machine knows", n)
+	if r.w.computed || len(r.w.settings) > 0 {
+		r.doubt("computed", "a parameter or an expression (#, [ ]) is left for the machine to work out, and small ones cannot")
 	}
 }

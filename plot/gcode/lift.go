@@ -87,7 +87,7 @@ func (l *lift) line(text string) error {
 		return err
 	}
 	switch {
-	case len(w.comments) > 0 || w.percent || w.deleted || w.checksum || len(w.settings) > 0 || w.unset != 0:
+	case len(w.comments) > 0 || w.percent || w.deleted || w.checksum || len(w.settings) > 0 || w.computed:
 		return fmt.Errorf("it must hold words and nothing else")
 	case !w.any():
 		return fmt.Errorf("it asks for nothing")

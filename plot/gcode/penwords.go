@@ -68,13 +68,15 @@ func (p pen) rule() penRule {
 
 // judgeHeight judges a height that the program goes to by itself.
 func (r *reader) judgeHeight(z float64) {
-	const slack = 1e-6 // of inches
+	// Deeper breaks tips, so there only rounding passes; a lift is rounded to other
+	// numbers by those who count in inches, and a little more of it does no harm.
+	const slack = 1e-3 // mm
 	p := r.pen
 	if r.own || !p.hasZ {
 		return
 	}
 	switch over, under := z-p.high, p.low-z; {
-	case over > slack:
+	case over > (p.top-p.bottom)/5+slack:
 		r.notes.Breach(r.scale.Apply(r.at), "too-high", r.line, "Z%.4g is %.4g mm above the highest that this machine's own pen lines go to, Z%g", z, over, p.high)
 	case under > slack:
 		r.notes.Breach(r.scale.Apply(r.at), "too-deep", r.line, "Z%.4g is %.4g mm below the lowest that this machine's own pen lines go to, Z%g", z, under, p.low)

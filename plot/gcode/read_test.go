@@ -157,7 +157,7 @@ var readCases = map[string]struct{ text, want, notes string }{
 	"home":           {"G0 X10 Y10\nG28\nM2", "T10,10 T0,0", "unknown-word?:2"},
 	"home by":        {"M3\nG1 F60 X10\nG91 G28 Z0\nG90 G28 X5 Y5\nM2", "down D10,0@1 up T5,5 T0,0", "unknown-word?:3"},
 	"home not tool":  {"G0 X10 Y10\nG28 X10\nM2", "T10,10 T0,10", "unknown-word?:2"},
-	"parameters":     {"#1=15 #2=[#1*2]\nG0 X#1 Y#2\nM2", "T15,0", "unset-parameter?:1"},
+	"parameters":     {"#1=15 #2=[#1*2]\nG0 X#1 Y#2\nM2", "T15,0", "computed?:1"},
 	"open comment":   {"(open G0 X1\nG0 X2\nM2", "remark:open G0 X1 T2,0", "open-comment?:1"},
 	"nested":         {"(a (b) c) G0 X1\nM2", "remark:a (b) c T1,0", "nested-comment?:1"},
 	"checksum":       {"N1 G0 X1*55\nN2 M2*3", "T1,0", "checksum?:1"},

@@ -105,8 +105,11 @@ var instructions = map[string]func(r *reader, p []float64){
 	"RO": (*reader).rotate,
 	"SC": (*reader).scaling,
 	"IW": (*reader).setWindow,
-	"NR": func(r *reader, _ []float64) { r.add(program.Block{Kind: program.Pause}) },
+	"NR": func(r *reader, _ []float64) { r.add(program.Block{Kind: program.Pause, Text: pauseText}) },
 }
+
+// pauseText is what a pause is for, which the language cannot say.
+const pauseText = "the program waits here, by NR"
 
 // noteUnused notes an instruction that is not followed, if that has a bearing on
 // what is drawn, or that there is no such instruction.

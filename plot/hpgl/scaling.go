@@ -185,6 +185,7 @@ func (r *reader) setWindow(p []float64) {
 	if len(p) < 4 {
 		return
 	}
+	r.doubt("window", "a window leaves out what lies outside it; how, depends on the plotter")
 	a, b := paths.Point{X: p[0], Y: p[1]}, paths.Point{X: p[2], Y: p[3]}
 	if a.X > b.X || a.Y > b.Y {
 		r.doubt("reversed-window", "the corners of the window are the wrong way round; some plotters draw nothing then")
