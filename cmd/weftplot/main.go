@@ -9,9 +9,15 @@ import (
 	"fmt"
 	"os"
 	"os/signal"
+	"runtime/debug"
 	"syscall"
+
 	"weftplot/cmd/weftplot/terminal"
 )
+
+// memory is how many bytes are aimed at: what is no longer needed is given back
+// sooner near it. What is needed is bounded by the readers.
+const memory = 768 << 20
 
 func main() { os.Exit(Main()) }
 
@@ -20,6 +26,9 @@ func main() { os.Exit(Main()) }
 // second one ends it at once. A closed terminal (SIGHUP) and SIGTERM count as
 // interrupts.
 func Main() int {
+	if os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetMemoryLimit(memory)
+	}
 	ctx, cancel := context.WithCancel(context.Background())
 	defer cancel()
 	interrupts := make(chan os.Signal, 2)

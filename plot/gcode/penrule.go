@@ -52,7 +52,7 @@ func (p penRule) byHeight() bool { return p.kind == byWords || p.kind == byHeigh
 // low reports whether the pen is down at a height.
 func (p penRule) low(z float64) bool {
 	if p.ofMachine {
-		return z < p.edge
+		return z <= p.edge+heightSlack
 	}
 	return z <= p.edge || p.kind == byWords && z <= 0
 }

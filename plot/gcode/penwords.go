@@ -58,19 +58,22 @@ func penOf(m *profiles.Machine) pen {
 }
 
 // rule returns the rule for words and heights that are not those of the machine's
-// own lines: with a pen on Z it is down below the middle between up and down.
+// own lines: with a pen on Z it is down where they lower it to and deeper.
 func (p pen) rule() penRule {
 	if p.hasZ {
-		return penRule{kind: byWords, edge: (p.bottom + p.top) / 2, ofMachine: true}
+		return penRule{kind: byWords, edge: p.bottom, ofMachine: true}
 	}
 	return usual
 }
+
+// heightSlack is how far a height may be off by rounding, mm.
+const heightSlack = 1e-3
 
 // judgeHeight judges a height that the program goes to by itself.
 func (r *reader) judgeHeight(z float64) {
 	// Deeper breaks tips, so there only rounding passes; a lift is rounded to other
 	// numbers by those who count in inches, and a little more of it does no harm.
-	const slack = 1e-3 // mm
+	const slack = heightSlack
 	p := r.pen
 	if r.own || !p.hasZ {
 		return

@@ -11,10 +11,12 @@ import (
 	"weftplot/profiles"
 )
 
-// maxBytes and maxBlocks bound what is read and what is kept of it.
+// maxBytes and maxBlocks bound what is read and what is kept of it. The largest
+// rugs come to a tenth of these blocks, and so many can still be shown in a picture
+// within 1 GB of memory and a minute.
 const (
 	maxBytes  = 64 << 20
-	maxBlocks = 4 << 20
+	maxBlocks = 1 << 19
 )
 
 // mostSteps returns how many blocks a program of so many bytes may make. Cycles

@@ -9,10 +9,12 @@ import (
 	"weftplot/profiles"
 )
 
-// maxBytes and maxBlocks bound what is read and what is kept of it.
+// maxBytes and maxBlocks bound what is read and what is kept of it. The largest
+// rugs come to a tenth of these blocks, and so many can still be shown in a picture
+// within 1 GB of memory and a minute.
 const (
 	maxBytes  = 32 << 20
-	maxBlocks = 4 << 20
+	maxBlocks = 1 << 19
 )
 
 // mostSteps returns how many steps a program of so many bytes may make. Two

@@ -70,7 +70,7 @@ func TestWithoutPenIsWrittenAnew(t *testing.T) {
 				t.Errorf("%q becomes %q, with %s", text, got, word)
 			}
 		}
-		if !strings.Contains(string(got), "G1X60Y0F1200\n") {
+		if !strings.Contains(string(got), "X60Y0F1200\n") {
 			t.Errorf("%q becomes %q, without its feed", text, got)
 		}
 	}
