@@ -131,7 +131,14 @@ func (r *reader) report() {
 			r.doubt("unknown-word", "M%g %s", float64(m)/10, why)
 		}
 	}
-	if len(r.w.m) == 0 && key != "" && !ofPen && r.pen.known {
+	r.reportOfPen(key != "" && !ofPen)
+	r.reportLetters()
+}
+
+// reportOfPen notes the words beside M that are for other pens or for tools;
+// foreign tells that S is one.
+func (r *reader) reportOfPen(foreign bool) {
+	if len(r.w.m) == 0 && foreign && r.pen.known {
 		r.doubt("unknown-word", "S %s", notOfPen)
 	}
 	if _, z := r.w.get('Z'); z && r.pen.known && !r.pen.hasZ {
@@ -140,7 +147,6 @@ func (r *reader) report() {
 	if _, t := r.w.get('T'); t {
 		r.doubt("unknown-word", "T chooses a tool; what is in the machine's holder then, only the machine knows")
 	}
-	r.reportLetters()
 }
 
 // reportLetters notes the letters that have no meaning here.

@@ -94,36 +94,41 @@ func (l *lift) line(text string) error {
 	}
 	for i, has := range w.has {
 		if letter := byte('A' + i); has && !slices.Contains([]byte("ZFPS"), letter) {
-			return fmt.Errorf("%c is not for a pen move, which may lift, lower and wait", letter)
+			return fmt.Errorf("the word %c is not for a pen move, which may lift, lower and wait", letter)
 		}
 	}
 	ofPen, err := l.mWords(&w)
 	if err != nil {
 		return err
 	}
-	waits := false
+	if err := l.gWords(&w); err != nil {
+		return err
+	}
+	if err := l.wait(&w, ofPen); err != nil {
+		return err
+	}
+	return l.height(&w)
+}
+
+// gWords judges the G words and takes in the motion.
+func (l *lift) gWords(w *words) error {
 	for _, g := range w.g {
 		switch g {
 		case 0, 10:
 			l.motion, l.said = g, true
-		case 40:
-			waits = true
-		case 210, 900, 940: // the modes that programs are written in
+		case 40, 210, 900, 940: // a wait, and the modes that programs are written in
 		default:
-			return fmt.Errorf("G%g is not for a pen move, which may lift, lower and wait", float64(g)/10)
+			return fmt.Errorf("the word G%g is not for a pen move, which may lift, lower and wait", float64(g)/10)
 		}
 	}
-	if err := l.wait(&w, waits, ofPen); err != nil {
-		return err
-	}
-	return l.height(&w)
+	return nil
 }
 
 // mWords judges the M words and S, and keeps those of a pen.
 func (l *lift) mWords(w *words) (ofPen bool, err error) {
 	for _, m := range w.m {
 		if !slices.Contains(l.codes, m) {
-			return false, fmt.Errorf("M%g is not for a pen move; words that move the pen of this machine besides the usual ones are named in lift.words", float64(m)/10)
+			return false, fmt.Errorf("the word M%g is not for a pen move; words that move the pen of this machine besides the usual ones are named in lift.words", float64(m)/10)
 		}
 	}
 	if key := penKey(w); key != "" {
@@ -134,17 +139,18 @@ func (l *lift) mWords(w *words) (ofPen bool, err error) {
 }
 
 // wait judges G4, and P, which may belong to a word of the pen.
-func (l *lift) wait(w *words, waits, ofPen bool) error {
+func (l *lift) wait(w *words, ofPen bool) error {
 	p, has := w.get('P')
+	waits := w.hasG(40)
 	switch {
 	case waits && ofPen:
 		return fmt.Errorf("a wait stands on a line of its own")
 	case waits && !(has && p >= 0 && p <= MaxWait):
-		return fmt.Errorf("G4 needs P with its seconds, %g at most", MaxWait)
+		return fmt.Errorf("the wait G4 needs P with its seconds, %g at most", MaxWait)
 	case waits:
 		l.Waits += p
 	case has && !ofPen:
-		return fmt.Errorf("P belongs to a wait, G4, or to a word of the pen")
+		return fmt.Errorf("the word P belongs to a wait, G4, or to a word of the pen")
 	}
 	return nil
 }
@@ -153,7 +159,7 @@ func (l *lift) wait(w *words, waits, ofPen bool) error {
 func (l *lift) height(w *words) error {
 	if f, ok := w.get('F'); ok {
 		if !(f > 0 && f <= MaxPlunge) {
-			return fmt.Errorf("F%g is no feed for a pen; it may be up to %d mm a minute", f, MaxPlunge)
+			return fmt.Errorf("the word F%g is no feed for a pen; it may be up to %d mm a minute", f, MaxPlunge)
 		}
 		l.feed = true
 	}
@@ -164,11 +170,11 @@ func (l *lift) height(w *words) error {
 	case w.hasG(40):
 		return fmt.Errorf("a wait stands on a line of its own")
 	case !l.said:
-		return fmt.Errorf("Z needs G0 or G1, as what is in force before is not known")
+		return fmt.Errorf("the word Z needs G0 or G1, as what is in force before is not known")
 	case l.motion != 0 && !l.feed:
-		return fmt.Errorf("G1 needs F, as what is in force before is not known")
+		return fmt.Errorf("the word G1 needs F, as what is in force before is not known")
 	case math.Abs(z) > MaxHeight:
-		return fmt.Errorf("Z%g is farther than any pen goes, %g mm", z, MaxHeight)
+		return fmt.Errorf("the height Z%g is farther than any pen goes, %g mm", z, MaxHeight)
 	}
 	if !l.Z {
 		l.Low, l.High = z, z

@@ -21,9 +21,7 @@ func (r *reader) motionOf() error {
 	if !x && !y && !z && !(arc && r.hasOffsets()) {
 		return nil
 	}
-	if r.motion != 0 && r.motion != noMotion && r.feed == 0 && r.perMinute {
-		r.doubt("no-feed", "a move at a feed comes before any F says how fast")
-	}
+	r.reportFeed()
 	switch {
 	case r.motion == 0 || r.motion == 10:
 		r.move(r.straight)
@@ -37,6 +35,13 @@ func (r *reader) motionOf() error {
 	}
 	r.doubt("motion-not-followed", "the motion of G%g is not followed", float64(r.motion)/10)
 	return nil
+}
+
+// reportFeed notes a move at a feed that is not known.
+func (r *reader) reportFeed() {
+	if r.motion != 0 && r.motion != noMotion && r.feed == 0 && r.perMinute {
+		r.doubt("no-feed", "a move at a feed comes before any F says how fast")
+	}
 }
 
 // motionWords takes in the G words that have to do with motion, and reports
@@ -137,7 +142,7 @@ func (r *reader) along(c paths.Curve) {
 	if r.penDown {
 		b.Kind = program.Draw
 		if rapid {
-			r.notes.Breach(r.scale.Apply(r.at), "rapid-draw", r.line, "a rapid move is made with the pen down%s", r.pen.fast)
+			r.notes.Beyond(r.scale.Apply(r.at), "rapid-draw", r.line, "a rapid move is made with the pen down%s", r.pen.fast)
 		}
 	}
 	if b.Kind == program.Travel {

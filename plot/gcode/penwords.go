@@ -80,9 +80,9 @@ func (r *reader) judgeHeight(z float64) {
 	}
 	switch over, under := z-p.high, p.low-z; {
 	case over > (p.top-p.bottom)/5+slack:
-		r.notes.Breach(r.scale.Apply(r.at), "too-high", r.line, "Z%.4g is %.4g mm above the highest that this machine's own pen lines go to, Z%g", z, over, p.high)
+		r.notes.Beyond(r.scale.Apply(r.at), "too-high", r.line, "Z%.4g is %.4g mm above the highest that this machine's own pen lines go to, Z%g", z, over, p.high)
 	case under > slack:
-		r.notes.Breach(r.scale.Apply(r.at), "too-deep", r.line, "Z%.4g is %.4g mm below the lowest that this machine's own pen lines go to, Z%g", z, under, p.low)
+		r.notes.Beyond(r.scale.Apply(r.at), "too-deep", r.line, "Z%.4g is %.4g mm below the lowest that this machine's own pen lines go to, Z%g", z, under, p.low)
 	case z > p.bottom+slack && z < (p.bottom+p.top)/2:
 		r.doubt("low-hop", "Z%.4g is less than half as high as this machine lifts its pen; whether the tip is off the cloth there is not known", z)
 	}

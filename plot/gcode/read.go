@@ -36,7 +36,7 @@ func mostSteps(bytes int) int { return min(maxBlocks, 4096+8*bytes) }
 // With a machine the pen goes up and down where its own lines stand, and its
 // calibration is multiplied back; other heights and words are understood as far
 // as its lines tell what they do to its pen, and heights beyond theirs are
-// Breaches. Without a machine the pen is down at Z 0 and below and after M3 or M4,
+// Beyond. Without a machine the pen is down at Z 0 and below and after M3 or M4,
 // and up above Z 0, after M5 and while S is 0. Where a program draws nothing in
 // that way, or draws by rapid moves, its moves tell what lowers the pen, if
 // anything does; that is a guess, and so a doubt. Blocks know the line they stand

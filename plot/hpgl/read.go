@@ -33,7 +33,7 @@ func mostSteps(bytes int) int { return min(maxBlocks, 4096+8*bytes) }
 // among the program's Doubts: what is legal and not drawn, such as labels and the
 // inside of filled areas, what is no instruction, and what depends on the plotter,
 // such as where its scaling points are. Positions that cannot be numbered are
-// Breaches. Text in which little is an instruction is refused with a [fault.Error]
+// Beyond. Text in which little is an instruction is refused with a [fault.Error]
 // that names the line.
 //
 // Blocks know the line they stand on and the end of their instruction. The cost

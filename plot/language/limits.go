@@ -38,7 +38,7 @@ func broken(p program.Program, m profiles.Machine) []Broken {
 	if b, ok := restsDown(p); ok {
 		out = append(out, b)
 	}
-	for _, n := range p.Breaches {
+	for _, n := range p.Beyond {
 		b := Broken{Code: n.Code, Line: n.Line, Message: NoteText(n), Parts: Concerned(p, n)}
 		if n.At != nil {
 			b.At = *n.At

@@ -58,8 +58,8 @@ func staysUp(up, wanted program.Program, m profiles.Machine) string {
 	if len(up.Doubts) > 0 {
 		return NoteText(up.Doubts[0])
 	}
-	if len(up.Breaches) > 0 {
-		return NoteText(up.Breaches[0])
+	if len(up.Beyond) > 0 {
+		return NoteText(up.Beyond[0])
 	}
 	got, want := program.Total(up), program.Total(wanted)
 	// A move shorter than a step is left to the next.

@@ -12,7 +12,7 @@ import (
 const kindsPerCode = 20
 
 // Noter collects what a reader has to say of a text, in three classes: harmless
-// notes, doubts and breaches; see [Program]. Each is kept once, with how often it
+// notes, doubts and what is beyond any machine; see [Program]. Each is kept once, with how often it
 // occurred, and a bounded number of each code. The zero value is ready to use.
 type Noter struct {
 	notes []kept
@@ -27,7 +27,7 @@ type class int
 const (
 	harmless class = iota
 	doubt
-	breach
+	beyond
 )
 
 // kept is a note and how often it came.
@@ -54,10 +54,10 @@ func (n *Noter) DoubtAt(at paths.Point, code, words string, line int, format str
 	n.add(doubt, Note{Code: code, Line: line, At: &at, Words: words}, format, args)
 }
 
-// Breach keeps something that the text asks for and no machine may be given, and
+// Beyond keeps something that the text asks for and no machine may be given, and
 // the place where, in mm as the machine counts.
-func (n *Noter) Breach(at paths.Point, code string, line int, format string, args ...any) {
-	n.add(breach, Note{Code: code, Line: line, At: &at}, format, args)
+func (n *Noter) Beyond(at paths.Point, code string, line int, format string, args ...any) {
+	n.add(beyond, Note{Code: code, Line: line, At: &at}, format, args)
 }
 
 // AddAt keeps a note about a place, in mm as the machine counts.
@@ -94,7 +94,7 @@ func (n *Noter) Once(code string, line int, format string, args ...any) {
 
 // Put puts what was kept into the lists of a program.
 func (n *Noter) Put(p *Program) {
-	p.Notes, p.Doubts, p.Breaches = n.list(harmless), n.list(doubt), n.list(breach)
+	p.Notes, p.Doubts, p.Beyond = n.list(harmless), n.list(doubt), n.list(beyond)
 }
 
 // list returns what was kept of a class, in the order of adding; each says how

@@ -101,10 +101,10 @@ type Program struct {
 	// Doubts are what a reader did not wholly understand. Where there is one, the
 	// blocks are only what can be shown: a machine may do something else.
 	Doubts []Note
-	// Breaches are what the text asks for and no machine may be given, and what
+	// Beyond are what the text asks for and no machine may be given, and what
 	// the blocks do not show: a position that cannot be numbered, a height beyond
 	// those of the pen, a rapid move with the pen down.
-	Breaches []Note
+	Beyond []Note
 }
 
 // Strokes returns what is drawn: the curves between a pen-down and the next

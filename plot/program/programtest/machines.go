@@ -38,7 +38,7 @@ func Machines(t testing.TB, languages ...profiles.Language) []profiles.Machine {
 }
 
 // Codes returns the codes of a program's notes and their lines, in order of
-// lines: "label?:2" is a doubt, "far!:3" a breach, "open:4" a harmless note.
+// lines: "label?:2" is a doubt, "far!:3" beyond any machine, "open:4" a harmless note.
 func Codes(p program.Program) string {
 	type code struct {
 		line int
@@ -48,7 +48,7 @@ func Codes(p program.Program) string {
 	for _, list := range []struct {
 		notes []program.Note
 		mark  string
-	}{{p.Notes, ""}, {p.Doubts, "?"}, {p.Breaches, "!"}} {
+	}{{p.Notes, ""}, {p.Doubts, "?"}, {p.Beyond, "!"}} {
 		for _, n := range list.notes {
 			all = append(all, code{n.Line, fmt.Sprintf("%s%s:%d", n.Code, list.mark, n.Line)})
 		}
