@@ -152,6 +152,7 @@ type begun struct {
 	Again     int  `json:"again"`   // that may be drawn again
 	Known     bool `json:"known"`   // Again is known
 	Done      bool `json:"done"`
+	Half      bool `json:"half"`       // ink is on the cloth, or may be, and not all of it
 	NeedsHome bool `json:"needs_home"` // the machine has lost its place
 }
 
@@ -174,9 +175,11 @@ func (j *job) begun() begun {
 		if kept.Done() {
 			done++
 		}
+		out.Half = out.Half || kept.Drawn() > 0 || again > 0 || !known
 		kept.Close()
 	}
 	out.Done = done == len(j.made.Runs) && done > 0
+	out.Half = out.Half && !out.Done
 	return out
 }
 
@@ -186,14 +189,9 @@ func (j *job) hasJournals() bool {
 	return len(found) > 0
 }
 
-// halfDrawn reports whether some of the job is on the cloth and not all.
-func (j *job) halfDrawn() bool {
-	if !j.whole {
-		return false
-	}
-	g := j.begun()
-	return g.Drawn > 0 && !g.Done
-}
+// halfDrawn reports whether some of the job is on the cloth, or may be, and not
+// all.
+func (j *job) halfDrawn() bool { return j.whole && j.begun().Half }
 
 // putAside renames the journals of a job, and the simulated cloth, so that the
 // record of a half-drawn cloth is kept but not gone on with.

@@ -339,4 +339,3 @@ func (b *bench) postSteer(w http.ResponseWriter, r *http.Request) (any, error) {
 	}
 	return nil, b.steerBy(q.steering)
 }
-

@@ -100,8 +100,7 @@ func (b *bench) mayStart(do, port string) error {
 	case port == "":
 		return fault.Bad("port", "choose a port on the step The machine", "no port is chosen")
 	}
-	g := b.job.begun()
-	half := g.Drawn > 0 && !g.Done
+	half := b.job.halfDrawn()
 	switch do {
 	case doDraw:
 		if half {

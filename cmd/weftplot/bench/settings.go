@@ -80,7 +80,7 @@ func (b *bench) set(j *job, key, value string) error {
 // setSize sets one side of the rug; the other follows.
 func (j *job) setSize(key, value string) error {
 	s := &j.settings
-	l, err := paths.ParseLength(value)
+	l, err := j.sizeOf(key, value)
 	if err == nil && l <= 0 {
 		err = fault.Bad("", `give a length above zero, such as "24in", "61cm" or "610mm"`, "%s is no size for a rug", value)
 	}
@@ -95,6 +95,24 @@ func (j *job) setSize(key, value string) error {
 	}
 	j.typed = map[string]string{key: value}
 	return nil
+}
+
+// sizeOf reads a length, or a number of rows of holes, such as 216rows, which
+// are counted along the side that is meant.
+func (j *job) sizeOf(key, value string) (paths.Length, error) {
+	n, rows := strings.CutSuffix(value, "rows")
+	if !rows || j.made == nil {
+		return paths.ParseLength(value)
+	}
+	k, err := strconv.Atoi(strings.TrimSpace(n))
+	if err != nil || k > 1e5 {
+		return 0, fault.Bad("", "give a whole number of rows of holes, such as 216rows", "%q is no number of rows", value)
+	}
+	pitch := j.made.Grid.Across
+	if key == "height" {
+		pitch = j.made.Grid.Along
+	}
+	return paths.Length(float64(k) * pitch), nil
 }
 
 func (b *bench) setPenFor(j *job, layer, name string) error {

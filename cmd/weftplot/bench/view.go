@@ -41,7 +41,7 @@ type news struct {
 type status struct {
 	Word    string  `json:"word"`
 	Text    string  `json:"text"`
-	Says    string  `json:"says"` // how far it has got; it changes all the time
+	Says    string  `json:"says"`   // how far it has got; it changes all the time
 	Moving  bool    `json:"moving"` // a machine is at work, or held
 	Held    bool    `json:"held"`
 	Asked   string  `json:"asked"`
@@ -300,4 +300,3 @@ func (b *bench) offered() offered {
 	slices.Sort(o.Jobs)
 	return o
 }
-

@@ -44,9 +44,9 @@ export function drawIt(bench) {
 
   return {
     box, step: 'draw',
-    brief: (j) => (j ? (j.begun.done ? 'drawn' : j.begun.drawn ? `${j.begun.drawn} of ${j.begun.strokes} lines drawn` : '') : ''),
+    brief: (j) => (j ? (j.begun.done ? 'drawn' : j.begun.half ? `${j.begun.drawn} of ${j.begun.strokes} lines drawn` : '') : ''),
     show(j, offered, n) {
-      const begun = j ? j.begun : { drawn: 0, done: false }, going = begun.drawn > 0 && !begun.done;
+      const begun = j ? j.begun : { half: false }, going = begun.half;
       showTicks(going && bench.port !== 'sim');
       const drawing = n.status.moving && /draw|resume/.test(n.status.do);
       // What was ticked holds for one drawing.

@@ -20,9 +20,9 @@ function build() {
     job: null, lead: false, turn: '', steer: null, port: '', keys: true, step: 'drawing',
     set, now: () => line.now(), fresh, go, inks, offers, alarm,
     draw: () => latest && show(latest),
-    places: (list) => two.mark(list), look: (n) => two.choose(n), play: (p) => two.play(p),
+    places: (list) => { numbered = list; two.mark(bench.step === 'sides' ? list : []); }, look: (n) => two.choose(n), play: (p) => two.play(p),
   };
-  let latest = null, offered = null, waiting = [], number = -1, lost = 0;
+  let latest = null, offered = null, waiting = [], number = -1, lost = 0, numbered = [];
 
   const two = cloths((n) => { go('sides'); sideStep.pick(n); });
   const sideStep = sides(bench), dry = dryrun(bench);
@@ -58,6 +58,7 @@ function build() {
       panels[i].hidden = !here;
       if (here) items[i].button.setAttribute('aria-current', 'step'); else items[i].button.removeAttribute('aria-current');
     });
+    two.mark(step === 'sides' ? numbered : []);
     dry.opened(step === 'dryrun', bench.job);
     if (step === 'machine' || step === 'drawing') offers();
     if (!quietly) bench.draw();
@@ -91,7 +92,7 @@ function build() {
     const s = latest && latest.status;
     const drawing = s && s.moving && /draw|resume/.test(s.do);
     const j = bench.job;
-    const proved = drawing ? s.proved : j && j.begun.drawn > 0 && !j.begun.done ? j.begun.drawn : -1;
+    const proved = drawing ? s.proved : j && j.begun.half ? j.begun.drawn : -1;
     two.inks(sideStep.hidden, proved);
   }
 

@@ -44,16 +44,16 @@ export function marks(bench) {
     await bench.fresh();
     busy = false;
   }
-  const jog = (x, y) => {
+  function jog(x, y) {
     const s = step.value;
     return steer(s === 'channel' ? { do: 'step', by: 'channels', x, y } : { do: 'step', by: 'mm', x: x * s, y: y * s });
-  };
+  }
   function next() {
     const n = bench.steer && bench.steer.next;
     if (n) { across.input.value = n[0]; along.input.value = n[1]; }
     return steer({ do: 'next' });
   }
-  const mark = () => steer({ do: 'mark', across: Number(across.input.value), along: Number(along.input.value) });
+  function mark() { return steer({ do: 'mark', across: Number(across.input.value), along: Number(along.input.value) }); }
 
   // The arrow keys jog while the pen is steered and this step is open.
   addEventListener('keydown', (e) => {
