@@ -40,6 +40,9 @@ func newPages() *pages { return &pages{now: time.Now} }
 // hear notes that a page is there, and returns whether it leads and with what it
 // may ask for a motion.
 func (p *pages) hear(id string) (lead bool, turn string) {
+	if id == "" {
+		return false, "" // nobody's page
+	}
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	t := p.now()
