@@ -10,7 +10,7 @@ export function el(tag, props = {}, ...children) {
     else if (k === 'text') e.textContent = v;
     else e.setAttribute(k, v === true ? '' : v);
   }
-  e.append(...children.flat().filter((c) => c !== null && c !== undefined && c !== false));
+  e.append(...children.flat(Infinity).filter((c) => c !== null && c !== undefined && c !== false));
   return e;
 }
 

@@ -41,8 +41,9 @@ function build() {
     el('h2', { id: `title-${s.step}`, text: t.stepNames[i], tabindex: '-1' }), s.box));
 
   document.body.append(
-    el('a', { class: 'skip', href: '#', text: t.skip, onclick: (e) => { e.preventDefault(); document.getElementById(`title-${bench.step}`).focus(); } }),
-    el('header', {}, el('h1', { text: t.title }), status, sim),
+    el('header', {},
+      el('a', { class: 'skip', href: '#', text: t.skip, onclick: (e) => { e.preventDefault(); document.getElementById(`title-${bench.step}`).focus(); } }),
+      el('h1', { text: t.title }), status, sim),
     el('div', { class: 'table' },
       el('nav', { 'aria-label': t.steps }, el('ol', {}, items.map((i) => i.li))),
       el('main', {}, watching, alarms, two.box, panels, atWork.box)));

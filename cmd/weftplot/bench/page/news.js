@@ -14,7 +14,7 @@ async function look() {
       const n = await r.json();
       seen = n.version;
       postMessage(n);
-      if (n.status.moving) wait = 150;
+      if (n.status.moving || !n.lead) wait = 150;
     } else {
       postMessage({ lost: r.status });
       wait = 1000;

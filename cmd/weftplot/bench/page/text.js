@@ -14,7 +14,7 @@ export const t = {
   simulated: 'simulated',
   thanks: 'Close this message',
 
-  cloths: 'Front and back', look: 'Look closer',
+  cloths: 'The two pictures', look: 'Look closer',
   closer: 'Closer', farther: 'Farther', whole: 'Whole rug', toLeft: 'Look left', toRight: 'Look right', toTop: 'Look up', toBottom: 'Look down',
   front: 'Front of the rug', back: 'Back of the rug', readsRight: 'words read right', asDrawn: 'mirrored, as the pen draws it',
   fromBehind: 'seen from behind, mirrored', drawnHere: 'The pen draws on this side.',
