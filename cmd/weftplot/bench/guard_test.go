@@ -254,4 +254,3 @@ func TestOnlyLoopbackIsServed(t *testing.T) {
 		}
 	}
 }
-

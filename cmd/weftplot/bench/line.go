@@ -12,7 +12,6 @@ import (
 	"weftplot/device/sim"
 	"weftplot/paths"
 	"weftplot/paths/fault"
-	"weftplot/paths/order"
 	"weftplot/paths/svg"
 	"weftplot/plot"
 	"weftplot/profiles"
@@ -154,14 +153,65 @@ func (l *line) compared(j *plot.Job) string {
 	got := append(append([]paths.Stroke{}, l.cloth.before...), l.server.Cloth().Strokes()...)
 	tol := max(within, 0.05) + j.Inputs.Machine.Step()
 	rep := sim.Compare(want, got, tol)
-	if !rep.Same() {
-		// The parts of what was held and taken up again are joined first.
-		want, _ = order.Join(want, order.JoinOptions{Tolerance: 0.1})
-		got, _ = order.Join(got, order.JoinOptions{Tolerance: 0.1})
-		rep = sim.Compare(want, got, tol+0.1)
+	if rep.Same() {
+		return fmt.Sprintf("On the simulated plotter's cloth all %d lines lie as asked, none off by more than %.2f mm.", rep.Wanted, rep.Deviation)
 	}
-	if !rep.Same() {
-		return "The simulated plotter's cloth differs from what was asked: " + rep.String() + "."
+	// What was held or broke off, and was taken up again, lies there in parts.
+	missing, extra := 0, 0
+	for _, i := range rep.Missing {
+		if !covered(want[i], got, tol) {
+			missing++
+		}
 	}
-	return fmt.Sprintf("On the simulated plotter's cloth all %d lines lie as asked, none off by more than %.2f mm.", rep.Wanted, rep.Deviation)
+	for _, i := range rep.Extra {
+		if !covered(got[i], want, tol) {
+			extra++
+		}
+	}
+	if missing+extra > 0 {
+		return fmt.Sprintf("The simulated plotter's cloth differs from what was asked: of %d lines %d are not all there, and %d are there that were not asked.", rep.Wanted, missing, extra)
+	}
+	return fmt.Sprintf("On the simulated plotter's cloth all %d lines lie as asked, some in parts, none off by more than %.2f mm.", rep.Wanted, tol)
+}
+
+// covered reports whether every place of a stroke lies within tol of one of the
+// others. Places are looked at every half millimetre.
+func covered(s paths.Stroke, by []paths.Stroke, tol float64) bool {
+	var near [][]paths.Point
+	box := s.Bounds().Grow(tol)
+	for _, k := range by {
+		b := k.Bounds()
+		if b.Min.X <= box.Max.X && b.Max.X >= box.Min.X && b.Min.Y <= box.Max.Y && b.Max.Y >= box.Min.Y {
+			near = append(near, k.Flatten(tol/4))
+		}
+	}
+	pts := s.Flatten(tol / 4)
+	for i := range pts {
+		a, b := pts[max(0, i-1)], pts[i]
+		n := max(1, int(a.Dist(b)/0.5))
+		for k := 1; k <= n; k++ {
+			if !touched(a.Add(b.Sub(a).Mul(float64(k)/float64(n))), near, tol*1.25) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// touched reports whether a polyline passes within tol of p.
+func touched(p paths.Point, lines [][]paths.Point, tol float64) bool {
+	for _, l := range lines {
+		for i := range l {
+			a, b := l[max(0, i-1)], l[i]
+			d := b.Sub(a)
+			t := 0.0
+			if q := d.X*d.X + d.Y*d.Y; q > 0 {
+				t = min(1, max(0, ((p.X-a.X)*d.X+(p.Y-a.Y)*d.Y)/q))
+			}
+			if p.Dist(a.Add(d.Mul(t))) <= tol {
+				return true
+			}
+		}
+	}
+	return false
 }

@@ -95,7 +95,7 @@ func (b *bench) mayStart(do, port string) error {
 		return fault.Bad("", "leave off looking for marks first", "the pen is being steered by hand")
 	case b.job == nil:
 		return fault.Bad("", "choose a drawing first", "there is no drawing yet")
-	case !b.job.whole:
+	case !b.job.whole || b.wanted != b.job:
 		return fault.Bad("", "wait a moment", "the program is still being written")
 	case port == "":
 		return fault.Bad("port", "choose a port on the step The machine", "no port is chosen")

@@ -26,6 +26,7 @@ export function drawIt(bench) {
     if (busy) return; // a second click asks for nothing
     busy = true;
     clearTrouble(box);
+    bench.quiet();
     try { await post('/move', { do: what, port: bench.port, turn: bench.turn }); } catch (e) { if (!e.stale) trouble(box, e.words); }
     await bench.fresh();
     busy = false;
@@ -52,7 +53,7 @@ export function drawIt(bench) {
       // What was ticked holds for one drawing.
       if (wasDrawing && !drawing) for (const i of ticks.querySelectorAll('input')) i.checked = false;
       wasDrawing = drawing;
-      const can = !!j && j.whole && bench.lead && !n.status.moving && !n.steer && !busy;
+      const can = !!j && j.whole && bench.lead && !n.status.moving && !n.steer && !busy && !bench.pending;
       edge.disabled = rehearse.disabled = !can;
       draw.disabled = !can || !allTicked() || going;
       resume.disabled = !can || !allTicked() || !going;

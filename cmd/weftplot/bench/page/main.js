@@ -17,8 +17,8 @@ else document.body.append(el('main', {}, el('h1', { text: t.title }), el('p', { 
 function build() {
   // bench is what the steps share.
   const bench = {
-    job: null, lead: false, turn: '', steer: null, port: '', keys: true, step: 'drawing',
-    set, now: () => line.now(), fresh, go, inks, offers, alarm,
+    job: null, lead: false, pending: 0, turn: '', steer: null, port: '', keys: true, step: 'drawing',
+    set, now: () => line.now(), fresh, go, inks, offers, alarm, quiet,
     draw: () => latest && show(latest),
     places: (list) => { numbered = list; two.mark(bench.step === 'sides' ? list : []); }, look: (n) => two.choose(n), play: (p) => two.play(p),
   };
@@ -67,13 +67,17 @@ function build() {
 
   // set changes settings. What went wrong is said beside what caused it.
   async function set(patch, box) {
+    bench.pending++;
+    bench.draw();
     try {
       await post('/settings', patch);
       clearTrouble(box);
     } catch (e) {
       if (!e.stale) trouble(box, e.words);
     }
-    line.now();
+    await fresh();
+    bench.pending--;
+    bench.draw();
   }
 
   // fresh asks for news and waits for them.
@@ -87,6 +91,7 @@ function build() {
     bench.draw();
   }
 
+  function quiet() { clearTrouble(alarms); }
   function alarm(words) { trouble(alarms, words); }
 
   function inks() {
