@@ -19,15 +19,11 @@ func ParseReply(line string) (kind, state string, x, y float64, hasAt bool) {
 	return kind, r.state, r.at.X, r.at.Y, r.hasAt
 }
 
-// Cut shows how a program is divided into pieces.
-func Cut(job Job) ([]string, error) {
-	pieces, err := cut(job)
-	var out []string
-	for _, p := range pieces {
-		out = append(out, string(job.Text[p.start:p.end]))
-	}
-	return out, err
-}
-
 // OpenError shows how an error of a port's opening is put.
 func OpenError(name string, err error) *fault.Error { return openError(name, err) }
+
+// MachineText and MachineHash show how a journal knows a machine.
+var (
+	MachineText = machineText
+	MachineHash = machineHash
+)

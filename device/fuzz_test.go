@@ -65,36 +65,6 @@ func FuzzReply(f *testing.F) {
 	})
 }
 
-// Cutting a program loses nothing but what does nothing, and keeps the order.
-func FuzzCut(f *testing.F) {
-	f.Add("G21\n(x)\n\nG0 X1 ; y\n%\nM2", true)
-	f.Add("IN;PU1,2;LBa;b\x03PD;PE7<=?x;", false)
-	f.Fuzz(func(t *testing.T, text string, gcode bool) {
-		m := machine(t, "practice")
-		if !gcode {
-			m = machine(t, "flatbed-hpgl")
-		}
-		pieces, err := device.Cut(device.Job{Text: []byte(text), Machine: m})
-		if err != nil {
-			return // a line that does not fit the buffer
-		}
-		rest := text
-		for _, p := range pieces {
-			i := strings.Index(rest, p)
-			if p == "" || i < 0 {
-				t.Fatalf("the piece %q is empty or out of order", p)
-			}
-			rest = rest[i+len(p):]
-			if gcode && (strings.Count(p, "\n") > 1 || len(p) > m.Serial.Buffer) {
-				t.Errorf("the piece %q is no line", p)
-			}
-		}
-		if !gcode && strings.Trim(rest, "\x00\x01\x02\x03\x04\x05\x06\a\b\t\n\v\f\r\x0e\x0f\x10\x11\x12\x13\x14\x15\x16\x17\x18\x19\x1a\x1b\x1c\x1d\x1e\x1f ") != "" {
-			t.Errorf("%q was left out", rest)
-		}
-	})
-}
-
 // No journal, however damaged, does harm or claims strokes that were not noted,
 // not even one whose checksums are right.
 func FuzzJournal(f *testing.F) {

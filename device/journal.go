@@ -9,6 +9,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -21,12 +22,15 @@ import (
 // that broke off can be taken up again. It is a text file that only ever grows:
 // a line for each record, with a checksum, on the disk before the work goes on.
 //
-//	weftplot-journal 1 program=<SHA-256> machine=<name> <SHA-256> marks=<hash>
+//	weftplot-journal 2 program=<SHA-256> machine=<name> <version and hash> marks=<hash>
 //	drawn 12
 //	left safe 104.250 88.000 14
 //
-// The last record says where the machine stood when it was left, and how many
-// strokes had been begun.
+// The first record says what the journal belongs to: the bytes of the program,
+// what matters on the wire of the machine's profile, the registration. The last
+// one says where the machine stood when it was left, mm, and how many strokes
+// had been begun. Journals of the first form, which hashed the machine in
+// another way, are still read.
 //
 // Acknowledged is not drawn, since a controller holds moves back: a stroke is
 // entered when the machine has said that it stands still after it.
@@ -76,13 +80,13 @@ func StartJournal(path string, job Job) (*Journal, error) {
 func ResumeJournal(path string, job Job) (*Journal, error) {
 	data, err := readJournal(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, fault.Bad(path, "send the job without --resume", "there is no journal, so nothing to resume")
+		return nil, fault.Bad(path, anew, "there is no journal, so nothing to resume")
 	}
 	if err != nil {
 		return nil, err
 	}
 	j := &Journal{strokes: program.Total(job.Program).Strokes}
-	good, err := j.read(path, data, heading(job))
+	good, err := j.read(path, data, headings(job))
 	if err != nil {
 		return nil, err
 	}
@@ -98,6 +102,9 @@ func ResumeJournal(path string, job Job) (*Journal, error) {
 	return j, err
 }
 
+// anew is what to do about a journal that cannot be gone on with.
+const anew = "begin the job anew"
+
 // maxJournal is far more than the journal of any program grows to, bytes.
 const maxJournal = 32 << 20
 
@@ -110,20 +117,25 @@ func readJournal(path string) ([]byte, error) {
 	defer f.Close()
 	data, err := io.ReadAll(io.LimitReader(f, maxJournal+1))
 	if err == nil && len(data) > maxJournal {
-		return nil, fault.Bad(path, "send the job without --resume to begin anew", "this is no journal of a job: it is longer than %d MB", maxJournal>>20)
+		return nil, fault.Bad(path, anew, "this is no journal of a job: it is longer than %d MB", maxJournal>>20)
 	}
 	return data, err
 }
 
 // heading is the first record: what the journal belongs to.
-func heading(job Job) string {
-	machine := sha256.Sum256(fmt.Appendf(nil, "%+v", job.Machine))
-	return fmt.Sprintf("weftplot-journal 1 program=%x machine=%s %x marks=%s",
-		sha256.Sum256(job.Text), job.Machine.Name, machine[:8], job.Marks)
+func heading(job Job) string { return headingOf(2, job, machineHash(job.Machine)) }
+
+// headings are those of the forms that are read, the one that is written first.
+func headings(job Job) []string {
+	return []string{heading(job), headingOf(1, job, firstMachineHash(job.Machine))}
+}
+
+func headingOf(form int, job Job, machine string) string {
+	return fmt.Sprintf("weftplot-journal %d program=%x machine=%s %s marks=%s", form, sha256.Sum256(job.Text), job.Machine.Name, machine, job.Marks)
 }
 
 // read takes in the records and returns how many bytes of them are sound.
-func (j *Journal) read(path string, data []byte, head string) (int, error) {
+func (j *Journal) read(path string, data []byte, heads []string) (int, error) {
 	good := 0
 	for first := true; ; first = false {
 		end := bytes.IndexByte(data[good:], '\n')
@@ -134,8 +146,8 @@ func (j *Journal) read(path string, data []byte, head string) (int, error) {
 		if !ok {
 			break
 		}
-		if first && text != head {
-			return 0, mismatch(path, text, head)
+		if first && !slices.Contains(heads, text) {
+			return 0, mismatch(path, text, heads)
 		}
 		if !first && !j.apply(text) {
 			break
@@ -143,27 +155,34 @@ func (j *Journal) read(path string, data []byte, head string) (int, error) {
 		good += end + 1
 	}
 	if good == 0 {
-		return 0, fault.Bad(path, "send the job without --resume", "the journal is damaged from its first line on")
+		return 0, fault.Bad(path, anew, "the journal is damaged from its first line on")
 	}
 	j.Damaged = good < len(data)
 	return good, nil
 }
 
 // mismatch says what the journal belongs to instead.
-func mismatch(path, got, want string) error {
-	g, w := strings.Fields(got), strings.Fields(want)
-	if len(g) != len(w) || g[0] != w[0] || g[1] != w[1] {
-		return fault.Bad(path, "", "this is no journal of a job")
+func mismatch(path, got string, heads []string) error {
+	g := strings.Fields(got)
+	for _, head := range heads {
+		w := strings.Fields(head)
+		if len(g) != len(w) || g[0] != w[0] || g[1] != w[1] {
+			continue
+		}
+		what := "another registration of the cloth"
+		switch {
+		case g[2] != w[2]:
+			what = "another program"
+		case g[3] != w[3] || g[4] != w[4]:
+			what = "another machine, or another profile of it"
+		}
+		return fault.Bad(path, anew, "the journal belongs to %s", what)
 	}
-	what := "another program"
-	switch {
-	case g[2] != w[2]:
-	case g[3] != w[3] || g[4] != w[4]:
-		what = "another machine, or another profile of it"
-	default:
-		what = "another registration of the cloth"
+	if len(g) > 1 && g[0] == strings.Fields(heads[0])[0] {
+		return fault.Bad(path, "go on with the version of the program that began the job, or begin it anew",
+			"the journal is of form %s, which this version does not know", g[1])
 	}
-	return fault.Bad(path, "send the job without --resume to begin anew", "the journal belongs to %s", what)
+	return fault.Bad(path, "", "this is no journal of a job")
 }
 
 // apply takes in a record.

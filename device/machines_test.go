@@ -9,7 +9,7 @@ import (
 	"weftplot/device"
 	"weftplot/device/sim"
 	"weftplot/paths"
-	"weftplot/plot"
+	"weftplot/plot/language"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
@@ -134,11 +134,11 @@ func TestTwoPens(t *testing.T) {
 					break
 				}
 			}
-			text, err := plot.WriteProgram(program.Program{Language: job.Program.Language, Blocks: blocks}, m)
+			text, err := language.Write(program.Program{Language: job.Program.Language, Blocks: blocks}, m)
 			if err != nil {
 				t.Fatal(err)
 			}
-			p, err := plot.ReadProgram("plot", text, &m)
+			p, err := language.ReadAny("plot", text, &m)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -195,11 +195,11 @@ func TestPauses(t *testing.T) {
 			}
 			job.Program.Blocks = append(append(append([]program.Block(nil), blocks[:half]...),
 				program.Block{Kind: program.Pause, Text: "put the red pen in"}), blocks[half:]...)
-			text, err := plot.WriteProgram(job.Program, m)
+			text, err := language.Write(job.Program, m)
 			if err != nil {
 				t.Fatal(err)
 			}
-			p, err := plot.ReadProgram("plot", text, &m)
+			p, err := language.ReadAny("plot", text, &m)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -3,11 +3,10 @@ package device
 import (
 	"context"
 	"fmt"
-	"math"
-	"strings"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/plot/language"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
 	"weftplot/profiles"
@@ -15,11 +14,12 @@ import (
 
 // Pilot steers the pen of a machine by hand, lifted, to find marks.
 type Pilot struct {
-	m    profiles.Machine
-	w    *wire
-	flow flow
-	at   paths.Point
-	told bool // the machine says where it is
+	m        profiles.Machine
+	language language.Language
+	w        *wire
+	flow     flow
+	at       paths.Point
+	told     bool // the machine says where it is
 	// counts tells that it was found once where it was sent. Not every machine
 	// counts from where its programs do, so one that never did is not judged.
 	counts bool
@@ -29,9 +29,12 @@ type Pilot struct {
 // where it says it does, or at its own 0,0 if it does not say. The context ends
 // any wait of the pilot's.
 func NewPilot(ctx context.Context, port Port, m profiles.Machine) (*Pilot, error) {
-	p := &Pilot{m: m, w: newWire(port, m.Serial.Baud)}
+	l, err := language.Of(m.Language)
+	if err != nil {
+		return nil, err
+	}
+	p := &Pilot{m: m, language: l, w: newWire(port, m.Serial.Baud)}
 	p.w.stop = ctx.Err
-	var err error
 	if p.flow, err = newFlow(p.w, Job{Machine: m}, newCourse(program.Program{}, motion.LimitsOf(m))); err != nil {
 		return nil, err
 	}
@@ -41,11 +44,7 @@ func NewPilot(ctx context.Context, port Port, m profiles.Machine) (*Pilot, error
 	if at, ok := p.flow.where(); ok {
 		p.at, p.told = at, true
 	}
-	up := "IN;PU;"
-	if m.Language == profiles.GCode {
-		up = strings.Join(append([]string{"G21", "G90"}, m.Lift.Up...), "\n") + "\n"
-	}
-	return p, p.do(up, nil)
+	return p, p.do(p.language.Ready(m), nil)
 }
 
 // At returns where the pen is, mm.
@@ -64,18 +63,7 @@ func (p *Pilot) MoveTo(to paths.Point) error {
 	if !p.m.Reach().Contains(to) || !to.IsFinite() {
 		return fault.TooBig("", "stay inside the machine's area", "the pen does not reach %.1f, %.1f", to.X, to.Y)
 	}
-	text := ""
-	if p.m.Language == profiles.GCode {
-		k := p.m.Calib.Scale
-		x, y := math.Round(to.X/k[0]*1000)/1000, math.Round(to.Y/k[1]*1000)/1000
-		text, to = fmt.Sprintf("G0 X%.3f Y%.3f\n", x, y), paths.Point{X: x * k[0], Y: y * k[1]}
-	} else {
-		units := p.m.Units()
-		u := units.Apply(to)
-		u.X, u.Y = math.Round(u.X), math.Round(u.Y)
-		back, _ := units.Inverse() // a profile's unit and scale are not 0
-		text, to = fmt.Sprintf("PU%.0f,%.0f;", u.X, u.Y), back.Apply(u)
-	}
+	text, to := p.language.MoveTo(p.m, to)
 	way := []program.Block{{Kind: program.Travel, Curve: paths.Line{A: p.at, B: to}}}
 	if err := p.do(text, way); err != nil {
 		e := asError(err)
@@ -111,19 +99,19 @@ func (p *Pilot) there() error {
 const pilotState = "the pen is up"
 
 // do sends text, which makes the machine go a way, and waits until it has.
-func (p *Pilot) do(text string, way []program.Block) error {
+func (p *Pilot) do(text []byte, way []program.Block) error {
 	if len(way) == 0 {
 		way = []program.Block{{Kind: program.Travel, Curve: paths.Line{A: p.at, B: p.at}}}
 	}
 	way[0].Line, way[0].End = 1, len(text)
-	job := Job{Program: program.Program{Language: string(p.m.Language), Blocks: way}, Text: []byte(text), Machine: p.m}
-	pieces, err := cut(job)
+	job := Job{Program: program.Program{Language: string(p.m.Language), Blocks: way}, Text: text, Machine: p.m}
+	chunks, err := chunksOf(job)
 	if err != nil {
 		return err
 	}
 	p.flow = p.flow.onward(job, newCourse(job.Program, motion.LimitsOf(p.m)))
-	for _, piece := range pieces {
-		if err := p.flow.send(piece); err != nil {
+	for _, c := range chunks {
+		if err := p.flow.send(c); err != nil {
 			return err
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"weftplot/paths/fault"
+	"weftplot/plot/language"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
@@ -125,7 +126,7 @@ func (s *sender) liftOnPanic() {
 // variant returns the job as the options ask for it. The job itself must fit
 // the machine too.
 func variant(job Job, opt Options) (Job, error) {
-	if err := fits(job); err != nil {
+	if err := language.Fits("", job.Program, job.Machine); err != nil {
 		return Job{}, err
 	}
 	switch {
@@ -137,30 +138,6 @@ func variant(job Job, opt Options) (Job, error) {
 		return rehearsal(job)
 	}
 	return job, nil
-}
-
-// fits refuses a program that this machine must not be given.
-func fits(job Job) error {
-	m := job.Machine
-	if job.Program.Language == string(profiles.HPGL2) && m.Language == profiles.HPGL {
-		return fault.Bad("", "prepare the program for this machine", "the program is HP-GL/2, the machine %q reads HP-GL only", m.Name)
-	}
-	if (job.Program.Language == string(profiles.GCode)) != (m.Language == profiles.GCode) {
-		return fault.Bad("", "prepare the program for this machine, or choose the machine it was prepared for",
-			"the program is %s, the machine %q reads %s", job.Program.Language, m.Name, m.Language)
-	}
-	if name := job.Program.Machine; name != "" && name != m.Name {
-		return fault.Bad("", "prepare the program for this machine, or choose the machine it was prepared for",
-			"the program was prepared for %q, not for %q", name, m.Name)
-	}
-	reach, all := m.Reach(), program.Total(job.Program).Reach
-	slack := m.Step()
-	over := max(reach.Min.X-all.Min.X, reach.Min.Y-all.Min.Y, all.Max.X-reach.Max.X, all.Max.Y-reach.Max.Y)
-	if !all.IsEmpty() && over > slack {
-		return fault.TooBig("", "move or shrink the job, or choose a machine that reaches so far",
-			"the program leaves the area of %q by %.2f mm", m.Name, over)
-	}
-	return nil
 }
 
 // explain halts the machine after an error, unless nothing was sent to it yet,

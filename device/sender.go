@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"weftplot/paths/fault"
+	"weftplot/plot/language"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
 )
@@ -37,7 +38,7 @@ type sender struct {
 type leg struct {
 	job    Job
 	course course
-	pieces []piece
+	chunks []piece
 	flow   flow
 	before mark
 }
@@ -65,12 +66,12 @@ func newSender(ctx context.Context, port Port, job Job, opt Options) (*sender, e
 
 // load makes job the leg, with n strokes begun before it.
 func (s *sender) load(job Job, n int) error {
-	pieces, err := cut(job)
+	chunks, err := chunksOf(job)
 	if err != nil {
 		return err
 	}
 	c := newCourse(job.Program, motion.LimitsOf(job.Machine))
-	l := leg{job: job, course: c, pieces: pieces}
+	l := leg{job: job, course: c, chunks: chunks}
 	l.before = mark{stroke: n, drawn: max(0, s.whole.drawn-c.drawn), seconds: max(0, s.whole.seconds-c.seconds)}
 	if s.leg.flow != nil {
 		l.flow = s.leg.flow.onward(job, c)
@@ -79,6 +80,16 @@ func (s *sender) load(job Job, n int) error {
 	}
 	s.leg, s.guess, s.lifted = l, guess{}, false
 	return nil
+}
+
+// chunksOf divides the text of a job into chunks.
+func chunksOf(job Job) ([]piece, error) {
+	chunks, err := language.Cut(job.Program, job.Text, job.Machine)
+	out := make([]piece, len(chunks))
+	for i, c := range chunks {
+		out[i] = piece{start: c.Start, end: c.End, line: c.Line, pause: c.Pause, words: c.Words}
+	}
+	return out, err
 }
 
 // run sends the job, leg by leg.
@@ -136,9 +147,9 @@ const (
 	checkEvery = 10 * time.Second
 )
 
-// feed sends the pieces of the leg in order.
+// feed sends the chunks of the leg in order.
 func (s *sender) feed() error {
-	for _, p := range s.leg.pieces {
+	for _, p := range s.leg.chunks {
 		if err := s.interrupted(); err != nil {
 			return err
 		}

@@ -46,8 +46,11 @@ func ArcBulge(a, b Point, bulge float64) Curve {
 	return Arc{From: a, To: b, Centre: centre, Sweep: 4 * math.Atan(bulge)}
 }
 
+// Start returns the first point.
 func (a Arc) Start() Point { return a.From }
-func (a Arc) End() Point   { return a.To }
+
+// End returns the last point.
+func (a Arc) End() Point { return a.To }
 
 // Radius returns the distance from the centre to the start, in mm.
 func (a Arc) Radius() float64 { return a.From.Dist(a.Centre) }
@@ -64,6 +67,7 @@ func (a Arc) startAngle() float64 {
 	return a.From.Sub(a.Centre).Angle()
 }
 
+// At returns the point at t in [0, 1]; exactly the ends at 0 and 1.
 func (a Arc) At(t float64) Point {
 	switch t {
 	case 0:
@@ -84,6 +88,8 @@ func (a Arc) At(t float64) Point {
 	return a.Centre.Add(polar(a.Radius(), a.startAngle()+t*a.Sweep))
 }
 
+// Tangent returns the unit direction of travel at t in [0, 1]; zero for an arc
+// without length.
 func (a Arc) Tangent(t float64) Point {
 	if a.Radius() == 0 || a.Sweep == 0 {
 		return Point{}
@@ -95,6 +101,7 @@ func (a Arc) Tangent(t float64) Point {
 	return d
 }
 
+// Length returns the length in mm.
 func (a Arc) Length() float64 {
 	if a.isShallow() {
 		half := math.Abs(a.Sweep) / 2
@@ -103,29 +110,30 @@ func (a Arc) Length() float64 {
 	return a.Radius() * math.Abs(a.Sweep)
 }
 
+// Bounds returns the tight bounding box.
 func (a Arc) Bounds() Rect {
 	r := RectOf(a.From, a.To)
-	lo, hi := a.startAngle(), a.startAngle()+a.Sweep
-	if lo > hi {
-		lo, hi = hi, lo
-	}
-	for q := math.Ceil(lo / (math.Pi / 2)); q*math.Pi/2 <= hi; q++ {
-		r = r.Include(a.At(min(1, max(0, (q*math.Pi/2-a.startAngle())/a.Sweep))))
+	for _, t := range a.quarters() {
+		r = r.Include(a.At(min(1, max(0, t))))
 	}
 	return r
 }
 
+// Split cuts at t into two arcs that meet exactly.
 func (a Arc) Split(t float64) (Curve, Curve) {
 	p := a.At(t)
 	return Arc{a.From, p, a.Centre, a.Sweep * t}, Arc{p, a.To, a.Centre, a.Sweep * (1 - t)}
 }
 
+// Reverse returns the same points travelled the other way.
 func (a Arc) Reverse() Curve { return Arc{a.To, a.From, a.Centre, -a.Sweep} }
 
 func (a Arc) isFinite() bool {
 	return a.From.IsFinite() && a.To.IsFinite() && a.Centre.IsFinite() && isFinite(a.Sweep)
 }
 
+// Transform returns the image under m: an arc when m keeps shapes, else cubics
+// within 1e-7 of the greater radius.
 func (a Arc) Transform(m Affine) []Curve {
 	if m.IsSimilarity() {
 		sweep := a.Sweep

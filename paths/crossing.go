@@ -19,7 +19,7 @@ type Crossing struct{ S, T float64 }
 // method from there. The last is bounded, so that curves which coincide all
 // along do not take for ever.
 func Crossings(a, b Curve, near float64) []Crossing {
-	if !a.Bounds().Grow(near).overlaps(b.Bounds()) {
+	if !a.Bounds().Grow(near).Overlaps(b.Bounds()) {
 		return nil
 	}
 	x := crosser{a: a, b: b, near: near}
@@ -49,11 +49,6 @@ func sign(v float64) int {
 		return 1
 	}
 	return 0
-}
-
-// overlaps reports whether r and s have a point in common.
-func (r Rect) overlaps(s Rect) bool {
-	return r.Min.X <= s.Max.X && s.Min.X <= r.Max.X && r.Min.Y <= s.Max.Y && s.Min.Y <= r.Max.Y
 }
 
 // crosser looks for the crossings of two curves.
@@ -109,7 +104,7 @@ func (x *crosser) inside() {
 			}
 		}
 		if !sameCurve(x.a, x.b) {
-			x.halve(piece{x.a, 0, 1}, piece{x.b, 0, 1})
+			x.halve(part{x.a, 0, 1}, part{x.b, 0, 1})
 		}
 	}
 }

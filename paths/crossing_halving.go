@@ -2,28 +2,28 @@ package paths
 
 import "math"
 
-// piece is the part of a curve between two of its parameters.
-type piece struct {
+// part is the part of a curve between two of its parameters.
+type part struct {
 	c      Curve
 	t0, t1 float64
 }
 
-func (p piece) halves() (piece, piece) {
+func (p part) halves() (part, part) {
 	a, b := p.c.Split(0.5)
 	mid := (p.t0 + p.t1) / 2
-	return piece{a, p.t0, mid}, piece{b, mid, p.t1}
+	return part{a, p.t0, mid}, part{b, mid, p.t1}
 }
 
-// hull returns a box that holds the piece.
-func (p piece) hull() Rect {
+// hull returns a box that holds the part.
+func (p part) hull() Rect {
 	if c, ok := p.c.(Cubic); ok {
 		return RectOf(c.A, c.B, c.C, c.D)
 	}
 	return p.c.Bounds()
 }
 
-// bend returns how far the piece strays from its chord at most.
-func (p piece) bend() float64 {
+// bend returns how far the part strays from its chord at most.
+func (p part) bend() float64 {
 	if c, ok := p.c.(Cubic); ok {
 		return c.flatness()
 	}
@@ -35,12 +35,12 @@ func (p piece) bend() float64 {
 // maxHalvings bounds the looking for crossings of one pair.
 const maxHalvings = 20_000
 
-// halve looks for crossings of two pieces that are no lines.
-func (x *crosser) halve(p, q piece) {
+// halve looks for crossings of two parts that are no lines.
+func (x *crosser) halve(p, q part) {
 	if x.halvings++; x.halvings > maxHalvings {
 		return
 	}
-	if !p.hull().overlaps(q.hull()) {
+	if !p.hull().Overlaps(q.hull()) {
 		return
 	}
 	flatP, flatQ := p.bend(), q.bend()
@@ -48,7 +48,7 @@ func (x *crosser) halve(p, q piece) {
 		if x.chords(p, q) {
 			return
 		}
-		// A piece can be straight and yet run along itself at so uneven a speed
+		// A part can be straight and yet run along itself at so uneven a speed
 		// that its middle tells nothing.
 		flatP, flatQ = p.chord().Len(), q.chord().Len()
 	}
@@ -63,11 +63,11 @@ func (x *crosser) halve(p, q piece) {
 	x.halve(p, r)
 }
 
-func (p piece) chord() Point { return p.c.End().Sub(p.c.Start()) }
+func (p part) chord() Point { return p.c.End().Sub(p.c.Start()) }
 
-// chords crosses two pieces that are nearly straight. done is false where they
+// chords crosses two parts that are nearly straight. done is false where they
 // cross at a place that is not found yet.
-func (x *crosser) chords(p, q piece) (done bool) {
+func (x *crosser) chords(p, q part) (done bool) {
 	a, b := p.c.Start(), q.c.Start()
 	u, v := p.chord(), q.chord()
 	den := u.Cross(v)

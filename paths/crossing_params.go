@@ -10,12 +10,7 @@ func paramsNear(c Curve, p Point, near float64) []float64 {
 	}
 	switch c := c.(type) {
 	case Line:
-		d := c.B.Sub(c.A)
-		t := 0.
-		if l2 := d.Dot(d); l2 > 0 {
-			t = min(1, max(0, p.Sub(c.A).Dot(d)/l2))
-		}
-		if c.At(t).Dist(p) <= near {
+		if t, d := c.Nearest(p); d <= near {
 			return []float64{t}
 		}
 	case Arc:
@@ -41,7 +36,7 @@ func cubicNear(c Cubic, p Point, near, t0, t1 float64, depth int, out []float64)
 		mid := (t0 + t1) / 2
 		return cubicNear(b, p, near, mid, t1, depth-1, cubicNear(a, p, near, t0, mid, depth-1, out))
 	}
-	t, d := 0.5, c.D.Sub(c.A)
+	t := 0.5
 	for range 4 { // towards the foot of the perpendicular
 		v := c.derivative(t)
 		if l2 := v.Dot(v); l2 > 0 {
@@ -49,9 +44,7 @@ func cubicNear(c Cubic, p Point, near, t0, t1 float64, depth int, out []float64)
 		}
 	}
 	if c.At(t).Dist(p) > near {
-		if l2 := d.Dot(d); l2 > 0 {
-			t = min(1, max(0, p.Sub(c.A).Dot(d)/l2))
-		}
+		t, _ = Line{c.A, c.D}.Nearest(p)
 	}
 	if c.At(t).Dist(p) <= near {
 		out = append(out, t0+t*(t1-t0))
@@ -83,15 +76,7 @@ func cubicRoots(a, b, c, d float64) []float64 {
 		if flo*fhi >= 0 {
 			continue
 		}
-		for range 60 {
-			mid := (lo + hi) / 2
-			if (f(mid) < 0) == (flo < 0) {
-				lo = mid
-			} else {
-				hi = mid
-			}
-		}
-		out = append(out, (lo+hi)/2)
+		out = append(out, bisect(f, lo, hi))
 	}
 	if f(1) == 0 {
 		out = append(out, 1)

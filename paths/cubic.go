@@ -12,9 +12,13 @@ func Quadratic(a, b, c Point) Cubic {
 	return Cubic{a, a.Lerp(b, 2./3), c.Lerp(b, 2./3), c}
 }
 
+// Start returns the first point.
 func (c Cubic) Start() Point { return c.A }
-func (c Cubic) End() Point   { return c.D }
 
+// End returns the last point.
+func (c Cubic) End() Point { return c.D }
+
+// At returns the point at t in [0, 1]; exactly the ends at 0 and 1.
 func (c Cubic) At(t float64) Point {
 	switch t {
 	case 0:
@@ -34,6 +38,8 @@ func (c Cubic) derivative(t float64) Point {
 		Add(c.D.Sub(c.C).Mul(3 * t * t))
 }
 
+// Tangent returns the unit direction of travel at t in [0, 1]; at a cusp that of
+// leaving it, or of arriving where t is over a half.
 func (c Cubic) Tangent(t float64) Point {
 	d := c.derivative(t)
 	if l := d.Len(); l > 1e-9*c.size() {
@@ -55,6 +61,7 @@ func (c Cubic) Tangent(t float64) Point {
 // size returns the greatest distance between neighbouring control points.
 func (c Cubic) size() float64 { return max(c.A.Dist(c.B), c.B.Dist(c.C), c.C.Dist(c.D)) }
 
+// Bounds returns the tight bounding box.
 func (c Cubic) Bounds() Rect {
 	r := RectOf(c.A, c.D)
 	for _, t := range stationary(c.A.X, c.B.X, c.C.X, c.D.X) {
@@ -96,6 +103,7 @@ func quadraticRoots(p, q, r float64) []float64 {
 	return out
 }
 
+// Split cuts at t into two cubics that meet exactly.
 func (c Cubic) Split(t float64) (Curve, Curve) { return c.halves(t) }
 
 // halves cuts at t by de Casteljau's construction.
@@ -106,8 +114,10 @@ func (c Cubic) halves(t float64) (Cubic, Cubic) {
 	return Cubic{c.A, ab, abc, m}, Cubic{m, bcd, cd, c.D}
 }
 
+// Reverse returns the same points travelled the other way.
 func (c Cubic) Reverse() Curve { return Cubic{c.D, c.C, c.B, c.A} }
 
+// Transform returns the image under m; see [Curve] for its kind.
 func (c Cubic) Transform(m Affine) []Curve {
 	return []Curve{Cubic{m.Apply(c.A), m.Apply(c.B), m.Apply(c.C), m.Apply(c.D)}}
 }
@@ -134,7 +144,7 @@ func (c Cubic) appendHalves(pts []Point, tol float64, depth int) []Point {
 // beyond its ends, the curve comes at most three quarters as far.
 func (c Cubic) flatness() float64 {
 	chord := c.D.Sub(c.A)
-	far := max(distToSegment(c.B, c.A, c.D), distToSegment(c.C, c.A, c.D))
+	far := max(Line{c.A, c.D}.Dist(c.B), Line{c.A, c.D}.Dist(c.C))
 	l2 := chord.Dot(chord)
 	beside := func(p Point) bool {
 		k := p.Sub(c.A).Dot(chord)

@@ -47,23 +47,69 @@ func Sub(c Curve, t0, t1 float64) Curve {
 	return c
 }
 
+// WithEnds returns c with its ends put at a and b exactly. They must be near its
+// own: the rest of an arc or a cubic stays as it is.
+func WithEnds(c Curve, a, b Point) Curve {
+	switch c := c.(type) {
+	case Arc:
+		c.From, c.To = a, b
+		return c
+	case Cubic:
+		c.A, c.D = a, b
+		return c
+	}
+	return Line{a, b}
+}
+
 // Line is the straight piece from A to B. A line whose ends coincide is a dot.
 type Line struct{ A, B Point }
 
+// Start returns the first point.
 func (l Line) Start() Point { return l.A }
-func (l Line) End() Point   { return l.B }
 
-func (l Line) At(t float64) Point         { return l.A.Lerp(l.B, t) }
-func (l Line) Tangent(float64) Point      { return l.B.Sub(l.A).Unit() }
-func (l Line) Length() float64            { return l.A.Dist(l.B) }
-func (l Line) Bounds() Rect               { return RectOf(l.A, l.B) }
-func (l Line) Reverse() Curve             { return Line{l.B, l.A} }
-func (l Line) isFinite() bool             { return l.A.IsFinite() && l.B.IsFinite() }
+// End returns the last point.
+func (l Line) End() Point { return l.B }
+
+// At returns the point at t in [0, 1]; exactly the ends at 0 and 1.
+func (l Line) At(t float64) Point { return l.A.Lerp(l.B, t) }
+
+// Tangent returns the unit direction from A to B; zero for a dot.
+func (l Line) Tangent(float64) Point { return l.B.Sub(l.A).Unit() }
+
+// Length returns the length in mm.
+func (l Line) Length() float64 { return l.A.Dist(l.B) }
+
+// Bounds returns the tight bounding box.
+func (l Line) Bounds() Rect { return RectOf(l.A, l.B) }
+
+// Reverse returns the same points travelled the other way.
+func (l Line) Reverse() Curve { return Line{l.B, l.A} }
+
+func (l Line) isFinite() bool { return l.A.IsFinite() && l.B.IsFinite() }
+
+// Transform returns the image under m; see [Curve] for its kind.
 func (l Line) Transform(m Affine) []Curve { return []Curve{Line{m.Apply(l.A), m.Apply(l.B)}} }
 
+// Split cuts at t into two lines that meet exactly.
 func (l Line) Split(t float64) (Curve, Curve) {
 	p := l.At(t)
 	return Line{l.A, p}, Line{p, l.B}
 }
 
 func (l Line) appendFlat(pts []Point, _ float64) []Point { return append(pts, l.B) }
+
+// Nearest returns the parameter of the point of l nearest to p, and how far away
+// that is in mm. Package paths/near does the same for curves of every kind.
+func (l Line) Nearest(p Point) (t, dist float64) {
+	d := l.B.Sub(l.A)
+	if l2 := d.Dot(d); l2 > 0 {
+		t = min(1, max(0, p.Sub(l.A).Dot(d)/l2))
+	}
+	return t, p.Dist(l.At(t))
+}
+
+// Dist returns the distance in mm from p to the nearest point of l.
+func (l Line) Dist(p Point) float64 {
+	_, d := l.Nearest(p)
+	return d
+}

@@ -13,7 +13,7 @@ import (
 func distToPolyline(p Point, pts []Point) float64 {
 	best := p.Dist(pts[0])
 	for i := 1; i < len(pts); i++ {
-		best = min(best, distToSegment(p, pts[i-1], pts[i]))
+		best = min(best, Line{pts[i-1], pts[i]}.Dist(p))
 	}
 	return best
 }

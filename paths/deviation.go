@@ -115,7 +115,7 @@ func (ix *segments) nearest(p Point) (float64, int) {
 	// one nearer than half a cell is found in the point's own.
 	best, at := math.Inf(1), 0
 	for _, i := range ix.grid[ix.key(p)] {
-		if d := distToSegment(p, ix.pts[i-1], ix.pts[i]); d < best {
+		if d := (Line{ix.pts[i-1], ix.pts[i]}).Dist(p); d < best {
 			best, at = d, i
 		}
 	}
@@ -128,7 +128,7 @@ func (ix *segments) nearest(p Point) (float64, int) {
 func (ix *segments) nearestOfAll(p Point) (float64, int) {
 	best, at := math.Inf(1), 0
 	for i := 1; i < len(ix.pts); i++ {
-		if d := distToSegment(p, ix.pts[i-1], ix.pts[i]); d < best {
+		if d := (Line{ix.pts[i-1], ix.pts[i]}).Dist(p); d < best {
 			best, at = d, i
 		}
 	}

@@ -61,14 +61,3 @@ func polar(r, a float64) Point {
 	sin, cos := math.Sincos(a)
 	return Point{r * cos, r * sin}
 }
-
-// distToSegment returns the distance from p to the segment from a to b.
-func distToSegment(p, a, b Point) float64 {
-	d := b.Sub(a)
-	l2 := d.Dot(d)
-	if l2 == 0 {
-		return p.Dist(a)
-	}
-	t := p.Sub(a).Dot(d) / l2
-	return p.Dist(a.Lerp(b, min(1, max(0, t))))
-}

@@ -61,6 +61,12 @@ func (r Rect) Contains(p Point) bool {
 	return r.Min.X <= p.X && p.X <= r.Max.X && r.Min.Y <= p.Y && p.Y <= r.Max.Y
 }
 
+// Overlaps reports whether r and s have a point in common; rectangles that touch
+// do.
+func (r Rect) Overlaps(s Rect) bool {
+	return r.Min.X <= s.Max.X && s.Min.X <= r.Max.X && r.Min.Y <= s.Max.Y && s.Min.Y <= r.Max.Y
+}
+
 // Excess returns how far s sticks out of r on the side where it does so most,
 // in mm, with the name of that side ("left", "right", "bottom" or "top"). It
 // returns 0 and "" when r holds all of s.

@@ -12,15 +12,26 @@ func Turns(c Curve) []float64 {
 	var ts []float64
 	switch c := c.(type) {
 	case Arc:
-		start := c.startAngle()
-		lo, hi := min(start, start+c.Sweep), max(start, start+c.Sweep)
-		for q := math.Ceil(lo / (math.Pi / 2)); q*math.Pi/2 < hi; q++ {
-			ts = append(ts, (q*math.Pi/2-start)/c.Sweep)
-		}
+		ts = c.quarters()
 	case Cubic:
 		ts = append(stationary(c.A.X, c.B.X, c.C.X, c.D.X), stationary(c.A.Y, c.B.Y, c.C.Y, c.D.Y)...)
 	}
 	ts = slices.DeleteFunc(ts, func(t float64) bool { return !(t > 0 && t < 1) })
 	slices.Sort(ts)
 	return slices.Compact(ts)
+}
+
+// quarters returns the parameters at which a points to a quarter of a turn from
+// its centre, in no order; one that is an end's may be a little beyond it.
+func (a Arc) quarters() []float64 {
+	if a.Sweep == 0 {
+		return nil
+	}
+	var ts []float64
+	start := a.startAngle()
+	lo, hi := min(start, start+a.Sweep), max(start, start+a.Sweep)
+	for q := math.Ceil(lo / (math.Pi / 2)); q*math.Pi/2 <= hi; q++ {
+		ts = append(ts, (q*math.Pi/2-start)/a.Sweep)
+	}
+	return ts
 }

@@ -194,17 +194,35 @@ func ParseDuration(s string) (Duration, error) {
 // UnmarshalText and MarshalText let the units stand in TOML files. What is
 // written is read back to the same number.
 
-func (l *Length) UnmarshalText(b []byte) (err error)   { *l, err = ParseLength(string(b)); return }
-func (v *Speed) UnmarshalText(b []byte) (err error)    { *v, err = ParseSpeed(string(b)); return }
-func (a *Accel) UnmarshalText(b []byte) (err error)    { *a, err = ParseAccel(string(b)); return }
-func (d *Duration) UnmarshalText(b []byte) (err error) { *d, err = ParseDuration(string(b)); return }
-func (c *Count) UnmarshalText(b []byte) (err error)    { *c, err = ParseCount(string(b)); return }
+// UnmarshalText reads what [ParseLength] reads.
+func (l *Length) UnmarshalText(b []byte) (err error) { *l, err = ParseLength(string(b)); return }
 
-func (l Length) MarshalText() ([]byte, error)   { return []byte(l.String()), nil }
-func (v Speed) MarshalText() ([]byte, error)    { return []byte(v.String()), nil }
-func (a Accel) MarshalText() ([]byte, error)    { return []byte(a.String()), nil }
+// UnmarshalText reads what [ParseSpeed] reads.
+func (v *Speed) UnmarshalText(b []byte) (err error) { *v, err = ParseSpeed(string(b)); return }
+
+// UnmarshalText reads what [ParseAccel] reads.
+func (a *Accel) UnmarshalText(b []byte) (err error) { *a, err = ParseAccel(string(b)); return }
+
+// UnmarshalText reads what [ParseDuration] reads.
+func (d *Duration) UnmarshalText(b []byte) (err error) { *d, err = ParseDuration(string(b)); return }
+
+// UnmarshalText reads what [ParseCount] reads.
+func (c *Count) UnmarshalText(b []byte) (err error) { *c, err = ParseCount(string(b)); return }
+
+// MarshalText writes what String returns.
+func (l Length) MarshalText() ([]byte, error) { return []byte(l.String()), nil }
+
+// MarshalText writes what String returns.
+func (v Speed) MarshalText() ([]byte, error) { return []byte(v.String()), nil }
+
+// MarshalText writes what String returns.
+func (a Accel) MarshalText() ([]byte, error) { return []byte(a.String()), nil }
+
+// MarshalText writes what String returns.
 func (d Duration) MarshalText() ([]byte, error) { return []byte(d.String()), nil }
-func (c Count) MarshalText() ([]byte, error)    { return []byte(c.String()), nil }
+
+// MarshalText writes what String returns.
+func (c Count) MarshalText() ([]byte, error) { return []byte(c.String()), nil }
 
 func shortest(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 

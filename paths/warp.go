@@ -45,7 +45,7 @@ var probes = [...]float64{0.5, 0.34, 0.63, 0.21, 0.77, 0.09, 0.92}
 
 func straight(c Curve, f func(Point) Point, a, d Point, t0, t1, tol float64) bool {
 	for _, u := range probes {
-		if distToSegment(f(c.At(t0+(t1-t0)*u)), a, d) > tol {
+		if (Line{a, d}).Dist(f(c.At(t0+(t1-t0)*u))) > tol {
 			return false
 		}
 	}

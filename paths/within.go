@@ -1,9 +1,6 @@
 package paths
 
-import (
-	"math"
-	"slices"
-)
+import "slices"
 
 // Span is a part of a curve, between two of its parameters.
 type Span struct{ From, To float64 }
@@ -55,44 +52,14 @@ func spansWhere(c Curve, r Rect, in bool) []Span {
 func crossings(c Curve, value float64, coordinate func(Point) float64) []float64 {
 	var out []float64
 	t0, v0 := 0.0, coordinate(c.Start())-value
-	for _, t1 := range append(turns(c, coordinate), 1) {
+	for _, t1 := range append(Turns(c), 1) {
 		v1 := coordinate(c.At(t1)) - value
 		if v0 != 0 && v1 != 0 && (v0 < 0) != (v1 < 0) {
-			low, high := t0, t1
-			for range 52 {
-				if middle := (low + high) / 2; (coordinate(c.At(middle))-value < 0) == (v0 < 0) {
-					low = middle
-				} else {
-					high = middle
-				}
-			}
-			out = append(out, (low+high)/2)
+			out = append(out, bisect(func(t float64) float64 { return coordinate(c.At(t)) - value }, t0, t1))
 		} else if v1 == 0 && t1 < 1 {
 			out = append(out, t1)
 		}
 		t0, v0 = t1, v1
 	}
-	return out
-}
-
-// turns returns the parameters inside (0, 1), in order, at which a coordinate of
-// c stops growing or falling.
-func turns(c Curve, coordinate func(Point) float64) []float64 {
-	var out []float64
-	switch c := c.(type) {
-	case Arc:
-		lo, hi := c.startAngle(), c.startAngle()+c.Sweep
-		if lo > hi {
-			lo, hi = hi, lo
-		}
-		for q := math.Ceil(lo / (math.Pi / 2)); q*math.Pi/2 <= hi; q++ {
-			if t := (q*math.Pi/2 - c.startAngle()) / c.Sweep; t > 0 && t < 1 {
-				out = append(out, t)
-			}
-		}
-	case Cubic:
-		out = stationary(coordinate(c.A), coordinate(c.B), coordinate(c.C), coordinate(c.D))
-	}
-	slices.Sort(out)
 	return out
 }

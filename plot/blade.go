@@ -12,57 +12,23 @@ import (
 // more).
 const overcutOffsets = 1.5
 
-// nested groups the strokes of a blade, innermost first, and says how many dots
-// it leaves out.
-func (j *Job) nested(strokes []Stroke) [][]Stroke {
-	var cuts []Stroke
-	dots := 0
-	for _, s := range strokes {
-		if s.IsDot() {
-			dots++
-			continue
-		}
-		cuts = append(cuts, s)
-	}
-	if dots > 0 {
-		j.warnf(nil, "dots-not-cut", "%d dots are left out: a blade that does not move cuts nothing", dots)
-	}
-	plain := make([]paths.Stroke, len(cuts))
-	for i, s := range cuts {
-		plain[i] = s.Stroke
-	}
-	var out [][]Stroke
-	for _, level := range knife.Nest(plain) {
-		var group []Stroke
-		for _, i := range level {
-			group = append(group, cuts[i])
-		}
-		out = append(out, group)
-	}
-	return out
-}
-
 // towBlade returns the ways that the blade's holder goes to make the cuts: the
 // run-in first, if the pen has one, then each cut as often as it has passes.
-func (j *Job) towBlade(cuts []Stroke, p profiles.Pen) ([]Stroke, error) {
-	plain := make([]paths.Stroke, len(cuts))
-	for i, s := range cuts {
-		plain[i] = s.Stroke
-	}
+func (o Ordered) towBlade(cuts []Stroke, p profiles.Pen) ([]Stroke, error) {
 	offset, passes := float64(p.Offset), max(1, p.Passes)
 	blade := knife.Blade{
 		Offset: offset, Overcut: overcutOffsets * offset, Passes: passes,
 		// Over a turn smaller than this the tip strays no more than fitting may.
-		Swing: j.tolerance(bladeShare) / max(offset, 1e-6),
+		Swing: o.tolerance(bladeShare) / max(offset, 1e-6),
 	}
 	var out []Stroke
 	if p.RunIn > 0 && len(cuts) > 0 {
 		var err error
-		if blade.RunIn, err = j.runIn(boundsOf(cuts), p); err != nil {
+		if blade.RunIn, err = runIn(o.Inputs.Machine, boundsOf(cuts), p); err != nil {
 			return nil, err
 		}
 	}
-	ways := knife.Ways(plain, blade)
+	ways := knife.Ways(plain(cuts), blade)
 	if extra := len(ways) - passes*len(cuts); extra > 0 {
 		out, ways = append(out, Stroke{ways[0], runInLayer}), ways[1:]
 	}
@@ -81,7 +47,7 @@ const runInGap = 3
 
 // runIn returns a cut in the waste beside the drawing: below it, or where the
 // machine does not reach there, above, on the left or on the right.
-func (j *Job) runIn(drawing paths.Rect, p profiles.Pen) (paths.Line, error) {
+func runIn(m profiles.Machine, drawing paths.Rect, p profiles.Pen) (paths.Line, error) {
 	length := float64(p.RunIn)
 	right, up := paths.Point{X: length}, paths.Point{Y: length}
 	beside := drawing.Grow(runInGap)
@@ -92,11 +58,11 @@ func (j *Job) runIn(drawing paths.Rect, p profiles.Pen) (paths.Line, error) {
 		{paths.Point{X: beside.Max.X, Y: drawing.Min.Y}, up},
 	} {
 		to := c.from.Add(c.by)
-		axis := to.Add(c.by.Unit().Mul(float64(p.Offset)))
-		if reach := j.Inputs.Machine.Reach(); reach.Contains(c.from) && reach.Contains(axis) {
+		holder := to.Add(c.by.Unit().Mul(float64(p.Offset)))
+		if reach := m.Reach(); reach.Contains(c.from) && reach.Contains(holder) {
 			return paths.Line{A: c.from, B: to}, nil
 		}
 	}
-	return paths.Line{}, fault.TooBig("pen "+p.Name+": run_in", "leave room beside the drawing (--at, a larger machine), or set run_in to 0mm and turn the blade by hand",
+	return paths.Line{}, fault.TooBig("pen "+p.Name+": run_in", "leave room beside the drawing ([at], a larger machine), or set run_in to 0mm and turn the blade by hand",
 		"there is no room of %.0f mm beside the drawing for a run-in of %s", float64(runInGap), p.RunIn)
 }

@@ -1,15 +1,16 @@
 package plot
 
 import (
+	"context"
 	"math"
 	"path/filepath"
-	"strconv"
 	"strings"
 	"testing"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
-	"weftplot/plot/program"
+	"weftplot/plot/job"
+	"weftplot/plot/job/jobtest"
 	"weftplot/plot/program/programtest"
 	"weftplot/profiles"
 )
@@ -81,17 +82,17 @@ func TestBladeCutsTheDesign(t *testing.T) {
 	}
 }
 
-func cutJob(t *testing.T, file string, pen profiles.Pen) *Job {
+func cutJob(t *testing.T, file string, pen profiles.Pen) Job {
 	t.Helper()
 	d := programtest.ReadDesign(t, file)
-	s := Defaults()
-	s.Machine, s.Pen, s.Transfer, s.Effort, s.Width = "knife-cutter", pen.Name, Tracing, "quick", 350
+	s := job.Defaults()
+	s.Machine, s.Pen, s.Transfer, s.Effort, s.Width = "knife-cutter", pen.Name, job.Tracing, "quick", 350
 	if b := d.Bounds(); b.Height() > 1.5*b.Width() {
 		s.Width, s.Height = 0, 550
 	}
-	in := inputs(t, d, s)
+	in := jobtest.Inputs(t, d, s)
 	in.Pens[pen.Name] = pen
-	j, err := Make(in, s)
+	j, err := Make(context.Background(), in, s, Options{})
 	if err != nil {
 		t.Fatalf("%s: %v", file, err)
 	}
@@ -99,13 +100,13 @@ func cutJob(t *testing.T, file string, pen profiles.Pen) *Job {
 }
 
 // cutError returns how far the tip strays from the cuts of a job at most.
-func cutError(t *testing.T, file string, j *Job, pen profiles.Pen) float64 {
+func cutError(t *testing.T, file string, j Job, pen profiles.Pen) float64 {
 	t.Helper()
-	r := j.Runs[0]
+	r := j.PenRuns[0]
 	ways := r.Program.Strokes()
 	heading := paths.Point{X: 1}
 	if pen.RunIn > 0 {
-		if r.Strokes[0].Layer != runInLayer {
+		if r.Ways[0].Layer != runInLayer {
 			t.Fatalf("%s: there is no run-in", file)
 		}
 		heading = paths.Point{Y: -1} // it points anywhere but where it is to
@@ -113,14 +114,14 @@ func cutError(t *testing.T, file string, j *Job, pen profiles.Pen) float64 {
 		ways = ways[1:]
 	}
 	passes := max(1, pen.Passes)
-	if len(ways) != passes*len(r.cuts) {
-		t.Fatalf("%s: %d ways for %d cuts in %d passes", file, len(ways), len(r.cuts), passes)
+	if len(ways) != passes*len(r.Asked) {
+		t.Fatalf("%s: %d ways for %d cuts in %d passes", file, len(ways), len(r.Asked), passes)
 	}
 	var worst float64
 	for i, way := range ways {
 		var cut paths.Stroke
 		cut, heading = tip(way, heading, float64(pen.Offset))
-		want := r.cuts[i/passes]
+		want := r.Asked[i/passes].Stroke
 		worst = max(worst, paths.Deviation(want, cut, 0.03), paths.Deviation(cut, want, 0.03))
 	}
 	return worst
@@ -133,14 +134,14 @@ func TestInnerIsCutFirst(t *testing.T) {
 		p := func(x, y float64) paths.Point { return paths.Point{X: 100 + r*x, Y: 100 + r*y} }
 		return paths.Polyline(p(-1, -1), p(1, -1), p(1, 1), p(-1, 1), p(-1, -1))
 	}
-	s := Defaults()
-	s.Machine, s.Pen, s.Transfer, s.NoSnap = "knife-cutter", "drag-knife", Tracing, true
-	j, err := Make(inputs(t, designOf([]paths.Stroke{square(100), square(20), square(60)}), s), s)
+	s := job.Defaults()
+	s.Machine, s.Pen, s.Transfer, s.NoSnap = "knife-cutter", "drag-knife", job.Tracing, true
+	j, err := Make(context.Background(), jobtest.Inputs(t, jobtest.DesignOf([]paths.Stroke{square(100), square(20), square(60)}), s), s, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	before := 0.0
-	for i, w := range j.Runs[0].Program.Strokes() {
+	for i, w := range j.PenRuns[0].Program.Strokes() {
 		size := w.Bounds().Width()
 		if size < before {
 			t.Errorf("cut %d is %.0f mm wide, after one of %.0f mm", i+1, size, before)
@@ -151,91 +152,16 @@ func TestInnerIsCutFirst(t *testing.T) {
 
 func TestRunInNeedsRoom(t *testing.T) {
 	frame := paths.Polyline(paths.Point{}, paths.Point{X: 600}, paths.Point{X: 600, Y: 800}, paths.Point{Y: 800}, paths.Point{X: 0})
-	s := Defaults()
-	s.Machine, s.Pen, s.Transfer, s.NoSnap = "knife-cutter", "drag-knife", Tracing, true
-	in := inputs(t, designOf([]paths.Stroke{frame}), s)
+	s := job.Defaults()
+	s.Machine, s.Pen, s.Transfer, s.NoSnap = "knife-cutter", "drag-knife", job.Tracing, true
+	in := jobtest.Inputs(t, jobtest.DesignOf([]paths.Stroke{frame}), s)
 	in.Machine.Area = [2]paths.Length{601, 801}
 	pen := in.Pens["drag-knife"]
 	pen.RunIn = 10
 	in.Pens["drag-knife"] = pen
-	_, err := Make(in, s)
+	_, err := Make(context.Background(), in, s, Options{})
 	var f *fault.Error
 	if !asFault(err, &f) || f.Kind != fault.Fit || !strings.Contains(err.Error(), "run_in") {
 		t.Errorf("a run-in without room gives %v", err)
 	}
-}
-
-// TestWipes: a pen is wiped between strokes, with the tip up, before it has drawn
-// more than it may, unless one stroke alone is longer.
-func TestWipes(t *testing.T) {
-	for _, place := range [][]paths.Length{nil, {20, 30}} {
-		for _, language := range profiles.Languages {
-			s := Defaults()
-			s.Language, s.Effort, s.Width = language, "quick", 400
-			in := inputs(t, programtest.ReadDesign(t, demoFile), s)
-			pen := in.Pens[s.Pen]
-			pen.WipeEvery = 1500
-			in.Pens[s.Pen], in.Machine.WipeAt = pen, place
-			j, err := Make(in, s)
-			if err != nil {
-				t.Fatal(err)
-			}
-			visits := wipesIn(t, j, place)
-			least := int(j.Report(nil).DrawMM/1500) - 1
-			rep := j.Report(nil)
-			if visits != rep.Pens[0].Wipes || visits < least || least < 3 {
-				t.Errorf("%s, place %v: %d wipes, the report says %d; %.0f mm are drawn", language, place, visits, rep.Pens[0].Wipes, rep.DrawMM)
-			}
-			if !strings.Contains(string(j.Sheet()), "fine-marker "+strconv.Itoa(visits)+" times") {
-				t.Errorf("the sheet does not say that the tip is wiped %d times:\n%s", visits, j.Sheet())
-			}
-			plain := pen
-			plain.WipeEvery = 0
-			in.Pens[s.Pen] = plain
-			without, err := Make(in, s)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if rep.TravelMM <= without.Report(nil).TravelMM || rep.TimeS <= without.Report(nil).TimeS {
-				t.Errorf("%s, place %v: wiping takes neither way nor time", language, place)
-			}
-		}
-	}
-}
-
-// wipesIn counts the wipes in a program as it is written, and holds them to what
-// they promise.
-func wipesIn(t *testing.T, j *Job, place []paths.Length) int {
-	t.Helper()
-	n, drawn, stroke, down := 0, 0.0, 0.0, false
-	wiped := func() {
-		n++
-		if down {
-			t.Error("a pen is wiped while it is down")
-		}
-		if drawn > 1500+1 && drawn-stroke > 0 {
-			t.Errorf("%.0f mm are drawn without a wipe, the last stroke %.0f", drawn, stroke)
-		}
-		drawn = 0
-	}
-	for _, b := range j.Runs[0].Program.Blocks {
-		switch b.Kind {
-		case program.PenDown:
-			down, stroke = true, 0
-		case program.PenUp:
-			down = false
-		case program.Draw:
-			drawn, stroke = drawn+b.Curve.Length(), stroke+b.Curve.Length()
-		case program.Pause:
-			if place != nil {
-				t.Error("the program stops though there is a place to wipe at")
-			}
-			wiped()
-		case program.Travel:
-			if place != nil && b.Curve.End().Dist(paths.Point{X: float64(place[0]), Y: float64(place[1])}) < 0.02 {
-				wiped()
-			}
-		}
-	}
-	return n
 }

@@ -1,10 +1,14 @@
 package plot
 
 import (
+	"context"
 	"path/filepath"
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/plot/job"
+	"weftplot/plot/job/jobtest"
+	"weftplot/plot/language"
 	"weftplot/plot/program"
 	"weftplot/plot/program/programtest"
 	"weftplot/profiles"
@@ -61,10 +65,10 @@ func TestBytes(t *testing.T) {
 
 // programBytes returns the size of the program of a design, and of its strokes
 // as plain lines.
-func programBytes(t *testing.T, d paths.Design, tol paths.Length, l profiles.Language) (job, lines int) {
-	s := Defaults()
+func programBytes(t *testing.T, d paths.Design, tol paths.Length, l profiles.Language) (all, lines int) {
+	s := job.Defaults()
 	s.Tolerance, s.Language, s.Effort = tol, l, "quick"
-	in := inputs(t, d, s)
+	in := jobtest.Inputs(t, d, s)
 	in.Machine.Area, in.Machine.Origin = [2]paths.Length{1800, 1800}, "centre" // all that HP-GL can number
 	switch b := d.Bounds(); {                                                  // for the longest there is no machine
 	case b.Width() > 1500:
@@ -72,21 +76,21 @@ func programBytes(t *testing.T, d paths.Design, tol paths.Length, l profiles.Lan
 	case b.Height() > 1500:
 		s.Height = 1500
 	}
-	j, err := Make(in, s)
+	j, err := Make(context.Background(), in, s, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, r := range j.Runs {
-		job += len(r.Text)
+	for _, r := range j.PenRuns {
+		all += len(r.Text)
 		var plain []paths.Stroke
 		for _, a := range r.Asked {
-			plain = append(plain, paths.Polyline(a.Flatten(float64(tol))...))
+			plain = append(plain, paths.Polyline(a.Stroke.Flatten(float64(tol))...))
 		}
-		text, err := WriteProgram(program.Program{Blocks: programtest.Blocks(r.Feed, plain...)}, in.Machine)
+		text, err := language.Write(program.Program{Blocks: programtest.Blocks(r.Feed, plain...)}, in.Machine)
 		if err != nil {
 			t.Fatal(err)
 		}
 		lines += len(text)
 	}
-	return job, lines
+	return all, lines
 }

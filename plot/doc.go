@@ -1,11 +1,28 @@
-// Package plot makes a job: one pipeline from a design and profiles to programs
-// for a plotter, with the proofs, the report and the sheet that go with them.
+// Package plot makes a job: a pipeline from a design and profiles to programs for
+// a plotter. [Make] runs all of it. Each step is a function from a value to a new
+// value, and can be called alone:
 //
-// [Make] runs the whole pipeline, and each step of it stands in a file of its
-// own: layout.go (scale), side.go (mirror), then border and snap from
-// paths/weave, join and order from paths/order, registration from paths/weave,
-// lines and arcs from plot/fit (runs.go), build.go (feeds and blocks), language.go (write
-// and read), verify.go (the programs' own bytes read back and judged).
+//	Lay       the design at its finished size, mirrored or not   Laid
+//	Snap      straight lines in the channels of the weave        Snapped
+//	Join      as few strokes as can be                           Joined
+//	Register  all of it on the machine                           Registered
+//	Order     for each pen the least travel                      Ordered
+//	Fit       lines and arcs; the ways of a blade's holder       Fitted
+//	Write     the text of each program                           Written
+//	Verify    read back and judged                               Job
 //
-// Nothing here opens a port. [WriteFolder] alone touches the disk.
+// Each value holds the one before it, and none is changed once it is returned. A
+// [Job] can come from [Verify] only: no program is let out that does not read back
+// to what was asked for.
+//
+// The settings and inputs are in plot/job, the report, sheet and pictures of a job
+// in plot/report. Nothing here reads or writes a file, opens a port or says what
+// time it is: the same inputs give the same bytes.
+//
+// # Cost
+//
+// Joining, fitting, writing and reading back grow about linearly with the number
+// of curves. Snapping grows with the number of straight lines that can influence
+// one another. The search for a short order takes most of the time; its effort is
+// a setting. A cancelled context ends each step soon, except for what [Make] says.
 package plot

@@ -2,6 +2,7 @@ package plot
 
 import (
 	"bytes"
+	"context"
 	"math"
 	"path/filepath"
 	"slices"
@@ -12,108 +13,13 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/plot/job"
+	"weftplot/plot/job/jobtest"
+	"weftplot/plot/language"
 	"weftplot/plot/program"
 	"weftplot/plot/program/programtest"
 	"weftplot/profiles"
 )
-
-// Common practice, and a rug maker's published answers: punch work is done from
-// the back, so pattern and lettering must be reversed; hooked work is done from
-// the front and must not be; an iron turns the pattern over.
-func TestMirrored(t *testing.T) {
-	for _, c := range []struct {
-		craft    Craft
-		transfer Transfer
-		want     bool
-	}{
-		{PunchNeedle, Direct, true}, {Hooking, Direct, false},
-		{PunchNeedle, Tracing, true}, {Hooking, Tracing, false},
-		{PunchNeedle, IronOn, false}, {Hooking, IronOn, true},
-	} {
-		if got := Mirrored(c.craft, c.transfer); got != c.want {
-			t.Errorf("Mirrored(%s, %s) = %v, want %v", c.craft, c.transfer, got, c.want)
-		}
-		words := DrawnSide(c.craft, c.transfer)
-		if strings.Contains(words.Title, "not mirrored") == c.want {
-			t.Errorf("the side of %s, %s is called %q", c.craft, c.transfer, words.Title)
-		}
-	}
-}
-
-// inputs are a design with the built-in profiles that the settings name.
-func inputs(t interface{ Fatal(...any) }, d paths.Design, s Settings) Inputs {
-	in := Inputs{Design: d, Pens: map[string]profiles.Pen{}}
-	var err error
-	if in.Machine, err = profiles.MachineNamed(s.Machine); err != nil {
-		t.Fatal(err)
-	}
-	if s.Language != "" {
-		in.Machine.Language = s.Language
-	}
-	if in.Backing, err = profiles.BackingNamed(s.Backing); err != nil {
-		t.Fatal(err)
-	}
-	for _, name := range profiles.Names(profiles.PenKind) {
-		if in.Pens[name], err = profiles.PenNamed(name); err != nil {
-			t.Fatal(err)
-		}
-	}
-	return in
-}
-
-// designOf is a design of one layer a slice.
-func designOf(layers ...[]paths.Stroke) paths.Design {
-	d := paths.Design{Name: "test", HasSize: true}
-	for i, strokes := range layers {
-		l := paths.Layer{Name: string(rune('a' + i))}
-		for _, s := range strokes {
-			l.Strokes = append(l.Strokes, paths.DesignStroke{Stroke: s})
-		}
-		d.Layers = append(d.Layers, l)
-	}
-	return d
-}
-
-func drawPoint(t *rapid.T) paths.Point {
-	return paths.Point{X: rapid.Float64Range(0, 200).Draw(t, "x"), Y: rapid.Float64Range(0, 200).Draw(t, "y")}
-}
-
-func drawStrokes(t *rapid.T) []paths.Stroke {
-	var out []paths.Stroke
-	for range rapid.IntRange(1, 6).Draw(t, "strokes") {
-		a, b, c, d := drawPoint(t), drawPoint(t), drawPoint(t), drawPoint(t)
-		switch rapid.IntRange(0, 5).Draw(t, "shape") {
-		case 0:
-			out = append(out, paths.Polyline(a, b))
-		case 1:
-			out = append(out, paths.Polyline(a, b, c, a))
-		case 2:
-			out = append(out, paths.Stroke{paths.Circle(a, rapid.Float64Range(3, 60).Draw(t, "r"))})
-		case 3:
-			out = append(out, paths.Stroke{paths.Cubic{A: a, B: b, C: c, D: d}})
-		case 4: // on the weave, a little askew
-			out = append(out, paths.Polyline(a, paths.Point{X: a.X + 1, Y: a.Y + 90}, paths.Point{X: a.X + 80, Y: a.Y + 91}))
-		case 5:
-			out = append(out, paths.Polyline(a))
-		}
-	}
-	return out
-}
-
-func drawSettings(t *rapid.T) Settings {
-	s := Defaults()
-	s.Width = paths.Length(rapid.Float64Range(150, 500).Draw(t, "width"))
-	s.Craft = rapid.SampledFrom([]Craft{PunchNeedle, Hooking}).Draw(t, "craft")
-	s.Transfer = rapid.SampledFrom([]Transfer{Direct, Tracing, IronOn}).Draw(t, "transfer")
-	s.Border = rapid.SampledFrom([]string{"", "edge", "4", "3,1"}).Draw(t, "border")
-	s.NoSnap = rapid.Bool().Draw(t, "no-snap")
-	s.Effort = "quick"
-	s.Machine = rapid.SampledFrom([]string{"practice", "gantry-servo", "gantry-z", "flatbed-hpgl", "flatbed-hpgl2"}).Draw(t, "machine")
-	if rapid.Bool().Draw(t, "two pens") {
-		s.PenFor = map[string]string{"a": "soft-pencil"}
-	}
-	return s
-}
 
 // The promises that hold for any input: everything is drawn once and nothing
 // else, inside the area, under the feed limit, pen up for travel and at the
@@ -121,23 +27,23 @@ func drawSettings(t *rapid.T) Settings {
 // same as the report.
 func TestAnyJobKeepsItsPromises(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		d := designOf(drawStrokes(t), drawStrokes(t))
+		d := jobtest.DesignOf(jobtest.Strokes(t), jobtest.Strokes(t))
 		if b := d.Bounds(); b.Width() < 20 || b.Height() < 5 || b.Height() > 1.5*b.Width() {
 			return // no rug
 		}
-		s := drawSettings(t)
-		in := inputs(t, d, s)
-		j, err := Make(in, s)
+		s := jobtest.Settings(t)
+		in := jobtest.Inputs(t, d, s)
+		j, err := Make(context.Background(), in, s, Options{})
 		if err != nil {
 			t.Fatalf("Make: %v", err)
 		}
 		checkPromises(t, j)
-		again, err := Make(in, s)
+		again, err := Make(context.Background(), in, s, Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		for i := range j.Runs {
-			if !bytes.Equal(j.Runs[i].Text, again.Runs[i].Text) {
+		for i := range j.PenRuns {
+			if !bytes.Equal(j.PenRuns[i].Text, again.PenRuns[i].Text) {
 				t.Fatalf("run %d came out otherwise the second time", i+1)
 			}
 		}
@@ -147,17 +53,17 @@ func TestAnyJobKeepsItsPromises(t *testing.T) {
 func checkPromises(t interface {
 	Fatalf(string, ...any)
 	Fatal(...any)
-}, j *Job) {
+}, j Job) {
 	reach := j.Inputs.Machine.Reach().Grow(j.Inputs.Machine.Step())
 	var drawn []paths.Stroke
 	var sum program.Totals
-	for i, r := range j.Runs {
-		p, err := ReadProgram(j.FileName(i), r.Text, &j.Inputs.Machine)
+	for i, r := range j.PenRuns {
+		p, err := language.ReadAny(r.File, r.Text, &j.Inputs.Machine)
 		if err != nil {
 			t.Fatal(err)
 		}
 		limit := min(float64(j.Inputs.Machine.Speed.Draw), float64(r.Pen.MaxSpeed))
-		if err := rules(p, reach, limit); err != nil {
+		if err := Rules(p, reach, limit); err != nil {
 			t.Fatalf("run %d: %v", i+1, err)
 		}
 		drawn = append(drawn, p.Strokes()...)
@@ -166,31 +72,36 @@ func checkPromises(t interface {
 		sum.TravelMM += tot.TravelMM
 		sum.DrawMM += tot.DrawMM
 	}
-	rep := j.Report(nil)
+	var rep program.Totals // what the job says
+	for _, r := range j.PenRuns {
+		rep.Strokes += r.Totals.Strokes
+		rep.TravelMM += r.Totals.TravelMM
+		rep.DrawMM += r.Totals.DrawMM
+	}
 	if sum.Strokes != rep.Strokes || math.Abs(sum.TravelMM-rep.TravelMM) > 0.01 || math.Abs(sum.DrawMM-rep.DrawMM) > 0.01 {
-		t.Fatalf("the report says %d strokes, %g and %g mm; the bytes say %d, %g and %g", rep.Strokes, rep.DrawMM, rep.TravelMM, sum.Strokes, sum.DrawMM, sum.TravelMM)
+		t.Fatalf("the job says %d strokes, %g and %g mm; the bytes say %d, %g and %g", rep.Strokes, rep.DrawMM, rep.TravelMM, sum.Strokes, sum.DrawMM, sum.TravelMM)
 	}
 	// What was asked, as it lies on the machine, and what is drawn cover each other.
 	var want []paths.Stroke
 	for _, s := range j.Drawn {
-		want = append(want, j.onMachine(s.Stroke))
+		want = append(want, j.OnMachine(s.Stroke))
 	}
 	allowed := float64(j.Settings.Tolerance) + j.Inputs.Machine.Step()
 	covers(t, "what is drawn", drawn, want, allowed)
 	covers(t, "what was asked", want, drawn, allowed)
-	if !j.plainly() {
+	if !plainly(j) {
 		return
 	}
 	// Without snapping the drawing is the design, scaled and mirrored, exactly.
 	var plain []paths.Stroke
-	for _, s := range j.rugStrokes() {
-		plain = append(plain, j.onMachine(s.Stroke))
+	for _, s := range j.Artwork {
+		plain = append(plain, j.OnMachine(s.Stroke))
 	}
 	covers(t, "the program", drawn, plain, allowed)
 }
 
 // plainly reports whether nothing but scale and mirror changes the design.
-func (j *Job) plainly() bool { return j.Settings.NoSnap && j.Settings.Border == "" }
+func plainly(j Job) bool { return j.Settings.NoSnap && j.Settings.Border == "" }
 
 // covers fails when a point of b is farther than tol from all of a.
 func covers(t interface{ Fatalf(string, ...any) }, what string, a, b []paths.Stroke, tol float64) {
@@ -242,10 +153,10 @@ func nearPolyline(p paths.Point, pts []paths.Point, tol float64) bool {
 
 func TestBorderMakesWholeChannels(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		d := designOf([]paths.Stroke{paths.Polyline(paths.Point{}, paths.Point{X: rapid.Float64Range(50, 400).Draw(t, "w"), Y: rapid.Float64Range(50, 400).Draw(t, "h")})})
-		s := Defaults()
+		d := jobtest.DesignOf([]paths.Stroke{paths.Polyline(paths.Point{}, paths.Point{X: rapid.Float64Range(50, 400).Draw(t, "w"), Y: rapid.Float64Range(50, 400).Draw(t, "h")})})
+		s := job.Defaults()
 		s.Width, s.Border, s.NoSnap, s.Effort = 400, "4,2", true, "quick"
-		j, err := Make(inputs(t, d, s), s)
+		j, err := Make(context.Background(), jobtest.Inputs(t, d, s), s, Options{})
 		var f *fault.Error
 		if err != nil {
 			if !asFault(err, &f) {
@@ -279,19 +190,19 @@ func TestEveryDesignOnEveryMachine(t *testing.T) {
 	for i, file := range append(programtest.DesignFiles(t, ".."), demoFile) {
 		d := programtest.ReadDesign(t, file)
 		for _, machine := range profiles.Names(profiles.MachineKind) {
-			s := Defaults()
+			s := job.Defaults()
 			s.Machine, s.Width, s.Effort = machine, 300, "quick"
 			if b := d.Bounds(); b.Height() > 1.5*b.Width() {
 				s.Width, s.Height = 0, 450
 			}
-			in := inputs(t, d, s)
+			in := jobtest.Inputs(t, d, s)
 			if in.Machine.Language != profiles.GCode && i%2 == 1 {
 				in.Machine.HPGL.Swap, in.Machine.HPGL.Force, in.Machine.HPGL.Bits = true, 2, 7
 			}
 			if machine == "gantry-z" {
 				in.Machine.Speed.Axes = []paths.Speed{80, 35}
 			}
-			j, err := Make(in, s)
+			j, err := Make(context.Background(), in, s, Options{})
 			if err != nil {
 				t.Errorf("%s on %s: %v", filepath.Base(file), machine, err)
 				continue
@@ -305,9 +216,9 @@ func TestEveryDesignOnEveryMachine(t *testing.T) {
 }
 
 func TestDrawingOutsideTheAreaIsRefused(t *testing.T) {
-	d := designOf([]paths.Stroke{paths.Polyline(paths.Point{}, paths.Point{X: 700}, paths.Point{X: 700, Y: 300})})
-	s := Defaults()
-	_, err := Make(inputs(t, d, s), s)
+	d := jobtest.DesignOf([]paths.Stroke{paths.Polyline(paths.Point{}, paths.Point{X: 700}, paths.Point{X: 700, Y: 300})})
+	s := job.Defaults()
+	_, err := Make(context.Background(), jobtest.Inputs(t, d, s), s, Options{})
 	var f *fault.Error
 	if !asFault(err, &f) || f.Kind != fault.Fit {
 		t.Fatalf("Make = %v", err)
@@ -323,74 +234,45 @@ func TestDrawingOutsideTheAreaIsRefused(t *testing.T) {
 }
 
 func TestBadSettings(t *testing.T) {
-	square := designOf([]paths.Stroke{paths.Polyline(paths.Point{}, paths.Point{X: 100}, paths.Point{X: 100, Y: 100}, paths.Point{Y: 100}, paths.Point{})})
+	square := jobtest.DesignOf([]paths.Stroke{paths.Polyline(paths.Point{}, paths.Point{X: 100}, paths.Point{X: 100, Y: 100}, paths.Point{Y: 100}, paths.Point{})})
 	for _, c := range []struct {
 		name string
-		set  func(*Settings, *paths.Design)
+		set  func(*job.Settings, *paths.Design)
 		want string
 		kind fault.Kind
 	}{
-		{"contradiction", func(s *Settings, _ *paths.Design) { s.Width, s.Height = 100, 300 }, "contradict", fault.Input},
-		{"negative", func(s *Settings, _ *paths.Design) { s.Width = -3 }, "wide", fault.Input},
-		{"no size", func(s *Settings, d *paths.Design) { d.HasSize = false }, "no size", fault.Input},
-		{"nothing", func(s *Settings, d *paths.Design) { d.Layers = nil }, "no line work", fault.Input},
-		{"point", func(s *Settings, d *paths.Design) {
-			*d = designOf([]paths.Stroke{paths.Polyline(paths.Point{X: 3})})
+		{"contradiction", func(s *job.Settings, _ *paths.Design) { s.Width, s.Height = 100, 300 }, "contradict", fault.Input},
+		{"negative", func(s *job.Settings, _ *paths.Design) { s.Width = -3 }, "wide", fault.Input},
+		{"no size", func(s *job.Settings, d *paths.Design) { d.HasSize = false }, "no size", fault.Input},
+		{"nothing", func(s *job.Settings, d *paths.Design) { d.Layers = nil }, "no line work", fault.Input},
+		{"point", func(s *job.Settings, d *paths.Design) {
+			*d = jobtest.DesignOf([]paths.Stroke{paths.Polyline(paths.Point{X: 3})})
 		}, "single point", fault.Input},
-		{"craft", func(s *Settings, _ *paths.Design) { s.Craft = "weaving" }, "craft", fault.Input},
-		{"transfer", func(s *Settings, _ *paths.Design) { s.Transfer = "stamp" }, "transfer", fault.Input},
-		{"count", func(s *Settings, _ *paths.Design) { s.Count = "0x3/in" }, "count", fault.Input},
-		{"margin", func(s *Settings, _ *paths.Design) { s.Margin = "4" }, "no unit", fault.Input},
-		{"border", func(s *Settings, _ *paths.Design) { s.Border = "4,x" }, "not a border", fault.Input},
-		{"wide border", func(s *Settings, _ *paths.Design) { s.Border = "300" }, "", fault.Fit},
-		{"tiny rug", func(s *Settings, _ *paths.Design) { s.Width, s.Border = 15, "edge" }, "channels", fault.Fit},
-		{"speck", func(s *Settings, _ *paths.Design) { s.Width = 15 }, "channels", fault.Fit},
-		{"snap", func(s *Settings, _ *paths.Design) { s.Snap = 30 }, "snapping", fault.Input},
-		{"NaN snap", func(s *Settings, _ *paths.Design) { s.Snap = math.NaN() }, "snapping", fault.Input},
-		{"tolerance", func(s *Settings, _ *paths.Design) { s.Tolerance = 0 }, "tolerance", fault.Input},
-		{"effort", func(s *Settings, _ *paths.Design) { s.Effort = "heroic" }, "", fault.Input},
-		{"layer", func(s *Settings, _ *paths.Design) { s.PenFor = map[string]string{"sky": "soft-pencil"} }, "no layer", fault.Input},
-		{"at", func(s *Settings, _ *paths.Design) { s.At = []paths.Length{3} }, "two lengths", fault.Input},
-		{"at outside", func(s *Settings, _ *paths.Design) { s.At = []paths.Length{-10, 0} }, "10.0 mm at the left", fault.Fit},
+		{"craft", func(s *job.Settings, _ *paths.Design) { s.Craft = "weaving" }, "craft", fault.Input},
+		{"transfer", func(s *job.Settings, _ *paths.Design) { s.Transfer = "stamp" }, "transfer", fault.Input},
+		{"count", func(s *job.Settings, _ *paths.Design) { s.Count = "0x3/in" }, "count", fault.Input},
+		{"margin", func(s *job.Settings, _ *paths.Design) { s.Margin = "4" }, "no unit", fault.Input},
+		{"border", func(s *job.Settings, _ *paths.Design) { s.Border = "4,x" }, "not a border", fault.Input},
+		{"wide border", func(s *job.Settings, _ *paths.Design) { s.Border = "300" }, "", fault.Fit},
+		{"tiny rug", func(s *job.Settings, _ *paths.Design) { s.Width, s.Border = 15, "edge" }, "channels", fault.Fit},
+		{"speck", func(s *job.Settings, _ *paths.Design) { s.Width = 15 }, "channels", fault.Fit},
+		{"snap", func(s *job.Settings, _ *paths.Design) { s.Snap = 30 }, "snapping", fault.Input},
+		{"NaN snap", func(s *job.Settings, _ *paths.Design) { s.Snap = math.NaN() }, "snapping", fault.Input},
+		{"tolerance", func(s *job.Settings, _ *paths.Design) { s.Tolerance = 0.001 }, "tolerance", fault.Input},
+		{"effort", func(s *job.Settings, _ *paths.Design) { s.Effort = "heroic" }, "", fault.Input},
+		{"layer", func(s *job.Settings, _ *paths.Design) { s.PenFor = map[string]string{"sky": "soft-pencil"} }, "no layer", fault.Input},
+		{"at", func(s *job.Settings, _ *paths.Design) { s.At = []paths.Length{3} }, "two lengths", fault.Input},
+		{"at outside", func(s *job.Settings, _ *paths.Design) { s.At = []paths.Length{-10, 0} }, "10.0 mm at the left", fault.Fit},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			s, d := Defaults(), square
+			s, d := job.Defaults(), square
 			c.set(&s, &d)
-			_, err := Make(inputs(t, d, s), s)
+			_, err := Make(context.Background(), jobtest.Inputs(t, d, s), s, Options{})
 			var f *fault.Error
 			if !asFault(err, &f) || f.Kind != c.kind || !strings.Contains(err.Error(), c.want) {
 				t.Errorf("Make = %v, want a fault of kind %q that says %q", err, c.kind, c.want)
 			}
 		})
-	}
-}
-
-func TestSettingsReadBack(t *testing.T) {
-	s := Defaults()
-	s.Design, s.Name, s.Width, s.Border = "design.svg", "mat", 457.2, "4,2"
-	s.At = []paths.Length{50, 60.25}
-	s.PenFor = map[string]string{"border": "soft-pencil", "sea": "extra-fine-marker"}
-	text, err := s.Format()
-	if err != nil {
-		t.Fatal(err)
-	}
-	got, err := ParseSettings("job.toml", text)
-	if err != nil {
-		t.Fatal(err)
-	}
-	again, err := got.Format()
-	if err != nil || !bytes.Equal(text, again) {
-		t.Errorf("read back and written again:\n%s\nwas\n%s", again, text)
-	}
-	for text, want := range map[string]string{
-		`width = "24in"`:                      `"design" is missing`,
-		"design = \"a.svg\"\nwitdh = \"3in\"": `no key "witdh"`,
-		"design = \"a.svg\"\nwidth = \"24\"":  "has no unit",
-		"design = \"a.svg\"\nwidth = 24":      "width: the number 24 has no unit",
-	} {
-		if _, err := ParseSettings("job.toml", []byte(text)); err == nil || !strings.Contains(err.Error(), want) {
-			t.Errorf("ParseSettings(%q) = %v, want it to say %q", text, err, want)
-		}
 	}
 }
 
@@ -414,21 +296,9 @@ func TestRulesCatchBrokenPrograms(t *testing.T) {
 		"left down":   {[]program.Block{down, draw(50, 40)}, "ends with the pen down"},
 		"pen changed": {[]program.Block{down, {Kind: program.Pen, Number: 2}, up}, "pen is down"},
 	} {
-		err := rules(program.Program{Blocks: c.blocks}, area, 40)
+		err := Rules(program.Program{Blocks: c.blocks}, area, 40)
 		if c.want == "" && err != nil || c.want != "" && (err == nil || !strings.Contains(err.Error(), c.want)) {
 			t.Errorf("%s: %v, want %q", name, err, c.want)
-		}
-	}
-}
-
-func TestLooksLikeHPGL(t *testing.T) {
-	for text, want := range map[string]bool{
-		"IN;SP1;": true, " in;pu0,0;": true, "\x1b.(;IN;": true, ";;PU": true, "\x1b%0BIN": true, ";IN;": true, "\n;;;PU;": true,
-		"; not ours\nG21": false, "; in mm\nG0 X1": false, "Dear Morag": false,
-		"G21 G90": false, "(comment)\nG0": false, "%\nG0 X1": false, "N10 G0": false, "": false, "X1 Y2": false,
-	} {
-		if got := LooksLikeHPGL([]byte(text)); got != want {
-			t.Errorf("LooksLikeHPGL(%q) = %v", text, got)
 		}
 	}
 }
@@ -437,15 +307,15 @@ func TestPensGetRunsOfTheirOwn(t *testing.T) {
 	line := func(y float64) []paths.Stroke {
 		return []paths.Stroke{paths.Polyline(paths.Point{Y: y}, paths.Point{X: 100, Y: y + 30})}
 	}
-	s := Defaults()
+	s := job.Defaults()
 	s.Border, s.Width = "edge", 200
 	s.PenFor = map[string]string{BorderLayer: "soft-pencil", "b": "extra-fine-marker"}
-	j, err := Make(inputs(t, designOf(line(0), line(40), line(80)), s), s)
+	j, err := Make(context.Background(), jobtest.Inputs(t, jobtest.DesignOf(line(0), line(40), line(80)), s), s, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	var pens, files []string
-	for i, r := range j.Runs {
+	for i, r := range j.PenRuns {
 		pens, files = append(pens, r.Pen.Name), append(files, j.FileName(i))
 		if r.Feed > float64(r.Pen.MaxSpeed) || r.Totals.MaxFeed > r.Feed {
 			t.Errorf("%s draws at %g mm/s, asked %g", r.Pen.Name, r.Totals.MaxFeed, r.Feed)
@@ -465,13 +335,13 @@ func TestBladeIsTowed(t *testing.T) {
 	square := func(a, b float64) paths.Stroke {
 		return paths.Polyline(paths.Point{X: a, Y: a}, paths.Point{X: b, Y: a}, paths.Point{X: b, Y: b}, paths.Point{X: a, Y: b}, paths.Point{X: a, Y: a})
 	}
-	s := Defaults()
-	s.Machine, s.Pen, s.Transfer, s.NoSnap = "knife-cutter", "drag-knife", Tracing, true
-	j, err := Make(inputs(t, designOf([]paths.Stroke{square(0, 200), square(50, 150), paths.Polyline(paths.Point{X: 100, Y: 100})}), s), s)
+	s := job.Defaults()
+	s.Machine, s.Pen, s.Transfer, s.NoSnap = "knife-cutter", "drag-knife", job.Tracing, true
+	j, err := Make(context.Background(), jobtest.Inputs(t, jobtest.DesignOf([]paths.Stroke{square(0, 200), square(50, 150), paths.Polyline(paths.Point{X: 100, Y: 100})}), s), s, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	got := j.Runs[0].Program.Strokes()
+	got := j.PenRuns[0].Program.Strokes()
 	if len(got) != 2 {
 		t.Fatalf("%d cuts", len(got))
 	}
@@ -481,8 +351,8 @@ func TestBladeIsTowed(t *testing.T) {
 	if w := got[1].Bounds().Width(); math.Abs(w-200.5) > 0.1 {
 		t.Errorf("the second cut is %g mm wide", w)
 	}
-	if len(j.Warnings) == 0 || j.Warnings[0].Code != "dots-not-cut" {
-		t.Errorf("the warnings are %v", j.Warnings)
+	if n := j.PenRuns[0].DotsLeftOut; n != 1 {
+		t.Errorf("%d dots are said to be left out", n)
 	}
 }
 
@@ -498,8 +368,8 @@ func TestTooMuch(t *testing.T) {
 		"strokes": slices.Repeat([]paths.Stroke{paths.Polyline(paths.Point{}, paths.Point{X: 9, Y: 5})}, maxStrokes+1),
 		"pieces":  {slices.Repeat(paths.Polyline(paths.Point{}, paths.Point{X: 9, Y: 5}, paths.Point{}), maxCurves/2+1)},
 	} {
-		d := designOf(s)
-		if _, err := Make(inputs(t, d, Defaults()), Defaults()); err == nil || !strings.Contains(err.Error(), "the most that is prepared") {
+		d := jobtest.DesignOf(s)
+		if _, err := Make(context.Background(), jobtest.Inputs(t, d, job.Defaults()), job.Defaults(), Options{}); err == nil || !strings.Contains(err.Error(), "the most that is prepared") {
 			t.Errorf("too many %s: %v", name, err)
 		}
 	}

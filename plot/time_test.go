@@ -133,10 +133,10 @@ func threePointRadius(p, q, r paths.Point) float64 {
 
 // checkTime holds the predicted time of a job within half a per cent of the
 // machine that lives through it.
-func checkTime(t *testing.T, j *Job) {
+func checkTime(t *testing.T, j Job) {
 	t.Helper()
 	m := j.Inputs.Machine
-	for _, r := range j.Runs {
+	for _, r := range j.PenRuns {
 		want := machineTime(r.Program.Blocks, motion.LimitsOf(m))
 		off := (r.Timing.Total - want) / want
 		t.Logf("%-14s %-24s %8.2f s predicted, %8.2f s integrated, %+.3f %%", m.Name, j.Inputs.Design.Name, r.Timing.Total, want, 100*off)

@@ -1,50 +1,85 @@
 package plot
 
 import (
+	"context"
 	"fmt"
 	"math"
 
 	"weftplot/paths"
+	"weftplot/plot/language"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
 )
 
-// write makes each run's program, writes it, reads its own bytes back, and
-// lets it out only when they keep every rule. What is reported of a run is what
-// its bytes say.
-func (j *Job) write() error {
-	for i := range j.Runs {
-		r := &j.Runs[i]
-		text, err := WriteProgram(j.build(*r, i), j.Inputs.Machine)
-		if err != nil {
-			return err
-		}
-		back, err := ReadProgram(j.FileName(i), text, &j.Inputs.Machine)
-		if err != nil {
-			return fmt.Errorf("%s: what was written cannot be read back: %v", j.FileName(i), err)
-		}
-		if err := j.verify(*r, back); err != nil {
-			return fmt.Errorf("%s: %w; nothing was written", j.FileName(i), err)
-		}
-		r.Text, r.Program = text, back
-		r.Totals = program.Total(back)
-		r.Timing = motion.Time(back.Blocks, motion.LimitsOf(j.Inputs.Machine))
-	}
-	return nil
+// Job is a whole job, ready to be reported on, shown and sent. It is never changed
+// once it is returned.
+type Job struct {
+	Fitted
+	// PenRuns are the programs, in the order in which they are drawn.
+	PenRuns []PenRun
 }
 
-// verify judges a program as it was read back against what the run asks for.
-func (j *Job) verify(r Run, p program.Program) error {
-	if err := rules(p, j.Inputs.Machine.Reach().Grow(j.Inputs.Machine.Step()), r.Feed); err != nil {
+// PenRun is what one pen draws from leaving home to parking: one program. What it
+// says of itself is what its text says, read back.
+type PenRun struct {
+	Tour
+	// Ways are what the pen, or a blade's holder, follows; see [Fitted].
+	Ways []Stroke
+	// File is the name of the program in the job folder.
+	File    string
+	Text    []byte
+	Program program.Program // as Text reads back
+	Timing  motion.Timing   // under the machine's look-ahead
+	Totals  program.Totals  // of Program
+}
+
+// Verify reads each program back and judges it: the strokes that were asked for
+// and no others, each within the tolerance; nothing outside the machine's area; no
+// feed above the limit; the pen up for travel, pauses and the end. A program that
+// breaks a rule is an error that says where, and there is no job.
+func Verify(ctx context.Context, w Written) (Job, error) {
+	j := Job{Fitted: w.Fitted}
+	m := w.Inputs.Machine
+	for i, t := range w.Tours {
+		if err := ctx.Err(); err != nil {
+			return Job{}, err
+		}
+		r := PenRun{Tour: t, Ways: w.Ways[i], File: w.FileName(i), Text: w.Texts[i]}
+		back, err := language.ReadAny(r.File, r.Text, &m)
+		if err != nil {
+			return Job{}, fmt.Errorf("%s: what was written cannot be read back: %v", r.File, err)
+		}
+		if err := w.judge(ctx, i, back); err != nil {
+			if ctx.Err() != nil {
+				return Job{}, ctx.Err()
+			}
+			return Job{}, fmt.Errorf("%s: %w; nothing was written", r.File, err)
+		}
+		r.Program = back
+		r.Totals = program.Total(back)
+		r.Timing = motion.Time(back.Blocks, motion.LimitsOf(m))
+		j.PenRuns = append(j.PenRuns, r)
+	}
+	return j, nil
+}
+
+// judge holds the program of a tour, as it was read back, against what it is to
+// draw.
+func (f Fitted) judge(ctx context.Context, index int, p program.Program) error {
+	t, ways, step := f.Tours[index], f.Ways[index], f.Inputs.Machine.Step()
+	if err := Rules(p, f.Inputs.Machine.Reach().Grow(step), t.Feed); err != nil {
 		return err
 	}
 	got := p.Strokes()
-	if len(got) != len(r.Strokes) {
-		return fmt.Errorf("the program holds %d strokes, not %d", len(got), len(r.Strokes))
+	if len(got) != len(ways) {
+		return fmt.Errorf("the program holds %d strokes, not %d", len(got), len(ways))
 	}
-	_, within := j.shares(r.Pen)
-	allowed := within + j.Inputs.Machine.Step()/2*math.Sqrt2
-	for i, s := range r.Strokes {
+	_, within := f.shares(t.Pen)
+	allowed := within + step/2*math.Sqrt2
+	for i, s := range ways {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		if d := apart(s.Stroke, got[i], allowed); d > allowed*1.1 {
 			return fmt.Errorf("stroke %d of layer %q is written %.3f mm away from where it belongs", i+1, s.Layer, d)
 		}
@@ -58,9 +93,10 @@ func apart(a, b paths.Stroke, allowed float64) float64 {
 	return max(paths.Deviation(a, b, res), paths.Deviation(b, a, res))
 }
 
-// rules checks what must hold in any program that is let out: nothing outside
-// the area, no feed above the limit, the pen up for travel, pauses and the end.
-func rules(p program.Program, area paths.Rect, feed float64) error {
+// Rules checks what every program must keep before it is let out: nothing outside the
+// area, in mm; no feed above the limit, in mm/s; the pen up for travel, pauses and
+// the end. Its error says which block breaks which rule.
+func Rules(p program.Program, area paths.Rect, feed float64) error {
 	down := false
 	for i, b := range p.Blocks {
 		where := fmt.Sprintf("block %d (line %d)", i+1, b.Line)

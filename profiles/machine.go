@@ -86,6 +86,9 @@ type Serial struct {
 	Baud   int  `toml:"baud"`
 	Flow   Flow `toml:"flow"`
 	Buffer int  `toml:"buffer"` // bytes the controller holds
+	// Manner is how a controller of G-code answers; the HP-GL languages have
+	// their own published handshakes, and do not look at it.
+	Manner Manner `toml:"manner"`
 }
 
 // Calibration is length drawn over length asked, x and y; it is divided out
@@ -133,6 +136,7 @@ func ParseMachine(file string, data []byte) (Machine, error) {
 	m.HPGL.Unit = 0.025 // mm: HP 7470A Interfacing and Programming Manual, page B-6
 	m.HPGL.Bits = 8
 	m.Calib.Scale = [2]float64{1, 1}
+	m.Serial.Manner = UsualManner()
 	if err := keyfile.Decode(file, data, &m); err != nil {
 		return Machine{}, err
 	}
@@ -147,21 +151,10 @@ func (m Machine) Validate(file string) error {
 	oneOf(&c, "language", m.Language, Languages)
 	oneOf(&c, "origin", m.Origin, []string{"lower-left", "centre"})
 	c.lengths("area", m.Area[:], 1, 1e5)
-	c.within("speed.draw", float64(m.Speed.Draw), 0.1, 2000, "mm/s")
-	c.within("speed.travel", float64(m.Speed.Travel), 0.1, 5000, "mm/s")
-	c.within("speed.accel", float64(m.Speed.Accel), 1, 1e5, "mm/s2")
-	c.within("speed.corner", float64(m.Speed.Corner), 0, 1000, "mm/s")
-	for _, v := range m.Speed.Axes {
-		c.within("speed.axes", float64(v), 1, 5000, "mm/s")
-	}
-	if n := len(m.Speed.Axes); n != 0 && n != 2 {
-		c.fail("speed.axes", "two speeds, of x and of y", fmt.Sprintf("a row of %d", n))
-	}
+	m.Speed.validate(&c)
 	c.within("lift.up_time", float64(m.Lift.UpTime), 0, 60, "s")
 	c.within("lift.down_time", float64(m.Lift.DownTime), 0, 60, "s")
-	c.within("serial.baud", float64(m.Serial.Baud), 75, 4e6, "baud")
-	oneOf(&c, "serial.flow", m.Serial.Flow, Flows)
-	c.within("serial.buffer", float64(m.Serial.Buffer), 16, 1e7, "bytes")
+	m.Serial.validate(&c)
 	m.HPGL.validate(&c, m.Language)
 	c.within("calibration.scale", m.Calib.Scale[0], 0.5, 2, "")
 	c.within("calibration.scale", m.Calib.Scale[1], 0.5, 2, "")
@@ -176,6 +169,26 @@ func (m Machine) Validate(file string) error {
 		c.liftLines("lift.down", m.Lift.Down)
 	}
 	return c.result()
+}
+
+func (l SpeedLimits) validate(c *checker) {
+	c.within("speed.draw", float64(l.Draw), 0.1, 2000, "mm/s")
+	c.within("speed.travel", float64(l.Travel), 0.1, 5000, "mm/s")
+	c.within("speed.accel", float64(l.Accel), 1, 1e5, "mm/s2")
+	c.within("speed.corner", float64(l.Corner), 0, 1000, "mm/s")
+	for _, v := range l.Axes {
+		c.within("speed.axes", float64(v), 1, 5000, "mm/s")
+	}
+	if n := len(l.Axes); n != 0 && n != 2 {
+		c.fail("speed.axes", "two speeds, of x and of y", fmt.Sprintf("a row of %d", n))
+	}
+}
+
+func (s Serial) validate(c *checker) {
+	c.within("serial.baud", float64(s.Baud), 75, 4e6, "baud")
+	oneOf(c, "serial.flow", s.Flow, Flows)
+	c.within("serial.buffer", float64(s.Buffer), 16, 1e7, "bytes")
+	s.Manner.validate(c)
 }
 
 // liftLines checks the program lines of a pen move: some, short, and plain.

@@ -3,67 +3,38 @@ package main
 import (
 	"context"
 	"fmt"
-	"io"
-	"os"
-	"path/filepath"
 	"strings"
-	"weftplot/paths/fault"
 
 	"github.com/urfave/cli/v2"
-	"golang.org/x/term"
+
+	"weftplot/cmd/weftplot/terminal"
+	"weftplot/paths/fault"
 )
 
-// streams are what a command reads and writes, and the folder that relative
-// file names start from.
-type streams struct {
-	in       io.Reader
-	out, err io.Writer
-	dir      string
-	// tty is the person's terminal, put back when the program ends; nil is an
-	// own one for whoever needs it.
-	tty *terminal
-	// interrupt does what Ctrl-C does, for terminals that make a key of it; nil
-	// nothing.
-	interrupt func()
-}
-
-// path returns a file name as seen from the folder the program was started in.
-func (s streams) path(name string) string {
-	if filepath.IsAbs(name) {
-		return name
-	}
-	return filepath.Join(s.dir, name)
-}
-
-// onTerminal reports whether w is a terminal.
-func onTerminal(w any) bool {
-	f, ok := w.(*os.File)
-	return ok && term.IsTerminal(int(f.Fd()))
-}
-
 // run runs one command line and returns the exit status.
-func run(ctx context.Context, args []string, s streams) int {
+func run(ctx context.Context, args []string, s terminal.Streams) int {
+	s.Names = flagOf
 	app := newApp(s)
 	args, err := arrange(app, args)
 	if err == nil {
 		err = app.RunContext(ctx, args)
 	}
 	if err != nil {
-		fmt.Fprint(s.err, explain(err))
+		fmt.Fprint(s.Err, explain(err))
 	}
 	return status(err)
 }
 
-// newApp declares the commands. The library would end the process, or answer a
-// usage error on the standard output; both are taken from it here.
-func newApp(s streams) *cli.App {
+// newApp declares the commands. It keeps the flag library from ending the process
+// and from printing usage errors to the standard output.
+func newApp(s terminal.Streams) *cli.App {
 	app := &cli.App{
 		Name:      "weftplot",
 		Usage:     "draws a rug pattern onto woven backing with a pen plotter",
 		UsageText: "weftplot COMMAND [flags] [arguments]",
 		Description: "Lengths carry their unit: 24in, 24-1/2in, 2ft, 61cm, 610mm. " +
 			"Results go to the standard output, progress and warnings to the standard error.\n\n" + statusHelp,
-		Reader: s.in, Writer: s.out, ErrWriter: s.err,
+		Reader: s.In, Writer: s.Out, ErrWriter: s.Err,
 		HideHelpCommand:           true,
 		HideVersion:               true,
 		DisableSliceFlagSeparator: true,
@@ -114,11 +85,14 @@ func outputFlags() []cli.Flag {
 	}
 }
 
-// oneArgument returns the only argument of a command.
-func oneArgument(c *cli.Context, what string) (string, error) {
-	if c.NArg() != 1 {
-		return "", fault.Bad("", "weftplot "+c.Command.Name+" "+c.Command.ArgsUsage,
-			"%s takes %s, and %d arguments were given", c.Command.Name, what, c.NArg())
+// withArgument returns the action of a command that takes one argument, which is
+// called what.
+func withArgument(s terminal.Streams, what string, run func(*cli.Context, terminal.Streams, string) error) cli.ActionFunc {
+	return func(c *cli.Context) error {
+		if c.NArg() != 1 {
+			return fault.Bad("", "weftplot "+c.Command.Name+" "+c.Command.ArgsUsage,
+				"%s takes %s, and %d arguments were given", c.Command.Name, what, c.NArg())
+		}
+		return run(c, s, c.Args().First())
 	}
-	return c.Args().First(), nil
 }

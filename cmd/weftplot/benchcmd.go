@@ -6,10 +6,11 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"weftplot/cmd/weftplot/bench"
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths/fault"
 )
 
-func benchCommand(s streams) *cli.Command {
+func benchCommand(s terminal.Streams) *cli.Command {
 	return &cli.Command{
 		Name:      "bench",
 		Usage:     "the whole job as a page in the browser",
@@ -25,15 +26,15 @@ func benchCommand(s streams) *cli.Command {
 			}
 			open := c.Args().First()
 			if open != "" {
-				open = s.path(open)
+				open = s.Path(open)
 			}
-			dir, err := filepath.Abs(s.path(c.String("dir")))
+			dir, err := filepath.Abs(s.Path(c.String("dir")))
 			if err != nil {
 				return err
 			}
 			return bench.Serve(c.Context, bench.Options{
 				Listen: c.String("listen"), Dir: dir, Open: open, NoBrowser: c.Bool("no-open"),
-				Load: loadInputs, Out: s.out, Err: s.err,
+				Names: flagOf, Out: s.Out, Err: s.Err,
 			})
 		},
 	}

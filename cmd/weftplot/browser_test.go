@@ -29,7 +29,7 @@ func serve(t *testing.T, dir, open string) served {
 	r, w := io.Pipe()
 	done := make(chan error, 1)
 	go func() {
-		done <- bench.Serve(ctx, bench.Options{Listen: "127.0.0.1:0", Dir: dir, Open: open, NoBrowser: true, Memory: t.TempDir(), Load: loadInputs, Out: w, Err: io.Discard})
+		done <- bench.Serve(ctx, bench.Options{Listen: "127.0.0.1:0", Dir: dir, Open: open, NoBrowser: true, Memory: t.TempDir(), Names: flagOf, Out: w, Err: io.Discard})
 		w.Close()
 	}()
 	line, err := bufio.NewReader(r).ReadString('\n')

@@ -5,11 +5,13 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths"
-	"weftplot/plot"
+	"weftplot/plot/job"
+	"weftplot/plot/report"
 )
 
-func checkCommand(s streams) *cli.Command {
+func checkCommand(s terminal.Streams) *cli.Command {
 	return &cli.Command{
 		Name:      "check",
 		Usage:     "says what a design holds, what was ignored and why, and what cannot be worked at this size",
@@ -17,30 +19,24 @@ func checkCommand(s streams) *cli.Command {
 		Flags: append(append(jobFlags(),
 			&cli.StringFlag{Name: "out", Usage: "`FILE` of a picture, .svg or .png, with every listed place numbered"},
 			&cli.IntFlag{Name: "pixels", Usage: "width of a .png in `PIXELS`", Value: 1600}), outputFlags()...),
-		Action: func(c *cli.Context) error {
-			name, err := oneArgument(c, "a design")
-			if err != nil {
-				return err
-			}
-			return runCheck(c, s, name)
-		},
+		Action: withArgument(s, "a design", runCheck),
 	}
 }
 
-func runCheck(c *cli.Context, s streams, name string) error {
+func runCheck(c *cli.Context, s terminal.Streams, name string) error {
 	out := c.String("out")
 	if err := canBePicture(s, out, name, c.Int("pixels")); err != nil {
 		return err
 	}
-	settings, dir, err := settingsFor(c, s, name)
+	settings, place, err := settingsFor(c, s, name)
 	if err != nil {
 		return err
 	}
-	in, settings, _, err := loadInputs(from(dir), settings)
+	in, settings, _, err := job.ReadInputs(place.Read, settings)
 	if err != nil {
 		return err
 	}
-	r, err := plot.Check(in, settings)
+	r, err := report.Check(c.Context, in, settings, report.Options{Names: flagOf})
 	if err != nil {
 		return err
 	}
@@ -54,17 +50,17 @@ func runCheck(c *cli.Context, s streams, name string) error {
 		}
 	}
 	if c.Bool("json") {
-		return writeJSON(s.out, r)
+		return s.WriteJSON(r)
 	}
 	printCheck(s, r)
 	if out != "" {
-		fmt.Fprintf(s.out, "\nThe numbers are those in the picture %s.\n", out)
+		fmt.Fprintf(s.Out, "\nThe numbers are those in the picture %s.\n", out)
 	}
 	return nil
 }
 
-func printCheck(s streams, r plot.CheckReport) {
-	p := func(format string, args ...any) { fmt.Fprintf(s.out, format+"\n", args...) }
+func printCheck(s terminal.Streams, r report.CheckReport) {
+	p := func(format string, args ...any) { fmt.Fprintf(s.Out, format+"\n", args...) }
 	p("%s", r.Name)
 	if r.HasSize {
 		p("as drawn        %s x %s", paths.Length(r.SizeMM[0]).Both(), paths.Length(r.SizeMM[1]).Both())
@@ -94,7 +90,7 @@ func printCheck(s streams, r plot.CheckReport) {
 		ignored = append(ignored, n.Message)
 	}
 	for _, w := range r.Warnings {
-		// What is found place by place says these already.
+		// The findings report these place by place.
 		if w.Code != "too-fine" && w.Code != "doubles-merged" {
 			warnings = append(warnings, w.Message)
 		}
@@ -111,15 +107,15 @@ func printCheck(s streams, r plot.CheckReport) {
 // kindsOfFindings are the headings of the page, in the order in which findings
 // are numbered.
 var kindsOfFindings = []struct{ code, title, advice string }{
-	{plot.FoundDouble, "Lines drawn twice", "a marker that passes twice blots; they are drawn once unless you give --keep-doubles"},
-	{plot.FoundGap, "Gaps nearly closed", "close them in the design, or the line breaks there"},
-	{plot.FoundClose, "Lines closer together than two rows of holes", "no loops fit between them"},
-	{plot.FoundSpeck, "Shapes smaller than two rows of holes", "they will hardly show"},
-	{plot.FoundLettering, "Lettering, or what looks like it", "which way it will read"},
+	{report.FoundDouble, "Lines drawn twice", "a marker that passes twice blots; they are drawn once unless you give --keep-doubles"},
+	{report.FoundGap, "Gaps nearly closed", "close them in the design, or the line breaks there"},
+	{report.FoundClose, "Lines closer together than two rows of holes", "no loops fit between them"},
+	{report.FoundSpeck, "Shapes smaller than two rows of holes", "they will hardly show"},
+	{report.FoundLettering, "Lettering, or what looks like it", "which way it will read"},
 }
 
 // printFindings lists the findings by kind, with their numbers and places.
-func printFindings(p func(string, ...any), list []plot.Finding) {
+func printFindings(p func(string, ...any), list []report.Finding) {
 	for _, k := range kindsOfFindings {
 		n, more, total := 0, 0, 0.
 		for _, f := range list {
@@ -136,7 +132,7 @@ func printFindings(p func(string, ...any), list []plot.Finding) {
 		}
 		p("")
 		title := k.title
-		if k.code == plot.FoundDouble || k.code == plot.FoundClose {
+		if k.code == report.FoundDouble || k.code == report.FoundClose {
 			title += fmt.Sprintf(" (%.1f cm in all)", total/10)
 		}
 		p("%s: %s.", title, k.advice)
@@ -152,7 +148,7 @@ func printFindings(p func(string, ...any), list []plot.Finding) {
 }
 
 // placed is what was found, with its layer and its place on the finished rug.
-func placed(f plot.Finding) string {
+func placed(f report.Finding) string {
 	text := f.Message
 	if f.Layer != "" {
 		text = fmt.Sprintf("layer %q: %s", f.Layer, text)
@@ -161,13 +157,4 @@ func placed(f plot.Finding) string {
 		text += fmt.Sprintf("; %.1f cm from the left, %.1f cm from the bottom of the rug", f.At[0]/10, f.At[1]/10)
 	}
 	return text
-}
-
-func writeJSON(w interface{ Write([]byte) (int, error) }, v any) error {
-	b, err := plot.Encode(v)
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(b)
-	return err
 }

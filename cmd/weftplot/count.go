@@ -7,14 +7,15 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths"
 	"weftplot/paths/fault"
-	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth"
 )
 
-// countWeave turns a count made by hand into the line of a profile, and says
-// what it is worth.
-func countWeave(c *cli.Context, s streams) error {
+// countWeave turns a count made by hand into the line of a profile, and says how
+// exact it is.
+func countWeave(c *cli.Context, s terminal.Streams) error {
 	across, err := counted("across", c.String("across"))
 	if err != nil {
 		return err
@@ -27,15 +28,15 @@ func countWeave(c *cli.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	m, err := weave.Measure(across, along, float64(size[0]), float64(size[1]))
+	m, err := cloth.Measure(across, along, float64(size[0]), float64(size[1]))
 	if err != nil {
 		return err
 	}
 	if c.Bool("json") {
-		return writeJSON(s.out, countReport(m))
+		return s.WriteJSON(countReport(m))
 	}
 	for _, w := range m.Words {
-		fmt.Fprintf(s.out, "%s\n", w)
+		fmt.Fprintf(s.Out, "%s\n", w)
 	}
 	return nil
 }
@@ -57,15 +58,15 @@ func sizeFlags(c *cli.Context) (size [2]paths.Length, err error) {
 }
 
 // counted reads a count over a length: 48/4in.
-func counted(flag, text string) (weave.Counted, error) {
+func counted(flag, text string) (cloth.Counted, error) {
 	n, over, ok := strings.Cut(text, "/")
 	channels, err := strconv.ParseFloat(strings.TrimSpace(n), 64)
 	length, lengthErr := paths.ParseLength(over)
 	if !ok || err != nil || lengthErr != nil {
-		return weave.Counted{}, fault.Bad("--"+flag, `write channels over the length they were counted in, such as "48/4in" or "47/10cm"`,
+		return cloth.Counted{}, fault.Bad("--"+flag, `write channels over the length they were counted in, such as "48/4in" or "47/10cm"`,
 			"%q is no count over a length", text)
 	}
-	return weave.Counted{Channels: channels, Length: float64(length)}, nil
+	return cloth.Counted{Channels: channels, Length: float64(length)}, nil
 }
 
 // countWay is one way of the cloth in the answer to --json. Lengths are mm.
@@ -78,7 +79,7 @@ type countWay struct {
 	Enough        bool    `json:"enough"`
 }
 
-func countReport(m weave.Measured) any {
+func countReport(m cloth.Measured) any {
 	var ways []countWay
 	for _, w := range m.Ways {
 		ways = append(ways, countWay{w.Axis.String(), 100 * w.Doubt, w.Drift, w.DriftChannels, w.Least, w.Enough})

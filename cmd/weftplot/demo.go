@@ -7,8 +7,12 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/sending"
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
-	"weftplot/plot"
+	"weftplot/paths"
+	"weftplot/plot/job"
+	"weftplot/plot/report"
 )
 
 // The demo's design: an island workshop's lighthouse mat, with one word of
@@ -20,13 +24,11 @@ var demoDesign []byte
 const demoName = "lighthouse-mat.svg"
 
 // demoSettings are those of a first rug: a double border, counted in holes.
-func demoSettings() plot.Settings {
-	s := plot.Defaults()
-	s.Design, s.Width, s.Border = demoName, 457.2, "3" // 18 in
-	return s
+func demoSettings() job.Settings {
+	return job.Settings{Design: demoName, Width: 18 * paths.MMPerInch, Border: "3"}
 }
 
-func demoCommand(s streams) *cli.Command {
+func demoCommand(s terminal.Streams) *cli.Command {
 	return &cli.Command{
 		Name:  "demo",
 		Usage: "the built-in demo pattern through the whole job, drawn by the built-in simulated plotter",
@@ -38,63 +40,57 @@ func demoCommand(s streams) *cli.Command {
 	}
 }
 
-func runDemo(c *cli.Context, s streams) error {
+func runDemo(c *cli.Context, s terminal.Streams) error {
 	quiet := c.Bool("quiet") || c.Bool("json")
-	bar := newProgress(s, quiet)
-	job, files, err := makeJob(c.Context, func(string) ([]byte, error) { return demoDesign, nil }, demoSettings(), bar)
+	bar := terminal.NewProgress(s, quiet)
+	made, err := makeJob(c.Context, func(string) ([]byte, error) { return demoDesign, nil }, demoSettings(), bar)
 	bar.Done()
 	if err != nil {
 		return err
 	}
-	out := c.String("out")
-	if err := plot.WriteFolder(s.path(out), files); err != nil {
+	out, machine := c.String("out"), made.job.Inputs.Machine
+	if err := job.WriteFolder(s.Path(out), made.files); err != nil {
 		return err
 	}
 	if !c.Bool("json") {
-		summarize(s.out, job)
-		fmt.Fprintf(s.out, "\nDrawing it on the simulated plotter, %.0f times as fast as life.\n", c.Float64("sim-speed"))
+		summarize(s.Out, made.report)
+		fmt.Fprintf(s.Out, "\nDrawing it on the simulated plotter, %.0f times as fast as life.\n", c.Float64("sim-speed"))
 	}
-	line, err := openLink(simPort, job.Inputs.Machine, c.Float64("sim-speed"))
+	line, err := sending.OpenLink(sending.SimPort, machine, c.Float64("sim-speed"))
 	if err != nil {
 		return err
 	}
 	defer line.Close()
-	var results []sent
-	for i, run := range job.Runs {
-		l := load{file: filepath.Join(out, job.FileName(i)), pen: run.Pen.Name, text: run.Text, program: run.Program,
-			want: run.Asked, within: float64(job.Settings.Tolerance)}
-		r, err := sendOver(c.Context, line, l, job.Inputs.Machine, device.Options{}, bar)
+	var results []sending.Sent
+	for _, run := range made.job.PenRuns {
+		prog := sending.Program{
+			Program: job.Program{File: filepath.Join(out, run.File), Pen: run.Pen.Name, Text: run.Text, Program: run.Program},
+			Want:    run.OnCloth(), Within: float64(made.job.Settings.Tolerance),
+		}
+		r, err := sending.SendOver(c.Context, line, prog, machine, device.Options{}, bar)
 		if err != nil {
 			return err
 		}
 		results = append(results, r)
 	}
 	if c.Bool("json") {
-		return writeJSON(s.out, struct {
-			Folder string      `json:"folder"`
-			Report plot.Report `json:"report"`
-			Sent   []sent      `json:"sent"`
-		}{out, job.Report(fileNames(files)), results})
+		return s.WriteJSON(struct {
+			Folder string         `json:"folder"`
+			Report report.Report  `json:"report"`
+			Sent   []sending.Sent `json:"sent"`
+		}{out, made.report, results})
 	}
 	for _, r := range results {
-		printSent(s, r)
+		sending.PrintSent(s, r)
 	}
-	fmt.Fprintf(s.out, "\nLook into %s:\n", out)
+	fmt.Fprintf(s.Out, "\nLook into %s:\n", out)
 	for _, f := range []struct{ name, what string }{
 		{"drawn.svg", "the back of the rug as the pen draws it, mirrored"},
 		{"rug.svg", "the same from the front, as the finished rug shows it"},
 		{"sheet.txt", "one page for the person at the frame"},
-		{job.FileName(0), "the program"},
+		{made.job.FileName(0), "the program"},
 	} {
-		fmt.Fprintf(s.out, "  %-12s %s\n", f.name, f.what)
+		fmt.Fprintf(s.Out, "  %-12s %s\n", f.name, f.what)
 	}
 	return nil
-}
-
-func fileNames(files []plot.File) []string {
-	names := make([]string, len(files))
-	for i, f := range files {
-		names[i] = f.Name
-	}
-	return names
 }

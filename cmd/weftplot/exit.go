@@ -4,8 +4,10 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths/fault"
 )
 
@@ -36,24 +38,30 @@ func status(err error) int {
 	return statusFailed
 }
 
-// left is a person's wish to end, in words; it counts as an interrupt.
-type left string
-
-func (l left) Error() string { return string(l) }
-
-func (left) Unwrap() error { return context.Canceled }
+// flagOf returns what a person at the command line calls a setting that a library
+// names in square brackets: the flag of that name, "" where no command has one.
+func flagOf(setting string) string {
+	for _, c := range newApp(terminal.Streams{}).Commands {
+		for _, f := range c.Flags {
+			if slices.Contains(f.Names(), setting) {
+				return "--" + setting
+			}
+		}
+	}
+	return ""
+}
 
 // explain writes an error for a person: what and where on one line, what to do
 // about it on the next.
 func explain(err error) string {
 	var b strings.Builder
 	if err == context.Canceled {
-		err = left("stopped")
+		err = terminal.Left("stopped")
 	}
 	fmt.Fprintf(&b, "weftplot: %v\n", err)
 	var f *fault.Error
 	if errors.As(err, &f) && f.Do != "" {
 		fmt.Fprintf(&b, "  what to do: %s\n", f.Do)
 	}
-	return b.String()
+	return fault.Rename(b.String(), flagOf)
 }

@@ -16,8 +16,11 @@ import (
 	"golang.org/x/sys/unix"
 	"golang.org/x/term"
 
+	"weftplot/cmd/weftplot/sending"
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device/sim"
 	"weftplot/paths"
+	"weftplot/plot/job"
 	"weftplot/plot/program"
 )
 
@@ -36,11 +39,11 @@ func drawnStrokes(t *testing.T, server *sim.Server, n int) {
 // that was lifted in its middle is two pieces.
 func asPrepared(t *testing.T, dir string, server *sim.Server) {
 	t.Helper()
-	loads, m, err := findLoads(streams{dir: dir}, "job", "")
+	programs, m, err := job.Place(dir).ReadFolder("job", "")
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, cloth := loads[0].program, server.Cloth()
+	p, cloth := programs[0].Program, server.Cloth()
 	if want := program.Total(p).DrawMM; math.Abs(cloth.Drawn-want) > 0.1+20*m.Step() {
 		t.Errorf("%.2f mm are drawn, not %.2f", cloth.Drawn, want)
 	}
@@ -194,7 +197,7 @@ func TestQuiet(t *testing.T) {
 	dir, p := combJob(t, "practice"), newPerson(t)
 	wait := p.run(dir, "send", "job", "--port", "sim", "--sim-speed", "200", "--quiet", "--json")
 	status, out := wait()
-	var got []sent
+	var got []sending.Sent
 	if err := json.Unmarshal([]byte(out), &got); status != 0 || err != nil || len(got) != 1 || got[0].Strokes != 11 {
 		t.Errorf("status %d, %v: %s", status, err, out)
 	}
@@ -210,7 +213,7 @@ func TestPanicPutsTheTerminalBack(t *testing.T) {
 	before := p.settings()
 	func() {
 		defer func() { recover() }()
-		k, err := openKeyboard(streams{in: p.tty, err: p.tty})
+		k, err := terminal.OpenKeyboard(terminal.Streams{In: p.tty, Err: p.tty})
 		if err != nil || k == nil {
 			t.Fatal("no keyboard", err)
 		}

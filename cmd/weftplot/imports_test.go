@@ -2,6 +2,7 @@ package main
 
 import (
 	"os/exec"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -49,6 +50,44 @@ func TestEachRoomUsesOnlyThoseToItsLeft(t *testing.T) {
 			}
 			if room < 3 && imp == "go.bug.st/serial" {
 				t.Errorf("%s opens ports", pkg)
+			}
+		}
+	}
+}
+
+// inner rooms lie within a room of the house. Each may use, of this module, only
+// what is listed for it; tests may use more.
+var inner = []struct {
+	pkg string
+	use []string
+	why string
+}{
+	{"weftplot/paths", []string{"weftplot/paths/fault"}, "it is what all else is made of"},
+	{"weftplot/paths/fault", []string{}, "every package may return its errors"},
+	{"weftplot/paths/near", []string{"weftplot/paths"}, "it is shared by all that works on geometry"},
+	{"weftplot/paths/weave", []string{"weftplot/paths", "weftplot/paths/fault"}, "snapping and cloth know the weave, and not the other way round"},
+	{"weftplot/paths/weave/snap", []string{"weftplot/paths", "weftplot/paths/fault", "weftplot/paths/near", "weftplot/paths/weave"},
+		"choosing channels knows nothing of stretched cloth"},
+	{"weftplot/paths/weave/cloth", []string{"weftplot/paths", "weftplot/paths/fault", "weftplot/paths/near", "weftplot/paths/keyfile", "weftplot/paths/weave"},
+		"finding the cloth knows nothing of designs"},
+	{"weftplot/paths/join", []string{"weftplot/paths", "weftplot/paths/near"}, "joining comes before, and does without, ordering"},
+	{"weftplot/paths/order", []string{"weftplot/paths", "weftplot/paths/fault", "weftplot/paths/near"}, "ordering takes strokes as they are"},
+	{"weftplot/paths/outline", []string{"weftplot/paths", "weftplot/paths/near"}, "it knows painted areas and no file"},
+	{"weftplot/paths/inspect", []string{"weftplot/paths", "weftplot/paths/near"}, "it looks and changes nothing"},
+}
+
+func TestInnerRoomsUseOnlyWhatTheyMay(t *testing.T) {
+	if _, err := exec.LookPath("go"); err != nil {
+		t.Skipf("the go command is not at hand: %v", err)
+	}
+	for _, room := range inner {
+		out, err := exec.Command("go", "list", "-f", "{{join .Imports \" \"}}", room.pkg).Output()
+		if err != nil {
+			t.Fatalf("%s cannot be listed: %v", room.pkg, err)
+		}
+		for _, imp := range strings.Fields(string(out)) {
+			if strings.HasPrefix(imp, "weftplot/") && !slices.Contains(room.use, imp) {
+				t.Errorf("%s uses %s: %s", room.pkg, imp, room.why)
 			}
 		}
 	}

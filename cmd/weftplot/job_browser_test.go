@@ -10,7 +10,7 @@ import (
 
 	"github.com/chromedp/chromedp"
 
-	"weftplot/plot"
+	"weftplot/plot/job"
 )
 
 const tickAll = `document.querySelectorAll('#step-draw input[type=checkbox]').forEach(i => i.checked || i.click())`
@@ -42,9 +42,9 @@ func TestWholeJob(t *testing.T) {
 	setField(t, ctx, "Borders", "3")
 	until(t, ctx, 5*time.Second, `document.querySelector('#step-rug').textContent.includes('216 ×')`)
 
-	job := filepath.Join(dir, "lighthouse-mat-job")
+	folder := filepath.Join(dir, "lighthouse-mat-job")
 	waitFor(t, 5*time.Second, func() bool {
-		data, err := os.ReadFile(filepath.Join(job, "job.toml"))
+		data, err := os.ReadFile(filepath.Join(folder, "job.toml"))
 		return err == nil && strings.Contains(string(data), `border = '3'`) && strings.Contains(string(data), "457.2mm")
 	})
 
@@ -72,7 +72,7 @@ func TestWholeJob(t *testing.T) {
 	until(t, ctx, 10*time.Second, statusIs("Drawing"))
 	press(t, ctx, "Stop")
 	until(t, ctx, 10*time.Second, statusIs("Stopped"))
-	journal := filepath.Join(job, "plot.gcode"+plot.JournalExt)
+	journal := filepath.Join(folder, "plot.gcode"+job.JournalExt)
 	if data, err := os.ReadFile(journal); err != nil || !strings.Contains(string(data), "left safe") {
 		t.Fatalf("the journal: %v, %s", err, data)
 	}

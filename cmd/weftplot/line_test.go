@@ -11,7 +11,7 @@ import (
 	"time"
 
 	"weftplot/device/sim"
-	"weftplot/plot"
+	"weftplot/plot/language"
 	"weftplot/profiles"
 )
 
@@ -72,7 +72,7 @@ func TestSendStopsAndResumes(t *testing.T) {
 		t.Fatal(err)
 	}
 	m, _ := profiles.MachineNamed("practice")
-	p, err := plot.ReadProgram("plot.gcode", text, &m)
+	p, err := language.ReadAny("plot.gcode", text, &m)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -10,14 +10,15 @@ import (
 	"os"
 	"os/signal"
 	"syscall"
+	"weftplot/cmd/weftplot/terminal"
 )
 
 func main() { os.Exit(Main()) }
 
 // Main runs the program with the process's own arguments and streams, and
-// returns its exit status. The first interrupt stops it safely; a second one
-// ends it at once. A terminal that is closed, and a polite request to end,
-// count as interrupts: a pen must not be left on the cloth.
+// returns its exit status. The first interrupt stops it safely, with the pen up; a
+// second one ends it at once. A closed terminal (SIGHUP) and SIGTERM count as
+// interrupts.
 func Main() int {
 	ctx, cancel := context.WithCancel(context.Background())
 	defer cancel()
@@ -27,17 +28,17 @@ func Main() int {
 			signal.Notify(interrupts, sig)
 		}
 	}
-	tty := &terminal{}
-	defer tty.restore()
+	tty := &terminal.Terminal{}
+	defer tty.Restore()
 	go func() {
 		<-interrupts
 		cancel()
 		<-interrupts
-		tty.restore()
+		tty.Restore()
 		fmt.Fprintln(os.Stderr, "\nweftplot: left at once; if a machine was drawing, lift its pen by hand")
 		os.Exit(statusStopped)
 	}()
-	s := streams{in: os.Stdin, out: os.Stdout, err: os.Stderr, dir: ".", tty: tty}
-	s.interrupt = func() { interrupts <- os.Interrupt }
+	s := terminal.Streams{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Dir: ".", TTY: tty}
+	s.Interrupt = func() { interrupts <- os.Interrupt }
 	return run(ctx, os.Args, s)
 }

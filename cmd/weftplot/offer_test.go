@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"weftplot/plot/job"
 	"weftplot/plot/program"
 )
 
@@ -117,12 +118,12 @@ func TestChangeOfPens(t *testing.T) {
 	}
 	m := machineNamed(t, "practice")
 	want := 0.0
-	loads, _, err := findLoads(streams{dir: dir}, "job", "")
+	programs, _, err := job.Place(dir).ReadFolder("job", "")
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, l := range loads {
-		want += program.Total(l.program).DrawMM
+	for _, l := range programs {
+		want += program.Total(l.Program).DrawMM
 	}
 	if got := server.Cloth().Drawn; got < want-0.1 || got > want+0.1 {
 		t.Errorf("%.1f mm are drawn on %s, not %.1f", got, m.Name, want)

@@ -12,6 +12,7 @@ import (
 
 	"github.com/creack/pty"
 	"golang.org/x/sys/unix"
+	"golang.org/x/term"
 
 	"weftplot/profiles"
 )
@@ -82,9 +83,9 @@ func (p *person) press(keys string) {
 }
 
 // settings are those of the terminal.
-func (p *person) settings() unix.Termios {
+func (p *person) settings() term.State {
 	p.t.Helper()
-	s, err := unix.IoctlGetTermios(int(p.tty.Fd()), getTermios)
+	s, err := term.GetState(int(p.tty.Fd()))
 	if err != nil {
 		p.t.Fatal(err)
 	}

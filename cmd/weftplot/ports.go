@@ -5,14 +5,14 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/sending"
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
+	"weftplot/plot/job"
 	"weftplot/profiles"
 )
 
-// simPort is the name of the built-in simulated plotter as a port.
-const simPort = "sim"
-
-func portsCommand(s streams) *cli.Command {
+func portsCommand(s terminal.Streams) *cli.Command {
 	return &cli.Command{
 		Name:  "ports",
 		Usage: "what is connected",
@@ -33,13 +33,13 @@ type portLine struct {
 	Trouble string       `json:"trouble,omitempty"`
 }
 
-// answerLine is a manner that a machine answers to.
+// answerLine is a flow control that a machine answers to.
 type answerLine struct {
 	Flow string `json:"flow"`
 	Says string `json:"says"`
 }
 
-func runPorts(c *cli.Context, s streams) error {
+func runPorts(c *cli.Context, s terminal.Streams) error {
 	ports, err := device.Ports()
 	if err != nil {
 		return err
@@ -52,7 +52,7 @@ func runPorts(c *cli.Context, s streams) error {
 		lines = append(lines, portLine{Name: p.Name, About: p.About})
 	}
 	if c.Bool("ask") {
-		m, _, err := loadProfile(&kept{read: from(s.dir)}, profiles.MachineKind, c.String("machine"), profiles.ParseMachine)
+		m, err := job.ReadMachine(s.Place().Read, c.String("machine"))
 		if err != nil {
 			return err
 		}
@@ -60,27 +60,27 @@ func runPorts(c *cli.Context, s streams) error {
 			lines[i].ask(c, m)
 		}
 	} else {
-		lines = append(lines, portLine{Name: simPort, About: "the built-in simulated plotter"})
+		lines = append(lines, portLine{Name: sending.SimPort, About: "the built-in simulated plotter"})
 	}
 	if c.Bool("json") {
-		return writeJSON(s.out, lines)
+		return s.WriteJSON(lines)
 	}
 	for _, l := range lines {
-		fmt.Fprintf(s.out, "%-24s %s\n", l.Name, l.About)
+		fmt.Fprintf(s.Out, "%-24s %s\n", l.Name, l.About)
 		for _, a := range l.Answers {
-			fmt.Fprintf(s.out, "  answers as %s: %s\n", a.Flow, a.Says)
+			fmt.Fprintf(s.Out, "  answers as %s: %s\n", a.Flow, a.Says)
 		}
 		switch {
 		case l.Trouble != "":
-			fmt.Fprintf(s.out, "  %s\n", l.Trouble)
+			fmt.Fprintf(s.Out, "  %s\n", l.Trouble)
 		case l.Answers != nil && len(l.Answers) == 0:
-			fmt.Fprintf(s.out, "  does not answer: it may be switched off, run at another baud rate, or only listen\n")
+			fmt.Fprintf(s.Out, "  does not answer: it may be switched off, run at another baud rate, or only listen\n")
 		}
 	}
 	return nil
 }
 
-// ask finds out how the machine at a port is spoken to.
+// ask finds out which flow controls the machine at a port answers to.
 func (l *portLine) ask(c *cli.Context, m profiles.Machine) {
 	l.Answers = []answerLine{}
 	port, err := device.Open(l.Name, m.Serial)

@@ -11,9 +11,11 @@ import (
 	"strings"
 	"testing"
 
+	"weftplot/cmd/weftplot/sending"
 	"weftplot/device"
 	"weftplot/device/sim"
-	"weftplot/plot"
+	"weftplot/plot/job"
+	"weftplot/plot/report"
 	"weftplot/profiles"
 )
 
@@ -51,7 +53,7 @@ func TestForetoldTime(t *testing.T) {
 
 // foretold prepares a design for a machine, as large as it is or else small, and
 // sends it in simulated time.
-func foretold(t *testing.T, design, machine string) (r plot.Report, took float64, ok bool) {
+func foretold(t *testing.T, design, machine string) (r report.Report, took float64, ok bool) {
 	t.Helper()
 	dir := t.TempDir()
 	name, err := filepath.Abs(design)
@@ -72,13 +74,13 @@ func foretold(t *testing.T, design, machine string) (r plot.Report, took float64
 	if err != nil {
 		t.Fatal(err)
 	}
-	loads, m, err := findLoads(streams{dir: dir}, "job", "")
+	programs, m, err := job.Place(dir).ReadFolder("job", "")
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, l := range loads {
+	for _, l := range programs {
 		p := sim.New(m)
-		out, err := device.Send(context.Background(), sim.NewLine(p, m.Serial), l.job(m), device.Options{})
+		out, err := device.Send(context.Background(), sim.NewLine(p, m.Serial), sending.Program{Program: l}.OnMachine(m), device.Options{})
 		if err != nil {
 			t.Fatalf("%s on %s: %v", design, machine, err)
 		}
@@ -103,7 +105,7 @@ func TestLayersOnTheWay(t *testing.T) {
 		if status, _, errs := command(context.Background(), dir, "prepare", "rings.svg", "--machine", machine, "--border", "edge", "--out", "job"); status != statusDone {
 			t.Fatal(errs)
 		}
-		loads, m, err := findLoads(streams{dir: dir}, "job", "")
+		programs, m, err := job.Place(dir).ReadFolder("job", "")
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -113,7 +115,7 @@ func TestLayersOnTheWay(t *testing.T) {
 				seen = append(seen, p.Layer)
 			}
 		}}
-		if _, err := device.Send(context.Background(), sim.NewLine(sim.New(m), m.Serial), loads[0].job(m), opt); err != nil {
+		if _, err := device.Send(context.Background(), sim.NewLine(sim.New(m), m.Serial), sending.Program{Program: programs[0]}.OnMachine(m), opt); err != nil {
 			t.Fatal(err)
 		}
 		if got := strings.Join(seen, ", "); len(seen) != 3 || seen[0] != "layer border" || !strings.Contains(got, "layer sea") || !strings.Contains(got, "layer light") {

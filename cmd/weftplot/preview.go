@@ -7,14 +7,15 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths"
 	"weftplot/paths/fault"
-	"weftplot/plot"
+	"weftplot/plot/job"
 	"weftplot/plot/program"
-	"weftplot/profiles"
+	"weftplot/plot/report"
 )
 
-func previewCommand(s streams) *cli.Command {
+func previewCommand(s terminal.Streams) *cli.Command {
 	return &cli.Command{
 		Name:      "preview",
 		Usage:     "dry run of any HP-GL or G-code program: picture, extents, strokes, lengths, time, feeds, broken limits",
@@ -28,17 +29,11 @@ func previewCommand(s streams) *cli.Command {
 			&cli.StringFlag{Name: "ink", Usage: "`NAME` of the pen whose line is shown", Value: "fine-marker"},
 			&cli.IntFlag{Name: "pixels", Usage: "width of a .png in `PIXELS`", Value: 1600},
 		}, outputFlags()...),
-		Action: func(c *cli.Context) error {
-			name, err := oneArgument(c, "a program")
-			if err != nil {
-				return err
-			}
-			return runPreview(c, s, name)
-		},
+		Action: withArgument(s, "a program", runPreview),
 	}
 }
 
-func runPreview(c *cli.Context, s streams, name string) error {
+func runPreview(c *cli.Context, s terminal.Streams, name string) error {
 	out := c.String("out")
 	if err := canBePicture(s, out, name, c.Int("pixels")); err != nil {
 		return err
@@ -47,20 +42,16 @@ func runPreview(c *cli.Context, s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	data, err := readInput(s.path(name))
+	p, m, err := s.Place().ReadProgram(name, c.String("machine"))
 	if err != nil {
 		return err
 	}
-	p, m, err := previewed(s, name, data, c.String("machine"))
-	if err != nil {
-		return err
-	}
-	review, err := plot.NewReview(p, m, part)
+	review, err := report.NewReview(p, m, part)
 	if err != nil {
 		return err
 	}
 	if out != "" {
-		pen, _, err := loadProfile(&kept{read: from(s.dir)}, profiles.PenKind, c.String("ink"), profiles.ParsePen)
+		pen, err := job.ReadPen(s.Place().Read, c.String("ink"))
 		if err != nil {
 			return err
 		}
@@ -70,52 +61,13 @@ func runPreview(c *cli.Context, s streams, name string) error {
 		}
 	}
 	if c.Bool("json") {
-		return writeJSON(s.out, review.Summary)
+		return s.WriteJSON(review.Summary)
 	}
 	printReview(s, name, review)
 	if out != "" {
-		fmt.Fprintf(s.out, "picture         %s\n", out)
+		fmt.Fprintf(s.Out, "picture         %s\n", out)
 	}
 	return nil
-}
-
-// previewed reads a program as [readProgram] does, but one that lies in a job
-// folder with the machine that the job is for.
-func previewed(s streams, name string, data []byte, machine string) (program.Program, profiles.Machine, error) {
-	dir := filepath.Dir(name)
-	if machine != "" || !plot.IsJobFolder(s.path(dir)) {
-		return readProgram(s, name, data, machine)
-	}
-	m, known, err := machineFor(s, dir, "")
-	if err != nil || !known {
-		return program.Program{}, m, err
-	}
-	p, err := plot.ReadProgram(name, data, &m)
-	return p, m, err
-}
-
-// readProgram reads a program with the machine that was named, else the
-// built-in one that the program itself names, else a built-in one that speaks
-// its language.
-func readProgram(s streams, name string, data []byte, machine string) (program.Program, profiles.Machine, error) {
-	if machine != "" {
-		m, _, err := loadProfile(&kept{read: from(s.dir)}, profiles.MachineKind, machine, profiles.ParseMachine)
-		if err != nil {
-			return program.Program{}, m, err
-		}
-		p, err := plot.ReadProgram(name, data, &m)
-		return p, m, err
-	}
-	p, err := plot.ReadProgram(name, data, nil)
-	if err != nil {
-		return p, profiles.Machine{}, err
-	}
-	if m, err := profiles.MachineNamed(p.Machine); err == nil {
-		p, err := plot.ReadProgram(name, data, &m)
-		return p, m, err
-	}
-	m, err := profiles.MachineNamed(plot.UsualMachine(profiles.Language(p.Language)))
-	return p, m, err
 }
 
 // partAsked reads which part of the program is to be shown.
@@ -135,9 +87,9 @@ func partAsked(c *cli.Context) (program.Part, error) {
 	return part, nil
 }
 
-func printReview(s streams, name string, r plot.Review) {
+func printReview(s terminal.Streams, name string, r report.Review) {
 	sum := r.Summary
-	p := func(format string, args ...any) { fmt.Fprintf(s.out, format+"\n", args...) }
+	p := func(format string, args ...any) { fmt.Fprintf(s.Out, format+"\n", args...) }
 	p("%s: %s, as machine %s would run it", filepath.Base(name), sum.Language, r.Machine.Name)
 	if part := r.PartWords(); part != "" {
 		p("part            %s", part)
@@ -155,7 +107,7 @@ func printReview(s streams, name string, r plot.Review) {
 	if len(sum.Pens) > 0 {
 		p("pens            %s", strings.Trim(strings.Join(strings.Fields(fmt.Sprint(sum.Pens)), ", "), "[]"))
 	}
-	p("time            %s", plot.Minutes(sum.TimeS))
+	p("time            %s", report.Minutes(sum.TimeS))
 	if n := len(sum.Limits); n > 0 {
 		p("limits          %d broken", n)
 	}

@@ -5,11 +5,13 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths/fault"
+	"weftplot/plot/job"
 	"weftplot/profiles"
 )
 
-func profilesCommand(s streams) *cli.Command {
+func profilesCommand(s terminal.Streams) *cli.Command {
 	list := func(c *cli.Context) error {
 		if c.Args().Present() {
 			return fault.Bad("", "weftplot profiles [list, show NAME, check FILE]", "profiles does not know %q", c.Args().First())
@@ -24,20 +26,8 @@ func profilesCommand(s streams) *cli.Command {
 		Action:    list,
 		Subcommands: []*cli.Command{
 			{Name: "list", Usage: "every built-in profile, a line each", Flags: outputFlags(), Action: list},
-			{Name: "show", Usage: "one profile as a file, to start your own from", ArgsUsage: "NAME", Flags: outputFlags(), Action: func(c *cli.Context) error {
-				name, err := oneArgument(c, "the name of a profile")
-				if err != nil {
-					return err
-				}
-				return showProfile(c, s, name)
-			}},
-			{Name: "check", Usage: "reads a profile of your own and says what is wrong with it", ArgsUsage: "FILE", Flags: outputFlags(), Action: func(c *cli.Context) error {
-				name, err := oneArgument(c, "the file of a profile")
-				if err != nil {
-					return err
-				}
-				return checkProfile(c, s, name)
-			}},
+			{Name: "show", Usage: "one profile as a file, to start your own from", ArgsUsage: "NAME", Flags: outputFlags(), Action: withArgument(s, "the name of a profile", showProfile)},
+			{Name: "check", Usage: "reads a profile of your own and says what is wrong with it", ArgsUsage: "FILE", Flags: outputFlags(), Action: withArgument(s, "the file of a profile", checkProfile)},
 		},
 	}
 }
@@ -49,7 +39,7 @@ type profileLine struct {
 	About string        `json:"about"`
 }
 
-func listProfiles(c *cli.Context, s streams) error {
+func listProfiles(c *cli.Context, s terminal.Streams) error {
 	var lines []profileLine
 	for _, k := range profiles.Kinds {
 		for _, n := range profiles.Names(k) {
@@ -61,35 +51,35 @@ func listProfiles(c *cli.Context, s streams) error {
 		}
 	}
 	if c.Bool("json") {
-		return writeJSON(s.out, lines)
+		return s.WriteJSON(lines)
 	}
 	for _, l := range lines {
-		fmt.Fprintf(s.out, "%-8s %-18s %s\n", l.Kind, l.Name, l.About)
+		fmt.Fprintf(s.Out, "%-8s %-18s %s\n", l.Kind, l.Name, l.About)
 	}
 	return nil
 }
 
-func showProfile(c *cli.Context, s streams, name string) error {
+func showProfile(c *cli.Context, s terminal.Streams, name string) error {
 	for _, k := range profiles.Kinds {
 		data, err := profiles.Source(k, name)
 		if err != nil {
 			continue
 		}
 		if c.Bool("json") {
-			return writeJSON(s.out, struct {
+			return s.WriteJSON(struct {
 				Kind profiles.Kind `json:"kind"`
 				Name string        `json:"name"`
 				TOML string        `json:"toml"`
 			}{k, name, string(data)})
 		}
-		_, err = s.out.Write(data)
+		_, err = s.Out.Write(data)
 		return err
 	}
 	return fault.Bad("", `"weftplot profiles list" lists them`, "there is no profile called %q", name)
 }
 
-func checkProfile(c *cli.Context, s streams, name string) error {
-	data, err := readInput(s.path(name))
+func checkProfile(c *cli.Context, s terminal.Streams, name string) error {
+	data, err := job.ReadFile(s.Path(name))
 	if err != nil {
 		return err
 	}
@@ -98,11 +88,11 @@ func checkProfile(c *cli.Context, s streams, name string) error {
 		return err
 	}
 	if c.Bool("json") {
-		return writeJSON(s.out, struct {
+		return s.WriteJSON(struct {
 			Kind profiles.Kind `json:"kind"`
 			OK   bool          `json:"ok"`
 		}{kind, true})
 	}
-	fmt.Fprintf(s.out, "%s: a good profile of a %s\n", name, kind)
+	fmt.Fprintf(s.Out, "%s: a good profile of a %s\n", name, kind)
 	return nil
 }

@@ -9,7 +9,9 @@ import (
 	"os"
 	"testing"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/plot/proof"
+	"weftplot/plot/report"
 )
 
 var update = flag.Bool("update", false, "rewrite the README's picture")
@@ -18,11 +20,11 @@ const readmePicture = "../../testdata/lighthouse-mat.png"
 
 // The README's picture is the demo's proof as this tree makes it.
 func TestReadmePicture(t *testing.T) {
-	job, _, err := makeJob(context.Background(), func(string) ([]byte, error) { return demoDesign, nil }, demoSettings(), &progress{})
+	made, err := makeJob(context.Background(), func(string) ([]byte, error) { return demoDesign, nil }, demoSettings(), &terminal.Progress{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	got, err := proof.PNG(job.DrawnScene(), 900)
+	got, err := proof.PNG(report.DrawnScene(made.job, made.report), 900)
 	if err != nil {
 		t.Fatal(err)
 	}

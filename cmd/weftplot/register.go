@@ -6,14 +6,15 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths"
 	"weftplot/paths/fault"
-	"weftplot/paths/weave"
-	"weftplot/plot"
-	"weftplot/profiles"
+	"weftplot/paths/weave/cloth"
+	"weftplot/plot/job"
+	"weftplot/plot/report"
 )
 
-func registerCommand(s streams) *cli.Command {
+func registerCommand(s terminal.Streams) *cli.Command {
 	return &cli.Command{
 		Name:  "register",
 		Usage: "steers the pen to marks on the stretched backing, fits them, and says how the cloth lies",
@@ -27,7 +28,7 @@ func registerCommand(s streams) *cli.Command {
 			&cli.StringFlag{Name: "check", Usage: "`FILE` of the marks to fit and report on"},
 			&cli.StringFlag{Name: "backing", Usage: "`NAME` of the backing, or a file of its profile", Value: "monks-cloth"},
 			&cli.StringFlag{Name: "count", Usage: "channels counted on the stretched backing, such as `12x13/in`"},
-			&cli.StringFlag{Name: "fit", Usage: "how the marks are fitted: " + strings.Join(weave.Models, ", "), Value: weave.Auto},
+			&cli.StringFlag{Name: "fit", Usage: "how the marks are fitted: " + strings.Join(cloth.Models, ", "), Value: cloth.Auto},
 			&cli.StringFlag{Name: "across", Usage: "channels counted across over a length, such as `48/4in`"},
 			&cli.StringFlag{Name: "along", Usage: "channels counted along over a length, such as `52/4in`"},
 			&cli.StringFlag{Name: "width", Usage: "finished `LENGTH` across of the rug"},
@@ -37,8 +38,8 @@ func registerCommand(s streams) *cli.Command {
 			if c.Args().Present() {
 				return fault.Bad("", "weftplot register --check marks.toml", "register does not know %q", c.Args().First())
 			}
-			if f := c.Float64("sim-speed"); !(f > 0 && f <= 1000) {
-				return fault.Bad("--sim-speed", "give a factor above 0 and up to 1000", "%g times as fast is not possible", f)
+			if _, err := simSpeed(c); err != nil {
+				return err
 			}
 			switch name := c.String("check"); {
 			case name != "" && c.IsSet("port"):
@@ -56,20 +57,20 @@ func registerCommand(s streams) *cli.Command {
 	}
 }
 
-func checkMarks(c *cli.Context, s streams, name string) error {
+func checkMarks(c *cli.Context, s terminal.Streams, name string) error {
 	count, err := expectedCount(c, s)
 	if err != nil {
 		return err
 	}
-	data, err := readInput(s.path(name))
+	data, err := job.ReadFile(s.Path(name))
 	if err != nil {
 		return err
 	}
-	marks, err := weave.ParseMarks(name, data)
+	marks, err := cloth.ParseMarks(name, data)
 	if err != nil {
 		return err
 	}
-	reg, err := weave.Fit(marks, weave.FitOptions{Model: c.String("fit"), Expect: count})
+	reg, err := cloth.Fit(marks, cloth.FitOptions{Model: c.String("fit"), Expect: count})
 	if err != nil {
 		return fault.At(name, err)
 	}
@@ -77,35 +78,35 @@ func checkMarks(c *cli.Context, s streams, name string) error {
 }
 
 // expectedCount is the count that was made by hand, else the backing's.
-func expectedCount(c *cli.Context, s streams) (paths.Count, error) {
+func expectedCount(c *cli.Context, s terminal.Streams) (paths.Count, error) {
 	if text := c.String("count"); text != "" {
 		count, err := paths.ParseCount(text)
 		return count, fault.At("--count", err)
 	}
-	backing, _, err := loadProfile(&kept{read: from(s.dir)}, profiles.BackingKind, c.String("backing"), profiles.ParseBacking)
+	backing, err := job.ReadBacking(s.Place().Read, c.String("backing"))
 	return backing.Count, err
 }
 
 // printFit says how the marks in a file fit and how the cloth lies.
-func printFit(c *cli.Context, s streams, name string, reg weave.Registration) error {
-	r := plot.NewRegistrationReport(reg.Report())
+func printFit(c *cli.Context, s terminal.Streams, name string, reg cloth.Registration) error {
+	r := report.NewRegistration(reg.Report())
 	for _, w := range reg.Report().Warnings {
-		fmt.Fprintf(s.err, "look at: %s\n", w.Message)
+		s.LookAt(w.Message)
 	}
 	if c.Bool("json") {
-		return writeJSON(s.out, r)
+		return s.WriteJSON(r)
 	}
-	fmt.Fprintf(s.out, "%s: %d marks, fitted as %s\n", name, len(r.Marks), r.Model)
-	fmt.Fprintf(s.out, "off the fit     %.2f mm rms, %.2f mm at most (%.2f channels)\n", r.RMS, r.Max, r.MaxChannels)
+	fmt.Fprintf(s.Out, "%s: %d marks, fitted as %s\n", name, len(r.Marks), r.Model)
+	fmt.Fprintf(s.Out, "off the fit     %.2f mm rms, %.2f mm at most (%.2f channels)\n", r.RMS, r.Max, r.MaxChannels)
 	if r.LeaveOneOut != nil {
-		fmt.Fprintf(s.out, "between marks   about %.2f mm, each mark left out in turn\n", *r.LeaveOneOut)
+		fmt.Fprintf(s.Out, "between marks   about %.2f mm, each mark left out in turn\n", *r.LeaveOneOut)
 	} else {
-		fmt.Fprintf(s.out, "between marks   not known: there is no mark to spare\n")
+		fmt.Fprintf(s.Out, "between marks   not known: there is no mark to spare\n")
 	}
-	fmt.Fprintf(s.out, "count           %s at the centre, %s to %s over the marks\n", r.Count, r.CountLow, r.CountHigh)
-	fmt.Fprintf(s.out, "skew and bow    %.2f %% and %.2f %% (%.2f %% along the cloth)\n", r.SkewPercent, r.BowPercent, r.BowAlong)
+	fmt.Fprintf(s.Out, "count           %s at the centre, %s to %s over the marks\n", r.Count, r.CountLow, r.CountHigh)
+	fmt.Fprintf(s.Out, "skew and bow    %.2f %% and %.2f %% (%.2f %% along the cloth)\n", r.SkewPercent, r.BowPercent, r.BowAlong)
 	for _, w := range r.Words {
-		fmt.Fprintf(s.out, "%s\n", w)
+		fmt.Fprintf(s.Out, "%s\n", w)
 	}
 	return nil
 }

@@ -9,16 +9,18 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/scan"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/svg"
-	"weftplot/plot"
+	"weftplot/plot/job"
 	"weftplot/plot/proof"
+	"weftplot/plot/report"
 )
 
-func scanCommand(s streams) *cli.Command {
+func scanCommand(s terminal.Streams) *cli.Command {
 	return &cli.Command{
 		Name:      "scan",
 		Usage:     "turns a scanned or photographed drawing into line work",
@@ -34,17 +36,11 @@ func scanCommand(s streams) *cli.Command {
 			&cli.StringFlag{Name: "corners", Usage: "the sheet's four corners in pixels of the photo, `\"X,Y X,Y X,Y X,Y\"`, where they are not found"},
 			&cli.BoolFlag{Name: "deskew", Usage: "turn the drawing until its long lines are square to the sheet"},
 		}, outputFlags()...),
-		Action: func(c *cli.Context) error {
-			name, err := oneArgument(c, "a picture")
-			if err != nil {
-				return err
-			}
-			return runScan(c, s, name)
-		},
+		Action: withArgument(s, "a picture", runScan),
 	}
 }
 
-func runScan(c *cli.Context, s streams, name string) error {
+func runScan(c *cli.Context, s terminal.Streams, name string) error {
 	opt, err := rasterOptions(c)
 	if err == nil {
 		err = checkScanFiles(s, name, c.String("out"), c.String("proof"))
@@ -52,13 +48,13 @@ func runScan(c *cli.Context, s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	data, err := readInput(s.path(name))
+	data, err := job.ReadFile(s.Path(name))
 	if err != nil {
 		return err
 	}
 	say := func(format string, args ...any) {
 		if !c.Bool("quiet") {
-			fmt.Fprintf(s.err, format+"\n", args...)
+			fmt.Fprintf(s.Err, format+"\n", args...)
 		}
 	}
 	say("reading %s", filepath.Base(name))
@@ -74,18 +70,18 @@ func runScan(c *cli.Context, s streams, name string) error {
 	if len(traced.Strokes) == 0 {
 		return fault.Bad(name, "check that the picture shows the drawing, dark on light, and that its size is right", "no lines were found in the picture")
 	}
-	r := plot.SummarizeScan(filepath.Base(name), page, src, traced)
+	r := report.SummarizeScan(filepath.Base(name), page, src, traced, report.Options{Names: flagOf})
 	if err := writeScan(c, s, name, &r, page, traced); err != nil {
 		return err
 	}
 	if c.Bool("json") {
-		return writeJSON(s.out, r)
+		return s.WriteJSON(r)
 	}
 	printScan(s, r)
 	return nil
 }
 
-// traced traces a page whose size is known, or that of its drawing.
+// traced traces a page whose size is known, or the width of whose drawing is.
 func traced(p raster.Page, width float64, opt scan.Options) (raster.Page, scan.Tracing, error) {
 	if width > 0 {
 		return scan.TraceToWidth(p, width, opt)
@@ -106,7 +102,7 @@ func inFile(name string, err error) error {
 }
 
 // checkScanFiles refuses names that cannot be written before any work is done.
-func checkScanFiles(s streams, image, out, picture string) error {
+func checkScanFiles(s terminal.Streams, image, out, picture string) error {
 	if out == "" && picture == "" {
 		return fault.Bad("--out", "give the design a name, such as --out design.svg", "there is no place for the design")
 	}
@@ -117,11 +113,11 @@ func checkScanFiles(s streams, image, out, picture string) error {
 		return fault.Bad("--proof", "end the name in .svg or .png", "%q is no picture that can be made", picture)
 	}
 	for flag, f := range map[string]string{"--out": out, "--proof": picture} {
-		if f != "" && sameFile(s.path(f), s.path(image)) {
+		if f != "" && sameFile(s.Path(f), s.Path(image)) {
 			return fault.Bad(flag, "give it another name", "it would overwrite the picture")
 		}
 	}
-	if out != "" && picture != "" && sameFile(s.path(out), s.path(picture)) {
+	if out != "" && picture != "" && sameFile(s.Path(out), s.Path(picture)) {
 		return fault.Bad("--proof", "give the proof another name", "the proof would overwrite the design")
 	}
 	return nil
@@ -193,9 +189,9 @@ func parseCorners(v string) ([]paths.Point, error) {
 }
 
 // writeScan writes the design and the proof that were asked for.
-func writeScan(c *cli.Context, s streams, image string, r *plot.ScanReport, page raster.Page, t scan.Tracing) error {
+func writeScan(c *cli.Context, s terminal.Streams, image string, r *report.ScanReport, page raster.Page, t scan.Tracing) error {
 	put := func(name string, data []byte) error {
-		if err := writeWhole(s.path(name), data); err != nil {
+		if err := job.WriteWhole(s.Path(name), data); err != nil {
 			return err
 		}
 		r.Files = append(r.Files, name)
@@ -208,7 +204,7 @@ func writeScan(c *cli.Context, s streams, image string, r *plot.ScanReport, page
 	var picture []byte
 	name := c.String("proof")
 	if name != "" {
-		scene := plot.ScanScene(*r, page, t)
+		scene := report.ScanScene(*r, page, t)
 		if strings.EqualFold(filepath.Ext(name), ".png") {
 			picture, err = proof.PNG(scene, proofWidth(page))
 		} else {
@@ -229,14 +225,14 @@ func writeScan(c *cli.Context, s streams, image string, r *plot.ScanReport, page
 	return put(name, picture)
 }
 
-// proofWidth is the width of a proof as pixels: eight to the mm, so that both
-// sides of a pencil line are to be seen, within reason.
+// proofWidth is the width of a proof in pixels: eight to the mm, so that both edges
+// of a pencil line can be seen, within 1200 and 5000.
 func proofWidth(p raster.Page) int {
 	return min(max(int(8*float64(p.W)*p.MM), 1200), 5000)
 }
 
-func printScan(s streams, r plot.ScanReport) {
-	p := func(format string, args ...any) { fmt.Fprintf(s.out, format+"\n", args...) }
+func printScan(s terminal.Streams, r report.ScanReport) {
+	p := func(format string, args ...any) { fmt.Fprintf(s.Out, format+"\n", args...) }
 	p("%s: %s, %d x %d pixels", r.Image, r.Format, r.Pixels[0], r.Pixels[1])
 	p("size from       %s", r.SizeFrom)
 	if sh := r.Sheet; sh != nil {
@@ -245,7 +241,7 @@ func printScan(s streams, r plot.ScanReport) {
 	p("drawing         %s x %s", paths.Length(r.DrawingMM[0]).Both(), paths.Length(r.DrawingMM[1]).Both())
 	p("lines           %d strokes of %d pieces, %.2f m, drawn %.2f mm wide", r.Strokes, r.Nodes, r.LengthMM/1000, r.LineMM)
 	if r.TurnedDeg != 0 {
-		p("turned          %s, to lie square", plot.Turned(r.TurnedDeg))
+		p("turned          %s, to lie square", report.Turned(r.TurnedDeg))
 	}
 	for _, k := range []struct {
 		n    int

@@ -22,11 +22,12 @@ import (
 	"testing"
 	"time"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/scan/truth"
 	"weftplot/paths/svg"
-	"weftplot/plot"
+	"weftplot/plot/report"
 )
 
 var (
@@ -101,7 +102,7 @@ func jpegOf(t *testing.T, p raster.Page, quality int) []byte {
 }
 
 // scanned runs the command on a picture and returns its report and its design.
-func scanned(t *testing.T, dir, name string, picture []byte, flags ...string) (plot.ScanReport, paths.Design) {
+func scanned(t *testing.T, dir, name string, picture []byte, flags ...string) (report.ScanReport, paths.Design) {
 	t.Helper()
 	if err := os.WriteFile(filepath.Join(dir, name), picture, 0o644); err != nil {
 		t.Fatal(err)
@@ -109,10 +110,10 @@ func scanned(t *testing.T, dir, name string, picture []byte, flags ...string) (p
 	out := strings.TrimSuffix(name, filepath.Ext(name)) + "-lines.svg"
 	var stdout, stderr bytes.Buffer
 	args := append([]string{"weftplot", "scan", name, "--out", out, "--json", "--quiet"}, flags...)
-	if status := run(context.Background(), args, streams{in: strings.NewReader(""), out: &stdout, err: &stderr, dir: dir}); status != 0 {
+	if status := run(context.Background(), args, terminal.Streams{In: strings.NewReader(""), Out: &stdout, Err: &stderr, Dir: dir}); status != 0 {
 		t.Fatalf("%s: exit status %d\n%s", strings.Join(args, " "), status, stderr.String())
 	}
-	var r plot.ScanReport
+	var r report.ScanReport
 	if err := json.Unmarshal(stdout.Bytes(), &r); err != nil {
 		t.Fatal(err)
 	}
@@ -165,7 +166,7 @@ func (c scanCase) name() string {
 	return fmt.Sprintf("%s-%s-%.1f-%.0f", c.drawing.Name, c.paper.Name, c.paper.Width, c.dpi)
 }
 
-func (c scanCase) run(t *testing.T, dir string) (truth.Score, plot.ScanReport) {
+func (c scanCase) run(t *testing.T, dir string) (truth.Score, report.ScanReport) {
 	t.Helper()
 	d := c.drawing.Turned(c.paper.Turn)
 	cover, w, h := inked(t, d, c.paper.Width, c.dpi)

@@ -9,21 +9,25 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/sending"
+	"weftplot/cmd/weftplot/survey"
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
-	"weftplot/profiles"
+	"weftplot/paths/weave/cloth"
+	"weftplot/plot/job"
 )
 
-// findMarks steers the pen to marks on the stretched cloth and keeps them in a
-// file, from the first on, so that none is lost.
-func findMarks(c *cli.Context, s streams) error {
+// findMarks steers the pen to marks on the stretched cloth. It writes the file after
+// each mark, so that none is lost.
+func findMarks(c *cli.Context, s terminal.Streams) error {
 	out := c.String("out")
 	if out == "" {
 		return fault.Bad("--out", "give --out marks.toml", "say which file the marks go to")
 	}
-	m, _, err := loadProfile(&kept{read: from(s.dir)}, profiles.MachineKind, c.String("machine"), profiles.ParseMachine)
+	m, err := job.ReadMachine(s.Place().Read, c.String("machine"))
 	if err != nil {
 		return err
 	}
@@ -31,15 +35,15 @@ func findMarks(c *cli.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	keys, err := openKeyboard(s)
+	keys, err := terminal.OpenKeyboard(s)
 	if err != nil {
 		return err
 	}
 	defer keys.Close()
-	if c.String("port") != simPort {
-		sayCautions(s.err)
+	if c.String("port") != sending.SimPort {
+		sending.SayCautions(s.Err)
 	}
-	line, err := openLink(c.String("port"), m, c.Float64("sim-speed"))
+	line, err := sending.OpenLink(c.String("port"), m, c.Float64("sim-speed"))
 	if err != nil {
 		return err
 	}
@@ -48,25 +52,15 @@ func findMarks(c *cli.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	v := &survey{
-		pilot: pilot, park: m.ParkAt(), found: found, step: 1, w: s.err,
-		keep: func(marks []weave.Mark) error { return keepMarks(s.path(out), marks) },
-	}
-	if !pilot.Told() {
-		v.say("look at: the machine does not say where its pen is; it is taken to stand at the machine's own 0,0")
-	}
-	v.say("%s", v.where())
-	if keys != nil {
-		err = v.byKeys(c.Context, keys)
-	} else {
-		err = v.byLines(c.Context, s.in)
-	}
-	n := len(v.found.Marks())
+	found, err = survey.Steer(c.Context, s, keys, pilot, m.ParkAt(), found, func(marks []cloth.Mark) error {
+		return keepMarks(s.Path(out), marks)
+	})
+	n := len(found.Marks())
 	switch {
 	case n == 1:
-		v.say("the mark is in %s", out)
+		fmt.Fprintf(s.Err, "the mark is in %s\n", out)
 	case n > 1:
-		v.say("the %d marks are in %s", n, out)
+		fmt.Fprintf(s.Err, "the %d marks are in %s\n", n, out)
 	}
 	switch {
 	case err != nil:
@@ -74,63 +68,63 @@ func findMarks(c *cli.Context, s streams) error {
 	case n == 0:
 		return fault.Bad("", "steer to four places near the rug's corners at least, and mark each", "no mark was taken")
 	}
-	reg, err := v.found.Fit()
+	reg, err := found.Fit()
 	if err != nil {
 		return fault.At(out, err)
 	}
 	return printFit(c, s, out, reg)
 }
 
-// surveyOf begins a survey, with the marks that are in the file already where
-// that is asked for. They may be of a cloth that was stretched since, so nobody
-// goes on with them, or writes over them, unasked.
-func surveyOf(c *cli.Context, s streams, out string) (weave.Survey, error) {
+// surveyOf begins a survey. Marks that are in the file already may be of a cloth that
+// was stretched again since, so they are used, or overwritten, only when a flag says
+// so.
+func surveyOf(c *cli.Context, s terminal.Streams, out string) (cloth.Survey, error) {
 	count, err := expectedCount(c, s)
 	if err != nil {
-		return weave.Survey{}, err
+		return cloth.Survey{}, err
 	}
 	g, err := weave.NewGrid(count)
 	if err != nil {
-		return weave.Survey{}, fault.At("--count", err)
+		return cloth.Survey{}, fault.At("--count", err)
 	}
 	size, err := sizeFlags(c)
 	if err != nil {
-		return weave.Survey{}, err
+		return cloth.Survey{}, err
 	}
 	if (size[0] > 0) != (size[1] > 0) {
-		return weave.Survey{}, fault.Bad("--width", "give both, or neither", "the rug's size is its --width and its --height")
+		return cloth.Survey{}, fault.Bad("--width", "give both, or neither", "the rug's size is its --width and its --height")
 	}
-	if info, err := os.Stat(filepath.Dir(s.path(out))); err != nil || !info.IsDir() {
-		return weave.Survey{}, fault.Bad(out, "make the folder first", "there is no folder %s for the marks", filepath.Dir(out))
+	if info, err := os.Stat(filepath.Dir(s.Path(out))); err != nil || !info.IsDir() {
+		return cloth.Survey{}, fault.Bad(out, "make the folder first", "there is no folder %s for the marks", filepath.Dir(out))
 	}
-	var marks []weave.Mark
-	_, err = os.Stat(s.path(out))
+	var marks []cloth.Mark
+	_, err = os.Stat(s.Path(out))
 	switch {
 	case c.Bool("resume"):
-		data, err := readInput(s.path(out))
+		data, err := job.ReadFile(s.Path(out))
 		if err != nil {
-			return weave.Survey{}, err
+			return cloth.Survey{}, err
 		}
-		if marks, err = weave.ParseMarks(out, data); err != nil {
-			return weave.Survey{}, err
+		if marks, err = cloth.ParseMarks(out, data); err != nil {
+			return cloth.Survey{}, err
 		}
 	case !errors.Is(err, fs.ErrNotExist) && !c.Bool("anew"):
-		return weave.Survey{}, fault.Bad(out, "give --resume to go on with its marks, --anew to find them anew, or another --out", "this file is there already")
+		return cloth.Survey{}, fault.Bad(out, "give --resume to go on with its marks, --anew to find them anew, or another --out", "this file is there already")
 	}
 	extent := g.PlaceOf(paths.Point{X: float64(size[0]), Y: float64(size[1])})
-	return weave.NewSurvey(g, c.String("fit"), extent, marks), nil
+	return cloth.NewSurvey(g, c.String("fit"), extent, marks), nil
 }
 
 // keepMarks writes the marks; the file appears whole. Without marks there is
 // none.
-func keepMarks(path string, marks []weave.Mark) error {
+func keepMarks(path string, marks []cloth.Mark) error {
 	if len(marks) == 0 {
 		if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return fmt.Errorf("the last mark is forgotten, but its file cannot be removed: %w", err)
 		}
 		return nil
 	}
-	if err := writeWhole(path, weave.FormatMarks(marks)); err != nil {
+	if err := job.WriteWhole(path, cloth.FormatMarks(marks)); err != nil {
 		return fmt.Errorf("the marks cannot be written: %w", err)
 	}
 	return nil

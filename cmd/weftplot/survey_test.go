@@ -15,9 +15,11 @@ import (
 	"testing"
 	"time"
 
+	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device/sim"
 	"weftplot/paths"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth"
 )
 
 // stretched is a cloth that is known: where its channels lie on the machine.
@@ -135,17 +137,17 @@ func TestFindMarks(t *testing.T) {
 
 // fits wants the marks in a file to give a cloth, within so many mm over all of
 // a rug of 96 x 65 channels.
-func fits(t *testing.T, file string, cloth stretched, within float64) {
+func fits(t *testing.T, file string, truth stretched, within float64) {
 	t.Helper()
 	data, err := os.ReadFile(file)
 	if err != nil {
 		t.Fatal(err)
 	}
-	marks, err := weave.ParseMarks(file, data)
+	marks, err := cloth.ParseMarks(file, data)
 	if err != nil {
 		t.Fatal(err)
 	}
-	reg, err := weave.Fit(marks, weave.FitOptions{Expect: paths.Count{Across: 12 / paths.MMPerInch, Along: 13 / paths.MMPerInch}})
+	reg, err := cloth.Fit(marks, cloth.FitOptions{Expect: paths.Count{Across: 12 / paths.MMPerInch, Along: 13 / paths.MMPerInch}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -153,7 +155,7 @@ func fits(t *testing.T, file string, cloth stretched, within float64) {
 	for a := 0.; a <= 96; a += 8 {
 		for l := 0.; l <= 65; l += 5 {
 			p := weave.Place{Across: a, Along: l}
-			worst = math.Max(worst, reg.Point(p).Dist(cloth(p)))
+			worst = math.Max(worst, reg.Point(p).Dist(truth(p)))
 		}
 	}
 	t.Logf("%d marks give the cloth within %.3f mm", len(marks), worst)
@@ -175,7 +177,7 @@ func TestFindMarksByLines(t *testing.T) {
 	}
 	var out, errs strings.Builder
 	status := run(context.Background(), []string{"weftplot", "register", "--port", "sim", "--sim-speed", "500", "--out", "marks.toml", "--width", "8in", "--height", "5in", "--json"},
-		streams{in: strings.NewReader(script.String()), out: &out, err: &errs, dir: dir})
+		terminal.Streams{In: strings.NewReader(script.String()), Out: &out, Err: &errs, Dir: dir})
 	if status != 0 {
 		t.Fatalf("status %d, %s", status, errs.String())
 	}
@@ -243,7 +245,7 @@ func TestSecondThoughts(t *testing.T) {
 		t.Fatalf("status %d, %q, shown %q", status, out, p.shown())
 	}
 	data, _ := os.ReadFile(filepath.Join(dir, "marks.toml"))
-	marks, err := weave.ParseMarks("marks.toml", data)
+	marks, err := cloth.ParseMarks("marks.toml", data)
 	if err != nil || len(marks) != 2 {
 		t.Fatalf("%d marks, %v", len(marks), err)
 	}
@@ -277,7 +279,7 @@ func TestFindMarksInterrupted(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if marks, err := weave.ParseMarks("marks.toml", data); err != nil || len(marks) != 1 {
+	if marks, err := cloth.ParseMarks("marks.toml", data); err != nil || len(marks) != 1 {
 		t.Errorf("%d marks, %v", len(marks), err)
 	}
 	if after := p.settings(); after != before {
@@ -307,7 +309,7 @@ func TestFindMarksUnplugged(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if marks, err := weave.ParseMarks("marks.toml", data); err != nil || len(marks) != 1 {
+	if marks, err := cloth.ParseMarks("marks.toml", data); err != nil || len(marks) != 1 {
 		t.Errorf("%d marks, %v", len(marks), err)
 	}
 }

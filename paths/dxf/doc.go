@@ -4,14 +4,19 @@
 //
 // What is read is the model as seen from above: lines, circles, arcs, ellipses,
 // polylines with their bulges, splines and points, and copies of blocks of
-// them. Text, dimensions, hatches and solids are no line work; each kind is
-// counted in the notes of the design, never dropped in silence.
+// them. The unit is the one that the file states or a person gives.
 //
-// The road of a file is one way: bytes become pairs of group code and value
-// (pairs.go), pairs become records (record.go), records layers, blocks and
-// entities (parse.go, entity.go), and one walk (walk.go) draws the model in
-// millimetres. Everything up to there is in three dimensions (space.go), as an
-// entity may lie in a plane of its own.
+// It is not for the binary form, for sheets of paper, or for text, dimensions,
+// hatches and solids, which are no line work; each kind is counted in the notes of
+// the design, never dropped in silence. It writes nothing.
 //
-// Limits: every file is read in time and memory bounded by the [Options].
+// A file is read in steps: bytes become pairs of group code and value (pairs.go),
+// pairs become records (record.go), records layers, blocks and entities (parse.go,
+// entity.go), and one walk (walk.go) draws the model in millimetres. Everything up
+// to there is in three dimensions (space.go), as an entity may lie in a plane of
+// its own.
+//
+// Time and memory grow with the file and with the copies of blocks that it asks
+// for, and with the cube of the degree of splines. All are bounded by [Options].
+// Advice in errors and notes names settings in square brackets, such as [units].
 package dxf

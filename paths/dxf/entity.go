@@ -17,7 +17,7 @@ type entity struct {
 	width  float64 // painted width in mm; 0 when the layer says it
 	// invisible and onPaper take it out of the picture.
 	invisible, onPaper bool
-	damaged            bool // a number of it is none
+	damaged            bool // one of its numbers cannot be read
 	noted              bool
 	// body is what it draws, nil when it is of a kind that is not drawn.
 	body body
@@ -67,7 +67,7 @@ func (p *parser) common(e *record) entity {
 	return n
 }
 
-// builders read the entities that are drawn. Numbers that are none are marked
+// builders read the entities that are drawn. A number that cannot be read is marked
 // in the record.
 var builders = map[string]func(*record) body{
 	"LINE":       func(e *record) body { return chain{e.vec(10), e.vec(11)} },

@@ -1,13 +1,10 @@
 package dxf
 
 import (
-	"errors"
-	"math"
-	"path/filepath"
 	"testing"
 
 	"weftplot/paths"
-	"weftplot/paths/fault"
+	"weftplot/paths/bounded/boundedtest"
 )
 
 // tight are options small enough that the fuzzer reaches every bound.
@@ -27,10 +24,7 @@ func FuzzRead(f *testing.F) {
 			all.Unit, all.Proportions = opt.Unit, opt.Proportions
 			d, err := Read("fuzz.dxf", data, all)
 			if err != nil {
-				var f *fault.Error
-				if !errors.As(err, &f) || f.What == "" || f.Where == "" || f.Do == "" {
-					t.Fatalf("error %v is no whole fault", err)
-				}
+				boundedtest.CheckError(t, err)
 				continue
 			}
 			checkDesign(t, d)
@@ -39,36 +33,9 @@ func FuzzRead(f *testing.F) {
 }
 
 // checkDesign checks what holds of every design that is read.
-func checkDesign(t interface{ Fatalf(string, ...any) }, d paths.Design) {
-	if len(d.Layers) == 0 {
-		t.Fatalf("a design without layers and without a fault")
-	}
-	for _, l := range d.Layers {
-		if len(l.Strokes) == 0 || l.Name == "" {
-			t.Fatalf("layer %q has %d strokes", l.Name, len(l.Strokes))
-		}
-		for _, s := range l.Strokes {
-			if err := s.Validate(); err != nil {
-				t.Fatalf("line %d, %s: %v", s.Line, s.Element, err)
-			}
-			if len(s.Stroke) == 0 || s.Line < 1 || !(s.Width >= 0) || s.Colour == "" {
-				t.Fatalf("stroke of %d curves: line %d, width %v, colour %q", len(s.Stroke), s.Line, s.Width, s.Colour)
-			}
-			if b := s.Bounds(); math.Abs(b.Min.X)+math.Abs(b.Min.Y)+math.Abs(b.Max.X)+math.Abs(b.Max.Y) > 4*farthest {
-				t.Fatalf("stroke reaches to %v", b)
-			}
-		}
-	}
-	for _, n := range d.Notes {
-		if n.Code == "" || n.Message == "" {
-			t.Fatalf("empty note %+v", n)
-		}
-	}
+func checkDesign(t boundedtest.TB, d paths.Design) {
+	t.Helper()
+	boundedtest.CheckDesign(t, d, 4*farthest)
 }
 
-// The corpus is part of the tests; without it they would pass in silence.
-func TestFuzzCorpus(t *testing.T) {
-	if list, err := filepath.Glob(filepath.Join("testdata", "fuzz", "FuzzRead", "*")); err != nil || len(list) < 10 {
-		t.Errorf("%d files in the fuzz corpus (%v), want 10 and more", len(list), err)
-	}
-}
+func TestFuzzCorpus(t *testing.T) { boundedtest.Corpus(t) }

@@ -4,34 +4,43 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"weftplot/paths/bounded/boundedtest"
 )
+
+// unitFile is a line of length 1 under header variables.
+func unitFile(vars string) []byte {
+	return []byte(pairs("0 SECTION 2 HEADER " + vars + " 0 ENDSEC 0 SECTION 2 ENTITIES 0 LINE 11 1 0 ENDSEC 0 EOF"))
+}
 
 // Units of $INSUNITS as the published DXF reference numbers them; their lengths
 // from the definition of the inch (25.4 mm) and of the SI prefixes.
 func TestUnits(t *testing.T) {
-	file := func(vars string) []byte {
-		return []byte(pairs("0 SECTION 2 HEADER " + vars + " 0 ENDSEC 0 SECTION 2 ENTITIES 0 LINE 11 1 0 ENDSEC 0 EOF"))
-	}
 	for code, mm := range map[string]float64{
 		"1": 25.4, "2": 304.8, "4": 1, "5": 10, "6": 1000, "8": 0.0000254, "9": 0.0254, "10": 914.4, "13": 0.001, "14": 100,
 	} {
-		d, err := Read("t.dxf", file("9 $INSUNITS 70 "+code), Options{})
+		d, err := Read("t.dxf", unitFile("9 $INSUNITS 70 "+code), Options{})
 		if err != nil || !d.HasSize || math.Abs(d.Bounds().Width()/mm-1) > 1e-12 {
 			t.Errorf("unit %s: %v wide, has size %v, %v; want %v", code, d.Bounds().Width(), d.HasSize, err, mm)
 		} else if len(d.Notes) != 1 || d.Notes[0].Code != "size-from-file" {
 			t.Errorf("unit %s: notes %v", code, d.Notes)
 		}
-		d, err = Read("t.dxf", file("9 $INSUNITS 70 "+code), Options{Unit: 10})
+		d, err = Read("t.dxf", unitFile("9 $INSUNITS 70 "+code), Options{Unit: 10})
 		if err != nil || !d.HasSize || d.Bounds().Width() != 10 || len(d.Notes) != 0 {
 			t.Errorf("unit %s read as cm: %v wide, %v, %v", code, d.Bounds().Width(), err, d.Notes)
 		}
 	}
+}
+
+// Without a unit a file is an error that says what the file knows, or read for its
+// proportions alone.
+func TestNoUnit(t *testing.T) {
 	for vars, hint := range map[string]string{"": "24in", "9 $INSUNITS 70 0": "24in", "9 $INSUNITS 70 3": "24in", "9 $MEASUREMENT 70 1": "metric", "9 $MEASUREMENT 70 0": "inches"} {
-		_, err := Read("t.dxf", file(vars), Options{})
-		if err == nil || !strings.Contains(faultOf(t, err).Do, "--units mm, cm, m, in or ft") || !strings.Contains(faultOf(t, err).Do, hint) {
+		_, err := Read("t.dxf", unitFile(vars), Options{})
+		if err == nil || !strings.Contains(boundedtest.Fault(t, err).Do, "[units] mm, cm, m, in or ft") || !strings.Contains(boundedtest.Fault(t, err).Do, hint) {
 			t.Errorf("without a unit (%s): %v", vars, err)
 		}
-		d, err := Read("t.dxf", file(vars), Options{Proportions: true})
+		d, err := Read("t.dxf", unitFile(vars), Options{Proportions: true})
 		if err != nil || d.HasSize || d.Bounds().Width() != 1 {
 			t.Errorf("without a unit (%s), for its proportions: %v, %v", vars, d, err)
 		}

@@ -2,9 +2,11 @@ package dxf
 
 import (
 	"fmt"
-	"runtime"
 	"strings"
 	"testing"
+
+	"weftplot/paths"
+	"weftplot/paths/bounded/boundedtest"
 )
 
 // hostile are files that ask for too much, or hold nothing, with how the
@@ -15,14 +17,7 @@ func hostile() []struct{ name, file, fault string } {
 	blocks := func(body string) string {
 		return pairs("0 SECTION 2 HEADER 9 $INSUNITS 70 4 0 ENDSEC 0 SECTION 2 BLOCKS") + body + pairs("0 ENDSEC 0 SECTION 2 ENTITIES")
 	}
-	var tower, empty strings.Builder
-	tower.WriteString(pairs("0 BLOCK 2 B0") + line + pairs("0 ENDBLK"))
-	empty.WriteString(pairs("0 BLOCK 2 B0 0 ENDBLK"))
-	for i := 1; i < 10; i++ {
-		level := pairs(fmt.Sprintf("0 BLOCK 2 B%d", i)) + strings.Repeat(pairs(fmt.Sprintf("0 INSERT 2 B%d", i-1)), 10) + pairs("0 ENDBLK")
-		tower.WriteString(level)
-		empty.WriteString(level)
-	}
+	tower, empty := towers(line)
 	var deep strings.Builder
 	for i := range 50_000 {
 		deep.WriteString(pairs(fmt.Sprintf("0 BLOCK 2 D%d 0 INSERT 2 D%d 0 ENDBLK", i, i+1)))
@@ -53,8 +48,8 @@ func hostile() []struct{ name, file, fault string } {
 		{"no number", head + line + pairs("0 CIRCLE 10 NaN 40 1 0 CIRCLE 10 Inf 40 1 0 CIRCLE 10 1e999 40 1 0 CIRCLE 10 0x1p9 40 0x1") + foot, ""},
 		{"huge numbers", head + line + pairs("0 CIRCLE 10 1e300 40 1e300 0 LINE 11 1e308 21 -1e308 0 LWPOLYLINE 10 0 20 0 42 1e300 10 5 20 5 0 ELLIPSE 10 0 20 0 11 1e300 21 1e300 40 1e300 0 SPLINE 71 3 11 1e300 21 0 11 0 21 1e300 11 0 21 0") + foot, ""},
 		{"tiny numbers", head + line + pairs("0 CIRCLE 10 0 40 1e-300 0 ELLIPSE 11 1e-300 40 1e-300 0 LWPOLYLINE 10 0 20 0 42 1e-300 10 5 20 5 0 SPLINE 71 3 11 1e-300 21 0 11 0 21 1e-300 11 0 21 0") + foot, ""},
-		{"insert bomb", blocks(tower.String()) + pairs("0 INSERT 2 B9") + foot, "t.dxf, line 61, INSERT: inserts make more than 100000 copies"},
-		{"insert bomb of nothing", blocks(empty.String()) + pairs("0 INSERT 2 B9") + foot, "t.dxf, line"},
+		{"insert bomb", blocks(tower) + pairs("0 INSERT 2 B9") + foot, "t.dxf, line 61, INSERT: inserts make more than 100000 copies"},
+		{"insert bomb of nothing", blocks(empty) + pairs("0 INSERT 2 B9") + foot, "t.dxf, line"},
 		{"array without end", blocks(pairs("0 BLOCK 2 B0")+line+pairs("0 ENDBLK")) + pairs("0 INSERT 2 B0 70 32767 71 32767 44 1 45 1") + foot, "t.dxf, line 39, INSERT: inserts make more than 100000 copies"},
 		{"array beyond counting", blocks(pairs("0 BLOCK 2 B0 0 ENDBLK")) + line + pairs("0 INSERT 2 B0 70 1e18 71 -5") + foot, ""},
 		{"a block of twenty thousand, often", blocks(pairs("0 BLOCK 2 B0")+strings.Repeat(line, 20_000)+pairs("0 ENDBLK")) + pairs("0 INSERT 2 B0 70 1000") + foot, "t.dxf, line"},
@@ -74,6 +69,19 @@ func hostile() []struct{ name, file, fault string } {
 		{"spline of degree a million", head + line + pairs("0 SPLINE 71 1000000 40 0 40 1 10 0 10 1") + foot, ""},
 		{"weights far apart", head + pairs("0 SPLINE 71 2 40 0 40 0 40 0 40 1 40 1 40 1 41 1e-9 41 1e9 41 1e-9 10 0 20 0 10 3 20 3 10 6 20 0") + foot, ""},
 	}
+}
+
+// towers are blocks of ten inserts of the block before, ten high: one on a line, one
+// on nothing.
+func towers(line string) (tower, empty string) {
+	tower = pairs("0 BLOCK 2 B0") + line + pairs("0 ENDBLK")
+	empty = pairs("0 BLOCK 2 B0 0 ENDBLK")
+	for i := 1; i < 10; i++ {
+		level := pairs(fmt.Sprintf("0 BLOCK 2 B%d", i)) + strings.Repeat(pairs(fmt.Sprintf("0 INSERT 2 B%d", i-1)), 10) + pairs("0 ENDBLK")
+		tower += level
+		empty += level
+	}
+	return tower, empty
 }
 
 func manyLayers(n int) string {
@@ -96,21 +104,18 @@ func onLayers(n int) string {
 func TestHostileFiles(t *testing.T) {
 	for _, tt := range hostile() {
 		t.Run(tt.name, func(t *testing.T) {
-			var before, after runtime.MemStats
-			runtime.ReadMemStats(&before)
-			d, err := Read("t.dxf", []byte(tt.file), Options{})
-			runtime.ReadMemStats(&after)
-			// Allocated in all, most of it garbage at once; what is held is less.
-			if got, limit := after.TotalAlloc-before.TotalAlloc, uint64(500<<20); got > limit {
-				t.Errorf("%d MB were allocated, more than %d", got>>20, limit>>20)
-			}
+			var d paths.Design
+			var err error
+			boundedtest.Memory(t, func() {
+				d, err = Read("t.dxf", []byte(tt.file), Options{})
+			})
 			switch {
 			case tt.fault == "" && err != nil:
 				t.Errorf("fault %q, want none", err)
 			case tt.fault != "" && err == nil:
 				t.Errorf("read as %.200s, want the fault %q", shown(d), tt.fault)
 			case err != nil:
-				if f := faultOf(t, err); !strings.HasPrefix(f.Error(), tt.fault) || f.Do == "" {
+				if f := boundedtest.Fault(t, err); !strings.HasPrefix(f.Error(), tt.fault) || f.Do == "" {
 					t.Errorf("fault %q (do: %q), want %q", f, f.Do, tt.fault)
 				}
 			default:

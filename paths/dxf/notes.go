@@ -1,17 +1,16 @@
 package dxf
 
 import (
-	"cmp"
 	"fmt"
-	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/bounded"
 )
 
 // maxNotes bounds the notes of one design.
 const maxNotes = 200
 
-// notebook counts what there is to tell, one note for each key.
+// notebook collects notes, one for each key, and counts how often each applies.
 type notebook struct {
 	list  []*tally
 	byKey map[string]*tally
@@ -51,23 +50,10 @@ func (b *notebook) all() []paths.Note {
 		n.Message = t.say(t.n)
 		out = append(out, n)
 	}
-	slices.SortStableFunc(out, func(a, c paths.Note) int { return cmp.Compare(a.Line, c.Line) })
-	if b.more > 0 {
-		out = append(out, paths.Note{Code: "more-notes", Message: fmt.Sprintf("And %d more remarks.", b.more)})
-	}
-	return out
+	return bounded.InOrder(out, b.more, "And %d more remarks.")
 }
 
-// first returns the first thing that was not drawn, for the advice of a file
-// with nothing else in it.
-func (b *notebook) first() string {
-	for _, n := range b.all() {
-		return fmt.Sprintf("line %d, %s: %s", n.Line, n.Element, n.Message)
-	}
-	return ""
-}
-
-// note tells of an entity, once however often it is copied.
+// note adds a note about an entity, once however often it is copied.
 func (r *reader) note(e *entity, code string, say func(n int) string) {
 	if e.noted {
 		return

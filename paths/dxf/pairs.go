@@ -3,6 +3,7 @@ package dxf
 import (
 	"bytes"
 	"strconv"
+
 	"weftplot/paths/fault"
 )
 
@@ -30,8 +31,8 @@ func Looks(data []byte) bool {
 
 const utf8Mark = "\xef\xbb\xbf"
 
-// plainText returns data without its byte-order mark, or the fault of a file
-// that is no DXF text.
+// plainText returns data without its byte-order mark, or the error of a file that
+// is not DXF text.
 func plainText(name string, data []byte) ([]byte, *fault.Error) {
 	data = bytes.TrimPrefix(data, []byte(utf8Mark))
 	switch {
@@ -99,9 +100,9 @@ const shortLine = 64
 
 func isBlank(c byte) bool { return c == ' ' || c == '\t' || c == 0 || c == 0x1a }
 
-// pair returns the next pair, and false at the end of the file. A line where a
-// group code should stand and does not is a fault: whatever follows would be
-// read askew.
+// pair returns the next pair, and false at the end of the file. A line that
+// should hold a group code and does not is an error, as all that follows would be
+// misread.
 func (s *scanner) pair(name string) (group, bool, *fault.Error) {
 	from, to, ok := s.next()
 	if !ok {

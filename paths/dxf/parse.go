@@ -3,6 +3,7 @@ package dxf
 import (
 	"bytes"
 	"strings"
+
 	"weftplot/paths/fault"
 )
 
@@ -104,7 +105,8 @@ func (p *parser) header(e *record) {
 	}
 }
 
-// fold returns a name as names are compared: in any case of letters.
+// fold returns a name in the form in which names are compared: their case does not
+// matter.
 func fold(name []byte) string { return string(bytes.ToUpper(name)) }
 
 func (p *parser) layer(e *record) {

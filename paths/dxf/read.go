@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/bounded"
 	"weftplot/paths/fault"
 )
 
@@ -36,19 +37,12 @@ type Options struct {
 }
 
 func (o Options) withDefaults() Options {
-	set := func(v *int, def int) {
-		if *v <= 0 {
-			*v = def
-		}
-	}
-	set(&o.MaxBytes, 32<<20)
-	set(&o.MaxEntities, 500_000)
-	set(&o.MaxCurves, 1_000_000)
-	set(&o.MaxInserts, 100_000)
-	set(&o.MaxDepth, 50)
-	if !(o.Tolerance > 0) {
-		o.Tolerance = 0.001
-	}
+	bounded.Default(&o.MaxBytes, 32<<20)
+	bounded.Default(&o.MaxEntities, 500_000)
+	bounded.Default(&o.MaxCurves, 1_000_000)
+	bounded.Default(&o.MaxInserts, 100_000)
+	bounded.Default(&o.MaxDepth, 50)
+	bounded.Default(&o.Tolerance, 0.001)
 	return o
 }
 
@@ -57,7 +51,7 @@ func (o Options) withDefaults() Options {
 //
 // The design has no page. HasSize is true when the unit is known, from the file
 // or from the options; a unit that the file states is noted, as many files state
-// one that nobody meant.
+// a wrong one.
 //
 // The error is a [*fault.Error] that names the file, and the line and entity
 // where there is one. A file that holds nothing to draw is a fault too; the
@@ -65,7 +59,7 @@ func (o Options) withDefaults() Options {
 func Read(name string, data []byte, opt Options) (paths.Design, error) {
 	r := &reader{name: name, opt: opt.withDefaults(), names: map[string]string{}, layers: map[string]*layer{}, blocks: map[string]*block{}}
 	if len(data) > r.opt.MaxBytes {
-		return paths.Design{}, fault.Bad(name, "simplify the drawing or save it in parts", "the file is longer than %d bytes, the most that is read", r.opt.MaxBytes)
+		return paths.Design{}, bounded.TooLong(name, r.opt.MaxBytes)
 	}
 	data, bad := plainText(name, data)
 	if bad != nil {
@@ -118,7 +112,7 @@ type reader struct {
 // halt ends the reading with the fault of a bound that is exceeded.
 func (r *reader) halt(line int, kind, format string, args ...any) {
 	if r.stop == nil {
-		r.stop = fault.Bad(r.where(line, kind), "simplify the drawing or save it in parts", format, args...)
+		r.stop = bounded.TooMuch(r.where(line, kind), format, args...)
 	}
 }
 
@@ -136,7 +130,7 @@ func (r *reader) unit() (mm float64, known bool, bad *fault.Error) {
 	case r.opt.Proportions:
 		return 1, false, nil
 	}
-	do := "say in what it is drawn: --units mm, cm, m, in or ft; or how large the rug is to be: --width 24in"
+	do := "say in what it is drawn: [units] mm, cm, m, in or ft; or how large the rug is to be: [width] 24in"
 	switch r.head.measurement {
 	case "0":
 		do += "; the file says only that it is drawn in inches and feet"
@@ -164,15 +158,11 @@ func (r *reader) noteSize(d paths.Design, unit float64) {
 	}
 	b := d.Bounds()
 	r.notes.add("size", paths.Note{Code: "size-from-file", Line: r.head.unitsLine, Element: "$INSUNITS"}, func(int) string {
-		return fmt.Sprintf("The file says that it is drawn in %s, so it measures %.4g x %.4g mm. If that is wrong, say in what it is drawn with --units.", u.name, b.Width(), b.Height())
+		return fmt.Sprintf("The file says that it is drawn in %s, so it measures %.4g x %.4g mm. If that is wrong, say in what it is drawn with [units].", u.name, b.Width(), b.Height())
 	})
 }
 
 // nothing returns the fault of a file without line work.
 func (r *reader) nothing() *fault.Error {
-	do := "open it in a drawing program and look for lines in its model"
-	if first := r.notes.first(); first != "" {
-		do = first
-	}
-	return fault.Bad(r.name, do, "it holds no line work")
+	return bounded.Nothing(r.name, "open it in a drawing program and look for lines in its model", r.notes.all())
 }

@@ -1,14 +1,12 @@
 package dxf
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"strings"
 	"testing"
 
 	"weftplot/paths"
-	"weftplot/paths/fault"
 )
 
 // pairs writes groups, each a code and a value between blanks, as the lines of
@@ -221,13 +219,4 @@ func TestLayers(t *testing.T) {
 			}
 		})
 	}
-}
-
-func faultOf(t *testing.T, err error) *fault.Error {
-	t.Helper()
-	var f *fault.Error
-	if !errors.As(err, &f) {
-		t.Fatalf("error %v (%T) is no *fault.Error", err, err)
-	}
-	return f
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+
 	"weftplot/paths/fault"
 )
 
@@ -41,33 +42,39 @@ func (r *reader) records(data []byte, f func(*record) bool) {
 			break
 		}
 		switch {
-		case g.code == comment || inner && g.code != 0:
 		case g.code == 0:
 			if begun && !f(&rec) {
 				return
 			}
 			rec = record{data: data, kind: r.intern(s.value(g)), line: int(g.line), groups: rec.groups[:0]}
 			begun, inner = true, false
-			if rec.kind == "EOF" { // what follows is nobody's
+			if rec.kind == "EOF" { // what follows is no part of the drawing
 				f(&rec)
 				return
 			}
+		case g.code == comment || inner:
 		case g.code == embedded:
 			inner = true
-		default:
-			if len(rec.groups) == maxGroups {
-				r.halt(rec.line, rec.kind, "one entity has more than %d groups", maxGroups)
-				return
-			}
-			if len(rec.groups) == cap(rec.groups) {
-				rec.groups = slices.Grow(rec.groups, max(16, len(rec.groups)))
-			}
-			rec.groups = append(rec.groups, g)
+		case !r.addGroup(&rec, g):
+			return
 		}
 	}
 	if begun && f(&rec) {
 		r.stop = fault.Bad(at(r.name, s.line), "save it again from the drawing program", "the file is cut short: it does not end with EOF")
 	}
+}
+
+// addGroup adds a pair to a record, and returns false when it has too many.
+func (r *reader) addGroup(rec *record, g group) bool {
+	if len(rec.groups) == maxGroups {
+		r.halt(rec.line, rec.kind, "one entity has more than %d groups", maxGroups)
+		return false
+	}
+	if len(rec.groups) == cap(rec.groups) {
+		rec.groups = slices.Grow(rec.groups, max(16, len(rec.groups)))
+	}
+	rec.groups = append(rec.groups, g)
+	return true
 }
 
 // intern returns b as a string, the same one each time.

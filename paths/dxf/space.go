@@ -18,7 +18,7 @@ func (a vec) fromAbove() paths.Point { return paths.Point{X: a.x, Y: a.y} }
 
 // unit returns a with length 1; a zero vector stays.
 func (a vec) unit() vec {
-	// Scaled first, as the square of a tiny or huge length is none.
+	// Scaled first, as the square of a tiny or huge length is out of range.
 	k := max(math.Abs(a.x), math.Abs(a.y), math.Abs(a.z))
 	if k == 0 {
 		return a

@@ -81,24 +81,11 @@ func (r *reader) entity(e *entity, c context) {
 	if !shown {
 		return
 	}
-	switch {
-	case e.damaged:
-		r.note(e, "entity-damaged", func(n int) string {
-			return fmt.Sprintf("%s damaged, with a value that is no number, and not drawn.", are(n, e.kind))
-		})
-		return
-	case e.body == nil:
-		r.notDrawn(e)
+	if !r.drawable(e) {
 		return
 	}
 	c.colour = r.colour(e, l, c)
-	c.dashed = e.dashed == dashes || e.dashed == asLayer && (l != nil && l.dashed || c.dashed && c.inside && e.layer == "0")
-	if e.kind == "POINT" && r.head.points == "1" {
-		r.note(e, "points-not-shown", func(n int) string {
-			return fmt.Sprintf("%s not drawn: the file says that points do not show.", are(n, e.kind))
-		})
-		return
-	}
+	c.dashed = c.isDashed(e, l)
 	d := draught{r: r, e: e, c: c}
 	e.body.draw(&d, c.m)
 	if _, copied := e.body.(*insert); !copied && r.stop == nil {
@@ -106,8 +93,36 @@ func (r *reader) entity(e *entity, c context) {
 	}
 }
 
+// drawable reports whether e has something to draw, and notes why not.
+func (r *reader) drawable(e *entity) bool {
+	switch {
+	case e.damaged:
+		r.note(e, "entity-damaged", func(n int) string {
+			return fmt.Sprintf("%s damaged, with a value that is no number, and not drawn.", are(n, e.kind))
+		})
+	case e.body == nil:
+		r.notDrawn(e)
+	case e.kind == "POINT" && r.head.points == "1":
+		r.note(e, "points-not-shown", func(n int) string {
+			return fmt.Sprintf("%s not drawn: the file says that points do not show.", are(n, e.kind))
+		})
+	default:
+		return true
+	}
+	return false
+}
+
+// isDashed reports whether e, on layer l, is of a broken line type: its own, that of
+// its layer, or on layer 0 within a block that of the insert.
+func (c *context) isDashed(e *entity, l *layer) bool {
+	if e.dashed != asLayer {
+		return e.dashed == dashes
+	}
+	return l != nil && l.dashed || c.dashed && c.inside && e.layer == "0"
+}
+
 // shown finds the layer that e is on, enters it in the context, and reports
-// whether anything on it shows; it tells of what does not.
+// whether anything on it shows; what does not is noted.
 func (r *reader) shown(e *entity, c *context) (*layer, bool) {
 	name := e.layer
 	if c.inside && name == "0" {
@@ -180,7 +195,7 @@ func inRange(s paths.Stroke) bool {
 	return max(math.Abs(b.Min.X), math.Abs(b.Min.Y), math.Abs(b.Max.X), math.Abs(b.Max.Y)) <= farthest
 }
 
-// notDrawn tells of an entity of a kind that is not line work.
+// notDrawn notes an entity of a kind that is not line work.
 func (r *reader) notDrawn(e *entity) {
 	k, ok := undrawn[e.kind]
 	if !ok {
@@ -189,7 +204,7 @@ func (r *reader) notDrawn(e *entity) {
 	r.note(e, k.code, func(n int) string { return are(n, e.kind) + " " + k.words })
 }
 
-// remark is what to tell of a kind of entity; its words follow "3 TEXT are".
+// remark is the note for a kind of entity; its words follow "3 TEXT are".
 type remark struct{ code, words string }
 
 var undrawn = map[string]remark{

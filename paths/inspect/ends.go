@@ -9,7 +9,7 @@ import (
 
 // gaps returns the ends that nearly meet a line and do not, and whether all
 // could be looked at.
-func (f *field) gaps() ([]Found, bool) {
+func (f *drawing) gaps() ([]Found, bool) {
 	var out []Found
 	whole := true
 	seen := map[[2]int][]paths.Point{}
@@ -42,7 +42,7 @@ func reversed(s segment, length float64) segment {
 // gap returns the gap at the end where s starts, if there is one: what is
 // nearest is farther off than where lines meet, and no farther than a gap is
 // wide.
-func (f *field) gap(s segment) (found Found, ok, whole bool) {
+func (f *drawing) gap(s segment) (found Found, ok, whole bool) {
 	best, meets := Found{Kind: Gap, Length: f.Gap, Stroke: int(s.stroke), Other: -1}, false
 	whole = f.near(segment{a: s.a, b: s.a, stroke: s.stroke}, f.Gap, func(j int32) {
 		o := f.segs[j]
@@ -68,28 +68,28 @@ func (f *field) gap(s segment) (found Found, ok, whole bool) {
 }
 
 // overshoots reports whether the line crosses segment j just before its end at s.a.
-func (f *field) overshoots(s segment, j int32) bool {
+func (f *drawing) overshoots(s segment, j int32) bool {
 	o := f.segs[j]
-	left := 2 * f.Gap
+	remaining := 2 * f.Gap
 	i, step := f.first[s.stroke], int32(1)
 	if s.from > 0 {
 		i, step = f.first[s.stroke+1]-1, -1
 	}
-	for ; left > 0 && f.first[s.stroke] <= i && i < f.first[s.stroke+1]; i += step {
+	for ; remaining > 0 && f.first[s.stroke] <= i && i < f.first[s.stroke+1]; i += step {
 		t := f.segs[i]
-		if t.length > left { // no more of it than is near the end
-			if cut := t.length - left; step < 0 {
+		if t.length > remaining { // no more of it than is near the end
+			if cut := t.length - remaining; step < 0 {
 				t.a, t.from = t.at(cut), t.from+cut
 			}
-			t.length = left
-			t.b = t.at(left)
+			t.length = remaining
+			t.b = t.at(remaining)
 		}
 		if i != j && !(t.stroke == o.stroke && (t.a == o.b || t.b == o.a)) {
 			if d, _, _ := distance(t, o); d <= f.Meet {
 				return true
 			}
 		}
-		left -= t.length
+		remaining -= t.length
 	}
 	return false
 }

@@ -4,46 +4,65 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/near"
 )
 
 // Kind is what was found.
 type Kind int
 
 const (
-	// Double is a stretch where a line is drawn over another, or over itself.
+	// Double is where a line is drawn over another, or over itself.
 	Double Kind = iota
 	// Gap is an end that nearly meets a line and does not.
 	Gap
 	// Speck is a shape that is smaller than two rows both ways.
 	Speck
-	// Close is a stretch where lines run closer together than two rows.
+	// Close is where lines run closer together than two rows.
 	Close
 )
 
-// Found is one place. Lengths are mm.
+// Found is one place that was found. Lengths are mm.
 type Found struct {
 	Kind Kind
 	// At is the middle of it.
 	At paths.Point
-	// Length is how long a double or close stretch is, how wide a gap, how large
-	// a speck in its greater extent.
+	// Length is how long a double or close part is, how wide a gap is, and the
+	// greater extent of a speck.
 	Length float64
 	// Apart is the least distance of lines that run close, and of doubles.
 	Apart float64
-	// Stroke is the one found, Other the one it was found by; -1 for none.
+	// Stroke is the number of the stroke it was found on, Other that of the stroke
+	// it lies beside or faces; -1 for none.
 	Stroke, Other int
 }
 
-// Options say what to look for. Lengths are mm.
+// Options say what to look for. Lengths are mm. The zero value looks for doubles
+// and gaps only, as no distance between rows of holes suits every cloth.
 type Options struct {
-	// Across and Along are the distances between neighbouring rows of holes.
+	// Across and Along are the distances between neighbouring rows of holes; 0
+	// leaves out what is measured in rows, specks and close lines.
 	Across, Along float64
-	// Meet is the distance within which an end meets a line.
+	// Meet is the distance within which an end meets a line; 0 means 0.05.
 	Meet float64
-	// Gap is the widest gap that counts as nearly closed.
+	// Gap is the widest gap that counts as nearly closed; 0 means 0.5, a pen's
+	// width (common practice).
 	Gap float64
-	// Double is how far apart lines may lie and still be one line drawn twice.
+	// Double is how far apart lines may lie and still be one line drawn twice; 0
+	// means 0.1.
 	Double float64
+}
+
+// withDefaults returns the options with what is not said filled in.
+func (o Options) withDefaults() Options {
+	for _, d := range []struct {
+		value *float64
+		or    float64
+	}{{&o.Meet, 0.05}, {&o.Gap, 0.5}, {&o.Double, 0.1}} {
+		if *d.value == 0 {
+			*d.value = d.or
+		}
+	}
+	return o
 }
 
 // Result is all that was found, in the order of the kinds and within a kind in
@@ -60,22 +79,22 @@ type Result struct {
 // (common practice).
 const rows = 2
 
-// Inspect looks at strokes whose ends have been joined where they meet: a
-// stroke that goes on as another is taken for two lines.
+// Inspect looks at strokes whose ends have been joined where they meet: a stroke
+// that goes on as another is taken for two lines. The strokes are not changed.
 //
-// A double is told of when it is at least a millimetre long, a close stretch
-// from the distance of two rows on. Where lines meet or cross they are close by
-// their nature, so four times that distance from there nothing is told, nor of
-// two parts of one stroke that are no farther apart along it; nor of what is
-// close within a speck.
+// A double is reported from a length of one millimetre, lines that run close from
+// a length of two rows. Lines that meet or cross are close where they do, so
+// nothing is reported nearer to such a place than four times two rows. The same
+// holds for two parts of one stroke that are no farther apart along it, and for
+// what is close within a speck.
 func Inspect(strokes []paths.Stroke, opt Options) Result {
-	f := newField(strokes, opt)
+	f := newDrawing(strokes, opt.withDefaults())
 	var res Result
 	p := pairing{
-		field: f, sets: newSets(len(strokes)),
-		touching: touching{field: f, of: map[[2]int32][]touch{}, around: map[[2]int32][][2]float64{}},
+		drawing: f, sets: near.NewSets(len(strokes)),
+		touching: touching{drawing: f, of: map[[2]int32][]touch{}, around: map[[2]int32][][2]float64{}},
 	}
-	res.Whole = p.run()
+	res.Whole = p.all()
 	res.Found = append(res.Found, p.doubles()...)
 	gaps, whole := f.gaps()
 	res.Found = append(res.Found, gaps...)

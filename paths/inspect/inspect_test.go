@@ -10,7 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
-	"weftplot/paths/order"
+	"weftplot/paths/join"
 )
 
 // monks is the weave of monk's cloth, 12 x 13 channels an inch: two rows are
@@ -43,7 +43,7 @@ func circle(x, y, r float64) paths.Stroke {
 // shown writes what was found: "double 5 at 3,4".
 func shown(t *testing.T, s []paths.Stroke) string {
 	t.Helper()
-	joined, _ := order.Join(s, order.JoinOptions{Tolerance: monks.Meet, KeepDoubles: true})
+	joined, _ := join.Strokes(s, join.Options{Tolerance: monks.Meet, KeepDoubles: true})
 	r := Inspect(joined, monks)
 	if !r.Whole {
 		t.Error("not everything was looked at")
@@ -115,7 +115,7 @@ func drawSegment(t *rapid.T, f func(string) float64) segment {
 }
 
 // The distance of two segments is the least of the distances of their points,
-// and the stretch of one along the other is where those points say.
+// and the overlap of one with the other is where those points say.
 func TestSegmentsAgainstSampling(t *testing.T) {
 	coord := func(t *rapid.T) func(string) float64 {
 		return func(name string) float64 { return float64(rapid.IntRange(0, 40).Draw(t, name)) / 4 }
@@ -136,21 +136,31 @@ func TestSegmentsAgainstSampling(t *testing.T) {
 		if got := s.at(on).Dist(o.at(other)); math.Abs(got-d) > 1e-9 {
 			t.Fatalf("the places are %g apart, not %g", got, d)
 		}
-		if s.length == 0 || o.length == 0 {
-			return
-		}
-		st, ok := alongside(s, o, -2, 2)
-		for i := range n + 1 {
-			at := s.length * float64(i) / n
-			p := s.at(at)
-			foot, off := p.Sub(o.a).Dot(o.u), o.u.Cross(p.Sub(o.a))
-			in := 1e-9 < foot && foot < o.length-1e-9 && math.Abs(off) < 2-1e-9
-			out := foot < -1e-9 || foot > o.length+1e-9 || math.Abs(off) > 2+1e-9
-			if got := ok && st.from <= at+1e-9 && at-1e-9 <= st.to; in && !got && s.length > 1e-6 && math.Abs(s.u.Dot(o.u)) > 1e-6 || out && ok && st.from+1e-9 < at && at < st.to-1e-9 {
-				t.Fatalf("at %g the foot is at %g of %g, %g off; the stretch is %v to %v", at, foot, o.length, off, st.from, st.to)
-			}
+		if s.length > 0 && o.length > 0 {
+			checkAlongside(t, s, o, n)
 		}
 	})
+}
+
+// checkAlongside asks of n places of s whether they lie beside o, no more than
+// 2 mm off, and holds the overlap against that.
+func checkAlongside(t *rapid.T, s, o segment, n int) {
+	st, ok := alongside(s, o, -2, 2)
+	isTold := s.length > 1e-6 && math.Abs(s.u.Dot(o.u)) > 1e-6 // else it may have no length
+	for i := range n + 1 {
+		at := s.length * float64(i) / float64(n)
+		p := s.at(at)
+		foot, off := p.Sub(o.a).Dot(o.u), o.u.Cross(p.Sub(o.a))
+		// How far inside of what counts the place lies, and inside of the overlap.
+		inside := min(foot, o.length-foot, 2-math.Abs(off))
+		within := math.Inf(-1)
+		if ok {
+			within = min(at-st.from, st.to-at)
+		}
+		if inside > 1e-9 && within < -1e-9 && isTold || inside < -1e-9 && within > 1e-9 {
+			t.Fatalf("at %g the foot is at %g of %g, %g off; the overlap is %v to %v", at, foot, o.length, off, st.from, st.to)
+		}
+	}
 }
 
 // The grid finds every pair of segments whose boxes are within reach, once.
@@ -165,7 +175,7 @@ func TestGridAgainstAllPairs(t *testing.T) {
 			}
 			list = append(list, paths.Polyline(pts...))
 		}
-		f := newField(list, monks)
+		f := newDrawing(list, monks)
 		reach := f.reach()
 		for _, s := range f.segs {
 			met := map[int32]int{}
@@ -197,34 +207,12 @@ func TestGapsAgainstAllPairs(t *testing.T) {
 		var want [][]Found // for each end that has a gap, the nearest; several when as near
 		for i, s := range list {
 			for _, end := range []paths.Stroke{s, s.Reverse()} {
-				var nearest []Found
-				least, meets := monks.Gap, false
-				tail := end[0].(paths.Line)
-				tail.B = tail.At(min(1, 2*monks.Gap/tail.Length()))
-				for j, o := range list {
-					if i == j {
-						continue
-					}
-					line := o[0].(paths.Line)
-					k := line.B.Sub(line.A)
-					q := line.At(min(1, max(0, end.Start().Sub(line.A).Dot(k)/k.Dot(k))))
-					d := end.Start().Dist(q)
-					isDouble := d <= monks.Double && math.Abs(tail.Tangent(0).Dot(line.Tangent(0))) > math.Cos(twisted)
-					meets = meets || d <= monks.Meet || isDouble || d <= monks.Gap && meet(tail, line)
-					if d < least-1e-9 {
-						nearest = nil
-					}
-					if d <= least+1e-9 {
-						nearest = append(nearest, Found{At: end.Start().Lerp(q, 0.5), Length: d, Stroke: i, Other: j})
-						least = min(least, d)
-					}
-				}
-				if !meets && nearest != nil {
+				if nearest := gapByDefinition(list, i, end); nearest != nil {
 					want = append(want, nearest)
 				}
 			}
 		}
-		got, _ := newField(list, monks).gaps()
+		got, _ := newDrawing(list, monks).gaps()
 		// Every gap that is told of is one, and each is told of, if only by the
 		// gap of the end that faces it.
 		has := func(list []Found, g Found, within float64) bool {
@@ -246,6 +234,35 @@ func TestGapsAgainstAllPairs(t *testing.T) {
 	})
 }
 
+// gapByDefinition returns the gap at the start of stroke i, given with that end
+// first: to the nearest of all others, or to several that are as near; none where
+// the end meets one.
+func gapByDefinition(list []paths.Stroke, i int, end paths.Stroke) []Found {
+	var nearest []Found
+	least := monks.Gap
+	tail := end[0].(paths.Line)
+	tail.B = tail.At(min(1, 2*monks.Gap/tail.Length()))
+	for j, o := range list {
+		if i == j {
+			continue
+		}
+		line := o[0].(paths.Line)
+		t, d := line.Nearest(end.Start())
+		isDouble := d <= monks.Double && math.Abs(tail.Tangent(0).Dot(line.Tangent(0))) > math.Cos(twisted)
+		if d <= monks.Meet || isDouble || d <= monks.Gap && meet(tail, line) {
+			return nil
+		}
+		if d < least-1e-9 {
+			nearest = nil
+		}
+		if d <= least+1e-9 {
+			nearest = append(nearest, Found{At: end.Start().Lerp(line.At(t), 0.5), Length: d, Stroke: i, Other: j})
+			least = min(least, d)
+		}
+	}
+	return nearest
+}
+
 // meet reports whether two lines come within the distance at which lines meet.
 func meet(a, b paths.Line) bool {
 	side := func(l paths.Line, p paths.Point) float64 { return l.B.Sub(l.A).Cross(p.Sub(l.A)) }
@@ -253,8 +270,8 @@ func meet(a, b paths.Line) bool {
 		return true
 	}
 	near := func(p paths.Point, l paths.Line) bool {
-		d := l.B.Sub(l.A)
-		return p.Dist(l.At(min(1, max(0, p.Sub(l.A).Dot(d)/d.Dot(d))))) <= monks.Meet
+		_, d := l.Nearest(p)
+		return d <= monks.Meet
 	}
 	return near(a.A, b) || near(a.B, b) || near(b.A, a) || near(b.B, a)
 }

@@ -4,10 +4,11 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/near"
 )
 
-// stretch is a part of a stroke that runs along another line.
-type stretch struct {
+// overlap is a part of a stroke that runs along another line.
+type overlap struct {
 	stroke, other  int32
 	from, to       float64 // along the stroke
 	offFrom, offTo float64 // of the other to the left, at both ends
@@ -15,11 +16,11 @@ type stretch struct {
 
 // pairing looks at every pair of segments that are near one another.
 type pairing struct {
-	*field
+	*drawing
 	touching touching
-	double   []stretch
-	along    []stretch
-	sets     sets
+	double   []overlap
+	along    []overlap
+	sets     *near.Sets // of strokes that touch
 }
 
 const (
@@ -30,9 +31,9 @@ const (
 	twisted = 8 * math.Pi / 180
 )
 
-// run fills in what is touched and what runs along what, and reports whether
+// all fills in what is touched and what runs along what, and reports whether
 // every pair was looked at.
-func (p *pairing) run() bool {
+func (p *pairing) all() bool {
 	whole := true
 	for i := range p.segs {
 		s := p.segs[i]
@@ -52,7 +53,7 @@ func (p *pairing) pair(s, o segment) {
 		t := touch{s.from + on, o.from + other}
 		switch {
 		case !same:
-			p.sets.join(s.stroke, o.stroke)
+			p.sets.Join(int(s.stroke), int(o.stroke))
 			p.touching.add(s.stroke, o.stroke, t)
 		case p.apart(s.stroke, t.on, t.other) >= p.reach():
 			p.touching.add(s.stroke, o.stroke, t)
@@ -85,7 +86,7 @@ func (p *pairing) pair(s, o segment) {
 	}
 }
 
-// maxKept bounds the stretches and touches that are kept.
+// maxKept bounds the overlaps and touches that are kept.
 const maxKept = 3_000_000
 
 // nearby is how many times the distance of two rows lines are taken to be close
@@ -94,14 +95,14 @@ const nearby = 4
 
 // alongside returns the part of s from which the foot of the perpendicular on o
 // is on o, and which lies between least and most to the left of o.
-func alongside(s, o segment, least, most float64) (stretch, bool) {
+func alongside(s, o segment, least, most float64) (overlap, bool) {
 	x0, x1 := s.a.Sub(o.a).Dot(o.u), s.b.Sub(o.a).Dot(o.u)
 	y0, y1 := o.u.Cross(s.a.Sub(o.a)), o.u.Cross(s.b.Sub(o.a))
 	lo, hi := 0., 1.
 	lo, hi = between(lo, hi, x0, x1, 0, o.length)
 	lo, hi = between(lo, hi, y0, y1, least, most)
 	if (hi-lo)*s.length <= 1e-9 {
-		return stretch{}, false
+		return overlap{}, false
 	}
 	// To the left of o is, seen the other way round, o to the right.
 	side := -1.
@@ -109,7 +110,7 @@ func alongside(s, o segment, least, most float64) (stretch, bool) {
 		side = 1
 	}
 	off := func(t float64) float64 { return side * (y0 + t*(y1-y0)) }
-	return stretch{s.stroke, o.stroke, s.from + lo*s.length, s.from + hi*s.length, off(lo), off(hi)}, true
+	return overlap{s.stroke, o.stroke, s.from + lo*s.length, s.from + hi*s.length, off(lo), off(hi)}, true
 }
 
 // between narrows the interval from lo to hi of a parameter to where a value
@@ -129,9 +130,9 @@ func between(lo, hi, v0, v1, least, most float64) (float64, float64) {
 	return max(lo, a), min(hi, b)
 }
 
-// apartAlong narrows a stretch of a stroke beside itself to where the two places
+// apartAlong narrows the part of a stroke beside itself to where the two places
 // are farther apart along it than by least.
-func (p *pairing) apartAlong(t stretch, s, o segment, least float64) (stretch, bool) {
+func (p *pairing) apartAlong(t overlap, s, o segment, least float64) (overlap, bool) {
 	apart := func(at float64) float64 {
 		foot := s.at(at - s.from).Sub(o.a).Dot(o.u)
 		return at - o.from - foot // s comes after o

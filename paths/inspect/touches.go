@@ -11,7 +11,7 @@ type touch struct{ on, other float64 }
 
 // touching keeps the touches of every pair of strokes.
 type touching struct {
-	*field
+	*drawing
 	of    map[[2]int32][]touch // by the lesser number of stroke first
 	count int
 	// around are the surroundings of the touches of the first stroke with the
@@ -64,12 +64,12 @@ func (t *touching) surroundings(stroke, other int32) [][2]float64 {
 	return out
 }
 
-// without returns what is left of a stretch when the surroundings of all places
+// without returns what is left of an overlap when the surroundings of all places
 // where its strokes meet are taken away.
-func (t *touching) without(s stretch) []stretch {
+func (t *touching) without(s overlap) []overlap {
 	list := t.surroundings(s.stroke, s.other)
 	i, _ := slices.BinarySearchFunc(list, s.from, func(iv [2]float64, at float64) int { return cmp.Compare(iv[1], at) })
-	var out []stretch
+	var out []overlap
 	at := s.from
 	for ; i < len(list) && list[i][0] < s.to; i++ {
 		if list[i][0] > at {

@@ -1,7 +1,6 @@
 package order
 
 import (
-	"fmt"
 	"math"
 	"runtime"
 	"testing"
@@ -71,17 +70,6 @@ func BenchmarkLowerBound(b *testing.B) {
 				bound = lowerBound(strokes, s.best, 300)
 			}
 			b.ReportMetric(bound/s.best, "x-best")
-		})
-	}
-}
-
-func BenchmarkJoin(b *testing.B) {
-	for _, side := range []int{20, 70, 220} {
-		strokes := lattice(side, side)
-		b.Run(fmt.Sprint(len(strokes)), func(b *testing.B) {
-			for b.Loop() {
-				Join(strokes, JoinOptions{Tolerance: 0.05})
-			}
 		})
 	}
 }

@@ -8,7 +8,7 @@ import "weftplot/paths"
 // was put in; the tour is kept closed at each step by a flip. The strokes
 // themselves are never taken out, so that each end has one hop, and each choice
 // of a neighbour one way to go on. At the first steps the two kinds of move
-// that no sequence of flips reaches by gains alone, a run of strokes set in
+// that no sequence of flips reaches by gains alone, a segment of strokes set in
 // elsewhere either way round, are tried as well (Or 1976; Johnson and McGeoch
 // 1997).
 
@@ -21,7 +21,7 @@ const (
 var breadth = [...]int{5, 2}
 
 // A step joins t2 to t3 and takes out t3's hop to t4; with t5 and t6 it sets
-// the run between in elsewhere.
+// the segment between in elsewhere.
 type step struct {
 	gain           float64 // what is taken out less what is put in
 	t3, t4, t5, t6 int32   // t5 is -1 in a plain flip
@@ -29,8 +29,8 @@ type step struct {
 	to             paths.Point
 }
 
-// A chain is a sequence of steps from one hop.
-type chain struct {
+// An exchange is a sequence of steps from one hop.
+type exchange struct {
 	*tour
 	t1    int32
 	best  float64 // the greatest gain of a closed tour so far
@@ -41,7 +41,7 @@ type chain struct {
 // improve looks for a shorter tour that lacks the hop at t1, makes it, and
 // returns by how much it is shorter; 0 when there is none.
 func (t *tour) improve(t1 int32) float64 {
-	c := chain{tour: t, t1: t1, mark: len(t.log)}
+	c := exchange{tour: t, t1: t1, mark: len(t.log)}
 	t2 := t.partner(t1)
 	if t2>>1 == t1>>1 {
 		return 0
@@ -53,7 +53,7 @@ func (t *tour) improve(t1 int32) float64 {
 
 // deepen goes on from t2 with what has been gained so far, the hop back to t1
 // not counted, until no step leads on or a shorter tour is found.
-func (c *chain) deepen(level int, t2 int32, gain float64) {
+func (c *exchange) deepen(level int, t2 int32, gain float64) {
 	var room [8]step
 	wide := 1
 	if level < len(breadth) {
@@ -79,7 +79,7 @@ func (c *chain) deepen(level int, t2 int32, gain float64) {
 // close sees whether the tour closed by a hop from last back to t1 is the best
 // so far. A loop at last is entered anew if that helps; what that costs on its
 // other side is returned.
-func (c *chain) close(last int32, now float64) float64 {
+func (c *exchange) close(last int32, now float64) float64 {
 	p, cost := c.joined(last, c.t1)
 	if now-cost <= c.best+tiny {
 		return 0
@@ -95,7 +95,7 @@ func (c *chain) close(last int32, now float64) float64 {
 // joined returns what joining the loose end a to b costs and where a's stroke
 // is entered then. A loop is entered where it is best between b and what its
 // other end is joined to.
-func (c *chain) joined(a, b int32) (paths.Point, float64) {
+func (c *exchange) joined(a, b int32) (paths.Point, float64) {
 	now := c.pos[a]
 	d := c.d(a, b)
 	if c.loop[a>>1] == nil {
@@ -112,7 +112,7 @@ func (c *chain) joined(a, b int32) (paths.Point, float64) {
 }
 
 // take makes the step and returns the end that is to be joined next.
-func (c *chain) take(t2 int32, s *step) int32 {
+func (c *exchange) take(t2 int32, s *step) int32 {
 	t1, t3, t4, t5, t6 := c.t1, s.t3, s.t4, s.t5, s.t6
 	if s.move >= 0 {
 		c.enter(s.move, s.to)
@@ -137,24 +137,21 @@ func (c *chain) take(t2 int32, s *step) int32 {
 }
 
 // steps returns the most promising steps from t2, best first.
-func (c *chain) steps(level int, t2 int32, gain float64, out []step, wide int) []step {
+func (c *exchange) steps(level int, t2 int32, gain float64, out []step, wide int) []step {
 	c.work += int(c.near.start[t2+1] - c.near.start[t2])
 	forward := c.entered(t2)
 	bound := c.loop[t2>>1] == nil
 	for i := c.near.start[t2]; i < c.near.start[t2+1]; i++ {
 		t3, d := c.near.ends[i], c.near.cost[i]
-		loop := c.loop[t3>>1] != nil
-		if loop || !bound {
+		movable := !bound || c.loop[t3>>1] != nil
+		if movable {
 			d = c.d(t2, t3)
 		} else if gain-d <= tiny {
 			continue
 		}
-		if t3>>1 == t2>>1 || t3 == c.t1 {
-			continue
-		}
 		h := c.hops[t3]
 		t4 := h.to
-		if t4 == t2 {
+		if t3>>1 == t2>>1 || t3 == c.t1 || t4 == t2 {
 			continue
 		}
 		plain := c.entered(t3) == forward
@@ -163,16 +160,17 @@ func (c *chain) steps(level int, t2 int32, gain float64, out []step, wide int) [
 			most = min(most, h.cost-out[wide-1].gain)
 		}
 		s := step{t3: t3, t4: t4, t5: -1, move: -1}
-		if loop || !bound {
+		if movable {
 			d = c.adapt(&s, t2, d, most)
 		}
 		if d >= most-tiny || c.isAdded(t3, t4) {
 			continue
 		}
 		s.gain = h.cost - d
-		if plain {
+		switch {
+		case plain:
 			out = keep(out, s, wide)
-		} else if level < len(breadth) {
+		case level < len(breadth):
 			out = c.insertions(t2, s, gain, out, wide, forward)
 		}
 	}
@@ -182,7 +180,7 @@ func (c *chain) steps(level int, t2 int32, gain float64, out []step, wide int) [
 // adapt sets s to enter a loop at t3, or else at t2, where that is best for the
 // join, and returns the cost of the join; d, that without, when neither can be
 // below most.
-func (c *chain) adapt(s *step, t2 int32, d, most float64) float64 {
+func (c *exchange) adapt(s *step, t2 int32, d, most float64) float64 {
 	from, to := t2, s.t3
 	if c.loop[to>>1] != nil {
 		from, to = to, from
@@ -202,9 +200,9 @@ func (c *chain) adapt(s *step, t2 int32, d, most float64) float64 {
 	return cost
 }
 
-// insertions adds the steps that close the run from t2 to t3 into a ring and
+// insertions adds the steps that close the segment from t2 to t3 into a ring and
 // open it again at one of the neighbours of t4.
-func (c *chain) insertions(t2 int32, s step, gain float64, out []step, wide int, forward bool) []step {
+func (c *exchange) insertions(t2 int32, s step, gain float64, out []step, wide int, forward bool) []step {
 	bound := c.loop[s.t4>>1] == nil
 	c.work += int(c.near.start[s.t4+1] - c.near.start[s.t4])
 	for i := c.near.start[s.t4]; i < c.near.start[s.t4+1]; i++ {
@@ -220,10 +218,7 @@ func (c *chain) insertions(t2 int32, s step, gain float64, out []step, wide int,
 		if len(out) == wide && s.gain+h.cost-d <= out[wide-1].gain {
 			continue
 		}
-		if t5>>1 == s.t4>>1 || t6 == s.t4 || t5 == s.t3 || t5 == t2 || t5>>1 == s.move || t6>>1 == s.move || s.t4>>1 == s.move || c.isAdded(t5, t6) {
-			continue
-		}
-		if forward && !c.within(t2, t5, t6, s.t3) || !forward && !c.within(s.t3, t5, t6, t2) {
+		if !c.mayInsert(t2, &s, t5, t6, forward) {
 			continue
 		}
 		n := s
@@ -233,12 +228,31 @@ func (c *chain) insertions(t2 int32, s step, gain float64, out []step, wide int,
 	return out
 }
 
-// within reports whether the hop from e to f lies in the run from a to b.
-func (c *chain) within(a, e, f, b int32) bool {
-	return c.inRun(a, e, b) && c.inRun(a, f, b)
+// mayInsert reports whether the ring that s closes can be opened at the hop from
+// t5 to t6: it lies in the ring, was not put in just before, and none of its
+// ends is one that s moves.
+func (c *exchange) mayInsert(t2 int32, s *step, t5, t6 int32, forward bool) bool {
+	if t5>>1 == s.t4>>1 || t6 == s.t4 || t5 == s.t3 || t5 == t2 {
+		return false
+	}
+	if m := s.move; t5>>1 == m || t6>>1 == m || s.t4>>1 == m {
+		return false
+	}
+	if c.isAdded(t5, t6) {
+		return false
+	}
+	if forward {
+		return c.within(t2, t5, t6, s.t3)
+	}
+	return c.within(s.t3, t5, t6, t2)
 }
 
-func (c *chain) isAdded(a, b int32) bool {
+// within reports whether the hop from e to f lies in the segment from a to b.
+func (c *exchange) within(a, e, f, b int32) bool {
+	return c.inSegment(a, e, b) && c.inSegment(a, f, b)
+}
+
+func (c *exchange) isAdded(a, b int32) bool {
 	for _, e := range c.added {
 		if e[0] == a && e[1] == b || e[0] == b && e[1] == a {
 			return true

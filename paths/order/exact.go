@@ -19,10 +19,10 @@ type option struct {
 	in, out paths.Point
 }
 
-// exact returns the shortest tour of a small field, with loops entered at one
+// exact returns the shortest tour of a small instance, with loops entered at one
 // of their listed points, by dynamic programming over the sets of strokes drawn
 // (Held and Karp 1962; Bellman 1962), or nil when that would take too long.
-func exact(f *field) []int32 {
+func exact(f *instance) []int32 {
 	n := len(f.loop) - 1
 	if n > mostExact {
 		return nil
@@ -32,65 +32,96 @@ func exact(f *field) []int32 {
 	if float64(p)*float64(p)*float64(int(1)<<n) > exactWork {
 		return nil
 	}
-	hops := make([]float64, p*p)
-	for i, a := range options {
-		for j, b := range options {
-			hops[i*p+j] = f.between(a.out, b.in)
+	d := subsets{instance: f, n: n, options: options, first: first}
+	d.begin()
+	for set := 1; set < 1<<n-1; set++ {
+		d.extend(set)
+	}
+	return d.best()
+}
+
+// subsets holds, for each set of strokes and each option of one of them, the
+// least cost of a way from home through the set that ends with that option. A
+// set is a number with a bit for each stroke.
+type subsets struct {
+	*instance
+	n       int
+	options []option
+	first   []int     // by stroke, where its options begin
+	hops    []float64 // from option to option
+	cost    []float64 // by set and option
+	from    []int16   // the option before, -1 for home
+}
+
+// begin fills in the sets of one stroke.
+func (d *subsets) begin() {
+	p := len(d.options)
+	d.hops = make([]float64, p*p)
+	for i, a := range d.options {
+		for j, b := range d.options {
+			d.hops[i*p+j] = d.between(a.out, b.in)
 		}
 	}
-	// The least cost from home through a set of strokes, the last of them drawn
-	// by an option, and the option before that.
-	home, park := f.pos[2*n+1], f.pos[2*n]
-	cost := make([]float64, p<<n)
-	from := make([]int16, p<<n)
-	for i := range cost {
-		cost[i] = math.Inf(1)
+	d.cost, d.from = make([]float64, p<<d.n), make([]int16, p<<d.n)
+	for i := range d.cost {
+		d.cost[i] = math.Inf(1)
 	}
-	for i, o := range options {
-		cost[(1<<(o.end>>1))*p+i], from[(1<<(o.end>>1))*p+i] = f.between(home, o.in), -1
+	home := d.pos[2*d.n+1]
+	for i, o := range d.options {
+		k := (1<<(o.end>>1))*p + i
+		d.cost[k], d.from[k] = d.between(home, o.in), -1
 	}
-	full := 1<<n - 1
-	for set := 1; set < full; set++ {
-		for i := range p {
-			c := cost[set*p+i]
-			if math.IsInf(c, 1) {
+}
+
+// extend fills in the sets that have one stroke more than set.
+func (d *subsets) extend(set int) {
+	p := len(d.options)
+	for i := range p {
+		so := d.cost[set*p+i]
+		if math.IsInf(so, 1) {
+			continue
+		}
+		for s := range d.n {
+			if set>>s&1 == 1 {
 				continue
 			}
-			for s := range n {
-				if set>>s&1 == 1 {
-					continue
-				}
-				next := (set | 1<<s) * p
-				for j := first[s]; j < first[s+1]; j++ {
-					if d := c + hops[i*p+j]; d < cost[next+j] {
-						cost[next+j], from[next+j] = d, int16(i)
-					}
+			next := (set | 1<<s) * p
+			for j := d.first[s]; j < d.first[s+1]; j++ {
+				if c := so + d.hops[i*p+j]; c < d.cost[next+j] {
+					d.cost[next+j], d.from[next+j] = c, int16(i)
 				}
 			}
 		}
 	}
+}
+
+// best returns the tour that costs least with the way to the park position, and
+// sets the loops' entries to it.
+func (d *subsets) best() []int32 {
+	p, full, park := len(d.options), 1<<d.n-1, d.pos[2*d.n]
+	total := func(i int) float64 { return d.cost[full*p+i] + d.between(d.options[i].out, park) }
 	last := 0
-	for i, o := range options {
-		if cost[full*p+i]+f.between(o.out, park) < cost[full*p+last]+f.between(options[last].out, park) {
+	for i := range d.options {
+		if total(i) < total(last) {
 			last = i
 		}
 	}
-	seq := make([]int32, n+1)
-	for set, k := full, n-1; k >= 0; k-- {
-		o := options[last]
+	seq := make([]int32, d.n+1)
+	for set, k := full, d.n-1; k >= 0; k-- {
+		o := d.options[last]
 		seq[k] = o.end
-		if f.loop[o.end>>1] != nil {
-			f.pos[o.end], f.pos[o.end^1] = o.in, o.in
+		if d.loop[o.end>>1] != nil {
+			d.pos[o.end], d.pos[o.end^1] = o.in, o.in
 		}
-		set, last = set&^(1<<(o.end>>1)), int(from[set*p+last])
+		set, last = set&^(1<<(o.end>>1)), int(d.from[set*p+last])
 	}
-	seq[n] = int32(2 * n) // from park to home
+	seq[d.n] = int32(2 * d.n) // from park to home
 	return seq
 }
 
 // options returns all options of the first n strokes, and where those of each
 // begin.
-func (f *field) options(n int) (all []option, first []int) {
+func (f *instance) options(n int) (all []option, first []int) {
 	for s := range int32(n) {
 		first = append(first, len(all))
 		if f.loop[s] != nil {

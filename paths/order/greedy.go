@@ -3,12 +3,14 @@ package order
 import (
 	"cmp"
 	"slices"
+
+	"weftplot/paths/near"
 )
 
 // greedy returns a tour to start from: the shortest possible hop is taken again
-// and again, and the pieces of tour that come of it are joined in the same way
+// and again, and the segments that come of it are joined in the same way
 // as strokes of their own until one is left (Bentley 1992).
-func greedy(f *field, near *neighbours) []int32 {
+func greedy(f *instance, adjacent *neighbours) []int32 {
 	ends := make([][2]int32, len(f.loop))
 	for i := range ends {
 		ends[i] = [2]int32{int32(2 * i), int32(2*i + 1)}
@@ -19,7 +21,7 @@ func greedy(f *field, near *neighbours) []int32 {
 	}
 	for g := f; len(ends) > 1; {
 		before := len(ends)
-		link(g, near, ends, partner)
+		link(g, adjacent, ends, partner)
 		ends = loose(ends, partner)
 		if len(ends) == before { // too few neighbours to go on
 			for i := 1; i < len(ends); i++ {
@@ -29,7 +31,7 @@ func greedy(f *field, near *neighbours) []int32 {
 		}
 		if len(ends) > 1 {
 			g = f.sub(ends)
-			near = newNeighbours(g)
+			adjacent = newNeighbours(g)
 		}
 	}
 	seq := make([]int32, 0, len(f.loop))
@@ -39,17 +41,17 @@ func greedy(f *field, near *neighbours) []int32 {
 	return seq
 }
 
-// link joins runs, given by their ends, by the shortest hops between
+// link joins segments, given by their ends, by the shortest hops between
 // neighbours.
-func link(g *field, near *neighbours, ends [][2]int32, partner []int32) {
+func link(g *instance, adjacent *neighbours, ends [][2]int32, partner []int32) {
 	type link struct {
 		d    float64
 		a, b int32
 	}
 	var hops []link
 	for a := range int32(len(g.pos)) {
-		for _, b := range near.of(a) {
-			if a < b || !slices.Contains(near.of(b), a) {
+		for _, b := range adjacent.of(a) {
+			if a < b || !slices.Contains(adjacent.of(b), a) {
 				hops = append(hops, link{g.gap(a, b), a, b})
 			}
 		}
@@ -57,30 +59,18 @@ func link(g *field, near *neighbours, ends [][2]int32, partner []int32) {
 	slices.SortFunc(hops, func(p, q link) int {
 		return cmp.Or(cmp.Compare(p.d, q.d), cmp.Compare(p.a, q.a), cmp.Compare(p.b, q.b))
 	})
-	tree := make([]int32, len(ends))
-	for i := range tree {
-		tree[i] = int32(i)
-	}
-	root := func(i int32) int32 {
-		for tree[i] != i {
-			tree[i] = tree[tree[i]]
-			i = tree[i]
-		}
-		return i
-	}
+	joined := near.NewSets(len(ends))
 	for _, h := range hops {
 		a, b := ends[h.a>>1][h.a&1], ends[h.b>>1][h.b&1]
-		ra, rb := root(h.a>>1), root(h.b>>1)
-		if ra != rb && partner[a] < 0 && partner[b] < 0 {
+		if partner[a] < 0 && partner[b] < 0 && joined.Join(int(h.a>>1), int(h.b>>1)) {
 			partner[a], partner[b] = b, a
-			tree[ra] = rb
 		}
 	}
 }
 
 // gap returns the cost of the hop between two ends, loops entered where it is
 // least.
-func (f *field) gap(a, b int32) float64 {
+func (f *instance) gap(a, b int32) float64 {
 	p := f.pos[b]
 	if l := f.loop[a>>1]; l != nil {
 		best := l[0]
@@ -97,9 +87,9 @@ func (f *field) gap(a, b int32) float64 {
 	return f.d(a, b)
 }
 
-// loose returns the runs that hops have joined, by their ends.
+// loose returns the segments that hops have joined, by their ends.
 func loose(ends [][2]int32, partner []int32) [][2]int32 {
-	// Where a run begins, and where it ends: followed from each loose end.
+	// Where a segment begins, and where it ends: followed from each loose end.
 	other := make(map[int32]int32, 2*len(ends))
 	for _, e := range ends {
 		other[e[0]], other[e[1]] = e[1], e[0]

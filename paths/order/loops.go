@@ -8,7 +8,7 @@ import (
 
 // bestEntry returns where to enter a loop on the way from p to q, and the cost
 // of both hops.
-func (f *field) bestEntry(loop int32, p, q paths.Point) (paths.Point, float64) {
+func (f *instance) bestEntry(loop int32, p, q paths.Point) (paths.Point, float64) {
 	if f.cost == nil {
 		return nearestEntry(f.loop[loop], p, q)
 	}
@@ -25,14 +25,14 @@ func (f *field) bestEntry(loop int32, p, q paths.Point) (paths.Point, float64) {
 // nearestEntry is bestEntry where the cost is distance. It looks at every fourth
 // point, and then at all near the best of those.
 func nearestEntry(points []paths.Point, p, q paths.Point) (paths.Point, float64) {
-	way := func(e *paths.Point) float64 {
+	over := func(e *paths.Point) float64 {
 		px, py, qx, qy := p.X-e.X, p.Y-e.Y, q.X-e.X, q.Y-e.Y
 		return math.Sqrt(px*px+py*py) + math.Sqrt(qx*qx+qy*qy)
 	}
 	const stride = 4
 	best, least := 0, math.Inf(1)
 	for i := 0; i < len(points); i += stride {
-		if c := way(&points[i]); c < least {
+		if c := over(&points[i]); c < least {
 			best, least = i, c
 		}
 	}
@@ -43,7 +43,7 @@ func nearestEntry(points []paths.Point, p, q paths.Point) (paths.Point, float64)
 		} else if k >= len(points) {
 			k -= len(points)
 		}
-		if c := way(&points[k]); c < least {
+		if c := over(&points[k]); c < least {
 			best, least = k, c
 		}
 	}

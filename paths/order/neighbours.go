@@ -25,7 +25,7 @@ type spot struct {
 }
 
 // spots returns all points where strokes can be entered.
-func (f *field) spots() []spot {
+func (f *instance) spots() []spot {
 	out := make([]spot, 0, len(f.pos))
 	for i := range int32(len(f.loop)) {
 		switch {
@@ -43,11 +43,11 @@ func (f *field) spots() []spot {
 }
 
 // single reports that both ends of the stroke are one point.
-func (f *field) single(stroke int32) bool { return f.pos[2*stroke] == f.pos[2*stroke+1] }
+func (f *instance) single(stroke int32) bool { return f.pos[2*stroke] == f.pos[2*stroke+1] }
 
 // newNeighbours finds the neighbours of every end, in O(n log n) for strokes
 // that do not heap up in one place.
-func newNeighbours(f *field) *neighbours {
+func newNeighbours(f *instance) *neighbours {
 	g := newSpotGrid(f.spots())
 	n := &neighbours{start: make([]int32, 1, len(f.pos)+1)}
 	for i := range int32(len(f.loop)) {
@@ -77,7 +77,7 @@ func newNeighbours(f *field) *neighbours {
 }
 
 // price works out what the hops to the neighbours cost.
-func (n *neighbours) price(f *field) {
+func (n *neighbours) price(f *instance) {
 	n.cost = make([]float64, len(n.ends))
 	for e := range int32(len(f.pos)) {
 		for i := n.start[e]; i < n.start[e+1]; i++ {

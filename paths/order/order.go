@@ -15,11 +15,12 @@ type Options struct {
 	// Home is where the pen stands before the first stroke, Park where it goes
 	// after the last.
 	Home, Park paths.Point
-	Effort     Effort
+	// Effort is how long to look for a shorter tour; the zero value is [Normal].
+	Effort Effort
 	// Cost is what is made small, summed over all hops; nil means distance.
 	Cost Hop
-	// Progress, when set, is told now and then how much of the planned work is
-	// done and the least cost found so far, nearly, in the unit of Cost.
+	// Progress, when set, is called now and then with how much of the planned work
+	// is done and the least cost found so far, nearly, in the unit of Cost.
 	Progress func(done, total int, best float64)
 	// Stop, when set, is asked now and then whether to end the search and keep
 	// the best tour found so far. Neither function is called twice at a time,
@@ -52,9 +53,11 @@ type Result struct {
 // Order returns a short tour from home through every stroke to the park
 // position. The groups are drawn strictly one after the other. An open stroke
 // may be drawn either way round, a closed one from any point on it. The tour
-// never costs more than that of the strokes as given.
+// never costs more than that of the strokes as given. The strokes are not
+// changed.
 //
-// Strokes that are empty, not chained or not finite are an error.
+// The error is a [fault.Error] that names the stroke, from 1, where one is empty,
+// broken or not finite, and else the effort, home or park position that is none.
 func Order(groups [][]paths.Stroke, opt Options) (Result, error) {
 	if opt.Effort < 0 || int(opt.Effort) >= len(effortNames) {
 		return Result{}, fault.Bad("effort", "say quick, normal or thorough", "there is no effort %d", int(opt.Effort))
@@ -73,7 +76,7 @@ func Order(groups [][]paths.Stroke, opt Options) (Result, error) {
 		}
 	}
 	given := asGiven(groups)
-	r := runner{Options: opt}
+	r := solver{Options: opt}
 	found := r.inGroups(groups)
 	if r.cost(found) > r.cost(given) {
 		found = given

@@ -12,6 +12,10 @@ import (
 	"weftplot/paths"
 )
 
+func pt(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
+
+func line(x0, y0, x1, y1 float64) paths.Stroke { return paths.Polyline(pt(x0, y0), pt(x1, y1)) }
+
 // randomStrokes makes strokes of every kind on a small sheet: lines, chains,
 // arcs, cubics, dots, circles, polygons, and closed curves.
 func randomStrokes(r *rand.Rand, n int) []paths.Stroke {

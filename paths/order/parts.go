@@ -9,33 +9,34 @@ import (
 	"weftplot/paths"
 )
 
-// Large tours are shortened part by part: cut into stretches, which are
-// searched side by side, and each stretch into patches of neighbouring strokes
-// (Karp, Mathematics of Operations Research 2, 1977), in which all that lies
-// between two visits is one stroke. Every part is a closed tour of its own, so
-// that a shorter one makes the whole shorter. Each round cuts elsewhere.
+// Large tours are shortened part by part. A tour is cut into sections, parts of
+// its order, which are searched side by side. Each section is cut into patches,
+// strokes that lie near one another (Karp, Mathematics of Operations Research 2,
+// 1977); what the tour does between two visits of a patch counts as one stroke
+// of it. Section and patch are closed tours of their own, so whatever shortens
+// one shortens the whole. Each round cuts in other places.
 
 const (
 	patchSize   = 1000 // strokes in a patch at most
-	stretchSize = 6000 // strokes in a stretch, where there are more than two
-	// Two stretches of this many keep two cores busy; fewer strokes are not
+	sectionSize = 6000 // strokes in a section, where there are more than two
+	// Two sections of this many keep two cores busy; fewer strokes are not
 	// worth it.
-	smallStretch = 400
+	smallSection = 400
 )
 
-// A way is an order of the strokes of a field, as the ends they are entered by,
-// with the neighbours of every end.
-type way struct {
-	f    *field
+// An ordering is an order of the strokes of an instance, given by the ends they
+// are entered by, with the neighbours of every end.
+type ordering struct {
+	f    *instance
 	near *neighbours
 	seq  []int32
 }
 
-// patches has the way shortened patch by patch: work is called with a search of
-// each and how many strokes may move in it, and returns the gain, as patches
-// does. Members are the strokes of w that may move. In all that is O(n log n)
-// beside the work.
-func (w *way) patches(members []int32, rng *rand.Rand, work func(*search, int) float64) float64 {
+// patches shortens the ordering patch by patch and returns the gain. Members are
+// the strokes of w that may move. Work is called with a search of each patch and
+// the number of strokes that may move in it, and returns the gain there. Beside
+// the work this takes O(n log n) time.
+func (w *ordering) patches(members []int32, rng *rand.Rand, work func(*search, int) float64) float64 {
 	if len(members) <= patchSize {
 		return work(newSearch(newTour(w.f, w.near, w.seq), rng.Uint64()), len(members))
 	}
@@ -44,7 +45,7 @@ func (w *way) patches(members []int32, rng *rand.Rand, work func(*search, int) f
 }
 
 // cost returns the cost of all hops.
-func (w *way) cost() float64 {
+func (w *ordering) cost() float64 {
 	var sum float64
 	last := w.seq[len(w.seq)-1]
 	for _, e := range w.seq {
@@ -55,7 +56,7 @@ func (w *way) cost() float64 {
 }
 
 // all returns the strokes of w.
-func (w *way) all() []int32 {
+func (w *ordering) all() []int32 {
 	all := make([]int32, len(w.seq))
 	for i := range all {
 		all[i] = int32(i)
@@ -65,7 +66,7 @@ func (w *way) all() []int32 {
 
 // halves parts the strokes across the longer side of their box, not quite in
 // the middle.
-func (w *way) halves(members []int32, rng *rand.Rand) (a, b []int32) {
+func (w *ordering) halves(members []int32, rng *rand.Rand) (a, b []int32) {
 	type place struct {
 		at     float64
 		stroke int32
@@ -93,15 +94,15 @@ func (w *way) halves(members []int32, rng *rand.Rand) (a, b []int32) {
 	return sorted[:cut], sorted[cut:]
 }
 
-// among shortens the way with only the members moving.
-func (w *way) among(members []int32, rng *rand.Rand, work func(*search, int) float64) float64 {
+// among shortens the ordering with only the members moving.
+func (w *ordering) among(members []int32, rng *rand.Rand, work func(*search, int) float64) float64 {
 	inside := make([]bool, len(w.seq))
 	for _, s := range members {
 		inside[s] = true
 	}
-	ends, moving := w.runs(inside)
+	ends, moving := w.segments(inside)
 	f := w.f.sub(ends)
-	sub := &way{f, w.near.within(f, ends, unset(len(w.f.pos))), identity(len(ends))}
+	sub := &ordering{f, w.near.within(f, ends, unset(len(w.f.pos))), identity(len(ends))}
 	gain := sub.patches(moving, rng, work)
 	if gain > tiny {
 		w.adopt(ends, sub)
@@ -109,9 +110,9 @@ func (w *way) among(members []int32, rng *rand.Rand, work func(*search, int) flo
 	return gain
 }
 
-// runs returns the ends of the strokes of w that are inside, and between them
-// the ends of the runs that are not, in order; and which of these are inside.
-func (w *way) runs(inside []bool) (ends [][2]int32, moving []int32) {
+// segments returns the ends of the strokes of w that are inside, and between them
+// the ends of the segments that are not, in order; and which of these are inside.
+func (w *ordering) segments(inside []bool) (ends [][2]int32, moving []int32) {
 	open := false
 	for _, e := range w.seq {
 		in := inside[e>>1]
@@ -144,9 +145,9 @@ func unset(n int) []int32 {
 	return local
 }
 
-// adopt puts the strokes of w in the order that sub has for its runs.
-func (w *way) adopt(ends [][2]int32, sub *way) {
-	// Where each run begins in the old order.
+// adopt puts the strokes of w in the order that sub has for its segments.
+func (w *ordering) adopt(ends [][2]int32, sub *ordering) {
+	// Where each segment begins in the old order.
 	from := make([]int, len(ends)+1)
 	k := 0
 	for i, r := range ends {
@@ -159,12 +160,12 @@ func (w *way) adopt(ends [][2]int32, sub *way) {
 	from[len(ends)] = k
 	seq := make([]int32, 0, len(w.seq))
 	for _, e := range sub.seq {
-		run := w.seq[from[e>>1]:from[e>>1+1]]
+		segment := w.seq[from[e>>1]:from[e>>1+1]]
 		if e&1 == 0 {
-			seq = append(seq, run...)
+			seq = append(seq, segment...)
 			continue
 		}
-		for _, x := range slices.Backward(run) {
+		for _, x := range slices.Backward(segment) {
 			seq = append(seq, x^1)
 		}
 	}
@@ -173,7 +174,7 @@ func (w *way) adopt(ends [][2]int32, sub *way) {
 }
 
 // enterLike moves the entries of the loops of w to where sub has them.
-func (w *way) enterLike(ends [][2]int32, sub *way) {
+func (w *ordering) enterLike(ends [][2]int32, sub *ordering) {
 	for i, r := range ends {
 		if sub.f.loop[i] != nil {
 			w.f.pos[r[0]], w.f.pos[r[1]] = sub.f.pos[2*i], sub.f.pos[2*i]
@@ -181,9 +182,9 @@ func (w *way) enterLike(ends [][2]int32, sub *way) {
 	}
 }
 
-// within returns the neighbours among the given runs' ends only, which are the
+// within returns the neighbours among the given segments' ends only, which are the
 // strokes of f. Local has a place for every end, all -1, and is left so.
-func (n *neighbours) within(f *field, ends [][2]int32, local []int32) *neighbours {
+func (n *neighbours) within(f *instance, ends [][2]int32, local []int32) *neighbours {
 	for i, r := range ends {
 		local[r[0]], local[r[1]] = int32(2*i), int32(2*i+1)
 	}
@@ -205,22 +206,22 @@ func (n *neighbours) within(f *field, ends [][2]int32, local []int32) *neighbour
 	return out
 }
 
-// A stretch is a part of a way on its own: its strokes, and last all the rest of
-// the way as one.
-type stretch struct {
-	way
+// A section is a part of an ordering on its own: its strokes, and last all the
+// rest of it as one.
+type section struct {
+	ordering
 	ends [][2]int32 // by its strokes: their ends in the whole
 }
 
-// stretches cuts the way, beginning at place first, into stretches of its
+// sections cuts the ordering, beginning at place first, into sections of its
 // order, and has each shortened, side by side.
-func (w *way) stretches(count, first int, work func(c int, s *stretch)) {
+func (w *ordering) sections(count, first int, work func(c int, s *section)) {
 	n := len(w.seq)
 	w.seq = slices.Concat(w.seq[first:], w.seq[:first])
 	local := unset(len(w.f.pos))
-	parts := make([]*stretch, count)
+	parts := make([]*section, count)
 	for c := range parts {
-		parts[c] = w.stretch(c*n/count, (c+1)*n/count, local)
+		parts[c] = w.section(c*n/count, (c+1)*n/count, local)
 	}
 	var wg sync.WaitGroup
 	for c, s := range parts {
@@ -233,9 +234,9 @@ func (w *way) stretches(count, first int, work func(c int, s *stretch)) {
 	}
 }
 
-// stretch returns the places from lo up to hi, fewer than all, as a stretch.
+// section returns the places from lo up to hi, fewer than all, as a section.
 // Loops at its ends are entered where they are: what follows counts on it.
-func (w *way) stretch(lo, hi int, local []int32) *stretch {
+func (w *ordering) section(lo, hi int, local []int32) *section {
 	n := len(w.seq)
 	ends := make([][2]int32, 0, hi-lo+1)
 	for _, e := range w.seq[lo:hi] {
@@ -244,11 +245,11 @@ func (w *way) stretch(lo, hi int, local []int32) *stretch {
 	ends = append(ends, [2]int32{w.seq[hi%n], w.seq[(lo+n-1)%n] ^ 1})
 	f := w.f.sub(ends)
 	f.loop[0], f.loop[hi-lo-1], f.loop[hi-lo] = nil, nil, nil
-	return &stretch{way{f, w.near.within(f, ends, local), identity(len(ends))}, ends}
+	return &section{ordering{f, w.near.within(f, ends, local), identity(len(ends))}, ends}
 }
 
 // append adds the strokes of s to w in their new order.
-func (w *way) append(s *stretch) {
+func (w *ordering) append(s *section) {
 	// Turn the tour so that the rest stands last, the right way round.
 	seq, rest := s.seq, int32(len(s.ends)-1)
 	last := slices.IndexFunc(seq, func(e int32) bool { return e>>1 == rest })
@@ -263,5 +264,5 @@ func (w *way) append(s *stretch) {
 	for _, e := range seq {
 		w.seq = append(w.seq, s.ends[e>>1][e&1])
 	}
-	w.enterLike(s.ends, &s.way)
+	w.enterLike(s.ends, &s.ordering)
 }

@@ -2,23 +2,23 @@ package order
 
 import "math"
 
-// The runs that a kick moves are up to longestRun strokes long, and every third
-// time up to four times that. Short runs are soon mended the way they were;
+// The segments that a kick moves are up to longestSegment strokes long, and every third
+// time up to four times that. Short segments are soon mended the way they were;
 // these make the search look about. Of pickOf places to cut, the one with the
 // longest hop is taken, which is the likeliest to be wrong.
 const (
-	longestRun = 50
-	pickOf     = 3
+	longestSegment = 50
+	pickOf         = 3
 )
 
-// kick sets three neighbouring runs of strokes in reverse order, each the same
+// kick sets three neighbouring segments of strokes in reverse order, each the same
 // way round as before, which changes four hops so that no sequence of flips
 // leads straight back: the double bridge of Martin, Otto and Felten (Complex
 // Systems 5, 1991), kept to one place. It returns by how much that lengthens
 // the tour. The tour has at least five strokes.
 func (s *search) kick() float64 {
 	n := len(s.seq)
-	most := longestRun
+	most := longestSegment
 	if s.rng.IntN(3) == 0 {
 		most *= 4
 	}

@@ -7,9 +7,9 @@ import (
 	"weftplot/paths"
 )
 
-// place returns the strokes in the order of the way, from one point to another,
+// place returns the strokes in the order found, from one point to another,
 // each loop entered where it is best of all its points.
-func place(strokes []paths.Stroke, w *way, from, to paths.Point) []Placed {
+func place(strokes []paths.Stroke, w *ordering, from, to paths.Point) []Placed {
 	n := int32(len(strokes))
 	seq := fromHome(w.seq, n)
 	loops := entryList{w.f, strokes, seq, from, to, map[int]entry{}}
@@ -53,7 +53,7 @@ type entry struct {
 
 // entryList holds where the loops of a tour are entered.
 type entryList struct {
-	f        *field
+	f        *instance
 	strokes  []paths.Stroke
 	seq      []int32
 	from, to paths.Point
@@ -95,12 +95,12 @@ func (l *entryList) together() {
 		for k < len(l.seq) && l.f.loop[l.seq[k]>>1] != nil {
 			k++
 		}
-		l.chain(first, k)
+		l.inARow(first, k)
 	}
 }
 
-// chain chooses the entries of the loops at places first up to end.
-func (l *entryList) chain(first, end int) {
+// inARow chooses the entries of the loops at places first up to end.
+func (l *entryList) inARow(first, end int) {
 	came := []paths.Point{l.before(first)}
 	cost := []float64{0}
 	var via [][]int // by place and point: the point before
@@ -170,4 +170,30 @@ func (l *entryList) best(i int, p, q paths.Point) entry {
 		}
 	}
 	return best
+}
+
+// narrow returns the least value of f between a and b and where it is, by
+// golden section, for an f that falls and then rises.
+func narrow(f func(float64) float64, a, b float64) (at, least float64) {
+	const g = 0.6180339887498949
+	x, y := b-g*(b-a), a+g*(b-a)
+	fx, fy := f(x), f(y)
+	for range 60 {
+		if b-a <= 1e-12 {
+			break
+		}
+		if fx <= fy {
+			b, y, fy = y, x, fx
+			x = b - g*(b-a)
+			fx = f(x)
+		} else {
+			a, x, fx = x, y, fy
+			y = a + g*(b-a)
+			fy = f(y)
+		}
+	}
+	if fx <= fy {
+		return x, fx
+	}
+	return y, fy
 }

@@ -46,29 +46,30 @@ func (s *search) pushChanged(mark int) {
 }
 
 // gainsAnEnd bounds the gains of one settling, for each end of a stroke. A
-// descent takes a few; every gain shortens the tour, so only one that rounding
-// feigns could come up for ever.
+// descent takes a few. Every true gain shortens the tour, so the search ends by
+// itself; the bound is there for gains that are only rounding, which could come
+// back for ever.
 const gainsAnEnd = 200
 
 // settle works the queue off and returns how much shorter the tour is for it.
 // After gainsAnEnd gains for each end it leaves the tour as it is by then.
 func (s *search) settle() float64 {
 	var gained float64
-	left := gainsAnEnd * max(len(s.pos), 50)
+	remaining := gainsAnEnd * max(len(s.pos), 50)
 	for s.head < len(s.queue) {
 		e := s.queue[s.head]
 		s.head++
 		s.queued[e] = false
 		for {
 			mark := len(s.log)
-			if left == 0 {
+			if remaining == 0 {
 				break
 			}
 			g := s.once(e)
 			if g <= 0 {
 				break
 			}
-			left--
+			remaining--
 			gained += g
 			s.pushChanged(mark)
 		}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/near"
 )
 
 // A target is an end and how far away it is.
@@ -13,49 +14,18 @@ type target struct {
 	end int32
 }
 
-// A spotGrid finds the spots nearest to a point: square cells with about two
-// spots each, searched in rings.
+// A spotGrid finds the spots nearest to a point.
 type spotGrid struct {
-	spots  []spot // by cell
-	start  []int32
-	min    paths.Point
-	cell   float64
-	nx, ny int
+	spots []spot
+	index *near.Points
 }
 
 func newSpotGrid(spots []spot) *spotGrid {
-	box := paths.EmptyRect()
-	for _, s := range spots {
-		box = box.Include(s.p)
+	at := make([]paths.Point, len(spots))
+	for i, s := range spots {
+		at[i] = s.p
 	}
-	n := float64(len(spots))
-	g := &spotGrid{min: box.Min}
-	g.cell = max(math.Sqrt(2*box.Width()*box.Height()/n), 2*(box.Width()+box.Height())/n, 1e-9)
-	g.nx, g.ny = int(box.Width()/g.cell)+1, int(box.Height()/g.cell)+1
-	g.start = make([]int32, g.nx*g.ny+1)
-	for _, s := range spots {
-		g.start[g.cellOf(s.p)+1]++
-	}
-	for c := range g.nx * g.ny {
-		g.start[c+1] += g.start[c]
-	}
-	g.spots = make([]spot, len(spots))
-	fill := slices.Clone(g.start)
-	for _, s := range spots {
-		c := g.cellOf(s.p)
-		g.spots[fill[c]] = s
-		fill[c]++
-	}
-	return g
-}
-
-func (g *spotGrid) cellOf(p paths.Point) int {
-	x, y := g.xy(p)
-	return y*g.nx + x
-}
-
-func (g *spotGrid) xy(p paths.Point) (x, y int) {
-	return min(g.nx-1, max(0, int((p.X-g.min.X)/g.cell))), min(g.ny-1, max(0, int((p.Y-g.min.Y)/g.cell)))
+	return &spotGrid{spots, near.NewPoints(at)}
 }
 
 // near returns the k nearest ends to p of other strokes than its own, and the
@@ -63,12 +33,11 @@ func (g *spotGrid) xy(p paths.Point) (x, y int) {
 func (g *spotGrid) near(p paths.Point, own int32, k, perQuadrant int) []target {
 	var quad [4][]target
 	count := 0
-	cx, cy := g.xy(p)
-	limit := max(g.nx, g.ny)
-	for r := 0; r <= limit; r++ {
-		g.ring(cx, cy, r, func(s spot) {
+	for r := 0; r <= g.index.Rings(); r++ {
+		for i := range g.index.Ring(p, r) {
+			s := g.spots[i]
 			if s.end>>1 == own {
-				return
+				continue
 			}
 			d := s.p.Dist(p)
 			q := 0
@@ -79,8 +48,8 @@ func (g *spotGrid) near(p paths.Point, own int32, k, perQuadrant int) []target {
 				q += 2
 			}
 			quad[q], count = insert(quad[q], target{d, s.end}, k, count)
-		})
-		if count >= k && float64(r)*g.cell >= enough(quad, k, perQuadrant, r) {
+		}
+		if count >= k && g.index.Beyond(r) >= enough(quad, k, perQuadrant, r) {
 			break
 		}
 	}
@@ -181,36 +150,6 @@ func nearer(a, b target) int {
 		return 1
 	}
 	return int(a.end - b.end)
-}
-
-// ring calls f with the spots in the cells r cells away.
-func (g *spotGrid) ring(cx, cy, r int, f func(spot)) {
-	row := func(y, x0, x1 int) {
-		if y < 0 || y >= g.ny {
-			return
-		}
-		x0, x1 = max(0, x0), min(g.nx-1, x1)
-		if x0 > x1 {
-			return
-		}
-		for _, s := range g.spots[g.start[y*g.nx+x0]:g.start[y*g.nx+x1+1]] {
-			f(s)
-		}
-	}
-	if r == 0 {
-		row(cy, cx, cx)
-		return
-	}
-	row(cy-r, cx-r, cx+r)
-	row(cy+r, cx-r, cx+r)
-	for y := cy - r + 1; y < cy+r; y++ {
-		if cx-r >= 0 {
-			row(y, cx-r, cx-r)
-		}
-		if cx+r < g.nx {
-			row(y, cx+r, cx+r)
-		}
-	}
 }
 
 // nearLoop returns the ends nearest to any of the points of a loop.

@@ -2,10 +2,10 @@ package order
 
 import "weftplot/paths"
 
-// A tour is a closed way through all strokes of a field, as an array of the
+// A tour is a closed way through all strokes of an instance, as an array of the
 // ends by which they are entered, with a log by which changes can be undone.
 type tour struct {
-	*field
+	*instance
 	near *neighbours
 	seq  []int32 // the end by which the k-th stroke is entered
 	at   []int32 // by stroke: its place in seq
@@ -26,8 +26,8 @@ type change struct {
 	was        paths.Point // where loop a was entered; b is -1
 }
 
-func newTour(f *field, near *neighbours, seq []int32) *tour {
-	t := &tour{field: f, near: near, seq: seq, at: make([]int32, len(seq)), hops: make([]hop, len(f.pos))}
+func newTour(f *instance, near *neighbours, seq []int32) *tour {
+	t := &tour{instance: f, near: near, seq: seq, at: make([]int32, len(seq)), hops: make([]hop, len(f.pos))}
 	t.reset()
 	return t
 }
@@ -133,9 +133,9 @@ func (t *tour) undo(mark int) {
 	}
 }
 
-// inRun reports whether end e's stroke stands at or after the stroke of a and
+// inSegment reports whether end e's stroke stands at or after the stroke of a and
 // at or before that of b, going forward.
-func (t *tour) inRun(a, e, b int32) bool {
+func (t *tour) inSegment(a, e, b int32) bool {
 	i, k, j := t.at[a>>1], t.at[e>>1], t.at[b>>1]
 	if i <= j {
 		return i <= k && k <= j

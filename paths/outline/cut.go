@@ -4,14 +4,15 @@ import (
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/near"
 )
 
-// cut is where a chain meets another, or itself: at the parameter t, below 1,
+// cut is where a boundary meets another, or itself: at the parameter t, below 1,
 // of a part.
 type cut struct {
-	part  int
-	t     float64
-	place int
+	part int
+	t    float64
+	node int
 }
 
 // What crossing two parts counts, in looks: of lines and arcs, and where a
@@ -34,34 +35,68 @@ func cost(a, b paths.Curve) int {
 	return crossingCost
 }
 
-// cutAll finds where the chains that may be drawn meet any other.
+// cutAll finds where the boundaries that may be drawn meet any other.
 func (p *plane) cutAll() {
-	p.places.near = p.near
 	for i := range p.parts {
-		if p.left < 0 {
+		if p.budget < 0 {
 			return
 		}
-		if !p.chains[p.parts[i].chain].drawn {
+		if !p.boundaries[p.parts[i].boundary].drawn {
 			continue
 		}
-		p.touching(p.parts[i].box.Grow(p.near), func(j int) {
-			if j == i || j < i && p.chains[p.parts[j].chain].drawn {
+		p.touching(p.parts[i].box.Grow(p.tol), func(j int) {
+			if j == i || j < i && p.boundaries[p.parts[j].boundary].drawn {
 				return // itself, or done from the other side
 			}
-			p.left -= cost(p.parts[i].c, p.parts[j].c)
-			for _, x := range paths.Crossings(p.parts[i].c, p.parts[j].c, p.near) {
+			p.budget -= cost(p.parts[i].c, p.parts[j].c)
+			for _, x := range paths.Crossings(p.parts[i].c, p.parts[j].c, p.tol) {
 				p.meet(i, x.S, j, x.T)
 			}
 		})
 	}
-	for i := range p.chains {
-		p.chains[i].cuts = p.sorted(p.chains[i].cuts)
+	p.numberNodes()
+	for i := range p.boundaries {
+		p.boundaries[i].cuts = p.sorted(p.boundaries[i].cuts)
 	}
+}
+
+// numberNodes makes one node of the places that are within the tolerance of one
+// another, by steps ([near.Clusters]): cuts of several boundaries at one place,
+// and the ends of open ones. A node is where the first of its places is.
+func (p *plane) numberNodes() {
+	for i := range p.boundaries {
+		if c := &p.boundaries[i]; c.drawn && !c.closed {
+			c.start, c.end = p.place(c.stroke.Start()), p.place(c.stroke.End())
+		}
+	}
+	number, count := near.Clusters(p.places, p.tol)
+	p.nodes = make([]paths.Point, 0, count)
+	for i, at := range p.places {
+		if number[i] == len(p.nodes) {
+			p.nodes = append(p.nodes, at)
+		}
+	}
+	for i := range p.boundaries {
+		c := &p.boundaries[i]
+		if c.drawn && !c.closed {
+			c.start, c.end = number[c.start], number[c.end]
+		}
+		for k := range c.cuts {
+			c.cuts[k].node = number[c.cuts[k].node]
+		}
+	}
+}
+
+// place notes a place where a boundary ends or meets another, and returns its
+// number, which numberNodes turns into that of a node.
+func (p *plane) place(at paths.Point) int {
+	p.places = append(p.places, at)
+	return len(p.places) - 1
 }
 
 // meet notes that part i at s is the same place as part j at t.
 func (p *plane) meet(i int, s float64, j int, t float64) {
-	if p.parts[i].chain == p.parts[j].chain {
+	if p.parts[i].boundary == p.parts[j].boundary {
 		if v, w := p.vertex(i, s), p.vertex(j, t); v >= 0 && v == w {
 			return // where one part ends and the next begins
 		}
@@ -70,15 +105,15 @@ func (p *plane) meet(i int, s float64, j int, t float64) {
 	if t == 0 || t == 1 { // a corner keeps its place
 		at = p.parts[j].c.At(t)
 	}
-	p.left -= meetingCost
-	place := p.places.find(at)
+	p.budget -= meetingCost
+	place := p.place(at)
 	p.addCut(i, s, place)
 	p.addCut(j, t, place)
 }
 
 // vertex returns the number of the corner that part i has at t, -1 inside it.
 func (p *plane) vertex(i int, t float64) int {
-	switch c := &p.chains[p.parts[i].chain]; {
+	switch c := &p.boundaries[p.parts[i].boundary]; {
 	case t == 0:
 		return i
 	case t < 1:
@@ -91,7 +126,7 @@ func (p *plane) vertex(i int, t float64) int {
 }
 
 func (p *plane) addCut(i int, t float64, place int) {
-	c := &p.chains[p.parts[i].chain]
+	c := &p.boundaries[p.parts[i].boundary]
 	if !c.drawn {
 		return
 	}
@@ -103,7 +138,7 @@ func (p *plane) addCut(i int, t float64, place int) {
 	}
 }
 
-// sorted returns the cuts of a chain in its order, each place once.
+// sorted returns the cuts of a boundary in its order, each node once.
 func (p *plane) sorted(cuts []cut) []cut {
 	slices.SortStableFunc(cuts, func(a, b cut) int {
 		switch {
@@ -132,10 +167,10 @@ func (p *plane) same(a, b cut) bool {
 	if a.part == b.part && a.t == b.t {
 		return true
 	}
-	if a.place != b.place || b.part-a.part > 1 {
+	if a.node != b.node || b.part-a.part > 1 {
 		return false
 	}
 	// As the parts between rise or fall all along, near ends mean a short way.
-	return p.parts[a.part].c.At(a.t).Dist(p.parts[b.part].c.At(b.t)) <= 4*p.near &&
-		(a.part == b.part || p.parts[a.part].c.At(a.t).Dist(p.parts[a.part].c.End()) <= 4*p.near)
+	return p.parts[a.part].c.At(a.t).Dist(p.parts[b.part].c.At(b.t)) <= 4*p.tol &&
+		(a.part == b.part || p.parts[a.part].c.At(a.t).Dist(p.parts[a.part].c.End()) <= 4*p.tol)
 }

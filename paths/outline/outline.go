@@ -1,15 +1,27 @@
 // Package outline finds the edges that are seen of overlapping painted areas.
+// [Seen] is all there is to call.
 //
 // Filled art is areas laid over one another. What a pen draws of them are the
 // edges where the colours seen on the two sides differ: not the edge of an area
 // within another of its own colour, not an edge that lies under a later area,
 // and an edge that two areas share only once.
 //
-// The method works on the curves themselves. Every edge is cut where it meets
-// another; between two cuts all of it is seen or none, so one place of each run
-// tells, by the areas that wind round a point just left and just right of it.
-// What is seen is chained up again. No polygon stands for a curve anywhere, so a
-// circle that is not cut is the same circle, and one that is cut is arcs of it.
+// The method works on the curves themselves. Every boundary is cut where it
+// meets another; the places where that happens are the nodes of a graph, and
+// what lies between two is an edge. Of an edge all is seen or none, so one place
+// on it tells, by the areas that wind round a point just left and just right of
+// it. The edges that are seen are joined to trails. No polygon stands for a curve
+// anywhere, so a circle that is not cut is the same circle, and one that is cut
+// is arcs of it.
+//
+// Places within [Options].Near of one another are one node, by the transitive
+// closure of [weftplot/paths/near.Clusters]: which places those are does not
+// depend on the order in which they are found.
+//
+// The package is not for joining line work, which is [weftplot/paths/join], nor
+// for clipping to a rectangle, which is [paths.Within]. The time is about n log n
+// in the number of curves, and grows with their crossings and with how many
+// areas lie over one another; it is bounded by [Options].Work.
 package outline
 
 import (
@@ -79,14 +91,14 @@ func Seen(fills []Fill, opt Options) ([][]paths.Stroke, error) {
 	if opt.Work <= 0 {
 		opt.Work = 20_000_000
 	}
-	p := &plane{fills: fills, near: opt.Near, left: opt.Work}
+	p := &plane{fills: fills, tol: opt.Near, budget: opt.Work}
 	p.gather()
 	for _, step := range []func(){p.plant, p.cutAll, p.judge} {
-		if step(); p.left < 0 {
+		if step(); p.budget < 0 {
 			return nil, ErrIntricate
 		}
 	}
-	return p.chain(), nil
+	return p.trails(), nil
 }
 
 // closed returns s with a line back to its start, where it does not end there.
@@ -99,70 +111,73 @@ func closed(s paths.Stroke) paths.Stroke {
 
 // plane holds one call of Seen.
 type plane struct {
-	fills  []Fill
-	near   float64
-	left   int // work that may still be done
-	chains []chain
-	parts  []part
-	tree   tree
-	places places
-	runs   []run
+	fills      []Fill
+	tol        float64
+	budget     int // work that may still be done
+	boundaries []boundary
+	parts      []part
+	tree       tree
+	places     []paths.Point // where boundaries end or meet
+	nodes      []paths.Point // the same, each once
+	edges      []edge
 
 	winding []int32 // by fill, for one point at a time
 	touched []int   // the fills that are not zero
 }
 
-// chain is one edge: an edge of an area, a line to be drawn, or both.
-type chain struct {
-	stroke   paths.Stroke
-	fill     int // -1 for the edge of a window
-	winds    bool
-	drawn    bool
-	from, to int // its parts
-	closed   bool
-	cuts     []cut
+// boundary is a stroke that parts colours or may be drawn: the edge of an area or
+// of a window, or a line.
+type boundary struct {
+	stroke     paths.Stroke
+	fill       int // -1 for the edge of a window
+	winds      bool
+	drawn      bool
+	from, to   int // its parts
+	closed     bool
+	start, end int // of an open one, its nodes
+	cuts       []cut
 }
 
-// part is a piece of a curve of a chain that rises or falls all along, in x and
+// part is a piece of a curve of a boundary that rises or falls all along, in x and
 // in y, so that it cannot meet itself.
 type part struct {
-	c      paths.Curve
-	chain  int
-	index  int     // of the curve in the stroke
-	t0, t1 float64 // where it lies on the curve
-	box    paths.Rect
+	c        paths.Curve
+	boundary int
+	index    int     // of the curve in the stroke
+	t0, t1   float64 // where it lies on the curve
+	box      paths.Rect
 }
 
-// gather lists the chains and their parts.
+// gather lists the boundaries and their parts.
 func (p *plane) gather() {
 	windows := map[*Window]bool{}
 	for i, f := range p.fills {
 		for _, s := range f.Area {
 			if len(s) > 0 && !s.IsDot() {
-				p.addChain(chain{stroke: closed(s), fill: i, winds: true, drawn: f.Lines == nil})
+				p.addBoundary(boundary{stroke: closed(s), fill: i, winds: true, drawn: f.Lines == nil})
 			}
 		}
 		for _, s := range f.Lines {
 			if len(s) > 0 {
-				p.addChain(chain{stroke: s, fill: i, drawn: true})
+				p.addBoundary(boundary{stroke: s, fill: i, drawn: true})
 			}
 		}
 		if w := f.Window; w != nil && !windows[w] {
 			windows[w] = true
 			for _, s := range w.Edges {
-				p.addChain(chain{stroke: s, fill: -1})
+				p.addBoundary(boundary{stroke: s, fill: -1})
 			}
 		}
 	}
 	p.winding = make([]int32, len(p.fills))
 }
 
-func (p *plane) addChain(c chain) {
+func (p *plane) addBoundary(c boundary) {
 	c.from, c.closed = len(p.parts), c.stroke.IsClosed()
 	for i, curve := range c.stroke {
 		rest, from := curve, 0.
 		add := func(one paths.Curve, to float64) {
-			p.parts = append(p.parts, part{one, len(p.chains), i, from, to, one.Bounds()})
+			p.parts = append(p.parts, part{one, len(p.boundaries), i, from, to, one.Bounds()})
 			from = to
 		}
 		for _, t := range paths.Turns(curve) {
@@ -175,6 +190,6 @@ func (p *plane) addChain(c chain) {
 		add(rest, 1)
 	}
 	c.to = len(p.parts)
-	p.left -= c.to - c.from
-	p.chains = append(p.chains, c)
+	p.budget -= c.to - c.from
+	p.boundaries = append(p.boundaries, c)
 }

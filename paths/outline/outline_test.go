@@ -360,11 +360,4 @@ func winding(ring []paths.Point, q paths.Point) int {
 	return int(math.Round(sum / (2 * math.Pi)))
 }
 
-func dist(q, a, b paths.Point) float64 {
-	d := b.Sub(a)
-	t := 0.
-	if l2 := d.Dot(d); l2 > 0 {
-		t = min(1, max(0, q.Sub(a).Dot(d)/l2))
-	}
-	return q.Dist(a.Lerp(b, t))
-}
+func dist(q, a, b paths.Point) float64 { return paths.Line{A: a, B: b}.Dist(q) }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/scan/skeleton"
 )
 
 // ray is where a line that can be trusted ends, the direction in which it runs
@@ -79,21 +80,21 @@ func along(p, d paths.Point) paths.Point {
 	return d
 }
 
-// measure trims the arms of each knot to where they are clear of each other,
+// measure trims the arms of each junction to where they are clear of each other,
 // refines the lines between, and finds the rays.
-func (w *weaver) measure() {
-	trims := map[end]float64{}
-	reach := map[int]float64{} // of edges that come nearer to others than most
-	for i := range w.knots {
-		w.clear(&w.knots[i])
-		for _, a := range w.knots[i].arms {
-			trims[a.end] = a.keep
-			if r := 0.7 * a.apart; r < w.k.reach() && (reach[a.edge] == 0 || r < reach[a.edge]) {
-				reach[a.edge] = r
+func (w *rebuilder) measure() {
+	trims := map[skeleton.End]float64{}
+	reach := map[int]float64{} // of branches that come nearer to others than most
+	for i := range w.junctions {
+		w.trimArms(&w.junctions[i])
+		for _, a := range w.junctions[i].arms {
+			trims[a.End] = a.shared
+			if r := 0.7 * a.apart; r < w.k.reach() && (reach[a.Branch] == 0 || r < reach[a.Branch]) {
+				reach[a.Branch] = r
 			}
 		}
 	}
-	for i, e := range w.g.edges {
+	for i, e := range w.g.Branches {
 		if w.gone[i] {
 			continue
 		}
@@ -101,13 +102,13 @@ func (w *weaver) measure() {
 		if r := reach[i]; r > 0 {
 			k.most = r
 		}
-		w.lines[i] = k.line(e, trims[end{i, false}], trims[end{i, true}])
+		w.lines[i] = k.line(e, trims[skeleton.End{Branch: i}], trims[skeleton.End{Branch: i, Last: true}])
 	}
-	for i := range w.knots {
-		for j := range w.knots[i].arms {
-			a := &w.knots[i].arms[j]
-			pts := w.lines[a.edge]
-			if a.last {
+	for i := range w.junctions {
+		for j := range w.junctions[i].arms {
+			a := &w.junctions[i].arms[j]
+			pts := w.lines[a.Branch]
+			if a.Last {
 				pts = reversed(pts)
 			}
 			a.ray = rayOf(pts, w.k.width)
@@ -115,35 +116,35 @@ func (w *weaver) measure() {
 	}
 }
 
-// clear finds for each arm of a knot how much of it lies so near to others that
-// its ink is not its own: within 1.2 widths, or less where hardly anything of the
-// line would then be left.
-func (w *weaver) clear(k *knot) {
+// trimArms finds how much of each arm of a junction lies so near to others that its
+// ink runs into theirs: within 1.2 widths, or less where too little of the line
+// would be left.
+func (w *rebuilder) trimArms(k *junction) {
 	most := 12 * w.k.width
 	near := make([][]paths.Point, len(k.arms))
 	for i, a := range k.arms {
-		pts := w.g.from(a.end)
-		if e := w.g.edges[a.edge]; w.knotOf[e.a] == w.knotOf[e.b] {
+		pts := w.g.From(a.End)
+		if e := w.g.Branches[a.Branch]; w.junctionOf[e.A] == w.junctionOf[e.B] {
 			pts = pts[:len(pts)/2+1] // the other half is another arm
 		}
 		near[i] = leading(pts, most)
 	}
 	for i, a := range k.arms {
-		length := w.g.edges[a.edge].length()
+		length := w.g.Branches[a.Branch].Length()
 		for _, apart := range []float64{1.2 * w.k.width, 0.9 * w.k.width, 0.6 * w.k.width} {
 			k.arms[i].apart = apart
-			k.arms[i].keep = clearOf(near, i, apart, 2*w.k.width)
-			if k.arms[i].keep < 0.35*length {
+			k.arms[i].shared = sharedLength(near, i, apart, 2*w.k.width)
+			if k.arms[i].shared < 0.35*length {
 				break
 			}
 		}
 	}
 }
 
-// clearOf returns how many pixels of the i-th of several lines that begin at one
-// place lie nearer than apart to any other, up to where it is clear for so many
-// pixels.
-func clearOf(near [][]paths.Point, i int, apart, clear float64) float64 {
+// sharedLength returns how many pixels of line i, of several that begin at one
+// place, lie nearer than apart to another. It looks no farther than where the line
+// has been clear of the others for so many pixels.
+func sharedLength(near [][]paths.Point, i int, apart, clear float64) float64 {
 	keep, s := apart, 0.0
 	for p := 1; p < len(near[i]) && s <= keep+clear; p++ {
 		s += near[i][p].Dist(near[i][p-1])
@@ -178,14 +179,14 @@ func within(p paths.Point, pts []paths.Point, far float64) bool {
 	return false
 }
 
-// line returns the points of an edge without so many pixels at its ends, on the
+// line returns the points of a branch without so many pixels at its ends, on the
 // middle of the ink. At free ends half a width is left off. Where hardly
 // anything is left it is the middle of what thinning gave.
-func (k ink) line(e edge, first, last float64) []paths.Point {
-	if e.isRing() {
-		return k.refine(e.pts, true)
+func (k ink) line(e skeleton.Branch, first, last float64) []paths.Point {
+	if e.IsRing() {
+		return k.refine(e.Points, true)
 	}
-	length := e.length()
+	length := e.Length()
 	if first == 0 {
 		first = k.width / 2
 	}
@@ -194,11 +195,11 @@ func (k ink) line(e edge, first, last float64) []paths.Point {
 	}
 	if rest := length - first - last; rest < 0.6*k.width {
 		f := (length - min(length, 0.6*k.width)) / max(first+last, 1e-9)
-		return cutEnds(e.pts, first*f, last*f)
+		return cutEnds(e.Points, first*f, last*f)
 	}
 	// Refined with a little more at the ends, which is then cut off.
 	extra := min(k.width/2, first, last)
-	pts := k.refine(cutEnds(e.pts, first-extra, last-extra), false)
+	pts := k.refine(cutEnds(e.Points, first-extra, last-extra), false)
 	return trim(pts, extra)
 }
 

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/scan/skeleton"
 )
 
 // blobReach returns how far in pixels the ink must reach about a place for it to
@@ -13,70 +14,89 @@ func blobReach(width float64) float64 { return 2.5*width/2 + 0.3*width + 1 }
 
 // blobs are the areas of a page that are too wide for lines: a mask, or nothing
 // where there are none.
-type blobs struct{ plane }
+type blobs struct{ skeleton.Plane }
 
 // blobsIn takes out of a mask what is too wide for lines: the places to
 // which a disc of that size reaches without leaving the ink, and the corners of
 // areas, where it does not.
-func blobsIn(mask plane, d distances, width float64) blobs {
+func blobsIn(mask skeleton.Plane, d skeleton.Distances, width float64) blobs {
 	r := blobReach(width)
-	var core []int
-	for i, d2 := range d.d2 {
-		if float64(d2) > (r+0.5)*(r+0.5) {
-			core = append(core, i)
-		}
-	}
-	if len(core) == 0 {
+	b := blobs{skeleton.NewPlane(mask.W, mask.H)}
+	if !b.openings(d, r) {
 		return blobs{}
 	}
-	b := blobs{newPlane(mask.w, mask.h)}
-	for _, i := range core {
-		b.v[i] = 1
-	}
-	for _, i := range core {
-		if x := i % b.w; x == 0 || x == b.w-1 || i < b.w || i >= len(b.v)-b.w ||
-			b.v[i-1]&b.v[i+1]&b.v[i-b.w]&b.v[i+b.w]&1 == 0 {
-			b.stamp(i, r)
-		}
-	}
-	rest := newPlane(mask.w, mask.h)
-	for i, v := range mask.v {
-		if v != 0 && b.v[i] == 0 {
-			rest.v[i] = 1
-		}
-	}
-	spans, list := parts(rest, rest, [3]bool{1: true}, true)
-	for _, s := range spans {
-		if p := list[s.part]; float64(p.size()) < 1.6*r && b.touches(p) {
-			b.paint(s, 1)
-		}
-	}
-	for i, v := range b.v {
+	b.corners(mask, r)
+	for i, v := range b.Pixels {
 		if v != 0 {
-			b.v[i], mask.v[i] = 1, 0
+			b.Pixels[i], mask.Pixels[i] = 1, 0
 		}
 	}
 	return b
 }
 
+// openings marks the places to which a disc of radius r reaches without leaving
+// the ink, and reports whether there are any: where it fits it is marked by 1, and
+// what it covers beyond by 2.
+func (b blobs) openings(d skeleton.Distances, r float64) bool {
+	var core []int
+	for i, d2 := range d.Squares {
+		if float64(d2) > (r+0.5)*(r+0.5) {
+			core = append(core, i)
+			b.Pixels[i] = 1
+		}
+	}
+	for _, i := range core {
+		if b.isRim(i) {
+			b.stamp(i, r)
+		}
+	}
+	return len(core) > 0
+}
+
+// isRim reports whether a pixel that is marked lies at the side of the picture or
+// beside one where the disc does not fit.
+func (b blobs) isRim(i int) bool {
+	if x := i % b.W; x == 0 || x == b.W-1 || i < b.W || i >= len(b.Pixels)-b.W {
+		return true
+	}
+	return b.Pixels[i-1]&b.Pixels[i+1]&b.Pixels[i-b.W]&b.Pixels[i+b.W]&1 == 0
+}
+
+// corners marks what is left of the ink beside the areas where it is too short for
+// a line: the corners that the disc does not reach.
+func (b blobs) corners(mask skeleton.Plane, r float64) {
+	rest := skeleton.NewPlane(mask.W, mask.H)
+	for i, v := range mask.Pixels {
+		if v != 0 && b.Pixels[i] == 0 {
+			rest.Pixels[i] = 1
+		}
+	}
+	spans, list := skeleton.Components(rest, rest, skeleton.Inked, true)
+	for _, s := range spans {
+		if p := list[s.Component]; float64(p.Size()) < 1.6*r && b.touches(p) {
+			b.Paint(s, 1)
+		}
+	}
+}
+
 // stamp marks a disc about pixel i with 2 where nothing is marked.
 func (b blobs) stamp(i int, r float64) {
-	x, y, n := i%b.w, i/b.w, int(r+0.5)
+	x, y, n := i%b.W, i/b.W, int(r+0.5)
 	for dy := -n; dy <= n; dy++ {
 		for dx := -n; dx <= n; dx++ {
 			px, py := x+dx, y+dy
-			if float64(dx*dx+dy*dy) <= (r+0.5)*(r+0.5) && px >= 0 && px < b.w && py >= 0 && py < b.h && b.v[py*b.w+px] == 0 {
-				b.v[py*b.w+px] = 2
+			if float64(dx*dx+dy*dy) <= (r+0.5)*(r+0.5) && px >= 0 && px < b.W && py >= 0 && py < b.H && b.Pixels[py*b.W+px] == 0 {
+				b.Pixels[py*b.W+px] = 2
 			}
 		}
 	}
 }
 
-// touches reports whether an area lies beside or in the box of a part.
-func (b blobs) touches(p part) bool {
-	for y := max(0, int(p.y0)-1); y < min(b.h, int(p.y1)+1); y++ {
-		for x := max(0, int(p.x0)-1); x < min(b.w, int(p.x1)+1); x++ {
-			if b.v[y*b.w+x] != 0 {
+// touches reports whether an area lies beside or in the box of a component.
+func (b blobs) touches(p skeleton.Component) bool {
+	for y := max(0, int(p.Y0)-1); y < min(b.H, int(p.Y1)+1); y++ {
+		for x := max(0, int(p.X0)-1); x < min(b.W, int(p.X1)+1); x++ {
+			if b.Pixels[y*b.W+x] != 0 {
 				return true
 			}
 		}
@@ -85,12 +105,12 @@ func (b blobs) touches(p part) bool {
 }
 
 func (b blobs) has(x, y int) bool {
-	return x >= 0 && y >= 0 && x < b.w && y < b.h && b.v[y*b.w+x] != 0
+	return x >= 0 && y >= 0 && x < b.W && y < b.H && b.Pixels[y*b.W+x] != 0
 }
 
 // entered returns where a ray first comes on an area, within so many pixels.
 func (b blobs) entered(r ray, most float64) (paths.Point, bool) {
-	if len(b.v) == 0 {
+	if len(b.Pixels) == 0 {
 		return paths.Point{}, false
 	}
 	for s := 0.0; s < most; s += 0.25 {
@@ -108,8 +128,8 @@ func (b blobs) entered(r ray, most float64) (paths.Point, bool) {
 func (b blobs) outlines(k ink) [][]paths.Point {
 	var out [][]paths.Point
 	seen := make(map[int]bool)
-	for i, v := range b.v {
-		if v == 0 || seen[i] || b.has(i%b.w, i/b.w-1) {
+	for i, v := range b.Pixels {
+		if v == 0 || seen[i] || b.has(i%b.W, i/b.W-1) {
 			continue
 		}
 		pts := b.follow(i, seen)
@@ -126,11 +146,11 @@ func (b blobs) outlines(k ink) [][]paths.Point {
 // goes along.
 func (b blobs) follow(i int, seen map[int]bool) []paths.Point {
 	dx, dy := 1, 0
-	x, y := i%b.w, i/b.w // the corner of four pixels left above pixel (x, y)
+	x, y := i%b.W, i/b.W // the corner of four pixels left above pixel (x, y)
 	var pts []paths.Point
 	for {
 		if dx == 1 {
-			at := y*b.w + x
+			at := y*b.W + x
 			if seen[at] {
 				return pts
 			}

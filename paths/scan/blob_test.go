@@ -5,6 +5,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/scan/raster"
+	"weftplot/paths/scan/skeleton"
 	"weftplot/paths/scan/truth"
 )
 
@@ -68,8 +69,8 @@ func TestOutlineOfAPixel(t *testing.T) {
 		b := blobs{drawn(c.rows...)}
 		seen := map[int]bool{}
 		var got []int
-		for i, v := range b.v {
-			if v != 0 && !seen[i] && !b.has(i%b.w, i/b.w-1) {
+		for i, v := range b.Pixels {
+			if v != 0 && !seen[i] && !b.has(i%b.W, i/b.W-1) {
 				got = append(got, len(b.follow(i, seen)))
 			}
 		}
@@ -83,4 +84,21 @@ func TestOutlineOfAPixel(t *testing.T) {
 			}
 		}
 	}
+}
+
+// drawn makes a mask of rows of text with a bare pixel around; # is ink.
+func drawn(rows ...string) skeleton.Plane {
+	w := 0
+	for _, r := range rows {
+		w = max(w, len(r))
+	}
+	p := skeleton.NewPlane(w+2, len(rows)+2)
+	for y, r := range rows {
+		for x, c := range r {
+			if c == '#' {
+				p.Pixels[(y+1)*p.W+x+1] = 1
+			}
+		}
+	}
+	return p
 }

@@ -1,6 +1,9 @@
 package scan
 
-import "weftplot/paths"
+import (
+	"weftplot/paths"
+	"weftplot/paths/scan/skeleton"
+)
 
 // place is where a run ends: given, or free, to be found from the ink.
 type place struct {
@@ -26,49 +29,49 @@ type chain struct {
 // isLoop reports whether a chain is closed and smooth all round.
 func (c chain) isLoop() bool { return c.closed && len(c.runs) == 1 && !c.runs[0].a.fixed }
 
-// chains follows the lines through the knots.
-func (w *weaver) chains() []chain {
+// chains follows the lines through the junctions.
+func (w *rebuilder) chains() []chain {
 	var out []chain
-	done := make([]bool, len(w.g.edges))
-	for i := range w.g.edges {
+	done := make([]bool, len(w.g.Branches))
+	for i := range w.g.Branches {
 		done[i] = w.gone[i] || len(w.lines[i]) == 0
 	}
-	for i, e := range w.g.edges {
-		if done[i] || e.isRing() {
+	for i, e := range w.g.Branches {
+		if done[i] || e.IsRing() {
 			continue
 		}
-		for _, x := range []end{{i, false}, {i, true}} {
-			if !w.links[x].goes && !done[i] {
+		for _, x := range []skeleton.End{{Branch: i}, {Branch: i, Last: true}} {
+			if !w.links[x].continues && !done[i] {
 				out = append(out, w.follow(x, done))
 			}
 		}
 	}
-	for i, e := range w.g.edges {
+	for i, e := range w.g.Branches {
 		switch {
 		case done[i]:
-		case e.isRing():
+		case e.IsRing():
 			out = append(out, chain{[]run{{pts: w.lines[i]}}, true})
 		default:
-			out = append(out, w.follow(end{i, false}, done))
+			out = append(out, w.follow(skeleton.End{Branch: i}, done))
 		}
 	}
 	return out
 }
 
 // follow goes along lines from one end on.
-func (w *weaver) follow(from end, done []bool) chain {
+func (w *rebuilder) follow(from skeleton.End, done []bool) chain {
 	var c chain
 	first := w.links[from]
 	now := run{a: place{first.at, first.fixed}}
 	for x := from; ; {
-		done[x.edge] = true
-		pts := w.lines[x.edge]
-		if x.last {
+		done[x.Branch] = true
+		pts := w.lines[x.Branch]
+		if x.Last {
 			pts = reversed(pts)
 		}
 		now.pts = append(now.pts, pts...)
-		l := w.links[x.other()]
-		if l.goes && l.to != from && !done[l.to.edge] {
+		l := w.links[x.Other()]
+		if l.continues && l.to != from && !done[l.to.Branch] {
 			if l.fixed {
 				now.b = place{l.at, true}
 				c.runs = append(c.runs, now)
@@ -77,13 +80,13 @@ func (w *weaver) follow(from end, done []bool) chain {
 			x = l.to
 			continue
 		}
-		c.closed = l.goes && l.to == from
+		c.closed = l.continues && l.to == from
 		now.b = place{l.at, l.fixed}
 		c.runs = append(c.runs, now)
 		break
 	}
 	if c.closed && !first.fixed && len(c.runs) > 1 {
-		// It was begun in the middle of a run: the last goes on into the first.
+		// It was begun in the middle of a run: the last continues into the first.
 		last := c.runs[len(c.runs)-1]
 		c.runs[0].pts = append(last.pts, c.runs[0].pts...)
 		c.runs[0].a = last.a

@@ -85,10 +85,10 @@ func corners(pts []paths.Point, k ink) []corner {
 	return out
 }
 
-// looks are how corners are looked for: at sides that are clear of the corner so
-// many widths from it, and by a turn from which on there is one. The more acute a
-// corner, the farther from it are its sides clear; and the farther off the sides,
-// the more a bend, or two corners near each other, looks like one.
+// looks are the passes of the search for corners. Each compares the sides of a place
+// from inner widths away on, and a turn of at least turn is a corner. The sides of
+// an acute corner are clear of it only farther away; but the farther away the sides
+// are, the more a bend, or two corners near each other, looks like one corner.
 var looks = []struct{ inner, turn float64 }{{0.7, cornerTurn}, {1.3, 60 * degree}, {2, 90 * degree}}
 
 // sideWidths is how long a side is looked at, in widths.
@@ -163,7 +163,7 @@ func sides(pts []paths.Point, i int, inner, side float64) (a, b flank, ok bool) 
 	}
 	a = flankOf(pts[i-in-sa/2], pts[i-in-sa], pts[i-in])
 	b = flankOf(pts[i+in+sb/2], pts[i+in+sb], pts[i+in])
-	b.dir, b.bend = b.dir.Mul(-1), -b.bend // it was gone along the other way
+	b.dir, b.bend = b.dir.Mul(-1), -b.bend // it was followed the other way
 	return a, b, true
 }
 
@@ -178,14 +178,6 @@ func flankOf(mid, far, near paths.Point) flank {
 	}
 	return f
 }
-
-func rotated(d paths.Point, a float64) paths.Point {
-	sin, cos := math.Sincos(a)
-	return paths.Point{X: d.X*cos - d.Y*sin, Y: d.X*sin + d.Y*cos}
-}
-
-// turnOf returns the turn from u to v, positive to the left as x and y lie.
-func turnOf(u, v paths.Point) float64 { return math.Atan2(u.Cross(v), u.Dot(v)) }
 
 // cornerAt makes a corner of the turn at point i, if its sides meet near enough
 // to the line: those of a tight bend meet farther out, where there is no ink.

@@ -47,26 +47,23 @@ func (k ink) stretches(pts []paths.Point, every int) []stretch {
 	return out
 }
 
-// light takes off a chain the shadows' edges that a line ran into at its free
-// ends, and reports whether all of it was one, or else whether it is doubtful.
-func (k ink) light(c chain) (left chain, shadow, doubtful bool) {
+// dropShadows takes off a chain the edges of shadows that a line ran into at its
+// free ends, and reports whether all of it was the edge of a shadow, or else
+// whether it is doubtful.
+func (k ink) dropShadows(c chain) (left chain, shadow, doubtful bool) {
 	every := max(1, int(k.width/4))
 	shadow, doubtful = true, true
 	left = chain{closed: c.closed}
 	for i, r := range c.runs {
 		list := k.stretches(r.pts, every)
-		if slices.ContainsFunc(list, func(s stretch) bool { return !s.isShadow() }) {
-			shadow = false
-		}
-		if slices.ContainsFunc(list, func(s stretch) bool { return s.rise >= pale }) {
-			doubtful = false
-		}
+		shadow = shadow && !slices.ContainsFunc(list, func(s stretch) bool { return !s.isShadow() })
+		doubtful = doubtful && !slices.ContainsFunc(list, func(s stretch) bool { return s.rise >= pale })
 		from, to := 0, len(list)
-		for i == 0 && !c.closed && !r.a.fixed && from < to && list[from].isShadow() {
-			from++
+		if i == 0 && !c.closed && !r.a.fixed {
+			from = leadingShadow(list)
 		}
-		for i == len(c.runs)-1 && !c.closed && !r.b.fixed && to > from && list[to-1].isShadow() {
-			to--
+		if i == len(c.runs)-1 && !c.closed && !r.b.fixed {
+			to -= trailingShadow(list[from:])
 		}
 		if to > from {
 			r.pts = r.pts[from*every : min(len(r.pts), to*every)]
@@ -74,4 +71,22 @@ func (k ink) light(c chain) (left chain, shadow, doubtful bool) {
 		left.runs = append(left.runs, r)
 	}
 	return left, shadow, doubtful && !shadow
+}
+
+// leadingShadow returns how many stretches at the beginning are shadow.
+func leadingShadow(list []stretch) int {
+	n := slices.IndexFunc(list, func(s stretch) bool { return !s.isShadow() })
+	if n < 0 {
+		return len(list)
+	}
+	return n
+}
+
+// trailingShadow returns how many stretches at the end are shadow.
+func trailingShadow(list []stretch) int {
+	n := 0
+	for n < len(list) && list[len(list)-1-n].isShadow() {
+		n++
+	}
+	return n
 }

@@ -32,8 +32,8 @@ func (d drafter) stroke(c chain) paths.Stroke {
 	return out
 }
 
-// settle finds the ends of the runs of a chain closer: corners where the runs
-// cross as they go on, and free ends from where the ink ends.
+// settle places the ends of the runs of a chain exactly: corners where the runs cross
+// when they are extended, and free ends where the ink ends.
 func (d drafter) settle(c *chain) {
 	for i := range c.runs {
 		r := &c.runs[i]
@@ -60,8 +60,8 @@ func (d drafter) settle(c *chain) {
 	}
 }
 
-// tip returns where a line ends that runs out along a ray: on an area, if there
-// is one at hand.
+// tip returns where a line that runs out along a ray ends: on an area, if there is
+// one within two widths.
 func (d drafter) tip(r ray) paths.Point {
 	if at, ok := d.b.entered(r, 2*d.k.width); ok {
 		return at
@@ -135,8 +135,8 @@ func scatterOf(pts []paths.Point, stretch int) float64 {
 	return 1.1 * list[len(list)/3]
 }
 
-// fitter returns what lays curves through places that are nearly evenly apart
-// and scatter so much: the more, the less it minds.
+// fitter returns the fitter for places that are nearly evenly apart. The more they
+// scatter, the wider are its tolerances.
 func (d drafter) fitter(q []paths.Point, scatter float64) fitter {
 	apart := q[len(q)/2].Dist(q[len(q)/2-1])
 	return fitter{

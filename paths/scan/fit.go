@@ -234,8 +234,8 @@ func (f fitter) cubic(i, j int, start, dir paths.Point) (paths.Curve, bool) {
 // cubicThrough returns the cubic from a to d nearest to places between, after
 // Schneider, "An algorithm for automatically fitting digitized curves", Graphics
 // Gems (1990): least squares for the lengths of the handles, with the places at
-// their share of the chords, which is then made better by Newton's way, some
-// times over. first and last are the directions at the ends; where one is zero
+// their share of the chords, which is then improved by Newton's method, a
+// few times. first and last are the directions at the ends; where one is zero
 // the handle there is free, and found by the same least squares. off is how far
 // away the farthest place is.
 func cubicThrough(q []paths.Point, a, d, first, last paths.Point) (c paths.Cubic, off float64) {
@@ -269,19 +269,40 @@ func shares(q []paths.Point, a, d paths.Point) []float64 {
 	return u
 }
 
-// handles finds the handles of a cubic by least squares.
+// handles finds the handles of a cubic by least squares: each is its end and one
+// direction times an unknown, or both axes times two.
 func handles(q []paths.Point, u []float64, a, d, first, last paths.Point) paths.Cubic {
-	// Each handle is its end and one direction times an unknown, or both axes
-	// times two.
-	axes := func(dir paths.Point) []paths.Point {
-		if dir == (paths.Point{}) {
-			return []paths.Point{{X: 1}, {Y: 1}}
-		}
-		return []paths.Point{dir}
+	one, two := unknowns(first), unknowns(last.Mul(-1))
+	x, ok := solveHandles(q, u, a, d, one, two)
+	chord := a.Dist(d)
+	b, fair := handle(a, one, x[:len(one)], chord)
+	c, fairToo := handle(d, two, x[len(one):], chord)
+	// A handle that points back, or is longer than six chords, fits nothing: a third
+	// of the chord then, as Schneider has it.
+	if !ok || !fair {
+		b = a.Add(third(first, d.Sub(a)))
 	}
-	one, two := axes(first), axes(last.Mul(-1))
-	eq := newEquations(len(one) + len(two))
-	rx, ry := make([]float64, len(one)+len(two)), make([]float64, len(one)+len(two))
+	if !ok || !fairToo {
+		c = d.Add(third(last.Mul(-1), a.Sub(d)))
+	}
+	return paths.Cubic{A: a, B: b, C: c, D: d}
+}
+
+// unknowns returns the directions that a handle is made up of: that given, or both
+// axes where it is zero.
+func unknowns(dir paths.Point) []paths.Point {
+	if dir == (paths.Point{}) {
+		return []paths.Point{{X: 1}, {Y: 1}}
+	}
+	return []paths.Point{dir}
+}
+
+// solveHandles returns the lengths along the unknowns of both handles. Where they
+// are not determined ok is false and the lengths are 0.
+func solveHandles(q []paths.Point, u []float64, a, d paths.Point, one, two []paths.Point) (x []float64, ok bool) {
+	n := len(one) + len(two)
+	eq := newEquations(n)
+	rx, ry := make([]float64, n), make([]float64, n)
 	for i, p := range q {
 		t, v := u[i], 1-u[i]
 		b1, b2 := 3*t*v*v, 3*t*t*v
@@ -295,36 +316,32 @@ func handles(q []paths.Point, u []float64, a, d, first, last paths.Point) paths.
 		eq.add(rx, rest.X, 1)
 		eq.add(ry, rest.Y, 1)
 	}
-	c := paths.Cubic{A: a, B: a, C: d, D: d}
-	x, ok := eq.solve()
-	chord := a.Dist(d)
-	third := func(dir, towards paths.Point) paths.Point {
-		if dir == (paths.Point{}) {
-			return towards.Mul(1. / 3)
-		}
-		return dir.Mul(chord / 3)
+	if x, ok = eq.solve(); !ok {
+		x = make([]float64, n)
 	}
-	if ok {
-		for k, e := range one {
-			c.B = c.B.Add(e.Mul(x[k]))
-		}
-		for k, e := range two {
-			c.C = c.C.Add(e.Mul(x[len(one)+k]))
-		}
+	return x, ok
+}
+
+// handle returns the end of a handle that starts at a, and whether it neither points
+// back nor is longer than six chords.
+func handle(a paths.Point, dirs []paths.Point, x []float64, chord float64) (end paths.Point, ok bool) {
+	end = a
+	for k, e := range dirs {
+		end = end.Add(e.Mul(x[k]))
 	}
-	// A handle that points back, or is wildly long, is no one's: a third of the
-	// chord then, as Schneider has it.
-	if h := c.B.Sub(a); !ok || len(one) == 1 && x[0] < 0.02*chord || h.Len() > 6*chord {
-		c.B = a.Add(third(first, d.Sub(a)))
+	return end, (len(dirs) != 1 || x[0] >= 0.02*chord) && end.Dist(a) <= 6*chord
+}
+
+// third returns a handle of a third of the chord, along dir where that is given.
+func third(dir, chord paths.Point) paths.Point {
+	if dir == (paths.Point{}) {
+		return chord.Mul(1. / 3)
 	}
-	if h := c.C.Sub(d); !ok || len(two) == 1 && x[len(one)] < 0.02*chord || h.Len() > 6*chord {
-		c.C = d.Add(third(last.Mul(-1), a.Sub(d)))
-	}
-	return c
+	return dir.Mul(chord.Len() / 3)
 }
 
 // closer returns a parameter whose place on c is nearer to p than that of u, by
-// one step of Newton's way.
+// one step of Newton's method.
 func closer(c paths.Cubic, p paths.Point, u float64) float64 {
 	v := 1 - u
 	d := c.At(u).Sub(p)

@@ -4,165 +4,162 @@ import (
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/near"
+	"weftplot/paths/scan/skeleton"
 )
 
-// knot is a place where lines meet: nodes that lie closer than lines can be told
-// apart.
-type knot struct {
+// junction is a place where lines meet: one node, or several so near to each other
+// that they are one place of the drawing.
+type junction struct {
 	nodes []int
 	arms  []arm
 }
 
-// arm is a line that leaves a knot.
+// arm is a line that leaves a junction.
 type arm struct {
-	end
-	// keep is how many pixels of it, from the knot, run into other lines.
-	keep float64
-	// apart is how near to others it then still comes.
+	skeleton.End
+	// shared is for how many pixels from the junction it runs into other lines.
+	shared float64
+	// apart is how near to others it still comes beyond that, in pixels.
 	apart float64
 	ray
 }
 
-// link says how a line goes on at one of its ends.
+// link says how a line continues at one of its ends.
 type link struct {
-	// to is the end it goes on from, where goes is true.
-	to   end
-	goes bool
-	// at is the corner in which it does, or else the place on another line where
-	// it ends, where fixed is true.
+	// to is the end where it continues, if continues is true.
+	to        skeleton.End
+	continues bool
+	// at is the corner between the two, or the place on another line where this
+	// one ends. It counts where fixed is true.
 	at    paths.Point
 	fixed bool
 }
 
-// weaver rebuilds what lies under the thinned lines near junctions, where
+// rebuilder rebuilds what lies under the thinned lines near junctions, where
 // thinning bends and splits them.
-type weaver struct {
-	g     *graph
-	k     ink
-	knots []knot
-	// lines are the points of each edge that can be trusted, on the middle of the
-	// ink; empty for those that are part of a knot.
+type rebuilder struct {
+	g         *skeleton.Graph
+	k         ink
+	junctions []junction
+	// lines are the points of each branch that can be trusted, on the middle of the
+	// ink; empty for those that are part of a junction.
 	lines [][]paths.Point
-	links map[end]link
-	gone  []bool // edges that are part of a knot
-	// knotOf is the knot that each node is in.
-	knotOf map[int]int
+	links map[skeleton.End]link
+	gone  []bool // branches that are part of a junction
+	// junctionOf is the junction that each node is in.
+	junctionOf map[int]int
 }
 
-// weave finds the knots of a graph and how lines go through them.
-func weave(g *graph, k ink) *weaver {
-	w := &weaver{g: g, k: k, links: map[end]link{}, gone: make([]bool, len(g.edges)), lines: make([][]paths.Point, len(g.edges))}
-	for i, e := range g.edges {
-		w.gone[i] = e.gone
+// rebuild finds the junctions of a graph and how lines go through them.
+func rebuild(g *skeleton.Graph, k ink) *rebuilder {
+	w := &rebuilder{g: g, k: k, links: map[skeleton.End]link{}, gone: make([]bool, len(g.Branches)), lines: make([][]paths.Point, len(g.Branches))}
+	for i, e := range g.Branches {
+		w.gone[i] = e.Removed
 	}
-	w.tie(func(i int) bool { return g.edges[i].length() < 1.1*k.width })
+	w.merge(func(i int) bool { return g.Branches[i].Length() < 1.1*k.width })
 	w.measure()
-	w.tie(w.crossesFlat)
-	for i := range w.knots {
-		w.pair(&w.knots[i])
+	w.merge(w.crossesFlat)
+	for i := range w.junctions {
+		w.pair(&w.junctions[i])
 	}
 	return w
 }
 
-// tie joins the nodes of edges that short tells of into knots, and what were
-// knots before.
-func (w *weaver) tie(short func(int) bool) {
-	parent := make([]int, len(w.g.nodes))
-	for i := range parent {
-		parent[i] = i
-	}
-	find := func(i int) int {
-		for parent[i] != i {
-			i = parent[i]
-		}
-		return i
-	}
-	join := func(a, b int) {
-		if a, b = find(a), find(b); a != b {
-			parent[max(a, b)] = min(a, b)
-		}
-	}
-	for _, k := range w.knots {
+// merge makes junctions of nodes: those of a branch that is short belong to one,
+// and those that did before still do.
+func (w *rebuilder) merge(short func(int) bool) {
+	sets := near.NewSets(len(w.g.Nodes))
+	for _, k := range w.junctions {
 		for _, n := range k.nodes {
-			join(k.nodes[0], n)
+			sets.Join(k.nodes[0], n)
 		}
 	}
-	for i, e := range w.g.edges {
-		if !w.gone[i] && !e.isRing() && len(w.g.nodes[e.a].ends) > 1 && len(w.g.nodes[e.b].ends) > 1 && short(i) {
+	for i, e := range w.g.Branches {
+		if !w.gone[i] && w.isInner(e) && short(i) {
 			w.gone[i] = true
-			join(e.a, e.b)
+			sets.Join(e.A, e.B)
 		}
 	}
 	old := w.rays()
-	id := map[int]int{}
-	w.knots, w.knotOf = nil, map[int]int{}
-	for i, n := range w.g.nodes {
-		if len(n.ends) < 2 {
+	at := map[int]int{} // junctions by set
+	w.junctions, w.junctionOf = nil, map[int]int{}
+	for i, n := range w.g.Nodes {
+		if len(n.Ends) < 2 {
 			continue
 		}
-		root := find(i)
-		at, ok := id[root]
+		id, ok := at[sets.Find(i)]
 		if !ok {
-			at = len(w.knots)
-			id[root] = at
-			w.knots = append(w.knots, knot{})
+			id = len(w.junctions)
+			at[sets.Find(i)] = id
+			w.junctions = append(w.junctions, junction{})
 		}
-		w.knotOf[i] = at
-		k := &w.knots[at]
-		k.nodes = append(k.nodes, i)
-		for _, e := range n.ends {
-			if !w.gone[e.edge] {
-				a := old[e]
-				a.end = e
-				k.arms = append(k.arms, a)
-			}
+		w.junctionOf[i] = id
+		w.addNode(&w.junctions[id], i, old)
+	}
+}
+
+// isInner reports whether other branches meet a branch at both of its ends.
+func (w *rebuilder) isInner(e skeleton.Branch) bool {
+	return !e.IsRing() && len(w.g.Nodes[e.A].Ends) > 1 && len(w.g.Nodes[e.B].Ends) > 1
+}
+
+// addNode adds a node to a junction, with the branches that leave it as arms; old
+// has what is known of an arm by its end.
+func (w *rebuilder) addNode(k *junction, i int, old map[skeleton.End]arm) {
+	k.nodes = append(k.nodes, i)
+	for _, e := range w.g.Nodes[i].Ends {
+		if !w.gone[e.Branch] {
+			a := old[e]
+			a.End = e
+			k.arms = append(k.arms, a)
 		}
 	}
 }
 
-// rays returns the arms of all knots by their end.
-func (w *weaver) rays() map[end]arm {
-	out := map[end]arm{}
-	for _, k := range w.knots {
+// rays returns the arms of all junctions by their end.
+func (w *rebuilder) rays() map[skeleton.End]arm {
+	out := map[skeleton.End]arm{}
+	for _, k := range w.junctions {
 		for _, a := range k.arms {
-			out[a.end] = a
+			out[a.End] = a
 		}
 	}
 	return out
 }
 
-// trimTip makes a corner of a knot that is an acute tip: two lines that ran into
-// each other and then on, as one, to where they meet.
-func (w *weaver) trimTip(k *knot) {
+// trimTip makes a corner of a junction at an acute tip, where the ink of two lines
+// runs together before they meet and thinning has made one branch of both.
+func (w *rebuilder) trimTip(k *junction) {
 	if len(k.arms) != 3 {
 		return
 	}
 	for i, tip := range k.arms {
-		far := w.g.nodes[w.g.node(tip.other())]
-		if len(far.ends) != 1 || w.g.edges[tip.edge].length() > 6*w.k.width {
+		far := w.g.Nodes[w.g.NodeAt(tip.Other())]
+		if len(far.Ends) != 1 || w.g.Branches[tip.Branch].Length() > 6*w.k.width {
 			continue
 		}
 		a, b := k.arms[(i+1)%3], k.arms[(i+2)%3]
 		at, ok := a.meet(b.ray)
-		if !ok || turn(a.dir, b.dir.Mul(-1)) < 100*degree || at.Dist(far.at) > 0.8*w.k.width {
+		if !ok || turn(a.dir, b.dir.Mul(-1)) < 100*degree || at.Dist(far.At) > 0.8*w.k.width {
 			continue
 		}
-		w.gone[tip.edge], w.lines[tip.edge] = true, nil
+		w.gone[tip.Branch], w.lines[tip.Branch] = true, nil
 		w.join(a, b, link{at: at, fixed: true})
 		k.arms = nil
 		return
 	}
 }
 
-// crossesFlat reports whether an edge is where two lines that cross at a flat
+// crossesFlat reports whether a branch is where two lines that cross at a flat
 // angle, or touch, run into one: of the two at each of its ends one is in line
 // with each at the other.
-func (w *weaver) crossesFlat(id int) bool {
-	e := w.g.edges[id]
-	if e.length() > 10*w.k.width || e.a == e.b {
+func (w *rebuilder) crossesFlat(id int) bool {
+	e := w.g.Branches[id]
+	if e.Length() > 10*w.k.width || e.A == e.B {
 		return false
 	}
-	a, b := w.armsBut(e.a, id), w.armsBut(e.b, id)
+	a, b := w.armsBut(e.A, id), w.armsBut(e.B, id)
 	if len(a) != 2 || len(b) != 2 {
 		return false
 	}
@@ -174,11 +171,11 @@ func (w *weaver) crossesFlat(id int) bool {
 	return fits(a[0].ray, b[0].ray) && fits(a[1].ray, b[1].ray) || fits(a[0].ray, b[1].ray) && fits(a[1].ray, b[0].ray)
 }
 
-// armsBut returns the arms of the knot that node n is in, without those of edge e.
-func (w *weaver) armsBut(n, e int) []arm {
+// armsBut returns the arms of the junction that node n is in, without those of branch e.
+func (w *rebuilder) armsBut(n, e int) []arm {
 	var out []arm
-	for _, a := range w.knots[w.knotOf[n]].arms {
-		if a.edge != e {
+	for _, a := range w.junctions[w.junctionOf[n]].arms {
+		if a.Branch != e {
 			out = append(out, a)
 		}
 	}
@@ -187,7 +184,7 @@ func (w *weaver) armsBut(n, e int) []arm {
 
 // breadth returns the width of most of the lines between half and half of their
 // darkness, in pixels.
-func (w *weaver) breadth() float64 {
+func (w *rebuilder) breadth() float64 {
 	var list []float64
 	for _, pts := range w.lines {
 		for i := 5; i < len(pts)-5; i += 10 {

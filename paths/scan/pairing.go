@@ -8,9 +8,10 @@ import (
 	"weftplot/paths"
 )
 
-// pair decides how the arms of a knot go on: those in line go through, of the
-// rest two and two meet in a corner, and a last one ends on what goes through.
-func (w *weaver) pair(k *knot) {
+// pair decides how the arms of a junction continue: those in line pass through it,
+// the rest meet in corners, two by two, and one left over ends on a line that passes
+// through.
+func (w *rebuilder) pair(k *junction) {
 	w.trimTip(k)
 	left := make([]int, 0, len(k.arms))
 	for i := range k.arms {
@@ -23,7 +24,7 @@ func (w *weaver) pair(k *knot) {
 	var couples []couple
 	for i := range k.arms {
 		for j := i + 1; j < len(k.arms); j++ {
-			if cost, ok := goesOn(k.arms[i].ray, k.arms[j].ray); ok {
+			if cost, ok := isThrough(k.arms[i].ray, k.arms[j].ray); ok {
 				couples = append(couples, couple{i, j, cost})
 			}
 		}
@@ -40,9 +41,10 @@ func (w *weaver) pair(k *knot) {
 	w.rest(k, left, through)
 }
 
-// goesOn reports whether two arms are one line that goes through, and how much
-// it then bends beyond what it did before and does after.
-func goesOn(a, b ray) (float64, bool) {
+// isThrough reports whether two arms are one line that passes through the junction,
+// and what speaks against it: how much the line bends there beyond how it bends
+// before and after, in radians.
+func isThrough(a, b ray) (float64, bool) {
 	back := b.dir.Mul(-1)
 	gap := b.at.Sub(a.at)
 	in, out := turnOf(a.dir, gap), turnOf(gap, back)
@@ -56,20 +58,20 @@ func goesOn(a, b ray) (float64, bool) {
 }
 
 // join links two arms.
-func (w *weaver) join(a, b arm, l link) {
-	l.goes = true
-	l.to = b.end
-	w.links[a.end] = l
-	l.to = a.end
-	w.links[b.end] = l
+func (w *rebuilder) join(a, b arm, l link) {
+	l.continues = true
+	l.to = b.End
+	w.links[a.End] = l
+	l.to = a.End
+	w.links[b.End] = l
 }
 
-// rest ends the arms that do not go through.
-func (w *weaver) rest(k *knot, left []int, through [][2]ray) {
+// rest ends the arms that do not pass through.
+func (w *rebuilder) rest(k *junction, left []int, through [][2]ray) {
 	for len(left) > 0 {
 		if len(left) == 1 {
 			a := k.arms[left[0]]
-			w.links[a.end] = link{at: w.stop(k, a.ray, through), fixed: true}
+			w.links[a.End] = link{at: w.stop(k, a.ray, through), fixed: true}
 			return
 		}
 		bi, bj, best := 0, 1, math.Inf(1)
@@ -93,18 +95,18 @@ func (w *weaver) rest(k *knot, left []int, through [][2]ray) {
 	}
 }
 
-// middle returns the mean of the nodes of a knot.
-func (w *weaver) middle(k *knot) paths.Point {
+// middle returns the mean of the nodes of a junction.
+func (w *rebuilder) middle(k *junction) paths.Point {
 	var sum paths.Point
 	for _, n := range k.nodes {
-		sum = sum.Add(w.g.nodes[n].at)
+		sum = sum.Add(w.g.Nodes[n].At)
 	}
 	return sum.Mul(1 / float64(len(k.nodes)))
 }
 
-// stop returns where a ray ends in a knot: on the first line that goes through,
+// stop returns where a ray ends in a junction: on the first line that passes through,
 // or where all rays come nearest to each other.
-func (w *weaver) stop(k *knot, r ray, through [][2]ray) paths.Point {
+func (w *rebuilder) stop(k *junction, r ray, through [][2]ray) paths.Point {
 	best, found := paths.Point{}, false
 	limit := r.at.Dist(w.middle(k)) + 3*w.k.width
 	for _, t := range through {
@@ -126,9 +128,9 @@ func (w *weaver) stop(k *knot, r ray, through [][2]ray) paths.Point {
 	return w.meeting(k)
 }
 
-// meeting returns the place nearest to the lines of all rays of a knot, by least
-// squares; the middle of the knot if that is no good.
-func (w *weaver) meeting(k *knot) paths.Point {
+// meeting returns the place nearest to the lines of all rays of a junction, by least
+// squares; the middle of the junction if that is no good.
+func (w *rebuilder) meeting(k *junction) paths.Point {
 	var xx, xy, yy, bx, by float64
 	for _, a := range k.arms {
 		n := a.dir.Left()

@@ -5,12 +5,13 @@ import (
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/scan/skeleton"
 )
 
 // ink is how dark a page is, for finding the middle of lines closer than a
 // pixel.
 type ink struct {
-	p plane
+	p skeleton.Plane
 	// width is the width of the line in pixels, level how much darker than
 	// paper it is.
 	width, level float64
@@ -23,14 +24,14 @@ type ink struct {
 func (k ink) dark(at paths.Point) float64 {
 	x, y := math.Floor(at.X), math.Floor(at.Y)
 	i, j := int(x), int(y)
-	if i < 0 || j < 0 || i >= k.p.w-1 || j >= k.p.h-1 {
+	if i < 0 || j < 0 || i >= k.p.W-1 || j >= k.p.H-1 {
 		return 0
 	}
 	fx, fy := at.X-x, at.Y-y
-	v := k.p.v[j*k.p.w+i:]
+	v := k.p.Pixels[j*k.p.W+i:]
 	top := float64(v[0])*(1-fx) + float64(v[1])*fx
-	bottom := float64(v[k.p.w])*(1-fx) + float64(v[k.p.w+1])*fx
-	return paper - (top*(1-fy) + bottom*fy)
+	bottom := float64(v[k.p.W])*(1-fx) + float64(v[k.p.W+1])*fx
+	return skeleton.Paper - (top*(1-fy) + bottom*fy)
 }
 
 // shift returns how far along the unit direction n the ink about a place is

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/near"
 )
 
 const (
@@ -26,13 +27,7 @@ func (t *Tracing) deskew(about paths.Point) {
 	}
 	t.TurnedDeg = -a / degree
 	m := paths.Translate(about.Mul(-1)).Then(paths.Rotate(-a)).Then(paths.Translate(about))
-	for i, s := range t.Strokes {
-		t.Strokes[i] = s.Transform(m)
-	}
-	for i := range t.Finds {
-		f := &t.Finds[i]
-		f.At, f.Stroke = m.Apply(f.At), f.Stroke.Transform(m)
-	}
+	*t = t.Transform(m)
 	square(t.Strokes)
 }
 
@@ -100,10 +95,10 @@ func squared(s paths.Stroke) paths.Stroke {
 	for i, c := range s {
 		v[i+1] = c.End()
 	}
-	xs, ys := newLevels(n), newLevels(n)
+	xs, ys := near.NewSets(n), near.NewSets(n)
 	if s.IsClosed() {
-		xs.join(0, n-1)
-		ys.join(0, n-1)
+		xs.Join(0, n-1)
+		ys.Join(0, n-1)
 	}
 	moved := false
 	for i, c := range s {
@@ -114,18 +109,18 @@ func squared(s paths.Stroke) paths.Stroke {
 		d := l.B.Sub(l.A)
 		switch {
 		case math.Abs(d.Y) < math.Tan(nearAxis)*math.Abs(d.X):
-			ys.join(i, i+1)
+			ys.Join(i, i+1)
 			moved = true
 		case math.Abs(d.X) < math.Tan(nearAxis)*math.Abs(d.Y):
-			xs.join(i, i+1)
+			xs.Join(i, i+1)
 			moved = true
 		}
 	}
 	if !moved {
 		return s
 	}
-	x := xs.means(func(i int) float64 { return v[i].X })
-	y := ys.means(func(i int) float64 { return v[i].Y })
+	x := means(xs, func(i int) float64 { return v[i].X })
+	y := means(ys, func(i int) float64 { return v[i].Y })
 	out := make(paths.Stroke, len(s))
 	for i, c := range s {
 		out[i] = spanned(c, paths.Point{X: x[i], Y: y[i]}, paths.Point{X: x[i+1], Y: y[i+1]})
@@ -133,41 +128,18 @@ func squared(s paths.Stroke) paths.Stroke {
 	return out
 }
 
-// levels are joints that are to have one coordinate in common.
-type levels []int
-
-func newLevels(n int) levels {
-	l := make(levels, n)
-	for i := range l {
-		l[i] = i
+// means returns for each joint the mean of a coordinate over the joints that are to
+// have it in common.
+func means(sets *near.Sets, of func(int) float64) []float64 {
+	n := sets.Len()
+	sum, count := make([]float64, n), make([]float64, n)
+	for i := range n {
+		sum[sets.Find(i)] += of(i)
+		count[sets.Find(i)]++
 	}
-	return l
-}
-
-func (l levels) find(i int) int {
-	for l[i] != i {
-		i = l[i]
-	}
-	return i
-}
-
-func (l levels) join(i, j int) {
-	if a, b := l.find(i), l.find(j); a != b {
-		l[max(a, b)] = min(a, b)
-	}
-}
-
-// means returns for each joint the mean of a coordinate over those it shares it
-// with.
-func (l levels) means(of func(int) float64) []float64 {
-	sum, n := make([]float64, len(l)), make([]float64, len(l))
-	for i := range l {
-		sum[l.find(i)] += of(i)
-		n[l.find(i)]++
-	}
-	out := make([]float64, len(l))
-	for i := range l {
-		out[i] = sum[l.find(i)] / n[l.find(i)]
+	out := make([]float64, n)
+	for i := range n {
+		out[i] = sum[sets.Find(i)] / count[sets.Find(i)]
 	}
 	return out
 }
@@ -223,10 +195,8 @@ func heldEnds(strokes []paths.Stroke) []hold {
 				if j == i || !boxes[j].Contains(p) {
 					continue
 				}
-				for k, c := range o {
-					if t, d := nearestOn(c, p); d < best {
-						best, h.on, h.curve, h.t = d, j, k, t
-					}
+				if k, t, d := near.OnStroke(o, p); d < best {
+					best, h.on, h.curve, h.t = d, j, k, t
 				}
 			}
 			if h.on >= 0 {
@@ -235,26 +205,6 @@ func heldEnds(strokes []paths.Stroke) []hold {
 		}
 	}
 	return out
-}
-
-// nearestOn returns the parameter of the place on c nearest to p, nearly, and
-// how far away that is.
-func nearestOn(c paths.Curve, p paths.Point) (t, d float64) {
-	const n = 32
-	d = math.Inf(1)
-	for i := range n + 1 {
-		if u := float64(i) / n; c.At(u).Dist(p) < d {
-			t, d = u, c.At(u).Dist(p)
-		}
-	}
-	for h := 1.0 / n; h > 1e-7; h /= 2 {
-		for _, u := range []float64{t - h, t + h} {
-			if u >= 0 && u <= 1 && c.At(u).Dist(p) < d {
-				t, d = u, c.At(u).Dist(p)
-			}
-		}
-	}
-	return t, d
 }
 
 // place returns where the hold is.

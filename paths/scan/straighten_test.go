@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/near"
 	"weftplot/paths/scan/truth"
 )
 
@@ -73,7 +74,7 @@ func TestSquareKeepsJoints(t *testing.T) {
 		t.Errorf("the level line is %v", l)
 	}
 	for i, s := range strokes[1:] {
-		if _, d := nearestOn(strokes[0][0], s.Start()); d > 1e-4 {
+		if _, d := near.On(strokes[0][0], s.Start()); d > 1e-4 {
 			t.Errorf("stroke %d begins %v mm off the line it began on", i+2, d)
 		}
 	}

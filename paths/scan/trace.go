@@ -1,5 +1,3 @@
-// Package scan turns a picture of a pencil or pen drawing into the line work
-// that a person drew: one line along the middle of each, not its two edges.
 package scan
 
 import (
@@ -10,6 +8,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/scan/raster"
+	"weftplot/paths/scan/skeleton"
 )
 
 // Options say how a page is traced. The zero value works.
@@ -35,6 +34,21 @@ type Tracing struct {
 	Finds []Find
 }
 
+// Transform returns the tracing with its strokes and finds under the map m. The
+// width of the line and the turn stay as they are.
+func (t Tracing) Transform(m paths.Affine) Tracing {
+	strokes, finds := t.Strokes, t.Finds
+	t.Strokes, t.Finds = nil, nil
+	for _, s := range strokes {
+		t.Strokes = append(t.Strokes, s.Transform(m))
+	}
+	for _, f := range finds {
+		f.At, f.Stroke = m.Apply(f.At), f.Stroke.Transform(m)
+		t.Finds = append(t.Finds, f)
+	}
+	return t
+}
+
 // FindKind says what a [Find] is.
 type FindKind int
 
@@ -53,7 +67,7 @@ const (
 
 // Find is something about the page that a person should know of.
 type Find struct {
-	Kind FindKind
+	Kind FindKind // what it is
 	// At is where, in the frame of the strokes.
 	At paths.Point
 	// Stroke is the piece of line meant; it may be empty.
@@ -66,7 +80,7 @@ type Find struct {
 //
 // The light is made even, ink is told from paper, and what is inked is thinned
 // to lines a pixel wide, twice: the first time to measure the width of the line,
-// which everything then goes by. Thinned lines become a graph; breaks in them are
+// on which the later steps depend. Thinned lines become a graph; breaks in them are
 // bridged, spurs taken out, and junctions rebuilt from the lines that lead up to
 // them. Then each line is moved to the middle of its ink and drawn with few
 // lines, arcs and cubics.
@@ -80,7 +94,7 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 	if err := checkInk(p); err != nil {
 		return Tracing{}, err
 	}
-	flat := flatField(p)
+	flat := skeleton.EvenLight(p)
 	width := opt.LineMM / p.MM
 	if width == 0 {
 		width = lineWidth(flat, p.MM)
@@ -94,8 +108,7 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 		if err != nil {
 			return Tracing{}, err
 		}
-		// What everything went by was a first look only; where it was far off, it
-		// is done again.
+		// The width was a first estimate. Where it was far off, trace again.
 		if opt.LineMM > 0 || breadth < 1.3*t.width && breadth > 0.7*t.width {
 			break
 		}
@@ -136,20 +149,20 @@ func checkInk(p raster.Page) error {
 	return nil
 }
 
-// rough is the fault of a page whose ink is no lines.
+// rough returns the error of a page whose ink does not form lines.
 func rough(format string, args ...any) error {
 	return fault.Bad("", "scan it softer or at fewer dots to the inch, from a clean glass", format, args...)
 }
 
 // checkBare refuses a page without lines that is not bare either.
-func checkBare(flat plane) error {
+func checkBare(flat skeleton.Plane) error {
 	n := 0
-	for _, v := range flat.v {
-		if v < black {
+	for _, v := range flat.Pixels {
+		if v < skeleton.Black {
 			n++
 		}
 	}
-	if share := float64(n) / float64(len(flat.v)); share > 0.005 {
+	if share := float64(n) / float64(len(flat.Pixels)); share > 0.005 {
 		return rough("%.1f %% of the picture is dark, but no lines", 100*share)
 	}
 	return nil
@@ -160,21 +173,21 @@ const maxSpecks = 20_000
 
 // lineWidth returns the width in pixels of most of the lines, 0 where there are
 // none. It looks at no more than about 150 dots to the inch.
-func lineWidth(flat plane, mm float64) float64 {
+func lineWidth(flat skeleton.Plane, mm float64) float64 {
 	k := 1.0
-	for mm < 0.11 && min(flat.w, flat.h) > 200 {
-		flat, mm, k = flat.halved(), 2*mm, 2*k
+	for mm < 0.11 && min(flat.W, flat.H) > 200 {
+		flat, mm, k = flat.Halved(), 2*mm, 2*k
 	}
-	soft := gauss(flat, 0.1/mm)
-	mask := threshold(soft, reachOf(mm), 0.2, 0.09)
-	despeckle(mask, soft, 0, 0.35/(mm*mm))
-	fillHoles(mask, soft, 0.1/(mm*mm), paper)
-	d := distancesIn(mask)
-	thin(mask, luWang)
+	soft := skeleton.Blur(flat, 0.1/mm)
+	mask := skeleton.Threshold(soft, reachOf(mm), 0.2, 0.09)
+	skeleton.Despeckle(mask, soft, 0, 0.35/(mm*mm))
+	skeleton.FillHoles(mask, soft, 0.1/(mm*mm), skeleton.Paper)
+	d := skeleton.DistancesIn(mask)
+	skeleton.Thin(mask, skeleton.LuWang)
 	var radii []float64
-	for i, v := range mask.v {
+	for i, v := range mask.Pixels {
 		if v != 0 {
-			radii = append(radii, d.at(i)-0.25)
+			radii = append(radii, d.At(i)-0.25)
 		}
 	}
 	if len(radii) == 0 {
@@ -195,39 +208,39 @@ func reachOf(mm float64) int { return min(120, max(3, int(math.Round(2/mm)))) }
 
 // tracer is the tracing of one page. Its out is in pixels until the end.
 type tracer struct {
-	flat      plane
+	flat      skeleton.Plane
 	mm, width float64
 	out       Tracing
 }
 
-// find traces the page by the width that is thought to be the line's, and returns
-// the one that it measures, in pixels.
+// find traces the page with an estimate of the line's width, and returns the width
+// that it measures, in pixels.
 func (t *tracer) find() (breadth float64, err error) {
-	soft := gauss(t.flat, 0.165*t.width)
-	mask := threshold(soft, reachOf(t.mm), 0.2, 0.09)
+	soft := skeleton.Blur(t.flat, 0.165*t.width)
+	mask := skeleton.Threshold(soft, reachOf(t.mm), 0.2, 0.09)
 	if err := checkMask(mask); err != nil {
 		return 0, err
 	}
-	_, list := parts(mask, soft, [3]bool{weak: true, strong: true}, true)
-	k := ink{p: t.flat, width: t.width, level: inkLevel(list, t.width)}
-	dots, specks := despeckle(mask, soft, t.width, 0.35/(t.mm*t.mm))
+	_, list := skeleton.Components(mask, soft, skeleton.Inked, true)
+	k := ink{p: t.flat, width: t.width, level: skeleton.InkLevel(list, t.width)}
+	dots, specks := skeleton.Despeckle(mask, soft, t.width, 0.35/(t.mm*t.mm))
 	if len(specks) > maxSpecks {
 		return 0, rough("the picture has %d specks", len(specks))
 	}
-	fillHoles(mask, soft, 0.4*t.width*t.width, k.level)
-	d := distancesIn(mask)
+	skeleton.FillHoles(mask, soft, 0.4*t.width*t.width, k.level)
+	d := skeleton.DistancesIn(mask)
 	b := blobsIn(mask, d, t.width)
-	thin(mask, luWang)
-	unitWidth(mask)
-	g := graphOf(mask, d)
-	g.closeSlits(t.width)
-	gaps := g.bridge(bridgeMM/t.mm, t.width)
-	spurs := g.prune(t.width)
-	w := weave(g, k)
+	skeleton.Thin(mask, skeleton.LuWang)
+	skeleton.UnitWidth(mask)
+	g := skeleton.GraphOf(mask, d)
+	g.CloseSlits(t.width)
+	gaps := g.Bridge(skeleton.BridgeMM/t.mm, t.width)
+	spurs := g.Prune(t.width)
+	w := rebuild(g, k)
 	breadth = w.breadth()
 	draft := drafter{k: k, b: b, breadth: breadth, tol: max(0.045/t.mm, 0.02*t.width)}
 	for _, c := range w.chains() {
-		c, shadow, doubtful := k.light(c)
+		c, shadow, doubtful := k.dropShadows(c)
 		s := draft.stroke(c)
 		if len(s) == 0 {
 			continue
@@ -247,11 +260,11 @@ func (t *tracer) find() (breadth float64, err error) {
 			t.found(BlobOutlined, s.Bounds().Centre(), s, "an area too wide for a line is drawn by its outline")
 		}
 	}
-	for _, p := range g.dots {
+	for _, p := range g.Dots {
 		t.out.Strokes = append(t.out.Strokes, paths.Polyline(p))
 	}
 	for _, p := range dots {
-		t.out.Strokes = append(t.out.Strokes, paths.Polyline(p.middle()))
+		t.out.Strokes = append(t.out.Strokes, paths.Polyline(p.Middle()))
 	}
 	t.note(specks, gaps, spurs)
 	t.place(breadth)
@@ -262,23 +275,23 @@ func (t *tracer) find() (breadth float64, err error) {
 const mostInk = 0.3
 
 // checkMask refuses a page more of which is inked than lines would.
-func checkMask(mask plane) error {
+func checkMask(mask skeleton.Plane) error {
 	n := 0
-	for _, v := range mask.v {
-		if v == strong {
+	for _, v := range mask.Pixels {
+		if v == skeleton.Strong {
 			n++
 		}
 	}
-	if share := float64(n) / float64(len(mask.v)); share > mostInk {
+	if share := float64(n) / float64(len(mask.Pixels)); share > mostInk {
 		return fault.Bad("", "scan a drawing of lines on plain paper", "%.0f %% of the picture is dark, too much for lines", 100*share)
 	}
 	return nil
 }
 
 // note lists what was done.
-func (t *tracer) note(specks []part, gaps [][2]paths.Point, spurs []paths.Point) {
+func (t *tracer) note(specks []skeleton.Component, gaps [][2]paths.Point, spurs []paths.Point) {
 	for _, p := range specks {
-		t.found(SpeckRemoved, p.middle(), nil, "a speck too small or too pale for a line was left out")
+		t.found(SpeckRemoved, p.Middle(), nil, "a speck too small or too pale for a line was left out")
 	}
 	for _, g := range gaps {
 		t.found(GapBridged, g[0].Lerp(g[1], 0.5), paths.Polyline(g[0], g[1]), "a break in a line was drawn through")
@@ -296,13 +309,7 @@ func (t *tracer) found(kind FindKind, at paths.Point, s paths.Stroke, message st
 
 // place moves everything to the frame of the page.
 func (t *tracer) place(breadth float64) {
-	m := paths.Affine{A: t.mm, D: -t.mm, E: t.mm / 2, F: (float64(t.flat.h) - 0.5) * t.mm}
-	for i, s := range t.out.Strokes {
-		t.out.Strokes[i] = s.Transform(m)
-	}
-	for i := range t.out.Finds {
-		f := &t.out.Finds[i]
-		f.At, f.Stroke = m.Apply(f.At), f.Stroke.Transform(m)
-	}
+	m := paths.Affine{A: t.mm, D: -t.mm, E: t.mm / 2, F: (float64(t.flat.H) - 0.5) * t.mm}
+	t.out = t.out.Transform(m)
 	t.out.LineMM = breadth * t.mm
 }

@@ -26,23 +26,9 @@ func TraceToWidth(p raster.Page, width float64, opt Options) (raster.Page, Traci
 		k := width / drawn
 		p.MM *= k
 		if math.Abs(k-1) <= near || try == tries {
-			return p, t.scaled(k), nil
+			t = t.Transform(paths.Scale(k, k))
+			t.LineMM *= k
+			return p, t, nil
 		}
 	}
-}
-
-// scaled returns the tracing k times as large about the origin.
-func (t Tracing) scaled(k float64) Tracing {
-	m := paths.Scale(k, k)
-	strokes, finds := t.Strokes, t.Finds
-	t.Strokes, t.Finds = nil, nil
-	for _, s := range strokes {
-		t.Strokes = append(t.Strokes, s.Transform(m))
-	}
-	for _, f := range finds {
-		f.At, f.Stroke = m.Apply(f.At), f.Stroke.Transform(m)
-		t.Finds = append(t.Finds, f)
-	}
-	t.LineMM *= k
-	return t
 }

@@ -1,45 +1,11 @@
 package svg
 
-import "weftplot/paths"
-
-// clip is what remains to be seen: the union of some shapes, within next.
-type clip struct {
-	shapes []clipShape
-	next   *clip
-}
-
-// clipShape is an area, itself perhaps within a clip of its own.
-type clipShape struct {
-	area   *area
-	within *clip
-}
-
-// contains reports whether p shows through c and all it stands within.
-func (c *clip) contains(p paths.Point) bool {
-	for ; c != nil; c = c.next {
-		found := false
-		for _, s := range c.shapes {
-			if s.area.contains(p) && s.within.contains(p) {
-				found = true
-				break
-			}
-		}
-		if !found {
-			return false
-		}
-	}
-	return true
-}
-
-// edges calls f with every area that has a part in c.
-func (c *clip) edges(f func(*area)) {
-	for ; c != nil; c = c.next {
-		for _, s := range c.shapes {
-			f(s.area)
-			s.within.edges(f)
-		}
-	}
-}
+import (
+	"weftplot/paths"
+	"weftplot/paths/svg/css"
+	"weftplot/paths/svg/lex"
+	"weftplot/paths/svg/shape"
+)
 
 // clipKey tells the clips apart that were already built.
 type clipKey struct {
@@ -50,16 +16,16 @@ type clipKey struct {
 // clipBy puts the clip path of n, if it has one, into its context (CSS Masking
 // 1, 5 and 6). c.m is already that of n.
 func (r *reader) clipBy(n *node, c *context) {
-	value := c.style.own.clipPath
+	value := c.style.Own.ClipPath
 	if value == "none" || value == "" {
 		return
 	}
-	id, rest, ok := urlID(value)
+	id, rest, ok := css.URL(value)
 	target := r.byID[id]
 	switch {
 	case !ok || rest != "":
-		r.notes.add(n, "clip-not-applied", "The clip path %q is not applied; lines are drawn that it may hide.", excerpt(value))
-	case target == nil || target.name != "clipPath": // no clip, says the standard
+		r.notes.add(n, "clip-not-applied", "The clip path %q is not applied; lines are drawn that it may hide.", lex.Excerpt(value))
+	case target == nil || target.name != "clipPath": // by the standard, no clip
 	default:
 		r.clipTo(target, n, c)
 	}
@@ -87,14 +53,14 @@ func (r *reader) clipTo(target, n *node, c *context) {
 		r.notes.add(n, "clip-not-applied", "Its clip path holds what is no shape, refers to itself or is too large, and is not applied; lines are drawn that it may hide.")
 		return
 	}
-	for ; one != nil; one = one.next { // its own clip, if it has one, counts too
-		c.clip = &clip{shapes: one.shapes, next: c.clip}
+	for ; one != nil; one = one.Next { // its own clip, if it has one, counts too
+		c.clip = &shape.Clip{Shapes: one.Shapes, Next: c.clip}
 	}
 }
 
 // buildClip makes the clip that a clipPath element describes; nil when it holds
-// what cannot be made an area.
-func (r *reader) buildClip(target *node, m paths.Affine, v view, depth int) *clip {
+// something that has no area.
+func (r *reader) buildClip(target *node, m paths.Affine, v view, depth int) *shape.Clip {
 	if r.open[target] || depth > r.opt.MaxDepth {
 		return nil
 	}
@@ -102,12 +68,12 @@ func (r *reader) buildClip(target *node, m paths.Affine, v view, depth int) *cli
 	defer delete(r.open, target)
 	outer := context{m: m, view: v, style: r.styleInPlace(target), depth: depth + 1}
 	r.clipBy(target, &outer)
-	out := &clip{next: outer.clip}
+	out := &shape.Clip{Next: outer.clip}
 	for _, child := range target.children {
 		if child.name == "" || undrawn[child.name] {
 			continue
 		}
-		if !r.clipChild(child, child, outer, &out.shapes) {
+		if !r.clipChild(child, child, outer, &out.Shapes) {
 			return nil
 		}
 	}
@@ -116,13 +82,13 @@ func (r *reader) buildClip(target *node, m paths.Affine, v view, depth int) *cli
 
 // clipChild adds the area of one shape of a clip path, or of the shape that a
 // use element there refers to. ok is false for anything else.
-func (r *reader) clipChild(n, styled *node, c context, out *[]clipShape) (ok bool) {
+func (r *reader) clipChild(n, styled *node, c context, out *[]shape.ClipShape) (ok bool) {
 	if !r.afford(n, c.depth) {
 		return true
 	}
-	c.style = r.styleOf(n, &c.style)
-	c.view.em = c.style.em
-	if c.style.own.display == "none" {
+	c.style = r.css.Style(n, &c.style)
+	c.view.em = c.style.FontSize
+	if c.style.Own.Display == "none" {
 		return true
 	}
 	c.m = r.transform(n).Then(c.m)
@@ -130,54 +96,50 @@ func (r *reader) clipChild(n, styled *node, c context, out *[]clipShape) (ok boo
 	r.clipBy(n, &c)
 	switch {
 	case n.name == "use" && n == styled:
-		shape := r.useTarget(n)
-		if shape == nil {
-			return true
-		}
-		if !shapeNames[shape.name] {
-			return false
-		}
-		at := paths.Point{X: c.view.x(r.measure(n, "x")), Y: c.view.y(r.measure(n, "y"))}
-		c.m = paths.Translate(at).Then(c.m)
-		var inner []clipShape
-		ok := r.clipChild(shape, n, c, &inner)
-		for _, s := range inner {
-			if s.within == nil {
-				s.within = c.clip
-			} else if c.clip != nil {
-				s.within = &clip{shapes: []clipShape{s}, next: c.clip}
-			}
-			*out = append(*out, s)
-		}
-		return ok
+		return r.clipUse(n, c, out)
 	case !shapeNames[n.name]:
 		return false
-	case c.style.visibility != "visible":
+	case c.style.Visibility != "visible":
 		return true
 	}
-	p := pen{m: c.m, tol: r.opt.Tolerance, budget: &r.left}
+	p := shape.Pen{Map: c.m, Tolerance: r.opt.Tolerance, Budget: &r.left}
 	problem := n.outline(&p, c.view)
-	if p.spent() {
-		r.halt(n, "the drawing has more than %d pieces of line, the most that are read", r.opt.MaxCurves)
+	if p.Spent() {
+		r.spend(n, 0)
 		return true
 	}
-	if p.lost > 0 {
+	if p.Lost > 0 {
 		return false
 	}
 	if problem != nil {
 		r.notes.add(n, "shape-damaged", "As part of a clip path it counts only as far as it can be read: %v.", problem)
 	}
-	*out = append(*out, clipShape{r.newArea(n, p.strokes, c.style.clipRule == "evenodd"), c.clip})
+	*out = append(*out, shape.ClipShape{Area: r.newArea(n, p.Strokes, c.style.ClipRule == "evenodd"), Within: c.clip})
 	return true
 }
 
-// styleInPlace returns the style of n where it stands, not where it is used.
-func (r *reader) styleInPlace(n *node) style {
-	parent := initialStyle()
-	if n.parent != nil {
-		parent = r.styleInPlace(n.parent)
+// clipUse adds the area of the shape that a use element of a clip path refers to.
+func (r *reader) clipUse(n *node, c context, out *[]shape.ClipShape) (ok bool) {
+	target := r.useTarget(n)
+	if target == nil {
+		return true
 	}
-	return r.styleOf(n, &parent)
+	if !shapeNames[target.name] {
+		return false
+	}
+	at := paths.Point{X: c.view.x(r.measure(n, "x")), Y: c.view.y(r.measure(n, "y"))}
+	c.m = paths.Translate(at).Then(c.m)
+	var inner []shape.ClipShape
+	ok = r.clipChild(target, n, c, &inner)
+	for _, s := range inner {
+		if s.Within == nil {
+			s.Within = c.clip
+		} else if c.clip != nil {
+			s.Within = &shape.Clip{Shapes: []shape.ClipShape{s}, Next: c.clip}
+		}
+		*out = append(*out, s)
+	}
+	return ok
 }
 
 // boxOf returns the bounding box of what n draws, without its strokes, in the
@@ -190,10 +152,10 @@ func (r *reader) boxOf(n *node, m paths.Affine, v view, depth int) paths.Rect {
 	}
 	switch {
 	case shapeNames[n.name]:
-		r.cascade(n)
-		p := pen{m: m, tol: r.opt.Tolerance, budget: &r.left}
-		_ = n.outline(&p, v) // told of when it is drawn
-		return paths.BoundsOf(p.strokes)
+		r.css.Prepare(n)
+		p := shape.Pen{Map: m, Tolerance: r.opt.Tolerance, Budget: &r.left}
+		_ = n.outline(&p, v) // noted when it is drawn
+		return paths.BoundsOf(p.Strokes)
 	case n.name == "use":
 		if id, local := n.href(); local && r.byID[id] != nil && !r.open[r.byID[id]] && !within(n, r.byID[id]) {
 			target := r.byID[id]
@@ -212,17 +174,40 @@ func (r *reader) boxOf(n *node, m paths.Affine, v view, depth int) paths.Rect {
 	return box
 }
 
-// clipToViewport hides what reaches out of an inner viewport of the size w x h,
+// clipToViewport hides what lies outside an inner viewport of the size w x h,
 // as it does unless overflow says otherwise (SVG 2, Rendering, overflow). c.m
 // is the frame of the viewport itself.
 func (r *reader) clipToViewport(n *node, c *context, w, h float64) {
-	switch c.style.own.overflow {
+	switch c.style.Own.Overflow {
 	case "visible", "auto":
 		return
 	}
-	p := pen{m: c.m, tol: r.opt.Tolerance, budget: &r.left}
-	drawRect(paths.Point{}, w, h, 0, 0, &p)
-	c.clip = &clip{shapes: []clipShape{{area: r.newArea(n, p.strokes, false)}}, next: c.clip}
+	p := shape.Pen{Map: c.m, Tolerance: r.opt.Tolerance, Budget: &r.left}
+	shape.DrawRect(paths.Point{}, w, h, 0, 0, &p)
+	c.clip = &shape.Clip{Shapes: []shape.ClipShape{{Area: r.newArea(n, p.Strokes, false)}}, Next: c.clip}
+}
+
+// newArea makes an area of outlines, flattened within the tolerance.
+func (r *reader) newArea(n *node, outlines []paths.Stroke, evenOdd bool) *shape.Area {
+	polygons := make([][]paths.Point, len(outlines))
+	for i, s := range outlines {
+		polygons[i] = r.flat(n, s)
+	}
+	return shape.NewArea(polygons, evenOdd, 2*r.opt.Tolerance, &r.clipWork)
+}
+
+// flat returns the corners of a polyline within the tolerance of s. It goes
+// curve by curve, so that the bound is kept however large they are.
+func (r *reader) flat(n *node, s paths.Stroke) []paths.Point {
+	pts := []paths.Point{s.Start()}
+	for _, c := range s {
+		more := paths.Stroke{c}.Flatten(r.opt.Tolerance)[1:]
+		if !r.spend(n, len(more)) {
+			return nil
+		}
+		pts = append(pts, more...)
+	}
+	return pts
 }
 
 // cut returns the parts of the strokes of n that show through the clip.
@@ -230,15 +215,26 @@ func (r *reader) cut(n *node, c *context, strokes []paths.Stroke, filled bool) [
 	if c.clip == nil {
 		return strokes
 	}
-	k := cutter{r: r, clip: c.clip, at: n}
 	var out []paths.Stroke
+	cuts := 0
 	for _, s := range strokes {
-		out = append(out, k.stroke(s)...)
+		pieces, whole, err := c.clip.Cut(s, &r.clipWork)
+		if err != nil {
+			r.halt(n, "%v", err)
+			return nil
+		}
+		if !s.IsDot() && !r.spend(n, len(pieces)) {
+			return nil
+		}
+		if !whole {
+			cuts++
+		}
+		out = append(out, pieces...)
 	}
 	switch {
 	case len(out) == 0 && len(strokes) > 0:
 		r.notes.add(n, "clipped-away", "It lies wholly outside what its clip path or viewport leaves to be seen, so it is not drawn.")
-	case k.cuts > 0 && filled:
+	case cuts > 0 && filled:
 		r.notes.add(n, "fill-cut-open", "Its outline is cut by a clip path or viewport; no line is drawn along the cut.")
 	}
 	return out

@@ -7,9 +7,11 @@ import (
 	"regexp"
 	"strings"
 	"unicode/utf8"
-	"weftplot/paths/fault"
 
 	"golang.org/x/net/html/charset"
+
+	"weftplot/paths/bounded"
+	"weftplot/paths/fault"
 )
 
 // decode returns the text of a file as UTF-8 without a byte-order mark and
@@ -44,13 +46,9 @@ func unpack(name string, data []byte, limit int) ([]byte, *fault.Error) {
 		}
 	}
 	if len(data) > limit {
-		return nil, tooLong(name, limit)
+		return nil, bounded.TooLong(name, limit)
 	}
 	return data, nil
-}
-
-func tooLong(name string, limit int) *fault.Error {
-	return fault.Bad(name, "simplify the drawing or save it in parts", "the file is longer than %d bytes, the most that is read", limit)
 }
 
 // toUTF8 finds the encoding as XML 1.0, appendix F, does: by the byte-order
@@ -82,13 +80,13 @@ func toUTF8(name string, data []byte, limit int) ([]byte, *fault.Error) {
 		// is as long as one that was.
 		data, err = io.ReadAll(io.LimitReader(rd, int64(limit)+1))
 		if err != nil || len(data) > limit {
-			return nil, tooLong(name, limit)
+			return nil, bounded.TooLong(name, limit)
 		}
 	}
 	if !utf8.Valid(data) {
 		data = bytes.ToValidUTF8(data, []byte("\uFFFD"))
 		if len(data) > limit {
-			return nil, tooLong(name, limit)
+			return nil, bounded.TooLong(name, limit)
 		}
 	}
 	return data, nil
@@ -103,7 +101,7 @@ var (
 const head = 1024
 
 // declared returns the encoding an XML declaration names. A declaration that
-// can be read byte by byte cannot truly be UTF-16, whatever it says.
+// can be read byte by byte is not in UTF-16; one that says so is wrong.
 func declared(data []byte) string {
 	decl := declaration.Find(data[:min(len(data), head)])
 	m := encodingIs.FindSubmatch(decl)

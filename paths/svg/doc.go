@@ -1,18 +1,22 @@
 // Package svg reads line work from SVG files, as Scalable Vector Graphics (SVG)
-// 2 describes them and drawing programs write them.
+// 2 describes them and drawing programs write them, and writes designs as SVG.
 //
 // A pen draws lines, so what is read of a shape is its geometry: the centre
-// line of a stroked shape, the outline of one that is only filled, or of many
-// that lie over one another the edges that are seen (unite.go). Text is the
-// outlines of its letters where a font is given (text.go, layout.go). Gradients,
-// pictures and other text are no line work; each is listed in the notes of the
-// design with its element and line, never dropped in silence.
+// line of a stroked shape, the outline of one that is only filled, or, with
+// [Options.Unite], the edges that are seen where fills lie over one another. Text
+// is read as the outlines of its letters where a font is given.
 //
-// The road of a file is one way: bytes become text (decode.go), text a tree of
-// elements (tree.go), style rules are laid over it (sheet.go, selector.go,
-// style.go), and one walk (walk.go) draws each shape with a pen (pen.go) in
-// page millimetres, y down. The y axis is turned once, at the end, in place.go.
+// It is not for pictures: gradients, masks, filters, markers, bitmaps and text
+// without a font are no line work, and it neither fills nor traces. Each is listed
+// in the notes of the design with its element and line, never dropped in silence.
 //
-// Limits: every file is read in time and memory bounded by the [Options], and
-// entities that a file declares are not expanded.
+// A file is read in steps: bytes become text (decode.go), text a tree of elements
+// (tree.go), package css works out the style of each, and one walk (walk.go) draws
+// shapes with a [shape.Pen] in page millimetres, y down. The y axis is turned once,
+// at the end, in place.go.
+//
+// Time and memory grow with the file and with the copies that its use elements
+// make; cutting by clip paths and matching of style rules can cost more, and are
+// bounded. So is everything else, by [Options]; entities that a file declares are
+// not expanded.
 package svg

@@ -4,13 +4,16 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/svg/css"
+	"weftplot/paths/svg/lex"
+	"weftplot/paths/svg/shape"
 )
 
-// thinnest is the least width in mm that a stroke is said to have, so that one
-// scaled down to nothing still tells itself from the outline of a fill.
+// thinnest is the least width in mm that a stroke is given, so that one scaled
+// down to nothing still differs from the outline of a fill, whose width is 0.
 const thinnest = 1e-6
 
-// look is how a shape is painted, as far as a pen cares.
+// look is how a shape is painted, as far as it matters to a pen.
 type look struct {
 	stroked, filled bool // drawn as its line; drawn as the outline of its fill
 	colour          string
@@ -26,20 +29,20 @@ type look struct {
 func (r *reader) lookOf(n *node, c *context) look {
 	s := &c.style
 	var k look
-	fill, ok := r.seen(s.fill, s)
-	if ok && s.fillOpacity > 0 && n.name != "line" {
+	fill, ok := r.seen(s.Fill, s)
+	if ok && s.FillOpacity > 0 && n.name != "line" {
 		k.filled, k.colour, k.server = true, fill.colour, fill.server
-		k.cover, k.sheer = canonical(fill.colour), c.sheer || fill.alpha*s.fillOpacity < 1
+		k.cover, k.sheer = css.Canonical(fill.colour), c.sheer || fill.alpha*s.FillOpacity < 1
 	}
-	width := c.view.diagonal(s.width)
-	if stroke, ok := r.seen(s.stroke, s); ok && width > 0 && s.lineOpacity > 0 {
+	width := c.view.diagonal(s.StrokeWidth)
+	if stroke, ok := r.seen(s.Stroke, s); ok && width > 0 && s.StrokeOpacity > 0 {
 		scale := c.m.MeanScale()
-		if s.own.vectorEffect == "non-scaling-stroke" {
+		if s.Own.VectorEffect == "non-scaling-stroke" {
 			scale = r.pxSize
 		}
 		k.stroked, k.filled = true, false
 		k.colour, k.server = stroke.colour, stroke.server
-		k.width = min(max(width*scale, thinnest), farthest)
+		k.width = min(max(width*scale, thinnest), shape.Farthest)
 	}
 	return k
 }
@@ -47,8 +50,8 @@ func (r *reader) lookOf(n *node, c *context) look {
 // visible returns how a shape shows, and whether it does; if not it is noted or
 // counted.
 func (r *reader) visible(n *node, c *context) (look, bool) {
-	if c.style.visibility != "visible" {
-		r.notes.add(n, "hidden", "It is hidden (visibility is %s), so it is not drawn.", excerpt(c.style.visibility))
+	if c.style.Visibility != "visible" {
+		r.notes.add(n, "hidden", "It is hidden (visibility is %s), so it is not drawn.", lex.Excerpt(c.style.Visibility))
 		return look{}, false
 	}
 	k := r.lookOf(n, c)
@@ -65,30 +68,29 @@ func (r *reader) shape(n *node, c context) {
 	if !ok {
 		return
 	}
-	p := pen{m: c.m, tol: r.opt.Tolerance, budget: &r.left}
-	if problem := n.outline(&p, c.view); problem != nil && !p.spent() {
+	p := shape.Pen{Map: c.m, Tolerance: r.opt.Tolerance, Budget: &r.left}
+	if problem := n.outline(&p, c.view); problem != nil && !p.Spent() {
 		r.notes.add(n, "shape-damaged", "It is drawn only as far as it can be read: %v.", problem)
 	}
 	r.render(n, &c, k, &p)
 }
 
 // render puts what a pen has drawn of n on the page.
-func (r *reader) render(n *node, c *context, k look, p *pen) {
-	if p.spent() {
-		r.halt(n, "the drawing has more than %d pieces of line, the most that are read", r.opt.MaxCurves)
+func (r *reader) render(n *node, c *context, k look, p *shape.Pen) {
+	if !r.spend(n, 0) {
 		return
 	}
-	if p.lost > 0 {
-		r.notes.add(n, "out-of-range", "%d of its lines lie farther out than %g mm or at no number at all, and are not drawn.", p.lost, float64(farthest))
+	if p.Lost > 0 {
+		r.notes.add(n, "out-of-range", "%d of its lines lie farther out than %g mm or at no number at all, and are not drawn.", p.Lost, float64(shape.Farthest))
 	}
-	strokes := p.strokes
+	strokes := p.Strokes
 	if k.filled {
 		strokes = outlines(strokes)
 		if len(strokes) == 0 {
 			r.countUnpainted(n)
 			return
 		}
-		if shapeNames[n.name] { // of letters it is said apart
+		if shapeNames[n.name] { // letters have a note of their own
 			if r.outlined++; r.firstFilled == nil {
 				r.firstFilled = n
 			}
@@ -116,7 +118,8 @@ func (r *reader) ink(n *node, c *context, k look, strokes []paths.Stroke) {
 	}
 }
 
-// countUnpainted counts a shape that is there only for a program's own ends.
+// countUnpainted counts a shape without paint, which drawing programs keep for
+// their own use.
 func (r *reader) countUnpainted(n *node) {
 	if r.unpainted++; r.firstUnpainted == nil {
 		r.firstUnpainted = n
@@ -163,7 +166,7 @@ func isFlat(s paths.Stroke) bool {
 	return true
 }
 
-// remarks notes what of a shape's look a pen does not draw.
+// remarks notes the parts of a shape's look that a pen does not draw.
 func (r *reader) remarks(n *node, c *context, k look) {
 	if k.server != nil {
 		what := "stroke"
@@ -172,11 +175,11 @@ func (r *reader) remarks(n *node, c *context, k look) {
 		}
 		r.notes.add(n, "paint-not-drawn", "Its %s is a %s, of which only the line is drawn.", what, k.server.name)
 	}
-	if k.stroked && isDashed(c.style.dashes) && !r.opt.Dashes {
+	if k.stroked && css.IsDashed(c.style.DashArray) && !r.opt.Dashes {
 		r.notes.add(n, "dashes-drawn-whole", "Its line is dashed; it is drawn whole.")
 	}
-	for _, m := range c.style.markers {
-		id, _, ok := urlID(m)
+	for _, m := range c.style.Markers {
+		id, _, ok := css.URL(m)
 		if target := r.byID[id]; ok && target != nil && target.name == "marker" && n.name != "rect" && n.name != "circle" && n.name != "ellipse" {
 			r.notes.add(n, "marker-not-drawn", "The markers on its line (arrow heads and the like) are not drawn.")
 		}
@@ -191,19 +194,20 @@ func (r *reader) remarks(n *node, c *context, k look) {
 
 // effects notes what changes the look of n with all that is in it.
 func (r *reader) effects(n *node, c *context) {
-	c.sheer = c.sheer || c.style.own.opacity < 1
-	if id, _, ok := urlID(c.style.own.mask); ok && r.byID[id] != nil {
+	c.sheer = c.sheer || c.style.Own.Opacity < 1
+	if id, _, ok := css.URL(c.style.Own.Mask); ok && r.byID[id] != nil {
 		r.notes.add(n, "mask-not-applied", "A mask is not applied; lines are drawn that it may hide.")
 		c.sheer = true
 	}
-	if id, _, ok := urlID(c.style.own.filter); ok && r.byID[id] != nil {
+	if id, _, ok := css.URL(c.style.Own.Filter); ok && r.byID[id] != nil {
 		r.notes.add(n, "filter-not-applied", "A filter is not applied; the lines are drawn as they are without it.")
 		c.sheer = true
 	}
 	r.clipBy(n, c)
 }
 
-// summary notes, once for the file, what was drawn or left out by the kind.
+// summary notes, once for the file, how many shapes were drawn as outlines or left
+// out for want of paint.
 func (r *reader) summary() {
 	if n := r.firstFilled; n != nil && !r.opt.Unite {
 		r.notes.add(n, "fills-as-outlines", "%s only filled, and drawn as the outline of the fill; this is the first.", count(r.outlined, "shape is", "shapes are"))
@@ -211,4 +215,35 @@ func (r *reader) summary() {
 	if n := r.firstUnpainted; n != nil {
 		r.notes.add(n, "no-paint", "%s neither fill nor stroke to be seen, and not drawn; this is the first.", count(r.unpainted, "shape has", "shapes have"))
 	}
+}
+
+// dashed returns the strokes of n cut into their dashes. Lengths along the
+// line are taken on the page; where a transform stretches one way more than
+// the other, the dashes are those of its mean scale.
+func (r *reader) dashed(n *node, c *context, strokes []paths.Stroke) []paths.Stroke {
+	list := css.DashList(c.style.DashArray)
+	if len(list) == 0 {
+		return strokes
+	}
+	total := paths.LengthOf(strokes)
+	scale := c.m.MeanScale()
+	if v, ok := css.ParseLength(n.attr("pathLength")); ok && v.Unit == "" && v.Value > 0 {
+		scale = total / v.Value
+	}
+	pattern, sum := make([]float64, len(list)), 0.
+	for i, l := range list {
+		pattern[i] = c.view.diagonal(l) * scale
+		sum += pattern[i]
+	}
+	if !(sum > 0) || !lex.Finite(sum) {
+		return strokes
+	}
+	pieces := (total/sum + float64(len(strokes))) * float64(len(list)/2)
+	if !(pieces < float64(r.left)) {
+		r.halt(n, "its dashes come to more than %d pieces of line, the most that are read", r.opt.MaxCurves)
+		return nil
+	}
+	out := shape.Dash(strokes, pattern, c.view.diagonal(c.style.DashOffset)*scale)
+	r.left -= len(out)
+	return out
 }

@@ -2,9 +2,12 @@ package svg
 
 import (
 	"fmt"
-	"runtime"
 	"strings"
 	"testing"
+
+	"weftplot/paths"
+	"weftplot/paths/bounded/boundedtest"
+	"weftplot/paths/svg/text"
 )
 
 // hostile are files that ask for too much, or hold nothing, with how the
@@ -108,21 +111,18 @@ func manyVars(n int) string {
 func TestHostileFiles(t *testing.T) {
 	for _, tt := range hostile(t) {
 		t.Run(tt.name, func(t *testing.T) {
-			var before, after runtime.MemStats
-			runtime.ReadMemStats(&before)
-			d, err := Read("t.svg", []byte(tt.file), Options{Dashes: true, Unite: true, Fonts: []Font{goFont}})
-			runtime.ReadMemStats(&after)
-			// Allocated in all, most of it garbage at once; what is held is less.
-			if got, limit := after.TotalAlloc-before.TotalAlloc, uint64(500<<20); got > limit {
-				t.Errorf("%d MB were allocated, more than %d", got>>20, limit>>20)
-			}
+			var d paths.Design
+			var err error
+			boundedtest.Memory(t, func() {
+				d, err = Read("t.svg", []byte(tt.file), Options{Dashes: true, Unite: true, Fonts: []text.Font{goFont}})
+			})
 			switch {
 			case tt.fault == "" && err != nil:
 				t.Errorf("fault %q, want none", err)
 			case tt.fault != "" && err == nil:
 				t.Errorf("read as %.200s, want the fault %q", shown(d), tt.fault)
 			case err != nil:
-				if f := faultOf(t, err); !strings.HasPrefix(f.Error(), tt.fault) || f.Do == "" {
+				if f := boundedtest.Fault(t, err); !strings.HasPrefix(f.Error(), tt.fault) || f.Do == "" {
 					t.Errorf("fault %q (do: %q), want %q", f, f.Do, tt.fault)
 				}
 			}
@@ -141,9 +141,9 @@ func TestBrokenOffAnywhere(t *testing.T) {
 		`<clipPath id="c"><circle r="9"/></clipPath><g class="a" clip-path="url(#c)" transform="rotate(5) scale(2)"><use href="#g" x="3"/>` +
 		`<text x="1 2" y="9">Sk&amp;<tspan dx="1">er</tspan>ry</text></g><rect width="20" height="9" rx="2"/><rect x="5" width="20" height="9"/>`)
 	for n := range len(file) {
-		d, err := Read("t.svg", []byte(file[:n]), Options{Unite: true, Dashes: true, Fonts: []Font{goFont}})
+		d, err := Read("t.svg", []byte(file[:n]), Options{Unite: true, Dashes: true, Fonts: []text.Font{goFont}})
 		if err != nil {
-			if f := faultOf(t, err); f.What == "" || f.Do == "" {
+			if f := boundedtest.Fault(t, err); f.What == "" || f.Do == "" {
 				t.Fatalf("cut at byte %d: %+v", n, f)
 			}
 			continue

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/paths/svg/css"
 )
 
 // unlayered is the layer of what stands in none of the file's own.
@@ -27,7 +28,7 @@ func (r *reader) layerNamer() func(s inked) (name, key string) {
 		case byGroup:
 			name = groupName(s.group)
 		default:
-			return s.Colour, canonical(s.Colour)
+			return s.Colour, css.Canonical(s.Colour)
 		}
 		return name, name
 	}

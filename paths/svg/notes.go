@@ -2,9 +2,9 @@ package svg
 
 import (
 	"fmt"
-	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/bounded"
 )
 
 // maxNotes bounds the notes of one design; what goes beyond is counted, but the
@@ -44,21 +44,5 @@ func (b *notebook) add(n *node, code, format string, args ...any) {
 
 // all returns the notes in the order of the file.
 func (b *notebook) all() []paths.Note {
-	out := slices.Clone(b.list)
-	slices.SortStableFunc(out, func(a, c paths.Note) int { return a.Line - c.Line })
-	if b.more > 0 {
-		out = append(out, paths.Note{Code: "more-notes", Message: fmt.Sprintf("And %d more like these.", b.more)})
-	}
-	return out
-}
-
-// first returns the message of the first thing that was not drawn, for the
-// advice of a file with nothing else in it.
-func (b *notebook) first() string {
-	for _, n := range b.all() {
-		if n.Code != "size-in-pixels" && n.Code != "no-paint" {
-			return fmt.Sprintf("line %d, %s: %s", n.Line, n.Element, n.Message)
-		}
-	}
-	return ""
+	return bounded.InOrder(b.list, b.more, "And %d more like these.")
 }

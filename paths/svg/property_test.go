@@ -87,7 +87,7 @@ func randomShape(t *rapid.T) string {
 	for range rapid.IntRange(1, 8).Draw(t, "commands") {
 		c := rapid.SampledFrom(strings.Split("LlHhVvCcSsQqTtAaZzMm", "")).Draw(t, "command")
 		b.WriteString(c)
-		for k := range operands[c[0]&^0x20] {
+		for k := range numbersOf[c[0]&^0x20] {
 			switch {
 			case c != "A" && c != "a", k == 2, k > 4:
 				b.WriteString(n() + " ")
@@ -193,3 +193,7 @@ func TestDashesKeepLength(t *testing.T) {
 		}
 	})
 }
+
+// numbersOf has how many numbers each command of path data takes (SVG 2, Paths,
+// 9.3.3 to 9.3.8).
+var numbersOf = map[byte]int{'M': 2, 'L': 2, 'H': 1, 'V': 1, 'C': 6, 'S': 4, 'Q': 4, 'T': 2, 'A': 7, 'Z': 0}

@@ -2,9 +2,16 @@ package svg
 
 import (
 	"weftplot/paths"
+	"weftplot/paths/bounded"
 	"weftplot/paths/fault"
 	"weftplot/paths/outline"
+	"weftplot/paths/svg/css"
+	"weftplot/paths/svg/shape"
+	"weftplot/paths/svg/text"
 )
+
+// Font is a font to draw text with; see [text.Font].
+type Font = text.Font
 
 // Options bound what a file may ask for and how close curves are kept. The
 // zero value works.
@@ -38,19 +45,12 @@ type Options struct {
 }
 
 func (o Options) withDefaults() Options {
-	set := func(v *int, def int) {
-		if *v <= 0 {
-			*v = def
-		}
-	}
-	set(&o.MaxBytes, 32<<20)
-	set(&o.MaxDepth, 200)
-	set(&o.MaxElements, 500_000)
-	set(&o.MaxUses, 100_000)
-	set(&o.MaxCurves, 1_000_000)
-	if !(o.Tolerance > 0) {
-		o.Tolerance = 0.001
-	}
+	bounded.Default(&o.MaxBytes, 32<<20)
+	bounded.Default(&o.MaxDepth, 200)
+	bounded.Default(&o.MaxElements, 500_000)
+	bounded.Default(&o.MaxUses, 100_000)
+	bounded.Default(&o.MaxCurves, 1_000_000)
+	bounded.Default(&o.Tolerance, 0.001)
 	return o
 }
 
@@ -68,15 +68,16 @@ func (o Options) withDefaults() Options {
 // design returned with it has no layers, but its notes say what was seen.
 func Read(name string, data []byte, opt Options) (paths.Design, error) {
 	opt = opt.withDefaults()
-	text, bad := decode(name, data, opt.MaxBytes)
+	content, bad := decode(name, data, opt.MaxBytes)
 	if bad != nil {
 		return paths.Design{}, bad
 	}
 	r := &reader{name: name, opt: opt}
-	if bad := r.loadFonts(); bad != nil {
+	r.css = css.NewCascade(r)
+	if r.fonts, bad = text.Load(opt.Fonts); bad != nil {
 		return paths.Design{}, bad
 	}
-	if bad := r.parse(text); bad != nil {
+	if bad := r.parse(content); bad != nil {
 		return paths.Design{}, bad
 	}
 	r.addSheets()
@@ -107,19 +108,19 @@ type reader struct {
 	opt     Options
 	root    *node
 	byID    map[string]*node
-	rules   ruleIndex
+	css     *css.Cascade
 	notes   notebook
-	clips   map[clipKey]*clip // built so far; nil for those that cannot be
-	open    map[*node]bool    // elements being drawn, to catch what refers to itself
-	pxSize  float64           // mm of a px on the page
+	clips   map[clipKey]*shape.Clip // built so far; nil for those that cannot be
+	open    map[*node]bool          // elements being drawn, to catch what refers to itself
+	pxSize  float64                 // mm of a px on the page
 	drawn   []inked
-	faces   []typeface
+	fonts   text.Fonts
 	covers  []cover // the filled areas, in order of painting; for Options.Unite
-	windows map[*clip]*outline.Window
+	windows map[*shape.Clip]*outline.Window
 
 	visits, uses, bytes         int // spent of what the options allow
 	left                        int // pieces of line that may still be made
-	steps, clipWork             int // spent on matching selectors, on clip paths
+	clipWork                    int // looks at the edges of clip paths
 	unpainted, outlined         int // shapes without paint; filled ones without stroke
 	firstUnpainted, firstFilled *node
 
@@ -133,18 +134,23 @@ type inked struct {
 	layer, group *node
 }
 
+// spend takes pieces of line from those that may still be made for n, and reports
+// whether there were so many; if not, the reading ends.
+func (r *reader) spend(n *node, pieces int) bool {
+	if r.left -= pieces; r.left < 0 {
+		r.halt(n, "the drawing has more than %d pieces of line, the most that are read", r.opt.MaxCurves)
+	}
+	return r.left >= 0
+}
+
 // halt ends the reading with the fault of a bound that n exceeds.
 func (r *reader) halt(n *node, format string, args ...any) {
 	if r.stop == nil {
-		r.stop = fault.Bad(r.where(n), "simplify the drawing or save it in parts", format, args...)
+		r.stop = bounded.TooMuch(r.where(n), format, args...)
 	}
 }
 
 // nothing returns the fault of a file without line work.
 func (r *reader) nothing() *fault.Error {
-	do := "open it in a drawing program and look for lines or filled shapes"
-	if first := r.notes.first(); first != "" {
-		do = first
-	}
-	return fault.Bad(r.name, do, "it holds no line work")
+	return bounded.Nothing(r.name, "open it in a drawing program and look for lines or filled shapes", r.notes.all(), "size-in-pixels", "no-paint")
 }

@@ -1,13 +1,11 @@
 package svg
 
 import (
-	"errors"
 	"fmt"
 	"strings"
 	"testing"
 
 	"weftplot/paths"
-	"weftplot/paths/fault"
 )
 
 // read reads a file that must be good.
@@ -69,13 +67,4 @@ func codes(d paths.Design) string {
 		list = append(list, n.Code)
 	}
 	return strings.Join(list, " ")
-}
-
-func faultOf(t *testing.T, err error) *fault.Error {
-	t.Helper()
-	var f *fault.Error
-	if !errors.As(err, &f) {
-		t.Fatalf("error %v (%T) is no *fault.Error", err, err)
-	}
-	return f
 }

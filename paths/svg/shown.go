@@ -3,15 +3,18 @@ package svg
 import (
 	"slices"
 	"strings"
+
+	"weftplot/paths/svg/css"
+	"weftplot/paths/svg/lex"
 )
 
 // hidden reports whether nothing of n shows, and notes it.
-func (r *reader) hidden(n *node, s *style) bool {
+func (r *reader) hidden(n *node, s *css.Style) bool {
 	why := ""
 	switch {
-	case s.own.display == "none":
+	case s.Own.Display == "none":
 		why = "display is none"
-	case s.own.opacity == 0:
+	case s.Own.Opacity == 0:
 		why = "its opacity is 0"
 	default:
 		return false
@@ -19,15 +22,15 @@ func (r *reader) hidden(n *node, s *style) bool {
 	switch name := groupName(n); {
 	case !draws(n):
 	case n.name == "g" && name != unlayered:
-		r.notes.add(n, "hidden", "The group %q is hidden (%s), so it is not drawn.", excerpt(name), why)
+		r.notes.add(n, "hidden", "The group %q is hidden (%s), so it is not drawn.", lex.Excerpt(name), why)
 	default:
 		r.notes.add(n, "hidden", "It is hidden (%s), so it is not drawn.", why)
 	}
 	return true
 }
 
-// draws reports whether n holds anything that could show. The answer is kept:
-// copies ask again.
+// draws reports whether n holds anything that could show. The answer is kept, as it
+// is needed again for each copy.
 func draws(n *node) bool {
 	if n.draws == unasked {
 		n.draws = no
@@ -58,8 +61,8 @@ func conditionsMet(n *node) bool {
 	return false
 }
 
-// switchTo draws the first child whose conditions hold. What another language
-// describes is passed over, as it could not be drawn.
+// switchTo draws the first child whose conditions hold. A foreignObject is passed
+// over, as it could not be drawn.
 func (r *reader) switchTo(n *node, c context) {
 	c.depth++
 	for _, child := range n.children {

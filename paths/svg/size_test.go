@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/bounded/boundedtest"
 	"weftplot/paths/fault"
 )
 
@@ -75,7 +76,7 @@ func TestBadSizes(t *testing.T) {
 		{`width="1e9mm" height="1mm"`, "t.svg, line 1, svg: the page is larger than 1e+07 mm, the most that is read"},
 	} {
 		_, err := Read("t.svg", []byte(`<svg `+tt.attrs+`><path stroke="red" d="M0 0h1"/></svg>`), Options{})
-		if f := faultOf(t, err); f.Error() != tt.want || f.Do == "" || f.Kind != fault.Input {
+		if f := boundedtest.Fault(t, err); f.Error() != tt.want || f.Do == "" || f.Kind != fault.Input {
 			t.Errorf("%s: fault %q (do: %q), want %q", tt.attrs, f, f.Do, tt.want)
 		}
 	}

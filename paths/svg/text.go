@@ -2,23 +2,21 @@ package svg
 
 import (
 	"strings"
+
+	"weftplot/paths/svg/css"
+	"weftplot/paths/svg/lex"
+	"weftplot/paths/svg/shape"
+	"weftplot/paths/svg/text"
 )
 
-// Text is laid out as SVG 2, Text, has it for horizontal lines that do not
-// break: characters with places of their own, chunks between them that the
-// anchor moves as wholes, and runs of one look that are shaped together, so that
-// kerning, ligatures and joined scripts come out as in print. What is drawn are
-// the outlines of the letters, filled or stroked like any other shape.
+// What is drawn of a text are the outlines of its letters, filled or stroked like
+// any other shape. This file reads from the elements which characters there are,
+// where they stand and how they look; package text lays them out.
 
-// char is one character of a text, with what the file says of its place.
+// char is one character of a text.
 type char struct {
-	r             rune
-	span          int // the innermost element it stands in
-	x, y, dx, dy  float64
-	hasX, hasY    bool
-	moved, turned bool // dx, dy or rotate are given
-	turn          float64
-	gone          bool // left out by the rules for blanks
+	text.Char
+	gone bool // left out by the rules for blanks
 }
 
 // textSpan is an element of the text, with the characters it holds.
@@ -41,11 +39,11 @@ const maxChars = 20_000
 
 // text draws a text element.
 func (r *reader) text(n *node, c context) {
-	if len(r.faces) == 0 {
+	if len(r.fonts) == 0 {
 		r.notDrawn(n, &c.style)
 		return
 	}
-	if m := c.style.writingMode; strings.HasPrefix(m, "tb") || strings.HasPrefix(m, "vertical") || strings.HasPrefix(m, "sideways") {
+	if m := c.style.WritingMode; strings.HasPrefix(m, "tb") || strings.HasPrefix(m, "vertical") || strings.HasPrefix(m, "sideways") {
 		r.notes.add(n, "text-not-drawn", "Text that runs downwards is not drawn; turn it into paths in the drawing program. It reads %q.", words(n))
 		return
 	}
@@ -60,9 +58,8 @@ func (r *reader) text(n *node, c context) {
 	t.blanks()
 	t.places()
 	l := t.layOut()
-	l.anchor()
-	l.stretch(n)
-	l.draw()
+	t.stretch(n, l)
+	t.draw(l.Glyphs)
 }
 
 // gather lists the characters of n and of what is in it.
@@ -83,7 +80,7 @@ func (t *textReader) gather(n *node, c context, up float64) {
 			if len(t.chars) > maxChars {
 				return
 			}
-			t.chars = append(t.chars, char{r: ch, span: mine})
+			t.chars = append(t.chars, char{Char: text.Char{Rune: ch, Span: mine}})
 		}
 	}
 	t.spans[mine].to = len(t.chars)
@@ -100,12 +97,12 @@ func (t *textReader) inner(n *node, c context, up float64) {
 		r.notes.add(n, "text-not-drawn", "This part of the text is not drawn; turn it into paths in the drawing program. It reads %q.", words(n))
 		return
 	}
-	c.style = r.styleOf(n, &c.style)
-	c.view.em = c.style.em
+	c.style = r.css.Style(n, &c.style)
+	c.view.em = c.style.FontSize
 	if r.hidden(n, &c.style) {
 		return
 	}
-	c.sheer = c.sheer || c.style.own.opacity < 1
+	c.sheer = c.sheer || c.style.Own.Opacity < 1
 	if n.attr("textLength") != "" {
 		r.notes.add(n, "text-length-not-applied", "The length that it is to be stretched to is left out of account.")
 	}
@@ -116,40 +113,40 @@ func (t *textReader) inner(n *node, c context, up float64) {
 // stands in (SVG 2, Text, baseline-shift).
 func (t *textReader) raised(n *node, c *context) float64 {
 	s := &c.style
-	if s.baseline != "auto" && s.baseline != "alphabetic" {
-		t.r.notes.add(n, "baseline-not-applied", "It is set on the usual line of its letters, not on %q.", excerpt(s.baseline))
+	if s.DominantBaseline != "auto" && s.DominantBaseline != "alphabetic" {
+		t.r.notes.add(n, "baseline-not-applied", "It is set on the usual line of its letters, not on %q.", lex.Excerpt(s.DominantBaseline))
 	}
-	if s.own.decoration != "none" && !strings.HasPrefix(s.own.decoration, "none ") {
-		t.r.notes.add(n, "decoration-not-drawn", "The line under, over or through its letters (%s) is not drawn.", excerpt(s.own.decoration))
+	if s.Own.TextDecoration != "none" && !strings.HasPrefix(s.Own.TextDecoration, "none ") {
+		t.r.notes.add(n, "decoration-not-drawn", "The line under, over or through its letters (%s) is not drawn.", lex.Excerpt(s.Own.TextDecoration))
 	}
-	switch shift := strings.ToLower(s.own.baselineShift); shift {
+	switch shift := strings.ToLower(s.Own.BaselineShift); shift {
 	case "baseline":
 		return 0
 	case "sub": // what most programs take where the font does not say
-		return -0.2 * s.em
+		return -0.2 * s.FontSize
 	case "super":
-		return 0.4 * s.em
+		return 0.4 * s.FontSize
 	default:
-		l, _ := parseLength(shift)
-		return l.in(s.em, s.em)
+		l, _ := css.ParseLength(shift)
+		return l.In(s.FontSize, s.FontSize)
 	}
 }
 
 // blanks applies the rules for white space: it is one blank, and none at the
 // ends of the text, unless it is to be kept (SVG 2, Text, white-space).
 func (t *textReader) blanks() {
-	last := -1 // the blank before, where it is the last thing that shows
+	last := -1 // the last thing that shows, where that is a blank
 	shown := false
 	for i := range t.chars {
 		ch := &t.chars[i]
-		if ch.r == '\n' || ch.r == '\t' || ch.r == '\r' {
-			ch.r = ' '
+		if ch.Rune == '\n' || ch.Rune == '\t' || ch.Rune == '\r' {
+			ch.Rune = ' '
 		}
-		if strings.HasPrefix(t.spans[ch.span].c.style.whiteSpace, "pre") {
+		if strings.HasPrefix(t.spans[ch.Span].c.style.WhiteSpace, "pre") {
 			last, shown = -1, true
 			continue
 		}
-		if ch.r != ' ' {
+		if ch.Rune != ' ' {
 			last, shown = -1, true
 			continue
 		}
@@ -170,46 +167,137 @@ func (t *textReader) places() {
 		view := s.c.view
 		xs, ys := t.lengths(s, "x", view.x), t.lengths(s, "y", view.y)
 		dxs, dys := t.lengths(s, "dx", view.x), t.lengths(s, "dy", view.y)
-		turns, _ := numbers(s.n.attr("rotate"))
+		turns, _ := lex.Numbers(s.n.attr("rotate"))
 		if len(xs)+len(ys)+len(dxs)+len(dys)+len(turns) == 0 {
 			continue
 		}
 		j := 0
 		for i := s.from; i < s.to; i++ {
-			ch := &t.chars[i]
-			if ch.gone {
-				continue
+			if ch := &t.chars[i]; !ch.gone {
+				ch.X, ch.HasX = pick(xs, j, ch.X, ch.HasX)
+				ch.Y, ch.HasY = pick(ys, j, ch.Y, ch.HasY)
+				ch.DX, ch.Moved = pick(dxs, j, ch.DX, ch.Moved)
+				ch.DY, ch.Moved = pick(dys, j, ch.DY, ch.Moved)
+				ch.Turn, ch.Turned = pick(turns, min(j, len(turns)-1), ch.Turn, ch.Turned)
+				j++
 			}
-			if j < len(xs) {
-				ch.x, ch.hasX = xs[j], true
-			}
-			if j < len(ys) {
-				ch.y, ch.hasY = ys[j], true
-			}
-			if j < len(dxs) {
-				ch.dx, ch.moved = dxs[j], true
-			}
-			if j < len(dys) {
-				ch.dy, ch.moved = dys[j], true
-			}
-			if len(turns) > 0 {
-				ch.turn, ch.turned = turns[min(j, len(turns)-1)], true
-			}
-			j++
 		}
 	}
 }
 
+// pick returns entry i of a list, else what was given before.
+func pick(list []float64, i int, before float64, given bool) (float64, bool) {
+	if 0 <= i && i < len(list) {
+		return list[i], true
+	}
+	return before, given
+}
+
 // lengths reads a list of lengths.
-func (t *textReader) lengths(s *textSpan, name string, resolve func(length) float64) []float64 {
+func (t *textReader) lengths(s *textSpan, name string, resolve func(css.Length) float64) []float64 {
 	var out []float64
 	for _, f := range strings.FieldsFunc(s.n.attr(name), func(c rune) bool { return strings.ContainsRune(", \t\r\n\f", c) }) {
-		l, ok := parseLength(f)
+		l, ok := css.ParseLength(f)
 		if !ok {
-			t.r.notes.add(s.n, "length-unreadable", "Its %s is read up to %q, which is no length.", name, excerpt(f))
+			t.r.notes.add(s.n, "length-unreadable", "Its %s is read up to %q, which is no length.", name, lex.Excerpt(f))
 			break
 		}
 		out = append(out, resolve(l))
 	}
 	return out
+}
+
+// layOut lays out the characters that show.
+func (t *textReader) layOut() *text.Layout {
+	shown := make([]text.Char, 0, len(t.chars))
+	for _, ch := range t.chars {
+		if !ch.gone {
+			shown = append(shown, ch.Char)
+		}
+	}
+	return text.LayOut(shown, t)
+}
+
+// Look returns how an element of the text is set, and notes its font.
+func (t *textReader) Look(span int) text.Look {
+	s := &t.spans[span]
+	style, view := &s.c.style, s.c.view
+	face, other := t.r.fonts.For(style.FontFamily, style.Bold, style.Italic)
+	switch {
+	case face == nil:
+		t.r.notes.add(s.n, "text-not-drawn", "No font is given for its family %q, so it is not drawn. It reads %q.", lex.Excerpt(style.FontFamily), words(s.n))
+	case other && style.FontFamily != "":
+		t.r.notes.add(s.n, "text-as-outlines", "Its letters are drawn as outlines, in the font %q for want of %q. It reads %q.", face.Name(), lex.Excerpt(style.FontFamily), words(s.n))
+	default:
+		t.r.notes.add(s.n, "text-as-outlines", "Its letters are drawn as outlines, in the font %q. It reads %q.", face.Name(), words(s.n))
+	}
+	rtl := style.Direction == "rtl"
+	return text.Look{
+		Face: face, Size: style.FontSize, Up: s.up, Anchor: anchorOf(style.TextAnchor, rtl), RightToLeft: rtl,
+		LetterSpacing: view.x(style.LetterSpacing), WordSpacing: view.x(style.WordSpacing), Spaced: style.LetterSpacing.Value != 0,
+	}
+}
+
+// anchorOf returns the end of a text that text-anchor names; text that runs to the
+// left starts on the right.
+func anchorOf(word string, rtl bool) text.Anchor {
+	switch {
+	case word == "middle":
+		return text.Middle
+	case word == "end" && !rtl || word == "start" && rtl:
+		return text.End
+	}
+	return text.Start
+}
+
+// Missing notes a letter that the font does not have.
+func (t *textReader) Missing(span int, r rune) {
+	t.r.notes.add(t.spans[span].n, "letter-missing", "The font has no letter for %q, which is not drawn.", string(r))
+}
+
+// Failed notes a part of the text that the font cannot set.
+func (t *textReader) Failed(span int, err error) {
+	t.r.notes.add(t.spans[span].n, "text-not-drawn", "The font cannot set it: %v.", err)
+}
+
+// stretch makes the text as long as its textLength says (SVG 2, Text, textLength
+// and lengthAdjust).
+func (t *textReader) stretch(n *node, l *text.Layout) {
+	given, ok := n.lookup("textLength")
+	if !ok {
+		return
+	}
+	want, ok := css.ParseLength(given)
+	if !ok || want.IsNegative() || !l.IsOneChunk() {
+		t.r.notes.add(n, "text-length-not-applied", "The length that it is to be stretched to is left out of account.")
+		return
+	}
+	l.Stretch(t.spans[0].c.view.x(want), n.attr("lengthAdjust") == "spacingAndGlyphs")
+}
+
+// draw draws the letters, those of one element as one shape.
+func (t *textReader) draw(glyphs []text.Glyph) {
+	for len(glyphs) > 0 && t.r.stop == nil {
+		n := 1
+		for n < len(glyphs) && glyphs[n].Span == glyphs[0].Span {
+			n++
+		}
+		t.letters(&t.spans[glyphs[0].Span], glyphs[:n])
+		glyphs = glyphs[n:]
+	}
+}
+
+func (t *textReader) letters(s *textSpan, glyphs []text.Glyph) {
+	k, ok := t.r.visible(s.n, &s.c)
+	if !ok {
+		return
+	}
+	p := shape.Pen{Tolerance: t.r.opt.Tolerance, Budget: &t.r.left}
+	for _, g := range glyphs {
+		if !g.Missing() {
+			p.Map = g.Map().Then(s.c.m)
+			g.Outline(&p)
+		}
+	}
+	t.r.render(s.n, &s.c, k, &p)
 }

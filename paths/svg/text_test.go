@@ -15,15 +15,17 @@ import (
 	"golang.org/x/image/math/fixed"
 
 	"weftplot/paths"
+	"weftplot/paths/bounded/boundedtest"
+	"weftplot/paths/svg/text"
 )
 
-var goFont = Font{File: "goregular.ttf", Data: goregular.TTF}
+var goFont = text.Font{File: "goregular.ttf", Data: goregular.TTF}
 
 // lettered reads text with a font.
-func lettered(t *testing.T, body string, fonts ...Font) paths.Design {
+func lettered(t *testing.T, body string, fonts ...text.Font) paths.Design {
 	t.Helper()
 	if len(fonts) == 0 {
-		fonts = []Font{goFont}
+		fonts = []text.Font{goFont}
 	}
 	d, err := Read("test.svg", []byte(inPage(body)), Options{Fonts: fonts})
 	if err != nil {
@@ -157,20 +159,20 @@ func TestTextHeights(t *testing.T) {
 }
 
 func TestTextFonts(t *testing.T) {
-	rope := Font{File: "rope.ttf", Family: "Rope", Data: goregular.TTF}
+	rope := text.Font{File: "rope.ttf", Family: "Rope", Data: goregular.TTF}
 	for _, tt := range []struct {
 		name, body, code, says string
-		fonts                  []Font
+		fonts                  []text.Font
 	}{
-		{"its own family", `<text y="50" font-family="'Go', serif">HOLD</text>`, "text-as-outlines", `font "Go". It reads "HOLD"`, []Font{goFont}},
-		{"another", `<text y="50" font-family="Twine">HOLD</text>`, "text-as-outlines", `for want of "Twine"`, []Font{goFont}},
-		{"asked for", `<text y="50" font-family="Twine, Rope">HOLD</text>`, "text-as-outlines", `font "Rope"`, []Font{rope}},
-		{"none for it", `<text y="50" font-family="Twine">HOLD</text>`, "text-not-drawn", `"Twine"`, []Font{rope}},
-		{"no letter", `<text y="50">H` + "\u4e00" + `</text>`, "letter-missing", "\u4e00", []Font{goFont}},
-		{"a path", `<text y="50">H<textPath href="#p">OLD</textPath></text>`, "text-not-drawn", "OLD", []Font{goFont}},
-		{"downwards", `<text y="50" writing-mode="tb">HOLD</text>`, "text-not-drawn", "downwards", []Font{goFont}},
-		{"underlined", `<text y="50" text-decoration="underline">HOLD</text>`, "decoration-not-drawn", "underline", []Font{goFont}},
-		{"middle line", `<text y="50" dominant-baseline="middle">HOLD</text>`, "baseline-not-applied", "middle", []Font{goFont}},
+		{"its own family", `<text y="50" font-family="'Go', serif">HOLD</text>`, "text-as-outlines", `font "Go". It reads "HOLD"`, []text.Font{goFont}},
+		{"another", `<text y="50" font-family="Twine">HOLD</text>`, "text-as-outlines", `for want of "Twine"`, []text.Font{goFont}},
+		{"asked for", `<text y="50" font-family="Twine, Rope">HOLD</text>`, "text-as-outlines", `font "Rope"`, []text.Font{rope}},
+		{"none for it", `<text y="50" font-family="Twine">HOLD</text>`, "text-not-drawn", `"Twine"`, []text.Font{rope}},
+		{"no letter", `<text y="50">H` + "\u4e00" + `</text>`, "letter-missing", "\u4e00", []text.Font{goFont}},
+		{"a path", `<text y="50">H<textPath href="#p">OLD</textPath></text>`, "text-not-drawn", "OLD", []text.Font{goFont}},
+		{"downwards", `<text y="50" writing-mode="tb">HOLD</text>`, "text-not-drawn", "downwards", []text.Font{goFont}},
+		{"underlined", `<text y="50" text-decoration="underline">HOLD</text>`, "decoration-not-drawn", "underline", []text.Font{goFont}},
+		{"middle line", `<text y="50" dominant-baseline="middle">HOLD</text>`, "baseline-not-applied", "middle", []text.Font{goFont}},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			d := lettered(t, `<path d="M0 0h1v1z"/>`+tt.body, tt.fonts...)
@@ -183,7 +185,7 @@ func TestTextFonts(t *testing.T) {
 		})
 	}
 	for _, data := range [][]byte{nil, []byte("no font"), goregular.TTF[:3000], goregular.TTF[:60_000]} {
-		_, err := Read("t.svg", []byte(inPage(`<text>H</text>`)), Options{Fonts: []Font{{File: "gull.ttf", Data: data}}})
+		_, err := Read("t.svg", []byte(inPage(`<text>H</text>`)), Options{Fonts: []text.Font{{File: "gull.ttf", Data: data}}})
 		if err == nil || !strings.HasPrefix(err.Error(), "gull.ttf: the font cannot be read") {
 			t.Errorf("%d bytes of a font: %v", len(data), err)
 		}
@@ -197,7 +199,7 @@ func TestTextAgainstRenderer(t *testing.T) {
 	if err != nil {
 		t.Skip("the font DejaVu Sans (Debian package fonts-dejavu-core) is not installed")
 	}
-	opt := Options{Fonts: []Font{{File: "DejaVuSans.ttf", Data: data}}}
+	opt := Options{Fonts: []text.Font{{File: "DejaVuSans.ttf", Data: data}}}
 	for _, f := range lettering {
 		t.Run(f.name, func(t *testing.T) {
 			t.Parallel()
@@ -230,9 +232,9 @@ func TestDamagedFonts(t *testing.T) {
 			}
 			data[at] = byte(rnd.Uint32())
 		}
-		d, err := Read("t.svg", []byte(inPage(`<path d="M0 0h1v1z"/><text y="50" letter-spacing="1">Hawsers &amp; buoys 0123</text>`)), Options{Fonts: []Font{{File: "gull.ttf", Data: data}}})
+		d, err := Read("t.svg", []byte(inPage(`<path d="M0 0h1v1z"/><text y="50" letter-spacing="1">Hawsers &amp; buoys 0123</text>`)), Options{Fonts: []text.Font{{File: "gull.ttf", Data: data}}})
 		if err != nil {
-			if f := faultOf(t, err); f.Do == "" {
+			if f := boundedtest.Fault(t, err); f.Do == "" {
 				t.Errorf("damage %d: %+v", i, f)
 			}
 			continue

@@ -8,26 +8,25 @@ import (
 	"io"
 	"regexp"
 	"strings"
+
+	"weftplot/paths/bounded"
 	"weftplot/paths/fault"
+	"weftplot/paths/svg/css"
 )
 
 // node is one element of the file.
 type node struct {
-	name                 string // local name; "" where it belongs to another vocabulary
-	attrs                []xml.Attr
-	parent               *node
-	children             []*node
-	index                int // among the children of its parent
-	typeIndex, typeCount int // likewise among those of its name, from 1; see [node.numberOfType]
-	line                 int
-	size                 int      // bytes of its attributes
-	text                 []byte   // what stands in a style element
-	flow                 []inline // what stands in an element of text, in order
-	props                []decl   // after the cascade; see [reader.cascade]
-	resolved             []decl   // likewise, with variables put in; see [reader.resolve]
-	variable             bool     // it sets or uses custom properties
-	cascaded             bool
-	draws                answer // see [draws]
+	name     string // local name; "" where it belongs to another vocabulary
+	attrs    []xml.Attr
+	parent   *node
+	children []*node
+	index    int // among the children of its parent
+	line     int
+	size     int      // bytes of its attributes
+	text     []byte   // what stands in a style element
+	flow     []inline // what stands in an element of text, in order
+	state    css.State
+	draws    answer // see [draws]
 }
 
 // inline is a piece of text, or an element among the text.
@@ -188,8 +187,7 @@ func (t *treeBuilder) open(tok xml.StartElement, line int) *fault.Error {
 	t.depth++
 	switch opt := t.r.opt; {
 	case t.elements > opt.MaxElements:
-		return fault.Bad(t.r.where(n), "simplify the drawing or save it in parts",
-			"the file has more than %d elements, the most that are read", opt.MaxElements)
+		return bounded.TooMuch(t.r.where(n), "the file has more than %d elements, the most that are read", opt.MaxElements)
 	case t.depth > opt.MaxDepth:
 		return fault.Bad(t.r.where(n), "ungroup the drawing",
 			"elements are nested more than %d deep, the most that is read", opt.MaxDepth)

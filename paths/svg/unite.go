@@ -5,6 +5,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/outline"
+	"weftplot/paths/svg/shape"
 )
 
 // cover is a filled area as it lies on the page, with the strokes that stand
@@ -16,8 +17,8 @@ type cover struct {
 	as          inked
 }
 
-// cover takes down the area that a shape fills, for unite. area is the outline
-// of its geometry; the strokes drawn of it begin at first.
+// cover records the area that a shape fills, for unite. area is the outline of its
+// geometry; the strokes drawn of it begin at first.
 func (r *reader) cover(n *node, c *context, k look, area []paths.Stroke, first int) {
 	if !r.opt.Unite || k.cover == "" {
 		return
@@ -25,7 +26,7 @@ func (r *reader) cover(n *node, c *context, k look, area []paths.Stroke, first i
 	v := cover{n: n, first: first, last: len(r.drawn)}
 	v.as = inked{DesignStroke: paths.DesignStroke{Colour: k.colour}, layer: c.layer, group: c.group}
 	v.Fill = outline.Fill{
-		Area: outlines(area), EvenOdd: c.style.fillRule == "evenodd",
+		Area: outlines(area), EvenOdd: c.style.FillRule == "evenodd",
 		Colour: k.cover, Sheer: k.sheer, Window: r.window(c.clip),
 	}
 	switch {
@@ -41,21 +42,17 @@ func (r *reader) cover(n *node, c *context, k look, area []paths.Stroke, first i
 }
 
 // window returns a clip as what areas are seen through, nil for no clip.
-func (r *reader) window(c *clip) *outline.Window {
+func (r *reader) window(c *shape.Clip) *outline.Window {
 	if c == nil {
 		return nil
 	}
 	if w, ok := r.windows[c]; ok {
 		return w
 	}
-	w := &outline.Window{Contains: c.contains}
-	c.edges(func(a *area) {
-		for _, e := range a.edges {
-			w.Edges = append(w.Edges, paths.Polyline(e.a, e.b))
-		}
-	})
+	w := &outline.Window{Contains: c.Contains}
+	c.Areas(func(a *shape.Area) { w.Edges = append(w.Edges, a.Outline()...) })
 	if r.windows == nil {
-		r.windows = map[*clip]*outline.Window{}
+		r.windows = map[*shape.Clip]*outline.Window{}
 	}
 	r.windows[c] = w
 	return w

@@ -1,6 +1,10 @@
 package svg
 
-import "weftplot/paths"
+import (
+	"weftplot/paths"
+	"weftplot/paths/svg/css"
+	"weftplot/paths/svg/lex"
+)
 
 // use draws a copy of the element that n refers to, moved by x and y (SVG 2,
 // Document structure, the use element). The copy inherits from n. Style rules
@@ -37,13 +41,13 @@ func (r *reader) useTarget(n *node) *node {
 	target := r.byID[id]
 	switch {
 	case target == nil:
-		r.notes.add(n, "use-target-missing", "It refers to %q, which the file does not hold, so it is not drawn.", excerpt(id))
+		r.notes.add(n, "use-target-missing", "It refers to %q, which the file does not hold, so it is not drawn.", lex.Excerpt(id))
 		return nil
 	case r.open[target] || within(n, target):
 		r.notes.add(n, "use-cycle", "It refers to something that holds itself, so it is not drawn.")
 		return nil
 	case undrawn[target.name] && target.name != "symbol":
-		r.notes.add(n, "use-target-missing", "It refers to %q, a %s, which is not drawn by itself.", excerpt(id), target.name)
+		r.notes.add(n, "use-target-missing", "It refers to %q, a %s, which is not drawn by itself.", lex.Excerpt(id), target.name)
 		return nil
 	}
 	return target
@@ -65,15 +69,15 @@ func (r *reader) useViewport(n, target *node, c context) {
 	if !r.afford(target, c.depth) {
 		return
 	}
-	c.style = r.styleOf(target, &c.style)
-	c.view.em = c.style.em
+	c.style = r.css.Style(target, &c.style)
+	c.view.em = c.style.FontSize
 	if r.hidden(target, &c.style) {
 		return
 	}
 	c.m = r.transform(target).Then(c.m)
 	r.effects(target, &c)
-	size := func(name string) length {
-		if n.isAuto(name) || r.measure(n, name).negative() {
+	size := func(name string) css.Length {
+		if n.isAuto(name) || r.measure(n, name).IsNegative() {
 			return r.extent(target, name)
 		}
 		return r.measure(n, name)

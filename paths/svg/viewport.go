@@ -6,7 +6,17 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/svg/css"
+	"weftplot/paths/svg/lex"
+	"weftplot/paths/svg/shape"
 )
+
+// mm has how many mm are in one unit. It is no product with px, so that a file
+// which says 100mm is 100 mm to the last bit.
+var mm = map[string]float64{
+	"": paths.MMPerInch / 96, "px": paths.MMPerInch / 96, "in": paths.MMPerInch, "cm": 10, "mm": 1,
+	"q": 0.25, "pt": paths.MMPerInch / 72, "pc": paths.MMPerInch / 6,
+}
 
 // box is a viewBox: where it begins and how large it is, in the units inside.
 type box struct{ x, y, w, h float64 }
@@ -18,9 +28,9 @@ func (r *reader) viewBox(n *node) (b box, ok bool) {
 	if !given {
 		return box{}, false
 	}
-	v, good := numbers(text)
+	v, good := lex.Numbers(text)
 	if !good || len(v) != 4 || v[2] < 0 || v[3] < 0 {
-		r.notes.add(n, "view-box-unreadable", "The viewBox %q is not four numbers with a size; it is left out of account.", excerpt(text))
+		r.notes.add(n, "view-box-unreadable", "The viewBox %q is not four numbers with a size; it is left out of account.", lex.Excerpt(text))
 		return box{}, false
 	}
 	return box{v[0], v[1], v[2], v[3]}, true
@@ -86,7 +96,7 @@ type page struct {
 // page reads the root's size and viewBox.
 func (r *reader) page() (page, *fault.Error) {
 	n := r.root
-	r.cascade(n) // a style may set the size
+	r.css.Prepare(n) // a style may set the size
 	w, bad := r.side(n, "width")
 	if bad != nil {
 		return page{}, bad
@@ -113,8 +123,8 @@ func (r *reader) page() (page, *fault.Error) {
 		p.w, p.h = 0, 0
 		p.view = view{w: 300, h: 150}
 	}
-	if !pointInRange(paths.Point{X: p.w, Y: p.h}) {
-		return page{}, fault.Bad(r.where(n), "give the drawing its true size", "the page is larger than %g mm, the most that is read", float64(farthest))
+	if !shape.InRange(paths.Point{X: p.w, Y: p.h}) {
+		return page{}, fault.Bad(r.where(n), "give the drawing its true size", "the page is larger than %g mm, the most that is read", float64(shape.Farthest))
 	}
 	if w.pixels || h.pixels {
 		r.notes.add(n, "size-in-pixels",
@@ -156,20 +166,59 @@ func (r *reader) side(n *node, name string) (side, *fault.Error) {
 	if text == "" || text == "auto" {
 		return side{}, nil
 	}
-	l, ok := parseLength(text)
+	l, ok := css.ParseLength(text)
 	if !ok {
-		r.notes.add(n, "size-unreadable", "The %s %q is not a length; it is left out of account.", name, excerpt(text))
+		r.notes.add(n, "size-unreadable", "The %s %q is not a length; it is left out of account.", name, lex.Excerpt(text))
 		return side{}, nil
 	}
-	if l.unit == "%" {
+	if l.Unit == "%" {
 		return side{}, nil
 	}
-	per, absolute := mm[l.unit]
+	per, absolute := mm[l.Unit]
 	if !absolute {
-		l, per = length{v: l.in(0, defaultFontSize)}, mm["px"]
+		l, per = css.Length{Value: l.In(0, css.DefaultFontSize)}, mm["px"]
 	}
-	if l.v <= 0 {
-		return side{}, fault.Bad(r.where(n), "give the drawing its true size", "the %s of the page is %s", name, excerpt(text))
+	if l.Value <= 0 {
+		return side{}, fault.Bad(r.where(n), "give the drawing its true size", "the %s of the page is %s", name, lex.Excerpt(text))
 	}
-	return side{mm: l.v * per, pixels: l.unit == "" || l.unit == "px"}, nil
+	return side{mm: l.Value * per, pixels: l.Unit == "" || l.Unit == "px"}, nil
+}
+
+// measure returns a length of n, zero with a note when it cannot be read.
+func (r *reader) measure(n *node, name string) css.Length {
+	l, err := n.length(name)
+	if err != nil {
+		r.notes.add(n, "length-unreadable", "One of its lengths counts as zero: %v.", err)
+	}
+	return l
+}
+
+// extent returns the width or height of an inner viewport, 100% when it is not
+// given or negative, which is an error and ignored.
+func (r *reader) extent(n *node, name string) css.Length {
+	if l := r.measure(n, name); !l.IsNegative() && !n.isAuto(name) {
+		return l
+	}
+	return css.Length{Value: 100, Unit: "%"}
+}
+
+// viewport draws the children of n, an svg or symbol element, within a
+// viewport of their own (SVG 2, Coordinate systems, establishing a new
+// viewport). One without area shows nothing.
+func (r *reader) viewport(n *node, c context, at paths.Point, w, h float64) {
+	b, hasBox := r.viewBox(n)
+	if w <= 0 || h <= 0 || hasBox && (b.w == 0 || b.h == 0) {
+		if draws(n) || n.name == "symbol" {
+			r.notes.add(n, "no-extent", "Its viewport has no width or height, so it is not drawn.")
+		}
+		return
+	}
+	c.m = paths.Translate(at).Then(c.m)
+	r.clipToViewport(n, &c, w, h)
+	c.view.w, c.view.h = w, h
+	if hasBox {
+		c.m = fit(b, n.attr("preserveAspectRatio"), w, h).Then(c.m)
+		c.view.w, c.view.h = b.w, b.h
+	}
+	r.children(n, c)
 }

@@ -4,16 +4,19 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/paths/svg/css"
+	"weftplot/paths/svg/lex"
+	"weftplot/paths/svg/shape"
 )
 
 // context is what an element takes from those around it.
 type context struct {
 	m            paths.Affine // user units to page mm
 	view         view
-	style        style
-	layer, group *node // the nearest layer; the group just below the root
-	clip         *clip // what shows, nil for all
-	sheer        bool  // what lies under it may show through
+	style        css.Style
+	layer, group *node       // the nearest layer; the group just below the root
+	clip         *shape.Clip // what shows, nil for all
+	sheer        bool        // what lies under it may show through
 	depth        int
 }
 
@@ -45,10 +48,10 @@ func (r *reader) walkRoot(pg page) {
 	if !pg.hasSize {
 		r.pxSize = 1
 	}
-	r.open, r.clips = map[*node]bool{}, map[clipKey]*clip{}
-	initial := initialStyle()
-	c := context{m: pg.m, view: pg.view, style: r.styleOf(r.root, &initial)}
-	c.view.em = c.style.em
+	r.open, r.clips = map[*node]bool{}, map[clipKey]*shape.Clip{}
+	initial := css.Initial()
+	c := context{m: pg.m, view: pg.view, style: r.css.Style(r.root, &initial)}
+	c.view.em = c.style.FontSize
 	if r.hidden(r.root, &c.style) {
 		return
 	}
@@ -74,20 +77,7 @@ func (r *reader) element(n *node, c context) {
 	if n.name == "" || undrawn[n.name] || !r.afford(n, c.depth) {
 		return
 	}
-	if !conditionsMet(n) {
-		r.notes.add(n, "condition-not-met", "It is for another language or program, so it is not drawn.")
-		return
-	}
-	c.style = r.styleOf(n, &c.style)
-	c.view.em = c.style.em
-	if r.hidden(n, &c.style) {
-		return
-	}
-	c.m = r.transform(n).Then(c.m)
-	if d := c.m.Det(); d == 0 || !finite(d) {
-		if draws(n) {
-			r.notes.add(n, "no-extent", "Its transform leaves it without width or height, so it is not drawn.")
-		}
+	if !r.enter(n, &c) {
 		return
 	}
 	r.effects(n, &c)
@@ -112,7 +102,29 @@ func (r *reader) element(n *node, c context) {
 	}
 }
 
-// afford counts a visit against the bounds.
+// enter takes the context from around n to that of n itself, and reports whether
+// anything of n can show; if not it is noted.
+func (r *reader) enter(n *node, c *context) bool {
+	if !conditionsMet(n) {
+		r.notes.add(n, "condition-not-met", "It is for another language or program, so it is not drawn.")
+		return false
+	}
+	c.style = r.css.Style(n, &c.style)
+	c.view.em = c.style.FontSize
+	if r.hidden(n, &c.style) {
+		return false
+	}
+	c.m = r.transform(n).Then(c.m)
+	if d := c.m.Det(); d == 0 || !lex.Finite(d) {
+		if draws(n) {
+			r.notes.add(n, "no-extent", "Its transform leaves it without width or height, so it is not drawn.")
+		}
+		return false
+	}
+	return true
+}
+
+// afford counts a visit to n against the bounds, and reports whether they hold.
 func (r *reader) afford(n *node, depth int) bool {
 	r.visits++
 	r.bytes += n.size
@@ -127,7 +139,8 @@ func (r *reader) afford(n *node, depth int) bool {
 	return r.stop == nil
 }
 
-// inLayer takes down n when strokes in it belong to it by name.
+// inLayer enters n in the context where strokes in it are to bear its name: as the
+// nearest layer, or as the named group just below the root.
 func (c *context) inLayer(n *node) {
 	if n.name != "g" {
 		return
@@ -141,12 +154,12 @@ func (c *context) inLayer(n *node) {
 }
 
 // notDrawn notes an element that shows something a pen does not draw.
-func (r *reader) notDrawn(n *node, s *style) {
+func (r *reader) notDrawn(n *node, s *css.Style) {
 	what, ok := pictures[n.name]
 	switch {
 	case !ok:
 		r.notes.add(n, "element-not-known", "The element is not known and not drawn.")
-	case s.visibility != "visible":
+	case s.Visibility != "visible":
 	case what.code == "text-not-drawn" && words(n) != "":
 		r.notes.add(n, what.code, "Text is not drawn; name a font to draw it with, or turn it into paths in the drawing program. It reads %q.", words(n))
 	default:
@@ -172,5 +185,5 @@ func words(n *node) string {
 		}
 	}
 	visit(n)
-	return excerpt(b.String())
+	return lex.Excerpt(b.String())
 }

@@ -49,7 +49,14 @@ func TestShapes(t *testing.T) {
 		{"switch past another language", `<switch><foreignObject/><g><path d="M0 0h1"/></g></switch>`, "0,0 1,0"},
 		{"never by themselves", `<clipPath><path d="M9 9h9"/></clipPath><mask><path d="M9 9h9"/></mask><pattern><path d="M9 9h9"/></pattern><marker><path d="M9 9h9"/></marker><symbol><path d="M9 9h9"/></symbol><defs><path d="M9 9h9"/></defs><path d="M0 0h1"/>`, "0,0 1,0"},
 		{"other vocabularies", `<x:path xmlns:x="http://example.org/x" d="M9 9h9"/><path d="M0 0h1"/>`, "0,0 1,0"},
+	} {
+		t.Run(tt.name, func(t *testing.T) { checkShown(t, tt.body, tt.want) })
+	}
+}
 
+// Clip paths, CSS Masking 1, 5 and 6.
+func TestClipPaths(t *testing.T) {
+	for _, tt := range []struct{ name, body, want string }{
 		{"clip path", `<clipPath id="c"><rect x="2" y="2" width="6" height="6"/></clipPath><path clip-path="url(#c)" d="M0 5h10v-9"/>`, "2,5 8,5"},
 		{"clip path keeps curves", `<clipPath id="c"><rect width="100" height="5"/></clipPath><circle clip-path="url(#c)" cx="5" cy="5" r="5"/>`, "0,5 A 5,5 5 180 10,5"},
 		{"clip path, hole", `<clipPath id="c"><path clip-rule="evenodd" d="M0 0h10v10h-10zM3 3h4v4h-4z"/></clipPath><path clip-path="url(#c)" d="M0 5h10"/>`, "0,5 3,5 | 7,5 10,5"},
@@ -64,11 +71,15 @@ func TestShapes(t *testing.T) {
 		{"clip path by the box of a group", `<clipPath id="c" clipPathUnits="objectBoundingBox"><rect width=".5" height="1"/></clipPath><g clip-path="url(#c)"><path d="M10 1h5"/><g transform="translate(10)"><path d="M0 0v3M5 1h5"/></g></g>`, "10,1 15,1 | 10,0 10,3"},
 		{"nested clip paths", `<clipPath id="c"><rect width="5" height="10"/></clipPath><clipPath id="d"><rect x="2" width="50" height="10"/></clipPath><g clip-path="url(#c)"><path clip-path="url(#d)" d="M0 5h12"/></g>`, "2,5 5,5"},
 	} {
-		t.Run(tt.name, func(t *testing.T) {
-			if got := shown(read(t, inPage(`<g fill="none" stroke="#000">`+tt.body+`</g>`))); got != tt.want {
-				t.Errorf("%s\nis drawn as %s, want %s", tt.body, got, tt.want)
-			}
-		})
+		t.Run(tt.name, func(t *testing.T) { checkShown(t, tt.body, tt.want) })
+	}
+}
+
+// checkShown reads elements that are stroked and holds the strokes to want.
+func checkShown(t *testing.T, body, want string) {
+	t.Helper()
+	if got := shown(read(t, inPage(`<g fill="none" stroke="#000">`+body+`</g>`))); got != want {
+		t.Errorf("%s\nis drawn as %s, want %s", body, got, want)
 	}
 }
 

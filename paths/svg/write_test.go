@@ -73,21 +73,26 @@ func TestWrittenDesignReadsBack(t *testing.T) {
 			t.Fatalf("read back: size %v, page %v, %d layers", back.HasSize, back.Page, len(back.Layers))
 		}
 		for i, l := range d.Layers {
-			if back.Layers[i].Name != l.Name || len(back.Layers[i].Strokes) != len(l.Strokes) {
-				t.Fatalf("layer %q came back as %q with %d strokes", l.Name, back.Layers[i].Name, len(back.Layers[i].Strokes))
-			}
-			for j, want := range l.Strokes {
-				got := back.Layers[i].Strokes[j]
-				if math.Abs(got.Width-want.Width) > 1e-4 || got.Colour != want.Colour || got.Filled != want.Filled ||
-					got.IsClosed() != want.IsClosed() || got.IsDot() != want.IsDot() {
-					t.Fatalf("stroke %d: %+v came back as %+v", j, want, got)
-				}
-				if off := max(paths.Deviation(got.Stroke, want.Stroke, 5e-4), paths.Deviation(want.Stroke, got.Stroke, 5e-4)); off > 1e-3 {
-					t.Fatalf("stroke %d is %v mm off:\n%v\n%v", j, off, want.Stroke, got.Stroke)
-				}
-			}
+			checkLayer(t, back.Layers[i], l)
 		}
 	})
+}
+
+// checkLayer holds a layer that was read back to the one that was written.
+func checkLayer(t *rapid.T, back, l paths.Layer) {
+	if back.Name != l.Name || len(back.Strokes) != len(l.Strokes) {
+		t.Fatalf("layer %q came back as %q with %d strokes", l.Name, back.Name, len(back.Strokes))
+	}
+	for j, want := range l.Strokes {
+		got := back.Strokes[j]
+		if math.Abs(got.Width-want.Width) > 1e-4 || got.Colour != want.Colour || got.Filled != want.Filled ||
+			got.IsClosed() != want.IsClosed() || got.IsDot() != want.IsDot() {
+			t.Fatalf("stroke %d: %+v came back as %+v", j, want, got)
+		}
+		if off := max(paths.Deviation(got.Stroke, want.Stroke, 5e-4), paths.Deviation(want.Stroke, got.Stroke, 5e-4)); off > 1e-3 {
+			t.Fatalf("stroke %d is %v mm off:\n%v\n%v", j, off, want.Stroke, got.Stroke)
+		}
+	}
 }
 
 // What is written without a page, without strokes or twice.

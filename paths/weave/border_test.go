@@ -8,6 +8,10 @@ import (
 	"weftplot/paths/fault"
 )
 
+var monks = Grid{Across: 25.4 / 12, Along: 25.4 / 13} // rug monk's cloth; two backing suppliers' pages
+
+func pt(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
+
 // Leaving four rows empty puts the next line in the fifth channel (common
 // practice among rug makers).
 func TestBorder(t *testing.T) {

@@ -62,35 +62,38 @@ func (a Axis) String() string {
 	return "along"
 }
 
-// pitch returns the distance between the channels a line of axis a can lie in.
-func (g Grid) pitch(a Axis) float64 {
+// Pitch returns the distance in mm between the channels that a line of axis a can
+// lie in.
+func (g Grid) Pitch(a Axis) float64 {
 	if a == Across {
 		return g.Across
 	}
 	return g.Along
 }
 
-// step returns the distance between the channels a line of axis a crosses.
-func (g Grid) step(a Axis) float64 { return g.pitch(1 - a) }
+// Step returns the distance in mm between the channels that a line of axis a
+// crosses.
+func (g Grid) Step(a Axis) float64 { return g.Pitch(1 - a) }
 
-// split returns the coordinate of p that is fixed on a line of axis a, and the
-// one that runs.
-func (a Axis) split(p paths.Point) (fixed, runs float64) {
+// Split returns the coordinate of p that is fixed on a line of axis a, and the
+// one that runs along it.
+func (a Axis) Split(p paths.Point) (fixed, runs float64) {
 	if a == Across {
 		return p.X, p.Y
 	}
 	return p.Y, p.X
 }
 
-// point is the inverse of split.
-func (a Axis) point(fixed, runs float64) paths.Point {
+// Point is the inverse of [Axis.Split].
+func (a Axis) Point(fixed, runs float64) paths.Point {
 	if a == Across {
 		return paths.Point{X: fixed, Y: runs}
 	}
 	return paths.Point{X: runs, Y: fixed}
 }
 
-// valid reports whether g is a grid that NewGrid could have made.
-func (g Grid) valid() bool {
+// Valid reports whether both pitches are over zero and finite, as [NewGrid] makes
+// them. The zero value is not.
+func (g Grid) Valid() bool {
 	return g.Across > 0 && g.Along > 0 && !math.IsInf(g.Across, 0) && !math.IsInf(g.Along, 0)
 }

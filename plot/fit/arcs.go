@@ -1,5 +1,8 @@
 // Package fit replaces curves by the lines and circular arcs that machines draw,
-// as few of them as serve within a tolerance.
+// as few of them as serve within a tolerance. It neither joins nor orders strokes,
+// and knows no machine: how the tolerance is shared out is decided in package plot.
+//
+// Cost: see [Arcs].
 package fit
 
 import (
@@ -167,7 +170,7 @@ func joined(a, b paths.Curve) (paths.Curve, bool) {
 	switch a := a.(type) {
 	case paths.Line:
 		b, ok := b.(paths.Line)
-		if !ok || a.B.Sub(a.A).Dot(b.B.Sub(b.A)) <= 0 || toSegment(a.B, a.A, b.B) > hair {
+		if !ok || a.B.Sub(a.A).Dot(b.B.Sub(b.A)) <= 0 || (paths.Line{A: a.A, B: b.B}).Dist(a.B) > hair {
 			return nil, false
 		}
 		return paths.Line{A: a.A, B: b.B}, true
@@ -191,14 +194,4 @@ func bSweep(b paths.Arc, ok bool) float64 {
 		return 0
 	}
 	return b.Sweep
-}
-
-// toSegment returns the distance from p to the segment from a to b.
-func toSegment(p, a, b paths.Point) float64 {
-	d := b.Sub(a)
-	l2 := d.Dot(d)
-	if l2 == 0 {
-		return p.Dist(a)
-	}
-	return p.Dist(a.Lerp(b, min(1, max(0, p.Sub(a).Dot(d)/l2))))
 }

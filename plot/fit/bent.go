@@ -75,7 +75,7 @@ func follows(arc paths.Arc, pts []paths.Point, tol float64) bool {
 	before := pts[0].Sub(arc.Centre)
 	for _, p := range pts[1:] {
 		d := p.Sub(arc.Centre)
-		if math.Abs(d.Len()-r) > tol || r-toSegment(paths.Point{}, before, d) > tol {
+		if math.Abs(d.Len()-r) > tol || r-(paths.Line{A: before, B: d}).Dist(paths.Point{}) > tol {
 			return false
 		}
 		turned += side * math.Atan2(before.Cross(d), before.Dot(d))

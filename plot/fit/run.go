@@ -80,7 +80,7 @@ func straight(pts []paths.Point, tol float64) (paths.Curve, bool) {
 	far := 0.0
 	for _, p := range pts {
 		along := p.Sub(a).Dot(u)
-		if along < far-tol || toSegment(p, a, b) > tol {
+		if along < far-tol || (paths.Line{A: a, B: b}).Dist(p) > tol {
 			return nil, false
 		}
 		far = max(far, along)

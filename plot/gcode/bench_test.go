@@ -21,7 +21,7 @@ func BenchmarkWrite(b *testing.B) {
 		at = to
 	}
 	p := program.Program{Blocks: programtest.Blocks(30, s), Tolerance: 0.01}
-	m := machine(b, "practice")
+	m := programtest.Machine(b, "practice")
 	size := 0
 	for b.Loop() {
 		text, err := Write(p, m)

@@ -59,7 +59,7 @@ func (r *reader) once(g int) (moves bool, err error) {
 	return false, nil
 }
 
-// setPosition does G92: where the pen is gets another name.
+// setPosition does G92: the place where the pen is gets other coordinates.
 func (r *reader) setPosition() {
 	r.notes.Once("shifted", r.line, "positions are shifted by G92")
 	from := r.zero.origins[r.zero.system]
@@ -76,7 +76,8 @@ func (r *reader) setPosition() {
 }
 
 // setOrigin does G10 L2, which sets the origin of a coordinate system, and L20,
-// which sets it so that the pen's place is called as said (common practice).
+// which sets it so that the pen's place has the given coordinates (common
+// practice).
 func (r *reader) setOrigin() error {
 	l, p := r.w.or('L', 0), r.w.or('P', 0)
 	if l != 2 && l != 20 {

@@ -42,3 +42,30 @@ func ExampleWrite() {
 	// X0Y0
 	// M2
 }
+
+// A program of another make, read without knowing the machine: Z of 0 and below
+// is taken for pen down.
+func ExampleRead() {
+	p, err := gcode.Read("bench.nc", []byte("G20 G90\nG0 X1 Y1\nG1 Z-.1 F20\nX3\nY2\nG0 Z1\nM2\n"), nil)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, s := range p.Strokes() {
+		fmt.Printf("%d curves, %.1f mm, from %.1f, %.1f\n", len(s), s.Length(), s.Start().X, s.Start().Y)
+	}
+	// Output:
+	// 2 curves, 76.2 mm, from 25.4, 25.4
+}
+
+// What goes over the wire of a program: no comments, and nothing after its end.
+func ExampleLines() {
+	text := "G21\n(the hem)\nG0 X10\n\nM2\nG0 X99\n"
+	for _, l := range gcode.Lines(text) {
+		fmt.Printf("%d: %q\n", l.Number, text[l.Start:l.End])
+	}
+	// Output:
+	// 1: "G21\n"
+	// 3: "G0 X10\n"
+	// 5: "M2\n"
+}

@@ -2,6 +2,8 @@ package gcode
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"weftplot/plot/program"
 )
@@ -103,56 +105,48 @@ func (r *reader) oneOfEach() error {
 // of it that a pen plotter has no use for.
 func (r *reader) report() {
 	for _, g := range r.w.g {
-		if group, known := groups[g]; !known || group == 7 || group == 8 && g != 490 || g == 382 {
-			if g != 400 {
-				r.notes.Add("unknown-word", r.line, "G%g is not followed", float64(g)/10)
-			}
+		if !followed(g) {
+			r.notes.Add("unknown-word", r.line, "G%g is not followed", float64(g)/10)
 		}
 	}
 	for _, m := range r.w.m {
-		switch m {
-		case m0, m1, m2, m30, m60, m3, m4, m5, m6, 70, 80, 90, 480, 490:
-		default:
+		if !slices.Contains(knownM, m) {
 			r.notes.Add("unknown-word", r.line, "M%g is not followed", float64(m)/10)
 		}
 	}
 	for i, has := range r.w.has {
-		switch letter := byte('A' + i); letter {
-		case 'X', 'Y', 'Z', 'I', 'J', 'R', 'F', 'L', 'P', 'S', 'T':
-		case 'K':
-			if has && r.plane == 170 {
-				r.notes.Add("unknown-word", r.line, "K has no meaning for an arc in XY")
-			}
-		default:
-			if has {
-				r.notes.Add("unknown-word", r.line, "%c is not followed", letter)
-			}
+		switch letter := byte('A' + i); {
+		case !has:
+		case letter == 'K' && r.plane == 170:
+			r.notes.Add("unknown-word", r.line, "K has no meaning for an arc in XY")
+		case letter != 'K' && strings.IndexByte("XYZIJRFLPST", letter) < 0:
+			r.notes.Add("unknown-word", r.line, "%c is not followed", letter)
 		}
 	}
 }
 
-// modes sets what stays in force.
+// followed reports whether a G word, in tenths, does here what it does on a
+// machine. G40 and G49, which end what is not followed, do.
+func followed(g int) bool {
+	switch group := groups[g]; group {
+	case 0: // no word of the language
+		return false
+	case 7:
+		return g == 400
+	case 8:
+		return g == 490
+	}
+	return g != 382
+}
+
+// knownM are the M words that are followed or have no bearing on a pen: besides
+// those with names coolant, and the switches of the overrides.
+var knownM = []int{m0, m1, m2, m30, m60, m3, m4, m5, m6, 70, 80, 90, 480, 490}
+
+// modes sets what stays in force, and waits where G4 says so.
 func (r *reader) modes() error {
-	dwell := false
 	for _, g := range r.w.g {
-		switch g {
-		case 930, 940:
-			r.perMinute = g == 940
-		case 170, 180, 190:
-			r.plane = g
-		case 200:
-			r.unit = 25.4
-		case 210:
-			r.unit = 1
-		case 540, 550, 560, 570, 580, 590, 591, 592, 593:
-			r.choose(g)
-		case 900, 910:
-			r.incremental = g == 910
-		case 901, 911:
-			r.fromZero = g == 901
-		case 40:
-			dwell = true
-		}
+		r.mode(g)
 	}
 	if f, ok := r.w.get('F'); ok {
 		r.feed = f * r.unit / 60
@@ -161,9 +155,35 @@ func (r *reader) modes() error {
 			r.notes.Once("inverse-time", r.line, "feeds by inverse time are not followed")
 		}
 	}
-	if !dwell {
-		return nil
+	if r.w.hasG(40) {
+		return r.dwell()
 	}
+	return nil
+}
+
+// mode sets the mode of a G word, in tenths, if it is one of a mode.
+func (r *reader) mode(g int) {
+	switch groups[g] {
+	case 2:
+		r.plane = g
+	case 3:
+		r.incremental = g == 910
+	case 4:
+		r.fromZero = g == 901
+	case 5:
+		r.perMinute = g == 940
+	case 6:
+		r.unit = 1
+		if g == 200 {
+			r.unit = 25.4
+		}
+	case 12:
+		r.choose(g)
+	}
+}
+
+// dwell does G4.
+func (r *reader) dwell() error {
 	p, ok := r.w.get('P')
 	if !ok || p < 0 {
 		return fmt.Errorf("G4 needs P with its seconds")

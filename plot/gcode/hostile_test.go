@@ -2,7 +2,6 @@ package gcode
 
 import (
 	"errors"
-	"fmt"
 	"strings"
 	"testing"
 
@@ -21,41 +20,20 @@ var hostile = map[string]func(n int) string{
 	"comments a line": func(n int) string { return strings.Repeat("(a)", n) },
 	"tiny moves":      func(n int) string { return "M3\nG1 F60\n" + strings.Repeat("X.001\nX0\n", n) + "M5\nM2" },
 	"cycles":          func(n int) string { return "G91\n" + strings.Repeat("G81 X1 Z-1 L999\n", n) },
-	"other tools":     func(n int) string { return numbered("T%d M6\n", n) + "M2" },
-	"odd words":       func(n int) string { return numbered("Q%d\n", n) + "M2" },
-	"odd codes":       func(n int) string { return numbered("M%d\n", min(n, 900)) + "M2" },
-	"parameters":      func(n int) string { return numbered("#1=[#1+%d]\n", n) + "M2" },
+	"other tools":     func(n int) string { return programtest.Numbered("T%d M6\n", n) + "M2" },
+	"odd words":       func(n int) string { return programtest.Numbered("Q%d\n", n) + "M2" },
+	"odd codes":       func(n int) string { return programtest.Numbered("M%d\n", min(n, 900)) + "M2" },
+	"parameters":      func(n int) string { return programtest.Numbered("#1=[#1+%d]\n", n) + "M2" },
 	"settings a line": func(n int) string { return strings.Repeat("#1=1", n) },
-	"arcs that miss":  func(n int) string { return "M3\nG1 F60 X1\n" + numbered("G2 X%d I1\n", n) + "M5\nM2" },
+	"arcs that miss":  func(n int) string { return "M3\nG1 F60 X1\n" + programtest.Numbered("G2 X%d I1\n", n) + "M5\nM2" },
 	"guessed":         func(n int) string { return strings.Repeat("G0 X1\nG1 X2\n", n) + "M2" },
 	"pen lines":       func(n int) string { return strings.Repeat("M3 S90\n", n) + "M2" },
-}
-
-// numbered repeats a text with the numbers up to n.
-func numbered(format string, n int) string {
-	var b strings.Builder
-	for i := range n {
-		fmt.Fprintf(&b, format, i)
-	}
-	return b.String()
 }
 
 // TestHostileTexts: whatever a text is made of, it takes memory in proportion,
 // makes steps in proportion, and ends in a program or a fault.
 func TestHostileTexts(t *testing.T) {
-	m := machine(t, "gantry-servo")
-	for name, text := range hostile {
-		programtest.Linear(t, name, func(n int) []byte { return []byte(text(n)) }, func(data []byte) {
-			p, err := Read("hostile", data, &m)
-			var bad *fault.Error
-			if err != nil && !errors.As(err, &bad) {
-				t.Errorf("%s: %v", name, err)
-			}
-			if len(p.Blocks) > mostSteps(len(data)) || len(p.Notes) > 200 {
-				t.Errorf("%s: %d blocks and %d notes of %d bytes", name, len(p.Blocks), len(p.Notes), len(data))
-			}
-		})
-	}
+	codec.Hostile(t, programtest.Machine(t, "gantry-servo"), hostile)
 }
 
 // TestWildNumbers: numbers that no machine takes are refused, with their line.

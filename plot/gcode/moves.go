@@ -10,26 +10,15 @@ import (
 
 // motionOf does the motion of a line, if it has one.
 func (r *reader) motionOf() error {
-	unmoved := false // coordinates that belong to another word
-	for _, g := range r.w.g {
-		switch {
-		case groups[g] == 1:
-			r.motion = g
-		case groups[g] == 20:
-			moves, err := r.once(g)
-			if err != nil {
-				return err
-			}
-			unmoved = unmoved || !moves
-		case groups[g] == 0: // not known: its coordinates are its own
-			unmoved = true
-		}
+	moves, err := r.motionWords()
+	if err != nil || !moves {
+		return err
 	}
 	_, x := r.w.get('X')
 	_, y := r.w.get('Y')
 	_, z := r.w.get('Z')
 	arc := r.motion == 20 || r.motion == 30
-	if unmoved || !(x || y || z || arc && r.hasOffsets()) {
+	if !x && !y && !z && !(arc && r.hasOffsets()) {
 		return nil
 	}
 	switch {
@@ -45,6 +34,28 @@ func (r *reader) motionOf() error {
 	}
 	r.notes.Add("motion-not-followed", r.line, "the motion of G%g is not followed", float64(r.motion)/10)
 	return nil
+}
+
+// motionWords takes in the G words that have to do with motion, and reports
+// whether the coordinates of the line are a motion's: they may belong to another
+// word.
+func (r *reader) motionWords() (moves bool, err error) {
+	moves = true
+	for _, g := range r.w.g {
+		switch groups[g] {
+		case 1:
+			r.motion = g
+		case 20:
+			its, err := r.once(g)
+			if err != nil {
+				return false, err
+			}
+			moves = moves && its
+		case 0: // a word that is not known: its coordinates are its own
+			moves = false
+		}
+	}
+	return moves, nil
 }
 
 func (r *reader) hasOffsets() bool {

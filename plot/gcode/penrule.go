@@ -7,10 +7,10 @@ import (
 	"weftplot/plot/program"
 )
 
-// A penRule says by what a program has the pen up and down.
+// A penRule says which words of a program lower and lift the pen.
 type penRule struct {
 	kind ruleKind
-	// edge is the height in mm, or the S, that parts up from down.
+	// edge is the height in mm, or the S, between up and down.
 	edge float64
 	// above reports that the pen is down where S is above the edge.
 	above bool
@@ -25,10 +25,10 @@ const (
 	byRapid                  // G0 is made with the pen up, all else with it down
 )
 
-// usual is the rule unless the moves of a program tell otherwise.
+// usual is the rule unless the moves of a program point to another.
 var usual = penRule{}
 
-// String tells a person what is taken for what.
+// String describes the rule for a person.
 func (p penRule) String() string {
 	switch p.kind {
 	case byHeight:
@@ -97,8 +97,7 @@ func (r *reader) penAt(z float64) {
 	}
 }
 
-// A survey sums up how a program moves, so that its moves can tell what lowers
-// the pen.
+// A survey counts how a program moves, to find out what lowers the pen.
 type survey struct {
 	said              bool // a word that may lower or lift the pen is there
 	drawn, rapidDrawn int  // moves with the pen down: at a feed, and rapid
@@ -118,6 +117,12 @@ func (l *limits) include(v float64) {
 		*l = limits{v, v, true}
 	}
 	l.low, l.high = min(l.low, v), max(l.high, v)
+}
+
+// below returns the value halfway between the limits and higher ones, and false
+// if they are not all lower.
+func (l limits) below(higher limits) (edge float64, ok bool) {
+	return (l.high + higher.low) / 2, l.any && higher.any && l.high < higher.low
 }
 
 // count takes in a move along the cloth.
@@ -149,21 +154,39 @@ func (s survey) rule() (penRule, bool) {
 	if s.feeds == 0 || s.drawn > 0 && s.rapidDrawn == 0 {
 		return usual, false
 	}
+	if rule, ok := s.heightRule(); ok {
+		return rule, true
+	}
+	if rule, ok := s.servoRule(); ok {
+		return rule, true
+	}
+	if !s.said {
+		return penRule{kind: byRapid}, true
+	}
+	return usual, false
+}
+
+// heightRule parts the moves by their heights: those at a feed from the rapid
+// ones, or else, where nothing is drawn and no rapid move is as low, the lowest
+// at a feed from the highest.
+func (s survey) heightRule() (penRule, bool) {
 	f, q := s.feedZ, s.rapidZ
-	switch {
-	case f.any && q.any && f.high < q.low:
-		return penRule{kind: byHeight, edge: (f.high + q.low) / 2}, true
-	case s.drawn == 0 && f.any && f.low < f.high && !(q.any && q.low <= f.low):
+	if edge, ok := f.below(q); ok {
+		return penRule{kind: byHeight, edge: edge}, true
+	}
+	if s.drawn == 0 && f.any && f.low < f.high && !(q.any && q.low <= f.low) {
 		return penRule{kind: byHeight, edge: (f.low + f.high) / 2}, true
 	}
-	f, q = s.feedS, s.rapidS
-	switch {
-	case f.any && q.any && f.high < q.low:
-		return penRule{kind: byServo, edge: (f.high + q.low) / 2}, true
-	case f.any && q.any && q.high < f.low:
-		return penRule{kind: byServo, edge: (q.high + f.low) / 2, above: true}, true
-	case !s.said:
-		return penRule{kind: byRapid}, true
+	return usual, false
+}
+
+// servoRule parts the moves at a feed from the rapid ones by their S.
+func (s survey) servoRule() (penRule, bool) {
+	if edge, ok := s.feedS.below(s.rapidS); ok {
+		return penRule{kind: byServo, edge: edge}, true
+	}
+	if edge, ok := s.rapidS.below(s.feedS); ok {
+		return penRule{kind: byServo, edge: edge, above: true}, true
 	}
 	return usual, false
 }

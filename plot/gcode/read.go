@@ -17,8 +17,8 @@ const (
 	maxBlocks = 4 << 20
 )
 
-// mostSteps returns how many steps a program of so many bytes may make: cycles
-// are repeated, and all there is to do must not grow faster than the program.
+// mostSteps returns how many blocks a program of so many bytes may make. Cycles
+// are repeated, and the work must not grow faster than the text.
 func mostSteps(bytes int) int { return min(maxBlocks, 4096+8*bytes) }
 
 // Read returns the program in data; name is for messages. It reads the language
@@ -145,7 +145,7 @@ type reader struct {
 	message string // shown by the pause that follows
 }
 
-// noMotion is in force where a coordinate may not stand alone.
+// noMotion is the motion after G80: a coordinate without a G word is an error.
 const noMotion = 800
 
 func newReader(m *profiles.Machine) *reader {

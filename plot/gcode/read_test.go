@@ -10,15 +10,12 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/plot/program"
+	"weftplot/plot/program/programtest"
 )
 
 func read(t testing.TB, text string) program.Program {
 	t.Helper()
-	p, err := Read("test.gcode", []byte(text), nil)
-	if err != nil {
-		t.Fatalf("Read(%q): %v", text, err)
-	}
-	return p
+	return codec.Alone(t, text)
 }
 
 // last returns the last drawn curve or travel.
@@ -108,110 +105,80 @@ func TestWhiteSpace(t *testing.T) {
 	}
 }
 
-// words sums a program up for tables: T and D with the end of each move, the
-// others by a letter.
+// summary sums a program up for tables, in mm.
 func summary(p program.Program) string {
-	var out []string
-	for _, b := range p.Blocks {
-		switch b.Kind {
-		case program.Travel, program.Draw:
-			e := b.Curve.End()
-			s := fmt.Sprintf("T%.4g,%.4g", e.X, e.Y)
-			if b.Kind == program.Draw {
-				s = fmt.Sprintf("D%.4g,%.4g@%.4g", e.X, e.Y, b.Feed)
-			}
-			out = append(out, s)
-		case program.PenUp:
-			out = append(out, "up")
-		case program.PenDown:
-			out = append(out, "down")
-		case program.Pen:
-			out = append(out, fmt.Sprintf("pen%d", b.Number))
-		case program.Dwell:
-			out = append(out, fmt.Sprintf("wait%g", b.Seconds))
-		case program.Pause:
-			out = append(out, "pause:"+b.Text)
-		case program.Remark:
-			out = append(out, "remark:"+b.Text)
-		}
-	}
-	return strings.Join(out, " ")
+	return programtest.Summary(p, func(at paths.Point) string { return fmt.Sprintf("%.4g,%.4g", at.X, at.Y) })
 }
 
-func codes(p program.Program) string {
-	var out []string
-	for _, n := range p.Notes {
-		out = append(out, fmt.Sprintf("%s:%d", n.Code, n.Line))
-	}
-	return strings.Join(out, " ")
+// readCases are texts, what they do and what is noted of them.
+var readCases = map[string]struct{ text, want, notes string }{
+	"absolute":       {"G90 G0 X1 Y2\nX3\nM2", "T1,2 T3,2", ""},
+	"incremental":    {"G91 G0 X1 Y2\nX3\nM30", "T1,2 T4,2", ""},
+	"inch":           {"G20 G1 Z-1 F60\nX1\nM2", "down D25.4,0@25.4", ""},
+	"pen by Z":       {"G0 X5\nZ1\nG1 Z0 F600\nX6\nG0 Z2\nX0\nM2", "T5,0 down D6,0@10 up T0,0", ""},
+	"pen by M":       {"M3 S90\nG1 F600 X5\nM5\nG0 X0\nM4\nM5\nM2", "down D5,0@10 up T0,0 down up", ""},
+	"M3 first":       {"G1 F600 X5 M3\nM5\nM2", "down D5,0@10 up", ""},
+	"dwell":          {"G4 P0.25\nM2", "wait0.25", ""},
+	"dwell before":   {"M5 G4 P1 X5\nM2", "wait1 T5,0", ""},
+	"pause":          {"(MSG, wipe the tip)\nM0\nM2", "pause:wipe the tip", ""},
+	"lost message":   {"(MSG, hello)\nG0 X1\nM2", "T1,0 remark:hello", ""},
+	"message last":   {"G0 X1\n(MSG, hello)", "T1,0 remark:hello", "no-end:2"},
+	"comments":       {"(one) G0 X1 ; two\n; three\nM2", "remark:one remark:two T1,0 remark:three", ""},
+	"tool":           {"T3\nM6\nM2", "pen3", ""},
+	"our pen":        {"(pen 2)\nM2", "pen2", ""},
+	"line numbers":   {"N10 G0 X1\nN20Y1\nn30m2", "T1,0 T1,1", ""},
+	"percent":        {"%\nG0 X1\n%\nG0 X2", "T1,0", "after-end:4"},
+	"last percent":   {"G0 X1\n%", "T1,0", ""},
+	"after the end":  {"G0 X1\nM2\nG0 X9", "T1,0", "after-end:3"},
+	"no end":         {"G0 X1", "T1,0", "no-end:1"},
+	"deleted":        {"/G0 X1\nM2", "T1,0", "block-delete:1"},
+	"unknown":        {"G21 G5 X3\nM77 E5\nG0 X1\nM2", "T1,0", "unknown-word:1 unknown-word:2 unknown-word:2"},
+	"no feed":        {"G1 Z-1\nX1\nM2", "down D1,0", "no-feed:2"},
+	"rapid draw":     {"G0 Z-1\nX1\nM2", "down D1,0", "rapid-draw:2"},
+	"other plane":    {"G18 G1 F60 Z-1\nG2 X3 Z-1 I1 K0\nM2", "down D3,0@1", "plane:2"},
+	"aslant down":    {"Z5\nG1 F60 X5 Z-1\nM2", "T5,0 down", "aslant:2"},
+	"aslant up":      {"G1 F60 Z-1\nX5 Z5\nM2", "down up T5,0", "aslant:2"},
+	"shifted":        {"G0 X10\nG92 X0\nG0 X5\nG92.1\nX1\nM2", "T10,0 T15,0 T1,0", "shifted:2"},
+	"zero length":    {"G1 F60 Z-1\nX0 Y0\nM2", "down", ""},
+	"circle":         {"G1 F60 Z-1\nG3 X0 I5\nM2", "down D0,0@1", ""},
+	"circle no end":  {"G1 F60 Z-1\nG3 I5\nM2", "down D0,0@1", "arc-without-end:2"},
+	"mark":           {"\xef\xbb\xbfG0 X1\r\nM2\r\n", "T1,0", ""},
+	"machine":        {"(weftplot program for machine practice)\n(hello)\nM2", "remark:hello", ""},
+	"cycle":          {"G81 X5 Z-1\nX9\nG80\nM2", "T5,0 down up T9,0 down up", "cycle:1"},
+	"cycles":         {"G91 G81 X5 R1 Z-1 L3\nG80\nM2", "T5,0 down up T10,0 down up T15,0 down up", "cycle:1"},
+	"probe":          {"G38.2 Z-1\nM2", "", "unknown-word:1 motion-not-followed:1"},
+	"arc centres":    {"M3\nG1 F60 X10\nG90.1 G3 X0 Y10 I0 J0\nG91.1 G3 X-10 Y0 J-10\nM2", "down D10,0@1 D0,10@1 D-10,0@1", ""},
+	"system":         {"G10 L2 P2 X100 Y50\nG55 G0 X1 Y1\nG54 X1\nG53 X2\nM2", "T101,51 T1,51 T2,51", "shifted-origin:1"},
+	"system called":  {"G0 X10\nG10 L20 P1 X0\nG0 X5\nM2", "T10,0 T15,0", "shifted-origin:2"},
+	"system not set": {"G56 G0 X1\nM2", "T1,0", "system-unknown:1"},
+	"shift kept":     {"G0 X10\nG92 X0\nG92.2\nG0 X1\nG92.3\nG0 X1\nM2", "T10,0 T1,0 T11,0", "shifted:2"},
+	"home":           {"G0 X10 Y10\nG28\nM2", "T10,10 T0,0", "home:2"},
+	"home by":        {"M3\nG1 F60 X10\nG91 G28 Z0\nG90 G28 X5 Y5\nM2", "down D10,0@1 up T5,5 T0,0", "home:3"},
+	"home not tool":  {"G0 X10 Y10\nG28 X10\nM2", "T10,10 T0,10", "home:2"},
+	"parameters":     {"#1=15 #2=[#1*2]\nG0 X#1 Y#2\nM2", "T15,0", ""},
+	"open comment":   {"(open G0 X1\nG0 X2\nM2", "remark:open G0 X1 T2,0", "open-comment:1"},
+	"nested":         {"(a (b) c) G0 X1\nM2", "remark:a (b) c T1,0", "nested-comment:1"},
+	"checksum":       {"N1 G0 X1*55\nN2 M2*3", "T1,0", "checksum:1"},
+	"long dwell":     {"G4 P500\nM2", "wait500", "long-dwell:1"},
+	"many kinds":     {"G0 X1 Q2\nQ3\nG43 H1\nM2", "T1,0", "unknown-word:1 unknown-word:3 unknown-word:3"},
+	// How the pen is told where the usual words do not.
+	"high pen":      {"G0 Z5\nX1\nG1 Z1 F60\nX2\nG0 Z5\nX3\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed:0"},
+	"pen up at 0":   {"G0 Z0\nX1\nG1 Z-3 F60\nX2\nG0 Z0\nX3\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed:0"},
+	"only feeds":    {"G1 Z5 F60\nX1\nZ2\nX2\nZ5\nX3\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed:0"},
+	"servo":         {"M3 S30\nG0 X1\nM3 S90\nG1 X2 F60\nM3 S30\nG0 X3\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed:0"},
+	"servo turned":  {"M3 S90\nG0 X1\nS30\nG1 X2 F60\nS90\nG0 X3\nM5\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed:0"},
+	"nothing lifts": {"G0 X1\nG1 X2 F60\nG0 X3\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed:0"},
+	"S 0":           {"M3 S0\nG0 X1\nS9\nG1 X2 F60\nS0\nG0 X3\nM2", "T1,0 down D2,0@1 up T3,0", ""},
+	"never down":    {"G0 Z5\nG1 X2 F60\nM2", "T2,0", ""},
 }
 
 func TestRead(t *testing.T) {
-	for name, c := range map[string]struct{ text, want, notes string }{
-		"absolute":       {"G90 G0 X1 Y2\nX3\nM2", "T1,2 T3,2", ""},
-		"incremental":    {"G91 G0 X1 Y2\nX3\nM30", "T1,2 T4,2", ""},
-		"inch":           {"G20 G1 Z-1 F60\nX1\nM2", "down D25.4,0@25.4", ""},
-		"pen by Z":       {"G0 X5\nZ1\nG1 Z0 F600\nX6\nG0 Z2\nX0\nM2", "T5,0 down D6,0@10 up T0,0", ""},
-		"pen by M":       {"M3 S90\nG1 F600 X5\nM5\nG0 X0\nM4\nM5\nM2", "down D5,0@10 up T0,0 down up", ""},
-		"M3 first":       {"G1 F600 X5 M3\nM5\nM2", "down D5,0@10 up", ""},
-		"dwell":          {"G4 P0.25\nM2", "wait0.25", ""},
-		"dwell before":   {"M5 G4 P1 X5\nM2", "wait1 T5,0", ""},
-		"pause":          {"(MSG, wipe the tip)\nM0\nM2", "pause:wipe the tip", ""},
-		"lost message":   {"(MSG, hello)\nG0 X1\nM2", "T1,0 remark:hello", ""},
-		"message last":   {"G0 X1\n(MSG, hello)", "T1,0 remark:hello", "no-end:2"},
-		"comments":       {"(one) G0 X1 ; two\n; three\nM2", "remark:one remark:two T1,0 remark:three", ""},
-		"tool":           {"T3\nM6\nM2", "pen3", ""},
-		"our pen":        {"(pen 2)\nM2", "pen2", ""},
-		"line numbers":   {"N10 G0 X1\nN20Y1\nn30m2", "T1,0 T1,1", ""},
-		"percent":        {"%\nG0 X1\n%\nG0 X2", "T1,0", "after-end:4"},
-		"last percent":   {"G0 X1\n%", "T1,0", ""},
-		"after the end":  {"G0 X1\nM2\nG0 X9", "T1,0", "after-end:3"},
-		"no end":         {"G0 X1", "T1,0", "no-end:1"},
-		"deleted":        {"/G0 X1\nM2", "T1,0", "block-delete:1"},
-		"unknown":        {"G21 G5 X3\nM77 E5\nG0 X1\nM2", "T1,0", "unknown-word:1 unknown-word:2 unknown-word:2"},
-		"no feed":        {"G1 Z-1\nX1\nM2", "down D1,0@0", "no-feed:2"},
-		"rapid draw":     {"G0 Z-1\nX1\nM2", "down D1,0@0", "rapid-draw:2"},
-		"other plane":    {"G18 G1 F60 Z-1\nG2 X3 Z-1 I1 K0\nM2", "down D3,0@1", "plane:2"},
-		"aslant down":    {"Z5\nG1 F60 X5 Z-1\nM2", "T5,0 down", "aslant:2"},
-		"aslant up":      {"G1 F60 Z-1\nX5 Z5\nM2", "down up T5,0", "aslant:2"},
-		"shifted":        {"G0 X10\nG92 X0\nG0 X5\nG92.1\nX1\nM2", "T10,0 T15,0 T1,0", "shifted:2"},
-		"zero length":    {"G1 F60 Z-1\nX0 Y0\nM2", "down", ""},
-		"circle":         {"G1 F60 Z-1\nG3 X0 I5\nM2", "down D0,0@1", ""},
-		"circle no end":  {"G1 F60 Z-1\nG3 I5\nM2", "down D0,0@1", "arc-without-end:2"},
-		"mark":           {"\xef\xbb\xbfG0 X1\r\nM2\r\n", "T1,0", ""},
-		"machine":        {"(weftplot program for machine practice)\n(hello)\nM2", "remark:hello", ""},
-		"cycle":          {"G81 X5 Z-1\nX9\nG80\nM2", "T5,0 down up T9,0 down up", "cycle:1"},
-		"cycles":         {"G91 G81 X5 R1 Z-1 L3\nG80\nM2", "T5,0 down up T10,0 down up T15,0 down up", "cycle:1"},
-		"probe":          {"G38.2 Z-1\nM2", "", "unknown-word:1 motion-not-followed:1"},
-		"arc centres":    {"M3\nG1 F60 X10\nG90.1 G3 X0 Y10 I0 J0\nG91.1 G3 X-10 Y0 J-10\nM2", "down D10,0@1 D0,10@1 D-10,0@1", ""},
-		"system":         {"G10 L2 P2 X100 Y50\nG55 G0 X1 Y1\nG54 X1\nG53 X2\nM2", "T101,51 T1,51 T2,51", "shifted-origin:1"},
-		"system called":  {"G0 X10\nG10 L20 P1 X0\nG0 X5\nM2", "T10,0 T15,0", "shifted-origin:2"},
-		"system not set": {"G56 G0 X1\nM2", "T1,0", "system-unknown:1"},
-		"shift kept":     {"G0 X10\nG92 X0\nG92.2\nG0 X1\nG92.3\nG0 X1\nM2", "T10,0 T1,0 T11,0", "shifted:2"},
-		"home":           {"G0 X10 Y10\nG28\nM2", "T10,10 T0,0", "home:2"},
-		"home by":        {"M3\nG1 F60 X10\nG91 G28 Z0\nG90 G28 X5 Y5\nM2", "down D10,0@1 up T5,5 T0,0", "home:3"},
-		"home not tool":  {"G0 X10 Y10\nG28 X10\nM2", "T10,10 T0,10", "home:2"},
-		"parameters":     {"#1=15 #2=[#1*2]\nG0 X#1 Y#2\nM2", "T15,0", ""},
-		"open comment":   {"(open G0 X1\nG0 X2\nM2", "remark:open G0 X1 T2,0", "open-comment:1"},
-		"nested":         {"(a (b) c) G0 X1\nM2", "remark:a (b) c T1,0", "nested-comment:1"},
-		"checksum":       {"N1 G0 X1*55\nN2 M2*3", "T1,0", "checksum:1"},
-		"long dwell":     {"G4 P500\nM2", "wait500", "long-dwell:1"},
-		"many kinds":     {"G0 X1 Q2\nQ3\nG43 H1\nM2", "T1,0", "unknown-word:1 unknown-word:3 unknown-word:3"},
-		// How the pen is told where the usual words do not.
-		"high pen":      {"G0 Z5\nX1\nG1 Z1 F60\nX2\nG0 Z5\nX3\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed:0"},
-		"pen up at 0":   {"G0 Z0\nX1\nG1 Z-3 F60\nX2\nG0 Z0\nX3\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed:0"},
-		"only feeds":    {"G1 Z5 F60\nX1\nZ2\nX2\nZ5\nX3\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed:0"},
-		"servo":         {"M3 S30\nG0 X1\nM3 S90\nG1 X2 F60\nM3 S30\nG0 X3\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed:0"},
-		"servo turned":  {"M3 S90\nG0 X1\nS30\nG1 X2 F60\nS90\nG0 X3\nM5\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed:0"},
-		"nothing lifts": {"G0 X1\nG1 X2 F60\nG0 X3\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed:0"},
-		"S 0":           {"M3 S0\nG0 X1\nS9\nG1 X2 F60\nS0\nG0 X3\nM2", "T1,0 down D2,0@1 up T3,0", ""},
-		"never down":    {"G0 Z5\nG1 X2 F60\nM2", "T2,0", ""},
-	} {
+	for name, c := range readCases {
 		p := read(t, c.text)
 		if got := summary(p); got != c.want {
 			t.Errorf("%s: Read(%q) = %s, want %s", name, c.text, got, c.want)
 		}
-		if got := codes(p); got != c.notes {
+		if got := programtest.Codes(p); got != c.notes {
 			t.Errorf("%s: notes of %q = %s, want %s", name, c.text, got, c.notes)
 		}
 	}
@@ -241,7 +208,7 @@ func TestReadRefuses(t *testing.T) {
 // TestPenLines: with a machine, its own lines make one pen move, and the dwell
 // among them is part of it.
 func TestPenLines(t *testing.T) {
-	m := machine(t, "gantry-servo")
+	m := programtest.Machine(t, "gantry-servo")
 	text := "M5\nG4 P0.25\nG0 X5\nM3 S90\nG4 P0.25\nG1 X6 F60\nN5 m5\ng4p0.25\nG4 P0.25\nM2\n"
 	p, err := Read("test", []byte(text), &m)
 	if err != nil {
@@ -262,7 +229,7 @@ func TestPenLines(t *testing.T) {
 		t.Errorf("with one of the machine's lines: %s, %v, want %s", got, err, want)
 	}
 	// The lines of the pen leave their marks: feed and mode.
-	z := machine(t, "practice")
+	z := programtest.Machine(t, "practice")
 	p, err = Read("test", []byte("G1 Z0 F600\nX5\nM2"), &z)
 	if got, want := summary(p), "down D5,0@10"; err != nil || got != want {
 		t.Errorf("feed of the pen lines: %s, %v, want %s", got, err, want)

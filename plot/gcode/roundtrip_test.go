@@ -1,7 +1,6 @@
 package gcode
 
 import (
-	"bytes"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -14,13 +13,7 @@ import (
 
 // machines are the built-in ones that read G-code.
 func machines(t testing.TB) []profiles.Machine {
-	var out []profiles.Machine
-	for _, name := range profiles.Names(profiles.MachineKind) {
-		if m := machine(t, name); m.Language == profiles.GCode {
-			out = append(out, m)
-		}
-	}
-	return out
+	return programtest.Machines(t, profiles.GCode)
 }
 
 // allowed is how far a curve may come back from where it was: half a step each
@@ -43,9 +36,6 @@ func allowed(s paths.Stroke, m profiles.Machine) float64 {
 // faster than asked, nothing to remark.
 func TestThereAndBack(t *testing.T) {
 	built := machines(t)
-	if len(built) == 0 {
-		t.Fatal("no machine reads G-code")
-	}
 	rapid.Check(t, func(t *rapid.T) {
 		m := rapid.SampledFrom(built).Draw(t, "machine")
 		m.Calib.Scale = rapid.SampledFrom([][2]float64{{1, 1}, {1, 1}, {1.01, 1.01}, {1.004, 0.997}}).Draw(t, "scale")
@@ -53,14 +43,7 @@ func TestThereAndBack(t *testing.T) {
 		feed := rapid.Float64Range(0.1, 200).Draw(t, "feed")
 		p := program.Program{Blocks: programtest.Blocks(feed, strokes...)}
 		p.Tolerance = rapid.SampledFrom([]float64{0, 0, 0.004, 0.01, 0.08}).Draw(t, "tol")
-		text, err := Write(p, m)
-		if err != nil {
-			t.Fatal(err)
-		}
-		back, err := Read("test", text, &m)
-		if err != nil {
-			t.Fatalf("%v in\n%s", err, text)
-		}
+		text, back := codec.ThereAndBack(t, p, m)
 		if len(back.Notes) > 0 {
 			t.Fatalf("%v in\n%s", back.Notes, text)
 		}
@@ -70,8 +53,8 @@ func TestThereAndBack(t *testing.T) {
 		}
 		for i, s := range strokes {
 			off := max(allowed(s, m), p.Tolerance)
-			if a, b := paths.Deviation(s, got[i], off/4), paths.Deviation(got[i], s, off/4); max(a, b) > off*1.25 {
-				t.Fatalf("stroke %d comes back %v mm and %v mm off, over %v:\n%v\n%s", i+1, a, b, off, s, text)
+			if d := programtest.Apart(s, got[i], off/4); d > off*1.25 {
+				t.Fatalf("stroke %d comes back %v mm off, over %v:\n%v\n%s", i+1, d, off, s, text)
 			}
 			if s.IsClosed() && s.Length() > 0.01+10*p.Tolerance && !got[i].IsClosed() {
 				t.Fatalf("closed stroke %d comes back open", i+1)
@@ -88,17 +71,7 @@ func TestThereAndBack(t *testing.T) {
 // TestWrittenAgain: a program that was read is written as it was.
 func TestWrittenAgain(t *testing.T) {
 	for _, m := range machines(t) {
-		text, err := Write(program.Program{Blocks: sample()}, m)
-		if err != nil {
-			t.Fatal(err)
-		}
-		back, err := Read("test", text, &m)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if again, err := Write(back, m); err != nil || !bytes.Equal(again, text) {
-			t.Errorf("%s: written again it differs: %v\n%s\n%s", m.Name, err, text, again)
-		}
+		codec.WrittenAgain(t, sample(), m)
 	}
 }
 

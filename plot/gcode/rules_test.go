@@ -25,85 +25,124 @@ var wordForm = regexp.MustCompile(`([A-Z])([-+]?[0-9]*\.?[0-9]+)`)
 // the end said (M2, 3.6.1). Besides: no move without length, and no motion word
 // said again while it is in force.
 func judge(text string) string {
-	var at, to [2]float64
-	motion, feed, known, ended := -1, 0.0, false, false
+	j := judged{motion: -1}
 	for n, line := range strings.Split(strings.TrimSuffix(text, "\n"), "\n") {
-		wrong := func(format string, args ...any) string {
-			return fmt.Sprintf("line %d, %q: ", n+1, line) + fmt.Sprintf(format, args...)
+		if wrong := j.line(line); wrong != "" {
+			return fmt.Sprintf("line %d, %q: %s", n+1, line, wrong)
 		}
-		if len(line) > 80 || ended {
-			return wrong("too long, or after the end")
-		}
-		if strings.HasPrefix(line, "(") && strings.HasSuffix(line, ")") {
-			continue
-		}
-		squeezed := strings.ReplaceAll(line, " ", "")
-		if wordForm.ReplaceAllString(squeezed, "") != "" {
-			return wrong("not made of words")
-		}
-		value, said, z := map[string]float64{}, -1, false
-		for _, w := range wordForm.FindAllStringSubmatch(squeezed, -1) {
-			v, _ := strconv.ParseFloat(w[2], 64)
-			_, twice := value[w[1]]
-			switch {
-			case w[1] == "G" && v <= 3:
-				if said >= 0 {
-					return wrong("two motions")
-				}
-				said = int(v)
-			case w[1] == "M" && v == 2:
-				ended = true
-			case w[1] == "G" || w[1] == "M":
-			case twice:
-				return wrong("%s twice", w[1])
-			default:
-				value[w[1]] = v
-				z = z || w[1] == "Z"
-			}
-		}
-		if said >= 0 {
-			if said == motion && !z {
-				return wrong("the motion is in force already")
-			}
-			motion = said
-		}
-		if f, ok := value["F"]; ok {
-			if feed = f; f <= 0 {
-				return wrong("no feed")
-			}
-		}
-		x, hasX := value["X"]
-		y, hasY := value["Y"]
-		i, hasI := value["I"]
-		j, hasJ := value["J"]
-		to = at
-		if hasX {
-			to[0] = x
-		}
-		if hasY {
-			to[1] = y
-		}
-		if hasI || hasJ || motion >= 2 && (hasX || hasY) {
-			if motion < 2 || !(hasX || hasY) || !(hasI || hasJ) {
-				return wrong("no whole arc under G%d", motion)
-			}
-			r0, r1 := math.Hypot(i, j), math.Hypot(to[0]-at[0]-i, to[1]-at[1]-j)
-			if math.Abs(r0-r1) > 0.002 || r0 == 0 {
-				return wrong("radii of %.5f and %.5f", r0, r1)
-			}
-		} else if (hasX || hasY) && to == at && known {
-			return wrong("no length")
-		}
-		if motion >= 1 && (hasX || hasY) && feed == 0 {
-			return wrong("no feed yet")
-		}
-		if hasX && hasY {
-			known = true
-		}
-		at = to
 	}
-	if !ended {
+	if !j.ended {
 		return "it does not end"
+	}
+	return ""
+}
+
+// judged is a program as far as it was judged.
+type judged struct {
+	at           [2]float64
+	known, ended bool // the place, the program
+	motion       int
+	feed         float64
+}
+
+// line judges a line, and returns what is wrong with it.
+func (j *judged) line(line string) string {
+	if len(line) > 80 || j.ended {
+		return "too long, or after the end"
+	}
+	if strings.HasPrefix(line, "(") && strings.HasSuffix(line, ")") {
+		return ""
+	}
+	squeezed := strings.ReplaceAll(line, " ", "")
+	if wordForm.ReplaceAllString(squeezed, "") != "" {
+		return "not made of words"
+	}
+	value, motion, wrong := j.words(wordForm.FindAllStringSubmatch(squeezed, -1))
+	if wrong != "" {
+		return wrong
+	}
+	if _, z := value["Z"]; motion >= 0 && motion == j.motion && !z {
+		return "the motion is in force already"
+	}
+	if motion >= 0 {
+		j.motion = motion
+	}
+	if f, ok := value["F"]; ok {
+		if j.feed = f; f <= 0 {
+			return "no feed"
+		}
+	}
+	return j.move(value)
+}
+
+// words returns the values of the words but G and M, and the motion they say, -1
+// for none.
+func (j *judged) words(all [][]string) (value map[string]float64, motion int, wrong string) {
+	value, motion = map[string]float64{}, -1
+	for _, w := range all {
+		v, _ := strconv.ParseFloat(w[2], 64)
+		_, twice := value[w[1]]
+		switch {
+		case w[1] == "G" && v <= 3:
+			if motion >= 0 {
+				return nil, 0, "two motions"
+			}
+			motion = int(v)
+		case w[1] == "M" && v == 2:
+			j.ended = true
+		case w[1] == "G" || w[1] == "M":
+		case twice:
+			return nil, 0, w[1] + " twice"
+		default:
+			value[w[1]] = v
+		}
+	}
+	return value, motion, ""
+}
+
+// move judges the motion of a line.
+func (j *judged) move(value map[string]float64) string {
+	to, said := j.target(value)
+	goes := said > 0
+	_, hasI := value["I"]
+	_, hasJ := value["J"]
+	if centred := hasI || hasJ; centred || j.motion >= 2 && goes {
+		whole := j.motion >= 2 && goes && centred
+		if wrong := j.arc(whole, to, [2]float64{j.at[0] + value["I"], j.at[1] + value["J"]}); wrong != "" {
+			return wrong
+		}
+	} else if goes && to == j.at && j.known {
+		return "no length"
+	}
+	if j.motion >= 1 && goes && j.feed == 0 {
+		return "no feed yet"
+	}
+	j.known = j.known || said == 2
+	j.at = to
+	return ""
+}
+
+// target returns where the words lead, and how many of the two there are.
+func (j *judged) target(value map[string]float64) (to [2]float64, said int) {
+	to = j.at
+	for i, word := range []string{"X", "Y"} {
+		if v, ok := value[word]; ok {
+			to[i] = v
+			said++
+		}
+	}
+	return to, said
+}
+
+// arc judges whether an arc has all its words, and how far its ends are from its
+// centre.
+func (j *judged) arc(whole bool, to, centre [2]float64) string {
+	if !whole {
+		return fmt.Sprintf("no whole arc under G%d", j.motion)
+	}
+	r0, r1 := math.Hypot(j.at[0]-centre[0], j.at[1]-centre[1]), math.Hypot(to[0]-centre[0], to[1]-centre[1])
+	if math.Abs(r0-r1) > 0.002 || r0 == 0 {
+		return fmt.Sprintf("radii of %.5f and %.5f", r0, r1)
 	}
 	return ""
 }

@@ -26,32 +26,16 @@ func decimal(n int64, places int) string {
 }
 
 // plain makes text fit for a comment: plain characters on one line, accents
-// taken off. Brackets would end the comment, a semicolon opens another kind, a
-// percent sign ends a program, and small controllers act on "!", "~" and "?"
-// wherever they stand (common practice).
+// taken off.
 func plain(text string) string {
 	var b strings.Builder
 	for _, r := range norm.NFD.String(text) {
+		if s, ok := inComment[r]; ok {
+			b.WriteString(s)
+			continue
+		}
 		switch {
 		case unicode.Is(unicode.Mn, r):
-		case r == '(' || r == '[' || r == '{':
-			b.WriteByte('[')
-		case r == ')' || r == ']' || r == '}':
-			b.WriteByte(']')
-		case r == ';':
-			b.WriteByte(',')
-		case r == '!' || r == '?':
-			b.WriteByte('.')
-		case strings.ContainsRune("\u201c\u201d\u201e\u00ab\u00bb", r):
-			b.WriteByte('"')
-		case r == '\u2018' || r == '\u2019':
-			b.WriteByte('\'')
-		case r == '~' || r == '\u2013' || r == '\u2014':
-			b.WriteByte('-')
-		case r == '\u00d7':
-			b.WriteByte('x')
-		case r == '%':
-			b.WriteString("pct")
 		case r <= ' ':
 			b.WriteByte(' ')
 		case r < 127:
@@ -61,6 +45,17 @@ func plain(text string) string {
 		}
 	}
 	return strings.Join(strings.Fields(b.String()), " ")
+}
+
+// inComment is what stands for a character that a comment cannot hold, or that
+// has a plain one like it. Round brackets would end the comment, a semicolon
+// opens another kind, a percent sign ends a program, and small controllers act on
+// "!", "~" and "?" wherever they stand (common practice).
+var inComment = map[rune]string{
+	'(': "[", '{': "[", ')': "]", '}': "]",
+	';': ",", '!': ".", '?': ".", '%': "pct", '~': "-",
+	'\u201c': `"`, '\u201d': `"`, '\u201e': `"`, '\u00ab': `"`, '\u00bb': `"`,
+	'\u2018': "'", '\u2019': "'", '\u2013': "-", '\u2014': "-", '\u00d7': "x",
 }
 
 // cut returns at most n characters of plain text.

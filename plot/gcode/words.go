@@ -11,7 +11,7 @@ import (
 // maxComments bounds the comments of one line.
 const maxComments = 64
 
-// words are what one line of a program says.
+// words are the content of one line of a program.
 type words struct {
 	g, m     []int // G and M words in tenths: G59.3 is 593
 	value    [26]float64
@@ -55,47 +55,50 @@ func (w *words) parse(line string, p parameters) error {
 	w.reset()
 	blank := true
 	for i := 0; i < len(line); {
-		c := line[i]
-		switch {
-		case isSpace(c):
+		if isSpace(line[i]) {
 			i++
 			continue
-		case c == '/' && blank:
-			w.deleted = true
-			i++
-		case c == '%' && blank:
-			w.percent = true
-			i++
-		case c == ';':
-			w.comments = append(w.comments, line[i+1:])
-			return nil
-		case c == '(':
-			n := w.comment(line[i+1:])
-			i += 1 + n
-			if len(w.comments) > maxComments {
-				return fmt.Errorf("there are too many comments on the line")
-			}
-		case isLetter(c):
-			n, err := w.word(c&^0x20, line[i+1:], p)
-			if err != nil {
-				return err
-			}
-			i += 1 + n
-		case c == '#':
-			n, err := w.setting(line[i+1:], p)
-			if err != nil {
-				return err
-			}
-			i += 1 + n
-		case c == '*' && !blank && isChecksum(line[i+1:]):
-			w.checksum = true
-			return nil
-		default:
-			return fmt.Errorf("%q does not belong in a program", c)
 		}
+		n, err := w.item(line[i:], blank, p)
+		if err != nil {
+			return err
+		}
+		i += n
 		blank = false
 	}
 	return nil
+}
+
+// item takes in what a text begins with, which is no blank, and returns how many
+// bytes that is; first tells that nothing stands before it on the line.
+func (w *words) item(text string, first bool, p parameters) (int, error) {
+	rest := text[1:]
+	var n int
+	var err error
+	switch c := text[0]; {
+	case c == '/' && first:
+		w.deleted = true
+	case c == '%' && first:
+		w.percent = true
+	case c == ';':
+		w.comments = append(w.comments, rest)
+		n = len(rest)
+	case c == '(':
+		n = w.comment(rest)
+		if len(w.comments) > maxComments {
+			err = fmt.Errorf("there are too many comments on the line")
+		}
+	case isLetter(c):
+		n, err = w.word(c&^0x20, rest, p)
+	case c == '#':
+		n, err = w.setting(rest, p)
+	case c == '*' && !first && isChecksum(rest):
+		w.checksum = true
+		n = len(rest)
+	default:
+		err = fmt.Errorf("%q does not belong in a program", c)
+	}
+	return 1 + n, err
 }
 
 // comment keeps the comment that text, after its bracket, begins with. It
@@ -178,8 +181,8 @@ func (w *words) setting(text string, p parameters) (int, error) {
 	return e.pos + took, nil
 }
 
-// maxValue is beyond any position, feed or time that a plotter could be asked,
-// and beyond the centre of any arc that is not straight.
+// maxValue is larger than any position, feed or time a plotter could be given,
+// and than the coordinates of the centre of any arc that is visibly bent.
 const maxValue = 1e9
 
 // number reads a sign, digits and one point, with white space anywhere among

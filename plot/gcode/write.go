@@ -2,10 +2,15 @@
 // gantries, as T. Kramer, F. Proctor and E. Messina describe it in "The NIST
 // RS274NGC Interpreter - Version 3", NISTIR 6556, 2000.
 //
-// A program is written in mm, absolute, with arcs by their centre. Positions
-// are rounded as far as the tolerance allows and a thousandth of a mm at least,
-// each by itself, so that rounding never adds up. The pen goes up and down by
-// the profile's own lines.
+// A program is written in mm, absolute, with arcs by their centre. Each position
+// is rounded by itself, to a thousandth of a mm or as coarsely as the tolerance
+// allows, so rounding errors do not add up. The pen goes up and down by the lines
+// in the machine's profile.
+//
+// The package is for pen plotters in the XY plane. It is not an interpreter for
+// milling: tool lengths, cutter radii, other planes and feeds by inverse time are
+// noted and not followed. Writing takes time linear in the number of blocks, with
+// a bounded search for each arc; reading is linear in the length of the text.
 package gcode
 
 import (
@@ -24,13 +29,13 @@ import (
 // maxLine is the longest line written, in characters, without its end.
 const maxLine = 80
 
-// Write returns p as the text of a program for m: remarks, the modes said, the
-// pen lifted before anything moves, the blocks, and M2. The last Travel of p is
-// the parking; the pen is up before every travel, pause and pen change and at
-// the end, whether p says so or not. The calibration of m is divided out.
+// Write returns p as the text of a program for m: remarks, the modes, the pen
+// lifted before anything moves, the blocks, and M2. The last Travel of p parks the
+// pen. The pen is up before every travel, pause and pen change and at the end,
+// whether p says so or not. The calibration of m is divided out.
 //
-// A curve shorter than the rounding is not written, so that no move has zero
-// length; a pen set down and lifted in place is a dot. Cubics, and arcs that an
+// A curve shorter than the rounding is not written, so no move has zero length; a
+// pen set down and lifted in place is a dot. Cubics, and arcs that an
 // uneven calibration turns into ellipses, are written as arcs within 0.005 mm.
 // Each number has as few decimals as keep the line within p.Tolerance of the
 // curve, a thousandth and a half of a mm at least. The error is a [fault.Error]
@@ -118,7 +123,7 @@ func (w *writer) block(b program.Block, followedByPause bool) error {
 	return nil
 }
 
-// lift writes the profile's own lines, and takes in which modes they leave.
+// lift writes the profile's lines, and keeps track of the modes they leave.
 func (w *writer) lift(lines []string, down bool) {
 	for _, l := range lines {
 		w.line(l)
@@ -127,8 +132,8 @@ func (w *writer) lift(lines []string, down bool) {
 	w.down = down
 }
 
-// follow finds what a line of the profile does to the words in force: one of
-// another motion or feed ends them, a line that cannot be read ends both.
+// follow updates the words in force after a line of the profile: another motion
+// or feed ends them, and a line that cannot be read ends both.
 func (w *writer) follow(line string) {
 	var said words
 	if said.parse(line, nil) != nil {
@@ -182,7 +187,7 @@ func (w *writer) pause(text string) {
 		w.line("(" + message + cut(words, maxLine-len(message)-2) + ")")
 	}
 	w.line("M0")
-	w.motion, w.feed = "", "" // nobody knows what the person did meanwhile
+	w.motion, w.feed = "", "" // the person may have changed the modes meanwhile
 }
 
 // message opens a comment that is shown to the person at the machine: NISTIR

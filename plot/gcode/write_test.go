@@ -4,7 +4,6 @@ import (
 	"errors"
 	"flag"
 	"math"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -18,14 +17,8 @@ import (
 
 var update = flag.Bool("update", false, "rewrite the golden files")
 
-func machine(t testing.TB, name string) profiles.Machine {
-	t.Helper()
-	m, err := profiles.MachineNamed(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return m
-}
+// codec is what this package writes and reads.
+var codec = programtest.Codec{Write: Write, Read: Read, MostSteps: mostSteps}
 
 func pt(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
 
@@ -49,23 +42,12 @@ func sample() []program.Block {
 
 func TestWriteGolden(t *testing.T) {
 	for _, name := range []string{"practice", "gantry-servo"} {
-		got, err := Write(program.Program{Blocks: sample()}, machine(t, name))
+		got, err := Write(program.Program{Blocks: sample()}, programtest.Machine(t, name))
 		if err != nil {
 			t.Fatal(err)
 		}
 		file := filepath.Join("testdata", name+".gcode")
-		if *update {
-			if err := os.WriteFile(file, got, 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if string(got) != string(want) {
-			t.Errorf("%s: the program is not that of %s; got\n%s", name, file, got)
-		}
+		programtest.Golden(t, file, got, *update)
 	}
 }
 
@@ -73,13 +55,14 @@ func TestWriteGolden(t *testing.T) {
 // 3.3.4 on comments, table 4 on modal groups; and to plain characters that no
 // small controller takes for a command of its own.
 func TestLines(t *testing.T) {
-	got, err := Write(program.Program{Blocks: sample()}, machine(t, "practice"))
+	got, err := Write(program.Program{Blocks: sample()}, programtest.Machine(t, "practice"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	lines := strings.Split(strings.TrimSuffix(string(got), "\n"), "\n")
+	acted := func(r rune) bool { return r < ' ' || r > '}' || strings.ContainsRune("!?%", r) }
 	for i, l := range lines {
-		if len(l) > 80 || l == "" || strings.ContainsFunc(l, func(r rune) bool { return r < ' ' || r > '}' || r == '!' || r == '?' || r == '%' }) {
+		if len(l) > 80 || l == "" || strings.ContainsFunc(l, acted) {
 			t.Errorf("line %d is %q", i+1, l)
 		}
 	}
@@ -104,7 +87,7 @@ func TestPenIsUpWhereItMustBe(t *testing.T) {
 		"travel": {Kind: program.Travel, Curve: paths.Line{A: pt(5, 0)}},
 		"end":    {Kind: program.Remark, Text: "end"},
 	} {
-		got, err := Write(program.Program{Blocks: []program.Block{down, line, last}}, machine(t, "practice"))
+		got, err := Write(program.Program{Blocks: []program.Block{down, line, last}}, programtest.Machine(t, "practice"))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -138,7 +121,7 @@ func TestWriteRefuses(t *testing.T) {
 		"no kind":     {{Kind: 99}},
 		"no duration": {{Kind: program.Dwell, Seconds: math.NaN()}},
 	} {
-		_, err := Write(program.Program{Blocks: blocks}, machine(t, "practice"))
+		_, err := Write(program.Program{Blocks: blocks}, programtest.Machine(t, "practice"))
 		var bad *fault.Error
 		if !errors.As(err, &bad) || !strings.HasPrefix(bad.Where, "block ") {
 			t.Errorf("%s: Write gives %v, want a fault that names the block", name, err)
@@ -149,7 +132,7 @@ func TestWriteRefuses(t *testing.T) {
 // TestFeedWord checks that F is the feed in mm/min, rounded down, over the
 // calibration: a machine that draws 1 % long runs 1 % fast.
 func TestFeedWord(t *testing.T) {
-	m := machine(t, "practice")
+	m := programtest.Machine(t, "practice")
 	long := m
 	long.Calib.Scale = [2]float64{1, 1.01}
 	for _, c := range []struct {

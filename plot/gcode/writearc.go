@@ -14,9 +14,9 @@ const radiusRule = 0.002
 // end as it is rounded. An arc that a line stands for within the tolerance is
 // drawn straight.
 //
-// Rounding can turn a tiny arc inside out, and no centre may serve for a flat
-// one. An arc that cannot be written is halved, and what is left after a few
-// halvings is drawn straight.
+// Rounding can reverse a tiny arc, and for a flat one there may be no centre that
+// keeps the rule. An arc that cannot be written is halved; what is left after a
+// few halvings is drawn straight.
 func (w *writer) arc(a paths.Arc, feed string, halvings int) error {
 	to, err := w.round(a.To)
 	if err != nil {
@@ -73,7 +73,7 @@ func (w *writer) comesBack(a paths.Arc, from, to, centre paths.Point, full bool)
 	u, v := from.Sub(centre), to.Sub(centre)
 	u2, v2 := u.Dot(u), v.Dot(v)
 	if d := u2 - v2; d*d > 2*radiusRule*radiusRule*(u2+v2) {
-		return false // most are told by this, without a root
+		return false // this rejects most, and needs no root
 	}
 	r := u.Len()
 	if r == 0 || math.Abs(r-v.Len()) > radiusRule*0.95 {

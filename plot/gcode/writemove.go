@@ -26,8 +26,8 @@ func (w *writer) round(p paths.Point) ([2]int64, error) {
 	return to, nil
 }
 
-// unchanged is how far apart two coordinates may be and count as one, mm: the
-// rounding of what was computed in two ways.
+// unchanged is how far apart two coordinates may be and still count as equal, mm.
+// It covers the rounding between two ways of computing the same place.
 const unchanged = 1e-9
 
 // fewest returns v in thousandths, rounded to the fewest decimals that keep it
@@ -46,8 +46,8 @@ func (w *writer) commanded() paths.Affine {
 	return paths.Scale(1/w.m.Calib.Scale[0], 1/w.m.Calib.Scale[1])
 }
 
-// travel writes a rapid move with both coordinates, whatever they were, so that
-// a program can be taken up again at any stroke.
+// travel writes a rapid move with both coordinates, even one that does not change,
+// so that a program can be resumed at any stroke.
 func (w *writer) travel(c paths.Curve) error {
 	if c == nil {
 		return fmt.Errorf("a travel goes nowhere")
@@ -69,10 +69,12 @@ func (w *writer) travel(c paths.Curve) error {
 	return nil
 }
 
-// shapeTol is how closely curves that the language does not have are followed.
+// shapeTol is how far, mm, what is written may be from a curve that the language
+// does not have.
 const shapeTol = 0.005
 
-// joint is how far from the pen a curve may start and still go on from it, mm.
+// joint is how far from the pen a curve may start and still count as continuing
+// the stroke, mm.
 const joint = 0.002
 
 // draw writes a curve with the pen down.

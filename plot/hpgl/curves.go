@@ -197,18 +197,18 @@ func (r *reader) circle(p []float64) {
 
 // rectangle does the four of them: EA and ER draw the edge, RA and RR fill, of
 // which the edge is shown. It is the polygon from then on.
-func (r *reader) rectangle(name string, p []float64) {
+func (r *reader) rectangle(fill, relative bool, p []float64) {
 	if len(p) < 2 {
 		r.notes.Add("missing-parameters", r.startLine, "a rectangle needs its corner")
 		return
 	}
 	a := r.at
-	c := r.place(p[0], p[1], name[1] == 'R')
+	c := r.place(p[0], p[1], relative)
 	if !r.inRange(c) {
 		return
 	}
 	b, d := paths.Point{X: c.X, Y: a.Y}, paths.Point{X: a.X, Y: c.Y}
-	r.shape(name[0] == 'R', paths.Line{A: a, B: b}, paths.Line{A: b, B: c}, paths.Line{A: c, B: d}, paths.Line{A: d, B: a})
+	r.shape(fill, paths.Line{A: a, B: b}, paths.Line{A: b, B: c}, paths.Line{A: c, B: d}, paths.Line{A: d, B: a})
 }
 
 // wedge does EW and WG: a piece of a disc about the pen, by its radius, the angle

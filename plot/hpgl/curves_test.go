@@ -3,6 +3,7 @@ package hpgl
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -58,28 +59,25 @@ func TestBezier(t *testing.T) {
 	}
 }
 
+// anyInstructions draws some that draw.
+func anyInstructions(t *rapid.T) string {
+	var text string
+	for range rapid.IntRange(1, 12).Draw(t, "instructions") {
+		form := rapid.SampledFrom([]string{"PU%d,%d;", "PD%d,%d;", "PD%d,%d;", "AA%d,%d,%d;", "CI%d;", "EA%d,%d;", "PD;BZ%d,%d,%d,%d,%d,%d;"}).Draw(t, "form")
+		var n []any
+		for range strings.Count(form, "%d") {
+			n = append(n, rapid.IntRange(-500, 500).Draw(t, "n"))
+		}
+		text += fmt.Sprintf(form, n...)
+	}
+	return text
+}
+
 // TestWindowIsKept: whatever is drawn, nothing of it is outside the window, and
 // what is drawn without one and lies inside is there.
 func TestWindowIsKept(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		var text string
-		for range rapid.IntRange(1, 12).Draw(t, "instructions") {
-			n := func() int { return rapid.IntRange(-500, 500).Draw(t, "n") }
-			switch rapid.IntRange(0, 6).Draw(t, "kind") {
-			case 0:
-				text += fmt.Sprintf("PU%d,%d;", n(), n())
-			case 1, 2:
-				text += fmt.Sprintf("PD%d,%d;", n(), n())
-			case 3:
-				text += fmt.Sprintf("AA%d,%d,%d;", n(), n(), n())
-			case 4:
-				text += fmt.Sprintf("CI%d;", n())
-			case 5:
-				text += fmt.Sprintf("EA%d,%d;", n(), n())
-			case 6:
-				text += fmt.Sprintf("PD;BZ%d,%d,%d,%d,%d,%d;", n(), n(), n(), n(), n(), n())
-			}
-		}
+		text := anyInstructions(t)
 		all, err := Read("test", []byte(text), nil)
 		if err != nil {
 			t.Fatal(err)

@@ -1,12 +1,9 @@
 package hpgl
 
 import (
-	"errors"
-	"fmt"
 	"strings"
 	"testing"
 
-	"weftplot/paths/fault"
 	"weftplot/plot/program/programtest"
 )
 
@@ -31,7 +28,7 @@ var hostile = map[string]func(n int) string{
 	"open label":     func(n int) string { return "PU1,1;LB" + strings.Repeat("PU1,1;", n) },
 	"escapes":        func(n int) string { return "PU1,1;" + strings.Repeat("\x1b%0A", n) },
 	"escapes alone":  func(n int) string { return "PU1,1;" + strings.Repeat("\x1b", n) },
-	"other words":    func(n int) string { return numbered("PU1,1;QQ%d;", n) },
+	"other words":    func(n int) string { return programtest.Numbered("PU1,1;QQ%d;", n) },
 	"scales":         func(n int) string { return strings.Repeat("SC5,5,5,5;PU1,1;", n) },
 	"turns":          func(n int) string { return strings.Repeat("RO90;RO0;PU1,1;", n) },
 	"encoded":        func(n int) string { return "PE" + strings.Repeat("?", n) + ";PU1,1;" },
@@ -39,33 +36,17 @@ var hostile = map[string]func(n int) string{
 	"encoded points": func(n int) string { return "PE7" + strings.Repeat("aa", n) + ";" },
 }
 
-// numbered repeats a text with the numbers up to n.
-func numbered(format string, n int) string {
-	var b strings.Builder
-	for i := range n {
-		fmt.Fprintf(&b, format, i)
-	}
-	return b.String()
-}
-
 // TestHostileTexts: whatever a text is made of, it takes memory in proportion,
 // makes steps in proportion, and ends in a program or a fault.
 func TestHostileTexts(t *testing.T) {
-	m := machine(t, "flatbed-hpgl")
-	for name, text := range hostile {
-		programtest.Linear(t, name, func(n int) []byte { return []byte(text(n)) }, func(data []byte) {
-			r := newReader(string(data), &m)
-			for !r.full && r.next() {
-			}
-			if r.steps > r.most+1 || len(r.out.Blocks) > r.most || len(r.notes.Notes()) > 200 {
-				t.Errorf("%s: %d steps, %d blocks and %d notes of %d bytes", name, r.steps, len(r.out.Blocks), len(r.notes.Notes()), len(data))
-			}
-			_, err := Read("hostile", data, &m)
-			var bad *fault.Error
-			if err != nil && !errors.As(err, &bad) {
-				t.Errorf("%s: %v", name, err)
-			}
-		})
+	codec.Hostile(t, programtest.Machine(t, "flatbed-hpgl"), hostile)
+	for name, text := range hostile { // ways that make no block are steps too
+		r := newReader(text(4000), nil)
+		for !r.full && r.readItem() {
+		}
+		if r.steps > r.most+1 {
+			t.Errorf("%s: %d steps of %d", name, r.steps, r.most)
+		}
 	}
 }
 

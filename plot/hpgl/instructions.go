@@ -11,11 +11,10 @@ import (
 // onlyTwo are instructions that HP-GL/2 has and HP-GL has not.
 var onlyTwo = map[string]bool{"AT": true, "BP": true, "BR": true, "BZ": true, "EC": true, "MG": true, "NP": true, "PC": true, "PE": true, "PS": true, "PW": true, "RT": true, "WU": true}
 
-// quiet are instructions without a bearing on what is drawn where.
+// quiet are instructions that change nothing of what is drawn.
 var quiet = map[string]bool{"AP": true, "AS": true, "BP": true, "CT": true, "IM": true, "PS": true, "QL": true, "VA": true, "VN": true}
 
-// notDrawn are instructions that draw or mean something which is not followed
-// here.
+// notDrawn are instructions that are not followed here, and what they are about.
 var notDrawn = map[string]string{
 	"AC": "where a filling is anchored", "AD": "another font", "CA": "a character set", "CF": "the look of characters", "CM": "a character set",
 	"CP": "a move by characters", "CR": "the range of colours", "CS": "a character set", "DC": "digitising", "DI": "the direction of labels",
@@ -42,78 +41,92 @@ func (r *reader) instruction(name string) {
 	case "DT":
 		r.labelEnd()
 	case "SM":
-		r.symbol()
+		if r.symbol() {
+			r.notes.Add("not-drawn", r.startLine, "symbols at the points are not drawn")
+		}
 	case "PE":
 		r.encoded()
 	case "BL", "CO", "MG", "WD":
-		r.words(name)
+		r.notes.Add("not-drawn", r.startLine, "the text of %s is not drawn", name)
+		r.words()
 	default:
-		r.params = r.numbers(r.params[:0])
-		r.plain(name, r.params)
+		p := r.numbers()
+		if do, ok := instructions[name]; ok {
+			do(r, p)
+		} else {
+			r.noteUnused(name)
+		}
 	}
 	r.endBlocks(first)
 }
 
-// plain does an instruction that has numbers for its parameters.
-func (r *reader) plain(name string, p []float64) {
-	switch name {
-	case "IN", "DF":
-		r.defaults(name == "IN")
-	case "SP":
-		r.selectPen(p)
-	case "PU", "PD":
-		r.lift(name == "PD")
-		r.coordinates(p)
-	case "PA", "PR":
-		r.relative = name == "PR"
-		r.coordinates(p)
-	case "AA", "AR":
-		r.arc(name == "AR", p)
-	case "AT", "RT":
-		r.arcThrough(name == "RT", p)
-	case "BZ", "BR":
-		r.bezier(name == "BR", p)
-	case "CI":
-		r.circle(p)
-	case "EA", "ER", "RA", "RR":
-		r.rectangle(name, p)
-	case "EW", "WG":
-		r.wedge(name == "WG", p)
-	case "PM":
-		r.polygonMode(p)
-	case "EP", "FP":
-		r.edges(name == "FP")
-	case "LT":
-		if len(p) > 0 {
-			r.notes.Once("line-type", r.startLine, "lines that LT breaks into dashes are shown whole")
+// instructions are those that are followed and have numbers for parameters.
+var instructions = map[string]func(r *reader, p []float64){
+	"IN": func(r *reader, _ []float64) { r.defaults(true) },
+	"DF": func(r *reader, _ []float64) { r.defaults(false) },
+	"SP": (*reader).selectPen,
+	"PU": func(r *reader, p []float64) { r.penTo(false, p) },
+	"PD": func(r *reader, p []float64) { r.penTo(true, p) },
+	"PA": func(r *reader, p []float64) { r.count(false, p) },
+	"PR": func(r *reader, p []float64) { r.count(true, p) },
+	"AA": func(r *reader, p []float64) { r.arc(false, p) },
+	"AR": func(r *reader, p []float64) { r.arc(true, p) },
+	"AT": func(r *reader, p []float64) { r.arcThrough(false, p) },
+	"RT": func(r *reader, p []float64) { r.arcThrough(true, p) },
+	"BZ": func(r *reader, p []float64) { r.bezier(false, p) },
+	"BR": func(r *reader, p []float64) { r.bezier(true, p) },
+	"CI": (*reader).circle,
+	"EA": func(r *reader, p []float64) { r.rectangle(false, false, p) },
+	"ER": func(r *reader, p []float64) { r.rectangle(false, true, p) },
+	"RA": func(r *reader, p []float64) { r.rectangle(true, false, p) },
+	"RR": func(r *reader, p []float64) { r.rectangle(true, true, p) },
+	"EW": func(r *reader, p []float64) { r.wedge(false, p) },
+	"WG": func(r *reader, p []float64) { r.wedge(true, p) },
+	"PM": (*reader).polygonMode,
+	"EP": func(r *reader, _ []float64) { r.edges(false) },
+	"FP": func(r *reader, _ []float64) { r.edges(true) },
+	"LT": (*reader).lineType,
+	"VS": (*reader).speed,
+	"FS": (*reader).force,
+	"IP": (*reader).scalingPoints,
+	"IR": (*reader).relativePoints,
+	"RO": (*reader).rotate,
+	"SC": (*reader).scaling,
+	"IW": (*reader).setWindow,
+	"NR": func(r *reader, _ []float64) { r.add(program.Block{Kind: program.Pause}) },
+}
+
+// noteUnused notes an instruction that is not followed, if that has a bearing on
+// what is drawn, or that there is no such instruction.
+func (r *reader) noteUnused(name string) {
+	if what, ok := notDrawn[name]; ok {
+		r.notes.Add("not-drawn", r.startLine, "%s, %s, is not followed", name, what)
+	} else if !quiet[name] {
+		r.known--
+		r.strays++
+		if r.firstStray == 0 {
+			r.firstStray = r.startLine
 		}
-	case "VS":
-		r.speed(p)
-	case "FS":
-		r.force(p)
-	case "IP":
-		r.scalingPoints(p)
-	case "IR":
-		r.relativePoints(p)
-	case "RO":
-		r.rotate(p)
-	case "SC":
-		r.scaling(p)
-	case "IW":
-		r.setWindow(p)
-	case "NR":
-		r.add(program.Block{Kind: program.Pause})
-	default:
-		if what, ok := notDrawn[name]; ok {
-			r.notes.Add("not-drawn", r.startLine, "%s, %s, is not followed", name, what)
-		} else if !quiet[name] {
-			r.known--
-			r.strays++
-			if r.firstStray == 0 {
-				r.firstStray = r.startLine
-			}
-			r.notes.Add("unknown-word", r.startLine, "%s is no instruction that is known", name)
-		}
+		r.notes.Add("unknown-word", r.startLine, "%s is no instruction that is known", name)
+	}
+}
+
+// penTo does PU and PD: the pen, and then the moves.
+func (r *reader) penTo(down bool, p []float64) {
+	r.lift(down)
+	r.coordinates(p)
+}
+
+// count does PA and PR: how coordinates count from then on, and then the moves.
+func (r *reader) count(relative bool, p []float64) {
+	r.relative = relative
+	r.coordinates(p)
+}
+
+// lineType notes LT with a pattern.
+func (r *reader) lineType(p []float64) {
+	if len(p) > 0 {
+		r.notes.Once("line-type", r.startLine, "lines that LT breaks into dashes are shown whole")
 	}
 }
 
@@ -140,8 +153,8 @@ func (r *reader) selectPen(p []float64) {
 	r.add(program.Block{Kind: program.Pen, Number: n})
 }
 
-// force takes FS, the pen force in the plotter's own steps, for the pen that was
-// taken just before. Elsewhere it has no bearing on what is drawn where.
+// force does FS, the pen force in the plotter's own steps, directly after a pen is
+// taken. Anywhere else it is ignored.
 func (r *reader) force(p []float64) {
 	n := len(r.out.Blocks)
 	if n == 0 || len(p) == 0 || r.out.Blocks[n-1].Kind != program.Pen || !(p[0] >= 0 && p[0] <= profiles.MaxForce) {

@@ -72,8 +72,7 @@ func (r *reader) along(c paths.Curve) {
 		return
 	}
 	r.at = c.End()
-	// Not every way makes a block: polygons can be drawn again and again, and
-	// what is outside the window is not.
+	// Count steps and not blocks: what lies outside the window makes no block.
 	if r.steps++; r.steps > r.most {
 		r.full = true
 		return
@@ -126,8 +125,8 @@ func (r *reader) draw(c paths.Curve) {
 	}
 }
 
-// between returns c with its ends put exactly where they belong, which they miss
-// by rounding at most; nil if it is a line of no length.
+// between returns c with its ends moved to exact places, from which they are off
+// only by rounding; nil for a line of no length.
 func between(c paths.Curve, from, to paths.Point) paths.Curve {
 	switch c := c.(type) {
 	case paths.Arc:

@@ -15,9 +15,9 @@ const (
 	maxBlocks = 4 << 20
 )
 
-// mostSteps returns how many steps a program of so many bytes may make: polygons
-// can be drawn again and again by two letters, and all there is to do must not
-// grow faster than the program.
+// mostSteps returns how many steps a program of so many bytes may make. Two
+// letters can draw a polygon again, and the work must not grow faster than the
+// text.
 func mostSteps(bytes int) int { return min(maxBlocks, 4096+8*bytes) }
 
 // Read returns the program in data, HP-GL or HP-GL/2; name is for messages. The
@@ -39,7 +39,7 @@ func Read(name string, data []byte, m *profiles.Machine) (program.Program, error
 		return program.Program{}, fault.Bad(name, "", "the program has %d bytes; %d are read at most", len(data), maxBytes)
 	}
 	r := newReader(string(data), m)
-	for !r.full && r.next() {
+	for !r.full && r.readItem() {
 	}
 	if r.full {
 		return program.Program{}, fault.Bad(fmt.Sprintf("%s: line %d", name, r.line), "cut it into several programs",
@@ -84,25 +84,23 @@ type reader struct {
 	relative bool
 	feed     float64 // mm/s, 0 for the machine's own
 
-	sized      paths.Affine // plotter units to mm before any rotation
-	unit       paths.Affine // and after it
-	area       paths.Rect   // what the plotter reaches, in plotter units before any rotation
-	turns      int          // quarter turns of the axes
-	slow       float64      // the greater calibration, for speeds
-	frame      frame        // the scaling points
-	user       paths.Affine
-	scaled     bool
-	window     paths.Rect // in plotter units; empty for none
-	terminator byte       // of labels
+	sized  paths.Affine // plotter units to mm before any rotation
+	unit   paths.Affine // and after it
+	area   paths.Rect   // what the plotter reaches, in plotter units before any rotation
+	turns  int          // quarter turns of the axes
+	slow   float64      // the greater calibration, for speeds
+	frame  frame        // the scaling points
+	user   paths.Affine
+	scaled bool
+	window paths.Rect // in plotter units; empty for none
 
 	polygon   polygon // the last one defined
 	inPolygon bool
-	params    []float64
 	startLine int // of the instruction
 }
 
 func newReader(text string, m *profiles.Machine) *reader {
-	r := &reader{scanner: scanner{text: text, line: 1}, most: mostSteps(len(text)), slow: 1, terminator: etx, user: paths.Identity(), window: paths.EmptyRect()}
+	r := &reader{scanner: newScanner(text), most: mostSteps(len(text)), slow: 1, user: paths.Identity(), window: paths.EmptyRect()}
 	r.sized = paths.Scale(0.025, 0.025)
 	if m != nil {
 		r.sized, _ = m.Units().Inverse() // a profile's unit and scale are not 0
@@ -114,31 +112,28 @@ func newReader(text string, m *profiles.Machine) *reader {
 	return r
 }
 
-// etx ends a label unless DT says otherwise: 7470A, 5-6.
-const etx = 3
-
-// next reads one instruction and reports whether there was one.
-func (r *reader) next() bool {
-	r.skipSpace()
-	if r.pos >= len(r.text) {
-		return false
-	}
+// readItem reads one item of the text and reports whether there was one.
+func (r *reader) readItem() bool {
+	k, name := r.next()
 	r.startLine = r.line
-	c := r.text[r.pos]
-	switch {
-	case c == ';' || c == ',':
+	switch k {
+	case atEnd:
+		return false
+	case separator:
 		r.pos++
-	case c == esc:
-		r.escape()
-	case c == '@' && r.hasPrefix("@PJL"):
+	case escape:
+		r.notes.Once("escape", r.line, "escape sequences are skipped")
+		if r.escape() {
+			r.notes.Once("printer", r.line, "what is in a printer's own language is skipped")
+			r.printed()
+		}
+	case printer:
 		r.skipLine()
 		r.notes.Once("escape", r.startLine, "printer commands are skipped")
-	case isLetter(c) && r.pos+1 < len(r.text) && isLetter(r.text[r.pos+1]):
-		name := string([]byte{c &^ 0x20, r.text[r.pos+1] &^ 0x20})
-		r.pos += 2
+	case named:
 		r.instruction(name)
-	default:
-		r.stray(c)
+	case stray:
+		r.stray(r.text[r.pos])
 	}
 	return true
 }

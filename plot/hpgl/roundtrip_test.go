@@ -1,7 +1,6 @@
 package hpgl
 
 import (
-	"bytes"
 	"math"
 	"testing"
 
@@ -15,13 +14,7 @@ import (
 
 // machines are the built-in ones that read HP-GL or HP-GL/2.
 func machines(t testing.TB) []profiles.Machine {
-	var out []profiles.Machine
-	for _, name := range profiles.Names(profiles.MachineKind) {
-		if m := machine(t, name); m.Language != profiles.GCode {
-			out = append(out, m)
-		}
-	}
-	return out
+	return programtest.Machines(t, profiles.HPGL, profiles.HPGL2)
 }
 
 // TestThereAndBack writes any program for every machine, evenly, unevenly and
@@ -30,9 +23,6 @@ func machines(t testing.TB) []profiles.Machine {
 // remark.
 func TestThereAndBack(t *testing.T) {
 	built := machines(t)
-	if len(built) == 0 {
-		t.Fatal("no machine reads HP-GL")
-	}
 	rapid.Check(t, func(t *rapid.T) {
 		m := rapid.SampledFrom(built).Draw(t, "machine")
 		m.Calib.Scale = rapid.SampledFrom([][2]float64{{1, 1}, {1, 1}, {1.01, 1.01}, {1.004, 0.997}}).Draw(t, "scale")
@@ -43,14 +33,7 @@ func TestThereAndBack(t *testing.T) {
 		feed := rapid.Float64Range(0.5, 200).Draw(t, "feed")
 		p := program.Program{Blocks: programtest.Blocks(feed, strokes...)}
 		p.Tolerance = rapid.SampledFrom([]float64{0, 0.03, 0.1}).Draw(t, "tol")
-		text, err := Write(p, m)
-		if err != nil {
-			t.Fatal(err)
-		}
-		back, err := Read("test", text, &m)
-		if err != nil {
-			t.Fatalf("%v in\n%s", err, text)
-		}
+		text, back := codec.ThereAndBack(t, p, m)
 		for _, n := range back.Notes {
 			if n.Code != "coarse-arc" { // as coarse as the tolerance
 				t.Fatalf("%v in\n%s", back.Notes, text)
@@ -69,8 +52,8 @@ func TestThereAndBack(t *testing.T) {
 		}
 		off := (tol + float64(m.HPGL.Unit)/math.Sqrt2) * 1.01
 		for i, s := range strokes {
-			if a, b := paths.Deviation(s, got[i], off/8), paths.Deviation(got[i], s, off/8); max(a, b) > off*1.125 {
-				t.Fatalf("stroke %d comes back %v mm and %v mm off, over %v:\n%v\n%s", i+1, a, b, off, s, text)
+			if d := programtest.Apart(s, got[i], off/8); d > off*1.125 {
+				t.Fatalf("stroke %d comes back %v mm off, over %v:\n%v\n%s", i+1, d, off, s, text)
 			}
 		}
 		for _, b := range back.Blocks {
@@ -84,23 +67,13 @@ func TestThereAndBack(t *testing.T) {
 // TestWrittenAgain: a program that was read is written as it was.
 func TestWrittenAgain(t *testing.T) {
 	for _, m := range machines(t) {
-		text, err := Write(program.Program{Blocks: sample()}, m)
-		if err != nil {
-			t.Fatal(err)
-		}
-		back, err := Read("test", text, &m)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if again, err := Write(back, m); err != nil || !bytes.Equal(again, text) {
-			t.Errorf("%s: written again it differs: %v\n%s\n%s", m.Name, err, text, again)
-		}
+		codec.WrittenAgain(t, sample(), m)
 	}
 }
 
 // TestBothFormsAlike: HP-GL/2 draws the same points as HP-GL.
 func TestBothFormsAlike(t *testing.T) {
-	plain, packed := machine(t, "flatbed-hpgl"), machine(t, "flatbed-hpgl2")
+	plain, packed := programtest.Machine(t, "flatbed-hpgl"), programtest.Machine(t, "flatbed-hpgl2")
 	packed.Speed = plain.Speed
 	var strokes [2][]paths.Stroke
 	for i, m := range []profiles.Machine{plain, packed} {

@@ -23,65 +23,86 @@ var instructionForm = regexp.MustCompile(`^([A-Z]{2})(-?[0-9]+(?:\.[0-9]+)?(?:,-
 // -32768 to 32767 for coordinates (7475A Operation and Interconnection Manual,
 // 2-4); IN first, the pen put away last. Besides: no move without length.
 func judge(text string) string {
-	at, said, last := [2]int{}, false, ""
 	lines := strings.Split(strings.TrimSuffix(text, "\n"), "\n")
+	var j judged
 	for n, line := range lines {
-		wrong := func(format string, args ...any) string {
-			return fmt.Sprintf("line %d, %q: ", n+1, line) + fmt.Sprintf(format, args...)
+		if wrong := j.line(n, line); wrong != "" {
+			return fmt.Sprintf("line %d, %q: %s", n+1, line, wrong)
 		}
-		m := instructionForm.FindStringSubmatch(line)
-		if m == nil || len(line) > 80 {
-			return wrong("no instruction, or too long")
-		}
-		var params []string
-		if m[2] != "" {
-			params = strings.Split(m[2], ",")
-		}
-		whole := make([]int, len(params))
-		for i, p := range params {
-			v, err := strconv.Atoi(p)
-			if whole[i] = v; m[1] != "VS" && (err != nil || v < -32768 || v > 32767) {
-				return wrong("%s is no coordinate", p)
-			}
-		}
-		switch m[1] {
-		case "PU", "PD":
-			if len(whole)%2 != 0 {
-				return wrong("half a pair")
-			}
-			for i := 0; i < len(whole); i += 2 {
-				to := [2]int{whole[i], whole[i+1]}
-				if said && to == at {
-					return wrong("no length")
-				}
-				at, said = to, true
-			}
-		case "AA":
-			if len(whole) != 4 || whole[2] == 0 || whole[2] > 360 || whole[2] < -360 || whole[3] < 1 || [2]int{whole[0], whole[1]} == at {
-				return wrong("no arc")
-			}
-			for range ((whole[2]/90)%4 + 4) % 4 {
-				at = [2]int{whole[0] - (at[1] - whole[1]), whole[1] + (at[0] - whole[0])}
-			}
-		case "IN":
-			if n != 0 {
-				return wrong("not at the beginning")
-			}
-		case "SP", "VS", "FS", "NR":
-		default:
-			return wrong("not written here")
-		}
-		last = line
 	}
-	if lines[0] != "IN;" || last != "SP0;" {
+	if lines[0] != "IN;" || lines[len(lines)-1] != "SP0;" {
 		return "it opens or ends wrongly"
+	}
+	return ""
+}
+
+// judged is a program as far as it was judged.
+type judged struct {
+	at    [2]int
+	known bool // the place
+}
+
+// line judges a line, and returns what is wrong with it.
+func (j *judged) line(n int, line string) string {
+	m := instructionForm.FindStringSubmatch(line)
+	if m == nil || len(line) > 80 {
+		return "no instruction, or too long"
+	}
+	var p []int
+	for w := range strings.SplitSeq(m[2], ",") {
+		if w == "" {
+			continue
+		}
+		v, err := strconv.Atoi(w)
+		if m[1] != "VS" && (err != nil || v < -32768 || v > 32767) {
+			return w + " is no coordinate"
+		}
+		p = append(p, v)
+	}
+	switch m[1] {
+	case "PU", "PD":
+		return j.lines(p)
+	case "AA":
+		return j.arc(p)
+	case "IN":
+		if n != 0 {
+			return "not at the beginning"
+		}
+	case "SP", "VS", "FS", "NR":
+	default:
+		return "not written here"
+	}
+	return ""
+}
+
+func (j *judged) lines(p []int) string {
+	if len(p)%2 != 0 {
+		return "half a pair"
+	}
+	for ; len(p) > 0; p = p[2:] {
+		to := [2]int{p[0], p[1]}
+		if j.known && to == j.at {
+			return "no length"
+		}
+		j.at, j.known = to, true
+	}
+	return ""
+}
+
+// arc takes only quarter turns for arcs: others do not end on whole numbers.
+func (j *judged) arc(p []int) string {
+	if len(p) != 4 || p[2] == 0 || p[2] > 360 || p[2] < -360 || p[3] < 1 || [2]int{p[0], p[1]} == j.at {
+		return "no arc"
+	}
+	for range ((p[2]/90)%4 + 4) % 4 {
+		j.at = [2]int{p[0] - (j.at[1] - p[1]), p[1] + (j.at[0] - p[0])}
 	}
 	return ""
 }
 
 // TestRules throws any program at the rules of HP-GL.
 func TestRules(t *testing.T) {
-	plain := []profiles.Machine{machine(t, "flatbed-hpgl"), machine(t, "knife-cutter")}
+	plain := []profiles.Machine{programtest.Machine(t, "flatbed-hpgl"), programtest.Machine(t, "knife-cutter")}
 	rapid.Check(t, func(t *rapid.T) {
 		m := rapid.SampledFrom(plain).Draw(t, "machine")
 		m.HPGL.Swap = rapid.Bool().Draw(t, "swap")

@@ -8,11 +8,52 @@ import (
 // esc opens an escape sequence.
 const esc = 27
 
-// scanner goes through the text.
+// etx ends a label unless DT says otherwise: 7470A, 5-6.
+const etx = 3
+
+// scanner goes through the text of a program, item by item.
 type scanner struct {
-	text string
-	pos  int
-	line int
+	text       string
+	pos        int
+	line       int
+	terminator byte // of labels
+	params     []float64
+}
+
+func newScanner(text string) scanner { return scanner{text: text, line: 1, terminator: etx} }
+
+// kind is what stands at a place between two instructions.
+type kind int
+
+const (
+	atEnd     kind = iota // of the text
+	separator             // a semicolon or comma that ends nothing
+	escape                // an escape sequence
+	printer               // a line of printer commands
+	named                 // an instruction
+	stray                 // a byte that begins nothing
+)
+
+// next skips blanks and returns what follows; of an instruction the name, in
+// large letters, is taken, of all else nothing.
+func (s *scanner) next() (k kind, name string) {
+	s.skipSpace()
+	if s.pos >= len(s.text) {
+		return atEnd, ""
+	}
+	switch c := s.text[s.pos]; {
+	case c == ';' || c == ',':
+		return separator, ""
+	case c == esc:
+		return escape, ""
+	case c == '@' && s.hasPrefix("@PJL"):
+		return printer, ""
+	case isLetter(c) && s.pos+1 < len(s.text) && isLetter(s.text[s.pos+1]):
+		name = string([]byte{c &^ 0x20, s.text[s.pos+1] &^ 0x20})
+		s.pos += 2
+		return named, name
+	}
+	return stray, ""
 }
 
 func isLetter(c byte) bool { return c|0x20 >= 'a' && c|0x20 <= 'z' }
@@ -52,25 +93,26 @@ func (s *scanner) through(end byte) bool {
 	return false
 }
 
-// numbers appends the parameters of an instruction: numbers apart by commas,
+// numbers returns the parameters of an instruction: numbers apart by commas,
 // spaces or their signs, up to a semicolon, which is taken, or whatever else
-// comes.
-func (s *scanner) numbers(out []float64) []float64 {
+// comes. They hold until the next call.
+func (s *scanner) numbers() []float64 {
+	s.params = s.params[:0]
 	for {
 		s.skipSpace()
 		if s.pos >= len(s.text) {
-			return out
+			return s.params
 		}
 		switch c := s.text[s.pos]; {
 		case c == ',':
 			s.pos++
 		case c == ';':
 			s.pos++
-			return out
+			return s.params
 		case isDigit(c) || c == '.' || c == '-' || c == '+':
-			out = append(out, s.number())
+			s.params = append(s.params, s.number())
 		default:
-			return out
+			return s.params
 		}
 	}
 }
@@ -105,60 +147,72 @@ func (s *scanner) number() float64 {
 }
 
 // escape skips an escape sequence: a device control, ESC . and a letter, with
-// parameters up to a colon where it has some (7470A, 10-23), or one of a
-// printer's, which ends with a large letter.
-func (r *reader) escape() {
-	r.notes.Once("escape", r.line, "escape sequences are skipped")
-	r.pos++
-	if r.pos >= len(r.text) {
+// parameters up to a colon where it has some (7470A, 10-23), or a printer's. It
+// reports whether what follows is in the printer's own language.
+func (s *scanner) escape() (printer bool) {
+	s.pos++
+	if s.pos >= len(s.text) {
+		return false
+	}
+	switch c := s.text[s.pos]; {
+	case c == '.':
+		s.deviceControl()
+	case c >= '!' && c <= '/':
+		return s.printerControl()
+	default:
+		s.step()
+	}
+	return false
+}
+
+// deviceControl skips the rest of a device control, from its point on.
+func (s *scanner) deviceControl() {
+	s.pos++
+	if s.pos >= len(s.text) {
 		return
 	}
-	c := r.text[r.pos]
-	switch {
-	case c == '.':
-		r.pos++
-		if r.pos >= len(r.text) {
-			return
-		}
-		c = r.text[r.pos]
-		r.step()
-		if strings.IndexByte("@HIMNPQSTU", c) < 0 {
-			return
-		}
-		for r.pos < len(r.text) && (isDigit(r.text[r.pos]) || r.text[r.pos] == ';' || r.text[r.pos] == ' ') {
-			r.pos++
-		}
-		if r.pos < len(r.text) && r.text[r.pos] == ':' {
-			r.pos++
-		}
-	case c >= '!' && c <= '/':
-		for r.pos < len(r.text) && (r.text[r.pos] < '@' || r.text[r.pos] > '^') && r.text[r.pos] != '\n' {
-			r.pos++
-		}
-		if r.pos < len(r.text) && r.text[r.pos] != '\n' {
-			r.pos++
-		}
-		if c == '%' && r.text[r.pos-1] == 'A' {
-			r.printed()
-		}
-	default:
-		r.step()
+	letter := s.text[s.pos]
+	s.step()
+	if strings.IndexByte("@HIMNPQSTU", letter) < 0 {
+		return // it has no parameters
+	}
+	s.skipWhile(func(c byte) bool { return isDigit(c) || c == ';' || c == ' ' })
+	if s.pos < len(s.text) && s.text[s.pos] == ':' {
+		s.pos++
 	}
 }
 
-// printed skips what is in a printer's language, after ESC % and a number and A,
-// up to the ESC % that leads back: PCL 5, chapter 18 (from memory).
-func (r *reader) printed() {
-	r.notes.Once("printer", r.line, "what is in a printer's own language is skipped")
-	for r.pos < len(r.text) {
-		if !r.hasPrefix("\x1b%") {
-			r.step()
+// printerControl skips the rest of a printer's escape sequence, which ends with a
+// large letter. ESC % and a number and A leads to the printer's language.
+func (s *scanner) printerControl() (printer bool) {
+	percent := s.text[s.pos] == '%'
+	s.skipWhile(func(c byte) bool { return (c < '@' || c > '^') && c != '\n' })
+	if s.pos >= len(s.text) || s.text[s.pos] == '\n' {
+		return false
+	}
+	s.pos++
+	return percent && s.text[s.pos-1] == 'A'
+}
+
+// skipWhile skips bytes, none of which may be the end of a line.
+func (s *scanner) skipWhile(skips func(c byte) bool) {
+	for s.pos < len(s.text) && skips(s.text[s.pos]) {
+		s.pos++
+	}
+}
+
+// printed skips what is in a printer's language up to the ESC % and a number and
+// B that leads back: PCL 5, chapter 18 (from memory).
+func (s *scanner) printed() {
+	for s.pos < len(s.text) {
+		if !s.hasPrefix("\x1b%") {
+			s.step()
 			continue
 		}
-		end := strings.IndexAny(r.text[r.pos+2:min(len(r.text), r.pos+12)], "ABX")
-		if end >= 0 && r.text[r.pos+2+end] == 'B' {
+		end := strings.IndexAny(s.text[s.pos+2:min(len(s.text), s.pos+12)], "ABX")
+		if end >= 0 && s.text[s.pos+2+end] == 'B' {
 			return
 		}
-		r.pos += 2
+		s.pos += 2
 	}
 }

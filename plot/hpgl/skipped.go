@@ -1,5 +1,72 @@
 package hpgl
 
+// Instruction is where an item of a program's text stands: an instruction with
+// its parameters and the semicolon that ends it, or an escape sequence.
+type Instruction struct {
+	Start, End int // byte offsets
+	Line       int // of its first byte, from 1
+}
+
+// Instructions divides a text into its items, in order, by the rules that [Read]
+// follows: a label lasts up to its terminator, which DT may have set, an encoded
+// polyline up to its semicolon. Blanks and separators between two items are in
+// neither; bytes that begin no instruction are an item, as is what stands in a
+// printer's own language. No text is refused, and the cost is linear.
+func Instructions(text []byte) []Instruction {
+	var out []Instruction
+	s := newScanner(string(text))
+	strayed := false // the last item begins no instruction
+	for {
+		k, name := s.next()
+		i := Instruction{Start: s.pos - len(name), Line: s.line}
+		switch k {
+		case atEnd:
+			return out
+		case separator:
+			s.pos++
+			continue
+		case escape:
+			if s.escape() {
+				s.printed()
+			}
+		case printer:
+			s.skipLine()
+		case named:
+			s.skip(name)
+		case stray:
+			s.pos++
+			if n := len(out); n > 0 && out[n-1].End == i.Start && strayed {
+				out[n-1].End = s.pos
+				continue
+			}
+		}
+		strayed = k == stray
+		i.End = s.pos
+		out = append(out, i)
+	}
+}
+
+// skip skips the parameters of an instruction, its name already read.
+func (s *scanner) skip(name string) {
+	switch name {
+	case "LB":
+		s.through(s.terminator)
+	case "DT":
+		s.labelEnd()
+	case "SM":
+		s.symbol()
+	case "PE":
+		s.through(';')
+	case "BL", "CO", "MG", "WD":
+		s.words()
+	case "IN", "DF":
+		s.numbers()
+		s.terminator = etx
+	default:
+		s.numbers()
+	}
+}
+
 // label skips a label, which ends at its terminator only: 7470A, 5-6.
 func (r *reader) label() {
 	r.notes.Add("label", r.startLine, "a label is not drawn")
@@ -10,37 +77,38 @@ func (r *reader) label() {
 
 // labelEnd takes the terminator that DT sets; NUL, ESC, LF, CR, ENQ and the
 // semicolon cannot be one: 7470A, 5-7.
-func (r *reader) labelEnd() {
-	r.terminator = etx
-	if r.pos >= len(r.text) {
+func (s *scanner) labelEnd() {
+	s.terminator = etx
+	if s.pos >= len(s.text) {
 		return
 	}
-	switch c := r.text[r.pos]; c {
+	switch c := s.text[s.pos]; c {
 	case ';':
 	case 0, 5, '\n', '\r', esc:
 	default:
-		r.terminator = c
-		r.pos++
+		s.terminator = c
+		s.pos++
 	}
-	r.params = r.numbers(r.params[:0])
+	s.numbers()
 }
 
-// symbol skips the character that SM puts at each point.
-func (r *reader) symbol() {
-	if r.pos < len(r.text) && r.text[r.pos] != ';' {
-		r.notes.Add("not-drawn", r.startLine, "symbols at the points are not drawn")
-		r.step()
+// symbol skips the character that SM puts at each point, and reports whether
+// there was one.
+func (s *scanner) symbol() bool {
+	given := s.pos < len(s.text) && s.text[s.pos] != ';'
+	if given {
+		s.step()
 	}
-	r.params = r.numbers(r.params[:0])
+	s.numbers()
+	return given
 }
 
-// words skips an instruction with text in quotes or up to its semicolon.
-func (r *reader) words(name string) {
-	r.notes.Add("not-drawn", r.startLine, "the text of %s is not drawn", name)
-	if r.skipSpace(); r.pos < len(r.text) && r.text[r.pos] == '"' {
-		r.pos++
-		r.through('"')
+// words skips text in quotes or up to its semicolon.
+func (s *scanner) words() {
+	if s.skipSpace(); s.pos < len(s.text) && s.text[s.pos] == '"' {
+		s.pos++
+		s.through('"')
 		return
 	}
-	r.through(';')
+	s.through(';')
 }

@@ -5,9 +5,12 @@
 // Packard, 1984; "7470A") for HP-GL, and the PCL 5 Printer Language Technical
 // Reference Manual, part II ("PCL 5"), for HP-GL/2. Pages are as printed.
 //
-// Positions are whole plotter units, each rounded by itself, so that rounding
-// never adds up, relative moves included: a move goes from one rounded position
-// to the next.
+// Positions are whole plotter units. Each is rounded by itself and relative moves
+// go from one rounded position to the next, so rounding errors do not add up.
+//
+// The package is for what a pen draws. It does not draw labels, fill areas or
+// break lines into dashes; the reader notes these. Writing and reading take time
+// linear in what is written or read.
 package hpgl
 
 import (
@@ -26,16 +29,15 @@ import (
 const maxLine = 80
 
 // Write returns p as the text of a program for m, in HP-GL or HP-GL/2 as the
-// profile says: IN, the pen, its force if one is said, its speed, the strokes, the
-// pen up and put away.
-// The last Travel of p is the parking. The pen is up before every pause and pen
-// change and at the end, whether p says so or not. The calibration of m is
-// divided out; the origin is the machine's own.
+// profile says: IN, the pen, its force if one is given, its speed, the strokes, the
+// pen up and put away. The last Travel of p parks the pen. The pen is up before
+// every pause and pen change and at the end, whether p says so or not. The
+// calibration of m is divided out; the origin is the machine's own.
 //
 // HP-GL draws coordinate lists, HP-GL/2 encoded polylines, a line of text or a
 // few for each stroke; these hold bytes above 127 where the profile says that
 // the plotter is sent all 8 bits of a byte. Curves become chords within
-// p.Tolerance, as few as can be, over joints too; without a tolerance each curve
+// p.Tolerance, as few as possible, across joints too; with tolerance 0 each curve
 // by itself, within half a plotter unit. Quarter circles and multiples of them
 // are arc instructions where whole units serve. Remarks have no place in the
 // language and are left out.
@@ -128,8 +130,8 @@ func newWriter(p program.Program, m profiles.Machine) *writer {
 	return w
 }
 
-// fractionalBits returns how many bits after the point pay: none while a unit
-// is as fine as a pen can show, a fortieth of a mm.
+// fractionalBits returns how many bits after the point are worth writing: none if
+// a unit is already as fine as a pen can show, a fortieth of a mm.
 func fractionalBits(unit float64) int {
 	bits := 0
 	for unit > 0.026 {

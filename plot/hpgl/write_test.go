@@ -5,7 +5,6 @@ import (
 	"errors"
 	"flag"
 	"math"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -19,14 +18,8 @@ import (
 
 var update = flag.Bool("update", false, "rewrite the golden files")
 
-func machine(t testing.TB, name string) profiles.Machine {
-	t.Helper()
-	m, err := profiles.MachineNamed(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return m
-}
+// codec is what this package writes and reads.
+var codec = programtest.Codec{Write: Write, Read: Read, MostSteps: mostSteps}
 
 func pt(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
 
@@ -51,23 +44,12 @@ func sample() []program.Block {
 
 func TestWriteGolden(t *testing.T) {
 	for _, name := range []string{"flatbed-hpgl", "flatbed-hpgl2"} {
-		got, err := Write(program.Program{Blocks: sample()}, machine(t, name))
+		got, err := Write(program.Program{Blocks: sample()}, programtest.Machine(t, name))
 		if err != nil {
 			t.Fatal(err)
 		}
 		file := filepath.Join("testdata", name+".hpgl")
-		if *update {
-			if err := os.WriteFile(file, got, 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if string(got) != string(want) {
-			t.Errorf("%s: the program is not that of %s; got\n%s", name, file, got)
-		}
+		programtest.Golden(t, file, got, *update)
 		checkLines(t, name, got, strings.HasSuffix(name, "2"))
 		if !strings.HasPrefix(string(got), "IN;\nSP1;\n") || !strings.HasSuffix(string(got), "SP0;\n") {
 			t.Errorf("%s opens or ends wrongly:\n%s", name, got)
@@ -94,7 +76,7 @@ func checkLines(t *testing.T, name string, text []byte, eight bool) {
 
 // TestSevenBits: what is written for a line of seven bits has seven.
 func TestSevenBits(t *testing.T) {
-	m := machine(t, "flatbed-hpgl2")
+	m := programtest.Machine(t, "flatbed-hpgl2")
 	m.HPGL.Bits = 7
 	text, err := Write(program.Program{Blocks: sample()}, m)
 	if err != nil {
@@ -111,15 +93,15 @@ func TestSevenBits(t *testing.T) {
 func TestNumbers(t *testing.T) {
 	far := []program.Block{{Kind: program.Travel, Curve: paths.Line{B: pt(0, 819.2)}}}
 	near := []program.Block{{Kind: program.Travel, Curve: paths.Line{B: pt(0, 819.175)}}}
-	_, err := Write(program.Program{Blocks: far}, machine(t, "knife-cutter"))
+	_, err := Write(program.Program{Blocks: far}, programtest.Machine(t, "knife-cutter"))
 	var bad *fault.Error
 	if !errors.As(err, &bad) || bad.Kind != fault.Fit {
 		t.Errorf("819.2 mm gives %v, want a fault that it does not fit", err)
 	}
-	if got, err := Write(program.Program{Blocks: near}, machine(t, "knife-cutter")); err != nil || !strings.Contains(string(got), "PU0,32767;") {
+	if got, err := Write(program.Program{Blocks: near}, programtest.Machine(t, "knife-cutter")); err != nil || !strings.Contains(string(got), "PU0,32767;") {
 		t.Errorf("819.175 mm gives %q, %v", got, err)
 	}
-	if _, err := Write(program.Program{Blocks: far}, machine(t, "flatbed-hpgl2")); err != nil {
+	if _, err := Write(program.Program{Blocks: far}, programtest.Machine(t, "flatbed-hpgl2")); err != nil {
 		t.Error(err)
 	}
 }
@@ -135,7 +117,7 @@ func TestWriteRefuses(t *testing.T) {
 		"no kind":  {{Kind: 99}}, "wait": {{Kind: program.Dwell, Seconds: 1}},
 	} {
 		for _, m := range []string{"flatbed-hpgl", "flatbed-hpgl2"} {
-			_, err := Write(program.Program{Blocks: blocks}, machine(t, m))
+			_, err := Write(program.Program{Blocks: blocks}, programtest.Machine(t, m))
 			var bad *fault.Error
 			if !errors.As(err, &bad) {
 				t.Errorf("%s: Write gives %v, want a fault", name, err)
@@ -161,7 +143,7 @@ func TestForce(t *testing.T) {
 		{0, []program.Block{pen(1, 5), pen(2, 0)}, "IN;SP1;FS5;SP2;FS;SP0;"},
 		{0, []program.Block{pen(1, 5), pen(1, 6), pen(1, 6)}, "IN;SP1;FS5;SP1;FS6;SP0;"},
 	} {
-		m := machine(t, "flatbed-hpgl")
+		m := programtest.Machine(t, "flatbed-hpgl")
 		m.HPGL.Force = c.machine
 		text, err := Write(program.Program{Blocks: c.blocks}, m)
 		if got := strings.ReplaceAll(string(text), "\n", ""); got != c.want || err != nil {
@@ -181,7 +163,7 @@ func TestForce(t *testing.T) {
 // coordinates exchanged, and turns the other way about.
 func TestSwap(t *testing.T) {
 	quarter := paths.Arc{From: pt(30, 40), To: pt(35, 45), Centre: pt(30, 45), Sweep: math.Pi / 2}
-	m := machine(t, "flatbed-hpgl")
+	m := programtest.Machine(t, "flatbed-hpgl")
 	m.HPGL.Swap = true
 	text, err := Write(program.Program{Blocks: programtest.Blocks(0, paths.Stroke{paths.Line{A: pt(10, 40), B: pt(30, 40)}, quarter})}, m)
 	if err != nil {
@@ -196,7 +178,7 @@ func TestSwap(t *testing.T) {
 
 // TestSpeed: VS takes cm/s (7470A, 3-3), rounded down.
 func TestSpeed(t *testing.T) {
-	m := machine(t, "flatbed-hpgl") // 60 mm/s
+	m := programtest.Machine(t, "flatbed-hpgl") // 60 mm/s
 	long := m
 	long.Calib.Scale = [2]float64{1.01, 1}
 	fast := m
@@ -223,7 +205,7 @@ func TestFractionalBits(t *testing.T) {
 			t.Errorf("fractionalBits(%v) = %d, want %d", c.unit, got, c.want)
 		}
 	}
-	m := machine(t, "flatbed-hpgl2")
+	m := programtest.Machine(t, "flatbed-hpgl2")
 	m.HPGL.Unit = 0.1
 	s := paths.Stroke{paths.Line{A: pt(1.02, 3.03), B: pt(7.07, 2.22)}}
 	text, err := Write(program.Program{Blocks: programtest.Blocks(0, s)}, m)

@@ -19,7 +19,7 @@ func (w *writer) penUp() {
 	w.down, w.inking = false, false
 }
 
-// rest lifts the pen where it is, and makes a travel that was put off.
+// rest lifts the pen and writes a travel that is still due.
 func (w *writer) rest() {
 	w.penUp()
 	if w.due {
@@ -32,7 +32,7 @@ func (w *writer) rest() {
 	}
 }
 
-// travel puts the move off until something happens there.
+// travel notes the move; it is written when something happens at its end.
 func (w *writer) travel(p paths.Point) error {
 	w.penUp()
 	to, err := w.round(p)
@@ -49,7 +49,7 @@ func (w *writer) travel(p paths.Point) error {
 
 // begin brings the pen down where it is.
 func (w *writer) begin() {
-	if !w.moved { // where the pen is, is known only after a move
+	if !w.moved { // before the first move the pen may be anywhere
 		w.due, w.moved = true, true
 	}
 	if w.low && !w.due { // two strokes that meet are two
@@ -117,9 +117,8 @@ func (w *writer) catchUp() error {
 	return nil
 }
 
-// chords returns the points that a way goes to, one after the other. Without
-// a tolerance every curve keeps its own ends, so that a program which was read is
-// written as it was.
+// chords returns the points of a stroke's chords in order. With tolerance 0 every
+// curve keeps its own ends, so that a program that was read is written as it was.
 func (w *writer) chords(s paths.Stroke) []paths.Point {
 	if len(s) == 0 {
 		return nil

@@ -9,6 +9,10 @@
 // the acceleration towards the centre stays within the same limit. Within these
 // it goes as fast as it can: the textbook planner with look-ahead, one pass
 // backward from the end of the chain and one forward from its start.
+//
+// It is not for sending: what a controller has taken in, and when it says so, is in
+// package device. Cost: linear in the number of blocks, with a small quadrature for
+// each cubic.
 package motion
 
 import (

@@ -6,13 +6,12 @@ import (
 	"weftplot/paths"
 )
 
-// kindsPerCode bounds how many different notes of one code a reader keeps: the
-// first few tell a person what is going on, and a broken file has one on every
-// line.
+// kindsPerCode is how many different notes of one code a reader keeps. A broken
+// file can have one on every line, and the first few are enough for a person.
 const kindsPerCode = 20
 
-// Noter gathers a reader's notes: each once, with the count of the times it
-// came, and a bounded number of each code. The zero value is ready.
+// Noter collects a reader's notes: each once, with how often it occurred, and a
+// bounded number of each code. The zero value is ready to use.
 type Noter struct {
 	notes []kept
 	seen  map[string]int // the place in notes of each code and message

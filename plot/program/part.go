@@ -17,9 +17,9 @@ func (p Program) Pens() []int {
 	return slices.Sorted(maps.Keys(seen))
 }
 
-// Part says which of a program's strokes are meant: those from From to To,
-// numbered from 1 as [Program.Strokes] gives them, that pen number Pen draws. A
-// 0 leaves its question open, so the zero Part is all of a program.
+// Part selects strokes of a program: those from From to To, numbered from 1 in
+// the order of [Program.Strokes], that pen number Pen draws. A field that is 0
+// selects all, so the zero Part is the whole program.
 type Part struct{ From, To, Pen int }
 
 // Pick returns what p does to draw a part of it: the way to each stroke of the
@@ -29,42 +29,62 @@ type Part struct{ From, To, Pen int }
 // curves need not meet. Notes and the rest are kept. The numbers are those that
 // the strokes of the part have in p.
 func (p Program) Pick(part Part) (picked Program, numbers []int) {
-	total := len(p.Drawn())
-	if part.To == 0 {
-		part.To = total
+	k := picker{part: part, total: len(p.Drawn()), next: 1}
+	if k.part.To == 0 {
+		k.part.To = k.total
 	}
-	var out []Block
-	var pen *Block   // the last change of pen
-	held, n := 0, 1  // the pen, and the stroke that is under way or comes next
-	drawing := false // the stroke is under way
-	put := func(b Block, n int) {
-		if n = min(n, total); n < part.From || n > part.To || part.Pen != 0 && part.Pen != held {
+	for i := range p.Blocks {
+		k.take(&p.Blocks[i])
+	}
+	p.Blocks = k.blocks
+	return p, k.numbers
+}
+
+// picker goes through a program and keeps what belongs to a part of it.
+type picker struct {
+	part    Part
+	total   int // strokes of the program
+	blocks  []Block
+	numbers []int // of the strokes that are kept
+
+	pen     *Block // the last change of pen, until it is kept
+	held    int    // the pen in the holder
+	next    int    // the stroke that is under way or comes next, from 1
+	drawing bool   // it is under way
+}
+
+// take takes in the next block of the program.
+func (k *picker) take(b *Block) {
+	starts := b.Kind == Draw || b.Kind == PenDown
+	if k.drawing && !b.Kind.Down(true) {
+		k.drawing = false
+		k.next++
+		if b.Kind == PenUp { // it ends the stroke and belongs to it
+			k.keep(b, k.next-1)
 			return
 		}
-		if !drawing && (b.Kind == Draw || b.Kind == PenDown) {
-			numbers = append(numbers, n)
-		}
-		if pen != nil && b.Kind != Pen {
-			out = append(out, *pen)
-		}
-		pen = nil
-		out = append(out, b)
 	}
-	for i, b := range p.Blocks {
-		if drawing && (b.Kind == PenUp || b.Kind == Travel || b.Kind == Pen) {
-			drawing = false
-			n++
-			if b.Kind == PenUp {
-				put(b, n-1)
-				continue
-			}
-		}
-		if b.Kind == Pen {
-			held, pen = b.Number, &p.Blocks[i]
-		}
-		put(b, n)
-		drawing = drawing || b.Kind == Draw || b.Kind == PenDown
+	if b.Kind == Pen {
+		k.held, k.pen = b.Number, b
 	}
-	p.Blocks = out
-	return p, numbers
+	if k.keep(b, k.next) && starts && !k.drawing {
+		k.numbers = append(k.numbers, min(k.next, k.total))
+	}
+	k.drawing = k.drawing || starts
+}
+
+// keep keeps a block that belongs to stroke n, after the change of pen that is
+// due, if the stroke is in the part; what comes after the last stroke belongs to
+// that one.
+func (k *picker) keep(b *Block, n int) bool {
+	n = min(n, k.total)
+	if n < k.part.From || n > k.part.To || k.part.Pen != 0 && k.part.Pen != k.held {
+		return false
+	}
+	if k.pen != nil && b.Kind != Pen {
+		k.blocks = append(k.blocks, *k.pen)
+	}
+	k.pen = nil
+	k.blocks = append(k.blocks, *b)
+	return true
 }

@@ -2,9 +2,13 @@
 // value that plot/gcode and plot/hpgl write and read, that plot/motion times,
 // plot/proof draws and device sends.
 //
-// Positions are in the machine frame: mm, y up, as the machine counts them from
-// its own origin, after its calibration is taken out, so that they are lengths
-// on the cloth.
+// Positions are in the machine frame: mm, y up, counted from the machine's own
+// origin. They are true lengths on the cloth: writers and readers apply the
+// machine's calibration. Feeds are mm/s.
+//
+// Programs are values: no function here changes its argument or fails, and each
+// is linear in the number of blocks. The package does not check that a program
+// makes sense on a machine; plot/language tells whether it fits one.
 package program
 
 import (
@@ -85,9 +89,9 @@ type Program struct {
 	// Blocks are the steps. The pen starts up, at the machine's own 0,0.
 	Blocks []Block
 	// Tolerance is how far a writer may stray from the curves, in mm: by chords
-	// where its language has no arcs, by numbers rounded more than the language
-	// needs where it has. The finest rounding comes on top. 0 asks for what was
-	// read or made to be written as exactly as the language can.
+	// where its language has no arcs, by coarser numbers where it has. The
+	// language's finest rounding comes on top. 0 means as exact as the language
+	// can write.
 	Tolerance float64
 	// Notes are the reader's remarks, in order of lines.
 	Notes []Note

@@ -39,6 +39,7 @@ type polyline struct {
 
 // drawScene lays s out on a page.
 func drawScene(s Scene) (*picture, error) {
+	s = s.withDefaults()
 	if err := s.check(); err != nil {
 		return nil, err
 	}

@@ -11,9 +11,11 @@ import (
 // fast it is drawn. Where a scene has paces they stand for the ink, whose own
 // colours are not shown.
 type Pace struct {
-	From, To float64 // mm/s
-	Strokes  []paths.Stroke
-	Width    float64 // of the pen's line, mm
+	// From and To bound the speed, in mm/s.
+	From, To float64
+	// Strokes are drawn at that speed, in mm, by a line of Width mm.
+	Strokes []paths.Stroke
+	Width   float64
 }
 
 // shades are the colours of paces, dark to light: slow lines are dark, as a slow

@@ -9,8 +9,9 @@ import (
 
 // A Picture is pixels that lie under a scene, such as a drawing as scanned.
 type Picture struct {
+	// Image has the pixels; it must have some.
 	Image *image.Gray
-	// Box is where it lies, its first row at the top.
+	// Box is where it lies, in mm, its first row at the top.
 	Box paths.Rect
 }
 
@@ -20,7 +21,8 @@ type Places struct {
 	// Label says what they are, such as "gap bridged".
 	Label string
 	Sign  Sign
-	At    []paths.Point
+	// At are the places in mm.
+	At []paths.Point
 	// Strokes are pieces of line that are meant, drawn in the colour of the sign.
 	Strokes []paths.Stroke
 }
@@ -28,13 +30,14 @@ type Places struct {
 // Sign is how a kind of place is shown: by form and colour both.
 type Sign int
 
+// The signs. Each has a colour of its own.
 const (
-	Ring Sign = iota
-	Diamond
-	Square
-	Triangle
-	Cross
-	Spot // a small disc, for places of which there are many
+	Ring     Sign = iota // a circle
+	Diamond              // a square on its corner
+	Square               // a square on its side
+	Triangle             // a triangle, upright
+	Cross                // two crossed lines
+	Spot                 // a small disc, for places of which there are many
 )
 
 // maxSigns is how many places of a kind are shown; the legend counts them all.

@@ -2,6 +2,7 @@ package proof
 
 import (
 	"bytes"
+	"cmp"
 	"image"
 	"image/color"
 	"image/draw"
@@ -22,10 +23,14 @@ const (
 	maxPixels = 100_000_000
 )
 
-// PNG returns the picture of s as a PNG file of the given width in pixels. The
-// error is a [fault.Error] for a width that is too small or makes too large a
-// picture, and as for [SVG].
+// DefaultPixels is the width of a picture where none is asked for.
+const DefaultPixels = 1600
+
+// PNG returns the picture of s as a PNG file of the given width in pixels; 0 is
+// [DefaultPixels]. A width that is too small or makes too large a picture is a
+// [fault.Input]; what else can be wrong is as for [SVG].
 func PNG(s Scene, width int) ([]byte, error) {
+	width = cmp.Or(width, DefaultPixels)
 	pic, err := drawScene(s)
 	if err != nil {
 		return nil, err

@@ -46,7 +46,7 @@ func TestPNGSize(t *testing.T) {
 }
 
 func TestPNGRefuses(t *testing.T) {
-	for _, width := range []int{-5, 0, 63, 1 << 20, math.MaxInt} {
+	for _, width := range []int{-5, -1, 63, 1 << 20, math.MaxInt} {
 		_, err := PNG(small(), width)
 		var f *fault.Error
 		if !errors.As(err, &f) || f.Kind != fault.Input {

@@ -1,8 +1,30 @@
+// Package proof draws proofs: pictures of a job for a person to read at a glance,
+// before any ink is on the cloth.
+//
+// A [Scene] says what there is to see, in mm of one frame with y up. [SVG] and
+// [PNG] are the same picture: it is laid out once, as a short list of paths and
+// texts in mm of the page, and written twice. The SVG keeps arcs and cubics as they
+// are, keeps words as text and is at real size, so that it can be printed,
+// measured and laid beside the cloth.
+//
+// It is not a drawing library: a scene holds what a job has and nothing else, and
+// where things go on the page is decided here. What a job shows is decided in
+// plot/report.
+//
+// Colour never stands alone: outlines differ in line style, pens in the shape of
+// their arrowheads, and all of it is in the legend. The colours of the picture
+// itself are from Okabe and Ito, "Color Universal Design" (2002, revised 2008);
+// the ink has the colours of the pens.
+//
+// Cost: about linear in the number of curves and of pixels. Labels are placed
+// beside everything that is drawn, and only a bounded number of them is.
 package proof
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -58,15 +80,17 @@ type WeaveLine struct {
 	// Along reports that it is a channel of fixed "along", running across the
 	// cloth from left to right; otherwise it runs along it.
 	Along bool
-	// Points is the way of the channel.
+	// Points are on the channel, in mm, in order along it.
 	Points []paths.Point
 }
 
 // Ink is one stroke of a pen.
 type Ink struct {
+	// Stroke is what is drawn, in mm.
 	Stroke paths.Stroke
-	// Colour is "#rrggbb", Width the width of the pen's line in mm. A line
-	// narrower than can be seen in a picture of this size is shown wider.
+	// Colour is "#rrggbb", black when empty. Width is the width of the pen's line
+	// in mm; a line narrower than can be seen in a picture of this size, such as one
+	// of 0 mm, is shown wider.
 	Colour string
 	Width  float64
 	// Layer and Pen are names, for the legend.
@@ -79,16 +103,19 @@ type Ink struct {
 // A Mark is a registration mark: where it was found, and how far that is from
 // where the fitted weave has it.
 type Mark struct {
-	At  paths.Point
-	Off paths.Point // a displacement: found minus fitted
+	// At is where it was found, in mm. Off is the displacement from where the
+	// fitted weave has it, found minus fitted, in mm.
+	At, Off paths.Point
 }
 
 // A Note is a numbered remark about a place, or about the whole job when At is
 // nil.
 type Note struct {
-	At    *paths.Point
+	// At is its place in mm; nil for none.
+	At *paths.Point
+	// Label is a sentence.
 	Label string
-	// Parts are the ways it is about, which are marked.
+	// Parts are the pieces of line that it is about, which are marked.
 	Parts []paths.Stroke
 }
 
@@ -101,62 +128,80 @@ func Outline(r paths.Rect) paths.Stroke {
 // maxExtent is the greatest extent that is drawn, in mm: a hundred metres.
 const maxExtent = 1e5
 
+// A part is one thing in a scene that can be wrong, with its name and its number
+// from 0 for messages.
+type part struct {
+	what string
+	i    int
+	err  error
+}
+
 // check refuses what cannot be drawn: numbers that are not finite or not on
 // this earth, broken strokes and colours that are none.
 func (s Scene) check() error {
-	bad := func(what string, i int, err error) error {
-		return &fault.Error{Kind: fault.Input, Where: "proof", What: fmt.Sprintf("%s %d: %v", what, i+1, err), Err: err}
+	var parts []part
+	strokes := func(what string, i int, list ...paths.Stroke) {
+		for _, k := range list {
+			parts = append(parts, part{what, i, checkStroke(k)})
+		}
 	}
 	for i, o := range []paths.Stroke{s.Rug, s.Backing, s.Machine} {
-		if err := checkStroke(o); err != nil {
-			return bad("outline", i, err)
-		}
+		strokes("outline", i, o)
 	}
 	for i, k := range s.Ink {
-		if err := checkStroke(k.Stroke); err != nil {
-			return bad("stroke", i, err)
-		}
-		if _, err := parseColour(k.Colour); err != nil {
-			return bad("stroke", i, err)
-		}
-		if !(k.Width >= 0 && k.Width < maxExtent) {
-			return bad("stroke", i, fmt.Errorf("a pen %v mm wide", k.Width))
-		}
+		_, err := parseColour(k.Colour)
+		strokes("stroke", i, k.Stroke)
+		parts = append(parts, part{"stroke", i, err}, part{"stroke", i, checkWidth(k.Width)})
 	}
 	for i, p := range s.Paces {
-		for _, k := range p.Strokes {
-			if err := checkStroke(k); err != nil {
-				return bad("stroke at pace", i, err)
-			}
-		}
-		if !(p.Width >= 0 && p.Width < maxExtent) {
-			return bad("pace", i, fmt.Errorf("a pen %v mm wide", p.Width))
-		}
+		strokes("stroke at pace", i, p.Strokes...)
+		parts = append(parts, part{"pace", i, checkWidth(p.Width)})
 	}
 	for i, n := range s.Notes {
-		for _, k := range n.Parts {
-			if err := checkStroke(k); err != nil {
-				return bad("note", i, err)
-			}
-		}
+		strokes("note", i, n.Parts...)
 	}
 	for i, p := range s.Places {
-		for _, piece := range p.Strokes {
-			if err := checkStroke(piece); err != nil {
-				return bad("kind of place", i, err)
-			}
-		}
+		strokes("kind of place", i, p.Strokes...)
 	}
-	if p := s.Picture; p != nil && (p.Image == nil || p.Image.Bounds().Empty() || p.Box.IsEmpty()) {
-		return bad("picture", 0, fmt.Errorf("it has no pixels"))
-	}
+	parts = append(parts, part{"picture", 0, s.Picture.check()})
 	for i, p := range s.points() {
-		if err := checkPoint(p); err != nil {
-			return bad("point", i, err)
+		parts = append(parts, part{"point", i, checkPoint(p)})
+	}
+	for _, p := range parts {
+		if p.err != nil {
+			return &fault.Error{Kind: fault.Input, Where: "proof", What: fmt.Sprintf("%s %d: %v", p.what, p.i+1, p.err), Err: p.err}
 		}
 	}
 	return nil
 }
+
+// check refuses a picture without pixels; nil is none.
+func (p *Picture) check() error {
+	if p != nil && (p.Image == nil || p.Image.Bounds().Empty() || p.Box.IsEmpty()) {
+		return fmt.Errorf("it has no pixels")
+	}
+	return nil
+}
+
+// checkWidth refuses the width of a line, in mm, that no pen has.
+func checkWidth(mm float64) error {
+	if mm >= 0 && mm < maxExtent {
+		return nil
+	}
+	return fmt.Errorf("a pen %v mm wide", mm)
+}
+
+// withDefaults returns s with what stands for empty values.
+func (s Scene) withDefaults() Scene {
+	s.Ink = slices.Clone(s.Ink)
+	for i := range s.Ink {
+		s.Ink[i].Colour = cmp.Or(s.Ink[i].Colour, defaultColour)
+	}
+	return s
+}
+
+// defaultColour is the colour of ink that has none.
+const defaultColour = "#000000"
 
 // points returns all single points of s.
 func (s Scene) points() []paths.Point {

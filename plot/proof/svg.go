@@ -13,8 +13,8 @@ import (
 )
 
 // SVG returns the picture of s as an SVG file at real size. Coordinates are
-// rounded to a thousandth of a millimetre. The error is a [fault.Error] for a
-// scene with a number that cannot be drawn.
+// rounded to a thousandth of a mm. A scene with a number that cannot be drawn, a
+// stroke that is not joined or a colour that is none is a [fault.Input].
 func SVG(s Scene) ([]byte, error) {
 	pic, err := drawScene(s)
 	if err != nil {

@@ -26,7 +26,7 @@ func troubleOf(err error) trouble {
 		if f.State != "" {
 			what += "; " + f.State
 		}
-		return trouble{f.Where, what, f.Do}
+		return trouble{f.Where, fault.Rename(what, labelOf), fault.Rename(f.Do, labelOf)}
 	}
 	var big *http.MaxBytesError
 	if errors.As(err, &big) {

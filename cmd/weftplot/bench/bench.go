@@ -8,6 +8,8 @@ import (
 	"sync"
 
 	"weftplot/plot"
+	"weftplot/plot/job"
+	"weftplot/plot/report"
 )
 
 // bench is the state that every page shows.
@@ -20,8 +22,8 @@ type bench struct {
 
 	mu      sync.Mutex
 	version int    // grows with every change of what stands below, but for the run's progress
-	job     *job   // nil before there is a drawing
-	wanted  *job   // what was asked for last; it may not be made yet
+	job     *task  // nil before there is a drawing
+	wanted  *task  // what was asked for last; it may not be made yet
 	newest  int    // counts what was asked for
 	cancel  func() // ends the work on what was asked for before
 	last    outcome
@@ -31,25 +33,27 @@ type bench struct {
 	writing sync.Mutex // held while a job folder is written
 }
 
-// job is one drawing with all that was decided about it.
-type job struct {
+// task is one drawing with all that was decided about it.
+type task struct {
 	dir      string // its folder
-	settings plot.Settings
+	settings job.Settings
 	typed    map[string]string // sizes as a person wrote them
 	read     func(string) ([]byte, error)
 	notes    []string // what was decided for the person when the drawing came
 
-	made     *plot.Job
-	picture  int  // grows with every change of the strokes
-	whole    bool // the folder is written: programs and proofs are those of the settings
-	checked  *plot.CheckReport
+	sketch   plot.Registered
+	made     *plot.Job      // nil until the program is made
+	report   *report.Report // of made
+	picture  int            // grows with every change of the strokes
+	whole    bool           // the folder is written: programs and proofs are those of the settings
+	checked  *report.CheckReport
 	scan     *scanned // what the drawing was read from; nil for a file of lines
 	bytes    map[string][]byte
 	lasttoml []byte // job.toml as it was written last
 }
 
 // with returns a copy of a job that may be changed.
-func (j *job) with() *job {
+func (j *task) with() *task {
 	c := *j
 	c.typed = maps.Clone(j.typed)
 	if c.typed == nil {

@@ -11,7 +11,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
-	"weftplot/plot"
+	"weftplot/plot/job"
 )
 
 // A file that no reader of ours takes, by how it begins, and what to say of it.
@@ -73,8 +73,8 @@ func (b *bench) takeDrawing(r *http.Request, data []byte) error {
 
 // begin puts a new job on the bench, with what was chosen last on this computer.
 func (b *bench) begin(name string, data []byte, found *scanned) error {
-	s := plot.Defaults()
-	j := &job{scan: found, typed: map[string]string{}}
+	s := job.Defaults()
+	j := &task{scan: found, typed: map[string]string{}}
 	s.Design = name
 	s.Name = strings.TrimSuffix(name, filepath.Ext(name))
 	j.bytes = map[string][]byte{name: data}
@@ -98,7 +98,7 @@ func (b *bench) begin(name string, data []byte, found *scanned) error {
 
 // choices lets what was chosen last win over the defaults, as far as it is still
 // there.
-func (b *bench) choices(j *job) {
+func (b *bench) choices(j *task) {
 	for _, c := range b.memory.chosen() {
 		into := map[string]*string{"machine": &j.settings.Machine, "backing": &j.settings.Backing, "pen": &j.settings.Pen}[string(c.kind)]
 		_ = b.profile(j, c.kind, c.name, into) // one that is gone leaves the default
@@ -111,8 +111,8 @@ const usual = 24 * paths.MMPerInch
 
 // fitting gives a job a size where its drawing states none, or one that the
 // machine cannot draw.
-func (b *bench) fitting(j *job) error {
-	in, _, _, err := b.engine.load(j.read, j.settings)
+func (b *bench) fitting(j *task) error {
+	in, _, _, err := job.ReadInputs(j.read, j.settings)
 	if err != nil {
 		return err
 	}

@@ -5,19 +5,21 @@ import (
 
 	"weftplot/paths"
 	"weftplot/plot"
+	"weftplot/plot/language"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
+	"weftplot/plot/report"
 )
 
 // dryRun is a program's own bytes as they will be carried out: the way of the
 // pen in pieces that take so long. Times are s, lengths mm.
 type dryRun struct {
-	File   string       `json:"file"`
-	Pen    string       `json:"pen"`
-	Total  float64      `json:"total_s"`
-	Moves  []move       `json:"moves"`
-	Limits []plot.Limit `json:"limits"`
-	Facts  plot.Summary `json:"facts"`
+	File   string         `json:"file"`
+	Pen    string         `json:"pen"`
+	Total  float64        `json:"total_s"`
+	Moves  []move         `json:"moves"`
+	Limits []report.Limit `json:"limits"`
+	Facts  report.Summary `json:"facts"`
 }
 
 // move is one block of the program. Way is x, y, x, y …; At tells when the pen is
@@ -32,19 +34,19 @@ type move struct {
 const chord = 0.1
 
 // dryRunOf plays the programs of a job.
-func dryRunOf(j *plot.Job) ([]dryRun, error) {
+func dryRunOf(j plot.Job) ([]dryRun, error) {
 	out := []dryRun{}
-	for i, r := range j.Runs {
-		p, err := plot.ReadProgram(j.FileName(i), r.Text, &j.Inputs.Machine)
+	for _, r := range j.PenRuns {
+		p, err := language.ReadAny(r.File, r.Text, &j.Inputs.Machine)
 		if err != nil {
 			return nil, err
 		}
-		review, err := plot.NewReview(p, j.Inputs.Machine, program.Part{})
+		looked, err := report.NewReview(p, j.Inputs.Machine, program.Part{})
 		if err != nil {
 			return nil, err
 		}
 		plan := motion.Plan(p.Blocks, motion.LimitsOf(j.Inputs.Machine))
-		d := dryRun{File: j.FileName(i), Pen: r.Pen.Name, Total: milli(plan.Timing().Total), Limits: review.Summary.Limits, Facts: review.Summary, Moves: []move{}}
+		d := dryRun{File: r.File, Pen: r.Pen.Name, Total: milli(plan.Timing().Total), Limits: looked.Summary.Limits, Facts: looked.Summary, Moves: []move{}}
 		ends, from := plan.Timing().Ends, 0.0
 		for k, b := range p.Blocks {
 			if b.Curve != nil {

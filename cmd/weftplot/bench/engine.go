@@ -3,63 +3,68 @@ package bench
 import (
 	"context"
 
-	"weftplot/paths/order"
 	"weftplot/plot"
+	"weftplot/plot/job"
+	"weftplot/plot/report"
 )
 
-// Loader reads everything that settings name, by their names, and returns it
-// with the settings as the job folder's own job.toml says them and the files
-// that lie beside it.
-type Loader func(read func(name string) ([]byte, error), s plot.Settings) (plot.Inputs, plot.Settings, []plot.File, error)
-
 // engine makes jobs for the page: all that the page asks of the pipeline.
-type engine struct{ load Loader }
+type engine struct {
+	// names are what the files of a job folder call a setting, as "prepare" does.
+	names func(setting string) string
+}
 
-// sketch makes a job whose strokes are where they belong, in whatever order: all
-// that the pictures need.
-func (e engine) sketch(ctx context.Context, read func(string) ([]byte, error), s plot.Settings) (*plot.Job, []plot.File, error) {
-	in, s, extra, err := e.load(read, s)
+// sketch runs the steps that the pictures need: strokes at their size, in their
+// channels and on the machine. It returns the files that belong to the job too.
+func (e engine) sketch(ctx context.Context, read job.Reader, s job.Settings) (r plot.Registered, extra []job.File, err error) {
+	in, s, extra, err := job.ReadInputs(read, s)
 	if err != nil {
-		return nil, nil, err
+		return r, nil, err
 	}
-	s.Effort, in.Stop = order.Quick.String(), func() bool { return true }
-	return e.make(ctx, in, s, extra)
+	if ctx.Err() != nil {
+		return r, nil, errSuperseded
+	}
+	laid, err := plot.Lay(in, s)
+	if err != nil {
+		return r, nil, err
+	}
+	snapped, err := plot.Snap(laid)
+	if err != nil {
+		return r, nil, err
+	}
+	if ctx.Err() != nil {
+		return r, nil, errSuperseded
+	}
+	r, err = plot.Register(plot.Join(snapped))
+	return r, extra, err
 }
 
 // finish makes the job as "prepare" does, with all files of its folder.
-func (e engine) finish(ctx context.Context, read func(string) ([]byte, error), s plot.Settings) (*plot.Job, []plot.File, error) {
-	in, s, extra, err := e.load(read, s)
+func (e engine) finish(ctx context.Context, read job.Reader, s job.Settings) (j plot.Job, r report.Report, files []job.File, err error) {
+	in, s, extra, err := job.ReadInputs(read, s)
 	if err != nil {
-		return nil, nil, err
+		return j, r, nil, err
 	}
-	in.Stop = func() bool { return ctx.Err() != nil }
-	j, _, err := e.make(ctx, in, s, nil)
-	if err != nil {
-		return nil, nil, err
+	if j, err = plot.Make(ctx, in, s, plot.Options{}); err != nil {
+		return j, r, nil, err
 	}
-	files, err := j.Files(extra)
-	return j, files, err
-}
-
-func (engine) make(ctx context.Context, in plot.Inputs, s plot.Settings, extra []plot.File) (*plot.Job, []plot.File, error) {
-	if ctx.Err() != nil {
-		return nil, nil, errSuperseded
-	}
-	j, err := plot.Make(in, s)
-	if ctx.Err() != nil {
-		return nil, nil, errSuperseded
-	}
-	return j, extra, err
+	r, files, err = report.Files(j, extra, report.Options{Names: e.names})
+	return j, r, files, err
 }
 
 // findings looks for what cannot be worked at this size.
-func (e engine) findings(ctx context.Context, read func(string) ([]byte, error), s plot.Settings) (plot.CheckReport, error) {
-	in, s, _, err := e.load(read, s)
+func (e engine) findings(ctx context.Context, read job.Reader, s job.Settings) (report.CheckReport, error) {
+	in, s, _, err := job.ReadInputs(read, s)
 	if err != nil {
-		return plot.CheckReport{}, err
+		return report.CheckReport{}, err
 	}
-	if ctx.Err() != nil {
-		return plot.CheckReport{}, errSuperseded
-	}
-	return plot.Check(in, s)
+	return report.Check(ctx, in, s, report.Options{Names: labelOf})
+}
+
+// labelOf is what the page calls a setting.
+func labelOf(setting string) string {
+	return map[string]string{
+		"width": "Finished width", "height": "Finished height", "craft": "Craft", "transfer": "Transfer", "backing": "Backing", "count": "Count",
+		"border": "Borders", "clearance": "Rows free inside the border", "machine": "Machine", "pen": "Pen", "pen-for": "Pen for", "marks": "Marks",
+	}[setting]
 }

@@ -15,7 +15,7 @@ import (
 
 	"weftplot/device"
 	"weftplot/paths/fault"
-	"weftplot/plot"
+	"weftplot/plot/job"
 )
 
 // The files of a job folder that are looked for by name.
@@ -37,12 +37,12 @@ func fileFault(name string, err error) error {
 // writeJob brings a job folder up to date file by file, each whole or not at
 // all; the report, which names the others, comes last. Journals stay; what the
 // old report names and the new one does not is removed.
-func writeJob(dir string, files []plot.File) error {
+func writeJob(dir string, files []job.File) error {
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return fmt.Errorf("the folder %s cannot be made: %w", dir, cause(err))
 	}
 	old := reported(dir)
-	var report plot.File
+	var report job.File
 	keep := map[string]bool{}
 	for _, f := range files {
 		keep[f.Name] = true
@@ -63,7 +63,7 @@ func writeJob(dir string, files []plot.File) error {
 }
 
 // put writes a file unless it is there as it should be.
-func put(dir string, f plot.File) error {
+func put(dir string, f job.File) error {
 	name := filepath.Join(dir, f.Name)
 	was, err := os.ReadFile(name)
 	if err == nil && bytes.Equal(was, f.Data) {
@@ -129,7 +129,7 @@ func newFolder(dir, drawing string) string {
 
 // journal opens the journal of the run of a pen, nil where there is none of this
 // program, machine and cloth.
-func (j *job) journal(i int) *device.Journal {
+func (j *task) journal(i int) *device.Journal {
 	path := j.journalPath(i)
 	if _, err := os.Stat(path); err != nil {
 		return nil
@@ -141,8 +141,13 @@ func (j *job) journal(i int) *device.Journal {
 	return kept
 }
 
-func (j *job) journalPath(i int) string {
-	return filepath.Join(j.dir, j.made.FileName(i)) + plot.JournalExt
+func (j *task) journalPath(i int) string {
+	return filepath.Join(j.dir, j.made.PenRuns[i].File) + job.JournalExt
+}
+
+// clothPath is the file of the simulated plotter's cloth.
+func (j *task) clothPath() string {
+	return filepath.Join(j.dir, j.made.PenRuns[0].File) + job.ClothExt
 }
 
 // begun is what the journals of a job prove.
@@ -152,16 +157,16 @@ type begun struct {
 	Again     int  `json:"again"`   // that may be drawn again
 	Known     bool `json:"known"`   // Again is known
 	Done      bool `json:"done"`
-	Half      bool `json:"half"`       // ink is on the cloth, or may be, and not all of it
+	Half      bool `json:"half"`       // the job was begun and is not all on the cloth
 	NeedsHome bool `json:"needs_home"` // the machine has lost its place
 }
 
 // begun reads the journals.
-func (j *job) begun() begun {
+func (j *task) begun() begun {
 	var out begun
 	done := 0
 	out.Known = true
-	for i, r := range j.made.Runs {
+	for i, r := range j.made.PenRuns {
 		out.Strokes += r.Totals.Strokes
 		kept := j.journal(i)
 		if kept == nil {
@@ -175,29 +180,29 @@ func (j *job) begun() begun {
 		if kept.Done() {
 			done++
 		}
-		out.Half = out.Half || kept.Drawn() > 0 || again > 0 || !known
+		out.Half = true
 		kept.Close()
 	}
-	out.Done = done == len(j.made.Runs) && done > 0
+	out.Done = done == len(j.made.PenRuns) && done > 0
 	out.Half = out.Half && !out.Done
 	return out
 }
 
 // hasJournals reports whether anything in the job's folder was ever sent.
-func (j *job) hasJournals() bool {
-	found, _ := filepath.Glob(filepath.Join(j.dir, "*"+plot.JournalExt)) // the pattern is sound
+func (j *task) hasJournals() bool {
+	found, _ := filepath.Glob(filepath.Join(j.dir, "*"+job.JournalExt)) // the pattern is sound
 	return len(found) > 0
 }
 
-// halfDrawn reports whether some of the job is on the cloth, or may be, and not
-// all.
-func (j *job) halfDrawn() bool { return j.whole && j.begun().Half }
+// halfDrawn reports whether the job was begun on this cloth and is not done: ink
+// may be on it.
+func (j *task) halfDrawn() bool { return j.whole && j.begun().Half }
 
 // putAside renames the journals of a job, and the simulated cloth, so that the
 // record of a half-drawn cloth is kept but not gone on with.
-func (j *job) putAside() error {
-	names := []string{filepath.Join(j.dir, clothFile)}
-	for i := range j.made.Runs {
+func (j *task) putAside() error {
+	names := []string{j.clothPath()}
+	for i := range j.made.PenRuns {
 		names = append(names, j.journalPath(i))
 	}
 	for _, name := range names {

@@ -10,9 +10,6 @@ import (
 	"strings"
 	"testing"
 	"time"
-
-	"weftplot/paths/fault"
-	"weftplot/plot"
 )
 
 // attacked is a bench on a real port, with nothing on it.
@@ -20,10 +17,7 @@ func attacked(t *testing.T) (b *bench, host, secret string) {
 	t.Helper()
 	ctx, cancel := context.WithCancel(context.Background())
 	t.Cleanup(cancel)
-	load := func(func(string) ([]byte, error), plot.Settings) (plot.Inputs, plot.Settings, []plot.File, error) {
-		return plot.Inputs{}, plot.Settings{}, nil, fault.Bad("", "", "no drawing is read here")
-	}
-	b = &bench{ctx: ctx, dir: t.TempDir(), engine: engine{load}, pages: newPages(), memory: openMemory(t.TempDir())}
+	b = &bench{ctx: ctx, dir: t.TempDir(), pages: newPages(), memory: openMemory(t.TempDir())}
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)

@@ -10,12 +10,13 @@ import (
 
 	"weftplot/paths/fault"
 	"weftplot/plot"
+	"weftplot/plot/job"
 )
 
 // change makes the job anew with other settings. What was asked for before and
 // is not done yet is given up: its caller gets errSuperseded. On an error the
 // job stays as it was.
-func (b *bench) change(edit func(*job) error) error {
+func (b *bench) change(edit func(*task) error) error {
 	b.mu.Lock()
 	if err := b.settled(); err != nil {
 		b.mu.Unlock()
@@ -50,7 +51,7 @@ func (b *bench) settled() error {
 
 // tryLocked sketches a job and puts it on the bench. It is entered with b.mu
 // held and leaves it free.
-func (b *bench) tryLocked(next *job) error {
+func (b *bench) tryLocked(next *task) error {
 	if b.cancel != nil {
 		b.cancel()
 	}
@@ -61,7 +62,7 @@ func (b *bench) tryLocked(next *job) error {
 	b.wanted = next
 	b.mu.Unlock()
 
-	made, extra, err := b.engine.sketch(ctx, next.read, next.settings)
+	sketch, extra, err := b.engine.sketch(ctx, next.read, next.settings)
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if ticket != b.newest {
@@ -71,24 +72,24 @@ func (b *bench) tryLocked(next *job) error {
 		b.wanted = b.job
 		return err
 	}
-	b.adopt(next, made, extra)
+	b.adopt(next, sketch, extra)
 	b.work.Go(func() { b.finish(ctx, ticket, next) })
 	return nil
 }
 
 // adopt puts a job that could be made on the bench; b.mu is held.
-func (b *bench) adopt(next *job, made *plot.Job, extra []plot.File) {
-	effort, at, count, margin := next.settings.Effort, next.settings.At, next.settings.Count, next.settings.Margin
+func (b *bench) adopt(next *task, sketch plot.Registered, extra []job.File) {
+	at, count, margin := next.settings.At, next.settings.Count, next.settings.Margin
 	held := map[string][]byte{}
 	for _, f := range extra {
 		held[f.Name] = f.Data
 	}
-	next.settings = made.Settings
+	next.settings = sketch.Settings
 	// What follows from other settings goes on following from them.
-	next.settings.Effort, next.settings.At, next.settings.Count, next.settings.Margin = effort, at, count, margin
+	next.settings.At, next.settings.Count, next.settings.Margin = at, count, margin
 	next.bytes = held
 	next.read = reader(held, next.dir)
-	next.made, next.whole, next.checked = made, false, nil
+	next.sketch, next.made, next.report, next.whole, next.checked = sketch, nil, nil, false, nil
 	next.picture = b.version + 1
 	b.job, b.wanted = next, next
 	b.touch()
@@ -96,7 +97,7 @@ func (b *bench) adopt(next *job, made *plot.Job, extra []plot.File) {
 
 // finish makes the job as the command does and writes its folder, then looks for
 // findings. It is given up when something newer is asked for.
-func (b *bench) finish(ctx context.Context, ticket int, j *job) {
+func (b *bench) finish(ctx context.Context, ticket int, j *task) {
 	b.writing.Lock()
 	defer b.writing.Unlock()
 	newest := func(do func()) bool {
@@ -109,7 +110,7 @@ func (b *bench) finish(ctx context.Context, ticket int, j *job) {
 		b.touch()
 		return true
 	}
-	var settings plot.Settings
+	var settings job.Settings
 	if !newest(func() { settings = j.settings }) {
 		return
 	}
@@ -118,11 +119,11 @@ func (b *bench) finish(ctx context.Context, ticket int, j *job) {
 		newest(func() { b.last = outcome{word: wordReady, trouble: ptr(troubleOf(err)), number: b.last.number + 1} })
 		return
 	}
-	made, files, err := b.engine.finish(ctx, j.read, settings)
+	made, told, files, err := b.engine.finish(ctx, j.read, settings)
 	if err == nil && ctx.Err() == nil {
 		err = writeJob(j.dir, files)
 	}
-	if errors.Is(err, errSuperseded) {
+	if errors.Is(err, errSuperseded) || errors.Is(err, context.Canceled) {
 		return
 	}
 	done := newest(func() {
@@ -130,7 +131,7 @@ func (b *bench) finish(ctx context.Context, ticket int, j *job) {
 			b.last = outcome{word: wordReady, trouble: ptr(troubleOf(err)), number: b.last.number + 1}
 			return
 		}
-		j.made, j.whole, j.picture = made, true, b.version+1
+		j.made, j.report, j.whole, j.picture = &made, &told, true, b.version+1
 		for _, f := range files {
 			if f.Name == jobFile {
 				j.lasttoml = f.Data
@@ -148,10 +149,9 @@ func (b *bench) finish(ctx context.Context, ticket int, j *job) {
 
 // keepSettings writes job.toml and what it names at once: looking for a short
 // order may take its time.
-func (b *bench) keepSettings(j *job) error {
+func (b *bench) keepSettings(j *task) error {
 	b.mu.Lock()
-	s := j.made.Settings
-	s.Effort = j.settings.Effort
+	s := j.sketch.Settings
 	held := maps.Clone(j.bytes)
 	b.mu.Unlock()
 	text, err := s.Format()
@@ -162,31 +162,14 @@ func (b *bench) keepSettings(j *job) error {
 		return fmt.Errorf("the folder %s cannot be made: %w", j.dir, cause(err))
 	}
 	for _, name := range slices.Sorted(maps.Keys(held)) {
-		if err := put(j.dir, plot.File{Name: name, Data: held[name]}); err != nil {
+		if err := put(j.dir, job.File{Name: name, Data: held[name]}); err != nil {
 			return err
 		}
 	}
 	b.mu.Lock()
 	j.lasttoml = text
 	b.mu.Unlock()
-	return put(j.dir, plot.File{Name: jobFile, Data: text})
+	return put(j.dir, job.File{Name: jobFile, Data: text})
 }
 
 func ptr[T any](v T) *T { return &v }
-
-// layerNames returns the names of a design's layers, the border's first where
-// there is one, in the order of drawing.
-func layerNames(j *plot.Job) []string {
-	var names []string
-	for _, s := range j.Drawn {
-		if !slices.Contains(names, s.Layer) {
-			names = append(names, s.Layer)
-		}
-	}
-	for _, l := range slices.Sorted(maps.Keys(j.Settings.PenFor)) {
-		if !slices.Contains(names, l) {
-			names = append(names, l)
-		}
-	}
-	return names
-}

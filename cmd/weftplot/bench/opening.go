@@ -10,7 +10,7 @@ import (
 	"time"
 
 	"weftplot/paths/fault"
-	"weftplot/plot"
+	"weftplot/plot/job"
 )
 
 // openFile puts a design or a job on the bench.
@@ -62,12 +62,12 @@ func (b *bench) openBelow(name string) error {
 // openJob puts a job on the bench where it lies. A job.toml that lies in no job
 // folder of its own gets one.
 func (b *bench) openJob(file string, data []byte) error {
-	s, err := plot.ParseSettings(file, data)
+	s, err := job.ParseSettings(file, data)
 	if err != nil {
 		return err
 	}
 	from := filepath.Dir(file)
-	j := &job{settings: s, dir: from, lasttoml: data, typed: map[string]string{}}
+	j := &task{settings: s, dir: from, lasttoml: data, typed: map[string]string{}}
 	if _, err := os.Stat(filepath.Join(from, reportFile)); err != nil {
 		j.dir = newFolder(b.dir, s.Design)
 	}

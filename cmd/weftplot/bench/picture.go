@@ -7,6 +7,7 @@ import (
 	"weftplot/paths/svg"
 	"weftplot/paths/weave"
 	"weftplot/plot"
+	"weftplot/profiles"
 )
 
 // picture is what the browser draws both sides of the rug from. Lengths are mm,
@@ -52,7 +53,7 @@ type markShown struct {
 	Place  [2]float64 `json:"place"`
 }
 
-func pictureOf(j *plot.Job, number int) picture {
+func pictureOf(j plot.Registered, made *plot.Job, number int) picture {
 	mid := j.Rug.Min.X + j.Rug.Max.X
 	toDrawn := paths.Identity()
 	if j.Mirrored {
@@ -80,15 +81,26 @@ func pictureOf(j *plot.Job, number int) picture {
 		l.Layer = append(l.Layer, n)
 		l.Path = append(l.Path, svg.PathData([]paths.Stroke{s}, 2, math.Pi*0.99))
 	}
-	for _, r := range j.Runs {
-		for _, s := range r.Strokes {
-			add(&p.Back, s.Stroke, inkLayer{s.Layer, r.Pen.Name, r.Pen.Colour, float64(r.Pen.Width)})
+	ink := func(layer string, pen profiles.Pen) inkLayer {
+		return inkLayer{layer, pen.Name, pen.Colour, float64(pen.Width)}
+	}
+	if made != nil { // in the order of drawing
+		for _, r := range made.PenRuns {
+			for _, s := range r.Ways {
+				add(&p.Back, s.Stroke, ink(s.Layer, r.Pen))
+			}
+		}
+	} else {
+		for _, s := range j.Placed {
+			pen, _ := j.PenFor(s.Layer) // it was found when the job was laid out
+			add(&p.Back, s.Stroke, ink(s.Layer, pen))
 		}
 	}
 	if r := j.Registration.Report(); r != nil {
 		p.Front = &strokeList{}
-		for _, k := range j.RugScene().Ink {
-			add(p.Front, k.Stroke, inkLayer{k.Layer, k.Pen, k.Colour, k.Width})
+		for _, k := range j.Drawn {
+			pen, _ := j.PenFor(k.Layer)
+			add(p.Front, k.Stroke.Transform(toDrawn), ink(k.Layer, pen)) // it is its own inverse
 		}
 		p.BackWeave = bentWeave(j)
 		for i, k := range r.Marks {
@@ -107,14 +119,24 @@ func tangent(f func(paths.Point) paths.Point, at paths.Point) paths.Affine {
 }
 
 // bentWeave returns every channel as it lies on a cloth with marks.
-func bentWeave(j *plot.Job) [][]float64 {
+func bentWeave(j plot.Registered) [][]float64 {
+	const steps = 24 // a measured channel bends
+	lo, hi := j.Grid.PlaceOf(j.Rug.Min), j.Grid.PlaceOf(j.Rug.Max)
 	var out [][]float64
-	for _, l := range j.DrawnScene().Weave {
+	add := func(from, to weave.Place) {
 		var way []float64
-		for _, q := range l.Points {
+		for i := range steps + 1 {
+			t := float64(i) / steps
+			q := j.Registration.Point(weave.Place{Across: from.Across + t*(to.Across-from.Across), Along: from.Along + t*(to.Along-from.Along)})
 			way = append(way, hundredth(q.X), hundredth(q.Y))
 		}
 		out = append(out, way)
+	}
+	for x := math.Ceil(lo.Across); x <= hi.Across; x++ {
+		add(weave.Place{Across: x, Along: lo.Along}, weave.Place{Across: x, Along: hi.Along})
+	}
+	for y := math.Ceil(lo.Along); y <= hi.Along; y++ {
+		add(weave.Place{Across: lo.Across, Along: y}, weave.Place{Across: hi.Across, Along: y})
 	}
 	return out
 }
@@ -125,13 +147,13 @@ func box(r paths.Rect) [4]float64 {
 
 // onFront takes a place on the machine to the front of the rug, as far as the
 // cloth is known.
-func onFront(j *plot.Job, at paths.Point) paths.Point {
+func onFront(j plot.Registered, at paths.Point) paths.Point {
 	toDrawn := paths.Identity()
 	if j.Mirrored {
 		toDrawn = paths.MirrorX((j.Rug.Min.X + j.Rug.Max.X) / 2)
 	}
 	m := tangent(func(p paths.Point) paths.Point {
-		return j.Registration.Point(weave.Place(j.Grid.PlaceOf(toDrawn.Apply(p))))
+		return j.Registration.Point(j.Grid.PlaceOf(toDrawn.Apply(p)))
 	}, j.Rug.Centre())
 	if inv, ok := m.Inverse(); ok {
 		return inv.Apply(at)

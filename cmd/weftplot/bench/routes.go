@@ -7,6 +7,7 @@ import (
 	"weftplot/device"
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/plot/report"
 	"weftplot/profiles"
 )
 
@@ -77,7 +78,7 @@ func (b *bench) moving(r *http.Request, turn string) error {
 }
 
 // current returns the job on the bench.
-func (b *bench) current() (*job, error) {
+func (b *bench) current() (*task, error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if b.job == nil {
@@ -93,9 +94,9 @@ func (b *bench) getPicture(w http.ResponseWriter, _ *http.Request) {
 		return
 	}
 	b.mu.Lock()
-	made, number := j.made, j.picture
+	sketch, made, number := j.sketch, j.made, j.picture
 	b.mu.Unlock()
-	answer(w, pictureOf(made, number), nil)
+	answer(w, pictureOf(sketch, made, number), nil)
 }
 
 func (b *bench) getDryRun(w http.ResponseWriter, _ *http.Request) {
@@ -111,7 +112,7 @@ func (b *bench) getDryRun(w http.ResponseWriter, _ *http.Request) {
 		answer(w, nil, fault.Bad("", "wait a moment", "the program is still being written"))
 		return
 	}
-	runs, err := dryRunOf(made)
+	runs, err := dryRunOf(*made)
 	answer(w, runs, err)
 }
 
@@ -142,9 +143,13 @@ func (b *bench) getSheet(w http.ResponseWriter, _ *http.Request) {
 		return
 	}
 	b.mu.Lock()
-	made := j.made
+	made, told := j.made, j.report
 	b.mu.Unlock()
-	answer(w, map[string]string{"text": string(made.Sheet())}, nil)
+	if made == nil {
+		answer(w, nil, fault.Bad("", "wait a moment", "the program is still being written"))
+		return
+	}
+	answer(w, map[string]string{"text": string(report.Sheet(*made, *told, report.Options{Names: labelOf}))}, nil)
 }
 
 func (b *bench) getProfile(w http.ResponseWriter, r *http.Request) {
@@ -191,7 +196,7 @@ func (b *bench) postSettings(w http.ResponseWriter, r *http.Request) (any, error
 	if err := words(w, r, &p); err != nil {
 		return nil, err
 	}
-	return nil, b.change(func(j *job) error { return b.apply(j, p) })
+	return nil, b.change(func(j *task) error { return b.apply(j, p) })
 }
 
 func (b *bench) postStrike(w http.ResponseWriter, r *http.Request) (any, error) {
@@ -202,7 +207,7 @@ func (b *bench) postStrike(w http.ResponseWriter, r *http.Request) (any, error) 
 	if err := words(w, r, &q); err != nil {
 		return nil, err
 	}
-	return nil, b.change(func(j *job) error {
+	return nil, b.change(func(j *task) error {
 		if j.scan == nil {
 			return fault.Bad("", "", "this drawing was not read from paper")
 		}
@@ -277,12 +282,12 @@ func (b *bench) postAsk(w http.ResponseWriter, r *http.Request) (any, error) {
 	if busy {
 		return nil, fault.Bad("", "stop it first", "the machine is at work")
 	}
-	l, err := openLine(q.Port, j.made.Inputs.Machine, nil)
+	l, err := openLine(q.Port, j.sketch.Inputs.Machine, nil)
 	if err != nil {
 		return nil, err
 	}
 	defer l.Close()
-	manners, err := device.Ask(r.Context(), l, j.made.Inputs.Machine.Serial)
+	manners, err := device.Ask(r.Context(), l, j.sketch.Inputs.Machine.Serial)
 	return map[string]any{"manners": manners}, err
 }
 

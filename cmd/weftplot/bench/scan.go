@@ -9,8 +9,8 @@ import (
 	"weftplot/paths/scan"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/svg"
-	"weftplot/plot"
 	"weftplot/plot/proof"
+	"weftplot/plot/report"
 )
 
 // scanned is what was read from a scan or a photo, kept so that lines can be
@@ -19,7 +19,7 @@ type scanned struct {
 	name    string
 	page    raster.Page
 	tracing scan.Tracing
-	report  plot.ScanReport
+	report  report.ScanReport
 	design  []byte // SVG
 	dropped []int  // strokes of the tracing that a person struck out
 }
@@ -87,7 +87,7 @@ func readPicture(name string, data []byte, asked askedOfPaper) (*scanned, error)
 	if len(t.Strokes) == 0 {
 		return nil, fault.Bad(name, "check that the picture shows the drawing, dark on light", "no lines were found in the picture")
 	}
-	out := &scanned{name: name, page: page, tracing: t, report: plot.SummarizeScan(name, page, src, t)}
+	out := &scanned{name: name, page: page, tracing: t, report: report.SummarizeScan(name, page, src, t, report.Options{Names: labelOf})}
 	return out, out.draw()
 }
 
@@ -148,5 +148,5 @@ func (s *scanned) again() (*scanned, error) {
 
 // picture is the paper with the lines found on it, in our own writer's SVG.
 func (s *scanned) picture() ([]byte, error) {
-	return proof.SVG(plot.ScanScene(s.report, s.page, s.left()))
+	return proof.SVG(report.ScanScene(s.report, s.page, s.left()))
 }

@@ -5,10 +5,10 @@ import (
 	"crypto/sha256"
 	"errors"
 	"fmt"
+	"os"
 
 	"weftplot/device"
 	"weftplot/paths/fault"
-	"weftplot/plot"
 )
 
 // What a machine can be asked for.
@@ -47,8 +47,8 @@ type outcome struct {
 }
 
 // deviceJob is the program of one pen and the machine it is for.
-func (j *job) deviceJob(i int) device.Job {
-	r := j.made.Runs[i]
+func (j *task) deviceJob(i int) device.Job {
+	r := j.made.PenRuns[i]
 	d := device.Job{Program: r.Program, Text: r.Text, Machine: j.made.Inputs.Machine}
 	if data, ok := j.bytes[marksFile]; ok && j.settings.Marks != "" {
 		d.Marks = fmt.Sprintf("%x", sha256.Sum256(data))
@@ -67,7 +67,7 @@ func (b *bench) start(do, port string) error {
 	ctx, cancel := context.WithCancel(b.ctx)
 	r := &run{do: do, port: port, keys: make(chan device.Key, 16), cancel: cancel, goOn: make(chan struct{}, 1)}
 	j := b.job
-	for _, p := range j.made.Runs {
+	for _, p := range j.made.PenRuns {
 		r.totalMM += p.Totals.DrawMM
 		r.total += p.Totals.Strokes
 	}
@@ -118,15 +118,17 @@ func (b *bench) mayStart(do, port string) error {
 }
 
 // carryOut does the work and returns a sentence about it.
-func (b *bench) carryOut(ctx context.Context, r *run, j *job) (string, error) {
+func (b *bench) carryOut(ctx context.Context, r *run, j *task) (string, error) {
 	inks := r.do == doDraw || r.do == doResume
-	var c *cloth
+	var c *simCloth
 	var err error
 	switch {
 	case r.do == doDraw:
-		c = newCloth(j.dir, j.made.Inputs.Machine.Reach())
+		if c, err = newCloth(j.clothPath()); err != nil {
+			return "", err
+		}
 	case r.do == doResume:
-		if c, err = sameCloth(j.dir, j.made.Inputs.Machine.Reach()); err != nil {
+		if c, err = sameCloth(j.clothPath()); err != nil {
 			return "", err
 		}
 	}
@@ -135,7 +137,7 @@ func (b *bench) carryOut(ctx context.Context, r *run, j *job) (string, error) {
 		return "", err
 	}
 	defer l.Close()
-	for i := range j.made.Runs {
+	for i := range j.made.PenRuns {
 		if err := b.one(ctx, r, j, l, i, inks); err != nil {
 			return "", err
 		}
@@ -143,14 +145,14 @@ func (b *bench) carryOut(ctx context.Context, r *run, j *job) (string, error) {
 	if !inks {
 		return "", nil
 	}
-	if err := l.keepCloth(); err != nil {
+	if err := l.keepCloth(true); err != nil {
 		return "", err
 	}
-	return l.compared(j.made), nil
+	return l.compared(*j.made), nil
 }
 
 // one sends the program of one pen.
-func (b *bench) one(ctx context.Context, r *run, j *job, l *line, i int, inks bool) error {
+func (b *bench) one(ctx context.Context, r *run, j *task, l *line, i int, inks bool) error {
 	opt := device.Options{Edge: r.do == doEdge, Rehearse: r.do == doRehearse, Keys: r.keys}
 	opt.Pause = func(ctx context.Context, what string) error { return b.ask(ctx, r, what) }
 	// The simulated plotter was switched on a moment ago, at home. A person said
@@ -163,14 +165,14 @@ func (b *bench) one(ctx context.Context, r *run, j *job, l *line, i int, inks bo
 		}
 		defer opt.Journal.Close()
 		if i > 0 {
-			if err := b.ask(ctx, r, "Put in the pen "+j.made.Runs[i].Pen.Name); err != nil {
+			if err := b.ask(ctx, r, "Put in the pen "+j.made.PenRuns[i].Pen.Name); err != nil {
 				return err
 			}
 		}
 	}
 	b.mu.Lock()
 	r.file, r.strokes, r.drawnMM, r.left = i, 0, 0, 0
-	for k, p := range j.made.Runs {
+	for k, p := range j.made.PenRuns {
 		switch {
 		case k < i:
 			r.strokes += p.Totals.Strokes
@@ -180,28 +182,26 @@ func (b *bench) one(ctx context.Context, r *run, j *job, l *line, i int, inks bo
 		}
 	}
 	b.mu.Unlock()
-	proved := -1
 	opt.Progress = func(p device.Progress) {
 		b.mu.Lock()
+		defer b.mu.Unlock()
 		r.progress = p
-		n := 0
 		if opt.Journal != nil {
-			n = opt.Journal.Drawn()
-			r.proved = r.strokes + n
-		}
-		b.mu.Unlock()
-		if opt.Journal != nil && n != proved {
-			proved = n
-			_ = l.keepCloth() // tried again at the end, where its error counts
+			r.proved = r.strokes + opt.Journal.Drawn()
 		}
 	}
 	_, err := device.Send(ctx, l, j.deviceJob(i), opt)
+	var f *fault.Error
+	if r.do == doDraw && errors.As(err, &f) && f.State == "" {
+		// Nothing was sent, so the cloth is as it was and needs no record.
+		_ = os.Remove(j.journalPath(i))
+	}
 	return err
 }
 
 // openJournal puts the journal of a program into the options, and reports
 // whether all of it is drawn already.
-func (b *bench) openJournal(r *run, j *job, i int, opt *device.Options) (done bool, err error) {
+func (b *bench) openJournal(r *run, j *task, i int, opt *device.Options) (done bool, err error) {
 	if r.do == doResume {
 		if kept := j.journal(i); kept != nil {
 			if opt.Journal = kept; kept.Done() {
@@ -310,12 +310,4 @@ func (b *bench) newClothOn() error {
 	b.last = outcome{number: b.last.number}
 	b.touch()
 	return nil
-}
-
-// cautions are what must be said before a machine moves.
-func cautions(j *plot.Job) []string {
-	if j == nil {
-		return plot.MotionCautions()
-	}
-	return j.Cautions()
 }

@@ -28,8 +28,9 @@ type Options struct {
 	NoBrowser bool
 	// Memory is the folder of what is remembered; "" the user's own.
 	Memory string
-	// Load reads what settings name.
-	Load Loader
+	// Names are what the files of a job folder call a setting; see
+	// [report.Options].
+	Names func(setting string) string
 	// Out gets the address, Err what else there is to say.
 	Out, Err io.Writer
 }
@@ -47,7 +48,7 @@ func Serve(ctx context.Context, opt Options) error {
 	}
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	b := &bench{ctx: ctx, dir: opt.Dir, engine: engine{opt.Load}, pages: newPages(), memory: openMemory(opt.Memory)}
+	b := &bench{ctx: ctx, dir: opt.Dir, engine: engine{opt.Names}, pages: newPages(), memory: openMemory(opt.Memory)}
 	if err := os.MkdirAll(opt.Dir, 0o777); err != nil {
 		return fault.Bad("--dir", "name a folder that can be made", "%s cannot be made: %v", opt.Dir, cause(err))
 	}

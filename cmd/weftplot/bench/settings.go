@@ -8,7 +8,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
-	"weftplot/plot"
+	"weftplot/plot/job"
 	"weftplot/profiles"
 )
 
@@ -16,7 +16,7 @@ import (
 type patch map[string]string
 
 // apply lets the values of the page win over the settings.
-func (b *bench) apply(j *job, p patch) error {
+func (b *bench) apply(j *task, p patch) error {
 	for key, value := range p {
 		if err := b.set(j, key, strings.TrimSpace(value)); err != nil {
 			return fault.At(key, err)
@@ -25,15 +25,15 @@ func (b *bench) apply(j *job, p patch) error {
 	return nil
 }
 
-func (b *bench) set(j *job, key, value string) error {
+func (b *bench) set(j *task, key, value string) error {
 	s := &j.settings
 	switch key {
 	case "width", "height":
 		return j.setSize(key, value)
 	case "craft":
-		s.Craft = plot.Craft(value)
+		s.Craft = job.Craft(value)
 	case "transfer":
-		s.Transfer = plot.Transfer(value)
+		s.Transfer = job.Transfer(value)
 	case "backing":
 		// A count and a margin are those of the backing they were said with.
 		s.Count, s.Margin = "", ""
@@ -78,7 +78,7 @@ func (b *bench) set(j *job, key, value string) error {
 }
 
 // setSize sets one side of the rug; the other follows.
-func (j *job) setSize(key, value string) error {
+func (j *task) setSize(key, value string) error {
 	s := &j.settings
 	l, err := j.sizeOf(key, value)
 	if err == nil && l <= 0 {
@@ -99,23 +99,23 @@ func (j *job) setSize(key, value string) error {
 
 // sizeOf reads a length, or a number of rows of holes, such as 216rows, which
 // are counted along the side that is meant.
-func (j *job) sizeOf(key, value string) (paths.Length, error) {
+func (j *task) sizeOf(key, value string) (paths.Length, error) {
 	n, rows := strings.CutSuffix(value, "rows")
-	if !rows || j.made == nil {
+	if !rows || j.sketch.Grid.Across == 0 {
 		return paths.ParseLength(value)
 	}
 	k, err := strconv.Atoi(strings.TrimSpace(n))
 	if err != nil || k > 1e5 {
 		return 0, fault.Bad("", "give a whole number of rows of holes, such as 216rows", "%q is no number of rows", value)
 	}
-	pitch := j.made.Grid.Across
+	pitch := j.sketch.Grid.Across
 	if key == "height" {
-		pitch = j.made.Grid.Along
+		pitch = j.sketch.Grid.Along
 	}
 	return paths.Length(float64(k) * pitch), nil
 }
 
-func (b *bench) setPenFor(j *job, layer, name string) error {
+func (b *bench) setPenFor(j *task, layer, name string) error {
 	if name == "" {
 		delete(j.settings.PenFor, layer)
 		return nil
@@ -133,7 +133,7 @@ func (b *bench) setPenFor(j *job, layer, name string) error {
 
 // profile finds a profile by the name that the page shows: a built-in one, one
 // that a person keeps on this computer, or the one that the job has already.
-func (b *bench) profile(j *job, kind profiles.Kind, name string, into *string) error {
+func (b *bench) profile(j *task, kind profiles.Kind, name string, into *string) error {
 	if slices.Contains(profiles.Names(kind), name) {
 		*into = name
 		b.memory.choose(kind, name)

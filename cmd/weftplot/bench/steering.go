@@ -10,6 +10,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth"
 	"weftplot/plot"
 )
 
@@ -22,7 +23,7 @@ type steer struct {
 	pilot  *device.Pilot
 	moving sync.Mutex // one move at a time
 
-	found weave.Survey // under bench.mu
+	found cloth.Survey // under bench.mu
 	at    paths.Point
 	said  string // what is to be known of the last mark
 }
@@ -43,7 +44,7 @@ func (b *bench) beginSteering(port string) error {
 	s := &steer{port: port, cancel: cancel}
 	b.steer = s
 	b.mu.Unlock()
-	err := s.open(ctx, j.made)
+	err := s.open(ctx, *j.made)
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if err != nil {
@@ -56,7 +57,7 @@ func (b *bench) beginSteering(port string) error {
 	return err
 }
 
-func (s *steer) open(ctx context.Context, j *plot.Job) error {
+func (s *steer) open(ctx context.Context, j plot.Job) error {
 	l, err := openLine(s.port, j.Inputs.Machine, nil)
 	if err != nil {
 		return err
@@ -67,7 +68,7 @@ func (s *steer) open(ctx context.Context, j *plot.Job) error {
 		return err
 	}
 	s.line, s.pilot, s.at = l, p, p.At()
-	s.found = weave.NewSurvey(j.Grid, j.Settings.Fit, j.Grid.PlaceOf(j.Rug.Max), j.Inputs.Marks)
+	s.found = cloth.NewSurvey(j.Grid, j.Settings.Fit, j.Grid.PlaceOf(j.Rug.Max), j.Inputs.Marks)
 	return nil
 }
 
@@ -118,7 +119,7 @@ func (b *bench) steerBy(o steering) error {
 		}
 		return b.moveTo(s, to)
 	case "mark":
-		next, n, err := found.With(weave.Mark{Place: weave.Place{Across: o.Across, Along: o.Along}, At: at})
+		next, n, err := found.With(cloth.Mark{Place: weave.Place{Across: o.Across, Along: o.Along}, At: at})
 		if err != nil {
 			return err
 		}
@@ -134,7 +135,7 @@ func (b *bench) steerBy(o steering) error {
 }
 
 // target is where an order sends the pen.
-func target(found weave.Survey, at paths.Point, o steering) (paths.Point, error) {
+func target(found cloth.Survey, at paths.Point, o steering) (paths.Point, error) {
 	d := paths.Point{X: o.X, Y: o.Y}
 	if !d.IsFinite() || math.Hypot(d.X, d.Y) > 1000 {
 		return at, fault.Bad("", "go in smaller steps", "this is no step for a pen")
@@ -158,7 +159,7 @@ func target(found weave.Survey, at paths.Point, o steering) (paths.Point, error)
 	return at.Add(found.Grid().At(weave.Place{Across: d.X, Along: d.Y})), nil
 }
 
-func expected(found weave.Survey, p weave.Place) (paths.Point, error) {
+func expected(found cloth.Survey, p weave.Place) (paths.Point, error) {
 	to, _, ok := found.Expect(p)
 	if !ok {
 		return to, fault.Bad("", "take a first mark by hand", "it is not known yet where the cloth lies")
@@ -183,7 +184,7 @@ func (b *bench) moveTo(s *steer, to paths.Point) error {
 
 // survey takes over the marks, and fits the job to the cloth once they tell
 // enough of it.
-func (b *bench) survey(s *steer, found weave.Survey, said string) error {
+func (b *bench) survey(s *steer, found cloth.Survey, said string) error {
 	reg, err := found.Fit()
 	b.mu.Lock()
 	s.found, s.said = found, said
@@ -196,17 +197,17 @@ func (b *bench) survey(s *steer, found weave.Survey, said string) error {
 		return nil // so far they only tell too little, or one of them is wrong
 	}
 	_ = reg
-	return b.useMarks(weave.FormatMarks(found.Marks()))
+	return b.useMarks(cloth.FormatMarks(found.Marks()))
 }
 
 // useMarks makes the job for the cloth that the marks tell of.
 func (b *bench) useMarks(data []byte) error {
-	marks, err := weave.ParseMarks(marksFile, data)
+	marks, err := cloth.ParseMarks(marksFile, data)
 	if err != nil {
 		return err
 	}
-	return b.change(func(j *job) error {
-		if _, err := weave.Fit(marks, weave.FitOptions{Model: j.settings.Fit, Expect: j.made.Count}); err != nil {
+	return b.change(func(j *task) error {
+		if _, err := cloth.Fit(marks, cloth.FitOptions{Model: j.settings.Fit, Expect: j.sketch.Count}); err != nil {
 			return err
 		}
 		held := map[string][]byte{marksFile: data}
@@ -223,5 +224,5 @@ func (b *bench) useMarks(data []byte) error {
 
 // noMarks takes the cloth to lie as its count says, square to the machine.
 func (b *bench) noMarks() error {
-	return b.change(func(j *job) error { j.settings.Marks = ""; return nil })
+	return b.change(func(j *task) error { j.settings.Marks = ""; return nil })
 }

@@ -4,11 +4,12 @@ import (
 	"fmt"
 	"path/filepath"
 	"slices"
-	"strings"
 
 	"weftplot/device"
 	"weftplot/paths"
 	"weftplot/plot"
+	"weftplot/plot/job"
+	"weftplot/plot/report"
 	"weftplot/profiles"
 )
 
@@ -68,30 +69,30 @@ type steerShown struct {
 
 // shown is the job as the page shows it.
 type shown struct {
-	Name     string            `json:"name"`
-	Folder   string            `json:"folder"`
-	Picture  int               `json:"picture"`
-	Whole    bool              `json:"whole"`
-	Settings map[string]string `json:"settings"`
-	PenFor   map[string]string `json:"pen_for"`
-	Skip     []string          `json:"skip"`
-	Typed    map[string]string `json:"typed"`
-	Side     string            `json:"side"`
-	SideSays string            `json:"side_says"`
-	Report   plot.Report       `json:"report"`
-	Both     map[string]string `json:"both"` // lengths as a maker says them
-	Rows     [2]string         `json:"rows"`
-	Layers   []layerShown      `json:"layers"`
-	Notes    []string          `json:"notes"`
-	Ignored  []string          `json:"ignored"`
-	Warnings []plot.Warning    `json:"warnings"`
-	Findings []plot.Finding    `json:"findings"`
-	Cautions []string          `json:"cautions"`
-	Begun    begun             `json:"begun"`
-	Scan     *plot.ScanReport  `json:"scan"`
-	Dropped  int               `json:"dropped"`
-	Time     string            `json:"time"`
-	Checked  bool              `json:"checked"`
+	Name     string             `json:"name"`
+	Folder   string             `json:"folder"`
+	Picture  int                `json:"picture"`
+	Whole    bool               `json:"whole"`
+	Settings map[string]string  `json:"settings"`
+	PenFor   map[string]string  `json:"pen_for"`
+	Skip     []string           `json:"skip"`
+	Typed    map[string]string  `json:"typed"`
+	Side     string             `json:"side"`
+	SideSays string             `json:"side_says"`
+	Facts    facts              `json:"report"`
+	Both     map[string]string  `json:"both"` // lengths as a maker says them
+	Rows     [2]string          `json:"rows"`
+	Layers   []layerShown       `json:"layers"`
+	Notes    []string           `json:"notes"`
+	Ignored  []string           `json:"ignored"`
+	Warnings []report.Warning   `json:"warnings"`
+	Findings []report.Finding   `json:"findings"`
+	Cautions []string           `json:"cautions"`
+	Begun    begun              `json:"begun"`
+	Scan     *report.ScanReport `json:"scan"`
+	Dropped  int                `json:"dropped"`
+	Time     string             `json:"time"`
+	Checked  bool               `json:"checked"`
 }
 
 type layerShown struct {
@@ -152,10 +153,10 @@ func (b *bench) status() status {
 			s.Text = "Coming to rest, the pen goes up."
 		}
 	case r.do == doEdge || r.do == doRehearse:
-		s.Text, s.Says = "The pen is up.", "About "+plot.Minutes(s.Left)+" left."
+		s.Text, s.Says = "The pen is up.", "About "+report.Minutes(s.Left)+" left."
 	default:
 		s.Text = "Stay at the frame."
-		s.Says = fmt.Sprintf("Line %d of %d, %.2f of %.2f m, about %s left.", s.Stroke, s.Strokes, s.Drawn/1000, s.Total/1000, plot.Minutes(s.Left))
+		s.Says = fmt.Sprintf("Line %d of %d, %.2f of %.2f m, about %s left.", s.Stroke, s.Strokes, s.Drawn/1000, s.Total/1000, report.Minutes(s.Left))
 	}
 	if s.Sim {
 		s.Text += " This is the simulated plotter."
@@ -177,74 +178,91 @@ func (s *steer) shown() *steerShown {
 	return out
 }
 
+// facts are what is known of a job's rug and of its program; what the program
+// alone tells is 0 until it is made.
+type facts struct {
+	Backing      string               `json:"backing"`
+	Count        string               `json:"count"`
+	Strokes      int                  `json:"strokes"`
+	DrawMM       float64              `json:"draw_mm"`
+	TimeS        float64              `json:"time_s"`
+	Registration *report.Registration `json:"registration"`
+}
+
 // shown puts a job into the form of the page.
-func (j *job) shown() *shown {
-	m, s := j.made, j.settings
-	r := m.Report([]string{})
-	r.Snap.Lines = nil // thousands, and shown nowhere
-	side := plot.DrawnSide(s.Craft, s.Transfer)
+func (j *task) shown() *shown {
+	m, s := j.sketch, j.settings
+	side := job.DrawnSide(s.Craft, s.Transfer)
+	w, h := m.Rug.Width(), m.Rug.Height()
 	out := &shown{
 		Name: s.Name, Folder: j.dir, Picture: j.picture, Whole: j.whole,
 		PenFor: map[string]string{}, Skip: append([]string{}, s.Skip...), Typed: j.typed,
-		Side: side.Title, SideSays: side.Words, Report: r,
+		Side: side.Title, SideSays: side.Words,
+		Facts: facts{Backing: m.Inputs.Backing.Name, Count: m.Count.String(), Strokes: len(m.Drawn), Registration: report.NewRegistration(m.Registration.Report())},
 		Both: map[string]string{
-			"width": paths.Length(r.FinishedMM[0]).Both(), "height": paths.Length(r.FinishedMM[1]).Both(),
-			"backing_width": paths.Length(r.BackingMM[0]).Both(), "backing_height": paths.Length(r.BackingMM[1]).Both(),
+			"width": paths.Length(w).Both(), "height": paths.Length(h).Both(),
+			"backing_width": paths.Length(w + 2*m.Margin).Both(), "backing_height": paths.Length(h + 2*m.Margin).Both(),
 			"largest": paths.Length(largest(m.Inputs.Design.Bounds(), m.Inputs.Machine.Reach(), m.Count)).Both(),
 		},
-		Rows:  [2]string{fmt.Sprintf("%.4g", r.FinishedChannels[0]), fmt.Sprintf("%.4g", r.FinishedChannels[1])},
-		Notes: append([]string{}, j.notes...), Warnings: r.Warnings, Findings: []plot.Finding{},
-		Cautions: cautions(m), Time: plot.Minutes(r.TimeS), Begun: begun{Known: true},
+		Rows:  [2]string{fmt.Sprintf("%.4g", w/m.Grid.Across), fmt.Sprintf("%.4g", h/m.Grid.Along)},
+		Notes: append([]string{}, j.notes...), Ignored: []string{}, Warnings: []report.Warning{}, Findings: []report.Finding{},
+		Cautions: report.MotionCautions(), Begun: begun{Known: true}, Settings: j.values(), Layers: j.layers(),
 	}
-	if j.whole {
-		out.Begun = j.begun()
+	for _, k := range m.Drawn {
+		out.Facts.DrawMM += k.Length()
+	}
+	if j.made != nil {
+		out.Begun, out.Cautions = j.begun(), report.Cautions(*j.made)
+		out.Facts.Strokes, out.Facts.DrawMM, out.Facts.TimeS = j.report.Strokes, j.report.DrawMM, j.report.TimeS
+		out.Time = report.Minutes(j.report.TimeS)
+		out.Warnings = onTheFront(m, j.report.Warnings)
 	}
 	for layer, pen := range s.PenFor {
 		out.PenFor[layer] = m.Inputs.Pens[pen].Name
 	}
-	out.Settings = j.values()
 	if c := j.checked; c != nil {
 		out.Findings, out.Checked = append(out.Findings, c.Findings...), true
 	}
-	for _, name := range layerNames(m) {
-		l := layerShown{Name: name, Pen: m.Inputs.Pens[s.Pen].Name}
-		if p, ok := s.PenFor[name]; ok {
-			l.Pen = m.Inputs.Pens[p].Name
-		}
-		for _, k := range m.Drawn {
-			if k.Layer == name {
-				l.Strokes++
-			}
-		}
-		out.Layers = append(out.Layers, l)
-	}
-	out.Ignored = []string{}
 	for _, n := range m.Inputs.Design.Notes {
-		out.Ignored = append(out.Ignored, noteWords(n))
+		out.Ignored = append(out.Ignored, job.NoteText(n))
 	}
 	if j.scan != nil {
 		out.Scan, out.Dropped = &j.scan.report, len(j.scan.dropped)
 	}
-	for i := range out.Warnings { // on the machine; the page shows places on the front
-		if at := out.Warnings[i].At; at != nil {
+	return out
+}
+
+// onTheFront returns warnings whose places, on the machine, are moved to the
+// front of the rug, and whose words are the page's.
+func onTheFront(m plot.Registered, list []report.Warning) []report.Warning {
+	out := append([]report.Warning{}, list...)
+	for i := range out {
+		if at := out[i].At; at != nil {
 			p := onFront(m, paths.Point{X: at[0], Y: at[1]})
-			out.Warnings[i].At = &[2]float64{hundredth(p.X), hundredth(p.Y)}
+			out[i].At = &[2]float64{hundredth(p.X), hundredth(p.Y)}
 		}
 	}
 	return out
 }
 
-// noteWords are a reader's note with its place in the file.
-func noteWords(n paths.Note) string {
-	if n.Line == 0 {
-		return n.Message
+// layers lists what the job draws, with its pens.
+func (j *task) layers() []layerShown {
+	out := []layerShown{}
+	for _, k := range j.sketch.Drawn {
+		n := slices.IndexFunc(out, func(l layerShown) bool { return l.Name == k.Layer })
+		if n < 0 {
+			pen, _ := j.sketch.PenFor(k.Layer) // it was found when the job was laid out
+			out = append(out, layerShown{Name: k.Layer, Pen: pen.Name})
+			n = len(out) - 1
+		}
+		out[n].Strokes++
 	}
-	return strings.TrimSpace(fmt.Sprintf("line %d %s: %s", n.Line, n.Element, n.Message))
+	return out
 }
 
 // values are the settings as the fields of the page hold them.
-func (j *job) values() map[string]string {
-	m, s := j.made, j.settings
+func (j *task) values() map[string]string {
+	m, s := j.sketch, j.settings
 	v := map[string]string{
 		"craft": string(s.Craft), "transfer": string(s.Transfer),
 		"backing": m.Inputs.Backing.Name, "machine": m.Inputs.Machine.Name, "pen": m.Inputs.Pens[s.Pen].Name,

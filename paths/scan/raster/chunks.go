@@ -57,39 +57,76 @@ func (t *tags) fill(e tags) {
 // B.2.2), which tells what a decoded pixel takes in bytes: more when the
 // picture comes in several passes, as every coefficient is then kept.
 func jpegTags(data []byte) (t tags, perPixel float64) {
+	const app0, app1, progressive = 0xe0, 0xe1, 0xc2
 	var exif *tags
-	for at := 2; at+4 <= len(data) && data[at] == 0xff; {
-		marker := data[at+1]
-		if marker == 0xff || marker == 0x01 || marker >= 0xd0 && marker <= 0xd8 {
-			at++ // fill byte, or a marker that stands alone
-			if marker != 0xff {
-				at++
-			}
-			continue
-		}
-		n := int(binary.BigEndian.Uint16(data[at+2:]))
-		if n < 2 || at+2+n > len(data) || marker == 0xda || marker == 0xd9 {
+	for at := 2; ; {
+		marker, body, next, ok := jpegSegment(data, at)
+		if !ok {
 			break
 		}
-		body := data[at+4 : at+2+n]
 		switch {
-		case marker == 0xe0 && len(body) >= 12 && string(body[:5]) == "JFIF\x00":
-			x, y := float64(binary.BigEndian.Uint16(body[8:])), float64(binary.BigEndian.Uint16(body[10:]))
-			t.setDensity(x, y, int(body[7]), map[int]float64{1: 1, 2: paths.MMPerInch / 10})
-		case marker == 0xe1 && len(body) > 6 && string(body[:6]) == "Exif\x00\x00" && exif == nil:
-			if e, ok := exifTags(body[6:]); ok {
-				exif = &e
-			}
-		case marker >= 0xc0 && marker <= 0xcf && marker != 0xc4 && marker != 0xc8 && marker != 0xcc:
-			perPixel = frameBytes(body, marker == 0xc2)
+		case marker == app0:
+			t.jfif(body)
+		case marker == app1 && exif == nil:
+			exif = exifSegment(body)
+		case isFrame(marker):
+			perPixel = frameBytes(body, marker == progressive)
 		}
-		at += 2 + n
+		at = next
 	}
 	if exif != nil {
 		t.orientation = exif.orientation
 		t.fill(*exif)
 	}
 	return t, perPixel
+}
+
+// jpegSegment returns the next segment from at on: its marker, what it holds, and
+// where the next begins. ok is false at the first scan, the end of the picture, or
+// damage (ITU-T T.81, B.1.1).
+func jpegSegment(data []byte, at int) (marker byte, body []byte, next int, ok bool) {
+	const fill, temporary, restart0, startOfImage, endOfImage, startOfScan = 0xff, 0x01, 0xd0, 0xd8, 0xd9, 0xda
+	for at+4 <= len(data) && data[at] == 0xff {
+		marker = data[at+1]
+		if marker == fill {
+			at++
+			continue
+		}
+		if marker == temporary || marker >= restart0 && marker <= startOfImage { // these stand alone
+			at += 2
+			continue
+		}
+		n := int(binary.BigEndian.Uint16(data[at+2:]))
+		if n < 2 || at+2+n > len(data) || marker == startOfScan || marker == endOfImage {
+			return 0, nil, 0, false
+		}
+		return marker, data[at+4 : at+2+n], at + 2 + n, true
+	}
+	return 0, nil, 0, false
+}
+
+// isFrame reports whether a marker begins a frame header: SOF0 to SOF15, among
+// which DHT, JPG and DAC are none (ITU-T T.81, table B.1).
+func isFrame(marker byte) bool {
+	return marker >= 0xc0 && marker <= 0xcf && marker != 0xc4 && marker != 0xc8 && marker != 0xcc
+}
+
+// jfif reads the densities of an APP0 segment of JFIF.
+func (t *tags) jfif(body []byte) {
+	if len(body) >= 12 && string(body[:5]) == "JFIF\x00" {
+		x, y := float64(binary.BigEndian.Uint16(body[8:])), float64(binary.BigEndian.Uint16(body[10:]))
+		t.setDensity(x, y, int(body[7]), map[int]float64{1: 1, 2: paths.MMPerInch / 10})
+	}
+}
+
+// exifSegment reads an APP1 segment, and returns nil when it holds no EXIF.
+func exifSegment(body []byte) *tags {
+	if len(body) > 6 && string(body[:6]) == "Exif\x00\x00" {
+		if e, ok := exifTags(body[6:]); ok {
+			return &e
+		}
+	}
+	return nil
 }
 
 // frameBytes returns the bytes a decoded pixel takes, from a frame header.

@@ -184,7 +184,7 @@ func decodePixels(name string, h header) (img image.Image, err error) {
 	return img, nil
 }
 
-// broken returns the fault for a file that its decoder gave up on.
+// broken returns the error of a file that its decoder could not read.
 func broken(name, format string, err error) error {
 	const do = "scan or save the picture again"
 	var f *fault.Error
@@ -201,9 +201,9 @@ func broken(name, format string, err error) error {
 	return f
 }
 
-// Pages are traced with pixels of these sizes, in mm: finer than 450 an inch,
-// which puts five across the finest of pencil lines, is of no use, and coarser
-// than 140 shows too little of one.
+// Pages are traced with pixels of these sizes, in mm: at 450 an inch five lie
+// across the finest of pencil lines, and finer ones add nothing; coarser than 140
+// shows too little of a line.
 const (
 	finest   = paths.MMPerInch / 450
 	coarsest = paths.MMPerInch / 140

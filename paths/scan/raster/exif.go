@@ -180,21 +180,28 @@ func tiffTags(name string, data []byte) ([]byte, tags, error) {
 		w = tw
 		rows, _ = d.number(tagTileLength, 0)
 	}
+	if d.hasHugePieces(w, rows) {
+		return data, tags{}, tooLarge()
+	}
+	return data, d.tags(), nil
+}
+
+// hasHugePieces reports whether a packed piece of w x rows pixels could take more
+// memory than the picture can need.
+func (d directory) hasHugePieces(w, rows int) bool {
 	packing, _ := d.number(tagCompression, 0)
 	const lzw, deflate, oldDeflate, packBits = 5, 8, 32946, 32773
 	switch packing {
 	case lzw, deflate, oldDeflate:
-		if float64(w)*float64(rows)*8 > maxPiece {
-			return data, tags{}, tooLarge()
-		}
+		return float64(w)*float64(rows)*8 > maxPiece
 	case packBits: // which gives at most 64 bytes for one
 		for i := range d.fields[tagByteCounts].count {
 			if n, _ := d.number(tagByteCounts, i); n > maxPiece/64 {
-				return data, tags{}, tooLarge()
+				return true
 			}
 		}
 	}
-	return data, d.tags(), nil
+	return false
 }
 
 // withNumber returns the data with the one value of a field changed.

@@ -44,7 +44,7 @@ func flatten(name string, g grey, sheet Sheet, corners []paths.Point) (Page, Fou
 }
 
 // layOut is how to take a photo that can be read.
-const layOut = "lay the sheet flat on a darker table, with all four corners in view and nothing bright beside it, and take the photo from straight above; or give the corners with --corners"
+const layOut = "lay the sheet flat on a darker table, with all four corners in view and nothing bright beside it, and take the photo from straight above; or give the corners with [corners]"
 
 // sideNames are those of a quad, from the first corner clockwise.
 var sideNames = [4]string{"upper", "right", "lower", "left"}
@@ -109,7 +109,7 @@ func refined(g grey, q quad, reach float64) (out quad, rms float64, weak int) {
 
 // cornersByHand checks corners that a person gave.
 func cornersByHand(g grey, pts []paths.Point) (quad, error) {
-	const do = `give the four corners in pixels from the upper left corner of the photo, such as --corners "102,80 2950,95 2930,2100 110,2080"`
+	const do = `give the four corners in pixels from the upper left corner of the photo, such as [corners] "102,80 2950,95 2930,2100 110,2080"`
 	if len(pts) != 4 {
 		return quad{}, fault.Bad("corners", do, "%d corners were given", len(pts))
 	}

@@ -2,12 +2,12 @@ package raster
 
 import (
 	"encoding/binary"
-	"errors"
 	"image"
 	"image/color"
 	"math"
 	"testing"
-	"weftplot/paths/fault"
+
+	"weftplot/paths/bounded/boundedtest"
 )
 
 // FuzzDecode holds every reading to what Decode promises: a fault that names the
@@ -33,18 +33,22 @@ func FuzzDecode(f *testing.F) {
 			return // sound, and slow
 		}
 		p, src, err := Decode("picture", data, opt)
-		var bad *fault.Error
 		if err != nil {
-			if !errors.As(err, &bad) || bad.What == "" || bad.Where == "" || len(p.Light) != 0 {
-				t.Fatalf("error %v with a page of %d x %d is no whole fault", err, p.W, p.H)
+			if boundedtest.CheckError(t, err); len(p.Light) != 0 {
+				t.Fatalf("error %v with a page of %d x %d", err, p.W, p.H)
 			}
 			return
 		}
-		if p.W < 1 || p.H < 1 || len(p.Light) != p.W*p.H || p.W*p.H > 2*maxPage || !(p.MM > 0) || math.IsInf(p.MM, 0) {
-			t.Fatalf("a page of %d x %d pixels with %d values, %v mm each", p.W, p.H, len(p.Light), p.MM)
-		}
-		if src.SizeFrom == "" || src.Orientation < 1 || src.Orientation > 8 {
-			t.Fatalf("source %+v", src)
-		}
+		checkPage(t, p, src)
 	})
+}
+
+// checkPage checks what holds of every page that is decoded.
+func checkPage(t *testing.T, p Page, src Source) {
+	if p.W < 1 || p.H < 1 || len(p.Light) != p.W*p.H || p.W*p.H > 2*maxPage || !(p.MM > 0) || math.IsInf(p.MM, 0) {
+		t.Fatalf("a page of %d x %d pixels with %d values, %v mm each", p.W, p.H, len(p.Light), p.MM)
+	}
+	if src.SizeFrom == "" || src.Orientation < 1 || src.Orientation > 8 {
+		t.Fatalf("source %+v", src)
+	}
 }

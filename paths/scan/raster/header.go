@@ -8,9 +8,10 @@ import (
 	"image/png"
 	"io"
 	"strings"
-	"weftplot/paths/fault"
 
 	"golang.org/x/image/tiff"
+
+	"weftplot/paths/fault"
 )
 
 const (
@@ -122,7 +123,7 @@ func (h header) resolution(name string, opt Options) ([2]float64, error) {
 	if opt.DPI[0] > 0 {
 		return opt.DPI, nil
 	}
-	const do = "give the pixels an inch with --dpi, or the width of the drawing on the paper with --width; for a photo, the sheet with --paper"
+	const do = "give the pixels an inch with [dpi], or the width of the drawing on the paper with [width]; for a photo, the sheet with [paper]"
 	d := h.perInch
 	switch {
 	case d[0] == 0 || d[1] == 0:

@@ -248,7 +248,7 @@ func TestNoSheetIsSaid(t *testing.T) {
 			t.Errorf("%s: found %v, error %v", name, found, err)
 			continue
 		}
-		if f.Where != "photo.jpg" || !strings.Contains(f.Do, "--corners") || !strings.Contains(f.What, tt.says) {
+		if f.Where != "photo.jpg" || !strings.Contains(f.Do, "[corners]") || !strings.Contains(f.What, tt.says) {
 			t.Errorf("%s: %+v", name, f)
 		}
 	}

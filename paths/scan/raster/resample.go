@@ -2,6 +2,7 @@ package raster
 
 import (
 	"math"
+
 	"weftplot/paths/fault"
 )
 

@@ -10,7 +10,9 @@ import (
 )
 
 // Sheet is the size of a sheet of paper in mm, as it lies or turned.
-type Sheet struct{ W, H float64 }
+type Sheet struct {
+	W, H float64 // mm
+}
 
 // sheets are the sizes that have names: ISO 216 and those of ANSI/ASME Y14.1.
 var sheets = []struct {
@@ -53,7 +55,7 @@ func ParseSheet(s string) (Sheet, error) {
 	return out, out.check()
 }
 
-// check refuses sheets that no one has.
+// check refuses sizes that a sheet cannot have.
 func (s Sheet) check() error {
 	if s == (Sheet{}) {
 		return nil

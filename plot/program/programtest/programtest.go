@@ -100,27 +100,38 @@ func Sound(p program.Program, size int) string {
 			return fmt.Sprintf("block %d ends at byte %d of %d, after %d, on line %d", i+1, b.End, size, end, b.Line)
 		}
 		end = b.End
-		if (b.Kind == program.Travel || b.Kind == program.Draw) != (b.Curve != nil) {
-			return fmt.Sprintf("block %d has the curve %v", i+1, b.Curve)
+		if wrong := unsound(b, at); wrong != "" {
+			return fmt.Sprintf("block %d %s", i+1, wrong)
 		}
-		if b.Curve == nil {
-			continue
+		if b.Curve != nil {
+			at = b.Curve.End()
 		}
-		if err := (paths.Stroke{b.Curve}).Validate(); err != nil {
-			return fmt.Sprintf("block %d: %v", i+1, err)
-		}
-		if b.Curve.Start() != at {
-			return fmt.Sprintf("block %d starts at %v, and the pen is at %v", i+1, b.Curve.Start(), at)
-		}
-		if !(b.Feed >= 0) || math.IsInf(b.Feed, 0) {
-			return fmt.Sprintf("block %d has the feed %v", i+1, b.Feed)
-		}
-		at = b.Curve.End()
 	}
 	for _, n := range p.Notes {
 		if n.Line < 0 || n.Code == "" || n.Message == "" {
 			return fmt.Sprintf("the note %+v is not whole", n)
 		}
+	}
+	return ""
+}
+
+// unsound returns what is wrong with the curve and the feed of a block, where the
+// pen is at a place before.
+func unsound(b program.Block, at paths.Point) string {
+	if (b.Kind == program.Travel || b.Kind == program.Draw) != (b.Curve != nil) {
+		return fmt.Sprintf("has the curve %v", b.Curve)
+	}
+	if b.Curve == nil {
+		return ""
+	}
+	if err := (paths.Stroke{b.Curve}).Validate(); err != nil {
+		return err.Error()
+	}
+	if b.Curve.Start() != at {
+		return fmt.Sprintf("starts at %v, and the pen is at %v", b.Curve.Start(), at)
+	}
+	if !(b.Feed >= 0) || math.IsInf(b.Feed, 0) {
+		return fmt.Sprintf("has the feed %v", b.Feed)
 	}
 	return ""
 }

@@ -48,7 +48,7 @@ export function drawIt(bench) {
     brief: (j) => (j ? (j.begun.done ? 'drawn' : j.begun.half ? `${j.begun.drawn} of ${j.begun.strokes} lines drawn` : '') : ''),
     show(j, offered, n) {
       const begun = j ? j.begun : { half: false }, going = begun.half;
-      showTicks(going && bench.port !== 'sim');
+      showTicks((going || begun.needs_home) && bench.port !== 'sim');
       const drawing = n.status.moving && /draw|resume/.test(n.status.do);
       // What was ticked holds for one drawing.
       if (wasDrawing && !drawing) for (const i of ticks.querySelectorAll('input')) i.checked = false;

@@ -1,0 +1,173 @@
+// Package sending sends programs from the command line: over a port or to the
+// built-in simulated plotter, with a person's keys, changes of pens, and journals
+// from which a job that broke off goes on. What goes over the wire is in package
+// device; here is what a person sees and says.
+package sending
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"weftplot/cmd/weftplot/terminal"
+	"weftplot/device"
+	"weftplot/paths"
+	"weftplot/paths/fault"
+	"weftplot/plot/job"
+	"weftplot/plot/motion"
+	"weftplot/plot/report"
+	"weftplot/profiles"
+)
+
+// Program is one program to be sent.
+type Program struct {
+	job.Program
+	// Want is what is to be on the cloth; nil means what the program says.
+	Want []paths.Stroke
+	// Within is how far it may stray from that, mm.
+	Within float64
+}
+
+// OnMachine returns the program as a job for machine m.
+func (prog Program) OnMachine(m profiles.Machine) device.Job {
+	return device.Job{Program: prog.Program.Program, Text: prog.Text, Machine: m, Marks: prog.Marks}
+}
+
+// Request says what is to be sent, over which line and how.
+type Request struct {
+	Programs []Program        // in their order
+	Machine  profiles.Machine // that draws them
+	Port     string           // [SimPort] is the built-in simulated plotter
+	// SimSpeed is how many times faster than life the simulated plotter runs.
+	SimSpeed float64
+	// Resume goes on with a job that broke off, Anew draws one from its beginning.
+	Resume, Anew bool
+	// AtOnce draws without offering a rehearsal first.
+	AtOnce bool
+	// Options say what all programs are sent with.
+	Options device.Options
+	// Quiet shows no progress; JSON prints nothing, as the results will be.
+	Quiet, JSON bool
+}
+
+// sending is a request under way.
+type sending struct {
+	Request
+	s       terminal.Streams
+	keep    keeper
+	link    *Link
+	keys    *terminal.Keyboard // nil where nobody is at a terminal
+	results []Sent
+}
+
+// Send sends the programs one after the other, with the person changing pens between
+// them, and returns what became of each. What must not be sent is a [fault.Input] or
+// a [fault.Fit], trouble with the line or the machine a [fault.Error] of a kind of
+// package device, and a person's wish to leave is [context.Canceled].
+func Send(ctx context.Context, s terminal.Streams, r Request) ([]Sent, error) {
+	x := &sending{Request: r, s: s, keep: keeper{resume: r.Resume, anew: r.Anew}}
+	if err := x.check(); err != nil {
+		return nil, err
+	}
+	var err error
+	if x.keys, err = terminal.OpenKeyboard(s); err != nil {
+		return nil, err
+	}
+	defer x.keys.Close()
+	if x.Port != SimPort {
+		SayCautions(s.Err)
+	}
+	if x.link, err = OpenLink(x.Port, x.Machine, x.SimSpeed); err != nil {
+		return nil, err
+	}
+	defer x.link.Close()
+	if x.drawing() && !x.AtOnce && !x.Resume {
+		if err := x.offer(ctx); err != nil {
+			return nil, err
+		}
+	}
+	if err := x.all(ctx, x.Options); err != nil {
+		return nil, err
+	}
+	return x.results, nil
+}
+
+// drawing reports whether the pen is to come down.
+func (x *sending) drawing() bool { return !x.Options.Edge && !x.Options.Rehearse }
+
+// check refuses what must not be sent, before anything is, and says what to
+// look at.
+func (x *sending) check() error {
+	for _, prog := range x.Programs {
+		if broken := report.BrokenLimits(prog.Program.Program, x.Machine); len(broken) > 0 {
+			return fault.TooBig(prog.File, `"weftplot preview --out" shows where; prepare the job for this machine`, "%s", broken[0].Message)
+		}
+		if x.drawing() {
+			if err := x.keep.refuse(x.s, x.Port, prog, x.Machine); err != nil {
+				return err
+			}
+		}
+		if pace := motion.PaceOf(prog.Program.Program.Blocks, x.Machine); pace.Late > 0 {
+			x.s.LookAt(fmt.Sprintf("%s: %d moves come later over this line than the machine could draw them; it will slow down or stand still%s",
+				prog.File, pace.Late, fasterLine(pace)))
+		}
+	}
+	return nil
+}
+
+// all sends the programs in order, with the person changing pens between them.
+func (x *sending) all(ctx context.Context, opt device.Options) error {
+	pen := &penUser{s: x.s, keys: x.keys}
+	opt.Pause = pen.ask
+	drawing := !opt.Edge && !opt.Rehearse
+	for i, prog := range x.Programs {
+		opt.Journal = nil
+		if drawing {
+			done, err := x.keep.open(x.s, x.Port, i == 0, prog, x.Machine, &opt)
+			if err != nil {
+				return err
+			}
+			if done {
+				continue
+			}
+		}
+		r, err := x.one(ctx, prog, opt, pen, i > 0 && drawing)
+		if opt.Journal != nil {
+			err = errors.Join(err, opt.Journal.Close())
+		}
+		if err != nil {
+			return err
+		}
+		x.results = append(x.results, r)
+		if !x.JSON {
+			PrintSent(x.s, r)
+		}
+	}
+	return nil
+}
+
+// one sends one program, after a change of pens if that is needed.
+func (x *sending) one(ctx context.Context, prog Program, opt device.Options, pen *penUser, change bool) (Sent, error) {
+	if change {
+		if err := pen.change(ctx, prog.Pen); err != nil {
+			return Sent{}, err
+		}
+	}
+	bar := terminal.NewProgress(x.s, x.Quiet)
+	defer bar.Done()
+	pen.bar = bar
+	if x.keys != nil {
+		h := newHelm(bar)
+		defer x.keys.Hand(h.press)()
+		opt.Keys = h.asked
+		bar.Say("%s", helmKeys)
+	}
+	return SendOver(ctx, x.link, prog, x.Machine, opt, bar)
+}
+
+// fasterLine says which baud rate would do.
+func fasterLine(p motion.Pace) string {
+	if p.Baud == 0 {
+		return ": prepare the job with a greater [tolerance]"
+	}
+	return fmt.Sprintf(": %d baud would do", p.Baud)
+}

@@ -1,0 +1,103 @@
+package sending
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+
+	"weftplot/cmd/weftplot/terminal"
+	"weftplot/device"
+	"weftplot/device/sim"
+	"weftplot/plot/report"
+	"weftplot/profiles"
+)
+
+// Sent says what became of one program, and is the answer to --json.
+type Sent struct {
+	File       string     `json:"file"`                // of the program
+	Strokes    int        `json:"strokes"`             // drawn
+	DrawMM     float64    `json:"draw_mm"`             // drawn
+	TimeS      float64    `json:"time_s"`              // taken
+	PredictedS float64    `json:"predicted_s"`         // under look-ahead
+	Rehearsal  bool       `json:"rehearsal"`           // with the pen up
+	Simulated  *simulated `json:"simulated,omitempty"` // null on a real machine
+}
+
+// simulated compares the simulated plotter's cloth with what was asked.
+type simulated struct {
+	Asked       int     `json:"asked"`
+	Drawn       int     `json:"drawn"`
+	Matched     int     `json:"matched"`
+	DeviationMM float64 `json:"deviation_mm"`
+}
+
+// SendOver sends one program, showing how it gets on, and compares, on the
+// simulated plotter, what came onto the cloth with what was asked.
+func SendOver(ctx context.Context, line *Link, prog Program, m profiles.Machine, opt device.Options, bar *terminal.Progress) (Sent, error) {
+	opt.Progress = shown(bar)
+	out, err := device.Send(ctx, line, prog.OnMachine(m), opt)
+	bar.Done()
+	r := Sent{File: prog.File, Strokes: out.Strokes, DrawMM: out.DrawnMM, TimeS: out.Seconds, PredictedS: out.Predicted, Rehearsal: opt.Rehearse || opt.Edge}
+	if err != nil || line.server == nil {
+		return r, err
+	}
+	want, within := prog.Want, prog.Within
+	switch {
+	case r.Rehearsal:
+		want = nil
+	case want == nil:
+		want = prog.Program.Program.Strokes()
+	}
+	drawn := line.server.Cloth().Strokes()
+	rep := sim.Compare(want, drawn[line.seen:], max(within, 0.05)+m.Step())
+	line.seen = len(drawn)
+	r.Simulated = &simulated{rep.Wanted, rep.Drawn, rep.Matched, rep.Deviation}
+	if !rep.Same() {
+		return r, fmt.Errorf("the simulated plotter drew something else: %s", rep)
+	}
+	return r, nil
+}
+
+// shown returns a callback that shows progress on the bar: by the length drawn or,
+// where nothing is drawn, by time.
+func shown(bar *terminal.Progress) func(device.Progress) {
+	whole := 0.0 // s
+	return func(p device.Progress) {
+		done, total := p.DrawnMM, p.TotalMM
+		if total == 0 {
+			whole = max(whole, p.SecondsLeft)
+			done, total = 10*(whole-p.SecondsLeft), 10*whole
+		}
+		bar.Show("sending", words(p), int(done), int(total))
+	}
+}
+
+// words describe the state of a job.
+func words(p device.Progress) string {
+	switch {
+	case p.State == device.Waiting:
+		return "held, the pen is up: g goes on, s stops"
+	case p.State != device.Drawing:
+		return p.State.String()
+	case p.TotalMM == 0:
+		return "pen up, " + report.Minutes(p.SecondsLeft) + " left"
+	}
+	text := fmt.Sprintf("%.2f of %.2f m, %s left, stroke %d of %d", p.DrawnMM/1000, p.TotalMM/1000, report.Minutes(p.SecondsLeft), p.Stroke, p.Strokes)
+	if p.Layer != "" {
+		text += ", " + p.Layer
+	}
+	return text
+}
+
+// PrintSent says what became of a program.
+func PrintSent(s terminal.Streams, r Sent) {
+	what := "drawn"
+	if r.Rehearsal {
+		what = "gone through with the pen up"
+	}
+	fmt.Fprintf(s.Out, "%s: %s in %s, %s predicted\n", filepath.Base(r.File), what, report.Minutes(r.TimeS), report.Minutes(r.PredictedS))
+	if r.Simulated != nil {
+		fmt.Fprintf(s.Out, "on the simulated plotter's cloth: %d of %d strokes as asked, none of them off by more than %.3f mm\n",
+			r.Simulated.Matched, r.Simulated.Asked, r.Simulated.DeviationMM)
+	}
+}

@@ -1,0 +1,71 @@
+package terminal
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"os"
+
+	"golang.org/x/term"
+
+	"weftplot/paths/fault"
+	"weftplot/plot/job"
+	"weftplot/plot/report"
+)
+
+// Streams are what a command reads and writes, and the folder that relative file
+// names start from.
+type Streams struct {
+	In       io.Reader
+	Out, Err io.Writer
+	Dir      string
+	// TTY is the person's terminal, which the program restores when it ends; nil
+	// makes a new one where one is needed.
+	TTY *Terminal
+	// Interrupt does what Ctrl-C does, for terminals that make a key of it; nil
+	// nothing.
+	Interrupt func()
+	// Names returns what a person calls a setting that a library names in square
+	// brackets; nil keeps the brackets.
+	Names func(setting string) string
+}
+
+// Place is the folder that relative file names start from.
+func (s Streams) Place() job.Place { return job.Place(s.Dir) }
+
+// Path returns a file name as seen from the folder the program was started in.
+func (s Streams) Path(name string) string { return s.Place().Path(name) }
+
+// Words returns a library's text with the names of settings as the person says
+// them.
+func (s Streams) Words(text string) string { return fault.Rename(text, s.Names) }
+
+// LookAt prints what a person should look at, and does not stop for.
+func (s Streams) LookAt(message string) {
+	fmt.Fprintf(s.Err, "look at: %s\n", s.Words(message))
+}
+
+// WriteJSON prints one JSON document.
+func (s Streams) WriteJSON(v any) error {
+	b, err := report.Encode(v)
+	if err != nil {
+		return err
+	}
+	_, err = s.Out.Write(b)
+	return err
+}
+
+// OnTerminal reports whether w is a terminal.
+func OnTerminal(w any) bool {
+	f, ok := w.(*os.File)
+	return ok && term.IsTerminal(int(f.Fd()))
+}
+
+// Left is a person's wish to end, in words; it counts as an interrupt.
+type Left string
+
+// Error returns the words.
+func (l Left) Error() string { return string(l) }
+
+// Unwrap returns [context.Canceled].
+func (Left) Unwrap() error { return context.Canceled }

@@ -1,0 +1,235 @@
+package join
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"weftplot/paths"
+	"weftplot/paths/near"
+)
+
+// withoutDoubles returns the parts with everything that lies on another of
+// them taken away, and the length in mm that was. Longer parts stay whole and
+// shorter ones give way, so that no part is cut by what lies inside it.
+func withoutDoubles(parts []part, tol float64) ([]part, float64) {
+	rank := byLength(parts)
+	gone := identical(parts, rank)
+	over := overlapping(parts, rank, gone, tol)
+	rest := make([][]part, len(parts))
+	var merged float64
+	for _, i := range rank {
+		switch {
+		case gone[i]:
+		case len(over[i]) == 0:
+			rest[i] = parts[i : i+1 : i+1]
+			continue
+		default:
+			rest[i] = parts[i : i+1 : i+1]
+			for _, j := range over[i] {
+				rest[i] = minus(rest[i], rest[j], tol)
+			}
+		}
+		merged += parts[i].Length()
+		for _, p := range rest[i] {
+			merged -= p.Length()
+		}
+	}
+	return loosened(slices.Concat(rest...)), merged
+}
+
+// byLength returns the numbers of the parts, longest first.
+func byLength(parts []part) []int {
+	rank := make([]int, len(parts))
+	for i := range rank {
+		rank[i] = i
+	}
+	slices.SortStableFunc(rank, func(a, b int) int {
+		return cmp.Compare(parts[b].to-parts[b].from, parts[a].to-parts[a].from)
+	})
+	return rank
+}
+
+// overlapping returns for each part the parts of higher rank that lie on it
+// somewhere, and marks as gone those that lie on a single one altogether. Where
+// two lie on one another, an end of the shorter is on the longer, so that asking
+// about the ends finds every pair.
+func overlapping(parts []part, rank []int, gone []bool, tol float64) [][]int {
+	place := make([]int, len(rank))
+	for r, i := range rank {
+		place[i] = r
+	}
+	index := near.NewCurves(len(parts), func(i int) paths.Curve { return parts[i].Curve }, max(tol, 1e-9))
+	over := make([][]int, len(parts))
+	for _, i := range rank {
+		for _, end := range []paths.Point{parts[i].Start(), parts[i].End()} {
+			index.Near(end, func(j int) bool {
+				if place[j] >= place[i] || gone[j] || gone[i] {
+					return !gone[i]
+				}
+				// Twice half the tolerance is as far as all may come to lie.
+				if c := covered(parts[i].Curve, parts[j].Curve, tol/2); len(c) == 1 && c[0] == [2]float64{0, 1} {
+					gone[i] = true
+					return false
+				}
+				if len(covered(parts[i].Curve, parts[j].Curve, tol)) > 0 && !slices.Contains(over[i], j) {
+					over[i] = append(over[i], j)
+				}
+				return true
+			})
+		}
+		slices.SortFunc(over[i], func(a, b int) int { return place[a] - place[b] })
+	}
+	return over
+}
+
+// identical marks the parts that are exactly some part of higher rank, in
+// either direction.
+func identical(parts []part, rank []int) []bool {
+	gone := make([]bool, len(parts))
+	seen := make(map[paths.Curve]bool, len(parts))
+	for _, i := range rank {
+		c := parts[i].Curve
+		gone[i] = seen[c] || seen[c.Reverse()]
+		seen[c] = true
+	}
+	return gone
+}
+
+// minus returns the parts with everything taken away that lies on one of the
+// others.
+func minus(parts, others []part, tol float64) []part {
+	for _, o := range others {
+		var rest []part
+		for _, p := range parts {
+			rest = append(rest, minusOne(p, o.Curve, tol)...)
+		}
+		parts = rest
+	}
+	return parts
+}
+
+func minusOne(p part, c paths.Curve, tol float64) []part {
+	cover := covered(p.Curve, c, tol)
+	if len(cover) == 0 {
+		return []part{p}
+	}
+	var rest []part
+	least := max(tol, 1e-9) / p.Length() // shorter remains are within tol of what covers
+	at := 0.
+	for _, iv := range append(cover, [2]float64{1, 1}) {
+		if iv[0]-at > least {
+			rest = append(rest, p.between(at, iv[0], true))
+		}
+		at = max(at, iv[1])
+	}
+	return rest
+}
+
+// loosened returns the parts with their ends marked loose where the stroke
+// they came from no longer goes on.
+func loosened(parts []part) []part {
+	type end struct {
+		stroke int
+		at     paths.Point
+	}
+	count := map[end]int{}
+	for _, p := range parts {
+		count[end{p.stroke, p.Start()}]++
+		count[end{p.stroke, p.End()}]++
+	}
+	for i := range parts {
+		p := &parts[i]
+		p.looseStart = p.looseStart || count[end{p.stroke, p.Start()}] == 1
+		p.looseEnd = p.looseEnd || count[end{p.stroke, p.End()}] == 1
+	}
+	return parts
+}
+
+// covered returns the stretches of c, in ascending parameters, that lie on d.
+// Only lines on lines and arcs on arcs can lie on one another in part.
+func covered(c, d paths.Curve, tol float64) [][2]float64 {
+	switch c := c.(type) {
+	case paths.Line:
+		if d, ok := d.(paths.Line); ok {
+			return coveredLine(c, d, tol)
+		}
+	case paths.Arc:
+		if d, ok := d.(paths.Arc); ok {
+			return coveredArc(c, d, tol)
+		}
+	case paths.Cubic:
+		if d, ok := d.(paths.Cubic); ok && (sameCubic(c, d, tol) || sameCubic(c, d.Reverse().(paths.Cubic), tol)) {
+			return [][2]float64{{0, 1}}
+		}
+	}
+	return nil
+}
+
+func sameCubic(c, d paths.Cubic, tol float64) bool {
+	return c.A.Dist(d.A) <= tol && c.B.Dist(d.B) <= tol && c.C.Dist(d.C) <= tol && c.D.Dist(d.D) <= tol
+}
+
+// slack is how far two lines that lie on one another may part over a length:
+// near a crossing any two lines are close.
+const slack = 0.02
+
+func coveredLine(c, d paths.Line, tol float64) [][2]float64 {
+	dir := c.B.Sub(c.A)
+	l := dir.Len()
+	u := dir.Mul(1 / l)
+	along := func(p paths.Point) float64 { return p.Sub(c.A).Dot(u) / l }
+	side := func(p paths.Point) float64 { return u.Cross(p.Sub(c.A)) }
+	ta, tb, sa, sb := along(d.A), along(d.B), side(d.A), side(d.B)
+	if ta > tb {
+		ta, tb, sa, sb = tb, ta, sb, sa
+	}
+	lo, hi := max(0, ta), min(1, tb)
+	if (hi-lo)*l <= max(tol/2, 1e-9) {
+		return nil
+	}
+	at := func(t float64) float64 { return sa + (sb-sa)*(t-ta)/(tb-ta) }
+	a, b := at(lo), at(hi)
+	if max(math.Abs(a), math.Abs(b)) > max(tol, 1e-9) || math.Abs(a-b) > slack*(hi-lo)*l+1e-9 {
+		return nil
+	}
+	return [][2]float64{{lo, hi}}
+}
+
+func coveredArc(c, d paths.Arc, tol float64) [][2]float64 {
+	reach := max(tol, 1e-9)
+	if c.Centre.Dist(d.Centre)+math.Abs(c.Radius()-d.Radius()) > 2*reach || c.Sweep == 0 {
+		// Shallow arcs of one curve may have centres that differ more; those are
+		// left alone.
+		return nil
+	}
+	// The stretch of d as an interval of turns from the start of c.
+	lo, w := d.From.Sub(d.Centre).Angle(), d.Sweep
+	if w < 0 {
+		lo, w = lo+w, -w
+	}
+	from := c.From.Sub(c.Centre).Angle()
+	full := math.Abs(c.Sweep)
+	if c.Sweep > 0 {
+		lo -= from
+	} else {
+		lo = from - lo - w
+	}
+	lo = math.Mod(math.Mod(lo, 2*math.Pi)+2*math.Pi, 2*math.Pi)
+	var out [][2]float64
+	for _, shift := range []float64{-2 * math.Pi, 0} {
+		a, b := max(0, (lo+shift)/full), min(1, (lo+shift+w)/full)
+		if (b-a)*c.Length() <= max(tol/2, 1e-9) {
+			continue
+		}
+		near := true
+		for k := range 5 {
+			p := c.At(a + (b-a)*float64(k)/4)
+			near = near && math.Abs(p.Dist(d.Centre)-d.Radius()) <= reach
+		}
+		if near {
+			out = append(out, [2]float64{a, b})
+		}
+	}
+	return out
+}

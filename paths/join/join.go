@@ -1,0 +1,160 @@
+package join
+
+import (
+	"slices"
+
+	"weftplot/paths"
+)
+
+// Options say which ends meet. The zero value joins only ends that
+// coincide exactly.
+type Options struct {
+	// Tolerance is the distance in mm within which ends meet and lines lie on
+	// one another.
+	Tolerance float64
+	// KeepDoubles leaves lines that lie on one another as they are, to be drawn
+	// as often as they are given.
+	KeepDoubles bool
+}
+
+// Report says what [Strokes] did.
+type Report struct {
+	// MergedMM is the length in mm that was given more than once and is drawn
+	// once.
+	MergedMM float64
+	// Nodes is the number of points where curves end or meet, Odd how many of
+	// them an odd number of curves meet at.
+	Nodes, Odd int
+	// Trails is the number of strokes that come out, dots aside.
+	Trails int
+}
+
+// Strokes covers the drawing with the fewest strokes. Ends that meet within the
+// tolerance become one node, and so does the place where an end touches the
+// middle of another stroke; lines that lie on one another are drawn once. Of
+// each connected part with 2k odd nodes k strokes remain, the least there can
+// be (Euler 1736; Hierholzer 1873), and one closed stroke where no node is
+// odd. At each node the pen goes on as straight as that number allows.
+//
+// Strokes that cross without a common point stay apart. An end moves by the
+// tolerance at most, so that ends that met within it meet exactly; all else
+// stays where it is. Dots, and strokes no larger than twice the tolerance, are
+// left as they are. Strokes come out in the order and direction of the first of
+// their curves. Empty strokes are left out. The time grows as n log n in the
+// number of curves, for drawings that do not heap up in one place.
+func Strokes(strokes []paths.Stroke, opt Options) ([]paths.Stroke, Report) {
+	tol := opt.Tolerance
+	if !(tol > 0) {
+		tol = 0
+	}
+	parts, alone := explode(strokes, tol)
+	var report Report
+	if !opt.KeepDoubles {
+		alone = withoutDoubleDots(alone)
+		parts, report.MergedMM = withoutDoubles(parts, tol)
+	}
+	g := newGraph(splitAtEnds(parts, tol), tol)
+	report.Nodes, report.Odd = g.counts()
+	joined := g.trails()
+	report.Trails = len(joined)
+	for _, a := range alone {
+		if !a.stroke.IsDot() {
+			report.Trails++
+		}
+	}
+	return inOrder(joined, alone), report
+}
+
+// numbered is a stroke with the number of the first stroke it came from.
+type numbered struct {
+	from   int
+	stroke paths.Stroke
+}
+
+func inOrder(a, b []numbered) []paths.Stroke {
+	all := slices.Concat(a, b)
+	slices.SortStableFunc(all, func(p, q numbered) int { return p.from - q.from })
+	out := make([]paths.Stroke, len(all))
+	for i, n := range all {
+		out[i] = n.stroke
+	}
+	return out
+}
+
+// A part is one curve of the drawing, or a part of one.
+type part struct {
+	paths.Curve
+	// stroke is the number of the stroke it came from; its ends stand at the
+	// distances from and to along that.
+	stroke   int
+	from, to float64
+	// looseStart and looseEnd report that the stroke does not go on there.
+	looseStart, looseEnd bool
+	// source tells apart the curves that parts were cut from; t0 and t1 are the
+	// parameters between which it was.
+	source int
+	whole  paths.Curve
+	t0, t1 float64
+}
+
+// between returns the part of p between its own parameters a < b, with loose ends
+// where it was cut if loose.
+func (p part) between(a, b float64, loose bool) part {
+	q := p
+	q.t0, q.t1 = p.t0+a*(p.t1-p.t0), p.t0+b*(p.t1-p.t0)
+	q.Curve = paths.Sub(p.Curve, a, b)
+	q.from, q.to = p.from+a*(p.to-p.from), p.from+b*(p.to-p.from)
+	if a > 0 {
+		q.looseStart = loose
+	}
+	if b < 1 {
+		q.looseEnd = loose
+	}
+	return q
+}
+
+// explode takes the strokes apart. Dots and strokes too small to be joined
+// without vanishing are returned apart.
+func explode(strokes []paths.Stroke, tol float64) (parts []part, alone []numbered) {
+	for i, s := range strokes {
+		if len(s) == 0 {
+			continue
+		}
+		b := s.Bounds()
+		if s.IsDot() || b.Min.Dist(b.Max) <= 2*tol {
+			alone = append(alone, numbered{i, s})
+			continue
+		}
+		first, at := len(parts), 0.
+		for _, c := range s {
+			l := c.Length()
+			if l == 0 {
+				continue
+			}
+			parts = append(parts, part{
+				Curve: c, stroke: i, from: at, to: at + l,
+				source: len(parts), whole: c, t1: 1,
+			})
+			at += l
+		}
+		if !s.IsClosed() {
+			parts[first].looseStart = true
+			parts[len(parts)-1].looseEnd = true
+		}
+	}
+	return parts, alone
+}
+
+// withoutDoubleDots returns alone with each dot only once.
+func withoutDoubleDots(alone []numbered) []numbered {
+	seen := map[paths.Point]bool{}
+	return slices.DeleteFunc(slices.Clone(alone), func(n numbered) bool {
+		if !n.stroke.IsDot() {
+			return false
+		}
+		p := n.stroke.Start()
+		double := seen[p]
+		seen[p] = true
+		return double
+	})
+}

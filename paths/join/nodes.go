@@ -1,0 +1,123 @@
+package join
+
+import (
+	"math"
+	"slices"
+
+	"weftplot/paths"
+	"weftplot/paths/near"
+)
+
+// rounding is how close, in mm, two points are that were meant to be the same and
+// differ by rounding.
+const rounding = 1e-6
+
+// A vertex is a point where parts end, before ends that meet within the
+// tolerance are made one.
+type vertex struct {
+	paths.Point
+	loose  bool // some stroke ends here
+	stroke int  // the first stroke that comes here, and how far along it
+	along  float64
+}
+
+// vertices returns the distinct ends of the parts in order, and where each
+// point is among them.
+func vertices(parts []part) ([]vertex, map[paths.Point]int) {
+	var out []vertex
+	at := make(map[paths.Point]int, len(parts)+1)
+	add := func(p paths.Point, loose bool, stroke int, along float64) {
+		i, ok := at[p]
+		if !ok {
+			i = len(out)
+			at[p] = i
+			out = append(out, vertex{Point: p, stroke: stroke, along: along})
+		}
+		out[i].loose = out[i].loose || loose
+	}
+	for _, p := range parts {
+		add(p.Start(), p.looseStart, p.stroke, p.from)
+		add(p.End(), p.looseEnd, p.stroke, p.to)
+	}
+	return out, at
+}
+
+// splitAtEnds cuts the parts where a stroke ends on their middle, and where
+// any node lies on it exactly. Pieces stay in order.
+func splitAtEnds(parts []part, tol float64) []part {
+	vs, _ := vertices(parts)
+	index := near.NewCurves(len(parts), func(i int) paths.Curve { return parts[i].Curve }, max(tol, rounding))
+	cuts := make([][]float64, len(parts))
+	for _, v := range vs {
+		reach := min(tol, rounding)
+		if v.loose {
+			reach = tol
+		}
+		index.Near(v.Point, func(i int) bool {
+			c := parts[i].Curve
+			if c.Start().Dist(v.Point) <= tol || c.End().Dist(v.Point) <= tol {
+				return true
+			}
+			t, d := near.On(c, v.Point)
+			if d > max(reach, 1e-9) || t <= 0 || t >= 1 {
+				return true
+			}
+			for _, u := range cuts[i] {
+				if c.At(u).Dist(v.Point) <= reach {
+					return true
+				}
+			}
+			cuts[i] = append(cuts[i], t)
+			return true
+		})
+	}
+	out := make([]part, 0, len(parts))
+	for i, p := range parts {
+		at := 0.
+		slices.Sort(cuts[i])
+		for _, t := range cuts[i] {
+			out = append(out, p.between(at, t, false))
+			at = t
+		}
+		if at == 0 {
+			out = append(out, p)
+		} else {
+			out = append(out, p.between(at, 1, false))
+		}
+	}
+	return out
+}
+
+// meet gives each vertex the node it belongs to, and says where the nodes are.
+// Vertices follow leaders ([near.Leaders]): a node is where one of its vertices
+// is, so that no end moves by more than the tolerance. Vertices inside strokes
+// come first and stay; loose ends go to the nearest node.
+func meet(vs []vertex, tol float64) (node []int, at []paths.Point) {
+	order := make([]int, 0, len(vs))
+	for _, loose := range []bool{false, true} {
+		for i := range vs {
+			if vs[i].loose == loose {
+				order = append(order, i)
+			}
+		}
+	}
+	pts := make([]paths.Point, len(vs))
+	for k, i := range order {
+		pts[k] = vs[i].Point
+	}
+	number, leaders := near.Leaders(pts, tol, func(i, j int) bool { return !alongside(vs[order[i]], vs[order[j]], tol) })
+	node = make([]int, len(vs))
+	for k, i := range order {
+		node[i] = number[k]
+	}
+	for _, k := range leaders {
+		at = append(at, pts[k])
+	}
+	return node, at
+}
+
+// alongside reports that two vertices follow so closely on one stroke that
+// making them one would swallow what lies between.
+func alongside(a, b vertex, tol float64) bool {
+	return a.stroke == b.stroke && math.Abs(a.along-b.along) <= 4*tol && a.Point != b.Point
+}

@@ -1,0 +1,127 @@
+package near
+
+import (
+	"math"
+
+	"weftplot/paths"
+)
+
+// Cells is a grid of square cells, each with the list of the items that reach
+// into it. The lists stand in one array, in the order of the cells (a counting
+// sort), and each is in ascending order of the items. Building takes time in
+// proportion to the cells plus the entries; a look at a cell takes constant
+// time.
+type Cells struct {
+	min    paths.Point
+	side   float64
+	nx, ny int
+	start  []int32 // by cell, where its list starts in items
+	items  []int32
+}
+
+// NewCells returns a grid over box of n items in cells of the given side in mm.
+// It calls boxes with each item, twice; boxes calls put with the boxes that the
+// item fills, following one another. An item is entered in every cell that one
+// of its boxes touches, and more than once only where boxes that do not follow
+// one another share a cell. What lies outside of box counts to the cells at its
+// edge. The side is made larger where there would be more than about 16 cells
+// to an item.
+func NewCells(box paths.Rect, side float64, n int, boxes func(i int, put func(paths.Rect))) *Cells {
+	c := &Cells{min: box.Min, side: side}
+	if n == 0 || box.IsEmpty() {
+		return c
+	}
+	w, h, most := box.Width(), box.Height(), 16*float64(n)
+	c.side = max(side, math.Sqrt(w*h/most), (w+h)/most, 1e-9)
+	c.nx, c.ny = int(w/c.side)+1, int(h/c.side)+1
+	each := func(f func(cell int, item int32)) {
+		for i := range n {
+			var t trace
+			boxes(i, func(r paths.Rect) { t.visit(c, r, func(cell int) { f(cell, int32(i)) }) })
+		}
+	}
+	c.start = make([]int32, c.nx*c.ny+1)
+	each(func(cell int, _ int32) { c.start[cell+1]++ })
+	for k := range c.nx * c.ny {
+		c.start[k+1] += c.start[k]
+	}
+	c.items = make([]int32, c.start[c.nx*c.ny])
+	fill := append([]int32(nil), c.start...)
+	each(func(cell int, item int32) {
+		c.items[fill[cell]] = item
+		fill[cell]++
+	})
+	return c
+}
+
+// trace goes over the cells of boxes that follow one another, and leaves out
+// those of the box before.
+type trace struct {
+	begun          bool
+	x0, y0, x1, y1 int
+}
+
+func (t *trace) visit(c *Cells, r paths.Rect, f func(cell int)) {
+	x0, y0 := c.xy(r.Min)
+	x1, y1 := c.xy(r.Max)
+	now := trace{true, x0, y0, x1, y1}
+	if now == *t {
+		return
+	}
+	for y := y0; y <= y1; y++ {
+		for x := x0; x <= x1; x++ {
+			if t.begun && t.x0 <= x && x <= t.x1 && t.y0 <= y && y <= t.y1 {
+				continue
+			}
+			f(y*c.nx + x)
+		}
+	}
+	*t = now
+}
+
+// Side returns the side of a cell in mm.
+func (c *Cells) Side() float64 { return c.side }
+
+// xy returns the column and the row of the cell that holds p, or of the one
+// nearest to it.
+func (c *Cells) xy(p paths.Point) (x, y int) {
+	return min(c.nx-1, max(0, int((p.X-c.min.X)/c.side))), min(c.ny-1, max(0, int((p.Y-c.min.Y)/c.side)))
+}
+
+// row returns the items in the cells of row y from column x0 to x1.
+func (c *Cells) row(y, x0, x1 int) []int32 {
+	return c.items[c.start[y*c.nx+x0]:c.start[y*c.nx+x1+1]]
+}
+
+// At returns the items in the cell that holds p. The caller must not change
+// them.
+func (c *Cells) At(p paths.Point) []int32 {
+	if len(c.start) == 0 {
+		return nil
+	}
+	x, y := c.xy(p)
+	return c.row(y, x, x)
+}
+
+// Along calls visit with the items of every cell that comes within grow mm of
+// the segment from a to b: once for each cell, or now and then more often. The
+// segment is taken in parts no longer than a cell, so that a slanting one does
+// not visit all of its box. The caller must not change the items.
+func (c *Cells) Along(a, b paths.Point, grow float64, visit func(items []int32)) {
+	if len(c.start) == 0 {
+		return
+	}
+	var t trace
+	Steps(a, b, c.side, func(r paths.Rect) {
+		t.visit(c, r.Grow(grow), func(cell int) { visit(c.items[c.start[cell]:c.start[cell+1]]) })
+	})
+}
+
+// Steps calls put with the boxes of equal parts of the segment from a to b, each
+// no longer than step mm or hardly.
+func Steps(a, b paths.Point, step float64, put func(paths.Rect)) {
+	parts := int(a.Dist(b)/step) + 1
+	for k := range parts {
+		put(paths.RectOf(a.Lerp(b, float64(k)/float64(parts)), a.Lerp(b, float64(k+1)/float64(parts))))
+	}
+}

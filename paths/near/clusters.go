@@ -1,0 +1,112 @@
+package near
+
+import (
+	"math"
+
+	"weftplot/paths"
+)
+
+type cell struct{ x, y int64 }
+
+func cellOf(p paths.Point, side float64) cell {
+	return cell{int64(math.Floor(p.X / side)), int64(math.Floor(p.Y / side))}
+}
+
+// Clusters gives two points the same number exactly when a chain of points
+// leads from one to the other by steps of at most d mm; so any two points
+// within d share a number. With d = 0 only equal points do. Numbers count from
+// 0 in the order of the first point of each; which points share one does not
+// depend on the order of the points. The package comment says how this compares
+// to [Leaders].
+//
+// The time is about linear in the number of points: those in one small cell are
+// joined without looking at pairs. A d over 0 must be well above the rounding of
+// the coordinates, a billionth of the greatest or more.
+func Clusters(at []paths.Point, d float64) (number []int, count int) {
+	sets := NewSets(len(at))
+	if !(d > 0) {
+		first := make(map[paths.Point]int, len(at))
+		for i, p := range at {
+			if j, ok := first[p]; ok {
+				sets.Join(i, j)
+			} else {
+				first[p] = i
+			}
+		}
+		return sets.Numbers()
+	}
+	// Any two points of a cell are within d: its diagonal is a little shorter.
+	side := d * 0.7
+	cells := make(map[cell][]int32, len(at))
+	for i, p := range at {
+		c := cellOf(p, side)
+		list := cells[c]
+		if len(list) > 0 {
+			sets.Join(i, int(list[0]))
+		}
+		cells[c] = append(list, int32(i))
+	}
+	for i, p := range at {
+		here := cellOf(p, side)
+		if first := int(cells[here][0]); first < i && at[first] == p {
+			continue // what is near the one is near the other
+		}
+		for x := here.x - 2; x <= here.x+2; x++ {
+			for y := here.y - 2; y <= here.y+2; y++ {
+				joinNear(sets, at, cells[cell{x, y}], i, d)
+			}
+		}
+	}
+	return sets.Numbers()
+}
+
+// joinNear joins the points of one cell, which are one set, with point i if any
+// of them is within d of it.
+func joinNear(sets *Sets, at []paths.Point, list []int32, i int, d float64) {
+	if len(list) == 0 || sets.Same(i, int(list[0])) {
+		return
+	}
+	for _, j := range list {
+		if at[i].Dist(at[j]) <= d {
+			sets.Join(i, int(j))
+			return
+		}
+	}
+}
+
+// Leaders gives every point a leader, another point or itself, no farther than d
+// mm away. It takes the points in the order given: each joins the nearest
+// leader within d that it may join, the earlier of two that are equally near,
+// or becomes a leader. So leaders are more than d apart, but for pairs that may
+// not join. MayJoin tells whether point i may join leader j; nil lets all join.
+//
+// It returns, by point, the number of its leader, counted from 0 in the order
+// in which they became leaders; and by that number, which point it is. The
+// package comment says how this compares to [Clusters]. The time is about
+// linear in the number of points, and grows with how many leaders that may not
+// join crowd one place.
+func Leaders(at []paths.Point, d float64, mayJoin func(i, j int) bool) (number, leader []int) {
+	number = make([]int, len(at))
+	cells := make(map[cell][]int32, len(at))
+	side := max(d*(1+1e-9), 1e-6) // rounding must not put two cells between points d apart
+	for i, p := range at {
+		here := cellOf(p, side)
+		best, least := -1, math.Inf(1)
+		for y := here.y - 1; y <= here.y+1; y++ {
+			for x := here.x - 1; x <= here.x+1; x++ {
+				for _, k := range cells[cell{x, y}] {
+					if to := p.Dist(at[leader[k]]); to <= d && to < least && (mayJoin == nil || mayJoin(i, leader[k])) {
+						best, least = int(k), to
+					}
+				}
+			}
+		}
+		if best < 0 {
+			best = len(leader)
+			leader = append(leader, i)
+			cells[here] = append(cells[here], int32(best))
+		}
+		number[i] = best
+	}
+	return number, leader
+}

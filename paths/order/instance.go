@@ -1,0 +1,114 @@
+package order
+
+import (
+	"math"
+
+	"weftplot/paths"
+)
+
+// An instance is a set of strokes as the search sees it: their ends alone. Stroke
+// i has the ends 2i and 2i+1, so end^1 is the other end of the same stroke. Both
+// ends of a dot are one point. A loop is a closed stroke; both its ends are the
+// point where it is entered at present.
+type instance struct {
+	pos  []paths.Point   // by end
+	loop [][]paths.Point // by stroke: where a loop may be entered; nil for all else
+	cost Hop             // nil: distance
+}
+
+// d returns the cost of a hop between two ends.
+func (f *instance) d(a, b int32) float64 {
+	if f.cost != nil {
+		return f.viaCost(a, b)
+	}
+	p, q := &f.pos[a], &f.pos[b]
+	x, y := p.X-q.X, p.Y-q.Y
+	return math.Sqrt(x*x + y*y)
+}
+
+func (f *instance) viaCost(a, b int32) float64 { return f.cost(f.pos[a], f.pos[b]) }
+
+// between returns the cost of a hop between two points.
+func (f *instance) between(p, q paths.Point) float64 {
+	if f.cost != nil {
+		return f.cost(p, q)
+	}
+	x, y := p.X-q.X, p.Y-q.Y
+	return math.Sqrt(x*x + y*y)
+}
+
+// newInstance returns the instance of the strokes, and as its last stroke the way
+// from park to home: with it a tour is a closed one.
+func newInstance(strokes []paths.Stroke, home, park paths.Point, cost Hop) *instance {
+	n := len(strokes)
+	f := &instance{pos: make([]paths.Point, 0, 2*n+2), loop: make([][]paths.Point, n+1), cost: cost}
+	for _, s := range strokes {
+		f.pos = append(f.pos, s.Start(), s.End())
+	}
+	f.pos = append(f.pos, park, home)
+	// Loops are sampled finely against the room that each stroke has.
+	box := paths.BoundsOf(strokes)
+	gap := math.Sqrt(box.Width()*box.Height()/float64(n+1)) / 10
+	if n <= mostExact {
+		gap = 0
+	}
+	for i, s := range strokes {
+		if s.IsClosed() {
+			f.loop[i] = entries(s, gap)
+		}
+	}
+	return f
+}
+
+// The number of points on a loop where the search may enter it. The best point
+// of all is found when the order is.
+const (
+	fewestEntries = 12
+	mostEntries   = 48
+)
+
+// entries returns points along a closed stroke, about gap apart.
+func entries(s paths.Stroke, gap float64) []paths.Point {
+	length := s.Length()
+	if gap > 0 {
+		gap = length / min(mostEntries, max(fewestEntries, math.Ceil(length/gap)))
+	} else {
+		gap = length / mostEntries
+	}
+	var out []paths.Point
+	for _, c := range s {
+		k := min(mostEntries, max(1, int(math.Round(c.Length()/gap))))
+		if len(s) > mostEntries {
+			// Many short curves: not each of them.
+			k = 1
+		}
+		for j := range k {
+			out = append(out, c.At(float64(j)/float64(k)))
+		}
+	}
+	if len(out) > 2*mostEntries {
+		thin := out[:0]
+		for k := range mostEntries {
+			thin = append(thin, out[k*len(out)/mostEntries])
+		}
+		out = thin
+	}
+	return out
+}
+
+// sub returns the strokes given by pairs of ends as an instance of their own. An end
+// pair that is no stroke of f is a segment of strokes that stays as it is.
+func (f *instance) sub(ends [][2]int32) *instance {
+	g := &instance{
+		pos:  make([]paths.Point, 0, 2*len(ends)),
+		loop: make([][]paths.Point, len(ends)),
+		cost: f.cost,
+	}
+	for i, e := range ends {
+		g.pos = append(g.pos, f.pos[e[0]], f.pos[e[1]])
+		if e[0]^1 == e[1] {
+			g.loop[i] = f.loop[e[0]>>1]
+		}
+	}
+	return g
+}

@@ -1,0 +1,222 @@
+package order
+
+import (
+	"math/rand/v2"
+	"slices"
+	"sync"
+
+	"weftplot/paths"
+)
+
+// A solver orders groups and keeps count of the work.
+type solver struct {
+	Options
+	mu    sync.Mutex
+	steps int // work done
+	total int // work planned
+	best  float64
+	ended bool
+}
+
+// cost returns what the options make small.
+func (r *solver) cost(placed []Placed) float64 {
+	if r.Cost != nil {
+		return travel(placed, r.Options, r.Cost)
+	}
+	return travel(placed, r.Options, paths.Point.Dist)
+}
+
+// budgets is the work of each effort: so much for every group, and so much for
+// every stroke.
+var budgets = [...]struct{ group, stroke int }{
+	Quick:    {600_000, 3_000},
+	Normal:   {12_000_000, 18_000},
+	Thorough: {60_000_000, 250_000},
+}
+
+// budget returns the work planned for a group. Loops count twice, since there is
+// more to decide.
+func (r *solver) budget(strokes []paths.Stroke) int {
+	n := len(strokes)
+	if n < 2 {
+		return 0
+	}
+	for _, s := range strokes {
+		if s.IsClosed() {
+			n++
+		}
+	}
+	b := budgets[r.Effort]
+	// A small group is soon as short as it gets.
+	return min(b.group, n*b.group/100) + n*b.stroke
+}
+
+// inGroups orders the groups one after the other.
+func (r *solver) inGroups(groups [][]paths.Stroke) []Placed {
+	for _, strokes := range groups {
+		r.total += r.budget(strokes)
+	}
+	tours := make([][]Placed, len(groups))
+	at := r.Home
+	for g, strokes := range groups {
+		if len(strokes) > 0 {
+			tours[g] = r.group(strokes, at, r.goal(groups[g+1:], at))
+			at = tours[g][len(strokes)-1].Stroke.End()
+		}
+	}
+	r.meet(groups, tours)
+	for g, placed := range tours {
+		for i := range placed {
+			placed[i].Group = g
+		}
+	}
+	return slices.Concat(tours...)
+}
+
+// meet orders small groups, such as borders, anew now that it is known where the
+// next one starts.
+func (r *solver) meet(groups [][]paths.Stroke, tours [][]Placed) {
+	to := r.Park
+	for g, placed := range slices.Backward(tours) {
+		if len(placed) == 0 {
+			continue
+		}
+		if len(placed) <= mostExact {
+			from := r.Home
+			for _, before := range tours[:g] {
+				if len(before) > 0 {
+					from = before[len(before)-1].Stroke.End()
+				}
+			}
+			between := solver{Options: Options{Home: from, Park: to, Cost: r.Cost, Effort: Quick}}
+			if again := between.group(groups[g], from, to); between.cost(again) < between.cost(placed) {
+				tours[g] = again
+			}
+		}
+		to = tours[g][0].Stroke.Start()
+	}
+}
+
+// goal returns where a group is to end: at the park position after the last,
+// before others at their point nearest to where it starts.
+func (r *solver) goal(rest [][]paths.Stroke, from paths.Point) paths.Point {
+	for _, strokes := range rest {
+		if len(strokes) == 0 {
+			continue
+		}
+		best := strokes[0].Start()
+		for _, s := range strokes {
+			for _, p := range [2]paths.Point{s.Start(), s.End()} {
+				if p.Dist(from) < best.Dist(from) {
+					best = p
+				}
+			}
+		}
+		return best
+	}
+	return r.Park
+}
+
+// group orders one group between two points.
+func (r *solver) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
+	f := newInstance(strokes, from, to, r.Cost)
+	near := newNeighbours(f)
+	w := &ordering{f, near, exact(f)}
+	if w.seq == nil {
+		w.seq = greedy(f, near)
+	}
+	before := r.best
+	r.best += w.cost()
+	r.shorten(w, r.budget(strokes))
+	placed := place(strokes, w, from, to)
+	r.best = before + w.cost()
+	return placed
+}
+
+// heat is how much longer a tour may become and still be kept, at first: a part
+// of the mean hop.
+const heat = 0.1
+
+// rounds is how often the tour is cut anew, by effort.
+var rounds = [...]int{Quick: 2, Normal: 4, Thorough: 16}
+
+// shorten is the whole search for one group.
+func (r *solver) shorten(w *ordering, work int) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	r.descend(w, rng)
+	n := len(w.seq)
+	count := n / sectionSize
+	if n >= 2*smallSection {
+		count = max(2, count)
+	}
+	if count < 2 {
+		r.perturb(w, w.all(), rng, work, heat*w.cost()/float64(n))
+		return
+	}
+	rounds := rounds[r.Effort]
+	last := 0
+	if count == 2 {
+		// Where the tour passes one place several times, those passages lie in
+		// different sections, which cannot exchange strokes. So some of the work is
+		// kept for a search of the whole, though it uses one core only.
+		last = work * 3 / 10
+	}
+	for round := range rounds {
+		warm := heat * w.cost() / float64(n) * (1 - float64(round)/float64(rounds))
+		first := n * (2*round + 1) / (2 * rounds * count)
+		w.sections(count, first, func(c int, s *section) {
+			rng := rand.New(rand.NewPCG(uint64(round)+3, uint64(c)))
+			all := s.all()
+			r.perturb(&s.ordering, all[:len(all)-1], rng, (work-last)/rounds/count, warm)
+		})
+	}
+	if last > 0 {
+		r.perturb(w, w.all(), rng, last, 0)
+	} else {
+		r.descend(w, rng)
+	}
+}
+
+// descend improves every hop of the ordering until none can be.
+func (r *solver) descend(w *ordering, rng *rand.Rand) {
+	w.patches(w.all(), rng, func(s *search, _ int) float64 {
+		g := s.descend()
+		r.gain(g)
+		return g
+	})
+}
+
+// perturb spends so much work on the ordering, patch by patch.
+func (r *solver) perturb(w *ordering, members []int32, rng *rand.Rand, work int, warm float64) {
+	w.patches(members, rng, func(s *search, size int) float64 {
+		if !r.tick(0) {
+			return 0
+		}
+		g := s.descend()
+		g += s.perturb(work*size/len(members), warm, r.tick)
+		r.gain(g)
+		return g
+	})
+}
+
+// gain notes that the tour is so much shorter.
+func (r *solver) gain(g float64) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.best -= g
+}
+
+// tick counts work and reports progress, and returns false when the search is
+// to end.
+func (r *solver) tick(done int) bool {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.steps += done
+	if r.Progress != nil && done > 0 {
+		r.Progress(min(r.steps, r.total), r.total, r.best)
+	}
+	if r.Stop != nil && !r.ended {
+		r.ended = r.Stop()
+	}
+	return !r.ended
+}

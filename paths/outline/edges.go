@@ -1,0 +1,238 @@
+package outline
+
+import (
+	"math"
+	"slices"
+
+	"weftplot/paths"
+)
+
+// edge is the part of a boundary between two cuts: all of it is seen or none.
+type edge struct {
+	boundary int
+	from, to position
+	// The nodes of its ends; -1 for a closed boundary that is not cut, and for the
+	// ends of an open one that meet nothing.
+	start, end int
+	kept       bool
+	used       bool
+}
+
+// position is a place on a boundary.
+type position struct {
+	part int
+	t    float64
+}
+
+// span is a section of one part.
+type span struct {
+	part   int
+	t0, t1 float64
+}
+
+// judge lists the edges, keeps those that are seen, and of edges along one
+// another only one.
+func (p *plane) judge() {
+	for i := range p.boundaries {
+		c := &p.boundaries[i]
+		if !c.drawn {
+			continue
+		}
+		first := len(p.edges)
+		p.listEdges(i)
+		for k := first; k < len(p.edges); k++ {
+			if p.budget < 0 {
+				return
+			}
+			p.edges[k].kept = p.isSeen(p.edges[k])
+		}
+	}
+	p.dropDoubles()
+}
+
+func (p *plane) listEdges(i int) {
+	c := &p.boundaries[i]
+	begin, end := position{c.from, 0}, position{c.to - 1, 1}
+	if c.closed {
+		if len(c.cuts) == 0 {
+			p.edges = append(p.edges, edge{boundary: i, from: begin, to: end, start: -1, end: -1})
+			return
+		}
+		for k, a := range c.cuts {
+			b := c.cuts[(k+1)%len(c.cuts)]
+			p.edges = append(p.edges, edge{boundary: i, from: position{a.part, a.t}, to: position{b.part, b.t}, start: a.node, end: b.node})
+		}
+		return
+	}
+	at, node := begin, c.start
+	for _, k := range c.cuts {
+		p.edges = append(p.edges, edge{boundary: i, from: at, to: position{k.part, k.t}, start: node, end: k.node})
+		at, node = position{k.part, k.t}, k.node
+	}
+	p.edges = append(p.edges, edge{boundary: i, from: at, to: end, start: node, end: c.end})
+}
+
+// spans returns the sections of parts that make an edge, in order.
+func (p *plane) spans(r edge) []span {
+	c := p.boundaries[r.boundary]
+	if r.from.part == r.to.part && r.from.t < r.to.t {
+		return []span{{r.from.part, r.from.t, r.to.t}}
+	}
+	out := []span{{r.from.part, r.from.t, 1}}
+	for i := r.from.part + 1; ; i++ {
+		if i == c.to { // over the seam of a closed boundary
+			i = c.from
+		}
+		if i == r.to.part {
+			if r.to.t > 0 {
+				out = append(out, span{i, 0, r.to.t})
+			}
+			return out
+		}
+		out = append(out, span{i, 0, 1})
+	}
+}
+
+// isSeen reports whether different colours are seen on the two sides of an edge.
+func (p *plane) isSeen(r edge) bool {
+	at, side, length := p.middle(r)
+	side = side.Mul(min(aside*p.tol, length/8))
+	return !slices.Equal(p.colours(at.Add(side)), p.colours(at.Sub(side)))
+}
+
+// middle returns a point well inside an edge, the unit vector to the left there,
+// and about how long the edge is straight on around it.
+func (p *plane) middle(r edge) (at, left paths.Point, length float64) {
+	var longest span
+	length = -1
+	for _, s := range p.spans(r) {
+		c := p.parts[s.part].c
+		if l := c.At(s.t0).Dist(c.At(s.t1)); l > length {
+			longest, length = s, l
+		}
+	}
+	c, t := p.parts[longest.part].c, (longest.t0+longest.t1)/2
+	return c.At(t), c.Tangent(t).Left(), length
+}
+
+// aside is how far beside an edge the colours are looked at, in units of near:
+// beyond what runs along it. Beside a short edge it is less, so as not to look
+// past the next one.
+const aside = 4
+
+// colours returns what is seen at q: the colours of the fills there, from the
+// top down to the first that hides what lies under it, each once and sorted.
+func (p *plane) colours(q paths.Point) []string {
+	defer func() {
+		for _, f := range p.touched {
+			p.winding[f] = 0
+		}
+		p.touched = p.touched[:0]
+	}()
+	ray := paths.Rect{Min: paths.Point{X: math.Inf(-1), Y: q.Y}, Max: q}
+	p.touching(ray, func(i int) {
+		part := &p.parts[i]
+		c := &p.boundaries[part.boundary]
+		if !c.winds {
+			return
+		}
+		up := part.crosses(q)
+		if up == 0 {
+			return
+		}
+		if p.winding[c.fill] == 0 && !slices.Contains(p.touched, c.fill) {
+			p.touched = append(p.touched, c.fill)
+		}
+		p.winding[c.fill] += up
+	})
+	slices.Sort(p.touched)
+	var seen []string
+	for _, i := range slices.Backward(p.touched) {
+		f := &p.fills[i]
+		w := p.winding[i]
+		if w == 0 || f.EvenOdd && w%2 == 0 || f.Window != nil && !f.Window.Contains(q) {
+			continue
+		}
+		seen = append(seen, f.Colour)
+		if !f.Sheer {
+			break
+		}
+	}
+	slices.Sort(seen)
+	return slices.Compact(seen)
+}
+
+// crosses returns 1 when the part crosses the ray from q to the left rising,
+// -1 falling, 0 not at all. The lower end of a part belongs to it and the upper
+// does not, so that a ray through a corner counts once.
+func (s *part) crosses(q paths.Point) int32 {
+	a, b, up := s.c.Start(), s.c.End(), int32(1)
+	if a.Y > b.Y {
+		a, b, up = b, a, -1
+	}
+	if !(a.Y <= q.Y && q.Y < b.Y) || s.box.Min.X > q.X {
+		return 0
+	}
+	if s.box.Max.X < q.X || s.xAt(q.Y) < q.X {
+		return up
+	}
+	return 0
+}
+
+// xAt returns where the part is at the height y, which it spans.
+func (s *part) xAt(y float64) float64 {
+	if l, ok := s.c.(paths.Line); ok {
+		return l.A.X + (y-l.A.Y)/(l.B.Y-l.A.Y)*(l.B.X-l.A.X)
+	}
+	rising := s.c.End().Y > s.c.Start().Y
+	lo, hi := 0., 1.
+	for range 52 {
+		mid := (lo + hi) / 2
+		if (s.c.At(mid).Y <= y) == rising {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return s.c.At((lo + hi) / 2).X
+}
+
+// dropDoubles keeps one of the edges that lie along one another: that of the
+// fill painted last.
+func (p *plane) dropDoubles() {
+	byEnds := map[[2]int][]int{}
+	for i, r := range p.edges {
+		if !r.kept || r.start < 0 {
+			continue
+		}
+		key := [2]int{min(r.start, r.end), max(r.start, r.end)}
+		for _, j := range byEnds[key] {
+			if !p.edges[j].kept || !p.along(r, p.edges[j]) {
+				continue
+			}
+			if p.boundaries[r.boundary].fill > p.boundaries[p.edges[j].boundary].fill {
+				p.edges[j].kept = false
+			} else {
+				p.edges[i].kept = false
+				break
+			}
+		}
+		byEnds[key] = append(byEnds[key], i)
+	}
+}
+
+// along reports whether two edges with the same ends are the same line. As no
+// edge crosses either, it is enough that they are at one point.
+func (p *plane) along(a, b edge) bool {
+	at, left, _ := p.middle(a)
+	probe := paths.Line{A: at.Add(left.Mul(2 * p.tol)), B: at.Sub(left.Mul(2 * p.tol))}
+	for _, s := range p.spans(b) {
+		p.budget -= crossingCost
+		for _, x := range paths.Crossings(probe, p.parts[s.part].c, p.tol) {
+			if s.t0 <= x.T && x.T <= s.t1 {
+				return true
+			}
+		}
+	}
+	return false
+}

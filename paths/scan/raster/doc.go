@@ -1,0 +1,18 @@
+// Package raster reads pictures of drawings, scans and photos, from PNG, JPEG and
+// TIFF files, and returns them as a [Page]: upright, grey, flat, with square pixels
+// of known size in mm.
+//
+// The size comes from the resolution that the file states or a person gives, from
+// the width of the drawing, or from the sheet of paper in a photo, whose corners
+// are found and whose perspective is taken out. What a file says of its size is
+// checked against what is possible, as many programs write a number that nobody
+// meant.
+//
+// It does not look for lines, which package scan does, and reads no other formats
+// and no pictures in several pages.
+//
+// A header is checked before any pixel is read, so that a small file cannot ask for
+// more memory than a large sheet needs. Time and memory grow with the pixels: at
+// most 150 million, of one to eight bytes each. Advice in errors names settings in
+// square brackets, such as [dpi].
+package raster

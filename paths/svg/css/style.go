@@ -1,0 +1,94 @@
+package css
+
+import "strings"
+
+// Style is the computed style of an element, as far as line work has a use for
+// it. Keywords are in lower case; what is text is as written.
+type Style struct {
+	Fill, Stroke Paint
+	Colour       string // what currentColor stands for
+	// StrokeWidth and DashOffset are in user units or percent; font-relative units
+	// are already put into user units.
+	StrokeWidth, DashOffset Length
+	DashArray               string // see [DashList]
+	// FillOpacity and StrokeOpacity are between 0, clear, and 1.
+	FillOpacity, StrokeOpacity float64
+	Visibility                 string
+	ClipRule, FillRule         string    // nonzero or evenodd
+	Markers                    [3]string // at the start, the middle and the end
+	FontSize                   float64   // in user units: one em
+	FontFamily                 string    // families parted by commas, as written
+	Bold, Italic               bool      // from weight 600 on; italic or oblique
+	TextAnchor, WhiteSpace     string
+	WritingMode, Direction     string
+	DominantBaseline           string
+	// LetterSpacing and WordSpacing are like StrokeWidth.
+	LetterSpacing, WordSpacing Length
+	// Own are the properties that the elements within do not inherit.
+	Own OwnStyle
+
+	vars map[string]string // custom properties; never changed in place
+}
+
+// OwnStyle is the part of a style that is not inherited.
+type OwnStyle struct {
+	Display, Overflow, VectorEffect string  // keywords
+	ClipPath, Mask, Filter          string  // mostly url(#id); see [URL]
+	Opacity                         float64 // 0, clear, to 1
+	BaselineShift, TextDecoration   string  // as written
+}
+
+// Initial returns the style that the root inherits: the initial values of all
+// properties.
+func Initial() Style {
+	return Style{
+		Fill: Paint{Kind: ColourPaint, Text: "black", Alpha: 1}, Stroke: Paint{}, Colour: "black",
+		StrokeWidth: Length{Value: 1}, DashArray: "none", FillOpacity: 1, StrokeOpacity: 1,
+		Visibility: "visible", ClipRule: "nonzero", FillRule: "nonzero",
+		Markers: [3]string{"none", "none", "none"}, FontSize: DefaultFontSize, Own: initialOwn(),
+		TextAnchor: "start", WhiteSpace: "normal", WritingMode: "horizontal-tb", Direction: "ltr", DominantBaseline: "auto",
+	}
+}
+
+func initialOwn() OwnStyle {
+	return OwnStyle{Display: "inline", ClipPath: "none", Mask: "none", Filter: "none", Opacity: 1, BaselineShift: "baseline", TextDecoration: "none"}
+}
+
+// Style returns the computed style of e under that of its parent, which for the
+// target of a use element is the style of the use element.
+func (c *Cascade) Style(e Element, parent *Style) Style {
+	c.Prepare(e)
+	s := *parent
+	s.Own = initialOwn()
+	state := e.State()
+	state.resolved = state.props
+	if state.variable {
+		state.resolved = c.resolve(e, &s)
+	}
+	for _, first := range []bool{true, false} { // font size and colour serve the rest
+		for _, d := range state.resolved {
+			if first == (d.name == "font-size" || d.name == "color") {
+				s.apply(d, parent)
+			}
+		}
+	}
+	return s
+}
+
+// apply puts one declaration into s.
+func (s *Style) apply(d decl, parent *Style) {
+	p := properties[d.name]
+	if p.set == nil {
+		return
+	}
+	switch strings.ToLower(d.value) {
+	case "inherit":
+		p.copy(s, parent)
+	case "initial":
+		initial := Initial()
+		p.copy(s, &initial)
+	case "unset", "revert", "revert-layer": // as when nothing is said
+	default:
+		p.set(s, d.value, parent)
+	}
+}

@@ -1,0 +1,149 @@
+package cloth
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"weftplot/paths"
+	"weftplot/paths/weave"
+)
+
+var monks = weave.Grid{Across: 25.4 / 12, Along: 25.4 / 13} // rug monk's cloth; two backing suppliers' pages
+
+func pt(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
+
+// cloth is a synthetic backing: nominally monk's cloth of 600 x 900 mm, really
+// stretched, leaning, bowed and turned.
+type cloth struct {
+	stretchX, stretchY float64 // of the pitch
+	skew, bow          float64 // ASTM D3882 shares of the width
+	turn               float64 // radians
+	sine               bool    // the bow is half a sine wave, not a parabola
+}
+
+var rugSize = place(283, 461) // 600 x 900 mm of 12 x 13 an inch
+
+func (c cloth) at(p weave.Place) paths.Point {
+	w, x, y := rugSize.Across*monks.Across*c.stretchX, p.Across*monks.Across*c.stretchX, p.Along*monks.Along*c.stretchY
+	s := x / w
+	sag := 4 * s * (1 - s)
+	if c.sine {
+		sag = math.Sin(math.Pi * s)
+	}
+	q := pt(x, y+c.skew*x+c.bow*w*sag)
+	return paths.Rotate(c.turn).Apply(q).Add(pt(40, 30))
+}
+
+// marks finds marks at the rug's corners, sides and middle, so many across and
+// along, each off by up to noise in x and in y.
+func (c cloth) marks(r *rand.Rand, noise float64, nx, ny int) []Mark {
+	var out []Mark
+	for j := range ny {
+		for i := range nx {
+			p := place(math.Round(rugSize.Across*float64(i)/float64(nx-1)), math.Round(rugSize.Along*float64(j)/float64(ny-1)))
+			d := pt(noise*(2*r.Float64()-1), noise*(2*r.Float64()-1))
+			out = append(out, Mark{p, c.at(p).Add(d)})
+		}
+	}
+	return out
+}
+
+// stray returns how far a registration strays from the cloth at most, across the
+// channels that lines lie in, in channels and in mm.
+func (c cloth) stray(r Registration) (channels, mm float64) {
+	for i := 0; i <= 40; i++ {
+		for j := 0; j <= 40; j++ {
+			p := place(rugSize.Across*float64(i)/40, rugSize.Along*float64(j)/40)
+			d := r.Point(p).Sub(c.at(p))
+			truth := fitted{at: c.at}
+			off := truth.inChannels(p, d, monks)
+			channels = max(channels, math.Abs(off.Across), math.Abs(off.Along))
+			mm = max(mm, d.Len())
+		}
+	}
+	return channels, mm
+}
+
+// best places the nominal weave as well as a person could who sees one corner.
+func (c cloth) nominal() Registration { return Nominal(monks, c.at(weave.Place{})) }
+
+var monksCount = monks.Count()
+
+func TestRegistrationHoldsTheChannel(t *testing.T) {
+	r := rand.New(rand.NewPCG(15, 16))
+	for _, tc := range []struct {
+		cloth
+		nx, ny int
+	}{
+		{cloth{1, 1, 0, 0, 0, false}, 3, 3},
+		{cloth{1.02, 0.985, 0, 0, 0.004, false}, 3, 3},
+		{cloth{1.03, 0.98, 0.02, 0, -0.003, false}, 3, 3},
+		{cloth{1.02, 0.99, 0.04, 0, 0.002, false}, 3, 3},
+		{cloth{1.01, 0.99, 0.01, 0.015, 0, false}, 3, 3},
+		{cloth{0.98, 1.02, 0.04, 0.03, 0.004, false}, 3, 3},
+		{cloth{1.03, 1.01, -0.02, -0.03, -0.002, false}, 3, 3},
+		// Three marks across cannot tell one shape of bow from another; a grid can.
+		{cloth{0.98, 1.02, -0.04, 0.03, 0.004, true}, 7, 7},
+		{cloth{1.03, 1.01, -0.02, -0.03, -0.002, true}, 7, 7},
+	} {
+		c := tc.cloth
+		worst, worstMM, models := 0.0, 0.0, map[string]int{}
+		for range 25 {
+			marks := c.marks(r, 0.2, tc.nx, tc.ny)
+			reg, err := Fit(marks, FitOptions{Expect: monksCount, Extent: rugSize})
+			if err != nil {
+				t.Errorf("%+v: %v", c, err)
+				break
+			}
+			ch, mm := c.stray(reg)
+			worst, worstMM = max(worst, ch), max(worstMM, mm)
+			models[reg.Report().Model]++
+		}
+		nominal, nominalMM := c.stray(c.nominal())
+		t.Logf("%-40s nominal %5.2f channels (%4.1f mm), registered %4.2f (%4.2f mm) %v",
+			fmt.Sprintf("%+v", c), nominal, nominalMM, worst, worstMM, models)
+		if worst > 0.25 {
+			t.Errorf("%+v: the drawn line strays %.2f channels", c, worst)
+		}
+	}
+}
+
+func TestBadMarkIsNamed(t *testing.T) {
+	r := rand.New(rand.NewPCG(17, 18))
+	clean, missed := 0, 0
+	for n := range 80 {
+		c := cloth{
+			1 + 0.03*(2*r.Float64()-1), 1 + 0.03*(2*r.Float64()-1),
+			0.04 * (2*r.Float64() - 1), 0.03 * (2*r.Float64() - 1), 0.005 * (2*r.Float64() - 1), false,
+		}
+		marks := c.marks(r, 0.2, 3, 3)
+		opt := FitOptions{Expect: monksCount, Extent: rugSize}
+		if _, err := Fit(marks, opt); err == nil {
+			clean++
+		}
+		bad := r.IntN(len(marks))
+		way := "across"
+		by := float64(1 - 2*r.IntN(2))
+		if r.IntN(2) == 0 {
+			marks[bad].Place.Across += by
+		} else {
+			way = "along"
+			marks[bad].Place.Along += by
+		}
+		_, err := Fit(marks, opt)
+		want := fmt.Sprintf("mark %d looks one channel off %s", bad+1, way)
+		if err == nil || !strings.Contains(err.Error(), want) {
+			missed++
+			t.Logf("case %d: %v, want %q", n, err, want)
+		}
+	}
+	if clean != 80 {
+		t.Errorf("%d of 80 sound sets of marks were refused", 80-clean)
+	}
+	if missed > 4 { // two marks of a corner may both explain what is seen
+		t.Errorf("%d of 80 bad marks were not named", missed)
+	}
+}

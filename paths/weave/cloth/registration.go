@@ -1,0 +1,74 @@
+package cloth
+
+import (
+	"math"
+
+	"weftplot/paths"
+	"weftplot/paths/weave"
+)
+
+// Registration is the map from the weave to the machine: where on the plotter
+// each place of this piece of backing lies. Make one with [Nominal] or [Fit].
+type Registration struct {
+	at func(weave.Place) paths.Point
+	// affine is at from channels to mm, where at is affine.
+	affine   paths.Affine
+	isAffine bool
+	report   *Report
+}
+
+// Nominal returns the registration of a weave that is all as its count says and
+// square to the machine, with the rug's lower left corner as drawn at the given
+// point of the machine.
+func Nominal(g weave.Grid, at paths.Point) Registration {
+	return affineRegistration(paths.Affine{A: g.Across, D: g.Along, E: at.X, F: at.Y})
+}
+
+func affineRegistration(m paths.Affine) Registration {
+	return Registration{
+		at:       func(p weave.Place) paths.Point { return m.Apply(paths.Point{X: p.Across, Y: p.Along}) },
+		affine:   m,
+		isAffine: true,
+	}
+}
+
+// register makes the registration of a fit.
+func register(f fitted, marks []Mark, opt FitOptions) Registration {
+	r := Registration{at: f.at}
+	if f.model == Affine || f.model == Similarity {
+		o := f.at(weave.Place{})
+		a, b := f.at(place(1, 0)).Sub(o), f.at(place(0, 1)).Sub(o)
+		r = affineRegistration(paths.Affine{A: a.X, B: a.Y, C: b.X, D: b.Y, E: o.X, F: o.Y})
+	}
+	r.report = report(f, marks, opt)
+	return r
+}
+
+// Report returns how the marks fit, nil for a nominal registration.
+func (r Registration) Report() *Report { return r.report }
+
+// Point returns where a place of the weave lies on the machine, in mm.
+func (r Registration) Point(p weave.Place) paths.Point { return r.at(p) }
+
+// Stroke returns the image of a stroke of the drawn frame, whose grid is g, on
+// the machine, within tol mm. A line in a channel follows the channel as
+// measured. Where the map is affine, lines stay lines, cubics stay cubics, and
+// arcs stay arcs if it keeps shapes; ends that coincide stay coinciding exactly.
+func (r Registration) Stroke(s paths.Stroke, g weave.Grid, tol float64) paths.Stroke {
+	if r.isAffine {
+		return s.Transform(r.drawnToMachine(g))
+	}
+	return paths.Warp(s, func(p paths.Point) paths.Point { return r.at(g.PlaceOf(p)) }, tol)
+}
+
+// drawnToMachine returns the affine map of the drawn frame. One that keeps
+// shapes but for the rounding of its numbers is made to do so exactly.
+func (r Registration) drawnToMachine(g weave.Grid) paths.Affine {
+	m := paths.Scale(1/g.Across, 1/g.Along).Then(r.affine)
+	size := math.Hypot(m.A, m.B)
+	if m.Det() > 0 && math.Hypot(m.A-m.D, m.B+m.C) <= 1e-9*size {
+		m.A, m.B = (m.A+m.D)/2, (m.B-m.C)/2
+		m.D, m.C = m.A, -m.B
+	}
+	return m
+}

@@ -1,0 +1,179 @@
+package cloth
+
+import (
+	"math"
+	"slices"
+
+	"weftplot/paths"
+	"weftplot/paths/fault"
+	"weftplot/paths/weave"
+)
+
+// Survey is the finding of marks on a stretched cloth, one by one: what was
+// found so far, and what that tells of places not found yet. Its methods do not
+// change it. Make one with [NewSurvey].
+type Survey struct {
+	grid  weave.Grid
+	opt   FitOptions
+	marks []Mark
+	fit   Registration // of the marks, whatever the rug's size
+	fits  bool         // whether there is one
+}
+
+// NewSurvey returns the survey of a cloth that should count as g has it, from
+// marks found before, if there are any. The model is a name of [Models], "" for
+// [Auto]; the extent is the size of the rug in channels, zero where it is not
+// known.
+func NewSurvey(g weave.Grid, model string, extent weave.Place, marks []Mark) Survey {
+	s := Survey{grid: g, opt: FitOptions{Model: model, Expect: g.Count(), Extent: extent}}
+	return s.with(append([]Mark(nil), marks...))
+}
+
+// with returns the survey with other marks.
+func (s Survey) with(marks []Mark) Survey {
+	s.marks = marks
+	near := s.opt
+	near.Extent = weave.Place{} // to look beyond the marks is the point here
+	fit, err := Fit(marks, near)
+	s.fit, s.fits = fit, err == nil
+	return s
+}
+
+// Marks returns the marks in the order of their numbers.
+func (s Survey) Marks() []Mark { return append([]Mark(nil), s.marks...) }
+
+// Grid returns the weave as it should count.
+func (s Survey) Grid() weave.Grid { return s.grid }
+
+// samePlace is how near two marks are in channels to be the same mark.
+const samePlace = 0.5
+
+// With returns the survey with a mark more, and the number of the mark, from 1.
+// A mark at the place of an earlier one takes its number: it was found again.
+// A mark that is no cloth's, and one too many, is a [fault.Error].
+func (s Survey) With(m Mark) (Survey, int, error) {
+	if err := m.check(""); err != nil {
+		return s, 0, err
+	}
+	marks := s.Marks()
+	n := len(marks)
+	for i, o := range marks {
+		if math.Hypot(m.Place.Across-o.Place.Across, m.Place.Along-o.Place.Along) < samePlace {
+			n = i
+		}
+	}
+	switch {
+	case n < len(marks):
+		marks[n] = m
+	case n == maxMarks:
+		return s, 0, fault.Bad("", "a grid of 9 to 25 marks serves any rug", "there are %d marks already", maxMarks)
+	default:
+		marks = append(marks, m)
+	}
+	return s.with(marks), n + 1, nil
+}
+
+// Without returns the survey less mark n, from 1. Where there is none of that
+// number, it is a [fault.Error].
+func (s Survey) Without(n int) (Survey, error) {
+	if n < 1 || n > len(s.marks) {
+		return s, fault.Bad("", "the marks are numbered from 1", "there is no mark %d", n)
+	}
+	return s.with(slices.Delete(s.Marks(), n-1, n)), nil
+}
+
+// Fit fits the marks, for the whole rug where its size is known. See [Fit].
+func (s Survey) Fit() (Registration, error) {
+	return Fit(s.marks, s.opt)
+}
+
+// guess returns the map that the marks suggest. Where they can be fitted, that
+// is the fit, and from is 0. Else the cloth is taken to be square to the machine
+// and to count as it should from one mark on, the nearest to p, whose number is
+// from. Without a mark there is nothing to go by.
+func (s Survey) guess(p weave.Place) (r Registration, from int, ok bool) {
+	switch {
+	case len(s.marks) == 0:
+		return r, 0, false
+	case s.fits:
+		return s.fit, 0, true
+	}
+	i := nearestMark(s.marks, p)
+	m := s.marks[i]
+	return Nominal(s.grid, m.At.Sub(s.grid.At(m.Place))), i + 1, true
+}
+
+// Expect returns where on the machine a place of the weave is expected, and from
+// which mark by the count alone, or 0 where the fit of all marks says it. It
+// returns false while there are no marks.
+func (s Survey) Expect(p weave.Place) (at paths.Point, from int, ok bool) {
+	r, from, ok := s.guess(p)
+	if !ok {
+		return paths.Point{}, 0, false
+	}
+	return r.Point(p), from, true
+}
+
+// PlaceAt returns which place of the weave is expected at a point of the
+// machine. It returns false while there are no marks, and where the fit has no
+// such place.
+func (s Survey) PlaceAt(at paths.Point) (weave.Place, bool) {
+	if len(s.marks) == 0 {
+		return weave.Place{}, false
+	}
+	near := s.marks[0]
+	for _, m := range s.marks[1:] {
+		if m.At.Dist(at) < near.At.Dist(at) {
+			near = m
+		}
+	}
+	d := s.grid.PlaceOf(at.Sub(near.At))
+	p := place(near.Place.Across+d.Across, near.Place.Along+d.Along)
+	r, _, _ := s.guess(p)
+	return r.inverse(at, p, s.grid)
+}
+
+// inverse finds the place whose image is at, from a place near it, by Newton's
+// method.
+func (r Registration) inverse(at paths.Point, p weave.Place, g weave.Grid) (weave.Place, bool) {
+	f := fitted{at: r.at}
+	for range 20 {
+		off := at.Sub(r.at(p))
+		if off.Len() < 1e-6 {
+			return p, true
+		}
+		d := f.inChannels(p, off, g)
+		p = place(p.Across+d.Across, p.Along+d.Along)
+	}
+	return p, false
+}
+
+// Next returns the place at which a mark would tell most, in order: the rug's
+// corners, its centre, the middles of its sides. A place has its mark when there
+// is one within a tenth of the rug. It returns false when all are taken, and
+// where the rug's size is not known.
+func (s Survey) Next() (weave.Place, bool) {
+	e := place(math.Round(s.opt.Extent.Across), math.Round(s.opt.Extent.Along))
+	if !(e.Across >= weave.LeastChannels && e.Along >= weave.LeastChannels) {
+		return weave.Place{}, false
+	}
+	mid := place(math.Round(e.Across/2), math.Round(e.Along/2))
+	for _, p := range []weave.Place{
+		{}, place(e.Across, 0), e, place(0, e.Along), mid,
+		place(mid.Across, 0), place(e.Across, mid.Along), place(mid.Across, e.Along), place(0, mid.Along),
+	} {
+		if !s.hasNear(p) {
+			return p, true
+		}
+	}
+	return weave.Place{}, false
+}
+
+func (s Survey) hasNear(p weave.Place) bool {
+	for _, m := range s.marks {
+		if math.Abs(m.Place.Across-p.Across) <= s.opt.Extent.Across/10 && math.Abs(m.Place.Along-p.Along) <= s.opt.Extent.Along/10 {
+			return true
+		}
+	}
+	return false
+}

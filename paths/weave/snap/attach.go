@@ -1,0 +1,164 @@
+package snap
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"sort"
+
+	"weftplot/paths"
+	"weftplot/paths/near"
+	"weftplot/paths/weave"
+)
+
+// place finds which vertices lie on which straights of an axis, bundles those that
+// share a channel whatever happens, and chooses the channels.
+func (s *snapper) place(axis weave.Axis) {
+	for s.dropForks(axis) {
+	}
+	straights := s.straights[axis]
+	on := make([]*straight, len(s.vertices.at))
+	tied := near.NewSets(len(straights))
+	index := map[*straight]int{}
+	for i, r := range straights {
+		index[r] = i
+		for _, v := range r.verts {
+			if on[v] != nil {
+				tied.Join(i, index[on[v]])
+			} else {
+				on[v] = r
+			}
+		}
+	}
+	s.touching(axis, func(v int, r *straight) {
+		if on[v] == nil {
+			on[v] = r
+		} else if on[v] != r {
+			tied.Join(index[on[v]], index[r])
+		}
+	})
+	s.on[axis] = on
+	s.choose(axis, tied)
+}
+
+// dropForks finds pairs of straights that cross or start from one point and are
+// over half a channel apart elsewhere. In channels both would be one line, so the
+// more leaning one is a straight no longer. It reports whether there were any.
+func (s *snapper) dropForks(axis weave.Axis) bool {
+	straights := s.straights[axis]
+	pitch := s.grid.Pitch(axis)
+	extents := make([]extent, len(straights))
+	for i, r := range straights {
+		extents[i] = extent{r.mean / pitch, r.lo(), r.hi()}
+	}
+	seen, _ := neighbours(extents, apartLeast)
+	drop := make(map[*straight]bool)
+	for _, p := range seen {
+		a, b := straights[p.a], straights[p.b]
+		if a.lean() < b.lean() {
+			a, b = b, a
+		}
+		if a.lean() == 0 || drop[a] || drop[b] {
+			continue
+		}
+		lo, hi := max(a.lo(), b.lo()), min(a.hi(), b.hi())
+		d, e := a.fixedAt(lo)-b.fixedAt(lo), a.fixedAt(hi)-b.fixedAt(hi)
+		crossing := d*e < 0 || min(math.Abs(d), math.Abs(e)) <= joint
+		if crossing && max(math.Abs(d), math.Abs(e)) > apartLeast*pitch {
+			drop[a] = true
+		}
+	}
+	s.straights[axis] = slices.DeleteFunc(straights, func(r *straight) bool { return drop[r] })
+	return len(drop) > 0
+}
+
+// touching calls f for each vertex that lies on the middle of a straight.
+func (s *snapper) touching(axis weave.Axis, f func(v int, r *straight)) {
+	rows := newRows(s.vertices.at, axis, rowChannels*s.grid.Step(axis))
+	for _, r := range s.straights[axis] {
+		left, right := math.Inf(1), math.Inf(-1)
+		for _, k := range r.at {
+			left, right = min(left, k.fixed), max(right, k.fixed)
+		}
+		rows.visit(r.lo(), r.hi(), left-joint, right+joint, func(v int) {
+			fixed, along := axis.Split(s.vertices.at[v])
+			if along > r.lo() && along < r.hi() && math.Abs(fixed-r.fixedAt(along)) <= joint {
+				f(v, r)
+			}
+		})
+	}
+}
+
+// rows holds points by rows of the coordinate along the axis, each sorted by the
+// other.
+type rows struct {
+	height float64
+	base   int
+	row    [][]rowPoint
+}
+
+type rowPoint struct {
+	fixed float64
+	index int
+}
+
+func newRows(pts []paths.Point, axis weave.Axis, height float64) *rows {
+	r := &rows{height: height}
+	if len(pts) == 0 {
+		return r
+	}
+	lo, hi := math.MaxInt, math.MinInt
+	for _, p := range pts {
+		_, v := axis.Split(p)
+		q := int(math.Floor(v / height))
+		lo, hi = min(lo, q), max(hi, q)
+	}
+	r.base, r.row = lo, make([][]rowPoint, hi-lo+1)
+	for i, p := range pts {
+		fixed, v := axis.Split(p)
+		q := int(math.Floor(v/height)) - lo
+		r.row[q] = append(r.row[q], rowPoint{fixed, i})
+	}
+	for _, row := range r.row {
+		slices.SortFunc(row, func(a, b rowPoint) int {
+			return cmp.Or(cmp.Compare(a.fixed, b.fixed), cmp.Compare(a.index, b.index))
+		})
+	}
+	return r
+}
+
+// visit calls f for the points in the rows from lo to hi that lie between left
+// and right.
+func (r *rows) visit(lo, hi, left, right float64, f func(int)) {
+	first := max(0, int(math.Floor(lo/r.height))-r.base)
+	last := min(len(r.row)-1, int(math.Floor(hi/r.height))-r.base)
+	for q := first; q <= last; q++ {
+		row := r.row[q]
+		for i := sort.Search(len(row), func(i int) bool { return row[i].fixed >= left }); i < len(row) && row[i].fixed <= right; i++ {
+			f(row[i].index)
+		}
+	}
+}
+
+// along calls f for the points near the line l, row by row.
+func (r *rows) along(l paths.Line, f func(int)) {
+	a, b := l.A, l.B
+	if a.Y > b.Y {
+		a, b = b, a
+	}
+	xAt := func(y float64) float64 {
+		if b.Y == a.Y {
+			return a.X
+		}
+		return a.X + (b.X-a.X)*min(1, max(0, (y-a.Y)/(b.Y-a.Y)))
+	}
+	first, last := int(math.Floor((a.Y-joint)/r.height)), int(math.Floor((b.Y+joint)/r.height))
+	for q := max(first, r.base); q <= min(last, r.base+len(r.row)-1); q++ {
+		y := (float64(q) + 0.5) * r.height
+		x0, x1 := xAt(y-r.height/2-joint), xAt(y+r.height/2+joint)
+		if b.Y == a.Y {
+			x0, x1 = a.X, b.X
+		}
+		r.visit(y, y, min(x0, x1)-joint, max(x0, x1)+joint, f)
+	}
+}

@@ -1,0 +1,251 @@
+package snap
+
+import (
+	"math"
+	"slices"
+	"sort"
+)
+
+// A carrier carries the coordinate that is fixed on the lines of one axis. At each
+// value v of the other coordinate it is a map u -> at(u, v) that never turns
+// back, that takes every straight's line at v exactly into the straight's channel, and
+// that is the identity far from all straights. It is continuous in both, so nothing
+// tears; and as each of the two carriers moves only its own coordinate, nothing
+// changes sides.
+//
+// The other coordinate is cut into rows. At each border between two rows stands
+// a monotone cubic map through all straights that come within a row's height of it,
+// with the slopes of Fritsch and Butland (SIAM J. Sci. Stat. Comput. 5 (1984)
+// 300-304), which keep Fritsch and Carlson's condition for monotonicity (SIAM J.
+// Numer. Anal. 17 (1980) 238-246) from three neighbours alone. Two more knots
+// between two straights let their movements fade into wide empty cloth. Between two
+// borders the map is a mean of the two, its weights a smooth step: a mean of
+// maps that do not turn back does not turn back, and where a straight passes both
+// maps agree on it.
+type carrier struct {
+	row    float64 // height of a row, mm
+	fade   float64 // how far beyond the outermost straight the map is the identity, mm
+	base   int     // the number of the first border
+	border [][]*guide
+}
+
+// guide is a straight as a carrier sees it: from knots in the carrier's frame to a place.
+type guide struct {
+	at   []knot
+	mean float64
+	to   float64
+}
+
+func (l *guide) fixedAt(v float64) float64 { return fixedAt(l.at, v) }
+
+const (
+	rowChannels  = 8 // height of a carrier's row
+	fadeChannels = 8 // how far a straight's movement reaches into empty cloth
+)
+
+// newCarrier returns the carrier of lines that sit in channels pitch apart and are
+// crossed by channels step apart.
+func newCarrier(lines []guide, pitch, step float64) *carrier {
+	f := &carrier{row: rowChannels * step, fade: fadeChannels * pitch}
+	if len(lines) == 0 {
+		return f
+	}
+	sorted := make([]*guide, len(lines))
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for i := range lines {
+		l := &lines[i]
+		sorted[i] = l
+		lo, hi = min(lo, l.at[0].along), max(hi, l.at[len(l.at)-1].along)
+	}
+	slices.SortStableFunc(sorted, func(a, b *guide) int {
+		switch {
+		case a.mean < b.mean:
+			return -1
+		case a.mean > b.mean:
+			return 1
+		}
+		return 0
+	})
+	first, _ := f.reach(lo, lo)
+	_, last := f.reach(hi, hi)
+	f.base, f.border = first, make([][]*guide, last-first+1)
+	for _, l := range sorted {
+		a, b := f.reach(l.at[0].along, l.at[len(l.at)-1].along)
+		for i := a; i <= b; i++ {
+			set := &f.border[i-f.base]
+			if n := len(*set); n > 0 && sameLevel((*set)[n-1], l) {
+				continue
+			}
+			*set = append(*set, l)
+		}
+	}
+	return f
+}
+
+// sameLevel reports whether b says nothing that a does not.
+func sameLevel(a, b *guide) bool {
+	if a.mean != b.mean || a.to != b.to {
+		return false
+	}
+	for _, l := range []*guide{a, b} {
+		for _, k := range l.at {
+			if k.fixed != a.at[0].fixed {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// reach returns the first and last border that a straight from lo to hi takes part in.
+func (f *carrier) reach(lo, hi float64) (first, last int) {
+	return int(math.Floor(lo / f.row)), int(math.Ceil(hi / f.row))
+}
+
+// at returns where the coordinate u is carried where the other is v.
+func (f *carrier) at(u, v float64) float64 {
+	q := math.Floor(v / f.row)
+	t := v/f.row - q
+	t = t * t * (3 - 2*t)
+	i := int(q) - f.base
+	a, b := f.atBorder(i, u, v), u
+	if t > 0 {
+		b = f.atBorder(i+1, u, v)
+	}
+	if a == b {
+		return a
+	}
+	return a + (b-a)*t
+}
+
+// atBorder evaluates the map of one border.
+func (f *carrier) atBorder(i int, u, v float64) float64 {
+	if i < 0 || i >= len(f.border) || len(f.border[i]) == 0 {
+		return u
+	}
+	set := f.border[i]
+	j := sort.Search(len(set), func(k int) bool { return set[k].fixedAt(v) > u })
+	k := knots{f.fade, set, v}
+	a, b := k.pass(j-1), k.pass(j)
+	switch {
+	case j > 0 && u <= a.x:
+		return a.y
+	case j < len(set) && u >= b.x: // leaning lines that cross
+		return max(a.y, min(u, b.y))
+	}
+	p, q := k.between(a, b)
+	switch {
+	case u <= q.x && j == 0, u >= p.x && j == len(set):
+		return u
+	case j == 0:
+		return hermiteCubic(q, 1, b, k.slope(q, b, j+1), u)
+	case j == len(set):
+		return hermiteCubic(a, k.slopeBack(j-2, a, p), p, 1, u)
+	}
+	mp, mq := k.slopesBetween(a, p, q, b)
+	switch {
+	case u < p.x:
+		return hermiteCubic(a, k.slopeBack(j-2, a, p), p, mp, u)
+	case u <= q.x:
+		return hermiteCubic(p, mp, q, mq, u)
+	}
+	return hermiteCubic(q, mq, b, k.slope(q, b, j+1), u)
+}
+
+// passing is a point a map passes: x goes to y.
+type passing struct{ x, y float64 }
+
+// knots are the points a border's map passes at one value v.
+type knots struct {
+	fade float64
+	set  []*guide
+	v    float64
+}
+
+// pass returns the point of straight i; beyond the last one a point of the identity
+// so far away that the two do not see each other.
+func (k knots) pass(i int) passing {
+	n := len(k.set)
+	switch {
+	case i < 0:
+		a := k.pass(0)
+		x := a.x - 100*k.reach(a, a)
+		return passing{x, x}
+	case i >= n:
+		a := k.pass(n - 1)
+		x := a.x + 100*k.reach(a, a)
+		return passing{x, x}
+	}
+	return passing{k.set[i].fixedAt(k.v), k.set[i].to}
+}
+
+// reach returns how far the movements of two straights reach into empty cloth: far
+// enough for the slope not to fall below a half.
+func (k knots) reach(a, b passing) float64 {
+	return max(k.fade, 3*math.Abs(a.y-a.x), 3*math.Abs(b.y-b.x))
+}
+
+// between returns the two points between neighbouring straights, at most their reach
+// from them: on the straight line between them where they are close, on the
+// identity where they are far apart, in between where they are in between.
+func (k knots) between(a, b passing) (p, q passing) {
+	gap, reach := b.x-a.x, k.reach(a, b)
+	t := min(reach, gap/3) / gap
+	near := k.near(a, b)
+	at := func(t float64) passing {
+		x := a.x + gap*t
+		return passing{x, x + near*((a.y-a.x)*(1-t)+(b.y-b.x)*t)}
+	}
+	return at(t), at(1 - t)
+}
+
+// near returns 1 for neighbouring straights so close that nothing fades between
+// them, 0 for those so far apart that there is cloth at rest between.
+func (k knots) near(a, b passing) float64 {
+	return min(1, max(0, 2-(b.x-a.x)/(3*k.reach(a, b))))
+}
+
+// slopesBetween returns the slopes at p and q, the two points between the straights
+// a and b. Where there is cloth at rest between them it begins with the slope of
+// the identity; any other would swing out in the middle, the more the wider it
+// is. The slope 1 keeps to Fritsch and Carlson's condition, as none of the pieces
+// beside it is flatter than a half.
+func (k knots) slopesBetween(a, p, q, b passing) (mp, mq float64) {
+	near := k.near(a, b)
+	return 1 + near*(butland(a, p, q)-1), 1 + near*(butland(p, q, b)-1)
+}
+
+// slope returns the slope at b, a straight, from the point q before it and the straight
+// after it, of the given number.
+func (k knots) slope(q, b passing, after int) float64 {
+	p, _ := k.between(b, k.pass(after))
+	return butland(q, b, p)
+}
+
+// slopeBack is slope the other way round.
+func (k knots) slopeBack(before int, a, p passing) float64 {
+	_, q := k.between(k.pass(before), a)
+	return butland(q, a, p)
+}
+
+// butland returns the slope at the middle of three points, 0 where they do not
+// rise on both sides.
+func butland(a, b, c passing) float64 {
+	h0, d0, h1, d1 := b.x-a.x, b.y-a.y, c.x-b.x, c.y-b.y
+	if !(h0 > 0 && h1 > 0 && d0 > 0 && d1 > 0) {
+		return 0
+	}
+	return 3 * (h0 + h1) / ((2*h1+h0)*h0/d0 + (h1+2*h0)*h1/d1)
+}
+
+// hermiteCubic returns the value at x of the cubic through a and b with the
+// slopes m and n there.
+func hermiteCubic(a passing, m float64, b passing, n, x float64) float64 {
+	h := b.x - a.x
+	if !(h > 0) {
+		return a.y
+	}
+	t := (x - a.x) / h
+	s := 1 - t
+	return a.y*(1+2*t)*s*s + m*h*t*s*s + b.y*(3-2*t)*t*t - n*h*s*t*t
+}

@@ -1,0 +1,125 @@
+package snap
+
+import (
+	"math"
+	"testing"
+
+	"gonum.org/v1/gonum/interp"
+	"pgregory.net/rapid"
+)
+
+// randomLines draws lines in order, strictly apart where they go, some leaning.
+func randomLines(t *rapid.T) []guide {
+	var out []guide
+	x, k := 0.0, 0
+	for range rapid.IntRange(1, 7).Draw(t, "lines") {
+		gap := rapid.Float64Range(1.2, 60).Draw(t, "gap")
+		x += gap
+		k = max(k+1, int(math.Round(x/2))+rapid.IntRange(-2, 2).Draw(t, "moved"))
+		lean := rapid.Float64Range(-0.4, 0.4).Draw(t, "lean")
+		lo := rapid.Float64Range(0, 60).Draw(t, "lo")
+		hi := lo + rapid.Float64Range(6, 60).Draw(t, "length")
+		out = append(out, guide{at: []knot{{x - lean, lo}, {x + lean, hi}}, mean: x, to: 2 * float64(k)})
+	}
+	return out
+}
+
+func TestCarrierNeverTurnsBack(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		lines := randomLines(t)
+		f := newCarrier(lines, 2, 2)
+		v := rapid.Float64Range(-30, 150).Draw(t, "v")
+		last := math.Inf(-1)
+		for u := -60.; u < 500; u += 0.37 {
+			y := f.at(u, v)
+			if y < last-1e-9 {
+				t.Fatalf("at %g the map turns back from %g to %g", u, last, y)
+			}
+			last = y
+		}
+		for _, l := range lines {
+			if v >= l.at[0].along && v <= l.at[1].along {
+				if got := f.at(l.fixedAt(v), v); math.Abs(got-l.to) > 1e-9 {
+					t.Fatalf("the line at %g goes to %g, not %g", l.mean, got, l.to)
+				}
+			}
+		}
+		for _, u := range []float64{-1000, 2000} {
+			if f.at(u, v) != u {
+				t.Fatalf("%g, far from every line, moved", u)
+			}
+		}
+	})
+}
+
+// Nothing tears: what is near stays near, in whichever direction it lies.
+func TestCarrierIsContinuous(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		lines := randomLines(t)
+		f := newCarrier(lines, 2, 2)
+		u, v := rapid.Float64Range(-40, 300).Draw(t, "u"), rapid.Float64Range(-30, 150).Draw(t, "v")
+		const h = 1e-6
+		y := f.at(u, v)
+		for _, d := range [][2]float64{{h, 0}, {-h, 0}, {0, h}, {0, -h}} {
+			if z := f.at(u+d[0], v+d[1]); math.Abs(z-y) > 1000*h {
+				t.Fatalf("from (%g, %g) to %v away is %g", u, v, d, z-y)
+			}
+		}
+	})
+}
+
+// The slopes are Fritsch and Butland's, as a numerical library computes them.
+func TestSlopesAgainstLibrary(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		step := rapid.Float64Range(0.01, 5)
+		xs, ys := []float64{0}, []float64{0}
+		for i := range 5 {
+			xs = append(xs, xs[i]+step.Draw(t, "dx"))
+			ys = append(ys, ys[i]+step.Draw(t, "dy"))
+		}
+		var fb interp.FritschButland
+		if err := fb.Fit(xs, ys); err != nil {
+			t.Fatal(err)
+		}
+		pass := func(i int) passing { return passing{xs[i], ys[i]} }
+		for i := 1; i < 5; i++ {
+			got, want := butland(pass(i-1), pass(i), pass(i+1)), fb.PredictDerivative(xs[i])
+			if math.Abs(got-want) > 1e-9*(1+want) {
+				t.Fatalf("slope at knot %d is %g, the library has %g", i, got, want)
+			}
+		}
+		for i := 1; i < 4; i++ {
+			x := (xs[i] + 2*xs[i+1]) / 3
+			got := hermiteCubic(pass(i), butland(pass(i-1), pass(i), pass(i+1)), pass(i+1), butland(pass(i), pass(i+1), pass(i+2)), x)
+			if want := fb.Predict(x); math.Abs(got-want) > 1e-9*(1+want) {
+				t.Fatalf("value at %g is %g, the library has %g", x, got, want)
+			}
+		}
+	})
+}
+
+// No point of the cloth moves much farther than the straight that moves most,
+// however far the straights stand apart.
+func TestCarrierMovesNothingFartherThanItsRuns(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		g := monks
+		var lines []guide
+		most := 0.0
+		at := 0.0
+		for range rapid.IntRange(1, 6).Draw(t, "runs") {
+			at += rapid.SampledFrom([]float64{3, 10, 40, 200, 900}).Draw(t, "gap")
+			by := rapid.Float64Range(-1, 1).Draw(t, "moved") * min(g.Across, 1)
+			lo := rapid.Float64Range(0, 500).Draw(t, "lo")
+			hi := lo + rapid.Float64Range(10, 900).Draw(t, "length")
+			lines = append(lines, guide{at: []knot{{at, lo}, {at, hi}}, mean: at, to: at + by})
+			most = max(most, math.Abs(by))
+		}
+		f := newCarrier(lines, g.Across, g.Along)
+		for range 200 {
+			u, v := rapid.Float64Range(-100, at+100).Draw(t, "u"), rapid.Float64Range(-50, 1500).Draw(t, "v")
+			if d := math.Abs(f.at(u, v) - u); d > 2.5*most+1e-9 {
+				t.Fatalf("(%g, %g) moves by %g, no run by more than %g", u, v, d, most)
+			}
+		}
+	})
+}

@@ -1,0 +1,402 @@
+package snap
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"weftplot/paths/near"
+)
+
+// randomItems draws straights that often stand close, often overlap, and often have
+// equal spacings.
+func randomItems(r *rand.Rand, n, width int) []item {
+	var out []item
+	x := r.Float64()
+	d := 0.3 + 3*r.Float64()
+	for len(out) < n {
+		switch r.IntN(4) {
+		case 0:
+			x, d = x+r.Float64()*2, 0.3+3*r.Float64()
+		case 1:
+			x += 0.2 + r.Float64()
+		default:
+			x += d
+		}
+		lo := float64(r.IntN(3)) * 10
+		it := item{extent: extent{math.Mod(x, float64(width)), lo, lo + 3 + r.Float64()*20}}
+		it.weight = it.hi - it.lo
+		if r.IntN(12) == 0 {
+			it.channel = int(math.Round(it.at))
+			it.at, it.fixed, it.weight = float64(it.channel), true, 0
+		}
+		out = append(out, it)
+	}
+	if r.IntN(4) == 0 { // squeezed between two fixed lines
+		for i := range out {
+			out[i].at, out[i].fixed = 0.2+math.Mod(out[i].at, 2.6), false
+			out[i].weight = out[i].hi - out[i].lo
+		}
+		wall := item{extent: extent{0, 0, 40}, fixed: true}
+		out[0] = wall
+		if wall.channel, wall.at = 3, 3; n > 1 {
+			out[1] = wall
+		}
+	}
+	return out
+}
+
+// searchAll returns the least cost over every whole-number choice within reach of
+// the start, trying them one after the other.
+func searchAll(p *problem, start []int, reach int) float64 {
+	best := math.Inf(1)
+	k := slices.Clone(start)
+	var try func(i int)
+	try = func(i int) {
+		if i == len(k) {
+			if p.holds(k) {
+				best = min(best, p.cost(k))
+			}
+			return
+		}
+		for v := max(start[i]-reach, p.least[i]); v <= min(start[i]+reach, p.most[i]); v++ {
+			k[i] = v
+			try(i + 1)
+		}
+		k[i] = start[i]
+	}
+	try(0)
+	return best
+}
+
+func same(a, b float64) bool { return math.Abs(a-b) <= 1e-9*(1+math.Abs(a)) }
+
+func TestOptimumAgainstExhaustiveSearch(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	tied, crowded := 0, 0
+	const cases = 4000
+	for n := range cases {
+		items := randomItems(r, 1+r.IntN(6), 6)
+		c := pose(items, near.NewSets(len(items)), nil)
+		k := c.start()
+		if !c.problem.holds(k) {
+			t.Fatalf("case %d: the first answer breaks a bound", n)
+		}
+		c.problem.solve(k)
+		if !c.problem.holds(k) {
+			t.Fatalf("case %d: the answer %v breaks a bound", n, k)
+		}
+		reach := 3
+		if len(k) > 5 {
+			reach = 2
+		}
+		if got, want := c.problem.cost(k), searchAll(c.problem, k, reach); !same(got, want) {
+			t.Fatalf("case %d: cost %v, the search finds %v\nitems %+v\nanswer %v", n, got, want, items, k)
+		}
+		tied += len(c.ties)
+		crowded += len(c.answer.crowded)
+	}
+	t.Logf("%d cases, %d spacings that could recur, %d pairs without room", cases, tied, crowded)
+	if tied == 0 || crowded == 0 {
+		t.Error("the cases have no ties, or none is crowded: they prove less than they should")
+	}
+}
+
+// The bounds found by the sweep mean the same as the promise said plainly, pair
+// by pair: order kept between straights that come near each other, a channel between
+// straights that overlap more than half a channel apart.
+func TestBoundsMeanThePromise(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 4))
+	for n := range 300 {
+		items := randomItems(r, 5, 5)
+		for i := range items {
+			items[i].fixed = false
+		}
+		c := &chooser{items: items}
+		c.bundle = make([]int, len(items))
+		c.settled = make([]bool, len(items))
+		k, least, most := make([]int, len(items)), make([]int, len(items)), make([]int, len(items))
+		for i := range items {
+			c.bundle[i], c.first = i, append(c.first, i)
+			least[i], most[i] = -20, 20
+		}
+		c.bounds = newBoundSet(least, most)
+		seen, apart := neighbours(c.extents(0), apartLeast)
+		c.order(seen)
+		c.separate(apart)
+		near, _ := neighbours(c.extents(rowChannels), apartLeast)
+		c.order(near)
+		p := &problem{bounds: c.bounds.all, least: least, most: most}
+		for range 400 {
+			for i := range items {
+				k[i] = int(math.Round(items[i].at)) + r.IntN(3) - 1
+			}
+			if got, want := p.holds(k), promised(items, k); got != want {
+				t.Fatalf("case %d: %v: the bounds say %v, the promise %v\n%+v", n, k, got, want, items)
+			}
+		}
+	}
+}
+
+// Symmetric designs, against every symmetric choice, priced and checked on the
+// whole design.
+func TestSymmetricOptimum(t *testing.T) {
+	r := rand.New(rand.NewPCG(9, 10))
+	done := 0
+	for n := range 1500 {
+		centre := 6 + r.Float64()*3
+		var items []item
+		for range 1 + r.IntN(3) {
+			lo := float64(r.IntN(2)) * 12
+			it := item{extent: extent{centre - 5*r.Float64(), lo, lo + 4 + float64(r.IntN(12))}}
+			it.weight = it.hi - it.lo
+			image := it
+			image.at = 2*centre - it.at
+			items = append(items, it, image)
+		}
+		if r.IntN(3) == 0 {
+			items = append(items, item{extent: extent{centre, 0, 8}, weight: 8})
+		}
+		sym, ok := symmetryOf(items)
+		if !ok || math.Abs(sym.centre-centre) > 1e-9 {
+			t.Fatalf("case %d: the symmetry about %g is not seen: %+v", n, centre, sym)
+		}
+		got, ok := sym.chooseSymmetric(items, near.NewSets(len(items)))
+		if !ok {
+			t.Fatalf("case %d: no symmetric choice", n)
+		}
+		for i, p := range sym.partner {
+			if got.channel[i]+got.channel[p] != got.channel[0]+got.channel[sym.partner[0]] {
+				t.Fatalf("case %d: %v is not symmetric", n, got.channel)
+			}
+		}
+		if !promised(items, got.channel) {
+			t.Fatalf("case %d: %v breaks the promise: %+v", n, got.channel, items)
+		}
+		twice := 2 * int(math.Round(sym.centre))
+		half, _, one, ok := sym.half(items, near.NewSets(len(items)), twice)
+		if c := pose(half, one, &twice); !ok || len(c.first) < len(half) || len(evenTies(c.ties, len(half))) > 0 {
+			continue // priced otherwise: lines shared, spacings tied
+		}
+		want := searchSymmetric(items, sym)
+		if math.Abs(got.cost-want) > 1e-3*(1+want) { // places are rounded to 1/65536 channel
+			t.Fatalf("case %d: cost %g, the search finds %g: %v %+v", n, got.cost, want, got.channel, items)
+		}
+		done++
+	}
+	t.Logf("%d cases", done)
+	if done < 500 {
+		t.Error("too few cases were compared")
+	}
+}
+
+func searchSymmetric(items []item, sym symmetry) float64 {
+	p := &problem{terms: make([][]wanted, len(items))}
+	var s []extent
+	for i, it := range items {
+		p.terms[i] = []wanted{parts(it.weight, it.at)}
+		s = append(s, it.extent)
+	}
+	seen, _ := neighbours(s, apartLeast)
+	for _, q := range seen {
+		p.spacings = append(p.spacings, spacing{q.a, q.b, parts(q.length, items[q.b].at-items[q.a].at)})
+	}
+	best := math.Inf(1)
+	k := make([]int, len(items))
+	low := int(math.Floor(2 * sym.centre))
+	var try func(i, twice int)
+	try = func(i, twice int) {
+		if i == len(items) {
+			if promised(items, k) {
+				best = min(best, p.cost(k))
+			}
+			return
+		}
+		if j := sym.partner[i]; j < i {
+			k[i] = twice - k[j]
+			try(i+1, twice)
+			return
+		} else if j == i {
+			if twice%2 == 0 {
+				k[i] = twice / 2
+				try(i+1, twice)
+			}
+			return
+		}
+		for d := -3; d <= 3; d++ {
+			k[i] = int(math.Round(items[i].at)) + d
+			try(i+1, twice)
+		}
+	}
+	for twice := low - 1; twice <= low+2; twice++ {
+		try(0, twice)
+	}
+	return best
+}
+
+func promised(items []item, k []int) bool {
+	for i, a := range items {
+		for j, b := range items {
+			if a.at > b.at || a.at == b.at && i >= j {
+				continue
+			}
+			gap := max(a.lo, b.lo) - min(a.hi, b.hi)
+			if gap <= 2*rowChannels && k[i] > k[j] {
+				return false
+			}
+			if gap <= 0 && b.at-a.at > apartLeast && k[j] < k[i]+1 {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// The seen pairs and lengths, against the definition on every elementary strip.
+func TestNeighboursAgainstStrips(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 6))
+	for n := range 300 {
+		items := randomItems(r, 8, 12)
+		var s []extent
+		var cuts []float64
+		for _, it := range items {
+			s = append(s, it.extent)
+			cuts = append(cuts, it.lo, it.hi)
+		}
+		slices.Sort(cuts)
+		want := map[[2]int]float64{}
+		for i := 1; i < len(cuts); i++ {
+			mid := (cuts[i-1] + cuts[i]) / 2
+			var abreast []int
+			for j, x := range s {
+				if x.lo < mid && mid < x.hi {
+					abreast = append(abreast, j)
+				}
+			}
+			slices.SortStableFunc(abreast, func(a, b int) int {
+				if s[a].at < s[b].at {
+					return -1
+				}
+				return 1
+			})
+			for j := 1; j < len(abreast); j++ {
+				want[[2]int{abreast[j-1], abreast[j]}] += cuts[i] - cuts[i-1]
+			}
+		}
+		got, _ := neighbours(s, apartLeast)
+		for _, p := range got {
+			if w := want[[2]int{p.a, p.b}]; math.Abs(p.length-w) > 1e-9 {
+				t.Fatalf("case %d: %v see each other over %g, want %g", n, p, p.length, w)
+			}
+			delete(want, [2]int{p.a, p.b})
+		}
+		for p, w := range want {
+			if w > 1e-9 {
+				t.Fatalf("case %d: %v see each other over %g, not found", n, p, w)
+			}
+		}
+	}
+}
+
+// A general solver of integer programmes, run on 30 straights, finds nothing better.
+func TestOptimumAgainstIntegerProgramming(t *testing.T) {
+	glpsol, err := exec.LookPath("glpsol")
+	if err != nil {
+		t.Skip("glpsol is not installed (Debian package glpk-utils)")
+	}
+	r := rand.New(rand.NewPCG(7, 8))
+	cases := 25
+	if testing.Short() {
+		cases = 3
+	}
+	for n := range cases {
+		items := randomItems(r, 30, 40)
+		c := pose(items, near.NewSets(len(items)), nil)
+		k := c.start()
+		c.problem.solve(k)
+		got, want := c.problem.cost(k), solveLP(t, glpsol, c.problem, k)
+		if math.Abs(got-want) > 1e-6*(1+got) {
+			t.Errorf("case %d: cost %.9g, the integer programme's %.9g", n, got, want)
+		}
+	}
+}
+
+// solveLP writes the problem as an integer programme with a yes-or-no variable
+// for each value of each number and of each spacing, and returns the least cost.
+func solveLP(t *testing.T, glpsol string, p *problem, around []int) float64 {
+	const reach = 5
+	var cost, rows, binary bytes.Buffer
+	value := func(name string, lo, hi int, price func(int) float64) string {
+		var sum, one strings.Builder
+		for v := lo; v <= hi; v++ {
+			b := fmt.Sprintf("%s_%d", name, v-lo)
+			if w := price(v); w != 0 {
+				fmt.Fprintf(&cost, " + %.12g %s\n", w, b)
+			}
+			fmt.Fprintf(&sum, " %+d %s", v-around0(lo, hi), b)
+			fmt.Fprintf(&one, " + %s", b)
+			fmt.Fprintf(&binary, " %s\n", b)
+		}
+		fmt.Fprintf(&rows, "%s = 1\n", one.String())
+		return sum.String()
+	}
+	k := make([]string, len(p.terms))
+	base := make([]int, len(p.terms))
+	for i, ts := range p.terms {
+		lo, hi := max(around[i]-reach, p.least[i]), min(around[i]+reach, p.most[i])
+		base[i] = around0(lo, hi)
+		k[i] = value(fmt.Sprintf("k%d", i), lo, hi, func(v int) (sum float64) {
+			for _, t := range ts {
+				sum += t.cost(v)
+			}
+			return
+		})
+	}
+	negate := strings.NewReplacer("+", "-", "-", "+")
+	for i, s := range p.spacings {
+		d := around[s.v] - around[s.u]
+		x := value(fmt.Sprintf("s%d", i), d-2*reach, d+2*reach, s.cost)
+		fmt.Fprintf(&rows, "%s %s %s = %d\n", k[s.v], negate.Replace(k[s.u]), negate.Replace(x), d-(base[s.v]-base[s.u]))
+	}
+	for _, b := range p.bounds {
+		fmt.Fprintf(&rows, "%s %s >= %d\n", k[b.v], negate.Replace(k[b.u]), b.least-(base[b.v]-base[b.u]))
+	}
+	text := "Minimize\n" + cost.String() + "Subject To\n" + rows.String() + "Binary\n" + binary.String() + "End\n"
+	return runLP(t, glpsol, text)
+}
+
+// runLP returns the optimum that the solver finds for an integer programme.
+func runLP(t *testing.T, glpsol, text string) float64 {
+	dir := t.TempDir()
+	lp, sol := filepath.Join(dir, "p.lp"), filepath.Join(dir, "p.txt")
+	if err := os.WriteFile(lp, []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if out, err := exec.Command(glpsol, "--lp", lp, "-w", sol, "--tmlim", "60").CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	data, err := os.ReadFile(sol)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// The solution line: "s mip rows columns status objective", status o optimal.
+	m := regexp.MustCompile(`(?m)^s mip \d+ \d+ (\w) (\S+)$`).FindSubmatch(data)
+	if m == nil || string(m[1]) != "o" {
+		t.Fatalf("no optimum in %.300s", data)
+	}
+	v, err := strconv.ParseFloat(string(m[2]), 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+func around0(lo, hi int) int { return (lo + hi) / 2 }

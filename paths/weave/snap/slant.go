@@ -1,0 +1,185 @@
+package snap
+
+import (
+	"math"
+
+	"weftplot/paths"
+	"weftplot/paths/weave"
+)
+
+// keepTouching puts the ends that lie on the middle of a slanting line back on
+// it: lines stay straight, and the carriers alone would part them. One line's
+// movement can move the end of another, so it goes over them a few times.
+func (s *snapper) keepTouching() {
+	touching := append(s.slantTouches(), s.longSlants()...)
+	for range 4 {
+		still := true
+		for _, t := range touching {
+			if s.stands(t.from) && s.stands(t.to) && s.stands(t.vertex) {
+				continue
+			}
+			a, b := s.moved[t.from], s.moved[t.to]
+			p := a.Lerp(b, t.at)
+			across, along := s.on[weave.Across][t.vertex] != nil, s.on[weave.Along][t.vertex] != nil
+			d := b.Sub(a)
+			switch old := s.moved[t.vertex]; {
+			case across && along:
+				continue
+			case across: // what is in a channel stays in it, whatever it touches
+				if d.X != 0 {
+					p = pointAt(a, d, (old.X-a.X)/d.X, p)
+				}
+				p.X = old.X
+			case along:
+				if d.Y != 0 {
+					p = pointAt(a, d, (old.Y-a.Y)/d.Y, p)
+				}
+				p.Y = old.Y
+			}
+			still = still && p == s.moved[t.vertex]
+			s.moved[t.vertex] = p
+		}
+		if still {
+			return
+		}
+	}
+}
+
+// stands reports whether a vertex is where it was.
+func (s *snapper) stands(v int) bool { return s.moved[v] == s.vertices.at[v] }
+
+// pointAt returns a+t·d, or p where that is not between the ends.
+func pointAt(a, d paths.Point, t float64, p paths.Point) paths.Point {
+	if t >= 0 && t <= 1 {
+		return a.Add(d.Mul(t))
+	}
+	return p
+}
+
+// touch is a vertex on the middle of a line from one vertex to another.
+type touch struct {
+	vertex, from, to int
+	at               float64 // its share of the way
+}
+
+// slantTouches finds the vertices on the middle of lines that are no straights.
+func (s *snapper) slantTouches() []touch {
+	var out []touch
+	taken := s.straightened()
+	height := rowChannels * s.grid.Along
+	rows := newRows(s.vertices.at, weave.Across, height)
+	for i, st := range s.strokes {
+		for j, c := range st {
+			l, ok := c.(paths.Line)
+			if !ok || taken[i][j] || l.A == l.B {
+				continue
+			}
+			from, to := s.ends[i][j][0], s.ends[i][j][1]
+			d := l.B.Sub(l.A)
+			rows.along(l, func(v int) {
+				if v == from || v == to {
+					return
+				}
+				p := s.vertices.at[v].Sub(l.A)
+				t := p.Dot(d) / d.Dot(d)
+				if t > 0 && t < 1 && math.Abs(p.Cross(d)) <= joint*d.Len() {
+					out = append(out, touch{v, from, to, t})
+				}
+			})
+		}
+	}
+	return out
+}
+
+// side is a slanting line between two vertices.
+type side struct{ from, to int }
+
+// The bounds of what is one slanting line drawn as several.
+const (
+	straightTurn = 0.5 * math.Pi / 180 // most turn from one to the next
+	straightOff  = 0.15                // mm that a joint may lie off the whole, by rounding in the design
+)
+
+// longSlants finds the slanting lines that are drawn as several, in one stroke or
+// in several, and returns their inner vertices, so that they stay straight as a
+// whole.
+func (s *snapper) longSlants() []touch {
+	sides, at := s.slantSides()
+	used := make([]bool, len(sides))
+	var out []touch
+	for i := range sides {
+		if used[i] {
+			continue
+		}
+		back := s.follow(i, sides[i].from, sides, at, used)
+		on := s.follow(i, sides[i].to, sides, at, used)
+		used[i] = true
+		var row []int
+		for j := len(back) - 1; j >= 0; j-- {
+			row = append(row, back[j])
+		}
+		row = append(append(row, sides[i].from, sides[i].to), on...)
+		out = append(out, s.innerTouches(row)...)
+	}
+	return out
+}
+
+// slantSides returns the lines that are no straights, and for each vertex those that
+// end there.
+func (s *snapper) slantSides() (sides []side, at map[int][]int) {
+	at = map[int][]int{}
+	taken := s.straightened()
+	for i, st := range s.strokes {
+		for j, c := range st {
+			e := s.ends[i][j]
+			if _, ok := c.(paths.Line); !ok || taken[i][j] || e[0] == e[1] {
+				continue
+			}
+			at[e[0]] = append(at[e[0]], len(sides))
+			at[e[1]] = append(at[e[1]], len(sides))
+			sides = append(sides, side{e[0], e[1]})
+		}
+	}
+	return sides, at
+}
+
+// follow goes straight on from side i beyond its vertex v and returns the
+// vertices it comes to.
+func (s *snapper) follow(i, v int, sides []side, at map[int][]int, used []bool) []int {
+	var out []int
+	far := sides[i].from + sides[i].to - v
+	for {
+		heading := s.vertices.at[v].Sub(s.vertices.at[far])
+		next := -1
+		for _, j := range at[v] {
+			w := sides[j].from + sides[j].to - v
+			if j != i && !used[j] && math.Abs(turnOf(heading, s.vertices.at[w].Sub(s.vertices.at[v]))) <= straightTurn {
+				next, far = j, w
+				break
+			}
+		}
+		if next < 0 {
+			return out
+		}
+		used[next] = true
+		i = next
+		v, far = far, v
+		out = append(out, v)
+	}
+}
+
+// innerTouches returns the inner vertices of a row of vertices that is straight as a whole.
+func (s *snapper) innerTouches(row []int) []touch {
+	from, to := row[0], row[len(row)-1]
+	a := s.vertices.at[from]
+	d := s.vertices.at[to].Sub(a)
+	var out []touch
+	for _, v := range row[1 : len(row)-1] {
+		p := s.vertices.at[v].Sub(a)
+		if math.Abs(p.Cross(d)) > straightOff*d.Len() {
+			return nil
+		}
+		out = append(out, touch{v, from, to, p.Dot(d) / d.Dot(d)})
+	}
+	return out
+}

@@ -1,0 +1,13 @@
+package weave
+
+import "weftplot/paths"
+
+// MostMM bounds coordinates, in mm: no rug and no machine is 100 m long.
+const MostMM = 1e5
+
+// Warning is something to look at before drawing.
+type Warning struct {
+	Code    string      // kebab-case
+	Message string      // a sentence for the person at the machine
+	At      paths.Point // in the frame of what was asked about, mm
+}

@@ -1,0 +1,52 @@
+package plot
+
+import (
+	"context"
+
+	"weftplot/paths"
+	"weftplot/plot/fit"
+)
+
+// Fitted is what the pens, or the holder of a blade, follow.
+type Fitted struct {
+	Ordered
+	// Ways holds for each tour its strokes as lines and arcs, in order. A blade's
+	// holder goes other ways than its cuts: a run-in first, if the pen has one,
+	// then each cut as often as it has passes.
+	Ways [][]Stroke
+}
+
+// Fit turns the strokes of each tour into lines and arcs within the tolerance,
+// and the cuts of a blade into the ways of its holder. A run-in that has no room
+// beside the drawing is a [fault.Fit].
+func Fit(ctx context.Context, o Ordered) (Fitted, error) {
+	f := Fitted{Ordered: o}
+	for _, t := range o.Tours {
+		within, _ := o.shares(t.Pen)
+		ways := make([]Stroke, len(t.Asked))
+		for i, s := range t.Asked {
+			if err := ctx.Err(); err != nil {
+				return Fitted{}, err
+			}
+			ways[i] = Stroke{fit.Arcs(s.Stroke, within), s.Layer}
+		}
+		if t.Pen.Blade {
+			var err error
+			if ways, err = o.towBlade(ways, t.Pen); err != nil {
+				return Fitted{}, err
+			}
+		}
+		f.Ways = append(f.Ways, ways)
+	}
+	return f, nil
+}
+
+// OnCloth returns the strokes that are to be on the cloth in the machine frame,
+// without their layers, as the design has them; nil for a blade, whose ways are
+// not its cuts.
+func (t Tour) OnCloth() []paths.Stroke {
+	if t.Pen.Blade {
+		return nil
+	}
+	return plain(t.Asked)
+}

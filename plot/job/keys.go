@@ -1,0 +1,295 @@
+package job
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+
+	"weftplot/paths"
+	"weftplot/paths/fault"
+	"weftplot/paths/weave/cloth"
+	"weftplot/profiles"
+)
+
+// Kind is what the text of a setting holds.
+type Kind int
+
+// The kinds of settings.
+const (
+	Text   Kind = iota
+	Whole       // a whole number
+	Number      // a number
+	Switch      // true or false
+	List        // several texts
+)
+
+// A Key is one setting that a person may give as text: one row says all there is
+// to it.
+type Key struct {
+	// Name is the key in job.toml.
+	Name string
+	Kind Kind
+	// Names reports that the setting names files, or profiles that may be files.
+	Names Naming
+	// Usage says in one line what it is for, with the word for its value in
+	// backquotes.
+	Usage string
+
+	set func(s *Settings, texts []string) error
+}
+
+// Naming says how a setting names files.
+type Naming int
+
+// The ways in which settings name files.
+const (
+	NoFile      Naming = iota
+	AFile              // a file
+	AProfile           // a built-in profile, or a file
+	FamilyFiles        // a list of FILE or FAMILY=FILE
+)
+
+// keys are all settings that can be given as text, in the order in which a list
+// of them is read.
+var keys = []Key{
+	{"units", Text, NoFile, "what the design is drawn in, where its file does not say or is wrong (DXF): " + strings.Join(Units, ", "),
+		text(func(s *Settings) *string { return &s.Units })},
+	{"width", Text, NoFile, "finished `LENGTH` across, outer line to outer line; the height follows",
+		size(func(s *Settings) *paths.Length { return &s.Width })},
+	{"height", Text, NoFile, "finished `LENGTH` along; the width follows",
+		size(func(s *Settings) *paths.Length { return &s.Height })},
+	{"craft", Text, NoFile, "punch-needle (worked from the back) or hooking (from the front)",
+		text(func(s *Settings) *Craft { return &s.Craft })},
+	{"transfer", Text, NoFile, "direct (on the backing), tracing (paper under it) or iron-on (paper that the iron turns over)",
+		text(func(s *Settings) *Transfer { return &s.Transfer })},
+	{"backing", Text, AProfile, "`NAME` of the backing, or a file of its profile",
+		text(func(s *Settings) *string { return &s.Backing })},
+	{"count", Text, NoFile, "channels counted on the stretched backing, such as `12x13/in`",
+		text(func(s *Settings) *string { return &s.Count })},
+	{"margin", Text, NoFile, "`LENGTH` of backing left round the finished rug",
+		text(func(s *Settings) *string { return &s.Margin })},
+	{"border", Text, NoFile, "edge, or `ROWS` of holes left empty before each further line, such as 4 or 4,2",
+		text(func(s *Settings) *string { return &s.Border })},
+	{"clearance", Whole, NoFile, "`ROWS` kept free between the innermost border line and the artwork", setClearance},
+	{"snap", Number, NoFile, "lines within so many `DEGREES` of the weave go into a channel", setSnap},
+	{"no-snap", Switch, NoFile, "leave every line where the design has it",
+		toggle(func(s *Settings) *bool { return &s.NoSnap })},
+	{"dashes", Switch, NoFile, "draw dashed lines as dashes, not whole",
+		toggle(func(s *Settings) *bool { return &s.Dashes })},
+	{"unite", Switch, NoFile, "draw filled shapes as the edges that are seen, overlapping ones of a colour as one",
+		toggle(func(s *Settings) *bool { return &s.Unite })},
+	{"font", List, FamilyFiles, "`FILE` of a font to draw text with, or FAMILY=FILE; may be repeated",
+		func(s *Settings, texts []string) error { s.Font = texts; return nil }},
+	{"skip", List, NoFile, "`LAYER` that is not drawn; may be repeated",
+		func(s *Settings, texts []string) error { s.Skip = texts; return nil }},
+	{"marks", Text, AFile, "`FILE` of the registration of this piece of backing",
+		text(func(s *Settings) *string { return &s.Marks })},
+	{"fit", Text, NoFile, "how the marks are fitted: " + strings.Join(cloth.Models, ", "),
+		text(func(s *Settings) *string { return &s.Fit })},
+	{"at", Text, NoFile, "`LENGTH,LENGTH` from the machine's 0,0 to the rug's lower left corner as drawn", setAt},
+	{"machine", Text, AProfile, "`NAME` of the machine, or a file of its profile",
+		text(func(s *Settings) *string { return &s.Machine })},
+	{"language", Text, NoFile, "gcode, hpgl or hpgl2, where the machine reads another than its profile says",
+		text(func(s *Settings) *profiles.Language { return &s.Language })},
+	{"pen", Text, AProfile, "`NAME` of the pen, or a file of its profile",
+		text(func(s *Settings) *string { return &s.Pen })},
+	{"pen-for", List, NoFile, "`LAYER=NAME`: another pen for one layer; may be repeated", addPenFor},
+	{"tolerance", Text, NoFile, "greatest `LENGTH` between the drawn line and the true one",
+		size(func(s *Settings) *paths.Length { return &s.Tolerance })},
+	{"effort", Text, NoFile, "quick, normal or thorough: how long to look for a shorter order",
+		text(func(s *Settings) *string { return &s.Effort })},
+	{"least", Text, NoFile, "what the order keeps small: travel or time",
+		text(func(s *Settings) *string { return &s.Least })},
+	{"keep-doubles", Switch, NoFile, "draw lines that stand twice in the design twice",
+		toggle(func(s *Settings) *bool { return &s.KeepDoubles })},
+}
+
+// Keys lists the settings that can be given as text.
+func Keys() []Key { return slices.Clone(keys) }
+
+// With returns s with the given settings in place of its own. A setting of kind
+// [List] may have several texts, any other has one. Where only one of width and
+// height is given, the other one follows from the design again; where only one of
+// marks and at is given, the other one is dropped. pen-for adds to the pens of
+// other layers.
+//
+// A text that cannot be read is a [fault.Input] that names the setting.
+func (s Settings) With(given map[string][]string) (Settings, error) {
+	s = s.Complete()
+	s.Clearance = s.ClearRows()
+	s.PenFor = maps.Clone(s.PenFor)
+	for _, pair := range []struct {
+		given, dropped string
+		drop           func(*Settings)
+	}{
+		{"width", "height", func(s *Settings) { s.Height = 0 }},
+		{"height", "width", func(s *Settings) { s.Width = 0 }},
+		{"marks", "at", func(s *Settings) { s.At = nil }}, // the marks say where the rug lies
+		{"at", "marks", func(s *Settings) { s.Marks = "" }},
+	} {
+		if given[pair.given] != nil && given[pair.dropped] == nil {
+			pair.drop(&s)
+		}
+	}
+	known := 0
+	for _, k := range keys {
+		if texts, ok := given[k.Name]; ok {
+			known++
+			if err := k.apply(&s, texts); err != nil {
+				return Settings{}, err
+			}
+		}
+	}
+	if known < len(given) {
+		return Settings{}, unknownKey(given)
+	}
+	if err := s.emptySaid(); err != nil {
+		return Settings{}, err
+	}
+	return s.withNoClearance(), nil
+}
+
+// apply sets the setting from its texts.
+func (k Key) apply(s *Settings, texts []string) error {
+	if k.Kind != List && len(texts) != 1 {
+		return fault.Bad(bracketed(k.Name), "give one", "%d values are given", len(texts))
+	}
+	return fault.At(bracketed(k.Name), k.set(s, texts))
+}
+
+// unknownKey is the fault of the first name, by the alphabet, that no setting has.
+func unknownKey(given map[string][]string) error {
+	for _, name := range slices.Sorted(maps.Keys(given)) {
+		if !slices.ContainsFunc(keys, func(k Key) bool { return k.Name == name }) {
+			return fault.Bad("", "see the list of settings", "there is no setting called %q", name)
+		}
+	}
+	return nil
+}
+
+func bracketed(name string) string { return "[" + name + "]" }
+
+// text sets a setting that is a text.
+func text[T ~string](field func(*Settings) *T) func(*Settings, []string) error {
+	return func(s *Settings, texts []string) error {
+		*field(s) = T(texts[0])
+		return nil
+	}
+}
+
+// size sets a length above zero.
+func size(field func(*Settings) *paths.Length) func(*Settings, []string) error {
+	return func(s *Settings, texts []string) error {
+		l, err := ParseSize(texts[0])
+		*field(s) = l
+		return err
+	}
+}
+
+// ParseSize reads a length that must be above zero. What is none is a
+// [fault.Input].
+func ParseSize(text string) (paths.Length, error) {
+	l, err := paths.ParseLength(text)
+	if err == nil && l <= 0 {
+		err = fault.Bad("", `give a length above zero, such as "24in", "61cm" or "610mm"`, "%s is no size", text)
+	}
+	return l, err
+}
+
+func toggle(field func(*Settings) *bool) func(*Settings, []string) error {
+	return func(s *Settings, texts []string) error {
+		on, err := strconv.ParseBool(texts[0])
+		if err != nil {
+			return fault.Bad("", "give true or false", "%q is neither", texts[0])
+		}
+		*field(s) = on
+		return nil
+	}
+}
+
+func setClearance(s *Settings, texts []string) error {
+	n, err := strconv.Atoi(texts[0])
+	if err != nil {
+		return fault.Bad("", "give a number of rows from 0 to 1000", "%q is no number of rows", texts[0])
+	}
+	s.Clearance = n
+	return nil
+}
+
+// setSnap sets the angle, and lets lines be snapped again.
+func setSnap(s *Settings, texts []string) error {
+	angle, err := strconv.ParseFloat(texts[0], 64)
+	if err != nil {
+		return fault.Bad("", "give an angle above 0 and up to 20 degrees", "%q is no angle", texts[0])
+	}
+	s.Snap, s.NoSnap = angle, false
+	return nil
+}
+
+func setAt(s *Settings, texts []string) error {
+	x, y, ok := strings.Cut(texts[0], ",")
+	if !ok {
+		return fault.Bad("", `give two lengths, such as "50mm,60mm"`, "%q is not a place", texts[0])
+	}
+	s.At = make([]paths.Length, 2)
+	for i, v := range []string{x, y} {
+		l, err := paths.ParseLength(v)
+		if err != nil {
+			return err
+		}
+		s.At[i] = l
+	}
+	return nil
+}
+
+func addPenFor(s *Settings, texts []string) error {
+	for _, v := range texts {
+		layer, pen, ok := strings.Cut(v, "=")
+		if !ok || layer == "" || pen == "" {
+			return fault.Bad("", `write LAYER=NAME, such as "lettering=extra-fine-marker"`, "%q names no layer and pen", v)
+		}
+		if s.PenFor == nil {
+			s.PenFor = map[string]string{}
+		}
+		s.PenFor[layer] = pen
+	}
+	return nil
+}
+
+// Rebase returns texts of the setting with the names of files among them as
+// abs gives them: for settings that name files from another folder. The error is
+// that of abs.
+func (k Key) Rebase(texts []string, abs func(name string) (string, error)) ([]string, error) {
+	out := slices.Clone(texts)
+	for i, text := range texts {
+		family, file := "", text
+		switch k.Names {
+		case NoFile:
+			continue
+		case AProfile:
+			if !IsFile(text) {
+				continue
+			}
+		case FamilyFiles:
+			family, file = familyOf(text)
+		}
+		name, err := abs(file)
+		if err != nil {
+			return nil, fmt.Errorf("[%s]: %w", k.Name, err)
+		}
+		if out[i] = name; family != "" {
+			out[i] = family + "=" + name
+		}
+	}
+	return out, nil
+}
+
+// familyOf parts FAMILY=FILE; the family is empty where only a file is named.
+func familyOf(text string) (family, file string) {
+	if family, file, ok := strings.Cut(text, "="); ok {
+		return family, file
+	}
+	return "", text
+}

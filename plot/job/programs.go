@@ -1,0 +1,188 @@
+package job
+
+import (
+	"crypto/sha256"
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"weftplot/paths/fault"
+	"weftplot/plot/language"
+	"weftplot/plot/program"
+	"weftplot/profiles"
+)
+
+// A Program is one program of a job folder, or one that lies by itself.
+type Program struct {
+	File string // as it was named, or with its folder as it was named
+	Pen  string // "" when it is not known
+	Text []byte // as it goes over the wire
+	// Program is what Text says. Where the language has no room for the names of
+	// layers, remarks name those that the folder's report tells.
+	Program program.Program
+	// Marks tells one registration of the cloth from another: the SHA-256 of the
+	// folder's marks, in hexadecimal; "" for none.
+	Marks string
+
+	layers []LayerRun
+}
+
+// LayerRun is so many strokes of one layer, one after the other.
+type LayerRun struct {
+	Layer   string `json:"layer"`   // its name
+	Strokes int    `json:"strokes"` // how many
+}
+
+// ReadFolder returns the programs of a job folder in order, or the one program
+// that is named, with the machine they are for: the one that is named, else the
+// job's, else the one that the program says or commonly goes with its language.
+//
+// A file that is missing or not sound, and a program that another machine was
+// meant by, are a [fault.Input].
+func (p Place) ReadFolder(name, machine string) ([]Program, profiles.Machine, error) {
+	none := profiles.Machine{}
+	info, err := os.Stat(p.Path(name))
+	if err != nil {
+		return nil, none, fileFault(name, err)
+	}
+	dir, programs := filepath.Dir(name), []Program{{File: name}}
+	if info.IsDir() {
+		dir = name
+		if programs, err = p.programsOf(name); err != nil {
+			return nil, none, err
+		}
+	}
+	m, known, err := p.machineFor(dir, machine)
+	if err != nil {
+		return nil, m, err
+	}
+	marks := ""
+	if data, err := os.ReadFile(p.Path(filepath.Join(dir, "marks.toml"))); err == nil {
+		marks = fmt.Sprintf("%x", sha256.Sum256(data))
+	}
+	for i := range programs {
+		l := &programs[i]
+		l.Marks = marks
+		if l.Text, err = p.Read(l.File); err != nil {
+			return nil, m, err
+		}
+		if known {
+			l.Program, err = language.ReadAny(l.File, l.Text, &m)
+		} else {
+			l.Program, m, err = p.guess(l.File, l.Text)
+		}
+		if err != nil {
+			return nil, m, err
+		}
+		if err := language.Reads(l.File, l.Program, m); err != nil {
+			return nil, m, err
+		}
+		if m.Language != profiles.GCode {
+			l.Program = withLayers(l.Program, l.layers)
+		}
+	}
+	return programs, m, nil
+}
+
+// ReadProgram reads a program with the machine that is named, else with the one
+// of the job folder that it lies in, else with the built-in one that the program
+// itself names or, where it names none, one that speaks its language. A
+// program or a profile that is not sound is a [fault.Input].
+func (p Place) ReadProgram(name, machine string) (program.Program, profiles.Machine, error) {
+	data, err := p.Read(name)
+	if err != nil {
+		return program.Program{}, profiles.Machine{}, err
+	}
+	dir := filepath.Dir(name)
+	if machine == "" && !IsJobFolder(p.Path(dir)) {
+		return p.guess(name, data)
+	}
+	m, known, err := p.machineFor(dir, machine)
+	if err != nil || !known {
+		return program.Program{}, m, err
+	}
+	prog, err := language.ReadAny(name, data, &m)
+	return prog, m, err
+}
+
+// guess reads a program that no machine is known for.
+func (p Place) guess(name string, data []byte) (program.Program, profiles.Machine, error) {
+	prog, err := language.ReadAny(name, data, nil)
+	if err != nil {
+		return prog, profiles.Machine{}, err
+	}
+	if m, err := profiles.MachineNamed(prog.Machine); err == nil {
+		prog, err := language.ReadAny(name, data, &m)
+		return prog, m, err
+	}
+	m, err := profiles.MachineNamed(language.UsualMachine(profiles.Language(prog.Language)))
+	return prog, m, err
+}
+
+// programsOf lists the programs that the report of a job folder names.
+func (p Place) programsOf(dir string) ([]Program, error) {
+	name := filepath.Join(dir, ReportName)
+	data, err := p.Read(name)
+	if err != nil {
+		return nil, fault.Bad(dir, "name a program, or a folder that prepare made", "this is no job folder: it has no report.json")
+	}
+	var r struct {
+		Pens []struct {
+			Pen    string     `json:"pen"`
+			File   string     `json:"file"`
+			Layers []LayerRun `json:"layers"`
+		} `json:"pens"`
+	}
+	if err := json.Unmarshal(data, &r); err != nil || len(r.Pens) == 0 {
+		return nil, fault.Bad(name, "prepare the job again", "the report cannot be read")
+	}
+	var programs []Program
+	for _, pen := range r.Pens {
+		programs = append(programs, Program{File: filepath.Join(dir, filepath.Base(pen.File)), Pen: pen.Pen, layers: pen.Layers})
+	}
+	return programs, nil
+}
+
+// machineFor returns the machine that was named, else the one that the job
+// folder was made for; known is false when there is neither.
+func (p Place) machineFor(dir, machine string) (m profiles.Machine, known bool, err error) {
+	if machine != "" {
+		m, err = ReadMachine(p.Read, machine)
+		return m, true, err
+	}
+	name := filepath.Join(dir, "job.toml")
+	data, err := os.ReadFile(p.Path(name))
+	if err != nil {
+		return m, false, nil // a program by itself
+	}
+	settings, err := ParseSettings(name, data)
+	if err != nil {
+		return m, false, err
+	}
+	k := keeper{read: Place(p.Path(dir)).Read}
+	var in Inputs
+	err = k.readMachine(&in, &settings)
+	return in.Machine, true, err
+}
+
+// withLayers says before the first stroke of each layer which it is, as programs
+// do whose language has room for remarks.
+func withLayers(p program.Program, runs []LayerRun) program.Program {
+	var blocks []program.Block
+	down, left := false, 0
+	for _, b := range p.Blocks {
+		was := down
+		down = b.Kind.Down(was)
+		if down && !was {
+			if left == 0 && len(runs) > 0 {
+				blocks = append(blocks, program.Block{Kind: program.Remark, Text: "layer " + runs[0].Layer})
+				left, runs = runs[0].Strokes, runs[1:]
+			}
+			left--
+		}
+		blocks = append(blocks, b)
+	}
+	p.Blocks = blocks
+	return p
+}

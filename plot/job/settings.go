@@ -1,0 +1,163 @@
+package job
+
+import (
+	"strconv"
+	"strings"
+
+	"weftplot/paths"
+	"weftplot/paths/fault"
+	"weftplot/paths/order"
+	"weftplot/profiles"
+)
+
+// Units are those that a design may be said to be drawn in.
+var Units = []string{"mm", "cm", "m", "in", "ft"}
+
+// Settings are everything that decides a job beside what its inputs hold. They
+// are the keys of job.toml.
+//
+// The zero value of every field means its default, so that the zero Settings say
+// the same as [Defaults]. Where 0 is a choice of its own it has a name:
+// [NoClearance] for Clearance, and NoSnap for Snap.
+type Settings struct {
+	// Design is the file of the design. Name is the job's name; "" is the
+	// design's name without its extension.
+	Design string `toml:"design"`
+	Name   string `toml:"name"`
+
+	// How the design is read. Dashes draws dashed lines as dashes, else they are
+	// drawn whole. Units says what a design without a unit is drawn in, one of
+	// [Units]. Unite draws overlapping fills as what is seen of them. Font lists
+	// files of fonts for text, or FAMILY=FILE. Skip lists layers that are not
+	// drawn.
+	Dashes bool     `toml:"dashes,omitempty"`
+	Units  string   `toml:"units,omitempty"`
+	Unite  bool     `toml:"unite,omitempty"`
+	Font   []string `toml:"font,omitempty"`
+	Skip   []string `toml:"skip,omitempty"`
+
+	// Width and Height are the finished size in mm, outer line to outer line; 0
+	// follows from the other one, or from the design when both are 0.
+	Width  paths.Length `toml:"width,omitempty"`
+	Height paths.Length `toml:"height,omitempty"`
+
+	Craft    Craft    `toml:"craft"`    // "" is PunchNeedle
+	Transfer Transfer `toml:"transfer"` // "" is Direct
+
+	// Backing is a profile by name or by file; "" is "monks-cloth". Count is what
+	// was counted on it, such as "12x13/in", and Margin what is left round the rug,
+	// such as "4in"; "" takes them from the profile.
+	Backing string `toml:"backing"`
+	Count   string `toml:"count,omitempty"`
+	Margin  string `toml:"margin,omitempty"`
+
+	// Border is "" or "none", "edge", or the rows of holes left empty before each
+	// further line, such as "4,2". Clearance is how many rows stay free between
+	// the innermost line and the artwork: 0 is the default of 2.
+	Border    string `toml:"border,omitempty"`
+	Clearance int    `toml:"clearance"`
+
+	// Snap is the greatest angle in degrees between the weave and a line that
+	// goes into a channel: 0 is the default of 3. NoSnap leaves every line where
+	// the design has it.
+	Snap   float64 `toml:"snap"`
+	NoSnap bool    `toml:"no-snap"`
+
+	// Marks is the file of the registration and Fit how it is fitted, one of
+	// cloth.Models; "" chooses. At is the machine's place of the rug's lower left
+	// corner as drawn, x and y in mm, where there are no marks; none is the middle
+	// of the machine.
+	Marks string         `toml:"marks,omitempty"`
+	Fit   string         `toml:"fit,omitempty"`
+	At    []paths.Length `toml:"at,omitempty"`
+
+	// Machine and Pen are profiles by name or by file; "" is "practice" and
+	// "fine-marker". Language is what the machine reads; "" is what its profile
+	// says. PenFor has the pens of layers that are drawn with another one.
+	Machine  string            `toml:"machine"`
+	Language profiles.Language `toml:"language,omitempty"`
+	Pen      string            `toml:"pen"`
+	PenFor   map[string]string `toml:"pen-for,omitempty"`
+
+	// Tolerance is the greatest distance in mm between the drawn line and the true
+	// one: 0 is the default of 0.05.
+	Tolerance paths.Length `toml:"tolerance"`
+	// Effort is how long to look for a shorter order: quick, normal (also when
+	// empty) or thorough. Least is what the order keeps small: [LeastTravel] (also
+	// when empty) or [LeastTime].
+	Effort string `toml:"effort"`
+	Least  string `toml:"least,omitempty"`
+	// KeepDoubles draws lines that stand twice in the design twice.
+	KeepDoubles bool `toml:"keep-doubles,omitempty"`
+}
+
+// NoClearance is the Clearance of artwork that may touch the border.
+const NoClearance = -1
+
+// What the order of strokes keeps small.
+const (
+	LeastTravel = "travel" // the distance with the pen up
+	LeastTime   = "time"   // the machine's own time for it
+)
+
+// Defaults returns the settings that hold where nothing is said.
+func Defaults() Settings {
+	return Settings{
+		Craft: PunchNeedle, Transfer: Direct, Backing: "monks-cloth", Clearance: 2, Snap: 3,
+		Machine: "practice", Pen: "fine-marker", Tolerance: 0.05, Effort: order.Normal.String(),
+	}
+}
+
+// Complete returns s with the defaults in place of zero values.
+func (s Settings) Complete() Settings {
+	d := Defaults()
+	s.Craft = or(s.Craft, d.Craft)
+	s.Transfer = or(s.Transfer, d.Transfer)
+	s.Backing = or(s.Backing, d.Backing)
+	s.Clearance = or(s.Clearance, d.Clearance)
+	s.Snap = or(s.Snap, d.Snap)
+	s.Machine = or(s.Machine, d.Machine)
+	s.Pen = or(s.Pen, d.Pen)
+	s.Tolerance = or(s.Tolerance, d.Tolerance)
+	s.Effort = or(s.Effort, d.Effort)
+	return s
+}
+
+// or returns v, or where that is the zero value, d.
+func or[T comparable](v, d T) T {
+	var zero T
+	if v == zero {
+		return d
+	}
+	return v
+}
+
+// ClearRows returns the rows that stay free between border and artwork.
+func (s Settings) ClearRows() int {
+	if s.Clearance == NoClearance {
+		return 0
+	}
+	return or(s.Clearance, Defaults().Clearance)
+}
+
+// BorderRows reads the border: nil for none, an empty list for a line at the
+// edge, else the rows of holes left empty before each further line. A border that
+// cannot be read is a [fault.Input].
+func (s Settings) BorderRows() ([]int, error) {
+	switch s.Border {
+	case "", "none":
+		return nil, nil
+	case "edge":
+		return []int{}, nil
+	}
+	var rows []int
+	for _, f := range strings.Split(s.Border, ",") {
+		n, err := strconv.Atoi(strings.TrimSpace(f))
+		if err != nil || n < 0 || n > 1000 {
+			return nil, fault.Bad("border", `write "edge", or the rows to leave empty, such as "4" or "4,2"`,
+				"%q is not a border", s.Border)
+		}
+		rows = append(rows, n)
+	}
+	return rows, nil
+}

@@ -1,0 +1,99 @@
+package job
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"weftplot/paths/fault"
+	"weftplot/paths/order"
+	"weftplot/profiles"
+)
+
+// A rule is one thing that must hold of a setting.
+type rule struct {
+	key  string
+	bad  func(Settings) bool
+	do   string
+	what func(Settings) string
+}
+
+// rules judge settings in which every default stands, see [Settings.Complete].
+var rules = []rule{
+	{"width", func(s Settings) bool { return s.Width < 0 || s.Width > 1e5 }, `give a size above zero, such as "24in"`,
+		func(s Settings) string { return "a rug cannot be " + s.Width.String() + " wide" }},
+	{"height", func(s Settings) bool { return s.Height < 0 || s.Height > 1e5 }, `give a size above zero, such as "24in"`,
+		func(s Settings) string { return "a rug cannot be " + s.Height.String() + " high" }},
+	{"units", func(s Settings) bool { return s.Units != "" && !slices.Contains(Units, s.Units) }, "use " + strings.Join(Units, ", "),
+		func(s Settings) string { return fmt.Sprintf("there is no unit called %q here", s.Units) }},
+	{"craft", func(s Settings) bool { return s.Craft != PunchNeedle && s.Craft != Hooking }, "use punch-needle or hooking",
+		func(s Settings) string { return fmt.Sprintf("there is no craft called %q here", s.Craft) }},
+	{"transfer", func(s Settings) bool { return s.Transfer != Direct && s.Transfer != Tracing && s.Transfer != IronOn }, "use direct, tracing or iron-on",
+		func(s Settings) string { return fmt.Sprintf("there is no transfer called %q here", s.Transfer) }},
+	{"clearance", func(s Settings) bool { n := s.ClearRows(); return n < 0 || n > 1000 }, "give a number of rows from 0 to 1000",
+		func(s Settings) string { return fmt.Sprintf("%d rows cannot be kept free", s.Clearance) }},
+	{"snap", func(s Settings) bool { return !(s.Snap > 0 && s.Snap <= 20) }, "give an angle above 0 and up to 20 degrees, or [no-snap]",
+		func(s Settings) string { return fmt.Sprintf("an angle of %g degrees is no use for snapping", s.Snap) }},
+	{"tolerance", func(s Settings) bool { return !(s.Tolerance >= 0.005 && s.Tolerance <= 2) }, "give a length from 0.005mm to 2mm",
+		func(s Settings) string { return fmt.Sprintf("a tolerance of %s is not possible", s.Tolerance) }},
+	{"language", func(s Settings) bool { return s.Language != "" && !slices.Contains(profiles.Languages, s.Language) }, "use gcode, hpgl or hpgl2",
+		func(s Settings) string { return fmt.Sprintf("there is no language called %q here", s.Language) }},
+	{"least", func(s Settings) bool { return s.Least != "" && s.Least != LeastTravel && s.Least != LeastTime }, "use travel or time",
+		func(s Settings) string { return fmt.Sprintf("an order cannot be kept short of %q", s.Least) }},
+	{"at", func(s Settings) bool { return len(s.At) != 0 && len(s.At) != 2 }, `give two lengths, such as "50mm,60mm"`,
+		func(s Settings) string { return fmt.Sprintf("a place takes two lengths, not %d", len(s.At)) }},
+	{"at", func(s Settings) bool { return len(s.At) == 2 && s.Marks != "" }, "leave one of the two out",
+		func(Settings) string { return "the marks already say where the rug lies" }},
+}
+
+// check returns the fault of s if the rule is broken.
+func (r rule) check(s Settings) error {
+	if r.bad(s) {
+		return fault.Bad(r.key, r.do, "%s", r.what(s))
+	}
+	return nil
+}
+
+// Validate checks every value that can be judged by itself. A value that is
+// wrong is a [fault.Input] that names the setting.
+func (s Settings) Validate() error {
+	s = s.Complete()
+	for _, r := range rules {
+		if err := r.check(s); err != nil {
+			return err
+		}
+	}
+	_, err := order.ParseEffort(s.Effort)
+	return err
+}
+
+// emptySaid returns the fault of a setting that was said to be empty or 0. In
+// a Settings that means the default, which is not what was said. Settings are
+// taken as they were read, over the defaults.
+func (s Settings) emptySaid() error {
+	if s.Clearance < 0 { // NoClearance is not for files
+		return fault.Bad("clearance", "give a number of rows from 0 to 1000", "%d rows cannot be kept free", s.Clearance)
+	}
+	zero := map[string]bool{"craft": s.Craft == "", "transfer": s.Transfer == "", "snap": s.Snap == 0, "tolerance": s.Tolerance == 0}
+	for _, r := range rules {
+		if zero[r.key] {
+			if err := r.check(s); err != nil {
+				return err
+			}
+		}
+	}
+	if s.Effort == "" {
+		_, err := order.ParseEffort("")
+		return err
+	}
+	for _, p := range []struct {
+		kind profiles.Kind
+		name string
+	}{{profiles.MachineKind, s.Machine}, {profiles.BackingKind, s.Backing}, {profiles.PenKind, s.Pen}} {
+		if p.name == "" {
+			_, err := profiles.Source(p.kind, "")
+			return err
+		}
+	}
+	return nil
+}

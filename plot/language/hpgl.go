@@ -1,0 +1,61 @@
+package language
+
+import (
+	"fmt"
+	"math"
+
+	"weftplot/paths"
+	"weftplot/plot/hpgl"
+	"weftplot/plot/program"
+	"weftplot/profiles"
+)
+
+// hpglLanguage is HP-GL or HP-GL/2, by its name.
+type hpglLanguage struct{ name profiles.Language }
+
+func (l hpglLanguage) Name() profiles.Language { return l.name }
+
+func (hpglLanguage) Write(p program.Program, m profiles.Machine) ([]byte, error) {
+	return hpgl.Write(p, m)
+}
+
+func (hpglLanguage) Read(name string, text []byte, m *profiles.Machine) (program.Program, error) {
+	return hpgl.Read(name, text, m)
+}
+
+// Ready ends any scaling and relative moves: 7470A, 2-9.
+func (hpglLanguage) Ready(profiles.Machine) []byte { return []byte("IN;PU;") }
+
+// PenUp ends a label first, by ETX, and then any other instruction.
+func (hpglLanguage) PenUp(profiles.Machine) []byte { return []byte("\x03;PU;") }
+
+// Raise relies on every coordinate list saying where the pen is.
+func (hpglLanguage) Raise() []byte { return []byte("PU;") }
+
+func (hpglLanguage) MoveTo(m profiles.Machine, to paths.Point) ([]byte, paths.Point) {
+	units := m.Units()
+	u := units.Apply(to)
+	u.X, u.Y = math.Round(u.X), math.Round(u.Y)
+	back, _ := units.Inverse() // a profile's unit and scale are not 0
+	return fmt.Appendf(nil, "PU%.0f,%.0f;", u.X, u.Y), back.Apply(u)
+}
+
+// WithoutPen writes travels in place of what is drawn.
+func (l hpglLanguage) WithoutPen(p program.Program, _ []byte, m profiles.Machine) (program.Program, []byte, error) {
+	return rewrite(l, travelsOnly(p), m)
+}
+
+func (hpglLanguage) Chunks(text []byte) []Chunk {
+	var out []Chunk
+	start := 0
+	for _, i := range hpgl.Instructions(text) {
+		// Blanks before an instruction go with it.
+		out = append(out, Chunk{Start: start, End: i.End, Line: i.Line})
+		start = i.End
+	}
+	return out
+}
+
+func (hpglLanguage) Heights(program.Program, []byte) Heights { return nil }
+
+func (hpglLanguage) Queries() Queries { return Queries{Place: "OA;", Error: "OE;"} }

@@ -1,0 +1,180 @@
+// Package language makes the languages that plotters read into values: one
+// [Language] for each name that a machine's profile can have, over plot/gcode
+// and plot/hpgl. A sender asks the value for texts and knows no instruction
+// itself.
+//
+// Besides, it holds what is done to a program between its making and the wire:
+// [Fits] tells whether a machine can be given it, [Cut] divides its text into
+// chunks, [Edge], [Remainder] and [Reenter] make other programs of it.
+//
+// Positions are mm in the machine frame, as in plot/program. Nothing here opens
+// a port, waits or keeps state: every function's result depends on its
+// arguments alone. It is not the place for what a controller answers or how many
+// bytes it holds; that is the flow control's business.
+package language
+
+import (
+	"bytes"
+	"slices"
+	"strings"
+
+	"weftplot/paths"
+	"weftplot/paths/fault"
+	"weftplot/plot/program"
+	"weftplot/profiles"
+)
+
+// Language is a language that plotters read. The three there are come from [Of].
+type Language interface {
+	// Name is the name that profiles use.
+	Name() profiles.Language
+
+	// Write returns p as a text for m. See [gcode.Write] and [hpgl.Write] for
+	// what is kept and for the errors.
+	Write(p program.Program, m profiles.Machine) ([]byte, error)
+
+	// Read returns the program of a text in this language; name is for
+	// messages. With m nil the text alone says what is pen and what is travel.
+	// The cost is linear in the length of the text.
+	Read(name string, text []byte, m *profiles.Machine) (program.Program, error)
+
+	// Ready returns a text that puts the machine into the modes that MoveTo
+	// relies on and lifts the pen.
+	Ready(m profiles.Machine) []byte
+
+	// PenUp returns a text that lifts the pen whatever was sent before: an
+	// instruction cut short is ended first, and no mode changes its meaning.
+	PenUp(m profiles.Machine) []byte
+
+	// Raise returns a text that lifts the pen between two chunks of a program
+	// and leaves the rest of the program as it was: what draws next lowers the
+	// pen by itself. It is nil for a language whose drawing moves do not say
+	// where the pen is.
+	Raise() []byte
+
+	// MoveTo returns the text of a travel, pen up, after Ready, and the place
+	// that the text really names, mm: the nearest to the given one that the
+	// language's numbers can name with the machine's calibration.
+	MoveTo(m profiles.Machine, to paths.Point) ([]byte, paths.Point)
+
+	// WithoutPen returns the program, and its text for m, that goes the ways of
+	// p with the pen up throughout and without pauses, at the same speeds where
+	// the language allows. The text is the one that p was read from.
+	WithoutPen(p program.Program, text []byte, m profiles.Machine) (program.Program, []byte, error)
+
+	// Chunks divides a text into what goes over the wire as a whole, in order,
+	// without what does nothing. No text is refused. The cost is linear. [Cut]
+	// also says which chunks are pauses.
+	Chunks(text []byte) []Chunk
+
+	// Heights returns where Z stands after each line that moves it; see
+	// [Heights]. The text is the one that p was read from.
+	Heights(p program.Program, text []byte) Heights
+
+	// Queries returns the instructions that ask the machine along with the
+	// program.
+	Queries() Queries
+}
+
+// Of returns the language of a profile's name for it. Another name is a
+// [fault.Error].
+func Of(name profiles.Language) (Language, error) {
+	switch name {
+	case profiles.GCode:
+		return gcodeLanguage{}, nil
+	case profiles.HPGL, profiles.HPGL2:
+		return hpglLanguage{name}, nil
+	}
+	return nil, fault.Bad("", "choose one of gcode, hpgl and hpgl2", "there is no language %q", string(name))
+}
+
+// Write returns the text of p in the machine's language.
+func Write(p program.Program, m profiles.Machine) ([]byte, error) {
+	l, err := Of(m.Language)
+	if err != nil {
+		return nil, err
+	}
+	return l.Write(p, m)
+}
+
+// Rewrite writes p in the machine's language and reads it back, so that its
+// blocks know where in the text they stand.
+func Rewrite(p program.Program, m profiles.Machine) (program.Program, []byte, error) {
+	l, err := Of(m.Language)
+	if err != nil {
+		return program.Program{}, nil, err
+	}
+	return rewrite(l, p, m)
+}
+
+func rewrite(l Language, p program.Program, m profiles.Machine) (program.Program, []byte, error) {
+	text, err := l.Write(p, m)
+	if err != nil {
+		return program.Program{}, nil, err
+	}
+	back, err := l.Read("the program", text, &m)
+	return back, text, err
+}
+
+// ReadAny returns the program of a text in whichever language it is, one of ours
+// or not; name is for messages. The machine may be nil: then the text alone says
+// what is pen and what is travel. Errors are [fault.Error]s. The cost is linear
+// in the length of the text.
+func ReadAny(name string, text []byte, m *profiles.Machine) (program.Program, error) {
+	if len(bytes.TrimSpace(text)) == 0 {
+		return program.Program{}, fault.Bad(name, "give an HP-GL or G-code program", "the file is empty")
+	}
+	l, err := Of(Detect(text))
+	if err != nil {
+		return program.Program{}, err
+	}
+	return l.Read(name, text, m)
+}
+
+// Detect returns the language that a text is in: HPGL if it begins with a
+// two-letter instruction or a device control, else GCode, where a word is one
+// letter and a number. It does not tell HP-GL/2 from HP-GL, which their reader
+// does, and does not find out whether the text is a program at all.
+func Detect(text []byte) profiles.Language {
+	for len(text) > 0 {
+		text = bytes.TrimLeft(text, " \t\r\n\x03")
+		line, rest, _ := bytes.Cut(text, []byte("\n"))
+		after, isComment := bytes.CutPrefix(line, []byte(";"))
+		switch {
+		case !isComment && startsHPGL(text), isComment && startsHPGL(after):
+			return profiles.HPGL
+		case !isComment:
+			return profiles.GCode
+		case bytes.HasPrefix(after, []byte(";")):
+			text = text[1:] // an instruction's end that nothing precedes
+		default:
+			text = rest // a comment of G-code
+		}
+	}
+	return profiles.GCode
+}
+
+// startsHPGL reports whether the text begins with an instruction that HP-GL
+// programs begin with, or with a device control.
+func startsHPGL(text []byte) bool {
+	if bytes.HasPrefix(text, []byte("\x1b.")) || bytes.HasPrefix(text, []byte("\x1b%")) {
+		return true
+	}
+	return len(text) >= 2 && slices.Contains(openers, strings.ToUpper(string(text[:2])))
+}
+
+var openers = []string{"AA", "AC", "AR", "AT", "BP", "BR", "BZ", "CI", "CO", "CS", "DF", "DI", "DR", "DT", "EA", "ER", "EW", "FS", "FT", "IN",
+	"IP", "IR", "IW", "LA", "LB", "LO", "LT", "MC", "MG", "NP", "NR", "PA", "PC", "PD", "PE", "PG", "PM", "PR", "PS", "PT", "PU", "PW",
+	"QL", "RA", "RO", "RR", "RT", "SA", "SC", "SI", "SL", "SM", "SP", "SR", "SS", "TR", "UL", "VS", "WG", "WU"}
+
+// UsualMachine names the built-in machine that stands for a language where a
+// program names none.
+func UsualMachine(l profiles.Language) string {
+	switch l {
+	case profiles.HPGL:
+		return "flatbed-hpgl"
+	case profiles.HPGL2:
+		return "flatbed-hpgl2"
+	}
+	return "practice"
+}

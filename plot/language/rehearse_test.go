@@ -1,0 +1,125 @@
+package language_test
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"weftplot/paths"
+	"weftplot/paths/fault"
+	"weftplot/plot/language"
+	"weftplot/plot/program"
+)
+
+// TestWithoutPen: the rehearsal of any program, on any machine, goes as far as
+// the program does with the pen up throughout, and its text says so when it is
+// read again.
+func TestWithoutPen(t *testing.T) {
+	all := machines(t)
+	rapid.Check(t, func(t *rapid.T) {
+		m := rapid.SampledFrom(all).Draw(t, "machine")
+		l, err := language.Of(m.Language)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, text, err := language.Rewrite(someProgram(t), m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, up, err := l.WithoutPen(p, text, m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		back, err := l.Read("rehearsal", up, &m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		// Bends are travelled as chords of 0.2 mm, which are shorter.
+		got, want := program.Total(back), program.Total(p)
+		if all := want.DrawMM + want.TravelMM; got.Strokes > 0 || math.Abs(got.TravelMM-all) > 0.05*all+2 {
+			t.Fatalf("%d strokes, %v mm of travel, want none and %v, in\n%s", got.Strokes, got.TravelMM, all, up)
+		}
+	})
+}
+
+// TestWithoutPenKeepsText: a G-code program's own text is kept where leaving its
+// pen lines and pauses out is enough, and written anew where it is not.
+func TestWithoutPenKeepsText(t *testing.T) {
+	m := machine(t, "practice") // it lowers the pen by Z
+	l := of(t, m)
+	for _, c := range []struct{ text, keeps string }{
+		{"G21 G90\nG0 Z5\nG0 X10\nG1 Z0 F600\nG1 X60 (hem)\nM0\nG0 Z5\nM2\n", "G21 G90\nG0 Z5\nG0 X10\nG1 X60 (hem)\nG0 Z5\nM2\n"},
+		{"G21 G90\nG0 Z5\nG0 X10\nG1 X20 Z0 F600\nG1 X60\nG0 Z5\nM2\n", ""}, // the move that lowers the pen goes somewhere
+	} {
+		p, err := l.Read("test", []byte(c.text), &m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		up, text, err := l.WithoutPen(p, []byte(c.text), m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if c.keeps != "" && string(text) != c.keeps {
+			t.Errorf("%q is kept as %q", c.text, text)
+		}
+		if total := program.Total(up); total.Strokes > 0 || math.Abs(total.TravelMM-60) > 0.1 || strings.Contains(string(text), "Z0") {
+			t.Errorf("%q becomes %q: %+v", c.text, text, total)
+		}
+	}
+}
+
+// TestEdge: once round what is drawn, pen up, and to the park.
+func TestEdge(t *testing.T) {
+	m := machine(t, "practice")
+	m.Park = [2]paths.Length{3, 4}
+	line := paths.Line{A: paths.Point{X: 10, Y: 40}, B: paths.Point{X: 30, Y: 20}}
+	p, err := language.Edge(program.Program{Blocks: []program.Block{
+		{Kind: program.Travel, Curve: paths.Line{B: line.A}}, {Kind: program.Draw, Curve: line},
+	}}, m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	total := program.Total(p)
+	if total.Strokes > 0 || total.Reach.Max != (paths.Point{X: 30, Y: 40}) || p.Blocks[len(p.Blocks)-1].Curve.End() != m.ParkAt() {
+		t.Errorf("the edge is %+v", p.Blocks)
+	}
+	if _, err := language.Edge(program.Program{}, m); !errors.Is(err, fault.Input) {
+		t.Errorf("nothing has the edge %v", err)
+	}
+}
+
+// TestHeights: where Z stands after each line that moves it, and none where a
+// move over the cloth moves it too.
+func TestHeights(t *testing.T) {
+	m := machine(t, "practice")
+	l := of(t, m)
+	text := "G21\nG0 Z5\nG0 X10\nG1 Z-.5 F600 (Z9)\nG1 X20\nG0 Z5\nM2\n"
+	p, err := l.Read("test", []byte(text), &m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	h := l.Heights(p, []byte(text))
+	if len(h) != 3 {
+		t.Fatalf("the heights are %v", h)
+	}
+	if _, known := h.At(4); known {
+		t.Error("a height is known before any is said")
+	}
+	drawn := strings.Index(text, "G1 X20")
+	if at, known := h.At(drawn); !known || at.Z != -0.5 || !at.Is(-0.45) || at.Is(-0.3) || at.End != drawn {
+		t.Errorf("while it is drawn the height is %v, %v", at, known)
+	}
+	slanted := strings.Replace(text, "G0 X10", "G0 X10 Z4", 1)
+	if p, err = l.Read("test", []byte(slanted), &m); err != nil {
+		t.Fatal(err)
+	}
+	if h := l.Heights(p, []byte(slanted)); h != nil {
+		t.Errorf("moves aslant have the heights %v", h)
+	}
+	if z, ok := language.LastZ([]byte("G0 Z5\nG0 z -1.25 ; Z7")); !ok || z != -1.25 {
+		t.Errorf("the last Z is %v, %v", z, ok)
+	}
+}

@@ -1,0 +1,257 @@
+package plot
+
+import (
+	"fmt"
+	"math"
+
+	"weftplot/paths"
+	"weftplot/paths/fault"
+	"weftplot/paths/weave"
+	"weftplot/plot/job"
+	"weftplot/profiles"
+)
+
+// Laid is a design at its finished size in the frame "drawn", before the weave
+// moves anything.
+type Laid struct {
+	Inputs job.Inputs // what it is made from
+	// Settings say what was decided: every default, the count and the margin are
+	// in them.
+	Settings job.Settings
+	// Count is the weave's, from the settings or else the backing. Grid is the
+	// weave with channel 0 through the lower left corner.
+	Count  paths.Count
+	Grid   weave.Grid
+	Layout Layout // how the design lies in the rug
+	// Margin is what of the backing is left round the rug, in mm.
+	Margin   float64
+	Mirrored bool
+	// Artwork holds the strokes of the design.
+	Artwork []Stroke
+}
+
+// The most that one rug is drawn with. More would take a pen days.
+const (
+	maxStrokes = 150_000
+	maxCurves  = 500_000
+)
+
+// Lay finds the weave, the margin and the finished size, and lays the design out
+// at that size, mirrored where the craft and the transfer ask for it.
+//
+// It refuses with a [fault.Input] settings that are not possible and a design
+// without line work, without a size, or with too many strokes; and with a
+// [fault.Fit] a rug that is too small for its border or its weave.
+func Lay(in job.Inputs, s job.Settings) (Laid, error) {
+	s = s.Complete()
+	if err := s.Validate(); err != nil {
+		return Laid{}, err
+	}
+	if err := drawable(in.Design); err != nil {
+		return Laid{}, err
+	}
+	l := Laid{Inputs: in, Settings: s, Mirrored: job.Mirrored(s.Craft, s.Transfer), Count: in.Backing.Count}
+	var err error
+	if s.Count != "" {
+		if l.Count, err = paths.ParseCount(s.Count); err != nil {
+			return Laid{}, fault.At("count", err)
+		}
+	}
+	if l.Grid, err = weave.NewGrid(l.Count); err != nil {
+		return Laid{}, err
+	}
+	margin := in.Backing.Margin
+	if s.Margin != "" {
+		if margin, err = paths.ParseLength(s.Margin); err != nil {
+			return Laid{}, fault.At("margin", err)
+		}
+	}
+	if margin < 0 || margin > 1e4 {
+		return Laid{}, fault.Bad("margin", `give a length, such as "4in"`, "a margin of %s is not possible", margin)
+	}
+	l.Margin = float64(margin)
+	// The job file says what was decided, not what a later profile might.
+	l.Settings.Count, l.Settings.Margin = l.Count.String(), margin.String()
+	if l.Layout, err = layOut(in.Design, s, l.Grid); err != nil {
+		return Laid{}, err
+	}
+	m := l.Layout.ToRug.Then(l.Mirror(l.Layout.Width))
+	for _, layer := range in.Design.Layers {
+		for _, k := range layer.Strokes {
+			l.Artwork = append(l.Artwork, Stroke{k.Stroke.Transform(m), layer.Name})
+		}
+	}
+	return l, nil
+}
+
+// Mirror returns the map from the frame "rug" to the frame "drawn" of a rug of
+// the given width in mm: the identity, or left and right exchanged. It is its own
+// inverse.
+func (l Laid) Mirror(width float64) paths.Affine {
+	if l.Mirrored {
+		return paths.MirrorX(width / 2)
+	}
+	return paths.Identity()
+}
+
+// PenFor returns the pen of a layer. A pen that is not among the inputs is an
+// error.
+func (l Laid) PenFor(layer string) (profiles.Pen, error) {
+	name := l.Settings.Pen
+	if n, ok := l.Settings.PenFor[layer]; ok {
+		name = n
+	}
+	p, ok := l.Inputs.Pens[name]
+	if !ok {
+		return p, fmt.Errorf("the pen %q was not handed over", name)
+	}
+	return p, nil
+}
+
+// drawable refuses a design that holds no line work, and one that would keep the
+// machine, and the search for an order, busy for ever.
+func drawable(d paths.Design) error {
+	strokes, curves := d.Strokes(), 0
+	for _, s := range strokes {
+		curves += len(s)
+	}
+	if len(strokes) == 0 {
+		do := `"weftplot check" says what the file holds`
+		if len(d.Notes) > 0 {
+			do += "; the first: " + job.NoteText(d.Notes[0])
+		}
+		return fault.Bad(d.Name, do, "the design holds no line work")
+	}
+	if len(strokes) <= maxStrokes && curves <= maxCurves {
+		return nil
+	}
+	return fault.Bad(d.Name, "simplify the design, or leave layers out with [skip]",
+		"the design holds %d strokes of %d pieces; the most that is prepared is %d of %d", len(strokes), curves, maxStrokes, maxCurves)
+}
+
+// Layout says how the design lies in the finished rug: the step from the frame
+// "design" to the frame "rug".
+type Layout struct {
+	// Size of the finished rug in mm, outer line to outer line.
+	Width, Height float64
+	// NX and NY are the size in channels: whole numbers with a border.
+	NX, NY float64
+	// ToRug is the map from design to rug: a scale and a move.
+	ToRug paths.Affine
+	// Scale is the factor of lengths in ToRug.
+	Scale float64
+}
+
+// layOut finds the finished size. Without a border the rug is the line work's
+// extent. With one it is a whole number of channels each way, and the artwork,
+// its proportions kept, lies in the middle, inside border and clearance.
+func layOut(d paths.Design, s job.Settings, g weave.Grid) (Layout, error) {
+	rows, err := s.BorderRows()
+	if err != nil {
+		return Layout{}, err
+	}
+	bordered := rows != nil
+	inset := s.ClearRows() + 1
+	for _, n := range rows {
+		inset += n + 1
+	}
+	b := d.Bounds()
+	w, h := b.Width(), b.Height()
+	if err := sizeGiven(d, s, w, h); err != nil {
+		return Layout{}, err
+	}
+	var l Layout
+	switch {
+	case bordered:
+		if l, err = layInside(s, g, inset, w, h); err != nil {
+			return Layout{}, err
+		}
+	case s.Width > 0:
+		l.Scale = float64(s.Width) / w
+	case s.Height > 0:
+		l.Scale = float64(s.Height) / h
+	default:
+		l.Scale = 1
+	}
+	if !bordered {
+		l.Width, l.Height = w*l.Scale, h*l.Scale
+		l.NX, l.NY = l.Width/g.Across, l.Height/g.Along
+		if n := math.Max(l.NX, l.NY); n < weave.LeastChannels {
+			return Layout{}, fault.TooBig(d.Name, "make it larger", "the rug would be %.1f by %.1f channels, and at least %d one way are needed to work anything", l.NX, l.NY, weave.LeastChannels)
+		}
+	}
+	l.ToRug = paths.Translate(b.Centre().Mul(-1)).Then(paths.Scale(l.Scale, l.Scale)).
+		Then(paths.Translate(paths.Point{X: l.Width / 2, Y: l.Height / 2}))
+	return l, nil
+}
+
+// layInside fits the artwork inside a border: one side is as asked, rounded to
+// whole channels, and the other follows from the artwork's proportions.
+func layInside(s job.Settings, g weave.Grid, inset int, w, h float64) (Layout, error) {
+	var l Layout
+	margin := 2 * float64(inset)
+	follow := func(asked, pitch, size, otherPitch, otherSize float64) (n, other float64) {
+		n = math.Round(asked / pitch)
+		l.Scale = (n - margin) * pitch / size
+		return n, math.Ceil(otherSize*l.Scale/otherPitch-0.02) + margin
+	}
+	asked := float64(s.Width)
+	if asked == 0 && s.Height == 0 {
+		asked = w
+		if w == 0 {
+			s.Height = paths.Length(h)
+		}
+	}
+	if s.Height > 0 && s.Width == 0 {
+		l.NY, l.NX = follow(float64(s.Height), g.Along, h, g.Across, w)
+	} else {
+		l.NX, l.NY = follow(asked, g.Across, w, g.Along, h)
+	}
+	// The other side may have been rounded down by a fiftieth of a channel.
+	for _, side := range []struct{ room, size float64 }{
+		{(l.NX - margin) * g.Across, w}, {(l.NY - margin) * g.Along, h},
+	} {
+		if side.size > 0 {
+			l.Scale = min(l.Scale, side.room/side.size)
+		}
+	}
+	l.Width, l.Height = l.NX*g.Across, l.NY*g.Along
+	if err := weave.CheckSize(int(l.NX), int(l.NY)); err != nil {
+		return l, fault.At("border", err)
+	}
+	if l.Scale <= 0 {
+		return l, fault.TooBig("border", "make the rug larger, or the border or the clearance smaller",
+			"border and clearance take %.0f channels of the rug's %.0f by %.0f, and nothing is left for the artwork", margin, l.NX, l.NY)
+	}
+	return l, nil
+}
+
+// sizeGiven checks that a size can be had, and that two sizes agree. The line
+// work is w by h mm as drawn.
+func sizeGiven(d paths.Design, s job.Settings, w, h float64) error {
+	wide, high := s.Width > 0, s.Height > 0
+	switch {
+	case s.Width == 0 && s.Height == 0 && !d.HasSize:
+		return fault.Bad(d.Name, "say how large the rug is to be: [width] 24in, or [height] 61cm", "the design states no size, and none was given")
+	case w == 0 && h == 0:
+		return fault.Bad(d.Name, "", "the line work is a single point and has no size")
+	case wide && high:
+		return sizesAgree(s, w, h)
+	case wide && w == 0:
+		return fault.Bad("width", "give [height] instead", "the line work has no width to scale")
+	case high && h == 0:
+		return fault.Bad("height", "give [width] instead", "the line work has no height to scale")
+	}
+	return nil
+}
+
+// sizesAgree checks that a width and a height have the proportions of the line
+// work, to half a per cent.
+func sizesAgree(s job.Settings, w, h float64) error {
+	if w > 0 && h > 0 && math.Abs(float64(s.Width)/w*h/float64(s.Height)-1) <= 0.005 {
+		return nil
+	}
+	follows := float64(s.Width) * h / max(w, 1e-9)
+	return fault.Bad("width and height", "give one of the two; the other follows from the design",
+		"they contradict each other: at %s wide this design is %s high, not %s", s.Width, paths.Length(math.Round(follows*10)/10), s.Height)
+}

@@ -1,0 +1,124 @@
+package plot
+
+import (
+	"context"
+
+	"weftplot/paths"
+	"weftplot/plot/job"
+)
+
+// Step is a step of the pipeline, in words for a person: "ordering".
+type Step string
+
+// The steps of [Make], in their order.
+const (
+	Laying      Step = "laying out"
+	Snapping    Step = "snapping"
+	Joining     Step = "joining"
+	Registering Step = "registering"
+	Ordering    Step = "ordering"
+	Fitting     Step = "fitting"
+	Writing     Step = "writing"
+	Verifying   Step = "verifying"
+)
+
+// Options say how a job is made, not what comes out of it. The zero value makes
+// it in silence and to the end.
+type Options struct {
+	// Progress is told when a step begins, with a total of 0, and during the search
+	// for a shorter order how much of it is done. It may be called from other
+	// goroutines, but not twice at a time. It may be nil.
+	Progress func(step Step, done, total int)
+	// Enough is asked now and then whether to end the search for a shorter order
+	// and go on with the best so far. It may be called from other goroutines. It
+	// may be nil, which is never.
+	Enough func() bool
+}
+
+// begin tells that a step begins, and returns the error of a cancelled context.
+func (o Options) begin(ctx context.Context, s Step) error {
+	if o.Progress != nil {
+		o.Progress(s, 0, 0)
+	}
+	return ctx.Err()
+}
+
+// Stroke is one line of the job with the layer it belongs to.
+type Stroke struct {
+	paths.Stroke
+	Layer string // its name
+}
+
+// BorderLayer is the name of the layer that the border's lines are in.
+const BorderLayer = "border"
+
+// Make runs the whole pipeline. What a person can mend is a [fault.Error] of kind
+// [fault.Input] or, where the job is too large or too fine, [fault.Fit]. The error
+// of a cancelled context is that of ctx. Any other error means that a program
+// broke its own rules and was not let out.
+//
+// A cancelled context ends the search for an order, fitting and verifying at
+// once. Snapping, joining, and writing and reading one program are ended when
+// they are done.
+func Make(ctx context.Context, in job.Inputs, s job.Settings, opt Options) (Job, error) {
+	if err := opt.begin(ctx, Laying); err != nil {
+		return Job{}, err
+	}
+	laid, err := Lay(in, s)
+	if err != nil {
+		return Job{}, err
+	}
+	ordered, err := arrange(ctx, laid, opt)
+	if err != nil {
+		return Job{}, err
+	}
+	return letOut(ctx, ordered, opt)
+}
+
+// arrange finds where every stroke lies on the machine, and in which order.
+func arrange(ctx context.Context, laid Laid, opt Options) (Ordered, error) {
+	if err := opt.begin(ctx, Snapping); err != nil {
+		return Ordered{}, err
+	}
+	snapped, err := Snap(laid)
+	if err != nil {
+		return Ordered{}, err
+	}
+	if err := opt.begin(ctx, Joining); err != nil {
+		return Ordered{}, err
+	}
+	joined := Join(snapped)
+	if err := opt.begin(ctx, Registering); err != nil {
+		return Ordered{}, err
+	}
+	registered, err := Register(joined)
+	if err != nil {
+		return Ordered{}, err
+	}
+	if err := opt.begin(ctx, Ordering); err != nil {
+		return Ordered{}, err
+	}
+	return Order(ctx, registered, opt)
+}
+
+// letOut makes the programs and lets them out when they are sound.
+func letOut(ctx context.Context, ordered Ordered, opt Options) (Job, error) {
+	if err := opt.begin(ctx, Fitting); err != nil {
+		return Job{}, err
+	}
+	fitted, err := Fit(ctx, ordered)
+	if err != nil {
+		return Job{}, err
+	}
+	if err := opt.begin(ctx, Writing); err != nil {
+		return Job{}, err
+	}
+	written, err := Write(ctx, fitted)
+	if err != nil {
+		return Job{}, err
+	}
+	if err := opt.begin(ctx, Verifying); err != nil {
+		return Job{}, err
+	}
+	return Verify(ctx, written)
+}

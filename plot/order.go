@@ -1,0 +1,135 @@
+package plot
+
+import (
+	"context"
+	"slices"
+
+	"weftplot/paths"
+	"weftplot/paths/order"
+	"weftplot/plot/job"
+	"weftplot/plot/knife"
+	"weftplot/plot/motion"
+	"weftplot/profiles"
+)
+
+// Ordered is a drawing with the strokes of each pen in order.
+type Ordered struct {
+	Registered
+	// Tours are what the pens draw, one after the other.
+	Tours []Tour
+}
+
+// Tour is what one pen draws, in order.
+type Tour struct {
+	Pen profiles.Pen // that draws it
+	// Feed is the speed asked for in mm/s: the least that machine, pen and backing
+	// allow.
+	Feed float64
+	// Asked are the strokes as the design, snapped and registered, has them, in
+	// the machine frame.
+	Asked []Stroke
+	// DotsLeftOut is how many dots a blade leaves out.
+	DotsLeftOut int
+}
+
+// Order gives each pen its strokes, the border's first, and looks for the least
+// travel of each in the machine frame, where home and park are. It tells
+// opt.Progress how far it is and asks opt.Enough whether the best so far will do.
+// A cancelled context ends it with the error of ctx.
+func Order(ctx context.Context, r Registered, opt Options) (Ordered, error) {
+	effort, err := order.ParseEffort(r.Settings.Effort)
+	if err != nil {
+		return Ordered{}, err
+	}
+	tours, err := r.toursInDesignOrder()
+	if err != nil {
+		return Ordered{}, err
+	}
+	out := Ordered{Registered: r}
+	for _, t := range tours {
+		if t, err = r.ordered(ctx, t, effort, opt); err != nil {
+			return Ordered{}, err
+		}
+		out.Tours = append(out.Tours, t)
+	}
+	return out, nil
+}
+
+// toursInDesignOrder gives each pen its strokes.
+func (r Registered) toursInDesignOrder() ([]Tour, error) {
+	var tours []Tour
+	for _, s := range r.Placed {
+		p, err := r.PenFor(s.Layer)
+		if err != nil {
+			return nil, err
+		}
+		i := slices.IndexFunc(tours, func(t Tour) bool { return t.Pen.Name == p.Name })
+		if i < 0 {
+			i = len(tours)
+			tours = append(tours, Tour{Pen: p, Feed: r.feed(p)})
+		}
+		tours[i].Asked = append(tours[i].Asked, s)
+	}
+	return tours, nil
+}
+
+// ordered returns t with its strokes in order. The border's come before the
+// artwork's; a blade cuts what lies inside before what lies round it, so that
+// nothing comes loose too early, and leaves dots out.
+func (r Registered) ordered(ctx context.Context, t Tour, effort order.Effort, opt Options) (Tour, error) {
+	var groups [][]Stroke
+	if t.Pen.Blade {
+		groups, t.DotsLeftOut = nested(t.Asked)
+	} else {
+		isBorder := func(s Stroke) bool { return s.Layer == BorderLayer }
+		border := slices.DeleteFunc(slices.Clone(t.Asked), func(s Stroke) bool { return !isBorder(s) })
+		groups = [][]Stroke{border, slices.DeleteFunc(slices.Clone(t.Asked), isBorder)}
+	}
+	strokes := make([][]paths.Stroke, len(groups))
+	for g, group := range groups {
+		strokes[g] = plain(group)
+	}
+	how := order.Options{Park: r.Inputs.Machine.ParkAt(), Effort: effort}
+	how.Stop = func() bool { return ctx.Err() != nil || opt.Enough != nil && opt.Enough() }
+	if r.Settings.Least == job.LeastTime {
+		hop := motion.HopTime(motion.LimitsOf(r.Inputs.Machine))
+		how.Cost = func(a, b paths.Point) float64 { return hop(a.Dist(b)) }
+	}
+	if opt.Progress != nil {
+		how.Progress = func(done, total int, _ float64) { opt.Progress(Ordering, done, total) }
+	}
+	res, err := order.Order(strokes, how)
+	if err != nil {
+		return Tour{}, err
+	}
+	t.Asked = make([]Stroke, len(res.Placed))
+	for i, p := range res.Placed {
+		t.Asked[i] = Stroke{p.Stroke, groups[p.Group][p.Index].Layer}
+	}
+	return t, ctx.Err()
+}
+
+// feed is the least speed that machine, pen and backing allow, in mm/s. Paper is
+// not cloth: only a drawing straight on the backing is held to the backing's
+// speed.
+func (l Laid) feed(p profiles.Pen) float64 {
+	f := min(float64(l.Inputs.Machine.Speed.Draw), float64(p.MaxSpeed))
+	if l.Settings.Transfer == job.Direct {
+		f = min(f, float64(l.Inputs.Backing.MaxSpeed))
+	}
+	return f
+}
+
+// nested groups the strokes of a blade, innermost first, and says how many dots
+// it leaves out: a blade that does not move cuts nothing.
+func nested(strokes []Stroke) (groups [][]Stroke, dots int) {
+	cuts := slices.DeleteFunc(slices.Clone(strokes), func(s Stroke) bool { return s.IsDot() })
+	for _, level := range knife.Nest(plain(cuts)) {
+		var group []Stroke
+		for _, i := range level {
+			group = append(group, cuts[i])
+		}
+		groups = append(groups, group)
+	}
+	return groups, len(strokes) - len(cuts)
+}

@@ -1,0 +1,203 @@
+package programtest
+
+import (
+	"bytes"
+	"errors"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"weftplot/paths"
+	"weftplot/paths/fault"
+	"weftplot/plot/program"
+	"weftplot/profiles"
+)
+
+// Codec is the writer and the reader of a language under test.
+type Codec struct {
+	Write func(program.Program, profiles.Machine) ([]byte, error)
+	Read  func(name string, text []byte, m *profiles.Machine) (program.Program, error)
+	// MostSteps is how many blocks a text of so many bytes may make.
+	MostSteps func(bytes int) int
+}
+
+// Alone reads a text without knowing the machine.
+func (c Codec) Alone(t testing.TB, text string) program.Program {
+	t.Helper()
+	p, err := c.Read("test", []byte(text), nil)
+	if err != nil {
+		t.Fatalf("Read(%q): %v", text, err)
+	}
+	return p
+}
+
+// ThereAndBack writes p for m and reads it back.
+func (c Codec) ThereAndBack(t rapid.TB, p program.Program, m profiles.Machine) (text []byte, back program.Program) {
+	t.Helper()
+	text, err := c.Write(p, m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if back, err = c.Read("test", text, &m); err != nil {
+		t.Fatalf("%v in\n%s", err, text)
+	}
+	return text, back
+}
+
+// WrittenAgain fails if a program that was read is not written as it was.
+func (c Codec) WrittenAgain(t *testing.T, blocks []program.Block, m profiles.Machine) {
+	t.Helper()
+	text, back := c.ThereAndBack(t, program.Program{Blocks: blocks}, m)
+	if again, err := c.Write(back, m); err != nil || !bytes.Equal(again, text) {
+		t.Errorf("%s: written again it differs: %v\n%s\n%s", m.Name, err, text, again)
+	}
+}
+
+// Hostile fails for a text, of a size that grows with n, whose reading takes more
+// memory or makes more blocks than its length allows, or that ends in an error
+// which is none for people.
+func (c Codec) Hostile(t *testing.T, m profiles.Machine, texts map[string]func(n int) string) {
+	t.Helper()
+	for name, text := range texts {
+		Linear(t, name, func(n int) []byte { return []byte(text(n)) }, func(data []byte) {
+			p, err := c.Read("hostile", data, &m)
+			var bad *fault.Error
+			if err != nil && !errors.As(err, &bad) {
+				t.Errorf("%s: %v", name, err)
+			}
+			if len(p.Blocks) > c.MostSteps(len(data)) || len(p.Notes) > 200 {
+				t.Errorf("%s: %d blocks and %d notes of %d bytes", name, len(p.Blocks), len(p.Notes), len(data))
+			}
+		})
+	}
+}
+
+// Fuzzing is how any text is held to a codec's promises.
+type Fuzzing struct {
+	Codec
+	From *profiles.Machine // that the text is read for; nil for none
+	To   profiles.Machine  // that the program is written for
+	// Tolerance is what p is written with, mm, and Slack how far apart, mm, the
+	// strokes of back may be from those of back written and read once more.
+	Tolerance, Slack func(p program.Program) float64
+	// Time is how long a program's blocks take, s.
+	Time func([]program.Block) float64
+	// Lifts tells that the pen comes down as often in what was written as in
+	// what was read.
+	Lifts bool
+}
+
+// Check reads a text. What comes is an error for people, or a program that is
+// sound, that can be timed, and that the writer takes or refuses with an error
+// for people; written and read twice it is the same.
+func (z Fuzzing) Check(t *testing.T, text []byte) {
+	t.Helper()
+	p, err := z.Read("fuzz", text, z.From)
+	if forPeople(t, err) {
+		return
+	}
+	if wrong := Sound(p, len(text)); wrong != "" {
+		t.Fatal(wrong)
+	}
+	if n := len(p.Blocks); n > z.MostSteps(len(text)) {
+		t.Fatalf("%d blocks of %d bytes", n, len(text))
+	}
+	if total := z.Time(p.Blocks); !(total >= 0) {
+		t.Fatalf("it takes %v s", total)
+	}
+	p.Tolerance = z.Tolerance(p)
+	written, err := z.Write(p, z.To)
+	if forPeople(t, err) {
+		return
+	}
+	back, err := z.Read("again", written, &z.To)
+	if err != nil {
+		t.Fatalf("what was written is not read: %v\n%s", err, written)
+	}
+	if a, b := lowered(p), lowered(back); z.Lifts && a != b {
+		t.Fatalf("%d strokes come back of %d:\n%s", b, a, written)
+	}
+	back.Tolerance = p.Tolerance
+	again, twice := z.ThereAndBack(t, back, z.To)
+	if wrong := Alike(back.Strokes(), twice.Strokes(), z.Slack(back)); wrong != "" {
+		t.Fatalf("%s\n%s\n%s", wrong, written, again)
+	}
+}
+
+// forPeople reports whether there is an error, which must be one for people.
+func forPeople(t *testing.T, err error) bool {
+	t.Helper()
+	var bad *fault.Error
+	if err != nil && !errors.As(err, &bad) {
+		t.Fatalf("%T: %v", err, err)
+	}
+	return err != nil
+}
+
+// lowered counts the times the pen comes down to draw or to make a dot; a Draw
+// with no pen move before it counts too, as it has the pen brought down.
+func lowered(p program.Program) int {
+	n, down := 0, false
+	for _, b := range p.Blocks {
+		was := down
+		down = b.Kind.Down(was) && b.Kind != program.Pause
+		if down && !was && (b.Kind == program.PenDown || b.Kind == program.Draw) {
+			n++
+		}
+	}
+	return n
+}
+
+// Span returns how far a program goes along one axis at most, mm.
+func Span(p program.Program) float64 {
+	reach := program.Total(p).Reach
+	if reach.IsEmpty() {
+		return 0
+	}
+	return max(reach.Width(), reach.Height())
+}
+
+// Seeds adds the programs that a pattern finds to those a fuzz target starts
+// from, read for a machine, and the texts, read for none.
+func Seeds(f *testing.F, pattern string, texts ...string) {
+	f.Helper()
+	files, err := filepath.Glob(pattern)
+	if err != nil || len(files) == 0 {
+		f.Fatal("no programs to start from")
+	}
+	for _, name := range files {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(data, true)
+	}
+	for _, text := range texts {
+		f.Add([]byte(text), false)
+	}
+}
+
+// Apart returns how far two strokes stray from each other at most, mm, measured
+// at steps.
+func Apart(a, b paths.Stroke, step float64) float64 {
+	return max(paths.Deviation(a, b, step), paths.Deviation(b, a, step))
+}
+
+// Golden compares a text with what a file holds, or writes the file.
+func Golden(t *testing.T, file string, got []byte, update bool) {
+	t.Helper()
+	if update {
+		if err := os.WriteFile(file, got, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(got, want) {
+		t.Errorf("%s differs; it is now\n%s", file, got)
+	}
+}

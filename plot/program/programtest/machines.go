@@ -1,0 +1,93 @@
+package programtest
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"weftplot/paths"
+	"weftplot/plot/program"
+	"weftplot/profiles"
+)
+
+// Machine returns a built-in machine.
+func Machine(t testing.TB, name string) profiles.Machine {
+	t.Helper()
+	m, err := profiles.MachineNamed(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+// Machines returns the built-in machines that read one of the languages; there
+// are some.
+func Machines(t testing.TB, languages ...profiles.Language) []profiles.Machine {
+	t.Helper()
+	var out []profiles.Machine
+	for _, name := range profiles.Names(profiles.MachineKind) {
+		if m := Machine(t, name); slices.Contains(languages, m.Language) {
+			out = append(out, m)
+		}
+	}
+	if len(out) == 0 {
+		t.Fatalf("no machine reads one of %q", languages)
+	}
+	return out
+}
+
+// Codes returns the codes of a program's notes and their lines: "label:2".
+func Codes(p program.Program) string {
+	var out []string
+	for _, n := range p.Notes {
+		out = append(out, fmt.Sprintf("%s:%d", n.Code, n.Line))
+	}
+	return strings.Join(out, " ")
+}
+
+// Numbered repeats a text with the numbers from 0 up to n.
+func Numbered(format string, n int) string {
+	var b strings.Builder
+	for i := range n {
+		fmt.Fprintf(&b, format, i)
+	}
+	return b.String()
+}
+
+// Summary sums a program up for tables: T and D, with the end of each move as
+// place writes it and the feed of what is drawn; the others in a word.
+func Summary(p program.Program, place func(paths.Point) string) string {
+	var out []string
+	for _, b := range p.Blocks {
+		out = append(out, summaryOf(b, place))
+	}
+	return strings.Join(out, " ")
+}
+
+func summaryOf(b program.Block, place func(paths.Point) string) string {
+	text := ""
+	if b.Text != "" {
+		text = ":" + b.Text
+	}
+	switch b.Kind {
+	case program.Travel:
+		return "T" + place(b.Curve.End())
+	case program.Draw:
+		if b.Feed > 0 {
+			return "D" + place(b.Curve.End()) + fmt.Sprintf("@%.4g", b.Feed)
+		}
+		return "D" + place(b.Curve.End())
+	case program.PenUp:
+		return "up"
+	case program.PenDown:
+		return "down"
+	case program.Pen:
+		return fmt.Sprintf("pen%d", b.Number)
+	case program.Dwell:
+		return fmt.Sprintf("wait%g", b.Seconds)
+	case program.Pause:
+		return "pause" + text
+	}
+	return "remark" + text
+}

@@ -1,0 +1,99 @@
+package plot
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+
+	"weftplot/paths"
+	"weftplot/paths/fault"
+	"weftplot/paths/weave/cloth"
+	"weftplot/profiles"
+)
+
+// Registered is a drawing with the map from the weave to the machine.
+type Registered struct {
+	Joined
+	Registration cloth.Registration // from channels to mm on the machine
+	// Placed holds the strokes of Drawn in the machine frame.
+	Placed []Stroke
+}
+
+// Register finds the map from the weave to the machine, by the marks or else by
+// the nominal count, and puts every stroke through it. Its settings say where the
+// rug lies when there are no marks. Marks that cannot be fitted are a
+// [fault.Input]; a stroke outside the machine's area is a [fault.Fit], never a
+// clip.
+func Register(j Joined) (Registered, error) {
+	r := Registered{Joined: j}
+	if len(j.Inputs.Marks) > 0 {
+		var err error
+		r.Registration, err = cloth.Fit(j.Inputs.Marks, cloth.FitOptions{
+			Model: j.Settings.Fit, Expect: j.Count, Extent: j.Grid.PlaceOf(j.Rug.Max),
+		})
+		if err != nil {
+			return Registered{}, fault.At(j.Settings.Marks, err)
+		}
+	} else {
+		if len(r.Settings.At) == 0 {
+			r.Settings.At = middle(j.Inputs.Machine.Reach(), j.Rug)
+		}
+		corner := paths.Point{X: float64(r.Settings.At[0]), Y: float64(r.Settings.At[1])}
+		r.Registration = cloth.Nominal(j.Grid, corner.Sub(j.Rug.Min))
+	}
+	if err := pensKnown(j); err != nil {
+		return Registered{}, err
+	}
+	for _, s := range j.Drawn {
+		r.Placed = append(r.Placed, Stroke{r.OnMachine(s.Stroke), s.Layer})
+	}
+	if err := insideArea(r.Placed, j.Inputs.Machine); err != nil {
+		return Registered{}, err
+	}
+	return r, nil
+}
+
+// middle returns where the lower left corner of the rug lies when the rug lies
+// in the middle of the machine's reach, to the hundredth of a mm: a number that a
+// person can set a frame to.
+func middle(reach, rug paths.Rect) []paths.Length {
+	corner := reach.Centre().Sub(paths.Point{X: rug.Width() / 2, Y: rug.Height() / 2})
+	hundredth := func(v float64) paths.Length { return paths.Length(math.Round(v*100) / 100) }
+	return []paths.Length{hundredth(corner.X), hundredth(corner.Y)}
+}
+
+// OnMachine returns a stroke of the frame "drawn" in the machine frame, in mm.
+func (r Registered) OnMachine(s paths.Stroke) paths.Stroke {
+	return r.Registration.Stroke(s, r.Grid, r.tolerance(registerShare))
+}
+
+// pensKnown refuses pens for layers that are not there.
+func pensKnown(j Joined) error {
+	layers := layersOf(j.Drawn)
+	for _, layer := range slices.Sorted(maps.Keys(j.Settings.PenFor)) {
+		if !slices.Contains(layers, layer) {
+			return fault.Bad("pen-for", fmt.Sprintf("the layers are %s", quoted(layers)), "there is no layer called %q", layer)
+		}
+	}
+	return nil
+}
+
+// insideArea refuses strokes that the machine cannot reach.
+func insideArea(strokes []Stroke, m profiles.Machine) error {
+	all, reach := boundsOf(strokes), m.Reach()
+	by, side := reach.Grow(1e-6).Excess(all)
+	if by == 0 {
+		return nil
+	}
+	do := "choose a larger machine, a smaller size, or another place ([at])"
+	if all.Width() > reach.Width() || all.Height() > reach.Height() {
+		do = "choose a larger machine or a smaller size"
+		if all.Height() <= reach.Width() && all.Width() <= reach.Height() {
+			do += "; turned by a quarter it would fit"
+		}
+	}
+	return fault.TooBig("machine "+m.Name, do,
+		"the drawing is %.1f x %.1f mm and the pen reaches %.1f x %.1f mm: it sticks out by %.1f mm at the %s",
+		all.Width(), all.Height(), reach.Width(), reach.Height(), by, side)
+}

@@ -1,0 +1,60 @@
+package report
+
+import (
+	"fmt"
+
+	"weftplot/paths"
+	"weftplot/paths/fault"
+	"weftplot/plot/job"
+	"weftplot/plot/proof"
+)
+
+// Scene shows the artwork on the finished rug with the number of each listed
+// finding at its place. Without a size there is none, and that is a fault.
+func (r CheckReport) Scene() (proof.Scene, error) {
+	j := r.laid
+	if j == nil {
+		return proof.Scene{}, fault.Bad(r.Name, `say how large the rug is to be: [width] 24in, or [height] 61cm`, "there is no picture of a design whose finished size is not known")
+	}
+	w, h := j.Layout.Width, j.Layout.Height
+	s := proof.Scene{
+		Title: "check of " + j.Settings.Name, Side: job.RugSide().Words,
+		Captions: []string{
+			inchesAndCM(w, h),
+			fmt.Sprintf("two rows of holes are %.1f mm across and %.1f mm along", 2*j.Grid.Across, 2*j.Grid.Along),
+		},
+		Rug: proof.Outline(paths.Rect{Max: paths.Point{X: w, Y: h}}), NoDirection: true, EveryNote: true,
+	}
+	for _, l := range j.Inputs.Design.Layers {
+		pen, err := j.PenFor(l.Name)
+		if err != nil {
+			return proof.Scene{}, err
+		}
+		for _, k := range l.Strokes {
+			s.Ink = append(s.Ink, inked(k.Transform(j.Layout.ToRug), pen, l.Name))
+		}
+	}
+	for _, f := range r.Findings {
+		if !f.Listed {
+			break // those that are listed come first
+		}
+		n := proof.Note{Label: f.Headline()}
+		if f.At != nil {
+			n.At = &paths.Point{X: f.At[0], Y: f.At[1]}
+		}
+		s.Notes = append(s.Notes, n)
+	}
+	return s, nil
+}
+
+// Headline is a finding in one line: its kind, its layer and its message.
+func (f Finding) Headline() string {
+	text := map[string]string{
+		FoundDouble: "drawn twice", FoundGap: "gap nearly closed", FoundClose: "too close together",
+		FoundSpeck: "too small", FoundLettering: "lettering",
+	}[f.Code]
+	if f.Layer != "" {
+		text += fmt.Sprintf(", layer %q", f.Layer)
+	}
+	return text + ": " + f.Message
+}

@@ -1,0 +1,46 @@
+package report
+
+import (
+	"fmt"
+
+	"weftplot/plot"
+	"weftplot/plot/job"
+	"weftplot/plot/proof"
+)
+
+// Files returns everything that goes into the job folder, the report first: the
+// programs, the two proofs, the sheet, job.toml, and the extra files that job.toml
+// names, such as the design itself, so that the folder makes itself again. The
+// report is that of the files. A picture that cannot be drawn is an error.
+func Files(j plot.Job, extra []job.File, opt Options) (Report, []job.File, error) {
+	r := Of(j, opt)
+	var files []job.File
+	for _, run := range j.PenRuns {
+		files = append(files, job.File{Name: run.File, Data: run.Text})
+	}
+	for _, pr := range []struct {
+		name  string
+		scene proof.Scene
+	}{{"drawn.svg", DrawnScene(j, r)}, {"rug.svg", RugScene(j)}} {
+		svg, err := proof.SVG(pr.scene)
+		if err != nil {
+			return Report{}, nil, fmt.Errorf("%s: %w", pr.name, err)
+		}
+		files = append(files, job.File{Name: pr.name, Data: svg})
+	}
+	settings, err := j.Settings.Format()
+	if err != nil {
+		return Report{}, nil, err
+	}
+	files = append(files, job.File{Name: "sheet.txt", Data: Sheet(j, r, opt)}, job.File{Name: "job.toml", Data: settings})
+	files = append(files, extra...)
+	r.Files = []string{job.ReportName}
+	for _, f := range files {
+		r.Files = append(r.Files, f.Name)
+	}
+	report, err := Encode(r)
+	if err != nil {
+		return Report{}, nil, fmt.Errorf("%s: %w", job.ReportName, err)
+	}
+	return r, append([]job.File{{Name: job.ReportName, Data: report}}, files...), nil
+}

@@ -1,0 +1,82 @@
+package report
+
+import (
+	"fmt"
+
+	"weftplot/paths"
+	"weftplot/paths/weave/cloth"
+	"weftplot/plot"
+	"weftplot/plot/proof"
+)
+
+// Registration says how well the marks fit and how the cloth lies.
+// Lengths are mm; counts are channels an inch.
+type Registration struct {
+	Model         string   `json:"model"`             // of the fit, one of cloth.Models
+	RMS           float64  `json:"rms_mm"`            // root mean square of the residuals
+	Max           float64  `json:"max_mm"`            // the greatest residual
+	RMSChannels   float64  `json:"rms_channels"`      // the same in channels
+	MaxChannels   float64  `json:"max_channels"`      // the same in channels
+	LeaveOneOut   *float64 `json:"leave_one_out_mm"`  // null when there is no mark to spare
+	Count         string   `json:"count"`             // at the rug's centre
+	CountLow      string   `json:"count_low"`         // the least over the marks
+	CountHigh     string   `json:"count_high"`        // the greatest over the marks
+	SkewPercent   float64  `json:"skew_percent"`      // of the weft against the warp
+	BowPercent    float64  `json:"bow_percent"`       // of the weft
+	BowAlong      float64  `json:"bow_along_percent"` // of the warp, in per cent
+	BowKind       string   `json:"bow_kind"`          // in a word
+	TurnedDegrees float64  `json:"turned_degrees"`    // of the cloth, counter-clockwise
+	Marks         []Mark   `json:"marks"`             // as they were given
+	Words         []string `json:"words"`             // what it means for a person
+}
+
+// Mark is one mark: where it was found and how far off the fit, mm.
+type Mark struct {
+	Across   float64    `json:"across"`      // channels
+	Along    float64    `json:"along"`       // channels
+	At       [2]float64 `json:"at_mm"`       // on the machine
+	Residual [2]float64 `json:"residual_mm"` // found minus fitted
+}
+
+// NewRegistration puts a registration's own report into the form of
+// report.json; nil for a nominal one.
+func NewRegistration(r *cloth.Report) *Registration {
+	if r == nil {
+		return nil
+	}
+	out := &Registration{
+		Model: r.Model, RMS: round(r.RMS), Max: round(r.Max), RMSChannels: round(r.RMSChannels), MaxChannels: round(r.MaxChannels),
+		Count: perInch(r.Count), CountLow: perInch(r.CountLow), CountHigh: perInch(r.CountHigh),
+		SkewPercent: round(r.Skew), BowPercent: round(r.Bow), BowAlong: round(r.BowAlong), BowKind: r.BowKind,
+		TurnedDegrees: round(r.Turned), Words: append([]string{}, r.Words...), Marks: []Mark{},
+	}
+	if r.HasSpare {
+		l := round(r.LeaveOneOut)
+		out.LeaveOneOut = &l
+	}
+	for _, m := range r.Marks {
+		out.Marks = append(out.Marks, Mark{
+			m.Place.Across, m.Place.Along,
+			[2]float64{round(m.At.X), round(m.At.Y)}, [2]float64{round(m.Residual.X), round(m.Residual.Y)},
+		})
+	}
+	return out
+}
+
+// perInch writes a measured count to the hundredth of a channel an inch.
+func perInch(c paths.Count) string {
+	return fmt.Sprintf("%.2fx%.2f/in", c.Across*paths.MMPerInch, c.Along*paths.MMPerInch)
+}
+
+// proofMarks are the marks with their residuals, for the proof.
+func proofMarks(j plot.Job) []proof.Mark {
+	r := j.Registration.Report()
+	if r == nil {
+		return nil
+	}
+	var out []proof.Mark
+	for _, m := range r.Marks {
+		out = append(out, proof.Mark{At: m.At, Off: m.Residual})
+	}
+	return out
+}

@@ -1,0 +1,162 @@
+package report
+
+import (
+	"encoding/json"
+	"math"
+
+	"weftplot/paths"
+	"weftplot/paths/fault"
+	"weftplot/paths/weave/snap"
+	"weftplot/plot"
+	"weftplot/plot/job"
+)
+
+// Report is the content of report.json. Every length is mm, every time s.
+type Report struct {
+	Version          int           `json:"version"`           // of this form, 1
+	Name             string        `json:"name"`              // the job's
+	Mirrored         bool          `json:"mirrored"`          // what is drawn is the mirror image of the rug
+	Craft            job.Craft     `json:"craft"`             // how the rug is worked
+	Transfer         job.Transfer  `json:"transfer"`          // how the drawing gets onto the backing
+	Side             string        `json:"side"`              // what the pen draws on, in words
+	Machine          string        `json:"machine"`           // its name
+	Language         string        `json:"language"`          // gcode, hpgl or hpgl2
+	Backing          string        `json:"backing"`           // its name
+	Count            string        `json:"count"`             // channels an inch or so, across x along
+	FinishedMM       [2]float64    `json:"finished_mm"`       // width and height
+	FinishedChannels [2]float64    `json:"finished_channels"` // across and along
+	BackingMM        [2]float64    `json:"backing_mm"`        // to cut, with the margin
+	Scale            float64       `json:"scale"`             // of lengths, from design to rug
+	Strokes          int           `json:"strokes"`           // of all programs
+	PenLifts         int           `json:"pen_lifts"`         // of all programs
+	DrawMM           float64       `json:"draw_mm"`           // with the pen down
+	TravelMM         float64       `json:"travel_mm"`         // with the pen up
+	TimeS            float64       `json:"time_s"`            // of all programs, without changes of pens
+	Bounds           *[4]float64   `json:"bounds_mm"`         // x0, y0, x1, y1 of what is drawn, on the machine; null when nothing is
+	MaxFeed          float64       `json:"max_feed_mm_s"`     // the greatest that is asked for
+	Pens             []Pen         `json:"pens"`              // in the order in which they draw
+	Snap             Snap          `json:"snap"`              // what went into channels
+	Registration     *Registration `json:"registration"`      // null without marks
+	MergedMM         float64       `json:"merged_mm"`         // drawn twice in the design, and once here
+	Warnings         []Warning     `json:"warnings"`          // what to look at before drawing
+	Files            []string      `json:"files"`             // of the job folder
+}
+
+// Pen is what one pen draws: one program. Lengths are mm, times s.
+type Pen struct {
+	Pen     string  `json:"pen"`             // its name
+	File    string  `json:"file"`            // of its program, in the job folder
+	Strokes int     `json:"strokes"`         // of the program
+	DrawMM  float64 `json:"draw_mm"`         // with the pen down
+	TimeS   float64 `json:"time_s"`          // of the program
+	Feed    float64 `json:"feed_mm_s"`       // asked for
+	Wipes   int     `json:"wipes,omitempty"` // how often its tip is wiped
+	// Layers are whose strokes it draws, in order: not every language can say so
+	// in the program.
+	Layers []job.LayerRun `json:"layers"`
+}
+
+// Snap lists the lines that went into channels.
+type Snap struct {
+	Lines      []SnapLine `json:"lines"`        // one for each straight line
+	MaxMovedMM float64    `json:"max_moved_mm"` // of any of them
+}
+
+// SnapLine is one line in its channel, counted from the rug's lower left corner
+// as drawn.
+type SnapLine struct {
+	Axis     string  `json:"axis"`      // the coordinate that is fixed: "across" or "along"
+	Channel  int     `json:"channel"`   // its number
+	WasMM    float64 `json:"was_mm"`    // where it was
+	MovedMM  float64 `json:"moved_mm"`  // from there to the channel
+	LengthMM float64 `json:"length_mm"` // of the line
+}
+
+// Options say how texts are put. The zero value is a library's own way.
+type Options struct {
+	// Names returns what a person calls a setting, such as "--width" for "width"; ""
+	// keeps the name in square brackets. It may be nil, which keeps all.
+	Names func(setting string) string
+}
+
+// Of returns the report of a job, without the names of its files. It collects the
+// warnings, for which it may fit and write the programs anew at other tolerances.
+func Of(j plot.Job, opt Options) Report {
+	size := sizeOf(j)
+	w, h := size.w, size.h
+	s := j.Settings
+	r := Report{
+		Version: 1, Name: s.Name, Mirrored: j.Mirrored, Craft: s.Craft, Transfer: s.Transfer,
+		Side:    job.DrawnSide(s.Craft, s.Transfer).Title,
+		Machine: j.Inputs.Machine.Name, Language: string(j.Inputs.Machine.Language),
+		Backing: j.Inputs.Backing.Name, Count: j.Count.String(),
+		FinishedMM:       [2]float64{round(w), round(h)},
+		FinishedChannels: [2]float64{round(size.nx), round(size.ny)},
+		BackingMM:        [2]float64{round(w + 2*j.Margin), round(h + 2*j.Margin)},
+		Scale:            j.Layout.Scale, MergedMM: round(j.MergedMM),
+		Snap: snapReport(j.Moves), Registration: NewRegistration(j.Registration.Report()),
+		Warnings: warnings(j),
+	}
+	for i := range r.Warnings {
+		r.Warnings[i].Message = fault.Rename(r.Warnings[i].Message, opt.Names)
+	}
+	all := paths.EmptyRect()
+	for _, run := range j.PenRuns {
+		t := run.Totals
+		r.Strokes += t.Strokes
+		r.PenLifts += t.Lifts
+		r.DrawMM += t.DrawMM
+		r.TravelMM += t.TravelMM
+		r.TimeS += run.Timing.Total
+		r.MaxFeed = max(r.MaxFeed, round(t.MaxFeed))
+		all = all.Union(t.Bounds)
+		r.Pens = append(r.Pens, Pen{run.Pen.Name, run.File, t.Strokes, round(t.DrawMM), round(run.Timing.Total), run.Feed, run.Wipes(), layerRuns(run.Ways)})
+	}
+	r.DrawMM, r.TravelMM, r.TimeS = round(r.DrawMM), round(r.TravelMM), round(r.TimeS)
+	r.Bounds = bounds(all)
+	return r
+}
+
+// size is a finished size in mm and in channels, across and along.
+type size struct{ w, h, nx, ny float64 }
+
+func sizeOf(j plot.Job) size {
+	w, h := j.Rug.Width(), j.Rug.Height()
+	return size{w, h, w / j.Grid.Across, h / j.Grid.Along}
+}
+
+// layerRuns counts the strokes of each layer, in order.
+func layerRuns(strokes []plot.Stroke) []job.LayerRun {
+	runs := []job.LayerRun{}
+	for _, s := range strokes {
+		if n := len(runs); n == 0 || runs[n-1].Layer != s.Layer {
+			runs = append(runs, job.LayerRun{Layer: s.Layer})
+		}
+		runs[len(runs)-1].Strokes++
+	}
+	return runs
+}
+
+func snapReport(s snap.Result) Snap {
+	r := Snap{Lines: []SnapLine{}, MaxMovedMM: round(s.MaxMoved)}
+	for _, l := range s.Lines {
+		r.Lines = append(r.Lines, SnapLine{l.Axis.String(), l.Channel, round(l.Was), round(l.Moved), round(l.Length)})
+	}
+	return r
+}
+
+// Encode returns v as indented JSON with a final newline.
+func Encode(v any) ([]byte, error) {
+	b, err := json.MarshalIndent(v, "", "  ")
+	return append(b, '\n'), err
+}
+
+// round keeps four decimals: a tenth of a micrometre, or of a millisecond.
+func round(v float64) float64 { return math.Round(v*1e4) / 1e4 }
+
+func bounds(r paths.Rect) *[4]float64 {
+	if r.IsEmpty() {
+		return nil
+	}
+	return &[4]float64{round(r.Min.X), round(r.Min.Y), round(r.Max.X), round(r.Max.Y)}
+}

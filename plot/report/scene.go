@@ -1,0 +1,172 @@
+package report
+
+import (
+	"fmt"
+	"math"
+
+	"weftplot/paths"
+	"weftplot/paths/weave"
+	"weftplot/plot"
+	"weftplot/plot/job"
+	"weftplot/plot/program"
+	"weftplot/plot/proof"
+	"weftplot/profiles"
+)
+
+// DrawnScene shows a job as the pen draws it, in the machine frame: weave,
+// margins, strokes by pen, travel, start and end, and the warnings of its report.
+func DrawnScene(j plot.Job, r Report) proof.Scene {
+	s := proof.Scene{
+		Title: j.Settings.Name, Side: job.DrawnSide(j.Settings.Craft, j.Settings.Transfer).Words,
+		Captions: captions(j),
+		Rug:      j.OnMachine(proof.Outline(j.Rug)), Backing: j.OnMachine(proof.Outline(j.Rug.Grow(j.Margin))),
+		Machine: proof.Outline(j.Inputs.Machine.Reach()),
+		Weave:   weaveLines(j, j.Registration.Point),
+	}
+	for _, run := range j.PenRuns {
+		ink, travel := inkOf(run)
+		s.Ink = append(s.Ink, ink...)
+		s.Travel = append(s.Travel, travel...)
+	}
+	s.Start, s.End = ends(s.Ink)
+	s.Marks = proofMarks(j)
+	s.Notes = notes(r.Warnings)
+	return s
+}
+
+// RugScene shows the same pattern as the finished rug shows it from the front,
+// in the frame "rug".
+func RugScene(j plot.Job) proof.Scene {
+	front := j.Mirror(j.Rug.Min.X + j.Rug.Max.X)
+	s := proof.Scene{
+		Title: j.Settings.Name, Side: job.RugSide().Words, Captions: captions(j)[:2],
+		Rug: proof.Outline(j.Rug), NoDirection: true,
+		Weave: weaveLines(j, func(p weave.Place) paths.Point {
+			return front.Apply(j.Grid.At(p))
+		}),
+	}
+	for _, k := range j.Drawn {
+		pen, err := j.PenFor(k.Layer)
+		if err != nil {
+			continue // Order found every pen already
+		}
+		s.Ink = append(s.Ink, inked(k.Stroke.Transform(front), pen, k.Layer))
+	}
+	return s
+}
+
+// inked returns a stroke as a pen draws it.
+func inked(s paths.Stroke, pen profiles.Pen, layer string) proof.Ink {
+	return proof.Ink{Stroke: s, Colour: pen.Colour, Width: float64(pen.Width), Layer: layer, Pen: pen.Name}
+}
+
+// captions are the facts that both proofs show.
+func captions(j plot.Job) []string {
+	size := sizeOf(j)
+	n := 0
+	var total float64
+	for _, r := range j.PenRuns {
+		n += r.Totals.Strokes
+		total += r.Timing.Total
+	}
+	return []string{
+		"finished " + inchesAndCM(size.w, size.h),
+		fmt.Sprintf("%s x %s channels on %s, %s", channels(size.nx), channels(size.ny), j.Inputs.Backing.Name, j.Count),
+		fmt.Sprintf("%d strokes, about %s", n, Minutes(total)),
+	}
+}
+
+// inchesAndCM writes a size in mm as inches and cm.
+func inchesAndCM(w, h float64) string {
+	return fmt.Sprintf("%s x %s in (%.1f x %.1f cm)", paths.Length(w).Eighths(), paths.Length(h).Eighths(), w/10, h/10)
+}
+
+// channels writes a number of channels without needless decimals.
+func channels(n float64) string {
+	if math.Abs(n-math.Round(n)) < 0.005 {
+		return fmt.Sprintf("%.0f", n)
+	}
+	return fmt.Sprintf("%.1f", n)
+}
+
+// weaveLines returns every channel of the rug through the given map.
+func weaveLines(j plot.Job, m func(weave.Place) paths.Point) []proof.WeaveLine {
+	lo, hi := j.Grid.PlaceOf(j.Rug.Min), j.Grid.PlaceOf(j.Rug.Max)
+	var out []proof.WeaveLine
+	add := func(along bool, n int, from, to weave.Place) {
+		const steps = 24 // a measured channel bends
+		pts := []paths.Point{m(from)}
+		last := 1
+		if j.Registration.Report() != nil {
+			last = steps
+		}
+		for i := 1; i <= last; i++ {
+			t := float64(i) / float64(last)
+			pts = append(pts, m(weave.Place{Across: from.Across + t*(to.Across-from.Across), Along: from.Along + t*(to.Along-from.Along)}))
+		}
+		out = append(out, proof.WeaveLine{Channel: n, Along: along, Points: pts})
+	}
+	const eps = 1e-6
+	for n := int(math.Ceil(lo.Across - eps)); float64(n) <= hi.Across+eps; n++ {
+		x := float64(n)
+		add(false, n, weave.Place{Across: x, Along: lo.Along}, weave.Place{Across: x, Along: hi.Along})
+	}
+	for n := int(math.Ceil(lo.Along - eps)); float64(n) <= hi.Along+eps; n++ {
+		y := float64(n)
+		add(true, n, weave.Place{Across: lo.Across, Along: y}, weave.Place{Across: hi.Across, Along: y})
+	}
+	return out
+}
+
+// inkOf returns the strokes and travel of a pen run, with the layers of the
+// strokes that it was made from.
+func inkOf(r plot.PenRun) (ink []proof.Ink, travel []paths.Line) {
+	for i, s := range r.Program.Strokes() {
+		ink = append(ink, inked(s, r.Pen, r.Ways[i].Layer))
+	}
+	return ink, travels(r.Program)
+}
+
+// travels returns the moves with the pen up.
+func travels(p program.Program) []paths.Line {
+	var out []paths.Line
+	for _, b := range p.Blocks {
+		if l, ok := b.Curve.(paths.Line); ok && b.Kind == program.Travel {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+// ends are where the pen is first set down and last lifted.
+func ends(ink []proof.Ink) (start, end *paths.Point) {
+	if len(ink) == 0 {
+		return nil, nil
+	}
+	a, b := ink[0].Stroke.Start(), ink[len(ink)-1].Stroke.End()
+	return &a, &b
+}
+
+func notes(ws []Warning) []proof.Note {
+	var out []proof.Note
+	for _, w := range ws {
+		n := proof.Note{Label: w.Message}
+		if w.At != nil {
+			n.At = &paths.Point{X: w.At[0], Y: w.At[1]}
+		}
+		out = append(out, n)
+	}
+	return out
+}
+
+// Minutes writes a time in s as a person says it: "45 s", "12 min", "1 h 5 min".
+func Minutes(s float64) string {
+	m := int(math.Round(s / 60))
+	switch {
+	case s < 90:
+		return fmt.Sprintf("%.0f s", s)
+	case m < 60:
+		return fmt.Sprintf("%d min", m)
+	}
+	return fmt.Sprintf("%d h %d min", m/60, m%60)
+}

@@ -1,0 +1,95 @@
+package report
+
+import (
+	"fmt"
+
+	"weftplot/plot"
+	"weftplot/plot/job"
+	"weftplot/profiles"
+)
+
+// steps are what the person does before and after the drawing (common practice).
+func steps(j plot.Job) []string {
+	var s []string
+	switch j.Settings.Transfer {
+	case job.Direct:
+		s = append(s, "Stretch the backing square and drum tight over a stiff, flat support, and clamp the frame.",
+			"Test the pen on a scrap of the same backing with water and steam.",
+			"Rehearse pen up before the first run on a piece of cloth, and run once round the edge.")
+	case job.Tracing:
+		s = append(s, "Tape the paper down flat. Afterwards lay the backing over it on a light table or against a window, threads in line with the border, and trace.")
+	case job.IronOn:
+		s = append(s, "Tape the paper down flat. Afterwards pin it to the backing, drawn side to the cloth, so that it stays in register, and iron about 25 seconds a place without sliding until the lines are seen to have taken.",
+			"Heat-transfer lines fade with handling: go over them with a permanent marker.")
+	}
+	if len(j.PenRuns) > 1 {
+		s = append(s, "Do not move the cloth between the pens: every program counts from the same corner.")
+	}
+	if step := wipeStep(j); step != "" {
+		s = append(s, step)
+	}
+	for _, r := range j.PenRuns {
+		if r.Pen.Blade {
+			s = append(s, bladeStep(r.Pen))
+		}
+	}
+	return append(s, "Look for missed lines before the cloth leaves the frame.")
+}
+
+// bladeStep is what to do before a blade cuts.
+func bladeStep(p profiles.Pen) string {
+	step := fmt.Sprintf("Before the first cut of %s turn the blade by hand so that it points along x, to the right; try depth and force on a scrap.", p.Name)
+	if p.RunIn > 0 {
+		step = fmt.Sprintf("The first cut of %s, beside the drawing, turns its blade: leave waste there, and try depth and force on a scrap.", p.Name)
+	}
+	if p.Passes > 1 {
+		step += fmt.Sprintf(" Every line is cut %d times.", p.Passes)
+	}
+	return step
+}
+
+// wipeStep tells the person at the frame how the pens of the job are wiped, ""
+// where none is.
+func wipeStep(j plot.Job) string {
+	n, pens := 0, ""
+	for _, r := range j.PenRuns {
+		if k := r.Wipes(); k > 0 {
+			if pens != "" {
+				pens += ", "
+			}
+			pens += fmt.Sprintf("%s %d times, after %.1f m at most", r.Pen.Name, k, float64(r.Pen.WipeEvery)/1000)
+			n += k
+		}
+	}
+	if n == 0 {
+		return ""
+	}
+	if at, ok := j.Inputs.Machine.Wipe(); ok {
+		return fmt.Sprintf("The tip is wiped between strokes at %.0f mm, %.0f mm on the machine (%s): set a brush or a pad there that the lifted tip touches.", at.X, at.Y, pens)
+	}
+	return fmt.Sprintf("The program stops between strokes, parked, for the tip to be wiped (%s). The time does not count these stops.", pens)
+}
+
+// MotionCautions are what must be said to a person before any machine moves.
+func MotionCautions() []string {
+	return []string{
+		"The machine moves by itself: keep hands, hair, sleeves and loose yarn clear, and the stop within reach.",
+		"Never leave it running alone. A stop in software is no emergency stop: know where the power goes off.",
+		"Switch the power off before changing a pen or freeing cloth. Expect it to move when it starts or the port opens.",
+	}
+}
+
+// Cautions are what must be said to a person beside this job.
+func Cautions(j plot.Job) []string {
+	c := append(MotionCautions(), "Gripper frames have sharp points: wear gloves when stretching.")
+	seen := map[string]bool{}
+	for _, r := range j.PenRuns {
+		for _, s := range r.Pen.Cautions {
+			if !seen[s] {
+				seen[s] = true
+				c = append(c, s)
+			}
+		}
+	}
+	return c
+}

@@ -1,0 +1,136 @@
+package report
+
+import (
+	"fmt"
+	"math"
+
+	"weftplot/paths"
+	"weftplot/paths/weave"
+	"weftplot/plot"
+	"weftplot/plot/job"
+	"weftplot/profiles"
+)
+
+// Warning is something about a job that a person should look at.
+type Warning struct {
+	Code    string      `json:"code"`            // kebab-case
+	Message string      `json:"message"`         // a sentence without a full stop
+	At      *[2]float64 `json:"at_mm,omitempty"` // x, y
+}
+
+// warnings collects what a person should look at before drawing.
+func warnings(j plot.Job) []Warning {
+	c := collector{Job: j, found: []Warning{}}
+	for _, r := range j.PenRuns {
+		if r.DotsLeftOut > 0 {
+			c.warnf(nil, "dots-not-cut", "%d dots are left out: a blade that does not move cuts nothing", r.DotsLeftOut)
+		}
+	}
+	for _, n := range j.Inputs.Design.Notes {
+		c.found = append(c.found, Warning{Code: n.Code, Message: job.NoteText(n)})
+	}
+	c.warnSize()
+	c.warnWeave()
+	c.warnFine()
+	c.warnPens()
+	c.warnLine()
+	if j.MergedMM > 0.5 {
+		c.warnf(nil, "doubles-merged", "%.1f cm of line stand twice in the design and are drawn once: a marker that passes twice blots", j.MergedMM/10)
+	}
+	return c.found
+}
+
+// A collector collects the warnings of a job.
+type collector struct {
+	plot.Job
+	found []Warning
+}
+
+// warnf adds a warning. The place is in the frame "drawn", nil where there is none.
+func (c *collector) warnf(place *paths.Point, code, format string, args ...any) {
+	w := Warning{Code: code, Message: fmt.Sprintf(format, args...)}
+	if place != nil {
+		m := c.Registration.Point(c.Grid.PlaceOf(*place))
+		w.At = &[2]float64{round(m.X), round(m.Y)}
+	}
+	c.found = append(c.found, w)
+}
+
+// warnSize says where the finished size is not quite the one asked for.
+func (c *collector) warnSize() {
+	size := sizeOf(c.Job)
+	if n := math.Min(size.nx, size.ny); n > 0 && n < weave.LeastChannels {
+		c.warnf(nil, "few-channels", "the rug is only %.1f channels the short way", n)
+	}
+	for _, way := range []struct {
+		side      string
+		asked     paths.Length
+		got       float64
+		bordered  bool
+		pitch     float64
+		nChannels float64
+	}{
+		{"wide", c.Settings.Width, size.w, c.Settings.Border != "", c.Grid.Across, c.Layout.NX},
+		{"high", c.Settings.Height, size.h, c.Settings.Border != "", c.Grid.Along, c.Layout.NY},
+	} {
+		if d := way.got - float64(way.asked); way.asked > 0 && math.Abs(d) > 0.05 {
+			why := "its outer line went into a channel"
+			if way.bordered {
+				why = fmt.Sprintf("with a border it is a whole number of channels, %.0f", way.nChannels)
+			}
+			c.warnf(nil, "size-rounded", "the rug is %.1f mm %s, not %.1f: %s", way.got, way.side, float64(way.asked), why)
+		}
+	}
+}
+
+// warnWeave adds the warnings of snapping, whose places are in the frame "drawn",
+// and of registration, whose places are on the machine.
+func (c *collector) warnWeave() {
+	for _, w := range c.Moves.Warnings {
+		c.warnf(&w.At, w.Code, "%s", w.Message)
+	}
+	if r := c.Registration.Report(); r != nil {
+		for _, w := range r.Warnings {
+			c.found = append(c.found, Warning{w.Code, w.Message, &[2]float64{round(w.At.X), round(w.At.Y)}})
+		}
+	}
+}
+
+// warnFine says how many shapes are too small to be worked: detail finer than a
+// couple of rows of loops does not survive (common practice).
+func (c *collector) warnFine() {
+	n := 0
+	var first *paths.Point
+	for _, s := range c.Drawn {
+		b := s.Bounds()
+		if b.Width() < 2*c.Grid.Across && b.Height() < 2*c.Grid.Along {
+			if n == 0 {
+				middle := b.Centre()
+				first = &middle
+			}
+			n++
+		}
+	}
+	if n > 0 {
+		c.warnf(first, "too-fine", "%d of the strokes are smaller than two rows of loops and will hardly show; the first lies here", n)
+	}
+}
+
+// warnPens says where a pen does not suit what it is to do.
+func (c *collector) warnPens() {
+	for _, r := range c.PenRuns {
+		if r.Pen.Force > 0 && c.Inputs.Machine.Language == profiles.GCode {
+			c.warnf(nil, "force-not-said", "%s asks for a force of %d, and G-code has no instruction for it: set it at the machine", r.Pen.Name, r.Pen.Force)
+		}
+		switch {
+		case r.Pen.Blade && c.Settings.Transfer == job.Direct:
+			c.warnf(nil, "blade-on-backing", "%s cuts, and this job is drawn straight on the backing: give [transfer] tracing or iron-on for a paper pattern", r.Pen.Name)
+		case r.Pen.Transfers != (c.Settings.Transfer == job.IronOn):
+			if r.Pen.Transfers {
+				c.warnf(nil, "pen-transfers", "%s is for paper that is ironed on, and this job is %s", r.Pen.Name, c.Settings.Transfer)
+			} else {
+				c.warnf(nil, "pen-does-not-transfer", "%s leaves a line that no iron turns over; use a heat-transfer pen for an iron-on job", r.Pen.Name)
+			}
+		}
+	}
+}

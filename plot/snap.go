@@ -1,0 +1,91 @@
+package plot
+
+import (
+	"math"
+
+	"weftplot/paths"
+	"weftplot/paths/join"
+	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap"
+)
+
+// Snapped is a design with its border and its straight lines in the channels of
+// the weave, in the frame "drawn".
+type Snapped struct {
+	Laid
+	// Lines holds the strokes, the border's first.
+	Lines []Stroke
+	// Moves says which lines went into which channels, and how far; it is empty
+	// where nothing was to be snapped.
+	Moves snap.Result
+	// Rug is the finished rug's rectangle.
+	Rug paths.Rect
+}
+
+// Snap puts the border on its channels and the artwork's straight lines into
+// theirs. Its errors are those of [weave.Snap] and [weave.Border].
+func Snap(l Laid) (Snapped, error) {
+	s := Snapped{Laid: l, Rug: paths.Rect{Max: paths.Point{X: l.Layout.Width, Y: l.Layout.Height}}}
+	var fixed []weave.FixedLine
+	rows, err := l.Settings.BorderRows()
+	if err != nil {
+		return Snapped{}, err
+	}
+	if rows != nil {
+		var lines []paths.Stroke
+		nx, ny := int(math.Round(l.Layout.NX)), int(math.Round(l.Layout.NY))
+		if lines, fixed, _, err = weave.Border(nx, ny, rows, l.Grid); err != nil {
+			return Snapped{}, err
+		}
+		for _, k := range lines {
+			s.Lines = append(s.Lines, Stroke{k, BorderLayer})
+		}
+	}
+	if l.Settings.NoSnap {
+		s.Lines = append(s.Lines, l.Artwork...)
+		return s, nil
+	}
+	s.Moves, err = snap.Strokes(plain(l.Artwork), l.Grid, snap.Options{
+		Angle: l.Settings.Snap, Tolerance: l.tolerance(snapShare), Fixed: fixed,
+	})
+	if err != nil {
+		return Snapped{}, err
+	}
+	for i, k := range l.Artwork {
+		s.Lines = append(s.Lines, Stroke{s.Moves.Strokes[i], k.Layer})
+	}
+	if rows == nil {
+		// The rug's edge is its outer line, which may have moved.
+		s.Rug = boundsOf(s.Lines)
+	}
+	return s, nil
+}
+
+// Joined is a drawing of as few strokes as can be, in the frame "drawn".
+type Joined struct {
+	Snapped
+	// Drawn holds the strokes, layer by layer, the border's first.
+	Drawn []Stroke
+	// MergedMM is the length that was drawn twice in the design and is once here.
+	MergedMM float64
+}
+
+// Join makes as few strokes as can be of the lines of each layer, and draws once
+// what lies there twice, unless the settings keep it.
+func Join(s Snapped) Joined {
+	j := Joined{Snapped: s}
+	for _, name := range layersOf(s.Lines) {
+		var group []paths.Stroke
+		for _, k := range s.Lines {
+			if k.Layer == name {
+				group = append(group, k.Stroke)
+			}
+		}
+		joined, rep := join.Strokes(group, join.Options{Tolerance: s.Meet(), KeepDoubles: s.Settings.KeepDoubles})
+		j.MergedMM += rep.MergedMM
+		for _, k := range joined {
+			j.Drawn = append(j.Drawn, Stroke{k, name})
+		}
+	}
+	return j
+}
