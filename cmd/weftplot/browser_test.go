@@ -101,7 +101,7 @@ func must(t *testing.T, err error) {
 // eval runs JavaScript in the page and returns its value.
 func eval[T any](t *testing.T, ctx context.Context, js string) T {
 	t.Helper()
-	v, err := chromedp.Run(ctx, chromedp.Evaluate[T](js))
+	v, err := chromedp.Run(ctx, chromedp.Evaluate[T](js, chromedp.EvalAwaitPromise))
 	if err != nil {
 		t.Fatalf("%s: %v", js, err)
 	}

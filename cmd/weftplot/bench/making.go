@@ -7,6 +7,7 @@ import (
 	"maps"
 	"os"
 	"slices"
+	"time"
 
 	"weftplot/paths/fault"
 	"weftplot/plot"
@@ -95,6 +96,9 @@ func (b *bench) adopt(next *task, sketch plot.Registered, extra []job.File) {
 	b.touch()
 }
 
+// pause is how long nothing is changed before the program is made.
+const pause = 250 * time.Millisecond
+
 // finish makes the job as the command does and writes its folder, then looks for
 // findings. It is given up when something newer is asked for.
 func (b *bench) finish(ctx context.Context, ticket int, j *task) {
@@ -118,6 +122,11 @@ func (b *bench) finish(ctx context.Context, ticket int, j *task) {
 	if err != nil {
 		newest(func() { b.last = outcome{word: wordReady, trouble: ptr(troubleOf(err)), number: b.last.number + 1} })
 		return
+	}
+	select { // while somebody is still at it, the pictures come first
+	case <-ctx.Done():
+		return
+	case <-time.After(pause):
 	}
 	made, told, files, err := b.engine.finish(ctx, j.read, settings)
 	if err == nil && ctx.Err() == nil {
