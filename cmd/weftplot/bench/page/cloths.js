@@ -284,7 +284,7 @@ export function cloths(onPress) {
   }
 
   return {
-    box, choose,
+    box, choose, whole,
     show(j) {
       job = j;
       box.hidden = !j;

@@ -96,9 +96,9 @@ export function frame(bench) {
     show(n) {
       const s = n.status;
       box.hidden = !s.moving && !n.steer;
-      document.body.classList.toggle('working', s.moving);
+      document.body.classList.toggle('working', !box.hidden);
       if (box.hidden) return;
-      setText(what, s.asked ? s.asked : `${s.word}${s.layer && !s.held ? ': ' + s.layer.replace(/^layer /, '') : ''}`);
+      setText(what, n.steer ? t.steered : s.asked ? s.asked : `${s.word}${s.layer && !s.held ? ': ' + s.layer.replace(/^layer /, '') : ''}`);
       setText(says, s.says);
       bar.hidden = !s.total_mm || !/draw|resume/.test(s.do);
       bar.value = s.total_mm ? s.drawn_mm / s.total_mm : 0;

@@ -22,7 +22,7 @@ function build() {
     draw: () => latest && show(latest),
     places: (list) => { numbered = list; two.mark(bench.step === 'sides' ? list : []); }, look: (n) => two.choose(n), play: (p) => two.play(p),
   };
-  let latest = null, offered = null, waiting = [], number = -1, lost = 0, numbered = [];
+  let latest = null, offered = null, waiting = [], number = -1, lost = 0, numbered = [], wasMoving = false;
 
   const two = cloths((n) => { go('sides'); sideStep.pick(n); });
   const sideStep = sides(bench), dry = dryrun(bench);
@@ -46,7 +46,7 @@ function build() {
       el('h1', { text: t.title }), status, sim),
     el('div', { class: 'table' },
       el('nav', { 'aria-label': t.steps }, el('ol', {}, items.map((i) => i.li))),
-      el('main', {}, watching, alarms, two.box, panels, atWork.box)));
+      el('main', {}, watching, alarms, two.box, panels)), atWork.box);
 
   go(sessionStorage.getItem('step') || 'drawing', true);
 
@@ -117,6 +117,8 @@ function build() {
         f.disabled = !n.lead;
       }
     }
+    if (n.status.moving && !wasMoving) two.whole(); // what is drawn now may lie anywhere
+    wasMoving = n.status.moving;
     atWork.show(n);
     const key = JSON.stringify([n.status.proved, n.status.moving, bench.job && bench.job.begun]);
     if (key !== inkKey) { inkKey = key; inks(); }

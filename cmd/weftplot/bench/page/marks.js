@@ -7,7 +7,7 @@ export function marks(bench) {
   const count = field(t.count, t.countHint, (s) => /^\s*[\d.]+x[\d.]+\/\d*(in|cm|mm)\s*$/.test(s), (v, b) => bench.set({ count: v }, b));
   const where = el('p', { 'aria-live': 'polite' }), said = el('p'), list = el('ul', { class: 'plain' }), fit = el('p'), words = el('ul', { class: 'plain' });
   const b = (name, act) => el('button', { type: 'button', text: name, onclick: act });
-  const take = b(t.take, () => steer({ do: 'take', port: bench.port })), leave = b(t.leave, () => steer({ do: 'end' }));
+  const take = b(t.take, () => steer({ do: 'take', port: bench.port })), leave = b(t.leave, async () => { await post('/steer', { do: 'end' }); bench.now(); });
   const stepID = newID('step');
   const step = el('select', { id: stepID, autocomplete: 'off' }, [['0.1', '0.1 mm'], ['1', '1 mm'], ['10', '10 mm'], ['channel', t.oneChannel]].map(([v, n]) => el('option', { value: v, text: n })));
   step.value = '1';

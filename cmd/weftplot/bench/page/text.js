@@ -116,5 +116,5 @@ export const t = {
   newCloth: 'Put a new cloth on', newClothHint: 'A line drawn twice blots. To draw this job from its beginning, put a new cloth on; the record of the old one is kept.',
   where: (p, m) => (p === 'sim' ? `On the port sim, the built-in simulated plotter as machine ${m}: nothing real moves.` : `On the port ${p}, machine ${m}.`),
   realStop: 'The power switch is the real stop. A stop in software is no emergency stop.',
-  atWork: 'The machine at work', needsDrawing: 'Choose a drawing first.', tickAll: 'Tick every line above first.', sheetText: 'The page for the frame',
+  atWork: 'The machine at work', steered: 'The pen is steered by hand', needsDrawing: 'Choose a drawing first.', tickAll: 'Tick every line above first.', sheetText: 'The page for the frame',
 };
