@@ -7,6 +7,7 @@ import (
 	"io"
 	"mime"
 	"net/http"
+	"time"
 
 	"weftplot/paths/fault"
 )
@@ -91,4 +92,19 @@ func upload(w http.ResponseWriter, r *http.Request) ([]byte, error) {
 	}
 	bounded(w, r, maxUpload, dataTime)
 	return io.ReadAll(r.Body)
+}
+
+// Bounds of what is read from a request.
+const (
+	maxUpload = 100 << 20 // as every command reads, bytes
+	maxWords  = 256 << 10 // settings, orders and profiles, bytes
+	headTime  = 5 * time.Second
+	wordsTime = 10 * time.Second // for a body of words to come in
+	dataTime  = 60 * time.Second // for a drawing
+)
+
+// bounded gives a request's body an end, in bytes and in time.
+func bounded(w http.ResponseWriter, r *http.Request, most int64, within time.Duration) {
+	_ = http.NewResponseController(w).SetReadDeadline(time.Now().Add(within)) // a server that cannot has time-outs of its own
+	r.Body = http.MaxBytesReader(w, r.Body, most)
 }

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"sync"
 
+	"weftplot/cmd/weftplot/bench/door"
 	"weftplot/plot"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
@@ -17,7 +18,7 @@ type bench struct {
 	ctx    context.Context // ends when the program does
 	dir    string          // where jobs are made
 	engine engine
-	pages  *pages
+	pages  *door.Pages
 	memory *memory
 
 	mu      sync.Mutex

@@ -1,9 +1,9 @@
 package bench
 
 import (
-	"fmt"
 	"time"
 
+	"weftplot/cmd/weftplot/bench/keptcloth"
 	"weftplot/device"
 	"weftplot/device/sim"
 	"weftplot/paths"
@@ -23,13 +23,14 @@ const (
 // line is an open line to a machine, or to the simulated plotter.
 type line struct {
 	device.Port
-	server *sim.Server // nil for a real machine
-	cloth  *simCloth   // the simulated plotter's; nil for a real machine
+	server *sim.Server      // nil for a real machine
+	cloth  *keptcloth.Cloth // the simulated plotter's; nil for a real machine
+	way    float64          // mm drawn when the cloth was looked at last
 }
 
 // openLine opens a port by name. A machine that is only simulated is not to be
 // found on a real port.
-func openLine(port string, m profiles.Machine, c *simCloth) (*line, error) {
+func openLine(port string, m profiles.Machine, c *keptcloth.Cloth) (*line, error) {
 	if port != simPort {
 		if m.Name == simMachine {
 			return nil, fault.Bad("port", "choose the port sim to learn on, or the machine that is on this port", "machine %s is only simulated, and %s is a real port", m.Name, port)
@@ -81,48 +82,27 @@ func (l *line) keepCloth(all bool) error {
 		return nil
 	}
 	now := l.server.Cloth()
-	if !all && (now.Down || now.Drawn == l.cloth.way) {
+	if !all && (now.Down || now.Drawn == l.way) {
 		return nil
 	}
-	l.cloth.way = now.Drawn
-	return l.cloth.keep(now.Strokes())
+	l.way = now.Drawn
+	return l.cloth.Keep(now.Strokes())
 }
 
 // compared says in a sentence how what lies on the simulated cloth agrees with
-// what was asked. Lines that were drawn in parts, after a hold, count as whole
-// where the parts meet.
+// what was asked; "" for a real machine, and for a blade, whose holder goes other
+// ways than its line.
 func (l *line) compared(j plot.Job) string {
 	if l.server == nil || l.cloth == nil {
 		return ""
 	}
 	var want []paths.Stroke
-	within := float64(j.Settings.Tolerance)
 	for _, r := range j.PenRuns {
 		if r.OnCloth() == nil {
-			return "" // a blade's holder goes other ways than its line
+			return ""
 		}
 		want = append(want, r.OnCloth()...)
 	}
-	got := append(append([]paths.Stroke{}, l.cloth.before...), l.server.Cloth().Strokes()...)
-	tol := max(within, 0.05) + j.Inputs.Machine.Step()
-	rep := sim.Compare(want, got, tol)
-	if rep.Same() {
-		return fmt.Sprintf("On the simulated plotter's cloth all %d lines lie as asked, none off by more than %.2f mm.", rep.Wanted, rep.Deviation)
-	}
-	// What was held or broke off, and was taken up again, lies there in parts.
-	missing, extra := 0, 0
-	for _, i := range rep.Missing {
-		if !covered(want[i], got, tol) {
-			missing++
-		}
-	}
-	for _, i := range rep.Extra {
-		if !covered(got[i], want, tol) {
-			extra++
-		}
-	}
-	if missing+extra > 0 {
-		return fmt.Sprintf("The simulated plotter's cloth differs from what was asked: of %d lines %d are not all there, and %d are there that were not asked.", rep.Wanted, missing, extra)
-	}
-	return fmt.Sprintf("On the simulated plotter's cloth all %d lines lie as asked, some in parts, none off by more than %.2f mm.", rep.Wanted, tol)
+	tol := max(float64(j.Settings.Tolerance), 0.05) + j.Inputs.Machine.Step()
+	return l.cloth.Compare(want, l.server.Cloth().Strokes(), tol)
 }

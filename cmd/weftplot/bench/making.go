@@ -12,6 +12,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/plot"
 	"weftplot/plot/job"
+	"weftplot/plot/report"
 )
 
 // change makes the job anew with other settings. What was asked for before and
@@ -118,20 +119,7 @@ func (b *bench) finish(ctx context.Context, ticket int, j *task) {
 	if !newest(func() { settings = j.settings }) {
 		return
 	}
-	err := b.keepSettings(j)
-	if err != nil {
-		newest(func() { b.last = outcome{word: wordReady, trouble: ptr(troubleOf(err)), number: b.last.number + 1} })
-		return
-	}
-	select { // while somebody is still at it, the pictures come first
-	case <-ctx.Done():
-		return
-	case <-time.After(pause):
-	}
-	made, told, files, err := b.engine.finish(ctx, j.read, settings)
-	if err == nil && ctx.Err() == nil {
-		err = writeJob(j.dir, files)
-	}
+	made, told, files, err := b.written(ctx, j, settings)
 	if errors.Is(err, errSuperseded) || errors.Is(err, context.Canceled) {
 		return
 	}
@@ -154,6 +142,24 @@ func (b *bench) finish(ctx context.Context, ticket int, j *task) {
 	if r, err := b.engine.findings(ctx, j.read, settings); err == nil {
 		newest(func() { j.checked = &r })
 	}
+}
+
+// written writes the settings of a job at once, and its program and proofs when
+// nothing has changed for a while.
+func (b *bench) written(ctx context.Context, j *task, s job.Settings) (made plot.Job, told report.Report, files []job.File, err error) {
+	if err = b.keepSettings(j); err != nil {
+		return made, told, nil, err
+	}
+	select { // while somebody is still at it, the pictures come first
+	case <-ctx.Done():
+		return made, told, nil, errSuperseded
+	case <-time.After(pause):
+	}
+	made, told, files, err = b.engine.finish(ctx, j.read, s)
+	if err == nil && ctx.Err() == nil {
+		err = writeJob(j.dir, files)
+	}
+	return made, told, files, err
 }
 
 // keepSettings writes job.toml and what it names at once: looking for a short

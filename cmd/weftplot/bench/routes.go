@@ -56,7 +56,7 @@ func pageOf(r *http.Request) string { return clip(r.Header.Get("X-Page")) }
 // leading lets only the page that leads change anything.
 func (b *bench) leading(do func(http.ResponseWriter, *http.Request) (any, error)) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
-		if !b.pages.leads(pageOf(r)) {
+		if !b.pages.Leads(pageOf(r)) {
 			answer(w, nil, errNotLeading)
 			return
 		}
@@ -71,7 +71,7 @@ func (b *bench) leading(do func(http.ResponseWriter, *http.Request) (any, error)
 // moving lets a motion through once: a request that is sent again finds that its
 // turn is used.
 func (b *bench) moving(r *http.Request, turn string) error {
-	if !b.pages.take(pageOf(r), turn) {
+	if !b.pages.Take(pageOf(r), turn) {
 		return errUsed
 	}
 	return nil
@@ -163,7 +163,7 @@ func (b *bench) getProfile(w http.ResponseWriter, r *http.Request) {
 }
 
 func (b *bench) postBye(w http.ResponseWriter, r *http.Request) {
-	b.pages.bye(pageOf(r))
+	b.pages.Bye(pageOf(r))
 	answer(w, struct{}{}, nil)
 }
 

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 
+	"weftplot/cmd/weftplot/bench/keptcloth"
 	"weftplot/device"
 	"weftplot/paths/fault"
 )
@@ -120,15 +121,15 @@ func (b *bench) mayStart(do, port string) error {
 // carryOut does the work and returns a sentence about it.
 func (b *bench) carryOut(ctx context.Context, r *run, j *task) (string, error) {
 	inks := r.do == doDraw || r.do == doResume
-	var c *simCloth
+	var c *keptcloth.Cloth
 	var err error
 	switch {
 	case r.do == doDraw:
-		if c, err = newCloth(j.clothPath()); err != nil {
+		if c, err = keptcloth.New(j.clothPath()); err != nil {
 			return "", err
 		}
 	case r.do == doResume:
-		if c, err = sameCloth(j.clothPath()); err != nil {
+		if c, err = keptcloth.Open(j.clothPath()); err != nil {
 			return "", err
 		}
 	}

@@ -2,7 +2,6 @@ package bench
 
 import (
 	"context"
-	"crypto/sha256"
 	"errors"
 	"fmt"
 	"io"
@@ -12,6 +11,7 @@ import (
 	"os"
 	"time"
 
+	"weftplot/cmd/weftplot/bench/door"
 	"weftplot/paths/fault"
 )
 
@@ -48,7 +48,7 @@ func Serve(ctx context.Context, opt Options) error {
 	}
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	b := &bench{ctx: ctx, dir: opt.Dir, engine: engine{opt.Names}, pages: newPages(), memory: openMemory(opt.Memory)}
+	b := &bench{ctx: ctx, dir: opt.Dir, engine: engine{opt.Names}, pages: door.NewPages(), memory: openMemory(opt.Memory)}
 	if err := os.MkdirAll(opt.Dir, 0o777); err != nil {
 		return fault.Bad("--dir", "name a folder that can be made", "%s cannot be made: %v", opt.Dir, cause(err))
 	}
@@ -61,18 +61,18 @@ func Serve(ctx context.Context, opt Options) error {
 	if err != nil {
 		return fault.Bad(opt.Listen, "choose another port, or 0 for a free one", "the address cannot be served: %v", err)
 	}
-	secret, host := newSecret(), listener.Addr().String()
+	secret, host := door.NewSecret(), listener.Addr().String()
 	address := "http://" + host + "/#" + secret
-	o := &opener{}
-	defer o.remove()
+	o := &door.Opener{}
+	defer o.Remove()
 	server := &http.Server{
-		Handler:           b.handler(host, secret, o.remove),
+		Handler:           b.handler(host, secret, o.Remove),
 		ReadHeaderTimeout: headTime, ReadTimeout: dataTime + headTime, WriteTimeout: 2 * dataTime, IdleTimeout: time.Minute,
 		MaxHeaderBytes: 16 << 10,
 	}
 	fmt.Fprintln(opt.Out, address)
 	if !opt.NoBrowser {
-		if err := o.open(address); err != nil {
+		if err := o.Open(address); err != nil {
 			fmt.Fprintf(opt.Err, "the browser did not open (%v): open the address yourself\n", err)
 		}
 	}
@@ -117,21 +117,19 @@ func (b *bench) handler(host, secret string, seen func()) http.Handler {
 		open[p] = true
 	}
 	routes := b.routes()
-	return &guard{host: host, secret: sha256.Sum256([]byte(secret)), open: open, seen: seen,
-		next: http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-			if a, ok := files[r.URL.Path]; ok {
-				a.serve(w, r)
-				return
-			}
-			method := r.Method
-			if method == http.MethodHead {
-				method = http.MethodGet
-			}
-			if h, ok := routes[method+" "+r.URL.Path]; ok {
-				h(w, r)
-				return
-			}
-			http.Error(w, "there is nothing here", http.StatusNotFound)
-		}),
-	}
+	return door.NewGuard(host, secret, open, http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if a, ok := files[r.URL.Path]; ok {
+			a.serve(w, r)
+			return
+		}
+		method := r.Method
+		if method == http.MethodHead {
+			method = http.MethodGet
+		}
+		if h, ok := routes[method+" "+r.URL.Path]; ok {
+			h(w, r)
+			return
+		}
+		http.Error(w, "there is nothing here", http.StatusNotFound)
+	}), seen)
 }

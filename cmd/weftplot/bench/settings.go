@@ -43,6 +43,21 @@ func (b *bench) set(j *task, key, value string) error {
 		return b.profile(j, profiles.MachineKind, value, &s.Machine)
 	case "pen":
 		return b.profile(j, profiles.PenKind, value, &s.Pen)
+	case "skip":
+		s.Skip = slices.DeleteFunc(strings.Split(value, "\n"), func(l string) bool { return l == "" })
+	default:
+		if layer, ok := strings.CutPrefix(key, "pen-for "); ok {
+			return b.setPenFor(j, layer, value)
+		}
+		return j.setCounted(key, value)
+	}
+	return nil
+}
+
+// setCounted sets what is counted in rows of holes or measured on the cloth.
+func (j *task) setCounted(key, value string) error {
+	s := &j.settings
+	switch key {
 	case "count":
 		s.Count = value
 	case "margin":
@@ -66,12 +81,7 @@ func (b *bench) set(j *task, key, value string) error {
 			return fault.Bad("", `give degrees, such as 3, or "off"`, "%q is no angle", value)
 		}
 		s.Snap = deg
-	case "skip":
-		s.Skip = slices.DeleteFunc(strings.Split(value, "\n"), func(l string) bool { return l == "" })
 	default:
-		if layer, ok := strings.CutPrefix(key, "pen-for "); ok {
-			return b.setPenFor(j, layer, value)
-		}
 		return fault.Bad("", "", "there is no setting of this name")
 	}
 	return nil

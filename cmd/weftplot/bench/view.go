@@ -103,7 +103,7 @@ type layerShown struct {
 
 // news returns what is new to a page that has seen a version.
 func (b *bench) news(page string, seen int) news {
-	lead, turn := b.pages.hear(page)
+	lead, turn := b.pages.Hear(page)
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	n := news{Version: b.version, Lead: lead, Turn: turn, Status: b.status(), Trouble: b.last.trouble, Number: b.last.number}

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 	"time"
+	"weftplot/cmd/weftplot/bench/door"
 )
 
 // attacked is a bench on a real port, with nothing on it.
@@ -17,12 +18,12 @@ func attacked(t *testing.T) (b *bench, host, secret string) {
 	t.Helper()
 	ctx, cancel := context.WithCancel(context.Background())
 	t.Cleanup(cancel)
-	b = &bench{ctx: ctx, dir: t.TempDir(), pages: newPages(), memory: openMemory(t.TempDir())}
+	b = &bench{ctx: ctx, dir: t.TempDir(), pages: door.NewPages(), memory: openMemory(t.TempDir())}
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
 	}
-	secret, host = newSecret(), l.Addr().String()
+	secret, host = door.NewSecret(), l.Addr().String()
 	s := &http.Server{Handler: b.handler(host, secret, nil), ReadHeaderTimeout: time.Second}
 	go s.Serve(l)
 	t.Cleanup(func() { s.Close() })
@@ -35,7 +36,7 @@ func attacked(t *testing.T) (b *bench, host, secret string) {
 // and above for another host.
 func TestAttacks(t *testing.T) {
 	b, host, secret := attacked(t)
-	b.pages.hear("first")
+	b.pages.Hear("first")
 	mine := map[string]string{"Authorization": "Bearer " + secret, "X-Page": "first", "Content-Type": "application/json", "Origin": "http://" + host, "Sec-Fetch-Site": "same-origin"}
 	without := func(drop string, more ...string) map[string]string {
 		out := map[string]string{}
@@ -96,7 +97,7 @@ func TestAttacks(t *testing.T) {
 		{"a form's type", "POST", "/settings", `width=1in`, without("", "Content-Type", "application/x-www-form-urlencoded"), []int{422}},
 		{"a key that is no setting", "POST", "/settings", `{"design":"/etc/passwd"}`, mine, []int{422}},
 		{"draw with no turn", "POST", "/move", `{"do":"draw","port":"sim"}`, mine, []int{409}},
-		{"draw with a made-up turn", "POST", "/move", `{"do":"draw","port":"sim","turn":"` + newSecret() + `"}`, mine, []int{409}},
+		{"draw with a made-up turn", "POST", "/move", `{"do":"draw","port":"sim","turn":"` + door.NewSecret() + `"}`, mine, []int{409}},
 		{"jog with no turn", "POST", "/steer", `{"do":"take","port":"sim"}`, mine, []int{409}},
 	} {
 		status, head := ask(t, host, c.method, c.path, c.body, c.head)
@@ -170,7 +171,7 @@ func TestAnotherHostIsRefused(t *testing.T) {
 // is not waited for.
 func TestBodies(t *testing.T) {
 	b, host, secret := attacked(t)
-	b.pages.hear("first")
+	b.pages.Hear("first")
 	send := func(head string) (int, time.Duration) {
 		c, err := net.Dial("tcp", host)
 		if err != nil {
@@ -195,46 +196,6 @@ func TestBodies(t *testing.T) {
 	}
 	if status, _ := send("Content-Length: 209715200\r\nAuthorization: Bearer " + secret + "\r\n"); status != 413 {
 		t.Errorf("200 MB: %d", status)
-	}
-}
-
-func TestAMotionWorksOnce(t *testing.T) {
-	p := newPages()
-	now := time.Unix(0, 0)
-	p.now = func() time.Time { return now }
-	lead, turn := p.hear("a")
-	if !lead || turn == "" {
-		t.Fatal("the first page does not lead")
-	}
-	if lead, other := p.hear("b"); lead || other != "" {
-		t.Error("the second page leads, or is told the turn")
-	}
-	if p.take("b", turn) {
-		t.Error("the second page moved the machine")
-	}
-	if !p.take("a", turn) || p.take("a", turn) {
-		t.Error("a turn does not work exactly once")
-	}
-	_, turn = p.hear("a")
-	p.bye("a")
-	now = now.Add(grace / 2)
-	if lead, _ := p.hear("b"); lead {
-		t.Error("a page that is loaded again loses its place")
-	}
-	now = now.Add(grace)
-	if lead, _ := p.hear("b"); !lead {
-		t.Error("the next page does not take over")
-	}
-	if p.take("a", turn) {
-		t.Error("a page that has gone moved the machine")
-	}
-	if lead, _ := p.hear("a"); !lead {
-		t.Error("a page that was slow to load again does not get its place back")
-	}
-	now = now.Add(silence + time.Second)
-	p.hear("b")
-	if !p.leads("b") {
-		t.Error("a page that is silent goes on leading")
 	}
 }
 

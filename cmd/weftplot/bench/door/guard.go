@@ -1,4 +1,4 @@
-package bench
+package door
 
 import (
 	"crypto/rand"
@@ -7,26 +7,25 @@ import (
 	"encoding/base64"
 	"net/http"
 	"strings"
-	"time"
 )
 
-// newSecret returns 32 random bytes as text of A-Z a-z 0-9 - _.
-func newSecret() string {
+// NewSecret returns 32 random bytes as text of A-Z a-z 0-9 - _.
+func NewSecret() string {
 	var b [32]byte
 	rand.Read(b[:]) // it never fails: it ends the program instead
 	return base64.RawURLEncoding.EncodeToString(b[:])
 }
 
-// guard lets only the program's own page in. Cookies know no ports, so there are
+// Guard lets only the program's own page in. Cookies know no ports, so there are
 // none: the page sends the secret of this run in a header that no other page can
 // send. The checks stand in the order in which they cost least to an attacker's
 // knowledge: host, origin, secret; all of them before the body is looked at.
-type guard struct {
-	host   string   // host and port, exactly as served
-	secret [32]byte // SHA-256 of it
-	open   map[string]bool
-	next   http.Handler
-	seen   func() // told once of each request with the secret
+type Guard struct {
+	Host string          // host and port, exactly as served
+	Open map[string]bool // paths that may be read without the secret
+	Next http.Handler    // what is let in
+	Seen func()          // told of each request that is let in with the secret; may be nil
+	hash [32]byte        // SHA-256 of the secret
 }
 
 // policy lets the page load what the program itself serves and nothing else.
@@ -45,7 +44,13 @@ func setHeaders(h http.Header) {
 	h.Set("Cache-Control", "no-store")
 }
 
-func (g *guard) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+// NewGuard returns the guard of a server, which knows the secret.
+func NewGuard(host, secret string, open map[string]bool, next http.Handler, seen func()) *Guard {
+	return &Guard{Host: host, Open: open, Next: next, Seen: seen, hash: sha256.Sum256([]byte(secret))}
+}
+
+// ServeHTTP lets a request in, or refuses it without looking at its body.
+func (g *Guard) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	setHeaders(w.Header())
 	if status := g.judge(r); status != 0 {
 		// The body is not read: the connection ends with the answer.
@@ -53,24 +58,20 @@ func (g *guard) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		http.Error(w, http.StatusText(status), status)
 		return
 	}
-	if !g.open[r.URL.Path] && g.seen != nil {
-		g.seen()
+	if !g.Open[r.URL.Path] && g.Seen != nil {
+		g.Seen()
 	}
-	g.next.ServeHTTP(w, r)
+	g.Next.ServeHTTP(w, r)
 }
 
 // judge returns the status of a refusal, 0 for a request that may come in.
-func (g *guard) judge(r *http.Request) int {
-	if r.Host != g.host || r.URL.IsAbs() {
+func (g *Guard) judge(r *http.Request) int {
+	if r.Host != g.Host || r.URL.IsAbs() {
 		return http.StatusMisdirectedRequest
 	}
 	reads := r.Method == http.MethodGet || r.Method == http.MethodHead
-	if o, sent := r.Header["Origin"]; sent && (len(o) != 1 || o[0] != "http://"+g.host) {
-		return http.StatusForbidden
-	}
-	site, sent := r.Header["Sec-Fetch-Site"]
-	bare := reads && g.open[r.URL.Path]
-	if sent && !bare && (len(site) != 1 || site[0] != "same-origin") {
+	bare := reads && g.Open[r.URL.Path]
+	if !g.ours(r, bare) {
 		return http.StatusForbidden
 	}
 	if bare {
@@ -88,29 +89,24 @@ func (g *guard) judge(r *http.Request) int {
 	return 0
 }
 
+// ours reports whether a request comes from the page itself, as far as the
+// browser says. The bare page may be asked for from anywhere.
+func (g *Guard) ours(r *http.Request, bare bool) bool {
+	if o, sent := r.Header["Origin"]; sent && (len(o) != 1 || o[0] != "http://"+g.Host) {
+		return false
+	}
+	site, sent := r.Header["Sec-Fetch-Site"]
+	return !sent || bare || len(site) == 1 && site[0] == "same-origin"
+}
+
 // knows reports whether the request carries the secret. What is compared are
 // hashes, so that neither its length nor a part of it shows in the time taken.
-func (g *guard) knows(r *http.Request) bool {
+func (g *Guard) knows(r *http.Request) bool {
 	h := r.Header["Authorization"]
 	if len(h) != 1 {
 		return false
 	}
 	said, bearer := strings.CutPrefix(h[0], "Bearer ")
 	sum := sha256.Sum256([]byte(said))
-	return subtle.ConstantTimeCompare(sum[:], g.secret[:]) == 1 && bearer
-}
-
-// Bounds of what is read from a request.
-const (
-	maxUpload = 100 << 20 // as every command reads, bytes
-	maxWords  = 256 << 10 // settings, orders and profiles, bytes
-	headTime  = 5 * time.Second
-	wordsTime = 10 * time.Second // for a body of words to come in
-	dataTime  = 60 * time.Second // for a drawing
-)
-
-// bounded gives a request's body an end, in bytes and in time.
-func bounded(w http.ResponseWriter, r *http.Request, most int64, within time.Duration) {
-	_ = http.NewResponseController(w).SetReadDeadline(time.Now().Add(within)) // a server that cannot has time-outs of its own
-	r.Body = http.MaxBytesReader(w, r.Body, most)
+	return subtle.ConstantTimeCompare(sum[:], g.hash[:]) == 1 && bearer
 }

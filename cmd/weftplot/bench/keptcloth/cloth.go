@@ -1,4 +1,4 @@
-package bench
+package keptcloth
 
 import (
 	"bufio"
@@ -11,29 +11,28 @@ import (
 	"weftplot/paths"
 )
 
-// simCloth is the simulated plotter's cloth, kept in a file beside the program:
+// Cloth is the simulated plotter's cloth, kept in a file beside the program:
 // it outlives this program, as real cloth does. The file only ever grows, a line
 // for each stroke, so that keeping one more costs the same however many there
 // are.
-type simCloth struct {
+type Cloth struct {
 	file   string
 	before []paths.Stroke // drawn by earlier runs
 	kept   int            // strokes of this run in the file
-	way    float64        // mm drawn when it was looked at last
 }
 
-// newCloth puts an empty cloth under the simulated pen.
-func newCloth(file string) (*simCloth, error) {
+// New puts an empty cloth under the simulated pen.
+func New(file string) (*Cloth, error) {
 	if err := os.Remove(file); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("the simulated cloth cannot be changed: %w", cause(err))
 	}
-	return &simCloth{file: file}, nil
+	return &Cloth{file: file}, nil
 }
 
-// sameCloth takes the cloth that lies there. A line that was not written to its
+// Open takes the cloth that lies there. A line that was not written to its
 // end, as the program was killed, is no stroke.
-func sameCloth(file string) (*simCloth, error) {
-	c := &simCloth{file: file}
+func Open(file string) (*Cloth, error) {
+	c := &Cloth{file: file}
 	f, err := os.Open(file)
 	if errors.Is(err, fs.ErrNotExist) {
 		return c, nil
@@ -43,7 +42,7 @@ func sameCloth(file string) (*simCloth, error) {
 	}
 	defer f.Close()
 	lines := bufio.NewScanner(f)
-	lines.Buffer(nil, maxUpload)
+	lines.Buffer(nil, maxLine)
 	for lines.Scan() {
 		var parts []curve
 		if json.Unmarshal(lines.Bytes(), &parts) != nil {
@@ -58,6 +57,18 @@ func sameCloth(file string) (*simCloth, error) {
 		}
 	}
 	return c, lines.Err()
+}
+
+// maxLine is the longest line that is read, bytes.
+const maxLine = 16 << 20
+
+// cause is a file error without the path, which the sentence around it names.
+func cause(err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return p.Err
+	}
+	return err
 }
 
 // curve is a line, an arc or a cubic as the file has it; one of them is not nil.
@@ -91,8 +102,8 @@ func curveOf(c paths.Curve) curve {
 	return curve{}
 }
 
-// keep adds the strokes of this run that are not in the file yet.
-func (c *simCloth) keep(now []paths.Stroke) error {
+// Keep adds the strokes of this run that are not in the file yet.
+func (c *Cloth) Keep(now []paths.Stroke) error {
 	if len(now) <= c.kept {
 		return nil
 	}

@@ -1,4 +1,4 @@
-package bench
+package door
 
 import (
 	"slices"
@@ -6,9 +6,9 @@ import (
 	"time"
 )
 
-// pages knows which pages are open and which of them leads: the one open
+// Pages knows which pages are open and which of them leads: the one open
 // longest. The others may watch and stop, nothing else.
-type pages struct {
+type Pages struct {
 	mu   sync.Mutex
 	list []*openPage // in the order in which they were opened
 	turn string      // what the next motion must be asked for with
@@ -35,11 +35,12 @@ const (
 	kept = time.Minute
 )
 
-func newPages() *pages { return &pages{now: time.Now} }
+// NewPages returns the pages of a server that was just started.
+func NewPages() *Pages { return &Pages{now: time.Now} }
 
-// hear notes that a page is there, and returns whether it leads and with what it
+// Hear notes that a page is there, and returns whether it leads and with what it
 // may ask for a motion.
-func (p *pages) hear(id string) (lead bool, turn string) {
+func (p *Pages) Hear(id string) (lead bool, turn string) {
 	if id == "" {
 		return false, "" // nobody's page
 	}
@@ -58,8 +59,8 @@ func (p *pages) hear(id string) (lead bool, turn string) {
 	return true, p.turn
 }
 
-// bye notes that a page closes.
-func (p *pages) bye(id string) {
+// Bye notes that a page closes.
+func (p *Pages) Bye(id string) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	for _, o := range p.list {
@@ -70,7 +71,7 @@ func (p *pages) bye(id string) {
 }
 
 // leader returns the page that leads at t; p.mu is held.
-func (p *pages) leader(t time.Time) string {
+func (p *Pages) leader(t time.Time) string {
 	p.list = slices.DeleteFunc(p.list, func(o *openPage) bool { return t.Sub(o.heard) > kept })
 	lead := ""
 	for _, o := range p.list {
@@ -81,26 +82,26 @@ func (p *pages) leader(t time.Time) string {
 		}
 	}
 	if lead != p.lead {
-		p.lead, p.turn = lead, newSecret()
+		p.lead, p.turn = lead, NewSecret()
 	}
 	return lead
 }
 
-// leads reports whether a page leads.
-func (p *pages) leads(id string) bool {
+// Leads reports whether a page leads.
+func (p *Pages) Leads(id string) bool {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	return id != "" && p.leader(p.now()) == id
 }
 
-// take uses up the turn of the page that leads. It reports false for another
+// Take uses up the turn of the page that leads. It reports false for another
 // page and for a turn that was used: a request that is sent again does nothing.
-func (p *pages) take(id, turn string) bool {
+func (p *Pages) Take(id, turn string) bool {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	if id == "" || turn == "" || p.leader(p.now()) != id || turn != p.turn {
 		return false
 	}
-	p.turn = newSecret()
+	p.turn = NewSecret()
 	return true
 }

@@ -1,4 +1,4 @@
-package bench
+package door
 
 import (
 	"fmt"
@@ -10,16 +10,16 @@ import (
 	"sync"
 )
 
-// opener opens the browser at an address that other users of the computer must
+// Opener opens the browser at an address that other users of the computer must
 // not see. Command lines can be read by all of them, so what is opened is a file
 // of this user's own that leads on to the address.
-type opener struct {
+type Opener struct {
 	dir  string
 	once sync.Once
 }
 
-// open starts the browser.
-func (o *opener) open(address string) error {
+// Open starts the browser.
+func (o *Opener) Open(address string) error {
 	dir, err := os.MkdirTemp("", "weftplot-") // of mode 0700
 	if err != nil {
 		return err
@@ -29,7 +29,7 @@ func (o *opener) open(address string) error {
 	text := fmt.Sprintf("<!doctype html><meta charset=utf-8><title>weftplot</title>"+
 		"<meta http-equiv=refresh content=\"0;url=%[1]s\"><a href=\"%[1]s\">Open the page</a>\n", html.EscapeString(address))
 	if err := os.WriteFile(name, []byte(text), 0o600); err != nil {
-		o.remove()
+		o.Remove()
 		return err
 	}
 	var cmd *exec.Cmd
@@ -42,15 +42,15 @@ func (o *opener) open(address string) error {
 		cmd = exec.Command("xdg-open", name)
 	}
 	if err := cmd.Start(); err != nil {
-		o.remove()
+		o.Remove()
 		return err
 	}
 	go cmd.Wait() // some openers stay as long as the browser does
 	return nil
 }
 
-// remove takes the file away once the page has come, or will not come any more.
-func (o *opener) remove() {
+// Remove takes the file away once the page has come, or will not come any more.
+func (o *Opener) Remove() {
 	if o.dir != "" {
 		o.once.Do(func() { os.RemoveAll(o.dir) })
 	}

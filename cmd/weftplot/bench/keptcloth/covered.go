@@ -1,4 +1,4 @@
-package bench
+package keptcloth
 
 import "weftplot/paths"
 
