@@ -10,6 +10,7 @@ import (
 	"go.bug.st/serial"
 
 	"weftplot/device"
+	"weftplot/device/line"
 	"weftplot/device/sim"
 	"weftplot/profiles"
 )
@@ -55,49 +56,47 @@ func (d *driver) Write(p []byte) (int, error) {
 
 // clocked is a port that runs on another's clock.
 type clocked struct {
-	device.Port
-	clock device.Clock
+	line.Port
+	clock line.Clock
 }
 
 func (c clocked) Now() time.Duration { return c.clock.Now() }
 
 // stage is a plotter and the port to it.
 type stage struct {
-	port  device.Port
+	port  line.Port
 	cloth func() sim.Cloth
 }
 
 // stages are all the ways there are to a plotter.
 func stages() map[string]func(*testing.T, profiles.Machine) stage {
-	simulated := func(wrap func(*sim.Line) device.Port) func(*testing.T, profiles.Machine) stage {
+	simulated := func(wrap func(*sim.Line) line.Port) func(*testing.T, profiles.Machine) stage {
 		return func(_ *testing.T, m profiles.Machine) stage {
 			p := sim.New(m)
 			return stage{wrap(sim.NewLine(p, m.Serial)), p.Cloth}
 		}
 	}
 	return map[string]func(*testing.T, profiles.Machine) stage{
-		"in memory":  simulated(func(l *sim.Line) device.Port { return l }),
-		"slow":       simulated(func(l *sim.Line) device.Port { return l.WithLatency(30 * time.Millisecond) }),
-		"bad driver": simulated(func(l *sim.Line) device.Port { return clocked{device.OverSerial("bad", &driver{line: l}), l} }),
-		"pipe": func(t *testing.T, m profiles.Machine) stage {
-			return served(t, sim.ServePipe(m, 300))
-		},
-		"pseudo-terminal": func(t *testing.T, m profiles.Machine) stage {
-			s, err := sim.Serve(m, 300)
-			if errors.Is(err, device.NoPort) {
-				t.Skip("this system has no pseudo-terminals: ", err)
-			}
-			if err != nil {
-				t.Fatal(err)
-			}
-			return served(t, s)
-		},
+		"in memory":       simulated(func(l *sim.Line) line.Port { return l }),
+		"slow":            simulated(func(l *sim.Line) line.Port { return l.WithLatency(30 * time.Millisecond) }),
+		"bad driver":      simulated(func(l *sim.Line) line.Port { return clocked{line.Over("bad", &driver{line: l}), l} }),
+		"pseudo-terminal": func(t *testing.T, m profiles.Machine) stage { return served(t, serve(t, m, 300)) },
 	}
+}
+
+// serve switches on a plotter behind a pseudo-terminal, or skips.
+func serve(t *testing.T, m profiles.Machine, factor float64) *sim.Server {
+	t.Helper()
+	s := sim.Serve(m, factor)
+	t.Cleanup(func() { s.Close() })
+	if s.Path == "" {
+		t.Skip("this system has no pseudo-terminals")
+	}
+	return s
 }
 
 func served(t *testing.T, s *sim.Server) stage {
 	t.Helper()
-	t.Cleanup(func() { s.Close() })
 	port, err := s.Open()
 	if err != nil {
 		t.Fatal(err)

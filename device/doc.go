@@ -1,11 +1,18 @@
-// Package device sends a program over a wire to a plotter: ports, the flow
-// controls, the sender and its journal.
+// Package device sends a program over a line to a plotter, keeps a journal of
+// what is drawn, and steers a machine by hand.
 //
-// Everything that waits does so in one place, [Port.Read], and reads one clock,
-// [Port.Now]. A port to a real machine waits in real time; a simulated one
-// (package device/sim) lets its own time pass, so that hours of drawing and any
-// fault of a line are tested in milliseconds and come out the same every time.
-// The sender itself starts no goroutine.
+//   - [Send] sends a [Job] and returns when it is drawn, or when the machine was
+//     stopped;
+//   - a [Journal] lets a job that broke off go on after the last stroke that is
+//     proved to be drawn;
+//   - a [Pilot] takes the lifted pen to places that are to be measured;
+//   - [Ask] finds out which flow control a machine answers to.
+//
+// Ports are opened by device/line. The flow controls are device/flow, which alone
+// knows what a machine answers; what a program says is plot/language's business.
+// Simulated plotters for tests are device/sim. The package does not make programs,
+// and prints nothing: progress and questions to the person are callbacks. Advice
+// in errors names settings of the command line in square brackets, as [resume].
 //
 // Three promises hold for everything that is sent:
 //
@@ -14,4 +21,8 @@
 //  2. The pen is lifted before any wait, and whatever ends a job early, the last
 //     thing sent is pen up, as far as the line lives.
 //  3. An error says in what state the machine was left.
+//
+// Everything that waits does so in the port's Read, and reads the port's clock.
+// The sender starts no goroutine. Besides the program it keeps a timeline of some
+// 100 bytes a block; with a journal it waits for the disk once every few seconds.
 package device

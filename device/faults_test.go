@@ -25,6 +25,29 @@ var faultFrom = flag.Int("faultfrom", 0, "seed of the first of those runs")
 
 var faultKinds = flag.String("faultkinds", "", "numbers of the kinds of fault, joined by commas; all of them when empty")
 
+// allKinds returns every kind of fault.
+func allKinds() []sim.FaultKind {
+	var out []sim.FaultKind
+	for k := sim.DropDown; k <= sim.AlarmStop; k++ {
+		out = append(out, k)
+	}
+	return out
+}
+
+// kindsAsked returns the kinds that the flag names, all of them if it names none.
+func kindsAsked() []sim.FaultKind {
+	if *faultKinds == "" {
+		return allKinds()
+	}
+	var out []sim.FaultKind
+	for _, k := range allKinds() {
+		if strings.Contains(","+*faultKinds+",", ","+fmt.Sprint(int(k))+",") {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
 // tally is what became of the runs with one kind of fault.
 type tally struct {
 	runs, resumes, missing, wrong, overrun, failed int
@@ -56,15 +79,7 @@ func TestFaultRuns(t *testing.T) {
 	m := machine(t, *faultMachine)
 	want := faultStrokes()
 	job := written(t, m, want...)
-	kinds := sim.FaultKinds()
-	if *faultKinds != "" {
-		kinds = nil
-		for _, k := range sim.FaultKinds() {
-			if strings.Contains(","+*faultKinds+",", ","+fmt.Sprint(int(k))+",") {
-				kinds = append(kinds, k)
-			}
-		}
-	}
+	kinds := kindsAsked()
 	table := []string{tallyHead}
 	for _, kind := range kinds {
 		var sum tally
@@ -135,20 +150,7 @@ type homer interface {
 // faultRun sends the job with faults of a kind, resuming until it is done.
 func faultRun(t *testing.T, p homer, job device.Job, want []paths.Stroke, kind sim.FaultKind, seed uint64, sum *tally) {
 	t.Helper()
-	random := rand.New(rand.NewPCG(seed, uint64(kind)))
-	var script []sim.Fault
-	for range 1 + random.IntN(3) {
-		skip := 0
-		if kind <= sim.LateAck {
-			skip = random.IntN(60) // most of what comes first is questions
-		}
-		last := 0.05 + random.Float64()
-		if kind == sim.DelayDown || kind == sim.DelayUp || kind == sim.LateAck {
-			last = min(last, 0.45) // nobody keeps a pen moving over a line that stands still
-		}
-		script = append(script, sim.Fault{At: 1 + 40*random.Float64(), Kind: kind, For: last, Bit: uint(random.IntN(7)), Skip: skip})
-	}
-	line := sim.NewLine(p, job.Machine.Serial).WithFaults(script...)
+	line := sim.NewLine(p, job.Machine.Serial).WithFaults(faultScript(kind, seed)...)
 	path := filepath.Join(t.TempDir(), "journal")
 	j, err := device.StartJournal(path, job)
 	if err != nil {
@@ -180,7 +182,30 @@ func faultRun(t *testing.T, p homer, job device.Job, want []paths.Stroke, kind s
 			p.Home()
 		}
 	}
-	cloth := p.Cloth()
+	sum.judge(t, p.Cloth(), want, kind, seed)
+}
+
+// faultScript returns one to three faults of a kind at random times.
+func faultScript(kind sim.FaultKind, seed uint64) []sim.Fault {
+	random := rand.New(rand.NewPCG(seed, uint64(kind)))
+	var script []sim.Fault
+	for range 1 + random.IntN(3) {
+		skip := 0
+		if kind <= sim.LateAck {
+			skip = random.IntN(60) // most of what comes first is questions
+		}
+		last := 0.05 + random.Float64()
+		if kind == sim.DelayDown || kind == sim.DelayUp || kind == sim.LateAck {
+			last = min(last, 0.45) // nobody keeps a pen moving over a line that stands still
+		}
+		script = append(script, sim.Fault{At: 1 + 40*random.Float64(), Kind: kind, For: last, Bit: uint(random.IntN(7)), Skip: skip})
+	}
+	return script
+}
+
+// judge adds up what is on the cloth after a run.
+func (sum *tally) judge(t *testing.T, cloth sim.Cloth, want []paths.Stroke, kind sim.FaultKind, seed uint64) {
+	t.Helper()
 	sum.runs++
 	if d := uncovered(want, cloth.Strokes()); d > 0.1 {
 		sum.missing++

@@ -112,7 +112,7 @@ func TestWindow(t *testing.T) {
 		text.WriteString("G1 X10 F600" + strings.Repeat(" ", 0) + " (" + strings.Repeat("x", 25) + ")\n")
 	}
 	text.WriteString("G1 X20 F60\n")
-	r := &recorder{}
+	r := &recorder{accepted: m.Serial.Manner.Accepted}
 	job := device.Job{Text: []byte(text.String()), Machine: m}
 	job.Program.Language = "gcode"
 	ctx, cancel := context.WithCancel(context.Background())
@@ -133,11 +133,12 @@ func TestWindow(t *testing.T) {
 
 // recorder is a controller that greets and then answers nothing.
 type recorder struct {
-	line    []byte
-	out     []byte
-	lines   int
-	greeted bool
-	since   int
+	accepted string
+	line     []byte
+	out      []byte
+	lines    int
+	greeted  bool
+	since    int
 }
 
 func (r *recorder) Receive(_ float64, b byte) {
@@ -146,7 +147,7 @@ func (r *recorder) Receive(_ float64, b byte) {
 		return
 	}
 	if !r.greeted {
-		r.greeted, r.out = true, []byte("ok\r\n")
+		r.greeted, r.out = true, []byte(r.accepted+"\r\n")
 	} else {
 		r.lines++
 	}

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"hash/crc32"
-	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -12,58 +11,6 @@ import (
 
 	"weftplot/device"
 )
-
-func TestReplies(t *testing.T) {
-	for line, want := range map[string]string{
-		"ok":                            "ok",
-		" OK\r":                         "ok",
-		"o":                             "noise",
-		"okk":                           "noise",
-		"ok ok":                         "noise",
-		"error:9":                       "error",
-		"Error: bad number":             "error",
-		"alarm:1":                       "alarm",
-		"[a message]":                   "talk",
-		"<idle 1.5,-2.25,0.000>":        "status idle 1.5 -2.25",
-		"<Run|pos:1.500,2.000,0|f:0,0>": "status run 1.5 2",
-		"<hold>":                        "status hold",
-		"<idle 1.5,-2.25":               "noise",
-		"<idle 1<idle 1.5,2>":           "noise",
-		"<1,2>":                         "noise",
-		"<idle nan,inf>":                "status idle",
-		"practice plotter ready":        "noise",
-		"\xff\xfe":                      "noise",
-	} {
-		kind, state, x, y, hasAt := device.ParseReply(line)
-		got := kind
-		if state != "" {
-			got += " " + state
-		}
-		if hasAt {
-			got += " " + num(x) + " " + num(y)
-		}
-		if got != want {
-			t.Errorf("%q is %q, want %q", line, got, want)
-		}
-	}
-}
-
-// Whatever comes on the line is understood as something, and only a plain ok is
-// an acknowledgement.
-func FuzzReply(f *testing.F) {
-	for _, s := range []string{"ok", "error:1", "<idle 1,2,3>", "alarm", "<run|1e400,2>", "\x00ok"} {
-		f.Add(s)
-	}
-	f.Fuzz(func(t *testing.T, line string) {
-		kind, _, x, y, hasAt := device.ParseReply(line)
-		if hasAt && (math.IsNaN(x+y) || math.IsInf(x+y, 0)) {
-			t.Errorf("%q has the position %g, %g", line, x, y)
-		}
-		if kind == "ok" && !strings.EqualFold(strings.Trim(line, " \t\r\n\x00"), "ok") {
-			t.Errorf("%q counts as an acknowledgement", line)
-		}
-	})
-}
 
 // No journal, however damaged, does harm or claims strokes that were not noted,
 // not even one whose checksums are right.

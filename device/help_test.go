@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"weftplot/device"
+	"weftplot/device/sim"
 	"weftplot/paths"
 	"weftplot/plot/gcode"
 	"weftplot/plot/hpgl"
@@ -188,6 +189,26 @@ func written(t testing.TB, m profiles.Machine, strokes ...paths.Stroke) device.J
 	return device.Job{Program: back, Text: text, Machine: m}
 }
 
+// covers holds that what was drawn lies on the design, and the design under it.
+func covers(t *testing.T, want, drawn []paths.Stroke) {
+	t.Helper()
+	if d := uncovered(want, drawn); d > 0.1 {
+		t.Errorf("a point of the design is %.2f mm from what was drawn", d)
+	}
+	if d := uncovered(drawn, want); d > 0.1 {
+		t.Errorf("a point drawn is %.2f mm from the design", d)
+	}
+}
+
+// unharmed holds that nothing was refused or lost, and that the pen is up and did
+// not rest for longer than some seconds.
+func unharmed(t *testing.T, c sim.Cloth, rest float64) {
+	t.Helper()
+	if len(c.Errors) > 0 || c.Overruns > 0 || c.Down || c.RestMax > rest {
+		t.Errorf("errors %q, %d overruns, pen down %v, rested for %.2f s", c.Errors, c.Overruns, c.Down, c.RestMax)
+	}
+}
+
 var inf = math.Inf(1)
 
 func itoa(n int) string { return fmt.Sprint(n) }
@@ -243,5 +264,3 @@ func apart(a, b []paths.Stroke) (worst, length float64) {
 	}
 	return worst, length
 }
-
-func num(v float64) string { return fmt.Sprintf("%g", v) }

@@ -69,15 +69,8 @@ func TestResume(t *testing.T) {
 				t.Fatal(err)
 			}
 			cloth := p.Cloth()
-			if d := uncovered(want, cloth.Strokes()); d > 0.1 {
-				t.Errorf("a point of the design is %.2f mm from what was drawn", d)
-			}
-			if d := uncovered(cloth.Strokes(), want); d > 0.1 {
-				t.Errorf("a point drawn is %.2f mm from the design", d)
-			}
-			if len(cloth.Errors) > 0 || cloth.Overruns > 0 || cloth.Down {
-				t.Errorf("errors %q, %d overruns, down %v", cloth.Errors, cloth.Overruns, cloth.Down)
-			}
+			covers(t, want, cloth.Strokes())
+			unharmed(t, cloth, inf)
 			t.Logf("%.0f mm drawn of %.0f", cloth.Drawn, paths.LengthOf(want))
 			if j, err = device.ResumeJournal(path, job); err != nil || !j.Done() || j.Drawn() != 60 {
 				t.Errorf("at the end the journal has %d strokes, done %v: %v", j.Drawn(), j.Done(), err)

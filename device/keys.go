@@ -5,21 +5,25 @@ import (
 	"errors"
 	"fmt"
 	"time"
+	"weftplot/device/flow"
+	"weftplot/device/line"
+	"weftplot/device/timeline"
 	"weftplot/paths/fault"
 )
 
-// Key is what the person at the machine asks for during a job.
+// Key is what the person at the machine asks for during a job, as by a key press.
 type Key int
 
 const (
-	// Hold stops at the end of the stroke when that is near, else where the
-	// pen is, and lifts it.
+	// Hold lifts the pen at the end of the stroke if that is reached within 2 s,
+	// and otherwise where the pen is.
 	Hold Key = iota + 1
-	// Lift stops where the pen is, at once, and lifts it.
+	// Lift stops at once and lifts the pen where it is.
 	Lift
-	// Resume goes on after either, from the exact place.
+	// Resume goes on after either, from the exact place where the machine says
+	// that it stopped; without that, from the beginning of the stroke.
 	Resume
-	// Stop ends the job.
+	// Stop ends the job, pen up.
 	Stop
 )
 
@@ -29,11 +33,11 @@ const near = 2 * time.Second
 
 var (
 	errHoldKey = errors.New("the person asks for a hold")
-	// It is what an interrupt is, pressed as a key.
+	// A stop by key is treated as an interrupt of the whole command is.
 	errStopKey = fmt.Errorf("the person asks for a stop: %w", context.Canceled)
 )
 
-// keys is what was asked for and not done yet.
+// keys are requests that were not carried out yet.
 type keys struct {
 	now   bool // hold at once
 	soon  bool // hold when the pen is next up
@@ -41,7 +45,7 @@ type keys struct {
 	going bool // resume
 }
 
-// pressed takes in what was asked for since it was last looked.
+// pressed takes in the keys that were pressed since the last call.
 func (s *sender) pressed() {
 	for {
 		select {
@@ -73,11 +77,11 @@ func (s *sender) press(k Key) {
 
 // upIn returns how long it will take until the pen is next up, of what is sent.
 func (s *sender) upIn() time.Duration {
-	now := s.leg.course.at(s.guess.at(s.w.now())).seconds
-	sent := s.leg.flow.written()
-	for _, m := range s.leg.course.marks {
-		if m.end >= sent && (!m.down || m.ends) {
-			return seconds(m.seconds - now)
+	now := s.leg.timeline.At(s.due.At(s.w.Now())).Seconds
+	sent := s.leg.flow.Written()
+	for _, m := range s.leg.timeline.Moments {
+		if m.End >= sent && (!m.Down || m.Lifts) {
+			return time.Duration((m.Seconds - now) * float64(time.Second))
 		}
 	}
 	return 0
@@ -100,7 +104,7 @@ func (s *sender) interrupted() error {
 }
 
 // holdAt holds here, at the end of a stroke, if that was asked for.
-func (s *sender) holdAt(m mark) error {
+func (s *sender) holdAt(m timeline.Moment) error {
 	if !s.keys.soon {
 		return nil
 	}
@@ -116,10 +120,10 @@ func (s *sender) waitForResume() error {
 	s.keys.now, s.keys.soon, s.keys.going = false, false, false
 	s.show()
 	for !s.keys.going {
-		if _, err := s.w.read(s.w.now() + slice); err != nil {
+		if _, err := s.w.Read(s.w.Now() + line.Slice); err != nil {
 			return err
 		}
-		s.w.in = nil
+		s.w.Drop()
 	}
 	s.state, s.keys = Drawing, keys{}
 	return nil
@@ -131,11 +135,11 @@ func (s *sender) waitForResume() error {
 func (s *sender) detour() error {
 	s.state = Stopping
 	s.show()
-	stop := s.w.stop
-	s.w.stop = nil
-	state := s.leg.flow.halt()
-	s.w.stop = stop
-	if state == penUnknown {
+	stop := s.w.Stop
+	s.w.Stop = nil
+	state := s.leg.flow.Halt()
+	s.w.Stop = stop
+	if state == flow.PenUnknown {
 		return &fault.Error{Kind: Silent, What: "the machine did not stop when it was told to", Do: "use its own stop switch"}
 	}
 	rest, n, err := s.left()
@@ -151,9 +155,9 @@ func (s *sender) detour() error {
 // left returns the job that is left where the machine stands, and how many
 // strokes were begun before it.
 func (s *sender) left() (Job, int, error) {
-	before, m := s.leg.before.stroke, s.leg.job.Machine
+	before, m := s.leg.before.Stroke, s.leg.job.Machine
 	first, last := s.blocksUnderWay()
-	if at, ok := s.leg.flow.where(); ok {
+	if at, ok := s.leg.flow.Where(); ok {
 		if p, n, found := reentry(s.leg.job.Program, first, last, at); found {
 			job, err := rewritten(m, p)
 			return job, before + n, err

@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"weftplot/device"
+	"weftplot/device/line"
 	"weftplot/paths"
 	"weftplot/profiles"
 )
@@ -22,7 +23,7 @@ var kills = flag.Int("kills", 2, "times the sender is killed")
 
 // fast runs a port's clock so many times as fast.
 type fast struct {
-	device.Port
+	line.Port
 	factor float64
 }
 
@@ -57,7 +58,7 @@ func killedJob() (device.Job, []paths.Stroke) {
 
 func sendTo(name, journal string) error {
 	job, _ := killedJob()
-	port, err := device.Open(name, job.Machine.Serial)
+	port, err := line.Open(name, job.Machine.Serial)
 	if err != nil {
 		return err
 	}
@@ -119,12 +120,7 @@ func TestKilledSender(t *testing.T) {
 			break
 		}
 		cloth := s.Cloth()
-		if d := uncovered(want, cloth.Strokes()); d > 0.1 {
-			t.Errorf("a point of the design is %.2f mm from what was drawn", d)
-		}
-		if d := uncovered(cloth.Strokes(), want); d > 0.1 {
-			t.Errorf("a point drawn is %.2f mm from the design", d)
-		}
+		covers(t, want, cloth.Strokes())
 		if cloth.Overruns > 0 || len(cloth.Errors) > 0 || cloth.Down {
 			t.Errorf("%d overruns, errors %q, down %v", cloth.Overruns, cloth.Errors, cloth.Down)
 		}

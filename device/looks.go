@@ -1,47 +1,51 @@
 package device
 
-import "fmt"
+import (
+	"fmt"
+	"weftplot/device/flow"
+	"weftplot/device/timeline"
+)
 
-// lookBefore finds out, where the machine tells, that all is as it should be
-// before a piece that would mark the cloth if it is not: that the pen stands
-// where a stroke begins before it is lowered, that it is up before it travels,
-// and that it was down in a stroke too brief to be seen on the way. The piece
-// takes the work from one mark to the next.
-func (s *sender) lookBefore(from, to mark) error {
+// lookBefore checks the machine before a chunk that would mark the cloth if the
+// machine were not as it should be: that the pen is where a stroke begins before
+// it is lowered, that it is up before it travels, and that it was down in a stroke
+// too short to be seen meanwhile. It does nothing for machines that do not say
+// where they are. The chunk takes the work from one moment to the other.
+func (s *sender) lookBefore(from, to timeline.Moment) error {
 	f := s.leg.flow
-	place, pen := f.sees()
+	place, pen := f.Sees()
 	if !place {
 		return nil
 	}
 	switch {
-	case to.down && !from.down:
-	case pen && from.down && !to.down:
+	case to.Down && !from.Down:
+	case pen && from.Down && !to.Down:
 		s.lifted = true
-		return f.seeDown(from.stroke, s.guess.busy)
-	case s.lifted && to.at != from.at:
+		return f.SeeDown(from.Stroke, s.due.Busy)
+	case s.lifted && to.At != from.At:
 	default:
 		return nil
 	}
 	s.lifted = false
-	if err := f.settle(); err != nil {
+	if err := f.Settle(); err != nil {
 		return err
 	}
 	// The disk is not asked for every little stroke.
-	if from.down || !s.provable() {
+	if from.Down || !s.provable() {
 		return nil
 	}
 	return s.noteProved(from)
 }
 
-// strayWords say what may be on the cloth that should not, for a machine that
-// was halted off its way.
-func (s *sender) strayWords(st *straying) string {
-	at, known := s.leg.flow.where()
-	if !st.down || !known {
+// strayWords names the stray line that may be on the cloth after a machine was
+// halted off its route; it is empty if there is none.
+func (s *sender) strayWords(st *flow.Stray) string {
+	at, known := s.leg.flow.Where()
+	if !st.Down || !known {
 		return ""
 	}
 	v := float64(s.job.Machine.Speed.Draw)
-	longest := max(at.Dist(st.last), v*(st.until-st.when).Seconds())
+	longest := max(at.Dist(st.Last), v*(st.Until-st.When).Seconds())
 	return fmt.Sprintf("; a stray line of up to %.1f mm may be on the cloth, from %.1f, %.1f to %.1f, %.1f",
-		longest, st.last.X, st.last.Y, at.X, at.Y)
+		longest, st.Last.X, st.Last.Y, at.X, at.Y)
 }

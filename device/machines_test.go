@@ -117,6 +117,27 @@ func TestRehearseAndEdgeKeepThePenUp(t *testing.T) {
 	}
 }
 
+// pensOf returns the pens that a program takes, in order.
+func pensOf(p program.Program) []int {
+	var pens []int
+	for _, b := range p.Blocks {
+		if b.Kind == program.Pen && b.Number > 0 {
+			pens = append(pens, b.Number)
+		}
+	}
+	return pens
+}
+
+// checkPause holds that, where the person is asked, some strokes are drawn, others
+// are not, and the pen is up.
+func checkPause(t *testing.T, plotter sim.Plotter, what string, strokes int) {
+	t.Helper()
+	c := plotter.Cloth()
+	if n := len(c.Strokes()); c.Down || !plotter.Idle() || n == 0 || n == strokes {
+		t.Errorf("asked %q with pen down %v, idle %v, %d strokes drawn", what, c.Down, plotter.Idle(), n)
+	}
+}
+
 // A program that holds two pens stops for the second where a person changes it,
 // with words that name it; a plotter with a carousel takes it by itself. Either
 // way the pen is up, and all is drawn.
@@ -142,12 +163,7 @@ func TestTwoPens(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			var pens []int
-			for _, b := range p.Blocks {
-				if b.Kind == program.Pen && b.Number > 0 {
-					pens = append(pens, b.Number)
-				}
-			}
+			pens := pensOf(p)
 			if !slices.Equal(pens, []int{1, 2}) {
 				t.Errorf("the pens read back are %v", pens)
 			}
@@ -155,9 +171,7 @@ func TestTwoPens(t *testing.T) {
 			var asked []string
 			opt := device.Options{Pause: func(_ context.Context, what string) error {
 				asked = append(asked, what)
-				if c := plotter.Cloth(); c.Down || !plotter.Idle() || len(c.Strokes()) == 0 || len(c.Strokes()) == len(want) {
-					t.Errorf("asked %q with pen down %v, idle %v, %d strokes drawn", what, c.Down, plotter.Idle(), len(c.Strokes()))
-				}
+				checkPause(t, plotter, what, len(want))
 				return nil
 			}}
 			if _, err := device.Send(context.Background(), sim.NewLine(plotter, m.Serial), device.Job{Program: p, Text: text, Machine: m}, opt); err != nil {
@@ -207,10 +221,7 @@ func TestPauses(t *testing.T) {
 			asked := 0
 			opt := device.Options{Pause: func(_ context.Context, what string) error {
 				asked++
-				c := plotter.Cloth()
-				if c.Down || !plotter.Idle() || len(c.Strokes()) == 0 || len(c.Strokes()) == len(want) {
-					t.Errorf("asked %q with pen down %v, idle %v, %d strokes drawn", what, c.Down, plotter.Idle(), len(c.Strokes()))
-				}
+				checkPause(t, plotter, what, len(want))
 				if m.Language == profiles.GCode && what != "put the red pen in" {
 					t.Errorf("asked %q", what)
 				}

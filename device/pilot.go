@@ -3,6 +3,9 @@ package device
 import (
 	"context"
 	"fmt"
+	"weftplot/device/flow"
+	"weftplot/device/line"
+	"weftplot/device/timeline"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -16,8 +19,8 @@ import (
 type Pilot struct {
 	m        profiles.Machine
 	language language.Language
-	w        *wire
-	flow     flow
+	w        *line.Wire
+	flow     flow.Control
 	at       paths.Point
 	told     bool // the machine says where it is
 	// counts tells that it was found once where it was sent. Not every machine
@@ -28,20 +31,20 @@ type Pilot struct {
 // NewPilot greets the machine and lifts its pen. The machine is taken to stand
 // where it says it does, or at its own 0,0 if it does not say. The context ends
 // any wait of the pilot's.
-func NewPilot(ctx context.Context, port Port, m profiles.Machine) (*Pilot, error) {
+func NewPilot(ctx context.Context, port line.Port, m profiles.Machine) (*Pilot, error) {
 	l, err := language.Of(m.Language)
 	if err != nil {
 		return nil, err
 	}
-	p := &Pilot{m: m, language: l, w: newWire(port, m.Serial.Baud)}
-	p.w.stop = ctx.Err
-	if p.flow, err = newFlow(p.w, Job{Machine: m}, newCourse(program.Program{}, motion.LimitsOf(m))); err != nil {
+	p := &Pilot{m: m, language: l, w: line.NewWire(port, m.Serial.Baud)}
+	p.w.Stop = ctx.Err
+	if p.flow, err = flow.New(p.w, flow.Job{Machine: m}, timeline.New(program.Program{}, motion.LimitsOf(m))); err != nil {
 		return nil, err
 	}
-	if err := p.flow.greet(); err != nil {
+	if err := p.flow.Greet(); err != nil {
 		return nil, err
 	}
-	if at, ok := p.flow.where(); ok {
+	if at, ok := p.flow.Where(); ok {
 		p.at, p.told = at, true
 	}
 	return p, p.do(p.language.Ready(m), nil)
@@ -52,9 +55,6 @@ func (p *Pilot) At() paths.Point { return p.at }
 
 // Told reports whether the machine itself said at the start where it is.
 func (p *Pilot) Told() bool { return p.told }
-
-// Reach returns where the pen can be sent.
-func (p *Pilot) Reach() paths.Rect { return p.m.Reach() }
 
 // MoveTo takes the pen, lifted, to a place and returns when it is there: at the
 // nearest that the machine's language can name. A place out of reach is a
@@ -80,7 +80,7 @@ func (p *Pilot) MoveTo(to paths.Point) error {
 // there returns an error when the machine, sent somewhere, says that it stands
 // elsewhere: a mark taken there would be wrong.
 func (p *Pilot) there() error {
-	at, known := p.flow.where()
+	at, known := p.flow.Where()
 	if !known {
 		return nil
 	}
@@ -98,22 +98,23 @@ func (p *Pilot) there() error {
 // pilotState is how a machine is left that was only ever steered pen up.
 const pilotState = "the pen is up"
 
-// do sends text, which makes the machine go a way, and waits until it has.
+// do sends text, which makes the machine carry out the blocks of way, and waits
+// until it has.
 func (p *Pilot) do(text []byte, way []program.Block) error {
 	if len(way) == 0 {
 		way = []program.Block{{Kind: program.Travel, Curve: paths.Line{A: p.at, B: p.at}}}
 	}
 	way[0].Line, way[0].End = 1, len(text)
 	job := Job{Program: program.Program{Language: string(p.m.Language), Blocks: way}, Text: text, Machine: p.m}
-	chunks, err := chunksOf(job)
+	chunks, err := language.Cut(job.Program, job.Text, job.Machine)
 	if err != nil {
 		return err
 	}
-	p.flow = p.flow.onward(job, newCourse(job.Program, motion.LimitsOf(p.m)))
+	p.flow = p.flow.Onward(job.forFlow(), timeline.New(job.Program, motion.LimitsOf(p.m)))
 	for _, c := range chunks {
-		if err := p.flow.send(c); err != nil {
+		if err := p.flow.Send(c); err != nil {
 			return err
 		}
 	}
-	return p.flow.settle()
+	return p.flow.Settle()
 }

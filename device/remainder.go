@@ -6,7 +6,7 @@ import (
 	"weftplot/plot/program"
 )
 
-// strayed is how far from its way the pen may be found to be on it still, mm.
+// strayed is how far from its route the pen may be found and count as on it, mm.
 const strayed = 0.1
 
 // remainder returns what is left of p once its first n strokes are drawn.
@@ -14,7 +14,7 @@ func remainder(p program.Program, n int) program.Program { return language.Remai
 
 // reentry returns what is left of p when the pen stands at a point of it, lifted,
 // somewhere between the blocks first and last, and how many strokes were begun
-// before; false if the point is not on the way.
+// before; false if the point is not on the route.
 func reentry(p program.Program, first, last int, at paths.Point) (program.Program, int, bool) {
 	return language.Reenter(p, first, last, at, strayed)
 }

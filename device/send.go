@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"weftplot/device/flow"
+	"weftplot/device/line"
 
 	"weftplot/paths/fault"
 	"weftplot/plot/language"
@@ -23,6 +25,11 @@ type Job struct {
 	// Marks names the registration that the program was made with, such as the
 	// hash of its file; empty if there was none. Only a journal looks at it.
 	Marks string
+}
+
+// forFlow returns the job as a flow control takes it.
+func (j Job) forFlow() flow.Job {
+	return flow.Job{Program: j.Program, Text: j.Text, Machine: j.Machine}
 }
 
 // Options say how a job is sent. The zero value sends it and says nothing.
@@ -94,7 +101,7 @@ type Outcome struct {
 // the line lives, and returns a [fault.Error] that says how the machine was left; on
 // a cancelled ctx it wraps ctx's error. A request that cannot be right is a
 // [fault.Error], and nothing is sent.
-func Send(ctx context.Context, port Port, job Job, opt Options) (Outcome, error) {
+func Send(ctx context.Context, port line.Port, job Job, opt Options) (Outcome, error) {
 	job, err := variant(job, opt)
 	if err != nil {
 		return Outcome{}, err
@@ -116,8 +123,8 @@ func Send(ctx context.Context, port Port, job Job, opt Options) (Outcome, error)
 func (s *sender) liftOnPanic() {
 	if r := recover(); r != nil {
 		if s.started {
-			s.w.stop, s.w.tick = nil, nil
-			s.leg.flow.halt()
+			s.w.Stop, s.w.Tick = nil, nil
+			s.leg.flow.Halt()
 		}
 		panic(r)
 	}
@@ -153,20 +160,20 @@ func (s *sender) explain(err error) error {
 	s.state = Stopping
 	s.show()
 	begun := s.progress().Stroke
-	e.State = penUnknown
+	left := flow.PenUnknown
 	if e.Kind != Lost {
-		s.w.stop = nil // the pen is lifted all the same
-		e.State = s.leg.flow.halt()
+		s.w.Stop = nil // the pen is lifted all the same
+		left = s.leg.flow.Halt()
 	}
-	if e.State == penUnknown {
-		e.Do += "; " + liftByHand
+	if e.State = string(left); left == flow.PenUnknown {
+		e.Do += "; the pen may be down: lift it by hand"
 	}
-	st := s.leg.flow.strayed()
+	st := s.leg.flow.Strayed()
 	if st != nil {
 		e.State += s.strayWords(st)
 	}
-	e.State += fmt.Sprintf(", after %.0f of %.0f mm", s.progress().DrawnMM, s.whole.drawn)
-	s.leave(e.Kind, st != nil && !st.lost, begun)
+	e.State += fmt.Sprintf(", after %.0f of %.0f mm", s.progress().DrawnMM, s.whole.Drawn)
+	s.leave(e.Kind, st != nil && !st.Lost, begun)
 	return e
 }
 
@@ -189,7 +196,7 @@ func asError(err error) *fault.Error {
 // program without losing it; through nothing else.
 func (s *sender) leave(k fault.Kind, wentWrong bool, begun int) {
 	how := leftLost
-	at, known := s.leg.flow.where()
+	at, known := s.leg.flow.Where()
 	if (k == Stopped || k == Rejected || k == Garbled && wentWrong) && known {
 		how = leftSafe
 	}

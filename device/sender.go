@@ -4,6 +4,9 @@ import (
 	"context"
 	"errors"
 	"time"
+	"weftplot/device/flow"
+	"weftplot/device/line"
+	"weftplot/device/timeline"
 
 	"weftplot/paths/fault"
 	"weftplot/plot/language"
@@ -15,16 +18,16 @@ import (
 // what is left of it after a hold in mid-stroke, or when it is taken up again.
 type sender struct {
 	job   Job // the whole
-	whole course
+	whole timeline.Timeline
 	opt   Options
 	ctx   context.Context
-	w     *wire
+	w     *line.Wire
 	leg   leg
 
 	state   State
 	started bool // something of the program went out
 	began   time.Duration
-	guess   guess
+	due     timeline.Prediction
 	proved  time.Duration // when strokes were last proved to be drawn
 	toDo    float64       // predicted seconds of what was to be drawn
 	shown   time.Duration
@@ -36,19 +39,19 @@ type sender struct {
 // leg is a program that is sent from its beginning to its end, and what was done
 // before it.
 type leg struct {
-	job    Job
-	course course
-	chunks []piece
-	flow   flow
-	before mark
+	job      Job
+	timeline timeline.Timeline
+	chunks   []language.Chunk
+	flow     flow.Control
+	before   timeline.Moment
 }
 
-func newSender(ctx context.Context, port Port, job Job, opt Options) (*sender, error) {
-	s := &sender{job: job, opt: opt, ctx: ctx, w: newWire(port, job.Machine.Serial.Baud)}
-	s.w.tick = s.tick
-	s.w.stop = s.interrupted
-	s.whole = newCourse(job.Program, motion.LimitsOf(job.Machine))
-	s.toDo = s.whole.seconds
+func newSender(ctx context.Context, port line.Port, job Job, opt Options) (*sender, error) {
+	s := &sender{job: job, opt: opt, ctx: ctx, w: line.NewWire(port, job.Machine.Serial.Baud)}
+	s.w.Tick = s.tick
+	s.w.Stop = s.interrupted
+	s.whole = timeline.New(job.Program, motion.LimitsOf(job.Machine))
+	s.toDo = s.whole.Seconds
 	rest, n := job, 0
 	if j := opt.Journal; j != nil && j.drawn > 0 {
 		n = j.drawn
@@ -60,47 +63,37 @@ func newSender(ctx context.Context, port Port, job Job, opt Options) (*sender, e
 	if err := s.load(rest, n); err != nil {
 		return nil, err
 	}
-	s.toDo = s.leg.course.seconds
+	s.toDo = s.leg.timeline.Seconds
 	return s, nil
 }
 
 // load makes job the leg, with n strokes begun before it.
 func (s *sender) load(job Job, n int) error {
-	chunks, err := chunksOf(job)
+	chunks, err := language.Cut(job.Program, job.Text, job.Machine)
 	if err != nil {
 		return err
 	}
-	c := newCourse(job.Program, motion.LimitsOf(job.Machine))
-	l := leg{job: job, course: c, chunks: chunks}
-	l.before = mark{stroke: n, drawn: max(0, s.whole.drawn-c.drawn), seconds: max(0, s.whole.seconds-c.seconds)}
+	c := timeline.New(job.Program, motion.LimitsOf(job.Machine))
+	l := leg{job: job, timeline: c, chunks: chunks}
+	l.before = timeline.Moment{Stroke: n, Drawn: max(0, s.whole.Drawn-c.Drawn), Seconds: max(0, s.whole.Seconds-c.Seconds)}
 	if s.leg.flow != nil {
-		l.flow = s.leg.flow.onward(job, c)
-	} else if l.flow, err = newFlow(s.w, job, c); err != nil {
+		l.flow = s.leg.flow.Onward(job.forFlow(), c)
+	} else if l.flow, err = flow.New(s.w, job.forFlow(), c); err != nil {
 		return err
 	}
-	s.leg, s.guess, s.lifted = l, guess{}, false
+	s.leg, s.due, s.lifted = l, timeline.Prediction{}, false
 	return nil
-}
-
-// chunksOf divides the text of a job into chunks.
-func chunksOf(job Job) ([]piece, error) {
-	chunks, err := language.Cut(job.Program, job.Text, job.Machine)
-	out := make([]piece, len(chunks))
-	for i, c := range chunks {
-		out[i] = piece{start: c.Start, end: c.End, line: c.Line, pause: c.Pause, words: c.Words}
-	}
-	return out, err
 }
 
 // run sends the job, leg by leg.
 func (s *sender) run() error {
-	if err := s.leg.flow.greet(); err != nil {
+	if err := s.leg.flow.Greet(); err != nil {
 		return err
 	}
 	if err := s.inPlace(); err != nil {
 		return err
 	}
-	s.state, s.began, s.proved = Drawing, s.w.now(), s.w.now()
+	s.state, s.began, s.proved = Drawing, s.w.Now(), s.w.Now()
 	for {
 		err := s.feed()
 		if !errors.Is(err, errHoldKey) {
@@ -119,22 +112,22 @@ func (s *sender) run() error {
 // since it was left.
 func (s *sender) inPlace() error {
 	j, f := s.opt.Journal, s.leg.flow
-	if place, _ := f.sees(); place {
-		if at, _ := f.where(); at.Len() <= strayed {
-			f.trust() // it counts from where the program does
+	if place, _ := f.Sees(); place {
+		if at, _ := f.Where(); at.Len() <= strayed {
+			f.Trust() // it counts from where the program does
 		}
 	}
 	if j == nil || s.opt.Homed || j.drawn == 0 && j.left == leftUnknown {
 		return nil
 	}
-	at, known := f.where()
+	at, known := f.Where()
 	switch {
-	case j.left == leftLost, f.restarted(), j.left == leftSafe && (!known || at.Dist(j.at) > strayed):
+	case j.left == leftLost, f.Restarted(), j.left == leftSafe && (!known || at.Dist(j.at) > strayed):
 		return &fault.Error{Kind: Restarted, What: "the machine may have lost its place since the job broke off",
 			Do: "bring it home, as its manual says, and say that it was"}
 	}
 	if j.left == leftSafe {
-		f.trust()
+		f.Trust()
 	}
 	return nil
 }
@@ -153,21 +146,21 @@ func (s *sender) feed() error {
 		if err := s.interrupted(); err != nil {
 			return err
 		}
-		if p.pause {
+		if p.Pause {
 			if err := s.pause(p); err != nil {
 				return err
 			}
 			continue
 		}
-		before, after := s.leg.course.at(p.start), s.leg.course.at(p.end)
+		before, after := s.leg.timeline.At(p.Start), s.leg.timeline.At(p.End)
 		if err := s.lookBefore(before, after); err != nil {
 			return err
 		}
 		s.started = true
-		if err := s.leg.flow.send(p); err != nil {
+		if err := s.leg.flow.Send(p); err != nil {
 			return err
 		}
-		s.guess.sent(s.w.now(), p.start, p.end, after.seconds-before.seconds)
+		s.due.Sent(s.w.Now(), p.Start, p.End, after.Seconds-before.Seconds)
 		if err := s.prove(after); err != nil {
 			return err
 		}
@@ -175,13 +168,13 @@ func (s *sender) feed() error {
 			return err
 		}
 	}
-	return s.leg.flow.settle()
+	return s.leg.flow.Settle()
 }
 
 // prove asks whether all is done, when the pen is up and some time has passed,
 // and enters in the journal what is drawn.
-func (s *sender) prove(m mark) error {
-	if place, _ := s.leg.flow.sees(); place || !s.leg.flow.proves() || !s.provable() {
+func (s *sender) prove(m timeline.Moment) error {
+	if place, _ := s.leg.flow.Sees(); place || !s.leg.flow.Proves() || !s.provable() {
 		return nil
 	}
 	if up, err := s.rest(m); err != nil || !up {
@@ -197,28 +190,28 @@ func (s *sender) provable() bool {
 	if s.opt.Journal != nil {
 		every = syncEvery
 	}
-	return s.guess.busy-s.proved >= every
+	return s.due.Busy-s.proved >= every
 }
 
 // noteProved enters what is drawn up to m, where the machine stands with the pen
 // up.
-func (s *sender) noteProved(m mark) error {
-	s.proved = s.w.now()
-	return s.entered(s.opt.Journal.note(s.leg.before.stroke + m.stroke))
+func (s *sender) noteProved(m timeline.Moment) error {
+	s.proved = s.w.Now()
+	return s.entered(s.opt.Journal.note(s.leg.before.Stroke + m.Stroke))
 }
 
 // rest waits, between two strokes, until the machine stands still with the pen
 // up. In the middle of a stroke it does nothing and returns false.
-func (s *sender) rest(m mark) (bool, error) {
-	if m.down {
-		if !m.ends {
+func (s *sender) rest(m timeline.Moment) (bool, error) {
+	if m.Down {
+		if !m.Lifts {
 			return false, nil
 		}
-		if can, err := s.leg.flow.raise(); err != nil || !can {
+		if can, err := s.leg.flow.Raise(); err != nil || !can {
 			return false, err
 		}
 	}
-	return true, s.leg.flow.settle()
+	return true, s.leg.flow.Settle()
 }
 
 // entered makes an error of the disk one of the job: what is not on it would be
@@ -235,20 +228,20 @@ func (s *sender) finish() error {
 	s.state = Done
 	s.show()
 	j := s.opt.Journal
-	if err := s.entered(j.note(s.whole.strokes)); err != nil {
+	if err := s.entered(j.note(s.whole.Strokes)); err != nil {
 		return err
 	}
-	at, _ := s.leg.flow.where()
-	return s.entered(j.leave(leftDone, at, s.whole.strokes))
+	at, _ := s.leg.flow.Where()
+	return s.entered(j.leave(leftDone, at, s.whole.Strokes))
 }
 
 // pause waits for the person, once all before is done and the pen is up.
-func (s *sender) pause(p piece) error {
+func (s *sender) pause(p language.Chunk) error {
 	if s.started {
-		if _, err := s.leg.flow.raise(); err != nil {
+		if _, err := s.leg.flow.Raise(); err != nil {
 			return err
 		}
-		if err := s.leg.flow.settle(); err != nil {
+		if err := s.leg.flow.Settle(); err != nil {
 			return err
 		}
 	}
@@ -257,7 +250,7 @@ func (s *sender) pause(p piece) error {
 	}
 	s.state = Waiting
 	s.show()
-	err := s.opt.Pause(s.ctx, p.words)
+	err := s.opt.Pause(s.ctx, p.Words)
 	s.state = Drawing
 	if err != nil && s.ctx.Err() == nil {
 		err = &fault.Error{Kind: Stopped, What: "stopped on request", Err: err}
@@ -267,9 +260,9 @@ func (s *sender) pause(p piece) error {
 
 func (s *sender) outcome() Outcome {
 	p := s.progress()
-	out := Outcome{DrawnMM: p.DrawnMM, Strokes: p.Stroke, Predicted: s.toDo, BytesSent: s.w.sent}
+	out := Outcome{DrawnMM: p.DrawnMM, Strokes: p.Stroke, Predicted: s.toDo, BytesSent: s.w.Sent()}
 	if s.began > 0 {
-		out.Seconds = (s.w.now() - s.began).Seconds()
+		out.Seconds = (s.w.Now() - s.began).Seconds()
 	}
 	return out
 }
@@ -277,7 +270,7 @@ func (s *sender) outcome() Outcome {
 // blocksUnderWay returns the first and the last block that the machine may be
 // at: those between what it has surely done and what it has been sent.
 func (s *sender) blocksUnderWay() (first, last int) {
-	done, sent := s.leg.flow.done(), s.leg.flow.written()
+	done, sent := s.leg.flow.Done(), s.leg.flow.Written()
 	blocks := s.leg.job.Program.Blocks
 	first = len(blocks)
 	for i, b := range blocks {

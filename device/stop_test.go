@@ -268,15 +268,8 @@ func TestHoldAndLift(t *testing.T) {
 					t.Fatal("not every hold was taken")
 				}
 				cloth := p.Cloth()
-				if d := uncovered(want, cloth.Strokes()); d > 0.1 {
-					t.Errorf("a point of the design is %.2f mm from what was drawn", d)
-				}
-				if d := uncovered(cloth.Strokes(), want); d > 0.1 {
-					t.Errorf("a point drawn is %.2f mm from the design", d)
-				}
-				if cloth.RestMax > 0.5 || len(cloth.Errors) > 0 || cloth.Overruns > 0 {
-					t.Errorf("the pen rested for %.2f s; errors %q; overruns %d", cloth.RestMax, cloth.Errors, cloth.Overruns)
-				}
+				covers(t, want, cloth.Strokes())
+				unharmed(t, cloth, 0.5)
 				t.Logf("%d strokes, %.1f mm drawn of %.1f", len(cloth.Strokes()), cloth.Drawn, paths.LengthOf(want))
 			})
 		}

@@ -7,11 +7,12 @@ import (
 	"time"
 
 	"weftplot/device"
+	"weftplot/device/line"
 	"weftplot/device/sim"
 )
 
 // frozen is a line to a controller that always says it is at 0, 0, 0.
-type frozen struct{ device.Port }
+type frozen struct{ line.Port }
 
 var place = regexp.MustCompile(`-?[0-9]+\.[0-9]+,-?[0-9]+\.[0-9]+(,-?[0-9]+\.[0-9]+)?`)
 

@@ -11,7 +11,10 @@ import (
 // Language is a language that plotters read.
 type Language string
 
+// The languages.
 const (
+	// GCode is RS-274 as small controllers read it; HPGL and HPGL2 are the
+	// languages of pen plotters.
 	GCode Language = "gcode"
 	HPGL  Language = "hpgl"
 	HPGL2 Language = "hpgl2"

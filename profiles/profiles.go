@@ -1,6 +1,11 @@
 // Package profiles holds what is known of machines, backings and pens: their
 // types, their validation, and the built-in ones, which are TOML files embedded
 // in the program. A user's own are files of the same form.
+//
+// A profile is data about a thing, not about a job: settings of a job are in
+// package plot. Nothing here talks to a machine; what a controller answers, its
+// [Manner], is used by device/flow. Reading a profile costs well under a
+// millisecond, and values are not changed afterwards.
 package profiles
 
 import (
@@ -27,6 +32,7 @@ func Builtin() fs.FS { return embedded }
 // Kind is a kind of profile.
 type Kind string
 
+// The kinds of profiles.
 const (
 	MachineKind Kind = "machine"
 	BackingKind Kind = "backing"

@@ -148,7 +148,8 @@ func TestInterrupt(t *testing.T) {
 	}
 }
 
-// dumbMachine answers so many lines, and then falls silent. It returns the name
+// dumbMachine answers so many lines as the practice plotter does, and then falls
+// silent. It returns the name
 // of its port.
 func dumbMachine(t *testing.T, lines int) (port string) {
 	t.Helper()
@@ -160,9 +161,10 @@ func dumbMachine(t *testing.T, lines int) (port string) {
 	if _, err := term.MakeRaw(int(tty.Fd())); err != nil {
 		t.Fatal(err)
 	}
+	accepted := machineNamed(t, "practice").Serial.Manner.Accepted
 	go func() {
 		for heard := bufio.NewScanner(far); lines > 0 && heard.Scan(); lines-- {
-			far.WriteString("ok\r\n")
+			far.WriteString(accepted + "\r\n")
 		}
 	}()
 	return tty.Name()

@@ -8,6 +8,7 @@ import (
 	"weftplot/cmd/weftplot/sending"
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
+	"weftplot/device/line"
 	"weftplot/plot/job"
 	"weftplot/profiles"
 )
@@ -40,12 +41,12 @@ type answerLine struct {
 }
 
 func runPorts(c *cli.Context, s terminal.Streams) error {
-	ports, err := device.Ports()
+	ports, err := line.Ports()
 	if err != nil {
 		return err
 	}
 	if only := c.String("port"); only != "" {
-		ports = []device.PortInfo{{Name: only}}
+		ports = []line.PortInfo{{Name: only}}
 	}
 	lines := []portLine{}
 	for _, p := range ports {
@@ -83,7 +84,7 @@ func runPorts(c *cli.Context, s terminal.Streams) error {
 // ask finds out which flow controls the machine at a port answers to.
 func (l *portLine) ask(c *cli.Context, m profiles.Machine) {
 	l.Answers = []answerLine{}
-	port, err := device.Open(l.Name, m.Serial)
+	port, err := line.Open(l.Name, m.Serial)
 	if err != nil {
 		l.Trouble = err.Error()
 		return

@@ -8,7 +8,7 @@ import (
 	"weftplot/paths"
 )
 
-func line(xy ...float64) paths.Stroke {
+func straight(xy ...float64) paths.Stroke {
 	var pts []paths.Point
 	for i := 0; i < len(xy); i += 2 {
 		pts = append(pts, paths.Point{X: xy[i], Y: xy[i+1]})
@@ -17,8 +17,8 @@ func line(xy ...float64) paths.Stroke {
 }
 
 func TestCompare(t *testing.T) {
-	a, b, c := line(0, 0, 10, 0), line(0, 5, 10, 5, 10, 9), line(20, 20)
-	square, turned := line(0, 0, 5, 0, 5, 5, 0, 5, 0, 0), line(5, 5, 0, 5, 0, 0, 5, 0, 5, 5)
+	a, b, c := straight(0, 0, 10, 0), straight(0, 5, 10, 5, 10, 9), straight(20, 20)
+	square, turned := straight(0, 0, 5, 0, 5, 5, 0, 5, 0, 0), straight(5, 5, 0, 5, 0, 0, 5, 0, 5, 5)
 	for name, x := range map[string]struct {
 		want, got                        []paths.Stroke
 		matched, inOrder, missing, extra int
@@ -30,9 +30,9 @@ func TestCompare(t *testing.T) {
 		"one too many":    {[]paths.Stroke{a, c}, []paths.Stroke{a, b, c}, 2, 2, 0, 1},
 		"twice":           {[]paths.Stroke{a}, []paths.Stroke{a, a}, 1, 1, 0, 1},
 		"begun elsewhere": {[]paths.Stroke{square}, []paths.Stroke{turned}, 1, 1, 0, 0},
-		"moved":           {[]paths.Stroke{a}, []paths.Stroke{line(0, 0.2, 10, 0.2)}, 0, 0, 1, 1},
-		"bent":            {[]paths.Stroke{a}, []paths.Stroke{line(0, 0, 5, 0.2, 10, 0)}, 0, 0, 1, 1},
-		"in pieces":       {[]paths.Stroke{a}, []paths.Stroke{line(0, 0, 3, 0, 10, 0)}, 1, 1, 0, 0},
+		"moved":           {[]paths.Stroke{a}, []paths.Stroke{straight(0, 0.2, 10, 0.2)}, 0, 0, 1, 1},
+		"bent":            {[]paths.Stroke{a}, []paths.Stroke{straight(0, 0, 5, 0.2, 10, 0)}, 0, 0, 1, 1},
+		"in pieces":       {[]paths.Stroke{a}, []paths.Stroke{straight(0, 0, 3, 0, 10, 0)}, 1, 1, 0, 0},
 		"nothing":         {nil, nil, 0, 0, 0, 0},
 	} {
 		r := Compare(x.want, x.got, 0.1)
@@ -57,8 +57,8 @@ func TestCompareMeasures(t *testing.T) {
 		var want, got []paths.Stroke
 		for i := range n {
 			y := float64(10 * i)
-			want = append(want, line(0, y, 50, y, 55, y+3))
-			got = append(got, line(0, y+shift, 50, y+shift, 55, y+3+shift))
+			want = append(want, straight(0, y, 50, y, 55, y+3))
+			got = append(got, straight(0, y+shift, 50, y+shift, 55, y+3+shift))
 		}
 		got = rapid.Permutation(got).Draw(t, "order")
 		r := Compare(want, got, 0.1)

@@ -37,18 +37,19 @@ const longestLine = 80
 
 // Controller is a gantry whose controller acknowledges every line.
 //
-// A line is answered `ok` when it is read and queued, or `error:N`. A dwell, a
-// pause and the end of a program are answered when the motion before them has
-// ended. Four bytes are acted on at once and never answered: `?` sends a status
-// report in angle brackets, its state first, then the position; `!` holds, `~`
-// resumes, and 0x18 resets, which empties the queue. A reset in mid-motion, and
-// leaving the area, raises an alarm: the machine has lost its place, and refuses
-// all lines until it is reset.
+// It speaks in the manner of its profile. A line is acknowledged when it is read
+// and queued, or refused with a number. A dwell, a pause and the end of a program
+// are answered when the motion before them has ended. Four bytes are acted on at
+// once, take no room and are not acknowledged: one sends a status report, one
+// holds, one goes on, and one resets, which empties the queue. A reset in
+// mid-motion, and leaving the area, raises an alarm: the machine has lost its
+// place, and refuses all lines until it is reset.
 type Controller struct {
-	m     profiles.Machine
-	g     *gantry
-	lift  lifter
-	state state
+	m      profiles.Machine
+	g      *gantry
+	lift   lifter
+	state  state
+	speech speech
 
 	rx      []byte // the receive buffer
 	out     []byte
@@ -63,7 +64,7 @@ type Controller struct {
 // NewController returns a machine that has just been switched on at its own
 // 0,0, pen up, and has said so.
 func NewController(m profiles.Machine) *Controller {
-	c := &Controller{m: m, g: newGantry(motion.LimitsOf(m), plannerDepth), lift: newLifter(m)}
+	c := &Controller{m: m, g: newGantry(motion.LimitsOf(m), plannerDepth), lift: newLifter(m), speech: newSpeech(m.Serial.Manner)}
 	c.g.grace = c.lift.grace
 	c.boot()
 	c.state.act = c.lift.up
@@ -74,12 +75,12 @@ func NewController(m profiles.Machine) *Controller {
 func (c *Controller) boot() {
 	c.state = newState()
 	c.rx, c.waiting, c.pausing, c.paused = nil, false, false, false
-	c.say("practice plotter ready, " + c.m.Name)
+	c.say(c.speech.greeting(c.m.Name))
 }
 
 func (c *Controller) say(line string) {
 	c.out = append(c.out, line...)
-	c.out = append(c.out, "\r\n"...)
+	c.out = append(c.out, lineEnd...)
 }
 
 // Output returns what was sent since it was last asked.
@@ -99,39 +100,39 @@ func (c *Controller) Idle() bool { return c.g.idle() && len(c.rx) == 0 && !c.wai
 func (c *Controller) Next() float64 { return c.g.next() }
 
 // Advance lets time pass until t.
-func (c *Controller) Advance(t float64) {
-	for c.g.next() <= t {
-		c.g.advance(c.g.next())
-		c.pump()
-	}
-	c.g.advance(t)
-}
+func (c *Controller) Advance(t float64) { c.g.advanceTo(t, c.pump) }
 
 // Receive takes a byte off the line.
 func (c *Controller) Receive(t float64, b byte) {
 	c.Advance(t)
-	switch b {
-	case '?':
+	switch c.speech.signal(b) {
+	case ask:
 		c.status()
-	case '!':
+	case hold:
 		c.g.hold()
-	case '~':
+	case goOn:
 		c.g.resume()
 		if c.paused {
 			c.paused = false
-			c.say("ok")
+			c.say(c.speech.Accepted)
 		}
-	case 0x18:
+	case reset:
 		c.reset()
-	case '\r':
 	default:
-		if len(c.rx) >= c.m.Serial.Buffer {
-			c.g.cloth.Overruns++
-			return
-		}
-		c.rx = append(c.rx, b)
+		c.keep(b)
 	}
 	c.pump()
+}
+
+// keep puts a byte of a line into the buffer.
+func (c *Controller) keep(b byte) {
+	switch {
+	case b == '\r':
+	case len(c.rx) >= c.m.Serial.Buffer:
+		c.g.cloth.Overruns++
+	default:
+		c.rx = append(c.rx, b)
+	}
 }
 
 // pump carries out the lines that have come, as far as the planner has room.
@@ -142,7 +143,7 @@ func (c *Controller) pump() {
 			if c.pausing {
 				c.pausing, c.paused = false, true
 			} else {
-				c.say("ok")
+				c.say(c.speech.Accepted)
 			}
 		}
 		end := bytes.IndexByte(c.rx, '\n')
@@ -182,13 +183,14 @@ func (c *Controller) do(line string) {
 		c.queue(s)
 	}
 	if !c.waiting {
-		c.say("ok")
+		c.say(c.speech.Accepted)
 	}
 }
 
 func (c *Controller) refuse(line string, code int) {
-	c.g.cloth.Errors = append(c.g.cloth.Errors, fmt.Sprintf("error:%d %q", code, line))
-	c.say(fmt.Sprintf("error:%d", code))
+	said := numbered(c.speech.Refused, code)
+	c.g.cloth.Errors = append(c.g.cloth.Errors, fmt.Sprintf("%s %q", said, line))
+	c.say(said)
 }
 
 // check reports whether all moves stay where the pen reaches, give or take half

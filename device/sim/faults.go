@@ -2,6 +2,7 @@ package sim
 
 import (
 	"bytes"
+	"cmp"
 	"math"
 	"slices"
 )
@@ -38,17 +39,7 @@ const (
 	Silence
 	// AlarmStop is a machine that stops by itself in mid-motion.
 	AlarmStop
-	faultKinds
 )
-
-// FaultKinds are all of them.
-func FaultKinds() []FaultKind {
-	out := make([]FaultKind, faultKinds)
-	for i := range out {
-		out[i] = FaultKind(i)
-	}
-	return out
-}
 
 // String names the kind.
 func (k FaultKind) String() string {
@@ -70,13 +61,7 @@ type Fault struct {
 func (l *Line) WithFaults(script ...Fault) *Line {
 	f := &faults{script: slices.Clone(script)}
 	slices.SortStableFunc(f.script, func(a, b Fault) int {
-		switch {
-		case a.At < b.At:
-			return -1
-		case a.At > b.At:
-			return 1
-		}
-		return 0
+		return cmp.Compare(a.At, b.At)
 	})
 	l.faults = f
 	return l
@@ -157,8 +142,9 @@ func (f *faults) up(a arrival) []arrival {
 	return out
 }
 
-// answers passes what the plotter says at time t.
-func (f *faults) answers(t float64, said []byte) []byte {
+// answers passes what the plotter says at time t, where accepted is the whole
+// line by which it acknowledges one.
+func (f *faults) answers(t float64, said, accepted []byte) []byte {
 	if f == nil || len(said) == 0 {
 		return said
 	}
@@ -168,21 +154,20 @@ func (f *faults) answers(t float64, said []byte) []byte {
 	if _, ok := f.due(t, Noise, Noise); ok {
 		said = append([]byte{0xf8, 'x', 0x80, '\r', '\n'}, said...)
 	}
-	ok := []byte("ok\r\n")
-	i := bytes.Index(said, ok)
-	if i < 0 {
+	i := bytes.Index(said, accepted)
+	if i < 0 || len(accepted) == 0 {
 		return said
 	}
 	x, is := f.due(t, LostAck, LateAck)
 	if !is {
 		return said
 	}
-	rest := slices.Clone(said[i+len(ok):])
+	rest := slices.Clone(said[i+len(accepted):])
 	switch x.Kind {
 	case LostAck:
 		return append(slices.Clone(said[:i]), rest...)
 	case DoubleAck:
-		return append(append(slices.Clone(said[:i]), "ok\r\nok\r\n"...), rest...)
+		return slices.Concat(said[:i], accepted, accepted, rest)
 	default:
 		f.upLate = t + x.For
 	}

@@ -110,20 +110,33 @@ func TestRadiusArcs(t *testing.T) {
 }
 
 // What a controller says: one answer a line, blank ones too; the four bytes that
-// are acted on at once get none. Common practice.
+// are acted on at once get none. Common practice, in the words of two profiles.
 func TestAnswers(t *testing.T) {
-	for text, want := range map[string]string{
-		"\n\n":                         "ok\r\nok\r\n",
-		"G21\r\nG90\r\n":               "ok\r\nok\r\n",
-		"G99\n":                        "error:2\r\n",
-		"?":                            "<idle 0.000,0.000,5.000>\r\n",
-		"G0 X10\n?":                    "ok\r\n<run 0.000,0.000,5.000>\r\n",
-		"G0 X10\n!?~":                  "ok\r\n<hold 0.000,0.000,5.000>\r\n",
-		"G0 X9000\n\n":                 "error:5\r\nalarm:1\r\nerror:6\r\n",
-		strings.Repeat("X", 81) + "\n": "error:1\r\n",
+	for name, said := range map[string]map[string]string{
+		"gantry-z": {
+			"\n\n":                         "ok\r\nok\r\n",
+			"G21\r\nG90\r\n":               "ok\r\nok\r\n",
+			"G99\n":                        "error:2\r\n",
+			"?":                            "<idle 0.000,0.000,5.000>\r\n",
+			"G0 X10\n?":                    "ok\r\n<run 0.000,0.000,5.000>\r\n",
+			"G0 X10\n!?~":                  "ok\r\n<hold 0.000,0.000,5.000>\r\n",
+			"G0 X9000\n\n":                 "error:5\r\nalarm:1\r\nerror:6\r\n",
+			strings.Repeat("X", 81) + "\n": "error:1\r\n",
+		},
+		"practice": {
+			"\n?\n":                   "go\r\nno:1\r\n",
+			"G99\n":                   "no:2\r\n",
+			"\x01":                    "[rest 0.000 0.000 5.000]\r\n",
+			"G0 X10\n\x01":            "go\r\n[move 0.000 0.000 5.000]\r\n",
+			"G0 X10\n\x02\x01\x03":    "go\r\n[wait 0.000 0.000 5.000]\r\n",
+			"G0 X9000\n\n":            "no:5\r\nstopped:1\r\nno:6\r\n",
+			"G0 X9000\n\x04\x01G21\n": "no:5\r\nstopped:1\r\npractice plotter ready, practice\r\n[rest 0.000 0.000 5.000]\r\ngo\r\n",
+		},
 	} {
-		if got := talk(NewController(machine(t, "practice")), text); got != want {
-			t.Errorf("%q: said %q, want %q", text, got, want)
+		for text, want := range said {
+			if got := talk(NewController(machine(t, name)), text); got != want {
+				t.Errorf("%s, %q: said %q, want %q", name, text, got, want)
+			}
 		}
 	}
 }
@@ -152,12 +165,12 @@ func TestMotionTimes(t *testing.T) {
 
 // A reset at rest keeps the place; in mid-motion it loses it, and says so.
 func TestReset(t *testing.T) {
-	c := NewController(machine(t, "practice"))
+	c := NewController(machine(t, "gantry-z"))
 	talk(c, "G21 G90\nG0 X10 Y20\n")
 	if said := talk(c, "\x18?"); !strings.Contains(said, "ready") || !strings.Contains(said, "<idle 10.000,20.000,") {
 		t.Errorf("at rest: %q", said)
 	}
-	c = NewController(machine(t, "practice"))
+	c = NewController(machine(t, "gantry-z"))
 	c.Output()
 	for _, b := range []byte("G0 X100\n") {
 		c.Receive(0, b)

@@ -17,6 +17,9 @@ type Line struct {
 	plotter Plotter
 	perByte float64 // s
 	latency float64 // s a byte takes besides, each way
+	// accepted is the line by which the plotter acknowledges one; empty if it
+	// does not.
+	accepted []byte
 
 	now     float64
 	toFree  float64 // when the way to the plotter is free for another byte
@@ -35,6 +38,9 @@ type arrival struct {
 // NewLine puts a line at the profile's baud rate before p.
 func NewLine(p Plotter, s profiles.Serial) *Line {
 	l := &Line{plotter: p, perByte: 10 / float64(s.Baud)} // a start and a stop bit around eight
+	if s.Flow == profiles.LineAck {
+		l.accepted = []byte(s.Manner.Accepted + lineEnd)
+	}
 	l.collect()
 	return l
 }
@@ -138,7 +144,7 @@ func (l *Line) pass(t float64) {
 
 // collect puts what the plotter has sent on its way.
 func (l *Line) collect() {
-	for _, b := range l.faults.answers(l.now, l.plotter.Output()) {
+	for _, b := range l.faults.answers(l.now, l.plotter.Output(), l.accepted) {
 		if l.hungUp {
 			break
 		}

@@ -2,7 +2,6 @@ package sim
 
 import (
 	"bytes"
-	"fmt"
 	"math"
 
 	"weftplot/paths"
@@ -14,7 +13,7 @@ func (c *Controller) alarm() {
 	c.alarmed = true
 	c.waiting, c.pausing, c.paused = false, false, false
 	c.g.cloth.Alarms++
-	c.say("alarm:1")
+	c.say(numbered(c.speech.Alarm, 1))
 }
 
 // reset empties the queue and stops the spindle. Broken off in mid-motion, the
@@ -31,7 +30,7 @@ func (c *Controller) reset() {
 	c.alarmed = lost
 	if lost {
 		c.g.cloth.Alarms++
-		c.say("alarm:2")
+		c.say(numbered(c.speech.Alarm, 2))
 	}
 }
 
@@ -66,19 +65,19 @@ func (c *Controller) counted() paths.Point {
 	return paths.Point{X: p.X / k[0], Y: p.Y / k[1]}
 }
 
-// status sends a report: the state, then the position.
+// status sends a report: the state and the position.
 func (c *Controller) status() {
-	name := "idle"
+	words := c.speech.States.Idle
 	switch {
 	case c.alarmed:
-		name = "alarm"
+		words = c.speech.States.Alarm
 	case c.g.held || c.g.stopping || c.paused:
-		name = "hold"
+		words = c.speech.States.Held
 	case !c.g.idle() || c.waiting || bytes.IndexByte(c.rx, '\n') >= 0:
-		name = "run"
+		words = c.speech.States.Moving
 	}
 	p := c.counted()
-	c.say(fmt.Sprintf("<%s %.3f,%.3f,%.3f>", name, clean(p.X), clean(p.Y), c.height()))
+	c.say(c.speech.report(words, clean(p.X), clean(p.Y), c.height()))
 }
 
 // height returns where Z stands.

@@ -5,7 +5,7 @@ import (
 	"sync"
 	"time"
 
-	"weftplot/device"
+	"weftplot/device/line"
 )
 
 // pipe is a line in memory, for systems without pseudo-terminals: the near end
@@ -29,7 +29,7 @@ func (p *pipe) hangUp() { p.once.Do(func() { close(p.off) }) }
 // nearEnd is the port; closing it leaves the machine running.
 type nearEnd struct{ *pipe }
 
-var _ device.Port = nearEnd{}
+var _ line.Port = nearEnd{}
 
 func (e nearEnd) Now() time.Duration { return time.Since(e.born) }
 func (e nearEnd) Close() error       { return nil }
@@ -88,5 +88,5 @@ func (e farEnd) Write(p []byte) (int, error) {
 func (s *Server) connectPipe() {
 	p := newPipe()
 	s.far, s.shut = farEnd{p}, p.hangUp
-	s.near = func() (device.Port, error) { return nearEnd{p}, nil }
+	s.near = func() (line.Port, error) { return nearEnd{p}, nil }
 }

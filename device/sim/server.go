@@ -6,21 +6,21 @@ import (
 	"sync"
 	"time"
 
-	"weftplot/device"
+	"weftplot/device/line"
 	"weftplot/profiles"
 )
 
 // Server runs a plotter in real time, or a number of times faster, at the far
 // end of a pseudo-terminal, or where the system has none, of a pipe in memory.
 type Server struct {
-	// Path is the pseudo-terminal's name, as [device.Open] takes it; empty
+	// Path is the pseudo-terminal's name, as [line.Open] takes it; empty
 	// where the system has none.
 	Path string
 
 	serial profiles.Serial
 	factor float64
 	far    io.ReadWriteCloser // the machine's end
-	near   func() (device.Port, error)
+	near   func() (line.Port, error)
 	shut   func()
 
 	mu   sync.Mutex // guards line and what hangs on it, and the time
@@ -44,22 +44,16 @@ func New(m profiles.Machine) Plotter {
 	return NewHPGL(m)
 }
 
-// Serve switches on a plotter whose time runs factor times as fast as ours; 1
-// is as fast as life. Everything runs faster by the same factor, the line's
-// baud rate too.
-func Serve(m profiles.Machine, factor float64) (*Server, error) {
+// Serve switches on a plotter whose time runs factor times as fast as ours; 1 is
+// as fast as life, and so is a factor that is not above 0. Everything runs faster
+// by the same factor, the line's baud rate too. Where the system gives out no
+// pseudo-terminal the plotter is behind a pipe in memory, which only
+// [Server.Open] reaches.
+func Serve(m profiles.Machine, factor float64) *Server {
 	s := newServer(m, factor)
-	if err := s.connect(); err != nil {
-		return nil, err
+	if !s.connect() {
+		s.connectPipe()
 	}
-	s.begin()
-	return s, nil
-}
-
-// ServePipe is Serve behind a pipe in memory, on any system.
-func ServePipe(m profiles.Machine, factor float64) *Server {
-	s := newServer(m, factor)
-	s.connectPipe()
 	s.begin()
 	return s
 }
@@ -81,7 +75,7 @@ func (s *Server) begin() {
 
 // Open opens the server's port. Its clock runs as fast as the plotter's, so a
 // sender's time-outs and forecasts hold whatever the factor.
-func (s *Server) Open() (device.Port, error) {
+func (s *Server) Open() (line.Port, error) {
 	p, err := s.near()
 	if err != nil {
 		return nil, err
@@ -226,7 +220,7 @@ func (l *Line) until(t float64) []byte {
 
 // hasty is a port whose clock is the plotter's.
 type hasty struct {
-	device.Port
+	line.Port
 	server *Server
 }
 

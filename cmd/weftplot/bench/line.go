@@ -4,7 +4,7 @@ import (
 	"time"
 
 	"weftplot/cmd/weftplot/bench/keptcloth"
-	"weftplot/device"
+	"weftplot/device/line"
 	"weftplot/device/sim"
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -20,9 +20,9 @@ const (
 	simFactor  = 60
 )
 
-// line is an open line to a machine, or to the simulated plotter.
-type line struct {
-	device.Port
+// link is an open line to a machine, or to the simulated plotter.
+type link struct {
+	line.Port
 	server *sim.Server      // nil for a real machine
 	cloth  *keptcloth.Cloth // the simulated plotter's; nil for a real machine
 	way    float64          // mm drawn when the cloth was looked at last
@@ -30,31 +30,28 @@ type line struct {
 
 // openLine opens a port by name. A machine that is only simulated is not to be
 // found on a real port.
-func openLine(port string, m profiles.Machine, c *keptcloth.Cloth) (*line, error) {
+func openLine(port string, m profiles.Machine, c *keptcloth.Cloth) (*link, error) {
 	if port != simPort {
 		if m.Name == simMachine {
 			return nil, fault.Bad("port", "choose the port sim to learn on, or the machine that is on this port", "machine %s is only simulated, and %s is a real port", m.Name, port)
 		}
-		p, err := device.Open(port, m.Serial)
+		p, err := line.Open(port, m.Serial)
 		if err != nil {
 			return nil, err
 		}
-		return &line{Port: p}, nil
+		return &link{Port: p}, nil
 	}
-	server, err := sim.Serve(m, simFactor)
-	if err != nil {
-		return nil, err
-	}
+	server := sim.Serve(m, simFactor)
 	p, err := server.Open()
 	if err != nil {
 		server.Close()
 		return nil, err
 	}
-	return &line{Port: p, server: server, cloth: c}, nil
+	return &link{Port: p, server: server, cloth: c}, nil
 }
 
 // Close hangs up, and switches the simulated plotter off. Its cloth is kept.
-func (l *line) Close() error {
+func (l *link) Close() error {
 	err := l.Port.Close()
 	if l.server != nil {
 		if e := l.keepCloth(true); err == nil {
@@ -67,7 +64,7 @@ func (l *line) Close() error {
 
 // Read reads what the machine says. The simulated plotter's cloth is kept first,
 // whenever its pen is up: what it says next may be taken as proof in a journal.
-func (l *line) Read(p []byte, wait time.Duration) (int, error) {
+func (l *link) Read(p []byte, wait time.Duration) (int, error) {
 	n, err := l.Port.Read(p, wait)
 	if n > 0 && err == nil {
 		err = l.keepCloth(false)
@@ -77,7 +74,7 @@ func (l *line) Read(p []byte, wait time.Duration) (int, error) {
 
 // keepCloth writes down what the simulated plotter has drawn: whole strokes, or
 // at the end all of it.
-func (l *line) keepCloth(all bool) error {
+func (l *link) keepCloth(all bool) error {
 	if l.server == nil || l.cloth == nil {
 		return nil
 	}
@@ -92,7 +89,7 @@ func (l *line) keepCloth(all bool) error {
 // compared says in a sentence how what lies on the simulated cloth agrees with
 // what was asked; "" for a real machine, and for a blade, whose holder goes other
 // ways than its line.
-func (l *line) compared(j plot.Job) string {
+func (l *link) compared(j plot.Job) string {
 	if l.server == nil || l.cloth == nil {
 		return ""
 	}

@@ -153,7 +153,7 @@ func (b *bench) carryOut(ctx context.Context, r *run, j *task) (string, error) {
 }
 
 // one sends the program of one pen.
-func (b *bench) one(ctx context.Context, r *run, j *task, l *line, i int, inks bool) error {
+func (b *bench) one(ctx context.Context, r *run, j *task, l *link, i int, inks bool) error {
 	opt := device.Options{Edge: r.do == doEdge, Rehearse: r.do == doRehearse, Keys: r.keys}
 	opt.Pause = func(ctx context.Context, what string) error { return b.ask(ctx, r, what) }
 	// The simulated plotter was switched on a moment ago, at home. A person said

@@ -19,7 +19,7 @@ import (
 type steer struct {
 	port   string
 	cancel context.CancelFunc
-	line   *line
+	line   *link
 	pilot  *device.Pilot
 	moving sync.Mutex // one move at a time
 

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"weftplot/device"
+	"weftplot/device/line"
 	"weftplot/paths"
 	"weftplot/plot"
 	"weftplot/plot/job"
@@ -307,7 +308,7 @@ func (b *bench) offered() offered {
 			*into = append(*into, option{Name: n, About: "set up on this computer", Own: true})
 		}
 	}
-	ports, _ := device.Ports() // a system that lists none has none to offer
+	ports, _ := line.Ports() // a system that lists none has none to offer
 	for _, p := range ports {
 		o.Ports = append(o.Ports, option{Name: p.Name, About: p.About})
 	}

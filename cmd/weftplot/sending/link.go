@@ -1,7 +1,7 @@
 package sending
 
 import (
-	"weftplot/device"
+	"weftplot/device/line"
 	"weftplot/device/sim"
 	"weftplot/profiles"
 )
@@ -11,7 +11,7 @@ const SimPort = "sim"
 
 // Link is an open line to a machine, or to the built-in simulated plotter.
 type Link struct {
-	device.Port
+	line.Port
 	server *sim.Server // nil for a real machine
 	seen   int         // strokes on the simulated plotter's cloth that are accounted for
 }
@@ -20,13 +20,10 @@ type Link struct {
 // than life. A port that cannot be opened is an error of package device.
 func OpenLink(name string, m profiles.Machine, factor float64) (*Link, error) {
 	if name != SimPort {
-		port, err := device.Open(name, m.Serial)
+		port, err := line.Open(name, m.Serial)
 		return &Link{Port: port}, err
 	}
-	server, err := sim.Serve(m, factor)
-	if err != nil {
-		return nil, err
-	}
+	server := sim.Serve(m, factor)
 	port, err := server.Open()
 	if err != nil {
 		server.Close()

@@ -1,5 +1,0 @@
-//go:build unix
-
-package device
-
-var noLock = portLock{fd: -1}

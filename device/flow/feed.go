@@ -1,0 +1,280 @@
+package flow
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"weftplot/paths/fault"
+)
+
+// underWay takes in an event while the machine is fed.
+func (d *dialogue) underWay(e event) error {
+	if e.kind != pause && e.kind != deadline {
+		return d.hear(e)
+	}
+	if d.state == doubting {
+		if d.wait.over(e) {
+			return d.lookedAgain()
+		}
+		return nil
+	}
+	if err := d.watchClock(); err != nil {
+		return err
+	}
+	return d.advance()
+}
+
+// feed begins to write lines, and names the state after them.
+func (d *dialogue) feed(then state, lines ...openLine) {
+	d.queue = append(d.queue[:0:0], lines...)
+	d.state, d.then, d.first = feeding, then, true
+}
+
+// advance goes from state to state as far as nothing has to be waited for.
+func (d *dialogue) advance() error {
+	for {
+		was := d.state
+		on, err := d.step()
+		if err != nil || !on && d.state == was {
+			return err
+		}
+	}
+}
+
+// step takes one step in a state of feeding and settling. It reports whether
+// another may be taken in the same state.
+func (d *dialogue) step() (on bool, err error) {
+	switch d.state {
+	case feeding:
+		return d.feedOne(), nil
+	case counting:
+		if d.questions.of >= d.counted && d.follower.nearEnd(d.window.written, 2*time.Duration(d.window.size)*d.perByte) ||
+			d.now-d.counted > d.countEvery() {
+			d.state = feeding
+		}
+	case draining:
+		if d.window.empty() {
+			d.drained()
+		}
+	case returning:
+		if d.window.empty() {
+			d.lookForRest(reconfirming)
+		}
+	case confirming, reconfirming:
+		return false, d.confirm()
+	case watching:
+		d.watched()
+	}
+	return false, nil
+}
+
+// feedOne writes the first line of the queue if it fits in the window.
+func (d *dialogue) feedOne() bool {
+	if len(d.queue) == 0 {
+		d.state = d.then
+		return false
+	}
+	if d.first {
+		d.first = false
+		if d.countDue() {
+			d.counted = d.now
+			d.questions.ask(d.now)
+			d.write(d.reader.manner.Ask)
+			d.state = counting
+			return false
+		}
+	}
+	l := d.queue[0]
+	l.bytes = len(l.text) + 1
+	if !d.window.fits(l.bytes) {
+		return false
+	}
+	if d.window.empty() {
+		d.questions.answered = d.now // the wait for its answer begins now
+	}
+	d.idles = 0
+	d.write(l.text + "\n")
+	l.gone = d.left
+	d.window.push(l)
+	d.queue, d.first = d.queue[1:], true
+	return true
+}
+
+// recountEvery is how long a stroke may go on before the lines that wait in the
+// controller are counted anew.
+const recountEvery = 5 * time.Second
+
+func (d *dialogue) countEvery() time.Duration {
+	return max(recountEvery, 100*reportSize*d.perByte) // a slow line has no time to spare
+}
+
+// countDue reports whether it is time to let the machine come near the end of
+// what it was sent, so that every answer has come, and those too many are dropped
+// with no line waiting for them. What is left to do keeps it moving meanwhile.
+func (d *dialogue) countDue() bool {
+	return d.follower.following && d.now-d.counted >= d.countEvery()
+}
+
+// hear takes in a line of the controller's.
+func (d *dialogue) hear(e event) error {
+	d.questions.heard = d.now
+	r := e.reply
+	switch e.kind {
+	case acknowledgement:
+		d.pop()
+	case refusal:
+		bad, _ := d.pop()
+		return d.rejected(bad, r.text)
+	case alarm:
+		return d.stoppedByItself(r.text)
+	case report:
+		return d.report(r)
+	case greeting, noise:
+		return d.unexpected(r)
+	}
+	return nil
+}
+
+// pop counts the oldest line as answered.
+func (d *dialogue) pop() (openLine, bool) {
+	d.questions.answered, d.idles = d.now, 0
+	l, ok := d.window.pop(d.now)
+	d.nudged = d.nudged && !d.window.empty()
+	return l, ok
+}
+
+func (d *dialogue) rejected(bad openLine, answer string) error {
+	e := &fault.Error{Kind: Rejected, What: fmt.Sprintf("the machine refused %q with %q", bad.text, answer),
+		Do: "its manual says what the answer means; a line that is right may have been garbled on the way: try a shorter cable"}
+	if bad.line > 0 {
+		e.Where = lineName(bad.line)
+	}
+	return d.fail(refused, e)
+}
+
+func (d *dialogue) stoppedByItself(text string) error {
+	return d.fail(lost, &fault.Error{Kind: Alarm, What: fmt.Sprintf("the machine stopped by itself: %q", text),
+		Do: "find out why from its manual; it may have lost its place, so bring it home before it draws again"})
+}
+
+// mostStrange is how many lines that mean nothing are passed over.
+const mostStrange = 100
+
+// unexpected judges a line that is no answer. A greeting in the middle of a job
+// says that the controller has restarted, and so has lost the lines it held and
+// its place; anything else is noise until there is too much of it.
+func (d *dialogue) unexpected(r reply) error {
+	if r.text == "" {
+		return nil
+	}
+	known := r.kind == greeting && d.reader.manner.Greeting != ""
+	if known || d.greeting != "" && strings.Contains(r.text, d.greeting) {
+		return d.fail(lost, &fault.Error{Kind: Restarted, What: fmt.Sprintf("the machine restarted in mid-job, saying %q: it no longer knows where it is", r.text),
+			Do: "look at its power supply and at motors that stall; bring it home before it draws again"})
+	}
+	if d.strange++; d.strange > mostStrange {
+		return d.fail(silent, &fault.Error{Kind: Garbled, What: fmt.Sprintf("too much of what comes from the machine makes no sense, as %q", r.text),
+			Do: "look at the cable and keep it away from motors; compare serial.baud with the machine's manual"})
+	}
+	return nil
+}
+
+// watchClock asks for the status when it is time to, and notices silence.
+func (d *dialogue) watchClock() error {
+	q := &d.questions
+	if !q.live {
+		if silence := d.now - q.answered; silence > d.longest() {
+			return d.silence(silence)
+		}
+		return nil
+	}
+	if silence, tooLong := q.silentFor(d.now); tooLong {
+		return d.silence(silence)
+	}
+	if d.now-q.asked >= d.lookEvery() {
+		q.askAgain(d.now)
+		d.write(d.reader.manner.Ask)
+	}
+	return nil
+}
+
+// lookEvery is how long after a question for the status the next is due.
+func (d *dialogue) lookEvery() time.Duration {
+	switch {
+	case d.idles > 0:
+		return pollAgain
+	case !d.follower.following:
+		return pollEvery
+	}
+	return looksEvery(d.job.Machine.Speed, d.perByte)
+}
+
+// longest is how long the next answer may take: twice the predicted time of all
+// the motion that can lie between two answers, and some.
+func (d *dialogue) longest() time.Duration {
+	t := d.timeline
+	return motionSlip + seconds(2*(t.At(d.window.written).Seconds-t.At(d.window.oldest()).Seconds))
+}
+
+func (d *dialogue) silence(s time.Duration) error {
+	return d.fail(silent, &fault.Error{Kind: Silent, What: fmt.Sprintf("the machine has said nothing for %.0f seconds", s.Seconds()),
+		Do: "look at plug, power and the machine's stop switch"})
+}
+
+// report takes in a status report. One that says twice that nothing is left to
+// do, while lines are not answered, means that their answers were lost, or they
+// themselves: the position tells which.
+func (d *dialogue) report(r reply) error {
+	d.status = r
+	d.worth.hear(r)
+	d.questions.report()
+	switch {
+	case r.doing == inAlarm:
+		return d.stoppedByItself(r.text)
+	case r.doing == held:
+		return d.fail(lost, &fault.Error{Kind: Stopped, What: "the machine was put on hold, not by this program", Do: "send again with [resume]"})
+	case r.doing != idle || d.window.empty() || d.questions.of < d.window.gone+pollAgain/2:
+		d.idles = 0
+		if silence := d.now - d.questions.answered; !d.window.empty() && silence > 2*d.longest() {
+			return d.silence(silence)
+		}
+		return d.follow()
+	}
+	if d.idles++; d.idles < 2 {
+		return nil
+	}
+	return d.unanswered()
+}
+
+// follow holds a moving machine to the program's route.
+func (d *dialogue) follow() error {
+	doubt, err := d.follower.judge(d.sighting())
+	if err != nil {
+		return d.fail(offRoute, err)
+	}
+	if doubt {
+		d.questions.ask(d.now)
+		d.write(d.reader.manner.Ask)
+	}
+	return nil
+}
+
+// unanswered deals with lines that will never be answered.
+func (d *dialogue) unanswered() error {
+	if !d.nudged {
+		// Half a line may be waiting for an end that was lost on the way.
+		d.nudged, d.idles = true, 0
+		d.write("\n")
+		d.window.push(openLine{bytes: 1, gone: d.left})
+		return nil
+	}
+	d.nudged = false
+	if err := d.follower.atRest(d.sighting()); err != nil {
+		return d.fail(offRoute, err)
+	}
+	for !d.window.empty() {
+		d.pop()
+	}
+	return nil
+}

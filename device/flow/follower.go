@@ -1,0 +1,286 @@
+package flow
+
+import (
+	"fmt"
+	"time"
+
+	"weftplot/device/timeline"
+	"weftplot/paths"
+	"weftplot/paths/fault"
+	"weftplot/plot/language"
+	"weftplot/plot/program"
+	"weftplot/profiles"
+)
+
+// follower holds the places that a machine reports to the program's route. Lines
+// carry no checksum, so a digit that turned into another is carried out as it
+// comes; where the machine then goes gives it away.
+type follower struct {
+	route   timeline.Route
+	heights language.Heights
+	fastest float64 // mm/s
+
+	// trusted tells that the machine was found once where it should be, on this
+	// line; following that it was in this job, and heeded that its pen was: from
+	// then on it is held to the program.
+	trusted, following, heeded bool
+	downIn                     int // the last stroke that the pen was seen down in
+	doubts                     int // reports in a row that do not fit
+	seen                       paths.Point
+	seenAt                     time.Duration // when it was last found as it should be
+	stray                      *Stray        // what is known of one that was found off the route
+	still                      rest
+}
+
+// rest is a machine that has not moved, but for a hair.
+type rest struct {
+	at    paths.Point
+	asked time.Duration // when the first report that said so was asked for
+	heard time.Duration // and when it came
+}
+
+// sighting is a status report at the time now, and what it is held against.
+type sighting struct {
+	reply
+	at      paths.Point   // where the machine is, mm
+	known   bool          // whether it says so
+	asked   time.Duration // when it was asked for, or before
+	now     time.Duration
+	written int // offset of the text written so far
+}
+
+func newFollower(job Job, t timeline.Timeline, h language.Heights) follower {
+	s := job.Machine.Speed
+	return follower{route: timeline.Route{Blocks: job.Program.Blocks, Timeline: t}, heights: h,
+		fastest: float64(max(s.Draw, s.Travel))}
+}
+
+// moment returns how far the work has got once all that is written is done.
+func (f *follower) moment(s sighting) timeline.Moment { return f.route.Timeline.At(s.written) }
+
+// confirm notes that the machine, standing still, is where all that was written
+// leads, with the pen as it should be.
+func (f *follower) confirm(s sighting) {
+	f.trusted, f.following, f.doubts, f.stray = true, true, 0, nil
+	f.seen, f.seenAt = s.at, s.asked
+	f.rested(s)
+	f.route.Arrive(s.written)
+	if h, ok := f.heights.At(s.written); ok && s.hasZ && h.Is(s.z) {
+		f.heeded = true
+		if m := f.moment(s); m.Down {
+			f.downIn = m.Stroke
+		}
+	}
+}
+
+// judge judges a report from a moving machine. One that does not fit may
+// itself be garbled, so it takes two: doubt is true for the first.
+func (f *follower) judge(s sighting) (doubt bool, err error) {
+	if !f.following || !s.known {
+		return false, nil
+	}
+	block, along, ok := f.find(s)
+	if ok && (f.doubts > 0 || !f.jumped(s)) {
+		if f.heeded && s.hasZ && f.route.Blocks[block].Kind == program.Draw && f.route.Between(block, s.at, along) {
+			f.downIn = f.route.Timeline.Moments[block+1].Stroke
+		}
+		if block != f.route.Block {
+			f.rested(s)
+		}
+		f.route.Block, f.route.Along = block, along
+		f.seen, f.seenAt, f.doubts = s.at, s.asked, 0
+		return false, f.moves(s)
+	}
+	if s.at.Dist(f.seen) <= timeline.Tolerance { // it has not moved, nor need it have
+		f.seenAt, f.doubts = s.asked, 0
+		return false, f.moves(s)
+	}
+	if f.doubts++; f.doubts == 1 {
+		return true, nil
+	}
+	return false, f.offRoute(s)
+}
+
+// find looks for the place of a report on the route, with the pen as it should be.
+func (f *follower) find(s sighting) (block int, along float64, ok bool) {
+	return f.route.Find(s.at, s.written, func(block int, at paths.Point, along float64) bool {
+		if !f.heeded || !s.hasZ || !f.route.Between(block, at, along) {
+			return true
+		}
+		h, ok := f.heights.At(f.route.Timeline.Moments[block+1].End)
+		return !ok || h.Is(s.z)
+	})
+}
+
+// A pen that moves less than a hair (mm) for too long (s), besides what the
+// program has it stand, blots.
+const (
+	hair    = 0.05
+	tooLong = 0.3
+)
+
+// moves returns an error when the machine is busy and yet the pen stands, or
+// crawls, on the cloth: a wait or a feed was garbled.
+func (f *follower) moves(s sighting) error {
+	if s.at.Dist(f.still.at) > hair || s.doing != moving {
+		f.rested(s)
+		return nil
+	}
+	i := min(f.route.Block, len(f.route.Blocks)-1)
+	m := f.route.Timeline.Moments
+	if !m[i].Down && !m[i+1].Down && !f.lowersNext(i) {
+		return nil
+	}
+	// Questions and answers may both have been late.
+	if since := min(s.asked-f.still.asked, s.now-f.still.heard); since.Seconds() < tooLong+f.standsFor(i) {
+		return nil
+	}
+	f.stray = nil
+	return &fault.Error{Kind: Garbled, What: fmt.Sprintf("the pen stands on the cloth at %.2f, %.2f, where the program keeps it moving: a line was garbled on its way", s.at.X, s.at.Y),
+		Do: "look at the cable; then go on from what is proved drawn"}
+}
+
+// rested notes where the machine is from when on it is watched for standing.
+func (f *follower) rested(s sighting) { f.still = rest{s.at, s.asked, s.now} }
+
+// lowersNext reports whether the pen is lowered before anything moves after block
+// i.
+func (f *follower) lowersNext(i int) bool {
+	for k := i + 1; k < len(f.route.Blocks) && f.route.Blocks[k].Curve == nil; k++ {
+		if f.route.Blocks[k].Kind == program.PenDown {
+			return true
+		}
+	}
+	return false
+}
+
+// standsFor returns how long, s, the machine may be about where block i is: over
+// a hair's breadth of path, and over all that it does standing there, before and
+// after.
+func (f *follower) standsFor(i int) float64 {
+	blocks, m := f.route.Blocks, f.route.Timeline.Moments
+	took := 0.0
+	add := func(k int) (length float64) {
+		share := 1.0
+		if c := blocks[k].Curve; c != nil {
+			length = c.Length()
+			share = min(1, 2*hair/max(length, hair))
+		}
+		took += share * (m[k+1].Seconds - m[k].Seconds)
+		return length
+	}
+	add(i)
+	for k, length := i+1, 0.0; k < len(blocks) && length <= 2*hair; k++ {
+		length += add(k)
+	}
+	for k, length := i-1, f.route.Along; k >= 0 && length <= 2*hair; k-- {
+		length += add(k)
+	}
+	return took
+}
+
+// jumped reports whether the machine cannot have come from where it was last
+// seen: the report is garbled, or the machine counts from elsewhere now.
+func (f *follower) jumped(s sighting) bool {
+	const slip = 50 * time.Millisecond // at a controller that is busy
+	return s.at.Dist(f.seen) > 1+f.fastest*(s.now-f.seenAt+slip).Seconds()
+}
+
+// nearHome is how near to its own 0,0 a machine off the route is taken to have
+// restarted, mm.
+const nearHome = 5
+
+// offRoute is the error of a machine that is where the program does not lead.
+func (f *follower) offRoute(s sighting) error {
+	m := f.route.Timeline.Moments
+	block := min(f.route.Block, len(f.route.Blocks)-1)
+	down := m[block].Down || m[block+1].Down
+	what := fmt.Sprintf("the machine is at %.2f, %.2f, where the program does not lead it", s.at.X, s.at.Y)
+	if f.onRoute(s) {
+		what = fmt.Sprintf("the pen of the machine is not as the program has it at %.2f, %.2f", s.at.X, s.at.Y)
+		down = true
+	}
+	f.stray = &Stray{Last: f.seen, When: f.seenAt, Down: down, Lost: f.jumped(s) || s.at.Len() < nearHome}
+	return &fault.Error{Kind: Garbled, What: what + ": a line was garbled on its way, or the machine has restarted or lost steps",
+		Do: "look at the cable, keep it away from motors, and see that nothing is in the way; then go on from what is proved drawn"}
+}
+
+// onRoute reports whether the place of a report is on the route, whatever the
+// pen does there.
+func (f *follower) onRoute(s sighting) bool {
+	_, _, ok := f.route.Find(s.at, s.written, func(int, paths.Point, float64) bool { return true })
+	return ok
+}
+
+// atRest returns an error when the machine, with nothing left to do, does not
+// stand where all that was written leads, or not with its pen so.
+func (f *follower) atRest(s sighting) error {
+	m := f.moment(s)
+	h, heightKnown := f.heights.At(s.written)
+	const slack = 0.05 // mm: reports are rounded, and to steps of the motors
+	what := ""
+	switch {
+	case s.known && m.Moved && s.at.Dist(m.At) > slack:
+		what = fmt.Sprintf("the machine stands at %.2f, %.2f and not at %.2f, %.2f", s.at.X, s.at.Y, m.At.X, m.At.Y)
+	case f.heeded && heightKnown && s.hasZ && !h.Is(s.z):
+		what = fmt.Sprintf("the pen stands at height %.2f and not at %.2f", s.z, h.Z)
+	default:
+		return nil
+	}
+	// Anything that was written since the machine was last seen may be drawn.
+	seen := f.route.Timeline.Moments[min(f.route.Block, len(f.route.Blocks))]
+	f.stray = &Stray{Last: f.seen, When: f.seenAt, Down: m.Down || m.Drawn > seen.Drawn,
+		Lost: f.jumped(s) || s.at.Len() < nearHome && m.At.Len() > nearHome}
+	return &fault.Error{Kind: Garbled, What: what + ": a line was garbled on its way or lost, or the machine has restarted",
+		Do: "look at cable and power; then go on from what is proved drawn"}
+}
+
+// strayed returns what is known of a stray line once the machine was halted and
+// stood, at a time: the one that it was halted for, or one that it drew until
+// then, as when it went on after a line that it refused.
+func (f *follower) strayed(s sighting, stood time.Duration) *Stray {
+	if f.stray == nil && f.following && s.known && !f.onRoute(s) {
+		_ = f.offRoute(s)
+	}
+	if f.stray != nil {
+		f.stray.Until = stood
+	}
+	return f.stray
+}
+
+// fewMoves is how many moves may be left to do when the lines in a controller are
+// counted anew: one that is so near its end has taken all of them out of its
+// buffer.
+const fewMoves = 3
+
+// nearEnd reports whether little is left to do of what was written before an
+// offset: a few moves, or less than the line needs to bring more.
+func (f *follower) nearEnd(written int, refill time.Duration) bool {
+	m := f.route.Timeline.Moments
+	left := 0
+	for i := f.route.Block + 1; i < len(f.route.Blocks) && m[i+1].End <= written; i++ {
+		left++
+	}
+	toDo := seconds(f.route.Timeline.At(written).Seconds - m[min(f.route.Block+1, len(f.route.Blocks))].Seconds)
+	return left <= fewMoves || toDo <= refill
+}
+
+// lookLength is how far a drawing pen goes between two looks at where it is, mm,
+// as far as the line can afford so many.
+const lookLength = 0.8
+
+// How long it is from one question for the status to the next.
+const (
+	pollEvery  = 150 * time.Millisecond // when nothing else comes and nothing is watched
+	pollAgain  = 50 * time.Millisecond  // before a report of idleness is believed
+	looksApart = 20 * time.Millisecond  // no controller is asked more often
+	looksApace = 100 * time.Millisecond // nor less, on a line that can afford it
+	reportSize = 40                     // bytes of a status report, about
+)
+
+// looksEvery is how long after a look at a machine that is followed the next is
+// due. No more than a quarter of the line goes to the answers.
+func looksEvery(s profiles.SpeedLimits, perByte time.Duration) time.Duration {
+	apart := seconds(lookLength / float64(s.Draw))
+	return max(min(max(apart, looksApart), looksApace), 4*reportSize*perByte)
+}

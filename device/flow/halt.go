@@ -1,0 +1,183 @@
+package flow
+
+import (
+	"strings"
+	"time"
+
+	"weftplot/paths"
+	"weftplot/plot/language"
+)
+
+// halting is what is kept while a machine is brought to a stop.
+type halting struct {
+	until, last time.Duration // when it should stand, and must
+	still       int           // reports in a row that say that nothing moves
+	before      paths.Point   // in the last of them
+	stood       time.Duration // when it did
+
+	lines   []string // that lift the pen
+	next    int      // of them
+	limit   time.Duration
+	again   bool // they are sent for the second time
+	missing bool // one of them was not acknowledged, or the pen is not up
+	left    Left
+}
+
+// halt holds the motion, empties the controller by a reset once nothing moves,
+// and lifts the pen. A hold slows down first, so that the machine keeps its place
+// through the reset. A controller that knows no such bytes is only fed no more:
+// it runs through the little that it holds, and lifts then.
+func (d *dialogue) halt() {
+	d.status.hasPlace = false
+	d.halting = halting{}
+	m := d.reader.manner
+	if !d.questions.live || m.Hold == "" || m.Reset == "" {
+		d.runOut()
+		return
+	}
+	d.write(m.Hold)
+	s := d.job.Machine.Speed
+	slows := seconds(2 * float64(max(s.Draw, s.Travel)) / float64(s.Accel))
+	d.halting.until = d.now + slows + replyTime
+	d.halting.last = d.halting.until + motionSlip
+	d.query(slowing)
+}
+
+// halted takes in an event while the machine is brought to a stop.
+func (d *dialogue) halted(e event) {
+	d.note(e)
+	over := d.wait.over(e)
+	switch d.state {
+	case slowing:
+		if over || e.kind == report {
+			d.slowed(e)
+		}
+	case dropping:
+		if over {
+			d.drop = true
+			d.lift()
+		}
+	case runningOut:
+		d.ranOut(e)
+	case lifting:
+		d.lifted(e)
+	case looking:
+		if over || e.kind == report {
+			d.looked(e)
+		}
+	}
+}
+
+// slowed asks for the status until two reports in a row say that nothing moves,
+// or the time is over. A machine that says that it moves is given more: broken off
+// by a reset it would lose its place.
+func (d *dialogue) slowed(e event) {
+	h := &d.halting
+	switch r := e.reply; {
+	case e.kind != report:
+	case r.doing == moving || h.still > 0 && r.place != h.before:
+		h.still = 0
+		h.until = min(h.last, max(h.until, d.now+replyTime))
+	default:
+		h.still, h.before = h.still+1, r.place
+	}
+	if h.still < 2 && d.now < h.until {
+		d.query(slowing)
+		return
+	}
+	h.stood = d.now
+	d.reset(dropping)
+}
+
+// runOut waits until the controller has answered all that it holds, whatever the
+// answers are.
+func (d *dialogue) runOut() {
+	if d.window.empty() {
+		d.lift()
+		return
+	}
+	d.enter(runningOut, d.longest())
+}
+
+func (d *dialogue) ranOut(e event) {
+	switch e.kind {
+	case acknowledgement, refusal:
+		d.pop()
+	case deadline:
+		d.window.clear()
+	default:
+		return
+	}
+	d.runOut()
+}
+
+// atRest is how long a machine that stands may take to answer a line that waits
+// for nothing.
+const atRest = 200 * time.Millisecond
+
+// lift sends the lines that lift the pen of a machine that stands. To one that
+// does not answer they are sent all the same.
+func (d *dialogue) lift() {
+	h := &d.halting
+	text := d.language.Ready(d.job.Machine)
+	h.lines, h.next, h.missing, h.limit = nil, 0, false, atRest
+	for _, c := range d.language.Chunks(text) {
+		h.lines = append(h.lines, chunkText(text, c))
+	}
+	h.lines = append(h.lines, d.waitLine())
+	d.liftNext()
+}
+
+func (d *dialogue) liftNext() {
+	h := &d.halting
+	dwell, _, _ := strings.Cut(d.waitLine(), " ")
+	if strings.HasPrefix(h.lines[h.next], dwell) {
+		h.limit = replyTime + seconds(2*float64(d.job.Machine.Lift.UpTime))
+	}
+	d.write(h.lines[h.next] + "\n")
+	d.enter(lifting, h.limit)
+}
+
+func (d *dialogue) lifted(e event) {
+	h := &d.halting
+	switch e.kind {
+	case acknowledgement:
+	case refusal, alarm, deadline:
+		h.missing, h.limit = true, pollAgain
+	default:
+		return
+	}
+	switch h.next++; {
+	case h.next < len(h.lines):
+		d.liftNext()
+	case d.questions.live && !h.missing:
+		d.query(looking)
+	default:
+		d.stopped()
+	}
+}
+
+// looked compares the height of the pen with what it should be.
+func (d *dialogue) looked(e event) {
+	up, moves := language.LastZ(d.language.Ready(d.job.Machine))
+	r := e.reply
+	if d.follower.heeded && moves && r.hasZ && !(language.Height{Z: up}).Is(r.z) {
+		d.halting.missing = true
+	}
+	d.stopped()
+}
+
+// stopped ends the halt, or lifts the pen once more: a line may be garbled here
+// as anywhere.
+func (d *dialogue) stopped() {
+	h := &d.halting
+	if h.missing && !h.again {
+		h.again = true
+		d.lift()
+		return
+	}
+	d.state, h.left = halted, PenLifted
+	if h.missing {
+		h.left = PenUnknown
+	}
+}

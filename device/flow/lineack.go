@@ -1,0 +1,142 @@
+package flow
+
+import (
+	"strings"
+	"time"
+
+	"weftplot/device/line"
+	"weftplot/device/timeline"
+	"weftplot/paths"
+	"weftplot/plot/language"
+)
+
+// lineAck is the control of a controller that answers every line: it gives a
+// dialogue a port and a clock.
+type lineAck struct {
+	w    *line.Wire
+	d    *dialogue
+	came bool // bytes came, and not all lines in them were handled
+}
+
+func newLineAck(w *line.Wire, d *dialogue) *lineAck { return &lineAck{w: w, d: d} }
+
+func (l *lineAck) Written() int { return l.d.window.written }
+
+func (l *lineAck) Acknowledged() int { return l.d.window.acknowledged }
+
+func (l *lineAck) Done() int { return l.d.window.done() }
+
+// Raise leaves it to the program: its lines that lift the pen may set modes.
+func (l *lineAck) Raise() (bool, error) { return false, nil }
+
+func (l *lineAck) Restarted() bool { return l.d.restarted }
+
+func (l *lineAck) Proves() bool { return true }
+
+func (l *lineAck) Trust() { l.d.follower.trusted = true }
+
+func (l *lineAck) Where() (paths.Point, bool) { return l.d.where() }
+
+func (l *lineAck) Onward(job Job, t timeline.Timeline) Control {
+	return newLineAck(l.w, l.d.onward(job, t, l.w.Now()))
+}
+
+// Sees reports whether the machine tells its place, and its pen is moved by Z and
+// was found as it should be.
+func (l *lineAck) Sees() (place, pen bool) {
+	_, known := l.d.where()
+	place = l.d.questions.live && known
+	return place, place && l.d.follower.heeded
+}
+
+func (l *lineAck) Strayed() *Stray {
+	s := l.d.sighting()
+	s.now = l.w.Now()
+	return l.d.follower.strayed(s, l.d.halting.stood)
+}
+
+func (l *lineAck) Greet() error { return l.run(event{kind: greet}) }
+
+func (l *lineAck) Settle() error { return l.run(event{kind: settle}) }
+
+func (l *lineAck) SeeDown(stroke int, until time.Duration) error {
+	return l.run(event{kind: watch, stroke: stroke, until: until})
+}
+
+func (l *lineAck) Halt() Left {
+	if l.run(event{kind: halt}) != nil {
+		return PenUnknown
+	}
+	return l.d.halting.left
+}
+
+func (l *lineAck) Send(c language.Chunk) error {
+	o := openLine{text: chunkText(l.d.job.Text, c), end: c.End, line: c.Line}
+	if !l.liftsUnseen(o.text) {
+		return l.run(event{kind: send, lines: []openLine{o}})
+	}
+	twice := o
+	twice.end = 0
+	return l.run(event{kind: send, lines: []openLine{twice, o}})
+}
+
+// liftsUnseen reports whether a line lifts a pen whose height is not reported. Such a
+// line, one that sets an output, is sent twice: garbled once, the pen would be
+// dragged to the next stroke.
+func (l *lineAck) liftsUnseen(text string) bool {
+	up := l.d.job.Machine.Lift.Up
+	return len(l.d.follower.heights) == 0 && len(up) > 0 && text == up[0] && strings.HasPrefix(text, "M")
+}
+
+// run hands the dialogue an event and all that follow, until it rests.
+func (l *lineAck) run(e event) error {
+	l.came = false
+	for {
+		// Lines that lift the pen are sent even where nothing answers them.
+		if err := l.tell(e); err != nil && l.d.state != lifting {
+			return err
+		}
+		if l.d.rests() {
+			return nil
+		}
+		var err error
+		if e, err = l.next(); err != nil && l.d.state != lifting {
+			return err
+		}
+	}
+}
+
+// next waits for the next event: a line that came, the pause after the last line,
+// or a deadline. After an error the event is a deadline.
+func (l *lineAck) next() (event, error) {
+	for {
+		if s, ok := l.w.Line(); ok {
+			r := l.d.reader.read(s)
+			return event{kind: r.kind, reply: r}, nil
+		}
+		rest := string(l.w.Pending())
+		if l.came {
+			l.came = false
+			return event{kind: pause, rest: rest}, nil
+		}
+		var err error
+		if l.came, err = l.w.Read(l.d.wake(l.w.Now())); err != nil || !l.came {
+			return event{kind: deadline, rest: rest}, err
+		}
+	}
+}
+
+// tell hands the dialogue an event that happens now, and writes what it answers.
+func (l *lineAck) tell(e event) error {
+	e.now = l.w.Now()
+	out, err := l.d.handle(e)
+	if l.d.drop {
+		l.w.Drop()
+	}
+	if len(out) > 0 {
+		if err := l.w.Write(out); err != nil {
+			return err
+		}
+	}
+	return err
+}

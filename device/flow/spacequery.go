@@ -1,0 +1,98 @@
+package flow
+
+import (
+	"strconv"
+	"time"
+
+	"weftplot/paths/fault"
+)
+
+// spaceQuery asks for the free bytes in the buffer, ESC . B, and sends only what
+// fits. It asks again while there is still half a buffer of room to fill, so
+// that the line has something to carry while the answer comes.
+type spaceQuery struct {
+	free  int           // bytes that surely fit
+	asked bool          // a question is on its way
+	since int           // bytes written after it
+	when  time.Duration // when it was asked
+}
+
+// SpaceQuestion asks a plotter for the free bytes in its buffer: HP 7470A
+// Interfacing and Programming Manual, chapter 10. The answer is a number and CR.
+const SpaceQuestion = "\x1b.B"
+
+func (q *spaceQuery) open(s *stream) error {
+	for range 3 {
+		if err := q.ask(s); err != nil {
+			return err
+		}
+		ok, err := s.await(replyTime, func() bool { return q.answer(s) })
+		if err != nil || ok {
+			return err
+		}
+		q.asked = false
+	}
+	return &fault.Error{Kind: Silent, What: "the machine does not say how much room it has",
+		Do: lookAtSettings}
+}
+
+func (q *spaceQuery) burst(s *stream) int { return min(64, s.size/4) }
+
+func (q *spaceQuery) room(s *stream, n int) error {
+	for tries := 0; ; {
+		q.answer(s)
+		if q.free < s.size/2 && !q.asked && (q.free >= n || s.w.Now()-q.when >= pollAgain) {
+			if err := q.ask(s); err != nil {
+				return err
+			}
+		}
+		if q.free >= n {
+			q.free -= n
+			q.since += n
+			return s.pace(s.size)
+		}
+		got, err := s.await(pollAgain, func() bool { return q.answer(s) })
+		switch {
+		case err != nil:
+			return err
+		case got:
+			tries = 0
+		case q.asked && s.w.Now() > max(q.when, s.w.Left())+replyTime:
+			if tries++; tries == 3 {
+				return s.silent(3 * replyTime)
+			}
+			q.asked = false // the question or the answer was lost
+		}
+	}
+}
+
+// rest waits for the answer to a question that is on its way, so that no other
+// answer is taken for it.
+func (q *spaceQuery) rest(s *stream) error {
+	_, err := s.await(max(0, s.w.Left()-s.w.Now())+replyTime, func() bool { q.answer(s); return !q.asked })
+	return err
+}
+
+func (q *spaceQuery) ask(s *stream) error {
+	q.asked, q.since, q.when = true, 0, s.w.Now()
+	return s.w.Write([]byte(SpaceQuestion))
+}
+
+// answer takes in an answer, if one has come: the room there was when the
+// question got there, of which what was written since is gone.
+func (q *spaceQuery) answer(s *stream) bool {
+	if !q.asked {
+		return false
+	}
+	s.hear()
+	line, ok := s.w.UpTo('\r', '\n')
+	if !ok {
+		return false
+	}
+	n, err := strconv.Atoi(line)
+	if err != nil || n < 0 || n > s.size {
+		return false
+	}
+	q.asked, q.free = false, n-q.since
+	return true
+}

@@ -1,0 +1,54 @@
+package flow
+
+// xonXoff stops at one character and goes on at another. Bytes that were handed
+// to the driver cannot be called back, so no more than a few are on their way at
+// any time, and a stop takes effect at once.
+type xonXoff struct {
+	setUp   bool // say so to the plotter first
+	stopped bool
+}
+
+const (
+	xon  = 17
+	xoff = 19
+)
+
+// open tells an HP-GL plotter which characters we listen for: HP 7470A
+// Interfacing and Programming Manual, page 10-30. A plotter whose switches say
+// so already takes no harm.
+func (x *xonXoff) open(s *stream) error {
+	s.w.Signal = func(b byte) bool {
+		if b != xon && b != xoff {
+			return false
+		}
+		x.stopped = b == xoff
+		return true
+	}
+	if !x.setUp {
+		return nil
+	}
+	return s.w.Write([]byte("\x1b.I80;;17:\x1b.N;19:"))
+}
+
+func (*xonXoff) burst(*stream) int { return 16 }
+
+func (*xonXoff) rest(*stream) error { return nil }
+
+func (x *xonXoff) room(s *stream, n int) error {
+	for {
+		if err := s.pace(16); err != nil {
+			return err
+		}
+		if !x.stopped {
+			return nil
+		}
+		limit := s.patience()
+		ok, err := s.await(limit, func() bool { return !x.stopped })
+		if err != nil {
+			return err
+		}
+		if !ok {
+			return s.silent(limit)
+		}
+	}
+}

@@ -1,0 +1,61 @@
+//go:build unix
+
+package line
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"os/user"
+	"syscall"
+
+	"golang.org/x/sys/unix"
+)
+
+// errLocked is a port that another sender holds.
+var errLocked = errors.New("another sender holds the port")
+
+// portLock holds a port against a second sender. It is a lock on the device
+// itself, so it ends with the process that holds it, however that ends, and
+// leaves nothing to clean up.
+type portLock struct{ fd int }
+
+// lockPort takes the lock, or returns errLocked, or the system's error when the
+// device cannot be opened.
+func lockPort(name string) (*portLock, error) {
+	fd, err := unix.Open(name, unix.O_RDWR|unix.O_NOCTTY|unix.O_NONBLOCK|unix.O_CLOEXEC, 0)
+	if err != nil {
+		return nil, err
+	}
+	switch err := unix.Flock(fd, unix.LOCK_EX|unix.LOCK_NB); err {
+	case nil:
+		return &portLock{fd: fd}, nil
+	case unix.EWOULDBLOCK:
+		unix.Close(fd)
+		return nil, errLocked
+	default:
+		// Some systems lock no devices; the port's own exclusive mode, which
+		// keeps out all but the superuser, has to do there.
+		return &portLock{fd: fd}, nil
+	}
+}
+
+func (l *portLock) release() {
+	if l.fd >= 0 {
+		unix.Close(l.fd)
+		l.fd = -1
+	}
+}
+
+// howToBeLetIn says which group owns a port.
+func howToBeLetIn(name string) string {
+	info, err := os.Stat(name)
+	if err == nil {
+		if st, ok := info.Sys().(*syscall.Stat_t); ok {
+			if g, err := user.LookupGroupId(fmt.Sprint(st.Gid)); err == nil && g.Name != "root" {
+				return fmt.Sprintf("join the group %q, which owns it (as administrator: usermod -aG %s YOUR-NAME), and log in again", g.Name, g.Name)
+			}
+		}
+	}
+	return "ask the administrator of this computer to let you use " + name
+}

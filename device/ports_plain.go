@@ -1,7 +1,0 @@
-//go:build darwin && !cgo
-
-package device
-
-// descriptions returns nothing: what is plugged in is asked of the system's own
-// C library, which this build does without.
-func descriptions() map[string]string { return nil }

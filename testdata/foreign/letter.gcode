@@ -1,0 +1,3 @@
+Dear Ada,
+please find the pattern with this letter.
+Yours, Tilda

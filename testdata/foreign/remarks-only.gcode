@@ -1,0 +1,2 @@
+(nothing yet)
+(to be done)
