@@ -3,8 +3,6 @@ package bench
 import (
 	"context"
 	"maps"
-	"os"
-	"path/filepath"
 	"sync"
 
 	"weftplot/cmd/weftplot/bench/door"
@@ -71,14 +69,7 @@ func reader(held map[string][]byte, dir string) func(string) ([]byte, error) {
 		if data, ok := held[name]; ok {
 			return data, nil
 		}
-		if !filepath.IsAbs(name) {
-			name = filepath.Join(dir, name)
-		}
-		data, err := os.ReadFile(name)
-		if err != nil {
-			return nil, fileFault(filepath.Base(name), err)
-		}
-		return data, nil
+		return job.Place(dir).Read(name)
 	}
 }
 

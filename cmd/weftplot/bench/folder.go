@@ -11,10 +11,7 @@ import (
 	"regexp"
 	"strings"
 
-	"github.com/natefinch/atomic"
-
 	"weftplot/device"
-	"weftplot/paths/fault"
 	"weftplot/plot/job"
 )
 
@@ -24,15 +21,6 @@ const (
 	reportFile = "report.json"
 	marksFile  = "marks.toml"
 )
-
-// fileFault is the trouble with a file of a person's.
-func fileFault(name string, err error) error {
-	what := "the file cannot be read"
-	if errors.Is(err, fs.ErrNotExist) {
-		what = "there is no such file"
-	}
-	return &fault.Error{Kind: fault.Input, Where: name, What: what, Do: "look whether it was moved or renamed", Err: err}
-}
 
 // writeJob brings a job folder up to date file by file, each whole or not at
 // all; the report, which names the others, comes last. Journals stay; what the
@@ -69,14 +57,7 @@ func put(dir string, f job.File) error {
 	if err == nil && bytes.Equal(was, f.Data) {
 		return nil
 	}
-	isNew := errors.Is(err, fs.ErrNotExist)
-	if err := atomic.WriteFile(name, bytes.NewReader(f.Data)); err != nil {
-		return fmt.Errorf("%s cannot be written: %w", name, cause(err))
-	}
-	if isNew {
-		return os.Chmod(name, 0o644) // a temporary file is its owner's alone
-	}
-	return nil
+	return job.WriteWhole(name, f.Data)
 }
 
 // cause is a file error without the path, which the sentence around it names.

@@ -15,19 +15,12 @@ import (
 
 // openFile puts a design or a job on the bench.
 func (b *bench) openFile(name string) error {
-	info, err := os.Stat(name)
-	if err != nil {
-		return fileFault(name, err)
-	}
-	if info.IsDir() {
+	if info, err := os.Stat(name); err == nil && info.IsDir() {
 		name = filepath.Join(name, jobFile)
 	}
-	if info.Size() > maxUpload {
-		return fault.Bad(name, "save the drawing smaller", "the file is larger than %d MB, the most that is read", maxUpload>>20)
-	}
-	data, err := os.ReadFile(name)
+	data, err := job.ReadFile(name)
 	if err != nil {
-		return fileFault(name, err)
+		return err
 	}
 	if strings.EqualFold(filepath.Ext(name), ".toml") {
 		return b.openJob(name, data)
@@ -52,9 +45,9 @@ func (b *bench) openBelow(name string) error {
 		return fault.Bad("", "choose one from the list", "there is no such job here")
 	}
 	file := filepath.Join(b.dir, name, jobFile)
-	data, err := os.ReadFile(file)
+	data, err := job.ReadFile(file)
 	if err != nil {
-		return fileFault(name, err)
+		return err
 	}
 	return b.openJob(file, data)
 }

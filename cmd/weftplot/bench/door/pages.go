@@ -29,7 +29,7 @@ const (
 	silence = 4 * time.Second
 	// grace is how long a page that closes keeps its lead: a reload takes that
 	// long.
-	grace = 200 * time.Millisecond
+	grace = 300 * time.Millisecond
 	// kept is how long the place of a page that closed is kept for it: one that
 	// is loaded again on a slow computer gets it back.
 	kept = time.Minute

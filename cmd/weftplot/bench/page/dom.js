@@ -29,12 +29,14 @@ export function field(label, hint, whole, act) {
   const input = el('input', { id, type: 'text', autocomplete: 'off', spellcheck: 'false', 'aria-describedby': id + '-hint' });
   const note = el('p', { id: id + '-hint', class: 'hint', text: hint });
   const box = el('div', { class: 'field' }, el('label', { for: id, text: label }), input, note);
-  let timer = 0, told = '';
-  const send = () => {
+  let timer = 0, told = '', waiting = 0;
+  const wrong = () => box.querySelector(':scope > [role=alert]');
+  const send = async () => {
     clearTimeout(timer);
-    if (input.value === told) return;
+    if (input.value === told && !wrong()) return;
     told = input.value;
-    act(input.value, box);
+    waiting++;
+    try { await act(input.value, box); } finally { waiting--; }
   };
   input.addEventListener('input', () => {
     clearTimeout(timer);
@@ -45,12 +47,9 @@ export function field(label, hint, whole, act) {
   return {
     box, input, note,
     show(value) {
-      if (document.activeElement === input && input.value !== told) return;
-      if (box.querySelector('[role=alert]')) return; // what was typed stays to be mended
-      if (document.activeElement !== input || input.value === told) {
-        if (document.activeElement !== input) input.value = value;
-        told = input.value;
-      }
+      // What is being typed, or is on its way, or is to be mended, stays.
+      if (waiting || wrong() || document.activeElement === input) return;
+      input.value = told = value;
     },
   };
 }
@@ -59,7 +58,7 @@ export function field(label, hint, whole, act) {
 export function radios(legend, options, act) {
   const name = newID('radio');
   const inputs = options.map(([value]) => el('input', { type: 'radio', name, value, id: `${name}-${value}`, autocomplete: 'off', onchange: () => act(value, box) }));
-  const box = el('fieldset', { class: 'radios' }, el('legend', { text: legend }),
+  const box = el('fieldset', { class: 'radios', role: 'radiogroup', 'aria-labelledby': name + '-legend' }, el('legend', { id: name + '-legend', text: legend }),
     options.map(([value, label, hint], i) => el('div', { class: 'radio' }, inputs[i], el('label', { for: `${name}-${value}`, text: label }),
       hint ? el('span', { class: 'hint', text: hint }) : null)));
   return { box, inputs, show(value) { for (const i of inputs) i.checked = i.value === value; } };
