@@ -45,7 +45,7 @@ export function drawIt(bench) {
 
   return {
     box, step: 'draw',
-    brief: (j) => (j ? (j.begun.done ? 'drawn' : j.begun.half ? `${j.begun.drawn} of ${j.begun.strokes} lines drawn` : '') : ''),
+    brief: (j, n) => (j ? (n.status.moving && n.status.proved ? `${n.status.proved} of ${n.status.strokes} lines drawn` : j.begun.done ? 'drawn' : j.begun.half ? `${j.begun.drawn} of ${j.begun.strokes} lines drawn` : '') : ''),
     show(j, offered, n) {
       const begun = j ? j.begun : { half: false }, going = begun.half;
       showTicks((going || begun.needs_home) && bench.port !== 'sim');
@@ -104,7 +104,8 @@ export function frame(bench) {
       bar.value = s.total_mm ? s.drawn_mm / s.total_mm : 0;
       hold.disabled = lift.disabled = !bench.lead || !s.moving || s.held;
       go.hidden = !s.held; go.disabled = !bench.lead;
-      hold.hidden = lift.hidden = !s.moving;
+      hold.hidden = !s.moving || s.held; // Go on stands in its place
+      lift.hidden = !s.moving;
     },
   };
 }

@@ -110,7 +110,7 @@ function build() {
     sim.hidden = bench.port !== 'sim' || !bench.job;
     for (const [i, s] of steps.entries()) {
       s.show(bench.job, offered, n);
-      setText(items[i].brief, s.brief(bench.job));
+      setText(items[i].brief, s.brief(bench.job, n));
       // A page that watches changes nothing: its fields are shown, not used.
       if (s.step !== 'draw' && s.step !== 'marks') for (const f of panels[i].querySelectorAll('input, select, textarea')) {
         if (f.closest('.tick') || f.type === 'range' || s.step === 'dryrun') continue;
