@@ -69,7 +69,7 @@ export function marks(bench) {
       if (!j) return;
       count.show(j.settings.count);
       const s = n.steer, r = j.report.registration;
-      take.disabled = !!s || !bench.lead || n.status.moving; leave.disabled = !s || !bench.lead;
+      take.disabled = !!s || !j.whole || !bench.lead || n.status.moving; leave.disabled = !s || !bench.lead;
       desk.hidden = !s;
       setText(where, s ? t.penAt(s) : ''); setText(said, s ? s.said : '');
       setText(fit, r ? t.fit(r) : t.marksNone);
