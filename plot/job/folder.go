@@ -121,7 +121,7 @@ func IsJobFolder(dir string) bool {
 		return false
 	}
 	for _, e := range entries {
-		if !known[e.Name()] && filepath.Ext(e.Name()) != JournalExt {
+		if ext := filepath.Ext(e.Name()); !known[e.Name()] && ext != JournalExt && ext != ClothExt {
 			return false
 		}
 	}
@@ -130,6 +130,9 @@ func IsJobFolder(dir string) bool {
 
 // JournalExt is the ending of the journals that sending leaves beside a program.
 const JournalExt = ".journal"
+
+// ClothExt is the ending of the simulated plotter's cloth, kept beside a program.
+const ClothExt = ".cloth"
 
 // reason is the cause of a file error without the path, which the sentence
 // around it names already.
