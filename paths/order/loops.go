@@ -38,9 +38,10 @@ func nearestEntry(points []paths.Point, p, q paths.Point) (paths.Point, float64)
 	}
 	for i, to := best-stride+1, best+stride; i < to; i++ {
 		k := i
-		if k < 0 {
+		for k < 0 { // more than once round a loop of few points
 			k += len(points)
-		} else if k >= len(points) {
+		}
+		for k >= len(points) {
 			k -= len(points)
 		}
 		if c := over(&points[k]); c < least {
