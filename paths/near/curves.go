@@ -52,3 +52,11 @@ func (x *Curves) Near(p paths.Point, f func(i int) bool) {
 		}
 	}
 }
+
+// Cell returns what a query at p looks at: the curves near it in ascending
+// order, some of them perhaps more than once. Points of one cell have one list.
+// The caller must not change it.
+func (x *Curves) Cell(p paths.Point) []int32 { return x.cells.At(p) }
+
+// Side returns the side of a cell in mm.
+func (x *Curves) Side() float64 { return x.cells.Side() }

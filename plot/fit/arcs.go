@@ -36,7 +36,16 @@ const (
 //
 // The cost is about n·log n in the length of s over the square root of tol. A
 // tol under 1e-5 mm counts as that.
-func Arcs(s paths.Stroke, tol float64) paths.Stroke { return pieces(s, tol, arcs) }
+func Arcs(s paths.Stroke, tol float64) paths.Stroke {
+	out, _ := pieces(s, tol, arcs, nil)
+	return out
+}
+
+// ArcsUntil is [Arcs] for strokes so long that someone may not want to wait for
+// them: it asks stop at every few pieces whether to go on, and returns its error.
+func ArcsUntil(stop func() error, s paths.Stroke, tol float64) (paths.Stroke, error) {
+	return pieces(s, tol, arcs, stop)
+}
 
 // Lines returns s as lines, within tol mm of it and it within tol of them. Its
 // ends are exact, what was closed stays closed, and so do corners.
@@ -46,25 +55,33 @@ func Arcs(s paths.Stroke, tol float64) paths.Stroke { return pieces(s, tol, arcs
 // a chain of chords that reach as far as can be, with their joints beside the
 // curve where they reach farther from there: on an even bend two thirds as many
 // as with all joints on it. The cost, and the least tol, are those of [Arcs].
-func Lines(s paths.Stroke, tol float64) paths.Stroke { return pieces(s, tol, lines) }
+func Lines(s paths.Stroke, tol float64) paths.Stroke {
+	out, _ := pieces(s, tol, lines, nil)
+	return out
+}
 
-// pieces replaces s by pieces of a kind.
-func pieces(s paths.Stroke, tol float64, k kind) paths.Stroke {
+// pieces replaces s by pieces of a kind. Stop, unless nil, is asked now and then;
+// its error ends the work.
+func pieces(s paths.Stroke, tol float64, k kind, stop func() error) (paths.Stroke, error) {
 	if len(s) == 0 {
-		return nil
+		return nil, nil
 	}
 	if !(tol >= finest) {
 		tol = finest
 	}
 	s, dot := clean(s, tol*sampled), paths.Polyline(s.Start())
 	if len(s) == 0 {
-		return dot
+		return dot, nil
 	}
 	var out paths.Stroke
+	a := &asker{stop: stop}
 	for _, r := range split(s, tol, k) {
-		out = append(out, r.fit(tol, k)...)
+		out = append(out, r.fit(tol, k, a)...)
+		if a.stopped() {
+			return nil, a.err
+		}
 	}
-	return join(out)
+	return join(out), nil
 }
 
 // clean leaves out lines without length, and makes lines of arcs that stand no

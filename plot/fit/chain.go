@@ -24,16 +24,17 @@ type link struct {
 }
 
 // chain returns the points as few pieces within tol, joints a little beside the
-// curve included; nil when it takes more than so many. Its ends are exact.
+// curve included; nil when it takes more than so many, or a
+// says to stop. Its ends are exact.
 //
 // It goes on piece by piece, and keeps for each side the piece that has come
 // farthest. Since what serves a stretch nearly always serves a part of it, to
 // come farthest is best.
-func chain(pts []paths.Point, tol float64, k kind, most int) paths.Stroke {
+func chain(pts []paths.Point, tol float64, k kind, most int, a *asker) paths.Stroke {
 	last := len(pts) - 1
 	beside := besides(pts, tol)
 	levels := [][len(sides)]link{{{end: 0}, {end: -1}, {end: -1}}}
-	for len(levels) <= most {
+	for len(levels) <= most && !a.stopped() {
 		front := levels[len(levels)-1]
 		next := [len(sides)]link{{end: -1}, {end: -1}, {end: -1}}
 		for from, l := range front[:sidesFor(k)] {

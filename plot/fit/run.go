@@ -17,8 +17,9 @@ const (
 // takes no more pieces.
 const evenings = 5
 
-// fit returns the run as pieces of a kind.
-func (r run) fit(tol float64, k kind) paths.Stroke {
+// fit returns the run as pieces of a kind; what it returns when a stops it is of
+// no use.
+func (r run) fit(tol float64, k kind, a *asker) paths.Stroke {
 	if !r.loose {
 		return r.curves
 	}
@@ -36,7 +37,7 @@ func (r run) fit(tol float64, k kind) paths.Stroke {
 			return paths.Stroke{c}
 		}
 	}
-	best := chain(pts, tol, k, len(pts))
+	best := chain(pts, tol, k, len(pts), a)
 	if k == lines { // chords meet with a kink however even they are
 		return best
 	}
@@ -46,7 +47,7 @@ func (r run) fit(tol float64, k kind) paths.Stroke {
 		if len(best) < 2 {
 			break
 		}
-		if even := chain(pts, tol*middle, k, len(best)); even != nil {
+		if even := chain(pts, tol*middle, k, len(best), a); even != nil {
 			best, high = even, middle
 		} else {
 			low = middle

@@ -38,7 +38,7 @@ func designScene(t *testing.T, file string) Scene {
 			layerAt[s.Stroke.Start()] = l.Name
 		}
 	}
-	joined, _ := join.Strokes(lines, join.Options{})
+	joined, _, _ := join.Strokes(lines, join.Options{})
 	groups = append(groups, joined)
 	home := rug.Min.Sub(pt(150, 150))
 	best, err := order.Order(groups, order.Options{Home: home, Park: home})
