@@ -18,8 +18,13 @@ func onAllCores(ctx context.Context, n int, do func(i int) error) error {
 	var all sync.WaitGroup
 	for range min(n, runtime.GOMAXPROCS(0)) {
 		all.Go(func() {
-			// Numbers are given out in order: all below one that fails are done.
-			for i := int(next.Add(1)) - 1; i < n && !failed.Load() && ctx.Err() == nil; i = int(next.Add(1)) - 1 {
+			// Numbers are taken in order, and one that is taken is done: so all below
+			// one that fails are.
+			for !failed.Load() && ctx.Err() == nil {
+				i := int(next.Add(1)) - 1
+				if i >= n {
+					return
+				}
 				if errs[i] = do(i); errs[i] != nil {
 					failed.Store(true)
 				}

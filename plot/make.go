@@ -57,8 +57,9 @@ const BorderLayer = "border"
 // of a cancelled context is that of ctx. Any other error means that a program
 // broke its own rules and was not let out.
 //
-// Each step asks ctx again and again, at least once for every few strokes, and
-// ends soon after it is cancelled.
+// Each step asks ctx again and again, at least once for every few strokes or
+// thousand looks, and ends soon after it is cancelled. Only putting one program
+// into its language, and reading it back, are ended when they are done.
 func Make(ctx context.Context, in job.Inputs, s job.Settings, opt Options) (Job, error) {
 	if err := opt.begin(ctx, Laying); err != nil {
 		return Job{}, err

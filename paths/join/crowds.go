@@ -21,6 +21,7 @@ type crowds struct {
 	side  float64         // of a cell of the index
 	fans  map[*int32]*fan // by the first of the parts near a place
 	found []int           // the answer to the last query
+	looks int             // at rays
 }
 
 func newCrowds(parts []part, reach float64) *crowds {
@@ -40,6 +41,10 @@ type ray struct {
 	angle float64
 	part  int
 }
+
+// counted returns how many looks at parts the queries so far took, in looks at
+// curves.
+func (c *crowds) counted() int { return (c.looks + c.index.Looks()) / boxLooks }
 
 // at returns the parts that may lie on part i from its start on, or from its end
 // on backwards, in ascending order. Some of them do not.
@@ -107,7 +112,10 @@ func (f *fan) along(l paths.Line, c *crowds) {
 				if r.angle > angle+turn+width {
 					break
 				}
-				c.found = append(c.found, r.part)
+				c.looks++
+				if c.index.MayReach(r.part, l.A) {
+					c.found = append(c.found, r.part)
+				}
 			}
 		}
 	}

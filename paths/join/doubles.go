@@ -63,7 +63,11 @@ func byLength(parts []part) []int {
 func overlapping(pieces []part, owner []int, tol float64, w *work) (over [][]int, gone []bool, err error) {
 	crowds := newCrowds(pieces, max(tol, 1e-9))
 	over, gone = make([][]int, len(pieces)), make([]bool, len(pieces))
+	counted := 0
 	for i := range pieces {
+		if err := w.upTo(crowds.counted(), &counted); err != nil {
+			return nil, nil, err
+		}
 		for _, end := range []bool{false, true} {
 			for _, j := range crowds.at(i, end) {
 				if err := w.do(1); err != nil {

@@ -49,16 +49,23 @@ type Report struct {
 // more strokes, or saves [InkPerLift] for each stroke more: two long curves that
 // run along one another for a hair's breadth stay two strokes.
 //
-// The time grows as n log n in the number of curves and of pieces that come out.
+// The time grows as n log n in the number of curves and of pieces that come out,
+// also where they lie on one another in heaps on one line or circle. Long lines
+// close together take more: an end is then held against the boxes of all lines
+// in a cell as wide as a share of their length.
 // The error is that of [Options].Stop, or a [fault.Error] of kind [fault.Fit]
 // when too many curves heap up in one place.
 func Strokes(strokes []paths.Stroke, opt Options) ([]paths.Stroke, Report, error) {
+	return withWork(strokes, opt, newWork(opt.Stop))
+}
+
+func withWork(strokes []paths.Stroke, opt Options, work *work) ([]paths.Stroke, Report, error) {
 	tol := opt.Tolerance
 	if !(tol > 0) {
 		tol = 0
 	}
 	parts, alone := explode(strokes, tol)
-	work := newWork(len(parts), opt.Stop)
+	work.curves = len(parts)
 	if err := work.ask(); err != nil {
 		return nil, Report{}, err
 	}

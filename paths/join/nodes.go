@@ -49,10 +49,14 @@ func splitAtEnds(parts []part, tol float64, w *work) ([]part, error) {
 	index := near.NewCurves(len(parts), func(i int) paths.Curve { return parts[i].Curve }, max(tol, rounding))
 	cuts := make([][]float64, len(parts))
 	places := cutPlaces{side: max(tol, rounding), at: map[cutCell][]paths.Point{}}
+	counted := 0
 	for _, v := range vs {
 		reach := min(tol, rounding)
 		if v.loose {
 			reach = tol
+		}
+		if err := w.upTo(index.Looks()/boxLooks, &counted); err != nil {
+			return nil, err
 		}
 		looks := 0
 		index.Near(v.Point, func(i int) bool {
@@ -153,7 +157,9 @@ func meet(vs []vertex, tol float64) (node []int, at []paths.Point) {
 }
 
 // alongside reports that two vertices follow so closely on one stroke that
-// making them one would swallow what lies between.
+// making them one would swallow what lies between. The two sides of a cut, apart
+// by rounding, are one place.
 func alongside(a, b vertex, tol float64) bool {
-	return a.stroke == b.stroke && math.Abs(a.along-b.along) <= 4*tol && a.Point != b.Point
+	apart := math.Abs(a.along - b.along)
+	return a.stroke == b.stroke && apart > rounding && apart <= 4*tol && a.Point != b.Point
 }

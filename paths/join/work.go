@@ -5,7 +5,10 @@ import "weftplot/paths/fault"
 // mostLooks bounds the looks of one curve at another that joining may take:
 // about ten seconds' worth. Only curves that lie nearly on one another in great
 // heaps, but not on one line or circle, come near it.
-const mostLooks = 150_000_000
+const mostLooks = 100_000_000
+
+// boxLooks is how many looks at boxes take as long as one at curves.
+const boxLooks = 16
 
 // asking is how many looks lie between two questions whether to stop.
 const asking = 4096
@@ -17,8 +20,14 @@ type work struct {
 	stop        func() error
 }
 
-func newWork(curves int, stop func() error) *work {
-	return &work{left: mostLooks, curves: curves, stop: stop}
+func newWork(stop func() error) *work { return &work{left: mostLooks, stop: stop} }
+
+// upTo counts looks that are counted elsewhere, of which there are so many by
+// now; counted is where it remembers.
+func (w *work) upTo(now int, counted *int) error {
+	n := now - *counted
+	*counted = now
+	return w.do(n)
 }
 
 // do counts n looks. Its error is that of stop, or says that there are too many.
