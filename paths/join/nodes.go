@@ -157,9 +157,7 @@ func meet(vs []vertex, tol float64) (node []int, at []paths.Point) {
 }
 
 // alongside reports that two vertices follow so closely on one stroke that
-// making them one would swallow what lies between. The two sides of a cut, apart
-// by rounding, are one place.
+// making them one would swallow what lies between.
 func alongside(a, b vertex, tol float64) bool {
-	apart := math.Abs(a.along - b.along)
-	return a.stroke == b.stroke && apart > rounding && apart <= 4*tol && a.Point != b.Point
+	return a.stroke == b.stroke && math.Abs(a.along-b.along) <= 4*tol && a.Point != b.Point
 }
