@@ -146,7 +146,11 @@ const joint = 1e-6
 // fewest returns strokes as the fewest trails, crossings being corners too.
 func fewest(strokes []paths.Stroke, g weave.Grid) []paths.Stroke {
 	near := joint * min(g.Across, g.Along)
-	joined, _ := join.Strokes(splitAtCrossings(strokes, near), join.Options{Tolerance: near})
+	split := splitAtCrossings(strokes, near)
+	joined, _, err := join.Strokes(split, join.Options{Tolerance: near})
+	if err != nil { // too many heaped up to be joined: apart they draw the same
+		joined = split
+	}
 	for i, s := range joined {
 		joined[i] = mended(s)
 	}

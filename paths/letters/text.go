@@ -105,7 +105,10 @@ func (s *setter) joined(run []placed) []paths.Stroke {
 			strokes = append(strokes, c.Transform(m))
 		}
 	}
-	strokes, _ = join.Strokes(strokes, join.Options{Tolerance: joint * min(s.Grid.Across, s.Grid.Along)})
+	joined, _, err := join.Strokes(strokes, join.Options{Tolerance: joint * min(s.Grid.Across, s.Grid.Along)})
+	if err == nil { // else too many are heaped up to be joined: apart they draw the same
+		strokes = joined
+	}
 	s.runs[key.String()] = strokes
 	return strokes
 }
