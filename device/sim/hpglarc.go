@@ -6,8 +6,8 @@ import (
 	"weftplot/paths"
 )
 
-// arc draws AA or AR: centre, degrees, and degrees to a chord, 5 unless said:
-// page 3-17. The plotter draws chords, so that is what comes out.
+// arc draws AA or AR: centre, degrees, and degrees to a chord, 5 by default:
+// page 3-17. The result is chords, as on the real plotter.
 func (h *parser) arc(m string, n int) {
 	if n < 3 {
 		h.fail(badCount, m)
@@ -25,7 +25,7 @@ func (h *parser) arc(m string, n int) {
 	h.turn(h.units(x, y, m == "AR"), h.params[2], chord)
 }
 
-// turn draws around a centre by so many degrees.
+// turn draws around a centre by the given degrees.
 func (h *parser) turn(centre paths.Point, degrees, chord float64) {
 	start := h.at
 	chord = min(max(chord, 0.1), 180)
@@ -41,7 +41,8 @@ func (h *parser) turn(centre paths.Point, degrees, chord float64) {
 	}
 }
 
-// circle draws CI about where the pen is, and brings it back: page 3-12.
+// circle draws CI about the place of the pen, and moves the pen back: page
+// 3-12.
 func (h *parser) circle(n int) {
 	if n < 1 {
 		h.fail(badCount, "CI")
@@ -134,7 +135,7 @@ func (h *parser) rectangle(m string, n int) {
 type encoded struct {
 	base     int64
 	value    int64
-	shift    int64 // what the next digit counts
+	shift    int64 // the place value of the next digit, as a shift
 	flag     byte  // the flag whose number comes next
 	x        float64
 	hasX     bool
@@ -185,7 +186,7 @@ func (e *encoded) take(h *parser, b byte) {
 	}
 }
 
-// finish takes in a whole number.
+// finish handles a complete number.
 func (e *encoded) finish(h *parser) {
 	n := e.value >> 1
 	if e.value&1 == 1 {
@@ -207,7 +208,7 @@ func (e *encoded) finish(h *parser) {
 		return
 	}
 	e.hasX = false
-	if !e.down || !h.down { // a pair is drawn with the pen down unless it says otherwise
+	if !e.down || !h.down { // a pair is drawn with the pen down unless a flag lifts it
 		h.pen(e.down)
 	}
 	h.line(h.units(e.x, v, !e.absolute))
