@@ -25,10 +25,10 @@ const (
 	Line Place = iota
 	// Picture is a label in a picture.
 	Picture
-	// Remark is a comment in a program: printable ASCII, accents taken off, without
-	// brackets, semicolons and percent signs, which end or begin things there, and
-	// without "?", "!" and "~", on which small controllers act wherever they stand
-	// (common practice).
+	// Remark is a comment in a program: printable ASCII, accents taken off,
+	// without brackets, semicolons and percent signs, which end or begin things
+	// there, and without "?", "!" and "~", on which small controllers act
+	// wherever they occur (common practice).
 	Remark
 	// File is a part of a file's name on any of the usual systems.
 	File
@@ -95,7 +95,7 @@ func shorten(name string, n int) string {
 	return strings.TrimRight(string([]rune(name)[:n-1]), " ") + "…"
 }
 
-// withoutMarks takes the accents off letters.
+// withoutMarks removes the accents from letters.
 func withoutMarks(s string) string {
 	return strings.Map(func(r rune) rune {
 		if unicode.Is(unicode.Mn, r) {

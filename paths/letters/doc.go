@@ -33,8 +33,8 @@
 //
 // The white between two letters is measured in bands of a quarter row over the
 // rows that both occupy: in each band it is the distance between their edges,
-// where an edge that recedes from the outermost point of its letter counts only
-// up to a depth. The letters are put a whole number of channels apart: the
+// and how far an edge recedes behind the outermost point of its letter counts
+// only up to a depth. The letters are put a whole number of channels apart: the
 // number whose mean white is nearest to the white between two stems, which is a
 // third of the height. Nowhere are they nearer than six tenths of that. See
 // spacing.go.

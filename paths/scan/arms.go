@@ -144,7 +144,7 @@ func (w *rebuilder) trimArms(k *junction) {
 
 // sharedLength returns how many pixels of line i, of several that begin at one
 // place, lie nearer than apart to another. It stops where the line has been
-// clear of the others for clear pixels.
+// apart from the others over a length of clear.
 func sharedLength(near [][]paths.Point, i int, apart, clear float64) float64 {
 	keep, s := apart, 0.0
 	for p := 1; p < len(near[i]) && s <= keep+clear; p++ {
@@ -159,7 +159,8 @@ func sharedLength(near [][]paths.Point, i int, apart, clear float64) float64 {
 	return keep
 }
 
-// leading returns the points of the first length pixels of a line.
+// leading returns the points of a line up to a length from its start, in
+// pixels.
 func leading(pts []paths.Point, length float64) []paths.Point {
 	var s float64
 	for i := 1; i < len(pts); i++ {
@@ -180,10 +181,10 @@ func within(p paths.Point, pts []paths.Point, far float64) bool {
 	return false
 }
 
-// line returns the points of a branch, moved to the middle of the ink, without
-// first and last pixels at its ends. At free ends half a width is left off.
-// Where hardly anything is left, it returns the middle part of the thinned
-// line.
+// line returns the points of a branch, moved to the middle of the ink. first
+// and last are the lengths, in pixels, left off at its ends; at free ends half
+// a width is left off. Where hardly anything is left, it returns the middle
+// part of the thinned line.
 func (k ink) line(e skeleton.Branch, first, last float64) []paths.Point {
 	if e.IsRing() {
 		return k.refine(e.Points, true)
@@ -205,7 +206,8 @@ func (k ink) line(e skeleton.Branch, first, last float64) []paths.Point {
 	return trim(pts, extra)
 }
 
-// cutEnds returns a line without first and last pixels at its two ends.
+// cutEnds returns a line shortened by the lengths first and last, in pixels, at
+// its two ends.
 func cutEnds(pts []paths.Point, first, last float64) []paths.Point {
 	var s, whole float64
 	for i := 1; i < len(pts); i++ {

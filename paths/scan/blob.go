@@ -109,7 +109,8 @@ func (b blobs) has(x, y int) bool {
 	return x >= 0 && y >= 0 && x < b.W && y < b.H && b.Pixels[y*b.W+x] != 0
 }
 
-// entered returns where a ray first enters an area, within most pixels.
+// entered returns where a ray first enters an area, if within a distance of
+// most, in pixels.
 func (b blobs) entered(r ray, most float64) (paths.Point, bool) {
 	if len(b.Pixels) == 0 {
 		return paths.Point{}, false

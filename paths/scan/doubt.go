@@ -29,7 +29,7 @@ type sample struct{ dark, rise float64 }
 
 func (s sample) isShadow() bool { return s.rise < hardly || s.rise < pale && s.rise < s.dark/2 }
 
-// samples returns the contrast of a line around every every-th of its points.
+// samples returns the contrast of a line at points that are every places apart.
 func (k ink) samples(pts []paths.Point, every int) []sample {
 	var raw []sample
 	for i := 0; i < len(pts); i += every {

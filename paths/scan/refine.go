@@ -92,7 +92,7 @@ func (k ink) refine(pts []paths.Point, ring bool) []paths.Point {
 	return pts
 }
 
-// trim cuts by pixels off both ends of a line.
+// trim shortens a line at both ends; by is the length cut off each, in pixels.
 func trim(pts []paths.Point, by float64) []paths.Point {
 	cut := func(pts []paths.Point) []paths.Point {
 		var s float64
@@ -114,8 +114,8 @@ func reversed(pts []paths.Point) []paths.Point {
 	return out
 }
 
-// resample returns points about apart pixels from one another along a line,
-// both ends included.
+// resample returns points along a line, both ends included; apart is about the
+// distance between them, in pixels.
 func resample(pts []paths.Point, apart float64) []paths.Point {
 	var length float64
 	for i := 1; i < len(pts); i++ {
@@ -175,7 +175,7 @@ func evenRing(pts []paths.Point, sigma float64) []paths.Point {
 }
 
 // direction returns the direction of a line or a ring at point i, from the
-// points reach before and after it.
+// points that are reach places before and after it.
 func direction(pts []paths.Point, i, reach int, ring bool) paths.Point {
 	n := len(pts)
 	if ring {

@@ -213,8 +213,8 @@ func heldEnds(strokes []paths.Stroke) []hold {
 // place returns where the hold is.
 func (h hold) place(strokes []paths.Stroke) paths.Point { return strokes[h.on][h.curve].At(h.t) }
 
-// pull moves the end of a stroke with the line that it lies on, by by. A line
-// keeps its direction: only its length changes.
+// pull moves the end of a stroke with the line that it lies on; by is the
+// displacement. A line keeps its direction: only its length changes.
 func (h hold) pull(s paths.Stroke, by paths.Point) paths.Stroke {
 	if by == (paths.Point{}) {
 		return s

@@ -49,10 +49,10 @@ func isDot(p Component, width, level float64) bool {
 		float64(p.area) > 0.6*long*short && float64(p.dark) > 0.5*level*float64(p.area)
 }
 
-// FillHoles inks the holes that the pencil left in a line: those of at most
-// most pixels that are darker than paper throughout, and all those smaller than
-// a sixth of that. level is how much darker than paper the lines are, in steps
-// of grey.
+// FillHoles inks the holes that the pencil left in a line: those of up to most
+// pixels that are darker than paper throughout, and all those smaller than a
+// sixth of that. level is how much darker than paper the lines are, in steps of
+// grey.
 func FillHoles(mask, grey Plane, most, level float64) {
 	spans, list := Components(mask, grey, bareOnly, false)
 	for _, s := range spans {
