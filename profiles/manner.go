@@ -45,7 +45,7 @@ type Manner struct {
 type States struct {
 	Idle   []string `toml:"idle"`   // at rest, ready for lines
 	Moving []string `toml:"moving"` // carrying out a program
-	Held   []string `toml:"held"`   // in a hold, or slowing down to one
+	Held   []string `toml:"held"`   // in a hold
 	Alarm  []string `toml:"alarm"`  // stopped on its own
 }
 

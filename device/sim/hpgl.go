@@ -192,7 +192,7 @@ func (h *parser) run(m string) bool {
 	case "OE", "OS", "OA", "OI", "OF":
 		h.p.answer(m)
 	case "IW", "FS", "AS", "PW", "WU", "PS", "RO", "EC", "MG", "LT", "PC", "NP", "TR", "DT", "PG", "CO", "BP", "NR", "AC":
-		// Other instructions change nothing that shows on cloth.
+		// These change nothing that shows on cloth.
 	default:
 		return false
 	}

@@ -62,8 +62,9 @@ func (h *parser) circle(n int) {
 	h.pen(down)
 }
 
-// arcThrough draws AT or RT: from where the pen is through a point to another:
-// PCL 5, pages 20-16 and 20-17. Points on a line make that line.
+// arcThrough draws AT or RT, an arc from the place of the pen through one point
+// to another: PCL 5, pages 20-16 and 20-17. Three points on a line give that
+// line.
 func (h *parser) arcThrough(m string, n int) {
 	if n < 4 {
 		h.fail(badCount, m)
@@ -74,7 +75,8 @@ func (h *parser) arcThrough(m string, n int) {
 	if n > 4 && h.params[4] != 0 {
 		chord = math.Abs(h.params[4])
 	}
-	// The centre is as far from all three: two equations, solved by Cramer's rule.
+	// The centre is equally far from all three points: two equations, solved by
+	// Cramer's rule.
 	u, v := middle.Sub(h.at), end.Sub(h.at)
 	det := 2 * u.Cross(v)
 	switch {
@@ -89,7 +91,7 @@ func (h *parser) arcThrough(m string, n int) {
 	centre := h.at.Add(paths.Point{X: (v.Y*uu - u.Y*vv) / det, Y: (u.X*vv - v.X*uu) / det})
 	from, to := h.at.Sub(centre), end.Sub(centre)
 	sweep := math.Atan2(from.Cross(to), from.Dot(to)) * 180 / math.Pi
-	// A middle point on the left of the chord is passed clockwise.
+	// With the middle point on the left of the chord, the arc is clockwise.
 	if left := v.Cross(u) > 0; left && sweep > 0 {
 		sweep -= 360
 	} else if !left && sweep < 0 {
@@ -98,8 +100,8 @@ func (h *parser) arcThrough(m string, n int) {
 	h.turn(centre, sweep, chord)
 }
 
-// bezier draws BZ or BR: curves of degree three, by two control points and the
-// end of each: PCL 5, chapter 20 (from memory).
+// bezier draws BZ or BR, curves of degree three, each given by two control
+// points and its end: PCL 5, chapter 20 (from memory).
 func (h *parser) bezier(m string, n int) {
 	if n == 0 || n%6 != 0 {
 		h.fail(badCount, m)
@@ -114,8 +116,9 @@ func (h *parser) bezier(m string, n int) {
 	}
 }
 
-// rectangle draws EA or ER, the edge of the rectangle whose corners are where the
-// pen is and a point, and leaves the pen as it was: 7475A (from memory).
+// rectangle draws EA or ER, the edge of the rectangle between the place of the
+// pen and a point, and leaves the pen down or up as before: 7475A (from
+// memory).
 func (h *parser) rectangle(m string, n int) {
 	if n < 2 {
 		h.fail(badCount, m)

@@ -11,8 +11,8 @@ type Pace struct {
 	// bytes, Motion the time of its motion alone.
 	Seconds, Motion float64
 	// Late counts the moves of strokes whose bytes arrive later than the
-	// machine could begin them: it then slows down, or stops with its pen on
-	// the cloth.
+	// machine could begin them; the machine then slows down, or stops with its
+	// pen on the cloth.
 	Late int
 	// Baud is the least of the usual baud rates at which no move is late; 0 if
 	// none is enough, or if the present rate already is.

@@ -27,7 +27,7 @@ type Part struct{ From, To, Pen int }
 // belong to that stroke, and blocks after the last to the last. The pen that is
 // held when the part begins is put into the holder first. Where strokes between
 // are left out the curves need not meet. Notes and other fields are kept.
-// numbers are the numbers in p of the strokes of the part.
+// numbers holds, for each stroke of the part, its number in p.
 func (p Program) Pick(part Part) (picked Program, numbers []int) {
 	k := picker{part: part, total: len(p.Drawn()), next: 1}
 	if k.part.To == 0 {

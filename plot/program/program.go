@@ -105,8 +105,8 @@ type Program struct {
 	// blocks are only what can be shown: a machine may do something else.
 	Doubts []Note
 	// Beyond are what the text asks for and no machine may be given. The blocks
-	// do not show it: a position too large to be written, a height beyond those
-	// of the pen, a rapid move with the pen down.
+	// do not show it: a position too large for the language, a height beyond
+	// those of the pen, a rapid move with the pen down.
 	Beyond []Note
 }
 

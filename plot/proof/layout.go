@@ -75,7 +75,8 @@ func emFor(r paths.Rect) float64 {
 
 // frameOf returns what the picture shows: the rug and all ink, its backing, the
 // machine's reach and the travel. Where the last two would make the rest too
-// small, it leaves them out, then the backing too, and whole is false.
+// small it leaves them out, and if need be the backing too; whole is then
+// false.
 func frameOf(s Scene) (frame paths.Rect, whole bool) {
 	rug := s.Rug.Bounds()
 	if s.Picture != nil {
