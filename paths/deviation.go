@@ -2,16 +2,17 @@ package paths
 
 import "math"
 
-// Deviation returns how far a strays from b at most: the greatest distance of a
-// point of a from the nearest point of b, in mm, to within res of it. It is
-// directed; ask both ways for the Hausdorff distance. An empty a strays by 0,
-// any a from an empty b by +Inf. The cost is about linear in the vertices of
-// two strokes that lie close together.
+// Deviation returns how far a strays from b: the greatest distance of a point
+// of a from the nearest point of b, in mm, to within res. It is directed; ask
+// both ways for the Hausdorff distance. An empty a strays by 0, any a from an
+// empty b by +Inf. The cost is about linear in the vertices of two strokes that
+// lie close together.
 //
-// Along a straight piece the distance to one segment is convex, and to all of
-// them changes no faster than the place does; so a piece whose two ends are
-// nearest to the same segment needs no look between them, and others are
-// halved only while they could still hold a greater distance.
+// Along a straight piece the distance to one segment is convex, and the
+// distance to the nearest segment changes by no more than the point moves. So a
+// piece whose two ends are nearest to the same segment is not searched between
+// them, and other pieces are halved only while they could still hold a greater
+// distance.
 func Deviation(a, b Stroke, res float64) float64 {
 	if len(a) == 0 {
 		return 0
@@ -32,8 +33,8 @@ func Deviation(a, b Stroke, res float64) float64 {
 }
 
 // between returns the greatest distance between two points whose distances and
-// nearest segments are known, to within slack; or less, if it is no more than
-// slack above what was found before.
+// nearest segments are known, to within slack; or a lesser value, if the
+// greatest is at most slack above what was found before.
 func (ix *segments) between(p, q Point, d0, d1 float64, s0, s1 int, before, slack float64) float64 {
 	worst := max(d0, d1)
 	if s0 == s1 || (d0+d1+p.Dist(q))/2 <= max(before, worst)+slack {
@@ -65,7 +66,7 @@ func newSegments(pts []Point) *segments {
 	}
 	ix := &segments{pts: pts}
 	if len(pts) <= fewSegments {
-		return ix
+		return ix // so few that checking each is cheaper
 	}
 	ix.box = RectOf(pts...)
 	length := 0.0

@@ -8,12 +8,12 @@ import (
 
 // Curves finds the curves that may come near a point. Each is entered in the
 // cells of a grid that its boxes touch, taken in parts no longer than a cell.
-// Building takes O(n) time for curves that do not heap up in one place; a query
-// looks at one cell. One query at a time: Curves remembers what a query has
-// met.
+// Building takes O(n) time for curves that do not pile up in one place; a query
+// reads one cell. Queries must not run at the same time, because Curves records
+// which curves the current one has visited.
 type Curves struct {
 	cells *Cells
-	seen  []int32 // by curve: the last query that met it
+	seen  []int32 // by curve: the last query that visited it
 	query int32
 	boxes []paths.Rect // by curve, grown by the reach
 	looks int
