@@ -67,7 +67,7 @@ func runDemo(c *cli.Context, s terminal.Streams) error {
 			Program: job.Program{File: filepath.Join(out, run.File), Pen: run.Pen.Name, Text: run.Text, Program: run.Program},
 			Want:    run.OnCloth(), Within: float64(made.job.Settings.Tolerance),
 		}
-		r, err := sending.SendOver(c.Context, line, prog, machine, device.Options{}, bar)
+		r, err := sending.SendOver(c.Context, line, prog, machine, device.Options{}, bar, s.Signals)
 		if err != nil {
 			return err
 		}

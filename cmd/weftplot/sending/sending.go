@@ -161,7 +161,7 @@ func (x *sending) one(ctx context.Context, prog Program, opt device.Options, pen
 		opt.Keys = h.asked
 		bar.Say("%s", helmKeys)
 	}
-	return SendOver(ctx, x.link, prog, x.Machine, opt, bar)
+	return SendOver(ctx, x.link, prog, x.Machine, opt, bar, x.s.Signals)
 }
 
 // fasterLine says which baud rate would do.

@@ -33,9 +33,14 @@ type simulated struct {
 
 // SendOver sends one program, showing how it gets on, and compares, on the
 // simulated plotter, what came onto the cloth with what was asked.
-func SendOver(ctx context.Context, line *Link, prog Program, m profiles.Machine, opt device.Options, bar *terminal.Progress) (Sent, error) {
-	opt.Progress = shown(bar)
-	out, err := device.Send(ctx, line, prog.OnMachine(m), opt)
+//
+// While it sends, no signal ends the program before the lift was sent.
+func SendOver(ctx context.Context, line *Link, prog Program, m profiles.Machine, opt device.Options, bar *terminal.Progress, signals *terminal.Signals) (Sent, error) {
+	hold := signals.Hold()
+	defer hold.Release()
+	watched := watchLift(line, m, hold.Safe)
+	opt.Progress = watched.progress(shown(bar))
+	out, err := device.Send(ctx, watched, prog.OnMachine(m), opt)
 	bar.Done()
 	r := Sent{File: prog.File, Strokes: out.Strokes, DrawMM: out.DrawnMM, TimeS: out.Seconds, PredictedS: out.Predicted, Rehearsal: opt.Rehearse || opt.Edge}
 	if err != nil || line.server == nil {

@@ -22,9 +22,9 @@ type Streams struct {
 	// TTY is the person's terminal, which the program restores when it ends; nil
 	// makes a new one where one is needed.
 	TTY *Terminal
-	// Interrupt does what Ctrl-C does, for terminals that make a key of it; nil
-	// nothing.
-	Interrupt func()
+	// Signals are those of the process; nil where it takes none. Ctrl-C goes there
+	// too from terminals that make a key of it.
+	Signals *Signals
 	// Names returns what a person calls a setting that a library names in square
 	// brackets; nil keeps the brackets.
 	Names func(setting string) string
