@@ -43,7 +43,7 @@ func demoCommand(s terminal.Streams) *cli.Command {
 func runDemo(c *cli.Context, s terminal.Streams) error {
 	quiet := c.Bool("quiet") || c.Bool("json")
 	bar := terminal.NewProgress(s, quiet)
-	made, err := makeJob(c.Context, func(string) ([]byte, error) { return demoDesign, nil }, demoSettings(), bar)
+	made, err := makeJob(c.Context, func(string, int) ([]byte, error) { return demoDesign, nil }, demoSettings(), bar)
 	bar.Done()
 	if err != nil {
 		return err

@@ -109,7 +109,7 @@ func makeJob(ctx context.Context, read job.Reader, settings job.Settings, bar *t
 func settingsFor(c *cli.Context, s terminal.Streams, name string) (job.Settings, job.Place, error) {
 	settings, place, isJob := job.Settings{Design: name}, job.Place(s.Dir), strings.EqualFold(filepath.Ext(name), ".toml")
 	if isJob {
-		data, err := job.ReadFile(s.Path(name))
+		data, err := job.ReadFile(s.Path(name), job.MaxText)
 		if err != nil {
 			return settings, "", err
 		}

@@ -48,7 +48,7 @@ func runScan(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
-	data, err := job.ReadFile(s.Path(name))
+	data, err := job.ReadFile(s.Path(name), job.MaxFile)
 	if err != nil {
 		return err
 	}

@@ -59,7 +59,7 @@ func (k *keeper) keep(name string, data []byte) string {
 }
 
 func (k *keeper) readDesign(in *Inputs, s *Settings) error {
-	data, err := k.read(s.Design)
+	data, err := k.read(s.Design, MaxFile)
 	if err != nil {
 		return err
 	}
@@ -89,7 +89,7 @@ func (k *keeper) readFonts(names []string) (fonts []svg.Font, kept []string, err
 		if file == "" {
 			return nil, nil, fault.Bad("font", `write FILE or FAMILY=FILE, such as "Serif=rope.ttf"`, "%q names no font file", name)
 		}
-		data, err := k.read(file)
+		data, err := k.read(file, MaxFont)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -142,7 +142,7 @@ func (k *keeper) readMarks(in *Inputs, s *Settings) error {
 	if s.Marks == "" {
 		return nil
 	}
-	data, err := k.read(s.Marks)
+	data, err := k.read(s.Marks, MaxText)
 	if err != nil {
 		return err
 	}

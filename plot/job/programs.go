@@ -64,7 +64,7 @@ func (p Place) ReadFolder(name, machine string) ([]Program, profiles.Machine, er
 	for i := range programs {
 		l := &programs[i]
 		l.Marks = marks
-		if l.Text, err = p.Read(l.File); err != nil {
+		if l.Text, err = p.Read(l.File, MaxFile); err != nil {
 			return nil, m, err
 		}
 		if known {
@@ -90,7 +90,7 @@ func (p Place) ReadFolder(name, machine string) ([]Program, profiles.Machine, er
 // itself names or, where it names none, one that speaks its language. A
 // program or a profile that is not sound is a [fault.Input].
 func (p Place) ReadProgram(name, machine string) (program.Program, profiles.Machine, error) {
-	data, err := p.Read(name)
+	data, err := p.Read(name, MaxFile)
 	if err != nil {
 		return program.Program{}, profiles.Machine{}, err
 	}
@@ -123,7 +123,7 @@ func (p Place) guess(name string, data []byte) (program.Program, profiles.Machin
 // programsOf lists the programs that the report of a job folder names.
 func (p Place) programsOf(dir string) ([]Program, error) {
 	name := filepath.Join(dir, ReportName)
-	data, err := p.Read(name)
+	data, err := p.Read(name, MaxFile)
 	if err != nil {
 		return nil, fault.Bad(dir, "name a program, or a folder that prepare made", "this is no job folder: it has no report.json")
 	}
