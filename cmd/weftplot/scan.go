@@ -232,7 +232,7 @@ func proofWidth(p raster.Page) int {
 }
 
 func printScan(s terminal.Streams, r report.ScanReport) {
-	p := func(format string, args ...any) { fmt.Fprintf(s.Out, format+"\n", args...) }
+	p := func(format string, args ...any) { s.Printf(format+"\n", args...) }
 	p("%s: %s, %d x %d pixels", r.Image, r.Format, r.Pixels[0], r.Pixels[1])
 	p("size from       %s", r.SizeFrom)
 	if sh := r.Sheet; sh != nil {

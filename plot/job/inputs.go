@@ -9,6 +9,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/label"
 	"weftplot/paths/svg"
 	"weftplot/paths/weave/cloth"
 	"weftplot/profiles"
@@ -52,6 +53,7 @@ type keeper struct {
 // keep puts a file into the job folder under a name and returns the name. Of
 // files of one name the first is kept.
 func (k *keeper) keep(name string, data []byte) string {
+	name = label.Clean(name, label.File)
 	if !slices.ContainsFunc(k.files, func(f File) bool { return f.Name == name }) {
 		k.files = append(k.files, File{Name: name, Data: data})
 	}
@@ -70,6 +72,7 @@ func (k *keeper) readDesign(in *Inputs, s *Settings) error {
 	if in.Design, err = ReadDesign(s.Design, data, *s, fonts); err != nil {
 		return err
 	}
+	in.Design.Name = label.Clean(in.Design.Name, label.Line)
 	if in.Design, err = in.Design.Without(s.Skip); err != nil {
 		return err
 	}
@@ -77,6 +80,7 @@ func (k *keeper) readDesign(in *Inputs, s *Settings) error {
 	if s.Name == "" {
 		s.Name = strings.TrimSuffix(filepath.Base(s.Design), ext)
 	}
+	s.Name = label.Clean(s.Name, label.Line)
 	s.Design = k.keep("design"+strings.ToLower(ext), data)
 	return nil
 }

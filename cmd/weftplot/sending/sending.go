@@ -8,6 +8,9 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"os"
+	"path/filepath"
+
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/paths"
@@ -74,7 +77,7 @@ func Send(ctx context.Context, s terminal.Streams, r Request) ([]Sent, error) {
 	}
 	defer x.keys.Close()
 	if x.Port != SimPort {
-		SayCautions(s.Err)
+		SayCautions(s.Err, x.Programs[0].Cautions...)
 	}
 	if x.link, err = OpenLink(x.Port, x.Machine, x.SimSpeed); err != nil {
 		return nil, err
@@ -97,6 +100,9 @@ func (x *sending) drawing() bool { return !x.Options.Edge && !x.Options.Rehearse
 // check refuses what must not be sent, before anything is, and says what to
 // look at.
 func (x *sending) check() error {
+	if err := x.forThisPort(); err != nil {
+		return err
+	}
 	for _, prog := range x.Programs {
 		if broken := report.BrokenLimits(prog.Program.Program, x.Machine); len(broken) > 0 {
 			return fault.TooBig(prog.File, `"weftplot preview --out" shows where; prepare the job for this machine`, "%s", broken[0].Message)
@@ -112,6 +118,22 @@ func (x *sending) check() error {
 		}
 	}
 	return nil
+}
+
+// forThisPort refuses to send a real machine what was made for the simulated one,
+// whose reach and speeds are not its own.
+func (x *sending) forThisPort() error {
+	if x.Port == SimPort || x.Machine.Name != job.SimulatedMachine {
+		return nil
+	}
+	prog := x.Programs[0]
+	again := filepath.Join(filepath.Dir(prog.File), "job.toml")
+	if _, err := os.Stat(x.s.Path(again)); err != nil {
+		return fault.Bad(prog.File, `say which machine is at the port, such as --machine gantry-servo; "weftplot profiles" lists them`,
+			"the program would be sent as to the simulated machine, %s, which is at --port %s only", x.Machine.Name, SimPort)
+	}
+	return fault.Bad(prog.File, fmt.Sprintf(`prepare it for the machine at the port, such as "weftplot prepare %s --machine gantry-servo"; "weftplot profiles" lists them`, again),
+		"this job is for the simulated machine, %s, which is at --port %s only", x.Machine.Name, SimPort)
 }
 
 // all sends the programs in order, with the person changing pens between them.
