@@ -82,8 +82,8 @@ func runPrepare(c *cli.Context, s terminal.Streams, name string) error {
 // writeFolder writes the job folder out of a job that was read from the design or
 // job file name. No signal ends the program half-way through.
 func writeFolder(c *cli.Context, s terminal.Streams, name, out string, files []job.File) error {
-	hold := s.Signals.Hold()
-	defer hold.Release()
+	guard := s.Signals.Guard()
+	defer guard.Release()
 	w := job.Writing{Replace: c.Bool("replace"), Begun: device.Begun}
 	if sameFile(s.Path(filepath.Dir(name)), s.Path(out)) {
 		w.From = filepath.Base(name)

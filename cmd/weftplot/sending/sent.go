@@ -37,9 +37,9 @@ type simulated struct {
 //
 // While it sends, no signal ends the program before the lift was sent.
 func SendOver(ctx context.Context, line *Link, prog Program, m profiles.Machine, opt device.Options, bar *terminal.Progress, signals *terminal.Signals) (Sent, error) {
-	hold := signals.Hold()
-	defer hold.Release()
-	watched := watchLift(line, m, hold.Safe)
+	guard := signals.Guard()
+	defer guard.Release()
+	watched := watchLift(line, m, guard.Safe)
 	opt.Progress = watched.progress(shown(bar))
 	out, err := device.Send(ctx, watched, prog.OnMachine(m), opt)
 	bar.Done()

@@ -23,7 +23,7 @@ const (
 
 // Signals decides what signals do. The first one of any kind stops the program
 // safely. A later Ctrl-C leaves at once, but no sooner than every pen is lifted.
-// A later signal of another kind never cuts a [Hold] short; where nothing is held
+// A later signal of another kind never cuts a [Guard] short; where nothing is guarded
 // it leaves at once. Its methods may be called by any goroutine, and on nil.
 type Signals struct {
 	stop, leave func()
@@ -31,13 +31,13 @@ type Signals struct {
 	mu      sync.Mutex
 	stopped bool // the first signal has come
 	hurry   bool // a Ctrl-C waits for the pens
-	held    map[*Hold]bool
+	guards  map[*Guard]bool
 }
 
 // NewSignals returns signals of which the first calls stop, and one that is to
 // leave at once calls leave. Either is called once at most.
 func NewSignals(stop, leave func()) *Signals {
-	return &Signals{stop: stop, leave: leave, held: map[*Hold]bool{}}
+	return &Signals{stop: stop, leave: leave, guards: map[*Guard]bool{}}
 }
 
 // Take does what a signal asks for.
@@ -54,7 +54,7 @@ func (g *Signals) Take(s Signal) {
 	case s == Interrupt:
 		g.hurry = true
 		g.settle()
-	case len(g.held) == 0:
+	case len(g.guards) == 0:
 		g.leaveOnce()
 	}
 }
@@ -64,7 +64,7 @@ func (g *Signals) settle() {
 	if !g.hurry {
 		return
 	}
-	for h := range g.held {
+	for h := range g.guards {
 		if !h.safe {
 			return
 		}
@@ -79,27 +79,27 @@ func (g *Signals) leaveOnce() {
 	}
 }
 
-// A Hold keeps the program from leaving at once, while a pen may be down or a
+// A Guard keeps the program from leaving at once, while a pen may be down or a
 // folder is half written.
-type Hold struct {
+type Guard struct {
 	of   *Signals
 	safe bool // guarded by of.mu
 }
 
-// Hold begins to hold. Its Release ends it.
-func (g *Signals) Hold() *Hold {
-	h := &Hold{of: g}
+// Guard begins to guard. Its Release ends it.
+func (g *Signals) Guard() *Guard {
+	h := &Guard{of: g}
 	if g != nil {
 		g.mu.Lock()
 		defer g.mu.Unlock()
-		g.held[h] = true
+		g.guards[h] = true
 	}
 	return h
 }
 
 // Safe says that no harm is done any more by a person who leaves at once: the
 // lift was sent. It may be called again.
-func (h *Hold) Safe() {
+func (h *Guard) Safe() {
 	if h.of == nil {
 		return
 	}
@@ -109,14 +109,14 @@ func (h *Hold) Safe() {
 	h.of.settle()
 }
 
-// Release ends the hold. It may be called again.
-func (h *Hold) Release() {
+// Release ends it. It may be called again.
+func (h *Guard) Release() {
 	if h.of == nil {
 		return
 	}
 	h.of.mu.Lock()
 	defer h.of.mu.Unlock()
-	delete(h.of.held, h)
+	delete(h.of.guards, h)
 	h.of.settle()
 }
 

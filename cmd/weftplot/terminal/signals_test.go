@@ -9,8 +9,8 @@ import (
 	"weftplot/cmd/weftplot/terminal"
 )
 
-// Every row is what happens, in order: ^C, HUP and TERM are signals, hold, safe
-// and release are of one hold. "stop" and "leave" stand where these happen.
+// Every row is what happens, in order: ^C, HUP and TERM are signals, guard, safe
+// and release are of one guard. "stop" and "leave" stand where these happen.
 func TestSignals(t *testing.T) {
 	for _, row := range []struct{ events, want string }{
 		{"^C", "^C stop"},
@@ -18,15 +18,15 @@ func TestSignals(t *testing.T) {
 		{"TERM", "TERM stop"},
 		{"^C ^C", "^C stop ^C leave"},
 		{"TERM TERM", "TERM stop TERM leave"},
-		{"hold ^C ^C safe release", "hold ^C stop ^C safe leave release"},
-		{"hold ^C safe ^C release", "hold ^C stop safe ^C leave release"},
-		{"hold ^C ^C release", "hold ^C stop ^C release leave"},
-		{"hold HUP HUP safe release", "hold HUP stop HUP safe release"},
-		{"hold HUP TERM safe TERM release", "hold HUP stop TERM safe TERM release"},
-		{"hold TERM HUP ^C safe release", "hold TERM stop HUP ^C safe leave release"},
-		{"hold HUP HUP HUP TERM TERM", "hold HUP stop HUP HUP TERM TERM"},
-		{"hold release HUP HUP", "hold release HUP stop HUP leave"},
-		{"hold HUP safe release", "hold HUP stop safe release"},
+		{"guard ^C ^C safe release", "guard ^C stop ^C safe leave release"},
+		{"guard ^C safe ^C release", "guard ^C stop safe ^C leave release"},
+		{"guard ^C ^C release", "guard ^C stop ^C release leave"},
+		{"guard HUP HUP safe release", "guard HUP stop HUP safe release"},
+		{"guard HUP TERM safe TERM release", "guard HUP stop TERM safe TERM release"},
+		{"guard TERM HUP ^C safe release", "guard TERM stop HUP ^C safe leave release"},
+		{"guard HUP HUP HUP TERM TERM", "guard HUP stop HUP HUP TERM TERM"},
+		{"guard release HUP HUP", "guard release HUP stop HUP leave"},
+		{"guard HUP safe release", "guard HUP stop safe release"},
 		{"^C ^C ^C", "^C stop ^C leave ^C"},
 	} {
 		if got := play(strings.Fields(row.events)); got != row.want {
@@ -40,7 +40,7 @@ func TestSignals(t *testing.T) {
 func TestSignalsNeverLeaveThePen(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		events := rapid.SliceOf(rapid.SampledFrom([]string{"^C", "HUP", "TERM"})).Draw(t, "signals")
-		got := play(append([]string{"hold"}, events...))
+		got := play(append([]string{"guard"}, events...))
 		if strings.Contains(got, "leave") {
 			t.Fatalf("left with the pen down: %s", got)
 		}
@@ -53,7 +53,7 @@ func TestSignalsNeverLeaveThePen(t *testing.T) {
 func play(events []string) string {
 	var log []string
 	g := terminal.NewSignals(func() { log = append(log, "stop") }, func() { log = append(log, "leave") })
-	var h *terminal.Hold
+	var h *terminal.Guard
 	for _, e := range events {
 		log = append(log, e)
 		switch e {
@@ -63,8 +63,8 @@ func play(events []string) string {
 			g.Take(terminal.Hangup)
 		case "TERM":
 			g.Take(terminal.Terminate)
-		case "hold":
-			h = g.Hold()
+		case "guard":
+			h = g.Guard()
 		case "safe":
 			h.Safe()
 		case "release":
