@@ -14,7 +14,7 @@ func rehearsal(job Job) (Job, error) {
 	if err != nil {
 		return Job{}, err
 	}
-	p, text, err := l.WithoutPen(job.Program, job.Text, job.Machine)
+	p, text, err := l.WithoutPen(job.Program, job.Machine)
 	return Job{Program: p, Text: text, Machine: job.Machine}, err
 }
 

@@ -47,6 +47,10 @@ type Options struct {
 	// Rehearse runs the whole job with the pen up; Edge takes the pen, up, once
 	// round all that the job draws. Edge wins. Neither is for a journal.
 	Rehearse, Edge bool
+	// AsItIs sends a program that is not wholly understood, byte for byte. It is
+	// not for a rehearsal or an edge, which are written anew from what is
+	// understood.
+	AsItIs bool
 	// Journal keeps what is drawn; nil keeps nothing. The job begins after
 	// what it says is drawn already.
 	Journal *Journal
@@ -134,6 +138,12 @@ func (s *sender) liftOnPanic() {
 // the machine too.
 func variant(job Job, opt Options) (Job, error) {
 	if err := language.Fits("", job.Program, job.Machine); err != nil {
+		return Job{}, err
+	}
+	if opt.AsItIs && (opt.Rehearse || opt.Edge) {
+		return Job{}, fault.Bad("", "leave out one of the two", "a rehearsal is written anew, so nothing of it is sent as it is")
+	}
+	if err := language.Judge(job.Program, job.Machine).Refused("", opt.AsItIs); err != nil {
 		return Job{}, err
 	}
 	switch {

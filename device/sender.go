@@ -253,7 +253,11 @@ func (s *sender) pause(p language.Chunk) error {
 	err := s.opt.Pause(s.ctx, p.Words)
 	s.state = Drawing
 	if err != nil && s.ctx.Err() == nil {
-		err = &fault.Error{Kind: Stopped, What: "stopped on request", Err: err}
+		stopped := &fault.Error{Kind: Stopped, What: "stopped on request", Err: err}
+		if why := fault.Request(err); why != nil { // nobody asked for it: the pause cannot be
+			stopped.What, stopped.Do = why.What, why.Do
+		}
+		err = stopped
 	}
 	return err
 }

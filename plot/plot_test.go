@@ -62,6 +62,9 @@ func checkPromises(t interface {
 		if err != nil {
 			t.Fatal(err)
 		}
+		if judged := language.Judge(p, j.Inputs.Machine); len(judged.Doubts)+len(judged.Broken) > 0 {
+			t.Fatalf("run %d is not wholly understood, or breaks limits: %+v", i+1, judged)
+		}
 		limit := min(float64(j.Inputs.Machine.Speed.Draw), float64(r.Pen.MaxSpeed))
 		if err := Rules(p, reach, limit); err != nil {
 			t.Fatalf("run %d: %v", i+1, err)

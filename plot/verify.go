@@ -67,6 +67,9 @@ func Verify(ctx context.Context, w Written) (Job, error) {
 // draw.
 func (f Fitted) judge(ctx context.Context, index int, p program.Program) error {
 	t, ways, step := f.Tours[index], f.Ways[index], f.Inputs.Machine.Step()
+	if err := language.Judge(p, f.Inputs.Machine).Refused("", false); err != nil {
+		return err
+	}
 	if err := Rules(p, f.Inputs.Machine.Reach().Grow(step), t.Feed); err != nil {
 		return err
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"weftplot/paths"
+	"weftplot/paths/label"
 	"weftplot/plot/job"
 	"weftplot/plot/language"
 	"weftplot/plot/motion"
@@ -62,7 +63,7 @@ func (f Fitted) build(index int) program.Program {
 		}
 		if s.Layer != layer {
 			layer = s.Layer
-			p.Blocks = append(p.Blocks, program.Block{Kind: program.Remark, Text: "layer " + layer})
+			p.Blocks = append(p.Blocks, program.Block{Kind: program.Remark, Text: "layer " + label.Clean(layer, label.Remark)})
 		}
 		travel(s.Start())
 		p.Blocks = append(p.Blocks, program.Block{Kind: program.PenDown})
@@ -85,10 +86,10 @@ const SideRemark = "drawn: "
 // heading are the remarks a program begins with.
 func (f Fitted) heading(index int) []string {
 	lines := []string{
-		f.Settings.Name,
+		"design " + label.Clean(f.Settings.Name, label.Remark),
 		SideRemark + job.DrawnSide(f.Settings.Craft, f.Settings.Transfer).Title,
 		fmt.Sprintf("finished size %.1f x %.1f mm", f.Rug.Width(), f.Rug.Height()),
-		"pen " + f.Tours[index].Pen.Name,
+		"with the pen " + label.Clean(f.Tours[index].Pen.Name, label.Remark),
 	}
 	if n := len(f.Tours); n > 1 {
 		lines = append(lines, fmt.Sprintf("run %d of %d", index+1, n))

@@ -11,7 +11,10 @@ import (
 // Language is a language that plotters read.
 type Language string
 
+// The languages.
 const (
+	// GCode is RS-274 as small controllers read it; HPGL and HPGL2 are the
+	// languages of pen plotters.
 	GCode Language = "gcode"
 	HPGL  Language = "hpgl"
 	HPGL2 Language = "hpgl2"
@@ -60,7 +63,9 @@ type Machine struct {
 	WipeAt []paths.Length `toml:"wipe_at"`
 }
 
-// SpeedLimits are what the machine can do.
+// SpeedLimits are what the machine can do. They are of the pen over the cloth, in
+// true mm, as every position and feed in a program is: the calibration's scale is
+// not in them, and it is divided out only in the numbers that are written.
 type SpeedLimits struct {
 	Draw   paths.Speed `toml:"draw"`
 	Travel paths.Speed `toml:"travel"`
@@ -74,8 +79,11 @@ type SpeedLimits struct {
 // Lift says how the pen goes up and down: program lines for G-code machines
 // (the two HP-GL languages have their own instructions) and the time it takes.
 type Lift struct {
-	Up       []string       `toml:"up"`
-	Down     []string       `toml:"down"`
+	Up   []string `toml:"up"`
+	Down []string `toml:"down"`
+	// Words are M words that move the pen of this machine, such as "M17", besides
+	// those that pens have by common practice.
+	Words    []string       `toml:"words"`
 	UpTime   paths.Duration `toml:"up_time"`
 	DownTime paths.Duration `toml:"down_time"`
 }
@@ -167,6 +175,8 @@ func (m Machine) Validate(file string) error {
 	if m.Language == GCode {
 		c.liftLines("lift.up", m.Lift.Up)
 		c.liftLines("lift.down", m.Lift.Down)
+	} else if len(m.Lift.Words) > 0 {
+		c.fail("lift.words", "left out for a language with pen instructions of its own", fmt.Sprintf("%q", m.Lift.Words))
 	}
 	return c.result()
 }

@@ -32,6 +32,7 @@ func Builtin() fs.FS { return embedded }
 // Kind is a kind of profile.
 type Kind string
 
+// The kinds of profiles.
 const (
 	MachineKind Kind = "machine"
 	BackingKind Kind = "backing"

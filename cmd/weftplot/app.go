@@ -47,7 +47,7 @@ func newApp(s terminal.Streams) *cli.App {
 		ExitErrHandler:            func(*cli.Context, error) {},
 		Commands: []*cli.Command{
 			demoCommand(s), checkCommand(s), prepareCommand(s), previewCommand(s),
-			sendCommand(s), registerCommand(s), scanCommand(s), portsCommand(s), profilesCommand(s),
+			sendCommand(s), registerCommand(s), scanCommand(s), letterCommand(s), portsCommand(s), profilesCommand(s),
 		},
 		Action: func(c *cli.Context) error {
 			if c.Args().Present() {

@@ -2,7 +2,6 @@ package main
 
 import (
 	"encoding/json"
-	"flag"
 	"math"
 	"os"
 	"path/filepath"
@@ -12,10 +11,6 @@ import (
 
 	"weftplot/paths/keyfile"
 )
-
-// The table in testdata/foreign asks for more than the program does yet; it is
-// held to it where this is set, and always once it does.
-var foreign = flag.Bool("foreign", false, "hold the commands to the table of other people's programs")
 
 const foreignDir = "../../testdata/foreign"
 
@@ -83,9 +78,6 @@ func TestForeignTable(t *testing.T) {
 
 // TestForeign runs preview, send and a rehearsal of each program.
 func TestForeign(t *testing.T) {
-	if !*foreign {
-		t.Skip("the table asks for more than is done yet; -foreign runs it")
-	}
 	for _, p := range readForeign(t) {
 		t.Run(p.File, func(t *testing.T) { p.judge(t) })
 	}

@@ -8,9 +8,14 @@ import (
 	"context"
 	"fmt"
 	"os"
+	"runtime/debug"
 
 	"weftplot/cmd/weftplot/terminal"
 )
+
+// memory is how many bytes are aimed at: what is no longer needed is given back
+// sooner near it. What is needed is bounded by the readers.
+const memory = 768 << 20
 
 func main() { os.Exit(Main()) }
 
@@ -18,6 +23,9 @@ func main() { os.Exit(Main()) }
 // returns its exit status. The first signal stops it safely, with the pen up; what
 // later ones do is told by [terminal.Signals].
 func Main() int {
+	if os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetMemoryLimit(memory)
+	}
 	ctx, cancel := context.WithCancel(context.Background())
 	defer cancel()
 	tty := &terminal.Terminal{}

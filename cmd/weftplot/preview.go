@@ -61,13 +61,16 @@ func runPreview(c *cli.Context, s terminal.Streams, name string) error {
 		}
 	}
 	if c.Bool("json") {
-		return s.WriteJSON(review.Summary)
+		if err := s.WriteJSON(review.Summary); err != nil {
+			return err
+		}
+	} else {
+		printReview(s, name, review)
+		if out != "" {
+			fmt.Fprintf(s.Out, "picture         %s\n", out)
+		}
 	}
-	printReview(s, name, review)
-	if out != "" {
-		fmt.Fprintf(s.Out, "picture         %s\n", out)
-	}
-	return nil
+	return review.Judgement.Unfit(name)
 }
 
 // partAsked reads which part of the program is to be shown.
@@ -108,6 +111,9 @@ func printReview(s terminal.Streams, name string, r report.Review) {
 		p("pens            %s", strings.Trim(strings.Join(strings.Fields(fmt.Sprint(sum.Pens)), ", "), "[]"))
 	}
 	p("time            %s", report.Minutes(sum.TimeS))
+	if n := len(sum.NotUnderstood); n > 0 {
+		p("not understood  %d, so send refuses it", n)
+	}
 	if n := len(sum.Limits); n > 0 {
 		p("limits          %d broken", n)
 	}

@@ -8,6 +8,7 @@ import (
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths/fault"
 	"weftplot/plot/job"
+	"weftplot/plot/language"
 	"weftplot/profiles"
 )
 
@@ -84,6 +85,9 @@ func checkProfile(c *cli.Context, s terminal.Streams, name string) error {
 		return err
 	}
 	kind, err := profiles.Check(name, data)
+	if err == nil && kind == profiles.MachineKind {
+		_, err = language.ParseMachine(name, data)
+	}
 	if err != nil {
 		return err
 	}

@@ -22,6 +22,7 @@ func sendCommand(s terminal.Streams) *cli.Command {
 			&cli.BoolFlag{Name: "anew", Usage: "draw a job that broke off from its beginning"},
 			&cli.BoolFlag{Name: "rehearse", Usage: "the whole job with the pen up"},
 			&cli.BoolFlag{Name: "edge", Usage: "once round what will be drawn, with the pen up"},
+			&cli.BoolFlag{Name: "as-it-is", Usage: "draw a program though it is not wholly understood; what it does then, you answer for"},
 			&cli.BoolFlag{Name: "yes", Usage: "draw at once, without the offer to rehearse first"},
 			&cli.Float64Flag{Name: "sim-speed", Usage: "how many times faster than life the simulated plotter runs", Value: 60},
 		}, outputFlags()...),
@@ -38,6 +39,9 @@ func runSend(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
+	if c.Bool("as-it-is") && (c.Bool("rehearse") || c.Bool("edge")) {
+		return fault.Bad("--as-it-is", "leave out one of the two", "a rehearsal and an edge are written anew from what is understood, never sent as it is")
+	}
 	programs, m, err := s.Place().ReadFolder(name, c.String("machine"))
 	if err != nil {
 		return err
@@ -49,7 +53,7 @@ func runSend(c *cli.Context, s terminal.Streams, name string) error {
 	results, err := sending.Send(c.Context, s, sending.Request{
 		Programs: toSend, Machine: m, Port: port, SimSpeed: factor, Quiet: c.Bool("quiet"), JSON: c.Bool("json"),
 		Resume: c.Bool("resume"), Anew: c.Bool("anew"), AtOnce: c.Bool("yes"),
-		Options: device.Options{Rehearse: c.Bool("rehearse"), Edge: c.Bool("edge"), Homed: c.Bool("homed")},
+		Options: device.Options{Rehearse: c.Bool("rehearse"), Edge: c.Bool("edge"), Homed: c.Bool("homed"), AsItIs: c.Bool("as-it-is")},
 	})
 	if err == nil && c.Bool("json") {
 		err = s.WriteJSON(results)

@@ -100,13 +100,7 @@ func (c *Controller) Idle() bool { return c.g.idle() && len(c.rx) == 0 && !c.wai
 func (c *Controller) Next() float64 { return c.g.next() }
 
 // Advance lets time pass until t.
-func (c *Controller) Advance(t float64) {
-	for c.g.next() <= t {
-		c.g.advance(c.g.next())
-		c.pump()
-	}
-	c.g.advance(t)
-}
+func (c *Controller) Advance(t float64) { c.g.advanceTo(t, c.pump) }
 
 // Receive takes a byte off the line.
 func (c *Controller) Receive(t float64, b byte) {

@@ -2,6 +2,7 @@ package sim
 
 import (
 	"bytes"
+	"cmp"
 	"math"
 	"slices"
 )
@@ -60,13 +61,7 @@ type Fault struct {
 func (l *Line) WithFaults(script ...Fault) *Line {
 	f := &faults{script: slices.Clone(script)}
 	slices.SortStableFunc(f.script, func(a, b Fault) int {
-		switch {
-		case a.At < b.At:
-			return -1
-		case a.At > b.At:
-			return 1
-		}
-		return 0
+		return cmp.Compare(a.At, b.At)
 	})
 	l.faults = f
 	return l

@@ -115,6 +115,15 @@ func (g *gantry) next() float64 {
 	return g.ramp.end()
 }
 
+// advanceTo lets time pass until t, and calls each when a motion has ended.
+func (g *gantry) advanceTo(t float64, each func()) {
+	for g.next() <= t {
+		g.advance(g.next())
+		each()
+	}
+	g.advance(t)
+}
+
 // advance lets time pass until t, which is not after next.
 func (g *gantry) advance(t float64) {
 	g.now = max(g.now, t)

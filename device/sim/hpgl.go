@@ -178,6 +178,12 @@ func (h *parser) run(m string) bool {
 		h.arc(m, n)
 	case "CI":
 		h.circle(n)
+	case "AT", "RT":
+		h.arcThrough(m, n)
+	case "BZ", "BR":
+		h.bezier(m, n)
+	case "EA", "ER":
+		h.rectangle(m, n)
 	case "IP":
 		h.corners(n)
 	case "SC":

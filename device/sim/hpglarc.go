@@ -61,6 +61,74 @@ func (h *parser) circle(n int) {
 	h.pen(down)
 }
 
+// arcThrough draws AT or RT: from where the pen is through a point to another:
+// PCL 5, pages 20-16 and 20-17. Points on a line make that line.
+func (h *parser) arcThrough(m string, n int) {
+	if n < 4 {
+		h.fail(badCount, m)
+		return
+	}
+	middle, end := h.units(h.params[0], h.params[1], m == "RT"), h.units(h.params[2], h.params[3], m == "RT")
+	chord := 5.0
+	if n > 4 && h.params[4] != 0 {
+		chord = math.Abs(h.params[4])
+	}
+	// The centre is as far from all three: two equations, solved by Cramer's rule.
+	u, v := middle.Sub(h.at), end.Sub(h.at)
+	det := 2 * u.Cross(v)
+	switch {
+	case end == h.at && middle != h.at:
+		h.turn(h.at.Lerp(middle, 0.5), 360, chord)
+		return
+	case det == 0:
+		h.line(end)
+		return
+	}
+	uu, vv := u.Dot(u), v.Dot(v)
+	centre := h.at.Add(paths.Point{X: (v.Y*uu - u.Y*vv) / det, Y: (u.X*vv - v.X*uu) / det})
+	from, to := h.at.Sub(centre), end.Sub(centre)
+	sweep := math.Atan2(from.Cross(to), from.Dot(to)) * 180 / math.Pi
+	// A middle point on the left of the chord is passed clockwise.
+	if left := v.Cross(u) > 0; left && sweep > 0 {
+		sweep -= 360
+	} else if !left && sweep < 0 {
+		sweep += 360
+	}
+	h.turn(centre, sweep, chord)
+}
+
+// bezier draws BZ or BR: curves of degree three, by two control points and the
+// end of each: PCL 5, chapter 20 (from memory).
+func (h *parser) bezier(m string, n int) {
+	if n == 0 || n%6 != 0 {
+		h.fail(badCount, m)
+		return
+	}
+	for p := h.params[:n]; len(p) > 0; p = p[6:] {
+		c := paths.Cubic{A: h.at, B: h.units(p[0], p[1], m == "BR"), C: h.units(p[2], p[3], m == "BR"), D: h.units(p[4], p[5], m == "BR")}
+		const chords = 64
+		for i := 1; i <= chords; i++ {
+			h.line(c.At(float64(i) / chords))
+		}
+	}
+}
+
+// rectangle draws EA or ER, the edge of the rectangle whose corners are where the
+// pen is and a point, and leaves the pen as it was: 7475A (from memory).
+func (h *parser) rectangle(m string, n int) {
+	if n < 2 {
+		h.fail(badCount, m)
+		return
+	}
+	a, c := h.at, h.units(h.params[0], h.params[1], m == "ER")
+	down := h.down
+	h.pen(true)
+	for _, p := range []paths.Point{{X: c.X, Y: a.Y}, c, {X: a.X, Y: c.Y}, a} {
+		h.line(p)
+	}
+	h.pen(down)
+}
+
 // encoded reads PE, polyline encoded: PCL 5 Printer Language Technical
 // Reference Manual, part II, pages 20-34 to 20-41.
 type encoded struct {

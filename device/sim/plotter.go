@@ -51,13 +51,7 @@ func (p *HPGL) Idle() bool { return p.g.idle() && len(p.rx) == 0 && p.pending ==
 func (p *HPGL) Next() float64 { return p.g.next() }
 
 // Advance lets time pass until t.
-func (p *HPGL) Advance(t float64) {
-	for p.g.next() <= t {
-		p.g.advance(p.g.next())
-		p.pump()
-	}
-	p.g.advance(t)
-}
+func (p *HPGL) Advance(t float64) { p.g.advanceTo(t, p.pump) }
 
 // Receive takes a byte off the line.
 func (p *HPGL) Receive(t float64, b byte) {

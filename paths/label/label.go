@@ -13,6 +13,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"golang.org/x/text/unicode/norm"
 )
 
 // Place is where a name is to stand.
@@ -23,8 +25,10 @@ const (
 	Line Place = iota
 	// Picture is a label in a picture.
 	Picture
-	// Remark is a comment in a program: printable ASCII without brackets,
-	// semicolons and percent signs, which end or begin things there.
+	// Remark is a comment in a program: printable ASCII, accents taken off, without
+	// brackets, semicolons and percent signs, which end or begin things there, and
+	// without "?", "!" and "~", on which small controllers act wherever they stand
+	// (common practice).
 	Remark
 	// File is a part of a file's name on any of the usual systems.
 	File
@@ -46,7 +50,7 @@ func Clean(name string, p Place) string {
 	out := shorten(visible(name), most[p])
 	switch p {
 	case Remark:
-		out = shorten(strings.Map(inRemark, out), most[p])
+		out = shorten(strings.Map(inRemark, withoutMarks(out)), most[p])
 	case File:
 		out = fileName(out)
 	}
@@ -91,6 +95,16 @@ func shorten(name string, n int) string {
 	return strings.TrimRight(string([]rune(name)[:n-1]), " ") + "…"
 }
 
+// withoutMarks takes the accents off letters.
+func withoutMarks(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.Is(unicode.Mn, r) {
+			return -1
+		}
+		return r
+	}, norm.NFD.String(s))
+}
+
 // inRemark maps a character to one that a comment of any of the languages may
 // hold.
 func inRemark(r rune) rune {
@@ -98,7 +112,11 @@ func inRemark(r rune) rune {
 	case r == '…':
 		return '.'
 	case r > '~' || r < ' ':
-		return '?'
+		return '_'
+	case r == '?' || r == '!':
+		return '.'
+	case r == '~':
+		return '-'
 	case strings.ContainsRune(`()[]{};%"`, r):
 		return '\''
 	}

@@ -32,7 +32,8 @@ func TestClean(t *testing.T) {
 		{"bad\xffbyte", label.Line, "bad\ufffdbyte"},
 		{long, label.Picture, strings.TrimRight(long[:59], " ") + "…"},
 		{"pen (3); %", label.Remark, "pen '3'' '"},
-		{"naïve", label.Remark, "na?ve"},
+		{"naïve", label.Remark, "naive"},
+		{"to be~ or? Ł!", label.Remark, "to be- or. _."},
 		{"../../x", label.File, "x"},
 		{`..\..\x`, label.File, "x"},
 		{"/etc/passwd", label.File, "etc-passwd"},
@@ -68,7 +69,7 @@ func TestCleanAlways(t *testing.T) {
 			if unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp) {
 				t.Fatalf("%q holds %U", got, r)
 			}
-			if p == label.Remark && (r > '~' || strings.ContainsRune("();%", r)) {
+			if p == label.Remark && (r > '~' || strings.ContainsRune("();%?!~", r)) {
 				t.Fatalf("%q cannot stand in a remark", got)
 			}
 			if p == label.File && strings.ContainsRune(`/\:`, r) {

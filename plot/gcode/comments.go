@@ -13,12 +13,12 @@ func (r *reader) comment(text string) {
 	if text == "" {
 		return
 	}
-	if name, ok := strings.CutPrefix(text, strings.TrimSpace(madeFor)); ok && len(r.out.Blocks) == 0 && r.out.Machine == "" {
-		r.out.Machine = strings.TrimSpace(name)
+	if !r.commented && r.header(text) {
 		return
 	}
+	r.commented = true
 	r.flush()
-	if n, ok := penNumber(text); ok {
+	if n, ok := r.penNumber(text); ok {
 		r.add(program.Block{Kind: program.Pen, Number: n})
 		return
 	}
@@ -37,10 +37,29 @@ func (r *reader) flush() {
 	}
 }
 
-// penNumber reads our own "pen N".
-func penNumber(text string) (int, bool) {
-	digits, ok := strings.CutPrefix(text, penWord)
-	if !ok || digits == "" || len(digits) > 4 {
+// The form of comments before they had a version: these were ours by their words
+// alone.
+const (
+	oldMadeFor = "weftplot program for machine "
+	oldPenWord = "pen "
+)
+
+// header takes in the comment that a program of ours begins with, and reports
+// whether it is one. Nothing may stand before it.
+func (r *reader) header(text string) bool {
+	for _, form := range []struct{ madeFor, penWord string }{{madeFor, penWord}, {oldMadeFor, oldPenWord}} {
+		if name, ok := strings.CutPrefix(text, form.madeFor); ok && r.legal == 0 && len(r.out.Blocks) == 0 {
+			r.commented, r.out.Machine, r.penWord = true, strings.TrimSpace(name), form.penWord
+			return true
+		}
+	}
+	return false
+}
+
+// penNumber reads the comment that names a pen, in a program of ours.
+func (r *reader) penNumber(text string) (int, bool) {
+	digits, ok := strings.CutPrefix(text, r.penWord)
+	if r.penWord == "" || !ok || digits == "" || len(digits) > 4 {
 		return 0, false
 	}
 	n := 0
@@ -56,12 +75,15 @@ func penNumber(text string) (int, bool) {
 // reportForm notes what the line has that the standard has not.
 func (r *reader) reportForm() {
 	if r.w.open {
-		r.notes.Add("open-comment", r.line, "a comment does not end on its line")
+		r.doubt("open-comment", "a comment does not end on its line; a machine may take in the words")
 	}
 	if r.w.nested {
-		r.notes.Add("nested-comment", r.line, "a comment holds another; machines differ in where it ends")
+		r.doubt("nested-comment", "a comment holds another; machines differ in where it ends")
 	}
 	if r.w.checksum {
-		r.notes.Add("checksum", r.line, "the checksum of a line is not looked at")
+		r.doubt("checksum", "a star and a checksum are not of the language")
+	}
+	if r.w.computed || len(r.w.settings) > 0 {
+		r.doubt("computed", "a parameter or an expression (#, [ ]) is left for the machine to work out, and small ones cannot")
 	}
 }

@@ -27,9 +27,6 @@ func (r *reader) choose(g int) {
 			r.zero.system = i
 		}
 	}
-	if r.zero.system != 0 && r.zero.origins[r.zero.system] == (paths.Point{}) {
-		r.notes.Add("system-unknown", r.line, "G%g counts from an origin that only the machine knows; it is taken for the machine's own", float64(g)/10)
-	}
 }
 
 // once does a word of group 0, which is in force for its line only. It reports
@@ -46,7 +43,7 @@ func (r *reader) once(g int) (moves bool, err error) {
 	case 100:
 		return false, r.setOrigin()
 	case 280, 300:
-		r.goHome(g)
+		r.goHome()
 	case 920:
 		r.setPosition()
 	case 921:
@@ -61,7 +58,6 @@ func (r *reader) once(g int) (moves bool, err error) {
 
 // setPosition does G92: the place where the pen is gets other coordinates.
 func (r *reader) setPosition() {
-	r.notes.Once("shifted", r.line, "positions are shifted by G92")
 	from := r.zero.origins[r.zero.system]
 	if x, ok := r.w.get('X'); ok {
 		r.zero.shift.X = r.at.X - from.X - x*r.unit
@@ -81,13 +77,12 @@ func (r *reader) setPosition() {
 func (r *reader) setOrigin() error {
 	l, p := r.w.or('L', 0), r.w.or('P', 0)
 	if l != 2 && l != 20 {
-		r.notes.Add("unknown-word", r.line, "G10 L%g is not followed", l)
+		r.doubt("unknown-word", "G10 L%g is not followed", l)
 		return nil
 	}
 	if p != float64(int(p)) || p < 1 || p > 9 {
 		return fmt.Errorf("G10 needs P from 1 to 9")
 	}
-	r.notes.Once("shifted-origin", r.line, "positions are counted from an origin that the program sets by G10")
 	o := &r.zero.origins[int(p)-1]
 	set := func(letter byte, where *float64, at, shift float64) {
 		if v, ok := r.w.get(letter); ok && l == 2 {
@@ -102,10 +97,9 @@ func (r *reader) setOrigin() error {
 }
 
 // goHome does G28 and G30: by way of the position on the line to the machine's
-// own home, the axes that are named, or all when none is (common practice; by
+// own home, which is taken to be at 0, 0, the axes that are named, or all when none is (common practice; by
 // NISTIR 6556, 3.5.8, always all). With Z the pen is up from there on.
-func (r *reader) goHome(g int) {
-	r.notes.Once("home", r.line, "G%g goes to a home that only the machine knows; it is taken to be at 0, 0", float64(g)/10)
+func (r *reader) goHome() {
 	_, x := r.w.get('X')
 	_, y := r.w.get('Y')
 	_, z := r.w.get('Z')

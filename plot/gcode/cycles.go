@@ -17,7 +17,6 @@ func (r *reader) isCycle() bool { return r.motion > noMotion && r.motion <= 890 
 // up: NISTIR 6556, 3.5.16. With L it is repeated, which matters where distances
 // are incremental.
 func (r *reader) cycle() error {
-	r.notes.Once("cycle", r.line, "the drilling cycle of G%g is shown as a dot at its place", float64(r.motion)/10)
 	if z, ok := r.w.get('Z'); ok {
 		r.hole = z * r.unit
 	}

@@ -31,7 +31,7 @@ func ExampleWrite() {
 	}
 	fmt.Print(string(text))
 	// Output:
-	// (weftplot program for machine practice)
+	// (weftplot:1 machine practice)
 	// (a ring)
 	// G21 G17 G90 G94
 	// G0 Z5

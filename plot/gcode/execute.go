@@ -45,20 +45,10 @@ func (r *reader) execute() error {
 	if t, ok := r.w.get('T'); ok {
 		r.tool = int(t)
 	}
-	if s, ok := r.w.get('S'); ok {
-		r.turning, r.saidS = s, true
-		r.spindle(r.spin)
-	}
-	for _, m := range r.w.m {
-		switch m {
-		case m6:
-			r.lift(false)
-			r.add(program.Block{Kind: program.Pen, Number: r.tool})
-		case m3, m4:
-			r.spindle(true)
-		case m5:
-			r.spindle(false)
-		}
+	r.penWords()
+	if slices.Contains(r.w.m, m6) {
+		r.lift(false)
+		r.add(program.Block{Kind: program.Pen, Number: r.tool})
 	}
 	if err := r.modes(); err != nil {
 		return err
@@ -101,47 +91,120 @@ func (r *reader) oneOfEach() error {
 	return nil
 }
 
-// report notes what is not done: words that are not of the language, and words
-// of it that a pen plotter has no use for.
-func (r *reader) report() {
-	for _, g := range r.w.g {
-		if !followed(g) {
-			r.notes.Add("unknown-word", r.line, "G%g is not followed", float64(g)/10)
-		}
+// penWords does the words that may move the pen beside its height: those of the
+// spindle, as the machine's own pen lines have them, or else by the rule in force.
+func (r *reader) penWords() {
+	s, hasS := r.w.get('S')
+	if hasS {
+		r.turning, r.saidS = s, true
+	}
+	if down, known := r.pen.words[penKey(&r.w)]; known && r.rule.kind == byWords {
+		r.moves.said = true
+		r.lift(down)
+		return
+	}
+	if hasS {
+		r.spindle(r.spin)
 	}
 	for _, m := range r.w.m {
-		if !slices.Contains(knownM, m) {
-			r.notes.Add("unknown-word", r.line, "M%g is not followed", float64(m)/10)
+		switch m {
+		case m3, m4:
+			r.spindle(true)
+		case m5:
+			r.spindle(false)
 		}
 	}
+}
+
+// report notes what is not done: words that are not of the language, words of it
+// that are not followed here, and those whose doing only the machine knows.
+func (r *reader) report() {
+	for _, g := range r.w.g {
+		if why := strangeG(g); why != "" {
+			r.doubt("unknown-word", "G%g %s", float64(g)/10, why)
+		}
+	}
+	key := penKey(&r.w)
+	_, ofPen := r.pen.words[key]
+	for _, m := range r.w.m {
+		if why := strangeM(m, key != "" && !ofPen && r.pen.known); why != "" && !ofPen {
+			r.doubt("unknown-word", "M%g %s", float64(m)/10, why)
+		}
+	}
+	r.reportOfPen(key != "" && !ofPen)
+	r.reportLetters()
+}
+
+// reportOfPen notes the words beside M that are for other pens or for tools;
+// foreign tells that S is one.
+func (r *reader) reportOfPen(foreign bool) {
+	if len(r.w.m) == 0 && foreign && r.pen.known {
+		r.doubt("unknown-word", "S %s", notOfPen)
+	}
+	if _, z := r.w.get('Z'); z && r.pen.known && !r.pen.hasZ {
+		r.doubt("unknown-word", "Z %s", notOfPen)
+	}
+	if _, t := r.w.get('T'); t {
+		r.doubt("unknown-word", "T chooses a tool; what is in the machine's holder then, only the machine knows")
+	}
+}
+
+// reportLetters notes the letters that have no meaning here.
+func (r *reader) reportLetters() {
 	for i, has := range r.w.has {
 		switch letter := byte('A' + i); {
 		case !has:
 		case letter == 'K' && r.plane == 170:
-			r.notes.Add("unknown-word", r.line, "K has no meaning for an arc in XY")
+			r.doubt("unknown-word", "K has no meaning for an arc in XY")
 		case letter != 'K' && strings.IndexByte("XYZIJRFLPST", letter) < 0:
-			r.notes.Add("unknown-word", r.line, "%c is not followed", letter)
+			r.doubt("unknown-word", "%c is not followed", letter)
 		}
 	}
 }
 
-// followed reports whether a G word, in tenths, does here what it does on a
-// machine. G40 and G49, which end what is not followed, do.
-func followed(g int) bool {
-	switch group := groups[g]; group {
-	case 0: // no word of the language
-		return false
-	case 7:
-		return g == 400
-	case 8:
-		return g == 490
+// strangeG returns why a G word, in tenths, is not wholly understood, "" if it
+// is. G40 and G49, which end what is not followed, are.
+func strangeG(g int) string {
+	switch group := groups[g]; {
+	case group == 0, group == 7 && g != 400, group == 8 && g != 490, g == 382:
+		return "is not followed"
+	case g == 180, g == 190:
+		return "leaves the XY plane, and arcs with it"
+	case g == 930:
+		return "counts feeds by inverse time, which is not followed"
+	case g == 901:
+		return "counts the centres of arcs as positions, which not every machine does"
+	case g > noMotion && g <= 890:
+		return "is a drilling cycle; machines differ in how they do it"
+	case group == 12 && g != 540, g == 530:
+		return "counts from an origin that only the machine knows"
+	case g == 280, g == 300:
+		return "goes to a home that only the machine knows"
+	case group == 20 && g != 40:
+		return "changes what the machine counts from, and leaves it changed"
 	}
-	return g != 382
+	return ""
 }
 
-// knownM are the M words that are followed or have no bearing on a pen: besides
-// those with names coolant, and the switches of the overrides.
-var knownM = []int{m0, m1, m2, m30, m60, m3, m4, m5, m6, 70, 80, 90, 480, 490}
+// notOfPen is why a word is not wholly understood that moves pens elsewhere.
+const notOfPen = "is no word of this machine's own pen lines, so what it does to the pen is not known"
+
+// strangeM is [strangeG] for M words; foreign tells that the words of the line
+// that may move a pen are none of the machine's own.
+func strangeM(m int, foreign bool) string {
+	switch m {
+	case m0, m1, m2, m30, m60, 480, 490:
+		return ""
+	case m3, m4, m5, 70, 80, 90:
+		if foreign {
+			return notOfPen
+		}
+		return ""
+	case m6:
+		return "changes the tool in a way that only the machine knows"
+	}
+	return "is not followed"
+}
 
 // modes sets what stays in force, and waits where G4 says so.
 func (r *reader) modes() error {
@@ -152,7 +215,6 @@ func (r *reader) modes() error {
 		r.feed = f * r.unit / 60
 		if !r.perMinute {
 			r.feed = 0
-			r.notes.Once("inverse-time", r.line, "feeds by inverse time are not followed")
 		}
 	}
 	if r.w.hasG(40) {

@@ -29,11 +29,14 @@ type expression struct {
 	pos   int
 	depth int
 	vars  parameters
+	// computed is set where a value is more than a number.
+	computed *bool
 }
 
 // value reads one value at the start of text and returns how many bytes it took.
-func (p parameters) value(text string) (v float64, n int, err error) {
-	e := expression{text: text, vars: p}
+// Where that is more than a number, it sets computed.
+func (p parameters) value(text string, computed *bool) (v float64, n int, err error) {
+	e := expression{text: text, vars: p, computed: computed}
 	if v, err = e.value(); err == nil && !(math.Abs(v) <= maxValue) {
 		err = fmt.Errorf("%g is not a number that can be used", v)
 	}
@@ -68,10 +71,13 @@ func (e *expression) value() (float64, error) {
 	case c == '#':
 		e.pos++
 		n, err := e.parameter()
+		*e.computed = true
 		return e.vars[n], err
 	case c == '[':
+		*e.computed = true
 		return e.brackets()
 	case isLetter(c):
+		*e.computed = true
 		return e.function()
 	}
 	v, n, err := number(e.text[e.pos:])

@@ -41,13 +41,13 @@ func TestExpressions(t *testing.T) {
 		"[#1 - -3]":                         10,
 		"[[[[[[[[[[[[[[[[1]]]]]]]]]]]]]]]]": 1,
 	} {
-		got, n, err := vars.value(text)
+		got, n, err := vars.value(text, new(bool))
 		if err != nil || math.Abs(got-want) > 1e-12 || n != len(text) {
 			t.Errorf("value(%q) = %v after %d bytes, %v; want %v", text, got, n, err, want)
 		}
 	}
 	for _, text := range []string{"", "[", "[1", "[1+]", "]", "#", "#0", "#5400", "#1.5", "foo[1]", "sin 30", "atan[1]", "acos[2]", "ln[0]", "[1e9]", "[10**10]", "[0/0]", "[1 mod 0]", "-[1]"} {
-		if v, _, err := vars.value(text); err == nil {
+		if v, _, err := vars.value(text, new(bool)); err == nil {
 			t.Errorf("value(%q) = %v, want an error", text, v)
 		}
 	}

@@ -36,16 +36,21 @@ func TestHostileTexts(t *testing.T) {
 	codec.Hostile(t, programtest.Machine(t, "gantry-servo"), hostile)
 }
 
-// TestWildNumbers: numbers that no machine takes are refused, with their line.
+// TestWildNumbers: numbers that no machine takes are a doubt, with their line, and
+// a program of nothing else is refused.
 func TestWildNumbers(t *testing.T) {
 	for _, text := range []string{
 		"G0 XNAN", "G0 XINF", "G0 X-INF", "G0 X0x10", "G0 X9999999999", "G2 X1 R1" + strings.Repeat("0", 300),
 		"G0 X[10**300]", "G0 X[0-1/0.0]", "G4 P9999999999", "G1 F[exp[1000]]",
 	} {
-		_, err := Read("wild", []byte("G21\n"+text+"\nM2\n"), nil)
+		p := read(t, "G21\n"+text+"\nM2\n")
+		if len(p.Doubts) == 0 || p.Doubts[0].Line != 2 {
+			t.Errorf("%.40q gives %v, want a doubt on line 2", text, p.Doubts)
+		}
+		_, err := Read("wild", []byte(text), nil)
 		var bad *fault.Error
-		if !errors.As(err, &bad) || !strings.Contains(bad.Where, "line 2") {
-			t.Errorf("%.40q gives %v, want a fault on line 2", text, err)
+		if !strings.HasPrefix(text, "G2") && (!errors.As(err, &bad) || !strings.Contains(bad.Where, "line 1")) {
+			t.Errorf("%.40q alone gives %v, want a fault on line 1", text, err)
 		}
 	}
 	// One that is only large is a move like others.

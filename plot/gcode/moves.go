@@ -21,6 +21,7 @@ func (r *reader) motionOf() error {
 	if !x && !y && !z && !(arc && r.hasOffsets()) {
 		return nil
 	}
+	r.reportFeed()
 	switch {
 	case r.motion == 0 || r.motion == 10:
 		r.move(r.straight)
@@ -32,8 +33,15 @@ func (r *reader) motionOf() error {
 	case r.isCycle():
 		return r.cycle()
 	}
-	r.notes.Add("motion-not-followed", r.line, "the motion of G%g is not followed", float64(r.motion)/10)
+	r.doubt("motion-not-followed", "the motion of G%g is not followed", float64(r.motion)/10)
 	return nil
+}
+
+// reportFeed notes a move at a feed that is not known.
+func (r *reader) reportFeed() {
+	if r.motion != 0 && r.motion != noMotion && r.feed == 0 && r.perMinute {
+		r.doubt("no-feed", "a move at a feed comes before any F says how fast")
+	}
 }
 
 // motionWords takes in the G words that have to do with motion, and reports
@@ -106,7 +114,7 @@ func (r *reader) move(shape func(to paths.Point) paths.Curve) {
 	}
 	if c := shape(to); c != nil {
 		if !math.IsNaN(z) && down == rises && r.rule.byHeight() {
-			r.notes.Once("aslant", r.line, "the pen moves up or down aslant; that is taken for travel")
+			r.doubt("aslant", "the pen moves up or down aslant; that is shown as travel")
 		}
 		r.along(c)
 	}
@@ -134,9 +142,7 @@ func (r *reader) along(c paths.Curve) {
 	if r.penDown {
 		b.Kind = program.Draw
 		if rapid {
-			r.notes.AddAt(r.scale.Apply(r.at), "rapid-draw", r.line, "a rapid move is made with the pen down")
-		} else if r.feed == 0 {
-			r.notes.Once("no-feed", r.line, "a line is drawn before a feed is given")
+			r.notes.Beyond(r.scale.Apply(r.at), "rapid-draw", r.line, "a rapid move is made with the pen down%s", r.pen.fast)
 		}
 	}
 	if b.Kind == program.Travel {
@@ -155,7 +161,7 @@ func (r *reader) along(c paths.Curve) {
 // its radius is: NISTIR 6556, 3.5.3.
 func (r *reader) moveArc(hasEnd bool) error {
 	if r.plane != 170 {
-		r.notes.Add("plane", r.line, "an arc in another plane than XY is taken for a straight move")
+		r.doubt("plane", "an arc in another plane than XY is shown as a straight move")
 		r.move(r.straight)
 		return nil
 	}
@@ -170,7 +176,8 @@ func (r *reader) moveArc(hasEnd bool) error {
 		err = fmt.Errorf("an arc needs I and J, or R")
 	}
 	if err != nil {
-		return err
+		r.doubt("impossible-arc", "the arc cannot be: %v; it is shown as a straight line", err)
+		c = r.straight(to)
 	}
 	r.move(func(paths.Point) paths.Curve { return c })
 	return nil
@@ -188,7 +195,7 @@ func (r *reader) arcByCentre(to paths.Point, hasEnd bool) (paths.Curve, error) {
 		centre = from.Add(paths.Point{X: i * r.unit, Y: j * r.unit})
 	}
 	if !hasEnd {
-		r.notes.Add("arc-without-end", r.line, "an arc needs X or Y even when it is a whole circle")
+		r.doubt("arc-without-end", "an arc needs X or Y even when it is a whole circle")
 	}
 	rule := radiusRule
 	if r.unit != 1 {
@@ -196,7 +203,7 @@ func (r *reader) arcByCentre(to paths.Point, hasEnd bool) (paths.Curve, error) {
 	}
 	from := r.at.Dist(centre)
 	if off := math.Abs(from - to.Dist(centre)); off > rule {
-		r.notes.AddAt(r.scale.Apply(to), "arc-radius", r.line, "the ends of the arc are %.4f mm and %.4f mm from its centre; %.4g mm of difference are allowed",
+		r.notes.DoubtAt(r.scale.Apply(to), "arc-radius", r.w.text, r.line, "the ends of the arc are %.4f mm and %.4f mm from its centre; %.4g mm of difference are allowed",
 			from, to.Dist(centre), rule)
 		centre = evened(r.at, to, centre)
 		from = r.at.Dist(centre)

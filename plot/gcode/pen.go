@@ -16,9 +16,9 @@ func squeeze(line string) string {
 // them in as one. It returns where they end, 0 when they do not stand there.
 func (r *reader) penLines(text string, offset int) int {
 	for _, down := range []bool{true, false} {
-		lines := r.up
+		lines := r.pen.up
 		if down {
-			lines = r.down
+			lines = r.pen.down
 		}
 		if end := matches(text, offset, lines); end > 0 {
 			r.anything = true
@@ -26,6 +26,7 @@ func (r *reader) penLines(text string, offset int) int {
 			first := r.line
 			r.lines(text, offset, end)
 			last := r.line
+			r.legal++
 			r.line, r.end = first, end
 			r.lift(down)
 			r.line = last
@@ -63,13 +64,15 @@ func mayBe(first byte, want string) bool {
 func (r *reader) lines(text string, offset, end int) {
 	blocks, down := len(r.out.Blocks), r.penDown
 	at := r.at
+	r.own = true
+	defer func() { r.own = false }()
 	for first := true; offset < end; first = false {
 		line, next := lineAt(text, offset)
 		if !first {
 			r.line++
 		}
 		offset = next
-		_ = r.read(line) // a line of a profile that is no G-code is the machine's affair
+		_ = r.read(line) // [CheckPenLines] judges the lines of a profile
 	}
 	r.out.Blocks, r.penDown, r.at = r.out.Blocks[:blocks], down, at
 }

@@ -14,6 +14,8 @@ type penRule struct {
 	edge float64
 	// above reports that the pen is down where S is above the edge.
 	above bool
+	// ofMachine tells that the edge is that of the machine's own pen lines.
+	ofMachine bool
 }
 
 type ruleKind int
@@ -48,7 +50,12 @@ func (p penRule) String() string {
 func (p penRule) byHeight() bool { return p.kind == byWords || p.kind == byHeight }
 
 // low reports whether the pen is down at a height.
-func (p penRule) low(z float64) bool { return z <= p.edge || p.kind == byWords && z <= 0 }
+func (p penRule) low(z float64) bool {
+	if p.ofMachine {
+		return z <= p.edge+heightSlack
+	}
+	return z <= p.edge || p.kind == byWords && z <= 0
+}
 
 // before puts the pen where the rule has it for the move that follows.
 func (p penRule) before(r *reader) {
@@ -92,6 +99,7 @@ func (r *reader) penAt(z float64) {
 	}
 	r.z, r.saidZ = z, true
 	r.moves.said = true
+	r.judgeHeight(z)
 	if r.rule.byHeight() {
 		r.lift(r.rule.low(z))
 	}

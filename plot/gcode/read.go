@@ -11,10 +11,12 @@ import (
 	"weftplot/profiles"
 )
 
-// maxBytes and maxBlocks bound what is read and what is kept of it.
+// maxBytes and maxBlocks bound what is read and what is kept of it. The largest
+// rugs come to a tenth of these blocks, and so many can still be shown in a picture
+// within 1 GB of memory and a minute.
 const (
 	maxBytes  = 64 << 20
-	maxBlocks = 4 << 20
+	maxBlocks = 1 << 19
 )
 
 // mostSteps returns how many blocks a program of so many bytes may make. Cycles
@@ -24,16 +26,21 @@ func mostSteps(bytes int) int { return min(maxBlocks, 4096+8*bytes) }
 // Read returns the program in data; name is for messages. It reads the language
 // as NISTIR 6556 has it: absolute and incremental, mm and inch, arcs by centre
 // and by radius, coordinate systems, parameters and expressions, both kinds of
-// comment; drilling cycles are dots. A word that is legal but means nothing here
-// is reported in the program's Notes; text that is not legal is a [fault.Error]
-// that names the line.
+// comment; drilling cycles are dots.
+//
+// What is not wholly understood is among the program's Doubts: a word that is not
+// of the language or not followed, a line that is not legal, whatever only the
+// machine knows, such as where its other origins are. Text of which no more lines
+// are legal than are not is no program: a [fault.Error] that names the line.
 //
 // With a machine the pen goes up and down where its own lines stand, and its
-// calibration is multiplied back. Otherwise, and where other words do it, the
-// pen is down at Z 0 and below and after M3 or M4, and up above Z 0, after M5
-// and while S is 0. Where a program draws nothing in that way, or draws by rapid
-// moves, its moves tell what lowers the pen, if anything does, and a note says
-// so. Blocks know the line they stand on, a pen move the first of its lines.
+// calibration is multiplied back; other heights and words are understood as far
+// as its lines tell what they do to its pen, and heights beyond theirs are
+// Beyond. Without a machine the pen is down at Z 0 and below and after M3 or M4,
+// and up above Z 0, after M5 and while S is 0. Where a program draws nothing in
+// that way, or draws by rapid moves, its moves tell what lowers the pen, if
+// anything does; that is a guess, and so a doubt. Blocks know the line they stand
+// on, a pen move the first of its lines.
 //
 // The cost is linear in the length of data.
 func Read(name string, data []byte, m *profiles.Machine) (program.Program, error) {
@@ -41,24 +48,25 @@ func Read(name string, data []byte, m *profiles.Machine) (program.Program, error
 		return program.Program{}, fault.Bad(name, "", "the program has %d bytes; %d are read at most", len(data), maxBytes)
 	}
 	text := string(data)
-	r, err := readAs(name, text, m, usual)
+	p := penOf(m)
+	r, err := readAs(name, text, m, p, p.rule())
 	if err != nil {
 		return program.Program{}, err
 	}
 	if rule, other := r.moves.rule(); other && !(r.ownUp && r.ownDown) {
-		if r, err = readAs(name, text, m, rule); err != nil {
+		if r, err = readAs(name, text, m, p, rule); err != nil {
 			return program.Program{}, err
 		}
-		r.notes.Add("pen-guessed", 0, "%s", rule)
+		r.notes.Doubt("pen-guessed", "", 0, "%s", rule)
 	}
-	r.out.Notes = r.notes.Notes()
+	r.notes.Put(&r.out)
 	return r.out, nil
 }
 
 // readAs reads text with a rule for the pen.
-func readAs(name, text string, m *profiles.Machine, rule penRule) (*reader, error) {
+func readAs(name, text string, m *profiles.Machine, p pen, rule penRule) (*reader, error) {
 	r := newReader(m)
-	r.rule, r.most = rule, mostSteps(len(text))
+	r.pen, r.rule, r.most = p, rule, mostSteps(len(text))
 	offset := 0
 	if strings.HasPrefix(text, byteOrderMark) {
 		offset = len(byteOrderMark)
@@ -71,25 +79,55 @@ func readAs(name, text string, m *profiles.Machine, rule penRule) (*reader, erro
 			continue
 		}
 		offset = next
-		if err := r.read(line); err != nil {
-			return nil, fault.Bad(fmt.Sprintf("%s: line %d", name, r.line),
-				"check that the file is G-code and whole", "%v", err)
-		}
+		r.take(line)
 		if r.full {
 			return nil, fault.Bad(fmt.Sprintf("%s: line %d", name, r.line), "cut it into several programs",
 				"the program has more than %d steps, too many to be read", r.most)
 		}
 	}
-	if !r.anything {
-		return nil, fault.Bad(name, "check that the file is G-code", "there is no program in it")
+	if r.bad != nil && r.illegal >= r.legal {
+		return nil, fault.Bad(fmt.Sprintf("%s: line %d", name, r.badLine), "check that the file is G-code and whole", "%v", r.bad)
+	}
+	if r.legal == 0 {
+		return nil, fault.Bad(name, "check that the file is G-code", "there is no program in it: no line asks for anything")
 	}
 	r.flush()
+	r.reportEnd(strings.TrimSpace(text[offset:]))
+	return r, nil
+}
+
+// take takes in one line. One that is not legal is a doubt, and the first of them
+// is kept.
+func (r *reader) take(line string) {
+	err := r.read(line)
+	if err == nil {
+		return
+	}
+	if r.bad == nil {
+		r.bad, r.badLine = err, r.line
+	}
+	r.illegal++
+	r.notes.Doubt("bad-line", line, r.line, "%v", err)
+}
+
+// reportEnd notes how the program ends; rest is what stands after its end.
+func (r *reader) reportEnd(rest string) {
+	if r.percents == 1 && r.opened && rest != "%" {
+		r.notes.Doubt("half-open", "%", r.line, "a program that %% opens must be closed by one; this one is not whole")
+	}
 	if !r.ended {
 		r.notes.Add("no-end", r.line, "the program does not end with M2 or M30")
-	} else if rest := strings.TrimSpace(text[offset:]); rest != "" && rest != "%" {
+	} else if rest != "" && rest != "%" {
 		r.notes.Add("after-end", r.line+1, "what stands after the end of the program was not read")
 	}
-	return r, nil
+}
+
+// doubt keeps that the line holds what is not wholly understood, unless it is one
+// of the machine's own pen lines, which the profile answers for.
+func (r *reader) doubt(code, format string, args ...any) {
+	if !r.own {
+		r.notes.Doubt(code, r.w.text, r.line, format, args...)
+	}
 }
 
 // byteOrderMark is what some editors put before the text.
@@ -111,16 +149,20 @@ type reader struct {
 	full    bool         // there are more
 	scale   paths.Affine // the calibration
 	slow    float64      // its greater factor, for feeds
-	up      []string     // the profile's pen lines, squeezed
-	down    []string
-	ownUp   bool // they stand in the program
+	pen     pen          // what moves it on the machine
+	own     bool         // the line is one of the profile's pen lines
+	ownUp   bool         // they stand in the program
 	ownDown bool
 
 	line, end       int // of the text being read
 	w               words
 	vars            parameters
 	anything, ended bool
+	opened          bool // by a percent sign
 	percents        int
+	legal, illegal  int   // lines that ask for something, and that cannot be read
+	bad             error // the first that cannot, and where
+	badLine         int
 
 	motion      int // G word in tenths, noMotion when none is in force
 	incremental bool
@@ -133,16 +175,18 @@ type reader struct {
 	zero        coordinates
 	hole        float64 // the depth of the cycle in force, NaN when none was said
 
-	rule    penRule
-	moves   survey
-	z       float64
-	saidZ   bool
-	spin    bool    // the spindle turns
-	turning float64 // its S
-	saidS   bool
-	penDown bool
-	tool    int
-	message string // shown by the pause that follows
+	rule      penRule
+	moves     survey
+	z         float64
+	saidZ     bool
+	spin      bool    // the spindle turns
+	turning   float64 // its S
+	saidS     bool
+	penDown   bool
+	tool      int
+	commented bool   // a comment was read
+	penWord   string // opens the comments that name pens; "" where the program is none of ours
+	message   string // shown by the pause that follows
 }
 
 // noMotion is the motion after G80: a coordinate without a G word is an error.
@@ -156,12 +200,6 @@ func newReader(m *profiles.Machine) *reader {
 	}
 	r.scale = paths.Scale(m.Calib.Scale[0], m.Calib.Scale[1])
 	r.slow = max(m.Calib.Scale[0], m.Calib.Scale[1])
-	for _, l := range m.Lift.Up {
-		r.up = append(r.up, squeeze(l))
-	}
-	for _, l := range m.Lift.Down {
-		r.down = append(r.down, squeeze(l))
-	}
 	return r
 }
 
@@ -180,16 +218,21 @@ func (r *reader) read(text string) error {
 	if err := r.w.parse(text, r.vars); err != nil {
 		return err
 	}
+	r.w.text = text
+	if r.w.any() || len(r.w.settings) > 0 {
+		r.legal++
+	}
 	before := r.anything
 	r.anything = before || strings.TrimSpace(text) != ""
 	if len(text) > 256 { // NISTIR 6556, 3.3
 		r.notes.Add("long-line", r.line, "the line is longer than 256 characters")
 	}
 	if r.w.deleted {
-		r.notes.Once("block-delete", r.line, "a line that may be left out is taken in")
+		r.doubt("block-delete", "a line that begins with a stroke may be left out; a switch of the machine says whether it is")
 	}
 	if r.w.percent {
 		r.percents++
+		r.opened = r.opened || !before
 		r.ended = r.percents == 2 || before // one opens a program, one ends it
 		return nil
 	}

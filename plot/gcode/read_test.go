@@ -60,8 +60,8 @@ func TestArcsOfTheReport(t *testing.T) {
 			!near(arc.Sweep*180/math.Pi, c.degrees, 1e-3) || !near(arc.Length(), c.length, 1e-4) {
 			t.Errorf("%s: %+v of %.4f mm, want centre %v radius %v, %v degrees, %v mm", c.line, arc, arc.Length(), c.centre, c.r, c.degrees, c.length)
 		}
-		if len(p.Notes) > 0 {
-			t.Errorf("%s: %v", c.line, p.Notes)
+		if len(p.Notes)+len(p.Doubts) > 0 {
+			t.Errorf("%s: %v, %v", c.line, p.Notes, p.Doubts)
 		}
 	}
 }
@@ -78,7 +78,7 @@ func TestRadiusRule(t *testing.T) {
 		{"G20\nG1 F100 Z-1\nX1\nG2 X1.40019 I0.2", true},
 		{"G20\nG1 F100 Z-1\nX1\nG2 X1.40021 I0.2", false},
 	} {
-		notes := read(t, c.text+"\nM2\n").Notes
+		notes := read(t, c.text+"\nM2\n").Doubts
 		if ok := len(notes) == 0; ok != c.ok || !ok && notes[0].Code != "arc-radius" {
 			t.Errorf("%q: %v", c.text, notes)
 		}
@@ -93,8 +93,8 @@ func TestArcThatMisses(t *testing.T) {
 	if arc.Centre.Dist(pt(150, 0)) > 1e-9 || !near(arc.Radius(), 50, 1e-9) || !near(arc.To.Dist(arc.Centre), 50, 1e-9) {
 		t.Errorf("%+v", arc)
 	}
-	if p.Notes[0].Code != "arc-radius" || p.Notes[0].At == nil || *p.Notes[0].At != pt(200, 0) {
-		t.Errorf("%+v", p.Notes)
+	if p.Doubts[0].Code != "arc-radius" || p.Doubts[0].At == nil || *p.Doubts[0].At != pt(200, 0) {
+		t.Errorf("%+v", p.Doubts)
 	}
 }
 
@@ -119,55 +119,57 @@ var readCases = map[string]struct{ text, want, notes string }{
 	"pen by M":       {"M3 S90\nG1 F600 X5\nM5\nG0 X0\nM4\nM5\nM2", "down D5,0@10 up T0,0 down up", ""},
 	"M3 first":       {"G1 F600 X5 M3\nM5\nM2", "down D5,0@10 up", ""},
 	"dwell":          {"G4 P0.25\nM2", "wait0.25", ""},
-	"dwell before":   {"M5 G4 P1 X5\nM2", "wait1 T5,0", ""},
+	"dwell before":   {"M5 G4 P1 X5\nM2", "wait1 T5,0", "no-feed?:1"},
 	"pause":          {"(MSG, wipe the tip)\nM0\nM2", "pause:wipe the tip", ""},
 	"lost message":   {"(MSG, hello)\nG0 X1\nM2", "T1,0 remark:hello", ""},
 	"message last":   {"G0 X1\n(MSG, hello)", "T1,0 remark:hello", "no-end:2"},
 	"comments":       {"(one) G0 X1 ; two\n; three\nM2", "remark:one remark:two T1,0 remark:three", ""},
-	"tool":           {"T3\nM6\nM2", "pen3", ""},
-	"our pen":        {"(pen 2)\nM2", "pen2", ""},
+	"tool":           {"T3\nM6\nM2", "pen3", "unknown-word?:1 unknown-word?:2"},
+	"our pen":        {"(weftplot:1 machine m)\n(weftplot:pen 2)\n(pen 3)\nM2", "pen2 remark:pen 3", ""},
+	"no pen of ours": {"(weftplot:pen 2)\n(weftplot:1 machine m)\nM2", "remark:weftplot:pen 2 remark:weftplot:1 machine m", ""},
+	"our old pen":    {"(weftplot program for machine m)\n(pen 2)\nM2", "pen2", ""},
 	"line numbers":   {"N10 G0 X1\nN20Y1\nn30m2", "T1,0 T1,1", ""},
 	"percent":        {"%\nG0 X1\n%\nG0 X2", "T1,0", "after-end:4"},
 	"last percent":   {"G0 X1\n%", "T1,0", ""},
 	"after the end":  {"G0 X1\nM2\nG0 X9", "T1,0", "after-end:3"},
 	"no end":         {"G0 X1", "T1,0", "no-end:1"},
-	"deleted":        {"/G0 X1\nM2", "T1,0", "block-delete:1"},
-	"unknown":        {"G21 G5 X3\nM77 E5\nG0 X1\nM2", "T1,0", "unknown-word:1 unknown-word:2 unknown-word:2"},
-	"no feed":        {"G1 Z-1\nX1\nM2", "down D1,0", "no-feed:2"},
-	"rapid draw":     {"G0 Z-1\nX1\nM2", "down D1,0", "rapid-draw:2"},
-	"other plane":    {"G18 G1 F60 Z-1\nG2 X3 Z-1 I1 K0\nM2", "down D3,0@1", "plane:2"},
-	"aslant down":    {"Z5\nG1 F60 X5 Z-1\nM2", "T5,0 down", "aslant:2"},
-	"aslant up":      {"G1 F60 Z-1\nX5 Z5\nM2", "down up T5,0", "aslant:2"},
-	"shifted":        {"G0 X10\nG92 X0\nG0 X5\nG92.1\nX1\nM2", "T10,0 T15,0 T1,0", "shifted:2"},
+	"deleted":        {"/G0 X1\nM2", "T1,0", "block-delete?:1"},
+	"unknown":        {"G21 G5 X3\nM77 E5\nG0 X1\nM2", "T1,0", "unknown-word?:1 unknown-word?:2 unknown-word?:2"},
+	"no feed":        {"G1 Z-1\nX1\nM2", "down D1,0", "no-feed?:1"},
+	"rapid draw":     {"G0 Z-1\nX1\nM2", "down D1,0", "rapid-draw!:2"},
+	"other plane":    {"G18 G1 F60 Z-1\nG2 X3 Z-1 I1 K0\nM2", "down D3,0@1", "unknown-word?:1 plane?:2"},
+	"aslant down":    {"Z5\nG1 F60 X5 Z-1\nM2", "T5,0 down", "no-feed?:1 aslant?:2"},
+	"aslant up":      {"G1 F60 Z-1\nX5 Z5\nM2", "down up T5,0", "aslant?:2"},
+	"shifted":        {"G0 X10\nG92 X0\nG0 X5\nG92.1\nX1\nM2", "T10,0 T15,0 T1,0", "unknown-word?:2 unknown-word?:4"},
 	"zero length":    {"G1 F60 Z-1\nX0 Y0\nM2", "down", ""},
 	"circle":         {"G1 F60 Z-1\nG3 X0 I5\nM2", "down D0,0@1", ""},
-	"circle no end":  {"G1 F60 Z-1\nG3 I5\nM2", "down D0,0@1", "arc-without-end:2"},
+	"circle no end":  {"G1 F60 Z-1\nG3 I5\nM2", "down D0,0@1", "arc-without-end?:2"},
 	"mark":           {"\xef\xbb\xbfG0 X1\r\nM2\r\n", "T1,0", ""},
 	"machine":        {"(weftplot program for machine practice)\n(hello)\nM2", "remark:hello", ""},
-	"cycle":          {"G81 X5 Z-1\nX9\nG80\nM2", "T5,0 down up T9,0 down up", "cycle:1"},
-	"cycles":         {"G91 G81 X5 R1 Z-1 L3\nG80\nM2", "T5,0 down up T10,0 down up T15,0 down up", "cycle:1"},
-	"probe":          {"G38.2 Z-1\nM2", "", "unknown-word:1 motion-not-followed:1"},
-	"arc centres":    {"M3\nG1 F60 X10\nG90.1 G3 X0 Y10 I0 J0\nG91.1 G3 X-10 Y0 J-10\nM2", "down D10,0@1 D0,10@1 D-10,0@1", ""},
-	"system":         {"G10 L2 P2 X100 Y50\nG55 G0 X1 Y1\nG54 X1\nG53 X2\nM2", "T101,51 T1,51 T2,51", "shifted-origin:1"},
-	"system called":  {"G0 X10\nG10 L20 P1 X0\nG0 X5\nM2", "T10,0 T15,0", "shifted-origin:2"},
-	"system not set": {"G56 G0 X1\nM2", "T1,0", "system-unknown:1"},
-	"shift kept":     {"G0 X10\nG92 X0\nG92.2\nG0 X1\nG92.3\nG0 X1\nM2", "T10,0 T1,0 T11,0", "shifted:2"},
-	"home":           {"G0 X10 Y10\nG28\nM2", "T10,10 T0,0", "home:2"},
-	"home by":        {"M3\nG1 F60 X10\nG91 G28 Z0\nG90 G28 X5 Y5\nM2", "down D10,0@1 up T5,5 T0,0", "home:3"},
-	"home not tool":  {"G0 X10 Y10\nG28 X10\nM2", "T10,10 T0,10", "home:2"},
-	"parameters":     {"#1=15 #2=[#1*2]\nG0 X#1 Y#2\nM2", "T15,0", ""},
-	"open comment":   {"(open G0 X1\nG0 X2\nM2", "remark:open G0 X1 T2,0", "open-comment:1"},
-	"nested":         {"(a (b) c) G0 X1\nM2", "remark:a (b) c T1,0", "nested-comment:1"},
-	"checksum":       {"N1 G0 X1*55\nN2 M2*3", "T1,0", "checksum:1"},
+	"cycle":          {"G81 X5 Z-1\nX9\nG80\nM2", "T5,0 down up T9,0 down up", "unknown-word?:1 no-feed?:1"},
+	"cycles":         {"G91 G81 X5 R1 Z-1 L3\nG80\nM2", "T5,0 down up T10,0 down up T15,0 down up", "unknown-word?:1 no-feed?:1"},
+	"probe":          {"G38.2 Z-1\nM2", "", "unknown-word?:1 no-feed?:1 motion-not-followed?:1"},
+	"arc centres":    {"M3\nG1 F60 X10\nG90.1 G3 X0 Y10 I0 J0\nG91.1 G3 X-10 Y0 J-10\nM2", "down D10,0@1 D0,10@1 D-10,0@1", "unknown-word?:3"},
+	"system":         {"G10 L2 P2 X100 Y50\nG55 G0 X1 Y1\nG54 X1\nG53 X2\nM2", "T101,51 T1,51 T2,51", "unknown-word?:1 unknown-word?:2 unknown-word?:4"},
+	"system called":  {"G0 X10\nG10 L20 P1 X0\nG0 X5\nM2", "T10,0 T15,0", "unknown-word?:2"},
+	"system not set": {"G56 G0 X1\nM2", "T1,0", "unknown-word?:1"},
+	"shift kept":     {"G0 X10\nG92 X0\nG92.2\nG0 X1\nG92.3\nG0 X1\nM2", "T10,0 T1,0 T11,0", "unknown-word?:2 unknown-word?:3 unknown-word?:5"},
+	"home":           {"G0 X10 Y10\nG28\nM2", "T10,10 T0,0", "unknown-word?:2"},
+	"home by":        {"M3\nG1 F60 X10\nG91 G28 Z0\nG90 G28 X5 Y5\nM2", "down D10,0@1 up T5,5 T0,0", "unknown-word?:3"},
+	"home not tool":  {"G0 X10 Y10\nG28 X10\nM2", "T10,10 T0,10", "unknown-word?:2"},
+	"parameters":     {"#1=15 #2=[#1*2]\nG0 X#1 Y#2\nM2", "T15,0", "computed?:1"},
+	"open comment":   {"(open G0 X1\nG0 X2\nM2", "remark:open G0 X1 T2,0", "open-comment?:1"},
+	"nested":         {"(a (b) c) G0 X1\nM2", "remark:a (b) c T1,0", "nested-comment?:1"},
+	"checksum":       {"N1 G0 X1*55\nN2 M2*3", "T1,0", "checksum?:1"},
 	"long dwell":     {"G4 P500\nM2", "wait500", "long-dwell:1"},
-	"many kinds":     {"G0 X1 Q2\nQ3\nG43 H1\nM2", "T1,0", "unknown-word:1 unknown-word:3 unknown-word:3"},
+	"many kinds":     {"G0 X1 Q2\nQ3\nG43 H1\nM2", "T1,0", "unknown-word?:1 unknown-word?:3 unknown-word?:3"},
 	// How the pen is told where the usual words do not.
-	"high pen":      {"G0 Z5\nX1\nG1 Z1 F60\nX2\nG0 Z5\nX3\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed:0"},
-	"pen up at 0":   {"G0 Z0\nX1\nG1 Z-3 F60\nX2\nG0 Z0\nX3\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed:0"},
-	"only feeds":    {"G1 Z5 F60\nX1\nZ2\nX2\nZ5\nX3\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed:0"},
-	"servo":         {"M3 S30\nG0 X1\nM3 S90\nG1 X2 F60\nM3 S30\nG0 X3\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed:0"},
-	"servo turned":  {"M3 S90\nG0 X1\nS30\nG1 X2 F60\nS90\nG0 X3\nM5\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed:0"},
-	"nothing lifts": {"G0 X1\nG1 X2 F60\nG0 X3\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed:0"},
+	"high pen":      {"G0 Z5\nX1\nG1 Z1 F60\nX2\nG0 Z5\nX3\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed?:0"},
+	"pen up at 0":   {"G0 Z0\nX1\nG1 Z-3 F60\nX2\nG0 Z0\nX3\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed?:0"},
+	"only feeds":    {"G1 Z5 F60\nX1\nZ2\nX2\nZ5\nX3\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed?:0"},
+	"servo":         {"M3 S30\nG0 X1\nM3 S90\nG1 X2 F60\nM3 S30\nG0 X3\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed?:0"},
+	"servo turned":  {"M3 S90\nG0 X1\nS30\nG1 X2 F60\nS90\nG0 X3\nM5\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed?:0"},
+	"nothing lifts": {"G0 X1\nG1 X2 F60\nG0 X3\nM2", "T1,0 down D2,0@1 up T3,0", "pen-guessed?:0"},
 	"S 0":           {"M3 S0\nG0 X1\nS9\nG1 X2 F60\nS0\nG0 X3\nM2", "T1,0 down D2,0@1 up T3,0", ""},
 	"never down":    {"G0 Z5\nG1 X2 F60\nM2", "T2,0", ""},
 }
@@ -191,8 +193,8 @@ func TestReadRefuses(t *testing.T) {
 	for _, text := range []string{
 		"", " \n\n", "hello", "G0 X", "G0 X1 X2", "G0 G1 X1", "G17 G18", "M3 M5", "M0 M2",
 		"#1", "#0=1", "#9999=1", "G0 X[1+2", "G0 X[1/0]", "G0 X#[", "G0 XSQRT[-1]", "G0 X" + strings.Repeat("[", 1000), "G81 X1",
-		"G10 L2 P99 X1", "G91 G53 X1", "G1 X5\nG90.1 G2 X0 I1", "*55", "G0 X1*", strings.Repeat("()", 100), "G2 X5", "G2 X0 Y0 R5", "G2 X50 R5",
-		"G80\nX5", "G4", "G4 P-1", "G1 F-5", "\x00", "G0 X1\nG0 X99999999999", "IN;SP1;PA0,0;",
+		"G10 L2 P99 X1", "G91 G53 X1", "*55", "G0 X1*", strings.Repeat("()", 100),
+		"G80 X5", "G4", "G4 P-1", "G1 F-5", "\x00", "G0 X99999999999", "IN;SP1;PA0,0;",
 		"G1 F\xff", "G0 X" + strings.Repeat("1", 100),
 	} {
 		_, err := Read("bad.gcode", []byte(text), nil)
@@ -268,14 +270,14 @@ func TestExamplesOfTheReport(t *testing.T) {
 
 // TestManyNotes: a file with something odd on every line gives a few notes.
 func TestManyNotes(t *testing.T) {
-	if p := read(t, strings.Repeat("M77\n", 5000)+"M2\n"); len(p.Notes) != 1 || !strings.Contains(p.Notes[0].Message, "5000 times, last on line 5000") {
-		t.Errorf("%v", p.Notes)
+	if p := read(t, strings.Repeat("M77\n", 5000)+"M2\n"); len(p.Doubts) != 1 || !strings.Contains(p.Doubts[0].Message, "5000 times, last on line 5000") {
+		t.Errorf("%v", p.Doubts)
 	}
 	var text strings.Builder
 	for i := range 5000 {
 		fmt.Fprintf(&text, "G%d.%d\n", 100+i/10, i%10)
 	}
-	if p := read(t, text.String()+"M2\n"); len(p.Notes) > 50 || !strings.Contains(p.Notes[len(p.Notes)-1].Message, "more like this") {
-		t.Errorf("%d notes", len(p.Notes))
+	if p := read(t, text.String()+"M2\n"); len(p.Doubts) > 50 || !strings.Contains(p.Doubts[len(p.Doubts)-1].Message, "more like this") {
+		t.Errorf("%d doubts", len(p.Doubts))
 	}
 }

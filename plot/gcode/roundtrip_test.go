@@ -44,8 +44,8 @@ func TestThereAndBack(t *testing.T) {
 		p := program.Program{Blocks: programtest.Blocks(feed, strokes...)}
 		p.Tolerance = rapid.SampledFrom([]float64{0, 0, 0.004, 0.01, 0.08}).Draw(t, "tol")
 		text, back := codec.ThereAndBack(t, p, m)
-		if len(back.Notes) > 0 {
-			t.Fatalf("%v in\n%s", back.Notes, text)
+		if len(back.Notes)+len(back.Doubts)+len(back.Beyond) > 0 {
+			t.Fatalf("%v, %v, %v in\n%s", back.Notes, back.Doubts, back.Beyond, text)
 		}
 		got := back.Strokes()
 		if len(got) != len(strokes) {

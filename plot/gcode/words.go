@@ -18,6 +18,8 @@ type words struct {
 	has      [26]bool // by letter; G, M and N excepted
 	comments []string
 	settings []setting
+	computed bool // a value is worked out of others
+	text     string
 	deleted  bool // the line starts with a stroke: it may be left out
 	percent  bool
 	open     bool // a comment does not end
@@ -131,7 +133,7 @@ func isChecksum(text string) bool {
 // word reads the value after a letter and keeps the word. It returns how many
 // bytes the value took.
 func (w *words) word(letter byte, rest string, p parameters) (int, error) {
-	v, n, err := p.value(rest)
+	v, n, err := p.value(rest, &w.computed)
 	if err != nil {
 		return 0, fmt.Errorf("%c: %w", letter, err)
 	}
@@ -162,7 +164,7 @@ func (w *words) word(letter byte, rest string, p parameters) (int, error) {
 // setting reads what follows the sign of a parameter that is set: its number,
 // and the value after the equals sign.
 func (w *words) setting(text string, p parameters) (int, error) {
-	e := expression{text: text, vars: p}
+	e := expression{text: text, vars: p, computed: &w.computed}
 	n, err := e.parameter()
 	if err != nil {
 		return 0, err
@@ -170,7 +172,7 @@ func (w *words) setting(text string, p parameters) (int, error) {
 	if !e.take('=') {
 		return 0, fmt.Errorf("#%d stands alone; a parameter is set by #%d=", n, n)
 	}
-	v, took, err := p.value(text[e.pos:])
+	v, took, err := p.value(text[e.pos:], &w.computed)
 	if err != nil {
 		return 0, err
 	}

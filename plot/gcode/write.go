@@ -19,6 +19,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -43,7 +44,7 @@ const maxLine = 80
 func Write(p program.Program, m profiles.Machine) ([]byte, error) {
 	w := &writer{m: m, budget: max(p.Tolerance, leastBudget)}
 	w.slip = max(leastSlip, slipShare*w.budget)
-	w.line("(" + madeFor + m.Name + ")")
+	w.line("(" + madeFor + plain(m.Name) + ")")
 	blocks := p.Blocks
 	for len(blocks) > 0 && blocks[0].Kind == program.Remark {
 		w.remark(blocks[0].Text)
@@ -63,8 +64,14 @@ func Write(p program.Program, m profiles.Machine) ([]byte, error) {
 	return w.out.Bytes(), nil
 }
 
-// madeFor opens the comment that names the machine a program was made for.
-const madeFor = "weftplot program for machine "
+// Comments of ours that mean something begin with ours, and no other comment that
+// is written does. The first line of a program has the version of their form, 1,
+// and names the machine: "(weftplot:1 machine practice)".
+const (
+	ours    = "weftplot:"
+	madeFor = ours + "1 machine "
+	penWord = ours + "pen " // the pen in the holder
+)
 
 // What is written may stray from the curve by the budget. Of it a coordinate
 // takes slipShare at most, so that a rounded point takes √2 times that and
@@ -98,7 +105,7 @@ func (w *writer) block(b program.Block, followedByPause bool) error {
 	switch b.Kind {
 	case program.Travel:
 		w.penUp()
-		return w.travel(b.Curve)
+		return w.travel(b)
 	case program.Draw:
 		w.penDown()
 		return w.draw(b)
@@ -178,9 +185,6 @@ func (w *writer) changePen(number int, followedByPause bool) {
 	w.pen = number
 }
 
-// penWord opens the comment that names the pen in the holder.
-const penWord = "pen "
-
 func (w *writer) pause(text string) {
 	w.penUp()
 	if words := plain(text); words != "" {
@@ -196,8 +200,28 @@ const message = "MSG, "
 
 func (w *writer) remark(text string) {
 	for _, l := range strings.Split(text, "\n") {
-		for _, part := range wrap(plain(l), maxLine-2) {
-			w.line("(" + part + ")")
+		for _, part := range wrap(plain(l), maxLine-2-len(harmless)) {
+			w.line("(" + inert(part) + ")")
 		}
 	}
 }
+
+// inert returns the text of a comment so that it does nothing and means nothing: a
+// machine acts on one that begins with a word and a comma, as MSG, or with LOG or
+// PROBE (NISTIR 6556, 3.3.4, and common practice), and our reader on one that
+// begins as ours do.
+func inert(text string) string {
+	word := strings.TrimLeftFunc(text, unicode.IsLetter)
+	head := strings.ToLower(text)
+	acts := strings.HasPrefix(strings.TrimSpace(word), ",") || strings.HasPrefix(head, "weftplot")
+	for _, open := range []string{"msg", "log", "probe"} {
+		acts = acts || strings.HasPrefix(head, open)
+	}
+	if acts {
+		return harmless + text
+	}
+	return text
+}
+
+// harmless opens a comment that would mean something without it.
+const harmless = "- "

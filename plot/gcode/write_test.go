@@ -66,7 +66,7 @@ func TestLines(t *testing.T) {
 			t.Errorf("line %d is %q", i+1, l)
 		}
 	}
-	if lines[0] != "(weftplot program for machine practice)" || lines[len(lines)-1] != "M2" {
+	if lines[0] != "(weftplot:1 machine practice)" || lines[len(lines)-1] != "M2" {
 		t.Errorf("it opens with %q and ends with %q", lines[0], lines[len(lines)-1])
 	}
 	lifted := false
@@ -144,7 +144,7 @@ func TestFeedWord(t *testing.T) {
 		{m, 33.3333, "F1999.9"}, {m, 0.01, "F0.6"}, {long, 40, "F2376.2"},
 	} {
 		w := &writer{m: c.m}
-		if got, err := w.feedWord(c.feed); got != c.want || err != nil {
+		if got, err := w.feedWord(c.feed, float64(w.m.Speed.Draw)); got != c.want || err != nil {
 			t.Errorf("feedWord(%v) = %v, %v, want %v", c.feed, got, err, c.want)
 		}
 	}

@@ -46,24 +46,37 @@ func (w *writer) commanded() paths.Affine {
 	return paths.Scale(1/w.m.Calib.Scale[0], 1/w.m.Calib.Scale[1])
 }
 
-// travel writes a rapid move with both coordinates, even one that does not change,
-// so that a program can be resumed at any stroke.
-func (w *writer) travel(c paths.Curve) error {
-	if c == nil {
+// travel writes a rapid move, or one at a feed where the travel has one, with both
+// coordinates, even one that does not change, so that a program can be resumed at
+// any stroke.
+func (w *writer) travel(b program.Block) error {
+	if b.Curve == nil {
 		return fmt.Errorf("a travel goes nowhere")
 	}
-	end := w.commanded().Apply(c.End())
+	motion, feed := "G0", ""
+	if b.Feed > 0 {
+		var err error
+		if feed, err = w.feedWord(b.Feed, float64(w.m.Speed.Travel)); err != nil {
+			return err
+		}
+		motion = "G1"
+	}
+	end := w.commanded().Apply(b.Curve.End())
 	to, err := w.round(end)
 	if err != nil {
 		return err
 	}
 	if !w.said || to != w.at {
 		words := "X" + decimal(to[0], 3) + "Y" + decimal(to[1], 3)
-		if w.motion != "G0" {
-			words = "G0" + words
+		if w.motion != motion {
+			words = motion + words
+		}
+		if feed != "" && w.feed != feed {
+			words += feed
+			w.feed = feed
 		}
 		w.line(words)
-		w.motion = "G0"
+		w.motion = motion
 	}
 	w.at, w.exact, w.said = to, end, true
 	return nil
@@ -82,7 +95,7 @@ func (w *writer) draw(b program.Block) error {
 	if b.Curve == nil {
 		return fmt.Errorf("a drawn line goes nowhere")
 	}
-	feed, err := w.feedWord(b.Feed)
+	feed, err := w.feedWord(b.Feed, float64(w.m.Speed.Draw))
 	if err != nil {
 		return err
 	}
@@ -106,10 +119,10 @@ func (w *writer) draw(b program.Block) error {
 	return nil
 }
 
-// feedWord returns the F word for a feed in mm/s of true length: in mm of
-// command a minute, to a tenth, and never more than asked on either axis.
-func (w *writer) feedWord(feed float64) (string, error) {
-	limit := float64(w.m.Speed.Draw)
+// feedWord returns the F word for a feed in mm/s of true length, or for the limit
+// where that is lower or no feed is given: in mm of command a minute, to a tenth,
+// and never more than asked on either axis.
+func (w *writer) feedWord(feed, limit float64) (string, error) {
 	if feed > 0 {
 		limit = min(limit, feed)
 	}

@@ -41,7 +41,7 @@ func (r *reader) fromUser(c paths.Curve, from, to paths.Point) []paths.Curve {
 // counter-clockwise above 0.
 func (r *reader) arc(relative bool, p []float64) {
 	if len(p) < 3 {
-		r.notes.Add("missing-parameters", r.startLine, "an arc needs its centre and its angle")
+		r.doubt("missing-parameters", "an arc needs its centre and its angle")
 		return
 	}
 	centre := r.place(p[0], p[1], relative)
@@ -105,7 +105,7 @@ func (r *reader) noteChords(p []float64, radius float64) {
 // 20-16 and 20-17.
 func (r *reader) arcThrough(relative bool, p []float64) {
 	if len(p) < 4 {
-		r.notes.Add("missing-parameters", r.startLine, "an arc through three points needs two of them")
+		r.doubt("missing-parameters", "an arc through three points needs two of them")
 		return
 	}
 	middle, end := r.place(p[0], p[1], relative), r.place(p[2], p[3], relative)
@@ -119,7 +119,7 @@ func (r *reader) arcThrough(relative bool, p []float64) {
 	case end == r.at && middle != r.at:
 		r.turn(r.at.Lerp(middle, 0.5), 2*math.Pi)
 	case side == 0 && in.Dot(out) < 0:
-		r.notes.Add("arc-gap", r.startLine, "an arc through points on a line, the middle one beyond the ends, is left out")
+		r.doubt("arc-gap", "an arc through points on a line, the middle one beyond the ends, is left out")
 		down := r.down
 		r.lift(false)
 		r.lineTo(end)
@@ -152,7 +152,7 @@ func (r *reader) userScale() float64 {
 // starts: PCL 5, chapter 20 (from memory).
 func (r *reader) bezier(relative bool, p []float64) {
 	if len(p)%6 != 0 {
-		r.notes.Add("odd-coordinates", r.startLine, "a Bezier curve lacks some of its three points and is left out")
+		r.doubt("odd-coordinates", "a Bezier curve lacks some of its three points and is left out")
 	}
 	for ; len(p) >= 6; p = p[6:] {
 		b, c, d := r.place(p[0], p[1], relative), r.place(p[2], p[3], relative), r.place(p[4], p[5], relative)
@@ -199,7 +199,7 @@ func (r *reader) circle(p []float64) {
 // which the edge is shown. It is the polygon from then on.
 func (r *reader) rectangle(fill, relative bool, p []float64) {
 	if len(p) < 2 {
-		r.notes.Add("missing-parameters", r.startLine, "a rectangle needs its corner")
+		r.doubt("missing-parameters", "a rectangle needs its corner")
 		return
 	}
 	a := r.at
@@ -216,7 +216,7 @@ func (r *reader) rectangle(fill, relative bool, p []float64) {
 // chapter 21 (from memory).
 func (r *reader) wedge(fill bool, p []float64) {
 	if len(p) < 3 {
-		r.notes.Add("missing-parameters", r.startLine, "a wedge needs its radius and two angles")
+		r.doubt("missing-parameters", "a wedge needs its radius and two angles")
 		return
 	}
 	centre, sweep := r.at, degrees(p[2])
@@ -240,7 +240,7 @@ func (r *reader) wedge(fill bool, p []float64) {
 // shape makes closed curves the polygon and draws its edge.
 func (r *reader) shape(fill bool, sides ...paths.Curve) {
 	if r.inPolygon {
-		r.notes.Add("polygon-within", r.startLine, "rectangles and wedges have no place within a polygon")
+		r.doubt("polygon-within", "rectangles and wedges have no place within a polygon")
 		return
 	}
 	var p polygon

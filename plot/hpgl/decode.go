@@ -24,7 +24,7 @@ func (r *reader) encoded() {
 		}
 	}
 	d.finish(r)
-	r.notes.Add("unterminated-polyline", r.startLine, "the encoded polyline does not end with a semicolon")
+	r.doubt("unterminated-polyline", "the encoded polyline does not end with a semicolon")
 }
 
 // decoder is the state within one instruction.
@@ -66,7 +66,7 @@ func (d *decoder) take(r *reader, c byte) {
 
 func (d *decoder) fault(r *reader, format string, args ...any) {
 	if !d.complain {
-		r.notes.Add("bad-polyline", r.startLine, format, args...)
+		r.doubt("bad-polyline", format, args...)
 		d.complain = true
 	}
 }

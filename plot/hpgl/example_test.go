@@ -50,7 +50,7 @@ func ExampleRead() {
 	for _, d := range p.Drawn() {
 		fmt.Printf("pen %d draws %.0f mm\n", d.Pen, d.Length())
 	}
-	for _, n := range p.Notes {
+	for _, n := range p.Doubts {
 		fmt.Printf("line %d: %s\n", n.Line, n.Message)
 	}
 	// Output:

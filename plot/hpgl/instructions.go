@@ -2,6 +2,7 @@ package hpgl
 
 import (
 	"math"
+	"strings"
 
 	"weftplot/paths"
 	"weftplot/plot/program"
@@ -12,7 +13,18 @@ import (
 var onlyTwo = map[string]bool{"AT": true, "BP": true, "BR": true, "BZ": true, "EC": true, "MG": true, "NP": true, "PC": true, "PE": true, "PS": true, "PW": true, "RT": true, "WU": true}
 
 // quiet are instructions that change nothing of what is drawn.
-var quiet = map[string]bool{"AP": true, "AS": true, "BP": true, "CT": true, "IM": true, "PS": true, "QL": true, "VA": true, "VN": true}
+var quiet = map[string]bool{"AP": true, "AS": true, "BP": true, "CT": true, "IM": true, "QL": true, "VA": true, "VN": true}
+
+// ofLooks are instructions that are not followed and that say only how labels,
+// fillings or a raster's lines look, so that a pen draws the same without them.
+// Labels and fillings themselves are doubts.
+var ofLooks = func() map[string]bool {
+	all := map[string]bool{}
+	for _, name := range strings.Fields("AC AD CA CF CM CR CS DI DR DS DV ES FI FN FT IV LA LM LO MC NP PC PP PT PW RF SA SB SD SI SL SR SS SV TD TL TR WU") {
+		all[name] = true
+	}
+	return all
+}()
 
 // notDrawn are instructions that are not followed here, and what they are about.
 var notDrawn = map[string]string{
@@ -23,7 +35,7 @@ var notDrawn = map[string]string{
 	"LM": "a character set", "LO": "where labels stand", "MC": "how colours mix", "NP": "the number of pens", "OA": "a question", "OC": "a question",
 	"OD": "a question", "OE": "a question", "OF": "a question", "OG": "a question", "OH": "a question", "OI": "a question", "OK": "a question",
 	"OL": "a question", "OO": "a question", "OP": "a question", "OS": "a question", "OT": "a question", "OW": "a question",
-	"PB": "a label that is kept", "PC": "the colour of a pen", "PG": "a new page", "PP": "where points of pixels lie", "PT": "the thickness of a pen",
+	"PB": "a label that is kept", "PC": "the colour of a pen", "PG": "a new page", "PP": "where points of pixels lie", "PS": "the size of the plot", "PT": "the thickness of a pen",
 	"PW": "the width of a pen", "RF": "a pattern of filling", "RP": "a copy", "SA": "a character set", "SB": "the kind of characters",
 	"SD": "a font", "SI": "the size of labels", "SL": "the slant of labels", "SR": "the size of labels", "SS": "a character set",
 	"SV": "a screen of filling", "TD": "how labels are read", "TL": "the length of ticks", "TR": "transparency", "UC": "a drawn character",
@@ -42,7 +54,7 @@ func (r *reader) instruction(name string) {
 		r.labelEnd()
 	case "SM":
 		if r.symbol() {
-			r.notes.Add("not-drawn", r.startLine, "symbols at the points are not drawn")
+			r.doubt("not-drawn", "symbols at the points are not drawn")
 		}
 	case "PE":
 		r.encoded()
@@ -93,21 +105,26 @@ var instructions = map[string]func(r *reader, p []float64){
 	"RO": (*reader).rotate,
 	"SC": (*reader).scaling,
 	"IW": (*reader).setWindow,
-	"NR": func(r *reader, _ []float64) { r.add(program.Block{Kind: program.Pause}) },
+	"NR": func(r *reader, _ []float64) { r.add(program.Block{Kind: program.Pause, Text: pauseText}) },
 }
+
+// pauseText is what a pause is for, which the language cannot say.
+const pauseText = "the program waits here, by NR"
 
 // noteUnused notes an instruction that is not followed, if that has a bearing on
 // what is drawn, or that there is no such instruction.
 func (r *reader) noteUnused(name string) {
-	if what, ok := notDrawn[name]; ok {
+	if what, ok := notDrawn[name]; ok && ofLooks[name] {
 		r.notes.Add("not-drawn", r.startLine, "%s, %s, is not followed", name, what)
+	} else if ok {
+		r.doubt("not-drawn", "%s, %s, is not followed", name, what)
 	} else if !quiet[name] {
 		r.known--
 		r.strays++
 		if r.firstStray == 0 {
 			r.firstStray = r.startLine
 		}
-		r.notes.Add("unknown-word", r.startLine, "%s is no instruction that is known", name)
+		r.doubt("unknown-word", "%s is no instruction that is known", name)
 	}
 }
 
@@ -126,7 +143,7 @@ func (r *reader) count(relative bool, p []float64) {
 // lineType notes LT with a pattern.
 func (r *reader) lineType(p []float64) {
 	if len(p) > 0 {
-		r.notes.Once("line-type", r.startLine, "lines that LT breaks into dashes are shown whole")
+		r.doubt("line-type", "lines that LT breaks into dashes are shown whole")
 	}
 }
 
@@ -148,16 +165,25 @@ func (r *reader) selectPen(p []float64) {
 	n := 0
 	if len(p) > 0 && p[0] >= 0 && p[0] < 1000 {
 		n = int(p[0])
+	} else if len(p) > 0 {
+		r.doubt("out-of-range", "there is no pen %g", p[0])
 	}
 	r.lift(false)
 	r.add(program.Block{Kind: program.Pen, Number: n})
 }
 
 // force does FS, the pen force in the plotter's own steps, directly after a pen is
-// taken. Anywhere else it is ignored.
+// taken. Anywhere else it is not followed.
 func (r *reader) force(p []float64) {
 	n := len(r.out.Blocks)
-	if n == 0 || len(p) == 0 || r.out.Blocks[n-1].Kind != program.Pen || !(p[0] >= 0 && p[0] <= profiles.MaxForce) {
+	switch {
+	case len(p) == 0:
+		return
+	case n == 0 || r.out.Blocks[n-1].Kind != program.Pen || len(p) > 1:
+		r.doubt("force", "a pen force is followed only directly after the pen is taken")
+		return
+	case !(p[0] >= 0 && p[0] <= profiles.MaxForce):
+		r.doubt("out-of-range", "a pen force of %g is none", p[0])
 		return
 	}
 	r.out.Blocks[n-1].Force = int(p[0])
@@ -169,8 +195,11 @@ func (r *reader) speed(p []float64) {
 	case len(p) == 0:
 		r.feed = 0
 	case p[0] < 0 || p[0] >= 128:
-		r.notes.Add("out-of-range", r.startLine, "a speed of %g cm/s is none", p[0])
+		r.doubt("out-of-range", "a speed of %g cm/s is none", p[0])
 	default:
+		if len(p) > 1 {
+			r.doubt("speed-of-a-pen", "a speed for one pen alone is taken for all")
+		}
 		r.feed = max(p[0], minSpeed(p[0])) * 10 * r.slow
 	}
 }
@@ -186,7 +215,7 @@ func minSpeed(v float64) float64 {
 // the pairs before it count: 7470A, 3-2.
 func (r *reader) coordinates(p []float64) {
 	if len(p)%2 == 1 {
-		r.notes.Add("odd-coordinates", r.startLine, "a coordinate has no partner and is left out")
+		r.doubt("odd-coordinates", "a coordinate has no partner and is left out")
 	}
 	for i := 0; i+1 < len(p); i += 2 {
 		r.lineTo(r.place(p[i], p[i+1], r.relative))

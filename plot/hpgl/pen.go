@@ -157,7 +157,7 @@ func (r *reader) inRange(p paths.Point) bool {
 		limit = 1 << 30
 	}
 	if max(p.X, p.Y) > limit || min(p.X, p.Y) < -limit-1 {
-		r.notes.Add("out-of-range", r.startLine, "a position beyond what can be numbered, %.0f, is left out", limit)
+		r.notes.Beyond(r.unit.Apply(r.at), "out-of-range", r.startLine, "the position %.0f, %.0f is beyond what can be numbered, %.0f, and is left out", p.X, p.Y, limit)
 		return false
 	}
 	return true

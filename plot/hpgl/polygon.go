@@ -65,7 +65,7 @@ func (r *reader) polygonMode(p []float64) {
 	case mode == 2 && r.inPolygon:
 		r.endPolygon()
 	default:
-		r.notes.Add("out-of-range", r.startLine, "PM %g has no meaning here", mode)
+		r.doubt("out-of-range", "PM %g has no meaning here", mode)
 	}
 }
 
@@ -83,11 +83,11 @@ func (r *reader) endPolygon() {
 // was, as it was.
 func (r *reader) edges(fill bool) {
 	if r.inPolygon {
-		r.notes.Add("open-polygon", r.startLine, "the polygon is not ended yet, and is not drawn")
+		r.doubt("open-polygon", "the polygon is not ended yet, and is not drawn")
 		return
 	}
 	if fill {
-		r.notes.Once("filled", r.startLine, "filled areas are shown by their edge")
+		r.doubt("filled", "filled areas are shown by their edge")
 	}
 	at, down := r.at, r.down
 	for _, part := range r.polygon.parts {

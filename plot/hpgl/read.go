@@ -9,10 +9,12 @@ import (
 	"weftplot/profiles"
 )
 
-// maxBytes and maxBlocks bound what is read and what is kept of it.
+// maxBytes and maxBlocks bound what is read and what is kept of it. The largest
+// rugs come to a tenth of these blocks, and so many can still be shown in a picture
+// within 1 GB of memory and a minute.
 const (
 	maxBytes  = 32 << 20
-	maxBlocks = 4 << 20
+	maxBlocks = 1 << 19
 )
 
 // mostSteps returns how many steps a program of so many bytes may make. Two
@@ -27,10 +29,12 @@ func mostSteps(bytes int) int { return min(maxBlocks, 4096+8*bytes) }
 //
 // It draws the moves, arcs by centre and by three points, circles, Bezier curves,
 // rectangles, wedges, polygons and encoded polylines, with scaling, rotation and
-// the window, outside which nothing is drawn. What is legal and not drawn, such
-// as labels and the inside of filled areas, is in the program's Notes, and so is
-// what is no instruction. Text in which little is an instruction is refused with
-// a [fault.Error] that names the line.
+// the window, outside which nothing is drawn. What is not wholly understood is
+// among the program's Doubts: what is legal and not drawn, such as labels and the
+// inside of filled areas, what is no instruction, and what depends on the plotter,
+// such as where its scaling points are. Positions that cannot be numbered are
+// Beyond. Text in which little is an instruction is refused with a [fault.Error]
+// that names the line.
 //
 // Blocks know the line they stand on and the end of their instruction. The cost
 // is linear in the length of data.
@@ -46,7 +50,7 @@ func Read(name string, data []byte, m *profiles.Machine) (program.Program, error
 			"the program has more than %d steps, too many to be read", r.most)
 	}
 	if r.inPolygon {
-		r.notes.Add("open-polygon", r.line, "a polygon is not ended, by PM 2, and is not drawn")
+		r.doubt("open-polygon", "a polygon is not ended, by PM 2, and is not drawn")
 	}
 	if r.known == 0 || r.strays > r.known {
 		where := name
@@ -59,7 +63,7 @@ func Read(name string, data []byte, m *profiles.Machine) (program.Program, error
 	if r.two {
 		r.out.Language = string(profiles.HPGL2)
 	}
-	r.out.Notes = r.notes.Notes()
+	r.notes.Put(&r.out)
 	return r.out, nil
 }
 
@@ -96,7 +100,8 @@ type reader struct {
 
 	polygon   polygon // the last one defined
 	inPolygon bool
-	startLine int // of the instruction
+	start     int // of the instruction: where and on which line
+	startLine int
 }
 
 func newReader(text string, m *profiles.Machine) *reader {
@@ -115,27 +120,33 @@ func newReader(text string, m *profiles.Machine) *reader {
 // readItem reads one item of the text and reports whether there was one.
 func (r *reader) readItem() bool {
 	k, name := r.next()
-	r.startLine = r.line
+	r.startLine, r.start = r.line, r.pos-len(name)
 	switch k {
 	case atEnd:
 		return false
 	case separator:
 		r.pos++
 	case escape:
-		r.notes.Once("escape", r.line, "escape sequences are skipped")
+		r.doubt("escape", "an escape sequence, ESC, is not followed")
 		if r.escape() {
-			r.notes.Once("printer", r.line, "what is in a printer's own language is skipped")
+			r.doubt("printer", "what is in a printer's own language is not followed")
 			r.printed()
 		}
 	case printer:
 		r.skipLine()
-		r.notes.Once("escape", r.startLine, "printer commands are skipped")
+		r.doubt("escape", "printer commands are not followed")
 	case named:
 		r.instruction(name)
 	case stray:
 		r.stray(r.text[r.pos])
 	}
 	return true
+}
+
+// doubt keeps that the instruction is not wholly understood.
+func (r *reader) doubt(code, format string, args ...any) {
+	const most = 64 // bytes of its words
+	r.notes.Doubt(code, r.text[r.start:min(max(r.pos, r.start), r.start+most)], r.startLine, format, args...)
 }
 
 // stray notes a character that begins nothing.
@@ -145,5 +156,5 @@ func (r *reader) stray(c byte) {
 	if r.firstStray == 0 {
 		r.firstStray = r.line
 	}
-	r.notes.Add("stray", r.line, "%q begins no instruction", c)
+	r.doubt("stray", "%q begins no instruction", c)
 }

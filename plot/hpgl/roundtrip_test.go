@@ -34,7 +34,7 @@ func TestThereAndBack(t *testing.T) {
 		p := program.Program{Blocks: programtest.Blocks(feed, strokes...)}
 		p.Tolerance = rapid.SampledFrom([]float64{0, 0.03, 0.1}).Draw(t, "tol")
 		text, back := codec.ThereAndBack(t, p, m)
-		for _, n := range back.Notes {
+		for _, n := range append(back.Notes, back.Doubts...) {
 			if n.Code != "coarse-arc" { // as coarse as the tolerance
 				t.Fatalf("%v in\n%s", back.Notes, text)
 			}

@@ -10,10 +10,9 @@ import (
 // frame are the scaling points P1 and P2, in plotter units, and what they are
 // when the plotter is switched on.
 type frame struct {
-	p1, p2     paths.Point
-	d1, d2     paths.Point
-	given      bool // the program has set them
-	fromNobody bool // neither program nor profile tells
+	p1, p2 paths.Point
+	d1, d2 paths.Point
+	given  bool // the program has set them
 }
 
 // startFrame returns the scaling points before a program sets them, and what the
@@ -21,12 +20,12 @@ type frame struct {
 // on paper of size A (7475A Operation and Interconnection Manual, default
 // coordinate values for scaling points; its reach from memory).
 func startFrame(m *profiles.Machine) (frame, paths.Rect) {
-	f := frame{d1: paths.Point{X: 250, Y: 596}, d2: paths.Point{X: 10250, Y: 7796}, fromNobody: true}
+	f := frame{d1: paths.Point{X: 250, Y: 596}, d2: paths.Point{X: 10250, Y: 7796}}
 	area := paths.Rect{Max: paths.Point{X: 10365, Y: 7962}}
 	if m != nil {
 		reach, to := m.Reach(), m.Units()
 		area = paths.RectOf(to.Apply(reach.Min), to.Apply(reach.Max))
-		f.d1, f.d2, f.fromNobody = to.Apply(reach.Min), to.Apply(reach.Max), false
+		f.d1, f.d2 = to.Apply(reach.Min), to.Apply(reach.Max)
 	}
 	return f.reset(), area
 }
@@ -49,7 +48,7 @@ func (r *reader) scalingPoints(p []float64) {
 		to := paths.Point{X: p[0], Y: p[1]}
 		r.frame.p1, r.frame.p2 = to, to.Add(r.frame.p2.Sub(r.frame.p1))
 	default:
-		r.notes.Add("odd-coordinates", r.startLine, "a coordinate has no partner and is left out")
+		r.doubt("odd-coordinates", "a coordinate has no partner and is left out")
 		return
 	}
 	if r.frame.p1.X == r.frame.p2.X {
@@ -60,7 +59,7 @@ func (r *reader) scalingPoints(p []float64) {
 	}
 	r.frame.given = true
 	if r.scaled {
-		r.notes.Once("late-points", r.startLine, "scaling points set after the scaling count from the next SC on")
+		r.doubt("late-points", "scaling points set after the scaling count from the next SC on")
 	}
 }
 
@@ -85,9 +84,7 @@ func (r *reader) relativePoints(p []float64) {
 
 // noteFrame tells that the program leaves to the plotter what nobody knows here.
 func (r *reader) noteFrame() {
-	if r.frame.fromNobody {
-		r.notes.Once("frame-unknown", r.startLine, "the drawing is placed in a frame that only the plotter knows; a common one is taken")
-	}
+	r.doubt("frame-unknown", "the drawing is placed in a frame that only the plotter knows; a common one is taken")
 }
 
 // reach returns what the plotter reaches, in plotter units as the axes are
@@ -106,7 +103,7 @@ func (r *reader) rotate(p []float64) {
 	if len(p) > 0 {
 		turns = int(math.Round(p[0]/90)) & 3
 		if math.Mod(p[0], 90) != 0 || math.Abs(p[0]) > 270 {
-			r.notes.Add("out-of-range", r.startLine, "RO %g is no quarter turn", p[0])
+			r.doubt("out-of-range", "RO %g is no quarter turn", p[0])
 			return
 		}
 	}
@@ -164,7 +161,7 @@ func (r *reader) scaling(p []float64) {
 		m = paths.Translate(paths.Point{X: -p[0], Y: -p[2]}).Then(paths.Scale(sx, sy)).Then(paths.Translate(f.p1.Add(shift)))
 	}
 	if _, ok := m.Inverse(); !ok || math.Abs(m.E) > 1e12 || math.Abs(m.F) > 1e12 {
-		r.notes.Add("out-of-range", r.startLine, "a scaling without extent is left out")
+		r.doubt("out-of-range", "a scaling without extent is left out")
 		return
 	}
 	if !f.given {
@@ -188,9 +185,10 @@ func (r *reader) setWindow(p []float64) {
 	if len(p) < 4 {
 		return
 	}
+	r.doubt("window", "a window leaves out what lies outside it; how, depends on the plotter")
 	a, b := paths.Point{X: p[0], Y: p[1]}, paths.Point{X: p[2], Y: p[3]}
 	if a.X > b.X || a.Y > b.Y {
-		r.notes.Once("reversed-window", r.startLine, "the corners of the window are the wrong way round; some plotters draw nothing then")
+		r.doubt("reversed-window", "the corners of the window are the wrong way round; some plotters draw nothing then")
 	}
 	if r.two && r.scaled {
 		a, b = r.user.Apply(a), r.user.Apply(b)

@@ -69,9 +69,9 @@ func (s *scanner) skip(name string) {
 
 // label skips a label, which ends at its terminator only: 7470A, 5-6.
 func (r *reader) label() {
-	r.notes.Add("label", r.startLine, "a label is not drawn")
+	r.doubt("label", "a label is not drawn")
 	if !r.through(r.terminator) {
-		r.notes.Add("unterminated-label", r.startLine, "the label does not end, and takes in the rest of the program")
+		r.doubt("unterminated-label", "the label does not end, and takes in the rest of the program")
 	}
 }
 

@@ -150,8 +150,8 @@ func TestForce(t *testing.T) {
 			t.Errorf("force %d, pens %v: %q, %v, want %q", c.machine, c.blocks, got, err, c.want)
 		}
 		p, err := Read("test", text, &m)
-		if err != nil || len(p.Notes) > 0 {
-			t.Errorf("%q reads back with %v, %v", text, err, p.Notes)
+		if err != nil || len(p.Notes)+len(p.Doubts) > 0 {
+			t.Errorf("%q reads back with %v, %v", text, err, p.Doubts)
 		}
 		if again, err := Write(p, m); err != nil || !bytes.Equal(again, text) {
 			t.Errorf("%q is written again as %q, %v", text, again, err)

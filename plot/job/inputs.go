@@ -12,6 +12,7 @@ import (
 	"weftplot/paths/label"
 	"weftplot/paths/svg"
 	"weftplot/paths/weave/cloth"
+	"weftplot/plot/language"
 	"weftplot/profiles"
 )
 
@@ -108,13 +109,16 @@ func (k *keeper) readFonts(names []string) (fonts []svg.Font, kept []string, err
 }
 
 func (k *keeper) readMachine(in *Inputs, s *Settings) (err error) {
-	if in.Machine, s.Machine, err = keepProfile(k, profiles.MachineKind, s.Machine, profiles.ParseMachine); err != nil {
+	if in.Machine, s.Machine, err = keepProfile(k, profiles.MachineKind, s.Machine, language.ParseMachine); err != nil {
 		return err
 	}
 	if s.Language != "" {
 		in.Machine.Language = s.Language
 	}
-	return in.Machine.Validate(s.Machine)
+	if err := in.Machine.Validate(s.Machine); err != nil {
+		return err
+	}
+	return language.CheckLift(s.Machine, in.Machine)
 }
 
 func (k *keeper) readBacking(in *Inputs, s *Settings) (err error) {

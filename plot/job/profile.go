@@ -4,6 +4,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"weftplot/plot/language"
 	"weftplot/profiles"
 )
 
@@ -16,7 +17,7 @@ func IsFile(name string) bool {
 // ReadMachine returns a built-in machine, or one from a file that read reads. A
 // profile that is not known or not sound is a [fault.Input].
 func ReadMachine(read Reader, name string) (profiles.Machine, error) {
-	return readProfile(read, profiles.MachineKind, name, profiles.ParseMachine)
+	return readProfile(read, profiles.MachineKind, name, language.ParseMachine)
 }
 
 // ReadBacking is [ReadMachine] for backings.

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"weftplot/paths/fault"
+	"weftplot/paths/label"
 	"weftplot/plot/language"
 	"weftplot/plot/program"
 	"weftplot/profiles"
@@ -120,11 +121,13 @@ func (p Place) guess(name string, data []byte) (program.Program, profiles.Machin
 	if err != nil {
 		return prog, profiles.Machine{}, err
 	}
-	if m, err := profiles.MachineNamed(prog.Machine); err == nil {
-		prog, err := language.ReadAny(name, data, &m)
-		return prog, m, err
+	m, err := profiles.MachineNamed(prog.Machine)
+	if err != nil {
+		if m, err = profiles.MachineNamed(language.UsualMachine(profiles.Language(prog.Language))); err != nil {
+			return prog, m, err
+		}
 	}
-	m, err := profiles.MachineNamed(language.UsualMachine(profiles.Language(prog.Language)))
+	prog, err = language.ReadAny(name, data, &m) // only with the machine is it known what its words do
 	return prog, m, err
 }
 
@@ -194,7 +197,7 @@ func withLayers(p program.Program, runs []LayerRun) program.Program {
 		down = b.Kind.Down(was)
 		if down && !was {
 			if left == 0 && len(runs) > 0 {
-				blocks = append(blocks, program.Block{Kind: program.Remark, Text: "layer " + runs[0].Layer})
+				blocks = append(blocks, program.Block{Kind: program.Remark, Text: "layer " + label.Clean(runs[0].Layer, label.Remark)})
 				left, runs = runs[0].Strokes, runs[1:]
 			}
 			left--

@@ -66,8 +66,8 @@ func TestCut(t *testing.T) {
 		{"practice", "G21\nG0 X1 M0\nM2\n", nil, "line 2"},
 		{"practice", "G21\nM5 M0\nM2\n", nil, "line 2"},
 		{"practice", "G21\n" + strings.Repeat(" ", 3000) + "M2\n", nil, "line 2"},
-		{"flatbed-hpgl", "IN;PU1,1;\nNR;PD;", []string{""}, ""},
-		{"flatbed-hpgl", "IN;nr PU1,1;PD;", []string{""}, ""},
+		{"flatbed-hpgl", "IN;PU1,1;\nNR;PD;", []string{"the program waits here, by NR"}, ""},
+		{"flatbed-hpgl", "IN;nr PU1,1;PD;", []string{"the program waits here, by NR"}, ""},
 		{"flatbed-hpgl", "IN;LBNR;\x03;PD;", nil, ""},
 	} {
 		m := machine(t, c.machine)

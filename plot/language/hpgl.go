@@ -40,9 +40,8 @@ func (hpglLanguage) MoveTo(m profiles.Machine, to paths.Point) ([]byte, paths.Po
 	return fmt.Appendf(nil, "PU%.0f,%.0f;", u.X, u.Y), back.Apply(u)
 }
 
-// WithoutPen writes travels in place of what is drawn.
-func (l hpglLanguage) WithoutPen(p program.Program, _ []byte, m profiles.Machine) (program.Program, []byte, error) {
-	return rewrite(l, travelsOnly(p), m)
+func (l hpglLanguage) WithoutPen(p program.Program, m profiles.Machine) (program.Program, []byte, error) {
+	return withoutPen(l, p, m)
 }
 
 func (hpglLanguage) Chunks(text []byte) []Chunk {

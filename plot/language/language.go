@@ -59,8 +59,10 @@ type Language interface {
 
 	// WithoutPen returns the program, and its text for m, that goes the ways of
 	// p with the pen up throughout and without pauses, at the same speeds where
-	// the language allows. The text is the one that p was read from.
-	WithoutPen(p program.Program, text []byte, m profiles.Machine) (program.Program, []byte, error)
+	// the language allows. The text is written anew from the blocks of p, so
+	// nothing of the one that p was read from is in it, and it is read again: the
+	// error is a [fault.Error] if it lowers the pen or goes elsewhere.
+	WithoutPen(p program.Program, m profiles.Machine) (program.Program, []byte, error)
 
 	// Chunks divides a text into what goes over the wire as a whole, in order,
 	// without what does nothing. No text is refused. The cost is linear. [Cut]
@@ -124,11 +126,21 @@ func ReadAny(name string, text []byte, m *profiles.Machine) (program.Program, er
 	if len(bytes.TrimSpace(text)) == 0 {
 		return program.Program{}, fault.Bad(name, "give an HP-GL or G-code program", "the file is empty")
 	}
+	if isSVG(text) {
+		return program.Program{}, fault.Bad(name, "prepare a job from it; that makes programs", "this is a drawing in SVG, and no program")
+	}
 	l, err := Of(Detect(text))
 	if err != nil {
 		return program.Program{}, err
 	}
 	return l.Read(name, text, m)
+}
+
+// isSVG reports whether a text is a drawing: one that opens with a tag and soon
+// has that of SVG.
+func isSVG(text []byte) bool {
+	head := bytes.TrimLeft(text[:min(len(text), 2048)], "\xef\xbb\xbf \t\r\n")
+	return bytes.HasPrefix(head, []byte("<")) && bytes.Contains(bytes.ToLower(head), []byte("<svg"))
 }
 
 // Detect returns the language that a text is in: HPGL if it begins with a

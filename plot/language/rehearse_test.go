@@ -25,11 +25,11 @@ func TestWithoutPen(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		p, text, err := language.Rewrite(someProgram(t), m)
+		p, _, err := language.Rewrite(someProgram(t), m)
 		if err != nil {
 			t.Fatal(err)
 		}
-		_, up, err := l.WithoutPen(p, text, m)
+		_, up, err := l.WithoutPen(p, m)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -45,29 +45,48 @@ func TestWithoutPen(t *testing.T) {
 	})
 }
 
-// TestWithoutPenKeepsText: a G-code program's own text is kept where leaving its
-// pen lines and pauses out is enough, and written anew where it is not.
-func TestWithoutPenKeepsText(t *testing.T) {
+// TestWithoutPenIsWrittenAnew: nothing of a program's own text is in its rehearsal,
+// whatever stands there, and its feeds are kept.
+func TestWithoutPenIsWrittenAnew(t *testing.T) {
 	m := machine(t, "practice") // it lowers the pen by Z
 	l := of(t, m)
-	for _, c := range []struct{ text, keeps string }{
-		{"G21 G90\nG0 Z5\nG0 X10\nG1 Z0 F600\nG1 X60 (hem)\nM0\nG0 Z5\nM2\n", "G21 G90\nG0 Z5\nG0 X10\nG1 X60 (hem)\nG0 Z5\nM2\n"},
-		{"G21 G90\nG0 Z5\nG0 X10\nG1 X20 Z0 F600\nG1 X60\nG0 Z5\nM2\n", ""}, // the move that lowers the pen goes somewhere
+	for _, text := range []string{
+		"G21 G90\nG0 Z5\nG0 X10\nG1 Z0 F600\nG1 X60 F1200 (hem)\nM0\nG0 Z5\nM2\n",
+		"G21 G90\nG0 Z5\nM104 S200\nG0 X10\nG1 X20 Z0 F600\nG1 X60 F1200\nG0 Z5\nM2\n",
 	} {
-		p, err := l.Read("test", []byte(c.text), &m)
+		p, err := l.Read("test", []byte(text), &m)
 		if err != nil {
 			t.Fatal(err)
 		}
-		up, text, err := l.WithoutPen(p, []byte(c.text), m)
+		up, got, err := l.WithoutPen(p, m)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if c.keeps != "" && string(text) != c.keeps {
-			t.Errorf("%q is kept as %q", c.text, text)
+		if total := program.Total(up); total.Strokes > 0 || math.Abs(total.TravelMM-60) > 0.1 {
+			t.Errorf("%q becomes %q: %+v", text, got, total)
 		}
-		if total := program.Total(up); total.Strokes > 0 || math.Abs(total.TravelMM-60) > 0.1 || strings.Contains(string(text), "Z0") {
-			t.Errorf("%q becomes %q: %+v", c.text, text, total)
+		for _, word := range []string{"M104", "Z0", "M0"} {
+			if strings.Contains(string(got), word) {
+				t.Errorf("%q becomes %q, with %s", text, got, word)
+			}
 		}
+		if !strings.Contains(string(got), "X60Y0F1200\n") {
+			t.Errorf("%q becomes %q, without its feed", text, got)
+		}
+	}
+}
+
+// TestWithoutPenIsProven: where the lines of a profile lower what they should lift,
+// no rehearsal is given out.
+func TestWithoutPenIsProven(t *testing.T) {
+	m := machine(t, "practice")
+	p := program.Program{Blocks: []program.Block{{Kind: program.Travel, Curve: paths.Line{B: paths.Point{X: 9}}}}}
+	if _, _, err := of(t, m).WithoutPen(p, m); err != nil {
+		t.Fatal(err)
+	}
+	m.Lift.Up = m.Lift.Down
+	if _, text, err := of(t, m).WithoutPen(p, m); err == nil {
+		t.Errorf("a rehearsal with the pen down is %q", text)
 	}
 }
 

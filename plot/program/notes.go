@@ -4,14 +4,16 @@ import (
 	"fmt"
 
 	"weftplot/paths"
+	"weftplot/paths/label"
 )
 
 // kindsPerCode is how many different notes of one code a reader keeps. A broken
 // file can have one on every line, and the first few are enough for a person.
 const kindsPerCode = 20
 
-// Noter collects a reader's notes: each once, with how often it occurred, and a
-// bounded number of each code. The zero value is ready to use.
+// Noter collects what a reader has to say of a text, in three classes: harmless
+// notes, doubts and what is beyond any machine; see [Program]. Each is kept once, with how often it
+// occurred, and a bounded number of each code. The zero value is ready to use.
 type Noter struct {
 	notes []kept
 	seen  map[string]int // the place in notes of each code and message
@@ -19,24 +21,51 @@ type Noter struct {
 	over  map[string]int // how many of each code were not kept
 }
 
+// class says in which list of a program a note belongs.
+type class int
+
+const (
+	harmless class = iota
+	doubt
+	beyond
+)
+
 // kept is a note and how often it came.
 type kept struct {
 	Note
+	class
 	times, last int
 }
 
 // Add keeps a note, or counts it when it is there already or there are many of
 // its code.
 func (n *Noter) Add(code string, line int, format string, args ...any) {
-	n.add(Note{Code: code, Line: line}, format, args)
+	n.add(harmless, Note{Code: code, Line: line}, format, args)
+}
+
+// Doubt keeps something that the reader does not wholly understand: the words of
+// the text, as they stand there, and why.
+func (n *Noter) Doubt(code, words string, line int, format string, args ...any) {
+	n.add(doubt, Note{Code: code, Line: line, Words: words}, format, args)
+}
+
+// DoubtAt is [Noter.Doubt] about a place, in mm as the machine counts.
+func (n *Noter) DoubtAt(at paths.Point, code, words string, line int, format string, args ...any) {
+	n.add(doubt, Note{Code: code, Line: line, At: &at, Words: words}, format, args)
+}
+
+// Beyond keeps something that the text asks for and no machine may be given, and
+// the place where, in mm as the machine counts.
+func (n *Noter) Beyond(at paths.Point, code string, line int, format string, args ...any) {
+	n.add(beyond, Note{Code: code, Line: line, At: &at}, format, args)
 }
 
 // AddAt keeps a note about a place, in mm as the machine counts.
 func (n *Noter) AddAt(at paths.Point, code string, line int, format string, args ...any) {
-	n.add(Note{Code: code, Line: line, At: &at}, format, args)
+	n.add(harmless, Note{Code: code, Line: line, At: &at}, format, args)
 }
 
-func (n *Noter) add(note Note, format string, args []any) {
+func (n *Noter) add(c class, note Note, format string, args []any) {
 	if n.seen == nil {
 		n.seen, n.codes, n.over = map[string]int{}, map[string]int{}, map[string]int{}
 	}
@@ -52,7 +81,8 @@ func (n *Noter) add(note Note, format string, args []any) {
 	}
 	n.codes[note.Code]++
 	n.seen[key] = len(n.notes)
-	n.notes = append(n.notes, kept{note, 1, note.Line})
+	note.Words = label.Clean(note.Words, label.Picture)
+	n.notes = append(n.notes, kept{note, c, 1, note.Line})
 }
 
 // Once keeps a note unless there is one of its code already.
@@ -62,12 +92,20 @@ func (n *Noter) Once(code string, line int, format string, args ...any) {
 	}
 }
 
-// Notes returns what was kept, in the order of adding; each says how often it
-// came, and the last one of a code how many others there were.
-func (n *Noter) Notes() []Note {
+// Put puts what was kept into the lists of a program.
+func (n *Noter) Put(p *Program) {
+	p.Notes, p.Doubts, p.Beyond = n.list(harmless), n.list(doubt), n.list(beyond)
+}
+
+// list returns what was kept of a class, in the order of adding; each says how
+// often it came, and the last one of a code how many others there were.
+func (n *Noter) list(c class) []Note {
 	var out []Note
 	of := map[string]int{}
 	for _, k := range n.notes {
+		if k.class != c {
+			continue
+		}
 		if k.times > 1 {
 			k.Message += fmt.Sprintf(" (%d times, last on line %d)", k.times, k.last)
 		}

@@ -70,11 +70,13 @@ type Block struct {
 	Line, End int
 }
 
-// Note is something a reader wants to be looked at: a word that is legal but
-// means nothing here, or one it could not use.
+// Note is something a reader has to say of a text.
 type Note struct {
-	Code    string // kebab-case
-	Line    int    // from 1, 0 unknown
+	Code string // kebab-case
+	Line int    // from 1, 0 unknown
+	// Words are those of the text that it is about, cleaned and cut short; ""
+	// where the message says all.
+	Words   string
 	Message string
 	// At is the place it is about, in mm as the machine counts; nil for none.
 	At *paths.Point
@@ -93,8 +95,16 @@ type Program struct {
 	// language's finest rounding comes on top. 0 means as exact as the language
 	// can write.
 	Tolerance float64
-	// Notes are the reader's remarks, in order of lines.
+	// Notes are what a reader wants to be looked at and what changes nothing of
+	// how the program is understood, in order of lines.
 	Notes []Note
+	// Doubts are what a reader did not wholly understand. Where there is one, the
+	// blocks are only what can be shown: a machine may do something else.
+	Doubts []Note
+	// Beyond are what the text asks for and no machine may be given, and what
+	// the blocks do not show: a position that cannot be numbered, a height beyond
+	// those of the pen, a rapid move with the pen down.
+	Beyond []Note
 }
 
 // Strokes returns what is drawn: the curves between a pen-down and the next

@@ -41,10 +41,8 @@ func (w *svgWriter) picture(p *picture) {
 	w.indent++
 	w.line("<title>" + escape(p.title) + "</title>")
 	w.line("<desc>" + escape(p.desc) + "</desc>")
-	for _, n := range p.nodes {
-		w.node(n)
-	}
 	w.indent--
+	w.children(p.nodes)
 	w.line("</svg>")
 }
 
@@ -84,15 +82,22 @@ func (w *svgWriter) group(g *group) {
 			num(m.A), num(m.B), num(m.C), num(m.D), num(m.E), num(m.F)}, " ")+")")
 	}
 	w.line(open + g.look.attrs() + ">")
-	w.indent++
 	if g.title != "" {
+		w.indent++
 		w.line("<title>" + escape(g.title) + "</title>")
+		w.indent--
 	}
-	for _, n := range g.nodes {
+	w.children(g.nodes)
+	w.line("</g>")
+}
+
+// children writes the nodes inside an element.
+func (w *svgWriter) children(nodes []node) {
+	w.indent++
+	for _, n := range nodes {
 		w.node(n)
 	}
 	w.indent--
-	w.line("</g>")
 }
 
 func (w *svgWriter) words(t words) {

@@ -5,8 +5,7 @@
 //   - [Of] is the report of a job, with its warnings; [Sheet], [DrawnScene] and
 //     [RugScene] show the job; [Files] are all the files of its folder.
 //   - [Check] says what a design holds and what cannot be worked at its size.
-//   - [NewReview] is the dry run of a program, of ours or not; [BrokenLimits] are
-//     the limits of a machine that it breaks.
+//   - [NewReview] is the dry run of a program, of ours or not, with its judgement.
 //   - [SummarizeScan] and [ScanScene] are about lines found in a picture.
 //
 // It lies to the right of package plot, which makes the jobs, and changes none of

@@ -6,6 +6,7 @@ import (
 
 	"weftplot/paths/fault"
 	"weftplot/plot"
+	"weftplot/plot/language"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
 	"weftplot/plot/proof"
@@ -17,11 +18,12 @@ type Review struct {
 	Program program.Program  // the part
 	Machine profiles.Machine // that runs it
 	Summary Summary          // what its bytes say
+	// Judgement is what stands against sending it.
+	Judgement language.Judgement
 
 	numbers []int // of the strokes of the part
 	part    program.Part
-	all     int // strokes of the whole program
-	broken  []Broken
+	all     int    // strokes of the whole program
 	side    string // what the program says of it
 	plan    motion.Profile
 }
@@ -39,7 +41,25 @@ type Summary struct {
 	MaxSpeed float64     `json:"max_speed_mm_s"` // the greatest that is reached while drawing
 	Pens     []int       `json:"pens"`           // the numbers it puts into the holder
 	Limits   []Limit     `json:"limits"`         // those that it breaks
-	Warnings []Warning   `json:"warnings"`       // these, and the reader's notes
+	// NotUnderstood is why send refuses it: a machine may do something else there.
+	NotUnderstood []Doubt   `json:"not_understood"`
+	Warnings      []Warning `json:"warnings"` // all of these, and the reader's notes
+}
+
+// Doubt is something in a program that is not wholly understood.
+type Doubt struct {
+	Warning
+	Line  int    `json:"line"`  // of the program text, 0 for all of it
+	Words string `json:"words"` // of the text, "" where the message says all
+}
+
+// warningOf returns a reader's note as a warning.
+func warningOf(n program.Note) Warning {
+	w := Warning{Code: n.Code, Message: language.NoteText(n)}
+	if n.At != nil {
+		w.At = &[2]float64{round(n.At.X), round(n.At.Y)}
+	}
+	return w
 }
 
 // Limit is a broken limit and where it is broken.
@@ -62,7 +82,7 @@ func NewReview(p program.Program, m profiles.Machine, part program.Part) (Review
 		}
 	}
 	r.plan = motion.Plan(r.Program.Blocks, motion.LimitsOf(m))
-	r.broken = BrokenLimits(r.Program, m)
+	r.Judgement = language.Judge(r.Program, m)
 	r.summarize()
 	return r, nil
 }
@@ -116,9 +136,6 @@ func numbered(what string, n []int) string {
 	return s
 }
 
-// limitCodes are the notes of a reader that tell of a broken limit.
-var limitCodes = map[string]bool{"arc-radius": true, "rapid-draw": true, "out-of-range": true}
-
 // summarize fills in the summary of the part, with a warning for each of the reader's notes and
 // each limit of the machine that is broken.
 func (r *Review) summarize() {
@@ -128,23 +145,21 @@ func (r *Review) summarize() {
 		DrawMM: round(t.DrawMM), TravelMM: round(t.TravelMM),
 		TimeS: round(r.plan.Timing().Total), MaxFeed: round(t.MaxFeed),
 		Bounds: bounds(t.Bounds), Pens: append([]int{}, r.Program.Pens()...),
-		Limits: []Limit{}, Warnings: []Warning{},
+		Limits: []Limit{}, NotUnderstood: []Doubt{}, Warnings: []Warning{},
 	}
 	s := &r.Summary
 	s.MaxSpeed = round(r.plan.Fastest(func(i int) bool { return r.Program.Blocks[i].Kind == program.Draw }))
 	for _, n := range r.Program.Notes {
-		w := Warning{Code: n.Code, Message: noteText(n)}
-		if n.At != nil {
-			w.At = &[2]float64{round(n.At.X), round(n.At.Y)}
-		}
-		s.Warnings = append(s.Warnings, w)
-		if limitCodes[n.Code] {
-			s.Limits = append(s.Limits, Limit{w, n.Line})
-		}
+		s.Warnings = append(s.Warnings, warningOf(n))
 	}
-	for _, b := range r.broken {
-		s.Warnings = append(s.Warnings, b.Warning())
-		s.Limits = append(s.Limits, Limit{b.Warning(), b.Line})
+	for _, n := range r.Judgement.Doubts {
+		s.Warnings = append(s.Warnings, warningOf(n))
+		s.NotUnderstood = append(s.NotUnderstood, Doubt{warningOf(n), n.Line, n.Words})
+	}
+	for _, b := range r.Judgement.Broken {
+		w := Warning{Code: b.Code, Message: b.Message, At: &[2]float64{round(b.At.X), round(b.At.Y)}}
+		s.Warnings = append(s.Warnings, w)
+		s.Limits = append(s.Limits, Limit{w, b.Line})
 	}
 }
 

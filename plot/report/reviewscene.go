@@ -3,8 +3,10 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"weftplot/paths"
+	"weftplot/plot/language"
 	"weftplot/plot/program"
 	"weftplot/plot/proof"
 	"weftplot/profiles"
@@ -151,37 +153,25 @@ func (r Review) ends(n *near) (start, end *paths.Point) {
 }
 
 // marks returns the notes of the picture: first the broken limits, with the curves
-// that break them, then the reader's other notes.
+// that break them, then what is not understood and the reader's other notes.
 func (r Review) marks(n *near) []proof.Note {
 	var out []proof.Note
-	for _, b := range r.broken {
+	for _, b := range r.Judgement.Broken {
 		note := proof.Note{Label: b.Message, At: n.point(b.At)}
 		for _, s := range b.Parts {
 			note.Parts = append(note.Parts, n.strokes(s)...)
 		}
 		out = append(out, note)
 	}
-	for _, m := range r.Program.Notes {
-		note := proof.Note{Label: noteText(m)}
+	for _, m := range slices.Concat(r.Judgement.Doubts, r.Program.Notes) {
+		note := proof.Note{Label: language.NoteText(m)}
 		if m.At != nil {
 			note.At = n.point(*m.At)
-			for _, s := range r.concerns(m) {
+			for _, s := range language.Concerned(r.Program, m) {
 				note.Parts = append(note.Parts, n.strokes(s)...)
 			}
 		}
 		out = append(out, note)
-	}
-	return out
-}
-
-// concerns returns what is drawn on the program line of a note. Rapid moves with the
-// pen down are noted once for all of them, so it returns them all.
-func (r Review) concerns(m program.Note) []paths.Stroke {
-	var out []paths.Stroke
-	for _, b := range r.Program.Blocks {
-		if b.Kind == program.Draw && (b.Line == m.Line || m.Code == "rapid-draw" && b.Feed == 0) {
-			out = append(out, paths.Stroke{b.Curve})
-		}
 	}
 	return out
 }

@@ -176,16 +176,7 @@ func asItLies(p raster.Page, t scan.Tracing) scan.Tracing {
 	}
 	mid := paths.Point{X: float64(p.W) * p.MM / 2, Y: float64(p.H) * p.MM / 2}
 	m := paths.Translate(mid.Mul(-1)).Then(paths.Rotate(-t.TurnedDeg * math.Pi / 180)).Then(paths.Translate(mid))
-	strokes, finds := t.Strokes, t.Finds
-	t.Strokes, t.Finds = nil, nil
-	for _, s := range strokes {
-		t.Strokes = append(t.Strokes, s.Transform(m))
-	}
-	for _, f := range finds {
-		f.At, f.Stroke = m.Apply(f.At), f.Stroke.Transform(m)
-		t.Finds = append(t.Finds, f)
-	}
-	return t
+	return t.Transform(m)
 }
 
 // mostShown is the greatest width and height in pixels of a picture under a proof:

@@ -16,8 +16,8 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/plot/job"
+	"weftplot/plot/language"
 	"weftplot/plot/motion"
-	"weftplot/plot/report"
 	"weftplot/profiles"
 )
 
@@ -104,8 +104,8 @@ func (x *sending) check() error {
 		return err
 	}
 	for _, prog := range x.Programs {
-		if broken := report.BrokenLimits(prog.Program.Program, x.Machine); len(broken) > 0 {
-			return fault.TooBig(prog.File, `"weftplot preview --out" shows where; prepare the job for this machine`, "%s", broken[0].Message)
+		if err := language.Judge(prog.Program.Program, x.Machine).Refused(prog.File, x.Options.AsItIs); err != nil {
+			return err
 		}
 		if x.drawing() {
 			if err := x.keep.refuse(x.s, x.Port, prog, x.Machine); err != nil {

@@ -1,6 +1,7 @@
 package snap
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"sort"
@@ -58,13 +59,7 @@ func newCarrier(lines []guide, pitch, step float64) *carrier {
 		lo, hi = min(lo, l.at[0].along), max(hi, l.at[len(l.at)-1].along)
 	}
 	slices.SortStableFunc(sorted, func(a, b *guide) int {
-		switch {
-		case a.mean < b.mean:
-			return -1
-		case a.mean > b.mean:
-			return 1
-		}
-		return 0
+		return cmp.Compare(a.mean, b.mean)
 	})
 	first, _ := f.reach(lo, lo)
 	_, last := f.reach(hi, hi)

@@ -1,11 +1,11 @@
-(weftplot program for machine gantry-servo)
+(weftplot:1 machine gantry-servo)
 (lighthouse mat, drawn mirrored: the back of the rug is seen, 18 x 24 in, a)
 (remark that is long enough for two lines)
 (layer "Naht" [red] 100pct.)
 G21 G17 G90 G94
 M5
 G4 P0.25
-(pen 1)
+(weftplot:pen 1)
 G0X10Y10
 M3 S90
 G4 P0.25
@@ -23,7 +23,7 @@ G2X40I-10J18.75
 M5
 G4 P0.25
 G0X0Y0
-(pen 2)
+(weftplot:pen 2)
 (MSG, put pen 2 in the holder)
 M0
 G4 P0.5

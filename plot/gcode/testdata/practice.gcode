@@ -1,10 +1,10 @@
-(weftplot program for machine practice)
+(weftplot:1 machine practice)
 (lighthouse mat, drawn mirrored: the back of the rug is seen, 18 x 24 in, a)
 (remark that is long enough for two lines)
 (layer "Naht" [red] 100pct.)
 G21 G17 G90 G94
 G0 Z5
-(pen 1)
+(weftplot:pen 1)
 X10Y10
 G1 Z0 F600
 X30F1998
@@ -18,7 +18,7 @@ G3X60I10J7.5F1998
 G2X40I-10J18.75
 G0 Z5
 X0Y0
-(pen 2)
+(weftplot:pen 2)
 (MSG, put pen 2 in the holder)
 M0
 G4 P0.5

@@ -67,7 +67,7 @@ func (c Codec) Hostile(t *testing.T, m profiles.Machine, texts map[string]func(n
 			if err != nil && !errors.As(err, &bad) {
 				t.Errorf("%s: %v", name, err)
 			}
-			if len(p.Blocks) > c.MostSteps(len(data)) || len(p.Notes) > 200 {
+			if len(p.Blocks) > c.MostSteps(len(data)) || len(p.Notes)+len(p.Doubts)+len(p.Beyond) > 200 {
 				t.Errorf("%s: %d blocks and %d notes of %d bytes", name, len(p.Blocks), len(p.Notes), len(data))
 			}
 		})

@@ -44,17 +44,3 @@ func ReadDesign(t testing.TB, file string) paths.Design {
 	}
 	return d
 }
-
-// Designs reads the designs of testdata and the demonstration's, from a package
-// two folders down, each drawn 400 mm over its longer side from the origin.
-func Designs(t testing.TB) []paths.Design {
-	t.Helper()
-	var out []paths.Design
-	for _, file := range append(DesignFiles(t, "../.."), "../../cmd/weftplot/demo/lighthouse-mat.svg") {
-		d := ReadDesign(t, file)
-		b := d.Bounds()
-		k := 400 / max(b.Width(), b.Height())
-		out = append(out, d.Transform(paths.Translate(b.Min.Mul(-1)).Then(paths.Scale(k, k))))
-	}
-	return out
-}

@@ -37,11 +37,26 @@ func Machines(t testing.TB, languages ...profiles.Language) []profiles.Machine {
 	return out
 }
 
-// Codes returns the codes of a program's notes and their lines: "label:2".
+// Codes returns the codes of a program's notes and their lines, in order of
+// lines: "label?:2" is a doubt, "far!:3" beyond any machine, "open:4" a harmless note.
 func Codes(p program.Program) string {
+	type code struct {
+		line int
+		text string
+	}
+	var all []code
+	for _, list := range []struct {
+		notes []program.Note
+		mark  string
+	}{{p.Notes, ""}, {p.Doubts, "?"}, {p.Beyond, "!"}} {
+		for _, n := range list.notes {
+			all = append(all, code{n.Line, fmt.Sprintf("%s%s:%d", n.Code, list.mark, n.Line)})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b code) int { return a.line - b.line })
 	var out []string
-	for _, n := range p.Notes {
-		out = append(out, fmt.Sprintf("%s:%d", n.Code, n.Line))
+	for _, c := range all {
+		out = append(out, c.text)
 	}
 	return strings.Join(out, " ")
 }

@@ -1,4 +1,4 @@
-package report
+package language
 
 import (
 	"cmp"
@@ -20,15 +20,10 @@ type Broken struct {
 	Parts []paths.Stroke
 }
 
-// Warning returns b as a warning of a report.
-func (b Broken) Warning() Warning {
-	return Warning{Code: b.Code, Message: b.Message, At: &[2]float64{round(b.At.X), round(b.At.Y)}}
-}
-
-// BrokenLimits returns the limits of m that p breaks: the worst places outside
-// its reach, worst first, and the worst place of each other kind, with all the
-// curves that break the limit.
-func BrokenLimits(p program.Program, m profiles.Machine) []Broken {
+// broken returns the limits of m that p breaks: the worst places outside its
+// reach, worst first, the worst place of each other kind, with all the curves that
+// break the limit, and what its reader found.
+func broken(p program.Program, m profiles.Machine) []Broken {
 	out := outside(p, m)
 	for _, kind := range []struct {
 		kind  program.Kind
@@ -42,6 +37,25 @@ func BrokenLimits(p program.Program, m profiles.Machine) []Broken {
 	}
 	if b, ok := restsDown(p); ok {
 		out = append(out, b)
+	}
+	for _, n := range p.Beyond {
+		b := Broken{Code: n.Code, Line: n.Line, Message: NoteText(n), Parts: Concerned(p, n)}
+		if n.At != nil {
+			b.At = *n.At
+		}
+		out = append(out, b)
+	}
+	return out
+}
+
+// Concerned returns what is drawn on the line that a reader's note is about. Rapid
+// moves with the pen down are noted once for all of them, so it returns them all.
+func Concerned(p program.Program, n program.Note) []paths.Stroke {
+	var out []paths.Stroke
+	for _, b := range p.Blocks {
+		if b.Kind == program.Draw && (b.Line == n.Line || n.Code == "rapid-draw" && b.Feed == 0) {
+			out = append(out, paths.Stroke{b.Curve})
+		}
 	}
 	return out
 }
@@ -150,15 +164,15 @@ func tooFast(p program.Program, kind program.Kind, limit float64) (Broken, bool)
 // a servo needs as much.
 const settling = 1
 
-// restsDown finds the first place where the pen is left standing on the cloth.
+// restsDown finds the first place where the pen is left standing on the cloth
+// while the program goes on.
 func restsDown(p program.Program) (Broken, bool) {
 	out := Broken{Code: "pen-rests-down"}
-	down, line := false, 0
+	down := false
 	for _, b := range p.Blocks {
 		if b.Curve != nil {
 			out.At = b.Curve.End()
 		}
-		line = max(line, b.Line)
 		switch b.Kind {
 		case program.PenDown, program.Draw:
 			down = true
@@ -172,14 +186,30 @@ func restsDown(p program.Program) (Broken, bool) {
 			}
 		}
 	}
-	out.Line = line
-	out.Message = "the program ends with the pen down: ink spreads where a tip rests"
-	return out, down
+	return Broken{}, false
 }
 
-func noteText(n program.Note) string {
-	if n.Line == 0 {
-		return n.Message
+// endsDown returns the doubt about a program that leaves the pen on the cloth,
+// and false if p does not.
+func endsDown(p program.Program) (program.Note, bool) {
+	down, line := false, 0
+	var at paths.Point
+	for _, b := range p.Blocks {
+		down, line = b.Kind.Down(down), max(line, b.Line)
+		if b.Curve != nil {
+			at = b.Curve.End()
+		}
 	}
-	return fmt.Sprintf("line %d: %s", n.Line, n.Message)
+	return program.Note{Code: "ends-down", Line: line, At: &at, Message: "the program ends with the pen down: is it whole?"}, down
+}
+
+// NoteText returns a note as a line of text: where, the words and the message.
+func NoteText(n program.Note) string {
+	switch {
+	case n.Line == 0:
+		return n.Message
+	case n.Words == "":
+		return fmt.Sprintf("line %d: %s", n.Line, n.Message)
+	}
+	return fmt.Sprintf("line %d, %q: %s", n.Line, n.Words, n.Message)
 }

@@ -1,0 +1,182 @@
+package letters
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"weftplot/paths"
+	"weftplot/paths/fault"
+	"weftplot/paths/join"
+	"weftplot/paths/weave"
+)
+
+// pitch returns how many rows the base lines of a text lie apart: all lines alike.
+func (s *setter) pitch() int {
+	down, up := 0., float64(s.Height)
+	for i, l := range s.lines {
+		for _, p := range l {
+			low := float64(p.profile.first) / bands
+			if i < len(s.lines)-1 {
+				down = max(down, -low)
+			}
+			if i > 0 {
+				up = max(up, low+float64(len(p.profile.left))/bands)
+			}
+		}
+	}
+	gap := s.LineGap
+	if gap == 0 {
+		gap = part(s.Height, 0.25, 2)
+	}
+	return int(math.Ceil(down)) + int(math.Ceil(up-1./bands)) + gap + 1
+}
+
+// text draws the lines that have been placed.
+func (s *setter) text() (Text, error) {
+	t := Text{OnWeave: s.Arc == 0, Notes: s.notes}
+	pitch := 0
+	if len(s.lines) > 1 {
+		pitch = s.pitch()
+	}
+	width := float64(s.width())
+	for i, l := range s.lines {
+		base := bent{grid: s.Grid, along: float64(-i * pitch), middle: width / 2}
+		if s.Arc != 0 {
+			base.radius = s.Arc - float64(i*pitch)*s.Grid.Along
+			if err := base.room(l, s.Arc); err != nil {
+				return Text{}, err
+			}
+		}
+		for j := 0; j < len(l); {
+			n := 1
+			for j+n < len(l) && l[j+n].joins && s.Arc == 0 { // on an arc each letter is turned by itself
+				n++
+			}
+			s.run(&t, l[j:j+n], i, base)
+			j += n
+		}
+	}
+	t.Lifts = len(t.Strokes)
+	s.measure(&t)
+	return t, nil
+}
+
+// run draws letters that are joined to one another, or one alone.
+func (s *setter) run(t *Text, run []placed, line int, base bent) {
+	first := len(t.Strokes)
+	for _, p := range run {
+		m, at, turn := base.carry(p)
+		if len(run) == 1 {
+			for _, c := range p.strokes {
+				t.Strokes = append(t.Strokes, c.Transform(m))
+			}
+		}
+		t.Letters = append(t.Letters, Letter{
+			Text: p.text, Line: line, Width: p.width, Origin: at, Turn: turn, First: first,
+			At: weave.Place{Across: float64(p.across), Along: base.along},
+		})
+	}
+	if len(run) > 1 {
+		m, _, _ := base.carry(run[0])
+		for _, c := range s.joined(run) {
+			t.Strokes = append(t.Strokes, c.Transform(m))
+		}
+	}
+	for i := range run {
+		t.Letters[len(t.Letters)-1-i].Last = len(t.Strokes)
+	}
+}
+
+// joined returns letters that run into one another as the fewest strokes, from the
+// left edge of the first. A word that comes again is joined once.
+func (s *setter) joined(run []placed) []paths.Stroke {
+	var key strings.Builder
+	for _, p := range run {
+		fmt.Fprintf(&key, "%d ", p.glyph.number)
+	}
+	if strokes, ok := s.runs[key.String()]; ok {
+		return strokes
+	}
+	var strokes []paths.Stroke
+	for _, p := range run {
+		m := paths.Translate(s.Grid.At(weave.Place{Across: float64(p.across - run[0].across)}))
+		for _, c := range p.strokes {
+			strokes = append(strokes, c.Transform(m))
+		}
+	}
+	strokes, _ = join.Strokes(strokes, join.Options{Tolerance: joint * min(s.Grid.Across, s.Grid.Along)})
+	s.runs[key.String()] = strokes
+	return strokes
+}
+
+// measure finds the text's extent and its straights.
+func (s *setter) measure(t *Text) {
+	box := paths.BoundsOf(t.Strokes)
+	lo, hi := s.Grid.PlaceOf(box.Min), s.Grid.PlaceOf(box.Max)
+	t.Min = weave.Place{Across: math.Floor(lo.Across + joint), Along: math.Floor(lo.Along + joint)}
+	t.Max = weave.Place{Across: math.Ceil(hi.Across - joint), Along: math.Ceil(hi.Along - joint)}
+	if !t.OnWeave {
+		return
+	}
+	for i, stroke := range t.Strokes {
+		for _, c := range stroke {
+			if st, ok := straightOf(c, s.Grid); ok {
+				st.Stroke = i
+				t.Straights = append(t.Straights, st)
+			}
+		}
+	}
+}
+
+// straightOf returns the straight that a curve is, if it is an upright or level
+// line.
+func straightOf(c paths.Curve, g weave.Grid) (Straight, bool) {
+	l, ok := c.(paths.Line)
+	if !ok {
+		return Straight{}, false
+	}
+	a, b := g.PlaceOf(l.A), g.PlaceOf(l.B)
+	switch {
+	case math.Abs(a.Across-b.Across) < joint && math.Abs(a.Along-b.Along) >= joint:
+		return Straight{weave.Across, int(math.Round(a.Across)), min(a.Along, b.Along), max(a.Along, b.Along), 0}, true
+	case math.Abs(a.Along-b.Along) < joint && math.Abs(a.Across-b.Across) >= joint:
+		return Straight{weave.Along, int(math.Round(a.Along)), min(a.Across, b.Across), max(a.Across, b.Across), 0}, true
+	}
+	return Straight{}, false
+}
+
+// bent is a base line: straight, or along a circle.
+type bent struct {
+	grid   weave.Grid
+	along  float64 // its row where it is straight
+	middle float64 // the middle of the text, in channels
+	radius float64 // mm, 0 for a straight line; negative below the centre
+}
+
+// carry returns the map of a letter to its place, the place of its origin and its
+// turn. On a circle a letter's middle stands on the radius.
+func (b bent) carry(p placed) (m paths.Affine, at paths.Point, turn float64) {
+	if b.radius == 0 {
+		at = b.grid.At(weave.Place{Across: float64(p.across), Along: b.along})
+		return paths.Translate(at), at, 0
+	}
+	half := float64(p.width) / 2 * b.grid.Across
+	x := (float64(p.across)-b.middle)*b.grid.Across + half // along the arc from its top
+	turn = -x / b.radius
+	// The centre lies below the middle of the text, or above it.
+	centre := paths.Point{X: b.middle * b.grid.Across, Y: b.along*b.grid.Along - b.radius}
+	m = paths.Translate(paths.Point{X: -half, Y: b.radius}).Then(paths.Rotate(turn)).Then(paths.Translate(centre))
+	return m, m.Apply(paths.Point{}), turn
+}
+
+// room refuses an arc that the line does not go on.
+func (b bent) room(l []placed, first float64) error {
+	lo, hi := reach(l)
+	length := float64(hi-lo) * b.grid.Across
+	if b.radius*first <= 0 || length > 2*math.Pi*math.Abs(b.radius) {
+		return fault.TooBig("", "give a longer radius, lower letters or fewer words",
+			"a line %s long does not go on an arc of %s", paths.Length(length).Both(), paths.Length(math.Abs(b.radius)).Both())
+	}
+	return nil
+}
