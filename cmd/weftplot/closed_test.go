@@ -58,7 +58,7 @@ func TestClosedTerminals(t *testing.T) {
 		parting.do(p, cmd)
 		cmd.Wait()
 		if !awaitCloth(func() bool { return !server.Cloth().Down }) {
-			t.Errorf("%d, %s, %s: the pen is left down", i, machine, parting.name)
+			t.Errorf("%d, %s, %s: the pen is left down, %v: %q", i, machine, parting.name, cmd.ProcessState, p.shown())
 		}
 		server.Close()
 	}
