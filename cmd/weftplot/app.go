@@ -48,6 +48,7 @@ func newApp(s terminal.Streams) *cli.App {
 		Commands: []*cli.Command{
 			demoCommand(s), checkCommand(s), prepareCommand(s), previewCommand(s),
 			sendCommand(s), registerCommand(s), scanCommand(s), letterCommand(s), portsCommand(s), profilesCommand(s),
+			benchCommand(s),
 		},
 		Action: func(c *cli.Context) error {
 			if c.Args().Present() {

@@ -40,7 +40,7 @@ func TestSendStopsAndResumes(t *testing.T) {
 	}
 	benchProfile(t, dir)
 	ctx := context.Background()
-	if status, _, errs := command(ctx, dir, "prepare", "comb.svg", "--machine", bench, "--out", "job"); status != 0 {
+	if status, _, errs := command(ctx, dir, "prepare", "comb.svg", "--machine", benchFile, "--out", "job"); status != 0 {
 		t.Fatal(errs)
 	}
 	server := plotter(t, 20)

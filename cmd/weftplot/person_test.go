@@ -152,7 +152,7 @@ func combJob(t *testing.T, machine string) (dir string) {
 	if err := os.WriteFile(dir+"/comb.svg", []byte(comb), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	if machine == bench {
+	if machine == benchFile {
 		benchProfile(t, dir)
 	}
 	if status, _, errs := weftplot(t, dir, "prepare", "comb.svg", "--machine", machine, "--effort", "quick", "--out", "job"); status != 0 {
@@ -161,9 +161,9 @@ func combJob(t *testing.T, machine string) (dir string) {
 	return dir
 }
 
-// bench is the file of a machine that is like the simulated one, but for its name:
+// benchFile is the file of a machine that is like the simulated one, but for its name:
 // a job for that one goes to no port. benchProfile writes it.
-const bench = "bench.toml"
+const benchFile = "bench.toml"
 
 func benchProfile(t *testing.T, dir string) {
 	t.Helper()
@@ -172,14 +172,14 @@ func benchProfile(t *testing.T, dir string) {
 		t.Fatal(err)
 	}
 	own := strings.Replace(string(text), `name = "practice"`, `name = "bench"`, 1)
-	if err := os.WriteFile(dir+"/"+bench, []byte(own), 0o666); err != nil {
+	if err := os.WriteFile(dir+"/"+benchFile, []byte(own), 0o666); err != nil {
 		t.Fatal(err)
 	}
 }
 
 func machineNamed(t *testing.T, name string) profiles.Machine {
 	t.Helper()
-	if name == bench {
+	if name == benchFile {
 		name = "practice"
 	}
 	m, err := profiles.MachineNamed(name)

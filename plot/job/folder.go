@@ -23,6 +23,9 @@ type File struct {
 // JournalExt is the ending of the journals that sending leaves beside a program.
 const JournalExt = ".journal"
 
+// ClothExt is the ending of the simulated plotter's cloth, kept beside a program.
+const ClothExt = ".cloth"
+
 // Writing says how a job folder is written over one that is there.
 type Writing struct {
 	// Replace writes over another design's job, over files that were changed since
@@ -145,22 +148,23 @@ func (w Writing) unchanged(dir string, m manifest, old []string, files []File) e
 	return nil
 }
 
-// staleJournals returns the journals that belong to programs which the new files
+// staleJournals returns the journals, and the simulated plotter's cloths, that belong to programs which the new files
 // change. One that says that strokes are drawn is a fault, unless it is to be
 // replaced.
 func (w Writing) staleJournals(dir string, m manifest, entries []fs.DirEntry, files []File) ([]string, error) {
 	var stale []string
 	for _, e := range entries {
-		program, is := strings.CutSuffix(e.Name(), JournalExt)
-		if !is || !slices.Contains(m.Files, program) {
+		ext := filepath.Ext(e.Name())
+		program := strings.TrimSuffix(e.Name(), ext)
+		if ext != JournalExt && ext != ClothExt || !slices.Contains(m.Files, program) {
 			continue
 		}
 		data, err := ReadFile(filepath.Join(dir, program), MaxFile)
 		if err == nil && slices.ContainsFunc(files, func(f File) bool { return f.Name == program && bytes.Equal(f.Data, data) }) {
 			continue
 		}
-		begun := true
-		if w.Begun != nil {
+		begun := ext == JournalExt
+		if begun && w.Begun != nil {
 			if begun, err = w.Begun(filepath.Join(dir, e.Name())); err != nil {
 				return nil, err
 			}

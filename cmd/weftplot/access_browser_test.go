@@ -1,0 +1,64 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+)
+
+// TestAccess holds every view to the rules that axe-core 4.14.1 checks (MPL-2.0,
+// testdata/axe, used here only): WCAG 2.2 A and AA, and good practice.
+func TestAccess(t *testing.T) {
+	axe, err := os.ReadFile("testdata/axe/axe.min.js")
+	must(t, err)
+	s := serve(t, t.TempDir(), "demo/lighthouse-mat.svg")
+	ctx := browser(t)
+	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
+	until(t, ctx, 10*time.Second, drawnCloths)
+	// The page's own policy keeps foreign script out; the debugger may.
+	eval[any](t, ctx, string(axe)+`; 1`)
+	look := func(view string) {
+		t.Helper()
+		eval[any](t, ctx, `window.found = null; axe.run().then(r => { window.found = r }); 1`)
+		until(t, ctx, 60*time.Second, `window.found`)
+		n := eval[int](t, ctx, `window.found.passes.length`)
+		if n < 10 {
+			t.Errorf("%s: only %d rules had something to look at", view, n)
+		}
+		for _, v := range eval[[]string](t, ctx, `window.found.violations.flatMap(v => v.nodes.map(n => v.id + ': ' + n.html.slice(0, 160) + ' ' + (n.any[0]?.message || '')))`) {
+			t.Errorf("%s: %s", view, v)
+		}
+		t.Logf("%s: %d rules hold", view, n)
+	}
+	for _, width := range []int64{360, 1280} {
+		must(t, chromedp.Do(ctx, chromedp.EmulateViewport(width, 1000)))
+		for n := 1; n <= 8; n++ {
+			step(t, ctx, fmt.Sprint(n))
+			time.Sleep(200 * time.Millisecond)
+			eval[any](t, ctx, `document.querySelectorAll('details').forEach(d => d.open = true), 1`)
+			look(fmt.Sprintf("%d px, step %d", width, n))
+			if wide := eval[int](t, ctx, `document.documentElement.scrollWidth`); wide > int(width) {
+				t.Errorf("step %d is %d px wide on a page of %d", n, wide, width)
+			}
+		}
+	}
+	step(t, ctx, "2")
+	setField(t, ctx, "Finished width", "0in")
+	until(t, ctx, 4*time.Second, `document.querySelector('#step-rug [role=alert]')`)
+	look("a refusal")
+	setField(t, ctx, "Finished width", "18in")
+	until(t, ctx, 4*time.Second, `!document.querySelector('#step-rug [role=alert]')`)
+	step(t, ctx, "8")
+	eval[any](t, ctx, tickAll+`, 1`)
+	press(t, ctx, "Draw")
+	until(t, ctx, 5*time.Second, statusIs("Drawing"))
+	press(t, ctx, "Lift")
+	until(t, ctx, 5*time.Second, statusIs("Held"))
+	look("held")
+	press(t, ctx, "Stop")
+	until(t, ctx, 10*time.Second, statusIs("Stopped"))
+	look("half drawn")
+}

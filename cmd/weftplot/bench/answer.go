@@ -1,0 +1,110 @@
+package bench
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"io"
+	"mime"
+	"net/http"
+	"time"
+
+	"weftplot/paths/fault"
+)
+
+// trouble is an error as the page gets it: a sentence and what to do.
+type trouble struct {
+	Where string `json:"where"` // a setting, a file, a port; may be empty
+	What  string `json:"what"`
+	Do    string `json:"do"`
+}
+
+// troubleOf puts any error into words for the page.
+func troubleOf(err error) trouble {
+	var f *fault.Error
+	if errors.As(err, &f) {
+		what := f.What
+		if f.State != "" {
+			what += "; " + f.State
+		}
+		return trouble{f.Where, fault.Rename(what, labelOf), fault.Rename(f.Do, labelOf)}
+	}
+	var big *http.MaxBytesError
+	if errors.As(err, &big) {
+		return trouble{What: "the file is too large: 100 MB is the most that is read", Do: "save the drawing smaller, or as lines"}
+	}
+	return trouble{What: err.Error()}
+}
+
+// Errors that are no fault of what was asked.
+var (
+	errSuperseded = errors.New("something newer was asked for")
+	errNotLeading = fault.Bad("", "go on there, or close the other page", "another page has the lead; this one may watch and stop")
+	errUsed       = errors.New("this was asked for already")
+)
+
+func statusOf(err error) int {
+	switch {
+	case errors.Is(err, errSuperseded), errors.Is(err, errUsed), errors.Is(err, context.Canceled):
+		return http.StatusConflict
+	case errors.Is(err, errNotLeading):
+		return http.StatusForbidden
+	case fault.Request(err) != nil:
+		return http.StatusUnprocessableEntity
+	}
+	var big *http.MaxBytesError
+	if errors.As(err, &big) {
+		return http.StatusRequestEntityTooLarge
+	}
+	return http.StatusInternalServerError
+}
+
+// answer writes v, or the trouble that err is.
+func answer(w http.ResponseWriter, v any, err error) {
+	status := http.StatusOK
+	if err != nil {
+		status = statusOf(err)
+		v = map[string]any{"error": troubleOf(err)}
+	}
+	w.Header().Set("Content-Type", "application/json; charset=utf-8")
+	w.WriteHeader(status)
+	_ = json.NewEncoder(w).Encode(v) // a page that has gone needs no answer
+}
+
+// words reads the JSON body of a request into v.
+func words(w http.ResponseWriter, r *http.Request, v any) error {
+	if kind, _, _ := mime.ParseMediaType(r.Header.Get("Content-Type")); kind != "application/json" {
+		return fault.Bad("", "", "a request like this is of type application/json")
+	}
+	bounded(w, r, maxWords, wordsTime)
+	dec := json.NewDecoder(r.Body)
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(v); err != nil {
+		return fault.Bad("", "", "the request cannot be read: %v", err)
+	}
+	return nil
+}
+
+// upload reads the file in the body of a request.
+func upload(w http.ResponseWriter, r *http.Request) ([]byte, error) {
+	if r.ContentLength > maxUpload {
+		return nil, &http.MaxBytesError{Limit: maxUpload}
+	}
+	bounded(w, r, maxUpload, dataTime)
+	return io.ReadAll(r.Body)
+}
+
+// Bounds of what is read from a request.
+const (
+	maxUpload = 100 << 20 // as every command reads, bytes
+	maxWords  = 256 << 10 // settings, orders and profiles, bytes
+	headTime  = 5 * time.Second
+	wordsTime = 10 * time.Second // for a body of words to come in
+	dataTime  = 60 * time.Second // for a drawing
+)
+
+// bounded gives a request's body an end, in bytes and in time.
+func bounded(w http.ResponseWriter, r *http.Request, most int64, within time.Duration) {
+	_ = http.NewResponseController(w).SetReadDeadline(time.Now().Add(within)) // a server that cannot has time-outs of its own
+	r.Body = http.MaxBytesReader(w, r.Body, most)
+}

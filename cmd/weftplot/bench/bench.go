@@ -1,0 +1,77 @@
+package bench
+
+import (
+	"context"
+	"maps"
+	"sync"
+
+	"weftplot/cmd/weftplot/bench/door"
+	"weftplot/plot"
+	"weftplot/plot/job"
+	"weftplot/plot/report"
+)
+
+// bench is the state that every page shows.
+type bench struct {
+	ctx    context.Context // ends when the program does
+	dir    string          // where jobs are made
+	engine engine
+	pages  *door.Pages
+	memory *memory
+
+	mu      sync.Mutex
+	version int    // grows with every change of what stands below, but for the run's progress
+	job     *task  // nil before there is a drawing
+	wanted  *task  // what was asked for last; it may not be made yet
+	newest  int    // counts what was asked for
+	cancel  func() // ends the work on what was asked for before
+	last    outcome
+	run     *run   // the machine at work; nil when it rests
+	steer   *steer // a person looking for marks; nil when nobody is
+	work    sync.WaitGroup
+	writing sync.Mutex // held while a job folder is written
+}
+
+// task is one drawing with all that was decided about it.
+type task struct {
+	dir      string // its folder
+	settings job.Settings
+	typed    map[string]string // sizes as a person wrote them
+	read     job.Reader
+	notes    []string // what was decided for the person when the drawing came
+
+	sketch   plot.Registered
+	made     *plot.Job      // nil until the program is made
+	report   *report.Report // of made
+	picture  int            // grows with every change of the strokes
+	whole    bool           // the folder is written: programs and proofs are those of the settings
+	checked  *report.CheckReport
+	scan     *scanned // what the drawing was read from; nil for a file of lines
+	bytes    map[string][]byte
+	lasttoml []byte // job.toml as it was written last
+}
+
+// with returns a copy of a job that may be changed.
+func (j *task) with() *task {
+	c := *j
+	c.typed = maps.Clone(j.typed)
+	if c.typed == nil {
+		c.typed = map[string]string{}
+	}
+	c.settings.PenFor = maps.Clone(j.settings.PenFor)
+	return &c
+}
+
+// reader returns the reader of the files a job names: those it holds itself,
+// then those of its folder. A name from the page never comes here.
+func reader(held map[string][]byte, dir string) job.Reader {
+	return func(name string, most int) ([]byte, error) {
+		if data, ok := held[name]; ok {
+			return data, nil
+		}
+		return job.Place(dir).Read(name, most)
+	}
+}
+
+// touch notes that the state has changed; b.mu is held.
+func (b *bench) touch() { b.version++ }

@@ -1,0 +1,165 @@
+package bench
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"net/http"
+	"path/filepath"
+	"strings"
+
+	"weftplot/paths"
+	"weftplot/paths/fault"
+	"weftplot/paths/weave"
+	"weftplot/plot/job"
+)
+
+// A file that no reader of ours takes, by how it begins, and what to say of it.
+var foreign = []struct {
+	at   int
+	head string
+	what string
+}{
+	{4, "ftypheic", "a photo in a phone's own format"}, {4, "ftypheix", "a photo in a phone's own format"},
+	{4, "ftypmif1", "a photo in a phone's own format"}, {4, "ftypavif", "a picture in AVIF"},
+	{4, "ftyp", "a film"}, {0, "\x1aE\xdf\xa3", "a film"}, {0, "RIFF", "a picture in WebP, or a film"},
+	{0, "GIF8", "a picture in GIF"}, {0, "BM", "a picture in BMP"}, {0, "%PDF", "a PDF"},
+	{0, "PK\x03\x04", "a packed folder or an office document"},
+}
+
+// foreignFault is the fault of a file that is none of a drawing, nil for any
+// other.
+func foreignFault(name string, data []byte) error {
+	for _, f := range foreign {
+		if len(data) > f.at && bytes.HasPrefix(data[f.at:], []byte(f.head)) {
+			return fault.Bad(name, "choose a drawing in SVG or DXF, or a scan or photo in PNG, JPEG or TIFF", "this is %s, and no drawing can be read from it", f.what)
+		}
+	}
+	return nil
+}
+
+// isPicture reports whether a file is a scan or a photo.
+func isPicture(data []byte) bool {
+	for _, head := range []string{"\x89PNG", "\xff\xd8\xff", "II*\x00", "MM\x00*"} {
+		if bytes.HasPrefix(data, []byte(head)) {
+			return true
+		}
+	}
+	return false
+}
+
+// takeDrawing begins another job with a drawing.
+func (b *bench) takeDrawing(r *http.Request, data []byte) error {
+	name := filepath.Base(strings.ReplaceAll(r.URL.Query().Get("name"), "\\", "/"))
+	if name == "." || name == "/" {
+		name = "drawing"
+	}
+	if len(data) == 0 {
+		return fault.Bad(name, "choose another file", "the file is empty")
+	}
+	if err := foreignFault(name, data); err != nil {
+		return err
+	}
+	var found *scanned
+	if isPicture(data) {
+		var err error
+		if found, err = readPicture(name, data, askedOfPaper{Width: r.URL.Query().Get("wide"), Sheet: r.URL.Query().Get("sheet")}); err != nil {
+			return err
+		}
+		data, name = found.design, strings.TrimSuffix(name, filepath.Ext(name))+".svg"
+	}
+	return b.begin(name, data, found)
+}
+
+// begin puts a new job on the bench, with what was chosen last on this computer.
+func (b *bench) begin(name string, data []byte, found *scanned) error {
+	s := job.Defaults()
+	j := &task{scan: found, typed: map[string]string{}}
+	s.Design = name
+	s.Name = strings.TrimSuffix(name, filepath.Ext(name))
+	j.bytes = map[string][]byte{name: data}
+	j.settings = s
+	b.choices(j)
+	b.mu.Lock()
+	if b.run != nil {
+		b.mu.Unlock()
+		return fault.Bad("", "stop it first, or wait until it has done", "the machine is at work on another job")
+	}
+	j.dir = newFolder(b.dir, name)
+	j.read = reader(j.bytes, j.dir)
+	b.mu.Unlock()
+	if err := b.fitting(j); err != nil {
+		return err
+	}
+	b.mu.Lock()
+	b.last = outcome{}
+	return b.tryLocked(j)
+}
+
+// choices lets what was chosen last win over the defaults, as far as it is still
+// there.
+func (b *bench) choices(j *task) {
+	for _, c := range b.memory.chosen() {
+		into := map[string]*string{"machine": &j.settings.Machine, "backing": &j.settings.Backing, "pen": &j.settings.Pen}[string(c.kind)]
+		_ = b.profile(j, c.kind, c.name, into) // one that is gone leaves the default
+	}
+}
+
+// usual is how wide a rug is taken to be whose drawing states no size: a common
+// size of a first rug (common practice).
+const usual = 24 * paths.MMPerInch
+
+// fitting gives a job a size where its drawing states none, or one that the
+// machine cannot draw.
+func (b *bench) fitting(j *task) error {
+	in, _, _, err := job.ReadInputs(j.read, j.settings)
+	if err != nil {
+		return err
+	}
+	box := in.Design.Bounds()
+	if box.IsEmpty() || len(in.Design.Strokes()) == 0 {
+		return nil // making it says why there is nothing to draw
+	}
+	most := largest(box, in.Machine.Reach(), in.Backing.Count)
+	wide := box.Width()
+	switch {
+	case !in.Design.HasSize:
+		wide = min(usual, most)
+		j.notes = append(j.notes, fmt.Sprintf("The drawing states no size; it is taken as %s wide. Say on the step The rug how large it is to be.", paths.Length(wide).Both()))
+	case wide > most*(1+1e-9):
+		wide = most
+		j.notes = append(j.notes, fmt.Sprintf("The drawing is %s wide, more than machine %s can draw; it is made %s wide, the largest that fits.", paths.Length(box.Width()).Both(), in.Machine.Name, paths.Length(wide).Both()))
+	default:
+		return nil
+	}
+	if wide > 0 {
+		j.settings.Width, j.typed = paths.Length(wide), map[string]string{"width": sayLength(wide)}
+	}
+	return nil
+}
+
+// largest is the greatest width at which a drawing of these proportions fits a
+// reach, down to a whole channel, mm.
+func largest(box, reach paths.Rect, c paths.Count) float64 {
+	w, h := box.Width(), box.Height()
+	wide := reach.Width()
+	if w > 0 && h > 0 {
+		wide = min(wide, reach.Height()*w/h)
+	}
+	g, err := weave.NewGrid(c)
+	if err != nil {
+		return wide
+	}
+	// A line that goes into its channel may move by half of one each way.
+	return max(g.Across, math.Floor(wide/g.Across-1)*g.Across)
+}
+
+// sayLength writes a length of the program's own choice as a person would: in
+// inches where that is exact to an eighth, else in mm.
+func sayLength(mm float64) string {
+	eighths := mm / paths.MMPerInch * 8
+	if math.Abs(eighths-math.Round(eighths)) < 1e-6 {
+		return paths.Length(mm).Eighths() + "in"
+	}
+	return fmt.Sprintf("%gmm", math.Round(mm*10)/10)
+}

@@ -1,0 +1,70 @@
+package bench
+
+import (
+	"context"
+
+	"weftplot/plot"
+	"weftplot/plot/job"
+	"weftplot/plot/report"
+)
+
+// engine makes jobs for the page: all that the page asks of the pipeline.
+type engine struct {
+	// names are what the files of a job folder call a setting, as "prepare" does.
+	names func(setting string) string
+}
+
+// sketch runs the steps that the pictures need: strokes at their size, in their
+// channels and on the machine. It returns the files that belong to the job too.
+func (e engine) sketch(ctx context.Context, read job.Reader, s job.Settings) (r plot.Registered, extra []job.File, err error) {
+	in, s, extra, err := job.ReadInputs(read, s)
+	if err != nil {
+		return r, nil, err
+	}
+	if ctx.Err() != nil {
+		return r, nil, errSuperseded
+	}
+	laid, err := plot.Lay(in, s)
+	if err != nil {
+		return r, nil, err
+	}
+	snapped, err := plot.Snap(laid)
+	if err != nil {
+		return r, nil, err
+	}
+	if ctx.Err() != nil {
+		return r, nil, errSuperseded
+	}
+	r, err = plot.Register(plot.Join(snapped))
+	return r, extra, err
+}
+
+// finish makes the job as "prepare" does, with all files of its folder.
+func (e engine) finish(ctx context.Context, read job.Reader, s job.Settings) (j plot.Job, r report.Report, files []job.File, err error) {
+	in, s, extra, err := job.ReadInputs(read, s)
+	if err != nil {
+		return j, r, nil, err
+	}
+	if j, err = plot.Make(ctx, in, s, plot.Options{}); err != nil {
+		return j, r, nil, err
+	}
+	r, files, err = report.Files(j, extra, report.Options{Names: e.names})
+	return j, r, files, err
+}
+
+// findings looks for what cannot be worked at this size.
+func (e engine) findings(ctx context.Context, read job.Reader, s job.Settings) (report.CheckReport, error) {
+	in, s, _, err := job.ReadInputs(read, s)
+	if err != nil {
+		return report.CheckReport{}, err
+	}
+	return report.Check(ctx, in, s, report.Options{Names: labelOf})
+}
+
+// labelOf is what the page calls a setting.
+func labelOf(setting string) string {
+	return map[string]string{
+		"width": "Finished width", "height": "Finished height", "craft": "Craft", "transfer": "Transfer", "backing": "Backing", "count": "Count",
+		"border": "Borders", "clearance": "Rows free inside the border", "machine": "Machine", "pen": "Pen", "pen-for": "Pen for", "marks": "Marks",
+	}[setting]
+}

@@ -1,0 +1,190 @@
+package bench
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"maps"
+	"os"
+	"slices"
+	"time"
+
+	"weftplot/paths/fault"
+	"weftplot/plot"
+	"weftplot/plot/job"
+	"weftplot/plot/report"
+)
+
+// change makes the job anew with other settings. What was asked for before and
+// is not done yet is given up: its caller gets errSuperseded. On an error the
+// job stays as it was.
+func (b *bench) change(edit func(*task) error) error {
+	b.mu.Lock()
+	if err := b.settled(); err != nil {
+		b.mu.Unlock()
+		return err
+	}
+	if b.wanted == nil {
+		b.mu.Unlock()
+		return fault.Bad("", "choose a drawing first", "there is no drawing yet")
+	}
+	next := b.wanted.with()
+	if err := edit(next); err != nil {
+		b.mu.Unlock()
+		return err
+	}
+	return b.tryLocked(next)
+}
+
+// settled refuses what would change a job that a machine is at, or whose cloth
+// is half drawn; b.mu is held.
+func (b *bench) settled() error {
+	switch {
+	case b.run != nil:
+		return fault.Bad("", "stop it first, or wait until it has done", "the machine is at work on this job")
+	case b.job != nil && !b.job.whole && b.job.hasJournals():
+		return fault.Bad("", "try again in a moment", "the record of this job's cloth is still being read")
+	case b.job != nil && b.job.halfDrawn():
+		return fault.Bad("", "go on with Resume, or put a new cloth on first (on the last step)",
+			"the cloth of this job is half drawn with the settings as they are")
+	}
+	return nil
+}
+
+// tryLocked sketches a job and puts it on the bench. It is entered with b.mu
+// held and leaves it free.
+func (b *bench) tryLocked(next *task) error {
+	if b.cancel != nil {
+		b.cancel()
+	}
+	ctx, cancel := context.WithCancel(b.ctx)
+	b.cancel = cancel
+	b.newest++
+	ticket := b.newest
+	b.wanted = next
+	b.mu.Unlock()
+
+	sketch, extra, err := b.engine.sketch(ctx, next.read, next.settings)
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if ticket != b.newest {
+		return errSuperseded
+	}
+	if err != nil {
+		b.wanted = b.job
+		return err
+	}
+	b.adopt(next, sketch, extra)
+	b.work.Go(func() { b.finish(ctx, ticket, next) })
+	return nil
+}
+
+// adopt puts a job that could be made on the bench; b.mu is held.
+func (b *bench) adopt(next *task, sketch plot.Registered, extra []job.File) {
+	at, count, margin := next.settings.At, next.settings.Count, next.settings.Margin
+	held := map[string][]byte{}
+	for _, f := range extra {
+		held[f.Name] = f.Data
+	}
+	next.settings = sketch.Settings
+	// What follows from other settings goes on following from them.
+	next.settings.At, next.settings.Count, next.settings.Margin = at, count, margin
+	next.bytes = held
+	next.read = reader(held, next.dir)
+	next.sketch, next.made, next.report, next.whole, next.checked = sketch, nil, nil, false, nil
+	next.picture = b.version + 1
+	b.job, b.wanted = next, next
+	b.touch()
+}
+
+// pause is how long nothing is changed before the program is made.
+const pause = 250 * time.Millisecond
+
+// finish makes the job as the command does and writes its folder, then looks for
+// findings. It is given up when something newer is asked for.
+func (b *bench) finish(ctx context.Context, ticket int, j *task) {
+	b.writing.Lock()
+	defer b.writing.Unlock()
+	newest := func(do func()) bool {
+		b.mu.Lock()
+		defer b.mu.Unlock()
+		if ticket != b.newest || ctx.Err() != nil {
+			return false
+		}
+		do()
+		b.touch()
+		return true
+	}
+	var settings job.Settings
+	if !newest(func() { settings = j.settings }) {
+		return
+	}
+	made, told, files, err := b.written(ctx, j, settings)
+	if errors.Is(err, errSuperseded) || errors.Is(err, context.Canceled) {
+		return
+	}
+	done := newest(func() {
+		if err != nil {
+			b.last = outcome{word: wordReady, trouble: ptr(troubleOf(err)), number: b.last.number + 1}
+			return
+		}
+		j.made, j.report, j.whole, j.picture = &made, &told, true, b.version+1
+		for _, f := range files {
+			if f.Name == jobFile {
+				j.lasttoml = f.Data
+			}
+		}
+	})
+	if err != nil || !done {
+		return
+	}
+	b.memory.jobAt(j.dir)
+	if r, err := b.engine.findings(ctx, j.read, settings); err == nil {
+		newest(func() { j.checked = &r })
+	}
+}
+
+// written writes the settings of a job at once, and its program and proofs when
+// nothing has changed for a while.
+func (b *bench) written(ctx context.Context, j *task, s job.Settings) (made plot.Job, told report.Report, files []job.File, err error) {
+	if err = b.keepSettings(j); err != nil {
+		return made, told, nil, err
+	}
+	select { // while somebody is still at it, the pictures come first
+	case <-ctx.Done():
+		return made, told, nil, errSuperseded
+	case <-time.After(pause):
+	}
+	made, told, files, err = b.engine.finish(ctx, j.read, s)
+	if err == nil && ctx.Err() == nil {
+		err = writeJob(j.dir, files)
+	}
+	return made, told, files, err
+}
+
+// keepSettings writes job.toml and what it names at once: looking for a short
+// order may take its time.
+func (b *bench) keepSettings(j *task) error {
+	b.mu.Lock()
+	s := j.sketch.Settings
+	held := maps.Clone(j.bytes)
+	b.mu.Unlock()
+	text, err := s.Format()
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(j.dir, 0o777); err != nil {
+		return fmt.Errorf("the folder %s cannot be made: %w", j.dir, cause(err))
+	}
+	for _, name := range slices.Sorted(maps.Keys(held)) {
+		if err := put(j.dir, job.File{Name: name, Data: held[name]}); err != nil {
+			return err
+		}
+	}
+	b.mu.Lock()
+	j.lasttoml = text
+	b.mu.Unlock()
+	return put(j.dir, job.File{Name: jobFile, Data: text})
+}
+
+func ptr[T any](v T) *T { return &v }

@@ -1,0 +1,111 @@
+// Step 8: drawing. Every motion is asked for by a person's own press, once.
+import { clearTrouble, el, newID, setText, trouble } from './dom.js';
+import { get, post } from './wire.js';
+import { t } from './text.js';
+
+export function drawIt(bench) {
+  const b = (name, act, cls) => el('button', { type: 'button', text: name, class: cls, onclick: act });
+  const edge = b(t.edge, () => move('edge')), rehearse = b(t.rehearse, () => move('rehearse'));
+  const draw = b(t.draw, () => move('draw'), 'main'), resume = b(t.resume, () => move('resume'), 'main');
+  const cautions = el('ul'), ticks = el('div'), where = el('p'), half = el('p'), why = el('p', { class: 'hint' });
+  const fresh = b(t.newCloth, async () => {
+    clearTrouble(box);
+    try { await post('/cloth'); bench.now(); } catch (e) { trouble(box, e.words); }
+  });
+  const newCloth = el('div', { hidden: true }, half, el('p', { class: 'hint', text: t.newClothHint }), el('div', { class: 'row' }, fresh));
+  const sheet = el('pre', { tabindex: '0' });
+  const paper = el('details', { ontoggle: async () => { if (paper.open) sheet.textContent = (await get('/sheet')).text; } }, el('summary', { text: t.sheetText }), sheet);
+  const box = el('div', {}, where, el('h3', { text: t.before }), cautions, el('p', { class: 'hint', text: t.firstComes }),
+    el('p', { text: t.offered }), el('div', { class: 'row' }, edge, rehearse),
+    el('p', { text: t.inkNow }), ticks, el('div', { class: 'row' }, draw, resume), why, newCloth, paper);
+  let tickKey = '', said = '', busy = false, wasDrawing = false;
+
+  const allTicked = () => [...ticks.querySelectorAll('input')].every((i) => i.checked);
+
+  async function move(what) {
+    if (busy) return; // a second click asks for nothing
+    busy = true;
+    clearTrouble(box);
+    bench.quiet();
+    try { await post('/move', { do: what, port: bench.port, turn: bench.turn }); } catch (e) { if (!e.stale) trouble(box, e.words); }
+    await bench.fresh();
+    busy = false;
+    bench.draw();
+  }
+
+  function showTicks(home) {
+    const key = String(home);
+    if (key === tickKey) return;
+    tickKey = key;
+    ticks.replaceChildren(...[...t.ticks, ...(home ? [t.tickHome] : [])].map((words) => {
+      const id = newID('tick');
+      return el('div', { class: 'tick' }, el('input', { type: 'checkbox', id, autocomplete: 'off', onchange: () => bench.draw() }), el('label', { for: id, text: words }));
+    }));
+  }
+
+  return {
+    box, step: 'draw',
+    brief: (j, n) => (j ? (n.status.moving && n.status.proved ? `${n.status.proved} of ${n.status.strokes} lines drawn` : j.begun.done ? 'drawn' : j.begun.half ? `${j.begun.drawn} of ${j.begun.strokes} lines drawn` : '') : ''),
+    show(j, offered, n) {
+      const begun = j ? j.begun : { half: false }, going = begun.half;
+      showTicks((going || begun.needs_home) && bench.port !== 'sim');
+      const drawing = n.status.moving && /draw|resume/.test(n.status.do);
+      // What was ticked holds for one drawing.
+      if (wasDrawing && !drawing) for (const i of ticks.querySelectorAll('input')) i.checked = false;
+      wasDrawing = drawing;
+      const can = !!j && j.whole && bench.lead && !n.status.moving && !n.steer && !busy && !bench.pending;
+      edge.disabled = rehearse.disabled = !can;
+      draw.disabled = !can || !allTicked() || going;
+      resume.disabled = !can || !allTicked() || !going;
+      newCloth.hidden = !going || n.status.moving;
+      fresh.disabled = !bench.lead;
+      if (!j) { setText(why, t.needsDrawing); return; }
+      setText(where, t.where(bench.port, j.settings.machine));
+      setText(half, going ? t.half(begun) : '');
+      setText(why, !j.whole ? t.notYet : !bench.lead ? t.watching : !allTicked() && !n.status.moving ? t.tickAll : '');
+      const key = j.cautions.join('\n');
+      if (key !== said) { said = key; cautions.replaceChildren(...j.cautions.map((c) => el('li', { text: c }))); }
+    },
+  };
+}
+
+// frame is what stands on every step while a machine moves.
+export function frame(bench) {
+  const what = el('p', { class: 'what' }), says = el('p'), bar = el('progress', { max: '1', value: '0', 'aria-label': t.atWork });
+  const key = (k) => async () => {
+    try { await post('/key', { key: k, turn: bench.turn }); } catch { /* the status tells what became of it */ }
+    bench.now();
+  };
+  const hold = el('button', { type: 'button', class: 'hold', text: t.hold, onclick: key('hold') });
+  const lift = el('button', { type: 'button', class: 'lift', text: t.lift, onclick: key('lift') });
+  const go = el('button', { type: 'button', class: 'go', text: t.goOn, onclick: key('go') });
+  const stop = el('button', { type: 'button', class: 'stop', text: t.stop, onclick: halt });
+  async function halt() {
+    try { await post('/stop'); } catch (e) { bench.alarm(e.words); }
+    bench.now();
+  }
+  addEventListener('keydown', (e) => {
+    if (!bench.keys || box.hidden || e.ctrlKey || e.altKey || e.metaKey || /INPUT|SELECT|TEXTAREA/.test(e.target.tagName)) return;
+    const act = { s: stop, h: hold, l: lift }[e.key.toLowerCase()];
+    if (act && !act.disabled) { e.preventDefault(); act.click(); }
+  });
+  const box = el('section', { class: 'frame', 'aria-label': t.atWork, hidden: true }, what, says, bar,
+    el('div', { class: 'hands' }, hold, lift, go, stop), el('p', { class: 'hint', text: t.realStop }));
+  return {
+    box,
+    show(n) {
+      const s = n.status;
+      box.hidden = !s.moving && !n.steer;
+      document.body.classList.toggle('working', !box.hidden);
+      if (box.hidden) return;
+      setText(what, n.steer ? t.steered : s.asked ? s.asked : `${s.word}${s.layer && !s.held ? ': ' + s.layer.replace(/^layer /, '') : ''}`);
+      setText(says, s.says);
+      bar.hidden = !s.total_mm || !/draw|resume/.test(s.do);
+      bar.value = s.total_mm ? s.drawn_mm / s.total_mm : 0;
+      hold.disabled = lift.disabled = !bench.lead || !s.moving || s.held;
+      go.hidden = !s.held; go.disabled = !bench.lead;
+      hold.hidden = !s.moving || s.held; // Go on stands in its place
+      lift.hidden = !s.moving;
+    },
+  };
+}

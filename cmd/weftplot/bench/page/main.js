@@ -1,0 +1,147 @@
+// The page: what the program tells, shown; what a person decides, handed on.
+import { clearTrouble, el, setText, trouble } from './dom.js';
+import { follow, get, handOver, post } from './wire.js';
+import { cloths } from './cloths.js';
+import { drawing } from './drawing.js';
+import { rug, transfer } from './rug.js';
+import { sides } from './sides.js';
+import { machine } from './machine.js';
+import { marks } from './marks.js';
+import { dryrun } from './dryrun.js';
+import { drawIt, frame } from './draw.js';
+import { t } from './text.js';
+
+if (handOver()) build();
+else document.body.append(el('main', {}, el('h1', { text: t.title }), el('p', { class: 'trouble', text: t.noSecret })));
+
+function build() {
+  // bench is what the steps share.
+  const bench = {
+    job: null, lead: false, pending: 0, turn: '', steer: null, port: '', keys: true, step: 'drawing',
+    set, now: () => line.now(), fresh, go, inks, offers, alarm, quiet,
+    draw: () => latest && show(latest),
+    places: (list) => { numbered = list; two.mark(bench.step === 'sides' ? list : []); }, look: (n) => two.choose(n), play: (p) => two.play(p),
+  };
+  let latest = null, offered = null, waiting = [], number = -1, lost = 0, numbered = [], wasMoving = false;
+
+  const two = cloths((n) => { go('sides'); sideStep.pick(n); });
+  const sideStep = sides(bench), dry = dryrun(bench);
+  const steps = [drawing(bench), rug(bench), sideStep, transfer(bench), machine(bench), marks(bench), dry, drawIt(bench)];
+  const atWork = frame(bench);
+
+  const status = el('p', { role: 'status', class: 'status' }), sim = el('span', { class: 'sim', text: t.simulated, hidden: true });
+  const watching = el('p', { class: 'watching', text: t.watching, hidden: true });
+  const alarms = el('div');
+  const items = steps.map((s, i) => {
+    const button = el('button', { type: 'button', text: `${i + 1} ${t.stepNames[i]}`, onclick: () => go(s.step) });
+    const brief = el('p');
+    return { button, brief, li: el('li', {}, button, brief) };
+  });
+  const panels = steps.map((s, i) => el('section', { class: 'step', id: `step-${s.step}`, 'aria-labelledby': `title-${s.step}`, hidden: true },
+    el('h2', { id: `title-${s.step}`, text: t.stepNames[i], tabindex: '-1' }), s.box));
+
+  document.body.append(
+    el('header', {},
+      el('a', { class: 'skip', href: '#', text: t.skip, onclick: (e) => { e.preventDefault(); document.getElementById(`title-${bench.step}`).focus(); } }),
+      el('h1', { text: t.title }), status, sim),
+    el('div', { class: 'table' },
+      el('nav', { 'aria-label': t.steps }, el('ol', {}, items.map((i) => i.li))),
+      el('main', {}, watching, alarms, two.box, panels)), atWork.box);
+
+  go(sessionStorage.getItem('step') || 'drawing', true);
+
+  function go(step, quietly) {
+    if (!t.stepIDs.includes(step)) step = 'drawing';
+    bench.step = step;
+    sessionStorage.setItem('step', step);
+    steps.forEach((s, i) => {
+      const here = s.step === step;
+      panels[i].hidden = !here;
+      if (here) items[i].button.setAttribute('aria-current', 'step'); else items[i].button.removeAttribute('aria-current');
+    });
+    two.mark(step === 'sides' ? numbered : []);
+    dry.opened(step === 'dryrun', bench.job);
+    if (step === 'machine' || step === 'drawing') offers();
+    if (!quietly) bench.draw();
+  }
+
+  // set changes settings. What went wrong is said beside what caused it.
+  async function set(patch, box) {
+    bench.pending++;
+    bench.draw();
+    try {
+      await post('/settings', patch);
+      clearTrouble(box);
+    } catch (e) {
+      if (!e.stale) trouble(box, e.words);
+    }
+    await fresh();
+    bench.pending--;
+    bench.draw();
+  }
+
+  // fresh asks for news and waits for them.
+  function fresh() {
+    line.now();
+    return new Promise((done) => { waiting.push(done); setTimeout(done, 1000); });
+  }
+
+  async function offers() {
+    try { offered = await get('/choices'); } catch { return; }
+    bench.draw();
+  }
+
+  function quiet() { clearTrouble(alarms); }
+  function alarm(words) { trouble(alarms, words); }
+
+  function inks() {
+    const s = latest && latest.status;
+    const drawing = s && s.moving && /draw|resume/.test(s.do);
+    const j = bench.job;
+    const proved = drawing ? s.proved : j && j.begun.half ? j.begun.drawn : -1;
+    two.inks(sideStep.hidden, proved);
+  }
+
+  let inkKey = '';
+  function show(n) {
+    bench.lead = n.lead; bench.turn = n.turn; bench.steer = n.steer;
+    watching.hidden = n.lead;
+    setText(status, `${n.status.word}${n.status.text ? `: ${n.status.text}` : ''}`);
+    sim.hidden = bench.port !== 'sim' || !bench.job;
+    for (const [i, s] of steps.entries()) {
+      s.show(bench.job, offered, n);
+      setText(items[i].brief, s.brief(bench.job, n));
+      // A page that watches changes nothing: its fields are shown, not used.
+      if (s.step !== 'draw' && s.step !== 'marks') for (const f of panels[i].querySelectorAll('input, select, textarea')) {
+        if (f.closest('.tick') || f.type === 'range' || s.step === 'dryrun') continue;
+        f.disabled = !n.lead;
+      }
+    }
+    if (n.status.moving && !wasMoving) two.whole(); // what is drawn now may lie anywhere
+    wasMoving = n.status.moving;
+    atWork.show(n);
+    const key = JSON.stringify([n.status.proved, n.status.moving, bench.job && bench.job.begun]);
+    if (key !== inkKey) { inkKey = key; inks(); }
+    if (n.number !== number) {
+      number = n.number;
+      clearTrouble(alarms);
+      if (n.trouble) alarm(n.trouble);
+    }
+  }
+
+  const line = follow((n) => {
+    if ('lost' in n) {
+      if (++lost > 3 && !alarms.firstChild) alarm(n.lost === 401 ? { what: t.strange, do: t.strangeDo } : { what: t.noAnswer, do: t.noAnswerDo });
+      return;
+    }
+    if (lost > 3) clearTrouble(alarms);
+    lost = 0;
+    if (n.fresh) {
+      bench.job = n.job || null;
+      two.show(bench.job);
+    }
+    latest = n;
+    show(n);
+    for (const done of waiting.splice(0)) done();
+  });
+}

@@ -1,0 +1,88 @@
+// Step 6: the cloth on the frame: its count, and marks found on it.
+import { clearTrouble, el, field, newID, setText, trouble } from './dom.js';
+import { post, send } from './wire.js';
+import { t } from './text.js';
+
+export function marks(bench) {
+  const count = field(t.count, t.countHint, (s) => /^\s*[\d.]+x[\d.]+\/\d*(in|cm|mm)\s*$/.test(s), (v, b) => bench.set({ count: v }, b));
+  const where = el('p', { 'aria-live': 'polite' }), said = el('p'), list = el('ul', { class: 'plain' }), fit = el('p'), words = el('ul', { class: 'plain' });
+  const b = (name, act) => el('button', { type: 'button', text: name, onclick: act });
+  const take = b(t.take, () => steer({ do: 'take', port: bench.port })), leave = b(t.leave, async () => { await post('/steer', { do: 'end' }); bench.now(); });
+  const stepID = newID('step');
+  const step = el('select', { id: stepID, autocomplete: 'off' }, [['0.1', '0.1 mm'], ['1', '1 mm'], ['10', '10 mm'], ['channel', t.oneChannel]].map(([v, n]) => el('option', { value: v, text: n })));
+  step.value = '1';
+  const across = field(t.across, '', () => false, () => {}), along = field(t.along, '', () => false, () => {});
+  const pads = {
+    left: b(t.penLeft, () => jog(-1, 0)), right: b(t.penRight, () => jog(1, 0)), away: b(t.penAway, () => jog(0, 1)), near: b(t.penNear, () => jog(0, -1)),
+  };
+  const desk = el('div', { hidden: true },
+    el('div', { class: 'field' }, el('label', { for: stepID, text: t.stepOf }), step),
+    el('div', { class: 'jog' }, el('span'), pads.away, el('span'), pads.left, el('span'), pads.right, el('span'), pads.near, el('span')),
+    el('div', { class: 'row' }, b(t.next, next)),
+    el('div', { class: 'fields' }, across.box, along.box), el('div', { class: 'row' }, b(t.markHere, mark)));
+  const fileID = newID('marks');
+  const file = el('input', { type: 'file', id: fileID, accept: '.toml', 'aria-describedby': fileID + '-hint', onchange: async () => {
+    clearTrouble(fileBox);
+    if (!file.files[0]) return;
+    try { await send('/marks', file.files[0]); bench.now(); } catch (e) { if (!e.stale) trouble(fileBox, e.words); }
+    file.value = '';
+  } });
+  const fileBox = el('div', { class: 'field' }, el('label', { for: fileID, text: t.marksFile }), file, el('p', { class: 'hint', id: fileID + '-hint', text: t.marksFileHint }));
+  const none = b(t.noMarks, async () => {
+    clearTrouble(box);
+    try { await send('/marks?none', ''); bench.now(); } catch (e) { if (!e.stale) trouble(box, e.words); }
+  });
+  const box = el('div', {}, el('div', { class: 'fields' }, count.box, fileBox), el('p', { class: 'hint', text: t.marksSay }), el('p', { class: 'hint', text: t.takeOver }),
+    el('div', { class: 'row' }, take, leave), where, said, desk, el('h3', { text: t.marks }), fit, words, list, el('div', { class: 'row' }, none));
+  let busy = false;
+
+  async function steer(o) {
+    if (busy) return;
+    busy = true;
+    clearTrouble(box);
+    try { await post('/steer', { ...o, turn: bench.turn }); } catch (e) { if (!e.stale) trouble(box, e.words); }
+    await bench.fresh();
+    busy = false;
+  }
+  function jog(x, y) {
+    const s = step.value;
+    return steer(s === 'channel' ? { do: 'step', by: 'channels', x, y } : { do: 'step', by: 'mm', x: x * s, y: y * s });
+  }
+  function next() {
+    const n = bench.steer && bench.steer.next;
+    if (n) { across.input.value = n[0]; along.input.value = n[1]; }
+    return steer({ do: 'next' });
+  }
+  function mark() { return steer({ do: 'mark', across: Number(across.input.value), along: Number(along.input.value) }); }
+
+  // The arrow keys jog while the pen is steered and this step is open.
+  addEventListener('keydown', (e) => {
+    if (!bench.steer || !bench.lead || bench.step !== 'marks' || /INPUT|SELECT|TEXTAREA/.test(e.target.tagName)) return;
+    const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[e.key];
+    if (way) { e.preventDefault(); jog(...way); }
+  });
+
+  return {
+    box, step: 'marks',
+    brief: (j) => (j ? (j.report.registration ? `${j.report.registration.marks.length} marks, ${j.report.registration.max_mm.toFixed(2)} mm off at most` : `${j.settings.count}, no marks`) : ''),
+    show(j, offered, n) {
+      if (!j) return;
+      count.show(j.settings.count);
+      const s = n.steer, r = j.report.registration;
+      take.disabled = !!s || !j.whole || !bench.lead || n.status.moving; leave.disabled = !s || !bench.lead;
+      desk.hidden = !s;
+      setText(where, s ? t.penAt(s) : ''); setText(said, s ? s.said : '');
+      setText(fit, r ? t.fit(r) : t.marksNone);
+      words.replaceChildren(...(r ? r.words.map((w) => el('li', { text: w })) : []));
+      none.disabled = !r || !bench.lead;
+      const found = s ? s.marks : r ? r.marks.map((m, i) => ({ number: i + 1, place: [m.across, m.along], at: m.at_mm })) : [];
+      const key = JSON.stringify([found, !!s, r && r.marks]);
+      if (list.dataset.key === key) return;
+      list.dataset.key = key;
+      list.replaceChildren(...found.map((m) => {
+        const fitted = r && r.marks.find((k) => k.across === m.place[0] && k.along === m.place[1]);
+        return el('li', {}, t.markLine(m) + (fitted ? ', ' + t.residual({ off: fitted.residual_mm }) : '') + ' ', s ? b(t.removeMark(m.number), () => steer({ do: 'remove', number: m.number })) : '');
+      }));
+    },
+  };
+}

@@ -1,0 +1,45 @@
+// Steps 2 and 4: the rug, and how its drawing gets onto the cloth.
+import { choice, el, field, radios, setText } from './dom.js';
+import { t } from './text.js';
+
+// wholeLength tells whether what is typed so far can be a length.
+const wholeLength = (s) => /^\s*\d+([.,]\d+)?([- ]\d+\/\d+)?\s*(in|inch|"|ft|mm|cm|m|rows)\s*$/i.test(s);
+const wholeBorder = (s) => /^\s*(edge|none|\d+(\s*,\s*\d+)*)?\s*$/.test(s);
+
+export function rug(bench) {
+  const set = (key) => (value, box) => bench.set({ [key]: value }, box);
+  const width = field(t.width, t.sizeHint, wholeLength, set('width')), height = field(t.height, t.sizeHint, wholeLength, set('height'));
+  const craft = radios(t.craft, [['punch-needle', t.punch, t.punchHint], ['hooking', t.hook, t.hookHint]], set('craft'));
+  const backing = choice(t.backing, t.backingHint, set('backing'));
+  const borders = field(t.borders, t.bordersHint, wholeBorder, set('border')), clearance = field(t.clearance, t.clearanceHint, (s) => /^\d+$/.test(s.trim()), set('clearance'));
+  const becomes = el('p'), most = el('p', { class: 'hint' }), cut = el('p', { class: 'hint' });
+  return {
+    step: 'rug',
+    box: el('div', {}, el('div', { class: 'fields' }, width.box, height.box, el('div', {}, becomes, most, cut), craft.box, backing.box, borders.box, clearance.box)),
+    brief: (j) => (j ? `${j.both.width} × ${j.both.height}, ${j.settings.craft === 'hooking' ? 'hooked' : 'punched'}, ${j.report.backing} ${j.report.count}` : ''),
+    show(j, offered) {
+      if (!j || !offered) return;
+      const v = j.settings;
+      width.show(v.width); height.show(v.height); borders.show(v.border); clearance.show(v.clearance);
+      craft.show(v.craft); backing.show(offered.backings.map((o) => o.name), v.backing);
+      const about = offered.backings.find((o) => o.name === v.backing);
+      setText(backing.note, about ? about.about : t.backingHint);
+      setText(becomes, t.becomes(j)); setText(most, t.largest(j)); setText(cut, t.cut(j));
+    },
+  };
+}
+
+export function transfer(bench) {
+  const how = radios(t.transfer, [['direct', t.direct, t.directHint], ['tracing', t.tracing, t.tracingHint], ['iron-on', t.iron, t.ironHint]], (v, box) => bench.set({ transfer: v }, box));
+  const side = el('p'), paper = el('p');
+  return {
+    step: 'transfer', box: el('div', {}, how.box, side, paper),
+    brief: (j) => (j ? { direct: t.direct, tracing: t.tracing, 'iron-on': t.iron }[j.settings.transfer] : ''),
+    show(j) {
+      if (!j) return;
+      how.show(j.settings.transfer);
+      setText(side, t.nowSide(j));
+      setText(paper, j.settings.transfer === 'direct' ? '' : t.paperNext);
+    },
+  };
+}

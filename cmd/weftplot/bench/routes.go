@@ -1,0 +1,346 @@
+package bench
+
+import (
+	"net/http"
+	"strconv"
+
+	"weftplot/device"
+	"weftplot/paths"
+	"weftplot/paths/fault"
+	"weftplot/plot/report"
+	"weftplot/profiles"
+)
+
+// routes are the requests that the page makes, by method and path.
+func (b *bench) routes() map[string]http.HandlerFunc {
+	return map[string]http.HandlerFunc{
+		"GET /news": func(w http.ResponseWriter, r *http.Request) {
+			q := r.URL.Query()
+			seen, err := strconv.Atoi(q.Get("seen"))
+			if err != nil {
+				seen = -1
+			}
+			answer(w, b.news(clip(q.Get("page")), seen), nil)
+		},
+		"GET /choices": func(w http.ResponseWriter, r *http.Request) { answer(w, b.offered(), nil) },
+		"GET /picture": b.getPicture,
+		"GET /dryrun":  b.getDryRun,
+		"GET /scan":    b.getScan,
+		"GET /profile": b.getProfile,
+		"GET /sheet":   b.getSheet,
+
+		"POST /bye":  b.postBye,
+		"POST /stop": b.postStop,
+
+		"POST /drawing":  b.leading(b.postDrawing),
+		"POST /open":     b.leading(b.postOpen),
+		"POST /settings": b.leading(b.postSettings),
+		"POST /strike":   b.leading(b.postStrike),
+		"POST /marks":    b.leading(b.postMarks),
+		"POST /cloth":    b.leading(func(http.ResponseWriter, *http.Request) (any, error) { return nil, b.newClothOn() }),
+		"POST /profile":  b.leading(b.postProfile),
+		"POST /forget":   b.leading(b.postForget),
+		"POST /ask":      b.leading(b.postAsk),
+		"POST /key":      b.leading(b.postKey),
+		"POST /move":     b.leading(b.postMove),
+		"POST /steer":    b.leading(b.postSteer),
+	}
+}
+
+// clip bounds what names a page.
+func clip(id string) string { return id[:min(len(id), 64)] }
+
+// pageOf names the page that a request comes from.
+func pageOf(r *http.Request) string { return clip(r.Header.Get("X-Page")) }
+
+// leading lets only the page that leads change anything.
+func (b *bench) leading(do func(http.ResponseWriter, *http.Request) (any, error)) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		if !b.pages.Leads(pageOf(r)) {
+			answer(w, nil, errNotLeading)
+			return
+		}
+		v, err := do(w, r)
+		if v == nil {
+			v = struct{}{}
+		}
+		answer(w, v, err)
+	}
+}
+
+// moving lets a motion through once: a request that is sent again finds that its
+// turn is used.
+func (b *bench) moving(r *http.Request, turn string) error {
+	if !b.pages.Take(pageOf(r), turn) {
+		return errUsed
+	}
+	return nil
+}
+
+// current returns the job on the bench.
+func (b *bench) current() (*task, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if b.job == nil {
+		return nil, fault.Bad("", "choose a drawing first", "there is no drawing yet")
+	}
+	return b.job, nil
+}
+
+func (b *bench) getPicture(w http.ResponseWriter, _ *http.Request) {
+	j, err := b.current()
+	if err != nil {
+		answer(w, nil, err)
+		return
+	}
+	b.mu.Lock()
+	sketch, made, number := j.sketch, j.made, j.picture
+	b.mu.Unlock()
+	answer(w, pictureOf(sketch, made, number), nil)
+}
+
+func (b *bench) getDryRun(w http.ResponseWriter, _ *http.Request) {
+	j, err := b.current()
+	if err != nil {
+		answer(w, nil, err)
+		return
+	}
+	b.mu.Lock()
+	made, whole := j.made, j.whole
+	b.mu.Unlock()
+	if !whole {
+		answer(w, nil, fault.Bad("", "wait a moment", "the program is still being written"))
+		return
+	}
+	runs, err := dryRunOf(*made)
+	answer(w, runs, err)
+}
+
+func (b *bench) getScan(w http.ResponseWriter, _ *http.Request) {
+	j, err := b.current()
+	if err == nil && j.scan == nil {
+		err = fault.Bad("", "", "this drawing was not read from paper")
+	}
+	if err != nil {
+		answer(w, nil, err)
+		return
+	}
+	data, err := j.scan.picture()
+	if err != nil {
+		answer(w, nil, err)
+		return
+	}
+	// Our own writer's picture; shown as an image, never opened as a page.
+	w.Header().Set("Content-Type", "image/svg+xml")
+	w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; sandbox")
+	w.Write(data)
+}
+
+func (b *bench) getSheet(w http.ResponseWriter, _ *http.Request) {
+	j, err := b.current()
+	if err != nil {
+		answer(w, nil, err)
+		return
+	}
+	b.mu.Lock()
+	made, told := j.made, j.report
+	b.mu.Unlock()
+	if made == nil {
+		answer(w, nil, fault.Bad("", "wait a moment", "the program is still being written"))
+		return
+	}
+	answer(w, map[string]string{"text": string(report.Sheet(*made, *told, report.Options{Names: labelOf}))}, nil)
+}
+
+func (b *bench) getProfile(w http.ResponseWriter, r *http.Request) {
+	kind, name := profiles.Kind(r.URL.Query().Get("kind")), r.URL.Query().Get("name")
+	data, ok := b.memory.profile(kind, name)
+	var err error
+	if !ok {
+		data, err = profiles.Source(kind, name)
+	}
+	answer(w, map[string]string{"text": string(data)}, err)
+}
+
+func (b *bench) postBye(w http.ResponseWriter, r *http.Request) {
+	b.pages.Bye(pageOf(r))
+	answer(w, struct{}{}, nil)
+}
+
+// postStop may come from every page, and any number of times.
+func (b *bench) postStop(w http.ResponseWriter, _ *http.Request) {
+	b.press(device.Stop)
+	answer(w, struct{}{}, nil)
+}
+
+func (b *bench) postDrawing(w http.ResponseWriter, r *http.Request) (any, error) {
+	data, err := upload(w, r)
+	if err != nil {
+		return nil, err
+	}
+	return nil, b.takeDrawing(r, data)
+}
+
+func (b *bench) postOpen(w http.ResponseWriter, r *http.Request) (any, error) {
+	var q struct {
+		Job string `json:"job"`
+	}
+	if err := words(w, r, &q); err != nil {
+		return nil, err
+	}
+	return nil, b.openBelow(q.Job)
+}
+
+func (b *bench) postSettings(w http.ResponseWriter, r *http.Request) (any, error) {
+	var p patch
+	if err := words(w, r, &p); err != nil {
+		return nil, err
+	}
+	return nil, b.change(func(j *task) error { return b.apply(j, p) })
+}
+
+func (b *bench) postStrike(w http.ResponseWriter, r *http.Request) (any, error) {
+	var q struct {
+		X, Y, Within float64
+		Back         bool
+	}
+	if err := words(w, r, &q); err != nil {
+		return nil, err
+	}
+	return nil, b.change(func(j *task) error {
+		if j.scan == nil {
+			return fault.Bad("", "", "this drawing was not read from paper")
+		}
+		next, err := j.scan.again()
+		if !q.Back {
+			next, err = j.scan.without(paths.Point{X: q.X, Y: q.Y}, min(max(q.Within, 0.5), 10))
+		}
+		if err != nil {
+			return err
+		}
+		held := map[string][]byte{}
+		for k, v := range j.bytes {
+			held[k] = v
+		}
+		held[j.settings.Design] = next.design
+		j.scan, j.bytes, j.read = next, held, reader(held, j.dir)
+		return nil
+	})
+}
+
+func (b *bench) postMarks(w http.ResponseWriter, r *http.Request) (any, error) {
+	if r.URL.Query().Has("none") {
+		return nil, b.noMarks()
+	}
+	data, err := upload(w, r)
+	if err != nil {
+		return nil, err
+	}
+	return nil, b.useMarks(data)
+}
+
+func (b *bench) postProfile(w http.ResponseWriter, r *http.Request) (any, error) {
+	var q struct {
+		Kind profiles.Kind `json:"kind"`
+		Text string        `json:"text"`
+		Keep bool          `json:"keep"`
+	}
+	if err := words(w, r, &q); err != nil {
+		return nil, err
+	}
+	if !q.Keep {
+		name, err := checkProfile(q.Kind, []byte(q.Text))
+		return map[string]string{"name": name}, err
+	}
+	name, err := b.memory.save(q.Kind, []byte(q.Text))
+	return map[string]string{"name": name}, err
+}
+
+func (b *bench) postForget(w http.ResponseWriter, r *http.Request) (any, error) {
+	var q own
+	if err := words(w, r, &q); err != nil {
+		return nil, err
+	}
+	return nil, b.memory.forget(q.Kind, q.Name)
+}
+
+// postAsk asks a machine how it is spoken to, without moving it.
+func (b *bench) postAsk(w http.ResponseWriter, r *http.Request) (any, error) {
+	var q struct {
+		Port string `json:"port"`
+	}
+	if err := words(w, r, &q); err != nil {
+		return nil, err
+	}
+	j, err := b.current()
+	if err != nil {
+		return nil, err
+	}
+	b.mu.Lock()
+	busy := b.run != nil || b.steer != nil
+	b.mu.Unlock()
+	if busy {
+		return nil, fault.Bad("", "stop it first", "the machine is at work")
+	}
+	l, err := openLine(q.Port, j.sketch.Inputs.Machine, nil)
+	if err != nil {
+		return nil, err
+	}
+	defer l.Close()
+	manners, err := device.Ask(r.Context(), l, j.sketch.Inputs.Machine.Serial)
+	return map[string]any{"manners": manners}, err
+}
+
+// postKey is Hold and Lift, which are safe at any time, and Go on, which moves.
+func (b *bench) postKey(w http.ResponseWriter, r *http.Request) (any, error) {
+	var q struct{ Key, Turn string }
+	if err := words(w, r, &q); err != nil {
+		return nil, err
+	}
+	switch q.Key {
+	case "hold":
+		b.press(device.Hold)
+	case "lift":
+		b.press(device.Lift)
+	case "go":
+		if err := b.moving(r, q.Turn); err != nil {
+			return nil, err
+		}
+		b.press(device.Resume)
+	default:
+		return nil, fault.Bad("", "", "there is no such key")
+	}
+	return nil, nil
+}
+
+func (b *bench) postMove(w http.ResponseWriter, r *http.Request) (any, error) {
+	var q struct{ Do, Port, Turn string }
+	if err := words(w, r, &q); err != nil {
+		return nil, err
+	}
+	if err := b.moving(r, q.Turn); err != nil {
+		return nil, err
+	}
+	return nil, b.start(q.Do, q.Port)
+}
+
+func (b *bench) postSteer(w http.ResponseWriter, r *http.Request) (any, error) {
+	var q struct {
+		steering
+		Port, Turn string
+	}
+	if err := words(w, r, &q); err != nil {
+		return nil, err
+	}
+	if q.Do == "end" {
+		b.endSteering()
+		return nil, nil
+	}
+	if err := b.moving(r, q.Turn); err != nil {
+		return nil, err
+	}
+	if q.Do == "take" {
+		return nil, b.beginSteering(q.Port)
+	}
+	return nil, b.steerBy(q.steering)
+}

@@ -1,0 +1,135 @@
+package bench
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"net"
+	"net/http"
+	"net/netip"
+	"os"
+	"time"
+
+	"weftplot/cmd/weftplot/bench/door"
+	"weftplot/paths/fault"
+)
+
+// Options say how the page is served.
+type Options struct {
+	// Listen is the loopback address and port to serve on; port 0 takes a free
+	// one.
+	Listen string
+	// Dir is the folder below which jobs are made.
+	Dir string
+	// Open names what is on the bench first: a design, or a job.toml; "" nothing.
+	Open string
+	// NoBrowser leaves the browser alone: the address is printed only.
+	NoBrowser bool
+	// Memory is the folder of what is remembered; "" the user's own.
+	Memory string
+	// Names are what the files of a job folder call a setting; see
+	// [report.Options].
+	Names func(setting string) string
+	// Out gets the address, Err what else there is to say.
+	Out, Err io.Writer
+}
+
+// Serve serves the page until ctx ends. A machine at work is then stopped, its
+// pen lifted, before it returns. An address that is not of this computer alone
+// is a [fault.Error].
+func Serve(ctx context.Context, opt Options) error {
+	addr, err := loopback(opt.Listen)
+	if err != nil {
+		return err
+	}
+	if opt.Memory == "" {
+		opt.Memory = userMemory()
+	}
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	b := &bench{ctx: ctx, dir: opt.Dir, engine: engine{opt.Names}, pages: door.NewPages(), memory: openMemory(opt.Memory)}
+	if err := os.MkdirAll(opt.Dir, 0o777); err != nil {
+		return fault.Bad("--dir", "name a folder that can be made", "%s cannot be made: %v", opt.Dir, cause(err))
+	}
+	if opt.Open != "" {
+		if err := b.openFile(opt.Open); err != nil {
+			return err
+		}
+	}
+	listener, err := net.Listen("tcp", addr.String())
+	if err != nil {
+		return fault.Bad(opt.Listen, "choose another port, or 0 for a free one", "the address cannot be served: %v", err)
+	}
+	secret, host := door.NewSecret(), listener.Addr().String()
+	address := "http://" + host + "/#" + secret
+	o := &door.Opener{}
+	defer o.Remove()
+	server := &http.Server{
+		Handler:           b.handler(host, secret, o.Remove),
+		ReadHeaderTimeout: headTime, ReadTimeout: dataTime + headTime, WriteTimeout: 2 * dataTime, IdleTimeout: time.Minute,
+		MaxHeaderBytes: 16 << 10,
+	}
+	fmt.Fprintln(opt.Out, address)
+	if !opt.NoBrowser {
+		if err := o.Open(address); err != nil {
+			fmt.Fprintf(opt.Err, "the browser did not open (%v): open the address yourself\n", err)
+		}
+	}
+	served := make(chan error, 1)
+	go func() { served <- server.Serve(listener) }()
+	b.work.Go(func() { b.watch(ctx) })
+	select {
+	case err = <-served:
+	case <-ctx.Done():
+		err = nil
+	}
+	cancel()
+	b.endSteering()
+	b.work.Wait() // the machine comes to rest
+	ending, stop := context.WithTimeout(context.Background(), 2*time.Second)
+	defer stop()
+	_ = server.Shutdown(ending) // what has not ended by then never will
+	if errors.Is(err, http.ErrServerClosed) {
+		err = nil
+	}
+	return err
+}
+
+// loopback reads an address that only this computer can reach.
+func loopback(listen string) (netip.AddrPort, error) {
+	const do = "give an address of this computer alone, such as 127.0.0.1:8080, or 127.0.0.1:0 for a free port"
+	addr, err := netip.ParseAddrPort(listen)
+	if err != nil {
+		return addr, fault.Bad("--listen", do, "%q is no address with a port", listen)
+	}
+	if !addr.Addr().IsLoopback() || addr.Addr().Zone() != "" {
+		return addr, fault.Bad("--listen", do, "%s can be reached from other computers, and the page moves machines", listen)
+	}
+	return addr, nil
+}
+
+// handler is the whole of what is served.
+func (b *bench) handler(host, secret string, seen func()) http.Handler {
+	files := assets()
+	open := map[string]bool{}
+	for p := range files {
+		open[p] = true
+	}
+	routes := b.routes()
+	return door.NewGuard(host, secret, open, http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if a, ok := files[r.URL.Path]; ok {
+			a.serve(w, r)
+			return
+		}
+		method := r.Method
+		if method == http.MethodHead {
+			method = http.MethodGet
+		}
+		if h, ok := routes[method+" "+r.URL.Path]; ok {
+			h(w, r)
+			return
+		}
+		http.Error(w, "there is nothing here", http.StatusNotFound)
+	}), seen)
+}

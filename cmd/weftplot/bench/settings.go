@@ -1,0 +1,170 @@
+package bench
+
+import (
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"weftplot/paths"
+	"weftplot/paths/fault"
+	"weftplot/plot/job"
+	"weftplot/profiles"
+)
+
+// patch is what a page changes: keys of job.toml and their values as text.
+type patch map[string]string
+
+// apply lets the values of the page win over the settings.
+func (b *bench) apply(j *task, p patch) error {
+	for key, value := range p {
+		if err := b.set(j, key, strings.TrimSpace(value)); err != nil {
+			return fault.At(key, err)
+		}
+	}
+	return nil
+}
+
+func (b *bench) set(j *task, key, value string) error {
+	s := &j.settings
+	switch key {
+	case "width", "height":
+		return j.setSize(key, value)
+	case "craft":
+		s.Craft = job.Craft(value)
+	case "transfer":
+		s.Transfer = job.Transfer(value)
+	case "backing":
+		// A count and a margin are those of the backing they were said with.
+		s.Count, s.Margin = "", ""
+		return b.profile(j, profiles.BackingKind, value, &s.Backing)
+	case "machine":
+		s.At, s.Language = nil, ""
+		return b.profile(j, profiles.MachineKind, value, &s.Machine)
+	case "pen":
+		return b.profile(j, profiles.PenKind, value, &s.Pen)
+	case "skip":
+		s.Skip = slices.DeleteFunc(strings.Split(value, "\n"), func(l string) bool { return l == "" })
+	default:
+		if layer, ok := strings.CutPrefix(key, "pen-for "); ok {
+			return b.setPenFor(j, layer, value)
+		}
+		return j.setCounted(key, value)
+	}
+	return nil
+}
+
+// setCounted sets what is counted in rows of holes or measured on the cloth.
+func (j *task) setCounted(key, value string) error {
+	s := &j.settings
+	switch key {
+	case "count":
+		s.Count = value
+	case "margin":
+		s.Margin = value
+	case "border":
+		s.Border = value
+		_, err := s.BorderRows()
+		return err
+	case "clearance":
+		n, err := strconv.Atoi(value)
+		if err != nil {
+			return fault.Bad("", "give a whole number of rows, such as 2", "%q is no number of rows", value)
+		}
+		s.Clearance = n
+	case "snap":
+		if s.NoSnap = value == "off"; s.NoSnap {
+			return nil
+		}
+		deg, err := strconv.ParseFloat(value, 64)
+		if err != nil {
+			return fault.Bad("", `give degrees, such as 3, or "off"`, "%q is no angle", value)
+		}
+		s.Snap = deg
+	default:
+		return fault.Bad("", "", "there is no setting of this name")
+	}
+	return nil
+}
+
+// setSize sets one side of the rug; the other follows.
+func (j *task) setSize(key, value string) error {
+	s := &j.settings
+	l, err := j.sizeOf(key, value)
+	if err == nil && l <= 0 {
+		err = fault.Bad("", `give a length above zero, such as "24in", "61cm" or "610mm"`, "%s is no size for a rug", value)
+	}
+	if err != nil {
+		return err
+	}
+	s.At = nil
+	if key == "width" {
+		s.Width, s.Height = l, 0
+	} else {
+		s.Width, s.Height = 0, l
+	}
+	j.typed = map[string]string{key: value}
+	return nil
+}
+
+// sizeOf reads a length, or a number of rows of holes, such as 216rows, which
+// are counted along the side that is meant.
+func (j *task) sizeOf(key, value string) (paths.Length, error) {
+	n, rows := strings.CutSuffix(value, "rows")
+	if !rows || j.sketch.Grid.Across == 0 {
+		return paths.ParseLength(value)
+	}
+	k, err := strconv.Atoi(strings.TrimSpace(n))
+	if err != nil || k > 1e5 {
+		return 0, fault.Bad("", "give a whole number of rows of holes, such as 216rows", "%q is no number of rows", value)
+	}
+	pitch := j.sketch.Grid.Across
+	if key == "height" {
+		pitch = j.sketch.Grid.Along
+	}
+	return paths.Length(float64(k) * pitch), nil
+}
+
+func (b *bench) setPenFor(j *task, layer, name string) error {
+	if name == "" {
+		delete(j.settings.PenFor, layer)
+		return nil
+	}
+	if j.settings.PenFor == nil {
+		j.settings.PenFor = map[string]string{}
+	}
+	var pen string
+	if err := b.profile(j, profiles.PenKind, name, &pen); err != nil {
+		return err
+	}
+	j.settings.PenFor[layer] = pen
+	return nil
+}
+
+// profile finds a profile by the name that the page shows: a built-in one, one
+// that a person keeps on this computer, or the one that the job has already.
+func (b *bench) profile(j *task, kind profiles.Kind, name string, into *string) error {
+	if slices.Contains(profiles.Names(kind), name) {
+		*into = name
+		b.memory.choose(kind, name)
+		return nil
+	}
+	if data, ok := b.memory.profile(kind, name); ok {
+		file := string(kind) + "-" + name + ".toml"
+		held := map[string][]byte{}
+		for k, v := range j.bytes {
+			held[k] = v
+		}
+		held[file] = data
+		j.bytes = held
+		j.read = reader(held, j.dir)
+		*into = file
+		b.memory.choose(kind, name)
+		return nil
+	}
+	if file := string(kind) + "-" + name + ".toml"; j.bytes[file] != nil && filepath.Base(file) == file {
+		*into = file
+		return nil
+	}
+	return fault.Bad("", "choose one from the list", "there is no %s called %q", kind, name)
+}

@@ -1,0 +1,228 @@
+package bench
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"sync"
+
+	"weftplot/device"
+	"weftplot/paths"
+	"weftplot/paths/fault"
+	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth"
+	"weftplot/plot"
+)
+
+// steer is a person looking for marks on the stretched cloth: the pen, lifted,
+// goes where it is told.
+type steer struct {
+	port   string
+	cancel context.CancelFunc
+	line   *link
+	pilot  *device.Pilot
+	moving sync.Mutex // one move at a time
+
+	found cloth.Survey // under bench.mu
+	at    paths.Point
+	said  string // what is to be known of the last mark
+}
+
+// beginSteering opens the line and lifts the pen.
+func (b *bench) beginSteering(port string) error {
+	b.mu.Lock()
+	j := b.job
+	switch {
+	case b.run != nil || b.steer != nil:
+		b.mu.Unlock()
+		return errUsed
+	case j == nil || !j.whole:
+		b.mu.Unlock()
+		return fault.Bad("", "choose a drawing first, and wait until its program is written", "there is nothing to find marks for yet")
+	}
+	ctx, cancel := context.WithCancel(b.ctx)
+	s := &steer{port: port, cancel: cancel}
+	b.steer = s
+	b.mu.Unlock()
+	err := s.open(ctx, *j.made)
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if err != nil {
+		cancel()
+		b.steer = nil
+	} else {
+		b.memory.choosePort(port)
+	}
+	b.touch()
+	return err
+}
+
+func (s *steer) open(ctx context.Context, j plot.Job) error {
+	l, err := openLine(s.port, j.Inputs.Machine, nil)
+	if err != nil {
+		return err
+	}
+	p, err := device.NewPilot(ctx, l, j.Inputs.Machine)
+	if err != nil {
+		l.Close()
+		return err
+	}
+	s.line, s.pilot, s.at = l, p, p.At()
+	s.found = cloth.NewSurvey(j.Grid, j.Settings.Fit, j.Grid.PlaceOf(j.Rug.Max), j.Inputs.Marks)
+	return nil
+}
+
+// endSteering parks nothing: the pen is up, and stays where it is.
+func (b *bench) endSteering() {
+	b.mu.Lock()
+	s := b.steer
+	b.steer = nil
+	b.touch()
+	b.mu.Unlock()
+	if s == nil {
+		return
+	}
+	s.cancel()
+	s.moving.Lock()
+	defer s.moving.Unlock()
+	if s.line != nil {
+		s.line.Close()
+	}
+}
+
+// An order to the pen, as the page gives it.
+type steering struct {
+	Do     string  `json:"do"` // step, go, next, mark, remove
+	X      float64 `json:"x"`  // step: mm, or channels
+	Y      float64 `json:"y"`
+	By     string  `json:"by"` // step: "mm" or "channels"
+	Across float64 `json:"across"`
+	Along  float64 `json:"along"`
+	Number int     `json:"number"`
+}
+
+// steerBy carries out an order.
+func (b *bench) steerBy(o steering) error {
+	b.mu.Lock()
+	s := b.steer
+	if s == nil || s.pilot == nil {
+		b.mu.Unlock()
+		return fault.Bad("", "press Take the pen first", "the pen is not being steered")
+	}
+	found, at := s.found, s.at
+	b.mu.Unlock()
+	switch o.Do {
+	case "step", "go", "next":
+		to, err := target(found, at, o)
+		if err != nil {
+			return err
+		}
+		return b.moveTo(s, to)
+	case "mark":
+		next, n, err := found.With(cloth.Mark{Place: weave.Place{Across: o.Across, Along: o.Along}, At: at})
+		if err != nil {
+			return err
+		}
+		return b.survey(s, next, fmt.Sprintf("Mark %d is taken.", n))
+	case "remove":
+		next, err := found.Without(o.Number)
+		if err != nil {
+			return err
+		}
+		return b.survey(s, next, fmt.Sprintf("Mark %d is removed.", o.Number))
+	}
+	return fault.Bad("", "", "the pen cannot do this")
+}
+
+// target is where an order sends the pen.
+func target(found cloth.Survey, at paths.Point, o steering) (paths.Point, error) {
+	d := paths.Point{X: o.X, Y: o.Y}
+	if !d.IsFinite() || math.Hypot(d.X, d.Y) > 1000 {
+		return at, fault.Bad("", "go in smaller steps", "this is no step for a pen")
+	}
+	switch {
+	case o.Do == "next":
+		p, ok := found.Next()
+		if !ok {
+			return at, fault.Bad("", "", "the places that tell most have their marks")
+		}
+		return expected(found, p)
+	case o.Do == "go":
+		return expected(found, weave.Place{Across: o.Across, Along: o.Along})
+	case o.By != "channels":
+		return at.Add(d), nil
+	}
+	// A channel is gone along the cloth as it lies, as far as that is known.
+	if p, ok := found.PlaceAt(at); ok {
+		return expected(found, weave.Place{Across: p.Across + d.X, Along: p.Along + d.Y})
+	}
+	return at.Add(found.Grid().At(weave.Place{Across: d.X, Along: d.Y})), nil
+}
+
+func expected(found cloth.Survey, p weave.Place) (paths.Point, error) {
+	to, _, ok := found.Expect(p)
+	if !ok {
+		return to, fault.Bad("", "take a first mark by hand", "it is not known yet where the cloth lies")
+	}
+	return to, nil
+}
+
+func (b *bench) moveTo(s *steer, to paths.Point) error {
+	s.moving.Lock()
+	err := s.pilot.MoveTo(to)
+	at := s.pilot.At()
+	s.moving.Unlock()
+	b.mu.Lock()
+	s.at = at
+	b.touch()
+	b.mu.Unlock()
+	if err != nil && fault.Request(err) == nil {
+		b.endSteering() // the machine is no longer to be steered
+	}
+	return err
+}
+
+// survey takes over the marks, and fits the job to the cloth once they tell
+// enough of it.
+func (b *bench) survey(s *steer, found cloth.Survey, said string) error {
+	reg, err := found.Fit()
+	b.mu.Lock()
+	s.found, s.said = found, said
+	b.touch()
+	b.mu.Unlock()
+	if err != nil {
+		b.mu.Lock()
+		s.said = said + " " + sentence(err)
+		b.mu.Unlock()
+		return nil // so far they only tell too little, or one of them is wrong
+	}
+	_ = reg
+	return b.useMarks(cloth.FormatMarks(found.Marks()))
+}
+
+// useMarks makes the job for the cloth that the marks tell of.
+func (b *bench) useMarks(data []byte) error {
+	marks, err := cloth.ParseMarks(marksFile, data)
+	if err != nil {
+		return err
+	}
+	return b.change(func(j *task) error {
+		if _, err := cloth.Fit(marks, cloth.FitOptions{Model: j.settings.Fit, Expect: j.sketch.Count}); err != nil {
+			return err
+		}
+		held := map[string][]byte{marksFile: data}
+		for k, v := range j.bytes {
+			if k != marksFile {
+				held[k] = v
+			}
+		}
+		j.bytes, j.read = held, reader(held, j.dir)
+		j.settings.Marks, j.settings.At = marksFile, nil
+		return nil
+	})
+}
+
+// noMarks takes the cloth to lie as its count says, square to the machine.
+func (b *bench) noMarks() error {
+	return b.change(func(j *task) error { j.settings.Marks = ""; return nil })
+}

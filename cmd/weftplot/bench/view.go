@@ -1,0 +1,321 @@
+package bench
+
+import (
+	"fmt"
+	"path/filepath"
+	"slices"
+
+	"weftplot/device"
+	"weftplot/device/line"
+	"weftplot/paths"
+	"weftplot/plot"
+	"weftplot/plot/job"
+	"weftplot/plot/report"
+	"weftplot/profiles"
+)
+
+// The words that the status begins with.
+const (
+	wordReady     = "Ready"
+	wordEdge      = "Going round the edge"
+	wordRehearsal = "Rehearsing"
+	wordDrawing   = "Drawing"
+	wordHeld      = "Held"
+	wordStopped   = "Stopped"
+	wordDrawn     = "Drawn"
+	wordBroke     = "The line broke"
+)
+
+// news is what a page asks for several times a second.
+type news struct {
+	Version int         `json:"version"`
+	Lead    bool        `json:"lead"`
+	Turn    string      `json:"turn"` // what the next motion is asked for with
+	Status  status      `json:"status"`
+	Trouble *trouble    `json:"trouble"` // of the last run
+	Number  int         `json:"number"`  // of the last run
+	Steer   *steerShown `json:"steer"`
+	Job     *shown      `json:"job,omitempty"` // only where the page's version is another
+	Fresh   bool        `json:"fresh"`         // Job is told, also where there is none
+}
+
+// status is what the machine is at.
+type status struct {
+	Word    string  `json:"word"`
+	Text    string  `json:"text"`
+	Says    string  `json:"says"`   // how far it has got; it changes all the time
+	Moving  bool    `json:"moving"` // a machine is at work, or held
+	Held    bool    `json:"held"`
+	Asked   string  `json:"asked"`
+	Do      string  `json:"do"`
+	Sim     bool    `json:"sim"`
+	Drawn   float64 `json:"drawn_mm"`
+	Total   float64 `json:"total_mm"`
+	Left    float64 `json:"left_s"`
+	Stroke  int     `json:"stroke"`
+	Strokes int     `json:"strokes"`
+	Proved  int     `json:"proved"`
+	Layer   string  `json:"layer"`
+}
+
+// steerShown is where the pen is while somebody looks for marks.
+type steerShown struct {
+	Port  string      `json:"port"`
+	At    [2]float64  `json:"at"`
+	Place *[2]float64 `json:"place"`
+	Next  *[2]float64 `json:"next"`
+	Said  string      `json:"said"`
+	Marks []markShown `json:"marks"`
+}
+
+// shown is the job as the page shows it.
+type shown struct {
+	Name     string             `json:"name"`
+	Folder   string             `json:"folder"`
+	Picture  int                `json:"picture"`
+	Whole    bool               `json:"whole"`
+	Settings map[string]string  `json:"settings"`
+	PenFor   map[string]string  `json:"pen_for"`
+	Skip     []string           `json:"skip"`
+	Typed    map[string]string  `json:"typed"`
+	Side     string             `json:"side"`
+	SideSays string             `json:"side_says"`
+	Facts    facts              `json:"report"`
+	Both     map[string]string  `json:"both"` // lengths as a maker says them
+	Rows     [2]string          `json:"rows"`
+	Layers   []layerShown       `json:"layers"`
+	Notes    []string           `json:"notes"`
+	Ignored  []string           `json:"ignored"`
+	Warnings []report.Warning   `json:"warnings"`
+	Findings []report.Finding   `json:"findings"`
+	Cautions []string           `json:"cautions"`
+	Begun    begun              `json:"begun"`
+	Scan     *report.ScanReport `json:"scan"`
+	Dropped  int                `json:"dropped"`
+	Time     string             `json:"time"`
+	Checked  bool               `json:"checked"`
+}
+
+type layerShown struct {
+	Name    string `json:"name"`
+	Pen     string `json:"pen"`
+	Strokes int    `json:"strokes"`
+}
+
+// news returns what is new to a page that has seen a version.
+func (b *bench) news(page string, seen int) news {
+	lead, turn := b.pages.Hear(page)
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	n := news{Version: b.version, Lead: lead, Turn: turn, Status: b.status(), Trouble: b.last.trouble, Number: b.last.number}
+	if s := b.steer; s != nil && s.pilot != nil {
+		n.Steer = s.shown()
+	}
+	if n.Fresh = seen != b.version; n.Fresh && b.job != nil {
+		n.Job = b.job.shown()
+	}
+	return n
+}
+
+// status says what the machine is at; b.mu is held.
+func (b *bench) status() status {
+	r := b.run
+	if r == nil {
+		word := b.last.word
+		if word == "" {
+			word = wordReady
+		}
+		text := b.last.text
+		switch {
+		case b.steer != nil:
+			text = "The pen is steered by hand, lifted."
+		case b.job == nil:
+			text = "Choose a drawing."
+		case text == "" && !b.job.whole:
+			text = "The program is being written."
+		}
+		return status{Word: word, Text: text, Moving: false}
+	}
+	p := r.progress
+	s := status{
+		Moving: true, Do: r.do, Asked: r.asked, Sim: r.port == simPort,
+		Drawn: p.DrawnMM + r.drawnMM, Total: r.totalMM, Left: p.SecondsLeft + r.left,
+		Stroke: p.Stroke + r.strokes, Strokes: r.total, Proved: r.proved, Layer: p.Layer,
+	}
+	s.Word = map[string]string{doEdge: wordEdge, doRehearse: wordRehearsal, doDraw: wordDrawing, doResume: wordDrawing}[r.do]
+	switch {
+	case r.asked != "":
+		s.Word, s.Held, s.Text = wordHeld, true, r.asked+", then press Go on."
+	case p.State == device.Connecting:
+		s.Word, s.Text = wordReady, "Asking the machine whether it listens."
+	case p.State == device.Waiting, p.State == device.Stopping:
+		s.Word, s.Held, s.Text = wordHeld, true, "The pen is up. Go on takes the job up where it was left."
+		if p.State == device.Stopping {
+			s.Text = "Coming to rest, the pen goes up."
+		}
+	case r.do == doEdge || r.do == doRehearse:
+		s.Text, s.Says = "The pen is up.", "About "+report.Minutes(s.Left)+" left."
+	default:
+		s.Text = "Stay at the frame."
+		s.Says = fmt.Sprintf("Line %d of %d, %.2f of %.2f m, about %s left.", s.Stroke, s.Strokes, s.Drawn/1000, s.Total/1000, report.Minutes(s.Left))
+	}
+	if s.Sim {
+		s.Text += " This is the simulated plotter."
+	}
+	return s
+}
+
+func (s *steer) shown() *steerShown {
+	out := &steerShown{Port: s.port, At: [2]float64{hundredth(s.at.X), hundredth(s.at.Y)}, Said: s.said, Marks: []markShown{}}
+	if p, ok := s.found.PlaceAt(s.at); ok {
+		out.Place = &[2]float64{hundredth(p.Across), hundredth(p.Along)}
+	}
+	if p, ok := s.found.Next(); ok {
+		out.Next = &[2]float64{p.Across, p.Along}
+	}
+	for i, m := range s.found.Marks() {
+		out.Marks = append(out.Marks, markShown{Number: i + 1, At: [2]float64{m.At.X, m.At.Y}, Place: [2]float64{m.Place.Across, m.Place.Along}})
+	}
+	return out
+}
+
+// facts are what is known of a job's rug and of its program; what the program
+// alone tells is 0 until it is made.
+type facts struct {
+	Backing      string               `json:"backing"`
+	Count        string               `json:"count"`
+	Strokes      int                  `json:"strokes"`
+	DrawMM       float64              `json:"draw_mm"`
+	TimeS        float64              `json:"time_s"`
+	Registration *report.Registration `json:"registration"`
+}
+
+// shown puts a job into the form of the page.
+func (j *task) shown() *shown {
+	m, s := j.sketch, j.settings
+	side := job.DrawnSide(s.Craft, s.Transfer)
+	w, h := m.Rug.Width(), m.Rug.Height()
+	out := &shown{
+		Name: s.Name, Folder: j.dir, Picture: j.picture, Whole: j.whole,
+		PenFor: map[string]string{}, Skip: append([]string{}, s.Skip...), Typed: j.typed,
+		Side: side.Title, SideSays: side.Words,
+		Facts: facts{Backing: m.Inputs.Backing.Name, Count: m.Count.String(), Strokes: len(m.Drawn), Registration: report.NewRegistration(m.Registration.Report())},
+		Both: map[string]string{
+			"width": paths.Length(w).Both(), "height": paths.Length(h).Both(),
+			"backing_width": paths.Length(w + 2*m.Margin).Both(), "backing_height": paths.Length(h + 2*m.Margin).Both(),
+			"largest": paths.Length(largest(m.Inputs.Design.Bounds(), m.Inputs.Machine.Reach(), m.Count)).Both(),
+		},
+		Rows:  [2]string{fmt.Sprintf("%.4g", w/m.Grid.Across), fmt.Sprintf("%.4g", h/m.Grid.Along)},
+		Notes: append([]string{}, j.notes...), Ignored: []string{}, Warnings: []report.Warning{}, Findings: []report.Finding{},
+		Cautions: report.MotionCautions(), Begun: begun{Known: true}, Settings: j.values(), Layers: j.layers(),
+	}
+	for _, k := range m.Drawn {
+		out.Facts.DrawMM += k.Length()
+	}
+	if j.made != nil {
+		out.Begun, out.Cautions = j.begun(), report.Cautions(*j.made)
+		out.Facts.Strokes, out.Facts.DrawMM, out.Facts.TimeS = j.report.Strokes, j.report.DrawMM, j.report.TimeS
+		out.Time = report.Minutes(j.report.TimeS)
+		out.Warnings = onTheFront(m, j.report.Warnings)
+	}
+	for layer, pen := range s.PenFor {
+		out.PenFor[layer] = m.Inputs.Pens[pen].Name
+	}
+	if c := j.checked; c != nil {
+		out.Findings, out.Checked = append(out.Findings, c.Findings...), true
+	}
+	for _, n := range m.Inputs.Design.Notes {
+		out.Ignored = append(out.Ignored, job.NoteText(n))
+	}
+	if j.scan != nil {
+		out.Scan, out.Dropped = &j.scan.report, len(j.scan.dropped)
+	}
+	return out
+}
+
+// onTheFront returns warnings whose places, on the machine, are moved to the
+// front of the rug, and whose words are the page's.
+func onTheFront(m plot.Registered, list []report.Warning) []report.Warning {
+	out := append([]report.Warning{}, list...)
+	for i := range out {
+		if at := out[i].At; at != nil {
+			p := onFront(m, paths.Point{X: at[0], Y: at[1]})
+			out[i].At = &[2]float64{hundredth(p.X), hundredth(p.Y)}
+		}
+	}
+	return out
+}
+
+// layers lists what the job draws, with its pens.
+func (j *task) layers() []layerShown {
+	out := []layerShown{}
+	for _, k := range j.sketch.Drawn {
+		n := slices.IndexFunc(out, func(l layerShown) bool { return l.Name == k.Layer })
+		if n < 0 {
+			pen, _ := j.sketch.PenFor(k.Layer) // it was found when the job was laid out
+			out = append(out, layerShown{Name: k.Layer, Pen: pen.Name})
+			n = len(out) - 1
+		}
+		out[n].Strokes++
+	}
+	return out
+}
+
+// values are the settings as the fields of the page hold them.
+func (j *task) values() map[string]string {
+	m, s := j.sketch, j.settings
+	v := map[string]string{
+		"craft": string(s.Craft), "transfer": string(s.Transfer),
+		"backing": m.Inputs.Backing.Name, "machine": m.Inputs.Machine.Name, "pen": m.Inputs.Pens[s.Pen].Name,
+		"border": s.Border, "clearance": fmt.Sprint(s.Clearance), "count": m.Count.String(), "margin": m.Settings.Margin,
+		"marks": s.Marks, "snap": fmt.Sprint(s.Snap),
+	}
+	if s.NoSnap {
+		v["snap"] = "off"
+	}
+	for key, mm := range map[string]float64{"width": m.Rug.Width(), "height": m.Rug.Height()} {
+		if v[key] = j.typed[key]; v[key] == "" {
+			v[key] = sayLength(mm)
+		}
+	}
+	return v
+}
+
+// offered is what the choices of the page hold.
+type offered struct {
+	Machines   []option   `json:"machines"`
+	Backings   []option   `json:"backings"`
+	Pens       []option   `json:"pens"`
+	Ports      []option   `json:"ports"`
+	Remembered remembered `json:"remembered"`
+	Jobs       []string   `json:"jobs"` // job folders below the folder of jobs
+}
+
+type option struct {
+	Name  string `json:"name"`
+	About string `json:"about"`
+	Own   bool   `json:"own"`
+}
+
+func (b *bench) offered() offered {
+	o := offered{Remembered: b.memory.show(), Ports: []option{{Name: simPort, About: "the built-in simulated plotter"}}, Jobs: []string{}}
+	for kind, into := range map[profiles.Kind]*[]option{profiles.MachineKind: &o.Machines, profiles.BackingKind: &o.Backings, profiles.PenKind: &o.Pens} {
+		for _, n := range profiles.Names(kind) {
+			about, _ := profiles.About(kind, n) // a built-in one has it
+			*into = append(*into, option{Name: n, About: about})
+		}
+		for _, n := range b.memory.names(kind) {
+			*into = append(*into, option{Name: n, About: "set up on this computer", Own: true})
+		}
+	}
+	ports, _ := line.Ports() // a system that lists none has none to offer
+	for _, p := range ports {
+		o.Ports = append(o.Ports, option{Name: p.Name, About: p.About})
+	}
+	found, _ := filepath.Glob(filepath.Join(b.dir, "*", jobFile)) // the pattern is sound
+	for _, f := range found {
+		o.Jobs = append(o.Jobs, filepath.Base(filepath.Dir(f)))
+	}
+	slices.Sort(o.Jobs)
+	return o
+}
