@@ -18,7 +18,7 @@ const mat = `<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="200mm
 // inputs reads what the settings name, with the mat as the design.
 func inputs(s job.Settings) (job.Inputs, job.Settings) {
 	s.Design = "mat.svg"
-	in, s, _, err := job.ReadInputs(func(string) ([]byte, error) { return []byte(mat), nil }, s)
+	in, s, _, err := job.ReadInputs(func(string, int) ([]byte, error) { return []byte(mat), nil }, s)
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -53,7 +53,8 @@ type Stroke struct {
 const BorderLayer = "border"
 
 // Make runs the whole pipeline. What a person can mend is a [fault.Error] of kind
-// [fault.Input] or, where the job is too large or too fine, [fault.Fit]. The error
+// [fault.Input], such as [Laid.Doubts] that the settings do not overrule, or, where the
+// job is too large or too fine, [fault.Fit]. The error
 // of a cancelled context is that of ctx. Any other error means that a program
 // broke its own rules and was not let out.
 //
@@ -66,6 +67,9 @@ func Make(ctx context.Context, in job.Inputs, s job.Settings, opt Options) (Job,
 	}
 	laid, err := Lay(in, s)
 	if err != nil {
+		return Job{}, err
+	}
+	if err := laid.refuse(); err != nil {
 		return Job{}, err
 	}
 	ordered, err := arrange(ctx, laid, opt)

@@ -14,13 +14,19 @@ import (
 // run runs one command line and returns the exit status.
 func run(ctx context.Context, args []string, s terminal.Streams) int {
 	s.Names = flagOf
-	app := newApp(s)
+	app, asked := newApp(s), asksJSON(args)
 	args, err := arrange(app, args)
 	if err == nil {
 		err = app.RunContext(ctx, args)
 	}
+	if err == context.Canceled {
+		err = terminal.Left("stopped")
+	}
 	if err != nil {
 		fmt.Fprint(s.Err, explain(err))
+		if asked {
+			writeFailure(s.Out, err)
+		}
 	}
 	return status(err)
 }

@@ -60,7 +60,7 @@ func runCheck(c *cli.Context, s terminal.Streams, name string) error {
 }
 
 func printCheck(s terminal.Streams, r report.CheckReport) {
-	p := func(format string, args ...any) { fmt.Fprintf(s.Out, format+"\n", args...) }
+	p := func(format string, args ...any) { s.Printf(format+"\n", args...) }
 	p("%s", r.Name)
 	if r.HasSize {
 		p("as drawn        %s x %s", paths.Length(r.SizeMM[0]).Both(), paths.Length(r.SizeMM[1]).Both())

@@ -35,6 +35,7 @@ func demoCommand(s terminal.Streams) *cli.Command {
 		Flags: append([]cli.Flag{
 			&cli.StringFlag{Name: "out", Usage: "`DIR` of the job folder", Value: "demo-job"},
 			&cli.Float64Flag{Name: "sim-speed", Usage: "how many times faster than life the simulated plotter runs", Value: 100},
+			replaceFlag(),
 		}, outputFlags()...),
 		Action: func(c *cli.Context) error { return runDemo(c, s) },
 	}
@@ -43,17 +44,17 @@ func demoCommand(s terminal.Streams) *cli.Command {
 func runDemo(c *cli.Context, s terminal.Streams) error {
 	quiet := c.Bool("quiet") || c.Bool("json")
 	bar := terminal.NewProgress(s, quiet)
-	made, err := makeJob(c.Context, func(string) ([]byte, error) { return demoDesign, nil }, demoSettings(), bar)
+	made, err := makeJob(c.Context, func(string, int) ([]byte, error) { return demoDesign, nil }, demoSettings(), bar)
 	bar.Done()
 	if err != nil {
 		return err
 	}
 	out, machine := c.String("out"), made.job.Inputs.Machine
-	if err := job.WriteFolder(s.Path(out), made.files); err != nil {
+	if err := writeFolder(c, s, demoName, out, made.files); err != nil {
 		return err
 	}
 	if !c.Bool("json") {
-		summarize(s.Out, made.report)
+		summarize(s, made.report)
 		fmt.Fprintf(s.Out, "\nDrawing it on the simulated plotter, %.0f times as fast as life.\n", c.Float64("sim-speed"))
 	}
 	line, err := sending.OpenLink(sending.SimPort, machine, c.Float64("sim-speed"))
@@ -67,7 +68,7 @@ func runDemo(c *cli.Context, s terminal.Streams) error {
 			Program: job.Program{File: filepath.Join(out, run.File), Pen: run.Pen.Name, Text: run.Text, Program: run.Program},
 			Want:    run.OnCloth(), Within: float64(made.job.Settings.Tolerance),
 		}
-		r, err := sending.SendOver(c.Context, line, prog, machine, device.Options{}, bar)
+		r, err := sending.SendOver(c.Context, line, prog, machine, device.Options{}, bar, s.Signals)
 		if err != nil {
 			return err
 		}

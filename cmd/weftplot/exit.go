@@ -2,13 +2,16 @@ package main
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"slices"
 	"strings"
 
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths/fault"
+	"weftplot/paths/label"
 )
 
 // The exit statuses, which stand in the README and in the help as well.
@@ -55,13 +58,55 @@ func flagOf(setting string) string {
 // about it on the next.
 func explain(err error) string {
 	var b strings.Builder
-	if err == context.Canceled {
-		err = terminal.Left("stopped")
-	}
 	fmt.Fprintf(&b, "weftplot: %v\n", err)
 	var f *fault.Error
 	if errors.As(err, &f) && f.Do != "" {
 		fmt.Fprintf(&b, "  what to do: %s\n", f.Do)
 	}
-	return fault.Rename(b.String(), flagOf)
+	return label.Text(fault.Rename(b.String(), flagOf))
+}
+
+// failure is an error as --json prints it.
+type failure struct {
+	Where  string `json:"where"`  // file, line, element, setting or port; may be empty
+	What   string `json:"what"`   // is wrong
+	Do     string `json:"do"`     // about it; may be empty
+	State  string `json:"state"`  // how a machine was left; empty where none was moved
+	Status int    `json:"status"` // the exit status
+}
+
+// failureOf returns an error as --json prints it.
+func failureOf(err error) failure {
+	words := func(text string) string { return label.Text(fault.Rename(text, flagOf)) }
+	f := failure{What: words(err.Error()), Status: status(err)}
+	var e *fault.Error
+	if errors.As(err, &e) {
+		f.Do, f.State = words(e.Do), words(e.State)
+		if err.Error() == e.Error() { // else the words round it matter too
+			f.Where, f.What = words(e.Where), words(e.What)
+		}
+	}
+	return f
+}
+
+// asksJSON reports whether a command line asks for JSON. It may be one that cannot
+// be read otherwise.
+func asksJSON(args []string) bool {
+	for _, a := range args {
+		switch name, value, given := strings.Cut(strings.TrimLeft(a, "-"), "="); {
+		case a == "--":
+			return false
+		case strings.HasPrefix(a, "-") && name == "json" && (!given || value == "true"):
+			return true
+		}
+	}
+	return false
+}
+
+// writeFailure prints an error as one line of JSON.
+func writeFailure(w io.Writer, err error) {
+	line, bad := json.Marshal(map[string]failure{"error": failureOf(err)})
+	if bad == nil {
+		fmt.Fprintf(w, "%s\n", label.Escape(line))
+	}
 }

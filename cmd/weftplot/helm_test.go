@@ -60,7 +60,7 @@ func asPrepared(t *testing.T, dir string, server *sim.Server) {
 func TestHoldAndGoOn(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct{ key, name, machine string }{
-		{"h", "hold", "practice"}, {"l", "lift", "practice"}, {"h", "hold by HP-GL", "flatbed-hpgl"},
+		{"h", "hold", benchFile}, {"l", "lift", benchFile}, {"h", "hold by HP-GL", "flatbed-hpgl"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
@@ -101,7 +101,7 @@ func TestHoldAndGoOn(t *testing.T) {
 
 func TestStopKey(t *testing.T) {
 	t.Parallel()
-	dir, server, p := combJob(t, "practice"), plotter(t, 20), newPerson(t)
+	dir, server, p := combJob(t, benchFile), plotter(t, 20), newPerson(t)
 	before := p.settings()
 	wait := p.run(dir, "send", "job", "--port", server.Path, "--yes")
 	drawnStrokes(t, server, 3)
@@ -128,7 +128,7 @@ func TestInterrupt(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			dir, server, p := combJob(t, "practice"), plotter(t, 20), newPerson(t)
+			dir, server, p := combJob(t, benchFile), plotter(t, 20), newPerson(t)
 			before := p.settings()
 			cmd := p.start(dir, "send", "job", "--port", server.Path, "--yes")
 			drawnStrokes(t, server, 3)
@@ -174,7 +174,7 @@ func dumbMachine(t *testing.T, lines int) (port string) {
 // the first waits for a machine that has fallen silent.
 func TestSecondInterrupt(t *testing.T) {
 	t.Parallel()
-	dir, p := combJob(t, "practice"), newPerson(t)
+	dir, p := combJob(t, benchFile), newPerson(t)
 	port := dumbMachine(t, 25)
 	before := p.settings()
 	cmd := p.start(dir, "send", "job", "--port", port, "--yes")
@@ -196,7 +196,7 @@ func TestSecondInterrupt(t *testing.T) {
 // The simulated plotter has cloth to spare, so nobody is asked.
 func TestQuiet(t *testing.T) {
 	t.Parallel()
-	dir, p := combJob(t, "practice"), newPerson(t)
+	dir, p := combJob(t, benchFile), newPerson(t)
 	wait := p.run(dir, "send", "job", "--port", "sim", "--sim-speed", "200", "--quiet", "--json")
 	status, out := wait()
 	var got []sending.Sent

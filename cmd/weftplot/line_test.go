@@ -12,7 +12,6 @@ import (
 
 	"weftplot/device/sim"
 	"weftplot/plot/language"
-	"weftplot/profiles"
 )
 
 // plotter is a simulated plotter on a pseudo-terminal, as any port, and command
@@ -39,8 +38,9 @@ func TestSendStopsAndResumes(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(dir, "comb.svg"), []byte(comb), 0o666); err != nil {
 		t.Fatal(err)
 	}
+	benchProfile(t, dir)
 	ctx := context.Background()
-	if status, _, errs := command(ctx, dir, "prepare", "comb.svg", "--out", "job"); status != 0 {
+	if status, _, errs := command(ctx, dir, "prepare", "comb.svg", "--machine", benchFile, "--out", "job"); status != 0 {
 		t.Fatal(errs)
 	}
 	server := plotter(t, 20)
@@ -71,8 +71,7 @@ func TestSendStopsAndResumes(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	m, _ := profiles.MachineNamed("practice")
-	p, err := language.ReadAny("plot.gcode", text, &m)
+	p, err := language.ReadAny("plot.gcode", text, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -8,9 +8,7 @@ import (
 	"context"
 	"fmt"
 	"os"
-	"os/signal"
 	"runtime/debug"
-	"syscall"
 
 	"weftplot/cmd/weftplot/terminal"
 )
@@ -22,32 +20,21 @@ const memory = 768 << 20
 func main() { os.Exit(Main()) }
 
 // Main runs the program with the process's own arguments and streams, and
-// returns its exit status. The first interrupt stops it safely, with the pen up; a
-// second one ends it at once. A closed terminal (SIGHUP) and SIGTERM count as
-// interrupts.
+// returns its exit status. The first signal stops it safely, with the pen up; what
+// later ones do is told by [terminal.Signals].
 func Main() int {
 	if os.Getenv("GOMEMLIMIT") == "" {
 		debug.SetMemoryLimit(memory)
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	defer cancel()
-	interrupts := make(chan os.Signal, 2)
-	for _, sig := range []os.Signal{os.Interrupt, syscall.SIGTERM, syscall.SIGQUIT, syscall.SIGHUP} {
-		if !signal.Ignored(sig) { // as whoever started the program may wish
-			signal.Notify(interrupts, sig)
-		}
-	}
 	tty := &terminal.Terminal{}
 	defer tty.Restore()
-	go func() {
-		<-interrupts
-		cancel()
-		<-interrupts
+	signals := terminal.NewSignals(cancel, func() {
 		tty.Restore()
-		fmt.Fprintln(os.Stderr, "\nweftplot: left at once; if a machine was drawing, lift its pen by hand")
+		fmt.Fprintln(os.Stderr, "\nweftplot: left at once; if a machine was drawing, look at its pen")
 		os.Exit(statusStopped)
-	}()
-	s := terminal.Streams{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Dir: ".", TTY: tty}
-	s.Interrupt = func() { interrupts <- os.Interrupt }
-	return run(ctx, os.Args, s)
+	})
+	signals.Listen()
+	return run(ctx, os.Args, terminal.Streams{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Dir: ".", TTY: tty, Signals: signals})
 }

@@ -16,7 +16,7 @@ import (
 // again; then the job is drawn, and the next time nobody asks.
 func TestOffer(t *testing.T) {
 	t.Parallel()
-	dir, server, p := combJob(t, "practice"), plotter(t, 100), newPerson(t)
+	dir, server, p := combJob(t, benchFile), plotter(t, 100), newPerson(t)
 	wait := p.run(dir, "send", "job", "--port", server.Path)
 	p.await("hands, hair")
 	p.await("q leave: ")
@@ -49,7 +49,7 @@ func TestOffer(t *testing.T) {
 
 func TestOfferDeclined(t *testing.T) {
 	t.Parallel()
-	dir, server, p := combJob(t, "practice"), plotter(t, 100), newPerson(t)
+	dir, server, p := combJob(t, benchFile), plotter(t, 100), newPerson(t)
 	wait := p.run(dir, "send", "job", "--port", server.Path)
 	p.await("q leave: ")
 	p.press("q")
@@ -77,7 +77,7 @@ func TestOfferDeclined(t *testing.T) {
 // Without a terminal nobody is asked.
 func TestNoOfferWithoutTerminal(t *testing.T) {
 	t.Parallel()
-	dir, server := combJob(t, "practice"), plotter(t, 100)
+	dir, server := combJob(t, benchFile), plotter(t, 100)
 	status, _, errs := weftplot(t, dir, "send", "job", "--port", server.Path)
 	if status != 0 || strings.Contains(errs, "q leave") || strings.Contains(errs, "keys:") {
 		t.Errorf("status %d, %q", status, errs)
@@ -96,7 +96,8 @@ func TestChangeOfPens(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(dir, "comb.svg"), []byte(comb), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	if status, _, errs := weftplot(t, dir, "prepare", "comb.svg", "--border", "edge", "--pen-for", "border=soft-pencil", "--out", "job"); status != 0 {
+	benchProfile(t, dir)
+	if status, _, errs := weftplot(t, dir, "prepare", "comb.svg", "--machine", benchFile, "--border", "edge", "--pen-for", "border=soft-pencil", "--out", "job"); status != 0 {
 		t.Fatal(errs)
 	}
 	wait := p.run(dir, "send", "job", "--port", server.Path, "--yes")

@@ -9,6 +9,7 @@ import (
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/device/line"
+	"weftplot/paths/label"
 	"weftplot/plot/job"
 	"weftplot/profiles"
 )
@@ -67,9 +68,9 @@ func runPorts(c *cli.Context, s terminal.Streams) error {
 		return s.WriteJSON(lines)
 	}
 	for _, l := range lines {
-		fmt.Fprintf(s.Out, "%-24s %s\n", l.Name, l.About)
+		fmt.Fprintf(s.Out, "%-24s %s\n", label.Clean(l.Name, label.Line), label.Clean(l.About, label.Line))
 		for _, a := range l.Answers {
-			fmt.Fprintf(s.Out, "  answers as %s: %s\n", a.Flow, a.Says)
+			fmt.Fprintf(s.Out, "  answers as %s: %s\n", a.Flow, label.Clean(a.Says, label.Line))
 		}
 		switch {
 		case l.Trouble != "":

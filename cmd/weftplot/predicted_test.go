@@ -60,7 +60,7 @@ func foretold(t *testing.T, design, machine string) (r report.Report, took float
 	if err != nil {
 		t.Fatal(err)
 	}
-	args := []string{"prepare", name, "--machine", machine, "--effort", "quick", "--out", "job", "--quiet"}
+	args := []string{"prepare", name, "--machine", machine, "--effort", "quick", "--really", "--out", "job", "--quiet"}
 	status, _, _ := command(context.Background(), dir, args...)
 	if status != statusDone {
 		if status, _, _ = command(context.Background(), dir, append(args, "--width", "7in")...); status != statusDone {

@@ -9,7 +9,9 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"weftplot/cmd/weftplot/terminal"
+	"weftplot/device"
 	"weftplot/paths"
+	"weftplot/paths/label"
 	"weftplot/plot"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
@@ -40,7 +42,7 @@ func prepareCommand(s terminal.Streams) *cli.Command {
 		Name:      "prepare",
 		Usage:     "makes the job folder: program, proofs, report, sheet",
 		ArgsUsage: "DESIGN or JOB.toml",
-		Flags:     append(append(jobFlags(), &cli.StringFlag{Name: "out", Usage: "`DIR` of the job folder"}), outputFlags()...),
+		Flags:     append(append(jobFlags(), &cli.StringFlag{Name: "out", Usage: "`DIR` of the job folder"}, replaceFlag()), outputFlags()...),
 		Action:    withArgument(s, "a design or a job.toml", runPrepare),
 	}
 }
@@ -63,7 +65,7 @@ func runPrepare(c *cli.Context, s terminal.Streams, name string) error {
 	if out == "" {
 		out = defaultOut(s, name, made.job.Settings.Name)
 	}
-	if err := job.WriteFolder(s.Path(out), made.files); err != nil {
+	if err := writeFolder(c, s, name, out, made.files); err != nil {
 		return err
 	}
 	if c.Bool("json") {
@@ -72,9 +74,26 @@ func runPrepare(c *cli.Context, s terminal.Streams, name string) error {
 	for _, w := range made.report.Warnings {
 		s.LookAt(w.Message)
 	}
-	summarize(s.Out, made.report)
-	fmt.Fprintf(s.Out, "job folder      %s\n", out)
+	summarize(s, made.report)
+	s.Printf("job folder      %s\n", out)
 	return nil
+}
+
+// writeFolder writes the job folder out of a job that was read from the design or
+// job file name. No signal ends the program half-way through.
+func writeFolder(c *cli.Context, s terminal.Streams, name, out string, files []job.File) error {
+	guard := s.Signals.Guard()
+	defer guard.Release()
+	w := job.Writing{Replace: c.Bool("replace"), Begun: device.Begun}
+	if sameFile(s.Path(filepath.Dir(name)), s.Path(out)) {
+		w.From = filepath.Base(name)
+	}
+	return job.WriteFolder(s.Path(out), files, w)
+}
+
+// replaceFlag is the flag of commands that write a job folder.
+func replaceFlag() cli.Flag {
+	return &cli.BoolFlag{Name: "replace", Usage: "replace another design's job, changed files, or a job whose cloth is begun; a person's own files stay"}
 }
 
 // made is a job with its report and the files of its folder.
@@ -109,7 +128,7 @@ func makeJob(ctx context.Context, read job.Reader, settings job.Settings, bar *t
 func settingsFor(c *cli.Context, s terminal.Streams, name string) (job.Settings, job.Place, error) {
 	settings, place, isJob := job.Settings{Design: name}, job.Place(s.Dir), strings.EqualFold(filepath.Ext(name), ".toml")
 	if isJob {
-		data, err := job.ReadFile(s.Path(name))
+		data, err := job.ReadFile(s.Path(name), job.MaxText)
 		if err != nil {
 			return settings, "", err
 		}
@@ -147,17 +166,17 @@ func defaultOut(s terminal.Streams, name, title string) string {
 	if dir := filepath.Dir(name); strings.EqualFold(filepath.Ext(name), ".toml") && job.IsJobFolder(s.Path(dir)) {
 		return dir
 	}
-	return title + "-job"
+	return label.Clean(title, label.File) + "-job"
 }
 
-func summarize(w interface{ Write([]byte) (int, error) }, r report.Report) {
-	fmt.Fprintf(w, "%s: %s\n", r.Name, r.Side)
-	fmt.Fprintf(w, "finished size   %s x %s, %.4g x %.4g channels\n", paths.Length(r.FinishedMM[0]).Both(), paths.Length(r.FinishedMM[1]).Both(), r.FinishedChannels[0], r.FinishedChannels[1])
-	fmt.Fprintf(w, "backing to cut  %s x %s\n", paths.Length(r.BackingMM[0]).Both(), paths.Length(r.BackingMM[1]).Both())
-	fmt.Fprintf(w, "strokes         %d, %d pen lifts\n", r.Strokes, r.PenLifts)
-	fmt.Fprintf(w, "drawn           %.2f m at up to %.4g mm/s, %.2f m of travel\n", r.DrawMM/1000, r.MaxFeed, r.TravelMM/1000)
-	fmt.Fprintf(w, "time            %s on machine %s\n", report.Minutes(r.TimeS), r.Machine)
+func summarize(s terminal.Streams, r report.Report) {
+	s.Printf("%s: %s\n", r.Name, r.Side)
+	s.Printf("finished size   %s x %s, %.4g x %.4g channels\n", paths.Length(r.FinishedMM[0]).Both(), paths.Length(r.FinishedMM[1]).Both(), r.FinishedChannels[0], r.FinishedChannels[1])
+	s.Printf("backing to cut  %s x %s\n", paths.Length(r.BackingMM[0]).Both(), paths.Length(r.BackingMM[1]).Both())
+	s.Printf("strokes         %d, %d pen lifts\n", r.Strokes, r.PenLifts)
+	s.Printf("drawn           %.2f m at up to %.4g mm/s, %.2f m of travel\n", r.DrawMM/1000, r.MaxFeed, r.TravelMM/1000)
+	s.Printf("time            %s on machine %s\n", report.Minutes(r.TimeS), r.Machine)
 	if n := len(r.Snap.Lines); n > 0 {
-		fmt.Fprintf(w, "in channels     %d straight lines, the farthest moved %.2f mm\n", n, r.Snap.MaxMovedMM)
+		s.Printf("in channels     %d straight lines, the farthest moved %.2f mm\n", n, r.Snap.MaxMovedMM)
 	}
 }

@@ -92,7 +92,7 @@ func partAsked(c *cli.Context) (program.Part, error) {
 
 func printReview(s terminal.Streams, name string, r report.Review) {
 	sum := r.Summary
-	p := func(format string, args ...any) { fmt.Fprintf(s.Out, format+"\n", args...) }
+	p := func(format string, args ...any) { s.Printf(format+"\n", args...) }
 	p("%s: %s, as machine %s would run it", filepath.Base(name), sum.Language, r.Machine.Name)
 	if part := r.PartWords(); part != "" {
 		p("part            %s", part)

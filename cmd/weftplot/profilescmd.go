@@ -80,7 +80,7 @@ func showProfile(c *cli.Context, s terminal.Streams, name string) error {
 }
 
 func checkProfile(c *cli.Context, s terminal.Streams, name string) error {
-	data, err := job.ReadFile(s.Path(name))
+	data, err := job.ReadFile(s.Path(name), job.MaxText)
 	if err != nil {
 		return err
 	}

@@ -20,7 +20,7 @@ const readmePicture = "../../testdata/lighthouse-mat.png"
 
 // The README's picture is the demo's proof as this tree makes it.
 func TestReadmePicture(t *testing.T) {
-	made, err := makeJob(context.Background(), func(string) ([]byte, error) { return demoDesign, nil }, demoSettings(), &terminal.Progress{})
+	made, err := makeJob(context.Background(), func(string, int) ([]byte, error) { return demoDesign, nil }, demoSettings(), &terminal.Progress{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -62,7 +62,7 @@ func checkMarks(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
-	data, err := job.ReadFile(s.Path(name))
+	data, err := job.ReadFile(s.Path(name), job.MaxText)
 	if err != nil {
 		return err
 	}

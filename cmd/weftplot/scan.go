@@ -48,7 +48,7 @@ func runScan(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
-	data, err := job.ReadFile(s.Path(name))
+	data, err := job.ReadFile(s.Path(name), job.MaxFile)
 	if err != nil {
 		return err
 	}
@@ -232,7 +232,7 @@ func proofWidth(p raster.Page) int {
 }
 
 func printScan(s terminal.Streams, r report.ScanReport) {
-	p := func(format string, args ...any) { fmt.Fprintf(s.Out, format+"\n", args...) }
+	p := func(format string, args ...any) { s.Printf(format+"\n", args...) }
 	p("%s: %s, %d x %d pixels", r.Image, r.Format, r.Pixels[0], r.Pixels[1])
 	p("size from       %s", r.SizeFrom)
 	if sh := r.Sheet; sh != nil {

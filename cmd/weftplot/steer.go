@@ -101,7 +101,7 @@ func surveyOf(c *cli.Context, s terminal.Streams, out string) (cloth.Survey, err
 	_, err = os.Stat(s.Path(out))
 	switch {
 	case c.Bool("resume"):
-		data, err := job.ReadFile(s.Path(out))
+		data, err := job.ReadFile(s.Path(out), job.MaxText)
 		if err != nil {
 			return cloth.Survey{}, err
 		}

@@ -160,7 +160,9 @@ func (r *reader) notDrawn(n *node, s *css.Style) {
 	case !ok:
 		r.notes.add(n, "element-not-known", "The element is not known and not drawn.")
 	case s.Visibility != "visible":
-	case what.code == "text-not-drawn" && words(n) != "":
+	case what.code == "text-not-drawn" && strings.TrimSpace(words(n)) == "":
+		// An empty text, as drawing programs leave behind, shows nothing.
+	case what.code == "text-not-drawn":
 		r.notes.add(n, what.code, "Text is not drawn; name a font to draw it with, or turn it into paths in the drawing program. It reads %q.", words(n))
 	default:
 		r.notes.add(n, what.code, "%s", what.message)

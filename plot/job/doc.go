@@ -7,7 +7,7 @@
 //   - [ReadInputs] reads every file that the settings name: the design, fonts,
 //     profiles and marks.
 //   - [WriteFolder] writes a job folder whole or not at all; [Place.ReadFolder] reads its
-//     programs back.
+//     programs back, once the folder's files are known to belong together.
 //
 // It lies to the left of package plot, which needs the settings to make a job, and
 // so holds nothing that needs a made job: reports, sheets and pictures are in
@@ -16,6 +16,6 @@
 // An error that speaks of a setting writes its name in square brackets, such as
 // "give [width] 24in". [fault.Rename] puts another program's names in their place.
 //
-// Cost: reading grows with the size of the files, which is bounded by [MaxFile];
+// Cost: reading grows with the size of the files, which is bounded by kind;
 // everything else is small.
 package job

@@ -50,12 +50,16 @@ func ExampleWriteFolder() {
 	}
 	defer os.RemoveAll(dir)
 	folder := filepath.Join(dir, "mat-job")
+	settings := []byte("design = \"design.svg\"\n")
+	program := []byte("G21 G90\nG0 X10 Y10\nM3\nG1 X60 Y10 F1200\nM5\nM2\n")
+	report := fmt.Sprintf(`{"version": 1, "files": ["report.json", "job.toml", "plot.gcode"], "pens": [{"pen": "fine-marker", "file": "plot.gcode"}],
+		"hashes": {"job.toml": %q, "plot.gcode": %q}}`, job.Hash(settings), job.Hash(program))
 	files := []job.File{
-		{Name: job.ReportName, Data: []byte(`{"version": 1, "files": ["report.json", "job.toml", "plot.gcode"], "pens": [{"pen": "fine-marker", "file": "plot.gcode"}]}`)},
-		{Name: "job.toml", Data: []byte("design = \"design.svg\"\n")},
-		{Name: "plot.gcode", Data: []byte("G21 G90\nG0 X10 Y10\nM3\nG1 X60 Y10 F1200\nM5\n")},
+		{Name: job.ReportName, Data: []byte(report)},
+		{Name: "job.toml", Data: settings},
+		{Name: "plot.gcode", Data: program},
 	}
-	if err := job.WriteFolder(folder, files); err != nil {
+	if err := job.WriteFolder(folder, files, job.Writing{}); err != nil {
 		log.Fatal(err)
 	}
 	programs, machine, err := job.Place(dir).ReadFolder("mat-job", "")

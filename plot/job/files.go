@@ -6,16 +6,24 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"syscall"
 
 	"weftplot/paths/fault"
 )
 
-// MaxFile bounds every file that is read, in bytes: a design of a hundred
-// megabytes is no line work for a rug.
-const MaxFile = 100 << 20
+// The most that is read of a file, in bytes, by what it holds.
+const (
+	// MaxFile bounds designs, pictures, programs and reports: a design of a hundred
+	// megabytes is no line work for a rug.
+	MaxFile = 100 << 20
+	// MaxFont bounds fonts.
+	MaxFont = 50 << 20
+	// MaxText bounds what a person writes: profiles, marks and job files.
+	MaxText = 1 << 20
+)
 
-// Reader reads a file by the name that a setting gives it.
-type Reader func(name string) ([]byte, error)
+// Reader reads a file of at most so many bytes by the name that a setting gives it.
+type Reader func(name string, most int) ([]byte, error)
 
 // A Place is the folder that the names of files start from; "" is the one that the
 // process runs in.
@@ -31,27 +39,54 @@ func (p Place) Path(name string) string {
 }
 
 // Read reads a file as [ReadFile] does; it is a [Reader].
-func (p Place) Read(name string) ([]byte, error) { return ReadFile(p.Path(name)) }
+func (p Place) Read(name string, most int) ([]byte, error) { return ReadFile(p.Path(name), most) }
 
-// ReadFile reads a file that a person named, of [MaxFile] bytes at most. A file
-// that is not there, cannot be read or is too large is a [fault.Input].
-func ReadFile(name string) ([]byte, error) {
-	f, err := os.Open(name)
+// ReadFile reads a file that a person named, of at most so many bytes. A file
+// that is not there, cannot be read or is too large is a [fault.Input], and so is
+// anything but a regular file: a pipe may never end, or never begin.
+func ReadFile(name string, most int) ([]byte, error) {
+	info, err := os.Stat(name)
+	if err != nil {
+		return nil, fileFault(name, err)
+	}
+	if err := regular(name, info); err != nil {
+		return nil, err
+	}
+	// Should a pipe have taken the file's place meanwhile, opening it does not wait.
+	f, err := os.OpenFile(name, os.O_RDONLY|syscall.O_NONBLOCK, 0)
 	if err != nil {
 		return nil, fileFault(name, err)
 	}
 	defer f.Close()
-	if info, err := f.Stat(); err == nil && info.IsDir() {
-		return nil, fault.Bad(name, "name a file", "this is a folder, not a file")
+	if info, err = f.Stat(); err != nil {
+		return nil, fileFault(name, err)
 	}
-	data, err := io.ReadAll(io.LimitReader(f, MaxFile+1))
+	if err := regular(name, info); err != nil {
+		return nil, err
+	}
+	tooLarge := fault.Bad(name, "check that it is the file you mean", "the file is larger than %d MB, the most that is read of such a file", most>>20)
+	if info.Size() > int64(most) {
+		return nil, tooLarge
+	}
+	data, err := io.ReadAll(io.LimitReader(f, int64(most)+1))
 	if err != nil {
 		return nil, fileFault(name, err)
 	}
-	if len(data) > MaxFile {
-		return nil, fault.Bad(name, "", "the file is larger than %d MB, the most that is read", MaxFile>>20)
+	if len(data) > most {
+		return nil, tooLarge
 	}
 	return data, nil
+}
+
+// regular returns the fault of what is no regular file.
+func regular(name string, info fs.FileInfo) error {
+	switch {
+	case info.IsDir():
+		return fault.Bad(name, "name a file", "this is a folder, not a file")
+	case !info.Mode().IsRegular():
+		return fault.Bad(name, "save what it holds as a file, and name that", "this is a pipe or a device, not a file")
+	}
+	return nil
 }
 
 func fileFault(name string, err error) error {

@@ -1,14 +1,17 @@
 package job
 
 import (
-	"encoding/json"
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
+	"strings"
 
 	"weftplot/paths/fault"
+	"weftplot/paths/label"
 )
 
 // File is one file of a job folder.
@@ -17,122 +20,163 @@ type File struct {
 	Data []byte // all of it
 }
 
-// ReportName is the file by which a job folder is known.
-const ReportName = "report.json"
-
-// WriteFolder writes the files as the folder dir, whole or not at all: they are
-// written to a new folder beside it, which then takes its name. A job folder
-// that is there already is replaced; a file, or a folder that holds anything
-// but a job, is a [fault.Error] and stays as it is.
-func WriteFolder(dir string, files []File) error {
-	dir = filepath.Clean(dir)
-	taken, err := replaceable(dir)
-	if err != nil {
-		return err
-	}
-	parent := filepath.Dir(dir)
-	if err := os.MkdirAll(parent, 0o777); err != nil {
-		return fmt.Errorf("the folder %s cannot be made: %w", parent, reason(err))
-	}
-	tmp, err := os.MkdirTemp(parent, "."+filepath.Base(dir)+"-*")
-	fresh := filepath.Join(tmp, "new")
-	if err == nil {
-		defer os.RemoveAll(tmp) // nothing is left of it once it has its name
-		err = os.Mkdir(fresh, 0o777)
-	}
-	if err != nil {
-		return fmt.Errorf("the folder %s cannot be written: %w", parent, reason(err))
-	}
-	for _, f := range files {
-		if err := writeSynced(filepath.Join(fresh, f.Name), f.Data); err != nil {
-			return fmt.Errorf("%s cannot be written: %w", filepath.Join(dir, f.Name), reason(err))
-		}
-	}
-	old := filepath.Join(tmp, "old")
-	if taken {
-		if err := os.Rename(dir, old); err != nil {
-			return fmt.Errorf("the folder %s cannot be replaced: %w", dir, reason(err))
-		}
-	}
-	if err := os.Rename(fresh, dir); err != nil {
-		if taken {
-			err = errors.Join(err, os.Rename(old, dir))
-		}
-		return fmt.Errorf("the folder %s cannot be written: %w", dir, reason(err))
-	}
-	return nil
-}
-
-// writeSynced writes a new file and waits until the disk has it.
-func writeSynced(name string, data []byte) error {
-	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-	if err != nil {
-		return err
-	}
-	if _, err = f.Write(data); err == nil {
-		err = f.Sync()
-	}
-	return errors.Join(err, f.Close())
-}
-
-// replaceable reports whether something stands at dir that a new job folder may
-// replace: an empty folder, or a job folder. Anything else is a fault.
-func replaceable(dir string) (bool, error) {
-	const do = "give another [out], or move away what is there"
-	info, err := os.Lstat(dir)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return false, nil
-	case err != nil:
-		return false, fmt.Errorf("the folder %s cannot be looked at: %w", dir, reason(err))
-	case !info.IsDir():
-		return false, fault.Bad(dir, do, "there is a file where the job folder would go")
-	}
-	entries, err := os.ReadDir(dir)
-	if err != nil {
-		return false, fmt.Errorf("the folder %s cannot be looked at: %w", dir, reason(err))
-	}
-	if len(entries) == 0 || IsJobFolder(dir) {
-		return true, nil
-	}
-	return false, fault.Bad(dir, do, "the folder holds something else than a job, and nothing of it is overwritten")
-}
-
-// IsJobFolder reports whether dir is a folder that [WriteFolder] wrote: it has
-// our report, and nothing beside the files that the report names.
-func IsJobFolder(dir string) bool {
-	data, err := os.ReadFile(filepath.Join(dir, ReportName))
-	if err != nil {
-		return false
-	}
-	var r struct {
-		Version int      `json:"version"`
-		Files   []string `json:"files"`
-	}
-	if json.Unmarshal(data, &r) != nil || r.Version == 0 || len(r.Files) == 0 {
-		return false
-	}
-	known := map[string]bool{ReportName: true}
-	for _, f := range r.Files {
-		known[f] = true
-	}
-	entries, err := os.ReadDir(dir)
-	if err != nil {
-		return false
-	}
-	for _, e := range entries {
-		if ext := filepath.Ext(e.Name()); !known[e.Name()] && ext != JournalExt && ext != ClothExt {
-			return false
-		}
-	}
-	return true
-}
-
 // JournalExt is the ending of the journals that sending leaves beside a program.
 const JournalExt = ".journal"
 
 // ClothExt is the ending of the simulated plotter's cloth, kept beside a program.
 const ClothExt = ".cloth"
+
+// Writing says how a job folder is written over one that is there.
+type Writing struct {
+	// Replace writes over another design's job, over files that were changed since
+	// they were written, and over one of which strokes are drawn already.
+	Replace bool
+	// Begun reports whether a journal says that strokes are on the cloth. Nil takes
+	// every journal for one that does.
+	Begun func(journal string) (bool, error)
+	// From is the job file in the folder that the job was read from, "" for none: it
+	// may have been changed.
+	From string
+}
+
+// WriteFolder writes the files as the folder dir, whole or not at all. The report
+// must be among them. A job folder that is there already is written over in place:
+// the files that its report lists are replaced or removed, and a person's own
+// files stay. Journals stay with programs that stay the same.
+//
+// A file, a folder that holds something else than a job, one that holds another
+// design's job, a changed file or the journal of a cloth that is begun are a
+// [fault.Input], and so are names that leave the folder. All stays as it was then,
+// and after any other error too.
+func WriteFolder(dir string, files []File, w Writing) error {
+	dir = filepath.Clean(dir)
+	for _, f := range files {
+		if f.Name != label.Clean(f.Name, label.File) {
+			return fault.Bad(f.Name, "give it another name", "this is no name for a file of a job folder")
+		}
+	}
+	info, err := os.Lstat(dir)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return writeNew(dir, files)
+	case err != nil:
+		return fmt.Errorf("the folder %s cannot be looked at: %w", dir, reason(err))
+	case !info.IsDir():
+		return fault.Bad(dir, "give another [out], or move away what is there", "there is a file where the job folder would go")
+	}
+	old, err := w.replaceable(dir, files)
+	if err != nil {
+		return err
+	}
+	return writeInPlace(dir, files, old)
+}
+
+// replaceable returns the names of the files in dir that the new ones replace.
+func (w Writing) replaceable(dir string, files []File) ([]string, error) {
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return nil, fmt.Errorf("the folder %s cannot be looked at: %w", dir, reason(err))
+	}
+	if len(entries) == 0 {
+		return nil, nil
+	}
+	m, err := readManifest(dir)
+	if err != nil {
+		return nil, fault.Bad(dir, "give another [out], or move away what is there",
+			"the folder holds something else than a job, and nothing of it is overwritten")
+	}
+	var old []string
+	for _, e := range entries {
+		if slices.Contains(m.Files, e.Name()) {
+			old = append(old, e.Name())
+		}
+	}
+	for _, f := range files {
+		if _, err := os.Lstat(filepath.Join(dir, f.Name)); err == nil && !slices.Contains(old, f.Name) {
+			return nil, fault.Bad(filepath.Join(dir, f.Name), "give another [out], or move the file away", "this file is not of the job in the folder, and would be overwritten")
+		}
+	}
+	if !w.Replace {
+		if err := w.sameDesign(dir, m, files); err != nil {
+			return nil, err
+		}
+		if err := w.unchanged(dir, m, old, files); err != nil {
+			return nil, err
+		}
+	}
+	stale, err := w.staleJournals(dir, m, entries, files)
+	return append(old, stale...), err
+}
+
+// sameDesign refuses another design's job: one of another name and another design.
+func (w Writing) sameDesign(dir string, m manifest, files []File) error {
+	i := slices.IndexFunc(files, func(f File) bool { return f.Name == ReportName })
+	if i < 0 {
+		return fmt.Errorf("the files of the folder %s have no report among them", dir)
+	}
+	fresh, err := parseManifest(ReportName, files[i].Data)
+	if err != nil {
+		return err
+	}
+	same := fresh.Name == m.Name
+	for name, hash := range m.Hashes {
+		if strings.HasPrefix(name, "design.") && fresh.Hashes[name] == hash {
+			same = true
+		}
+	}
+	if same {
+		return nil
+	}
+	return fault.Bad(dir, "give another [out], or [replace] to write over it", "the folder holds the job of another design, %q", label.Clean(m.Name, label.Line))
+}
+
+// unchanged refuses to write over a file that is not as it was written.
+func (w Writing) unchanged(dir string, m manifest, old []string, files []File) error {
+	for _, name := range old {
+		if name == ReportName || name == w.From {
+			continue
+		}
+		data, err := ReadFile(filepath.Join(dir, name), MaxFile)
+		if err != nil {
+			return err
+		}
+		kept := slices.ContainsFunc(files, func(f File) bool { return f.Name == name && bytes.Equal(f.Data, data) })
+		if !kept && Hash(data) != m.Hashes[name] {
+			return fault.Bad(filepath.Join(dir, name), "keep it under another name, give another [out], or give [replace] to write over it", "this file was changed since the job was prepared")
+		}
+	}
+	return nil
+}
+
+// staleJournals returns the journals, and the simulated plotter's cloths, that belong to programs which the new files
+// change. One that says that strokes are drawn is a fault, unless it is to be
+// replaced.
+func (w Writing) staleJournals(dir string, m manifest, entries []fs.DirEntry, files []File) ([]string, error) {
+	var stale []string
+	for _, e := range entries {
+		ext := filepath.Ext(e.Name())
+		program := strings.TrimSuffix(e.Name(), ext)
+		if ext != JournalExt && ext != ClothExt || !slices.Contains(m.Files, program) {
+			continue
+		}
+		data, err := ReadFile(filepath.Join(dir, program), MaxFile)
+		if err == nil && slices.ContainsFunc(files, func(f File) bool { return f.Name == program && bytes.Equal(f.Data, data) }) {
+			continue
+		}
+		begun := ext == JournalExt
+		if begun && w.Begun != nil {
+			if begun, err = w.Begun(filepath.Join(dir, e.Name())); err != nil {
+				return nil, err
+			}
+		}
+		if begun && !w.Replace {
+			return nil, fault.Bad(dir, "give another [out], or [replace] if that cloth is given up",
+				"strokes of the job in this folder are on a cloth already, and this would be another job: what its journal %s proves drawn would be lost", e.Name())
+		}
+		stale = append(stale, e.Name())
+	}
+	return stale, nil
+}
 
 // reason is the cause of a file error without the path, which the sentence
 // around it names already.

@@ -9,6 +9,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/label"
 	"weftplot/paths/svg"
 	"weftplot/paths/weave/cloth"
 	"weftplot/plot/language"
@@ -53,6 +54,7 @@ type keeper struct {
 // keep puts a file into the job folder under a name and returns the name. Of
 // files of one name the first is kept.
 func (k *keeper) keep(name string, data []byte) string {
+	name = label.Clean(name, label.File)
 	if !slices.ContainsFunc(k.files, func(f File) bool { return f.Name == name }) {
 		k.files = append(k.files, File{Name: name, Data: data})
 	}
@@ -60,7 +62,7 @@ func (k *keeper) keep(name string, data []byte) string {
 }
 
 func (k *keeper) readDesign(in *Inputs, s *Settings) error {
-	data, err := k.read(s.Design)
+	data, err := k.read(s.Design, MaxFile)
 	if err != nil {
 		return err
 	}
@@ -71,6 +73,7 @@ func (k *keeper) readDesign(in *Inputs, s *Settings) error {
 	if in.Design, err = ReadDesign(s.Design, data, *s, fonts); err != nil {
 		return err
 	}
+	in.Design.Name = label.Clean(in.Design.Name, label.Line)
 	if in.Design, err = in.Design.Without(s.Skip); err != nil {
 		return err
 	}
@@ -78,6 +81,7 @@ func (k *keeper) readDesign(in *Inputs, s *Settings) error {
 	if s.Name == "" {
 		s.Name = strings.TrimSuffix(filepath.Base(s.Design), ext)
 	}
+	s.Name = label.Clean(s.Name, label.Line)
 	s.Design = k.keep("design"+strings.ToLower(ext), data)
 	return nil
 }
@@ -90,7 +94,7 @@ func (k *keeper) readFonts(names []string) (fonts []svg.Font, kept []string, err
 		if file == "" {
 			return nil, nil, fault.Bad("font", `write FILE or FAMILY=FILE, such as "Serif=rope.ttf"`, "%q names no font file", name)
 		}
-		data, err := k.read(file)
+		data, err := k.read(file, MaxFont)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -146,7 +150,7 @@ func (k *keeper) readMarks(in *Inputs, s *Settings) error {
 	if s.Marks == "" {
 		return nil
 	}
-	data, err := k.read(s.Marks)
+	data, err := k.read(s.Marks, MaxText)
 	if err != nil {
 		return err
 	}

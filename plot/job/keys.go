@@ -104,6 +104,8 @@ var keys = []Key{
 		text(func(s *Settings) *string { return &s.Least })},
 	{"keep-doubles", Switch, NoFile, "draw lines that stand twice in the design twice",
 		toggle(func(s *Settings) *bool { return &s.KeepDoubles })},
+	{"really", Switch, NoFile, "go on where the job looks wrong: a blade on backing, a pen that does not suit the transfer, words left out",
+		toggle(func(s *Settings) *bool { return &s.Really })},
 }
 
 // Keys lists the settings that can be given as text.

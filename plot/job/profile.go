@@ -48,7 +48,7 @@ func keepProfile[T any](k *keeper, kind profiles.Kind, name string, parse func(s
 		v, err := parse(name+".toml", data)
 		return v, name, err
 	}
-	data, err := k.read(name)
+	data, err := k.read(name, MaxText)
 	if err != nil {
 		return zero, name, err
 	}

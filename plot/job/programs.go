@@ -1,11 +1,9 @@
 package job
 
 import (
-	"crypto/sha256"
-	"encoding/json"
-	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"weftplot/paths/fault"
 	"weftplot/paths/label"
@@ -25,6 +23,9 @@ type Program struct {
 	// Marks tells one registration of the cloth from another: the SHA-256 of the
 	// folder's marks, in hexadecimal; "" for none.
 	Marks string
+	// Cautions are what the job folder says must be said before the machine moves;
+	// none for a program that lies by itself.
+	Cautions []string
 
 	layers []LayerRun
 }
@@ -39,8 +40,9 @@ type LayerRun struct {
 // that is named, with the machine they are for: the one that is named, else the
 // job's, else the one that the program says or commonly goes with its language.
 //
-// A file that is missing or not sound, and a program that another machine was
-// meant by, are a [fault.Input].
+// A file that is missing, cut short or not sound, a job folder whose parts do not
+// belong together, and a program that another machine was meant by, are a
+// [fault.Input].
 func (p Place) ReadFolder(name, machine string) ([]Program, profiles.Machine, error) {
 	none := profiles.Machine{}
 	info, err := os.Stat(p.Path(name))
@@ -50,22 +52,25 @@ func (p Place) ReadFolder(name, machine string) ([]Program, profiles.Machine, er
 	dir, programs := filepath.Dir(name), []Program{{File: name}}
 	if info.IsDir() {
 		dir = name
-		if programs, err = p.programsOf(name); err != nil {
-			return nil, none, err
-		}
+		programs, err = p.programsOf(name)
+	} else {
+		programs[0].Cautions, err = p.inItsFolder(dir, filepath.Base(name))
+	}
+	if err != nil {
+		return nil, none, err
 	}
 	m, known, err := p.machineFor(dir, machine)
 	if err != nil {
 		return nil, m, err
 	}
 	marks := ""
-	if data, err := os.ReadFile(p.Path(filepath.Join(dir, "marks.toml"))); err == nil {
-		marks = fmt.Sprintf("%x", sha256.Sum256(data))
+	if data, err := p.Read(filepath.Join(dir, "marks.toml"), MaxText); err == nil {
+		marks = Hash(data)
 	}
 	for i := range programs {
 		l := &programs[i]
 		l.Marks = marks
-		if l.Text, err = p.Read(l.File); err != nil {
+		if l.Text, err = p.Read(l.File, MaxFile); err != nil {
 			return nil, m, err
 		}
 		if known {
@@ -77,6 +82,9 @@ func (p Place) ReadFolder(name, machine string) ([]Program, profiles.Machine, er
 			return nil, m, err
 		}
 		if err := language.Reads(l.File, l.Program, m); err != nil {
+			return nil, m, err
+		}
+		if err := ended(l.File, l.Text, l.Program); err != nil {
 			return nil, m, err
 		}
 		if m.Language != profiles.GCode {
@@ -91,7 +99,7 @@ func (p Place) ReadFolder(name, machine string) ([]Program, profiles.Machine, er
 // itself names or, where it names none, one that speaks its language. A
 // program or a profile that is not sound is a [fault.Input].
 func (p Place) ReadProgram(name, machine string) (program.Program, profiles.Machine, error) {
-	data, err := p.Read(name)
+	data, err := p.Read(name, MaxFile)
 	if err != nil {
 		return program.Program{}, profiles.Machine{}, err
 	}
@@ -123,28 +131,35 @@ func (p Place) guess(name string, data []byte) (program.Program, profiles.Machin
 	return prog, m, err
 }
 
-// programsOf lists the programs that the report of a job folder names.
+// programsOf lists the programs that the report of a job folder names, once its
+// parts are known to belong together.
 func (p Place) programsOf(dir string) ([]Program, error) {
-	name := filepath.Join(dir, ReportName)
-	data, err := p.Read(name)
+	m, err := readManifest(p.Path(dir))
 	if err != nil {
-		return nil, fault.Bad(dir, "name a program, or a folder that prepare made", "this is no job folder: it has no report.json")
+		return nil, err
 	}
-	var r struct {
-		Pens []struct {
-			Pen    string     `json:"pen"`
-			File   string     `json:"file"`
-			Layers []LayerRun `json:"layers"`
-		} `json:"pens"`
+	if len(m.Pens) == 0 {
+		return nil, fault.Bad(dir, "prepare the job again", "the report names no program")
 	}
-	if err := json.Unmarshal(data, &r); err != nil || len(r.Pens) == 0 {
-		return nil, fault.Bad(name, "prepare the job again", "the report cannot be read")
+	if err := m.belong(p.Path(dir)); err != nil {
+		return nil, err
 	}
 	var programs []Program
-	for _, pen := range r.Pens {
-		programs = append(programs, Program{File: filepath.Join(dir, filepath.Base(pen.File)), Pen: pen.Pen, layers: pen.Layers})
+	for _, pen := range m.Pens {
+		programs = append(programs, Program{File: filepath.Join(dir, pen.File), Pen: pen.Pen, Cautions: m.cautions(), layers: pen.Layers})
 	}
 	return programs, nil
+}
+
+// inItsFolder checks a program that is named by its file and stands in the report
+// of a job folder: its parts must belong together too. It returns the cautions of
+// that job. A program that lies by itself is not checked.
+func (p Place) inItsFolder(dir, file string) ([]string, error) {
+	m, err := readManifest(p.Path(dir))
+	if err != nil || !slices.Contains(m.Files, file) {
+		return nil, nil
+	}
+	return m.cautions(), m.belong(p.Path(dir))
 }
 
 // machineFor returns the machine that was named, else the one that the job
@@ -155,9 +170,12 @@ func (p Place) machineFor(dir, machine string) (m profiles.Machine, known bool, 
 		return m, true, err
 	}
 	name := filepath.Join(dir, "job.toml")
-	data, err := os.ReadFile(p.Path(name))
-	if err != nil {
+	if _, err := os.Stat(p.Path(name)); err != nil {
 		return m, false, nil // a program by itself
+	}
+	data, err := p.Read(name, MaxText)
+	if err != nil {
+		return m, false, err
 	}
 	settings, err := ParseSettings(name, data)
 	if err != nil {

@@ -89,6 +89,8 @@ type Settings struct {
 	Least  string `toml:"least,omitempty"`
 	// KeepDoubles draws lines that stand twice in the design twice.
 	KeepDoubles bool `toml:"keep-doubles,omitempty"`
+	// Really makes a job that is refused because it looks wrong.
+	Really bool `toml:"really,omitempty"`
 }
 
 // NoClearance is the Clearance of artwork that may touch the border.
@@ -100,11 +102,15 @@ const (
 	LeastTime   = "time"   // the machine's own time for it
 )
 
+// SimulatedMachine is the machine of the built-in simulated plotter. A job for it is
+// for no machine that there is.
+const SimulatedMachine = "practice"
+
 // Defaults returns the settings that hold where nothing is said.
 func Defaults() Settings {
 	return Settings{
 		Craft: PunchNeedle, Transfer: Direct, Backing: "monks-cloth", Clearance: 2, Snap: 3,
-		Machine: "practice", Pen: "fine-marker", Tolerance: 0.05, Effort: order.Normal.String(),
+		Machine: SimulatedMachine, Pen: "fine-marker", Tolerance: 0.05, Effort: order.Normal.String(),
 	}
 }
 

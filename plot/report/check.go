@@ -5,6 +5,7 @@ import (
 	"errors"
 
 	"weftplot/paths/fault"
+	"weftplot/paths/label"
 	"weftplot/paths/order"
 	"weftplot/plot"
 	"weftplot/plot/job"
@@ -57,7 +58,7 @@ func Check(ctx context.Context, in job.Inputs, s job.Settings, opt Options) (Che
 	d := in.Design
 	b := d.Bounds()
 	r := CheckReport{
-		Name: d.Name, HasSize: d.HasSize, SizeMM: [2]float64{round(b.Width()), round(b.Height())},
+		Name: label.Clean(d.Name, label.Line), HasSize: d.HasSize, SizeMM: [2]float64{round(b.Width()), round(b.Height())},
 		Mirrored: job.Mirrored(s.Craft, s.Transfer), Side: job.DrawnSide(s.Craft, s.Transfer).Title,
 		Layers: []LayerReport{}, Ignored: []NoteReport{}, Warnings: []Warning{}, Findings: []Finding{},
 		FindingsFrame: "the finished rug from its front, mm from its lower left corner, y up",
@@ -74,7 +75,7 @@ func Check(ctx context.Context, in job.Inputs, s job.Settings, opt Options) (Che
 	}
 	r.LengthMM = round(r.LengthMM)
 	for _, n := range d.Notes {
-		r.Ignored = append(r.Ignored, NoteReport{n.Code, n.Element, n.Line, fault.Rename(job.NoteText(n), opt.Names)})
+		r.Ignored = append(r.Ignored, NoteReport{n.Code, n.Element, n.Line, label.Text(fault.Rename(job.NoteText(n), opt.Names))})
 	}
 	if r.Strokes == 0 {
 		r.Warnings = append(r.Warnings, Warning{Code: "no-line-work", Message: "the design holds no line work: there is nothing to draw"})
@@ -98,6 +99,7 @@ func (r *CheckReport) judge(ctx context.Context, in job.Inputs, s job.Settings, 
 	}
 	// How the strokes are ordered makes no difference here.
 	s.Effort = order.Quick.String()
+	s.Really = true // what looks wrong is a warning here
 	j, err := plot.Make(ctx, in, s, plot.Options{Enough: func() bool { return true }})
 	if errors.Is(err, fault.Fit) {
 		r.Warnings = append(r.Warnings, Warning{Code: "does-not-fit", Message: err.Error()})

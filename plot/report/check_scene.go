@@ -5,6 +5,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/label"
 	"weftplot/plot/job"
 	"weftplot/plot/proof"
 )
@@ -18,7 +19,7 @@ func (r CheckReport) Scene() (proof.Scene, error) {
 	}
 	w, h := j.Layout.Width, j.Layout.Height
 	s := proof.Scene{
-		Title: "check of " + j.Settings.Name, Side: job.RugSide().Words,
+		Title: "check of " + label.Clean(j.Settings.Name, label.Picture), Side: job.RugSide().Words,
 		Captions: []string{
 			inchesAndCM(w, h),
 			fmt.Sprintf("two rows of holes are %.1f mm across and %.1f mm along", 2*j.Grid.Across, 2*j.Grid.Along),

@@ -17,7 +17,7 @@ import (
 func Example() {
 	const mat = `<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100" fill="none" stroke="black">
 <g id="frame"><path d="M0 0 H200 V100 H0 Z"/></g></svg>`
-	read := func(string) ([]byte, error) { return []byte(mat), nil }
+	read := func(string, int) ([]byte, error) { return []byte(mat), nil }
 	in, settings, kept, err := job.ReadInputs(read, job.Settings{Design: "mat.svg", NoSnap: true})
 	if err != nil {
 		log.Fatal(err)

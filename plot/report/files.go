@@ -34,9 +34,13 @@ func Files(j plot.Job, extra []job.File, opt Options) (Report, []job.File, error
 	}
 	files = append(files, job.File{Name: "sheet.txt", Data: Sheet(j, r, opt)}, job.File{Name: "job.toml", Data: settings})
 	files = append(files, extra...)
-	r.Files = []string{job.ReportName}
+	r.Files, r.Hashes = []string{job.ReportName}, map[string]string{}
 	for _, f := range files {
 		r.Files = append(r.Files, f.Name)
+		r.Hashes[f.Name] = job.Hash(f.Data)
+	}
+	for _, p := range r.Pens {
+		r.Programs = append(r.Programs, ProgramFile{p.File, r.Hashes[p.File], p.Strokes})
 	}
 	report, err := Encode(r)
 	if err != nil {

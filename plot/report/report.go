@@ -6,6 +6,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/label"
 	"weftplot/paths/weave/snap"
 	"weftplot/plot"
 	"weftplot/plot/job"
@@ -39,7 +40,19 @@ type Report struct {
 	Registration     *Registration `json:"registration"`      // null without marks
 	MergedMM         float64       `json:"merged_mm"`         // drawn twice in the design, and once here
 	Warnings         []Warning     `json:"warnings"`          // what to look at before drawing
+	Overruled        []string      `json:"overruled"`         // codes of warnings that would have refused the job
+	Cautions         []string      `json:"cautions"`          // to be said before the machine moves
 	Files            []string      `json:"files"`             // of the job folder
+	Programs         []ProgramFile `json:"programs"`          // in their order
+	// Hashes are the SHA-256 of every file but the report itself, in hexadecimal.
+	Hashes map[string]string `json:"hashes"`
+}
+
+// ProgramFile is a program of the job folder.
+type ProgramFile struct {
+	File    string `json:"file"`    // in the job folder
+	SHA256  string `json:"sha256"`  // of its bytes, in hexadecimal
+	Strokes int    `json:"strokes"` // that it draws
 }
 
 // Pen is what one pen draws: one program. Lengths are mm, times s.
@@ -95,10 +108,13 @@ func Of(j plot.Job, opt Options) Report {
 		BackingMM:        [2]float64{round(w + 2*j.Margin), round(h + 2*j.Margin)},
 		Scale:            j.Layout.Scale, MergedMM: round(j.MergedMM),
 		Snap: snapReport(j.Moves), Registration: NewRegistration(j.Registration.Report()),
-		Warnings: warnings(j),
+		Warnings: warnings(j), Overruled: []string{}, Cautions: Cautions(j),
 	}
 	for i := range r.Warnings {
-		r.Warnings[i].Message = fault.Rename(r.Warnings[i].Message, opt.Names)
+		r.Warnings[i].Message = label.Text(fault.Rename(r.Warnings[i].Message, opt.Names))
+	}
+	for _, d := range j.Doubts() {
+		r.Overruled = append(r.Overruled, d.Code)
 	}
 	all := paths.EmptyRect()
 	for _, run := range j.PenRuns {
@@ -145,10 +161,11 @@ func snapReport(s snap.Result) Snap {
 	return r
 }
 
-// Encode returns v as indented JSON with a final newline.
+// Encode returns v as indented JSON with a final newline. Characters that steer a
+// terminal or turn the direction of writing are escaped, which JSON leaves open.
 func Encode(v any) ([]byte, error) {
 	b, err := json.MarshalIndent(v, "", "  ")
-	return append(b, '\n'), err
+	return append(label.Escape(b), '\n'), err
 }
 
 // round keeps four decimals: a tenth of a micrometre, or of a millisecond.

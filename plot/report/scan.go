@@ -7,6 +7,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/label"
 	"weftplot/paths/scan"
 	"weftplot/paths/scan/raster"
 	"weftplot/plot/proof"
@@ -113,7 +114,7 @@ var scanSigns = []struct {
 func ScanScene(r ScanReport, p raster.Page, t scan.Tracing) proof.Scene {
 	t = asItLies(p, t)
 	s := proof.Scene{
-		Title: r.Image, Side: "the drawing as it lies on the paper, with the lines found in it",
+		Title: label.Clean(r.Image, label.Picture), Side: "the drawing as it lies on the paper, with the lines found in it",
 		Captions: []string{
 			fmt.Sprintf("drawing %s x %s", paths.Length(r.DrawingMM[0]).Both(), paths.Length(r.DrawingMM[1]).Both()),
 			fmt.Sprintf("%d strokes, %.2f m, drawn %.2f mm wide", r.Strokes, r.LengthMM/1000, r.LineMM),

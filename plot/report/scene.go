@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/label"
 	"weftplot/paths/weave"
 	"weftplot/plot"
 	"weftplot/plot/job"
@@ -17,7 +18,7 @@ import (
 // margins, strokes by pen, travel, start and end, and the warnings of its report.
 func DrawnScene(j plot.Job, r Report) proof.Scene {
 	s := proof.Scene{
-		Title: j.Settings.Name, Side: job.DrawnSide(j.Settings.Craft, j.Settings.Transfer).Words,
+		Title: label.Clean(j.Settings.Name, label.Picture), Side: job.DrawnSide(j.Settings.Craft, j.Settings.Transfer).Words,
 		Captions: captions(j),
 		Rug:      j.OnMachine(proof.Outline(j.Rug)), Backing: j.OnMachine(proof.Outline(j.Rug.Grow(j.Margin))),
 		Machine: proof.Outline(j.Inputs.Machine.Reach()),
@@ -39,7 +40,7 @@ func DrawnScene(j plot.Job, r Report) proof.Scene {
 func RugScene(j plot.Job) proof.Scene {
 	front := j.Mirror(j.Rug.Min.X + j.Rug.Max.X)
 	s := proof.Scene{
-		Title: j.Settings.Name, Side: job.RugSide().Words, Captions: captions(j)[:2],
+		Title: label.Clean(j.Settings.Name, label.Picture), Side: job.RugSide().Words, Captions: captions(j)[:2],
 		Rug: proof.Outline(j.Rug), NoDirection: true,
 		Weave: weaveLines(j, func(p weave.Place) paths.Point {
 			return front.Apply(j.Grid.At(p))
@@ -57,7 +58,7 @@ func RugScene(j plot.Job) proof.Scene {
 
 // inked returns a stroke as a pen draws it.
 func inked(s paths.Stroke, pen profiles.Pen, layer string) proof.Ink {
-	return proof.Ink{Stroke: s, Colour: pen.Colour, Width: float64(pen.Width), Layer: layer, Pen: pen.Name}
+	return proof.Ink{Stroke: s, Colour: pen.Colour, Width: float64(pen.Width), Layer: label.Clean(layer, label.Picture), Pen: label.Clean(pen.Name, label.Picture)}
 }
 
 // captions are the facts that both proofs show.
@@ -71,7 +72,7 @@ func captions(j plot.Job) []string {
 	}
 	return []string{
 		"finished " + inchesAndCM(size.w, size.h),
-		fmt.Sprintf("%s x %s channels on %s, %s", channels(size.nx), channels(size.ny), j.Inputs.Backing.Name, j.Count),
+		fmt.Sprintf("%s x %s channels on %s, %s", channels(size.nx), channels(size.ny), label.Clean(j.Inputs.Backing.Name, label.Picture), j.Count),
 		fmt.Sprintf("%d strokes, about %s", n, Minutes(total)),
 	}
 }

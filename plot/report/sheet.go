@@ -8,6 +8,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/label"
 	"weftplot/paths/weave"
 	"weftplot/plot"
 	"weftplot/plot/job"
@@ -57,7 +58,7 @@ func Sheet(j plot.Job, r Report, opt Options) []byte {
 	for _, s := range Cautions(j) {
 		item(s)
 	}
-	return []byte(b.String())
+	return []byte(label.Text(b.String()))
 }
 
 // sheetWarnings lists the first warnings.

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 
 	"weftplot/plot"
 	"weftplot/plot/job"
@@ -79,17 +80,40 @@ func MotionCautions() []string {
 	}
 }
 
-// Cautions are what must be said to a person beside this job.
+// Cautions are what must be said to a person beside this job: of the machine, of
+// the pens, and of what the craft and the transfer ask for (common practice).
 func Cautions(j plot.Job) []string {
 	c := append(MotionCautions(), "Gripper frames have sharp points: wear gloves when stretching.")
-	seen := map[string]bool{}
+	switch j.Settings.Craft {
+	case job.PunchNeedle:
+		c = append(c, "A punch needle is sharp: keep the other hand away from under the backing where it comes through.")
+	case job.Hooking:
+		c = append(c, "A hook and its scissors are sharp: mind the hand under the backing.")
+	}
 	for _, r := range j.PenRuns {
-		for _, s := range r.Pen.Cautions {
-			if !seen[s] {
-				seen[s] = true
-				c = append(c, s)
-			}
+		c = append(c, r.Pen.Cautions...)
+		if r.Pen.Blade {
+			c = append(c, "Keep fingers clear of the blade and of its way, also when it is lifted; never catch a sheet that slips.")
+		}
+		if r.Pen.Transfers {
+			c = append(c, "Air the room: heat-transfer ink gives off vapour as marker inks do, most of it under the iron. No flame near wet ink.")
 		}
 	}
-	return c
+	if j.Settings.Transfer == job.IronOn {
+		c = append(c,
+			"Firm heat-proof surface under foil, hot iron proved on a scrap first, about 25 seconds a place, no sliding.",
+			"Irons burn and scorch, and synthetic backings melt: rest it on its stand, unplug it after.")
+	}
+	return once(c)
+}
+
+// once returns the texts without those that stand before.
+func once(texts []string) []string {
+	var out []string
+	for _, t := range texts {
+		if !slices.Contains(out, t) {
+			out = append(out, t)
+		}
+	}
+	return out
 }

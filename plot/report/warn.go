@@ -33,6 +33,11 @@ func warnings(j plot.Job) []Warning {
 	c.warnWeave()
 	c.warnFine()
 	c.warnPens()
+	for _, d := range c.Doubts() {
+		if d.Code != "words-left-out" { // the note says that already
+			c.warnf(nil, d.Code, "%s", d.Message)
+		}
+	}
 	c.warnLine()
 	if j.MergedMM > 0.5 {
 		c.warnf(nil, "doubles-merged", "%.1f cm of line stand twice in the design and are drawn once: a marker that passes twice blots", j.MergedMM/10)
@@ -122,15 +127,8 @@ func (c *collector) warnPens() {
 		if r.Pen.Force > 0 && c.Inputs.Machine.Language == profiles.GCode {
 			c.warnf(nil, "force-not-said", "%s asks for a force of %d, and G-code has no instruction for it: set it at the machine", r.Pen.Name, r.Pen.Force)
 		}
-		switch {
-		case r.Pen.Blade && c.Settings.Transfer == job.Direct:
-			c.warnf(nil, "blade-on-backing", "%s cuts, and this job is drawn straight on the backing: give [transfer] tracing or iron-on for a paper pattern", r.Pen.Name)
-		case r.Pen.Transfers != (c.Settings.Transfer == job.IronOn):
-			if r.Pen.Transfers {
-				c.warnf(nil, "pen-transfers", "%s is for paper that is ironed on, and this job is %s", r.Pen.Name, c.Settings.Transfer)
-			} else {
-				c.warnf(nil, "pen-does-not-transfer", "%s leaves a line that no iron turns over; use a heat-transfer pen for an iron-on job", r.Pen.Name)
-			}
+		if r.Pen.Transfers && c.Settings.Transfer != job.IronOn {
+			c.warnf(nil, "pen-transfers", "%s is for paper that is ironed on, and this job is %s", r.Pen.Name, c.Settings.Transfer)
 		}
 	}
 }

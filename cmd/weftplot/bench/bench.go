@@ -37,7 +37,7 @@ type task struct {
 	dir      string // its folder
 	settings job.Settings
 	typed    map[string]string // sizes as a person wrote them
-	read     func(string) ([]byte, error)
+	read     job.Reader
 	notes    []string // what was decided for the person when the drawing came
 
 	sketch   plot.Registered
@@ -64,12 +64,12 @@ func (j *task) with() *task {
 
 // reader returns the reader of the files a job names: those it holds itself,
 // then those of its folder. A name from the page never comes here.
-func reader(held map[string][]byte, dir string) func(string) ([]byte, error) {
-	return func(name string) ([]byte, error) {
+func reader(held map[string][]byte, dir string) job.Reader {
+	return func(name string, most int) ([]byte, error) {
 		if data, ok := held[name]; ok {
 			return data, nil
 		}
-		return job.Place(dir).Read(name)
+		return job.Place(dir).Read(name, most)
 	}
 }
 

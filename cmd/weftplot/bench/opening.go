@@ -18,7 +18,7 @@ func (b *bench) openFile(name string) error {
 	if info, err := os.Stat(name); err == nil && info.IsDir() {
 		name = filepath.Join(name, jobFile)
 	}
-	data, err := job.ReadFile(name)
+	data, err := job.ReadFile(name, job.MaxFile)
 	if err != nil {
 		return err
 	}
@@ -45,7 +45,7 @@ func (b *bench) openBelow(name string) error {
 		return fault.Bad("", "choose one from the list", "there is no such job here")
 	}
 	file := filepath.Join(b.dir, name, jobFile)
-	data, err := job.ReadFile(file)
+	data, err := job.ReadFile(file, job.MaxFile)
 	if err != nil {
 		return err
 	}

@@ -21,7 +21,14 @@ func (k keeper) refuse(s terminal.Streams, port string, prog Program, m profiles
 	switch {
 	case port == SimPort && k.resume:
 		return fault.Bad("--resume", "send the job without --resume", "the simulated plotter has new cloth every time, so there is nothing to resume")
-	case port == SimPort || k.resume || k.anew:
+	case port == SimPort:
+		return nil
+	}
+	path := journalPath(s, prog)
+	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
+		return fault.Bad(prog.File+job.JournalExt, "move it away", "this is a folder, a pipe or a device, where the journal of the job goes")
+	}
+	if k.resume || k.anew {
 		return nil
 	}
 	j := journalOf(s, prog, m)

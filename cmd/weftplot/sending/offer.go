@@ -4,16 +4,24 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"slices"
 
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/plot/report"
 )
 
-// SayCautions prints what must be said before a machine moves.
-func SayCautions(w io.Writer) {
+// SayCautions prints what must be said before a machine moves, and what a job adds
+// to it.
+func SayCautions(w io.Writer, ofJob ...string) {
 	fmt.Fprintln(w, "before the machine moves (the maker's manual, local rules and qualified advice come first):")
-	for _, c := range report.MotionCautions() {
+	motion := report.MotionCautions()
+	for _, c := range ofJob {
+		if !slices.Contains(motion, c) {
+			motion = append(motion, c)
+		}
+	}
+	for _, c := range motion {
 		fmt.Fprintf(w, "  - %s\n", c)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths/fault"
+	"weftplot/paths/label"
 )
 
 // penUser asks the person at the machine for a pen, or to go on.
@@ -25,6 +26,7 @@ func (u *penUser) change(ctx context.Context, pen string) error {
 // ask says what to do and waits for a line. Where nobody can answer, that is an
 // error: a job must not go on with the wrong pen.
 func (u *penUser) ask(ctx context.Context, what string) error {
+	what = label.Clean(what, label.Line)
 	if !terminal.OnTerminal(u.s.In) {
 		return fault.Bad("", "send it from a terminal",
 			"the job waits for you (%s), and nobody is at a terminal to say that it is done", strings.TrimSpace(what))

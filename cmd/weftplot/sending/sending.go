@@ -8,9 +8,13 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"os"
+	"path/filepath"
+
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/job"
 	"weftplot/plot/language"
 	"weftplot/plot/motion"
@@ -73,7 +77,7 @@ func Send(ctx context.Context, s terminal.Streams, r Request) ([]Sent, error) {
 	}
 	defer x.keys.Close()
 	if x.Port != SimPort {
-		SayCautions(s.Err)
+		SayCautions(s.Err, x.Programs[0].Cautions...)
 	}
 	if x.link, err = OpenLink(x.Port, x.Machine, x.SimSpeed); err != nil {
 		return nil, err
@@ -96,6 +100,9 @@ func (x *sending) drawing() bool { return !x.Options.Edge && !x.Options.Rehearse
 // check refuses what must not be sent, before anything is, and says what to
 // look at.
 func (x *sending) check() error {
+	if err := x.forThisPort(); err != nil {
+		return err
+	}
 	for _, prog := range x.Programs {
 		if err := language.Judge(prog.Program.Program, x.Machine).Refused(prog.File, x.Options.AsItIs); err != nil {
 			return err
@@ -111,6 +118,22 @@ func (x *sending) check() error {
 		}
 	}
 	return nil
+}
+
+// forThisPort refuses to send a real machine what was made for the simulated one,
+// whose reach and speeds are not its own.
+func (x *sending) forThisPort() error {
+	if x.Port == SimPort || x.Machine.Name != job.SimulatedMachine {
+		return nil
+	}
+	prog := x.Programs[0]
+	again := filepath.Join(filepath.Dir(prog.File), "job.toml")
+	if _, err := os.Stat(x.s.Path(again)); err != nil {
+		return fault.Bad(prog.File, `say which machine is at the port, such as --machine gantry-servo; "weftplot profiles" lists them`,
+			"the program would be sent as to the simulated machine, %s, which is at --port %s only", x.Machine.Name, SimPort)
+	}
+	return fault.Bad(prog.File, fmt.Sprintf(`prepare it for the machine at the port, such as "weftplot prepare %s --machine gantry-servo"; "weftplot profiles" lists them`, again),
+		"this job is for the simulated machine, %s, which is at --port %s only", x.Machine.Name, SimPort)
 }
 
 // all sends the programs in order, with the person changing pens between them.
@@ -160,7 +183,7 @@ func (x *sending) one(ctx context.Context, prog Program, opt device.Options, pen
 		opt.Keys = h.asked
 		bar.Say("%s", helmKeys)
 	}
-	return SendOver(ctx, x.link, prog, x.Machine, opt, bar)
+	return SendOver(ctx, x.link, prog, x.Machine, opt, bar, x.s.Signals)
 }
 
 // fasterLine says which baud rate would do.

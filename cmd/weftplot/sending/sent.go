@@ -8,6 +8,7 @@ import (
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/device/sim"
+	"weftplot/paths/label"
 	"weftplot/plot/report"
 	"weftplot/profiles"
 )
@@ -33,9 +34,14 @@ type simulated struct {
 
 // SendOver sends one program, showing how it gets on, and compares, on the
 // simulated plotter, what came onto the cloth with what was asked.
-func SendOver(ctx context.Context, line *Link, prog Program, m profiles.Machine, opt device.Options, bar *terminal.Progress) (Sent, error) {
-	opt.Progress = shown(bar)
-	out, err := device.Send(ctx, line, prog.OnMachine(m), opt)
+//
+// While it sends, no signal ends the program before the lift was sent.
+func SendOver(ctx context.Context, line *Link, prog Program, m profiles.Machine, opt device.Options, bar *terminal.Progress, signals *terminal.Signals) (Sent, error) {
+	guard := signals.Guard()
+	defer guard.Release()
+	watched := watchLift(line, m, guard.Safe)
+	opt.Progress = watched.progress(shown(bar))
+	out, err := device.Send(ctx, watched, prog.OnMachine(m), opt)
 	bar.Done()
 	r := Sent{File: prog.File, Strokes: out.Strokes, DrawMM: out.DrawnMM, TimeS: out.Seconds, PredictedS: out.Predicted, Rehearsal: opt.Rehearse || opt.Edge}
 	if err != nil || line.server == nil {
@@ -84,7 +90,7 @@ func words(p device.Progress) string {
 	}
 	text := fmt.Sprintf("%.2f of %.2f m, %s left, stroke %d of %d", p.DrawnMM/1000, p.TotalMM/1000, report.Minutes(p.SecondsLeft), p.Stroke, p.Strokes)
 	if p.Layer != "" {
-		text += ", " + p.Layer
+		text += ", " + label.Clean(p.Layer, label.Line)
 	}
 	return text
 }
@@ -95,7 +101,7 @@ func PrintSent(s terminal.Streams, r Sent) {
 	if r.Rehearsal {
 		what = "gone through with the pen up"
 	}
-	fmt.Fprintf(s.Out, "%s: %s in %s, %s predicted\n", filepath.Base(r.File), what, report.Minutes(r.TimeS), report.Minutes(r.PredictedS))
+	fmt.Fprintf(s.Out, "%s: %s in %s, %s predicted\n", label.Clean(filepath.Base(r.File), label.Line), what, report.Minutes(r.TimeS), report.Minutes(r.PredictedS))
 	if r.Simulated != nil {
 		fmt.Fprintf(s.Out, "on the simulated plotter's cloth: %d of %d strokes as asked, none of them off by more than %.3f mm\n",
 			r.Simulated.Matched, r.Simulated.Asked, r.Simulated.DeviationMM)

@@ -48,7 +48,7 @@ func OpenKeyboard(s Streams) (*Keyboard, error) {
 	if err := k.tty.take(f); err != nil {
 		return nil, fmt.Errorf("the terminal does not hand over single keys: %w", err)
 	}
-	go k.read(f, s.Interrupt)
+	go k.read(f, s.Signals)
 	return k, nil
 }
 
@@ -61,7 +61,7 @@ func (k *Keyboard) Close() {
 
 // read reads keys until the terminal is closed. Its goroutine lives as long as the
 // program.
-func (k *Keyboard) read(f *os.File, interrupt func()) {
+func (k *Keyboard) read(f *os.File, signals *Signals) {
 	var d decoder
 	buf := make([]byte, 64)
 	for {
@@ -71,9 +71,7 @@ func (k *Keyboard) read(f *os.File, interrupt func()) {
 			switch {
 			case !ok:
 			case p == 3: // Ctrl-C, where the terminal does not make a signal of it
-				if interrupt != nil {
-					interrupt()
-				}
+				signals.Take(Interrupt)
 			default:
 				k.press(p)
 			}

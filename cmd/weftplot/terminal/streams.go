@@ -9,6 +9,7 @@ import (
 	"golang.org/x/term"
 
 	"weftplot/paths/fault"
+	"weftplot/paths/label"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
 )
@@ -22,9 +23,9 @@ type Streams struct {
 	// TTY is the person's terminal, which the program restores when it ends; nil
 	// makes a new one where one is needed.
 	TTY *Terminal
-	// Interrupt does what Ctrl-C does, for terminals that make a key of it; nil
-	// nothing.
-	Interrupt func()
+	// Signals are those of the process; nil where it takes none. Ctrl-C goes there
+	// too from terminals that make a key of it.
+	Signals *Signals
 	// Names returns what a person calls a setting that a library names in square
 	// brackets; nil keeps the brackets.
 	Names func(setting string) string
@@ -42,7 +43,7 @@ func (s Streams) Words(text string) string { return fault.Rename(text, s.Names) 
 
 // LookAt prints what a person should look at, and does not stop for.
 func (s Streams) LookAt(message string) {
-	fmt.Fprintf(s.Err, "look at: %s\n", s.Words(message))
+	fmt.Fprintf(s.Err, "look at: %s\n", label.Text(s.Words(message)))
 }
 
 // WriteJSON prints one JSON document.
@@ -53,6 +54,12 @@ func (s Streams) WriteJSON(v any) error {
 	}
 	_, err = s.Out.Write(b)
 	return err
+}
+
+// Printf prints a result. What steers a terminal is left out of it, as names from
+// files may hold anything.
+func (s Streams) Printf(format string, args ...any) {
+	fmt.Fprint(s.Out, label.Text(fmt.Sprintf(format, args...)))
 }
 
 // OnTerminal reports whether w is a terminal.

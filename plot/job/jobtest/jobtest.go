@@ -81,6 +81,7 @@ func Settings(t *rapid.T) job.Settings {
 	s.Border = rapid.SampledFrom([]string{"", "edge", "4", "3,1"}).Draw(t, "border")
 	s.NoSnap = rapid.Bool().Draw(t, "no-snap")
 	s.Effort = "quick"
+	s.Really = true // the pens are drawn without regard to the transfer
 	s.Machine = rapid.SampledFrom([]string{"practice", "gantry-servo", "gantry-z", "flatbed-hpgl", "flatbed-hpgl2"}).Draw(t, "machine")
 	if rapid.Bool().Draw(t, "two pens") {
 		s.PenFor = map[string]string{"a": "soft-pencil"}

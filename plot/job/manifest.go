@@ -1,0 +1,129 @@
+package job
+
+import (
+	"crypto/sha256"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"maps"
+	"path/filepath"
+	"slices"
+
+	"weftplot/paths/fault"
+	"weftplot/paths/label"
+)
+
+// ReportName is the file by which a job folder is known.
+const ReportName = "report.json"
+
+// Hash names the bytes of a file: their SHA-256 in hexadecimal.
+func Hash(data []byte) string { return fmt.Sprintf("%x", sha256.Sum256(data)) }
+
+// A manifest is what a report says of its folder.
+type manifest struct {
+	Version int      `json:"version"`
+	Name    string   `json:"name"`  // of the job
+	Files   []string `json:"files"` // that were written, the report among them
+	// Hashes are those of the files, without the report itself; nil in reports of
+	// before there were any.
+	Hashes   map[string]string `json:"hashes"`
+	Cautions []string          `json:"cautions"`
+	Pens     []struct {
+		Pen    string     `json:"pen"`
+		File   string     `json:"file"`
+		Layers []LayerRun `json:"layers"`
+	} `json:"pens"`
+}
+
+// readManifest reads the report of a folder. What is no report of a job folder is
+// a [fault.Input].
+func readManifest(dir string) (manifest, error) {
+	name := filepath.Join(dir, ReportName)
+	data, err := ReadFile(name, MaxFile)
+	if err != nil {
+		return manifest{}, fault.Bad(dir, "name a program, or a folder that prepare made", "this is no job folder: it has no report.json")
+	}
+	return parseManifest(name, data)
+}
+
+// parseManifest reads a report. The names in it must be those of files in its own
+// folder.
+func parseManifest(name string, data []byte) (manifest, error) {
+	bad := fault.Bad(name, "prepare the job again", "the report cannot be read")
+	var m manifest
+	if json.Unmarshal(data, &m) != nil || m.Version == 0 || len(m.Files) == 0 {
+		return manifest{}, bad
+	}
+	named := slices.Concat(m.Files, slices.Collect(maps.Keys(m.Hashes)))
+	for _, p := range m.Pens {
+		named = append(named, p.File)
+	}
+	for _, f := range named {
+		if f != filepath.Base(f) || !filepath.IsLocal(f) {
+			bad.What = fmt.Sprintf("the report names %q, which is no file of its folder", label.Clean(f, label.Line))
+			return manifest{}, bad
+		}
+	}
+	return m, nil
+}
+
+// cautions returns what must be said of the job, cleaned for a terminal.
+func (m manifest) cautions() []string {
+	const most = 50
+	var out []string
+	for _, c := range m.Cautions[:min(len(m.Cautions), most)] {
+		out = append(out, label.Text(c))
+	}
+	return out
+}
+
+// IsJobFolder reports whether dir has the report of a job folder. It may hold other
+// files too.
+func IsJobFolder(dir string) bool {
+	_, err := readManifest(dir)
+	return err == nil
+}
+
+// belong checks that the files of a job folder are those that were written
+// with its report. A missing picture or sheet is no fault: nothing is sent by it.
+// Anything else that is missing or different is a [fault.Input].
+func (m manifest) belong(dir string) error {
+	const do = "prepare the job again, and do not mix the files of two jobs"
+	if m.Hashes == nil {
+		return fault.Bad(dir, do, "the report does not say what the files of this job hold, so that nobody can tell whether they belong together")
+	}
+	for _, name := range slices.Sorted(maps.Keys(m.Hashes)) {
+		data, err := ReadFile(filepath.Join(dir, name), MaxFile)
+		switch {
+		case err != nil && optional(name):
+		case err != nil:
+			return fault.Bad(filepath.Join(dir, name), do, "this file of the job cannot be read: %v", what(err))
+		case Hash(data) != m.Hashes[name]:
+			return fault.Bad(dir, do, "the parts of this job do not belong together: %s is not the one that was made with the report", name)
+		}
+	}
+	for _, p := range m.Pens {
+		if m.Hashes[p.File] == "" {
+			return fault.Bad(dir, do, "the parts of this job do not belong together: the report does not say what %s holds", p.File)
+		}
+	}
+	return nil
+}
+
+// optional reports whether a job can be sent without a file.
+func optional(name string) bool {
+	switch filepath.Ext(name) {
+	case ".svg", ".txt", ".pdf", ".dxf":
+		return true
+	}
+	return false
+}
+
+// what is the message of a fault without its place.
+func what(err error) string {
+	var f *fault.Error
+	if errors.As(err, &f) {
+		return f.What
+	}
+	return err.Error()
+}
