@@ -32,6 +32,9 @@ func (d *dialogue) halt() {
 	d.halting = halting{}
 	m := d.reader.manner
 	if !d.questions.live || m.Hold == "" || m.Reset == "" {
+		if d.state == silent {
+			d.window.clear() // what was waited for in vain is not waited for again
+		}
 		d.runOut()
 		return
 	}
@@ -45,7 +48,12 @@ func (d *dialogue) halt() {
 
 // halted takes in an event while the machine is brought to a stop.
 func (d *dialogue) halted(e event) {
-	d.note(e)
+	if e.kind == report {
+		d.status = e.reply
+	}
+	if d.greetings.restart(e.reply, d.now, d.reader.manner.Greeting != "") {
+		d.greetings.lost = true
+	}
 	over := d.wait.over(e)
 	switch d.state {
 	case slowing:
@@ -90,13 +98,18 @@ func (d *dialogue) slowed(e event) {
 }
 
 // runOut waits until the controller has answered all that it holds, whatever the
-// answers are.
+// answers are; and, where an answer does not say that the work is done, until it
+// should be.
 func (d *dialogue) runOut() {
-	if d.window.empty() {
+	switch until := d.pace.over(); {
+	case !d.window.empty():
+		d.enter(runningOut, d.longest())
+	case d.early && d.now < until:
+		d.enter(runningOut, until-d.now)
+	default:
+		d.pace = pace{}
 		d.lift()
-		return
 	}
-	d.enter(runningOut, d.longest())
 }
 
 func (d *dialogue) ranOut(e event) {
@@ -151,6 +164,7 @@ func (d *dialogue) lifted(e event) {
 	case h.next < len(h.lines):
 		d.liftNext()
 	case d.questions.live && !h.missing:
+		h.until = d.now + replyTime + seconds(2*float64(d.job.Machine.Lift.UpTime))
 		d.query(looking)
 	default:
 		d.stopped()
@@ -161,6 +175,10 @@ func (d *dialogue) lifted(e event) {
 func (d *dialogue) looked(e event) {
 	up, moves := language.LastZ(d.language.Ready(d.job.Machine))
 	r := e.reply
+	if e.kind == report && r.doing == moving && d.now < d.halting.until {
+		d.query(looking) // it answered when the lines were queued
+		return
+	}
 	if d.follower.heeded && moves && r.hasZ && !(language.Height{Z: up}).Is(r.z) {
 		d.halting.missing = true
 	}
@@ -177,7 +195,10 @@ func (d *dialogue) stopped() {
 		return
 	}
 	d.state, h.left = halted, PenLifted
-	if h.missing {
+	switch {
+	case h.missing:
 		h.left = PenUnknown
+	case d.early && !d.questions.live:
+		h.left = PenSent
 	}
 }
