@@ -60,6 +60,7 @@ type dialogue struct {
 	follower  follower
 	worth     worth
 	pace      pace
+	probe     probe
 	status    reply // the latest report
 
 	queue []openLine // lines that wait to be written
@@ -69,6 +70,7 @@ type dialogue struct {
 
 	greetings greetings
 	began     time.Duration // when the dwell had left that it is timed by
+	prompt    int           // answers to it, and to an empty line before, that came at once
 	early     bool          // it answers a dwell when it has queued it
 	surplus   int           // answers for which there was no line
 	babbled   bool          // something came that no controller says
@@ -169,6 +171,7 @@ func (d *dialogue) onward(job Job, t timeline.Timeline, now time.Duration) *dial
 	on := newDialogue(job, t, d.language, d.reader, d.perByte)
 	on.state, on.left, on.greetings, on.status, on.worth, on.early = ready, d.left, d.greetings, d.status, d.worth, d.early
 	on.greetings.expected = false
+	on.probe.known = d.probe.known
 	on.questions.live, on.questions.heard = d.questions.live, now
 	on.follower.trusted = d.follower.trusted
 	return on
@@ -190,6 +193,8 @@ func (d *dialogue) wake(now time.Duration) time.Duration {
 		return max(now, d.questions.asked+d.lookEvery())
 	case d.state == outlasting:
 		return max(now, min(d.wait.until, now+d.lookEvery()))
+	case d.steady() && d.probe.known && !d.window.empty():
+		return now + pollAgain/2
 	case d.steady():
 		return now + d.lookEvery()
 	}

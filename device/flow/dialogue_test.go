@@ -192,9 +192,9 @@ func at(t testing.TB, s state) *dialogue {
 			says("ok"), passes(pollAgain))
 		switch s {
 		case outlasting: // it answers dwells at once
-			drive(d, says("ok"), sends(1, 2, 3), wants(event{kind: settle}), says("ok"), says("ok"), says("ok"), says("ok"), heardAll)
+			drive(d, says("ok"), says("ok"), says("ok"), says("ok"), says("ok"), says("ok"), sends(1, 2, 3), wants(event{kind: settle}), says("ok"), says("ok"), says("ok"), says("ok"), heardAll)
 		case runningOut:
-			drive(d, wait200, says("ok"), sends(1), wants(event{kind: halt}))
+			drive(d, says("ok"), wait200, says("ok"), sends(1), wants(event{kind: halt}))
 		}
 		return d
 	}
@@ -245,8 +245,12 @@ func TestTransitions(t *testing.T) {
 		{waking, []step{says("what?"), passes(replyTime), passes(replyTime), passes(replyTime)}, silent, "", Garbled},
 		{waking, []step{says("good morning"), passes(time.Second), says("good morning")}, lost, "", Restarted}, // the first is that of the reset
 		{quieting, []step{passes(pollAgain)}, locating, "?", ""},
-		{timing, []step{says("ok")}, ready, "", ""},
-		{timing, []step{passes(replyTime)}, ready, "", ""},
+		{timing, []step{says("ok")}, timing, "", ""},
+		{timing, []step{says("ok"), wait200, says("ok")}, ready, "", ""},
+		{timing, []step{says("ok"), says("ok")}, timing, "\nG4 P0.2\n", ""},
+		{timing, []step{says("ok"), says("ok"), says("ok"), says("ok"), says("ok"), says("ok")}, ready, "", ""}, // it answers too soon
+		{timing, []step{wait200, says("ok"), wait200, says("ok"), wait200, says("ok")}, ready, "", ""},          // it passes over empty lines
+		{timing, []step{passes(replyTime), passes(replyTime), passes(replyTime)}, ready, "", ""},
 		{timing, []step{says("good morning")}, lost, "", Restarted},
 		{locating, []step{says(start)}, ready, "", ""},
 		{locating, []step{passes(time.Second)}, ready, "", ""},
@@ -286,7 +290,7 @@ func TestTransitions(t *testing.T) {
 		{outlasting, []step{passes(pollEvery)}, outlasting, "", ""},
 		{outlasting, []step{passes(time.Minute)}, ready, "", ""},
 		{outlasting, []step{says("ok"), says("ok"), says("ok")}, outlasting, "", ""},
-		{outlasting, []step{says("ok"), says("ok"), says("ok"), says("ok")}, offRoute, "", Garbled},
+		{outlasting, []step{says("ok"), says("ok"), says("ok"), says("ok"), says("ok")}, offRoute, "", Garbled},
 		{outlasting, []step{says("good morning")}, lost, "", Restarted},
 
 		// Halting.
@@ -305,7 +309,8 @@ func TestTransitions(t *testing.T) {
 		{lifting, []step{says("ok"), passes(time.Second), passes(time.Second), passes(3 * time.Second)}, lifting, "G21\n", ""},
 		{looking, []step{says(home)}, halted, "", ""},
 		{looking, []step{says("<run 0.000,0.000,2.000>")}, looking, "?", ""},
-		{looking, []step{passes(time.Second)}, halted, "", ""},
+		{looking, []step{passes(time.Second)}, looking, "?", ""},
+		{looking, []step{passes(time.Minute)}, halted, "", ""},
 		{runningOut, []step{says("error:3")}, lifting, "G21\n", ""},
 		{runningOut, []step{passes(time.Minute)}, lifting, "G21\n", ""},
 	} {

@@ -149,6 +149,7 @@ func (d *dialogue) hear(e event) error {
 // pop counts the oldest line as answered.
 func (d *dialogue) pop() (openLine, bool) {
 	d.questions.answered, d.idles = d.now, 0
+	d.probe.answered(d.now)
 	l, ok := d.window.pop(d.now)
 	if !ok {
 		d.surplus++
@@ -168,7 +169,7 @@ func (d *dialogue) rejected(bad openLine, answer string) error {
 
 func (d *dialogue) stoppedByItself(text string) error {
 	return d.fail(lost, &fault.Error{Kind: Alarm, What: "the machine stopped by itself, saying " + quote(text),
-		Do: "find out why from its manual; it may have lost its place, so bring it home before it draws again"})
+		Do: "find out why from its manual"})
 }
 
 // mostStrange is how many lines that mean nothing are passed over.
@@ -199,9 +200,12 @@ func (d *dialogue) watchClock() error {
 			return d.silence(silence)
 		}
 		if d.pace.crawls(d.now) {
+			if silence := d.now - q.answered; silence > motionSlip {
+				return d.silence(silence)
+			}
 			return d.crawling()
 		}
-		return nil
+		return d.probeForRest()
 	}
 	if silence, tooLong := q.silentFor(d.now); tooLong {
 		return d.silence(silence)
@@ -248,7 +252,7 @@ func (d *dialogue) crawling() error {
 
 // mostSurplus is how many answers more than lines are passed over, from one stop
 // to the next, of a machine without reports: each let a line go too early.
-const mostSurplus = 3
+const mostSurplus = 4
 
 // tooManyAnswers ends a job on a machine that goes on answering more lines than it
 // was sent, and cannot be asked where it is.

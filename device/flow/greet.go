@@ -285,26 +285,45 @@ func (d *dialogue) woken(e event) error {
 	return nil
 }
 
-// locate asks where the machine stands, if it tells. One that does not is found out
-// by the clock whether its answer to a dwell says that all is done.
+// locate asks where the machine stands, if it tells. Of one that does not it is found
+// out by the clock whether it answers an empty line, and whether its answer to a
+// dwell says that all is done.
 func (d *dialogue) locate() {
 	if d.questions.live {
 		d.query(locating)
 		return
 	}
-	d.write(d.language.Queries().Dwell)
-	d.began = d.left
+	d.tries, d.early = 0, true
+	d.timeDwell()
+}
+
+func (d *dialogue) timeDwell() {
+	d.write("\n" + d.language.Queries().Dwell)
+	d.began, d.prompt = d.left, 0
 	d.enter(timing, replyTime)
 }
 
-// timed takes in the answer to a dwell of a machine at rest. A refusal or none says
-// nothing, as one that comes too soon.
+// timed takes in the answers to an empty line and a dwell of a machine at rest. A
+// refusal says nothing, and so does an answer to the dwell that comes too soon, or
+// not at all. Answers may be garbled, so it takes a few trials to believe in less
+// than both.
 func (d *dialogue) timed(e event) {
-	switch e.kind {
-	case acknowledgement, refusal, deadline:
-		d.early = e.kind != acknowledgement || d.now-d.began < language.DwellTime/2
-		d.begin()
+	late := d.now-d.began >= language.DwellTime/2
+	switch {
+	case e.kind == acknowledgement && d.prompt == 0 && !late:
+		d.prompt++ // that of the empty line, if another comes
+		return
+	case e.kind == acknowledgement:
+		d.probe.known = d.probe.known || d.prompt > 0
+		d.early = d.early && !late
+	case e.kind != refusal && e.kind != deadline:
+		return
 	}
+	if d.tries++; d.tries < mostTries && (d.early || !d.probe.known) {
+		d.timeDwell()
+		return
+	}
+	d.begin()
 }
 
 // begin notes that the machine is greeted.

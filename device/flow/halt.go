@@ -20,6 +20,8 @@ type halting struct {
 	limit   time.Duration
 	again   bool // they are sent for the second time
 	missing bool // one of them was not acknowledged, or the pen is not up
+	unseen  bool // it was never seen to stand after them
+	unsure  bool // their answers may be those of other lines
 	left    Left
 }
 
@@ -33,7 +35,7 @@ func (d *dialogue) halt() {
 	m := d.reader.manner
 	if !d.questions.live || m.Hold == "" || m.Reset == "" {
 		if d.state == silent {
-			d.window.clear() // what was waited for in vain is not waited for again
+			d.giveUpLines() // what was waited for in vain is not waited for again
 		}
 		d.runOut()
 		return
@@ -103,7 +105,8 @@ func (d *dialogue) slowed(e event) {
 func (d *dialogue) runOut() {
 	switch until := d.pace.over(); {
 	case !d.window.empty():
-		d.enter(runningOut, d.longest())
+		d.halting.last = d.now + d.longest()
+		d.enterRunningOut()
 	case d.early && d.now < until:
 		d.enter(runningOut, until-d.now)
 	default:
@@ -112,12 +115,34 @@ func (d *dialogue) runOut() {
 	}
 }
 
+// giveUpLines waits no more for the answers to lines. One that comes all the same
+// would be taken for that of a line that lifts the pen.
+func (d *dialogue) giveUpLines() {
+	d.halting.unsure = d.halting.unsure || !d.window.empty()
+	d.window.clear()
+}
+
+// enterRunningOut waits for the next answer, looking meanwhile whether one is to be
+// waited for.
+func (d *dialogue) enterRunningOut() {
+	wait := d.halting.last - d.now
+	if d.probe.known {
+		wait = min(wait, pollAgain/2)
+	}
+	d.enter(runningOut, wait)
+}
+
 func (d *dialogue) ranOut(e event) {
-	switch e.kind {
-	case acknowledgement, refusal:
+	switch {
+	case e.kind == acknowledgement, e.kind == refusal:
 		d.pop()
-	case deadline:
-		d.window.clear()
+	case e.kind == deadline && !d.window.empty() && d.now < d.halting.last:
+		if d.probeForRest() == nil {
+			d.enterRunningOut()
+			return
+		}
+	case e.kind == deadline:
+		d.giveUpLines()
 	default:
 		return
 	}
@@ -175,10 +200,12 @@ func (d *dialogue) lifted(e event) {
 func (d *dialogue) looked(e event) {
 	up, moves := language.LastZ(d.language.Ready(d.job.Machine))
 	r := e.reply
-	if e.kind == report && r.doing == moving && d.now < d.halting.until {
-		d.query(looking) // it answered when the lines were queued
+	rests := e.kind == report && r.doing != moving && r.doing != busy
+	if !rests && d.now < d.halting.until {
+		d.query(looking) // it may have answered when the lines were queued
 		return
 	}
+	d.halting.unseen = !rests
 	if d.follower.heeded && moves && r.hasZ && !(language.Height{Z: up}).Is(r.z) {
 		d.halting.missing = true
 	}
@@ -198,7 +225,7 @@ func (d *dialogue) stopped() {
 	switch {
 	case h.missing:
 		h.left = PenUnknown
-	case d.early && !d.questions.live:
+	case d.early && !d.questions.live, h.unseen, h.unsure && !d.questions.live:
 		h.left = PenSent
 	}
 }
