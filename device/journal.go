@@ -58,16 +58,19 @@ type Journal struct {
 type leaving int
 
 const (
-	leftUnknown leaving = iota // the sender did not live to say
-	leftSafe                   // the machine knows its place
-	leftLost                   // it does not
-	leftDone                   // all is drawn, by the word of the machine or of a person
-	leftSent                   // all was sent, and nobody has said that it is drawn
+	leftUnknown   leaving = iota // the sender did not live to say
+	leftSafe                     // the machine knows its place
+	leftLost                     // it does not
+	leftDone                     // all is drawn, by the word of the machine or of a person
+	leftSent                     // all was sent, and nobody has said that it is drawn
+	leftUntouched                // nothing was sent
 )
 
-var leavings = map[string]leaving{"unknown": leftUnknown, "safe": leftSafe, "lost": leftLost, "done": leftDone, "sent": leftSent}
+var leavings = map[string]leaving{"unknown": leftUnknown, "safe": leftSafe, "lost": leftLost, "done": leftDone, "sent": leftSent, "untouched": leftUntouched}
 
-func (l leaving) String() string { return [...]string{"unknown", "safe", "lost", "done", "sent"}[l] }
+func (l leaving) String() string {
+	return [...]string{"unknown", "safe", "lost", "done", "sent", "untouched"}[l]
+}
 
 // StartJournal begins the journal of a job anew, whatever stood in the file. One
 // that another sender holds is an error of kind [InUse].
@@ -190,7 +193,7 @@ func (j *Journal) read(path string, data []byte, heads []string) (int, error) {
 			return 0, mismatch(path, text, heads)
 		}
 		if first {
-			j.any = text != heads[0] // the forms before did not say that something was sent
+			j.any = true // until it says that nothing was sent
 		} else if !j.apply(text) {
 			break
 		}
@@ -253,7 +256,7 @@ func (j *Journal) apply(text string) bool {
 	default:
 		return false
 	}
-	j.any = true
+	j.any = j.left != leftUntouched
 	return true
 }
 
@@ -287,11 +290,20 @@ func (j *Journal) AgainMM() float64 {
 }
 
 // NeedsHome reports whether the machine may have lost its place when the job broke
-// off, so that it must be brought home before the job goes on. A sender that did
-// not live to say how it left the machine counts as that; the machine's own word
-// that it stands on the way where it was left is then as good.
+// off, so that it must be brought home before the job goes on. A machine that was
+// left near its own 0,0 counts as that: one that restarts there says the same. So
+// does a sender that did not live to say how it left the machine; then the
+// machine's own word that it stands on the way where it was left is as good.
 func (j *Journal) NeedsHome() bool {
-	return j.left == leftLost || j.left == leftSent || j.left == leftUnknown && j.any
+	switch j.left {
+	case leftSafe:
+		return j.at.Len() <= nearHome
+	case leftLost, leftSent:
+		return true
+	case leftUnknown:
+		return j.any
+	}
+	return false
 }
 
 // Close closes the file.
@@ -328,7 +340,7 @@ func (j *Journal) leave(l leaving, at paths.Point, begun int) error {
 		return nil
 	}
 	begun = max(j.begun, begun)
-	j.left, j.at, j.begun, j.any, j.sending = l, at, begun, true, false
+	j.left, j.at, j.begun, j.any, j.sending = l, at, begun, l != leftUntouched, false
 	return j.record(fmt.Sprintf("left %v %.3f %.3f %d", l, at.X, at.Y, begun))
 }
 

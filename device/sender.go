@@ -133,7 +133,7 @@ func (s *sender) inPlace() error {
 	stands := known && !f.Restarted()
 	switch j.left {
 	case leftSafe:
-		stands = stands && at.Dist(j.at) <= strayed
+		stands = stands && !j.NeedsHome() && at.Dist(j.at) <= strayed
 	case leftUnknown:
 		stands = stands && onTheWay(s.job.Program, s.whole, j.drawn, j.begun, at)
 	default:

@@ -89,6 +89,9 @@ type Stray struct {
 	Until time.Duration // when it stood
 	Down  bool          // the pen may have been down since
 	Lost  bool          // the machine no longer knows its place
+	// Unseen tells that the machine went wrong and does not say where it goes:
+	// stray lines may be anywhere. The rest is not known then.
+	Unseen bool
 }
 
 // New returns the flow control that the machine's profile names. A profile whose

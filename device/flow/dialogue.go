@@ -70,8 +70,10 @@ type dialogue struct {
 
 	greetings greetings
 	began     time.Duration // when the dwell had left that it is timed by
+	greetsBy  time.Duration // when it should have greeted, reset
 	prompt    int           // answers to it, and to an empty line before, that came at once
 	early     bool          // it answers a dwell when it has queued it
+	wrong     bool          // a line may have been carried out that is not the program's
 	surplus   int           // answers for which there was no line
 	babbled   bool          // something came that no controller says
 	odd       string        // a line that came while it was greeted and means nothing
@@ -310,6 +312,7 @@ func (d *dialogue) query(s state) {
 // fail ends in a state that only halt leads out of.
 func (d *dialogue) fail(s state, err error) error {
 	d.state = s
+	d.wrong = !d.greetings.lost
 	return err
 }
 

@@ -50,6 +50,9 @@ func (d *dialogue) greeted(e event) error {
 		d.timed(e)
 		return nil
 	}
+	if d.state == resetting && over && d.greetsLater() {
+		return nil
+	}
 	if over || d.state == locating && e.kind == report {
 		d.goOn(e.rest)
 	}
@@ -241,7 +244,25 @@ func (d *dialogue) reset(s state) {
 	d.pace = pace{}
 	d.drop, d.greetings.expected = true, true
 	d.write(d.reader.manner.Reset)
-	d.enterHearing(s, 20*time.Millisecond, time.Second)
+	d.greetsBy = d.now + resetTime
+	d.enterHearing(s, resetGap, time.Second)
+}
+
+// How long after a reset the last byte from before may come, and the first after
+// it of a controller that is known to greet.
+const (
+	resetGap  = 20 * time.Millisecond
+	resetTime = 300 * time.Millisecond
+)
+
+// greetsLater goes on waiting for the greeting of a controller that was reset, where
+// it is known to have one: until then it takes no lines.
+func (d *dialogue) greetsLater() bool {
+	if !d.greetings.expected || d.greetings.text == "" || d.now >= d.greetsBy {
+		return false
+	}
+	d.enterHearing(d.state, resetGap, d.greetsBy-d.now)
+	return true
 }
 
 func (d *dialogue) checked(e event) error {

@@ -45,7 +45,7 @@ func (d *dialogue) halt() {
 	slows := seconds(2 * float64(max(s.Draw, s.Travel)) / float64(s.Accel))
 	d.halting.until = d.now + slows + replyTime
 	d.halting.last = d.halting.until + motionSlip
-	d.query(slowing)
+	d.lookSlowing()
 }
 
 // halted takes in an event while the machine is brought to a stop.
@@ -63,7 +63,7 @@ func (d *dialogue) halted(e event) {
 			d.slowed(e)
 		}
 	case dropping:
-		if over {
+		if over && !d.greetsLater() {
 			d.drop = true
 			d.lift()
 		}
@@ -76,6 +76,13 @@ func (d *dialogue) halted(e event) {
 			d.looked(e)
 		}
 	}
+}
+
+// lookSlowing asks for the status of a machine that slows down. A report may get
+// lost, and the pen is on the cloth.
+func (d *dialogue) lookSlowing() {
+	d.query(slowing)
+	d.enter(slowing, pollEvery)
 }
 
 // slowed asks for the status until two reports in a row say that nothing moves,
@@ -92,7 +99,7 @@ func (d *dialogue) slowed(e event) {
 		h.still, h.before = h.still+1, r.place
 	}
 	if h.still < 2 && d.now < h.until {
-		d.query(slowing)
+		d.lookSlowing()
 		return
 	}
 	h.stood = d.now

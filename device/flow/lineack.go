@@ -65,6 +65,12 @@ func (l *lineAck) Sees() (place, pen bool) {
 
 func (l *lineAck) Strayed() *Stray {
 	s := l.d.sighting()
+	if !l.d.questions.live || l.d.worth.nothing {
+		if !l.d.wrong {
+			return nil
+		}
+		return &Stray{Unseen: true, Down: true, Lost: true}
+	}
 	s.now = l.w.Now()
 	return l.d.follower.strayed(s, l.d.halting.stood)
 }
