@@ -223,7 +223,7 @@ func (d *dialogue) looked(e event) {
 // as anywhere.
 func (d *dialogue) stopped() {
 	h := &d.halting
-	if h.missing && !h.again {
+	if h.missing && !h.again && !h.unsure {
 		h.again = true
 		d.lift()
 		return
