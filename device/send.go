@@ -57,8 +57,8 @@ type Options struct {
 	// what it says is drawn already.
 	Journal *Journal
 	// Confirm asks the person at the machine whether all is drawn, when a machine
-	// that does not say so should be through. Without it, or when the answer is no,
-	// the job ends as one that is drawn by the clock only.
+	// that does not say so should be through. No ends the job with an error. Without
+	// it the job ends as one that is drawn by the clock only.
 	Confirm func(ctx context.Context) (bool, error)
 	// Homed says that the machine was just brought home, so that a job may go
 	// on although the machine had lost its place.

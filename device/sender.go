@@ -254,11 +254,13 @@ func (s *sender) finish() error {
 		s.show()
 		drawn, err := s.opt.Confirm(s.ctx)
 		if err != nil {
-			return errors.Join(err, s.entered(s.opt.Journal.leave(leftSent, paths.Point{}, s.whole.Strokes)))
+			return err
 		}
-		if drawn {
-			s.how = ByPerson
+		if !drawn {
+			return &fault.Error{Kind: Stopped, What: "all was sent, and the person at the machine says that it is not all drawn",
+				Do: "look at cable and power, and at flow control and baud rate in its profile"}
 		}
+		s.how = ByPerson
 	}
 	j := s.opt.Journal
 	s.state = Done
