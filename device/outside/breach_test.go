@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"strconv"
 
+	"weftplot/device"
 	"weftplot/paths/fault"
 	"weftplot/profiles"
 )
@@ -76,7 +77,7 @@ func (d *judged) judgeEnd(r rig, kind string) {
 	if l.err == nil && !l.killed && !l.endless {
 		if r.ends && r.places && l.missingAtReturn > gap {
 			d.breaks("a", "no error, but %.1f mm were missing when it returned, and %.1f mm for good", l.missingAtReturn, d.atFirst.missing)
-		} else if l.missingAtReturn > gap {
+		} else if l.missingAtReturn > gap && l.out.Proof != device.ByClock {
 			d.breaks("u", "no error from a machine that cannot tell: %.1f mm were missing when it returned after %.1f s (predicted %.1f s), and %.1f mm for good", l.missingAtReturn, l.seconds, l.out.Predicted, d.atFirst.missing)
 		}
 		if l.seconds > l.out.Predicted+30 {
