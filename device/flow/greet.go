@@ -319,7 +319,7 @@ func (d *dialogue) locate() {
 }
 
 func (d *dialogue) timeDwell() {
-	d.write("\n" + d.language.Queries().Dwell)
+	d.write("\n" + language.Dwell)
 	d.began, d.prompt = d.left, 0
 	d.enter(timing, replyTime)
 }

@@ -58,4 +58,4 @@ func (gcodeLanguage) Chunks(text []byte) []Chunk {
 
 func (gcodeLanguage) Heights(p program.Program, text []byte) Heights { return heightsOf(p, text) }
 
-func (gcodeLanguage) Queries() Queries { return Queries{Wait: "G4 P0\n", Dwell: "G4 P0.2\n"} }
+func (gcodeLanguage) Queries() Queries { return Queries{Wait: "G4 P0\n"} }

@@ -3,7 +3,6 @@ package language
 import (
 	"strconv"
 	"strings"
-	"time"
 
 	"weftplot/paths"
 	"weftplot/profiles"
@@ -22,13 +21,7 @@ type Queries struct {
 	// Wait is a dwell of no length: on a controller that answers every line, its
 	// answer comes when all before is carried out (common practice).
 	Wait string
-	// Dwell is a dwell of DwellTime that moves nothing: a controller that answers
-	// it sooner answers dwells when it has queued them.
-	Dwell string
 }
-
-// DwellTime is how long [Queries].Dwell lasts.
-const DwellTime = 200 * time.Millisecond
 
 // ParsePlace reads the answer to [Queries].Place of the HP-GL languages, three
 // numbers, and returns where the pen is, mm: the place in plotter units, and
