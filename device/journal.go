@@ -309,6 +309,15 @@ func (j *Journal) NeedsHome() bool {
 // Close closes the file.
 func (j *Journal) Close() error { return j.file.Close() }
 
+// Untouched enters that nothing was sent, if nothing ever was: the job was left
+// before it began.
+func (j *Journal) Untouched() error {
+	if j == nil || j.any {
+		return nil
+	}
+	return j.leave(leftUntouched, paths.Point{}, 0)
+}
+
 // note enters that so many strokes are drawn.
 func (j *Journal) note(drawn int) error {
 	if j == nil || drawn <= j.drawn {

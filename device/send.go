@@ -8,7 +8,6 @@ import (
 	"weftplot/device/flow"
 	"weftplot/device/line"
 
-	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/plot/language"
 	"weftplot/plot/program"
@@ -193,10 +192,8 @@ func (s *sender) explain(err error) error {
 	}
 	e := asError(err)
 	if !s.started {
-		if j := s.opt.Journal; j != nil && !j.any {
-			if err := j.leave(leftUntouched, paths.Point{}, 0); err != nil {
-				return errors.Join(e, s.entered(err))
-			}
+		if err := s.opt.Journal.Untouched(); err != nil {
+			return errors.Join(e, s.entered(err))
 		}
 		return e
 	}

@@ -154,6 +154,9 @@ func (x *sending) all(ctx context.Context, opt device.Options) error {
 func (x *sending) one(ctx context.Context, prog Program, opt device.Options, pen *penUser, change bool) (Sent, error) {
 	if change {
 		if err := pen.change(ctx, prog.Pen); err != nil {
+			if bad := opt.Journal.Untouched(); bad != nil {
+				err = errors.Join(err, bad)
+			}
 			return Sent{}, err
 		}
 	}
