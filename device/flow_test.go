@@ -131,13 +131,13 @@ func TestWindow(t *testing.T) {
 	}
 }
 
-// recorder is a controller that greets and then answers nothing.
+// recorder is a controller that answers nothing from the first move on, and counts
+// the lines from there.
 type recorder struct {
 	accepted string
 	line     []byte
 	out      []byte
 	lines    int
-	greeted  bool
 	since    int
 }
 
@@ -146,9 +146,10 @@ func (r *recorder) Receive(_ float64, b byte) {
 		r.line = append(r.line, b)
 		return
 	}
-	if !r.greeted {
-		r.greeted, r.out = true, []byte(r.accepted+"\r\n")
-	} else {
+	switch {
+	case r.lines == 0 && !strings.HasPrefix(string(r.line), "G1"):
+		r.out = append(r.out, r.accepted+"\r\n"...)
+	case len(r.line) > 0:
 		r.lines++
 	}
 	r.line = nil

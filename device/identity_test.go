@@ -41,7 +41,7 @@ func TestFirstJournals(t *testing.T) {
 			t.Errorf("%s: %v", c.name, err)
 			continue
 		}
-		defer j.Close()
+		j.Close()
 		if again, known := j.Again(); j.Drawn() != c.drawn || again != c.again || !known || j.Damaged {
 			t.Errorf("%s: %d strokes drawn, %d again, %v, damaged %v; want %d and %d", c.name, j.Drawn(), again, known, j.Damaged, c.drawn, c.again)
 		}

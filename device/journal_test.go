@@ -171,7 +171,7 @@ func TestNoJournal(t *testing.T) {
 		"another's":       {string(sealed([]byte("some other log\n"))), "no journal of a job"},
 		"forty MB":        {strings.Repeat("\x00", 40<<20), "no journal of a job"},
 		"half a heading":  {"weftplot-journal 1 program=12", "damaged from its first line on"},
-		"a later version": {string(sealed([]byte("weftplot-journal 3 program=1 machine=practice 2 marks=\n"))), "form 3"},
+		"a later version": {string(sealed([]byte("weftplot-journal 4 program=1 machine=practice 2 marks=\n"))), "form 4"},
 	} {
 		path := filepath.Join(t.TempDir(), "journal")
 		if err := os.WriteFile(path, []byte(c.text), 0o666); err != nil {

@@ -27,9 +27,9 @@ const (
 	Stop
 )
 
-// near is how long a stroke may still take to be drawn to its end after a hold
+// soonUp is how long a stroke may still take to be drawn to its end after a hold
 // is asked for.
-const near = 2 * time.Second
+const soonUp = 2 * time.Second
 
 var (
 	errHoldKey = errors.New("the person asks for a hold")
@@ -71,7 +71,7 @@ func (s *sender) press(k Key) {
 		s.keys.now = true
 	case Hold:
 		s.keys.soon = true
-		s.keys.now = s.upIn() > near
+		s.keys.now = s.upIn() > soonUp
 	}
 }
 
@@ -123,7 +123,9 @@ func (s *sender) waitForResume() error {
 		if _, err := s.w.Read(s.w.Now() + line.Slice); err != nil {
 			return err
 		}
-		s.w.Drop()
+		if err := s.leg.flow.Hear(); err != nil {
+			return err
+		}
 	}
 	s.state, s.keys = Drawing, keys{}
 	return nil
@@ -141,6 +143,9 @@ func (s *sender) detour() error {
 	s.w.Stop = stop
 	if state == flow.PenUnknown {
 		return &fault.Error{Kind: Silent, What: "the machine did not stop when it was told to", Do: "use its own stop switch"}
+	}
+	if s.leg.flow.Lost() {
+		return &fault.Error{Kind: Restarted, What: "the machine restarted while it was held: it no longer knows where it is", Do: "look at its power supply"}
 	}
 	rest, n, err := s.left()
 	if err != nil {

@@ -30,6 +30,7 @@ func (s *sender) show() {
 // more than what the machine has taken.
 func (s *sender) progress() Progress {
 	p := Progress{State: s.state, TotalMM: s.whole.Drawn, Strokes: s.whole.Strokes, BytesSent: s.w.Sent()}
+	p.ProvedMM, p.ProvedStrokes = s.sure.Drawn, s.sure.Stroke
 	if s.state == Done {
 		p.DrawnMM, p.Stroke = p.TotalMM, p.Strokes
 		return p

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"strings"
 	"weftplot/device/flow"
 	"weftplot/device/line"
 
@@ -54,6 +55,10 @@ type Options struct {
 	// Journal keeps what is drawn; nil keeps nothing. The job begins after
 	// what it says is drawn already.
 	Journal *Journal
+	// Confirm asks the person at the machine whether all is drawn, when a machine
+	// that does not say so should be through. No ends the job with an error. Without
+	// it the job ends as one that is drawn by the clock only.
+	Confirm func(ctx context.Context) (bool, error)
 	// Homed says that the machine was just brought home, so that a job may go
 	// on although the machine had lost its place.
 	Homed bool
@@ -76,23 +81,45 @@ func (s State) String() string {
 }
 
 // Progress is how far a job has got. What is drawn is what the machine is
-// predicted to have done of what it has taken.
+// predicted to have done of what it has taken; what is proved, it has said it has.
 type Progress struct {
 	State            State
 	DrawnMM, TotalMM float64
+	ProvedMM         float64
+	ProvedStrokes    int
 	SecondsLeft      float64 // predicted
 	Stroke, Strokes  int     // the one under way, from 1
 	Layer            string  // the last remark of the program before it
 	BytesSent        int
 }
 
+// Proof is how it is known that a job is drawn to its end.
+type Proof int
+
+const (
+	NoProof   Proof = iota // it did not come to its end
+	ByClock                // all was sent, and should be drawn by now: a prediction
+	ByMachine              // the machine said that it has done all
+	ByPerson               // the person at the machine said that it is drawn
+)
+
+// String returns the proof in words.
+func (p Proof) String() string {
+	return [...]string{"not at all", "by the clock", "by the machine's word", "by a person's word"}[p]
+}
+
 // Outcome is what became of a job.
 type Outcome struct {
-	// DrawnMM and Strokes are what was drawn, as far as known, what had been
-	// drawn before by an earlier sending included; all of it when there was no
-	// error.
+	// DrawnMM and Strokes are what should be drawn, by the prediction, what had
+	// been drawn before by an earlier sending included; all of it when there was
+	// no error.
 	DrawnMM float64
 	Strokes int
+	// ProvedMM and ProvedStrokes are what of it is proved to be drawn, by the
+	// machine's word or a person's. Proof is how all of it is known to be.
+	ProvedMM      float64
+	ProvedStrokes int
+	Proof         Proof
 	// Seconds is how long it took once the machine had answered, Predicted how
 	// long what was to be drawn should have.
 	Seconds, Predicted float64
@@ -165,26 +192,39 @@ func (s *sender) explain(err error) error {
 	}
 	e := asError(err)
 	if !s.started {
+		if err := s.opt.Journal.Untouched(); err != nil {
+			return errors.Join(e, s.entered(err))
+		}
 		return e
 	}
 	s.state = Stopping
 	s.show()
-	begun := s.progress().Stroke
 	left := flow.PenUnknown
 	if e.Kind != Lost {
 		s.w.Stop = nil // the pen is lifted all the same
 		left = s.leg.flow.Halt()
 	}
 	if e.State = string(left); left == flow.PenUnknown {
-		e.Do += "; the pen may be down: lift it by hand"
+		advise(e, "the pen may be down: lift it by hand")
 	}
 	st := s.leg.flow.Strayed()
 	if st != nil {
 		e.State += s.strayWords(st)
 	}
-	e.State += fmt.Sprintf(", after %.0f of %.0f mm", s.progress().DrawnMM, s.whole.Drawn)
-	s.leave(e.Kind, st != nil && !st.Lost, begun)
+	p := s.progress()
+	e.State += fmt.Sprintf(", after about %.0f of %.0f mm", p.DrawnMM, s.whole.Drawn)
+	if s.leave(e.Kind, st != nil && !st.Lost) == leftLost && !strings.Contains(e.Do, "home") {
+		advise(e, "bring it home, as its manual says")
+	}
 	return e
+}
+
+// advise adds to what an error says is to be done.
+func advise(e *fault.Error, do string) {
+	if e.Do != "" {
+		e.Do += "; "
+	}
+	e.Do += do
 }
 
 // asError returns err as a [fault.Error] of its own, which may be added to.
@@ -201,16 +241,17 @@ func asError(err error) *fault.Error {
 		Do: "look at plug and power", Err: err}
 }
 
-// leave enters in the journal how the machine was left. It keeps its place
-// through a stop that it answered, and where it went wrong by a line of the
-// program without losing it; through nothing else.
-func (s *sender) leave(k fault.Kind, wentWrong bool, begun int) {
+// leave enters in the journal how the machine was left, and returns it. It keeps
+// its place through a stop that it answered, and where it went wrong by a line of
+// the program without losing it; through nothing else.
+func (s *sender) leave(k fault.Kind, wentWrong bool) leaving {
 	how := leftLost
 	at, known := s.leg.flow.Where()
-	if (k == Stopped || k == Rejected || k == Garbled && wentWrong) && known {
+	if (k == Stopped || k == Rejected || k == Garbled && wentWrong) && known && !s.leg.flow.Lost() {
 		how = leftSafe
 	}
-	if err := s.opt.Journal.leave(how, at, begun); err != nil {
-		return // the journal says less than it could, and nothing that is wrong
+	if err := s.opt.Journal.leave(how, at, s.begun); err != nil {
+		return how // the journal says less than it could, and nothing that is wrong
 	}
+	return how
 }

@@ -8,6 +8,7 @@ import (
 	"weftplot/device/line"
 	"weftplot/device/timeline"
 
+	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/plot/language"
 	"weftplot/plot/motion"
@@ -28,8 +29,11 @@ type sender struct {
 	started bool // something of the program went out
 	began   time.Duration
 	due     timeline.Prediction
-	proved  time.Duration // when strokes were last proved to be drawn
-	toDo    float64       // predicted seconds of what was to be drawn
+	proved  time.Duration   // when strokes were last proved to be drawn
+	sure    timeline.Moment // what was proved then, of the whole job
+	begun   int             // strokes whose beginning was sent, or may have been
+	how     Proof           // how it is known that all is drawn
+	toDo    float64         // predicted seconds of what was to be drawn
 	shown   time.Duration
 	stroke  int
 	keys    keys
@@ -64,6 +68,7 @@ func newSender(ctx context.Context, port line.Port, job Job, opt Options) (*send
 		return nil, err
 	}
 	s.toDo = s.leg.timeline.Seconds
+	s.sure.Stroke, s.sure.Drawn = s.leg.before.Stroke, s.leg.before.Drawn
 	return s, nil
 }
 
@@ -81,13 +86,16 @@ func (s *sender) load(job Job, n int) error {
 	} else if l.flow, err = flow.New(s.w, job.forFlow(), c); err != nil {
 		return err
 	}
-	s.leg, s.due, s.lifted = l, timeline.Prediction{}, false
+	s.leg, s.due, s.lifted, s.begun = l, timeline.Prediction{}, false, max(s.begun, n)
 	return nil
 }
 
 // run sends the job, leg by leg.
 func (s *sender) run() error {
 	if err := s.leg.flow.Greet(); err != nil {
+		if errors.Is(err, Restarted) || errors.Is(err, Alarm) {
+			err = errors.Join(err, s.entered(s.opt.Journal.leave(leftLost, paths.Point{}, 0)))
+		}
 		return err
 	}
 	if err := s.inPlace(); err != nil {
@@ -109,7 +117,8 @@ func (s *sender) run() error {
 }
 
 // inPlace refuses to go on with a job when the machine may have lost its place
-// since it was left.
+// since it was left: unless it says that it stands where it was left or, if that
+// is not known, on the way.
 func (s *sender) inPlace() error {
 	j, f := s.opt.Journal, s.leg.flow
 	if place, _ := f.Sees(); place {
@@ -117,18 +126,24 @@ func (s *sender) inPlace() error {
 			f.Trust() // it counts from where the program does
 		}
 	}
-	if j == nil || s.opt.Homed || j.drawn == 0 && j.left == leftUnknown {
+	if j == nil || s.opt.Homed || !j.any {
 		return nil
 	}
 	at, known := f.Where()
-	switch {
-	case j.left == leftLost, f.Restarted(), j.left == leftSafe && (!known || at.Dist(j.at) > strayed):
+	stands := known && !f.Restarted()
+	switch j.left {
+	case leftSafe:
+		stands = stands && !j.NeedsHome() && at.Dist(j.at) <= strayed
+	case leftUnknown:
+		stands = stands && onTheWay(s.job.Program, s.whole, j.drawn, j.begun, at)
+	default:
+		stands = false
+	}
+	if !stands {
 		return &fault.Error{Kind: Restarted, What: "the machine may have lost its place since the job broke off",
-			Do: "bring it home, as its manual says, and say that it was"}
+			Do: "bring it home, as its manual says"}
 	}
-	if j.left == leftSafe {
-		f.Trust()
-	}
+	f.Trust()
 	return nil
 }
 
@@ -154,6 +169,10 @@ func (s *sender) feed() error {
 		}
 		before, after := s.leg.timeline.At(p.Start), s.leg.timeline.At(p.End)
 		if err := s.lookBefore(before, after); err != nil {
+			return err
+		}
+		s.begun = max(s.begun, s.leg.before.Stroke+after.Stroke)
+		if err := s.entered(s.opt.Journal.sent(s.begun)); err != nil {
 			return err
 		}
 		s.started = true
@@ -197,6 +216,7 @@ func (s *sender) provable() bool {
 // up.
 func (s *sender) noteProved(m timeline.Moment) error {
 	s.proved = s.w.Now()
+	s.sure.Stroke, s.sure.Drawn = s.leg.before.Stroke+m.Stroke, s.leg.before.Drawn+m.Drawn
 	return s.entered(s.opt.Journal.note(s.leg.before.Stroke + m.Stroke))
 }
 
@@ -223,11 +243,33 @@ func (s *sender) entered(err error) error {
 	return nil
 }
 
-// finish closes the books on a job that is all drawn.
+// finish closes the books on a job that is all sent and should be drawn: it is
+// drawn when the machine has said so, or the person at it.
 func (s *sender) finish() error {
-	s.state = Done
-	s.show()
+	s.how = ByClock
+	if s.leg.flow.Proves() {
+		s.how = ByMachine
+	} else if s.opt.Confirm != nil {
+		s.state = Waiting
+		s.show()
+		drawn, err := s.opt.Confirm(s.ctx)
+		if err != nil {
+			return err
+		}
+		if !drawn {
+			return &fault.Error{Kind: Stopped, What: "all was sent, and the person at the machine says that it is not all drawn",
+				Do: "look at cable and power, and at flow control and baud rate in its profile"}
+		}
+		s.how = ByPerson
+	}
 	j := s.opt.Journal
+	s.state = Done
+	if s.how == ByClock {
+		s.show()
+		return s.entered(j.leave(leftSent, paths.Point{}, s.whole.Strokes))
+	}
+	s.sure.Stroke, s.sure.Drawn = s.whole.Strokes, s.whole.Drawn
+	s.show()
 	if err := s.entered(j.note(s.whole.Strokes)); err != nil {
 		return err
 	}
@@ -264,7 +306,8 @@ func (s *sender) pause(p language.Chunk) error {
 
 func (s *sender) outcome() Outcome {
 	p := s.progress()
-	out := Outcome{DrawnMM: p.DrawnMM, Strokes: p.Stroke, Predicted: s.toDo, BytesSent: s.w.Sent()}
+	out := Outcome{DrawnMM: p.DrawnMM, Strokes: p.Stroke, ProvedMM: p.ProvedMM, ProvedStrokes: p.ProvedStrokes, Proof: s.how,
+		Predicted: s.toDo, BytesSent: s.w.Sent()}
 	if s.began > 0 {
 		out.Seconds = (s.w.Now() - s.began).Seconds()
 	}

@@ -155,7 +155,7 @@ func TestNoMachine(t *testing.T) {
 	}{
 		"nothing":    {"", device.Silent},
 		"wrong baud": {"\xf8\x80\xe0\x1c\xff\n", device.Garbled},
-		"a prompt":   {"login: \n", device.Silent},
+		"a prompt":   {"login: \n", device.Garbled},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := device.Send(context.Background(), sim.NewLine(&parrot{says: c.says}, m.Serial), gcodeJob(m, sampler()...), device.Options{})

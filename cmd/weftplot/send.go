@@ -50,7 +50,12 @@ func runSend(c *cli.Context, s terminal.Streams, name string) error {
 	for i, p := range programs {
 		toSend[i] = sending.Program{Program: p}
 	}
+	again := []string{"send", name, "--port", port}
+	if c.IsSet("machine") {
+		again = append(again, "--machine", c.String("machine"))
+	}
 	results, err := sending.Send(c.Context, s, sending.Request{
+		Again:    again,
 		Programs: toSend, Machine: m, Port: port, SimSpeed: factor, Quiet: c.Bool("quiet"), JSON: c.Bool("json"),
 		Resume: c.Bool("resume"), Anew: c.Bool("anew"), AtOnce: c.Bool("yes"),
 		Options: device.Options{Rehearse: c.Bool("rehearse"), Edge: c.Bool("edge"), Homed: c.Bool("homed"), AsItIs: c.Bool("as-it-is")},

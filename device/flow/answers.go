@@ -41,3 +41,12 @@ func (s *stream) settleLines() error {
 	}
 	return err
 }
+
+// Lost reports nothing: these plotters say nothing of themselves when they start.
+func (*stream) Lost() bool { return false }
+
+// Hear drops what comes while nothing is sent.
+func (s *stream) Hear() error {
+	s.w.Drop()
+	return nil
+}

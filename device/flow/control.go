@@ -59,10 +59,14 @@ type Control interface {
 	Strayed() *Stray
 	// Trust says that the machine counts as the program does from where it is.
 	Trust()
-	// Restarted reports whether the machine restarted when the port was opened.
+	// Restarted reports whether the machine restarted when the port was opened,
+	// Lost whether it did so since.
 	Restarted() bool
-	// Proves reports whether the end of Settle is the machine's own word that all
-	// is done, or only a prediction.
+	Lost() bool
+	// Hear takes in what the machine says while nothing is sent to it.
+	Hear() error
+	// Proves reports, after Greet, whether the end of Settle is the machine's own
+	// word that all is done, or only a prediction.
 	Proves() bool
 	// Onward returns the control for another job on the same line, after Settle
 	// or Halt. The timeline is that of the job's program.
@@ -85,6 +89,9 @@ type Stray struct {
 	Until time.Duration // when it stood
 	Down  bool          // the pen may have been down since
 	Lost  bool          // the machine no longer knows its place
+	// Unseen tells that the machine went wrong and does not say where it goes:
+	// stray lines may be anywhere. The rest is not known then.
+	Unseen bool
 }
 
 // New returns the flow control that the machine's profile names. A profile whose

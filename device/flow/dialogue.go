@@ -21,11 +21,12 @@ import (
 //	                                       |   (it is busy)   |                         |
 //	                                       +- waiting <--> finishing                    |
 //	                                       +-(it gives no reports)----------------------+
-//	                         ready -- locating -- quieting -- waking -------------------+
+//	                     ready -+- locating -- quieting -- waking ----------------------+
+//	                            +- timing ----/   (it gives no reports)
 //
 //	send:    ready -- feeding <--> counting -- ready       (in long strokes: count the lines anew)
 //
-//	settle:  ready -- feeding -- draining -+- ready        (it gives no reports)
+//	settle:  ready -- feeding -- draining -+- outlasting -- ready   (it gives no reports)
 //	                                       +- confirming -- ready
 //	                                            ^  |       (it stands elsewhere: look again)
 //	                                            |  v
@@ -58,6 +59,8 @@ type dialogue struct {
 	questions questions
 	follower  follower
 	worth     worth
+	pace      pace
+	probe     probe
 	status    reply // the latest report
 
 	queue []openLine // lines that wait to be written
@@ -65,9 +68,15 @@ type dialogue struct {
 	first bool       // the first of them was not looked at yet
 	wait  wait       // of the state
 
-	greeting  string        // what the controller said when it started
-	restarted bool          // it did so when the port was opened
+	greetings greetings
+	began     time.Duration // when the dwell had left that it is timed by
+	greetsBy  time.Duration // when it should have greeted, reset
+	prompt    int           // answers to it, and to an empty line before, that came at once
+	early     bool          // it answers a dwell when it has queued it
+	wrong     bool          // a line may have been carried out that is not the program's
+	surplus   int           // answers for which there was no line
 	babbled   bool          // something came that no controller says
+	odd       string        // a line that came while it was greeted and means nothing
 	tries     int           // of the state
 	giveUp    time.Duration // when the machine may no longer be busy with something else
 	idles     int           // reports of idleness in a row
@@ -93,11 +102,13 @@ const (
 	waking                 // for an answer to a line that does nothing
 	quieting               // until the last of its answers has come
 	locating               // where it stands
+	timing                 // how soon it answers a dwell
 
 	ready        // nothing is waited for
 	feeding      // until the next lines fit in the window
 	counting     // until few moves are left, in a long stroke
 	draining     // until all lines are answered
+	outlasting   // until all should be done
 	confirming   // until it says that it has nothing left to do
 	doubting     // it stands where it should not: before it is looked at again
 	returning    // until the lines are answered that send it there again
@@ -105,7 +116,7 @@ const (
 	watching     // until its pen was seen down
 
 	refused  // a line was refused; the machine knows its place
-	offRoute // it is not where the program leads
+	offRoute // it is not where the program leads, or not by then
 	lost     // it stopped by itself, or restarted, or was held by someone
 	silent   // it does not answer
 
@@ -160,7 +171,9 @@ func newDialogue(job Job, t timeline.Timeline, l language.Language, r *reader, p
 // onward returns the dialogue for another job with the same controller.
 func (d *dialogue) onward(job Job, t timeline.Timeline, now time.Duration) *dialogue {
 	on := newDialogue(job, t, d.language, d.reader, d.perByte)
-	on.state, on.left, on.greeting, on.status, on.worth = ready, d.left, d.greeting, d.status, d.worth
+	on.state, on.left, on.greetings, on.status, on.worth, on.early = ready, d.left, d.greetings, d.status, d.worth, d.early
+	on.greetings.expected = false
+	on.probe.known = d.probe.known
 	on.questions.live, on.questions.heard = d.questions.live, now
 	on.follower.trusted = d.follower.trusted
 	return on
@@ -180,6 +193,10 @@ func (d *dialogue) wake(now time.Duration) time.Duration {
 	switch {
 	case d.steady() && d.questions.live:
 		return max(now, d.questions.asked+d.lookEvery())
+	case d.state == outlasting:
+		return max(now, min(d.wait.until, now+d.lookEvery()))
+	case d.steady() && d.probe.known && !d.window.empty():
+		return now + pollAgain/2
 	case d.steady():
 		return now + d.lookEvery()
 	}
@@ -189,7 +206,7 @@ func (d *dialogue) wake(now time.Duration) time.Duration {
 // steady reports whether the state is one in which a machine is fed and watched.
 func (d *dialogue) steady() bool {
 	switch d.state {
-	case feeding, counting, draining, confirming, returning, reconfirming, watching:
+	case feeding, counting, draining, outlasting, confirming, returning, reconfirming, watching:
 		return true
 	}
 	return false
@@ -295,6 +312,7 @@ func (d *dialogue) query(s state) {
 // fail ends in a state that only halt leads out of.
 func (d *dialogue) fail(s state, err error) error {
 	d.state = s
+	d.wrong = !d.greetings.lost
 	return err
 }
 

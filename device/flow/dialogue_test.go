@@ -16,8 +16,8 @@ import (
 	"weftplot/profiles"
 )
 
-var stateNames = [...]string{"fresh", "listening", "asking", "waiting", "finishing", "resetting", "checking", "waking", "quieting", "locating",
-	"ready", "feeding", "counting", "draining", "confirming", "doubting", "returning", "reconfirming", "watching",
+var stateNames = [...]string{"fresh", "listening", "asking", "waiting", "finishing", "resetting", "checking", "waking", "quieting", "locating", "timing",
+	"ready", "feeding", "counting", "draining", "outlasting", "confirming", "doubting", "returning", "reconfirming", "watching",
 	"refused", "offRoute", "lost", "silent", "slowing", "dropping", "runningOut", "lifting", "looking", "halted"}
 
 func (s state) String() string { return stateNames[s] }
@@ -67,6 +67,9 @@ func wants(e event) step { return step{after: tick, event: e} }
 
 // passes is so much time without a byte.
 func passes(d time.Duration) step { return step{after: d, event: event{kind: deadline}} }
+
+// wait200 is a dwell that lasts as long as it should.
+var wait200 = step{after: language.DwellTime, event: event{kind: pause}}
 
 var heardAll = step{event: event{kind: pause}}
 
@@ -183,10 +186,16 @@ func at(t testing.TB, s state) *dialogue {
 		}[s]
 		drive(d, steps...)
 		return d
-	case runningOut:
+	case timing, outlasting, runningOut:
 		d := testDialogue(t)
 		drive(d, wants(event{kind: greet}), passes(bootTime), passes(time.Second), passes(time.Second), passes(time.Second),
-			says("ok"), passes(pollAgain), sends(1), wants(event{kind: halt}))
+			says("ok"), passes(pollAgain))
+		switch s {
+		case outlasting: // it answers dwells at once
+			drive(d, says("ok"), says("ok"), says("ok"), says("ok"), says("ok"), says("ok"), sends(1, 2, 3), wants(event{kind: settle}), says("ok"), says("ok"), says("ok"), says("ok"), heardAll)
+		case runningOut:
+			drive(d, says("ok"), wait200, says("ok"), sends(1), wants(event{kind: halt}))
+		}
 		return d
 	}
 	r := routes[s]
@@ -233,7 +242,16 @@ func TestTransitions(t *testing.T) {
 		{waking, []step{passes(replyTime)}, waking, "\nG21\n", ""},
 		{waking, []step{passes(replyTime), passes(replyTime), passes(replyTime)}, silent, "", Silent},
 		{waking, []step{says("\xff\xfe"), passes(replyTime), passes(replyTime), passes(replyTime)}, silent, "", Garbled},
+		{waking, []step{says("what?"), passes(replyTime), passes(replyTime), passes(replyTime)}, silent, "", Garbled},
+		{waking, []step{says("good morning"), passes(time.Second), says("good morning")}, lost, "", Restarted}, // the first is that of the reset
 		{quieting, []step{passes(pollAgain)}, locating, "?", ""},
+		{timing, []step{says("ok")}, timing, "", ""},
+		{timing, []step{says("ok"), wait200, says("ok")}, ready, "", ""},
+		{timing, []step{says("ok"), says("ok")}, timing, "\nG4 P0.2\n", ""},
+		{timing, []step{says("ok"), says("ok"), says("ok"), says("ok"), says("ok"), says("ok")}, ready, "", ""}, // it answers too soon
+		{timing, []step{wait200, says("ok"), wait200, says("ok"), wait200, says("ok")}, ready, "", ""},          // it passes over empty lines
+		{timing, []step{passes(replyTime), passes(replyTime), passes(replyTime)}, ready, "", ""},
+		{timing, []step{says("good morning")}, lost, "", Restarted},
 		{locating, []step{says(start)}, ready, "", ""},
 		{locating, []step{passes(time.Second)}, ready, "", ""},
 
@@ -269,6 +287,12 @@ func TestTransitions(t *testing.T) {
 		{watching, []step{passes(2 * time.Hour)}, ready, "?", ""},
 		{watching, []step{passes(pollEvery), says(start), says(start), heardAll}, draining, "G4 P0\n", ""},
 
+		{outlasting, []step{passes(pollEvery)}, outlasting, "", ""},
+		{outlasting, []step{passes(time.Minute)}, ready, "", ""},
+		{outlasting, []step{says("ok"), says("ok"), says("ok")}, outlasting, "", ""},
+		{outlasting, []step{says("ok"), says("ok"), says("ok"), says("ok"), says("ok")}, offRoute, "", Garbled},
+		{outlasting, []step{says("good morning")}, lost, "", Restarted},
+
 		// Halting.
 		{ready, []step{wants(event{kind: halt})}, slowing, "!?", ""},
 		{refused, []step{wants(event{kind: halt})}, slowing, "!?", ""},
@@ -284,7 +308,9 @@ func TestTransitions(t *testing.T) {
 		{lifting, []step{says("ok"), says("ok"), says("ok"), says("ok")}, looking, "?", ""},
 		{lifting, []step{says("ok"), passes(time.Second), passes(time.Second), passes(3 * time.Second)}, lifting, "G21\n", ""},
 		{looking, []step{says(home)}, halted, "", ""},
-		{looking, []step{passes(time.Second)}, halted, "", ""},
+		{looking, []step{says("<run 0.000,0.000,2.000>")}, looking, "?", ""},
+		{looking, []step{passes(time.Second)}, looking, "?", ""},
+		{looking, []step{passes(time.Minute)}, halted, "", ""},
 		{runningOut, []step{says("error:3")}, lifting, "G21\n", ""},
 		{runningOut, []step{passes(time.Minute)}, lifting, "G21\n", ""},
 	} {

@@ -2,7 +2,6 @@ package flow
 
 import (
 	"fmt"
-	"strings"
 	"time"
 
 	"weftplot/paths/fault"
@@ -12,6 +11,12 @@ import (
 func (d *dialogue) underWay(e event) error {
 	if e.kind != pause && e.kind != deadline {
 		return d.hear(e)
+	}
+	if d.state == outlasting {
+		if d.now >= d.wait.until {
+			d.settled()
+		}
+		return nil
 	}
 	if d.state == doubting {
 		if d.wait.over(e) {
@@ -96,6 +101,10 @@ func (d *dialogue) feedOne() bool {
 	d.idles = 0
 	d.write(l.text + "\n")
 	l.gone = d.left
+	if l.end > 0 {
+		t := d.timeline
+		d.pace.gave(l.gone, time.Duration(l.bytes)*d.perByte, t.At(l.end).Seconds-t.At(d.window.written).Seconds)
+	}
 	d.window.push(l)
 	d.queue, d.first = d.queue[1:], true
 	return true
@@ -123,6 +132,7 @@ func (d *dialogue) hear(e event) error {
 	switch e.kind {
 	case acknowledgement:
 		d.pop()
+		return d.tooManyAnswers()
 	case refusal:
 		bad, _ := d.pop()
 		return d.rejected(bad, r.text)
@@ -139,13 +149,17 @@ func (d *dialogue) hear(e event) error {
 // pop counts the oldest line as answered.
 func (d *dialogue) pop() (openLine, bool) {
 	d.questions.answered, d.idles = d.now, 0
+	d.probe.answered(d.now)
 	l, ok := d.window.pop(d.now)
+	if !ok {
+		d.surplus++
+	}
 	d.nudged = d.nudged && !d.window.empty()
 	return l, ok
 }
 
 func (d *dialogue) rejected(bad openLine, answer string) error {
-	e := &fault.Error{Kind: Rejected, What: fmt.Sprintf("the machine refused %q with %q", bad.text, answer),
+	e := &fault.Error{Kind: Rejected, What: fmt.Sprintf("the machine refused %q with %s", bad.text, quote(answer)),
 		Do: "its manual says what the answer means; a line that is right may have been garbled on the way: try a shorter cable"}
 	if bad.line > 0 {
 		e.Where = lineName(bad.line)
@@ -154,8 +168,8 @@ func (d *dialogue) rejected(bad openLine, answer string) error {
 }
 
 func (d *dialogue) stoppedByItself(text string) error {
-	return d.fail(lost, &fault.Error{Kind: Alarm, What: fmt.Sprintf("the machine stopped by itself: %q", text),
-		Do: "find out why from its manual; it may have lost its place, so bring it home before it draws again"})
+	return d.fail(lost, &fault.Error{Kind: Alarm, What: "the machine stopped by itself, saying " + quote(text),
+		Do: "find out why from its manual"})
 }
 
 // mostStrange is how many lines that mean nothing are passed over.
@@ -168,13 +182,11 @@ func (d *dialogue) unexpected(r reply) error {
 	if r.text == "" {
 		return nil
 	}
-	known := r.kind == greeting && d.reader.manner.Greeting != ""
-	if known || d.greeting != "" && strings.Contains(r.text, d.greeting) {
-		return d.fail(lost, &fault.Error{Kind: Restarted, What: fmt.Sprintf("the machine restarted in mid-job, saying %q: it no longer knows where it is", r.text),
-			Do: "look at its power supply and at motors that stall; bring it home before it draws again"})
+	if d.greetings.restart(r, d.now, d.reader.manner.Greeting != "") {
+		return d.restart(r.text)
 	}
 	if d.strange++; d.strange > mostStrange {
-		return d.fail(silent, &fault.Error{Kind: Garbled, What: fmt.Sprintf("too much of what comes from the machine makes no sense, as %q", r.text),
+		return d.fail(silent, &fault.Error{Kind: Garbled, What: fmt.Sprintf("too much of what comes from the machine makes no sense, as %s", quote(r.text)),
 			Do: "look at the cable and keep it away from motors; compare serial.baud with the machine's manual"})
 	}
 	return nil
@@ -187,7 +199,13 @@ func (d *dialogue) watchClock() error {
 		if silence := d.now - q.answered; silence > d.longest() {
 			return d.silence(silence)
 		}
-		return nil
+		if d.pace.crawls(d.now) {
+			if silence := d.now - q.answered; silence > motionSlip {
+				return d.silence(silence)
+			}
+			return d.crawling()
+		}
+		return d.probeForRest()
 	}
 	if silence, tooLong := q.silentFor(d.now); tooLong {
 		return d.silence(silence)
@@ -218,8 +236,32 @@ func (d *dialogue) longest() time.Duration {
 }
 
 func (d *dialogue) silence(s time.Duration) error {
-	return d.fail(silent, &fault.Error{Kind: Silent, What: fmt.Sprintf("the machine has said nothing for %.0f seconds", s.Seconds()),
-		Do: "look at plug, power and the machine's stop switch"})
+	what := fmt.Sprintf("the machine has said nothing for %.0f seconds", s.Seconds())
+	if !d.questions.live {
+		what += "; if it restarted, it no longer knows where it is"
+	}
+	return d.fail(silent, &fault.Error{Kind: Silent, What: what, Do: "look at plug, power and the machine's stop switch"})
+}
+
+// crawling is the end of a job on a machine that takes far longer than predicted.
+func (d *dialogue) crawling() error {
+	return d.fail(offRoute, &fault.Error{Kind: Garbled,
+		What: fmt.Sprintf("the machine takes more than %d times as long as predicted: a feed was garbled on its way, or its profile names other speeds than it has", crawlsBy),
+		Do:   "look at the cable; compare the speeds of its profile with its manual"})
+}
+
+// mostSurplus is how many answers more than lines are passed over, from one stop
+// to the next, of a machine without reports: each let a line go too early.
+const mostSurplus = 4
+
+// tooManyAnswers ends a job on a machine that goes on answering more lines than it
+// was sent, and cannot be asked where it is.
+func (d *dialogue) tooManyAnswers() error {
+	if d.questions.live || d.surplus <= mostSurplus {
+		return nil
+	}
+	return d.fail(offRoute, &fault.Error{Kind: Garbled, What: fmt.Sprintf("the machine answered %d lines more than it was sent: answers come twice", d.surplus),
+		Do: "look at the cable and keep it away from motors"})
 }
 
 // report takes in a status report. One that says twice that nothing is left to
@@ -233,7 +275,7 @@ func (d *dialogue) report(r reply) error {
 	case r.doing == inAlarm:
 		return d.stoppedByItself(r.text)
 	case r.doing == held:
-		return d.fail(lost, &fault.Error{Kind: Stopped, What: "the machine was put on hold, not by this program", Do: "send again with [resume]"})
+		return d.fail(lost, &fault.Error{Kind: Stopped, What: "the machine was put on hold, not by this program", Do: "end the hold at the machine"})
 	case r.doing != idle || d.window.empty() || d.questions.of < d.window.gone+pollAgain/2:
 		d.idles = 0
 		if silence := d.now - d.questions.answered; !d.window.empty() && silence > 2*d.longest() {
@@ -270,8 +312,12 @@ func (d *dialogue) unanswered() error {
 		return nil
 	}
 	d.nudged = false
-	if err := d.follower.atRest(d.sighting()); err != nil {
+	s := d.sighting()
+	if err := d.follower.atRest(s); err != nil {
 		return d.fail(offRoute, err)
+	}
+	if d.follower.cameFromNowhere(s) {
+		return d.restart("")
 	}
 	for !d.window.empty() {
 		d.pop()

@@ -137,7 +137,7 @@ func (f *follower) moves(s sighting) error {
 	}
 	f.stray = nil
 	return &fault.Error{Kind: Garbled, What: fmt.Sprintf("the pen stands on the cloth at %.2f, %.2f, where the program keeps it moving: a line was garbled on its way", s.at.X, s.at.Y),
-		Do: "look at the cable; then go on from what is proved drawn"}
+		Do: "look at the cable"}
 }
 
 // rested notes where the machine is from when on it is watched for standing.
@@ -190,6 +190,14 @@ func (f *follower) jumped(s sighting) bool {
 // restarted, mm.
 const nearHome = 5
 
+// cameFromNowhere reports whether a machine stands at its own 0,0 although it was
+// last seen too far away to have gone there unseen: it counts anew from where it
+// is.
+func (f *follower) cameFromNowhere(s sighting) bool {
+	const unseen = 0.3 // s
+	return f.following && s.known && s.at.Len() < nearHome && s.at.Dist(f.seen) > nearHome+unseen*f.fastest
+}
+
 // offRoute is the error of a machine that is where the program does not lead.
 func (f *follower) offRoute(s sighting) error {
 	m := f.route.Timeline.Moments
@@ -202,7 +210,7 @@ func (f *follower) offRoute(s sighting) error {
 	}
 	f.stray = &Stray{Last: f.seen, When: f.seenAt, Down: down, Lost: f.jumped(s) || s.at.Len() < nearHome}
 	return &fault.Error{Kind: Garbled, What: what + ": a line was garbled on its way, or the machine has restarted or lost steps",
-		Do: "look at the cable, keep it away from motors, and see that nothing is in the way; then go on from what is proved drawn"}
+		Do: "look at the cable, keep it away from motors, and see that nothing is in the way"}
 }
 
 // onRoute reports whether the place of a report is on the route, whatever the
@@ -232,7 +240,7 @@ func (f *follower) atRest(s sighting) error {
 	f.stray = &Stray{Last: f.seen, When: f.seenAt, Down: m.Down || m.Drawn > seen.Drawn,
 		Lost: f.jumped(s) || s.at.Len() < nearHome && m.At.Len() > nearHome}
 	return &fault.Error{Kind: Garbled, What: what + ": a line was garbled on its way or lost, or the machine has restarted",
-		Do: "look at cable and power; then go on from what is proved drawn"}
+		Do: "look at cable and power"}
 }
 
 // strayed returns what is known of a stray line once the machine was halted and

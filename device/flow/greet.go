@@ -1,6 +1,9 @@
 package flow
 
 import (
+	"fmt"
+	"strconv"
+	"strings"
 	"time"
 
 	"weftplot/paths/fault"
@@ -30,7 +33,9 @@ func (d *dialogue) listen() { d.enterHearing(listening, 200*time.Millisecond, bo
 
 // greeted takes in an event while the machine is greeted.
 func (d *dialogue) greeted(e event) error {
-	d.note(e)
+	if err := d.note(e); err != nil {
+		return err
+	}
 	over := d.wait.over(e)
 	switch d.state {
 	case asking:
@@ -41,6 +46,12 @@ func (d *dialogue) greeted(e event) error {
 		return d.checked(e)
 	case waking:
 		return d.woken(e)
+	case timing:
+		d.timed(e)
+		return nil
+	}
+	if d.state == resetting && over && d.greetsLater() {
+		return nil
 	}
 	if over || d.state == locating && e.kind == report {
 		d.goOn(e.rest)
@@ -48,16 +59,102 @@ func (d *dialogue) greeted(e event) error {
 	return nil
 }
 
-// note keeps what is heard of the machine while it is greeted or halted.
-func (d *dialogue) note(e event) {
+// note keeps what is heard of the machine while it is greeted.
+func (d *dialogue) note(e event) error {
+	g := &d.greetings
 	switch e.kind {
 	case noise:
 		d.babbled = d.babbled || isBabble(e.reply.text)
+		if e.reply.text != "" {
+			d.odd = e.reply.text
+		}
 	case report:
-		d.status = e.reply
+		d.status, g.answered = e.reply, true
+	case acknowledgement, refusal:
+		g.answered = g.answered || d.state != listening
 	case greeting:
-		d.hearGreeting(e.reply)
+		d.odd = e.reply.text
+		switch {
+		case !g.answered:
+			g.hear(e.reply.text, d.now)
+			g.atOpening = true
+		case g.restart(e.reply, d.now, d.reader.manner.Greeting != ""):
+			return d.restart(e.reply.text)
+		}
 	}
+	return nil
+}
+
+// greetings are what a controller says when it starts.
+type greetings struct {
+	text      string        // the last line of it
+	at        time.Duration // when that came
+	expected  bool          // it was reset, and has said nothing of it yet
+	answered  bool          // it has answered something since its port was opened
+	atOpening bool          // it started then
+	lost      bool          // it started again since, unasked
+}
+
+// greetingLasts is how long the lines of one greeting may be apart.
+const greetingLasts = 500 * time.Millisecond
+
+// hear takes in a line of a greeting that is no surprise.
+func (g *greetings) hear(text string, now time.Duration) {
+	g.text, g.at, g.expected = text, now, false
+}
+
+// restart takes in a line that is no answer and reports whether it says that the
+// controller has restarted, unasked. Of one whose greeting is known, from its
+// profile or by ear, no other line does.
+func (g *greetings) restart(r reply, now time.Duration, named bool) bool {
+	switch {
+	case g.text != "" && strings.Contains(r.text, g.text):
+	case r.kind != greeting, g.text != "" && !named && !g.expected:
+		return false
+	}
+	known := g.text != ""
+	if g.expected || known && now-g.at < greetingLasts {
+		g.hear(r.text, now)
+		return false
+	}
+	return true
+}
+
+// restart is the error of a controller that has restarted. Without a text its place
+// has given it away.
+func (d *dialogue) restart(text string) error {
+	d.greetings.lost = true
+	d.window.clear()
+	d.pace = pace{}
+	what := "the machine restarted, saying " + quote(text)
+	if text == "" {
+		what = "the machine is all at once at its own 0,0 and has forgotten lines that it was sent: it restarted"
+	}
+	return d.fail(lost, &fault.Error{Kind: Restarted, What: what + "; it no longer knows where it is",
+		Do: "look at its power supply and at motors that stall"})
+}
+
+// overhear takes in a line that comes while nothing is sent.
+func (d *dialogue) overhear(e event) error {
+	d.now = e.now
+	switch {
+	case e.kind == alarm:
+		return d.stoppedByItself(e.reply.text)
+	case d.greetings.restart(e.reply, e.now, d.reader.manner.Greeting != ""):
+		return d.restart(e.reply.text)
+	}
+	return nil
+}
+
+// mostQuoted is how much of what a machine said is repeated, bytes.
+const mostQuoted = 60
+
+// quote quotes what a machine said.
+func quote(text string) string {
+	if len(text) > mostQuoted {
+		return strconv.Quote(text[:mostQuoted]) + "..."
+	}
+	return strconv.Quote(text)
 }
 
 // goOn leaves a state of greeting that waits for time to pass; rest is the part
@@ -76,17 +173,6 @@ func (d *dialogue) goOn(rest string) {
 		d.locate()
 	case locating:
 		d.begin()
-	}
-}
-
-// hearGreeting notes what the controller says when it starts, when that is
-// expected.
-func (d *dialogue) hearGreeting(r reply) {
-	if d.state == listening {
-		d.restarted = true
-	}
-	if d.state == listening || d.state == resetting || d.state == dropping {
-		d.greeting = r.text
 	}
 }
 
@@ -148,16 +234,35 @@ func (d *dialogue) clear() error {
 
 func (d *dialogue) inAlarm() error {
 	return d.fail(lost, &fault.Error{Kind: Alarm, What: "the machine is in alarm and will not move",
-		Do: "clear its alarm and bring it home, as its manual says, then send again"})
+		Do: "clear its alarm, as its manual says"})
 }
 
 // reset empties the controller of all that it holds. The greeting is its sign
 // that it is ready; not every controller has one.
 func (d *dialogue) reset(s state) {
 	d.window.clear()
-	d.drop = true
+	d.pace = pace{}
+	d.drop, d.greetings.expected = true, true
 	d.write(d.reader.manner.Reset)
-	d.enterHearing(s, 20*time.Millisecond, time.Second)
+	d.greetsBy = d.now + resetTime
+	d.enterHearing(s, resetGap, time.Second)
+}
+
+// How long after a reset the last byte from before may come, and the first after
+// it of a controller that is known to greet.
+const (
+	resetGap  = 20 * time.Millisecond
+	resetTime = 300 * time.Millisecond
+)
+
+// greetsLater goes on waiting for the greeting of a controller that was reset, where
+// it is known to have one: until then it takes no lines.
+func (d *dialogue) greetsLater() bool {
+	if !d.greetings.expected || d.greetings.text == "" || d.now >= d.greetsBy {
+		return false
+	}
+	d.enterHearing(d.state, resetGap, d.greetsBy-d.now)
+	return true
 }
 
 func (d *dialogue) checked(e event) error {
@@ -192,16 +297,51 @@ func (d *dialogue) woken(e event) error {
 		d.enter(waking, replyTime)
 	case d.babbled:
 		return d.fail(silent, wrongBaud(d.job))
+	case d.odd != "":
+		return d.fail(silent, &fault.Error{Kind: Garbled, What: fmt.Sprintf("the machine speaks, but not in the manner of its profile: it said %s", quote(d.odd)),
+			Do: "set serial.flow and serial.manner of its profile to what its manual says"})
 	default:
 		return d.fail(silent, &fault.Error{Kind: Silent, What: "the machine does not answer", Do: lookAtSettings})
 	}
 	return nil
 }
 
-// locate asks where the machine stands, if it tells.
+// locate asks where the machine stands, if it tells. Of one that does not it is found
+// out by the clock whether it answers an empty line, and whether its answer to a
+// dwell says that all is done.
 func (d *dialogue) locate() {
 	if d.questions.live {
 		d.query(locating)
+		return
+	}
+	d.tries, d.early = 0, true
+	d.timeDwell()
+}
+
+func (d *dialogue) timeDwell() {
+	d.write("\n" + language.Dwell)
+	d.began, d.prompt = d.left, 0
+	d.enter(timing, replyTime)
+}
+
+// timed takes in the answers to an empty line and a dwell of a machine at rest. A
+// refusal says nothing, and so does an answer to the dwell that comes too soon, or
+// not at all. Answers may be garbled, so it takes a few trials to believe in less
+// than both.
+func (d *dialogue) timed(e event) {
+	late := d.now-d.began >= language.DwellTime/2
+	switch {
+	case e.kind == acknowledgement && d.prompt == 0 && !late:
+		d.prompt++ // that of the empty line, if another comes
+		return
+	case e.kind == acknowledgement:
+		d.probe.known = d.probe.known || d.prompt > 0
+		d.early = d.early && !late
+	case e.kind != refusal && e.kind != deadline:
+		return
+	}
+	if d.tries++; d.tries < mostTries && (d.early || !d.probe.known) {
+		d.timeDwell()
 		return
 	}
 	d.begin()
@@ -210,6 +350,7 @@ func (d *dialogue) locate() {
 // begin notes that the machine is greeted.
 func (d *dialogue) begin() {
 	d.questions.heard, d.questions.answered = d.now, d.now
+	d.greetings.expected = false
 	d.state = ready
 }
 

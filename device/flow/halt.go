@@ -20,6 +20,8 @@ type halting struct {
 	limit   time.Duration
 	again   bool // they are sent for the second time
 	missing bool // one of them was not acknowledged, or the pen is not up
+	unseen  bool // it was never seen to stand after them
+	unsure  bool // their answers may be those of other lines
 	left    Left
 }
 
@@ -32,6 +34,9 @@ func (d *dialogue) halt() {
 	d.halting = halting{}
 	m := d.reader.manner
 	if !d.questions.live || m.Hold == "" || m.Reset == "" {
+		if d.state == silent {
+			d.giveUpLines() // what was waited for in vain is not waited for again
+		}
 		d.runOut()
 		return
 	}
@@ -40,12 +45,17 @@ func (d *dialogue) halt() {
 	slows := seconds(2 * float64(max(s.Draw, s.Travel)) / float64(s.Accel))
 	d.halting.until = d.now + slows + replyTime
 	d.halting.last = d.halting.until + motionSlip
-	d.query(slowing)
+	d.lookSlowing()
 }
 
 // halted takes in an event while the machine is brought to a stop.
 func (d *dialogue) halted(e event) {
-	d.note(e)
+	if e.kind == report {
+		d.status = e.reply
+	}
+	if d.greetings.restart(e.reply, d.now, d.reader.manner.Greeting != "") {
+		d.greetings.lost = true
+	}
 	over := d.wait.over(e)
 	switch d.state {
 	case slowing:
@@ -53,7 +63,7 @@ func (d *dialogue) halted(e event) {
 			d.slowed(e)
 		}
 	case dropping:
-		if over {
+		if over && !d.greetsLater() {
 			d.drop = true
 			d.lift()
 		}
@@ -66,6 +76,13 @@ func (d *dialogue) halted(e event) {
 			d.looked(e)
 		}
 	}
+}
+
+// lookSlowing asks for the status of a machine that slows down. A report may get
+// lost, and the pen is on the cloth.
+func (d *dialogue) lookSlowing() {
+	d.query(slowing)
+	d.enter(slowing, pollEvery)
 }
 
 // slowed asks for the status until two reports in a row say that nothing moves,
@@ -82,7 +99,7 @@ func (d *dialogue) slowed(e event) {
 		h.still, h.before = h.still+1, r.place
 	}
 	if h.still < 2 && d.now < h.until {
-		d.query(slowing)
+		d.lookSlowing()
 		return
 	}
 	h.stood = d.now
@@ -90,21 +107,49 @@ func (d *dialogue) slowed(e event) {
 }
 
 // runOut waits until the controller has answered all that it holds, whatever the
-// answers are.
+// answers are; and, where an answer does not say that the work is done, until it
+// should be.
 func (d *dialogue) runOut() {
-	if d.window.empty() {
+	switch until := d.pace.over(); {
+	case !d.window.empty():
+		d.halting.last = d.now + d.longest()
+		d.enterRunningOut()
+	case d.early && d.now < until:
+		d.enter(runningOut, until-d.now)
+	default:
+		d.pace = pace{}
 		d.lift()
-		return
 	}
-	d.enter(runningOut, d.longest())
+}
+
+// giveUpLines waits no more for the answers to lines. One that comes all the same
+// would be taken for that of a line that lifts the pen.
+func (d *dialogue) giveUpLines() {
+	d.halting.unsure = d.halting.unsure || !d.window.empty()
+	d.window.clear()
+}
+
+// enterRunningOut waits for the next answer, looking meanwhile whether one is to be
+// waited for.
+func (d *dialogue) enterRunningOut() {
+	wait := d.halting.last - d.now
+	if d.probe.known {
+		wait = min(wait, pollAgain/2)
+	}
+	d.enter(runningOut, wait)
 }
 
 func (d *dialogue) ranOut(e event) {
-	switch e.kind {
-	case acknowledgement, refusal:
+	switch {
+	case e.kind == acknowledgement, e.kind == refusal:
 		d.pop()
-	case deadline:
-		d.window.clear()
+	case e.kind == deadline && !d.window.empty() && d.now < d.halting.last:
+		if d.probeForRest() == nil {
+			d.enterRunningOut()
+			return
+		}
+	case e.kind == deadline:
+		d.giveUpLines()
 	default:
 		return
 	}
@@ -151,6 +196,7 @@ func (d *dialogue) lifted(e event) {
 	case h.next < len(h.lines):
 		d.liftNext()
 	case d.questions.live && !h.missing:
+		h.until = d.now + replyTime + seconds(2*float64(d.job.Machine.Lift.UpTime))
 		d.query(looking)
 	default:
 		d.stopped()
@@ -161,6 +207,12 @@ func (d *dialogue) lifted(e event) {
 func (d *dialogue) looked(e event) {
 	up, moves := language.LastZ(d.language.Ready(d.job.Machine))
 	r := e.reply
+	rests := e.kind == report && r.doing != moving && r.doing != busy
+	if !rests && d.now < d.halting.until {
+		d.query(looking) // it may have answered when the lines were queued
+		return
+	}
+	d.halting.unseen = !rests
 	if d.follower.heeded && moves && r.hasZ && !(language.Height{Z: up}).Is(r.z) {
 		d.halting.missing = true
 	}
@@ -171,13 +223,16 @@ func (d *dialogue) looked(e event) {
 // as anywhere.
 func (d *dialogue) stopped() {
 	h := &d.halting
-	if h.missing && !h.again {
+	if h.missing && !h.again && !h.unsure {
 		h.again = true
 		d.lift()
 		return
 	}
 	d.state, h.left = halted, PenLifted
-	if h.missing {
+	switch {
+	case h.missing:
 		h.left = PenUnknown
+	case d.early && !d.questions.live, h.unseen, h.unsure && !d.questions.live:
+		h.left = PenSent
 	}
 }

@@ -29,9 +29,23 @@ func (l *lineAck) Done() int { return l.d.window.done() }
 // Raise leaves it to the program: its lines that lift the pen may set modes.
 func (l *lineAck) Raise() (bool, error) { return false, nil }
 
-func (l *lineAck) Restarted() bool { return l.d.restarted }
+func (l *lineAck) Restarted() bool { return l.d.greetings.atOpening }
 
-func (l *lineAck) Proves() bool { return true }
+func (l *lineAck) Lost() bool { return l.d.greetings.lost }
+
+// Proves leaves out a controller that tells neither by reports nor by its answer to
+// a dwell that it has come to the end.
+func (l *lineAck) Proves() bool { return l.d.questions.live || !l.d.early }
+
+func (l *lineAck) Hear() error {
+	for s, ok := l.w.Line(); ok; s, ok = l.w.Line() {
+		r := l.d.reader.read(s)
+		if err := l.d.overhear(event{kind: r.kind, reply: r, now: l.w.Now()}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
 
 func (l *lineAck) Trust() { l.d.follower.trusted = true }
 
@@ -51,6 +65,12 @@ func (l *lineAck) Sees() (place, pen bool) {
 
 func (l *lineAck) Strayed() *Stray {
 	s := l.d.sighting()
+	if !l.d.questions.live || l.d.worth.nothing {
+		if !l.d.wrong {
+			return nil
+		}
+		return &Stray{Unseen: true, Down: true, Lost: true}
+	}
 	s.now = l.w.Now()
 	return l.d.follower.strayed(s, l.d.halting.stood)
 }

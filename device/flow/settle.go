@@ -15,12 +15,29 @@ func (d *dialogue) waitLine() string { return strings.TrimSpace(d.language.Queri
 // drained goes on once all lines are answered.
 func (d *dialogue) drained() {
 	if !d.questions.live {
-		d.state = ready
+		d.outlast()
 		return
 	}
 	d.tries = 0
 	d.lookForRest(confirming)
 }
+
+// outlast waits until all should be done, since a dwell may have been answered
+// when it was queued, or an answer may have come twice. Answers that come
+// meanwhile are too many.
+func (d *dialogue) outlast() {
+	until := d.now
+	if d.early || d.now < d.pace.busy-d.pace.work/10 {
+		until = d.pace.over()
+	}
+	d.state, d.wait = outlasting, wait{until: max(until, d.now)}
+	if until <= d.now {
+		d.settled()
+	}
+}
+
+// settled notes that nothing is left to do.
+func (d *dialogue) settled() { d.state, d.pace, d.surplus = ready, pace{}, 0 }
 
 // lookForRest asks for the status until the machine has nothing left to do.
 func (d *dialogue) lookForRest(s state) {

@@ -2,7 +2,10 @@
 
 package line
 
-import "errors"
+import (
+	"errors"
+	"os"
+)
 
 // errLocked is a port that another sender holds.
 var errLocked = errors.New("another sender holds the port")
@@ -14,6 +17,9 @@ type portLock struct{}
 func lockPort(string) (*portLock, error) { return &portLock{}, nil }
 
 func (*portLock) release() {}
+
+// Hold does nothing on this system.
+func Hold(*os.File) bool { return true }
 
 // howToBeLetIn says how a user gets permission to use a port.
 func howToBeLetIn(name string) string {

@@ -40,6 +40,13 @@ func lockPort(name string) (*portLock, error) {
 	}
 }
 
+// Hold keeps a file, open to be written, against other senders until it is closed.
+// It reports false if another holds it.
+func Hold(f *os.File) bool {
+	err := unix.Flock(int(f.Fd()), unix.LOCK_EX|unix.LOCK_NB)
+	return err != unix.EWOULDBLOCK
+}
+
 func (l *portLock) release() {
 	if l.fd >= 0 {
 		unix.Close(l.fd)

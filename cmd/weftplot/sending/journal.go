@@ -1,6 +1,7 @@
 package sending
 
 import (
+	"errors"
 	"fmt"
 	"os"
 
@@ -31,14 +32,22 @@ func (k keeper) refuse(s terminal.Streams, port string, prog Program, m profiles
 	if k.resume || k.anew {
 		return nil
 	}
-	j := journalOf(s, prog, m)
-	if j == nil {
-		return nil
+	j, err := device.ResumeJournal(journalPath(s, prog), prog.OnMachine(m))
+	switch {
+	case errors.Is(err, device.InUse):
+		return err
+	case err != nil:
+		return nil // there is none, or it is another program's, or another machine's
 	}
 	defer j.Close()
 	switch {
 	case j.Done():
 		s.LookAt(prog.File + " was drawn to its end before; on the same cloth every line of it would be drawn twice")
+	case j.Sent():
+		s.LookAt(prog.File + " was sent to its end before, to a machine that did not say whether it drew it; on the same cloth lines may be drawn twice")
+	case j.Drawn() == 0 && j.NeedsHome():
+		return fault.Bad(prog.File, "bring it home, as its manual says, then give --resume and --homed, or --anew to draw it all from the beginning",
+			"this job broke off, and the machine may have lost its place")
 	case j.Drawn() > 0:
 		return fault.Bad(prog.File, "give --resume to go on, or --anew to draw it all from the beginning",
 			"this job broke off after %d strokes", j.Drawn())
@@ -106,10 +115,10 @@ func (k keeper) goOn(s terminal.Streams, path string, prog Program, m profiles.M
 		fmt.Fprintf(s.Err, "%s is drawn already\n", prog.File)
 		return true, j.Close()
 	}
-	if n, known := j.Again(); known {
-		fmt.Fprintf(s.Err, "%d strokes are proved drawn; %d may be drawn again\n", j.Drawn(), n)
-	} else {
-		fmt.Fprintf(s.Err, "%d strokes are proved drawn; the sender did not live to say how many more were begun\n", j.Drawn())
+	n, known := j.Again()
+	fmt.Fprintf(s.Err, "%d strokes are proved drawn; up to %d that were sent, %.0f mm, are drawn again\n", j.Drawn(), n, j.AgainMM())
+	if !known {
+		fmt.Fprintln(s.Err, "the sender did not live to say how it left the machine; a few more strokes may have been begun if the computer lost its power")
 	}
 	opt.Journal = j
 	return false, nil

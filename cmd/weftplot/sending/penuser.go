@@ -23,6 +23,16 @@ func (u *penUser) change(ctx context.Context, pen string) error {
 	return u.ask(ctx, "put in the pen "+pen)
 }
 
+// confirm asks whether all is drawn, where the machine does not say so.
+func (u *penUser) confirm(ctx context.Context) (bool, error) {
+	u.bar.Done()
+	fmt.Fprint(u.s.Err, "all was sent, and should be drawn by now; this machine does not say whether it is\n"+
+		"look at the cloth. keys: d it is all drawn, n it is not: ")
+	p, err := u.keys.Ask(ctx, "dn")
+	fmt.Fprintln(u.s.Err)
+	return p == 'd', err
+}
+
 // ask says what to do and waits for a line. Where nobody can answer, that is an
 // error: a job must not go on with the wrong pen.
 func (u *penUser) ask(ctx context.Context, what string) error {

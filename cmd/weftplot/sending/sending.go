@@ -46,6 +46,9 @@ type Request struct {
 	Resume, Anew bool
 	// AtOnce draws without offering a rehearsal first.
 	AtOnce bool
+	// Again are the words of the command line that send this once more, without the
+	// program's name in front.
+	Again []string
 	// Options say what all programs are sent with.
 	Options device.Options
 	// Quiet shows no progress; JSON prints nothing, as the results will be.
@@ -140,6 +143,9 @@ func (x *sending) forThisPort() error {
 func (x *sending) all(ctx context.Context, opt device.Options) error {
 	pen := &penUser{s: x.s, keys: x.keys}
 	opt.Pause = pen.ask
+	if x.keys != nil {
+		opt.Confirm = pen.confirm
+	}
 	drawing := !opt.Edge && !opt.Rehearse
 	for i, prog := range x.Programs {
 		opt.Journal = nil
@@ -153,8 +159,8 @@ func (x *sending) all(ctx context.Context, opt device.Options) error {
 			}
 		}
 		r, err := x.one(ctx, prog, opt, pen, i > 0 && drawing)
-		if opt.Journal != nil {
-			err = errors.Join(err, opt.Journal.Close())
+		if j := opt.Journal; j != nil {
+			err = errors.Join(withNext(err, x.Again, j), j.Close())
 		}
 		if err != nil {
 			return err
@@ -171,6 +177,9 @@ func (x *sending) all(ctx context.Context, opt device.Options) error {
 func (x *sending) one(ctx context.Context, prog Program, opt device.Options, pen *penUser, change bool) (Sent, error) {
 	if change {
 		if err := pen.change(ctx, prog.Pen); err != nil {
+			if bad := opt.Journal.Untouched(); bad != nil {
+				err = errors.Join(err, bad)
+			}
 			return Sent{}, err
 		}
 	}

@@ -18,10 +18,12 @@ type Sent struct {
 	File       string     `json:"file"`                // of the program
 	Strokes    int        `json:"strokes"`             // drawn
 	DrawMM     float64    `json:"draw_mm"`             // drawn
+	Proof      string     `json:"proof"`               // how it is known that it is drawn
 	TimeS      float64    `json:"time_s"`              // taken
 	PredictedS float64    `json:"predicted_s"`         // under look-ahead
 	Rehearsal  bool       `json:"rehearsal"`           // with the pen up
 	Simulated  *simulated `json:"simulated,omitempty"` // null on a real machine
+	byClock    bool
 }
 
 // simulated compares the simulated plotter's cloth with what was asked.
@@ -43,7 +45,7 @@ func SendOver(ctx context.Context, line *Link, prog Program, m profiles.Machine,
 	opt.Progress = watched.progress(shown(bar))
 	out, err := device.Send(ctx, watched, prog.OnMachine(m), opt)
 	bar.Done()
-	r := Sent{File: prog.File, Strokes: out.Strokes, DrawMM: out.DrawnMM, TimeS: out.Seconds, PredictedS: out.Predicted, Rehearsal: opt.Rehearse || opt.Edge}
+	r := Sent{File: prog.File, Strokes: out.Strokes, DrawMM: out.DrawnMM, Proof: out.Proof.String(), byClock: out.Proof == device.ByClock, TimeS: out.Seconds, PredictedS: out.Predicted, Rehearsal: opt.Rehearse || opt.Edge}
 	if err != nil || line.server == nil {
 		return r, err
 	}
@@ -101,8 +103,15 @@ func PrintSent(s terminal.Streams, r Sent) {
 	if r.Rehearsal {
 		what = "gone through with the pen up"
 	}
+	if r.byClock {
+		what = "sent, and by the clock " + what + " (predicted: the machine does not say so, look)"
+	}
 	fmt.Fprintf(s.Out, "%s: %s in %s, %s predicted\n", label.Clean(filepath.Base(r.File), label.Line), what, report.Minutes(r.TimeS), report.Minutes(r.PredictedS))
-	if r.Simulated != nil {
+	switch {
+	case r.Simulated == nil:
+	case r.Rehearsal:
+		fmt.Fprintln(s.Out, "the simulated plotter's pen stayed up: nothing came onto its cloth")
+	default:
 		fmt.Fprintf(s.Out, "on the simulated plotter's cloth: %d of %d strokes as asked, none of them off by more than %.3f mm\n",
 			r.Simulated.Matched, r.Simulated.Asked, r.Simulated.DeviationMM)
 	}
