@@ -2,8 +2,10 @@ package flow
 
 import (
 	"fmt"
-	"strings"
+	"math"
+	"strconv"
 	"time"
+	"unicode"
 
 	"weftplot/device/timeline"
 	"weftplot/paths"
@@ -15,111 +17,441 @@ import (
 // mm.
 const onPlace = 0.1
 
-// placeAsked is a question for the pen's place that was put into the stream: the
-// plotter answers it when it gets there.
-type placeAsked struct {
-	at   paths.Point   // where the pen should then be
-	when time.Duration // when it was put there
-	down bool          // whether anything before it draws, from the question before on
+// proof is a question that was put into the stream, HP-GL's own output
+// instruction, with the answer that the work before it must give. The plotter
+// answers in order, when it gets there, so that nothing waits for it. As the
+// moves of a stroke are relative, the place at its end proves all its numbers,
+// and the pen that was down all its ink.
+type proof struct {
+	at       paths.Point // where the pen should be, mm
+	down     bool        // and whether it should be down
+	isWindow bool        // the question is for the window,
+	window   paths.Rect  // and this should be the answer, plotter units
+	end      int         // offset of the text before it
+	when     time.Duration
+	needed   bool // what it proves is proved by no other
+	ok       bool // it was answered as it should be
+	penUp    bool // it was, but for the pen, which was said to be up
+	inks     bool // the pen may have been down since the proof before
 }
 
-// places are the questions that a plotter is asked along with its program. They
-// are HP-GL's own output instructions, so they hold nothing up. Each is put
-// twice: one answer may be garbled.
+// places are the questions that a plotter is asked along with its program.
 type places struct {
-	answered bool            // the plotter is one that answers
-	open     []placeAsked    // oldest first
-	last     timeline.Moment // where the last question was put
-	seen     placeAsked      // the last that was answered as it should be
-	doubts   int             // answers in a row that do not fit
+	answered bool // the plotter answers them
+	status   bool // and those for its state
+	windows  bool // and those for its window; the job sets none
+	whole    paths.Rect
+	clipped  bool // a window was set
+
+	open     []*proof // oldest first, each as often as it was asked
+	repeats  int      // how often each is asked: one answer may be garbled
+	last     timeline.Moment
+	seen     proof         // the last place that was as it should be,
+	seenAt   time.Duration // and when the answer came
+	heard    time.Duration // when an answer last came
+	good     string        // the last answer that fitted
+	wrong    string        // the last that did not,
+	wrongs   int           // and how many in a row
+	echoes   int           // how often good came again
+	penHeard bool          // the plotter once said that its pen was down
+	penUp    *proof        // the first that said it was up, before
+	foreign  int           // lines that no plotter says
+	fresh    bool          // IN was written since the status was last asked
 	stray    *Stray
-	err      error // the pen is somewhere else
+	err      error // what is wrong
+	judged   bool  // err says all that the plotter tells of it
 }
 
 const (
-	// mostOpen is how many questions may wait: more are never answered.
-	mostOpen = 64
+	// mostOpen is how many questions may wait.
+	mostOpen = 400
 	// placeShare is how many times as long as a question takes on the line the
 	// work between two must take.
 	placeShare = 40
+	// mostWrong is how many answers in a row may be garbled.
+	mostWrong = 5
+	// mostForeign is how many lines may come that no plotter says.
+	mostForeign = 3
+	// muteAfter is how long a plotter may be mute beyond what its motion explains.
+	muteAfter = 8 * time.Second
 )
 
-// askPlace puts the question for the pen's place after a stroke, and after the
-// travel to the next, if the line can afford it.
+// askPlace puts the question for the pen's place after a stroke, before the pen is
+// lifted; and in a stroke, and after the travel to the next, if the line can afford
+// it.
 func (s *stream) askPlace(m timeline.Moment) error {
 	p := &s.places
-	if !p.answered || !m.Moved || m.Down && !m.Lifts || m.At == p.last.At && m.Down == p.last.Down {
+	if !p.answered || !m.Moved {
 		return nil
 	}
-	question := strings.Repeat(s.queries.Place, 2)
-	if seconds(m.Seconds-p.last.Seconds) < placeShare*time.Duration(len(question))*s.w.PerByte {
+	needed := m.Down && m.Lifts && (m.Drawn > p.last.Drawn || m.Stroke > p.last.Stroke || !p.last.Down)
+	drawn, travelled := m.Down && m.Drawn > p.last.Drawn, !m.Down && m.At != p.last.At
+	asking := 3 * time.Duration(p.repeats) * s.w.PerByte
+	if !needed && (!drawn && !travelled || seconds(m.Seconds-p.last.Seconds) < placeShare*asking/2) {
 		return nil
 	}
-	if err := s.put([]byte(question)); err != nil {
-		return err
+	inks := m.Down || p.last.Down || m.Drawn > p.last.Drawn
+	p.last = m
+	return s.askProof(&proof{at: m.At, down: m.Down, end: m.End, needed: needed, inks: inks})
+}
+
+// askProof puts a question into the stream, as often as it takes.
+func (s *stream) askProof(q *proof) error {
+	p := &s.places
+	question := s.queries.Place
+	if q.isWindow {
+		question = s.queries.Window
 	}
-	a := placeAsked{at: m.At, when: s.w.Now(), down: m.Drawn > p.last.Drawn}
-	p.open, p.last = append(p.open, a, a), m
-	if len(p.open) > mostOpen {
-		p.answered, p.open = false, nil
+	for range p.repeats {
+		if err := s.put([]byte(question)); err != nil {
+			return err
+		}
+		if len(p.open) == 0 {
+			p.heard = max(p.heard, s.w.Now())
+		}
+		q.when = s.w.Now()
+		p.open = append(p.open, q)
+	}
+	for len(p.open) > mostOpen {
+		if err := s.read(s.w.Now() + pollEvery); err != nil {
+			return err
+		}
 	}
 	return nil
 }
 
 // hear takes the answers to such questions out of what came.
 func (s *stream) hear() {
+	if s.answersLines() {
+		return
+	}
 	s.w.Pluck(func(text string) bool {
-		at, ok := language.ParsePlace(s.job.Machine, text)
-		if !ok || len(s.places.open) == 0 {
+		n, ok := language.Numbers(text)
+		switch {
+		case !ok:
+			s.hearForeign(text)
+			return len(s.places.open) > 0
+		case len(n) == 1, len(s.places.open) == 0:
 			return false
 		}
-		s.found(at)
+		s.places.heard = s.w.Now()
+		s.found(text, n)
 		return true
 	})
 }
 
-// found judges an answer. One that got lost is passed over; one that fits none
-// may be garbled, so it takes two. A plotter that was never found where it should
-// be counts otherwise than the program, and is not judged.
-func (s *stream) found(at paths.Point) {
-	p := &s.places
-	for i, a := range p.open {
-		if at.Dist(a.at) <= onPlace {
-			p.seen, p.open, p.doubts, s.trusted = a, p.open[i+1:], 0, true
-			return
+// hearForeign judges a line that is no answer of a plotter's: words. Whatever says
+// them does not read HP-GL.
+func (s *stream) hearForeign(text string) {
+	letters, others := 0, 0
+	for _, c := range text {
+		switch {
+		case unicode.IsLetter(c) && c < 0x7f:
+			letters++
+		case c < ' ' || c > 0x7e:
+			others++
 		}
 	}
-	a := p.open[0]
-	p.open = p.open[1:]
-	if p.doubts++; p.doubts < 2 || !s.trusted || p.err != nil {
+	p := &s.places
+	if letters < 2 || others > 0 || letters < len(text)/2 {
 		return
 	}
-	p.stray = &Stray{Last: p.seen.at, When: p.seen.when, Down: a.down}
-	p.err = &fault.Error{Kind: Garbled, What: fmt.Sprintf("the pen is at %.2f, %.2f and not at %.2f, %.2f: bytes were garbled on their way or lost, or the plotter has restarted",
-		at.X, at.Y, a.at.X, a.at.Y), Do: "look at cable and power; then go on from what is proved drawn"}
+	if p.foreign++; p.foreign < mostForeign || p.err != nil {
+		return
+	}
+	p.err, p.judged = &fault.Error{Kind: Rejected, What: fmt.Sprintf("what the machine answers is not what a plotter says: %q", text),
+		Do: "choose the machine that stands there: this one seems to read another language than " + language.Spelled(s.job.Machine.Language)}, true
 }
 
-// astray returns an error when the plotter, having taken all that was written,
-// does not stand where that leads, although it once did: bytes were lost on the
-// way, or it restarted. Not every plotter counts from where the program does, so
-// one that never did is not judged.
-func (s *stream) astray() error {
-	m := s.timeline.At(s.last)
-	if !m.Moved {
-		return nil
+// fits reports whether n are the answer to q.
+func (s *stream) fits(q *proof, n []float64) bool {
+	if q.isWindow {
+		if len(n) != 4 {
+			return false
+		}
+		off := math.Max(math.Max(math.Abs(n[0]-q.window.Min.X), math.Abs(n[1]-q.window.Min.Y)),
+			math.Max(math.Abs(n[2]-q.window.Max.X), math.Abs(n[3]-q.window.Max.Y)))
+		return off <= 1
 	}
-	at, known := s.Where()
+	at, down, ok := s.placeOf(n)
+	if !ok || at.Dist(q.at) > onPlace {
+		return false
+	}
+	if q.down && !down && !s.places.penHeard {
+		q.penUp = true // it may be one that never tells
+		return true
+	}
+	return down == q.down
+}
+
+func (s *stream) placeOf(n []float64) (paths.Point, bool, bool) {
+	back, known := s.job.Machine.Units().Inverse()
+	if len(n) != 3 || !known {
+		return paths.Point{}, false, false
+	}
+	return back.Apply(paths.Point{X: n[0], Y: n[1]}), n[2] == 1, n[2] == 0 || n[2] == 1
+}
+
+// found judges an answer. It answers the first question that it fits; those before
+// that were not answered. One that fits none may be garbled, so it takes two that
+// are alike. A plotter that was never found where it should be counts otherwise
+// than the program, and is not judged.
+func (s *stream) found(text string, n []float64) {
+	p := &s.places
+	for i, q := range p.open {
+		if !s.fits(q, n) {
+			continue
+		}
+		s.trusted = s.trusted || !q.isWindow
+		if q.down && !q.isWindow && n[2] == 1 {
+			p.penHeard, q.penUp = true, false
+		}
+		q.ok = true
+		before := p.open[:i]
+		p.open = p.open[i+1:]
+		s.pass(before)
+		if !q.isWindow {
+			p.seen, p.seenAt = *q, s.w.Now()
+			if q.penUp && p.penUp == nil {
+				p.penUp = q
+			}
+		}
+		if p.penHeard && p.penUp != nil && !p.penUp.penUp {
+			p.penUp = nil
+		}
+		if p.penHeard && p.penUp != nil {
+			s.doubt(p.penUp, "the pen was up where a stroke was to be drawn")
+		}
+		p.good, p.wrong, p.wrongs, p.echoes = text, "", 0, 0
+		return
+	}
+	if text == p.good && p.echoes < p.repeats { // an answer came twice
+		p.echoes++
+		return
+	}
+	same := text == p.wrong
+	p.wrong, p.repeats = text, mostRepeats
+	q := p.open[0]
+	p.wrongs++
+	if (same || p.wrongs >= mostWrong) && s.trusted {
+		s.doubt(q, s.difference(q, n))
+		return
+	}
+	if !same {
+		return
+	}
+	// It counts otherwise: what it says is passed over.
+	p.open = p.open[1:]
+	s.pass([]*proof{q})
+}
+
+// mostRepeats is how often a question is asked once an answer was garbled.
+const mostRepeats = 4
+
+// difference says what is wrong with an answer.
+func (s *stream) difference(q *proof, n []float64) string {
+	at, down, ok := s.placeOf(n)
 	switch {
-	case !known:
-		return nil
-	case at.Dist(m.At) <= onPlace:
-		s.trusted = true
-		return nil
-	case !s.trusted:
+	case !ok && q.isWindow:
+		return "the plotter's window is not the one that was set"
+	case !ok || q.isWindow:
+		return "the plotter's answers are not those to what it was asked"
+	case at.Dist(q.at) <= onPlace && down:
+		return "the pen is down where it was to be lifted"
+	case at.Dist(q.at) <= onPlace:
+		return "the pen is up where a stroke was to be drawn"
+	}
+	return fmt.Sprintf("the pen is at %.2f, %.2f and not at %.2f, %.2f", at.X, at.Y, q.at.X, q.at.Y)
+}
+
+// pass gives up questions that were not answered. What they alone could prove is
+// not proved.
+func (s *stream) pass(given []*proof) {
+	p := &s.places
+	for _, q := range given {
+		if q.ok || !q.needed {
+			continue
+		}
+		p.repeats = mostRepeats
+		if again(p.open, q) || !s.trusted {
+			continue
+		}
+		s.doubt(q, "the plotter did not say that a stroke was drawn: its answers were lost")
+		if p.stray != nil {
+			p.stray.Down = false
+		}
+	}
+}
+
+func again(open []*proof, q *proof) bool {
+	for _, o := range open {
+		if o == q {
+			return true
+		}
+	}
+	return false
+}
+
+// doubt notes that something is wrong since the last place that was right.
+func (s *stream) doubt(q *proof, what string) {
+	p := &s.places
+	if p.err != nil {
+		return
+	}
+	p.stray = s.strayedSince()
+	p.err = &fault.Error{Kind: Garbled, What: what + ": bytes were garbled on their way or lost, or the plotter has restarted",
+		Do: "look at cable and power; then go on from what is proved drawn"}
+}
+
+// strayedSince returns a stray line that may have begun where the plotter was last
+// found right. An answer takes a moment to come.
+func (s *stream) strayedSince() *Stray {
+	const late = 200 * time.Millisecond
+	return &Stray{Last: s.places.seen.at, When: max(0, s.places.seenAt-late), Down: true}
+}
+
+// mute returns when a plotter that does not answer is given up: when what it had
+// to do since its last answer is over, twice over, and some more; false if it owes
+// no answer.
+func (s *stream) mute() (time.Duration, bool) {
+	p := &s.places
+	if len(p.open) == 0 {
+		return 0, false
+	}
+	q := p.open[0]
+	work := s.timeline.At(q.end).Seconds - s.timeline.At(p.seen.end).Seconds
+	return max(p.heard, q.when) + muteAfter + seconds(1.2*max(0, work)), true
+}
+
+// read waits for bytes until a deadline and takes in what came.
+func (s *stream) read(deadline time.Duration) error {
+	until := deadline
+	mute, owes := s.mute()
+	if owes && mute < until {
+		until = max(mute, s.w.Now())
+	}
+	came, err := s.w.Read(until)
+	if err != nil {
+		return err
+	}
+	s.hear()
+	if err := s.failed(); err != nil {
+		return err
+	}
+	if owes && !came && s.w.Now() >= mute {
+		s.places.open = nil
+		if s.places.stray == nil {
+			s.places.stray = s.strayedSince()
+			s.places.stray.Lost = true
+		}
+		return s.silent(s.w.Now() - s.places.heard)
+	}
+	return nil
+}
+
+// failed returns what is wrong. The first time it stops the plotter and asks for
+// its state, which tells more.
+func (s *stream) failed() error {
+	p := &s.places
+	if p.err == nil || p.judged {
+		return p.err
+	}
+	err := p.err
+	p.err = nil
+	if told := s.diagnose(); told != nil {
+		err = told
+		p.stray.Lost = true
+	}
+	p.err, p.judged = err, true
+	return err
+}
+
+// diagnose stops the plotter, pen up, and asks it whether it has restarted or was
+// unloaded. It returns nil if it has not, or does not say.
+func (s *stream) diagnose() error {
+	fresh := s.places.fresh
+	s.places.open = nil
+	for range 3 {
+		if s.w.Write(s.dropText()) != nil {
+			return nil
+		}
+		status, code, ok := s.told(askAgain)
+		switch {
+		case !ok:
+			continue
+		case code == language.Unloaded:
+			return unloaded()
+		case status.Began() && !fresh:
+			return restarted()
+		}
 		return nil
 	}
-	return &fault.Error{Kind: Garbled, What: fmt.Sprintf("the plotter stands at %.2f, %.2f and not at %.2f, %.2f: bytes were lost, or it has restarted",
-		at.X, at.Y, m.At.X, m.At.Y), Do: "look at cable and power; see that its origin is where it was before it draws again"}
+	return nil
+}
+
+func restarted() error {
+	return &fault.Error{Kind: Restarted, What: "the plotter restarted in mid-job: it no longer knows where it is",
+		Do: "look at its power supply; bring it home, and see that the cloth lies where it was, before it draws again"}
+}
+
+func unloaded() error {
+	return &fault.Error{Kind: Alarm, What: "the plotter reports " + language.ErrorWords(language.Unloaded) + ": what it draws on may have shifted, and its place is lost",
+		Do: "load the cloth again, bring the plotter home, and find the marks anew before it draws again"}
+}
+
+// dropText makes the plotter forget what it holds, with the pen up and no window.
+func (s *stream) dropText() []byte {
+	text := append([]byte(language.Drop), s.language.PenUp(s.job.Machine)...)
+	if s.places.clipped || s.places.windows {
+		text = append(text, language.WholeWindow...)
+	}
+	return text
+}
+
+// told asks for the plotter's state and error, of a plotter that has room, and
+// waits so long for the answers.
+func (s *stream) told(limit time.Duration) (status language.Status, code int, ok bool) {
+	if s.gate.rest(s) != nil {
+		return 0, 0, false
+	}
+	question := s.queries.Error
+	if s.places.status {
+		question = s.queries.Status + question
+	}
+	if s.w.Write([]byte(question)) != nil {
+		return 0, 0, false
+	}
+	a := stateAnswers{status: !s.places.status}
+	_, err := s.await(limit, func() bool { return a.take(s) })
+	return a.told, a.code, err == nil && a.whole()
+}
+
+// stateAnswers are those to the questions for the plotter's state and error.
+type stateAnswers struct {
+	status, error bool // whether they came
+	told          language.Status
+	code          int
+}
+
+func (a *stateAnswers) whole() bool { return a.status && a.error }
+
+// take takes in what came. A state is at least 16, an error less.
+func (a *stateAnswers) take(s *stream) bool {
+	for {
+		text, ok := s.w.UpTo('\r', '\n')
+		if !ok {
+			return a.whole()
+		}
+		n, err := strconv.Atoi(text)
+		if err != nil {
+			continue
+		}
+		if st, is := language.ParseStatus(float64(n)); is {
+			a.told, a.status = a.told|st, true
+		} else if n >= 0 && n < 16 {
+			a.code, a.error = max(a.code, n), true
+		}
+	}
 }
 
 // Strayed returns what is known of a stray line once the plotter was halted. How

@@ -84,7 +84,6 @@ func (q *spaceQuery) answer(s *stream) bool {
 	if !q.asked {
 		return false
 	}
-	s.hear()
 	line, ok := s.w.UpTo('\r', '\n')
 	if !ok {
 		return false

@@ -30,7 +30,9 @@ type stream struct {
 	lines    int                 // not answered yet, of a language whose lines are answered
 	talks    bool                // it answers questions in its language
 	trusted  bool                // it was found once where it should be
+	tells    bool                // it answers device controls at least
 	places   places
+	clips    []clip
 }
 
 // gate is a handshake: it tells when more bytes may be written.
@@ -46,7 +48,12 @@ type gate interface {
 }
 
 func newStream(w *line.Wire, job Job, t timeline.Timeline, l language.Language, r *reader, g gate) *stream {
-	return &stream{w: w, job: job, timeline: t, language: l, queries: l.Queries(), reader: r, gate: g, size: job.Machine.Serial.Buffer}
+	s := &stream{w: w, job: job, timeline: t, language: l, queries: l.Queries(), reader: r, gate: g, size: job.Machine.Serial.Buffer}
+	s.places.repeats = 2
+	if s.queries.Window != "" && !language.OwnsWindow(job.Text) {
+		s.clips = clips(job, l.Chunks(job.Text), func(end int) float64 { return t.At(end).Seconds }, w.PerByte)
+	}
+	return s
 }
 
 // answersLines reports whether the lines of the language are answered one by one.
@@ -63,8 +70,8 @@ func (s *stream) Acknowledged() int { return s.last }
 const deepQueue = 1024
 
 // Done leaves out what the buffer holds, and what may have left it and not be
-// drawn yet.
-func (s *stream) Done() int { return max(0, s.last-s.size-deepQueue) }
+// drawn yet, unless the plotter was found farther on.
+func (s *stream) Done() int { return max(0, s.last-s.size-deepQueue, s.places.seen.end) }
 
 func (s *stream) Raise() (bool, error) {
 	up := s.language.Raise()
@@ -82,39 +89,71 @@ func (*stream) Trust() {}
 
 func (*stream) Restarted() bool { return false }
 
-func (s *stream) Proves() bool { return s.talks }
+// Proves is false for a plotter that cannot be asked where it is: it may say that
+// it has done all, but not that it was all there.
+func (s *stream) Proves() bool { return s.talks && (s.answersLines() || s.places.answered) }
 
 func (s *stream) Onward(job Job, t timeline.Timeline) Control {
 	on := newStream(s.w, job, t, s.language, s.reader, s.gate)
-	on.talks, on.trusted, on.places.answered = s.talks, s.trusted, s.places.answered
+	was, p := &s.places, &on.places
+	on.talks, on.trusted, on.tells = s.talks, s.trusted, s.tells
+	p.answered, p.status, p.windows, p.whole, p.clipped = was.answered, was.status, was.windows, was.whole, was.clipped
+	p.repeats, p.penHeard, p.fresh = was.repeats, was.penHeard, was.fresh
 	return on
 }
 
+// askAgain is how long an answer may take of a plotter that has nothing to do
+// before it counts as lost.
+const askAgain = time.Second
+
 // Where asks for the pen's position, in plotter units.
 func (s *stream) Where() (paths.Point, bool) {
-	if s.queries.Place == "" || !s.talks || s.put([]byte(s.queries.Place)) != nil || s.gate.rest(s) != nil {
-		return paths.Point{}, false
-	}
-	var at paths.Point
-	ok, err := s.await(s.patience(), func() bool {
-		s.hear()
-		answer, whole := s.w.UpTo('\r', '\n')
-		p, is := language.ParsePlace(s.job.Machine, answer)
-		if whole && is {
-			at = p
-		}
-		return whole && is
-	})
-	return at, ok && err == nil
+	at, _, ok := s.look()
+	return at, ok
 }
 
-// Greet sets up the handshake, and asks for the plotter's error, which also
-// clears an old one. Not every plotter answers; those that only listen cannot.
+// look asks where the pen is, and whether it is down. It asks again when an
+// answer is lost.
+func (s *stream) look() (at paths.Point, down, ok bool) {
+	if s.queries.Place == "" || !s.talks {
+		return at, false, false
+	}
+	for range 3 {
+		if s.gate.rest(s) != nil || s.w.Write([]byte(s.queries.Place)) != nil {
+			return at, false, false
+		}
+		done, err := s.await(s.soon(), func() bool {
+			text, whole := s.w.UpTo('\r', '\n')
+			for ; whole && !ok; text, whole = s.w.UpTo('\r', '\n') {
+				at, down, ok = language.ParsePlace(s.job.Machine, text)
+			}
+			return ok
+		})
+		if done || err != nil {
+			return at, down, done && err == nil
+		}
+	}
+	return at, false, false
+}
+
+// soon is how long the plotter may take to answer what is asked now: until it is
+// predicted to have done all, and some.
+func (s *stream) soon() time.Duration { return max(0, s.due.Busy-s.w.Now()) + askAgain }
+
+// Greet sets up the handshake, ends whatever an earlier sender may have left half
+// said, lifts the pen, and finds out what the plotter answers. Not every plotter
+// does; those that only listen cannot.
 func (s *stream) Greet() error {
 	if err := s.w.Quiet(pollAgain, s.w.Now()+replyTime); err != nil {
 		return err
 	}
 	s.w.Forget()
+	if !s.answersLines() {
+		text := append([]byte(language.Drop), s.language.PenUp(s.job.Machine)...)
+		if err := s.w.Write(append(text, language.WholeWindow...)); err != nil {
+			return err
+		}
+	}
 	if err := s.gate.open(s); err != nil {
 		if errors.Is(err, Silent) && s.w.Babble() {
 			return wrongBaud(s.job)
@@ -124,18 +163,88 @@ func (s *stream) Greet() error {
 	if s.queries.Error == "" {
 		return nil
 	}
-	_, ok, err := s.ask(s.queries.Error, replyTime)
-	if s.talks = ok; ok && err == nil {
-		_, s.places.answered = s.Where()
+	if err := s.learn(); err != nil {
+		return err
 	}
-	if err == nil && !ok && s.w.Babble() {
+	if !s.talks && s.w.Babble() {
 		return wrongBaud(s.job)
 	}
-	return err
+	return nil
+}
+
+// learn finds out what the plotter answers. Asking for its error also clears an
+// old one, and what it thinks of the other questions.
+func (s *stream) learn() error {
+	p := &s.places
+	for range 3 {
+		_, _, ok := s.told(replyTime)
+		if s.talks = ok; ok || p.err != nil {
+			break
+		}
+	}
+	if p.err != nil || !s.talks {
+		if p.err == nil {
+			s.tells = s.extended(askAgain) >= 0
+		}
+		return p.err
+	}
+	_, p.answered = s.Where()
+	p.status = true
+	_, _, p.status = s.told(askAgain)
+	if p.answered && len(s.clips) > 0 {
+		p.whole, p.windows = s.wholeWindow()
+	}
+	_, _, _ = s.told(askAgain)
+	return p.err
+}
+
+// wholeWindow asks for the window of a plotter that was given all that it reaches.
+func (s *stream) wholeWindow() (r paths.Rect, ok bool) {
+	for range 2 {
+		if s.gate.rest(s) != nil || s.w.Write([]byte(s.queries.Window)) != nil {
+			return r, false
+		}
+		_, err := s.await(askAgain, func() bool {
+			text, whole := s.w.UpTo('\r', '\n')
+			n, is := language.Numbers(text)
+			if ok = whole && is && len(n) == 4 && n[0] < n[2] && n[1] < n[3]; ok {
+				r = paths.Rect{Min: paths.Point{X: n[0], Y: n[1]}, Max: paths.Point{X: n[2], Y: n[3]}}
+			}
+			return ok
+		})
+		if ok || err != nil {
+			return r, ok && err == nil
+		}
+	}
+	return r, false
+}
+
+// extended asks for the extended status, ESC . O, of a plotter that may answer no
+// more: 8 is empty and at rest, 32 and more that its wheels are up (7470A, page
+// 10-39). It is negative without an answer.
+func (s *stream) extended(limit time.Duration) int {
+	if s.gate.rest(s) != nil || s.w.Write([]byte("\x1b.O")) != nil {
+		return -1
+	}
+	n := -1
+	_, err := s.await(limit, func() bool {
+		text, whole := s.w.UpTo('\r', '\n')
+		if v, bad := strconv.Atoi(text); whole && bad == nil {
+			n = v
+		}
+		return n >= 0
+	})
+	if err != nil {
+		return -1
+	}
+	return n
 }
 
 // Send writes the chunk as the gate lets it through.
 func (s *stream) Send(c language.Chunk) error {
+	if err := s.putClip(c.Start); err != nil {
+		return err
+	}
 	before := s.timeline.At(c.Start).Seconds
 	text := s.job.Text[c.Start:c.End]
 	for at := 0; at < len(text); {
@@ -154,6 +263,9 @@ func (s *stream) Send(c language.Chunk) error {
 		s.lines++
 		return s.hearLines()
 	}
+	if name := strings.TrimLeft(string(text), " \r\n;"); strings.HasPrefix(name, "IN") {
+		s.places.fresh, s.places.clipped = true, false
+	}
 	return s.askPlace(s.timeline.At(c.End))
 }
 
@@ -166,7 +278,7 @@ func (s *stream) put(b []byte) error {
 		return err
 	}
 	s.hear()
-	return s.places.err
+	return s.failed()
 }
 
 // pace waits until no more than so many bytes are still on their way, going by
@@ -178,7 +290,7 @@ func (s *stream) pace(bytes int) error {
 		if until <= s.w.Now() {
 			return s.w.Halted()
 		}
-		if _, err := s.w.Read(until); err != nil {
+		if err := s.read(until); err != nil {
 			return err
 		}
 	}
@@ -198,7 +310,7 @@ func (s *stream) await(limit time.Duration, done func() bool) (bool, error) {
 		if s.w.Now() >= deadline {
 			return false, nil
 		}
-		if _, err := s.w.Read(deadline); err != nil {
+		if err := s.read(deadline); err != nil {
 			return false, err
 		}
 	}
@@ -211,97 +323,173 @@ func (s *stream) silent(d time.Duration) error {
 		Do: "look at plug, power and the machine's panel: paper or pen may be asked for"}
 }
 
-// ask sends an output instruction and waits for the number that answers it.
-func (s *stream) ask(question string, limit time.Duration) (n int, ok bool, err error) {
-	if err := s.put([]byte(question)); err != nil {
-		return 0, false, err
-	}
-	if err := s.gate.rest(s); err != nil {
-		return 0, false, err
-	}
-	ok, err = s.await(limit, func() bool {
-		s.hear()
-		answer, whole := s.w.UpTo('\r', '\n')
-		if !whole {
-			return s.places.err != nil
-		}
-		v, err := strconv.Atoi(strings.TrimSpace(answer))
-		n = v
-		return err == nil || s.places.err != nil
-	})
-	s.places.open = nil // what was not answered before this never will be
-	if err == nil {
-		err = s.places.err
-	}
-	return n, ok, err
-}
-
 // Settle asks for the plotter's error, which it answers when it has got there,
 // or waits for as long as the work should take.
 func (s *stream) Settle() error {
-	switch {
-	case s.answersLines():
+	if s.answersLines() {
 		return s.settleLines()
-	case s.talks:
+	}
+	if s.last == len(s.job.Text) {
+		if err := s.unclip(); err != nil {
+			return err
+		}
+	}
+	if s.talks {
 		return s.settleAnswer()
 	}
 	for s.due.Busy > s.w.Now() {
-		if _, err := s.w.Read(s.due.Busy); err != nil {
+		if err := s.read(s.due.Busy); err != nil {
 			return err
 		}
+	}
+	if s.tells {
+		return s.settleExtended()
 	}
 	return nil
 }
 
-func (s *stream) settleAnswer() error {
+// settleExtended waits until a plotter that answers only device controls says that
+// it is empty and at rest.
+func (s *stream) settleExtended() error {
 	limit := s.patience()
-	code, ok, err := s.ask(s.queries.Error, limit)
-	if err == nil && !ok { // the question or the answer was lost
-		code, ok, err = s.ask(s.queries.Error, replyTime)
+	for began, misses := s.w.Now(), 0; ; {
+		switch n := s.extended(askAgain); {
+		case n >= 32:
+			return unloaded()
+		case n >= 0 && n&8 != 0:
+			return nil
+		case n < 0:
+			misses++
+		default:
+			misses = 0
+		}
+		if misses > 5 || s.w.Now()-began > limit {
+			return s.silent(s.w.Now() - began)
+		}
+		if err := s.read(s.w.Now() + pollEvery); err != nil {
+			return err
+		}
 	}
-	switch {
-	case err != nil:
+}
+
+// settleAnswer asks for state and error, again when the answers do not come.
+func (s *stream) settleAnswer() error {
+	began := s.w.Now()
+	limit := max(0, s.due.Busy-began) + motionSlip + muteAfter
+	for first := true; ; first = false {
+		if err := s.putRoom(); err != nil {
+			return err
+		}
+		status, code, ok := s.told(s.soon())
+		if err := s.failed(); err != nil {
+			return err
+		}
+		if !ok {
+			if s.w.Now()-began > limit {
+				return s.silent(s.w.Now() - began)
+			}
+			continue
+		}
+		if !first { // the answers to those before may still come
+			if err := s.w.Quiet(pollAgain, s.w.Now()+askAgain); err != nil {
+				return err
+			}
+			s.hear()
+			s.w.Drop()
+		}
+		return s.settled(status, code)
+	}
+}
+
+// putRoom waits until a question surely fits.
+func (s *stream) putRoom() error {
+	const question = 16 // bytes
+	if err := s.gate.room(s, question); err != nil {
 		return err
-	case !ok:
-		return s.silent(limit)
-	case code != 0:
-		return &fault.Error{Kind: Rejected, What: "the plotter reports " + language.ErrorWords(code),
+	}
+	return s.failed()
+}
+
+// settled judges what a plotter says that has done all that was written.
+func (s *stream) settled(status language.Status, code int) error {
+	p := &s.places
+	lost := p.open
+	p.open = nil
+	restart := status.Began() && !p.fresh
+	p.fresh = false
+	const overflow = 6 // a position out of reach, which need not show in the state
+	switch {
+	case code == language.Unloaded:
+		return unloaded()
+	case restart:
+		return restarted()
+	case code != 0 && (status.Failed() || code == overflow || !p.status), status.Failed():
+		what := language.ErrorWords(code)
+		if code == 0 {
+			what = "an error"
+		}
+		return &fault.Error{Kind: Rejected, What: "the plotter reports " + what,
 			Do: "look at what it drew: something may be missing; prepare the program for this machine"}
 	}
+	s.pass(lost)
+	if err := s.failed(); err != nil {
+		return err
+	}
 	return s.astray()
+}
+
+// astray returns an error when the plotter, having taken all that was written,
+// does not stand where that leads, although it once did: bytes were lost on the
+// way, or it restarted. Not every plotter counts from where the program does, so
+// one that never did is not judged.
+func (s *stream) astray() error {
+	m := s.timeline.At(s.last)
+	if !m.Moved {
+		return nil
+	}
+	at, known := s.Where()
+	switch {
+	case !known && s.places.answered:
+		return s.silent(3 * askAgain)
+	case !known:
+		return nil
+	case at.Dist(m.At) <= onPlace:
+		s.trusted = true
+		return nil
+	case !s.trusted:
+		return nil
+	}
+	return &fault.Error{Kind: Garbled, What: fmt.Sprintf("the plotter stands at %.2f, %.2f and not at %.2f, %.2f: bytes were lost, or it has restarted",
+		at.X, at.Y, m.At.X, m.At.Y), Do: "look at cable and power; see that its origin is where it was before it draws again"}
 }
 
 // Halt drops what the plotter holds and lifts the pen. What it has begun it
 // still finishes.
 func (s *stream) Halt() Left {
-	s.places.open, s.places.err = nil, nil
-	up := s.language.PenUp(s.job.Machine)
+	p := &s.places
+	p.open, p.err = nil, nil
 	if s.answersLines() {
-		if s.put(up) != nil {
+		if s.put(s.language.PenUp(s.job.Machine)) != nil {
 			return PenUnknown
 		}
 		return PenSent
 	}
-	const dropBuffer = "\x1b.K" // HP 7470A Interfacing and Programming Manual, chapter 10
-	if s.w.Write(append([]byte(dropBuffer), up...)) != nil {
+	if s.w.Write(s.dropText()) != nil {
 		return PenUnknown
 	}
-	if !s.talks {
+	if !s.talks || !p.answered {
 		return PenSent
 	}
-	if s.w.Write([]byte(s.queries.Error)) != nil {
-		return PenUnknown
+	limit := s.w.Now() + motionSlip
+	for s.w.Now() < limit {
+		_, down, ok := s.look()
+		if ok && !down {
+			return PenLifted
+		}
+		// A byte of it may have been garbled, or the plotter was starting.
+		if s.w.Write(s.dropText()) != nil {
+			return PenUnknown
+		}
 	}
-	ok, err := s.await(s.patience(), func() bool {
-		answer, whole := s.w.UpTo('\r', '\n')
-		_, bad := strconv.Atoi(strings.TrimSpace(answer))
-		return whole && bad == nil
-	})
-	if err != nil {
-		return PenUnknown
-	}
-	if !ok {
-		return PenSent
-	}
-	return PenLifted
+	return PenSent
 }

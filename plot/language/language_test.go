@@ -185,11 +185,11 @@ func TestPenUp(t *testing.T) {
 // plotter units of 0.025 mm: HP 7470A Interfacing and Programming Manual.
 func TestParsePlace(t *testing.T) {
 	m := machine(t, "flatbed-hpgl")
-	if at, ok := language.ParsePlace(m, "400,-80,1\r\n"); !ok || at.Dist(paths.Point{X: 10, Y: -2}) > 1e-9 {
+	if at, down, ok := language.ParsePlace(m, "400,-80,1\r\n"); !ok || !down || at.Dist(paths.Point{X: 10, Y: -2}) > 1e-9 {
 		t.Errorf("400,-80,1 is %v, %v", at, ok)
 	}
 	for _, bad := range []string{"", "0", "1,2", "1,2,3,4", "a,2,0", "1,inf,0", "1,2,x", "1,2,0.5"} {
-		if at, ok := language.ParsePlace(m, bad); ok {
+		if at, _, ok := language.ParsePlace(m, bad); ok {
 			t.Errorf("%q is %v", bad, at)
 		}
 	}

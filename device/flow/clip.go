@@ -1,0 +1,133 @@
+package flow
+
+import (
+	"math"
+	"sort"
+	"time"
+
+	"weftplot/paths"
+	"weftplot/plot/language"
+	"weftplot/plot/program"
+)
+
+// clip is a window about what is drawn from one chunk on, put into the stream
+// before it. Outside its window a plotter counts on with the pen up (HP 7470A
+// Interfacing and Programming Manual, page 2-9, from memory), so that a garbled
+// number inks no farther than to its edge.
+type clip struct {
+	at   int // offset of the text before which it is put
+	end  int // offset of the text up to which it holds
+	area paths.Rect
+}
+
+const (
+	// clipMargin is how far a window reaches beyond what is drawn in it, mm: more
+	// than a pen is wide, so that none of its line is cut off at the edge.
+	clipMargin = 3
+	// clipNarrow is how narrow a window about lines that hang together stays, and
+	// how small one about several strokes, mm: nothing in it is farther from them.
+	clipNarrow = 10
+	// clipShare is what part of the time that the line has to spare windows may
+	// take.
+	clipShare = 0.6
+	// clipBytes is what a window and the questions for it take.
+	clipBytes = 40
+)
+
+// clips plans the windows of a job, for a line that takes so long for a byte. A
+// window goes with the chunks: it takes in the next as long as it stays narrow. A
+// line that is too slow for it gets fewer, wider ones, which hold until the line
+// has caught up.
+func clips(job Job, chunks []language.Chunk, secondsAt func(offset int) float64, perByte time.Duration) []clip {
+	var out []clip
+	var open *clip
+	travelled := false
+	began, bytes := 0.0, 0
+	blocks := job.Program.Blocks
+	at := paths.Point{}
+	i := 0
+	for _, c := range chunks {
+		area, travels := paths.EmptyRect(), false
+		for ; i < len(blocks) && blocks[i].End <= c.End; i++ {
+			b := blocks[i]
+			switch b.Kind {
+			case program.Draw:
+				area = area.Union(b.Curve.Bounds())
+				at = b.Curve.End()
+			case program.PenDown:
+				area = area.Union(paths.Rect{Min: at, Max: at})
+			case program.Travel:
+				travels, at = true, b.Curve.End()
+			}
+		}
+		bytes += c.End - c.Start
+		travelled = travelled || travels
+		if area.IsEmpty() {
+			continue
+		}
+		if open != nil {
+			all := open.area.Union(area)
+			spare := (secondsAt(c.Start)-began)*clipShare - float64(bytes)*perByte.Seconds()
+			slow := spare < clipBytes*perByte.Seconds() && math.Min(all.Width(), all.Height()) <= 4*clipNarrow
+			if open.area == all || !travelled && math.Min(all.Width(), all.Height()) <= clipNarrow ||
+				math.Max(all.Width(), all.Height()) <= clipNarrow || slow {
+				open.area, open.end = all, c.End
+				continue
+			}
+		}
+		out = append(out, clip{at: c.Start, end: c.End, area: area})
+		open, travelled, began, bytes = &out[len(out)-1], false, secondsAt(c.Start), clipBytes
+	}
+	return out
+}
+
+// clipUnits returns a window in whole plotter units, inside what the plotter said
+// that it reaches, and false if that leaves no room about what is drawn.
+func (s *stream) clipUnits(area paths.Rect) (paths.Rect, bool) {
+	units := s.job.Machine.Units()
+	inner := paths.RectOf(units.Apply(area.Min), units.Apply(area.Max))
+	grown := paths.RectOf(
+		units.Apply(area.Min.Sub(paths.Point{X: clipMargin, Y: clipMargin})),
+		units.Apply(area.Max.Add(paths.Point{X: clipMargin, Y: clipMargin})))
+	whole := s.places.whole
+	r := paths.Rect{
+		Min: paths.Point{X: math.Max(math.Floor(grown.Min.X), whole.Min.X), Y: math.Max(math.Floor(grown.Min.Y), whole.Min.Y)},
+		Max: paths.Point{X: math.Min(math.Ceil(grown.Max.X), whole.Max.X), Y: math.Min(math.Ceil(grown.Max.Y), whole.Max.Y)},
+	}
+	const slack = 1
+	return r, r.Min.X <= inner.Min.X+slack && r.Min.Y <= inner.Min.Y+slack && r.Max.X >= inner.Max.X-slack && r.Max.Y >= inner.Max.Y-slack
+}
+
+// putClip puts the window into the stream that begins at an offset of the text,
+// and asks for it: one that was garbled might hide what is drawn.
+func (s *stream) putClip(start int) error {
+	p := &s.places
+	if !p.windows || !p.answered {
+		return nil
+	}
+	i := sort.Search(len(s.clips), func(i int) bool { return s.clips[i].at >= start })
+	if i == len(s.clips) || s.clips[i].at != start {
+		return nil
+	}
+	r, ok := s.clipUnits(s.clips[i].area)
+	if !ok {
+		if !p.clipped {
+			return nil
+		}
+		r = p.whole
+	}
+	if err := s.put([]byte(language.Window(r))); err != nil {
+		return err
+	}
+	p.clipped = true
+	return s.askProof(&proof{window: r, isWindow: true, end: start, needed: true})
+}
+
+// unclip gives the pen all that it reaches again.
+func (s *stream) unclip() error {
+	if !s.places.clipped {
+		return nil
+	}
+	s.places.clipped = false
+	return s.put([]byte(language.WholeWindow))
+}
