@@ -26,7 +26,7 @@ const (
 	clipMargin = 3
 	// clipNarrow is how narrow a window about lines that hang together stays, and
 	// how small one about several strokes, mm: nothing in it is farther from them.
-	clipNarrow = 10
+	clipNarrow = 14
 	// clipShare is what part of the time that the line has to spare windows may
 	// take.
 	clipShare = 0.6
@@ -98,6 +98,17 @@ func (s *stream) clipUnits(area paths.Rect) (paths.Rect, bool) {
 	return r, r.Min.X <= inner.Min.X+slack && r.Min.Y <= inner.Min.Y+slack && r.Max.X >= inner.Max.X-slack && r.Max.Y >= inner.Max.Y-slack
 }
 
+// nextClip returns the first window that does not begin before an offset.
+func (s *stream) nextClip(start int) int {
+	return sort.Search(len(s.clips), func(i int) bool { return s.clips[i].at >= start })
+}
+
+// clipAt reports whether a window is put into the stream at an offset.
+func (s *stream) clipAt(start int) bool {
+	i := s.nextClip(start)
+	return s.places.windows && i < len(s.clips) && s.clips[i].at == start
+}
+
 // putClip puts the window into the stream that begins at an offset of the text,
 // and asks for it: one that was garbled might hide what is drawn.
 func (s *stream) putClip(start int) error {
@@ -105,10 +116,10 @@ func (s *stream) putClip(start int) error {
 	if !p.windows || !p.answered {
 		return nil
 	}
-	i := sort.Search(len(s.clips), func(i int) bool { return s.clips[i].at >= start })
-	if i == len(s.clips) || s.clips[i].at != start {
+	if !s.clipAt(start) {
 		return nil
 	}
+	i := s.nextClip(start)
 	r, ok := s.clipUnits(s.clips[i].area)
 	if !ok {
 		if !p.clipped {

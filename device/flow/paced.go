@@ -21,7 +21,7 @@ func (*paced) room(s *stream, n int) error {
 // be filled.
 func (s *stream) foretold(n int) error {
 	for {
-		held := s.last + n - s.due.At(s.w.Now())
+		held := s.last + n + s.asking() - s.due.At(s.w.Now())
 		next, waits := s.due.Next()
 		if held <= s.size*3/4 || !waits {
 			return nil

@@ -55,6 +55,7 @@ type places struct {
 	echoes   int           // how often good came again
 	penHeard bool          // the plotter once said that its pen was down
 	penUp    *proof        // the first that said it was up, before
+	unfit    *proof        // the first that was not as it should be, before any was
 	foreign  int           // lines that no plotter says
 	fresh    bool          // IN was written since the status was last asked
 	stray    *Stray
@@ -68,6 +69,9 @@ const (
 	// placeShare is how many times as long as a question takes on the line the
 	// work between two must take.
 	placeShare = 40
+	// midStroke is how long a stroke goes on without a question where no window
+	// moves on.
+	midStroke = 1500 * time.Millisecond
 	// mostWrong is how many answers in a row may be garbled.
 	mostWrong = 5
 	// mostForeign is how many lines may come that no plotter says.
@@ -77,8 +81,9 @@ const (
 )
 
 // askPlace puts the question for the pen's place after a stroke, before the pen is
-// lifted; and in a stroke, and after the travel to the next, if the line can afford
-// it.
+// lifted; in a stroke where the window moves on and once a while; and after the
+// travel to the next, if the line can afford it. A plotter answers once it stands,
+// so each question in a stroke stops the pen for a moment.
 func (s *stream) askPlace(m timeline.Moment) error {
 	p := &s.places
 	if !p.answered || !m.Moved {
@@ -86,9 +91,12 @@ func (s *stream) askPlace(m timeline.Moment) error {
 	}
 	needed := m.Down && m.Lifts && (m.Drawn > p.last.Drawn || m.Stroke > p.last.Stroke || !p.last.Down)
 	drawn, travelled := m.Down && m.Drawn > p.last.Drawn, !m.Down && m.At != p.last.At
-	asking := 3 * time.Duration(p.repeats) * s.w.PerByte
-	if !needed && (!drawn && !travelled || seconds(m.Seconds-p.last.Seconds) < placeShare*asking/2) {
-		return nil
+	if !needed && !(drawn && s.clipAt(m.End)) {
+		since := seconds(m.Seconds - p.last.Seconds)
+		asking := 3 * time.Duration(p.repeats) * s.w.PerByte
+		if !drawn && !travelled || since < placeShare*asking/2 || drawn && since < midStroke {
+			return nil
+		}
 	}
 	inks := m.Down || p.last.Down || m.Drawn > p.last.Drawn
 	p.last = m
@@ -112,12 +120,29 @@ func (s *stream) askProof(q *proof) error {
 		q.when = s.w.Now()
 		p.open = append(p.open, q)
 	}
+	// It waits for the pen to stand, and so costs the time of a stop.
+	if v := s.job.Machine.Speed; q.inks && v.Accel > 0 {
+		s.due.Sent(s.w.Now(), s.last, s.last, 1.1*float64(v.Draw)/float64(v.Accel))
+	}
 	for len(p.open) > mostOpen {
 		if err := s.read(s.w.Now() + pollEvery); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// asking returns about how many bytes of questions and windows the plotter still
+// holds.
+func (s *stream) asking() int {
+	n := 0
+	for i, q := range s.places.open {
+		n += len(s.queries.Place)
+		if q.isWindow && (i == 0 || s.places.open[i-1] != q) {
+			n += clipBytes - 2*len(s.queries.Window)
+		}
+	}
+	return n
 }
 
 // hear takes the answers to such questions out of what came.
@@ -159,7 +184,7 @@ func (s *stream) hearForeign(text string) {
 	if p.foreign++; p.foreign < mostForeign || p.err != nil {
 		return
 	}
-	p.err, p.judged = &fault.Error{Kind: Rejected, What: fmt.Sprintf("what the machine answers is not what a plotter says: %q", text),
+	p.err, p.judged = &fault.Error{Kind: Garbled, What: fmt.Sprintf("what the machine answers is not what a plotter says: %q", text),
 		Do: "choose the machine that stands there: this one seems to read another language than " + language.Spelled(s.job.Machine.Language)}, true
 }
 
@@ -202,7 +227,9 @@ func (s *stream) found(text string, n []float64) {
 		if !s.fits(q, n) {
 			continue
 		}
-		s.trusted = s.trusted || !q.isWindow
+		if !q.isWindow {
+			s.counts()
+		}
 		if q.down && !q.isWindow && n[2] == 1 {
 			p.penHeard, q.penUp = true, false
 		}
@@ -273,13 +300,28 @@ func (s *stream) pass(given []*proof) {
 			continue
 		}
 		p.repeats = mostRepeats
-		if again(p.open, q) || !s.trusted {
+		if again(p.open, q) {
+			continue
+		}
+		if !s.trusted {
+			if p.unfit == nil {
+				p.unfit = q
+			}
 			continue
 		}
 		s.doubt(q, "the plotter did not say that a stroke was drawn: its answers were lost")
 		if p.stray != nil {
 			p.stray.Down = false
 		}
+	}
+}
+
+// counts notes that the plotter was found where it should be: it counts as the
+// program does, so what did not fit before was wrong.
+func (s *stream) counts() {
+	s.trusted = true
+	if s.places.unfit != nil {
+		s.doubt(s.places.unfit, "the pen was not where a stroke was to be drawn")
 	}
 }
 

@@ -91,7 +91,9 @@ func (*stream) Restarted() bool { return false }
 
 // Proves is false for a plotter that cannot be asked where it is: it may say that
 // it has done all, but not that it was all there.
-func (s *stream) Proves() bool { return s.talks && (s.answersLines() || s.places.answered) }
+func (s *stream) Proves() bool {
+	return s.talks && (s.answersLines() || s.places.answered && s.places.unfit == nil)
+}
 
 func (s *stream) Onward(job Job, t timeline.Timeline) Control {
 	on := newStream(s.w, job, t, s.language, s.reader, s.gate)
@@ -137,8 +139,8 @@ func (s *stream) look() (at paths.Point, down, ok bool) {
 }
 
 // soon is how long the plotter may take to answer what is asked now: until it is
-// predicted to have done all, and some.
-func (s *stream) soon() time.Duration { return max(0, s.due.Busy-s.w.Now()) + askAgain }
+// predicted to have done all, a fifth longer, and some.
+func (s *stream) soon() time.Duration { return max(0, s.due.Busy-s.w.Now())*6/5 + askAgain }
 
 // Greet sets up the handshake, ends whatever an earlier sender may have left half
 // said, lifts the pen, and finds out what the plotter answers. Not every plotter
@@ -264,9 +266,28 @@ func (s *stream) Send(c language.Chunk) error {
 		return s.hearLines()
 	}
 	if name := strings.TrimLeft(string(text), " \r\n;"); strings.HasPrefix(name, "IN") {
-		s.places.fresh, s.places.clipped = true, false
+		if err := s.begun(); err != nil {
+			return err
+		}
 	}
 	return s.askPlace(s.timeline.At(c.End))
+}
+
+// begun follows an instruction that initialises the plotter. Its state says so as
+// it says that it was switched on, so it is asked at once.
+func (s *stream) begun() error {
+	p := &s.places
+	p.fresh, p.clipped = true, false
+	if !p.status || len(p.open) > 0 {
+		return nil
+	}
+	if err := s.putRoom(); err != nil {
+		return err
+	}
+	if _, _, ok := s.told(s.soon()); ok {
+		p.fresh = false
+	}
+	return s.failed()
 }
 
 // put writes bytes when there is room.
@@ -454,8 +475,8 @@ func (s *stream) astray() error {
 	case !known:
 		return nil
 	case at.Dist(m.At) <= onPlace:
-		s.trusted = true
-		return nil
+		s.counts()
+		return s.failed()
 	case !s.trusted:
 		return nil
 	}
@@ -480,6 +501,11 @@ func (s *stream) Halt() Left {
 	if !s.talks || !p.answered {
 		return PenSent
 	}
+	// What it said before it forgot the rest is of no account.
+	const answer = 40 // bytes
+	if s.flushed(s.w.Left()+answer*s.w.PerByte) != nil {
+		return PenUnknown
+	}
 	limit := s.w.Now() + motionSlip
 	for s.w.Now() < limit {
 		_, down, ok := s.look()
@@ -492,4 +518,15 @@ func (s *stream) Halt() Left {
 		}
 	}
 	return PenSent
+}
+
+// flushed waits until a time, and drops what comes.
+func (s *stream) flushed(until time.Duration) error {
+	for s.w.Now() < until {
+		if _, err := s.w.Read(until); err != nil {
+			return err
+		}
+	}
+	s.w.Drop()
+	return nil
 }

@@ -7,7 +7,7 @@ type xonXoff struct {
 	setUp   bool // say so to the plotter first
 	stopped bool
 	heard   bool // the plotter said either at least once
-	granted int // how often it went on without being told
+	granted int  // how often it went on without being told
 }
 
 const (
