@@ -120,17 +120,15 @@ func (s *stream) putClip(start int) error {
 		return nil
 	}
 	i := s.nextClip(start)
-	r, ok := s.clipUnits(s.clips[i].area)
-	if !ok {
-		if !p.clipped {
-			return nil
-		}
-		r = p.whole
+	r, fits := s.clipUnits(s.clips[i].area)
+	text := language.Window(r)
+	if !fits { // it reaches less far than its profile says
+		r, text = p.whole, language.WholeWindow
 	}
-	if err := s.put([]byte(language.Window(r))); err != nil {
+	if err := s.put([]byte(text)); err != nil {
 		return err
 	}
-	p.clipped = true
+	p.clipped = fits
 	return s.askProof(&proof{window: r, isWindow: true, end: start, needed: true})
 }
 

@@ -15,10 +15,10 @@ type enqAck struct {
 	block int // bytes that an answer is good for
 	left  int // bytes that may be sent
 	asked bool
-	// again is how many enquiries were repeated: a late answer to one of them is
-	// no answer to the next.
-	again int
-	until time.Duration // how long such an answer is passed over
+	// again is how often the enquiry was repeated. Answers to all of them may come
+	// once one has: so many, late, are passed over until a time.
+	again, late int
+	until       time.Duration
 }
 
 // Enquiry and EnquiryAnswer are the usual characters of the handshake, ENQ and
@@ -68,7 +68,7 @@ func (e *enqAck) room(s *stream, n int) error {
 }
 
 // waitFor waits until n bytes may be written, and asks again when an answer does
-// not come.
+// not come although there should be room by now.
 func (e *enqAck) waitFor(s *stream, n int) error {
 	limit := s.w.Now() + s.patience()
 	for {
@@ -78,6 +78,9 @@ func (e *enqAck) waitFor(s *stream, n int) error {
 		}
 		if s.w.Now() > limit {
 			return s.silent(s.patience())
+		}
+		if held := s.last + s.asking() - s.due.At(s.w.Now()); held > s.size-e.block*3/2 {
+			continue
 		}
 		e.again++
 		if err := e.ask(s); err != nil {
@@ -97,15 +100,13 @@ func (e *enqAck) answer(b byte, now time.Duration) bool {
 	if b != EnquiryAnswer[0] {
 		return false
 	}
-	if !e.asked || e.again > 0 && now < e.until {
-		e.again = max(0, e.again-1)
+	if !e.asked || e.late > 0 && now < e.until {
+		e.late = max(0, e.late-1)
 		return true
 	}
 	e.asked = false
 	e.left += e.block
-	if e.again > 0 {
-		e.until = now + askAgain/5
-	}
+	e.again, e.late, e.until = 0, e.again, now+askAgain/5
 	return true
 }
 

@@ -200,23 +200,27 @@ func (s *stream) learn() error {
 	return p.err
 }
 
-// wholeWindow asks for the window of a plotter that was given all that it reaches.
+// wholeWindow asks for the window of a plotter that was given all that it reaches,
+// until two answers are alike: a garbled one would hide what is drawn.
 func (s *stream) wholeWindow() (r paths.Rect, ok bool) {
-	for range 2 {
+	before := ""
+	for range 5 {
 		if s.gate.rest(s) != nil || s.w.Write([]byte(s.queries.Window)) != nil {
 			return r, false
 		}
-		_, err := s.await(askAgain, func() bool {
-			text, whole := s.w.UpTo('\r', '\n')
-			n, is := language.Numbers(text)
-			if ok = whole && is && len(n) == 4 && n[0] < n[2] && n[1] < n[3]; ok {
-				r = paths.Rect{Min: paths.Point{X: n[0], Y: n[1]}, Max: paths.Point{X: n[2], Y: n[3]}}
-			}
-			return ok
+		text := ""
+		came, err := s.await(askAgain, func() (whole bool) {
+			text, whole = s.w.UpTo('\r', '\n')
+			return whole
 		})
-		if ok || err != nil {
-			return r, ok && err == nil
+		if err != nil || !came && before == "" {
+			return r, false
 		}
+		n, is := language.Numbers(text)
+		if is && len(n) == 4 && n[0] < n[2] && n[1] < n[3] && text == before {
+			return paths.Rect{Min: paths.Point{X: n[0], Y: n[1]}, Max: paths.Point{X: n[2], Y: n[3]}}, true
+		}
+		before = text
 	}
 	return r, false
 }
