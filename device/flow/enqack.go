@@ -72,14 +72,14 @@ func (e *enqAck) room(s *stream, n int) error {
 func (e *enqAck) waitFor(s *stream, n int) error {
 	limit := s.w.Now() + s.patience()
 	for {
-		ok, err := s.await(askAgain, func() bool { return e.left >= n })
+		ok, err := s.await(askAgain/4, func() bool { return e.left >= n })
 		if err != nil || ok {
 			return err
 		}
 		if s.w.Now() > limit {
 			return s.silent(s.patience())
 		}
-		if held := s.last + s.asking() - s.due.At(s.w.Now()); held > s.size-e.block*3/2 {
+		if held := s.last + s.asking() - s.due.At(s.w.Now()); held > s.size-e.block*3/2 && !s.drained() {
 			continue
 		}
 		e.again++

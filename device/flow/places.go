@@ -58,6 +58,7 @@ type places struct {
 	unfit    *proof        // the first that was not as it should be, before any was
 	foreign  int           // lines that no plotter says
 	fresh    bool          // IN was written since the status was last asked
+	told     condition     // all that it said of itself and nobody has judged
 	stray    *Stray
 	err      error // what is wrong
 	judged   bool  // err says all that the plotter tells of it
@@ -143,6 +144,12 @@ func (s *stream) asking() int {
 		}
 	}
 	return n
+}
+
+// drained reports whether the plotter has answered all, and so holds next to
+// nothing.
+func (s *stream) drained() bool {
+	return s.places.answered && len(s.places.open) == 0 && s.places.seen.end > 0
 }
 
 // hear takes the answers to such questions out of what came.
@@ -381,12 +388,14 @@ func (s *stream) read(deadline time.Duration) error {
 		return err
 	}
 	if owes && !came && s.w.Now() >= mute {
-		s.places.open = nil
-		if s.places.stray == nil {
-			s.places.stray = s.strayedSince()
-			s.places.stray.Lost = true
+		silence := s.w.Now() - s.places.heard
+		s.places.stray = s.strayedSince()
+		s.places.stray.Lost = true
+		if s.places.err = s.diagnose(); s.places.err == nil {
+			s.places.err = s.silent(silence)
 		}
-		return s.silent(s.w.Now() - s.places.heard)
+		s.places.judged = true
+		return s.places.err
 	}
 	return nil
 }
@@ -411,22 +420,21 @@ func (s *stream) failed() error {
 // diagnose stops the plotter, pen up, and asks it whether it has restarted or was
 // unloaded. It returns nil if it has not, or does not say.
 func (s *stream) diagnose() error {
-	fresh := s.places.fresh
-	s.places.open = nil
+	p := &s.places
+	p.open = nil
 	for range 3 {
 		if s.w.Write(s.dropText()) != nil {
 			return nil
 		}
-		status, code, ok := s.told(askAgain)
-		switch {
-		case !ok:
-			continue
-		case code == language.Unloaded:
-			return unloaded()
-		case status.Began() && !fresh:
-			return restarted()
+		if s.told(askAgain) {
+			break
 		}
-		return nil
+	}
+	switch {
+	case p.told.code == language.Unloaded:
+		return unloaded()
+	case p.told.status.Began():
+		return restarted()
 	}
 	return nil
 }
@@ -451,21 +459,38 @@ func (s *stream) dropText() []byte {
 }
 
 // told asks for the plotter's state and error, of a plotter that has room, and
-// waits so long for the answers.
-func (s *stream) told(limit time.Duration) (status language.Status, code int, ok bool) {
+// waits so long for the answers, which it keeps in places.told. That it began once
+// is what IN should do.
+func (s *stream) told(limit time.Duration) bool {
 	if s.gate.rest(s) != nil {
-		return 0, 0, false
+		return false
 	}
 	question := s.queries.Error
 	if s.places.status {
 		question = s.queries.Status + question
 	}
 	if s.w.Write([]byte(question)) != nil {
-		return 0, 0, false
+		return false
 	}
+	s.owed++
 	a := stateAnswers{status: !s.places.status}
-	_, err := s.await(limit, func() bool { return a.take(s) })
-	return a.told, a.code, err == nil && a.whole()
+	_, err := s.await(limit, func() bool { a.take(s); return a.whole() && s.owed <= 0 })
+	if a.whole() {
+		s.owed = 0 // those to questions before were lost
+	}
+	t := &s.places.told
+	if a.status && a.told.Began() && s.places.fresh {
+		s.places.fresh = false
+		a.told &^= language.Began
+	}
+	*t = condition{t.status | a.told, max(t.code, a.code)}
+	return err == nil && a.whole()
+}
+
+// condition is what a plotter says of itself: its state, and the number of its error.
+type condition struct {
+	status language.Status
+	code   int
 }
 
 // stateAnswers are those to the questions for the plotter's state and error.
@@ -478,11 +503,11 @@ type stateAnswers struct {
 func (a *stateAnswers) whole() bool { return a.status && a.error }
 
 // take takes in what came. A state is at least 16, an error less.
-func (a *stateAnswers) take(s *stream) bool {
+func (a *stateAnswers) take(s *stream) {
 	for {
 		text, ok := s.w.UpTo('\r', '\n')
 		if !ok {
-			return a.whole()
+			return
 		}
 		n, err := strconv.Atoi(text)
 		if err != nil {
@@ -492,6 +517,7 @@ func (a *stateAnswers) take(s *stream) bool {
 			a.told, a.status = a.told|st, true
 		} else if n >= 0 && n < 16 {
 			a.code, a.error = max(a.code, n), true
+			s.owed--
 		}
 	}
 }

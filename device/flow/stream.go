@@ -31,6 +31,8 @@ type stream struct {
 	talks    bool                // it answers questions in its language
 	trusted  bool                // it was found once where it should be
 	tells    bool                // it answers device controls at least
+	raised   bool                // Raise lifted the pen since the last chunk
+	owed     int                 // answers to questions for its error
 	places   places
 	clips    []clip
 }
@@ -78,6 +80,7 @@ func (s *stream) Raise() (bool, error) {
 	if up == nil {
 		return false, nil
 	}
+	s.raised = true
 	return true, s.put(up)
 }
 
@@ -179,8 +182,7 @@ func (s *stream) Greet() error {
 func (s *stream) learn() error {
 	p := &s.places
 	for range 3 {
-		_, _, ok := s.told(replyTime)
-		if s.talks = ok; ok || p.err != nil {
+		if s.talks = s.told(replyTime); s.talks || p.err != nil {
 			break
 		}
 	}
@@ -192,11 +194,12 @@ func (s *stream) learn() error {
 	}
 	_, p.answered = s.Where()
 	p.status = true
-	_, _, p.status = s.told(askAgain)
+	p.status = s.told(askAgain)
 	if p.answered && len(s.clips) > 0 {
 		p.whole, p.windows = s.wholeWindow()
 	}
-	_, _, _ = s.told(askAgain)
+	s.told(askAgain)
+	p.told = condition{} // what was before is no matter of this job
 	return p.err
 }
 
@@ -251,6 +254,7 @@ func (s *stream) Send(c language.Chunk) error {
 	if err := s.putClip(c.Start); err != nil {
 		return err
 	}
+	s.raised = false
 	before := s.timeline.At(c.Start).Seconds
 	text := s.job.Text[c.Start:c.End]
 	for at := 0; at < len(text); {
@@ -288,9 +292,7 @@ func (s *stream) begun() error {
 	if err := s.putRoom(); err != nil {
 		return err
 	}
-	if _, _, ok := s.told(s.soon()); ok {
-		p.fresh = false
-	}
+	s.told(s.soon())
 	return s.failed()
 }
 
@@ -345,7 +347,7 @@ func (s *stream) await(limit time.Duration, done func() bool) (bool, error) {
 // silent is the error of a plotter that takes nothing any more.
 func (s *stream) silent(d time.Duration) error {
 	return &fault.Error{Kind: Silent, What: fmt.Sprintf("the machine has taken nothing for %.0f seconds", d.Seconds()),
-		Do: "look at plug, power and the machine's panel: paper or pen may be asked for"}
+		Do: "look at plug, power and the machine's panel: paper or pen may be asked for; if it was switched off, its place is lost"}
 }
 
 // Settle asks for the plotter's error, which it answers when it has got there,
@@ -397,32 +399,37 @@ func (s *stream) settleExtended() error {
 	}
 }
 
-// settleAnswer asks for state and error, again when the answers do not come.
+// settleAnswer asks for place, state and error, again when the answers do not
+// come. Those to questions of before may be late: the place tells which are which.
 func (s *stream) settleAnswer() error {
 	began := s.w.Now()
 	limit := max(0, s.due.Busy-began) + motionSlip + muteAfter
-	for first := true; ; first = false {
+	if m := s.timeline.At(s.last); m.Moved && s.places.answered {
+		if err := s.askProof(&proof{at: m.At, down: m.Down && !s.raised, end: s.last}); err != nil {
+			return err
+		}
+	}
+	for again := false; ; {
 		if err := s.putRoom(); err != nil {
 			return err
 		}
-		status, code, ok := s.told(s.soon())
+		ok := s.told(s.soon())
 		if err := s.failed(); err != nil {
 			return err
 		}
-		if !ok {
-			if s.w.Now()-began > limit {
-				return s.silent(s.w.Now() - began)
+		if ok && !again && len(s.places.open) > 0 {
+			again = true
+			if _, err := s.await(s.soon(), func() bool { return len(s.places.open) == 0 }); err != nil {
+				return err
 			}
 			continue
 		}
-		if !first { // the answers to those before may still come
-			if err := s.w.Quiet(pollAgain, s.w.Now()+askAgain); err != nil {
-				return err
-			}
-			s.hear()
-			s.w.Drop()
+		if ok {
+			return s.settled()
 		}
-		return s.settled(status, code)
+		if s.w.Now()-began > limit {
+			return s.silent(s.w.Now() - began)
+		}
 	}
 }
 
@@ -436,21 +443,19 @@ func (s *stream) putRoom() error {
 }
 
 // settled judges what a plotter says that has done all that was written.
-func (s *stream) settled(status language.Status, code int) error {
+func (s *stream) settled() error {
 	p := &s.places
-	lost := p.open
-	p.open = nil
-	restart := status.Began() && !p.fresh
-	p.fresh = false
+	lost, told := p.open, p.told
+	p.open, p.told = nil, condition{}
 	const overflow = 6 // a position out of reach, which need not show in the state
 	switch {
-	case code == language.Unloaded:
+	case told.code == language.Unloaded:
 		return unloaded()
-	case restart:
+	case told.status.Began():
 		return restarted()
-	case code != 0 && (status.Failed() || code == overflow || !p.status), status.Failed():
-		what := language.ErrorWords(code)
-		if code == 0 {
+	case told.code != 0 && (told.status.Failed() || told.code == overflow || !p.status), told.status.Failed():
+		what := language.ErrorWords(told.code)
+		if told.code == 0 {
 			what = "an error"
 		}
 		return &fault.Error{Kind: Rejected, What: "the plotter reports " + what,

@@ -47,13 +47,13 @@ func (x *xonXoff) room(s *stream, n int) error {
 		if !x.stopped {
 			return nil
 		}
-		ok, err := s.await(s.soon()+askAgain, func() bool { return !x.stopped })
+		ok, err := s.await(s.soon(), func() bool { return !x.stopped || s.drained() })
 		if err != nil {
 			return err
 		}
 		// It must be empty by now, and a word of its own was lost. At least 80
 		// bytes fit whenever it stops us.
-		if x.granted++; !ok && x.granted <= 3 {
+		if x.granted++; x.stopped && x.granted <= 3 {
 			x.stopped = false
 			continue
 		}

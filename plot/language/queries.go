@@ -67,9 +67,12 @@ func ParseStatus(n float64) (Status, bool) {
 	return s, float64(s) == n && s >= 0 && s < 64 && s&16 != 0
 }
 
+// Began is the bit of a plotter that was started or initialised.
+const Began Status = 8
+
 // Began reports whether the plotter was started or initialised since its status
 // was last asked; Failed whether it has an error to tell.
-func (s Status) Began() bool  { return s&8 != 0 }
+func (s Status) Began() bool  { return s&Began != 0 }
 func (s Status) Failed() bool { return s&32 != 0 }
 
 // Unloaded is the error number of a plotter whose pinch wheels were raised, or
