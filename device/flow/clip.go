@@ -16,7 +16,6 @@ import (
 // number inks no farther than to its edge.
 type clip struct {
 	at   int // offset of the text before which it is put
-	end  int // offset of the text up to which it holds
 	area paths.Rect
 }
 
@@ -40,17 +39,46 @@ const (
 // has caught up.
 func clips(job Job, chunks []language.Chunk, secondsAt func(offset int) float64, perByte time.Duration) []clip {
 	var out []clip
-	var open *clip
 	travelled := false
 	began, bytes := 0.0, 0
-	blocks := job.Program.Blocks
-	at := paths.Point{}
-	i := 0
+	inked := inkOf(job.Program.Blocks)
 	for _, c := range chunks {
-		area, travels := paths.EmptyRect(), false
-		for ; i < len(blocks) && blocks[i].End <= c.End; i++ {
-			b := blocks[i]
-			switch b.Kind {
+		area, travels := inked(c.End)
+		bytes += c.End - c.Start
+		travelled = travelled || travels
+		if area.IsEmpty() {
+			continue
+		}
+		if n := len(out); n > 0 {
+			spare := (secondsAt(c.Start)-began)*clipShare - float64(bytes)*perByte.Seconds()
+			all := out[n-1].area.Union(area)
+			if all == out[n-1].area || narrow(all, travelled, spare < clipBytes*perByte.Seconds()) {
+				out[n-1].area = all
+				continue
+			}
+		}
+		out = append(out, clip{at: c.Start, area: area})
+		travelled, began, bytes = false, secondsAt(c.Start), clipBytes
+	}
+	return out
+}
+
+// narrow reports whether a window is narrow enough: about lines that hang
+// together, or with a travel among them. On a slow line it may be wider.
+func narrow(r paths.Rect, travelled, slow bool) bool {
+	least, most := math.Min(r.Width(), r.Height()), math.Max(r.Width(), r.Height())
+	return most <= clipNarrow || !travelled && least <= clipNarrow || slow && least <= 4*clipNarrow
+}
+
+// inkOf returns a function that tells what is drawn, and whether the pen travels,
+// in the blocks that end no later than an offset and after the offset of the call
+// before.
+func inkOf(blocks []program.Block) func(end int) (area paths.Rect, travels bool) {
+	i, at := 0, paths.Point{}
+	return func(end int) (area paths.Rect, travels bool) {
+		area = paths.EmptyRect()
+		for ; i < len(blocks) && blocks[i].End <= end; i++ {
+			switch b := blocks[i]; b.Kind {
 			case program.Draw:
 				area = area.Union(b.Curve.Bounds())
 				at = b.Curve.End()
@@ -60,25 +88,8 @@ func clips(job Job, chunks []language.Chunk, secondsAt func(offset int) float64,
 				travels, at = true, b.Curve.End()
 			}
 		}
-		bytes += c.End - c.Start
-		travelled = travelled || travels
-		if area.IsEmpty() {
-			continue
-		}
-		if open != nil {
-			all := open.area.Union(area)
-			spare := (secondsAt(c.Start)-began)*clipShare - float64(bytes)*perByte.Seconds()
-			slow := spare < clipBytes*perByte.Seconds() && math.Min(all.Width(), all.Height()) <= 4*clipNarrow
-			if open.area == all || !travelled && math.Min(all.Width(), all.Height()) <= clipNarrow ||
-				math.Max(all.Width(), all.Height()) <= clipNarrow || slow {
-				open.area, open.end = all, c.End
-				continue
-			}
-		}
-		out = append(out, clip{at: c.Start, end: c.End, area: area})
-		open, travelled, began, bytes = &out[len(out)-1], false, secondsAt(c.Start), clipBytes
+		return area, travels
 	}
-	return out
 }
 
 // clipUnits returns a window in whole plotter units, inside what the plotter said
@@ -129,7 +140,7 @@ func (s *stream) putClip(start int) error {
 		return err
 	}
 	p.clipped = fits
-	return s.askProof(&proof{window: r, isWindow: true, end: start, needed: true})
+	return s.askCheck(&check{window: r, isClip: true, end: start, needed: true})
 }
 
 // unclip gives the pen all that it reaches again.

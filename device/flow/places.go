@@ -3,7 +3,7 @@ package flow
 import (
 	"fmt"
 	"math"
-	"strconv"
+	"slices"
 	"time"
 	"unicode"
 
@@ -17,22 +17,22 @@ import (
 // mm.
 const onPlace = 0.1
 
-// proof is a question that was put into the stream, HP-GL's own output
+// check is a question that was put into the stream, HP-GL's own output
 // instruction, with the answer that the work before it must give. The plotter
 // answers in order, when it gets there, so that nothing waits for it. As the
 // moves of a stroke are relative, the place at its end proves all its numbers,
 // and the pen that was down all its ink.
-type proof struct {
-	at       paths.Point // where the pen should be, mm
-	down     bool        // and whether it should be down
-	isWindow bool        // the question is for the window,
-	window   paths.Rect  // and this should be the answer, plotter units
-	end      int         // offset of the text before it
-	when     time.Duration
-	needed   bool // what it proves is proved by no other
-	ok       bool // it was answered as it should be
-	penUp    bool // it was, but for the pen, which was said to be up
-	inks     bool // the pen may have been down since the proof before
+type check struct {
+	at     paths.Point // where the pen should be, mm
+	down   bool        // and whether it should be down
+	isClip bool        // the question is for the window,
+	window paths.Rect  // and this should be the answer, plotter units
+	end    int         // offset of the text before it
+	when   time.Duration
+	needed bool // what it proves is proved by no other
+	ok     bool // it was answered as it should be
+	penUp  bool // it was, but for the pen, which was said to be up
+	stops  bool // the pen is down, or was, and has to stand for it
 }
 
 // places are the questions that a plotter is asked along with its program.
@@ -43,10 +43,10 @@ type places struct {
 	whole    paths.Rect
 	clipped  bool // a window was set
 
-	open     []*proof // oldest first, each as often as it was asked
+	open     []*check // oldest first, each as often as it was asked
 	repeats  int      // how often each is asked: one answer may be garbled
 	last     timeline.Moment
-	seen     proof         // the last place that was as it should be,
+	seen     check         // the last place that was as it should be,
 	seenAt   time.Duration // and when the answer came
 	heard    time.Duration // when an answer last came
 	good     string        // the last answer that fitted
@@ -54,8 +54,8 @@ type places struct {
 	wrongs   int           // and how many in a row
 	echoes   int           // how often good came again
 	penHeard bool          // the plotter once said that its pen was down
-	penUp    *proof        // the first that said it was up, before
-	unfit    *proof        // the first that was not as it should be, before any was
+	penUp    *check        // the first that said it was up, before
+	unfit    *check        // the first that was not as it should be, before any was
 	foreign  int           // lines that no plotter says
 	fresh    bool          // IN was written since the status was last asked
 	told     condition     // all that it said of itself and nobody has judged
@@ -91,24 +91,31 @@ func (s *stream) askPlace(m timeline.Moment) error {
 		return nil
 	}
 	needed := m.Down && m.Lifts && (m.Drawn > p.last.Drawn || m.Stroke > p.last.Stroke || !p.last.Down)
-	drawn, travelled := m.Down && m.Drawn > p.last.Drawn, !m.Down && m.At != p.last.At
-	if !needed && !(drawn && s.clipAt(m.End)) {
-		since := seconds(m.Seconds - p.last.Seconds)
-		asking := 3 * time.Duration(p.repeats) * s.w.PerByte
-		if !drawn && !travelled || since < placeShare*asking/2 || drawn && since < midStroke {
-			return nil
-		}
+	if !needed && !s.worthAsking(m) {
+		return nil
 	}
-	inks := m.Down || p.last.Down || m.Drawn > p.last.Drawn
+	stops := m.Down || p.last.Down || m.Drawn > p.last.Drawn
 	p.last = m
-	return s.askProof(&proof{at: m.At, down: m.Down, end: m.End, needed: needed, inks: inks})
+	return s.askCheck(&check{at: m.At, down: m.Down, end: m.End, needed: needed, stops: stops})
 }
 
-// askProof puts a question into the stream, as often as it takes.
-func (s *stream) askProof(q *proof) error {
+// worthAsking reports whether a question at m tells something that the line can
+// afford to ask.
+func (s *stream) worthAsking(m timeline.Moment) bool {
+	last := s.places.last
+	since := seconds(m.Seconds - last.Seconds)
+	affords := since >= placeShare*3*time.Duration(s.places.repeats)*s.w.PerByte/2
+	if m.Down && m.Drawn > last.Drawn {
+		return s.clipAt(m.End) || affords && since >= midStroke
+	}
+	return !m.Down && m.At != last.At && affords
+}
+
+// askCheck puts a question into the stream, as often as it takes.
+func (s *stream) askCheck(q *check) error {
 	p := &s.places
 	question := s.queries.Place
-	if q.isWindow {
+	if q.isClip {
 		question = s.queries.Window
 	}
 	for range p.repeats {
@@ -122,7 +129,7 @@ func (s *stream) askProof(q *proof) error {
 		p.open = append(p.open, q)
 	}
 	// It waits for the pen to stand, and so costs the time of a stop.
-	if v := s.job.Machine.Speed; q.inks && v.Accel > 0 {
+	if v := s.job.Machine.Speed; q.stops && v.Accel > 0 {
 		s.due.Sent(s.w.Now(), s.last, s.last, 1.1*float64(v.Draw)/float64(v.Accel))
 	}
 	for len(p.open) > mostOpen {
@@ -139,7 +146,7 @@ func (s *stream) asking() int {
 	n := 0
 	for i, q := range s.places.open {
 		n += len(s.queries.Place)
-		if q.isWindow && (i == 0 || s.places.open[i-1] != q) {
+		if q.isClip && (i == 0 || s.places.open[i-1] != q) {
 			n += clipBytes - 2*len(s.queries.Window)
 		}
 	}
@@ -196,8 +203,8 @@ func (s *stream) hearForeign(text string) {
 }
 
 // fits reports whether n are the answer to q.
-func (s *stream) fits(q *proof, n []float64) bool {
-	if q.isWindow {
+func (s *stream) fits(q *check, n []float64) bool {
+	if q.isClip {
 		if len(n) != 4 {
 			return false
 		}
@@ -231,33 +238,13 @@ func (s *stream) placeOf(n []float64) (paths.Point, bool, bool) {
 func (s *stream) found(text string, n []float64) {
 	p := &s.places
 	for i, q := range p.open {
-		if !s.fits(q, n) {
-			continue
+		if s.fits(q, n) {
+			before := p.open[:i]
+			p.open = p.open[i+1:]
+			s.right(q, n, before)
+			p.good, p.wrong, p.wrongs, p.echoes = text, "", 0, 0
+			return
 		}
-		if !q.isWindow {
-			s.counts()
-		}
-		if q.down && !q.isWindow && n[2] == 1 {
-			p.penHeard, q.penUp = true, false
-		}
-		q.ok = true
-		before := p.open[:i]
-		p.open = p.open[i+1:]
-		s.pass(before)
-		if !q.isWindow {
-			p.seen, p.seenAt = *q, s.w.Now()
-			if q.penUp && p.penUp == nil {
-				p.penUp = q
-			}
-		}
-		if p.penHeard && p.penUp != nil && !p.penUp.penUp {
-			p.penUp = nil
-		}
-		if p.penHeard && p.penUp != nil {
-			s.doubt(p.penUp, "the pen was up where a stroke was to be drawn")
-		}
-		p.good, p.wrong, p.wrongs, p.echoes = text, "", 0, 0
-		return
 	}
 	if text == p.good && p.echoes < p.repeats { // an answer came twice
 		p.echoes++
@@ -265,30 +252,50 @@ func (s *stream) found(text string, n []float64) {
 	}
 	same := text == p.wrong
 	p.wrong, p.repeats = text, mostRepeats
-	q := p.open[0]
 	p.wrongs++
-	if (same || p.wrongs >= mostWrong) && s.trusted {
-		s.doubt(q, s.difference(q, n))
+	q := p.open[0]
+	switch {
+	case (same || p.wrongs >= mostWrong) && s.trusted:
+		s.doubt(s.difference(q, n))
+	case same: // it counts otherwise: what it says is passed over
+		p.open = p.open[1:]
+		s.pass([]*check{q})
+	}
+}
+
+// right notes that a question was answered as it should be, and those before it
+// not at all.
+func (s *stream) right(q *check, n []float64, before []*check) {
+	p := &s.places
+	q.ok = true
+	if q.isClip {
+		s.pass(before)
 		return
 	}
-	if !same {
-		return
+	s.counts()
+	if q.down && n[2] == 1 {
+		p.penHeard, q.penUp = true, false
 	}
-	// It counts otherwise: what it says is passed over.
-	p.open = p.open[1:]
-	s.pass([]*proof{q})
+	s.pass(before)
+	p.seen, p.seenAt = *q, s.w.Now()
+	if q.penUp && p.penUp == nil {
+		p.penUp = q
+	}
+	if p.penHeard && p.penUp != nil && p.penUp.penUp {
+		s.doubt("the pen was up where a stroke was to be drawn")
+	}
 }
 
 // mostRepeats is how often a question is asked once an answer was garbled.
 const mostRepeats = 4
 
 // difference says what is wrong with an answer.
-func (s *stream) difference(q *proof, n []float64) string {
+func (s *stream) difference(q *check, n []float64) string {
 	at, down, ok := s.placeOf(n)
 	switch {
-	case !ok && q.isWindow:
+	case !ok && q.isClip:
 		return "the plotter's window is not the one that was set"
-	case !ok || q.isWindow:
+	case !ok || q.isClip:
 		return "the plotter's answers are not those to what it was asked"
 	case at.Dist(q.at) <= onPlace && down:
 		return "the pen is down where it was to be lifted"
@@ -300,14 +307,14 @@ func (s *stream) difference(q *proof, n []float64) string {
 
 // pass gives up questions that were not answered. What they alone could prove is
 // not proved.
-func (s *stream) pass(given []*proof) {
+func (s *stream) pass(given []*check) {
 	p := &s.places
 	for _, q := range given {
 		if q.ok || !q.needed {
 			continue
 		}
 		p.repeats = mostRepeats
-		if again(p.open, q) {
+		if slices.Contains(p.open, q) {
 			continue
 		}
 		if !s.trusted {
@@ -316,7 +323,7 @@ func (s *stream) pass(given []*proof) {
 			}
 			continue
 		}
-		s.doubt(q, "the plotter did not say that a stroke was drawn: its answers were lost")
+		s.doubt("the plotter did not say that a stroke was drawn: its answers were lost")
 		if p.stray != nil {
 			p.stray.Down = false
 		}
@@ -328,21 +335,12 @@ func (s *stream) pass(given []*proof) {
 func (s *stream) counts() {
 	s.trusted = true
 	if s.places.unfit != nil {
-		s.doubt(s.places.unfit, "the pen was not where a stroke was to be drawn")
+		s.doubt("the pen was not where a stroke was to be drawn")
 	}
-}
-
-func again(open []*proof, q *proof) bool {
-	for _, o := range open {
-		if o == q {
-			return true
-		}
-	}
-	return false
 }
 
 // doubt notes that something is wrong since the last place that was right.
-func (s *stream) doubt(q *proof, what string) {
+func (s *stream) doubt(what string) {
 	p := &s.places
 	if p.err != nil {
 		return
@@ -357,169 +355,6 @@ func (s *stream) doubt(q *proof, what string) {
 func (s *stream) strayedSince() *Stray {
 	const late = 200 * time.Millisecond
 	return &Stray{Last: s.places.seen.at, When: max(0, s.places.seenAt-late), Down: true}
-}
-
-// mute returns when a plotter that does not answer is given up: when what it had
-// to do since its last answer is over, twice over, and some more; false if it owes
-// no answer.
-func (s *stream) mute() (time.Duration, bool) {
-	p := &s.places
-	if len(p.open) == 0 {
-		return 0, false
-	}
-	q := p.open[0]
-	work := s.timeline.At(q.end).Seconds - s.timeline.At(p.seen.end).Seconds
-	return max(p.heard, q.when) + muteAfter + seconds(1.2*max(0, work)), true
-}
-
-// read waits for bytes until a deadline and takes in what came.
-func (s *stream) read(deadline time.Duration) error {
-	until := deadline
-	mute, owes := s.mute()
-	if owes && mute < until {
-		until = max(mute, s.w.Now())
-	}
-	came, err := s.w.Read(until)
-	if err != nil {
-		return err
-	}
-	s.hear()
-	if err := s.failed(); err != nil {
-		return err
-	}
-	if owes && !came && s.w.Now() >= mute {
-		silence := s.w.Now() - s.places.heard
-		s.places.stray = s.strayedSince()
-		s.places.stray.Lost = true
-		if s.places.err = s.diagnose(); s.places.err == nil {
-			s.places.err = s.silent(silence)
-		}
-		s.places.judged = true
-		return s.places.err
-	}
-	return nil
-}
-
-// failed returns what is wrong. The first time it stops the plotter and asks for
-// its state, which tells more.
-func (s *stream) failed() error {
-	p := &s.places
-	if p.err == nil || p.judged {
-		return p.err
-	}
-	err := p.err
-	p.err = nil
-	if told := s.diagnose(); told != nil {
-		err = told
-		p.stray.Lost = true
-	}
-	p.err, p.judged = err, true
-	return err
-}
-
-// diagnose stops the plotter, pen up, and asks it whether it has restarted or was
-// unloaded. It returns nil if it has not, or does not say.
-func (s *stream) diagnose() error {
-	p := &s.places
-	p.open = nil
-	for range 3 {
-		if s.w.Write(s.dropText()) != nil {
-			return nil
-		}
-		if s.told(askAgain) {
-			break
-		}
-	}
-	switch {
-	case p.told.code == language.Unloaded:
-		return unloaded()
-	case p.told.status.Began():
-		return restarted()
-	}
-	return nil
-}
-
-func restarted() error {
-	return &fault.Error{Kind: Restarted, What: "the plotter restarted in mid-job: it no longer knows where it is",
-		Do: "look at its power supply; bring it home, and see that the cloth lies where it was, before it draws again"}
-}
-
-func unloaded() error {
-	return &fault.Error{Kind: Alarm, What: "the plotter reports " + language.ErrorWords(language.Unloaded) + ": what it draws on may have shifted, and its place is lost",
-		Do: "load the cloth again, bring the plotter home, and find the marks anew before it draws again"}
-}
-
-// dropText makes the plotter forget what it holds, with the pen up and no window.
-func (s *stream) dropText() []byte {
-	text := append([]byte(language.Drop), s.language.PenUp(s.job.Machine)...)
-	if s.places.clipped || s.places.windows {
-		text = append(text, language.WholeWindow...)
-	}
-	return text
-}
-
-// told asks for the plotter's state and error, of a plotter that has room, and
-// waits so long for the answers, which it keeps in places.told. That it began once
-// is what IN should do.
-func (s *stream) told(limit time.Duration) bool {
-	if s.gate.rest(s) != nil {
-		return false
-	}
-	question := s.queries.Error
-	if s.places.status {
-		question = s.queries.Status + question
-	}
-	if s.w.Write([]byte(question)) != nil {
-		return false
-	}
-	s.owed++
-	a := stateAnswers{status: !s.places.status}
-	_, err := s.await(limit, func() bool { a.take(s); return a.whole() && s.owed <= 0 })
-	if a.whole() {
-		s.owed = 0 // those to questions before were lost
-	}
-	t := &s.places.told
-	if a.status && a.told.Began() && s.places.fresh {
-		s.places.fresh = false
-		a.told &^= language.Began
-	}
-	*t = condition{t.status | a.told, max(t.code, a.code)}
-	return err == nil && a.whole()
-}
-
-// condition is what a plotter says of itself: its state, and the number of its error.
-type condition struct {
-	status language.Status
-	code   int
-}
-
-// stateAnswers are those to the questions for the plotter's state and error.
-type stateAnswers struct {
-	status, error bool // whether they came
-	told          language.Status
-	code          int
-}
-
-func (a *stateAnswers) whole() bool { return a.status && a.error }
-
-// take takes in what came. A state is at least 16, an error less.
-func (a *stateAnswers) take(s *stream) {
-	for {
-		text, ok := s.w.UpTo('\r', '\n')
-		if !ok {
-			return
-		}
-		n, err := strconv.Atoi(text)
-		if err != nil {
-			continue
-		}
-		if st, is := language.ParseStatus(float64(n)); is {
-			a.told, a.status = a.told|st, true
-		} else if n >= 0 && n < 16 {
-			a.code, a.error = max(a.code, n), true
-			s.owed--
-		}
-	}
 }
 
 // Strayed returns what is known of a stray line once the plotter was halted. How
