@@ -153,10 +153,12 @@ func (s *stream) asking() int {
 	return n
 }
 
-// drained reports whether the plotter has answered all, and so holds next to
-// nothing.
+// drained reports whether the plotter has answered all, with little written since,
+// and so holds next to nothing.
 func (s *stream) drained() bool {
-	return s.places.answered && len(s.places.open) == 0 && s.places.seen.end > 0
+	const little = 100 // bytes: less than it holds when it says Xon
+	p := &s.places
+	return p.answered && len(p.open) == 0 && p.seen.end > 0 && s.last-p.seen.end < little
 }
 
 // hear takes the answers to such questions out of what came.
