@@ -165,8 +165,10 @@ func (a *stateAnswers) take(s *stream) {
 		if st, is := language.ParseStatus(float64(n)); is {
 			a.told, a.status = a.told|st, true
 		} else if n >= 0 && n < 16 {
-			a.code, a.error = max(a.code, n), true
 			s.owed--
+			if a.status { // the state comes first: this may be the rest of one
+				a.code, a.error = max(a.code, n), true
+			}
 		}
 	}
 }

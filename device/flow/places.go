@@ -51,7 +51,8 @@ type places struct {
 	heard    time.Duration // when an answer last came
 	good     string        // the last answer that fitted
 	wrong    string        // the last that did not,
-	wrongs   int           // and how many in a row
+	wrongs   int           // how many in a row,
+	alike    int           // and how many that are like the last
 	echoes   int           // how often good came again
 	penHeard bool          // the plotter once said that its pen was down
 	penUp    *check        // the first that said it was up, before
@@ -74,7 +75,9 @@ const (
 	// moves on.
 	midStroke = 1500 * time.Millisecond
 	// mostWrong is how many answers in a row may be garbled.
-	mostWrong = 5
+	mostWrong = 8
+	// wrongAlike is how many that are alike are no accident.
+	wrongAlike = 3
 	// mostForeign is how many lines may come that no plotter says.
 	mostForeign = 3
 	// muteAfter is how long a plotter may be mute beyond what its motion explains.
@@ -234,7 +237,7 @@ func (s *stream) placeOf(n []float64) (paths.Point, bool, bool) {
 }
 
 // found judges an answer. It answers the first question that it fits; those before
-// that were not answered. One that fits none may be garbled, so it takes two that
+// that were not answered. One that fits none may be garbled, so it takes three that
 // are alike. A plotter that was never found where it should be counts otherwise
 // than the program, and is not judged.
 func (s *stream) found(text string, n []float64) {
@@ -252,10 +255,13 @@ func (s *stream) found(text string, n []float64) {
 		p.echoes++
 		return
 	}
-	same := text == p.wrong
-	p.wrong, p.repeats = text, mostRepeats
+	if text != p.wrong {
+		p.alike = 0
+	}
+	p.alike++
 	p.wrongs++
-	q := p.open[0]
+	p.wrong, p.repeats = text, mostRepeats
+	q, same := p.open[0], p.alike == wrongAlike
 	switch {
 	case (same || p.wrongs >= mostWrong) && s.trusted:
 		s.doubt(s.difference(q, n))
@@ -289,7 +295,7 @@ func (s *stream) right(q *check, n []float64, before []*check) {
 }
 
 // mostRepeats is how often a question is asked once an answer was garbled.
-const mostRepeats = 4
+const mostRepeats = 6
 
 // difference says what is wrong with an answer.
 func (s *stream) difference(q *check, n []float64) string {

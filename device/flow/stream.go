@@ -49,7 +49,7 @@ type gate interface {
 
 func newStream(w *line.Wire, job Job, t timeline.Timeline, l language.Language, r *reader, g gate) *stream {
 	s := &stream{w: w, job: job, timeline: t, language: l, queries: l.Queries(), reader: r, gate: g, size: job.Machine.Serial.Buffer}
-	s.places.repeats = 2
+	s.places.repeats = 3
 	if s.queries.Window != "" && !language.OwnsWindow(job.Text) {
 		s.clips = clips(job, l.Chunks(job.Text), func(end int) float64 { return t.At(end).Seconds }, w.PerByte)
 	}

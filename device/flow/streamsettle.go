@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/plot/language"
 )
@@ -62,10 +63,9 @@ func (s *stream) settleExtended() error {
 func (s *stream) settleAnswer() error {
 	began := s.w.Now()
 	limit := max(0, s.due.Busy-began) + motionSlip + muteAfter
-	if m := s.timeline.At(s.last); m.Moved && s.places.answered {
-		if err := s.askCheck(&check{at: m.At, down: m.Down && !s.raised, end: s.last}); err != nil {
-			return err
-		}
+	stands, err := s.askStands()
+	if err != nil {
+		return err
 	}
 	for again := false; ; {
 		if err := s.putRoom(); err != nil {
@@ -83,12 +83,25 @@ func (s *stream) settleAnswer() error {
 			continue
 		}
 		if ok {
-			return s.settled()
+			if err := s.settled(); err != nil || stands.ok {
+				return err
+			}
+			return s.astray()
 		}
 		if s.w.Now()-began > limit {
 			return s.silent(s.w.Now() - began)
 		}
 	}
+}
+
+// askStands asks where the plotter is that has done all that was written.
+func (s *stream) askStands() (*check, error) {
+	m := s.timeline.At(s.last)
+	stands := &check{at: m.At, down: m.Down && !s.raised, end: s.last}
+	if !m.Moved || !s.places.answered {
+		return stands, nil
+	}
+	return stands, s.askCheck(stands)
 }
 
 // owes reports whether answers are missing of a plotter that complains of nothing.
@@ -125,10 +138,7 @@ func (s *stream) settled() error {
 			Do: "look at what it drew: something may be missing; prepare the program for this machine"}
 	}
 	s.pass(lost)
-	if err := s.failed(); err != nil {
-		return err
-	}
-	return s.astray()
+	return s.failed()
 }
 
 // astray returns an error when the plotter, having taken all that was written,
@@ -140,20 +150,24 @@ func (s *stream) astray() error {
 	if !m.Moved {
 		return nil
 	}
-	at, known := s.Where()
-	switch {
-	case !known && s.places.answered:
-		return s.silent(3 * askAgain)
-	case !known:
-		return nil
-	case at.Dist(m.At) <= onPlace:
-		s.counts()
-		return s.failed()
-	case !s.trusted:
-		return nil
+	for before, had := (paths.Point{}), false; ; {
+		at, known := s.Where()
+		switch {
+		case !known && s.places.answered:
+			return s.silent(3 * askAgain)
+		case !known:
+			return nil
+		case at.Dist(m.At) <= onPlace:
+			s.counts()
+			return s.failed()
+		case !s.trusted:
+			return nil
+		case had && at == before: // a garbled answer does not come twice
+			return &fault.Error{Kind: Garbled, What: fmt.Sprintf("the plotter stands at %.2f, %.2f and not at %.2f, %.2f: bytes were lost, or it has restarted",
+				at.X, at.Y, m.At.X, m.At.Y), Do: "look at cable and power; see that its origin is where it was before it draws again"}
+		}
+		before, had = at, true
 	}
-	return &fault.Error{Kind: Garbled, What: fmt.Sprintf("the plotter stands at %.2f, %.2f and not at %.2f, %.2f: bytes were lost, or it has restarted",
-		at.X, at.Y, m.At.X, m.At.Y), Do: "look at cable and power; see that its origin is where it was before it draws again"}
 }
 
 // Halt drops what the plotter holds and lifts the pen. What it has begun it
