@@ -4,6 +4,7 @@ import (
 	"strconv"
 	"time"
 
+	"weftplot/device/timeline"
 	"weftplot/paths/fault"
 	"weftplot/plot/language"
 )
@@ -40,7 +41,7 @@ func (s *stream) read(deadline time.Duration) error {
 		silence := s.w.Now() - s.places.heard
 		s.places.stray = s.strayedSince()
 		s.places.stray.Lost = true
-		if s.places.err = s.diagnose(); s.places.err == nil {
+		if s.places.err = s.diagnose(1); s.places.err == nil {
 			s.places.err = s.silent(silence)
 		}
 		s.places.judged = true
@@ -58,7 +59,7 @@ func (s *stream) failed() error {
 	}
 	err := p.err
 	p.err = nil
-	if told := s.diagnose(); told != nil {
+	if told := s.diagnose(3); told != nil {
 		err = told
 		p.stray.Lost = true
 	}
@@ -68,10 +69,10 @@ func (s *stream) failed() error {
 
 // diagnose stops the plotter, pen up, and asks it whether it has restarted or was
 // unloaded. It returns nil if it has not, or does not say.
-func (s *stream) diagnose() error {
+func (s *stream) diagnose(tries int) error {
 	p := &s.places
-	p.open = nil
-	for range 3 {
+	p.open, s.due = nil, timeline.Prediction{}
+	for range tries {
 		if s.w.Write(s.dropText()) != nil {
 			return nil
 		}

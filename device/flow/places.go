@@ -81,7 +81,7 @@ const (
 	// mostForeign is how many lines may come that no plotter says.
 	mostForeign = 3
 	// muteAfter is how long a plotter may be mute beyond what its motion explains.
-	muteAfter = 8 * time.Second
+	muteAfter = 6 * time.Second
 )
 
 // askPlace puts the question for the pen's place after a stroke, before the pen is

@@ -70,7 +70,10 @@ func (q *spaceQuery) room(s *stream, n int) error {
 // rest waits for the answer to a question that is on its way, so that no other
 // answer is taken for it.
 func (q *spaceQuery) rest(s *stream) error {
-	_, err := s.await(max(0, s.w.Left()-s.w.Now())+replyTime, func() bool { q.answer(s); return !q.asked })
+	came, err := s.await(max(0, s.w.Left()-s.w.Now())+askAgain, func() bool { q.answer(s); return !q.asked })
+	if !came {
+		q.asked, q.lost = false, true
+	}
 	return err
 }
 

@@ -30,6 +30,7 @@ type stream struct {
 	trusted  bool                // it was found once where it should be
 	tells    bool                // it answers device controls at least
 	raised   bool                // Raise lifted the pen since the last chunk
+	gone     bool                // it was found to be silent
 	owed     int                 // answers to questions for its error
 	places   places
 	clips    []clip
@@ -121,7 +122,11 @@ func (s *stream) look() (at paths.Point, down, ok bool) {
 	if s.queries.Place == "" || !s.talks {
 		return at, false, false
 	}
-	for range 3 {
+	tries := 3
+	if s.gone {
+		tries = 1
+	}
+	for range tries {
 		if s.gate.rest(s) != nil || s.w.Write([]byte(s.queries.Place)) != nil {
 			return at, false, false
 		}
@@ -240,6 +245,7 @@ func (s *stream) await(limit time.Duration, done func() bool) (bool, error) {
 
 // silent is the error of a plotter that takes nothing any more.
 func (s *stream) silent(d time.Duration) error {
+	s.gone = true
 	return &fault.Error{Kind: Silent, What: fmt.Sprintf("the machine has taken nothing for %.0f seconds", d.Seconds()),
 		Do: "look at plug, power and the machine's panel: paper or pen may be asked for; if it was switched off, its place is lost"}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"weftplot/device/timeline"
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/plot/language"
@@ -192,8 +193,12 @@ func (s *stream) Halt() Left {
 	if s.flushed(s.w.Left()+answer*s.w.PerByte) != nil {
 		return PenUnknown
 	}
+	s.due = timeline.Prediction{}
 	limit := s.w.Now() + motionSlip
-	for s.w.Now() < limit {
+	if s.gone {
+		limit = s.w.Now()
+	}
+	for s.w.Now() <= limit {
 		_, down, ok := s.look()
 		if ok && !down {
 			return PenLifted
