@@ -85,6 +85,8 @@ func (s *stream) diagnose(tries int) error {
 		return unloaded()
 	case p.told.status.Began():
 		return restarted()
+	case s.extended(askAgain/2) >= wheelsUp: // another error may have come since
+		return unloaded()
 	}
 	return nil
 }

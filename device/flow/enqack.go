@@ -79,7 +79,7 @@ func (e *enqAck) waitFor(s *stream, n int) error {
 		if s.w.Now() > limit {
 			return s.silent(s.patience())
 		}
-		if held := s.last + s.asking() - s.due.At(s.w.Now()); held > s.size-e.block*3/2 && !s.drained() {
+		if held := s.last + s.asking() - s.due.At(s.w.Now()); min(held, s.holds()) > s.size-e.block*3/2 {
 			continue
 		}
 		e.again++

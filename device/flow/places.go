@@ -156,12 +156,14 @@ func (s *stream) asking() int {
 	return n
 }
 
-// drained reports whether the plotter has answered all, with little written since,
-// and so holds next to nothing.
-func (s *stream) drained() bool {
-	const little = 100 // bytes: less than it holds when it says Xon
+// holds returns how many bytes a plotter holds at most, by the last place that it
+// told: more than any does, if it tells none.
+func (s *stream) holds() int {
 	p := &s.places
-	return p.answered && len(p.open) == 0 && p.seen.end > 0 && s.last-p.seen.end < little
+	if !p.answered || p.seen.end == 0 {
+		return math.MaxInt
+	}
+	return s.last - p.seen.end + s.asking()
 }
 
 // hear takes the answers to such questions out of what came.

@@ -92,6 +92,9 @@ func (s *stream) wholeWindow() (r paths.Rect, ok bool) {
 	return r, false
 }
 
+// wheelsUp is where the numbers of the extended status begin that say so.
+const wheelsUp = 32
+
 // extended asks for the extended status, ESC . O, of a plotter that may answer no
 // more: 8 is empty and at rest, 32 and more that its wheels are up (7470A, page
 // 10-39). It is negative without an answer.

@@ -41,7 +41,7 @@ func (s *stream) settleExtended() error {
 	limit := s.patience()
 	for began, misses := s.w.Now(), 0; ; {
 		switch n := s.extended(askAgain); {
-		case n >= 32:
+		case n >= wheelsUp:
 			return unloaded()
 		case n >= 0 && n&8 != 0:
 			return nil

@@ -13,6 +13,8 @@ type xonXoff struct {
 const (
 	xon  = 17
 	xoff = 19
+	// xonLevel is how many bytes are held when Xon is said: 7470A, 10-20.
+	xonLevel = 128
 )
 
 // open tells an HP-GL plotter which characters we listen for: HP 7470A
@@ -47,12 +49,12 @@ func (x *xonXoff) room(s *stream, n int) error {
 		if !x.stopped {
 			return nil
 		}
-		ok, err := s.await(s.soon(), func() bool { return !x.stopped || s.drained() })
+		ok, err := s.await(s.soon(), func() bool { return !x.stopped || s.holds() < xonLevel })
 		if err != nil {
 			return err
 		}
-		// It must be empty by now, and a word of its own was lost. At least 80
-		// bytes fit whenever it stops us.
+		// It must be all but empty by now, and a word of its own was lost, or was
+		// none of its own. At least 80 bytes fit whenever it stops us.
 		if x.granted++; x.stopped && x.granted <= 3 {
 			x.stopped = false
 			continue
