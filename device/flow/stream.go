@@ -31,6 +31,7 @@ type stream struct {
 	tells    bool                // it answers device controls at least
 	raised   bool                // Raise lifted the pen since the last chunk
 	gone     bool                // it was found to be silent
+	glanced  time.Duration       // when glance last asked
 	owed     int                 // answers to questions for its error
 	places   places
 	clips    []clip
@@ -154,6 +155,9 @@ func (s *stream) Send(c language.Chunk) error {
 		return err
 	}
 	s.raised = false
+	if err := s.glance(); err != nil {
+		return err
+	}
 	before := s.timeline.At(c.Start).Seconds
 	text := s.job.Text[c.Start:c.End]
 	for at := 0; at < len(text); {

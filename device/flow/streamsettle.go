@@ -25,7 +25,10 @@ func (s *stream) Settle() error {
 		return s.settleAnswer()
 	}
 	for s.due.Busy > s.w.Now() {
-		if err := s.read(s.due.Busy); err != nil {
+		if err := s.read(min(s.due.Busy, s.w.Now()+askAgain/2)); err != nil {
+			return err
+		}
+		if err := s.glance(); err != nil {
 			return err
 		}
 	}
@@ -57,6 +60,32 @@ func (s *stream) settleExtended() error {
 			return err
 		}
 	}
+}
+
+// glance looks, once a while, at a plotter that answers only device controls: one
+// that is empty and at rest in the middle of what it was given has forgotten it. One
+// that is paced by the clock may only be quicker than predicted.
+func (s *stream) glance() error {
+	const every, ahead = 2 * time.Second, 3 * time.Second
+	now := s.w.Now()
+	_, byClock := s.gate.(*paced)
+	if s.talks || !s.tells || byClock || now < s.glanced+every {
+		return nil
+	}
+	s.glanced = now
+	switch n := s.extended(askAgain / 2); {
+	case n >= wheelsUp:
+		return unloaded()
+	case n >= 0 && n&8 != 0 && s.due.Busy > now+ahead:
+		return forgot()
+	}
+	return nil
+}
+
+// forgot is the error of a plotter that has nothing to do when it should.
+func forgot() error {
+	return &fault.Error{Kind: Restarted, What: "the plotter has nothing left to do in mid-job: it restarted, or was stopped, and no longer knows where it is",
+		Do: "look at its power supply and panel; bring it home, and see that the cloth lies where it was, before it draws again"}
 }
 
 // settleAnswer asks for place, state and error, again when the answers do not
@@ -131,6 +160,9 @@ func (s *stream) settled() error {
 	case told.status.Began():
 		return restarted()
 	case told.code != 0 && (told.status.Failed() || told.code == overflow || !p.status), told.status.Failed():
+		if s.extended(askAgain/2) >= wheelsUp { // another error came after that
+			return unloaded()
+		}
 		what := language.ErrorWords(told.code)
 		if told.code == 0 {
 			what = "an error"
