@@ -73,13 +73,16 @@ func (s *stream) glance() error {
 		return nil
 	}
 	s.glanced = now
-	switch n := s.extended(askAgain / 2); {
-	case n >= wheelsUp:
-		return unloaded()
-	case n >= 0 && n&8 != 0 && s.due.Busy > now+ahead:
-		return forgot()
+	for range 2 { // an answer may be one that came twice
+		n := s.extended(askAgain / 2)
+		if n >= wheelsUp {
+			return unloaded()
+		}
+		if n < 0 || n&8 == 0 || s.due.Busy < now+ahead {
+			return nil
+		}
 	}
-	return nil
+	return forgot()
 }
 
 // forgot is the error of a plotter that has nothing to do when it should.
