@@ -105,7 +105,7 @@ func (s *stream) extended(limit time.Duration) int {
 	n := -1
 	_, err := s.await(limit, func() bool {
 		text, whole := s.w.UpTo('\r', '\n')
-		if v, bad := strconv.Atoi(text); whole && bad == nil {
+		if v, bad := strconv.Atoi(text); whole && bad == nil && v%8 == 0 && v < 64 { // else it answers another question
 			n = v
 		}
 		return n >= 0
