@@ -55,8 +55,9 @@ func (a Arc) End() Point { return a.To }
 // Radius returns the distance from the centre to the start, in mm.
 func (a Arc) Radius() float64 { return a.From.Dist(a.Centre) }
 
-// isShallow reports that the chord tells more of the arc than the far centre
-// does, which on a nearly straight arc is lost in rounding.
+// isShallow reports whether points are better computed from the chord than from
+// the centre: the centre of a nearly straight arc is far away, and using it
+// loses digits to rounding.
 func (a Arc) isShallow() bool { return math.Abs(a.Sweep) <= math.Pi/2 && a.From != a.To }
 
 // startAngle returns the direction from the centre to the start.

@@ -16,8 +16,8 @@ type Crossing struct{ S, T float64 }
 //
 // Lines and arcs are crossed in closed form, lines and cubics by the roots of a
 // cubic; others by halving both until they are nearly straight, and Newton's
-// method from there. The last is bounded, so that curves which coincide all
-// along do not take for ever.
+// method from there. The halving is bounded, so that curves which coincide over
+// a length do not take for ever.
 func Crossings(a, b Curve, near float64) []Crossing {
 	if !a.Bounds().Grow(near).Overlaps(b.Bounds()) {
 		return nil

@@ -22,7 +22,7 @@ func (p part) hull() Rect {
 	return p.c.Bounds()
 }
 
-// bend returns how far the part strays from its chord at most.
+// bend returns an upper bound on how far the part strays from its chord.
 func (p part) bend() float64 {
 	if c, ok := p.c.(Cubic); ok {
 		return c.flatness()
@@ -32,10 +32,10 @@ func (p part) bend() float64 {
 	return 2 * a.Radius() * sin * sin
 }
 
-// maxHalvings bounds the looking for crossings of one pair.
+// maxHalvings bounds the search for the crossings of one pair.
 const maxHalvings = 20_000
 
-// halve looks for crossings of two parts that are no lines.
+// halve looks for crossings of two parts that are not lines.
 func (x *crosser) halve(p, q part) {
 	if x.halvings++; x.halvings > maxHalvings {
 		return
@@ -48,8 +48,8 @@ func (x *crosser) halve(p, q part) {
 		if x.chords(p, q) {
 			return
 		}
-		// A part can be straight and yet run along itself at so uneven a speed
-		// that its middle tells nothing.
+		// A part can be straight and its parameter still advance so unevenly
+		// that the middle parameter is nowhere near the middle of the part.
 		flatP, flatQ = p.chord().Len(), q.chord().Len()
 	}
 	if flatP >= flatQ {
@@ -66,7 +66,7 @@ func (x *crosser) halve(p, q part) {
 func (p part) chord() Point { return p.c.End().Sub(p.c.Start()) }
 
 // chords crosses two parts that are nearly straight. done is false where they
-// cross at a place that is not found yet.
+// may cross but the place is not found yet.
 func (x *crosser) chords(p, q part) (done bool) {
 	a, b := p.c.Start(), q.c.Start()
 	u, v := p.chord(), q.chord()

@@ -27,7 +27,7 @@ func TestCrossings(t *testing.T) {
 		{"circles inside one another", Circle(pt(0, 0), 5), Circle(pt(1, 0), 3), nil},
 		{"the same circle", ArcAround(pt(0, 0), 5, 0, math.Pi), ArcAround(pt(0, 0), 5, math.Pi/2, math.Pi), []Point{{0, 5}, {-5, 0}}},
 		{"line and cubic", hill, Line{pt(2, -1), pt(2, 9)}, []Point{{2, 3}}},
-		{"cubic and circle", hill, Circle(pt(2, 3), 1), nil}, // told below
+		{"cubic and circle", hill, Circle(pt(2, 3), 1), nil}, // checked below
 		{"cubic and its own copy", hill, hill.Reverse(), []Point{{0, 0}, {4, 0}}},
 	} {
 		if tt.name == "cubic and circle" {

@@ -140,8 +140,8 @@ func (c Cubic) appendHalves(pts []Point, tol float64, depth int) []Point {
 
 // flatness bounds the distance between the curve and its chord, both ways. The
 // curve lies in the hull of its control points, so no point of it is farther
-// from the chord than they are; where they stand beside the chord and not
-// beyond its ends, the curve comes at most three quarters as far.
+// from the chord than they are; where none of them lies beyond the ends of the
+// chord, the curve is at most three quarters as far away.
 func (c Cubic) flatness() float64 {
 	chord := c.D.Sub(c.A)
 	far := max(Line{c.A, c.D}.Dist(c.B), Line{c.A, c.D}.Dist(c.C))

@@ -41,7 +41,7 @@ func (c Cubic) gauss() float64 {
 func (c Cubic) lengthWithin(whole, tol float64, depth int) float64 {
 	a, b := c.halves(0.5)
 	la, lb := a.gauss(), b.gauss()
-	// Far from the origin the points themselves are no better than this.
+	// Far from the origin the points themselves are no more precise than this.
 	grain := 1e-14 * (c.A.Len() + c.D.Len())
 	if depth == 0 || math.Abs(la+lb-whole) <= max(tol, grain) {
 		return la + lb

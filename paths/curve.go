@@ -20,8 +20,8 @@ type Curve interface {
 	// Reverse returns the same points travelled the other way.
 	Reverse() Curve
 	// Transform returns the image under m. The image of an arc under a map that
-	// is no similarity is a chain of cubics, within 1e-7 of the greater radius;
-	// all else is a single curve of the same kind.
+	// is not a similarity is a chain of cubics, within 1e-7 of the greater
+	// radius; all else is a single curve of the same kind.
 	Transform(m Affine) []Curve
 	// appendFlat appends to pts the vertices after the start of a polyline that
 	// lies within tol of the curve, and the curve within tol of it.
@@ -47,8 +47,8 @@ func Sub(c Curve, t0, t1 float64) Curve {
 	return c
 }
 
-// WithEnds returns c with its ends put at a and b exactly. They must be near its
-// own: the rest of an arc or a cubic stays as it is.
+// WithEnds returns c with its ends put at a and b exactly. Both must be near
+// the old ends, because the rest of an arc or a cubic stays as it is.
 func WithEnds(c Curve, a, b Point) Curve {
 	switch c := c.(type) {
 	case Arc:

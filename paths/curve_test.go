@@ -228,7 +228,7 @@ func TestTangentAgainstDifference(t *testing.T) {
 			lo, hi := max(0, u-1e-6), min(1, u+1e-6)
 			d := c.At(hi).Sub(c.At(lo))
 			if d.Len() < 1e-6 {
-				continue // too slow here to tell by differences
+				continue // the curve is too slow here for differences
 			}
 			if got := c.Tangent(u).Dot(d.Unit()); got < 0.99 {
 				t.Fatalf("tangent of %v at %g is %v, it moves %v", c, u, c.Tangent(u), d.Unit())

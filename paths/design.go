@@ -36,7 +36,8 @@ type DesignStroke struct {
 	Filled bool
 }
 
-// Note is something the reader could not draw, or wants to be looked at.
+// Note is something that the reader could not draw, or that a person should
+// check.
 type Note struct {
 	// Code is a short kebab-case name, such as "text-not-drawn".
 	Code string

@@ -2,16 +2,17 @@ package paths
 
 import "math"
 
-// Deviation returns how far a strays from b at most: the greatest distance of a
-// point of a from the nearest point of b, in mm, to within res of it. It is
-// directed; ask both ways for the Hausdorff distance. An empty a strays by 0,
-// any a from an empty b by +Inf. The cost is about linear in the vertices of
-// two strokes that lie close together.
+// Deviation returns how far a strays from b: the greatest distance of a point
+// of a from the nearest point of b, in mm, to within res. It is directed; ask
+// both ways for the Hausdorff distance. An empty a strays by 0, any a from an
+// empty b by +Inf. The cost is about linear in the vertices of two strokes that
+// lie close together.
 //
-// Along a straight piece the distance to one segment is convex, and to all of
-// them changes no faster than the place does; so a piece whose two ends are
-// nearest to the same segment needs no look between them, and others are
-// halved only while they could still hold a greater distance.
+// Along a straight piece the distance to one segment is convex, and the
+// distance to the nearest segment changes by no more than the point moves. So a
+// piece whose two ends are nearest to the same segment is not searched between
+// them, and other pieces are halved only while they could still hold a greater
+// distance.
 func Deviation(a, b Stroke, res float64) float64 {
 	if len(a) == 0 {
 		return 0
@@ -32,8 +33,8 @@ func Deviation(a, b Stroke, res float64) float64 {
 }
 
 // between returns the greatest distance between two points whose distances and
-// nearest segments are known, to within slack; or less, if it is no more than
-// slack above what was found before.
+// nearest segments are known, to within slack; or a lesser value, if the
+// greatest is at most slack above what was found before.
 func (ix *segments) between(p, q Point, d0, d1 float64, s0, s1 int, before, slack float64) float64 {
 	worst := max(d0, d1)
 	if s0 == s1 || (d0+d1+p.Dist(q))/2 <= max(before, worst)+slack {
@@ -45,92 +46,146 @@ func (ix *segments) between(p, q Point, d0, d1 float64, s0, s1 int, before, slac
 	return max(worst, ix.between(m, q, dm, d1, sm, s1, max(before, worst), slack))
 }
 
-// segments finds the nearest piece of a polyline through a grid of cells.
+// segments finds the nearest piece of a polyline through a grid of cells, which
+// each list the segments that come into them, or nearly.
 type segments struct {
-	pts  []Point
-	cell float64
-	min  Point
-	grid map[[2]int][]int
+	pts    []Point
+	cell   float64 // side in mm; 0 for no grid
+	box    Rect
+	nx, ny int
+	start  []int32 // by cell, where its list starts in list
+	list   []int32
 }
+
+// fewSegments is how many points are looked at one by one.
+const fewSegments = 8
 
 func newSegments(pts []Point) *segments {
 	if len(pts) == 1 {
 		pts = []Point{pts[0], pts[0]}
 	}
 	ix := &segments{pts: pts}
-	if len(pts) <= 8 {
-		return ix // a look at each is cheaper
+	if len(pts) <= fewSegments {
+		return ix // so few that checking each is cheaper
 	}
-	box := EmptyRect()
+	ix.box = RectOf(pts...)
 	length := 0.0
-	for i, p := range pts {
-		box = box.Include(p)
-		if i > 0 {
-			length += p.Dist(pts[i-1])
-		}
-	}
-	size := max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
-	ix.cell = max(2*length/float64(len(pts)), size/1024, 1e-6)
-	ix.min = box.Min
-	ix.grid = map[[2]int][]int{}
 	for i := 1; i < len(pts); i++ {
-		ix.put(i)
+		length += pts[i].Dist(pts[i-1])
 	}
+	// No more than about eight cells to a segment, and eight entries in cells.
+	w, h, n := ix.box.Width(), ix.box.Height(), float64(len(pts))
+	ix.cell = max(length/n, math.Sqrt(w*h/(8*n)), (w+h)/(8*n), 1e-6)
+	ix.nx, ix.ny = int(w/ix.cell)+1, int(h/ix.cell)+1
+	ix.start = make([]int32, ix.nx*ix.ny+1)
+	ix.each(func(cell, _ int) { ix.start[cell+1]++ })
+	for k := range ix.nx * ix.ny {
+		ix.start[k+1] += ix.start[k]
+	}
+	ix.list = make([]int32, ix.start[ix.nx*ix.ny])
+	fill := append([]int32(nil), ix.start...)
+	ix.each(func(cell, i int) {
+		ix.list[fill[cell]] = int32(i)
+		fill[cell]++
+	})
 	return ix
 }
 
-func (ix *segments) key(p Point) [2]int {
-	return [2]int{int(math.Floor((p.X - ix.min.X) / ix.cell)), int(math.Floor((p.Y - ix.min.Y) / ix.cell))}
+// column and row of the cell that holds p, or of the one nearest to it.
+func (ix *segments) key(p Point) (x, y int) {
+	return min(ix.nx-1, max(0, int((p.X-ix.box.Min.X)/ix.cell))), min(ix.ny-1, max(0, int((p.Y-ix.box.Min.Y)/ix.cell)))
 }
 
-// put enters segment i in every cell that it passes, and at its corners in some
-// that it does not.
-func (ix *segments) put(i int) {
-	a, b := ix.pts[i-1], ix.pts[i]
-	n := int(a.Dist(b)/ix.cell*2) + 1
-	before := [2]int{math.MinInt, 0}
-	for k := 0; k <= n; k++ {
-		c := ix.key(a.Lerp(b, float64(k)/float64(n)))
-		if c == before {
-			continue
-		}
-		for dx := -1; dx <= 1; dx++ {
-			for dy := -1; dy <= 1; dy++ {
-				at := [2]int{c[0] + dx, c[1] + dy}
-				if l := ix.grid[at]; len(l) == 0 || l[len(l)-1] != i {
-					ix.grid[at] = append(l, i)
+// each calls enter for every segment, named by its second point, with the cells
+// that the boxes of its parts touch: parts no longer than a cell.
+func (ix *segments) each(enter func(cell, i int)) {
+	for i := 1; i < len(ix.pts); i++ {
+		a, b := ix.pts[i-1], ix.pts[i]
+		n := int(a.Dist(b)/ix.cell) + 1
+		from := a
+		for k := 1; k <= n; k++ {
+			to := b
+			if k < n {
+				to = a.Lerp(b, float64(k)/float64(n))
+			}
+			part := RectOf(from, to)
+			x0, y0 := ix.key(part.Min)
+			x1, y1 := ix.key(part.Max)
+			for y := y0; y <= y1; y++ {
+				for x := x0; x <= x1; x++ {
+					enter(y*ix.nx+x, i)
 				}
 			}
+			from = to
 		}
-		before = c
 	}
 }
 
-// nearest returns the distance to the nearest segment, and which it is.
+// nearest returns the distance to the nearest segment, and which it is: the
+// first of those that are equally near.
 func (ix *segments) nearest(p Point) (float64, int) {
-	if ix.grid == nil {
-		return ix.nearestOfAll(p)
-	}
-	// Every segment is entered in the cells around those that it passes, so
-	// one nearer than half a cell is found in the point's own.
 	best, at := math.Inf(1), 0
-	for _, i := range ix.grid[ix.key(p)] {
-		if d := (Line{ix.pts[i-1], ix.pts[i]}).Dist(p); d < best {
+	look := func(i int) {
+		if d := (Line{ix.pts[i-1], ix.pts[i]}).distSq(p); d < best || d == best && i < at {
 			best, at = d, i
 		}
 	}
-	if best <= ix.cell/2 {
-		return best, at
+	if ix.cell == 0 {
+		for i := 1; i < len(ix.pts); i++ {
+			look(i)
+		}
+	} else {
+		// Ring by ring round the cell of the point of the box nearest to p, which is
+		// no farther than p from any other point of the box.
+		x, y := ix.key(p)
+		fx, fy := p.X-ix.box.Min.X-float64(x)*ix.cell, p.Y-ix.box.Min.Y-float64(y)*ix.cell
+		inside := max(0, min(fx, ix.cell-fx, fy, ix.cell-fy)) // how far p is from the edge of its cell
+		for r := range max(ix.nx, ix.ny) {
+			if beyond := float64(r-1)*ix.cell + inside; r > 0 && best <= beyond*beyond {
+				break
+			}
+			ix.ring(x, y, r, look)
+		}
 	}
-	return ix.nearestOfAll(p)
+	if at == 0 { // distances too large to be squared
+		at = 1
+	}
+	return (Line{ix.pts[at-1], ix.pts[at]}).Dist(p), at
 }
 
-func (ix *segments) nearestOfAll(p Point) (float64, int) {
-	best, at := math.Inf(1), 0
-	for i := 1; i < len(ix.pts); i++ {
-		if d := (Line{ix.pts[i-1], ix.pts[i]}).Dist(p); d < best {
-			best, at = d, i
+// ring calls look with the segments in the cells r away from one.
+func (ix *segments) ring(cx, cy, r int, look func(i int)) {
+	row := func(y, x0, x1 int) {
+		if x0, x1 = max(0, x0), min(ix.nx-1, x1); y < 0 || y >= ix.ny || x0 > x1 {
+			return
+		}
+		for _, i := range ix.list[ix.start[y*ix.nx+x0]:ix.start[y*ix.nx+x1+1]] {
+			look(int(i))
 		}
 	}
-	return best, at
+	row(cy-r, cx-r, cx+r)
+	if r == 0 {
+		return
+	}
+	row(cy+r, cx-r, cx+r)
+	for y := cy - r + 1; y < cy+r; y++ {
+		if cx-r >= 0 {
+			row(y, cx-r, cx-r)
+		}
+		if cx+r < ix.nx {
+			row(y, cx+r, cx+r)
+		}
+	}
+}
+
+// distSq returns the square of the distance of p from the line.
+func (l Line) distSq(p Point) float64 {
+	ux, uy, vx, vy := l.B.X-l.A.X, l.B.Y-l.A.Y, p.X-l.A.X, p.Y-l.A.Y
+	if along, length := ux*vx+uy*vy, ux*ux+uy*uy; along >= length {
+		vx, vy = p.X-l.B.X, p.Y-l.B.Y
+	} else if along > 0 {
+		t := along / length
+		vx, vy = vx-t*ux, vy-t*uy
+	}
+	return vx*vx + vy*vy
 }

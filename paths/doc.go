@@ -8,6 +8,10 @@
 // A curve is one of a closed set of kinds: [Line], [Arc] and [Cubic]. A
 // [Stroke] is a chain of curves that the pen draws without lifting.
 //
+// The package does not read designs, join or order strokes, or know the weave;
+// packages below it do. The time of a function grows linearly with the curves
+// that it is given, unless its comment says something else.
+//
 // A design goes through five frames in one direction, each changed in one place:
 //
 //	design   as read

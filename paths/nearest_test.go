@@ -28,8 +28,8 @@ func TestLineNearestAgainstSampling(t *testing.T) {
 	})
 }
 
-// Rect.Overlaps against a look at every half of a unit: corners are whole
-// numbers, so rectangles with a point in common have one of those in common.
+// Rect.Overlaps against testing every half unit: corners are whole numbers, so
+// rectangles with a point in common have one of those in common.
 func TestOverlapsAgainstPoints(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := rapid.IntRange(0, 6)

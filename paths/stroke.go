@@ -34,7 +34,7 @@ func (s Stroke) Start() Point { return s[0].Start() }
 // End returns the last point. It panics on an empty stroke.
 func (s Stroke) End() Point { return s[len(s)-1].End() }
 
-// IsClosed reports whether s ends exactly where it starts and is no dot.
+// IsClosed reports whether s ends exactly where it starts and is not a dot.
 func (s Stroke) IsClosed() bool { return len(s) > 0 && s.Start() == s.End() && !s.IsDot() }
 
 // IsDot reports whether s is a single point.
@@ -83,8 +83,8 @@ func (s Stroke) Transform(m Affine) Stroke {
 	return out
 }
 
-// Flatten returns the vertices of a polyline no farther than tol mm from s, nor
-// s from it. Two neighbouring vertices may coincide only in a dot.
+// Flatten returns the vertices of a polyline that is within tol mm of s, and s
+// within tol of it. Two neighbouring vertices may coincide only in a dot.
 func (s Stroke) Flatten(tol float64) []Point {
 	if len(s) == 0 {
 		return nil

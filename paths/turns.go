@@ -6,8 +6,8 @@ import (
 )
 
 // Turns returns the parameters inside (0, 1), rising, at which c stops rising
-// or falling in x or in y. Between two of them it does neither, and so cannot
-// meet itself.
+// or falling in x or in y. Between two neighbouring ones x and y only rise or
+// only fall, so c cannot meet itself there.
 func Turns(c Curve) []float64 {
 	var ts []float64
 	switch c := c.(type) {
@@ -21,8 +21,9 @@ func Turns(c Curve) []float64 {
 	return slices.Compact(ts)
 }
 
-// quarters returns the parameters at which a points to a quarter of a turn from
-// its centre, in no order; one that is an end's may be a little beyond it.
+// quarters returns the parameters at which the direction from the centre is a
+// whole number of quarter turns, in no order. One at an end of the arc may lie
+// a little beyond the end.
 func (a Arc) quarters() []float64 {
 	if a.Sweep == 0 {
 		return nil

@@ -191,8 +191,8 @@ func ParseDuration(s string) (Duration, error) {
 	return Duration(v * per), nil
 }
 
-// UnmarshalText and MarshalText let the units stand in TOML files. What is
-// written is read back to the same number.
+// UnmarshalText and MarshalText let TOML files hold quantities with units. What
+// is written is read back to the same number.
 
 // UnmarshalText reads what [ParseLength] reads.
 func (l *Length) UnmarshalText(b []byte) (err error) { *l, err = ParseLength(string(b)); return }

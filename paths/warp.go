@@ -3,7 +3,7 @@ package paths
 // Warp returns the image of s under the smooth map f, within tol mm of the true
 // image, both ways. Pieces whose image is straight to within a tenth of tol
 // come out as lines, the rest as cubics. Ends that coincide stay coinciding
-// exactly, as f is asked for each end once with the same argument.
+// exactly, because f gets the same argument for both.
 func Warp(s Stroke, f func(Point) Point, tol float64) Stroke {
 	out := make(Stroke, 0, len(s))
 	for _, c := range s {

@@ -7,7 +7,7 @@ type Span struct{ From, To float64 }
 
 // Within returns the parts of c that lie in r, its edge included, in order and
 // apart from each other. Parts of no length, where c only touches r, are left
-// out, but for a curve that is a single point.
+// out, unless c itself is a single point.
 func Within(c Curve, r Rect) []Span { return spansWhere(c, r, true) }
 
 // Beyond returns the parts of c that lie outside r, in order and apart from
@@ -15,7 +15,7 @@ func Within(c Curve, r Rect) []Span { return spansWhere(c, r, true) }
 func Beyond(c Curve, r Rect) []Span { return spansWhere(c, r, false) }
 
 // spansWhere cuts c where it crosses the sides of r and keeps the pieces whose
-// middle is inside, or is not.
+// middle is inside, or with in false those whose middle is outside.
 func spansWhere(c Curve, r Rect, in bool) []Span {
 	if by, _ := r.Excess(c.Bounds()); by <= 0 && !r.IsEmpty() {
 		if in {
@@ -47,8 +47,8 @@ func spansWhere(c Curve, r Rect, in bool) []Span {
 }
 
 // crossings returns the parameters inside (0, 1) at which a coordinate of c
-// takes a value. Between the places where the coordinate turns, it is found by
-// halving.
+// takes a value. They are found by halving, between the places where the
+// coordinate turns.
 func crossings(c Curve, value float64, coordinate func(Point) float64) []float64 {
 	var out []float64
 	t0, v0 := 0.0, coordinate(c.Start())-value

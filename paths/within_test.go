@@ -40,8 +40,8 @@ func TestWithinExact(t *testing.T) {
 	}
 }
 
-// TestWithinAgainstPoints compares with the test of many points along a curve,
-// but for those next to a side.
+// TestWithinAgainstPoints compares with testing many points along a curve,
+// except those next to a side.
 func TestWithinAgainstPoints(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := drawCurve(t)

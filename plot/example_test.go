@@ -53,15 +53,19 @@ func ExampleLay() {
 
 func ExampleJoin() {
 	in, settings := inputs(job.Settings{NoSnap: true})
+	ctx := context.Background()
 	laid, err := plot.Lay(in, settings)
 	if err != nil {
 		log.Fatal(err)
 	}
-	snapped, err := plot.Snap(laid)
+	snapped, err := plot.Snap(ctx, laid)
 	if err != nil {
 		log.Fatal(err)
 	}
-	joined := plot.Join(snapped)
+	joined, err := plot.Join(ctx, snapped)
+	if err != nil {
+		log.Fatal(err)
+	}
 	fmt.Printf("%d lines, joined into %d strokes\n", len(snapped.Lines), len(joined.Drawn))
 	// Output:
 	// 3 lines, joined into 2 strokes
@@ -69,15 +73,20 @@ func ExampleJoin() {
 
 func ExampleRegister() {
 	in, settings := inputs(job.Settings{NoSnap: true, At: []paths.Length{50, 500}})
+	ctx := context.Background()
 	laid, err := plot.Lay(in, settings)
 	if err != nil {
 		log.Fatal(err)
 	}
-	snapped, err := plot.Snap(laid)
+	snapped, err := plot.Snap(ctx, laid)
 	if err != nil {
 		log.Fatal(err)
 	}
-	placed, err := plot.Register(plot.Join(snapped))
+	joined, err := plot.Join(ctx, snapped)
+	if err != nil {
+		log.Fatal(err)
+	}
+	placed, err := plot.Register(joined)
 	if err != nil {
 		log.Fatal(err)
 	}

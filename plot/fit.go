@@ -24,14 +24,15 @@ func Fit(ctx context.Context, o Ordered) (Fitted, error) {
 	for _, t := range o.Tours {
 		within, _ := o.shares(t.Pen)
 		ways := make([]Stroke, len(t.Asked))
-		for i, s := range t.Asked {
-			if err := ctx.Err(); err != nil {
-				return Fitted{}, err
-			}
-			ways[i] = Stroke{fit.Arcs(s.Stroke, within), s.Layer}
+		err := onAllCores(ctx, len(ways), func(i int) error {
+			arcs, err := fit.ArcsUntil(ctx.Err, t.Asked[i].Stroke, within)
+			ways[i] = Stroke{arcs, t.Asked[i].Layer}
+			return err
+		})
+		if err != nil {
+			return Fitted{}, err
 		}
 		if t.Pen.Blade {
-			var err error
 			if ways, err = o.towBlade(ways, t.Pen); err != nil {
 				return Fitted{}, err
 			}

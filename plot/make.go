@@ -57,9 +57,9 @@ const BorderLayer = "border"
 // of a cancelled context is that of ctx. Any other error means that a program
 // broke its own rules and was not let out.
 //
-// A cancelled context ends the search for an order, fitting and verifying at
-// once. Snapping, joining, and writing and reading one program are ended when
-// they are done.
+// Each step asks ctx again and again, at least once for every few strokes or
+// thousand looks, and ends soon after it is cancelled. Only putting one program
+// into its language, and reading it back, are ended when they are done.
 func Make(ctx context.Context, in job.Inputs, s job.Settings, opt Options) (Job, error) {
 	if err := opt.begin(ctx, Laying); err != nil {
 		return Job{}, err
@@ -80,14 +80,17 @@ func arrange(ctx context.Context, laid Laid, opt Options) (Ordered, error) {
 	if err := opt.begin(ctx, Snapping); err != nil {
 		return Ordered{}, err
 	}
-	snapped, err := Snap(laid)
+	snapped, err := Snap(ctx, laid)
 	if err != nil {
 		return Ordered{}, err
 	}
 	if err := opt.begin(ctx, Joining); err != nil {
 		return Ordered{}, err
 	}
-	joined := Join(snapped)
+	joined, err := Join(ctx, snapped)
+	if err != nil {
+		return Ordered{}, err
+	}
 	if err := opt.begin(ctx, Registering); err != nil {
 		return Ordered{}, err
 	}

@@ -1,9 +1,12 @@
 package plot
 
 import (
+	"context"
+	"fmt"
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/join"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap"
@@ -23,8 +26,8 @@ type Snapped struct {
 }
 
 // Snap puts the border on its channels and the artwork's straight lines into
-// theirs. Its errors are those of [weave.Snap] and [weave.Border].
-func Snap(l Laid) (Snapped, error) {
+// theirs. Its errors are those of ctx, of [snap.Strokes] and of [weave.Border].
+func Snap(ctx context.Context, l Laid) (Snapped, error) {
 	s := Snapped{Laid: l, Rug: paths.Rect{Max: paths.Point{X: l.Layout.Width, Y: l.Layout.Height}}}
 	var fixed []weave.FixedLine
 	rows, err := l.Settings.BorderRows()
@@ -46,7 +49,7 @@ func Snap(l Laid) (Snapped, error) {
 		return s, nil
 	}
 	s.Moves, err = snap.Strokes(plain(l.Artwork), l.Grid, snap.Options{
-		Angle: l.Settings.Snap, Tolerance: l.tolerance(snapShare), Fixed: fixed,
+		Angle: l.Settings.Snap, Tolerance: l.tolerance(snapShare), Fixed: fixed, Stop: ctx.Err,
 	})
 	if err != nil {
 		return Snapped{}, err
@@ -71,21 +74,26 @@ type Joined struct {
 }
 
 // Join makes as few strokes as can be of the lines of each layer, and draws once
-// what lies there twice, unless the settings keep it.
-func Join(s Snapped) Joined {
+// what lies there twice, unless the settings keep it or it would cost lifts
+// ([join.Strokes]). Its error is that of ctx, or names the layer that too many
+// lines are heaped up in.
+func Join(ctx context.Context, s Snapped) (Joined, error) {
 	j := Joined{Snapped: s}
+	groups := map[string][]paths.Stroke{}
+	for _, k := range s.Lines {
+		groups[k.Layer] = append(groups[k.Layer], k.Stroke)
+	}
 	for _, name := range layersOf(s.Lines) {
-		var group []paths.Stroke
-		for _, k := range s.Lines {
-			if k.Layer == name {
-				group = append(group, k.Stroke)
-			}
+		joined, rep, err := join.Strokes(groups[name], join.Options{
+			Tolerance: s.Meet(), KeepDoubles: s.Settings.KeepDoubles, Stop: ctx.Err,
+		})
+		if err != nil {
+			return Joined{}, fault.At(fmt.Sprintf("layer %q", name), err)
 		}
-		joined, rep := join.Strokes(group, join.Options{Tolerance: s.Meet(), KeepDoubles: s.Settings.KeepDoubles})
 		j.MergedMM += rep.MergedMM
 		for _, k := range joined {
 			j.Drawn = append(j.Drawn, Stroke{k, name})
 		}
 	}
-	return j
+	return j, nil
 }

@@ -2,7 +2,6 @@ package plot
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"weftplot/paths"
@@ -11,8 +10,10 @@ import (
 // layersOf returns the names of the layers in the order of drawing.
 func layersOf(strokes []Stroke) []string {
 	var names []string
+	seen := map[string]bool{}
 	for _, s := range strokes {
-		if !slices.Contains(names, s.Layer) {
+		if !seen[s.Layer] {
+			seen[s.Layer] = true
 			names = append(names, s.Layer)
 		}
 	}

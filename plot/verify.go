@@ -79,15 +79,12 @@ func (f Fitted) judge(ctx context.Context, index int, p program.Program) error {
 	}
 	_, within := f.shares(t.Pen)
 	allowed := within + step/2*math.Sqrt2
-	for i, s := range ways {
-		if err := ctx.Err(); err != nil {
-			return err
+	return onAllCores(ctx, len(ways), func(i int) error {
+		if d := apart(ways[i].Stroke, got[i], allowed); d > allowed*1.1 {
+			return fmt.Errorf("stroke %d of layer %q is written %.3f mm away from where it belongs", i+1, ways[i].Layer, d)
 		}
-		if d := apart(s.Stroke, got[i], allowed); d > allowed*1.1 {
-			return fmt.Errorf("stroke %d of layer %q is written %.3f mm away from where it belongs", i+1, s.Layer, d)
-		}
-	}
-	return nil
+		return nil
+	})
 }
 
 // apart returns how far two strokes stray from each other at most.

@@ -28,7 +28,11 @@ func Write(ctx context.Context, f Fitted) (Written, error) {
 		if err := ctx.Err(); err != nil {
 			return Written{}, err
 		}
-		text, err := language.Write(f.build(i), f.Inputs.Machine)
+		p, err := f.build(ctx, i)
+		if err != nil {
+			return Written{}, err
+		}
+		text, err := language.Write(p, f.Inputs.Machine)
 		if err != nil {
 			return Written{}, err
 		}
@@ -38,7 +42,7 @@ func Write(ctx context.Context, f Fitted) (Written, error) {
 }
 
 // build makes the blocks of one pen run: home, every stroke, park.
-func (f Fitted) build(index int) program.Program {
+func (f Fitted) build(ctx context.Context, index int) (program.Program, error) {
 	t, m := f.Tours[index], f.Inputs.Machine
 	_, within := f.shares(t.Pen)
 	p := program.Program{Language: string(m.Language), Machine: m.Name, Tolerance: within}
@@ -56,6 +60,9 @@ func (f Fitted) build(index int) program.Program {
 	layer := ""
 	wipes := wipesBefore(f.Ways[index], t.Pen)
 	for i, s := range f.Ways[index] {
+		if err := ctx.Err(); err != nil {
+			return program.Program{}, err
+		}
 		if wipes[i] {
 			at, blocks := wipe(m, t.Pen.Name)
 			travel(at)
@@ -77,7 +84,7 @@ func (f Fitted) build(index int) program.Program {
 	}
 	travel(m.ParkAt())
 	p.Blocks = motion.LimitFeeds(p.Blocks, motion.LimitsOf(m))
-	return p
+	return p, nil
 }
 
 // SideRemark opens the remark that says which side of the rug a program draws.

@@ -16,7 +16,7 @@ type checker struct {
 	err  *fault.Error
 }
 
-// fail records that key must be one thing and is another.
+// fail records that key must be allowed and is got.
 func (c *checker) fail(key, allowed, got string) {
 	if c.err == nil {
 		c.err = fault.Bad(c.file+": "+key, "it must be "+allowed, "%s is not allowed here", got)

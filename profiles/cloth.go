@@ -14,9 +14,10 @@ type Backing struct {
 	// Count is the usual number of channels, across x along. A count measured
 	// on the stretched cloth is always better.
 	Count paths.Count `toml:"count"`
-	// Margin is what is left round the finished rug for frame and hem.
+	// Margin is how much backing is left around the finished rug for frame and
+	// hem.
 	Margin paths.Length `toml:"margin"`
-	// MaxSpeed is the fastest a pen may be drawn over it without dragging it.
+	// MaxSpeed is the greatest speed of a pen that does not drag the cloth.
 	MaxSpeed paths.Speed `toml:"max_speed"`
 	// Guide is the distance between woven guide threads, 0 where there are none.
 	Guide paths.Length `toml:"guide"`
@@ -41,34 +42,35 @@ func ParseBacking(file string, data []byte) (Backing, error) {
 	return b, c.result()
 }
 
-// Pen is what draws, or cuts.
+// Pen is a tool that draws, or cuts.
 type Pen struct {
 	Name  string `toml:"name"`
 	About string `toml:"about"`
-	// Width is the line it leaves on cloth.
+	// Width is the width of the line it leaves on cloth.
 	Width paths.Length `toml:"width"`
 	// Colour is how its line is shown in proofs, "#rrggbb".
 	Colour string `toml:"colour"`
-	// MaxSpeed is the fastest it leaves a whole line.
+	// MaxSpeed is the greatest speed at which its line has no breaks.
 	MaxSpeed paths.Speed `toml:"max_speed"`
-	// Permanent reports that its line survives washing and steam.
+	// Permanent reports whether its line survives washing and steam.
 	Permanent bool `toml:"permanent"`
-	// Transfers reports that its line is for an iron to turn over.
+	// Transfers reports whether its line is transferred to another cloth with
+	// an iron.
 	Transfers bool `toml:"transfers"`
 	// Force is the force that suits it, in the steps of a plotter that has the
-	// instruction; it wins over the machine's. 0 leaves it to the machine.
+	// instruction; it overrides the machine's. 0 leaves it to the machine.
 	Force int `toml:"force"`
 	// WipeEvery is how much is drawn before the tip is wiped; 0 is never.
 	WipeEvery paths.Length `toml:"wipe_every"`
-	// Blade reports that it cuts: Offset is how far its tip trails.
+	// Blade reports whether it cuts; Offset is then how far its tip trails.
 	Blade  bool         `toml:"blade"`
 	Offset paths.Length `toml:"offset"`
 	// Passes is how often each line is cut; 0 counts as 1.
 	Passes int `toml:"passes"`
-	// RunIn is the length of a cut beside the drawing that turns the blade before
-	// the first one; 0 leaves that to a hand.
+	// RunIn is the length of a cut beside the drawing that turns the blade
+	// before the first one; with 0 a person turns the blade.
 	RunIn paths.Length `toml:"run_in"`
-	// Cautions are said on the sheet whenever it is used.
+	// Cautions are printed on the sheet whenever it is used.
 	Cautions []string `toml:"cautions"`
 }
 
@@ -97,7 +99,7 @@ func ParsePen(file string, data []byte) (Pen, error) {
 // ten-thousandth.
 const runInOffsets = 10
 
-// validateBlade checks what only a blade has.
+// validateBlade checks the settings that only a blade has.
 func (p Pen) validateBlade(c *checker) {
 	c.within("passes", float64(p.Passes), 0, 20, "")
 	switch {

@@ -7,8 +7,8 @@ import (
 	"weftplot/profiles"
 )
 
-// A profile of one's own is a built-in one with a few keys changed. What is not
-// allowed is named by file and key.
+// A user's own profile can be a built-in one with a few keys changed. An error
+// names the file and the key.
 func ExampleParseMachine() {
 	text, err := profiles.Source(profiles.MachineKind, "gantry-z")
 	if err != nil {
@@ -27,7 +27,7 @@ func ExampleParseMachine() {
 	// barn-gantry.toml: serial.manner.ask: "status" is not allowed here
 }
 
-// The form of a status report takes a report apart.
+// The form of a status report splits a report into its parts.
 func ExampleManner_StatusForm() {
 	form, err := profiles.UsualManner().StatusForm()
 	if err != nil {

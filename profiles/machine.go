@@ -8,19 +8,17 @@ import (
 	"weftplot/paths/keyfile"
 )
 
-// Language is a language that plotters read.
+// Language is the name of a language that plotters read.
 type Language string
 
-// The languages.
+// The languages that a machine profile can name.
 const (
-	// GCode is RS-274 as small controllers read it; HPGL and HPGL2 are the
-	// languages of pen plotters.
-	GCode Language = "gcode"
-	HPGL  Language = "hpgl"
-	HPGL2 Language = "hpgl2"
+	GCode Language = "gcode" // RS-274 as small controllers read it
+	HPGL  Language = "hpgl"  // HP-GL, of pen plotters
+	HPGL2 Language = "hpgl2" // HP-GL/2, with encoded polylines
 )
 
-// Languages are all of them.
+// Languages are all the languages.
 var Languages = []Language{GCode, HPGL, HPGL2}
 
 // Extension returns the ending of a program's file name, without the point.
@@ -35,14 +33,14 @@ func (l Language) Extension() string {
 type Flow string
 
 const (
-	LineAck    Flow = "line-ack"    // one reply a line
-	XonXoff    Flow = "xon-xoff"    // stop and go characters
-	SpaceQuery Flow = "space-query" // it is asked for its free bytes
-	EnqAck     Flow = "enq-ack"     // it is asked whether a block fits
+	LineAck    Flow = "line-ack"    // one reply for each line
+	XonXoff    Flow = "xon-xoff"    // XON and XOFF characters stop and resume the sender
+	SpaceQuery Flow = "space-query" // the controller is asked for its free bytes
+	EnqAck     Flow = "enq-ack"     // the controller is asked whether a block fits
 	NoFlow     Flow = "none"        // paced by the predicted time
 )
 
-// Flows are all of them.
+// Flows are all the flow controls.
 var Flows = []Flow{LineAck, XonXoff, SpaceQuery, EnqAck, NoFlow}
 
 // Machine is a pen plotter. Positions are mm as the machine counts them.
@@ -52,60 +50,61 @@ type Machine struct {
 	Language Language        `toml:"language"`
 	Area     [2]paths.Length `toml:"area"`   // reach of the pen, x and y
 	Origin   string          `toml:"origin"` // "lower-left" or "centre": where it counts 0,0
-	Park     [2]paths.Length `toml:"park"`   // where the pen goes at the end, as the machine counts
+	Park     [2]paths.Length `toml:"park"`   // where the pen goes at the end, in the machine frame
 	Speed    SpeedLimits     `toml:"speed"`
 	Lift     Lift            `toml:"lift"`
 	Serial   Serial          `toml:"serial"`
 	HPGL     Plotter         `toml:"hpgl"`
 	Calib    Calibration     `toml:"calibration"`
-	// WipeAt is where a pen is wiped, over a brush or a pad that the lifted tip
-	// brushes, as the machine counts; empty where a person wipes it.
+	// WipeAt is where the lifted tip is wiped on a brush or a pad, in the
+	// machine's coordinates; empty where a person wipes it.
 	WipeAt []paths.Length `toml:"wipe_at"`
 }
 
-// SpeedLimits are what the machine can do. They are of the pen over the cloth, in
-// true mm, as every position and feed in a program is: the calibration's scale is
-// not in them, and it is divided out only in the numbers that are written.
+// SpeedLimits are the greatest speeds and acceleration of a machine. They are of
+// the pen over the cloth, in true mm, like every position and feed in a program.
+// The calibration's scale does not enter them; it is divided out only of the
+// numbers that are written.
 type SpeedLimits struct {
-	Draw   paths.Speed `toml:"draw"`
-	Travel paths.Speed `toml:"travel"`
+	Draw   paths.Speed `toml:"draw"`   // with the pen down
+	Travel paths.Speed `toml:"travel"` // with the pen up
 	Accel  paths.Accel `toml:"accel"`
 	Corner paths.Speed `toml:"corner"` // greatest jump in velocity at a corner
-	// Axes are the greatest speeds of x and of y by themselves; empty where each
-	// keeps up with any way the pen goes.
+	// Axes are the greatest speeds of x and of y alone; empty where neither
+	// axis limits the speed of the pen.
 	Axes []paths.Speed `toml:"axes"`
 }
 
 // Lift says how the pen goes up and down: program lines for G-code machines
 // (the two HP-GL languages have their own instructions) and the time it takes.
 type Lift struct {
-	Up   []string `toml:"up"`
-	Down []string `toml:"down"`
+	Up   []string `toml:"up"`   // program lines that lift it
+	Down []string `toml:"down"` // program lines that lower it
 	// Words are M words that move the pen of this machine, such as "M17", besides
-	// those that pens have by common practice.
+	// those that do so by common practice.
 	Words    []string       `toml:"words"`
-	UpTime   paths.Duration `toml:"up_time"`
-	DownTime paths.Duration `toml:"down_time"`
+	UpTime   paths.Duration `toml:"up_time"`   // time to lift
+	DownTime paths.Duration `toml:"down_time"` // time to lower
 }
 
-// Serial is how the machine is spoken to. Lines are 8 data bits, no parity, one
-// stop bit.
+// Serial is the machine's serial line. Characters have 8 data bits, no parity
+// and one stop bit.
 type Serial struct {
-	Baud   int  `toml:"baud"`
+	Baud   int  `toml:"baud"` // bits a second
 	Flow   Flow `toml:"flow"`
 	Buffer int  `toml:"buffer"` // bytes the controller holds
-	// Manner is how a controller of G-code answers; the HP-GL languages have
-	// their own published handshakes, and do not look at it.
+	// Manner is how a controller of G-code answers. The HP-GL languages have
+	// their own published handshakes and do not use it.
 	Manner Manner `toml:"manner"`
 }
 
-// Calibration is length drawn over length asked, x and y; it is divided out
-// when a program is written.
+// Calibration is the length drawn over the length asked for, in x and y; it is
+// divided out when a program is written.
 type Calibration struct {
 	Scale [2]float64 `toml:"scale"`
 }
 
-// Reach returns the rectangle the pen can reach, as the machine counts.
+// Reach returns the rectangle that the pen can reach, in the machine frame.
 func (m Machine) Reach() paths.Rect {
 	w, h := float64(m.Area[0]), float64(m.Area[1])
 	if m.Origin == "centre" {
@@ -127,8 +126,8 @@ func (m Machine) Wipe() (paths.Point, bool) {
 	return paths.Point{X: float64(m.WipeAt[0]), Y: float64(m.WipeAt[1])}, true
 }
 
-// Step returns the finest step the machine's language writes, in mm: half of it
-// is the most that rounding moves a point on an axis.
+// Step returns the finest step the machine's language writes, in mm: rounding
+// moves a point by at most half of it on an axis.
 func (m Machine) Step() float64 {
 	if m.Language == GCode {
 		return 0.001
@@ -201,7 +200,8 @@ func (s Serial) validate(c *checker) {
 	s.Manner.validate(c)
 }
 
-// liftLines checks the program lines of a pen move: some, short, and plain.
+// liftLines checks the program lines of a pen move: there must be some, and
+// each must be short and plain.
 func (c *checker) liftLines(key string, lines []string) {
 	if len(lines) == 0 {
 		c.fail(key, "at least one line of G-code", "none")

@@ -11,27 +11,27 @@ import (
 // bytes it acts on at once. Words are compared without regard to case, on lines
 // stripped of blanks at both ends.
 //
-// [UsualManner] is what a profile has that does not say otherwise.
+// [UsualManner] is the default.
 type Manner struct {
-	// Greeting is among the words that the controller says when it starts; ""
-	// takes whatever it says then.
+	// Greeting is a part of what the controller sends when it starts; ""
+	// accepts anything.
 	Greeting string `toml:"greeting"`
-	// Accepted is the whole answer to a line that was taken, Refused how an
-	// answer begins that refuses one, and Alarm how a line begins by which it
-	// says that it stopped by itself.
+	// Accepted is the whole answer to a line that was accepted, Refused the
+	// beginning of an answer that refuses one, and Alarm the beginning of a
+	// line that reports that the controller stopped on its own.
 	Accepted string `toml:"accepted"`
 	Refused  string `toml:"refused"`
 	Alarm    string `toml:"alarm"`
-	// Aside are beginnings of lines of no consequence.
+	// Aside are the beginnings of lines that can be ignored.
 	Aside []string `toml:"aside"`
 	// Status is a regular expression (RE2 syntax) that matches a whole status
 	// report. Its part named state is a word of States; x, y and z are the
 	// position, mm, and may be left out. "" says that there are no reports.
 	Status string `toml:"status"`
 	// Ask asks for a report, Hold slows down to a stop, GoOn ends a hold, and
-	// Reset drops all that the controller holds. Each is a single byte that takes
-	// no room in the buffer and is answered by no acknowledgement; "" says that
-	// the controller has none.
+	// Reset discards everything that the controller has buffered. Each is a
+	// single byte that takes no room in the buffer and is not acknowledged; ""
+	// says that the controller has none.
 	Ask   string `toml:"ask"`
 	Hold  string `toml:"hold"`
 	GoOn  string `toml:"go_on"`
@@ -40,17 +40,17 @@ type Manner struct {
 	States States `toml:"states"`
 }
 
-// States are the words for what a controller is at. A word in none of the rows
-// says only that it is neither at rest nor in alarm.
+// States are the words for the state of a controller. A word that is in none of
+// the lists means only that it is neither at rest nor in alarm.
 type States struct {
-	Idle   []string `toml:"idle"`
-	Moving []string `toml:"moving"`
-	Held   []string `toml:"held"`
-	Alarm  []string `toml:"alarm"`
+	Idle   []string `toml:"idle"`   // at rest, ready for lines
+	Moving []string `toml:"moving"` // carrying out a program
+	Held   []string `toml:"held"`   // in a hold
+	Alarm  []string `toml:"alarm"`  // stopped on its own
 }
 
 // UsualManner is the manner of a profile that names none: common practice among
-// small controllers. Every call returns a value of its own.
+// small controllers. Every call returns a new value.
 func UsualManner() Manner {
 	return Manner{
 		Accepted: "ok", Refused: "error", Alarm: "alarm", Aside: []string{"["},
@@ -60,15 +60,16 @@ func UsualManner() Manner {
 	}
 }
 
-// Limits of what a manner may say: no controller has longer words.
+// Limits of a manner: no controller has longer words.
 const (
 	longestWord   = 40  // bytes
 	longestStatus = 300 // bytes
-	mostWords     = 16  // in a row of them
+	mostWords     = 16  // in a list of them
 )
 
-// StatusForm returns the expression of a status report, which matches whole lines
-// only, and nil if there are none. The error is that of the regular expression.
+// StatusForm returns the expression of a status report, which matches whole
+// lines only, and nil if there are none. The error is the one from compiling
+// it.
 func (m Manner) StatusForm() (*regexp.Regexp, error) {
 	if m.Status == "" {
 		return nil, nil
@@ -93,14 +94,14 @@ func (m Manner) validate(c *checker) {
 	m.States.validate(c)
 }
 
-// clash reports whether a line may begin with both.
+// clash reports whether a line can begin with both.
 func clash(a, b string) bool {
 	a, b = strings.ToLower(a), strings.ToLower(b)
 	return strings.HasPrefix(a, b) || strings.HasPrefix(b, a)
 }
 
-// validateBytes checks the bytes that the controller acts on at once: they are
-// different, and none can stand in a program.
+// validateBytes checks the bytes that the controller acts on at once: they must
+// differ, and none may occur in a program.
 func (m Manner) validateBytes(c *checker) {
 	seen := map[string]string{}
 	for _, k := range []struct{ key, s string }{{"ask", m.Ask}, {"hold", m.Hold}, {"go_on", m.GoOn}, {"reset", m.Reset}} {
@@ -156,7 +157,8 @@ func (m Manner) validateStatus(c *checker) {
 	}
 }
 
-// validate checks the words of the states: plain, and each in one row only.
+// validate checks the words of the states: each must be plain and in one list
+// only.
 func (s States) validate(c *checker) {
 	seen := map[string]bool{}
 	for _, row := range []struct {

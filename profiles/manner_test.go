@@ -67,7 +67,7 @@ func TestMannerKeys(t *testing.T) {
 }
 
 // A profile without the section has the usual manner, and one that names a part
-// of it keeps the rest. The built-in gantries spell the usual one out.
+// of it keeps the rest. The built-in gantries write the usual one out in full.
 func TestUsualManner(t *testing.T) {
 	bare, err := ParseMachine("mine.toml", manner(t, "accepted = \"fine\""))
 	if err != nil {

@@ -6,24 +6,25 @@ import (
 	"weftplot/paths"
 )
 
-// Plotter is what only the two HP-GL languages ask of a profile.
+// Plotter holds the keys of a profile that only the two HP-GL languages use.
 type Plotter struct {
 	Unit paths.Length `toml:"unit"` // one plotter unit
-	// Bits is how many bits of a byte reach the plotter, 8 or 7. Over 7 encoded
-	// polylines of HP-GL/2 are written in base 32, else in base 64.
+	// Bits is how many bits of a byte reach the plotter, 8 or 7. With 7,
+	// encoded polylines of HP-GL/2 are written in base 32, otherwise in base
+	// 64.
 	Bits int `toml:"bits"`
-	// Swap tells that the plotter's own x runs along the machine's y, and its y
-	// along the machine's x: that it counts x away from who looks at it and y to
-	// the right. One that is merely turned needs no swap but another side to be
-	// looked at from.
+	// Swap says that the plotter's own x runs along the machine's y, and its y
+	// along the machine's x: seen from the front, its x points away and its y
+	// to the right. A plotter that is merely turned needs no swap; take another
+	// side of it as the front.
 	Swap bool `toml:"swap"`
-	// Force is the pen force that FS sets, in the plotter's own steps, often 1 to
-	// 8; 0 says nothing of it, as not every plotter knows the instruction.
+	// Force is the pen force that FS sets, in the plotter's own steps, often 1
+	// to 8; 0 leaves the instruction out, because not every plotter knows it.
 	Force int `toml:"force"`
 }
 
-// MaxForce is the greatest pen force that is taken. Plotters count it in steps
-// from 1 to 8, cutters also in grams (from memory).
+// MaxForce is the greatest pen force that a profile may have. Plotters count it
+// in steps from 1 to 8, cutters also in grams (from memory).
 const MaxForce = 1000
 
 func (p Plotter) validate(c *checker, l Language) {

@@ -116,7 +116,8 @@ func TestPenKeys(t *testing.T) {
 	}
 }
 
-// wantFault holds err to be a fault of a file that says want, or none for "".
+// wantFault checks that err is a fault that names the file and says want, or is
+// nil when want is "".
 func wantFault(t *testing.T, what string, err error, want string) {
 	t.Helper()
 	if want == "" {
@@ -146,8 +147,8 @@ func TestUnits(t *testing.T) {
 	}{
 		{false, [2]float64{1, 1}, "400 -120"},
 		{true, [2]float64{1, 1}, "-120 400"},
-		{false, [2]float64{1.25, 1}, "320 -120"}, // it draws too long across: less is asked
-		{true, [2]float64{1.25, 1}, "-120 320"},  // and that is its own y
+		{false, [2]float64{1.25, 1}, "320 -120"}, // it draws too long across, so less is asked for
+		{true, [2]float64{1.25, 1}, "-120 320"},  // the same on its own y
 	} {
 		m.HPGL.Swap, m.Calib.Scale = c.swap, c.scale
 		got := m.Units().Apply(at)

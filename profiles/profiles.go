@@ -1,6 +1,6 @@
-// Package profiles holds what is known of machines, backings and pens: their
-// types, their validation, and the built-in ones, which are TOML files embedded
-// in the program. A user's own are files of the same form.
+// Package profiles holds the data of machines, backings and pens: their types,
+// their validation, and the built-in ones, which are TOML files embedded in the
+// program. A user's own are files of the same form.
 //
 // A profile is data about a thing, not about a job: settings of a job are in
 // package plot. Nothing here talks to a machine; what a controller answers, its
@@ -34,12 +34,12 @@ type Kind string
 
 // The kinds of profiles.
 const (
-	MachineKind Kind = "machine"
-	BackingKind Kind = "backing"
-	PenKind     Kind = "pen"
+	MachineKind Kind = "machine" // a [Machine]
+	BackingKind Kind = "backing" // a [Backing]
+	PenKind     Kind = "pen"     // a [Pen], or a blade
 )
 
-// Kinds are all of them, in the order they are listed.
+// Kinds are all the kinds, in the order in which they are listed.
 var Kinds = []Kind{MachineKind, BackingKind, PenKind}
 
 func (k Kind) folder() string { return string(k) + "s" }
@@ -87,8 +87,8 @@ func named[T any](k Kind, name string, parse func(string, []byte) (T, error)) (T
 	return parse(name+".toml", data)
 }
 
-// KindOf tells which kind of profile a TOML text is, by the keys only that kind
-// has. The file name is for the message.
+// KindOf returns which kind of profile a TOML text is, by the keys that only
+// that kind has. The file name is for the message.
 func KindOf(file string, data []byte) (Kind, error) {
 	var keys map[string]any
 	if err := keyfile.Decode(file, data, &keys); err != nil {
@@ -106,7 +106,7 @@ func KindOf(file string, data []byte) (Kind, error) {
 		"this is no profile of a machine, a backing or a pen")
 }
 
-// Check reads and validates a profile of whatever kind.
+// Check reads and validates a profile of any kind, and returns the kind.
 func Check(file string, data []byte) (Kind, error) {
 	kind, err := KindOf(file, data)
 	if err != nil {
@@ -123,7 +123,7 @@ func Check(file string, data []byte) (Kind, error) {
 	return kind, err
 }
 
-// About returns the sentence that a built-in profile says of itself.
+// About returns the sentence that describes a built-in profile.
 func About(k Kind, name string) (string, error) {
 	data, err := Source(k, name)
 	if err != nil {

@@ -70,7 +70,7 @@ var inner = []struct {
 		"choosing channels knows nothing of stretched cloth"},
 	{"weftplot/paths/weave/cloth", []string{"weftplot/paths", "weftplot/paths/fault", "weftplot/paths/near", "weftplot/paths/keyfile", "weftplot/paths/weave"},
 		"finding the cloth knows nothing of designs"},
-	{"weftplot/paths/join", []string{"weftplot/paths", "weftplot/paths/near"}, "joining comes before, and does without, ordering"},
+	{"weftplot/paths/join", []string{"weftplot/paths", "weftplot/paths/fault", "weftplot/paths/near"}, "joining comes before, and does without, ordering"},
 	{"weftplot/paths/order", []string{"weftplot/paths", "weftplot/paths/fault", "weftplot/paths/near"}, "ordering takes strokes as they are"},
 	{"weftplot/paths/outline", []string{"weftplot/paths", "weftplot/paths/near"}, "it knows painted areas and no file"},
 	{"weftplot/paths/inspect", []string{"weftplot/paths", "weftplot/paths/near"}, "it looks and changes nothing"},

@@ -4,7 +4,7 @@ import "weftplot/paths/fault"
 
 // The kinds of trouble with a port. Test for them with [errors.Is].
 const (
-	// NoPort is a port that is not there or is no serial port.
+	// NoPort is a port that does not exist or is not a serial port.
 	NoPort fault.Kind = "there is no such port"
 	// NoPermission is a port that this user may not open.
 	NoPermission fault.Kind = "the port may not be opened"

@@ -15,7 +15,7 @@ func lockPort(string) (*portLock, error) { return &portLock{}, nil }
 
 func (*portLock) release() {}
 
-// howToBeLetIn says how a user gets to use a port.
+// howToBeLetIn says how a user gets permission to use a port.
 func howToBeLetIn(name string) string {
 	return "ask the administrator of this computer to let you use " + name
 }

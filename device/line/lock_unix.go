@@ -16,8 +16,8 @@ import (
 var errLocked = errors.New("another sender holds the port")
 
 // portLock holds a port against a second sender. It is a lock on the device
-// itself, so it ends with the process that holds it, however that ends, and
-// leaves nothing to clean up.
+// itself, so it ends when the process that holds it ends in any way, and leaves
+// nothing to clean up.
 type portLock struct{ fd int }
 
 // lockPort takes the lock, or returns errLocked, or the system's error when the
@@ -34,8 +34,8 @@ func lockPort(name string) (*portLock, error) {
 		unix.Close(fd)
 		return nil, errLocked
 	default:
-		// Some systems lock no devices; the port's own exclusive mode, which
-		// keeps out all but the superuser, has to do there.
+		// Some systems cannot lock devices; there we rely on the port's
+		// exclusive mode, which keeps out all but the superuser.
 		return &portLock{fd: fd}, nil
 	}
 }

@@ -28,8 +28,8 @@ func TestNoSuchPort(t *testing.T) {
 	t.Log(err)
 }
 
-// A port that this user may not open names the group that owns it: as common
-// practice has it a group such as dialout, tty or uucp.
+// The error for a port that this user may not open names the group that owns
+// it: by common practice one such as dialout, tty or uucp.
 func TestNoPermission(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "port")
 	if err := os.WriteFile(path, nil, 0); err != nil {

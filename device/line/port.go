@@ -13,7 +13,7 @@ import (
 	"weftplot/profiles"
 )
 
-// Clock tells the time since some fixed moment.
+// Clock measures the time since some fixed moment.
 type Clock interface {
 	Now() time.Duration
 }
@@ -21,12 +21,12 @@ type Clock interface {
 // Port is a byte line to a machine. It is used by one goroutine at a time.
 type Port interface {
 	Clock
-	// Read reads what has come, waiting no longer than wait for the first byte.
-	// It returns 0, nil when nothing came in that time, and an error only when
-	// the line is lost.
+	// Read reads what has arrived, waiting no longer than wait for the first
+	// byte. It returns 0, nil when nothing arrived in that time, and an error
+	// only when the line is lost.
 	Read(p []byte, wait time.Duration) (int, error)
-	// Write hands all of p to the line, or returns how much went and an error.
-	// It may return before the bytes have left.
+	// Write passes all of p to the line, or returns how many bytes it passed
+	// and an error. It may return before the bytes have left.
 	Write(p []byte) (int, error)
 	// Close hangs up. It may be called again.
 	Close() error
@@ -45,13 +45,13 @@ func Open(name string, s profiles.Serial) (Port, error) {
 		lock.release()
 		return nil, openError(name, err)
 	}
-	// What an earlier sender left unread is no answer to this one. Where a driver
-	// cannot drop it, the flow control passes over it.
+	// Input that an earlier sender left unread is not an answer to this one.
+	// Where a driver cannot drop it, the flow control skips it.
 	_ = p.ResetInputBuffer()
 	return &lockedPort{Over(name, p), lock}, nil
 }
 
-// lockedPort is a port that no other sender gets until it is closed.
+// lockedPort is a port that no other sender can open until it is closed.
 type lockedPort struct {
 	Port
 	lock *portLock
@@ -63,15 +63,15 @@ func (l *lockedPort) Close() error {
 	return err
 }
 
-// Over returns the port over a driver's own, which it makes into one that can be
-// trusted. It holds no lock. The name is for messages.
+// Over returns a Port over a port of the serial library, with whole writes and
+// timed reads. It holds no lock. The name is for messages.
 func Over(name string, p serial.Port) Port {
 	return &serialPort{name: name, port: p, born: time.Now()}
 }
 
-// serialPort makes a port of the library's into one that can be trusted: the
-// library's writes may be short or interrupted, and its reads set their
-// time-out beforehand.
+// serialPort makes a reliable Port of one of the serial library, whose writes
+// may be short or interrupted, and whose reads need their time-out set
+// beforehand.
 type serialPort struct {
 	name   string
 	port   serial.Port
@@ -98,11 +98,11 @@ func (s *serialPort) Read(p []byte, wait time.Duration) (int, error) {
 	return n, nil
 }
 
-// writeTime is how long a driver may take to accept what the flow control has
-// let through: it is far less than a driver's own buffer.
+// writeTime is how long a driver may take to accept what the flow control lets
+// through, which is far less than the driver's own buffer holds.
 const writeTime = 30 * time.Second
 
-// Write hands p over in a goroutine of its own, since a driver whose adapter has
+// Write writes p in a goroutine of its own, because a driver whose adapter has
 // died may never return.
 func (s *serialPort) Write(p []byte) (int, error) {
 	type result struct {
@@ -135,7 +135,7 @@ func (s *serialPort) writeAll(p []byte) (int, error) {
 			stuck = 0
 			continue
 		}
-		// A driver that takes nothing again and again is no line.
+		// A driver that keeps accepting no bytes has lost its line.
 		if stuck++; stuck > 1000 {
 			return done, lostLine(s.name, errors.New("the driver takes no more bytes"))
 		}
@@ -173,8 +173,8 @@ func interrupted(err error) bool {
 }
 
 // openError puts what can go wrong when a port is opened into words. The
-// library tells missing ports apart on one system only, so the system's own
-// errors are looked at as well.
+// library recognises missing ports on one system only, so the system's own
+// errors are checked as well.
 func openError(name string, err error) *fault.Error {
 	code := serial.PortErrorCode(-1)
 	var pe *serial.PortError

@@ -10,14 +10,15 @@ import (
 
 // PortInfo is a serial port of this computer.
 type PortInfo struct {
-	// Name is what [Open] takes.
+	// Name is the name for [Open].
 	Name string
 	// About describes what is plugged in, as far as the system knows; it may
 	// be empty.
 	About string
 }
 
-// Ports lists the serial ports of this computer by name. None is no error.
+// Ports lists the serial ports of this computer by name. Having none is not an
+// error.
 func Ports() ([]PortInfo, error) {
 	names, err := serial.GetPortsList()
 	if err != nil {
@@ -32,7 +33,7 @@ func Ports() ([]PortInfo, error) {
 	return out, nil
 }
 
-// portsThereAre is advice that names the ports there are.
+// portsThereAre returns advice that names the available ports.
 func portsThereAre() string {
 	ports, err := Ports()
 	if err != nil || len(ports) == 0 {

@@ -2,6 +2,6 @@
 
 package line
 
-// descriptions returns nothing: what is plugged in is asked of the system's own
-// C library, which this build does without.
+// descriptions returns nothing: finding what is plugged in needs the system's C
+// library, which this build does not use.
 func descriptions() map[string]string { return nil }

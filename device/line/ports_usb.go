@@ -8,13 +8,12 @@ import (
 	"go.bug.st/serial/enumerator"
 )
 
-// descriptions returns what the system knows of each port, without touching
-// any.
+// descriptions returns what the system knows of each port, without opening any.
 func descriptions() map[string]string {
 	out := map[string]string{}
 	ports, err := enumerator.GetDetailedPortsList()
 	if err != nil {
-		return out // names alone do
+		return out // the names are enough
 	}
 	for _, p := range ports {
 		if !p.IsUSB {

@@ -5,16 +5,16 @@ import (
 	"time"
 )
 
-// Wire is a port together with what came on it and was not used yet. A job waits
-// nowhere but in its methods: there it notices a request to stop, and there the
+// Wire is a port together with what was received on it and not used yet. A job
+// waits only in its methods; there it notices a request to stop, and there the
 // person at the machine is kept informed.
 type Wire struct {
 	// Tick is called often while something waits; may be nil.
 	Tick func()
-	// Stop is asked as often: an error ends the wait. May be nil.
+	// Stop is called as often; an error from it ends the wait. May be nil.
 	Stop func() error
-	// Signal is shown every byte that comes, and takes those that are part of
-	// no answer; may be nil.
+	// Signal is called with every byte received. It returns true for a byte
+	// that is not part of an answer, which is then dropped. May be nil.
 	Signal func(b byte) bool
 	// PerByte is how long a byte takes on the line, at 8 data bits, one start
 	// and one stop bit.
@@ -27,7 +27,7 @@ type Wire struct {
 	babble bool
 }
 
-// NewWire returns the wire of a port that runs at so many baud.
+// NewWire returns the wire of a port that runs at the baud rate.
 func NewWire(port Port, baud int) *Wire {
 	return &Wire{port: port, PerByte: 10 * time.Second / time.Duration(baud)}
 }
@@ -41,27 +41,29 @@ func (w *Wire) Left() time.Duration { return w.left }
 // Sent returns how many bytes were written.
 func (w *Wire) Sent() int { return w.sent }
 
-// Babble reports whether a byte came, since the last [Wire.Forget], that no
-// machine sends at the right baud rate.
+// Babble reports whether, since the last [Wire.Forget], a byte was received
+// that no machine sends at the right baud rate.
 func (w *Wire) Babble() bool { return w.babble }
 
-// Forget drops all that came, and the sign of a wrong baud rate with it.
+// Forget drops all that was received, and resets [Wire.Babble].
 func (w *Wire) Forget() { w.in, w.babble = nil, false }
 
-// Drop drops all that came.
+// Drop drops all that was received.
 func (w *Wire) Drop() { w.in = nil }
 
-// Pending returns what came and was not used; it is good until the next call.
+// Pending returns what was received and not used; it is valid until the next
+// call.
 func (w *Wire) Pending() []byte { return w.in }
 
 // Slice bounds a single wait, so that a request to stop is seen in time.
 const Slice = 50 * time.Millisecond
 
-// maxPending bounds what is kept of a machine that never stops talking, bytes.
+// maxPending bounds what is kept from a machine that never stops sending, in
+// bytes.
 const maxPending = 1 << 16
 
 // Read waits for bytes until deadline and keeps them. It reports whether any
-// came. The error is that of [Wire.Stop] or of the port.
+// arrived. The error is that of [Wire.Stop] or of the port.
 func (w *Wire) Read(deadline time.Duration) (bool, error) {
 	for {
 		if w.Tick != nil {
@@ -78,7 +80,7 @@ func (w *Wire) Read(deadline time.Duration) (bool, error) {
 	}
 }
 
-// readOnce waits once and keeps what came.
+// readOnce waits once and keeps what arrived.
 func (w *Wire) readOnce(wait time.Duration) (bool, error) {
 	var buf [256]byte
 	n, err := w.port.Read(buf[:], max(0, wait))
@@ -105,7 +107,7 @@ func (w *Wire) Halted() error {
 	return w.Stop()
 }
 
-// Quiet waits until nothing has come for gap, or deadline has passed.
+// Quiet waits until nothing has arrived for gap, or deadline has passed.
 func (w *Wire) Quiet(gap, deadline time.Duration) error {
 	for {
 		came, err := w.Read(min(w.Now()+gap, deadline))
@@ -115,7 +117,7 @@ func (w *Wire) Quiet(gap, deadline time.Duration) error {
 	}
 }
 
-// Write hands bytes to the line.
+// Write passes bytes to the line.
 func (w *Wire) Write(p []byte) error {
 	w.left = max(w.left, w.Now()) + time.Duration(len(p))*w.PerByte
 	n, err := w.port.Write(p)
@@ -123,11 +125,13 @@ func (w *Wire) Write(p []byte) error {
 	return err
 }
 
-// Line takes the first whole line out of what came, without its end.
+// Line removes the first whole line from what was received, and returns it
+// without its end.
 func (w *Wire) Line() (string, bool) { return w.UpTo('\n', '\r') }
 
-// UpTo takes what came before the first of the ends, and the end. Empty parts
-// are skipped: they are the second half of a double end.
+// UpTo removes what was received up to and including the first of the ends, and
+// returns it without the end. Empty parts are skipped: they are the second half
+// of a double end.
 func (w *Wire) UpTo(ends ...byte) (string, bool) {
 	start := 0
 	for i, b := range w.in {
@@ -146,7 +150,8 @@ func (w *Wire) UpTo(ends ...byte) (string, bool) {
 	return "", false
 }
 
-// Pluck takes those whole lines out of what came that take says it has used.
+// Pluck removes from what was received the whole lines for which take returns
+// true.
 func (w *Wire) Pluck(take func(line string) bool) {
 	var kept []byte
 	start := 0

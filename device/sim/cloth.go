@@ -6,41 +6,42 @@ import (
 	"weftplot/paths"
 )
 
-// Cloth is what lies under the pen of a simulated plotter, and the record of
-// how it was treated.
+// Cloth is the record of what a simulated plotter did: what it drew, and what
+// went wrong.
 type Cloth struct {
 	strokes []paths.Stroke
 	open    paths.Stroke // the stroke being drawn
 	dot     paths.Point  // where the pen touched
 	drawing bool
 
-	// Down tells whether the pen is on the cloth, At where it is or was last at
-	// rest, mm.
+	// Down is whether the pen is on the cloth, At where it is or last rested,
+	// mm.
 	Down bool
 	At   paths.Point
-	// RestMax and RestTotal tell how long the pen stood on the cloth without
-	// moving, s: at the longest, and in all.
+	// RestMax and RestTotal are how long the pen rested on the cloth without
+	// moving, s: the longest time, and the sum.
 	RestMax, RestTotal float64
-	// Drawn and Travelled are the ways of the pen down and up, mm, and Reach the
-	// extent of both.
+	// Drawn and Travelled are the lengths moved with the pen down and up, mm,
+	// and Reach is the extent of both.
 	Drawn, Travelled float64
 	Reach            paths.Rect
 	// MaxFeed is the greatest feed asked of a drawing move, mm/s.
 	MaxFeed float64
-	// Overruns counts the bytes that came when the buffer was full, and were
+	// Overruns counts the bytes that arrived when the buffer was full, and were
 	// lost.
 	Overruns int
 	// Errors are the pieces of program that were refused, in order, and why.
 	Errors []string
-	// Alarms counts the times the machine stopped by itself.
+	// Alarms counts the times that the machine stopped on its own.
 	Alarms int
-	// Underruns counts the times the planner ran dry in the middle of a stroke.
+	// Underruns counts the times that the planner's queue ran empty in the
+	// middle of a stroke.
 	Underruns int
 }
 
-// Strokes returns what was drawn: every way of the pen from when it came down
-// until it was lifted, arcs as arcs. A pen that came down and went up in place
-// left a dot.
+// Strokes returns what was drawn: a stroke for each time that the pen was
+// lowered and lifted, arcs as arcs. A pen lowered and lifted in place left a
+// dot.
 func (c Cloth) Strokes() []paths.Stroke {
 	out := slices.Clone(c.strokes)
 	if c.drawing {
@@ -49,7 +50,7 @@ func (c Cloth) Strokes() []paths.Stroke {
 	return out
 }
 
-// stroke returns the open stroke, or the dot that it still is.
+// stroke returns the open stroke, or a dot where the pen has not moved yet.
 func (c *Cloth) stroke() paths.Stroke {
 	if len(c.open) == 0 {
 		return paths.Polyline(c.dot)
@@ -66,7 +67,7 @@ func (c *Cloth) draw(cv paths.Curve) {
 	c.Drawn += cv.Length()
 }
 
-// travel notes a way of the pen over the cloth.
+// travel records a move of the lifted pen.
 func (c *Cloth) travel(cv paths.Curve) { c.Travelled += cv.Length() }
 
 // lift ends the stroke.
@@ -77,8 +78,8 @@ func (c *Cloth) lift() {
 	c.drawing, c.open = false, nil
 }
 
-// rested notes that the pen stood for some seconds, of which the first few are
-// the pen's own way down.
+// rested records that the pen rested for some seconds. The first grace seconds
+// are the time to lower the pen, and do not count.
 func (c *Cloth) rested(seconds, grace float64) {
 	seconds -= grace
 	if seconds <= 0 {

@@ -7,27 +7,27 @@ import (
 	"weftplot/paths"
 )
 
-// Report tells how what was drawn differs from what was asked.
+// Report is how what was drawn differs from what was asked for.
 type Report struct {
 	// Wanted and Drawn count the strokes.
 	Wanted, Drawn int
-	// Matched counts the strokes asked that were drawn, and InOrder those of
-	// them drawn in their turn.
+	// Matched counts the strokes asked for that were drawn, and InOrder those
+	// of them drawn in the right order.
 	Matched, InOrder int
-	// Missing are the indices of strokes asked that were not drawn, Extra those
-	// of strokes drawn that were not asked.
+	// Missing are the indices of strokes asked for that were not drawn, Extra
+	// those of strokes drawn that were not asked for.
 	Missing, Extra []int
-	// Deviation is the greatest distance of any point of a stroke from the
-	// stroke it was matched with, either way, mm.
+	// Deviation is the greatest distance, either way, of a point of a stroke
+	// from the stroke that it was matched with, mm.
 	Deviation float64
-	// Worst is the index of the stroke asked that has it.
+	// Worst is the index of the stroke asked for that has this deviation.
 	Worst int
 }
 
 // Same reports whether all strokes were drawn, and nothing else.
 func (r Report) Same() bool { return len(r.Missing) == 0 && len(r.Extra) == 0 }
 
-// String says it in a sentence.
+// String returns the report as a sentence.
 func (r Report) String() string {
 	s := fmt.Sprintf("%d of %d strokes drawn, greatest deviation %.3f mm", r.Matched, r.Wanted, r.Deviation)
 	if len(r.Extra) > 0 {
@@ -36,10 +36,10 @@ func (r Report) String() string {
 	return s
 }
 
-// Compare looks for every stroke asked among those drawn. A stroke matches
+// Compare looks for every wanted stroke among those drawn. A stroke matches
 // another when neither strays from the other by more than tol mm; the direction
-// is of no matter. Strokes drawn in their turn are found at once; others are
-// looked for by where they end. The cost is about linear in the number of
+// does not matter. Strokes drawn in the right order are found at once; others
+// are looked up by their ends. The cost is about linear in the number of
 // vertices.
 func Compare(want, got []paths.Stroke, tol float64) Report {
 	r := Report{Wanted: len(want), Drawn: len(got)}
@@ -76,8 +76,8 @@ func Compare(want, got []paths.Stroke, tol float64) Report {
 	return r
 }
 
-// matches reports whether two strokes are the same within tol, and how far they
-// stray at most.
+// matches reports whether two strokes are the same within tol, and the greatest
+// distance between them.
 func matches(a, b paths.Stroke, tol float64) (float64, bool) {
 	if len(a) == 0 || len(b) == 0 {
 		return 0, len(a) == len(b)
@@ -128,8 +128,8 @@ func (e ends) key(p paths.Point) [2]int {
 func (e ends) add(p paths.Point, i int) { k := e.key(p); e.index[k] = append(e.index[k], i) }
 
 // find returns the first unused stroke that matches w, or -1. A closed stroke
-// may have been begun anywhere, so when no end of w is one of a drawn stroke it
-// is compared with every closed one.
+// may have been begun anywhere, so when no drawn stroke starts or ends where w
+// does, w is compared with every closed one.
 func (e ends) find(w paths.Stroke, got []paths.Stroke, used []bool, tol float64) (int, float64) {
 	if len(w) == 0 {
 		return -1, 0

@@ -48,8 +48,8 @@ func TestCompare(t *testing.T) {
 	}
 }
 
-// Strokes shifted by less than the tolerance match, and the shift is measured;
-// in whatever order they come.
+// Strokes shifted by less than the tolerance match, and the shift is measured,
+// whatever their order.
 func TestCompareMeasures(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(1, 20).Draw(t, "n")

@@ -6,31 +6,33 @@ import (
 	"strings"
 )
 
-// control is the device-control side of a plotter: what comes after ESC, and
-// the handshake that it set. HP 7470A Interfacing and Programming Manual,
-// chapter 10.
+// control handles the device-control sequences of a plotter, which begin with
+// ESC, and the handshake that they set. HP 7470A Interfacing and Programming
+// Manual, chapter 10.
 type control struct {
 	p    *HPGL
 	seq  []byte // of a sequence, from its ESC on
-	err  int    // as ESC . E tells: 0, or 10 to 16
+	err  int    // as ESC . E reports it: 0, or 10 to 16
 	mode byte   // the handshake: 0 none, 'H' or 'I'
 
-	level  int    // block size, or the room at which to say Xoff
+	level  int    // block size, or the room at which Xoff is sent
 	enq    byte   // enquiry character, 0 none
-	reply  []byte // what answers it, or Xon
+	reply  []byte // the answer to an enquiry, or Xon
 	xoff   []byte
-	asked  bool // an enquiry waits for room
-	halted bool // Xoff was said
+	asked  bool // an enquiry is waiting for room
+	halted bool // Xoff was sent
 }
 
 func newControl(p *HPGL) control { return control{p: p, level: 80} }
 
 const esc = 27
 
-// xonLevel is how many bytes may still be held when Xon is said: page 10-20.
+// xonLevel is how many bytes the buffer may still hold when Xon is sent: page
+// 10-20.
 const xonLevel = 128
 
-// take looks at a byte and reports whether it is no plot data.
+// take handles a byte of device control, and reports whether it was one and not
+// plot data.
 func (c *control) take(b byte) bool {
 	switch {
 	case len(c.seq) > 0:
@@ -38,7 +40,7 @@ func (c *control) take(b byte) bool {
 	case b == esc:
 		c.seq = append(c.seq, b)
 	case b == 5 && c.mode == 0:
-		// With no handshake set an enquiry is answered whatever the buffer
+		// Without a handshake, an enquiry is answered whatever the buffer
 		// holds: page 10-30.
 		c.p.say("\x06")
 	case c.enq != 0 && b == c.enq:
@@ -49,8 +51,8 @@ func (c *control) take(b byte) bool {
 	return true
 }
 
-// sequence reads on in ESC . letter, with parameters up to a colon for those
-// that have them.
+// sequence reads the next byte of ESC . letter, with parameters up to a colon
+// for those that have them.
 func (c *control) sequence(b byte) {
 	c.seq = append(c.seq, b)
 	switch n := len(c.seq); {
@@ -104,7 +106,7 @@ func (c *control) do(letter byte, args []string) {
 	}
 }
 
-// flow says what the handshake has to say now.
+// flow sends what the handshake requires now.
 func (c *control) flow() {
 	free, held := c.p.free(), len(c.p.rx)
 	if c.asked && free >= c.level {

@@ -12,23 +12,23 @@ import (
 // Plotter is a simulated machine at the end of a line. Times are s since it was
 // switched on and never go back.
 type Plotter interface {
-	// Receive tells that a byte arrives at time t.
+	// Receive handles a byte that arrives at time t.
 	Receive(t float64, b byte)
-	// Next returns when it will do something by itself, +Inf if not until
-	// bytes come.
+	// Next returns the time of its next event, +Inf if it does nothing until a
+	// byte arrives.
 	Next() float64
 	// Advance lets time pass until t.
 	Advance(t float64)
 	// Output returns what it has sent since it was last asked.
 	Output() []byte
-	// Idle reports whether all that it was told is done.
+	// Idle reports whether it has carried out everything it was sent.
 	Idle() bool
 	// Cloth returns what was drawn so far.
 	Cloth() Cloth
 }
 
-// plannerDepth is how many moves a plotter looks ahead over: common practice
-// for small controllers.
+// plannerDepth is how many moves ahead a plotter plans: common practice for
+// small controllers.
 const plannerDepth = 16
 
 // longestLine is the most characters the simulated controller reads in a line;
@@ -37,13 +37,13 @@ const longestLine = 80
 
 // Controller is a gantry whose controller acknowledges every line.
 //
-// It speaks in the manner of its profile. A line is acknowledged when it is read
-// and queued, or refused with a number. A dwell, a pause and the end of a program
-// are answered when the motion before them has ended. Four bytes are acted on at
-// once, take no room and are not acknowledged: one sends a status report, one
-// holds, one goes on, and one resets, which empties the queue. A reset in
-// mid-motion, and leaving the area, raises an alarm: the machine has lost its
-// place, and refuses all lines until it is reset.
+// It answers in the manner of its profile. A line is acknowledged when it is
+// read and queued, or refused with a number. A dwell, a pause and the end of a
+// program are answered when the motion before them has ended. Four bytes are
+// acted on at once, take no room and are not acknowledged: one asks for a
+// status report, one holds, one ends a hold, and one resets, which empties the
+// queue. A reset during motion raises an alarm, and so does leaving the area:
+// the machine has lost its place, and refuses all lines until it is reset.
 type Controller struct {
 	m      profiles.Machine
 	g      *gantry
@@ -53,16 +53,16 @@ type Controller struct {
 
 	rx      []byte // the receive buffer
 	out     []byte
-	waiting bool // the last line is answered when the motion has ended
+	waiting bool // the last line will be answered when the motion has ended
 	pausing bool // ... and someone has pressed resume
 	paused  bool
 	alarmed bool
-	// slip is how far the machine is from where it counts itself to be.
+	// slip is the distance of the machine from the place it counts.
 	slip paths.Point
 }
 
 // NewController returns a machine that has just been switched on at its own
-// 0,0, pen up, and has said so.
+// 0,0, pen up, and has sent its greeting.
 func NewController(m profiles.Machine) *Controller {
 	c := &Controller{m: m, g: newGantry(motion.LimitsOf(m), plannerDepth), lift: newLifter(m), speech: newSpeech(m.Serial.Manner)}
 	c.g.grace = c.lift.grace
@@ -71,7 +71,7 @@ func NewController(m profiles.Machine) *Controller {
 	return c
 }
 
-// boot begins anew, with everything forgotten.
+// boot starts the controller with nothing in memory.
 func (c *Controller) boot() {
 	c.state = newState()
 	c.rx, c.waiting, c.pausing, c.paused = nil, false, false, false
@@ -93,7 +93,7 @@ func (c *Controller) Output() []byte {
 // Cloth returns what was drawn so far.
 func (c *Controller) Cloth() Cloth { return c.g.record() }
 
-// Idle reports whether all lines are carried out.
+// Idle reports whether all lines were carried out.
 func (c *Controller) Idle() bool { return c.g.idle() && len(c.rx) == 0 && !c.waiting && !c.paused }
 
 // Next returns when the motion under way ends.
@@ -102,7 +102,7 @@ func (c *Controller) Next() float64 { return c.g.next() }
 // Advance lets time pass until t.
 func (c *Controller) Advance(t float64) { c.g.advanceTo(t, c.pump) }
 
-// Receive takes a byte off the line.
+// Receive handles a byte from the line.
 func (c *Controller) Receive(t float64, b byte) {
 	c.Advance(t)
 	switch c.speech.signal(b) {
@@ -135,7 +135,7 @@ func (c *Controller) keep(b byte) {
 	}
 }
 
-// pump carries out the lines that have come, as far as the planner has room.
+// pump carries out the lines that have arrived, as far as the planner has room.
 func (c *Controller) pump() {
 	for {
 		if c.waiting && c.g.idle() {
@@ -193,8 +193,8 @@ func (c *Controller) refuse(line string, code int) {
 	c.say(said)
 }
 
-// check reports whether all moves stay where the pen reaches, give or take half
-// a step of the language.
+// check checks that all moves stay within the reach of the pen, to within half
+// a step of the language. It returns an error number, or 0.
 func (c *Controller) check(steps []step) int {
 	reach := c.m.Reach()
 	for _, s := range steps {
@@ -212,8 +212,8 @@ func (c *Controller) check(steps []step) int {
 	return 0
 }
 
-// onCloth returns where a move really goes: the machine's calibration, and what
-// it has slipped, applied.
+// onCloth returns a move as it lies on the cloth: with the machine's
+// calibration and its slip applied.
 func (c *Controller) onCloth(cv paths.Curve, slip paths.Point) []paths.Curve {
 	k := c.m.Calib.Scale
 	if k == [2]float64{1, 1} && slip == (paths.Point{}) {
@@ -222,7 +222,7 @@ func (c *Controller) onCloth(cv paths.Curve, slip paths.Point) []paths.Curve {
 	return cv.Transform(paths.Scale(k[0], k[1]).Then(paths.Translate(slip)))
 }
 
-// queue hands a step to the gantry.
+// queue passes a step to the gantry.
 func (c *Controller) queue(s step) {
 	switch {
 	case s.curve != nil:

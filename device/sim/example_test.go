@@ -29,7 +29,7 @@ func ExampleNewLine() {
 }
 
 // A fault is scripted: the controller restarts in the middle of a stroke. It
-// speaks in the manner of its profile.
+// answers in the manner of its profile.
 func ExampleLine_WithFaults() {
 	m, err := profiles.MachineNamed("practice")
 	if err != nil {

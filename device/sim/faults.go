@@ -10,54 +10,62 @@ import (
 // FaultKind is a way in which a line or a machine goes wrong.
 type FaultKind int
 
+// The kinds of faults: of bytes down to the plotter and up from it, of
+// acknowledgements, of the line, and of the machine.
 const (
-	// DropDown, FlipDown, DoubleDown and DelayDown lose a byte on its way to
-	// the plotter, turn one of its bits, bring it twice, or bring it and all
-	// that follow late.
+	// DropDown loses a byte on its way to the plotter.
 	DropDown FaultKind = iota
+	// FlipDown flips one bit of a byte on its way to the plotter.
 	FlipDown
+	// DoubleDown delivers a byte to the plotter twice.
 	DoubleDown
+	// DelayDown delivers a byte, and all that follow it, to the plotter late.
 	DelayDown
-	// DropUp to DelayUp do so on the way back.
+	// DropUp loses a byte from the plotter.
 	DropUp
+	// FlipUp flips one bit of a byte from the plotter.
 	FlipUp
+	// DoubleUp delivers a byte from the plotter twice.
 	DoubleUp
+	// DelayUp delivers a byte from the plotter, and all that follow it, late.
 	DelayUp
-	// LostAck, DoubleAck and LateAck lose an acknowledgement, send it twice,
-	// or late.
+	// LostAck loses an acknowledgement.
 	LostAck
+	// DoubleAck sends an acknowledgement twice.
 	DoubleAck
+	// LateAck sends an acknowledgement late.
 	LateAck
-	// Noise puts bytes that nobody sent before an answer.
+	// Noise inserts bytes that nobody sent before an answer.
 	Noise
-	// Restart is a machine that loses its power for a moment, and with it all
-	// that it held and its place.
+	// Restart cuts the machine's power for a moment: it loses everything that
+	// it held, and its place.
 	Restart
-	// HangUp breaks the line; what the machine holds it still does.
+	// HangUp breaks the line; the machine still carries out what it holds.
 	HangUp
-	// Silence is a machine that answers nothing for a time.
+	// Silence stops the machine's answers for a time.
 	Silence
-	// AlarmStop is a machine that stops by itself in mid-motion.
+	// AlarmStop makes the machine stop on its own during motion.
 	AlarmStop
 )
 
-// String names the kind.
+// String returns the name of the kind.
 func (k FaultKind) String() string {
 	return [...]string{"byte lost", "bit turned", "byte doubled", "bytes late", "answer's byte lost",
 		"answer's bit turned", "answer's byte doubled", "answer late", "acknowledgement lost",
 		"acknowledgement doubled", "acknowledgement late", "noise", "restart", "hang-up", "silence", "alarm"}[k]
 }
 
-// Fault is one thing that goes wrong, once, at the first chance from At on.
+// Fault is one thing that goes wrong once, at the first opportunity from At on.
 type Fault struct {
 	At   float64 // s since the plotter was switched on
 	Kind FaultKind
 	For  float64 // s that a delay or a silence lasts
-	Bit  uint    // the bit that turns, 0 to 7
-	Skip int     // chances to let go by first
+	Bit  uint    // the bit that flips, 0 to 7
+	Skip int     // opportunities to skip first
 }
 
-// WithFaults scripts what goes wrong on the line and at its end. It returns l.
+// WithFaults scripts what goes wrong on the line and in the plotter. It returns
+// l.
 func (l *Line) WithFaults(script ...Fault) *Line {
 	f := &faults{script: slices.Clone(script)}
 	slices.SortStableFunc(f.script, func(a, b Fault) int {
@@ -67,7 +75,7 @@ func (l *Line) WithFaults(script ...Fault) *Line {
 	return l
 }
 
-// faults is the rest of a script. The nil script is none.
+// faults is what is still to happen of a script. A nil one does nothing.
 type faults struct {
 	script   []Fault
 	downLate float64 // delay of all bytes under way
@@ -75,8 +83,8 @@ type faults struct {
 	speaks   float64 // when a silence ends; 0 none
 }
 
-// due takes the first fault of one of the kinds whose time has come out of the
-// script.
+// due removes from the script, and returns, the first fault of one of the kinds
+// whose time has come.
 func (f *faults) due(t float64, from, to FaultKind) (Fault, bool) {
 	if f == nil {
 		return Fault{}, false
@@ -97,7 +105,7 @@ func (f *faults) due(t float64, from, to FaultKind) (Fault, bool) {
 	return Fault{}, false
 }
 
-// garble does what kind says to a byte; kinds are counted from DropDown.
+// garble applies a fault to a byte; kind counts from DropDown.
 func garble(x Fault, kind FaultKind, a arrival, late *float64) []arrival {
 	switch kind {
 	case DropDown:
@@ -142,8 +150,8 @@ func (f *faults) up(a arrival) []arrival {
 	return out
 }
 
-// answers passes what the plotter says at time t, where accepted is the whole
-// line by which it acknowledges one.
+// answers passes on what the plotter sends at time t; accepted is the whole
+// line with which it acknowledges a line.
 func (f *faults) answers(t float64, said, accepted []byte) []byte {
 	if f == nil || len(said) == 0 {
 		return said
@@ -174,7 +182,8 @@ func (f *faults) answers(t float64, said, accepted []byte) []byte {
 	return said
 }
 
-// next returns when the next fault of the machine itself is due.
+// next returns when the next fault of the machine itself, not of the line, is
+// due.
 func (f *faults) next() float64 {
 	if f == nil {
 		return math.Inf(1)
@@ -187,13 +196,13 @@ func (f *faults) next() float64 {
 	return math.Inf(1)
 }
 
-// breakable is a plotter that can fail by itself.
+// breakable is a plotter that can fail on its own.
 type breakable interface {
 	Restart()
 	AlarmStop()
 }
 
-// strike lets the machine's own faults happen that are due.
+// strike makes the machine's own faults happen when they are due.
 func (f *faults) strike(l *Line) {
 	x, ok := f.due(l.now, Restart, AlarmStop)
 	if !ok {
@@ -212,7 +221,7 @@ func (f *faults) strike(l *Line) {
 	}
 }
 
-// PlugIn makes a line that was hung up whole again. What was under way on it is
+// PlugIn restores a line that was hung up. Bytes that were on their way are
 // lost.
 func (l *Line) PlugIn() {
 	l.hungUp, l.to, l.his = false, nil, nil

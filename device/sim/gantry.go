@@ -16,21 +16,21 @@ type gantry struct {
 
 	now   float64
 	queue []task // the first is under way unless the gantry is held
-	ramp  ramp   // how the first goes, from now's last change of plan
-	// grace is how long the pen may rest after it was told to go down: some
-	// machines only wait for it, by a dwell in the program.
+	ramp  ramp   // the motion of the first task, as last planned
+	// grace is how long the pen may rest after it is lowered: some programs
+	// wait for the pen with a dwell.
 	grace float64
 
 	at       paths.Point // where the pen is, when nothing moves
 	down     bool
 	stopping bool    // slowing down to a hold
-	held     bool    // at rest in mid-task
-	still    float64 // since when the pen rests down, +Inf when it does not
+	held     bool    // at rest within a task
+	still    float64 // when the lowered pen came to rest, +Inf when it is not at rest
 	cloth    Cloth
 }
 
-// task is one thing the gantry does: a move when curve is set, else a wait of
-// some seconds, which ends with the pen down or up when it is a pen move.
+// task is one thing that the gantry does: a move when curve is set, otherwise a
+// wait, which for a pen move ends with the pen down or up.
 type task struct {
 	curve paths.Curve
 	len   float64
@@ -51,7 +51,7 @@ func newGantry(lim motion.Limits, depth int) *gantry {
 	return &gantry{lim: lim, depth: depth, still: math.Inf(1), cloth: Cloth{Reach: paths.EmptyRect()}}
 }
 
-// full reports whether the queue takes no more.
+// full reports whether the queue has no more room.
 func (g *gantry) full() bool { return len(g.queue) >= g.depth }
 
 // idle reports whether nothing is left to do.
@@ -71,7 +71,7 @@ func (g *gantry) move(c paths.Curve, feed float64) {
 	}
 }
 
-// pen queues a move of the pen; one that finds it there already does nothing.
+// pen queues a move of the pen, unless the pen will be there already.
 func (g *gantry) pen(down bool, seconds float64) {
 	if down == g.downAtEnd() {
 		return
@@ -115,7 +115,7 @@ func (g *gantry) next() float64 {
 	return g.ramp.end()
 }
 
-// advanceTo lets time pass until t, and calls each when a motion has ended.
+// advanceTo lets time pass until t, and calls each whenever a task has ended.
 func (g *gantry) advanceTo(t float64, each func()) {
 	for g.next() <= t {
 		g.advance(g.next())
@@ -181,7 +181,7 @@ func (g *gantry) begin(v float64) {
 	g.replan()
 }
 
-// draw puts c on the cloth, or leads the pen over it.
+// draw draws c on the cloth if the pen is down, or records it as travel.
 func (g *gantry) draw(c paths.Curve) {
 	if g.down {
 		g.cloth.draw(c)
@@ -196,7 +196,8 @@ func (g *gantry) lifted() {
 	g.cloth.lift()
 }
 
-// rest notes that the pen rests from now on, moving that it does no more.
+// rest records that the pen rests from now on; moving records that it no longer
+// does.
 func (g *gantry) rest() {
 	if g.down {
 		g.still = g.now
@@ -210,7 +211,7 @@ func (g *gantry) moving() {
 	g.still = math.Inf(1)
 }
 
-// hold slows down and stays put; the pen stays as it is.
+// hold slows down and stops; the pen stays down or up.
 func (g *gantry) hold() {
 	if g.held || g.stopping || len(g.queue) == 0 {
 		return
@@ -219,7 +220,7 @@ func (g *gantry) hold() {
 	g.replan()
 }
 
-// resume goes on after a hold.
+// resume continues after a hold.
 func (g *gantry) resume() {
 	g.stopping = false
 	if !g.held {
@@ -237,8 +238,8 @@ func (g *gantry) resume() {
 	}
 }
 
-// abandon drops everything at once. It reports whether that broke a motion off,
-// so that the machine no longer knows where it is.
+// abandon drops all tasks at once. It reports whether that interrupted a
+// motion, so that the machine no longer knows where it is.
 func (g *gantry) abandon() (lost bool) {
 	if len(g.queue) > 0 && g.queue[0].curve != nil {
 		t := g.queue[0]

@@ -7,17 +7,19 @@ import (
 	"weftplot/paths"
 )
 
-// The numbers in the simulated controller's error replies are its own.
+// The numbers in the simulated controller's error replies; they follow no
+// standard.
 const (
-	badLine   = 1 // not a row of words
-	badCode   = 2 // a code it does not know
-	badNumber = 3 // a number that is missing or out of its range
-	badArc    = 4 // ends and centre that make no arc
+	badLine   = 1 // not a series of words
+	badCode   = 2 // an unknown code
+	badNumber = 3 // a number that is missing or out of range
+	badArc    = 4 // ends and centre that do not make an arc
 	tooFar    = 5 // beyond the area
-	locked    = 6 // refused since it stopped by itself
+	locked    = 6 // refused because of an alarm
 )
 
-// actuator is all that can lift a pen: where Z stands, and the spindle words.
+// actuator is the state of what can lift a pen: the height of Z, and the
+// spindle words.
 type actuator struct {
 	z       float64
 	spindle int // 3, 4 or 5
@@ -38,11 +40,11 @@ type state struct {
 
 func newState() state { return state{motion: 0, act: actuator{spindle: 5}} }
 
-// step is one thing that a line asks for.
+// step is one action that a line asks for.
 type step struct {
 	curve paths.Curve // a move
 	rapid bool
-	act   *actuator // where the pen's actuator goes
+	act   *actuator // the new state of the pen's actuator
 	dwell float64
 	stop  int // 0 pause, 2 and 30 the end; -1 none
 	wait  bool
@@ -131,7 +133,7 @@ func (s *state) mWord(b *block, v float64) int {
 	return 0
 }
 
-// carryOut does what the sorted line says.
+// carryOut carries out the sorted line.
 func (s *state) carryOut(b *block) ([]step, int) {
 	var steps []step
 	if f, ok := b.get('F'); ok {
@@ -190,7 +192,7 @@ func (s *state) length(v float64) float64 {
 // moves returns the moves of the axes.
 func (s *state) moves(b *block) ([]step, int) {
 	if !b.has['X'-'A'] && !b.has['Y'-'A'] && !b.has['Z'-'A'] {
-		if b.motion >= 2 { // even a full circle carries an X or a Y
+		if b.motion >= 2 { // even a full circle has an X or a Y
 			return nil, badArc
 		}
 		return nil, 0
@@ -221,7 +223,7 @@ func (s *state) moves(b *block) ([]step, int) {
 	down := act.z < s.act.z
 	s.act = act
 	pen := step{act: &act, rapid: s.motion == 0, stop: -1}
-	if down { // what may mark the cloth is taken to
+	if down { // lower the pen first: assume that all of the move may mark the cloth
 		return append([]step{pen}, xy...), 0
 	}
 	return append(xy, pen), 0
@@ -245,8 +247,8 @@ type word struct {
 }
 
 // split reads a line of G-code into words: comments in brackets and after a
-// semicolon are dropped, as are blanks, which may stand anywhere (RS-274/NGC,
-// section 3.3.2). It returns false when the line is no row of words.
+// semicolon are dropped, and so are blanks, which may be anywhere (RS-274/NGC,
+// section 3.3.2). It returns false when the line is not a series of words.
 func split(line string) ([]word, bool) {
 	line, ok := uncomment(line)
 	if !ok {
@@ -255,7 +257,7 @@ func split(line string) ([]word, bool) {
 	var words []word
 	for line != "" {
 		l := line[0]
-		if l < 'A' || l > 'Z' || strings.IndexByte("EOUVW", l) >= 0 { // no words: appendix E.3
+		if l < 'A' || l > 'Z' || strings.IndexByte("EOUVW", l) >= 0 { // not words: appendix E.3
 			return nil, false
 		}
 		n := 1

@@ -18,7 +18,7 @@ func machine(t testing.TB, name string) profiles.Machine {
 	return m
 }
 
-// talk sends text to a plotter, lets it finish, and returns what it said.
+// talk sends text to a plotter, lets it finish, and returns its answers.
 func talk(p Plotter, text string) string {
 	p.Advance(0)
 	p.Output()
@@ -60,7 +60,7 @@ func TestStandardExamples(t *testing.T) {
 	}
 }
 
-// Sections 3.3.4, 3.3.5, 3.5.3 and table 8 of the same.
+// Sections 3.3.4, 3.3.5, 3.5.3 and table 8 of the same report.
 func TestLines(t *testing.T) {
 	for line, want := range map[string]int{
 		"":                          0,
@@ -109,8 +109,9 @@ func TestRadiusArcs(t *testing.T) {
 	}
 }
 
-// What a controller says: one answer a line, blank ones too; the four bytes that
-// are acted on at once get none. Common practice, in the words of two profiles.
+// A controller gives one answer for each line, blank ones too, and none for the
+// four bytes that are acted on at once. Common practice, in the words of two
+// profiles.
 func TestAnswers(t *testing.T) {
 	for name, said := range map[string]map[string]string{
 		"gantry-z": {
@@ -163,7 +164,8 @@ func TestMotionTimes(t *testing.T) {
 	}
 }
 
-// A reset at rest keeps the place; in mid-motion it loses it, and says so.
+// A reset at rest keeps the place; during motion the machine loses it, and
+// reports that.
 func TestReset(t *testing.T) {
 	c := NewController(machine(t, "gantry-z"))
 	talk(c, "G21 G90\nG0 X10 Y20\n")

@@ -7,7 +7,7 @@ import (
 	"weftplot/paths"
 )
 
-// The errors of HP-GL, as OE tells them: HP 7470A Interfacing and Programming
+// The errors of HP-GL, as OE reports them: HP 7470A Interfacing and Programming
 // Manual, page 1-13.
 const (
 	noError       = 0
@@ -17,15 +17,15 @@ const (
 	positionLimit = 6
 )
 
-// parser takes HP-GL and HP-GL/2 byte by byte, as a plotter takes it out of its
-// buffer. Every pair of coordinates is drawn as soon as it is whole, so that an
-// instruction may be longer than the buffer.
+// parser reads HP-GL and HP-GL/2 byte by byte, as a plotter does from its
+// buffer. Every pair of coordinates is drawn as soon as it is complete, so that
+// an instruction may be longer than the buffer.
 type parser struct {
 	p      *HPGL
 	mnem   string // the instruction, or the first letter of one
 	num    []byte // of the number being read
 	params []float64
-	odd    bool // a parameter was no number
+	odd    bool // a parameter was not a number
 	label  bool
 	pe     encoded
 
@@ -37,7 +37,7 @@ type parser struct {
 	scaled   bool
 	user     [4]float64 // xmin, xmax, ymin, ymax
 	err      int
-	lost     bool // the last point asked lay out of reach
+	lost     bool // the last point asked for was out of reach
 }
 
 func newParser(p *HPGL) parser {
@@ -46,7 +46,7 @@ func newParser(p *HPGL) parser {
 	return h
 }
 
-// reset puts everything to what IN sets.
+// reset sets everything as IN does.
 func (h *parser) reset() {
 	h.relative, h.scaled, h.down, h.err, h.lost = false, false, false, noError, false
 	reach := h.p.m.Reach()
@@ -159,7 +159,7 @@ func (h *parser) number() {
 // isMove reports whether the parameters of an instruction are places to go to.
 func isMove(m string) bool { return m == "PU" || m == "PD" || m == "PA" || m == "PR" }
 
-// end carries out an instruction whose parameters are all there.
+// end carries out an instruction whose parameters are complete.
 func (h *parser) end() {
 	h.number()
 	m := h.mnem
@@ -174,7 +174,8 @@ func (h *parser) end() {
 	}
 }
 
-// run carries out the instruction m. It returns false if it knows none.
+// run carries out the instruction m. It returns false if there is no such
+// instruction.
 func (h *parser) run(m string) bool {
 	n := len(h.params)
 	switch m {
@@ -182,7 +183,7 @@ func (h *parser) run(m string) bool {
 		h.pen(false)
 		h.reset()
 	case "PU", "PD", "PA", "PR":
-		if n != 0 { // half a pair; the whole ones before it are drawn
+		if n != 0 { // half a pair; the complete ones before it are drawn
 			h.fail(badCount, m)
 		}
 	case "SP":
@@ -208,7 +209,7 @@ func (h *parser) run(m string) bool {
 	case "OE", "OS", "OA", "OI", "OF", "OW":
 		h.p.answer(m)
 	case "FS", "AS", "PW", "WU", "PS", "RO", "EC", "MG", "LT", "PC", "NP", "TR", "DT", "PG", "CO", "BP", "NR", "AC":
-		// They change nothing that a pen on cloth would show.
+		// These change nothing that shows on cloth.
 	default:
 		return false
 	}
@@ -246,8 +247,7 @@ func (h *parser) corners(n int) {
 	}
 }
 
-// scale sets the user units that P1 and P2 stand for: xmin, xmax, ymin, ymax,
-// page 2-6.
+// scale sets the user units of P1 and P2: xmin, xmax, ymin, ymax, page 2-6.
 func (h *parser) scale(n int) {
 	switch {
 	case n == 0:
@@ -270,7 +270,7 @@ func (h *parser) limit() float64 {
 	return 32767
 }
 
-// goTo moves to x, y, in the units in force, absolute or relative. Without
+// goTo moves to x, y, in the current units, absolute or relative. Without
 // scaling HP-GL truncates toward minus infinity: page 3-4.
 func (h *parser) goTo(x, y float64) {
 	if math.Abs(x) > h.limit() || math.Abs(y) > h.limit() {

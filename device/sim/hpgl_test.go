@@ -92,8 +92,8 @@ func TestHPGLAnswers(t *testing.T) {
 	}
 }
 
-// An enquiry waits for its block's room, and Xoff and Xon are said at their
-// levels: page 10-20.
+// An enquiry is answered when there is room for a block, and Xoff and Xon are
+// sent at their levels: page 10-20.
 func TestHandshakes(t *testing.T) {
 	slow := "PU0,0;PD30000,30000;" + strings.Repeat("PD0,0;PD900,900;", 200)
 	p := plotter(t, profiles.HPGL)
@@ -130,8 +130,8 @@ func TestHandshakes(t *testing.T) {
 	}
 }
 
-// PCL 5 Printer Language Technical Reference Manual, part II, page 20-34 on: pen
-// up to (400, 400), then by (0, 1000) and (-1000, -1000).
+// PCL 5 Printer Language Technical Reference Manual, part II, page 20-34 on:
+// pen up to (400, 400), then relative by (0, 1000) and (-1000, -1000).
 func TestEncodedPolyline(t *testing.T) {
 	p := plotter(t, profiles.HPGL2)
 	p.m.Origin = "centre"

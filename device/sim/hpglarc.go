@@ -6,8 +6,8 @@ import (
 	"weftplot/paths"
 )
 
-// arc draws AA or AR: centre, degrees, and degrees to a chord, 5 unless said:
-// page 3-17. The plotter draws chords, so that is what comes out.
+// arc draws AA or AR: centre, degrees, and degrees to a chord, 5 by default:
+// page 3-17. The result is chords, as on the real plotter.
 func (h *parser) arc(m string, n int) {
 	if n < 3 {
 		h.fail(badCount, m)
@@ -25,7 +25,7 @@ func (h *parser) arc(m string, n int) {
 	h.turn(h.units(x, y, m == "AR"), h.params[2], chord)
 }
 
-// turn draws around a centre by so many degrees.
+// turn draws around a centre by the given degrees.
 func (h *parser) turn(centre paths.Point, degrees, chord float64) {
 	start := h.at
 	chord = min(max(chord, 0.1), 180)
@@ -41,7 +41,8 @@ func (h *parser) turn(centre paths.Point, degrees, chord float64) {
 	}
 }
 
-// circle draws CI about where the pen is, and brings it back: page 3-12.
+// circle draws CI about the place of the pen, and moves the pen back: page
+// 3-12.
 func (h *parser) circle(n int) {
 	if n < 1 {
 		h.fail(badCount, "CI")
@@ -61,8 +62,9 @@ func (h *parser) circle(n int) {
 	h.pen(down)
 }
 
-// arcThrough draws AT or RT: from where the pen is through a point to another:
-// PCL 5, pages 20-16 and 20-17. Points on a line make that line.
+// arcThrough draws AT or RT, an arc from the place of the pen through one point
+// to another: PCL 5, pages 20-16 and 20-17. Three points on a line give that
+// line.
 func (h *parser) arcThrough(m string, n int) {
 	if n < 4 {
 		h.fail(badCount, m)
@@ -73,7 +75,8 @@ func (h *parser) arcThrough(m string, n int) {
 	if n > 4 && h.params[4] != 0 {
 		chord = math.Abs(h.params[4])
 	}
-	// The centre is as far from all three: two equations, solved by Cramer's rule.
+	// The centre is equally far from all three points: two equations, solved by
+	// Cramer's rule.
 	u, v := middle.Sub(h.at), end.Sub(h.at)
 	det := 2 * u.Cross(v)
 	switch {
@@ -88,7 +91,7 @@ func (h *parser) arcThrough(m string, n int) {
 	centre := h.at.Add(paths.Point{X: (v.Y*uu - u.Y*vv) / det, Y: (u.X*vv - v.X*uu) / det})
 	from, to := h.at.Sub(centre), end.Sub(centre)
 	sweep := math.Atan2(from.Cross(to), from.Dot(to)) * 180 / math.Pi
-	// A middle point on the left of the chord is passed clockwise.
+	// With the middle point on the left of the chord, the arc is clockwise.
 	if left := v.Cross(u) > 0; left && sweep > 0 {
 		sweep -= 360
 	} else if !left && sweep < 0 {
@@ -97,8 +100,8 @@ func (h *parser) arcThrough(m string, n int) {
 	h.turn(centre, sweep, chord)
 }
 
-// bezier draws BZ or BR: curves of degree three, by two control points and the
-// end of each: PCL 5, chapter 20 (from memory).
+// bezier draws BZ or BR, curves of degree three, each given by two control
+// points and its end: PCL 5, chapter 20 (from memory).
 func (h *parser) bezier(m string, n int) {
 	if n == 0 || n%6 != 0 {
 		h.fail(badCount, m)
@@ -113,8 +116,9 @@ func (h *parser) bezier(m string, n int) {
 	}
 }
 
-// rectangle draws EA or ER, the edge of the rectangle whose corners are where the
-// pen is and a point, and leaves the pen as it was: 7475A (from memory).
+// rectangle draws EA or ER, the edge of the rectangle between the place of the
+// pen and a point, and leaves the pen down or up as before: 7475A (from
+// memory).
 func (h *parser) rectangle(m string, n int) {
 	if n < 2 {
 		h.fail(badCount, m)
@@ -134,7 +138,7 @@ func (h *parser) rectangle(m string, n int) {
 type encoded struct {
 	base     int64
 	value    int64
-	shift    int64 // what the next digit counts
+	shift    int64 // the place value of the next digit, as a shift
 	flag     byte  // the flag whose number comes next
 	x        float64
 	hasX     bool
@@ -185,7 +189,7 @@ func (e *encoded) take(h *parser, b byte) {
 	}
 }
 
-// finish takes in a whole number.
+// finish handles a complete number.
 func (e *encoded) finish(h *parser) {
 	n := e.value >> 1
 	if e.value&1 == 1 {
@@ -207,7 +211,7 @@ func (e *encoded) finish(h *parser) {
 		return
 	}
 	e.hasX = false
-	if !e.down || !h.down { // a pair is drawn with the pen down unless it says otherwise
+	if !e.down || !h.down { // a pair is drawn with the pen down unless a flag lifts it
 		h.pen(e.down)
 	}
 	h.line(h.units(e.x, v, !e.absolute))

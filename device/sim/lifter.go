@@ -4,13 +4,13 @@ import (
 	"weftplot/profiles"
 )
 
-// lifter knows from a machine's profile what puts its pen up and down: how high
-// Z stands, which spindle word holds, or how fast the spindle would turn. It
-// finds out by running the profile's own lines.
+// lifter decides whether the pen is up or down: by the height of Z, by the
+// spindle word, or by the spindle speed. It learns which by running the lift
+// lines of the machine's profile.
 type lifter struct {
 	up, down actuator
-	// upTime and downTime are how long the pen itself takes, and grace what
-	// the lines that lower it wait by a dwell.
+	// upTime and downTime are how long the pen takes to move, and grace how
+	// long the lines that lower it dwell.
 	upTime, downTime, grace float64
 }
 
@@ -26,8 +26,8 @@ func newLifter(m profiles.Machine) lifter {
 	return l
 }
 
-// runAll runs lines and returns where the actuator is after them and how long
-// they dwell.
+// runAll runs lines and returns the state of the actuator after them and how
+// long they dwell.
 func (s *state) runAll(lines []string) (actuator, float64) {
 	var dwell float64
 	for _, line := range lines {
@@ -39,8 +39,8 @@ func (s *state) runAll(lines []string) (actuator, float64) {
 	return s.act, dwell
 }
 
-// isDown reports whether an actuator there puts the pen on the cloth: half way
-// from the one to the other counts.
+// isDown reports whether the pen is on the cloth with the actuator in state a:
+// from half way down it is.
 func (l lifter) isDown(a actuator) bool {
 	switch {
 	case l.up.z != l.down.z:
@@ -52,5 +52,5 @@ func (l lifter) isDown(a actuator) bool {
 }
 
 // nearer reports whether v lies on a's side of the middle between a and b, or
-// in it.
+// on the middle.
 func nearer(v, a, b float64) bool { return (v-(a+b)/2)*(a-b) >= 0 && a != b }

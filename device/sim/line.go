@@ -11,19 +11,19 @@ import (
 
 // Line is a serial line in simulated time with a plotter at its end. It is a
 // port for package device: time passes only while something waits in Read, so a
-// whole job runs as fast as the computer can, and the same every time. Bytes
-// take their time at the baud rate in both directions.
+// whole job runs as fast as the computer can, and in the same way every time.
+// Bytes take the time of the baud rate in both directions.
 type Line struct {
 	plotter Plotter
 	perByte float64 // s
-	latency float64 // s a byte takes besides, each way
-	// accepted is the line by which the plotter acknowledges one; empty if it
-	// does not.
+	latency float64 // additional s that a byte takes, each way
+	// accepted is the line with which the plotter acknowledges a line; empty if
+	// it does not.
 	accepted []byte
 
 	now     float64
-	toFree  float64 // when the way to the plotter is free for another byte
-	hisFree float64 // and the way back
+	toFree  float64 // when the line to the plotter is free for another byte
+	hisFree float64 // and the line back
 	to, his []arrival
 	hungUp  bool
 	faults  *faults
@@ -35,7 +35,7 @@ type arrival struct {
 	b  byte
 }
 
-// NewLine puts a line at the profile's baud rate before p.
+// NewLine returns a line to p at the baud rate of the profile.
 func NewLine(p Plotter, s profiles.Serial) *Line {
 	l := &Line{plotter: p, perByte: 10 / float64(s.Baud)} // a start and a stop bit around eight
 	if s.Flow == profiles.LineAck {
@@ -45,8 +45,8 @@ func NewLine(p Plotter, s profiles.Serial) *Line {
 	return l
 }
 
-// WithLatency makes every byte take so much longer each way, as the adapters
-// and drivers between a computer and a plotter do. It returns l.
+// WithLatency makes every byte take d longer each way, as the adapters and
+// drivers between a computer and a plotter do. It returns l.
 func (l *Line) WithLatency(d time.Duration) *Line {
 	l.latency = d.Seconds()
 	return l
@@ -57,7 +57,7 @@ var errHungUp = errors.New("hung up")
 // Now returns the simulated time.
 func (l *Line) Now() time.Duration { return time.Duration(l.now * float64(time.Second)) }
 
-// Read lets time pass until bytes have come or wait is over.
+// Read lets time pass until bytes have arrived or wait is over.
 func (l *Line) Read(p []byte, wait time.Duration) (int, error) {
 	until := l.now + wait.Seconds()
 	for {
@@ -87,7 +87,7 @@ func (l *Line) take(p []byte) int {
 	return n
 }
 
-// Write puts bytes on the way to the plotter.
+// Write sends bytes to the plotter.
 func (l *Line) Write(p []byte) (int, error) {
 	if l.hungUp {
 		return 0, errHungUp
@@ -99,11 +99,11 @@ func (l *Line) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
-// Close hangs up on this side; the plotter goes on with what it has.
+// Close hangs up on this side; the plotter continues with what it has.
 func (l *Line) Close() error { return nil }
 
-// Settle lets time pass until the plotter has done all that it was told, or for
-// at most so many seconds.
+// Settle lets time pass until the plotter has carried out everything it was
+// sent, but at most the given seconds.
 func (l *Line) Settle(seconds float64) {
 	until := l.now + seconds
 	for l.now < until {
@@ -142,7 +142,7 @@ func (l *Line) pass(t float64) {
 	l.collect()
 }
 
-// collect puts what the plotter has sent on its way.
+// collect puts what the plotter has sent on the line.
 func (l *Line) collect() {
 	for _, b := range l.faults.answers(l.now, l.plotter.Output(), l.accepted) {
 		if l.hungUp {

@@ -7,7 +7,7 @@ import (
 	"weftplot/paths"
 )
 
-// alarm stops everything at once.
+// alarm stops the machine at once and reports an alarm.
 func (c *Controller) alarm() {
 	c.g.abandon()
 	c.alarmed = true
@@ -16,8 +16,8 @@ func (c *Controller) alarm() {
 	c.say(numbered(c.speech.Alarm, 1))
 }
 
-// reset empties the queue and stops the spindle. Broken off in mid-motion, the
-// machine no longer knows where it is.
+// reset empties the queue and stops the spindle. A machine that is interrupted
+// during motion no longer knows where it is.
 func (c *Controller) reset() {
 	lost := c.g.abandon()
 	at, act := c.counted(), c.state.act
@@ -34,8 +34,9 @@ func (c *Controller) reset() {
 	}
 }
 
-// Restart loses all that the machine held, as when its power fails for a
-// moment. It counts from where it stands, and the pen stays as it is.
+// Restart makes the machine lose everything that it held, as when its power
+// fails for a moment. It then counts from where it is, and the pen stays down
+// or up.
 func (c *Controller) Restart() {
 	c.g.abandon()
 	c.slip = c.g.place()
@@ -46,8 +47,8 @@ func (c *Controller) Restart() {
 // AlarmStop stops the machine at once, as a limit switch does.
 func (c *Controller) AlarmStop() { c.alarm() }
 
-// Home is what a person does at a machine that has lost its place: the pen is
-// lifted by hand, the machine brought home and its alarm cleared.
+// Home does what a person does at a machine that has lost its place: it lifts
+// the pen by hand, brings the machine home and clears its alarm.
 func (c *Controller) Home() {
 	c.g.abandon()
 	c.g.lifted()
@@ -58,7 +59,7 @@ func (c *Controller) Home() {
 	c.out = nil
 }
 
-// counted returns where the machine counts itself to be.
+// counted returns the place that the machine counts.
 func (c *Controller) counted() paths.Point {
 	p := c.g.place().Sub(c.slip)
 	k := c.m.Calib.Scale
@@ -80,7 +81,7 @@ func (c *Controller) status() {
 	c.say(c.speech.report(words, clean(p.X), clean(p.Y), c.height()))
 }
 
-// height returns where Z stands.
+// height returns the height of Z.
 func (c *Controller) height() float64 {
 	if c.g.down {
 		return c.lift.down.z
@@ -88,7 +89,7 @@ func (c *Controller) height() float64 {
 	return c.lift.up.z
 }
 
-// clean keeps a minus sign off zero.
+// clean turns a negative zero into zero.
 func clean(v float64) float64 {
 	if math.Abs(v) < 0.0005 {
 		return 0

@@ -13,8 +13,8 @@ import (
 type pipe struct {
 	down chan []byte // to the machine
 	up   chan []byte // from it
-	rest []byte      // read of up and not yet taken
-	far  []byte      // read of down and not yet taken
+	rest []byte      // read from up and not yet used
+	far  []byte      // read from down and not yet used
 	born time.Time
 	off  chan struct{}
 	once sync.Once
@@ -58,7 +58,7 @@ func (e nearEnd) Write(p []byte) (int, error) {
 	}
 }
 
-// farEnd is the machine's.
+// farEnd is the end of the machine.
 type farEnd struct{ *pipe }
 
 func (e farEnd) Close() error { e.hangUp(); return nil }
@@ -79,7 +79,7 @@ func (e farEnd) Read(p []byte) (int, error) {
 func (e farEnd) Write(p []byte) (int, error) {
 	select {
 	case e.up <- append([]byte(nil), p...):
-	default: // nobody reads
+	default: // nobody reads: the bytes are lost
 	}
 	return len(p), nil
 }

@@ -46,7 +46,7 @@ func TestServePipe(t *testing.T) {
 			if tries == 1000 {
 				t.Fatalf("%s: the line to a plotter that is switched off is whole", name)
 			}
-			_, err = port.Read(make([]byte, 64), time.Second) // what it said last comes first
+			_, err = port.Read(make([]byte, 64), time.Second) // what it sent last comes first
 		}
 		port.Close()
 	}

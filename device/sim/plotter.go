@@ -9,9 +9,9 @@ import (
 	"weftplot/profiles"
 )
 
-// HPGL is a pen plotter that takes HP-GL, or HP-GL/2, and knows the
-// device-control sequences of the HP 7470A Interfacing and Programming Manual,
-// chapter 10: ESC . and a letter, acted on at once and not buffered.
+// HPGL is a pen plotter that reads HP-GL, or HP-GL/2, and the device-control
+// sequences of the HP 7470A Interfacing and Programming Manual, chapter 10: ESC
+// . and a letter, acted on at once and not buffered.
 type HPGL struct {
 	m       profiles.Machine
 	g       *gantry
@@ -22,8 +22,8 @@ type HPGL struct {
 	end     paths.Point // where all queued motion ends, mm
 	rx      []byte
 	out     []byte
-	pending string // an output instruction that waits for the motion to end
-	status  int    // set by IN, cleared when it is asked
+	pending string // an output instruction that is waiting for the motion to end
+	status  int    // set by IN, cleared when it is asked for
 }
 
 // NewHPGL returns a plotter that has just been switched on.
@@ -44,7 +44,7 @@ func (p *HPGL) Output() []byte {
 // Cloth returns what was drawn so far.
 func (p *HPGL) Cloth() Cloth { return p.g.record() }
 
-// Idle reports whether all that came is carried out.
+// Idle reports whether everything received was carried out.
 func (p *HPGL) Idle() bool { return p.g.idle() && len(p.rx) == 0 && p.pending == "" }
 
 // Next returns when the motion under way ends.
@@ -53,7 +53,7 @@ func (p *HPGL) Next() float64 { return p.g.next() }
 // Advance lets time pass until t.
 func (p *HPGL) Advance(t float64) { p.g.advanceTo(t, p.pump) }
 
-// Receive takes a byte off the line.
+// Receive handles a byte from the line.
 func (p *HPGL) Receive(t float64, b byte) {
 	p.Advance(t)
 	if !p.control.take(b) {
@@ -94,7 +94,7 @@ func (p *HPGL) say(s string) {
 	p.out = append(p.out, s...)
 }
 
-// answer queues the reply to an output instruction: what stands before it is
+// answer queues the reply to an output instruction: instructions before it are
 // done first.
 func (p *HPGL) answer(m string) { p.pending = m }
 
@@ -141,14 +141,14 @@ func (p *HPGL) refused(code int, m string) {
 // onCloth returns where plotter units lie, mm.
 func (p *HPGL) onCloth(q paths.Point) paths.Point {
 	u := float64(p.m.HPGL.Unit)
-	if p.m.HPGL.Swap { // its own x runs away from who looks at it
+	if p.m.HPGL.Swap { // its own x points away from the front
 		q.X, q.Y = q.Y, q.X
 	}
 	return paths.Point{X: q.X * u * p.m.Calib.Scale[0], Y: q.Y * u * p.m.Calib.Scale[1]}
 }
 
-// moveTo draws or travels. A place out of reach is an error, and the pen stays
-// where it is.
+// moveTo draws or travels. A place out of reach is an error, and the pen does
+// not move.
 func (p *HPGL) moveTo(from, to paths.Point, down bool) {
 	a, b := p.onCloth(from), p.onCloth(to)
 	slack := float64(p.m.HPGL.Unit)
@@ -159,7 +159,7 @@ func (p *HPGL) moveTo(from, to paths.Point, down bool) {
 		p.h.lost = true
 		return
 	}
-	if p.h.lost { // it picks up again where it can reach
+	if p.h.lost { // it continues at the first place that it can reach
 		p.h.lost = false
 		a = p.end
 		down = false
@@ -184,8 +184,8 @@ func (p *HPGL) pen(down bool) {
 	}
 }
 
-// Home is what a person does at a plotter that has lost its place: the pen is
-// lifted, and the plotter switched off and on.
+// Home does what a person does at a plotter that has lost its place: it lifts
+// the pen, and switches the plotter off and on.
 func (p *HPGL) Home() {
 	p.g.abandon()
 	p.g.lifted()

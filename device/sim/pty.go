@@ -10,14 +10,14 @@ import (
 	"weftplot/device/line"
 )
 
-// connect puts the server behind a pseudo-terminal, if the system gives one out.
+// connect puts the server behind a pseudo-terminal, if the system has one.
 func (s *Server) connect() bool {
 	master, tty, err := pty.Open()
 	if err != nil {
 		return false
 	}
-	// Nobody may echo what the plotter says back to it, or wait for ends of
-	// lines. The terminal's own end stays open, so that the line outlives a
+	// Raw mode: no echo of the plotter's own output, and no waiting for line
+	// ends. The terminal's own end stays open, so that the line outlives a
 	// sender that hangs up.
 	if _, err := term.MakeRaw(int(tty.Fd())); err != nil {
 		master.Close()
@@ -33,7 +33,7 @@ func (s *Server) connect() bool {
 	return true
 }
 
-// patient writes for a while only: nobody may be listening.
+// patient gives up a write after a while, because there may be no reader.
 type patient struct{ *os.File }
 
 func (p patient) Write(b []byte) (int, error) {

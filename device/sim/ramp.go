@@ -4,14 +4,15 @@ import (
 	"math"
 )
 
-// ramp is how a task goes from some moment on: from a place along it, up to a
-// peak speed, along at it, and down. A wait is a ramp without length.
+// ramp is the motion of a task from some moment on: from a place along the task
+// it speeds up to a peak, cruises, and slows down. A wait is a ramp without
+// length.
 type ramp struct {
 	start         float64 // s
 	from, len     float64 // mm along the task, and mm to go
 	in, peak, out float64 // mm/s
 	accel         float64
-	wait          float64 // s, for a task that is no move
+	wait          float64 // s, for a task that is not a move
 }
 
 func (r ramp) up() float64     { return (r.peak - r.in) / r.accel }
@@ -23,7 +24,7 @@ func (r ramp) ramps() float64 {
 	return (2*r.peak*r.peak - r.in*r.in - r.out*r.out) / (2 * r.accel)
 }
 
-// end returns when it is done.
+// end returns when the ramp is done.
 func (r ramp) end() float64 {
 	if r.wait > 0 || r.peak == 0 {
 		return r.start + r.wait
@@ -47,7 +48,7 @@ func (r ramp) speed(t float64) float64 {
 	return r.peak
 }
 
-// place returns how far along the task it is at time t, mm.
+// place returns how far along the task the pen is at time t, mm.
 func (r ramp) place(t float64) float64 {
 	if r.peak == 0 {
 		return r.from
@@ -64,9 +65,9 @@ func (r ramp) place(t float64) float64 {
 	return r.from + (r.peak*r.peak-r.in*r.in)/(2*r.accel) + r.peak*(dt-r.up())
 }
 
-// replan finds how the task under way goes from now on, knowing what is queued
-// behind it. It is the textbook planner: a pass backward from rest at the end
-// of the chain of moves gives the speed at which the first may be left.
+// replan plans the rest of the task under way, given what is queued behind it.
+// It is the textbook planner: a pass backward from rest at the end of the chain
+// of moves gives the speed at which the first may be left.
 func (g *gantry) replan() {
 	first := g.queue[0]
 	if first.curve == nil {
@@ -82,7 +83,7 @@ func (g *gantry) replan() {
 		g.ramp = braking(r)
 		return
 	}
-	// Rounding aside, the speed that is had can always be braked away in time.
+	// Except for rounding, the present speed can always be braked in time.
 	r.out = min(g.leave(), math.Sqrt(v*v+2*a*r.len))
 	r.out = max(r.out, math.Sqrt(max(0, v*v-2*a*r.len)))
 	r.peak = min(first.limit, math.Sqrt((2*a*r.len+r.in*r.in+r.out*r.out)/2))
@@ -90,7 +91,7 @@ func (g *gantry) replan() {
 	g.ramp = r
 }
 
-// braking makes r stop as soon as may be, or leave its task still braking.
+// braking makes r stop as soon as possible, or leave its task still braking.
 func braking(r ramp) ramp {
 	r.peak = r.in
 	if stop := r.in * r.in / (2 * r.accel); stop < r.len {
@@ -101,8 +102,8 @@ func braking(r ramp) ramp {
 	return r
 }
 
-// leave returns the greatest speed at which the first task may be left, so that
-// all that is queued keeps its limits and ends at rest.
+// leave returns the greatest speed at the end of the first task at which all
+// queued tasks keep their limits and the last one ends at rest.
 func (g *gantry) leave() float64 {
 	n := 1
 	for n < len(g.queue) && g.queue[n].curve != nil {

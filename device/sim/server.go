@@ -23,14 +23,14 @@ type Server struct {
 	near   func() (line.Port, error)
 	shut   func()
 
-	mu   sync.Mutex // guards line and what hangs on it, and the time
+	mu   sync.Mutex // guards the line with its plotter, and the time
 	line *Line
 	now  float64   // the plotter's, s
-	last time.Time // ours, when its time passed last
-	// While the port of Open is open, the bytes on their way are counted.
+	last time.Time // our time at the last tick
+	// While the port of Open is open, the bytes in transit are counted.
 	coupled             bool
 	toPlotter, toSender int
-	listening           bool // the sender waits for an answer
+	listening           bool // the sender is waiting for an answer
 	end                 sync.Once
 	done                chan struct{}
 	idle                sync.WaitGroup
@@ -44,9 +44,9 @@ func New(m profiles.Machine) Plotter {
 	return NewHPGL(m)
 }
 
-// Serve switches on a plotter whose time runs factor times as fast as ours; 1 is
-// as fast as life, and so is a factor that is not above 0. Everything runs faster
-// by the same factor, the line's baud rate too. Where the system gives out no
+// Serve switches on a plotter whose time runs factor times as fast as ours; 1
+// is real time, and so is a factor that is not above 0. Everything runs faster
+// by the same factor, the line's baud rate too. Where the system has no
 // pseudo-terminal the plotter is behind a pipe in memory, which only
 // [Server.Open] reaches.
 func Serve(m profiles.Machine, factor float64) *Server {
@@ -66,7 +66,7 @@ func newServer(m profiles.Machine, factor float64) *Server {
 		line: NewLine(New(m), m.Serial)}
 }
 
-// begin lets the plotter's time run.
+// begin starts the plotter's time.
 func (s *Server) begin() {
 	bytes := make(chan []byte)
 	s.idle.Go(func() { s.hear(bytes) })
@@ -74,7 +74,7 @@ func (s *Server) begin() {
 }
 
 // Open opens the server's port. Its clock runs as fast as the plotter's, so a
-// sender's time-outs and forecasts hold whatever the factor.
+// sender's time-outs and predictions hold with any factor.
 func (s *Server) Open() (line.Port, error) {
 	p, err := s.near()
 	if err != nil {
@@ -93,7 +93,7 @@ func (s *Server) Cloth() Cloth {
 	return s.line.plotter.Cloth()
 }
 
-// Close switches the plotter off; its port is lost to whoever has it open.
+// Close switches the plotter off; whoever has its port open loses it.
 func (s *Server) Close() error {
 	s.end.Do(func() {
 		close(s.done)
@@ -103,7 +103,7 @@ func (s *Server) Close() error {
 	return nil
 }
 
-// hear passes on what comes on the line.
+// hear passes on the bytes that arrive on the line.
 func (s *Server) hear(bytes chan<- []byte) {
 	buf := make([]byte, 4096)
 	for {
@@ -121,18 +121,18 @@ func (s *Server) hear(bytes chan<- []byte) {
 	}
 }
 
-// The plotter's time passes in ticks of no more than maxTick of ours. It stands
-// still while bytes are on their way between the two ends, and while the sender
-// does anything but listen; so a computer that is busy elsewhere holds up the
-// plotter and its sender's time-outs alike, however fast the two run.
+// The plotter's time passes in ticks of no more than maxTick of ours. It stops
+// while bytes are in transit between the two ends, and while the sender is not
+// waiting for an answer. So a busy computer delays the plotter and its sender's
+// time-outs alike, at any factor.
 const (
 	tickEvery = 2 * time.Millisecond
 	tickLeast = 50 * time.Microsecond
 	maxTick   = 2 * tickEvery
 )
 
-// tick lets the plotter's time catch up; s.mu is held. Only run calls it, so
-// that no time passes in which the plotter had no chance to act.
+// tick lets the plotter's time catch up with ours; s.mu is held. Only run calls
+// it, so that the plotter can act on all time that passes.
 func (s *Server) tick() {
 	t := time.Now()
 	if !s.coupled || s.listening && s.toPlotter == 0 && s.toSender == 0 {
@@ -148,7 +148,7 @@ func (s *Server) run(bytes <-chan []byte) {
 	var got []byte
 	for {
 		s.mu.Lock()
-		s.tick() // before what came is counted as there: until now it was on its way
+		s.tick() // before the new bytes count as arrived: until now they were in transit
 		if s.coupled {
 			s.toPlotter = max(0, s.toPlotter-len(got))
 		}
@@ -176,7 +176,8 @@ func (s *Server) run(bytes <-chan []byte) {
 	}
 }
 
-// say sends what the plotter says. What nobody takes is lost, as on a real line.
+// say sends the plotter's output. Bytes that nobody reads are lost, as on a
+// real line.
 func (s *Server) say(out []byte) {
 	if len(out) == 0 {
 		return
@@ -185,7 +186,7 @@ func (s *Server) say(out []byte) {
 	s.count(&s.toSender, n-len(out))
 }
 
-// count counts bytes on their way, when both ends are known.
+// count counts bytes in transit while the port of Open is open.
 func (s *Server) count(way *int, n int) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -194,14 +195,15 @@ func (s *Server) count(way *int, n int) {
 	}
 }
 
-// listen says whether the sender waits for an answer.
+// listen says whether the sender is waiting for an answer.
 func (s *Server) listen(yes bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.listening = yes
 }
 
-// until lets time pass until t and returns what has arrived back by then.
+// until lets time pass until t and returns the bytes from the plotter that have
+// arrived by then.
 func (l *Line) until(t float64) []byte {
 	var out []byte
 	for {

@@ -8,16 +8,16 @@ import (
 	"weftplot/profiles"
 )
 
-// lineEnd ends what a controller says.
+// lineEnd ends each line that a controller sends.
 const lineEnd = "\r\n"
 
-// speech is what a controller says, in the manner of its profile.
+// speech makes the lines that a controller sends, in the manner of its profile.
 type speech struct {
 	profiles.Manner
-	form *syntax.Regexp // of a status report, nil if it gives none
+	form *syntax.Regexp // of a status report, nil if there are none
 }
 
-// newSpeech returns the speech of a manner, which must be valid.
+// newSpeech returns the speech for a manner, which must be valid.
 func newSpeech(m profiles.Manner) speech {
 	s := speech{Manner: m}
 	if m.Status == "" {
@@ -31,7 +31,7 @@ func newSpeech(m profiles.Manner) speech {
 	return s
 }
 
-// signal is what a byte does that is acted on at once.
+// signal is the effect of a byte that is acted on at once.
 type signal int
 
 const (
@@ -42,7 +42,7 @@ const (
 	reset
 )
 
-// signal returns what a byte does.
+// signal returns the effect of a byte.
 func (s speech) signal(b byte) signal {
 	switch string(rune(b)) {
 	case s.Ask:
@@ -57,7 +57,7 @@ func (s speech) signal(b byte) signal {
 	return noSignal
 }
 
-// greeting returns what a controller of that name says when it starts.
+// greeting returns what a controller of that name sends when it starts.
 func (s speech) greeting(name string) string {
 	words := s.Greeting
 	if words == "" {
@@ -66,7 +66,7 @@ func (s speech) greeting(name string) string {
 	return words + ", " + name
 }
 
-// numbered returns an answer that begins with words, with a number behind them.
+// numbered returns an answer of words and a number.
 func numbered(words string, n int) string {
 	return fmt.Sprintf("%s:%d", strings.TrimSuffix(words, ":"), n)
 }
@@ -82,7 +82,7 @@ func (s speech) report(words []string, x, y, z float64) string {
 }
 
 // written returns a text that the expression matches, with values for its named
-// parts. Of what may be left out only that is written which has a named part.
+// parts. Optional pieces are written only when they have a named part.
 func written(re *syntax.Regexp, values map[string]string) string {
 	switch re.Op {
 	case syntax.OpLiteral:
@@ -121,8 +121,8 @@ func written(re *syntax.Regexp, values map[string]string) string {
 	return out.String()
 }
 
-// classMember returns the first printable character of a class, given as rows of
-// first and last.
+// classMember returns the first printable character of a class, given as pairs
+// of first and last.
 func classMember(ranges []rune) string {
 	for i := 0; i+1 < len(ranges); i += 2 {
 		if r := max(ranges[i], ' '); r <= ranges[i+1] {

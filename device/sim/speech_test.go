@@ -6,8 +6,8 @@ import (
 	"weftplot/profiles"
 )
 
-// A report that is written by an expression is matched by it, by the reference
-// implementation of package regexp, and its parts are what was written.
+// A report written from an expression is matched by that expression in package
+// regexp, and its named parts are the values that were written.
 func TestReportIsWhatItsFormMatches(t *testing.T) {
 	for form, want := range map[string]string{
 		profiles.UsualManner().Status:                                                                 "<rest 1.000,-2.500,5.000>",

@@ -2,10 +2,11 @@ package timeline
 
 import "time"
 
-// Prediction follows what the machine should be at: it begins a chunk when it has
-// got it and is done with the one before. The zero value has sent nothinp.
+// Prediction predicts what the machine is doing: it begins a chunk when it has
+// received it and is done with the one before. In the zero value nothing was
+// sent.
 type Prediction struct {
-	// Busy is until when the machine should be at work on what it was sent.
+	// Busy is when the machine should be done with everything it was sent.
 	Busy time.Duration
 
 	ahead []due // chunks predicted not to be done yet
@@ -18,8 +19,8 @@ type due struct {
 	start, end int
 }
 
-// Sent notes that the chunk of text from start to end, which takes so many
-// seconds to carry out, went out at the time now.
+// Sent records that the chunk of text from start to end, which takes the given
+// seconds to carry out, was sent at the time now.
 func (p *Prediction) Sent(now time.Duration, start, end int, secs float64) {
 	from := max(p.Busy, now)
 	p.Busy = from + time.Duration(secs*float64(time.Second))
@@ -35,8 +36,8 @@ func (p *Prediction) Next() (time.Duration, bool) {
 	return p.ahead[0].at, true
 }
 
-// At returns the offset of the text that should be done now; in the middle of a
-// chunk it lies as far in it as the time does.
+// At returns the offset of the text that should be done now, within a chunk in
+// proportion to its time.
 func (p *Prediction) At(now time.Duration) int {
 	n := 0
 	for n < len(p.ahead) && p.ahead[n].at <= now {

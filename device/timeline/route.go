@@ -7,14 +7,15 @@ import (
 	"weftplot/plot/program"
 )
 
-// Route follows a machine along a program by the places that it reports. It keeps
-// the earliest place of the program where the machine can be, so that a program
-// that crosses itself never makes it see the machine too far on.
+// Route follows a machine along a program by the places that it reports. It
+// keeps the earliest place of the program where the machine can be, so that
+// where a program crosses itself the machine is never taken to be farther on
+// than it is.
 type Route struct {
 	Blocks   []program.Block
 	Timeline Timeline // of these blocks
-	// Block is the first block that may be under way, Along how far along it the
-	// machine is at least, mm.
+	// Block is the first block that may be under way. The machine is at least
+	// Along mm along it.
 	Block int
 	Along float64
 }
@@ -24,7 +25,8 @@ type Route struct {
 // out as chords.
 const Tolerance = 0.05
 
-// Arrive notes that all before offset is done, and nothing after it begun.
+// Arrive records that everything before offset is done, and nothing after it
+// begun.
 func (r *Route) Arrive(offset int) {
 	r.Along = 0
 	for r.Block < len(r.Blocks) && r.Timeline.Moments[r.Block+1].End <= offset {
@@ -32,9 +34,10 @@ func (r *Route) Arrive(offset int) {
 	}
 }
 
-// Find looks for a place on the route, no earlier than before, in what is written
-// before offset, and where fits allows it. It returns the block there and how far
-// along it the machine is at least, mm, and false if the route does not lead there.
+// Find looks for a place on the route, in blocks written before offset for
+// which fits returns true, and no earlier than the last place. It returns the
+// block and the least distance along it, mm, and false if the route does not
+// pass there.
 func (r *Route) Find(at paths.Point, offset int, fits func(block int, at paths.Point, along float64) bool) (block int, along float64, ok bool) {
 	from := r.Along - Tolerance // the last report was rounded as well
 	for i := r.Block; i < len(r.Blocks) && r.Timeline.Moments[i+1].End <= offset; i++ {
@@ -51,8 +54,8 @@ func (r *Route) Find(at paths.Point, offset int, fits func(block int, at paths.P
 	return 0, 0, false
 }
 
-// Between reports whether a place found so far along a block is at neither end of
-// a row of moves, where the pen may be on its way up or down.
+// Between reports whether a place found along a block is at neither end of a
+// series of moves; at the ends the pen may be going up or down.
 func (r *Route) Between(block int, at paths.Point, along float64) bool {
 	c := r.Blocks[block].Curve
 	begins := block == 0 || r.Blocks[block-1].Curve == nil
@@ -60,8 +63,8 @@ func (r *Route) Between(block int, at paths.Point, along float64) bool {
 	return !(begins && (along == 0 || at.Dist(c.Start()) <= Tolerance)) && !(ends && at.Dist(c.End()) <= Tolerance)
 }
 
-// reach returns how far along c, no less than from, the first place within
-// Tolerance of p is, mm, and false if there is none.
+// reach returns how far along c the first place within Tolerance of p is, mm
+// and no less than from, and false if there is none.
 func reach(c paths.Curve, p paths.Point, from float64) (float64, bool) {
 	if !c.Bounds().Grow(Tolerance).Contains(p) {
 		return 0, false
@@ -81,8 +84,8 @@ func reach(c paths.Curve, p paths.Point, from float64) (float64, bool) {
 	return 0, false
 }
 
-// enters returns how far along the line, no less than from, it comes within
-// Tolerance of p.
+// enters returns how far along the line it first comes within Tolerance of p,
+// mm and no less than from.
 func enters(l paths.Line, p paths.Point, from float64) (float64, bool) {
 	n := l.Length()
 	if n == 0 {

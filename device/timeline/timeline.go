@@ -16,10 +16,10 @@ type Moment struct {
 	Drawn   float64     // length drawn, mm
 	Stroke  int         // strokes begun
 	Down    bool        // the pen is down
-	Lifts   bool        // the pen is down, and what comes next lifts it
+	Lifts   bool        // the pen is down, and is lifted before anything else is drawn
 	Layer   string      // the last remark before it
 	At      paths.Point // where the pen is, mm
-	Moved   bool        // something moved it there; where a job begins is not known
+	Moved   bool        // something moved it there; false while the place is unknown, as at the start
 }
 
 // Timeline has a moment for every block of a program. The zero value is that of
@@ -79,7 +79,7 @@ func liftsNext(rest []program.Block) bool {
 	return true
 }
 
-// At returns how far the work has got when all before offset is done. Between two
+// At returns the state when everything before offset is done. Between two
 // moments, time and length grow with the bytes.
 func (c Timeline) At(offset int) Moment {
 	after := func(end int) int {

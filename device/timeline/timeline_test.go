@@ -15,8 +15,8 @@ import (
 
 func pt(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
 
-// blocks travel to 10,0, draw to 20,0 and back up to 20,10, and park; each ends
-// so many bytes on.
+// blocks travel to 10,0, draw to 20,0 and back up to 20,10, and park; each
+// block ends a fixed number of bytes after the one before.
 func blocks() []program.Block {
 	return []program.Block{
 		{Kind: program.Travel, Curve: paths.Line{B: pt(10, 0)}, End: 10},
@@ -94,8 +94,8 @@ func TestPrediction(t *testing.T) {
 	}
 }
 
-// A route is found where it is on its way, never before where it was found last,
-// and not in what is not written.
+// A place is found where the route passes it, never before the place found
+// last, and not in text that was not written.
 func TestRoute(t *testing.T) {
 	anyPen := func(int, paths.Point, float64) bool { return true }
 	b := blocks()

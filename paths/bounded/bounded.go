@@ -2,9 +2,9 @@
 // of limits, the errors of files that exceed them, and the last steps of a list of
 // notes.
 //
-// It is for packages that turn a file into a [paths.Design]. It reads nothing and
-// counts nothing itself: a reader knows its own limits and takes what it spends
-// from them. Everything here takes time in proportion to the notes, which a reader
+// It is for packages that turn a file into a [paths.Design]. It reads nothing
+// and counts nothing itself: a reader has its own limits and counts against
+// them. Everything here takes time in proportion to the notes, which a reader
 // bounds.
 package bounded
 
@@ -37,8 +37,8 @@ func TooMuch(where, format string, args ...any) *fault.Error {
 	return fault.Bad(where, smaller, format, args...)
 }
 
-// Nothing returns the error of a file without line work. Its advice is the first
-// note, unless its code is among those passed over; otherwise do.
+// Nothing returns the error of a file without line work. Its advice is the
+// first note whose code is not in passOver, or do when there is none.
 func Nothing(name, do string, notes []paths.Note, passOver ...string) *fault.Error {
 	for _, n := range notes {
 		if !slices.Contains(passOver, n.Code) {

@@ -8,8 +8,8 @@ import (
 	"testing"
 )
 
-// Every design of the project's own is read whole, with nothing to tell of but
-// what its file is made to show.
+// Every design of our own is read whole, with no notes except those that its
+// file is made to show.
 func TestDesigns(t *testing.T) {
 	files, err := filepath.Glob("../../testdata/designs/*.dxf")
 	if err != nil || len(files) < 3 {
@@ -34,8 +34,8 @@ func TestDesigns(t *testing.T) {
 	}
 }
 
-// Reading takes time in proportion to the file: each case has a second of four
-// times the size.
+// Reading takes time in proportion to the file: each case has a second one four
+// times as large.
 func BenchmarkRead(b *testing.B) {
 	for _, n := range []int{10_000, 40_000} {
 		for _, c := range []struct{ name, head, each, foot string }{

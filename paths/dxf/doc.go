@@ -7,14 +7,14 @@
 // them. The unit is the one that the file states or a person gives.
 //
 // It is not for the binary form, for sheets of paper, or for text, dimensions,
-// hatches and solids, which are no line work; each kind is counted in the notes of
-// the design, never dropped in silence. It writes nothing.
+// hatches and solids, which are not line work; each kind is counted in the
+// notes of the design, never dropped in silence. It writes nothing.
 //
-// A file is read in steps: bytes become pairs of group code and value (pairs.go),
-// pairs become records (record.go), records layers, blocks and entities (parse.go,
-// entity.go), and one walk (walk.go) draws the model in millimetres. Everything up
-// to there is in three dimensions (space.go), as an entity may lie in a plane of
-// its own.
+// A file is read in steps: bytes become pairs of group code and value
+// (pairs.go), pairs become records (record.go), records layers, blocks and
+// entities (parse.go, entity.go), and one walk (walk.go) draws the model in
+// millimetres. Everything before the walk is in three dimensions (space.go),
+// because an entity may lie in its own plane.
 //
 // Time and memory grow with the file and with the copies of blocks that it asks
 // for, and with the cube of the degree of splines. All are bounded by [Options].

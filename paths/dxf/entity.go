@@ -11,11 +11,11 @@ type entity struct {
 	kind   string
 	line   int
 	layer  string
-	colour int // its number; byLayer and byBlock as the file has it
-	rgb    int // a colour of its own, -1 for none
+	colour int // its number, or byLayer or byBlock
+	rgb    int // true colour, -1 for none
 	dashed lineType
-	width  float64 // painted width in mm; 0 when the layer says it
-	// invisible and onPaper take it out of the picture.
+	width  float64 // painted width in mm; 0 for the layer's
+	// An entity that is invisible or onPaper is not drawn.
 	invisible, onPaper bool
 	damaged            bool // one of its numbers cannot be read
 	noted              bool
@@ -41,8 +41,8 @@ const (
 type body interface {
 	// count is about how many curves it is made of.
 	count() int
-	// draw appends its strokes as they are seen from above when m leads to
-	// page millimetres.
+	// draw appends its strokes as they are seen from above; m maps to page
+	// millimetres.
 	draw(d *draught, m space)
 }
 
@@ -139,7 +139,7 @@ func buildArc(e *record, from, to float64) body {
 	return flat{plane, paths.Stroke{arc}}
 }
 
-// normalOf returns the direction of the plane that an entity stands on.
+// normalOf returns the normal of the plane that an entity lies in.
 func normalOf(e *record) vec {
 	if _, ok := e.find(210); !ok {
 		return vec{z: 1}
@@ -156,7 +156,7 @@ func buildEllipse(e *record) body {
 	normal := normalOf(e).unit()
 	from, to := e.float(41, 0), e.float(42, 2*math.Pi)
 	sweep := math.Mod(to-from, 2*math.Pi)
-	if sweep <= 1e-9 { // as the numbers are rounded, the full turn may come short
+	if sweep <= 1e-9 { // rounded numbers may make a full turn a little short
 		sweep += 2 * math.Pi
 	}
 	if to-from >= 2*math.Pi-1e-6 {

@@ -7,7 +7,7 @@ import (
 	"weftplot/paths/bounded/boundedtest"
 )
 
-// tight are options small enough that the fuzzer reaches every bound.
+// tight are limits small enough for the fuzzer to reach every bound.
 var tight = Options{MaxBytes: 1 << 16, MaxEntities: 2000, MaxInserts: 500, MaxCurves: 20_000, MaxDepth: 8}
 
 // FuzzRead holds every reading to what Read promises: a fault or a design whose

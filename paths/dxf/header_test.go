@@ -32,8 +32,8 @@ func TestUnits(t *testing.T) {
 	}
 }
 
-// Without a unit a file is an error that says what the file knows, or read for its
-// proportions alone.
+// A file without a unit is an error that repeats what the file does say, or is
+// read for its proportions alone.
 func TestNoUnit(t *testing.T) {
 	for vars, hint := range map[string]string{"": "24in", "9 $INSUNITS 70 0": "24in", "9 $INSUNITS 70 3": "24in", "9 $MEASUREMENT 70 1": "metric", "9 $MEASUREMENT 70 0": "inches"} {
 		_, err := Read("t.dxf", unitFile(vars), Options{})

@@ -100,7 +100,8 @@ func onLayers(n int) string {
 	return b.String()
 }
 
-// Each ends soon and in words, within bounded memory.
+// Each is read soon and within bounded memory, or refused with an error in
+// words.
 func TestHostileFiles(t *testing.T) {
 	for _, tt := range hostile() {
 		t.Run(tt.name, func(t *testing.T) {

@@ -16,7 +16,7 @@ import (
 const maxLayers = 1000
 
 // sorted returns the strokes by layer, in the order of their first strokes.
-// Where all stand on one layer in several colours, the colours are the layers.
+// Where all are on one layer in several colours, the colours are the layers.
 func (r *reader) sorted() []paths.Layer {
 	one, mixed := true, false
 	for _, s := range r.drawn {
@@ -49,7 +49,8 @@ func (r *reader) sorted() []paths.Layer {
 	return list
 }
 
-// layerName returns a layer's name as its table has it, else as the entity.
+// layerName returns a layer's name as written in the table of layers, else as
+// written in the entity.
 func (r *reader) layerName(name string) string {
 	if l := r.layers[fold([]byte(name))]; l != nil {
 		name = l.name
@@ -129,5 +130,6 @@ func (r *reader) codepage(name string) encoding.Encoding {
 	return enc
 }
 
-// codepages are those whose registered names are not made of their numbers.
+// codepages are those whose registered names cannot be formed from their
+// numbers.
 var codepages = map[string]string{"932": "Shift_JIS", "936": "GBK", "949": "EUC-KR", "950": "Big5"}

@@ -11,7 +11,7 @@ import (
 // ed., Springer 1997, chapters 2 to 4).
 type nurbs struct {
 	degree  int
-	knots   []float64 // as many as control points, degree and one; ascending
+	knots   []float64 // one for each control point, plus degree, plus one; ascending
 	control []paths.Point
 	weights []float64 // nil when all are one
 }
@@ -36,9 +36,9 @@ func (n nurbs) heavy(i int) heavy {
 }
 
 // blossom evaluates the polar form of the piece on the knots k and k+1: de
-// Boor's scheme with an argument of its own in each round (L. Ramshaw,
-// "Blossoms are polar forms", CAGD 6 (1989) 323-358). With all arguments the
-// same it is the point at that parameter.
+// Boor's scheme with a different argument in each round (L. Ramshaw, "Blossoms
+// are polar forms", CAGD 6 (1989) 323-358). With all arguments the same it is
+// the point at that parameter.
 func (n nurbs) blossom(k int, args []float64, d []heavy) heavy {
 	p := n.degree
 	for j := range d {
@@ -74,8 +74,8 @@ func (n nurbs) bezier(k int) []heavy {
 
 // curves returns the spline as a chain of lines, arcs and cubics, exactly for
 // degrees up to three without weights and for arcs of circles by weights, else
-// within tol. Where the spline is torn, with a knot as often as the degree and
-// once more, so is the chain.
+// within tol. Where the spline is torn, at a knot that occurs degree+1 times,
+// the chain is torn too.
 func (n nurbs) curves(tol float64) []paths.Curve {
 	var out []paths.Curve
 	box := paths.RectOf(n.control...)
@@ -86,7 +86,7 @@ func (n nurbs) curves(tol float64) []paths.Curve {
 		}
 		b := n.bezier(k)
 		if len(out) > 0 {
-			// Neighbours meet but for rounding; the chain is to meet exactly.
+			// Neighbours meet but for rounding; the chain must meet exactly.
 			if end := out[len(out)-1].End(); end.Dist(b[0].point()) <= joint {
 				b[0] = heavy{end.X * b[0].w, end.Y * b[0].w, b[0].w}
 				out = append(out, chained(b, end, tol)...)
@@ -108,7 +108,7 @@ func chained(b []heavy, from paths.Point, tol float64) []paths.Curve {
 	}
 	p[0] = from
 	switch {
-	case len(p) == 2: // weights only change the pace
+	case len(p) == 2: // weights only change the speed along it
 		return []paths.Curve{paths.Line{A: p[0], B: p[1]}}
 	case len(p) == 3 && !rational:
 		return []paths.Curve{paths.Quadratic(p[0], p[1], p[2])}
@@ -135,8 +135,8 @@ func chained(b []heavy, from paths.Point, tol float64) []paths.Curve {
 		}
 		return work[0].point()
 	}
-	// The parameter as a cubic, not as a line: what looks straight at a few
-	// places may overshoot its end and come back.
+	// The parameter as a cubic, not as a line: a curve that looks straight at a
+	// few places may overshoot its end and come back.
 	ruler := paths.Cubic{B: paths.Point{X: 1. / 3}, C: paths.Point{X: 2. / 3}, D: paths.Point{X: 1}}
 	return paths.Warp(paths.Stroke{ruler}, at, tol)
 }

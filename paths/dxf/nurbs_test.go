@@ -109,7 +109,7 @@ func TestSplinesKeepTheTolerance(t *testing.T) {
 		var run paths.Stroke
 		for i, c := range curves {
 			if i > 0 && curves[i-1].End() != c.Start() {
-				return // torn: the pieces by themselves are tried above
+				return // torn: the pieces are tested above
 			}
 			run = append(run, c)
 		}
@@ -136,8 +136,8 @@ func fromPolyline(p paths.Point, line []paths.Point) float64 {
 	return best
 }
 
-// A circle by weights, as The NURBS Book has it (section 7.5): nine points of
-// which every second one weighs the root of a half. It becomes four quarters.
+// A circle by weights, as in The NURBS Book (section 7.5): nine points, every
+// second one with the weight √½. It becomes four quarter arcs.
 func TestCircleBySpline(t *testing.T) {
 	c := math.Sqrt(0.5)
 	n := nurbs{degree: 2, knots: []float64{0, 0, 0, 1, 1, 2, 2, 3, 3, 4, 4, 4}, weights: []float64{1, c, 1, c, 1, c, 1, c, 1}}
@@ -208,8 +208,8 @@ func drawPoints(t *rapid.T, least int) []paths.Point {
 	return pts
 }
 
-// A closed spline through points goes on over its seam with the same direction
-// and curvature, as at every other point; one with directions given keeps them.
+// A closed spline through points keeps its direction and curvature across its
+// seam, as at every other point; one with directions given keeps them.
 func TestThroughPointsClosedAndClamped(t *testing.T) {
 	velocity := func(c paths.Cubic, end bool, h float64) (v, a paths.Point) {
 		p := [4]paths.Point{c.A, c.B, c.C, c.D}

@@ -51,7 +51,7 @@ func plainText(name string, data []byte) ([]byte, *fault.Error) {
 // comment is the group code of a remark.
 const comment = 999
 
-// group is one pair of the file: a code, and where its value stands.
+// group is one pair of the file: a code, and where its value is in the file.
 type group struct {
 	code, line int32 // the line of the code, from 1
 	from, to   int32

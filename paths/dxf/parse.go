@@ -22,8 +22,8 @@ type layer struct {
 	name   string // as the file has it
 	colour int    // its number, never negative
 	dashed bool
-	// hidden says why nothing on the layer is drawn; "" when it is. A frozen one
-	// takes with it the blocks that are inserted on it.
+	// hidden says why nothing on the layer is drawn; "" when it is. A frozen
+	// layer also hides the blocks that are inserted on it.
 	hidden string
 	frozen bool
 }
@@ -52,7 +52,7 @@ func (r *reader) parse(data []byte) {
 	r.records(data, p.record)
 }
 
-// record takes one record in, and returns false when the reading ends.
+// record handles one record, and returns false when reading is to end.
 func (p *parser) record(e *record) bool {
 	switch e.kind {
 	case "EOF":
@@ -134,7 +134,7 @@ func isDashed(name []byte) bool {
 }
 
 func (p *parser) beginBlock(e *record) {
-	const elsewhere = 4 | 8 // a reference to another file, or laid over by one
+	const elsewhere = 4 | 8 // a reference to another file, attached or overlaid
 	name := e.text(2)
 	p.block = &block{name: p.intern(name), line: e.line, base: e.vec(10), outside: e.whole(70, 0)&elsewhere != 0}
 	p.poly = nil
@@ -180,7 +180,8 @@ func (p *parser) entity(list []entity, e *record) []entity {
 		}
 	}
 	if poly, ok := n.body.(*polyline); ok && e.kind == "POLYLINE" {
-		// Entities move as the list grows, and this one is last until it ends.
+		// Keep the body, not a pointer to the entity: entities move as the list
+		// grows. This one stays the last of the list until its vertices end.
 		p.poly, p.into = poly, n
 	}
 	return list
@@ -190,5 +191,5 @@ func (p *parser) tooMany(e *record) {
 	p.halt(e.line, e.kind, "the drawing has more than %d pieces of line", p.opt.MaxCurves)
 }
 
-// quiet are records among the entities that show nothing by themselves.
+// quiet are records among the entities that draw nothing and need no note.
 var quiet = map[string]bool{"VERTEX": true, "VIEWPORT": true, "ENDBLK": true, "ATTDEF": true}

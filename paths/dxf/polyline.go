@@ -8,7 +8,7 @@ import (
 type polyline struct {
 	plane   space
 	closed  bool
-	inSpace bool // its vertices are the world's own
+	inSpace bool // its vertices are in world coordinates
 	framed  bool // its control frame is among the vertices
 	pts     []vec
 	bulges  []float64

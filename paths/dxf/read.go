@@ -9,14 +9,15 @@ import (
 	"weftplot/paths/fault"
 )
 
-// Options say what a file leaves open and bound what it may ask for. The zero
-// value works.
+// Options supply what a file does not say, and bound what reading it may cost.
+// The zero value works.
 type Options struct {
 	// Unit is the length of the drawing's unit in mm; 0 takes the unit that the
 	// file states.
 	Unit float64
-	// Proportions lets a file that states no unit pass: one unit is then taken
-	// as one millimetre, and the design has no size. Otherwise it is a fault.
+	// Proportions accepts a file that states no unit: one unit is then taken as
+	// one millimetre, and the design has no size. Without it such a file is a
+	// fault.
 	Proportions bool
 	// MaxBytes bounds the file; 0 means 32 MiB.
 	MaxBytes int
@@ -30,9 +31,9 @@ type Options struct {
 	MaxInserts int
 	// MaxDepth bounds how deep blocks nest; 0 means 50.
 	MaxDepth int
-	// Tolerance is the greatest distance in mm from a spline of the cubics that
-	// stand for it where they are not the spline itself; 0 means 0.001. Of a
-	// small spline it is never more than a millionth of its size.
+	// Tolerance is the greatest distance in mm between a spline and the cubics
+	// that approximate it; 0 means 0.001. For a small spline it is never more
+	// than a millionth of its size.
 	Tolerance float64
 }
 
@@ -101,15 +102,16 @@ type reader struct {
 	notes  notebook
 	drawn  []inked
 
-	entities, curvesRead            int // read so far, and how many curves more may be
-	visits, inserts, left, splining int // spent of what the options allow
-	open                            map[*block]bool
+	entities, curvesRead      int // entities read so far, and curves that may still be read
+	visits, inserts, splining int // used so far of what the options allow
+	left                      int // curves that may still be drawn
+	open                      map[*block]bool
 
 	// stop is the fault that ends the reading.
 	stop *fault.Error
 }
 
-// halt ends the reading with the fault of a bound that is exceeded.
+// halt ends the reading with a fault for a bound that is exceeded.
 func (r *reader) halt(line int, kind, format string, args ...any) {
 	if r.stop == nil {
 		r.stop = bounded.TooMuch(r.where(line, kind), format, args...)

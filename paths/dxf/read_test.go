@@ -75,7 +75,8 @@ func tidy(v float64) float64 {
 	return v
 }
 
-// codes returns the codes of the notes but for the size's, in order.
+// codes returns the codes of the notes in order, without the note about the
+// size.
 func codes(d paths.Design) string {
 	var list []string
 	for _, n := range d.Notes {
@@ -154,7 +155,7 @@ func TestInserts(t *testing.T) {
 	}
 }
 
-// What is not drawn is told of, and with it something that is.
+// What is not drawn has a note; each case also holds something that is drawn.
 func TestNotes(t *testing.T) {
 	const ink = "0 LINE 8 Ink 10 0 20 0 11 1 21 0 "
 	for _, tt := range []struct{ name, blocks, entities, codes, message string }{
@@ -194,8 +195,8 @@ func TestNotes(t *testing.T) {
 	}
 }
 
-// Layers come from the file, what a block has on layer 0 from its insert; where
-// all is on one, the colours are the layers.
+// Layers come from the file, and for what a block has on layer 0 from its
+// insert; where all is on one, the colours are the layers.
 func TestLayers(t *testing.T) {
 	const blocks = "0 BLOCK 2 B 0 LINE 8 0 62 0 11 5 0 LINE 8 Ink 11 6 0 ENDBLK"
 	for _, tt := range []struct{ name, entities, want string }{

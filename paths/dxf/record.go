@@ -8,8 +8,8 @@ import (
 	"weftplot/paths/fault"
 )
 
-// record is what stands from one group of code 0 to the next: an entity, a
-// table's entry, or the beginning or the end of something.
+// record is the groups from one of code 0 up to the next: an entity, a table's
+// entry, or the beginning or the end of something.
 type record struct {
 	data   []byte
 	kind   string
@@ -48,7 +48,7 @@ func (r *reader) records(data []byte, f func(*record) bool) {
 			}
 			rec = record{data: data, kind: r.intern(s.value(g)), line: int(g.line), groups: rec.groups[:0]}
 			begun, inner = true, false
-			if rec.kind == "EOF" { // what follows is no part of the drawing
+			if rec.kind == "EOF" { // what follows is not part of the drawing
 				f(&rec)
 				return
 			}
@@ -107,7 +107,7 @@ func (e *record) text(code int32) []byte {
 	return nil
 }
 
-// times returns how often a code stands in the record.
+// times returns how often a code occurs in the record.
 func (e *record) times(code int32) int {
 	n := 0
 	for _, g := range e.groups {
@@ -126,7 +126,7 @@ func (e *record) float(code int32, def float64) float64 {
 	return def
 }
 
-// number reads a real number that is finite; another is marked as bad.
+// number reads a finite real number; anything else is marked as bad.
 func (e *record) number(g group) float64 {
 	v, err := strconv.ParseFloat(string(e.value(g)), 64)
 	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {

@@ -77,9 +77,9 @@ func (m space) fromAbove() paths.Affine {
 	return paths.Affine{A: m.x.x, B: m.x.y, C: m.y.x, D: m.y.y, E: m.o.x, F: m.o.y}
 }
 
-// planeOf returns the frame of an entity that stands on a plane of its own,
-// given by the direction of its normal: the arbitrary axis rule of the DXF
-// reference. A normal without length is the world's own.
+// planeOf returns the frame of an entity that lies in a plane of its own, given
+// by the direction of its normal: the arbitrary axis rule of the DXF reference.
+// A normal without length gives the world's frame.
 func planeOf(normal vec) space {
 	if normal == (vec{}) || normal.x == 0 && normal.y == 0 && normal.z > 0 {
 		return identity()

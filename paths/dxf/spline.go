@@ -72,7 +72,7 @@ const maxSplining = 200_000_000
 func (s *spline) draw(d *draught, m space) {
 	cost := (s.degree + 1) * (s.degree + 1) * (s.degree + 1)
 	if s.weights != nil || s.degree > 3 {
-		cost *= 8 // they are taken in pieces, and each is looked at again
+		cost *= 8 // they are approximated in pieces, and each piece is checked
 	}
 	if d.r.splining += cost * s.count(); d.r.splining > maxSplining {
 		d.r.halt(d.e.line, d.e.kind, "the splines are too many and of too high a degree")
@@ -97,7 +97,7 @@ func (s *spline) draw(d *draught, m space) {
 	if reach == 0 || math.IsInf(reach, 0) || math.IsNaN(reach) {
 		return
 	}
-	const fine = 1e-6 // of the spline's size, for one that will be made larger
+	const fine = 1e-6 // as a share of the spline's size, for one that is later enlarged
 	curves := n.curves(min(d.r.opt.Tolerance, fine*reach))
 	if s.closed && len(curves) > 0 {
 		closeUp(curves, 1e-9*reach)
@@ -109,8 +109,8 @@ func (s *spline) draw(d *draught, m space) {
 	}
 }
 
-// closeUp makes a chain of curves end exactly where it starts when it does so
-// but for rounding.
+// closeUp makes a chain of curves end exactly where it starts, if it does so to
+// within rounding.
 func closeUp(curves []paths.Curve, rounding float64) {
 	start, last := curves[0].Start(), len(curves)-1
 	if curves[last].End() == start || curves[last].End().Dist(start) > rounding {

@@ -5,10 +5,10 @@ import (
 )
 
 // through returns cubics through points: the spline with continuous curvature
-// whose parameter is the length of the chords (C. de Boor, "A Practical Guide to
-// Splines", rev. ed., Springer 2001, chapter IV). At an end it leaves in the
-// direction given, or without curvature where that is zero. A closed one goes on
-// smoothly through its first point. Repeated points count once.
+// whose parameter is the length of the chords (C. de Boor, "A Practical Guide
+// to Splines", rev. ed., Springer 2001, chapter IV). At an end it leaves in the
+// direction given, or without curvature where that is zero. A closed one is
+// smooth at its first point too. Repeated points count once.
 func through(pts []paths.Point, leave, arrive paths.Point, closed bool) []paths.Curve {
 	var p []paths.Point
 	for i, q := range pts {

@@ -9,7 +9,7 @@ import (
 )
 
 // farthest is the greatest coordinate in mm that is drawn: a thousand
-// kilometres, as a drawing may lie where a survey puts it.
+// kilometres, because a drawing may lie at survey coordinates.
 const farthest = 1e9
 
 // inked is a stroke with the layer that it is on.
@@ -18,10 +18,10 @@ type inked struct {
 	layer string
 }
 
-// context is what an entity takes from the inserts around it.
+// context is what an entity inherits from the inserts around it.
 type context struct {
 	m      space // to page millimetres
-	inside bool  // a block
+	inside bool  // within a block
 	layer  string
 	colour string
 	dashed bool
@@ -112,8 +112,8 @@ func (r *reader) drawable(e *entity) bool {
 	return false
 }
 
-// isDashed reports whether e, on layer l, is of a broken line type: its own, that of
-// its layer, or on layer 0 within a block that of the insert.
+// isDashed reports whether e, on layer l, has a dashed line type: its own, its
+// layer's, or, on layer 0 within a block, the insert's.
 func (c *context) isDashed(e *entity, l *layer) bool {
 	if e.dashed != asLayer {
 		return e.dashed == dashes
@@ -122,11 +122,11 @@ func (c *context) isDashed(e *entity, l *layer) bool {
 }
 
 // shown finds the layer that e is on, enters it in the context, and reports
-// whether anything on it shows; what does not is noted.
+// whether anything on it shows; an entity that does not show is noted.
 func (r *reader) shown(e *entity, c *context) (*layer, bool) {
 	name := e.layer
 	if c.inside && name == "0" {
-		name = c.layer // what a block has on layer 0 is on that of the insert
+		name = c.layer // what a block has on layer 0 is on the insert's layer
 	}
 	c.layer = name
 	l := r.layers[fold([]byte(name))]
@@ -151,7 +151,7 @@ func (r *reader) shown(e *entity, c *context) (*layer, bool) {
 	return l, true
 }
 
-// keep takes over the strokes of one entity.
+// keep adds the strokes of one entity to the design.
 func (r *reader) keep(d *draught) {
 	e := d.e
 	if e.kind != "POINT" {

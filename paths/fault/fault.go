@@ -82,8 +82,8 @@ func Request(err error) *Error {
 	return nil
 }
 
-// At returns err with where something stands put before the text of the [Error]
-// in its tree. An error of another type, or nil, is returned as it is.
+// At returns err with where put in front of the Where of the [Error] in its
+// tree. An error of another type, or nil, is returned as it is.
 func At(where string, err error) error {
 	var e *Error
 	if err == nil || !errors.As(err, &e) {

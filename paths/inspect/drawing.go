@@ -37,7 +37,7 @@ type drawing struct {
 const flatness = 0.1
 
 // maxLooks bounds how many pairs of segments are looked at.
-const maxLooks = 60_000_000
+const maxLooks = 30_000_000
 
 func newDrawing(strokes []paths.Stroke, opt Options) *drawing {
 	f := &drawing{Options: opt, budget: maxLooks}

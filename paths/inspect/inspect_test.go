@@ -43,7 +43,7 @@ func circle(x, y, r float64) paths.Stroke {
 // shown writes what was found: "double 5 at 3,4".
 func shown(t *testing.T, s []paths.Stroke) string {
 	t.Helper()
-	joined, _ := join.Strokes(s, join.Options{Tolerance: monks.Meet, KeepDoubles: true})
+	joined, _, _ := join.Strokes(s, join.Options{Tolerance: monks.Meet, KeepDoubles: true})
 	r := Inspect(joined, monks)
 	if !r.Whole {
 		t.Error("not everything was looked at")

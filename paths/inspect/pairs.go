@@ -87,7 +87,7 @@ func (p *pairing) pair(s, o segment) {
 }
 
 // maxKept bounds the overlaps and touches that are kept.
-const maxKept = 3_000_000
+const maxKept = 1_000_000
 
 // nearby is how many times the distance of two rows lines are taken to be close
 // because they meet.

@@ -10,7 +10,9 @@ func BenchmarkStrokes(b *testing.B) {
 		strokes := lattice(side, side)
 		b.Run(fmt.Sprint(len(strokes)), func(b *testing.B) {
 			for b.Loop() {
-				Strokes(strokes, Options{Tolerance: 0.05})
+				if _, _, err := Strokes(strokes, Options{Tolerance: 0.05}); err != nil {
+					b.Fatal(err)
+				}
 			}
 		})
 	}

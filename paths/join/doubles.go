@@ -6,36 +6,42 @@ import (
 	"slices"
 
 	"weftplot/paths"
-	"weftplot/paths/near"
 )
 
-// withoutDoubles returns the parts with everything that lies on another of
-// them taken away, and the length in mm that was. Longer parts stay whole and
-// shorter ones give way, so that no part is cut by what lies inside it.
-func withoutDoubles(parts []part, tol float64) ([]part, float64) {
+// withoutDoubles returns by part what is left of it when everything that lies on
+// another is taken away. Longer parts stay whole and shorter ones give way, so
+// that no part is cut by what lies inside it. Only parts that are shorter than
+// their tolerance, or loosened, are not what they were.
+func withoutDoubles(parts []part, tol float64, w *work) ([][]part, error) {
 	rank := byLength(parts)
-	gone := identical(parts, rank)
-	over := overlapping(parts, rank, gone, tol)
-	rest := make([][]part, len(parts))
-	var merged float64
+	rest := onCarriers(parts, rank, identical(parts, rank), tol)
+	var pieces []part // what is left so far, of the longest parts first
+	var owner []int
 	for _, i := range rank {
-		switch {
-		case gone[i]:
-		case len(over[i]) == 0:
-			rest[i] = parts[i : i+1 : i+1]
-			continue
-		default:
-			rest[i] = parts[i : i+1 : i+1]
-			for _, j := range over[i] {
-				rest[i] = minus(rest[i], rest[j], tol)
-			}
-		}
-		merged += parts[i].Length()
 		for _, p := range rest[i] {
-			merged -= p.Length()
+			pieces, owner = append(pieces, p), append(owner, i)
 		}
+		rest[i] = nil
 	}
-	return loosened(slices.Concat(rest...)), merged
+	over, gone, err := overlapping(pieces, owner, tol, w)
+	if err != nil {
+		return nil, err
+	}
+	left := make([][]part, len(pieces))
+	for k, i := range owner {
+		if gone[k] {
+			continue
+		}
+		left[k] = pieces[k : k+1 : k+1]
+		for _, j := range over[k] {
+			if err := w.do(len(left[k]) * len(left[j])); err != nil {
+				return nil, err
+			}
+			left[k] = minus(left[k], left[j], tol)
+		}
+		rest[i] = append(rest[i], left[k]...)
+	}
+	return rest, nil
 }
 
 // byLength returns the numbers of the parts, longest first.
@@ -50,37 +56,41 @@ func byLength(parts []part) []int {
 	return rank
 }
 
-// overlapping returns for each part the parts of higher rank that lie on it
-// somewhere, and marks as gone those that lie on a single one altogether. Where
+// overlapping returns for each piece the earlier ones that lie on it somewhere,
+// in order, and marks as gone those that lie on a single one altogether. Where
 // two lie on one another, an end of the shorter is on the longer, so that asking
-// about the ends finds every pair.
-func overlapping(parts []part, rank []int, gone []bool, tol float64) [][]int {
-	place := make([]int, len(rank))
-	for r, i := range rank {
-		place[i] = r
-	}
-	index := near.NewCurves(len(parts), func(i int) paths.Curve { return parts[i].Curve }, max(tol, 1e-9))
-	over := make([][]int, len(parts))
-	for _, i := range rank {
-		for _, end := range []paths.Point{parts[i].Start(), parts[i].End()} {
-			index.Near(end, func(j int) bool {
-				if place[j] >= place[i] || gone[j] || gone[i] {
-					return !gone[i]
+// about the ends finds every pair. Pieces of one owner do not lie on one another.
+func overlapping(pieces []part, owner []int, tol float64, w *work) (over [][]int, gone []bool, err error) {
+	crowds := newCrowds(pieces, max(tol, 1e-9))
+	over, gone = make([][]int, len(pieces)), make([]bool, len(pieces))
+	counted := 0
+	for i := range pieces {
+		if err := w.upTo(crowds.counted(), &counted); err != nil {
+			return nil, nil, err
+		}
+		for _, end := range []bool{false, true} {
+			for _, j := range crowds.at(i, end) {
+				if err := w.do(1); err != nil {
+					return nil, nil, err
+				}
+				if j >= i || gone[i] {
+					break
+				}
+				if gone[j] || owner[j] == owner[i] {
+					continue
 				}
 				// Twice half the tolerance is as far as all may come to lie.
-				if c := covered(parts[i].Curve, parts[j].Curve, tol/2); len(c) == 1 && c[0] == [2]float64{0, 1} {
+				if c := covered(pieces[i].Curve, pieces[j].Curve, tol/2); len(c) == 1 && c[0] == [2]float64{0, 1} {
 					gone[i] = true
-					return false
-				}
-				if len(covered(parts[i].Curve, parts[j].Curve, tol)) > 0 && !slices.Contains(over[i], j) {
+				} else if len(covered(pieces[i].Curve, pieces[j].Curve, tol)) > 0 {
 					over[i] = append(over[i], j)
 				}
-				return true
-			})
+			}
 		}
-		slices.SortFunc(over[i], func(a, b int) int { return place[a] - place[b] })
+		slices.Sort(over[i])
+		over[i] = slices.Compact(over[i])
 	}
-	return over
+	return over, gone, nil
 }
 
 // identical marks the parts that are exactly some part of higher rank, in
@@ -110,14 +120,19 @@ func minus(parts, others []part, tol float64) []part {
 }
 
 func minusOne(p part, c paths.Curve, tol float64) []part {
-	cover := covered(p.Curve, c, tol)
-	if len(cover) == 0 {
+	return without(p, covered(p.Curve, c, tol), tol)
+}
+
+// without returns what is left of a part without the stretches taken, which
+// are given by its parameters and ascend.
+func without(p part, taken [][2]float64, tol float64) []part {
+	if len(taken) == 0 {
 		return []part{p}
 	}
 	var rest []part
 	least := max(tol, 1e-9) / p.Length() // shorter remains are within tol of what covers
 	at := 0.
-	for _, iv := range append(cover, [2]float64{1, 1}) {
+	for _, iv := range append(taken, [2]float64{1, 1}) {
 		if iv[0]-at > least {
 			rest = append(rest, p.between(at, iv[0], true))
 		}

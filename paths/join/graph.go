@@ -14,12 +14,17 @@ type graph struct {
 	ends  [][]int       // by node, ascending
 }
 
-// newGraph makes ends that meet one node and moves them there.
-func newGraph(parts []part, tol float64) *graph {
-	vs, at := vertices(parts)
+// newGraph makes a graph of the pieces. Ends that meet make one node and are
+// moved there.
+func newGraph(pieces []part, tol float64, w *work) (*graph, error) {
+	pieces, err := splitAtEnds(pieces, tol, w)
+	if err != nil {
+		return nil, err
+	}
+	vs, at := vertices(pieces)
 	nodes, where := meet(vs, tol)
 	g := &graph{ends: make([][]int, len(where))}
-	for _, p := range parts {
+	for _, p := range pieces {
 		a, b := nodes[at[p.Start()]], nodes[at[p.End()]]
 		if a == b && p.Length() <= 2*tol && p.Start() != p.End() {
 			continue // all of it lies at the node
@@ -36,7 +41,7 @@ func newGraph(parts []part, tol float64) *graph {
 		g.ends[a] = append(g.ends[a], 2*e)
 		g.ends[b] = append(g.ends[b], 2*e+1)
 	}
-	return g
+	return g, nil
 }
 
 // counts returns the number of nodes and how many of them are odd.
@@ -51,9 +56,11 @@ func (g *graph) counts() (nodes, odd int) {
 }
 
 // trails returns the drawing as the fewest strokes.
-func (g *graph) trails() []numbered {
+func (g *graph) trails(w *work) ([]numbered, error) {
 	next := g.pairAll()
-	g.splice(next)
+	if err := g.splice(next, w); err != nil {
+		return nil, err
+	}
 	var out []numbered
 	done := make([]bool, len(g.edges))
 	for e := range g.edges {
@@ -70,7 +77,7 @@ func (g *graph) trails() []numbered {
 		}
 		out = append(out, g.walk(start, e, next, done))
 	}
-	return out
+	return out, nil
 }
 
 // walk follows the trail that leaves its first node by end start, and turns

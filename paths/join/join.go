@@ -15,6 +15,9 @@ type Options struct {
 	// KeepDoubles leaves lines that lie on one another as they are, to be drawn
 	// as often as they are given.
 	KeepDoubles bool
+	// Stop, unless nil, is asked now and then whether to go on; its error ends the
+	// joining.
+	Stop func() error
 }
 
 // Report says what [Strokes] did.
@@ -40,29 +43,76 @@ type Report struct {
 // tolerance at most, so that ends that met within it meet exactly; all else
 // stays where it is. Dots, and strokes no larger than twice the tolerance, are
 // left as they are. Strokes come out in the order and direction of the first of
-// their curves. Empty strokes are left out. The time grows as n log n in the
-// number of curves, for drawings that do not heap up in one place.
-func Strokes(strokes []paths.Stroke, opt Options) ([]paths.Stroke, Report) {
+// their curves. Empty strokes are left out.
+//
+// Lines that lie on one another are drawn once only where that does not make
+// more strokes, or saves [InkPerLift] for each stroke more: two long curves that
+// run along one another for a hair's breadth stay two strokes.
+//
+// The time grows as n log n in the number of curves and of pieces that come out,
+// also where they lie on one another in heaps on one line or circle. Long lines
+// close together take more: an end is then held against the boxes of all lines
+// in a cell as wide as a share of their length.
+// The error is that of [Options].Stop, or a [fault.Error] of kind [fault.Fit]
+// when too many curves heap up in one place.
+func Strokes(strokes []paths.Stroke, opt Options) ([]paths.Stroke, Report, error) {
+	return withWork(strokes, opt, newWork(opt.Stop))
+}
+
+func withWork(strokes []paths.Stroke, opt Options, work *work) ([]paths.Stroke, Report, error) {
 	tol := opt.Tolerance
 	if !(tol > 0) {
 		tol = 0
 	}
 	parts, alone := explode(strokes, tol)
+	work.curves = len(parts)
+	if err := work.ask(); err != nil {
+		return nil, Report{}, err
+	}
 	var report Report
+	pieces := parts
 	if !opt.KeepDoubles {
 		alone = withoutDoubleDots(alone)
-		parts, report.MergedMM = withoutDoubles(parts, tol)
+		rest, err := withoutDoubles(parts, tol, work)
+		if err != nil {
+			return nil, Report{}, err
+		}
+		if rest, err = spare(parts, rest, tol, work); err != nil {
+			return nil, Report{}, err
+		}
+		report.MergedMM = merged(parts, rest)
+		pieces = loosened(slices.Concat(rest...))
 	}
-	g := newGraph(splitAtEnds(parts, tol), tol)
+	g, err := newGraph(pieces, tol, work)
+	if err != nil {
+		return nil, Report{}, err
+	}
 	report.Nodes, report.Odd = g.counts()
-	joined := g.trails()
+	joined, err := g.trails(work)
+	if err != nil {
+		return nil, Report{}, err
+	}
 	report.Trails = len(joined)
 	for _, a := range alone {
 		if !a.stroke.IsDot() {
 			report.Trails++
 		}
 	}
-	return inOrder(joined, alone), report
+	return inOrder(joined, alone), report, nil
+}
+
+// merged returns the length in mm that is no longer there.
+func merged(parts []part, rest [][]part) (sum float64) {
+	for i, p := range parts {
+		if len(rest[i]) == 1 && rest[i][0].t0 == p.t0 && rest[i][0].t1 == p.t1 {
+			continue
+		}
+		sum += p.Length()
+		for _, q := range rest[i] {
+			sum -= q.Length()
+		}
+	}
+	return sum
 }
 
 // numbered is a stroke with the number of the first stroke it came from.

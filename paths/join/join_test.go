@@ -119,7 +119,7 @@ func TestStrokesTextbookGraphs(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			got, report := Strokes(tt.strokes, Options{Tolerance: 0.01})
+			got, report := mustStrokes(t, tt.strokes, Options{Tolerance: 0.01})
 			if len(got) != tt.want || report.Trails != tt.want {
 				t.Errorf("%d strokes, report says %d, want %d", len(got), report.Trails, tt.want)
 			}
@@ -192,11 +192,11 @@ func TestStrokesRandomGraphs(t *testing.T) {
 				want += max(1, odd[i]/2)
 			}
 		}
-		got, _ := Strokes(strokes, Options{Tolerance: 0.01})
+		got, _ := mustStrokes(t, strokes, Options{Tolerance: 0.01})
 		if len(got) != want {
 			t.Fatalf("%d trails, want %d", len(got), want)
 		}
-		if again, _ := Strokes(got, Options{Tolerance: 0.01}); len(again) != want {
+		if again, _ := mustStrokes(t, got, Options{Tolerance: 0.01}); len(again) != want {
 			t.Errorf("joined again: %d trails, want %d", len(again), want)
 		}
 		sameLength(t, got, strokes, 1e-9)
@@ -238,7 +238,7 @@ func TestStrokesOverlaps(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			got, report := Strokes(tt.strokes, Options{Tolerance: 0.01})
+			got, report := mustStrokes(t, tt.strokes, Options{Tolerance: 0.01})
 			if math.Abs(report.MergedMM-tt.merged) > 0.02 {
 				t.Errorf("merged %g mm, want %g", report.MergedMM, tt.merged)
 			}
@@ -250,7 +250,7 @@ func TestStrokesOverlaps(t *testing.T) {
 			}
 			checkValid(t, got)
 			covers(t, got, tt.strokes, 0.011)
-			kept, report := Strokes(tt.strokes, Options{Tolerance: 0.01, KeepDoubles: true})
+			kept, report := mustStrokes(t, tt.strokes, Options{Tolerance: 0.01, KeepDoubles: true})
 			if report.MergedMM != 0 {
 				t.Errorf("merged %g mm in spite of KeepDoubles", report.MergedMM)
 			}
@@ -312,7 +312,7 @@ func TestStrokesTouching(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			got, report := Strokes(tt.strokes, Options{Tolerance: 0.01})
+			got, report := mustStrokes(t, tt.strokes, Options{Tolerance: 0.01})
 			if len(got) != tt.want {
 				t.Errorf("%d strokes, want %d: %+v", len(got), tt.want, report)
 			}
@@ -326,7 +326,7 @@ func TestStrokesTouching(t *testing.T) {
 // with a common node, the pen goes straight on.
 func TestStrokesFlowsThroughCrossings(t *testing.T) {
 	arms := []paths.Stroke{line(0, 0, 10, 1), line(0, 0, 2, 10), line(-10, -1, 0, 0), line(-1, -10, 0, 0)}
-	got, _ := Strokes(arms, Options{Tolerance: 0.01})
+	got, _ := mustStrokes(t, arms, Options{Tolerance: 0.01})
 	if len(got) != 2 {
 		t.Fatalf("%d strokes, want 2", len(got))
 	}
@@ -345,7 +345,7 @@ func TestStrokesKeepsTheDrawing(t *testing.T) {
 		r := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
 		jitter := rapid.SampledFrom([]float64{0, 0.02}).Draw(t, "jitter")
 		strokes := randomDrawing(r, rapid.IntRange(1, 14).Draw(t, "strokes"), jitter)
-		got, report := Strokes(strokes, Options{Tolerance: tol})
+		got, report := mustStrokes(t, strokes, Options{Tolerance: tol})
 		checkValid(t, got)
 		covers(t, got, strokes, 2*tol)
 		if l := paths.LengthOf(strokes) - paths.LengthOf(got); math.Abs(l-report.MergedMM) > 8*tol*float64(len(strokes)) {
@@ -379,4 +379,13 @@ func randomDrawing(r *rand.Rand, n int, jitter float64) []paths.Stroke {
 		}
 	}
 	return out
+}
+
+func mustStrokes(t rapid.TB, strokes []paths.Stroke, opt Options) ([]paths.Stroke, Report) {
+	t.Helper()
+	out, report, err := Strokes(strokes, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out, report
 }

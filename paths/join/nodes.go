@@ -44,16 +44,23 @@ func vertices(parts []part) ([]vertex, map[paths.Point]int) {
 
 // splitAtEnds cuts the parts where a stroke ends on their middle, and where
 // any node lies on it exactly. Pieces stay in order.
-func splitAtEnds(parts []part, tol float64) []part {
+func splitAtEnds(parts []part, tol float64, w *work) ([]part, error) {
 	vs, _ := vertices(parts)
 	index := near.NewCurves(len(parts), func(i int) paths.Curve { return parts[i].Curve }, max(tol, rounding))
 	cuts := make([][]float64, len(parts))
+	places := cutPlaces{side: max(tol, rounding), at: map[cutCell][]paths.Point{}}
+	counted := 0
 	for _, v := range vs {
 		reach := min(tol, rounding)
 		if v.loose {
 			reach = tol
 		}
+		if err := w.upTo(index.Looks()/boxLooks, &counted); err != nil {
+			return nil, err
+		}
+		looks := 0
 		index.Near(v.Point, func(i int) bool {
+			looks++
 			c := parts[i].Curve
 			if c.Start().Dist(v.Point) <= tol || c.End().Dist(v.Point) <= tol {
 				return true
@@ -62,14 +69,14 @@ func splitAtEnds(parts []part, tol float64) []part {
 			if d > max(reach, 1e-9) || t <= 0 || t >= 1 {
 				return true
 			}
-			for _, u := range cuts[i] {
-				if c.At(u).Dist(v.Point) <= reach {
-					return true
-				}
+			if places.add(i, c.At(t), v.Point, reach) {
+				cuts[i] = append(cuts[i], t)
 			}
-			cuts[i] = append(cuts[i], t)
 			return true
 		})
+		if err := w.do(looks); err != nil {
+			return nil, err
+		}
 	}
 	out := make([]part, 0, len(parts))
 	for i, p := range parts {
@@ -85,7 +92,40 @@ func splitAtEnds(parts []part, tol float64) []part {
 			out = append(out, p.between(at, 1, false))
 		}
 	}
-	return out
+	return out, nil
+}
+
+// cutPlaces finds the places where a part is cut already.
+type cutPlaces struct {
+	side float64 // of a cell, no less than any reach
+	at   map[cutCell][]paths.Point
+}
+
+type cutCell struct {
+	part int
+	x, y int64
+}
+
+// add notes that a part is cut at a point, for an end at p; it returns false
+// where it is cut already within reach of p.
+func (c *cutPlaces) add(part int, cut, p paths.Point, reach float64) bool {
+	cell := func(p paths.Point) (x, y int64) {
+		return int64(math.Floor(p.X / c.side)), int64(math.Floor(p.Y / c.side))
+	}
+	x, y := cell(p)
+	for dx := int64(-1); dx <= 1; dx++ {
+		for dy := int64(-1); dy <= 1; dy++ {
+			for _, q := range c.at[cutCell{part, x + dx, y + dy}] {
+				if q.Dist(p) <= reach {
+					return false
+				}
+			}
+		}
+	}
+	x, y = cell(cut)
+	at := cutCell{part, x, y}
+	c.at[at] = append(c.at[at], cut)
+	return true
 }
 
 // meet gives each vertex the node it belongs to, and says where the nodes are.

@@ -96,7 +96,7 @@ func (g *graph) pairOpposite(ends []int, next []int) {
 
 // splice joins the closed trails to the others they meet, at the nodes where
 // that bends the pen least, until no closed trail touches another trail.
-func (g *graph) splice(next []int) {
+func (g *graph) splice(next []int, work *work) error {
 	s := newSplicer(g, next)
 	type place struct {
 		node int
@@ -104,12 +104,23 @@ func (g *graph) splice(next []int) {
 	}
 	var places []place
 	for c := range g.ends {
+		if c%asking == 0 {
+			if err := work.ask(); err != nil {
+				return err
+			}
+		}
 		if w, ok := s.best(c); ok {
 			places = append(places, place{c, w.bend})
 		}
 	}
 	slices.SortStableFunc(places, func(a, b place) int { return cmp.Compare(a.bend, b.bend) })
-	for _, p := range places {
+	for i, p := range places {
+		if i%asking == 0 {
+			if err := work.ask(); err != nil {
+				return err
+			}
+		}
+		s.joinInTurn(p.node)
 		for {
 			w, ok := s.best(p.node)
 			if !ok {
@@ -118,7 +129,37 @@ func (g *graph) splice(next []int) {
 			s.join(w)
 		}
 	}
+	return nil
 }
+
+// joinInTurn joins the trails at a node where very many meet, each to the one
+// before: looking for the best switching anew after each would take as long as
+// the square of their number.
+func (s *splicer) joinInTurn(node int) {
+	passages := s.passages(s.g.ends[node])
+	if len(passages) <= manyPassages {
+		return
+	}
+	last := passages[0]
+	for _, q := range passages[1:] {
+		a, b := s.trail(last[0]), s.trail(q[0])
+		if a == b || !s.closed[a] && !s.closed[b] {
+			continue
+		}
+		least := switching{bend: math.Inf(1)}
+		for _, w := range s.switchings(last, q) {
+			if w.bend < least.bend-1e-12 {
+				least = w
+			}
+		}
+		s.join(least)
+		last = [2]int{least.a, least.b}
+	}
+}
+
+// manyPassages is the number of passages at a node from which the switchings
+// are no longer chosen among all.
+const manyPassages = 200
 
 // A splicer knows which trail each edge is on while trails are joined.
 type splicer struct {

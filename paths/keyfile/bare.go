@@ -10,14 +10,14 @@ import (
 	"github.com/pelletier/go-toml/v2"
 )
 
-// The TOML library takes a bare number for any type that is a number underneath,
-// though the type reads itself from text with a unit. A length without its unit
-// must never get through, so the raw values are looked at as well.
+// The TOML library accepts a bare number for any type whose underlying type is
+// a number, even one that unmarshals from text with a unit. A length without
+// its unit must never get through, so the raw values are checked too.
 
 var textUnmarshaler = reflect.TypeFor[encoding.TextUnmarshaler]()
 
 // refuseBareNumbers returns a fault for the first key of the TOML text whose
-// value is a number where into wants text with a unit.
+// value is a bare number where into needs text with a unit.
 func refuseBareNumbers(file string, data []byte, into any) error {
 	var raw map[string]any
 	if err := toml.Unmarshal(data, &raw); err != nil {
@@ -31,10 +31,11 @@ func refuseBareNumbers(file string, data []byte, into any) error {
 		"the number %s has no unit", value)
 }
 
-// here stands for the value itself, which has no key of its own.
+// here is the key reported for the value itself, which has none of its own.
 const here = "."
 
-// bareNumber looks for such a key in a raw value that is decoded into type t.
+// bareNumber looks for a bare number in a raw value that is decoded into type
+// t, and returns its key.
 func bareNumber(raw any, t reflect.Type) (key, value string) {
 	for t.Kind() == reflect.Pointer {
 		t = t.Elem()

@@ -1,5 +1,7 @@
 // Package keyfile reads TOML files of a fixed set of keys strictly: profiles,
-// jobs, marks. It takes text, not files.
+// jobs, marks. It takes text, not files, and it does not judge what a value
+// means: that is left to the types and to its callers. The time grows with the
+// length of the text.
 package keyfile
 
 import (
@@ -13,9 +15,10 @@ import (
 	"github.com/pelletier/go-toml/v2"
 )
 
-// Decode reads the TOML text into the struct that into points to. A key that it
-// does not have, and a bare number where a value takes a unit, is a
-// [fault.Error]; every fault names file and key, and the line where it is known.
+// Decode reads the TOML text into the struct that into points to. A key that
+// the struct does not have, or a bare number where the value needs a unit, is a
+// [fault.Error]; every fault names file and key, and the line where it is
+// known.
 func Decode(file string, data []byte, into any) error {
 	dec := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields()
 	if err := dec.Decode(into); err != nil {
@@ -53,8 +56,8 @@ func decodeFault(file string, err error) error {
 	return &fault.Error{Kind: fault.Input, Where: file, What: err.Error(), Err: err}
 }
 
-// plainly returns what a library error says, in words for people where it speaks
-// of Go's types.
+// plainly returns the text of a library error, reworded for people where it
+// names Go types.
 func plainly(err error) string {
 	said := strings.TrimPrefix(err.Error(), "toml: ")
 	kinds := regexp.MustCompile(`^cannot decode TOML (\w+) into .*$`).FindStringSubmatch(said)

@@ -17,7 +17,7 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// Place is where a name is to stand.
+// Place is where a name is shown or used.
 type Place int
 
 const (
@@ -25,27 +25,27 @@ const (
 	Line Place = iota
 	// Picture is a label in a picture.
 	Picture
-	// Remark is a comment in a program: printable ASCII, accents taken off, without
-	// brackets, semicolons and percent signs, which end or begin things there, and
-	// without "?", "!" and "~", on which small controllers act wherever they stand
-	// (common practice).
+	// Remark is a comment in a program: printable ASCII, accents taken off,
+	// without brackets, semicolons and percent signs, which end or begin things
+	// there, and without "?", "!" and "~", on which small controllers act
+	// wherever they occur (common practice).
 	Remark
 	// File is a part of a file's name on any of the usual systems.
 	File
 )
 
-// most is how many characters a name may have in a place; what is longer ends in
-// an ellipsis.
+// most is how many characters a name may have in a place; a longer one is cut
+// and ends in an ellipsis.
 var most = map[Place]int{Line: 120, Picture: 60, Remark: 60, File: 60}
 
-// noName stands where nothing of a name is left.
+// noName replaces a name of which nothing is left.
 const noName = "unnamed"
 
-// Clean returns name as it may stand at the place: on one line, without
+// Clean returns name in a form that is safe at the place: on one line, without
 // characters that control anything, of bounded length. Where nothing is left of
-// a name that was not empty it returns "unnamed"; an empty name stays empty, but
-// for a file, which must have one. A name that is harmless comes back as it is,
-// and cleaning twice changes nothing more.
+// a name that was not empty it returns "unnamed"; an empty name stays empty,
+// except for a file, which must have one. A name that is harmless comes back as
+// it is, and cleaning twice changes nothing more.
 func Clean(name string, p Place) string {
 	out := shorten(visible(name), most[p])
 	switch p {
@@ -65,7 +65,7 @@ func Clean(name string, p Place) string {
 const scanned = 4096
 
 // visible returns the name with every run of blanks and control characters as
-// one blank and without characters that are not seen.
+// one blank and without invisible characters.
 func visible(name string) string {
 	var b strings.Builder
 	gap := false
@@ -81,7 +81,7 @@ func visible(name string) string {
 			b.WriteByte(' ')
 		}
 		gap = false
-		b.WriteRune(r) // bytes that are no character come out as U+FFFD
+		b.WriteRune(r) // invalid UTF-8 comes out as U+FFFD
 	}
 	return b.String()
 }
@@ -95,7 +95,7 @@ func shorten(name string, n int) string {
 	return strings.TrimRight(string([]rune(name)[:n-1]), " ") + "…"
 }
 
-// withoutMarks takes the accents off letters.
+// withoutMarks removes the accents from letters.
 func withoutMarks(s string) string {
 	return strings.Map(func(r rune) rune {
 		if unicode.Is(unicode.Mn, r) {
@@ -135,7 +135,8 @@ func reserved(stem string) bool {
 	return false
 }
 
-// fileName makes a part of a file's name of a name that is visible.
+// fileName turns a name with only visible characters into a part of a file's
+// name.
 func fileName(name string) string {
 	name = strings.Map(func(r rune) rune {
 		if strings.ContainsRune(`/\:*?"<>|`, r) || r == utf8.RuneError {
@@ -143,8 +144,8 @@ func fileName(name string) string {
 		}
 		return r
 	}, name)
-	// A leading point hides a file, a leading dash makes an option of it; a
-	// trailing point or blank is dropped by one of the systems.
+	// A leading dot hides a file, and a leading dash makes it look like an
+	// option; one of the systems drops a trailing dot or blank.
 	name = strings.TrimRight(strings.TrimLeft(name, ".- "), ". ")
 	stem, _, _ := strings.Cut(name, ".")
 	if reserved(strings.TrimSpace(stem)) {

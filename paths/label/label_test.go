@@ -51,8 +51,8 @@ func TestClean(t *testing.T) {
 	}
 }
 
-// What comes out is short, on one line and harmless, and stays as it is when it
-// is cleaned again.
+// A cleaned name is short, on one line and harmless, and cleaning it again
+// changes nothing.
 func TestCleanAlways(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		name := rapid.OneOf(rapid.String(), rapid.StringN(0, 300, -1),

@@ -28,7 +28,7 @@ type alphabet struct {
 	small float64
 	// capitals says that small letters are written as capitals.
 	capitals bool
-	// cut is the share of the height that a cut corner takes off.
+	// cut is how much a cut corner cuts off, as a share of the height.
 	cut float64
 	// drawings are those of each letter, one or several for different heights.
 	drawings map[rune][]drawing
@@ -43,8 +43,8 @@ var (
 	roundSource string
 )
 
-// alphabets reads the sources once. They are part of the program: a fault in one
-// is a fault of the program.
+// alphabets reads the sources once. They are part of the program, so an error
+// in one is a bug.
 var alphabets = sync.OnceValue(func() []Alphabet {
 	plain := parseAlphabet("plain", plainSource, nil)
 	return []Alphabet{
@@ -103,7 +103,8 @@ func (a Alphabet) Covers(r rune) bool {
 	return ok
 }
 
-// at returns the drawing of r for height h; one made for that height is preferred.
+// at returns the drawing of r for height h, preferably one made for that
+// height.
 func (a *alphabet) at(r rune, h int) (drawing, bool) {
 	var best drawing
 	found := false

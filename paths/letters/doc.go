@@ -1,10 +1,10 @@
 // Package letters sets words in single-line alphabets that lie on the weave.
 //
-// The three alphabets are data of this project, drawn for the weave: "plain"
-// (upright letters with straight stems and round bowls), "counted" (capitals made
-// of lines along channels and of diagonals that go one hole across for each hole
-// along) and "round" (a half-joined upright hand). [Set] turns a text into strokes
-// in mm of the drawn frame, with every letter's place on the weave.
+// The three alphabets are our own, drawn for the weave: "plain" (upright
+// letters with straight stems and round bowls), "counted" (capitals made of
+// lines along channels and of diagonals that go one hole across for each hole
+// along) and "round" (a half-joined upright hand). [Set] turns a text into
+// strokes in mm of the drawn frame, with every letter's place on the weave.
 //
 // # What always holds
 //
@@ -19,26 +19,29 @@
 //
 // # How a letter follows from its height
 //
-// A letter is a list of paths between anchors. An anchor names a guide column and
-// a guide row. The guide rows of an alphabet (base, waist, x-height, cap height and
-// so on) are whole numbers that follow from the height in rows; the width of a
-// letter is a whole number of channels that follows from the height in mm, so that
-// letters keep their proportions though the count is not square. Widths of letters
-// with an axis are even, so that the axis is a channel. At a corner that is marked
-// round the path turns along an arc; all arcs of a path have the same radius, the
-// greatest that its straight parts leave room for. See source.go for the notation.
+// A letter is a list of paths between anchors. An anchor names a guide column
+// and a guide row. The guide rows of an alphabet (base, waist, x-height, cap
+// height and so on) are whole numbers that follow from the height in rows; the
+// width of a letter is a whole number of channels that follows from the height
+// in mm, so that letters keep their proportions where the count is not square.
+// Widths of letters with an axis are even, so that the axis is a channel. At a
+// corner that is marked round the path turns along an arc; all arcs of a path
+// have the same radius, the greatest that its straight parts leave room for.
+// See source.go for the notation.
 //
 // # Spacing
 //
-// The white between two letters is measured in bands of a quarter row over the rows
-// that both occupy: in each band the distance between their edges, of which what
-// recedes from the outermost point of a letter counts only up to a depth. The letters
-// stand so many whole channels apart that the mean white comes nearest to the white
-// between two stems, a third of the height, and nowhere nearer than six tenths of it.
-// See spacing.go.
+// The white between two letters is measured in bands of a quarter row over the
+// rows that both occupy: in each band it is the distance between their edges,
+// and how far an edge recedes behind the outermost point of its letter counts
+// only up to a depth. The letters are put a whole number of channels apart: the
+// number whose mean white is nearest to the white between two stems, which is a
+// third of the height. Nowhere are they nearer than six tenths of that. See
+// spacing.go.
 //
 // # Limits
 //
-// Scripts that run from right to left, or whose letters change by what they join
-// to, are not written. Mirroring is not done here: a word is set as it reads.
+// Scripts that run from right to left, or whose letters change with their
+// neighbours, cannot be written. The package does not mirror a text: a word is
+// set as it reads. Setting takes time in proportion to the length of the text.
 package letters

@@ -8,12 +8,13 @@ import (
 	"weftplot/paths/weave"
 )
 
-// frame is what a path is drawn in: the guides of one letter at one height.
+// frame holds the guides of one letter at one height, in which its paths are
+// drawn.
 type frame struct {
 	rows rows
 	cols columns
 	grid weave.Grid
-	cut  int // channels that a cut corner takes off at most
+	cut  int // greatest number of channels that a cut corner cuts off
 }
 
 // vertex is an anchor in its place.
@@ -23,8 +24,8 @@ type vertex struct {
 	turn corner
 }
 
-// draw returns the strokes of paths. The cut corners of a letter all take off as
-// many holes as the tightest of them can.
+// draw returns the strokes of paths. All cut corners of a letter cut off the
+// same number of holes: as many as the tightest of them can.
 func (f frame) draw(ps []path) ([]paths.Stroke, error) {
 	for _, p := range ps {
 		vs, err := f.vertices(p)
@@ -64,7 +65,8 @@ func (f frame) vertices(p path) ([]vertex, error) {
 	return vs, nil
 }
 
-// turns returns how a path turns at its vertices; not at all at its ends.
+// turns returns how a path turns at its vertices; at the ends of an open path
+// there is no turn.
 func (f frame) turns(vs []vertex, closed bool) []turn {
 	n := len(vs)
 	turns := make([]turn, n)
@@ -76,7 +78,7 @@ func (f frame) turns(vs []vertex, closed bool) []turn {
 	return turns
 }
 
-// path returns the stroke of a path, nil where nothing of it is left.
+// path returns the stroke of a path, nil where nothing of it is drawn.
 func (f frame) path(p path) (paths.Stroke, error) {
 	vs, err := f.vertices(p)
 	if err != nil {
@@ -141,7 +143,7 @@ func (f frame) row(g guide) (float64, error) {
 	return float64(row + g.off), nil
 }
 
-// onLine returns where the line between two anchors has a row.
+// onLine returns where the line between two anchors crosses a row.
 func (f frame) onLine(a anchor) (weave.Place, error) {
 	p, err := f.place(*a.from, weave.Place{})
 	if err != nil {
@@ -159,9 +161,9 @@ func (f frame) onLine(a anchor) (weave.Place, error) {
 	return weave.Place{Across: p.Across + t*(q.Across-p.Across), Along: along}, nil
 }
 
-// curves joins the vertices by lines, and turns at marked corners along arcs of
-// one radius, or across one number of holes. The line at an end that springs from
-// a stem is left out.
+// curves joins the vertices by lines, and turns marked corners into arcs that
+// all have one radius, or cuts that all have one number of holes. At an end
+// that springs from a stem the line is left out.
 func (f frame) curves(vs []vertex, closed, springs, springsBack bool) paths.Stroke {
 	n, turns := len(vs), f.turns(vs, closed)
 	radius, holes := f.room(vs, turns, closed)
@@ -228,9 +230,9 @@ func turnAt(a, b, c vertex) turn {
 	return turn{math.Atan2(in.Cross(out), in.Dot(out)), in, out}
 }
 
-// room returns the greatest radius in mm that all round corners can have, and the
-// holes that all cut ones take off. Two corners share the line between them; the
-// end of a path leaves its line to the one corner.
+// room returns the greatest radius in mm that all round corners can have, and
+// how many holes all cut corners cut off. Two corners share the line between
+// them; at an end of the path the one corner has the whole line.
 func (f frame) room(vs []vertex, turns []turn, closed bool) (radius float64, holes int) {
 	n := len(vs)
 	radius, holes = math.Inf(1), f.cut
@@ -255,8 +257,9 @@ func (f frame) room(vs []vertex, turns []turn, closed bool) (radius float64, hol
 	return radius, holes
 }
 
-// cutRoom returns how many holes of a side a cut corner may take, where both ends
-// of the side are cut or one. Two leave a channel of the side, if it has three.
+// cutRoom returns how many holes of a side a cut corner may cut off, with one
+// end of the side cut, or both. Where both are cut, a channel of the side is
+// left if it has three.
 func cutRoom(side int, both bool) int {
 	switch {
 	case !both:
@@ -282,7 +285,7 @@ func (f frame) corner(v vertex, t turn, radius float64, holes int) (in, out path
 	return v.Point, v.Point
 }
 
-// shorten takes off the start of s what anchor a does not draw.
+// shorten removes from the start of s the part that anchor a does not draw.
 func (f frame) shorten(s paths.Stroke, a anchor) (paths.Stroke, error) {
 	if a.end != trimmed {
 		return s, nil
@@ -310,8 +313,8 @@ func fromHeight(s paths.Stroke, y float64) paths.Stroke {
 	return s
 }
 
-// heightAt returns the parameter where a curve of letters, which rises or falls
-// all along, has height y.
+// heightAt returns the parameter where a curve of a letter has height y. The
+// curve must only rise or only fall.
 func heightAt(c paths.Curve, y float64) float64 {
 	lo, hi := 0., 1.
 	rising := c.End().Y > c.Start().Y

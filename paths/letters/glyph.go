@@ -14,14 +14,14 @@ import (
 type glyph struct {
 	strokes []paths.Stroke
 	width   int // channels; the axis of a symmetric letter is in the middle
-	number  int // tells the glyphs of a text apart
+	number  int // identifies the glyph within a text
 	profile profile
-	// entry and exit say that a joined hand comes in at the left edge, and goes
-	// out at the right one.
+	// entry and exit say whether a joined hand enters at the left edge and
+	// leaves at the right one.
 	entry, exit bool
 }
 
-// scale is what glyphs are drawn in.
+// scale holds what glyphs are drawn with: alphabet, height and weave.
 type scale struct {
 	*alphabet
 	height int
@@ -100,11 +100,11 @@ func (c scale) base(d drawing, cols columns, depth int) ([]paths.Stroke, error) 
 	return append(out, drawn...), err
 }
 
-// holes returns how many holes a cut corner takes off at most.
+// holes returns how many holes a cut corner cuts off at most.
 func (c scale) holes() int { return max(1, int(math.Round(c.cut*float64(c.height)))) }
 
-// mark draws a mark of a letter whose guides are cols; foot is the row on which a
-// mark above stands.
+// mark draws a mark of a letter whose guides are cols; foot is the lowest row
+// of a mark above.
 func (c scale) mark(m rune, base drawing, cols columns, foot int) ([]paths.Stroke, error) {
 	d, ok := c.at(m, c.height)
 	if !ok {
@@ -143,10 +143,14 @@ func (c scale) mark(m rune, base drawing, cols columns, foot int) ([]paths.Strok
 // joint is the distance in channels within which strokes of a letter meet.
 const joint = 1e-6
 
-// fewest returns strokes as the fewest trails, crossings being corners too.
+// fewest joins strokes into the fewest trails, which may turn at crossings too.
 func fewest(strokes []paths.Stroke, g weave.Grid) []paths.Stroke {
 	near := joint * min(g.Across, g.Along)
-	joined, _ := join.Strokes(splitAtCrossings(strokes, near), join.Options{Tolerance: near})
+	split := splitAtCrossings(strokes, near)
+	joined, _, err := join.Strokes(split, join.Options{Tolerance: near})
+	if err != nil { // too many heaped up to be joined: apart they draw the same
+		joined = split
+	}
 	for i, s := range joined {
 		joined[i] = mended(s)
 	}

@@ -27,8 +27,8 @@ func part(h int, share float64, least int) int {
 	return max(least, int(math.Round(share*float64(h))))
 }
 
-// guideRows returns the rows of every alphabet at height h; what differs between
-// alphabets is in small, the share of h that is the x-height.
+// guideRows returns the rows of every alphabet at height h; alphabets differ
+// only in small, the x-height as a share of h.
 func guideRows(h int, small float64) rows {
 	x := part(h, small, 4)
 	r := rows{
@@ -50,11 +50,11 @@ func guideRows(h int, small float64) rows {
 	return r
 }
 
-// markGap returns how many rows a mark stands above its letter.
+// markGap returns how many rows a mark is above its letter.
 func markGap(h int) int { return part(h, 0.15, 2) }
 
-// markAbove returns the rows of a mark that stands on row foot: o its foot, m its
-// middle, t its top, and y the top of a dot.
+// markAbove returns the rows of a mark whose lowest row is foot: o its foot, m
+// its middle, t its top, and y the top of a dot.
 func markAbove(h, foot int) rows {
 	tall := part(h, 0.2, 2)
 	return rows{'o': foot, 't': foot + tall, 'y': foot + part(h, 0.06, 1), 'm': foot + tall/2}
@@ -67,8 +67,8 @@ func markBelow(h int) rows {
 	return rows{'b': 0, 'o': -step, 'g': -max(2, step+1), 't': -3 * step, 's': -max(2, step+1) - 2*step}
 }
 
-// markBeside returns the rows of a caron that stands beside a tall letter: t its head,
-// o its foot.
+// markBeside returns the rows of a caron at the side of a tall letter: t its
+// head, o its foot.
 func markBeside(h int) rows { return rows{'t': h, 'o': h - part(h, 0.22, 2)} }
 
 // columns are the guide columns of one letter.

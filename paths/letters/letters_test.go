@@ -102,7 +102,8 @@ func TestEqualLettersAreEqual(t *testing.T) {
 	}
 }
 
-// TestTextOnTheWeave holds any text to what is promised of straights and spacing.
+// TestTextOnTheWeave checks any text against the promises about straights and
+// spacing.
 func TestTextOnTheWeave(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a := alphabets()[rapid.IntRange(0, 2).Draw(t, "alphabet")]
@@ -138,7 +139,7 @@ func TestTextOnTheWeave(t *testing.T) {
 	})
 }
 
-// lettersTooNear says which letters come nearer to one another than a channel, though
+// lettersTooNear names two letters that are less than a channel apart though
 // they are not joined.
 func lettersTooNear(text Text, g weave.Grid) string {
 	points := make([][]weave.Place, len(text.Strokes))
@@ -198,7 +199,8 @@ func TestLinesAlign(t *testing.T) {
 	}
 }
 
-// TestArc: letters on an arc stand on the circle and point from its centre.
+// TestArc: letters on an arc have their feet on the circle and point away from
+// its centre.
 func TestArc(t *testing.T) {
 	for _, radius := range []float64{150, -150} {
 		text := setOf(t, "HARBOUR LIGHT", Options{Height: 9, Arc: radius})
@@ -294,8 +296,8 @@ func TestHeightThatFits(t *testing.T) {
 	}
 }
 
-// TestRowsOf reads heights; a length is that of a ruler laid along the cloth, here
-// with 13 channels an inch.
+// TestRowsOf reads heights; a length is measured along the cloth, here with 13
+// channels an inch.
 func TestRowsOf(t *testing.T) {
 	for _, c := range []struct {
 		text string
@@ -344,8 +346,8 @@ func BenchmarkSet(b *testing.B) {
 	}
 }
 
-// FuzzSet: any text is set or refused as a request that can be mended; what is set is
-// finite and within its extent.
+// FuzzSet: any text is set or refused as a request that can be mended; a text
+// that is set is finite and within its extent.
 func FuzzSet(f *testing.F) {
 	for _, s := range []string{"Harbour Mill 1924", "ďŽŁß\nŉĳ…", "a\u0301\u0327", "\u0301", "V.V", "שלום", "\x00", "\xff", "½ ² ﬁ", "i\u0307\u0323", "ﷺ", "  a  "} {
 		f.Add(s, uint8(0), 9)

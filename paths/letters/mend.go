@@ -12,7 +12,7 @@ func cutAt(c paths.Curve, ts []float64, near float64) []paths.Curve {
 	slices.Sort(ts)
 	length := c.Length()
 	if length <= near {
-		return []paths.Curve{c} // a dot, or next to one
+		return []paths.Curve{c} // a dot, or nearly one
 	}
 	out := []paths.Curve{}
 	from := 0.
@@ -25,8 +25,8 @@ func cutAt(c paths.Curve, ts []float64, near float64) []paths.Curve {
 	return append(out, paths.Sub(c, from, 1))
 }
 
-// mended returns s with curves that continue one another made one again: lines in
-// one direction, arcs of one circle.
+// mended returns s with curves that continue one another rejoined: lines in one
+// direction, arcs of one circle.
 func mended(s paths.Stroke) paths.Stroke {
 	out := paths.Stroke{}
 	for _, c := range s {

@@ -8,7 +8,7 @@ import (
 	"weftplot/paths/weave"
 )
 
-// Align says how the lines of a text stand to one another.
+// Align says how the lines of a text are aligned.
 type Align int
 
 const (
@@ -44,24 +44,26 @@ type Options struct {
 	Height int
 	// Grid is the weave: the pitch each way in mm.
 	Grid weave.Grid
-	// Spacing is how many channels are put between any two letters beyond the
-	// usual white; it may be negative, but no letters come nearer than the least.
+	// Spacing is how many channels are added between any two letters. It may be
+	// negative, but no letters come nearer than the least distance.
 	Spacing int
-	// LineGap is how many rows are left empty between what hangs from a line and
-	// what stands on the next; 0 is a quarter of the height, at least 2.
+	// LineGap is how many rows are left empty between the lowest stroke of a
+	// line and the highest of the next; 0 is a quarter of the height, at least
+	// 2.
 	LineGap int
-	// Align says how several lines stand to one another.
+	// Align says how several lines are aligned.
 	Align Align
-	// Arc is the radius in mm of the circle that the first base line follows: the
-	// letters stand outside it and are read from its centre upwards. A negative
-	// radius makes the line hang below the centre, its letters inside the circle.
-	// Letters on an arc are turned and do not lie on the weave. 0 is a straight line.
+	// Arc is the radius in mm of the circle that the first base line follows:
+	// the letters are outside it, with their feet towards its centre. A
+	// negative radius puts the line below the centre, with its letters inside
+	// the circle. Letters on an arc are turned and do not lie on the weave. 0
+	// is a straight line.
 	Arc float64
-	// Most is the greatest width in channels; 0 is any.
+	// Most is the greatest width in channels; 0 means no limit.
 	Most int
 }
 
-// maxSpacing bounds what is put between letters, and between lines, in channels.
+// maxSpacing bounds Spacing and LineGap, in channels.
 const maxSpacing = 1000
 
 // check refuses options that no text can be set with.

@@ -14,7 +14,7 @@ import (
 )
 
 // cloths are the counts that letters are drawn on in these tests, mm between
-// channels: square, monk's cloth, and the most uneven to be met with.
+// channels: square, monk's cloth, and the most uneven that is likely.
 var cloths = []weave.Grid{
 	{Across: 25.4 / 12, Along: 25.4 / 12},
 	{Across: 25.4 / 12, Along: 25.4 / 13},
@@ -22,7 +22,7 @@ var cloths = []weave.Grid{
 	{Across: 2, Along: 1.6},
 }
 
-// tallest is the greatest height that every letter is looked at in.
+// tallest is the greatest height at which every letter is tested.
 const tallest = 40
 
 // drawn returns all that an alphabet draws: each letter of its source, and each of
@@ -62,9 +62,9 @@ func (s spelling) String() string {
 	return norm.NFC.String(string(append([]rune{s.base}, s.marks...)))
 }
 
-// TestEveryLetterAtEveryHeight draws every letter of every alphabet at every height
-// from its least to forty rows on monk's cloth, at some heights on other cloths (at
-// all with -every-cloth), and holds it to the promises in the
+// TestEveryLetterAtEveryHeight draws every letter of every alphabet at every
+// height from its least to forty rows on monk's cloth, at some heights on other
+// cloths (at all with -every-cloth), and checks it against the promises in the
 // package comment.
 func TestEveryLetterAtEveryHeight(t *testing.T) {
 	for _, a := range alphabets() {
@@ -149,7 +149,7 @@ func outOfChannel(c scale, curve paths.Curve) string {
 	return ""
 }
 
-// endsOffHoles tells of lines that end free, but not in a hole.
+// endsOffHoles describes lines with a free end that is not in a hole.
 func endsOffHoles(pieces []paths.Stroke, g weave.Grid) []string {
 	ends := map[spot]int{}
 	for _, p := range pieces {
@@ -173,7 +173,8 @@ func endsOffHoles(pieces []paths.Stroke, g weave.Grid) []string {
 
 func isWhole(v float64) bool { return math.Abs(v-math.Round(v)) < 1e-9 }
 
-// spot is a point to a ten-thousandth of a channel, so that ends that meet are one.
+// spot is a point rounded to a ten-thousandth of a channel, so that ends that
+// meet are equal.
 type spot [2]int
 
 func spotOf(p weave.Place) spot {
@@ -209,10 +210,11 @@ func leastTrails(pieces []paths.Stroke, g weave.Grid) int {
 	return n
 }
 
-// tooNear says where two strokes of a letter come nearer than a channel without
-// joining there: where two points are less than a channel apart, but far apart along
-// the strokes. The joint of a bowl and its stem is the longest: an arc of radius r is
-// a channel off its tangent after the root of 2r channels.
+// tooNear says where two strokes of a letter are less than a channel apart
+// without joining there: where two points are less than a channel apart, but
+// far apart along the strokes. The joint of a bowl and its stem is the longest:
+// an arc of radius r is a channel off its tangent after the root of 2r
+// channels.
 func tooNear(pieces []paths.Stroke, c scale) string {
 	w := webOf(pieces, c.grid)
 	limit := 2*math.Sqrt(float64(c.height)) + 2
@@ -239,7 +241,7 @@ type web struct {
 	at    []weave.Place
 	next  [][]int
 	cells map[spot][]int
-	left  []float64 // what is left of the way to each point
+	left  []float64 // length still left of limit at each point
 	queue []int
 }
 
@@ -280,7 +282,7 @@ func webOf(pieces []paths.Stroke, g weave.Grid) *web {
 	return w
 }
 
-// around returns the points in the cells about p.
+// around returns the points in the cells around p.
 func (w *web) around(p weave.Place) []int {
 	var out []int
 	for dx := -1; dx <= 1; dx++ {
@@ -312,8 +314,8 @@ func (w *web) within(i int, limit float64) []float64 {
 	return left
 }
 
-// lopsided says how a letter that has an axis is not its own mirror image: where a
-// point of it has no counterpart.
+// lopsided says where a letter with an axis is not its own mirror image: where
+// a point has no counterpart.
 func lopsided(c scale, g *glyph) string {
 	mirror := paths.MirrorX(float64(g.width) * c.grid.Across / 2)
 	for _, stroke := range g.strokes {

@@ -37,11 +37,12 @@ var (
 
 const wordList = "/usr/share/dict/american-english"
 
-// penWidth is that of a fine marker in mm, as in profiles/pens/fine-marker.toml.
+// penWidth is the width of a fine marker in mm, as in
+// profiles/pens/fine-marker.toml.
 const penWidth = 0.8
 
-// margin is the white round a word's picture, in pixels; a reader given none or much
-// does badly with any letters.
+// margin is the white round a word's picture, in pixels; with none or a lot,
+// the reader does badly with any letters.
 const margin = 10
 
 // someWords returns n words of the list, evenly spread over it: those of four to nine
@@ -70,7 +71,7 @@ func someWords(t *testing.T, n int) []string {
 	return words
 }
 
-// pictured draws strokes with the pen's width, so many pixels to the mm.
+// pictured draws strokes with the pen's width, at scale pixels a mm.
 func pictured(strokes []paths.Stroke, scale float64) *image.Gray {
 	box := paths.BoundsOf(strokes)
 	w := int(math.Ceil(box.Width()*scale)) + 2*margin
@@ -89,7 +90,8 @@ func pictured(strokes []paths.Stroke, scale float64) *image.Gray {
 	return im
 }
 
-// ink darkens the pixels about the line from a to b by how much of them it covers.
+// ink darkens the pixels around the line from a to b by how much of each it
+// covers.
 func ink(im *image.Gray, a, b paths.Point, half float64) {
 	r := paths.RectOf(a, b).Grow(half + 1)
 	l := paths.Line{A: a, B: b}
@@ -120,7 +122,7 @@ func mirrored(im *image.Gray) *image.Gray {
 	return out
 }
 
-// read returns what the reader makes of pictures of one line each.
+// read returns the text that the reader finds in pictures of one line each.
 func read(t *testing.T, name string, pictures []*image.Gray) []string {
 	dir := t.TempDir()
 	if *readerKeep != "" {
@@ -180,7 +182,7 @@ func right(t *testing.T, words, answers []string) float64 {
 	return 1 - float64(edits)/float64(letters)
 }
 
-// distance is the least number of letters to put in, take out or change
+// distance is the least number of letters to insert, delete or change
 // (Levenshtein).
 func distance(a, b string) int {
 	p, q := []rune(a), []rune(b)

@@ -18,8 +18,9 @@ const (
 	maxHeight = 2000 // rows
 )
 
-// joining are scripts written from left to right whose letters change by what
-// they stand beside; those from right to left are told by their direction.
+// joining are scripts written from left to right whose letters change with
+// their neighbours. Scripts from right to left are recognised by their
+// direction.
 var joining = []string{
 	"Bengali", "Devanagari", "Gujarati", "Gurmukhi", "Kannada", "Khmer", "Lao", "Malayalam",
 	"Mongolian", "Myanmar", "Oriya", "Phags_Pa", "Sinhala", "Tamil", "Telugu", "Thai", "Tibetan",
@@ -50,7 +51,7 @@ func lines(text string) ([]string, error) {
 	return out, nil
 }
 
-// place says where a character stands, in words.
+// place says in words where a character is.
 func place(lines, line, char int) string {
 	if lines == 1 {
 		return fmt.Sprintf("character %d", char+1)
@@ -86,7 +87,7 @@ func refuse(r rune, where string) error {
 // has none.
 func scriptOf(r rune) string {
 	for name, table := range unicode.Scripts {
-		if unicode.Is(table, r) { // a character has one script
+		if unicode.Is(table, r) { // a character belongs to one script
 			return name
 		}
 	}

@@ -18,11 +18,11 @@ type Letter struct {
 	Text string
 	// Line counts from 0.
 	Line int
-	// At is the crossing of the letter's left edge and its base line, in channels
-	// from the origin of the text. On an arc it is where the letter would stand if
-	// the base line were straight.
+	// At is the crossing of the letter's left edge and its base line, in
+	// channels from the origin of the text. On an arc it is where the letter
+	// would be if the base line were straight.
 	At weave.Place
-	// Width is the letter's, in channels.
+	// Width is the width of the letter, in channels.
 	Width int
 	// Origin is where At lies in mm, on the arc if there is one, and Turn by how
 	// many radians the letter is turned counter-clockwise.
@@ -37,8 +37,8 @@ type Letter struct {
 type Straight struct {
 	// Axis is Across for an upright line, Along for a level one.
 	Axis weave.Axis
-	// Channel is where it lies, From and To are its ends along it, in channels;
-	// From < To.
+	// Channel is the channel that it lies in; From and To are its ends along
+	// that, in channels; From < To.
 	Channel  int
 	From, To float64
 	// Stroke numbers the stroke that it is a part of.
@@ -60,7 +60,7 @@ type Text struct {
 	Min, Max weave.Place
 	// Lifts is how many strokes there are.
 	Lifts int
-	// Notes say what was written otherwise than asked.
+	// Notes say what was not written as asked.
 	Notes []string
 }
 
@@ -107,7 +107,7 @@ type placed struct {
 	*glyph
 	text   string
 	across int
-	// joins says that the letter before goes out into it.
+	// joins says that the letter before is joined to it.
 	joins bool
 }
 
@@ -195,8 +195,9 @@ func (s *setter) advance(a, b *glyph, spaces int, joins bool) int {
 	return d + spaces*(s.spacing.word+s.Spacing)
 }
 
-// clearOf returns the first place from across on where g comes too near to none of
-// the letters before its neighbour: in "V.V" the stop leaves room for both.
+// clearOf returns the first place from across on where g is not too near to any
+// letter before its neighbour: in "V.V" the second V could pass over the stop
+// and touch the first.
 func (s *setter) clearOf(line []placed, g *glyph, across int) int {
 	for _, p := range line[max(0, len(line)-4) : len(line)-1] {
 		if float64(p.across)+p.profile.max+float64(s.spacing.least) > float64(across)+g.profile.min {
@@ -228,14 +229,14 @@ func (s *setter) width() int {
 	return w
 }
 
-// fits refuses a text wider than it may be, and names the height that fits.
+// fits refuses a text wider than Options.Most, and names the height that fits.
 func (s *setter) fits(text string) error {
 	w := s.width()
 	if s.Most == 0 || w <= s.Most {
 		return nil
 	}
 	do := "put it on several lines, or make the rug wider"
-	// The width grows nearly with the height.
+	// The width is nearly in proportion to the height.
 	for h := min(s.Height-1, s.Height*s.Most/w+5); h >= s.scale.least; h-- {
 		opt := s.Options
 		opt.Height, opt.Most = h, 0

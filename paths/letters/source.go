@@ -15,13 +15,15 @@ import (
 // LETTER is a character or U+ and its number in hexadecimal. @LO-HI keeps the
 // drawing for heights from LO to HI rows; it is preferred to one without.
 //
-// WIDTH is a share of the height in mm ("0.68", made an even number of channels;
-// "0.9/4" a multiple of 4), or a number of channels ("=2"). "0.6<0.5" is besides no
-// more channels than half the number of rows, so that diagonals have room.
+// WIDTH is a share of the height in mm ("0.68", made an even number of
+// channels; "0.9/4" a multiple of 4), or a number of channels ("=2"). "0.6<0.5"
+// is also at most half as many channels as there are rows, so that diagonals
+// have room.
 //
 // The keys name columns: top (the axis of marks above), tail (where an ogonek
-// hangs), side (where a caron stands beside the letter). entry and exit are rows
-// where a joined hand comes in at the left edge and goes out at the right one.
+// hangs), side (where a caron at the side of the letter is). entry and exit are
+// rows where a joined hand comes in at the left edge and goes out at the right
+// one.
 //
 // A PATH is "+X", the drawing of letter X, or a list of anchors; in brackets it is
 // closed. An anchor is a column and a row, each with an optional offset in channels:
@@ -44,7 +46,8 @@ import (
 // that of the letter; E, as far below the cap height as the letter is wide, and F, as
 // far above the base.
 
-// A column or a row of an anchor: a guide's name and an offset in channels.
+// guide is a column or a row of an anchor: the name of a guide and an offset in
+// channels.
 type guide struct {
 	name byte
 	off  int
@@ -64,15 +67,15 @@ type end byte
 
 const (
 	whole  end = iota
-	spring     // from where the first straight part ends
+	spring     // drawn from where the first straight part ends
 	trimmed
 )
 
 // anchor is a point of a path.
 type anchor struct {
 	col, row guide
-	// diagonal is '/' or '\\' where the row follows from a diagonal, '=' where it
-	// is that of the anchor before.
+	// diagonal is '/' or '\\' where the row follows from a diagonal, and '='
+	// where the row is that of the anchor before.
 	diagonal byte
 	turn     corner
 	end      end
@@ -92,7 +95,7 @@ type path struct {
 type drawing struct {
 	lo, hi int // rows of height; 0 both for any
 	share  float64
-	even   int     // the width is a multiple of it
+	even   int     // the width is a multiple of this
 	most   float64 // the width is at most this share of the rows, in channels; 0 is any
 	fixed  int     // width in channels, where share is 0
 	keys   map[string]guide

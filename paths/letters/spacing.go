@@ -7,13 +7,13 @@ import (
 	"weftplot/paths/weave"
 )
 
-// bands is how many bands of a profile make a row.
+// bands is the number of bands in a row.
 const bands = 4
 
 // profile is how far a letter reaches left and right in each band, in channels
 // from its left edge. A band that it does not touch holds +Inf and -Inf.
 type profile struct {
-	first       int // number of the lowest band; band 0 begins at the base line
+	first       int // the lowest band; band 0 begins at the base line
 	left, right []float64
 	min, max    float64 // over all bands
 }
@@ -70,7 +70,7 @@ func (p profile) at(k int) (left, right float64) {
 	return math.Inf(1), math.Inf(-1)
 }
 
-// spacing are the whites of a text at one height, in channels.
+// spacing holds the distances in a text of one height, in channels.
 type spacing struct {
 	stems int // between two stems
 	least int // between any two strokes of two letters
@@ -89,13 +89,14 @@ func (c scale) spacing() spacing {
 	}
 }
 
-// between returns how many channels lie between the left edges of two neighbours
-// a and b, when they are to stand extra channels farther apart than usual.
+// between returns how many channels lie between the left edges of two
+// neighbours a and b, when they are put extra channels farther apart than
+// usual.
 //
-// In each band that both occupy the white is what lies between them, of which the
-// recess of either, behind its outermost point, counts up to the depth. The mean
-// white is brought as near to that between two stems as whole channels allow. No
-// two strokes come nearer than the least.
+// In each band that both occupy, the white is the distance between them, where
+// the recess of either behind its outermost point counts only up to the depth.
+// The mean white is brought as near to that between two stems as whole channels
+// allow. No two strokes come nearer than least.
 func (s spacing) between(a, b profile, extra int) int {
 	sum, n := 0., 0
 	lo, hi := max(a.first, b.first), min(a.first+len(a.left), b.first+len(b.left))
@@ -105,7 +106,7 @@ func (s spacing) between(a, b profile, extra int) int {
 		sum += min(s.depth, a.max-right) + min(s.depth, left-b.min)
 		n++
 	}
-	recess := 1.2 * s.depth // letters that share no row, as in a full stop and a quote
+	recess := 1.2 * s.depth // letters that share no row, such as a full stop and a quote
 	if n > 0 {
 		recess = sum / float64(n)
 	}
@@ -113,9 +114,9 @@ func (s spacing) between(a, b profile, extra int) int {
 	return max(int(math.Round(want)), s.clear(a, b))
 }
 
-// clear returns the fewest channels between the left edges of a and b at which no
-// stroke of one comes nearer than the least to one of the other, in rows no more
-// than one apart.
+// clear returns the fewest channels between the left edges of a and b at which
+// no stroke of a is nearer than least to a stroke of b, compared in rows at
+// most one apart.
 func (s spacing) clear(a, b profile) int {
 	need := math.Inf(-1)
 	for k := a.first; k < a.first+len(a.right); k++ {

@@ -36,7 +36,7 @@ func TestSpecimen(t *testing.T) {
 	}
 }
 
-// TestDesignReadsBack: what is written as SVG and read again lies in the same
+// TestDesignReadsBack: a design written as SVG and read again lies in the same
 // channels.
 func TestDesignReadsBack(t *testing.T) {
 	text := setOf(t, "Harbour\nMill, 1924", Options{Height: 11})

@@ -9,13 +9,14 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// spelling is how a character is written: a letter that is drawn, and marks.
+// spelling is how a character is written: a letter that has a drawing, and
+// marks.
 type spelling struct {
 	base  rune
 	marks []rune
 }
 
-// Marks that are drawn otherwise than their names say; see [mark].
+// Marks that are not drawn as their Unicode names say; see [mark].
 const (
 	caronBeside rune = 0xE000 + iota // ď ť ľ Ľ: beside the letter, like an apostrophe
 	commaBelow
@@ -44,19 +45,20 @@ func commonMark(base, mark rune) rune {
 	return mark
 }
 
-// isAbove reports whether a mark stands above its letter, where i and j lose
-// their dot.
+// isAbove reports whether a mark is above its letter; i and j lose their dot
+// under such a mark.
 func isAbove(mark rune) bool {
 	return mark != caronBeside && mark != commaBelow && mark != '\u0327' && mark != '\u0328'
 }
 
-// isMark reports whether r is drawn with a letter only.
+// isMark reports whether r is drawn only together with a letter.
 func isMark(r rune) bool {
 	return r >= caronBeside && r <= commaAbove || unicode.Is(unicode.Mn, r)
 }
 
-// spell returns how a character is written, one spelling for each letter: some stand
-// for two. A character is a letter with what marks follow it, in composed form.
+// spell returns how a character is written, one spelling for each letter, as
+// some characters stand for two. A character is a letter with the marks that
+// follow it, in composed form.
 func (a *alphabet) spell(char string) ([]spelling, bool) {
 	r, size := utf8.DecodeRuneInString(char)
 	if isMark(r) {
@@ -98,9 +100,9 @@ func (a *alphabet) marked(parts []rune) (spelling, bool) {
 	return s, ok
 }
 
-// instead spells a character by others that mean the same: a small letter by its
-// capital where the alphabet has capitals only, a character that Unicode calls
-// compatible with a sequence by that sequence.
+// instead spells a character with others of the same meaning: a small letter
+// with its capital where the alphabet has only capitals, and a character that
+// Unicode calls compatible with a sequence by that sequence.
 func (a *alphabet) instead(char string) ([]spelling, bool) {
 	text := char
 	if a.capitals {

@@ -11,7 +11,8 @@ import (
 	"weftplot/paths/weave"
 )
 
-// pitch returns how many rows the base lines of a text lie apart: all lines alike.
+// pitch returns how many rows apart the base lines of a text are, the same for
+// all lines.
 func (s *setter) pitch() int {
 	down, up := 0., float64(s.Height)
 	for i, l := range s.lines {
@@ -50,7 +51,7 @@ func (s *setter) text() (Text, error) {
 		}
 		for j := 0; j < len(l); {
 			n := 1
-			for j+n < len(l) && l[j+n].joins && s.Arc == 0 { // on an arc each letter is turned by itself
+			for j+n < len(l) && l[j+n].joins && s.Arc == 0 { // on an arc each letter is turned separately
 				n++
 			}
 			s.run(&t, l[j:j+n], i, base)
@@ -88,8 +89,8 @@ func (s *setter) run(t *Text, run []placed, line int, base bent) {
 	}
 }
 
-// joined returns letters that run into one another as the fewest strokes, from the
-// left edge of the first. A word that comes again is joined once.
+// joined returns letters that join as the fewest strokes, measured from the
+// left edge of the first. A word that occurs again is joined only once.
 func (s *setter) joined(run []placed) []paths.Stroke {
 	var key strings.Builder
 	for _, p := range run {
@@ -105,7 +106,10 @@ func (s *setter) joined(run []placed) []paths.Stroke {
 			strokes = append(strokes, c.Transform(m))
 		}
 	}
-	strokes, _ = join.Strokes(strokes, join.Options{Tolerance: joint * min(s.Grid.Across, s.Grid.Along)})
+	joined, _, err := join.Strokes(strokes, join.Options{Tolerance: joint * min(s.Grid.Across, s.Grid.Along)})
+	if err == nil { // else too many are heaped up to be joined: apart they draw the same
+		strokes = joined
+	}
 	s.runs[key.String()] = strokes
 	return strokes
 }
@@ -154,8 +158,8 @@ type bent struct {
 	radius float64 // mm, 0 for a straight line; negative below the centre
 }
 
-// carry returns the map of a letter to its place, the place of its origin and its
-// turn. On a circle a letter's middle stands on the radius.
+// carry returns the map of a letter to its place, the place of its origin and
+// its turn. On a circle the radius passes through the middle of a letter.
 func (b bent) carry(p placed) (m paths.Affine, at paths.Point, turn float64) {
 	if b.radius == 0 {
 		at = b.grid.At(weave.Place{Across: float64(p.across), Along: b.along})
@@ -164,13 +168,13 @@ func (b bent) carry(p placed) (m paths.Affine, at paths.Point, turn float64) {
 	half := float64(p.width) / 2 * b.grid.Across
 	x := (float64(p.across)-b.middle)*b.grid.Across + half // along the arc from its top
 	turn = -x / b.radius
-	// The centre lies below the middle of the text, or above it.
+	// The centre is below the middle of the text, or above it.
 	centre := paths.Point{X: b.middle * b.grid.Across, Y: b.along*b.grid.Along - b.radius}
 	m = paths.Translate(paths.Point{X: -half, Y: b.radius}).Then(paths.Rotate(turn)).Then(paths.Translate(centre))
 	return m, m.Apply(paths.Point{}), turn
 }
 
-// room refuses an arc that the line does not go on.
+// room refuses an arc that is too short for the line.
 func (b bent) room(l []placed, first float64) error {
 	lo, hi := reach(l)
 	length := float64(hi-lo) * b.grid.Across

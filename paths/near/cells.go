@@ -7,9 +7,9 @@ import (
 )
 
 // Cells is a grid of square cells, each with the list of the items that reach
-// into it. The lists stand in one array, in the order of the cells (a counting
+// into it. The lists share one array, in the order of the cells (a counting
 // sort), and each is in ascending order of the items. Building takes time in
-// proportion to the cells plus the entries; a look at a cell takes constant
+// proportion to the cells plus the entries; looking up a cell takes constant
 // time.
 type Cells struct {
 	min    paths.Point
@@ -20,10 +20,10 @@ type Cells struct {
 }
 
 // NewCells returns a grid over box of n items in cells of the given side in mm.
-// It calls boxes with each item, twice; boxes calls put with the boxes that the
-// item fills, following one another. An item is entered in every cell that one
-// of its boxes touches, and more than once only where boxes that do not follow
-// one another share a cell. What lies outside of box counts to the cells at its
+// It calls boxes twice for each item, and boxes calls put with the boxes that
+// cover the item, in order along it. An item is entered in every cell that one
+// of its boxes touches, and more than once only where boxes that are not
+// consecutive share a cell. What lies outside box belongs to the cells at its
 // edge. The side is made larger where there would be more than about 16 cells
 // to an item.
 func NewCells(box paths.Rect, side float64, n int, boxes func(i int, put func(paths.Rect))) *Cells {
@@ -104,9 +104,9 @@ func (c *Cells) At(p paths.Point) []int32 {
 }
 
 // Along calls visit with the items of every cell that comes within grow mm of
-// the segment from a to b: once for each cell, or now and then more often. The
-// segment is taken in parts no longer than a cell, so that a slanting one does
-// not visit all of its box. The caller must not change the items.
+// the segment from a to b: usually once for each cell, sometimes more often.
+// The segment is taken in parts no longer than a cell, so that a slanting one
+// does not visit all of its box. The caller must not change the items.
 func (c *Cells) Along(a, b paths.Point, grow float64, visit func(items []int32)) {
 	if len(c.start) == 0 {
 		return
@@ -117,8 +117,8 @@ func (c *Cells) Along(a, b paths.Point, grow float64, visit func(items []int32))
 	})
 }
 
-// Steps calls put with the boxes of equal parts of the segment from a to b, each
-// no longer than step mm or hardly.
+// Steps calls put with the boxes of equal parts of the segment from a to b,
+// each no longer than step mm but for rounding.
 func Steps(a, b paths.Point, step float64, put func(paths.Rect)) {
 	parts := int(a.Dist(b)/step) + 1
 	for k := range parts {

@@ -19,9 +19,9 @@ func cellOf(p paths.Point, side float64) cell {
 // depend on the order of the points. The package comment says how this compares
 // to [Leaders].
 //
-// The time is about linear in the number of points: those in one small cell are
-// joined without looking at pairs. A d over 0 must be well above the rounding of
-// the coordinates, a billionth of the greatest or more.
+// The time is about linear in the number of points, because those in one small
+// cell are joined without comparing pairs. A d over 0 must be well above the
+// rounding of the coordinates, a billionth of the greatest or more.
 func Clusters(at []paths.Point, d float64) (number []int, count int) {
 	sets := NewSets(len(at))
 	if !(d > 0) {
@@ -49,7 +49,7 @@ func Clusters(at []paths.Point, d float64) (number []int, count int) {
 	for i, p := range at {
 		here := cellOf(p, side)
 		if first := int(cells[here][0]); first < i && at[first] == p {
-			continue // what is near the one is near the other
+			continue // an equal point, with the same neighbours, was handled before
 		}
 		for x := here.x - 2; x <= here.x+2; x++ {
 			for y := here.y - 2; y <= here.y+2; y++ {
@@ -74,17 +74,18 @@ func joinNear(sets *Sets, at []paths.Point, list []int32, i int, d float64) {
 	}
 }
 
-// Leaders gives every point a leader, another point or itself, no farther than d
-// mm away. It takes the points in the order given: each joins the nearest
+// Leaders gives every point a leader, another point or itself, no farther than
+// d mm away. It takes the points in the order given: each joins the nearest
 // leader within d that it may join, the earlier of two that are equally near,
-// or becomes a leader. So leaders are more than d apart, but for pairs that may
-// not join. MayJoin tells whether point i may join leader j; nil lets all join.
+// or becomes a leader. So leaders are more than d apart, except pairs that may
+// not join. mayJoin reports whether point i may join leader j; nil lets all
+// join.
 //
-// It returns, by point, the number of its leader, counted from 0 in the order
-// in which they became leaders; and by that number, which point it is. The
-// package comment says how this compares to [Clusters]. The time is about
-// linear in the number of points, and grows with how many leaders that may not
-// join crowd one place.
+// Leaders are numbered from 0 in the order in which they became leaders:
+// number[i] is the number of point i's leader, and leader[k] is the point that
+// is leader k. The package comment says how this compares to [Clusters]. The
+// time is about linear in the number of points, and grows where many leaders
+// that may not join one another lie in one place.
 func Leaders(at []paths.Point, d float64, mayJoin func(i, j int) bool) (number, leader []int) {
 	number = make([]int, len(at))
 	cells := make(map[cell][]int32, len(at))

@@ -8,21 +8,25 @@ import (
 
 // Curves finds the curves that may come near a point. Each is entered in the
 // cells of a grid that its boxes touch, taken in parts no longer than a cell.
-// Building takes O(n) time for curves that do not heap up in one place; a query
-// looks at one cell. One query at a time: Curves remembers what a query has
-// met.
+// Building takes O(n) time for curves that do not pile up in one place; a query
+// reads one cell. Queries must not run at the same time, because Curves records
+// which curves the current one has visited.
 type Curves struct {
 	cells *Cells
-	seen  []int32 // by curve: the last query that met it
+	seen  []int32 // by curve: the last query that visited it
 	query int32
+	boxes []paths.Rect // by curve, grown by the reach
+	looks int
 }
 
 // NewCurves returns the index of n curves for queries up to reach mm away.
 func NewCurves(n int, curve func(i int) paths.Curve, reach float64) *Curves {
 	box, length := paths.EmptyRect(), 0.
-	lengths := make([]float64, n)
+	lengths, boxes := make([]float64, n), make([]paths.Rect, n)
 	for i := range n {
-		box = box.Union(curve(i).Bounds())
+		boxes[i] = curve(i).Bounds()
+		box = box.Union(boxes[i])
+		boxes[i] = boxes[i].Grow(reach * (1 + 1e-6))
 		lengths[i] = curve(i).Length()
 		length += lengths[i]
 	}
@@ -30,7 +34,7 @@ func NewCurves(n int, curve func(i int) paths.Curve, reach float64) *Curves {
 	// Cells short enough that few curves share one, and few enough in number.
 	most := float64(8 * n)
 	side := max(length/(2*most), 4*reach, math.Sqrt(box.Width()*box.Height()/most), (box.Width()+box.Height())/most, 1e-9)
-	return &Curves{seen: make([]int32, n), cells: NewCells(box, side, n, func(i int, put func(paths.Rect)) {
+	return &Curves{boxes: boxes, seen: make([]int32, n), cells: NewCells(box, side, n, func(i int, put func(paths.Rect)) {
 		parts := max(1, int(math.Ceil(lengths[i]/side)))
 		for k := range parts {
 			put(paths.Sub(curve(i), float64(k)/float64(parts), float64(k+1)/float64(parts)).Bounds().Grow(reach))
@@ -43,7 +47,8 @@ func NewCurves(n int, curve func(i int) paths.Curve, reach float64) *Curves {
 func (x *Curves) Near(p paths.Point, f func(i int) bool) {
 	x.query++
 	for _, i := range x.cells.At(p) {
-		if x.seen[i] == x.query {
+		x.looks++
+		if x.seen[i] == x.query || !x.MayReach(int(i), p) {
 			continue
 		}
 		x.seen[i] = x.query
@@ -52,3 +57,17 @@ func (x *Curves) Near(p paths.Point, f func(i int) bool) {
 		}
 	}
 }
+
+// Cell returns what a query at p looks at: the curves near it in ascending
+// order, some of them perhaps more than once. Points of one cell have one list.
+// The caller must not change it.
+func (x *Curves) Cell(p paths.Point) []int32 { return x.cells.At(p) }
+
+// MayReach reports whether the box of curve i, grown by the reach, holds p.
+func (x *Curves) MayReach(i int, p paths.Point) bool { return x.boxes[i].Contains(p) }
+
+// Looks returns how many curves all queries so far have looked at.
+func (x *Curves) Looks() int { return x.looks }
+
+// Side returns the side of a cell in mm.
+func (x *Curves) Side() float64 { return x.cells.Side() }

@@ -1,7 +1,7 @@
 // Package near answers questions of distance in the plane: which points are
 // near a point, which belong together, and where on a curve the nearest point
-// lies. Each tool has its one home here, so that every step of the program
-// means the same by "near".
+// lies. The tools are kept here, so that every step of the program means the
+// same by "near".
 //
 //   - [On] and [OnStroke] find the nearest point of a curve or a stroke.
 //   - [Points] holds points in a grid of cells and finds those within a
@@ -35,6 +35,6 @@
 // far one stroke strays from another is [paths.Deviation].
 //
 // All distances are mm. Everything is a pure function or a value that is built
-// once and then only asked, and gives the same answer every time. Coordinates
+// once and then only queried, and gives the same answer every time. Coordinates
 // must be finite.
 package near

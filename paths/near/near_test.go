@@ -79,7 +79,7 @@ func TestSetsGrow(t *testing.T) {
 	}
 }
 
-// Points against a look at every point.
+// Points against checking every point.
 func TestPointsAgainstAll(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		at := somePoints(t, 0)
@@ -225,7 +225,8 @@ func TestClustersInAnyOrder(t *testing.T) {
 	}
 }
 
-// A heap of points in one place is not quadratic: this would be 10^10 pairs.
+// Points piled up in one place do not take quadratic time: this would be 10^10
+// pairs.
 func TestClustersOfAHeap(t *testing.T) {
 	at := make([]paths.Point, 100_000)
 	for i := range at {
@@ -236,7 +237,7 @@ func TestClustersOfAHeap(t *testing.T) {
 	}
 }
 
-// Leaders against a look at every leader.
+// Leaders against checking every leader.
 func TestLeadersAgainstAll(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		at := somePoints(t, 0)
@@ -266,7 +267,7 @@ func TestLeadersAgainstAll(t *testing.T) {
 	})
 }
 
-// Curves against a look at every curve: none within reach is missed.
+// Curves against checking every curve: none within reach is missed.
 func TestCurvesAgainstAll(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		curves := rapid.SliceOfN(rapid.Custom(someCurve), 0, 20).Draw(t, "curves")
@@ -294,7 +295,7 @@ func TestCurvesAgainstAll(t *testing.T) {
 	})
 }
 
-// Cells against a look at every segment.
+// Cells against checking every segment.
 func TestCellsAlong(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		at := somePoints(t, 2)

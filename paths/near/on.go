@@ -8,12 +8,12 @@ import (
 
 // On returns the point of c that is nearest to p, as its parameter, and how far
 // away it is in mm; of several that are equally near, the one with the least
-// parameter, or nearly so. The distance is within 1e-9 of the least, as a share
-// of it or of the size of the curve.
+// parameter, or about the least. The distance exceeds the true one by at most
+// 1e-9 of it, or of the size of the curve.
 //
 // Lines and arcs are solved in closed form. On a cubic the nearest point is an
 // end or a root of a polynomial of degree five, isolated by Descartes' rule of
-// signs. That takes a handful of halvings as a rule, and a few hundred at most.
+// signs. That usually takes a handful of halvings, and at most a few hundred.
 func On(c paths.Curve, p paths.Point) (t, dist float64) {
 	switch c := c.(type) {
 	case paths.Line:
@@ -27,9 +27,8 @@ func On(c paths.Curve, p paths.Point) (t, dist float64) {
 }
 
 // OnStroke returns the point of s that is nearest to p, as the number of its
-// curve and the parameter on that, and how far away it is in mm. Of an empty
-// stroke everything is infinitely far away. The time is linear in the curves
-// of s.
+// curve and the parameter on that, and how far away it is in mm. The distance
+// to an empty stroke is infinite. The time is linear in the curves of s.
 func OnStroke(s paths.Stroke, p paths.Point) (curve int, t, dist float64) {
 	dist = math.Inf(1)
 	for i, c := range s {
@@ -65,8 +64,8 @@ func paramOn(a paths.Arc, p paths.Point) float64 {
 		return 0
 	}
 	if chord := a.To.Sub(a.From); math.Abs(a.Sweep) <= math.Pi/2 && chord != (paths.Point{}) {
-		// The chord tells where the centre of a shallow arc lies better than its
-		// coordinates, which far away are coarse.
+		// Find the centre of a shallow arc from its chord: it is far away, so
+		// its coordinates are coarse.
 		half := math.Abs(a.Sweep) / 2
 		away := chord.Len() / 2 / math.Tan(half) // from the chord to the centre
 		u, q := chord.Unit(), p.Sub(a.From.Lerp(a.To, 0.5))
@@ -100,10 +99,11 @@ func onCubic(c paths.Cubic, p paths.Point) (t, dist float64) {
 	return s.t, s.dist
 }
 
-// quartet is a cubic's control points as seen from the point it is to be near.
+// quartet is a cubic's control points relative to the point that the nearest
+// one is sought for.
 type quartet [4]paths.Point
 
-// size returns the length of the way along the control points.
+// size returns the length of the polygon of the control points.
 func (q quartet) size() float64 { return q[0].Dist(q[1]) + q[1].Dist(q[2]) + q[2].Dist(q[3]) }
 
 func (q quartet) halves() (quartet, quartet) {
@@ -113,8 +113,8 @@ func (q quartet) halves() (quartet, quartet) {
 	return quartet{q[0], ab, abc, m}, quartet{m, bcd, cd, q[3]}
 }
 
-// away returns a distance from the origin that no point of the curve is nearer
-// than: that of the box round the control points.
+// away returns a lower bound on the distance of the curve from the origin: the
+// distance of the box around its control points.
 func (q quartet) away() float64 {
 	r := paths.RectOf(q[:]...)
 	return math.Hypot(max(0, r.Min.X, -r.Max.X), max(0, r.Min.Y, -r.Max.Y))
@@ -172,8 +172,8 @@ func (s *solver) search(q quartet, t0, t1 float64, depth int) {
 	case max(-least, most) <= s.grain || depth == 0:
 		s.try((t0 + t1) / 2)
 	case changes == 0:
-		// It only falls, or only rises: an end of the part is nearest, and that
-		// has been tried.
+		// The distance only falls or only rises, so an end of the part is
+		// nearest, and both ends have been tried.
 	case changes == 1:
 		if f[0] <= 0 && f[5] >= 0 { // from falling to rising
 			s.try(t0 + (t1-t0)*q.root())
@@ -182,7 +182,7 @@ func (s *solver) search(q quartet, t0, t1 float64, depth int) {
 		a, b := q.halves()
 		m := (t0 + t1) / 2
 		s.try(m)
-		if b.away() < a.away() { // what is likelier to be nearest first
+		if b.away() < a.away() { // the half that is likelier to hold the nearest point first
 			s.search(b, m, t1, depth-1)
 			s.search(a, t0, m, depth-1)
 			return
@@ -209,11 +209,11 @@ func signChanges(f [6]float64) (changes int, least, most float64) {
 	return changes, least, most
 }
 
-// root returns where the slope, which is negative or zero at 0 and positive or
-// zero at 1, and changes its sign once between, is zero: by halving until
-// neither end of the bracket is the part's own, for there the slope may be zero
-// but for rounding, whose size and sign mean nothing; then by false position
-// (the Illinois variant), and by halving where that is slow.
+// root returns where the slope is zero. The slope is not positive at 0, not
+// negative at 1, and changes its sign once between. The bracket is halved until
+// neither of its ends is an end of the part, because there the slope may be
+// zero but for rounding, and the sign of that means nothing. Then false
+// position is used (the Illinois variant), and halving where that is slow.
 func (q quartet) root() float64 {
 	lo, hi := 0., 1.
 	flo, fhi := q.slopeAt(0), q.slopeAt(1)

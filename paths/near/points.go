@@ -11,9 +11,9 @@ import (
 
 // Points finds points by where they are, through a grid of square cells with
 // about two points each. Building takes O(n) time. A query takes time in
-// proportion to the cells it looks at and the points in them: about constant
-// beside the answer where the points are spread evenly, and at worst O(n) where
-// they heap up in one place.
+// proportion to the cells it looks at and the points in them: about constant,
+// plus the size of the answer, where the points are spread evenly, and at worst
+// O(n) where they pile up in one place.
 type Points struct {
 	at    []paths.Point
 	cells *Cells
@@ -91,12 +91,12 @@ func (g *Points) Nearest(p paths.Point, k int) []int {
 // points.
 func (g *Points) Rings() int { return max(g.cells.nx, g.cells.ny) }
 
-// Beyond returns how far from p, at least, every point is that lies in no ring
-// round p up to ring r, in mm.
+// Beyond returns a lower bound, in mm, on the distance from p of every point
+// outside rings 0 to r around p.
 func (g *Points) Beyond(r int) float64 { return float64(r) * g.cells.side }
 
-// Ring yields the points in the cells r cells away from that of p: of all rings
-// from 0 to [Points.Rings] together, each point once.
+// Ring yields the points in the cells that are r cells away from the cell of p.
+// The rings from 0 to [Points.Rings] together yield each point once.
 func (g *Points) Ring(p paths.Point, r int) iter.Seq[int] {
 	return func(yield func(int) bool) {
 		c := g.cells

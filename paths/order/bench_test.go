@@ -9,9 +9,9 @@ import (
 	"weftplot/paths"
 )
 
-// BenchmarkOrder reports the ratio of travel to the best known, of nearest
-// neighbour beside it, and the memory taken from the system, for every set and
-// effort.
+// BenchmarkOrder reports the ratio of travel to the best known, the same ratio
+// for nearest neighbour, and the memory taken from the system, for every set
+// and effort.
 func BenchmarkOrder(b *testing.B) {
 	for _, s := range sets {
 		strokes := s.strokes(b)
@@ -35,8 +35,8 @@ func BenchmarkOrder(b *testing.B) {
 	}
 }
 
-// BenchmarkOrderGrowth reports the exponent with which the time grows from 1,000
-// over 10,000 to 100,000 strokes: 1 is linear.
+// BenchmarkOrderGrowth reports the exponent with which the time grows from
+// 1,000 through 10,000 to 100,000 strokes: 1 is linear.
 func BenchmarkOrderGrowth(b *testing.B) {
 	for _, effort := range []Effort{Quick, Normal} {
 		b.Run(effort.String(), func(b *testing.B) {

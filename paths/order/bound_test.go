@@ -12,8 +12,8 @@ import (
 // lowerBound returns a length that no tour through open strokes falls below, by
 // Held and Karp's ascent (Operations Research 18, 1970): a tour is a spanning
 // tree of the strokes and a hop at home, in which each end has one hop; trees
-// alone are cheaper, and prices on the ends make them tour-like. The trees are
-// taken from hops to neighbours only, so that strictly it is an estimate.
+// alone are cheaper, and prices on the ends make them tour-like. The trees use
+// only hops to neighbours, so strictly this is an estimate.
 func lowerBound(strokes []paths.Stroke, tour float64, rounds int) float64 {
 	a := newAscent(strokes)
 	best, step := 0., 1.5

@@ -7,9 +7,9 @@ import "weftplot/paths"
 // taken out in turn, and so on while the sum of what was taken out exceeds what
 // was put in; the tour is kept closed at each step by a flip. The strokes
 // themselves are never taken out, so that each end has one hop, and each choice
-// of a neighbour one way to go on. At the first steps the two kinds of move
-// that no sequence of flips reaches by gains alone, a segment of strokes set in
-// elsewhere either way round, are tried as well (Or 1976; Johnson and McGeoch
+// of a neighbour leaves one way to continue. The first steps also try a move
+// that a sequence of flips cannot reach when each flip must gain: a segment of
+// strokes moved elsewhere, either way round (Or 1976; Johnson and McGeoch
 // 1997).
 
 const (
@@ -17,13 +17,14 @@ const (
 	tiny  = 1e-9 // gains below it are rounding
 )
 
-// breadth is how many neighbours are tried at each step; one beyond.
+// breadth is how many neighbours are tried at each of the first steps; later
+// steps try one.
 var breadth = [...]int{5, 2}
 
-// A step joins t2 to t3 and takes out t3's hop to t4; with t5 and t6 it sets
-// the segment between in elsewhere.
+// A step joins t2 to t3 and takes out t3's hop to t4. One with t5 and t6 also
+// takes out the hop between those two, which moves a segment.
 type step struct {
-	gain           float64 // what is taken out less what is put in
+	gain           float64 // length of hops taken out less that of hops put in
 	t3, t4, t5, t6 int32   // t5 is -1 in a plain flip
 	move           int32   // the loop to be entered at to first, or -1
 	to             paths.Point
@@ -34,11 +35,11 @@ type exchange struct {
 	*tour
 	t1    int32
 	best  float64 // the greatest gain of a closed tour so far
-	mark  int     // the length of the log at that
+	mark  int     // the length of the log when best was reached
 	added [][2]int32
 }
 
-// improve looks for a shorter tour that lacks the hop at t1, makes it, and
+// improve looks for a shorter tour without the hop at t1, changes to it, and
 // returns by how much it is shorter; 0 when there is none.
 func (t *tour) improve(t1 int32) float64 {
 	c := exchange{tour: t, t1: t1, mark: len(t.log)}
@@ -51,8 +52,8 @@ func (t *tour) improve(t1 int32) float64 {
 	return c.best
 }
 
-// deepen goes on from t2 with what has been gained so far, the hop back to t1
-// not counted, until no step leads on or a shorter tour is found.
+// deepen goes on from t2 until there is no further step or a shorter tour is
+// found. gain is what has been gained so far, without the hop back to t1.
 func (c *exchange) deepen(level int, t2 int32, gain float64) {
 	var room [8]step
 	wide := 1
@@ -76,9 +77,9 @@ func (c *exchange) deepen(level int, t2 int32, gain float64) {
 	}
 }
 
-// close sees whether the tour closed by a hop from last back to t1 is the best
-// so far. A loop at last is entered anew if that helps; what that costs on its
-// other side is returned.
+// close checks whether closing the tour by a hop from last back to t1 gives the
+// best tour so far. If last is on a loop, its entry is moved where that helps,
+// and close returns what that costs on the loop's other side.
 func (c *exchange) close(last int32, now float64) float64 {
 	p, cost := c.joined(last, c.t1)
 	if now-cost <= c.best+tiny {
@@ -92,8 +93,8 @@ func (c *exchange) close(last int32, now float64) float64 {
 	return more
 }
 
-// joined returns what joining the loose end a to b costs and where a's stroke
-// is entered then. A loop is entered where it is best between b and what its
+// joined returns the cost of joining the loose end a to b, and where a's stroke
+// is then entered. A loop is entered at the best point between b and what its
 // other end is joined to.
 func (c *exchange) joined(a, b int32) (paths.Point, float64) {
 	now := c.pos[a]
@@ -155,7 +156,7 @@ func (c *exchange) steps(level int, t2 int32, gain float64, out []step, wide int
 			continue
 		}
 		plain := c.entered(t3) == forward
-		most := gain // what the join may cost to be of use
+		most := gain // greatest cost of a join that is of use
 		if plain && len(out) == wide {
 			most = min(most, h.cost-out[wide-1].gain)
 		}
@@ -177,9 +178,9 @@ func (c *exchange) steps(level int, t2 int32, gain float64, out []step, wide int
 	return out
 }
 
-// adapt sets s to enter a loop at t3, or else at t2, where that is best for the
-// join, and returns the cost of the join; d, that without, when neither can be
-// below most.
+// adapt lets s move the entry of a loop at t3, or else at t2, to where the join
+// is cheapest, and returns the cost of the join. It returns d, the cost with no
+// entry moved, when neither could bring it below most.
 func (c *exchange) adapt(s *step, t2 int32, d, most float64) float64 {
 	from, to := t2, s.t3
 	if c.loop[to>>1] != nil {

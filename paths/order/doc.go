@@ -10,10 +10,11 @@
 // normal effort, and 4 % at quick.
 //
 // It is not for joining strokes that meet, which is [weftplot/paths/join] and
-// comes first, nor for what must come before what: give strokes in groups for
-// that. It does not know machines; give it the time of a hop as the cost.
+// comes first, nor for rules about which stroke must come before which: give
+// strokes in groups for that. It does not know machines; give it the time of a
+// hop as the cost.
 //
 // The work is counted in steps and grows linearly in the strokes; its parts are
-// searched side by side on two cores, and yet the same input gives the same
-// output, whatever the machine. Everything is a pure function.
+// searched in parallel on two cores, and still the same input gives the same
+// output on every machine. Everything is a pure function.
 package order

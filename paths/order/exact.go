@@ -6,8 +6,8 @@ import (
 	"weftplot/paths"
 )
 
-// mostExact is the number of strokes up to which the best order of all can be
-// found by trying every one, and exactWork how long that may take.
+// mostExact is the greatest number of strokes whose best order is found
+// exactly; exactWork bounds the work of that.
 const (
 	mostExact = 9
 	exactWork = 1e8
@@ -15,7 +15,7 @@ const (
 
 // An option is one way to draw a stroke: where the pen comes down and goes up.
 type option struct {
-	end     int32 // that it is entered by
+	end     int32 // by which the stroke is entered
 	in, out paths.Point
 }
 

@@ -9,8 +9,8 @@ import (
 )
 
 // shortest returns the least travel through all strokes by trying every order,
-// every direction and, of each loop, many points. Of the best orders the points
-// are then made exact.
+// every direction and, of each loop, many points. For the best orders the
+// points are then refined.
 func shortest(strokes []paths.Stroke, home, park paths.Point) float64 {
 	x := exhaustive{strokes: strokes, park: park, best: math.Inf(1), used: make([]bool, len(strokes))}
 	for _, s := range strokes {
@@ -82,7 +82,7 @@ func (x *exhaustive) walk(order []int, costs map[paths.Point]float64) {
 }
 
 // TestOrderSmallIsOptimal compares small cases with trying everything. The
-// exhaustive search enters loops at forty points only, so that Order may be
+// exhaustive search enters loops at forty points only, so Order's tour may be
 // shorter.
 func TestOrderSmallIsOptimal(t *testing.T) {
 	const cases = 150

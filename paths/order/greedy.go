@@ -7,9 +7,9 @@ import (
 	"weftplot/paths/near"
 )
 
-// greedy returns a tour to start from: the shortest possible hop is taken again
-// and again, and the segments that come of it are joined in the same way
-// as strokes of their own until one is left (Bentley 1992).
+// greedy returns a tour to start from: it takes the shortest possible hop again
+// and again, then joins the resulting segments in the same way, each as one
+// stroke, until one is left (Bentley 1992).
 func greedy(f *instance, adjacent *neighbours) []int32 {
 	ends := make([][2]int32, len(f.loop))
 	for i := range ends {

@@ -37,8 +37,8 @@ func (f *instance) between(p, q paths.Point) float64 {
 	return math.Sqrt(x*x + y*y)
 }
 
-// newInstance returns the instance of the strokes, and as its last stroke the way
-// from park to home: with it a tour is a closed one.
+// newInstance returns the instance of the strokes. Its last stroke is the way
+// from park to home, which makes every tour a closed one.
 func newInstance(strokes []paths.Stroke, home, park paths.Point, cost Hop) *instance {
 	n := len(strokes)
 	f := &instance{pos: make([]paths.Point, 0, 2*n+2), loop: make([][]paths.Point, n+1), cost: cost}
@@ -46,7 +46,7 @@ func newInstance(strokes []paths.Stroke, home, park paths.Point, cost Hop) *inst
 		f.pos = append(f.pos, s.Start(), s.End())
 	}
 	f.pos = append(f.pos, park, home)
-	// Loops are sampled finely against the room that each stroke has.
+	// Loops are sampled finely compared with the space that each stroke has.
 	box := paths.BoundsOf(strokes)
 	gap := math.Sqrt(box.Width()*box.Height()/float64(n+1)) / 10
 	if n <= mostExact {
@@ -60,8 +60,8 @@ func newInstance(strokes []paths.Stroke, home, park paths.Point, cost Hop) *inst
 	return f
 }
 
-// The number of points on a loop where the search may enter it. The best point
-// of all is found when the order is.
+// The number of points on a loop where the search may enter it. The exact best
+// point is found once the order is known.
 const (
 	fewestEntries = 12
 	mostEntries   = 48
@@ -79,7 +79,7 @@ func entries(s paths.Stroke, gap float64) []paths.Point {
 	for _, c := range s {
 		k := min(mostEntries, max(1, int(math.Round(c.Length()/gap))))
 		if len(s) > mostEntries {
-			// Many short curves: not each of them.
+			// Many short curves: one point on each, thinned out below.
 			k = 1
 		}
 		for j := range k {
@@ -96,8 +96,9 @@ func entries(s paths.Stroke, gap float64) []paths.Point {
 	return out
 }
 
-// sub returns the strokes given by pairs of ends as an instance of their own. An end
-// pair that is no stroke of f is a segment of strokes that stays as it is.
+// sub returns the strokes given by pairs of ends as an instance of their own. A
+// pair that is not one stroke of f stands for a segment of strokes that stays
+// as it is.
 func (f *instance) sub(ends [][2]int32) *instance {
 	g := &instance{
 		pos:  make([]paths.Point, 0, 2*len(ends)),

@@ -22,8 +22,8 @@ func (f *instance) bestEntry(loop int32, p, q paths.Point) (paths.Point, float64
 	return best, least
 }
 
-// nearestEntry is bestEntry where the cost is distance. It looks at every fourth
-// point, and then at all near the best of those.
+// nearestEntry is bestEntry where the cost is distance. It tries every fourth
+// point, and then all those near the best.
 func nearestEntry(points []paths.Point, p, q paths.Point) (paths.Point, float64) {
 	over := func(e *paths.Point) float64 {
 		px, py, qx, qy := p.X-e.X, p.Y-e.Y, q.X-e.X, q.Y-e.Y
@@ -38,9 +38,10 @@ func nearestEntry(points []paths.Point, p, q paths.Point) (paths.Point, float64)
 	}
 	for i, to := best-stride+1, best+stride; i < to; i++ {
 		k := i
-		if k < 0 {
+		for k < 0 { // more than once round a loop of few points
 			k += len(points)
-		} else if k >= len(points) {
+		}
+		for k >= len(points) {
 			k -= len(points)
 		}
 		if c := over(&points[k]); c < least {
@@ -62,8 +63,8 @@ func (t *tour) reenter(loop int32) float64 {
 	return now - cost
 }
 
-// move takes a loop out of the tour and sets it in where that costs least,
-// entered where that is best, and returns the gain.
+// move takes a loop out of the tour, puts it back where that costs least, with
+// its best entry, and returns the gain.
 func (t *tour) move(loop int32) float64 {
 	x := 2 * loop
 	if !t.entered(x) {

@@ -11,8 +11,9 @@ type neighbours struct {
 
 func (n *neighbours) of(end int32) []int32 { return n.ends[n.start[end]:n.start[end+1]] }
 
-// The nearest ends are neighbours, and in each quadrant the nearest too: where
-// strokes stand in clusters the way out of one is never among the nearest.
+// The neighbours of an end are the nearest ends, and also the nearest in each
+// quadrant: where strokes lie in clusters, the way out of a cluster is never
+// among the nearest.
 const (
 	nearestKept  = 8
 	quadrantKept = 2
@@ -42,11 +43,11 @@ func (f *instance) spots() []spot {
 	return out
 }
 
-// single reports that both ends of the stroke are one point.
+// single reports whether both ends of the stroke are one point.
 func (f *instance) single(stroke int32) bool { return f.pos[2*stroke] == f.pos[2*stroke+1] }
 
 // newNeighbours finds the neighbours of every end, in O(n log n) for strokes
-// that do not heap up in one place.
+// that do not pile up in one place.
 func newNeighbours(f *instance) *neighbours {
 	g := newSpotGrid(f.spots())
 	n := &neighbours{start: make([]int32, 1, len(f.pos)+1)}

@@ -9,7 +9,7 @@ import (
 // be symmetric, finite and not negative, and grow with the distance.
 type Hop func(from, to paths.Point) float64
 
-// Options say where a tour starts and ends and what it is to keep small. The
+// Options say where a tour starts and ends and which cost it minimises. The
 // zero value orders from the origin back to the origin with normal effort.
 type Options struct {
 	// Home is where the pen stands before the first stroke, Park where it goes
@@ -17,14 +17,15 @@ type Options struct {
 	Home, Park paths.Point
 	// Effort is how long to look for a shorter tour; the zero value is [Normal].
 	Effort Effort
-	// Cost is what is made small, summed over all hops; nil means distance.
+	// Cost is summed over all hops, and the sum is minimised; nil means
+	// distance.
 	Cost Hop
-	// Progress, when set, is called now and then with how much of the planned work
-	// is done and the least cost found so far, nearly, in the unit of Cost.
+	// Progress, when set, is called now and then with how much of the planned
+	// work is done and about the least cost found so far, in the unit of Cost.
 	Progress func(done, total int, best float64)
 	// Stop, when set, is asked now and then whether to end the search and keep
-	// the best tour found so far. Neither function is called twice at a time,
-	// but both are from other goroutines than the caller's.
+	// the best tour found so far. Calls of one function never overlap, but they
+	// come from goroutines other than the caller's.
 	Stop func() bool
 }
 
@@ -56,8 +57,9 @@ type Result struct {
 // never costs more than that of the strokes as given. The strokes are not
 // changed.
 //
-// The error is a [fault.Error] that names the stroke, from 1, where one is empty,
-// broken or not finite, and else the effort, home or park position that is none.
+// The error is a [fault.Error] that names the stroke, from 1, where one is
+// empty, broken or not finite, and otherwise the effort, home or park position
+// that is not valid.
 func Order(groups [][]paths.Stroke, opt Options) (Result, error) {
 	if opt.Effort < 0 || int(opt.Effort) >= len(effortNames) {
 		return Result{}, fault.Bad("effort", "say quick, normal or thorough", "there is no effort %d", int(opt.Effort))

@@ -266,3 +266,22 @@ func TestOrderBorderFirst(t *testing.T) {
 		t.Errorf("%g mm, want %g: %v", got.TravelMM, want, got.Placed)
 	}
 }
+
+// Circles too small for a length: the search may enter them at one point only.
+func TestOrderOfCirclesWithoutLength(t *testing.T) {
+	for _, r := range []float64{1e-300, 5e-324, 1e-12} {
+		var strokes []paths.Stroke
+		for i := range 40 {
+			at := paths.Point{X: float64(i*17%40) * 1e-5, Y: float64(i * 29 % 40)}
+			from := paths.Point{X: at.X + r, Y: at.Y}
+			strokes = append(strokes, paths.Stroke{paths.Arc{From: from, To: from, Centre: at, Sweep: 2 * math.Pi}})
+		}
+		got, err := Order([][]paths.Stroke{strokes}, Options{Effort: Quick})
+		if err != nil {
+			continue // refused as no circle at all
+		}
+		if len(got.Placed) != len(strokes) {
+			t.Errorf("radius %g: %d of %d circles are drawn", r, len(got.Placed), len(strokes))
+		}
+	}
+}

@@ -11,10 +11,10 @@ import (
 
 // Large tours are shortened part by part. A tour is cut into sections, parts of
 // its order, which are searched side by side. Each section is cut into patches,
-// strokes that lie near one another (Karp, Mathematics of Operations Research 2,
-// 1977); what the tour does between two visits of a patch counts as one stroke
-// of it. Section and patch are closed tours of their own, so whatever shortens
-// one shortens the whole. Each round cuts in other places.
+// strokes that lie near one another (Karp, Mathematics of Operations Research
+// 2, 1977); the part of the tour between two visits of a patch counts as one
+// stroke of the patch. Section and patch are closed tours of their own, so
+// whatever shortens one shortens the whole. Each round cuts in other places.
 
 const (
 	patchSize   = 1000 // strokes in a patch at most
@@ -32,10 +32,10 @@ type ordering struct {
 	seq  []int32
 }
 
-// patches shortens the ordering patch by patch and returns the gain. Members are
-// the strokes of w that may move. Work is called with a search of each patch and
-// the number of strokes that may move in it, and returns the gain there. Beside
-// the work this takes O(n log n) time.
+// patches shortens the ordering patch by patch and returns the gain. members
+// are the strokes of w that may move. work is called with a search of each
+// patch and the number of strokes that may move in it, and returns the gain
+// there. Apart from work, this takes O(n log n) time.
 func (w *ordering) patches(members []int32, rng *rand.Rand, work func(*search, int) float64) float64 {
 	if len(members) <= patchSize {
 		return work(newSearch(newTour(w.f, w.near, w.seq), rng.Uint64()), len(members))
@@ -64,7 +64,7 @@ func (w *ordering) all() []int32 {
 	return all
 }
 
-// halves parts the strokes across the longer side of their box, not quite in
+// halves divides the strokes across the longer side of their box, not quite in
 // the middle.
 func (w *ordering) halves(members []int32, rng *rand.Rand) (a, b []int32) {
 	type place struct {
@@ -182,8 +182,9 @@ func (w *ordering) enterLike(ends [][2]int32, sub *ordering) {
 	}
 }
 
-// within returns the neighbours among the given segments' ends only, which are the
-// strokes of f. Local has a place for every end, all -1, and is left so.
+// within returns the neighbours that are ends of the given segments, which are
+// the strokes of f. local is scratch space: a value for every end, all -1
+// before and after.
 func (n *neighbours) within(f *instance, ends [][2]int32, local []int32) *neighbours {
 	for i, r := range ends {
 		local[r[0]], local[r[1]] = int32(2*i), int32(2*i+1)
@@ -206,8 +207,8 @@ func (n *neighbours) within(f *instance, ends [][2]int32, local []int32) *neighb
 	return out
 }
 
-// A section is a part of an ordering on its own: its strokes, and last all the
-// rest of it as one.
+// A section is a part of an ordering: its strokes, and as its last stroke all
+// the rest of the ordering.
 type section struct {
 	ordering
 	ends [][2]int32 // by its strokes: their ends in the whole
@@ -235,7 +236,8 @@ func (w *ordering) sections(count, first int, work func(c int, s *section)) {
 }
 
 // section returns the places from lo up to hi, fewer than all, as a section.
-// Loops at its ends are entered where they are: what follows counts on it.
+// Loops at its ends keep their entries, because the sections beside it rely on
+// them.
 func (w *ordering) section(lo, hi int, local []int32) *section {
 	n := len(w.seq)
 	ends := make([][2]int32, 0, hi-lo+1)
@@ -250,7 +252,7 @@ func (w *ordering) section(lo, hi int, local []int32) *section {
 
 // append adds the strokes of s to w in their new order.
 func (w *ordering) append(s *section) {
-	// Turn the tour so that the rest stands last, the right way round.
+	// Rotate the tour so that the rest comes last, the right way round.
 	seq, rest := s.seq, int32(len(s.ends)-1)
 	last := slices.IndexFunc(seq, func(e int32) bool { return e>>1 == rest })
 	back := seq[last]&1 == 1

@@ -2,10 +2,11 @@ package order
 
 import "math"
 
-// The segments that a kick moves are up to longestSegment strokes long, and every third
-// time up to four times that. Short segments are soon mended the way they were;
-// these make the search look about. Of pickOf places to cut, the one with the
-// longest hop is taken, which is the likeliest to be wrong.
+// The segments that a kick moves are up to longestSegment strokes long, and
+// every third time up to four times that. Short segments are soon put back as
+// they were; long ones make the search try something else. Of pickOf places to
+// cut, the one with the longest hop is taken, which is the likeliest to be
+// wrong.
 const (
 	longestSegment = 50
 	pickOf         = 3
@@ -52,25 +53,25 @@ func (s *search) cut(from, span int) int {
 	return best
 }
 
-// perturb kicks the tour and repairs it until it has done so much work. It keeps
-// what is no longer than before, and what is longer by little with a chance that
-// falls to nothing as heat, a cost, does (Martin and Otto, Annals of Operations
-// Research 63, 1996); the shortest tour met is what is left, and how much shorter
-// that is, is returned. It calls tick every so often with the work done since
-// the last call, and ends when that returns false.
+// perturb kicks the tour and repairs it until it has done the given work. It
+// keeps a tour that is no longer than before, and a slightly longer one with a
+// probability that falls to zero along with heat, a cost (Martin and Otto,
+// Annals of Operations Research 63, 1996). It ends on the shortest tour that it
+// met and returns by how much that one is shorter. It calls tick every so often
+// with the work done since the last call, and ends when that returns false.
 func (s *search) perturb(work int, heat float64, tick func(done int) bool) float64 {
 	if len(s.seq) < 5 {
 		return 0
 	}
 	var now, best float64 // gained
 	keep := s.save()
-	start, told := s.work, s.work
+	start, reported := s.work, s.work
 	for s.work-start < work {
-		if s.work-told > 1<<16 {
-			if !tick(s.work - told) {
+		if s.work-reported > 1<<16 {
+			if !tick(s.work - reported) {
 				break
 			}
-			told = s.work
+			reported = s.work
 		}
 		s.log = s.log[:0]
 		g := -s.kick()
@@ -87,7 +88,7 @@ func (s *search) perturb(work int, heat float64, tick func(done int) bool) float
 		}
 		best = max(best, now)
 	}
-	tick(s.work - told)
+	tick(s.work - reported)
 	if now < best-tiny {
 		keep.restore(s)
 	}

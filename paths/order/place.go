@@ -30,8 +30,8 @@ func place(strokes []paths.Stroke, w *ordering, from, to paths.Point) []Placed {
 	return out
 }
 
-// fromHome returns the places of a closed tour after home, without it. The last
-// stroke is the way from park, its first end, to home.
+// fromHome returns the ends of a closed tour in order from home, without home
+// itself. The last stroke is the way from park, its first end, to home.
 func fromHome(seq []int32, base int32) []int32 {
 	k := slices.IndexFunc(seq, func(e int32) bool { return e>>1 == base })
 	out := slices.Concat(seq[k+1:], seq[:k])

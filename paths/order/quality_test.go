@@ -22,7 +22,7 @@ func TestNearestFirst(t *testing.T) {
 }
 
 // TestOrderRatios pins the travel to the best known. The search is
-// deterministic, so that a change of it that makes tours longer shows here.
+// deterministic, so a change that makes tours longer shows here.
 func TestOrderRatios(t *testing.T) {
 	limits := map[string]map[Effort]float64{
 		"seg-200":       {Quick: 1.02, Normal: 1.003},

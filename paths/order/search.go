@@ -28,7 +28,7 @@ func (s *search) push(e int32) {
 	}
 }
 
-// pushChanged queues the ends that the changes since mark met.
+// pushChanged queues the ends whose hops have changed since mark.
 func (s *search) pushChanged(mark int) {
 	for _, c := range s.log[mark:] {
 		if c.b < 0 {
@@ -46,13 +46,13 @@ func (s *search) pushChanged(mark int) {
 }
 
 // gainsAnEnd bounds the gains of one settling, for each end of a stroke. A
-// descent takes a few. Every true gain shortens the tour, so the search ends by
-// itself; the bound is there for gains that are only rounding, which could come
-// back for ever.
+// descent takes a few. Every true gain shortens the tour, so the search would
+// end without a bound; the bound stops gains that are only rounding, which
+// could recur for ever.
 const gainsAnEnd = 200
 
-// settle works the queue off and returns how much shorter the tour is for it.
-// After gainsAnEnd gains for each end it leaves the tour as it is by then.
+// settle works off the queue and returns by how much that shortens the tour. It
+// stops after gainsAnEnd gains for each end.
 func (s *search) settle() float64 {
 	var gained float64
 	remaining := gainsAnEnd * max(len(s.pos), 50)

@@ -18,7 +18,7 @@ type solver struct {
 	ended bool
 }
 
-// cost returns what the options make small.
+// cost returns the cost that the options minimise.
 func (r *solver) cost(placed []Placed) float64 {
 	if r.Cost != nil {
 		return travel(placed, r.Options, r.Cost)
@@ -26,8 +26,7 @@ func (r *solver) cost(placed []Placed) float64 {
 	return travel(placed, r.Options, paths.Point.Dist)
 }
 
-// budgets is the work of each effort: so much for every group, and so much for
-// every stroke.
+// budgets is the work of each effort: per group and per stroke.
 var budgets = [...]struct{ group, stroke int }{
 	Quick:    {600_000, 3_000},
 	Normal:   {12_000_000, 18_000},
@@ -47,7 +46,7 @@ func (r *solver) budget(strokes []paths.Stroke) int {
 		}
 	}
 	b := budgets[r.Effort]
-	// A small group is soon as short as it gets.
+	// A small group soon stops getting shorter.
 	return min(b.group, n*b.group/100) + n*b.stroke
 }
 
@@ -73,7 +72,7 @@ func (r *solver) inGroups(groups [][]paths.Stroke) []Placed {
 	return slices.Concat(tours...)
 }
 
-// meet orders small groups, such as borders, anew now that it is known where the
+// meet reorders small groups, such as borders, now that it is known where the
 // next one starts.
 func (r *solver) meet(groups [][]paths.Stroke, tours [][]Placed) {
 	to := r.Park
@@ -133,11 +132,11 @@ func (r *solver) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
 	return placed
 }
 
-// heat is how much longer a tour may become and still be kept, at first: a part
-// of the mean hop.
+// heat is how much longer a tour may become at first and still be kept, as a
+// share of the mean hop.
 const heat = 0.1
 
-// rounds is how often the tour is cut anew, by effort.
+// rounds is how often the tour is cut into other parts, by effort.
 var rounds = [...]int{Quick: 2, Normal: 4, Thorough: 16}
 
 // shorten is the whole search for one group.
@@ -186,7 +185,7 @@ func (r *solver) descend(w *ordering, rng *rand.Rand) {
 	})
 }
 
-// perturb spends so much work on the ordering, patch by patch.
+// perturb spends the given work on the ordering, patch by patch.
 func (r *solver) perturb(w *ordering, members []int32, rng *rand.Rand, work int, warm float64) {
 	w.patches(members, rng, func(s *search, size int) float64 {
 		if !r.tick(0) {
@@ -199,7 +198,7 @@ func (r *solver) perturb(w *ordering, members []int32, rng *rand.Rand, work int,
 	})
 }
 
-// gain notes that the tour is so much shorter.
+// gain records that the tour became shorter by g.
 func (r *solver) gain(g float64) {
 	r.mu.Lock()
 	defer r.mu.Unlock()

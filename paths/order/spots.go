@@ -56,12 +56,12 @@ func (g *spotGrid) near(p paths.Point, own int32, k, perQuadrant int) []target {
 	return choose(quad, k, perQuadrant)
 }
 
-// farthestRing is how many cells off a search for quadrants that are empty near
-// by is given up.
+// farthestRing is how many cells away the search for an end gives up in a
+// quadrant that is empty near the point.
 const farthestRing = 12
 
-// enough returns how far the search must have gone: to the k-th nearest, and to
-// the last wanted in each quadrant.
+// enough returns the distance that the search must cover: to the k-th nearest,
+// and to the last wanted in each quadrant.
 func enough(quad [4][]target, k, perQuadrant, ring int) float64 {
 	var all []float64
 	for _, q := range quad {

@@ -2,8 +2,9 @@ package order
 
 import "weftplot/paths"
 
-// A tour is a closed way through all strokes of an instance, as an array of the
-// ends by which they are entered, with a log by which changes can be undone.
+// A tour draws all strokes of an instance and returns to its start. It is an
+// array of the ends by which the strokes are entered, with a log to undo
+// changes.
 type tour struct {
 	*instance
 	near *neighbours
@@ -11,7 +12,7 @@ type tour struct {
 	at   []int32 // by stroke: its place in seq
 	hops []hop   // by end
 	log  []change
-	work int // neighbours looked at, and other things that take as long
+	work int // neighbours examined, and other steps that take as long
 }
 
 // A hop is the pen-up way at an end.
@@ -32,7 +33,7 @@ func newTour(f *instance, near *neighbours, seq []int32) *tour {
 	return t
 }
 
-// reset works out from seq and the positions what follows from them.
+// reset recomputes everything that follows from seq and the positions.
 func (t *tour) reset() {
 	last := t.seq[len(t.seq)-1]
 	for k, e := range t.seq {
@@ -49,7 +50,7 @@ func (t *tour) link(a, b int32) {
 	t.hops[a], t.hops[b] = hop{d, b}, hop{d, a}
 }
 
-// entered reports whether the tour, as the array stands, enters a stroke by e.
+// entered reports whether the tour, as stored, enters a stroke by e.
 func (t *tour) entered(e int32) bool { return t.seq[t.at[e>>1]] == e }
 
 // partner returns the end that end e is joined to by a hop.
@@ -72,8 +73,8 @@ func (t *tour) turn(a, b, c, d int32) {
 	t.link(a, d)
 }
 
-// reverse turns round the places from i up to j, or all others instead when
-// they are fewer: the closed tour is the same.
+// reverse reverses the places from i up to j, or all the others when those are
+// fewer: the closed tour is the same.
 func (t *tour) reverse(i, j int32) {
 	n := int32(len(t.seq))
 	count := j - i + 1
@@ -133,8 +134,8 @@ func (t *tour) undo(mark int) {
 	}
 }
 
-// inSegment reports whether end e's stroke stands at or after the stroke of a and
-// at or before that of b, going forward.
+// inSegment reports whether the stroke of end e comes at or after the stroke of
+// a and at or before the stroke of b, going forward.
 func (t *tour) inSegment(a, e, b int32) bool {
 	i, k, j := t.at[a>>1], t.at[e>>1], t.at[b>>1]
 	if i <= j {

@@ -44,7 +44,7 @@ func (p *plane) cutAll() {
 		if !p.boundaries[p.parts[i].boundary].drawn {
 			continue
 		}
-		p.touching(p.parts[i].box.Grow(p.tol), func(j int) {
+		p.touching(&p.tree, p.parts[i].box.Grow(p.tol), func(j int) {
 			if j == i || j < i && p.boundaries[p.parts[j].boundary].drawn {
 				return // itself, or done from the other side
 			}

@@ -129,23 +129,21 @@ func (p *plane) colours(q paths.Point) []string {
 		}
 		p.touched = p.touched[:0]
 	}()
+	// A boundary winds round no point outside its box, so only those whose box
+	// holds q are looked at.
 	ray := paths.Rect{Min: paths.Point{X: math.Inf(-1), Y: q.Y}, Max: q}
-	p.touching(ray, func(i int) {
-		part := &p.parts[i]
-		c := &p.boundaries[part.boundary]
-		if !c.winds {
+	p.touching(&p.areas, paths.Rect{Min: q, Max: q}, func(w int) {
+		c := &p.boundaries[p.winders[w]]
+		var winding int32
+		p.touching(&c.tree, ray, func(i int) { winding += p.parts[i].crosses(q) })
+		if winding == 0 {
 			return
 		}
-		up := part.crosses(q)
-		if up == 0 {
-			return
-		}
-		if p.winding[c.fill] == 0 && !slices.Contains(p.touched, c.fill) {
-			p.touched = append(p.touched, c.fill)
-		}
-		p.winding[c.fill] += up
+		p.touched = append(p.touched, c.fill)
+		p.winding[c.fill] += winding
 	})
 	slices.Sort(p.touched)
+	p.touched = slices.Compact(p.touched)
 	var seen []string
 	for _, i := range slices.Backward(p.touched) {
 		f := &p.fills[i]

@@ -116,7 +116,9 @@ type plane struct {
 	budget     int // work that may still be done
 	boundaries []boundary
 	parts      []part
-	tree       tree
+	tree       tree          // of the parts
+	winders    []int         // the boundaries that wind
+	areas      tree          // of the same
 	places     []paths.Point // where boundaries end or meet
 	nodes      []paths.Point // the same, each once
 	edges      []edge
@@ -132,7 +134,8 @@ type boundary struct {
 	fill       int // -1 for the edge of a window
 	winds      bool
 	drawn      bool
-	from, to   int // its parts
+	from, to   int  // its parts
+	tree       tree // of its parts, if it winds
 	closed     bool
 	start, end int // of an open one, its nodes
 	cuts       []cut

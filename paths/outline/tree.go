@@ -6,14 +6,16 @@ import (
 	"weftplot/paths"
 )
 
-// tree finds the parts whose boxes touch a box: a binary tree over the parts,
-// halved by the middles of their boxes along the longer side.
+// tree finds the boxes that touch a box: a binary tree over them, halved by
+// their middles along the longer side.
 type tree struct {
-	order    []int32 // the parts, so that those of each branch stand together
+	boxes    []paths.Rect
+	first    int     // the number of the first box
+	order    []int32 // the boxes, so that those of each branch stand together
 	branches []branch
 }
 
-// branch holds the parts of order from lo to hi; left is 0 for a leaf, else its
+// branch holds the boxes of order from lo to hi; left is 0 for a leaf, else its
 // halves are the branches left and left+1.
 type branch struct {
 	box    paths.Rect
@@ -23,30 +25,56 @@ type branch struct {
 
 const leafSize = 8
 
-// plant builds the tree of all parts.
+// plant builds the trees of all parts, and of the boundaries that wind.
 func (p *plane) plant() {
-	p.tree.order = make([]int32, len(p.parts))
-	for i := range p.tree.order {
-		p.tree.order[i] = int32(i)
+	boxes := make([]paths.Rect, len(p.parts))
+	for i := range p.parts {
+		boxes[i] = p.parts[i].box
 	}
-	p.tree.branches = append(p.tree.branches, branch{hi: int32(len(p.parts))})
-	for at := 0; at < len(p.tree.branches); at++ {
-		p.halve(at)
+	p.tree = newTree(boxes, 0)
+	var areas []paths.Rect
+	for i := range p.boundaries {
+		c := &p.boundaries[i]
+		if !c.winds {
+			continue
+		}
+		area := paths.EmptyRect()
+		for _, box := range boxes[c.from:c.to] {
+			area = area.Union(box)
+		}
+		areas = append(areas, area)
+		p.winders = append(p.winders, i)
+		c.tree = newTree(boxes[c.from:c.to], c.from)
 	}
+	p.areas = newTree(areas, 0)
 }
 
-func (p *plane) halve(at int) {
-	n := &p.tree.branches[at]
-	mine := p.tree.order[n.lo:n.hi]
+// newTree returns the tree of the boxes, which it keeps. The first of them has
+// the number first.
+func newTree(boxes []paths.Rect, first int) tree {
+	t := tree{boxes: boxes, first: first, order: make([]int32, len(boxes))}
+	for i := range t.order {
+		t.order[i] = int32(i)
+	}
+	t.branches = append(t.branches, branch{hi: int32(len(boxes))})
+	for at := 0; at < len(t.branches); at++ {
+		t.halve(at)
+	}
+	return t
+}
+
+func (t *tree) halve(at int) {
+	n := &t.branches[at]
+	mine := t.order[n.lo:n.hi]
 	n.box = paths.EmptyRect()
 	for _, i := range mine {
-		n.box = n.box.Union(p.parts[i].box)
+		n.box = n.box.Union(t.boxes[i])
 	}
 	if len(mine) <= leafSize {
 		return
 	}
 	middle := func(i int32) float64 {
-		b := p.parts[i].box
+		b := t.boxes[i]
 		if n.box.Width() > n.box.Height() {
 			return b.Min.X + b.Max.X
 		}
@@ -62,17 +90,17 @@ func (p *plane) halve(at int) {
 		return int(i - j)
 	})
 	mid := n.lo + int32(len(mine)/2)
-	n.left = int32(len(p.tree.branches))
+	n.left = int32(len(t.branches))
 	lo, hi := n.lo, n.hi
-	p.tree.branches = append(p.tree.branches, branch{lo: lo, hi: mid}, branch{lo: mid, hi: hi})
+	t.branches = append(t.branches, branch{lo: lo, hi: mid}, branch{lo: mid, hi: hi})
 }
 
-// touching calls f with every part whose box has a point in common with the
-// box, until the work is spent.
-func (p *plane) touching(box paths.Rect, f func(i int)) {
+// touching calls f with the number of every box of the tree that has a point in
+// common with the box given, until the work is spent.
+func (p *plane) touching(t *tree, box paths.Rect, f func(i int)) {
 	var visit func(at int32)
 	visit = func(at int32) {
-		n := &p.tree.branches[at]
+		n := &t.branches[at]
 		if p.budget--; p.budget < 0 || !n.box.Overlaps(box) {
 			return
 		}
@@ -81,9 +109,9 @@ func (p *plane) touching(box paths.Rect, f func(i int)) {
 			visit(n.left + 1)
 			return
 		}
-		for _, i := range p.tree.order[n.lo:n.hi] {
-			if p.budget--; p.parts[i].box.Overlaps(box) {
-				f(int(i))
+		for _, i := range t.order[n.lo:n.hi] {
+			if p.budget--; t.boxes[i].Overlaps(box) {
+				f(t.first + int(i))
 			}
 		}
 	}

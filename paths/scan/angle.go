@@ -17,5 +17,6 @@ func rotated(d paths.Point, a float64) paths.Point {
 	return paths.Point{X: d.X*cos - d.Y*sin, Y: d.X*sin + d.Y*cos}
 }
 
-// turnOf returns the turn from u to v, positive to the left as x and y lie.
+// turnOf returns the turn from u to v, positive from the x axis towards the y
+// axis.
 func turnOf(u, v paths.Point) float64 { return math.Atan2(u.Cross(v), u.Dot(v)) }

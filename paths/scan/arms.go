@@ -7,8 +7,8 @@ import (
 	"weftplot/paths/scan/skeleton"
 )
 
-// ray is where a line that can be trusted ends, the direction in which it runs
-// out there, and how it bends to the left, in radians a pixel.
+// ray is the end of the trusted part of a line: its place, its direction
+// outwards, and its curvature to the left in radians a pixel.
 type ray struct {
 	at, dir paths.Point
 	bend    float64
@@ -24,8 +24,8 @@ func (r ray) meet(s ray) (paths.Point, bool) {
 	return r.at.Add(r.dir.Mul(s.at.Sub(r.at).Cross(s.dir) / c)), true
 }
 
-// crosses returns where a ray meets the piece from a to b, and whether it does
-// ahead of it.
+// crosses returns where a ray meets the segment from a to b, and whether it
+// does so ahead of its start.
 func (r ray) crosses(a, b paths.Point) (paths.Point, bool) {
 	d := b.Sub(a)
 	c := r.dir.Cross(d)
@@ -37,8 +37,9 @@ func (r ray) crosses(a, b paths.Point) (paths.Point, bool) {
 	return a.Add(d.Mul(t)), s > 0 && t >= 0 && t <= 1
 }
 
-// rayOf returns the ray at the first of the points, running out of them: along a
-// straight line through as many of them as lie on one, or else along a parabola.
+// rayOf returns the ray that leaves the points at the first of them: along a
+// straight line through as many of them as lie on one, or else along a
+// parabola.
 func rayOf(pts []paths.Point, width float64) ray {
 	if len(pts) < 4 {
 		return ray{at: pts[0], dir: pts[0].Sub(pts[len(pts)-1]).Unit()}
@@ -51,7 +52,7 @@ func rayOf(pts []paths.Point, width float64) ray {
 		}
 		most := 0.05 * width
 		if reach == 6 || len(part) == len(pts) && float64(len(pts)) < 6*width {
-			most /= 2 // so short a piece of an arc is nearly straight too
+			most /= 2 // a piece this short is nearly straight even on an arc
 		}
 		if c, d, off := straightThrough(part); off < most+2.5*scatter {
 			d = along(part[0].Sub(part[len(part)-1]), d)
@@ -72,7 +73,7 @@ func rayOf(pts []paths.Point, width float64) ray {
 	return r
 }
 
-// along returns d, or its opposite if that is more along p.
+// along returns d or its opposite, whichever points more in the direction of p.
 func along(p, d paths.Point) paths.Point {
 	if p.Dot(d) < 0 {
 		return d.Mul(-1)
@@ -84,7 +85,7 @@ func along(p, d paths.Point) paths.Point {
 // refines the lines between, and finds the rays.
 func (w *rebuilder) measure() {
 	trims := map[skeleton.End]float64{}
-	reach := map[int]float64{} // of branches that come nearer to others than most
+	reach := map[int]float64{} // of branches that come unusually near to others
 	for i := range w.junctions {
 		w.trimArms(&w.junctions[i])
 		for _, a := range w.junctions[i].arms {
@@ -116,9 +117,9 @@ func (w *rebuilder) measure() {
 	}
 }
 
-// trimArms finds how much of each arm of a junction lies so near to others that its
-// ink runs into theirs: within 1.2 widths, or less where too little of the line
-// would be left.
+// trimArms finds how much of each arm of a junction lies so near to another arm
+// that their ink merges: within 1.2 widths, or less where too little of the
+// line would be left.
 func (w *rebuilder) trimArms(k *junction) {
 	most := 12 * w.k.width
 	near := make([][]paths.Point, len(k.arms))
@@ -142,8 +143,8 @@ func (w *rebuilder) trimArms(k *junction) {
 }
 
 // sharedLength returns how many pixels of line i, of several that begin at one
-// place, lie nearer than apart to another. It looks no farther than where the line
-// has been clear of the others for so many pixels.
+// place, lie nearer than apart to another. It stops where the line has been
+// apart from the others over a length of clear.
 func sharedLength(near [][]paths.Point, i int, apart, clear float64) float64 {
 	keep, s := apart, 0.0
 	for p := 1; p < len(near[i]) && s <= keep+clear; p++ {
@@ -158,7 +159,8 @@ func sharedLength(near [][]paths.Point, i int, apart, clear float64) float64 {
 	return keep
 }
 
-// leading returns the points of the first so many pixels of a line.
+// leading returns the points of a line up to a length from its start, in
+// pixels.
 func leading(pts []paths.Point, length float64) []paths.Point {
 	var s float64
 	for i := 1; i < len(pts); i++ {
@@ -169,7 +171,7 @@ func leading(pts []paths.Point, length float64) []paths.Point {
 	return pts
 }
 
-// within reports whether a place is nearer than far to one of the points.
+// within reports whether p is nearer than far to one of the points.
 func within(p paths.Point, pts []paths.Point, far float64) bool {
 	for _, q := range pts {
 		if p.Sub(q).Dot(p.Sub(q)) < far*far {
@@ -179,9 +181,10 @@ func within(p paths.Point, pts []paths.Point, far float64) bool {
 	return false
 }
 
-// line returns the points of a branch without so many pixels at its ends, on the
-// middle of the ink. At free ends half a width is left off. Where hardly
-// anything is left it is the middle of what thinning gave.
+// line returns the points of a branch, moved to the middle of the ink. first
+// and last are the lengths, in pixels, left off at its ends; at free ends half
+// a width is left off. Where hardly anything is left, it returns the middle
+// part of the thinned line.
 func (k ink) line(e skeleton.Branch, first, last float64) []paths.Point {
 	if e.IsRing() {
 		return k.refine(e.Points, true)
@@ -203,7 +206,8 @@ func (k ink) line(e skeleton.Branch, first, last float64) []paths.Point {
 	return trim(pts, extra)
 }
 
-// cutEnds returns a line without so many pixels at its two ends.
+// cutEnds returns a line shortened by the lengths first and last, in pixels, at
+// its two ends.
 func cutEnds(pts []paths.Point, first, last float64) []paths.Point {
 	var s, whole float64
 	for i := 1; i < len(pts); i++ {

@@ -7,18 +7,18 @@ import (
 	"weftplot/paths/scan/skeleton"
 )
 
-// blobReach returns how far in pixels the ink must reach about a place for it to
-// be part of an area: two and a half times as far as in a line, and by what
-// blurring it has widened it.
+// blobReach returns how far in pixels the ink must reach about a place for it
+// to be part of an area: two and a half times as far as in a line, plus what
+// the blur has widened it by.
 func blobReach(width float64) float64 { return 2.5*width/2 + 0.3*width + 1 }
 
 // blobs are the areas of a page that are too wide for lines: a mask, or nothing
 // where there are none.
 type blobs struct{ skeleton.Plane }
 
-// blobsIn takes out of a mask what is too wide for lines: the places to
-// which a disc of that size reaches without leaving the ink, and the corners of
-// areas, where it does not.
+// blobsIn removes from a mask, and returns, what is too wide for lines: the
+// pixels covered by a disc of that size that stays in the ink, and the corners
+// of areas, which the disc does not reach.
 func blobsIn(mask skeleton.Plane, d skeleton.Distances, width float64) blobs {
 	r := blobReach(width)
 	b := blobs{skeleton.NewPlane(mask.W, mask.H)}
@@ -34,9 +34,9 @@ func blobsIn(mask skeleton.Plane, d skeleton.Distances, width float64) blobs {
 	return b
 }
 
-// openings marks the places to which a disc of radius r reaches without leaving
-// the ink, and reports whether there are any: where it fits it is marked by 1, and
-// what it covers beyond by 2.
+// openings marks the pixels covered by a disc of radius r that stays in the
+// ink, and reports whether there are any. Where the disc can be centred the
+// mark is 1, elsewhere 2.
 func (b blobs) openings(d skeleton.Distances, r float64) bool {
 	var core []int
 	for i, d2 := range d.Squares {
@@ -53,8 +53,8 @@ func (b blobs) openings(d skeleton.Distances, r float64) bool {
 	return len(core) > 0
 }
 
-// isRim reports whether a pixel that is marked lies at the side of the picture or
-// beside one where the disc does not fit.
+// isRim reports whether a marked pixel lies at the edge of the picture, or next
+// to a pixel where the disc does not fit.
 func (b blobs) isRim(i int) bool {
 	if x := i % b.W; x == 0 || x == b.W-1 || i < b.W || i >= len(b.Pixels)-b.W {
 		return true
@@ -62,8 +62,8 @@ func (b blobs) isRim(i int) bool {
 	return b.Pixels[i-1]&b.Pixels[i+1]&b.Pixels[i-b.W]&b.Pixels[i+b.W]&1 == 0
 }
 
-// corners marks what is left of the ink beside the areas where it is too short for
-// a line: the corners that the disc does not reach.
+// corners marks ink left beside the areas that is too short to be a line: the
+// corners that the disc does not reach.
 func (b blobs) corners(mask skeleton.Plane, r float64) {
 	rest := skeleton.NewPlane(mask.W, mask.H)
 	for i, v := range mask.Pixels {
@@ -92,7 +92,8 @@ func (b blobs) stamp(i int, r float64) {
 	}
 }
 
-// touches reports whether an area lies beside or in the box of a component.
+// touches reports whether an area lies in the box of a component, or next to
+// it.
 func (b blobs) touches(p skeleton.Component) bool {
 	for y := max(0, int(p.Y0)-1); y < min(b.H, int(p.Y1)+1); y++ {
 		for x := max(0, int(p.X0)-1); x < min(b.W, int(p.X1)+1); x++ {
@@ -108,7 +109,8 @@ func (b blobs) has(x, y int) bool {
 	return x >= 0 && y >= 0 && x < b.W && y < b.H && b.Pixels[y*b.W+x] != 0
 }
 
-// entered returns where a ray first comes on an area, within so many pixels.
+// entered returns where a ray first enters an area, if within a distance of
+// most, in pixels.
 func (b blobs) entered(r ray, most float64) (paths.Point, bool) {
 	if len(b.Pixels) == 0 {
 		return paths.Point{}, false
@@ -122,9 +124,9 @@ func (b blobs) entered(r ray, most float64) (paths.Point, bool) {
 	return paths.Point{}, false
 }
 
-// outlines returns the edges of the areas, outer and inner, as closed lines: along
-// the sides of pixels, evened out, and then moved to where the ink is half as dark
-// as it is inside.
+// outlines returns the edges of the areas, outer and inner, as closed lines:
+// along the sides of pixels, smoothed, and then moved to where the ink is half
+// as dark as inside.
 func (b blobs) outlines(k ink) [][]paths.Point {
 	var out [][]paths.Point
 	seen := make(map[int]bool)
@@ -141,12 +143,12 @@ func (b blobs) outlines(k ink) [][]paths.Point {
 	return out
 }
 
-// follow goes round an area along the sides of its pixels from the upper side of
-// pixel i, the area at its right hand, and marks the pixels whose upper sides it
-// goes along.
+// follow goes round an area along the sides of its pixels, keeping the area on
+// the right, from the upper side of pixel i. It marks the pixels whose upper
+// sides it passes.
 func (b blobs) follow(i int, seen map[int]bool) []paths.Point {
 	dx, dy := 1, 0
-	x, y := i%b.W, i/b.W // the corner of four pixels left above pixel (x, y)
+	x, y := i%b.W, i/b.W // (x, y) here is the upper left corner of pixel (x, y)
 	var pts []paths.Point
 	for {
 		if dx == 1 {
@@ -158,7 +160,7 @@ func (b blobs) follow(i int, seen map[int]bool) []paths.Point {
 		}
 		x, y = x+dx, y+dy
 		pts = append(pts, paths.Point{X: float64(x) - 0.5, Y: float64(y) - 0.5})
-		// The pixels ahead at the left hand and at the right.
+		// The pixels ahead on the left and on the right.
 		lx, ly := x+(dx+dy-1)/2, y+(dy-dx-1)/2
 		rx, ry := x+(dx-dy-1)/2, y+(dy+dx-1)/2
 		switch {
@@ -170,16 +172,16 @@ func (b blobs) follow(i int, seen map[int]bool) []paths.Point {
 	}
 }
 
-// toEdge moves the points of an outline, which has the ink on its right hand as
-// the picture lies, to where the ink is half as dark as inside; where that is
-// nowhere near, as where a line runs on, they stay.
+// toEdge moves the points of an outline, which has the ink on its right as seen
+// in the picture, to where the ink is half as dark as inside. A point stays
+// where that is not near, such as where a line leaves the area.
 func (k ink) toEdge(pts []paths.Point) []paths.Point {
 	out := make([]paths.Point, len(pts))
 	n := len(pts)
 	for i, p := range pts {
 		out[i] = p
 		d := pts[(i+2)%n].Sub(pts[(i+n-2)%n]).Unit()
-		in := d.Left() // with y down, left turns to the right hand
+		in := d.Left() // with y down, Left turns to the right as seen
 		half := k.dark(p.Add(in.Mul(4))) / 2
 		const reach, part = 3.0, 0.25
 		before := k.dark(p.Add(in.Mul(reach)))

@@ -27,8 +27,8 @@ func filled(p *raster.Page, grey uint8, s paths.Stroke) {
 	}
 }
 
-// TestBlobsAreOutlined draws a filled square and a filled circle, one of them with
-// a line that ends on it: their edges are what is to be drawn.
+// TestBlobsAreOutlined draws a filled square and a filled circle, one of them
+// with a line that ends on it; their edges must be drawn.
 func TestBlobsAreOutlined(t *testing.T) {
 	square := paths.Polyline(pt(8, 12), pt(20, 12), pt(20, 24), pt(8, 24), pt(8, 12))
 	circle := paths.Stroke{paths.Circle(pt(40, 20), 8)}
@@ -54,8 +54,8 @@ func TestBlobsAreOutlined(t *testing.T) {
 	}
 }
 
-// TestOutlineOfAPixel goes round single pixels, two that touch at a corner, and a
-// ring: the length of the way is the number of pixel sides.
+// TestOutlineOfAPixel goes round single pixels, two that touch at a corner, and
+// a ring: the length of the outline is the number of pixel sides.
 func TestOutlineOfAPixel(t *testing.T) {
 	for _, c := range []struct {
 		rows  []string

@@ -5,14 +5,15 @@ import (
 	"weftplot/paths/scan/skeleton"
 )
 
-// place is where a run ends: given, or free, to be found from the ink.
+// place is where a run ends: a given place, or a free end, whose place is found
+// from the ink.
 type place struct {
 	at    paths.Point
 	fixed bool
 }
 
 // run is a smooth piece of line: points on the middle of its ink, with gaps
-// where that could not be seen, and its two ends.
+// where the middle could not be seen, and its two ends.
 type run struct {
 	pts  []paths.Point
 	a, b place
@@ -58,7 +59,7 @@ func (w *rebuilder) chains() []chain {
 	return out
 }
 
-// follow goes along lines from one end on.
+// follow follows lines from one end.
 func (w *rebuilder) follow(from skeleton.End, done []bool) chain {
 	var c chain
 	first := w.links[from]
@@ -86,7 +87,8 @@ func (w *rebuilder) follow(from skeleton.End, done []bool) chain {
 		break
 	}
 	if c.closed && !first.fixed && len(c.runs) > 1 {
-		// It was begun in the middle of a run: the last continues into the first.
+		// The chain was begun in the middle of a run, so the last run continues
+		// into the first.
 		last := c.runs[len(c.runs)-1]
 		c.runs[0].pts = append(last.pts, c.runs[0].pts...)
 		c.runs[0].a = last.a

@@ -8,11 +8,11 @@ import (
 	"weftplot/paths"
 )
 
-// cornerTurn is the turn from which on a line has a corner, not a bend.
+// cornerTurn is the least turn that is a corner and not a bend.
 const cornerTurn = 28 * degree
 
-// sharpen cuts a chain where it turns sharply: into runs that meet where their
-// sides, as they run on beyond what thinning and the pen have rounded, cross.
+// sharpen cuts a chain where it turns sharply. Thinning and the pen round such
+// a corner, so the runs meet where their sides cross when extended.
 func (c chain) sharpen(k ink) chain {
 	if c.isLoop() {
 		return sharpenLoop(c, k)
@@ -24,8 +24,9 @@ func (c chain) sharpen(k ink) chain {
 	return out
 }
 
-// sharpenLoop begins a loop at its first corner, if it has one. It looks at the
-// loop once and a bit, so that a corner near where it began is seen whole.
+// sharpenLoop begins a loop at its first corner, if it has one. It searches a
+// little more than one round, so that a corner near the start of the loop is
+// seen whole.
 func sharpenLoop(c chain, k ink) chain {
 	pts := c.runs[0].pts
 	pad := min(len(pts), int(6*k.width))
@@ -33,7 +34,7 @@ func sharpenLoop(c chain, k ink) chain {
 	for _, x := range corners(long, k) {
 		at := x.mid % len(pts)
 		turned := append(append([]paths.Point{}, pts[at:]...), pts[:at]...)
-		// Both ends lie in the corner; what is rounded there goes.
+		// Both ends lie in the corner; drop the rounded part there.
 		v := place{x.at, true}
 		r := run{pts: trim(turned, x.cut), a: v, b: v}
 		return chain{r.sharpen(k), true}
@@ -60,15 +61,15 @@ func (r run) sharpen(k ink) []run {
 
 // corner is a sharp turn of a line.
 type corner struct {
-	// mid is the point nearest to it, cut how many points to each side are
-	// rounded.
+	// mid is the index of the point nearest to it; cut is how many points to
+	// each side are rounded.
 	mid int
 	cut float64
 	at  paths.Point
 }
 
-// corners finds the corners of a line whose points are about a pixel apart but
-// for gaps, in which it finds none.
+// corners finds the corners of a line whose points are about a pixel apart
+// except across gaps, where it finds none.
 func corners(pts []paths.Point, k ink) []corner {
 	var out []corner
 	from := 0
@@ -85,17 +86,18 @@ func corners(pts []paths.Point, k ink) []corner {
 	return out
 }
 
-// looks are the passes of the search for corners. Each compares the sides of a place
-// from inner widths away on, and a turn of at least turn is a corner. The sides of
-// an acute corner are clear of it only farther away; but the farther away the sides
-// are, the more a bend, or two corners near each other, looks like one corner.
+// looks are the passes of the search for corners. Each compares the direction
+// of the line on the two sides of a place, beginning inner widths away, and
+// takes a turn of at least turn as a corner. The sides of an acute corner can
+// be seen only farther away; but the farther away they are, the more a bend, or
+// two corners close together, looks like one corner.
 var looks = []struct{ inner, turn float64 }{{0.7, cornerTurn}, {1.3, 60 * degree}, {2, 90 * degree}}
 
-// sideWidths is how long a side is looked at, in widths.
+// sideWidths is the length of a side that is compared, in widths.
 const sideWidths = 1.8
 
 // cornersOf finds the corners of a line without gaps, in order along it: those
-// that show from nearby before others about them.
+// seen from nearby take precedence over others around them.
 func cornersOf(pts []paths.Point, k ink) []corner {
 	smooth := even(pts, k.width/5)
 	turns := make([]float64, len(pts))
@@ -119,8 +121,8 @@ func cornersOf(pts []paths.Point, k ink) []corner {
 	return out
 }
 
-// sharpness returns how much a line turns about point i beyond what it would by
-// bending there as it does at both sides.
+// sharpness returns how much more a line turns at point i than it would if it
+// bent there as it does on both sides.
 func sharpness(pts []paths.Point, i int, inner, side float64) float64 {
 	a, b, ok := sides(pts, i, inner, side)
 	if !ok {
@@ -145,15 +147,15 @@ func isPeak(turns []float64, i, reach int) bool {
 	return true
 }
 
-// flank is the line at one side of a corner: where it is last clear of it, its
-// direction there, along the line, and how it bends to the left, in radians a
-// pixel.
+// flank is the line at one side of a corner: the last place clear of the
+// corner, the direction there along the line, and the curvature to the left in
+// radians a pixel.
 type flank struct {
 	at, dir paths.Point
 	bend    float64
 }
 
-// sides returns the flanks of point i, looked at from inner to inner+side points
+// sides returns the flanks of point i, taken from inner to inner+side points
 // away from it. ok is false where the line is too short.
 func sides(pts []paths.Point, i int, inner, side float64) (a, b flank, ok bool) {
 	in := int(inner)
@@ -179,8 +181,9 @@ func flankOf(mid, far, near paths.Point) flank {
 	return f
 }
 
-// cornerAt makes a corner of the turn at point i, if its sides meet near enough
-// to the line: those of a tight bend meet farther out, where there is no ink.
+// cornerAt makes a corner of the turn at point i if its sides, extended, meet
+// near enough to the line. The sides of a tight bend meet farther out, where
+// there is no ink.
 func (k ink) cornerAt(pts []paths.Point, i int, inner, side float64) (corner, bool) {
 	width := k.width
 	a, b, ok := sides(pts, i, inner, side)
@@ -189,8 +192,8 @@ func (k ink) cornerAt(pts []paths.Point, i int, inner, side float64) (corner, bo
 	}
 	half := halfAngle(a.dir, b.dir)
 	for range 4 {
-		// Where lines of this width run into each other, thinning sees only one;
-		// and evening out has rounded what lies next to that.
+		// Where lines of this width merge, thinning gives only one line, and
+		// smoothing has rounded what lies next to it.
 		cut := min(max(inner, 0.55*width/math.Tan(max(half, 0.1)))+0.4*width, 3.5*width)
 		if _, _, ok = sides(pts, i, cut, side); !ok {
 			return corner{}, false
@@ -205,19 +208,19 @@ func (k ink) cornerAt(pts []paths.Point, i int, inner, side float64) (corner, bo
 		before, was := half, i
 		half, i = halfAngle(u.dir, v.dir.Mul(-1)), from+nearestOf(at, pts[from:to])
 		if half < before-2*degree || max(i-was, was-i) > 2 {
-			continue // again, from where it is and as far from it as it takes
+			continue // try again around the place found, with sides farther out
 		}
 		return corner{i, cut, at}, k.isSharp(at, pts[i], half)
 	}
 	return corner{}, false
 }
 
-// halfAngle returns half the angle between the sides of a corner that is reached
-// along u and left along v.
+// halfAngle returns half the angle between the sides of a corner that is
+// entered along u and left along v.
 func halfAngle(u, v paths.Point) float64 { return (math.Pi - turn(u, v)) / 2 }
 
-// isSharp reports whether a line that comes as near as p to the corner where its
-// sides meet was drawn up to there.
+// isSharp reports whether a line whose middle comes as near as p to the place
+// where its sides meet was drawn as a sharp corner.
 func (k ink) isSharp(at, p paths.Point, half float64) bool {
 	// The middle line of a sharp corner keeps as far from the notch between its
 	// sides as from their outer edges.

@@ -11,9 +11,9 @@ import (
 const Layer = "drawing"
 
 // DesignOf returns the line work of a page as a design: in mm on the page, in
-// one layer. The error is for line work far off the page, farther than turning it
-// to lie square can have brought it: no drawing has
-// such, and no pen is to follow it.
+// one layer. It returns an error for line work farther off the page than
+// turning it square can have moved it: no drawing has such lines, and no pen
+// should follow them.
 func DesignOf(name string, p raster.Page, t Tracing) (paths.Design, error) {
 	d := paths.Design{
 		Name: name, HasSize: true,

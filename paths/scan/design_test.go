@@ -28,8 +28,8 @@ func TestDesignOfPage(t *testing.T) {
 	}
 }
 
-// TestTraceToWidth gives a page whose pixels are said to be a third of their
-// size, and a third too large, and wants the drawing as wide as it is.
+// TestTraceToWidth states the pixels of a page a third of their size, and a
+// third too large, and checks that the drawing comes out at its true width.
 func TestTraceToWidth(t *testing.T) {
 	for _, guess := range []float64{0.33, 1, 1.33} {
 		p := raster.Page{W: 500, H: 400, MM: 0.2 * guess}

@@ -11,8 +11,7 @@ import (
 type drafter struct {
 	k ink
 	b blobs
-	// breadth is the width of the line in pixels between half and half of its
-	// darkness.
+	// breadth is the width of the line in pixels at half of its darkness.
 	breadth float64
 	// tol is how far in pixels a curve may be from the middle of the ink.
 	tol float64
@@ -60,8 +59,8 @@ func (d drafter) settle(c *chain) {
 	}
 }
 
-// tip returns where a line that runs out along a ray ends: on an area, if there is
-// one within two widths.
+// tip returns where a line that leaves along a ray ends: on an area, if there
+// is one within two widths.
 func (d drafter) tip(r ray) paths.Point {
 	if at, ok := d.b.entered(r, 2*d.k.width); ok {
 		return at
@@ -86,8 +85,9 @@ func (d drafter) run(r run) paths.Stroke {
 	return f.fit()
 }
 
-// bins returns the means of the points of each stretch of a third of the line's
-// width, or of more where they scatter, and how much they scatter.
+// bins divides the points into groups as long as a third of the line's width,
+// or longer where they scatter. It returns the mean of each group, and how much
+// the points scatter.
 func (d drafter) bins(pts []paths.Point) (q []paths.Point, scatter float64) {
 	scatter = scatterOf(pts, int(3*d.k.width))
 	share := 1. / 3
@@ -97,7 +97,7 @@ func (d drafter) bins(pts []paths.Point) (q []paths.Point, scatter float64) {
 	return binsOf(pts, max(3, int(math.Round(d.k.width*share)))), scatter
 }
 
-// binsOf returns the means of so many points each, and none across a gap.
+// binsOf returns the means of groups of size points, none of them across a gap.
 func binsOf(pts []paths.Point, size int) []paths.Point {
 	var out []paths.Point
 	var sum paths.Point
@@ -118,14 +118,14 @@ func binsOf(pts []paths.Point, size int) []paths.Point {
 	return out
 }
 
-// scatterOf returns how far points are from a smooth line: the standard deviation
-// from the parabola nearest to each stretch of so many, of the straighter
-// stretches, where that is not the line's own bending; 0 for a line shorter than
-// one.
-func scatterOf(pts []paths.Point, stretch int) float64 {
+// scatterOf returns how far points are from a smooth line: the standard
+// deviation from the parabola nearest to each window of points. Only the
+// straighter windows count, where it is not the line's own bending; it is 0 for
+// a line shorter than a window.
+func scatterOf(pts []paths.Point, window int) float64 {
 	var list []float64
-	for i := 0; i+stretch <= len(pts); i += stretch / 2 {
-		_, off := parabola(pts[i : i+stretch])
+	for i := 0; i+window <= len(pts); i += window / 2 {
+		_, off := parabola(pts[i : i+window])
 		list = append(list, off)
 	}
 	if len(list) == 0 {
@@ -142,7 +142,7 @@ func (d drafter) fitter(q []paths.Point, scatter float64) fitter {
 	return fitter{
 		q:    q,
 		tol:  d.tol + min(3*scatter, 0.2*d.k.width),
-		kink: 4*degree + min(20*degree, 1.2*scatter/(wayReach*max(apart, 1))),
+		kink: 4*degree + min(20*degree, 1.2*scatter/(headingReach*max(apart, 1))),
 	}
 }
 
@@ -158,12 +158,13 @@ func (d drafter) loop(pts []paths.Point) paths.Stroke {
 		for _, p := range q {
 			far = max(far, math.Abs(p.Dist(c)-r))
 		}
-		// A slit is near a part of a huge circle too, but does not go round it.
+		// A slit also lies near a part of a huge circle, but does not go round
+		// it.
 		if round := 2 * math.Pi * r; far < 1.5*tol && math.Abs(round-float64(len(pts))) < round/5 {
 			return paths.Stroke{paths.Circle(c, r)}
 		}
 	}
-	// Begun where it bends least, where two pieces can meet best.
+	// Begin where it bends least, because two curves meet best there.
 	n := len(q)
 	least, at := math.Inf(1), 0
 	for i := range q {
@@ -181,7 +182,7 @@ func (d drafter) loop(pts []paths.Point) paths.Stroke {
 // circleThrough returns the circle nearest to points, by least squares of the
 // difference of the squares of distance and radius (Kåsa, "A circle fitting
 // procedure and its error analysis", IEEE Transactions on Instrumentation and
-// Measurement 25 (1976)): good where they lie all round.
+// Measurement 25 (1976)). It is accurate for points all round the circle.
 func circleThrough(q []paths.Point) (centre paths.Point, r float64, ok bool) {
 	o := q[0]
 	eq := newEquations(3)

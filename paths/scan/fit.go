@@ -8,11 +8,11 @@ import (
 
 // fitter lays lines, arcs and cubics through one smooth run.
 type fitter struct {
-	// q are places along the run, each the mean of what was seen about it, with
+	// q are places along the run, each the mean of the points around it, with
 	// the run's ends first and last.
 	q []paths.Point
-	// first and last are the directions that the run has at its ends, zero where
-	// it may have any.
+	// first and last are the directions of the run at its ends, zero where any
+	// direction will do.
 	first, last paths.Point
 	// tol is how far the curves may be from the places.
 	tol float64
@@ -30,16 +30,16 @@ type piece struct {
 // takes no more pieces.
 const evenings = 5
 
-// fit returns the run as few curves as keep the tolerance: each reaches as far as
-// it can, and then the tolerance is drawn in as far as their number allows, which
-// evens out how near they are.
+// fit returns the run as few curves as keep the tolerance: each reaches as far
+// as it can. Then the tolerance is reduced as far as the number of curves
+// allows, which evens out the errors.
 func (f fitter) fit() paths.Stroke {
-	best := f.chain(math.MaxInt)
+	best := f.cover(math.MaxInt)
 	low, high := 0.0, f.tol
 	for range evenings {
 		g := f
 		g.tol = (low + high) / 2
-		if s := g.chain(len(best)); s != nil {
+		if s := g.cover(len(best)); s != nil {
 			best, high = s, g.tol
 		} else {
 			low = g.tol
@@ -48,9 +48,9 @@ func (f fitter) fit() paths.Stroke {
 	return best
 }
 
-// chain goes along the run by pieces that reach farthest, and gives up with nil
-// when it takes more than so many.
-func (f fitter) chain(most int) paths.Stroke {
+// cover covers the run with the pieces that reach farthest, and returns nil
+// when that takes more than most.
+func (f fitter) cover(most int) paths.Stroke {
 	var out paths.Stroke
 	at, dir := 0, f.first
 	start := f.q[0]
@@ -82,8 +82,9 @@ func (f fitter) farthest(i int, start, dir paths.Point) piece {
 	return best
 }
 
-// reach returns the piece of one kind that goes farthest: it looks twice as far
-// until that fails, then halves its way back. It goes over least places at least.
+// reach returns the piece of one kind that goes farthest. It doubles the
+// distance until the fit fails, then bisects. The piece covers at least least
+// places.
 func (f fitter) reach(i, least int, try func(int) (paths.Curve, bool)) (piece, bool) {
 	end := len(f.q) - 1
 	if c, ok := try(end); ok {
@@ -121,15 +122,15 @@ func (f fitter) joint(i int) paths.Point {
 	return side.Add(f.q[i].Mul(17)).Mul(1. / 35)
 }
 
-// way returns the direction of the run at place i, zero where any will do.
-func (f fitter) way(i int) paths.Point {
+// heading returns the direction of the run at place i, zero where any will do.
+func (f fitter) heading(i int) paths.Point {
 	switch {
 	case i == 0:
 		return f.first
 	case i == len(f.q)-1:
 		return f.last
 	}
-	r := min(wayReach, i, len(f.q)-1-i)
+	r := min(headingReach, i, len(f.q)-1-i)
 	var d paths.Point
 	for k := 1; k <= r; k++ {
 		d = d.Add(f.q[i+k].Sub(f.q[i-k]).Mul(float64(k)))
@@ -137,8 +138,8 @@ func (f fitter) way(i int) paths.Point {
 	return d.Unit()
 }
 
-// wayReach is from how many places to each side a direction is taken.
-const wayReach = 3
+// headingReach is how many places to each side a direction is computed from.
+const headingReach = 3
 
 // agrees reports whether a curve that has direction d goes with dir; a zero
 // direction goes with any.
@@ -150,7 +151,7 @@ func (f fitter) agrees(d, dir paths.Point) bool {
 func (f fitter) line(i, j int, start, dir paths.Point) (paths.Curve, bool) {
 	l := paths.Line{A: start, B: f.joint(j)}
 	d := l.Tangent(0)
-	if l.Length() < 1e-6 || !f.agrees(d, dir) || !f.agrees(d, f.way(j)) {
+	if l.Length() < 1e-6 || !f.agrees(d, dir) || !f.agrees(d, f.heading(j)) {
 		return nil, false
 	}
 	length := l.Length()
@@ -163,9 +164,9 @@ func (f fitter) line(i, j int, start, dir paths.Point) (paths.Curve, bool) {
 	return l, true
 }
 
-// arc tries an arc from the start to place j: of the circles through both the
-// one nearest to the places between, by least squares of how high each stands
-// over the chord.
+// arc tries an arc from the start to place j: of the circles through both, the
+// one nearest to the places between, by least squares of their heights above
+// the chord.
 func (f fitter) arc(i, j int, start, dir paths.Point) (paths.Curve, bool) {
 	to := f.joint(j)
 	c := start.Dist(to) / 2
@@ -187,14 +188,14 @@ func (f fitter) arc(i, j int, start, dir paths.Point) (paths.Curve, bool) {
 		return nil, false
 	}
 	arc, ok := paths.ArcBulge(start, to, -sum/weight/c).(paths.Arc)
-	if !ok || math.Abs(arc.Sweep) > 1.6*math.Pi || !f.agrees(arc.Tangent(0), dir) || !f.agrees(arc.Tangent(1), f.way(j)) {
+	if !ok || math.Abs(arc.Sweep) > 1.6*math.Pi || !f.agrees(arc.Tangent(0), dir) || !f.agrees(arc.Tangent(1), f.heading(j)) {
 		return nil, false
 	}
 	return arc, f.follows(arc, i, j)
 }
 
-// heightThrough returns how high the circle through (-c, 0), (c, 0) and (x, y)
-// stands over the middle of the chord, on the side of the third point.
+// heightThrough returns the height of the circle through (-c, 0), (c, 0) and
+// (x, y) above the middle of the chord, on the side of the third point.
 func heightThrough(x, y, c float64) (float64, bool) {
 	if math.Abs(y) < 1e-9 {
 		return 0, math.Abs(x) < c
@@ -227,17 +228,17 @@ func (f fitter) cubic(i, j int, start, dir paths.Point) (paths.Curve, bool) {
 	if j-i < 4 {
 		return nil, false
 	}
-	c, off := cubicThrough(f.q[i+1:j], start, f.joint(j), dir, f.way(j))
+	c, off := cubicThrough(f.q[i+1:j], start, f.joint(j), dir, f.heading(j))
 	return c, off <= f.tol
 }
 
 // cubicThrough returns the cubic from a to d nearest to places between, after
-// Schneider, "An algorithm for automatically fitting digitized curves", Graphics
-// Gems (1990): least squares for the lengths of the handles, with the places at
-// their share of the chords, which is then improved by Newton's method, a
-// few times. first and last are the directions at the ends; where one is zero
-// the handle there is free, and found by the same least squares. off is how far
-// away the farthest place is.
+// Schneider, "An algorithm for automatically fitting digitized curves",
+// Graphics Gems (1990): least squares for the lengths of the handles, with each
+// place at first at its share of the length of the chords, which Newton's
+// method then improves a few times. first and last are the directions at the
+// ends; where one is zero the handle there is free, and found by the same least
+// squares. off is how far away the farthest place is.
 func cubicThrough(q []paths.Point, a, d, first, last paths.Point) (c paths.Cubic, off float64) {
 	u := shares(q, a, d)
 	c = handles(q, u, a, d, first, last)
@@ -277,8 +278,8 @@ func handles(q []paths.Point, u []float64, a, d, first, last paths.Point) paths.
 	chord := a.Dist(d)
 	b, fair := handle(a, one, x[:len(one)], chord)
 	c, fairToo := handle(d, two, x[len(one):], chord)
-	// A handle that points back, or is longer than six chords, fits nothing: a third
-	// of the chord then, as Schneider has it.
+	// A handle that points back, or is longer than six chords, is useless. Use
+	// a third of the chord instead, as Schneider does.
 	if !ok || !fair {
 		b = a.Add(third(first, d.Sub(a)))
 	}

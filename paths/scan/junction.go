@@ -8,8 +8,8 @@ import (
 	"weftplot/paths/scan/skeleton"
 )
 
-// junction is a place where lines meet: one node, or several so near to each other
-// that they are one place of the drawing.
+// junction is a place where lines meet: one node, or several nodes so close
+// together that they are one place in the drawing.
 type junction struct {
 	nodes []int
 	arms  []arm
@@ -18,14 +18,15 @@ type junction struct {
 // arm is a line that leaves a junction.
 type arm struct {
 	skeleton.End
-	// shared is for how many pixels from the junction it runs into other lines.
+	// shared is for how many pixels from the junction its ink merges with that
+	// of other lines.
 	shared float64
-	// apart is how near to others it still comes beyond that, in pixels.
+	// apart is how near it still comes to other lines beyond that, in pixels.
 	apart float64
 	ray
 }
 
-// link says how a line continues at one of its ends.
+// link is how a line continues at one of its ends.
 type link struct {
 	// to is the end where it continues, if continues is true.
 	to        skeleton.End
@@ -36,8 +37,8 @@ type link struct {
 	fixed bool
 }
 
-// rebuilder rebuilds what lies under the thinned lines near junctions, where
-// thinning bends and splits them.
+// rebuilder reconstructs the lines near junctions, where thinning bends and
+// splits them.
 type rebuilder struct {
 	g         *skeleton.Graph
 	k         ink
@@ -66,8 +67,8 @@ func rebuild(g *skeleton.Graph, k ink) *rebuilder {
 	return w
 }
 
-// merge makes junctions of nodes: those of a branch that is short belong to one,
-// and those that did before still do.
+// merge joins nodes into junctions: the two nodes of a short branch belong to
+// one junction, and nodes that were together stay together.
 func (w *rebuilder) merge(short func(int) bool) {
 	sets := near.NewSets(len(w.g.Nodes))
 	for _, k := range w.junctions {
@@ -104,8 +105,8 @@ func (w *rebuilder) isInner(e skeleton.Branch) bool {
 	return !e.IsRing() && len(w.g.Nodes[e.A].Ends) > 1 && len(w.g.Nodes[e.B].Ends) > 1
 }
 
-// addNode adds a node to a junction, with the branches that leave it as arms; old
-// has what is known of an arm by its end.
+// addNode adds a node to a junction, with the branches that leave it as arms;
+// old holds what is known of each arm, by its end.
 func (w *rebuilder) addNode(k *junction, i int, old map[skeleton.End]arm) {
 	k.nodes = append(k.nodes, i)
 	for _, e := range w.g.Nodes[i].Ends {
@@ -128,8 +129,8 @@ func (w *rebuilder) rays() map[skeleton.End]arm {
 	return out
 }
 
-// trimTip makes a corner of a junction at an acute tip, where the ink of two lines
-// runs together before they meet and thinning has made one branch of both.
+// trimTip makes a corner of a junction at an acute tip, where the ink of two
+// lines merges before they meet and thinning has made one branch of both.
 func (w *rebuilder) trimTip(k *junction) {
 	if len(k.arms) != 3 {
 		return
@@ -151,9 +152,9 @@ func (w *rebuilder) trimTip(k *junction) {
 	}
 }
 
-// crossesFlat reports whether a branch is where two lines that cross at a flat
-// angle, or touch, run into one: of the two at each of its ends one is in line
-// with each at the other.
+// crossesFlat reports whether a branch is the merged part of two lines that
+// touch or cross at a flat angle: each of the two arms at one end is in line
+// with one at the other end.
 func (w *rebuilder) crossesFlat(id int) bool {
 	e := w.g.Branches[id]
 	if e.Length() > 10*w.k.width || e.A == e.B {
@@ -171,7 +172,7 @@ func (w *rebuilder) crossesFlat(id int) bool {
 	return fits(a[0].ray, b[0].ray) && fits(a[1].ray, b[1].ray) || fits(a[0].ray, b[1].ray) && fits(a[1].ray, b[0].ray)
 }
 
-// armsBut returns the arms of the junction that node n is in, without those of branch e.
+// armsBut returns the arms of the junction of node n, except those of branch e.
 func (w *rebuilder) armsBut(n, e int) []arm {
 	var out []arm
 	for _, a := range w.junctions[w.junctionOf[n]].arms {
@@ -182,8 +183,8 @@ func (w *rebuilder) armsBut(n, e int) []arm {
 	return out
 }
 
-// breadth returns the width of most of the lines between half and half of their
-// darkness, in pixels.
+// breadth returns the width of most of the lines in pixels, at half of their
+// darkness.
 func (w *rebuilder) breadth() float64 {
 	var list []float64
 	for _, pts := range w.lines {

@@ -56,7 +56,7 @@ func TestBranchesEndOnTheLine(t *testing.T) {
 }
 
 // TestCornersStaySharp draws pairs of lines that meet at an angle: two nodes at
-// the ends, one in the corner, which is where it was drawn.
+// the ends and one in the corner, where it was drawn.
 func TestCornersStaySharp(t *testing.T) {
 	for _, deg := range []float64{25, 40, 60, 90, 120, 140} {
 		for _, width := range []float64{0.5, 1} {
@@ -88,9 +88,9 @@ func TestTightBendsStayRound(t *testing.T) {
 	}
 }
 
-// TestGapsAreBridged draws a line with breaks: those of a pencil that skipped are
-// drawn through and told of, a wide one is left, and so is one to a line that
-// goes another way.
+// TestGapsAreBridged draws a line with breaks: gaps where a pencil skipped are
+// bridged and reported; a wide one stays, and so does one to a line with
+// another direction.
 func TestGapsAreBridged(t *testing.T) {
 	got, _ := traced(t, flatScan(0.6), 300,
 		paths.Polyline(pt(5, 30), pt(20, 30)), paths.Polyline(pt(21.4, 30), pt(40, 30)), // 0.8 mm bare
@@ -132,7 +132,7 @@ func TestLineWidthIsMeasured(t *testing.T) {
 	}
 }
 
-// wiggle draws a smooth chain of places about one apart.
+// places draws a smooth chain of places about one apart.
 func places(t *rapid.T) []paths.Point {
 	turn := rapid.Float64Range(-0.12, 0.12)
 	p, a, k := pt(0, 0), rapid.Float64Range(-3, 3).Draw(t, "way"), 0.0
@@ -148,8 +148,8 @@ func places(t *rapid.T) []paths.Point {
 	return q
 }
 
-// TestFitKeepsItsTolerance fits any smooth chain: the curves begin and end where
-// it does, meet, and come near every place of it.
+// TestFitKeepsItsTolerance fits any smooth chain: the curves begin and end
+// where it does, meet, and pass near every place.
 func TestFitKeepsItsTolerance(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		q := places(t)
@@ -164,7 +164,7 @@ func TestFitKeepsItsTolerance(t *testing.T) {
 	})
 }
 
-// TestFitIsFrugal fits places along curves that one piece makes.
+// TestFitIsFrugal fits places along curves that are a single piece.
 func TestFitIsFrugal(t *testing.T) {
 	for name, c := range map[string]paths.Curve{
 		"a line":  paths.Line{A: pt(0, 0), B: pt(70, 30)},
@@ -198,8 +198,8 @@ func TestCircleThroughPoints(t *testing.T) {
 	}
 }
 
-// A box with sides of a few widths keeps its four corners, and a ring as tight
-// gets none, on grainy paper at a coarse resolution.
+// A box with sides of a few widths keeps its four corners, and a ring of that
+// size gets none, on grainy paper at a coarse resolution.
 func TestSmallBoxesAndRings(t *testing.T) {
 	box := paths.Polyline(pt(20, 20), pt(24, 20), pt(24, 23.2), pt(20, 23.2), pt(20, 20))
 	ring := paths.Stroke{paths.Circle(pt(40, 21), 2.5)}

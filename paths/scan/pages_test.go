@@ -118,7 +118,8 @@ func TestLinesOffThePage(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// The page shows 60 and 40 mm of the first two lines and half of the last.
+	// 60 and 40 mm of the first two lines are on the page, and half of the
+	// last.
 	drawn.Strokes = drawn.Strokes[:2]
 	s := truth.Compare(got.Strokes, drawn.Strokes)
 	t.Log(s)

@@ -41,9 +41,9 @@ func (w *rebuilder) pair(k *junction) {
 	w.rest(k, left, through)
 }
 
-// isThrough reports whether two arms are one line that passes through the junction,
-// and what speaks against it: how much the line bends there beyond how it bends
-// before and after, in radians.
+// isThrough reports whether two arms are one line that passes through the
+// junction. It also returns the evidence against that: how much more the line
+// turns there than it bends before and after, in radians.
 func isThrough(a, b ray) (float64, bool) {
 	back := b.dir.Mul(-1)
 	gap := b.at.Sub(a.at)
@@ -128,8 +128,8 @@ func (w *rebuilder) stop(k *junction, r ray, through [][2]ray) paths.Point {
 	return w.meeting(k)
 }
 
-// meeting returns the place nearest to the lines of all rays of a junction, by least
-// squares; the middle of the junction if that is no good.
+// meeting returns the place nearest to the lines of all rays of a junction, by
+// least squares, or the middle of the junction if that place is unusable.
 func (w *rebuilder) meeting(k *junction) paths.Point {
 	var xx, xy, yy, bx, by float64
 	for _, a := range k.arms {
@@ -150,8 +150,8 @@ func (w *rebuilder) meeting(k *junction) paths.Point {
 	return p
 }
 
-// hermite returns points along the smooth way from one ray to another that comes
-// towards it.
+// hermite returns points along a smooth curve from one ray to another that
+// points towards it.
 func hermite(a, b ray) []paths.Point {
 	l := a.at.Dist(b.at) / 3
 	c := paths.Cubic{A: a.at, B: a.at.Add(a.dir.Mul(l)), C: b.at.Add(b.dir.Mul(l)), D: b.at}

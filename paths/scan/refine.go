@@ -8,19 +8,19 @@ import (
 	"weftplot/paths/scan/skeleton"
 )
 
-// ink is how dark a page is, for finding the middle of lines closer than a
+// ink is the darkness of a page, for finding the middle of lines to less than a
 // pixel.
 type ink struct {
 	p skeleton.Plane
 	// width is the width of the line in pixels, level how much darker than
 	// paper it is.
 	width, level float64
-	// most is the greatest reach to each side of a line, 0 for the usual one.
+	// most limits the reach to each side of a line; 0 for the usual limit.
 	most float64
 }
 
-// dark returns how much darker than paper a place is, linear between the
-// middles of pixels and none outside the picture.
+// dark returns how much darker than paper a place is: interpolated linearly
+// between the middles of pixels, and 0 outside the picture.
 func (k ink) dark(at paths.Point) float64 {
 	x, y := math.Floor(at.X), math.Floor(at.Y)
 	i, j := int(x), int(y)
@@ -34,10 +34,10 @@ func (k ink) dark(at paths.Point) float64 {
 	return skeleton.Paper - (top*(1-fy) + bottom*fy)
 }
 
-// shift returns how far along the unit direction n the ink about a place is
-// centred, looking so far each way: its centroid, with less weight farther out,
-// so that going there again and again ends where the ink lies evenly. ok is
-// false where there is no ink.
+// shift returns how far the centre of the ink around a place is from it along
+// the unit direction n, within reach each way. The centre is a centroid with
+// less weight farther out, so that repeated shifts converge to where the ink is
+// even on both sides. ok is false where there is no ink.
 func (k ink) shift(at, n paths.Point, reach float64) (by float64, ok bool) {
 	const part = 0.5 // pixels from place to place
 	floor := 0.1 * k.level
@@ -58,8 +58,8 @@ func (k ink) shift(at, n paths.Point, reach float64) (by float64, ok bool) {
 	return moment / sum, true
 }
 
-// reach returns how far to each side of a line its ink is looked at: past its
-// edge, and short of a line two widths away.
+// reach returns how far to each side of a line its ink is examined: past its
+// edge, but not as far as a line two widths away.
 func (k ink) reach() float64 {
 	if k.most > 0 {
 		return k.most
@@ -67,8 +67,9 @@ func (k ink) reach() float64 {
 	return 0.85*k.width + 1.5
 }
 
-// refine moves the points of a line, or of a ring, which does not repeat its
-// first, to the middle of its ink: evened out first, then each along the normal.
+// refine moves the points of a line to the middle of its ink: it smooths them
+// first, then moves each along the normal. A ring does not repeat its first
+// point.
 func (k ink) refine(pts []paths.Point, ring bool) []paths.Point {
 	smooth := even
 	if ring {
@@ -91,7 +92,7 @@ func (k ink) refine(pts []paths.Point, ring bool) []paths.Point {
 	return pts
 }
 
-// trim cuts so many pixels off both ends of a line.
+// trim shortens a line at both ends; by is the length cut off each, in pixels.
 func trim(pts []paths.Point, by float64) []paths.Point {
 	cut := func(pts []paths.Point) []paths.Point {
 		var s float64
@@ -113,7 +114,8 @@ func reversed(pts []paths.Point) []paths.Point {
 	return out
 }
 
-// resample returns points about so far apart along a line, its ends among them.
+// resample returns points along a line, both ends included; apart is about the
+// distance between them, in pixels.
 func resample(pts []paths.Point, apart float64) []paths.Point {
 	var length float64
 	for i := 1; i < len(pts); i++ {
@@ -136,9 +138,9 @@ func resample(pts []paths.Point, apart float64) []paths.Point {
 	return append(out, pts[len(pts)-1])
 }
 
-// even returns the points of a line, each the mean of those about it by a bell
-// with a deviation of sigma points. Near the ends the bell is cut to what there
-// is on both sides, so that the ends stay.
+// even smooths a line: each point becomes the mean of those around it with
+// Gaussian weights, whose deviation is sigma points. Near the ends the window
+// is cut to what there is on both sides, so that the ends stay.
 func even(pts []paths.Point, sigma float64) []paths.Point {
 	reach := int(math.Ceil(2.5 * sigma))
 	bell := make([]float64, reach+1)
@@ -172,8 +174,8 @@ func evenRing(pts []paths.Point, sigma float64) []paths.Point {
 	return even(long, sigma)[pad : pad+len(pts)]
 }
 
-// direction returns the way of a line or a ring at point i, from the points so
-// many before and after.
+// direction returns the direction of a line or a ring at point i, from the
+// points that are reach places before and after it.
 func direction(pts []paths.Point, i, reach int, ring bool) paths.Point {
 	n := len(pts)
 	if ring {
@@ -212,8 +214,8 @@ func (k ink) breadth(at, n paths.Point) (float64, bool) {
 	return sum, true
 }
 
-// passed returns what share of a step from one darkness to a lesser one lies
-// beyond a level between them; all of it if both are under the level.
+// passed returns the share of a step, from one darkness to a lesser one, that
+// lies below a level between them; all of it if both are below the level.
 func passed(before, level, here float64) float64 {
 	if before <= level {
 		return 1
@@ -222,8 +224,8 @@ func passed(before, level, here float64) float64 {
 }
 
 // tip returns where a line that runs on from a place in the unit direction d
-// ends, for a pen with a round tip of the given breadth: half of that short of
-// where the ink falls to half of the line's.
+// ends, for a pen with a round tip of the given breadth: half the breadth short
+// of where the ink falls to half of the line's darkness.
 func (k ink) tip(at, d paths.Point, breadth float64) paths.Point {
 	half := k.level / 2
 	n := d.Left()

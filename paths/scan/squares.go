@@ -7,8 +7,8 @@ import (
 )
 
 // straightThrough returns the line nearest to points by least squares of the
-// distances, as a place on it and a unit direction, and how far off the farthest
-// point is. It takes at least two points that differ.
+// distances, as a place on it and a unit direction, and how far off the
+// farthest point is. It needs at least two points that differ.
 func straightThrough(pts []paths.Point) (c, d paths.Point, off float64) {
 	for _, p := range pts {
 		c = c.Add(p)
@@ -27,9 +27,9 @@ func straightThrough(pts []paths.Point) (c, d paths.Point, off float64) {
 	return c, d, off
 }
 
-// parabola returns the ray that runs out of points at the first of them, along
+// parabola returns the ray that leaves the points at the first of them, along
 // the parabola nearest to them by least squares, and the standard deviation of
-// the points from it. It takes at least three.
+// the points from it. It needs at least three points.
 func parabola(pts []paths.Point) (r ray, off float64) {
 	o := pts[0]
 	u := o.Sub(pts[len(pts)-1]).Unit()
@@ -43,7 +43,7 @@ func parabola(pts []paths.Point) (r ray, off float64) {
 	}
 	s, ok := eq.solve()
 	if !ok || math.Abs(s[0]) > o.Dist(pts[len(pts)-1]) {
-		return ray{at: o, dir: u}, 0 // points too few or too close to tell a parabola
+		return ray{at: o, dir: u}, 0 // points too few or too close to determine a parabola
 	}
 	for _, p := range pts {
 		q := p.Sub(o)
@@ -67,7 +67,7 @@ func newEquations(unknowns int) equations {
 	return e
 }
 
-// add asks that row times the unknowns be y, with a weight.
+// add adds the equation row · unknowns = y, with a weight.
 func (e equations) add(row []float64, y, weight float64) {
 	for i, a := range row {
 		for j, b := range row {

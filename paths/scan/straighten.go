@@ -8,18 +8,19 @@ import (
 )
 
 const (
-	// longMM is from which length on a line tells how the drawing lies.
+	// longMM is the least length of a line that is used to find how the drawing
+	// is turned.
 	longMM = 8.0
-	// mostTurn is the greatest turn that a drawing is thought to have by accident.
+	// mostTurn is the greatest turn that is taken as accidental.
 	mostTurn = 15 * degree
 	// nearAxis is how far a line may be off an axis to be squared.
 	nearAxis = 0.8 * degree
-	// squareMM is from which length on a line is squared.
+	// squareMM is the least length of a line that is squared.
 	squareMM = 3.0
 )
 
-// deskew turns the drawing about a place until its long lines lie along the
-// sides of the sheet, and squares the lines that then nearly do.
+// deskew turns the drawing about a place until its long lines are parallel to
+// the sides of the sheet, and squares the lines that then nearly are.
 func (t *Tracing) deskew(about paths.Point) {
 	a, ok := skew(t.Strokes)
 	if !ok {
@@ -49,7 +50,7 @@ func skew(strokes []paths.Stroke) (angle float64, ok bool) {
 			}
 		}
 	}
-	// The angle with the most length within a degree, and then the mean there.
+	// Find the angle with the most length within a degree, then the mean there.
 	agreeing := func(a float64) (sum, moment float64) {
 		for _, l := range lines {
 			if math.Abs(l.angle-a) < degree {
@@ -72,8 +73,9 @@ func skew(strokes []paths.Stroke) (angle float64, ok bool) {
 	return angle, best > 0.1*whole
 }
 
-// square makes lines that are nearly along an axis so, and moves what joins
-// them along: the other pieces of their strokes, and strokes that end on them.
+// square makes lines that are nearly parallel to an axis exactly so. It carries
+// along what joins them: the other pieces of their strokes, and strokes that
+// end on them.
 func square(strokes []paths.Stroke) {
 	holds := heldEnds(strokes)
 	before := make([]paths.Stroke, len(strokes))
@@ -87,7 +89,8 @@ func square(strokes []paths.Stroke) {
 	}
 }
 
-// squared returns a stroke with its nearly upright and level lines made so.
+// squared returns a stroke with its nearly upright or level lines made exactly
+// so.
 func squared(s paths.Stroke) paths.Stroke {
 	n := len(s) + 1
 	v := make([]paths.Point, n) // the joints
@@ -128,8 +131,8 @@ func squared(s paths.Stroke) paths.Stroke {
 	return out
 }
 
-// means returns for each joint the mean of a coordinate over the joints that are to
-// have it in common.
+// means returns for each joint the mean of a coordinate over the joints that
+// must share it.
 func means(sets *near.Sets, of func(int) float64) []float64 {
 	n := sets.Len()
 	sum, count := make([]float64, n), make([]float64, n)
@@ -171,7 +174,7 @@ type hold struct {
 	t      float64
 }
 
-// holdMM is how near to a line an end lies that ends on it, in mm.
+// holdMM is how near to a line an end counts as lying on it, in mm.
 const holdMM = 0.15
 
 // heldEnds finds the ends of open strokes that lie on other strokes.
@@ -210,8 +213,8 @@ func heldEnds(strokes []paths.Stroke) []hold {
 // place returns where the hold is.
 func (h hold) place(strokes []paths.Stroke) paths.Point { return strokes[h.on][h.curve].At(h.t) }
 
-// pull moves the end of a stroke along by what it lies on. A line keeps its
-// direction: only its length changes.
+// pull moves the end of a stroke with the line that it lies on; by is the
+// displacement. A line keeps its direction: only its length changes.
 func (h hold) pull(s paths.Stroke, by paths.Point) paths.Stroke {
 	if by == (paths.Point{}) {
 		return s

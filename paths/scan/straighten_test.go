@@ -9,8 +9,9 @@ import (
 	"weftplot/paths/scan/truth"
 )
 
-// TestDeskew turns a sheet of upright and level lines by 1.5 degrees; deskewed,
-// all of them lie along the axes exactly, and lines that met still meet.
+// TestDeskew turns a sheet of upright and level lines by 1.5 degrees; after
+// deskewing, all of them are exactly parallel to the axes, and lines that met
+// still meet.
 func TestDeskew(t *testing.T) {
 	p := truth.Scan(0.8)
 	for _, deg := range []float64{1.5, -4} {
@@ -62,7 +63,7 @@ func TestDeskewLeavesFreeDrawings(t *testing.T) {
 	}
 }
 
-// TestSquareKeepsJoints: squaring moves what ends on a line with it.
+// TestSquareKeepsJoints: squaring a line moves the strokes that end on it.
 func TestSquareKeepsJoints(t *testing.T) {
 	strokes := []paths.Stroke{
 		paths.Polyline(pt(0, 0), pt(50, 0.4)),

@@ -29,8 +29,8 @@ type Tracing struct {
 	// TurnedDeg is how far the drawing was turned to lie square, in degrees
 	// counter-clockwise; 0 without Deskew.
 	TurnedDeg float64
-	// Finds list what was done to the lines and what is not certain, from the
-	// top of the page down.
+	// Finds list what was changed and what is uncertain, from the top of the
+	// page down.
 	Finds []Find
 }
 
@@ -49,7 +49,7 @@ func (t Tracing) Transform(m paths.Affine) Tracing {
 	return t
 }
 
-// FindKind says what a [Find] is.
+// FindKind is the kind of a [Find].
 type FindKind int
 
 const (
@@ -61,7 +61,7 @@ const (
 	SpeckRemoved
 	// BlobOutlined is an area too wide for a line, drawn by its outline.
 	BlobOutlined
-	// Doubtful is a place to be looked at.
+	// Doubtful is a place that a person should check.
 	Doubtful
 )
 
@@ -70,7 +70,7 @@ type Find struct {
 	Kind FindKind // what it is
 	// At is where, in the frame of the strokes.
 	At paths.Point
-	// Stroke is the piece of line meant; it may be empty.
+	// Stroke is the line or gap that the find is about; it may be empty.
 	Stroke paths.Stroke
 	// Message is a sentence for a person.
 	Message string
@@ -78,12 +78,12 @@ type Find struct {
 
 // Trace finds the lines of a page.
 //
-// The light is made even, ink is told from paper, and what is inked is thinned
-// to lines a pixel wide, twice: the first time to measure the width of the line,
-// on which the later steps depend. Thinned lines become a graph; breaks in them are
-// bridged, spurs taken out, and junctions rebuilt from the lines that lead up to
-// them. Then each line is moved to the middle of its ink and drawn with few
-// lines, arcs and cubics.
+// The light is evened out, ink is separated from paper, and the ink is thinned
+// to lines a pixel wide. This is done twice: the first time to measure the
+// width of the line, on which the later steps depend. The thinned lines become
+// a graph; breaks in them are bridged, spurs removed, and junctions rebuilt
+// from the lines that lead up to them. Then each line is moved to the middle of
+// its ink and drawn with few lines, arcs and cubics.
 //
 // A page without lines gives no strokes and no error. A page that cannot be one
 // of line work gives a [*fault.Error].
@@ -108,7 +108,7 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 		if err != nil {
 			return Tracing{}, err
 		}
-		// The width was a first estimate. Where it was far off, trace again.
+		// The width was an estimate. If it was far off, trace again.
 		if opt.LineMM > 0 || breadth < 1.3*t.width && breadth > 0.7*t.width {
 			break
 		}
@@ -154,7 +154,7 @@ func rough(format string, args ...any) error {
 	return fault.Bad("", "scan it softer or at fewer dots to the inch, from a clean glass", format, args...)
 }
 
-// checkBare refuses a page without lines that is not bare either.
+// checkBare refuses a page that has no lines and yet is not blank.
 func checkBare(flat skeleton.Plane) error {
 	n := 0
 	for _, v := range flat.Pixels {
@@ -172,7 +172,7 @@ func checkBare(flat skeleton.Plane) error {
 const maxSpecks = 20_000
 
 // lineWidth returns the width in pixels of most of the lines, 0 where there are
-// none. It looks at no more than about 150 dots to the inch.
+// none. It works at no more than about 150 dots to the inch.
 func lineWidth(flat skeleton.Plane, mm float64) float64 {
 	k := 1.0
 	for mm < 0.11 && min(flat.W, flat.H) > 200 {
@@ -202,8 +202,8 @@ func lineWidth(flat skeleton.Plane, mm float64) float64 {
 	return k * 2 * sum / float64(len(middle))
 }
 
-// reachOf returns how far about a pixel light is compared with, in pixels: a
-// window of 4 mm, of less than 250 pixels either way.
+// reachOf returns how far around a pixel its light is compared, in pixels: a
+// window of 4 mm, less than 250 pixels either way.
 func reachOf(mm float64) int { return min(120, max(3, int(math.Round(2/mm)))) }
 
 // tracer is the tracing of one page. Its out is in pixels until the end.
@@ -213,8 +213,8 @@ type tracer struct {
 	out       Tracing
 }
 
-// find traces the page with an estimate of the line's width, and returns the width
-// that it measures, in pixels.
+// find traces the page, given an estimate of the line's width, and returns the
+// measured width in pixels.
 func (t *tracer) find() (breadth float64, err error) {
 	soft := skeleton.Blur(t.flat, 0.165*t.width)
 	mask := skeleton.Threshold(soft, reachOf(t.mm), 0.2, 0.09)
@@ -274,7 +274,7 @@ func (t *tracer) find() (breadth float64, err error) {
 // mostInk is how much of a page of lines may be inked.
 const mostInk = 0.3
 
-// checkMask refuses a page more of which is inked than lines would.
+// checkMask refuses a page with more ink than lines would have.
 func checkMask(mask skeleton.Plane) error {
 	n := 0
 	for _, v := range mask.Pixels {
@@ -302,7 +302,7 @@ func (t *tracer) note(specks []skeleton.Component, gaps [][2]paths.Point, spurs 
 	slices.SortStableFunc(t.out.Finds, func(a, b Find) int { return cmp.Compare(a.At.Y, b.At.Y) })
 }
 
-// found enters a find.
+// found records a find.
 func (t *tracer) found(kind FindKind, at paths.Point, s paths.Stroke, message string) {
 	t.out.Finds = append(t.out.Finds, Find{kind, at, s, message})
 }

@@ -117,7 +117,7 @@ func TestBenchPages(t *testing.T) {
 	}
 }
 
-// TestLargePage traces an A3 sheet and tells what it takes.
+// TestLargePage traces an A3 sheet and logs the time and memory.
 func TestLargePage(t *testing.T) {
 	if !*benchPages {
 		t.Skip("a whole A3 sheet takes long: -bench-pages")
@@ -127,7 +127,7 @@ func TestLargePage(t *testing.T) {
 	measured(t, d, truth.Pencil(0.8), 300)
 }
 
-// TestSmallPage holds a small page to bounds a little over what is reached.
+// TestSmallPage holds a small page to bounds slightly above today's results.
 func TestSmallPage(t *testing.T) {
 	for _, c := range []struct {
 		paper     truth.Paper

@@ -7,11 +7,11 @@ import (
 	"weftplot/paths/scan/raster"
 )
 
-// TraceToWidth traces a page of which only the width of the drawing is known, in
-// mm between the middles of its outermost lines. The page comes with a guess of
-// its size, which is put right by what was traced: where the guess was far off,
-// by tracing again, as what is a speck and what a line depends on its size. It
-// returns the page at its true size.
+// TraceToWidth traces a page when only the width of the drawing is known, in mm
+// between the middles of its outermost lines. The page comes with a guess of
+// its size, which is corrected by the traced lines. Where the guess was far off
+// it traces again, because what counts as a speck or a line depends on the
+// size. It returns the page at its true size.
 func TraceToWidth(p raster.Page, width float64, opt Options) (raster.Page, Tracing, error) {
 	const tries, near = 3, 0.03
 	for try := 1; ; try++ {

@@ -7,7 +7,7 @@ import (
 )
 
 // BenchmarkRead shows that reading takes time in proportion to the file: each
-// case has a second of four times the size.
+// case has a second one four times as large.
 func BenchmarkRead(b *testing.B) {
 	for _, n := range []int{10_000, 40_000} {
 		curves := `<path fill="none" stroke="red" d="M0 0` + strings.Repeat("c1 2 3 4 5 6", n) + `"/>`

@@ -31,7 +31,7 @@ func TestPathDataAgainstCanvas(t *testing.T) {
 		want := strokesOf(p)
 		var got []paths.Stroke
 		for _, s := range design.Strokes() {
-			if !s.IsDot() { // canvas makes nothing of them
+			if !s.IsDot() { // canvas drops them
 				got = append(got, s.Transform(paths.Affine{A: 1, D: -1, F: 1000}))
 			}
 		}
@@ -46,8 +46,8 @@ func TestPathDataAgainstCanvas(t *testing.T) {
 	})
 }
 
-// strokesOf returns the subpaths that canvas made. It merges lines that go on
-// in one direction, so curves are not counted.
+// strokesOf returns the subpaths that canvas made. Canvas merges lines that go
+// on in one direction, so curves are not counted.
 func strokesOf(p *canvas.Path) []paths.Stroke {
 	at := func(q canvas.Point) paths.Point { return paths.Point{X: q.X, Y: q.Y} }
 	var out []paths.Stroke
@@ -99,7 +99,7 @@ func drawPathData(t *rapid.T) string {
 			continue // canvas loses the overshoot of a line that turns back on itself
 		}
 		if c == 'Z' && (before == 'M' || before == 'Z') {
-			continue // and its place when a subpath without a segment is closed
+			continue // canvas loses the current point when a subpath without a segment is closed
 		}
 		before = c
 		letter := string(c)

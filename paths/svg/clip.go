@@ -7,7 +7,7 @@ import (
 	"weftplot/paths/svg/shape"
 )
 
-// clipKey tells the clips apart that were already built.
+// clipKey identifies a clip that was already built.
 type clipKey struct {
 	n *node
 	m paths.Affine
@@ -143,7 +143,7 @@ func (r *reader) clipUse(n *node, c context, out *[]shape.ClipShape) (ok bool) {
 }
 
 // boxOf returns the bounding box of what n draws, without its strokes, in the
-// frame that m leads to from inside n (SVG 2, Coordinate systems, bounding
+// frame that m maps to from inside n (SVG 2, Coordinate systems, bounding
 // boxes).
 func (r *reader) boxOf(n *node, m paths.Affine, v view, depth int) paths.Rect {
 	box := paths.EmptyRect()
@@ -175,8 +175,8 @@ func (r *reader) boxOf(n *node, m paths.Affine, v view, depth int) paths.Rect {
 }
 
 // clipToViewport hides what lies outside an inner viewport of the size w x h,
-// as it does unless overflow says otherwise (SVG 2, Rendering, overflow). c.m
-// is the frame of the viewport itself.
+// unless overflow says otherwise (SVG 2, Rendering, overflow). c.m is the frame
+// of the viewport itself.
 func (r *reader) clipToViewport(n *node, c *context, w, h float64) {
 	switch c.style.Own.Overflow {
 	case "visible", "auto":
@@ -197,7 +197,7 @@ func (r *reader) newArea(n *node, outlines []paths.Stroke, evenOdd bool) *shape.
 }
 
 // flat returns the corners of a polyline within the tolerance of s. It goes
-// curve by curve, so that the bound is kept however large they are.
+// curve by curve, so that the tolerance is kept however large they are.
 func (r *reader) flat(n *node, s paths.Stroke) []paths.Point {
 	pts := []paths.Point{s.Start()}
 	for _, c := range s {

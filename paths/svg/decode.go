@@ -15,8 +15,8 @@ import (
 )
 
 // decode returns the text of a file as UTF-8 without a byte-order mark and
-// without its XML declaration, in whose place stand blanks, so that lines keep
-// their numbers.
+// without its XML declaration; blanks replace that, so that lines keep their
+// numbers.
 func decode(name string, data []byte, limit int) ([]byte, *fault.Error) {
 	data, bad := unpack(name, data, limit)
 	if bad != nil {
@@ -77,7 +77,7 @@ func toUTF8(name string, data []byte, limit int) ([]byte, *fault.Error) {
 			return nil, f
 		}
 		// A byte can become three in UTF-8; a file that grows beyond the bound
-		// is as long as one that was.
+		// is refused like one that was too long before.
 		data, err = io.ReadAll(io.LimitReader(rd, int64(limit)+1))
 		if err != nil || len(data) > limit {
 			return nil, bounded.TooLong(name, limit)

@@ -34,7 +34,7 @@ func utf16Text(text string, big bool) string {
 	return b.String()
 }
 
-// Encodings are found as XML 1.0, appendix F, has it.
+// Encodings are detected as in XML 1.0, appendix F.
 func TestEncodings(t *testing.T) {
 	const body = `<svg viewBox="0 0 9 9"><g id="Möwe"><path stroke="red" d="M0 0h1"/></g></svg>`
 	const latin = "<svg viewBox=\"0 0 9 9\"><g id=\"M\xf6we\"><path stroke=\"red\" d=\"M0 0h1\"/></g></svg>"
@@ -63,7 +63,7 @@ func TestEncodings(t *testing.T) {
 	}
 }
 
-// Files as they are found, none of them quite right.
+// Files as they occur in practice, none of them quite valid.
 func TestLooseXML(t *testing.T) {
 	const p = `<path stroke="red" d="M0 0h1"/>`
 	for _, tt := range []struct{ name, file, notes string }{

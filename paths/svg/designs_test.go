@@ -7,7 +7,7 @@ import (
 	"testing"
 )
 
-// designs returns the SVG files of the project's own designs.
+// designs returns the SVG files of our own designs.
 func designs(t *testing.T) []string {
 	t.Helper()
 	list, err := filepath.Glob("../../testdata/designs/*.svg")
@@ -17,8 +17,8 @@ func designs(t *testing.T) []string {
 	return list
 }
 
-// Every design is read whole, with a size, and with nothing to tell of but
-// what the file is made to show.
+// Every design is read whole, with a size, and with no notes except those that
+// the file is made to show.
 func TestDesigns(t *testing.T) {
 	expected := map[string]string{
 		"feature-dashes.svg":   "dashes-drawn-whole dashes-drawn-whole dashes-drawn-whole dashes-drawn-whole",
@@ -57,7 +57,7 @@ func TestDesignsAgainstRenderer(t *testing.T) {
 		}
 		d, err := Read(file, data, Options{})
 		if err != nil {
-			continue // told of by TestDesigns
+			continue // TestDesigns reports it
 		}
 		comparable := true
 		for _, l := range d.Layers {

@@ -7,8 +7,9 @@
 // is read as the outlines of its letters where a font is given.
 //
 // It is not for pictures: gradients, masks, filters, markers, bitmaps and text
-// without a font are no line work, and it neither fills nor traces. Each is listed
-// in the notes of the design with its element and line, never dropped in silence.
+// without a font are not line work, and the package neither fills nor traces.
+// Each is listed in the notes of the design with its element and line, never
+// dropped in silence.
 //
 // A file is read in steps: bytes become text (decode.go), text a tree of elements
 // (tree.go), package css works out the style of each, and one walk (walk.go) draws
@@ -16,7 +17,7 @@
 // at the end, in place.go.
 //
 // Time and memory grow with the file and with the copies that its use elements
-// make; cutting by clip paths and matching of style rules can cost more, and are
-// bounded. So is everything else, by [Options]; entities that a file declares are
-// not expanded.
+// make; cutting by clip paths and matching style rules can cost more, and have
+// bounds of their own. Everything else is bounded by [Options]; entities that a
+// file declares are not expanded.
 package svg

@@ -13,13 +13,13 @@ import (
 // down to nothing still differs from the outline of a fill, whose width is 0.
 const thinnest = 1e-6
 
-// look is how a shape is painted, as far as it matters to a pen.
+// look is how a shape is painted, as far as it decides what is drawn.
 type look struct {
 	stroked, filled bool // drawn as its line; drawn as the outline of its fill
 	colour          string
 	width           float64 // mm
-	server          *node   // the gradient or pattern of the paint that counts
-	// The fill, also that of a stroked shape: its colour, "" for none, and
+	server          *node   // the gradient or pattern of the stroke, else of the fill
+	// The fill of any shape, stroked or not: its colour, "" for none, and
 	// whether what lies under it shows through.
 	cover string
 	sheer bool
@@ -47,8 +47,8 @@ func (r *reader) lookOf(n *node, c *context) look {
 	return k
 }
 
-// visible returns how a shape shows, and whether it does; if not it is noted or
-// counted.
+// visible returns how a shape shows, and whether it does; if it does not, it is
+// noted or counted.
 func (r *reader) visible(n *node, c *context) (look, bool) {
 	if c.style.Visibility != "visible" {
 		r.notes.add(n, "hidden", "It is hidden (visibility is %s), so it is not drawn.", lex.Excerpt(c.style.Visibility))
@@ -90,7 +90,7 @@ func (r *reader) render(n *node, c *context, k look, p *shape.Pen) {
 			r.countUnpainted(n)
 			return
 		}
-		if shapeNames[n.name] { // letters have a note of their own
+		if shapeNames[n.name] { // letters are noted elsewhere
 			if r.outlined++; r.firstFilled == nil {
 				r.firstFilled = n
 			}
@@ -118,8 +118,8 @@ func (r *reader) ink(n *node, c *context, k look, strokes []paths.Stroke) {
 	}
 }
 
-// countUnpainted counts a shape without paint, which drawing programs keep for
-// their own use.
+// countUnpainted counts a shape without paint; drawing programs keep such
+// shapes for their own use.
 func (r *reader) countUnpainted(n *node) {
 	if r.unpainted++; r.firstUnpainted == nil {
 		r.firstUnpainted = n
@@ -144,8 +144,8 @@ func outlines(strokes []paths.Stroke) []paths.Stroke {
 	return out
 }
 
-// isFlat reports whether s consists of lines along one and the same line, so
-// that filling it shows nothing.
+// isFlat reports whether all of s lies on one straight line, so that filling it
+// shows nothing.
 func isFlat(s paths.Stroke) bool {
 	a, far := s.Start(), s.Start()
 	for _, c := range s {
@@ -166,7 +166,7 @@ func isFlat(s paths.Stroke) bool {
 	return true
 }
 
-// remarks notes the parts of a shape's look that a pen does not draw.
+// remarks notes what of a shape's look a pen does not draw.
 func (r *reader) remarks(n *node, c *context, k look) {
 	if k.server != nil {
 		what := "stroke"
@@ -206,8 +206,8 @@ func (r *reader) effects(n *node, c *context) {
 	r.clipBy(n, c)
 }
 
-// summary notes, once for the file, how many shapes were drawn as outlines or left
-// out for want of paint.
+// summary notes, once for the file, how many shapes were drawn as outlines or
+// left out because they have no paint.
 func (r *reader) summary() {
 	if n := r.firstFilled; n != nil && !r.opt.Unite {
 		r.notes.add(n, "fills-as-outlines", "%s only filled, and drawn as the outline of the fill; this is the first.", count(r.outlined, "shape is", "shapes are"))
@@ -217,9 +217,9 @@ func (r *reader) summary() {
 	}
 }
 
-// dashed returns the strokes of n cut into their dashes. Lengths along the
-// line are taken on the page; where a transform stretches one way more than
-// the other, the dashes are those of its mean scale.
+// dashed returns the strokes of n cut into their dashes. Lengths along the line
+// are measured on the page. Where a transform stretches one way more than the
+// other, the dashes are scaled by its mean scale.
 func (r *reader) dashed(n *node, c *context, strokes []paths.Stroke) []paths.Stroke {
 	list := css.DashList(c.style.DashArray)
 	if len(list) == 0 {

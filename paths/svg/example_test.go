@@ -7,8 +7,8 @@ import (
 	"weftplot/paths/svg"
 )
 
-// A file says what it draws by its layers, and what of it is no line work by its
-// notes.
+// The layers of a design are what is drawn; its notes list what in the file is
+// not line work.
 func ExampleRead() {
 	file := []byte(`<svg xmlns="http://www.w3.org/2000/svg" width="120mm" height="80mm" viewBox="0 0 120 80">
 	<g id="waves" fill="none" stroke="navy" stroke-width="2">

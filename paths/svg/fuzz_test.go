@@ -9,7 +9,7 @@ import (
 	"weftplot/paths/svg/text"
 )
 
-// tight are options small enough that the fuzzer reaches every bound.
+// tight are limits small enough for the fuzzer to reach every bound.
 var tight = Options{MaxBytes: 1 << 16, MaxElements: 2000, MaxUses: 500, MaxCurves: 20_000}
 
 // FuzzRead holds every reading to what Read promises: a fault or a design whose

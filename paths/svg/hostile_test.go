@@ -107,7 +107,8 @@ func manyVars(n int) string {
 	return b.String()
 }
 
-// Each ends soon and in words, within bounded memory.
+// Each is read soon and within bounded memory, or refused with an error in
+// words.
 func TestHostileFiles(t *testing.T) {
 	for _, tt := range hostile(t) {
 		t.Run(tt.name, func(t *testing.T) {

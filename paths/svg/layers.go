@@ -7,7 +7,7 @@ import (
 	"weftplot/paths/svg/css"
 )
 
-// unlayered is the layer of what stands in none of the file's own.
+// unlayered is the layer of strokes that are in none of the file's layers.
 const unlayered = "unlayered"
 
 // layerNamer returns how strokes are sorted into layers: by the layers of

@@ -7,8 +7,8 @@ import (
 	"weftplot/paths/bounded"
 )
 
-// maxNotes bounds the notes of one design; what goes beyond is counted, but the
-// first of each code is kept, so that no kind of thing is missing.
+// maxNotes bounds the notes of one design; further ones are only counted, but
+// the first of each code is kept, so that no kind is missing.
 const maxNotes = 200
 
 // notebook collects notes, one for each element and code.

@@ -2,14 +2,14 @@ package svg
 
 import "weftplot/paths/svg/css"
 
-// shownPaint is a paint as it is seen.
+// shownPaint is a paint with its opacity and reference resolved.
 type shownPaint struct {
 	colour string
-	server *node   // the gradient or pattern, when it is one that the file holds
-	alpha  float64 // what of things under it it hides; for a gradient not known, 0.5
+	server *node   // the gradient or pattern, when the file holds it
+	alpha  float64 // how much it hides of what lies under it; 0.5 for a gradient, where that is unknown
 }
 
-// seen returns how a paint shows, and whether it leaves anything to be seen.
+// seen returns how a paint shows, and whether it shows at all.
 func (r *reader) seen(p css.Paint, s *css.Style) (shownPaint, bool) {
 	switch p.Kind {
 	case css.ColourPaint:

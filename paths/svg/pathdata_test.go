@@ -50,7 +50,7 @@ func TestPathData(t *testing.T) {
 		{"radius zero", "M0 0 A0 5 0 0 1 10 0", "0,0 10,0"},
 		{"radius negative", "M0 0 A-5 -5 0 0 1 10 0", "0,0 A 5,0 5 180 10,0"},
 		{"arc to itself", "M3 4 A5 5 0 0 1 3 4 H9", "3,4 9,4"},
-		// The chord equals the radius: an equilateral triangle stands on it, so
+		// The chord equals the radius: the two form an equilateral triangle, so
 		// the centre is 4·√3/2 = 3.46410 from it (elementary geometry).
 		{"chord equals radius, large", "M0 0A4 4 0 1 1 4 0", "0,0 A 2,-3.4641 4 300 4,0"},
 		{"chord equals radius, small", "M0 0A4 4 0 0 1 4 0", "0,0 A 2,3.4641 4 60 4,0"},

@@ -13,9 +13,9 @@ func count(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
-// place makes the design: it turns the y axis up, the one place where that is
-// done, puts the lower left corner of the page at the origin, and sorts the
-// strokes into layers.
+// place makes the design: it turns the y axis up (nothing else does), puts the
+// lower left corner of the page at the origin, and sorts the strokes into
+// layers.
 func (r *reader) place(pg page) paths.Design {
 	d := paths.Design{Name: r.name, Page: paths.EmptyRect(), HasSize: pg.hasSize}
 	turn := paths.Affine{A: 1, D: -1, F: pg.h}

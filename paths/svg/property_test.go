@@ -23,7 +23,7 @@ func (a ellipticalArc) at(angle float64) paths.Point {
 	return paths.Point{X: cos*x - sin*y + a.cx, Y: sin*x + cos*y + a.cy}
 }
 
-// An arc written by its ends comes back as the arc it was by its centre.
+// An arc written by its ends is read back as the arc about its centre.
 func TestArcsByEndsAndByCentre(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		num := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
@@ -142,8 +142,8 @@ func TestTransformsCommuteWithReading(t *testing.T) {
 }
 
 // Clipping loses nothing and invents nothing: the parts inside and the parts
-// outside, put together, are the line as long as it was. The line is turned, as
-// one along an edge counts as inside on both sides of it.
+// outside are together as long as the line. The line is slanted, because one
+// along an edge counts as inside on both sides of it.
 func TestClippingKeepsLength(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		shape, hole := randomShape(t), randomShape(t)
@@ -161,20 +161,20 @@ func TestClippingKeepsLength(t *testing.T) {
 			t.Skip("only a path can be a hole")
 		}
 		d := strings.TrimSuffix(strings.TrimPrefix(hole, `<path d="`), `"`)
-		// Under the even-odd rule, what the hole's path does not hold is all of
+		// Under the even-odd rule, the area outside the hole's path is all of
 		// the rest.
 		inside := length(hole + ` clip-rule="evenodd"/>`)
 		outside := length(all + d + `"/>`)
 		whole := length(all + `"/>`)
-		// A crossing so flat that the line stays within 0.002 mm of the edge for
-		// a while counts that while on both sides.
+		// A crossing so flat that the line stays within 0.002 mm of the edge
+		// for a while counts that part on both sides.
 		if diff := math.Abs(inside + outside - whole); diff > 0.3+1e-3*whole {
 			t.Fatalf("%s\nclipped by %s: %v inside and %v outside of %v", shape, hole, inside, outside, whole)
 		}
 	})
 }
 
-// The dashes and the gaps of a line are the line.
+// The dashes and the gaps of a line together are as long as the line.
 func TestDashesKeepLength(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		shape := randomShape(t)
@@ -194,6 +194,6 @@ func TestDashesKeepLength(t *testing.T) {
 	})
 }
 
-// numbersOf has how many numbers each command of path data takes (SVG 2, Paths,
+// numbersOf is how many numbers each command of path data takes (SVG 2, Paths,
 // 9.3.3 to 9.3.8).
 var numbersOf = map[byte]int{'M': 2, 'L': 2, 'H': 1, 'V': 1, 'C': 6, 'S': 4, 'Q': 4, 'T': 2, 'A': 7, 'Z': 0}

@@ -13,8 +13,8 @@ import (
 // Font is a font to draw text with; see [text.Font].
 type Font = text.Font
 
-// Options bound what a file may ask for and how close curves are kept. The
-// zero value works.
+// Options bound what reading a file may cost, and say how closely curves are
+// kept and what is drawn. The zero value works.
 type Options struct {
 	// MaxBytes bounds the file, also after unpacking; 0 means 32 MiB.
 	MaxBytes int
@@ -27,18 +27,18 @@ type Options struct {
 	MaxUses int
 	// MaxCurves bounds the pieces of line work, dashes included; 0 means 1,000,000.
 	MaxCurves int
-	// Tolerance is the greatest distance in mm of the cubics from an ellipse
-	// that they stand for, at the size of the page; 0 means 0.001.
+	// Tolerance is the greatest distance in mm on the page between an ellipse
+	// and the cubics that approximate it; 0 means 0.001.
 	Tolerance float64
 	// Dashes draws dashed strokes as their dashes; otherwise they are drawn
 	// whole, with a note.
 	Dashes bool
-	// Unite draws of filled shapes the edges that are seen: where two of one
-	// colour lie over one another that of both together, and none that lies under
-	// a later shape. Otherwise each shape has its whole outline.
+	// Unite draws only those edges of filled shapes that are seen: two
+	// overlapping shapes of one colour get one common outline, and edges under
+	// a later shape are left out. Without it each shape has its whole outline.
 	Unite bool
-	// Fonts are what text is drawn with, as the outlines of its letters; without
-	// one it is not drawn, with a note.
+	// Fonts are used to draw text, as the outlines of its letters. Text without
+	// a font is not drawn, and is noted.
 	Fonts []Font
 	// Skip names layers that will not be drawn; with Unite they hide nothing.
 	Skip []string
@@ -58,10 +58,11 @@ func (o Options) withDefaults() Options {
 // design in mm, y up, the lower left corner of its page at the origin.
 //
 // HasSize is true when the root's width or height is an absolute length; a
-// number without unit and one in px count 96 to the inch, as the standard has
-// it, and are noted. Without a size one user unit is taken as one millimetre,
-// and the design tells only proportions. A file with neither size nor viewBox
-// has no page; its line work then has its own lower left corner at the origin.
+// number without unit and one in px count 96 to the inch, by the standard, and
+// are noted. Without a size one user unit is taken as one millimetre, and only
+// the proportions of the design mean anything. A file with neither size nor
+// viewBox has no page; its line work then has its own lower left corner at the
+// origin.
 //
 // The error is a [*fault.Error] that names the file, and the line and element
 // where there is one. A file that holds nothing to draw is a fault too; the
@@ -110,17 +111,17 @@ type reader struct {
 	byID    map[string]*node
 	css     *css.Cascade
 	notes   notebook
-	clips   map[clipKey]*shape.Clip // built so far; nil for those that cannot be
-	open    map[*node]bool          // elements being drawn, to catch what refers to itself
+	clips   map[clipKey]*shape.Clip // built so far; nil for those that cannot be built
+	open    map[*node]bool          // elements being drawn, to catch one that refers to itself
 	pxSize  float64                 // mm of a px on the page
 	drawn   []inked
 	fonts   text.Fonts
 	covers  []cover // the filled areas, in order of painting; for Options.Unite
 	windows map[*shape.Clip]*outline.Window
 
-	visits, uses, bytes         int // spent of what the options allow
+	visits, uses, bytes         int // used so far of what the options allow
 	left                        int // pieces of line that may still be made
-	clipWork                    int // looks at the edges of clip paths
+	clipWork                    int // edges of clip paths examined
 	unpainted, outlined         int // shapes without paint; filled ones without stroke
 	firstUnpainted, firstFilled *node
 
@@ -134,8 +135,8 @@ type inked struct {
 	layer, group *node
 }
 
-// spend takes pieces of line from those that may still be made for n, and reports
-// whether there were so many; if not, the reading ends.
+// spend counts pieces of line made for n against the bound, and reports whether
+// they were within it; if not, the reading ends.
 func (r *reader) spend(n *node, pieces int) bool {
 	if r.left -= pieces; r.left < 0 {
 		r.halt(n, "the drawing has more than %d pieces of line, the most that are read", r.opt.MaxCurves)
@@ -143,7 +144,7 @@ func (r *reader) spend(n *node, pieces int) bool {
 	return r.left >= 0
 }
 
-// halt ends the reading with the fault of a bound that n exceeds.
+// halt ends the reading with a fault for a bound that n exceeds.
 func (r *reader) halt(n *node, format string, args ...any) {
 	if r.stop == nil {
 		r.stop = bounded.TooMuch(r.where(n), format, args...)

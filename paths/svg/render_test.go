@@ -22,8 +22,9 @@ import (
 // features are small files, one feature each, all lines with round ends. What
 // is only filled is left to the other tests, as a pen does not fill. Lines that
 // are clipped are thin, as a renderer cuts their width along the edge. What
-// this renderer does not know (custom properties, calc, initial, vector-effect,
-// lists of places for letters) is held against the standard in other tests.
+// this renderer does not support (custom properties, calc, initial,
+// vector-effect, lists of places for letters) is compared with the standard in
+// other tests.
 var features = []struct{ name, body string }{
 	{"lines", `<path d="M10 10L90 20 50 80z"/><line x1="5" y1="95" x2="95" y2="90"/><polyline points="10,50 20,60 30 50 40-10"/><polygon points="60 60 80 60 70 75"/>`},
 	{"cubics", `<path d="M10 50C20 0 40 0 50 50S80 100 90 50M10 80c20-30 30 30 40 0s20-20 30 10"/>`},
@@ -68,7 +69,7 @@ var features = []struct{ name, body string }{
 	{"transform in a style", `<g style="transform:translate(10px,20px) rotate(20deg)"><path d="M10 10h50"/></g>`},
 }
 
-// dashed are files to be drawn with their dashes, which end square.
+// dashed are files drawn with their dashes, which have square ends.
 var dashed = []struct{ name, body string }{
 	{"dashes", `<path stroke-dasharray="10 4" d="M5 10h90v40h-90z"/><circle cx="50" cy="75" r="20" stroke-dasharray="7"/>`},
 	{"dashes with offset", `<path stroke-dasharray="10,4,2" stroke-dashoffset="5" d="M5 10h90"/><path stroke-dasharray="10 4" stroke-dashoffset="-3" d="M5 30h90M5 40h50"/>`},
@@ -105,8 +106,8 @@ func aspects() []struct{ name, file string } {
 		`<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="80mm" viewBox="10 20 40 40" preserveAspectRatio="none"><g fill="none" stroke="#000" stroke-width=".5" stroke-linecap="round" stroke-linejoin="round">` + picture + `</g></svg>`})
 }
 
-// filled are files of fills in one colour. What is united of them, filled again
-// by the even-odd rule, must give the same picture.
+// filled are files of fills in one colour. Their united outlines, filled by the
+// even-odd rule, must give the same picture.
 var filled = []struct{ name, body string }{
 	{"united circles", `<circle cx="35" cy="40" r="25"/><circle cx="65" cy="40" r="25"/><circle cx="50" cy="65" r="25"/>`},
 	{"united with a hole", `<path fill-rule="evenodd" d="M10 10h60v60h-60zM30 30h20v20h-20z"/><rect x="60" y="40" width="30" height="50" rx="10"/>`},
@@ -182,7 +183,8 @@ func compare(t *testing.T, file string, opt Options) {
 }
 
 // judge compares the pictures of two files, with one pixel of slack on edges.
-// With -v it says how much they differ, so that a run gives a table by feature.
+// With -v it logs how much they differ, so that one run gives a table by
+// feature.
 func judge(t *testing.T, file, mine string, d paths.Design) {
 	t.Helper()
 	theirs, ours := render(t, file), render(t, mine)
@@ -264,8 +266,8 @@ func differing(a, b image.Image) (ink, wrong int) {
 	return ink, wrong
 }
 
-// saved keeps the two pictures of a failure for a look, where a folder is
-// named for it.
+// saved keeps the two pictures of a failure for a person to look at, if a
+// folder is named for them.
 func saved(t *testing.T, pictures ...image.Image) string {
 	dir := os.Getenv("SVG_PICTURES")
 	if dir == "" {

@@ -28,7 +28,7 @@ var shapeNames = map[string]bool{
 }
 
 // outline draws the geometry of a shape element (SVG 2, Basic shapes and
-// Paths). The error says what of it could not be read; the rest is drawn.
+// Paths). The error says which part could not be read; the rest is drawn.
 func (n *node) outline(p *shape.Pen, v view) error {
 	g := geometry{n: n, v: v}
 	switch n.name {
@@ -99,8 +99,8 @@ func (g *geometry) rect(p *shape.Pen) {
 	}
 }
 
-// radii returns rx and ry, each standing for the other where that is not given
-// or not usable (SVG 2, Geometry properties, rx and ry: auto).
+// radii returns rx and ry. Where one is not given or not usable, it is equal to
+// the other (SVG 2, Geometry properties, rx and ry: auto).
 func (n *node) radii(v view) (rx, ry float64, err error) {
 	lx, errX := n.length("rx")
 	ly, errY := n.length("ry")
@@ -126,7 +126,7 @@ func (n *node) isAuto(name string) bool {
 	return s == "" || s == "auto"
 }
 
-// geometry returns a geometry property: what a style rule says of it, else the
+// geometry returns a geometry property: the value of a style rule, else the
 // attribute.
 func (n *node) geometry(name string) string {
 	if v, ok := n.state.Property(name); ok {
@@ -136,7 +136,7 @@ func (n *node) geometry(name string) string {
 }
 
 // length returns a geometry property as a length, zero when it is not given.
-// The error quotes what is no length.
+// The error quotes a value that is not a length.
 func (n *node) length(name string) (css.Length, error) {
 	text := n.geometry(name)
 	if text == "" || text == "auto" {

@@ -42,9 +42,9 @@ func draws(n *node) bool {
 	return n.draws == yes
 }
 
-// conditionsMet judges the attributes that choose by program and language (SVG
-// 2, Document structure, conditional processing). No extension is known here,
-// and the words of the program are English.
+// conditionsMet reports whether the attributes that choose by program and
+// language hold (SVG 2, Document structure, conditional processing). This
+// program has no extensions, and its language is English.
 func conditionsMet(n *node) bool {
 	if v, ok := n.lookup("requiredExtensions"); ok && strings.TrimSpace(v) != "" {
 		return false
@@ -61,8 +61,8 @@ func conditionsMet(n *node) bool {
 	return false
 }
 
-// switchTo draws the first child whose conditions hold. A foreignObject is passed
-// over, as it could not be drawn.
+// switchTo draws the first child whose conditions hold. A foreignObject is
+// passed over, because it cannot be drawn.
 func (r *reader) switchTo(n *node, c context) {
 	c.depth++
 	for _, child := range n.children {

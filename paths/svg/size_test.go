@@ -17,7 +17,7 @@ func TestPageSize(t *testing.T) {
 		name, attrs   string
 		w, h          float64 // the page in mm
 		hasSize       bool
-		right, bottom float64 // where the point (10, 10) of the file comes to lie
+		right, bottom float64 // where the point (10, 10) of the file ends up
 		notes         string
 	}{
 		{"millimetres", `width="100mm" height="100mm" viewBox="0 0 100 100"`, 100, 100, true, 10, 90, ""},

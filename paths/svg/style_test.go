@@ -87,7 +87,8 @@ func TestUnpainted(t *testing.T) {
 	}
 }
 
-// A fill shows its area, so its outline is closed and what has no area is left.
+// A fill shows its area, so its outline is closed, and a shape without area is
+// left out.
 func TestFilled(t *testing.T) {
 	for _, tt := range []struct{ body, want string }{
 		{`<path d="M0 0h5v5"/>`, "0,0 5,0 5,5 0,0"},
@@ -103,7 +104,7 @@ func TestFilled(t *testing.T) {
 }
 
 // Properties, CSS Custom Properties 1 and CSS Values and Units 3: each path is
-// drawn in the width, in mm, that its styles come to.
+// drawn in the width, in mm, that its styles compute.
 func TestValues(t *testing.T) {
 	for _, tt := range []struct{ name, body, want string }{
 		{"var", `<style>:root{--w:3}.a{stroke-width:var(--w)}</style><path class="a" d="M0 0h1"/>`, "3"},

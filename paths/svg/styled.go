@@ -18,13 +18,14 @@ func (n *node) Attrs() []xml.Attr { return n.attrs }
 // Size is how many bytes the attributes have.
 func (n *node) Size() int { return n.size }
 
-// State is where the cascade keeps what it has worked out of n.
+// State is where the cascade keeps what it has computed for n.
 func (n *node) State() *css.State { return &n.state }
 
 // Empty reports whether n holds nothing.
 func (n *node) Empty() bool { return len(n.children) == 0 && len(n.text) == 0 && len(n.flow) == 0 }
 
-// Parent returns the element n stands in, a true nil for the root.
+// Parent returns the element that holds n. For the root it returns a nil
+// interface, not a nil *node.
 func (n *node) Parent() css.Element {
 	if n.parent == nil {
 		return nil
@@ -32,7 +33,7 @@ func (n *node) Parent() css.Element {
 	return n.parent
 }
 
-// Place says which of how many siblings n is.
+// Place returns the position of n among its siblings, and how many there are.
 func (n *node) Place() (i, of int) {
 	if n.parent == nil {
 		return 0, 1
@@ -43,12 +44,12 @@ func (n *node) Place() (i, of int) {
 // Sibling returns a sibling of n, or n itself, by its place.
 func (n *node) Sibling(i int) css.Element { return n.parent.children[i] }
 
-// Note takes the cascade's notes.
+// Note records a note of the cascade.
 func (r *reader) Note(e css.Element, code, message string) {
 	r.notes.add(e.(*node), code, "%s", message)
 }
 
-// Halt ends the reading at a bound that the cascade met.
+// Halt ends the reading because the cascade reached a bound.
 func (r *reader) Halt(e css.Element, message string) { r.halt(e.(*node), "%s", message) }
 
 // addSheets reads every style sheet of the file, in order.
@@ -67,7 +68,8 @@ func (r *reader) addSheets() {
 	visit(r.root)
 }
 
-// styleInPlace returns the style of n where it stands, not where it is used.
+// styleInPlace returns the style of n where it is defined, not where it is
+// used.
 func (r *reader) styleInPlace(n *node) css.Style {
 	parent := css.Initial()
 	if n.parent != nil {

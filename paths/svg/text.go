@@ -9,14 +9,14 @@ import (
 	"weftplot/paths/svg/text"
 )
 
-// What is drawn of a text are the outlines of its letters, filled or stroked like
-// any other shape. This file reads from the elements which characters there are,
-// where they stand and how they look; package text lays them out.
+// A text is drawn as the outlines of its letters, filled or stroked like any
+// other shape. This file finds in the elements which characters there are,
+// where they are placed and how they look; package text lays them out.
 
 // char is one character of a text.
 type char struct {
 	text.Char
-	gone bool // left out by the rules for blanks
+	gone bool // dropped by the rules for white space
 }
 
 // textSpan is an element of the text, with the characters it holds.
@@ -109,8 +109,8 @@ func (t *textReader) inner(n *node, c context, up float64) {
 	t.gather(n, c, up)
 }
 
-// raised returns by how many px an element is raised above the line of what it
-// stands in (SVG 2, Text, baseline-shift).
+// raised returns by how many px an element is raised above the line of the
+// element around it (SVG 2, Text, baseline-shift).
 func (t *textReader) raised(n *node, c *context) float64 {
 	s := &c.style
 	if s.DominantBaseline != "auto" && s.DominantBaseline != "alphabetic" {
@@ -122,7 +122,7 @@ func (t *textReader) raised(n *node, c *context) float64 {
 	switch shift := strings.ToLower(s.Own.BaselineShift); shift {
 	case "baseline":
 		return 0
-	case "sub": // what most programs take where the font does not say
+	case "sub": // common practice where the font does not say
 		return -0.2 * s.FontSize
 	case "super":
 		return 0.4 * s.FontSize
@@ -132,10 +132,10 @@ func (t *textReader) raised(n *node, c *context) float64 {
 	}
 }
 
-// blanks applies the rules for white space: it is one blank, and none at the
-// ends of the text, unless it is to be kept (SVG 2, Text, white-space).
+// blanks applies the rules for white space: it becomes one blank, and none at
+// the ends of the text, unless it is to be kept (SVG 2, Text, white-space).
 func (t *textReader) blanks() {
-	last := -1 // the last thing that shows, where that is a blank
+	last := -1 // the last character kept, if that is a blank
 	shown := false
 	for i := range t.chars {
 		ch := &t.chars[i]
@@ -185,7 +185,7 @@ func (t *textReader) places() {
 	}
 }
 
-// pick returns entry i of a list, else what was given before.
+// pick returns entry i of a list, else the value from before.
 func pick(list []float64, i int, before float64, given bool) (float64, bool) {
 	if 0 <= i && i < len(list) {
 		return list[i], true
@@ -260,8 +260,8 @@ func (t *textReader) Failed(span int, err error) {
 	t.r.notes.add(t.spans[span].n, "text-not-drawn", "The font cannot set it: %v.", err)
 }
 
-// stretch makes the text as long as its textLength says (SVG 2, Text, textLength
-// and lengthAdjust).
+// stretch makes the text as long as its textLength (SVG 2, Text, textLength and
+// lengthAdjust).
 func (t *textReader) stretch(n *node, l *text.Layout) {
 	given, ok := n.lookup("textLength")
 	if !ok {

@@ -67,8 +67,8 @@ func reference(t *testing.T, text string) (left []float64, advance float64) {
 	return left, advance
 }
 
-// edges returns the left edges of the strokes in mm, those within another
-// stroke's width left out, so that each letter without dots counts once.
+// edges returns the left edges of the strokes in mm. Strokes within the width
+// of another are left out, so that each letter without dots counts once.
 func edges(d paths.Design) []float64 {
 	var list []float64
 	end := math.Inf(-1)
@@ -81,7 +81,7 @@ func edges(d paths.Design) []float64 {
 	return list
 }
 
-// Letters stand where another library's figures put them.
+// Letters are where another library's figures put them.
 func TestTextPlaces(t *testing.T) {
 	left, wide := reference(t, "HOLD")
 	spaced, _ := reference(t, "HO LD")

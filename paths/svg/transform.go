@@ -9,8 +9,8 @@ import (
 	"weftplot/paths/svg/shape"
 )
 
-// transform returns the map that n sets for itself, and notes one in error,
-// which does not count.
+// transform returns the map that n sets for itself. One that is in error is
+// noted and ignored.
 func (r *reader) transform(n *node) paths.Affine {
 	text, ok := n.state.Property("transform")
 	if !ok {
@@ -35,8 +35,8 @@ func (r *reader) transform(n *node) paths.Affine {
 	return paths.Translate(o.Mul(-1)).Then(m).Then(paths.Translate(o))
 }
 
-// parseOrigin reads the point about which a transform is taken (CSS Transforms
-// 1, 8), where it does not depend on a size.
+// parseOrigin reads the origin of a transform (CSS Transforms 1, 8), if it does
+// not depend on a size.
 func parseOrigin(text string) (paths.Point, bool) {
 	f := strings.Fields(text)
 	if len(f) != 2 {

@@ -23,8 +23,8 @@ type node struct {
 	index    int // among the children of its parent
 	line     int
 	size     int      // bytes of its attributes
-	text     []byte   // what stands in a style element
-	flow     []inline // what stands in an element of text, in order
+	text     []byte   // the text of a style element
+	flow     []inline // the content of a text element, in order
 	state    css.State
 	draws    answer // see [draws]
 }
@@ -41,7 +41,7 @@ var textual = map[string]bool{
 	"flowRoot": true, "flowPara": true, "flowSpan": true, "flowLine": true, "flowDiv": true,
 }
 
-// answer is yes, no, or not yet asked for.
+// answer is yes, no, or not yet known.
 type answer uint8
 
 const (
@@ -52,8 +52,8 @@ const (
 
 const svgNamespace = "http://www.w3.org/2000/svg"
 
-// entityMark stands where a file uses an entity that it declares: a private
-// character, as no file's own text holds it by chance.
+// entityMark replaces each entity that a file declares and uses. It is a
+// private-use character, which no file holds by chance.
 const entityMark = "\uf8fe"
 
 // attr returns the attribute without a namespace, "" when there is none.
@@ -83,8 +83,8 @@ func (n *node) anyAttr(local string) string {
 }
 
 // href returns the id of the element of the same file that n refers to; ok is
-// false when it refers to something else. The plain attribute goes before the
-// one of the linking vocabulary (SVG 2, Linking).
+// false when it refers to something else. The plain attribute takes precedence
+// over the one with the xlink prefix (SVG 2, Linking).
 func (n *node) href() (id string, ok bool) {
 	v, plain := n.lookup("href")
 	if !plain {
@@ -110,7 +110,7 @@ func (r *reader) where(n *node) string {
 }
 
 // parse reads the text into the tree of its elements. An error after the root
-// has begun is noted, and what stands before it is kept.
+// has begun is noted, and what comes before it is kept.
 func (r *reader) parse(text []byte) *fault.Error {
 	d := xml.NewDecoder(bytes.NewReader(text))
 	d.Strict = false
@@ -147,8 +147,8 @@ func (r *reader) parse(text []byte) *fault.Error {
 
 var entityDecl = regexp.MustCompile(`<!ENTITY\s+([^\s%"']+)\s`)
 
-// entities returns the entities a document type declares, each standing for a
-// mark and not for its text: nothing in a file can grow by being read.
+// entities returns the entities a document type declares, each expanded to a
+// mark and not to its text, so that no file grows while it is read.
 func entities(doctype []byte) map[string]string {
 	out := map[string]string{}
 	for _, m := range entityDecl.FindAllSubmatch(doctype, -1) {
@@ -161,7 +161,7 @@ func entities(doctype []byte) map[string]string {
 // whenever one is asked for; the standard knows fewer than 300.
 const maxAttrs = 1000
 
-// treeBuilder holds the place in the tree while it grows.
+// treeBuilder holds the current place in the tree while it is built.
 type treeBuilder struct {
 	r        *reader
 	at       *node
@@ -233,7 +233,7 @@ func (t *treeBuilder) checkAttrs(n *node) {
 	}
 }
 
-// chars keeps the text of style sheets, and that which may be drawn.
+// chars keeps the text of style sheets, and text that may be drawn.
 func (t *treeBuilder) chars(text []byte) {
 	if t.at == nil {
 		return
@@ -253,7 +253,7 @@ func (t *treeBuilder) chars(text []byte) {
 	}
 }
 
-// finish judges how the reading of the text ended.
+// finish decides whether the way the reading ended is a fault.
 func (t *treeBuilder) finish(err error) *fault.Error {
 	line := 0
 	var syntax *xml.SyntaxError

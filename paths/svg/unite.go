@@ -8,8 +8,7 @@ import (
 	"weftplot/paths/svg/shape"
 )
 
-// cover is a filled area as it lies on the page, with the strokes that stand
-// for its outline.
+// cover is a filled area on the page, with the strokes that draw its outline.
 type cover struct {
 	outline.Fill
 	n           *node
@@ -41,7 +40,8 @@ func (r *reader) cover(n *node, c *context, k look, area []paths.Stroke, first i
 	r.covers = append(r.covers, v)
 }
 
-// window returns a clip as what areas are seen through, nil for no clip.
+// window returns a clip in the form that package outline takes, nil for no
+// clip.
 func (r *reader) window(c *shape.Clip) *outline.Window {
 	if c == nil {
 		return nil
@@ -58,7 +58,7 @@ func (r *reader) window(c *shape.Clip) *outline.Window {
 	return w
 }
 
-// unite replaces the outlines of filled shapes by what is seen of them.
+// unite replaces the outlines of filled shapes by the parts that are seen.
 func (r *reader) unite() {
 	namer := r.layerNamer()
 	covers := slices.DeleteFunc(r.covers, func(v cover) bool {

@@ -8,7 +8,7 @@ import (
 
 // use draws a copy of the element that n refers to, moved by x and y (SVG 2,
 // Document structure, the use element). The copy inherits from n. Style rules
-// are matched where the original stands.
+// are matched where the original is.
 func (r *reader) use(n *node, c context) {
 	target := r.useTarget(n)
 	if target == nil {
@@ -53,7 +53,7 @@ func (r *reader) useTarget(n *node) *node {
 	return target
 }
 
-// within reports whether n is a or stands inside it.
+// within reports whether n is a or is inside it.
 func within(n, a *node) bool {
 	for ; n != nil; n = n.parent {
 		if n == a {

@@ -11,7 +11,7 @@ import (
 	"weftplot/paths/svg/shape"
 )
 
-// mm has how many mm are in one unit. It is no product with px, so that a file
+// mm is how many mm are in one unit. It is not computed from px, so that a file
 // which says 100mm is 100 mm to the last bit.
 var mm = map[string]float64{
 	"": paths.MMPerInch / 96, "px": paths.MMPerInch / 96, "in": paths.MMPerInch, "cm": 10, "mm": 1,
@@ -64,7 +64,7 @@ func fit(b box, aspect string, w, h float64) paths.Affine {
 	}
 }
 
-// parseAspect reads preserveAspectRatio; what is an error counts as not given.
+// parseAspect reads preserveAspectRatio; one in error counts as not given.
 func parseAspect(text string) (align string, slice bool) {
 	f := strings.Fields(text)
 	if len(f) > 0 && f[0] == "defer" { // SVG 1.1
@@ -88,7 +88,7 @@ var alignments = map[string]bool{
 // page is the outermost viewport.
 type page struct {
 	w, h    float64      // mm; 0 when the file has no page
-	hasSize bool         // and the mm are real
+	hasSize bool         // and it is a physical size
 	m       paths.Affine // from the root's user units to page mm
 	view    view
 }
@@ -118,8 +118,8 @@ func (r *reader) page() (page, *fault.Error) {
 		p.view = view{w: w.mm / mm["px"], h: h.mm / mm["px"]}
 	}
 	if !hasBox && (w.mm == 0 || h.mm == 0) {
-		// Nothing bounds the page; percentages need a size all the same, and
-		// 300 x 150 px is what a picture without one is given (CSS 2.1, 10.3.2).
+		// The page has no size, but percentages need one: a picture without a
+		// size is taken as 300 x 150 px (CSS 2.1, 10.3.2).
 		p.w, p.h = 0, 0
 		p.view = view{w: 300, h: 150}
 	}
@@ -158,7 +158,7 @@ func (p *page) size() string {
 // side is the root's width or height.
 type side struct {
 	mm     float64 // 0 when the file does not say
-	pixels bool    // it is in px, by name or for want of a unit
+	pixels bool    // it is in px, by name or because it has no unit
 }
 
 func (r *reader) side(n *node, name string) (side, *fault.Error) {

@@ -9,14 +9,14 @@ import (
 	"weftplot/paths/svg/shape"
 )
 
-// context is what an element takes from those around it.
+// context is what an element inherits from those around it.
 type context struct {
 	m            paths.Affine // user units to page mm
 	view         view
 	style        css.Style
 	layer, group *node       // the nearest layer; the group just below the root
-	clip         *shape.Clip // what shows, nil for all
-	sheer        bool        // what lies under it may show through
+	clip         *shape.Clip // the part that shows, nil for all
+	sheer        bool        // it is translucent: what lies under it may show through
 	depth        int
 }
 
@@ -102,8 +102,8 @@ func (r *reader) element(n *node, c context) {
 	}
 }
 
-// enter takes the context from around n to that of n itself, and reports whether
-// anything of n can show; if not it is noted.
+// enter changes the context around n into that of n itself, and reports whether
+// anything of n can show; if nothing can, that is noted.
 func (r *reader) enter(n *node, c *context) bool {
 	if !conditionsMet(n) {
 		r.notes.add(n, "condition-not-met", "It is for another language or program, so it is not drawn.")
@@ -139,8 +139,8 @@ func (r *reader) afford(n *node, depth int) bool {
 	return r.stop == nil
 }
 
-// inLayer enters n in the context where strokes in it are to bear its name: as the
-// nearest layer, or as the named group just below the root.
+// inLayer records n in the context when strokes in it are to be sorted by its
+// name: as the nearest layer, or as the named group just below the root.
 func (c *context) inLayer(n *node) {
 	if n.name != "g" {
 		return

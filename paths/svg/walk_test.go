@@ -75,7 +75,8 @@ func TestClipPaths(t *testing.T) {
 	}
 }
 
-// checkShown reads elements that are stroked and holds the strokes to want.
+// checkShown reads elements that are stroked and compares the strokes with
+// want.
 func checkShown(t *testing.T, body, want string) {
 	t.Helper()
 	if got := shown(read(t, inPage(`<g fill="none" stroke="#000">`+body+`</g>`))); got != want {
@@ -110,7 +111,7 @@ func TestDashes(t *testing.T) {
 	}
 }
 
-// Each thing that is not drawn as it shows has a note, with element and line.
+// Whatever is not drawn as it is shown has a note, with element and line.
 func TestNotes(t *testing.T) {
 	const p = `<path stroke="red" fill="none" d="M0 0h1"/>`
 	for _, tt := range []struct{ name, body, code, element, says string }{

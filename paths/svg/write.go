@@ -74,9 +74,9 @@ func escape(s string) string {
 	return b.String()
 }
 
-// longestArc is the greatest sweep of an arc that is written whole. Given by its
-// ends and radius, an arc of sweep a is off by 1/cos(a/2) times their rounding:
-// without bound for half a circle.
+// longestArc is the greatest sweep of an arc that is written whole. Rounding
+// its ends and radius moves an arc of sweep a by 1/cos(a/2) times as much,
+// which has no bound at half a circle.
 const longestArc = 2 * math.Pi / 3
 
 // PathData returns strokes as SVG path data with absolute commands, rounded to a
@@ -131,7 +131,7 @@ func (w *dataWriter) curve(c paths.Curve) {
 		if c.Sweep > 0 {
 			way = "1"
 		}
-		r := Number(c.Radius(), w.decimals+1) // finer, so that it reaches its ends
+		r := Number(c.Radius(), w.decimals+1) // finer, so that the arc reaches its ends
 		w.b.WriteString("A" + r + " " + r + " 0 0 " + way + " " + w.pair(c.To))
 	}
 }

@@ -10,8 +10,9 @@ import (
 	"weftplot/paths"
 )
 
-// drawStroke draws a stroke of lines, arcs and cubics within a square of 200 mm.
-// Points are the same or farther apart than what is written can tell.
+// drawStroke draws a stroke of lines, arcs and cubics within a square of 200
+// mm. Two points are the same, or farther apart than the rounding of what is
+// written.
 func drawStroke(t *rapid.T) paths.Stroke {
 	num := func(name string) float64 { return 0.0137 * float64(rapid.IntRange(0, 14000).Draw(t, name)) }
 	point := func() paths.Point { return paths.Point{X: num("x"), Y: num("y")} }
@@ -56,7 +57,7 @@ func TestWrittenDesignReadsBack(t *testing.T) {
 					Stroke: drawStroke(t), Element: "path",
 					Width: rapid.Float64Range(0.1, 3).Draw(t, "width"), Colour: rapid.SampledFrom([]string{"#1a1a1a", "navy"}).Draw(t, "colour"),
 				}
-				// Of filled shapes only what surely has an area.
+				// Filled only when the shape surely has an area.
 				_, round := s.Stroke[0].(paths.Arc)
 				if s.Filled = rapid.Bool().Draw(t, "filled") && round && len(s.Stroke) == 1 && s.IsClosed(); s.Filled {
 					s.Width = 0
@@ -78,7 +79,7 @@ func TestWrittenDesignReadsBack(t *testing.T) {
 	})
 }
 
-// checkLayer holds a layer that was read back to the one that was written.
+// checkLayer compares a layer that was read back with the one that was written.
 func checkLayer(t *rapid.T, back, l paths.Layer) {
 	if back.Name != l.Name || len(back.Strokes) != len(l.Strokes) {
 		t.Fatalf("layer %q came back as %q with %d strokes", l.Name, back.Name, len(back.Strokes))

@@ -8,26 +8,26 @@ import (
 )
 
 // FixedLine is a line whose channel is settled before snapping: a side of the
-// border. Lo and Hi are its extent along itself, in mm of the drawn frame.
+// border. Lo and Hi are its ends along its own direction, in the drawn frame.
 type FixedLine struct {
 	Axis    Axis
 	Channel int
-	Lo, Hi  float64
+	Lo, Hi  float64 // mm
 }
 
 // LeastChannels is the least number of channels a rug has each way.
 const LeastChannels = 10
 
 // Border returns the lines of a border counted in holes: a closed rectangle at
-// the edge of a rug of nx by ny channels, then for each entry of rows one more
-// that leaves so many rows of holes empty between it and the one before: N
-// empty rows put it N+1 channels farther in (common practice). Corners lie
-// where channels cross. The inset is the number of channels from the edge to
-// the innermost line.
+// the edge of a rug of nx by ny channels, then for each entry of rows a further
+// rectangle inside, with that many rows of holes left empty between it and the
+// one before: N empty rows put it N+1 channels farther in (common practice).
+// Corners lie where channels cross. The inset is the number of channels from
+// the edge to the innermost line.
 //
 // A negative number of rows or a rug of fewer than [LeastChannels] channels is
-// refused; a border whose innermost line would have no inside is a
-// [fault.Error] of kind NoFit.
+// refused; a border whose innermost line would enclose nothing is a
+// [fault.Error] of kind [fault.Fit].
 func Border(nx, ny int, rows []int, g Grid) (strokes []paths.Stroke, fixed []FixedLine, inset int, err error) {
 	if err := CheckSize(nx, ny); err != nil {
 		return nil, nil, 0, err
@@ -47,7 +47,7 @@ func Border(nx, ny int, rows []int, g Grid) (strokes []paths.Stroke, fixed []Fix
 			return nil, nil, 0, fault.Bad("", "write how many rows of holes stay empty, 0 or more",
 				"%d rows of holes between two lines of a border", rows[i])
 		}
-		// A wild number is past every rug already; adding it could overflow.
+		// A huge number is beyond every rug already; adding it could overflow.
 		inset += min(rows[i], least) + 1
 	}
 }

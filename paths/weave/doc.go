@@ -1,5 +1,5 @@
-// Package weave is the weave of a backing as it is drawn on: the grid of channels,
-// and borders counted in holes.
+// Package weave is for positions on the weave of a backing: the grid of
+// channels, and borders counted in holes.
 //
 // A channel is the gap between neighbouring threads, where a straight line
 // belongs. Positions on the weave are in channels ([Place]); lengths are mm of
@@ -7,11 +7,11 @@
 // leads from channels to mm and back, and [Border] makes the lines that a rug
 // maker counts in rows of holes.
 //
-// What is done with a weave has rooms of its own, which import this one and which
-// it does not know: [weftplot/paths/weave/snap] puts the straight parts of a
-// design into channels, [weftplot/paths/weave/cloth] finds where the channels of a
-// real, stretched piece of backing lie on the machine.
+// It does not move a design onto the weave or measure cloth; packages that
+// import this one do: [weftplot/paths/weave/snap] puts the straight parts of a
+// design into channels, [weftplot/paths/weave/cloth] finds where the channels
+// of a real, stretched piece of backing lie on the machine.
 //
-// Everything is a pure function and takes constant time, a border time in
-// proportion to its lines.
+// Everything is a pure function. Each takes constant time, except [Border],
+// whose time grows with the number of lines.
 package weave

@@ -7,10 +7,10 @@ import (
 	"weftplot/paths/fault"
 )
 
-// Grid is the weave as it is drawn on before the cloth is known better: the
-// pitch, in mm between neighbouring channels each way, in the drawn frame.
-// Channel 0 of either axis runs through that frame's origin, the rug's lower
-// left corner as drawn.
+// Grid is the weave by its nominal count, before a real piece of cloth is
+// measured: the pitch, in mm between neighbouring channels each way, in the
+// drawn frame. Channel 0 of either axis runs through that frame's origin, the
+// rug's lower left corner as drawn.
 type Grid struct {
 	Across float64 // between channels that run along the cloth, along x
 	Along  float64 // between channels that run across it, along y
@@ -33,7 +33,7 @@ func NewGrid(c paths.Count) (Grid, error) {
 func (g Grid) Count() paths.Count { return paths.Count{Across: 1 / g.Across, Along: 1 / g.Along} }
 
 // Place is a position on the weave in channels from the rug's lower left corner
-// as drawn: a whole number is the middle of a channel, the holes' own line.
+// as drawn: a whole number is the middle of a channel, where the holes lie.
 type Place struct{ Across, Along float64 }
 
 // At returns where p lies in the drawn frame.

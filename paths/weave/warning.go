@@ -9,5 +9,5 @@ const MostMM = 1e5
 type Warning struct {
 	Code    string      // kebab-case
 	Message string      // a sentence for the person at the machine
-	At      paths.Point // in the frame of what was asked about, mm
+	At      paths.Point // mm, in the frame of the function that warns
 }

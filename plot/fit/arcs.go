@@ -1,6 +1,7 @@
-// Package fit replaces curves by the lines and circular arcs that machines draw,
-// as few of them as serve within a tolerance. It neither joins nor orders strokes,
-// and knows no machine: how the tolerance is shared out is decided in package plot.
+// Package fit replaces curves by the lines and circular arcs that machines
+// draw, as few as keep a tolerance. It neither joins nor orders strokes, and
+// knows nothing of machines; package plot decides how the tolerance is shared
+// among the steps.
 //
 // Cost: see [Arcs].
 package fit
@@ -12,11 +13,11 @@ import (
 )
 
 const (
-	// corner is the turn between two curves, in radians, from which on their
-	// joint is a corner that stays where it is.
+	// corner is the least turn between two curves, in radians, that makes their
+	// joint a corner, which stays where it is.
 	corner = 10 * math.Pi / 180
-	// crumb is how many tolerances long a line or an arc is at least to be kept
-	// as it is.
+	// crumb is how many tolerances long a line or an arc must be to be kept as
+	// it is.
 	crumb = 4
 	// finest is the least tolerance worked with, in mm.
 	finest = 1e-5
@@ -25,50 +26,70 @@ const (
 // Arcs returns s as lines and arcs, within tol mm of it and it within tol of
 // them. Its ends are exact, what was closed stays closed, and so do corners.
 //
-// Lines and arcs of s stay as they are, but that lines in line and arcs of one
-// circle are joined. Cubics, and the chords of a curve that came as a chain of
-// short lines, are replaced by a chain with its joints on the curve: each piece
-// is the line or the arc that reaches farthest, which makes as few pieces as can
-// be with joints there; then the tolerance is drawn in as far as the number of
-// pieces allows, which evens them out. An arc with its ends on the curve is off
-// by a cubic, odd about its middle, so that two of like length meet with nearly
-// no kink; biarcs, which would meet with none, take half as many pieces again.
+// Lines and arcs of s stay as they are, except that lines in one direction and
+// arcs of one circle are joined. Cubics, and the chords of a curve that came as
+// a chain of short lines, are replaced by a chain with its joints on the curve:
+// each piece is the line or the arc that reaches farthest, which gives the
+// fewest pieces with such joints. Then the tolerance is reduced as far as the
+// number of pieces allows, which evens out the errors. The error of an arc with
+// its ends on the curve is a cubic, odd about its middle, so two arcs of
+// similar length meet with almost no kink. Biarcs would meet with none, but
+// need half as many pieces again.
 //
 // The cost is about n·log n in the length of s over the square root of tol. A
 // tol under 1e-5 mm counts as that.
-func Arcs(s paths.Stroke, tol float64) paths.Stroke { return pieces(s, tol, arcs) }
+func Arcs(s paths.Stroke, tol float64) paths.Stroke {
+	out, _ := pieces(s, tol, arcs, nil)
+	return out
+}
+
+// ArcsUntil is [Arcs] for strokes so long that someone may not want to wait for
+// them: it asks stop at every few pieces whether to go on, and returns its error.
+func ArcsUntil(stop func() error, s paths.Stroke, tol float64) (paths.Stroke, error) {
+	return pieces(s, tol, arcs, stop)
+}
 
 // Lines returns s as lines, within tol mm of it and it within tol of them. Its
 // ends are exact, what was closed stays closed, and so do corners.
 //
-// Lines of s stay as they are, but that lines in line are joined. Arcs, cubics,
-// and the chords of a curve that came as a chain of short lines, are replaced by
-// a chain of chords that reach as far as can be, with their joints beside the
-// curve where they reach farther from there: on an even bend two thirds as many
-// as with all joints on it. The cost, and the least tol, are those of [Arcs].
-func Lines(s paths.Stroke, tol float64) paths.Stroke { return pieces(s, tol, lines) }
+// Lines of s stay as they are, except that lines in one direction are joined.
+// Arcs, cubics, and the chords of a curve that came as a chain of short lines,
+// are replaced by a chain of chords that reach as far as possible. Joints lie
+// beside the curve where chords reach farther from there; on an even bend that
+// takes two thirds as many chords as with all joints on the curve. The cost,
+// and the least tol, are those of [Arcs].
+func Lines(s paths.Stroke, tol float64) paths.Stroke {
+	out, _ := pieces(s, tol, lines, nil)
+	return out
+}
 
-// pieces replaces s by pieces of a kind.
-func pieces(s paths.Stroke, tol float64, k kind) paths.Stroke {
+// pieces replaces s by pieces of a kind. Stop, unless nil, is asked now and then;
+// its error ends the work.
+func pieces(s paths.Stroke, tol float64, k kind, stop func() error) (paths.Stroke, error) {
 	if len(s) == 0 {
-		return nil
+		return nil, nil
 	}
 	if !(tol >= finest) {
 		tol = finest
 	}
 	s, dot := clean(s, tol*sampled), paths.Polyline(s.Start())
 	if len(s) == 0 {
-		return dot
+		return dot, nil
 	}
 	var out paths.Stroke
+	a := &asker{stop: stop}
 	for _, r := range split(s, tol, k) {
-		out = append(out, r.fit(tol, k)...)
+		out = append(out, r.fit(tol, k, a)...)
+		if a.stopped() {
+			return nil, a.err
+		}
 	}
-	return join(out)
+	return join(out), nil
 }
 
-// clean leaves out lines without length, and makes lines of arcs that stand no
-// more than flat off their chord: the centre of one is too far to be numbered.
+// clean leaves out lines without length, and turns arcs that are at most flat
+// off their chord into lines, because the centre of such an arc is too far away
+// to be written.
 func clean(s paths.Stroke, flat float64) paths.Stroke {
 	out := make(paths.Stroke, 0, len(s))
 	for _, c := range s {
@@ -86,7 +107,7 @@ func clean(s paths.Stroke, flat float64) paths.Stroke {
 // run is a part of a stroke without corners.
 type run struct {
 	curves paths.Stroke
-	// loose runs are fitted anew; the others stay.
+	// loose runs are fitted again; the others stay as they are.
 	loose bool
 }
 
@@ -126,8 +147,8 @@ func chained(s paths.Stroke) int {
 	return n
 }
 
-// keeps reports whether c stays as it is. Lines in a chain of several stand for
-// a curve; two stand for themselves.
+// keeps reports whether c stays as it is. Several lines in a chain are taken as
+// chords of a curve; two are just lines.
 func keeps(c paths.Curve, chained int, tol float64, k kind) bool {
 	switch c.(type) {
 	case paths.Cubic:
@@ -146,8 +167,8 @@ func turn(a, b paths.Curve) float64 {
 	return math.Abs(math.Atan2(u.Cross(v), u.Dot(v)))
 }
 
-// join makes one of lines that are in line and of arcs on one circle. A circle
-// is not joined with what goes over it again.
+// join joins lines in one direction, and arcs on one circle. A whole circle is
+// not joined with an arc that goes over it again.
 func join(s paths.Stroke) paths.Stroke {
 	var out paths.Stroke
 	for _, c := range s {
@@ -162,8 +183,8 @@ func join(s paths.Stroke) paths.Stroke {
 	return out
 }
 
-// hair is how far two pieces that are joined may be off each other, in mm: the
-// rounding of coordinates that were computed apart.
+// hair is how far apart two pieces may be and still be joined, in mm: the
+// rounding of coordinates that were computed separately.
 const hair = 1e-6
 
 func joined(a, b paths.Curve) (paths.Curve, bool) {

@@ -11,7 +11,7 @@ import (
 
 func pt(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
 
-// check holds a fit to everything it promises.
+// check checks everything that a fit promises.
 func check(t interface{ Errorf(string, ...any) }, s, got paths.Stroke, tol float64) {
 	if err := got.Validate(); err != nil {
 		t.Errorf("not a chain: %v", err)

@@ -7,15 +7,17 @@ import (
 )
 
 // maxBulge keeps an arc under three quarters of a circle, where its ends still
-// tell its centre well: the tangent of a quarter of the sweep.
+// determine its centre well. The bulge is the tangent of a quarter of the
+// sweep.
 var maxBulge = math.Tan(3 * math.Pi / 8)
 
-// bent tries an arc between the first point and the last. The circles through
-// both are told apart by their height over the middle of the chord. Each point
-// between allows a range of heights: the one of the circle through it, and as
-// much either way as moves the circle there by the tolerance, which is a share
-// of 1-(x/c)² of the height at x on a chord from -c to c. The arc is the one in
-// the middle of what all allow, if it then keeps the tolerance exactly.
+// bent tries an arc between the first point and the last. A circle through both
+// is given by its height over the middle of the chord. Each point between
+// allows a range of heights: that of the circle through the point, plus or
+// minus what moves the circle there by the tolerance. At x on a chord from -c
+// to c, the circle moves by 1-(x/c)² times the change in height. The arc is the
+// one in the middle of the range that all points allow, provided it then keeps
+// the tolerance exactly.
 func bent(pts []paths.Point, tol float64) (paths.Curve, bool) {
 	a, b := pts[0], pts[len(pts)-1]
 	c := a.Dist(b) / 2
@@ -48,8 +50,8 @@ func bent(pts []paths.Point, tol float64) (paths.Curve, bool) {
 	return arc, true
 }
 
-// height returns how high the circle through (-c, 0), (c, 0) and (x, y) stands
-// over the middle of the chord, on the side of the third point.
+// height returns the height of the circle through (-c, 0), (c, 0) and (x, y)
+// above the middle of the chord, on the side of the third point.
 func height(x, y, c float64) float64 {
 	if y == 0 {
 		return 0
@@ -65,9 +67,10 @@ func height(x, y, c float64) float64 {
 	return c * c / (r - centre) // the same without the difference
 }
 
-// follows reports whether the arc keeps within tol of the chain of points and
-// they of it: the points and the lines between them are near its circle, and
-// going along them turns about the centre by its sweep without going back.
+// follows reports whether the arc is within tol of the chain of points, and the
+// chain within tol of the arc: the points and the lines between them are near
+// its circle, and going along them turns about the centre by its sweep without
+// going back.
 func follows(arc paths.Arc, pts []paths.Point, tol float64) bool {
 	r, sweep := arc.Radius(), math.Abs(arc.Sweep)
 	side := math.Copysign(1, arc.Sweep)

@@ -2,10 +2,11 @@ package fit
 
 import "weftplot/paths"
 
-// sides are how far beside the curve the joints of lines may lie, in tolerances:
-// a chord of a bend that stands off it at its ends as far as in its middle, on
-// the other side, is longer by √2 than one with its ends on it. Arcs gain nothing
-// by it, as they are off by a cubic: their joints lie on the curve.
+// sides are how far beside the curve the joints of lines may lie, in
+// tolerances: a chord of a bend that is off the curve by as much at its ends as
+// in its middle, on the other side, is √2 times as long as one with its ends on
+// the curve. Arcs gain nothing by that, because their error is a cubic; their
+// joints lie on the curve.
 var sides = [...]float64{0, -0.97, 0.97}
 
 // sidesFor returns how many of the sides the joints of a kind may take.
@@ -18,22 +19,23 @@ func sidesFor(k kind) int {
 
 // link is a piece that ends at a point of the run, on a side of it.
 type link struct {
-	end    int // index of the point; -1 where no piece has come
+	end    int // index of the point; -1 where no piece ends
 	before int // side of the piece before
 	curve  paths.Curve
 }
 
-// chain returns the points as few pieces within tol, joints a little beside the
-// curve included; nil when it takes more than so many. Its ends are exact.
+// chain covers the points with the fewest pieces within tol, with joints that
+// may lie a little beside the curve. It returns nil when that takes more than
+// most, or a says to stop. Its ends are exact.
 //
-// It goes on piece by piece, and keeps for each side the piece that has come
-// farthest. Since what serves a stretch nearly always serves a part of it, to
-// come farthest is best.
-func chain(pts []paths.Point, tol float64, k kind, most int) paths.Stroke {
+// It adds one piece at a time, and keeps for each side the piece that reaches
+// farthest. A piece that fits some points nearly always has a shorter one that
+// fits the first of them, so reaching farthest is best.
+func chain(pts []paths.Point, tol float64, k kind, most int, a *asker) paths.Stroke {
 	last := len(pts) - 1
 	beside := besides(pts, tol)
 	levels := [][len(sides)]link{{{end: 0}, {end: -1}, {end: -1}}}
-	for len(levels) <= most {
+	for len(levels) <= most && !a.stopped() {
 		front := levels[len(levels)-1]
 		next := [len(sides)]link{{end: -1}, {end: -1}, {end: -1}}
 		for from, l := range front[:sidesFor(k)] {
@@ -69,7 +71,7 @@ func unwind(levels [][len(sides)]link) paths.Stroke {
 	return out
 }
 
-// besides returns the function from a point's index and a side to the place
+// besides returns a function from the index of a point and a side to the place
 // beside the curve there.
 func besides(pts []paths.Point, tol float64) func(i, side int) paths.Point {
 	return func(i, side int) paths.Point {
@@ -82,8 +84,8 @@ func besides(pts []paths.Point, tol float64) func(i, side int) paths.Point {
 }
 
 // farthest returns the piece from the start beside point first that reaches
-// farthest, and the point it reaches, first itself if there is none. It looks
-// twice as far until that fails, and then halves its way back.
+// farthest, and the point it reaches, first itself if there is none. It doubles
+// the distance until the fit fails, and then bisects.
 func farthest(pts []paths.Point, first int, start paths.Point, end func(i int) (paths.Point, bool), tol float64, k kind) (paths.Curve, int) {
 	var best paths.Curve
 	span, good, bad := 1, 0, len(pts)-first
@@ -103,7 +105,7 @@ func farthest(pts []paths.Point, first int, start paths.Point, end func(i int) (
 	return best, first + good
 }
 
-// between returns the piece along the points whose ends are put beside them.
+// between returns the piece along the points, with its ends at start and end.
 func between(pts []paths.Point, start paths.Point, end func(i int) (paths.Point, bool), at int, tol float64, k kind) (paths.Curve, bool) {
 	stop, may := end(at)
 	if !may {

@@ -10,8 +10,8 @@ import (
 )
 
 // TestFewChords compares with the theory: a chord of a circle of radius r whose
-// ends stand tol outside and its middle tol inside turns by 2·acos((r-tol)/(r+tol)),
-// the most that any chord within tol can.
+// ends are tol outside and whose middle is tol inside turns by
+// 2·acos((r-tol)/(r+tol)), the most that any chord within tol can.
 func TestFewChords(t *testing.T) {
 	for _, r := range []float64{5, 20, 100} {
 		for _, tol := range []float64{0.1, 0.02} {
@@ -28,15 +28,15 @@ func TestFewChords(t *testing.T) {
 	}
 }
 
-// TestChordsGoOnOverJoints: a curve cut into many takes no more chords than
-// whole.
+// TestChordsGoOnOverJoints: a curve cut into many pieces takes no more chords
+// than the whole.
 func TestChordsGoOnOverJoints(t *testing.T) {
 	whole := len(Lines(wave[:1], 0.03))
 	var cut paths.Stroke
 	for i := range 40 {
 		cut = append(cut, paths.Sub(wave[0], float64(i)/40, float64(i+1)/40))
 	}
-	for i := 1; i < len(cut); i++ { // the cuts are rounded apart
+	for i := 1; i < len(cut); i++ { // the cuts are rounded separately
 		c := cut[i].(paths.Cubic)
 		c.A = cut[i-1].End()
 		cut[i] = c
@@ -60,7 +60,7 @@ func TestAnyStrokeAsLines(t *testing.T) {
 		if s.IsClosed() != got.IsClosed() {
 			t.Errorf("closed %v becomes %v", s.IsClosed(), got.IsClosed())
 		}
-		// A few more for what is short and bends sharply.
+		// Allow a few more for short curves and sharp bends.
 		if most := len(s.Flatten(tol*0.9)) + len(s); len(got) > most {
 			t.Errorf("%d chords where %d would do", len(got), most)
 		}

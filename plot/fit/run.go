@@ -2,10 +2,10 @@ package fit
 
 import "weftplot/paths"
 
-// The tolerance is shared out: the points that stand for the curve are chosen
-// within a fiftieth of it, and the pieces keep within most of the rest. Lines
-// reach less far than arcs and take finer points, so that few of them fall short
-// of a whole point more.
+// The tolerance is shared: the points that represent the curve are chosen
+// within a fiftieth of it, and the pieces use most of the rest. Lines reach
+// less far than arcs and get finer points, so that ending on a point costs them
+// little length.
 const (
 	sampled     = 1. / 50
 	fitted      = 0.96
@@ -17,8 +17,9 @@ const (
 // takes no more pieces.
 const evenings = 5
 
-// fit returns the run as pieces of a kind.
-func (r run) fit(tol float64, k kind) paths.Stroke {
+// fit returns the run as pieces of a kind; what it returns when a stops it is of
+// no use.
+func (r run) fit(tol float64, k kind, a *asker) paths.Stroke {
 	if !r.loose {
 		return r.curves
 	}
@@ -36,8 +37,8 @@ func (r run) fit(tol float64, k kind) paths.Stroke {
 			return paths.Stroke{c}
 		}
 	}
-	best := chain(pts, tol, k, len(pts))
-	if k == lines { // chords meet with a kink however even they are
+	best := chain(pts, tol, k, len(pts), a)
+	if k == lines { // chords meet with a kink in any case
 		return best
 	}
 	low, high := 0.0, 1.0
@@ -46,7 +47,7 @@ func (r run) fit(tol float64, k kind) paths.Stroke {
 		if len(best) < 2 {
 			break
 		}
-		if even := chain(pts, tol*middle, k, len(best)); even != nil {
+		if even := chain(pts, tol*middle, k, len(best), a); even != nil {
 			best, high = even, middle
 		} else {
 			low = middle
@@ -59,7 +60,7 @@ func (r run) fit(tol float64, k kind) paths.Stroke {
 type kind int
 
 const (
-	arcs  kind = iota // arcs, and lines where they do
+	arcs  kind = iota // arcs, and lines where a line is enough
 	lines             // lines only
 )
 
@@ -73,7 +74,7 @@ func piece(pts []paths.Point, tol float64, k kind) (paths.Curve, bool) {
 	return bent(pts, tol)
 }
 
-// straight tries a line: the points are near it and go along it.
+// straight tries a line: the points must be near it and in order along it.
 func straight(pts []paths.Point, tol float64) (paths.Curve, bool) {
 	a, b := pts[0], pts[len(pts)-1]
 	u := b.Sub(a).Unit()

@@ -14,10 +14,10 @@ func pt(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
 
 var blade = Blade{Offset: 0.25, Overcut: 0.5, RunIn: paths.Line{A: pt(-20, -20), B: pt(-15, -20)}, Swing: 5 * math.Pi / 180}
 
-// trail simulates the blade: the axis goes in small steps, and each time the
+// trail simulates the blade: the axis moves in small steps, and after each the
 // tip moves straight towards it until it is the offset away again. This is the
-// equation of the tractrix, solved by Euler's method. It returns the way of the
-// tip and where it points in the end.
+// equation of the tractrix, solved by Euler's method. It returns the path of
+// the tip and the direction of the blade at the end.
 func trail(axis paths.Stroke, heading paths.Point, e float64) ([]paths.Point, paths.Point) {
 	const step = 0.01
 	h := axis.Start()
@@ -47,7 +47,7 @@ func cut(ways []paths.Stroke, b Blade) []paths.Stroke {
 	return out
 }
 
-// thin leaves out points that are all but the same as the one before.
+// thin leaves out points that are nearly the same as the one before.
 func thin(pts []paths.Point) paths.Stroke {
 	kept := pts[:1:1]
 	for _, p := range pts {
@@ -58,7 +58,7 @@ func thin(pts []paths.Point) paths.Stroke {
 	return paths.Polyline(append(kept, pts[len(pts)-1])...)
 }
 
-// check simulates the cuts and holds them against the strokes, both ways. The
+// check simulates the cuts and compares them with the strokes, both ways. The
 // first way may be the run-in.
 func check(t interface {
 	Errorf(string, ...any)
@@ -107,7 +107,7 @@ func TestCornersAndCurves(t *testing.T) {
 		b.Passes = 2
 		check(t, all, b, 0.1)
 	}
-	// What a blade does that is not made up for: it cuts corners, by more.
+	// Without compensation the blade cuts corners, by more.
 	plain, _ := trail(square, pt(1, 0), 0.5)
 	if d := paths.Deviation(square, thin(plain), 0.01); d < 0.1 {
 		t.Errorf("without the offset made up for, the corners are %v mm off: the test sees nothing", d)
@@ -118,7 +118,7 @@ func TestCornersAndCurves(t *testing.T) {
 // mm, on 1 mm 1.030776 mm: √(r² + e²), which a public workshop thread gives too.
 func TestAxisRadius(t *testing.T) {
 	for r, want := range map[float64]float64{10: 10.003125, 1: 1.030776} {
-		w := way{e: 0.25, heading: pt(0, 1)}
+		w := holder{e: 0.25, heading: pt(0, 1)}
 		arc := w.along(paths.Stroke{paths.Circle(pt(0, 0), r)})[0].(paths.Arc)
 		if math.Abs(arc.Radius()-want) > 1e-6 || math.Abs(arc.To.Dist(arc.Centre)-want) > 1e-6 {
 			t.Errorf("a tip radius of %v takes %v, want %v", r, arc.Radius(), want)

@@ -7,12 +7,12 @@ import (
 )
 
 // Nest groups strokes by how deep they lie inside closed ones, the deepest
-// first: what is cut out of a piece is cut before the piece comes loose. A group
+// first, so that holes in a piece are cut before the piece comes loose. A group
 // holds indices into strokes, in their order. A stroke lies inside another if
 // its start does and its bounds do. The cost is the number of strokes times the
 // vertices of the closed ones whose bounds hold them.
 func Nest(strokes []paths.Stroke) [][]int {
-	const res = 0.05 // of the outlines, mm
+	const res = 0.05 // error of the flattened outlines, mm
 	type outline struct {
 		bounds paths.Rect
 		pts    []paths.Point

@@ -7,9 +7,10 @@ import (
 )
 
 // OnAxes returns the greatest speed along c at which neither axis goes faster
-// than it can, wherever on c: the least of axis limit over share of the
-// direction, of a cubic a little less. It is +Inf where the axes have no limits of their own, and on a
-// curve without length.
+// than it can, wherever on c: the least, over both axes, of the axis limit
+// divided by the axis' share of the direction; on a cubic a little less. It is
+// +Inf where the axes have no limits of their own, and on a curve without
+// length.
 func (l Limits) OnAxes(c paths.Curve) float64 {
 	if l.Axes == ([2]float64{}) || c.Length() == 0 {
 		return math.Inf(1)
@@ -24,9 +25,9 @@ func (l Limits) OnAxes(c paths.Curve) float64 {
 	return v
 }
 
-// shares returns bounds on |dx/ds| and |dy/ds| on c, the greatest on a line or an
-// arc. In between its extreme directions an axis has the whole speed where they
-// lie on both sides of it.
+// shares returns bounds on |dx/ds| and |dy/ds| on c, exact on a line or an arc.
+// Where the extreme directions of the curve lie on both sides of an axis, that
+// axis has the whole speed somewhere between.
 func shares(c paths.Curve) paths.Point {
 	var share paths.Point
 	widen := func(d paths.Point) {
@@ -61,8 +62,8 @@ func shares(c paths.Curve) paths.Point {
 	return share
 }
 
-// crosses reports whether an angle that turns by sweep takes the direction of an
-// axis, one way or the other.
+// crosses reports whether a direction that turns by sweep passes that of an
+// axis, either way along it.
 func crosses(from, sweep, axis float64) bool {
 	a, b := (from-axis)/math.Pi, (from+sweep-axis)/math.Pi
 	return math.Floor(a) != math.Floor(b) || a == math.Floor(a)

@@ -37,8 +37,8 @@ func TestOnAxes(t *testing.T) {
 	}
 }
 
-// TestAxesKeepTheirLimits: on no curve, and nowhere on it, does an axis of a
-// limited feed go faster than it can.
+// TestAxesKeepTheirLimits: with limited feeds no axis exceeds its speed
+// anywhere on any curve.
 func TestAxesKeepTheirLimits(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l := limits

@@ -7,12 +7,12 @@ import (
 	"weftplot/plot/program"
 )
 
-// LimitFeeds returns the blocks with the feed of every Draw no more than the
-// limits and its own shape allow: what keeps each axis within its own speed, and
-// on a curve the acceleration towards its centre, v²/r, within the machine's, on
-// all of it. A feed that these lower is rounded down, to a whole mm/s from 5 on and to a tenth below,
-// so that neighbours share one. A controller that plans no curves of its own
-// then has nothing left to overrun.
+// LimitFeeds returns the blocks with the feed of every Draw lowered to what the
+// limits and its shape allow along all of it: each axis stays within its own
+// speed, and on a curve the acceleration towards the centre, v²/r, stays within
+// the machine's. A lowered feed is rounded down, to a whole mm/s from 5 on and
+// to a tenth below, so that neighbours share one. Even a controller that does
+// not slow down for curves then keeps the limits.
 func LimitFeeds(blocks []program.Block, l Limits) []program.Block {
 	out := make([]program.Block, len(blocks))
 	for i, b := range blocks {
@@ -45,8 +45,8 @@ func leastRadius(c paths.Curve) float64 {
 	return math.Inf(1)
 }
 
-// slowest is the least feed that a curve asks for, mm/s: a bend that sharp is a
-// corner.
+// slowest is the least feed that a curve is lowered to, mm/s: a sharper bend is
+// treated as a corner.
 const slowest = 0.5
 
 func rounded(v float64) float64 {

@@ -41,7 +41,7 @@ func TestLimitFeeds(t *testing.T) {
 	}
 }
 
-// TestLimitedFeedsHold: no arc is left with a feed over what its radius allows.
+// TestLimitedFeedsHold: no arc keeps a feed greater than its radius allows.
 func TestLimitedFeedsHold(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		blocks := LimitFeeds(draws(curves().Draw(t, "stroke")), limits)

@@ -8,8 +8,9 @@ import (
 	"weftplot/plot/program"
 )
 
-// Closed forms for v = 50 mm/s, a = 500 mm/s²: 100 mm take 2.1 s, 5 mm 0.2 s,
-// 2 mm 0.126491 s (textbook kinematics). The planner says the same of a travel.
+// Closed forms for v = 50 mm/s, a = 500 mm/s²: 100 mm take 2.1 s, 5 mm 0.2 s, 2
+// mm 0.126491 s (textbook kinematics). The planner gives the same time for a
+// travel.
 func TestHopTime(t *testing.T) {
 	l := Limits{Draw: 50, Travel: 50, Accel: 500, Corner: 5}
 	hop := HopTime(l)

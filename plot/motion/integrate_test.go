@@ -9,16 +9,16 @@ import (
 	"weftplot/paths"
 )
 
-// integrate finds the time of a chain by another road than the planner's: a
-// machine that lives through it in small steps. At each step it looks at every
-// limit ahead and speeds up only if it could still brake for all of them. It
-// knows the curves only by points a short way apart.
+// integrate finds the time of a chain by a different method from the planner's:
+// it simulates a machine in small steps. At each step it checks every limit
+// ahead and speeds up only if it could still brake for all of them. It samples
+// the curves at points close together.
 func integrate(s paths.Stroke, l Limits, dt float64) float64 {
 	lengths := make([]float64, len(s))
 	for i, c := range s {
 		lengths[i] = c.Length()
 	}
-	type gate struct{ at, speed float64 } // from here on no faster
+	type gate struct{ at, speed float64 } // from here on the speed is no greater
 	var gates []gate
 	length := 0.0
 	for i, c := range s {
@@ -29,7 +29,7 @@ func integrate(s paths.Stroke, l Limits, dt float64) float64 {
 			v = min(v, math.Sqrt(l.Accel*c.Radius()))
 		case paths.Cubic:
 			gates = append(gates, cubicGates(c, length, l, func(at, speed float64) gate { return gate{at, speed} })...)
-			v = 0 // its gates stand already
+			v = 0 // its gates are already there
 		}
 		corner := 0.0
 		if i > 0 {
@@ -44,7 +44,7 @@ func integrate(s paths.Stroke, l Limits, dt float64) float64 {
 	}
 	gates = append(gates, gate{length, 0})
 
-	// span is the limit in force between gates, by brute force.
+	// limitAt is the limit in force between gates, by brute force.
 	limitAt := func(x float64) float64 {
 		at := 0.0
 		for i, c := range s {
@@ -124,8 +124,8 @@ func cubicGates[G any](c paths.Cubic, from float64, l Limits, make func(at, spee
 	return out
 }
 
-// TestAgainstIntegration holds the planner within 0.5 % of the machine that
-// lives through the chain step by step.
+// TestAgainstIntegration checks that the planner agrees to 0.5 % with the
+// machine simulated step by step.
 func TestAgainstIntegration(t *testing.T) {
 	square := line(0, 0, 30, 0, 30, 30, 0, 30, 0, 0)
 	zigzag := line(0, 0, 3, 1, 6, 0, 7, 5, 7.5, 0, 20, 2, 20.5, 2.5, 21, 2)
@@ -164,7 +164,7 @@ func TestRandomAgainstIntegration(t *testing.T) {
 		}
 		want := integrate(s, limits, 1e-4)
 		got := Time(draws(s), limits).Total
-		if math.Abs(got-want) > 0.005*want+2e-3 { // the step of the integration itself
+		if math.Abs(got-want) > 0.005*want+2e-3 { // the error of the integration's own step
 			t.Errorf("planned %.5f s, integrated %.5f s for %v", got, want, s)
 		}
 	})

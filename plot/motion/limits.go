@@ -1,18 +1,19 @@
-// Package motion knows how fast a plotter moves: the limits of a machine, the
-// velocity along every block of a program under them, and so the time of a job
-// and where the pen is at any instant of it.
+// Package motion predicts how fast a plotter moves: from the limits of a
+// machine it plans the velocity along every block of a program, and so gives
+// the time of a job and the place of the pen at any instant.
 //
-// A machine runs through a chain of moves without stopping, except for what is
-// not a move: lifting or lowering the pen, changing it, a dwell, a pause. Along
-// the chain it changes speed at the machine's acceleration and no faster, its
-// velocity jumps at a corner by no more than the machine allows, and on a curve
-// the acceleration towards the centre stays within the same limit. Within these
-// it goes as fast as it can: the textbook planner with look-ahead, one pass
-// backward from the end of the chain and one forward from its start.
+// A machine runs through a chain of moves without stopping. It stops only for
+// blocks that are not moves: lifting or lowering the pen, changing it, a dwell,
+// a pause. Along the chain it changes speed at the machine's acceleration and
+// no faster, its velocity jumps at a corner by no more than the machine allows,
+// and on a curve the acceleration towards the centre stays within the same
+// limit. Within these it goes as fast as it can: the textbook planner with
+// look-ahead, one pass backward from the end of the chain and one forward from
+// its start.
 //
-// It is not for sending: what a controller has taken in, and when it says so, is in
-// package device. Cost: linear in the number of blocks, with a small quadrature for
-// each cubic.
+// It is not for sending: what a controller has accepted, and when it says so,
+// is in package device. Cost: linear in the number of blocks, with a small
+// quadrature for each cubic.
 package motion
 
 import (
@@ -27,10 +28,10 @@ import (
 // must be greater than 0.
 type Limits struct {
 	Draw, Travel     float64 // greatest speed pen down and pen up, mm/s
-	Accel            float64 // greatest acceleration along the way and across it, mm/s²
+	Accel            float64 // greatest acceleration along the path and across it, mm/s²
 	Corner           float64 // greatest jump of the velocity at a corner, mm/s
 	UpTime, DownTime float64 // time to lift and to lower the pen, s
-	// Axes are the greatest speeds of x and of y by themselves, mm/s; 0 for any.
+	// Axes are the greatest speeds of x and of y alone, mm/s; 0 for no limit.
 	Axes [2]float64
 }
 
@@ -47,7 +48,7 @@ func LimitsOf(m profiles.Machine) Limits {
 	return l
 }
 
-// feed returns the greatest speed of a move of b before its shape has a say.
+// feed returns the greatest speed of a move of b, without regard to its shape.
 func (l Limits) feed(b program.Block) float64 {
 	v := l.Draw
 	if b.Kind == program.Travel {

@@ -56,9 +56,9 @@ func TestClosedForms(t *testing.T) {
 	near(t, "circle", Time(b, limits).Total, 4*math.Pi/v+v/500, 1e-9)
 }
 
-// TestCorner: at a right angle the direction jumps by √2, so that a corner limit
-// of 8 mm/s lets the pen through at 8/√2 mm/s; each leg of 100 mm then takes
-// (50-0)/a + cruise/50 + (50-8/√2)/a.
+// TestCorner: at a right angle the direction jumps by √2, so with a corner
+// limit of 8 mm/s the pen passes the corner at 8/√2 mm/s; each leg of 100 mm
+// then takes (50-0)/a + cruise/50 + (50-8/√2)/a.
 func TestCorner(t *testing.T) {
 	w := 8 / math.Sqrt2
 	cruise := 100 - (2*50*50-w*w)/(2*500)
@@ -150,8 +150,8 @@ func curves() *rapid.Generator[paths.Stroke] {
 	})
 }
 
-// TestWithinLimits throws any chain at the planner and checks each rule on the
-// result by itself.
+// TestWithinLimits plans random chains and checks each rule on the result
+// separately.
 func TestWithinLimits(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := Plan(draws(curves().Draw(t, "stroke")), limits)
@@ -181,7 +181,7 @@ func TestWithinLimits(t *testing.T) {
 }
 
 // TestStateFollows checks At against the plan: no jumps, the ends exact, the
-// speed that of the position.
+// speed the derivative of the position.
 func TestStateFollows(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := curves().Draw(t, "stroke")

@@ -5,16 +5,17 @@ import (
 	"weftplot/profiles"
 )
 
-// Pace tells what the line makes of a job's time.
+// Pace is how the serial line affects the time of a job.
 type Pace struct {
 	// Seconds is the predicted time of the job when it has to wait for its
 	// bytes, Motion the time of its motion alone.
 	Seconds, Motion float64
-	// Late counts the moves of strokes whose bytes come later than the machine
-	// could begin them: it slows down, or stands with its pen on the cloth.
+	// Late counts the moves of strokes whose bytes arrive later than the
+	// machine could begin them; the machine then slows down, or stops with its
+	// pen on the cloth.
 	Late int
-	// Baud is the least of the usual baud rates at which there are none; 0 if
-	// none is enough, or the line as it is does.
+	// Baud is the least of the usual baud rates at which no move is late; 0 if
+	// none is enough, or if the present rate already is.
 	Baud int
 }
 
@@ -23,9 +24,9 @@ type Pace struct {
 var usualBauds = []int{1200, 2400, 4800, 9600, 19200, 38400, 57600, 115200, 230400, 460800, 921600}
 
 // PaceOf predicts whether the serial line of a machine keeps up with the motion
-// of blocks as they stand in a program's text. Where it does not, the pen crawls
-// or stands on the cloth, and bleeds: a faster line, or a greater tolerance,
-// which takes fewer bytes, does better.
+// of blocks, given where each ends in the program's text. Where it does not,
+// the pen crawls or stops on the cloth, and bleeds. A faster line helps, and so
+// does a greater tolerance, which needs fewer bytes.
 func PaceOf(blocks []program.Block, m profiles.Machine) Pace {
 	ends := Time(blocks, LimitsOf(m)).Ends
 	p := pace(blocks, ends, m.Serial, m.Serial.Baud)
@@ -41,22 +42,23 @@ func PaceOf(blocks []program.Block, m profiles.Machine) Pace {
 	return p
 }
 
-// bufferedMoves is how far a machine may be sent ahead at least, besides the
-// bytes that its buffer holds: common practice.
+// bufferedMoves is how many moves, at least, a machine can hold besides the
+// bytes in its buffer: common practice.
 const bufferedMoves = 16
 
-// reportSize is about how many bytes a machine answers that is asked where it is.
+// reportSize is about how many bytes a machine sends when it is asked where it
+// is.
 const reportSize = 40
 
-// asking is the share of the line, to a machine that is asked where it is, that
-// goes to questions and to waiting for their answers.
+// asking is the share of the line's time that goes to asking a machine where it
+// is and waiting for the answers.
 const asking = 1.0/(4*reportSize) + 1.0/100
 
-// pace lets the bytes arrive at the baud rate and the blocks be done as soon as
-// they have come and the one before is done. The buffer holds back what does not
-// fit: a byte can come no sooner than the one a buffer's length before it has
-// been used. A machine that is looked at before and after each stroke answers
-// before it is sent more.
+// pace simulates a job: bytes arrive at the baud rate, and a block begins as
+// soon as it has arrived and the one before is done. The buffer limits how far
+// ahead bytes can be: a byte can arrive no sooner than the byte one buffer's
+// length before it is used. Where the machine is asked for its place before and
+// after each stroke, it answers before it is sent more.
 func pace(blocks []program.Block, ends []float64, s profiles.Serial, baud int) Pace {
 	var p Pace
 	perByte := 10 / float64(baud) // s: eight bits, a start and a stop

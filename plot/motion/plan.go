@@ -11,7 +11,7 @@ import (
 // one speed limit, or a hold with no length.
 type piece struct {
 	block int         // the block it belongs to
-	curve paths.Curve // its way; nil for a hold
+	curve paths.Curve // its path; nil for a hold
 	rest  paths.Point // where a hold is
 	len   float64     // mm
 	limit float64     // greatest speed, mm/s
@@ -39,8 +39,9 @@ type change struct {
 // Plan returns the motion of the blocks on a machine with limits l, from rest
 // with the pen up. The cost is linear in the number of blocks.
 //
-// A pen move that finds the pen there already takes no time, nor does a pause
-// or a change of pen, which last as long as the person at the machine takes.
+// A pen move takes no time when the pen is already there. A pause or a change
+// of pen counts as no time either, since it lasts as long as the person at the
+// machine takes.
 func Plan(blocks []program.Block, l Limits) Profile {
 	p := &planner{l: l}
 	p.out = Profile{accel: l.Accel, ends: make([]float64, len(blocks))}
@@ -153,7 +154,7 @@ func (p *planner) speeds(run []piece) {
 			q.out = next.in
 		}
 		q.peak = min(q.limit, math.Sqrt((2*a*q.len+q.in*q.in+q.out*q.out)/2))
-		q.peak = max(q.peak, q.in, q.out) // against rounding only
+		q.peak = max(q.peak, q.in, q.out) // only because of rounding
 	}
 }
 
@@ -180,7 +181,7 @@ func (q piece) cruise(a float64) float64 {
 	return max(0, q.len-(2*q.peak*q.peak-q.in*q.in-q.out*q.out)/(2*a))
 }
 
-// finish fills in when each block is done and what the time went on.
+// finish fills in when each block is done and how the time is divided.
 func (p *planner) finish(blocks []program.Block) {
 	o := &p.out
 	for _, q := range o.pieces {

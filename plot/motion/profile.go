@@ -7,19 +7,19 @@ import (
 	"weftplot/plot/program"
 )
 
-// Timing is what the time of a program goes on, in s.
+// Timing is how the time of a program is divided, in s.
 type Timing struct {
 	Total             float64 // all of it
 	Draw, Travel, Pen float64 // drawing, moving pen up, lifting and lowering
 	Wait              float64 // dwells; pauses are not counted
-	// Ends tells when block i is done, from the start.
+	// Ends[i] is when block i is done, from the start.
 	Ends []float64
 }
 
 // Time returns how long the blocks take on a machine with limits l.
 func Time(blocks []program.Block, l Limits) Timing { return Plan(blocks, l).timing }
 
-// Timing returns what the time goes on.
+// Timing returns how the time is divided.
 func (p Profile) Timing() Timing { return p.timing }
 
 // State is what a plotter does at an instant.
@@ -30,9 +30,9 @@ type State struct {
 	Block int         // the block under way; the last one after the end
 }
 
-// At returns the state t seconds after the start. Before it the machine rests
-// at its own 0,0, after the end where the program leaves it. The cost grows with
-// the logarithm of the program's length.
+// At returns the state t seconds after the start. Before the start the machine
+// rests at its own 0,0; after the end, where the program leaves it. The cost
+// grows with the logarithm of the program's length.
 func (p Profile) At(t float64) State {
 	var s State
 	if n := sort.Search(len(p.downs), func(i int) bool { return p.downs[i].at > t }); n > 0 {
@@ -73,8 +73,8 @@ func (q piece) at(t, a float64) (along, speed float64) {
 func pointAlong(c paths.Curve, f float64) paths.Point { return c.At(parameterAlong(c, f)) }
 
 // parameterAlong returns the parameter of the point a fraction f of the way
-// along c by length. Lines and arcs run evenly; along a cubic it is found by
-// halving.
+// along c by length. On lines and arcs the two fractions are equal; on a cubic
+// it is found by halving.
 func parameterAlong(c paths.Curve, f float64) float64 {
 	f = min(1, max(0, f))
 	if _, ok := c.(paths.Cubic); !ok || f == 0 || f == 1 {

@@ -6,15 +6,15 @@ import (
 	"weftplot/paths"
 )
 
-// spanMM is about how long a span of a cubic is, and maxSpans how many there are
-// at most: short enough that its sharpest bend stands for all of it.
+// spanMM is about how long a span of a cubic is, and maxSpans how many there
+// are at most: short enough to be planned by its sharpest bend alone.
 const (
 	spanMM   = 0.5
 	maxSpans = 64
 )
 
 // eachSpan cuts a cubic into spans with the least radius of curvature of each,
-// +Inf on a straight one. One that bends evenly is a span by itself.
+// +Inf on a straight one. A cubic that bends evenly is a single span.
 func eachSpan(c paths.Cubic, do func(span paths.Curve, radius float64)) {
 	n := min(max(8, int(math.Ceil(c.Length()/spanMM))), maxSpans)
 	if least, most := bends(c, 0, 1, 8); most <= 1.02*least {
@@ -39,7 +39,7 @@ func bends(c paths.Cubic, t0, t1 float64, n int) (least, most float64) {
 }
 
 // bend returns the curvature of c at t, 1/mm: |p' x p”| / |p'|³. At a cusp,
-// where the velocity vanishes, it is 0: the corner there is a joint's affair.
+// where the velocity vanishes, it is 0: the corner there is handled as a joint.
 func bend(c paths.Cubic, t float64) float64 {
 	u := 1 - t
 	d1 := c.B.Sub(c.A).Mul(3 * u * u).Add(c.C.Sub(c.B).Mul(6 * u * t)).Add(c.D.Sub(c.C).Mul(3 * t * t))

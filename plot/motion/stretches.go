@@ -8,18 +8,18 @@ import (
 )
 
 // Stretch is a part of a move along which the speed stays between two of the
-// speeds that were asked about.
+// given speeds.
 type Stretch struct {
 	Block int         // the block it is part of
-	Curve paths.Curve // its way
+	Curve paths.Curve // its path
 	// Class is how many of the speeds lie below that of the stretch.
 	Class int
 }
 
 // Stretches cuts the planned motion where its speed passes one of the given
 // speeds, in mm/s and ascending, and returns the stretches between in order.
-// Holds and moves without length are not in it. The cost is linear in the number
-// of moves and of speeds.
+// Holds and moves without length give none. The cost is linear in the number of
+// moves and of speeds.
 func (p Profile) Stretches(speeds []float64) []Stretch {
 	var out []Stretch
 	for _, q := range p.pieces {
@@ -73,8 +73,8 @@ func (q piece) speedAt(along, a float64) float64 {
 	return min(q.peak, math.Sqrt(min(up, down)))
 }
 
-// Fastest returns the greatest speed that is reached in a block of those for
-// which want is true, in mm/s.
+// Fastest returns the greatest speed, in mm/s, that is reached in the blocks
+// for which want is true.
 func (p Profile) Fastest(want func(block int) bool) float64 {
 	v := 0.0
 	for _, q := range p.pieces {

@@ -11,8 +11,8 @@ import (
 	"weftplot/plot/program/programtest"
 )
 
-// TestStretchesOfALine: from rest at 100 mm/s² the speed is 10 mm/s after
-// 0.5 mm, 20 after 2 and 40 after 8: v²/2a. The line of 100 mm at 40 mm/s comes
+// TestStretchesOfALine: from rest at 100 mm/s² the speed is 10 mm/s after 0.5
+// mm, 20 after 2 and 40 after 8: v²/2a. The line of 100 mm at 40 mm/s slows
 // down the same way.
 func TestStretchesOfALine(t *testing.T) {
 	l := Limits{Draw: 40, Travel: 100, Accel: 100, Corner: 5}
@@ -35,9 +35,9 @@ func TestStretchesOfALine(t *testing.T) {
 	}
 }
 
-// TestStretchesAgainstTheClock: for any program the stretches make up all moves,
-// and where the plan says the pen is at an instant, the stretch there has the
-// class of its speed.
+// TestStretchesAgainstTheClock: for any program the stretches together are all
+// the moves, and at any instant the stretch under the pen has the class of its
+// speed.
 func TestStretchesAgainstTheClock(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l := Limits{Draw: 40, Travel: 120, Accel: rapid.Float64Range(50, 2000).Draw(t, "accel"), Corner: 10, UpTime: 0.1, DownTime: 0.1}
@@ -62,8 +62,8 @@ func TestStretchesAgainstTheClock(t *testing.T) {
 	})
 }
 
-// holds reports whether there is a stretch at the place of s whose class is that
-// of its speed, but for how far points along it are apart.
+// holds reports whether there is a stretch at the place of s whose class is
+// that of its speed, to within the distance between sampled points.
 func holds(stretches []Stretch, speeds []float64, s State, accel float64) bool {
 	const points = 40
 	for _, q := range stretches {

@@ -11,9 +11,10 @@ import (
 // file can have one on every line, and the first few are enough for a person.
 const kindsPerCode = 20
 
-// Noter collects what a reader has to say of a text, in three classes: harmless
-// notes, doubts and what is beyond any machine; see [Program]. Each is kept once, with how often it
-// occurred, and a bounded number of each code. The zero value is ready to use.
+// Noter collects a reader's notes about a text, in three classes: harmless notes,
+// doubts, and what no machine may be given; see [Program]. It keeps each note
+// once, with how often it occurred, and a bounded number for each code. The zero
+// value is ready to use.
 type Noter struct {
 	notes []kept
 	seen  map[string]int // the place in notes of each code and message
@@ -21,7 +22,7 @@ type Noter struct {
 	over  map[string]int // how many of each code were not kept
 }
 
-// class says in which list of a program a note belongs.
+// class is the list of a program in which a note belongs.
 type class int
 
 const (
@@ -30,37 +31,37 @@ const (
 	beyond
 )
 
-// kept is a note and how often it came.
+// kept is a note and how often it occurred.
 type kept struct {
 	Note
 	class
 	times, last int
 }
 
-// Add keeps a note, or counts it when it is there already or there are many of
-// its code.
+// Add keeps a note. It only counts one that is already there, or whose code has
+// many.
 func (n *Noter) Add(code string, line int, format string, args ...any) {
 	n.add(harmless, Note{Code: code, Line: line}, format, args)
 }
 
-// Doubt keeps something that the reader does not wholly understand: the words of
-// the text, as they stand there, and why.
+// Doubt keeps a note about something that the reader does not wholly understand:
+// the words as they are in the text, and why.
 func (n *Noter) Doubt(code, words string, line int, format string, args ...any) {
 	n.add(doubt, Note{Code: code, Line: line, Words: words}, format, args)
 }
 
-// DoubtAt is [Noter.Doubt] about a place, in mm as the machine counts.
+// DoubtAt is [Noter.Doubt] with a place, in mm in the machine frame.
 func (n *Noter) DoubtAt(at paths.Point, code, words string, line int, format string, args ...any) {
 	n.add(doubt, Note{Code: code, Line: line, At: &at, Words: words}, format, args)
 }
 
-// Beyond keeps something that the text asks for and no machine may be given, and
-// the place where, in mm as the machine counts.
+// Beyond keeps a note about something that the text asks for and no machine may
+// be given, with the place, in mm in the machine frame.
 func (n *Noter) Beyond(at paths.Point, code string, line int, format string, args ...any) {
 	n.add(beyond, Note{Code: code, Line: line, At: &at}, format, args)
 }
 
-// AddAt keeps a note about a place, in mm as the machine counts.
+// AddAt is [Noter.Add] for a note about a place, in mm in the machine frame.
 func (n *Noter) AddAt(at paths.Point, code string, line int, format string, args ...any) {
 	n.add(harmless, Note{Code: code, Line: line, At: &at}, format, args)
 }
@@ -92,13 +93,13 @@ func (n *Noter) Once(code string, line int, format string, args ...any) {
 	}
 }
 
-// Put puts what was kept into the lists of a program.
+// Put sets the lists of a program to what was kept.
 func (n *Noter) Put(p *Program) {
 	p.Notes, p.Doubts, p.Beyond = n.list(harmless), n.list(doubt), n.list(beyond)
 }
 
-// list returns what was kept of a class, in the order of adding; each says how
-// often it came, and the last one of a code how many others there were.
+// list returns the kept notes of a class, in the order of adding; each says how
+// often it occurred, and the last one of a code how many others there were.
 func (n *Noter) list(c class) []Note {
 	var out []Note
 	of := map[string]int{}

@@ -22,12 +22,12 @@ func (p Program) Pens() []int {
 // selects all, so the zero Part is the whole program.
 type Part struct{ From, To, Pen int }
 
-// Pick returns what p does to draw a part of it: the way to each stroke of the
-// part and the stroke. What comes before the first stroke of p belongs to it and
-// what comes after the last one to that. The pen that is held when the part
-// begins is put into the holder first. Where strokes between are left out the
-// curves need not meet. Notes and the rest are kept. The numbers are those that
-// the strokes of the part have in p.
+// Pick returns the blocks of p that draw a part of it: the travel to each
+// stroke of the part, and the stroke. Blocks before the first stroke of p
+// belong to that stroke, and blocks after the last to the last. The pen that is
+// held when the part begins is put into the holder first. Where strokes between
+// are left out the curves need not meet. Notes and other fields are kept.
+// numbers holds, for each stroke of the part, its number in p.
 func (p Program) Pick(part Part) (picked Program, numbers []int) {
 	k := picker{part: part, total: len(p.Drawn()), next: 1}
 	if k.part.To == 0 {
@@ -50,10 +50,10 @@ type picker struct {
 	pen     *Block // the last change of pen, until it is kept
 	held    int    // the pen in the holder
 	next    int    // the stroke that is under way or comes next, from 1
-	drawing bool   // it is under way
+	drawing bool   // that stroke is under way
 }
 
-// take takes in the next block of the program.
+// take handles the next block of the program.
 func (k *picker) take(b *Block) {
 	starts := b.Kind == Draw || b.Kind == PenDown
 	if k.drawing && !b.Kind.Down(true) {

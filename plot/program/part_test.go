@@ -82,8 +82,8 @@ func TestPick(t *testing.T) {
 
 func near(a, b float64) bool { return a-b < 1e-4 && b-a < 1e-4 }
 
-// TestPartsMakeTheWhole: cut anywhere, the parts hold every stroke and every way
-// once.
+// TestPartsMakeTheWhole: wherever a program is cut, the parts hold every stroke
+// and every travel once.
 func TestPartsMakeTheWhole(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := anyProgram(t)

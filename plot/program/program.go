@@ -8,7 +8,7 @@
 //
 // Programs are values: no function here changes its argument or fails, and each
 // is linear in the number of blocks. The package does not check that a program
-// makes sense on a machine; plot/language tells whether it fits one.
+// makes sense on a machine; plot/language checks that.
 package program
 
 import (
@@ -17,16 +17,18 @@ import (
 	"weftplot/paths"
 )
 
-// Kind says what a block does.
+// Kind is what a block does.
 type Kind int
 
+// The kinds of blocks.
 const (
 	// Travel moves with the pen up along Curve, which is a line.
 	Travel Kind = iota
 	// Draw moves with the pen down along Curve.
 	Draw
-	// PenUp lifts the pen; PenDown lowers it.
+	// PenUp lifts the pen.
 	PenUp
+	// PenDown lowers the pen.
 	PenDown
 	// Pen puts pen number Number in the holder, 0 none.
 	Pen
@@ -34,7 +36,7 @@ const (
 	Dwell
 	// Pause waits for the person at the machine; Text says what for.
 	Pause
-	// Remark says Text to a reader and does nothing.
+	// Remark carries Text for a person and does nothing.
 	Remark
 )
 
@@ -53,32 +55,33 @@ func (k Kind) Down(before bool) bool {
 // Block is one step of a program.
 type Block struct {
 	Kind Kind
-	// Curve is the way of a Travel or Draw.
+	// Curve is the path of a Travel or Draw.
 	Curve paths.Curve
 	// Feed is the speed asked for a Draw or Travel in mm/s; 0 leaves it to the
 	// machine's own limit.
 	Feed float64
 	// Seconds is the length of a Dwell.
 	Seconds float64
-	// Number is the pen of a Pen block, and Force what it is pressed down by, in
-	// the steps of a plotter that has any; 0 leaves it to the machine.
+	// Number is the pen of a Pen block. Force is its pen force, in the steps of
+	// a plotter that has them; 0 leaves it to the machine.
 	Number, Force int
 	// Text is the words of a Pause or Remark.
 	Text string
-	// Line is the line of the program text the block stands on, from 1, and
-	// End the byte offset just after it; both 0 before a program is written.
+	// Line is the line of the program text that the block is on, from 1, and
+	// End the byte offset just after it; both are 0 before a program is
+	// written.
 	Line, End int
 }
 
-// Note is something a reader has to say of a text.
+// Note is what a reader reports about a place in a text.
 type Note struct {
 	Code string // kebab-case
 	Line int    // from 1, 0 unknown
-	// Words are those of the text that it is about, cleaned and cut short; ""
-	// where the message says all.
+	// Words are the words of the text that it is about, cleaned and cut short;
+	// "" where the message says everything.
 	Words   string
 	Message string
-	// At is the place it is about, in mm as the machine counts; nil for none.
+	// At is the place it is about, in mm in the machine frame; nil for none.
 	At *paths.Point
 }
 
@@ -92,23 +95,23 @@ type Program struct {
 	Blocks []Block
 	// Tolerance is how far a writer may stray from the curves, in mm: by chords
 	// where its language has no arcs, by coarser numbers where it has. The
-	// language's finest rounding comes on top. 0 means as exact as the language
-	// can write.
+	// rounding of the language's finest step comes on top. 0 means as exact as
+	// the language can write.
 	Tolerance float64
-	// Notes are what a reader wants to be looked at and what changes nothing of
-	// how the program is understood, in order of lines.
+	// Notes are what a person should check but what does not affect how the
+	// program is understood, in order of lines.
 	Notes []Note
 	// Doubts are what a reader did not wholly understand. Where there is one, the
 	// blocks are only what can be shown: a machine may do something else.
 	Doubts []Note
-	// Beyond are what the text asks for and no machine may be given, and what
-	// the blocks do not show: a position that cannot be numbered, a height beyond
+	// Beyond are what the text asks for and no machine may be given. The blocks
+	// do not show it: a position too large for the language, a height beyond
 	// those of the pen, a rapid move with the pen down.
 	Beyond []Note
 }
 
 // Strokes returns what is drawn: the curves between a pen-down and the next
-// pen-up, a stroke each. A pen set down and lifted in place is a dot.
+// pen-up, a stroke each. A pen lowered and lifted in place is a dot.
 func (p Program) Strokes() []paths.Stroke {
 	var out []paths.Stroke
 	for _, d := range p.Drawn() {
@@ -159,9 +162,11 @@ func (p Program) Drawn() []Drawn {
 	return out
 }
 
-// Totals are the sums over a program.
+// Totals are sums and extents over a program.
 type Totals struct {
-	Strokes, Lifts   int
+	// Strokes counts the strokes, dots included, and Lifts the lifts of the pen.
+	Strokes, Lifts int
+	// DrawMM and TravelMM are the lengths moved with the pen down and up, mm.
 	DrawMM, TravelMM float64
 	// Bounds is the extent of what is drawn; empty when nothing is.
 	Bounds paths.Rect
@@ -171,7 +176,7 @@ type Totals struct {
 	MaxFeed float64
 }
 
-// Total sums p up.
+// Total returns the totals of p.
 func Total(p Program) Totals {
 	t := Totals{Bounds: paths.EmptyRect(), Reach: paths.EmptyRect()}
 	for _, s := range p.Strokes() {

@@ -9,7 +9,7 @@ import (
 
 // arrows draws arrowheads that show which way the strokes are drawn: one on
 // each stroke that is long enough and a few on long ones, away from corners and
-// from each other. The pens in use differ in the form of the head.
+// from each other. Each pen in use has its own form of head.
 func (l *layout) arrows() *group {
 	g := &group{id: "direction", title: "the way the pen goes"}
 	if l.scene.NoDirection {
@@ -45,7 +45,7 @@ func (l *layout) arrowSize(k Ink) float64 {
 	return math.Max(arrowLength*l.em, 3.2*l.inkLook(k).width)
 }
 
-// penKey tells pens apart.
+// penKey identifies a pen.
 type penKey struct{ name, colour string }
 
 func penOf(k Ink) penKey { return penKey{clean(k.Pen), k.Colour} }
@@ -62,7 +62,8 @@ func (l *layout) penForms() map[penKey]int {
 }
 
 // arrowSpot looks for a place for an arrowhead between two lengths along line,
-// from the middle outwards: straight enough there, and free of others.
+// from the middle outwards: where the line is straight enough and no other
+// arrowhead is near.
 func arrowSpot(line measured, from, to, size float64, grid *spacing) (at, dir paths.Point, ok bool) {
 	for _, f := range []float64{0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74} {
 		s := from + f*(to-from)
@@ -105,7 +106,7 @@ func (m measured) along(s float64) (paths.Point, bool) {
 	if !(s >= 0 && s <= m.length()) || m.length() == 0 {
 		return paths.Point{}, false
 	}
-	// The first piece that ends at s or beyond has a length, but at s = 0.
+	// The first piece that ends at s or beyond has a length, except at s = 0.
 	i := max(1, sort.SearchFloat64s(m.upTo, s))
 	d := m.upTo[i] - m.upTo[i-1]
 	if d == 0 {
@@ -136,8 +137,8 @@ func (s *spacing) claim(p paths.Point) bool {
 	return true
 }
 
-// arrowhead returns a head about at that points along dir: filled, open or a
-// chevron by form.
+// arrowhead returns a head around at that points along dir; form decides
+// whether it is filled, open or a chevron.
 func arrowhead(at, dir paths.Point, size float64, form int, colour string, width float64) []node {
 	tip := at.Add(dir.Mul(size / 2))
 	back := at.Sub(dir.Mul(size / 2))

@@ -38,7 +38,7 @@ func designScene(t *testing.T, file string) Scene {
 			layerAt[s.Stroke.Start()] = l.Name
 		}
 	}
-	joined, _ := join.Strokes(lines, join.Options{})
+	joined, _, _ := join.Strokes(lines, join.Options{})
 	groups = append(groups, joined)
 	home := rug.Min.Sub(pt(150, 150))
 	best, err := order.Order(groups, order.Options{Home: home, Park: home})
@@ -65,7 +65,7 @@ func designScene(t *testing.T, file string) Scene {
 	return s
 }
 
-// TestDesigns lays out the designs of the project and checks their text.
+// TestDesigns lays out our own designs and checks their text.
 func TestDesigns(t *testing.T) {
 	files, err := filepath.Glob("../../testdata/designs/*.svg")
 	if err != nil || len(files) == 0 {

@@ -31,8 +31,8 @@ func (l *layout) ground() *group {
 	return g
 }
 
-// weave draws the channels, every tenth stronger. Where they would run together
-// only every second, fifth or tenth is shown.
+// weave draws the channels, every tenth stronger. Where they would merge, only
+// every second, fifth or tenth is shown.
 func (l *layout) weave() *group {
 	g := &group{id: "weave", title: "channels of the weave"}
 	pitch := l.pitch()
@@ -136,7 +136,7 @@ func (l *layout) travel() *group {
 	return g
 }
 
-// ink draws the strokes, each a path of its own, grouped by layer and pen in
+// ink draws the strokes, each as a separate path, grouped by layer and pen in
 // order of first use.
 func (l *layout) ink() *group {
 	g := &group{id: "ink"}
@@ -178,13 +178,13 @@ func inkTitle(k Ink) string {
 func (l *layout) inkLook(k Ink) *look {
 	least := inkLeast * l.em
 	if l.scene.Picture != nil {
-		least *= inkOnPicture // what lies under a line is to be seen on both sides of it
+		least *= inkOnPicture // what lies under a line must show on both sides of it
 	}
 	return &look{stroke: k.Colour, width: math.Max(k.Width, least), round: true}
 }
 
 // ends marks where the pen is first set down, with a disc, and last lifted,
-// with an open square: one can be seen through the other.
+// with an open square, so that both can be seen in one place.
 func (l *layout) ends() *group {
 	g := &group{id: "ends"}
 	r := markerSize * l.em

@@ -42,7 +42,7 @@ var rulers = []struct {
 }
 
 // ruler draws the scale bar: inches above the line, centimetres below, as on a
-// rule.
+// ruler.
 func (l *layout) ruler(width float64) *group {
 	g := &group{id: "scale", title: "scale bar"}
 	best := rulers[0]

@@ -10,8 +10,8 @@ import (
 )
 
 // labels returns the words inside the drawing, none of which touches another.
-// They are placed in the order of their weight: what finds no room is left out
-// of the drawing, and is still in the legend.
+// They are placed in order of importance. One that finds no room is left out of
+// the drawing, but is still in the legend.
 func (l *layout) labels() *group {
 	g := &group{id: "labels"}
 	l.channelNumbers(g)
@@ -39,7 +39,7 @@ func (l *layout) endLabels(g *group) {
 		cands := []words{
 			{at: paths.Point{X: at.X + gap, Y: at.Y + drop}},
 			{at: paths.Point{X: at.X - gap, Y: at.Y + drop}, anchor: anchorEnd},
-			{at: paths.Point{X: at.X - gap - 1.3*l.em, Y: at.Y + drop}, anchor: anchorEnd}, // past a number
+			{at: paths.Point{X: at.X - gap - 1.3*l.em, Y: at.Y + drop}, anchor: anchorEnd}, // clear of a stroke number
 			{at: paths.Point{X: at.X, Y: at.Y - gap}, anchor: anchorMiddle},
 			{at: paths.Point{X: at.X, Y: at.Y + gap + ascent*size}, anchor: anchorMiddle},
 			{at: paths.Point{X: at.X - gap, Y: at.Y - gap}, anchor: anchorEnd},
@@ -57,8 +57,8 @@ func (l *layout) endLabels(g *group) {
 	}
 }
 
-// putAside puts w some way off from the place it names, where no line runs, and
-// a thin line from there to the place.
+// putAside puts w away from the place that it names, where there are no lines,
+// and draws a thin line from there to the place.
 func (l *layout) putAside(g *group, at paths.Point, w words) bool {
 	w.anchor = anchorMiddle
 	for _, c := range ring(at, 1.6*l.em)[1:] {
@@ -85,7 +85,8 @@ func nearest(r paths.Rect, p paths.Point) paths.Point {
 	}
 }
 
-// maxNotes is how many notes are shown as a rule; the rest are counted.
+// maxNotes is how many notes are shown unless every note is asked for; the rest
+// are counted.
 const maxNotes = 24
 
 // shownNotes returns the notes that are shown.
@@ -96,8 +97,8 @@ func (l *layout) shownNotes() []Note {
 	return l.scene.Notes[:min(len(l.scene.Notes), maxNotes)]
 }
 
-// noteMarkers puts a numbered disc beside the place of each note, where it hides
-// no line if there is such a spot, and a thin line to the place.
+// noteMarkers puts a numbered disc beside the place of each note, if possible
+// where it hides no line, and draws a thin line to the place.
 func (l *layout) noteMarkers(g *group) {
 	r := 0.72 * l.em
 	leaders, discs := &group{}, &group{}
@@ -119,8 +120,8 @@ func (l *layout) noteMarkers(g *group) {
 	}
 }
 
-// noteSpot finds and takes a spot for a disc of radius r near a place, or where
-// that is all taken, as near as there is room.
+// noteSpot finds and reserves a spot for a disc of radius r near a place, or
+// the nearest one with room.
 func (l *layout) noteSpot(at paths.Point, r float64) (paths.Point, bool) {
 	free := func(c paths.Point) (paths.Rect, bool) {
 		box := paths.RectOf(c).Grow(r + 0.1*l.em)
@@ -157,7 +158,7 @@ func (l *layout) anywhere(p paths.Point, step float64) []paths.Point {
 	return out
 }
 
-// noteDisc is the sign of note n: a number in a rimmed disc.
+// noteDisc is the marker of note n: a number in a rimmed disc.
 func noteDisc(at paths.Point, r float64, n int, em float64) []node {
 	size := numberSize * em
 	return []node{
@@ -186,7 +187,7 @@ func (l *layout) edgeLabels(g *group) {
 // end.
 func (l *layout) channelNumbers(g *group) {
 	size := numberSize * l.em
-	gap := (markerSize + 0.1) * l.em // so that the mark of the start hides none
+	gap := (markerSize + 0.1) * l.em // so that the marker of the start hides none
 	step := 10
 	for i := 0; float64(step)*l.pitch() < 2.4*l.em; i++ {
 		step *= []int{2, 5, 2}[i%3] / []int{1, 2, 1}[i%3]

@@ -7,13 +7,13 @@ import (
 	"weftplot/paths"
 )
 
-// layout is a page in the making.
+// layout is a page being laid out.
 type layout struct {
 	scene Scene
 	em    float64 // text size in mm
 	frame paths.Rect
-	// whole reports that the frame shows all there is; otherwise a small plan
-	// says where on the machine it lies.
+	// whole reports whether the frame shows everything; if not, a small plan
+	// shows where on the machine it lies.
 	whole bool
 	w     float64 // page width
 	y     float64 // how far down the page is filled
@@ -25,10 +25,10 @@ type layout struct {
 	taken []paths.Rect
 	// every is the step of the channels shown, 1 for all.
 	every int
-	// numbered reports that a stroke has its number beside it.
+	// numbered reports whether any stroke has its number beside it.
 	numbered bool
-	// inked are the strokes and ways as they lie on the page, for labels to
-	// keep clear of.
+	// inked are the strokes and travels on the page, which labels must keep
+	// clear of.
 	inked []polyline
 }
 
@@ -66,16 +66,17 @@ func drawScene(s Scene) (*picture, error) {
 	return l.pic, nil
 }
 
-// emFor returns the text size for a frame: about a sixtieth of it, so that a
-// coaster and a carpet read alike when their pictures are of one size.
+// emFor returns the text size for a frame: about a sixtieth of it, so that the
+// text of a coaster and of a carpet is equally large in pictures of one size.
 func emFor(r paths.Rect) float64 {
 	w, h := r.Width(), r.Height()
 	return math.Max(0.0165*math.Sqrt(w*h), 0.012*math.Max(w, h))
 }
 
 // frameOf returns what the picture shows: the rug and all ink, its backing, the
-// machine's reach and the travel. It leaves out the last ones, and then the
-// backing, where they would make the rest small, and whole is false.
+// machine's reach and the travel. Where the last two would make the rest too
+// small it leaves them out, and if need be the backing too; whole is then
+// false.
 func frameOf(s Scene) (frame paths.Rect, whole bool) {
 	rug := s.Rug.Bounds()
 	if s.Picture != nil {
@@ -114,20 +115,20 @@ func frameOf(s Scene) (frame paths.Rect, whole bool) {
 	}
 }
 
-// roomy reports whether inner is at least a k-th of outer in its length and
-// width.
+// roomy reports whether length and width of inner are at least those of outer
+// over k.
 func roomy(inner, outer paths.Rect, k float64) bool {
 	return outer.Width() <= k*inner.Width() && outer.Height() <= k*inner.Height()
 }
 
-// longEnough reports whether the rug takes two fifths of the length of the
-// frame, so that its lines can be told apart.
+// longEnough reports whether the rug takes up two fifths of the length of the
+// frame, so that its lines can be distinguished.
 func longEnough(rug, frame paths.Rect) bool {
 	return rug.IsEmpty() || math.Max(frame.Width(), frame.Height()) <= 2.5*math.Max(rug.Width(), rug.Height())
 }
 
-// atLeast returns r grown about its middle to at least d mm each way, and not
-// more than twenty times as long as wide.
+// atLeast returns r grown about its middle to at least d mm each way, and to be
+// at most twenty times as long as wide.
 func atLeast(r paths.Rect, d float64) paths.Rect {
 	w := math.Max(d, math.Max(r.Width(), r.Height()/20))
 	h := math.Max(d, math.Max(r.Height(), r.Width()/20))
@@ -152,7 +153,7 @@ func (l *layout) sideWords() string {
 	return "the side is not said"
 }
 
-// captions returns the captions that say something.
+// captions returns the captions that are not empty.
 func (l *layout) captions() []string {
 	var out []string
 	for _, c := range l.scene.Captions {
@@ -163,7 +164,7 @@ func (l *layout) captions() []string {
 	return out
 }
 
-// captionLines runs the captions together, broken only between them.
+// captionLines joins the captions into lines, broken only between captions.
 func (l *layout) captionLines() []string {
 	const between = " • "
 	var lines []string

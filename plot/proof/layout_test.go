@@ -15,7 +15,7 @@ import (
 	"weftplot/paths"
 )
 
-// measure returns the width of text in em by another reader of the font than
+// measure returns the width of text in em, by a reader of the font other than
 // the one the layout uses.
 func measure(t testing.TB, text string, bold bool) float64 {
 	t.Helper()
@@ -39,7 +39,7 @@ type textBox struct {
 	box  paths.Rect
 }
 
-// textBoxes returns the boxes of all text of a proof, measured anew.
+// textBoxes returns the boxes of all text of a proof, measured independently.
 func textBoxes(t testing.TB, root *element) []textBox {
 	t.Helper()
 	var out []textBox
@@ -119,7 +119,7 @@ func TestTextHasRoom(t *testing.T) {
 	}
 }
 
-// TestTextHasRoomProperty throws sizes, places and words at the layout.
+// TestTextHasRoomProperty lays out scenes of random sizes, places and words.
 func TestTextHasRoomProperty(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		size := rapid.Float64Range(20, 3000)
@@ -167,9 +167,9 @@ func checkTextQuick(t *rapid.T, s Scene) {
 	}
 }
 
-// TestTextSize checks that text grows with what is shown: in pictures of one
-// size it is read alike, between a sixtieth and a hundred-and-twentieth of the
-// longer side, and no line is too thin to see.
+// TestTextSize checks that text grows with the scene: its size is between a
+// sixtieth and a hundred-and-twentieth of the longer side of the picture, and
+// no line is too thin to see.
 func TestTextSize(t *testing.T) {
 	for name, s := range testScenes() {
 		pic, err := drawScene(s)
@@ -269,9 +269,9 @@ func TestContrast(t *testing.T) {
 	}
 }
 
-// TestShades: the shades of speed grow lighter by steps that can be told apart, a
-// contrast of 1.4 at least, and all have 3 to 1 on the cloth, by success criterion
-// 1.4.11 of WCAG 2.1.
+// TestShades: the shades of speed grow lighter in visible steps, with a
+// contrast of at least 1.4, and all have 3 to 1 on the cloth, by success
+// criterion 1.4.11 of WCAG 2.1.
 func TestShades(t *testing.T) {
 	for i, colour := range shades {
 		hi, l := luminance(t, cloth), luminance(t, colour)

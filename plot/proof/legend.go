@@ -9,8 +9,8 @@ import (
 	"weftplot/paths"
 )
 
-// entry is a line of the legend: a sample, drawn in a box about its middle, and
-// what it means.
+// entry is a line of the legend: a sample, drawn around a given point, and what
+// it means.
 type entry struct {
 	sample func(mid paths.Point, half float64) []node
 	words  string
@@ -27,7 +27,7 @@ func (l *layout) legend(width float64) *group {
 	for _, e := range entries {
 		widest = math.Max(widest, textWidth(e.words, size, false))
 	}
-	// A long entry is broken into lines rather than take all the width.
+	// A long entry is broken into lines instead of taking all the width.
 	column := math.Min(indent+math.Min(widest, 16.4*l.em)+1.6*l.em, width)
 	columns := max(1, int(width/column))
 	rows := (len(entries) + columns - 1) / columns

@@ -7,7 +7,7 @@ import (
 )
 
 // marks draws the registration marks: a cross where each was found, and an
-// arrow that shows, many times as long, how far that is off.
+// arrow that shows its residual, many times enlarged.
 func (l *layout) marks() *group {
 	g := &group{id: "marks", title: "registration marks"}
 	k := l.magnified()
@@ -33,8 +33,8 @@ func (l *layout) marks() *group {
 	return g
 }
 
-// magnified returns how many times as long as they are the arrows of the marks
-// are drawn: a round number that makes the longest about three em.
+// magnified returns the scale of the arrows of the marks: a round number that
+// makes the longest about three em.
 func (l *layout) magnified() float64 {
 	var longest float64
 	for _, m := range l.scene.Marks {

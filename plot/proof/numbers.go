@@ -29,8 +29,8 @@ func (l *layout) numberStep() int {
 	return step
 }
 
-// strokeNumbers puts the number of a stroke beside its start, where no line
-// runs, so that the order of drawing can be followed.
+// strokeNumbers puts the number of a stroke beside its start, where there are
+// no lines, so that the order of drawing can be followed.
 func (l *layout) strokeNumbers(g *group) {
 	step := l.numberStep()
 	if step == 0 {

@@ -7,9 +7,8 @@ import (
 	"weftplot/paths"
 )
 
-// A Pace is what is drawn at a speed between two: all ink that is shown by how
-// fast it is drawn. Where a scene has paces they stand for the ink, whose own
-// colours are not shown.
+// A Pace is the ink that is drawn at a speed between two bounds. Where a scene
+// has paces, they are shown instead of the ink and its own colours.
 type Pace struct {
 	// From and To bound the speed, in mm/s.
 	From, To float64
@@ -18,9 +17,9 @@ type Pace struct {
 	Width   float64
 }
 
-// shades are the colours of paces, dark to light: slow lines are dark, as a slow
-// pen leaves more ink. They differ in lightness alone, to be told apart by
-// anybody and in print, and the lightest is seen on the cloth.
+// shades are the colours of paces, dark to light: slow lines are dark, as a
+// slow pen leaves more ink. They differ in lightness alone, so that anybody can
+// tell them apart, in print too, and the lightest can be seen on the cloth.
 var shades = []string{"#10243f", "#1b406a", "#245991", "#3874b2", "#5a91ca"}
 
 // shadeOf returns the colour of pace i of n.
@@ -70,7 +69,7 @@ func (l *layout) paceEntries() []entry {
 	return out
 }
 
-// bar is a sample of a line.
+// bar returns a function that draws a sample of a line.
 func bar(k look) func(paths.Point, float64) []node {
 	return func(m paths.Point, half float64) []node {
 		d := paths.Point{X: half}
@@ -78,7 +77,7 @@ func bar(k look) func(paths.Point, float64) []node {
 	}
 }
 
-// broken draws a band along the ways that a note is about.
+// broken draws a band along the lines that a note is about.
 func (l *layout) broken() *group {
 	g := &group{id: "broken", title: "the ways along which a limit is broken"}
 	look := l.bandLook()
@@ -95,7 +94,7 @@ func (l *layout) bandLook() look {
 	return look{stroke: band, width: l.widestInk() + 0.55*l.em, round: true}
 }
 
-// hasBands reports whether a note marks a way.
+// hasBands reports whether a note marks a line.
 func (l *layout) hasBands() bool {
 	for _, n := range l.scene.Notes {
 		if len(n.Parts) > 0 {

@@ -15,7 +15,7 @@ const (
 	cloth        = "#faf6ec" // the backing, unbleached
 	rugGround    = "#fffdf8"
 	rugBand      = "#e3cba3" // the edge of the rug: a band wider than any line on it
-	band         = "#f3b08c" // along what breaks a limit
+	band         = "#f3b08c" // along lines that break a limit
 	numberColour = "#0b5d7a"
 	rugName      = "#8a6a3c"
 	clothEdge    = "#6e665b"
@@ -24,8 +24,8 @@ const (
 	weaveTenth   = "#b3a68b"
 )
 
-// Line widths and lengths of the picture, in em: its text size, which follows
-// the size of what is shown.
+// Line widths and lengths of the picture, in em. An em is the text size, which
+// grows with the scene.
 const (
 	titleSize    = 1.7
 	sideSize     = 1.15
@@ -36,7 +36,7 @@ const (
 	pagePad      = 2.0
 	pageLeast    = 44.0 // narrowest page, so that words have room
 	inkLeast     = 0.085
-	inkOnPicture = 0.7 // of it
+	inkOnPicture = 0.7 // as a share of its width
 	travelWidth  = 0.075
 	edgeWidth    = 0.1
 	arrowLength  = 0.7
@@ -58,8 +58,8 @@ func times(pattern []float64, em float64) []float64 {
 	return out
 }
 
-// rugLook is a band that shows on both sides of a line of the given width that
-// is drawn on it, as a border is.
+// rugLook is a band that shows on both sides of a line of the given width drawn
+// on it, such as a border.
 func rugLook(em, line float64) look {
 	return look{stroke: rugBand, width: line + 2.5*edgeWidth*em, round: true}
 }

@@ -8,10 +8,10 @@ import (
 )
 
 // outlined returns polygons that together cover the lines drawn with a pen of
-// the given half width: a ribbon for each run of pieces that turn gently, and a
-// disc at each sharper joint, all of one orientation, so that the non-zero rule
-// makes one area of them. Round ends get a disc, others are cut off square.
-// Pieces that do not touch area are left out.
+// the given half width: a ribbon for each series of pieces that turn gently,
+// and a disc at each sharper joint. All have one orientation, so the non-zero
+// rule makes one area of them. Round ends get a disc; other ends are cut off
+// square. Pieces that do not touch area are left out.
 //
 // A rasteriser adds up the cover of polygons where they overlap within a pixel,
 // so a ribbon for each piece would make curves heavier than straight lines.
@@ -39,11 +39,11 @@ func outlined(lines [][]paths.Point, half float64, round bool, area paths.Rect) 
 	return out
 }
 
-// gentle is the greatest turn, in radians, that a ribbon goes round by itself.
+// gentle is the greatest turn, in radians, that a ribbon makes without a disc.
 const gentle = 0.5
 
-// sharp reports whether the turn at b needs a disc: one that a ribbon does not
-// go round, and large enough to be seen.
+// sharp reports whether the turn at b needs a disc: it is too great for a
+// ribbon, and the disc is large enough to be seen.
 func sharp(a, b, c paths.Point, half float64) bool {
 	t := turn(a, b, c)
 	return half*t > 0.05 && (t > gentle || half*math.Tan(t/2) > min(a.Dist(b), b.Dist(c)))
@@ -72,7 +72,7 @@ func ribbons(line []paths.Point, half float64, area paths.Rect) [][]paths.Point 
 		}
 		side := b.Sub(a).Unit().Left()
 		if i+1 < len(line) && b == line[i] && line[i+1] != b && !sharp(line[i-1], b, line[i+1], half) {
-			// Half way round: the side that both pieces share.
+			// The direction halfway through the turn, which both pieces share.
 			next := line[i+1].Sub(b).Unit().Left()
 			put(b, side.Add(next).Mul(half/(1+side.Dot(next))))
 			continue
@@ -90,8 +90,8 @@ func turn(a, b, c paths.Point) float64 {
 	return math.Abs(math.Atan2(u.Cross(v), u.Dot(v)))
 }
 
-// disc returns a polygon within a fiftieth of a pixel of the circle, running
-// the way the rectangles of outlined do.
+// disc returns a polygon within a fiftieth of a pixel of the circle, with the
+// orientation of the ribbons.
 func disc(centre paths.Point, r float64) []paths.Point {
 	n := max(8, int(math.Ceil(math.Pi/math.Acos(max(0, 1-0.02/max(r, 0.02))))))
 	out := make([]paths.Point, n)
@@ -125,12 +125,11 @@ func clipped(a, b paths.Point, r paths.Rect) (paths.Point, paths.Point, bool) {
 	return a.Lerp(b, t0), a.Lerp(b, t1), t0 < t1
 }
 
-// maxDashes bounds the pieces one line is cut into: beyond it, dashes are too
-// short to be seen.
+// maxDashes bounds the pieces that a line is cut into; with more, dashes are
+// too short to be seen.
 const maxDashes = 20000
 
-// dashed returns the pieces of lines that a dash pattern leaves, each line
-// begun with the pattern.
+// dashed returns the dashes of lines; the pattern begins anew on each line.
 func dashed(lines [][]paths.Point, pattern []float64) [][]paths.Point {
 	var out [][]paths.Point
 	for _, line := range lines {

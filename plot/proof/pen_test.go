@@ -28,7 +28,7 @@ func TestClipped(t *testing.T) {
 			if r.Grow(1e-6).Contains(m) {
 				near++
 			}
-			if !r.Grow(-1e-6).Contains(m) { // a touch may go either way
+			if !r.Grow(-1e-6).Contains(m) { // merely touching may count either way
 				continue
 			}
 			if !ok {

@@ -9,7 +9,7 @@ import (
 )
 
 // picture is a laid-out proof: a tree of nodes in page millimetres, y down from
-// the upper left corner, as SVG has it.
+// the upper left corner, as in SVG.
 type picture struct {
 	w, h        float64
 	title, desc string
@@ -19,7 +19,7 @@ type picture struct {
 // node is one of *group, shape, words and pixels.
 type node interface{ isNode() }
 
-// group holds nodes that share a place or a look.
+// group holds nodes that share a map or a look.
 type group struct {
 	id, class, title string
 	// at maps the coordinates of the nodes to those around the group; nil is
@@ -27,7 +27,7 @@ type group struct {
 	at *paths.Affine
 	// clip cuts off what lies outside it, in the coordinates around the group.
 	clip *paths.Rect
-	// look is that of shapes inside that have none of their own.
+	// look is the look of shapes inside that have none of their own.
 	look  *look
 	nodes []node
 }
@@ -55,7 +55,7 @@ type words struct {
 	size   float64 // mm to the em
 	bold   bool
 	colour string
-	halo   bool // a white rim, to be read on top of lines
+	halo   bool // a white rim, so that it can be read on top of lines
 }
 
 type anchor int
@@ -76,7 +76,7 @@ func (g *group) add(n ...node) { g.nodes = append(g.nodes, n...) }
 // haloWidth is the width of the white rim of text, in em.
 const haloWidth = 0.22
 
-// box returns the rectangle w takes up on the page: from its ascent to its
+// box returns the rectangle that w takes up on the page: from its ascent to its
 // descent, without the halo.
 func (w words) box() paths.Rect {
 	wd := textWidth(w.text, w.size, w.bold)

@@ -21,8 +21,8 @@ type pixels struct {
 
 func (pixels) isNode() {}
 
-// greys is how many greys a picture is kept in: enough to recognise a drawing
-// by, and few so that the noise of paper does not fill the file.
+// greys is how many greys a picture is stored with: enough to recognise a
+// drawing, and few enough that the noise of paper does not fill the file.
 const greys = 32
 
 // pixels writes a picture into the SVG itself, as PNG.

@@ -7,37 +7,39 @@ import (
 	"weftplot/paths"
 )
 
-// A Picture is pixels that lie under a scene, such as a drawing as scanned.
+// A Picture is an image that is shown under a scene, such as the scan of a
+// drawing.
 type Picture struct {
-	// Image has the pixels; it must have some.
+	// Image holds the pixels; it must have at least one.
 	Image *image.Gray
 	// Box is where it lies, in mm, its first row at the top.
 	Box paths.Rect
 }
 
-// Places are places of one kind that a person is to look at. Each kind has a
-// sign of its own, in the legend with its label and how many there are.
+// Places are places of one kind that a person should check. Each kind has a
+// sign of its own; the legend shows it with the label and the number of places.
 type Places struct {
 	// Label says what they are, such as "gap bridged".
 	Label string
 	Sign  Sign
 	// At are the places in mm.
 	At []paths.Point
-	// Strokes are pieces of line that are meant, drawn in the colour of the sign.
+	// Strokes are pieces of line that are meant; they are drawn in the colour
+	// of the sign.
 	Strokes []paths.Stroke
 }
 
 // Sign is how a kind of place is shown: by form and colour both.
 type Sign int
 
-// The signs. Each has a colour of its own.
+// The signs. Each has its own colour.
 const (
 	Ring     Sign = iota // a circle
-	Diamond              // a square on its corner
-	Square               // a square on its side
+	Diamond              // a square standing on a corner
+	Square               // an upright square
 	Triangle             // a triangle, upright
 	Cross                // two crossed lines
-	Spot                 // a small disc, for places of which there are many
+	Spot                 // a small disc, for kinds with many places
 )
 
 // maxSigns is how many places of a kind are shown; the legend counts them all.
@@ -84,7 +86,7 @@ func (s Sign) nodes(at paths.Point, r, em float64) []node {
 	return []node{shape{[]paths.Stroke{{paths.Circle(at, 0.22*r)}}, &look{fill: s.colour()}}}
 }
 
-// placeEntries has an entry of the legend for each kind.
+// placeEntries returns a legend entry for each kind of place.
 func (l *layout) placeEntries() []entry {
 	var out []entry
 	for _, p := range l.scene.Places {

@@ -20,7 +20,7 @@ func scanScene() Scene {
 		if d := math.Abs(math.Hypot(x-20, y-20) - 12); d < 0.6 || x > 40 && x < 55 && math.Abs(y-10) < 0.6 {
 			v = 14
 		}
-		img.Pix[i] = uint8(v * 255 / (greys - 1)) // a shade that is kept
+		img.Pix[i] = uint8(v * 255 / (greys - 1)) // a grey that is stored exactly
 	}
 	bar, bit := paths.Polyline(pt(41, 10), pt(54, 10)), paths.Polyline(pt(50, 20), pt(55, 22))
 	s := Scene{
@@ -84,7 +84,7 @@ func TestPictureLiesUnderTheLines(t *testing.T) {
 	}
 }
 
-// page is a proof in pixels that is asked by places of its scene.
+// page is a proof in pixels, looked up by places of its scene.
 type page struct {
 	img    image.Image
 	toPage paths.Affine

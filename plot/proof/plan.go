@@ -6,9 +6,9 @@ import (
 	"weftplot/paths"
 )
 
-// plan draws a small picture of the machine's reach, as far as it is known, with
-// the rug and its backing where they lie, its upper left corner at corner. It returns how far
-// down it goes.
+// plan draws a small picture of the machine's reach, as far as it is known,
+// with the rug and its backing where they lie, its upper left corner at corner.
+// It returns the y of its lower edge.
 func (l *layout) plan(corner paths.Point, width float64) (*group, float64) {
 	g := &group{id: "plan", title: "where it lies on the machine"}
 	s := l.scene

@@ -16,8 +16,8 @@ import (
 	"weftplot/paths/fault"
 )
 
-// Bounds of a picture in pixels: the narrowest that can be read at all, and the
-// most pixels that are drawn.
+// Bounds of a picture in pixels: the least readable width, and the greatest
+// number of pixels.
 const (
 	minWidth  = 64
 	maxPixels = 100_000_000
@@ -27,8 +27,8 @@ const (
 const DefaultPixels = 1600
 
 // PNG returns the picture of s as a PNG file of the given width in pixels; 0 is
-// [DefaultPixels]. A width that is too small or makes too large a picture is a
-// [fault.Input]; what else can be wrong is as for [SVG].
+// [DefaultPixels]. A width that is too small, or makes too large a picture, is
+// a [fault.Input]; other errors are those of [SVG].
 func PNG(s Scene, width int) ([]byte, error) {
 	width = cmp.Or(width, DefaultPixels)
 	pic, err := drawScene(s)
@@ -52,9 +52,9 @@ func PNG(s Scene, width int) ([]byte, error) {
 	return out.Bytes(), nil
 }
 
-// raster paints a picture's nodes on pixels through canvas, which is given
-// polygons to fill and nothing else: its own strokes and flattening go wrong on
-// some curves.
+// raster paints a picture's nodes on pixels with canvas, which is given only
+// polygons to fill, because its own strokes and flattening go wrong on some
+// curves.
 type raster struct {
 	img  *image.RGBA
 	fill *rasterizer.Rasterizer // fills on img, y up from its lower edge
@@ -87,8 +87,8 @@ func (r *raster) node(n node, m paths.Affine, clip image.Rectangle, l *look) {
 	}
 }
 
-// group paints what n holds. A group with a clip is painted on a copy, of which
-// only what lies inside the clip is taken over.
+// group paints the nodes of n. A group with a clip is painted on a copy, and
+// only the part inside the clip is copied back.
 func (r *raster) group(n *group, m paths.Affine, clip image.Rectangle, l *look) {
 	into := r
 	if n.clip != nil {

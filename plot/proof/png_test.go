@@ -95,8 +95,8 @@ func TestSamePicture(t *testing.T) {
 	}
 }
 
-// goFontsOnly returns an environment in which the only fonts are those that the
-// pixels are drawn with.
+// goFontsOnly returns an environment whose only fonts are those used for the
+// pixels.
 func goFontsOnly(t *testing.T) []string {
 	t.Helper()
 	dir := t.TempDir()

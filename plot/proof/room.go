@@ -17,8 +17,8 @@ func (l *layout) put(g *group, w words) bool {
 	return true
 }
 
-// roomyBox is the box of w with room for a font an eighth wider, should the
-// picture be shown where there is no other and lengths of text are ignored.
+// roomyBox is the box of w with room for a wider font, in case a viewer has
+// another one and ignores the text's length.
 func (w words) roomyBox() paths.Rect {
 	box := w.box()
 	more := 0.125 * box.Width()
@@ -48,16 +48,16 @@ func overlap(a, b paths.Rect) bool {
 	return a.Min.X < b.Max.X && b.Min.X < a.Max.X && a.Min.Y < b.Max.Y && b.Min.Y < a.Max.Y
 }
 
-// putFirst puts the first of cands that there is room for: one that lies on no
-// line if possible, else on no outline, else any.
+// putFirst puts the first of cands that there is room for: if possible one that
+// is on no line, otherwise one that is on no outline, otherwise any.
 func (l *layout) putFirst(g *group, cands []words) bool {
 	return l.putWhere(g, cands, l.isClear) ||
 		l.putWhere(g, cands, func(b paths.Rect) bool { return !l.onEdge(b) }) ||
 		l.putWhere(g, cands, func(paths.Rect) bool { return true })
 }
 
-// putWhere puts the first of cands whose box is good and that there is room
-// for.
+// putWhere puts the first of cands that there is room for and whose box is
+// good.
 func (l *layout) putWhere(g *group, cands []words, good func(paths.Rect) bool) bool {
 	for _, c := range cands {
 		if good(c.box()) && l.put(g, c) {
@@ -67,12 +67,12 @@ func (l *layout) putWhere(g *group, cands []words, good func(paths.Rect) bool) b
 	return false
 }
 
-// isClear reports whether no line runs through box.
+// isClear reports whether box touches no line.
 func (l *layout) isClear(box paths.Rect) bool { return !l.onEdge(box) && !l.onInk(box) }
 
 // besideCorners returns places for a label of the given width along the upper
-// and lower side of an outline, outside it and inside, clear of the half width
-// of its line.
+// and lower side of an outline, outside and inside, half a line width clear of
+// it.
 func besideCorners(outline polyline, size, width, half float64) []words {
 	b := outline.box
 	near := func(c paths.Point) float64 {
@@ -151,7 +151,7 @@ func (l *layout) onEdge(box paths.Rect) bool {
 	return false
 }
 
-// onInk reports whether box touches a stroke or a way of the lifted pen.
+// onInk reports whether box touches a stroke or a travel.
 func (l *layout) onInk(box paths.Rect) bool {
 	for _, line := range l.inked {
 		if overlap(line.box.Grow(l.em), box) && line.touches(box.Grow(0.1*l.em)) {
@@ -170,7 +170,7 @@ func (o polyline) touches(box paths.Rect) bool {
 	return false
 }
 
-// ring returns p and places round it, nearest first.
+// ring returns p and places around it, nearest first.
 func ring(p paths.Point, d float64) []paths.Point {
 	out := []paths.Point{p}
 	for k := 1.0; k <= 5; k++ {

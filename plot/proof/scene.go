@@ -1,23 +1,23 @@
 // Package proof draws proofs: pictures of a job for a person to read at a glance,
 // before any ink is on the cloth.
 //
-// A [Scene] says what there is to see, in mm of one frame with y up. [SVG] and
-// [PNG] are the same picture: it is laid out once, as a short list of paths and
-// texts in mm of the page, and written twice. The SVG keeps arcs and cubics as they
+// A [Scene] says what is shown, in mm of one frame with y up. [SVG] and [PNG]
+// are the same picture: it is laid out once, as a short list of paths and texts
+// in mm of the page, and written twice. The SVG keeps arcs and cubics as they
 // are, keeps words as text and is at real size, so that it can be printed,
 // measured and laid beside the cloth.
 //
-// It is not a drawing library: a scene holds what a job has and nothing else, and
-// where things go on the page is decided here. What a job shows is decided in
-// plot/report.
+// It is not a drawing library: a scene holds only what a job has, and this
+// package decides where it goes on the page. Package plot/report decides what
+// is shown of a job.
 //
-// Colour never stands alone: outlines differ in line style, pens in the shape of
-// their arrowheads, and all of it is in the legend. The colours of the picture
-// itself are from Okabe and Ito, "Color Universal Design" (2002, revised 2008);
-// the ink has the colours of the pens.
+// Nothing is shown by colour alone: outlines differ in line style, pens in the
+// shape of their arrowheads, and the legend explains both. The colours of the
+// picture itself are from Okabe and Ito, "Color Universal Design" (2002,
+// revised 2008); the ink has the colours of the pens.
 //
-// Cost: about linear in the number of curves and of pixels. Labels are placed
-// beside everything that is drawn, and only a bounded number of them is.
+// Cost: about linear in the number of curves and of pixels. The number of
+// labels is bounded, because each is checked against everything that is drawn.
 package proof
 
 import (
@@ -31,21 +31,21 @@ import (
 )
 
 // A Scene is what one proof shows: everything in one frame, in mm, y up. Every
-// field but Title and Side may be left empty, and what is empty is not drawn.
-// Nothing in it is changed.
+// field but Title and Side may be left empty, and empty fields are not drawn.
+// Drawing does not change a scene.
 type Scene struct {
 	// Title names the job, such as "lighthouse-mat".
 	Title string
 	// Side completes "You are looking at ...": "the back of the rug, as the pen
 	// draws it: mirrored".
 	Side string
-	// Captions are short facts in the order they are to be read: sizes, counts,
-	// time. They stand under the title and are run together.
+	// Captions are short facts in reading order: sizes, counts, time. They are
+	// set under the title, one after another in lines.
 	Captions []string
 
 	// Rug, Backing and Machine are outlines: the edge of the finished rug, of
 	// the cloth it is worked on, and of what the pen can reach. They are closed
-	// strokes, as cloth may lie askew; see [Outline].
+	// strokes, because cloth may lie askew; see [Outline].
 	Rug, Backing, Machine paths.Stroke
 	// Weave are the channels to show.
 	Weave []WeaveLine
@@ -57,7 +57,7 @@ type Scene struct {
 	// NoDirection leaves out the arrowheads that show which way the pen goes:
 	// for a picture of the finished rug.
 	NoDirection bool
-	// Travel is the way of the lifted pen.
+	// Travel is the path of the lifted pen.
 	Travel []paths.Line
 	// Start is where the pen is first set down and End where it is last lifted.
 	Start, End *paths.Point
@@ -65,10 +65,10 @@ type Scene struct {
 	Marks []Mark
 	// Picture lies under everything else.
 	Picture *Picture
-	// Places are what to look at, kind by kind.
+	// Places are what a person should check, kind by kind.
 	Places []Places
-	// Notes are broken limits and warnings; they are numbered in this order. Of
-	// very many only the first are shown, unless EveryNote is set.
+	// Notes are broken limits and warnings; they are numbered in this order.
+	// Only the first few are shown, unless EveryNote is set.
 	Notes     []Note
 	EveryNote bool
 }
@@ -77,8 +77,8 @@ type Scene struct {
 type WeaveLine struct {
 	// Channel is its number, counted from the rug's lower left corner.
 	Channel int
-	// Along reports that it is a channel of fixed "along", running across the
-	// cloth from left to right; otherwise it runs along it.
+	// Along reports whether it runs across the cloth from left to right, at a
+	// fixed "along"; otherwise it runs along the cloth.
 	Along bool
 	// Points are on the channel, in mm, in order along it.
 	Points []paths.Point
@@ -95,16 +95,16 @@ type Ink struct {
 	Width  float64
 	// Layer and Pen are names, for the legend.
 	Layer, Pen string
-	// Number is its place in the order of drawing, from 1, to be shown; 0 for
-	// none.
+	// Number is its place in the order of drawing, from 1, to be shown; with 0
+	// none is.
 	Number int
 }
 
 // A Mark is a registration mark: where it was found, and how far that is from
-// where the fitted weave has it.
+// where the fitted weave puts it.
 type Mark struct {
-	// At is where it was found, in mm. Off is the displacement from where the
-	// fitted weave has it, found minus fitted, in mm.
+	// At is where it was found, in mm. Off is its residual, found minus fitted,
+	// in mm.
 	At, Off paths.Point
 }
 
@@ -115,7 +115,7 @@ type Note struct {
 	At *paths.Point
 	// Label is a sentence.
 	Label string
-	// Parts are the pieces of line that it is about, which are marked.
+	// Parts are the pieces of line that it is about; they are marked.
 	Parts []paths.Stroke
 }
 
@@ -128,7 +128,7 @@ func Outline(r paths.Rect) paths.Stroke {
 // maxExtent is the greatest extent that is drawn, in mm: a hundred metres.
 const maxExtent = 1e5
 
-// A part is one thing in a scene that can be wrong, with its name and its number
+// A part is one thing in a scene that is checked, with its name and its number
 // from 0 for messages.
 type part struct {
 	what string
@@ -136,8 +136,8 @@ type part struct {
 	err  error
 }
 
-// check refuses what cannot be drawn: numbers that are not finite or not on
-// this earth, broken strokes and colours that are none.
+// check refuses what cannot be drawn: numbers that are not finite or far too
+// large, broken strokes, and invalid colours.
 func (s Scene) check() error {
 	var parts []part
 	strokes := func(what string, i int, list ...paths.Stroke) {
@@ -183,7 +183,7 @@ func (p *Picture) check() error {
 	return nil
 }
 
-// checkWidth refuses the width of a line, in mm, that no pen has.
+// checkWidth refuses a width of a line, in mm, that no pen has.
 func checkWidth(mm float64) error {
 	if mm >= 0 && mm < maxExtent {
 		return nil
@@ -191,7 +191,7 @@ func checkWidth(mm float64) error {
 	return fmt.Errorf("a pen %v mm wide", mm)
 }
 
-// withDefaults returns s with what stands for empty values.
+// withDefaults returns s with defaults for empty values.
 func (s Scene) withDefaults() Scene {
 	s.Ink = slices.Clone(s.Ink)
 	for i := range s.Ink {

@@ -34,7 +34,7 @@ func grid(r paths.Rect, origin paths.Point, px, py float64) []WeaveLine {
 	return out
 }
 
-// travels returns the ways between strokes, from and back to home.
+// travels returns the travel between strokes, from and back to home.
 func travels(home paths.Point, ink []Ink) []paths.Line {
 	var out []paths.Line
 	at := home

@@ -13,8 +13,8 @@ import (
 )
 
 // SVG returns the picture of s as an SVG file at real size. Coordinates are
-// rounded to a thousandth of a mm. A scene with a number that cannot be drawn, a
-// stroke that is not joined or a colour that is none is a [fault.Input].
+// rounded to a thousandth of a mm. A scene with a number that cannot be drawn,
+// a stroke that is not connected or an invalid colour is a [fault.Input].
 func SVG(s Scene) ([]byte, error) {
 	pic, err := drawScene(s)
 	if err != nil {
@@ -151,7 +151,8 @@ func (l *look) attrs() string {
 	return s
 }
 
-// pathData returns strokes as path data, arcs whole up to half a circle.
+// pathData returns strokes as path data; arcs up to half a circle are written
+// whole.
 func pathData(strokes []paths.Stroke) string { return svg.PathData(strokes, 3, math.Pi) }
 
 // num writes v rounded to a thousandth.

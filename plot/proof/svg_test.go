@@ -206,8 +206,8 @@ func endpointArc(a, b paths.Point, r float64, large, sweep bool) paths.Arc {
 	return paths.Arc{From: a, To: b, Centre: c, Sweep: turn}
 }
 
-// TestInkOnce checks that every stroke is in the file exactly once, where it
-// belongs to within a hundredth of a millimetre, and in its colour.
+// TestInkOnce checks that every stroke is in the file exactly once, within a
+// hundredth of a millimetre of its place, and in its colour.
 func TestInkOnce(t *testing.T) {
 	scenes := testScenes()
 	scenes["everything"] = small()
@@ -219,7 +219,7 @@ func TestInkOnce(t *testing.T) {
 			}
 			root := parseXML(t, data)
 			left := append([]Ink(nil), s.Ink...)
-			for i := range s.Paces { // which stand for the ink
+			for i := range s.Paces { // which are shown instead of the ink
 				if i == 0 {
 					left = nil
 				}
@@ -314,7 +314,7 @@ func TestRealSize(t *testing.T) {
 }
 
 // TestScaleBar checks the bar against the inch of exactly 25.4 mm (addendum to
-// NBS Circular 572, 1960): the inch ticks stand above, the centimetre ticks
+// NBS Circular 572, 1960): the inch ticks are above, the centimetre ticks
 // below, both from the same zero.
 func TestScaleBar(t *testing.T) {
 	for name, s := range testScenes() {

@@ -20,12 +20,13 @@ const (
 	descent = 0.21
 )
 
-// families is the font of the picture, and what to take where it is missing.
-// The text carries its length, so that another font fills the same place.
+// families is the font of the picture, and the fonts to use where it is
+// missing. Each text states its length, so that another font fills the same
+// space.
 const families = "Go, Helvetica, Arial, 'Liberation Sans', sans-serif"
 
-// fontSpare is how much wider than the Go fonts a viewer may set text that takes
-// another font and does not keep to the text's length, as some do.
+// fontSpare is how much wider than the Go fonts text may become in a viewer
+// that uses another font and ignores the text's length.
 const fontSpare = 1.15
 
 var fonts = sync.OnceValue(func() (f [2]*sfnt.Font) {
@@ -45,7 +46,7 @@ func face(bold bool) *sfnt.Font {
 	return fonts()[0]
 }
 
-// emUnits is the size at which glyphs are asked for: one pixel a font unit, so
+// emUnits is the size at which glyphs are loaded: one pixel a font unit, so
 // that nothing is rounded.
 func emUnits(f *sfnt.Font) fixed.Int26_6 { return fixed.I(int(f.UnitsPerEm())) }
 
@@ -170,8 +171,8 @@ func wrap(text string, size float64, bold bool, width float64, maxLines int) []s
 }
 
 // longestHead returns the longest beginning of word that fits, one rune at
-// least. It ends after a hyphen or the like if one is in its second half, as
-// names of files break there.
+// least. It ends after a hyphen or the like if there is one in its second half,
+// so that names of files break there.
 func longestHead(word string, fits func(string) bool) string {
 	end, soft := 0, 0
 	for i, r := range word {

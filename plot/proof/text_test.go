@@ -9,8 +9,8 @@ import (
 	"pgregory.net/rapid"
 )
 
-// TestWrap checks that every line fits, that no more lines come than asked
-// for, and that text which fits loses nothing but blanks.
+// TestWrap checks that every line fits, that there are no more lines than asked
+// for, and that text which fits loses only blanks.
 func TestWrap(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := rapid.String().Draw(t, "text")
@@ -68,7 +68,7 @@ func TestTextWidth(t *testing.T) {
 	}
 }
 
-// TestTextOutline checks that the outlines fill the place the metrics give.
+// TestTextOutline checks that the outlines fill the space given by the metrics.
 func TestTextOutline(t *testing.T) {
 	box := words{text: "Hxg", size: 10}.box()
 	for _, s := range textOutline("Hxg", 10, false) {

@@ -92,7 +92,9 @@ func (r *CheckReport) judge(ctx context.Context, in job.Inputs, s job.Settings, 
 		return nil
 	}
 	if laid, err := plot.Lay(in, s); err == nil {
-		r.find(laid)
+		if err := r.find(ctx, laid); err != nil {
+			return err
+		}
 	}
 	// How the strokes are ordered makes no difference here.
 	s.Effort = order.Quick.String()

@@ -2,11 +2,14 @@ package report
 
 import (
 	"cmp"
+	"context"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/inspect"
 	"weftplot/paths/join"
 	"weftplot/plot"
@@ -50,8 +53,8 @@ const (
 )
 
 // find looks at the artwork as it lies on the finished rug, before the weave is
-// looked at.
-func (r *CheckReport) find(j plot.Laid) {
+// looked at. Its error is that of ctx.
+func (r *CheckReport) find(ctx context.Context, j plot.Laid) error {
 	r.laid = &j
 	meet := j.Meet()
 	var strokes []paths.Stroke
@@ -61,7 +64,14 @@ func (r *CheckReport) find(j plot.Laid) {
 		for _, s := range l.Strokes {
 			group = append(group, s.Transform(j.Layout.ToRug))
 		}
-		joined, _ := join.Strokes(group, join.Options{Tolerance: meet, KeepDoubles: true})
+		joined, _, err := join.Strokes(group, join.Options{Tolerance: meet, KeepDoubles: true, Stop: ctx.Err})
+		if errors.Is(err, fault.Fit) {
+			r.Warnings = append(r.Warnings, Warning{Code: "too-dense", Message: fault.At(fmt.Sprintf("layer %q", l.Name), err).Error()})
+			return nil
+		}
+		if err != nil {
+			return err
+		}
 		for _, s := range joined {
 			strokes, layers = append(strokes, s), append(layers, l.Name)
 		}
@@ -81,6 +91,7 @@ func (r *CheckReport) find(j plot.Laid) {
 		list = append(list, finding(f, layers[f.Stroke], other))
 	}
 	r.number(append(list, lettering(j.Inputs.Design, j.Settings, &j.Layout.ToRug)...))
+	return nil
 }
 
 // finding puts into words what was found on one layer, and another.

@@ -133,7 +133,9 @@ func TestFindingsOfAnyDesign(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			r.find(laid)
+			if err := r.find(context.Background(), laid); err != nil {
+				t.Fatal(err)
+			}
 			return r
 		}
 		r := found()

@@ -28,14 +28,18 @@ func (e engine) sketch(ctx context.Context, read job.Reader, s job.Settings) (r 
 	if err != nil {
 		return r, nil, err
 	}
-	snapped, err := plot.Snap(laid)
+	snapped, err := plot.Snap(ctx, laid)
 	if err != nil {
 		return r, nil, err
 	}
 	if ctx.Err() != nil {
 		return r, nil, errSuperseded
 	}
-	r, err = plot.Register(plot.Join(snapped))
+	joined, err := plot.Join(ctx, snapped)
+	if err != nil {
+		return r, nil, err
+	}
+	r, err = plot.Register(joined)
 	return r, extra, err
 }
 

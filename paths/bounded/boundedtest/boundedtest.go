@@ -13,8 +13,8 @@ import (
 	"weftplot/paths/fault"
 )
 
-// TB is the part of a test that the checks of designs need; property tests have it
-// as well.
+// TB is the part of a test that the checks of designs need; *rapid.T has it
+// too.
 type TB interface {
 	Helper()
 	Fatalf(format string, args ...any)
@@ -77,8 +77,8 @@ func Fault(t testing.TB, err error) *fault.Error {
 	return f
 }
 
-// Memory checks that f allocates at most 500 MB, most of it garbage at once; what
-// is held is less.
+// Memory checks that f allocates at most 500 MB in all. Much of that is soon
+// garbage, so f holds less at any one time.
 func Memory(t testing.TB, f func()) {
 	t.Helper()
 	var before, after runtime.MemStats
@@ -90,8 +90,8 @@ func Memory(t testing.TB, f func()) {
 	}
 }
 
-// Corpus checks that the corpus of FuzzRead is there; without it, it would pass in
-// silence.
+// Corpus checks that the corpus of FuzzRead is there; without one, FuzzRead
+// would pass without testing anything.
 func Corpus(t testing.TB) {
 	t.Helper()
 	if list, err := filepath.Glob(filepath.Join("testdata", "fuzz", "FuzzRead", "*")); err != nil || len(list) < 10 {

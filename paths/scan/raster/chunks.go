@@ -6,8 +6,8 @@ import (
 	"weftplot/paths"
 )
 
-// pngTags reads the pHYs and eXIf chunks that stand before the pixels
-// (Portable Network Graphics, third edition, 5.3, 11.3.4.3 and 11.3.5.4).
+// pngTags reads the pHYs and eXIf chunks that come before the pixels (Portable
+// Network Graphics, third edition, 5.3, 11.3.4.3 and 11.3.5.4).
 func pngTags(data []byte) (t tags) {
 	for at := 8; at+12 <= len(data); {
 		n := int(binary.BigEndian.Uint32(data[at:]))
@@ -33,8 +33,8 @@ func pngTags(data []byte) (t tags) {
 	return t
 }
 
-// setDensity keeps two densities, with what turns a known unit into pixels an
-// inch; of an unknown unit only their proportion is kept.
+// setDensity keeps two densities; perInch is the factor from each known unit to
+// pixels an inch. With an unknown unit only their proportion is kept.
 func (t *tags) setDensity(x, y float64, unit int, perInch map[int]float64) {
 	if !(x > 0 && y > 0) {
 		return
@@ -45,7 +45,7 @@ func (t *tags) setDensity(x, y float64, unit int, perInch map[int]float64) {
 	t.ratio = [2]float64{x, y}
 }
 
-// fill takes the resolution from e where t has none that can be believed.
+// fill takes the resolution from e where t has no plausible one.
 func (t *tags) fill(e tags) {
 	if max(t.perInch[0], t.perInch[1]) < leastBelieved && e.perInch[0] > 0 && max(e.perInch[0], e.perInch[1]) > max(t.perInch[0], t.perInch[1]) {
 		t.perInch, t.ratio = e.perInch, e.ratio
@@ -54,8 +54,8 @@ func (t *tags) fill(e tags) {
 
 // jpegTags walks the segments before the first scan: APP0 of JFIF (ITU-T T.871,
 // 10.1), APP1 of EXIF (CIPA DC-008, 4.7.2), and the frame header (ITU-T T.81,
-// B.2.2), which tells what a decoded pixel takes in bytes: more when the
-// picture comes in several passes, as every coefficient is then kept.
+// B.2.2), which says how many bytes a decoded pixel takes: more when the
+// picture comes in several passes, because every coefficient is then kept.
 func jpegTags(data []byte) (t tags, perPixel float64) {
 	const app0, app1, progressive = 0xe0, 0xe1, 0xc2
 	var exif *tags
@@ -92,7 +92,7 @@ func jpegSegment(data []byte, at int) (marker byte, body []byte, next int, ok bo
 			at++
 			continue
 		}
-		if marker == temporary || marker >= restart0 && marker <= startOfImage { // these stand alone
+		if marker == temporary || marker >= restart0 && marker <= startOfImage { // these have no body
 			at += 2
 			continue
 		}
@@ -105,8 +105,8 @@ func jpegSegment(data []byte, at int) (marker byte, body []byte, next int, ok bo
 	return 0, nil, 0, false
 }
 
-// isFrame reports whether a marker begins a frame header: SOF0 to SOF15, among
-// which DHT, JPG and DAC are none (ITU-T T.81, table B.1).
+// isFrame reports whether a marker begins a frame header: SOF0 to SOF15, except
+// DHT, JPG and DAC in the same range (ITU-T T.81, table B.1).
 func isFrame(marker byte) bool {
 	return marker >= 0xc0 && marker <= 0xcf && marker != 0xc4 && marker != 0xc8 && marker != 0xcc
 }

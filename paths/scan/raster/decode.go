@@ -15,21 +15,21 @@ import (
 	"weftplot/paths/fault"
 )
 
-// Options say what a person knows of a picture. The zero value takes the size
-// of the drawing from the file.
+// Options say what a person knows about a picture. The zero value takes the
+// size of the drawing from the file.
 type Options struct {
-	// DPI are the pixels an inch, across and down the picture as it is seen; 0
-	// takes what the file says.
+	// DPI are the pixels an inch, across and down the upright picture; 0 uses
+	// what the file says.
 	DPI [2]float64
 	// WidthMM is the width of the drawing from its leftmost to its rightmost
-	// mark; it wins over DPI. 0 means that it is not known.
+	// mark; it takes precedence over DPI. 0 means that it is not known.
 	WidthMM float64
 	// Sheet is the size of the sheet in a photo, either way round; the zero
 	// Sheet means that the picture is a scan.
 	Sheet Sheet
-	// Corners are the corners of the sheet in pixels of the photo as it is seen,
-	// from its upper left corner, y down, in any order; none: they are looked
-	// for.
+	// Corners are the corners of the sheet in any order, in pixels of the
+	// upright photo from its upper left corner, y down. Without any they are
+	// looked for.
 	Corners []paths.Point
 }
 
@@ -40,29 +40,29 @@ type Source struct {
 	// W and H are the pixels as stored.
 	W, H int
 	// Orientation is the value of the EXIF tag, 1 to 8: how the stored picture
-	// was turned to be upright.
+	// was turned to make it upright.
 	Orientation int
-	// DPI are the pixels an inch across and down that were gone by, 0 where the
+	// DPI are the pixels an inch across and down that were used, 0 where the
 	// size came from elsewhere.
 	DPI [2]float64
 	// SizeFrom completes "the size is from ...".
 	SizeFrom string
-	// Sheet is what was found of the sheet in a photo, nil for a scan.
+	// Sheet is the sheet found in a photo, nil for a scan.
 	Sheet *FoundSheet
-	// Notes are sentences about what a person may want to look at.
+	// Notes are sentences about what a person may want to check.
 	Notes []string
 }
 
 // Bounds on pictures. A sheet of A3 at 600 pixels an inch has 70 million pixels.
 const (
 	maxPixels  = 150_000_000
-	maxDecoded = 400_000_000 // bytes that the decoder may take for the picture
-	minSide    = 16          // pixels; less is no drawing
+	maxDecoded = 400_000_000 // bytes that the decoder may use for the picture
+	minSide    = 16          // pixels; anything smaller cannot be a drawing
 )
 
 // Decode reads a picture of a drawing from a PNG, JPEG or TIFF file and returns
-// it as a page: turned upright, grey, with square pixels of known size, and, for
-// a photo of a sheet, flat. Pages finer than is of use are made coarser.
+// it as a page: turned upright, grey, with square pixels of known size, and,
+// for a photo of a sheet, flat. Pages finer than is useful are made coarser.
 //
 // The size of the picture is checked before any pixel is read. The error is a
 // [*fault.Error] that names the file.
@@ -76,7 +76,7 @@ func Decode(name string, data []byte, opt Options) (Page, Source, error) {
 	}
 	src := Source{Format: h.format, W: h.w, H: h.h, Orientation: h.orientation, Notes: h.notes}
 	if opt.Sheet == (Sheet{}) && opt.WidthMM == 0 {
-		// Said before the pixels are read, which may take a while.
+		// Report this before the pixels are read, which may take a while.
 		if _, err := h.resolution(name, opt); err != nil {
 			return Page{}, src, err
 		}
@@ -155,8 +155,8 @@ func dpiWords(d [2]float64) string {
 	return fmt.Sprintf("%.4g x %.4g", d[0], d[1])
 }
 
-// decodePixels decodes the picture whose header was found sound. A decoder that
-// panics on a broken file has met a broken file.
+// decodePixels decodes the picture, whose header was checked. A decoder that
+// panics is reported as a broken file.
 func decodePixels(name string, h header) (img image.Image, err error) {
 	defer func() {
 		if p := recover(); p != nil {
@@ -201,9 +201,9 @@ func broken(name, format string, err error) error {
 	return f
 }
 
-// Pages are traced with pixels of these sizes, in mm: at 450 an inch five lie
-// across the finest of pencil lines, and finer ones add nothing; coarser than 140
-// shows too little of a line.
+// Pages are traced with pixels of these sizes, in mm: at 450 an inch there are
+// five across the finest pencil line, and finer ones add nothing; coarser than
+// 140 an inch shows too little of a line.
 const (
 	finest   = paths.MMPerInch / 450
 	coarsest = paths.MMPerInch / 140
@@ -213,9 +213,9 @@ const (
 // inch has 35 million.
 const maxPage = 40_000_000
 
-// coarser returns a picture whose pixels are mm wide as a page, with each few
-// pixels made one where they are finer than is of use, or more than can be
-// traced.
+// coarser returns a picture whose pixels are mm wide as a page, with groups of
+// pixels averaged into one where they are finer than is useful, or more than
+// can be traced.
 func coarser(name string, g grey, mm float64, src *Source) (Page, error) {
 	k := 1
 	for mm*float64(k) < finest*0.999 && mm*float64(k+1) <= paths.MMPerInch/290 {

@@ -120,7 +120,7 @@ var sizes = []struct {
 	mm   float64
 	dpi  [2]float64
 }{
-	// 11,811 pixels a metre is what 300 an inch comes to (300 / 0.0254).
+	// 11,811 pixels a metre are 300 an inch (300 / 0.0254).
 	{"PNG pHYs", func(t *testing.T) []byte {
 		return withChunk(encoded(t, formatPNG, letter(40, 60)), "pHYs", phys(11811, 11811, 1))
 	}, Options{}, 1000. / 11811, [2]float64{299.9994, 299.9994}},
@@ -157,7 +157,7 @@ var sizes = []struct {
 	}, Options{}, 3000. / 47244, [2]float64{1199.9976, 1199.9976}},
 }
 
-// TestSize checks the size that files state by each of the ways there are.
+// TestSize checks the size of files that state it in each possible way.
 func TestSize(t *testing.T) {
 	for _, tt := range sizes {
 		p, src, err := Decode(tt.name, tt.file(t), tt.opt)
@@ -171,7 +171,8 @@ func TestSize(t *testing.T) {
 		if math.Abs(src.DPI[0]-tt.dpi[0]) > 1e-3 || math.Abs(src.DPI[1]-tt.dpi[1]) > 1e-3 {
 			t.Errorf("%s: %v pixels an inch, want %v", tt.name, src.DPI, tt.dpi)
 		}
-		// However it is sampled, the page is as large as the picture says.
+		// However it is resampled, the page has the size that the picture
+		// states.
 		w, h := float64(src.W), float64(src.H)
 		if src.Orientation >= 5 {
 			w, h = h, w
@@ -185,8 +186,8 @@ func TestSize(t *testing.T) {
 	}
 }
 
-// TestSizeUnknown gives files that do not say how large the drawing is: a fault
-// that says how to.
+// TestSizeUnknown decodes files that do not say how large the drawing is, and
+// checks for a fault that says how to give the size.
 func TestSizeUnknown(t *testing.T) {
 	img := letter(40, 60)
 	for name, file := range map[string][]byte{
@@ -209,8 +210,8 @@ func TestSizeUnknown(t *testing.T) {
 
 // TestOrientation stores the letter in each of the eight ways of the EXIF
 // standard (CIPA DC-008, 4.6.4, table for tag 274: the row and column of the
-// stored picture that are the visual top and left, and so on), and wants it
-// upright.
+// stored picture that are the visual top and left, and so on), and checks that
+// it comes out upright.
 func TestOrientation(t *testing.T) {
 	want := lightOf(letter(40, 60))
 	// Where in the upright picture (of w x h) stored pixel (0, 0) and the
@@ -265,8 +266,8 @@ func firstOff(got, want []uint8, most int) int {
 	return -1
 }
 
-// TestKindsOfPixels decodes one picture in every form and wants the same light,
-// within what the form can keep.
+// TestKindsOfPixels decodes one picture in every form and checks for the same
+// light, within the precision of the form.
 func TestKindsOfPixels(t *testing.T) {
 	src := letter(40, 60)
 	want := lightOf(src)
@@ -282,7 +283,7 @@ func TestKindsOfPixels(t *testing.T) {
 		return dst
 	}
 	r := image.Rect(0, 0, 40, 60)
-	ink := image.NewNRGBA(r) // ink on nothing: black, let through where there is paper
+	ink := image.NewNRGBA(r) // ink on nothing: black, transparent where there is paper
 	for i, v := range want.pix {
 		ink.Pix[4*i+3] = 255 - v
 	}
@@ -298,7 +299,7 @@ func TestKindsOfPixels(t *testing.T) {
 	for name, img := range forms {
 		for _, format := range []string{formatPNG, formatJPEG, formatTIFF} {
 			if format == formatJPEG && strings.Contains(name, "nothing") {
-				continue // which has no way to let light through
+				continue // which has no transparency
 			}
 			p, _, err := Decode(name, encoded(t, format, img), Options{DPI: [2]float64{300, 300}})
 			if err != nil {
@@ -324,8 +325,8 @@ func TestKindsOfPixels(t *testing.T) {
 }
 
 // TestColouredPencil draws with coloured pencils on white and on cream paper:
-// each is to be at least a third dark, and paper nearly white. The colours are
-// of pencil at half cover, from memory.
+// each must be at least a third dark, and the paper nearly white. The colours
+// are of pencil at half cover, from memory.
 func TestColouredPencil(t *testing.T) {
 	pencils := map[string][3]float64{
 		"yellow": {0.98, 0.90, 0.45}, "orange": {0.98, 0.70, 0.40}, "red": {0.90, 0.40, 0.40}, "pink": {0.98, 0.65, 0.75},
@@ -389,7 +390,7 @@ func TestWidthOfDrawing(t *testing.T) {
 	}
 }
 
-// TestBadFiles gives files that are no pictures of drawings.
+// TestBadFiles decodes files that are not pictures of drawings.
 func TestBadFiles(t *testing.T) {
 	whole := map[string][]byte{}
 	for _, format := range []string{formatPNG, formatJPEG, formatTIFF} {
@@ -412,7 +413,7 @@ func TestBadFiles(t *testing.T) {
 		f := whole[format]
 		says := "cut off"
 		if format == formatTIFF {
-			says = "" // its directory stands at the end, and nothing after it
+			says = "" // its directory is at the end, with nothing after it
 		}
 		for _, n := range []int{len(f) / 4, len(f) / 2, len(f) - 30} {
 			add(f[:n], says)

@@ -2,14 +2,14 @@
 // TIFF files, and returns them as a [Page]: upright, grey, flat, with square pixels
 // of known size in mm.
 //
-// The size comes from the resolution that the file states or a person gives, from
-// the width of the drawing, or from the sheet of paper in a photo, whose corners
-// are found and whose perspective is taken out. What a file says of its size is
-// checked against what is possible, as many programs write a number that nobody
-// meant.
+// The size comes from the resolution that the file states or a person gives,
+// from the width of the drawing, or from the sheet of paper in a photo, whose
+// corners are found and whose perspective is removed. The size that a file
+// states is checked for plausibility, because many programs write a meaningless
+// number.
 //
-// It does not look for lines, which package scan does, and reads no other formats
-// and no pictures in several pages.
+// It does not look for lines, which package scan does. It does not read other
+// formats, or more than one page of a file.
 //
 // A header is checked before any pixel is read, so that a small file cannot ask for
 // more memory than a large sheet needs. Time and memory grow with the pixels: at

@@ -30,14 +30,14 @@ func (l line) meets(m line) (paths.Point, bool) {
 // side is an edge of the sheet as found.
 type side struct {
 	line line
-	// share is the part of the places looked at where the edge was seen on the
-	// line, and rms how far off it those are, in pixels.
+	// share is the part of the places examined at which the edge was found on
+	// the line; rms is how far those are off it, in pixels.
 	share, rms float64
 }
 
 // edgeBetween looks for the edge of a sheet near the line from a to b, within
-// reach pixels of it: where light falls off most towards the side outwards of
-// ab, which is its left as seen with y down. Corners are left out of it.
+// reach pixels of it: where light falls off most towards the outside of ab,
+// which is its left as seen with y down. The corners are left out.
 func edgeBetween(g grey, a, b paths.Point, reach float64) side {
 	along := b.Sub(a)
 	out := paths.Point{X: along.Y, Y: -along.X}.Unit()
@@ -54,7 +54,7 @@ func edgeBetween(g grey, a, b paths.Point, reach float64) side {
 	}
 	l, inliers := robustLine(pts)
 	if meanFall(g, inliers, out) < leastFall {
-		return side{} // noise, of which the steepest was picked
+		return side{} // only noise, of which the steepest step was picked
 	}
 	s := side{line: l, share: float64(len(inliers)) / float64(n)}
 	for _, p := range inliers {
@@ -76,12 +76,12 @@ func meanFall(g grey, pts []paths.Point, out paths.Point) float64 {
 	return sum / max(1, float64(4*len(pts)))
 }
 
-// leastFall is the fall of light that makes an edge, in levels of 256: less is
-// lost in the noise of a dim photo.
+// leastFall is the least fall of light at an edge, in levels of 256: a smaller
+// one is lost in the noise of a dim photo.
 const leastFall = 14
 
-// fallOff returns where along out from p the light falls off most, in pixels,
-// to a part of a pixel: the centroid of the fall. It looks at the mean over a
+// fallOff returns where along out from p the light falls off most, in pixels
+// and to a fraction of one: the centroid of the fall. It uses the mean over a
 // few pixels along the edge.
 func fallOff(g grey, p, out, along paths.Point, reach float64) (float64, bool) {
 	const step = 0.5
@@ -93,7 +93,7 @@ func fallOff(g grey, p, out, along paths.Point, reach float64) (float64, bool) {
 			light[i] += g.at(at.Add(along.Mul(float64(j)))) / 3
 		}
 	}
-	// The fall over the reach of a blurred edge, about three pixels.
+	// The fall is taken over the width of a blurred edge, about three pixels.
 	const span = 6
 	best, at := float64(leastFall), -1
 	for i := 0; i+span < n; i++ {
@@ -113,9 +113,9 @@ func fallOff(g grey, p, out, along paths.Point, reach float64) (float64, bool) {
 	return -reach + step*moment/sum, sum > 0
 }
 
-// at returns the light at a place in pixels, the middle of the first pixel being
-// at (0.5, 0.5), between its four neighbours in proportion; beyond the edge that
-// of the edge.
+// at returns the light at a place in pixels, interpolated between the four
+// nearest pixels; the middle of the first pixel is at (0.5, 0.5). Beyond the
+// edge it is that of the edge.
 func (g grey) at(p paths.Point) float64 {
 	x, y := min(max(p.X-0.5, 0), float64(g.w-1)), min(max(p.Y-0.5, 0), float64(g.h-1))
 	x0, y0 := min(int(x), max(0, g.w-2)), min(int(y), max(0, g.h-2))
@@ -127,8 +127,8 @@ func (g grey) at(p paths.Point) float64 {
 	return top*(1-dy) + bottom*dy
 }
 
-// robustLine fits a line to points of which some lie elsewhere: least absolute
-// distances by weights renewed, then least squares over those near it.
+// robustLine fits a line to points with outliers: least absolute distances by
+// iterative reweighting, then least squares over the points near it.
 func robustLine(pts []paths.Point) (line, []paths.Point) {
 	weight := make([]float64, len(pts))
 	for i := range weight {
@@ -147,7 +147,7 @@ func robustLine(pts []paths.Point) (line, []paths.Point) {
 	}
 	sorted := slices.Clone(off)
 	slices.Sort(sorted)
-	// 1.4826 makes the median a standard deviation, of normal errors.
+	// For normal errors, 1.4826 times the median is the standard deviation.
 	near := max(1, 3*1.4826*sorted[len(sorted)/2])
 	near = min(near, 6)
 	var inliers []paths.Point

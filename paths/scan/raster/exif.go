@@ -43,10 +43,11 @@ type directory struct {
 	more   bool // another directory follows
 }
 
-// field is an entry: where its value stands, and how often.
+// field is an entry: the type of its value, how many there are, and where they
+// begin.
 type field struct{ kind, count, at int }
 
-// readDirectory reads the first directory, as far as it is sound. It looks at no
+// readDirectory reads the first directory, as far as it is sound. It reads no
 // more than 65,535 entries and copies no values.
 func readDirectory(data []byte) (d directory, ok bool) {
 	switch {
@@ -126,7 +127,7 @@ func (d directory) tags() (t tags) {
 	t.orientation, _ = d.number(tagOrientation, 0)
 	unit, given := d.number(tagUnit, 0)
 	if !given {
-		unit = 2 // inches, says the standard
+		unit = 2 // inches, by the standard
 	}
 	t.setDensity(d.rational(tagXResolution), d.rational(tagYResolution), unit,
 		map[int]float64{2: 1, 3: paths.MMPerInch / 10})
@@ -142,17 +143,17 @@ func exifTags(data []byte) (tags, bool) {
 	return d.tags(), true
 }
 
-// Bounds on what the decoder of TIFF may be made to take for one piece of a
-// picture, in bytes, and for a list of pieces, in entries.
+// Bounds on what a file can make the decoder of TIFF use: bytes for one piece
+// of a picture, and entries for a list of pieces.
 const (
 	maxPiece   = maxDecoded
 	maxEntries = 1 << 20
 )
 
-// tiffTags reads the tags of a TIFF file and refuses one whose pieces could make
-// its decoder take more memory than the picture can need. Where the file says
-// that a strip has more rows than there are, as it may, the number in the data
-// returned is the rows there are.
+// tiffTags reads the tags of a TIFF file and refuses one whose pieces could
+// make its decoder use more memory than the picture can need. A file may say
+// that a strip has more rows than the picture; the data returned then has the
+// true number.
 func tiffTags(name string, data []byte) ([]byte, tags, error) {
 	d, ok := readDirectory(data)
 	if !ok {
@@ -186,15 +187,15 @@ func tiffTags(name string, data []byte) ([]byte, tags, error) {
 	return data, d.tags(), nil
 }
 
-// hasHugePieces reports whether a packed piece of w x rows pixels could take more
-// memory than the picture can need.
+// hasHugePieces reports whether a packed piece of w x rows pixels could use
+// more memory than the picture can need.
 func (d directory) hasHugePieces(w, rows int) bool {
 	packing, _ := d.number(tagCompression, 0)
 	const lzw, deflate, oldDeflate, packBits = 5, 8, 32946, 32773
 	switch packing {
 	case lzw, deflate, oldDeflate:
 		return float64(w)*float64(rows)*8 > maxPiece
-	case packBits: // which gives at most 64 bytes for one
+	case packBits: // which unpacks a byte to at most 64
 		for i := range d.fields[tagByteCounts].count {
 			if n, _ := d.number(tagByteCounts, i); n > maxPiece/64 {
 				return true

@@ -4,10 +4,11 @@ import (
 	"slices"
 )
 
-// inkExtent returns the leftmost and rightmost column of the drawing, in pixels,
-// and whether there is one. It is a first guess, good to a line's width: marks
-// darker than what is about them, in pieces that reach farther than specks do.
-// What touches the edge of the picture is taken for the edge of the sheet.
+// inkExtent returns the leftmost and rightmost column of the drawing, in
+// pixels, and whether there is one. It is a first guess, good to a line's
+// width: it counts marks darker than what is around them, in pieces larger than
+// specks. What touches the edge of the picture is taken for the edge of the
+// sheet.
 func inkExtent(g grey) (left, right float64, ok bool) {
 	k := max(1, max(g.w, g.h)/1200)
 	small := reduced(g, k)
@@ -35,8 +36,8 @@ func inkExtent(g grey) (left, right float64, ok bool) {
 }
 
 // darkness returns how much darker each pixel is than the paper about it, in
-// 256ths of the paper's light. The paper is what is brighter than four fifths of
-// a cell, the brightest of a cell and its neighbours.
+// 256ths of the paper's light. The light of the paper is the level that four
+// fifths of a cell stay below, for the brightest of a cell and its neighbours.
 func darkness(g grey) []int {
 	cell := max(8, max(g.w, g.h)/30)
 	cw, ch := (g.w+cell-1)/cell, (g.h+cell-1)/cell

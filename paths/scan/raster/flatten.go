@@ -43,10 +43,11 @@ func flatten(name string, g grey, sheet Sheet, corners []paths.Point) (Page, Fou
 	return warped(g, m, w, h, mm), found, nil
 }
 
-// layOut is how to take a photo that can be read.
+// layOut is advice on how to take a photo that can be read.
 const layOut = "lay the sheet flat on a darker table, with all four corners in view and nothing bright beside it, and take the photo from straight above; or give the corners with [corners]"
 
-// sideNames are those of a quad, from the first corner clockwise.
+// sideNames are the names of the sides of a quad, from the first corner
+// clockwise.
 var sideNames = [4]string{"upper", "right", "lower", "left"}
 
 // findSheet finds the corners of a bright sheet on a darker table, and how far
@@ -81,7 +82,8 @@ func (g grey) nearRim(p paths.Point, coarse float64) bool {
 	return min(p.X, p.Y, float64(g.w)-p.X, float64(g.h)-p.Y) < 3*coarse
 }
 
-// leastSeen is the part of an edge that must be seen: fingers may lie on it.
+// leastSeen is the share of an edge that must be visible: fingers may cover
+// some.
 const leastSeen = 0.5
 
 // refined returns the corners where the edges near those of q cross, and how far
@@ -126,8 +128,9 @@ func cornersByHand(g grey, pts []paths.Point) (quad, error) {
 	return q, nil
 }
 
-// rim is how much of the sheet along its edges is not looked at, in mm: there
-// the table shows, or a shadow. It has the light of what is next to it.
+// rim is the width in mm of the strip along the edges of the sheet that is not
+// used, because the table or a shadow shows there. It gets the light of what is
+// next to it.
 const rim = 1.2
 
 // warped returns the w x h mm of a sheet that m maps to pixels of a photo. Each

@@ -23,7 +23,7 @@ const (
 // header is what a file says of its picture before any pixel is read.
 type header struct {
 	format      string
-	data        []byte // the file, mended where the decoder needs it
+	data        []byte // the file, corrected where the decoder needs it
 	w, h        int    // as stored
 	orientation int    // EXIF, 1 to 8
 	// perInch are the pixels an inch across and down as stored, and ratio two
@@ -38,7 +38,7 @@ type tags struct {
 	perInch, ratio [2]float64
 }
 
-// readHeader tells the format of a file and checks what it declares.
+// readHeader finds the format of a file and checks what it declares.
 func readHeader(name string, data []byte) (header, error) {
 	h := header{data: data, orientation: 1}
 	var conf image.Config
@@ -83,8 +83,8 @@ func readHeader(name string, data []byte) (header, error) {
 	return h, h.checkSize(name, perPixel)
 }
 
-// checkSize refuses a picture that is too small to be a drawing, too large to be
-// taken into memory, or larger than its file can hold.
+// checkSize refuses a picture that is too small to be a drawing, too large for
+// memory, or larger than its file can hold.
 func (h header) checkSize(name string, perPixel float64) error {
 	if h.w < minSide || h.h < minSide {
 		return fault.Bad(name, "give a scan or a photo of a drawing", "the picture is %d x %d pixels: too small for a drawing", h.w, h.h)
@@ -137,14 +137,14 @@ func (h header) resolution(name string, opt Options) ([2]float64, error) {
 	return d, nil
 }
 
-// lopsided is the greatest factor that is believed between the resolutions across
-// and down: twice that of faxes (ITU-T T.4: 204 x 98 to 204 x 391 an inch).
+// lopsided is the greatest plausible factor between the resolutions across and
+// down: twice that of faxes (ITU-T T.4: 204 x 98 to 204 x 391 an inch).
 const lopsided = 4.2
 
 // leastBelieved is the least resolution that is taken from a file, in pixels an
-// inch. 72 is what the EXIF standard has cameras write when they do not know,
-// and 96 what screens are reckoned to have; a drawing scanned at less than a
-// hundred would not be worth tracing.
+// inch. The EXIF standard lets cameras write 72 when they do not know, and 96
+// is the nominal resolution of screens; a drawing scanned at less than a
+// hundred is not worth tracing.
 const leastBelieved = 100
 
 // aspect returns two numbers in the proportion of the pixels an inch across and
@@ -181,8 +181,8 @@ func otherFormat(name string, data []byte) error {
 	return fault.Bad(name, "save it as PNG, JPEG or TIFF", "%s", what)
 }
 
-// isWhole reports whether the file has the end that its format gives it; TIFF
-// has none.
+// isWhole reports whether the file has the end mark of its format; TIFF has
+// none.
 func (h header) isWhole() bool {
 	tail := h.data[max(0, len(h.data)-1<<10):]
 	switch h.format {

@@ -9,8 +9,8 @@ import (
 	"weftplot/paths"
 )
 
-// homography is the map of a plane onto another as a camera has it: (x, y) goes
-// to (h0 x + h1 y + h2, h3 x + h4 y + h5) / (h6 x + h7 y + h8).
+// homography is the map of one plane onto another by a camera: (x, y) goes to
+// (h0 x + h1 y + h2, h3 x + h4 y + h5) / (h6 x + h7 y + h8).
 type homography [9]float64
 
 func (h homography) apply(p paths.Point) paths.Point {
@@ -28,9 +28,10 @@ func (h homography) scaleAt(p paths.Point) float64 {
 }
 
 // homographyOf returns the map that takes each of four or more points to its
-// fellow, by least squares on the equations of the direct linear transform,
-// both sets levelled first (Hartley, "In Defense of the Eight-Point Algorithm",
-// IEEE PAMI 19, 1997). The error says that they do not determine one.
+// counterpart, by least squares on the equations of the direct linear
+// transform, with both sets normalised first (Hartley, "In Defense of the
+// Eight-Point Algorithm", IEEE PAMI 19, 1997). It returns an error when the
+// points do not determine a map.
 func homographyOf(from, to []paths.Point) (homography, error) {
 	if len(from) != len(to) || len(from) < 4 {
 		return homography{}, fmt.Errorf("%d points to %d", len(from), len(to))
@@ -61,8 +62,8 @@ func homographyOf(from, to []paths.Point) (homography, error) {
 	return times(times(ofAffine(back), core), ofAffine(a)), nil
 }
 
-// levelling returns the map that puts the mean of the points at the origin and
-// them at a mean distance of √2 from it.
+// levelling returns Hartley's normalising map: it moves the mean of the points
+// to the origin and scales their mean distance from it to √2.
 func levelling(pts []paths.Point) paths.Affine {
 	var mean paths.Point
 	for _, p := range pts {
@@ -108,9 +109,9 @@ func proportion(c [4]paths.Point, centre paths.Point) float64 {
 	}
 	across, down := n2[0]*n2[0]+n2[1]*n2[1], n3[0]*n3[0]+n3[1]*n3[1]
 	f2 := -(n2[0]*n3[0] + n2[1]*n3[1]) / (n2[2] * n3[2])
-	// Seen tilted about one axis only, or square on, the focal length cannot be
-	// told: then it is that of a moderate lens (common practice: 0.8 diagonals
-	// of the picture).
+	// Seen square on, or tilted about one axis only, the focal length cannot be
+	// determined; assume that of a moderate lens (common practice: 0.8
+	// diagonals of the picture).
 	diagonal := 2 * centre.Len()
 	if !(f2 > 0.16*diagonal*diagonal && f2 < 25*diagonal*diagonal) {
 		f2 = 0.64 * diagonal * diagonal

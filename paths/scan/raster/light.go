@@ -13,12 +13,12 @@ type grey struct {
 
 func newGrey(w, h int) grey { return grey{w, h, make([]uint8, w*h)} }
 
-// lightOf returns a picture as light, on white where it lets light through.
+// lightOf returns a picture as light, over white where it is transparent.
 //
-// A grey picture stays as it is. Of a coloured one each pixel takes its darkest
-// channel, where the channels are first levelled so that the paper is neutral:
-// a yellow pencil is nearly as bright as paper to the eye, and dark in blue. For
-// marks without colour the darkest channel is as good as any.
+// A grey picture stays as it is. In a coloured one each pixel gets its darkest
+// channel, after the channels are levelled so that the paper is neutral: a
+// yellow pencil is nearly as bright as paper to the eye, but dark in the blue
+// channel. For marks without colour any channel will do.
 func lightOf(img image.Image) grey {
 	b := img.Bounds()
 	if src, ok := img.(*image.Gray); ok && src.Stride == b.Dx() {
@@ -39,11 +39,11 @@ func lightOf(img image.Image) grey {
 }
 
 // levels returns for each channel the map that makes the paper neutral: it
-// brightens the two channels in which the paper is darker. Paper is what is
-// brighter than nineteen in twenty pixels.
+// brightens the two channels in which the paper is darker. The level of the
+// paper is the one that nineteen in twenty pixels stay below.
 func levels(g grey, row func(int, []uint8), rgb []uint8) (level [3][256]uint8) {
 	var count [3][256]int
-	step := max(1, g.h/2000) // rows enough to know the paper by
+	step := max(1, g.h/2000) // enough rows to find the paper
 	rows := 0
 	for y := 0; y < g.h; y += step {
 		rows++
@@ -76,7 +76,8 @@ func levels(g grey, row func(int, []uint8), rgb []uint8) (level [3][256]uint8) {
 	return level
 }
 
-// rowsOf returns what fills in a row of a picture as red, green and blue.
+// rowsOf returns a function that fills in a row of a picture as red, green and
+// blue.
 func rowsOf(img image.Image) func(y int, rgb []uint8) {
 	b := img.Bounds()
 	switch src := img.(type) {
@@ -108,8 +109,8 @@ func rowsOf(img image.Image) func(y int, rgb []uint8) {
 }
 
 // upright turns a stored picture as the value of the EXIF tag Orientation says
-// (CIPA DC-008, 4.6.4): each value names where the first row and the first
-// column are to be seen.
+// (CIPA DC-008, 4.6.4): each value says on which sides the first row and the
+// first column must be seen.
 func upright(g grey, orientation int) grey {
 	if orientation == 1 {
 		return g

@@ -24,7 +24,7 @@ type camera struct {
 }
 
 // sees returns the map from the plane to pixels, composed from a rotation, a
-// translation and the focal length, as a camera has it: independent of how the
+// translation and the focal length of a camera, independently of how the
 // package finds a homography.
 func (c camera) sees(middle paths.Point) homography {
 	sx, cx := math.Sincos(c.tilt)
@@ -177,8 +177,8 @@ var photos = []struct {
 		func(s *scene) { s.table, s.noise, s.blur = 0.6, 3, 1 }},
 }
 
-// TestPhotoIsFlattened takes photos of a sheet whose marks are known and looks
-// for the marks on the flat page: 0.3 mm over A4 at the most.
+// TestPhotoIsFlattened takes photos of a sheet with known marks and finds the
+// marks on the flat page to within 0.3 mm over A4.
 func TestPhotoIsFlattened(t *testing.T) {
 	for _, tt := range photos {
 		t.Run(tt.name, func(t *testing.T) {
@@ -220,8 +220,8 @@ func TestPhotoIsFlattened(t *testing.T) {
 	}
 }
 
-// TestNoSheetIsSaid gives photos in which no sheet can be found: a fault that
-// says how to take one, never a page.
+// TestNoSheetIsSaid decodes photos in which no sheet can be found: each must
+// give a fault that says how to take one, never a page.
 func TestNoSheetIsSaid(t *testing.T) {
 	s := dotted(Sheet{297, 210})
 	near := camera{w: 800, h: 600, focal: 900, far: 320} // the sheet runs out of view

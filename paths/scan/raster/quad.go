@@ -10,9 +10,9 @@ import (
 // upper left one.
 type quad [4]paths.Point
 
-// brightQuads returns places where a bright sheet may lie on a darker table, the
-// likeliest first and only to within a few coarse pixels, and how large a coarse
-// pixel is. Sheets are the largest bright pieces at a few levels of light.
+// brightQuads returns places where a bright sheet may lie on a darker table,
+// the likeliest first and only to within a few coarse pixels, and how large a
+// coarse pixel is. It takes the largest bright pieces at a few levels of light.
 func brightQuads(g grey) (quads []quad, coarse float64) {
 	k := max(1, (max(g.w, g.h)+599)/600)
 	small := reduced(g, k)
@@ -44,8 +44,8 @@ func brightQuads(g grey) (quads []quad, coarse float64) {
 	return quads, float64(k)
 }
 
-// splits returns levels of light that part a picture into bright and dark: that
-// of Otsu ("A Threshold Selection Method from Gray-Level Histograms", IEEE
+// splits returns levels of light that divide a picture into bright and dark:
+// that of Otsu ("A Threshold Selection Method from Gray-Level Histograms", IEEE
 // Transactions on Systems, Man, and Cybernetics 9, 1979), and the same again
 // among the bright and among the dark.
 func splits(g grey) []int {
@@ -57,8 +57,8 @@ func splits(g grey) []int {
 	return []int{mid, otsu(count[:mid+1], 0), otsu(count[mid+1:], mid+1)}
 }
 
-// otsu returns the level that best parts a histogram which begins at a level:
-// what is up to it is dark.
+// otsu returns the level that best divides a histogram whose first entry is
+// level begin; levels up to it are dark.
 func otsu(count []int, begin int) int {
 	var all, sum float64
 	for v, n := range count {
@@ -82,7 +82,7 @@ func otsu(count []int, begin int) int {
 }
 
 // grown returns a mask with two pixels more all round, so that a line drawn
-// across the sheet does not part it.
+// across the sheet does not divide it.
 func grown(mask []bool, w, h int) []bool {
 	for range 2 {
 		out := slices.Clone(mask)
@@ -169,7 +169,7 @@ func clockwise(q quad) quad {
 	return quad{q[first], q[(first+1)%4], q[(first+2)%4], q[(first+3)%4]}
 }
 
-// isConvex reports whether the corners go round once, each well bent.
+// isConvex reports whether the corners go round once, each with a clear turn.
 func (q quad) isConvex() bool {
 	for i := range q {
 		u, v := q[(i+1)%4].Sub(q[i]).Unit(), q[(i+2)%4].Sub(q[(i+1)%4]).Unit()

@@ -9,9 +9,10 @@ import (
 	"testing"
 )
 
-// TestReferencePictures decodes pictures of Go's own source tree, written by other
-// programs, and wants the light of the same picture as PNG that lies beside them:
-// four inks as printers have them, several passes, unusual subsampling.
+// TestReferencePictures decodes pictures of Go's own source tree, written by
+// other programs, and compares their light with that of the same picture as PNG
+// beside them: four inks as printers have them, several passes, unusual
+// subsampling.
 func TestReferencePictures(t *testing.T) {
 	root, err := exec.Command("go", "env", "GOROOT").Output()
 	if err != nil {
@@ -30,7 +31,8 @@ func TestReferencePictures(t *testing.T) {
 		if err != nil || len(src.Notes) > 0 {
 			t.Fatalf("%s: notes %q, %v", file, src.Notes, err)
 		}
-		// Cut off, it is never a page without a word.
+		// A file that is cut off must never give a page without an error or a
+		// note.
 		_, src, err = Decode(file, data[:len(data)*2/3], Options{DPI: [2]float64{150, 150}})
 		if err == nil && len(src.Notes) == 0 || err != nil && !strings.Contains(err.Error(), "cut off") {
 			t.Errorf("%s, cut off: notes %q, %v", file, src.Notes, err)

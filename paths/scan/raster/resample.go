@@ -6,8 +6,8 @@ import (
 	"weftplot/paths/fault"
 )
 
-// reduced returns g with each k x k pixels averaged into one; what does not fill
-// a whole one at the right and the bottom is averaged as far as it goes.
+// reduced returns g with each k x k pixels averaged into one; incomplete groups
+// at the right and the bottom are averaged over what they have.
 func reduced(g grey, k int) grey {
 	if k <= 1 {
 		return g
@@ -30,8 +30,8 @@ func reduced(g grey, k int) grey {
 	return out
 }
 
-// squared returns g with square pixels, from ones whose numbers to the inch
-// across and down are as x to y: the coarser way is stretched to the finer.
+// squared returns g with square pixels. x and y are in proportion to the pixels
+// an inch across and down; the coarser direction is stretched to the finer.
 func squared(name string, g grey, x, y float64) (grey, error) {
 	if k := max(x, y) / min(x, y); float64(len(g.pix))*k > maxPixels {
 		return g, fault.Bad(name, "scan at one resolution both ways",

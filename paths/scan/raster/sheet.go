@@ -42,7 +42,7 @@ func ParseSheet(s string) (Sheet, error) {
 	}
 	h, errH := paths.ParseLength(b)
 	if unit := strings.TrimLeft(b, " +-./0123456789"); strings.TrimLeft(a, " +-./0123456789") == "" {
-		a += unit // the unit stands once, for both
+		a += unit // the unit is written once, for both
 	}
 	w, errW := paths.ParseLength(a)
 	if errW != nil || errH != nil {
@@ -92,18 +92,18 @@ type FoundSheet struct {
 	// Corners are in pixels of the upright photo, y down, from the sheet's upper
 	// left corner clockwise.
 	Corners [4]paths.Point
-	// ByHand reports that the corners were given, not found.
+	// ByHand reports whether the corners were given, not found.
 	ByHand bool
 	// BowMM is how far its edges are from straight, in mm at the worst edge, as
 	// the root of the mean square; 0 when the corners were given.
 	BowMM float64
 	// DPI are the photo's own pixels to an inch of the sheet, about its middle.
 	DPI float64
-	// Proportion is its width over its height as the perspective has it.
+	// Proportion is its width over its height as computed from the perspective.
 	Proportion float64
 }
 
-// notes says what a person may want to look at.
+// notes returns what a person may want to check.
 func (f FoundSheet) notes() []string {
 	var out []string
 	if f.DPI < 110 {

@@ -2,8 +2,9 @@ package skeleton
 
 import "math"
 
-// Blur returns the picture blurred by a bell with a standard deviation of sigma
-// pixels; beyond its sides the picture goes on as it ends.
+// Blur returns the picture after a Gaussian blur with a standard deviation of
+// sigma pixels; beyond its sides the picture continues with its outermost
+// pixels.
 func Blur(p Plane, sigma float64) Plane {
 	if sigma < 0.3 {
 		return p
@@ -49,7 +50,8 @@ func Blur(p Plane, sigma float64) Plane {
 	return out
 }
 
-// kernel returns the middle and one side of a bell in 256ths of its whole.
+// kernel returns the middle and one side of a Gaussian, as weights in 256ths of
+// the sum.
 func kernel(sigma float64) []uint32 {
 	r := int(math.Ceil(3 * sigma))
 	k := make([]uint32, r+1)

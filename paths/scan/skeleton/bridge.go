@@ -11,9 +11,9 @@ import (
 // BridgeMM is the greatest gap that is bridged, in mm, from ink to ink.
 const BridgeMM = 1.2
 
-// Bridge joins ends that face each other over a gap of at most so many pixels of
-// bare paper, the nearest and straightest first; width is the line's. It returns
-// the gaps.
+// Bridge joins ends that face each other over bare paper, the nearest and
+// straightest first. gap is the greatest distance bridged and width the width
+// of the line, in pixels. It returns the gaps.
 func (g *Graph) Bridge(gap, width float64) [][2]paths.Point {
 	type facing struct {
 		a, b int

@@ -8,8 +8,9 @@ import (
 	"weftplot/paths"
 )
 
-// GraphOf reads thinned lines of unit width. Pixels with three neighbours and
-// more that touch are one node, in their middle; those with one are ends.
+// GraphOf reads thinned lines of unit width. Touching pixels with three or more
+// neighbours become one node, in their middle; those with one neighbour are
+// ends.
 func GraphOf(mask Plane, d Distances) *Graph {
 	b := builder{mask: mask, d: d, step: mask.steps(), nodeAt: map[int]int{}}
 	var lines []int
@@ -39,7 +40,7 @@ func GraphOf(mask Plane, d Distances) *Graph {
 	return &b.g
 }
 
-// builder is the reading of one mask; what is read is marked by 2.
+// builder reads one mask; pixels that were read are marked 2.
 type builder struct {
 	mask   Plane
 	d      Distances
@@ -115,7 +116,8 @@ func (b *builder) trace(i, q int) {
 			}
 		}
 		if next < 0 {
-			// Two neighbours that touch each other end a line as one does.
+			// Two neighbours that touch each other end a line, as a single one
+			// does.
 			b.g.Nodes = append(b.g.Nodes, Node{At: b.place(q), Radius: b.radius(q)})
 			b.add(from, len(b.g.Nodes)-1, pts[:len(pts)-1])
 			return
@@ -130,7 +132,7 @@ func (b *builder) trace(i, q int) {
 	}
 }
 
-// add enters a branch with its points between the nodes.
+// add adds a branch with its points between the nodes.
 func (b *builder) add(from, to int, between []paths.Point) {
 	pts := append([]paths.Point{b.g.Nodes[from].At}, between...)
 	b.g.addBranch(from, to, append(pts, b.g.Nodes[to].At))
@@ -149,7 +151,7 @@ func (b *builder) ring(i int) {
 	slices.Reverse(back)
 	pts = append(back, pts...)
 	if len(pts) < 2 {
-		return // a pixel between nodes, which join without it
+		return // a pixel between nodes that are joined without it
 	}
 	n := len(b.g.Nodes)
 	for _, p := range []paths.Point{pts[0], pts[len(pts)-1]} {
@@ -158,7 +160,7 @@ func (b *builder) ring(i int) {
 	b.g.addBranch(n, n+1, pts)
 }
 
-// walk returns the pixels of a line from pixel i on that were not read yet.
+// walk returns the pixels of a line that were not read yet, from pixel i on.
 func (b *builder) walk(i int) []paths.Point {
 	var pts []paths.Point
 	for q := i; q >= 0; {

@@ -5,8 +5,8 @@ import (
 	"weftplot/paths/near"
 )
 
-// Span is a stretch of pixels of one kind in a row, from column x0 up to x1, which
-// is left out.
+// Span is consecutive pixels of one kind in a row, from column x0 up to but not
+// including x1.
 type Span struct {
 	y, x0, x1 int32
 	Component int32 // the number of its component
@@ -14,7 +14,7 @@ type Span struct {
 
 // Component is a connected component: pixels that touch one another.
 type Component struct {
-	X0, Y0, X1, Y1 int32 // its box in pixels, X1 and Y1 left out
+	X0, Y0, X1, Y1 int32 // its box in pixels, X1 and Y1 not included
 
 	area, strong     int   // pixels, and those of them that are ink for sure
 	sumX, sumY, dark int64 // over its pixels; dark is how much darker than paper
@@ -22,7 +22,7 @@ type Component struct {
 	lightest         uint8
 }
 
-// Classes tells which classes of pixels are looked at, by their number.
+// Classes is the set of classes of pixels to look at, by their number.
 type Classes [3]bool
 
 // Inked are pixels of ink of both classes.
@@ -30,8 +30,8 @@ var Inked = Classes{weak: true, Strong: true}
 
 var bareOnly = Classes{bare: true}
 
-// Components finds the connected components of the pixels of some classes: of four
-// neighbours, or of eight if diagonal. grey is for how dark they are. It returns
+// Components finds the connected components of the pixels of some classes: with
+// four neighbours, or eight if diagonal. grey gives their darkness. It returns
 // the spans that make them up, row by row, and the components in the order of
 // their first spans. The time is about linear in the pixels.
 func Components(mask, grey Plane, of Classes, diagonal bool) ([]Span, []Component) {
@@ -65,7 +65,7 @@ func Components(mask, grey Plane, of Classes, diagonal bool) ([]Span, []Componen
 	return spans, list
 }
 
-// add counts a span in.
+// add adds a span to the component.
 func (p *Component) add(r Span, mask, grey Plane) {
 	n := int64(r.x1 - r.x0)
 	p.area += int(n)

@@ -1,9 +1,9 @@
 package skeleton
 
-// Despeckle reduces a mask to 0 and 1: it keeps the components that hold some ink
-// for sure and are neither specks nor dots. It returns the specks and the dots that
-// it took out. width is that of the line in pixels, least the area in pixels below
-// which a component is a speck.
+// Despeckle reduces a mask to 0 and 1: it keeps the components that hold some
+// ink for sure and are neither specks nor dots. It returns the specks and the
+// dots that it took out. width is that of the line in pixels, and least is the
+// area in pixels below which a component is a speck.
 func Despeckle(mask, grey Plane, width, least float64) (dots, specks []Component) {
 	spans, list := Components(mask, grey, Inked, true)
 	level := InkLevel(list, width)
@@ -25,7 +25,7 @@ func Despeckle(mask, grey Plane, width, least float64) (dots, specks []Component
 	return dots, specks
 }
 
-// InkLevel returns how much darker than paper the lines are on the whole: of
+// InkLevel returns how much darker than paper the lines are on average, over
 // all components longer than four widths.
 func InkLevel(list []Component, width float64) float64 {
 	var dark, area int64
@@ -49,9 +49,10 @@ func isDot(p Component, width, level float64) bool {
 		float64(p.area) > 0.6*long*short && float64(p.dark) > 0.5*level*float64(p.area)
 }
 
-// FillHoles inks the holes that the pencil left in a line: those of at most so many
-// pixels that are darker than paper throughout, and all smaller than a sixth of
-// that. level is how much darker than paper the lines are, in steps of grey.
+// FillHoles inks the holes that the pencil left in a line: those of up to most
+// pixels that are darker than paper throughout, and all those smaller than a
+// sixth of that. level is how much darker than paper the lines are, in steps of
+// grey.
 func FillHoles(mask, grey Plane, most, level float64) {
 	spans, list := Components(mask, grey, bareOnly, false)
 	for _, s := range spans {

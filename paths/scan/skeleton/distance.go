@@ -2,21 +2,22 @@ package skeleton
 
 import "math"
 
-// farthest is the greatest distance in pixels that is told apart.
+// farthest is the greatest distance in pixels that is measured; greater ones
+// count as this.
 const farthest = 255
 
 // Distances holds for each pixel of a mask the square of the distance from its
-// middle to that of the nearest bare pixel, 0 for bare ones; what lies outside
+// middle to that of the nearest bare pixel, 0 for bare ones; everything outside
 // the picture is bare.
 type Distances struct {
 	w       int
 	Squares []uint16
 }
 
-// DistancesIn measures a mask. The way is that of Saito and Toriwaki, "New
-// algorithms for Euclidean distance transformation of an n-dimensional digitized
-// picture", Pattern Recognition 27 (1994): along columns, then the least of
-// parabolas along rows.
+// DistancesIn measures a mask. The method is that of Saito and Toriwaki, "New
+// algorithms for Euclidean distance transformation of an n-dimensional
+// digitized picture", Pattern Recognition 27 (1994): along columns, then the
+// least of parabolas along rows.
 func DistancesIn(mask Plane) Distances {
 	d := Distances{mask.W, make([]uint16, mask.W*mask.H)}
 	d.columns(mask)
@@ -69,8 +70,9 @@ func (d Distances) columns(mask Plane) {
 	})
 }
 
-// across takes the distances g along columns for a run of ink between two bare
-// pixels, and puts out the squares of those to the nearest bare pixel at all.
+// across takes the distances g along the columns for ink between two bare
+// pixels of a row, and sets out to the squares of the distances to the nearest
+// bare pixel in any direction.
 func across(g, out []uint16) {
 	n := len(g)
 	for i := range g {

@@ -6,11 +6,11 @@ import (
 	"weftplot/paths"
 )
 
-// Graph is thinned lines as branches that meet at nodes.
+// Graph is a set of thinned lines: branches that meet at nodes.
 type Graph struct {
 	Nodes    []Node
 	Branches []Branch // those removed included
-	// Dots are lone pixels: what was inked about them has no length.
+	// Dots are lone pixels: the ink around them has no length.
 	Dots []paths.Point
 }
 
@@ -41,8 +41,8 @@ type Branch struct {
 // IsRing reports whether the branch is closed and has no nodes.
 func (e Branch) IsRing() bool { return e.A < 0 }
 
-// Length returns the length along the points in pixels, of a ring without the step
-// back to the first.
+// Length returns the length along the points in pixels; for a ring, without the
+// step back to the first.
 func (e Branch) Length() float64 {
 	var sum float64
 	for i := 1; i < len(e.Points); i++ {
@@ -59,7 +59,7 @@ func (g *Graph) NodeAt(e End) int {
 	return g.Branches[e.Branch].A
 }
 
-// From returns the points of a branch from one of its ends on.
+// From returns the points of a branch, starting at the given end.
 func (g *Graph) From(e End) []paths.Point {
 	pts := g.Branches[e.Branch].Points
 	if !e.Last {
@@ -91,8 +91,8 @@ func (g *Graph) remove(id int) {
 	}
 }
 
-// mend makes one branch of two that meet at a node where nothing else does, or a
-// ring of one that comes back to it.
+// mend joins two branches into one at a node where no other meets them, or
+// makes a ring of one that comes back to its node.
 func (g *Graph) mend(n int) {
 	if len(g.Nodes[n].Ends) != 2 {
 		return
@@ -112,8 +112,8 @@ func (g *Graph) mend(n int) {
 	g.addBranch(a, b, pts)
 }
 
-// ahead returns the direction in which a branch runs out at one of its ends:
-// from the points between near and far pixels along it.
+// ahead returns the direction in which a branch leaves at one of its ends, from
+// the points between near and far pixels along it.
 func (g *Graph) ahead(e End, near, far float64) paths.Point {
 	pts := g.From(e)
 	var inner, outer paths.Point
@@ -142,7 +142,7 @@ func (g *Graph) ahead(e End, near, far float64) paths.Point {
 	return pts[0].Sub(pts[len(pts)-1]).Unit()
 }
 
-// addBranch enters a branch from node a to node b.
+// addBranch adds a branch from node a to node b.
 func (g *Graph) addBranch(a, b int, pts []paths.Point) {
 	id := len(g.Branches)
 	g.Branches = append(g.Branches, Branch{A: a, B: b, Points: pts})

@@ -7,8 +7,8 @@ import (
 	"weftplot/paths/scan/raster"
 )
 
-// Paper is the grey that bare paper has once the light is made even. What is
-// brighter keeps its difference, so that noise stays even about it.
+// Paper is the grey of bare paper once the light is evened out. Brighter pixels
+// keep their difference from it, so that noise stays symmetric.
 const Paper = 224
 
 // cellMM is the size of the cells in which the paper's light is measured: wider
@@ -43,8 +43,8 @@ type paperLight struct {
 	v          []float32
 }
 
-// measure takes the brightness that four fifths of a cell stay under: paper,
-// even where lines cover half of it.
+// measure takes the brightness that four fifths of a cell stay below: that is
+// paper, even where lines cover half of the cell.
 func (l *paperLight) measure(p raster.Page) {
 	l.v = make([]float32, l.w*l.h)
 	bands(l.h, func(j0, j1 int) {
@@ -68,8 +68,8 @@ func (l *paperLight) measure(p raster.Page) {
 	})
 }
 
-// hidden is the share of the light of its neighbourhood under which a cell
-// shows no paper, but something drawn over all of it.
+// hidden is the share of the light of its surroundings below which a cell shows
+// no paper because ink covers all of it.
 const hidden = 0.72
 
 // uncover gives cells that show no paper the light of the nearest that do.
@@ -107,7 +107,8 @@ func (l *paperLight) uncover() {
 	}
 }
 
-// rank takes for each cell one of the brighter of it and its neighbours.
+// rank replaces each cell by one of the brighter among itself and its
+// neighbours.
 func (l *paperLight) rank() {
 	out := make([]float32, len(l.v))
 	for j := range l.h {
@@ -123,8 +124,8 @@ func (l *paperLight) rank() {
 	l.v = out
 }
 
-// row fills in the light of the paper along row y, linear between the middles
-// of the cells.
+// row sets out to the light of the paper along row y, interpolated linearly
+// between the middles of the cells.
 func (l *paperLight) row(y int, out []float32) {
 	at := func(k, n int) (int, int, float32) {
 		f := (float32(k)+0.5)/float32(l.size) - 0.5

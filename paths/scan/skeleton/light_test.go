@@ -29,12 +29,13 @@ func TestFlatFieldOfUnevenLight(t *testing.T) {
 	}
 }
 
-// TestGaussIsABell holds the blur of a small square to the normal distribution; the
-// weights are in 256ths and at whole pixels, so it is within a few steps of grey.
+// TestGaussIsABell compares the blur of a small square with the normal
+// distribution. The weights are in 256ths and at whole pixels, so it agrees to
+// a few steps of grey.
 func TestGaussIsABell(t *testing.T) {
 	for _, sigma := range []float64{0.8, 1.5, 3} {
 		p := NewPlane(41, 41)
-		// A single point would be too dark to see once spread out: a square.
+		// A square, because a single point would be too faint once spread out.
 		for y := 18; y <= 22; y++ {
 			for x := 18; x <= 22; x++ {
 				p.Pixels[y*41+x] = 255
@@ -113,7 +114,7 @@ func TestWindowSums(t *testing.T) {
 	})
 }
 
-// TestDistances compares with a look at every bare pixel.
+// TestDistances compares with checking every bare pixel.
 func TestDistances(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		mask := planes(0, 1, 1, 1, 1, 1).Draw(t, "mask")
@@ -190,8 +191,8 @@ func TestComponents(t *testing.T) {
 	})
 }
 
-// TestThinned: what is thinned lies in what was inked and is not thinned further,
-// and no line of unit width has a pixel to spare.
+// TestThinned: thinned lines lie within the ink and do not change when thinned
+// again, and a line of unit width has no redundant pixel.
 func TestThinned(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		mask := planes(0, 1, 1, 1).Draw(t, "mask")
@@ -227,7 +228,7 @@ func TestHalved(t *testing.T) {
 	}
 }
 
-// blank is an even page of a tenth of a millimetre a pixel.
+// blank is a page of one grey with pixels of 0.1 mm.
 func blank(w, h int, grey uint8) raster.Page {
 	p := raster.Page{W: w, H: h, MM: 0.1, Light: make([]uint8, w*h)}
 	for i := range p.Light {

@@ -8,13 +8,13 @@ import (
 	"weftplot/paths"
 )
 
-// stickOut is how far a branch must stick out of the line it stands on, in widths of
-// the line, to have been drawn and not be a spur.
+// stickOut is how far a branch must stick out of the line that it starts from,
+// in widths of the line, to count as drawn and not as a spur.
 const stickOut = 0.8
 
-// Prune takes out spurs, which thinning makes of every bump: those that stick
+// Prune removes spurs, which thinning makes of every bump: branches that stick
 // out of the line by less than a share of its width, the shortest first. It
-// returns those that can be seen.
+// returns the places of those large enough to be seen.
 func (g *Graph) Prune(width float64) []paths.Point {
 	var seen []paths.Point
 	for {
@@ -25,7 +25,7 @@ func (g *Graph) Prune(width float64) []paths.Point {
 		for _, e := range spurs {
 			n := g.NodeAt(e.Other())
 			if len(g.Nodes[n].Ends) < 3 || g.Branches[e.Branch].Removed {
-				continue // what it stood on is now what is left of the line
+				continue // the line that it started from is now the same line
 			}
 			if g.Branches[e.Branch].Length() > width {
 				seen = append(seen, g.Nodes[g.NodeAt(e)].At)
@@ -64,8 +64,8 @@ func (g *Graph) spurs(width float64) []End {
 	return ends
 }
 
-// CloseSlits takes out one of two branches between the same nodes, or a branch that
-// comes back to its node, where they enclose no more than a slit in the line.
+// CloseSlits removes one of two branches between the same nodes, or a branch
+// that comes back to its node, where they enclose only a slit in the line.
 func (g *Graph) CloseSlits(width float64) {
 	for id := range g.Branches {
 		e := g.Branches[id]
@@ -94,7 +94,7 @@ func (g *Graph) CloseSlits(width float64) {
 	}
 }
 
-// spread returns how far the points of a lie from the nearest of b at most.
+// spread returns the greatest distance of a point of a from the nearest of b.
 func spread(a, b []paths.Point) float64 {
 	worst := 0.0
 	for _, p := range a {

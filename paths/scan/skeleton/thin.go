@@ -28,17 +28,18 @@ const (
 type Rule [256]uint8
 
 var (
-	// zhangSuen is the rule as it was published. It wears away slanting lines two
-	// pixels wide from their ends on.
+	// zhangSuen is the rule as it was published. It erases slanting lines two
+	// pixels wide, from their ends.
 	zhangSuen = deletionRule(2)
-	// LuWang is that rule as Lü and Wang amended it, "A comment on 'A fast parallel
-	// algorithm for thinning digital patterns'", Communications of the ACM 29
-	// (1986): such lines stay.
+	// LuWang is the rule of Zhang and Suen as Lü and Wang amended it, "A
+	// comment on 'A fast parallel algorithm for thinning digital patterns'",
+	// Communications of the ACM 29 (1986), so that slanting lines two pixels
+	// wide stay.
 	LuWang = deletionRule(3)
 )
 
-// deletionRule returns the rule that deletes pixels with at least so many
-// neighbours, and at most six, that form one connected group round the pixel.
+// deletionRule returns the rule that deletes pixels with least to six
+// neighbours that form one connected group around the pixel.
 func deletionRule(least int) *Rule {
 	var table Rule
 	for set := range table {
@@ -70,9 +71,9 @@ func rises(set int) int {
 
 // Thin reduces a mask of 0 and 1 to lines about one pixel wide by the method of
 // Zhang and Suen, "A fast parallel algorithm for thinning digital patterns",
-// Communications of the ACM 27 (1984), by one of its rules. Its outermost pixels
-// are cleared first. Only pixels at the edge of the ink are looked at, so the cost
-// is about the number of pixels that are inked, not of all.
+// Communications of the ACM 27 (1984), by one of its rules. Its outermost
+// pixels are cleared first. Only pixels at the edge of the ink are examined, so
+// the cost is about the number of inked pixels, not of all pixels.
 func Thin(mask Plane, rule *Rule) {
 	mask.clearSides()
 	step := mask.steps()
@@ -159,7 +160,7 @@ func groups(set int) int {
 	return n
 }
 
-// UnitWidth takes pixels out of thinned lines that only fill corners, so that
+// UnitWidth removes pixels from thinned lines that only fill corners, so that
 // each pixel inside a line has two neighbours.
 func UnitWidth(mask Plane) {
 	for i, v := range mask.Pixels {

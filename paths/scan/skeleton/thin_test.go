@@ -43,9 +43,9 @@ func (p Plane) text() string {
 	return b.String()
 }
 
-// TestThinWorkedResults holds thinning to what the conditions printed in Zhang
-// and Suen, Communications of the ACM 27 (1984) 236-239, give when they are
-// worked out by hand on small blocks.
+// TestThinWorkedResults compares thinning with results worked out by hand on
+// small blocks, from the conditions printed in Zhang and Suen, Communications
+// of the ACM 27 (1984) 236-239.
 func TestThinWorkedResults(t *testing.T) {
 	for _, c := range []struct {
 		name string

@@ -9,19 +9,20 @@ const (
 	Strong              // ink for sure
 )
 
-// Black is the grey below which a pixel is ink whatever its neighbours are: inside a
-// large dark area they are no lighter.
+// Black is the grey below which a pixel is ink whatever its neighbours are,
+// because inside a large dark area they are no lighter.
 const Black = Paper * 6 / 10
 
 // sauvola is the rule of Sauvola and Pietikäinen, "Adaptive document image
-// binarization", Pattern Recognition 33 (2000): ink is darker than
-// m·(1 + k·(s/128 - 1)), with the mean m and the standard deviation s of the
-// grey about it.
+// binarization", Pattern Recognition 33 (2000): ink is darker than m·(1 +
+// k·(s/128 - 1)), with the mean m and the standard deviation s of the grey
+// around it.
 func sauvola(m, s, k float64) float64 { return m * (1 + k*(s/128-1)) }
 
-// Threshold tells ink from paper by the rule of Sauvola, with one k for ink for
-// sure and a lesser one for ink that only counts where it touches the first. The window reaches
-// so many pixels each way; at the sides of the picture it is cut off.
+// Threshold separates ink from paper by the rule of Sauvola, with one k for
+// certain ink and a lesser one for ink that only counts where it touches
+// certain ink. The window extends reach pixels each way; at the sides of the
+// picture it is cut off.
 func Threshold(p Plane, reach int, kStrong, kWeak float64) Plane {
 	out := NewPlane(p.W, p.H)
 	bands(p.H, func(y0, y1 int) {
@@ -48,8 +49,8 @@ func Threshold(p Plane, reach int, kStrong, kWeak float64) Plane {
 }
 
 // integral holds the sums of grey and of its square over everything above and
-// to the left of each corner of a pixel. They may run over: a window has fewer
-// than 66,000 pixels, so differences of them come out right.
+// to the left of each corner of a pixel. They may overflow: a window has fewer
+// than 66,000 pixels, so their differences are still right.
 type integral struct {
 	w     int
 	v, v2 []uint32
@@ -73,7 +74,7 @@ func newIntegral(p Plane, top, bottom int) *integral {
 }
 
 // window returns the mean and the standard deviation over columns x0 to x1 and
-// rows y0 to y1, the latter left out.
+// rows y0 to y1; x1 and y1 are not included.
 func (s *integral) window(x0, x1, y0, y1 int) (mean, deviation float64) {
 	a, b, c, d := y0*s.w+x0, y0*s.w+x1, y1*s.w+x0, y1*s.w+x1
 	n := float64((x1 - x0) * (y1 - y0))

@@ -70,7 +70,7 @@ func borders(a, b paths.Point, n int, gap float64) []paths.Stroke {
 	return out
 }
 
-// lattice draws crossing lines over a field of w by h mm, dx and dy apart, with
+// lattice draws crossing lines over an area of w by h mm, dx and dy apart, with
 // free ends.
 func lattice(at paths.Point, w, h, dx, dy float64) []paths.Stroke {
 	var out []paths.Stroke

@@ -10,18 +10,19 @@ import (
 
 // Score is how far line work that was found is from what was drawn.
 type Score struct {
-	// Mean, P95 and Worst are of the distances in mm from places of what was
-	// found to the nearest of what was drawn, those beyond 1 mm left out.
+	// Mean, P95 and Worst are of the distances in mm from places on the found
+	// lines to the nearest drawn line; places beyond 1 mm are left out.
 	Mean, P95, Worst float64
-	// Missing is what was drawn with nothing found within 1 mm, and Spurious
-	// what was found with nothing drawn there, in percent of the drawn length.
+	// Missing is the drawn length with nothing found within 1 mm, and Spurious
+	// the found length with nothing drawn within 1 mm, in percent of the drawn
+	// length.
 	Missing, Spurious float64
-	// Strokes and Nodes are counts of what was found, TrueStrokes and TrueNodes
-	// of what was drawn. An open stroke has a node more than pieces.
+	// Strokes and Nodes count what was found, TrueStrokes and TrueNodes what
+	// was drawn. An open stroke has one node more than it has curves.
 	Strokes, TrueStrokes, Nodes, TrueNodes int
 }
 
-// Beyond is the distance in mm from which on a place counts as missing or
+// Beyond is the distance in mm beyond which a place counts as missing or
 // spurious, not as inexact.
 const Beyond = 1.0
 
@@ -31,7 +32,7 @@ const step = 0.1
 // Compare measures found line work against the drawn. A dot counts as a single
 // place.
 func Compare(found, drawn []paths.Stroke) Score {
-	toDrawn, toFound := newField(drawn), newField(found)
+	toDrawn, toFound := newGrid(drawn), newGrid(found)
 	var near []float64
 	var spurious, missing, length float64
 	for _, p := range places(found) {
@@ -101,13 +102,13 @@ func places(strokes []paths.Stroke) []paths.Point {
 	return out
 }
 
-// field answers how near the line work is, as far as Beyond.
-type field struct {
+// grid finds the distance to the nearest line work, up to Beyond.
+type grid struct {
 	cells map[[2]int][][2]paths.Point
 }
 
-func newField(strokes []paths.Stroke) field {
-	f := field{map[[2]int][][2]paths.Point{}}
+func newGrid(strokes []paths.Stroke) grid {
+	f := grid{map[[2]int][][2]paths.Point{}}
 	for _, s := range strokes {
 		pts := s.Flatten(0.002)
 		if len(pts) == 1 {
@@ -120,9 +121,8 @@ func newField(strokes []paths.Stroke) field {
 	return f
 }
 
-// add enters a segment, cut to pieces of a mm, in the cells that it comes
-// within Beyond of.
-func (f field) add(a, b paths.Point) {
+// add enters a segment, in pieces of a mm, in every cell within Beyond of it.
+func (f grid) add(a, b paths.Point) {
 	n := max(1, int(math.Ceil(a.Dist(b))))
 	for k := range n {
 		p, q := a.Lerp(b, float64(k)/float64(n)), a.Lerp(b, float64(k+1)/float64(n))
@@ -137,7 +137,7 @@ func (f field) add(a, b paths.Point) {
 
 // dist returns the distance from p to the line work if it is at most Beyond,
 // or else infinity.
-func (f field) dist(p paths.Point) float64 {
+func (f grid) dist(p paths.Point) float64 {
 	best := math.Inf(1)
 	for _, s := range f.cells[[2]int{int(math.Floor(p.X)), int(math.Floor(p.Y))}] {
 		best = min(best, toSegment(p, s[0], s[1]))

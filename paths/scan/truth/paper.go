@@ -8,13 +8,13 @@ import (
 	"weftplot/paths/scan/raster"
 )
 
-// Paper says how a drawing was drawn and how its picture was taken. The zero
-// value but for Width and Dark is a perfect one.
+// Paper says how a drawing was drawn and how its picture was taken. With only
+// Width and Dark set, the picture is perfect.
 type Paper struct {
 	Name string
 	// Width is the width of the line in mm.
 	Width float64
-	// Dark is how much of the light a line takes, from 0 to 1.
+	// Dark is how much of the light a line absorbs, from 0 to 1.
 	Dark float64
 	// Grain is how much of that the paper's tooth leaves out, from 0 to 1.
 	Grain float64
@@ -26,7 +26,7 @@ type Paper struct {
 	FallOff float64
 	// Folds is how many folds cross the paper, each with a shadow at its side.
 	Folds int
-	// Turn is how the paper lies, in degrees counter-clockwise.
+	// Turn is how far the paper is turned, in degrees counter-clockwise.
 	Turn float64
 	// Seed starts the random numbers.
 	Seed uint64
@@ -53,7 +53,7 @@ func Photo(width float64) Paper {
 }
 
 // Of returns the picture of d on this paper at dpi dots to the inch, and the
-// drawing as it lies in the picture, turned.
+// drawing turned as it lies in the picture.
 func (p Paper) Of(d Drawing, dpi float64) (raster.Page, Drawing) {
 	d = d.Turned(p.Turn)
 	mm := 25.4 / dpi
@@ -61,9 +61,9 @@ func (p Paper) Of(d Drawing, dpi float64) (raster.Page, Drawing) {
 	return p.OfInk(covered(d.Strokes, p.Width, page), page.W, page.H, mm), d
 }
 
-// OfInk returns the picture of ink on this paper, of which it is known how much
-// of each pixel it covers, from 0 to 1, rows from the top. What the drawing is
-// and how it lies is as it was inked.
+// OfInk returns the picture of ink on this paper. cover is how much of each
+// pixel the ink covers, from 0 to 1, rows from the top. Width and Turn are not
+// used.
 func (p Paper) OfInk(cover []float32, w, h int, mm float64) raster.Page {
 	page := raster.Page{W: w, H: h, MM: mm}
 	light := make([]float32, page.W*page.H)
@@ -104,9 +104,9 @@ func (p Paper) lamp(x, y float64) float64 {
 	return l
 }
 
-// covered returns how much of each pixel the strokes cover, from four places in
-// it: at each, by how far it lies inside the edge of the line, whose ends are
-// round.
+// covered returns how much of each pixel the strokes cover, as the mean over
+// four places in it; each counts by how far it lies inside the edge of the
+// line. Lines have round ends.
 func covered(strokes []paths.Stroke, width float64, page raster.Page) []float32 {
 	const sub = 2
 	w, h, mm := page.W*sub, page.H*sub, page.MM/sub
@@ -132,7 +132,7 @@ func covered(strokes []paths.Stroke, width float64, page raster.Page) []float32 
 		}
 		for i := 1; i < len(pts); i++ {
 			a, b := pts[i-1], pts[i]
-			n := max(1, int(a.Dist(b)/2)) // long boxes of slanting lines are mostly empty
+			n := max(1, int(a.Dist(b)/2)) // in short pieces, because the box of a long slanting line is mostly empty
 			for k := range n {
 				stamp(a.Lerp(b, float64(k)/float64(n)), a.Lerp(b, float64(k+1)/float64(n)))
 			}
@@ -152,7 +152,7 @@ func grain(x, y float64, seed uint64) float64 {
 	return min(1, max(0, 0.5+1.8*(g-0.5)))
 }
 
-// smooth is random at whole numbers and linear between.
+// smooth is noise: random at whole numbers and linear between them.
 func smooth(x, y float64, seed uint64) float64 {
 	i, j := math.Floor(x), math.Floor(y)
 	fx, fy := x-i, y-j
@@ -165,7 +165,7 @@ func smooth(x, y float64, seed uint64) float64 {
 	return (at(i, j)*(1-fx)+at(i+1, j)*fx)*(1-fy) + (at(i, j+1)*(1-fx)+at(i+1, j+1)*fx)*fy
 }
 
-// blur spreads v by a bell of the given deviation in pixels.
+// blur is a Gaussian blur of v; sigma is in pixels.
 func blur(v []float32, w, h int, sigma float64) {
 	if sigma <= 0 {
 		return

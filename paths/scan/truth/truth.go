@@ -1,7 +1,9 @@
-// Package truth judges how well line work was recovered from a picture: drawings
-// that are known exactly, pictures of them as paper, pencil and a scanner would
-// make them, and a measure of how far what was found is from what was drawn. It
-// shares no code with the tracing that it judges.
+// Package truth measures how well line work was recovered from a picture:
+// drawings that are known exactly, pictures of them as paper, pencil and a
+// scanner would make them, and a measure of how far what was found is from what
+// was drawn. It shares no code with the tracing that it judges, and is for
+// tests only. Pictures take time and memory in proportion to their pixels, a
+// comparison time in proportion to the length of the lines.
 package truth
 
 import (

@@ -6,11 +6,11 @@ import (
 	"weftplot/paths/svg/lex"
 )
 
-// isCalc reports whether a value is a sum to be worked out.
+// isCalc reports whether a value is a calc() function.
 func isCalc(text string) bool { return len(text) > 5 && strings.EqualFold(text[:5], "calc(") }
 
-// parseCalc works out calc(): sums, differences, products with and quotients
-// by numbers, and brackets (CSS Values and Units 3, 8.1).
+// parseCalc evaluates calc(): sums, differences, products with and quotients by
+// numbers, and brackets (CSS Values and Units 3, 8.1).
 func parseCalc(text string) (Length, bool) {
 	c := calc{lex.Scanner{Text: text, At: 4}}
 	l, _, ok := c.primary(0)
@@ -20,7 +20,7 @@ func parseCalc(text string) (Length, bool) {
 
 type calc struct{ lex.Scanner }
 
-// maxCalc bounds how deep brackets stand within brackets.
+// maxCalc bounds how deep brackets nest.
 const maxCalc = 32
 
 // sum reads products with + and - between blanks. number is true for a value

@@ -9,10 +9,10 @@ import (
 const xmlNamespace = "http://www.w3.org/XML/1998/namespace"
 
 // Prepare works out, once, the properties that the file sets for e: attributes
-// first, then rules by specificity and order, then the style attribute, and what
-// is important over all (CSS Cascading 4, 6.1; SVG 2, Styling). [Cascade.Style]
-// does it by itself; call Prepare to ask [State.Property] of an element that has
-// no style yet.
+// first, then rules by specificity and order, then the style attribute, and
+// important declarations over all of these (CSS Cascading 4, 6.1; SVG 2,
+// Styling). [Cascade.Style] calls it; call Prepare yourself only to use
+// [State.Property] on an element whose style was not asked for yet.
 func (c *Cascade) Prepare(e Element) {
 	s := e.State()
 	if s.cascaded {
@@ -40,7 +40,7 @@ func (c *Cascade) Prepare(e Element) {
 	}
 }
 
-// setAttributes sets the properties for which attributes stand.
+// setAttributes sets the properties that attributes may set.
 func (s *State) setAttributes(attrs []xml.Attr) {
 	for _, a := range attrs {
 		if a.Name.Local == "space" && (a.Name.Space == "xml" || a.Name.Space == xmlNamespace) {
@@ -54,8 +54,8 @@ func (s *State) setAttributes(attrs []xml.Attr) {
 	}
 }
 
-// set replaces what was declared of a property before, unless the value is an error.
-// A value with variables cannot be judged yet and is kept.
+// set replaces what was declared of a property before, unless the value is an
+// error. A value with variables cannot be checked yet and is kept.
 func (s *State) set(d decl) {
 	if d.name == "marker" || d.name == "font" {
 		for _, p := range shorthand(d) {
@@ -77,7 +77,7 @@ func (s *State) set(d decl) {
 	s.props = append(s.props, d)
 }
 
-// shorthand returns the declarations that one of several properties stands for.
+// shorthand returns the declarations that a shorthand property expands to.
 func shorthand(d decl) []decl {
 	var out []decl
 	switch d.name {

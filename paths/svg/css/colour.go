@@ -25,9 +25,9 @@ const (
 type Paint struct {
 	Kind     PaintKind
 	Text     string  // the colour or reference as written
-	Alpha    float64 // of the colour: 0 is wholly clear, 1 hides what lies under it
+	Alpha    float64 // of the colour: 0 is transparent, 1 opaque
 	Server   string  // the id of a gradient or pattern of the file
-	Fallback *Paint  // serves where there is no such gradient; nil for none
+	Fallback *Paint  // used where there is no such gradient; nil for none
 }
 
 // parsePaint reads a paint (SVG 2, Painting, specifying paint).
@@ -59,8 +59,8 @@ func parsePaint(value string) (Paint, bool) {
 	return p, true
 }
 
-// ParseColour reports whether a value is a colour (CSS Color 4), and its alpha: 0
-// is wholly clear, 1 hides what lies under it.
+// ParseColour reports whether a value is a colour (CSS Color 4), and returns
+// its alpha: 0 is transparent, 1 opaque.
 func ParseColour(value string) (alpha float64, ok bool) {
 	lower := strings.ToLower(strings.TrimSpace(value))
 	if lower == "transparent" {

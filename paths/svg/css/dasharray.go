@@ -6,7 +6,7 @@ import "strings"
 func IsDashed(value string) bool { return len(DashList(value)) > 0 }
 
 // DashList returns the lengths of dashes and gaps in turn, an even number of
-// them; none for a whole line, which any error makes as well (SVG 2, Painting,
+// them; none for a solid line, which any error gives as well (SVG 2, Painting,
 // stroke-dasharray).
 func DashList(value string) []Length {
 	if value == "none" {

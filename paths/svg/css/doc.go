@@ -2,12 +2,12 @@
 // sheets and style attributes go in as text, and a computed [Style] comes out.
 //
 // A [Cascade] holds the rules of the style sheets. It sees the document through
-// the small interface [Element], so it needs no parser of documents, and what it
-// works out of an element it keeps in the element's [State]. It follows CSS
+// the small interface [Element], so it needs no parser of documents, and keeps
+// what it computes for an element in that element's [State]. It follows CSS
 // Cascading 4, Selectors 4 (type, class, id and attribute selectors, structural
 // pseudo-classes, :not, :is, :where and the four combinators), CSS Custom
-// Properties 1 and calc() of CSS Values 3. The properties are those that decide
-// about lines; they are a table in property.go.
+// Properties 1 and calc() of CSS Values 3. It knows only properties that affect
+// lines, listed in a table in property.go.
 //
 // It is not a general style engine: other properties, media with conditions,
 // layers, imports and selectors of states such as :hover are left out, with a note

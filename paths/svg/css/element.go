@@ -8,10 +8,10 @@ type Element interface {
 	Name() string
 	// Attrs are its attributes in the order of the file.
 	Attrs() []xml.Attr
-	// Size is how many bytes its attributes have: what a test of a selector costs
-	// grows by it.
+	// Size is how many bytes its attributes have; the cost of testing a
+	// selector grows with it.
 	Size() int
-	// Parent is the element it stands in, nil for the root.
+	// Parent is the element that holds it, nil for the root.
 	Parent() Element
 	// Place says which of n siblings it is, from 0; the root is 0 of 1.
 	Place() (i, n int)
@@ -19,24 +19,25 @@ type Element interface {
 	Sibling(i int) Element
 	// Empty reports whether it holds neither elements nor text.
 	Empty() bool
-	// State is where the cascade keeps what it has worked out. It is the same
+	// State is where the cascade keeps what it has computed. It is the same
 	// pointer at each call.
 	State() *State
 }
 
-// State is what the cascade has worked out of one element. The zero value is
+// State is what the cascade has computed for one element. The zero value is
 // that of an element not yet seen.
 type State struct {
 	props                []decl // after the cascade; see [Cascade.Prepare]
-	resolved             []decl // likewise, with variables put in; see [Cascade.resolve]
+	resolved             []decl // the same with variables replaced; see [Cascade.resolve]
 	variable             bool   // it sets or uses custom properties
 	cascaded             bool
 	typeIndex, typeCount int // among the siblings of its name, from 1; see [numberOfType]
 }
 
-// Property returns the value that the cascade holds of a property, with variables
-// as they stand where the element was last styled: a copy by reference may have
-// other variables than the original. ok is false when the file does not set it.
+// Property returns the value of a property after the cascade, with the
+// variables of the place where the element was last styled: a copy by reference
+// may have other variables than the original. ok is false when the file does
+// not set it.
 func (s *State) Property(name string) (value string, ok bool) {
 	list := s.resolved
 	if list == nil {
@@ -50,13 +51,13 @@ func (s *State) Property(name string) (value string, ok bool) {
 	return "", false
 }
 
-// Reporter is told what of the style sheets is left out, and where reading must
-// stop.
+// Reporter receives what is left out of the style sheets, and where reading
+// must stop.
 type Reporter interface {
-	// Note takes a code and a sentence about something that is not applied.
+	// Note reports something that is not applied, with a code and a sentence.
 	Note(e Element, code, message string)
-	// Halt takes a bound that the file exceeds. The cascade goes on to answer, but
-	// no longer in full.
+	// Halt reports a bound that the file exceeds. The cascade still answers
+	// afterwards, but incompletely.
 	Halt(e Element, message string)
 }
 
@@ -65,7 +66,7 @@ type Reporter interface {
 type Cascade struct {
 	report Reporter
 	rules  ruleIndex
-	steps  int // spent on matching selectors and putting in variables
+	steps  int // spent on matching selectors and replacing variables
 }
 
 // NewCascade returns a cascade without rules: only attributes and style

@@ -28,7 +28,7 @@ func (b *boat) Parent() css.Element {
 	return b.parent
 }
 
-// printer prints what the cascade has to say.
+// printer prints what the cascade reports.
 type printer struct{}
 
 func (printer) Note(_ css.Element, _, message string) { fmt.Println(message) }

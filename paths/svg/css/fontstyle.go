@@ -8,7 +8,7 @@ import (
 
 // parseFontShorthand reads the font property: style, variant, weight and
 // stretch in any order, the size, perhaps a line height, and the families (CSS
-// Fonts 4, 2.8). It returns none for what is an error.
+// Fonts 4, 2.8). It returns none for a value in error.
 func parseFontShorthand(value string) []decl {
 	out := []decl{{name: "font-style", value: "normal"}, {name: "font-weight", value: "normal"}}
 	for toks := trim(tokens(value)); len(toks) > 0; toks = trim(toks[1:]) {

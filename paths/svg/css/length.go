@@ -6,16 +6,17 @@ import (
 	"weftplot/paths/svg/lex"
 )
 
-// Length is a number with its unit as written: "", "%" or letters. What calc()
-// sums up is a number of px with a percentage and a multiple of the font size.
+// Length is a number with its unit as written: "", "%" or letters. The result
+// of calc() is a number of px plus a percentage plus a multiple of the font
+// size.
 type Length struct {
 	Value       float64 // in Unit
 	Unit        string  // in lower case
 	percent, em float64
 }
 
-// px has how many px, user units of the outermost picture, are in one unit
-// (CSS Values and Units 3, 5.2: the inch is 96 px).
+// px is how many px, user units of the outermost picture, are in one unit (CSS
+// Values and Units 3, 5.2: the inch is 96 px).
 var px = map[string]float64{
 	"": 1, "px": 1, "in": 96, "cm": 96 / 2.54, "mm": 96 / 25.4, "q": 96 / 101.6, "pt": 96. / 72, "pc": 16,
 }

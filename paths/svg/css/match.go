@@ -26,9 +26,9 @@ type ruleIndex struct {
 }
 
 // add reads the list of selectors before a block. One that cannot be read is
-// left out and the others stand, since it may be right and only unknown here;
-// the first such is returned, unless it can never match a picture that stands
-// still.
+// left out, and the others count, since it may be valid and only unknown here.
+// The first one left out is returned, unless it can never match a still
+// picture.
 func (x *ruleIndex) add(prelude []token, decls []decl) (refused string) {
 	var sels []selector
 	for rest := prelude; ; {
@@ -116,7 +116,8 @@ func unique(list []string) []string {
 }
 
 // matches reports whether the selector matches e, from right to left. It tries
-// every ancestor or sibling that a combinator allows, on the budget of steps.
+// every ancestor or sibling that a combinator allows, and counts each against
+// the budget of steps.
 func (c *Cascade) matches(sel selector, e Element) bool {
 	c.steps += 1 + e.Size()/64
 	if c.steps > maxSteps || !c.matchesCompound(&sel[len(sel)-1], e) {

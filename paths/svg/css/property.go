@@ -2,18 +2,18 @@ package css
 
 import "strings"
 
-// property is one property that decides about line work: how its value is
-// judged and put into a style. Other properties do not change what a pen draws, and
-// are not read.
+// property is one property that affects line work: how its value is checked and
+// put into a style. Other properties do not change what a pen draws, and are
+// not read.
 type property struct {
-	// attribute says that an attribute of the same name may stand for it (SVG 2,
+	// attribute says that an attribute of the same name may set it (SVG 2,
 	// Styling, presentation attributes).
 	attribute bool
-	// valid judges a value; nil accepts all.
+	// valid checks a value; nil accepts all.
 	valid func(value string) bool
-	// set puts a value into s, under the style of the parent; copy takes that of
-	// another style. Both are nil for properties that are looked up by name
-	// where they are used.
+	// set puts a value into s, under the style of the parent; copy copies the
+	// value of another style. Both are nil for properties that are looked up by
+	// name where they are used.
 	set  func(s *Style, value string, parent *Style)
 	copy func(s, from *Style)
 }
@@ -54,11 +54,11 @@ var properties = map[string]property{
 		set:       func(s *Style, v string, parent *Style) { s.FontSize = fontSize(strings.ToLower(v), parent.FontSize) },
 		copy:      func(s, from *Style) { s.FontSize = from.FontSize },
 	},
-	// Looked up where they are used; the attributes are asked there as well.
+	// Looked up where they are used, together with the attributes.
 	"d":                {valid: func(v string) bool { _, ok := PathFunction(v); return ok || v == "none" }},
 	"transform-origin": {attribute: true},
 	"transform":        {}, "x": {}, "y": {}, "width": {}, "height": {}, "cx": {}, "cy": {}, "r": {}, "rx": {}, "ry": {},
-	// Stand for several others; see [node.set].
+	// Shorthands for several others; see [State.set].
 	"marker": {}, "font": {},
 	"font-family":          textIn(func(s *Style) *string { return &s.FontFamily }),
 	"font-weight":          {attribute: true, set: setWeight, copy: func(s, from *Style) { s.Bold = from.Bold }},
@@ -84,8 +84,8 @@ func paintIn(field func(*Style) *Paint) property {
 	}
 }
 
-// lengthIn settles font-relative units where the length is set, while a
-// percentage waits for the viewport of its use.
+// lengthIn resolves font-relative units where the length is set. A percentage
+// is resolved later, by the viewport in which it is used.
 func lengthIn(field func(*Style) *Length, positive bool) property {
 	return property{
 		attribute: true,
@@ -131,7 +131,7 @@ func wordIn(field func(*Style) *string) property {
 	return p
 }
 
-// spacingIn is lengthIn for the spaces of text, where "normal" is none.
+// spacingIn is lengthIn for the spacing of text, where "normal" is zero.
 func spacingIn(field func(*Style) *Length) property {
 	p := lengthIn(field, false)
 	valid, set := p.valid, p.set
@@ -145,7 +145,7 @@ func spacingIn(field func(*Style) *Length) property {
 	return p
 }
 
-// setWeight tells bold from not (CSS Fonts 4, 2.2: from 600 on).
+// setWeight decides whether a weight is bold (CSS Fonts 4, 2.2: from 600 on).
 func setWeight(s *Style, v string, parent *Style) {
 	switch v = strings.ToLower(v); v {
 	case "bold", "bolder":
@@ -159,8 +159,7 @@ func setWeight(s *Style, v string, parent *Style) {
 	}
 }
 
-// fontSizes are the absolute sizes as programs agree on them, in px (CSS Fonts
-// 4, 2.5).
+// fontSizes are the usual absolute sizes in px (CSS Fonts 4, 2.5).
 var fontSizes = map[string]float64{
 	"xx-small": 9, "x-small": 10, "small": 13, "medium": 16, "large": 18, "x-large": 24, "xx-large": 32,
 }

@@ -8,21 +8,22 @@ import (
 	lexer "github.com/tdewolff/parse/v2/css"
 )
 
-// placeTest asks where an element stands: the name of a structural
-// pseudo-class, and for the counting ones that its number is step·n + offset
-// for a whole n from 0 (Selectors 4, 14).
+// placeTest tests an element's place among its siblings: the name of a
+// structural pseudo-class, and for those that count, that the element's number
+// is step·n + offset for a whole n from 0 (Selectors 4, 14).
 type placeTest struct {
 	name         string
 	step, offset int
 }
 
-// anyOf asks that one of some selectors matches, or with negated none.
+// anyOf tests that one of its selectors matches, or when negated that none
+// does.
 type anyOf struct {
 	negated bool
 	list    []selector
 }
 
-// plainPlaces are the structural pseudo-classes that take nothing.
+// plainPlaces are the structural pseudo-classes without an argument.
 var plainPlaces = map[string]bool{
 	"root": true, "empty": true, "first-child": true, "last-child": true, "only-child": true,
 	"first-of-type": true, "last-of-type": true, "only-of-type": true,
@@ -64,8 +65,8 @@ func (p *selectorParser) pseudo(c *compound) bool {
 	return false
 }
 
-// selectors reads the list of selectors in a pseudo-class. The strongest of
-// them counts for how specific it is, and for :where none (Selectors 4, 17).
+// selectors reads the list of selectors in a pseudo-class. The most specific of
+// them sets the specificity; :where has none (Selectors 4, 17).
 func (p *selectorParser) selectors(c *compound, name string, toks []token) bool {
 	if p.depth == maxNesting {
 		return false
@@ -132,7 +133,7 @@ func parseStep(text string) (step, offset int, ok bool) {
 	return step, offset, err == nil
 }
 
-// holds reports whether e stands where the test asks.
+// holds reports whether e passes the test.
 func (t placeTest) holds(e Element) bool {
 	switch t.name {
 	case "root":
@@ -167,8 +168,9 @@ func (t placeTest) counts(k int) bool {
 	return d%t.step == 0 && d/t.step >= 0
 }
 
-// numberOfType returns which e is among the siblings of its name, from 1, from
-// the front and from the back. The answer is worked out once for all siblings.
+// numberOfType returns the position of e among the siblings of its name, from
+// 1, counted from the front and from the back. It is computed once for all
+// siblings.
 func numberOfType(e Element) (first, last int) {
 	if e.Parent() == nil {
 		return 1, 1

@@ -6,13 +6,12 @@ import (
 	lexer "github.com/tdewolff/parse/v2/css"
 )
 
-// Selectors are our own, and small, because a file decides how many there are
-// and how intricate: matching goes through an index and on a budget of steps,
-// which no ready-made matcher offers. They follow Selectors 4 as far as SVG
-// style sheets go: type, universal, class, id and attribute selectors, the
-// structural pseudo-classes (pseudo.go), :not(), :is() and :where() of whole
-// selectors, and the four combinators. A selector with anything else never
-// matches.
+// We have our own small selector matcher because a file decides how many
+// selectors there are and how complex: matching uses an index and a budget of
+// steps, which no library offers. They follow Selectors 4 as far as SVG style
+// sheets go: type, universal, class, id and attribute selectors, the structural
+// pseudo-classes (pseudo.go), :not(), :is() and :where() of whole selectors,
+// and the four combinators. A selector with anything else never matches.
 
 // compound is a run of simple selectors about one element.
 type compound struct {
@@ -22,13 +21,13 @@ type compound struct {
 	attr        []attrTest
 	places      []placeTest
 	any         []anyOf
-	combinator  byte // what stands before it: ' ', '>', '+', '~'; 0 for the first
+	combinator  byte // before it: ' ', '>', '+', '~'; 0 for the first
 	specificity specificity
 }
 
 type attrTest struct {
 	name, value string
-	op          string // "" for mere presence
+	op          string // "" when the attribute only has to be present
 	fold        bool
 }
 
@@ -57,11 +56,11 @@ func (s selector) specificity() specificity {
 	return sum
 }
 
-// parseSelector reads one selector. ok is false when it is an error or holds
-// something that is not known.
+// parseSelector reads one selector. ok is false when it is in error or holds
+// something unknown.
 func parseSelector(toks []token) (selector, bool) { return parseNested(toks, 0) }
 
-// maxNesting bounds how deep selectors stand within selectors.
+// maxNesting bounds how deep selectors nest.
 const maxNesting = 4
 
 func parseNested(toks []token, depth int) (selector, bool) {
@@ -109,7 +108,7 @@ func (p *selectorParser) peek() token {
 	return p.toks[0]
 }
 
-// combinator reads what stands between two compounds, 0 for an error.
+// combinator reads what is between two compounds, 0 for an error.
 func (p *selectorParser) combinator() byte {
 	blank := p.peek().kind == lexer.WhitespaceToken
 	p.toks = trim(p.toks)

@@ -66,7 +66,7 @@ func (m *mirror) grow(t *rapid.T, parent *item, at *html.Node, depth int) {
 	}
 }
 
-// Selectors match what a matcher of general use matches, with the same
+// Selectors match what a general-purpose matcher matches, with the same
 // specificity.
 func TestSelectorsAgainstReference(t *testing.T) {
 	part := []string{"g", "path", "*", ".a", "#b", ".a.b", "path.a", "[k]", "[k=a]", `[k~="b"]`, "[k|=a]", "[k^=a]", "[k$=b]", `[k*="-"]`,

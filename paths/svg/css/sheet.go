@@ -25,9 +25,9 @@ type decl struct {
 	important   bool
 }
 
-// declarations reads what stands between braces, or in a style attribute. A
-// declaration in error is left out, and so is a property that line work has no
-// use for.
+// declarations reads the text between braces, or of a style attribute. A
+// declaration in error is left out, and so is a property that does not affect
+// line work.
 func declarations(toks []token) []decl {
 	var out []decl
 	for len(toks) > 0 {
@@ -98,8 +98,8 @@ func (c *Cascade) addRules(e Element, toks []token, depth int) {
 	}
 }
 
-// block returns what stands within the braces that toks begin with, and what
-// follows them.
+// block returns the tokens within the braces that toks begin with, and those
+// that follow.
 func block(toks []token) (body, rest []token) {
 	if len(toks) == 0 {
 		return nil, nil
@@ -131,7 +131,7 @@ func (c *Cascade) atRule(e Element, toks []token, depth int) (rest []token) {
 }
 
 // ForScreen reports whether a media query holds wherever pictures are shown;
-// one with conditions is taken not to.
+// one with conditions is assumed not to.
 func ForScreen(query string) bool {
 	for _, q := range strings.Split(query, ",") {
 		switch strings.ToLower(strings.Join(strings.Fields(q), " ")) {

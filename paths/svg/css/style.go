@@ -2,22 +2,22 @@ package css
 
 import "strings"
 
-// Style is the computed style of an element, as far as line work has a use for
-// it. Keywords are in lower case; what is text is as written.
+// Style is the computed style of an element, as far as it affects line work.
+// Keywords are in lower case; text is as written.
 type Style struct {
 	Fill, Stroke Paint
-	Colour       string // what currentColor stands for
-	// StrokeWidth and DashOffset are in user units or percent; font-relative units
-	// are already put into user units.
+	Colour       string // the value of currentColor
+	// StrokeWidth and DashOffset are in user units or percent; font-relative
+	// units are already converted.
 	StrokeWidth, DashOffset Length
 	DashArray               string // see [DashList]
-	// FillOpacity and StrokeOpacity are between 0, clear, and 1.
+	// FillOpacity and StrokeOpacity are between 0, transparent, and 1, opaque.
 	FillOpacity, StrokeOpacity float64
 	Visibility                 string
 	ClipRule, FillRule         string    // nonzero or evenodd
 	Markers                    [3]string // at the start, the middle and the end
 	FontSize                   float64   // in user units: one em
-	FontFamily                 string    // families parted by commas, as written
+	FontFamily                 string    // families separated by commas, as written
 	Bold, Italic               bool      // from weight 600 on; italic or oblique
 	TextAnchor, WhiteSpace     string
 	WritingMode, Direction     string
@@ -34,7 +34,7 @@ type Style struct {
 type OwnStyle struct {
 	Display, Overflow, VectorEffect string  // keywords
 	ClipPath, Mask, Filter          string  // mostly url(#id); see [URL]
-	Opacity                         float64 // 0, clear, to 1
+	Opacity                         float64 // 0, transparent, to 1
 	BaselineShift, TextDecoration   string  // as written
 }
 
@@ -65,7 +65,7 @@ func (c *Cascade) Style(e Element, parent *Style) Style {
 	if state.variable {
 		state.resolved = c.resolve(e, &s)
 	}
-	for _, first := range []bool{true, false} { // font size and colour serve the rest
+	for _, first := range []bool{true, false} { // the other properties depend on font size and colour
 		for _, d := range state.resolved {
 			if first == (d.name == "font-size" || d.name == "color") {
 				s.apply(d, parent)
@@ -87,7 +87,7 @@ func (s *Style) apply(d decl, parent *Style) {
 	case "initial":
 		initial := Initial()
 		p.copy(s, &initial)
-	case "unset", "revert", "revert-layer": // as when nothing is said
+	case "unset", "revert", "revert-layer": // as if the property were not set
 	default:
 		p.set(s, d.value, parent)
 	}

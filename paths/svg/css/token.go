@@ -18,8 +18,8 @@ type token struct {
 // maxTokens bounds the tokens of one style sheet or attribute.
 const maxTokens = 1_000_000
 
-// tokens returns the tokens of text without its comments, and no more than
-// maxTokens and one of them.
+// tokens returns the tokens of text without its comments, and at most
+// maxTokens+1 of them.
 func tokens(text string) []token {
 	var out []token
 	lex := lexer.NewLexer(parse.NewInputString(text))
@@ -49,7 +49,7 @@ func find(toks []token, kind lexer.TokenType) int {
 	return len(toks)
 }
 
-// nesting returns by how much a token goes deeper into brackets.
+// nesting returns by how much a token changes the depth of brackets.
 func nesting(kind lexer.TokenType) int {
 	switch kind {
 	case lexer.LeftBraceToken, lexer.LeftBracketToken, lexer.LeftParenthesisToken, lexer.FunctionToken:

@@ -6,9 +6,9 @@ import (
 	lexer "github.com/tdewolff/parse/v2/css"
 )
 
-// URL takes url(#id) from the front of a value, and returns what follows it. The
-// id is empty when the reference leads out of the file; ok is false when the value
-// does not begin with url().
+// URL returns the id of a url(#id) at the front of a value, and what follows
+// it. The id is empty when the reference leads out of the file; ok is false
+// when the value does not begin with url().
 func URL(value string) (id, rest string, ok bool) {
 	end := strings.IndexByte(value, ')')
 	if len(value) < 5 || !strings.EqualFold(value[:4], "url(") || end < 0 {

@@ -8,11 +8,11 @@ import (
 	lexer "github.com/tdewolff/parse/v2/css"
 )
 
-// Custom properties are inherited, and var() puts their values into others (CSS
-// Custom Properties 1). A file can make values double at every step, so each
-// is bounded, and the work is counted with that of matching selectors.
+// Custom properties are inherited, and var() inserts their values into others
+// (CSS Custom Properties 1). A file can make values double at every step, so
+// each is bounded, and the work is counted with that of matching selectors.
 
-// maxValue bounds the bytes of a value with its variables put in.
+// maxValue bounds the bytes of a value after its variables are replaced.
 const maxValue = 1 << 16
 
 // maxVars bounds how deep variables refer to others.
@@ -21,7 +21,7 @@ const maxVars = 32
 func hasVar(value string) bool { return strings.Contains(strings.ToLower(value), "var(") }
 
 // resolve gives s the custom properties of e, and returns the other properties
-// of e with variables put in. One that is then invalid counts as unset.
+// of e with variables replaced. One that is then invalid counts as unset.
 func (c *Cascade) resolve(e Element, s *Style) []decl {
 	v := variables{c: c, inherited: s.vars, own: map[string]string{}, open: map[string]bool{}}
 	props := e.State().props
@@ -81,7 +81,7 @@ func (v *variables) all(props []decl) map[string]string {
 	return all
 }
 
-// value returns a custom property with variables put in. ok is false when it
+// value returns a custom property with variables replaced. ok is false when it
 // has no value.
 func (v *variables) value(name string, depth int) (value string, ok bool) {
 	raw, own := v.own[name]

@@ -1,7 +1,8 @@
-// Package lex reads the small languages in the attributes of SVG and in CSS: numbers
-// and lists of them, blanks, commas and flags. It works on a text in memory, byte by
-// byte, and reading costs as much as the text is long. It is no tokenizer of style
-// sheets, whose strings, comments and brackets package css reads.
+// Package lex reads the small languages in the attributes of SVG and in CSS:
+// numbers and lists of them, blanks, commas and flags. It works on text in
+// memory, byte by byte, in time that grows with its length. It is not a
+// tokenizer for style sheets: package css reads their strings, comments and
+// brackets.
 package lex
 
 import (
@@ -41,7 +42,8 @@ func (s *Scanner) Space() {
 	}
 }
 
-// Comma skips blanks with at most one comma among them, and reports it.
+// Comma skips blanks with at most one comma among them, and reports whether
+// there was one.
 func (s *Scanner) Comma() bool {
 	s.Space()
 	if s.Peek() != ',' {
@@ -67,8 +69,9 @@ func (s *Scanner) sign() {
 }
 
 // Number reads a number: sign, digits with a point anywhere, exponent (SVG 2,
-// Paths, grammar; "1." is SVG 1.1's). It ends where it cannot go on, so that
-// "1.5.5" is two. A number too large is infinite; the caller looks at finite.
+// Paths, grammar; "1." is SVG 1.1's). It stops at the first byte that cannot
+// continue the number, so that "1.5.5" is two. A number too large is infinite;
+// callers check with [Finite].
 func (s *Scanner) Number() (float64, bool) {
 	from := s.At
 	s.sign()
@@ -124,7 +127,7 @@ func Numbers(text string) (list []float64, ok bool) {
 	return list, true
 }
 
-// Finite reports whether v is neither infinite nor no number.
+// Finite reports whether v is neither infinite nor NaN.
 func Finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
 // IsLetter reports whether c is a letter of ASCII.

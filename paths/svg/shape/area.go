@@ -2,24 +2,24 @@ package shape
 
 import "weftplot/paths"
 
-// Area is what some closed polygons hold, under a fill rule. The edges lie in
-// slabs of equal height, so that a point or a curve is held against those near
-// it only.
+// Area is the inside of some closed polygons, under a fill rule. The edges are
+// sorted into slabs of equal height, so that a point or a curve is compared
+// only with edges near it.
 type Area struct {
 	edges   []edge
 	evenOdd bool
 	box     paths.Rect
-	near    float64 // what is this close to an edge counts as inside
+	near    float64 // a point this close to an edge counts as inside
 	step    float64 // height of a slab
 	slabs   [][]int32
-	work    *int // edges looked at
+	work    *int // edges examined
 }
 
 type edge struct{ a, b paths.Point }
 
 // NewArea returns the area of polygons, each given by its corners in turn. A
 // point as close to an edge as near, in mm, counts as inside. work counts the
-// edges that are looked at.
+// edges that are examined.
 func NewArea(polygons [][]paths.Point, evenOdd bool, near float64, work *int) *Area {
 	a := &Area{evenOdd: evenOdd, box: paths.EmptyRect(), near: near, work: work}
 	for _, pts := range polygons {
@@ -43,8 +43,8 @@ func (a *Area) Outline() []paths.Stroke {
 	return out
 }
 
-// sort puts the edges into slabs: as many as serve, but so few that tall edges
-// do not fill the memory.
+// sort puts the edges into slabs: as many as help, but few enough that tall
+// edges do not fill the memory.
 func (a *Area) sort() {
 	n := min(max(1, len(a.edges)/2), 4096)
 	for ; n > 1; n /= 2 {

@@ -7,7 +7,8 @@ import (
 	"weftplot/paths/svg/lex"
 )
 
-// DrawRect draws a rectangle from the end of its upper left corner clockwise.
+// DrawRect draws a rectangle clockwise, from the end of its rounded upper left
+// corner.
 func DrawRect(at paths.Point, w, h, rx, ry float64, p *Pen) {
 	x, y := at.X, at.Y
 	pt := func(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
@@ -20,7 +21,7 @@ func DrawRect(at paths.Point, w, h, rx, ry float64, p *Pen) {
 		return
 	}
 	left, right, top, bottom := x+rx, x+w-rx, y+ry, y+h-ry
-	if 2*rx >= w { // no straight part, not even one of the last bit
+	if 2*rx >= w { // no straight part, not even one as short as a rounding error
 		left, right = x+w/2, x+w/2
 	}
 	if 2*ry >= h {

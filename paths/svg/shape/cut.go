@@ -7,22 +7,22 @@ import (
 	"weftplot/paths"
 )
 
-// maxClipWork bounds how often an edge of a clip path is looked at in one file.
+// maxClipWork bounds how often edges of clip paths are examined in one file.
 const maxClipWork = 25_000_000
 
 // errClipWork is the error of clips beyond maxClipWork.
 var errClipWork = fmt.Errorf("the clip paths take too long to apply: more than %d tests of edges", maxClipWork)
 
-// atCorner is how near in mm an end of an edge counts as on a line, so that a
+// An end of an edge within atCorner mm of a line counts as on it, so that a
 // crossing at the corner of two edges is missed by neither.
 const atCorner = 1e-9
 
-// crossingCost is what crossing a curve and an edge counts, in looks at edges.
+// crossingCost is the cost of crossing a curve and an edge, in edges examined.
 const crossingCost = 4
 
-// Cut returns the pieces of s that show through c, as pieces of the same curves,
-// and whether that is s as a whole. It adds what it looks at to work, and gives
-// up with an error when that passes a bound for the whole file.
+// Cut returns the pieces of s that show through c, as pieces of the same
+// curves, and whether that is s as a whole. It adds the edges that it examines
+// to work, and returns an error when that passes a bound for the whole file.
 func (c *Clip) Cut(s paths.Stroke, work *int) (pieces []paths.Stroke, whole bool, err error) {
 	if s.IsDot() {
 		if c.Contains(s.Start()) {
@@ -48,14 +48,14 @@ func (c *Clip) Cut(s paths.Stroke, work *int) (pieces []paths.Stroke, whole bool
 	out.end()
 	pieces = out.list
 	if n := len(pieces); n > 1 && s.IsClosed() && pieces[0].Start() == s.Start() && pieces[n-1].End() == s.End() {
-		// The seam of a closed stroke is no end.
+		// The seam of a closed stroke is not an end.
 		pieces[0] = append(pieces[n-1], pieces[0]...)
 		pieces = pieces[:n-1]
 	}
 	return pieces, whole && len(pieces) == 1, nil
 }
 
-// pieceList collects pieces of a stroke; cur is the one that may go on.
+// pieceList collects pieces of a stroke; cur is the one that may be continued.
 type pieceList struct {
 	list []paths.Stroke
 	cur  paths.Stroke

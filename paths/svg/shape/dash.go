@@ -27,11 +27,11 @@ type dasher struct {
 	out         []paths.Stroke
 
 	i    int     // which dash (even) or gap (odd) the walk is in
-	left float64 // how much of it is to come
+	left float64 // mm of it still to come
 	cur  paths.Stroke
 }
 
-// begin puts the walk where the pattern says at the start of a subpath.
+// begin sets the walk to its place in the pattern at the start of a subpath.
 func (d *dasher) begin() {
 	at := math.Mod(d.offset, d.sum)
 	if at < 0 {
@@ -54,8 +54,8 @@ func (d *dasher) lift() {
 	d.cur = nil
 }
 
-// next goes on to the next dash or gap at the point p. A dash without length
-// is a dot.
+// next begins the next dash or gap at the point p. A dash without length is a
+// dot.
 func (d *dasher) next(p paths.Point) {
 	if d.on() && len(d.cur) == 0 && d.pattern[d.i] == 0 {
 		d.cur = paths.Polyline(p)
@@ -76,8 +76,8 @@ func (d *dasher) stroke(s paths.Stroke) {
 		whole := c.Length()
 		for from := 0.; ; {
 			if whole-from <= d.left {
-				// A whole curve counts however short, or the next would not begin
-				// where the dash has come to.
+				// A whole curve is kept however short, or the next would not
+				// begin where the dash ends.
 				if d.on() && (from == 0 || whole-from > 1e-9) {
 					d.cur = append(d.cur, paths.Sub(c, paramAt(c, from, whole), 1))
 				}
@@ -101,7 +101,8 @@ func (d *dasher) stroke(s paths.Stroke) {
 }
 
 // paramAt returns the parameter of c at the distance along it, of its whole
-// length: at once where speed is even, else by halving steps of Newton's.
+// length: directly where the speed is even, else by Newton's method with
+// halving.
 func paramAt(c paths.Curve, distance, whole float64) float64 {
 	t := min(1, max(0, distance/whole))
 	if _, even := c.(paths.Cubic); !even || t == 0 || t == 1 {

@@ -25,7 +25,7 @@ func (p *Pen) ArcTo(rx, ry, degrees float64, large, sweep bool, to paths.Point) 
 		p.LineTo(to)
 		return
 	}
-	var centre paths.Point // likewise, from the middle of the chord in radii
+	var centre paths.Point // the same for the centre
 	if l > 1 {
 		rx, ry, u = rx*l, ry*l, u.Mul(1/l)
 	} else {
@@ -73,10 +73,10 @@ func (p *Pen) Ellipse(centre paths.Point, rx, ry float64) {
 	p.Close()
 }
 
-// along draws the image under axes, which leads to user units, of the unit
-// circle from an angle over a sweep; it ends at to. Where the page shows a
-// circle it is an arc, else cubics within the tolerance; so is a piece of a
-// circle so large that its centre is out of range.
+// along draws a part of the unit circle, from an angle over a sweep, as axes
+// maps it to user units; it ends at to. Where that is a circle on the page it
+// draws an arc, else cubics within the tolerance, and also cubics for a circle
+// so large that its centre is out of range.
 func (p *Pen) along(axes paths.Affine, angle, sweep float64, to paths.Point) {
 	onPage := axes.Then(p.Map)
 	a, b := p.Map.Apply(p.at), p.Map.Apply(to)
@@ -107,8 +107,8 @@ func onCircle(a float64) paths.Point {
 	return paths.Point{X: cos, Y: sin}
 }
 
-// radius returns no less than the greater half axis of the image of the unit
-// circle, and at most √2 times as much.
+// radius returns an upper bound on the greater half axis of the image of the
+// unit circle, at most √2 times too large.
 func radius(m paths.Affine) float64 { return math.Hypot(math.Hypot(m.A, m.B), math.Hypot(m.C, m.D)) }
 
 // pieces returns into how many cubics an arc of the unit circle is cut so that

@@ -10,9 +10,9 @@ import (
 	"weftplot/paths/svg/lex"
 )
 
-// ParseTransform reads a list of transforms as an attribute or a style
-// property has it (SVG 2, Coordinate systems; CSS Transforms 1). The first of
-// the list is applied last.
+// ParseTransform reads a list of transforms, in the syntax of an attribute or
+// of a style property (SVG 2, Coordinate systems; CSS Transforms 1). The first
+// of the list is applied last.
 func ParseTransform(text string) (paths.Affine, error) {
 	m := paths.Identity()
 	s := lex.Scanner{Text: text}
@@ -41,7 +41,7 @@ func ParseTransform(text string) (paths.Affine, error) {
 }
 
 // arguments reads numbers, with their units where a style has them, up to the
-// closing bracket. Angles come out in degrees.
+// closing bracket. Angles are returned in degrees.
 func arguments(s *lex.Scanner) ([]float64, error) {
 	var args []float64
 	for s.Space(); s.Peek() != ')'; s.Comma() {
@@ -77,7 +77,7 @@ func transformOf(name string, a []float64) (paths.Affine, bool) {
 	return f.of(a), true
 }
 
-// transforms has the map of each transform function, and how many numbers it
+// transforms is the map of each transform function, and how many numbers it
 // takes (CSS Transforms 1, 12; SVG 1.1, 7.6). Angles are in degrees.
 var transforms = map[string]struct {
 	takes []int
@@ -97,7 +97,7 @@ var transforms = map[string]struct {
 	"skewy":      {[]int{1}, func(a []float64) paths.Affine { return paths.Affine{A: 1, B: math.Tan(a[0] * math.Pi / 180), D: 1} }},
 }
 
-// second returns the second of one or two numbers, or what stands for it.
+// second returns the second of one or two numbers, or otherwise.
 func second(a []float64, otherwise float64) float64 {
 	if len(a) > 1 {
 		return a[1]

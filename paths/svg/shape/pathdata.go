@@ -7,11 +7,11 @@ import (
 	"weftplot/paths/svg/lex"
 )
 
-// operands has how many numbers each command of path data takes.
+// operands is how many numbers each command of path data takes.
 var operands = map[byte]int{'M': 2, 'L': 2, 'H': 1, 'V': 1, 'C': 6, 'S': 4, 'Q': 4, 'T': 2, 'A': 7, 'Z': 0}
 
-// pathScan draws path data. The scan is our own because line work needs what
-// ready-made scanners do not keep: the part before an error, subpaths without
+// pathScan draws path data. The scanner is our own because line work needs what
+// other scanners do not keep: the part before an error, subpaths without
 // length, and the arcs as written.
 type pathScan struct {
 	lex.Scanner
@@ -23,8 +23,9 @@ type pathScan struct {
 }
 
 // DrawPath draws path data with the pen (SVG 2, Paths). After an error what
-// stands before is drawn, within a command up to its last whole set of numbers
-// (SVG 2, Paths, error handling); the error says what is wrong and where.
+// comes before it is drawn, within a command up to its last whole set of
+// numbers (SVG 2, Paths, error handling); the error says what is wrong and
+// where.
 func DrawPath(d string, p *Pen) error {
 	s := pathScan{Scanner: lex.Scanner{Text: d}, pen: p}
 	defer p.End()

@@ -17,7 +17,7 @@ const Farthest = 1e7
 type Pen struct {
 	Map       paths.Affine   // from user units to page mm
 	Tolerance float64        // mm by which cubics may stray from an ellipse
-	Budget    *int           // curves that may still be made; below zero, none
+	Budget    *int           // curves that may still be made; below zero, the budget was exceeded
 	Strokes   []paths.Stroke // what was drawn: a stroke for each subpath
 	Lost      int            // subpaths left out for their coordinates
 
@@ -30,8 +30,8 @@ type Pen struct {
 // Spent reports whether no more curves may be made.
 func (p *Pen) Spent() bool { return *p.Budget < 0 }
 
-// add puts a curve on the current stroke; curves without length only mark that
-// something was drawn.
+// add appends a curve to the current stroke; a curve without length only marks
+// that something was drawn.
 func (p *Pen) add(c paths.Curve, to paths.Point) {
 	*p.Budget--
 	p.begun, p.at = true, to
@@ -98,8 +98,8 @@ func InRange(q paths.Point) bool {
 	return math.Abs(q.X) <= Farthest && math.Abs(q.Y) <= Farthest // false for NaN
 }
 
-// inRange reports whether every point of c that a machine would see is near
-// enough to be drawn.
+// inRange reports whether every point of c, and its centre if it has one, is
+// near enough to be drawn.
 func inRange(c paths.Curve) bool {
 	if !InRange(c.Start()) || !InRange(c.End()) {
 		return false

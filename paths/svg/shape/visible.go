@@ -2,20 +2,20 @@ package shape
 
 import "weftplot/paths"
 
-// Clip is what clip paths leave to be seen: the union of some shapes, within next.
-// nil leaves everything.
+// Clip is the area that clip paths let show: the union of some shapes, within
+// Next. nil shows everything.
 type Clip struct {
-	Shapes []ClipShape // what shows lies in one of these
-	Next   *Clip       // and in this; nil for no more
+	Shapes []ClipShape // a point that shows lies in one of these
+	Next   *Clip       // and also in this clip; nil for no other
 }
 
 // ClipShape is an area, itself perhaps within a clip of its own.
 type ClipShape struct {
 	Area   *Area
-	Within *Clip // what shows of the area; nil for all
+	Within *Clip // the part of the area that shows; nil for all
 }
 
-// Contains reports whether p shows through c and all that c stands within.
+// Contains reports whether p shows through c and every clip that c is within.
 func (c *Clip) Contains(p paths.Point) bool {
 	for ; c != nil; c = c.Next {
 		found := false

@@ -1,8 +1,8 @@
-// Package text sets text in fonts and returns the outlines of its letters, as SVG
-// 2, Text, has it for horizontal lines that do not break: characters with places
-// of their own, chunks between them that an anchor moves as wholes, and runs of
-// one look that are shaped together, so that kerning, ligatures and joined scripts
-// come out as in print.
+// Package text sets text in fonts and returns the outlines of its letters, by
+// the rules of SVG 2, Text, for horizontal lines that do not break: characters
+// with places of their own, chunks between them that an anchor moves as wholes,
+// and runs of one look that are shaped together, so that kerning, ligatures and
+// joined scripts come out as in print.
 //
 // [Load] reads the fonts, [LayOut] puts the letters in their places, and
 // [Glyph.Outline] draws one of them. Lengths are in the user's units with y down,

@@ -16,7 +16,7 @@ func (s sign) Look(int) text.Look      { return s.look }
 func (s sign) Missing(_ int, r rune)   { fmt.Printf("no letter for %q\n", r) }
 func (s sign) Failed(_ int, err error) { fmt.Println(err) }
 
-// bounds is a pen that only takes down how far it goes.
+// bounds is a pen that only records how far it goes.
 type bounds struct{ paths.Rect }
 
 func (b *bounds) MoveTo(p paths.Point)        { b.Rect = b.Include(p) }

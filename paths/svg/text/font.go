@@ -14,8 +14,8 @@ import (
 type Font struct {
 	// File names it in messages.
 	File string
-	// Family is the font family of a file's text that it stands for; "" for the
-	// family that the font itself says, and any that no other font stands for.
+	// Family is the font family that it is used for; "" for the family that the
+	// font itself names, and for any that no other font is used for.
 	Family string
 	// Data is the content of a TrueType or OpenType file.
 	Data []byte
@@ -30,7 +30,7 @@ type Face struct {
 	named        bool // the family was asked for by name
 }
 
-// Name returns the name of the family that the face stands for.
+// Name returns the name of the family that the face is used for.
 func (f *Face) Name() string { return f.name }
 
 // em returns how many font units are in the font size.
@@ -82,10 +82,10 @@ func parseFont(data []byte) (face *font.Face, err error) {
 	return face, nil
 }
 
-// For returns the face for a list of families, parted by commas: of the first
-// family that a font stands for, the face whose weight and slant fit best. Where
-// no font stands for a family of the list, any that was not asked for by name
-// serves, and other is true. A nil face means that none serves.
+// For returns the face for a list of families, separated by commas: of the
+// first family that has a font, the face whose weight and slant fit best. Where
+// no family of the list has a font, a face with no Family set is used, and
+// other is true. A nil face means that there is none.
 func (f Fonts) For(families string, bold, italic bool) (face *Face, other bool) {
 	for _, family := range strings.Split(families, ",") {
 		family = strings.ToLower(strings.Trim(strings.TrimSpace(family), `"'`))
@@ -97,8 +97,8 @@ func (f Fonts) For(families string, bold, italic bool) (face *Face, other bool) 
 	return t, t != nil
 }
 
-// best returns, of the faces that serve, the first that fits best; the slant
-// counts for more than the weight.
+// best returns the best fit among the faces that serve, and the first of
+// equals; the slant counts for more than the weight.
 func (f Fonts) best(bold, italic bool, serves func(*Face) bool) *Face {
 	var best *Face
 	most := -1

@@ -19,8 +19,8 @@ type Glyph struct {
 	at    paths.Point // of its origin on the line
 	off   paths.Point // where the font moves it from there
 	turn  float64     // degrees
-	wide  float64     // how far on the next one stands
-	scale float64     // across, 1 but for text that is stretched
+	wide  float64     // advance to the next one
+	scale float64     // across, 1 unless text is stretched
 }
 
 // Missing reports whether the font has no letter for the character, so that
@@ -35,7 +35,7 @@ func (g *Glyph) Map() paths.Affine {
 		Then(paths.Affine{A: cos, B: sin, C: -sin, D: cos, E: g.at.X, F: g.at.Y})
 }
 
-// Pen is what an outline is drawn with.
+// Pen receives the segments of an outline.
 type Pen interface {
 	MoveTo(to paths.Point)
 	LineTo(to paths.Point)
@@ -46,8 +46,8 @@ type Pen interface {
 }
 
 // Outline draws the outline of the letter in the units of its font: closed
-// curves, to be filled by the nonzero rule. A font without outlines, of pictures
-// perhaps, draws nothing, and a damaged one what can be read.
+// curves, to be filled by the nonzero rule. A font without outlines, such as
+// one of pictures, draws nothing; of a damaged one it draws what can be read.
 func (g *Glyph) Outline(p Pen) {
 	defer func() { _ = recover() }() // a damaged font
 	outline, _ := g.face.face.GlyphData(g.id).(font.GlyphOutline)

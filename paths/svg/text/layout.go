@@ -8,19 +8,19 @@ import (
 	"weftplot/paths"
 )
 
-// Char is one character of a text, with what is said of its place. Lengths are in
-// user units, y down.
+// Char is one character of a text, with what the file says of its place.
+// Lengths are in user units, y down.
 type Char struct {
 	Rune rune // the character itself
-	// Span tells the part of the text it belongs to; see [Spans].
+	// Span is the part of the text that it belongs to; see [Spans].
 	Span int
-	// X and Y are where it stands, where HasX and HasY say so.
+	// X and Y are its absolute place, where HasX and HasY are set.
 	X, Y       float64
 	HasX, HasY bool // X and Y count
-	// DX and DY move it from where it would stand, where Moved says so.
+	// DX and DY move it from where it would be, where Moved is set.
 	DX, DY float64
 	Moved  bool // DX and DY count
-	// Turn is how far it is turned, in degrees, where Turned says so.
+	// Turn is how far it is turned, in degrees, where Turned is set.
 	Turn   float64
 	Turned bool // Turn counts
 }
@@ -28,7 +28,7 @@ type Char struct {
 // placed reports whether a character has a place of its own.
 func (c *Char) placed() bool { return c.HasX || c.HasY || c.Moved }
 
-// Anchor is the point of a chunk of text that stands at its place.
+// Anchor is the point of a chunk of text that is put at its place.
 type Anchor int
 
 // The left end of a chunk, its middle, and its right end.
@@ -49,18 +49,19 @@ type Look struct {
 	// LetterSpacing is added after each letter, WordSpacing after each blank as
 	// well, in user units.
 	LetterSpacing, WordSpacing float64
-	// Spaced says that letters are set apart, so that none are joined to ligatures.
+	// Spaced says that letters are spaced out, so that none are joined into
+	// ligatures.
 	Spaced bool
 }
 
-// Spans tells the looks of the spans of a text, and is told of characters that
-// cannot be set.
+// Spans supplies the looks of the spans of a text, and receives the characters
+// that cannot be set.
 type Spans interface {
-	// Look is asked once for each run of characters that are set together.
+	// Look is called once for each run of characters that are set together.
 	Look(span int) Look
-	// Missing says that the font has no letter for a character.
+	// Missing reports that the font has no letter for a character.
 	Missing(span int, r rune)
-	// Failed says that a run cannot be set at all, as its font is damaged.
+	// Failed reports that a run cannot be set, because its font is damaged.
 	Failed(span int, err error)
 }
 
@@ -73,11 +74,11 @@ type chunk struct {
 
 // Layout is a text with its letters in their places.
 type Layout struct {
-	// Glyphs are the letters in the order in which they stand on the line, those of
-	// one run together.
+	// Glyphs are the letters in their order along the line, those of one run
+	// together.
 	Glyphs []Glyph
 	chunks []chunk
-	at     paths.Point // where the next letter stands
+	at     paths.Point // where the next letter goes
 }
 
 // LayOut sets the characters that show, run by run: the characters of one span up
@@ -173,7 +174,7 @@ func (l *Layout) anchor() {
 	}
 }
 
-// extent returns from where to where letters go.
+// extent returns the left and the right limit of letters.
 func extent(glyphs []Glyph) (lo, hi float64) {
 	lo, hi = math.Inf(1), math.Inf(-1)
 	for _, g := range glyphs {
@@ -182,13 +183,14 @@ func extent(glyphs []Glyph) (lo, hi float64) {
 	return lo, hi
 }
 
-// IsOneChunk reports whether the text has letters, and they all stand in one
+// IsOneChunk reports whether the text has letters, and all of them are in one
 // chunk: only such a text can be stretched.
 func (l *Layout) IsOneChunk() bool { return len(l.chunks) == 1 && len(l.Glyphs) > 0 }
 
-// Stretch makes a text of one chunk so long, in user units, about its anchor (SVG
-// 2, Text, textLength and lengthAdjust): by the spaces between the letters, or
-// with glyphs by the letters as well. A text without width stays as it is.
+// Stretch gives a text of one chunk the length, in user units, about its anchor
+// (SVG 2, Text, textLength and lengthAdjust): by the spaces between the
+// letters, or with glyphs by the letters as well. A text without width stays as
+// it is.
 func (l *Layout) Stretch(length float64, glyphs bool) {
 	lo, hi := extent(l.Glyphs)
 	fixedAt := lo

@@ -20,9 +20,9 @@ type oneFace struct{ face *font.Face }
 // ResolveFace returns the font.
 func (f oneFace) ResolveFace(rune) *font.Face { return f.face }
 
-// shapeRun chooses and places the glyphs for the text, in font units, as parts of
-// one script and direction in the order in which they stand on the line. A
-// damaged font may make the library panic; that is an error like any other.
+// shapeRun chooses and places the glyphs for the text, in font units, as parts
+// of one script and direction in their order along the line. A damaged font may
+// make the library panic; that is an error like any other.
 func shapeRun(face *font.Face, text []rune, rtl, spaced bool) (out []shaping.Output, err error) {
 	defer func() {
 		if p := recover(); p != nil {
@@ -50,7 +50,7 @@ func shapeRun(face *font.Face, text []rune, rtl, spaced bool) (out []shaping.Out
 		slices.Reverse(out)
 		return out, nil
 	}
-	for i := 0; i < len(out); i++ { // parts that run to the left stand the other way round
+	for i := 0; i < len(out); i++ { // parts that run to the left are in reverse order
 		j := i
 		for j < len(out) && out[j].Direction == di.DirectionRTL {
 			j++

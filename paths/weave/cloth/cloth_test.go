@@ -37,8 +37,8 @@ func (c cloth) at(p weave.Place) paths.Point {
 	return paths.Rotate(c.turn).Apply(q).Add(pt(40, 30))
 }
 
-// marks finds marks at the rug's corners, sides and middle, so many across and
-// along, each off by up to noise in x and in y.
+// marks finds marks at the rug's corners, sides and middle, nx by ny of them,
+// each off by up to noise in x and in y.
 func (c cloth) marks(r *rand.Rand, noise float64, nx, ny int) []Mark {
 	var out []Mark
 	for j := range ny {
@@ -67,7 +67,8 @@ func (c cloth) stray(r Registration) (channels, mm float64) {
 	return channels, mm
 }
 
-// best places the nominal weave as well as a person could who sees one corner.
+// nominal places the nominal weave as well as a person who sees only one corner
+// could.
 func (c cloth) nominal() Registration { return Nominal(monks, c.at(weave.Place{})) }
 
 var monksCount = monks.Count()
@@ -85,7 +86,7 @@ func TestRegistrationHoldsTheChannel(t *testing.T) {
 		{cloth{1.01, 0.99, 0.01, 0.015, 0, false}, 3, 3},
 		{cloth{0.98, 1.02, 0.04, 0.03, 0.004, false}, 3, 3},
 		{cloth{1.03, 1.01, -0.02, -0.03, -0.002, false}, 3, 3},
-		// Three marks across cannot tell one shape of bow from another; a grid can.
+		// Three marks across cannot distinguish shapes of bow; a grid can.
 		{cloth{0.98, 1.02, -0.04, 0.03, 0.004, true}, 7, 7},
 		{cloth{1.03, 1.01, -0.02, -0.03, -0.002, true}, 7, 7},
 	} {

@@ -42,8 +42,8 @@ func ExampleFit() {
 	// Output: affine fit; channel 30 lies at x = 103.0 mm
 }
 
-// After one mark the next corner is expected by the count alone; with marks on
-// it the cloth says for itself.
+// After one mark the next corner is expected by the count alone; with more
+// marks it follows from the fit.
 func ExampleSurvey() {
 	s := cloth.NewSurvey(weave.Grid{Across: 2, Along: 2}, "", weave.Place{Across: 100, Along: 150}, nil)
 	for _, at := range []paths.Point{{X: 40, Y: 30}, {X: 250, Y: 30}, {X: 250, Y: 330}, {X: 40, Y: 330}} {

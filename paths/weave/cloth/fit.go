@@ -23,11 +23,11 @@ type FitOptions struct {
 	Extent weave.Place
 }
 
-// The limits of what is fitted, in channels where nothing else is said.
+// The limits of a fit, in channels unless something else is said.
 const (
 	mostResidual = 0.5  // a mark farther off its image is refused
-	recountGain  = 1.6  // one mark counted anew lessens the leave-one-out error by this factor
-	badDeleted   = 0.7  // a mark so far from where the others put it is bad, if ...
+	recountGain  = 1.6  // recounting one mark lowers the leave-one-out error by this factor
+	badDeleted   = 0.7  // a mark this far from where the others put it is bad, if ...
 	sureResidual = 0.25 // ... the others keep within this without it ...
 	outlierGain  = 3    // ... and the leave-one-out error falls by this factor without it
 	lineShare    = 0.02 // marks whose spread one way is this share of the other's are on one line
@@ -35,15 +35,17 @@ const (
 )
 
 // Fit returns the registration that fits marks on the stretched cloth. With
-// [Auto], two marks give a similarity and three an affine map; more give, of the
-// models that leave marks to spare, the one with the least leave-one-out error,
-// the stiffer one where the gain is under a tenth; if that leaves more than a
-// quarter of a channel and a model that takes up every mark exists, that one.
+// [Auto], two marks give a similarity and three an affine map. With more marks
+// it compares the models that leave marks to spare and takes the one with the
+// least leave-one-out error, or a stiffer one when that costs less than a
+// tenth. If that leaves a residual over a quarter of a channel, and some model
+// passes through every mark, it takes that model.
 //
-// Refused with a [fault.Error] that names the worst mark: fewer marks than the
-// model needs, two marks at one place, marks on one line, a map that mirrors or
-// folds the cloth, a mark more than half a channel off its image or, with marks
-// to spare, off what the others say, and a rug that reaches far beyond the marks.
+// It refuses the following, with a [fault.Error] that names the worst mark:
+// fewer marks than the model needs, two marks at one place, marks on one line,
+// a map that mirrors or folds the cloth, a mark more than half a channel off
+// its image or, with marks to spare, off where the others put it, and a rug
+// that reaches far beyond the marks.
 func Fit(marks []Mark, opt FitOptions) (Registration, error) {
 	g := weave.Grid{Across: 1, Along: 1}
 	if opt.Expect != (paths.Count{}) {
@@ -143,8 +145,9 @@ func fitBest(marks []Mark, g weave.Grid, model string) (fitted, error) {
 }
 
 // candidates returns the model with marks to spare whose leave-one-out error is
-// least, the stiffer one where the gain is under a tenth, and the stiffest model
-// that takes up every mark. Where there is none of a kind, its map is nil.
+// least, the stiffer one where the gain is under a tenth, and the stiffest
+// model that passes through every mark. The map of either is nil where there is
+// no such model.
 func candidates(marks []Mark, g weave.Grid) (best, exact fitted) {
 	for _, name := range Models[1:] {
 		if len(marks) < leastMarks[name] {
@@ -184,7 +187,7 @@ func (f fitted) jacobian(p weave.Place) (across, along paths.Point) {
 }
 
 // inChannels returns a small movement on the machine as one on the weave at p.
-// Where the map has no inverse it goes by g.
+// Where the map has no inverse it uses g.
 func (f fitted) inChannels(p weave.Place, d paths.Point, g weave.Grid) weave.Place {
 	a, b := f.jacobian(p)
 	det := a.Cross(b)

@@ -19,10 +19,11 @@ type Mark struct {
 	At    paths.Point // machine mm
 }
 
-// maxMarks bounds a marks file: nobody steers a pen to more.
+// maxMarks bounds a marks file: nobody would steer a pen to more.
 const maxMarks = 1000
 
-// marksFile is the form of a marks file. Pointers tell a missing key from a zero.
+// marksFile is the form of a marks file. The fields are pointers, so that a
+// missing key differs from a zero.
 type marksFile struct {
 	Mark []markTable `toml:"mark"`
 }
@@ -38,9 +39,9 @@ const marksHelp = `each mark is a table [[mark]] with the keys across and along 
 
 // ParseMarks reads the TOML text of a marks file; the file's name is for
 // messages. A missing or unknown key, a bare number for a length, a number that
-// is not finite or no number of a cloth's is a [fault.Error] that names file,
-// line or mark, and key. A file without marks is refused too; whether the marks
-// can be fitted is [Fit]'s to say.
+// is not finite or is beyond any cloth is a [fault.Error] that names file, line
+// or mark, and key. A file without marks is refused too; whether the marks can
+// be fitted is for [Fit] to decide.
 func ParseMarks(file string, data []byte) ([]Mark, error) {
 	var f marksFile
 	if err := keyfile.Decode(file, data, &f); err != nil {
@@ -76,7 +77,7 @@ func (m markTable) mark(where string) (Mark, error) {
 	return out, out.check(where)
 }
 
-// check refuses numbers beyond any cloth. It catches what is not a number too.
+// check refuses numbers beyond any cloth. NaN is refused too.
 func (m Mark) check(where string) error {
 	for _, v := range []float64{m.Place.Across, m.Place.Along} {
 		if !(math.Abs(v) <= 1e5) {

@@ -9,26 +9,26 @@ import (
 	"weftplot/paths/weave"
 )
 
-// Counted is a count made by hand one way of the cloth: so many channels in so
-// much length, in mm.
+// Counted is a count made by hand in one direction of the cloth: a number of
+// channels over a length in mm.
 type Counted struct {
 	Channels float64
 	Length   float64
 }
 
-// Measured is what a count made by hand is worth.
+// Measured is a count made by hand and how far it can be trusted.
 type Measured struct {
 	// Count is for the profile of the backing.
 	Count paths.Count
 	Ways  [2]MeasuredWay // across, then along
-	// Words say it to a rug maker.
+	// Words say the same in sentences for a rug maker.
 	Words []string
 }
 
-// MeasuredWay is one way of the cloth.
+// MeasuredWay is the count in one direction of the cloth.
 type MeasuredWay struct {
 	Axis weave.Axis
-	// Doubt is what one channel more or less would change the count by, as a
+	// Doubt is how much one channel more or less would change the count, as a
 	// share of it.
 	Doubt float64
 	// Drift is how far lines would be off at the far edge of the rug if the
@@ -39,7 +39,7 @@ type MeasuredWay struct {
 	Enough bool
 }
 
-// leastLength returns the least length to count over for a cloth of so many
+// leastLength returns the least length to count over for a cloth of perCM
 // threads per cm: 10 cm under 10 a cm, 5 cm up to 25, 3 cm up to 40, 2 cm over
 // that (ISO 7211-2, from memory). A channel is counted as a thread.
 func leastLength(perCM float64) float64 {
@@ -56,8 +56,8 @@ func leastLength(perCM float64) float64 {
 
 // Measure turns counts made by hand across and along the cloth into a count for
 // a profile, and says how far one channel miscounted would carry over a rug of
-// the given size in mm. Counts or lengths that are not over zero, or that come
-// to no cloth's count, are refused with a [fault.Error].
+// the given size in mm. Counts or lengths that are not over zero, or that give
+// a count no cloth has, are refused with a [fault.Error].
 func Measure(across, along Counted, width, height float64) (Measured, error) {
 	for i, c := range []Counted{across, along} {
 		if !(c.Channels > 0 && c.Length > 0) || math.IsInf(c.Channels, 0) || math.IsInf(c.Length, 0) {

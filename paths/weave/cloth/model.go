@@ -13,8 +13,8 @@ import (
 // The models of a stretched cloth, from the stiffest to the most pliant.
 const (
 	Auto        = "auto"        // the one with the least leave-one-out error
-	Similarity  = "similarity"  // moved, turned and scaled; the ratio of the counts is believed
-	Affine      = "affine"      // each count its own, and a lean
+	Similarity  = "similarity"  // moved, turned and scaled; the ratio of the counts is trusted
+	Affine      = "affine"      // each count is free, and the cloth may lean
 	Bilinear    = "bilinear"    // opposite sides of different lengths
 	Biquadratic = "biquadratic" // the full quadratic: bow, and counts that change over the rug
 	ThinPlate   = "thin-plate"  // bends anywhere, smoothed
@@ -62,8 +62,8 @@ func (f frame) local(p weave.Place) paths.Point { return f.mm(p).Sub(f.origin).M
 type fitted struct {
 	model string
 	at    func(weave.Place) paths.Point
-	// residual is what each mark is off its image. deleted is what it would be
-	// off if it had not been used, for a fit with marks to spare.
+	// residual is how far each mark is off its image. deleted is how far it
+	// would be off had it not been used, for a fit with marks to spare.
 	residual, deleted []paths.Point
 	spare             bool
 }
@@ -103,7 +103,8 @@ func fitModel(model string, marks []Mark, g weave.Grid) (fitted, error) {
 	return fitThinPlate(marks, f)
 }
 
-// terms are the functions of a place in the frame whose sums a model is.
+// terms are functions of a place in the frame; a model is a weighted sum of
+// them.
 type terms func(paths.Point) []float64
 
 func affineTerms(p paths.Point) []float64   { return []float64{1, p.X, p.Y} }
@@ -112,9 +113,9 @@ func quadraticTerms(p paths.Point) []float64 {
 	return []float64{1, p.X, p.Y, p.X * p.Y, p.X * p.X, p.Y * p.Y}
 }
 
-// leastSquares returns the solution of a·x = b that is nearest, column by column,
-// and the diagonal of the hat matrix, the projection onto the columns of a: with
-// a = QR its entries are the squares of the rows of Q = A·R⁻¹.
+// leastSquares returns the least-squares solution of a·x = b, column by column,
+// and the diagonal of the hat matrix, the projection onto the columns of a:
+// with a = QR its entries are the squares of the rows of Q = A·R⁻¹.
 func leastSquares(a, b *mat.Dense) (x *mat.Dense, hat []float64, err error) {
 	var qr mat.QR
 	qr.Factorize(a)
@@ -176,7 +177,7 @@ func (f *fitted) measure(marks []Mark, h func(int) float64) {
 	for i, m := range marks {
 		e := m.At.Sub(f.at(m.Place))
 		f.residual = append(f.residual, e)
-		if 1-h(i) < 1e-9 { // this mark alone carries a number of the fit
+		if 1-h(i) < 1e-9 { // this mark alone determines a number of the fit
 			f.spare = false
 		}
 		if f.spare {

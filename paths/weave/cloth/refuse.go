@@ -46,7 +46,7 @@ func nearestMark(marks []Mark, p weave.Place) int {
 
 const againHelp = "count and steer to this mark again, or leave it out"
 
-// checkResiduals refuses a mark that the fit or the other marks speak against.
+// checkResiduals refuses a mark that the fit or the other marks contradict.
 func checkResiduals(f fitted, marks []Mark, g weave.Grid, model string) error {
 	worst, most := 0, 0.
 	for i, m := range marks {
@@ -95,9 +95,10 @@ var miscounts = []weave.Place{
 // mostRecounted bounds the marks whose count is doubted.
 const mostRecounted = 30
 
-// miscount looks for the one mark that, were it a channel or two elsewhere, would
-// let all marks agree: their leave-one-out error falls to under half, and under a
-// quarter of a channel. It returns what its count lacks.
+// miscount looks for the one mark that, were it a channel or two elsewhere,
+// would let all marks agree: their leave-one-out error falls to under half, and
+// under a quarter of a channel. It returns the mark and what must be added to
+// its count.
 func miscount(marks []Mark, g weave.Grid, model string) (bad int, off weave.Place, ok bool) {
 	if len(marks) < 5 {
 		return 0, weave.Place{}, false
@@ -116,7 +117,8 @@ func miscount(marks []Mark, g weave.Grid, model string) (bad int, off weave.Plac
 	return bad, off, ok
 }
 
-// suspects returns the marks the affine fit of all others speaks against most.
+// suspects returns the marks that lie farthest from the affine fit of all
+// others.
 func suspects(marks []Mark, g weave.Grid) []int {
 	out := make([]int, len(marks))
 	for i := range out {
@@ -128,8 +130,8 @@ func suspects(marks []Mark, g weave.Grid) []int {
 	return out[:min(len(out), mostRecounted)]
 }
 
-// stiffError returns the least leave-one-out error of the models that cannot
-// bend to one mark, or of the one asked for.
+// stiffError returns the least leave-one-out error of the models too stiff to
+// bend to one mark, or of the model asked for.
 func stiffError(marks []Mark, g weave.Grid, model string) float64 {
 	least := math.Inf(1)
 	for _, name := range []string{Similarity, Affine, Bilinear, Biquadratic} {
@@ -143,10 +145,10 @@ func stiffError(marks []Mark, g weave.Grid, model string) float64 {
 	return least
 }
 
-// badMark looks for the one mark without which all others agree: they keep
-// within a quarter of a channel of each other's word, several times better than
-// with it, and it lies most of a channel off. It returns how far off in
-// channels, positive where it was counted too low.
+// badMark looks for the one mark without which all others agree: they agree to
+// within a quarter of a channel, several times better than with it, and it lies
+// most of a channel off. It returns how far off in channels, positive where it
+// was counted too low.
 func badMark(f fitted, marks []Mark, g weave.Grid, model string) (bad int, off weave.Place, ok bool) {
 	if len(marks) < 5 || mostDeleted(f, marks, g) <= badDeleted {
 		return 0, weave.Place{}, false
@@ -175,8 +177,8 @@ func fitOthers(marks []Mark, g weave.Grid, model string) (fitted, error) {
 	return fitBest(marks, g, model)
 }
 
-// mostDeleted returns the greatest deleted residual in channels; a fit without
-// marks to spare has none that could be known, so it is +Inf.
+// mostDeleted returns the greatest deleted residual in channels; without marks
+// to spare the residuals are unknown and it is +Inf.
 func mostDeleted(f fitted, marks []Mark, g weave.Grid) float64 {
 	if !f.spare {
 		return math.Inf(1)
@@ -189,7 +191,7 @@ func mostDeleted(f fitted, marks []Mark, g weave.Grid) float64 {
 }
 
 // reachShare is how far the rug may reach beyond the box round the marks, as a
-// share of the box: stiff maps carry farther than pliant ones.
+// share of the box: stiff maps can be extended farther than pliant ones.
 var reachShare = map[string]float64{Similarity: 2, Affine: 1, Bilinear: 0.5, Biquadratic: 0.35, ThinPlate: 0.5}
 
 // checkReach refuses a rug that reaches far beyond the marks.
@@ -211,7 +213,7 @@ func beyondMarks(f fitted, marks []Mark, g weave.Grid, extent weave.Place) (shar
 	}
 	lo, hi := markBounds(marks)
 	w, h := hi.Across-lo.Across, hi.Along-lo.Along
-	if f.model == Similarity { // two marks along one side carry both ways
+	if f.model == Similarity { // two marks along one side determine both directions
 		far := max(w*g.Across, h*g.Along)
 		w, h = far/g.Across, far/g.Along
 	}

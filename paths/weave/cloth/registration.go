@@ -11,15 +11,15 @@ import (
 // each place of this piece of backing lies. Make one with [Nominal] or [Fit].
 type Registration struct {
 	at func(weave.Place) paths.Point
-	// affine is at from channels to mm, where at is affine.
+	// affine is the same map as at, from channels to mm, where at is affine.
 	affine   paths.Affine
 	isAffine bool
 	report   *Report
 }
 
-// Nominal returns the registration of a weave that is all as its count says and
-// square to the machine, with the rug's lower left corner as drawn at the given
-// point of the machine.
+// Nominal returns the registration of a weave that has exactly its nominal
+// count and lies square to the machine, with the rug's lower left corner as
+// drawn at the given point of the machine.
 func Nominal(g weave.Grid, at paths.Point) Registration {
 	return affineRegistration(paths.Affine{A: g.Across, D: g.Along, E: at.X, F: at.Y})
 }
@@ -62,7 +62,7 @@ func (r Registration) Stroke(s paths.Stroke, g weave.Grid, tol float64) paths.St
 }
 
 // drawnToMachine returns the affine map of the drawn frame. One that keeps
-// shapes but for the rounding of its numbers is made to do so exactly.
+// shapes, except for rounding, is made to keep them exactly.
 func (r Registration) drawnToMachine(g weave.Grid) paths.Affine {
 	m := paths.Scale(1/g.Across, 1/g.Along).Then(r.affine)
 	size := math.Hypot(m.A, m.B)

@@ -13,13 +13,13 @@ import (
 type Report struct {
 	Model string
 	Marks []MarkReport
-	// RMS and Max are of the marks' distances from where the fit puts them;
-	// the same in channels.
+	// RMS and Max are of the marks' distances from where the fit puts them, in
+	// mm; RMSChannels and MaxChannels are the same in channels.
 	RMS, Max                 float64
 	RMSChannels, MaxChannels float64
 	// LeaveOneOut is the root mean square of how far each mark lies from where
-	// the others put it, the honest measure of the error between marks; HasSpare
-	// reports that there are marks enough to know it.
+	// the others put it, the honest measure of the error between marks;
+	// HasSpare reports whether there are enough marks to know it.
 	LeaveOneOut float64
 	HasSpare    bool
 	// Count is at the rug's centre; CountLow and CountHigh its least and
@@ -34,13 +34,13 @@ type Report struct {
 	// Turned is how far the cloth as a whole is turned on the machine, degrees
 	// counter-clockwise.
 	Turned float64
-	// Words say it to a rug maker.
+	// Words say the same in sentences for a rug maker.
 	Words []string
 	// Warnings are about the marks; their places are on the machine.
 	Warnings []weave.Warning
 }
 
-// MarkReport is a mark and what it is off the fit by.
+// MarkReport is a mark and how far it is off the fit.
 type MarkReport struct {
 	Mark
 	// Residual is from where the fit puts it to where it was found, mm on the
@@ -199,7 +199,7 @@ func (r *Report) words(b box, opt FitOptions) {
 	}
 }
 
-// warn lists what to look at before drawing.
+// warn lists what a person should check before drawing.
 func (r *Report) warn(f fitted, marks []Mark, opt FitOptions) {
 	add := func(code string, at paths.Point, format string, args ...any) {
 		r.Warnings = append(r.Warnings, weave.Warning{Code: code, Message: fmt.Sprintf(format, args...), At: at})

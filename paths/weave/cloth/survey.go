@@ -9,9 +9,9 @@ import (
 	"weftplot/paths/weave"
 )
 
-// Survey is the finding of marks on a stretched cloth, one by one: what was
-// found so far, and what that tells of places not found yet. Its methods do not
-// change it. Make one with [NewSurvey].
+// Survey collects marks on a stretched cloth, one by one: it holds those found
+// so far, and says where on the machine other places are expected. Its methods
+// do not change it. Make one with [NewSurvey].
 type Survey struct {
 	grid  weave.Grid
 	opt   FitOptions
@@ -20,10 +20,9 @@ type Survey struct {
 	fits  bool         // whether there is one
 }
 
-// NewSurvey returns the survey of a cloth that should count as g has it, from
-// marks found before, if there are any. The model is a name of [Models], "" for
-// [Auto]; the extent is the size of the rug in channels, zero where it is not
-// known.
+// NewSurvey returns the survey of a cloth whose nominal weave is g, with the
+// marks found before, if any. The model is a name of [Models], "" for [Auto];
+// the extent is the size of the rug in channels, zero where it is not known.
 func NewSurvey(g weave.Grid, model string, extent weave.Place, marks []Mark) Survey {
 	s := Survey{grid: g, opt: FitOptions{Model: model, Expect: g.Count(), Extent: extent}}
 	return s.with(append([]Mark(nil), marks...))
@@ -33,7 +32,7 @@ func NewSurvey(g weave.Grid, model string, extent weave.Place, marks []Mark) Sur
 func (s Survey) with(marks []Mark) Survey {
 	s.marks = marks
 	near := s.opt
-	near.Extent = weave.Place{} // to look beyond the marks is the point here
+	near.Extent = weave.Place{} // a survey is asked about places beyond the marks
 	fit, err := Fit(marks, near)
 	s.fit, s.fits = fit, err == nil
 	return s
@@ -42,15 +41,15 @@ func (s Survey) with(marks []Mark) Survey {
 // Marks returns the marks in the order of their numbers.
 func (s Survey) Marks() []Mark { return append([]Mark(nil), s.marks...) }
 
-// Grid returns the weave as it should count.
+// Grid returns the nominal weave.
 func (s Survey) Grid() weave.Grid { return s.grid }
 
 // samePlace is how near two marks are in channels to be the same mark.
 const samePlace = 0.5
 
 // With returns the survey with a mark more, and the number of the mark, from 1.
-// A mark at the place of an earlier one takes its number: it was found again.
-// A mark that is no cloth's, and one too many, is a [fault.Error].
+// A mark at the place of an earlier one takes its number: it was found again. A
+// mark beyond any cloth, or one more than the limit, is a [fault.Error].
 func (s Survey) With(m Mark) (Survey, int, error) {
 	if err := m.check(""); err != nil {
 		return s, 0, err
@@ -88,9 +87,9 @@ func (s Survey) Fit() (Registration, error) {
 }
 
 // guess returns the map that the marks suggest. Where they can be fitted, that
-// is the fit, and from is 0. Else the cloth is taken to be square to the machine
-// and to count as it should from one mark on, the nearest to p, whose number is
-// from. Without a mark there is nothing to go by.
+// is the fit, and from is 0. Otherwise the cloth is assumed to lie square to
+// the machine and to have its nominal count from the mark nearest to p, and
+// from is the number of that mark. ok is false when there are no marks.
 func (s Survey) guess(p weave.Place) (r Registration, from int, ok bool) {
 	switch {
 	case len(s.marks) == 0:
@@ -103,9 +102,9 @@ func (s Survey) guess(p weave.Place) (r Registration, from int, ok bool) {
 	return Nominal(s.grid, m.At.Sub(s.grid.At(m.Place))), i + 1, true
 }
 
-// Expect returns where on the machine a place of the weave is expected, and from
-// which mark by the count alone, or 0 where the fit of all marks says it. It
-// returns false while there are no marks.
+// Expect returns where on the machine a place of the weave is expected. from is
+// the mark from which it was found by the count alone, or 0 where the fit of
+// all marks gives it. It returns false while there are no marks.
 func (s Survey) Expect(p weave.Place) (at paths.Point, from int, ok bool) {
 	r, from, ok := s.guess(p)
 	if !ok {
@@ -148,10 +147,10 @@ func (r Registration) inverse(at paths.Point, p weave.Place, g weave.Grid) (weav
 	return p, false
 }
 
-// Next returns the place at which a mark would tell most, in order: the rug's
-// corners, its centre, the middles of its sides. A place has its mark when there
-// is one within a tenth of the rug. It returns false when all are taken, and
-// where the rug's size is not known.
+// Next returns the first place that has no mark yet, those first at which a
+// mark helps most: the rug's corners, its centre, the middles of its sides. A
+// place has its mark when there is one within a tenth of the rug. It returns
+// false when all places have marks, and where the rug's size is not known.
 func (s Survey) Next() (weave.Place, bool) {
 	e := place(math.Round(s.opt.Extent.Across), math.Round(s.opt.Extent.Along))
 	if !(e.Across >= weave.LeastChannels && e.Along >= weave.LeastChannels) {

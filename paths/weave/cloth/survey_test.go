@@ -12,8 +12,8 @@ import (
 	"weftplot/paths/weave"
 )
 
-// pulled is a cloth that is known: it counts otherwise than it should, leans,
-// and is turned a little.
+// pulled is a cloth whose lie is known: its count is not the nominal one, it
+// leans, and it is turned a little.
 func pulled(p weave.Place) paths.Point {
 	return paths.Point{X: 60 + 2.08*p.Across + 0.05*p.Along, Y: 50 - 0.03*p.Across + 1.99*p.Along}
 }
@@ -95,7 +95,7 @@ func TestPlaceAt(t *testing.T) {
 	})
 }
 
-// A rug is gone round: every place once, the corners first.
+// Next goes round the rug: every place once, the corners first.
 func TestNext(t *testing.T) {
 	s := rug(t)
 	var got []weave.Place

@@ -10,14 +10,14 @@ import (
 )
 
 // plate is a thin-plate spline: a trend and a sum of bumps, one to a knot
-// (Bookstein, IEEE PAMI 11 (1989) 567-585). His trend is affine; a quadratic one
-// takes up what bow there is before anything bends.
+// (Bookstein, IEEE PAMI 11 (1989) 567-585). His trend is affine; a quadratic
+// one takes up the bow before any bump has to.
 type plate struct {
 	terms   terms
 	trend   []paths.Point
 	knots   []paths.Point
 	weights []paths.Point // of the bumps
-	own     []float64     // by knot, what its weight gains from its own target
+	own     []float64     // by knot, how much its weight changes with its own target
 }
 
 // bump is r²·log r², the spline's kernel.
@@ -95,7 +95,8 @@ func (s *plate) at(p paths.Point) paths.Point {
 	return q
 }
 
-// mostPlateMarks bounds the work of a spline, which grows with the cube.
+// mostPlateMarks bounds the work of a spline, which grows with the cube of the
+// marks.
 const mostPlateMarks = 150
 
 // stiffnesses are tried for the least leave-one-out error. The marks lie within

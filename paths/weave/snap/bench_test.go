@@ -73,7 +73,7 @@ func BenchmarkChoose(b *testing.B) {
 					items[i] = item{extent: extent{r.Float64() * rug.spread * float64(n), lo, lo + h}, weight: h}
 				}
 				for b.Loop() {
-					chooseChannels(items, near.NewSets(n), nil)
+					chooseChannels(items, near.NewSets(n), nil, nil)
 				}
 			})
 		}

@@ -30,10 +30,10 @@ func (s *snapper) choose(axis weave.Axis, tied *near.Sets) {
 	}
 	answer, ok := chosen{}, false
 	if sym, is := symmetryOf(items); is {
-		answer, ok = sym.chooseSymmetric(items, tied)
+		answer, ok = sym.chooseSymmetric(items, tied, s.pause)
 	}
 	if !ok {
-		answer = chooseChannels(items, tied, nil)
+		answer = chooseChannels(items, tied, nil, s.pause)
 	}
 	for i, r := range straights {
 		r.channel = answer.channel[i]

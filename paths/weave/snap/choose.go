@@ -53,8 +53,9 @@ type chooser struct {
 // chooseChannels returns the best channels of items. Items in one set of tied
 // share a channel whatever happens. With a centre the items are the left half of
 // a symmetric design whose axis lies at half that channel.
-func chooseChannels(items []item, tied *near.Sets, centre *int) chosen {
+func chooseChannels(items []item, tied *near.Sets, centre *int, pause *pause) chosen {
 	c := pose(items, tied, centre)
+	c.problem.pause = pause
 	k := c.start()
 	c.problem.solve(k)
 	c.answer.cost = c.problem.cost(k)

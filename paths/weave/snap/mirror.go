@@ -110,7 +110,7 @@ func (s symmetry) half(items []item, tied *near.Sets, twice int) (out []item, fr
 // chooseSymmetric returns the best channels that keep the symmetry. Twice the
 // channel of the axis is one of the four whole numbers nearest to twice its
 // place; of those the one that keeps most spacings even, then the cheapest.
-func (s symmetry) chooseSymmetric(items []item, tied *near.Sets) (chosen, bool) {
+func (s symmetry) chooseSymmetric(items []item, tied *near.Sets, pause *pause) (chosen, bool) {
 	var best chosen
 	found := false
 	low := int(math.Floor(2 * s.centre))
@@ -119,7 +119,7 @@ func (s symmetry) chooseSymmetric(items []item, tied *near.Sets) (chosen, bool) 
 		if !ok {
 			continue
 		}
-		a := chooseChannels(half, same, &twice)
+		a := chooseChannels(half, same, &twice, pause)
 		a = s.unfold(a, items, from, twice)
 		if !found || betterChoice(a, best) {
 			best, found = a, true

@@ -169,7 +169,7 @@ func TestSymmetricOptimum(t *testing.T) {
 		if !ok || math.Abs(sym.centre-centre) > 1e-9 {
 			t.Fatalf("case %d: the symmetry about %g is not seen: %+v", n, centre, sym)
 		}
-		got, ok := sym.chooseSymmetric(items, near.NewSets(len(items)))
+		got, ok := sym.chooseSymmetric(items, near.NewSets(len(items)), nil)
 		if !ok {
 			t.Fatalf("case %d: no symmetric choice", n)
 		}

@@ -38,6 +38,7 @@ type problem struct {
 	most     []int
 	spacings []spacing
 	bounds   []bound
+	pause    *pause
 }
 
 // spacing wants k[v]-k[u] to be something.
@@ -93,6 +94,9 @@ func (p *problem) solve(k []int) {
 func (p *problem) improve(k []int, d int) bool {
 	moved := false
 	for {
+		if p.pause.now() {
+			return false
+		}
 		set := p.bestSet(k, d)
 		if len(set) == 0 {
 			return moved

@@ -20,7 +20,7 @@ func snapped(t *rapid.T, in []paths.Stroke, g weave.Grid, opt Options) (*snapper
 	}
 	s := &snapper{web: newWeb(in), grid: g, opt: opt}
 	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
-		s.straights[axis] = s.findStraights(axis, g, opt)
+		s.straights[axis] = s.findStraights(axis, g, opt, nil)
 		s.place(axis)
 	}
 	s.carry()

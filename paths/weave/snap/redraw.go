@@ -17,6 +17,9 @@ func (s *snapper) carry() {
 		s.carriers[axis] = f
 		pitch := s.grid.Pitch(axis)
 		for v, p := range s.moved {
+			if s.pause.step() {
+				return
+			}
 			fixed, along := axis.Split(p)
 			if r := s.on[axis][v]; r != nil {
 				fixed = float64(r.channel) * pitch
@@ -78,6 +81,9 @@ func (s *snapper) redraw() []paths.Stroke {
 	out := make([]paths.Stroke, len(s.strokes))
 	for i, st := range s.strokes {
 		for j, c := range st {
+			if s.pause.step() {
+				return out
+			}
 			a, b := s.moved[s.ends[i][j][0]], s.moved[s.ends[i][j][1]]
 			_, isLine := c.(paths.Line)
 			switch {

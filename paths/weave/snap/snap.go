@@ -21,6 +21,9 @@ type Options struct {
 	// Fixed are lines whose channel is settled. They are not drawn or reported;
 	// other lines keep their side and their distance.
 	Fixed []weave.FixedLine
+	// Stop, unless nil, is asked now and then whether to go on; its error ends the
+	// snapping.
+	Stop func() error
 }
 
 // Line tells where a straight line went. Lengths are in mm.
@@ -69,7 +72,8 @@ var directions = [2]string{"along", "across"}
 // The package comment says which channels are chosen. Refused, with a
 // [fault.Error], are an angle below 0 or over 20 degrees, other options below 0, a
 // grid without pitch, a fixed line without extent, and strokes that are broken or
-// beyond 100 m. The strokes given are not changed.
+// beyond 100 m. The error of [Options].Stop is returned as it is. The strokes
+// given are not changed.
 func Strokes(strokes []paths.Stroke, g weave.Grid, opt Options) (Result, error) {
 	opt, err := opt.check(g)
 	if err != nil {
@@ -78,13 +82,23 @@ func Strokes(strokes []paths.Stroke, g weave.Grid, opt Options) (Result, error) 
 	if err := checkStrokes(strokes); err != nil {
 		return Result{}, err
 	}
-	s := &snapper{web: newWeb(strokes), grid: g, opt: opt}
+	s := &snapper{web: newWeb(strokes), grid: g, opt: opt, pause: &pause{stop: opt.Stop}}
 	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
-		s.straights[axis] = s.findStraights(axis, g, opt)
+		s.straights[axis] = s.findStraights(axis, g, opt, s.pause)
+		if s.pause.now() {
+			return Result{}, s.pause.err
+		}
 		s.place(axis)
 	}
 	s.carry()
-	return s.result(), nil
+	if s.pause.now() {
+		return Result{}, s.pause.err
+	}
+	out := s.result()
+	if s.pause.now() {
+		return Result{}, s.pause.err
+	}
+	return out, nil
 }
 
 func (o Options) check(g weave.Grid) (Options, error) {
@@ -139,6 +153,7 @@ type snapper struct {
 	carriers  [2]*carrier
 	moved     []paths.Point // where each vertex went
 	warnings  []weave.Warning
+	pause     *pause
 }
 
 // fixedStraights returns the fixed lines of an axis as straights.

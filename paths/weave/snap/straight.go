@@ -88,7 +88,7 @@ const (
 	cornerTurn = 25 * math.Pi / 180
 )
 
-func (w *web) findStraights(axis weave.Axis, g weave.Grid, opt Options) []*straight {
+func (w *web) findStraights(axis weave.Axis, g weave.Grid, opt Options, pause *pause) []*straight {
 	f := &finder{
 		web: w, axis: axis, grid: g,
 		slope: math.Tan(opt.Angle * math.Pi / 180),
@@ -96,6 +96,9 @@ func (w *web) findStraights(axis weave.Axis, g weave.Grid, opt Options) []*strai
 		slack: straySlack * g.Pitch(axis),
 	}
 	for i := range w.strokes {
+		if pause.step() {
+			break
+		}
 		f.stroke(i)
 	}
 	return f.straights

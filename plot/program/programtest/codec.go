@@ -19,7 +19,7 @@ import (
 type Codec struct {
 	Write func(program.Program, profiles.Machine) ([]byte, error)
 	Read  func(name string, text []byte, m *profiles.Machine) (program.Program, error)
-	// MostSteps is how many blocks a text of so many bytes may make.
+	// MostSteps is how many blocks a text of that many bytes may make.
 	MostSteps func(bytes int) int
 }
 
@@ -46,7 +46,7 @@ func (c Codec) ThereAndBack(t rapid.TB, p program.Program, m profiles.Machine) (
 	return text, back
 }
 
-// WrittenAgain fails if a program that was read is not written as it was.
+// WrittenAgain fails if a program that was read is not written back the same.
 func (c Codec) WrittenAgain(t *testing.T, blocks []program.Block, m profiles.Machine) {
 	t.Helper()
 	text, back := c.ThereAndBack(t, program.Program{Blocks: blocks}, m)
@@ -55,9 +55,9 @@ func (c Codec) WrittenAgain(t *testing.T, blocks []program.Block, m profiles.Mac
 	}
 }
 
-// Hostile fails for a text, of a size that grows with n, whose reading takes more
-// memory or makes more blocks than its length allows, or that ends in an error
-// which is none for people.
+// Hostile fails for a text, of a size that grows with n, whose reading takes
+// more memory or makes more blocks than its length allows, or ends in an error
+// that is not for people.
 func (c Codec) Hostile(t *testing.T, m profiles.Machine, texts map[string]func(n int) string) {
 	t.Helper()
 	for name, text := range texts {
@@ -74,24 +74,24 @@ func (c Codec) Hostile(t *testing.T, m profiles.Machine, texts map[string]func(n
 	}
 }
 
-// Fuzzing is how any text is held to a codec's promises.
+// Fuzzing checks a codec's promises on any text.
 type Fuzzing struct {
 	Codec
-	From *profiles.Machine // that the text is read for; nil for none
-	To   profiles.Machine  // that the program is written for
-	// Tolerance is what p is written with, mm, and Slack how far apart, mm, the
-	// strokes of back may be from those of back written and read once more.
+	From *profiles.Machine // machine that the text is read for; nil for none
+	To   profiles.Machine  // machine that the program is written for
+	// Tolerance is the tolerance in mm that p is written with. Slack is how far
+	// apart in mm strokes may be after writing and reading them once more.
 	Tolerance, Slack func(p program.Program) float64
 	// Time is how long a program's blocks take, s.
 	Time func([]program.Block) float64
-	// Lifts tells that the pen comes down as often in what was written as in
-	// what was read.
+	// Lifts says that the pen must come down as often in the written program as
+	// in the one that was read.
 	Lifts bool
 }
 
-// Check reads a text. What comes is an error for people, or a program that is
-// sound, that can be timed, and that the writer takes or refuses with an error
-// for people; written and read twice it is the same.
+// Check reads a text. The result must be an error for people, or a program that
+// is sound, that can be timed, and that the writer writes or refuses with an
+// error for people. Writing and reading it a second time must not change it.
 func (z Fuzzing) Check(t *testing.T, text []byte) {
 	t.Helper()
 	p, err := z.Read("fuzz", text, z.From)
@@ -126,7 +126,8 @@ func (z Fuzzing) Check(t *testing.T, text []byte) {
 	}
 }
 
-// forPeople reports whether there is an error, which must be one for people.
+// forPeople reports whether err is not nil, and fails if it is not an error for
+// people.
 func forPeople(t *testing.T, err error) bool {
 	t.Helper()
 	var bad *fault.Error
@@ -137,7 +138,7 @@ func forPeople(t *testing.T, err error) bool {
 }
 
 // lowered counts the times the pen comes down to draw or to make a dot; a Draw
-// with no pen move before it counts too, as it has the pen brought down.
+// with no pen move before it counts too, because it lowers the pen.
 func lowered(p program.Program) int {
 	n, down := 0, false
 	for _, b := range p.Blocks {
@@ -150,7 +151,7 @@ func lowered(p program.Program) int {
 	return n
 }
 
-// Span returns how far a program goes along one axis at most, mm.
+// Span returns the greatest extent of a program along one axis, mm.
 func Span(p program.Program) float64 {
 	reach := program.Total(p).Reach
 	if reach.IsEmpty() {
@@ -159,8 +160,8 @@ func Span(p program.Program) float64 {
 	return max(reach.Width(), reach.Height())
 }
 
-// Seeds adds the programs that a pattern finds to those a fuzz target starts
-// from, read for a machine, and the texts, read for none.
+// Seeds adds to the seeds of a fuzz target the program files that match a
+// pattern, read for a machine, and the texts, read for none.
 func Seeds(f *testing.F, pattern string, texts ...string) {
 	f.Helper()
 	files, err := filepath.Glob(pattern)
@@ -185,7 +186,8 @@ func Apart(a, b paths.Stroke, step float64) float64 {
 	return max(paths.Deviation(a, b, step), paths.Deviation(b, a, step))
 }
 
-// Golden compares a text with what a file holds, or writes the file.
+// Golden compares a text with the content of a file, or with update writes the
+// file.
 func Golden(t *testing.T, file string, got []byte, update bool) {
 	t.Helper()
 	if update {

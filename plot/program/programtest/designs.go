@@ -11,8 +11,8 @@ import (
 	"weftplot/paths/svg"
 )
 
-// DesignFiles returns the files of the designs of testdata, which lies so many
-// folders up as up says: "../..".
+// DesignFiles returns the design files of testdata; up is the path from the
+// test to the folder that holds it: "../..".
 func DesignFiles(t testing.TB, up string) []string {
 	t.Helper()
 	var files []string
@@ -26,7 +26,7 @@ func DesignFiles(t testing.TB, up string) []string {
 	return files
 }
 
-// ReadDesign reads a design, for its proportions where it has no size.
+// ReadDesign reads a design; one without a size is read for its proportions.
 func ReadDesign(t testing.TB, file string) paths.Design {
 	t.Helper()
 	data, err := os.ReadFile(file)

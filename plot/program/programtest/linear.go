@@ -6,9 +6,9 @@ import (
 )
 
 // Linear reports an input whose reading takes more than linear memory: text(n)
-// is an input of size n, and four times as much of it may take five times as
-// many bytes, besides what is taken at the start. Bytes that are allocated do
-// not depend on the machine, as seconds do.
+// is an input of size n, and an input four times as large may take five times
+// as many bytes, besides a constant. Allocated bytes do not depend on the
+// machine, unlike seconds.
 func Linear(t *testing.T, name string, text func(n int) []byte, read func([]byte)) {
 	t.Helper()
 	const n, slack = 1000, 2 << 20
@@ -18,7 +18,7 @@ func Linear(t *testing.T, name string, text func(n int) []byte, read func([]byte
 	}
 }
 
-// allocated returns how many bytes reading takes, all in all.
+// allocated returns how many bytes reading allocates in total.
 func allocated(read func([]byte), data []byte) uint64 {
 	var before, after runtime.MemStats
 	runtime.ReadMemStats(&before)

@@ -21,8 +21,8 @@ func Machine(t testing.TB, name string) profiles.Machine {
 	return m
 }
 
-// Machines returns the built-in machines that read one of the languages; there
-// are some.
+// Machines returns the built-in machines that read one of the languages; it
+// fails if there are none.
 func Machines(t testing.TB, languages ...profiles.Language) []profiles.Machine {
 	t.Helper()
 	var out []profiles.Machine
@@ -70,8 +70,9 @@ func Numbered(format string, n int) string {
 	return b.String()
 }
 
-// Summary sums a program up for tables: T and D, with the end of each move as
-// place writes it and the feed of what is drawn; the others in a word.
+// Summary describes a program in a line for test tables: T or D for a move,
+// with its end as place writes it and the feed of a Draw; one word for any
+// other block.
 func Summary(p program.Program, place func(paths.Point) string) string {
 	var out []string
 	for _, b := range p.Blocks {

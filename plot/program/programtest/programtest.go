@@ -1,5 +1,5 @@
-// Package programtest makes programs for the tests of what writes, reads and
-// times them.
+// Package programtest makes programs, and has the checks that every language
+// must pass, for the tests of packages that write, read and time programs.
 package programtest
 
 import (
@@ -31,8 +31,8 @@ func Blocks(feed float64, strokes ...paths.Stroke) []program.Block {
 }
 
 // Strokes draws up to three strokes of all kinds of curves within 150 mm of the
-// given centre: dots, whole circles and all but whole ones, arcs shorter than a
-// machine's step, arcs all but straight.
+// given centre: dots, whole circles and nearly whole ones, arcs shorter than a
+// machine's step, and arcs that are nearly straight.
 func Strokes(centre paths.Point) *rapid.Generator[[]paths.Stroke] {
 	return rapid.Custom(func(t *rapid.T) []paths.Stroke {
 		strokes := make([]paths.Stroke, rapid.IntRange(1, 3).Draw(t, "strokes"))

@@ -1,0 +1,54 @@
+package join
+
+import "weftplot/paths/fault"
+
+// mostLooks bounds the looks of one curve at another that joining may take:
+// about ten seconds' worth. Only curves that lie nearly on one another in great
+// heaps, but not on one line or circle, come near it.
+const mostLooks = 100_000_000
+
+// boxLooks is how many looks at boxes take as long as one at curves.
+const boxLooks = 16
+
+// asking is how many looks lie between two questions whether to stop.
+const asking = 4096
+
+// work counts the looks at curves, and asks now and then whether to go on.
+type work struct {
+	left, since int
+	curves      int // of the drawing
+	stop        func() error
+}
+
+func newWork(stop func() error) *work { return &work{left: mostLooks, stop: stop} }
+
+// upTo counts looks that are counted elsewhere, of which there are so many by
+// now; counted is where it remembers.
+func (w *work) upTo(now int, counted *int) error {
+	n := now - *counted
+	*counted = now
+	return w.do(n)
+}
+
+// do counts n looks. Its error is that of stop, or says that there are too many.
+func (w *work) do(n int) error {
+	w.left -= n
+	w.since += n
+	if w.left < 0 {
+		return fault.TooBig("", "take out lines that lie on one another, or share the design out among several layers",
+			"too many of its %d curves lie in one place to find out which of them are drawn twice", w.curves)
+	}
+	if w.since >= asking {
+		w.since = 0
+		return w.ask()
+	}
+	return nil
+}
+
+// ask returns the error of stop.
+func (w *work) ask() error {
+	if w.stop == nil {
+		return nil
+	}
+	return w.stop()
+}

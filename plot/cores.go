@@ -1,0 +1,44 @@
+package plot
+
+import (
+	"context"
+	"runtime"
+	"sync"
+	"sync/atomic"
+)
+
+// onAllCores calls do with the numbers from 0 to n-1, on all cores at once. What
+// do writes must be its own: results go by their number, so that they are the
+// same for any count of cores. It returns the error of ctx, or else that of the
+// lowest number that has one; when there is an error not all need be done.
+func onAllCores(ctx context.Context, n int, do func(i int) error) error {
+	errs := make([]error, n)
+	var next atomic.Int64
+	var failed atomic.Bool
+	var all sync.WaitGroup
+	for range min(n, runtime.GOMAXPROCS(0)) {
+		all.Go(func() {
+			// Numbers are taken in order, and one that is taken is done: so all below
+			// one that fails are.
+			for !failed.Load() && ctx.Err() == nil {
+				i := int(next.Add(1)) - 1
+				if i >= n {
+					return
+				}
+				if errs[i] = do(i); errs[i] != nil {
+					failed.Store(true)
+				}
+			}
+		})
+	}
+	all.Wait()
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
