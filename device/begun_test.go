@@ -10,19 +10,24 @@ import (
 )
 
 func TestBegun(t *testing.T) {
-	const heading = "weftplot-journal 2 program=aa machine=m 1:bb marks=none"
 	for _, c := range []struct {
+		form    int
 		records string
 		want    bool
 	}{
-		{"", false},
-		{"drawn 0", false},
-		{"left safe 1.000 2.000 0", false},
-		{"drawn 3", true},
-		{"left lost 1.000 2.000 1", true}, // begun, and not proved drawn
-		{"drawn 2|left done 0.000 0.000 2", true},
-		{"garbage|drawn 2", true},
+		{3, "", false},
+		{3, "drawn 0", false},
+		{3, "sent 1", true},
+		{2, "", true}, // this form does not say what was sent
+		{1, "drawn 0", true},
+		{2, "left safe 1.000 2.000 0", false},
+		{3, "left safe 1.000 2.000 0", false},
+		{3, "drawn 3", true},
+		{3, "left lost 1.000 2.000 1", true}, // begun, and not proved drawn
+		{3, "drawn 2|left done 0.000 0.000 2", true},
+		{3, "garbage|drawn 2", true},
 	} {
+		heading := fmt.Sprintf("weftplot-journal %d program=aa machine=m 1:bb marks=none", c.form)
 		var b strings.Builder
 		for _, r := range append([]string{heading}, strings.Split(c.records, "|")...) {
 			if r == "garbage" {
@@ -36,7 +41,7 @@ func TestBegun(t *testing.T) {
 			t.Fatal(err)
 		}
 		if got, err := Begun(name); got != c.want || err != nil {
-			t.Errorf("%q: %v, %v, want %v", c.records, got, err, c.want)
+			t.Errorf("form %d, %q: %v, %v, want %v", c.form, c.records, got, err, c.want)
 		}
 	}
 	if _, err := Begun(filepath.Join(t.TempDir(), "none")); err == nil {

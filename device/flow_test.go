@@ -94,7 +94,12 @@ func TestBuffersHold(t *testing.T) {
 				continue
 			}
 			cloth := p.Cloth()
-			if cloth.Overruns > 0 || cloth.Underruns > 0 || len(cloth.Errors) > 0 {
+			// A plotter that is asked where it is stands for a moment, and goes on.
+			starved := cloth.Underruns > 0
+			if flow != profiles.LineAck {
+				starved = cloth.RestMax > 0.1
+			}
+			if cloth.Overruns > 0 || starved || len(cloth.Errors) > 0 {
 				t.Errorf("%s, %d bytes: %d overruns, %d underruns, errors %q", flow, buffer, cloth.Overruns, cloth.Underruns, cloth.Errors)
 			}
 		}

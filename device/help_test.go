@@ -128,10 +128,10 @@ func hpglJob(m profiles.Machine, strokes ...paths.Stroke) device.Job {
 	w := &writer{m: m, p: program.Program{Language: string(m.Language), Machine: m.Name}}
 	u := float64(m.HPGL.Unit)
 	unit := func(p paths.Point) (int, int) { return int(math.Round(p.X / u)), int(math.Round(p.Y / u)) }
-	w.say("IN;SP1;VS%g;", float64(m.Speed.Draw)/10)
+	fmt.Fprintf(&w.text, "IN;SP1;VS%g;", float64(m.Speed.Draw)/10)
 	for _, s := range strokes {
 		x, y := unit(s.Start())
-		w.say("PU%d,%d;", x, y)
+		fmt.Fprintf(&w.text, "PU%d,%d;", x, y)
 		w.block(program.Block{Kind: program.PenUp})
 		w.block(program.Block{Kind: program.Travel, Curve: paths.Line{A: w.at, B: s.Start()}})
 		fmt.Fprintf(&w.text, "PD")
@@ -146,12 +146,12 @@ func hpglJob(m profiles.Machine, strokes ...paths.Stroke) device.Job {
 			w.block(program.Block{Kind: program.Draw, Curve: paths.Line{A: w.at, B: p}})
 			w.at = p
 		}
-		w.say(";")
+		w.text.WriteByte(';')
 	}
-	w.say("PU%d,%d;", 0, 0)
+	fmt.Fprintf(&w.text, "PU%d,%d;", 0, 0)
 	w.block(program.Block{Kind: program.PenUp})
 	w.block(program.Block{Kind: program.Travel, Curve: paths.Line{A: w.at}})
-	w.say("SP0;")
+	fmt.Fprintf(&w.text, "SP0;")
 	return device.Job{Program: w.p, Text: []byte(w.text.String()), Machine: m}
 }
 

@@ -78,7 +78,11 @@ func TestEveryMachine(t *testing.T) {
 			if r := sim.Compare(want, cloth.Strokes(), 0.06); !r.Same() || r.InOrder != len(want) {
 				t.Errorf("%v; missing %v, extra %v", r, r.Missing, r.Extra)
 			}
-			if d := math.Abs(out.Seconds-out.Predicted) / out.Predicted; d > 0.01 {
+			slack := 0.01
+			if m.Language != profiles.GCode {
+				slack = 0.04 // it stands for a moment at each question
+			}
+			if d := math.Abs(out.Seconds-out.Predicted) / out.Predicted; d > slack {
 				t.Errorf("it took %.2f s, %.2f s were predicted", out.Seconds, out.Predicted)
 			}
 			if limit := float64(m.Speed.Draw) + 1e-9; cloth.MaxFeed > limit {

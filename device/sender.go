@@ -196,7 +196,8 @@ func (s *sender) prove(m timeline.Moment) error {
 	if place, _ := s.leg.flow.Sees(); place || !s.leg.flow.Proves() || !s.provable() {
 		return nil
 	}
-	if up, err := s.rest(m); err != nil || !up {
+	// A plotter may turn out, only now, to tell nothing that counts.
+	if up, err := s.rest(m); err != nil || !up || !s.leg.flow.Proves() {
 		return err
 	}
 	return s.noteProved(m)

@@ -43,12 +43,26 @@ func TestForetoldTime(t *testing.T) {
 			off := (took - r.TimeS) / r.TimeS
 			worst = max(worst, math.Abs(off))
 			table = append(table, fmt.Sprintf("%-24s %-14s %9.1f %9.1f %7.2f%% %8d", filepath.Base(design), machine, r.TimeS, took, 100*off, r.Strokes))
-			if math.Abs(off) > 0.01 {
+			slack := 0.01
+			if isPlotter(t, machine) {
+				slack = 0.03 // it stands for a moment at each question
+			}
+			if math.Abs(off) > slack {
 				t.Errorf("%s on %s took %.1f s, %.1f s were foretold", design, machine, took, r.TimeS)
 			}
 		}
 	}
 	t.Logf("off by %.2f %% at most\n%s", 100*worst, strings.Join(table, "\n"))
+}
+
+// isPlotter reports whether a machine is asked where it is along with its program,
+// and stands for a moment each time.
+func isPlotter(t *testing.T, machine string) bool {
+	m, err := profiles.MachineNamed(machine)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m.Language != profiles.GCode
 }
 
 // foretold prepares a design for a machine, as large as it is or else small, and
@@ -84,7 +98,12 @@ func foretold(t *testing.T, design, machine string) (r report.Report, took float
 		if err != nil {
 			t.Fatalf("%s on %s: %v", design, machine, err)
 		}
-		if c := p.Cloth(); c.Underruns > 0 || c.Overruns > 0 || len(c.Errors) > 0 {
+		c := p.Cloth()
+		starved := c.Underruns > 0
+		if isPlotter(t, machine) {
+			starved = c.RestMax > 0.1
+		}
+		if starved || c.Overruns > 0 || len(c.Errors) > 0 {
 			t.Errorf("%s on %s: %d underruns, %d overruns, errors %q", design, machine, c.Underruns, c.Overruns, c.Errors)
 		}
 		took += out.Seconds

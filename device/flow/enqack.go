@@ -2,6 +2,7 @@ package flow
 
 import (
 	"fmt"
+	"time"
 
 	"weftplot/paths/fault"
 )
@@ -14,6 +15,10 @@ type enqAck struct {
 	block int // bytes that an answer is good for
 	left  int // bytes that may be sent
 	asked bool
+	// again is how often the enquiry was repeated. Answers to all of them may come
+	// once one has: so many, late, are passed over until a time.
+	again, late int
+	until       time.Duration
 }
 
 // Enquiry and EnquiryAnswer are the usual characters of the handshake, ENQ and
@@ -27,7 +32,7 @@ const (
 // 10-29. The characters are the usual ones.
 func (e *enqAck) open(s *stream) error {
 	e.block = s.size / 2
-	s.w.Signal = e.answer
+	s.w.Signal = func(b byte) bool { return e.answer(b, s.w.Now()) }
 	set := fmt.Sprintf("\x1b.H%d;%d;%d:", e.block*3/2, Enquiry[0], EnquiryAnswer[0])
 	if err := s.w.Write([]byte(set)); err != nil {
 		return err
@@ -54,17 +59,34 @@ func (e *enqAck) room(s *stream, n int) error {
 		}
 	}
 	if e.left < n {
-		limit := s.patience()
-		ok, err := s.await(limit, func() bool { return e.left >= n })
-		if err != nil {
+		if err := e.waitFor(s, n); err != nil {
 			return err
-		}
-		if !ok {
-			return s.silent(limit)
 		}
 	}
 	e.left -= n
 	return s.pace(s.size)
+}
+
+// waitFor waits until n bytes may be written, and asks again when an answer does
+// not come although there should be room by now.
+func (e *enqAck) waitFor(s *stream, n int) error {
+	limit := s.w.Now() + s.patience()
+	for {
+		ok, err := s.await(askAgain/4, func() bool { return e.left >= n })
+		if err != nil || ok {
+			return err
+		}
+		if s.w.Now() > limit {
+			return s.silent(s.patience())
+		}
+		if held := s.last + s.asking() - s.due.At(s.w.Now()); min(held, s.holds()) > s.size-e.block*3/2 {
+			continue
+		}
+		e.again++
+		if err := e.ask(s); err != nil {
+			return err
+		}
+	}
 }
 
 func (e *enqAck) ask(s *stream) error {
@@ -72,15 +94,19 @@ func (e *enqAck) ask(s *stream) error {
 	return s.w.Write([]byte(Enquiry))
 }
 
-// answer takes in the answer.
-func (e *enqAck) answer(b byte) bool {
+// answer takes in the answer. After one to an enquiry that was repeated, others
+// to the same may follow.
+func (e *enqAck) answer(b byte, now time.Duration) bool {
 	if b != EnquiryAnswer[0] {
 		return false
 	}
-	if e.asked {
-		e.asked = false
-		e.left += e.block
+	if !e.asked || e.late > 0 && now < e.until {
+		e.late = max(0, e.late-1)
+		return true
 	}
+	e.asked = false
+	e.left += e.block
+	e.again, e.late, e.until = 0, e.again, now+askAgain/5
 	return true
 }
 

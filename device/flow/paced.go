@@ -10,19 +10,23 @@ func (*paced) rest(*stream) error { return nil }
 
 func (*paced) burst(s *stream) int { return min(32, s.size/8) }
 
-// room waits until no more than three quarters of the buffer are predicted to be
-// filled.
 func (*paced) room(s *stream, n int) error {
+	if err := s.pace(16); err != nil {
+		return err
+	}
+	return s.foretold(n)
+}
+
+// foretold waits until no more than three quarters of the buffer are predicted to
+// be filled.
+func (s *stream) foretold(n int) error {
 	for {
-		if err := s.pace(16); err != nil {
-			return err
-		}
-		held := s.last + n - s.due.At(s.w.Now())
+		held := s.last + n + s.asking() - s.due.At(s.w.Now())
 		next, waits := s.due.Next()
 		if held <= s.size*3/4 || !waits {
 			return nil
 		}
-		if _, err := s.w.Read(next); err != nil {
+		if err := s.read(next); err != nil {
 			return err
 		}
 	}

@@ -2,8 +2,10 @@ package flow
 
 import (
 	"fmt"
-	"strings"
+	"math"
+	"slices"
 	"time"
+	"unicode"
 
 	"weftplot/device/timeline"
 	"weftplot/paths"
@@ -15,111 +17,354 @@ import (
 // mm.
 const onPlace = 0.1
 
-// placeAsked is a question for the pen's place that was put into the stream: the
-// plotter answers it when it gets there.
-type placeAsked struct {
-	at   paths.Point   // where the pen should then be
-	when time.Duration // when it was put there
-	down bool          // whether anything before it draws, from the question before on
+// check is a question that was put into the stream, HP-GL's own output
+// instruction, with the answer that the work before it must give. The plotter
+// answers in order, when it gets there, so that nothing waits for it. As the
+// moves of a stroke are relative, the place at its end proves all its numbers,
+// and the pen that was down all its ink.
+type check struct {
+	at     paths.Point // where the pen should be, mm
+	down   bool        // and whether it should be down
+	isClip bool        // the question is for the window,
+	window paths.Rect  // and this should be the answer, plotter units
+	end    int         // offset of the text before it
+	when   time.Duration
+	needed bool // what it proves is proved by no other
+	ok     bool // it was answered as it should be
+	penUp  bool // it was, but for the pen, which was said to be up
+	stops  bool // the pen is down, or was, and has to stand for it
 }
 
-// places are the questions that a plotter is asked along with its program. They
-// are HP-GL's own output instructions, so they hold nothing up. Each is put
-// twice: one answer may be garbled.
+// places are the questions that a plotter is asked along with its program.
 type places struct {
-	answered bool            // the plotter is one that answers
-	open     []placeAsked    // oldest first
-	last     timeline.Moment // where the last question was put
-	seen     placeAsked      // the last that was answered as it should be
-	doubts   int             // answers in a row that do not fit
+	answered bool // the plotter answers them
+	status   bool // and those for its state
+	windows  bool // and those for its window; the job sets none
+	whole    paths.Rect
+	clipped  bool // a window was set
+
+	open     []*check // oldest first, each as often as it was asked
+	repeats  int      // how often each is asked: one answer may be garbled
+	last     timeline.Moment
+	seen     check         // the last place that was as it should be,
+	seenAt   time.Duration // and when the answer came
+	heard    time.Duration // when an answer last came
+	good     string        // the last answer that fitted
+	wrong    string        // the last that did not,
+	wrongs   int           // how many in a row,
+	alike    int           // and how many that are like the last
+	echoes   int           // how often good came again
+	penHeard bool          // the plotter once said that its pen was down
+	penUp    *check        // the first that said it was up, before
+	unfit    *check        // the first that was not as it should be, before any was
+	foreign  int           // lines that no plotter says
+	fresh    bool          // IN was written since the status was last asked
+	told     condition     // all that it said of itself and nobody has judged
 	stray    *Stray
-	err      error // the pen is somewhere else
+	err      error // what is wrong
+	judged   bool  // err says all that the plotter tells of it
 }
 
 const (
-	// mostOpen is how many questions may wait: more are never answered.
-	mostOpen = 64
+	// mostOpen is how many questions may wait.
+	mostOpen = 400
 	// placeShare is how many times as long as a question takes on the line the
 	// work between two must take.
 	placeShare = 40
+	// midStroke is how long a stroke goes on without a question where no window
+	// moves on.
+	midStroke = 1500 * time.Millisecond
+	// mostWrong is how many answers in a row may be garbled.
+	mostWrong = 8
+	// wrongAlike is how many that are alike are no accident.
+	wrongAlike = 3
+	// mostForeign is how many lines may come that no plotter says.
+	mostForeign = 3
+	// muteAfter is how long a plotter may be mute beyond what its motion explains.
+	muteAfter = 6 * time.Second
 )
 
-// askPlace puts the question for the pen's place after a stroke, and after the
-// travel to the next, if the line can afford it.
+// askPlace puts the question for the pen's place after a stroke, before the pen is
+// lifted; in a stroke where the window moves on and once a while; and after the
+// travel to the next, if the line can afford it. A plotter answers once it stands,
+// so each question in a stroke stops the pen for a moment.
 func (s *stream) askPlace(m timeline.Moment) error {
 	p := &s.places
-	if !p.answered || !m.Moved || m.Down && !m.Lifts || m.At == p.last.At && m.Down == p.last.Down {
+	if !p.answered || !m.Moved {
 		return nil
 	}
-	question := strings.Repeat(s.queries.Place, 2)
-	if seconds(m.Seconds-p.last.Seconds) < placeShare*time.Duration(len(question))*s.w.PerByte {
+	needed := m.Down && m.Lifts && (m.Drawn > p.last.Drawn || m.Stroke > p.last.Stroke || !p.last.Down)
+	if !needed && !s.worthAsking(m) {
 		return nil
 	}
-	if err := s.put([]byte(question)); err != nil {
-		return err
+	stops := m.Down || p.last.Down || m.Drawn > p.last.Drawn
+	p.last = m
+	return s.askCheck(&check{at: m.At, down: m.Down, end: m.End, needed: needed, stops: stops})
+}
+
+// worthAsking reports whether a question at m tells something that the line can
+// afford to ask.
+func (s *stream) worthAsking(m timeline.Moment) bool {
+	last := s.places.last
+	since := seconds(m.Seconds - last.Seconds)
+	affords := since >= placeShare*3*time.Duration(s.places.repeats)*s.w.PerByte/2
+	if m.Down && m.Drawn > last.Drawn {
+		return s.clipAt(m.End) || affords && since >= midStroke
 	}
-	a := placeAsked{at: m.At, when: s.w.Now(), down: m.Drawn > p.last.Drawn}
-	p.open, p.last = append(p.open, a, a), m
-	if len(p.open) > mostOpen {
-		p.answered, p.open = false, nil
+	return !m.Down && m.At != last.At && affords
+}
+
+// askCheck puts a question into the stream, as often as it takes.
+func (s *stream) askCheck(q *check) error {
+	p := &s.places
+	question := s.queries.Place
+	if q.isClip {
+		question = s.queries.Window
+	}
+	for range p.repeats {
+		if err := s.put([]byte(question)); err != nil {
+			return err
+		}
+		if len(p.open) == 0 {
+			p.heard = max(p.heard, s.w.Now())
+		}
+		q.when = s.w.Now()
+		p.open = append(p.open, q)
+	}
+	// It waits for the pen to stand, and so costs the time of a stop.
+	if v := s.job.Machine.Speed; q.stops && v.Accel > 0 {
+		s.due.Sent(s.w.Now(), s.last, s.last, 1.1*float64(v.Draw)/float64(v.Accel))
+	}
+	for len(p.open) > mostOpen {
+		if err := s.read(s.w.Now() + pollEvery); err != nil {
+			return err
+		}
 	}
 	return nil
 }
 
+// asking returns about how many bytes of questions and windows the plotter still
+// holds.
+func (s *stream) asking() int {
+	n := 0
+	for i, q := range s.places.open {
+		n += len(s.queries.Place)
+		if q.isClip && (i == 0 || s.places.open[i-1] != q) {
+			n += clipBytes - 2*len(s.queries.Window)
+		}
+	}
+	return n
+}
+
+// holds returns how many bytes a plotter holds at most, by the last place that it
+// told: more than any does, if it tells none.
+func (s *stream) holds() int {
+	p := &s.places
+	if !p.answered || p.seen.end == 0 {
+		return math.MaxInt
+	}
+	return s.last - p.seen.end + s.asking()
+}
+
 // hear takes the answers to such questions out of what came.
 func (s *stream) hear() {
+	if s.answersLines() {
+		return
+	}
 	s.w.Pluck(func(text string) bool {
-		at, ok := language.ParsePlace(s.job.Machine, text)
-		if !ok || len(s.places.open) == 0 {
+		n, ok := language.Numbers(text)
+		switch {
+		case !ok:
+			s.hearForeign(text)
+			return len(s.places.open) > 0
+		case len(n) == 1, len(s.places.open) == 0:
 			return false
 		}
-		s.found(at)
+		s.places.heard = s.w.Now()
+		s.found(text, n)
 		return true
 	})
 }
 
-// found judges an answer. One that got lost is passed over; one that fits none
-// may be garbled, so it takes two. A plotter that was never found where it should
-// be counts otherwise than the program, and is not judged.
-func (s *stream) found(at paths.Point) {
+// hearForeign judges a line that is no answer of a plotter's: words. Whatever says
+// them does not read HP-GL.
+func (s *stream) hearForeign(text string) {
+	letters, others := 0, 0
+	for _, c := range text {
+		switch {
+		case unicode.IsLetter(c) && c < 0x7f:
+			letters++
+		case c < ' ' || c > 0x7e:
+			others++
+		}
+	}
 	p := &s.places
-	for i, a := range p.open {
-		if at.Dist(a.at) <= onPlace {
-			p.seen, p.open, p.doubts, s.trusted = a, p.open[i+1:], 0, true
+	if letters < 2 || others > 0 || letters < len(text)/2 {
+		return
+	}
+	if p.foreign++; p.foreign < mostForeign || p.err != nil {
+		return
+	}
+	p.err, p.judged = &fault.Error{Kind: Garbled, What: fmt.Sprintf("what the machine answers is not what a plotter says: %q", text),
+		Do: "choose the machine that stands there: this one seems to read another language than " + language.Spelled(s.job.Machine.Language)}, true
+}
+
+// fits reports whether n are the answer to q.
+func (s *stream) fits(q *check, n []float64) bool {
+	if q.isClip {
+		if len(n) != 4 {
+			return false
+		}
+		off := math.Max(math.Max(math.Abs(n[0]-q.window.Min.X), math.Abs(n[1]-q.window.Min.Y)),
+			math.Max(math.Abs(n[2]-q.window.Max.X), math.Abs(n[3]-q.window.Max.Y)))
+		return off <= 1
+	}
+	at, down, ok := s.placeOf(n)
+	if !ok || at.Dist(q.at) > onPlace {
+		return false
+	}
+	if q.down && !down && !s.places.penHeard {
+		q.penUp = true // it may be one that never tells
+		return true
+	}
+	return down == q.down
+}
+
+func (s *stream) placeOf(n []float64) (paths.Point, bool, bool) {
+	back, known := s.job.Machine.Units().Inverse()
+	if len(n) != 3 || !known {
+		return paths.Point{}, false, false
+	}
+	return back.Apply(paths.Point{X: n[0], Y: n[1]}), n[2] == 1, n[2] == 0 || n[2] == 1
+}
+
+// found judges an answer. It answers the first question that it fits; those before
+// that were not answered. One that fits none may be garbled, so it takes three that
+// are alike. A plotter that was never found where it should be counts otherwise
+// than the program, and is not judged.
+func (s *stream) found(text string, n []float64) {
+	p := &s.places
+	for i, q := range p.open {
+		if s.fits(q, n) {
+			before := p.open[:i]
+			p.open = p.open[i+1:]
+			s.right(q, n, before)
+			p.good, p.wrong, p.wrongs, p.echoes = text, "", 0, 0
 			return
 		}
 	}
-	a := p.open[0]
-	p.open = p.open[1:]
-	if p.doubts++; p.doubts < 2 || !s.trusted || p.err != nil {
+	if text == p.good && p.echoes < p.repeats { // an answer came twice
+		p.echoes++
 		return
 	}
-	p.stray = &Stray{Last: p.seen.at, When: p.seen.when, Down: a.down}
-	p.err = &fault.Error{Kind: Garbled, What: fmt.Sprintf("the pen is at %.2f, %.2f and not at %.2f, %.2f: bytes were garbled on their way or lost, or the plotter has restarted",
-		at.X, at.Y, a.at.X, a.at.Y), Do: "look at cable and power; then go on from what is proved drawn"}
+	if text != p.wrong {
+		p.alike = 0
+	}
+	p.alike++
+	p.wrongs++
+	p.wrong, p.repeats = text, mostRepeats
+	q, same := p.open[0], p.alike == wrongAlike
+	switch {
+	case (same || p.wrongs >= mostWrong) && s.trusted:
+		s.doubt(s.difference(q, n))
+	case same: // it counts otherwise: what it says is passed over
+		p.open = p.open[1:]
+		s.pass([]*check{q})
+	}
 }
 
-// astray returns an error when the plotter, having taken all that was written,
-// does not stand where that leads, although it once did: bytes were lost on the
-// way, or it restarted. Not every plotter counts from where the program does, so
-// one that never did is not judged.
-func (s *stream) astray() error {
-	m := s.timeline.At(s.last)
-	if !m.Moved {
-		return nil
+// right notes that a question was answered as it should be, and those before it
+// not at all.
+func (s *stream) right(q *check, n []float64, before []*check) {
+	p := &s.places
+	q.ok = true
+	if q.isClip {
+		s.pass(before)
+		return
 	}
-	at, known := s.Where()
+	s.counts()
+	if q.down && n[2] == 1 {
+		p.penHeard, q.penUp = true, false
+	}
+	s.pass(before)
+	p.seen, p.seenAt = *q, s.w.Now()
+	if q.penUp && p.penUp == nil {
+		p.penUp = q
+	}
+	if p.penHeard && p.penUp != nil && p.penUp.penUp {
+		s.doubt("the pen was up where a stroke was to be drawn")
+	}
+}
+
+// mostRepeats is how often a question is asked once an answer was garbled.
+const mostRepeats = 6
+
+// difference says what is wrong with an answer.
+func (s *stream) difference(q *check, n []float64) string {
+	at, down, ok := s.placeOf(n)
 	switch {
-	case !known:
-		return nil
-	case at.Dist(m.At) <= onPlace:
-		s.trusted = true
-		return nil
-	case !s.trusted:
-		return nil
+	case !ok && q.isClip:
+		return "the plotter's window is not the one that was set"
+	case !ok || q.isClip:
+		return "the plotter's answers are not those to what it was asked"
+	case at.Dist(q.at) <= onPlace && down:
+		return "the pen is down where it was to be lifted"
+	case at.Dist(q.at) <= onPlace:
+		return "the pen is up where a stroke was to be drawn"
 	}
-	return &fault.Error{Kind: Garbled, What: fmt.Sprintf("the plotter stands at %.2f, %.2f and not at %.2f, %.2f: bytes were lost, or it has restarted",
-		at.X, at.Y, m.At.X, m.At.Y), Do: "look at cable and power; see that its origin is where it was before it draws again"}
+	return fmt.Sprintf("the pen is at %.2f, %.2f and not at %.2f, %.2f", at.X, at.Y, q.at.X, q.at.Y)
+}
+
+// pass gives up questions that were not answered. What they alone could prove is
+// not proved.
+func (s *stream) pass(given []*check) {
+	p := &s.places
+	for _, q := range given {
+		if q.ok || !q.needed {
+			continue
+		}
+		p.repeats = mostRepeats
+		if slices.Contains(p.open, q) {
+			continue
+		}
+		if !s.trusted {
+			if p.unfit == nil {
+				p.unfit = q
+			}
+			continue
+		}
+		s.doubt("the plotter did not say that a stroke was drawn: its answers were lost")
+		if p.stray != nil {
+			p.stray.Down = false
+		}
+	}
+}
+
+// counts notes that the plotter was found where it should be: it counts as the
+// program does, so what did not fit before was wrong.
+func (s *stream) counts() {
+	s.trusted = true
+	if s.places.unfit != nil {
+		s.doubt("the pen was not where a stroke was to be drawn")
+	}
+}
+
+// doubt notes that something is wrong since the last place that was right.
+func (s *stream) doubt(what string) {
+	p := &s.places
+	if p.err != nil {
+		return
+	}
+	p.stray = s.strayedSince()
+	p.err = &fault.Error{Kind: Garbled, What: what + ": bytes were garbled on their way or lost, or the plotter has restarted",
+		Do: "look at cable and power; then go on from what is proved drawn"}
+}
+
+// strayedSince returns a stray line that may have begun where the plotter was last
+// found right. An answer takes a moment to come.
+func (s *stream) strayedSince() *Stray {
+	const late = 200 * time.Millisecond
+	return &Stray{Last: s.places.seen.at, When: max(0, s.places.seenAt-late), Down: true}
 }
 
 // Strayed returns what is known of a stray line once the plotter was halted. How

@@ -15,6 +15,7 @@ type spaceQuery struct {
 	asked bool          // a question is on its way
 	since int           // bytes written after it
 	when  time.Duration // when it was asked
+	lost  bool          // the one before was not answered
 }
 
 // SpaceQuestion asks a plotter for the free bytes in its buffer: HP 7470A
@@ -57,11 +58,11 @@ func (q *spaceQuery) room(s *stream, n int) error {
 			return err
 		case got:
 			tries = 0
-		case q.asked && s.w.Now() > max(q.when, s.w.Left())+replyTime:
-			if tries++; tries == 3 {
-				return s.silent(3 * replyTime)
+		case q.asked && s.w.Now() > max(q.when, s.w.Left())+askAgain/2:
+			if tries++; tries == 2*int(muteAfter/askAgain) {
+				return s.silent(muteAfter)
 			}
-			q.asked = false // the question or the answer was lost
+			q.asked, q.lost = false, true // the question or the answer
 		}
 	}
 }
@@ -69,12 +70,18 @@ func (q *spaceQuery) room(s *stream, n int) error {
 // rest waits for the answer to a question that is on its way, so that no other
 // answer is taken for it.
 func (q *spaceQuery) rest(s *stream) error {
-	_, err := s.await(max(0, s.w.Left()-s.w.Now())+replyTime, func() bool { q.answer(s); return !q.asked })
+	came, err := s.await(max(0, s.w.Left()-s.w.Now())+askAgain, func() bool { q.answer(s); return !q.asked })
+	if !came {
+		q.asked, q.lost = false, true
+	}
 	return err
 }
 
 func (q *spaceQuery) ask(s *stream) error {
-	q.asked, q.since, q.when = true, 0, s.w.Now()
+	if !q.lost { // a late answer may be to the question before
+		q.since = 0
+	}
+	q.asked, q.when = true, s.w.Now()
 	return s.w.Write([]byte(SpaceQuestion))
 }
 
@@ -84,7 +91,6 @@ func (q *spaceQuery) answer(s *stream) bool {
 	if !q.asked {
 		return false
 	}
-	s.hear()
 	line, ok := s.w.UpTo('\r', '\n')
 	if !ok {
 		return false
@@ -93,6 +99,6 @@ func (q *spaceQuery) answer(s *stream) bool {
 	if err != nil || n < 0 || n > s.size {
 		return false
 	}
-	q.asked, q.free = false, n-q.since
+	q.asked, q.lost, q.free = false, false, n-q.since
 	return true
 }

@@ -1,9 +1,7 @@
 package flow
 
 import (
-	"errors"
 	"fmt"
-	"strconv"
 	"strings"
 	"time"
 
@@ -30,7 +28,13 @@ type stream struct {
 	lines    int                 // not answered yet, of a language whose lines are answered
 	talks    bool                // it answers questions in its language
 	trusted  bool                // it was found once where it should be
+	tells    bool                // it answers device controls at least
+	raised   bool                // Raise lifted the pen since the last chunk
+	gone     bool                // it was found to be silent
+	glanced  time.Duration       // when glance last asked
+	owed     int                 // answers to questions for its error
 	places   places
+	clips    []clip
 }
 
 // gate is a handshake: it tells when more bytes may be written.
@@ -46,7 +50,12 @@ type gate interface {
 }
 
 func newStream(w *line.Wire, job Job, t timeline.Timeline, l language.Language, r *reader, g gate) *stream {
-	return &stream{w: w, job: job, timeline: t, language: l, queries: l.Queries(), reader: r, gate: g, size: job.Machine.Serial.Buffer}
+	s := &stream{w: w, job: job, timeline: t, language: l, queries: l.Queries(), reader: r, gate: g, size: job.Machine.Serial.Buffer}
+	s.places.repeats = 3
+	if s.queries.Window != "" && !language.OwnsWindow(job.Text) {
+		s.clips = clips(job, l.Chunks(job.Text), func(end int) float64 { return t.At(end).Seconds }, w.PerByte)
+	}
+	return s
 }
 
 // answersLines reports whether the lines of the language are answered one by one.
@@ -63,14 +72,15 @@ func (s *stream) Acknowledged() int { return s.last }
 const deepQueue = 1024
 
 // Done leaves out what the buffer holds, and what may have left it and not be
-// drawn yet.
-func (s *stream) Done() int { return max(0, s.last-s.size-deepQueue) }
+// drawn yet, unless the plotter was found farther on.
+func (s *stream) Done() int { return max(0, s.last-s.size-deepQueue, s.places.seen.end) }
 
 func (s *stream) Raise() (bool, error) {
 	up := s.language.Raise()
 	if up == nil {
 		return false, nil
 	}
+	s.raised = true
 	return true, s.put(up)
 }
 
@@ -82,60 +92,72 @@ func (*stream) Trust() {}
 
 func (*stream) Restarted() bool { return false }
 
-func (s *stream) Proves() bool { return s.talks }
+// Proves is false for a plotter that cannot be asked where it is: it may say that
+// it has done all, but not that it was all there.
+func (s *stream) Proves() bool {
+	return s.talks && (s.answersLines() || s.places.answered && s.places.unfit == nil)
+}
 
 func (s *stream) Onward(job Job, t timeline.Timeline) Control {
 	on := newStream(s.w, job, t, s.language, s.reader, s.gate)
-	on.talks, on.trusted, on.places.answered = s.talks, s.trusted, s.places.answered
+	was, p := &s.places, &on.places
+	on.talks, on.trusted, on.tells = s.talks, s.trusted, s.tells
+	p.answered, p.status, p.windows, p.whole, p.clipped = was.answered, was.status, was.windows, was.whole, was.clipped
+	p.repeats, p.penHeard, p.fresh = was.repeats, was.penHeard, was.fresh
 	return on
 }
 
+// askAgain is how long an answer may take of a plotter that has nothing to do
+// before it counts as lost.
+const askAgain = time.Second
+
 // Where asks for the pen's position, in plotter units.
 func (s *stream) Where() (paths.Point, bool) {
-	if s.queries.Place == "" || !s.talks || s.put([]byte(s.queries.Place)) != nil || s.gate.rest(s) != nil {
-		return paths.Point{}, false
-	}
-	var at paths.Point
-	ok, err := s.await(s.patience(), func() bool {
-		s.hear()
-		answer, whole := s.w.UpTo('\r', '\n')
-		p, is := language.ParsePlace(s.job.Machine, answer)
-		if whole && is {
-			at = p
-		}
-		return whole && is
-	})
-	return at, ok && err == nil
+	at, _, ok := s.look()
+	return at, ok
 }
 
-// Greet sets up the handshake, and asks for the plotter's error, which also
-// clears an old one. Not every plotter answers; those that only listen cannot.
-func (s *stream) Greet() error {
-	if err := s.w.Quiet(pollAgain, s.w.Now()+replyTime); err != nil {
-		return err
+// look asks where the pen is, and whether it is down. It asks again when an
+// answer is lost.
+func (s *stream) look() (at paths.Point, down, ok bool) {
+	if s.queries.Place == "" || !s.talks {
+		return at, false, false
 	}
-	s.w.Forget()
-	if err := s.gate.open(s); err != nil {
-		if errors.Is(err, Silent) && s.w.Babble() {
-			return wrongBaud(s.job)
+	tries := 3
+	if s.gone {
+		tries = 1
+	}
+	for range tries {
+		if s.gate.rest(s) != nil || s.w.Write([]byte(s.queries.Place)) != nil {
+			return at, false, false
 		}
-		return err
+		done, err := s.await(s.soon(), func() bool {
+			text, whole := s.w.UpTo('\r', '\n')
+			for ; whole && !ok; text, whole = s.w.UpTo('\r', '\n') {
+				at, down, ok = language.ParsePlace(s.job.Machine, text)
+			}
+			return ok
+		})
+		if done || err != nil {
+			return at, down, done && err == nil
+		}
 	}
-	if s.queries.Error == "" {
-		return nil
-	}
-	_, ok, err := s.ask(s.queries.Error, replyTime)
-	if s.talks = ok; ok && err == nil {
-		_, s.places.answered = s.Where()
-	}
-	if err == nil && !ok && s.w.Babble() {
-		return wrongBaud(s.job)
-	}
-	return err
+	return at, false, false
 }
+
+// soon is how long the plotter may take to answer what is asked now: until it is
+// predicted to have done all, a fifth longer, and some.
+func (s *stream) soon() time.Duration { return max(0, s.due.Busy-s.w.Now())*6/5 + askAgain }
 
 // Send writes the chunk as the gate lets it through.
 func (s *stream) Send(c language.Chunk) error {
+	if err := s.putClip(c.Start); err != nil {
+		return err
+	}
+	s.raised = false
+	if err := s.glance(); err != nil {
+		return err
+	}
 	before := s.timeline.At(c.Start).Seconds
 	text := s.job.Text[c.Start:c.End]
 	for at := 0; at < len(text); {
@@ -154,7 +176,27 @@ func (s *stream) Send(c language.Chunk) error {
 		s.lines++
 		return s.hearLines()
 	}
+	if name := strings.TrimLeft(string(text), " \r\n;"); strings.HasPrefix(name, "IN") {
+		if err := s.begun(); err != nil {
+			return err
+		}
+	}
 	return s.askPlace(s.timeline.At(c.End))
+}
+
+// begun follows an instruction that initialises the plotter. Its state says so as
+// it says that it was switched on, so it is asked at once.
+func (s *stream) begun() error {
+	p := &s.places
+	p.fresh, p.clipped = true, false
+	if !p.status || len(p.open) > 0 {
+		return nil
+	}
+	if err := s.putRoom(); err != nil {
+		return err
+	}
+	s.told(s.soon())
+	return s.failed()
 }
 
 // put writes bytes when there is room.
@@ -166,7 +208,7 @@ func (s *stream) put(b []byte) error {
 		return err
 	}
 	s.hear()
-	return s.places.err
+	return s.failed()
 }
 
 // pace waits until no more than so many bytes are still on their way, going by
@@ -178,7 +220,7 @@ func (s *stream) pace(bytes int) error {
 		if until <= s.w.Now() {
 			return s.w.Halted()
 		}
-		if _, err := s.w.Read(until); err != nil {
+		if err := s.read(until); err != nil {
 			return err
 		}
 	}
@@ -198,7 +240,7 @@ func (s *stream) await(limit time.Duration, done func() bool) (bool, error) {
 		if s.w.Now() >= deadline {
 			return false, nil
 		}
-		if _, err := s.w.Read(deadline); err != nil {
+		if err := s.read(deadline); err != nil {
 			return false, err
 		}
 	}
@@ -207,101 +249,7 @@ func (s *stream) await(limit time.Duration, done func() bool) (bool, error) {
 
 // silent is the error of a plotter that takes nothing any more.
 func (s *stream) silent(d time.Duration) error {
+	s.gone = true
 	return &fault.Error{Kind: Silent, What: fmt.Sprintf("the machine has taken nothing for %.0f seconds", d.Seconds()),
-		Do: "look at plug, power and the machine's panel: paper or pen may be asked for"}
-}
-
-// ask sends an output instruction and waits for the number that answers it.
-func (s *stream) ask(question string, limit time.Duration) (n int, ok bool, err error) {
-	if err := s.put([]byte(question)); err != nil {
-		return 0, false, err
-	}
-	if err := s.gate.rest(s); err != nil {
-		return 0, false, err
-	}
-	ok, err = s.await(limit, func() bool {
-		s.hear()
-		answer, whole := s.w.UpTo('\r', '\n')
-		if !whole {
-			return s.places.err != nil
-		}
-		v, err := strconv.Atoi(strings.TrimSpace(answer))
-		n = v
-		return err == nil || s.places.err != nil
-	})
-	s.places.open = nil // what was not answered before this never will be
-	if err == nil {
-		err = s.places.err
-	}
-	return n, ok, err
-}
-
-// Settle asks for the plotter's error, which it answers when it has got there,
-// or waits for as long as the work should take.
-func (s *stream) Settle() error {
-	switch {
-	case s.answersLines():
-		return s.settleLines()
-	case s.talks:
-		return s.settleAnswer()
-	}
-	for s.due.Busy > s.w.Now() {
-		if _, err := s.w.Read(s.due.Busy); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func (s *stream) settleAnswer() error {
-	limit := s.patience()
-	code, ok, err := s.ask(s.queries.Error, limit)
-	if err == nil && !ok { // the question or the answer was lost
-		code, ok, err = s.ask(s.queries.Error, replyTime)
-	}
-	switch {
-	case err != nil:
-		return err
-	case !ok:
-		return s.silent(limit)
-	case code != 0:
-		return &fault.Error{Kind: Rejected, What: "the plotter reports " + language.ErrorWords(code),
-			Do: "look at what it drew: something may be missing; prepare the program for this machine"}
-	}
-	return s.astray()
-}
-
-// Halt drops what the plotter holds and lifts the pen. What it has begun it
-// still finishes.
-func (s *stream) Halt() Left {
-	s.places.open, s.places.err = nil, nil
-	up := s.language.PenUp(s.job.Machine)
-	if s.answersLines() {
-		if s.put(up) != nil {
-			return PenUnknown
-		}
-		return PenSent
-	}
-	const dropBuffer = "\x1b.K" // HP 7470A Interfacing and Programming Manual, chapter 10
-	if s.w.Write(append([]byte(dropBuffer), up...)) != nil {
-		return PenUnknown
-	}
-	if !s.talks {
-		return PenSent
-	}
-	if s.w.Write([]byte(s.queries.Error)) != nil {
-		return PenUnknown
-	}
-	ok, err := s.await(s.patience(), func() bool {
-		answer, whole := s.w.UpTo('\r', '\n')
-		_, bad := strconv.Atoi(strings.TrimSpace(answer))
-		return whole && bad == nil
-	})
-	if err != nil {
-		return PenUnknown
-	}
-	if !ok {
-		return PenSent
-	}
-	return PenLifted
+		Do: "look at plug, power and the machine's panel: paper or pen may be asked for; if it was switched off, its place is lost"}
 }

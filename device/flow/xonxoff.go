@@ -6,11 +6,15 @@ package flow
 type xonXoff struct {
 	setUp   bool // say so to the plotter first
 	stopped bool
+	heard   bool // the plotter said either at least once
+	granted int  // how often it went on without being told
 }
 
 const (
 	xon  = 17
 	xoff = 19
+	// xonLevel is how many bytes are held when Xon is said: 7470A, 10-20.
+	xonLevel = 128
 )
 
 // open tells an HP-GL plotter which characters we listen for: HP 7470A
@@ -21,7 +25,7 @@ func (x *xonXoff) open(s *stream) error {
 		if b != xon && b != xoff {
 			return false
 		}
-		x.stopped = b == xoff
+		x.stopped, x.heard, x.granted = b == xoff, true, 0
 		return true
 	}
 	if !x.setUp {
@@ -39,16 +43,24 @@ func (x *xonXoff) room(s *stream, n int) error {
 		if err := s.pace(16); err != nil {
 			return err
 		}
+		if !x.stopped && !x.heard && !s.talks && !s.answersLines() {
+			return s.foretold(n) // its line may lead nowhere
+		}
 		if !x.stopped {
 			return nil
 		}
-		limit := s.patience()
-		ok, err := s.await(limit, func() bool { return !x.stopped })
+		ok, err := s.await(s.soon(), func() bool { return !x.stopped || s.holds() < xonLevel })
 		if err != nil {
 			return err
 		}
+		// It must be all but empty by now, and a word of its own was lost, or was
+		// none of its own. At least 80 bytes fit whenever it stops us.
+		if x.granted++; x.stopped && x.granted <= 3 {
+			x.stopped = false
+			continue
+		}
 		if !ok {
-			return s.silent(limit)
+			return s.silent(s.soon() + askAgain)
 		}
 	}
 }

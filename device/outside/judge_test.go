@@ -84,6 +84,7 @@ func (b *bench) work(r rig, seed uint64) (work, leg) {
 
 // send sends a job over a new line and watches what becomes of it.
 func (b *bench) send(r rig, m machine, c *cloth, w work, f faults, rng *rand.Rand, opt device.Options, trace func(float64, string)) (l leg) {
+	before := overruns(m) // those of an earlier sending are none of this one
 	ctx, cancel := context.WithCancel(context.Background())
 	defer cancel()
 	port := openLine(m, r.machine.Serial.Baud, f, rng, 600)
@@ -115,13 +116,19 @@ func (b *bench) send(r rig, m machine, c *cloth, w work, f faults, rng *rand.Ran
 	l.inkLater = c.length() - inked
 	l.upLater = !m.body().penDown()
 	l.lost = m.lost()
+	l.over = overruns(m) > before
+	return l
+}
+
+// overruns is how many bytes found the machine's buffer full.
+func overruns(m machine) int {
 	switch k := m.(type) {
 	case *controller:
-		l.over = k.over > 0
+		return k.over
 	case *plotter:
-		l.over = k.over > 0
+		return k.over
 	}
-	return l
+	return 0
 }
 
 // snapshot is the cloth with what is drawn of the block under way.

@@ -449,6 +449,14 @@ func (k *plotter) output(name string) {
 		k.reply("40,40")
 	case "OO":
 		k.reply("0,1,0,0,0,0,0,0")
+	case "OW":
+		// The corners of the window in which plotting can occur: what IW set,
+		// inside the mechanical limits (page 7-10, from memory).
+		u, a := k.p.unit, k.p.area
+		if c := k.clip; c != nil {
+			a = box{math.Max(a.x0, c.x0), math.Max(a.y0, c.y0), math.Min(a.x1, c.x1), math.Min(a.y1, c.y1)}
+		}
+		k.reply(fmt.Sprintf("%.0f,%.0f,%.0f,%.0f", a.x0/u, a.y0/u, a.x1/u, a.y1/u))
 	default:
 		u, a := k.p.unit, k.p.area
 		k.reply(fmt.Sprintf("%.0f,%.0f,%.0f,%.0f", a.x0/u, a.y0/u, a.x1/u, a.y1/u))

@@ -33,6 +33,7 @@ type parser struct {
 	down     bool
 	at       paths.Point // plotter units, real
 	p1, p2   paths.Point
+	window   paths.Rect // plotter units
 	scaled   bool
 	user     [4]float64 // xmin, xmax, ymin, ymax
 	err      int
@@ -55,6 +56,20 @@ func (h *parser) reset() {
 		h.p1, h.p2 = paths.Point{X: h.p1.Y, Y: h.p1.X}, paths.Point{X: h.p2.Y, Y: h.p2.X}
 	}
 	h.p.speed = math.Inf(1)
+	h.setWindow(0)
+}
+
+// setWindow does IW, page 2-9: without numbers the window is all that the pen
+// reaches. What is sent here draws inside it, so nothing is cut off.
+func (h *parser) setWindow(n int) {
+	h.window = paths.RectOf(h.p1, h.p2)
+	switch n {
+	case 0:
+	case 4:
+		h.window = paths.Rect{Min: paths.Point{X: h.params[0], Y: h.params[1]}, Max: paths.Point{X: h.params[2], Y: h.params[3]}}
+	default:
+		h.fail(badCount, "IW")
+	}
 }
 
 // take reads one byte.
@@ -189,9 +204,11 @@ func (h *parser) run(m string) bool {
 		h.corners(n)
 	case "SC":
 		h.scale(n)
-	case "OE", "OS", "OA", "OI", "OF":
+	case "IW":
+		h.setWindow(n)
+	case "OE", "OS", "OA", "OI", "OF", "OW":
 		h.p.answer(m)
-	case "IW", "FS", "AS", "PW", "WU", "PS", "RO", "EC", "MG", "LT", "PC", "NP", "TR", "DT", "PG", "CO", "BP", "NR", "AC":
+	case "FS", "AS", "PW", "WU", "PS", "RO", "EC", "MG", "LT", "PC", "NP", "TR", "DT", "PG", "CO", "BP", "NR", "AC":
 		// These change nothing that shows on cloth.
 	default:
 		return false

@@ -121,6 +121,9 @@ func (p *HPGL) reply(m string) {
 			down = 1
 		}
 		p.say(fmt.Sprintf("%d,%d,%d\r", int(math.Round(at.X)), int(math.Round(at.Y)), down))
+	case "OW":
+		w := p.h.window
+		p.say(fmt.Sprintf("%.0f,%.0f,%.0f,%.0f\r", w.Min.X, w.Min.Y, w.Max.X, w.Max.Y))
 	case "OI":
 		p.say("PRACTICE\r")
 	case "OF": // plotter units a mm: page B-6

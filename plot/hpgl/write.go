@@ -34,13 +34,16 @@ const maxLine = 80
 // every pause and pen change and at the end, whether p says so or not. The
 // calibration of m is divided out; the origin is the machine's own.
 //
-// HP-GL draws coordinate lists, HP-GL/2 encoded polylines, a line of text or a
-// few for each stroke; these hold bytes above 127 where the profile says that
-// the plotter is sent all 8 bits of a byte. Curves become chords within
-// p.Tolerance, as few as possible, across joints too; with tolerance 0 each curve
-// by itself, within half a plotter unit. Quarter circles and multiples of them
-// are arc instructions where whole units serve. Remarks have no place in the
-// language and are left out.
+// A stroke begins with a travel to an absolute place; its lines are relative
+// moves, in instructions of at most about 12 mm of line and 80 characters:
+// coordinate lists in HP-GL, encoded polylines in HP-GL/2. So where the pen comes
+// to depends on every number of the stroke. There are no arc instructions: the
+// plotter would come to the end of a full circle whatever became of its centre,
+// and of a half circle drawn the wrong way about. Encoded polylines hold bytes
+// above 127 where the profile says that the plotter is sent all 8 bits of a byte.
+// Curves become chords within p.Tolerance, as few as possible, across joints too;
+// with tolerance 0 each curve by itself, within half a plotter unit. Remarks have
+// no place in the language and are left out.
 //
 // Errors are [fault.Error]s: of kind NoFit for a position that the language
 // cannot number, else naming the block, from 1.

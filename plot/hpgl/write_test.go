@@ -98,7 +98,7 @@ func TestNumbers(t *testing.T) {
 	if !errors.As(err, &bad) || bad.Kind != fault.Fit {
 		t.Errorf("819.2 mm gives %v, want a fault that it does not fit", err)
 	}
-	if got, err := Write(program.Program{Blocks: near}, programtest.Machine(t, "knife-cutter")); err != nil || !strings.Contains(string(got), "PU0,32767;") {
+	if got, err := Write(program.Program{Blocks: near}, programtest.Machine(t, "knife-cutter")); err != nil || !strings.Contains(string(got), "PUPA0,32767;") {
 		t.Errorf("819.175 mm gives %q, %v", got, err)
 	}
 	if _, err := Write(program.Program{Blocks: far}, programtest.Machine(t, "flatbed-hpgl2")); err != nil {
@@ -169,7 +169,7 @@ func TestSwap(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"PU1600,400;", "PD1600,1200;", "AA1800,1200,-90,"} {
+	for _, want := range []string{"PUPA1600,400;", "PDPR0,800;", "PR2,26,5,26,"} {
 		if !strings.Contains(string(text), want) {
 			t.Errorf("%q does not stand in\n%s", want, text)
 		}

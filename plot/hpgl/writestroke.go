@@ -91,11 +91,6 @@ func (w *writer) draw(b program.Block) error {
 	if !w.inking {
 		w.begin()
 	}
-	if _, ok := b.Curve.(paths.Arc); ok {
-		if done, err := w.arc(b.Curve); done || err != nil {
-			return err
-		}
-	}
 	w.ahead = append(w.ahead, b.Curve)
 	return nil
 }
@@ -129,11 +124,17 @@ func (w *writer) chords(s paths.Stroke) []paths.Point {
 	return s.Flatten(w.tol)[1:] // lines have no chords but themselves
 }
 
-// to draws a line, if it is not too short to have one.
+// to draws a line, if it is not too short to have one: in equal parts, if it is
+// too long for one move.
 func (w *writer) to(to position) {
-	if to != w.at {
-		w.list.to(w, to)
-		w.at = to
+	from := w.at
+	move := position{to[0] - from[0], to[1] - from[1]}
+	parts := math.Ceil(w.length(move) / longestMove)
+	for i := 1.0; i <= parts; i++ {
+		f := i / parts
+		next := position{from[0] + int64(math.Round(f*float64(move[0]))), from[1] + int64(math.Round(f*float64(move[1])))}
+		w.list.to(w, next)
+		w.at = next
 	}
 }
 

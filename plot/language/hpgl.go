@@ -3,6 +3,7 @@ package language
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"weftplot/paths"
 	"weftplot/plot/hpgl"
@@ -57,4 +58,32 @@ func (hpglLanguage) Chunks(text []byte) []Chunk {
 
 func (hpglLanguage) Heights(program.Program, []byte) Heights { return nil }
 
-func (hpglLanguage) Queries() Queries { return Queries{Place: "OA;", Error: "OE;"} }
+func (hpglLanguage) Queries() Queries {
+	return Queries{Place: "OA;", Error: "OE;", Status: "OS;", Window: "OW;"}
+}
+
+// Drop is the device control that makes a plotter forget what it holds, after one
+// that ends a device control cut short: 7470A, chapter 10.
+const Drop = "\x1b.J\x1b.K"
+
+// WholeWindow gives the pen all that it reaches again: 7470A, 2-9.
+const WholeWindow = "IW;"
+
+// Window returns the instruction that keeps the pen's ink inside a rectangle in
+// plotter units. Outside it the plotter goes on counting and holds the pen up:
+// 7470A, 2-9.
+func Window(r paths.Rect) string {
+	return fmt.Sprintf("IW%.0f,%.0f,%.0f,%.0f;", r.Min.X, r.Min.Y, r.Max.X, r.Max.Y)
+}
+
+// OwnsWindow reports whether an HP-GL text sets windows itself, or counts in units
+// of its own: then it is to be given none.
+func OwnsWindow(text []byte) bool {
+	for _, i := range hpgl.Instructions(text) {
+		switch strings.ToUpper(string(text[i.Start:min(i.Start+2, i.End)])) {
+		case "IW", "SC", "RO", "IP", "IR", "PM":
+			return true
+		}
+	}
+	return false
+}

@@ -185,12 +185,64 @@ func TestPenUp(t *testing.T) {
 // plotter units of 0.025 mm: HP 7470A Interfacing and Programming Manual.
 func TestParsePlace(t *testing.T) {
 	m := machine(t, "flatbed-hpgl")
-	if at, ok := language.ParsePlace(m, "400,-80,1\r\n"); !ok || at.Dist(paths.Point{X: 10, Y: -2}) > 1e-9 {
+	if at, down, ok := language.ParsePlace(m, "400,-80,1\r\n"); !ok || !down || at.Dist(paths.Point{X: 10, Y: -2}) > 1e-9 {
 		t.Errorf("400,-80,1 is %v, %v", at, ok)
 	}
 	for _, bad := range []string{"", "0", "1,2", "1,2,3,4", "a,2,0", "1,inf,0", "1,2,x", "1,2,0.5"} {
-		if at, ok := language.ParsePlace(m, bad); ok {
+		if at, _, ok := language.ParsePlace(m, bad); ok {
 			t.Errorf("%q is %v", bad, at)
+		}
+	}
+}
+
+// TestStatus: the bits of OS, HP 7470A Interfacing and Programming Manual, page
+// 7-8: 1 pen down, 8 initialised, 16 ready, 32 error; 24 when it is switched on.
+func TestStatus(t *testing.T) {
+	for n, want := range map[float64]string{
+		24: "began", 16: "", 17: "", 48: "failed", 56: "began failed",
+		8: "no", 0: "no", -16: "no", 16.5: "no", 80: "no",
+	} {
+		s, ok := language.ParseStatus(n)
+		var got []string
+		if !ok {
+			got = append(got, "no")
+		} else {
+			if s.Began() {
+				got = append(got, "began")
+			}
+			if s.Failed() {
+				got = append(got, "failed")
+			}
+		}
+		if strings.Join(got, " ") != want {
+			t.Errorf("%g is read as %q, want %q", n, got, want)
+		}
+	}
+}
+
+// TestWindow: IW takes the lower left and the upper right corner in plotter units
+// (7470A, 2-9), and a text that sets windows or units of its own is left alone.
+func TestWindow(t *testing.T) {
+	r := paths.Rect{Min: paths.Point{X: -20, Y: 30}, Max: paths.Point{X: 400, Y: 1200}}
+	if got := language.Window(r); got != "IW-20,30,400,1200;" {
+		t.Errorf("the window is %q", got)
+	}
+	for text, want := range map[string]bool{
+		"IN;SP1;PUPA1,1;PDPR4,4;": false,
+		"IN;IW0,0,9,9;PD1,1;":     true, "IN;iw;": true, "SC0,1,0,1;": true, "RO90;": true,
+		"LBIW\x03PU;": false,
+	} {
+		if got := language.OwnsWindow([]byte(text)); got != want {
+			t.Errorf("OwnsWindow(%q) = %v", text, got)
+		}
+	}
+}
+
+// TestNumbers: the answers of HP-GL are numbers apart by commas.
+func TestNumbers(t *testing.T) {
+	for text, want := range map[string]int{"16\r": 1, "1,-2,0": 3, " 0, 0 , 9,9": 4, "": 0, "ok": 0, "1,,2": 0, "NaN": 0, "1,2x": 0, "1e999": 0} {
+		if got, ok := language.Numbers(text); len(got) != want || ok != (want > 0) {
+			t.Errorf("Numbers(%q) = %v, %v", text, got, ok)
 		}
 	}
 }
