@@ -226,7 +226,9 @@ func TestMergingPaysForItsLifts(t *testing.T) {
 		out      int
 		mergedMM float64
 	}{
-		{"4 mm shared in passing", shared(4), 2, 0},
+		{"2 mm shared in passing", shared(2), 2, 0}, // cuts that round to two points
+		{"3 mm", shared(3), 2, 0},
+		{"4 mm", shared(4), 2, 0},
 		{"4.9 mm", shared(4.9), 2, 0},
 		{"5.1 mm", shared(5.1), 3, 5.1},
 		{"20 mm", shared(20), 3, 20},
