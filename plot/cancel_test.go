@@ -64,6 +64,23 @@ func TestEnough(t *testing.T) {
 	}
 }
 
+// A job that is only looked at keeps the order of the design, and draws the same
+// lines as one that is drawn.
+func TestAsGiven(t *testing.T) {
+	s := job.Settings{NoSnap: true}
+	in := jobtest.Inputs(t, jobtest.DesignOf(waves(300)), job.Defaults())
+	j, err := Make(context.Background(), in, s, Options{AsGiven: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	checkPromises(t, j)
+	for i, k := range j.Placed {
+		if got := j.Tours[0].Asked[i].Start(); got != k.Start() {
+			t.Fatalf("stroke %d begins at %v, placed at %v", i+1, got, k.Start())
+		}
+	}
+}
+
 // The zero settings make the job that the defaults make.
 func TestZeroSettings(t *testing.T) {
 	in := jobtest.Inputs(t, jobtest.DesignOf(waves(20)), job.Defaults())

@@ -22,8 +22,8 @@ const (
 	Verifying   Step = "verifying"
 )
 
-// Options say how a job is made, not what comes out of it. The zero value makes
-// it in silence and to the end.
+// Options say how a job is made. The zero value makes it in silence and to the
+// end.
 type Options struct {
 	// Progress is told when a step begins, with a total of 0, and during the search
 	// for a shorter order how much of it is done. It may be called from other
@@ -33,6 +33,9 @@ type Options struct {
 	// and go on with the best so far. It may be called from other goroutines. It
 	// may be nil, which is never.
 	Enough func() bool
+	// AsGiven leaves the strokes of each pen in the order of the design, for a job
+	// that is only looked at: no shorter order is looked for.
+	AsGiven bool
 }
 
 // begin tells that a step begins, and returns the error of a cancelled context.

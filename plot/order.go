@@ -34,7 +34,8 @@ type Tour struct {
 
 // Order gives each pen its strokes, the border's first, and looks for the least
 // travel of each in the machine frame, where home and park are. It tells
-// opt.Progress how far it is and asks opt.Enough whether the best so far will do.
+// opt.Progress how far it is and asks opt.Enough whether the best so far will do;
+// with opt.AsGiven it looks for none.
 // A cancelled context ends it with the error of ctx.
 func Order(ctx context.Context, r Registered, opt Options) (Ordered, error) {
 	effort, err := order.ParseEffort(r.Settings.Effort)
@@ -84,6 +85,10 @@ func (r Registered) ordered(ctx context.Context, t Tour, effort order.Effort, op
 		isBorder := func(s Stroke) bool { return s.Layer == BorderLayer }
 		border := slices.DeleteFunc(slices.Clone(t.Asked), func(s Stroke) bool { return !isBorder(s) })
 		groups = [][]Stroke{border, slices.DeleteFunc(slices.Clone(t.Asked), isBorder)}
+	}
+	if opt.AsGiven {
+		t.Asked = slices.Concat(groups...)
+		return t, ctx.Err()
 	}
 	strokes := make([][]paths.Stroke, len(groups))
 	for g, group := range groups {

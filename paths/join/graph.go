@@ -31,8 +31,8 @@ func newGraph(pieces []part, tol float64, w *work) (*graph, error) {
 		}
 		e := len(g.edges)
 		edge := weld(p.Curve, where[a], where[b])
-		if len(edge) != 1 || edge[0] != p.Curve {
-			p.whole = nil // no longer a part of its source
+		if len(edge) != 1 || max(p.Start().Dist(where[a]), p.End().Dist(where[b])) > 1e-9 {
+			p.whole = nil // no longer a part of its source, but for rounding
 		}
 		g.parts = append(g.parts, p)
 		g.edges = append(g.edges, edge)

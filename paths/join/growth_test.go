@@ -68,6 +68,18 @@ var heaps = []struct {
 		}
 		return out
 	}},
+	{"long lines side by side", false, func(n int) []paths.Stroke { return slanting(n, 0) }},
+	{"long lines side by side, slanting", false, func(n int) []paths.Stroke { return slanting(n, 0.1*float64(n)) }},
+}
+
+// slanting are lines beside one another that rise by as much.
+func slanting(n int, rise float64) []paths.Stroke {
+	out := make([]paths.Stroke, n)
+	for i := range out {
+		y := 0.2 * float64(i)
+		out[i] = line(float64(i%7), y, 0.1*float64(n), y+rise)
+	}
+	return out
 }
 
 func sameLine(n int) []paths.Stroke {
@@ -88,17 +100,19 @@ func looks(t testing.TB, strokes []paths.Stroke, keep bool) float64 {
 }
 
 // Four times as many strokes in one place take hardly more than four times the
-// looks: the exponent stays under 1.2. Long lines close together are the
-// exception: cells as wide as a share of their length hold ever more of them, and
-// only the few looks for each are judged.
+// looks: the exponent stays under 1.2. Lines that all cross all without a common
+// point come out as they went in, so that this holds in the size of the input. A
+// star is the exception: each ray is held against those within the slack of its
+// direction, a hundred and fiftieth of all, and only the few looks for each are
+// judged.
 func TestLooksGrowWithTheStrokes(t *testing.T) {
 	for _, h := range heaps {
 		t.Run(h.name, func(t *testing.T) {
 			const n = 4000
 			few, many := looks(t, h.of(n), h.keep), looks(t, h.of(4*n), h.keep)
 			t.Logf("%.0f and %.0f looks, exponent %.2f", few, many, math.Log(many/few)/math.Log(4))
-			long := h.name == "a star of lines" || h.name == "crossing lines"
-			if !long && many > 4*n && many > few*math.Pow(4, 1.2) || many > 200*4*n {
+			star := h.name == "a star of lines"
+			if !star && many > 4*n && many > few*math.Pow(4, 1.2) || many > 200*4*n {
 				t.Errorf("%.0f looks at %d strokes, %.0f at %d", few, n, many, 4*n)
 			}
 		})
@@ -212,7 +226,9 @@ func TestMergingPaysForItsLifts(t *testing.T) {
 		out      int
 		mergedMM float64
 	}{
-		{"4 mm shared in passing", shared(4), 2, 0},
+		{"2 mm shared in passing", shared(2), 2, 0}, // cuts that round to two points
+		{"3 mm", shared(3), 2, 0},
+		{"4 mm", shared(4), 2, 0},
 		{"4.9 mm", shared(4.9), 2, 0},
 		{"5.1 mm", shared(5.1), 3, 5.1},
 		{"20 mm", shared(20), 3, 20},

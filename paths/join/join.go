@@ -50,9 +50,8 @@ type Report struct {
 // run along one another for a hair's breadth stay two strokes.
 //
 // The time grows as n log n in the number of curves and of pieces that come out,
-// also where they lie on one another in heaps on one line or circle. Long lines
-// close together take more: an end is then held against the boxes of all lines
-// in a cell as wide as a share of their length.
+// also where they lie on one another in heaps on one line or circle, or run close
+// together over their whole length.
 // The error is that of [Options].Stop, or a [fault.Error] of kind [fault.Fit]
 // when too many curves heap up in one place.
 func Strokes(strokes []paths.Stroke, opt Options) ([]paths.Stroke, Report, error) {

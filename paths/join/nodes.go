@@ -157,7 +157,9 @@ func meet(vs []vertex, tol float64) (node []int, at []paths.Point) {
 }
 
 // alongside reports that two vertices follow so closely on one stroke that
-// making them one would swallow what lies between.
+// making them one would swallow what lies between. The two sides of one cut are
+// not: they lie as far along, and may differ by rounding.
 func alongside(a, b vertex, tol float64) bool {
-	return a.stroke == b.stroke && math.Abs(a.along-b.along) <= 4*tol && a.Point != b.Point
+	between := math.Abs(a.along - b.along)
+	return a.stroke == b.stroke && rounding < between && between <= 4*tol && a.Point != b.Point
 }

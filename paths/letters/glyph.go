@@ -53,8 +53,11 @@ func (c scale) glyph(s spelling) (*glyph, error) {
 		}
 		strokes = append(strokes, more...)
 	}
+	if strokes, err = fewest(strokes, c.grid); err != nil {
+		return nil, fmt.Errorf("letters: %s %q: %w", c.name, s.base, err)
+	}
 	_, entry := d.keys["entry"]
-	g := &glyph{strokes: fewest(strokes, c.grid), width: cols.width + cols.tail, entry: entry, exit: cols.tail > 0}
+	g := &glyph{strokes: strokes, width: cols.width + cols.tail, entry: entry, exit: cols.tail > 0}
 	g.profile = profileOf(g.strokes, c.grid)
 	return g, nil
 }
@@ -144,17 +147,18 @@ func (c scale) mark(m rune, base drawing, cols columns, foot int) ([]paths.Strok
 const joint = 1e-6
 
 // fewest joins strokes into the fewest trails, which may turn at crossings too.
-func fewest(strokes []paths.Stroke, g weave.Grid) []paths.Stroke {
+// Its error is that of [join.Strokes].
+func fewest(strokes []paths.Stroke, g weave.Grid) ([]paths.Stroke, error) {
 	near := joint * min(g.Across, g.Along)
 	split := splitAtCrossings(strokes, near)
 	joined, _, err := join.Strokes(split, join.Options{Tolerance: near})
-	if err != nil { // too many heaped up to be joined: apart they draw the same
-		joined = split
+	if err != nil {
+		return nil, err
 	}
 	for i, s := range joined {
 		joined[i] = mended(s)
 	}
-	return joined
+	return joined, nil
 }
 
 // splitAtCrossings cuts the curves of strokes where they cross.

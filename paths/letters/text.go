@@ -54,7 +54,9 @@ func (s *setter) text() (Text, error) {
 			for j+n < len(l) && l[j+n].joins && s.Arc == 0 { // on an arc each letter is turned separately
 				n++
 			}
-			s.run(&t, l[j:j+n], i, base)
+			if err := s.run(&t, l[j:j+n], i, base); err != nil {
+				return Text{}, err
+			}
 			j += n
 		}
 	}
@@ -64,7 +66,7 @@ func (s *setter) text() (Text, error) {
 }
 
 // run draws letters that are joined to one another, or one alone.
-func (s *setter) run(t *Text, run []placed, line int, base bent) {
+func (s *setter) run(t *Text, run []placed, line int, base bent) error {
 	first := len(t.Strokes)
 	for _, p := range run {
 		m, at, turn := base.carry(p)
@@ -80,24 +82,30 @@ func (s *setter) run(t *Text, run []placed, line int, base bent) {
 	}
 	if len(run) > 1 {
 		m, _, _ := base.carry(run[0])
-		for _, c := range s.joined(run) {
+		strokes, err := s.joined(run)
+		if err != nil {
+			return err
+		}
+		for _, c := range strokes {
 			t.Strokes = append(t.Strokes, c.Transform(m))
 		}
 	}
 	for i := range run {
 		t.Letters[len(t.Letters)-1-i].Last = len(t.Strokes)
 	}
+	return nil
 }
 
 // joined returns letters that join as the fewest strokes, measured from the
 // left edge of the first. A word that occurs again is joined only once.
-func (s *setter) joined(run []placed) []paths.Stroke {
+// Its error is that of [join.Strokes].
+func (s *setter) joined(run []placed) ([]paths.Stroke, error) {
 	var key strings.Builder
 	for _, p := range run {
 		fmt.Fprintf(&key, "%d ", p.glyph.number)
 	}
 	if strokes, ok := s.runs[key.String()]; ok {
-		return strokes
+		return strokes, nil
 	}
 	var strokes []paths.Stroke
 	for _, p := range run {
@@ -107,11 +115,11 @@ func (s *setter) joined(run []placed) []paths.Stroke {
 		}
 	}
 	joined, _, err := join.Strokes(strokes, join.Options{Tolerance: joint * min(s.Grid.Across, s.Grid.Along)})
-	if err == nil { // else too many are heaped up to be joined: apart they draw the same
-		strokes = joined
+	if err != nil {
+		return nil, err
 	}
-	s.runs[key.String()] = strokes
-	return strokes
+	s.runs[key.String()] = joined
+	return joined, nil
 }
 
 // measure finds the text's extent and its straights.

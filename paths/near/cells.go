@@ -88,6 +88,19 @@ func (c *Cells) xy(p paths.Point) (x, y int) {
 	return min(c.nx-1, max(0, int((p.X-c.min.X)/c.side))), min(c.ny-1, max(0, int((p.Y-c.min.Y)/c.side)))
 }
 
+// holds reports whether p lies in the grid, and not in a cell only because that is
+// the nearest.
+func (c *Cells) holds(p paths.Point) bool {
+	return p.X >= c.min.X && p.Y >= c.min.Y && p.X < c.min.X+float64(c.nx)*c.side && p.Y < c.min.Y+float64(c.ny)*c.side
+}
+
+// cellAt returns the number and the box of the cell that holds p.
+func (c *Cells) cellAt(p paths.Point) (int32, paths.Rect) {
+	x, y := c.xy(p)
+	corner := c.min.Add(paths.Point{X: float64(x) * c.side, Y: float64(y) * c.side})
+	return int32(y*c.nx + x), paths.RectOf(corner, corner.Add(paths.Point{X: c.side, Y: c.side}))
+}
+
 // row returns the items in the cells of row y from column x0 to x1.
 func (c *Cells) row(y, x0, x1 int) []int32 {
 	return c.items[c.start[y*c.nx+x0]:c.start[y*c.nx+x1+1]]

@@ -272,6 +272,14 @@ func TestCurvesAgainstAll(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		curves := rapid.SliceOfN(rapid.Custom(someCurve), 0, 20).Draw(t, "curves")
 		reach := rapid.Float64Range(0, 5).Draw(t, "reach")
+		if rapid.Bool().Draw(t, "crowded") { // so that cells are divided
+			reach /= 100
+			for _, c := range slices.Clone(curves) {
+				for k := range 15 {
+					curves = append(curves, c.Transform(paths.Translate(pt(float64(k%4)/7, float64(k)/9)))...)
+				}
+			}
+		}
 		x := NewCurves(len(curves), func(i int) paths.Curve { return curves[i] }, reach)
 		for range 5 {
 			p := pt(rapid.Float64Range(-60, 60).Draw(t, "x"), rapid.Float64Range(-60, 60).Draw(t, "y"))

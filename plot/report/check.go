@@ -6,7 +6,6 @@ import (
 
 	"weftplot/paths/fault"
 	"weftplot/paths/label"
-	"weftplot/paths/order"
 	"weftplot/plot"
 	"weftplot/plot/job"
 )
@@ -98,9 +97,8 @@ func (r *CheckReport) judge(ctx context.Context, in job.Inputs, s job.Settings, 
 		}
 	}
 	// How the strokes are ordered makes no difference here.
-	s.Effort = order.Quick.String()
 	s.Really = true // what looks wrong is a warning here
-	j, err := plot.Make(ctx, in, s, plot.Options{Enough: func() bool { return true }})
+	j, err := plot.Make(ctx, in, s, plot.Options{AsGiven: true})
 	if errors.Is(err, fault.Fit) {
 		r.Warnings = append(r.Warnings, Warning{Code: "does-not-fit", Message: err.Error()})
 		return nil
