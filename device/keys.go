@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"time"
+
 	"weftplot/device/flow"
 	"weftplot/device/line"
 	"weftplot/device/timeline"
