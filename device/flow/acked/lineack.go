@@ -60,8 +60,9 @@ func (l *lineAck) Proves() bool { return l.d.questions.live || !l.d.early }
 
 func (l *lineAck) Hear() error {
 	for s, ok := l.w.Line(); ok; s, ok = l.w.Line() {
-		r := l.d.reader.Read(s)
-		if err := l.d.overhear(event{kind: eventKind(r.Kind), reply: r, now: l.w.Now()}); err != nil {
+		e := heard(l.d.reader.Read(s))
+		e.now = l.w.Now()
+		if err := l.d.overhear(e); err != nil {
 			return err
 		}
 	}
@@ -152,8 +153,7 @@ func (l *lineAck) run(e event) error {
 func (l *lineAck) next() (event, error) {
 	for {
 		if s, ok := l.w.Line(); ok {
-			r := l.d.reader.Read(s)
-			return heard(r), nil
+			return heard(l.d.reader.Read(s)), nil
 		}
 		rest := string(l.w.Pending())
 		if l.came {
