@@ -8,7 +8,8 @@ import (
 	"strings"
 	"time"
 
-	"weftplot/device/flow"
+	"weftplot/device/flow/answers"
+	"weftplot/device/flow/streamed"
 	"weftplot/device/line"
 	"weftplot/profiles"
 )
@@ -81,12 +82,12 @@ type question struct {
 // machine takes no notice of. An enquiry is the weakest sign: with no handshake
 // set it is answered all the same.
 var questions = []question{
-	{profiles.SpaceQuery, flow.SpaceQuestion, func(said string) (string, bool) {
+	{profiles.SpaceQuery, streamed.SpaceQuestion, func(said string) (string, bool) {
 		n, err := strconv.Atoi(said)
 		return fmt.Sprintf("it has room for %d bytes", n), err == nil && n >= 0
 	}},
-	{profiles.EnqAck, flow.Enquiry, func(said string) (string, bool) {
-		return "an enquiry is acknowledged", strings.Contains(said, flow.EnquiryAnswer)
+	{profiles.EnqAck, streamed.Enquiry, func(said string) (string, bool) {
+		return "an enquiry is acknowledged", strings.Contains(said, streamed.EnquiryAnswer)
 	}},
 }
 
@@ -140,7 +141,7 @@ func mannerQuestions(atStart string) ([]question, error) {
 			text = k.manner.Ask + "\n"
 		}
 		out = append(out, question{profiles.LineAck, text, func(said string) (string, bool) {
-			if ok, err := flow.Speaks(k.manner, said); err != nil || !ok {
+			if ok, err := answers.Speaks(k.manner, said); err != nil || !ok {
 				return "", false
 			}
 			says := fmt.Sprintf("an empty line is answered %q, as the built-in profiles %s have it", said, strings.Join(k.names, ", "))

@@ -8,8 +8,9 @@
 //   - a [Pilot] takes the lifted pen to places that are to be measured;
 //   - [Ask] finds out which flow control a machine answers to.
 //
-// Ports are opened by device/line. The flow controls are device/flow, which alone
-// knows what a machine answers; what a program says is plot/language's business.
+// Ports are opened by device/line. What a flow control is says device/flow; the
+// packages inside it are the flow controls, which alone know what a machine
+// answers. What a program says is plot/language's business.
 // Simulated plotters for tests are device/sim. The package does not make programs,
 // and prints nothing: progress and questions to the person are callbacks. Advice
 // in errors names settings of the command line in square brackets, as [resume].

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"time"
+
 	"weftplot/device/flow"
 	"weftplot/device/line"
 	"weftplot/device/timeline"
@@ -81,7 +82,7 @@ func (s *sender) upIn() time.Duration {
 	sent := s.leg.flow.Written()
 	for _, m := range s.leg.timeline.Moments {
 		if m.End >= sent && (!m.Down || m.Lifts) {
-			return time.Duration((m.Seconds - now) * float64(time.Second))
+			return flow.Seconds(m.Seconds - now)
 		}
 	}
 	return 0

@@ -2,6 +2,7 @@ package device
 
 import (
 	"fmt"
+
 	"weftplot/device/flow"
 	"weftplot/device/timeline"
 )

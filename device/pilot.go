@@ -3,10 +3,10 @@ package device
 import (
 	"context"
 	"fmt"
+
 	"weftplot/device/flow"
 	"weftplot/device/line"
 	"weftplot/device/timeline"
-
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/plot/language"
@@ -38,7 +38,7 @@ func NewPilot(ctx context.Context, port line.Port, m profiles.Machine) (*Pilot, 
 	}
 	p := &Pilot{m: m, language: l, w: line.NewWire(port, m.Serial.Baud)}
 	p.w.Stop = ctx.Err
-	if p.flow, err = flow.New(p.w, flow.Job{Machine: m}, timeline.New(program.Program{}, motion.LimitsOf(m))); err != nil {
+	if p.flow, err = newControl(p.w, Job{Machine: m}, timeline.New(program.Program{}, motion.LimitsOf(m))); err != nil {
 		return nil, err
 	}
 	if err := p.flow.Greet(); err != nil {
@@ -110,7 +110,7 @@ func (p *Pilot) do(text []byte, way []program.Block) error {
 	if err != nil {
 		return err
 	}
-	p.flow = p.flow.Onward(job.forFlow(), timeline.New(job.Program, motion.LimitsOf(p.m)))
+	p.flow = p.flow.Onward(job, timeline.New(job.Program, motion.LimitsOf(p.m)))
 	for _, c := range chunks {
 		if err := p.flow.Send(c); err != nil {
 			return err

@@ -5,32 +5,27 @@ import (
 	"errors"
 	"fmt"
 	"strings"
-	"weftplot/device/flow"
-	"weftplot/device/line"
 
+	"weftplot/device/flow"
+	"weftplot/device/flow/acked"
+	"weftplot/device/flow/streamed"
+	"weftplot/device/line"
+	"weftplot/device/timeline"
 	"weftplot/paths/fault"
 	"weftplot/plot/language"
-	"weftplot/plot/program"
 	"weftplot/profiles"
 )
 
 // Job is a program and the machine it is for.
-type Job struct {
-	// Program is what Text says, as its reader gave it: its blocks know where
-	// in the text they stand.
-	Program program.Program
-	// Text is what goes over the wire, byte for byte, but for lines that do
-	// nothing.
-	Text    []byte
-	Machine profiles.Machine
-	// Marks names the registration that the program was made with, such as the
-	// hash of its file; empty if there was none. Only a journal looks at it.
-	Marks string
-}
+type Job = flow.Job
 
-// forFlow returns the job as a flow control takes it.
-func (j Job) forFlow() flow.Job {
-	return flow.Job{Program: j.Program, Text: j.Text, Machine: j.Machine}
+// newControl returns the flow control that the machine's profile names. A profile
+// whose flow control does not suit its language is a [fault.Error].
+func newControl(w *line.Wire, job Job, t timeline.Timeline) (flow.Control, error) {
+	if job.Machine.Serial.Flow == profiles.LineAck {
+		return acked.New(w, job, t)
+	}
+	return streamed.New(w, job, t)
 }
 
 // Options say how a job is sent. The zero value sends it and says nothing.
@@ -72,7 +67,7 @@ const (
 	Drawing                 // on the way
 	Waiting                 // for the person at the machine, pen up
 	Stopping                // bringing the machine to rest, pen up
-	Done
+	Done                    // all is over
 )
 
 // String returns the state in one word.

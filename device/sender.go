@@ -4,10 +4,10 @@ import (
 	"context"
 	"errors"
 	"time"
+
 	"weftplot/device/flow"
 	"weftplot/device/line"
 	"weftplot/device/timeline"
-
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/plot/language"
@@ -82,8 +82,8 @@ func (s *sender) load(job Job, n int) error {
 	l := leg{job: job, timeline: c, chunks: chunks}
 	l.before = timeline.Moment{Stroke: n, Drawn: max(0, s.whole.Drawn-c.Drawn), Seconds: max(0, s.whole.Seconds-c.Seconds)}
 	if s.leg.flow != nil {
-		l.flow = s.leg.flow.Onward(job.forFlow(), c)
-	} else if l.flow, err = flow.New(s.w, job.forFlow(), c); err != nil {
+		l.flow = s.leg.flow.Onward(job, c)
+	} else if l.flow, err = newControl(s.w, job, c); err != nil {
 		return err
 	}
 	s.leg, s.due, s.lifted, s.begun = l, timeline.Prediction{}, false, max(s.begun, n)

@@ -4,7 +4,7 @@
 //
 // A profile is data about a thing, not about a job: settings of a job are in
 // package plot. Nothing here talks to a machine; what a controller answers, its
-// [Manner], is used by device/flow. Reading a profile costs well under a
+// [Manner], is used by device/flow/answers. Reading a profile costs well under a
 // millisecond, and values are not changed afterwards.
 package profiles
 

@@ -92,6 +92,12 @@ func outputFlags() []cli.Flag {
 	}
 }
 
+// newCommand declares a command, with its own flags before those that every command
+// takes. Its arguments, for the help, may be empty.
+func newCommand(name, arguments, usage string, run cli.ActionFunc, flags ...cli.Flag) *cli.Command {
+	return &cli.Command{Name: name, ArgsUsage: arguments, Usage: usage, Flags: append(flags, outputFlags()...), Action: run}
+}
+
 // withArgument returns the action of a command that takes one argument, which is
 // called what.
 func withArgument(s terminal.Streams, what string, run func(*cli.Context, terminal.Streams, string) error) cli.ActionFunc {

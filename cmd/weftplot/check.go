@@ -12,15 +12,11 @@ import (
 )
 
 func checkCommand(s terminal.Streams) *cli.Command {
-	return &cli.Command{
-		Name:      "check",
-		Usage:     "says what a design holds, what was ignored and why, and what cannot be worked at this size",
-		ArgsUsage: "DESIGN",
-		Flags: append(append(jobFlags(),
+	return newCommand("check", "DESIGN", "says what a design holds, what was ignored and why, and what cannot be worked at this size",
+		withArgument(s, "a design", runCheck),
+		append(jobFlags(),
 			&cli.StringFlag{Name: "out", Usage: "`FILE` of a picture, .svg or .png, with every listed place numbered"},
-			&cli.IntFlag{Name: "pixels", Usage: "width of a .png in `PIXELS`", Value: 1600}), outputFlags()...),
-		Action: withArgument(s, "a design", runCheck),
-	}
+			&cli.IntFlag{Name: "pixels", Usage: "width of a .png in `PIXELS`", Value: 1600})...)
 }
 
 func runCheck(c *cli.Context, s terminal.Streams, name string) error {

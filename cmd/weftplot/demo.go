@@ -29,16 +29,12 @@ func demoSettings() job.Settings {
 }
 
 func demoCommand(s terminal.Streams) *cli.Command {
-	return &cli.Command{
-		Name:  "demo",
-		Usage: "the built-in demo pattern through the whole job, drawn by the built-in simulated plotter",
-		Flags: append([]cli.Flag{
-			&cli.StringFlag{Name: "out", Usage: "`DIR` of the job folder", Value: "demo-job"},
-			&cli.Float64Flag{Name: "sim-speed", Usage: "how many times faster than life the simulated plotter runs", Value: 100},
-			replaceFlag(),
-		}, outputFlags()...),
-		Action: func(c *cli.Context) error { return runDemo(c, s) },
-	}
+	return newCommand("demo", "", "the built-in demo pattern through the whole job, drawn by the built-in simulated plotter",
+		func(c *cli.Context) error { return runDemo(c, s) },
+		&cli.StringFlag{Name: "out", Usage: "`DIR` of the job folder", Value: "demo-job"},
+		&cli.Float64Flag{Name: "sim-speed", Usage: "how many times faster than life the simulated plotter runs", Value: 100},
+		replaceFlag(),
+	)
 }
 
 func runDemo(c *cli.Context, s terminal.Streams) error {

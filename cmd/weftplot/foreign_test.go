@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"math"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -129,4 +130,15 @@ func (p foreignProgram) holdsWord(t *testing.T, what, said string) {
 	if !strings.Contains(strings.ToLower(said), strings.ToLower(p.Word)) {
 		t.Errorf("%s does not name %q:\n%s", what, p.Word, said)
 	}
+}
+
+// weftplot runs the program without a terminal. Parallel tests run it as a
+// process of its own: the library for its flags keeps some of them in common.
+func weftplot(t *testing.T, dir string, args ...string) (status int, out, errs string) {
+	t.Helper()
+	var stdout, stderr strings.Builder
+	cmd := exec.Command("weftplot", args...)
+	cmd.Dir, cmd.Stdout, cmd.Stderr = dir, &stdout, &stderr
+	cmd.Run()
+	return cmd.ProcessState.ExitCode(), stdout.String(), stderr.String()
 }

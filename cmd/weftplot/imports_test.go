@@ -55,6 +55,10 @@ func TestEachRoomUsesOnlyThoseToItsLeft(t *testing.T) {
 	}
 }
 
+// flowMay is what a flow control may use.
+var flowMay = []string{"weftplot/paths", "weftplot/paths/fault", "weftplot/profiles", "weftplot/plot/language", "weftplot/plot/program",
+	"weftplot/device/line", "weftplot/device/timeline", "weftplot/device/flow", "weftplot/device/flow/answers"}
+
 // inner rooms lie within a room of the house. Each may use, of this module, only
 // what is listed for it; tests may use more.
 var inner = []struct {
@@ -74,6 +78,11 @@ var inner = []struct {
 	{"weftplot/paths/order", []string{"weftplot/paths", "weftplot/paths/fault", "weftplot/paths/near"}, "ordering takes strokes as they are"},
 	{"weftplot/paths/outline", []string{"weftplot/paths", "weftplot/paths/near"}, "it knows painted areas and no file"},
 	{"weftplot/paths/inspect", []string{"weftplot/paths", "weftplot/paths/near"}, "it looks and changes nothing"},
+	{"weftplot/device/flow/answers", []string{"weftplot/paths", "weftplot/profiles"}, "it reads lines, and knows no port and no program"},
+	{"weftplot/device/flow", []string{"weftplot/paths", "weftplot/paths/fault", "weftplot/profiles", "weftplot/plot/language", "weftplot/plot/program", "weftplot/device/timeline"},
+		"it says what a flow control is, and is none"},
+	{"weftplot/device/flow/acked", flowMay, "it knows nothing of the streamed flows"},
+	{"weftplot/device/flow/streamed", flowMay, "it knows nothing of the line-acknowledged flow"},
 }
 
 func TestInnerRoomsUseOnlyWhatTheyMay(t *testing.T) {

@@ -19,27 +19,23 @@ import (
 )
 
 func letterCommand(s terminal.Streams) *cli.Command {
-	return &cli.Command{
-		Name:      "letter",
-		Usage:     "writes words in single-line letters that lie on the weave",
-		ArgsUsage: "TEXT",
-		Description: "TEXT may be given in several arguments, one a line. The letters are drawn for the count of the cloth: " +
-			"count it on the stretched backing, and give prepare the same. " +
-			"Words read as they are to be read; whether they are drawn mirrored is for prepare to say.",
-		Flags: append([]cli.Flag{
-			&cli.StringFlag{Name: "height", Usage: "height of the capitals as a `LENGTH` or in rows of holes, such as 9rows"},
-			&cli.StringFlag{Name: "out", Usage: "`FILE` of the design, .svg"},
-			&cli.StringFlag{Name: "alphabet", Usage: "`NAME`: " + strings.Join(letters.Names(), ", "), Value: letters.Names()[0]},
-			&cli.StringFlag{Name: "backing", Usage: "`NAME` of the backing whose count is used, or a file of its profile", Value: "monks-cloth"},
-			&cli.StringFlag{Name: "count", Usage: "channels counted on the stretched backing, such as `12x13/in`"},
-			&cli.IntFlag{Name: "spacing", Usage: "`N` rows of holes more between letters, or fewer"},
-			&cli.StringFlag{Name: "align", Usage: "several lines: left, centre or right", Value: letters.Left.String()},
-			&cli.StringFlag{Name: "arc", Usage: "radius of the circle that the words follow, as a `LENGTH`; -LENGTH hangs them inside it"},
-			&cli.StringFlag{Name: "width", Usage: "the `LENGTH` that the words have room in"},
-			&cli.BoolFlag{Name: "specimen", Usage: "a sheet that shows the alphabet at several heights, in place of TEXT"},
-		}, outputFlags()...),
-		Action: func(c *cli.Context) error { return runLetter(c, s) },
-	}
+	c := newCommand("letter", "TEXT", "writes words in single-line letters that lie on the weave",
+		func(c *cli.Context) error { return runLetter(c, s) },
+		&cli.StringFlag{Name: "height", Usage: "height of the capitals as a `LENGTH` or in rows of holes, such as 9rows"},
+		&cli.StringFlag{Name: "out", Usage: "`FILE` of the design, .svg"},
+		&cli.StringFlag{Name: "alphabet", Usage: "`NAME`: " + strings.Join(letters.Names(), ", "), Value: letters.Names()[0]},
+		&cli.StringFlag{Name: "backing", Usage: "`NAME` of the backing whose count is used, or a file of its profile", Value: "monks-cloth"},
+		&cli.StringFlag{Name: "count", Usage: "channels counted on the stretched backing, such as `12x13/in`"},
+		&cli.IntFlag{Name: "spacing", Usage: "`N` rows of holes more between letters, or fewer"},
+		&cli.StringFlag{Name: "align", Usage: "several lines: left, centre or right", Value: letters.Left.String()},
+		&cli.StringFlag{Name: "arc", Usage: "radius of the circle that the words follow, as a `LENGTH`; -LENGTH hangs them inside it"},
+		&cli.StringFlag{Name: "width", Usage: "the `LENGTH` that the words have room in"},
+		&cli.BoolFlag{Name: "specimen", Usage: "a sheet that shows the alphabet at several heights, in place of TEXT"},
+	)
+	c.Description = "TEXT may be given in several arguments, one a line. The letters are drawn for the count of the cloth: " +
+		"count it on the stretched backing, and give prepare the same. " +
+		"Words read as they are to be read; whether they are drawn mirrored is for prepare to say."
+	return c
 }
 
 func runLetter(c *cli.Context, s terminal.Streams) error {

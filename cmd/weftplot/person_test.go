@@ -134,17 +134,6 @@ func (p *person) begin(cmd *exec.Cmd) {
 	})
 }
 
-// weftplot runs the program without a terminal. Parallel tests run it as a
-// process of its own: the library for its flags keeps some of them in common.
-func weftplot(t *testing.T, dir string, args ...string) (status int, out, errs string) {
-	t.Helper()
-	var stdout, stderr strings.Builder
-	cmd := exec.Command("weftplot", args...)
-	cmd.Dir, cmd.Stdout, cmd.Stderr = dir, &stdout, &stderr
-	cmd.Run()
-	return cmd.ProcessState.ExitCode(), stdout.String(), stderr.String()
-}
-
 // combJob makes the job of a comb, for a machine, in a folder of its own.
 func combJob(t *testing.T, machine string) (dir string) {
 	t.Helper()

@@ -15,16 +15,12 @@ import (
 )
 
 func portsCommand(s terminal.Streams) *cli.Command {
-	return &cli.Command{
-		Name:  "ports",
-		Usage: "what is connected",
-		Flags: append([]cli.Flag{
-			&cli.BoolFlag{Name: "ask", Usage: "find out how each machine is spoken to, without moving anything"},
-			&cli.StringFlag{Name: "port", Usage: "ask at this `PORT` only"},
-			&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine whose baud rate is tried, or a file of its profile", Value: "practice"},
-		}, outputFlags()...),
-		Action: func(c *cli.Context) error { return runPorts(c, s) },
-	}
+	return newCommand("ports", "", "what is connected",
+		func(c *cli.Context) error { return runPorts(c, s) },
+		&cli.BoolFlag{Name: "ask", Usage: "find out how each machine is spoken to, without moving anything"},
+		&cli.StringFlag{Name: "port", Usage: "ask at this `PORT` only"},
+		&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine whose baud rate is tried, or a file of its profile", Value: "practice"},
+	)
 }
 
 // portLine is one port in the list. Answers is null where nobody was asked.

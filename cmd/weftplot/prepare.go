@@ -38,13 +38,9 @@ func jobFlags() []cli.Flag {
 }
 
 func prepareCommand(s terminal.Streams) *cli.Command {
-	return &cli.Command{
-		Name:      "prepare",
-		Usage:     "makes the job folder: program, proofs, report, sheet",
-		ArgsUsage: "DESIGN or JOB.toml",
-		Flags:     append(append(jobFlags(), &cli.StringFlag{Name: "out", Usage: "`DIR` of the job folder"}, replaceFlag()), outputFlags()...),
-		Action:    withArgument(s, "a design or a job.toml", runPrepare),
-	}
+	return newCommand("prepare", "DESIGN or JOB.toml", "makes the job folder: program, proofs, report, sheet",
+		withArgument(s, "a design or a job.toml", runPrepare),
+		append(jobFlags(), &cli.StringFlag{Name: "out", Usage: "`DIR` of the job folder"}, replaceFlag())...)
 }
 
 func runPrepare(c *cli.Context, s terminal.Streams, name string) error {

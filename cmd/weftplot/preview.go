@@ -16,21 +16,16 @@ import (
 )
 
 func previewCommand(s terminal.Streams) *cli.Command {
-	return &cli.Command{
-		Name:      "preview",
-		Usage:     "dry run of any HP-GL or G-code program: picture, extents, strokes, lengths, time, feeds, broken limits",
-		ArgsUsage: "PROGRAM",
-		Flags: append([]cli.Flag{
-			&cli.StringFlag{Name: "out", Usage: "`FILE` of the picture, .svg or .png"},
-			&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine, or a file of its profile"},
-			&cli.IntFlag{Name: "from", Usage: "begin with stroke `N`"},
-			&cli.IntFlag{Name: "to", Usage: "end with stroke `N`"},
-			&cli.IntFlag{Name: "pen", Usage: "only what pen `N` of the program draws"},
-			&cli.StringFlag{Name: "ink", Usage: "`NAME` of the pen whose line is shown", Value: "fine-marker"},
-			&cli.IntFlag{Name: "pixels", Usage: "width of a .png in `PIXELS`", Value: 1600},
-		}, outputFlags()...),
-		Action: withArgument(s, "a program", runPreview),
-	}
+	return newCommand("preview", "PROGRAM", "dry run of any HP-GL or G-code program: picture, extents, strokes, lengths, time, feeds, broken limits",
+		withArgument(s, "a program", runPreview),
+		&cli.StringFlag{Name: "out", Usage: "`FILE` of the picture, .svg or .png"},
+		&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine, or a file of its profile"},
+		&cli.IntFlag{Name: "from", Usage: "begin with stroke `N`"},
+		&cli.IntFlag{Name: "to", Usage: "end with stroke `N`"},
+		&cli.IntFlag{Name: "pen", Usage: "only what pen `N` of the program draws"},
+		&cli.StringFlag{Name: "ink", Usage: "`NAME` of the pen whose line is shown", Value: "fine-marker"},
+		&cli.IntFlag{Name: "pixels", Usage: "width of a .png in `PIXELS`", Value: 1600},
+	)
 }
 
 func runPreview(c *cli.Context, s terminal.Streams, name string) error {

@@ -19,18 +19,13 @@ func profilesCommand(s terminal.Streams) *cli.Command {
 		}
 		return listProfiles(c, s)
 	}
-	return &cli.Command{
-		Name:      "profiles",
-		Usage:     "what machines, backings and pens are known",
-		ArgsUsage: "[list, show NAME, check FILE]",
-		Flags:     outputFlags(),
-		Action:    list,
-		Subcommands: []*cli.Command{
-			{Name: "list", Usage: "every built-in profile, a line each", Flags: outputFlags(), Action: list},
-			{Name: "show", Usage: "one profile as a file, to start your own from", ArgsUsage: "NAME", Flags: outputFlags(), Action: withArgument(s, "the name of a profile", showProfile)},
-			{Name: "check", Usage: "reads a profile of your own and says what is wrong with it", ArgsUsage: "FILE", Flags: outputFlags(), Action: withArgument(s, "the file of a profile", checkProfile)},
-		},
+	c := newCommand("profiles", "[list, show NAME, check FILE]", "what machines, backings and pens are known", list)
+	c.Subcommands = []*cli.Command{
+		newCommand("list", "", "every built-in profile, a line each", list),
+		newCommand("show", "NAME", "one profile as a file, to start your own from", withArgument(s, "the name of a profile", showProfile)),
+		newCommand("check", "FILE", "reads a profile of your own and says what is wrong with it", withArgument(s, "the file of a profile", checkProfile)),
 	}
+	return c
 }
 
 // profileLine is one profile in a list.

@@ -21,23 +21,19 @@ import (
 )
 
 func scanCommand(s terminal.Streams) *cli.Command {
-	return &cli.Command{
-		Name:      "scan",
-		Usage:     "turns a scanned or photographed drawing into line work",
-		ArgsUsage: "IMAGE",
-		Description: "The size comes from the file's resolution, from --dpi, from --width, or, for a photo, from --paper. " +
-			"Look at the proof before going on: it shows the lines found over the picture, and what was bridged, removed and doubted.",
-		Flags: append([]cli.Flag{
-			&cli.StringFlag{Name: "out", Usage: "`FILE` of the design, .svg"},
-			&cli.StringFlag{Name: "proof", Usage: "`FILE` of the proof, .svg or .png"},
-			&cli.StringFlag{Name: "dpi", Usage: "pixels an inch, `N` or ACROSSxDOWN, where the file does not say or is wrong"},
-			&cli.StringFlag{Name: "width", Usage: "width of the drawing on the paper, from outer line to outer line, as a `LENGTH`"},
-			&cli.StringFlag{Name: "paper", Usage: "it is a photo of a sheet of this `SIZE` on a darker table: a4, letter, 30x40cm"},
-			&cli.StringFlag{Name: "corners", Usage: "the sheet's four corners in pixels of the photo, `\"X,Y X,Y X,Y X,Y\"`, where they are not found"},
-			&cli.BoolFlag{Name: "deskew", Usage: "turn the drawing until its long lines are square to the sheet"},
-		}, outputFlags()...),
-		Action: withArgument(s, "a picture", runScan),
-	}
+	c := newCommand("scan", "IMAGE", "turns a scanned or photographed drawing into line work",
+		withArgument(s, "a picture", runScan),
+		&cli.StringFlag{Name: "out", Usage: "`FILE` of the design, .svg"},
+		&cli.StringFlag{Name: "proof", Usage: "`FILE` of the proof, .svg or .png"},
+		&cli.StringFlag{Name: "dpi", Usage: "pixels an inch, `N` or ACROSSxDOWN, where the file does not say or is wrong"},
+		&cli.StringFlag{Name: "width", Usage: "width of the drawing on the paper, from outer line to outer line, as a `LENGTH`"},
+		&cli.StringFlag{Name: "paper", Usage: "it is a photo of a sheet of this `SIZE` on a darker table: a4, letter, 30x40cm"},
+		&cli.StringFlag{Name: "corners", Usage: "the sheet's four corners in pixels of the photo, `\"X,Y X,Y X,Y X,Y\"`, where they are not found"},
+		&cli.BoolFlag{Name: "deskew", Usage: "turn the drawing until its long lines are square to the sheet"},
+	)
+	c.Description = "The size comes from the file's resolution, from --dpi, from --width, or, for a photo, from --paper. " +
+		"Look at the proof before going on: it shows the lines found over the picture, and what was bridged, removed and doubted."
+	return c
 }
 
 func runScan(c *cli.Context, s terminal.Streams, name string) error {

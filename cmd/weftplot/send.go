@@ -10,24 +10,19 @@ import (
 )
 
 func sendCommand(s terminal.Streams) *cli.Command {
-	return &cli.Command{
-		Name:      "send",
-		Usage:     "draws a program, or a job folder, over a serial line",
-		ArgsUsage: "PROGRAM or DIR",
-		Flags: append([]cli.Flag{
-			&cli.StringFlag{Name: "port", Usage: "`PORT` of the machine; sim is the built-in simulated plotter"},
-			&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine, or a file of its profile"},
-			&cli.BoolFlag{Name: "resume", Usage: "go on with a job that broke off, after what its journal proves drawn"},
-			&cli.BoolFlag{Name: "homed", Usage: "with --resume: the machine was just brought home, so it knows its place again"},
-			&cli.BoolFlag{Name: "anew", Usage: "draw a job that broke off from its beginning"},
-			&cli.BoolFlag{Name: "rehearse", Usage: "the whole job with the pen up"},
-			&cli.BoolFlag{Name: "edge", Usage: "once round what will be drawn, with the pen up"},
-			&cli.BoolFlag{Name: "as-it-is", Usage: "draw a program though it is not wholly understood; what it does then, you answer for"},
-			&cli.BoolFlag{Name: "yes", Usage: "draw at once, without the offer to rehearse first"},
-			&cli.Float64Flag{Name: "sim-speed", Usage: "how many times faster than life the simulated plotter runs", Value: 60},
-		}, outputFlags()...),
-		Action: withArgument(s, "a program or a job folder", runSend),
-	}
+	return newCommand("send", "PROGRAM or DIR", "draws a program, or a job folder, over a serial line",
+		withArgument(s, "a program or a job folder", runSend),
+		&cli.StringFlag{Name: "port", Usage: "`PORT` of the machine; sim is the built-in simulated plotter"},
+		&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine, or a file of its profile"},
+		&cli.BoolFlag{Name: "resume", Usage: "go on with a job that broke off, after what its journal proves drawn"},
+		&cli.BoolFlag{Name: "homed", Usage: "with --resume: the machine was just brought home, so it knows its place again"},
+		&cli.BoolFlag{Name: "anew", Usage: "draw a job that broke off from its beginning"},
+		&cli.BoolFlag{Name: "rehearse", Usage: "the whole job with the pen up"},
+		&cli.BoolFlag{Name: "edge", Usage: "once round what will be drawn, with the pen up"},
+		&cli.BoolFlag{Name: "as-it-is", Usage: "draw a program though it is not wholly understood; what it does then, you answer for"},
+		&cli.BoolFlag{Name: "yes", Usage: "draw at once, without the offer to rehearse first"},
+		&cli.Float64Flag{Name: "sim-speed", Usage: "how many times faster than life the simulated plotter runs", Value: 60},
+	)
 }
 
 func runSend(c *cli.Context, s terminal.Streams, name string) error {

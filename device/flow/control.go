@@ -1,24 +1,27 @@
 package flow
 
 import (
-	"fmt"
 	"time"
 
-	"weftplot/device/line"
 	"weftplot/device/timeline"
 	"weftplot/paths"
-	"weftplot/paths/fault"
 	"weftplot/plot/language"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
 
-// Job is what a control sends: the text of a program to the machine it is for.
+// Job is a program and the machine it is for.
 type Job struct {
-	// Program is what Text says; its blocks know where in the text they stand.
+	// Program is what Text says, as its reader gave it: its blocks know where
+	// in the text they stand.
 	Program program.Program
+	// Text is what goes over the wire, byte for byte, but for lines that do
+	// nothing.
 	Text    []byte
 	Machine profiles.Machine
+	// Marks names the registration that the program was made with, such as the
+	// hash of its file; empty if there was none. Only a journal looks at it.
+	Marks string
 }
 
 // Control feeds one machine. The methods that talk to the machine return
@@ -76,6 +79,7 @@ type Control interface {
 // Left is how a machine was left, in words for the person at it.
 type Left string
 
+// The ways in which a machine is left.
 const (
 	PenLifted  Left = "the machine was stopped and the pen lifted"
 	PenSent    Left = "the machine was told to lift the pen, and does not say whether it has: look"
@@ -93,44 +97,3 @@ type Stray struct {
 	// stray lines may be anywhere. The rest is not known then.
 	Unseen bool
 }
-
-// New returns the flow control that the machine's profile names. A profile whose
-// flow control does not suit its language is a [fault.Error].
-func New(w *line.Wire, job Job, t timeline.Timeline) (Control, error) {
-	s := job.Machine.Serial
-	lang, err := language.Of(job.Machine.Language)
-	if err != nil {
-		return nil, err
-	}
-	answersLines := lang.Queries().Wait != ""
-	if s.Flow == profiles.LineAck && !answersLines {
-		return nil, fault.Bad("serial.flow", "choose xon-xoff, space-query, enq-ack or none",
-			"line-ack is for G-code, this machine reads %s", job.Machine.Language)
-	}
-	if (s.Flow == profiles.SpaceQuery || s.Flow == profiles.EnqAck) && answersLines {
-		return nil, fault.Bad("serial.flow", "choose line-ack, xon-xoff or none", "%s is for the HP-GL languages", s.Flow)
-	}
-	read, err := newReader(s.Manner)
-	if err != nil {
-		return nil, err
-	}
-	switch s.Flow {
-	case profiles.LineAck:
-		return newLineAck(w, newDialogue(job, t, lang, read, w.PerByte)), nil
-	case profiles.XonXoff:
-		return newStream(w, job, t, lang, read, &xonXoff{setUp: !answersLines}), nil
-	case profiles.SpaceQuery:
-		return newStream(w, job, t, lang, read, &spaceQuery{}), nil
-	case profiles.EnqAck:
-		return newStream(w, job, t, lang, read, &enqAck{}), nil
-	case profiles.NoFlow:
-		return newStream(w, job, t, lang, read, &paced{}), nil
-	}
-	return nil, fault.Bad("serial.flow", "", "%q is no flow control", s.Flow)
-}
-
-// lineName names a line of the program.
-func lineName(n int) string { return fmt.Sprintf("line %d of the program", n) }
-
-// seconds turns s into a duration.
-func seconds(s float64) time.Duration { return time.Duration(s * float64(time.Second)) }

@@ -24,11 +24,11 @@ const (
 	Stopped fault.Kind = "stopped on request"
 )
 
-// wrongBaud is the error of a machine whose answers make no sense from the first.
-func wrongBaud(job Job) *fault.Error {
+// WrongBaud is the error of a machine whose answers make no sense from the first.
+func WrongBaud(job Job) *fault.Error {
 	return &fault.Error{Kind: Garbled, What: fmt.Sprintf("what the machine answers makes no sense at %d baud", job.Machine.Serial.Baud),
 		Do: "set serial.baud in the machine's profile to what its manual says"}
 }
 
-// lookAtSettings is advice for a machine from which nothing is heard at all.
-const lookAtSettings = "look whether it is switched on, the port is the right one, and serial.baud and serial.flow of its profile are what its manual says"
+// LookAtSettings is advice for a machine from which nothing is heard at all.
+const LookAtSettings = "look whether it is switched on, the port is the right one, and serial.baud and serial.flow of its profile are what its manual says"

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"weftplot/device/flow"
+	"weftplot/device/flow/acked"
 	"weftplot/device/line"
 	"weftplot/device/sim"
 	"weftplot/device/timeline"
@@ -33,7 +34,7 @@ func Example() {
 		return
 	}
 	port := sim.NewLine(sim.New(m), m.Serial)
-	c, err := flow.New(line.NewWire(port, m.Serial.Baud), job, timeline.New(p, motion.LimitsOf(m)))
+	c, err := acked.New(line.NewWire(port, m.Serial.Baud), job, timeline.New(p, motion.LimitsOf(m)))
 	if err == nil {
 		err = c.Greet()
 	}

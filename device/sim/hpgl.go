@@ -208,12 +208,16 @@ func (h *parser) run(m string) bool {
 		h.setWindow(n)
 	case "OE", "OS", "OA", "OI", "OF", "OW":
 		h.p.answer(m)
-	case "FS", "AS", "PW", "WU", "PS", "RO", "EC", "MG", "LT", "PC", "NP", "TR", "DT", "PG", "CO", "BP", "NR", "AC":
-		// These change nothing that shows on cloth.
 	default:
-		return false
+		return showsNothing[m]
 	}
 	return true
+}
+
+// showsNothing holds the instructions that change nothing that shows on cloth.
+var showsNothing = map[string]bool{
+	"FS": true, "AS": true, "PW": true, "WU": true, "PS": true, "RO": true, "EC": true, "MG": true, "LT": true,
+	"PC": true, "NP": true, "TR": true, "DT": true, "PG": true, "CO": true, "BP": true, "NR": true, "AC": true,
 }
 
 func (h *parser) fail(code int, m string) {

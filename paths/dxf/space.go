@@ -10,7 +10,6 @@ import (
 type vec struct{ x, y, z float64 }
 
 func (a vec) add(b vec) vec          { return vec{a.x + b.x, a.y + b.y, a.z + b.z} }
-func (a vec) sub(b vec) vec          { return vec{a.x - b.x, a.y - b.y, a.z - b.z} }
 func (a vec) mul(k float64) vec      { return vec{a.x * k, a.y * k, a.z * k} }
 func (a vec) cross(b vec) vec        { return vec{a.y*b.z - a.z*b.y, a.z*b.x - a.x*b.z, a.x*b.y - a.y*b.x} }
 func (a vec) len() float64           { return math.Hypot(math.Hypot(a.x, a.y), a.z) }

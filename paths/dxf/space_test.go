@@ -137,3 +137,5 @@ func TestBulgeReadsBack(t *testing.T) {
 		}
 	})
 }
+
+func (a vec) sub(b vec) vec { return vec{a.x - b.x, a.y - b.y, a.z - b.z} }

@@ -71,8 +71,10 @@ func ParseStatus(n float64) (Status, bool) {
 const Began Status = 8
 
 // Began reports whether the plotter was started or initialised since its status
-// was last asked; Failed whether it has an error to tell.
-func (s Status) Began() bool  { return s&Began != 0 }
+// was last asked.
+func (s Status) Began() bool { return s&Began != 0 }
+
+// Failed reports whether the plotter has an error to tell.
 func (s Status) Failed() bool { return s&32 != 0 }
 
 // Unloaded is the error number of a plotter whose pinch wheels were raised, or

@@ -400,3 +400,18 @@ func runLP(t *testing.T, glpsol, text string) float64 {
 }
 
 func around0(lo, hi int) int { return (lo + hi) / 2 }
+
+// holds reports whether k keeps every limit and bound.
+func (p *problem) holds(k []int) bool {
+	for i, v := range k {
+		if v < p.least[i] || v > p.most[i] {
+			return false
+		}
+	}
+	for _, b := range p.bounds {
+		if k[b.v]-k[b.u] < b.least {
+			return false
+		}
+	}
+	return true
+}

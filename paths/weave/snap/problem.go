@@ -64,21 +64,6 @@ func (p *problem) cost(k []int) float64 {
 	return sum
 }
 
-// holds reports whether k keeps every limit and bound.
-func (p *problem) holds(k []int) bool {
-	for i, v := range k {
-		if v < p.least[i] || v > p.most[i] {
-			return false
-		}
-	}
-	for _, b := range p.bounds {
-		if k[b.v]-k[b.u] < b.least {
-			return false
-		}
-	}
-	return true
-}
-
 // solve moves k, which keeps the bounds, to an optimum. The package comment says
 // why there is no better one.
 func (p *problem) solve(k []int) {

@@ -1,8 +1,10 @@
-package flow
+package streamed
 
 import (
 	"fmt"
 
+	"weftplot/device/flow"
+	"weftplot/device/flow/answers"
 	"weftplot/paths/fault"
 )
 
@@ -10,14 +12,14 @@ import (
 // every one answers.
 func (s *stream) hearLines() error {
 	for text, ok := s.w.Line(); ok; text, ok = s.w.Line() {
-		switch r := s.reader.read(text); r.kind {
-		case acknowledgement:
+		switch r := s.reader.Read(text); r.Kind {
+		case answers.Acknowledgement:
 			s.talks = true
 			s.lines = max(0, s.lines-1)
-		case refusal:
-			return &fault.Error{Kind: Rejected, What: fmt.Sprintf("the machine refused a line with %q", r.text), Do: "its manual says what the answer means"}
-		case alarm:
-			return &fault.Error{Kind: Alarm, What: fmt.Sprintf("the machine stopped by itself: %q", r.text),
+		case answers.Refusal:
+			return &fault.Error{Kind: flow.Rejected, What: fmt.Sprintf("the machine refused a line with %q", r.Text), Do: "its manual says what the answer means"}
+		case answers.Alarm:
+			return &fault.Error{Kind: flow.Alarm, What: fmt.Sprintf("the machine stopped by itself: %q", r.Text),
 				Do: "find out why from its manual; bring it home before it draws again"}
 		}
 	}

@@ -1,8 +1,9 @@
-package flow
+package acked
 
 import (
 	"time"
 
+	"weftplot/device/flow/answers"
 	"weftplot/paths"
 )
 
@@ -72,12 +73,12 @@ type worth struct {
 }
 
 // hear takes in a report.
-func (w *worth) hear(r reply) {
+func (w *worth) hear(r answers.Reply) {
 	switch {
-	case !r.hasPlace || w.changed:
+	case !r.HasPlace || w.changed:
 	case !w.any:
-		w.first, w.any = r.place, true
+		w.first, w.any = r.Place, true
 	default:
-		w.changed = r.place != w.first
+		w.changed = r.Place != w.first
 	}
 }

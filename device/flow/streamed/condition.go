@@ -1,9 +1,10 @@
-package flow
+package streamed
 
 import (
 	"strconv"
 	"time"
 
+	"weftplot/device/flow"
 	"weftplot/device/timeline"
 	"weftplot/paths/fault"
 	"weftplot/plot/language"
@@ -19,7 +20,7 @@ func (s *stream) mute() (time.Duration, bool) {
 	}
 	q := p.open[0]
 	work := s.timeline.At(q.end).Seconds - s.timeline.At(p.seen.end).Seconds
-	return max(p.heard, q.when) + muteAfter + seconds(1.2*max(0, work)), true
+	return max(p.heard, q.when) + muteAfter + flow.Seconds(1.2*max(0, work)), true
 }
 
 // read waits for bytes until a deadline and takes in what came.
@@ -92,12 +93,12 @@ func (s *stream) diagnose(tries int) error {
 }
 
 func restarted() error {
-	return &fault.Error{Kind: Restarted, What: "the plotter restarted in mid-job: it no longer knows where it is",
+	return &fault.Error{Kind: flow.Restarted, What: "the plotter restarted in mid-job: it no longer knows where it is",
 		Do: "look at its power supply; bring it home, and see that the cloth lies where it was, before it draws again"}
 }
 
 func unloaded() error {
-	return &fault.Error{Kind: Alarm, What: "the plotter reports " + language.ErrorWords(language.Unloaded) + ": what it draws on may have shifted, and its place is lost",
+	return &fault.Error{Kind: flow.Alarm, What: "the plotter reports " + language.ErrorWords(language.Unloaded) + ": what it draws on may have shifted, and its place is lost",
 		Do: "load the cloth again, bring the plotter home, and find the marks anew before it draws again"}
 }
 

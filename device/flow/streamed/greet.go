@@ -1,10 +1,11 @@
-package flow
+package streamed
 
 import (
 	"errors"
 	"strconv"
 	"time"
 
+	"weftplot/device/flow"
 	"weftplot/paths"
 	"weftplot/plot/language"
 )
@@ -13,7 +14,7 @@ import (
 // said, lifts the pen, and finds out what the plotter answers. Not every plotter
 // does; those that only listen cannot.
 func (s *stream) Greet() error {
-	if err := s.w.Quiet(pollAgain, s.w.Now()+replyTime); err != nil {
+	if err := s.w.Quiet(flow.PollAgain, s.w.Now()+flow.ReplyTime); err != nil {
 		return err
 	}
 	s.w.Forget()
@@ -24,8 +25,8 @@ func (s *stream) Greet() error {
 		}
 	}
 	if err := s.gate.open(s); err != nil {
-		if errors.Is(err, Silent) && s.w.Babble() {
-			return wrongBaud(s.job)
+		if errors.Is(err, flow.Silent) && s.w.Babble() {
+			return flow.WrongBaud(s.job)
 		}
 		return err
 	}
@@ -36,7 +37,7 @@ func (s *stream) Greet() error {
 		return err
 	}
 	if !s.talks && s.w.Babble() {
-		return wrongBaud(s.job)
+		return flow.WrongBaud(s.job)
 	}
 	return nil
 }
@@ -46,7 +47,7 @@ func (s *stream) Greet() error {
 func (s *stream) learn() error {
 	p := &s.places
 	for range 3 {
-		if s.talks = s.told(replyTime); s.talks || p.err != nil {
+		if s.talks = s.told(flow.ReplyTime); s.talks || p.err != nil {
 			break
 		}
 	}

@@ -1,10 +1,11 @@
-package flow
+package acked
 
 import (
 	"fmt"
 	"strings"
 	"time"
 
+	"weftplot/device/flow"
 	"weftplot/paths/fault"
 )
 
@@ -90,7 +91,7 @@ func (d *dialogue) stands() error {
 	n := len(d.window.open)
 	d.window.clear()
 	d.pace = pace{}
-	return d.fail(offRoute, &fault.Error{Kind: Garbled,
+	return d.fail(offRoute, &fault.Error{Kind: flow.Garbled,
 		What: fmt.Sprintf("the machine stands, and has not answered %d of the lines that it was sent: they or their answers were lost on the way; if it restarted, it no longer knows where it is", n),
 		Do:   "look at cable and power"})
 }
@@ -110,8 +111,8 @@ func (p *pace) gave(gone, onLine time.Duration, secs float64) {
 	if p.work == 0 {
 		p.since = gone
 	}
-	p.work += max(seconds(secs), onLine)
-	p.busy = max(p.busy, gone) + seconds(secs)
+	p.work += max(flow.Seconds(secs), onLine)
+	p.busy = max(p.busy, gone) + flow.Seconds(secs)
 }
 
 // crawlsBy is how many times as long as predicted a machine may take. One that
@@ -120,7 +121,7 @@ const crawlsBy = 3
 
 // crawls reports whether the machine is far behind the prediction.
 func (p *pace) crawls(now time.Duration) bool {
-	return p.work > 0 && now > p.since+crawlsBy*p.work+motionSlip
+	return p.work > 0 && now > p.since+crawlsBy*p.work+flow.MotionSlip
 }
 
 // over returns when the work is surely over if the prediction is right to a

@@ -1,10 +1,11 @@
-package flow
+package streamed
 
 import (
 	"math"
 	"sort"
 	"time"
 
+	"weftplot/device/flow"
 	"weftplot/paths"
 	"weftplot/plot/language"
 	"weftplot/plot/program"
@@ -37,7 +38,7 @@ const (
 // window goes with the chunks: it takes in the next as long as it stays narrow. A
 // line that is too slow for it gets fewer, wider ones, which hold until the line
 // has caught up.
-func clips(job Job, chunks []language.Chunk, secondsAt func(offset int) float64, perByte time.Duration) []clip {
+func clips(job flow.Job, chunks []language.Chunk, secondsAt func(offset int) float64, perByte time.Duration) []clip {
 	var out []clip
 	travelled := false
 	began, bytes := 0.0, 0

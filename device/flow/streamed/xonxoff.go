@@ -1,4 +1,4 @@
-package flow
+package streamed
 
 // xonXoff stops at one character and goes on at another. Bytes that were handed
 // to the driver cannot be called back, so no more than a few are on their way at

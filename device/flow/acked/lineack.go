@@ -1,12 +1,15 @@
-package flow
+package acked
 
 import (
 	"strings"
 	"time"
 
+	"weftplot/device/flow"
+	"weftplot/device/flow/answers"
 	"weftplot/device/line"
 	"weftplot/device/timeline"
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/language"
 )
 
@@ -16,6 +19,24 @@ type lineAck struct {
 	w    *line.Wire
 	d    *dialogue
 	came bool // bytes came, and not all lines in them were handled
+}
+
+// New returns the control of a machine whose profile names the line-acknowledged
+// flow. A profile whose language has no lines that are answered is a [fault.Error].
+func New(w *line.Wire, job flow.Job, t timeline.Timeline) (flow.Control, error) {
+	lang, err := language.Of(job.Machine.Language)
+	if err != nil {
+		return nil, err
+	}
+	if lang.Queries().Wait == "" {
+		return nil, fault.Bad("serial.flow", "choose xon-xoff, space-query, enq-ack or none",
+			"line-ack is for G-code, this machine reads %s", job.Machine.Language)
+	}
+	read, err := answers.NewReader(job.Machine.Serial.Manner)
+	if err != nil {
+		return nil, err
+	}
+	return newLineAck(w, newDialogue(job, t, lang, read, w.PerByte)), nil
 }
 
 func newLineAck(w *line.Wire, d *dialogue) *lineAck { return &lineAck{w: w, d: d} }
@@ -39,8 +60,9 @@ func (l *lineAck) Proves() bool { return l.d.questions.live || !l.d.early }
 
 func (l *lineAck) Hear() error {
 	for s, ok := l.w.Line(); ok; s, ok = l.w.Line() {
-		r := l.d.reader.read(s)
-		if err := l.d.overhear(event{kind: r.kind, reply: r, now: l.w.Now()}); err != nil {
+		e := heard(l.d.reader.Read(s))
+		e.now = l.w.Now()
+		if err := l.d.overhear(e); err != nil {
 			return err
 		}
 	}
@@ -51,7 +73,7 @@ func (l *lineAck) Trust() { l.d.follower.trusted = true }
 
 func (l *lineAck) Where() (paths.Point, bool) { return l.d.where() }
 
-func (l *lineAck) Onward(job Job, t timeline.Timeline) Control {
+func (l *lineAck) Onward(job flow.Job, t timeline.Timeline) flow.Control {
 	return newLineAck(l.w, l.d.onward(job, t, l.w.Now()))
 }
 
@@ -63,13 +85,13 @@ func (l *lineAck) Sees() (place, pen bool) {
 	return place, place && l.d.follower.heeded
 }
 
-func (l *lineAck) Strayed() *Stray {
+func (l *lineAck) Strayed() *flow.Stray {
 	s := l.d.sighting()
 	if !l.d.questions.live || l.d.worth.nothing {
 		if !l.d.wrong {
 			return nil
 		}
-		return &Stray{Unseen: true, Down: true, Lost: true}
+		return &flow.Stray{Unseen: true, Down: true, Lost: true}
 	}
 	s.now = l.w.Now()
 	return l.d.follower.strayed(s, l.d.halting.stood)
@@ -83,9 +105,9 @@ func (l *lineAck) SeeDown(stroke int, until time.Duration) error {
 	return l.run(event{kind: watch, stroke: stroke, until: until})
 }
 
-func (l *lineAck) Halt() Left {
+func (l *lineAck) Halt() flow.Left {
 	if l.run(event{kind: halt}) != nil {
-		return PenUnknown
+		return flow.PenUnknown
 	}
 	return l.d.halting.left
 }
@@ -131,8 +153,7 @@ func (l *lineAck) run(e event) error {
 func (l *lineAck) next() (event, error) {
 	for {
 		if s, ok := l.w.Line(); ok {
-			r := l.d.reader.read(s)
-			return event{kind: r.kind, reply: r}, nil
+			return heard(l.d.reader.Read(s)), nil
 		}
 		rest := string(l.w.Pending())
 		if l.came {

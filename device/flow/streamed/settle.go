@@ -1,9 +1,10 @@
-package flow
+package streamed
 
 import (
 	"fmt"
 	"time"
 
+	"weftplot/device/flow"
 	"weftplot/device/timeline"
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -56,7 +57,7 @@ func (s *stream) settleExtended() error {
 		if misses > 5 || s.w.Now()-began > limit {
 			return s.silent(s.w.Now() - began)
 		}
-		if err := s.read(s.w.Now() + pollEvery); err != nil {
+		if err := s.read(s.w.Now() + flow.PollEvery); err != nil {
 			return err
 		}
 	}
@@ -87,7 +88,7 @@ func (s *stream) glance() error {
 
 // forgot is the error of a plotter that has nothing to do when it should.
 func forgot() error {
-	return &fault.Error{Kind: Restarted, What: "the plotter has nothing left to do in mid-job: it restarted, or was stopped, and no longer knows where it is",
+	return &fault.Error{Kind: flow.Restarted, What: "the plotter has nothing left to do in mid-job: it restarted, or was stopped, and no longer knows where it is",
 		Do: "look at its power supply and panel; bring it home, and see that the cloth lies where it was, before it draws again"}
 }
 
@@ -95,7 +96,7 @@ func forgot() error {
 // come. Those to questions of before may be late: the place tells which are which.
 func (s *stream) settleAnswer() error {
 	began := s.w.Now()
-	limit := max(0, s.due.Busy-began) + motionSlip + muteAfter
+	limit := max(0, s.due.Busy-began) + flow.MotionSlip + muteAfter
 	stands, err := s.askStands()
 	if err != nil {
 		return err
@@ -170,7 +171,7 @@ func (s *stream) settled() error {
 		if told.code == 0 {
 			what = "an error"
 		}
-		return &fault.Error{Kind: Rejected, What: "the plotter reports " + what,
+		return &fault.Error{Kind: flow.Rejected, What: "the plotter reports " + what,
 			Do: "look at what it drew: something may be missing; prepare the program for this machine"}
 	}
 	s.pass(lost)
@@ -199,7 +200,7 @@ func (s *stream) astray() error {
 		case !s.trusted:
 			return nil
 		case had && at == before: // a garbled answer does not come twice
-			return &fault.Error{Kind: Garbled, What: fmt.Sprintf("the plotter stands at %.2f, %.2f and not at %.2f, %.2f: bytes were lost, or it has restarted",
+			return &fault.Error{Kind: flow.Garbled, What: fmt.Sprintf("the plotter stands at %.2f, %.2f and not at %.2f, %.2f: bytes were lost, or it has restarted",
 				at.X, at.Y, m.At.X, m.At.Y), Do: "look at cable and power; see that its origin is where it was before it draws again"}
 		}
 		before, had = at, true
@@ -208,42 +209,42 @@ func (s *stream) astray() error {
 
 // Halt drops what the plotter holds and lifts the pen. What it has begun it
 // still finishes.
-func (s *stream) Halt() Left {
+func (s *stream) Halt() flow.Left {
 	p := &s.places
 	p.open, p.err = nil, nil
 	if s.answersLines() {
 		if s.put(s.language.PenUp(s.job.Machine)) != nil {
-			return PenUnknown
+			return flow.PenUnknown
 		}
-		return PenSent
+		return flow.PenSent
 	}
 	if s.w.Write(s.dropText()) != nil {
-		return PenUnknown
+		return flow.PenUnknown
 	}
 	if !s.talks || !p.answered {
-		return PenSent
+		return flow.PenSent
 	}
 	// What it said before it forgot the rest is of no account.
 	const answer = 40 // bytes
 	if s.flushed(s.w.Left()+answer*s.w.PerByte) != nil {
-		return PenUnknown
+		return flow.PenUnknown
 	}
 	s.due = timeline.Prediction{}
-	limit := s.w.Now() + motionSlip
+	limit := s.w.Now() + flow.MotionSlip
 	if s.gone {
 		limit = s.w.Now()
 	}
 	for s.w.Now() <= limit {
 		_, down, ok := s.look()
 		if ok && !down {
-			return PenLifted
+			return flow.PenLifted
 		}
 		// A byte of it may have been garbled, or the plotter was starting.
 		if s.w.Write(s.dropText()) != nil {
-			return PenUnknown
+			return flow.PenUnknown
 		}
 	}
-	return PenSent
+	return flow.PenSent
 }
 
 // flushed waits until a time, and drops what comes.

@@ -1,4 +1,4 @@
-package flow
+package acked
 
 import (
 	"errors"
@@ -8,6 +8,8 @@ import (
 	"testing"
 	"time"
 
+	"weftplot/device/flow"
+	"weftplot/device/flow/answers"
 	"weftplot/device/timeline"
 	"weftplot/paths/fault"
 	"weftplot/plot/gcode"
@@ -25,7 +27,7 @@ func (s state) String() string { return stateNames[s] }
 // drawing is a stroke 10 mm long, from 10,10 to 20,10.
 const drawing = "G21 G90 G17 F2400\nG0 Z5\nG0 X10 Y10\nG1 Z0 F600\nG1 X20 Y10 F2400\nG0 Z5\nM2\n"
 
-func testJob(t testing.TB) Job {
+func testJob(t testing.TB) flow.Job {
 	t.Helper()
 	m, err := profiles.MachineNamed("gantry-z")
 	if err != nil {
@@ -35,10 +37,10 @@ func testJob(t testing.TB) Job {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Job{Program: p, Text: []byte(drawing), Machine: m}
+	return flow.Job{Program: p, Text: []byte(drawing), Machine: m}
 }
 
-func testTimeline(job Job) timeline.Timeline {
+func testTimeline(job flow.Job) timeline.Timeline {
 	return timeline.New(job.Program, motion.LimitsOf(job.Machine))
 }
 
@@ -49,7 +51,11 @@ func testDialogue(t testing.TB) *dialogue {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return newDialogue(job, testTimeline(job), l, usualReader(t), 10*time.Second/115200)
+	r, err := answers.NewReader(profiles.UsualManner())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return newDialogue(job, testTimeline(job), l, r, 10*time.Second/115200)
 }
 
 // step is an event some time after the one before.
@@ -97,8 +103,8 @@ func drive(d *dialogue, steps ...step) (out string, err error) {
 		e := s.event
 		e.now = d.now + s.after
 		if s.line != "" {
-			r := d.reader.read(s.line)
-			e = event{kind: r.kind, reply: r, now: e.now}
+			r := d.reader.Read(s.line)
+			e = event{kind: eventKind(r.Kind), reply: r, now: e.now}
 		}
 		var bytes []byte
 		if bytes, err = d.handle(e); err != nil {
@@ -131,7 +137,7 @@ func after(before []step, more ...step) []step { return slices.Concat(before, mo
 
 // away is a machine that said that it stands elsewhere, three times.
 func away(place string) []step {
-	one := []step{says(place), heardAll, passes(pollAgain)}
+	one := []step{says(place), heardAll, passes(flow.PollAgain)}
 	return slices.Concat(settled, one, one, one)
 }
 
@@ -140,12 +146,12 @@ var routes = map[state]route{
 	listening: {fresh, []step{wants(event{kind: greet})}},
 	asking:    {listening, []step{passes(bootTime)}},
 	waiting:   {asking, []step{says("<run 0.000,0.000,5.000>")}},
-	finishing: {waiting, []step{passes(pollEvery)}},
+	finishing: {waiting, []step{passes(flow.PollEvery)}},
 	resetting: {asking, []step{says(home)}},
 	checking:  {resetting, []step{passes(time.Second)}},
 	waking:    {checking, []step{says(home)}},
 	quieting:  {waking, []step{says("ok")}},
-	locating:  {quieting, []step{passes(pollAgain)}},
+	locating:  {quieting, []step{passes(flow.PollAgain)}},
 	ready:     {locating, []step{says(home)}},
 
 	feeding:    {ready, []step{wants(event{kind: send, lines: []openLine{long, long, long}})}},
@@ -189,7 +195,7 @@ func at(t testing.TB, s state) *dialogue {
 	case timing, outlasting, runningOut:
 		d := testDialogue(t)
 		drive(d, wants(event{kind: greet}), passes(bootTime), passes(time.Second), passes(time.Second), passes(time.Second),
-			says("ok"), passes(pollAgain))
+			says("ok"), passes(flow.PollAgain))
 		switch s {
 		case outlasting: // it answers dwells at once
 			drive(d, says("ok"), says("ok"), says("ok"), says("ok"), says("ok"), says("ok"), sends(1, 2, 3), wants(event{kind: settle}), says("ok"), says("ok"), says("ok"), says("ok"), heardAll)
@@ -229,29 +235,29 @@ func TestTransitions(t *testing.T) {
 		{asking, []step{passes(time.Second), passes(time.Second)}, asking, "?", ""},
 		{asking, []step{passes(time.Second), passes(time.Second), passes(time.Second)}, waking, "\n", ""},
 		{asking, []step{says("<run 1.000,1.000,0.000>")}, waiting, "", ""},
-		{asking, []step{says("<alarm>")}, lost, "", Alarm},
+		{asking, []step{says("<alarm>")}, lost, "", flow.Alarm},
 		{asking, []step{says(home)}, resetting, "\x18", ""},
-		{waiting, []step{passes(pollEvery)}, finishing, "?", ""},
+		{waiting, []step{passes(flow.PollEvery)}, finishing, "?", ""},
 		{finishing, []step{says("<run 1.000,1.000,0.000>")}, waiting, "", ""},
 		{finishing, []step{says(home)}, resetting, "\x18", ""},
-		{finishing, []step{{after: leftover + time.Second, event: event{kind: deadline}}}, silent, "", Silent},
+		{finishing, []step{{after: leftover + time.Second, event: event{kind: deadline}}}, silent, "", flow.Silent},
 		{resetting, []step{says("good morning"), heardAll, passes(20 * time.Millisecond)}, checking, "?", ""},
-		{checking, []step{says("<alarm 0.000,0.000,5.000>")}, lost, "", Alarm},
+		{checking, []step{says("<alarm 0.000,0.000,5.000>")}, lost, "", flow.Alarm},
 		{checking, []step{passes(time.Second)}, waking, "\n", ""},
 		{waking, []step{says("error:1")}, quieting, "", ""},
-		{waking, []step{passes(replyTime)}, waking, "\nG21\n", ""},
-		{waking, []step{passes(replyTime), passes(replyTime), passes(replyTime)}, silent, "", Silent},
-		{waking, []step{says("\xff\xfe"), passes(replyTime), passes(replyTime), passes(replyTime)}, silent, "", Garbled},
-		{waking, []step{says("what?"), passes(replyTime), passes(replyTime), passes(replyTime)}, silent, "", Garbled},
-		{waking, []step{says("good morning"), passes(time.Second), says("good morning")}, lost, "", Restarted}, // the first is that of the reset
-		{quieting, []step{passes(pollAgain)}, locating, "?", ""},
+		{waking, []step{passes(flow.ReplyTime)}, waking, "\nG21\n", ""},
+		{waking, []step{passes(flow.ReplyTime), passes(flow.ReplyTime), passes(flow.ReplyTime)}, silent, "", flow.Silent},
+		{waking, []step{says("\xff\xfe"), passes(flow.ReplyTime), passes(flow.ReplyTime), passes(flow.ReplyTime)}, silent, "", flow.Garbled},
+		{waking, []step{says("what?"), passes(flow.ReplyTime), passes(flow.ReplyTime), passes(flow.ReplyTime)}, silent, "", flow.Garbled},
+		{waking, []step{says("good morning"), passes(time.Second), says("good morning")}, lost, "", flow.Restarted}, // the first is that of the reset
+		{quieting, []step{passes(flow.PollAgain)}, locating, "?", ""},
 		{timing, []step{says("ok")}, timing, "", ""},
 		{timing, []step{says("ok"), wait200, says("ok")}, ready, "", ""},
 		{timing, []step{says("ok"), says("ok")}, timing, "\nG4 P0.2\n", ""},
 		{timing, []step{says("ok"), says("ok"), says("ok"), says("ok"), says("ok"), says("ok")}, ready, "", ""}, // it answers too soon
 		{timing, []step{wait200, says("ok"), wait200, says("ok"), wait200, says("ok")}, ready, "", ""},          // it passes over empty lines
-		{timing, []step{passes(replyTime), passes(replyTime), passes(replyTime)}, ready, "", ""},
-		{timing, []step{says("good morning")}, lost, "", Restarted},
+		{timing, []step{passes(flow.ReplyTime), passes(flow.ReplyTime), passes(flow.ReplyTime)}, ready, "", ""},
+		{timing, []step{says("good morning")}, lost, "", flow.Restarted},
 		{locating, []step{says(start)}, ready, "", ""},
 		{locating, []step{passes(time.Second)}, ready, "", ""},
 
@@ -259,18 +265,18 @@ func TestTransitions(t *testing.T) {
 		{ready, []step{sends(1)}, ready, "G21 G90 G17 F2400\n", ""},
 		{feeding, []step{says("ok"), heardAll}, ready, "?" + long.text + "\n", ""},
 		{feeding, []step{says("okk"), heardAll}, feeding, "?", ""},
-		{feeding, []step{passes(pollEvery)}, feeding, "?", ""},
+		{feeding, []step{passes(flow.PollEvery)}, feeding, "?", ""},
 		{feeding, []step{says("[a message]"), heardAll}, feeding, "?", ""},
-		{feeding, []step{says("error:2")}, refused, "", Rejected},
-		{feeding, []step{says("alarm:1")}, lost, "", Alarm},
-		{feeding, []step{says("<alarm 1.000,0.000,5.000>")}, lost, "", Alarm},
-		{feeding, []step{says("<hold 1.000,0.000,5.000>")}, lost, "", Stopped},
-		{feeding, []step{passes(time.Second), passes(deadAfter + tick)}, silent, "", Silent},
+		{feeding, []step{says("error:2")}, refused, "", flow.Rejected},
+		{feeding, []step{says("alarm:1")}, lost, "", flow.Alarm},
+		{feeding, []step{says("<alarm 1.000,0.000,5.000>")}, lost, "", flow.Alarm},
+		{feeding, []step{says("<hold 1.000,0.000,5.000>")}, lost, "", flow.Stopped},
+		{feeding, []step{passes(time.Second), passes(deadAfter + tick)}, silent, "", flow.Silent},
 		{feeding, []step{passes(time.Second), says(home), passes(deadAfter - tick)}, feeding, "?", ""},
 		// Twice nothing left to do: the answers were lost, or half a line is held.
 		{feeding, []step{passes(time.Second), says(home), says(home)}, feeding, "\n", ""},
 		{ready, after(followed, sends(5), wants(event{kind: watch, stroke: 9, until: time.Hour}), passes(time.Second), says("<run 15.000,10.000,5.000>"),
-			passes(time.Second), says("<run 15.000,30.000,5.000>"), says("<run 15.000,30.000,5.000>")), offRoute, "", Garbled},
+			passes(time.Second), says("<run 15.000,30.000,5.000>"), says("<run 15.000,30.000,5.000>")), offRoute, "", flow.Garbled},
 		{counting, []step{says(start), heardAll}, ready, "G1 Z0 F600\n", ""},
 		{counting, []step{passes(recountEvery + tick)}, ready, "?G1 Z0 F600\n", ""},
 
@@ -279,19 +285,19 @@ func TestTransitions(t *testing.T) {
 		{draining, []step{heardAll, says("ok"), heardAll}, confirming, "?", ""},
 		{confirming, []step{says("<run 0.000,0.000,5.000>"), heardAll}, confirming, "", ""},
 		{confirming, []step{says(home), heardAll}, ready, "", ""},
-		{doubting, []step{passes(pollAgain)}, confirming, "?", ""},
-		{doubting, []step{passes(pollAgain), says(start), heardAll}, ready, "", ""},
+		{doubting, []step{passes(flow.PollAgain)}, confirming, "?", ""},
+		{doubting, []step{passes(flow.PollAgain), says(start), heardAll}, ready, "", ""},
 		{returning, []step{says("ok"), says("ok"), heardAll}, reconfirming, "?", ""},
 		{reconfirming, []step{says(start), heardAll}, ready, "", ""},
 		{reconfirming, []step{says(home), heardAll}, ready, "", ""}, // its places tell nothing
 		{watching, []step{passes(2 * time.Hour)}, ready, "?", ""},
-		{watching, []step{passes(pollEvery), says(start), says(start), heardAll}, draining, "G4 P0\n", ""},
+		{watching, []step{passes(flow.PollEvery), says(start), says(start), heardAll}, draining, "G4 P0\n", ""},
 
-		{outlasting, []step{passes(pollEvery)}, outlasting, "", ""},
+		{outlasting, []step{passes(flow.PollEvery)}, outlasting, "", ""},
 		{outlasting, []step{passes(time.Minute)}, ready, "", ""},
 		{outlasting, []step{says("ok"), says("ok"), says("ok")}, outlasting, "", ""},
-		{outlasting, []step{says("ok"), says("ok"), says("ok"), says("ok"), says("ok")}, offRoute, "", Garbled},
-		{outlasting, []step{says("good morning")}, lost, "", Restarted},
+		{outlasting, []step{says("ok"), says("ok"), says("ok"), says("ok"), says("ok")}, offRoute, "", flow.Garbled},
+		{outlasting, []step{says("good morning")}, lost, "", flow.Restarted},
 
 		// Halting.
 		{ready, []step{wants(event{kind: halt})}, slowing, "!?", ""},
@@ -365,7 +371,7 @@ func TestEveryEventInEveryState(t *testing.T) {
 func TestMannerWithoutBytes(t *testing.T) {
 	m := profiles.UsualManner()
 	m.Ask, m.Hold, m.GoOn, m.Reset, m.Status = "", "", "", "", ""
-	r, err := newReader(m)
+	r, err := answers.NewReader(m)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -376,7 +382,7 @@ func TestMannerWithoutBytes(t *testing.T) {
 	if d.state != waking || out != "\n" || err != nil {
 		t.Fatalf("it is %v and writes %q, %v", d.state, out, err)
 	}
-	drive(d, says("ok"), passes(pollAgain))
+	drive(d, says("ok"), passes(flow.PollAgain))
 	out, _ = drive(d, wants(event{kind: halt}))
 	if d.state != lifting || out != "G21\n" {
 		t.Errorf("halted, it is %v and writes %q", d.state, out)

@@ -1,26 +1,29 @@
-package flow
+package streamed
 
 import (
 	"fmt"
 	"strings"
 	"time"
 
+	"weftplot/device/flow"
+	"weftplot/device/flow/answers"
 	"weftplot/device/line"
 	"weftplot/device/timeline"
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/plot/language"
+	"weftplot/profiles"
 )
 
 // stream is the control of a plotter that takes a program as a row of bytes, with
 // a gate that knows when more of them may go.
 type stream struct {
 	w        *line.Wire
-	job      Job
+	job      flow.Job
 	timeline timeline.Timeline
 	language language.Language
 	queries  language.Queries
-	reader   *reader
+	reader   *answers.Reader
 	gate     gate
 	due      timeline.Prediction // slow by a tenth: what the machine is surely done with
 	size     int                 // bytes the plotter holds
@@ -49,7 +52,39 @@ type gate interface {
 	rest(s *stream) error
 }
 
-func newStream(w *line.Wire, job Job, t timeline.Timeline, l language.Language, r *reader, g gate) *stream {
+// New returns the control of a machine whose profile names a streamed flow. A
+// profile whose flow control does not suit its language is a [fault.Error].
+func New(w *line.Wire, job flow.Job, t timeline.Timeline) (flow.Control, error) {
+	serial := job.Machine.Serial
+	lang, err := language.Of(job.Machine.Language)
+	if err != nil {
+		return nil, err
+	}
+	answersLines := lang.Queries().Wait != ""
+	if (serial.Flow == profiles.SpaceQuery || serial.Flow == profiles.EnqAck) && answersLines {
+		return nil, fault.Bad("serial.flow", "choose line-ack, xon-xoff or none", "%s is for the HP-GL languages", serial.Flow)
+	}
+	read, err := answers.NewReader(serial.Manner)
+	if err != nil {
+		return nil, err
+	}
+	var g gate
+	switch serial.Flow {
+	case profiles.XonXoff:
+		g = &xonXoff{setUp: !answersLines}
+	case profiles.SpaceQuery:
+		g = &spaceQuery{}
+	case profiles.EnqAck:
+		g = &enqAck{}
+	case profiles.NoFlow:
+		g = &paced{}
+	default:
+		return nil, fault.Bad("serial.flow", "", "%q is no flow control", serial.Flow)
+	}
+	return newStream(w, job, t, lang, read, g), nil
+}
+
+func newStream(w *line.Wire, job flow.Job, t timeline.Timeline, l language.Language, r *answers.Reader, g gate) *stream {
 	s := &stream{w: w, job: job, timeline: t, language: l, queries: l.Queries(), reader: r, gate: g, size: job.Machine.Serial.Buffer}
 	s.places.repeats = 3
 	if s.queries.Window != "" && !language.OwnsWindow(job.Text) {
@@ -98,7 +133,7 @@ func (s *stream) Proves() bool {
 	return s.talks && (s.answersLines() || s.places.answered && s.places.unfit == nil)
 }
 
-func (s *stream) Onward(job Job, t timeline.Timeline) Control {
+func (s *stream) Onward(job flow.Job, t timeline.Timeline) flow.Control {
 	on := newStream(s.w, job, t, s.language, s.reader, s.gate)
 	was, p := &s.places, &on.places
 	on.talks, on.trusted, on.tells = s.talks, s.trusted, s.tells
@@ -230,7 +265,7 @@ func (s *stream) pace(bytes int) error {
 // the predicted time, and some.
 func (s *stream) patience() time.Duration {
 	held := s.timeline.At(s.last).Seconds - s.timeline.At(s.last-s.size).Seconds
-	return motionSlip + seconds(2*held) + max(0, s.due.Busy-s.w.Now())
+	return flow.MotionSlip + flow.Seconds(2*held) + max(0, s.due.Busy-s.w.Now())
 }
 
 // await reads until done, or until the machine has been silent for too long.
@@ -250,6 +285,6 @@ func (s *stream) await(limit time.Duration, done func() bool) (bool, error) {
 // silent is the error of a plotter that takes nothing any more.
 func (s *stream) silent(d time.Duration) error {
 	s.gone = true
-	return &fault.Error{Kind: Silent, What: fmt.Sprintf("the machine has taken nothing for %.0f seconds", d.Seconds()),
+	return &fault.Error{Kind: flow.Silent, What: fmt.Sprintf("the machine has taken nothing for %.0f seconds", d.Seconds()),
 		Do: "look at plug, power and the machine's panel: paper or pen may be asked for; if it was switched off, its place is lost"}
 }

@@ -1,8 +1,11 @@
-package flow
+package acked
 
 import (
 	"strings"
 	"time"
+
+	"weftplot/device/flow"
+	"weftplot/device/flow/answers"
 )
 
 // settle sends the instruction whose answer comes when the motion has ended, and
@@ -43,7 +46,7 @@ func (d *dialogue) settled() { d.state, d.pace, d.surplus = ready, pace{}, 0 }
 func (d *dialogue) lookForRest(s state) {
 	d.reports = d.questions.answers
 	d.questions.ask(d.now)
-	d.write(d.reader.manner.Ask)
+	d.write(d.reader.Manner.Ask)
 	d.enter(s, d.longest())
 }
 
@@ -53,7 +56,7 @@ func (d *dialogue) confirm() error {
 	if d.now > d.wait.until {
 		return d.silence(d.longest())
 	}
-	if d.questions.answers <= d.reports || d.status.doing != idle {
+	if d.questions.answers <= d.reports || d.status.Doing != answers.Idle {
 		return nil
 	}
 	if d.state == reconfirming {
@@ -72,7 +75,7 @@ func (d *dialogue) confirm() error {
 		return nil
 	}
 	d.tries++
-	d.enterQuiet(doubting, pollAgain, pollAgain)
+	d.enterQuiet(doubting, flow.PollAgain, flow.PollAgain)
 	return nil
 }
 
@@ -130,7 +133,7 @@ func (d *dialogue) watched() {
 	switch {
 	case d.follower.downIn >= d.stroke:
 		d.state = ready
-	case d.status.doing == idle && d.questions.of > d.window.gone:
+	case d.status.Doing == answers.Idle && d.questions.of > d.window.gone:
 		d.settle()
 	case d.now > d.wait.until+patientAfter:
 		d.state = ready

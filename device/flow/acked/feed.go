@@ -1,9 +1,11 @@
-package flow
+package acked
 
 import (
 	"fmt"
 	"time"
 
+	"weftplot/device/flow"
+	"weftplot/device/flow/answers"
 	"weftplot/paths/fault"
 )
 
@@ -85,7 +87,7 @@ func (d *dialogue) feedOne() bool {
 		if d.countDue() {
 			d.counted = d.now
 			d.questions.ask(d.now)
-			d.write(d.reader.manner.Ask)
+			d.write(d.reader.Manner.Ask)
 			d.state = counting
 			return false
 		}
@@ -135,9 +137,9 @@ func (d *dialogue) hear(e event) error {
 		return d.tooManyAnswers()
 	case refusal:
 		bad, _ := d.pop()
-		return d.rejected(bad, r.text)
+		return d.rejected(bad, r.Text)
 	case alarm:
-		return d.stoppedByItself(r.text)
+		return d.stoppedByItself(r.Text)
 	case report:
 		return d.report(r)
 	case greeting, noise:
@@ -159,16 +161,16 @@ func (d *dialogue) pop() (openLine, bool) {
 }
 
 func (d *dialogue) rejected(bad openLine, answer string) error {
-	e := &fault.Error{Kind: Rejected, What: fmt.Sprintf("the machine refused %q with %s", bad.text, quote(answer)),
+	e := &fault.Error{Kind: flow.Rejected, What: fmt.Sprintf("the machine refused %q with %s", bad.text, quote(answer)),
 		Do: "its manual says what the answer means; a line that is right may have been garbled on the way: try a shorter cable"}
 	if bad.line > 0 {
-		e.Where = lineName(bad.line)
+		e.Where = fmt.Sprintf("line %d of the program", bad.line)
 	}
 	return d.fail(refused, e)
 }
 
 func (d *dialogue) stoppedByItself(text string) error {
-	return d.fail(lost, &fault.Error{Kind: Alarm, What: "the machine stopped by itself, saying " + quote(text),
+	return d.fail(lost, &fault.Error{Kind: flow.Alarm, What: "the machine stopped by itself, saying " + quote(text),
 		Do: "find out why from its manual"})
 }
 
@@ -178,15 +180,15 @@ const mostStrange = 100
 // unexpected judges a line that is no answer. A greeting in the middle of a job
 // says that the controller has restarted, and so has lost the lines it held and
 // its place; anything else is noise until there is too much of it.
-func (d *dialogue) unexpected(r reply) error {
-	if r.text == "" {
+func (d *dialogue) unexpected(r answers.Reply) error {
+	if r.Text == "" {
 		return nil
 	}
-	if d.greetings.restart(r, d.now, d.reader.manner.Greeting != "") {
-		return d.restart(r.text)
+	if d.greetings.restart(r, d.now, d.reader.Manner.Greeting != "") {
+		return d.restart(r.Text)
 	}
 	if d.strange++; d.strange > mostStrange {
-		return d.fail(silent, &fault.Error{Kind: Garbled, What: fmt.Sprintf("too much of what comes from the machine makes no sense, as %s", quote(r.text)),
+		return d.fail(silent, &fault.Error{Kind: flow.Garbled, What: fmt.Sprintf("too much of what comes from the machine makes no sense, as %s", quote(r.Text)),
 			Do: "look at the cable and keep it away from motors; compare serial.baud with the machine's manual"})
 	}
 	return nil
@@ -200,7 +202,7 @@ func (d *dialogue) watchClock() error {
 			return d.silence(silence)
 		}
 		if d.pace.crawls(d.now) {
-			if silence := d.now - q.answered; silence > motionSlip {
+			if silence := d.now - q.answered; silence > flow.MotionSlip {
 				return d.silence(silence)
 			}
 			return d.crawling()
@@ -212,7 +214,7 @@ func (d *dialogue) watchClock() error {
 	}
 	if d.now-q.asked >= d.lookEvery() {
 		q.askAgain(d.now)
-		d.write(d.reader.manner.Ask)
+		d.write(d.reader.Manner.Ask)
 	}
 	return nil
 }
@@ -221,9 +223,9 @@ func (d *dialogue) watchClock() error {
 func (d *dialogue) lookEvery() time.Duration {
 	switch {
 	case d.idles > 0:
-		return pollAgain
+		return flow.PollAgain
 	case !d.follower.following:
-		return pollEvery
+		return flow.PollEvery
 	}
 	return looksEvery(d.job.Machine.Speed, d.perByte)
 }
@@ -232,7 +234,7 @@ func (d *dialogue) lookEvery() time.Duration {
 // the motion that can lie between two answers, and some.
 func (d *dialogue) longest() time.Duration {
 	t := d.timeline
-	return motionSlip + seconds(2*(t.At(d.window.written).Seconds-t.At(d.window.oldest()).Seconds))
+	return flow.MotionSlip + flow.Seconds(2*(t.At(d.window.written).Seconds-t.At(d.window.oldest()).Seconds))
 }
 
 func (d *dialogue) silence(s time.Duration) error {
@@ -240,12 +242,12 @@ func (d *dialogue) silence(s time.Duration) error {
 	if !d.questions.live {
 		what += "; if it restarted, it no longer knows where it is"
 	}
-	return d.fail(silent, &fault.Error{Kind: Silent, What: what, Do: "look at plug, power and the machine's stop switch"})
+	return d.fail(silent, &fault.Error{Kind: flow.Silent, What: what, Do: "look at plug, power and the machine's stop switch"})
 }
 
 // crawling is the end of a job on a machine that takes far longer than predicted.
 func (d *dialogue) crawling() error {
-	return d.fail(offRoute, &fault.Error{Kind: Garbled,
+	return d.fail(offRoute, &fault.Error{Kind: flow.Garbled,
 		What: fmt.Sprintf("the machine takes more than %d times as long as predicted: a feed was garbled on its way, or its profile names other speeds than it has", crawlsBy),
 		Do:   "look at the cable; compare the speeds of its profile with its manual"})
 }
@@ -260,23 +262,23 @@ func (d *dialogue) tooManyAnswers() error {
 	if d.questions.live || d.surplus <= mostSurplus {
 		return nil
 	}
-	return d.fail(offRoute, &fault.Error{Kind: Garbled, What: fmt.Sprintf("the machine answered %d lines more than it was sent: answers come twice", d.surplus),
+	return d.fail(offRoute, &fault.Error{Kind: flow.Garbled, What: fmt.Sprintf("the machine answered %d lines more than it was sent: answers come twice", d.surplus),
 		Do: "look at the cable and keep it away from motors"})
 }
 
 // report takes in a status report. One that says twice that nothing is left to
 // do, while lines are not answered, means that their answers were lost, or they
 // themselves: the position tells which.
-func (d *dialogue) report(r reply) error {
+func (d *dialogue) report(r answers.Reply) error {
 	d.status = r
 	d.worth.hear(r)
 	d.questions.report()
 	switch {
-	case r.doing == inAlarm:
-		return d.stoppedByItself(r.text)
-	case r.doing == held:
-		return d.fail(lost, &fault.Error{Kind: Stopped, What: "the machine was put on hold, not by this program", Do: "end the hold at the machine"})
-	case r.doing != idle || d.window.empty() || d.questions.of < d.window.gone+pollAgain/2:
+	case r.Doing == answers.InAlarm:
+		return d.stoppedByItself(r.Text)
+	case r.Doing == answers.Held:
+		return d.fail(lost, &fault.Error{Kind: flow.Stopped, What: "the machine was put on hold, not by this program", Do: "end the hold at the machine"})
+	case r.Doing != answers.Idle || d.window.empty() || d.questions.of < d.window.gone+flow.PollAgain/2:
 		d.idles = 0
 		if silence := d.now - d.questions.answered; !d.window.empty() && silence > 2*d.longest() {
 			return d.silence(silence)
@@ -297,7 +299,7 @@ func (d *dialogue) follow() error {
 	}
 	if doubt {
 		d.questions.ask(d.now)
-		d.write(d.reader.manner.Ask)
+		d.write(d.reader.Manner.Ask)
 	}
 	return nil
 }

@@ -1,9 +1,11 @@
-package flow
+package acked
 
 import (
 	"strings"
 	"time"
 
+	"weftplot/device/flow"
+	"weftplot/device/flow/answers"
 	"weftplot/paths"
 	"weftplot/plot/language"
 )
@@ -22,7 +24,7 @@ type halting struct {
 	missing bool // one of them was not acknowledged, or the pen is not up
 	unseen  bool // it was never seen to stand after them
 	unsure  bool // their answers may be those of other lines
-	left    Left
+	left    flow.Left
 }
 
 // halt holds the motion, empties the controller by a reset once nothing moves,
@@ -30,9 +32,9 @@ type halting struct {
 // through the reset. A controller that knows no such bytes is only fed no more:
 // it runs through the little that it holds, and lifts then.
 func (d *dialogue) halt() {
-	d.status.hasPlace = false
+	d.status.HasPlace = false
 	d.halting = halting{}
-	m := d.reader.manner
+	m := d.reader.Manner
 	if !d.questions.live || m.Hold == "" || m.Reset == "" {
 		if d.state == silent {
 			d.giveUpLines() // what was waited for in vain is not waited for again
@@ -42,9 +44,9 @@ func (d *dialogue) halt() {
 	}
 	d.write(m.Hold)
 	s := d.job.Machine.Speed
-	slows := seconds(2 * float64(max(s.Draw, s.Travel)) / float64(s.Accel))
-	d.halting.until = d.now + slows + replyTime
-	d.halting.last = d.halting.until + motionSlip
+	slows := flow.Seconds(2 * float64(max(s.Draw, s.Travel)) / float64(s.Accel))
+	d.halting.until = d.now + slows + flow.ReplyTime
+	d.halting.last = d.halting.until + flow.MotionSlip
 	d.lookSlowing()
 }
 
@@ -53,7 +55,7 @@ func (d *dialogue) halted(e event) {
 	if e.kind == report {
 		d.status = e.reply
 	}
-	if d.greetings.restart(e.reply, d.now, d.reader.manner.Greeting != "") {
+	if d.greetings.restart(e.reply, d.now, d.reader.Manner.Greeting != "") {
 		d.greetings.lost = true
 	}
 	over := d.wait.over(e)
@@ -82,7 +84,7 @@ func (d *dialogue) halted(e event) {
 // lost, and the pen is on the cloth.
 func (d *dialogue) lookSlowing() {
 	d.query(slowing)
-	d.enter(slowing, pollEvery)
+	d.enter(slowing, flow.PollEvery)
 }
 
 // slowed asks for the status until two reports in a row say that nothing moves,
@@ -92,11 +94,11 @@ func (d *dialogue) slowed(e event) {
 	h := &d.halting
 	switch r := e.reply; {
 	case e.kind != report:
-	case r.doing == moving || h.still > 0 && r.place != h.before:
+	case r.Doing == answers.Moving || h.still > 0 && r.Place != h.before:
 		h.still = 0
-		h.until = min(h.last, max(h.until, d.now+replyTime))
+		h.until = min(h.last, max(h.until, d.now+flow.ReplyTime))
 	default:
-		h.still, h.before = h.still+1, r.place
+		h.still, h.before = h.still+1, r.Place
 	}
 	if h.still < 2 && d.now < h.until {
 		d.lookSlowing()
@@ -134,7 +136,7 @@ func (d *dialogue) giveUpLines() {
 func (d *dialogue) enterRunningOut() {
 	wait := d.halting.last - d.now
 	if d.probe.known {
-		wait = min(wait, pollAgain/2)
+		wait = min(wait, flow.PollAgain/2)
 	}
 	d.enter(runningOut, wait)
 }
@@ -177,7 +179,7 @@ func (d *dialogue) liftNext() {
 	h := &d.halting
 	dwell, _, _ := strings.Cut(d.waitLine(), " ")
 	if strings.HasPrefix(h.lines[h.next], dwell) {
-		h.limit = replyTime + seconds(2*float64(d.job.Machine.Lift.UpTime))
+		h.limit = flow.ReplyTime + flow.Seconds(2*float64(d.job.Machine.Lift.UpTime))
 	}
 	d.write(h.lines[h.next] + "\n")
 	d.enter(lifting, h.limit)
@@ -188,7 +190,7 @@ func (d *dialogue) lifted(e event) {
 	switch e.kind {
 	case acknowledgement:
 	case refusal, alarm, deadline:
-		h.missing, h.limit = true, pollAgain
+		h.missing, h.limit = true, flow.PollAgain
 	default:
 		return
 	}
@@ -196,7 +198,7 @@ func (d *dialogue) lifted(e event) {
 	case h.next < len(h.lines):
 		d.liftNext()
 	case d.questions.live && !h.missing:
-		h.until = d.now + replyTime + seconds(2*float64(d.job.Machine.Lift.UpTime))
+		h.until = d.now + flow.ReplyTime + flow.Seconds(2*float64(d.job.Machine.Lift.UpTime))
 		d.query(looking)
 	default:
 		d.stopped()
@@ -207,13 +209,13 @@ func (d *dialogue) lifted(e event) {
 func (d *dialogue) looked(e event) {
 	up, moves := language.LastZ(d.language.Ready(d.job.Machine))
 	r := e.reply
-	rests := e.kind == report && r.doing != moving && r.doing != busy
+	rests := e.kind == report && r.Doing != answers.Moving && r.Doing != answers.Busy
 	if !rests && d.now < d.halting.until {
 		d.query(looking) // it may have answered when the lines were queued
 		return
 	}
 	d.halting.unseen = !rests
-	if d.follower.heeded && moves && r.hasZ && !(language.Height{Z: up}).Is(r.z) {
+	if d.follower.heeded && moves && r.HasZ && !(language.Height{Z: up}).Is(r.Z) {
 		d.halting.missing = true
 	}
 	d.stopped()
@@ -228,11 +230,11 @@ func (d *dialogue) stopped() {
 		d.lift()
 		return
 	}
-	d.state, h.left = halted, PenLifted
+	d.state, h.left = halted, flow.PenLifted
 	switch {
 	case h.missing:
-		h.left = PenUnknown
+		h.left = flow.PenUnknown
 	case d.early && !d.questions.live, h.unseen, h.unsure && !d.questions.live:
-		h.left = PenSent
+		h.left = flow.PenSent
 	}
 }

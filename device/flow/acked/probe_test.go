@@ -1,4 +1,4 @@
-package flow
+package acked
 
 import (
 	"errors"
@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"weftplot/device/flow"
 	"weftplot/paths/fault"
 )
 
@@ -15,7 +16,7 @@ func mute(t *testing.T) *dialogue {
 	t.Helper()
 	d := testDialogue(t)
 	drive(d, wants(event{kind: greet}), passes(bootTime), passes(time.Second), passes(time.Second), passes(time.Second),
-		says("ok"), passes(pollAgain), says("ok"), wait200, says("ok"))
+		says("ok"), passes(flow.PollAgain), says("ok"), wait200, says("ok"))
 	if d.state != ready || !d.probe.known || d.early {
 		t.Fatalf("it is %v, answers empty lines %v, dwells too soon %v", d.state, d.probe.known, d.early)
 	}
@@ -62,7 +63,7 @@ func TestProbe(t *testing.T) {
 		}
 		d.handle(event{kind: settle, now: d.now})
 		took, err := answering(d, time.Second, c.reply)
-		if ended := errors.Is(err, Garbled); ended != c.ends {
+		if ended := errors.Is(err, flow.Garbled); ended != c.ends {
 			t.Errorf("%s: after %v: %v", c.name, took, err)
 		}
 		if c.ends && !strings.Contains(err.Error(), "it no longer knows where it is") {
@@ -79,7 +80,7 @@ func TestCrawl(t *testing.T) {
 		t.Fatal(err)
 	}
 	d.handle(event{kind: settle, now: d.now})
-	limit := d.pace.since + crawlsBy*d.pace.work + motionSlip
+	limit := d.pace.since + crawlsBy*d.pace.work + flow.MotionSlip
 	n := 0
 	took, err := answering(d, time.Hour, func(out string) int { // an answer each 4 s
 		if n++; n%800 == 0 {
@@ -87,7 +88,7 @@ func TestCrawl(t *testing.T) {
 		}
 		return 0
 	})
-	if !errors.Is(err, Garbled) || !strings.Contains(err.Error(), "as long as predicted") || d.now > limit+time.Second {
+	if !errors.Is(err, flow.Garbled) || !strings.Contains(err.Error(), "as long as predicted") || d.now > limit+time.Second {
 		t.Errorf("after %v: %v", took, err)
 	}
 }
@@ -95,14 +96,14 @@ func TestCrawl(t *testing.T) {
 // What a controller says while nothing is sent counts too: a greeting, and a stop by
 // itself.
 func TestOverhear(t *testing.T) {
-	for line, kind := range map[string]fault.Kind{"good morning": Restarted, "alarm:1": Alarm, "ok": "", "[note]": "", home: ""} {
+	for line, kind := range map[string]fault.Kind{"good morning": flow.Restarted, "alarm:1": flow.Alarm, "ok": "", "[note]": "", home: ""} {
 		d := mute(t)
-		r := d.reader.read(line)
-		err := d.overhear(event{kind: r.kind, reply: r, now: d.now + time.Minute})
+		r := d.reader.Read(line)
+		err := d.overhear(event{kind: eventKind(r.Kind), reply: r, now: d.now + time.Minute})
 		if kind == "" && err != nil || kind != "" && !errors.Is(err, kind) {
 			t.Errorf("%q: %v", line, err)
 		}
-		if d.greetings.lost != (kind == Restarted) {
+		if d.greetings.lost != (kind == flow.Restarted) {
 			t.Errorf("%q: place lost %v", line, d.greetings.lost)
 		}
 	}

@@ -1,9 +1,11 @@
-package flow
+package acked
 
 import (
 	"fmt"
 	"time"
 
+	"weftplot/device/flow"
+	"weftplot/device/flow/answers"
 	"weftplot/device/timeline"
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -28,7 +30,7 @@ type follower struct {
 	doubts                     int // reports in a row that do not fit
 	seen                       paths.Point
 	seenAt                     time.Duration // when it was last found as it should be
-	stray                      *Stray        // what is known of one that was found off the route
+	stray                      *flow.Stray   // what is known of one that was found off the route
 	still                      rest
 }
 
@@ -41,7 +43,7 @@ type rest struct {
 
 // sighting is a status report at the time now, and what it is held against.
 type sighting struct {
-	reply
+	answers.Reply
 	at      paths.Point   // where the machine is, mm
 	known   bool          // whether it says so
 	asked   time.Duration // when it was asked for, or before
@@ -49,7 +51,7 @@ type sighting struct {
 	written int // offset of the text written so far
 }
 
-func newFollower(job Job, t timeline.Timeline, h language.Heights) follower {
+func newFollower(job flow.Job, t timeline.Timeline, h language.Heights) follower {
 	s := job.Machine.Speed
 	return follower{route: timeline.Route{Blocks: job.Program.Blocks, Timeline: t}, heights: h,
 		fastest: float64(max(s.Draw, s.Travel))}
@@ -65,7 +67,7 @@ func (f *follower) confirm(s sighting) {
 	f.seen, f.seenAt = s.at, s.asked
 	f.rested(s)
 	f.route.Arrive(s.written)
-	if h, ok := f.heights.At(s.written); ok && s.hasZ && h.Is(s.z) {
+	if h, ok := f.heights.At(s.written); ok && s.HasZ && h.Is(s.Z) {
 		f.heeded = true
 		if m := f.moment(s); m.Down {
 			f.downIn = m.Stroke
@@ -81,7 +83,7 @@ func (f *follower) judge(s sighting) (doubt bool, err error) {
 	}
 	block, along, ok := f.find(s)
 	if ok && (f.doubts > 0 || !f.jumped(s)) {
-		if f.heeded && s.hasZ && f.route.Blocks[block].Kind == program.Draw && f.route.Between(block, s.at, along) {
+		if f.heeded && s.HasZ && f.route.Blocks[block].Kind == program.Draw && f.route.Between(block, s.at, along) {
 			f.downIn = f.route.Timeline.Moments[block+1].Stroke
 		}
 		if block != f.route.Block {
@@ -104,11 +106,11 @@ func (f *follower) judge(s sighting) (doubt bool, err error) {
 // find looks for the place of a report on the route, with the pen as it should be.
 func (f *follower) find(s sighting) (block int, along float64, ok bool) {
 	return f.route.Find(s.at, s.written, func(block int, at paths.Point, along float64) bool {
-		if !f.heeded || !s.hasZ || !f.route.Between(block, at, along) {
+		if !f.heeded || !s.HasZ || !f.route.Between(block, at, along) {
 			return true
 		}
 		h, ok := f.heights.At(f.route.Timeline.Moments[block+1].End)
-		return !ok || h.Is(s.z)
+		return !ok || h.Is(s.Z)
 	})
 }
 
@@ -122,7 +124,7 @@ const (
 // moves returns an error when the machine is busy and yet the pen stands, or
 // crawls, on the cloth: a wait or a feed was garbled.
 func (f *follower) moves(s sighting) error {
-	if s.at.Dist(f.still.at) > hair || s.doing != moving {
+	if s.at.Dist(f.still.at) > hair || s.Doing != answers.Moving {
 		f.rested(s)
 		return nil
 	}
@@ -136,7 +138,7 @@ func (f *follower) moves(s sighting) error {
 		return nil
 	}
 	f.stray = nil
-	return &fault.Error{Kind: Garbled, What: fmt.Sprintf("the pen stands on the cloth at %.2f, %.2f, where the program keeps it moving: a line was garbled on its way", s.at.X, s.at.Y),
+	return &fault.Error{Kind: flow.Garbled, What: fmt.Sprintf("the pen stands on the cloth at %.2f, %.2f, where the program keeps it moving: a line was garbled on its way", s.at.X, s.at.Y),
 		Do: "look at the cable"}
 }
 
@@ -208,8 +210,8 @@ func (f *follower) offRoute(s sighting) error {
 		what = fmt.Sprintf("the pen of the machine is not as the program has it at %.2f, %.2f", s.at.X, s.at.Y)
 		down = true
 	}
-	f.stray = &Stray{Last: f.seen, When: f.seenAt, Down: down, Lost: f.jumped(s) || s.at.Len() < nearHome}
-	return &fault.Error{Kind: Garbled, What: what + ": a line was garbled on its way, or the machine has restarted or lost steps",
+	f.stray = &flow.Stray{Last: f.seen, When: f.seenAt, Down: down, Lost: f.jumped(s) || s.at.Len() < nearHome}
+	return &fault.Error{Kind: flow.Garbled, What: what + ": a line was garbled on its way, or the machine has restarted or lost steps",
 		Do: "look at the cable, keep it away from motors, and see that nothing is in the way"}
 }
 
@@ -230,23 +232,23 @@ func (f *follower) atRest(s sighting) error {
 	switch {
 	case s.known && m.Moved && s.at.Dist(m.At) > slack:
 		what = fmt.Sprintf("the machine stands at %.2f, %.2f and not at %.2f, %.2f", s.at.X, s.at.Y, m.At.X, m.At.Y)
-	case f.heeded && heightKnown && s.hasZ && !h.Is(s.z):
-		what = fmt.Sprintf("the pen stands at height %.2f and not at %.2f", s.z, h.Z)
+	case f.heeded && heightKnown && s.HasZ && !h.Is(s.Z):
+		what = fmt.Sprintf("the pen stands at height %.2f and not at %.2f", s.Z, h.Z)
 	default:
 		return nil
 	}
 	// Anything that was written since the machine was last seen may be drawn.
 	seen := f.route.Timeline.Moments[min(f.route.Block, len(f.route.Blocks))]
-	f.stray = &Stray{Last: f.seen, When: f.seenAt, Down: m.Down || m.Drawn > seen.Drawn,
+	f.stray = &flow.Stray{Last: f.seen, When: f.seenAt, Down: m.Down || m.Drawn > seen.Drawn,
 		Lost: f.jumped(s) || s.at.Len() < nearHome && m.At.Len() > nearHome}
-	return &fault.Error{Kind: Garbled, What: what + ": a line was garbled on its way or lost, or the machine has restarted",
+	return &fault.Error{Kind: flow.Garbled, What: what + ": a line was garbled on its way or lost, or the machine has restarted",
 		Do: "look at cable and power"}
 }
 
 // strayed returns what is known of a stray line once the machine was halted and
 // stood, at a time: the one that it was halted for, or one that it drew until
 // then, as when it went on after a line that it refused.
-func (f *follower) strayed(s sighting, stood time.Duration) *Stray {
+func (f *follower) strayed(s sighting, stood time.Duration) *flow.Stray {
 	if f.stray == nil && f.following && s.known && !f.onRoute(s) {
 		_ = f.offRoute(s)
 	}
@@ -269,7 +271,7 @@ func (f *follower) nearEnd(written int, refill time.Duration) bool {
 	for i := f.route.Block + 1; i < len(f.route.Blocks) && m[i+1].End <= written; i++ {
 		left++
 	}
-	toDo := seconds(f.route.Timeline.At(written).Seconds - m[min(f.route.Block+1, len(f.route.Blocks))].Seconds)
+	toDo := flow.Seconds(f.route.Timeline.At(written).Seconds - m[min(f.route.Block+1, len(f.route.Blocks))].Seconds)
 	return left <= fewMoves || toDo <= refill
 }
 
@@ -279,8 +281,6 @@ const lookLength = 0.8
 
 // How long it is from one question for the status to the next.
 const (
-	pollEvery  = 150 * time.Millisecond // when nothing else comes and nothing is watched
-	pollAgain  = 50 * time.Millisecond  // before a report of idleness is believed
 	looksApart = 20 * time.Millisecond  // no controller is asked more often
 	looksApace = 100 * time.Millisecond // nor less, on a line that can afford it
 	reportSize = 40                     // bytes of a status report, about
@@ -289,6 +289,6 @@ const (
 // looksEvery is how long after a look at a machine that is followed the next is
 // due. No more than a quarter of the line goes to the answers.
 func looksEvery(s profiles.SpeedLimits, perByte time.Duration) time.Duration {
-	apart := seconds(lookLength / float64(s.Draw))
+	apart := flow.Seconds(lookLength / float64(s.Draw))
 	return max(min(max(apart, looksApart), looksApace), 4*reportSize*perByte)
 }

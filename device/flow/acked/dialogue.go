@@ -1,8 +1,10 @@
-package flow
+package acked
 
 import (
 	"time"
 
+	"weftplot/device/flow"
+	"weftplot/device/flow/answers"
 	"weftplot/device/timeline"
 	"weftplot/paths"
 	"weftplot/plot/language"
@@ -43,10 +45,10 @@ import (
 // silent, with an error; so do an alarm and silence from those of greet. Only halt
 // leads out of these four.
 type dialogue struct {
-	job      Job
+	job      flow.Job
 	timeline timeline.Timeline
 	language language.Language
-	reader   *reader
+	reader   *answers.Reader
 	perByte  time.Duration
 
 	state state
@@ -61,7 +63,7 @@ type dialogue struct {
 	worth     worth
 	pace      pace
 	probe     probe
-	status    reply // the latest report
+	status    answers.Reply // the latest report
 
 	queue []openLine // lines that wait to be written
 	then  state      // when all of them are
@@ -131,18 +133,21 @@ const (
 // eventKind is what happens to a dialogue.
 type eventKind int
 
+// A line came from the controller.
 const (
-	// A line came from the controller.
-	noise           eventKind = iota // it means nothing
-	acknowledgement                  // of the oldest line that is not answered
-	refusal                          // of that line
-	alarm                            // the controller stopped by itself
-	report                           // its status
-	aside                            // of no consequence
-	greeting                         // what it says when it starts
+	noise           = eventKind(answers.Noise)
+	acknowledgement = eventKind(answers.Acknowledgement)
+	refusal         = eventKind(answers.Refusal)
+	alarm           = eventKind(answers.Alarm)
+	report          = eventKind(answers.Report)
+	aside           = eventKind(answers.Aside)
+	greeting        = eventKind(answers.Greeting)
+)
+
+const (
 	// Time passed.
-	pause    // bytes came, and all lines in them were handled
-	deadline // nothing came until wake
+	pause    = greeting + 1 + eventKind(iota) // bytes came, and all lines in them were handled
+	deadline                                  // nothing came until wake
 	// The sender wants something. Only these begin in states that rest.
 	greet
 	send
@@ -155,21 +160,24 @@ const (
 type event struct {
 	kind   eventKind
 	now    time.Duration
-	reply  reply         // of a line from the controller
+	reply  answers.Reply // of a line from the controller
 	rest   string        // of pause and deadline: the part of a line that came last
 	lines  []openLine    // of send; bytes and time are not filled in
 	stroke int           // of watch
 	until  time.Duration // of watch: when the stroke should be drawn
 }
 
-func newDialogue(job Job, t timeline.Timeline, l language.Language, r *reader, perByte time.Duration) *dialogue {
+// heard is the event of a line from the controller.
+func heard(r answers.Reply) event { return event{kind: eventKind(r.Kind), reply: r} }
+
+func newDialogue(job flow.Job, t timeline.Timeline, l language.Language, r *answers.Reader, perByte time.Duration) *dialogue {
 	return &dialogue{job: job, timeline: t, language: l, reader: r, perByte: perByte,
 		window:   newWindow(l.Chunks(job.Text), job.Machine.Serial.Buffer, perByte),
 		follower: newFollower(job, t, l.Heights(job.Program, job.Text))}
 }
 
 // onward returns the dialogue for another job with the same controller.
-func (d *dialogue) onward(job Job, t timeline.Timeline, now time.Duration) *dialogue {
+func (d *dialogue) onward(job flow.Job, t timeline.Timeline, now time.Duration) *dialogue {
 	on := newDialogue(job, t, d.language, d.reader, d.perByte)
 	on.state, on.left, on.greetings, on.status, on.worth, on.early = ready, d.left, d.greetings, d.status, d.worth, d.early
 	on.greetings.expected = false
@@ -196,7 +204,7 @@ func (d *dialogue) wake(now time.Duration) time.Duration {
 	case d.state == outlasting:
 		return max(now, min(d.wait.until, now+d.lookEvery()))
 	case d.steady() && d.probe.known && !d.window.empty():
-		return now + pollAgain/2
+		return now + flow.PollAgain/2
 	case d.steady():
 		return now + d.lookEvery()
 	}
@@ -305,8 +313,8 @@ func (d *dialogue) enterHearing(s state, gap, limit time.Duration) {
 
 // query asks for the status once and begins the state that waits for it.
 func (d *dialogue) query(s state) {
-	d.write(d.reader.manner.Ask)
-	d.enter(s, replyTime/3)
+	d.write(d.reader.Manner.Ask)
+	d.enter(s, flow.ReplyTime/3)
 }
 
 // fail ends in a state that only halt leads out of.
@@ -319,11 +327,11 @@ func (d *dialogue) fail(s state, err error) error {
 // where returns the place in the last report, in true lengths.
 func (d *dialogue) where() (paths.Point, bool) {
 	k := d.job.Machine.Calib.Scale
-	return paths.Point{X: d.status.place.X * k[0], Y: d.status.place.Y * k[1]}, d.status.hasPlace && !d.worth.nothing
+	return paths.Point{X: d.status.Place.X * k[0], Y: d.status.Place.Y * k[1]}, d.status.HasPlace && !d.worth.nothing
 }
 
 // sighting returns the last report as the follower looks at it.
 func (d *dialogue) sighting() sighting {
 	at, known := d.where()
-	return sighting{reply: d.status, at: at, known: known, asked: d.questions.of, now: d.now, written: d.window.written}
+	return sighting{Reply: d.status, at: at, known: known, asked: d.questions.of, now: d.now, written: d.window.written}
 }

@@ -1,4 +1,4 @@
-package flow
+package acked
 
 import (
 	"fmt"
@@ -6,16 +6,15 @@ import (
 	"strings"
 	"time"
 
+	"weftplot/device/flow"
+	"weftplot/device/flow/answers"
 	"weftplot/paths/fault"
 	"weftplot/plot/language"
 )
 
-// The times below are for what a controller does without moving.
-const (
-	bootTime   = 2500 * time.Millisecond // from opening the port to its first word, if that restarts it
-	replyTime  = 1500 * time.Millisecond // to answer when it has nothing to do
-	motionSlip = 5 * time.Second         // on top of twice what a motion should take
-)
+// bootTime is from opening the port to the first word of a controller which that
+// restarts.
+const bootTime = 2500 * time.Millisecond
 
 // leftover is how long a machine may go on with what an earlier sender left in
 // it.
@@ -64,22 +63,22 @@ func (d *dialogue) note(e event) error {
 	g := &d.greetings
 	switch e.kind {
 	case noise:
-		d.babbled = d.babbled || isBabble(e.reply.text)
-		if e.reply.text != "" {
-			d.odd = e.reply.text
+		d.babbled = d.babbled || answers.IsBabble(e.reply.Text)
+		if e.reply.Text != "" {
+			d.odd = e.reply.Text
 		}
 	case report:
 		d.status, g.answered = e.reply, true
 	case acknowledgement, refusal:
 		g.answered = g.answered || d.state != listening
 	case greeting:
-		d.odd = e.reply.text
+		d.odd = e.reply.Text
 		switch {
 		case !g.answered:
-			g.hear(e.reply.text, d.now)
+			g.hear(e.reply.Text, d.now)
 			g.atOpening = true
-		case g.restart(e.reply, d.now, d.reader.manner.Greeting != ""):
-			return d.restart(e.reply.text)
+		case g.restart(e.reply, d.now, d.reader.Manner.Greeting != ""):
+			return d.restart(e.reply.Text)
 		}
 	}
 	return nil
@@ -106,15 +105,15 @@ func (g *greetings) hear(text string, now time.Duration) {
 // restart takes in a line that is no answer and reports whether it says that the
 // controller has restarted, unasked. Of one whose greeting is known, from its
 // profile or by ear, no other line does.
-func (g *greetings) restart(r reply, now time.Duration, named bool) bool {
+func (g *greetings) restart(r answers.Reply, now time.Duration, named bool) bool {
 	switch {
-	case g.text != "" && strings.Contains(r.text, g.text):
-	case r.kind != greeting, g.text != "" && !named && !g.expected:
+	case g.text != "" && strings.Contains(r.Text, g.text):
+	case r.Kind != answers.Greeting, g.text != "" && !named && !g.expected:
 		return false
 	}
 	known := g.text != ""
 	if g.expected || known && now-g.at < greetingLasts {
-		g.hear(r.text, now)
+		g.hear(r.Text, now)
 		return false
 	}
 	return true
@@ -130,7 +129,7 @@ func (d *dialogue) restart(text string) error {
 	if text == "" {
 		what = "the machine is all at once at its own 0,0 and has forgotten lines that it was sent: it restarted"
 	}
-	return d.fail(lost, &fault.Error{Kind: Restarted, What: what + "; it no longer knows where it is",
+	return d.fail(lost, &fault.Error{Kind: flow.Restarted, What: what + "; it no longer knows where it is",
 		Do: "look at its power supply and at motors that stall"})
 }
 
@@ -139,9 +138,9 @@ func (d *dialogue) overhear(e event) error {
 	d.now = e.now
 	switch {
 	case e.kind == alarm:
-		return d.stoppedByItself(e.reply.text)
-	case d.greetings.restart(e.reply, e.now, d.reader.manner.Greeting != ""):
-		return d.restart(e.reply.text)
+		return d.stoppedByItself(e.reply.Text)
+	case d.greetings.restart(e.reply, e.now, d.reader.Manner.Greeting != ""):
+		return d.restart(e.reply.Text)
 	}
 	return nil
 }
@@ -163,7 +162,7 @@ func (d *dialogue) goOn(rest string) {
 	d.drop = true
 	switch d.state {
 	case listening:
-		d.babbled = d.babbled || isBabble(rest)
+		d.babbled = d.babbled || answers.IsBabble(rest)
 		d.askFirst()
 	case waiting:
 		d.query(finishing)
@@ -178,7 +177,7 @@ func (d *dialogue) goOn(rest string) {
 
 // askFirst asks for the status, if the controller's manner has a way to.
 func (d *dialogue) askFirst() {
-	if d.reader.manner.Ask == "" {
+	if d.reader.Manner.Ask == "" {
 		d.wakeUp()
 		return
 	}
@@ -211,7 +210,7 @@ func (d *dialogue) finished(e event) error {
 		d.tries++
 	}
 	if d.tries > 10 || d.now > d.giveUp {
-		return d.fail(silent, &fault.Error{Kind: Silent, What: "the machine is busy with something else and does not come to an end", Do: "stop it at its panel, then send again"})
+		return d.fail(silent, &fault.Error{Kind: flow.Silent, What: "the machine is busy with something else and does not come to an end", Do: "stop it at its panel, then send again"})
 	}
 	return d.clear()
 }
@@ -220,11 +219,11 @@ func (d *dialogue) finished(e event) error {
 // its own.
 func (d *dialogue) clear() error {
 	switch {
-	case d.status.doing == moving:
-		d.enterQuiet(waiting, pollEvery, pollEvery)
-	case d.status.doing == inAlarm:
+	case d.status.Doing == answers.Moving:
+		d.enterQuiet(waiting, flow.PollEvery, flow.PollEvery)
+	case d.status.Doing == answers.InAlarm:
 		return d.inAlarm()
-	case d.reader.manner.Reset == "":
+	case d.reader.Manner.Reset == "":
 		d.wakeUp()
 	default:
 		d.reset(resetting)
@@ -233,7 +232,7 @@ func (d *dialogue) clear() error {
 }
 
 func (d *dialogue) inAlarm() error {
-	return d.fail(lost, &fault.Error{Kind: Alarm, What: "the machine is in alarm and will not move",
+	return d.fail(lost, &fault.Error{Kind: flow.Alarm, What: "the machine is in alarm and will not move",
 		Do: "clear its alarm, as its manual says"})
 }
 
@@ -243,7 +242,7 @@ func (d *dialogue) reset(s state) {
 	d.window.clear()
 	d.pace = pace{}
 	d.drop, d.greetings.expected = true, true
-	d.write(d.reader.manner.Reset)
+	d.write(d.reader.Manner.Reset)
 	d.greetsBy = d.now + resetTime
 	d.enterHearing(s, resetGap, time.Second)
 }
@@ -267,7 +266,7 @@ func (d *dialogue) greetsLater() bool {
 
 func (d *dialogue) checked(e event) error {
 	switch {
-	case e.kind == report && d.status.doing == inAlarm:
+	case e.kind == report && d.status.Doing == answers.InAlarm:
 		return d.inAlarm()
 	case e.kind == report || e.kind == deadline:
 		d.wakeUp()
@@ -281,27 +280,27 @@ func (d *dialogue) checked(e event) error {
 func (d *dialogue) wakeUp() {
 	d.tries = 0
 	d.write("\n")
-	d.enter(waking, replyTime)
+	d.enter(waking, flow.ReplyTime)
 }
 
 func (d *dialogue) woken(e event) error {
 	switch {
 	case e.kind == acknowledgement || e.kind == refusal:
-		d.enterQuiet(quieting, pollAgain, replyTime)
+		d.enterQuiet(quieting, flow.PollAgain, flow.ReplyTime)
 	case e.kind != deadline:
 	case d.tries+1 < mostTries:
 		d.tries++
 		ready := d.language.Ready(d.job.Machine)
 		c := d.language.Chunks(ready)[0]
 		d.write("\n" + chunkText(ready, c) + "\n")
-		d.enter(waking, replyTime)
+		d.enter(waking, flow.ReplyTime)
 	case d.babbled:
-		return d.fail(silent, wrongBaud(d.job))
+		return d.fail(silent, flow.WrongBaud(d.job))
 	case d.odd != "":
-		return d.fail(silent, &fault.Error{Kind: Garbled, What: fmt.Sprintf("the machine speaks, but not in the manner of its profile: it said %s", quote(d.odd)),
+		return d.fail(silent, &fault.Error{Kind: flow.Garbled, What: fmt.Sprintf("the machine speaks, but not in the manner of its profile: it said %s", quote(d.odd)),
 			Do: "set serial.flow and serial.manner of its profile to what its manual says"})
 	default:
-		return d.fail(silent, &fault.Error{Kind: Silent, What: "the machine does not answer", Do: lookAtSettings})
+		return d.fail(silent, &fault.Error{Kind: flow.Silent, What: "the machine does not answer", Do: flow.LookAtSettings})
 	}
 	return nil
 }
@@ -321,7 +320,7 @@ func (d *dialogue) locate() {
 func (d *dialogue) timeDwell() {
 	d.write("\n" + language.Dwell)
 	d.began, d.prompt = d.left, 0
-	d.enter(timing, replyTime)
+	d.enter(timing, flow.ReplyTime)
 }
 
 // timed takes in the answers to an empty line and a dwell of a machine at rest. A

@@ -1,9 +1,10 @@
-package flow
+package streamed
 
 import (
 	"fmt"
 	"time"
 
+	"weftplot/device/flow"
 	"weftplot/paths/fault"
 )
 
@@ -41,13 +42,13 @@ func (e *enqAck) open(s *stream) error {
 		if err := e.ask(s); err != nil {
 			return err
 		}
-		ok, err := s.await(replyTime, func() bool { return !e.asked })
+		ok, err := s.await(flow.ReplyTime, func() bool { return !e.asked })
 		if err != nil || ok {
 			return err
 		}
 	}
-	return &fault.Error{Kind: Silent, What: "the machine does not answer an enquiry",
-		Do: lookAtSettings}
+	return &fault.Error{Kind: flow.Silent, What: "the machine does not answer an enquiry",
+		Do: flow.LookAtSettings}
 }
 
 func (e *enqAck) burst(s *stream) int { return min(64, s.size/8) }

@@ -1,4 +1,4 @@
-package flow
+package streamed
 
 import (
 	"math"
@@ -7,6 +7,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"weftplot/device/flow"
 	"weftplot/device/timeline"
 	"weftplot/paths"
 	"weftplot/plot/language"
@@ -33,7 +34,7 @@ func TestClips(t *testing.T) {
 		l, _ := language.Of(m.Language)
 		line := timeline.New(p, motion.LimitsOf(m))
 		chunks := l.Chunks(text)
-		plan := clips(Job{Program: p, Text: text, Machine: m}, chunks, func(end int) float64 { return line.At(end).Seconds }, time.Microsecond)
+		plan := clips(flow.Job{Program: p, Text: text, Machine: m}, chunks, func(end int) float64 { return line.At(end).Seconds }, time.Microsecond)
 		next, area := 0, paths.EmptyRect()
 		inked := inkOf(p.Blocks)
 		for _, c := range chunks {
@@ -72,7 +73,7 @@ func TestClipsOnASlowLine(t *testing.T) {
 	l, _ := language.Of(m.Language)
 	line := timeline.New(p, motion.LimitsOf(m))
 	count := func(baud int) int {
-		return len(clips(Job{Program: p, Text: text, Machine: m}, l.Chunks(text), func(end int) float64 { return line.At(end).Seconds }, 10*time.Second/time.Duration(baud)))
+		return len(clips(flow.Job{Program: p, Text: text, Machine: m}, l.Chunks(text), func(end int) float64 { return line.At(end).Seconds }, 10*time.Second/time.Duration(baud)))
 	}
 	if fast, slow := count(9600), count(300); fast < 10 || slow >= fast {
 		t.Errorf("%d windows at 9600 baud, %d at 300", fast, slow)

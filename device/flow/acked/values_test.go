@@ -1,4 +1,4 @@
-package flow
+package acked
 
 import (
 	"errors"
@@ -9,6 +9,8 @@ import (
 
 	"pgregory.net/rapid"
 
+	"weftplot/device/flow"
+	"weftplot/device/flow/answers"
 	"weftplot/device/timeline"
 	"weftplot/paths"
 	"weftplot/plot/language"
@@ -118,8 +120,8 @@ func TestQuestions(t *testing.T) {
 
 func TestWorth(t *testing.T) {
 	var w worth
-	place := func(x float64) reply { return reply{place: paths.Point{X: x}, hasPlace: true} }
-	w.hear(reply{})
+	place := func(x float64) answers.Reply { return answers.Reply{Place: paths.Point{X: x}, HasPlace: true} }
+	w.hear(answers.Reply{})
 	w.hear(place(1))
 	w.hear(place(1))
 	if w.changed {
@@ -159,8 +161,8 @@ func drawingFollower(t *testing.T) (*follower, func(at paths.Point, z float64, n
 	}
 	f := newFollower(job, testTimeline(job), l.Heights(job.Program, job.Text))
 	see := func(at paths.Point, z float64, now time.Duration) sighting {
-		r := reply{kind: report, doing: moving, place: at, hasPlace: true, z: z, hasZ: true}
-		return sighting{reply: r, at: at, known: true, asked: now, now: now, written: strings.Index(drawing, "M2")}
+		r := answers.Reply{Kind: answers.Report, Doing: answers.Moving, Place: at, HasPlace: true, Z: z, HasZ: true}
+		return sighting{Reply: r, at: at, known: true, asked: now, now: now, written: strings.Index(drawing, "M2")}
 	}
 	s := see(paths.Point{X: 10, Y: 10}, 5, 0)
 	s.written = strings.Index(drawing, "G1 Z0")
@@ -193,7 +195,7 @@ func TestFollower(t *testing.T) {
 		if doubt, err := g.judge(s); !doubt || err != nil {
 			t.Errorf("%s, once: %v, %v", what, doubt, err)
 		}
-		if doubt, err := g.judge(s); doubt || !errors.Is(err, Garbled) || g.stray == nil || g.stray.Last != pt(13, 10.02) || !g.stray.Down {
+		if doubt, err := g.judge(s); doubt || !errors.Is(err, flow.Garbled) || g.stray == nil || g.stray.Last != pt(13, 10.02) || !g.stray.Down {
 			t.Errorf("%s, twice: %v, %v, %+v", what, doubt, err, g.stray)
 		}
 	}
@@ -208,7 +210,7 @@ func TestFollowerSeesAPenThatStands(t *testing.T) {
 	for i := 0; i < 20 && err == nil; i++ {
 		_, err = f.judge(see(at, 0, 500*ms+time.Duration(i)*50*ms))
 	}
-	if !errors.Is(err, Garbled) || f.stray != nil {
+	if !errors.Is(err, flow.Garbled) || f.stray != nil {
 		t.Errorf("a pen that stands: %v, %+v", err, f.stray)
 	}
 }
@@ -225,7 +227,7 @@ func TestFollowerAtRest(t *testing.T) {
 		"at its home": see(paths.Point{}, 5, time.Second),
 	} {
 		err := f.atRest(s)
-		if !errors.Is(err, Garbled) || f.stray == nil || !f.stray.Down || f.stray.Lost != (what == "at its home") {
+		if !errors.Is(err, flow.Garbled) || f.stray == nil || !f.stray.Down || f.stray.Lost != (what == "at its home") {
 			t.Errorf("%s: %v, %+v", what, err, f.stray)
 		}
 	}

@@ -1,4 +1,4 @@
-package flow
+package answers
 
 import (
 	"fmt"
@@ -8,12 +8,12 @@ import (
 	"weftplot/profiles"
 )
 
-var kindNames = map[eventKind]string{noise: "noise", acknowledgement: "ok", refusal: "error", alarm: "alarm", report: "status",
-	aside: "talk", greeting: "greeting"}
+var kindNames = map[Kind]string{Noise: "noise", Acknowledgement: "ok", Refusal: "error", Alarm: "alarm", Report: "status",
+	Aside: "talk", Greeting: "greeting"}
 
-func usualReader(t testing.TB) *reader {
+func usualReader(t testing.TB) *Reader {
 	t.Helper()
-	r, err := newReader(profiles.UsualManner())
+	r, err := NewReader(profiles.UsualManner())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -43,13 +43,13 @@ func TestReplies(t *testing.T) {
 		"practice plotter ready":        "greeting",
 		"\xff\xfe":                      "noise",
 	} {
-		p := r.read(line)
-		got := kindNames[p.kind]
-		if p.word != "" {
-			got += " " + p.word
+		p := r.Read(line)
+		got := kindNames[p.Kind]
+		if p.Word != "" {
+			got += " " + p.Word
 		}
-		if p.hasPlace {
-			got += fmt.Sprintf(" %g %g", p.place.X, p.place.Y)
+		if p.HasPlace {
+			got += fmt.Sprintf(" %g %g", p.Place.X, p.Place.Y)
 		}
 		if got != want {
 			t.Errorf("%q is %q, want %q", line, got, want)
@@ -65,11 +65,11 @@ func FuzzReply(f *testing.F) {
 	}
 	r := usualReader(f)
 	f.Fuzz(func(t *testing.T, line string) {
-		p := r.read(line)
-		if p.hasPlace && !p.place.IsFinite() {
-			t.Errorf("%q has the position %v", line, p.place)
+		p := r.Read(line)
+		if p.HasPlace && !p.Place.IsFinite() {
+			t.Errorf("%q has the position %v", line, p.Place)
 		}
-		if p.kind == acknowledgement && !strings.EqualFold(strings.Trim(line, " \t\r\n\x00"), "ok") {
+		if p.Kind == Acknowledgement && !strings.EqualFold(strings.Trim(line, " \t\r\n\x00"), "ok") {
 			t.Errorf("%q counts as an acknowledgement", line)
 		}
 	})

@@ -1,4 +1,4 @@
-package flow
+package streamed
 
 import (
 	"fmt"
@@ -7,6 +7,7 @@ import (
 	"time"
 	"unicode"
 
+	"weftplot/device/flow"
 	"weftplot/device/timeline"
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -60,7 +61,7 @@ type places struct {
 	foreign  int           // lines that no plotter says
 	fresh    bool          // IN was written since the status was last asked
 	told     condition     // all that it said of itself and nobody has judged
-	stray    *Stray
+	stray    *flow.Stray
 	err      error // what is wrong
 	judged   bool  // err says all that the plotter tells of it
 }
@@ -106,7 +107,7 @@ func (s *stream) askPlace(m timeline.Moment) error {
 // afford to ask.
 func (s *stream) worthAsking(m timeline.Moment) bool {
 	last := s.places.last
-	since := seconds(m.Seconds - last.Seconds)
+	since := flow.Seconds(m.Seconds - last.Seconds)
 	affords := since >= placeShare*3*time.Duration(s.places.repeats)*s.w.PerByte/2
 	if m.Down && m.Drawn > last.Drawn {
 		return s.clipAt(m.End) || affords && since >= midStroke
@@ -136,7 +137,7 @@ func (s *stream) askCheck(q *check) error {
 		s.due.Sent(s.w.Now(), s.last, s.last, 1.1*float64(v.Draw)/float64(v.Accel))
 	}
 	for len(p.open) > mostOpen {
-		if err := s.read(s.w.Now() + pollEvery); err != nil {
+		if err := s.read(s.w.Now() + flow.PollEvery); err != nil {
 			return err
 		}
 	}
@@ -205,7 +206,7 @@ func (s *stream) hearForeign(text string) {
 	if p.foreign++; p.foreign < mostForeign || p.err != nil {
 		return
 	}
-	p.err, p.judged = &fault.Error{Kind: Garbled, What: fmt.Sprintf("what the machine answers is not what a plotter says: %q", text),
+	p.err, p.judged = &fault.Error{Kind: flow.Garbled, What: fmt.Sprintf("what the machine answers is not what a plotter says: %q", text),
 		Do: "choose the machine that stands there: this one seems to read another language than " + language.Spelled(s.job.Machine.Language)}, true
 }
 
@@ -356,20 +357,20 @@ func (s *stream) doubt(what string) {
 		return
 	}
 	p.stray = s.strayedSince()
-	p.err = &fault.Error{Kind: Garbled, What: what + ": bytes were garbled on their way or lost, or the plotter has restarted",
+	p.err = &fault.Error{Kind: flow.Garbled, What: what + ": bytes were garbled on their way or lost, or the plotter has restarted",
 		Do: "look at cable and power; then go on from what is proved drawn"}
 }
 
 // strayedSince returns a stray line that may have begun where the plotter was last
 // found right. An answer takes a moment to come.
-func (s *stream) strayedSince() *Stray {
+func (s *stream) strayedSince() *flow.Stray {
 	const late = 200 * time.Millisecond
-	return &Stray{Last: s.places.seen.at, When: max(0, s.places.seenAt-late), Down: true}
+	return &flow.Stray{Last: s.places.seen.at, When: max(0, s.places.seenAt-late), Down: true}
 }
 
 // Strayed returns what is known of a stray line once the plotter was halted. How
 // much of what was in it is drawn by then is not known: all that it held may be.
-func (s *stream) Strayed() *Stray {
+func (s *stream) Strayed() *flow.Stray {
 	if s.places.stray != nil {
 		s.places.stray.Until = s.w.Now()
 	}

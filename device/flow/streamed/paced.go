@@ -1,4 +1,4 @@
-package flow
+package streamed
 
 // paced feeds a plotter that says nothing: bytes go out no faster than it is
 // predicted to work them off, and then a tenth slower.

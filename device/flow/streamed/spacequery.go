@@ -1,9 +1,10 @@
-package flow
+package streamed
 
 import (
 	"strconv"
 	"time"
 
+	"weftplot/device/flow"
 	"weftplot/paths/fault"
 )
 
@@ -27,14 +28,14 @@ func (q *spaceQuery) open(s *stream) error {
 		if err := q.ask(s); err != nil {
 			return err
 		}
-		ok, err := s.await(replyTime, func() bool { return q.answer(s) })
+		ok, err := s.await(flow.ReplyTime, func() bool { return q.answer(s) })
 		if err != nil || ok {
 			return err
 		}
 		q.asked = false
 	}
-	return &fault.Error{Kind: Silent, What: "the machine does not say how much room it has",
-		Do: lookAtSettings}
+	return &fault.Error{Kind: flow.Silent, What: "the machine does not say how much room it has",
+		Do: flow.LookAtSettings}
 }
 
 func (q *spaceQuery) burst(s *stream) int { return min(64, s.size/4) }
@@ -42,7 +43,7 @@ func (q *spaceQuery) burst(s *stream) int { return min(64, s.size/4) }
 func (q *spaceQuery) room(s *stream, n int) error {
 	for tries := 0; ; {
 		q.answer(s)
-		if q.free < s.size/2 && !q.asked && (q.free >= n || s.w.Now()-q.when >= pollAgain) {
+		if q.free < s.size/2 && !q.asked && (q.free >= n || s.w.Now()-q.when >= flow.PollAgain) {
 			if err := q.ask(s); err != nil {
 				return err
 			}
@@ -52,7 +53,7 @@ func (q *spaceQuery) room(s *stream, n int) error {
 			q.since += n
 			return s.pace(s.size)
 		}
-		got, err := s.await(pollAgain, func() bool { return q.answer(s) })
+		got, err := s.await(flow.PollAgain, func() bool { return q.answer(s) })
 		switch {
 		case err != nil:
 			return err
