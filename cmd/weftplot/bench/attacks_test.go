@@ -18,7 +18,7 @@ func attacked(t *testing.T) (b *bench, host, secret string) {
 	t.Helper()
 	ctx, cancel := context.WithCancel(context.Background())
 	t.Cleanup(cancel)
-	b = &bench{ctx: ctx, dir: t.TempDir(), pages: door.NewPages(), memory: openMemory(t.TempDir())}
+	b = &bench{ctx: ctx, dir: t.TempDir(), engine: engine{kept: &inputsKept{}}, pages: door.NewPages(), memory: openMemory(t.TempDir())}
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
