@@ -53,7 +53,7 @@ export function drawIt(bench) {
       // What was ticked holds for one drawing.
       if (wasDrawing && !drawing) for (const i of ticks.querySelectorAll('input')) i.checked = false;
       wasDrawing = drawing;
-      const can = !!j && j.whole && bench.lead && !n.status.moving && !n.steer && !busy && !bench.pending;
+      const can = !!j && j.whole && !!bench.port && bench.lead && !n.status.moving && !n.steer && !busy && !bench.pending;
       edge.disabled = rehearse.disabled = !can;
       draw.disabled = !can || !allTicked() || going;
       resume.disabled = !can || !allTicked() || !going;
