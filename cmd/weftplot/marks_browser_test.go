@@ -59,6 +59,18 @@ func TestMarksFoundByHand(t *testing.T) {
 	step(t, ctx, "6")
 	press(t, ctx, "Take the pen")
 	until(t, ctx, 10*time.Second, `document.querySelector('#step-marks').textContent.includes('The pen is at 0.00, 0.00')`)
+	// On a small screen what moves the pen, and Stop, are seen at once.
+	must(t, chromedp.Do(ctx, chromedp.EmulateViewport(1024, 768)))
+	time.Sleep(300 * time.Millisecond)
+	for _, name := range []string{"Pen left", "Pen right", "Pen away", "Pen near", "Stop", "Mark this place", "Go where the next mark should be"} {
+		if !eval[bool](t, ctx, `(b => { const r = b.getBoundingClientRect(), e = document.elementFromPoint(r.left + r.width / 2, r.top + r.height / 2);
+			return r.top >= 0 && r.bottom <= innerHeight && b.contains(e) })([...document.querySelectorAll('button')].find(b => b.textContent === `+quote(name)+`))`) {
+			t.Errorf("at 1024 x 768 the button %s is not in view while the pen is steered", name)
+		}
+	}
+	if on := eval[string](t, ctx, `document.activeElement.textContent`); on != "Pen away" {
+		t.Errorf("the keyboard is at %q after the pen was taken", on)
+	}
 	choose(t, ctx, "A step is", "10")
 	for n := 1; n <= 8; n++ {
 		press(t, ctx, "Pen right")

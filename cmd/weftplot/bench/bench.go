@@ -13,11 +13,12 @@ import (
 
 // bench is the state that every page shows.
 type bench struct {
-	ctx    context.Context // ends when the program does
-	dir    string          // where jobs are made
-	engine engine
-	pages  *door.Pages
-	memory *memory
+	ctx      context.Context // ends when the program does
+	dir      string          // where jobs are made
+	engine   engine
+	patience patience
+	pages    *door.Pages
+	memory   *memory
 
 	mu      sync.Mutex
 	version int    // grows with every change of what stands below, but for the run's progress

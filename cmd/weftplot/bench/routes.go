@@ -173,7 +173,7 @@ func (b *bench) postStop(w http.ResponseWriter, _ *http.Request) {
 }
 
 func (b *bench) postDrawing(w http.ResponseWriter, r *http.Request) (any, error) {
-	data, err := upload(w, r)
+	data, err := b.upload(w, r)
 	if err != nil {
 		return nil, err
 	}
@@ -184,7 +184,7 @@ func (b *bench) postOpen(w http.ResponseWriter, r *http.Request) (any, error) {
 	var q struct {
 		Job string `json:"job"`
 	}
-	if err := words(w, r, &q); err != nil {
+	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
 	return nil, b.openBelow(q.Job)
@@ -192,7 +192,7 @@ func (b *bench) postOpen(w http.ResponseWriter, r *http.Request) (any, error) {
 
 func (b *bench) postSettings(w http.ResponseWriter, r *http.Request) (any, error) {
 	var p patch
-	if err := words(w, r, &p); err != nil {
+	if err := b.words(w, r, &p); err != nil {
 		return nil, err
 	}
 	if err := b.change(func(j *task) error { return b.apply(j, p) }); err != nil {
@@ -212,7 +212,7 @@ func (b *bench) postStrike(w http.ResponseWriter, r *http.Request) (any, error) 
 		X, Y, Within float64
 		Back         bool
 	}
-	if err := words(w, r, &q); err != nil {
+	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
 	return nil, b.change(func(j *task) error {
@@ -240,7 +240,7 @@ func (b *bench) postMarks(w http.ResponseWriter, r *http.Request) (any, error) {
 	if r.URL.Query().Has("none") {
 		return nil, b.noMarks()
 	}
-	data, err := upload(w, r)
+	data, err := b.upload(w, r)
 	if err != nil {
 		return nil, err
 	}
@@ -253,7 +253,7 @@ func (b *bench) postProfile(w http.ResponseWriter, r *http.Request) (any, error)
 		Text string        `json:"text"`
 		Keep bool          `json:"keep"`
 	}
-	if err := words(w, r, &q); err != nil {
+	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
 	if !q.Keep {
@@ -266,7 +266,7 @@ func (b *bench) postProfile(w http.ResponseWriter, r *http.Request) (any, error)
 
 func (b *bench) postForget(w http.ResponseWriter, r *http.Request) (any, error) {
 	var q own
-	if err := words(w, r, &q); err != nil {
+	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
 	return nil, b.memory.forget(q.Kind, q.Name)
@@ -277,7 +277,7 @@ func (b *bench) postAsk(w http.ResponseWriter, r *http.Request) (any, error) {
 	var q struct {
 		Port string `json:"port"`
 	}
-	if err := words(w, r, &q); err != nil {
+	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
 	j, err := b.current()
@@ -302,7 +302,7 @@ func (b *bench) postAsk(w http.ResponseWriter, r *http.Request) (any, error) {
 // postKey is Hold and Lift, which are safe at any time, and Go on, which moves.
 func (b *bench) postKey(w http.ResponseWriter, r *http.Request) (any, error) {
 	var q struct{ Key, Turn string }
-	if err := words(w, r, &q); err != nil {
+	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
 	switch q.Key {
@@ -323,7 +323,7 @@ func (b *bench) postKey(w http.ResponseWriter, r *http.Request) (any, error) {
 
 func (b *bench) postMove(w http.ResponseWriter, r *http.Request) (any, error) {
 	var q struct{ Do, Port, Turn string }
-	if err := words(w, r, &q); err != nil {
+	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
 	if err := b.moving(r, q.Turn); err != nil {
@@ -337,7 +337,7 @@ func (b *bench) postSteer(w http.ResponseWriter, r *http.Request) (any, error) {
 		steering
 		Port, Turn string
 	}
-	if err := words(w, r, &q); err != nil {
+	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
 	if q.Do == "end" {

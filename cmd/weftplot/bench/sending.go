@@ -7,7 +7,7 @@ import (
 	"fmt"
 	"os"
 
-	"weftplot/cmd/weftplot/bench/keptcloth"
+	"weftplot/cmd/weftplot/keptcloth"
 	"weftplot/device"
 	"weftplot/paths/fault"
 )
@@ -146,8 +146,10 @@ func (b *bench) carryOut(ctx context.Context, r *run, j *task) (string, error) {
 	if !inks {
 		return "", nil
 	}
-	if err := l.keepCloth(true); err != nil {
-		return "", err
+	if kept, ok := l.Port.(*keptcloth.Port); ok {
+		if err := kept.Keep(); err != nil {
+			return "", err
+		}
 	}
 	return l.compared(*j.made), nil
 }
