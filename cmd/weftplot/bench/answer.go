@@ -49,7 +49,7 @@ func statusOf(err error) int {
 		return http.StatusConflict
 	case errors.Is(err, errNotLeading):
 		return http.StatusForbidden
-	case fault.Request(err) != nil:
+	case fault.Request(err) != nil, errors.Is(err, halfDrawnByOthers):
 		return http.StatusUnprocessableEntity
 	}
 	var big *http.MaxBytesError

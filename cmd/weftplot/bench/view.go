@@ -94,6 +94,8 @@ type shown struct {
 	Dropped  int                `json:"dropped"`
 	Time     string             `json:"time"`
 	Checked  bool               `json:"checked"`
+	// Overtaken: the cloth is half drawn by programs that would be made otherwise now.
+	Overtaken bool `json:"overtaken"`
 }
 
 type layerShown struct {
@@ -131,6 +133,8 @@ func (b *bench) status() status {
 			text = "The pen is steered by hand, lifted."
 		case b.job == nil:
 			text = "Choose a drawing."
+		case b.job.overtaken:
+			text = "The cloth is half drawn by a program that would be made otherwise now."
 		case text == "" && !b.job.whole:
 			text = "The program is being written."
 		}
@@ -196,7 +200,7 @@ func (j *task) shown() *shown {
 	side := job.DrawnSide(s.Craft, s.Transfer)
 	w, h := m.Rug.Width(), m.Rug.Height()
 	out := &shown{
-		Name: s.Name, Folder: j.dir, Picture: j.picture, Whole: j.whole,
+		Name: s.Name, Folder: j.dir, Picture: j.picture, Whole: j.whole, Overtaken: j.overtaken,
 		PenFor: map[string]string{}, Skip: append([]string{}, s.Skip...), Typed: j.typed,
 		Side: side.Title, SideSays: side.Words,
 		Facts: facts{Backing: m.Inputs.Backing.Name, Count: m.Count.String(), Strokes: len(m.Drawn), Registration: report.NewRegistration(m.Registration.Report())},

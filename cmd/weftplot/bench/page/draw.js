@@ -57,12 +57,12 @@ export function drawIt(bench) {
       edge.disabled = rehearse.disabled = !can;
       draw.disabled = !can || !allTicked() || going;
       resume.disabled = !can || !allTicked() || !going;
-      newCloth.hidden = !going || n.status.moving;
+      newCloth.hidden = !(going || j && j.overtaken) || n.status.moving;
       fresh.disabled = !bench.lead;
       if (!j) { setText(why, t.needsDrawing); return; }
       setText(where, t.where(bench.port, j.settings.machine));
-      setText(half, going ? t.half(begun) : '');
-      setText(why, !j.whole ? t.notYet : !bench.lead ? t.watching : !allTicked() && !n.status.moving ? t.tickAll : '');
+      setText(half, j.overtaken ? t.overtaken : going ? t.half(begun) : '');
+      setText(why, j.overtaken ? '' : !j.whole ? t.notYet : !bench.lead ? t.watching : !allTicked() && !n.status.moving ? t.tickAll : '');
       const key = j.cautions.join('\n');
       if (key !== said) { said = key; cautions.replaceChildren(...j.cautions.map((c) => el('li', { text: c }))); }
     },

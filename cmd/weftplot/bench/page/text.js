@@ -113,6 +113,7 @@ export const t = {
   edge: 'Once round the edge', rehearse: 'Rehearse', draw: 'Draw', resume: 'Resume', hold: 'Hold', lift: 'Lift', goOn: 'Go on', stop: 'Stop',
   offered: 'With the pen up, as often as you like:', inkNow: 'With ink, once every line above is ticked:',
   half: (b) => `${b.drawn} of ${b.strokes} lines are proved to be on the cloth; ` + (b.known ? `${t.lines(b.again)} may be drawn again where it was left.` : 'the next one may have been begun, and is drawn again.'),
+  overtaken: 'The cloth is half drawn by a program that would be made otherwise now; nothing in the folder was changed.',
   newCloth: 'Put a new cloth on', newClothHint: 'A line drawn twice blots. To draw this job from its beginning, put a new cloth on; the record of the old one is kept.',
   where: (p, m) => (p === 'sim' ? `On the port sim, the built-in simulated plotter as machine ${m}: nothing real moves.` : `On the port ${p}, machine ${m}.`),
   realStop: 'The power switch is the real stop. A stop in software is no emergency stop.',
