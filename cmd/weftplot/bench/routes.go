@@ -35,7 +35,7 @@ func (b *bench) routes() map[string]http.HandlerFunc {
 		"POST /drawing":  b.leading(b.postDrawing),
 		"POST /open":     b.leading(b.postOpen),
 		"POST /settings": b.leading(b.postSettings),
-		"POST /strike":   b.leading(b.postStrike),
+		"POST /lines":    b.leading(b.postLines),
 		"POST /marks":    b.leading(b.postMarks),
 		"POST /cloth":    b.leading(func(http.ResponseWriter, *http.Request) (any, error) { return nil, b.newClothOn() }),
 		"POST /profile":  b.leading(b.postProfile),
@@ -207,21 +207,45 @@ func (b *bench) postSettings(w http.ResponseWriter, r *http.Request) (any, error
 	return map[string]int{"picture": j.picture}, nil
 }
 
-func (b *bench) postStrike(w http.ResponseWriter, r *http.Request) (any, error) {
+// postLines changes what was read from paper: a line struck out, a gap closed, the
+// last of these taken back, or the whole paper read again as being so wide.
+func (b *bench) postLines(w http.ResponseWriter, r *http.Request) (any, error) {
 	var q struct {
+		Do           string
 		X, Y, Within float64
-		Back         bool
+		Width, Sheet string
 	}
 	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
-	return nil, b.change(func(j *task) error {
-		if j.scan == nil {
-			return fault.Bad("", "", "this drawing was not read from paper")
+	var again *scanned
+	if q.Do == "paper" { // which takes its time
+		j, err := b.current()
+		if err == nil && j.scan != nil {
+			again, err = readPicture(j.scan.name, j.scan.data, askedOfPaper{Width: q.Width, Sheet: q.Sheet})
 		}
-		next, err := j.scan.again()
-		if !q.Back {
-			next, err = j.scan.without(paths.Point{X: q.X, Y: q.Y}, min(max(q.Within, 0.5), 10))
+		if err != nil {
+			return nil, err
+		}
+	}
+	return nil, b.change(func(j *task) error {
+		if j.scan == nil || again != nil && again.name != j.scan.name {
+			return fault.Bad("", "", "this drawing was not read from this paper")
+		}
+		at := paths.Point{X: q.X, Y: q.Y}
+		var next *scanned
+		var err error
+		switch q.Do {
+		case "strike":
+			next, err = j.scan.without(at, min(max(q.Within, 0.5), 10))
+		case "close":
+			next, err = j.scan.closed(at)
+		case "back":
+			next, err = j.scan.again()
+		case "paper":
+			next = again
+		default:
+			err = fault.Bad("", "", "lines cannot be changed like this")
 		}
 		if err != nil {
 			return err

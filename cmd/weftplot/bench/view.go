@@ -91,11 +91,20 @@ type shown struct {
 	Cautions []string           `json:"cautions"`
 	Begun    begun              `json:"begun"`
 	Scan     *report.ScanReport `json:"scan"`
-	Dropped  int                `json:"dropped"`
+	Edits    int                `json:"edits"` // lines struck out and gaps closed by hand
+	Lines    int                `json:"lines"` // left of those read from paper
+	Gaps     []gapShown         `json:"gaps"`
+	Paper    askedOfPaper       `json:"paper"` // what was said of it
 	Time     string             `json:"time"`
 	Checked  bool               `json:"checked"`
 	// Overtaken: the cloth is half drawn by programs that would be made otherwise now.
 	Overtaken bool `json:"overtaken"`
+}
+
+// gapShown is a gap between two lines read from paper, mm.
+type gapShown struct {
+	At   [2]float64 `json:"at"` // its middle
+	Wide float64    `json:"wide"`
 }
 
 type layerShown struct {
@@ -210,7 +219,7 @@ func (j *task) shown() *shown {
 			"largest": paths.Length(largest(m.Inputs.Design.Bounds(), m.Inputs.Machine.Reach(), m.Count)).Both(),
 		},
 		Rows:  [2]string{fmt.Sprintf("%.4g", w/m.Grid.Across), fmt.Sprintf("%.4g", h/m.Grid.Along)},
-		Notes: append([]string{}, j.notes...), Ignored: []string{}, Warnings: []report.Warning{}, Findings: []report.Finding{},
+		Notes: append([]string{}, j.notes...), Ignored: []string{}, Warnings: []report.Warning{}, Gaps: []gapShown{}, Findings: []report.Finding{},
 		Cautions: report.MotionCautions(), Begun: begun{Known: true}, Settings: j.values(), Layers: j.layers(),
 	}
 	for _, k := range m.Drawn {
@@ -232,7 +241,11 @@ func (j *task) shown() *shown {
 		out.Ignored = append(out.Ignored, job.NoteText(n))
 	}
 	if j.scan != nil {
-		out.Scan, out.Dropped = &j.scan.report, len(j.scan.dropped)
+		out.Scan, out.Edits, out.Lines, out.Paper = &j.scan.report, len(j.scan.edits), len(j.scan.left().Strokes), j.scan.asked
+		for _, g := range j.scan.gaps {
+			mid := g.From.Lerp(g.To, 0.5)
+			out.Gaps = append(out.Gaps, gapShown{[2]float64{hundredth(mid.X), hundredth(mid.Y)}, hundredth(g.Length())})
+		}
 	}
 	return out
 }

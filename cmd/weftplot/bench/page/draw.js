@@ -45,7 +45,7 @@ export function drawIt(bench) {
 
   return {
     box, step: 'draw',
-    brief: (j, n) => (j ? (n.status.moving && n.status.proved ? `${n.status.proved} of ${n.status.strokes} lines drawn` : j.begun.done ? 'drawn' : j.begun.half ? `${j.begun.drawn} of ${j.begun.strokes} lines drawn` : '') : ''),
+    brief: (j, n) => (j ? (n.status.moving && n.status.proved ? t.drawnOf(n.status.proved, n.status.strokes) : j.begun.done ? t.drawn : j.begun.half ? t.drawnOf(j.begun.drawn, j.begun.strokes) : '') : ''),
     show(j, offered, n) {
       const begun = j ? j.begun : { half: false }, going = begun.half;
       showTicks((going || begun.needs_home) && bench.port !== 'sim');
@@ -98,7 +98,7 @@ export function frame(bench) {
       box.hidden = !s.moving && !n.steer;
       document.body.classList.toggle('working', !box.hidden);
       if (box.hidden) return;
-      setText(what, n.steer ? t.steered : s.asked ? s.asked : `${s.word}${s.layer && !s.held ? ': ' + s.layer.replace(/^layer /, '') : ''}`);
+      setText(what, n.steer ? t.steered : s.asked ? s.asked : t.says(s.word, s.layer && !s.held ? s.layer.replace(/^layer /, '') : ''));
       setText(says, s.says);
       bar.hidden = !s.total_mm || !/draw|resume/.test(s.do);
       bar.value = s.total_mm ? s.drawn_mm / s.total_mm : 0;

@@ -107,7 +107,7 @@ function build() {
   function show(n) {
     bench.lead = n.lead; bench.turn = n.turn; bench.steer = n.steer;
     watching.hidden = n.lead;
-    setText(status, `${n.status.word}${n.status.text ? `: ${n.status.text}` : ''}`);
+    setText(status, t.says(n.status.word, n.status.text));
     sim.hidden = bench.port !== 'sim' || !bench.job;
     for (const [i, s] of steps.entries()) {
       s.show(bench.job, offered, n);

@@ -65,7 +65,7 @@ export function marks(bench) {
 
   return {
     box, step: 'marks',
-    brief: (j) => (j ? (j.report.registration ? `${j.report.registration.marks.length} marks, ${j.report.registration.max_mm.toFixed(2)} mm off at most` : `${j.settings.count}, no marks`) : ''),
+    brief: (j) => (j ? t.marksBrief(j) : ''),
     show(j, offered, n) {
       if (!j) return;
       count.show(j.settings.count);
