@@ -3,6 +3,7 @@ package device
 import (
 	"crypto/sha256"
 	"fmt"
+	"os"
 	"slices"
 	"strings"
 )
@@ -12,7 +13,12 @@ import (
 // drawn. Of a program that was begun and is not done ink may be on a cloth, and
 // only the same bytes go on with it. It opens the file for reading only.
 func Recorded(path string, text []byte) (ours, done bool, err error) {
-	data, err := readJournal(path)
+	f, err := os.Open(path)
+	if err != nil {
+		return false, false, fmt.Errorf("the journal %s cannot be read: %w", path, err)
+	}
+	defer f.Close()
+	data, err := readJournal(path, f)
 	if err != nil {
 		return false, false, fmt.Errorf("the journal %s cannot be read: %w", path, err)
 	}
@@ -27,7 +33,7 @@ func Recorded(path string, text []byte) (ours, done bool, err error) {
 			ours = slices.Contains(words, fmt.Sprintf("program=%x", sha256.Sum256(text)))
 		case len(words) > 1 && words[0] == "left":
 			done = words[1] == leftDone.String()
-		case len(words) > 0 && words[0] == "drawn":
+		case len(words) > 0 && (words[0] == "drawn" || words[0] == "sent"):
 			done = false
 		}
 	}

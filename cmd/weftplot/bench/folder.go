@@ -236,8 +236,13 @@ func overtaken(dir string, files []job.File) bool {
 		if err != nil {
 			continue // what is not there cannot be gone on with
 		}
-		ours, done, err := device.Recorded(filepath.Join(dir, name)+job.JournalExt, text)
-		begun = begun || ours || err != nil && !errors.Is(err, fs.ErrNotExist)
+		journal := filepath.Join(dir, name) + job.JournalExt
+		ours, done, err := device.Recorded(journal, text)
+		if ours {
+			inked, err := device.Begun(journal)
+			begun = begun || inked || err != nil
+		}
+		begun = begun || err != nil && !errors.Is(err, fs.ErrNotExist)
 		whole = whole && done
 		same = same && bytes.Equal(text, fresh[name])
 	}

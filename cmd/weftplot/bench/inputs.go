@@ -43,8 +43,8 @@ func (k *inputsKept) read(read job.Reader, s job.Settings) (job.Inputs, job.Sett
 		}
 	}
 	r := &inputsRead{by: by}
-	noting := func(name string) ([]byte, error) {
-		data, err := read(name)
+	noting := func(name string, most int) ([]byte, error) {
+		data, err := read(name, most)
 		r.files = append(r.files, job.File{Name: name, Data: data})
 		return data, err
 	}
@@ -69,7 +69,7 @@ func readBy(s job.Settings) string {
 // same reports whether all files are still as they were read.
 func (r *inputsRead) same(read job.Reader) bool {
 	for _, f := range r.files {
-		if data, err := read(f.Name); err != nil || !bytes.Equal(data, f.Data) {
+		if data, err := read(f.Name, job.MaxFile); err != nil || !bytes.Equal(data, f.Data) {
 			return false
 		}
 	}

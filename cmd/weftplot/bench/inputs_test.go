@@ -13,7 +13,7 @@ import (
 func TestInputsAreReadOnce(t *testing.T) {
 	const lines = `<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="90mm" viewBox="0 0 90 90" fill="none" stroke="black"><g id="sea"><path d="M0 0H90"/></g><g id="sky"><path d="M0 9V90" stroke-dasharray="3"/></g></svg>`
 	files := map[string][]byte{"mat.svg": []byte(lines)}
-	read := func(name string) ([]byte, error) { return files[name], nil }
+	read := func(name string, _ int) ([]byte, error) { return files[name], nil }
 	s := job.Defaults()
 	s.Design = "mat.svg"
 	var kept inputsKept

@@ -32,7 +32,7 @@ func TestTurns(t *testing.T) {
 		marks = append(marks, cloth.Mark{Place: weave.Place{Across: p[0], Along: p[1]}, At: paths.Point{X: 100 + x + 0.02*y, Y: 100 + y - 0.01*x}})
 	}
 	files := map[string][]byte{"mat.svg": design, "marks.toml": cloth.FormatMarks(marks)}
-	in, s, _, err := job.ReadInputs(func(name string) ([]byte, error) { return files[name], nil }, s)
+	in, s, _, err := job.ReadInputs(func(name string, _ int) ([]byte, error) { return files[name], nil }, s)
 	if err != nil {
 		t.Fatal(err)
 	}
