@@ -63,7 +63,27 @@ func TestNames(t *testing.T) {
 	ctx := browser(t)
 	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
 	until(t, ctx, 10*time.Second, statusIs("Ready"))
-	// The file input is reached by Tab.
+	tabs(t, ctx)
+	design, err := filepath.Abs("demo/lighthouse-mat.svg")
+	must(t, err)
+	must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Drawing']/@for]`, []string{design})))
+	until(t, ctx, 20*time.Second, drawnCloths)
+	until(t, ctx, 20*time.Second, can("Rehearse"))
+
+	onEveryStep(t, ctx)
+	names(t, ctx)
+	for label, option := range map[string]string{"Backing": "monks-cloth", "Machine": "practice", "Pen": "fine-marker", "Port": "sim"} {
+		if !eval[bool](t, ctx, `[...document.getElementById([...document.querySelectorAll('label')].find(l => l.textContent === `+quote(label)+`).htmlFor).options].some(o => o.text === `+quote(option)+`)`) {
+			t.Errorf("%s does not offer %s", label, option)
+		}
+	}
+	inView(t, ctx)
+	ticks(t, ctx)
+}
+
+// tabs looks whether Tab reaches the file input.
+func tabs(t *testing.T, ctx context.Context) {
+	t.Helper()
 	reached := false
 	for range 30 {
 		must(t, chromedp.Do(ctx, chromedp.KeyEvent("\t")))
@@ -74,12 +94,25 @@ func TestNames(t *testing.T) {
 	if !reached {
 		t.Error("Tab does not reach the file input Drawing")
 	}
-	design, err := filepath.Abs("demo/lighthouse-mat.svg")
-	must(t, err)
-	must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Drawing']/@for]`, []string{design})))
-	until(t, ctx, 20*time.Second, drawnCloths)
-	until(t, ctx, 20*time.Second, can("Rehearse"))
+}
 
+// onEveryStep looks for what stands on each of the steps.
+func onEveryStep(t *testing.T, ctx context.Context) {
+	t.Helper()
+	for n := 1; n <= 8; n++ {
+		step(t, ctx, fmt.Sprint(n))
+		list := controls(t, ctx)
+		for _, one := range []control{{role: "main"}, {role: "navigation", name: "Steps"}, {role: "status"}, {role: "image", name: "Back of the rug"}, {role: "image", name: "Front of the rug"}} {
+			if got := find(list, one.role, one.name); len(got) != 1 {
+				t.Errorf("step %d: %d of role %s, name %q, want one", n, len(got), one.role, one.name)
+			}
+		}
+	}
+}
+
+// names looks for what stands on one of the steps, whichever.
+func names(t *testing.T, ctx context.Context) {
+	t.Helper()
 	want := map[string]control{}
 	for _, c := range []control{
 		{role: "textbox", name: "Finished width"}, {role: "textbox", name: "Finished height"}, {role: "textbox", name: "Borders"},
@@ -100,16 +133,6 @@ func TestNames(t *testing.T) {
 				delete(want, key)
 			}
 		}
-		for _, one := range []control{{role: "main"}, {role: "navigation", name: "Steps"}, {role: "status"}} {
-			if got := find(list, one.role, one.name); len(got) != 1 {
-				t.Errorf("step %d: %d of role %s, want one", n, len(got), one.role)
-			}
-		}
-		for _, side := range []string{"Back of the rug", "Front of the rug"} {
-			if got := find(list, "image", side); len(got) != 1 {
-				t.Errorf("step %d: %d pictures named %s", n, len(got), side)
-			}
-		}
 		text := eval[string](t, ctx, `document.querySelector('.step:not([hidden])').innerText`)
 		for l := range layers {
 			layers[l] = layers[l] || strings.Contains(text, l)
@@ -123,13 +146,6 @@ func TestNames(t *testing.T) {
 			t.Errorf("no step shows the name of the layer %s", l)
 		}
 	}
-	for label, option := range map[string]string{"Backing": "monks-cloth", "Machine": "practice", "Pen": "fine-marker", "Port": "sim"} {
-		if !eval[bool](t, ctx, `[...document.getElementById([...document.querySelectorAll('label')].find(l => l.textContent === `+quote(label)+`).htmlFor).options].some(o => o.text === `+quote(option)+`)`) {
-			t.Errorf("%s does not offer %s", label, option)
-		}
-	}
-	inView(t, ctx)
-	ticks(t, ctx)
 }
 
 // inView looks whether both pictures and Finished width are seen at once.

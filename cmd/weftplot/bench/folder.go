@@ -236,15 +236,21 @@ func overtaken(dir string, files []job.File) bool {
 		if err != nil {
 			continue // what is not there cannot be gone on with
 		}
-		journal := filepath.Join(dir, name) + job.JournalExt
-		ours, done, err := device.Recorded(journal, text)
-		if ours {
-			inked, err := device.Begun(journal)
-			begun = begun || inked || err != nil
-		}
-		begun = begun || err != nil && !errors.Is(err, fs.ErrNotExist)
+		inked, done := recorded(filepath.Join(dir, name)+job.JournalExt, text)
+		begun = begun || inked
 		whole = whole && done
 		same = same && bytes.Equal(text, fresh[name])
 	}
 	return begun && !whole && !same
+}
+
+// recorded reports what the journal of a program says of it: that ink may be on
+// the cloth, and that all of it is drawn. A journal that cannot be read may say
+// the first.
+func recorded(journal string, text []byte) (inked, done bool) {
+	ours, done, err := device.Recorded(journal, text)
+	if ours {
+		inked, err = device.Begun(journal)
+	}
+	return inked || err != nil && !errors.Is(err, fs.ErrNotExist), done
 }

@@ -28,11 +28,10 @@ func contents(t *testing.T, dir string) map[string]string {
 	return out
 }
 
-// TestAHalfDrawnJobKeepsItsProgram draws half of a job, changes its settings
-// behind the page's back, so that its program would be another, and opens it
-// again: nothing in the folder changes until a person says that the cloth is
-// given up.
-func TestAHalfDrawnJobKeepsItsProgram(t *testing.T) {
+// halfDrawn leaves a job whose cloth is half drawn, and whose settings were
+// changed behind the page's back.
+func halfDrawn(t *testing.T) (dir, file string) {
+	t.Helper()
 	b, _, _ := attacked(t)
 	if err := b.openFile("../demo/lighthouse-mat.svg"); err != nil {
 		t.Fatal(err)
@@ -44,9 +43,9 @@ func TestAHalfDrawnJobKeepsItsProgram(t *testing.T) {
 	waitUntil(t, b, func() bool { return b.run.proved > 1 })
 	b.press(device.Stop)
 	waitUntil(t, b, func() bool { return b.run == nil })
-	dir := b.job.dir
+	dir = b.job.dir
 	b.work.Wait()
-	file := filepath.Join(dir, jobFile)
+	file = filepath.Join(dir, jobFile)
 	data, err := os.ReadFile(file)
 	if err != nil {
 		t.Fatal(err)
@@ -55,6 +54,15 @@ func TestAHalfDrawnJobKeepsItsProgram(t *testing.T) {
 	if err := os.WriteFile(file, data, 0o666); err != nil {
 		t.Fatal(err)
 	}
+	return dir, file
+}
+
+// TestAHalfDrawnJobKeepsItsProgram draws half of a job, changes its settings
+// behind the page's back, so that its program would be another, and opens it
+// again: nothing in the folder changes until a person says that the cloth is
+// given up.
+func TestAHalfDrawnJobKeepsItsProgram(t *testing.T) {
+	dir, file := halfDrawn(t)
 	before := contents(t, dir)
 
 	again, _, _ := attacked(t)

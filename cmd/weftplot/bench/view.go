@@ -2,6 +2,7 @@ package bench
 
 import (
 	"fmt"
+	"math"
 	"path/filepath"
 	"slices"
 
@@ -218,7 +219,7 @@ func (j *task) shown() *shown {
 			"backing_width": paths.Length(w + 2*m.Margin).Both(), "backing_height": paths.Length(h + 2*m.Margin).Both(),
 			"largest": paths.Length(largest(m.Inputs.Design.Bounds(), m.Inputs.Machine.Reach(), m.Count)).Both(),
 		},
-		Rows:  [2]string{fmt.Sprintf("%.4g", w/m.Grid.Across), fmt.Sprintf("%.4g", h/m.Grid.Along)},
+		Rows:  [2]string{rowsOf(w / m.Grid.Across), rowsOf(h / m.Grid.Along)},
 		Notes: append([]string{}, j.notes...), Ignored: []string{}, Warnings: []report.Warning{}, Gaps: []gapShown{}, Findings: []report.Finding{},
 		Cautions: report.MotionCautions(), Begun: begun{Known: true}, Settings: j.values(), Layers: j.layers(),
 	}
@@ -248,6 +249,15 @@ func (j *task) shown() *shown {
 		}
 	}
 	return out
+}
+
+// rowsOf says how many rows of holes a side has, as a maker counts them.
+func rowsOf(n float64) string {
+	whole := math.Round(n)
+	if math.Abs(n-whole) < 0.02 {
+		return fmt.Sprintf("%.0f", whole)
+	}
+	return fmt.Sprintf("about %.0f", whole)
 }
 
 // onTheFront returns warnings whose places, on the machine, are moved to the

@@ -10,8 +10,12 @@ import (
 )
 
 // keepCloth puts a cloth under the simulated pen that is kept beside the first
-// program: a new one, or to resume the one that lies there.
+// program, where that is asked for: a new one, or to resume the one that lies
+// there.
 func (x *sending) keepCloth() error {
+	if !x.drawing() || !x.Journal || x.Port != SimPort {
+		return nil
+	}
 	put := keptcloth.New
 	if x.Resume {
 		put = keptcloth.Open

@@ -94,10 +94,8 @@ func Send(ctx context.Context, s terminal.Streams, r Request) ([]Sent, error) {
 			return nil, err
 		}
 	}
-	if x.drawing() && x.Journal && x.Port == SimPort {
-		if err := x.keepCloth(); err != nil {
-			return nil, err
-		}
+	if err := x.keepCloth(); err != nil {
+		return nil, err
 	}
 	if err := x.all(ctx, x.Options); err != nil {
 		return nil, err

@@ -19,7 +19,7 @@ export function marks(bench) {
     el('div', { class: 'desk' },
       el('div', {}, el('div', { class: 'field' }, el('label', { for: stepID, text: t.stepOf }), step), el('div', { class: 'row' }, b(t.next, next))),
       el('div', { class: 'jog' }, el('span'), pads.away, el('span'), pads.left, el('span'), pads.right, el('span'), pads.near, el('span')),
-      el('div', {}, el('div', { class: 'two' }, across.box, along.box), el('div', { class: 'row' }, b(t.markHere, mark)))));
+      el('div', { class: 'two' }, across.box, along.box, b(t.markHere, mark))));
   const fileID = newID('marks');
   const file = el('input', { type: 'file', id: fileID, accept: '.toml', 'aria-describedby': fileID + '-hint', onchange: async () => {
     clearTrouble(fileBox);

@@ -148,7 +148,7 @@ export const t = {
   ticks: ['The cloth is clamped on its frame, and the frame on the table', 'Hands, hair, sleeves and loose yarn are clear', 'The power switch is within reach: it is the real stop', 'The pen was tried on a scrap of this cloth, and is in the holder'],
   tickHome: 'The machine was brought home since the job broke off',
   edge: 'Once round the edge', rehearse: 'Rehearse', draw: 'Draw', resume: 'Resume', hold: 'Hold', lift: 'Lift', goOn: 'Go on', stop: 'Stop',
-  offered: 'With the pen up, as often as you like:', inkNow: 'With ink, once every line above is ticked:',
+  offered: 'With the pen up, as often as you like:', inkNow: 'With ink, once every line here is ticked:',
   half: (b) => `${b.drawn} of ${b.strokes} lines are proved to be on the cloth; ` + (b.known ? `${t.lines(b.again)} may be drawn again where it was left.` : 'the next one may have been begun, and is drawn again.'),
   overtaken: 'The cloth is half drawn by a program that would be made otherwise now; nothing in the folder was changed.',
   newCloth: 'Put a new cloth on', newClothHint: 'A line drawn twice blots. To draw this job from its beginning, put a new cloth on; the record of the old one is kept.',
