@@ -12,6 +12,8 @@ import (
 // TestAccess holds every view to the rules that axe-core 4.14.1 checks (MPL-2.0,
 // testdata/axe, used here only): WCAG 2.2 A and AA, and good practice.
 func TestAccess(t *testing.T) {
+	long(t)
+	t.Parallel()
 	axe, err := os.ReadFile("testdata/axe/axe.min.js")
 	must(t, err)
 	s := serve(t, t.TempDir(), "demo/lighthouse-mat.svg")
@@ -74,6 +76,7 @@ func TestAccess(t *testing.T) {
 // width of a telephone (WCAG 2.2, 1.4.4 and 1.4.10): nothing is to be scrolled in
 // two ways but what is a picture, a table or a program, and nothing is cut off.
 func TestLargeText(t *testing.T) {
+	long(t)
 	t.Parallel()
 	s := serve(t, t.TempDir(), "demo/lighthouse-mat.svg")
 	ctx := browser(t)

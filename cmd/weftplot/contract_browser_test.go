@@ -59,6 +59,7 @@ func find(list []control, role, name string) []control {
 // TestNames goes through all steps and looks for every control by the role and
 // the name that it is driven by from outside.
 func TestNames(t *testing.T) {
+	t.Parallel()
 	s := serve(t, t.TempDir(), "")
 	ctx := browser(t)
 	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))

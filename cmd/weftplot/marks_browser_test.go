@@ -16,6 +16,7 @@ import (
 // degrees and leans by 1, as a person finds them, and draws on it. The places are
 // computed here: turn by a, then shear by s, of the count 12 x 13 an inch.
 func TestMarksOnALeaningCloth(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	s := serve(t, dir, "demo/lighthouse-mat.svg")
 	ctx := browser(t)
@@ -52,6 +53,8 @@ func TestMarksOnALeaningCloth(t *testing.T) {
 
 // TestMarksFoundByHand steers the pen to places and marks them.
 func TestMarksFoundByHand(t *testing.T) {
+	long(t)
+	t.Parallel()
 	s := serve(t, t.TempDir(), "demo/lighthouse-mat.svg")
 	ctx := browser(t)
 	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))

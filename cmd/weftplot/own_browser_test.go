@@ -13,6 +13,8 @@ import (
 // TestProfilesOfOnesOwn sets up a machine, a backing and a pen on the page, uses
 // them, and forgets one.
 func TestProfilesOfOnesOwn(t *testing.T) {
+	long(t)
+	t.Parallel()
 	dir := t.TempDir()
 	s := serve(t, dir, "demo/lighthouse-mat.svg")
 	ctx := browser(t)

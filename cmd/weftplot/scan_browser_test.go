@@ -40,6 +40,8 @@ func penned(t *testing.T, w, h int, lines [][4]int) string {
 // TestLinesFromPaper reads a scan, strikes a line out, puts it back, closes a gap
 // and says how wide the drawing is on its paper.
 func TestLinesFromPaper(t *testing.T) {
+	long(t)
+	t.Parallel()
 	dir := t.TempDir()
 	s := serve(t, dir, "")
 	ctx := browser(t)

@@ -37,9 +37,19 @@ export function marks(bench) {
   const box = el('div', {}, before, el('div', { class: 'row' }, take, leave), where, said, desk, el('h3', { text: t.marks }), fit, words, list, el('div', { class: 'row' }, none));
   let busy = false;
 
+  // One order at a time: a movement that is asked for while the pen moves is
+  // dropped, so that nothing moves later than it was asked for; a mark waits until
+  // the pen rests.
+  let resting = Promise.resolve();
   async function steer(o) {
-    if (busy) return;
+    const moves = !/mark|remove/.test(o.do);
+    if (busy && moves) return;
+    while (busy) await resting;
     busy = true;
+    resting = order(o);
+    await resting;
+  }
+  async function order(o) {
     clearTrouble(box);
     try { await post('/steer', { ...o, turn: bench.turn }); } catch (e) { if (!e.stale) trouble(box, e.words); }
     await bench.fresh();
