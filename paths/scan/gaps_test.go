@@ -13,10 +13,10 @@ func TestGaps(t *testing.T) {
 	p := func(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
 	strokes := []paths.Stroke{
 		paths.Polyline(p(0, 0), p(10, 0)), paths.Polyline(p(12, 0), p(30, 0)), // 2 mm apart
-		paths.Polyline(p(30, 0), p(30, 20)),                                   // meets the one before
-		paths.Polyline(p(0, 40), p(20, 40), p(20, 60), p(0, 60), p(0, 41)),    // its own ends are 1 mm apart
-		{paths.Circle(p(80, 80), 5)},                                          // has no ends
-		paths.Polyline(p(100, 0), p(110, 0)),                                  // far from all
+		paths.Polyline(p(30, 0), p(30, 20)),                                // meets the one before
+		paths.Polyline(p(0, 40), p(20, 40), p(20, 60), p(0, 60), p(0, 41)), // its own ends are 1 mm apart
+		{paths.Circle(p(80, 80), 5)},                                       // has no ends
+		paths.Polyline(p(100, 0), p(110, 0)),                               // far from all
 	}
 	got := Gaps(strokes, 5)
 	want := []Gap{{p(0, 40), p(0, 41)}, {p(10, 0), p(12, 0)}}
