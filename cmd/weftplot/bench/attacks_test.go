@@ -19,6 +19,7 @@ func attacked(t *testing.T) (b *bench, host, secret string) {
 	ctx, cancel := context.WithCancel(context.Background())
 	t.Cleanup(cancel)
 	b = &bench{ctx: ctx, dir: t.TempDir(), engine: engine{kept: &inputsKept{}}, patience: usualPatience, pages: door.NewPages(), memory: openMemory(t.TempDir())}
+	t.Cleanup(func() { cancel(); b.work.Wait() }) // before its folder is removed
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
