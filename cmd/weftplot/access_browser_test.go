@@ -12,6 +12,8 @@ import (
 // TestAccess holds every view to the rules that axe-core 4.14.1 checks (MPL-2.0,
 // testdata/axe, used here only): WCAG 2.2 A and AA, and good practice.
 func TestAccess(t *testing.T) {
+	long(t)
+	t.Parallel()
 	axe, err := os.ReadFile("testdata/axe/axe.min.js")
 	must(t, err)
 	s := serve(t, t.TempDir(), "demo/lighthouse-mat.svg")
@@ -45,6 +47,13 @@ func TestAccess(t *testing.T) {
 			}
 		}
 	}
+	must(t, chromedp.Do(ctx, chromedp.EmulateViewport(1280, 1000)))
+	step(t, ctx, "6")
+	press(t, ctx, "Take the pen")
+	until(t, ctx, 10*time.Second, `document.querySelector('#step-marks').textContent.includes('The pen is at')`)
+	look("steering")
+	press(t, ctx, "Leave the pen")
+	until(t, ctx, 5*time.Second, `document.querySelector('.frame').hidden`)
 	step(t, ctx, "2")
 	setField(t, ctx, "Finished width", "0in")
 	until(t, ctx, 4*time.Second, `document.querySelector('#step-rug [role=alert]')`)
@@ -61,4 +70,52 @@ func TestAccess(t *testing.T) {
 	press(t, ctx, "Stop")
 	until(t, ctx, 10*time.Second, statusIs("Stopped"))
 	look("half drawn")
+}
+
+// TestLargeText sets the text of the page to twice its size, and the page to the
+// width of a telephone (WCAG 2.2, 1.4.4 and 1.4.10): nothing is to be scrolled in
+// two ways but what is a picture, a table or a program, and nothing is cut off.
+func TestLargeText(t *testing.T) {
+	long(t)
+	t.Parallel()
+	s := serve(t, t.TempDir(), "demo/lighthouse-mat.svg")
+	ctx := browser(t)
+	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
+	until(t, ctx, 10*time.Second, drawnCloths)
+	const beyond = `[...document.querySelectorAll('body *')].filter(e => {
+		const r = e.getBoundingClientRect();
+		return r.width && r.right > innerWidth + 1 && !e.closest('.cloth, pre, textarea, .skip');
+	}).map(e => e.tagName + ' ' + e.className + ' ' + e.textContent.slice(0, 40)).slice(0, 5)`
+	look := func(view string) {
+		t.Helper()
+		time.Sleep(150 * time.Millisecond)
+		if list := eval[[]string](t, ctx, beyond); len(list) > 0 {
+			t.Errorf("%s: wider than the page: %q", view, list)
+		}
+		if cut := eval[[]string](t, ctx, `[...document.querySelectorAll('button, label, h1, h2, h3')].filter(e => e.offsetParent && e.scrollWidth > e.clientWidth + 1 && getComputedStyle(e).overflowX !== 'visible').map(e => e.textContent)`); len(cut) > 0 {
+			t.Errorf("%s: cut off: %q", view, cut)
+		}
+	}
+	for _, c := range []struct {
+		width, height int64
+		text          string
+	}{{360, 740, "100%"}, {360, 740, "200%"}, {1280, 1000, "200%"}, {1024, 768, "200%"}} {
+		must(t, chromedp.Do(ctx, chromedp.EmulateViewport(c.width, c.height)))
+		eval[any](t, ctx, `document.documentElement.style.fontSize = `+quote(c.text)+`, 1`)
+		for n := 1; n <= 8; n++ {
+			step(t, ctx, fmt.Sprint(n))
+			eval[any](t, ctx, `document.querySelectorAll('details').forEach(d => d.open = true), 1`)
+			look(fmt.Sprintf("%d px, text %s, step %d", c.width, c.text, n))
+		}
+	}
+	must(t, chromedp.Do(ctx, chromedp.EmulateViewport(360, 740)))
+	step(t, ctx, "6")
+	press(t, ctx, "Take the pen")
+	until(t, ctx, 10*time.Second, `document.querySelector('#step-marks').textContent.includes('The pen is at')`)
+	look("steering")
+	// With text twice its size on a telephone, Stop is in view all the same.
+	if !eval[bool](t, ctx, `(r => r.top >= 0 && r.bottom <= innerHeight)(document.querySelector('.stop').getBoundingClientRect())`) {
+		t.Error("Stop is not in view while the pen is steered")
+	}
+	press(t, ctx, "Leave the pen")
 }

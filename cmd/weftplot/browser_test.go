@@ -3,8 +3,8 @@ package main
 import (
 	"bufio"
 	"context"
+	"flag"
 	"io"
-	"os"
 	"os/exec"
 	"strings"
 	"testing"
@@ -50,6 +50,16 @@ func serve(t *testing.T, dir, open string) served {
 	}}
 	t.Cleanup(s.stop)
 	return s
+}
+
+var thorough = flag.Bool("thorough", false, "run the long tests of the page in a browser too, as .ci/run does")
+
+// long skips a test that takes its time, but where all is to be tested.
+func long(t *testing.T) {
+	t.Helper()
+	if !*thorough {
+		t.Skip("-thorough runs the long tests of the page too")
+	}
 }
 
 // browser starts Chromium, or skips the test where there is none.
@@ -138,5 +148,3 @@ func step(t *testing.T, ctx context.Context, n string) {
 func quote(s string) string { return `"` + s + `"` }
 
 const drawnCloths = `['front','back'].every(k => document.querySelector('.' + k + ' .cloth')?.dataset.picture)`
-
-var _ = os.Args

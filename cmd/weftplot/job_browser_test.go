@@ -23,6 +23,7 @@ func statusIs(word string) string {
 // TestWholeJob draws the demo's drawing on the simulated plotter, from the page
 // alone, with everything that a person does on the way.
 func TestWholeJob(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	s := serve(t, dir, "")
 	ctx := browser(t)

@@ -16,6 +16,7 @@ import (
 // degrees and leans by 1, as a person finds them, and draws on it. The places are
 // computed here: turn by a, then shear by s, of the count 12 x 13 an inch.
 func TestMarksOnALeaningCloth(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	s := serve(t, dir, "demo/lighthouse-mat.svg")
 	ctx := browser(t)
@@ -52,6 +53,8 @@ func TestMarksOnALeaningCloth(t *testing.T) {
 
 // TestMarksFoundByHand steers the pen to places and marks them.
 func TestMarksFoundByHand(t *testing.T) {
+	long(t)
+	t.Parallel()
 	s := serve(t, t.TempDir(), "demo/lighthouse-mat.svg")
 	ctx := browser(t)
 	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
@@ -59,6 +62,18 @@ func TestMarksFoundByHand(t *testing.T) {
 	step(t, ctx, "6")
 	press(t, ctx, "Take the pen")
 	until(t, ctx, 10*time.Second, `document.querySelector('#step-marks').textContent.includes('The pen is at 0.00, 0.00')`)
+	// On a small screen what moves the pen, and Stop, are seen at once.
+	must(t, chromedp.Do(ctx, chromedp.EmulateViewport(1024, 768)))
+	time.Sleep(300 * time.Millisecond)
+	for _, name := range []string{"Pen left", "Pen right", "Pen away", "Pen near", "Stop", "Mark this place", "Go where the next mark should be"} {
+		if !eval[bool](t, ctx, `(b => { const r = b.getBoundingClientRect(), e = document.elementFromPoint(r.left + r.width / 2, r.top + r.height / 2);
+			return r.top >= 0 && r.bottom <= innerHeight && b.contains(e) })([...document.querySelectorAll('button')].find(b => b.textContent === `+quote(name)+`))`) {
+			t.Errorf("at 1024 x 768 the button %s is not in view while the pen is steered", name)
+		}
+	}
+	if on := eval[string](t, ctx, `document.activeElement.textContent`); on != "Pen away" {
+		t.Errorf("the keyboard is at %q after the pen was taken", on)
+	}
 	choose(t, ctx, "A step is", "10")
 	for n := 1; n <= 8; n++ {
 		press(t, ctx, "Pen right")

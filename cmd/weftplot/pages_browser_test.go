@@ -27,6 +27,7 @@ func can(name string) string {
 // TestStopWithEightPages stops a job from the eighth of eight pages: six open
 // streams would block every other request of a browser over HTTP/1.1.
 func TestStopWithEightPages(t *testing.T) {
+	long(t)
 	s := serve(t, t.TempDir(), "demo/lighthouse-mat.svg")
 	ctx := browser(t)
 	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))

@@ -17,6 +17,7 @@ func sendCommand(s terminal.Streams) *cli.Command {
 		&cli.BoolFlag{Name: "resume", Usage: "go on with a job that broke off, after what its journal proves drawn"},
 		&cli.BoolFlag{Name: "homed", Usage: "with --resume: the machine was just brought home, so it knows its place again"},
 		&cli.BoolFlag{Name: "anew", Usage: "draw a job that broke off from its beginning"},
+		&cli.BoolFlag{Name: "journal", Usage: "with --port sim: keep its cloth and a journal beside the program, so that it can be resumed"},
 		&cli.BoolFlag{Name: "rehearse", Usage: "the whole job with the pen up"},
 		&cli.BoolFlag{Name: "edge", Usage: "once round what will be drawn, with the pen up"},
 		&cli.BoolFlag{Name: "as-it-is", Usage: "draw a program though it is not wholly understood; what it does then, you answer for"},
@@ -52,7 +53,7 @@ func runSend(c *cli.Context, s terminal.Streams, name string) error {
 	results, err := sending.Send(c.Context, s, sending.Request{
 		Again:    again,
 		Programs: toSend, Machine: m, Port: port, SimSpeed: factor, Quiet: c.Bool("quiet"), JSON: c.Bool("json"),
-		Resume: c.Bool("resume"), Anew: c.Bool("anew"), AtOnce: c.Bool("yes"),
+		Resume: c.Bool("resume"), Anew: c.Bool("anew"), Journal: c.Bool("journal"), AtOnce: c.Bool("yes"),
 		Options: device.Options{Rehearse: c.Bool("rehearse"), Edge: c.Bool("edge"), Homed: c.Bool("homed"), AsItIs: c.Bool("as-it-is")},
 	})
 	if err == nil && c.Bool("json") {

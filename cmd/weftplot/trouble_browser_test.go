@@ -35,6 +35,7 @@ func process(t *testing.T, dir string, args ...string) (*exec.Cmd, string) {
 // TestKilledAndTakenUpAgain kills the server in mid-job, starts it again on the
 // same job, and resumes.
 func TestKilledAndTakenUpAgain(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	cmd, address := process(t, dir, "demo/lighthouse-mat.svg")
 	ctx := browser(t)
@@ -74,6 +75,7 @@ func TestKilledAndTakenUpAgain(t *testing.T) {
 // TestEndedPolitely asks the server to end in mid-job: the pen is lifted and the
 // journal says that the place is known.
 func TestEndedPolitely(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	cmd, address := process(t, dir, "demo/lighthouse-mat.svg")
 	ctx := browser(t)
@@ -102,6 +104,7 @@ func TestEndedPolitely(t *testing.T) {
 
 // TestTheLineBreaks draws on a plotter at a port of its own, and pulls the plug.
 func TestTheLineBreaks(t *testing.T) {
+	t.Parallel()
 	m, err := profiles.MachineNamed("gantry-z")
 	must(t, err)
 	plotter := sim.Serve(m, 1)
@@ -147,6 +150,7 @@ func choose(t *testing.T, ctx context.Context, label, value string) {
 // TestRefusals gives the page what it cannot use: a sentence stands beside what
 // caused it, and drawing and pictures stay.
 func TestRefusals(t *testing.T) {
+	t.Parallel()
 	s := serve(t, t.TempDir(), "demo/lighthouse-mat.svg")
 	ctx := browser(t)
 	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))

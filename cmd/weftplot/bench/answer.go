@@ -49,7 +49,7 @@ func statusOf(err error) int {
 		return http.StatusConflict
 	case errors.Is(err, errNotLeading):
 		return http.StatusForbidden
-	case fault.Request(err) != nil:
+	case fault.Request(err) != nil, errors.Is(err, halfDrawnByOthers):
 		return http.StatusUnprocessableEntity
 	}
 	var big *http.MaxBytesError
@@ -72,11 +72,11 @@ func answer(w http.ResponseWriter, v any, err error) {
 }
 
 // words reads the JSON body of a request into v.
-func words(w http.ResponseWriter, r *http.Request, v any) error {
+func (b *bench) words(w http.ResponseWriter, r *http.Request, v any) error {
 	if kind, _, _ := mime.ParseMediaType(r.Header.Get("Content-Type")); kind != "application/json" {
 		return fault.Bad("", "", "a request like this is of type application/json")
 	}
-	bounded(w, r, maxWords, wordsTime)
+	bounded(w, r, maxWords, b.patience.words)
 	dec := json.NewDecoder(r.Body)
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(v); err != nil {
@@ -86,11 +86,11 @@ func words(w http.ResponseWriter, r *http.Request, v any) error {
 }
 
 // upload reads the file in the body of a request.
-func upload(w http.ResponseWriter, r *http.Request) ([]byte, error) {
+func (b *bench) upload(w http.ResponseWriter, r *http.Request) ([]byte, error) {
 	if r.ContentLength > maxUpload {
 		return nil, &http.MaxBytesError{Limit: maxUpload}
 	}
-	bounded(w, r, maxUpload, dataTime)
+	bounded(w, r, maxUpload, b.patience.data)
 	return io.ReadAll(r.Body)
 }
 
@@ -99,9 +99,15 @@ const (
 	maxUpload = 100 << 20 // as every command reads, bytes
 	maxWords  = 256 << 10 // settings, orders and profiles, bytes
 	headTime  = 5 * time.Second
-	wordsTime = 10 * time.Second // for a body of words to come in
-	dataTime  = 60 * time.Second // for a drawing
 )
+
+// patience is how long the body of a request may take to come in.
+type patience struct {
+	words time.Duration // settings, orders and profiles
+	data  time.Duration // a drawing
+}
+
+var usualPatience = patience{words: 10 * time.Second, data: 60 * time.Second}
 
 // bounded gives a request's body an end, in bytes and in time.
 func bounded(w http.ResponseWriter, r *http.Request, most int64, within time.Duration) {

@@ -18,7 +18,8 @@ func attacked(t *testing.T) (b *bench, host, secret string) {
 	t.Helper()
 	ctx, cancel := context.WithCancel(context.Background())
 	t.Cleanup(cancel)
-	b = &bench{ctx: ctx, dir: t.TempDir(), pages: door.NewPages(), memory: openMemory(t.TempDir())}
+	b = &bench{ctx: ctx, dir: t.TempDir(), engine: engine{kept: &inputsKept{}}, patience: usualPatience, pages: door.NewPages(), memory: openMemory(t.TempDir())}
+	t.Cleanup(func() { cancel(); b.work.Wait() }) // before its folder is removed
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
@@ -196,6 +197,107 @@ func TestBodies(t *testing.T) {
 	}
 	if status, _ := send("Content-Length: 209715200\r\nAuthorization: Bearer " + secret + "\r\n"); status != 413 {
 		t.Errorf("200 MB: %d", status)
+	}
+}
+
+// TestASlowBodyEnds lets the rest of a body never come: the request ends by its
+// deadline, though it knows the secret, and nothing was changed by it.
+func TestASlowBodyEnds(t *testing.T) {
+	b, host, secret := attacked(t)
+	b.pages.Hear("first")
+	b.patience = patience{words: 200 * time.Millisecond, data: 200 * time.Millisecond}
+	for _, path := range []string{"/settings", "/move", "/steer", "/drawing?name=a.svg", "/marks"} {
+		c, err := net.Dial("tcp", host)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer c.Close()
+		c.SetDeadline(time.Now().Add(20 * time.Second))
+		fmt.Fprintf(c, "POST %s HTTP/1.1\r\nHost: %s\r\nX-Page: first\r\nAuthorization: Bearer %s\r\nContent-Type: application/json\r\nContent-Length: 1000\r\n\r\n{", path, host, secret)
+		// What is answered, if anything is, is a refusal, and the connection ends.
+		all, err := io.ReadAll(c)
+		if err != nil {
+			t.Errorf("%s: a body that never comes is waited for: %v", path, err)
+		}
+		if len(all) > 0 && !strings.HasPrefix(string(all), "HTTP/1.1 4") && !strings.HasPrefix(string(all), "HTTP/1.1 5") {
+			t.Errorf("%s: it was answered %.40q", path, all)
+		}
+	}
+	if b.job != nil || b.run != nil {
+		t.Error("something came of a request that never came whole")
+	}
+}
+
+// TestAMotionSentAgain captures the requests that move the machine and sends them
+// again, word for word: each is refused as used, and nothing moves.
+func TestAMotionSentAgain(t *testing.T) {
+	b, host, secret := attacked(t)
+	if err := b.openFile("../demo/lighthouse-mat.svg"); err != nil {
+		t.Fatal(err)
+	}
+	waitUntil(t, b, func() bool { return b.job.whole })
+	_, turn := b.pages.Hear("first")
+	head := map[string]string{"Authorization": "Bearer " + secret, "X-Page": "first", "Content-Type": "application/json", "Origin": "http://" + host, "Sec-Fetch-Site": "same-origin"}
+	send := func(path, body string) int {
+		t.Helper()
+		status, _ := ask(t, host, "POST", path, body, head)
+		return status
+	}
+	edge := fmt.Sprintf(`{"do":"edge","port":"sim","turn":%q}`, turn)
+	if status := send("/move", edge); status != 200 {
+		t.Fatalf("once round the edge: %d", status)
+	}
+	if status := send("/move", edge); status != 409 {
+		t.Errorf("sent again while the machine moves: %d", status)
+	}
+	waitUntil(t, b, func() bool { return b.run == nil })
+	was := b.last.number
+	for _, body := range []string{edge, fmt.Sprintf(`{"do":"draw","port":"sim","turn":%q}`, turn)} {
+		if status := send("/move", body); status != 409 {
+			t.Errorf("sent again when the machine rests: %d", status)
+		}
+	}
+	if status := send("/key", fmt.Sprintf(`{"key":"go","turn":%q}`, turn)); status != 409 {
+		t.Errorf("Go on with a used turn: %d", status)
+	}
+	_, turn = b.pages.Hear("first")
+	take := fmt.Sprintf(`{"do":"take","port":"sim","turn":%q}`, turn)
+	if status := send("/steer", take); status != 200 {
+		t.Fatalf("taking the pen: %d", status)
+	}
+	_, turn = b.pages.Hear("first")
+	jog := fmt.Sprintf(`{"do":"step","by":"mm","x":10,"turn":%q}`, turn)
+	if status := send("/steer", jog); status != 200 {
+		t.Fatalf("a step: %d", status)
+	}
+	for _, body := range []string{jog, take} {
+		if status := send("/steer", body); status != 409 {
+			t.Errorf("a step sent again: %d", status)
+		}
+	}
+	b.mu.Lock()
+	at, moved := b.steer.at, b.last.number != was || b.run != nil
+	b.mu.Unlock()
+	if at.X != 10 || moved {
+		t.Errorf("the pen is at %v after one step of 10 mm; something else moved: %v", at, moved)
+	}
+	b.endSteering()
+	b.work.Wait()
+}
+
+// waitUntil waits for what a bench is to come to.
+func waitUntil(t *testing.T, b *bench, is func() bool) {
+	t.Helper()
+	for deadline := time.Now().Add(time.Minute); ; time.Sleep(10 * time.Millisecond) {
+		b.mu.Lock()
+		ok := is()
+		b.mu.Unlock()
+		if ok {
+			return
+		}
+		if time.Now().After(deadline) {
+			t.Fatal("after a minute it is still not so")
+		}
 	}
 }
 

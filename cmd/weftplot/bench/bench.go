@@ -13,11 +13,12 @@ import (
 
 // bench is the state that every page shows.
 type bench struct {
-	ctx    context.Context // ends when the program does
-	dir    string          // where jobs are made
-	engine engine
-	pages  *door.Pages
-	memory *memory
+	ctx      context.Context // ends when the program does
+	dir      string          // where jobs are made
+	engine   engine
+	patience patience
+	pages    *door.Pages
+	memory   *memory
 
 	mu      sync.Mutex
 	version int    // grows with every change of what stands below, but for the run's progress
@@ -40,15 +41,16 @@ type task struct {
 	read     job.Reader
 	notes    []string // what was decided for the person when the drawing came
 
-	sketch   plot.Registered
-	made     *plot.Job      // nil until the program is made
-	report   *report.Report // of made
-	picture  int            // grows with every change of the strokes
-	whole    bool           // the folder is written: programs and proofs are those of the settings
-	checked  *report.CheckReport
-	scan     *scanned // what the drawing was read from; nil for a file of lines
-	bytes    map[string][]byte
-	lasttoml []byte // job.toml as it was written last
+	sketch    plot.Registered
+	made      *plot.Job      // nil until the program is made
+	report    *report.Report // of made
+	picture   int            // grows with every change of the strokes
+	whole     bool           // the folder is written: programs and proofs are those of the settings
+	overtaken bool           // its folder holds a half-drawn job of other programs, which is left as it is
+	checked   *report.CheckReport
+	scan      *scanned // what the drawing was read from; nil for a file of lines
+	bytes     map[string][]byte
+	lasttoml  []byte // job.toml as it was written last
 }
 
 // with returns a copy of a job that may be changed.

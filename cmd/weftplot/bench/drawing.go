@@ -112,7 +112,7 @@ const usual = 24 * paths.MMPerInch
 // fitting gives a job a size where its drawing states none, or one that the
 // machine cannot draw.
 func (b *bench) fitting(j *task) error {
-	in, _, _, err := job.ReadInputs(j.read, j.settings)
+	in, _, _, err := b.engine.kept.read(j.read, j.settings)
 	if err != nil {
 		return err
 	}

@@ -12,12 +12,14 @@ import (
 type engine struct {
 	// names are what the files of a job folder call a setting, as "prepare" does.
 	names func(setting string) string
+	// kept are inputs as they were read last.
+	kept *inputsKept
 }
 
 // sketch runs the steps that the pictures need: strokes at their size, in their
 // channels and on the machine. It returns the files that belong to the job too.
 func (e engine) sketch(ctx context.Context, read job.Reader, s job.Settings) (r plot.Registered, extra []job.File, err error) {
-	in, s, extra, err := job.ReadInputs(read, s)
+	in, s, extra, err := e.kept.read(read, s)
 	if err != nil {
 		return r, nil, err
 	}
@@ -45,7 +47,7 @@ func (e engine) sketch(ctx context.Context, read job.Reader, s job.Settings) (r 
 
 // finish makes the job as "prepare" does, with all files of its folder.
 func (e engine) finish(ctx context.Context, read job.Reader, s job.Settings) (j plot.Job, r report.Report, files []job.File, err error) {
-	in, s, extra, err := job.ReadInputs(read, s)
+	in, s, extra, err := e.kept.read(read, s)
 	if err != nil {
 		return j, r, nil, err
 	}
@@ -58,7 +60,7 @@ func (e engine) finish(ctx context.Context, read job.Reader, s job.Settings) (j 
 
 // findings looks for what cannot be worked at this size.
 func (e engine) findings(ctx context.Context, read job.Reader, s job.Settings) (report.CheckReport, error) {
-	in, s, _, err := job.ReadInputs(read, s)
+	in, s, _, err := e.kept.read(read, s)
 	if err != nil {
 		return report.CheckReport{}, err
 	}

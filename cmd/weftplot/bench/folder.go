@@ -169,11 +169,26 @@ func (j *task) begun() begun {
 	return out
 }
 
-// hasJournals reports whether anything in the job's folder was ever sent.
-func (j *task) hasJournals() bool {
-	found, _ := filepath.Glob(filepath.Join(j.dir, "*"+job.JournalExt)) // the pattern is sound
-	return len(found) > 0
+// beside returns the files in a folder that lie beside a program and are named
+// after it with an extension more. Those of an earlier cloth, which were put
+// aside, are not among them.
+func beside(dir, ext string) []string {
+	entries, _ := os.ReadDir(dir) // a folder that is not there yet has none
+	var out []string
+	for _, e := range entries {
+		program, is := strings.CutSuffix(e.Name(), ext)
+		if !is {
+			continue
+		}
+		if _, err := os.Stat(filepath.Join(dir, program)); err == nil {
+			out = append(out, filepath.Join(dir, e.Name()))
+		}
+	}
+	return out
 }
+
+// hasJournals reports whether anything in the job's folder was ever sent.
+func (j *task) hasJournals() bool { return len(beside(j.dir, job.JournalExt)) > 0 }
 
 // halfDrawn reports whether the job was begun on this cloth and is not done: ink
 // may be on it.
@@ -182,10 +197,7 @@ func (j *task) halfDrawn() bool { return j.whole && j.begun().Half }
 // putAside renames the journals of a job, and the simulated cloth, so that the
 // record of a half-drawn cloth is kept but not gone on with.
 func (j *task) putAside() error {
-	names := []string{j.clothPath()}
-	for i := range j.made.PenRuns {
-		names = append(names, j.journalPath(i))
-	}
+	names := append(beside(j.dir, job.JournalExt), beside(j.dir, job.ClothExt)...)
 	for _, name := range names {
 		ext := filepath.Ext(name)
 		for n := 1; ; n++ {
@@ -200,4 +212,45 @@ func (j *task) putAside() error {
 		}
 	}
 	return nil
+}
+
+// overtaken reports whether a job folder holds a job that is half drawn by
+// programs which the new files would change: with those alone it can be gone on
+// with.
+func overtaken(dir string, files []job.File) bool {
+	fresh := map[string][]byte{}
+	for _, f := range files {
+		fresh[f.Name] = f.Data
+	}
+	names := reported(dir)
+	kinds := map[string]bool{} // the extensions of programs that were sent
+	for _, journal := range beside(dir, job.JournalExt) {
+		kinds[filepath.Ext(strings.TrimSuffix(journal, job.JournalExt))] = true
+	}
+	begun, whole, same := false, true, true
+	for _, name := range names {
+		if !kinds[filepath.Ext(name)] || filepath.Base(name) != name {
+			continue
+		}
+		text, err := os.ReadFile(filepath.Join(dir, name))
+		if err != nil {
+			continue // what is not there cannot be gone on with
+		}
+		inked, done := recorded(filepath.Join(dir, name)+job.JournalExt, text)
+		begun = begun || inked
+		whole = whole && done
+		same = same && bytes.Equal(text, fresh[name])
+	}
+	return begun && !whole && !same
+}
+
+// recorded reports what the journal of a program says of it: that ink may be on
+// the cloth, and that all of it is drawn. A journal that cannot be read may say
+// the first.
+func recorded(journal string, text []byte) (inked, done bool) {
+	ours, done, err := device.Recorded(journal, text)
+	if ours {
+		inked, err = device.Begun(journal)
+	}
+	return inked || err != nil && !errors.Is(err, fs.ErrNotExist), done
 }

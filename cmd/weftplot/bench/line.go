@@ -1,9 +1,7 @@
 package bench
 
 import (
-	"time"
-
-	"weftplot/cmd/weftplot/bench/keptcloth"
+	"weftplot/cmd/weftplot/keptcloth"
 	"weftplot/device/line"
 	"weftplot/device/sim"
 	"weftplot/paths"
@@ -24,8 +22,7 @@ const (
 type link struct {
 	line.Port
 	server *sim.Server      // nil for a real machine
-	cloth  *keptcloth.Cloth // the simulated plotter's; nil for a real machine
-	way    float64          // mm drawn when the cloth was looked at last
+	cloth  *keptcloth.Cloth // the simulated plotter's; nil for a real machine, and where nothing is drawn
 }
 
 // openLine opens a port by name. A machine that is only simulated is not to be
@@ -47,6 +44,9 @@ func openLine(port string, m profiles.Machine, c *keptcloth.Cloth) (*link, error
 		server.Close()
 		return nil, err
 	}
+	if c != nil {
+		p = keptcloth.Watch(p, server, c)
+	}
 	return &link{Port: p, server: server, cloth: c}, nil
 }
 
@@ -54,36 +54,9 @@ func openLine(port string, m profiles.Machine, c *keptcloth.Cloth) (*link, error
 func (l *link) Close() error {
 	err := l.Port.Close()
 	if l.server != nil {
-		if e := l.keepCloth(true); err == nil {
-			err = e
-		}
 		l.server.Close()
 	}
 	return err
-}
-
-// Read reads what the machine says. The simulated plotter's cloth is kept first,
-// whenever its pen is up: what it says next may be taken as proof in a journal.
-func (l *link) Read(p []byte, wait time.Duration) (int, error) {
-	n, err := l.Port.Read(p, wait)
-	if n > 0 && err == nil {
-		err = l.keepCloth(false)
-	}
-	return n, err
-}
-
-// keepCloth writes down what the simulated plotter has drawn: whole strokes, or
-// at the end all of it.
-func (l *link) keepCloth(all bool) error {
-	if l.server == nil || l.cloth == nil {
-		return nil
-	}
-	now := l.server.Cloth()
-	if !all && (now.Down || now.Drawn == l.way) {
-		return nil
-	}
-	l.way = now.Drawn
-	return l.cloth.Keep(now.Strokes())
 }
 
 // compared says in a sentence how what lies on the simulated cloth agrees with
@@ -101,5 +74,6 @@ func (l *link) compared(j plot.Job) string {
 		want = append(want, r.OnCloth()...)
 	}
 	tol := max(float64(j.Settings.Tolerance), 0.05) + j.Inputs.Machine.Step()
-	return l.cloth.Compare(want, l.server.Cloth().Strokes(), tol)
+	words, _ := l.cloth.Compare(want, l.server.Cloth().Strokes(), tol)
+	return words
 }

@@ -42,6 +42,8 @@ func (b *bench) settled() error {
 	switch {
 	case b.run != nil:
 		return fault.Bad("", "stop it first, or wait until it has done", "the machine is at work on this job")
+	case b.job != nil && b.job.overtaken:
+		return errOvertaken(b.job.dir)
 	case b.job != nil && !b.job.whole && b.job.hasJournals():
 		return fault.Bad("", "try again in a moment", "the record of this job's cloth is still being read")
 	case b.job != nil && b.job.halfDrawn():
@@ -126,6 +128,7 @@ func (b *bench) finish(ctx context.Context, ticket int, j *task) {
 	done := newest(func() {
 		if err != nil {
 			b.last = outcome{word: wordReady, trouble: ptr(troubleOf(err)), number: b.last.number + 1}
+			j.overtaken = errors.Is(err, halfDrawnByOthers)
 			return
 		}
 		j.made, j.report, j.whole, j.picture = &made, &told, true, b.version+1
@@ -144,11 +147,24 @@ func (b *bench) finish(ctx context.Context, ticket int, j *task) {
 	}
 }
 
+// halfDrawnByOthers is the kind of error that a half-drawn job is when its
+// programs would be made otherwise now.
+const halfDrawnByOthers = fault.Kind("half drawn by other programs")
+
+// errOvertaken says what can be done about such a job.
+func errOvertaken(dir string) error {
+	return &fault.Error{Kind: halfDrawnByOthers, What: "this job is half drawn, and its program would be made otherwise now, by other settings or another version; all in its folder is left as it was",
+		Do: fmt.Sprintf("draw the rest with the command \"weftplot send %s --resume\", or put a new cloth on (on the last step): the program is then made anew", dir)}
+}
+
 // written writes the settings of a job at once, and its program and proofs when
 // nothing has changed for a while.
 func (b *bench) written(ctx context.Context, j *task, s job.Settings) (made plot.Job, told report.Report, files []job.File, err error) {
-	if err = b.keepSettings(j); err != nil {
-		return made, told, nil, err
+	begun := j.hasJournals()
+	if !begun { // else it is looked first whether the cloth can be gone on with
+		if err = b.keepSettings(j); err != nil {
+			return made, told, nil, err
+		}
 	}
 	select { // while somebody is still at it, the pictures come first
 	case <-ctx.Done():
@@ -156,7 +172,16 @@ func (b *bench) written(ctx context.Context, j *task, s job.Settings) (made plot
 	case <-time.After(pause):
 	}
 	made, told, files, err = b.engine.finish(ctx, j.read, s)
-	if err == nil && ctx.Err() == nil {
+	if err != nil || ctx.Err() != nil {
+		return made, told, files, err
+	}
+	if begun {
+		if overtaken(j.dir, files) {
+			return made, told, nil, errOvertaken(j.dir)
+		}
+		err = b.keepSettings(j)
+	}
+	if err == nil {
 		err = writeJob(j.dir, files)
 	}
 	return made, told, files, err

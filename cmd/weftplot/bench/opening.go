@@ -92,7 +92,7 @@ func (b *bench) watch(ctx context.Context) {
 func (b *bench) takeOver() {
 	b.mu.Lock()
 	j := b.job
-	if j == nil || !j.whole || b.run != nil || b.wanted != j {
+	if j == nil || !j.whole && !j.overtaken || b.run != nil || b.wanted != j {
 		b.mu.Unlock()
 		return
 	}

@@ -44,6 +44,10 @@ type inkLayer struct {
 type strokeList struct {
 	Layer []int    `json:"layer"`
 	Path  []string `json:"path"`
+	// Turn says of each stroke of a front that is listed on its own which of the
+	// back's it is, so that it darkens when that one is drawn; null until the
+	// order of drawing is known.
+	Turn []int `json:"turn"`
 }
 
 type markShown struct {
@@ -101,6 +105,9 @@ func pictureOf(j plot.Registered, made *plot.Job, number int) picture {
 		for _, k := range j.Drawn {
 			pen, _ := j.PenFor(k.Layer)
 			add(p.Front, k.Stroke.Transform(toDrawn), ink(k.Layer, pen)) // it is its own inverse
+		}
+		if made != nil {
+			p.Front.Turn = turns(j.Placed, made.PenRuns)
 		}
 		p.BackWeave = bentWeave(j)
 		for i, k := range r.Marks {

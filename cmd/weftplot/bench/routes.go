@@ -35,7 +35,7 @@ func (b *bench) routes() map[string]http.HandlerFunc {
 		"POST /drawing":  b.leading(b.postDrawing),
 		"POST /open":     b.leading(b.postOpen),
 		"POST /settings": b.leading(b.postSettings),
-		"POST /strike":   b.leading(b.postStrike),
+		"POST /lines":    b.leading(b.postLines),
 		"POST /marks":    b.leading(b.postMarks),
 		"POST /cloth":    b.leading(func(http.ResponseWriter, *http.Request) (any, error) { return nil, b.newClothOn() }),
 		"POST /profile":  b.leading(b.postProfile),
@@ -132,7 +132,6 @@ func (b *bench) getScan(w http.ResponseWriter, _ *http.Request) {
 	}
 	// Our own writer's picture; shown as an image, never opened as a page.
 	w.Header().Set("Content-Type", "image/svg+xml")
-	w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; sandbox")
 	w.Write(data)
 }
 
@@ -174,7 +173,7 @@ func (b *bench) postStop(w http.ResponseWriter, _ *http.Request) {
 }
 
 func (b *bench) postDrawing(w http.ResponseWriter, r *http.Request) (any, error) {
-	data, err := upload(w, r)
+	data, err := b.upload(w, r)
 	if err != nil {
 		return nil, err
 	}
@@ -185,7 +184,7 @@ func (b *bench) postOpen(w http.ResponseWriter, r *http.Request) (any, error) {
 	var q struct {
 		Job string `json:"job"`
 	}
-	if err := words(w, r, &q); err != nil {
+	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
 	return nil, b.openBelow(q.Job)
@@ -193,27 +192,60 @@ func (b *bench) postOpen(w http.ResponseWriter, r *http.Request) (any, error) {
 
 func (b *bench) postSettings(w http.ResponseWriter, r *http.Request) (any, error) {
 	var p patch
-	if err := words(w, r, &p); err != nil {
+	if err := b.words(w, r, &p); err != nil {
 		return nil, err
 	}
-	return nil, b.change(func(j *task) error { return b.apply(j, p) })
+	if err := b.change(func(j *task) error { return b.apply(j, p) }); err != nil {
+		return nil, err
+	}
+	j, err := b.current()
+	if err != nil {
+		return nil, err
+	}
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return map[string]int{"picture": j.picture}, nil
 }
 
-func (b *bench) postStrike(w http.ResponseWriter, r *http.Request) (any, error) {
+// postLines changes what was read from paper: a line struck out, a gap closed, the
+// last of these taken back, or the whole paper read again as being so wide.
+func (b *bench) postLines(w http.ResponseWriter, r *http.Request) (any, error) {
 	var q struct {
+		Do           string
 		X, Y, Within float64
-		Back         bool
+		Width, Sheet string
 	}
-	if err := words(w, r, &q); err != nil {
+	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
-	return nil, b.change(func(j *task) error {
-		if j.scan == nil {
-			return fault.Bad("", "", "this drawing was not read from paper")
+	var again *scanned
+	if q.Do == "paper" { // which takes its time
+		j, err := b.current()
+		if err == nil && j.scan != nil {
+			again, err = readPicture(j.scan.name, j.scan.data, askedOfPaper{Width: q.Width, Sheet: q.Sheet})
 		}
-		next, err := j.scan.again()
-		if !q.Back {
-			next, err = j.scan.without(paths.Point{X: q.X, Y: q.Y}, min(max(q.Within, 0.5), 10))
+		if err != nil {
+			return nil, err
+		}
+	}
+	return nil, b.change(func(j *task) error {
+		if j.scan == nil || again != nil && again.name != j.scan.name {
+			return fault.Bad("", "", "this drawing was not read from this paper")
+		}
+		at := paths.Point{X: q.X, Y: q.Y}
+		var next *scanned
+		var err error
+		switch q.Do {
+		case "strike":
+			next, err = j.scan.without(at, min(max(q.Within, 0.5), 10))
+		case "close":
+			next, err = j.scan.closed(at)
+		case "back":
+			next, err = j.scan.again()
+		case "paper":
+			next = again
+		default:
+			err = fault.Bad("", "", "lines cannot be changed like this")
 		}
 		if err != nil {
 			return err
@@ -232,7 +264,7 @@ func (b *bench) postMarks(w http.ResponseWriter, r *http.Request) (any, error) {
 	if r.URL.Query().Has("none") {
 		return nil, b.noMarks()
 	}
-	data, err := upload(w, r)
+	data, err := b.upload(w, r)
 	if err != nil {
 		return nil, err
 	}
@@ -245,7 +277,7 @@ func (b *bench) postProfile(w http.ResponseWriter, r *http.Request) (any, error)
 		Text string        `json:"text"`
 		Keep bool          `json:"keep"`
 	}
-	if err := words(w, r, &q); err != nil {
+	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
 	if !q.Keep {
@@ -258,7 +290,7 @@ func (b *bench) postProfile(w http.ResponseWriter, r *http.Request) (any, error)
 
 func (b *bench) postForget(w http.ResponseWriter, r *http.Request) (any, error) {
 	var q own
-	if err := words(w, r, &q); err != nil {
+	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
 	return nil, b.memory.forget(q.Kind, q.Name)
@@ -269,7 +301,7 @@ func (b *bench) postAsk(w http.ResponseWriter, r *http.Request) (any, error) {
 	var q struct {
 		Port string `json:"port"`
 	}
-	if err := words(w, r, &q); err != nil {
+	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
 	j, err := b.current()
@@ -294,7 +326,7 @@ func (b *bench) postAsk(w http.ResponseWriter, r *http.Request) (any, error) {
 // postKey is Hold and Lift, which are safe at any time, and Go on, which moves.
 func (b *bench) postKey(w http.ResponseWriter, r *http.Request) (any, error) {
 	var q struct{ Key, Turn string }
-	if err := words(w, r, &q); err != nil {
+	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
 	switch q.Key {
@@ -315,7 +347,7 @@ func (b *bench) postKey(w http.ResponseWriter, r *http.Request) (any, error) {
 
 func (b *bench) postMove(w http.ResponseWriter, r *http.Request) (any, error) {
 	var q struct{ Do, Port, Turn string }
-	if err := words(w, r, &q); err != nil {
+	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
 	if err := b.moving(r, q.Turn); err != nil {
@@ -329,7 +361,7 @@ func (b *bench) postSteer(w http.ResponseWriter, r *http.Request) (any, error) {
 		steering
 		Port, Turn string
 	}
-	if err := words(w, r, &q); err != nil {
+	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
 	if q.Do == "end" {

@@ -20,13 +20,25 @@ type scanned struct {
 	page    raster.Page
 	tracing scan.Tracing
 	report  report.ScanReport
-	design  []byte // SVG
-	dropped []int  // strokes of the tracing that a person struck out
+	data    []byte // the picture, to be read again for another width
+	asked   askedOfPaper
+	design  []byte     // SVG
+	edits   []edit     // what a person changed, in order
+	gaps    []scan.Gap // that are left, the narrowest first
+}
+
+// edit is a line of the tracing that was struck out, or a gap that was closed.
+type edit struct {
+	struck int          // place in the tracing; -1 for a gap
+	bridge paths.Stroke // the line that closes the gap
 }
 
 // askedOfPaper is what a person said of the size of the drawing on its paper;
 // both may be empty.
-type askedOfPaper struct{ Width, Sheet string }
+type askedOfPaper struct {
+	Width string `json:"width"`
+	Sheet string `json:"sheet"`
+}
 
 // options puts what was said into the reader's terms.
 func (a askedOfPaper) options() (opt raster.Options, err error) {
@@ -87,25 +99,69 @@ func readPicture(name string, data []byte, asked askedOfPaper) (*scanned, error)
 	if len(t.Strokes) == 0 {
 		return nil, fault.Bad(name, "check that the picture shows the drawing, dark on light", "no lines were found in the picture")
 	}
-	out := &scanned{name: name, page: page, tracing: t, report: report.SummarizeScan(name, page, src, t, report.Options{Names: labelOf})}
+	out := &scanned{name: name, data: data, asked: asked, page: page, tracing: t, report: report.SummarizeScan(name, page, src, t, report.Options{Names: labelOf})}
 	return out, out.draw()
 }
 
-// left returns the tracing less what was struck out.
+// left returns the tracing with what a person changed of it.
 func (s *scanned) left() scan.Tracing {
 	t := s.tracing
 	t.Strokes = nil
 	for i, k := range s.tracing.Strokes {
-		if !slices.Contains(s.dropped, i) {
+		if !s.struck(i) {
 			t.Strokes = append(t.Strokes, k)
+		}
+	}
+	for _, e := range s.edits {
+		if e.struck < 0 {
+			t.Strokes = append(t.Strokes, e.bridge)
 		}
 	}
 	return t
 }
 
-// draw makes the design of what is left.
+// struck reports whether a line of the tracing was struck out.
+func (s *scanned) struck(i int) bool {
+	return slices.ContainsFunc(s.edits, func(e edit) bool { return e.struck == i })
+}
+
+// widest is the widest gap that is offered to be closed, mm on the paper, and
+// manyGaps how many are listed.
+const (
+	widest   = 15
+	manyGaps = 30
+)
+
+// closed returns the scan with the gap closed whose middle is nearest to a place.
+func (s *scanned) closed(at paths.Point) (*scanned, error) {
+	best, far := -1, 1.0 // mm
+	for i, g := range s.gaps {
+		if d := g.From.Lerp(g.To, 0.5).Dist(at); d < far {
+			best, far = i, d
+		}
+	}
+	if best < 0 {
+		return nil, fault.Bad("", "choose one from the list", "there is no such gap")
+	}
+	return s.edited(edit{struck: -1, bridge: s.gaps[best].Bridge()})
+}
+
+// edited returns the scan with one more change.
+func (s *scanned) edited(e edit) (*scanned, error) {
+	out := *s
+	out.edits = append(slices.Clone(s.edits), e)
+	if len(out.left().Strokes) == 0 {
+		return nil, fault.Bad("", "keep one line at least", "nothing would be left to draw")
+	}
+	return &out, out.draw()
+}
+
+// draw makes the design of what is left, and lists its gaps.
 func (s *scanned) draw() error {
-	d, err := scan.DesignOf(s.name, s.page, s.left())
+	t := s.left()
+	found := scan.Gaps(t.Strokes, widest)
+	s.gaps = found[:min(len(found), manyGaps)]
+	d, err := scan.DesignOf(s.name, s.page, t)
 	if err == nil {
 		s.design = svg.Write(d)
 	}
@@ -113,15 +169,16 @@ func (s *scanned) draw() error {
 }
 
 // without returns the scan with a line struck out, the one nearest to a place on
-// the paper, within reach mm; undone, when n is negative, for the last one.
+// the paper, within reach mm.
 func (s *scanned) without(at paths.Point, reach float64) (*scanned, error) {
 	best, far := -1, reach
 	for i, k := range s.tracing.Strokes {
-		if slices.Contains(s.dropped, i) {
+		if s.struck(i) {
 			continue
 		}
-		for _, p := range k.Flatten(0.5) {
-			if d := p.Dist(at); d < far {
+		pts := k.Flatten(0.5)
+		for n := range pts {
+			if d := (paths.Line{A: pts[max(0, n-1)], B: pts[n]}).Dist(at); d < far {
 				best, far = i, d
 			}
 		}
@@ -129,19 +186,14 @@ func (s *scanned) without(at paths.Point, reach float64) (*scanned, error) {
 	if best < 0 {
 		return nil, fault.Bad("", "press nearer to a line", "no line lies there")
 	}
-	out := *s
-	out.dropped = append(slices.Clone(s.dropped), best)
-	if len(out.dropped) == len(s.tracing.Strokes) {
-		return nil, fault.Bad("", "keep one line at least", "nothing would be left to draw")
-	}
-	return &out, out.draw()
+	return s.edited(edit{struck: best})
 }
 
-// again returns the scan with the line back that was struck out last.
+// again returns the scan without the last change.
 func (s *scanned) again() (*scanned, error) {
 	out := *s
-	if n := len(s.dropped); n > 0 {
-		out.dropped = slices.Clone(s.dropped[:n-1])
+	if n := len(s.edits); n > 0 {
+		out.edits = slices.Clone(s.edits[:n-1])
 	}
 	return &out, out.draw()
 }

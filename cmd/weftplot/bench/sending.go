@@ -7,7 +7,7 @@ import (
 	"fmt"
 	"os"
 
-	"weftplot/cmd/weftplot/bench/keptcloth"
+	"weftplot/cmd/weftplot/keptcloth"
 	"weftplot/device"
 	"weftplot/paths/fault"
 )
@@ -96,6 +96,8 @@ func (b *bench) mayStart(do, port string) error {
 		return fault.Bad("", "leave off looking for marks first", "the pen is being steered by hand")
 	case b.job == nil:
 		return fault.Bad("", "choose a drawing first", "there is no drawing yet")
+	case b.job.overtaken:
+		return errOvertaken(b.job.dir)
 	case !b.job.whole || b.wanted != b.job:
 		return fault.Bad("", "wait a moment", "the program is still being written")
 	case port == "":
@@ -146,8 +148,10 @@ func (b *bench) carryOut(ctx context.Context, r *run, j *task) (string, error) {
 	if !inks {
 		return "", nil
 	}
-	if err := l.keepCloth(true); err != nil {
-		return "", err
+	if kept, ok := l.Port.(*keptcloth.Port); ok {
+		if err := kept.Keep(); err != nil {
+			return "", err
+		}
 	}
 	return l.compared(*j.made), nil
 }
@@ -301,14 +305,21 @@ func sentence(err error) string {
 // another name, and the job can be drawn from its beginning.
 func (b *bench) newClothOn() error {
 	b.mu.Lock()
-	defer b.mu.Unlock()
 	if b.run != nil || b.job == nil {
+		b.mu.Unlock()
 		return fault.Bad("", "stop the machine first", "the cloth cannot be changed now")
 	}
 	if err := b.job.putAside(); err != nil {
+		b.mu.Unlock()
 		return err
 	}
 	b.last = outcome{number: b.last.number}
 	b.touch()
+	if b.job.overtaken {
+		again := b.job.with()
+		again.overtaken = false
+		return b.tryLocked(again) // which leaves b.mu free
+	}
+	b.mu.Unlock()
 	return nil
 }

@@ -48,7 +48,7 @@ func Serve(ctx context.Context, opt Options) error {
 	}
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	b := &bench{ctx: ctx, dir: opt.Dir, engine: engine{opt.Names}, pages: door.NewPages(), memory: openMemory(opt.Memory)}
+	b := &bench{ctx: ctx, dir: opt.Dir, engine: engine{opt.Names, &inputsKept{}}, patience: usualPatience, pages: door.NewPages(), memory: openMemory(opt.Memory)}
 	if err := os.MkdirAll(opt.Dir, 0o777); err != nil {
 		return fault.Bad("--dir", "name a folder that can be made", "%s cannot be made: %v", opt.Dir, cause(err))
 	}
@@ -67,7 +67,7 @@ func Serve(ctx context.Context, opt Options) error {
 	defer o.Remove()
 	server := &http.Server{
 		Handler:           b.handler(host, secret, o.Remove),
-		ReadHeaderTimeout: headTime, ReadTimeout: dataTime + headTime, WriteTimeout: 2 * dataTime, IdleTimeout: time.Minute,
+		ReadHeaderTimeout: headTime, ReadTimeout: usualPatience.data + headTime, WriteTimeout: 2 * usualPatience.data, IdleTimeout: time.Minute,
 		MaxHeaderBytes: 16 << 10,
 	}
 	fmt.Fprintln(opt.Out, address)

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"fmt"
+	"math"
 	"path/filepath"
 	"slices"
 
@@ -91,9 +92,20 @@ type shown struct {
 	Cautions []string           `json:"cautions"`
 	Begun    begun              `json:"begun"`
 	Scan     *report.ScanReport `json:"scan"`
-	Dropped  int                `json:"dropped"`
+	Edits    int                `json:"edits"` // lines struck out and gaps closed by hand
+	Lines    int                `json:"lines"` // left of those read from paper
+	Gaps     []gapShown         `json:"gaps"`
+	Paper    askedOfPaper       `json:"paper"` // what was said of it
 	Time     string             `json:"time"`
 	Checked  bool               `json:"checked"`
+	// Overtaken: the cloth is half drawn by programs that would be made otherwise now.
+	Overtaken bool `json:"overtaken"`
+}
+
+// gapShown is a gap between two lines read from paper, mm.
+type gapShown struct {
+	At   [2]float64 `json:"at"` // its middle
+	Wide float64    `json:"wide"`
 }
 
 type layerShown struct {
@@ -131,6 +143,8 @@ func (b *bench) status() status {
 			text = "The pen is steered by hand, lifted."
 		case b.job == nil:
 			text = "Choose a drawing."
+		case b.job.overtaken:
+			text = "The cloth is half drawn by a program that would be made otherwise now."
 		case text == "" && !b.job.whole:
 			text = "The program is being written."
 		}
@@ -196,7 +210,7 @@ func (j *task) shown() *shown {
 	side := job.DrawnSide(s.Craft, s.Transfer)
 	w, h := m.Rug.Width(), m.Rug.Height()
 	out := &shown{
-		Name: s.Name, Folder: j.dir, Picture: j.picture, Whole: j.whole,
+		Name: s.Name, Folder: j.dir, Picture: j.picture, Whole: j.whole, Overtaken: j.overtaken,
 		PenFor: map[string]string{}, Skip: append([]string{}, s.Skip...), Typed: j.typed,
 		Side: side.Title, SideSays: side.Words,
 		Facts: facts{Backing: m.Inputs.Backing.Name, Count: m.Count.String(), Strokes: len(m.Drawn), Registration: report.NewRegistration(m.Registration.Report())},
@@ -205,8 +219,8 @@ func (j *task) shown() *shown {
 			"backing_width": paths.Length(w + 2*m.Margin).Both(), "backing_height": paths.Length(h + 2*m.Margin).Both(),
 			"largest": paths.Length(largest(m.Inputs.Design.Bounds(), m.Inputs.Machine.Reach(), m.Count)).Both(),
 		},
-		Rows:  [2]string{fmt.Sprintf("%.4g", w/m.Grid.Across), fmt.Sprintf("%.4g", h/m.Grid.Along)},
-		Notes: append([]string{}, j.notes...), Ignored: []string{}, Warnings: []report.Warning{}, Findings: []report.Finding{},
+		Rows:  [2]string{rowsOf(w / m.Grid.Across), rowsOf(h / m.Grid.Along)},
+		Notes: append([]string{}, j.notes...), Ignored: []string{}, Warnings: []report.Warning{}, Gaps: []gapShown{}, Findings: []report.Finding{},
 		Cautions: report.MotionCautions(), Begun: begun{Known: true}, Settings: j.values(), Layers: j.layers(),
 	}
 	for _, k := range m.Drawn {
@@ -228,9 +242,22 @@ func (j *task) shown() *shown {
 		out.Ignored = append(out.Ignored, job.NoteText(n))
 	}
 	if j.scan != nil {
-		out.Scan, out.Dropped = &j.scan.report, len(j.scan.dropped)
+		out.Scan, out.Edits, out.Lines, out.Paper = &j.scan.report, len(j.scan.edits), len(j.scan.left().Strokes), j.scan.asked
+		for _, g := range j.scan.gaps {
+			mid := g.From.Lerp(g.To, 0.5)
+			out.Gaps = append(out.Gaps, gapShown{[2]float64{hundredth(mid.X), hundredth(mid.Y)}, hundredth(g.Length())})
+		}
 	}
 	return out
+}
+
+// rowsOf says how many rows of holes a side has, as a maker counts them.
+func rowsOf(n float64) string {
+	whole := math.Round(n)
+	if math.Abs(n-whole) < 0.02 {
+		return fmt.Sprintf("%.0f", whole)
+	}
+	return fmt.Sprintf("about %.0f", whole)
 }
 
 // onTheFront returns warnings whose places, on the machine, are moved to the

@@ -13,16 +13,20 @@ import (
 )
 
 // keeper opens the journals beside the programs.
-type keeper struct{ resume, anew bool }
+type keeper struct {
+	resume, anew bool
+	kept         bool // journals are kept
+}
 
 // refuse refuses to start a job anew that broke off, unless that is asked for: a
 // line drawn twice blots. The simulated plotter starts with empty cloth every time
-// and keeps no journal.
-func (k keeper) refuse(s terminal.Streams, port string, prog Program, m profiles.Machine) error {
+// and keeps no journal, unless it is asked to.
+func (k keeper) refuse(s terminal.Streams, prog Program, m profiles.Machine) error {
 	switch {
-	case port == SimPort && k.resume:
-		return fault.Bad("--resume", "send the job without --resume", "the simulated plotter has new cloth every time, so there is nothing to resume")
-	case port == SimPort:
+	case !k.kept && k.resume:
+		return fault.Bad("--resume", "send the job without --resume; with --journal the simulated plotter keeps its cloth and can be resumed",
+			"the simulated plotter has new cloth every time, so there is nothing to resume")
+	case !k.kept:
 		return nil
 	}
 	path := journalPath(s, prog)
@@ -85,8 +89,8 @@ func journalPath(s terminal.Streams, prog Program) string { return s.Path(prog.F
 // open puts the journal of a program into the options; done reports that all of the
 // program is drawn already. When a job of several programs is resumed, the programs
 // that were never reached have no journal yet.
-func (k keeper) open(s terminal.Streams, port string, first bool, prog Program, m profiles.Machine, opt *device.Options) (done bool, err error) {
-	if port == SimPort {
+func (k keeper) open(s terminal.Streams, first bool, prog Program, m profiles.Machine, opt *device.Options) (done bool, err error) {
+	if !k.kept {
 		return false, nil
 	}
 	path := journalPath(s, prog)

@@ -1,6 +1,7 @@
 package sending
 
 import (
+	"weftplot/cmd/weftplot/keptcloth"
 	"weftplot/device/line"
 	"weftplot/device/sim"
 	"weftplot/profiles"
@@ -12,8 +13,9 @@ const SimPort = "sim"
 // Link is an open line to a machine, or to the built-in simulated plotter.
 type Link struct {
 	line.Port
-	server *sim.Server // nil for a real machine
-	seen   int         // strokes on the simulated plotter's cloth that are accounted for
+	server *sim.Server      // nil for a real machine
+	cloth  *keptcloth.Cloth // of the simulated plotter; nil where it is not kept
+	seen   int              // strokes on the simulated plotter's cloth that are accounted for
 }
 
 // OpenLink opens a port by name; the simulated plotter runs factor times faster
@@ -39,4 +41,10 @@ func (l *Link) Close() error {
 		l.server.Close()
 	}
 	return err
+}
+
+// keepOn keeps what the simulated plotter draws on a cloth.
+func (l *Link) keepOn(c *keptcloth.Cloth) {
+	l.cloth = c
+	l.Port = keptcloth.Watch(l.Port, l.server, c)
 }

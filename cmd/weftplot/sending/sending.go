@@ -44,6 +44,9 @@ type Request struct {
 	SimSpeed float64
 	// Resume goes on with a job that broke off, Anew draws one from its beginning.
 	Resume, Anew bool
+	// Journal lets the simulated plotter keep its cloth and a journal beside the
+	// programs, so that it can be resumed. On a real port a journal is always kept.
+	Journal bool
 	// AtOnce draws without offering a rehearsal first.
 	AtOnce bool
 	// Again are the words of the command line that send this once more, without the
@@ -70,7 +73,7 @@ type sending struct {
 // a [fault.Fit], trouble with the line or the machine a [fault.Error] of a kind of
 // package device, and a person's wish to leave is [context.Canceled].
 func Send(ctx context.Context, s terminal.Streams, r Request) ([]Sent, error) {
-	x := &sending{Request: r, s: s, keep: keeper{resume: r.Resume, anew: r.Anew}}
+	x := &sending{Request: r, s: s, keep: keeper{resume: r.Resume, anew: r.Anew, kept: r.Port != SimPort || r.Journal}}
 	if err := x.check(); err != nil {
 		return nil, err
 	}
@@ -91,7 +94,13 @@ func Send(ctx context.Context, s terminal.Streams, r Request) ([]Sent, error) {
 			return nil, err
 		}
 	}
+	if err := x.keepCloth(); err != nil {
+		return nil, err
+	}
 	if err := x.all(ctx, x.Options); err != nil {
+		return nil, err
+	}
+	if err := x.compareCloth(); err != nil {
 		return nil, err
 	}
 	return x.results, nil
@@ -111,7 +120,7 @@ func (x *sending) check() error {
 			return err
 		}
 		if x.drawing() {
-			if err := x.keep.refuse(x.s, x.Port, prog, x.Machine); err != nil {
+			if err := x.keep.refuse(x.s, prog, x.Machine); err != nil {
 				return err
 			}
 		}
@@ -150,7 +159,7 @@ func (x *sending) all(ctx context.Context, opt device.Options) error {
 	for i, prog := range x.Programs {
 		opt.Journal = nil
 		if drawing {
-			done, err := x.keep.open(x.s, x.Port, i == 0, prog, x.Machine, &opt)
+			done, err := x.keep.open(x.s, i == 0, prog, x.Machine, &opt)
 			if err != nil {
 				return err
 			}

@@ -283,6 +283,13 @@ export function cloths(onPress) {
     setText(words, t.pictureInWords(j));
   }
 
+  // load fetches a picture that is newer than the one shown.
+  function load(picture) {
+    if (picture <= wanted) return;
+    wanted = picture;
+    worker.postMessage({ type: 'load', picture });
+  }
+
   return {
     box, choose, whole,
     show(j) {
@@ -290,9 +297,10 @@ export function cloths(onPress) {
       box.hidden = !j;
       if (!j) return;
       names(j);
-      if (wanted !== j.picture) { wanted = j.picture; worker.postMessage({ type: 'load', picture: j.picture }); }
+      load(j.picture);
       redraw();
     },
+    load,
     inks(hidden, proved) { worker.postMessage({ type: 'show', hidden: [...hidden], proved }); },
     mark(list) { places = list; overlay(); },
     play(p) { play = p; overlay(); },

@@ -45,7 +45,7 @@ export function drawIt(bench) {
 
   return {
     box, step: 'draw',
-    brief: (j, n) => (j ? (n.status.moving && n.status.proved ? `${n.status.proved} of ${n.status.strokes} lines drawn` : j.begun.done ? 'drawn' : j.begun.half ? `${j.begun.drawn} of ${j.begun.strokes} lines drawn` : '') : ''),
+    brief: (j, n) => (j ? (n.status.moving && n.status.proved ? t.drawnOf(n.status.proved, n.status.strokes) : j.begun.done ? t.drawn : j.begun.half ? t.drawnOf(j.begun.drawn, j.begun.strokes) : '') : ''),
     show(j, offered, n) {
       const begun = j ? j.begun : { half: false }, going = begun.half;
       showTicks((going || begun.needs_home) && bench.port !== 'sim');
@@ -53,16 +53,16 @@ export function drawIt(bench) {
       // What was ticked holds for one drawing.
       if (wasDrawing && !drawing) for (const i of ticks.querySelectorAll('input')) i.checked = false;
       wasDrawing = drawing;
-      const can = !!j && j.whole && bench.lead && !n.status.moving && !n.steer && !busy && !bench.pending;
+      const can = !!j && j.whole && !!bench.port && bench.lead && !n.status.moving && !n.steer && !busy && !bench.pending;
       edge.disabled = rehearse.disabled = !can;
       draw.disabled = !can || !allTicked() || going;
       resume.disabled = !can || !allTicked() || !going;
-      newCloth.hidden = !going || n.status.moving;
+      newCloth.hidden = !(going || j && j.overtaken) || n.status.moving;
       fresh.disabled = !bench.lead;
       if (!j) { setText(why, t.needsDrawing); return; }
       setText(where, t.where(bench.port, j.settings.machine));
-      setText(half, going ? t.half(begun) : '');
-      setText(why, !j.whole ? t.notYet : !bench.lead ? t.watching : !allTicked() && !n.status.moving ? t.tickAll : '');
+      setText(half, j.overtaken ? t.overtaken : going ? t.half(begun) : '');
+      setText(why, j.overtaken ? '' : !j.whole ? t.notYet : !bench.lead ? t.watching : !allTicked() && !n.status.moving ? t.tickAll : '');
       const key = j.cautions.join('\n');
       if (key !== said) { said = key; cautions.replaceChildren(...j.cautions.map((c) => el('li', { text: c }))); }
     },
@@ -98,7 +98,7 @@ export function frame(bench) {
       box.hidden = !s.moving && !n.steer;
       document.body.classList.toggle('working', !box.hidden);
       if (box.hidden) return;
-      setText(what, n.steer ? t.steered : s.asked ? s.asked : `${s.word}${s.layer && !s.held ? ': ' + s.layer.replace(/^layer /, '') : ''}`);
+      setText(what, n.steer ? t.steered : s.asked ? s.asked : t.says(s.word, s.layer && !s.held ? s.layer.replace(/^layer /, '') : ''));
       setText(says, s.says);
       bar.hidden = !s.total_mm || !/draw|resume/.test(s.do);
       bar.value = s.total_mm ? s.drawn_mm / s.total_mm : 0;

@@ -28,9 +28,9 @@ export function dryrun(bench) {
       total += r.total_s;
     }
     slider.max = String(total); at = 0; slider.value = '0';
-    facts.replaceChildren(...runs.map((r) => el('li', { text: `${r.file}, ${r.pen}: ${t.facts(r.facts)}` })));
+    facts.replaceChildren(...runs.map((r) => el('li', { text: t.ofProgram(r) })));
     const broken = runs.flatMap((r) => r.limits);
-    limits.replaceChildren(...(broken.length ? broken.map((l) => el('li', { text: l.message + (l.line ? ` (line ${l.line})` : '') })) : [el('li', { text: t.noLimits })]));
+    limits.replaceChildren(...(broken.length ? broken.map((l) => el('li', { text: t.limitAt(l) })) : [el('li', { text: t.noLimits })]));
     draw();
   }
 
@@ -56,7 +56,7 @@ export function dryrun(bench) {
     }
     bench.play({ moves: [...done, { down: m.down, way }], at: here, down: m.down });
     setText(says, t.playing({ pen: m.pen, down: m.down, speed: pace, time: t.minutes(at), total: t.minutes(total) }));
-    slider.setAttribute('aria-valuetext', `${t.minutes(at)} of ${t.minutes(total)}`);
+    slider.setAttribute('aria-valuetext', t.of(t.minutes(at), t.minutes(total)));
   }
 
   function play() {
@@ -77,7 +77,7 @@ export function dryrun(bench) {
 
   return {
     box, step: 'dryrun',
-    brief: (j) => (j ? `about ${j.time}` : ''),
+    brief: (j) => (j ? t.about(j.time) : ''),
     opened(yes, j) { open = yes; if (!yes) halt(); else if (j) load(j); draw(); },
     show(j) {
       if (!j) return;

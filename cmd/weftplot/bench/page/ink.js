@@ -99,7 +99,7 @@ function weave(c, which, base, onSheet, k, dpr, w, h) {
 
 function strokes(c, which, base, k, dpr) {
   const own = which === 'front' && fronts;
-  const list = own ? fronts : paths, layer = own ? data.front.layer : data.back.layer;
+  const list = own ? fronts : paths, layer = own ? data.front.layer : data.back.layer, turn = own && data.front.turn;
   c.setTransform(...(which === 'front' && !own ? times(base, inverse(data.to_back)) : base));
   c.lineCap = 'round'; c.lineJoin = 'round';
   let last = -1, faint = null;
@@ -111,7 +111,7 @@ function strokes(c, which, base, k, dpr) {
       const l = data.layers[n];
       c.strokeStyle = l.colour; c.lineWidth = Math.max(l.width, 1.3 * dpr / k);
     }
-    const pale = proved >= 0 && (own ? false : i >= proved);
+    const pale = proved >= 0 && (own ? !turn || turn[i] >= proved : i >= proved);
     if (pale !== faint) { c.globalAlpha = pale ? 0.3 : 1; faint = pale; }
     c.stroke(list[i]);
   }

@@ -1,6 +1,7 @@
 // Step 5: the machine, its port and its pens, and what is remembered.
 import { choice, clearTrouble, el, field, newID, setText, trouble } from './dom.js';
-import { get, post } from './wire.js';
+import { post } from './wire.js';
+import { editor } from './editor.js';
 import { t } from './text.js';
 
 export function machine(bench) {
@@ -11,18 +12,14 @@ export function machine(bench) {
   const asked = el('ul', { class: 'plain', 'aria-live': 'polite' });
   const ask = el('button', { type: 'button', text: t.ask, onclick: askIt }), askBox = el('div', {}, el('div', { class: 'row' }, ask), asked);
 
-  const id = newID('profile');
-  const text = el('textarea', { id, spellcheck: 'false', autocomplete: 'off' }), said = el('p', { 'aria-live': 'polite' });
-  const editBox = el('div', {}, el('div', { class: 'row' }, button(t.editorFrom, begin)), el('label', { for: id, text: t.editorText }), text,
-    el('div', { class: 'row' }, button(t.editorCheck, () => check(false)), button(t.editorKeep, () => check(true))), said,
-    el('h3', { text: t.explained }), el('dl', { class: 'dl' }, t.values.map(([k, v]) => [el('dt', { text: k }), el('dd', { text: v })])));
+  const edit = editor(bench, (kind) => bench.job && bench.job.settings[kind]);
   const keeps = el('div'), keysID = newID('keys');
   const keys = el('input', { type: 'checkbox', id: keysID, autocomplete: 'off', onchange: () => { bench.keys = keys.checked; } });
   keys.checked = true;
 
   const box = el('div', {}, el('div', { class: 'fields' }, which.box, port.box, other.box, pen.box), layers, askBox,
     el('div', { class: 'tick' }, keys, el('label', { for: keysID, text: t.keysOn })),
-    el('details', {}, el('summary', { text: t.editor }), editBox), el('h3', { text: t.remembered }), keeps);
+    edit, el('h3', { text: t.remembered }), keeps);
 
   function button(name, act) { return el('button', { type: 'button', text: name, onclick: act }); }
 
@@ -34,19 +31,6 @@ export function machine(bench) {
       asked.replaceChildren(...(manners && manners.length ? manners.map((m) => t.answers({ flow: m.Flow, says: m.Says })) : [t.askNothing]).map((s) => el('li', { text: s })));
     } catch (e) { trouble(askBox, e.words); }
   }
-  async function begin() {
-    clearTrouble(editBox);
-    try { text.value = (await get('/profile?' + new URLSearchParams({ kind: 'machine', name: which.select.value }))).text; } catch (e) { trouble(editBox, e.words); }
-  }
-  async function check(keep) {
-    clearTrouble(editBox);
-    setText(said, '');
-    try {
-      const { name } = await post('/profile', { kind: 'machine', text: text.value, keep });
-      setText(said, keep ? t.editorKept(name) : t.editorGood(name));
-      if (keep) bench.offers();
-    } catch (e) { trouble(editBox, e.words); }
-  }
   async function forget(kind, name) {
     clearTrouble(keeps);
     try { await post('/forget', { kind, name }); bench.offers(); } catch (e) { trouble(keeps, e.words); }
@@ -56,7 +40,7 @@ export function machine(bench) {
   const perLayer = [];
   return {
     box, step: 'machine',
-    brief: (j) => (j ? `${j.settings.machine}${bench.port === 'sim' ? ' (simulated)' : ''}, ${j.settings.pen}` : ''),
+    brief: (j) => (j ? t.machineBrief(j.settings, bench.port === 'sim') : ''),
     show(j, offered) {
       if (!offered) return;
       const ports = offered.ports.map((p) => p.name);
@@ -83,7 +67,7 @@ export function machine(bench) {
 
   function showKept(r) {
     keeps.replaceChildren(el('p', { class: 'hint', text: r.last.length + r.own.length ? t.rememberedIn(r.folder) : t.rememberedNone }),
-      el('ul', { class: 'plain' }, r.last.map((l) => el('li', { text: l })), r.own.map((o) => el('li', { text: `${o.kind}: ${o.name} ` }, button(t.forget(o.name), () => forget(o.kind, o.name))))),
+      el('ul', { class: 'plain' }, r.last.map((l) => el('li', { text: l })), r.own.map((o) => el('li', { text: t.ownProfile(o) }, button(t.forget(o.name), () => forget(o.kind, o.name))))),
       r.last.length ? el('div', { class: 'row' }, button(t.forgetLast, () => forget('', ''))) : '');
   }
 }

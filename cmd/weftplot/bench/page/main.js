@@ -49,6 +49,7 @@ function build() {
       el('main', {}, watching, alarms, two.box, panels)), atWork.box);
 
   go(sessionStorage.getItem('step') || 'drawing', true);
+  if (!/machine|drawing/.test(bench.step)) offers(); // a page that is loaded again opens where it was
 
   function go(step, quietly) {
     if (!t.stepIDs.includes(step)) step = 'drawing';
@@ -70,7 +71,7 @@ function build() {
     bench.pending++;
     bench.draw();
     try {
-      await post('/settings', patch);
+      two.load((await post('/settings', patch)).picture);
       clearTrouble(box);
     } catch (e) {
       if (!e.stale) trouble(box, e.words);
@@ -106,7 +107,7 @@ function build() {
   function show(n) {
     bench.lead = n.lead; bench.turn = n.turn; bench.steer = n.steer;
     watching.hidden = n.lead;
-    setText(status, `${n.status.word}${n.status.text ? `: ${n.status.text}` : ''}`);
+    setText(status, t.says(n.status.word, n.status.text));
     sim.hidden = bench.port !== 'sim' || !bench.job;
     for (const [i, s] of steps.entries()) {
       s.show(bench.job, offered, n);
@@ -119,6 +120,7 @@ function build() {
     }
     if (n.status.moving && !wasMoving) two.whole(); // what is drawn now may lie anywhere
     wasMoving = n.status.moving;
+    document.body.classList.toggle('steering', !!n.steer);
     atWork.show(n);
     const key = JSON.stringify([n.status.proved, n.status.moving, bench.job && bench.job.begun]);
     if (key !== inkKey) { inkKey = key; inks(); }

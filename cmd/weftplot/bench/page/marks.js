@@ -16,10 +16,10 @@ export function marks(bench) {
     left: b(t.penLeft, () => jog(-1, 0)), right: b(t.penRight, () => jog(1, 0)), away: b(t.penAway, () => jog(0, 1)), near: b(t.penNear, () => jog(0, -1)),
   };
   const desk = el('div', { hidden: true },
-    el('div', { class: 'field' }, el('label', { for: stepID, text: t.stepOf }), step),
-    el('div', { class: 'jog' }, el('span'), pads.away, el('span'), pads.left, el('span'), pads.right, el('span'), pads.near, el('span')),
-    el('div', { class: 'row' }, b(t.next, next)),
-    el('div', { class: 'fields' }, across.box, along.box), el('div', { class: 'row' }, b(t.markHere, mark)));
+    el('div', { class: 'desk' },
+      el('div', {}, el('div', { class: 'field' }, el('label', { for: stepID, text: t.stepOf }), step), el('div', { class: 'row' }, b(t.next, next))),
+      el('div', { class: 'jog' }, el('span'), pads.away, el('span'), pads.left, el('span'), pads.right, el('span'), pads.near, el('span')),
+      el('div', { class: 'two' }, across.box, along.box, b(t.markHere, mark))));
   const fileID = newID('marks');
   const file = el('input', { type: 'file', id: fileID, accept: '.toml', 'aria-describedby': fileID + '-hint', onchange: async () => {
     clearTrouble(fileBox);
@@ -32,13 +32,24 @@ export function marks(bench) {
     clearTrouble(box);
     try { await send('/marks?none', ''); bench.now(); } catch (e) { if (!e.stale) trouble(box, e.words); }
   });
-  const box = el('div', {}, el('div', { class: 'fields' }, count.box, fileBox), el('p', { class: 'hint', text: t.marksSay }), el('p', { class: 'hint', text: t.takeOver }),
-    el('div', { class: 'row' }, take, leave), where, said, desk, el('h3', { text: t.marks }), fit, words, list, el('div', { class: 'row' }, none));
+  // What is decided before the pen is taken makes room while it is steered.
+  const before = el('div', {}, el('div', { class: 'fields' }, count.box, fileBox), el('p', { class: 'hint', text: t.marksSay }), el('p', { class: 'hint', text: t.takeOver }));
+  const box = el('div', {}, before, el('div', { class: 'row' }, take, leave), where, said, desk, el('h3', { text: t.marks }), fit, words, list, el('div', { class: 'row' }, none));
   let busy = false;
 
+  // One order at a time: a movement that is asked for while the pen moves is
+  // dropped, so that nothing moves later than it was asked for; a mark waits until
+  // the pen rests.
+  let resting = Promise.resolve();
   async function steer(o) {
-    if (busy) return;
+    const moves = !/mark|remove/.test(o.do);
+    if (busy && moves) return;
+    while (busy) await resting;
     busy = true;
+    resting = order(o);
+    await resting;
+  }
+  async function order(o) {
     clearTrouble(box);
     try { await post('/steer', { ...o, turn: bench.turn }); } catch (e) { if (!e.stale) trouble(box, e.words); }
     await bench.fresh();
@@ -64,13 +75,20 @@ export function marks(bench) {
 
   return {
     box, step: 'marks',
-    brief: (j) => (j ? (j.report.registration ? `${j.report.registration.marks.length} marks, ${j.report.registration.max_mm.toFixed(2)} mm off at most` : `${j.settings.count}, no marks`) : ''),
+    brief: (j) => (j ? t.marksBrief(j) : ''),
     show(j, offered, n) {
       if (!j) return;
       count.show(j.settings.count);
       const s = n.steer, r = j.report.registration;
       take.disabled = !!s || !j.whole || !bench.lead || n.status.moving; leave.disabled = !s || !bench.lead;
-      desk.hidden = !s;
+      before.hidden = !!s;
+      if (desk.hidden !== !s) {
+        // The button that was pressed cannot be pressed again: the hands go on.
+        const held = [take, leave].includes(document.activeElement) || desk.contains(document.activeElement);
+        desk.hidden = !s;
+        if (s) box.scrollIntoView({ block: 'nearest' });
+        if (held) (s ? pads.away : take).focus({ preventScroll: true });
+      }
       setText(where, s ? t.penAt(s) : ''); setText(said, s ? s.said : '');
       setText(fit, r ? t.fit(r) : t.marksNone);
       words.replaceChildren(...(r ? r.words.map((w) => el('li', { text: w })) : []));

@@ -16,7 +16,7 @@ export function rug(bench) {
   return {
     step: 'rug',
     box: el('div', {}, el('div', { class: 'fields' }, width.box, height.box, el('div', {}, becomes, most, cut), craft.box, backing.box, borders.box, clearance.box)),
-    brief: (j) => (j ? `${j.both.width} × ${j.both.height}, ${j.settings.craft === 'hooking' ? 'hooked' : 'punched'}, ${j.report.backing} ${j.report.count}` : ''),
+    brief: (j) => (j ? t.rugBrief(j) : ''),
     show(j, offered) {
       if (!j || !offered) return;
       const v = j.settings;

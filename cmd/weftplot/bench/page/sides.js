@@ -16,7 +16,7 @@ export function sides(bench) {
   }
   return {
     box, step: 'sides',
-    brief: (j) => (j ? (j.checked ? (j.findings.length ? `${j.findings.length} places to look at` : 'nothing stands against it') : '') : ''),
+    brief: (j) => (j ? (j.checked ? t.findingsBrief(j.findings.length) : '') : ''),
     pick(n) { choose(n); list.querySelector(`button[data-number="${n}"]`)?.scrollIntoView({ block: 'nearest' }); },
     hidden,
     show(j) {

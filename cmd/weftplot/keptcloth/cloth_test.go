@@ -10,7 +10,7 @@ import (
 	"weftplot/paths"
 )
 
-func line(x0, y0, x1, y1 float64) paths.Stroke {
+func segment(x0, y0, x1, y1 float64) paths.Stroke {
 	return paths.Polyline(paths.Point{X: x0, Y: y0}, paths.Point{X: x1, Y: y1})
 }
 
@@ -23,7 +23,7 @@ func TestClothOutlivesTheProgram(t *testing.T) {
 		t.Fatal(err)
 	}
 	circle := paths.Stroke{paths.Circle(paths.Point{X: 50, Y: 50}, 20)}
-	first := []paths.Stroke{line(0, 0, 100, 0), circle}
+	first := []paths.Stroke{segment(0, 0, 100, 0), circle}
 	for n := range first { // one more each time
 		if err := c.Keep(first[:n+1]); err != nil {
 			t.Fatal(err)
@@ -42,11 +42,11 @@ func TestClothOutlivesTheProgram(t *testing.T) {
 	if len(again.before) != 2 || math.Abs(again.before[1].Length()-circle.Length()) > 1e-9 {
 		t.Fatalf("the cloth has %d strokes", len(again.before))
 	}
-	second := []paths.Stroke{line(0, 10, 100, 10)}
+	second := []paths.Stroke{segment(0, 10, 100, 10)}
 	if err := again.Keep(second); err != nil {
 		t.Fatal(err)
 	}
-	if said := again.Compare(append(first, second...), second, 0.05); !strings.Contains(said, "all 3 lines lie as asked") {
+	if said, _ := again.Compare(append(first, second...), second, 0.05); !strings.Contains(said, "all 3 lines lie as asked") {
 		t.Error(said)
 	}
 	third, err := Open(file)
@@ -56,18 +56,18 @@ func TestClothOutlivesTheProgram(t *testing.T) {
 }
 
 func TestPartsCoverALine(t *testing.T) {
-	want := []paths.Stroke{line(0, 0, 100, 0), line(0, 10, 100, 10)}
+	want := []paths.Stroke{segment(0, 0, 100, 0), segment(0, 10, 100, 10)}
 	for _, c := range []struct {
 		name string
 		got  []paths.Stroke
 		says string
 	}{
-		{"in parts that overlap", []paths.Stroke{line(0, 0, 60, 0), line(55, 0, 100, 0), line(0, 10, 100, 10)}, "all 2 lines lie as asked, some in parts"},
-		{"with a gap", []paths.Stroke{line(0, 0, 55, 0), line(60, 0, 100, 0), line(0, 10, 100, 10)}, "1 are not all there, and 0"},
-		{"one not drawn", []paths.Stroke{line(0, 0, 100, 0)}, "1 are not all there, and 0"},
-		{"one too many", append([]paths.Stroke{line(0, 5, 100, 5)}, want...), "0 are not all there, and 1"},
+		{"in parts that overlap", []paths.Stroke{segment(0, 0, 60, 0), segment(55, 0, 100, 0), segment(0, 10, 100, 10)}, "all 2 lines lie as asked, some in parts"},
+		{"with a gap", []paths.Stroke{segment(0, 0, 55, 0), segment(60, 0, 100, 0), segment(0, 10, 100, 10)}, "1 are not all there, and 0"},
+		{"one not drawn", []paths.Stroke{segment(0, 0, 100, 0)}, "1 are not all there, and 0"},
+		{"one too many", append([]paths.Stroke{segment(0, 5, 100, 5)}, want...), "0 are not all there, and 1"},
 	} {
-		if said := (&Cloth{before: c.got}).Compare(want, nil, 0.05); !strings.Contains(said, c.says) {
+		if said, _ := (&Cloth{before: c.got}).Compare(want, nil, 0.05); !strings.Contains(said, c.says) {
 			t.Errorf("%s: %s", c.name, said)
 		}
 	}
