@@ -37,7 +37,7 @@ func TestHostileDesigns(t *testing.T) {
 			return fmt.Sprintf("A50 50 0 0 1 %.3f 100", 150-float64(i%7)/100) + "A50 50 0 0 1 100 50"
 		}) + `"/>`, []int{0, 3}},
 		{"one line 8,000 times", square + heapOf(8000, func(int) string { return `<path d="M20 20L150 80"/>` }), []int{0}},
-		{"lines along one line", square + heapOf(4000, func(i int) string {
+		{"lines along one line", square + heapOf(1500, func(i int) string {
 			return fmt.Sprintf(`<path d="M%.3f 60L%.3f 60"/>`, 10+float64(i)*0.02, 90+float64(i)*0.02)
 		}), []int{0}},
 		{"a star", square + heapOf(1500, func(i int) string {
@@ -63,20 +63,20 @@ func TestHostileDesigns(t *testing.T) {
 			out := filepath.Join(dir, "job")
 			status, _, errs := weftplot(t, "", "prepare", file, "--width", "16in", "--effort", "quick", "--out", out)
 			if !slices.Contains(c.status, status) {
-				t.Errorf("prepare exits %d, want one of %v: %s", status, c.status, firstLines(errs))
+				t.Errorf("prepare exits %d, want one of %v: %s", status, c.status, beginningOf(errs))
 			}
 			if _, err := os.Stat(out); (err == nil) != (status == 0) {
 				t.Errorf("prepare exits %d, and the folder: %v", status, err)
 			}
 			if status != 0 && (!strings.HasPrefix(errs, "weftplot: ") || len(errs) > 2000) {
-				t.Errorf("no clear sentence: %s", firstLines(errs))
+				t.Errorf("no clear sentence: %s", beginningOf(errs))
 			}
 			if status, _, errs := weftplot(t, "", "check", file, "--width", "16in"); status != 0 && status != 2 && status != 3 {
-				t.Errorf("check exits %d: %s", status, firstLines(errs))
+				t.Errorf("check exits %d: %s", status, beginningOf(errs))
 			}
 		})
 	}
 }
 
-// firstLines is the beginning of what was said.
-func firstLines(s string) string { return s[:min(len(s), 400)] }
+// beginningOf is the beginning of what was said.
+func beginningOf(s string) string { return s[:min(len(s), 400)] }
