@@ -37,7 +37,7 @@ func TestHostileDesigns(t *testing.T) {
 			return fmt.Sprintf("A50 50 0 0 1 %.3f 100", 150-float64(i%7)/100) + "A50 50 0 0 1 100 50"
 		}) + `"/>`, []int{0, 3}},
 		{"one line 8,000 times", square + heapOf(8000, func(int) string { return `<path d="M20 20L150 80"/>` }), []int{0}},
-		{"lines along one line", square + heapOf(1500, func(i int) string {
+		{"lines along one line", square + heapOf(500, func(i int) string {
 			return fmt.Sprintf(`<path d="M%.3f 60L%.3f 60"/>`, 10+float64(i)*0.02, 90+float64(i)*0.02)
 		}), []int{0}},
 		{"a star", square + heapOf(1500, func(i int) string {
