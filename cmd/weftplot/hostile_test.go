@@ -33,17 +33,17 @@ func TestHostileDesigns(t *testing.T) {
 		name, elements string
 		status         []int // of prepare
 	}{
-		{"arcs that overlap", square + `<path d="M100 50` + heapOf(400, func(i int) string {
+		{"arcs that overlap", square + `<path d="M100 50` + heapOf(200, func(i int) string {
 			return fmt.Sprintf("A50 50 0 0 1 %.3f 100", 150-float64(i%7)/100) + "A50 50 0 0 1 100 50"
 		}) + `"/>`, []int{0, 3}},
-		{"one line 8,000 times", square + heapOf(8000, func(int) string { return `<path d="M20 20L150 80"/>` }), []int{0}},
-		{"lines along one line", square + heapOf(500, func(i int) string {
+		{"one line 4,000 times", square + heapOf(4000, func(int) string { return `<path d="M20 20L150 80"/>` }), []int{0}},
+		{"lines along one line", square + heapOf(800, func(i int) string {
 			return fmt.Sprintf(`<path d="M%.3f 60L%.3f 60"/>`, 10+float64(i)*0.02, 90+float64(i)*0.02)
 		}), []int{0}},
-		{"a star", square + heapOf(1500, func(i int) string {
+		{"a star", square + heapOf(700, func(i int) string {
 			return fmt.Sprintf(`<path d="M100 100L%.3f 180"/>`, 20+float64(i)*0.1)
 		}), []int{0}},
-		{"crowded discs", square + heapOf(1500, func(i int) string {
+		{"crowded discs", square + heapOf(700, func(i int) string {
 			return fmt.Sprintf(`<circle cx="%d" cy="%d" r="3"/>`, 10+i%45*4, 10+i/45*5)
 		}), []int{0}},
 		{"a circle smaller than any length", square + `<circle cx="50" cy="50" r="1e-300"/>`, []int{0}},

@@ -71,6 +71,7 @@ func splitAtEnds(parts []part, tol float64, w *work) ([]part, error) {
 			}
 			if places.add(i, c.At(t), v.Point, reach) {
 				cuts[i] = append(cuts[i], t)
+				looks += cutLooks
 			}
 			return true
 		})

@@ -10,6 +10,11 @@ const mostLooks = 100_000_000
 // boxLooks is how many looks at boxes take as long as one at curves.
 const boxLooks = 16
 
+// cutLooks is how many looks a cut counts as: it takes their time, and the pieces
+// that it makes take memory. Where n lines lie along one line and are all kept,
+// each is cut at the ends of all others.
+const cutLooks = 50
+
 // asking is how many looks lie between two questions whether to stop.
 const asking = 4096
 

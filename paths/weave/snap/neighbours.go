@@ -102,9 +102,13 @@ func (w *sweep) remove(i int, at float64) {
 		w.look(i-1, i, at)
 		w.since[w.active[i-1]] = at
 	}
+	gone := w.s[w.active[i]].at
 	w.active = slices.Delete(w.active, i, i+1)
+	// The nearest changes only for those that were more than gap from what went.
 	for j := i - 1; j >= 0 && w.between(j, i-1) <= w.gap; j-- {
-		w.part(j)
+		if gone-w.s[w.active[j]].at > w.gap {
+			w.part(j)
+		}
 	}
 }
 
