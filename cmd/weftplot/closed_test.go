@@ -48,7 +48,7 @@ func TestClosedTerminals(t *testing.T) {
 		if dirs[machine] == "" {
 			dirs[machine] = combJob(t, machine)
 		}
-		server := plotterOf(t, machine, 5)
+		server := plotterOf(t, machine, 2)
 		p := newPerson(t)
 		cmd := p.start(dirs[machine], "send", "job", "--port", server.Path, "--yes", "--anew")
 		down := func() bool { c := server.Cloth(); return c.Down && len(c.Strokes()) > 1 }
