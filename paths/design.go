@@ -11,6 +11,9 @@ type Design struct {
 	HasSize bool
 	// Layers are in the order of drawing, none without strokes.
 	Layers []Layer
+	// Words are the lines of text that are drawn in single-line letters once the
+	// weave is known. They are no part of Layers.
+	Words []Words
 	// Notes list what was not drawn or not certain, in file order.
 	Notes []Note
 }
@@ -60,8 +63,12 @@ func (d Design) Strokes() []Stroke {
 	return out
 }
 
-// Bounds returns the extent of the line work, empty when there is none.
+// Bounds returns the extent of the line work without the words, empty when there is
+// none.
 func (d Design) Bounds() Rect { return BoundsOf(d.Strokes()) }
+
+// IsEmpty reports whether the design has nothing to draw.
+func (d Design) IsEmpty() bool { return len(d.Layers) == 0 && len(d.Words) == 0 }
 
 // Transform returns the design under m; painted widths follow its mean scale.
 func (d Design) Transform(m Affine) Design {
@@ -75,6 +82,11 @@ func (d Design) Transform(m Affine) Design {
 		}
 	}
 	d.Layers = layers
+	words := make([]Words, len(d.Words))
+	for i, w := range d.Words {
+		words[i] = w.Transform(m)
+	}
+	d.Words = words
 	if !d.Page.IsEmpty() {
 		p, q := d.Page.Min, d.Page.Max
 		d.Page = RectOf(m.Apply(p), m.Apply(q), m.Apply(Point{p.X, q.Y}), m.Apply(Point{q.X, p.Y}))

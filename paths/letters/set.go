@@ -62,6 +62,26 @@ type Text struct {
 	Lifts int
 	// Notes say what was not written as asked.
 	Notes []string
+
+	grid weave.Grid // that it was set on
+}
+
+// Check returns the error that [Set] has for a text that the alphabet cannot write at
+// any height.
+func (a Alphabet) Check(text string) error {
+	a = a.orPlain()
+	split, err := lines(text)
+	if err != nil {
+		return err
+	}
+	for i, line := range split {
+		for j, char := range characters(line) {
+			if _, ok := a.spell(char); !ok && strings.TrimSpace(char) != "" {
+				return a.missing(char, place(len(split), i, j))
+			}
+		}
+	}
+	return nil
 }
 
 // Set sets a text, of one or several lines. Errors are of type [fault.Error]: of

@@ -35,7 +35,7 @@ func (s *setter) pitch() int {
 
 // text draws the lines that have been placed.
 func (s *setter) text() (Text, error) {
-	t := Text{OnWeave: s.Arc == 0, Notes: s.notes}
+	t := Text{OnWeave: s.Arc == 0, Notes: s.notes, grid: s.Grid}
 	pitch := 0
 	if len(s.lines) > 1 {
 		pitch = s.pitch()

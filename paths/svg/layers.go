@@ -21,6 +21,10 @@ func (r *reader) layerNamer() func(s inked) (name, key string) {
 		byLayer = byLayer || s.layer != nil
 		byGroup = byGroup || s.group != nil
 	}
+	for _, k := range r.kept {
+		byLayer = byLayer || k.layer != nil
+		byGroup = byGroup || k.group != nil
+	}
 	return func(s inked) (name, key string) {
 		switch {
 		case byLayer:

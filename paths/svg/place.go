@@ -39,7 +39,7 @@ func (r *reader) place(pg page) paths.Design {
 	if by, side := d.Page.Excess(ink); by > 1e-6 && !d.Page.IsEmpty() {
 		r.notes.add(r.root, "outside-page", "Lines go beyond the page, by up to %.4g mm on the %s; they are drawn all the same.", by, side)
 	}
-	d.Layers = r.layers()
+	d.Layers, d.Words = r.layers(), r.words(turn)
 	d.Notes = r.notes.all()
 	return d
 }

@@ -38,8 +38,10 @@ type Options struct {
 	// a later shape are left out. Without it each shape has its whole outline.
 	Unite bool
 	// Fonts are used to draw text, as the outlines of its letters. Text without
-	// a font is not drawn, and is noted.
+	// a font is not drawn, and is noted, unless Words is set.
 	Fonts []Font
+	// Words keeps text without a font as the words of the design.
+	Words bool
 	// Skip names layers that will not be drawn; with Unite they hide nothing.
 	Skip []string
 }
@@ -97,7 +99,7 @@ func Read(name string, data []byte, opt Options) (paths.Design, error) {
 		r.unite()
 	}
 	d := r.place(pg)
-	if len(d.Layers) == 0 {
+	if d.IsEmpty() {
 		return d, r.nothing()
 	}
 	return d, nil
@@ -115,6 +117,7 @@ type reader struct {
 	open    map[*node]bool          // elements being drawn, to catch one that refers to itself
 	pxSize  float64                 // mm of a px on the page
 	drawn   []inked
+	kept    []kept
 	fonts   text.Fonts
 	covers  []cover // the filled areas, in order of painting; for Options.Unite
 	windows map[*shape.Clip]*outline.Window
