@@ -45,7 +45,7 @@ func (l Laid) Doubts() []Doubt {
 			break
 		}
 	}
-	return out
+	return append(out, l.leftOut...)
 }
 
 // layersDrawn returns the layer of each stroke, the border's first.
@@ -56,6 +56,9 @@ func (l Laid) layersDrawn() []string {
 	}
 	for _, s := range l.Artwork {
 		out = append(out, s.Layer)
+	}
+	for _, w := range l.Words {
+		out = append(out, w.Layer)
 	}
 	return out
 }

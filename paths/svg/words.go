@@ -56,37 +56,47 @@ func (t *textReader) keepLine(chars []text.Char, at paths.Point) paths.Point {
 	}
 	at = at.Add(paths.Point{X: chars[0].DX, Y: chars[0].DY})
 	var b strings.Builder
-	turned := chars[0].Turned && chars[0].Turn != 0
-	moved, sizes := false, false
-	for i, ch := range chars {
+	for _, ch := range chars {
 		b.WriteRune(ch.Rune)
-		turned = turned || ch.Turned && ch.Turn != 0
-		moved = moved || i > 0 && (ch.HasY || ch.Moved)
-		sizes = sizes || t.spans[ch.Span].c.style.FontSize != s.c.style.FontSize || t.spans[ch.Span].up != s.up
 	}
 	reads := strings.TrimSpace(b.String())
 	k, shows := t.r.visible(s.n, &s.c)
 	if reads == "" || !shows {
 		return at
 	}
-	notes := &t.r.notes
-	if moved {
-		notes.add(s.n, "place-not-applied", "Some of its letters have a dx, dy or y of their own, which is left out of account. It reads %q.", lex.Excerpt(reads))
-	}
-	if sizes {
-		notes.add(s.n, "size-not-applied", "All of its letters are drawn in the size, and on the line, of the first. It reads %q.", lex.Excerpt(reads))
-	}
+	t.noteOddLetters(s, chars, reads)
 	turn := 0.
-	if turned && len(chars) == 1 {
+	if len(chars) == 1 {
 		turn = chars[0].Turn
-	} else if turned {
-		notes.add(s.n, "rotate-not-applied", "That its letters are turned one by one is left out of account. It reads %q.", lex.Excerpt(reads))
 	}
 	if w, ok := t.onPage(s, at, turn); ok {
 		w.Text, w.Element, w.Line, w.Width, w.Colour = reads, s.n.name, s.n.line, k.width, k.colour
 		t.r.kept = append(t.r.kept, kept{inked{DesignStroke: paths.DesignStroke{Colour: k.colour}, layer: s.c.layer, group: s.c.group}, w})
 	}
 	return at
+}
+
+// noteOddLetters notes what single letters of a line ask for beside the others.
+func (t *textReader) noteOddLetters(s *textSpan, chars []text.Char, reads string) {
+	turned, moved, sizes := false, false, false
+	for i, ch := range chars {
+		turned = turned || ch.Turned && ch.Turn != 0 && len(chars) > 1
+		moved = moved || i > 0 && (ch.HasY || ch.Moved)
+		other := &t.spans[ch.Span]
+		sizes = sizes || other.c.style.FontSize != s.c.style.FontSize || other.up != s.up
+	}
+	for _, odd := range []struct {
+		is         bool
+		code, says string
+	}{
+		{moved, "place-not-applied", "Some of its letters have a dx, dy or y of their own, which is left out of account. It reads %q."},
+		{sizes, "size-not-applied", "All of its letters are drawn in the size, and on the line, of the first. It reads %q."},
+		{turned, "rotate-not-applied", "That its letters are turned one by one is left out of account. It reads %q."},
+	} {
+		if odd.is {
+			t.r.notes.add(s.n, odd.code, odd.says, lex.Excerpt(reads))
+		}
+	}
 }
 
 // onPage returns words at a place of the text in page mm, y down, and notes what
@@ -129,7 +139,7 @@ func (r *reader) words(turn paths.Affine) []paths.Words {
 	var out []paths.Words
 	for _, k := range r.kept {
 		w := k.words
-		w.At, w.Turn = turn.Apply(w.At), -w.Turn // the y axis turns up
+		w.At, w.Turn = turn.Apply(w.At), 0-w.Turn // the y axis turns up; never -0
 		w.Layer, _ = namer(k.inked)
 		out = append(out, w)
 	}

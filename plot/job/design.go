@@ -8,6 +8,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/dxf"
 	"weftplot/paths/fault"
+	"weftplot/paths/label"
 	"weftplot/paths/svg"
 )
 
@@ -25,12 +26,39 @@ func ReadDesign(name string, data []byte, s Settings, fonts []svg.Font) (d paths
 	case s.Units != "":
 		return paths.Design{}, fault.Bad("units", "say how large the rug is to be: [width] 24in", "an SVG design says by itself in what unit it is drawn")
 	default:
-		d, err = svg.Read(name, data, svg.Options{Dashes: s.Dashes, Unite: s.Unite, Skip: s.Skip, Fonts: fonts})
+		d, err = svg.Read(name, data, svg.Options{Words: true, Dashes: s.Dashes, Unite: s.Unite, Skip: s.Skip, Fonts: fonts})
 	}
 	if err != nil && len(d.Notes) > 0 {
 		return d, nil
 	}
-	return d, err
+	if err != nil {
+		return d, err
+	}
+	return writable(d, s)
+}
+
+// writable leaves out the words that the alphabet of the settings cannot write, and
+// notes them.
+func writable(d paths.Design, s Settings) (paths.Design, error) {
+	if len(d.Words) == 0 {
+		return d, nil
+	}
+	a, err := s.Letters()
+	if err != nil {
+		return d, err
+	}
+	var kept []paths.Words
+	for _, w := range d.Words {
+		bad := fault.Request(a.Check(w.Text))
+		if bad == nil {
+			kept = append(kept, w)
+			continue
+		}
+		d.Notes = append(d.Notes, paths.Note{Code: "text-not-drawn", Element: w.Element, Line: w.Line,
+			Message: fmt.Sprintf("It is not drawn: %v; %s. It reads %q.", bad, bad.Do, label.Clean(w.Text, label.Line))})
+	}
+	d.Words = kept
+	return d, nil
 }
 
 // readDXF reads a DXF design in the unit that was said, else in the file's own.
@@ -40,9 +68,9 @@ func readDXF(name string, data []byte, s Settings) (paths.Design, error) {
 	case s.Unite:
 		return paths.Design{}, fault.Bad("unite", "leave it out", "a DXF design has no filled shapes to unite")
 	case len(s.Font) > 0:
-		return paths.Design{}, fault.Bad("font", "turn its text into lines in the drawing program", "the text of a DXF design is not drawn")
+		return paths.Design{}, fault.Bad("font", "leave it out, and choose an [alphabet]", "the text of a DXF design is drawn in single-line letters, not in a font")
 	}
-	opt := dxf.Options{Proportions: s.Width > 0 || s.Height > 0}
+	opt := dxf.Options{Words: true, Proportions: s.Width > 0 || s.Height > 0}
 	if s.Units != "" {
 		if err := s.Validate(); err != nil {
 			return paths.Design{}, err

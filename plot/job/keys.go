@@ -9,6 +9,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/letters"
 	"weftplot/paths/weave/cloth"
 	"weftplot/profiles"
 )
@@ -82,6 +83,16 @@ var keys = []Key{
 		toggle(func(s *Settings) *bool { return &s.Unite })},
 	{"font", List, FamilyFiles, "`FILE` of a font to draw text with, or FAMILY=FILE; may be repeated",
 		func(s *Settings, texts []string) error { s.Font = texts; return nil }},
+	{"alphabet", Text, NoFile, "`NAME` of the single-line letters of words without a font: " + strings.Join(letters.Names(), ", "),
+		text(func(s *Settings) *string { return &s.Alphabet })},
+	{"words", Text, NoFile, "`TEXT` of a line of words inside the border",
+		text(func(s *Settings) *string { return &s.Words })},
+	{"words-at", Text, NoFile, "where they stand: bottom, top, or top,bottom",
+		text(func(s *Settings) *string { return &s.WordsAt })},
+	{"words-height", Text, NoFile, "height of their capitals, in rows of holes or as a `LENGTH`, such as 9rows",
+		text(func(s *Settings) *string { return &s.WordsHeight })},
+	{"words-shift", Text, NoFile, "`RIGHT,UP`: rows of holes that they are moved by from there, such as 4,0 or 0,-1",
+		text(func(s *Settings) *string { return &s.WordsShift })},
 	{"skip", List, NoFile, "`LAYER` that is not drawn; may be repeated",
 		func(s *Settings, texts []string) error { s.Skip = texts; return nil }},
 	{"marks", Text, AFile, "`FILE` of the registration of this piece of backing",

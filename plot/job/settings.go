@@ -36,6 +36,18 @@ type Settings struct {
 	Font   []string `toml:"font,omitempty"`
 	Skip   []string `toml:"skip,omitempty"`
 
+	// Alphabet is the one of package letters that draws the design's text for want
+	// of a font, and Words; "" is plain.
+	Alphabet string `toml:"alphabet,omitempty"`
+	// Words is a line of words inside the border. WordsAt is "bottom" (also when
+	// empty), "top", or both with a comma between; WordsHeight is the height of a
+	// capital, in rows or as a length: "" is [WordsHeight]. WordsShift moves them from
+	// there, in channels to the right and up as the front shows them, such as "0,-2".
+	Words       string `toml:"words,omitempty"`
+	WordsAt     string `toml:"words-at,omitempty"`
+	WordsHeight string `toml:"words-height,omitempty"`
+	WordsShift  string `toml:"words-shift,omitempty"`
+
 	// Width and Height are the finished size in mm, outer line to outer line; 0
 	// follows from the other one, or from the design when both are 0.
 	Width  paths.Length `toml:"width,omitempty"`

@@ -63,8 +63,10 @@ func (s Settings) Validate() error {
 			return err
 		}
 	}
-	_, err := order.ParseEffort(s.Effort)
-	return err
+	if _, err := order.ParseEffort(s.Effort); err != nil {
+		return err
+	}
+	return s.validateWords()
 }
 
 // emptySaid returns the fault of a setting that was said to be empty or 0. In

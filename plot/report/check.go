@@ -76,7 +76,7 @@ func Check(ctx context.Context, in job.Inputs, s job.Settings, opt Options) (Che
 	for _, n := range d.Notes {
 		r.Ignored = append(r.Ignored, NoteReport{n.Code, n.Element, n.Line, label.Text(fault.Rename(job.NoteText(n), opt.Names))})
 	}
-	if r.Strokes == 0 {
+	if in.Design.IsEmpty() {
 		r.Warnings = append(r.Warnings, Warning{Code: "no-line-work", Message: "the design holds no line work: there is nothing to draw"})
 		return r, nil
 	}

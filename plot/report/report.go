@@ -39,6 +39,7 @@ type Report struct {
 	Snap             Snap          `json:"snap"`              // what went into channels
 	Registration     *Registration `json:"registration"`      // null without marks
 	MergedMM         float64       `json:"merged_mm"`         // drawn twice in the design, and once here
+	Words            []Words       `json:"words,omitempty"`   // drawn in single-line letters
 	Warnings         []Warning     `json:"warnings"`          // what to look at before drawing
 	Overruled        []string      `json:"overruled"`         // codes of warnings that would have refused the job
 	Cautions         []string      `json:"cautions"`          // to be said before the machine moves
@@ -108,7 +109,7 @@ func Of(j plot.Job, opt Options) Report {
 		BackingMM:        [2]float64{round(w + 2*j.Margin), round(h + 2*j.Margin)},
 		Scale:            j.Layout.Scale, MergedMM: round(j.MergedMM),
 		Snap: snapReport(j.Moves), Registration: NewRegistration(j.Registration.Report()),
-		Warnings: warnings(j), Overruled: []string{}, Cautions: Cautions(j),
+		Words: wordsOf(j), Warnings: warnings(j), Overruled: []string{}, Cautions: Cautions(j),
 	}
 	for i := range r.Warnings {
 		r.Warnings[i].Message = label.Text(fault.Rename(r.Warnings[i].Message, opt.Names))
