@@ -82,7 +82,7 @@ func (j *task) setCounted(key, value string) error {
 		}
 		s.Snap = deg
 	default:
-		return fault.Bad("", "", "there is no setting of this name")
+		return j.setWords(key, value)
 	}
 	return nil
 }

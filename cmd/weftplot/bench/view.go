@@ -300,6 +300,7 @@ func (j *task) values() map[string]string {
 	if s.NoSnap {
 		v["snap"] = "off"
 	}
+	j.wordsValues(v)
 	for key, mm := range map[string]float64{"width": m.Rug.Width(), "height": m.Rug.Height()} {
 		if v[key] = j.typed[key]; v[key] == "" {
 			v[key] = sayLength(mm)

@@ -110,7 +110,7 @@ export function drawing(bench) {
       back.disabled = !j.edits || !bench.lead;
       for (const b of gaps.querySelectorAll('button')) b.disabled = !bench.lead;
     }
-    const key = [j.folder, j.edits, j.lines, j.paper.width, j.scan.drawing_mm].join();
+    const key = [j.folder, j.edits, j.lines, j.paper.width, j.scan && j.scan.drawing_mm].join();
     if (!j.scan || key === shownScan) return;
     shownScan = key;
     const blob = await get('/scan');

@@ -1,6 +1,7 @@
 // Steps 2 and 4: the rug, and how its drawing gets onto the cloth.
 import { choice, el, field, radios, setText } from './dom.js';
 import { t } from './text.js';
+import { words } from './words.js';
 
 // wholeLength tells whether what is typed so far can be a length.
 const wholeLength = (s) => /^\s*\d+([.,]\d+)?([- ]\d+\/\d+)?\s*(in|inch|"|ft|mm|cm|m|rows)\s*$/i.test(s);
@@ -12,14 +13,16 @@ export function rug(bench) {
   const craft = radios(t.craft, [['punch-needle', t.punch, t.punchHint], ['hooking', t.hook, t.hookHint]], set('craft'));
   const backing = choice(t.backing, t.backingHint, set('backing'));
   const borders = field(t.borders, t.bordersHint, wholeBorder, set('border')), clearance = field(t.clearance, t.clearanceHint, (s) => /^\d+$/.test(s.trim()), set('clearance'));
+  const lettering = words(bench);
   const becomes = el('p'), most = el('p', { class: 'hint' }), cut = el('p', { class: 'hint' });
   return {
     step: 'rug',
-    box: el('div', {}, el('div', { class: 'fields' }, width.box, height.box, el('div', {}, becomes, most, cut), craft.box, backing.box, borders.box, clearance.box)),
+    box: el('div', {}, el('div', { class: 'fields' }, width.box, height.box, el('div', {}, becomes, most, cut), craft.box, backing.box, borders.box, clearance.box), lettering.box),
     brief: (j) => (j ? t.rugBrief(j) : ''),
     show(j, offered) {
       if (!j || !offered) return;
       const v = j.settings;
+      lettering.show(j);
       width.show(v.width); height.show(v.height); borders.show(v.border); clearance.show(v.clearance);
       craft.show(v.craft); backing.show(offered.backings.map((o) => o.name), v.backing);
       const about = offered.backings.find((o) => o.name === v.backing);
