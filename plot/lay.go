@@ -89,7 +89,7 @@ func (l *Laid) place() error {
 	if err != nil {
 		return err
 	}
-	words, err := bandOf(s, alpha, l.Grid)
+	words, err := inscriptionOf(s, alpha, l.Grid)
 	if err != nil {
 		return err
 	}
@@ -108,7 +108,7 @@ func (l *Laid) place() error {
 	if len(in.Design.Words) > 0 || s.Words != "" {
 		l.Settings.Alphabet = alpha.Name()
 	}
-	return l.setBand(words)
+	return l.setInscription(words)
 }
 
 // Mirror returns the map from the frame "rug" to the frame "drawn" of a rug of
@@ -174,7 +174,7 @@ type Layout struct {
 // layOut finds the finished size. Without a border the rug is the design's
 // extent. With one it is a whole number of channels each way, and the artwork,
 // its proportions kept, lies in the middle, inside border, words and clearance.
-func layOut(d paths.Design, s job.Settings, g weave.Grid, words band) (Layout, error) {
+func layOut(d paths.Design, s job.Settings, g weave.Grid, words inscription) (Layout, error) {
 	rows, err := s.BorderRows()
 	if err != nil {
 		return Layout{}, err

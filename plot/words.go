@@ -192,8 +192,8 @@ func (r inside) keep(p *letters.Pose, t letters.Text, name string, g weave.Grid)
 	return nil
 }
 
-// band is the line of words that the settings ask for, before its place is known.
-type band struct {
+// inscription is the line of words that the settings ask for, before its place is known.
+type inscription struct {
 	places  []string
 	alpha   letters.Alphabet
 	rows    int // height of a capital
@@ -207,11 +207,11 @@ type band struct {
 // below them.
 const leastAround = 2
 
-// bandOf returns the band of the settings. Words that fit in the clearance stand
+// inscriptionOf returns the inscription of the settings. Words that fit in the clearance stand
 // there, in its middle; others get a panel of their own between the border and the
 // artwork, with the clearance on either side.
-func bandOf(s job.Settings, a letters.Alphabet, g weave.Grid) (band, error) {
-	b := band{alpha: a, clear: s.ClearRows() + 1}
+func inscriptionOf(s job.Settings, a letters.Alphabet, g weave.Grid) (inscription, error) {
+	b := inscription{alpha: a, clear: s.ClearRows() + 1}
 	rows, err := s.BorderRows()
 	if err != nil {
 		return b, err
@@ -235,14 +235,14 @@ func bandOf(s job.Settings, a letters.Alphabet, g weave.Grid) (band, error) {
 }
 
 // set sets the words in at most so many channels, 0 for any.
-func (b band) set(text string, g weave.Grid, most int) (letters.Text, error) {
+func (b inscription) set(text string, g weave.Grid, most int) (letters.Text, error) {
 	t, err := letters.Set(text, letters.Options{Alphabet: b.alpha, Height: b.rows, Grid: g, Align: letters.Centre, Most: most})
 	return t, fault.At("words", err)
 }
 
 // takes returns how many channels more lie between the edge and the artwork at an end
 // of the rug.
-func (b band) takes(place string) int {
+func (b inscription) takes(place string) int {
 	if !b.inPanel || !slices.Contains(b.places, place) {
 		return 0
 	}
@@ -251,7 +251,7 @@ func (b band) takes(place string) int {
 
 // foot returns the channel that the lowest line of the words lies in, in a rug ny
 // channels long.
-func (b band) foot(place string, ny int) int {
+func (b inscription) foot(place string, ny int) int {
 	from := b.inside + b.clear
 	if !b.inPanel {
 		from = b.inside + (b.clear-b.tall)/2
@@ -262,8 +262,8 @@ func (b band) foot(place string, ny int) int {
 	return from
 }
 
-// setBand sets the words that the settings ask for.
-func (l *Laid) setBand(b band) error {
+// setInscription sets the words that the settings ask for.
+func (l *Laid) setInscription(b inscription) error {
 	if len(b.places) == 0 {
 		return nil
 	}
@@ -296,7 +296,7 @@ func (l *Laid) setBand(b band) error {
 
 // within refuses words that have been moved out of the border: each side of their box
 // is at least a channel inside its innermost line.
-func (b band) within(x0, y0, x1, y1, nx, ny int) error {
+func (b inscription) within(x0, y0, x1, y1, nx, ny int) error {
 	least := b.inside + 1
 	for _, side := range []struct {
 		by   int

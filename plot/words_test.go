@@ -169,9 +169,9 @@ func TestTurnedWords(t *testing.T) {
 	}
 }
 
-// TestBandOfWords: a line of words inside the border stands in the middle, to half a
+// TestInscription: a line of words inside the border stands in the middle, to half a
 // channel, with the rows around it empty, and the artwork makes room for it.
-func TestBandOfWords(t *testing.T) {
+func TestInscription(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := wordsSettings(t)
 		if s.Border == "" {
