@@ -38,6 +38,8 @@ type Laid struct {
 const (
 	maxStrokes = 150_000
 	maxCurves  = 500_000
+	maxWords   = 5_000  // lines of them
+	maxLetters = 50_000 // of all words
 )
 
 // Lay finds the weave, the margin and the finished size, and lays the design out
@@ -148,6 +150,14 @@ func drawable(d paths.Design) error {
 			do += "; the first: " + job.NoteText(d.Notes[0])
 		}
 		return fault.Bad(d.Name, do, "the design holds no line work")
+	}
+	letters := 0
+	for _, w := range d.Words {
+		letters += len(w.Text)
+	}
+	if len(d.Words) > maxWords || letters > maxLetters {
+		return fault.Bad(d.Name, "draw less text, or leave layers out with [skip]",
+			"the design holds %d lines of words of %d letters; the most that is prepared is %d of %d", len(d.Words), letters, maxWords, maxLetters)
 	}
 	if len(strokes) <= maxStrokes && curves <= maxCurves {
 		return nil

@@ -40,10 +40,11 @@ type Lettered struct {
 // extent returns how far a design reaches, its words with it: as wide as they will be
 // but for the rounding to whole channels.
 func extent(d paths.Design, a letters.Alphabet, g weave.Grid) (paths.Rect, error) {
+	var cache letters.Cache
 	const rows = 24 // high enough for proportions
 	box := d.Bounds()
 	for _, w := range d.Words {
-		t, err := letters.Set(w.Text, letters.Options{Alphabet: a, Height: rows, Grid: g})
+		t, err := cache.Set(w.Text, letters.Options{Alphabet: a, Height: rows, Grid: g})
 		if err != nil {
 			return box, fault.At(d.Name, err)
 		}
@@ -65,6 +66,7 @@ func anchored(a paths.Anchor, width float64) float64 {
 
 // setWords sets the design's words on the weave.
 func (l *Laid) setWords(a letters.Alphabet, room inside) error {
+	var cache letters.Cache
 	for _, w := range l.Inputs.Design.Words {
 		w = w.Transform(l.Layout.ToRug)
 		quarters, on := l.quarters(w.Turn)
@@ -78,7 +80,7 @@ func (l *Laid) setWords(a letters.Alphabet, room inside) error {
 			l.leftOut = append(l.leftOut, tooLow(w, rows, a))
 			continue
 		}
-		t, err := letters.Set(w.Text, letters.Options{Alphabet: a, Height: rows, Grid: grid, Spacing: int(math.Round(w.Spacing / grid.Across))})
+		t, err := cache.Set(w.Text, letters.Options{Alphabet: a, Height: rows, Grid: grid, Spacing: int(math.Round(w.Spacing / grid.Across))})
 		if err != nil {
 			return fault.At(fmt.Sprintf("%s, line %d", l.Inputs.Design.Name, w.Line), err)
 		}

@@ -58,7 +58,7 @@ func snappedOf(t interface{ Fatal(...any) }, d paths.Design, s job.Settings) Joi
 // TestWordsLieInChannels: whatever the size, the border and the side that is drawn,
 // the words of a design come out with every upright and level line of theirs exactly
 // in a channel, seen from the front as the alphabet has them, within a channel of
-// their place, inside the border, and drawn as they were set.
+// their place, or a half more to be inside the border, and drawn as they were set.
 func TestWordsLieInChannels(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		w := paths.Words{
@@ -98,7 +98,7 @@ func TestWordsLieInChannels(t *testing.T) {
 		asked := j.Layout.ToRug.Apply(w.At)
 		at := move.Add(paths.Rotate(w.Turn).Apply(paths.Point{X: float64(w.Anchor) / 2 * set.Max.Across * grid.Across}))
 		moved := slices.ContainsFunc(k.Notes, func(n string) bool { return strings.Contains(n, "to stay inside the border") })
-		if d := at.Sub(asked); !moved && math.Abs(d.X) > j.Grid.Across+1e-6 || !moved && math.Abs(d.Y) > j.Grid.Along+1e-6 {
+		if d := at.Sub(asked); !moved && math.Abs(d.X) > 1.5*j.Grid.Across+1e-6 || !moved && math.Abs(d.Y) > 1.5*j.Grid.Along+1e-6 {
 			t.Fatalf("the words are put %.2f, %.2f mm off their place", d.X, d.Y)
 		}
 		if lo, hi := j.Layout.room.lo, j.Layout.room.hi; j.Layout.room.bordered && (k.Lo.Across < lo.Across || k.Lo.Along < lo.Along || k.Hi.Across > hi.Across || k.Hi.Along > hi.Along) {

@@ -358,6 +358,22 @@ func TestSameAgain(t *testing.T) {
 	}
 }
 
+// TestCache: with other texts set before, a text comes out the same.
+func TestCache(t *testing.T) {
+	var c Cache
+	for _, text := range []string{"quay", "Harbour Mill", "quay", "HARBOUR"} {
+		for _, name := range Names() {
+			for _, spacing := range []int{0, 2} {
+				opt := Options{Alphabet: alphabetOf(t, name), Height: 9, Grid: monks, Spacing: spacing}
+				got, err := c.Set(text, opt)
+				if want := setOf(t, text, opt); err != nil || !reflect.DeepEqual(got, want) {
+					t.Errorf("%s %q, spacing %d: comes out otherwise, %v", name, text, spacing, err)
+				}
+			}
+		}
+	}
+}
+
 // TestComposed: a letter and its mark typed one after the other are one letter.
 func TestComposed(t *testing.T) {
 	a, b := setOf(t, "é", Options{Height: 12}), setOf(t, "e\u0301", Options{Height: 12})

@@ -32,6 +32,8 @@ func FuzzRead(f *testing.F) {
 			opt := tight
 			if opt.Dashes = dashes; dashes {
 				opt.Unite, opt.Fonts = true, []text.Font{goFont}
+			} else {
+				opt.Words = true
 			}
 			d, err := Read("fuzz.svg", data, opt)
 			if err != nil {
