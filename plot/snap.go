@@ -10,6 +10,7 @@ import (
 	"weftplot/paths/join"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap"
+	"weftplot/plot/job"
 )
 
 // Snapped is a design with its border and its straight lines in the channels of
@@ -69,6 +70,8 @@ type Joined struct {
 	Snapped
 	// Drawn holds the strokes, layer by layer, the border's first.
 	Drawn []Stroke
+	// ByHand holds the border where a person is to draw it on the cloth.
+	ByHand []Stroke
 	// MergedMM is the length that was drawn twice in the design and is once here.
 	MergedMM float64
 }
@@ -91,8 +94,12 @@ func Join(ctx context.Context, s Snapped) (Joined, error) {
 			return Joined{}, fault.At(fmt.Sprintf("layer %q", name), err)
 		}
 		j.MergedMM += rep.MergedMM
+		to := &j.Drawn
+		if name == BorderLayer && s.Settings.BorderOn == job.BorderOnCloth {
+			to = &j.ByHand
+		}
 		for _, k := range joined {
-			j.Drawn = append(j.Drawn, Stroke{k, name})
+			*to = append(*to, Stroke{k, name})
 		}
 	}
 	return j, nil
