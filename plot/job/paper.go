@@ -46,12 +46,11 @@ var printed = map[Transfer]Paper{
 // Paper reads the settings of paper; ok is false where none is asked for. A value that
 // is not possible is a [fault.Input].
 func (s Settings) Paper() (p Paper, ok bool, err error) {
-	if s.Print == "" {
-		return Paper{}, false, nil
-	}
 	p = printed[s.Transfer]
-	if p.Size, err = paper.ParseSize(s.Print); err != nil {
-		return Paper{}, false, err
+	if s.Print != "" {
+		if p.Size, err = paper.ParseSize(s.Print); err != nil {
+			return Paper{}, false, err
+		}
 	}
 	p.Scale, p.Overlap, p.Margin, p.Press = paper.Unit, float64(or(s.Overlap, 15)), p.Size.Margin, pressTime
 	if s.PrinterScale != "" {
@@ -74,6 +73,9 @@ func (s Settings) Paper() (p Paper, ok bool, err error) {
 	}
 	if p.Iron, err = s.iron(); err != nil {
 		return Paper{}, false, err
+	}
+	if s.Print == "" {
+		return Paper{}, false, nil
 	}
 	return p, true, p.Check()
 }

@@ -94,18 +94,15 @@ func newCover(n int, sets []set) *cover {
 	return c
 }
 
-// mostSteps bounds the search of [cover.fewest]. It is counted in looks at a set, so
-// that the same input gives the same answer.
-const mostSteps = 1_000_000
-
-// fewest returns sets that cover everything, by their index. They are the fewest
+// fewest returns sets that cover everything, by their index. The search is bounded in
+// looks at a set, so that the same input gives the same answer. They are the fewest
 // there can be when exact is true: the search came to its end. Otherwise they are
 // what a greedy choice (Chvátal, Math. of Operations Research 4, 1979) and the
 // exchange of two for one and of three for two leave.
-func (c *cover) fewest() (picked []int, exact bool) {
-	s := &search{cover: c, left: mostSteps}
+func (c *cover) fewest(steps int) (picked []int, exact bool) {
+	s := &search{cover: c, left: steps}
 	s.best = s.exchange(c.greedy())
-	s.left = mostSteps
+	s.left = steps
 	s.look(c.all(), nil)
 	slices.Sort(s.best)
 	return s.best, s.left > 0

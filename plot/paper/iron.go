@@ -27,7 +27,7 @@ func Places(p Pattern, a, b float64) (places []Place, cell float64, exact bool) 
 		a, b = b, a
 	}
 	var f *field
-	for parts := 40.0; ; parts *= 0.75 {
+	for parts := 24.0; ; parts *= 0.75 {
 		cell = a / max(2, math.Floor(parts))
 		f = newField(p, cell)
 		if inked := f.count(span{0, f.nx}, span{0, f.ny}); inked <= maxNeeds || parts <= 3 {
@@ -35,7 +35,7 @@ func Places(p Pattern, a, b float64) (places []Place, cell float64, exact bool) 
 		}
 	}
 	c, soles := ironing(f, a, b)
-	picked, exact := c.fewest()
+	picked, exact := c.fewest(1_000_000)
 	for _, i := range picked {
 		places = append(places, Place{soles[i]})
 	}

@@ -57,16 +57,13 @@ func Lay(p Pattern, opt Options) (Plan, error) {
 	f := newField(p, 1)
 	turned := opt.Size
 	turned.W, turned.H = turned.H, turned.W
-	best := layout{sheets: math.MaxInt}
+	best := layout{sheets: math.MaxInt, needed: math.MaxInt}
 	for _, size := range []Size{opt.Size, turned} {
-		if o := newOrientation(p, f, opt, size); o.least() <= mostSheets {
-			best = o.search(best)
-		}
+		best = newOrientation(p, f, opt, size).search(best)
 	}
 	if best.sheets > mostSheets {
-		o := newOrientation(p, f, opt, opt.Size)
 		return Plan{}, fault.TooBig("print", "give larger paper, such as a2 or 24in-roll",
-			"the pattern takes about %d sheets of %s, and at most %d are printed", o.least(), opt.Size.Name, mostSheets)
+			"the pattern takes %d sheets of %s, and at most %d are printed", best.needed, opt.Size.Name, mostSheets)
 	}
 	plan := best.plan(p, opt, f)
 	if opt.Iron[0] > 0 {
@@ -132,10 +129,6 @@ func newOrientation(p Pattern, f *field, opt Options, size Size) orientation {
 	}
 }
 
-// least is a number of sheets that no shift needs less than without leaving any
-// out; it judges what is far too large.
-func (o orientation) least() int { return len(o.x[0].cells) * len(o.y[0].cells) / 3 }
-
 // axis is the ink along one axis, and the sheets that go over it.
 type axis struct {
 	lo, hi        float64        // of the ink
@@ -200,6 +193,7 @@ type layout struct {
 	orientation
 	col, line row
 	sheets    int
+	needed    int    // the fewest of layouts that are far too large
 	kept      []bool // row by row from the bottom
 	cost      float64
 	exact     bool
@@ -213,12 +207,16 @@ func (o orientation) search(best layout) layout {
 			t := tiling{o.field, x.cells, y.cells}
 			forced := t.forced()
 			cost := x.jointCost + y.jointCost
+			if forced.count > mostSheets {
+				best.needed = min(best.needed, forced.count)
+				continue
+			}
 			if forced.count > best.sheets || forced.count == best.sheets && cost >= best.cost {
 				continue
 			}
 			kept, n, exact := t.complete(forced)
 			if n < best.sheets || n == best.sheets && cost < best.cost {
-				best = layout{o, x, y, n, kept, cost, exact}
+				best = layout{o, x, y, n, best.needed, kept, cost, exact}
 			}
 		}
 	}
@@ -294,7 +292,7 @@ func (t tiling) complete(forced keptSheets) (kept []bool, count int, exact bool)
 	for i, s := range index {
 		list[i] = sets[s]
 	}
-	picked, exact := newCover(len(needs), list).fewest()
+	picked, exact := newCover(len(needs), list).fewest(20_000)
 	for _, i := range picked {
 		kept[index[i]] = true
 	}

@@ -60,11 +60,12 @@ func TestSheetsOfRectangles(t *testing.T) {
 // The fewest sheets, held against every shift by half a mm and, for each, every
 // choice of sheets that carries the ink.
 func TestFewestSheets(t *testing.T) {
-	if testing.Short() {
-		t.Skip("tries every layout")
+	cases := 3
+	if *every {
+		cases = 12
 	}
 	rng := rand.New(rand.NewPCG(17, 1))
-	for range 12 {
+	for range cases {
 		var strokes []paths.Stroke
 		for range 2 + rng.IntN(3) {
 			c := pt(rng.Float64()*420, rng.Float64()*420)
