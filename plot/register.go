@@ -21,13 +21,16 @@ type Registered struct {
 }
 
 // Register finds the map from the weave to the machine, by the marks or else by
-// the nominal count, and puts every stroke through it. Its settings say where the
+// the nominal count, and puts every stroke through it. Without a machine the frame is
+// the rug's own, from its lower left corner. Its settings say where the
 // rug lies when there are no marks. Marks that cannot be fitted are a
 // [fault.Input]; a stroke outside the machine's area is a [fault.Fit], never a
 // clip.
 func Register(j Joined) (Registered, error) {
 	r := Registered{Joined: j}
-	if len(j.Inputs.Marks) > 0 {
+	if !j.Settings.HasMachine() {
+		r.Registration = cloth.Nominal(j.Grid, j.Rug.Min.Mul(-1))
+	} else if len(j.Inputs.Marks) > 0 {
 		var err error
 		r.Registration, err = cloth.Fit(j.Inputs.Marks, cloth.FitOptions{
 			Model: j.Settings.Fit, Expect: j.Count, Extent: j.Grid.PlaceOf(j.Rug.Max),
@@ -47,6 +50,9 @@ func Register(j Joined) (Registered, error) {
 	}
 	for _, s := range j.Drawn {
 		r.Placed = append(r.Placed, Stroke{r.OnMachine(s.Stroke), s.Layer})
+	}
+	if !j.Settings.HasMachine() {
+		return r, nil
 	}
 	if err := insideArea(r.Placed, j.Inputs.Machine); err != nil {
 		return Registered{}, err

@@ -11,6 +11,7 @@ import (
 	"weftplot/paths/join"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap"
+	"weftplot/plot/job"
 )
 
 // Snapped is a design with its border and its straight lines in the channels of
@@ -73,6 +74,8 @@ type Joined struct {
 	Snapped
 	// Drawn holds the strokes, layer by layer, the border's first.
 	Drawn []Stroke
+	// ByHand holds the border where a person is to draw it on the cloth.
+	ByHand []Stroke
 	// MergedMM is the length that was drawn twice in the design and is once here.
 	MergedMM float64
 }
@@ -96,8 +99,12 @@ func Join(ctx context.Context, s Snapped) (Joined, error) {
 			return Joined{}, fault.At(fmt.Sprintf("layer %q", name), err)
 		}
 		j.MergedMM += rep.MergedMM
+		to := &j.Drawn
+		if name == BorderLayer && s.Settings.BorderOn == job.BorderOnCloth {
+			to = &j.ByHand
+		}
 		for _, k := range joined {
-			j.Drawn = append(j.Drawn, Stroke{k, name})
+			*to = append(*to, Stroke{k, name})
 		}
 		for _, k := range words { // as few strokes as can be already, and in their channels
 			if k.Layer == name {

@@ -11,6 +11,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/letters"
 	"weftplot/paths/weave/cloth"
+	"weftplot/plot/paper"
 	"weftplot/profiles"
 )
 
@@ -100,7 +101,7 @@ var keys = []Key{
 	{"fit", Text, NoFile, "how the marks are fitted: " + strings.Join(cloth.Models, ", "),
 		text(func(s *Settings) *string { return &s.Fit })},
 	{"at", Text, NoFile, "`LENGTH,LENGTH` from the machine's 0,0 to the rug's lower left corner as drawn", setAt},
-	{"machine", Text, AProfile, "`NAME` of the machine, or a file of its profile",
+	{"machine", Text, AProfile, "`NAME` of the machine, a file of its profile, or none for no program",
 		text(func(s *Settings) *string { return &s.Machine })},
 	{"language", Text, NoFile, "gcode, hpgl or hpgl2, where the machine reads another than its profile says",
 		text(func(s *Settings) *profiles.Language { return &s.Language })},
@@ -109,6 +110,21 @@ var keys = []Key{
 	{"pen-for", List, NoFile, "`LAYER=NAME`: another pen for one layer; may be repeated", addPenFor},
 	{"tolerance", Text, NoFile, "greatest `LENGTH` between the drawn line and the true one",
 		size(func(s *Settings) *paths.Length { return &s.Tolerance })},
+	{"print", Text, NoFile, "`PAPER` to print the pattern on at full size: " + strings.Join(paper.SizeNames(), ", "),
+		text(func(s *Settings) *string { return &s.Print })},
+	{"print-margin", Text, NoFile, "`LENGTH` that the printer leaves blank along the edges of the paper",
+		text(func(s *Settings) *string { return &s.PrintMargin })},
+	{"printer-scale", Text, NoFile, "`PERCENT` that the printer makes of a length, such as 100.4%, or across and along 100.4%x99.8%",
+		text(func(s *Settings) *string { return &s.PrinterScale })},
+	{"overlap", Text, NoFile, "`LENGTH` that neighbouring sheets have in common",
+		size(func(s *Settings) *paths.Length { return &s.Overlap })},
+	{"print-line", Text, NoFile, "`WIDTH` of the printed lines, such as 1mm; thick cloth over a light table needs more",
+		size(func(s *Settings) *paths.Length { return &s.PrintLine })},
+	{"print-grey", Number, NoFile, "how pale lines are printed, in `PERCENT` of white", setGrey},
+	{"border-on", Text, NoFile, "machine, or cloth to leave the border to be drawn by hand along its channels",
+		text(func(s *Settings) *string { return &s.BorderOn })},
+	{"iron", Text, NoFile, "`AxB`, the sides of the iron's sole, such as 4x8in; none for no map of its places",
+		text(func(s *Settings) *string { return &s.Iron })},
 	{"effort", Text, NoFile, "quick, normal or thorough: how long to look for a shorter order",
 		text(func(s *Settings) *string { return &s.Effort })},
 	{"least", Text, NoFile, "what the order keeps small: travel or time",
@@ -238,6 +254,16 @@ func setSnap(s *Settings, texts []string) error {
 		return fault.Bad("", "give an angle above 0 and up to 20 degrees", "%q is no angle", texts[0])
 	}
 	s.Snap, s.NoSnap = angle, false
+	return nil
+}
+
+// setGrey sets how pale lines are printed.
+func setGrey(s *Settings, texts []string) error {
+	grey, err := strconv.ParseFloat(strings.TrimSuffix(texts[0], "%"), 64)
+	if err != nil || !(grey >= 0 && grey <= 90) {
+		return fault.Bad("", "give a number from 0, which is black, to 90", "%q is no grey to print with", texts[0])
+	}
+	s.PrintGrey = grey
 	return nil
 }
 

@@ -28,6 +28,7 @@ type manifest struct {
 	// before there were any.
 	Hashes   map[string]string `json:"hashes"`
 	Cautions []string          `json:"cautions"`
+	Machine  string            `json:"machine"` // its name
 	Pens     []struct {
 		Pen    string     `json:"pen"`
 		File   string     `json:"file"`

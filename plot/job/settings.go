@@ -84,7 +84,7 @@ type Settings struct {
 	At    []paths.Length `toml:"at,omitempty"`
 
 	// Machine and Pen are profiles by name or by file; "" is "practice" and
-	// "fine-marker". Language is what the machine reads; "" is what its profile
+	// "fine-marker". [NoMachine] makes no program. Language is what the machine reads; "" is what its profile
 	// says. PenFor has the pens of layers that are drawn with another one.
 	Machine  string            `toml:"machine"`
 	Language profiles.Language `toml:"language,omitempty"`
@@ -94,6 +94,23 @@ type Settings struct {
 	// Tolerance is the greatest distance in mm between the drawn line and the true
 	// one: 0 is the default of 0.05.
 	Tolerance paths.Length `toml:"tolerance"`
+	// Print is the paper that the pattern is printed on at full size, one of
+	// [paper.SizeNames] or a roll; "" is none. PrintMargin is what the printer leaves
+	// blank, PrinterScale what it makes of a length, and Overlap what neighbouring
+	// sheets share in mm, 0 being the default of 15. PrintLine is how wide lines are
+	// printed in mm, and PrintGrey how pale in per cent; 0 follows from the transfer.
+	Print        string       `toml:"print,omitempty"`
+	PrintMargin  string       `toml:"print-margin,omitempty"`
+	PrinterScale string       `toml:"printer-scale,omitempty"`
+	Overlap      paths.Length `toml:"overlap,omitempty"`
+	PrintLine    paths.Length `toml:"print-line,omitempty"`
+	PrintGrey    float64      `toml:"print-grey,omitempty"`
+	// BorderOn says who draws the border: [BorderOnMachine] (also when empty) or
+	// [BorderOnCloth]. Iron is the sole of the iron, such as "4x8in"; "" is a household
+	// iron's where the pattern is ironed on.
+	BorderOn string `toml:"border-on,omitempty"`
+	Iron     string `toml:"iron,omitempty"`
+
 	// Effort is how long to look for a shorter order: quick, normal (also when
 	// empty) or thorough. Least is what the order keeps small: [LeastTravel] (also
 	// when empty) or [LeastTime].

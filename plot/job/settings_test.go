@@ -92,7 +92,9 @@ func TestEveryKey(t *testing.T) {
 		"count": "10x10/in", "margin": "3in", "border": "edge", "clearance": "7", "snap": "5", "no-snap": "true", "dashes": "true",
 		"unite": "true", "font": "rope.ttf", "skip": "sea", "marks": "m.toml", "fit": "affine", "at": "1mm,2mm", "machine": "gantry-z",
 		"language": "hpgl", "pen": "soft-pencil", "pen-for": "sea=soft-pencil", "tolerance": "0.2mm", "effort": "quick",
-		"alphabet": "counted", "words": "QUAY", "words-at": "top", "words-height": "12rows", "words-shift": "1,-2", "least": "time", "keep-doubles": "true", "really": "true",
+		"alphabet": "counted", "words": "QUAY", "words-at": "top", "words-height": "12rows", "words-shift": "1,-2",
+		"least": "time", "keep-doubles": "true", "really": "true", "print": "letter", "print-margin": "0.5in", "printer-scale": "100.4%",
+		"overlap": "1in", "print-line": "1mm", "print-grey": "30", "border-on": "machine", "iron": "4x8in",
 	}
 	plain := strings.Split(formatted(t, Settings{Design: "a.svg"}), "\n")
 	for _, k := range Keys() {

@@ -40,6 +40,7 @@ type Report struct {
 	Registration     *Registration `json:"registration"`      // null without marks
 	MergedMM         float64       `json:"merged_mm"`         // drawn twice in the design, and once here
 	Words            []Words       `json:"words,omitempty"`   // drawn in single-line letters
+	Paper            *Paper        `json:"paper,omitempty"`   // what is printed at full size; nil for nothing
 	Warnings         []Warning     `json:"warnings"`          // what to look at before drawing
 	Overruled        []string      `json:"overruled"`         // codes of warnings that would have refused the job
 	Cautions         []string      `json:"cautions"`          // to be said before the machine moves
@@ -128,6 +129,13 @@ func Of(j plot.Job, opt Options) Report {
 		r.MaxFeed = max(r.MaxFeed, round(t.MaxFeed))
 		all = all.Union(t.Bounds)
 		r.Pens = append(r.Pens, Pen{run.Pen.Name, run.File, t.Strokes, round(t.DrawMM), round(run.Timing.Total), run.Feed, run.Wipes(), layerRuns(run.Ways)})
+	}
+	if !s.HasMachine() {
+		r.Strokes = len(j.Placed)
+		for _, k := range j.Placed {
+			r.DrawMM += k.Length()
+			all = all.Union(k.Bounds())
+		}
 	}
 	r.DrawMM, r.TravelMM, r.TimeS = round(r.DrawMM), round(r.TravelMM), round(r.TimeS)
 	r.Bounds = bounds(all)
