@@ -102,7 +102,12 @@ func (r *reader) render(n *node, c *context, k look, p *shape.Pen) {
 		strokes = r.dashed(n, c, strokes)
 	}
 	first := len(r.drawn)
-	r.ink(n, c, k, r.cut(n, c, strokes, k.filled))
+	if k.filled {
+		strokes = r.clipFill(n, c, strokes)
+	} else {
+		strokes = r.cut(n, c, strokes)
+	}
+	r.ink(n, c, k, strokes)
 	r.cover(n, c, k, area, first)
 }
 

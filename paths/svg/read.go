@@ -118,10 +118,12 @@ type reader struct {
 	fonts   text.Fonts
 	covers  []cover // the filled areas, in order of painting; for Options.Unite
 	windows map[*shape.Clip]*outline.Window
+	regions map[*shape.Area]*outline.Region
 
 	visits, uses, bytes         int // used so far of what the options allow
 	left                        int // pieces of line that may still be made
 	clipWork                    int // edges of clip paths examined
+	fillWork                    int // looks at curves to clip fills
 	unpainted, outlined         int // shapes without paint; filled ones without stroke
 	firstUnpainted, firstFilled *node
 

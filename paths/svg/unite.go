@@ -5,7 +5,6 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/outline"
-	"weftplot/paths/svg/shape"
 )
 
 // cover is a filled area on the page, with the strokes that draw its outline.
@@ -28,34 +27,10 @@ func (r *reader) cover(n *node, c *context, k look, area []paths.Stroke, first i
 		Area: outlines(area), EvenOdd: c.style.FillRule == "evenodd",
 		Colour: k.cover, Sheer: k.sheer, Window: r.window(c.clip),
 	}
-	switch {
-	case k.stroked: // its line is drawn, whatever lies over it
-		v.first, v.Lines = v.last, []paths.Stroke{}
-	case c.clip != nil:
-		v.Lines = []paths.Stroke{}
-		for _, s := range r.drawn[first:] {
-			v.Lines = append(v.Lines, s.Stroke)
-		}
+	if k.stroked { // its line is drawn, whatever lies over it
+		v.first, v.Undrawn = v.last, true
 	}
 	r.covers = append(r.covers, v)
-}
-
-// window returns a clip in the form that package outline takes, nil for no
-// clip.
-func (r *reader) window(c *shape.Clip) *outline.Window {
-	if c == nil {
-		return nil
-	}
-	if w, ok := r.windows[c]; ok {
-		return w
-	}
-	w := &outline.Window{Contains: c.Contains}
-	c.Areas(func(a *shape.Area) { w.Edges = append(w.Edges, a.Outline()...) })
-	if r.windows == nil {
-		r.windows = map[*shape.Clip]*outline.Window{}
-	}
-	r.windows[c] = w
-	return w
 }
 
 // unite replaces the outlines of filled shapes by the parts that are seen.
@@ -72,8 +47,7 @@ func (r *reader) unite() {
 		_, fills[i].Group = namer(v.as)
 		box = box.Union(paths.BoundsOf(v.Area))
 	}
-	near := min(1e-6, 1e-8*max(box.Width(), box.Height()))
-	seen, err := outline.Seen(fills, outline.Options{Near: near})
+	seen, err := outline.Seen(fills, outline.Options{Near: nearFor(box)})
 	if err != nil {
 		r.notes.add(r.root, "fills-not-united", "The filled shapes are too many or too intricate to unite; each is drawn with its whole outline.")
 		return
@@ -85,12 +59,12 @@ func (r *reader) unite() {
 			continue
 		}
 		out = append(out, r.drawn[at:v.first]...)
-		for _, s := range seen[i] {
+		for _, s := range seen[i].Lines {
 			ink := r.drawn[v.first]
 			ink.Stroke = s
 			out = append(out, ink)
 		}
-		if at = v.last; len(seen[i]) == 0 {
+		if at = v.last; seen[i].Hidden {
 			hidden++
 		}
 	}

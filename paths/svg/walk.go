@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/paths/outline"
 	"weftplot/paths/svg/css"
 	"weftplot/paths/svg/lex"
 	"weftplot/paths/svg/shape"
@@ -49,6 +50,7 @@ func (r *reader) walkRoot(pg page) {
 		r.pxSize = 1
 	}
 	r.open, r.clips = map[*node]bool{}, map[clipKey]*shape.Clip{}
+	r.windows, r.regions = map[*shape.Clip]*outline.Window{}, map[*shape.Area]*outline.Region{}
 	initial := css.Initial()
 	c := context{m: pg.m, view: pg.view, style: r.css.Style(r.root, &initial)}
 	c.view.em = c.style.FontSize

@@ -143,7 +143,6 @@ func TestNotes(t *testing.T) {
 		{"clipped", `<clipPath id="c"/><path stroke="red" clip-path="url(#c)" d="M0 0h1"/>`, "clipped-away", "path", ""},
 		{"clipped by text", `<clipPath id="c"><text/></clipPath><path stroke="red" clip-path="url(#c)" d="M0 0h1"/>`, "clip-not-applied", "path", ""},
 		{"clipped by a function", `<path stroke="red" clip-path="circle(5px)" d="M0 0h1"/>`, "clip-not-applied", "path", "circle(5px)"},
-		{"clipped fill", `<clipPath id="c"><rect width="5" height="50"/></clipPath><circle r="9" clip-path="url(#c)"/>`, "fill-cut-open", "circle", ""},
 		{"outside sheet", `<style>@import url(x.css);</style>`, "style-sheet-not-read", "style", ""},
 		{"selector", `<style>path:has(g){fill:none}</style>`, "selector-not-read", "style", "path:has(g)"},
 		{"print rules", `<style>@media print{path{fill:none}}</style>`, "media-rule-not-read", "style", `"print"`},
