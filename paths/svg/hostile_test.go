@@ -34,9 +34,14 @@ func hostile(t *testing.T) []struct{ name, file, fault string } {
 		{"unknown encoding", `<?xml version="1.0" encoding="x-none"?><svg/>`, `t.svg: the encoding "x-none" is not known`},
 		{"nothing in it", svg + "</svg>", "t.svg: it holds no line work"},
 		{"only a picture", svg + "<image/></svg>", "t.svg: it holds no line work"},
-		{"entity bomb in text", entities.String() + "]>" + svg + path + "<text>&a9;</text></svg>", ""},
-		{"entity bomb in an attribute", entities.String() + "]>" + svg + path + `<path d="&a9;"/></svg>`, ""},
-		{"entity bomb in a style sheet", entities.String() + "]>" + svg + path + `<style>&a9;</style></svg>`, ""},
+		{"entity bomb in text", entities.String() + "]>" + svg + path + "<text>&a9;</text></svg>", "t.svg: with its entities expanded the file is longer than 67108864 bytes"},
+		{"entities nine deep", `<!DOCTYPE svg [<!ENTITY a9 "b">` + chainedEntities(9) + "]>" + svg + path + "<text>&a0;</text></svg>", "t.svg: its entities use one another more than 8 deep"},
+		{"entities eight deep", `<!DOCTYPE svg [<!ENTITY a7 "b">` + chainedEntities(7) + "]>" + svg + path + "<text>&a0;</text></svg>", ""},
+		{"entity bomb in an attribute", entities.String() + "]>" + svg + path + `<path d="&a7;&a7;"/><path d="&a7;"/></svg>`, "t.svg: with its entities expanded the file is longer than 67108864 bytes"},
+		{"entity bomb in a style sheet", entities.String() + "]>" + svg + path + `<style>&a7;&a7;&a7;</style></svg>`, "t.svg: with its entities expanded the file is longer than 67108864 bytes"},
+		{"an entity of itself", `<!DOCTYPE svg [<!ENTITY a "&b;"><!ENTITY b "&a;">]>` + svg + path + `&a;</svg>`, "t.svg: its entities use one another more than 8 deep, or in a ring"},
+		{"many entities", `<!DOCTYPE svg [` + strings.Repeat(`<!ENTITY a "b">`, 200_000) + "]>" + svg + path + `&a;</svg>`, ""},
+		{"a document type without end", `<!DOCTYPE svg [<!ENTITY a "b" ` + strings.Repeat(`"'<!ENTITY<!--`, 100_000) + svg + path, "t.svg: it is not SVG"},
 		{"use bomb", svg + "<defs>" + uses.String() + `</defs><use href="#u9"/></svg>`, "t.svg, line 1, use: use elements make more than 100000 copies"},
 		{"groups 50,000 deep", svg + strings.Repeat("<g>", 50_000) + path, "t.svg, line 1, g: elements are nested more than 200 deep"},
 		{"uses 50,000 deep", svg + path + deepUses(50_000) + "</svg>", "t.svg, line 1, use #d200: with every copy elements are nested more than 200 deep"},
@@ -69,6 +74,15 @@ func hostile(t *testing.T) []struct{ name, file, fault string } {
 		{"brackets in a sum", svg + path + `<path d="M0 0h1" style="stroke-width:calc` + strings.Repeat("(", 100_000) + `"/></svg>`, ""},
 		{"cut short", svg + path + `<path d="M0 0`, ""},
 	}
+}
+
+// chainedEntities declares n entities each of which is the next.
+func chainedEntities(n int) string {
+	var b strings.Builder
+	for i := range n {
+		fmt.Fprintf(&b, `<!ENTITY a%d "&a%d;">`, i, i+1)
+	}
+	return b.String()
 }
 
 // deepUses returns groups each of which uses the next.

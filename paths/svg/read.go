@@ -16,7 +16,8 @@ type Font = text.Font
 // Options bound what reading a file may cost, and say how closely curves are
 // kept and what is drawn. The zero value works.
 type Options struct {
-	// MaxBytes bounds the file, also after unpacking; 0 means 32 MiB.
+	// MaxBytes bounds the file, also after unpacking; 0 means 32 MiB. With its
+	// entities expanded it may be twice as long.
 	MaxBytes int
 	// MaxDepth bounds how deep elements nest, copies by use included; 0 means 200.
 	MaxDepth int
@@ -71,6 +72,9 @@ func Read(name string, data []byte, opt Options) (paths.Design, error) {
 	opt = opt.withDefaults()
 	content, bad := decode(name, data, opt.MaxBytes)
 	if bad != nil {
+		return paths.Design{}, bad
+	}
+	if content, bad = expandEntities(name, content, 2*opt.MaxBytes); bad != nil {
 		return paths.Design{}, bad
 	}
 	r := &reader{name: name, opt: opt}

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"regexp"
 	"strings"
 
 	"weftplot/paths/bounded"
@@ -51,10 +50,6 @@ const (
 )
 
 const svgNamespace = "http://www.w3.org/2000/svg"
-
-// entityMark replaces each entity that a file declares and uses. It is a
-// private-use character, which no file holds by chance.
-const entityMark = "\uf8fe"
 
 // attr returns the attribute without a namespace, "" when there is none.
 func (n *node) attr(name string) string {
@@ -124,8 +119,6 @@ func (r *reader) parse(text []byte) *fault.Error {
 			return t.finish(err)
 		}
 		switch tok := tok.(type) {
-		case xml.Directive:
-			d.Entity = entities(tok)
 		case xml.ProcInst:
 			if tok.Target == "xml-stylesheet" {
 				r.notes.add(&node{name: "xml-stylesheet", line: line}, "style-sheet-not-read",
@@ -143,18 +136,6 @@ func (r *reader) parse(text []byte) *fault.Error {
 			t.chars(tok)
 		}
 	}
-}
-
-var entityDecl = regexp.MustCompile(`<!ENTITY\s+([^\s%"']+)\s`)
-
-// entities returns the entities a document type declares, each expanded to a
-// mark and not to its text, so that no file grows while it is read.
-func entities(doctype []byte) map[string]string {
-	out := map[string]string{}
-	for _, m := range entityDecl.FindAllSubmatch(doctype, -1) {
-		out[string(m[1])] = entityMark
-	}
-	return out
 }
 
 // maxAttrs bounds the attributes of one element, which are looked through
@@ -211,24 +192,24 @@ func (t *treeBuilder) open(tok xml.StartElement, line int) *fault.Error {
 }
 
 // isSVG reports whether elements of the namespace are SVG's: files without a
-// namespace, with an undeclared prefix, or with the name hidden in an entity
+// namespace, with an undeclared prefix, or with the name in an entity from outside
 // are common and clear enough.
 func isSVG(space string) bool {
-	return space == "" || space == svgNamespace || space == "svg" || strings.Contains(space, entityMark)
+	return space == "" || space == svgNamespace || space == "svg" || strings.Contains(space, outsideMark)
 }
 
-// checkAttrs sums the attributes' bytes and blanks those with an entity, which
-// would be read wrong without its text.
+// checkAttrs sums the attributes' bytes and blanks those with an entity from
+// outside the file, which would be read wrong without its text.
 func (t *treeBuilder) checkAttrs(n *node) {
 	for i, a := range n.attrs {
 		n.size += len(a.Name.Local) + len(a.Value)
-		if !strings.Contains(a.Value, entityMark) || a.Name.Space == "xmlns" || a.Name.Local == "xmlns" {
+		if !strings.Contains(a.Value, outsideMark) || a.Name.Space == "xmlns" || a.Name.Local == "xmlns" {
 			continue
 		}
 		n.attrs[i].Value = ""
 		if n.name != "" && a.Name.Space == "" {
 			t.r.notes.add(n, "entity-not-expanded",
-				"The attribute %s uses an entity that the file declares; these are not expanded, so it counts as empty.", a.Name.Local)
+				"The attribute %s uses an entity whose text is outside the file and not read, so it counts as empty.", a.Name.Local)
 		}
 	}
 }
@@ -238,10 +219,10 @@ func (t *treeBuilder) chars(text []byte) {
 	if t.at == nil {
 		return
 	}
-	if t.at.name != "" && bytes.Contains(text, []byte(entityMark)) {
+	if t.at.name != "" && bytes.Contains(text, []byte(outsideMark)) {
 		t.r.notes.add(t.at, "entity-not-expanded",
-			"It uses an entity that the file declares; these are not expanded, so whatever it would put here is not drawn.")
-		text = bytes.ReplaceAll(text, []byte(entityMark), []byte(" "))
+			"It uses an entity whose text is outside the file and not read, so whatever it would put here is not drawn.")
+		text = bytes.ReplaceAll(text, []byte(outsideMark), []byte(" "))
 	}
 	switch t.at.name {
 	case "style":

@@ -19,7 +19,7 @@ var errClipWork = fmt.Errorf("the clip paths take too long to apply: more than %
 const atCorner = 1e-9
 
 // crossingCost is the cost of crossing a curve and an edge, in edges examined.
-const crossingCost = 4
+const crossingCost = 8
 
 // Cut returns the pieces of s that show through c, as pieces of the same
 // curves. It adds the edges that it examines to work, and returns an error when
