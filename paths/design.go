@@ -1,5 +1,7 @@
 package paths
 
+import "slices"
+
 // Design is line work as read from a file: frame "design", mm, y up.
 type Design struct {
 	// Name says where the design came from, a file name as a rule.
@@ -11,7 +13,8 @@ type Design struct {
 	HasSize bool
 	// Layers are in the order of drawing, none without strokes.
 	Layers []Layer
-	// Notes list what was not drawn or not certain, in file order.
+	// Notes list what was not drawn or not certain, one for each kind, the most
+	// serious first.
 	Notes []Note
 }
 
@@ -37,7 +40,7 @@ type DesignStroke struct {
 }
 
 // Note is something that the reader could not draw, or that a person should
-// check.
+// check. It stands for all that is of its kind in the file.
 type Note struct {
 	// Code is a short kebab-case name, such as "text-not-drawn".
 	Code string
@@ -47,6 +50,11 @@ type Note struct {
 	Line int
 	// Message is a sentence for a person.
 	Message string
+	// Count is how many it stands for; 0 where that means nothing. Element, Line and
+	// Message are of the first.
+	Count int
+	// Places are where some of them are, design mm, as far as that is known.
+	Places []Point
 }
 
 // Strokes returns the strokes of all layers, in order.
@@ -75,6 +83,13 @@ func (d Design) Transform(m Affine) Design {
 		}
 	}
 	d.Layers = layers
+	d.Notes = slices.Clone(d.Notes)
+	for i := range d.Notes {
+		d.Notes[i].Places = slices.Clone(d.Notes[i].Places)
+		for k, p := range d.Notes[i].Places {
+			d.Notes[i].Places[k] = m.Apply(p)
+		}
+	}
 	if !d.Page.IsEmpty() {
 		p, q := d.Page.Min, d.Page.Max
 		d.Page = RectOf(m.Apply(p), m.Apply(q), m.Apply(Point{p.X, q.Y}), m.Apply(Point{q.X, p.Y}))

@@ -87,10 +87,14 @@ func (f Fitted) judge(ctx context.Context, index int, p program.Program) error {
 	})
 }
 
-// apart returns how far two strokes stray from each other at most.
+// apart returns how far two strokes stray from each other at most. A rough answer,
+// too large rather than too small, is enough where it is within what is allowed.
 func apart(a, b paths.Stroke, allowed float64) float64 {
-	res := allowed / 10
-	return max(paths.Deviation(a, b, res), paths.Deviation(b, a, res))
+	within := func(res float64) float64 { return max(paths.Deviation(a, b, res), paths.Deviation(b, a, res)) }
+	if rough := within(allowed/2) + allowed/2; rough <= allowed {
+		return rough
+	}
+	return within(allowed / 10)
 }
 
 // Rules checks what every program must keep before it is let out: nothing outside the

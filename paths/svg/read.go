@@ -102,7 +102,7 @@ func Read(name string, data []byte, opt Options) (paths.Design, error) {
 	}
 	d := r.place(pg)
 	if len(d.Layers) == 0 {
-		return d, r.nothing()
+		return d, r.nothing(d.Notes)
 	}
 	return d, nil
 }
@@ -158,6 +158,6 @@ func (r *reader) halt(n *node, format string, args ...any) {
 }
 
 // nothing returns the fault of a file without line work.
-func (r *reader) nothing() *fault.Error {
-	return bounded.Nothing(r.name, "open it in a drawing program and look for lines or filled shapes", r.notes.all(), "size-in-pixels", "no-paint")
+func (r *reader) nothing(notes []paths.Note) *fault.Error {
+	return bounded.Nothing(r.name, "open it in a drawing program and look for lines or filled shapes", notes, "size-in-pixels", "no-paint")
 }

@@ -11,6 +11,7 @@ import (
 	"weftplot/paths/bounded"
 	"weftplot/paths/fault"
 	"weftplot/paths/svg/css"
+	"weftplot/paths/svg/lex"
 )
 
 // node is one element of the file.
@@ -23,6 +24,7 @@ type node struct {
 	line     int
 	size     int      // bytes of its attributes
 	text     []byte   // the text of a style element
+	title    string   // the text of a title element in it
 	flow     []inline // the content of a text element, in order
 	state    css.State
 	draws    answer // see [draws]
@@ -88,12 +90,30 @@ func (n *node) href() (id string, ok bool) {
 	return strings.CutPrefix(strings.TrimSpace(v), "#")
 }
 
-// label returns the element's name with its id: "path #rose".
+// label returns the element's name with what people call it, else with its id, and
+// the layer that it is in: "path #rose in layer \"Flowers\"".
 func (n *node) label() string {
-	if id := n.attr("id"); id != "" {
-		return n.name + " #" + id
+	text := n.name
+	if label := n.peopleName(); label != "" {
+		text += fmt.Sprintf(" %q", lex.Excerpt(label))
+	} else if id := n.attr("id"); id != "" {
+		text += " #" + id
 	}
-	return n.name
+	for e := n.parent; e != nil; e = e.parent {
+		if label := e.peopleName(); e.name == "g" && label != "" {
+			return text + fmt.Sprintf(" in layer %q", lex.Excerpt(label))
+		}
+	}
+	return text
+}
+
+// peopleName returns the name that a person gave to an element: its label, else its
+// title; "" for none.
+func (n *node) peopleName() string {
+	if label := strings.TrimSpace(n.anyAttr("label")); label != "" {
+		return label
+	}
+	return strings.TrimSpace(n.title)
 }
 
 // where names the file, the line and the element.
@@ -141,6 +161,9 @@ func (r *reader) parse(text []byte) *fault.Error {
 // maxAttrs bounds the attributes of one element, which are looked through
 // whenever one is asked for; the standard knows fewer than 300.
 const maxAttrs = 1000
+
+// maxTitle bounds what is kept of an element's title, in bytes.
+const maxTitle = 200
 
 // treeBuilder holds the current place in the tree while it is built.
 type treeBuilder struct {
@@ -227,6 +250,10 @@ func (t *treeBuilder) chars(text []byte) {
 	switch t.at.name {
 	case "style":
 		t.at.text = append(t.at.text, text...)
+	case "title":
+		if up := t.at.parent; up != nil && len(up.title) < maxTitle {
+			up.title += string(text[:min(len(text), maxTitle)])
+		}
 	default:
 		if textual[t.at.name] {
 			t.at.flow = append(t.at.flow, inline{text: string(text)})

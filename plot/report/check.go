@@ -83,6 +83,24 @@ func Check(ctx context.Context, in job.Inputs, s job.Settings, opt Options) (Che
 	return r, r.judge(ctx, in, s, opt)
 }
 
+// What is looked at: more takes minutes to check and days to draw.
+const (
+	mostStrokes = 50_000
+	mostLength  = 5_000_000 // mm on the rug
+)
+
+// tooMuch returns the error of a design that is more than is looked at, at a scale.
+func (r *CheckReport) tooMuch(scale float64) error {
+	const do = "simplify it, or share it out among several files"
+	switch {
+	case r.Strokes > mostStrokes:
+		return fault.TooBig(r.Name, do, "it has %d strokes: no more than %d are checked", r.Strokes, mostStrokes)
+	case r.length*scale > mostLength:
+		return fault.TooBig(r.Name, do, "it has %.1f km of line: no more than %.0f km are checked", r.length*scale/1e6, mostLength/1e6)
+	}
+	return nil
+}
+
 // judge inspects the artwork at its finished size, then makes the job, writes
 // nothing, and adds the warnings of its report.
 func (r *CheckReport) judge(ctx context.Context, in job.Inputs, s job.Settings, opt Options) error {
@@ -92,6 +110,9 @@ func (r *CheckReport) judge(ctx context.Context, in job.Inputs, s job.Settings, 
 		return nil
 	}
 	if laid, err := plot.Lay(in, s); err == nil {
+		if err := r.tooMuch(laid.Layout.Scale); err != nil {
+			return err
+		}
 		if err := r.find(ctx, laid); err != nil {
 			return err
 		}
