@@ -50,11 +50,19 @@ type Note struct {
 	Line int
 	// Message is a sentence for a person.
 	Message string
-	// Count is how many it stands for; 0 where that means nothing. Element, Line and
-	// Message are of the first.
-	Count int
-	// Places are where some of them are, design mm, as far as that is known.
-	Places []Point
+	// More is a sentence about the others that it stands for, "" where there are none:
+	// Element, Line and Message are of the first.
+	More string
+	// Places are where some of them are, as far as that is known.
+	Places []NotePlace
+}
+
+// NotePlace is one of what a note stands for, with its place.
+type NotePlace struct {
+	At      Point // design mm
+	Element string
+	Line    int
+	Message string
 }
 
 // Strokes returns the strokes of all layers, in order.
@@ -87,7 +95,7 @@ func (d Design) Transform(m Affine) Design {
 	for i := range d.Notes {
 		d.Notes[i].Places = slices.Clone(d.Notes[i].Places)
 		for k, p := range d.Notes[i].Places {
-			d.Notes[i].Places[k] = m.Apply(p)
+			d.Notes[i].Places[k].At = m.Apply(p.At)
 		}
 	}
 	if !d.Page.IsEmpty() {

@@ -28,12 +28,16 @@ type noteKey struct {
 	code string
 }
 
-// noteKind is all that is noted under one code: the note of the first, and the
-// elements noted.
+// noteKind is all that is noted under one code.
 type noteKind struct {
-	first paths.Note
-	nodes []*node // the first few
+	code  string
+	noted []noted // the first few
 	count int
+}
+
+type noted struct {
+	n       *node
+	message string
 }
 
 // add notes something about n, once.
@@ -48,13 +52,12 @@ func (b *notebook) add(n *node, code, format string, args ...any) {
 	b.seen[key] = true
 	k := b.byCode[code]
 	if k == nil {
-		k = &noteKind{first: paths.Note{Code: code, Element: n.label(), Line: n.line, Message: fmt.Sprintf(format, args...)}}
+		k = &noteKind{code: code}
 		b.byCode[code] = k
 		b.list = append(b.list, k)
 	}
-	k.count++
-	if len(k.nodes) <= max(maxNoteLines, maxNotePlaces) {
-		k.nodes = append(k.nodes, n)
+	if k.count++; k.count <= max(maxNoteLines+1, maxNotePlaces) {
+		k.noted = append(k.noted, noted{n, fmt.Sprintf(format, args...)})
 	}
 }
 
@@ -62,17 +65,16 @@ func (b *notebook) add(n *node, code, format string, args ...any) {
 func (b *notebook) all(place func(*node) (paths.Point, bool)) []paths.Note {
 	var out []paths.Note
 	for _, k := range b.list {
-		n := k.first
-		n.Count = k.count
+		first := k.noted[0]
+		n := paths.Note{Code: k.code, Element: first.n.label(), Line: first.n.line, Message: first.message}
 		if k.count > 1 {
-			n.Message += fmt.Sprintf(" The same goes for %s%s.", count(k.count-1, "more element", "more elements"), k.lines())
+			n.More = fmt.Sprintf("The same goes for %s%s.", count(k.count-1, "more element", "more elements"), k.lines())
 		}
-		for _, at := range k.nodes[:min(len(k.nodes), maxNotePlaces)] {
-			if nowhere[n.Code] {
-				break
-			}
-			if p, ok := place(at); ok {
-				n.Places = append(n.Places, p)
+		if !nowhere[k.code] {
+			for _, e := range k.noted[:min(len(k.noted), maxNotePlaces)] {
+				if at, ok := place(e.n); ok {
+					n.Places = append(n.Places, paths.NotePlace{At: at, Element: e.n.label(), Line: e.n.line, Message: e.message})
+				}
 			}
 		}
 		out = append(out, n)
@@ -83,17 +85,15 @@ func (b *notebook) all(place func(*node) (paths.Point, bool)) []paths.Note {
 // lines says on which lines the elements after the first are.
 func (k *noteKind) lines() string {
 	var list []string
-	for _, n := range k.nodes[1:] {
-		text := fmt.Sprint(n.line)
+	for _, e := range k.noted[1:] {
+		text := fmt.Sprint(e.n.line)
 		if m := len(list); m == 0 || list[m-1] != text {
 			list = append(list, text)
 		}
 	}
-	if len(list) > maxNoteLines {
-		list = list[:maxNoteLines]
-	}
+	list = list[:min(len(list), maxNoteLines)]
 	switch {
-	case len(list) == 1 && list[0] == fmt.Sprint(k.first.Line):
+	case len(list) == 1 && list[0] == fmt.Sprint(k.noted[0].n.line):
 		return ""
 	case k.count-1 > len(list):
 		return ", the next on line " + strings.Join(list, ", ")

@@ -178,14 +178,14 @@ func TestNotesAreRolledUp(t *testing.T) {
 		t.Fatalf("notes %s", got)
 	}
 	n := d.Notes[0]
-	if !strings.HasSuffix(n.Message, "It reads \"Skerry\". The same goes for 999 more elements, the next on line 3, 4, 5, 6, 7, 8, 9, 10.") || n.Count != 1000 || n.Line != 2 {
+	if !strings.HasSuffix(n.Message, "It reads \"Skerry\".") || n.More != "The same goes for 999 more elements, the next on line 3, 4, 5, 6, 7, 8, 9, 10." || n.Line != 2 {
 		t.Errorf("%+v", n)
 	}
-	if len(n.Places) != maxNotePlaces || n.Places[0] != (paths.Point{X: 30, Y: 80}) {
+	if len(n.Places) != maxNotePlaces || n.Places[0].At != (paths.Point{X: 30, Y: 80}) || n.Places[1].Line != 3 {
 		t.Errorf("places %v", n.Places)
 	}
 	two := read(t, inPage(`<text>a</text><g transform="translate(10 0)"><image width="20" height="10"/>`+"\n"+`<image x="9" width="20" height="10"/></g><path stroke="red" d="M0 0h1"/>`))
-	if n := two.Notes[1]; !strings.HasSuffix(n.Message, " The same goes for 1 more element on line 2.") || n.Places[1] != (paths.Point{X: 29, Y: 95}) {
+	if n := two.Notes[1]; n.More != "The same goes for 1 more element on line 2." || n.Places[1].At != (paths.Point{X: 29, Y: 95}) {
 		t.Errorf("%+v", n)
 	}
 }

@@ -58,11 +58,15 @@ func readDXF(name string, data []byte, s Settings) (paths.Design, error) {
 
 // NoteText writes a reader's note with its place in the file.
 func NoteText(n paths.Note) string {
+	text := n.Message
+	if n.More != "" {
+		text += " " + n.More
+	}
 	switch {
 	case n.Line > 0 && n.Element != "":
-		return fmt.Sprintf("line %d, %s: %s", n.Line, n.Element, n.Message)
+		return fmt.Sprintf("line %d, %s: %s", n.Line, n.Element, text)
 	case n.Line > 0:
-		return fmt.Sprintf("line %d: %s", n.Line, n.Message)
+		return fmt.Sprintf("line %d: %s", n.Line, text)
 	}
-	return n.Message
+	return text
 }
