@@ -104,7 +104,7 @@ func (k *noteKind) lines() string {
 // nowhere are the kinds of notes about the file as a whole, which name the first
 // element only as an example.
 var nowhere = map[string]bool{
-	"fills-as-outlines": true, "fills-united": true, "fills-not-united": true, "no-paint": true,
+	"fills-as-outlines": true, "fills-united": true, "fills-not-united": true, "no-paint": true, "paper-not-drawn": true,
 	"size-in-pixels": true, "outside-page": true, "file-damaged": true,
 }
 

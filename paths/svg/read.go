@@ -120,7 +120,9 @@ type reader struct {
 	pxSize  float64                 // mm of a px on the page
 	drawn   []inked
 	fonts   text.Fonts
-	covers  []cover // the filled areas, in order of painting; for Options.Unite
+	pageBox paths.Rect // in page mm; empty when the file has no page
+	paper   *paper
+	covers  []cover // the filled areas, in order of painting
 	windows map[*shape.Clip]*outline.Window
 	regions map[*shape.Area]*outline.Region
 

@@ -1,6 +1,7 @@
 package svg
 
 import (
+	"fmt"
 	"slices"
 
 	"weftplot/paths"
@@ -15,10 +16,10 @@ type cover struct {
 	as          inked
 }
 
-// cover records the area that a shape fills, for unite. area is the outline of its
+// cover records the area that a shape fills. area is the outline of its
 // geometry; the strokes drawn of it begin at first.
 func (r *reader) cover(n *node, c *context, k look, area []paths.Stroke, first int) {
-	if !r.opt.Unite || k.cover == "" {
+	if k.cover == "" {
 		return
 	}
 	v := cover{n: n, first: first, last: len(r.drawn)}
@@ -70,6 +71,40 @@ func (r *reader) unite() {
 	}
 	r.drawn = append(out, r.drawn[at:]...)
 	r.noteUnited(hidden)
+}
+
+// overlapWork bounds the looks at curves that overlapAdvice takes.
+const overlapWork = 3_000_000
+
+// overlapAdvice says how much of the outlines of filled shapes lies under other
+// fills, or twice, and would not be drawn if they were united; "" for none.
+func (r *reader) overlapAdvice() string {
+	if len(r.covers) < 2 {
+		return ""
+	}
+	fills := make([]outline.Fill, len(r.covers))
+	box, drawn := paths.EmptyRect(), 0.
+	for i, v := range r.covers {
+		fills[i] = v.Fill
+		box = box.Union(paths.BoundsOf(v.Area))
+		for _, s := range r.drawn[v.first:v.last] {
+			drawn += s.Length()
+		}
+	}
+	seen, err := outline.Seen(fills, outline.Options{Near: nearFor(box), Work: overlapWork})
+	if err != nil {
+		return " They are so many that not all were held against one another; where they overlap, [unite] draws only the edges that are seen."
+	}
+	left := 0.
+	for i, v := range r.covers {
+		if v.first < v.last || r.opt.Unite {
+			left += paths.LengthOf(seen[i].Lines)
+		}
+	}
+	if part := 1 - left/drawn; drawn > 0 && part > 0.005 {
+		return fmt.Sprintf(" They overlap: %.0f %% of the line lies under other fills or twice, and [unite] leaves that out.", 100*part)
+	}
+	return ""
 }
 
 func (r *reader) noteUnited(hidden int) {
