@@ -1,6 +1,9 @@
 package svg
 
-import "testing"
+import (
+	"strings"
+	"testing"
+)
 
 // What entities stand for, by the rules of XML 1.0, 4.4 and 4.5: the references to
 // characters in them are read when they are declared, the rest when they are used.
@@ -54,4 +57,25 @@ func TestEntitiesDrawn(t *testing.T) {
 	if line := got.Layers[0].Strokes[0].Line; line != 6 {
 		t.Errorf("the circle is on line %d, want 6", line)
 	}
+}
+
+// FuzzEntities holds the expansion to its bound, and to leaving the lines of the file
+// where they were.
+func FuzzEntities(f *testing.F) {
+	f.Add(`<!DOCTYPE s [<!ENTITY a "1">]><s a='&a;'>&a;</s>`)
+	f.Add("<!DOCTYPE s [\n<!ENTITY a '&b;&b;'>\n<!ENTITY b \"x\ny\">]><s><!-- &a; --><![CDATA[&a;]]>&a;</s>")
+	f.Add(`<!DOCTYPE s [<!ENTITY a SYSTEM "b"><!ENTITY % c "d">]>&a;%c;`)
+	f.Fuzz(func(t *testing.T, text string) {
+		const limit = 1 << 16
+		if len(text) > limit {
+			return
+		}
+		got, err := expandEntities("t.svg", []byte(text), limit)
+		if err != nil {
+			return
+		}
+		if len(got) > limit || strings.Count(string(got), "\n") != strings.Count(text, "\n") {
+			t.Errorf("%d bytes in %d lines became %d in %d", len(text), strings.Count(text, "\n"), len(got), strings.Count(string(got), "\n"))
+		}
+	})
 }
