@@ -82,7 +82,7 @@ var keys = []Key{
 		toggle(func(s *Settings) *bool { return &s.Dashes })},
 	{"unite", Switch, NoFile, "draw filled shapes as the edges that are seen, overlapping ones of a colour as one",
 		toggle(func(s *Settings) *bool { return &s.Unite })},
-	{"font", List, FamilyFiles, "`FILE` of a font to draw text with, or FAMILY=FILE; may be repeated",
+	{"font", List, FamilyFiles, "`FILE` of a font to draw text with, the family of one that is installed, or FAMILY=FILE; may be repeated",
 		func(s *Settings, texts []string) error { s.Font = texts; return nil }},
 	{"alphabet", Text, NoFile, "`NAME` of the single-line letters of words without a font: " + strings.Join(letters.Names(), ", "),
 		text(func(s *Settings) *string { return &s.Alphabet })},

@@ -135,3 +135,20 @@ func formatted(t *testing.T, s Settings) string {
 	}
 	return string(text)
 }
+
+// A picture is told from a drawing by how its format says that files begin.
+func TestPictureKind(t *testing.T) {
+	for data, want := range map[string]string{
+		"\x89PNG\r\n\x1a\n": "a picture (PNG)", "\xff\xd8\xff\xe0": "a picture (JPEG)", "II*\x00": "a picture (TIFF)",
+		"RIFF\x00\x00\x00\x00WEBPVP8 ": "a picture (WebP)", "\x00\x00\x00\x18ftypheic": "a picture (HEIC)",
+		"BM\x00\x00\x00\x00\x00\x00\x00\x00\x36\x00\x00\x00\x28\x00\x00\x00\x01\x00\x00\x00\x01\x00\x00\x00": "a picture (BMP)",
+		"\n%PDF-1.4": "a PDF", "<svg><!-- %PDF- --></svg>": "", "0\nSECTION\n": "", "BMX": "", "": "",
+	} {
+		if got := pictureKind([]byte(data)); got != want {
+			t.Errorf("%q: %q, want %q", data, got, want)
+		}
+		if _, err := ReadDesign("page", []byte(data), Settings{}, nil); want != "" && (err == nil || !strings.Contains(err.Error(), want)) {
+			t.Errorf("%q: %v", data, err)
+		}
+	}
+}

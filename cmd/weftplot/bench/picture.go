@@ -151,19 +151,3 @@ func bentWeave(j plot.Registered) [][]float64 {
 func box(r paths.Rect) [4]float64 {
 	return [4]float64{hundredth(r.Min.X), hundredth(r.Min.Y), hundredth(r.Max.X), hundredth(r.Max.Y)}
 }
-
-// onFront takes a place on the machine to the front of the rug, as far as the
-// cloth is known.
-func onFront(j plot.Registered, at paths.Point) paths.Point {
-	toDrawn := paths.Identity()
-	if j.Mirrored {
-		toDrawn = paths.MirrorX((j.Rug.Min.X + j.Rug.Max.X) / 2)
-	}
-	m := tangent(func(p paths.Point) paths.Point {
-		return j.Registration.Point(j.Grid.PlaceOf(toDrawn.Apply(p)))
-	}, j.Rug.Centre())
-	if inv, ok := m.Inverse(); ok {
-		return inv.Apply(at)
-	}
-	return at
-}

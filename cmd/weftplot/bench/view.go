@@ -266,7 +266,7 @@ func onTheFront(m plot.Registered, list []report.Warning) []report.Warning {
 	out := append([]report.Warning{}, list...)
 	for i := range out {
 		if at := out[i].At; at != nil {
-			p := onFront(m, paths.Point{X: at[0], Y: at[1]})
+			p := report.OnFront(m, paths.Point{X: at[0], Y: at[1]})
 			out[i].At = &[2]float64{hundredth(p.X), hundredth(p.Y)}
 		}
 	}
