@@ -32,6 +32,16 @@ type follower struct {
 	seenAt                     time.Duration // when it was last found as it should be
 	stray                      *flow.Stray   // what is known of one that was found off the route
 	still                      rest
+	haste                      haste
+}
+
+// haste is what tells whether a machine left out part of its program: how far
+// along it can have been at the most.
+type haste struct {
+	latest float64       // the time of that place, as timeline.Route.Soonest has it, s
+	since  time.Duration // when the machine was there
+	idle   bool          // it had nothing left to do, and was given nothing since
+	proved int           // the block before which all is known to be done
 }
 
 // rest is a machine that has not moved, but for a hair.
@@ -67,6 +77,7 @@ func (f *follower) confirm(s sighting) {
 	f.seen, f.seenAt = s.at, s.asked
 	f.rested(s)
 	f.route.Arrive(s.written)
+	f.haste = haste{latest: f.route.Soonest(f.route.Block, 0), since: s.asked, idle: true, proved: f.route.Block}
 	if h, ok := f.heights.At(s.written); ok && s.HasZ && h.Is(s.Z) {
 		f.heeded = true
 		if m := f.moment(s); m.Down {
@@ -82,6 +93,12 @@ func (f *follower) judge(s sighting) (doubt bool, err error) {
 		return false, nil
 	}
 	block, along, ok := f.find(s)
+	if ok && f.hasty(block, along, s) {
+		if f.doubts++; f.doubts == 1 {
+			return true, nil
+		}
+		return false, f.leftOut(s)
+	}
 	if ok && (f.doubts > 0 || !f.jumped(s)) {
 		if f.heeded && s.HasZ && f.route.Blocks[block].Kind == program.Draw && f.route.Between(block, s.at, along) {
 			f.downIn = f.route.Timeline.Moments[block+1].Stroke
@@ -91,6 +108,7 @@ func (f *follower) judge(s sighting) (doubt bool, err error) {
 		}
 		f.route.Block, f.route.Along = block, along
 		f.seen, f.seenAt, f.doubts = s.at, s.asked, 0
+		f.hurry(s)
 		return false, f.moves(s)
 	}
 	if s.at.Dist(f.seen) <= timeline.Tolerance { // it has not moved, nor need it have
@@ -101,6 +119,69 @@ func (f *follower) judge(s sighting) (doubt bool, err error) {
 		return true, nil
 	}
 	return false, f.offRoute(s)
+}
+
+// busySlip is how much later or earlier than its question a place may be that a
+// busy controller reports.
+const busySlip = 50 * time.Millisecond
+
+// mayHaveDone returns the latest time along the route, as timeline.Route.Soonest has
+// it, that the machine can have come to by a report.
+func (f *follower) mayHaveDone(s sighting) float64 {
+	return f.haste.latest + (s.now - f.haste.since + busySlip).Seconds()
+}
+
+// hasty reports whether a machine is at a place of its route sooner than it can
+// have drawn the way there.
+func (f *follower) hasty(block int, along float64, s sighting) bool {
+	return f.route.Soonest(block, along) > f.mayHaveDone(s)
+}
+
+// hurry notes how far along the route a machine that was found on it may be.
+func (f *follower) hurry(s sighting) {
+	f.haste.latest = f.route.Latest(s.at, s.written, f.mayHaveDone(s))
+	f.haste.since, f.haste.idle = s.asked, false
+}
+
+// idles takes in a report of a machine that has nothing left to do of what it was
+// given some time ago. One that had nothing before has done nothing since.
+func (f *follower) idles(s sighting) {
+	if !f.following || !s.known {
+		return
+	}
+	if block, along, ok := f.find(s); ok && !f.haste.idle && !f.hasty(block, along, s) {
+		f.route.Block, f.route.Along = block, along
+		f.hurry(s)
+	}
+	if s.at.Dist(f.seen) <= timeline.Tolerance {
+		f.haste.since, f.haste.idle = s.asked, true
+	}
+}
+
+// given notes that a line of the program was written.
+func (f *follower) given(now time.Duration) {
+	if f.haste.idle {
+		f.haste.since, f.haste.idle = now, false
+	}
+}
+
+// leftOut is the error of a machine that is farther along its program than it can
+// have come.
+func (f *follower) leftOut(s sighting) error {
+	f.stray = &flow.Stray{Last: s.at, When: s.asked}
+	return &fault.Error{Kind: flow.Garbled, What: fmt.Sprintf("the machine is at %.2f, %.2f sooner than it can have drawn all that leads there: a line was garbled on its way or lost, or the machine draws faster than the program has it", s.at.X, s.at.Y),
+		Do: "look at the cable, keep it away from motors; do not turn the feed up at the machine"}
+}
+
+// untold returns an error when answers are missing and nothing tells whether all
+// that was written is drawn.
+func (f *follower) untold(s sighting) error {
+	if !f.route.ClosedInABlink(f.haste.proved, s.written, 3*busySlip.Seconds()) {
+		return nil
+	}
+	f.stray = &flow.Stray{Last: s.at, When: s.asked}
+	return &fault.Error{Kind: flow.Garbled, What: "answers are missing, and a small closed stroke may not be drawn: a line or its answer was lost on the way",
+		Do: "look at the cable, keep it away from motors"}
 }
 
 // find looks for the place of a report on the route, with the pen as it should be.
@@ -184,8 +265,7 @@ func (f *follower) standsFor(i int) float64 {
 // jumped reports whether the machine cannot have come from where it was last
 // seen: the report is garbled, or the machine counts from elsewhere now.
 func (f *follower) jumped(s sighting) bool {
-	const slip = 50 * time.Millisecond // at a controller that is busy
-	return s.at.Dist(f.seen) > 1+f.fastest*(s.now-f.seenAt+slip).Seconds()
+	return s.at.Dist(f.seen) > 1+f.fastest*(s.now-f.seenAt+busySlip).Seconds()
 }
 
 // nearHome is how near to its own 0,0 a machine off the route is taken to have
@@ -234,6 +314,8 @@ func (f *follower) atRest(s sighting) error {
 		what = fmt.Sprintf("the machine stands at %.2f, %.2f and not at %.2f, %.2f", s.at.X, s.at.Y, m.At.X, m.At.Y)
 	case f.heeded && heightKnown && s.HasZ && !h.Is(s.Z):
 		what = fmt.Sprintf("the pen stands at height %.2f and not at %.2f", s.Z, h.Z)
+	case f.following && f.hasty(f.arrived(s), 0, s):
+		return f.leftOut(s)
 	default:
 		return nil
 	}
@@ -243,6 +325,13 @@ func (f *follower) atRest(s sighting) error {
 		Lost: f.jumped(s) || s.at.Len() < nearHome && m.At.Len() > nearHome}
 	return &fault.Error{Kind: flow.Garbled, What: what + ": a line was garbled on its way or lost, or the machine has restarted",
 		Do: "look at cable and power"}
+}
+
+// arrived returns the first block that is not done when all that was written is.
+func (f *follower) arrived(s sighting) int {
+	r := f.route
+	r.Arrive(s.written)
+	return r.Block
 }
 
 // strayed returns what is known of a stray line once the machine was halted and

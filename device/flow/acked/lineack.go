@@ -1,6 +1,7 @@
 package acked
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -114,7 +115,7 @@ func (l *lineAck) Halt() flow.Left {
 
 func (l *lineAck) Send(c language.Chunk) error {
 	o := openLine{text: chunkText(l.d.job.Text, c), end: c.End, line: c.Line}
-	if !l.liftsUnseen(o.text) {
+	if !l.movesUnseen(o.text) {
 		return l.run(event{kind: send, lines: []openLine{o}})
 	}
 	twice := o
@@ -122,12 +123,17 @@ func (l *lineAck) Send(c language.Chunk) error {
 	return l.run(event{kind: send, lines: []openLine{twice, o}})
 }
 
-// liftsUnseen reports whether a line lifts a pen whose height is not reported. Such a
-// line, one that sets an output, is sent twice: garbled once, the pen would be
-// dragged to the next stroke.
-func (l *lineAck) liftsUnseen(text string) bool {
-	up := l.d.job.Machine.Lift.Up
-	return len(l.d.follower.heights) == 0 && len(up) > 0 && text == up[0] && strings.HasPrefix(text, "M")
+// movesUnseen reports whether a line lifts or lowers a pen whose height is not
+// reported. Such a line is sent twice: garbled once, a stroke would not be drawn, or
+// the pen would be dragged to the next. Pen lines are absolute, so that the second
+// does nothing more.
+func (l *lineAck) movesUnseen(text string) bool {
+	d := l.d
+	if len(d.follower.heights) > 0 && d.questions.live && d.status.HasZ {
+		return false
+	}
+	lift := d.job.Machine.Lift
+	return (slices.Contains(lift.Up, text) || slices.Contains(lift.Down, text)) && !strings.HasPrefix(text, "G4")
 }
 
 // run hands the dialogue an event and all that follow, until it rests.
