@@ -42,6 +42,7 @@ type haste struct {
 	since  time.Duration // when the machine was there
 	idle   bool          // it had nothing left to do, and was given nothing since
 	proved int           // the block before which all is known to be done
+	swift  float64       // how many times as fast as its feed it was seen to draw lately
 }
 
 // rest is a machine that has not moved, but for a hair.
@@ -77,7 +78,7 @@ func (f *follower) confirm(s sighting) {
 	f.seen, f.seenAt = s.at, s.asked
 	f.rested(s)
 	f.route.Arrive(s.written)
-	f.haste = haste{latest: f.route.Soonest(f.route.Block, 0), since: s.asked, idle: true, proved: f.route.Block}
+	f.haste = haste{latest: f.route.Soonest(f.route.Block, 0), since: s.asked, idle: true, proved: f.route.Block, swift: f.haste.swift}
 	if h, ok := f.heights.At(s.written); ok && s.HasZ && h.Is(s.Z) {
 		f.heeded = true
 		if m := f.moment(s); m.Down {
@@ -93,6 +94,7 @@ func (f *follower) judge(s sighting) (doubt bool, err error) {
 		return false, nil
 	}
 	block, along, ok := f.find(s)
+	f.clock(block, ok, s)
 	if ok && f.hasty(block, along, s) {
 		if f.doubts++; f.doubts == 1 {
 			return true, nil
@@ -125,10 +127,29 @@ func (f *follower) judge(s sighting) (doubt bool, err error) {
 // busy controller reports.
 const busySlip = 50 * time.Millisecond
 
+// clock notes how many times as fast as its feed a machine is seen to draw: a
+// person may have turned the feed up at it.
+func (f *follower) clock(block int, ok bool, s sighting) {
+	const forget = 0.9 // of what was seen, at each sighting
+	f.haste.swift *= forget
+	took := (s.now - f.seenAt).Seconds()
+	if !ok || took <= 0 || block < f.route.Block {
+		return
+	}
+	for _, b := range f.route.Blocks[f.route.Block : block+1] {
+		if b.Kind == program.Travel {
+			return
+		}
+	}
+	if b := f.route.Blocks[block]; b.Kind == program.Draw && b.Feed > 0 {
+		f.haste.swift = max(f.haste.swift, s.at.Dist(f.seen)/took/b.Feed)
+	}
+}
+
 // mayHaveDone returns the latest time along the route, as timeline.Route.Soonest has
 // it, that the machine can have come to by a report.
 func (f *follower) mayHaveDone(s sighting) float64 {
-	return f.haste.latest + (s.now - f.haste.since + busySlip).Seconds()
+	return f.haste.latest + max(1, f.haste.swift)*(s.now-f.haste.since+busySlip).Seconds()
 }
 
 // hasty reports whether a machine is at a place of its route sooner than it can
@@ -169,8 +190,8 @@ func (f *follower) given(now time.Duration) {
 // have come.
 func (f *follower) leftOut(s sighting) error {
 	f.stray = &flow.Stray{Last: s.at, When: s.asked}
-	return &fault.Error{Kind: flow.Garbled, What: fmt.Sprintf("the machine is at %.2f, %.2f sooner than it can have drawn all that leads there: a line was garbled on its way or lost, or the machine draws faster than the program has it", s.at.X, s.at.Y),
-		Do: "look at the cable, keep it away from motors; do not turn the feed up at the machine"}
+	return &fault.Error{Kind: flow.Garbled, What: fmt.Sprintf("the machine is at %.2f, %.2f sooner than it can have drawn all that leads there: a line was garbled on its way or lost", s.at.X, s.at.Y),
+		Do: "look at the cable, keep it away from motors"}
 }
 
 // untold returns an error when answers are missing and nothing tells whether all

@@ -12,6 +12,7 @@ import (
 
 // halting is what is kept while a machine is brought to a stop.
 type halting struct {
+	slow        time.Duration // when a pen that goes up or down should have slowed down
 	until, last time.Duration // when it should stand, and must
 	still       int           // reports in a row that say that nothing moves
 	before      paths.Point   // in the last of them
@@ -45,6 +46,7 @@ func (d *dialogue) halt() {
 	d.write(m.Hold)
 	s := d.job.Machine.Speed
 	slows := flow.Seconds(2 * float64(max(s.Draw, s.Travel)) / float64(s.Accel))
+	d.halting.slow = d.now + slows/4 // it is slower than the machine by far
 	d.halting.until = d.now + slows + flow.ReplyTime
 	d.halting.last = d.halting.until + flow.MotionSlip
 	d.lookSlowing()
@@ -94,7 +96,7 @@ func (d *dialogue) slowed(e event) {
 	h := &d.halting
 	switch r := e.reply; {
 	case e.kind != report:
-	case r.Doing == answers.Moving || h.still > 0 && r.Place != h.before:
+	case r.Doing == answers.Moving && !d.dwells(r) || h.still > 0 && r.Place != h.before:
 		h.still = 0
 		h.until = min(h.last, max(h.until, d.now+flow.ReplyTime))
 	default:
@@ -106,6 +108,16 @@ func (d *dialogue) slowed(e event) {
 	}
 	h.stood = d.now
 	d.reset(dropping)
+}
+
+// dwells reports whether a machine that says that it moves, and that was told to
+// hold, has stood for longer than any pen takes to go up or down: it is in a dwell,
+// which a hold does not end. A reset does, and costs it nothing.
+func (d *dialogue) dwells(r answers.Reply) bool {
+	const long = 700 * time.Millisecond
+	at, known := d.where()
+	f := &d.follower
+	return r.HasPlace && known && f.following && at.Dist(f.still.at) <= hair && d.now-f.still.heard > long && d.now > d.halting.slow
 }
 
 // runOut waits until the controller has answered all that it holds, whatever the

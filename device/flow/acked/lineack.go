@@ -120,7 +120,11 @@ func (l *lineAck) Send(c language.Chunk) error {
 	}
 	twice := o
 	twice.end = 0
-	return l.run(event{kind: send, lines: []openLine{twice, o}})
+	lines := []openLine{twice, o}
+	if slices.Contains(l.d.job.Machine.Lift.Up, o.text) {
+		lines = append([]openLine{{text: l.d.separator()}}, lines...)
+	}
+	return l.run(event{kind: send, lines: lines})
 }
 
 // movesUnseen reports whether a line lifts or lowers a pen whose height is not
@@ -134,6 +138,17 @@ func (l *lineAck) movesUnseen(text string) bool {
 	}
 	lift := d.job.Machine.Lift
 	return (slices.Contains(lift.Up, text) || slices.Contains(lift.Down, text)) && !strings.HasPrefix(text, "G4")
+}
+
+// separator is a line to go before one that lifts the pen. Where the end of the
+// line before it is lost, the two become one, which lifts the pen before the stroke
+// is drawn to its end: this one takes its place. A dwell makes the move before it
+// fail, which is seen.
+func (d *dialogue) separator() string {
+	if d.probe.known {
+		return ""
+	}
+	return d.waitLine()
 }
 
 // run hands the dialogue an event and all that follow, until it rests.
