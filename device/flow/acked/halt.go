@@ -21,7 +21,8 @@ type halting struct {
 	lines   []string // that lift the pen
 	next    int      // of them
 	limit   time.Duration
-	again   bool // they are sent for the second time
+	again   int  // how often they were sent before
+	heard   bool // the machine has said something since
 	missing bool // one of them was not acknowledged, or the pen is not up
 	unseen  bool // it was never seen to stand after them
 	unsure  bool // their answers may be those of other lines
@@ -57,6 +58,7 @@ func (d *dialogue) halted(e event) {
 	if e.kind == report {
 		d.status = e.reply
 	}
+	d.halting.heard = d.halting.heard || e.kind < pause
 	if d.greetings.restart(e.reply, d.now, d.reader.Manner.Greeting != "") {
 		d.greetings.lost = true
 	}
@@ -179,7 +181,7 @@ const atRest = 200 * time.Millisecond
 func (d *dialogue) lift() {
 	h := &d.halting
 	text := d.language.Ready(d.job.Machine)
-	h.lines, h.next, h.missing, h.limit = nil, 0, false, atRest
+	h.lines, h.next, h.missing, h.limit = nil, 0, false, atRest<<(2*h.again)
 	for _, c := range d.language.Chunks(text) {
 		h.lines = append(h.lines, chunkText(text, c))
 	}
@@ -233,12 +235,20 @@ func (d *dialogue) looked(e event) {
 	d.stopped()
 }
 
+// mostLifts is how often the lines that lift the pen are sent to a machine that
+// speaks.
+const mostLifts = 3
+
 // stopped ends the halt, or lifts the pen once more: a line may be garbled here
-// as anywhere.
+// as anywhere, or refused, or come before the machine was ready after its reset.
 func (d *dialogue) stopped() {
 	h := &d.halting
-	if h.missing && !h.again && !h.unsure {
-		h.again = true
+	if h.missing && !h.unsure && (h.again == 0 || h.heard && h.again+1 < mostLifts) {
+		h.again++
+		if d.questions.live && h.heard && d.reader.Manner.Reset != "" {
+			d.reset(dropping)
+			return
+		}
 		d.lift()
 		return
 	}
