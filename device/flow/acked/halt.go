@@ -50,6 +50,9 @@ func (d *dialogue) halt() {
 	d.halting.slow = d.now + slows/4 // it is slower than the machine by far
 	d.halting.until = d.now + slows + flow.ReplyTime
 	d.halting.last = d.halting.until + flow.MotionSlip
+	if d.state == silent {
+		d.halting.last = d.halting.until
+	}
 	d.lookSlowing()
 }
 
@@ -104,7 +107,8 @@ func (d *dialogue) slowed(e event) {
 	default:
 		h.still, h.before = h.still+1, r.Place
 	}
-	if h.still < 2 && d.now < h.until {
+	// One that was not heard at all may be starting: it takes nothing meanwhile.
+	if h.still < 2 && (d.now < h.until || !h.heard && d.now < h.last) {
 		d.lookSlowing()
 		return
 	}
