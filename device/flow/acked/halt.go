@@ -190,6 +190,10 @@ func (d *dialogue) lift() {
 		h.lines = append(h.lines, chunkText(text, c))
 	}
 	h.lines = append(h.lines, d.waitLine())
+	if !d.questions.live {
+		// An answer too many may count for the first, before the pen is up.
+		h.lines = append(h.lines, d.waitLine())
+	}
 	d.liftNext()
 }
 
