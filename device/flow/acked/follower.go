@@ -35,16 +35,6 @@ type follower struct {
 	haste                      haste
 }
 
-// haste is what tells whether a machine left out part of its program: how far
-// along it can have been at the most.
-type haste struct {
-	latest float64       // the time of that place, as timeline.Route.Soonest has it, s
-	since  time.Duration // when the machine was there
-	idle   bool          // it had nothing left to do, and was given nothing since
-	proved int           // the block before which all is known to be done
-	swift  float64       // how many times as fast as its feed it was seen to draw lately
-}
-
 // rest is a machine that has not moved, but for a hair.
 type rest struct {
 	at    paths.Point
@@ -95,114 +85,38 @@ func (f *follower) judge(s sighting) (doubt bool, err error) {
 	}
 	block, along, ok := f.find(s)
 	f.clock(block, ok, s)
-	if ok && f.hasty(block, along, s) {
-		if f.doubts++; f.doubts == 1 {
-			return true, nil
-		}
-		return false, f.leftOut(s)
-	}
-	if ok && (f.doubts > 0 || !f.jumped(s)) {
-		if f.heeded && s.HasZ && f.route.Blocks[block].Kind == program.Draw && f.route.Between(block, s.at, along) {
-			f.downIn = f.route.Timeline.Moments[block+1].Stroke
-		}
-		if block != f.route.Block {
-			f.rested(s)
-		}
-		f.route.Block, f.route.Along = block, along
-		f.seen, f.seenAt, f.doubts = s.at, s.asked, 0
-		f.hurry(s)
+	switch {
+	case ok && f.hasty(block, along, s):
+		return f.doubt(s, f.leftOut)
+	case ok && (f.doubts > 0 || !f.jumped(s)):
+		f.found(block, along, s)
 		return false, f.moves(s)
-	}
-	if s.at.Dist(f.seen) <= timeline.Tolerance { // it has not moved, nor need it have
+	case s.at.Dist(f.seen) <= timeline.Tolerance: // it has not moved, nor need it have
 		f.seenAt, f.doubts = s.asked, 0
 		return false, f.moves(s)
 	}
+	return f.doubt(s, f.offRoute)
+}
+
+// doubt takes in a report that does not fit; the second in a row is the error.
+func (f *follower) doubt(s sighting, wrong func(sighting) error) (doubt bool, err error) {
 	if f.doubts++; f.doubts == 1 {
 		return true, nil
 	}
-	return false, f.offRoute(s)
+	return false, wrong(s)
 }
 
-// busySlip is how much later or earlier than its question a place may be that a
-// busy controller reports.
-const busySlip = 50 * time.Millisecond
-
-// clock notes how many times as fast as its feed a machine is seen to draw: a
-// person may have turned the feed up at it.
-func (f *follower) clock(block int, ok bool, s sighting) {
-	const forget = 0.9 // of what was seen, at each sighting
-	f.haste.swift *= forget
-	took := (s.now - f.seenAt).Seconds()
-	if !ok || took <= 0 || block < f.route.Block {
-		return
+// found notes where on the route a report was found.
+func (f *follower) found(block int, along float64, s sighting) {
+	if f.heeded && s.HasZ && f.route.Blocks[block].Kind == program.Draw && f.route.Between(block, s.at, along) {
+		f.downIn = f.route.Timeline.Moments[block+1].Stroke
 	}
-	for _, b := range f.route.Blocks[f.route.Block : block+1] {
-		if b.Kind == program.Travel {
-			return
-		}
+	if block != f.route.Block {
+		f.rested(s)
 	}
-	if b := f.route.Blocks[block]; b.Kind == program.Draw && b.Feed > 0 {
-		f.haste.swift = max(f.haste.swift, s.at.Dist(f.seen)/took/b.Feed)
-	}
-}
-
-// mayHaveDone returns the latest time along the route, as timeline.Route.Soonest has
-// it, that the machine can have come to by a report.
-func (f *follower) mayHaveDone(s sighting) float64 {
-	return f.haste.latest + max(1, f.haste.swift)*(s.now-f.haste.since+busySlip).Seconds()
-}
-
-// hasty reports whether a machine is at a place of its route sooner than it can
-// have drawn the way there.
-func (f *follower) hasty(block int, along float64, s sighting) bool {
-	return f.route.Soonest(block, along) > f.mayHaveDone(s)
-}
-
-// hurry notes how far along the route a machine that was found on it may be.
-func (f *follower) hurry(s sighting) {
-	f.haste.latest = f.route.Latest(s.at, s.written, f.mayHaveDone(s))
-	f.haste.since, f.haste.idle = s.asked, false
-}
-
-// idles takes in a report of a machine that has nothing left to do of what it was
-// given some time ago. One that had nothing before has done nothing since.
-func (f *follower) idles(s sighting) {
-	if !f.following || !s.known {
-		return
-	}
-	if block, along, ok := f.find(s); ok && !f.haste.idle && !f.hasty(block, along, s) {
-		f.route.Block, f.route.Along = block, along
-		f.hurry(s)
-	}
-	if s.at.Dist(f.seen) <= timeline.Tolerance {
-		f.haste.since, f.haste.idle = s.asked, true
-	}
-}
-
-// given notes that a line of the program was written.
-func (f *follower) given(now time.Duration) {
-	if f.haste.idle {
-		f.haste.since, f.haste.idle = now, false
-	}
-}
-
-// leftOut is the error of a machine that is farther along its program than it can
-// have come.
-func (f *follower) leftOut(s sighting) error {
-	f.stray = &flow.Stray{Last: s.at, When: s.asked}
-	return &fault.Error{Kind: flow.Garbled, What: fmt.Sprintf("the machine is at %.2f, %.2f sooner than it can have drawn all that leads there: a line was garbled on its way or lost", s.at.X, s.at.Y),
-		Do: "look at the cable, keep it away from motors"}
-}
-
-// untold returns an error when answers are missing and nothing tells whether all
-// that was written is drawn.
-func (f *follower) untold(s sighting) error {
-	if !f.route.ClosedInABlink(f.haste.proved, s.written, 3*busySlip.Seconds()) {
-		return nil
-	}
-	f.stray = &flow.Stray{Last: s.at, When: s.asked}
-	return &fault.Error{Kind: flow.Garbled, What: "answers are missing, and a small closed stroke may not be drawn: a line or its answer was lost on the way",
-		Do: "look at the cable, keep it away from motors"}
+	f.route.Block, f.route.Along = block, along
+	f.seen, f.seenAt, f.doubts = s.at, s.asked, 0
+	f.hurry(s)
 }
 
 // find looks for the place of a report on the route, with the pen as it should be.
@@ -346,13 +260,6 @@ func (f *follower) atRest(s sighting) error {
 		Lost: f.jumped(s) || s.at.Len() < nearHome && m.At.Len() > nearHome}
 	return &fault.Error{Kind: flow.Garbled, What: what + ": a line was garbled on its way or lost, or the machine has restarted",
 		Do: "look at cable and power"}
-}
-
-// arrived returns the first block that is not done when all that was written is.
-func (f *follower) arrived(s sighting) int {
-	r := f.route
-	r.Arrive(s.written)
-	return r.Block
 }
 
 // strayed returns what is known of a stray line once the machine was halted and

@@ -46,7 +46,7 @@ func (q *spaceQuery) burst(s *stream) int { return min(64, s.size/4) }
 func (q *spaceQuery) room(s *stream, n int) error {
 	for tries := 0; ; {
 		q.answer(s)
-		if q.free < s.size/2 && !q.asked && (q.free >= n || q.most > 0 || s.w.Now()-q.when >= flow.PollAgain) {
+		if q.due(s, n) {
 			if err := q.ask(s); err != nil {
 				return err
 			}
@@ -70,6 +70,11 @@ func (q *spaceQuery) room(s *stream, n int) error {
 			q.asked, q.lost = false, true // the question or the answer
 		}
 	}
+}
+
+// due reports whether it is time to ask, before n bytes are written.
+func (q *spaceQuery) due(s *stream, n int) bool {
+	return q.free < s.size/2 && !q.asked && (q.free >= n || q.most > 0 || s.w.Now()-q.when >= flow.PollAgain)
 }
 
 // rest waits for the answer to a question that is on its way, so that no other
