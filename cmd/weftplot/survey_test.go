@@ -189,7 +189,7 @@ func TestFindMarksByLines(t *testing.T) {
 		t.Fatal(err)
 	}
 	// 3 mm in a width of 96 x 2.08 mm, as ASTM D3882 has it: 1.5 %.
-	if r.RMS > 0.002 || math.Abs(r.Bow-1.5) > 0.05 {
+	if r.RMS > 0.005 || math.Abs(r.Bow-1.5) > 0.05 {
 		t.Errorf("%.3f mm rms, a bow of %.2f %%", r.RMS, r.Bow)
 	}
 	fits(t, filepath.Join(dir, "marks.toml"), bowed, 0.01)
@@ -210,7 +210,7 @@ func TestSecondThoughts(t *testing.T) {
 		p.press(answer + "\r")
 		p.await(then)
 	}
-	ask("n", "", "", "no mark is wanting") // the size is not known
+	ask("n", "", "", "size is not known")
 	ask("g", "to channels across and along: ", "10 10", "no mark yet")
 	ask("t", "48.9mm: ", "9000mm 1mm", "does not reach")
 	ask("t", "48.9mm: ", "60 1mm", "no unit")
