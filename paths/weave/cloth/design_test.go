@@ -90,6 +90,9 @@ func TestChoose(t *testing.T) {
 		if !c.Enough || !bound.holds(c.After[len(c.After)-1]) {
 			t.Errorf("bow %g: %+v is not within %+v", bow, c, bound)
 		}
+		if p.lined(c.Indices) {
+			t.Errorf("bow %g: the marks lie on one line", bow)
+		}
 		near := 0
 		for _, i := range c.Indices {
 			if p.candidates[i].Along >= 200 {
@@ -101,7 +104,7 @@ func TestChoose(t *testing.T) {
 		}
 		for i := range c.Indices {
 			fewer := append(append([]int(nil), c.Indices[:i]...), c.Indices[i+1:]...)
-			if bound.holds(p.Expect(fewer)) {
+			if bound.holds(p.Expect(fewer)) && !p.lined(fewer) {
 				t.Errorf("bow %g: mark %d is needless", bow, i+1)
 			}
 		}

@@ -20,7 +20,7 @@ type Prior struct {
 	Lean, Count float64
 	// Noise is how far the pen stands from the middle of a hole when a person says
 	// that it is over it, mm each way, root mean square. 0 is not known: it is
-	// learnt from the marks, between 0.05 mm and 0.8 mm.
+	// learnt from the marks, between 0.06 mm and 1.1 mm.
 	Noise float64
 }
 
@@ -59,18 +59,19 @@ func weigh(values, shares []float64) (out []weighted) {
 }
 
 // noises are the sizes of noise that are thought of, in mm. The last two are of
-// marks of which several are wrong.
+// marks of which several are wrong; the one before them also stands for cloth
+// that bends more sharply than the shapes can.
 func (p Prior) noises() []weighted {
 	if p.Noise > 0 {
 		return weigh([]float64{0.7 * p.Noise, p.Noise, 1.4 * p.Noise}, []float64{0.2, 0.6, 0.2})
 	}
 	return weigh(
-		[]float64{0.06, 0.12, 0.2, 0.32, 0.48, 0.7, hopeless, 2 * hopeless},
-		[]float64{0.1, 0.17, 0.24, 0.24, 0.16, 0.08, 0.005, 0.005})
+		[]float64{0.06, 0.12, 0.2, 0.32, 0.48, 0.7, 1.1, hopeless, 2 * hopeless},
+		[]float64{0.1, 0.17, 0.24, 0.24, 0.16, 0.07, 0.01, 0.005, 0.005})
 }
 
 // hopeless is a noise, in mm, that no person makes.
-const hopeless = 1.8
+const hopeless = 2.4
 
 // A kind is a kind of cloth, one way. What moves a thread aside is a bow, and what
 // moves it along itself a stretch, a count that changes. Both have the standard
@@ -95,7 +96,7 @@ func (p Prior) kinds(way int) (out []kind) {
 	for _, b := range weigh([]float64{0.05, 0.2, 0.5, 1.1}, shares) {
 		for _, st := range weigh([]float64{0.04, 0.2}, []float64{0.5, 0.5}) {
 			for _, f := range weigh([]float64{0.06, 0.2}, []float64{0.5, 0.5}) {
-				for _, v := range weigh([]float64{0.06, 0.25, 0.7}, []float64{0.35, 0.35, 0.3}) {
+				for _, v := range weigh([]float64{0.04, 0.2, 0.7}, []float64{0.45, 0.3, 0.25}) {
 					out = append(out, kind{b.value * most, st.value * most, f.value, v.value, b.log + st.log + f.log + v.log})
 				}
 			}
@@ -104,9 +105,12 @@ func (p Prior) kinds(way int) (out []kind) {
 	return out
 }
 
-// fine is how much less a shape of this degree is than that of degree 2.
+// fine is how much less a shape of this degree is than that of degree 2; below 2
+// it is no bend.
 func (k kind) fine(degree int) float64 {
 	switch degree {
+	case 0, 1:
+		return 0
 	case 2:
 		return 1
 	case 3:
@@ -117,9 +121,18 @@ func (k kind) fine(degree int) float64 {
 	return 0.02
 }
 
+// vary is how much less a shape is for being of this degree in the other
+// direction.
+func (k kind) vary(degree int) float64 {
+	if degree == 0 {
+		return 1
+	}
+	return k.varied * math.Pow(variedAgain, float64(degree-1))
+}
+
 // variedAgain is how much less a second degree of the other direction does than
 // the first.
-const variedAgain = 0.6
+const variedAgain = 0.4
 
 // sizes returns the standard deviation of every shape, in mm, for a kind of cloth
 // over a sheet, of what moves its places across (way 0) or along (1). Affine
@@ -128,15 +141,10 @@ func (p Prior) sizes(k kind, s sheet, way int, determined bool) []float64 {
 	long := math.Max(s.width, s.height)
 	out := make([]float64, len(shapes))
 	for n, sh := range shapes {
-		i, j := float64(sh.i), float64(sh.j)
-		length := (i*s.width + j*s.height) / math.Max(1, i+j)
+		length := (float64(sh.i)*s.width + float64(sh.j)*s.height) / math.Max(1, float64(sh.i+sh.j))
 		aside, along := sh.i, sh.j // degrees of what bows a thread, and of what stretches it
 		if way == 0 {
 			aside, along = sh.j, sh.i
-		}
-		size := k.bow
-		if along >= aside {
-			size = k.stretch
 		}
 		switch {
 		case sh.i+sh.j == 0 || sh.i+sh.j == 1 && determined:
@@ -146,10 +154,7 @@ func (p Prior) sizes(k kind, s sheet, way int, determined bool) []float64 {
 		case sh.i == 1 && sh.j == 1:
 			out[n] = k.stretch * length
 		default:
-			out[n] = size * length * k.fine(max(sh.i, sh.j))
-			if least := math.Min(i, j); least > 0 {
-				out[n] *= k.varied * math.Pow(variedAgain, least-1)
-			}
+			out[n] = length * math.Hypot(k.bow*k.fine(aside)*k.vary(along), k.stretch*k.fine(along)*k.vary(aside))
 		}
 	}
 	return out

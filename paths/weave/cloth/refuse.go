@@ -66,7 +66,7 @@ func checkMarked(e *errorField, f fitted, marks []Mark, g weave.Grid, opt FitOpt
 		return fault.Bad(fmt.Sprintf("mark %d", bad+1), againHelp,
 			"it lies %.1f channels across and %.1f along from where the other marks put it", math.Abs(off.Across), math.Abs(off.Along))
 	}
-	if p := e.belief.hopeless(); p > 0.5 {
+	if p := e.belief.hopeless(); p > 0.9 {
 		return fault.Bad("", "more than one of them is wrong: begin anew, and count from the same corner each time",
 			"the marks contradict each other by %.1f mm and more, whatever the cloth", hopeless)
 	}
