@@ -101,7 +101,7 @@ func TestFindMarks(t *testing.T) {
 			wait := p.run(dir, "register", "--port", server.Path, "--machine", machine, "--out", "marks.toml", "--width", "8in", "--height", "5in")
 			p.await("hands, hair")
 			p.await("q done")
-			for i, place := range []weave.Place{{Across: 0, Along: 0}, {Across: 96, Along: 0}, {Across: 96, Along: 65}, {Across: 0, Along: 65}, {Across: 48, Along: 33}} {
+			for i, place := range []weave.Place{{Across: 0, Along: 0}, {Across: 96, Along: 0}, {Across: 96, Along: 65}, {Across: 0, Along: 65}} {
 				if p.press("n"); i == 0 {
 					p.await("by hand")
 				} else {
@@ -121,7 +121,7 @@ func TestFindMarks(t *testing.T) {
 				}
 			}
 			p.press("q")
-			if status, out := wait(); status != 0 || !strings.Contains(out, "5 marks, fitted as ") {
+			if status, out := wait(); status != 0 || !strings.Contains(out, "4 marks, fitted as ") {
 				t.Fatalf("status %d, %q, shown %q", status, out, p.shown())
 			}
 			if after := p.settings(); after != before {

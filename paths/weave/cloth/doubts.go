@@ -55,9 +55,13 @@ func (r *Report) warnError(e *errorField, marks []Mark) {
 	}
 }
 
-// better returns the mark that lowers the error over places most.
+// better returns the mark that lowers the error over places most. While the marks
+// cannot show a bow, it is one at the middle of an edge, which does.
 func (e *errorField) better(over []weave.Place, marks []Mark, now float64) Proposal {
 	candidates := e.belief.sheet.candidates()
+	if way, _ := e.belief.blind(); way != "" {
+		candidates = e.belief.sheet.middles()
+	}
 	i, factor := e.belief.next(over, candidates, marks)
 	if i < 0 {
 		return Proposal{}
@@ -68,6 +72,14 @@ func (e *errorField) better(over []weave.Place, marks []Mark, now float64) Propo
 // candidates returns 9 x 9 crossings of channels over the sheet.
 func (s sheet) candidates() (out []weave.Place) {
 	for _, p := range s.lattice(8) {
+		out = append(out, place(math.Round(p.Across), math.Round(p.Along)))
+	}
+	return out
+}
+
+// middles returns the middles of the edges.
+func (s sheet) middles() (out []weave.Place) {
+	for _, p := range []weave.Place{s.at(0, -1), s.at(1, 0), s.at(0, 1), s.at(-1, 0)} {
 		out = append(out, place(math.Round(p.Across), math.Round(p.Along)))
 	}
 	return out

@@ -29,6 +29,7 @@ func newSheet(marks []Mark, extent weave.Place, base fitted) sheet {
 		s.hi = place(max(s.hi.Across, extent.Across), max(s.hi.Along, extent.Along))
 	}
 	a, b := base.jacobian(s.at(0, 0))
+	s.widen(a.Len(), b.Len())
 	s.width, s.height = a.Len()*(s.hi.Across-s.lo.Across), b.Len()*(s.hi.Along-s.lo.Along)
 	s.turn = a.Unit()
 	a, b = s.into(a), s.into(b)
@@ -36,6 +37,18 @@ func newSheet(marks []Mark, extent weave.Place, base fitted) sheet {
 		s.back = [2][2]float64{{b.Y / det, -b.X / det}, {-a.Y / det, a.X / det}}
 	}
 	return s
+}
+
+// widen makes a sheet of marks on one channel as wide as it is long: two marks along
+// an edge are a beginning. The lengths are of a channel each way, in mm.
+func (s *sheet) widen(across, along float64) {
+	w, h := s.hi.Across-s.lo.Across, s.hi.Along-s.lo.Along
+	switch {
+	case h == 0 && along > 0:
+		s.hi.Along += w * across / along
+	case w == 0 && across > 0:
+		s.hi.Across += h * along / across
+	}
 }
 
 // at returns the place at u, v.
