@@ -50,7 +50,7 @@ func NewPlan(g weave.Grid, prior Prior, places, candidates []weave.Place) (Plan,
 	}
 	base := fitted{at: g.At}
 	s := newSheet(all, weave.Place{}, base)
-	if !(s.width > 0 && s.height > 0) {
+	if onOneLine(all, g) {
 		return Plan{}, fault.Bad("", "give places that spread both ways", "all places lie on one line")
 	}
 	return Plan{g, s, prior, slices.Clone(places), slices.Clone(candidates)}, nil
