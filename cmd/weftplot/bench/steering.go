@@ -144,7 +144,7 @@ func target(found cloth.Survey, at paths.Point, o steering) (paths.Point, error)
 	case o.Do == "next":
 		p, ok := found.Next()
 		if !ok {
-			return at, fault.Bad("", "", "the places that tell most have their marks")
+			return at, fault.Bad("", "", "no mark is wanting: the error to expect is small enough")
 		}
 		return expected(found, p)
 	case o.Do == "go":

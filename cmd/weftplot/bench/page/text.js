@@ -128,7 +128,7 @@ export const t = {
 
   // 6
   count: 'Count', countHint: 'Channels (rows of holes) across and along, counted on the stretched cloth: 12x13/in, 48x47/10cm.',
-  marksSay: 'Where the cloth is stretched out of true, steer the pen to four places and more, near the corners first, and mark each. The drawing is then fitted to the cloth.',
+  marksSay: 'Where the cloth is stretched out of true, steer the pen to the corners and then to the places that the program proposes, the middles of the edges first, and mark each. The drawing is then fitted to the cloth.',
   take: 'Take the pen', leave: 'Leave the pen', penAt: (s) => `The pen is at ${s.at[0].toFixed(2)}, ${s.at[1].toFixed(2)} mm` + (s.place ? `, about channel ${s.place[0].toFixed(1)} across, ${s.place[1].toFixed(1)} along.` : '.'),
   stepOf: 'A step is', oneChannel: 'one channel', penLeft: 'Pen left', penRight: 'Pen right', penAway: 'Pen away', penNear: 'Pen near', next: 'Go where the next mark should be', across: 'Channel across', along: 'Channel along', markHere: 'Mark this place',
   takeOver: 'The machine moves when you take the pen: hands clear.',
@@ -137,7 +137,7 @@ export const t = {
   marksFile: 'Marks from a file', marksFileHint: 'A marks.toml, found earlier on this cloth.',
   markLine: (m) => `Mark ${m.number}: channel ${m.place[0]} across, ${m.place[1]} along, found at ${m.at[0].toFixed(2)}, ${m.at[1].toFixed(2)} mm`,
   residual: (m) => `${Math.hypot(...m.off).toFixed(2)} mm off the fit`,
-  fit: (r) => `Fitted as ${r.model}: ${r.rms_mm.toFixed(2)} mm off on average, ${r.max_mm.toFixed(2)} mm at most.`,
+  fit: (r) => `Fitted as ${r.model}: ${r.rms_mm.toFixed(2)} mm off on average, ${r.max_mm.toFixed(2)} mm at most. Lines may lie ${r.expected_error_channels.toFixed(2)} channels off at the worst place, or less, in 95 of 100 cloths like this.`,
 
   // 7
   play: 'Play', pause: 'Pause', timeline: 'Time', speed: 'Speed', times: (n) => (n === 1 ? 'as fast as life' : `${n} times as fast`),
