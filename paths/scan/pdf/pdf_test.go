@@ -170,6 +170,27 @@ func TestPictures(t *testing.T) {
 	}
 }
 
+// TestScansFitInMemory asks what the pages of common scanners take for a pixel:
+// 35 million pixels of A4 at 600 an inch must stay under 400 MB.
+func TestScansFitInMemory(t *testing.T) {
+	for want, d := range map[float64]string{
+		3:     "/Filter/DCTDecode/ColorSpace/DeviceRGB/BitsPerComponent 8",
+		15:    "/Filter/DCTDecode/ColorSpace/DeviceRGB/BitsPerComponent 8/Late true",
+		1.125: "/Filter/CCITTFaxDecode/ColorSpace/DeviceGray/BitsPerComponent 1",
+		7:     "/Filter/FlateDecode/ColorSpace/DeviceRGB/BitsPerComponent 8",
+		5:     "/ColorSpace[/Indexed/DeviceRGB 1<000000ffffff>]/BitsPerComponent 8",
+	} {
+		raw := "\xff\xd8\xff\xc0"
+		if strings.Contains(d, "Late") {
+			raw = "\xff\xd8\xff\xc2"
+		}
+		p := page(t, made("/X Do", "<</Subtype/Image/Width 4960/Height 7016"+d+"/Length 4>> stream\n"+raw+"\nendstream"), 1)
+		if len(p.Pictures) != 1 || p.Pictures[0].PerPixel != want {
+			t.Errorf("%s: %+v, want %v bytes a pixel", d, p.Pictures, want)
+		}
+	}
+}
+
 // made is a file of one page of 72 x 144 units with this content, packed.
 func made(content string, objects ...string) []byte {
 	var z bytes.Buffer

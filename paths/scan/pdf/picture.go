@@ -43,11 +43,32 @@ func (f *File) picture(s *stream, res dict, place paths.Affine) Picture {
 	if p.mask {
 		p.bits = 1
 	}
-	p.PerPixel = 4 + float64(max(1, p.colours()))*float64(p.bits)/8
-	if filters, _ := f.filters(s.dict); len(filters) > 0 && (filters[len(filters)-1] == "DCTDecode" || filters[len(filters)-1] == "DCT") {
-		p.PerPixel = 16 // coefficients of a picture in several passes
-	}
+	p.PerPixel = p.perPixel()
 	return p
+}
+
+// perPixel is how many bytes reading takes for a pixel: of the samples and of the
+// picture made of them. A JPEG that comes in several passes takes its coefficients
+// too, four bytes each.
+func (p Picture) perPixel() float64 {
+	n := max(1, p.colours())
+	filters, _ := p.file.filters(p.stream.dict)
+	if last := len(filters) - 1; last >= 0 && (filters[last] == "DCTDecode" || filters[last] == "DCT") {
+		const passes = "\xff\xc2" // does not occur within the data of a single pass (ITU-T T.81, B.1.1.5)
+		each := 1.0
+		if last > 0 || bytes.Contains(p.stream.raw, []byte(passes)) {
+			each = 5
+		}
+		if n == 4 {
+			return 4*each + 4
+		}
+		return 3 * each
+	}
+	made := 4.0
+	if n == 1 && !p.indexed() {
+		made = 1
+	}
+	return made + float64(n)*float64(p.bits)/8
 }
 
 // Errors of pictures that are packed in ways that are not read.
