@@ -12,6 +12,8 @@ import (
 	"time"
 
 	"weftplot/cmd/weftplot/bench/door"
+	"weftplot/cmd/weftplot/bench/memory"
+	"weftplot/cmd/weftplot/link"
 	"weftplot/paths/fault"
 )
 
@@ -28,6 +30,9 @@ type Options struct {
 	NoBrowser bool
 	// Memory is the folder of what is remembered; "" the user's own.
 	Memory string
+	// SimSpeed is how many times faster than life the simulated plotter runs; 0 is
+	// 60.
+	SimSpeed float64
 	// Names are what the files of a job folder call a setting; see
 	// [report.Options].
 	Names func(setting string) string
@@ -43,12 +48,15 @@ func Serve(ctx context.Context, opt Options) error {
 	if err != nil {
 		return err
 	}
+	if opt.SimSpeed == 0 {
+		opt.SimSpeed = link.SimSpeed
+	}
 	if opt.Memory == "" {
-		opt.Memory = userMemory()
+		opt.Memory = memory.User()
 	}
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	b := &bench{ctx: ctx, dir: opt.Dir, engine: engine{opt.Names, &inputsKept{}}, patience: usualPatience, pages: door.NewPages(), memory: openMemory(opt.Memory)}
+	b := &bench{ctx: ctx, dir: opt.Dir, engine: engine{opt.Names, &inputsKept{}}, patience: usualPatience, pages: door.NewPages(), memory: memory.Open(opt.Memory), simSpeed: opt.SimSpeed}
 	if err := os.MkdirAll(opt.Dir, 0o777); err != nil {
 		return fault.Bad("--dir", "name a folder that can be made", "%s cannot be made: %v", opt.Dir, cause(err))
 	}

@@ -1,4 +1,4 @@
-// Steps 2 and 4: the rug, and how its drawing gets onto the cloth.
+// Step 2: the rug.
 import { choice, el, field, radios, setText } from './dom.js';
 import { t } from './text.js';
 
@@ -25,21 +25,6 @@ export function rug(bench) {
       const about = offered.backings.find((o) => o.name === v.backing);
       setText(backing.note, about ? about.about : t.backingHint);
       setText(becomes, t.becomes(j)); setText(most, t.largest(j)); setText(cut, t.cut(j));
-    },
-  };
-}
-
-export function transfer(bench) {
-  const how = radios(t.transfer, [['direct', t.direct, t.directHint], ['tracing', t.tracing, t.tracingHint], ['iron-on', t.iron, t.ironHint]], (v, box) => bench.set({ transfer: v }, box));
-  const side = el('p'), paper = el('p');
-  return {
-    step: 'transfer', box: el('div', {}, how.box, side, paper),
-    brief: (j) => (j ? { direct: t.direct, tracing: t.tracing, 'iron-on': t.iron }[j.settings.transfer] : ''),
-    show(j) {
-      if (!j) return;
-      how.show(j.settings.transfer);
-      setText(side, t.nowSide(j));
-      setText(paper, j.settings.transfer === 'direct' ? '' : t.paperNext);
     },
   };
 }

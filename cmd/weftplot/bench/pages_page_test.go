@@ -1,4 +1,4 @@
-package main
+package bench_test
 
 import (
 	"context"
@@ -28,7 +28,7 @@ func can(name string) string {
 // streams would block every other request of a browser over HTTP/1.1.
 func TestStopWithEightPages(t *testing.T) {
 	long(t)
-	s := serve(t, t.TempDir(), "demo/lighthouse-mat.svg")
+	s := serve(t, t.TempDir(), "../demo/lighthouse-mat.svg")
 	ctx := browser(t)
 	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
 	until(t, ctx, 10*time.Second, drawnCloths)
@@ -55,8 +55,8 @@ func TestStopWithEightPages(t *testing.T) {
 
 // TestTheNextPageTakesOver closes, loads again and doubles pages.
 func TestTheNextPageTakesOver(t *testing.T) {
-	s := serve(t, t.TempDir(), "demo/lighthouse-mat.svg")
-	root := browser(t)
+	s := serve(t, t.TempDir(), "../demo/lighthouse-mat.svg")
+	root := ownBrowser(t)
 	must(t, chromedp.Do(root, chromedp.Navigate("about:blank")))
 	first, end := another(t, root, s.address)
 	second, _ := another(t, root, s.address)

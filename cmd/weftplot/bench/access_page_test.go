@@ -1,4 +1,4 @@
-package main
+package bench_test
 
 import (
 	"fmt"
@@ -16,7 +16,7 @@ func TestAccess(t *testing.T) {
 	t.Parallel()
 	axe, err := os.ReadFile("testdata/axe/axe.min.js")
 	must(t, err)
-	s := serve(t, t.TempDir(), "demo/lighthouse-mat.svg")
+	s := serve(t, t.TempDir(), "../demo/lighthouse-mat.svg")
 	ctx := browser(t)
 	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
 	until(t, ctx, 10*time.Second, drawnCloths)
@@ -78,7 +78,7 @@ func TestAccess(t *testing.T) {
 func TestLargeText(t *testing.T) {
 	long(t)
 	t.Parallel()
-	s := serve(t, t.TempDir(), "demo/lighthouse-mat.svg")
+	s := serve(t, t.TempDir(), "../demo/lighthouse-mat.svg")
 	ctx := browser(t)
 	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
 	until(t, ctx, 10*time.Second, drawnCloths)
