@@ -27,7 +27,7 @@ func attacked(t *testing.T) (b *bench, host, secret string) {
 		t.Fatal(err)
 	}
 	secret, host = door.NewSecret(), l.Addr().String()
-	s := &http.Server{Handler: b.handler(host, secret, nil), ReadHeaderTimeout: time.Second}
+	s := b.server(host, secret, nil)
 	go s.Serve(l)
 	t.Cleanup(func() { s.Close() })
 	return b, host, secret

@@ -24,17 +24,18 @@ type bench struct {
 	memory   *memory.Memory
 	simSpeed float64 // how many times faster than life the simulated plotter runs
 
-	mu      sync.Mutex
-	version int    // grows with every change of what stands below, but for the run's progress
-	job     *task  // nil before there is a drawing
-	wanted  *task  // what was asked for last; it may not be made yet
-	newest  int    // counts what was asked for
-	cancel  func() // ends the work on what was asked for before
-	last    outcome
-	run     *run   // the machine at work; nil when it rests
-	steer   *steer // a person looking for marks; nil when nobody is
-	work    sync.WaitGroup
-	writing sync.Mutex // held while a job folder is written
+	mu        sync.Mutex
+	version   int    // grows with every change of what stands below, but for the run's progress
+	job       *task  // nil before there is a drawing
+	wanted    *task  // what was asked for last; it may not be made yet
+	newest    int    // counts what was asked for
+	cancel    func() // ends the work on what was asked for before
+	last      outcome
+	run       *run   // the machine at work; nil when it rests
+	steer     *steer // a person looking for marks; nil when nobody is
+	work      sync.WaitGroup
+	uploading sync.Mutex // held while a file comes in
+	writing   sync.Mutex // held while a job folder is written
 }
 
 // task is one drawing with all that was decided about it.

@@ -73,11 +73,7 @@ func Serve(ctx context.Context, opt Options) error {
 	address := "http://" + host + "/#" + secret
 	o := &door.Opener{}
 	defer o.Remove()
-	server := &http.Server{
-		Handler:           b.handler(host, secret, o.Remove),
-		ReadHeaderTimeout: headTime, ReadTimeout: usualPatience.data + headTime, WriteTimeout: 2 * usualPatience.data, IdleTimeout: time.Minute,
-		MaxHeaderBytes: 16 << 10,
-	}
+	server := b.server(host, secret, o.Remove)
 	fmt.Fprintln(opt.Out, address)
 	if !opt.NoBrowser {
 		if err := o.Open(address); err != nil {
@@ -117,6 +113,16 @@ func loopback(listen string) (netip.AddrPort, error) {
 	return addr, nil
 }
 
+// server bounds what a connection may cost.
+func (b *bench) server(host, secret string, seen func()) *http.Server {
+	return &http.Server{
+		Handler:           b.handler(host, secret, seen),
+		ReadHeaderTimeout: headTime, ReadTimeout: usualPatience.data + headTime, WriteTimeout: 2 * usualPatience.data, IdleTimeout: time.Minute,
+		MaxHeaderBytes:               16 << 10,
+		DisableGeneralOptionsHandler: true, // every answer is the door's
+	}
+}
+
 // handler is the whole of what is served.
 func (b *bench) handler(host, secret string, seen func()) http.Handler {
 	files := assets()
@@ -126,13 +132,13 @@ func (b *bench) handler(host, secret string, seen func()) http.Handler {
 	}
 	routes := b.routes()
 	return door.NewGuard(host, secret, open, http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if a, ok := files[r.URL.Path]; ok {
-			a.serve(w, r)
-			return
-		}
 		method := r.Method
 		if method == http.MethodHead {
 			method = http.MethodGet
+		}
+		if a, ok := files[r.URL.Path]; ok && method == http.MethodGet {
+			a.serve(w, r)
+			return
 		}
 		if h, ok := routes[method+" "+r.URL.Path]; ok {
 			h(w, r)

@@ -132,7 +132,11 @@ func doubtsOf(m plot.Registered) []doubtShown {
 		if steps == nil { // the transfer and the pen do not go together
 			steps = []string{"transfer", "machine"}
 		}
-		out = append(out, doubtShown{d.Code, fault.Rename(d.Message, labelOf), fault.Rename(d.Do, labelOf), steps})
+		do := fault.Rename(d.Do, labelOf)
+		if d.Code == "words-left-out" { // the page takes no fonts
+			do = "turn the words into lines in the drawing program, or go on without them"
+		}
+		out = append(out, doubtShown{d.Code, fault.Rename(d.Message, labelOf), do, steps})
 	}
 	return out
 }

@@ -38,6 +38,8 @@ const (
 	// kept is how long the place of a page that closed is kept for it: one that
 	// is loaded again on a slow computer gets it back.
 	kept = time.Minute
+	// most is how many pages are kept in mind.
+	most = 64
 )
 
 // NewPages returns the pages of a server that was just started.
@@ -94,11 +96,14 @@ func (p *Pages) told(id string) (lead bool, turn string) {
 // page returns the page of a name, a new one where there is none; p.mu is held.
 func (p *Pages) page(id string) *openPage {
 	i := slices.IndexFunc(p.list, func(o *openPage) bool { return o.id == id })
-	if i < 0 {
-		p.list = append(p.list, &openPage{id: id})
-		i = len(p.list) - 1
+	if i >= 0 {
+		return p.list[i]
 	}
-	return p.list[i]
+	o := &openPage{id: id}
+	if len(p.list) < most { // more than that nobody has open: they may watch
+		p.list = append(p.list, o)
+	}
+	return o
 }
 
 // Bye notes that a page closes.
