@@ -40,6 +40,8 @@ var rules = []rule{
 		func(s Settings) string { return fmt.Sprintf("there is no language called %q here", s.Language) }},
 	{"least", func(s Settings) bool { return s.Least != "" && s.Least != LeastTravel && s.Least != LeastTime }, "use travel or time",
 		func(s Settings) string { return fmt.Sprintf("an order cannot be kept short of %q", s.Least) }},
+	{"lay", func(s Settings) bool { return s.Lay != "" && s.Lay != Upright && s.Lay != LaidTurned }, "use upright or turned",
+		func(s Settings) string { return fmt.Sprintf("cloth cannot lie %q", s.Lay) }},
 	{"at", func(s Settings) bool { return len(s.At) != 0 && len(s.At) != 2 }, `give two lengths, such as "50mm,60mm"`,
 		func(s Settings) string { return fmt.Sprintf("a place takes two lengths, not %d", len(s.At)) }},
 	{"at", func(s Settings) bool { return len(s.At) == 2 && s.Marks != "" }, "leave one of the two out",

@@ -38,6 +38,7 @@ type Report struct {
 	Pens             []Pen         `json:"pens"`              // in the order in which they draw
 	Snap             Snap          `json:"snap"`              // what went into channels
 	Registration     *Registration `json:"registration"`      // null without marks
+	Lay              string        `json:"lay,omitempty"`     // turned, where the cloth lies turned by a quarter
 	MergedMM         float64       `json:"merged_mm"`         // drawn twice in the design, and once here
 	Warnings         []Warning     `json:"warnings"`          // what to look at before drawing
 	Overruled        []string      `json:"overruled"`         // codes of warnings that would have refused the job
@@ -112,6 +113,9 @@ func Of(j plot.Job, opt Options) Report {
 	}
 	for i := range r.Warnings {
 		r.Warnings[i].Message = label.Text(fault.Rename(r.Warnings[i].Message, opt.Names))
+	}
+	if j.Turned() {
+		r.Lay = job.LaidTurned
 	}
 	for _, d := range j.Doubts() {
 		r.Overruled = append(r.Overruled, d.Code)

@@ -42,6 +42,9 @@ func Sheet(j plot.Job, r Report, opt Options) []byte {
 	p("  %s, %s", j.Inputs.Machine.Name, j.Inputs.Machine.Language)
 	corner := j.Registration.Point(j.Grid.PlaceOf(j.Rug.Min))
 	p("  lower left corner of the rug at %.1f mm, %.1f mm on the machine", corner.X, corner.Y)
+	if j.Turned() {
+		p("  lay the cloth turned by a quarter: the top of the drawing to the left")
+	}
 	for i, run := range j.PenRuns {
 		p("  %d. %-18s %s: %d strokes, %.2f m drawn, %.2f m travel, %s", i+1, run.Pen.Name, run.File,
 			run.Totals.Strokes, run.Totals.DrawMM/1000, run.Totals.TravelMM/1000, Minutes(run.Timing.Total))

@@ -159,11 +159,11 @@ func largest(box, reach paths.Rect, c paths.Count) float64 {
 }
 
 // sayLength writes a length of the program's own choice as a person would: in
-// inches where that is exact to an eighth, else in mm.
+// inches where that is exact to an eighth, else in cm.
 func sayLength(mm float64) string {
 	eighths := mm / paths.MMPerInch * 8
 	if math.Abs(eighths-math.Round(eighths)) < 1e-6 {
 		return paths.Length(mm).Eighths() + "in"
 	}
-	return fmt.Sprintf("%gmm", math.Round(mm*10)/10)
+	return fmt.Sprintf("%gcm", math.Round(mm*10)/100)
 }

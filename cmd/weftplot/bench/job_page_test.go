@@ -106,7 +106,7 @@ func setField(t *testing.T, ctx context.Context, label, value string) {
 
 func waitFor(t *testing.T, within time.Duration, is func() bool) {
 	t.Helper()
-	for deadline := time.Now().Add(within); !is(); time.Sleep(20 * time.Millisecond) {
+	for deadline := time.Now().Add(within * slack); !is(); time.Sleep(20 * time.Millisecond) {
 		if time.Now().After(deadline) {
 			t.Fatalf("after %v it is still not so", within)
 		}

@@ -77,7 +77,7 @@ func (j *task) setWritten(key, value string) error {
 		s.Count = ""
 	case value == "" && key == "margin":
 		s.Margin = ""
-	case slices.Contains(written, key) && hasKey(key):
+	case slices.Contains(written, key):
 		s.NoSnap = s.NoSnap && key != "snap"
 		var err error
 		if s, err = s.With(map[string][]string{key: {value}}); err != nil {
@@ -89,13 +89,11 @@ func (j *task) setWritten(key, value string) error {
 	default:
 		return fault.Bad("", "", "there is no setting of this name")
 	}
+	if key == "lay" {
+		s.At = nil // the place was another one
+	}
 	j.settings = s
 	return nil
-}
-
-// hasKey reports whether jobs have a setting of this name.
-func hasKey(name string) bool {
-	return slices.ContainsFunc(job.Keys(), func(k job.Key) bool { return k.Name == name })
 }
 
 // unnamed is a fault without the name of its setting, which stands beside it on

@@ -5,6 +5,7 @@ import (
 	"math"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"weftplot/cmd/weftplot/bench/memory"
 	"weftplot/cmd/weftplot/bench/paper"
@@ -125,18 +126,28 @@ type doubtShown struct {
 	Steps []string `json:"steps"`
 }
 
+// doubtWords are what the page says of a doubt, which has steps and a button: where
+// it is caused, what mends it there, and where its own advice begins.
+var doubtWords = map[string]struct {
+	steps      []string
+	do, advice string
+}{
+	"words-left-out":        {[]string{"drawing"}, "turn the words into lines in the drawing program, or go on without them", ""},
+	"blade-on-backing":      {[]string{"transfer", "machine"}, "choose Traced over light on the step Onto the cloth, or another pen on the step The machine", ": give ["},
+	"pen-does-not-transfer": {[]string{"transfer", "machine"}, "choose heat-transfer-pen on the step The machine, for the border too", "; use "},
+}
+
 func doubtsOf(m plot.Registered) []doubtShown {
 	out := []doubtShown{}
 	for _, d := range m.Doubts() {
-		steps := map[string][]string{"words-left-out": {"drawing"}}[d.Code]
-		if steps == nil { // the transfer and the pen do not go together
-			steps = []string{"transfer", "machine"}
+		shown := doubtShown{d.Code, fault.Rename(d.Message, labelOf), fault.Rename(d.Do, labelOf), []string{"drawing"}}
+		if w, known := doubtWords[d.Code]; known {
+			shown.Steps, shown.Do = w.steps, w.do
+			if w.advice != "" {
+				shown.What, _, _ = strings.Cut(d.Message, w.advice)
+			}
 		}
-		do := fault.Rename(d.Do, labelOf)
-		if d.Code == "words-left-out" { // the page takes no fonts
-			do = "turn the words into lines in the drawing program, or go on without them"
-		}
-		out = append(out, doubtShown{d.Code, fault.Rename(d.Message, labelOf), do, steps})
+		out = append(out, shown)
 	}
 	return out
 }
@@ -172,14 +183,14 @@ func largestOf(m plot.Registered) []largestShown {
 	box, reach := m.Inputs.Design.Bounds(), m.Inputs.Machine.Reach()
 	w, h := m.Rug.Width(), m.Rug.Height()
 	out := []largestShown{}
-	for _, lay := range []string{"upright", "turned"} {
+	for _, lay := range []string{job.Upright, job.LaidTurned} {
 		r := reach
-		if lay == "turned" {
+		if lay == job.LaidTurned {
 			r.Max = paths.Point{X: reach.Min.X + reach.Height(), Y: reach.Min.Y + reach.Width()}
 		}
 		wide := largest(box, r, m.Count)
 		high := wide * h / w
-		out = append(out, largestShown{lay, paths.Length(wide).Both() + " x " + paths.Length(high).Both(), w <= wide+1e-6 && h <= high+1e-6, [2]float64{sheets.Hundredth(wide), sheets.Hundredth(high)}})
+		out = append(out, largestShown{lay, paths.Length(wide).Both() + " × " + paths.Length(high).Both(), w <= wide+1e-6 && h <= high+1e-6, [2]float64{sheets.Hundredth(wide), sheets.Hundredth(high)}})
 	}
 	return out
 }
@@ -383,7 +394,10 @@ func (j *task) values() map[string]string {
 		"craft": string(s.Craft), "transfer": string(s.Transfer),
 		"backing": m.Inputs.Backing.Name, "machine": m.Inputs.Machine.Name, "pen": m.Inputs.Pens[s.Pen].Name,
 		"border": s.Border, "clearance": fmt.Sprint(s.ClearRows()), "count": m.Count.String(), "margin": m.Settings.Margin,
-		"marks": s.Marks, "snap": fmt.Sprint(s.Snap),
+		"marks": s.Marks, "lay": s.Lay, "snap": fmt.Sprint(s.Snap),
+	}
+	if s.Lay == "" {
+		v["lay"] = job.Upright
 	}
 	if s.NoSnap {
 		v["snap"] = "off"

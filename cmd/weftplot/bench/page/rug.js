@@ -12,16 +12,17 @@ export function rug(bench) {
   const craft = radios(t.craft, [['punch-needle', t.punch, t.punchHint], ['hooking', t.hook, t.hookHint]], set('craft'));
   const backing = choice(t.backing, t.backingHint, set('backing'));
   const borders = field(t.borders, t.bordersHint, wholeBorder, set('border')), clearance = field(t.clearance, t.clearanceHint, (s) => /^\d+$/.test(s.trim()), set('clearance'));
+  const lay = radios(t.lay, [['upright', t.upright, ''], ['turned', t.turned, t.turnedHint]], set('lay'));
   const becomes = el('p'), most = el('p', { class: 'hint' }), cut = el('p', { class: 'hint' });
   return {
     step: 'rug',
-    box: el('div', {}, el('div', { class: 'fields' }, width.box, height.box, el('div', {}, becomes, most, cut), craft.box, backing.box, borders.box, clearance.box)),
+    box: el('div', {}, el('div', { class: 'fields' }, width.box, height.box, el('div', {}, becomes, most, cut), lay.box, craft.box, backing.box, borders.box, clearance.box)),
     brief: (j) => (j ? t.rugBrief(j) : ''),
     show(j, offered) {
       if (!j || !offered) return;
       const v = j.settings;
       width.show(v.width); height.show(v.height); borders.show(v.border); clearance.show(v.clearance);
-      craft.show(v.craft); backing.show(offered.backings.map((o) => o.name), v.backing);
+      lay.show(v.lay); craft.show(v.craft); backing.show(offered.backings.map((o) => o.name), v.backing);
       const about = offered.backings.find((o) => o.name === v.backing);
       setText(backing.note, about ? about.about : t.backingHint);
       setText(becomes, t.becomes(j)); setText(most, t.largest(j)); setText(cut, t.cut(j));

@@ -48,7 +48,8 @@ export const t = {
 
   // 2
   width: 'Finished width', height: 'Finished height', sizeHint: 'Such as 24in, 24-1/2in, 61cm, or 216rows of holes. The other side follows.',
-  largest: (j) => `The largest that fits machine ${j.settings.machine} is about ` + j.largest.map((l) => `${l.size} ${l.lay === 'turned' ? 'with the cloth turned by a quarter' : 'with the cloth upright'}`).join(', or ') + '.',
+  largest: (j) => `The largest that fits machine ${j.settings.machine} is about ` + j.largest.map((l) => `${l.size} ${l.lay === 'turned' ? 'turned by a quarter' : 'upright'}`).join(', or ') + '.',
+  lay: 'How the cloth lies on the machine', upright: 'Upright', turned: 'Turned by a quarter', turnedHint: 'the top of the drawing to the left',
   craft: 'Craft', punch: 'Punch needle', punchHint: 'worked from the back', hook: 'Hooking', hookHint: 'worked from the front',
   backing: 'Backing', backingHint: 'The cloth that the rug is worked on.',
   borders: 'Borders', bordersHint: 'Empty for none; edge for one line at the edge; 3 for a second line after 3 empty rows of holes; 4,2 for two more lines.',
