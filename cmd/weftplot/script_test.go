@@ -17,7 +17,7 @@ import (
 // TestMain runs the tests, or the program where a test starts it. Most tests wait
 // for a simulated plotter: more of them run side by side than there are cores.
 func TestMain(m *testing.M) {
-	flag.Set("test.parallel", "6")
+	flag.Set("test.parallel", "8")
 	testscript.Main(m, map[string]func(){"weftplot": func() { os.Exit(Main()) }})
 }
 
@@ -25,6 +25,7 @@ func TestMain(m *testing.M) {
 // testscript for the form. "status N COMMAND ..." wants the exit status N;
 // $SAMPLES is the folder of test data that packages share.
 func TestScripts(t *testing.T) {
+	t.Parallel()
 	testscript.Run(t, testscript.Params{
 		Dir:                 "testdata/script",
 		RequireExplicitExec: true,

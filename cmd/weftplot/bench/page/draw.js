@@ -15,7 +15,11 @@ export function drawIt(bench) {
   const newCloth = el('div', { hidden: true }, half, el('p', { class: 'hint', text: t.newClothHint }), el('div', { class: 'row' }, fresh));
   const sheet = el('pre', { tabindex: '0' });
   const hands = el('div', { hidden: true }), over = b(t.writeOver, () => bench.set({ replace: 'yes' }, hands));
-  const paper = el('details', { ontoggle: async () => { if (paper.open) sheet.textContent = (await get('/sheet')).text; } }, el('summary', { text: t.sheetText }), sheet);
+  const paper = el('details', { ontoggle: async () => {
+    clearTrouble(paper);
+    if (!paper.open) return;
+    try { sheet.textContent = (await get('/sheet')).text; } catch (e) { sheet.textContent = ''; trouble(paper, e.words); }
+  } }, el('summary', { text: t.sheetText }), sheet);
   const box = el('div', {}, where, el('h3', { text: t.before }), cautions, el('p', { class: 'hint', text: t.firstComes }),
     el('p', { text: t.offered }), el('div', { class: 'row' }, edge, rehearse),
     el('p', { text: t.inkNow }), ticks, el('div', { class: 'row' }, draw, resume), why, hands, newCloth, paper);

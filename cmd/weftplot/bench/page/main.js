@@ -39,7 +39,8 @@ function build() {
     return { button, brief, li: el('li', {}, button, brief) };
   });
   const panels = steps.map((s, i) => el('section', { class: 'step', id: `step-${s.step}`, 'aria-labelledby': `title-${s.step}`, hidden: true },
-    el('h2', { id: `title-${s.step}`, text: t.stepNames[i], tabindex: '-1' }), s.box));
+    el('h2', { id: `title-${s.step}`, text: t.stepNames[i], tabindex: '-1' }), s.box,
+    i + 1 < steps.length ? el('div', { class: 'row next' }, el('button', { type: 'button', text: t.nextStep(t.stepNames[i + 1]), onclick: () => { go(steps[i + 1].step); document.getElementById(`title-${bench.step}`).focus(); } })) : null));
 
   document.body.append(
     el('header', {},

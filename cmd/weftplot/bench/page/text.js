@@ -4,7 +4,7 @@ export const t = {
   steps: 'Steps',
   stepNames: ['The drawing', 'The rug', 'Front and back', 'Onto the cloth', 'The machine', 'The cloth on the frame', 'The dry run', 'Drawing it'],
   stepIDs: ['drawing', 'rug', 'sides', 'transfer', 'machine', 'marks', 'dryrun', 'draw'],
-  skip: 'Skip to the step',
+  skip: 'Skip to the step', nextStep: (name) => `Next: ${name}`,
   noAnswer: 'The program does not answer',
   noAnswerDo: 'look whether it still runs. If a machine is moving, use its own power switch',
   strange: 'This page does not belong to the program that runs now',
