@@ -256,15 +256,36 @@ func (b *bench) postSettings(w http.ResponseWriter, r *http.Request) (any, error
 	return map[string]int{"picture": j.picture}, nil
 }
 
+// lines is a change of what was read from paper. Places are mm on the drawing.
+type lines struct {
+	Do           string  // strike, join, close, back, paper
+	X, Y, Within float64 // the place, and how near to it
+	X2, Y2       float64 // of the other end, to join two
+	Width, Sheet string  // of the paper, to read it again
+}
+
+// done returns the scan with the change; again is the paper read again.
+func (q lines) done(s, again *paper.Scan) (*paper.Scan, error) {
+	at, within := paths.Point{X: q.X, Y: q.Y}, min(max(q.Within, 0.5), 10)
+	switch q.Do {
+	case "strike":
+		return s.Without(at, within)
+	case "join":
+		return s.Joined(at, paths.Point{X: q.X2, Y: q.Y2}, within)
+	case "close":
+		return s.Closed(at)
+	case "back":
+		return s.Again()
+	case "paper":
+		return again, nil
+	}
+	return nil, fault.Bad("", "", "lines cannot be changed like this")
+}
+
 // postLines changes what was read from paper: a line struck out, a gap closed, two
 // ends joined, the last of these taken back, or the whole paper read again as being so wide.
 func (b *bench) postLines(w http.ResponseWriter, r *http.Request) (any, error) {
-	var q struct {
-		Do           string
-		X, Y, Within float64
-		X2, Y2       float64 // of the other end, to join two
-		Width, Sheet string
-	}
+	var q lines
 	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
@@ -282,23 +303,7 @@ func (b *bench) postLines(w http.ResponseWriter, r *http.Request) (any, error) {
 		if j.scan == nil || again != nil && again.Name != j.scan.Name {
 			return fault.Bad("", "", "this drawing was not read from this paper")
 		}
-		at := paths.Point{X: q.X, Y: q.Y}
-		var next *paper.Scan
-		var err error
-		switch q.Do {
-		case "strike":
-			next, err = j.scan.Without(at, min(max(q.Within, 0.5), 10))
-		case "join":
-			next, err = j.scan.Joined(at, paths.Point{X: q.X2, Y: q.Y2}, min(max(q.Within, 0.5), 10))
-		case "close":
-			next, err = j.scan.Closed(at)
-		case "back":
-			next, err = j.scan.Again()
-		case "paper":
-			next = again
-		default:
-			err = fault.Bad("", "", "lines cannot be changed like this")
-		}
+		next, err := q.done(j.scan, again)
 		if err != nil {
 			return err
 		}

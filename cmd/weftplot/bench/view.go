@@ -225,26 +225,7 @@ func (b *bench) news(lead bool, turn string, seen int) news {
 func (b *bench) status() status {
 	r := b.run
 	if r == nil {
-		word := b.last.word
-		if word == "" {
-			word = wordReady
-		}
-		text := b.last.text
-		switch {
-		case b.steer != nil:
-			text = "The pen is steered by hand, lifted."
-		case b.job == nil:
-			text = "Choose a drawing."
-		case b.job.overtaken:
-			text = "The cloth is half drawn by a program that would be made otherwise now."
-		case b.job.refused():
-			text = "Something stands against this job; it is told on the steps marked with !."
-		case b.job.byHand != nil:
-			text = "A file of this job was changed by hand; nothing is written over it."
-		case text == "" && !b.job.whole:
-			text = "The program is being written."
-		}
-		return status{Word: word, Text: text, Moving: false}
+		return b.resting()
 	}
 	p := r.progress
 	s := status{
@@ -275,6 +256,29 @@ func (b *bench) status() status {
 		s.Text += " This is the simulated plotter."
 	}
 	return s
+}
+
+// resting says what stands while no machine is at work; b.mu is held.
+func (b *bench) resting() status {
+	word, text := b.last.word, b.last.text
+	if word == "" {
+		word = wordReady
+	}
+	switch {
+	case b.steer != nil:
+		text = "The pen is steered by hand, lifted."
+	case b.job == nil:
+		text = "Choose a drawing."
+	case b.job.overtaken:
+		text = "The cloth is half drawn by a program that would be made otherwise now."
+	case b.job.refused():
+		text = "Something stands against this job; it is told on the steps marked with !."
+	case b.job.byHand != nil:
+		text = "A file of this job was changed by hand; nothing is written over it."
+	case text == "" && !b.job.whole:
+		text = "The program is being written."
+	}
+	return status{Word: word, Text: text}
 }
 
 func (s *steer) shown() *steerShown {
