@@ -101,6 +101,8 @@ var keys = []Key{
 	{"fit", Text, NoFile, "how the marks are fitted: " + strings.Join(cloth.Models, ", "),
 		text(func(s *Settings) *string { return &s.Fit })},
 	{"at", Text, NoFile, "`LENGTH,LENGTH` from the machine's 0,0 to the rug's lower left corner as drawn", setAt},
+	{"lay", Text, NoFile, "how the cloth lies on the machine: upright, or turned by a quarter, the drawing's top to the left",
+		text(func(s *Settings) *string { return &s.Lay })},
 	{"machine", Text, AProfile, "`NAME` of the machine, a file of its profile, or none for no program",
 		text(func(s *Settings) *string { return &s.Machine })},
 	{"language", Text, NoFile, "gcode, hpgl or hpgl2, where the machine reads another than its profile says",

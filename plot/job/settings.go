@@ -82,6 +82,9 @@ type Settings struct {
 	Marks string         `toml:"marks,omitempty"`
 	Fit   string         `toml:"fit,omitempty"`
 	At    []paths.Length `toml:"at,omitempty"`
+	// Lay is how the cloth lies on the machine where there are no marks: [Upright]
+	// (also when empty) or [LaidTurned].
+	Lay string `toml:"lay,omitempty"`
 
 	// Machine and Pen are profiles by name or by file; "" is "practice" and
 	// "fine-marker". [NoMachine] makes no program. Language is what the machine reads; "" is what its profile
@@ -124,6 +127,12 @@ type Settings struct {
 
 // NoClearance is the Clearance of artwork that may touch the border.
 const NoClearance = -1
+
+// How the cloth lies on the machine.
+const (
+	Upright    = "upright" // as it is drawn
+	LaidTurned = "turned"  // by a quarter, anticlockwise
+)
 
 // What the order of strokes keeps small.
 const (

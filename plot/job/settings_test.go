@@ -90,7 +90,7 @@ func TestEveryKey(t *testing.T) {
 	texts := map[string]string{
 		"units": "cm", "width": "30cm", "height": "40cm", "craft": "hooking", "transfer": "tracing", "backing": "rug-linen",
 		"count": "10x10/in", "margin": "3in", "border": "edge", "clearance": "7", "snap": "5", "no-snap": "true", "dashes": "true",
-		"unite": "true", "font": "rope.ttf", "skip": "sea", "marks": "m.toml", "fit": "affine", "at": "1mm,2mm", "machine": "gantry-z",
+		"unite": "true", "font": "rope.ttf", "skip": "sea", "marks": "m.toml", "fit": "affine", "at": "1mm,2mm", "lay": "turned", "machine": "gantry-z",
 		"language": "hpgl", "pen": "soft-pencil", "pen-for": "sea=soft-pencil", "tolerance": "0.2mm", "effort": "quick",
 		"alphabet": "counted", "words": "QUAY", "words-at": "top", "words-height": "12rows", "words-shift": "1,-2",
 		"least": "time", "keep-doubles": "true", "really": "true", "print": "letter", "print-margin": "0.5in", "printer-scale": "100.4%",

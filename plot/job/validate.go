@@ -56,6 +56,8 @@ var rules = []rule{
 		func(s Settings) string { return fmt.Sprintf("a grey of %g %% cannot be printed", s.PrintGrey) }},
 	{"language", func(s Settings) bool { return s.Language != "" && !s.HasMachine() }, "leave one of the two out",
 		func(Settings) string { return "without a machine there is no program, and no language of it" }},
+	{"lay", func(s Settings) bool { return s.Lay != "" && s.Lay != Upright && s.Lay != LaidTurned }, "use upright or turned",
+		func(s Settings) string { return fmt.Sprintf("cloth cannot lie %q", s.Lay) }},
 	{"at", func(s Settings) bool { return len(s.At) != 0 && len(s.At) != 2 }, `give two lengths, such as "50mm,60mm"`,
 		func(s Settings) string { return fmt.Sprintf("a place takes two lengths, not %d", len(s.At)) }},
 	{"at", func(s Settings) bool { return len(s.At) == 2 && s.Marks != "" }, "leave one of the two out",

@@ -66,10 +66,16 @@ func sheetMachine(j plot.Job, p func(string, ...any)) {
 	p("MACHINE AND PENS")
 	p("  %s, %s", j.Inputs.Machine.Name, j.Inputs.Machine.Language)
 	p("  %s", cornerWords(j))
+	if j.Turned() {
+		p("  %s", turnedWords)
+	}
 	for i, words := range penWords(j) {
 		p("%s", strings.TrimRight(wrap(fmt.Sprintf("  %d. ", i+1), words, 78), "\n"))
 	}
 }
+
+// turnedWords says how cloth lies that is turned.
+const turnedWords = "lay the cloth turned by a quarter: the top of the drawing to the left"
 
 // cornerWords says where the rug's corner lies on the machine.
 func cornerWords(j plot.Job) string {

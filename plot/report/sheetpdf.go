@@ -121,6 +121,9 @@ func (s sheetPage) texts(j plot.Job, r Report, top float64, opt Options) {
 	if len(j.PenRuns) > 0 {
 		head("Machine and pens, in their order")
 		line(fmt.Sprintf("%s; %s (the dot in the picture)", j.Inputs.Machine.Name, cornerWords(j)))
+		if j.Turned() {
+			line(turnedWords)
+		}
 		for i, w := range penWords(j) {
 			line(fmt.Sprintf("%d. %s", i+1, w))
 		}

@@ -26,6 +26,14 @@ func Nominal(g weave.Grid, at paths.Point) Registration {
 	return affineRegistration(paths.Affine{A: g.Across, D: g.Along, E: at.X, F: at.Y})
 }
 
+// Turned is [Nominal] of a cloth that lies turned by a quarter, anticlockwise as one
+// looks at the machine: what is drawn upwards runs to the left. The point is where
+// the rug's lower left corner as drawn comes to lie, which is then the lower right
+// one on the machine.
+func Turned(g weave.Grid, at paths.Point) Registration {
+	return affineRegistration(paths.Affine{B: g.Across, C: -g.Along, E: at.X, F: at.Y})
+}
+
 func affineRegistration(m paths.Affine) Registration {
 	return Registration{
 		at:       func(p weave.Place) paths.Point { return m.Apply(paths.Point{X: p.Across, Y: p.Along}) },

@@ -4,7 +4,7 @@ export const t = {
   steps: 'Steps',
   stepNames: ['The drawing', 'The rug', 'Front and back', 'Onto the cloth', 'The machine', 'The cloth on the frame', 'The dry run', 'Drawing it'],
   stepIDs: ['drawing', 'rug', 'sides', 'transfer', 'machine', 'marks', 'dryrun', 'draw'],
-  skip: 'Skip to the step',
+  skip: 'Skip to the step', nextStep: (name) => `Next: ${name}`,
   noAnswer: 'The program does not answer',
   noAnswerDo: 'look whether it still runs. If a machine is moving, use its own power switch',
   strange: 'This page does not belong to the program that runs now',
@@ -38,7 +38,8 @@ export const t = {
   tooLarge: 'The file is larger than 100 MB, the most that is read', tooLargeDo: 'save the drawing smaller, or as lines',
   jobsHere: 'Jobs on this computer', openJob: (n) => `Open ${n}`,
   notRead: 'Not drawn, or to be looked at in the file', allRead: 'Everything in the file was read.',
-  onPaper: 'The lines found on the paper', onPaperAlt: (n) => `The paper with ${t.lines(n)} found on it and doubtful places ringed`, strikeHint: 'Press on a line to strike it out.', lineBack: 'Take the last change back', doubtful: 'Doubtful places',
+  onPaper: 'The lines found on the paper', onPaperAlt: (n) => `The paper with ${t.lines(n)} found on it and doubtful places ringed`, aPress: 'A press on the paper', strikes: 'Strikes a line out', strikeHint: 'press on the line', joins: 'Joins two ends', joinHint: 'press near the end of one line, then near the end of another', joinSecond: 'Now press near the end of the other line.',
+  paperFrame: 'The paper', paperKeys: 'By keys: Tab to the paper, move the cross with the arrow keys (finely with Shift), and press Enter.', lineBack: 'Take the last change back', doubtful: 'Doubtful places',
   paperIs: 'The drawing on the paper is wide', paperIsHint: 'From its leftmost line to its rightmost. Another width reads the paper again, without the changes below.', mm: (n) => `${n.toFixed(0)}mm`,
   gaps: 'Gaps', gapsHint: 'Ends of lines that lie near each other; the numbers stand on the paper.', noGaps: 'No two ends lie near each other.',
   placeOn: ([x, y], what) => `${x.toFixed(1)}, ${y.toFixed(1)} mm: ${what}`,
@@ -47,7 +48,8 @@ export const t = {
 
   // 2
   width: 'Finished width', height: 'Finished height', sizeHint: 'Such as 24in, 24-1/2in, 61cm, or 216rows of holes. The other side follows.',
-  largest: (j) => `The largest that fits machine ${j.settings.machine} is about ${j.both.largest} wide.`,
+  largest: (j) => `The largest that fits machine ${j.settings.machine} is about ` + j.largest.map((l) => `${l.size} ${l.lay === 'turned' ? 'turned by a quarter' : 'upright'}`).join(', or ') + '.',
+  lay: 'How the cloth lies on the machine', upright: 'Upright', turned: 'Turned by a quarter', turnedHint: 'the top of the drawing to the left',
   craft: 'Craft', punch: 'Punch needle', punchHint: 'worked from the back', hook: 'Hooking', hookHint: 'worked from the front',
   backing: 'Backing', backingHint: 'The cloth that the rug is worked on.',
   borders: 'Borders', bordersHint: 'Empty for none; edge for one line at the edge; 3 for a second line after 3 empty rows of holes; 4,2 for two more lines.',
@@ -148,7 +150,13 @@ export const t = {
   ofProgram: (r) => `${r.file}, ${r.pen}: ${t.facts(r.facts)}`,
   minutes: (s) => (s < 90 ? `${Math.round(s)} s` : s < 3600 ? `${Math.round(s / 60)} min` : `${Math.floor(s / 3600)} h ${Math.round(s % 3600 / 60)} min`),
 
+  really: 'Go on all the same', notReally: 'Take that back', reallySaid: 'No program is made while this stands. If you go on all the same, the report says so.',
+  overruledIs: (what) => `You go on all the same: ${what.charAt(0).toLowerCase() + what.slice(1)}.`, overruledSaid: 'The report and job.toml say so.',
+  standsAgainst: '! something stands against the job', against: (list) => `Something stands against this job: ${list.map((d) => d.what).join('; ')}. It can be decided on the step ${t.stepNames[t.stepIDs.indexOf(list[0].steps[0])]}.`,
+
   // 8
+  writeOver: 'Write over it', drawnBefore: 'This job was drawn to its end. On the same cloth every line of it would be drawn twice.', sentBefore: 'This job was sent to its end, to a machine that did not say whether it drew it. On the same cloth lines may be drawn twice.',
+  isDrawn: 'It is all drawn', notDrawn: 'It is not all drawn',
   before: 'Before the machine moves', firstComes: 'The maker’s manual, local rules and qualified advice come first.',
   ticks: ['The cloth is clamped on its frame, and the frame on the table', 'Hands, hair, sleeves and loose yarn are clear', 'The power switch is within reach: it is the real stop', 'The pen was tried on a scrap of this cloth, and is in the holder'],
   tickHome: 'The machine was brought home since the job broke off',

@@ -1,4 +1,4 @@
-package main
+package bench_test
 
 import (
 	"fmt"
@@ -18,7 +18,7 @@ import (
 func TestMarksOnALeaningCloth(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
-	s := serve(t, dir, "demo/lighthouse-mat.svg")
+	s := serve(t, dir, "../demo/lighthouse-mat.svg")
 	ctx := browser(t)
 	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
 	until(t, ctx, 10*time.Second, drawnCloths)
@@ -55,7 +55,7 @@ func TestMarksOnALeaningCloth(t *testing.T) {
 func TestMarksFoundByHand(t *testing.T) {
 	long(t)
 	t.Parallel()
-	s := serve(t, t.TempDir(), "demo/lighthouse-mat.svg")
+	s := serve(t, t.TempDir(), "../demo/lighthouse-mat.svg")
 	ctx := browser(t)
 	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
 	until(t, ctx, 10*time.Second, drawnCloths)

@@ -1,4 +1,4 @@
-package bench
+package sheets
 
 import (
 	"math"
@@ -11,9 +11,9 @@ import (
 	"weftplot/plot/report"
 )
 
-// dryRun is a program's own bytes as they will be carried out: the way of the
+// DryRun is a program's own bytes as they will be carried out: the way of the
 // pen in pieces that take so long. Times are s, lengths mm.
-type dryRun struct {
+type DryRun struct {
 	File   string         `json:"file"`
 	Pen    string         `json:"pen"`
 	Total  float64        `json:"total_s"`
@@ -33,9 +33,9 @@ type move struct {
 // chord is how far the way that is shown may stray from the true one, mm.
 const chord = 0.1
 
-// dryRunOf plays the programs of a job.
-func dryRunOf(j plot.Job) ([]dryRun, error) {
-	out := []dryRun{}
+// DryRunOf plays the programs of a job.
+func DryRunOf(j plot.Job) ([]DryRun, error) {
+	out := []DryRun{}
 	for _, r := range j.PenRuns {
 		p, err := language.ReadAny(r.File, r.Text, &j.Inputs.Machine)
 		if err != nil {
@@ -46,7 +46,7 @@ func dryRunOf(j plot.Job) ([]dryRun, error) {
 			return nil, err
 		}
 		plan := motion.Plan(p.Blocks, motion.LimitsOf(j.Inputs.Machine))
-		d := dryRun{File: r.File, Pen: r.Pen.Name, Total: milli(plan.Timing().Total), Limits: looked.Summary.Limits, Facts: looked.Summary, Moves: []move{}}
+		d := DryRun{File: r.File, Pen: r.Pen.Name, Total: milli(plan.Timing().Total), Limits: looked.Summary.Limits, Facts: looked.Summary, Moves: []move{}}
 		ends, from := plan.Timing().Ends, 0.0
 		for k, b := range p.Blocks {
 			if b.Curve != nil {
@@ -70,11 +70,11 @@ func moveOf(plan motion.Profile, b program.Block, from, to float64) move {
 	for k := 0; k <= n; k++ {
 		t := from + (to-from)*float64(k)/float64(n)
 		at := plan.At(t).Point
-		m.Way = append(m.Way, hundredth(at.X), hundredth(at.Y))
+		m.Way = append(m.Way, Hundredth(at.X), Hundredth(at.Y))
 		m.At = append(m.At, milli(t))
 	}
 	return m
 }
 
-func hundredth(v float64) float64 { return math.Round(v*100) / 100 }
+func Hundredth(v float64) float64 { return math.Round(v*100) / 100 }
 func milli(v float64) float64     { return math.Round(v*1000) / 1000 }

@@ -1,8 +1,9 @@
-package main
+package bench_test
 
 import (
 	"fmt"
 	"os"
+	"path/filepath"
 	"testing"
 	"time"
 
@@ -16,7 +17,7 @@ func TestAccess(t *testing.T) {
 	t.Parallel()
 	axe, err := os.ReadFile("testdata/axe/axe.min.js")
 	must(t, err)
-	s := serve(t, t.TempDir(), "demo/lighthouse-mat.svg")
+	s := serve(t, t.TempDir(), "../demo/lighthouse-mat.svg")
 	ctx := browser(t)
 	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
 	until(t, ctx, 10*time.Second, drawnCloths)
@@ -70,6 +71,18 @@ func TestAccess(t *testing.T) {
 	press(t, ctx, "Stop")
 	until(t, ctx, 10*time.Second, statusIs("Stopped"))
 	look("half drawn")
+	file := filepath.Join(t.TempDir(), "lettered.svg")
+	must(t, os.WriteFile(file, []byte(lettered), 0o644))
+	scan := penned(t, 1200, 900, [][4]int{{100, 100, 580, 100}, {620, 100, 1100, 100}})
+	step(t, ctx, "1")
+	for _, c := range []struct{ file, there, view string }{
+		{file, `document.querySelector('#step-drawing .doubts [role=alert]')`, "what stands against a job"},
+		{scan, `document.querySelector('.scan').naturalWidth > 100`, "lines on paper"},
+	} {
+		must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Drawing']/@for]`, []string{c.file})))
+		until(t, ctx, 20*time.Second, c.there)
+		look(c.view)
+	}
 }
 
 // TestLargeText sets the text of the page to twice its size, and the page to the
@@ -78,7 +91,7 @@ func TestAccess(t *testing.T) {
 func TestLargeText(t *testing.T) {
 	long(t)
 	t.Parallel()
-	s := serve(t, t.TempDir(), "demo/lighthouse-mat.svg")
+	s := serve(t, t.TempDir(), "../demo/lighthouse-mat.svg")
 	ctx := browser(t)
 	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
 	until(t, ctx, 10*time.Second, drawnCloths)

@@ -1,4 +1,4 @@
-package main
+package bench_test
 
 import (
 	"context"
@@ -32,7 +32,7 @@ func TestWholeJob(t *testing.T) {
 	if at := eval[string](t, ctx, `location.href`); strings.Contains(at, "#") {
 		t.Errorf("the secret stays in the address: %s", at)
 	}
-	design, err := filepath.Abs("demo/lighthouse-mat.svg")
+	design, err := filepath.Abs("../demo/lighthouse-mat.svg")
 	must(t, err)
 	must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Drawing']/@for]`, []string{design})))
 	until(t, ctx, 20*time.Second, drawnCloths)
@@ -106,7 +106,7 @@ func setField(t *testing.T, ctx context.Context, label, value string) {
 
 func waitFor(t *testing.T, within time.Duration, is func() bool) {
 	t.Helper()
-	for deadline := time.Now().Add(within); !is(); time.Sleep(20 * time.Millisecond) {
+	for deadline := time.Now().Add(within * slack); !is(); time.Sleep(20 * time.Millisecond) {
 		if time.Now().After(deadline) {
 			t.Fatalf("after %v it is still not so", within)
 		}

@@ -1,4 +1,4 @@
-package main
+package bench_test
 
 import (
 	"bufio"
@@ -7,7 +7,6 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
-	"syscall"
 	"testing"
 	"time"
 
@@ -18,10 +17,10 @@ import (
 )
 
 // process is a bench in a process of its own, which can be killed.
-func process(t *testing.T, dir string, args ...string) (*exec.Cmd, string) {
+func process(t *testing.T, dir, open string) (*exec.Cmd, string) {
 	t.Helper()
-	cmd := exec.Command("weftplot", append([]string{"bench", "--no-open", "--dir", dir}, args...)...)
-	cmd.Env = append(os.Environ(), "XDG_CONFIG_HOME="+filepath.Join(dir, "config"))
+	cmd := exec.Command(os.Args[0])
+	cmd.Env = append(os.Environ(), "BENCH_DIR="+dir, "BENCH_OPEN="+open)
 	cmd.Stderr = os.Stderr
 	out, err := cmd.StdoutPipe()
 	must(t, err)
@@ -37,7 +36,7 @@ func process(t *testing.T, dir string, args ...string) (*exec.Cmd, string) {
 func TestKilledAndTakenUpAgain(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
-	cmd, address := process(t, dir, "demo/lighthouse-mat.svg")
+	cmd, address := process(t, dir, "../demo/lighthouse-mat.svg")
 	ctx := browser(t)
 	must(t, chromedp.Do(ctx, chromedp.Navigate(address)))
 	until(t, ctx, 10*time.Second, drawnCloths)
@@ -72,36 +71,6 @@ func TestKilledAndTakenUpAgain(t *testing.T) {
 	}
 }
 
-// TestEndedPolitely asks the server to end in mid-job: the pen is lifted and the
-// journal says that the place is known.
-func TestEndedPolitely(t *testing.T) {
-	t.Parallel()
-	dir := t.TempDir()
-	cmd, address := process(t, dir, "demo/lighthouse-mat.svg")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(address)))
-	until(t, ctx, 10*time.Second, drawnCloths)
-	step(t, ctx, "8")
-	eval[any](t, ctx, tickAll+`, 1`)
-	press(t, ctx, "Draw")
-	until(t, ctx, 5*time.Second, statusIs("Drawing"))
-	must(t, cmd.Process.Signal(syscall.SIGTERM))
-	done := make(chan error, 1)
-	go func() { done <- cmd.Wait() }()
-	select {
-	case <-done:
-	case <-time.After(10 * time.Second):
-		t.Fatal("it does not end within 10 s")
-	}
-	if code := cmd.ProcessState.ExitCode(); code != 0 && code != 130 {
-		t.Errorf("exit status %d", code)
-	}
-	data, err := os.ReadFile(filepath.Join(dir, "lighthouse-mat-job", "plot.gcode.journal"))
-	if err != nil || !strings.Contains(string(data), "left safe") {
-		t.Errorf("the journal: %v\n%s", err, data)
-	}
-}
-
 // TestTheLineBreaks draws on a plotter at a port of its own, and pulls the plug.
 func TestTheLineBreaks(t *testing.T) {
 	t.Parallel()
@@ -112,7 +81,7 @@ func TestTheLineBreaks(t *testing.T) {
 	if plotter.Path == "" {
 		t.Skip("this system has no pseudo-terminals")
 	}
-	s := serve(t, t.TempDir(), "demo/lighthouse-mat.svg")
+	s := serve(t, t.TempDir(), "../demo/lighthouse-mat.svg")
 	ctx := browser(t)
 	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
 	until(t, ctx, 10*time.Second, drawnCloths)
@@ -151,7 +120,7 @@ func choose(t *testing.T, ctx context.Context, label, value string) {
 // caused it, and drawing and pictures stay.
 func TestRefusals(t *testing.T) {
 	t.Parallel()
-	s := serve(t, t.TempDir(), "demo/lighthouse-mat.svg")
+	s := serve(t, t.TempDir(), "../demo/lighthouse-mat.svg")
 	ctx := browser(t)
 	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
 	until(t, ctx, 10*time.Second, drawnCloths)
@@ -201,7 +170,7 @@ func TestFromAPhoto(t *testing.T) {
 	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
 	until(t, ctx, 10*time.Second, statusIs("Ready"))
 	for _, name := range []string{"harbour-pencil.jpg", "harbour-photo.jpg"} {
-		file, err := filepath.Abs("../../testdata/scans/" + name)
+		file, err := filepath.Abs("../../../testdata/scans/" + name)
 		must(t, err)
 		eval[any](t, ctx, `document.querySelectorAll('.cloth').forEach(c => delete c.dataset.picture), 1`)
 		must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Drawing']/@for]`, []string{file})))

@@ -1,4 +1,4 @@
-package bench
+package sheets
 
 import (
 	"context"
@@ -19,7 +19,7 @@ import (
 // registration, is to lie on the line of the back that has its turn, and no turn
 // is given twice.
 func TestTurns(t *testing.T) {
-	design, err := os.ReadFile("../demo/lighthouse-mat.svg")
+	design, err := os.ReadFile("../../demo/lighthouse-mat.svg")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,4 +1,4 @@
-package main
+package bench_test
 
 import (
 	"context"
@@ -64,7 +64,7 @@ func TestHowLong(t *testing.T) {
 	for _, c := range []struct {
 		name, file string
 		n          int
-	}{{"demo", "demo/lighthouse-mat.svg", 50}, {"2,000 strokes", many(t, 2000), 50}, {"20,000 strokes", many(t, 20000), 3}} {
+	}{{"demo", "../demo/lighthouse-mat.svg", 50}, {"2,000 strokes", many(t, 2000), 50}, {"20,000 strokes", many(t, 20000), 3}} {
 		s := serve(t, t.TempDir(), c.file)
 		ctx := browser(t)
 		must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))

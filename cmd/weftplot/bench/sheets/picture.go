@@ -1,4 +1,6 @@
-package bench
+// Package sheets makes what the browser shows of a job from its strokes and from the
+// bytes of its programs: both sides of the rug, and the dry run.
+package sheets
 
 import (
 	"math"
@@ -10,10 +12,10 @@ import (
 	"weftplot/profiles"
 )
 
-// picture is what the browser draws both sides of the rug from. Lengths are mm,
+// Picture is what the browser draws both sides of the rug from. Lengths are mm,
 // y up. The front is the frame of the finished rug; the back is the machine's,
 // where the cloth lies as the pen finds it, its strokes in the order of drawing.
-type picture struct {
+type Picture struct {
 	Picture int        `json:"picture"`
 	Rug     [4]float64 `json:"rug"`     // in the front frame: x0, y0, x1, y1
 	Backing [4]float64 `json:"backing"` // in the front frame
@@ -29,7 +31,7 @@ type picture struct {
 	Layers    []inkLayer  `json:"layers"`
 	Back      strokeList  `json:"back"`
 	Front     *strokeList `json:"front"` // null where it is the back through ToBack
-	Marks     []markShown `json:"marks"`
+	Marks     []Mark      `json:"marks"`
 }
 
 // inkLayer is one layer as one pen draws it.
@@ -50,14 +52,14 @@ type strokeList struct {
 	Turn []int `json:"turn"`
 }
 
-type markShown struct {
+type Mark struct {
 	Number int        `json:"number"`
 	At     [2]float64 `json:"at"`  // on the machine
 	Off    [2]float64 `json:"off"` // from where the fit has it
 	Place  [2]float64 `json:"place"`
 }
 
-func pictureOf(j plot.Registered, made *plot.Job, number int) picture {
+func PictureOf(j plot.Registered, made *plot.Job, number int) Picture {
 	mid := j.Rug.Min.X + j.Rug.Max.X
 	toDrawn := paths.Identity()
 	if j.Mirrored {
@@ -65,11 +67,11 @@ func pictureOf(j plot.Registered, made *plot.Job, number int) picture {
 	}
 	onBack := func(p paths.Point) paths.Point { return j.Registration.Point(j.Grid.PlaceOf(toDrawn.Apply(p))) }
 	m := tangent(onBack, j.Rug.Centre())
-	p := picture{
+	p := Picture{
 		Picture: number, Rug: box(j.Rug), Backing: box(j.Rug.Grow(j.Margin)), Reach: box(j.Inputs.Machine.Reach()),
 		ToBack: [6]float64{m.A, m.B, m.C, m.D, m.E, m.F}, Exact: j.Registration.Report() == nil,
 		Weave:  [4]float64{0, 0, j.Grid.Across, j.Grid.Along},
-		Layers: []inkLayer{}, Marks: []markShown{},
+		Layers: []inkLayer{}, Marks: []Mark{},
 	}
 	if j.Mirrored {
 		p.Weave[0] = mid
@@ -111,7 +113,7 @@ func pictureOf(j plot.Registered, made *plot.Job, number int) picture {
 		}
 		p.BackWeave = bentWeave(j)
 		for i, k := range r.Marks {
-			p.Marks = append(p.Marks, markShown{i + 1, [2]float64{k.At.X, k.At.Y}, [2]float64{k.Residual.X, k.Residual.Y}, [2]float64{k.Place.Across, k.Place.Along}})
+			p.Marks = append(p.Marks, Mark{i + 1, [2]float64{k.At.X, k.At.Y}, [2]float64{k.Residual.X, k.Residual.Y}, [2]float64{k.Place.Across, k.Place.Along}})
 		}
 	}
 	return p
@@ -135,7 +137,7 @@ func bentWeave(j plot.Registered) [][]float64 {
 		for i := range steps + 1 {
 			t := float64(i) / steps
 			q := j.Registration.Point(weave.Place{Across: from.Across + t*(to.Across-from.Across), Along: from.Along + t*(to.Along-from.Along)})
-			way = append(way, hundredth(q.X), hundredth(q.Y))
+			way = append(way, Hundredth(q.X), Hundredth(q.Y))
 		}
 		out = append(out, way)
 	}
@@ -149,5 +151,5 @@ func bentWeave(j plot.Registered) [][]float64 {
 }
 
 func box(r paths.Rect) [4]float64 {
-	return [4]float64{hundredth(r.Min.X), hundredth(r.Min.Y), hundredth(r.Max.X), hundredth(r.Max.Y)}
+	return [4]float64{Hundredth(r.Min.X), Hundredth(r.Min.Y), Hundredth(r.Max.X), Hundredth(r.Max.Y)}
 }

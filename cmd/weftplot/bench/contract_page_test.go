@@ -1,4 +1,4 @@
-package main
+package bench_test
 
 import (
 	"context"
@@ -65,7 +65,7 @@ func TestNames(t *testing.T) {
 	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
 	until(t, ctx, 10*time.Second, statusIs("Ready"))
 	tabs(t, ctx)
-	design, err := filepath.Abs("demo/lighthouse-mat.svg")
+	design, err := filepath.Abs("../demo/lighthouse-mat.svg")
 	must(t, err)
 	must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Drawing']/@for]`, []string{design})))
 	until(t, ctx, 20*time.Second, drawnCloths)

@@ -1,4 +1,6 @@
-package bench
+// Package memory keeps what the page remembers on this computer, in the user's own
+// configuration folder: plain files, which a person may read, change and remove.
+package memory
 
 import (
 	"bytes"
@@ -16,20 +18,21 @@ import (
 	"github.com/pelletier/go-toml/v2"
 
 	"weftplot/paths/fault"
+	"weftplot/plot/language"
 	"weftplot/profiles"
 )
 
-// memory is what is remembered on this computer, in the user's own configuration
+// Memory is what is remembered on this computer, in the user's own configuration
 // folder: what was chosen last, in bench.toml, and the machines, backings and
 // pens that a person set up, a file each. Plain files, which a person may read,
 // change and remove.
-type memory struct {
+type Memory struct {
 	mu   sync.Mutex
 	dir  string // "" where the system has no such folder: nothing is remembered
-	last lastChosen
+	last last
 }
 
-type lastChosen struct {
+type last struct {
 	Job     string `toml:"job,omitempty"` // the job folder that was open last
 	Machine string `toml:"machine,omitempty"`
 	Backing string `toml:"backing,omitempty"`
@@ -39,22 +42,22 @@ type lastChosen struct {
 
 const memoryFile = "bench.toml"
 
-// openMemory reads what is remembered. A file that is damaged counts as none: it
+// Open reads what is remembered. A file that is damaged counts as none: it
 // holds nothing that cannot be chosen again.
-func openMemory(dir string) *memory {
-	m := &memory{dir: dir}
+func Open(dir string) *Memory {
+	m := &Memory{dir: dir}
 	if dir == "" {
 		return m
 	}
 	data, err := os.ReadFile(filepath.Join(dir, memoryFile))
 	if err == nil && toml.Unmarshal(data, &m.last) != nil {
-		m.last = lastChosen{}
+		m.last = last{}
 	}
 	return m
 }
 
-// userMemory is the folder of this user on this computer.
-func userMemory() string {
+// User is the folder of this user on this computer.
+func User() string {
 	dir, err := os.UserConfigDir()
 	if err != nil {
 		return ""
@@ -64,7 +67,7 @@ func userMemory() string {
 
 // update changes what was chosen last and writes it down. What cannot be written
 // is forgotten when the program ends, and nothing worse.
-func (m *memory) update(change func(*lastChosen)) {
+func (m *Memory) update(change func(*last)) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	was := m.last
@@ -79,8 +82,8 @@ func (m *memory) update(change func(*lastChosen)) {
 	}
 }
 
-func (m *memory) choose(kind profiles.Kind, name string) {
-	m.update(func(l *lastChosen) {
+func (m *Memory) Choose(kind profiles.Kind, name string) {
+	m.update(func(l *last) {
 		switch kind {
 		case profiles.MachineKind:
 			l.Machine = name
@@ -92,55 +95,55 @@ func (m *memory) choose(kind profiles.Kind, name string) {
 	})
 }
 
-func (m *memory) choosePort(name string) { m.update(func(l *lastChosen) { l.Port = name }) }
-func (m *memory) jobAt(dir string)       { m.update(func(l *lastChosen) { l.Job = dir }) }
+func (m *Memory) ChoosePort(name string) { m.update(func(l *last) { l.Port = name }) }
+func (m *Memory) JobAt(dir string)       { m.update(func(l *last) { l.Job = dir }) }
 
-type choice struct {
-	kind profiles.Kind
-	name string
+type Choice struct {
+	Kind profiles.Kind
+	Name string
 }
 
-// chosen lists what was chosen last.
-func (m *memory) chosen() []choice {
+// Chosen lists what was chosen last.
+func (m *Memory) Chosen() []Choice {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	var out []choice
-	for _, c := range []choice{{profiles.MachineKind, m.last.Machine}, {profiles.BackingKind, m.last.Backing}, {profiles.PenKind, m.last.Pen}} {
-		if c.name != "" {
+	var out []Choice
+	for _, c := range []Choice{{profiles.MachineKind, m.last.Machine}, {profiles.BackingKind, m.last.Backing}, {profiles.PenKind, m.last.Pen}} {
+		if c.Name != "" {
 			out = append(out, c)
 		}
 	}
 	return out
 }
 
-// remembered is what the page shows of it.
-type remembered struct {
+// Shown is what the page shows of it.
+type Shown struct {
 	Folder string   `json:"folder"`
 	Last   []string `json:"last"` // as in bench.toml, one a line
-	Own    []own    `json:"own"`
+	Own    []Own    `json:"own"`
 	Port   string   `json:"port"`
 	Job    string   `json:"job"`
 }
 
-// own is a profile that a person set up.
-type own struct {
+// Own is a profile that a person set up.
+type Own struct {
 	Kind profiles.Kind `json:"kind"`
 	Name string        `json:"name"`
 }
 
-func (m *memory) show() remembered {
+func (m *Memory) Show() Shown {
 	m.mu.Lock()
 	l := m.last
 	m.mu.Unlock()
-	r := remembered{Folder: m.dir, Own: []own{}, Last: []string{}, Port: l.Port, Job: l.Job}
+	r := Shown{Folder: m.dir, Own: []Own{}, Last: []string{}, Port: l.Port, Job: l.Job}
 	for _, p := range []struct{ what, v string }{{"job", l.Job}, {"machine", l.Machine}, {"backing", l.Backing}, {"pen", l.Pen}, {"port", l.Port}} {
 		if p.v != "" {
 			r.Last = append(r.Last, p.what+": "+p.v)
 		}
 	}
 	for _, k := range profiles.Kinds {
-		for _, n := range m.names(k) {
-			r.Own = append(r.Own, own{k, n})
+		for _, n := range m.Names(k) {
+			r.Own = append(r.Own, Own{k, n})
 		}
 	}
 	return r
@@ -148,12 +151,12 @@ func (m *memory) show() remembered {
 
 var properName = regexp.MustCompile(`^[a-z0-9][a-z0-9-]{0,40}$`)
 
-func (m *memory) file(kind profiles.Kind, name string) string {
+func (m *Memory) file(kind profiles.Kind, name string) string {
 	return filepath.Join(m.dir, string(kind)+"s", name+".toml")
 }
 
-// names lists the profiles of a kind that a person set up.
-func (m *memory) names(kind profiles.Kind) []string {
+// Names lists the profiles of a kind that a person set up.
+func (m *Memory) Names(kind profiles.Kind) []string {
 	if m.dir == "" {
 		return nil
 	}
@@ -168,8 +171,8 @@ func (m *memory) names(kind profiles.Kind) []string {
 	return out
 }
 
-// profile returns the text of a profile that a person set up.
-func (m *memory) profile(kind profiles.Kind, name string) ([]byte, bool) {
+// Profile returns the text of a profile that a person set up.
+func (m *Memory) Profile(kind profiles.Kind, name string) ([]byte, bool) {
 	if m.dir == "" || !properName.MatchString(name) {
 		return nil, false
 	}
@@ -177,9 +180,9 @@ func (m *memory) profile(kind profiles.Kind, name string) ([]byte, bool) {
 	return data, err == nil
 }
 
-// save checks a profile and keeps it under its own name.
-func (m *memory) save(kind profiles.Kind, text []byte) (string, error) {
-	name, err := checkProfile(kind, text)
+// Save checks a profile and keeps it under its own name.
+func (m *Memory) Save(kind profiles.Kind, text []byte) (string, error) {
+	name, err := Check(kind, text)
 	if err != nil {
 		return "", err
 	}
@@ -198,12 +201,12 @@ func (m *memory) save(kind profiles.Kind, text []byte) (string, error) {
 	return name, atomic.WriteFile(file, bytes.NewReader(text))
 }
 
-// checkProfile reads a profile and returns its name.
-func checkProfile(kind profiles.Kind, text []byte) (string, error) {
+// Check reads a profile and returns its name.
+func Check(kind profiles.Kind, text []byte) (string, error) {
 	const file = "the profile"
 	switch kind {
 	case profiles.MachineKind:
-		m, err := profiles.ParseMachine(file, text)
+		m, err := language.ParseMachine(file, text)
 		return m.Name, err
 	case profiles.BackingKind:
 		b, err := profiles.ParseBacking(file, text)
@@ -215,11 +218,11 @@ func checkProfile(kind profiles.Kind, text []byte) (string, error) {
 	return "", fault.Bad("", "", "there is no kind of profile called %q", kind)
 }
 
-// forget removes a profile that a person set up, or with an empty kind what was
+// Forget removes a profile that a person set up, or with an empty kind what was
 // chosen last.
-func (m *memory) forget(kind profiles.Kind, name string) error {
+func (m *Memory) Forget(kind profiles.Kind, name string) error {
 	if kind == "" {
-		m.update(func(l *lastChosen) { *l = lastChosen{} })
+		m.update(func(l *last) { *l = last{} })
 		return nil
 	}
 	if m.dir == "" || !slices.Contains(profiles.Kinds, kind) || !properName.MatchString(name) {
@@ -229,4 +232,13 @@ func (m *memory) forget(kind profiles.Kind, name string) error {
 		return fmt.Errorf("it cannot be removed: %w", cause(err))
 	}
 	return nil
+}
+
+// cause is a file error without the path, which the sentence around it names.
+func cause(err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return p.Err
+	}
+	return err
 }

@@ -1,4 +1,4 @@
-package main
+package bench_test
 
 import (
 	"os"
@@ -16,7 +16,7 @@ func TestProfilesOfOnesOwn(t *testing.T) {
 	long(t)
 	t.Parallel()
 	dir := t.TempDir()
-	s := serve(t, dir, "demo/lighthouse-mat.svg")
+	s := serve(t, dir, "../demo/lighthouse-mat.svg")
 	ctx := browser(t)
 	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
 	until(t, ctx, 10*time.Second, drawnCloths)

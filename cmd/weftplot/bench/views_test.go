@@ -1,4 +1,4 @@
-package main
+package bench_test
 
 import (
 	"flag"
@@ -19,7 +19,7 @@ func TestViews(t *testing.T) {
 		t.Skip("-views DIR writes pictures of every view")
 	}
 	must(t, os.MkdirAll(*viewsTo, 0o777))
-	s := serve(t, t.TempDir(), "demo/lighthouse-mat.svg")
+	s := serve(t, t.TempDir(), "../demo/lighthouse-mat.svg")
 	ctx := browser(t)
 	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
 	until(t, ctx, 10*time.Second, drawnCloths)
@@ -73,7 +73,7 @@ func TestViews(t *testing.T) {
 	shoot("held")
 	press(t, ctx, "Stop")
 	until(t, ctx, 10*time.Second, statusIs("Stopped"))
-	photo, err := filepath.Abs("../../testdata/scans/harbour-pencil.jpg")
+	photo, err := filepath.Abs("../../../testdata/scans/harbour-pencil.jpg")
 	must(t, err)
 	must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Drawing']/@for]`, []string{photo})))
 	until(t, ctx, 20*time.Second, `document.querySelector('.scan').naturalWidth > 100`)
