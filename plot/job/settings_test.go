@@ -92,7 +92,7 @@ func TestEveryKey(t *testing.T) {
 		"count": "10x10/in", "margin": "3in", "border": "edge", "clearance": "7", "snap": "5", "no-snap": "true", "dashes": "true",
 		"unite": "true", "font": "rope.ttf", "skip": "sea", "marks": "m.toml", "fit": "affine", "at": "1mm,2mm", "machine": "gantry-z",
 		"language": "hpgl", "pen": "soft-pencil", "pen-for": "sea=soft-pencil", "tolerance": "0.2mm", "effort": "quick",
-		"least": "time", "keep-doubles": "true", "really": "true",
+		"least": "time", "keep-doubles": "true", "really": "true", "stripes": "nearest", "stripes-for": "sea=nearest",
 	}
 	plain := strings.Split(formatted(t, Settings{Design: "a.svg"}), "\n")
 	for _, k := range Keys() {
@@ -112,7 +112,7 @@ func TestEveryKey(t *testing.T) {
 				changed = append(changed, line)
 			}
 		}
-		if len(changed) == 0 || !strings.HasPrefix(strings.TrimLeft(changed[0], "["), k.Name) || len(changed) > 1 && k.Name != "pen-for" {
+		if len(changed) == 0 || !strings.HasPrefix(strings.TrimLeft(changed[0], "["), k.Name) || len(changed) > 1 && !strings.HasSuffix(k.Name, "-for") {
 			t.Errorf("%s changes %q", k.Name, changed)
 		}
 	}

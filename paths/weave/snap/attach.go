@@ -11,9 +11,28 @@ import (
 	"weftplot/paths/weave"
 )
 
-// place finds which vertices lie on which straights of an axis, bundles those that
-// share a channel whatever happens, and chooses the channels.
-func (s *snapper) place(axis weave.Axis) {
+// place finds the straights of both axes, what lies on them and what they are
+// parts of, and chooses their channels.
+func (s *snapper) place() {
+	var tied [2]*near.Sets
+	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
+		s.straights[axis] = s.findStraights(axis, s.grid, s.opt, s.pause)
+		if s.pause.now() {
+			return
+		}
+		tied[axis] = s.attach(axis)
+	}
+	s.motifs = s.findMotifs()
+	s.equals = s.copies()
+	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
+		s.choose(axis, tied[axis])
+	}
+	s.findMirrors()
+}
+
+// attach finds which vertices lie on which straights of an axis, and returns the
+// straights that share a channel whatever happens.
+func (s *snapper) attach(axis weave.Axis) *near.Sets {
 	for s.dropForks(axis) {
 	}
 	straights := s.straights[axis]
@@ -38,7 +57,7 @@ func (s *snapper) place(axis weave.Axis) {
 		}
 	})
 	s.on[axis] = on
-	s.choose(axis, tied)
+	return tied
 }
 
 // dropForks finds pairs of straights that cross or start from one point and are
