@@ -24,7 +24,12 @@ func (s *snapper) choose(axis weave.Axis, tied *near.Sets) {
 	answer, ok := chosen{}, false
 	if sym, is := symmetryOf(g.items); is {
 		var twice int
-		if answer, twice, ok = sym.chooseSymmetric(g); ok {
+		// Where sizes that recur hold it to fixed lines that its own axis cannot share,
+		// it is better regular than symmetric.
+		if answer, twice, ok = sym.chooseSymmetric(g); ok && answer.aside && answer.reachesFixed(g.items) {
+			ok = false
+		}
+		if ok {
 			s.mirrors[axis] = &mirror{before: sym.centre * s.grid.Pitch(axis), after: float64(twice) / 2 * s.grid.Pitch(axis)}
 		}
 	}

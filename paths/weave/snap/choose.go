@@ -55,6 +55,7 @@ type chosen struct {
 	crowded [][2]int // pairs of items that found no room to keep apart
 	evened  []evened
 	proved  bool // that no other counts and channels cost less
+	aside   bool // its axis lies beside that of the fixed lines, which it should share
 }
 
 // evened is a size that recurs, and what came of it.

@@ -155,16 +155,12 @@ func (c *chooser) pattern(chain []tie, size float64) (bs []bound, ls []limitedTo
 	}
 	step := size
 	first, last := chain[0].u, chain[len(chain)-1].v
-	if c.settled[first] && c.settled[last] {
+	held := c.settled[first] && c.settled[last]
+	if held {
 		step = float64(c.bounds.k[last]-c.bounds.k[first]) / float64(len(chain))
 	}
 	m := c.bounds.mark()
-	const phases = 8
-	for p := range phases {
-		phase := float64(p)/phases + 0.5
-		if c.settled[first] && c.settled[last] {
-			phase = (float64(p) + 0.5) / phases // between the ends all patterns are turns of one
-		}
+	for _, phase := range c.phases(chain, step, held) {
 		bs, counts = nil, nil
 		for i, t := range chain {
 			q := int(math.Floor(float64(i+1)*step+phase)) - int(math.Floor(float64(i)*step+phase))
@@ -179,10 +175,32 @@ func (c *chooser) pattern(chain []tie, size float64) (bs []bound, ls []limitedTo
 	return nil, nil, nil, false
 }
 
+// phases returns the phases of patterns that are tried. A chain that ends at the
+// mirror's axis rounds its distances from there, so that with its image it is the
+// most regular pattern too.
+func (c *chooser) phases(chain []tie, step float64, held bool) (out []float64) {
+	if last := chain[len(chain)-1].v; c.centre != nil && c.settled[last] && 2*c.bounds.k[last] == *c.centre {
+		whole := float64(len(chain)) * step
+		out = append(out, math.Ceil(whole)-whole+0.5-1e-9)
+	}
+	const phases = 8
+	for p := range phases {
+		phase := float64(p)/phases + 0.5
+		if held { // between the ends all patterns are turns of one
+			phase = (float64(p) + 0.5) / phases
+		}
+		out = append(out, phase)
+	}
+	return out
+}
+
 // patternAtAxis is pattern for a chain that ends at the mirror's axis: every line's
 // distance from its image is rounded to what the axis allows.
 func (c *chooser) patternAtAxis(chain []tie, size float64) (bs []bound, ls []limitedTo, counts []int, ok bool) {
 	n := len(chain)
+	if first := chain[0].u; c.settled[first] {
+		size = float64(*c.centre-2*c.bounds.k[first]) / float64(2*n-1)
+	}
 	counts = make([]int, n)
 	parity := *c.centre & 1
 	across := func(j int) int { // of the line j places from the axis and its image

@@ -146,16 +146,20 @@ func (s symmetry) halfLinks(g given, place []int) (out []link) {
 }
 
 // chooseSymmetric returns the best channels that keep the symmetry. Twice the
-// channel of the axis is one of the four whole numbers nearest to twice its
-// place; of those the one that keeps most spacings even, then the cheapest.
+// channel of the axis is one of the four whole numbers nearest to twice its place:
+// the one that loses the fewest places, then the cheapest. Where the fixed lines lie
+// about the drawn axis too, one beside theirs comes last that loses some, or has
+// sizes that recur from fixed lines on.
 func (s symmetry) chooseSymmetric(g given) (best chosen, axis int, found bool) {
 	low := int(math.Floor(2 * s.centre))
+	of, lie := s.axisOfFixed(g.items)
 	for _, twice := range []int{low, low + 1, low - 1, low + 2} {
 		half, from, ok := s.half(g, twice)
 		if !ok {
 			continue
 		}
 		a := s.unfold(chooseChannels(half), g.items, from, twice)
+		a.aside = lie && twice != of && (a.misses() > 0 || a.reachesFixed(g.items))
 		if !found || betterChoice(a, best) {
 			best, axis, found = a, twice, true
 		}
@@ -163,7 +167,32 @@ func (s symmetry) chooseSymmetric(g given) (best chosen, axis int, found bool) {
 	return best, axis, found
 }
 
+// reachesFixed reports whether a size that recurs stands beside a fixed line.
+func (a chosen) reachesFixed(items []item) bool {
+	return slices.ContainsFunc(a.evened, func(e evened) bool {
+		return slices.ContainsFunc(e.places, func(p [2]int) bool { return items[p[0]].fixed || items[p[1]].fixed })
+	})
+}
+
+// axisOfFixed returns twice the channel of the middle of the fixed lines, and whether
+// the axis lies there as drawn.
+func (s symmetry) axisOfFixed(items []item) (twice int, ok bool) {
+	lo, hi := math.MaxInt, math.MinInt
+	for _, it := range items {
+		if it.fixed {
+			lo, hi = min(lo, it.channel), max(hi, it.channel)
+		}
+	}
+	if lo > hi {
+		return 0, false
+	}
+	return lo + hi, math.Abs(float64(lo+hi)-2*s.centre) <= 2*mirrorSlack
+}
+
 func betterChoice(a, b chosen) bool {
+	if a.aside != b.aside {
+		return b.aside
+	}
 	if c := cmp.Compare(a.misses(), b.misses()); c != 0 {
 		return c < 0
 	}

@@ -31,28 +31,7 @@ const (
 
 // findMotifs parts the strokes into motifs. Touches of both axes must be known.
 func (s *snapper) findMotifs() []motif {
-	sets := near.NewSets(len(s.strokes))
-	owner := make([]int, len(s.vertices.at))
-	for v := range owner {
-		owner[v] = -1
-	}
-	for i := range s.strokes {
-		for _, e := range s.ends[i] {
-			for _, v := range e {
-				if owner[v] >= 0 {
-					sets.Join(owner[v], i)
-				}
-				owner[v] = i
-			}
-		}
-	}
-	for axis := range s.on {
-		for v, r := range s.on[axis] {
-			if r != nil && owner[v] >= 0 {
-				sets.Join(owner[v], r.stroke)
-			}
-		}
-	}
+	sets := s.joinedStrokes()
 	number := map[int]int{}
 	var out []motif
 	s.partOf = make([]int, len(s.strokes))
@@ -78,16 +57,54 @@ func (s *snapper) findMotifs() []motif {
 			m.lines[axis] = append(m.lines[axis], i)
 		}
 		for n := range out {
-			slices.SortStableFunc(out[n].lines[axis], func(i, j int) int {
-				a, b := s.straights[axis][i], s.straights[axis][j]
-				if d := a.mean - b.mean; math.Abs(d) > motifSlack*s.grid.Pitch(weave.Axis(axis)) {
-					return cmp.Compare(d, 0)
-				}
-				return cmp.Or(cmp.Compare(a.lo(), b.lo()), cmp.Compare(i, j))
-			})
+			s.sortLines(weave.Axis(axis), out[n].lines[axis])
 		}
 	}
 	return out
+}
+
+// joinedStrokes joins the strokes that share vertices or touch each other's
+// straights.
+func (s *snapper) joinedStrokes() *near.Sets {
+	sets := near.NewSets(len(s.strokes))
+	owner := make([]int, len(s.vertices.at))
+	for v := range owner {
+		owner[v] = -1
+	}
+	for i := range s.strokes {
+		for _, e := range s.ends[i] {
+			for _, v := range e {
+				if owner[v] >= 0 {
+					sets.Join(owner[v], i)
+				}
+				owner[v] = i
+			}
+		}
+	}
+	for axis := range s.on {
+		for v, r := range s.on[axis] {
+			if r != nil && owner[v] >= 0 {
+				sets.Join(owner[v], r.stroke)
+			}
+		}
+	}
+	return sets
+}
+
+// sortLines puts straights of an axis in the order of their places, and those at one
+// place, by steps within motifSlack, in the order of their ends.
+func (s *snapper) sortLines(axis weave.Axis, lines []int) {
+	at := func(i int) *straight { return s.straights[axis][i] }
+	slices.SortStableFunc(lines, func(i, j int) int { return cmp.Compare(at(i).mean, at(j).mean) })
+	slack := motifSlack * s.grid.Pitch(axis)
+	for i := 0; i < len(lines); {
+		j := i + 1
+		for j < len(lines) && at(lines[j]).mean-at(lines[j-1]).mean <= slack {
+			j++
+		}
+		slices.SortStableFunc(lines[i:j], func(i, j int) int { return cmp.Compare(at(i).lo(), at(j).lo()) })
+		i = j
+	}
 }
 
 // equal reports whether two motifs are one, moved.
@@ -181,19 +198,32 @@ func (s *snapper) rowLinks(axis weave.Axis, set []int) []link {
 	row := slices.Clone(set)
 	place := func(n int) (fixed, along float64) { return axis.Split(s.motifs[n].box.Min) }
 	slices.SortStableFunc(row, func(a, b int) int {
-		f, g := place(a)
-		h, i := place(b)
-		if math.Abs(g-i) > slack {
-			return cmp.Compare(g, i)
-		}
-		return cmp.Compare(f, h)
+		_, g := place(a)
+		_, h := place(b)
+		return cmp.Compare(g, h)
 	})
+	for i := 0; i < len(row); { // those of one row by their places in it
+		j := i + 1
+		for ; j < len(row); j++ {
+			_, g := place(row[j-1])
+			if _, h := place(row[j]); h-g > slack {
+				break
+			}
+		}
+		slices.SortStableFunc(row[i:j], func(a, b int) int {
+			f, _ := place(a)
+			g, _ := place(b)
+			return cmp.Compare(f, g)
+		})
+		i = j
+	}
+	sure := len(s.motifs[set[0]].lines[0])+len(s.motifs[set[0]].lines[1]) > 1 // lines alone are like by chance
 	var out []link
 	for i := 1; i < len(row); i++ {
 		_, a := place(row[i-1])
 		_, b := place(row[i])
 		if math.Abs(a-b) <= slack {
-			out = append(out, link{s.motifs[row[i-1]].lines[axis][0], s.motifs[row[i]].lines[axis][0], false})
+			out = append(out, link{s.motifs[row[i-1]].lines[axis][0], s.motifs[row[i]].lines[axis][0], sure})
 		}
 	}
 	return out
@@ -308,16 +338,25 @@ func (s *snapper) matched(set []int) [][]int {
 	return out
 }
 
-// bases returns how far the first straights of equal motifs moved, mm. It is not ok
-// where they have none, or where their channels are not alike.
+// bases returns how far the first straights of equal motifs moved, mm, or where they
+// have none, those of the motifs that they lie in. It is not ok where there are
+// none either, or where their channels are not alike.
 func (s *snapper) bases(axis weave.Axis, set []int) (base []float64, ok bool) {
 	pitch := s.grid.Pitch(axis)
-	first := s.motifs[set[0]].lines[axis]
-	if len(first) == 0 {
-		return nil, false
-	}
+	var first []int
 	for _, n := range set {
+		if len(s.motifs[n].lines[axis]) == 0 {
+			if n = s.motifRound(axis, n); n < 0 {
+				return nil, false
+			}
+		}
 		lines := s.motifs[n].lines[axis]
+		if first == nil {
+			first = lines
+		}
+		if len(lines) != len(first) {
+			return nil, false
+		}
 		a := s.straights[axis][lines[0]]
 		for j, l := range lines {
 			if s.straights[axis][l].channel-a.channel != s.straights[axis][first[j]].channel-s.straights[axis][first[0]].channel {
@@ -327,6 +366,26 @@ func (s *snapper) bases(axis weave.Axis, set []int) (base []float64, ok bool) {
 		base = append(base, float64(a.channel)*pitch-a.mean)
 	}
 	return base, true
+}
+
+// motifRound returns the smallest motif with straights of an axis whose box holds
+// that of n, -1 where there is none. Of very many motifs none is looked for.
+func (s *snapper) motifRound(axis weave.Axis, n int) int {
+	const most = 1000
+	best := -1
+	if len(s.motifs) > most {
+		return best
+	}
+	area := func(b paths.Rect) float64 { return b.Width() * b.Height() }
+	in := s.motifs[n].box
+	for i := range s.motifs {
+		m := &s.motifs[i]
+		if i != n && len(m.lines[axis]) > 0 && m.box.Contains(in.Min) && m.box.Contains(in.Max) &&
+			(best < 0 || area(m.box) < area(s.motifs[best].box)) {
+			best = i
+		}
+	}
+	return best
 }
 
 // evenVertices moves the vertices at each place of equal motifs to the middle one

@@ -8,9 +8,10 @@ import (
 
 // The bounds of what counts as one size that recurs, in channels.
 const (
-	evenStep  = 0.02  // from one to the next in size
-	evenWidth = 0.05  // from the least to the greatest
-	evenNoise = 0.004 // what rounding in a file does to a size
+	evenStep  = 0.02    // from one to the next in size
+	evenWidth = 0.05    // from the least to the greatest
+	evenShare = 1. / 16 // of a wide size, by which its count may differ from it
+	evenNoise = 0.004   // what rounding in a file does to a size
 )
 
 // tie is a place where a size stands: the spacing of two variables, or, where v is
@@ -63,18 +64,16 @@ func recurring(ties []tie) []rhythm {
 	return out
 }
 
-// newRhythm returns the rhythm of places of one size. Its count may be a whole
-// number less than one channel from the size, or one from a size that is whole.
+// newRhythm returns the rhythm of places of one size. Its count may be any whole
+// number within a channel of the size, or within a sixteenth of a wide one.
 func newRhythm(places []tie) rhythm {
 	var sum float64
 	for _, t := range places {
 		sum += t.size
 	}
 	size := sum / float64(len(places))
-	return rhythm{
-		size: size, places: places,
-		least: max(1, int(math.Ceil(size-1e-6))-1), most: int(math.Floor(size+1e-6)) + 1,
-	}
+	slack := max(1, size*evenShare) + 1e-6
+	return rhythm{size: size, places: places, least: max(1, int(math.Ceil(size-slack))), most: int(math.Floor(size + slack))}
 }
 
 // distinctPlaces returns the ties with each pair of variables once.

@@ -308,14 +308,8 @@ func (w *surroundings) places(middle, base paths.Point) []paths.Point {
 // allowed reports whether a shape moved by d stays in the room, and whether all that
 // is round it lies to it as it did.
 func (w *surroundings) allowed(x shape, d paths.Point) bool {
-	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
-		lo, hi, toLo, toHi, ok := w.walls(axis)
-		a, _ := axis.Split(x.box.Min)
-		b, _ := axis.Split(x.box.Max)
-		by, _ := axis.Split(d)
-		if ok && a >= lo-joint && b <= hi+joint && (a+by < toLo-joint || b+by > toHi+joint) {
-			return false
-		}
+	if !w.keepsRoom(x.box, d) {
+		return false
 	}
 	moved := make([][]paths.Point, len(x.edge))
 	for i, ring := range x.edge {
@@ -323,30 +317,41 @@ func (w *surroundings) allowed(x shape, d paths.Point) bool {
 			moved[i] = append(moved[i], p.Add(d))
 		}
 	}
-	over, left, came := false, 0, 0
+	over, came := false, false // it lies over a straight, it came to lie over one
 	ok := w.around(x, func(i int) bool {
-		before, after := w.flat(i)
-		if x.pinned != nil && (onRings(x.edge, before[0]) || onRings(x.edge, before[len(before)-1])) {
-			return true // what ends on it goes with it
+		was, is, keeps := w.lies(x, moved, i)
+		if w.isStraight(i) && (was || is) {
+			over, came = over || was, came || !was
+			keeps = true
 		}
-		was, is := w.cross(x.edge, before), w.cross(moved, after)
-		straight := w.isStraight(i)
-		switch {
-		case was && !is && straight:
-			over = true
-			left++
-		case !was && is && straight:
-			came++
-		case was != is:
-			return false
-		case was:
-			over = over || straight
-		default:
-			return inside(x.edge, before[0]) == inside(moved, after[0])
-		}
-		return w.work > 0
+		return keeps && w.work > 0
 	})
-	return ok && (came == 0 || over) && w.work > 0
+	return ok && (!came || over) && w.work > 0
+}
+
+// lies reports whether curve i meets a shape before and after, and whether it lies
+// to the shape as it did: meets it, or lies inside or outside of it.
+func (w *surroundings) lies(x shape, moved [][]paths.Point, i int) (was, is, keeps bool) {
+	before, after := w.flat(i)
+	if x.pinned != nil && (onRings(x.edge, before[0]) || onRings(x.edge, before[len(before)-1])) {
+		return false, false, true // what ends on it goes with it
+	}
+	was, is = w.cross(x.edge, before), w.cross(moved, after)
+	return was, is, was && is || !was && !is && inside(x.edge, before[0]) == inside(moved, after[0])
+}
+
+// keepsRoom reports whether a box that lies in the room does so when moved by d.
+func (w *surroundings) keepsRoom(box paths.Rect, d paths.Point) bool {
+	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
+		lo, hi, toLo, toHi, ok := w.walls(axis)
+		a, _ := axis.Split(box.Min)
+		b, _ := axis.Split(box.Max)
+		by, _ := axis.Split(d)
+		if ok && a >= lo-joint && b <= hi+joint && (a+by < toLo-joint || b+by > toHi+joint) {
+			return false
+		}
+	}
+	return true
 }
 
 // onRings reports whether p lies on rings.
