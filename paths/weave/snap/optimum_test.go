@@ -76,6 +76,38 @@ func (c *chooser) isEven(k []int) bool {
 	return true
 }
 
+// rowItems draws up to 30 straights: a row of equal motifs, sometimes with lines
+// that belong to nothing, and between fixed lines.
+func rowItems(r *rand.Rand) []item {
+	offs := []float64{0}
+	for range 1 + r.IntN(4) {
+		offs = append(offs, offs[len(offs)-1]+0.8+6*r.Float64())
+	}
+	pitch := offs[len(offs)-1] + 1 + 8*r.Float64()
+	start := 3 + r.Float64()
+	var out []item
+	add := func(at, lo, hi float64) {
+		out = append(out, item{extent: extent{at, lo, hi}, weight: hi - lo})
+	}
+	n := 2 + r.IntN(26/len(offs)-1)
+	for i := range n {
+		for j, o := range offs {
+			add(start+float64(i)*pitch+o, float64(j%2)*4, 20)
+		}
+	}
+	end := out[len(out)-1].at
+	for range r.IntN(3) {
+		add(start+r.Float64()*(end-start), 12, 30)
+	}
+	if r.IntN(2) == 0 {
+		right := int(math.Ceil(end)) + 3
+		for _, k := range []int{0, right} {
+			out = append(out, item{extent: extent{float64(k), -5, 40}, fixed: true, channel: k})
+		}
+	}
+	return out
+}
+
 // searchAll returns the least cost over every whole-number choice within reach of
 // the start, trying them one after the other.
 func searchAll(c *chooser, p *problem, start []int, reach int) float64 {
@@ -341,6 +373,9 @@ func TestOptimumAgainstIntegerProgramming(t *testing.T) {
 	rhythms, unproved, worst, open, looked, work := 0, 0, 0., 0, 0, 0
 	for n := range *programmes {
 		items := randomItems(r, 5+r.IntN(26), 40)
+		if n%2 == 0 {
+			items = rowItems(r)
+		}
 		c := pose(free(items))
 		answer := c.solve()
 		got, want, ok := solveLP(t, glpsol, c, answer.best)
