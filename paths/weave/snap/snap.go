@@ -230,6 +230,7 @@ type snapper struct {
 	moved     []paths.Point  // where each vertex went
 	taken     [][]bool       // by stroke and curve, whether it is a part of a straight
 	whole     []*paths.Point // by stroke, by how much it moves whole, or nil
+	hangsOn   []bool         // by stroke, whether others meet it
 	mirrors   [2]*mirror     // by axis, where its straights are their own mirror image
 	flips     [2]*mirror     // by axis, where they are when turned end for end
 	rhythms   []Rhythm

@@ -2,6 +2,7 @@ package snap
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 
@@ -78,6 +79,10 @@ func (s *snapper) isRing(k int) bool {
 func (s *snapper) shapes() []shape {
 	var all, out []shape
 	pins := s.pins()
+	s.hangsOn = make([]bool, len(s.strokes))
+	for k := range pins {
+		s.hangsOn[k] = len(pins[k]) > 0
+	}
 	for n := range s.motifs {
 		m := &s.motifs[n]
 		if len(m.lines[0])+len(m.lines[1]) == 0 && s.isClosedMotif(m) && !slices.ContainsFunc(m.strokes, func(k int) bool { return len(pins[k]) > 0 }) {
@@ -447,28 +452,52 @@ func inside(rings [][]paths.Point, p paths.Point) bool {
 	return in
 }
 
-// tellBent warns of rings, and of other closed strokes without lines on the weave,
-// that are bent: their width over their height is another by more than shapeBent.
+// tellBent warns, once, of rings that are bent, and of other closed strokes without
+// lines on the weave that nothing else ends on: their width over their height is
+// another by more than shapeBent.
 func (s *snapper) tellBent(out []paths.Stroke) {
-	told := 0
-	for i, k := range s.strokes {
-		if len(k) == 0 || s.whole[i] != nil || s.ends[i][0][0] != s.ends[i][len(k)-1][1] || slices.Contains(s.taken[i], true) {
+	told, worst, most := 0, -1, 0.
+	for i := range s.strokes {
+		if s.whole[i] != nil || !s.isRing(i) || s.hangsOn[i] && !s.isRound(i) {
 			continue
 		}
-		was, is := k.Bounds(), out[i].Bounds()
-		if was.Width() < s.grid.Across || was.Height() < s.grid.Along {
-			continue
-		}
-		change := is.Width() / is.Height() * was.Height() / was.Width()
-		if math.Abs(change-1) <= shapeBent {
-			continue
-		}
-		if told++; told <= mostWarned {
-			s.warn("shape-bent", is.Centre(), "a closed shape without lines on the weave, drawn %.1f x %.1f mm, came out %.1f x %.1f mm: the lines round it moved, and left it no place to stay as it is",
-				was.Width(), was.Height(), is.Width(), is.Height())
+		if by := bentBy(s.strokes[i].Bounds(), out[i].Bounds()); by > shapeBent {
+			told++
+			if by > most {
+				worst, most = i, by
+			}
 		}
 	}
-	if told > mostWarned {
-		s.warn("shape-bent", s.warnings[len(s.warnings)-1].At, "and %d more like it", told-mostWarned)
+	if told == 0 {
+		return
 	}
+	was, is := s.strokes[worst].Bounds(), out[worst].Bounds()
+	which := "a closed shape without lines on the weave is"
+	if told > 1 {
+		which = fmt.Sprintf("%d closed shapes without lines on the weave are", told)
+	}
+	s.warn("shape-bent", is.Centre(), "%s bent, at most from %.1f x %.1f to %.1f x %.1f mm: the lines round it moved and left it no place to stay as it was",
+		which, was.Width(), was.Height(), is.Width(), is.Height())
+}
+
+// bentBy returns the share by which the width over the height of a box changed. What
+// is thin is not looked at.
+func bentBy(was, is paths.Rect) float64 {
+	const thin = 1 // mm
+	if min(was.Width(), was.Height(), is.Width(), is.Height()) < thin {
+		return 0
+	}
+	return math.Abs(is.Width()/is.Height()*was.Height()/was.Width() - 1)
+}
+
+// isRound reports whether stroke i is a circle, by its box and its area.
+func (s *snapper) isRound(i int) bool {
+	b := s.strokes[i].Bounds()
+	pts := s.strokes[i].Flatten(shapeFlat)
+	area := 0.
+	for j := 1; j < len(pts); j++ {
+		area += pts[j-1].Cross(pts[j]) / 2
+	}
+	const slack = 0.02
+	return math.Abs(b.Width()/b.Height()-1) <= slack && math.Abs(math.Abs(area)/(b.Width()*b.Height())*4/math.Pi-1) <= slack
 }
