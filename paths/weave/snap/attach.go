@@ -50,6 +50,7 @@ func (s *snapper) attach(axis weave.Axis) *near.Sets {
 		}
 	}
 	s.touching(axis, func(v int, r *straight) {
+		s.touches = append(s.touches, touchOn{v, r.stroke})
 		if on[v] == nil {
 			on[v] = r
 		} else if on[v] != r {
@@ -59,6 +60,9 @@ func (s *snapper) attach(axis weave.Axis) *near.Sets {
 	s.on[axis] = on
 	return tied
 }
+
+// touchOn is a vertex on the middle of a straight of a stroke.
+type touchOn struct{ vertex, stroke int }
 
 // dropForks finds pairs of straights that cross or start from one point and are
 // over half a channel apart elsewhere. In channels both would be one line, so the

@@ -81,11 +81,9 @@ func (s *snapper) joinedStrokes() *near.Sets {
 			}
 		}
 	}
-	for axis := range s.on {
-		for v, r := range s.on[axis] {
-			if r != nil && owner[v] >= 0 {
-				sets.Join(owner[v], r.stroke)
-			}
+	for _, t := range s.touches {
+		if owner[t.vertex] >= 0 {
+			sets.Join(owner[t.vertex], t.stroke)
 		}
 	}
 	return sets

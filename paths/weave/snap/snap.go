@@ -223,6 +223,7 @@ type snapper struct {
 	opt       Options
 	straights [2][]*straight // by axis, as found
 	on        [2][]*straight // by axis, for each vertex the straight it lies on
+	touches   []touchOn
 	motifs    []motif
 	partOf    []int   // by stroke, its motif
 	equals    [][]int // sets of equal motifs
