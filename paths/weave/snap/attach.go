@@ -23,7 +23,13 @@ func (s *snapper) place() {
 		tied[axis] = s.attach(axis)
 	}
 	s.motifs = s.findMotifs()
-	s.equals = s.copies()
+	s.bounds = paths.BoundsOf(s.strokes)
+	s.equals, s.repeated = s.copies(), make([]bool, len(s.motifs))
+	for _, set := range s.equals {
+		for _, n := range set {
+			s.repeated[n] = true
+		}
+	}
 	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
 		s.choose(axis, tied[axis])
 	}

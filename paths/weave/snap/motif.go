@@ -167,20 +167,16 @@ func (s *snapper) copies() [][]int {
 // motif, and the first ones of equal motifs that follow each other in a row.
 func (s *snapper) links(axis weave.Axis) []link {
 	var out []link
-	repeated := make([]bool, len(s.motifs))
 	for _, set := range s.equals {
-		for _, n := range set {
-			repeated[n] = true
-		}
 		out = append(out, s.rowLinks(axis, set)...)
 	}
 	for n := range s.motifs {
 		lines := s.motifs[n].lines[axis]
-		if !repeated[n] && len(lines) > motifLines {
+		if !s.repeated[n] && len(lines) > motifLines {
 			continue
 		}
 		for i := 1; i < len(lines); i++ {
-			out = append(out, link{lines[i-1], lines[i], repeated[n]})
+			out = append(out, link{lines[i-1], lines[i], s.repeated[n]})
 		}
 	}
 	return out
