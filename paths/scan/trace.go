@@ -7,6 +7,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/scan/paper"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/scan/skeleton"
 )
@@ -18,6 +19,8 @@ type Options struct {
 	Deskew bool
 	// LineMM is the width of the drawn line in mm; 0 means that it is measured.
 	LineMM float64
+	// KeepRulings keeps what the sheet is printed with all over, such as squares.
+	KeepRulings bool
 }
 
 // Tracing is the line work of a page.
@@ -29,6 +32,9 @@ type Tracing struct {
 	// TurnedDeg is how far the drawing was turned to lie square, in degrees
 	// counter-clockwise; 0 without Deskew.
 	TurnedDeg float64
+	// Ruling says what the sheet is printed with, such as "squared paper, 5.0 mm",
+	// where that was left out.
+	Ruling string
 	// Finds list what was changed and what is uncertain, from the top of the
 	// page down.
 	Finds []Find
@@ -95,6 +101,10 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 		return Tracing{}, err
 	}
 	flat := skeleton.EvenLight(p)
+	var ruling *paper.Ruling
+	if !opt.KeepRulings {
+		ruling = paper.Unruled(flat, p.MM)
+	}
 	width := opt.LineMM / p.MM
 	if width == 0 {
 		width = lineWidth(flat, p.MM)
@@ -113,6 +123,9 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 			break
 		}
 		t.width, t.out = max(2, 1.1*breadth), Tracing{}
+	}
+	if ruling != nil {
+		t.out.Ruling = ruling.String()
 	}
 	if opt.Deskew {
 		t.out.deskew(paths.Point{X: float64(p.W) * p.MM / 2, Y: float64(p.H) * p.MM / 2})

@@ -24,7 +24,7 @@ func EvenLight(p raster.Page) Plane {
 	l.uncover()
 	l.rank()
 	out := NewPlane(p.W, p.H)
-	bands(p.H, func(y0, y1 int) {
+	Bands(p.H, func(y0, y1 int) {
 		row := make([]float32, p.W)
 		for y := y0; y < y1; y++ {
 			l.row(y, row)
@@ -47,7 +47,7 @@ type paperLight struct {
 // paper, even where lines cover half of the cell.
 func (l *paperLight) measure(p raster.Page) {
 	l.v = make([]float32, l.w*l.h)
-	bands(l.h, func(j0, j1 int) {
+	Bands(l.h, func(j0, j1 int) {
 		for j := j0; j < j1; j++ {
 			for i := range l.w {
 				var count [256]int
