@@ -35,6 +35,9 @@ type Tracing struct {
 	// Ruling says what the sheet is printed with, such as "squared paper, 5.0 mm",
 	// where that was left out.
 	Ruling string
+	// Around is the share of the picture that lies round the sheet, such as a table
+	// or the dark edge of a copy, and was left out.
+	Around float64
 	// Finds list what was changed and what is uncertain, from the top of the
 	// page down.
 	Finds []Find
@@ -100,19 +103,22 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 	if err := checkInk(p); err != nil {
 		return Tracing{}, err
 	}
-	flat := skeleton.EvenLight(p)
-	var ruling *paper.Ruling
-	if !opt.KeepRulings {
-		ruling = paper.Unruled(flat, p.MM)
+	p, around := paper.WithoutSurroundings(p)
+	flat, ruling := evened(p, skeleton.CellMM, opt)
+	size := scaleOf(flat, p.MM)
+	if cell := 2.5 * size.widthMM; cell > 1.5*skeleton.CellMM {
+		// A line as wide as a cell passes for paper.
+		flat, ruling = evened(p, cell, opt)
+		size = scaleOf(flat, p.MM)
 	}
-	width := opt.LineMM / p.MM
-	if width == 0 {
-		width = lineWidth(flat, p.MM)
-	}
-	if width == 0 {
+	if size.widthMM == 0 {
 		return Tracing{}, checkBare(flat)
 	}
-	t := tracer{flat: flat, mm: p.MM, width: max(2, width)}
+	width := size.widthMM / p.MM
+	if opt.LineMM > 0 {
+		width = opt.LineMM / p.MM
+	}
+	t := tracer{flat: skeleton.Blur(flat, size.grainMM/p.MM), mm: p.MM, width: max(2, width)}
 	for range 3 {
 		breadth, err := t.find()
 		if err != nil {
@@ -124,6 +130,7 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 		}
 		t.width, t.out = max(2, 1.1*breadth), Tracing{}
 	}
+	t.out.Around = around
 	if ruling != nil {
 		t.out.Ruling = ruling.String()
 	}
@@ -131,6 +138,15 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 		t.out.deskew(paths.Point{X: float64(p.W) * p.MM / 2, Y: float64(p.H) * p.MM / 2})
 	}
 	return t.out, nil
+}
+
+// evened returns the page in even light, without its ruling.
+func evened(p raster.Page, cellMM float64, opt Options) (skeleton.Plane, *paper.Ruling) {
+	flat := skeleton.EvenLight(p, cellMM)
+	if opt.KeepRulings {
+		return flat, nil
+	}
+	return flat, paper.Unruled(flat, p.MM)
 }
 
 // maxPixels bounds a page: an A2 sheet at 600 dots to the inch.
@@ -184,41 +200,6 @@ func checkBare(flat skeleton.Plane) error {
 // maxSpecks is how many specks a page may have.
 const maxSpecks = 20_000
 
-// lineWidth returns the width in pixels of most of the lines, 0 where there are
-// none. It works at no more than about 150 dots to the inch.
-func lineWidth(flat skeleton.Plane, mm float64) float64 {
-	k := 1.0
-	for mm < 0.11 && min(flat.W, flat.H) > 200 {
-		flat, mm, k = flat.Halved(), 2*mm, 2*k
-	}
-	soft := skeleton.Blur(flat, 0.1/mm)
-	mask := skeleton.Threshold(soft, reachOf(mm), 0.2, 0.09)
-	skeleton.Despeckle(mask, soft, 0, 0.35/(mm*mm))
-	skeleton.FillHoles(mask, soft, 0.1/(mm*mm), skeleton.Paper)
-	d := skeleton.DistancesIn(mask)
-	skeleton.Thin(mask, skeleton.LuWang)
-	var radii []float64
-	for i, v := range mask.Pixels {
-		if v != 0 {
-			radii = append(radii, d.At(i)-0.25)
-		}
-	}
-	if len(radii) == 0 {
-		return 0
-	}
-	slices.Sort(radii)
-	var sum float64
-	middle := radii[len(radii)/4 : len(radii)-len(radii)/4]
-	for _, r := range middle {
-		sum += r
-	}
-	return k * 2 * sum / float64(len(middle))
-}
-
-// reachOf returns how far around a pixel its light is compared, in pixels: a
-// window of 4 mm, less than 250 pixels either way.
-func reachOf(mm float64) int { return min(120, max(3, int(math.Round(2/mm)))) }
-
 // tracer is the tracing of one page. Its out is in pixels until the end.
 type tracer struct {
 	flat      skeleton.Plane
@@ -230,7 +211,7 @@ type tracer struct {
 // measured width in pixels.
 func (t *tracer) find() (breadth float64, err error) {
 	soft := skeleton.Blur(t.flat, 0.165*t.width)
-	mask := skeleton.Threshold(soft, reachOf(t.mm), 0.2, 0.09)
+	mask := skeleton.Threshold(soft, reachOf(t.mm, t.width*t.mm), 0.2, 0.09)
 	if err := checkMask(mask); err != nil {
 		return 0, err
 	}

@@ -15,6 +15,8 @@ const mostLoners = 3
 // removeLoners takes single lines out of a plane that is ruled as f says, along and
 // across, and returns how many there were.
 func removeLoners(plane skeleton.Plane, f *family, noise float64) int {
+	dark, _ := f.isPrinted()
+	most := 2.5 * dark
 	n := 0
 	for _, turn := range []float64{0, math.Pi / 2} {
 		for range mostLoners {
@@ -26,7 +28,7 @@ func removeLoners(plane skeleton.Plane, f *family, noise float64) int {
 				break
 			}
 			g := familyOf(plane, f.mm, f.k, w, s.fieldAlong(track, small.W, small.H))
-			if g == nil || !g.isWhole() {
+			if g == nil || !g.isWhole(most) {
 				break
 			}
 			g.remove(plane, noise)
@@ -142,8 +144,9 @@ func (s strips) fieldAlong(track []float64, w, h int) field {
 	return f
 }
 
-// isWhole keeps only line 0 of a row, and reports whether it goes over the whole page.
-func (f *family) isWhole() bool {
+// isWhole keeps only line 0 of a row, and reports whether it is no darker than most, and
+// goes over the whole page from one side to the other: what was drawn keeps off them.
+func (f *family) isWhole(most float64) bool {
 	line := -f.first
 	if line < 0 || line >= f.lines {
 		return false
@@ -154,14 +157,19 @@ func (f *family) isWhole() bool {
 		}
 	}
 	mid := skeleton.Paper - float64(f.profile[line*f.bins+f.bins/2])
-	seen, printed := 0, 0
+	seen, printed, run := 0, 0, 0
 	for _, g := range f.local[line*f.lengths:][:f.lengths] {
-		if g != unseen {
-			seen++
-			if skeleton.Paper-float64(g) > mid/3 {
-				printed++
-			}
+		if g == unseen {
+			continue
+		}
+		seen++
+		if skeleton.Paper-float64(g) > mid/3 {
+			printed, run = printed+1, run+1
+			continue
+		}
+		if run = 0; seen == 1 {
+			return false
 		}
 	}
-	return mid > 8 && float64(printed) > wholeTrack*float64(seen)
+	return mid > 8 && mid < most && run > 0 && float64(printed) > wholeTrack*float64(seen)
 }

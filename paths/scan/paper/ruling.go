@@ -2,6 +2,7 @@ package paper
 
 import (
 	"math"
+	"slices"
 
 	"weftplot/paths/scan/skeleton"
 )
@@ -117,6 +118,7 @@ func (f *family) measure(plane skeleton.Plane) {
 	for i := range f.lines {
 		f.flatten(f.profile[i*f.bins:][:f.bins])
 	}
+	f.unify()
 	f.print = make([]uint8, len(f.local))
 	for i := range f.print {
 		whole := skeleton.Paper - float64(f.profile[i/f.lengths*f.bins+f.bins/2])
@@ -125,6 +127,51 @@ func (f *family) measure(plane skeleton.Plane) {
 			share := (skeleton.Paper - float64(f.local[i])) / whole
 			f.print[i] = uint8(64 * min(1.25, max(0, share)))
 		}
+	}
+}
+
+// alike is how many lines apart are equally heavy ones.
+var alike = []int{1, 2, 4, 5, 10}
+
+// unify gives lines that are much darker than all those like them the usual profile:
+// somebody drew along them.
+func (f *family) unify() {
+	dark := func(line int) float64 {
+		if line < 0 || line >= f.lines {
+			return math.Inf(1)
+		}
+		return skeleton.Paper - float64(f.profile[line*f.bins+f.bins/2])
+	}
+	usual := make([]uint8, f.bins)
+	var list []uint8
+	for b := range usual {
+		list = list[:0]
+		for line := range f.lines {
+			if d := dark(line); d > 3 {
+				list = append(list, f.profile[line*f.bins+b])
+			}
+		}
+		if len(list) == 0 {
+			return
+		}
+		slices.Sort(list)
+		usual[b] = list[len(list)/2]
+	}
+	level := skeleton.Paper - float64(usual[f.bins/2])
+	var drawn []int
+	for line := range f.lines {
+		most := level
+		for _, m := range alike {
+			if d := min(dark(line-m), dark(line+m)); !math.IsInf(d, 1) {
+				most = max(most, d)
+			}
+		}
+		if dark(line) > 1.35*most+4 {
+			drawn = append(drawn, line)
+		}
+	}
+	for _, line := range drawn {
+		copy(f.profile[line*f.bins:][:f.bins], usual)
 	}
 }
 

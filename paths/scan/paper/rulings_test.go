@@ -57,7 +57,7 @@ func sheet() truth.Drawing {
 func TestRulingsAreTakenOut(t *testing.T) {
 	const blue, pale = 0.6, 0.8 // what a light blue print lets through of red light
 	clean, _ := truth.Pencil(0.8).Of(sheet(), 200)
-	bare := skeleton.EvenLight(clean)
+	bare := skeleton.EvenLight(clean, skeleton.CellMM)
 	for _, c := range []struct {
 		name, kind string
 		pitch      float64
@@ -77,7 +77,7 @@ func TestRulingsAreTakenOut(t *testing.T) {
 		page := clean
 		page.Light = bytes.Clone(clean.Light)
 		c.print(page)
-		flat := skeleton.EvenLight(page)
+		flat := skeleton.EvenLight(page, skeleton.CellMM)
 		r := paper.Unruled(flat, page.MM)
 		if r == nil {
 			t.Errorf("%s: no ruling was found", c.name)
@@ -116,7 +116,7 @@ func TestDrawnLinesAreNoRuling(t *testing.T) {
 	}
 	for _, d := range []truth.Drawing{truth.Rug(), truth.Harbour(), lattice} {
 		page, _ := truth.Scan(0.6).Of(d, 200)
-		flat := skeleton.EvenLight(page)
+		flat := skeleton.EvenLight(page, skeleton.CellMM)
 		was := bytes.Clone(flat.Pixels)
 		if r := paper.Unruled(flat, page.MM); r != nil || !bytes.Equal(was, flat.Pixels) {
 			t.Errorf("%s is taken for %v", d.Name, r)

@@ -11,13 +11,13 @@ import (
 // keep their difference from it, so that noise stays symmetric.
 const Paper = 224
 
-// cellMM is the size of the cells in which the paper's light is measured: wider
+// CellMM is the usual size of the cells in which the paper's light is measured: wider
 // than a line and narrower than a shadow.
-const cellMM = 2.5
+const CellMM = 2.5
 
 // EvenLight makes the light of a page even: each pixel as a share of the light
-// of bare paper about it, which is 224.
-func EvenLight(p raster.Page) Plane {
+// of bare paper about it, which is 224. The light is measured in cells of cellMM.
+func EvenLight(p raster.Page, cellMM float64) Plane {
 	size := max(4, int(math.Round(cellMM/p.MM)))
 	l := paperLight{size: size, w: (p.W + size - 1) / size, h: (p.H + size - 1) / size}
 	l.measure(p)
