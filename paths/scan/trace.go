@@ -1,9 +1,7 @@
 package scan
 
 import (
-	"cmp"
 	"math"
-	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -83,6 +81,8 @@ type Find struct {
 	Stroke paths.Stroke
 	// Message is a sentence for a person.
 	Message string
+	// LengthMM is how much ink it is about: the longer, the more it matters.
+	LengthMM float64
 }
 
 // Trace finds the lines of a page.
@@ -217,7 +217,7 @@ func (t *tracer) find() (breadth float64, err error) {
 	}
 	_, list := skeleton.Components(mask, soft, skeleton.Inked, true)
 	k := ink{p: t.flat, width: t.width, level: skeleton.InkLevel(list, t.width)}
-	dots, specks := skeleton.Despeckle(mask, soft, t.width, 0.35/(t.mm*t.mm))
+	dots, specks, pale := skeleton.Despeckle(mask, soft, t.width, 0.35/(t.mm*t.mm))
 	if len(specks) > maxSpecks {
 		return 0, rough("the picture has %d specks", len(specks))
 	}
@@ -241,7 +241,7 @@ func (t *tracer) find() (breadth float64, err error) {
 		}
 		switch {
 		case shadow:
-			t.found(Doubtful, s.Bounds().Centre(), s, "the edge of a shadow was not drawn")
+			t.found(Doubtful, s.Bounds().Centre(), s, "a tone that ends here, and no line, was left out")
 			continue
 		case doubtful:
 			t.found(Doubtful, s.Bounds().Centre(), s, "a line much paler than the others: is it one?")
@@ -254,6 +254,8 @@ func (t *tracer) find() (breadth float64, err error) {
 			t.found(BlobOutlined, s.Bounds().Centre(), s, "an area too wide for a line is drawn by its outline")
 		}
 	}
+	t.weld(k, len(gaps))
+	t.listUndrawn(mask, pale)
 	for _, p := range g.Dots {
 		t.out.Strokes = append(t.out.Strokes, paths.Polyline(p))
 	}
@@ -293,12 +295,11 @@ func (t *tracer) note(specks []skeleton.Component, gaps [][2]paths.Point, spurs 
 	for _, p := range spurs {
 		t.found(SpurRemoved, p, nil, "a whisker at the side of a line was left out")
 	}
-	slices.SortStableFunc(t.out.Finds, func(a, b Find) int { return cmp.Compare(a.At.Y, b.At.Y) })
 }
 
 // found records a find.
 func (t *tracer) found(kind FindKind, at paths.Point, s paths.Stroke, message string) {
-	t.out.Finds = append(t.out.Finds, Find{kind, at, s, message})
+	t.out.Finds = append(t.out.Finds, Find{kind, at, s, message, paths.LengthOf([]paths.Stroke{s}) * t.mm})
 }
 
 // place moves everything to the frame of the page.
@@ -306,4 +307,5 @@ func (t *tracer) place(breadth float64) {
 	m := paths.Affine{A: t.mm, D: -t.mm, E: t.mm / 2, F: (float64(t.flat.H) - 0.5) * t.mm}
 	t.out = t.out.Transform(m)
 	t.out.LineMM = breadth * t.mm
+	t.out.Finds = grouped(t.out.Finds)
 }
