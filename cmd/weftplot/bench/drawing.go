@@ -10,6 +10,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/scan/raster"
 	"weftplot/paths/weave"
 	"weftplot/plot/job"
 )
@@ -20,10 +21,7 @@ var foreign = []struct {
 	head string
 	what string
 }{
-	{4, "ftypheic", "a photo in a phone's own format"}, {4, "ftypheix", "a photo in a phone's own format"},
-	{4, "ftypmif1", "a photo in a phone's own format"}, {4, "ftypavif", "a picture in AVIF"},
-	{4, "ftyp", "a film"}, {0, "\x1aE\xdf\xa3", "a film"}, {0, "RIFF", "a picture in WebP, or a film"},
-	{0, "GIF8", "a picture in GIF"}, {0, "BM", "a picture in BMP"}, {0, "%PDF", "a PDF"},
+	{0, "\x1aE\xdf\xa3", "a film"}, {0, "RIFF", "a film or a sound"},
 	{0, "PK\x03\x04", "a packed folder or an office document"},
 }
 
@@ -32,20 +30,10 @@ var foreign = []struct {
 func foreignFault(name string, data []byte) error {
 	for _, f := range foreign {
 		if len(data) > f.at && bytes.HasPrefix(data[f.at:], []byte(f.head)) {
-			return fault.Bad(name, "choose a drawing in SVG or DXF, or a scan or photo in PNG, JPEG or TIFF", "this is %s, and no drawing can be read from it", f.what)
+			return fault.Bad(name, "choose a drawing in SVG or DXF, or a scan or photo in PNG, JPEG, TIFF, WebP or PDF", "this is %s, and no drawing can be read from it", f.what)
 		}
 	}
 	return nil
-}
-
-// isPicture reports whether a file is a scan or a photo.
-func isPicture(data []byte) bool {
-	for _, head := range []string{"\x89PNG", "\xff\xd8\xff", "II*\x00", "MM\x00*"} {
-		if bytes.HasPrefix(data, []byte(head)) {
-			return true
-		}
-	}
-	return false
 }
 
 // takeDrawing begins another job with a drawing.
@@ -57,11 +45,12 @@ func (b *bench) takeDrawing(r *http.Request, data []byte) error {
 	if len(data) == 0 {
 		return fault.Bad(name, "choose another file", "the file is empty")
 	}
-	if err := foreignFault(name, data); err != nil {
-		return err
-	}
 	var found *scanned
-	if isPicture(data) {
+	if !raster.IsPicture(data) {
+		if err := foreignFault(name, data); err != nil {
+			return err
+		}
+	} else {
 		var err error
 		if found, err = readPicture(name, data, askedOfPaper{Width: r.URL.Query().Get("wide"), Sheet: r.URL.Query().Get("sheet")}); err != nil {
 			return err

@@ -72,5 +72,6 @@ func labelOf(setting string) string {
 	return map[string]string{
 		"width": "Finished width", "height": "Finished height", "craft": "Craft", "transfer": "Transfer", "backing": "Backing", "count": "Count",
 		"border": "Borders", "clearance": "Rows free inside the border", "machine": "Machine", "pen": "Pen", "pen-for": "Pen for", "marks": "Marks",
+		"page": "weftplot scan --page",
 	}[setting]
 }

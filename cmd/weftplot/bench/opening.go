@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"weftplot/paths/fault"
+	"weftplot/paths/scan/raster"
 	"weftplot/plot/job"
 )
 
@@ -26,7 +27,7 @@ func (b *bench) openFile(name string) error {
 		return b.openJob(name, data)
 	}
 	var found *scanned
-	if isPicture(data) {
+	if raster.IsPicture(data) {
 		if found, err = readPicture(filepath.Base(name), data, askedOfPaper{}); err != nil {
 			return err
 		}

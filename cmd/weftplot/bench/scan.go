@@ -83,12 +83,7 @@ func readPicture(name string, data []byte, asked askedOfPaper) (*scanned, error)
 	if err != nil {
 		return nil, err
 	}
-	var t scan.Tracing
-	if opt.WidthMM > 0 {
-		page, t, err = scan.TraceToWidth(page, opt.WidthMM, scan.Options{})
-	} else {
-		t, err = scan.Trace(page, scan.Options{})
-	}
+	page, t, err := scan.Read(page, src, opt.WidthMM, scan.Options{})
 	if err != nil {
 		var f *fault.Error
 		if errors.As(err, &f) && f.Where == "" {

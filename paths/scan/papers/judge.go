@@ -46,7 +46,7 @@ func wallsOf(lines []paths.Stroke, area paths.Rect, reach float64) cells {
 		pts := s.Flatten(0.01)
 		for i := range pts {
 			a, b := pts[max(0, i-1)], pts[i]
-			n := max(1, int(math.Ceil(a.Dist(b)/(cellMM/2))))
+			n := max(1, int(math.Ceil(a.Dist(b)/max(cellMM/2, reach/4))))
 			for k := 0; k <= n; k++ {
 				c.block(a.Lerp(b, float64(k)/float64(n)), reach)
 			}
@@ -61,7 +61,7 @@ func (c cells) block(p paths.Point, reach float64) {
 	r := reach / cellMM
 	for j := max(0, int(math.Ceil(y-r))); j <= min(c.h-1, int(y+r)); j++ {
 		for i := max(0, int(math.Ceil(x-r))); i <= min(c.w-1, int(x+r)); i++ {
-			if math.Hypot(float64(i)-x, float64(j)-y) <= r {
+			if dx, dy := float64(i)-x, float64(j)-y; dx*dx+dy*dy <= r*r {
 				c.wall[j*c.w+i] = true
 			}
 		}
@@ -122,8 +122,8 @@ func (v *Verdict) regions(found []paths.Stroke, p Page, listed []paths.Point) {
 	for _, room := range home {
 		shared[room]++
 	}
-	outside := home[1]
-	for region := int32(2); region <= maxOf(paper); region++ {
+	outside, last := home[1], maxOf(paper)
+	for region := int32(2); region <= last; region++ {
 		room, counts := home[region]
 		if !counts {
 			continue

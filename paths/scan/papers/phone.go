@@ -46,9 +46,9 @@ func (p phone) sees(x, y float64) paths.Point {
 	// The lens puts a ray at radius r, in half diagonals, at r(1 + bending r²); the
 	// ray is found by Newton's method.
 	half := math.Hypot(float64(p.w), float64(p.h)) / 2
-	shown := math.Hypot(dx, dy) / half
+	shown := math.Sqrt(dx*dx+dy*dy) / half
 	r := shown
-	for range 5 {
+	for range 3 {
 		r -= (r*(1+p.bending*r*r) - shown) / (1 + 3*p.bending*r*r)
 	}
 	k := 1.0

@@ -7,7 +7,7 @@ const most = 100 * 1024 * 1024;
 
 export function drawing(bench) {
   const id = newID('drawing');
-  const file = el('input', { id, type: 'file', accept: '.svg,.svgz,.dxf,.png,.jpg,.jpeg,.tif,.tiff,image/*', 'aria-describedby': id + '-hint', onchange: () => { if (file.files[0]) take(file.files[0]); } });
+  const file = el('input', { id, type: 'file', accept: '.svg,.svgz,.dxf,.png,.jpg,.jpeg,.tif,.tiff,.webp,.gif,.bmp,.pdf,image/*', 'aria-describedby': id + '-hint', onchange: () => { if (file.files[0]) take(file.files[0]); } });
   const fileBox = el('div', { class: 'field' }, el('label', { for: id, text: t.drawing }), file, el('p', { id: id + '-hint', class: 'hint', text: t.drawingHint }));
   const busy = el('p', { class: 'hint', 'aria-live': 'polite' });
   const never = () => false;
@@ -42,7 +42,7 @@ export function drawing(bench) {
   // readable turns a picture that the program cannot read, and the browser can,
   // into one that both can.
   async function readable(f) {
-    if (!f.type.startsWith('image/') || /png|jpeg|tiff|svg/.test(f.type)) return f;
+    if (!f.type.startsWith('image/') || /png|jpeg|tiff|svg|webp|gif|bmp/.test(f.type)) return f;
     try {
       const b = await createImageBitmap(f);
       return await pixels(b, b.width, b.height);

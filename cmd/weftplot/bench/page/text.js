@@ -30,7 +30,7 @@ export const t = {
   },
 
   // 1
-  drawing: 'Drawing', drawingHint: 'A drawing in SVG or DXF, or a scan or a photo of one in PNG, JPEG or TIFF. Choose it here, or drop it anywhere on the page.',
+  drawing: 'Drawing', drawingHint: 'A drawing in SVG or DXF, or a scan or a photo of one in PNG, JPEG, TIFF, WebP or PDF. Choose it here, or drop it anywhere on the page.',
   drawingMissing: 'none yet', reading: 'Reading the drawing…',
   paperWidth: 'Width of the drawing on its paper', paperWidthHint: 'For a scan or a photo, from the leftmost line to the rightmost, such as 18cm or 7in. Say it before you choose the file; it may be left empty.',
   sheet: 'Sheet of paper', sheetHint: 'For a photo of a whole sheet, so that it can be made flat: letter, a4, 30x40cm. It may be left empty.',
