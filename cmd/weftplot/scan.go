@@ -30,6 +30,7 @@ func scanCommand(s terminal.Streams) *cli.Command {
 		&cli.StringFlag{Name: "paper", Usage: "it is a photo of a sheet of this `SIZE` on a darker table: a4, letter, 30x40cm"},
 		&cli.StringFlag{Name: "corners", Usage: "the sheet's four corners in pixels of the photo, `\"X,Y X,Y X,Y X,Y\"`, where they are not found"},
 		&cli.IntFlag{Name: "page", Usage: "`NUMBER` of the page, of a PDF or a TIFF file that has several"},
+		&cli.BoolFlag{Name: "keep-rulings", Usage: "draw what the sheet is printed with, squares, lines or dots, too"},
 		&cli.BoolFlag{Name: "deskew", Usage: "turn the drawing until its long lines are square to the sheet"},
 	)
 	c.Description = "The size comes from the file's resolution, from --dpi, from --width, or, for a photo, from --paper. " +
@@ -62,7 +63,7 @@ func runScan(c *cli.Context, s terminal.Streams, name string) error {
 	if src.Lines == nil {
 		say("looking for lines on %d x %d pixels", page.W, page.H)
 	}
-	page, traced, err := scan.Read(page, src, opt.WidthMM, scan.Options{Deskew: c.Bool("deskew")})
+	page, traced, err := scan.Read(page, src, opt.WidthMM, scan.Options{Deskew: c.Bool("deskew"), KeepRulings: c.Bool("keep-rulings")})
 	if err != nil {
 		return inFile(name, err)
 	}

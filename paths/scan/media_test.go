@@ -9,7 +9,8 @@ import (
 )
 
 // TestMedia traces small pages in media that thinning alone makes grains of, on printed
-// paper, and with the black edge of a copy.
+// paper, with the black edge of a copy,
+// and through a lens that bends.
 func TestMedia(t *testing.T) {
 	for _, c := range []struct {
 		kind                      string
@@ -21,6 +22,7 @@ func TestMedia(t *testing.T) {
 		{"charcoal", 0.5, 3, 1, 2, ""},
 		{"squared", 0.15, 1, 0.5, 1.3, "squared paper, 5.0 mm"},
 		{"photocopy", 0.15, 1, 1, 1.3, ""},
+		{"lens", 0.15, 1, 1, 1.3, ""},
 	} {
 		i := slices.IndexFunc(papers.Kinds(), func(k papers.Kind) bool { return k.Name == c.kind })
 		page := papers.Kinds()[i].Make(1, 110, 100)

@@ -1,6 +1,7 @@
 package scan
 
 import (
+	"fmt"
 	"math"
 
 	"weftplot/paths"
@@ -33,6 +34,9 @@ type Tracing struct {
 	// Ruling says what the sheet is printed with, such as "squared paper, 5.0 mm",
 	// where that was left out.
 	Ruling string
+	// WidthFrom are the places at the left and at the right that the width of the
+	// drawing was taken from, where that was given.
+	WidthFrom *[2]paths.Point
 	// Around is the share of the picture that lies round the sheet, such as a table
 	// or the dark edge of a copy, and was left out.
 	Around float64
@@ -54,6 +58,22 @@ func (t Tracing) Transform(m paths.Affine) Tracing {
 		t.Finds = append(t.Finds, f)
 	}
 	return t
+}
+
+// Notes are sentences about what was left out of the page as a whole, and what its size
+// was taken from.
+func (t Tracing) Notes() []string {
+	var out []string
+	if t.Ruling != "" {
+		out = append(out, "The sheet is "+t.Ruling+": its print was left out; [keep-rulings] keeps it.")
+	}
+	if t.Around >= 0.002 {
+		out = append(out, fmt.Sprintf("What lies round the sheet, %.0f %% of the picture, was left out.", max(1, 100*t.Around)))
+	}
+	if w := t.WidthFrom; w != nil {
+		out = append(out, fmt.Sprintf("The width was taken from the lines at %.1f, %.1f and at %.1f, %.1f mm.", w[0].X, w[0].Y, w[1].X, w[1].Y))
+	}
+	return out
 }
 
 // FindKind is the kind of a [Find].

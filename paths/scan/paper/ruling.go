@@ -285,6 +285,50 @@ func (f *family) remove(plane skeleton.Plane, noise float64) {
 	})
 }
 
+// finer returns the row of lines of which this one is every second to tenth, or nil. It
+// looks at what lies across between two lines, in the mean over the page.
+func (f *family) finer(plane skeleton.Plane) *family {
+	wide := *f
+	pitch := f.pitch * float64(f.k)
+	wide.reach = pitch / 2
+	bins := int(pitch)
+	sum, count := make([]float64, bins), make([]float64, bins)
+	for y := 0; y < f.h; y += 3 {
+		wide.each(y, 2, func(x, _, _ int, off float64) {
+			b := min(bins-1, int((off/pitch+0.5)*float64(bins)))
+			sum[b], count[b] = sum[b]+faintness(plane.Pixels[y*f.w+x]), count[b]+1
+		})
+	}
+	at := func(share float64) float64 { // the most about a place, as a share of the pitch
+		b := int(math.Round((share + 0.5) * float64(bins)))
+		best := 0.0
+		for d := -1; d <= 1; d++ {
+			i := (b + d + bins) % bins
+			best = max(best, sum[i]/max(1, count[i]))
+		}
+		return best
+	}
+	for _, n := range []int{10, 5, 4, 3, 2} {
+		if f.pitch*float64(f.k)*f.mm/float64(n) < leastPitch || bins < 5*n {
+			continue
+		}
+		least := math.Inf(1)
+		for i := range n {
+			on, off := at(float64(i)/float64(n)), at((float64(i)+0.5)/float64(n))
+			least = min(least, on-off)
+		}
+		if least < max(leastRise, 0.2*(at(0)-at(0.5/float64(n)))) {
+			continue
+		}
+		fine := field{f.field.cell, f.field.w, f.field.h, slices.Clone(f.field.phase)}
+		for i := range fine.phase {
+			fine.phase[i] *= float32(n)
+		}
+		return familyOf(plane, f.mm, f.k, wave{f.angle, f.pitch / float64(n)}, fine)
+	}
+	return nil
+}
+
 // unprinted returns the grey of a pixel without the print on it, which alone would
 // make it darker by print.
 func unprinted(g, print, noise float64) uint8 {

@@ -58,6 +58,11 @@ func Unruled(plane skeleton.Plane, mm float64) *Ruling {
 			pale = append(pale, f)
 			continue
 		}
+		if fine := f.finer(plane); fine != nil {
+			if _, ok := fine.isPrinted(); ok {
+				f = fine
+			}
+		}
 		f.remove(plane, noise)
 		r.families = append(r.families, f)
 	}

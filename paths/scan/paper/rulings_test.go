@@ -56,7 +56,7 @@ func sheet() truth.Drawing {
 
 func TestRulingsAreTakenOut(t *testing.T) {
 	const blue, pale = 0.6, 0.8 // what a light blue print lets through of red light
-	clean, _ := truth.Pencil(0.8).Of(sheet(), 200)
+	clean, _ := truth.Scan(0.8).Of(sheet(), 200)
 	bare := skeleton.EvenLight(clean, skeleton.CellMM)
 	for _, c := range []struct {
 		name, kind string
@@ -99,7 +99,7 @@ func TestRulingsAreTakenOut(t *testing.T) {
 				left++
 			}
 		}
-		if 1000*left > len(flat.Pixels) || 50*lost > ink {
+		if 1000*left > len(flat.Pixels) || 25*lost > ink {
 			t.Errorf("%s: %d pixels of %d of the print are left, %d of %d of the ink lost", c.name, left, len(flat.Pixels), lost, ink)
 		}
 	}
@@ -115,7 +115,7 @@ func TestDrawnLinesAreNoRuling(t *testing.T) {
 		lattice.Strokes = append(lattice.Strokes, paths.Polyline(paths.Point{X: 40, Y: y}, paths.Point{X: 150, Y: y}))
 	}
 	for _, d := range []truth.Drawing{truth.Rug(), truth.Harbour(), lattice} {
-		page, _ := truth.Scan(0.6).Of(d, 200)
+		page, _ := truth.Scan(0.6).Of(d, 150)
 		flat := skeleton.EvenLight(page, skeleton.CellMM)
 		was := bytes.Clone(flat.Pixels)
 		if r := paper.Unruled(flat, page.MM); r != nil || !bytes.Equal(was, flat.Pixels) {

@@ -50,33 +50,69 @@ func WithoutSurroundings(p raster.Page) (raster.Page, float64) {
 		row := min(small.H-1, y/k) * small.W
 		for x := range p.W {
 			if i := row + min(small.W-1, x/k); out.Pixels[i] != 0 {
-				p.Light[y*p.W+x] = small.Pixels[i]
+				// What is nearest may be a line.
+				p.Light[y*p.W+x] = max(small.Pixels[i], uint8(0.93*float64(level.Pixels[i])))
 			}
 		}
 	}
 	return p, share
 }
 
-// sheetLight returns the light of the sheet in the middle of the picture.
-func sheetLight(p skeleton.Plane) float64 {
+// sheetLight returns the light of bare sheet in each cell: the surface of the second
+// degree through the cells that are about as light as it, from those in the middle of
+// the picture outwards.
+func sheetLight(p skeleton.Plane) skeleton.Plane {
 	var list []uint8
 	for y := p.H / 5; y < p.H*4/5; y++ {
 		list = append(list, p.Pixels[y*p.W+p.W/5:y*p.W+p.W*4/5]...)
 	}
 	slices.Sort(list)
-	return float64(list[len(list)*7/10])
+	level := float64(list[len(list)*7/10])
+	out := skeleton.NewPlane(p.W, p.H)
+	for i := range out.Pixels {
+		out.Pixels[i] = uint8(level)
+	}
+	for range 5 {
+		var m [10][11]float64
+		for i, g := range p.Pixels {
+			if r := float64(g) / max(1, float64(out.Pixels[i])); r < 0.85 || r > 1.2 {
+				continue
+			}
+			t := quadratic(i, p)
+			for a := range 6 {
+				for b := range 6 {
+					m[a][b] += t[a] * t[b]
+				}
+				m[a][10] += t[a] * float64(g)
+			}
+		}
+		for a := range m {
+			m[a][a] += 1e-6
+		}
+		c := solved(m)
+		for i := range out.Pixels {
+			out.Pixels[i] = uint8(min(255, max(0.4*level, value(c, quadratic(i, p)))))
+		}
+	}
+	return out
+}
+
+// quadratic returns the terms of up to the second degree of a cell's place.
+func quadratic(i int, p skeleton.Plane) [10]float64 {
+	t := terms(2*float64(i%p.W)/float64(p.W)-1, 2*float64(i/p.W)/float64(p.H)-1)
+	return [10]float64{t[0], t[1], t[2], t[3], t[4], t[5]}
 }
 
 // around returns the mask of the dark cells that reach the sides of the picture and
 // are nowhere narrower than a disc of radius r cells, of which a part may lie beyond
 // the picture.
-func around(p skeleton.Plane, level, r float64) skeleton.Plane {
+func around(p, level skeleton.Plane, r float64) skeleton.Plane {
 	pad := 2*int(r) + 3
 	mask := skeleton.NewPlane(p.W+2*pad, p.H+2*pad)
 	for y := range mask.H {
 		for x := range mask.W {
 			i, j := x-pad, y-pad
-			if i < 0 || j < 0 || i >= p.W || j >= p.H || float64(p.Pixels[j*p.W+i]) < darkest*level {
+			if i < 0 || j < 0 || i >= p.W || j >= p.H || float64(p.Pixels[j*p.W+i]) < darkest*float64(level.Pixels[j*p.W+i]) {
 				mask.Pixels[y*mask.W+x] = 1
 			}
 		}
@@ -145,7 +181,7 @@ func widened(mask skeleton.Plane, r float64) skeleton.Plane {
 
 // endsInStep reports whether light rises in a step at most of the edge of a mask: from
 // a few cells inside it to as far outside.
-func endsInStep(p, mask skeleton.Plane, level float64, far int) bool {
+func endsInStep(p, mask, level skeleton.Plane, far int) bool {
 	far = max(2, far+1)
 	steps, all := 0, 0
 	for y := far; y < p.H-far; y++ {
@@ -159,7 +195,7 @@ func endsInStep(p, mask skeleton.Plane, level float64, far int) bool {
 					continue
 				}
 				all++
-				if float64(p.Pixels[i+far*d])-float64(p.Pixels[i-(far-1)*d]) > leastStep*level {
+				if float64(p.Pixels[i+far*d])-float64(p.Pixels[i-(far-1)*d]) > leastStep*float64(level.Pixels[i]) {
 					steps++
 				}
 			}
