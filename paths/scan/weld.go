@@ -17,6 +17,8 @@ const (
 	// ink all but touches, and skipWidths that where the pencil skipped often.
 	weldWidths = 1.2
 	skipWidths = 2.5
+	// mostGapMM bounds it for wide lines.
+	mostGapMM = 5
 	// often is how many breaks in lines show that it did.
 	often = 8
 	// gapWidths is how wide a gap is, in widths of the line, that an end is looked at
@@ -46,9 +48,9 @@ type tie struct {
 // weld closes the open ends of strokes and lists those that it leaves open. breaks is
 // how many breaks in lines there were.
 func (t *tracer) weld(k ink, breaks int) {
-	w := welder{k: k, strokes: t.out.Strokes, reach: gapWidths * t.width, sure: weldWidths * t.width}
+	w := welder{k: k, strokes: t.out.Strokes, reach: min(gapWidths*t.width, mostGapMM/t.mm), sure: weldWidths * t.width}
 	if breaks >= often {
-		w.sure = skipWidths * t.width
+		w.sure = min(skipWidths*t.width, w.reach)
 	}
 	w.boxes = make([]paths.Rect, len(w.strokes))
 	for i := range w.strokes {
