@@ -97,51 +97,59 @@ func (w *welder) close(i int, last bool, wide float64) (from, to paths.Point, op
 // end there, or the nearest place of one. An end that touches another stroke faces none.
 func (w *welder) faced(i int, last bool, reach float64) (tie, bool) {
 	s := w.strokes[i]
-	p := endOf(s, last)
-	dir := s[0].Tangent(0).Mul(-1)
+	v := view{p: endOf(s, last), dir: s[0].Tangent(0).Mul(-1), reach: reach, beside: 0.5 * w.k.width, cost: math.Inf(1)}
 	if last {
-		dir = s[len(s)-1].Tangent(1)
-	}
-	best, out := math.Inf(1), tie{}
-	look := func(t tie) {
-		d := p.Dist(t.at)
-		off := turn(dir, t.at.Sub(p))
-		near := d < 0.5*w.k.width // beside it, whatever the direction
-		if d > reach || !near && off > facing {
-			return
-		}
-		cost := d * (1 + off)
-		if t.end {
-			cost *= 0.7
-		}
-		if cost < best {
-			best, out = cost, t
-		}
+		v.dir = s[len(s)-1].Tangent(1)
 	}
 	for j, o := range w.strokes {
-		if len(o) == 0 || !w.boxes[j].Contains(p) {
+		if len(o) == 0 || !w.boxes[j].Contains(v.p) {
 			continue
-		}
-		if !o.IsClosed() && (j != i || s.Length() > 3*reach) {
-			for _, l := range []bool{false, true} {
-				if j != i || l != last {
-					look(tie{at: endOf(o, l), end: true})
-				}
-			}
 		}
 		if j == i {
+			if s.Length() > 3*reach {
+				v.look(tie{at: endOf(s, !last), end: true})
+			}
 			continue
 		}
-		c, u, d := near.OnStroke(o, p)
+		if !o.IsClosed() {
+			v.look(tie{at: o.Start(), end: true})
+			v.look(tie{at: o.End(), end: true})
+		}
+		c, u, d := near.OnStroke(o, v.p)
 		if d < 1e-6 {
 			return tie{}, false
 		}
-		look(tie{at: o[c].At(u)})
-		if at, ok := crossing(o, p, dir, reach); ok {
-			look(tie{at: at})
+		v.look(tie{at: o[c].At(u)})
+		if at, ok := crossing(o, v.p, v.dir, reach); ok {
+			v.look(tie{at: at})
 		}
 	}
-	return out, !math.IsInf(best, 1) && best > 0
+	return v.best, !math.IsInf(v.cost, 1) && v.cost > 0
+}
+
+// view is what an end sees: the best of what it has looked at.
+type view struct {
+	p, dir        paths.Point
+	reach, beside float64 // what is nearer than beside is seen whatever the direction
+	best          tie
+	cost          float64
+}
+
+// look takes a tie if it is better than what was seen before: nearer, more straight
+// ahead, and rather an end.
+func (v *view) look(t tie) {
+	d := v.p.Dist(t.at)
+	off := turn(v.dir, t.at.Sub(v.p))
+	if d > v.reach || d >= v.beside && off > facing {
+		return
+	}
+	cost := d * (1 + off)
+	if t.end {
+		cost *= 0.7
+	}
+	if cost < v.cost {
+		v.cost, v.best = cost, t
+	}
 }
 
 // crossing returns where a ray from p meets a stroke first, within reach.

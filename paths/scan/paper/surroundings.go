@@ -108,28 +108,54 @@ func quadratic(i int, p skeleton.Plane) [10]float64 {
 // the picture.
 func around(p, level skeleton.Plane, r float64) skeleton.Plane {
 	pad := 2*int(r) + 3
+	mask := darkCells(p, level, pad)
+	core := discs(mask, r, pad)
+	for i, v := range mask.Pixels {
+		core.Pixels[i] &= v
+	}
+	seen := flooded(core)
+	out := skeleton.NewPlane(p.W, p.H)
+	for y := range p.H {
+		copy(out.Pixels[y*p.W:][:p.W], seen.Pixels[(y+pad)*mask.W+pad:])
+	}
+	return out
+}
+
+// darkCells returns the mask of the dark cells, with a margin of pad cells that counts as
+// dark.
+func darkCells(p, level skeleton.Plane, pad int) skeleton.Plane {
 	mask := skeleton.NewPlane(p.W+2*pad, p.H+2*pad)
-	for y := range mask.H {
-		for x := range mask.W {
-			i, j := x-pad, y-pad
-			if i < 0 || j < 0 || i >= p.W || j >= p.H || float64(p.Pixels[j*p.W+i]) < darkest*float64(level.Pixels[j*p.W+i]) {
-				mask.Pixels[y*mask.W+x] = 1
+	for i := range mask.Pixels {
+		mask.Pixels[i] = 1
+	}
+	for y := range p.H {
+		for x := range p.W {
+			if i := y*p.W + x; float64(p.Pixels[i]) >= darkest*float64(level.Pixels[i]) {
+				mask.Pixels[(y+pad)*mask.W+x+pad] = 0
 			}
 		}
 	}
+	return mask
+}
+
+// discs returns the cells of a mask that are covered by a disc of radius r within it.
+func discs(mask skeleton.Plane, r float64, pad int) skeleton.Plane {
 	d := skeleton.DistancesIn(mask)
 	core := skeleton.NewPlane(mask.W, mask.H)
 	edge := pad - int(r) - 1 // beyond the sides of a plane all counts as bare
 	for y := range mask.H {
 		for x := range mask.W {
-			i := y*mask.W + x
-			beyond := x < edge || y < edge || x >= mask.W-edge || y >= mask.H-edge
-			if beyond || d.At(i) > r {
+			beyond := min(x, y, mask.W-1-x, mask.H-1-y) < edge
+			if i := y*mask.W + x; beyond || d.At(i) > r {
 				core.Pixels[i] = 1
 			}
 		}
 	}
-	core = widened(core, r)
+	return widened(core, r)
+}
+
+// flooded returns the cells of a mask that are connected with its first.
+func flooded(mask skeleton.Plane) skeleton.Plane {
 	seen := skeleton.NewPlane(mask.W, mask.H)
 	todo := []int{0}
 	seen.Pixels[0] = 1
@@ -141,17 +167,13 @@ func around(p, level skeleton.Plane, r float64) skeleton.Plane {
 			if n[0] < 0 || n[1] < 0 || n[0] >= mask.W || n[1] >= mask.H {
 				continue
 			}
-			if j := n[1]*mask.W + n[0]; seen.Pixels[j] == 0 && core.Pixels[j] != 0 && mask.Pixels[j] != 0 {
+			if j := n[1]*mask.W + n[0]; seen.Pixels[j] == 0 && mask.Pixels[j] != 0 {
 				seen.Pixels[j] = 1
 				todo = append(todo, j)
 			}
 		}
 	}
-	out := skeleton.NewPlane(p.W, p.H)
-	for y := range p.H {
-		copy(out.Pixels[y*p.W:][:p.W], seen.Pixels[(y+pad)*mask.W+pad:])
-	}
-	return out
+	return seen
 }
 
 // widened returns a mask with all cells that are nearer to it than r.
