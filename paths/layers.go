@@ -12,7 +12,7 @@ import (
 // the layers.
 func (d Design) Without(names []string) (Design, error) {
 	for _, name := range names {
-		if !slices.ContainsFunc(d.Layers, func(l Layer) bool { return l.Name == name }) {
+		if !slices.Contains(d.layers(), name) {
 			return Design{}, fault.Bad(d.Name, "the layers are "+d.layerNames(), "there is no layer called %q to skip", name)
 		}
 	}
@@ -30,21 +30,46 @@ func (d Design) Without(names []string) (Design, error) {
 		d.Notes = append(d.Notes, Note{Code: "layer-skipped", Message: fmt.Sprintf("The layer %q, %s, is skipped as asked.", l.Name, strokes)})
 	}
 	d.Layers = kept
+	var words []Words
+	for _, w := range d.Words {
+		if !slices.Contains(names, w.Layer) {
+			words = append(words, w)
+			continue
+		}
+		d.Notes = append(d.Notes, Note{Code: "layer-skipped", Element: w.Element, Line: w.Line,
+			Message: fmt.Sprintf("The words %q are on the layer %q, which is skipped as asked.", w.Text, w.Layer)})
+	}
+	d.Words = words
 	return d, nil
+}
+
+// layers returns the names of the layers, those that hold only words last.
+func (d Design) layers() []string {
+	var names []string
+	for _, l := range d.Layers {
+		names = append(names, l.Name)
+	}
+	for _, w := range d.Words {
+		if !slices.Contains(names, w.Layer) {
+			names = append(names, w.Layer)
+		}
+	}
+	return names
 }
 
 // layerNames lists the layers for a message.
 func (d Design) layerNames() string {
-	if len(d.Layers) == 0 {
+	names := d.layers()
+	if len(names) == 0 {
 		return "none: it holds no line work"
 	}
 	var list []string
-	for i, l := range d.Layers {
+	for i, name := range names {
 		if i == 20 {
-			list = append(list, fmt.Sprintf("and %d more", len(d.Layers)-i))
+			list = append(list, fmt.Sprintf("and %d more", len(names)-i))
 			break
 		}
-		list = append(list, fmt.Sprintf("%q", l.Name))
+		list = append(list, fmt.Sprintf("%q", name))
 	}
 	return strings.Join(list, ", ")
 }

@@ -27,6 +27,9 @@ func (l Laid) Doubts() []Doubt {
 			continue // a pen that is missing is a fault of its own
 		}
 		seen[pen.Name] = true
+		if !l.Settings.HasMachine() {
+			continue // a printer draws, and a person
+		}
 		switch t := l.Settings.Transfer; {
 		case pen.Blade && t == job.Direct:
 			out = append(out, Doubt{"blade-on-backing",
@@ -45,17 +48,20 @@ func (l Laid) Doubts() []Doubt {
 			break
 		}
 	}
-	return out
+	return append(out, l.leftOut...)
 }
 
 // layersDrawn returns the layer of each stroke, the border's first.
 func (l Laid) layersDrawn() []string {
 	var out []string
-	if rows, err := l.Settings.BorderRows(); err == nil && rows != nil {
+	if rows, err := l.Settings.BorderRows(); err == nil && rows != nil && l.Settings.BorderOn != job.BorderOnCloth {
 		out = append(out, BorderLayer)
 	}
 	for _, s := range l.Artwork {
 		out = append(out, s.Layer)
+	}
+	for _, w := range l.Words {
+		out = append(out, w.Layer)
 	}
 	return out
 }

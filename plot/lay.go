@@ -28,12 +28,18 @@ type Laid struct {
 	Mirrored bool
 	// Artwork holds the strokes of the design.
 	Artwork []Stroke
+	// Words are the lines of words of the design and of the settings.
+	Words []Lettered
+
+	leftOut []Doubt // about words that are not drawn
 }
 
 // The most that one rug is drawn with. More would take a pen days.
 const (
 	maxStrokes = 150_000
 	maxCurves  = 500_000
+	maxWords   = 5_000  // lines of them
+	maxLetters = 50_000 // of all words
 )
 
 // Lay finds the weave, the margin and the finished size, and lays the design out
@@ -41,7 +47,7 @@ const (
 //
 // It refuses with a [fault.Input] settings that are not possible and a design
 // without line work, without a size, or with too many strokes; and with a
-// [fault.Fit] a rug that is too small for its border or its weave.
+// [fault.Fit] a rug that is too small for its border, its words or its weave.
 func Lay(in job.Inputs, s job.Settings) (Laid, error) {
 	s = s.Complete()
 	if err := s.Validate(); err != nil {
@@ -72,8 +78,25 @@ func Lay(in job.Inputs, s job.Settings) (Laid, error) {
 	l.Margin = float64(margin)
 	// The job file says what was decided, not what a later profile might.
 	l.Settings.Count, l.Settings.Margin = l.Count.String(), margin.String()
-	if l.Layout, err = layOut(in.Design, s, l.Grid); err != nil {
+	if err := l.place(); err != nil {
 		return Laid{}, err
+	}
+	return l, nil
+}
+
+// place lays out the design and the words.
+func (l *Laid) place() error {
+	in, s := l.Inputs, l.Settings
+	alpha, err := s.Letters()
+	if err != nil {
+		return err
+	}
+	words, err := inscriptionOf(s, alpha, l.Grid)
+	if err != nil {
+		return err
+	}
+	if l.Layout, err = layOut(in.Design, s, l.Grid, words); err != nil {
+		return err
 	}
 	m := l.Layout.ToRug.Then(l.Mirror(l.Layout.Width))
 	for _, layer := range in.Design.Layers {
@@ -81,7 +104,13 @@ func Lay(in job.Inputs, s job.Settings) (Laid, error) {
 			l.Artwork = append(l.Artwork, Stroke{k.Stroke.Transform(m), layer.Name})
 		}
 	}
-	return l, nil
+	if err := l.setWords(alpha, l.Layout.room); err != nil {
+		return err
+	}
+	if len(in.Design.Words) > 0 || s.Words != "" {
+		l.Settings.Alphabet = alpha.Name()
+	}
+	return l.setInscription(words)
 }
 
 // Mirror returns the map from the frame "rug" to the frame "drawn" of a rug of
@@ -115,12 +144,20 @@ func drawable(d paths.Design) error {
 	for _, s := range strokes {
 		curves += len(s)
 	}
-	if len(strokes) == 0 {
+	if len(strokes) == 0 && len(d.Words) == 0 {
 		do := `"weftplot check" says what the file holds`
 		if len(d.Notes) > 0 {
 			do += "; the first: " + job.NoteText(d.Notes[0])
 		}
 		return fault.Bad(d.Name, do, "the design holds no line work")
+	}
+	letters := 0
+	for _, w := range d.Words {
+		letters += len(w.Text)
+	}
+	if len(d.Words) > maxWords || letters > maxLetters {
+		return fault.Bad(d.Name, "draw less text, or leave layers out with [skip]",
+			"the design holds %d lines of words of %d letters; the most that is prepared is %d of %d", len(d.Words), letters, maxWords, maxLetters)
 	}
 	if len(strokes) <= maxStrokes && curves <= maxCurves {
 		return nil
@@ -140,30 +177,32 @@ type Layout struct {
 	ToRug paths.Affine
 	// Scale is the factor of lengths in ToRug.
 	Scale float64
+
+	room inside // what a border leaves
 }
 
-// layOut finds the finished size. Without a border the rug is the line work's
+// layOut finds the finished size. Without a border the rug is the design's
 // extent. With one it is a whole number of channels each way, and the artwork,
-// its proportions kept, lies in the middle, inside border and clearance.
-func layOut(d paths.Design, s job.Settings, g weave.Grid) (Layout, error) {
+// its proportions kept, lies in the middle, inside border, words and clearance.
+func layOut(d paths.Design, s job.Settings, g weave.Grid, words inscription) (Layout, error) {
 	rows, err := s.BorderRows()
 	if err != nil {
 		return Layout{}, err
 	}
-	bordered := rows != nil
-	inset := s.ClearRows() + 1
-	for _, n := range rows {
-		inset += n + 1
+	b, err := extent(d, words.alpha, g)
+	if err != nil {
+		return Layout{}, err
 	}
-	b := d.Bounds()
 	w, h := b.Width(), b.Height()
 	if err := sizeGiven(d, s, w, h); err != nil {
 		return Layout{}, err
 	}
 	var l Layout
+	inset := float64(words.inside + words.clear)
+	bottom, top := inset+float64(words.takes(job.WordsBottom)), inset+float64(words.takes(job.WordsTop))
 	switch {
-	case bordered:
-		if l, err = layInside(s, g, inset, w, h); err != nil {
+	case rows != nil:
+		if l, err = layInside(s, g, 2*inset, bottom+top, w, h); err != nil {
 			return Layout{}, err
 		}
 	case s.Width > 0:
@@ -173,7 +212,8 @@ func layOut(d paths.Design, s job.Settings, g weave.Grid) (Layout, error) {
 	default:
 		l.Scale = 1
 	}
-	if !bordered {
+	if rows == nil {
+		inset, bottom, top = 0, 0, 0
 		l.Width, l.Height = w*l.Scale, h*l.Scale
 		l.NX, l.NY = l.Width/g.Across, l.Height/g.Along
 		if n := math.Max(l.NX, l.NY); n < weave.LeastChannels {
@@ -181,19 +221,20 @@ func layOut(d paths.Design, s job.Settings, g weave.Grid) (Layout, error) {
 		}
 	}
 	l.ToRug = paths.Translate(b.Centre().Mul(-1)).Then(paths.Scale(l.Scale, l.Scale)).
-		Then(paths.Translate(paths.Point{X: l.Width / 2, Y: l.Height / 2}))
+		Then(paths.Translate(paths.Point{X: l.Width / 2, Y: l.Height/2 + (bottom-top)/2*g.Along}))
+	l.room = inside{rows != nil, weave.Place{Across: inset, Along: bottom}, weave.Place{Across: l.NX - inset, Along: l.NY - top}}
 	return l, nil
 }
 
 // layInside fits the artwork inside a border: one side is as asked, rounded to
-// whole channels, and the other follows from the artwork's proportions.
-func layInside(s job.Settings, g weave.Grid, inset int, w, h float64) (Layout, error) {
+// whole channels, and the other follows from the artwork's proportions. Across and
+// along so many channels are not for the artwork.
+func layInside(s job.Settings, g weave.Grid, across, along, w, h float64) (Layout, error) {
 	var l Layout
-	margin := 2 * float64(inset)
-	follow := func(asked, pitch, size, otherPitch, otherSize float64) (n, other float64) {
+	follow := func(asked, pitch, margin, size, otherPitch, otherMargin, otherSize float64) (n, other float64) {
 		n = math.Round(asked / pitch)
 		l.Scale = (n - margin) * pitch / size
-		return n, math.Ceil(otherSize*l.Scale/otherPitch-0.02) + margin
+		return n, math.Ceil(otherSize*l.Scale/otherPitch-0.02) + otherMargin
 	}
 	asked := float64(s.Width)
 	if asked == 0 && s.Height == 0 {
@@ -203,25 +244,29 @@ func layInside(s job.Settings, g weave.Grid, inset int, w, h float64) (Layout, e
 		}
 	}
 	if s.Height > 0 && s.Width == 0 {
-		l.NY, l.NX = follow(float64(s.Height), g.Along, h, g.Across, w)
+		l.NY, l.NX = follow(float64(s.Height), g.Along, along, h, g.Across, across, w)
 	} else {
-		l.NX, l.NY = follow(asked, g.Across, w, g.Along, h)
+		l.NX, l.NY = follow(asked, g.Across, across, w, g.Along, along, h)
 	}
 	// The other side may have been rounded down by a fiftieth of a channel.
 	for _, side := range []struct{ room, size float64 }{
-		{(l.NX - margin) * g.Across, w}, {(l.NY - margin) * g.Along, h},
+		{(l.NX - across) * g.Across, w}, {(l.NY - along) * g.Along, h},
 	} {
 		if side.size > 0 {
 			l.Scale = min(l.Scale, side.room/side.size)
 		}
 	}
 	l.Width, l.Height = l.NX*g.Across, l.NY*g.Along
+	if l.Scale <= 0 {
+		taking, taken := "border and clearance take", fmt.Sprint(across)
+		if along != across {
+			taking, taken = "border, words and clearance take", fmt.Sprintf("%g by %g", across, along)
+		}
+		return l, fault.TooBig("border", "make the rug larger, or the border or the clearance smaller",
+			"%s %s channels of the rug's %.0f by %.0f, and nothing is left for the artwork", taking, taken, l.NX, l.NY)
+	}
 	if err := weave.CheckSize(int(l.NX), int(l.NY)); err != nil {
 		return l, fault.At("border", err)
-	}
-	if l.Scale <= 0 {
-		return l, fault.TooBig("border", "make the rug larger, or the border or the clearance smaller",
-			"border and clearance take %.0f channels of the rug's %.0f by %.0f, and nothing is left for the artwork", margin, l.NX, l.NY)
 	}
 	return l, nil
 }

@@ -34,7 +34,9 @@ type Options struct {
 	// may be nil, which is never.
 	Enough func() bool
 	// AsGiven leaves the strokes of each pen in the order of the design, for a job
-	// that is only looked at: no shorter order is looked for.
+	// that is only looked at and never let out: no shorter order is looked for, and
+	// the strokes of a program, as read back, are counted but not measured against
+	// those of the drawing.
 	AsGiven bool
 }
 
@@ -57,7 +59,8 @@ const BorderLayer = "border"
 
 // Make runs the whole pipeline. What a person can mend is a [fault.Error] of kind
 // [fault.Input], such as [Laid.Doubts] that the settings do not overrule, or, where the
-// job is too large or too fine, [fault.Fit]. The error
+// job is too large or too fine, [fault.Fit]. A job without a machine ends with the
+// strokes in their places: it has no programs. The error
 // of a cancelled context is that of ctx. Any other error means that a program
 // broke its own rules and was not let out.
 //
@@ -75,6 +78,10 @@ func Make(ctx context.Context, in job.Inputs, s job.Settings, opt Options) (Job,
 	if err := laid.refuse(); err != nil {
 		return Job{}, err
 	}
+	if !laid.Settings.HasMachine() {
+		registered, err := place(ctx, laid, opt)
+		return Job{Fitted: Fitted{Ordered: Ordered{Registered: registered}}}, err
+	}
 	ordered, err := arrange(ctx, laid, opt)
 	if err != nil {
 		return Job{}, err
@@ -82,26 +89,32 @@ func Make(ctx context.Context, in job.Inputs, s job.Settings, opt Options) (Job,
 	return letOut(ctx, ordered, opt)
 }
 
-// arrange finds where every stroke lies on the machine, and in which order.
-func arrange(ctx context.Context, laid Laid, opt Options) (Ordered, error) {
+// place finds where every stroke lies on the machine, or in the rug's own frame where
+// there is none.
+func place(ctx context.Context, laid Laid, opt Options) (Registered, error) {
 	if err := opt.begin(ctx, Snapping); err != nil {
-		return Ordered{}, err
+		return Registered{}, err
 	}
 	snapped, err := Snap(ctx, laid)
 	if err != nil {
-		return Ordered{}, err
+		return Registered{}, err
 	}
 	if err := opt.begin(ctx, Joining); err != nil {
-		return Ordered{}, err
+		return Registered{}, err
 	}
 	joined, err := Join(ctx, snapped)
 	if err != nil {
-		return Ordered{}, err
+		return Registered{}, err
 	}
 	if err := opt.begin(ctx, Registering); err != nil {
-		return Ordered{}, err
+		return Registered{}, err
 	}
-	registered, err := Register(joined)
+	return Register(joined)
+}
+
+// arrange finds where every stroke lies on the machine, and in which order.
+func arrange(ctx context.Context, laid Laid, opt Options) (Ordered, error) {
+	registered, err := place(ctx, laid, opt)
 	if err != nil {
 		return Ordered{}, err
 	}
@@ -120,6 +133,7 @@ func letOut(ctx context.Context, ordered Ordered, opt Options) (Job, error) {
 	if err != nil {
 		return Job{}, err
 	}
+	fitted.lookedAt = opt.AsGiven
 	if err := opt.begin(ctx, Writing); err != nil {
 		return Job{}, err
 	}

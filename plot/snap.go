@@ -4,19 +4,21 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/join"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap"
+	"weftplot/plot/job"
 )
 
 // Snapped is a design with its border and its straight lines in the channels of
 // the weave, in the frame "drawn".
 type Snapped struct {
 	Laid
-	// Lines holds the strokes, the border's first.
+	// Lines holds the strokes but those of words, the border's first.
 	Lines []Stroke
 	// Moves says which lines went into which channels, and how far; it is empty
 	// where nothing was to be snapped.
@@ -46,6 +48,9 @@ func Snap(ctx context.Context, l Laid) (Snapped, error) {
 	}
 	if l.Settings.NoSnap {
 		s.Lines = append(s.Lines, l.Artwork...)
+		if rows == nil && len(l.Words) > 0 {
+			s.Rug = s.Rug.Union(boundsOf(l.lettered()))
+		}
 		return s, nil
 	}
 	s.Moves, err = snap.Strokes(plain(l.Artwork), l.Grid, snap.Options{
@@ -59,7 +64,7 @@ func Snap(ctx context.Context, l Laid) (Snapped, error) {
 	}
 	if rows == nil {
 		// The rug's edge is its outer line, which may have moved.
-		s.Rug = boundsOf(s.Lines)
+		s.Rug = boundsOf(s.Lines).Union(boundsOf(l.lettered()))
 	}
 	return s, nil
 }
@@ -69,6 +74,8 @@ type Joined struct {
 	Snapped
 	// Drawn holds the strokes, layer by layer, the border's first.
 	Drawn []Stroke
+	// ByHand holds the border where a person is to draw it on the cloth.
+	ByHand []Stroke
 	// MergedMM is the length that was drawn twice in the design and is once here.
 	MergedMM float64
 }
@@ -83,7 +90,8 @@ func Join(ctx context.Context, s Snapped) (Joined, error) {
 	for _, k := range s.Lines {
 		groups[k.Layer] = append(groups[k.Layer], k.Stroke)
 	}
-	for _, name := range layersOf(s.Lines) {
+	words := s.lettered()
+	for _, name := range layersOf(slices.Concat(s.Lines, words)) {
 		joined, rep, err := join.Strokes(groups[name], join.Options{
 			Tolerance: s.Meet(), KeepDoubles: s.Settings.KeepDoubles, Stop: ctx.Err,
 		})
@@ -91,8 +99,17 @@ func Join(ctx context.Context, s Snapped) (Joined, error) {
 			return Joined{}, fault.At(fmt.Sprintf("layer %q", name), err)
 		}
 		j.MergedMM += rep.MergedMM
+		to := &j.Drawn
+		if name == BorderLayer && s.Settings.BorderOn == job.BorderOnCloth {
+			to = &j.ByHand
+		}
 		for _, k := range joined {
-			j.Drawn = append(j.Drawn, Stroke{k, name})
+			*to = append(*to, Stroke{k, name})
+		}
+		for _, k := range words { // as few strokes as can be already, and in their channels
+			if k.Layer == name {
+				j.Drawn = append(j.Drawn, k)
+			}
 		}
 	}
 	return j, nil

@@ -142,6 +142,12 @@ func settingsFor(c *cli.Context, s terminal.Streams, name string) (job.Settings,
 		if k.Kind == job.List {
 			given[k.Name] = c.StringSlice(k.Name)
 		}
+		if k.Name == "font" {
+			var err error
+			if given[k.Name], err = namedFonts(s, given[k.Name]); err != nil {
+				return settings, "", err
+			}
+		}
 		if !isJob {
 			continue
 		}
@@ -169,6 +175,13 @@ func summarize(s terminal.Streams, r report.Report) {
 	s.Printf("%s: %s\n", r.Name, r.Side)
 	s.Printf("finished size   %s x %s, %.4g x %.4g channels\n", paths.Length(r.FinishedMM[0]).Both(), paths.Length(r.FinishedMM[1]).Both(), r.FinishedChannels[0], r.FinishedChannels[1])
 	s.Printf("backing to cut  %s x %s\n", paths.Length(r.BackingMM[0]).Both(), paths.Length(r.BackingMM[1]).Both())
+	if p := r.Paper; p != nil {
+		s.Printf("paper           %d x %s, %s\n", len(p.Pages), p.Size, p.Side)
+	}
+	if r.Machine == job.NoMachine {
+		s.Printf("lines           %d, %.2f m\n", r.Strokes, r.DrawMM/1000)
+		return
+	}
 	s.Printf("strokes         %d, %d pen lifts\n", r.Strokes, r.PenLifts)
 	s.Printf("drawn           %.2f m at up to %.4g mm/s, %.2f m of travel\n", r.DrawMM/1000, r.MaxFeed, r.TravelMM/1000)
 	s.Printf("time            %s on machine %s\n", report.Minutes(r.TimeS), r.Machine)

@@ -79,6 +79,9 @@ var builders = map[string]func(*record) body{
 	"POLYLINE":   buildPolyline,
 	"SPLINE":     buildSpline,
 	"INSERT":     buildInsert,
+	"TEXT":       buildText,
+	"ATTRIB":     buildText,
+	"MTEXT":      buildManyLines,
 }
 
 // chain is a run of straight lines in space.

@@ -18,10 +18,11 @@ func FuzzRead(f *testing.F) {
 	f.Add([]byte(inModel("0 SPLINE 70 1 71 3 11 0 21 0 11 4 21 0 11 4 21 4 11 0 21 3 12 1 22 1")))
 	f.Add([]byte(inModel("0 LWPOLYLINE 90 2 70 1 10 0 20 0 42 1 10 4 20 0 42 -0.3 0 ELLIPSE 10 0 20 0 11 3 21 1 40 0.5 41 0.3 42 4")))
 	f.Add([]byte(inModel("0 POLYLINE 66 1 70 1 0 VERTEX 10 0 20 0 42 1 0 VERTEX 10 4 20 0 0 SEQEND 0 POINT 10 3 0 TEXT 1 x")))
+	f.Add([]byte(inModel(`0 TEXT 10 1 20 2 40 5 50 30 71 4 72 3 11 4 21 4 1 %%u20%%d\U+00C9 0 MTEXT 40 6 71 5 1 {\H2x;one}\Ptwo\S1^2;\`)))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		for _, opt := range []Options{{}, {Unit: 1000}, {Proportions: true}} {
+		for _, opt := range []Options{{}, {Unit: 1000, Words: true}, {Proportions: true}} {
 			all := tight
-			all.Unit, all.Proportions = opt.Unit, opt.Proportions
+			all.Unit, all.Proportions, all.Words = opt.Unit, opt.Proportions, opt.Words
 			d, err := Read("fuzz.dxf", data, all)
 			if err != nil {
 				boundedtest.CheckError(t, err)

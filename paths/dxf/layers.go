@@ -18,18 +18,11 @@ const maxLayers = 1000
 // sorted returns the strokes by layer, in the order of their first strokes.
 // Where all are on one layer in several colours, the colours are the layers.
 func (r *reader) sorted() []paths.Layer {
-	one, mixed := true, false
-	for _, s := range r.drawn {
-		one = one && fold([]byte(s.layer)) == fold([]byte(r.drawn[0].layer))
-		mixed = mixed || s.Colour != r.drawn[0].Colour
-	}
+	layerOf := r.layerNamer()
 	var list []paths.Layer
 	index := map[string]int{}
 	for _, s := range r.drawn {
-		key := fold([]byte(s.layer))
-		if one && mixed {
-			key = s.Colour
-		}
+		name, key := layerOf(s.layer, s.Colour)
 		i, ok := index[key]
 		if !ok {
 			if len(list) == maxLayers {
@@ -38,15 +31,40 @@ func (r *reader) sorted() []paths.Layer {
 			}
 			i = len(list)
 			index[key] = i
-			name := s.Colour
-			if !one || !mixed {
-				name = r.layerName(s.layer)
-			}
 			list = append(list, paths.Layer{Name: name})
 		}
 		list[i].Strokes = append(list[i].Strokes, s.DesignStroke)
 	}
 	return list
+}
+
+// layerNamer returns how what is drawn is sorted into layers: what has the same key
+// is in one layer, which has the name of the first.
+func (r *reader) layerNamer() func(layer, colour string) (name, key string) {
+	layers, colours := map[string]bool{}, map[string]bool{}
+	for _, s := range r.drawn {
+		layers[fold([]byte(s.layer))], colours[s.Colour] = true, true
+	}
+	for _, w := range r.kept {
+		layers[fold([]byte(w.layer))], colours[w.Colour] = true, true
+	}
+	return func(layer, colour string) (name, key string) {
+		if len(layers) == 1 && len(colours) > 1 {
+			return colour, colour
+		}
+		return r.layerName(layer), fold([]byte(layer))
+	}
+}
+
+// words returns the words that were kept, with their layers.
+func (r *reader) words() []paths.Words {
+	layerOf := r.layerNamer()
+	var out []paths.Words
+	for _, k := range r.kept {
+		k.Layer, _ = layerOf(k.layer, k.Colour)
+		out = append(out, k.Words)
+	}
+	return out
 }
 
 // layerName returns a layer's name as written in the table of layers, else as

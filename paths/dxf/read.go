@@ -19,6 +19,9 @@ type Options struct {
 	// one millimetre, and the design has no size. Without it such a file is a
 	// fault.
 	Proportions bool
+	// Words keeps text as the words of the design. Without it text is not drawn,
+	// and is noted.
+	Words bool
 	// MaxBytes bounds the file; 0 means 32 MiB.
 	MaxBytes int
 	// MaxEntities bounds the entities of the file, and again those visited with
@@ -81,10 +84,10 @@ func Read(name string, data []byte, opt Options) (paths.Design, error) {
 	if r.stop != nil {
 		return paths.Design{}, r.stop
 	}
-	d := paths.Design{Name: name, Page: paths.EmptyRect(), HasSize: known, Layers: layers}
+	d := paths.Design{Name: name, Page: paths.EmptyRect(), HasSize: known, Layers: layers, Words: r.words()}
 	r.noteSize(d, unit)
 	d.Notes = r.notes.all()
-	if len(d.Layers) == 0 {
+	if d.IsEmpty() {
 		return d, r.nothing()
 	}
 	return d, nil
@@ -101,6 +104,7 @@ type reader struct {
 	model  []entity
 	notes  notebook
 	drawn  []inked
+	kept   []inkedWords
 
 	entities, curvesRead      int // entities read so far, and curves that may still be read
 	visits, inserts, splining int // used so far of what the options allow

@@ -88,8 +88,12 @@ func (r *reader) entity(e *entity, c context) {
 	c.dashed = c.isDashed(e, l)
 	d := draught{r: r, e: e, c: c}
 	e.body.draw(&d, c.m)
-	if _, copied := e.body.(*insert); !copied && r.stop == nil {
-		r.keep(&d)
+	switch e.body.(type) {
+	case *insert, *lettering:
+	default:
+		if r.stop == nil {
+			r.keep(&d)
+		}
 	}
 }
 
@@ -100,7 +104,7 @@ func (r *reader) drawable(e *entity) bool {
 		r.note(e, "entity-damaged", func(n int) string {
 			return fmt.Sprintf("%s damaged, with a value that is no number, and not drawn.", are(n, e.kind))
 		})
-	case e.body == nil:
+	case e.body == nil || !r.opt.Words && isLettering(e.body):
 		r.notDrawn(e)
 	case e.kind == "POINT" && r.head.points == "1":
 		r.note(e, "points-not-shown", func(n int) string {
@@ -110,6 +114,11 @@ func (r *reader) drawable(e *entity) bool {
 		return true
 	}
 	return false
+}
+
+func isLettering(b body) bool {
+	_, ok := b.(*lettering)
+	return ok
 }
 
 // isDashed reports whether e, on layer l, has a dashed line type: its own, its
@@ -208,7 +217,7 @@ func (r *reader) notDrawn(e *entity) {
 type remark struct{ code, words string }
 
 var undrawn = map[string]remark{
-	"TEXT": lettering, "MTEXT": lettering, "ATTRIB": lettering, "RTEXT": lettering, "ARCALIGNEDTEXT": lettering,
+	"TEXT": textRemark, "MTEXT": textRemark, "ATTRIB": textRemark, "RTEXT": textRemark, "ARCALIGNEDTEXT": textRemark,
 	"DIMENSION":   {"dimension-not-drawn", "not drawn: dimensions are no part of the pattern."},
 	"LEADER":      {"dimension-not-drawn", "not drawn: leaders are no part of the pattern."},
 	"MULTILEADER": {"dimension-not-drawn", "not drawn: leaders are no part of the pattern."},
@@ -232,4 +241,4 @@ var undrawn = map[string]remark{
 	"SURFACE":     {"solid-not-drawn", "not drawn: it is a surface in space."},
 }
 
-var lettering = remark{"text-not-drawn", "not drawn; turn the text into lines in the drawing program."}
+var textRemark = remark{"text-not-drawn", "not drawn; turn the text into lines in the drawing program."}

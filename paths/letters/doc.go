@@ -39,7 +39,18 @@
 // third of the height. Nowhere are they nearer than six tenths of that. See
 // spacing.go.
 //
+// # Beside a rug
+//
+// A [Pose] lays a text that has been set on another weave: moved by whole channels,
+// turned by quarters, mirrored as a whole. It is the door for names of copies and for
+// words of a design, and keeps every straight in a channel.
+//
 // # Limits
+//
+// A mark stands over the middle of its letter, and half a channel to its left where the
+// letter is an odd number of channels wide, as some of counted are. On an arc, letters
+// are turned one by one; those of the joined hand are bent along it, so that they stay
+// joined. Neither lies on the weave.
 //
 // Scripts that run from right to left, or whose letters change with their
 // neighbours, cannot be written. The package does not mirror a text: a word is

@@ -47,3 +47,18 @@ func ExampleNamed() {
 	fmt.Println(a.Least(), a.Covers('Ž'), a.Covers('Ж'))
 	// Output: 5 true false
 }
+
+// A name is lettered up the right-hand side of a rug that is drawn from its back.
+func ExamplePose() {
+	cloth := weave.Grid{Across: 2, Along: 1.6}
+	pose := letters.Pose{At: weave.Place{Across: 120, Along: 10}, Quarters: 1, Mirrored: true}
+	name, err := letters.Set("Žofie", letters.Options{Height: 9, Grid: pose.Grid(cloth), Most: 60})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	lo, hi := pose.Box(name)
+	fmt.Printf("%d strokes from channel %g, %g to %g, %g\n", len(pose.Strokes(name)), lo.Across, lo.Along, hi.Across, hi.Along)
+	// Output:
+	// 8 strokes from channel 120, 10 to 133, 45
+}

@@ -227,6 +227,41 @@ func TestArc(t *testing.T) {
 	}
 }
 
+// TestJoinedOnArc: letters of a joined hand stay joined on an arc: as many strokes as
+// on a straight line, each as far from the circle as it is high above the line, and
+// for its distance along it as far round.
+func TestJoinedOnArc(t *testing.T) {
+	round := alphabetOf(t, "round")
+	flat := setOf(t, "minnehaha", Options{Alphabet: round, Height: 12})
+	for _, radius := range []float64{200, -200} {
+		text := setOf(t, "minnehaha", Options{Alphabet: round, Height: 12, Arc: radius})
+		if text.Lifts != flat.Lifts {
+			t.Fatalf("arc %g: %d strokes, and %d on a straight line", radius, text.Lifts, flat.Lifts)
+		}
+		middle := flat.Max.Across / 2 * monks.Across
+		centre := paths.Point{X: middle, Y: -radius}
+		for i, s := range flat.Strokes {
+			for _, at := range []bool{true, false} {
+				p, q := s.Start(), text.Strokes[i].Start()
+				if !at {
+					p, q = s.End(), text.Strokes[i].End()
+				}
+				off := q.Sub(centre)
+				if d := off.Len() - math.Abs(radius+p.Y); math.Abs(d) > 1e-6 {
+					t.Errorf("arc %g: an end %g mm above the line is %g mm too far out", radius, p.Y, d)
+				}
+				round := math.Atan2(off.X, off.Y)
+				if radius < 0 {
+					round = math.Atan2(off.X, -off.Y)
+				}
+				if d := round*math.Abs(radius) - (p.X - middle); math.Abs(d) > 1e-6 {
+					t.Errorf("arc %g: an end %g mm along the line is %g mm too far round", radius, p.X, d)
+				}
+			}
+		}
+	}
+}
+
 // TestRefusals: what cannot be set is refused in a sentence that says what to do.
 func TestRefusals(t *testing.T) {
 	plain, counted := alphabetOf(t, "plain"), alphabetOf(t, "counted")
@@ -319,6 +354,22 @@ func TestSameAgain(t *testing.T) {
 		opt := Options{Alphabet: alphabetOf(t, name), Height: 12}
 		if a, b := setOf(t, "Harbour Mill 1924", opt), setOf(t, "Harbour Mill 1924", opt); !reflect.DeepEqual(a, b) {
 			t.Errorf("%s: two settings of one text differ", name)
+		}
+	}
+}
+
+// TestCache: with other texts set before, a text comes out the same.
+func TestCache(t *testing.T) {
+	var c Cache
+	for _, text := range []string{"quay", "Harbour Mill", "quay", "HARBOUR"} {
+		for _, name := range Names() {
+			for _, spacing := range []int{0, 2} {
+				opt := Options{Alphabet: alphabetOf(t, name), Height: 9, Grid: monks, Spacing: spacing}
+				got, err := c.Set(text, opt)
+				if want := setOf(t, text, opt); err != nil || !reflect.DeepEqual(got, want) {
+					t.Errorf("%s %q, spacing %d: comes out otherwise, %v", name, text, spacing, err)
+				}
+			}
 		}
 	}
 }

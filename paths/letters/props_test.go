@@ -62,10 +62,10 @@ func (s spelling) String() string {
 	return norm.NFC.String(string(append([]rune{s.base}, s.marks...)))
 }
 
-// TestEveryLetterAtEveryHeight draws every letter of every alphabet at every
-// height from its least to forty rows on monk's cloth, at some heights on other
-// cloths (at all with -every-cloth), and checks it against the promises in the
-// package comment.
+// TestEveryLetterAtEveryHeight draws letters from the least height of each alphabet
+// to forty rows, and checks them against the promises in the package comment: with
+// -thorough every letter at every height on every cloth, else those without marks, at
+// low heights on monk's cloth, and a few heights and cloths beside.
 func TestEveryLetterAtEveryHeight(t *testing.T) {
 	for _, a := range alphabets() {
 		all := drawn(a)
@@ -73,11 +73,11 @@ func TestEveryLetterAtEveryHeight(t *testing.T) {
 			t.Parallel()
 			for i, grid := range cloths {
 				for h := a.least; h <= tallest; h++ {
-					if i != 1 && h > 8 && h%10 != 0 && !*everyCloth {
-						continue
-					}
-					c := scale{a.alphabet, h, grid}
 					for _, s := range all {
+						if !*thorough && !isSampled(s, a, h, i) {
+							continue
+						}
+						c := scale{a.alphabet, h, grid}
 						g, err := c.glyph(s)
 						if err != nil {
 							t.Fatal(err)
@@ -92,7 +92,20 @@ func TestEveryLetterAtEveryHeight(t *testing.T) {
 	}
 }
 
-var everyCloth = flag.Bool("every-cloth", false, "draw every letter at every height on every cloth")
+var thorough = flag.Bool("thorough", false, "draw every letter at every height on every cloth")
+
+// isSampled reports whether a letter is drawn without -thorough: h rows high, on one
+// of the cloths.
+func isSampled(s spelling, a Alphabet, h, cloth int) bool {
+	const monksCloth = 1
+	switch {
+	case len(s.marks) > 0:
+		return cloth == monksCloth && (h == a.least || h == 12)
+	case cloth == monksCloth:
+		return h <= 16 || h%8 == 0
+	}
+	return h == a.least || h == 20
+}
 
 // faults returns what is wrong with a letter.
 func faults(c scale, s spelling, g *glyph) []string {
@@ -124,6 +137,130 @@ func faults(c scale, s spelling, g *glyph) []string {
 		}
 	}
 	return out
+}
+
+// TestMarksStandOverTheMiddle: a mark above that is its own mirror image has its axis
+// in the channel of its letter's middle, or of an odd width half a channel beside it,
+// unless the drawing says where it is to be.
+func TestMarksStandOverTheMiddle(t *testing.T) {
+	symmetric := []rune("\u0302\u0304\u0306\u0307\u0308\u030a\u030c")
+	for _, a := range alphabets() {
+		tried := 0
+		for _, s := range drawn(a) {
+			if len(s.marks) != 1 || !slices.Contains(symmetric, s.marks[0]) {
+				continue
+			}
+			for i, h := range []int{a.least, 9, 12, 20} {
+				c := scale{a.alphabet, h, cloths[i]}
+				d, _ := c.at(s.base, h)
+				if _, placed := d.keys["top"]; placed {
+					continue
+				}
+				with, err := c.glyph(s)
+				if err != nil {
+					t.Fatal(err)
+				}
+				cols := columns{width: d.widthOf(h, c.grid)}
+				foot := float64(c.top(mustBase(t, c, d, cols))) * c.grid.Along
+				mark := paths.EmptyRect()
+				for _, stroke := range with.strokes {
+					if b := stroke.Bounds(); b.Min.Y > foot {
+						mark = mark.Union(b)
+					}
+				}
+				tried++
+				odd := float64(cols.width&1) / 2 // no channel is in the middle of an odd width
+				if off := mark.Centre().X/c.grid.Across - float64(cols.width)/2; math.Abs(off) > odd+1e-6 {
+					t.Errorf("%s %q at %d rows: the mark is %g channels off the middle", a.name, s.String(), h, off)
+				}
+			}
+		}
+		if tried < 100 {
+			t.Errorf("%s: only %d marks were tried", a.name, tried)
+		}
+	}
+}
+
+// mustBase draws a letter without marks.
+func mustBase(t *testing.T, c scale, d drawing, cols columns) []paths.Stroke {
+	t.Helper()
+	strokes, err := c.base(d, cols, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return strokes
+}
+
+// TestSpacingIsEven holds any two letters against the rule of spacing: their white,
+// measured here by points along the strokes, is the white between two stems to half a
+// channel, unless they would then come nearer than is allowed.
+func TestSpacingIsEven(t *testing.T) {
+	const text = "AHILOTVWXYaeghlnorstuvy0147"
+	for _, name := range []string{"plain", "counted"} {
+		c := scale{alphabetOf(t, name).alphabet, 12, monks}
+		rule := c.spacing()
+		glyphs := map[rune]*glyph{}
+		for _, r := range text {
+			s, _ := c.spell(string(r))
+			g, err := c.glyph(s[0])
+			if err != nil {
+				t.Fatal(err)
+			}
+			glyphs[r] = g
+		}
+		for _, ra := range text {
+			for _, rb := range text {
+				a, b := glyphs[ra], glyphs[rb]
+				d := rule.between(a.profile, b.profile, 0)
+				white, nearest := whiteBetween(a, b, float64(d), c, rule.depth)
+				switch off := white - float64(rule.stems); {
+				case nearest < float64(rule.least)-0.05: // profiles are of flattened curves
+					t.Errorf("%s: %c and %c come within %.2f channels", name, ra, rb, nearest)
+				case off < -0.6, off > 0.6 && nearest > float64(rule.least)+1:
+					t.Errorf("%s: the white between %c and %c is %.2f channels, and that of stems %d", name, ra, rb, white, rule.stems)
+				}
+			}
+		}
+	}
+}
+
+// whiteBetween returns the mean white between two letters whose left edges are d
+// channels apart, in channels over the quarter rows that both touch, and their least
+// distance in rows at most one apart.
+func whiteBetween(a, b *glyph, d float64, c scale, depth float64) (white, nearest float64) {
+	edges := func(g *glyph, sign float64) (map[int]float64, float64) {
+		out, most := map[int]float64{}, math.Inf(-1)
+		for _, s := range g.strokes {
+			for _, curve := range s {
+				n := int(curve.Length()/c.grid.Along*80) + 1
+				for k := range n + 1 {
+					p := c.grid.PlaceOf(curve.At(float64(k) / float64(n)))
+					band, x := int(math.Floor(p.Along*bands+1e-6)), sign*p.Across
+					if was, ok := out[band]; !ok || x > was {
+						out[band] = x
+					}
+					most = max(most, x)
+				}
+			}
+		}
+		return out, most
+	}
+	right, rightmost := edges(a, 1)
+	left, leftmost := edges(b, -1)
+	sum, n := 0., 0
+	nearest = math.Inf(1)
+	for k, x := range right {
+		for near := k - bands; near <= k+bands; near++ {
+			if y, ok := left[near]; ok {
+				nearest = min(nearest, d-x-y)
+			}
+		}
+		if y, ok := left[k]; ok {
+			sum += d - rightmost - leftmost + min(depth, rightmost-x) + min(depth, leftmost-y)
+			n++
+		}
+	}
+	return sum / float64(n), nearest
 }
 
 // outOfChannel says what is wrong with a curve: an upright or level line must lie in

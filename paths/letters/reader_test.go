@@ -31,7 +31,7 @@ import (
 // font goes through the same pictures as a control.
 
 var (
-	readerWords = flag.Int("reader-words", 40, "how many words the outside reader is given; 300 is the whole test, which tries more heights than those below")
+	readerWords = flag.Int("reader-words", 24, "how many words the outside reader is given; 300 is the whole test, which tries more heights than those below")
 	readerKeep  = flag.String("reader-keep", "", "a folder to keep the reader's pictures in")
 )
 

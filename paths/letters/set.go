@@ -62,12 +62,46 @@ type Text struct {
 	Lifts int
 	// Notes say what was not written as asked.
 	Notes []string
+
+	grid weave.Grid // that it was set on
+}
+
+// Check returns the error that [Set] has for a text that the alphabet cannot write at
+// any height.
+func (a Alphabet) Check(text string) error {
+	a = a.orPlain()
+	split, err := lines(text)
+	if err != nil {
+		return err
+	}
+	for i, line := range split {
+		for j, char := range characters(line) {
+			if _, ok := a.spell(char); !ok && strings.TrimSpace(char) != "" {
+				return a.missing(char, place(len(split), i, j))
+			}
+		}
+	}
+	return nil
 }
 
 // Set sets a text, of one or several lines. Errors are of type [fault.Error]: of
 // kind [fault.Input] for a text or a height that cannot be set, of kind [fault.Fit]
 // for one wider than Options.Most. The time grows with the length of the text.
-func Set(text string, opt Options) (Text, error) {
+func Set(text string, opt Options) (Text, error) { return new(Cache).Set(text, opt) }
+
+// Cache keeps the letters that it has drawn, for many texts that are set alike. The
+// zero value is empty and ready. It is not for use by several goroutines at once.
+type Cache struct{ drawn map[cacheKey]*setter }
+
+// cacheKey is what letters and their distances follow from.
+type cacheKey struct {
+	alphabet        *alphabet
+	grid            weave.Grid
+	height, spacing int
+}
+
+// Set is as the function [Set]; what it returns does not depend on what was set before.
+func (c *Cache) Set(text string, opt Options) (Text, error) {
 	opt.Alphabet = opt.Alphabet.orPlain()
 	split, err := lines(text)
 	if err == nil {
@@ -76,7 +110,7 @@ func Set(text string, opt Options) (Text, error) {
 	if err != nil {
 		return Text{}, err
 	}
-	s := newSetter(opt)
+	s := c.setter(opt)
 	for i, line := range split {
 		if err := s.line(line, i, len(split)); err != nil {
 			return Text{}, err
@@ -89,6 +123,20 @@ func Set(text string, opt Options) (Text, error) {
 	return s.text()
 }
 
+// setter returns a setter for a text, with the letters drawn so far.
+func (c *Cache) setter(opt Options) *setter {
+	key := cacheKey{opt.Alphabet.alphabet, opt.Grid, opt.Height, opt.Spacing}
+	if c.drawn == nil {
+		c.drawn = map[cacheKey]*setter{}
+	}
+	if c.drawn[key] == nil {
+		c.drawn[key] = newSetter(opt)
+	}
+	s := *c.drawn[key]
+	s.Options = opt
+	return &s
+}
+
 // setter sets one text.
 type setter struct {
 	Options
@@ -99,7 +147,7 @@ type setter struct {
 	runs    map[string][]paths.Stroke
 	lines   [][]placed
 	notes   []string
-	count   int // of glyphs
+	count   *int // of glyphs
 }
 
 // placed is a glyph of a line and its left edge, in channels.
@@ -115,7 +163,7 @@ func newSetter(opt Options) *setter {
 	c := scale{opt.Alphabet.alphabet, opt.Height, opt.Grid}
 	return &setter{
 		Options: opt, scale: c, spacing: c.spacing(),
-		glyphs: map[string][]*glyph{}, pairs: map[[2]*glyph]int{}, runs: map[string][]paths.Stroke{},
+		count: new(int), glyphs: map[string][]*glyph{}, pairs: map[[2]*glyph]int{}, runs: map[string][]paths.Stroke{},
 	}
 }
 
@@ -131,6 +179,9 @@ func (s *setter) line(line string, number, count int) error {
 		glyphs, err := s.glyphsOf(char, place(count, number, j))
 		if err != nil {
 			return err
+		}
+		if r, _ := utf8.DecodeRuneInString(char); unicode.IsLower(r) && s.scale.capitals && len(s.notes) == 0 {
+			s.notes = append(s.notes, fmt.Sprintf("the alphabet %s has capitals only: small letters are written as capitals", s.scale.name))
 		}
 		for i, g := range glyphs {
 			p := placed{glyph: g, text: char}
@@ -170,14 +221,11 @@ func (s *setter) glyphsOf(char, where string) ([]*glyph, error) {
 		if err != nil {
 			return nil, err
 		}
-		s.count++
-		g.number = s.count
+		*s.count++
+		g.number = *s.count
 		out = append(out, g)
 	}
 	s.glyphs[char] = out
-	if r, _ := utf8.DecodeRuneInString(char); unicode.IsLower(r) && s.scale.capitals && len(s.notes) == 0 {
-		s.notes = append(s.notes, fmt.Sprintf("the alphabet %s has capitals only: small letters are written as capitals", s.scale.name))
-	}
 	return out, nil
 }
 

@@ -35,7 +35,7 @@ func (s *setter) pitch() int {
 
 // text draws the lines that have been placed.
 func (s *setter) text() (Text, error) {
-	t := Text{OnWeave: s.Arc == 0, Notes: s.notes}
+	t := Text{OnWeave: s.Arc == 0, Notes: s.notes, grid: s.Grid}
 	pitch := 0
 	if len(s.lines) > 1 {
 		pitch = s.pitch()
@@ -51,7 +51,7 @@ func (s *setter) text() (Text, error) {
 		}
 		for j := 0; j < len(l); {
 			n := 1
-			for j+n < len(l) && l[j+n].joins && s.Arc == 0 { // on an arc each letter is turned separately
+			for j+n < len(l) && l[j+n].joins {
 				n++
 			}
 			if err := s.run(&t, l[j:j+n], i, base); err != nil {
@@ -81,13 +81,12 @@ func (s *setter) run(t *Text, run []placed, line int, base bent) error {
 		})
 	}
 	if len(run) > 1 {
-		m, _, _ := base.carry(run[0])
 		strokes, err := s.joined(run)
 		if err != nil {
 			return err
 		}
 		for _, c := range strokes {
-			t.Strokes = append(t.Strokes, c.Transform(m))
+			t.Strokes = append(t.Strokes, base.bend(c, run[0]))
 		}
 	}
 	for i := range run {
@@ -180,6 +179,25 @@ func (b bent) carry(p placed) (m paths.Affine, at paths.Point, turn float64) {
 	centre := paths.Point{X: b.middle * b.grid.Across, Y: b.along*b.grid.Along - b.radius}
 	m = paths.Translate(paths.Point{X: -half, Y: b.radius}).Then(paths.Rotate(turn)).Then(paths.Translate(centre))
 	return m, m.Apply(paths.Point{}), turn
+}
+
+// bendTolerance is how far in mm a stroke that is bent may be off its place.
+const bendTolerance = 0.005
+
+// bend returns a stroke of joined letters, drawn from the left edge of the first,
+// on the base line. On a circle the letters are not turned one by one, which would
+// tear them apart: every point goes round by its distance along the line, and level
+// lines become arcs about the centre.
+func (b bent) bend(s paths.Stroke, first placed) paths.Stroke {
+	if b.radius == 0 {
+		m, _, _ := b.carry(first)
+		return s.Transform(m)
+	}
+	edge := (float64(first.across) - b.middle) * b.grid.Across
+	centre := paths.Point{X: b.middle * b.grid.Across, Y: b.along*b.grid.Along - b.radius}
+	return paths.Warp(s, func(p paths.Point) paths.Point {
+		return centre.Add(paths.Rotate(-(edge + p.X) / b.radius).Apply(paths.Point{Y: b.radius + p.Y}))
+	}, bendTolerance)
 }
 
 // room refuses an arc that is too short for the line.

@@ -39,7 +39,7 @@ const maxChars = 20_000
 
 // text draws a text element.
 func (r *reader) text(n *node, c context) {
-	if len(r.fonts) == 0 {
+	if len(r.fonts) == 0 && !r.opt.Words {
 		r.notDrawn(n, &c.style)
 		return
 	}
@@ -57,6 +57,12 @@ func (r *reader) text(n *node, c context) {
 	}
 	t.blanks()
 	t.places()
+	if style := &c.style; r.opt.Words {
+		if face, _ := r.fonts.For(style.FontFamily, style.Bold, style.Italic); face == nil {
+			t.keepWords()
+			return
+		}
+	}
 	l := t.layOut()
 	t.stretch(n, l)
 	t.draw(l.Glyphs)

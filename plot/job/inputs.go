@@ -109,6 +109,10 @@ func (k *keeper) readFonts(names []string) (fonts []svg.Font, kept []string, err
 }
 
 func (k *keeper) readMachine(in *Inputs, s *Settings) (err error) {
+	if !s.HasMachine() {
+		in.Machine = noMachine()
+		return nil
+	}
 	if in.Machine, s.Machine, err = keepProfile(k, profiles.MachineKind, s.Machine, language.ParseMachine); err != nil {
 		return err
 	}

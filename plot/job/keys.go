@@ -9,7 +9,9 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/letters"
 	"weftplot/paths/weave/cloth"
+	"weftplot/plot/paper"
 	"weftplot/profiles"
 )
 
@@ -80,8 +82,18 @@ var keys = []Key{
 		toggle(func(s *Settings) *bool { return &s.Dashes })},
 	{"unite", Switch, NoFile, "draw filled shapes as the edges that are seen, overlapping ones of a colour as one",
 		toggle(func(s *Settings) *bool { return &s.Unite })},
-	{"font", List, FamilyFiles, "`FILE` of a font to draw text with, or FAMILY=FILE; may be repeated",
+	{"font", List, FamilyFiles, "`FILE` of a font to draw text with, the family of one that is installed, or FAMILY=FILE; may be repeated",
 		func(s *Settings, texts []string) error { s.Font = texts; return nil }},
+	{"alphabet", Text, NoFile, "`NAME` of the single-line letters of words without a font: " + strings.Join(letters.Names(), ", "),
+		text(func(s *Settings) *string { return &s.Alphabet })},
+	{"words", Text, NoFile, "`TEXT` of a line of words inside the border",
+		text(func(s *Settings) *string { return &s.Words })},
+	{"words-at", Text, NoFile, "where they stand: bottom, top, or top,bottom",
+		text(func(s *Settings) *string { return &s.WordsAt })},
+	{"words-height", Text, NoFile, "height of their capitals, in rows of holes or as a `LENGTH`, such as 9rows",
+		text(func(s *Settings) *string { return &s.WordsHeight })},
+	{"words-shift", Text, NoFile, "`RIGHT,UP`: rows of holes that they are moved by from there, such as 4,0 or 0,-1",
+		text(func(s *Settings) *string { return &s.WordsShift })},
 	{"skip", List, NoFile, "`LAYER` that is not drawn; may be repeated",
 		func(s *Settings, texts []string) error { s.Skip = texts; return nil }},
 	{"marks", Text, AFile, "`FILE` of the registration of this piece of backing",
@@ -89,7 +101,9 @@ var keys = []Key{
 	{"fit", Text, NoFile, "how the marks are fitted: " + strings.Join(cloth.Models, ", "),
 		text(func(s *Settings) *string { return &s.Fit })},
 	{"at", Text, NoFile, "`LENGTH,LENGTH` from the machine's 0,0 to the rug's lower left corner as drawn", setAt},
-	{"machine", Text, AProfile, "`NAME` of the machine, or a file of its profile",
+	{"lay", Text, NoFile, "how the cloth lies on the machine: upright, or turned by a quarter, the drawing's top to the left",
+		text(func(s *Settings) *string { return &s.Lay })},
+	{"machine", Text, AProfile, "`NAME` of the machine, a file of its profile, or none for no program",
 		text(func(s *Settings) *string { return &s.Machine })},
 	{"language", Text, NoFile, "gcode, hpgl or hpgl2, where the machine reads another than its profile says",
 		text(func(s *Settings) *profiles.Language { return &s.Language })},
@@ -98,6 +112,21 @@ var keys = []Key{
 	{"pen-for", List, NoFile, "`LAYER=NAME`: another pen for one layer; may be repeated", addPenFor},
 	{"tolerance", Text, NoFile, "greatest `LENGTH` between the drawn line and the true one",
 		size(func(s *Settings) *paths.Length { return &s.Tolerance })},
+	{"print", Text, NoFile, "`PAPER` to print the pattern on at full size: " + strings.Join(paper.SizeNames(), ", "),
+		text(func(s *Settings) *string { return &s.Print })},
+	{"print-margin", Text, NoFile, "`LENGTH` that the printer leaves blank along the edges of the paper",
+		text(func(s *Settings) *string { return &s.PrintMargin })},
+	{"printer-scale", Text, NoFile, "`PERCENT` that the printer makes of a length, such as 100.4%, or across and along 100.4%x99.8%",
+		text(func(s *Settings) *string { return &s.PrinterScale })},
+	{"overlap", Text, NoFile, "`LENGTH` that neighbouring sheets have in common",
+		size(func(s *Settings) *paths.Length { return &s.Overlap })},
+	{"print-line", Text, NoFile, "`WIDTH` of the printed lines, such as 1mm; thick cloth over a light table needs more",
+		size(func(s *Settings) *paths.Length { return &s.PrintLine })},
+	{"print-grey", Number, NoFile, "how pale lines are printed, in `PERCENT` of white", setGrey},
+	{"border-on", Text, NoFile, "machine, or cloth to leave the border to be drawn by hand along its channels",
+		text(func(s *Settings) *string { return &s.BorderOn })},
+	{"iron", Text, NoFile, "`AxB`, the sides of the iron's sole, such as 4x8in; none for no map of its places",
+		text(func(s *Settings) *string { return &s.Iron })},
 	{"effort", Text, NoFile, "quick, normal or thorough: how long to look for a shorter order",
 		text(func(s *Settings) *string { return &s.Effort })},
 	{"least", Text, NoFile, "what the order keeps small: travel or time",
@@ -227,6 +256,16 @@ func setSnap(s *Settings, texts []string) error {
 		return fault.Bad("", "give an angle above 0 and up to 20 degrees", "%q is no angle", texts[0])
 	}
 	s.Snap, s.NoSnap = angle, false
+	return nil
+}
+
+// setGrey sets how pale lines are printed.
+func setGrey(s *Settings, texts []string) error {
+	grey, err := strconv.ParseFloat(strings.TrimSuffix(texts[0], "%"), 64)
+	if err != nil || !(grey >= 0 && grey <= 90) {
+		return fault.Bad("", "give a number from 0, which is black, to 90", "%q is no grey to print with", texts[0])
+	}
+	s.PrintGrey = grey
 	return nil
 }
 

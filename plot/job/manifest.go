@@ -28,6 +28,7 @@ type manifest struct {
 	// before there were any.
 	Hashes   map[string]string `json:"hashes"`
 	Cautions []string          `json:"cautions"`
+	Machine  string            `json:"machine"` // its name
 	Pens     []struct {
 		Pen    string     `json:"pen"`
 		File   string     `json:"file"`
@@ -82,6 +83,16 @@ func (m manifest) cautions() []string {
 func IsJobFolder(dir string) bool {
 	_, err := readManifest(dir)
 	return err == nil
+}
+
+// Listed returns the files that the report of a job folder names; none where there
+// is no report.
+func Listed(dir string) []string {
+	m, err := readManifest(dir)
+	if err != nil {
+		return nil
+	}
+	return m.Files
 }
 
 // belong checks that the files of a job folder are those that were written

@@ -138,6 +138,9 @@ func (p Place) programsOf(dir string) ([]Program, error) {
 	if err != nil {
 		return nil, err
 	}
+	if len(m.Pens) == 0 && m.Machine == NoMachine {
+		return nil, fault.Bad(dir, "print its paper.pdf, or prepare it for a plotter: [machine] NAME", "this job is for paper, and no machine draws it")
+	}
 	if len(m.Pens) == 0 {
 		return nil, fault.Bad(dir, "prepare the job again", "the report names no program")
 	}

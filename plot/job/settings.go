@@ -36,6 +36,18 @@ type Settings struct {
 	Font   []string `toml:"font,omitempty"`
 	Skip   []string `toml:"skip,omitempty"`
 
+	// Alphabet is the one of package letters that draws the design's text for want
+	// of a font, and Words; "" is plain.
+	Alphabet string `toml:"alphabet,omitempty"`
+	// Words is a line of words inside the border. WordsAt is "bottom" (also when
+	// empty), "top", or both with a comma between; WordsHeight is the height of a
+	// capital, in rows or as a length: "" is [WordsHeight]. WordsShift moves them from
+	// there, in channels to the right and up as the front shows them, such as "0,-2".
+	Words       string `toml:"words,omitempty"`
+	WordsAt     string `toml:"words-at,omitempty"`
+	WordsHeight string `toml:"words-height,omitempty"`
+	WordsShift  string `toml:"words-shift,omitempty"`
+
 	// Width and Height are the finished size in mm, outer line to outer line; 0
 	// follows from the other one, or from the design when both are 0.
 	Width  paths.Length `toml:"width,omitempty"`
@@ -70,9 +82,12 @@ type Settings struct {
 	Marks string         `toml:"marks,omitempty"`
 	Fit   string         `toml:"fit,omitempty"`
 	At    []paths.Length `toml:"at,omitempty"`
+	// Lay is how the cloth lies on the machine where there are no marks: [Upright]
+	// (also when empty) or [LaidTurned].
+	Lay string `toml:"lay,omitempty"`
 
 	// Machine and Pen are profiles by name or by file; "" is "practice" and
-	// "fine-marker". Language is what the machine reads; "" is what its profile
+	// "fine-marker". [NoMachine] makes no program. Language is what the machine reads; "" is what its profile
 	// says. PenFor has the pens of layers that are drawn with another one.
 	Machine  string            `toml:"machine"`
 	Language profiles.Language `toml:"language,omitempty"`
@@ -82,6 +97,23 @@ type Settings struct {
 	// Tolerance is the greatest distance in mm between the drawn line and the true
 	// one: 0 is the default of 0.05.
 	Tolerance paths.Length `toml:"tolerance"`
+	// Print is the paper that the pattern is printed on at full size, one of
+	// [paper.SizeNames] or a roll; "" is none. PrintMargin is what the printer leaves
+	// blank, PrinterScale what it makes of a length, and Overlap what neighbouring
+	// sheets share in mm, 0 being the default of 15. PrintLine is how wide lines are
+	// printed in mm, and PrintGrey how pale in per cent; 0 follows from the transfer.
+	Print        string       `toml:"print,omitempty"`
+	PrintMargin  string       `toml:"print-margin,omitempty"`
+	PrinterScale string       `toml:"printer-scale,omitempty"`
+	Overlap      paths.Length `toml:"overlap,omitempty"`
+	PrintLine    paths.Length `toml:"print-line,omitempty"`
+	PrintGrey    float64      `toml:"print-grey,omitempty"`
+	// BorderOn says who draws the border: [BorderOnMachine] (also when empty) or
+	// [BorderOnCloth]. Iron is the sole of the iron, such as "4x8in"; "" is a household
+	// iron's where the pattern is ironed on.
+	BorderOn string `toml:"border-on,omitempty"`
+	Iron     string `toml:"iron,omitempty"`
+
 	// Effort is how long to look for a shorter order: quick, normal (also when
 	// empty) or thorough. Least is what the order keeps small: [LeastTravel] (also
 	// when empty) or [LeastTime].
@@ -95,6 +127,12 @@ type Settings struct {
 
 // NoClearance is the Clearance of artwork that may touch the border.
 const NoClearance = -1
+
+// How the cloth lies on the machine.
+const (
+	Upright    = "upright" // as it is drawn
+	LaidTurned = "turned"  // by a quarter, anticlockwise
+)
 
 // What the order of strokes keeps small.
 const (

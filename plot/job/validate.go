@@ -40,6 +40,24 @@ var rules = []rule{
 		func(s Settings) string { return fmt.Sprintf("there is no language called %q here", s.Language) }},
 	{"least", func(s Settings) bool { return s.Least != "" && s.Least != LeastTravel && s.Least != LeastTime }, "use travel or time",
 		func(s Settings) string { return fmt.Sprintf("an order cannot be kept short of %q", s.Least) }},
+	{"border-on", func(s Settings) bool {
+		return s.BorderOn != "" && s.BorderOn != BorderOnMachine && s.BorderOn != BorderOnCloth
+	}, "use machine or cloth",
+		func(s Settings) string { return fmt.Sprintf("a border cannot be drawn on %q", s.BorderOn) }},
+	{"border-on", func(s Settings) bool {
+		return s.BorderOn == BorderOnCloth && (s.Border == "" || s.Border == "none")
+	}, "give a [border], or leave this out",
+		func(Settings) string { return "there is no border to draw on the cloth" }},
+	{"overlap", func(s Settings) bool { return s.Overlap < 0 || s.Overlap > 1e4 }, `give a length, such as "15mm"`,
+		func(s Settings) string { return "sheets cannot share " + s.Overlap.String() }},
+	{"print-line", func(s Settings) bool { return s.PrintLine < 0 || s.PrintLine > 10 }, `give a width up to "10mm"`,
+		func(s Settings) string { return "a line cannot be printed " + s.PrintLine.String() + " wide" }},
+	{"print-grey", func(s Settings) bool { return !(s.PrintGrey >= 0 && s.PrintGrey <= 90) }, "give a number from 0, which is black, to 90",
+		func(s Settings) string { return fmt.Sprintf("a grey of %g %% cannot be printed", s.PrintGrey) }},
+	{"language", func(s Settings) bool { return s.Language != "" && !s.HasMachine() }, "leave one of the two out",
+		func(Settings) string { return "without a machine there is no program, and no language of it" }},
+	{"lay", func(s Settings) bool { return s.Lay != "" && s.Lay != Upright && s.Lay != LaidTurned }, "use upright or turned",
+		func(s Settings) string { return fmt.Sprintf("cloth cannot lie %q", s.Lay) }},
 	{"at", func(s Settings) bool { return len(s.At) != 0 && len(s.At) != 2 }, `give two lengths, such as "50mm,60mm"`,
 		func(s Settings) string { return fmt.Sprintf("a place takes two lengths, not %d", len(s.At)) }},
 	{"at", func(s Settings) bool { return len(s.At) == 2 && s.Marks != "" }, "leave one of the two out",
@@ -63,7 +81,13 @@ func (s Settings) Validate() error {
 			return err
 		}
 	}
-	_, err := order.ParseEffort(s.Effort)
+	if _, err := order.ParseEffort(s.Effort); err != nil {
+		return err
+	}
+	if err := s.validateWords(); err != nil {
+		return err
+	}
+	_, _, err := s.Paper()
 	return err
 }
 

@@ -70,6 +70,7 @@ func lettering(d paths.Design, s job.Settings, toRug *paths.Affine) []Finding {
 		}
 		out = append(out, f)
 	}
+	out = append(out, wordsReading(d, s, toRug)...)
 	for _, n := range d.Notes {
 		if n.Code == "text-not-drawn" {
 			return append(out, Finding{Code: FoundLettering, Message: "the text that is not drawn: turned into lines, " + reads})

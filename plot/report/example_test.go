@@ -37,7 +37,7 @@ func Example() {
 		}
 	}
 	// Output:
-	// 1 stroke, 600 mm, 7 files
+	// 1 stroke, 600 mm, 8 files
 	// true
 }
 

@@ -15,6 +15,18 @@ import (
 func Files(j plot.Job, extra []job.File, opt Options) (Report, []job.File, error) {
 	r := Of(j, opt)
 	var files []job.File
+	plan, printed, err := NewPaper(j)
+	if err != nil {
+		return Report{}, nil, err
+	}
+	if printed {
+		r.Paper = paperReport(j, plan)
+		data, err := plan.PDF()
+		if err != nil {
+			return Report{}, nil, err
+		}
+		files = append(files, job.File{Name: "paper.pdf", Data: data})
+	}
 	for _, run := range j.PenRuns {
 		files = append(files, job.File{Name: run.File, Data: run.Text})
 	}
@@ -32,7 +44,11 @@ func Files(j plot.Job, extra []job.File, opt Options) (Report, []job.File, error
 	if err != nil {
 		return Report{}, nil, err
 	}
-	files = append(files, job.File{Name: "sheet.txt", Data: Sheet(j, r, opt)}, job.File{Name: "job.toml", Data: settings})
+	sheet, err := SheetPDF(j, r, opt)
+	if err != nil {
+		return Report{}, nil, err
+	}
+	files = append(files, job.File{Name: "sheet.txt", Data: Sheet(j, r, opt)}, job.File{Name: "sheet.pdf", Data: sheet}, job.File{Name: "job.toml", Data: settings})
 	files = append(files, extra...)
 	r.Files, r.Hashes = []string{job.ReportName}, map[string]string{}
 	for _, f := range files {

@@ -38,7 +38,10 @@ type Report struct {
 	Pens             []Pen         `json:"pens"`              // in the order in which they draw
 	Snap             Snap          `json:"snap"`              // what went into channels
 	Registration     *Registration `json:"registration"`      // null without marks
+	Lay              string        `json:"lay,omitempty"`     // turned, where the cloth lies turned by a quarter
 	MergedMM         float64       `json:"merged_mm"`         // drawn twice in the design, and once here
+	Words            []Words       `json:"words,omitempty"`   // drawn in single-line letters
+	Paper            *Paper        `json:"paper,omitempty"`   // what is printed at full size; nil for nothing
 	Warnings         []Warning     `json:"warnings"`          // what to look at before drawing
 	Overruled        []string      `json:"overruled"`         // codes of warnings that would have refused the job
 	Cautions         []string      `json:"cautions"`          // to be said before the machine moves
@@ -108,10 +111,13 @@ func Of(j plot.Job, opt Options) Report {
 		BackingMM:        [2]float64{round(w + 2*j.Margin), round(h + 2*j.Margin)},
 		Scale:            j.Layout.Scale, MergedMM: round(j.MergedMM),
 		Snap: snapReport(j.Moves), Registration: NewRegistration(j.Registration.Report()),
-		Warnings: warnings(j), Overruled: []string{}, Cautions: Cautions(j),
+		Words: wordsOf(j), Warnings: warnings(j), Overruled: []string{}, Cautions: Cautions(j),
 	}
 	for i := range r.Warnings {
 		r.Warnings[i].Message = label.Text(fault.Rename(r.Warnings[i].Message, opt.Names))
+	}
+	if j.Turned() {
+		r.Lay = job.LaidTurned
 	}
 	for _, d := range j.Doubts() {
 		r.Overruled = append(r.Overruled, d.Code)
@@ -127,6 +133,13 @@ func Of(j plot.Job, opt Options) Report {
 		r.MaxFeed = max(r.MaxFeed, round(t.MaxFeed))
 		all = all.Union(t.Bounds)
 		r.Pens = append(r.Pens, Pen{run.Pen.Name, run.File, t.Strokes, round(t.DrawMM), round(run.Timing.Total), run.Feed, run.Wipes(), layerRuns(run.Ways)})
+	}
+	if !s.HasMachine() {
+		r.Strokes = len(j.Placed)
+		for _, k := range j.Placed {
+			r.DrawMM += k.Length()
+			all = all.Union(k.Bounds())
+		}
 	}
 	r.DrawMM, r.TravelMM, r.TimeS = round(r.DrawMM), round(r.TravelMM), round(r.TimeS)
 	r.Bounds = bounds(all)

@@ -21,15 +21,24 @@ func DrawnScene(j plot.Job, r Report) proof.Scene {
 		Title: label.Clean(j.Settings.Name, label.Picture), Side: job.DrawnSide(j.Settings.Craft, j.Settings.Transfer).Words,
 		Captions: captions(j),
 		Rug:      j.OnMachine(proof.Outline(j.Rug)), Backing: j.OnMachine(proof.Outline(j.Rug.Grow(j.Margin))),
-		Machine: proof.Outline(j.Inputs.Machine.Reach()),
-		Weave:   weaveLines(j, j.Registration.Point),
+		Weave: weaveLines(j, j.Registration.Point),
+	}
+	if j.Settings.HasMachine() {
+		s.Machine = proof.Outline(j.Inputs.Machine.Reach())
+	} else {
+		s.Ink, s.NoDirection = printedInk(j), true
+	}
+	for _, k := range j.ByHand {
+		s.Ink = append(s.Ink, handInk(j.OnMachine(k.Stroke)))
 	}
 	for _, run := range j.PenRuns {
 		ink, travel := inkOf(run)
 		s.Ink = append(s.Ink, ink...)
 		s.Travel = append(s.Travel, travel...)
 	}
-	s.Start, s.End = ends(s.Ink)
+	if j.Settings.HasMachine() {
+		s.Start, s.End = ends(s.Ink)
+	}
 	s.Marks = proofMarks(j)
 	s.Notes = notes(r.Warnings)
 	return s
@@ -53,7 +62,26 @@ func RugScene(j plot.Job) proof.Scene {
 		}
 		s.Ink = append(s.Ink, inked(k.Stroke.Transform(front), pen, k.Layer))
 	}
+	for _, k := range j.ByHand {
+		s.Ink = append(s.Ink, handInk(k.Stroke.Transform(front)))
+	}
 	return s
+}
+
+// printedInk is what a job without a machine puts on paper.
+func printedInk(j plot.Job) []proof.Ink {
+	var out []proof.Ink
+	for _, k := range j.Placed {
+		if pen, err := j.PenFor(k.Layer); err == nil {
+			out = append(out, inked(k.Stroke, pen, k.Layer))
+		}
+	}
+	return out
+}
+
+// handInk is a line of the border that a person draws on the cloth.
+func handInk(s paths.Stroke) proof.Ink {
+	return proof.Ink{Stroke: s, Colour: "#56b4e9", Width: 0.5, Layer: plot.BorderLayer, Pen: "by hand, on the cloth"}
 }
 
 // inked returns a stroke as a pen draws it.
@@ -70,10 +98,14 @@ func captions(j plot.Job) []string {
 		n += r.Totals.Strokes
 		total += r.Timing.Total
 	}
+	drawn := fmt.Sprintf("%d strokes, about %s", n, Minutes(total))
+	if !j.Settings.HasMachine() {
+		drawn = fmt.Sprintf("%d lines, for paper: no machine", len(j.Drawn))
+	}
 	return []string{
 		"finished " + inchesAndCM(size.w, size.h),
 		fmt.Sprintf("%s x %s channels on %s, %s", channels(size.nx), channels(size.ny), label.Clean(j.Inputs.Backing.Name, label.Picture), j.Count),
-		fmt.Sprintf("%d strokes, about %s", n, Minutes(total)),
+		drawn,
 	}
 }
 

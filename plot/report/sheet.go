@@ -23,7 +23,7 @@ func Sheet(j plot.Job, r Report, opt Options) []byte {
 
 	size := sizeOf(j)
 	w, h := size.w, size.h
-	p("%s", strings.ToUpper(j.Settings.Name))
+	b.WriteString(wrap("", strings.ToUpper(j.Settings.Name), 78))
 	p("")
 	b.WriteString(wrap("", "You look at "+job.DrawnSide(j.Settings.Craft, j.Settings.Transfer).Words+".", 78))
 	p("")
@@ -37,16 +37,12 @@ func Sheet(j plot.Job, r Report, opt Options) []byte {
 	p("WEAVE")
 	p("  %s, counted %s, across x along", j.Inputs.Backing.Name, j.Count)
 	sheetWeave(j, func(text string) { item(fault.Rename(text, opt.Names)) })
-	p("")
-	p("MACHINE AND PENS")
-	p("  %s, %s", j.Inputs.Machine.Name, j.Inputs.Machine.Language)
-	corner := j.Registration.Point(j.Grid.PlaceOf(j.Rug.Min))
-	p("  lower left corner of the rug at %.1f mm, %.1f mm on the machine", corner.X, corner.Y)
-	for i, run := range j.PenRuns {
-		p("  %d. %-18s %s: %d strokes, %.2f m drawn, %.2f m travel, %s", i+1, run.Pen.Name, run.File,
-			run.Totals.Strokes, run.Totals.DrawMM/1000, run.Totals.TravelMM/1000, Minutes(run.Timing.Total))
+	sheetMachine(j, p)
+	sheetPaper(r, p)
+	if n := len(j.Moves.Lines); n > 0 {
+		p("")
+		b.WriteString(wrap("", fmt.Sprintf("%d straight lines lie in channels; the farthest moved %.2f mm to get there. sheet.pdf lists them.", n, j.Moves.MaxMoved), 78))
 	}
-	sheetSnap(j, p)
 	sheetWarnings(r.Warnings, p, item)
 	p("")
 	p("BEFORE AND AFTER")
@@ -59,6 +55,64 @@ func Sheet(j plot.Job, r Report, opt Options) []byte {
 		item(s)
 	}
 	return []byte(label.Text(b.String()))
+}
+
+// sheetMachine says what draws, and with which pens in which order.
+func sheetMachine(j plot.Job, p func(string, ...any)) {
+	if !j.Settings.HasMachine() {
+		return
+	}
+	p("")
+	p("MACHINE AND PENS")
+	p("  %s, %s", j.Inputs.Machine.Name, j.Inputs.Machine.Language)
+	p("  %s", cornerWords(j))
+	if j.Turned() {
+		p("  %s", turnedWords)
+	}
+	for i, words := range penWords(j) {
+		p("%s", strings.TrimRight(wrap(fmt.Sprintf("  %d. ", i+1), words, 78), "\n"))
+	}
+}
+
+// turnedWords says how cloth lies that is turned.
+const turnedWords = "lay the cloth turned by a quarter: the top of the drawing to the left"
+
+// cornerWords says where the rug's corner lies on the machine.
+func cornerWords(j plot.Job) string {
+	corner := j.Registration.Point(j.Grid.PlaceOf(j.Rug.Min))
+	return fmt.Sprintf("lower left corner of the rug at %.1f mm, %.1f mm on the machine", corner.X, corner.Y)
+}
+
+// penWords says what each pen draws, in order.
+func penWords(j plot.Job) []string {
+	var out []string
+	for _, run := range j.PenRuns {
+		out = append(out, fmt.Sprintf("%s, %s: %d strokes, %.2f m drawn, %.2f m travel, %s", run.Pen.Name, run.File,
+			run.Totals.Strokes, run.Totals.DrawMM/1000, run.Totals.TravelMM/1000, Minutes(run.Timing.Total)))
+	}
+	return out
+}
+
+// sheetPaper says what is printed.
+func sheetPaper(r Report, p func(string, ...any)) {
+	if r.Paper == nil {
+		return
+	}
+	p("")
+	p("PAPER")
+	p("  paper.pdf: %s of %s, %s", howMany(len(r.Paper.Pages), "sheet"), r.Paper.Size, r.Paper.Side)
+	p("  print at 100 %% and switch off fitting to the page; measure the squares")
+	if n := r.Paper.Presses; n > 0 {
+		p("  iron: %d presses, %s; a test on a scrap decides", n, howMany(r.Paper.Minutes, "minute"))
+	}
+}
+
+// howMany writes a number of things.
+func howMany(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // sheetWarnings lists the first warnings.
@@ -79,20 +133,43 @@ func sheetWarnings(ws []Warning, p func(string, ...any), item func(string)) {
 }
 
 func sheetBorder(j plot.Job, p func(string, ...any)) {
-	rows, err := j.Settings.BorderRows()
-	if err != nil || rows == nil {
-		return
+	for i, line := range borderWords(j.Settings) {
+		name := ""
+		if i == 0 {
+			name = "border"
+		}
+		p("  %-15s %s", name, line)
 	}
-	at := 0
-	p("  border          a line at the edge, channel 0")
+	if len(j.ByHand) > 0 {
+		p("                  left to be drawn by hand on the cloth, along its channels")
+	}
+}
+
+// borderWords says in a few words each where the lines of the border lie, none where
+// there is no border.
+func borderWords(s job.Settings) []string {
+	rows, err := s.BorderRows()
+	if err != nil || rows == nil {
+		return nil
+	}
+	out, at := []string{"a line at the edge, channel 0"}, 0
 	for _, n := range rows {
 		at += n + 1
-		p("                  then %d rows of holes empty, a line in channel %d", n, at)
+		out = append(out, fmt.Sprintf("then %d rows of holes empty, a line in channel %d", n, at))
 	}
-	p("                  then %d rows free at least before the artwork", j.Settings.ClearRows())
+	return append(out, fmt.Sprintf("then %d rows free at least before the artwork", s.ClearRows()))
 }
 
 func sheetWeave(j plot.Job, item func(string)) {
+	for _, s := range weaveWords(j) {
+		item(s)
+	}
+}
+
+// weaveWords says what is known of the cloth.
+func weaveWords(j plot.Job) []string {
+	var out []string
+	item := func(s string) { out = append(out, s) }
 	if j.Inputs.Backing.Note != "" {
 		item(j.Inputs.Backing.Note)
 	}
@@ -100,44 +177,42 @@ func sheetWeave(j plot.Job, item func(string)) {
 		for _, s := range r.Words {
 			item(s)
 		}
-		return
+		return out
 	}
 	size := sizeOf(j)
+	if !j.Settings.HasMachine() {
+		item(fmt.Sprintf("The pattern counts as said: %.0f channels in %.1f cm across, %.0f in %.1f cm along. Count the cloth, and give [count] if it differs.",
+			math.Round(size.nx), size.w/10, math.Round(size.ny), size.h/10))
+		return out
+	}
 	item(fmt.Sprintf("No marks were given, so the cloth must lie square to the machine and count as said: %.0f channels in %.1f cm across, %.0f in %.1f cm along. One thread out of 48 drifts by %.1f mm over the height; count, and give [count] or [marks] if it differs.",
 		math.Round(size.nx), size.w/10, math.Round(size.ny), size.h/10, size.h/48))
+	return out
 }
 
-func sheetSnap(j plot.Job, p func(string, ...any)) {
-	if len(j.Moves.Lines) == 0 {
-		return
-	}
-	p("")
-	p("LINES IN CHANNELS (counted from the lower left corner, as drawn)")
-	p("  with how far each moved to get there, in mm; those that lie together stand once")
-	for _, a := range []weave.Axis{weave.Across, weave.Along} {
-		moved := map[int]float64{}
-		var channels []int
-		for _, l := range j.Moves.Lines {
-			if l.Axis != a {
-				continue
-			}
-			if _, seen := moved[l.Channel]; !seen {
-				channels = append(channels, l.Channel)
-			}
-			if math.Abs(l.Moved) >= math.Abs(moved[l.Channel]) {
-				moved[l.Channel] = l.Moved
-			}
+// channelWords lists the channels of one axis that straight lines lie in, each with how
+// far the farthest of its lines moved to get there.
+func channelWords(j plot.Job, a weave.Axis) []string {
+	moved := map[int]float64{}
+	var channels []int
+	for _, l := range j.Moves.Lines {
+		if l.Axis != a {
+			continue
 		}
-		slices.Sort(channels)
-		var words []string
-		for _, c := range channels {
-			words = append(words, fmt.Sprintf("%d(%+.1f)", c, moved[c]))
+		if _, seen := moved[l.Channel]; !seen {
+			channels = append(channels, l.Channel)
 		}
-		if len(words) > 0 {
-			p("%s", strings.TrimRight(wrap(fmt.Sprintf("  %-7s", a), strings.Join(words, " "), 78), "\n"))
+		if math.Abs(l.Moved) >= math.Abs(moved[l.Channel]) {
+			moved[l.Channel] = l.Moved
 		}
 	}
-	p("  the farthest moved %.2f mm", j.Moves.MaxMoved)
+	slices.Sort(channels)
+	var words []string
+	for _, c := range channels {
+		word := fmt.Sprintf("%d(%+.1f)", c, moved[c])
+		words = append(words, strings.NewReplacer("(-0.0)", "", "(+0.0)", "").Replace(word))
+	}
+	return words
 }
 
 // wrap fills text into lines of at most width characters, the first after

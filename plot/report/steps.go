@@ -12,14 +12,16 @@ import (
 // steps are what the person does before and after the drawing (common practice).
 func steps(j plot.Job) []string {
 	var s []string
-	switch j.Settings.Transfer {
-	case job.Direct:
+	switch {
+	case !j.Settings.HasMachine():
+		s = paperSteps(j.Settings)
+	case j.Settings.Transfer == job.Direct:
 		s = append(s, "Stretch the backing square and drum tight over a stiff, flat support, and clamp the frame.",
 			"Test the pen on a scrap of the same backing with water and steam.",
 			"Rehearse pen up before the first run on a piece of cloth, and run once round the edge.")
-	case job.Tracing:
+	case j.Settings.Transfer == job.Tracing:
 		s = append(s, "Tape the paper down flat. Afterwards lay the backing over it on a light table or against a window, threads in line with the border, and trace.")
-	case job.IronOn:
+	case j.Settings.Transfer == job.IronOn:
 		s = append(s, "Tape the paper down flat. Afterwards pin it to the backing, drawn side to the cloth, so that it stays in register, and iron about 25 seconds a place without sliding until the lines are seen to have taken.",
 			"Heat-transfer lines fade with handling: go over them with a permanent marker.")
 	}
@@ -35,6 +37,26 @@ func steps(j plot.Job) []string {
 		}
 	}
 	return append(s, "Look for missed lines before the cloth leaves the frame.")
+}
+
+// paperSteps are what a person does with a pattern that no machine draws (common
+// practice).
+func paperSteps(s job.Settings) []string {
+	var out []string
+	if s.Print != "" {
+		out = append(out, "Print paper.pdf at 100 %, with fitting to the page switched off, and measure the squares of 4 in and 10 cm before anything is cut.")
+	}
+	switch s.Transfer {
+	case job.Tracing:
+		return append(out, "Fix the paper on the light table or window, lay the backing over it, threads in line with the border, and fix the cloth all round: it creeps while you draw.",
+			"On upright glass only mark where straight lines begin and end, and draw them along the channels on a table.",
+			"At the end switch the lamp off: the cloth alone shows what is still missing.")
+	case job.IronOn:
+		return append(out, "Draw what lies in channels, the border first, on the cloth itself; go over the rest on thin paper with a heat-transfer pen, in an order that keeps the hand off wet ink.",
+			"Pin the paper to the cloth along one edge, inked side down, so that it can be lifted, looked under and laid back in register; iron about 25 seconds a place without sliding.",
+			"What did not take is pressed again or drawn. Heat-transfer lines fade with handling: go over them with a permanent marker.")
+	}
+	return append(out, "Draw the border first, on its channels, then the artwork, with a pen tested on a scrap with water and steam.")
 }
 
 // bladeStep is what to do before a blade cuts.
@@ -83,7 +105,13 @@ func MotionCautions() []string {
 // Cautions are what must be said to a person beside this job: of the machine, of
 // the pens, and of what the craft and the transfer ask for (common practice).
 func Cautions(j plot.Job) []string {
-	c := append(MotionCautions(), "Gripper frames have sharp points: wear gloves when stretching.")
+	var c []string
+	if j.Settings.HasMachine() {
+		c = MotionCautions()
+	}
+	if j.Settings.HasMachine() && j.Settings.Transfer == job.Direct {
+		c = append(c, "Gripper frames have sharp points: wear gloves when stretching.")
+	}
 	switch j.Settings.Craft {
 	case job.PunchNeedle:
 		c = append(c, "A punch needle is sharp: keep the other hand away from under the backing where it comes through.")
@@ -100,11 +128,22 @@ func Cautions(j plot.Job) []string {
 		}
 	}
 	if j.Settings.Transfer == job.IronOn {
-		c = append(c,
-			"Firm heat-proof surface under foil, hot iron proved on a scrap first, about 25 seconds a place, no sliding.",
-			"Irons burn and scorch, and synthetic backings melt: rest it on its stand, unplug it after.")
+		c = append(c, ironCautions()...)
+	}
+	if j.Settings.Transfer == job.Tracing {
+		c = append(c, "A glass door or table may break under the pressure of a hand, and a lamp under it grows hot: press lightly, and switch it off when you leave it.")
 	}
 	return once(c)
+}
+
+// ironCautions are what must be said to a person who irons a pattern on (common
+// practice).
+func ironCautions() []string {
+	return []string{
+		"Firm heat-proof surface under foil, hot iron proved on a scrap first, about 25 seconds a place, no sliding.",
+		"Irons burn and scorch, foil and hot cloth burn too, and synthetic backings melt: rest the iron on its stand, unplug it after, keep children's hands away.",
+		"Air the room: hot transfer ink gives off vapour. The makers' manuals of iron, ink and cloth come first.",
+	}
 }
 
 // once returns the texts without those that stand before.

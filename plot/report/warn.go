@@ -38,6 +38,7 @@ func warnings(j plot.Job) []Warning {
 			c.warnf(nil, d.Code, "%s", d.Message)
 		}
 	}
+	c.warnWords()
 	c.warnLine()
 	if j.MergedMM > 0.5 {
 		c.warnf(nil, "doubles-merged", "%.1f cm of line stand twice in the design and are drawn once: a marker that passes twice blots", j.MergedMM/10)

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"weftplot/cmd/weftplot/bench/paper"
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/scan/raster"
@@ -45,25 +46,25 @@ func (b *bench) takeDrawing(r *http.Request, data []byte) error {
 	if len(data) == 0 {
 		return fault.Bad(name, "choose another file", "the file is empty")
 	}
-	var found *scanned
+	var found *paper.Scan
 	if !raster.IsPicture(data) {
 		if err := foreignFault(name, data); err != nil {
 			return err
 		}
 	} else {
 		var err error
-		if found, err = readPicture(name, data, askedOfPaper{Width: r.URL.Query().Get("wide"), Sheet: r.URL.Query().Get("sheet")}); err != nil {
+		if found, err = paper.Read(name, data, paper.Asked{Width: r.URL.Query().Get("wide"), Sheet: r.URL.Query().Get("sheet")}, labelOf); err != nil {
 			return err
 		}
-		data, name = found.design, strings.TrimSuffix(name, filepath.Ext(name))+".svg"
+		data, name = found.Design, strings.TrimSuffix(name, filepath.Ext(name))+".svg"
 	}
 	return b.begin(name, data, found)
 }
 
 // begin puts a new job on the bench, with what was chosen last on this computer.
-func (b *bench) begin(name string, data []byte, found *scanned) error {
+func (b *bench) begin(name string, data []byte, found *paper.Scan) error {
 	s := job.Defaults()
-	j := &task{scan: found, typed: map[string]string{}}
+	j := &task{scan: found, ahead: &map[string]string{}, typed: map[string]string{}}
 	s.Design = name
 	s.Name = strings.TrimSuffix(name, filepath.Ext(name))
 	j.bytes = map[string][]byte{name: data}
@@ -88,9 +89,9 @@ func (b *bench) begin(name string, data []byte, found *scanned) error {
 // choices lets what was chosen last win over the defaults, as far as it is still
 // there.
 func (b *bench) choices(j *task) {
-	for _, c := range b.memory.chosen() {
-		into := map[string]*string{"machine": &j.settings.Machine, "backing": &j.settings.Backing, "pen": &j.settings.Pen}[string(c.kind)]
-		_ = b.profile(j, c.kind, c.name, into) // one that is gone leaves the default
+	for _, c := range b.memory.Chosen() {
+		into := map[string]*string{"machine": &j.settings.Machine, "backing": &j.settings.Backing, "pen": &j.settings.Pen}[string(c.Kind)]
+		_ = b.profile(j, c.Kind, c.Name, into) // one that is gone leaves the default
 	}
 }
 
@@ -112,6 +113,9 @@ func (b *bench) fitting(j *task) error {
 	most := largest(box, in.Machine.Reach(), in.Backing.Count)
 	wide := box.Width()
 	switch {
+	case j.scan != nil && j.scan.Guessed:
+		wide = min(usual, most)
+		j.notes = append(j.notes, fmt.Sprintf("The paper does not say how large the drawing is; the rug is taken as %s wide. Say on the step The rug how large it is to be.", paths.Length(wide).Both()))
 	case !in.Design.HasSize:
 		wide = min(usual, most)
 		j.notes = append(j.notes, fmt.Sprintf("The drawing states no size; it is taken as %s wide. Say on the step The rug how large it is to be.", paths.Length(wide).Both()))
@@ -144,11 +148,11 @@ func largest(box, reach paths.Rect, c paths.Count) float64 {
 }
 
 // sayLength writes a length of the program's own choice as a person would: in
-// inches where that is exact to an eighth, else in mm.
+// inches where that is exact to an eighth, else in cm.
 func sayLength(mm float64) string {
 	eighths := mm / paths.MMPerInch * 8
 	if math.Abs(eighths-math.Round(eighths)) < 1e-6 {
 		return paths.Length(mm).Eighths() + "in"
 	}
-	return fmt.Sprintf("%gmm", math.Round(mm*10)/10)
+	return fmt.Sprintf("%gcm", math.Round(mm*10)/100)
 }

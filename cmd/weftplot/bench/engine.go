@@ -71,7 +71,8 @@ func (e engine) findings(ctx context.Context, read job.Reader, s job.Settings) (
 func labelOf(setting string) string {
 	return map[string]string{
 		"width": "Finished width", "height": "Finished height", "craft": "Craft", "transfer": "Transfer", "backing": "Backing", "count": "Count",
-		"border": "Borders", "clearance": "Rows free inside the border", "machine": "Machine", "pen": "Pen", "pen-for": "Pen for", "marks": "Marks",
-		"page": "weftplot scan --page",
+		"border": "Borders", "clearance": "Rows free inside the border", "machine": "Machine", "pen": "Pen", "pen-for": "Pen for", "marks": "Marks", "lay": "How the cloth lies",
+		"really": "the button below",
+		"page":   "weftplot scan --page",
 	}[setting]
 }

@@ -24,8 +24,8 @@ type TB interface {
 // coordinate may be beyond reach mm.
 func CheckDesign(t TB, d paths.Design, reach float64) {
 	t.Helper()
-	if len(d.Layers) == 0 {
-		t.Fatalf("a design without layers and without an error")
+	if d.IsEmpty() {
+		t.Fatalf("a design with nothing to draw and without an error")
 	}
 	for _, l := range d.Layers {
 		if len(l.Strokes) == 0 || l.Name == "" {
@@ -35,6 +35,11 @@ func CheckDesign(t TB, d paths.Design, reach float64) {
 			if err := checkStroke(s, reach); err != nil {
 				t.Fatalf("line %d, %s: %v", s.Line, s.Element, err)
 			}
+		}
+	}
+	for _, w := range d.Words {
+		if w.Text == "" || w.Layer == "" || w.Line < 1 || !(w.Height > 0 && w.Height <= reach) || !(max(math.Abs(w.At.X), math.Abs(w.At.Y)) <= reach) || math.IsNaN(w.Turn+w.Spacing) {
+			t.Fatalf("line %d: words %+v", w.Line, w)
 		}
 	}
 	for _, n := range d.Notes {
