@@ -43,6 +43,7 @@ type simulated struct {
 func SendOver(ctx context.Context, line *link.Link, prog Program, m profiles.Machine, opt device.Options, bar *terminal.Progress, signals *terminal.Signals) (Sent, error) {
 	guard := signals.Guard()
 	defer guard.Release()
+	opt.Hurry = guard.Hurried
 	watched := watchLift(line, m, guard.Safe)
 	opt.Progress = watched.progress(shown(bar))
 	out, err := device.Send(ctx, watched, prog.OnMachine(m), opt)

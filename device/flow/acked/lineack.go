@@ -181,8 +181,15 @@ func (l *lineAck) next() (event, error) {
 			l.came = false
 			return event{kind: pause, rest: rest}, nil
 		}
+		until := l.d.wake(l.w.Now())
+		if l.d.state == runningOut {
+			if l.w.Hurried() && l.d.halting.hurried == 0 {
+				return event{kind: hurry}, nil
+			}
+			until = min(until, l.w.Now()+line.Slice)
+		}
 		var err error
-		if l.came, err = l.w.Read(l.d.wake(l.w.Now())); err != nil || !l.came {
+		if l.came, err = l.w.Read(until); err != nil || !l.came {
 			return event{kind: deadline, rest: rest}, err
 		}
 	}
