@@ -92,13 +92,15 @@ type Progress struct {
 	BytesSent        int
 }
 
-// Proof is how it is known that a job is drawn to its end.
+// Proof is how it is known that a job is drawn to its end. By the clock, where the
+// machine does not say where it goes, neither missing strokes nor stray lines can be
+// ruled out: whoever is told of the end has to be told to look for them.
 type Proof int
 
 const (
 	NoProof   Proof = iota // it did not come to its end
-	ByClock                // all was sent, and should be drawn by now: a prediction
-	ByMachine              // the machine said that it has done all
+	ByClock                // all was sent, and should be drawn by now: a prediction, see below
+	ByMachine              // the machine said that it has done all, and where it went
 	ByPerson               // the person at the machine said that it is drawn
 )
 

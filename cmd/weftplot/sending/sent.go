@@ -105,7 +105,7 @@ func PrintSent(s terminal.Streams, r Sent) {
 		what = "gone through with the pen up"
 	}
 	if r.byClock {
-		what = "sent, and by the clock " + what + " (predicted: the machine does not say so, look)"
+		what = "sent, and by the clock " + what + " (predicted: the machine does not say where its pen goes; look for missing strokes and stray lines)"
 	}
 	fmt.Fprintf(s.Out, "%s: %s in %s, %s predicted\n", label.Clean(filepath.Base(r.File), label.Line), what, report.Minutes(r.TimeS), report.Minutes(r.PredictedS))
 	switch {

@@ -59,6 +59,11 @@ func (l *lineAck) Lost() bool { return l.d.greetings.lost }
 // a dwell that it has come to the end.
 func (l *lineAck) Proves() bool { return l.d.questions.live || !l.d.early }
 
+func (l *lineAck) Tells() bool {
+	place, _ := l.Sees()
+	return place
+}
+
 func (l *lineAck) Hear() error {
 	for s, ok := l.w.Line(); ok; s, ok = l.w.Line() {
 		e := heard(l.d.reader.Read(s))
