@@ -69,6 +69,7 @@ func everyMachine(t *testing.T) []profiles.Machine {
 // Every machine draws what its writer wrote, judged by interpreters that share
 // nothing with writer and reader.
 func TestEveryMachine(t *testing.T) {
+	t.Parallel()
 	for _, m := range everyMachine(t) {
 		t.Run(m.Name, func(t *testing.T) {
 			want := centred(m, sampler())

@@ -27,6 +27,7 @@ func after(mm float64, act func()) func(device.Progress) {
 }
 
 func TestStopLiftsThePen(t *testing.T) {
+	t.Parallel()
 	for _, name := range profiles.Names(profiles.MachineKind) {
 		t.Run(name, func(t *testing.T) {
 			m := machine(t, name)
@@ -118,6 +119,7 @@ func TestTroubles(t *testing.T) {
 
 // Faults that a sender has to see through on its own.
 func TestSeenThrough(t *testing.T) {
+	t.Parallel()
 	m := machine(t, "practice")
 	for _, k := range []sim.FaultKind{sim.DropUp, sim.FlipUp, sim.DoubleUp, sim.DelayUp, sim.LostAck, sim.DoubleAck, sim.LateAck, sim.Noise, sim.DelayDown} {
 		t.Run(k.String(), func(t *testing.T) {
@@ -231,6 +233,7 @@ func TestWrongRequests(t *testing.T) {
 }
 
 func TestHoldAndLift(t *testing.T) {
+	t.Parallel()
 	for _, name := range profiles.Names(profiles.MachineKind) {
 		for _, key := range []device.Key{device.Hold, device.Lift} {
 			t.Run(name+" "+map[device.Key]string{device.Hold: "hold", device.Lift: "lift"}[key], func(t *testing.T) {
