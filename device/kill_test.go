@@ -86,6 +86,15 @@ func TestMain(m *testing.M) {
 	os.Exit(m.Run())
 }
 
+// soundMachine fails if the machine was given what it could not take. After an alarm
+// a controller refuses every line until it is cleared.
+func soundMachine(t *testing.T, c sim.Cloth) {
+	t.Helper()
+	if c.Overruns > 0 || len(c.Errors) > 0 && c.Alarms == 0 || c.Down {
+		t.Errorf("%d overruns, errors %q, down %v", c.Overruns, c.Errors, c.Down)
+	}
+}
+
 // home is a person who brings the machine home, and says so to the next sender.
 func home(s *sim.Server) string {
 	s.Home()
@@ -172,10 +181,7 @@ func TestKilledSender(t *testing.T) {
 		}
 		cloth := s.Cloth()
 		covers(t, want, cloth.Strokes())
-		// After an alarm a controller refuses every line until it is cleared.
-		if cloth.Overruns > 0 || len(cloth.Errors) > 0 && cloth.Alarms == 0 || cloth.Down {
-			t.Errorf("%d overruns, errors %q, down %v", cloth.Overruns, cloth.Errors, cloth.Down)
-		}
+		soundMachine(t, cloth)
 		// A pen that was down when the sender was killed rests until the next one
 		// has found the machine.
 		t.Logf("%d kills so far; %.0f mm drawn of %.0f, the pen rested for up to %.1f s", killed, cloth.Drawn, paths.LengthOf(want), cloth.RestMax)
