@@ -37,7 +37,7 @@ func runPreview(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
-	p, m, err := s.Place().ReadProgram(name, c.String("machine"))
+	p, m, err := s.Place().ReadProgram(c.Context, name, c.String("machine"))
 	if err != nil {
 		return err
 	}
