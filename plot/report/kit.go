@@ -240,7 +240,7 @@ func kitCaptions(j plot.Job) proof.Scene {
 	return proof.Scene{
 		Title: label.Clean(j.Settings.Name, label.Picture), Side: job.DrawnSide(j.Settings.Craft, j.Settings.Transfer).Words,
 		Captions: append(captions(j), fmt.Sprintf("%s in %s", howManyCopies(len(j.Kit.Copies)), howMany(len(j.Loads), "load")),
-			"cloth taken "+inchesAndCM(cloth.Width(), cloth.Height())),
+			"cloth taken "+inchesAndCM(cloth.Width(), cloth.Height()), "numbers and names in the margins read right on the side that is worked from"),
 	}
 }
 

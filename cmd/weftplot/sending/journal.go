@@ -119,6 +119,9 @@ func (k keeper) goOn(s terminal.Streams, path string, prog Program, m profiles.M
 		fmt.Fprintf(s.Err, "%s is drawn already\n", prog.File)
 		return true, j.Close()
 	}
+	if words := copiesDone(prog.Program, j.Drawn()); words != "" {
+		fmt.Fprintln(s.Err, words)
+	}
 	n, known := j.Again()
 	fmt.Fprintf(s.Err, "%d strokes are proved drawn; up to %d that were sent, %.0f mm, are drawn again\n", j.Drawn(), n, j.AgainMM())
 	if !known {
