@@ -25,7 +25,7 @@ func isName(name string) bool {
 			return false
 		}
 	}
-	return base == filepath.Base(base) && filepath.IsLocal(base) && !strings.ContainsAny(base, `/\`)
+	return base != "." && base == filepath.Base(base) && filepath.IsLocal(base) && !strings.ContainsAny(base, `/\`)
 }
 
 // isCleanName is isName for a file that is to be written.
