@@ -44,12 +44,15 @@ func (s *sender) strayWords(st *flow.Stray) string {
 	if st.Unseen && s.begun > 0 {
 		return "; stray lines of any length may be on the cloth: the machine does not say where it goes"
 	}
-	at, known := s.leg.flow.Where()
-	if !st.Down || !known {
+	if !st.Down {
 		return ""
 	}
-	v := float64(s.job.Machine.Speed.Draw)
-	longest := max(at.Dist(st.Last), v*(st.Until-st.When).Seconds())
+	longest := float64(s.job.Machine.Speed.Draw) * (st.Until - st.When).Seconds()
+	at, known := s.leg.flow.Where()
+	if !known {
+		return fmt.Sprintf("; a stray line of up to %.1f mm may be on the cloth, from %.1f, %.1f: the machine does not say where it is", longest, st.Last.X, st.Last.Y)
+	}
+	longest = max(at.Dist(st.Last), longest)
 	return fmt.Sprintf("; a stray line of up to %.1f mm may be on the cloth, from %.1f, %.1f to %.1f, %.1f",
 		longest, st.Last.X, st.Last.Y, at.X, at.Y)
 }

@@ -167,11 +167,14 @@ func (s *sender) feed() error {
 			}
 			continue
 		}
-		before, after := s.leg.timeline.At(p.Start), s.leg.timeline.At(p.End)
-		if err := s.lookBefore(before, after); err != nil {
+		t := s.leg.timeline
+		before, after := t.At(p.Start), t.At(p.End)
+		// The first of the lines that lower a pen may be the one that does it.
+		to := t.Through(p.End)
+		if err := s.lookBefore(t.Through(p.Start), to); err != nil {
 			return err
 		}
-		s.begun = max(s.begun, s.leg.before.Stroke+after.Stroke)
+		s.begun = max(s.begun, s.leg.before.Stroke+to.Stroke)
 		if err := s.entered(s.opt.Journal.sent(s.begun)); err != nil {
 			return err
 		}

@@ -1,5 +1,7 @@
 package paths
 
+import "slices"
+
 // Design is line work as read from a file: frame "design", mm, y up.
 type Design struct {
 	// Name says where the design came from, a file name as a rule.
@@ -14,7 +16,8 @@ type Design struct {
 	// Words are the lines of text that are drawn in single-line letters once the
 	// weave is known. They are no part of Layers.
 	Words []Words
-	// Notes list what was not drawn or not certain, in file order.
+	// Notes list what was not drawn or not certain, one for each kind, the most
+	// serious first.
 	Notes []Note
 }
 
@@ -40,7 +43,7 @@ type DesignStroke struct {
 }
 
 // Note is something that the reader could not draw, or that a person should
-// check.
+// check. It stands for all that is of its kind in the file.
 type Note struct {
 	// Code is a short kebab-case name, such as "text-not-drawn".
 	Code string
@@ -49,6 +52,19 @@ type Note struct {
 	// Line is the line of the file, from 1; 0 when unknown.
 	Line int
 	// Message is a sentence for a person.
+	Message string
+	// More is a sentence about the others that it stands for, "" where there are none:
+	// Element, Line and Message are of the first.
+	More string
+	// Places are where some of them are, as far as that is known.
+	Places []NotePlace
+}
+
+// NotePlace is one of what a note stands for, with its place.
+type NotePlace struct {
+	At      Point // design mm
+	Element string
+	Line    int
 	Message string
 }
 
@@ -87,6 +103,13 @@ func (d Design) Transform(m Affine) Design {
 		words[i] = w.Transform(m)
 	}
 	d.Words = words
+	d.Notes = slices.Clone(d.Notes)
+	for i := range d.Notes {
+		d.Notes[i].Places = slices.Clone(d.Notes[i].Places)
+		for k, p := range d.Notes[i].Places {
+			d.Notes[i].Places[k].At = m.Apply(p.At)
+		}
+	}
 	if !d.Page.IsEmpty() {
 		p, q := d.Page.Min, d.Page.Max
 		d.Page = RectOf(m.Apply(p), m.Apply(q), m.Apply(Point{p.X, q.Y}), m.Apply(Point{q.X, p.Y}))

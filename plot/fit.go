@@ -14,6 +14,8 @@ type Fitted struct {
 	// holder goes other ways than its cuts: a run-in first, if the pen has one,
 	// then each cut as often as it has passes.
 	Ways [][]Stroke
+
+	lookedAt bool // it is only looked at; see Options.AsGiven
 }
 
 // Fit turns the strokes of each tour into lines and arcs within the tolerance,

@@ -50,6 +50,9 @@ type pattern struct {
 	lo, hi weave.Place  // the whole channels that hold it, after that
 }
 
+// quarter turns by a quarter counter-clockwise, exactly.
+var quarter = paths.Affine{B: 1, C: -1}
+
 // A patternKey tells patterns apart: the width in channels across, 0 as the settings say.
 type patternKey struct {
 	channels int
@@ -183,7 +186,7 @@ func (k *kitMaker) draw(ctx context.Context, key patternKey, opt Options) (patte
 		return pattern{}, err
 	}
 	if p.turned {
-		p.toward = paths.Affine{B: 1, C: -1} // a quarter counter-clockwise
+		p.toward = quarter
 	}
 	const slack = 1e-6
 	a, b := k.grid.PlaceOf(p.toward.Apply(p.joined.Rug.Min)), k.grid.PlaceOf(p.toward.Apply(p.joined.Rug.Max))

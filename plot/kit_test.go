@@ -321,3 +321,26 @@ func common(a, b paths.Rect) paths.Rect {
 		Max: paths.Point{X: min(a.Max.X, b.Max.X), Y: min(a.Max.Y, b.Max.Y)},
 	}
 }
+
+// Cloth that is laid turned has the loads that the machine's reach turned round allows, and
+// every copy lies where the report says.
+func TestKitOnTurnedCloth(t *testing.T) {
+	j := mustKit(t, job.Settings{Width: 120, Border: "edge", Margin: "30mm", Copies: 9, Cloth: "1500mm", Lay: job.LaidTurned})
+	upright := mustKit(t, job.Settings{Width: 120, Border: "edge", Margin: "30mm", Copies: 9, Cloth: "1500mm"})
+	if len(j.Loads) >= len(upright.Loads) {
+		t.Errorf("two rows of copies across 1.5 m take %d loads turned and %d upright on a machine of 600 x 900 mm", len(j.Loads), len(upright.Loads))
+	}
+	for _, l := range j.Loads {
+		checkPromises(t, l.Job)
+		up := weave.Place{Along: 10}
+		if d := l.PlaceOf(up).Sub(l.PlaceOf(weave.Place{})); d.X > -10*j.Grid.Along+1e-6 || math.Abs(d.Y) > 1e-6 {
+			t.Errorf("load %d: ten channels along the cloth go by %v on the machine", l.N, d)
+		}
+		for _, n := range l.Copies {
+			c := j.Kit.Copies[n-1]
+			if box := paths.RectOf(l.PlaceOf(j.Grid.PlaceOf(c.Rug.Min)), l.PlaceOf(j.Grid.PlaceOf(c.Rug.Max))); !within(l.Inputs.Machine.Reach().Grow(1e-3), box) {
+				t.Errorf("copy %d lies at %v", n, box)
+			}
+		}
+	}
+}

@@ -13,6 +13,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/label"
 	"weftplot/paths/weave"
+	"weftplot/plot/job"
 	"weftplot/plot/loads"
 )
 
@@ -131,9 +132,9 @@ func (k *kitMaker) boxes() []paths.Rect {
 
 // make divides the copies into loads and makes the programs of each.
 func (k *kitMaker) make(ctx context.Context, opt Options) (Job, error) {
-	m := k.laid.Inputs.Machine
 	boxes := k.boxes()
-	parts := loads.Divide(boxes, m.Reach().Width(), m.Reach().Height())
+	width, height := k.reach()
+	parts := loads.Divide(boxes, width, height)
 	if parts == nil {
 		return Job{}, k.tooLarge(boxes)
 	}
@@ -169,6 +170,16 @@ func (k *kitMaker) make(ctx context.Context, opt Options) (Job, error) {
 	return whole, nil
 }
 
+// reach returns how much of the cloth the machine reaches as the cloth lies on it, across
+// and along, in mm.
+func (k *kitMaker) reach() (width, height float64) {
+	r := k.laid.Inputs.Machine.Reach()
+	if k.laid.Settings.Lay == job.LaidTurned {
+		return r.Height(), r.Width()
+	}
+	return r.Width(), r.Height()
+}
+
 func withoutReached(ticks []paths.Stroke, reached []int) []paths.Stroke {
 	var out []paths.Stroke
 	for i, t := range ticks {
@@ -197,14 +208,19 @@ func (k *kitMaker) checkLoads(n int) error {
 
 // tooLarge is the fault of a copy that the machine does not reach all of.
 func (k *kitMaker) tooLarge(boxes []paths.Rect) error {
-	reach := k.laid.Inputs.Machine.Reach()
-	for i, b := range boxes {
-		if b.Width() > reach.Width() || b.Height() > reach.Height() {
-			return fault.TooBig("machine "+k.laid.Inputs.Machine.Name, "choose a larger machine or a smaller size",
-				"copy %d with its name is %.1f x %.1f mm, and the pen reaches %.1f x %.1f mm", k.Copies[i].N, b.Width(), b.Height(), reach.Width(), reach.Height())
+	width, height := k.reach()
+	i := slices.IndexFunc(boxes, func(b paths.Rect) bool { return b.Width() > width || b.Height() > height })
+	b := boxes[max(0, i)]
+	do := "choose a larger machine or a smaller size"
+	if b.Width() <= height && b.Height() <= width {
+		other := job.LaidTurned
+		if k.laid.Settings.Lay == job.LaidTurned {
+			other = job.Upright
 		}
+		do += ", or lay the cloth the other way: [lay] " + other
 	}
-	return fault.TooBig("machine "+k.laid.Inputs.Machine.Name, "choose a larger machine or a smaller size", "the copies do not fit")
+	return fault.TooBig("machine "+k.laid.Inputs.Machine.Name, do,
+		"copy %d with its name is %.1f x %.1f mm, and the pen reaches %.1f x %.1f mm", k.Copies[max(0, i)].N, b.Width(), b.Height(), width, height)
 }
 
 // renumber tells each copy its load.
@@ -251,7 +267,7 @@ func (k *kitMaker) load(ctx context.Context, opt Options, n, of int, part []int,
 	}
 	k.lay(&j, n, l.Origin, all.Min.Sub(origin), all.Max.Sub(origin))
 	corner := m.ParkAt()
-	for _, i := range loads.Tour(moved(boxes, home, j.Settings.At), paths.Point{}, corner) {
+	for _, i := range loads.Tour(moved(boxes, home, j.Settings), paths.Point{}, corner) {
 		l.Copies = append(l.Copies, k.Copies[part[i]].N)
 	}
 	j.part.order = l.Copies
@@ -267,13 +283,16 @@ func (k *kitMaker) load(ctx context.Context, opt Options, n, of int, part []int,
 }
 
 // moved returns the boxes about where they will lie on the machine.
-func moved(boxes []paths.Rect, home paths.Affine, at []paths.Length) []paths.Rect {
-	if len(at) == 2 {
-		home = home.Then(paths.Translate(paths.Point{X: float64(at[0]), Y: float64(at[1])}))
+func moved(boxes []paths.Rect, home paths.Affine, s job.Settings) []paths.Rect {
+	if s.Lay == job.LaidTurned {
+		home = home.Then(quarter)
+	}
+	if len(s.At) == 2 {
+		home = home.Then(paths.Translate(paths.Point{X: float64(s.At[0]), Y: float64(s.At[1])}))
 	}
 	out := make([]paths.Rect, len(boxes))
 	for i, b := range boxes {
-		out[i] = paths.Rect{Min: home.Apply(b.Min), Max: home.Apply(b.Max)}
+		out[i] = paths.RectOf(home.Apply(b.Min), home.Apply(b.Max))
 	}
 	return out
 }
@@ -292,11 +311,11 @@ func (k *kitMaker) lay(j *Joined, n int, origin weave.Place, lo, hi paths.Point)
 		at.Across, at.Along = at.Across-origin.Across, at.Along-origin.Along
 	}
 	if len(j.Inputs.Marks) == 0 && len(j.Settings.At) == 0 {
-		at := middle(j.Inputs.Machine.Reach(), paths.Rect{Min: lo, Max: hi})
-		for i, v := range []float64{lo.X, lo.Y} {
-			at[i] -= hundredth(v)
+		at := middle(j.Inputs.Machine.Reach(), paths.Rect{Min: lo, Max: hi}, j.Settings.Lay)
+		if j.Settings.Lay == job.LaidTurned {
+			lo.X, lo.Y = -lo.Y, lo.X
 		}
-		j.Settings.At = at
+		j.Settings.At = []paths.Length{at[0] - hundredth(lo.X), at[1] - hundredth(lo.Y)}
 	}
 }
 

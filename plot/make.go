@@ -34,7 +34,9 @@ type Options struct {
 	// may be nil, which is never.
 	Enough func() bool
 	// AsGiven leaves the strokes of each pen in the order of the design, for a job
-	// that is only looked at: no shorter order is looked for.
+	// that is only looked at and never let out: no shorter order is looked for, and
+	// the strokes of a program, as read back, are counted but not measured against
+	// those of the drawing.
 	AsGiven bool
 }
 
@@ -134,6 +136,7 @@ func letOut(ctx context.Context, ordered Ordered, opt Options) (Job, error) {
 	if err != nil {
 		return Job{}, err
 	}
+	fitted.lookedAt = opt.AsGiven
 	if err := opt.begin(ctx, Writing); err != nil {
 		return Job{}, err
 	}

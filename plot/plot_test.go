@@ -237,8 +237,36 @@ func TestDrawingOutsideTheAreaIsRefused(t *testing.T) {
 			t.Errorf("%q does not say %q", f.What, want)
 		}
 	}
-	if !strings.Contains(f.Do, "quarter") {
-		t.Errorf("the advice %q does not say that it would fit when turned", f.Do)
+	// 600 mm are 23.62 in, down to an eighth 23-5/8 in less what is not whole; the
+	// other side follows as 3 to 7. Turned, 700 x 300 fits, and at most 900 mm do.
+	for _, want := range []string{"with [lay] turned", "23-1/2 in (59.7 cm) x 10 in (25.4 cm) with [lay] upright", "35-3/8 in (89.9 cm) x 15-1/8 in (38.4 cm) with [lay] turned"} {
+		if !strings.Contains(f.Do, want) {
+			t.Errorf("the advice %q does not say %q", f.Do, want)
+		}
+	}
+	s.Lay = job.LaidTurned
+	j, err := Make(context.Background(), jobtest.Inputs(t, d, s), s, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	checkTurned(t, j)
+}
+
+// checkTurned holds a turned job to what a quarter turn is: each stroke lies on the
+// machine where its points, turned by hand about the corner of the rug, lie.
+func checkTurned(t *testing.T, j Job) {
+	t.Helper()
+	at := j.Settings.At
+	for i, s := range j.Drawn {
+		for k, p := range s.Stroke.Flatten(0.1) {
+			want := paths.Point{X: float64(at[0]) - (p.Y - j.Rug.Min.Y), Y: float64(at[1]) + (p.X - j.Rug.Min.X)}
+			if got := j.OnMachine(s.Stroke).Flatten(0.1); k < len(got) && got[k].Dist(want) > 1e-6 {
+				t.Errorf("stroke %d: %v is drawn at %v, want %v", i, p, got[k], want)
+			}
+		}
+	}
+	if c := boundsOf(j.Placed).Centre().Sub(j.Inputs.Machine.Reach().Centre()).Len(); c > 2 {
+		t.Errorf("the turned rug lies %.1f mm off the middle of the machine", c)
 	}
 }
 

@@ -9,7 +9,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave/cloth"
-	"weftplot/profiles"
+	"weftplot/plot/job"
 )
 
 // Registered is a drawing with the map from the weave to the machine.
@@ -40,10 +40,14 @@ func Register(j Joined) (Registered, error) {
 		}
 	} else {
 		if len(r.Settings.At) == 0 {
-			r.Settings.At = middle(j.Inputs.Machine.Reach(), j.Rug)
+			r.Settings.At = middle(j.Inputs.Machine.Reach(), j.Rug, j.Settings.Lay)
 		}
 		corner := paths.Point{X: float64(r.Settings.At[0]), Y: float64(r.Settings.At[1])}
-		r.Registration = cloth.Nominal(j.Grid, corner.Sub(j.Rug.Min))
+		if r.Turned() {
+			r.Registration = cloth.Turned(j.Grid, corner.Add(paths.Point{X: j.Rug.Min.Y, Y: -j.Rug.Min.X}))
+		} else {
+			r.Registration = cloth.Nominal(j.Grid, corner.Sub(j.Rug.Min))
+		}
 	}
 	if err := pensKnown(j); err != nil {
 		return Registered{}, err
@@ -55,17 +59,26 @@ func Register(j Joined) (Registered, error) {
 		return r, nil
 	}
 	r.addTicks()
-	if err := insideArea(r.Placed, j.Inputs.Machine); err != nil {
+	if err := insideArea(r); err != nil {
 		return Registered{}, err
 	}
 	return r, nil
 }
 
-// middle returns where the lower left corner of the rug lies when the rug lies
-// in the middle of the machine's reach, to the hundredth of a mm: a number that a
-// person can set a frame to.
-func middle(reach, rug paths.Rect) []paths.Length {
+// Turned reports whether the cloth is to be laid on the machine turned by a quarter;
+// marks say for themselves how it lies.
+func (r Registered) Turned() bool {
+	return len(r.Inputs.Marks) == 0 && r.Settings.Lay == job.LaidTurned
+}
+
+// middle returns where the lower left corner of the rug as drawn lies when the rug
+// lies in the middle of the machine's reach, to the hundredth of a mm: a number that
+// a person can set a frame to.
+func middle(reach, rug paths.Rect, lay string) []paths.Length {
 	corner := reach.Centre().Sub(paths.Point{X: rug.Width() / 2, Y: rug.Height() / 2})
+	if lay == job.LaidTurned {
+		corner = reach.Centre().Add(paths.Point{X: rug.Height() / 2, Y: -rug.Width() / 2})
+	}
 	return []paths.Length{hundredth(corner.X), hundredth(corner.Y)}
 }
 
@@ -88,8 +101,9 @@ func pensKnown(j Joined) error {
 }
 
 // insideArea refuses strokes that the machine cannot reach.
-func insideArea(strokes []Stroke, m profiles.Machine) error {
-	all, reach := boundsOf(strokes), m.Reach()
+func insideArea(r Registered) error {
+	m := r.Inputs.Machine
+	all, reach := boundsOf(r.Placed), m.Reach()
 	by, side := reach.Grow(1e-6).Excess(all)
 	if by == 0 {
 		return nil
@@ -97,11 +111,37 @@ func insideArea(strokes []Stroke, m profiles.Machine) error {
 	do := "choose a larger machine, a smaller size, or another place ([at])"
 	if all.Width() > reach.Width() || all.Height() > reach.Height() {
 		do = "choose a larger machine or a smaller size"
-		if all.Height() <= reach.Width() && all.Width() <= reach.Height() {
-			do += "; turned by a quarter it would fit"
+		if len(r.Inputs.Marks) == 0 {
+			do += "; " + r.otherwise(all, reach)
 		}
 	}
 	return fault.TooBig("machine "+m.Name, do,
 		"the drawing is %.1f x %.1f mm and the pen reaches %.1f x %.1f mm: it sticks out by %.1f mm at the %s",
 		all.Width(), all.Height(), reach.Width(), reach.Height(), by, side)
+}
+
+// otherwise says what of a rug that does not fit would fit, the cloth lying one way
+// or the other. all is what it covers on the machine now.
+func (r Registered) otherwise(all, reach paths.Rect) string {
+	lays := []string{job.Upright, job.LaidTurned}
+	if r.Settings.Lay == job.LaidTurned { // the way it lies now stands first
+		slices.Reverse(lays)
+	}
+	text := ""
+	if all.Height() <= reach.Width() && all.Width() <= reach.Height() {
+		text = "turned by a quarter it would fit, with [lay] " + lays[1] + "; "
+	}
+	return text + fmt.Sprintf("the largest that fits is about %s with [lay] %s, or %s with [lay] %s",
+		r.shrunk(all.Width(), all.Height(), reach), lays[0], r.shrunk(all.Height(), all.Width(), reach), lays[1])
+}
+
+// shrunk says how large the rug may be at most when what it draws, so wide and so
+// high on the machine, is to lie within reach. It may be larger than the rug is.
+func (r Registered) shrunk(w, h float64, reach paths.Rect) string {
+	by := min(reach.Width()/w, reach.Height()/h)
+	round := func(mm float64) paths.Length { // down to an eighth of an inch, as it is said
+		const eighth = paths.MMPerInch / 8
+		return paths.Length(math.Floor(mm*by/eighth) * eighth)
+	}
+	return round(r.Rug.Width()).Both() + " x " + round(r.Rug.Height()).Both()
 }

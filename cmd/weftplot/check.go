@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/urfave/cli/v2"
 
@@ -50,7 +51,7 @@ func runCheck(c *cli.Context, s terminal.Streams, name string) error {
 	}
 	printCheck(s, r)
 	if out != "" {
-		fmt.Fprintf(s.Out, "\nThe numbers are those in the picture %s.\n", out)
+		fmt.Fprintf(s.Out, "\nThe numbers are those in the picture %s, which shows the finished rug from its front.\n", out)
 	}
 	return nil
 }
@@ -58,17 +59,30 @@ func runCheck(c *cli.Context, s terminal.Streams, name string) error {
 func printCheck(s terminal.Streams, r report.CheckReport) {
 	p := func(format string, args ...any) { s.Printf(format+"\n", args...) }
 	p("%s", r.Name)
-	if r.HasSize {
+	length := func(mm *float64) string {
+		if mm == nil {
+			return ""
+		}
+		return fmt.Sprintf(", %8.2f m", *mm/1000)
+	}
+	switch {
+	case r.SizeMM != nil:
 		p("as drawn        %s x %s", paths.Length(r.SizeMM[0]).Both(), paths.Length(r.SizeMM[1]).Both())
-	} else {
-		p("as drawn        it states no size; its width is %.3f of its height", r.SizeMM[0]/max(r.SizeMM[1], 1e-9))
+	case r.WidthToHeight > 0:
+		p("as drawn        it states no size; its width is %.3f of its height", r.WidthToHeight)
+	default:
+		p("as drawn        it states no size")
 	}
 	if r.FinishedMM != nil {
 		p("as asked        %s x %s, %.4g x %.4g channels", paths.Length(r.FinishedMM[0]).Both(), paths.Length(r.FinishedMM[1]).Both(), r.FinishedChannels[0], r.FinishedChannels[1])
 	}
-	p("line work       %d strokes, %.2f m as drawn", r.Strokes, r.LengthMM/1000)
+	if r.LengthMM != nil {
+		p("line work       %d strokes, %.2f m as drawn", r.Strokes, *r.LengthMM/1000)
+	} else {
+		p("line work       %d strokes", r.Strokes)
+	}
 	for _, l := range r.Layers {
-		p("  layer %-20s %5d strokes, %8.2f m", l.Name, l.Strokes, l.LengthMM/1000)
+		p("  layer %-20s %5d strokes%s", l.Name, l.Strokes, length(l.LengthMM))
 	}
 	p("%s", r.Side)
 	section := func(title string, lines []string) {
@@ -86,8 +100,8 @@ func printCheck(s terminal.Streams, r report.CheckReport) {
 		ignored = append(ignored, n.Message)
 	}
 	for _, w := range r.Warnings {
-		// The findings report these place by place.
-		if w.Code != "too-fine" && w.Code != "doubles-merged" {
+		// The findings report these place by place, and all that have a place.
+		if w.Code != "too-fine" && w.Code != "doubles-merged" && w.At == nil {
 			warnings = append(warnings, w.Message)
 		}
 	}
@@ -108,10 +122,16 @@ var kindsOfFindings = []struct{ code, title, advice string }{
 	{report.FoundClose, "Lines closer together than two rows of holes", "no loops fit between them"},
 	{report.FoundSpeck, "Shapes smaller than two rows of holes", "they will hardly show"},
 	{report.FoundLettering, "Lettering, or what looks like it", "which way it will read"},
+	{report.FoundNoted, "Places of what is not drawn, or to be looked at in the file", "as said above"},
+	{report.FoundWarned, "Places where the job needs a look", "at this size"},
 }
 
 // printFindings lists the findings by kind, with their numbers and places.
 func printFindings(p func(string, ...any), list []report.Finding) {
+	if slices.ContainsFunc(list, func(f report.Finding) bool { return f.At != nil }) {
+		p("")
+		p("Places are on the finished rug, seen from its front.")
+	}
 	for _, k := range kindsOfFindings {
 		n, more, total := 0, 0, 0.
 		for _, f := range list {

@@ -7,6 +7,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/link"
 	"weftplot/cmd/weftplot/sending"
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
@@ -78,7 +79,7 @@ func runDemo(c *cli.Context, s terminal.Streams) error {
 		summarize(s, made.report)
 		fmt.Fprintf(s.Out, "\nDrawing it on the simulated plotter, %.0f times as fast as life.\n", c.Float64("sim-speed"))
 	}
-	line, err := sending.OpenLink(sending.SimPort, machine, c.Float64("sim-speed"))
+	line, err := link.Open(link.SimPort, machine, c.Float64("sim-speed"))
 	if err != nil {
 		return err
 	}

@@ -79,6 +79,7 @@ func TestForeignTable(t *testing.T) {
 
 // TestForeign runs preview, send and a rehearsal of each program.
 func TestForeign(t *testing.T) {
+	t.Parallel()
 	for _, p := range readForeign(t) {
 		t.Run(p.File, func(t *testing.T) { p.judge(t) })
 	}

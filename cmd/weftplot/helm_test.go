@@ -121,6 +121,7 @@ func TestStopKey(t *testing.T) {
 // Ctrl-C, as the terminal's own signal, stops safely; so do a request to end and
 // a terminal that is closed. The terminal is left as it was.
 func TestInterrupt(t *testing.T) {
+	t.Parallel()
 	for name, interrupt := range map[string]func(p *person, cmd *exec.Cmd){
 		"ctrl-c":    func(p *person, cmd *exec.Cmd) { p.press("\x1a\x03") }, // Ctrl-Z would leave the pen on the cloth
 		"terminate": func(p *person, cmd *exec.Cmd) { cmd.Process.Signal(unix.SIGTERM) },

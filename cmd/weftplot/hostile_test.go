@@ -28,6 +28,7 @@ func drawingOf(elements string) string {
 // the reader has to compare. With steps that look at every pair, some of them
 // would run for minutes. Each ends with a job or with one clear sentence.
 func TestHostileDesigns(t *testing.T) {
+	t.Parallel()
 	square := `<path d="M5 5H195V195H5Z"/>`
 	for _, c := range []struct {
 		name, elements string

@@ -5,7 +5,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"weftplot/cmd/weftplot/sending"
+	"weftplot/cmd/weftplot/link"
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/device/line"
@@ -58,7 +58,7 @@ func runPorts(c *cli.Context, s terminal.Streams) error {
 			lines[i].ask(c, m)
 		}
 	} else {
-		lines = append(lines, portLine{Name: sending.SimPort, About: "the built-in simulated plotter"})
+		lines = append(lines, portLine{Name: link.SimPort, About: "the built-in simulated plotter"})
 	}
 	if c.Bool("json") {
 		return s.WriteJSON(lines)

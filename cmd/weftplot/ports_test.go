@@ -15,6 +15,7 @@ import (
 // Asked how they are spoken to, machines answer to the manners that their
 // profiles name, and none of them moves.
 func TestPortsAsk(t *testing.T) {
+	t.Parallel()
 	for machine, flows := range map[string][]string{
 		"practice":      {"line-ack"},
 		"gantry-servo":  {"line-ack"},

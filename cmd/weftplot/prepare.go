@@ -142,6 +142,12 @@ func settingsFor(c *cli.Context, s terminal.Streams, name string) (job.Settings,
 		if k.Kind == job.List {
 			given[k.Name] = c.StringSlice(k.Name)
 		}
+		if k.Name == "font" {
+			var err error
+			if given[k.Name], err = namedFonts(s, given[k.Name]); err != nil {
+				return settings, "", err
+			}
+		}
 		if !isJob {
 			continue
 		}

@@ -9,6 +9,7 @@ import (
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
@@ -66,7 +67,15 @@ func checkMarks(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
-	reg, err := cloth.Fit(marks, cloth.FitOptions{Model: c.String("fit"), Expect: count})
+	size, err := sizeFlags(c)
+	if err != nil {
+		return err
+	}
+	opt := cloth.FitOptions{Model: c.String("fit"), Expect: count}
+	if size[0] > 0 && size[1] > 0 {
+		opt.Extent = weave.Place{Across: float64(size[0]) * count.Across, Along: float64(size[1]) * count.Along}
+	}
+	reg, err := cloth.Fit(marks, opt)
 	if err != nil {
 		return fault.At(name, err)
 	}
@@ -98,6 +107,10 @@ func printFit(c *cli.Context, s terminal.Streams, name string, reg cloth.Registr
 		fmt.Fprintf(s.Out, "between marks   about %.2f mm, each mark left out in turn\n", *r.LeaveOneOut)
 	} else {
 		fmt.Fprintf(s.Out, "between marks   not known: there is no mark to spare\n")
+	}
+	fmt.Fprintf(s.Out, "error to expect %.2f channels at the worst place, or less, in 95 of 100 cloths like this\n", r.ExpectedError)
+	if r.Next != nil && r.ExpectedError > cloth.EnoughError {
+		fmt.Fprintf(s.Out, "next mark       channel %g across, %g along would bring it to about %.2f\n", r.Next.Across, r.Next.Along, r.Next.Then)
 	}
 	fmt.Fprintf(s.Out, "count           %s at the centre, %s to %s over the marks\n", r.Count, r.CountLow, r.CountHigh)
 	fmt.Fprintf(s.Out, "skew and bow    %.2f %% and %.2f %% (%.2f %% along the cloth)\n", r.SkewPercent, r.BowPercent, r.BowAlong)

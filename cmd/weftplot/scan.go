@@ -29,6 +29,7 @@ func scanCommand(s terminal.Streams) *cli.Command {
 		&cli.StringFlag{Name: "width", Usage: "width of the drawing on the paper, from outer line to outer line, as a `LENGTH`"},
 		&cli.StringFlag{Name: "paper", Usage: "it is a photo of a sheet of this `SIZE` on a darker table: a4, letter, 30x40cm"},
 		&cli.StringFlag{Name: "corners", Usage: "the sheet's four corners in pixels of the photo, `\"X,Y X,Y X,Y X,Y\"`, where they are not found"},
+		&cli.IntFlag{Name: "page", Usage: "`NUMBER` of the page, of a PDF or a TIFF file that has several"},
 		&cli.BoolFlag{Name: "deskew", Usage: "turn the drawing until its long lines are square to the sheet"},
 	)
 	c.Description = "The size comes from the file's resolution, from --dpi, from --width, or, for a photo, from --paper. " +
@@ -58,8 +59,10 @@ func runScan(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
-	say("looking for lines on %d x %d pixels", page.W, page.H)
-	page, traced, err := traced(page, opt.WidthMM, scan.Options{Deskew: c.Bool("deskew")})
+	if src.Lines == nil {
+		say("looking for lines on %d x %d pixels", page.W, page.H)
+	}
+	page, traced, err := scan.Read(page, src, opt.WidthMM, scan.Options{Deskew: c.Bool("deskew")})
 	if err != nil {
 		return inFile(name, err)
 	}
@@ -75,15 +78,6 @@ func runScan(c *cli.Context, s terminal.Streams, name string) error {
 	}
 	printScan(s, r)
 	return nil
-}
-
-// traced traces a page whose size is known, or the width of whose drawing is.
-func traced(p raster.Page, width float64, opt scan.Options) (raster.Page, scan.Tracing, error) {
-	if width > 0 {
-		return scan.TraceToWidth(p, width, opt)
-	}
-	t, err := scan.Trace(p, opt)
-	return p, t, err
 }
 
 // inFile names the file in a fault that names no place.
@@ -149,6 +143,9 @@ func rasterOptions(c *cli.Context) (opt raster.Options, err error) {
 		if opt.Sheet, err = raster.ParseSheet(v); err != nil {
 			return opt, err
 		}
+	}
+	if opt.Page = c.Int("page"); c.IsSet("page") && opt.Page < 1 {
+		return opt, fault.Bad("--page", "count the pages from 1", "there is no page %d", opt.Page)
 	}
 	opt.Corners, err = parseCorners(c.String("corners"))
 	return opt, err
@@ -229,7 +226,14 @@ func proofWidth(p raster.Page) int {
 
 func printScan(s terminal.Streams, r report.ScanReport) {
 	p := func(format string, args ...any) { s.Printf(format+"\n", args...) }
-	p("%s: %s, %d x %d pixels", r.Image, r.Format, r.Pixels[0], r.Pixels[1])
+	if r.Pixels[0] > 0 {
+		p("%s: %s, %d x %d pixels", r.Image, r.Format, r.Pixels[0], r.Pixels[1])
+	} else {
+		p("%s: %s, lines", r.Image, r.Format)
+	}
+	if r.Pages > 1 {
+		p("page            %d of %d", r.Page, r.Pages)
+	}
 	p("size from       %s", r.SizeFrom)
 	if sh := r.Sheet; sh != nil {
 		p("sheet           %.4g x %.4g mm, %.0f pixels an inch, corners at %s", sh.Size[0], sh.Size[1], sh.DPI, cornerWords(sh.CornersPx))

@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"flag"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -13,7 +14,10 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
+// TestMain runs the tests, or the program where a test starts it. Most tests wait
+// for a simulated plotter: more of them run side by side than there are cores.
 func TestMain(m *testing.M) {
+	flag.Set("test.parallel", "8")
 	testscript.Main(m, map[string]func(){"weftplot": func() { os.Exit(Main()) }})
 }
 
@@ -21,6 +25,7 @@ func TestMain(m *testing.M) {
 // testscript for the form. "status N COMMAND ..." wants the exit status N;
 // $SAMPLES is the folder of test data that packages share.
 func TestScripts(t *testing.T) {
+	t.Parallel()
 	testscript.Run(t, testscript.Params{
 		Dir:                 "testdata/script",
 		RequireExplicitExec: true,

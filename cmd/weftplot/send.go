@@ -3,6 +3,7 @@ package main
 import (
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/link"
 	"weftplot/cmd/weftplot/sending"
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
@@ -44,7 +45,7 @@ func runSend(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
-	kept := port != sending.SimPort || c.Bool("journal")
+	kept := port != link.SimPort || c.Bool("journal")
 	toSend, err := sending.OfKit(s, programs, m, sending.KitPart{Load: c.Int("load"), LoadSaid: c.IsSet("load"), Copies: c.String("copy"), Kept: kept})
 	if err != nil {
 		return err

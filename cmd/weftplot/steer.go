@@ -9,6 +9,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/link"
 	"weftplot/cmd/weftplot/sending"
 	"weftplot/cmd/weftplot/survey"
 	"weftplot/cmd/weftplot/terminal"
@@ -40,10 +41,10 @@ func findMarks(c *cli.Context, s terminal.Streams) error {
 		return err
 	}
 	defer keys.Close()
-	if c.String("port") != sending.SimPort {
+	if c.String("port") != link.SimPort {
 		sending.SayCautions(s.Err)
 	}
-	line, err := sending.OpenLink(c.String("port"), m, c.Float64("sim-speed"))
+	line, err := link.Open(c.String("port"), m, c.Float64("sim-speed"))
 	if err != nil {
 		return err
 	}

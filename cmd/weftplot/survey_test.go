@@ -101,7 +101,7 @@ func TestFindMarks(t *testing.T) {
 			wait := p.run(dir, "register", "--port", server.Path, "--machine", machine, "--out", "marks.toml", "--width", "8in", "--height", "5in")
 			p.await("hands, hair")
 			p.await("q done")
-			for i, place := range []weave.Place{{Across: 0, Along: 0}, {Across: 96, Along: 0}, {Across: 96, Along: 65}, {Across: 0, Along: 65}, {Across: 48, Along: 33}} {
+			for i, place := range []weave.Place{{Across: 0, Along: 0}, {Across: 96, Along: 0}, {Across: 96, Along: 65}, {Across: 0, Along: 65}} {
 				if p.press("n"); i == 0 {
 					p.await("by hand")
 				} else {
@@ -121,7 +121,7 @@ func TestFindMarks(t *testing.T) {
 				}
 			}
 			p.press("q")
-			if status, out := wait(); status != 0 || !strings.Contains(out, "5 marks, fitted as ") {
+			if status, out := wait(); status != 0 || !strings.Contains(out, "4 marks, fitted as ") {
 				t.Fatalf("status %d, %q, shown %q", status, out, p.shown())
 			}
 			if after := p.settings(); after != before {
@@ -189,7 +189,7 @@ func TestFindMarksByLines(t *testing.T) {
 		t.Fatal(err)
 	}
 	// 3 mm in a width of 96 x 2.08 mm, as ASTM D3882 has it: 1.5 %.
-	if r.RMS > 0.002 || math.Abs(r.Bow-1.5) > 0.05 {
+	if r.RMS > 0.005 || math.Abs(r.Bow-1.5) > 0.05 {
 		t.Errorf("%.3f mm rms, a bow of %.2f %%", r.RMS, r.Bow)
 	}
 	fits(t, filepath.Join(dir, "marks.toml"), bowed, 0.01)
@@ -210,7 +210,7 @@ func TestSecondThoughts(t *testing.T) {
 		p.press(answer + "\r")
 		p.await(then)
 	}
-	ask("n", "", "", "no mark is wanting") // the size is not known
+	ask("n", "", "", "size is not known")
 	ask("g", "to channels across and along: ", "10 10", "no mark yet")
 	ask("t", "48.9mm: ", "9000mm 1mm", "does not reach")
 	ask("t", "48.9mm: ", "60 1mm", "no unit")

@@ -139,11 +139,12 @@ func snapshot(m machine, c *cloth) [][]pt {
 		return ink
 	}
 	s, _ := k.ramp.state(k.now - k.began)
-	part := []pt{}
-	for _, b := range wayUpTo(k.queue[0], s) {
-		part = append(part, pt{b[0], b[1]})
+	part, b := cloth{}, k.queue[0]
+	way := wayUpTo(b, s)
+	for i := 1; i < len(way); i++ {
+		part.line(pt{way[i-1][0], way[i-1][1]}, pt{way[i][0], way[i][1]}, b.clip)
 	}
-	return append(ink, part)
+	return append(ink, part.ink...)
 }
 
 func wayUpTo(b *block, s float64) []vec {
@@ -183,7 +184,7 @@ func (b *bench) run(r rig, kind string, seed uint64, trace func(float64, string)
 	var d judged
 	d.first = b.send(r, m, c, w, f, rng, device.Options{Journal: j}, trace)
 	j.Close() // of a killed sender, the system does; a journal writes nothing then
-	d.atFirst = compare(w.asked, c.ink)
+	d.atFirst = compare(w.asked, snapshot(m, c))
 	d.final = d.atFirst
 	if d.first.err != nil || d.first.killed {
 		b.takeUp(&d, r, m, c, w, kind, path, rng, trace)
@@ -227,7 +228,7 @@ func (b *bench) takeUp(d *judged, r rig, m machine, c *cloth, w work, kind, path
 		} else {
 			d.resumed = &l
 		}
-		d.final = compare(w.asked, c.ink)
+		d.final = compare(w.asked, snapshot(m, c))
 		if !homed {
 			d.farResumed = d.final.farthest
 		}

@@ -16,6 +16,7 @@ var (
 	which  = flag.String("case", "", "MACHINE/FAULT/SEED to replay")
 	wire   = flag.Bool("wire", false, "with -case: print what goes over the wire")
 	strict = flag.Bool("strict", false, "known breaches fail, too")
+	from   = flag.Uint64("from", 0, "the first seed")
 	only   = flag.String("only", "*/*", "MACHINE/FAULT pattern of the cases to run")
 )
 
@@ -65,7 +66,7 @@ type found struct {
 // all runs n cases, spread over machines and faults, and gives each to see.
 func all(t *testing.T, n int, see func(r rig, kind string, seed uint64, d judged)) {
 	b := newBench(t)
-	for i, seed := 0, uint64(0); i < n; seed++ {
+	for i, seed := 0, *from; i < n; seed++ {
 		had := i
 		for _, r := range rigs(t) {
 			for q, k := range faultKinds {

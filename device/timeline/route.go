@@ -18,6 +18,8 @@ type Route struct {
 	// Along mm along it.
 	Block int
 	Along float64
+
+	least []float64 // see soonest
 }
 
 // Tolerance is how far from the program's path a report of a moving machine may

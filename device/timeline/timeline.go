@@ -79,6 +79,21 @@ func liftsNext(rest []program.Block) bool {
 	return true
 }
 
+// Through returns the state at the end of the block that the byte before offset
+// belongs to: what the lines before offset have begun is done then.
+func (c Timeline) Through(offset int) Moment {
+	i := sort.Search(len(c.Moments), func(i int) bool { return c.Moments[i].End >= offset })
+	if i == len(c.Moments) {
+		return c.At(offset)
+	}
+	return c.Moments[c.last(c.Moments[i].End)]
+}
+
+// last returns the last moment that is no later than offset.
+func (c Timeline) last(offset int) int {
+	return max(0, sort.Search(len(c.Moments), func(i int) bool { return c.Moments[i].End > offset })-1)
+}
+
 // At returns the state when everything before offset is done. Between two
 // moments, time and length grow with the bytes.
 func (c Timeline) At(offset int) Moment {

@@ -28,6 +28,10 @@ func TestNotesAndErrors(t *testing.T) {
 	if len(list) != 4 || list[0].Code != "a" || list[1].Code != "b" || list[2].Code != "c" || list[3].Message != "And 2 more." {
 		t.Errorf("in order: %+v", list)
 	}
+	serious := InOrder([]paths.Note{{Code: "hidden", Line: 1}, {Code: "marker-not-drawn", Line: 2}, {Code: "text-not-drawn", Line: 9}, {Code: "file-damaged", Line: 4}}, 0, "")
+	if serious[0].Code != "file-damaged" || serious[1].Code != "text-not-drawn" || serious[2].Code != "marker-not-drawn" || serious[3].Code != "hidden" {
+		t.Errorf("the most serious first: %+v", serious)
+	}
 	if notes[0].Code != "b" {
 		t.Error("the notes given were changed")
 	}

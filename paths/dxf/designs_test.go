@@ -15,7 +15,7 @@ func TestDesigns(t *testing.T) {
 	if err != nil || len(files) < 3 {
 		t.Fatalf("%d designs found (%v)", len(files), err)
 	}
-	expected := map[string]string{"harbour-light.dxf": "hidden text-not-drawn"}
+	expected := map[string]string{"harbour-light.dxf": "text-not-drawn hidden"}
 	for _, file := range files {
 		name := filepath.Base(file)
 		data, err := os.ReadFile(file)

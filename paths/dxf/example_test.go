@@ -33,6 +33,6 @@ func ExampleRead() {
 	// 120 x 40 mm
 	// layer "keel": 1 stroke
 	// layer "porthole": 1 stroke
-	// line 5: The file says that it is drawn in centimetres, so it measures 120 x 40 mm. If that is wrong, say in what it is drawn with [units].
 	// line 37: 1 TEXT is not drawn; turn the text into lines in the drawing program.
+	// line 5: The file says that it is drawn in centimetres, so it measures 120 x 40 mm. If that is wrong, say in what it is drawn with [units].
 }

@@ -3,6 +3,7 @@ package dxf
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -188,7 +189,7 @@ func TestNotes(t *testing.T) {
 			if got := codes(d); got != tt.codes {
 				t.Errorf("notes %q, want %q", got, tt.codes)
 			}
-			if tt.message != "" && d.Notes[len(d.Notes)-len(strings.Fields(tt.codes))].Message != tt.message {
+			if tt.message != "" && !slices.ContainsFunc(d.Notes, func(n paths.Note) bool { return n.Message == tt.message }) {
 				t.Errorf("notes %v, want %q", d.Notes, tt.message)
 			}
 		})

@@ -61,14 +61,9 @@ func (p *plane) cutAll() {
 }
 
 // numberNodes makes one node of the places that are within the tolerance of one
-// another, by steps ([near.Clusters]): cuts of several boundaries at one place,
-// and the ends of open ones. A node is where the first of its places is.
+// another, by steps ([near.Clusters]): cuts of several boundaries at one place. A
+// node is where the first of its places is.
 func (p *plane) numberNodes() {
-	for i := range p.boundaries {
-		if c := &p.boundaries[i]; c.drawn && !c.closed {
-			c.start, c.end = p.place(c.stroke.Start()), p.place(c.stroke.End())
-		}
-	}
 	number, count := near.Clusters(p.places, p.tol)
 	p.nodes = make([]paths.Point, 0, count)
 	for i, at := range p.places {
@@ -78,16 +73,13 @@ func (p *plane) numberNodes() {
 	}
 	for i := range p.boundaries {
 		c := &p.boundaries[i]
-		if c.drawn && !c.closed {
-			c.start, c.end = number[c.start], number[c.end]
-		}
 		for k := range c.cuts {
 			c.cuts[k].node = number[c.cuts[k].node]
 		}
 	}
 }
 
-// place notes a place where a boundary ends or meets another, and returns its
+// place notes a place where a boundary meets another, and returns its
 // number, which numberNodes turns into that of a node.
 func (p *plane) place(at paths.Point) int {
 	p.places = append(p.places, at)
@@ -118,7 +110,7 @@ func (p *plane) vertex(i int, t float64) int {
 		return i
 	case t < 1:
 		return -1
-	case i+1 == c.to && c.closed:
+	case i+1 == c.to:
 		return c.from
 	default:
 		return i + 1
@@ -133,9 +125,7 @@ func (p *plane) addCut(i int, t float64, place int) {
 	if v := p.vertex(i, t); v >= 0 {
 		i, t = v, 0
 	}
-	if c.closed || i < c.to && (i > c.from || t > 0) { // the ends of an open one are no cuts
-		c.cuts = append(c.cuts, cut{i, t, place})
-	}
+	c.cuts = append(c.cuts, cut{i, t, place})
 }
 
 // sorted returns the cuts of a boundary in its order, each node once.

@@ -9,11 +9,10 @@ import (
 
 // edge is the part of a boundary between two cuts: all of it is seen or none.
 type edge struct {
-	boundary int
-	from, to position
-	// The nodes of its ends; -1 for a closed boundary that is not cut, and for the
-	// ends of an open one that meet nothing.
-	start, end int
+	boundary   int
+	from, to   position
+	start, end int // the nodes of its ends; -1 for a boundary that is not cut
+	owner      int // the fill whose line it is
 	kept       bool
 	used       bool
 }
@@ -44,7 +43,7 @@ func (p *plane) judge() {
 			if p.budget < 0 {
 				return
 			}
-			p.edges[k].kept = p.isSeen(p.edges[k])
+			p.edges[k].owner, p.edges[k].kept = p.ownerOf(p.edges[k])
 		}
 	}
 	p.dropDoubles()
@@ -52,24 +51,14 @@ func (p *plane) judge() {
 
 func (p *plane) listEdges(i int) {
 	c := &p.boundaries[i]
-	begin, end := position{c.from, 0}, position{c.to - 1, 1}
-	if c.closed {
-		if len(c.cuts) == 0 {
-			p.edges = append(p.edges, edge{boundary: i, from: begin, to: end, start: -1, end: -1})
-			return
-		}
-		for k, a := range c.cuts {
-			b := c.cuts[(k+1)%len(c.cuts)]
-			p.edges = append(p.edges, edge{boundary: i, from: position{a.part, a.t}, to: position{b.part, b.t}, start: a.node, end: b.node})
-		}
+	if len(c.cuts) == 0 {
+		p.edges = append(p.edges, edge{boundary: i, from: position{c.from, 0}, to: position{c.to - 1, 1}, start: -1, end: -1})
 		return
 	}
-	at, node := begin, c.start
-	for _, k := range c.cuts {
-		p.edges = append(p.edges, edge{boundary: i, from: at, to: position{k.part, k.t}, start: node, end: k.node})
-		at, node = position{k.part, k.t}, k.node
+	for k, a := range c.cuts {
+		b := c.cuts[(k+1)%len(c.cuts)]
+		p.edges = append(p.edges, edge{boundary: i, from: position{a.part, a.t}, to: position{b.part, b.t}, start: a.node, end: b.node})
 	}
-	p.edges = append(p.edges, edge{boundary: i, from: at, to: end, start: node, end: c.end})
 }
 
 // spans returns the sections of parts that make an edge, in order.
@@ -93,11 +82,33 @@ func (p *plane) spans(r edge) []span {
 	}
 }
 
-// isSeen reports whether different colours are seen on the two sides of an edge.
-func (p *plane) isSeen(r edge) bool {
+// ownerOf returns the fill whose line an edge is, and whether it is drawn: where
+// different colours are seen on the two sides of it, and the fill on one of them
+// only. The edge of a window is the line of the uppermost fill that ends there.
+func (p *plane) ownerOf(r edge) (fill int, kept bool) {
 	at, side, length := p.middle(r)
 	side = side.Mul(min(aside*p.tol, length/8))
-	return !slices.Equal(p.colours(at.Add(side)), p.colours(at.Sub(side)))
+	a, b := p.visible(at.Add(side)), p.visible(at.Sub(side))
+	if slices.Equal(p.colours(a), p.colours(b)) {
+		return -1, false
+	}
+	w := p.boundaries[r.boundary].winder
+	if w < len(p.fills) {
+		p.shown[w] = true // or another whose edge lies along its own
+		return w, slices.Contains(a, w) != slices.Contains(b, w)
+	}
+	owner := -1
+	ends := func(here, there []int) {
+		for _, i := range here {
+			if !p.fills[i].Undrawn && p.through[i] != nil && p.through[i].has[w] && !slices.Contains(there, i) {
+				p.shown[i] = true
+				owner = max(owner, i)
+			}
+		}
+	}
+	ends(a, b)
+	ends(b, a)
+	return owner, owner >= 0
 }
 
 // middle returns a point well inside an edge, the unit vector to the left there,
@@ -120,44 +131,51 @@ func (p *plane) middle(r edge) (at, left paths.Point, length float64) {
 // past the next one.
 const aside = 4
 
-// colours returns what is seen at q: the colours of the fills there, from the
-// top down to the first that hides what lies under it, each once and sorted.
-func (p *plane) colours(q paths.Point) []string {
+// colours returns the colours of fills, each once and sorted.
+func (p *plane) colours(fills []int) []string {
+	var list []string
+	for _, i := range fills {
+		list = append(list, p.fills[i].Colour)
+	}
+	slices.Sort(list)
+	return slices.Compact(list)
+}
+
+// visible returns the fills that are seen at q, from the top down to the first that
+// hides what lies under it.
+func (p *plane) visible(q paths.Point) []int {
 	defer func() {
-		for _, f := range p.touched {
-			p.winding[f] = 0
+		for _, w := range p.touched {
+			p.winders[w].turns = 0
 		}
 		p.touched = p.touched[:0]
 	}()
 	// A boundary winds round no point outside its box, so only those whose box
 	// holds q are looked at.
 	ray := paths.Rect{Min: paths.Point{X: math.Inf(-1), Y: q.Y}, Max: q}
-	p.touching(&p.areas, paths.Rect{Min: q, Max: q}, func(w int) {
-		c := &p.boundaries[p.winders[w]]
-		var winding int32
-		p.touching(&c.tree, ray, func(i int) { winding += p.parts[i].crosses(q) })
-		if winding == 0 {
+	p.touching(&p.areas, paths.Rect{Min: q, Max: q}, func(b int) {
+		c := &p.boundaries[b]
+		var turns int32
+		p.touching(&c.tree, ray, func(i int) { turns += p.parts[i].crosses(q) })
+		if turns == 0 {
 			return
 		}
-		p.touched = append(p.touched, c.fill)
-		p.winding[c.fill] += winding
+		p.touched = append(p.touched, c.winder)
+		p.winders[c.winder].turns += turns
 	})
 	slices.Sort(p.touched)
 	p.touched = slices.Compact(p.touched)
-	var seen []string
+	var seen []int
 	for _, i := range slices.Backward(p.touched) {
-		f := &p.fills[i]
-		w := p.winding[i]
-		if w == 0 || f.EvenOdd && w%2 == 0 || f.Window != nil && !f.Window.Contains(q) {
+		if i >= len(p.fills) || !p.winders[i].isInside() || !p.shows(p.through[i]) {
 			continue
 		}
-		seen = append(seen, f.Colour)
-		if !f.Sheer {
+		seen = append(seen, i)
+		if !p.fills[i].Sheer {
 			break
 		}
 	}
-	slices.Sort(seen)
-	return slices.Compact(seen)
+	return seen
 }
 
 // crosses returns 1 when the part crosses the ray from q to the left rising,
@@ -208,7 +226,7 @@ func (p *plane) dropDoubles() {
 			if !p.edges[j].kept || !p.along(r, p.edges[j]) {
 				continue
 			}
-			if p.boundaries[r.boundary].fill > p.boundaries[p.edges[j].boundary].fill {
+			if r.owner > p.edges[j].owner {
 				p.edges[j].kept = false
 			} else {
 				p.edges[i].kept = false

@@ -20,9 +20,9 @@ func ExampleSeen() {
 		fmt.Println(err)
 		return
 	}
-	arc := seen[0][0]
+	arc := seen[0].Lines[0]
 	fmt.Printf("of the disc %d curve, %.0f degrees of it\n", len(arc), arc.Length()/10*180/math.Pi)
-	fmt.Printf("of the square %.0f mm\n", paths.LengthOf(seen[1]))
+	fmt.Printf("of the square %.0f mm\n", paths.LengthOf(seen[1].Lines))
 	// Output:
 	// of the disc 1 curve, 180 degrees of it
 	// of the square 120 mm

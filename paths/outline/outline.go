@@ -43,22 +43,24 @@ type Fill struct {
 	Colour string
 	// Sheer lets what lies under it show through.
 	Sheer bool
-	// Window, unless nil, is where it is seen at all.
+	// Window is where it is seen at all; nil for everywhere.
 	Window *Window
-	// Lines are what may be drawn of its edge; nil stands for the Area, an empty
-	// list for none of it.
-	Lines []paths.Stroke
+	// Undrawn leaves out its edge, and that of its window; it hides what lies under
+	// it all the same.
+	Undrawn bool
 	// Group keeps lines apart: only those of fills with equal Group and Colour
 	// are chained to one stroke.
 	Group string
 }
 
-// Window is a part of the plane that fills are seen through.
-type Window struct {
-	// Contains tells whether a point lies in it.
-	Contains func(paths.Point) bool
-	// Edges are where the answer of Contains may change.
-	Edges []paths.Stroke
+// View is what is seen of one fill.
+type View struct {
+	// Lines are the parts of its edge, and of the edge of its window, at which the
+	// colours on the two sides differ.
+	Lines []paths.Stroke
+	// Hidden says that no part of its edge is seen: its Lines are empty not because
+	// another fill has them.
+	Hidden bool
 }
 
 // Options set how exact and how patient to be. The zero value works.
@@ -68,14 +70,15 @@ type Options struct {
 	Near float64
 	// Work bounds the looks at curves; 0 means 20,000,000.
 	Work int
+	// Spent, unless nil, is increased by the looks that were taken.
+	Spent *int
 }
 
 // ErrIntricate says that the fills take more work than the options allow.
 var ErrIntricate = errors.New("the fills are too many or too intricate")
 
-// Seen returns what is seen of the lines of each fill: the parts at which the
-// colours on the two sides differ. A stroke of the result belongs to the fill
-// its first curve came from. An edge that several fills share is that of the
+// Seen returns what is seen of each fill. A stroke of the result belongs to the
+// fill its first curve came from. An edge that several fills share is that of the
 // last.
 //
 // Of gaps and slivers narrower than a few Near the edges may be drawn twice or
@@ -84,21 +87,24 @@ var ErrIntricate = errors.New("the fills are too many or too intricate")
 // The time is about n log n for n curves, and grows with the number of their
 // crossings and with how many areas lie over one another. The error is
 // [ErrIntricate]; the result is then nil.
-func Seen(fills []Fill, opt Options) ([][]paths.Stroke, error) {
+func Seen(fills []Fill, opt Options) ([]View, error) {
 	if !(opt.Near > 0) {
 		opt.Near = 1e-6
 	}
 	if opt.Work <= 0 {
 		opt.Work = 20_000_000
 	}
-	p := &plane{fills: fills, tol: opt.Near, budget: opt.Work}
+	p := &plane{fills: fills, tol: opt.Near, budget: opt.Work, regions: map[*Region]numbered{}, windows: map[windowKey]*window{}}
+	if opt.Spent != nil {
+		defer func() { *opt.Spent += opt.Work - p.budget }()
+	}
 	p.gather()
 	for _, step := range []func(){p.plant, p.cutAll, p.judge} {
 		if step(); p.budget < 0 {
 			return nil, ErrIntricate
 		}
 	}
-	return p.trails(), nil
+	return p.views(), nil
 }
 
 // closed returns s with a line back to its start, where it does not end there.
@@ -117,28 +123,27 @@ type plane struct {
 	boundaries []boundary
 	parts      []part
 	tree       tree          // of the parts
-	winders    []int         // the boundaries that wind
-	areas      tree          // of the same
-	places     []paths.Point // where boundaries end or meet
+	areas      tree          // of the boundaries
+	places     []paths.Point // where boundaries meet
 	nodes      []paths.Point // the same, each once
 	edges      []edge
 
-	winding []int32 // by fill, for one point at a time
-	touched []int   // the fills that are not zero
+	shown   []bool   // by fill: some of its edge is seen
+	winders []winder // the fills, then the regions of windows
+	touched []int    // the winders that wind round the point that is looked at
+	through []*window
+	regions map[*Region]numbered
+	windows map[windowKey]*window
 }
 
-// boundary is a stroke that parts colours or may be drawn: the edge of an area or
-// of a window, or a line.
+// boundary is a closed stroke that bounds a fill or a region of a window.
 type boundary struct {
-	stroke     paths.Stroke
-	fill       int // -1 for the edge of a window
-	winds      bool
-	drawn      bool
-	from, to   int  // its parts
-	tree       tree // of its parts, if it winds
-	closed     bool
-	start, end int // of an open one, its nodes
-	cuts       []cut
+	stroke   paths.Stroke
+	winder   int
+	drawn    bool // it may be
+	from, to int  // its parts
+	tree     tree // of its parts
+	cuts     []cut
 }
 
 // part is a piece of a curve of a boundary that rises or falls all along, in x and
@@ -153,30 +158,24 @@ type part struct {
 
 // gather lists the boundaries and their parts.
 func (p *plane) gather() {
-	windows := map[*Window]bool{}
+	p.winders = make([]winder, len(p.fills))
+	p.through, p.shown = make([]*window, len(p.fills)), make([]bool, len(p.fills))
 	for i, f := range p.fills {
+		p.winders[i].evenOdd = f.EvenOdd
 		for _, s := range f.Area {
-			if len(s) > 0 && !s.IsDot() {
-				p.addBoundary(boundary{stroke: closed(s), fill: i, winds: true, drawn: f.Lines == nil})
-			}
-		}
-		for _, s := range f.Lines {
-			if len(s) > 0 {
-				p.addBoundary(boundary{stroke: s, fill: i, drawn: true})
-			}
-		}
-		if w := f.Window; w != nil && !windows[w] {
-			windows[w] = true
-			for _, s := range w.Edges {
-				p.addBoundary(boundary{stroke: s, fill: -1})
-			}
+			p.addBoundary(s, i, !f.Undrawn)
 		}
 	}
-	p.winding = make([]int32, len(p.fills))
+	for i, f := range p.fills {
+		p.through[i] = p.windowOf(f.Window, !f.Undrawn)
+	}
 }
 
-func (p *plane) addBoundary(c boundary) {
-	c.from, c.closed = len(p.parts), c.stroke.IsClosed()
+func (p *plane) addBoundary(s paths.Stroke, winder int, drawn bool) {
+	if len(s) == 0 || s.IsDot() {
+		return
+	}
+	c := boundary{stroke: closed(s), winder: winder, drawn: drawn, from: len(p.parts)}
 	for i, curve := range c.stroke {
 		rest, from := curve, 0.
 		add := func(one paths.Curve, to float64) {

@@ -25,7 +25,11 @@ func all(t interface{ Fatal(...any) }, fills []Fill) []paths.Stroke {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return slices.Concat(seen...)
+	var list []paths.Stroke
+	for _, v := range seen {
+		list = append(list, v.Lines...)
+	}
+	return list
 }
 
 // What is seen of simple fills, by the count of strokes and curves, and by
@@ -105,25 +109,89 @@ func TestSeenLeavesAlone(t *testing.T) {
 	}
 }
 
+// Through a window the edge of the window is drawn where it ends a fill. Lengths
+// are from elementary geometry.
 func TestSeenThroughAWindow(t *testing.T) {
-	edge := box(0, -100, 100, 200)[0]
-	w := &Window{Contains: func(p paths.Point) bool { return p.X > 0 && p.X < 100 }, Edges: []paths.Stroke{edge}}
-	// The right half of a disc on top shows; the left half of the lower disc is
-	// not hidden.
-	half := paths.Stroke{paths.ArcAround(pt(0, 0), 5, -math.Pi/2, math.Pi)}
-	got := all(t, []Fill{
-		{Area: disc(0, 0, 3), Colour: "red"},
-		{Area: disc(0, 0, 5), Colour: "blue", Window: w, Lines: []paths.Stroke{half}},
-	})
-	if l := paths.LengthOf(got); len(got) != 2 || math.Abs(l-8*math.Pi) > 1e-3 {
-		t.Errorf("%d strokes, %.4f mm: want the outer and an inner half circle, %.4f mm", len(got), l, 8*math.Pi)
+	window := func(edges ...[]paths.Stroke) *Window {
+		w := &Window{}
+		for _, e := range edges {
+			w.Shapes = append(w.Shapes, WindowShape{Region: &Region{Edge: e}})
+		}
+		return w
+	}
+	within := func(w, next *Window) *Window { return &Window{Shapes: w.Shapes, Next: next} }
+	right := window(box(0, -100, 100, 200))
+	ring := &Window{Shapes: []WindowShape{{Region: &Region{Edge: append(disc(0, 0, 8), disc(0, 0, 4)...), EvenOdd: true}}}}
+	for _, tt := range []struct {
+		name            string
+		fills           []Fill
+		strokes, curves int
+		length          float64
+	}{
+		{"half a disc", []Fill{{Area: disc(0, 0, 5), Window: right}}, 1, 2, 5*math.Pi + 10},
+		{"all of a disc", []Fill{{Area: disc(50, 0, 5), Window: right}}, 1, 1, 10 * math.Pi},
+		{"none of a disc", []Fill{{Area: disc(-50, 0, 5), Window: right}}, 0, 0, 0},
+		{"a window within a fill", []Fill{{Area: box(-50, -50, 100, 100), Window: window(disc(0, 0, 5))}}, 1, 1, 10 * math.Pi},
+		{"a ring of a fill", []Fill{{Area: box(-50, -50, 100, 100), Window: ring}}, 2, 2, 24 * math.Pi},
+		{"two windows over one another", []Fill{{Area: box(-50, -50, 100, 100), Window: window(disc(0, 0, 10), disc(10, 0, 10))}}, 1, 2, 2 * 20 * math.Pi * 2 / 3},
+		{"one window within another", []Fill{{Area: box(-50, -50, 100, 100), Window: within(window(disc(0, 0, 10)), window(disc(10, 0, 10)))}}, 1, 2, 2 * 20 * math.Pi / 3},
+		{"a shape of a window within another", []Fill{{Area: box(-50, -50, 100, 100), Window: &Window{Shapes: []WindowShape{{Region: &Region{Edge: disc(0, 0, 10)}, Within: right}}}}}, 1, 2, 10*math.Pi + 20},
+		{"a window of no shapes", []Fill{{Area: disc(0, 0, 5), Window: &Window{}}}, 0, 0, 0},
+		// The upper half disc hides the edge of the lower disc in it, and the lower
+		// disc is seen beside it.
+		{"half a disc over a disc", []Fill{{Area: disc(0, 0, 3), Colour: "red"}, {Area: disc(0, 0, 5), Colour: "blue", Window: right}}, 2, -1, 3*math.Pi + 5*math.Pi + 10},
+		{"the line of a window once", []Fill{{Area: box(-9, 0, 18, 9), Colour: "red", Window: right}, {Area: box(-9, 0, 18, 9), Colour: "red", Window: right}}, 1, 4, 36},
+		{"two colours in one window", []Fill{{Area: box(-9, 0, 18, 9), Colour: "red", Window: right}, {Area: box(-9, 9, 18, 9), Colour: "blue", Window: right}}, 2, -1, 9*7 - 0},
+		{"undrawn through a window", []Fill{{Area: disc(0, 0, 5), Window: right, Undrawn: true}}, 0, 0, 0},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			got := all(t, tt.fills)
+			curves := 0
+			for _, s := range got {
+				curves += len(s)
+			}
+			if l := paths.LengthOf(got); len(got) != tt.strokes || tt.curves >= 0 && curves != tt.curves || math.Abs(l-tt.length) > 1e-3 {
+				t.Errorf("%d strokes of %d curves, %.4f mm long; want %d of %d, %.4f mm:\n%v", len(got), curves, l, tt.strokes, tt.curves, tt.length, got)
+			}
+		})
+	}
+}
+
+// A window's edge almost on a fill's, a hair inside or outside, cuts as it should.
+func TestSeenThroughAWindowAlmostOnTheEdge(t *testing.T) {
+	for _, hair := range []float64{0, 1e-5, 1e-4, 5e-4, 1e-3, 2e-3, 1e-2, -1e-5, -1e-4, -1e-3, -2e-3, -1e-2} {
+		for _, turn := range []float64{0, 0.3, math.Pi / 2, 2, math.Pi} {
+			m := paths.Rotate(turn)
+			moved := func(list []paths.Stroke) []paths.Stroke {
+				var out []paths.Stroke
+				for _, s := range list {
+					out = append(out, s.Transform(m))
+				}
+				return out
+			}
+			fill := Fill{Area: moved(box(0, 0, 150, 100))}
+			fill.Window = &Window{Shapes: []WindowShape{{Region: &Region{Edge: moved(box(hair, -hair, 100, 200))}}}}
+			want := 2 * (100 + hair - max(0, hair) + 100 - max(0, -hair))
+			got := all(t, []Fill{fill})
+			if l := paths.LengthOf(got); len(got) != 1 || math.Abs(l-want) > 1e-6 {
+				t.Errorf("hair %g, turned by %g: %d strokes, %.7f mm, want %.7f", hair, turn, len(got), l, want)
+			}
+		}
+		oval := func(rx, ry float64) []paths.Stroke {
+			return []paths.Stroke{paths.Stroke{paths.Circle(pt(0, 0), 1)}.Transform(paths.Scale(rx, ry))}
+		}
+		small, large := oval(50, 30), oval(50+hair, 30+hair)
+		got := all(t, []Fill{{Area: small, Window: &Window{Shapes: []WindowShape{{Region: &Region{Edge: large}}}}}})
+		if l, want := paths.LengthOf(got), min(paths.LengthOf(small), paths.LengthOf(large)); len(got) != 1 || math.Abs(l-want) > 1e-3 {
+			t.Errorf("ovals a hair of %g apart: %d strokes, %.6f mm, want %.6f", hair, len(got), l, want)
+		}
 	}
 }
 
 func TestSeenKeepsGroupsApart(t *testing.T) {
 	fills := []Fill{{Area: disc(0, 0, 10), Group: "a"}, {Area: disc(10, 0, 10), Group: "b"}}
 	seen, err := Seen(fills, Options{})
-	if err != nil || len(seen[0]) != 1 || len(seen[1]) != 1 {
+	if err != nil || len(seen[0].Lines) != 1 || len(seen[1].Lines) != 1 {
 		t.Errorf("seen %v, %v; want one arc of each", seen, err)
 	}
 }

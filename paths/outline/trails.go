@@ -13,11 +13,14 @@ type step struct {
 	back bool
 }
 
-// trails joins the kept edges to strokes, by fill: along their own boundary
+// views joins the kept edges to strokes, by fill: along their own boundary
 // where it goes on being seen, else along another edge of the same colour and
 // group at that node.
-func (p *plane) trails() [][]paths.Stroke {
-	out := make([][]paths.Stroke, len(p.fills))
+func (p *plane) views() []View {
+	out := make([]View, len(p.fills))
+	for i := range out {
+		out[i].Hidden = !p.shown[i]
+	}
 	at := map[int][]step{} // the edges that leave a node
 	for i, r := range p.edges {
 		if r.kept && r.start >= 0 {
@@ -30,9 +33,9 @@ func (p *plane) trails() [][]paths.Stroke {
 			continue
 		}
 		steps := p.follow(step{i, false}, at)
-		fill := p.boundaries[p.edges[i].boundary].fill
 		if s := p.join(steps); len(s) > 0 {
-			out[fill] = append(out[fill], s)
+			v := &out[p.edges[i].owner]
+			v.Lines = append(v.Lines, s)
 		}
 	}
 	return out
@@ -74,12 +77,12 @@ func (p *plane) ends(w step) [2]int {
 // one of the same edge is taken: rings that touch at a corner stay rings.
 func (p *plane) next(w step, at map[int][]step, start int) (step, bool) {
 	r := p.edges[w.edge]
-	mine := p.fills[p.boundaries[r.boundary].fill]
+	mine := p.fills[r.owner]
 	best, found := step{}, false
 	here := p.ends(w)[1]
 	for _, n := range at[here] {
 		o := p.edges[n.edge]
-		other := p.fills[p.boundaries[o.boundary].fill]
+		other := p.fills[o.owner]
 		if o.used || other.Colour != mine.Colour || other.Group != mine.Group {
 			continue
 		}
@@ -199,9 +202,6 @@ func (p *plane) onward(a, b paths.Curve) (paths.Curve, bool) {
 func (p *plane) wholeBoundary(steps []step) (int, bool) {
 	c := p.edges[steps[0].edge].boundary
 	want := max(1, len(p.boundaries[c].cuts))
-	if !p.boundaries[c].closed {
-		want = len(p.boundaries[c].cuts) + 1
-	}
 	if len(steps) != want {
 		return 0, false
 	}

@@ -25,25 +25,20 @@ type branch struct {
 
 const leafSize = 8
 
-// plant builds the trees of all parts, and of the boundaries that wind.
+// plant builds the trees of all parts, of each boundary, and of the boundaries.
 func (p *plane) plant() {
 	boxes := make([]paths.Rect, len(p.parts))
 	for i := range p.parts {
 		boxes[i] = p.parts[i].box
 	}
 	p.tree = newTree(boxes, 0)
-	var areas []paths.Rect
+	areas := make([]paths.Rect, len(p.boundaries))
 	for i := range p.boundaries {
 		c := &p.boundaries[i]
-		if !c.winds {
-			continue
-		}
-		area := paths.EmptyRect()
+		areas[i] = paths.EmptyRect()
 		for _, box := range boxes[c.from:c.to] {
-			area = area.Union(box)
+			areas[i] = areas[i].Union(box)
 		}
-		areas = append(areas, area)
-		p.winders = append(p.winders, i)
 		c.tree = newTree(boxes[c.from:c.to], c.from)
 	}
 	p.areas = newTree(areas, 0)

@@ -2,6 +2,7 @@ package svg
 
 import (
 	"weftplot/paths"
+	"weftplot/paths/outline"
 	"weftplot/paths/svg/css"
 	"weftplot/paths/svg/lex"
 	"weftplot/paths/svg/shape"
@@ -50,7 +51,7 @@ func (r *reader) clipTo(target, n *node, c *context) {
 		r.clips[key] = one
 	}
 	if one == nil {
-		r.notes.add(n, "clip-not-applied", "Its clip path holds what is no shape, refers to itself or is too large, and is not applied; lines are drawn that it may hide.")
+		r.notes.add(n, "clip-not-applied", "Its clip path holds text, refers to itself or is too large, and is not applied; lines are drawn that it may hide.")
 		return
 	}
 	for ; one != nil; one = one.Next { // its own clip, if it has one, counts too
@@ -97,8 +98,11 @@ func (r *reader) clipChild(n, styled *node, c context, out *[]shape.ClipShape) (
 	switch {
 	case n.name == "use" && n == styled:
 		return r.clipUse(n, c, out)
+	case n.name == "text":
+		return false // its letters would be the clip
 	case !shapeNames[n.name]:
-		return false
+		r.notes.add(n, "element-not-known", "A clip path holds shapes only, so this counts for nothing in it.")
+		return true
 	case c.style.Visibility != "visible":
 		return true
 	}
@@ -124,8 +128,9 @@ func (r *reader) clipUse(n *node, c context, out *[]shape.ClipShape) (ok bool) {
 	if target == nil {
 		return true
 	}
-	if !shapeNames[target.name] {
-		return false
+	if !shapeNames[target.name] && target.name != "text" {
+		r.notes.add(n, "element-not-known", "A clip path holds shapes only, so this counts for nothing in it.")
+		return true
 	}
 	at := paths.Point{X: c.view.x(r.measure(n, "x")), Y: c.view.y(r.measure(n, "y"))}
 	c.m = paths.Translate(at).Then(c.m)
@@ -193,7 +198,7 @@ func (r *reader) newArea(n *node, outlines []paths.Stroke, evenOdd bool) *shape.
 	for i, s := range outlines {
 		polygons[i] = r.flat(n, s)
 	}
-	return shape.NewArea(polygons, evenOdd, 2*r.opt.Tolerance, &r.clipWork)
+	return shape.NewArea(outlines, polygons, evenOdd, 2*r.opt.Tolerance, &r.clipWork)
 }
 
 // flat returns the corners of a polyline within the tolerance of s. It goes
@@ -211,14 +216,13 @@ func (r *reader) flat(n *node, s paths.Stroke) []paths.Point {
 }
 
 // cut returns the parts of the strokes of n that show through the clip.
-func (r *reader) cut(n *node, c *context, strokes []paths.Stroke, filled bool) []paths.Stroke {
+func (r *reader) cut(n *node, c *context, strokes []paths.Stroke) []paths.Stroke {
 	if c.clip == nil {
 		return strokes
 	}
 	var out []paths.Stroke
-	cuts := 0
 	for _, s := range strokes {
-		pieces, whole, err := c.clip.Cut(s, &r.clipWork)
+		pieces, err := c.clip.Cut(s, &r.clipWork)
 		if err != nil {
 			r.halt(n, "%v", err)
 			return nil
@@ -226,16 +230,77 @@ func (r *reader) cut(n *node, c *context, strokes []paths.Stroke, filled bool) [
 		if !s.IsDot() && !r.spend(n, len(pieces)) {
 			return nil
 		}
-		if !whole {
-			cuts++
-		}
 		out = append(out, pieces...)
 	}
-	switch {
-	case len(out) == 0 && len(strokes) > 0:
-		r.notes.add(n, "clipped-away", "It lies wholly outside what its clip path or viewport leaves to be seen, so it is not drawn.")
-	case cuts > 0 && filled:
-		r.notes.add(n, "fill-cut-open", "Its outline is cut by a clip path or viewport; no line is drawn along the cut.")
-	}
+	r.clippedAway(n, strokes, out)
 	return out
+}
+
+// maxFillWork bounds the looks at curves that clipping fills takes in one file.
+const maxFillWork = 60_000_000
+
+// clipFill returns the outline of what a filled shape and its clip have in
+// common; area is that of the shape.
+func (r *reader) clipFill(n *node, c *context, area []paths.Stroke) []paths.Stroke {
+	if c.clip == nil {
+		return area
+	}
+	box := paths.BoundsOf(area)
+	if c.clip.Uniform(box) {
+		if c.clip.Contains(box.Centre()) {
+			return area
+		}
+		r.clippedAway(n, area, nil)
+		return nil
+	}
+	fill := outline.Fill{Area: area, EvenOdd: c.style.FillRule == "evenodd", Window: r.window(c.clip)}
+	seen, err := outline.Seen([]outline.Fill{fill}, outline.Options{Near: nearFor(box), Work: maxFillWork - r.fillWork, Spent: &r.fillWork})
+	if err != nil || r.fillWork >= maxFillWork {
+		r.halt(n, "the clip paths take too long to apply: their shapes are too many or too intricate")
+		return nil
+	}
+	pieces := 0
+	for _, s := range seen[0].Lines {
+		pieces += len(s)
+	}
+	if !r.spend(n, pieces) {
+		return nil
+	}
+	r.clippedAway(n, area, seen[0].Lines)
+	return seen[0].Lines
+}
+
+// nearFor returns the distance in mm within which points of fills in a box count as
+// the same: far below any detail, and above the rounding of coordinates.
+func nearFor(box paths.Rect) float64 {
+	return min(1e-6, 1e-8*max(box.Width(), box.Height()))
+}
+
+// clippedAway notes a shape of which a clip leaves nothing.
+func (r *reader) clippedAway(n *node, before, after []paths.Stroke) {
+	if len(after) == 0 && len(before) > 0 && r.stop == nil {
+		r.notes.add(n, "clipped-away", "It lies wholly outside what its clip path or viewport leaves to be seen, so it is not drawn.")
+	}
+}
+
+// window returns a clip in the form that package outline takes, nil for no
+// clip.
+func (r *reader) window(c *shape.Clip) *outline.Window {
+	if c == nil {
+		return nil
+	}
+	if w, ok := r.windows[c]; ok {
+		return w
+	}
+	w := &outline.Window{Next: r.window(c.Next)}
+	for _, s := range c.Shapes {
+		region, ok := r.regions[s.Area]
+		if !ok {
+			region = &outline.Region{Edge: s.Area.Edge, EvenOdd: s.Area.EvenOdd}
+			r.regions[s.Area] = region
+		}
+		w.Shapes = append(w.Shapes, outline.WindowShape{Region: region, Within: r.window(s.Within)})
+	}
+	r.windows[c] = w
+	return w
 }

@@ -97,12 +97,21 @@ func (r *reader) render(n *node, c *context, k look, p *shape.Pen) {
 		}
 	}
 	r.remarks(n, c, k)
+	if k.filled && r.isPaper(c, strokes) {
+		r.takeForPaper(n, c, k, strokes)
+		return
+	}
 	area := strokes
 	if k.stroked && r.opt.Dashes {
 		strokes = r.dashed(n, c, strokes)
 	}
 	first := len(r.drawn)
-	r.ink(n, c, k, r.cut(n, c, strokes, k.filled))
+	if k.filled {
+		strokes = r.clipFill(n, c, strokes)
+	} else {
+		strokes = r.cut(n, c, strokes)
+	}
+	r.ink(n, c, k, strokes)
 	r.cover(n, c, k, area, first)
 }
 
@@ -209,8 +218,8 @@ func (r *reader) effects(n *node, c *context) {
 // summary notes, once for the file, how many shapes were drawn as outlines or
 // left out because they have no paint.
 func (r *reader) summary() {
-	if n := r.firstFilled; n != nil && !r.opt.Unite {
-		r.notes.add(n, "fills-as-outlines", "%s only filled, and drawn as the outline of the fill; this is the first.", count(r.outlined, "shape is", "shapes are"))
+	if n := r.firstFilled; n != nil && !r.opt.Unite && r.stop == nil {
+		r.notes.add(n, "fills-as-outlines", "%s only filled, and drawn as the outline of the fill; this is the first.%s", count(r.outlined, "shape is", "shapes are"), r.overlapAdvice())
 	}
 	if n := r.firstUnpainted; n != nil {
 		r.notes.add(n, "no-paint", "%s neither fill nor stroke to be seen, and not drawn; this is the first.", count(r.unpainted, "shape has", "shapes have"))

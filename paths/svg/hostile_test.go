@@ -34,16 +34,21 @@ func hostile(t *testing.T) []struct{ name, file, fault string } {
 		{"unknown encoding", `<?xml version="1.0" encoding="x-none"?><svg/>`, `t.svg: the encoding "x-none" is not known`},
 		{"nothing in it", svg + "</svg>", "t.svg: it holds no line work"},
 		{"only a picture", svg + "<image/></svg>", "t.svg: it holds no line work"},
-		{"entity bomb in text", entities.String() + "]>" + svg + path + "<text>&a9;</text></svg>", ""},
-		{"entity bomb in an attribute", entities.String() + "]>" + svg + path + `<path d="&a9;"/></svg>`, ""},
-		{"entity bomb in a style sheet", entities.String() + "]>" + svg + path + `<style>&a9;</style></svg>`, ""},
+		{"entity bomb in text", entities.String() + "]>" + svg + path + "<text>&a9;</text></svg>", "t.svg: with its entities expanded the file is longer than 67108864 bytes"},
+		{"entities nine deep", `<!DOCTYPE svg [<!ENTITY a9 "b">` + chainedEntities(9) + "]>" + svg + path + "<text>&a0;</text></svg>", "t.svg: its entities use one another more than 8 deep"},
+		{"entities eight deep", `<!DOCTYPE svg [<!ENTITY a7 "b">` + chainedEntities(7) + "]>" + svg + path + "<text>&a0;</text></svg>", ""},
+		{"entity bomb in an attribute", entities.String() + "]>" + svg + path + `<path d="&a7;&a7;"/><path d="&a7;"/></svg>`, "t.svg: with its entities expanded the file is longer than 67108864 bytes"},
+		{"entity bomb in a style sheet", entities.String() + "]>" + svg + path + `<style>&a7;&a7;&a7;</style></svg>`, "t.svg: with its entities expanded the file is longer than 67108864 bytes"},
+		{"an entity of itself", `<!DOCTYPE svg [<!ENTITY a "&b;"><!ENTITY b "&a;">]>` + svg + path + `&a;</svg>`, "t.svg: its entities use one another more than 8 deep, or in a ring"},
+		{"many entities", `<!DOCTYPE svg [` + strings.Repeat(`<!ENTITY a "b">`, 50_000) + "]>" + svg + path + `&a;</svg>`, ""},
+		{"a document type without end", `<!DOCTYPE svg [<!ENTITY a "b" ` + strings.Repeat(`"'<!ENTITY<!--`, 100_000) + svg + path, "t.svg: it is not SVG"},
 		{"use bomb", svg + "<defs>" + uses.String() + `</defs><use href="#u9"/></svg>`, "t.svg, line 1, use: use elements make more than 100000 copies"},
 		{"groups 50,000 deep", svg + strings.Repeat("<g>", 50_000) + path, "t.svg, line 1, g: elements are nested more than 200 deep"},
 		{"uses 50,000 deep", svg + path + deepUses(50_000) + "</svg>", "t.svg, line 1, use #d200: with every copy elements are nested more than 200 deep"},
-		{"a million elements", svg + strings.Repeat("<g/>", 1_000_000) + "</svg>", "t.svg, line 1, g: the file has more than 500000 elements"},
-		{"ten million segments", svg + `<path d="M0 0` + strings.Repeat("h1", 10_000_000) + `"/></svg>`, "t.svg, line 1, path: the drawing has more than 1000000 pieces of line"},
+		{"many elements", svg + strings.Repeat("<g/>", 500_001) + "</svg>", "t.svg, line 1, g: the file has more than 500000 elements"},
+		{"two million segments", svg + `<path d="M0 0` + strings.Repeat("h1", 2_000_000) + `"/></svg>`, "t.svg, line 1, path: the drawing has more than 1000000 pieces of line"},
 		{"ten million moves", svg + `<path d="` + strings.Repeat("M0 0", 10_000_000) + `"/></svg>`, "t.svg: the file is longer than 33554432 bytes"},
-		{"moves without lines", svg + `<path d="` + strings.Repeat("M0 0", 2_000_000) + `"/></svg>`, "t.svg, line 1, path: the drawing has more than 1000000 pieces of line"},
+		{"moves without lines", svg + `<path d="` + strings.Repeat("M0 0", 1_100_000) + `"/></svg>`, "t.svg, line 1, path: the drawing has more than 1000000 pieces of line"},
 		{"long data used often", svg + `<defs><path id="a" d="M0 0h1` + strings.Repeat(" ", 1<<20) + `"/></defs>` + strings.Repeat(`<use href="#a"/>`, 50_000) + "</svg>", "t.svg, line 1, path #a: with every copy the drawing is longer than"},
 		{"dashes without end", svg + `<path stroke-dasharray="1e-300" d="M0 0h100"/></svg>`, "t.svg, line 1, path: its dashes come to more than 1000000 pieces"},
 		{"numbers that are none", svg + path + `<path d="M0 0 LNaN 5 L5 Infinity"/><circle r="nan"/><path d="M1e300 0L1e-300 1e999"/></svg>`, ""},
@@ -57,7 +62,7 @@ func hostile(t *testing.T) []struct{ name, file, fault string } {
 		{"style sheet in crumbs", svg + "<style>" + strings.Repeat("<![CDATA[a]]>", 300_000) + "</style>" + path + "</svg>", ""},
 		{"clip path of huge curves", svg + `<clipPath id="c"><path d="M0 0` + strings.Repeat("c9e6 0 0 9e6 0 0", 1000) + `"/></clipPath><path clip-path="url(#c)" d="M0 0h1"/></svg>`, "t.svg, line 1, path: the drawing has more than 1000000 pieces"},
 		{"clips by lines", svg + `<clipPath id="c"><path d="M0 0` + strings.Repeat("l50 100 50-100-100 0", 20_000) + `"/></clipPath><g clip-path="url(#c)">` + strings.Repeat(`<path d="M0 0l100 99"/>`, 20_000) + "</g></svg>", "t.svg, line 1, path: the clip paths take too long to apply"},
-		{"one element with many attributes", svg + path + `<path d="M0 0h1" ` + strings.Repeat(`a="" `, 1_000_000) + `/></svg>`, "t.svg, line 1, path: it has more than 1000 attributes"},
+		{"one element with many attributes", svg + path + `<path d="M0 0h1" ` + strings.Repeat(`a="" `, 100_000) + `/></svg>`, "t.svg, line 1, path: it has more than 1000 attributes"},
 		{"text without end", svg + path + "<text>" + strings.Repeat("a", 10<<20) + "</text></svg>", "t.svg, line 1, text: the text has more than 20000 characters"},
 		{"text in crumbs", svg + path + "<text>" + strings.Repeat("<![CDATA[a]]>", 15_000) + "</text></svg>", ""},
 		{"a place for every letter", svg + path + `<text y="50" x="` + strings.Repeat("1 ", 5000) + `">` + strings.Repeat("lo", 2500) + "</text></svg>", ""},
@@ -69,6 +74,15 @@ func hostile(t *testing.T) []struct{ name, file, fault string } {
 		{"brackets in a sum", svg + path + `<path d="M0 0h1" style="stroke-width:calc` + strings.Repeat("(", 100_000) + `"/></svg>`, ""},
 		{"cut short", svg + path + `<path d="M0 0`, ""},
 	}
+}
+
+// chainedEntities declares n entities each of which is the next.
+func chainedEntities(n int) string {
+	var b strings.Builder
+	for i := range n {
+		fmt.Fprintf(&b, `<!ENTITY a%d "&a%d;">`, i, i+1)
+	}
+	return b.String()
 }
 
 // deepUses returns groups each of which uses the next.

@@ -1,7 +1,9 @@
 package svg
 
 import (
-	"strings"
+	"regexp"
+	"strconv"
+	"unicode/utf8"
 
 	"weftplot/paths"
 	"weftplot/paths/svg/css"
@@ -56,16 +58,32 @@ func (r *reader) layers() []paths.Layer {
 	return list
 }
 
-// groupName returns what a group is called as a layer: its label, else its id.
+// groupName returns what a group is called as a layer: the name that a person gave
+// it, else its id.
 func groupName(n *node) string {
 	if n == nil {
 		return unlayered
 	}
-	if label := strings.TrimSpace(n.anyAttr("label")); label != "" {
-		return label
+	if name := n.peopleName(); name != "" {
+		return name
 	}
 	if id := n.attr("id"); id != "" {
-		return id
+		return unescaped(id)
 	}
 	return unlayered
+}
+
+// escaped is a character as it is written in a name where it may not stand: by its
+// number between "_x" and "_" (ISO/IEC 9075-14, 9.1).
+var escaped = regexp.MustCompile(`_x([0-9A-Fa-f]{2,6})_`)
+
+// unescaped returns an id with its escaped characters put back.
+func unescaped(id string) string {
+	return escaped.ReplaceAllStringFunc(id, func(text string) string {
+		n, err := strconv.ParseUint(text[2:len(text)-1], 16, 32)
+		if err != nil || n < ' ' || n == 0x7f || n > utf8.MaxRune || !utf8.ValidRune(rune(n)) {
+			return text
+		}
+		return string(rune(n))
+	})
 }

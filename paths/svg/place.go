@@ -36,13 +36,20 @@ func (r *reader) place(pg page) paths.Design {
 		}
 		ink = ink.Union(s.Bounds())
 	}
-	if by, side := d.Page.Excess(ink); by > 1e-6 && !d.Page.IsEmpty() {
+	if by, side := d.Page.Excess(ink); by > leastExcess && !d.Page.IsEmpty() {
 		r.notes.add(r.root, "outside-page", "Lines go beyond the page, by up to %.4g mm on the %s; they are drawn all the same.", by, side)
 	}
 	d.Layers, d.Words = r.layers(), r.words(turn)
-	d.Notes = r.notes.all()
+	d.Notes = r.notes.all(func(n *node) (paths.Point, bool) {
+		at, ok := r.placeOf(n, pg)
+		return turn.Apply(at), ok
+	})
 	return d
 }
+
+// leastExcess is how far in mm lines must go beyond the page to be noted: less is a
+// rounding of the drawing program, and far below the width of a pen.
+const leastExcess = 0.05
 
 // turned returns the image of c under a map that keeps shapes.
 func turned(c paths.Curve, m paths.Affine) paths.Curve {

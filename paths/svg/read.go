@@ -16,7 +16,8 @@ type Font = text.Font
 // Options bound what reading a file may cost, and say how closely curves are
 // kept and what is drawn. The zero value works.
 type Options struct {
-	// MaxBytes bounds the file, also after unpacking; 0 means 32 MiB.
+	// MaxBytes bounds the file, also after unpacking; 0 means 32 MiB. With its
+	// entities expanded it may be twice as long.
 	MaxBytes int
 	// MaxDepth bounds how deep elements nest, copies by use included; 0 means 200.
 	MaxDepth int
@@ -75,6 +76,9 @@ func Read(name string, data []byte, opt Options) (paths.Design, error) {
 	if bad != nil {
 		return paths.Design{}, bad
 	}
+	if content, bad = expandEntities(name, content, 2*opt.MaxBytes); bad != nil {
+		return paths.Design{}, bad
+	}
 	r := &reader{name: name, opt: opt}
 	r.css = css.NewCascade(r)
 	if r.fonts, bad = text.Load(opt.Fonts); bad != nil {
@@ -100,7 +104,7 @@ func Read(name string, data []byte, opt Options) (paths.Design, error) {
 	}
 	d := r.place(pg)
 	if d.IsEmpty() {
-		return d, r.nothing()
+		return d, r.nothing(d.Notes)
 	}
 	return d, nil
 }
@@ -119,12 +123,16 @@ type reader struct {
 	drawn   []inked
 	kept    []kept
 	fonts   text.Fonts
-	covers  []cover // the filled areas, in order of painting; for Options.Unite
+	pageBox paths.Rect // in page mm; empty when the file has no page
+	paper   *paper
+	covers  []cover // the filled areas, in order of painting
 	windows map[*shape.Clip]*outline.Window
+	regions map[*shape.Area]*outline.Region
 
 	visits, uses, bytes         int // used so far of what the options allow
 	left                        int // pieces of line that may still be made
 	clipWork                    int // edges of clip paths examined
+	fillWork                    int // looks at curves to clip fills
 	unpainted, outlined         int // shapes without paint; filled ones without stroke
 	firstUnpainted, firstFilled *node
 
@@ -155,6 +163,6 @@ func (r *reader) halt(n *node, format string, args ...any) {
 }
 
 // nothing returns the fault of a file without line work.
-func (r *reader) nothing() *fault.Error {
-	return bounded.Nothing(r.name, "open it in a drawing program and look for lines or filled shapes", r.notes.all(), "size-in-pixels", "no-paint")
+func (r *reader) nothing(notes []paths.Note) *fault.Error {
+	return bounded.Nothing(r.name, "open it in a drawing program and look for lines or filled shapes", notes, "size-in-pixels", "no-paint")
 }

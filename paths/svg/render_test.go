@@ -125,15 +125,7 @@ func TestUnitedAgainstRenderer(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			var b strings.Builder
-			for _, s := range d.Strokes() {
-				b.WriteString("M")
-				for _, p := range s.Flatten(0.005) {
-					fmt.Fprintf(&b, "%.5f,%.5f ", p.X, 100-p.Y)
-				}
-				b.WriteString("z")
-			}
-			judge(t, inPage(f.body), inPage(`<path fill-rule="evenodd" d="`+b.String()+`"/>`), d)
+			judge(t, inPage(f.body), filledIn(d), d)
 		})
 	}
 }

@@ -6,12 +6,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"regexp"
 	"strings"
 
 	"weftplot/paths/bounded"
 	"weftplot/paths/fault"
 	"weftplot/paths/svg/css"
+	"weftplot/paths/svg/lex"
 )
 
 // node is one element of the file.
@@ -24,6 +24,7 @@ type node struct {
 	line     int
 	size     int      // bytes of its attributes
 	text     []byte   // the text of a style element
+	title    string   // the text of a title element in it
 	flow     []inline // the content of a text element, in order
 	state    css.State
 	draws    answer // see [draws]
@@ -51,10 +52,6 @@ const (
 )
 
 const svgNamespace = "http://www.w3.org/2000/svg"
-
-// entityMark replaces each entity that a file declares and uses. It is a
-// private-use character, which no file holds by chance.
-const entityMark = "\uf8fe"
 
 // attr returns the attribute without a namespace, "" when there is none.
 func (n *node) attr(name string) string {
@@ -93,12 +90,30 @@ func (n *node) href() (id string, ok bool) {
 	return strings.CutPrefix(strings.TrimSpace(v), "#")
 }
 
-// label returns the element's name with its id: "path #rose".
+// label returns the element's name with what people call it, else with its id, and
+// the layer that it is in: "path #rose in layer \"Flowers\"".
 func (n *node) label() string {
-	if id := n.attr("id"); id != "" {
-		return n.name + " #" + id
+	text := n.name
+	if label := n.peopleName(); label != "" {
+		text += fmt.Sprintf(" %q", lex.Excerpt(label))
+	} else if id := n.attr("id"); id != "" {
+		text += " #" + id
 	}
-	return n.name
+	for e := n.parent; e != nil; e = e.parent {
+		if label := e.peopleName(); e.name == "g" && label != "" {
+			return text + fmt.Sprintf(" in layer %q", lex.Excerpt(label))
+		}
+	}
+	return text
+}
+
+// peopleName returns the name that a person gave to an element: its label, else its
+// title; "" for none.
+func (n *node) peopleName() string {
+	if label := strings.TrimSpace(n.anyAttr("label")); label != "" {
+		return label
+	}
+	return strings.TrimSpace(n.title)
 }
 
 // where names the file, the line and the element.
@@ -124,8 +139,6 @@ func (r *reader) parse(text []byte) *fault.Error {
 			return t.finish(err)
 		}
 		switch tok := tok.(type) {
-		case xml.Directive:
-			d.Entity = entities(tok)
 		case xml.ProcInst:
 			if tok.Target == "xml-stylesheet" {
 				r.notes.add(&node{name: "xml-stylesheet", line: line}, "style-sheet-not-read",
@@ -145,21 +158,12 @@ func (r *reader) parse(text []byte) *fault.Error {
 	}
 }
 
-var entityDecl = regexp.MustCompile(`<!ENTITY\s+([^\s%"']+)\s`)
-
-// entities returns the entities a document type declares, each expanded to a
-// mark and not to its text, so that no file grows while it is read.
-func entities(doctype []byte) map[string]string {
-	out := map[string]string{}
-	for _, m := range entityDecl.FindAllSubmatch(doctype, -1) {
-		out[string(m[1])] = entityMark
-	}
-	return out
-}
-
 // maxAttrs bounds the attributes of one element, which are looked through
 // whenever one is asked for; the standard knows fewer than 300.
 const maxAttrs = 1000
+
+// maxTitle bounds what is kept of an element's title, in bytes.
+const maxTitle = 200
 
 // treeBuilder holds the current place in the tree while it is built.
 type treeBuilder struct {
@@ -211,24 +215,24 @@ func (t *treeBuilder) open(tok xml.StartElement, line int) *fault.Error {
 }
 
 // isSVG reports whether elements of the namespace are SVG's: files without a
-// namespace, with an undeclared prefix, or with the name hidden in an entity
+// namespace, with an undeclared prefix, or with the name in an entity from outside
 // are common and clear enough.
 func isSVG(space string) bool {
-	return space == "" || space == svgNamespace || space == "svg" || strings.Contains(space, entityMark)
+	return space == "" || space == svgNamespace || space == "svg" || strings.Contains(space, outsideMark)
 }
 
-// checkAttrs sums the attributes' bytes and blanks those with an entity, which
-// would be read wrong without its text.
+// checkAttrs sums the attributes' bytes and blanks those with an entity from
+// outside the file, which would be read wrong without its text.
 func (t *treeBuilder) checkAttrs(n *node) {
 	for i, a := range n.attrs {
 		n.size += len(a.Name.Local) + len(a.Value)
-		if !strings.Contains(a.Value, entityMark) || a.Name.Space == "xmlns" || a.Name.Local == "xmlns" {
+		if !strings.Contains(a.Value, outsideMark) || a.Name.Space == "xmlns" || a.Name.Local == "xmlns" {
 			continue
 		}
 		n.attrs[i].Value = ""
 		if n.name != "" && a.Name.Space == "" {
 			t.r.notes.add(n, "entity-not-expanded",
-				"The attribute %s uses an entity that the file declares; these are not expanded, so it counts as empty.", a.Name.Local)
+				"The attribute %s uses an entity whose text is outside the file and not read, so it counts as empty.", a.Name.Local)
 		}
 	}
 }
@@ -238,14 +242,18 @@ func (t *treeBuilder) chars(text []byte) {
 	if t.at == nil {
 		return
 	}
-	if t.at.name != "" && bytes.Contains(text, []byte(entityMark)) {
+	if t.at.name != "" && bytes.Contains(text, []byte(outsideMark)) {
 		t.r.notes.add(t.at, "entity-not-expanded",
-			"It uses an entity that the file declares; these are not expanded, so whatever it would put here is not drawn.")
-		text = bytes.ReplaceAll(text, []byte(entityMark), []byte(" "))
+			"It uses an entity whose text is outside the file and not read, so whatever it would put here is not drawn.")
+		text = bytes.ReplaceAll(text, []byte(outsideMark), []byte(" "))
 	}
 	switch t.at.name {
 	case "style":
 		t.at.text = append(t.at.text, text...)
+	case "title":
+		if up := t.at.parent; up != nil && len(up.title) < maxTitle {
+			up.title += string(text[:min(len(text), maxTitle)])
+		}
 	default:
 		if textual[t.at.name] {
 			t.at.flow = append(t.at.flow, inline{text: string(text)})

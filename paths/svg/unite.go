@@ -1,11 +1,11 @@
 package svg
 
 import (
+	"fmt"
 	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/outline"
-	"weftplot/paths/svg/shape"
 )
 
 // cover is a filled area on the page, with the strokes that draw its outline.
@@ -16,10 +16,10 @@ type cover struct {
 	as          inked
 }
 
-// cover records the area that a shape fills, for unite. area is the outline of its
+// cover records the area that a shape fills. area is the outline of its
 // geometry; the strokes drawn of it begin at first.
 func (r *reader) cover(n *node, c *context, k look, area []paths.Stroke, first int) {
-	if !r.opt.Unite || k.cover == "" {
+	if k.cover == "" {
 		return
 	}
 	v := cover{n: n, first: first, last: len(r.drawn)}
@@ -28,34 +28,10 @@ func (r *reader) cover(n *node, c *context, k look, area []paths.Stroke, first i
 		Area: outlines(area), EvenOdd: c.style.FillRule == "evenodd",
 		Colour: k.cover, Sheer: k.sheer, Window: r.window(c.clip),
 	}
-	switch {
-	case k.stroked: // its line is drawn, whatever lies over it
-		v.first, v.Lines = v.last, []paths.Stroke{}
-	case c.clip != nil:
-		v.Lines = []paths.Stroke{}
-		for _, s := range r.drawn[first:] {
-			v.Lines = append(v.Lines, s.Stroke)
-		}
+	if k.stroked { // its line is drawn, whatever lies over it
+		v.first, v.Undrawn = v.last, true
 	}
 	r.covers = append(r.covers, v)
-}
-
-// window returns a clip in the form that package outline takes, nil for no
-// clip.
-func (r *reader) window(c *shape.Clip) *outline.Window {
-	if c == nil {
-		return nil
-	}
-	if w, ok := r.windows[c]; ok {
-		return w
-	}
-	w := &outline.Window{Contains: c.Contains}
-	c.Areas(func(a *shape.Area) { w.Edges = append(w.Edges, a.Outline()...) })
-	if r.windows == nil {
-		r.windows = map[*shape.Clip]*outline.Window{}
-	}
-	r.windows[c] = w
-	return w
 }
 
 // unite replaces the outlines of filled shapes by the parts that are seen.
@@ -72,8 +48,7 @@ func (r *reader) unite() {
 		_, fills[i].Group = namer(v.as)
 		box = box.Union(paths.BoundsOf(v.Area))
 	}
-	near := min(1e-6, 1e-8*max(box.Width(), box.Height()))
-	seen, err := outline.Seen(fills, outline.Options{Near: near})
+	seen, err := outline.Seen(fills, outline.Options{Near: nearFor(box)})
 	if err != nil {
 		r.notes.add(r.root, "fills-not-united", "The filled shapes are too many or too intricate to unite; each is drawn with its whole outline.")
 		return
@@ -85,17 +60,51 @@ func (r *reader) unite() {
 			continue
 		}
 		out = append(out, r.drawn[at:v.first]...)
-		for _, s := range seen[i] {
+		for _, s := range seen[i].Lines {
 			ink := r.drawn[v.first]
 			ink.Stroke = s
 			out = append(out, ink)
 		}
-		if at = v.last; len(seen[i]) == 0 {
+		if at = v.last; seen[i].Hidden {
 			hidden++
 		}
 	}
 	r.drawn = append(out, r.drawn[at:]...)
 	r.noteUnited(hidden)
+}
+
+// overlapWork bounds the looks at curves that overlapAdvice takes.
+const overlapWork = 3_000_000
+
+// overlapAdvice says how much of the outlines of filled shapes lies under other
+// fills, or twice, and would not be drawn if they were united; "" for none.
+func (r *reader) overlapAdvice() string {
+	if len(r.covers) < 2 {
+		return ""
+	}
+	fills := make([]outline.Fill, len(r.covers))
+	box, drawn := paths.EmptyRect(), 0.
+	for i, v := range r.covers {
+		fills[i] = v.Fill
+		box = box.Union(paths.BoundsOf(v.Area))
+		for _, s := range r.drawn[v.first:v.last] {
+			drawn += s.Length()
+		}
+	}
+	seen, err := outline.Seen(fills, outline.Options{Near: nearFor(box), Work: overlapWork})
+	if err != nil {
+		return " They are so many that not all were held against one another; where they overlap, [unite] draws only the edges that are seen."
+	}
+	left := 0.
+	for i, v := range r.covers {
+		if v.first < v.last || r.opt.Unite {
+			left += paths.LengthOf(seen[i].Lines)
+		}
+	}
+	if part := 1 - left/drawn; drawn > 0 && part > 0.005 {
+		return fmt.Sprintf(" They overlap: %.0f %% of the line lies under other fills or twice, and [unite] leaves that out.", 100*part)
+	}
+	return ""
 }
 
 func (r *reader) noteUnited(hidden int) {

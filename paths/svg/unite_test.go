@@ -42,7 +42,7 @@ func TestUnite(t *testing.T) {
 		{"even-odd", `<path fill-rule="evenodd" d="M0 0h30v30h-30zM10 10h10v10h-10z"/>`, 2, 160},
 		{"nonzero", `<path d="M0 0h30v30h-30zM10 10h10v10h-10z"/>`, 1, 120},
 		{"side by side", `<rect width="10" height="10"/><rect x="10" width="10" height="10"/>`, 1, 60},
-		{"clipped", `<clipPath id="c"><rect width="10" height="20"/></clipPath><rect width="20" height="20" fill="red"/><rect clip-path="url(#c)" y="5" width="20" height="10"/>`, 2, 70 + 30},
+		{"clipped", `<clipPath id="c"><rect width="10" height="20"/></clipPath><rect width="20" height="20" fill="red"/><rect clip-path="url(#c)" y="5" width="20" height="10"/>`, 2, 80 + 30},
 		{"other layers apart", `<g id="a"><rect width="10" height="10"/></g><g id="b"><rect x="5" y="5" width="10" height="10"/></g>`, 2, 60},
 		{"a copied shape", `<rect id="r" width="10" height="10"/><use href="#r" x="5" y="5"/>`, 1, 60},
 	} {

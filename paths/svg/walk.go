@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/paths/outline"
 	"weftplot/paths/svg/css"
 	"weftplot/paths/svg/lex"
 	"weftplot/paths/svg/shape"
@@ -48,7 +49,12 @@ func (r *reader) walkRoot(pg page) {
 	if !pg.hasSize {
 		r.pxSize = 1
 	}
+	r.pageBox = paths.EmptyRect()
+	if pg.w > 0 && pg.h > 0 {
+		r.pageBox = paths.RectOf(paths.Point{}, paths.Point{X: pg.w, Y: pg.h})
+	}
 	r.open, r.clips = map[*node]bool{}, map[clipKey]*shape.Clip{}
+	r.windows, r.regions = map[*shape.Clip]*outline.Window{}, map[*shape.Area]*outline.Region{}
 	initial := css.Initial()
 	c := context{m: pg.m, view: pg.view, style: r.css.Style(r.root, &initial)}
 	c.view.em = c.style.FontSize
@@ -57,6 +63,7 @@ func (r *reader) walkRoot(pg page) {
 	}
 	r.effects(r.root, &c)
 	r.children(r.root, c)
+	r.settlePaper()
 	r.summary()
 }
 

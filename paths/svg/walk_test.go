@@ -3,6 +3,8 @@ package svg
 import (
 	"strings"
 	"testing"
+
+	"weftplot/paths"
 )
 
 // Shapes, SVG 2, Basic shapes; use and symbol, SVG 2, Document structure.
@@ -126,7 +128,8 @@ func TestNotes(t *testing.T) {
 		{"marker", `<marker id="m"/><path stroke="red" style="marker:url(#m)" d="M0 0h1"/>`, "marker-not-drawn", "path", ""},
 		{"animation", `<path stroke="red" d="M0 0h1"><animate/></path>`, "animation-not-drawn", "path", ""},
 		{"display", `<g id="x" display="none"><path d="M0 0"/></g>`, "hidden", "g #x", "display"},
-		{"hidden layer", `<g y:label="Draft" style="display:none"><path d="M0 0"/></g>`, "hidden", "g", `group "Draft"`},
+		{"hidden layer", `<g y:label="Draft" style="display:none"><path d="M0 0"/></g>`, "hidden", `g "Draft"`, `group "Draft"`},
+		{"in a layer", `<g id="g9" y:label="Words"><text id="t">a</text></g>`, "text-not-drawn", `text #t in layer "Words"`, ""},
 		{"visibility", `<path visibility="hidden" d="M0 0"/>`, "hidden", "path", "visibility"},
 		{"opacity", `<path opacity="0" d="M0 0"/>`, "hidden", "path", "opacity"},
 		{"language", `<path systemLanguage="de" d="M0 0"/>`, "condition-not-met", "path", ""},
@@ -143,7 +146,6 @@ func TestNotes(t *testing.T) {
 		{"clipped", `<clipPath id="c"/><path stroke="red" clip-path="url(#c)" d="M0 0h1"/>`, "clipped-away", "path", ""},
 		{"clipped by text", `<clipPath id="c"><text/></clipPath><path stroke="red" clip-path="url(#c)" d="M0 0h1"/>`, "clip-not-applied", "path", ""},
 		{"clipped by a function", `<path stroke="red" clip-path="circle(5px)" d="M0 0h1"/>`, "clip-not-applied", "path", "circle(5px)"},
-		{"clipped fill", `<clipPath id="c"><rect width="5" height="50"/></clipPath><circle r="9" clip-path="url(#c)"/>`, "fill-cut-open", "circle", ""},
 		{"outside sheet", `<style>@import url(x.css);</style>`, "style-sheet-not-read", "style", ""},
 		{"selector", `<style>path:has(g){fill:none}</style>`, "selector-not-read", "style", "path:has(g)"},
 		{"print rules", `<style>@media print{path{fill:none}}</style>`, "media-rule-not-read", "style", `"print"`},
@@ -168,14 +170,32 @@ func TestNotes(t *testing.T) {
 	}
 }
 
-func TestNotesAreBounded(t *testing.T) {
-	d := read(t, inPage(`<path d="M0 0h1v1"/>`+strings.Repeat("<text>x</text>\n", 1000)))
-	n := len(d.Notes)
-	if last := d.Notes[n-1]; n != maxNotes+2 || last.Code != "more-notes" || last.Message != "And 800 more like these." {
-		t.Errorf("%d notes, the last %+v; want %d and the rest counted", n, last, maxNotes+2)
+// A kind of note is there once, with how many it stands for and some of their lines and
+// places.
+func TestNotesAreRolledUp(t *testing.T) {
+	d := read(t, inPage(`<path d="M0 0h1v1"/>`+"\n"+strings.Repeat(`<text x="30" y="20">Skerry</text>`+"\n", 1000)))
+	if got := codes(d); got != "text-not-drawn fills-as-outlines" {
+		t.Fatalf("notes %s", got)
 	}
-	if !strings.Contains(codes(d), "fills-as-outlines") {
-		t.Errorf("notes %s; a kind that comes late must not be lost", codes(d))
+	n := d.Notes[0]
+	if !strings.HasSuffix(n.Message, "It reads \"Skerry\".") || n.More != "The same goes for 999 more elements, the next on line 3, 4, 5, 6, 7, 8, 9, 10." || n.Line != 2 {
+		t.Errorf("%+v", n)
+	}
+	if len(n.Places) != maxNotePlaces || n.Places[0].At != (paths.Point{X: 30, Y: 80}) || n.Places[1].Line != 3 {
+		t.Errorf("places %v", n.Places)
+	}
+	two := read(t, inPage(`<text>a</text><g transform="translate(10 0)"><image width="20" height="10"/>`+"\n"+`<image x="9" width="20" height="10"/></g><path stroke="red" d="M0 0h1"/>`))
+	if n := two.Notes[1]; n.More != "The same goes for 1 more element on line 2." || n.Places[1].At != (paths.Point{X: 29, Y: 95}) {
+		t.Errorf("%+v", n)
+	}
+}
+
+// Lines beyond the page by less than a pen could show are not told of.
+func TestOutsidePageHasAFloor(t *testing.T) {
+	for by, want := range map[string]string{"0.0001": "", "0.04": "", "0.06": "outside-page"} {
+		if got := codes(read(t, inPage(`<path stroke="red" d="M5 5H-`+by+`"/>`))); got != want {
+			t.Errorf("beyond by %s mm: notes %q, want %q", by, got, want)
+		}
 	}
 }
 
@@ -186,6 +206,9 @@ func TestLayers(t *testing.T) {
 		{"another drawing program", `<switch><g><g y:layer="yes" id="Layer_1">` + p + `</g></g></switch>`, "Layer_1:1"},
 		{"layer within a layer", `<g y:groupmode="layer" id="a">` + p + `<g y:groupmode="layer" id="b">` + p + `</g>` + p + `</g>`, "a:2 b:1"},
 		{"named groups", `<g id="a">` + p + `</g><g id="b"><g id="c">` + p + `</g></g><g id="none"/>` + p, "a:1 b:1 unlayered:1"},
+		{"title", `<g id="g83"><title>Herring</title>` + p + `</g>`, "Herring:1"},
+		{"label over title", `<g id="g83" y:label="Border"><title>x</title>` + p + `</g>`, "Border:1"},
+		{"id with escaped characters", `<g id="Ebene_x0020_2">` + p + `</g><g id="_x31_">` + p + `</g><g id="a_x0a_">` + p + `</g>`, "Ebene 2:1 1:1 a_x0a_:1"},
 		{"one name", `<g y:label="a">` + p + `</g><g y:label="a">` + p + `</g>`, "a:2"},
 		{"colours", `<path stroke="red" d="M0 0h1"/><path stroke="#000" d="M0 0h1"/><path stroke="#FF0000" d="M0 0h1"/><path stroke="rgb(255, 0, 0)" d="M0 0h1"/>` + p + `<path stroke="rgb(100%,0%,0%)" d="M0 0h1"/>`, "red:4 #000:2"},
 	} {

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"bytes"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -21,6 +22,8 @@ func ReadDesign(name string, data []byte, s Settings, fonts []svg.Font) (d paths
 	switch {
 	case len(data) == 0:
 		return paths.Design{}, fault.Bad(name, "give an SVG or DXF design", "the file is empty")
+	case pictureKind(data) != "":
+		return paths.Design{}, fault.Bad(name, fmt.Sprintf("trace its lines first: weftplot scan %s", label.Clean(name, label.Line)), "it is %s, and no drawing of lines", pictureKind(data))
 	case dxf.Looks(data) || strings.EqualFold(filepath.Ext(name), ".dxf"):
 		d, err = readDXF(name, data, s)
 	case s.Units != "":
@@ -61,6 +64,38 @@ func writable(d paths.Design, s Settings) (paths.Design, error) {
 	return d, nil
 }
 
+// pictureMarks are how files of pictures begin, at an offset, by the definitions of
+// their formats.
+var pictureMarks = []struct {
+	at         int
+	mark, kind string
+}{
+	{0, "\x89PNG\r\n\x1a\n", "a picture (PNG)"},
+	{0, "\xff\xd8\xff", "a picture (JPEG)"},
+	{0, "GIF87a", "a picture (GIF)"}, {0, "GIF89a", "a picture (GIF)"},
+	{0, "II*\x00", "a picture (TIFF)"}, {0, "MM\x00*", "a picture (TIFF)"},
+	{0, "II+\x00", "a picture (TIFF)"}, {0, "MM\x00+", "a picture (TIFF)"},
+	{8, "WEBP", "a picture (WebP)"},
+	{4, "ftypheic", "a picture (HEIC)"}, {4, "ftypheix", "a picture (HEIC)"}, {4, "ftypmif1", "a picture (HEIF)"},
+	{4, "ftypmsf1", "a picture (HEIF)"}, {4, "ftypavif", "a picture (AVIF)"},
+}
+
+// pictureKind says what picture or paper a file is, "" when it is none.
+func pictureKind(data []byte) string {
+	for _, m := range pictureMarks {
+		if len(data) >= m.at && bytes.HasPrefix(data[m.at:], []byte(m.mark)) {
+			return m.kind
+		}
+	}
+	switch {
+	case bytes.HasPrefix(bytes.TrimSpace(data[:min(len(data), 1024)]), []byte("%PDF-")):
+		return "a PDF"
+	case len(data) >= 26 && bytes.HasPrefix(data, []byte("BM")) && data[14] < 128 && data[15]|data[16]|data[17] == 0 && data[14] >= 12:
+		return "a picture (BMP)"
+	}
+	return ""
+}
+
 // readDXF reads a DXF design in the unit that was said, else in the file's own.
 // It need have none where the finished size is said.
 func readDXF(name string, data []byte, s Settings) (paths.Design, error) {
@@ -86,11 +121,15 @@ func readDXF(name string, data []byte, s Settings) (paths.Design, error) {
 
 // NoteText writes a reader's note with its place in the file.
 func NoteText(n paths.Note) string {
+	text := n.Message
+	if n.More != "" {
+		text += " " + n.More
+	}
 	switch {
 	case n.Line > 0 && n.Element != "":
-		return fmt.Sprintf("line %d, %s: %s", n.Line, n.Element, n.Message)
+		return fmt.Sprintf("line %d, %s: %s", n.Line, n.Element, text)
 	case n.Line > 0:
-		return fmt.Sprintf("line %d: %s", n.Line, n.Message)
+		return fmt.Sprintf("line %d: %s", n.Line, text)
 	}
-	return n.Message
+	return text
 }

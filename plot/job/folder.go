@@ -37,6 +37,10 @@ type Writing struct {
 	// From is the job file in the folder that the job was read from, "" for none: it
 	// may have been changed.
 	From string
+	// Ahead has the files that [WriteAhead] put into the folder since its report was
+	// written, by name, with the [Hash] of each: they are this job's, though the
+	// report does not say so yet.
+	Ahead map[string]string
 }
 
 // WriteFolder writes the files as the folder dir, whole or not at all. The report
@@ -81,13 +85,13 @@ func (w Writing) replaceable(dir string, files []File) ([]string, error) {
 		return nil, nil
 	}
 	m, err := readManifest(dir)
-	if err != nil {
+	if err != nil && !w.allAhead(dir, entries) {
 		return nil, fault.Bad(dir, "give another [out], or move away what is there",
 			"the folder holds something else than a job, and nothing of it is overwritten")
 	}
 	var old []string
 	for _, e := range entries {
-		if slices.Contains(m.Files, e) {
+		if slices.Contains(m.Files, e) || w.own(dir, e) {
 			old = append(old, e)
 		}
 	}
@@ -99,16 +103,22 @@ func (w Writing) replaceable(dir string, files []File) ([]string, error) {
 			return nil, fault.Bad(filepath.Join(dir, f.Name), "give another [out], or move the file away", "this file is not of the job in the folder, and would be overwritten")
 		}
 	}
-	if !w.Replace {
-		if err := w.sameDesign(dir, m, files); err != nil {
-			return nil, err
-		}
-		if err := w.unchanged(dir, m, old, files); err != nil {
-			return nil, err
-		}
+	if err := w.meant(dir, m, old, files); err != nil {
+		return nil, err
 	}
 	stale, err := w.staleJournals(dir, m, entries, files)
 	return append(old, stale...), err
+}
+
+// meant refuses to write over what the person may not mean to lose.
+func (w Writing) meant(dir string, m manifest, old []string, files []File) error {
+	if w.Replace || len(m.Files) == 0 {
+		return nil
+	}
+	if err := w.sameDesign(dir, m, files); err != nil {
+		return err
+	}
+	return w.unchanged(dir, m, old, files)
 }
 
 // sameDesign refuses another design's job: one of another name and another design.
@@ -136,7 +146,7 @@ func (w Writing) sameDesign(dir string, m manifest, files []File) error {
 // unchanged refuses to write over a file that is not as it was written.
 func (w Writing) unchanged(dir string, m manifest, old []string, files []File) error {
 	for _, name := range old {
-		if name == ReportName || name == w.From {
+		if name == ReportName || name == w.From || w.own(dir, name) {
 			continue
 		}
 		data, err := ReadFile(filepath.Join(dir, name), MaxFile)
@@ -145,7 +155,7 @@ func (w Writing) unchanged(dir string, m manifest, old []string, files []File) e
 		}
 		kept := slices.ContainsFunc(files, func(f File) bool { return f.Name == name && bytes.Equal(f.Data, data) })
 		if !kept && Hash(data) != m.Hashes[name] {
-			return fault.Bad(filepath.Join(dir, name), "keep it under another name, give another [out], or give [replace] to write over it", "this file was changed since the job was prepared")
+			return changedByHand(filepath.Join(dir, name))
 		}
 	}
 	return nil

@@ -146,6 +146,15 @@ func (k *keeper) readNames(in *Inputs, s *Settings) error {
 	if in.Names, err = ParseNames(s.Names, data); err != nil {
 		return err
 	}
+	alpha, err := s.Letters()
+	if err != nil {
+		return err
+	}
+	for _, n := range in.Names {
+		if err := alpha.Check(n.Name); err != nil {
+			return fault.At(fmt.Sprintf("%s, line %d", s.Names, n.Line), err)
+		}
+	}
 	if s.Copies != 0 && s.Copies != len(in.Names) {
 		return fault.Bad("copies", "give one of the two", "%d copies are asked for, and %s holds %d names", s.Copies, s.Names, len(in.Names))
 	}

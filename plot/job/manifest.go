@@ -100,6 +100,16 @@ func IsJobFolder(dir string) bool {
 	return err == nil
 }
 
+// Listed returns the files that the report of a job folder names; none where there
+// is no report.
+func Listed(dir string) []string {
+	m, err := readManifest(dir)
+	if err != nil {
+		return nil
+	}
+	return m.Files
+}
+
 // belong checks that the files of a job folder are those that were written
 // with its report. A missing picture or sheet is no fault: nothing is sent by it.
 // Anything else that is missing or different is a [fault.Input].

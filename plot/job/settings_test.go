@@ -90,12 +90,13 @@ func TestEveryKey(t *testing.T) {
 	texts := map[string]string{
 		"units": "cm", "width": "30cm", "height": "40cm", "craft": "hooking", "transfer": "tracing", "backing": "rug-linen",
 		"count": "10x10/in", "margin": "3in", "border": "edge", "clearance": "7", "snap": "5", "no-snap": "true", "dashes": "true",
-		"unite": "true", "font": "rope.ttf", "skip": "sea", "marks": "m.toml", "fit": "affine", "at": "1mm,2mm", "machine": "gantry-z",
+		"unite": "true", "font": "rope.ttf", "skip": "sea", "marks": "m.toml", "fit": "affine", "at": "1mm,2mm", "lay": "turned", "machine": "gantry-z",
 		"language": "hpgl", "pen": "soft-pencil", "pen-for": "sea=soft-pencil", "tolerance": "0.2mm", "effort": "quick",
 		"alphabet": "counted", "words": "QUAY", "words-at": "top", "words-height": "12rows", "words-shift": "1,-2",
 		"least": "time", "keep-doubles": "true", "really": "true", "print": "letter", "print-margin": "0.5in", "printer-scale": "100.4%",
 		"overlap": "1in", "print-line": "1mm", "print-grey": "30", "border-on": "machine", "iron": "4x8in",
 		"copies": "12", "names": "class.txt", "cloth": "60inx5yd", "gap": "6in", "turn": "true", "marks-for": "2=m.toml",
+		"stripes": "nearest", "stripes-for": "sea=nearest",
 	}
 	plain := strings.Split(formatted(t, Settings{Design: "a.svg"}), "\n")
 	for _, k := range Keys() {
@@ -115,7 +116,7 @@ func TestEveryKey(t *testing.T) {
 				changed = append(changed, line)
 			}
 		}
-		if len(changed) == 0 || !strings.HasPrefix(strings.TrimLeft(changed[0], "["), k.Name) || len(changed) > 1 && k.Kind != List {
+		if len(changed) == 0 || !strings.HasPrefix(strings.TrimLeft(changed[0], "["), k.Name) || len(changed) > 1 && !strings.HasSuffix(k.Name, "-for") {
 			t.Errorf("%s changes %q", k.Name, changed)
 		}
 	}
@@ -135,4 +136,21 @@ func formatted(t *testing.T, s Settings) string {
 		t.Fatal(err)
 	}
 	return string(text)
+}
+
+// A picture is told from a drawing by how its format says that files begin.
+func TestPictureKind(t *testing.T) {
+	for data, want := range map[string]string{
+		"\x89PNG\r\n\x1a\n": "a picture (PNG)", "\xff\xd8\xff\xe0": "a picture (JPEG)", "II*\x00": "a picture (TIFF)",
+		"RIFF\x00\x00\x00\x00WEBPVP8 ": "a picture (WebP)", "\x00\x00\x00\x18ftypheic": "a picture (HEIC)",
+		"BM\x00\x00\x00\x00\x00\x00\x00\x00\x36\x00\x00\x00\x28\x00\x00\x00\x01\x00\x00\x00\x01\x00\x00\x00": "a picture (BMP)",
+		"\n%PDF-1.4": "a PDF", "<svg><!-- %PDF- --></svg>": "", "0\nSECTION\n": "", "BMX": "", "": "",
+	} {
+		if got := pictureKind([]byte(data)); got != want {
+			t.Errorf("%q: %q, want %q", data, got, want)
+		}
+		if _, err := ReadDesign("page", []byte(data), Settings{}, nil); want != "" && (err == nil || !strings.Contains(err.Error(), want)) {
+			t.Errorf("%q: %v", data, err)
+		}
+	}
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 
+	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/label"
 	"weftplot/plot"
@@ -12,33 +13,36 @@ import (
 
 // CheckReport is what "check" says of a design. Lengths are mm.
 type CheckReport struct {
-	Name             string        `json:"name"`              // the design's
-	HasSize          bool          `json:"has_size"`          // the file states a physical size
-	SizeMM           [2]float64    `json:"size_mm"`           // of the line work, as drawn
-	FinishedMM       *[2]float64   `json:"finished_mm"`       // width and height; null without a size
-	FinishedChannels *[2]float64   `json:"finished_channels"` // across and along; null without a size
-	Mirrored         bool          `json:"mirrored"`          // what is drawn is the mirror image of the rug
-	Side             string        `json:"side"`              // what the pen draws on, in words
-	Strokes          int           `json:"strokes"`           // of all layers
-	LengthMM         float64       `json:"length_mm"`         // as drawn
-	Layers           []LayerReport `json:"layers"`            // in the order of the file
-	Ignored          []NoteReport  `json:"ignored"`           // what is not drawn, or not certain
-	Warnings         []Warning     `json:"warnings"`          // places on the machine
+	Name             string        `json:"name"`                // the design's
+	HasSize          bool          `json:"has_size"`            // the file states a physical size
+	SizeMM           *[2]float64   `json:"size_mm,omitempty"`   // of the line work, as drawn; absent without a size
+	WidthToHeight    float64       `json:"width_to_height"`     // of the line work; 0 where it has no height
+	FinishedMM       *[2]float64   `json:"finished_mm"`         // width and height; null without a size
+	FinishedChannels *[2]float64   `json:"finished_channels"`   // across and along; null without a size
+	Mirrored         bool          `json:"mirrored"`            // what is drawn is the mirror image of the rug
+	Side             string        `json:"side"`                // what the pen draws on, in words
+	Strokes          int           `json:"strokes"`             // of all layers
+	LengthMM         *float64      `json:"length_mm,omitempty"` // as drawn; absent without a size
+	Layers           []LayerReport `json:"layers"`              // in the order of the file
+	Ignored          []NoteReport  `json:"ignored"`             // what is not drawn, or not certain, one for each kind, the most serious first
+	Warnings         []Warning     `json:"warnings"`            // what to look at; places in the frame that is named
 	// Findings are numbered from 1; their places are in the frame that is named.
 	Findings      []Finding `json:"findings"`
 	FindingsFrame string    `json:"findings_frame"`
 
-	laid *plot.Laid // for the picture; nil without a size
+	length float64    // of all strokes, in the file's mm or units
+	laid   *plot.Laid // for the picture; nil without a size
 }
 
 // LayerReport is one layer of a design.
 type LayerReport struct {
-	Name     string  `json:"name"`      // the layer
-	Strokes  int     `json:"strokes"`   // in it
-	LengthMM float64 `json:"length_mm"` // as drawn
+	Name     string   `json:"name"`                // the layer
+	Strokes  int      `json:"strokes"`             // in it
+	LengthMM *float64 `json:"length_mm,omitempty"` // as drawn; absent without a size
 }
 
-// NoteReport is something in the file that was not drawn or not certain.
+// NoteReport is something in the file that was not drawn or not certain, with all of
+// its kind. Its places are among the findings.
 type NoteReport struct {
 	Code    string `json:"code"`    // kebab-case
 	Element string `json:"element"` // kind of element, with its id
@@ -55,32 +59,78 @@ func Check(ctx context.Context, in job.Inputs, s job.Settings, opt Options) (Che
 		return CheckReport{}, err
 	}
 	d := in.Design
-	b := d.Bounds()
 	r := CheckReport{
-		Name: label.Clean(d.Name, label.Line), HasSize: d.HasSize, SizeMM: [2]float64{round(b.Width()), round(b.Height())},
+		Name: label.Clean(d.Name, label.Line), HasSize: d.HasSize,
 		Mirrored: job.Mirrored(s.Craft, s.Transfer), Side: job.DrawnSide(s.Craft, s.Transfer).Title,
 		Layers: []LayerReport{}, Ignored: []NoteReport{}, Warnings: []Warning{}, Findings: []Finding{},
 		FindingsFrame: "the finished rug from its front, mm from its lower left corner, y up",
 	}
-	for _, l := range d.Layers {
-		lr := LayerReport{Name: l.Name, Strokes: len(l.Strokes)}
-		for _, st := range l.Strokes {
-			lr.LengthMM += st.Length()
-		}
-		lr.LengthMM = round(lr.LengthMM)
-		r.Strokes += lr.Strokes
-		r.LengthMM += lr.LengthMM
-		r.Layers = append(r.Layers, lr)
-	}
-	r.LengthMM = round(r.LengthMM)
+	r.measure(d)
 	for _, n := range d.Notes {
 		r.Ignored = append(r.Ignored, NoteReport{n.Code, n.Element, n.Line, label.Text(fault.Rename(job.NoteText(n), opt.Names))})
 	}
 	if in.Design.IsEmpty() {
-		r.Warnings = append(r.Warnings, Warning{Code: "no-line-work", Message: "the design holds no line work: there is nothing to draw"})
-		return r, nil
+		return r, fault.Bad(r.Name, noLinesAdvice(d), "the design holds no line work: there is nothing to draw")
 	}
 	return r, r.judge(ctx, in, s, opt)
+}
+
+// noLinesAdvice says what a design holds instead of lines.
+func noLinesAdvice(d paths.Design) string {
+	if len(d.Notes) > 0 {
+		return job.NoteText(d.Notes[0])
+	}
+	return "open it in a drawing program and look for lines or filled shapes"
+}
+
+// measure counts and measures the line work. What is in no known unit is not said to
+// be mm.
+func (r *CheckReport) measure(d paths.Design) {
+	mm := func(length float64) *float64 {
+		if !d.HasSize {
+			return nil
+		}
+		length = round(length)
+		return &length
+	}
+	for _, l := range d.Layers {
+		length := 0.
+		for _, s := range l.Strokes {
+			length += s.Length()
+		}
+		r.Strokes += len(l.Strokes)
+		r.length += length
+		r.Layers = append(r.Layers, LayerReport{Name: l.Name, Strokes: len(l.Strokes), LengthMM: mm(length)})
+	}
+	r.LengthMM = mm(r.length)
+	b := d.Bounds()
+	if b.IsEmpty() {
+		return
+	}
+	if d.HasSize {
+		r.SizeMM = &[2]float64{round(b.Width()), round(b.Height())}
+	}
+	if b.Height() > 0 {
+		r.WidthToHeight = round(b.Width() / b.Height())
+	}
+}
+
+// What is looked at: more takes minutes to check and days to draw.
+const (
+	mostStrokes = 50_000
+	mostLength  = 5_000_000 // mm on the rug
+)
+
+// tooMuch returns the error of a design that is more than is looked at, at a scale.
+func (r *CheckReport) tooMuch(scale float64) error {
+	const do = "simplify it, or share it out among several files"
+	switch {
+	case r.Strokes > mostStrokes:
+		return fault.TooBig(r.Name, do, "it has %d strokes: no more than %d are checked", r.Strokes, mostStrokes)
+	case r.length*scale > mostLength:
+		return fault.TooBig(r.Name, do, "it has %.1f km of line: no more than %.0f km are checked", r.length*scale/1e6, mostLength/1e6)
+	}
+	return nil
 }
 
 // judge inspects the artwork at its finished size, then makes the job, writes
@@ -92,6 +142,9 @@ func (r *CheckReport) judge(ctx context.Context, in job.Inputs, s job.Settings, 
 		return nil
 	}
 	if laid, err := plot.Lay(in, s); err == nil {
+		if err := r.tooMuch(laid.Layout.Scale); err != nil {
+			return err
+		}
 		if err := r.find(ctx, laid); err != nil {
 			return err
 		}
@@ -109,6 +162,32 @@ func (r *CheckReport) judge(ctx context.Context, in job.Inputs, s job.Settings, 
 	j.Inputs.Design.Notes = nil // these are said already
 	rep := Of(j, opt)
 	r.FinishedMM, r.FinishedChannels = &rep.FinishedMM, &rep.FinishedChannels
-	r.Warnings = append(r.Warnings, rep.Warnings...)
+	for _, w := range rep.Warnings {
+		if w.At != nil {
+			at := OnFront(j.Registered, paths.Point{X: w.At[0], Y: w.At[1]})
+			w.At = &[2]float64{round(at.X), round(at.Y)}
+		}
+		if w.At != nil && w.Code != "too-fine" && w.Code != "doubles-merged" { // these are found place by place
+			r.number([]Finding{{Code: FoundWarned, Message: w.Message, At: w.At}})
+		}
+		r.Warnings = append(r.Warnings, w)
+	}
 	return nil
+}
+
+// OnFront takes a place on the machine to the front of the finished rug, mm from its
+// lower left corner, as far as the cloth is known.
+func OnFront(j plot.Registered, at paths.Point) paths.Point {
+	front := j.Mirror(j.Rug.Min.X + j.Rug.Max.X)
+	machine := func(p paths.Point) paths.Point { return j.Registration.Point(j.Grid.PlaceOf(front.Apply(p))) }
+	// A measured cloth bends a little; its middle stands for all of it.
+	c := j.Rug.Centre()
+	const step = 1
+	o := machine(c)
+	x, y := machine(c.Add(paths.Point{X: step})).Sub(o), machine(c.Add(paths.Point{Y: step})).Sub(o)
+	m := paths.Affine{A: x.X / step, B: x.Y / step, C: y.X / step, D: y.Y / step, E: o.X, F: o.Y}
+	if inv, ok := m.Inverse(); ok {
+		return inv.Apply(at).Add(c)
+	}
+	return at
 }

@@ -7,12 +7,15 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/inspect"
 	"weftplot/paths/join"
+	"weftplot/paths/label"
 	"weftplot/plot"
+	"weftplot/plot/job"
 )
 
 // Finding is a place in the artwork, or something about a layer, that a person
@@ -39,7 +42,12 @@ const (
 	FoundClose     = "close-lines"
 	FoundSpeck     = "speck"
 	FoundLettering = "lettering"
+	FoundNoted     = "noted"  // what is not drawn, or not certain
+	FoundWarned    = "warned" // what a warning is about
 )
+
+// kindsOfFindings are the codes in their order.
+var kindsOfFindings = []string{FoundDouble, FoundGap, FoundClose, FoundSpeck, FoundLettering, FoundNoted, FoundWarned}
 
 // listed is how many findings of a kind are listed and marked.
 const listed = 12
@@ -90,8 +98,22 @@ func (r *CheckReport) find(ctx context.Context, j plot.Laid) error {
 		}
 		list = append(list, finding(f, layers[f.Stroke], other))
 	}
-	r.number(append(list, lettering(j.Inputs.Design, j.Settings, &j.Layout.ToRug)...))
+	list = append(list, lettering(j.Inputs.Design, j.Settings, &j.Layout.ToRug)...)
+	r.number(append(list, noted(j.Inputs.Design, j.Layout.ToRug)...))
 	return nil
+}
+
+// noted returns the places of what the reader noted.
+func noted(d paths.Design, toRug paths.Affine) []Finding {
+	var out []Finding
+	for _, n := range d.Notes {
+		for _, p := range n.Places {
+			at := toRug.Apply(p.At)
+			text := job.NoteText(paths.Note{Element: p.Element, Line: p.Line, Message: p.Message})
+			out = append(out, Finding{Code: FoundNoted, Message: strings.TrimSuffix(label.Text(text), "."), At: &[2]float64{round(at.X), round(at.Y)}})
+		}
+	}
+	return out
 }
 
 // finding puts into words what was found on one layer, and another.
@@ -131,17 +153,18 @@ func lengthOf(mm float64) string {
 	return fmt.Sprintf("%.1f cm", mm/10)
 }
 
-// number adds findings and numbers them: by kind, the worst of each kind first, and
+// number adds findings and numbers all: by kind, the worst of each kind first, and
 // listed ones before the others.
-func (r *CheckReport) number(list []Finding) {
-	kinds := []string{FoundDouble, FoundGap, FoundClose, FoundSpeck, FoundLettering}
+func (r *CheckReport) number(more []Finding) {
+	list := append(r.Findings, more...)
 	slices.SortStableFunc(list, func(a, b Finding) int {
-		return cmp.Or(slices.Index(kinds, a.Code)-slices.Index(kinds, b.Code), compareFindings(a, b))
+		return cmp.Or(slices.Index(kindsOfFindings, a.Code)-slices.Index(kindsOfFindings, b.Code), compareFindings(a, b))
 	})
 	of := map[string]int{}
 	for i := range list {
 		of[list[i].Code]++
-		list[i].Listed = of[list[i].Code] <= listed
+		// What was noted is rolled up already, and a warning stands for itself.
+		list[i].Listed = of[list[i].Code] <= listed || list[i].Code == FoundNoted || list[i].Code == FoundWarned
 	}
 	slices.SortStableFunc(list, func(a, b Finding) int {
 		switch {
@@ -155,7 +178,7 @@ func (r *CheckReport) number(list []Finding) {
 	for i := range list {
 		list[i].Number = i + 1
 	}
-	r.Findings = append(r.Findings, list...)
+	r.Findings = list
 }
 
 // compareFindings orders findings of one kind: the longest first, to a tenth of a mm.
@@ -166,8 +189,8 @@ func compareFindings(a, b Finding) int {
 			return c
 		}
 	}
-	if a.At == nil || b.At == nil {
-		return 0
+	if a.At == nil || b.At == nil || a.Code == FoundNoted || a.Code == FoundWarned {
+		return 0 // as they were told
 	}
 	return cmp.Or(cmp.Compare(b.At[1], a.At[1]), cmp.Compare(a.At[0], b.At[0]))
 }

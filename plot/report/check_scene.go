@@ -52,7 +52,7 @@ func (r CheckReport) Scene() (proof.Scene, error) {
 func (f Finding) Headline() string {
 	text := map[string]string{
 		FoundDouble: "drawn twice", FoundGap: "gap nearly closed", FoundClose: "too close together",
-		FoundSpeck: "too small", FoundLettering: "lettering",
+		FoundSpeck: "too small", FoundLettering: "lettering", FoundNoted: "in the file", FoundWarned: "at this size",
 	}[f.Code]
 	if f.Layer != "" {
 		text += fmt.Sprintf(", layer %q", f.Layer)

@@ -188,3 +188,28 @@ func TestCheckWithoutASize(t *testing.T) {
 		t.Errorf("findings %+v", r.Findings)
 	}
 }
+
+// A design that is more than can be looked at is refused before that is begun.
+func TestCheckRefusesTooMuch(t *testing.T) {
+	strokes := func(n int, length float64) []paths.Stroke {
+		out := make([]paths.Stroke, n)
+		for i := range out {
+			y := 200 * float64(i) / float64(n)
+			out[i] = paths.Polyline(paths.Point{Y: y}, paths.Point{X: length, Y: y})
+		}
+		return out
+	}
+	s := job.Defaults()
+	for _, tt := range []struct {
+		list []paths.Stroke
+		says string
+	}{
+		{strokes(mostStrokes+1, 1), "it has 50001 strokes: no more than 50000 are checked"},
+		{strokes(20_000, 300), "it has 6.0 km of line: no more than 5 km are checked"},
+	} {
+		_, err := Check(context.Background(), jobtest.Inputs(t, jobtest.DesignOf(tt.list), s), s, Options{})
+		if err == nil || !strings.Contains(err.Error(), tt.says) {
+			t.Errorf("%v, want %q", err, tt.says)
+		}
+	}
+}

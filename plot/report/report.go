@@ -38,6 +38,7 @@ type Report struct {
 	Pens             []Pen         `json:"pens"`                  // in the order in which they draw
 	Snap             Snap          `json:"snap"`                  // what went into channels
 	Registration     *Registration `json:"registration"`          // null without marks
+	Lay              string        `json:"lay,omitempty"`         // turned, where the cloth lies turned by a quarter
 	MergedMM         float64       `json:"merged_mm"`             // drawn twice in the design, and once here
 	Words            []Words       `json:"words,omitempty"`       // drawn in single-line letters
 	Copies           []Copy        `json:"copies,omitempty"`      // of a kit
@@ -122,6 +123,9 @@ func Of(j plot.Job, opt Options) Report {
 	}
 	for i := range r.Warnings {
 		r.Warnings[i].Message = label.Text(fault.Rename(r.Warnings[i].Message, opt.Names))
+	}
+	if j.Turned() {
+		r.Lay = job.LaidTurned
 	}
 	for _, d := range j.Doubts() {
 		r.Overruled = append(r.Overruled, d.Code)

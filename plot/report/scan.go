@@ -20,6 +20,8 @@ type ScanReport struct {
 	Image     string       `json:"image"`          // its name
 	Format    string       `json:"format"`         // of the picture
 	Pixels    [2]int       `json:"pixels"`         // as stored
+	Page      int          `json:"page"`           // of the file, counted from 1
+	Pages     int          `json:"pages"`          // that the file has
 	SizeFrom  string       `json:"size_from"`      // in words: what says how large it is
 	PixelMM   float64      `json:"pixel_mm"`       // of the page that was traced
 	PageMM    [2]float64   `json:"page_mm"`        // width and height
@@ -59,7 +61,7 @@ type ScanPlace struct {
 func SummarizeScan(name string, p raster.Page, src raster.Source, t scan.Tracing, opt Options) ScanReport {
 	b := paths.BoundsOf(t.Strokes)
 	r := ScanReport{
-		Version: 1, Image: name, Format: src.Format, Pixels: [2]int{src.W, src.H}, SizeFrom: src.SizeFrom,
+		Version: 1, Image: name, Format: src.Format, Pixels: [2]int{src.W, src.H}, Page: src.Page, Pages: src.Pages, SizeFrom: src.SizeFrom,
 		PixelMM: round(p.MM), PageMM: [2]float64{round(float64(p.W) * p.MM), round(float64(p.H) * p.MM)},
 		DrawingMM: [2]float64{round(b.Width()), round(b.Height())}, Bounds: bounds(b),
 		Strokes: len(t.Strokes), LengthMM: round(paths.LengthOf(t.Strokes)),

@@ -69,10 +69,16 @@ func sheetMachine(j plot.Job, p func(string, ...any)) {
 	if j.Kit == nil {
 		p("  %s", cornerWords(j))
 	}
+	if j.Turned() {
+		p("  %s", turnedWords)
+	}
 	for i, words := range penWords(j) {
 		p("%s", strings.TrimRight(wrap(fmt.Sprintf("  %d. ", i+1), words, 78), "\n"))
 	}
 }
+
+// turnedWords says how cloth lies that is turned.
+const turnedWords = "lay the cloth turned by a quarter: the top of the drawing to the left"
 
 // cornerWords says where the rug's corner lies on the machine.
 func cornerWords(j plot.Job) string {

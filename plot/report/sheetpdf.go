@@ -125,6 +125,9 @@ func (s sheetPage) texts(j plot.Job, r Report, top float64, opt Options) {
 		} else {
 			line(fmt.Sprintf("%s; %s on one cloth in %s, as sheet.txt lists them", j.Inputs.Machine.Name, howMany(len(j.Kit.Copies), "rug"), howMany(len(j.Loads), "load")))
 		}
+		if j.Turned() {
+			line(turnedWords)
+		}
 		for i, w := range penWords(j) {
 			line(fmt.Sprintf("%d. %s", i+1, w))
 		}

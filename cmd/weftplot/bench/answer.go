@@ -90,6 +90,11 @@ func (b *bench) upload(w http.ResponseWriter, r *http.Request) ([]byte, error) {
 	if r.ContentLength > maxUpload {
 		return nil, &http.MaxBytesError{Limit: maxUpload}
 	}
+	// One at a time, so that the memory taken is that of one file.
+	if !b.uploading.TryLock() {
+		return nil, fault.Bad("", "wait until it is read", "another file is being read")
+	}
+	defer b.uploading.Unlock()
 	bounded(w, r, maxUpload, b.patience.data)
 	return io.ReadAll(r.Body)
 }

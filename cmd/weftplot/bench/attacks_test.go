@@ -11,6 +11,8 @@ import (
 	"testing"
 	"time"
 	"weftplot/cmd/weftplot/bench/door"
+	"weftplot/cmd/weftplot/bench/memory"
+	"weftplot/cmd/weftplot/link"
 )
 
 // attacked is a bench on a real port, with nothing on it.
@@ -18,14 +20,14 @@ func attacked(t *testing.T) (b *bench, host, secret string) {
 	t.Helper()
 	ctx, cancel := context.WithCancel(context.Background())
 	t.Cleanup(cancel)
-	b = &bench{ctx: ctx, dir: t.TempDir(), engine: engine{kept: &inputsKept{}}, patience: usualPatience, pages: door.NewPages(), memory: openMemory(t.TempDir())}
+	b = &bench{ctx: ctx, dir: t.TempDir(), engine: engine{kept: &inputsKept{}}, patience: usualPatience, pages: door.NewPages(), memory: memory.Open(t.TempDir()), simSpeed: link.SimSpeed}
 	t.Cleanup(func() { cancel(); b.work.Wait() }) // before its folder is removed
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
 	}
 	secret, host = door.NewSecret(), l.Addr().String()
-	s := &http.Server{Handler: b.handler(host, secret, nil), ReadHeaderTimeout: time.Second}
+	s := b.server(host, secret, nil)
 	go s.Serve(l)
 	t.Cleanup(func() { s.Close() })
 	return b, host, secret
@@ -37,7 +39,7 @@ func attacked(t *testing.T) (b *bench, host, secret string) {
 // and above for another host.
 func TestAttacks(t *testing.T) {
 	b, host, secret := attacked(t)
-	b.pages.Hear("first")
+	defer b.pages.Stream("first")()
 	mine := map[string]string{"Authorization": "Bearer " + secret, "X-Page": "first", "Content-Type": "application/json", "Origin": "http://" + host, "Sec-Fetch-Site": "same-origin"}
 	without := func(drop string, more ...string) map[string]string {
 		out := map[string]string{}
@@ -172,7 +174,7 @@ func TestAnotherHostIsRefused(t *testing.T) {
 // is not waited for.
 func TestBodies(t *testing.T) {
 	b, host, secret := attacked(t)
-	b.pages.Hear("first")
+	defer b.pages.Stream("first")()
 	send := func(head string) (int, time.Duration) {
 		c, err := net.Dial("tcp", host)
 		if err != nil {
@@ -204,7 +206,7 @@ func TestBodies(t *testing.T) {
 // deadline, though it knows the secret, and nothing was changed by it.
 func TestASlowBodyEnds(t *testing.T) {
 	b, host, secret := attacked(t)
-	b.pages.Hear("first")
+	defer b.pages.Stream("first")()
 	b.patience = patience{words: 200 * time.Millisecond, data: 200 * time.Millisecond}
 	for _, path := range []string{"/settings", "/move", "/steer", "/drawing?name=a.svg", "/marks"} {
 		c, err := net.Dial("tcp", host)
@@ -236,6 +238,7 @@ func TestAMotionSentAgain(t *testing.T) {
 		t.Fatal(err)
 	}
 	waitUntil(t, b, func() bool { return b.job.whole })
+	defer b.pages.Stream("first")() // it stays, however long the machine takes
 	_, turn := b.pages.Hear("first")
 	head := map[string]string{"Authorization": "Bearer " + secret, "X-Page": "first", "Content-Type": "application/json", "Origin": "http://" + host, "Sec-Fetch-Site": "same-origin"}
 	send := func(path, body string) int {

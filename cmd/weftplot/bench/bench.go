@@ -6,6 +6,9 @@ import (
 	"sync"
 
 	"weftplot/cmd/weftplot/bench/door"
+	"weftplot/cmd/weftplot/bench/memory"
+	"weftplot/cmd/weftplot/bench/paper"
+	"weftplot/device/journals"
 	"weftplot/plot"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
@@ -18,19 +21,21 @@ type bench struct {
 	engine   engine
 	patience patience
 	pages    *door.Pages
-	memory   *memory
+	memory   *memory.Memory
+	simSpeed float64 // how many times faster than life the simulated plotter runs
 
-	mu      sync.Mutex
-	version int    // grows with every change of what stands below, but for the run's progress
-	job     *task  // nil before there is a drawing
-	wanted  *task  // what was asked for last; it may not be made yet
-	newest  int    // counts what was asked for
-	cancel  func() // ends the work on what was asked for before
-	last    outcome
-	run     *run   // the machine at work; nil when it rests
-	steer   *steer // a person looking for marks; nil when nobody is
-	work    sync.WaitGroup
-	writing sync.Mutex // held while a job folder is written
+	mu        sync.Mutex
+	version   int    // grows with every change of what stands below, but for the run's progress
+	job       *task  // nil before there is a drawing
+	wanted    *task  // what was asked for last; it may not be made yet
+	newest    int    // counts what was asked for
+	cancel    func() // ends the work on what was asked for before
+	last      outcome
+	run       *run   // the machine at work; nil when it rests
+	steer     *steer // a person looking for marks; nil when nobody is
+	work      sync.WaitGroup
+	uploading sync.Mutex // held while a file comes in
+	writing   sync.Mutex // held while a job folder is written
 }
 
 // task is one drawing with all that was decided about it.
@@ -48,9 +53,16 @@ type task struct {
 	whole     bool           // the folder is written: programs and proofs are those of the settings
 	overtaken bool           // its folder holds a half-drawn job of other programs, which is left as it is
 	checked   *report.CheckReport
-	scan      *scanned // what the drawing was read from; nil for a file of lines
+	scan      *paper.Scan // what the drawing was read from; nil for a file of lines
 	bytes     map[string][]byte
 	lasttoml  []byte // job.toml as it was written last
+	// ahead are the hashes of files written since the report (see [job.Writing]),
+	// shared by all states of the job; bench.writing guards it.
+	ahead   *map[string]string
+	decided bool           // the person goes on all the same, with this very change
+	byHand  *trouble       // a file of its folder that was changed by hand; nil for none
+	replace bool           // what a person changed in the folder by hand may be written over
+	known   journals.State // what its journals proved when they were read last
 }
 
 // with returns a copy of a job that may be changed.
@@ -63,6 +75,10 @@ func (j *task) with() *task {
 	c.settings.PenFor = maps.Clone(j.settings.PenFor)
 	return &c
 }
+
+// refused reports whether something surely wrong keeps the program from being
+// made.
+func (j *task) refused() bool { return !j.settings.Really && len(j.sketch.Doubts()) > 0 }
 
 // reader returns the reader of the files a job names: those it holds itself,
 // then those of its folder. A name from the page never comes here.

@@ -7,7 +7,8 @@
 // on; every rule of the trade is called from the packages to the left, and none
 // stands here.
 //
-// Since the page moves machines, nobody else may reach it: guard.go says who
-// may, pages.go which of several open pages leads, and every motion takes a
-// number that works once (turn, in pages.go).
+// Since the page moves machines, nobody else may reach it: package door says who
+// may and which of several open pages leads, and every motion takes a turn that
+// works once. Package paper holds what was read from paper, sheets what the browser
+// draws, memory what is remembered on this computer.
 package bench

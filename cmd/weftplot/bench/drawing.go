@@ -8,8 +8,10 @@ import (
 	"path/filepath"
 	"strings"
 
+	"weftplot/cmd/weftplot/bench/paper"
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/scan/raster"
 	"weftplot/paths/weave"
 	"weftplot/plot/job"
 )
@@ -20,10 +22,7 @@ var foreign = []struct {
 	head string
 	what string
 }{
-	{4, "ftypheic", "a photo in a phone's own format"}, {4, "ftypheix", "a photo in a phone's own format"},
-	{4, "ftypmif1", "a photo in a phone's own format"}, {4, "ftypavif", "a picture in AVIF"},
-	{4, "ftyp", "a film"}, {0, "\x1aE\xdf\xa3", "a film"}, {0, "RIFF", "a picture in WebP, or a film"},
-	{0, "GIF8", "a picture in GIF"}, {0, "BM", "a picture in BMP"}, {0, "%PDF", "a PDF"},
+	{0, "\x1aE\xdf\xa3", "a film"}, {0, "RIFF", "a film or a sound"},
 	{0, "PK\x03\x04", "a packed folder or an office document"},
 }
 
@@ -32,20 +31,10 @@ var foreign = []struct {
 func foreignFault(name string, data []byte) error {
 	for _, f := range foreign {
 		if len(data) > f.at && bytes.HasPrefix(data[f.at:], []byte(f.head)) {
-			return fault.Bad(name, "choose a drawing in SVG or DXF, or a scan or photo in PNG, JPEG or TIFF", "this is %s, and no drawing can be read from it", f.what)
+			return fault.Bad(name, "choose a drawing in SVG or DXF, or a scan or photo in PNG, JPEG, TIFF, WebP or PDF", "this is %s, and no drawing can be read from it", f.what)
 		}
 	}
 	return nil
-}
-
-// isPicture reports whether a file is a scan or a photo.
-func isPicture(data []byte) bool {
-	for _, head := range []string{"\x89PNG", "\xff\xd8\xff", "II*\x00", "MM\x00*"} {
-		if bytes.HasPrefix(data, []byte(head)) {
-			return true
-		}
-	}
-	return false
 }
 
 // takeDrawing begins another job with a drawing.
@@ -57,24 +46,25 @@ func (b *bench) takeDrawing(r *http.Request, data []byte) error {
 	if len(data) == 0 {
 		return fault.Bad(name, "choose another file", "the file is empty")
 	}
-	if err := foreignFault(name, data); err != nil {
-		return err
-	}
-	var found *scanned
-	if isPicture(data) {
-		var err error
-		if found, err = readPicture(name, data, askedOfPaper{Width: r.URL.Query().Get("wide"), Sheet: r.URL.Query().Get("sheet")}); err != nil {
+	var found *paper.Scan
+	if !raster.IsPicture(data) {
+		if err := foreignFault(name, data); err != nil {
 			return err
 		}
-		data, name = found.design, strings.TrimSuffix(name, filepath.Ext(name))+".svg"
+	} else {
+		var err error
+		if found, err = paper.Read(name, data, paper.Asked{Width: r.URL.Query().Get("wide"), Sheet: r.URL.Query().Get("sheet")}, labelOf); err != nil {
+			return err
+		}
+		data, name = found.Design, strings.TrimSuffix(name, filepath.Ext(name))+".svg"
 	}
 	return b.begin(name, data, found)
 }
 
 // begin puts a new job on the bench, with what was chosen last on this computer.
-func (b *bench) begin(name string, data []byte, found *scanned) error {
+func (b *bench) begin(name string, data []byte, found *paper.Scan) error {
 	s := job.Defaults()
-	j := &task{scan: found, typed: map[string]string{}}
+	j := &task{scan: found, ahead: &map[string]string{}, typed: map[string]string{}}
 	s.Design = name
 	s.Name = strings.TrimSuffix(name, filepath.Ext(name))
 	j.bytes = map[string][]byte{name: data}
@@ -99,9 +89,9 @@ func (b *bench) begin(name string, data []byte, found *scanned) error {
 // choices lets what was chosen last win over the defaults, as far as it is still
 // there.
 func (b *bench) choices(j *task) {
-	for _, c := range b.memory.chosen() {
-		into := map[string]*string{"machine": &j.settings.Machine, "backing": &j.settings.Backing, "pen": &j.settings.Pen}[string(c.kind)]
-		_ = b.profile(j, c.kind, c.name, into) // one that is gone leaves the default
+	for _, c := range b.memory.Chosen() {
+		into := map[string]*string{"machine": &j.settings.Machine, "backing": &j.settings.Backing, "pen": &j.settings.Pen}[string(c.Kind)]
+		_ = b.profile(j, c.Kind, c.Name, into) // one that is gone leaves the default
 	}
 }
 
@@ -123,6 +113,9 @@ func (b *bench) fitting(j *task) error {
 	most := largest(box, in.Machine.Reach(), in.Backing.Count)
 	wide := box.Width()
 	switch {
+	case j.scan != nil && j.scan.Guessed:
+		wide = min(usual, most)
+		j.notes = append(j.notes, fmt.Sprintf("The paper does not say how large the drawing is; the rug is taken as %s wide. Say on the step The rug how large it is to be.", paths.Length(wide).Both()))
 	case !in.Design.HasSize:
 		wide = min(usual, most)
 		j.notes = append(j.notes, fmt.Sprintf("The drawing states no size; it is taken as %s wide. Say on the step The rug how large it is to be.", paths.Length(wide).Both()))
@@ -155,11 +148,11 @@ func largest(box, reach paths.Rect, c paths.Count) float64 {
 }
 
 // sayLength writes a length of the program's own choice as a person would: in
-// inches where that is exact to an eighth, else in mm.
+// inches where that is exact to an eighth, else in cm.
 func sayLength(mm float64) string {
 	eighths := mm / paths.MMPerInch * 8
 	if math.Abs(eighths-math.Round(eighths)) < 1e-6 {
 		return paths.Length(mm).Eighths() + "in"
 	}
-	return fmt.Sprintf("%gmm", math.Round(mm*10)/10)
+	return fmt.Sprintf("%gcm", math.Round(mm*10)/100)
 }

@@ -5,10 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"maps"
-	"os"
 	"slices"
+	"strings"
 	"time"
 
+	"weftplot/device/journals"
 	"weftplot/paths/fault"
 	"weftplot/plot"
 	"weftplot/plot/job"
@@ -76,9 +77,23 @@ func (b *bench) tryLocked(next *task) error {
 		b.wanted = b.job
 		return err
 	}
+	if next.settings.Really && b.job != nil && b.job.dir == next.dir && !overruledBefore(b.job, sketch) {
+		// What was overruled was something else: this is to be decided anew.
+		sketch.Settings.Really = next.decided
+	}
+	next.decided = false
 	b.adopt(next, sketch, extra)
 	b.work.Go(func() { b.finish(ctx, ticket, next) })
 	return nil
+}
+
+// overruledBefore reports whether everything that is doubtful about a sketch was
+// so before, when the person went on all the same.
+func overruledBefore(was *task, now plot.Registered) bool {
+	known := was.sketch.Doubts()
+	return !slices.ContainsFunc(now.Doubts(), func(d plot.Doubt) bool {
+		return !slices.ContainsFunc(known, func(k plot.Doubt) bool { return k.Code == d.Code })
+	})
 }
 
 // adopt puts a job that could be made on the bench; b.mu is held.
@@ -93,7 +108,7 @@ func (b *bench) adopt(next *task, sketch plot.Registered, extra []job.File) {
 	next.settings.At, next.settings.Count, next.settings.Margin = at, count, margin
 	next.bytes = held
 	next.read = reader(held, next.dir)
-	next.sketch, next.made, next.report, next.whole, next.checked = sketch, nil, nil, false, nil
+	next.sketch, next.made, next.report, next.whole, next.checked, next.byHand = sketch, nil, nil, false, nil, nil
 	next.picture = b.version + 1
 	b.job, b.wanted = next, next
 	b.touch()
@@ -121,14 +136,21 @@ func (b *bench) finish(ctx context.Context, ticket int, j *task) {
 	if !newest(func() { settings = j.settings }) {
 		return
 	}
+	if j.refused() {
+		b.refusedJob(ctx, j, settings, newest)
+		return
+	}
 	made, told, files, err := b.written(ctx, j, settings)
 	if errors.Is(err, errSuperseded) || errors.Is(err, context.Canceled) {
 		return
 	}
 	done := newest(func() {
 		if err != nil {
+			if j.overtaken = errors.Is(err, halfDrawnByOthers); byHand(err) {
+				j.byHand = ptr(byHandTrouble(err))
+				return
+			}
 			b.last = outcome{word: wordReady, trouble: ptr(troubleOf(err)), number: b.last.number + 1}
-			j.overtaken = errors.Is(err, halfDrawnByOthers)
 			return
 		}
 		j.made, j.report, j.whole, j.picture = &made, &told, true, b.version+1
@@ -141,10 +163,38 @@ func (b *bench) finish(ctx context.Context, ticket int, j *task) {
 	if err != nil || !done {
 		return
 	}
-	b.memory.jobAt(j.dir)
+	b.memory.JobAt(j.dir)
 	if r, err := b.engine.findings(ctx, j.read, settings); err == nil {
 		newest(func() { j.checked = &r })
 	}
+}
+
+// refusedJob keeps the settings of a job that is surely wrong, and looks for
+// findings; no program is made.
+func (b *bench) refusedJob(ctx context.Context, j *task, s job.Settings, newest func(func()) bool) {
+	if !j.hasJournals() {
+		if err := b.keepSettings(j); err != nil {
+			newest(func() { b.last = outcome{word: wordReady, trouble: ptr(troubleOf(err)), number: b.last.number + 1} })
+			return
+		}
+	}
+	if r, err := b.engine.findings(ctx, j.read, s); err == nil {
+		newest(func() { j.checked = &r })
+	}
+}
+
+// byHand reports whether a folder was not written because a person changed a file
+// of it.
+func byHand(err error) bool {
+	var f *fault.Error
+	return errors.As(err, &f) && strings.Contains(f.Do, "[replace]")
+}
+
+// byHandTrouble is such an error in the words of the page, which has a button.
+func byHandTrouble(err error) trouble {
+	t := troubleOf(err)
+	t.Do = "keep it under another name, or press the button to write over it"
+	return t
 }
 
 // halfDrawnByOthers is the kind of error that a half-drawn job is when its
@@ -176,13 +226,16 @@ func (b *bench) written(ctx context.Context, j *task, s job.Settings) (made plot
 		return made, told, files, err
 	}
 	if begun {
-		if overtaken(j.dir, files) {
+		clash := clashOf(j.dir, files)
+		if clash.half {
 			return made, told, nil, errOvertaken(j.dir)
 		}
-		err = b.keepSettings(j)
+		if clash.stale { // the record of a cloth that is drawn is kept, under another name
+			err = journals.PutAside(j.dir)
+		}
 	}
 	if err == nil {
-		err = writeJob(j.dir, files)
+		err = job.WriteFolder(j.dir, files, j.writing())
 	}
 	return made, told, files, err
 }
@@ -198,18 +251,18 @@ func (b *bench) keepSettings(j *task) error {
 	if err != nil {
 		return err
 	}
-	if err := os.MkdirAll(j.dir, 0o777); err != nil {
-		return fmt.Errorf("the folder %s cannot be made: %w", j.dir, cause(err))
-	}
+	var files []job.File
 	for _, name := range slices.Sorted(maps.Keys(held)) {
-		if err := put(j.dir, job.File{Name: name, Data: held[name]}); err != nil {
-			return err
-		}
+		files = append(files, job.File{Name: name, Data: held[name]})
 	}
-	b.mu.Lock()
-	j.lasttoml = text
-	b.mu.Unlock()
-	return put(j.dir, job.File{Name: jobFile, Data: text})
+	w, err := job.WriteAhead(j.dir, append(files, job.File{Name: jobFile, Data: text}), j.writing())
+	*j.ahead = w.Ahead
+	if err == nil {
+		b.mu.Lock()
+		j.lasttoml = text
+		b.mu.Unlock()
+	}
+	return err
 }
 
 func ptr[T any](v T) *T { return &v }

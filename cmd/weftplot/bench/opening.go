@@ -9,7 +9,9 @@ import (
 	"strings"
 	"time"
 
+	"weftplot/cmd/weftplot/bench/paper"
 	"weftplot/paths/fault"
+	"weftplot/paths/scan/raster"
 	"weftplot/plot/job"
 )
 
@@ -25,12 +27,12 @@ func (b *bench) openFile(name string) error {
 	if strings.EqualFold(filepath.Ext(name), ".toml") {
 		return b.openJob(name, data)
 	}
-	var found *scanned
-	if isPicture(data) {
-		if found, err = readPicture(filepath.Base(name), data, askedOfPaper{}); err != nil {
+	var found *paper.Scan
+	if raster.IsPicture(data) {
+		if found, err = paper.Read(filepath.Base(name), data, paper.Asked{}, labelOf); err != nil {
 			return err
 		}
-		data, name = found.design, strings.TrimSuffix(name, filepath.Ext(name))+".svg"
+		data, name = found.Design, strings.TrimSuffix(name, filepath.Ext(name))+".svg"
 	}
 	if err := foreignFault(filepath.Base(name), data); err != nil {
 		return err
@@ -60,8 +62,8 @@ func (b *bench) openJob(file string, data []byte) error {
 		return err
 	}
 	from := filepath.Dir(file)
-	j := &task{settings: s, dir: from, lasttoml: data, typed: map[string]string{}}
-	if _, err := os.Stat(filepath.Join(from, reportFile)); err != nil {
+	j := &task{settings: s, dir: from, lasttoml: data, ahead: &map[string]string{}, typed: map[string]string{}}
+	if _, err := os.Stat(filepath.Join(from, job.ReportName)); err != nil {
 		j.dir = newFolder(b.dir, s.Design)
 	}
 	j.read = reader(nil, from)

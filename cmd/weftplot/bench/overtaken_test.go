@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"weftplot/cmd/weftplot/link"
 	"weftplot/device"
 )
 
@@ -37,7 +38,7 @@ func halfDrawn(t *testing.T) (dir, file string) {
 		t.Fatal(err)
 	}
 	waitUntil(t, b, func() bool { return b.job.whole })
-	if err := b.start(doDraw, simPort); err != nil {
+	if err := b.start(doDraw, link.SimPort); err != nil {
 		t.Fatal(err)
 	}
 	waitUntil(t, b, func() bool { return b.run.proved > 1 })
@@ -86,7 +87,7 @@ func TestAHalfDrawnJobKeepsItsProgram(t *testing.T) {
 	if err := again.change(func(*task) error { return nil }); err == nil {
 		t.Error("its settings can be changed")
 	}
-	if err := again.start(doDraw, simPort); err == nil {
+	if err := again.start(doDraw, link.SimPort); err == nil {
 		t.Error("it can be drawn")
 	}
 	if err := again.newClothOn(); err != nil {
@@ -98,7 +99,7 @@ func TestAHalfDrawnJobKeepsItsProgram(t *testing.T) {
 	if after["plot.gcode"] == before["plot.gcode"] || after["plot.gcode.journal"] != "" || after["plot.gcode.1.journal"] != before["plot.gcode.journal"] {
 		t.Error("after a new cloth the program is as it was, or the record of the old cloth is lost")
 	}
-	if err := again.change(func(j *task) error { return j.setCounted("border", "4") }); err != nil {
+	if err := again.change(func(j *task) error { return j.setWritten("border", "4") }); err != nil {
 		t.Errorf("nothing can be changed after a new cloth was put on: %v", err)
 	}
 }

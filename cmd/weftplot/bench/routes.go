@@ -1,9 +1,15 @@
 package bench
 
 import (
+	"encoding/json"
 	"net/http"
 	"strconv"
+	"time"
 
+	"weftplot/cmd/weftplot/bench/memory"
+	"weftplot/cmd/weftplot/bench/paper"
+	"weftplot/cmd/weftplot/bench/sheets"
+	"weftplot/cmd/weftplot/link"
 	"weftplot/device"
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -20,8 +26,11 @@ func (b *bench) routes() map[string]http.HandlerFunc {
 			if err != nil {
 				seen = -1
 			}
-			answer(w, b.news(clip(q.Get("page")), seen), nil)
+			page := clip(q.Get("page"))
+			lead, turn := b.pages.Hear(page)
+			answer(w, b.news(lead, turn, seen), nil)
 		},
+		"GET /stream":  b.getStream,
 		"GET /choices": func(w http.ResponseWriter, r *http.Request) { answer(w, b.offered(), nil) },
 		"GET /picture": b.getPicture,
 		"GET /dryrun":  b.getDryRun,
@@ -44,6 +53,46 @@ func (b *bench) routes() map[string]http.HandlerFunc {
 		"POST /key":      b.leading(b.postKey),
 		"POST /move":     b.leading(b.postMove),
 		"POST /steer":    b.leading(b.postSteer),
+	}
+}
+
+// tick is how often the page that leads is told of news.
+const tick = 150 * time.Millisecond
+
+// getStream tells the page that leads of news, a line of JSON each, for as long as
+// the page is there and leads. A page whose stream ends was closed, or will ask
+// again.
+func (b *bench) getStream(w http.ResponseWriter, r *http.Request) {
+	page := clip(r.URL.Query().Get("page"))
+	if !b.pages.Leads(page) {
+		answer(w, nil, errNotLeading)
+		return
+	}
+	dropped := b.pages.Stream(page)
+	defer dropped()
+	w.Header().Set("Content-Type", "application/x-ndjson")
+	out, control := json.NewEncoder(w), http.NewResponseController(w)
+	beat := time.NewTicker(tick)
+	defer beat.Stop()
+	for seen := -1; ; {
+		lead, turn := b.pages.Tell(page)
+		if !lead {
+			return
+		}
+		n := b.news(lead, turn, seen)
+		seen = n.Version
+		_ = control.SetReadDeadline(time.Time{}) // it ends with the page, not by the clock
+		_ = control.SetWriteDeadline(time.Now().Add(usualPatience.words))
+		if out.Encode(n) != nil || control.Flush() != nil {
+			return
+		}
+		select {
+		case <-beat.C:
+		case <-r.Context().Done():
+			return
+		case <-b.ctx.Done():
+			return
+		}
 	}
 }
 
@@ -96,7 +145,7 @@ func (b *bench) getPicture(w http.ResponseWriter, _ *http.Request) {
 	b.mu.Lock()
 	sketch, made, number := j.sketch, j.made, j.picture
 	b.mu.Unlock()
-	answer(w, pictureOf(sketch, made, number), nil)
+	answer(w, sheets.PictureOf(sketch, made, number), nil)
 }
 
 func (b *bench) getDryRun(w http.ResponseWriter, _ *http.Request) {
@@ -112,7 +161,7 @@ func (b *bench) getDryRun(w http.ResponseWriter, _ *http.Request) {
 		answer(w, nil, fault.Bad("", "wait a moment", "the program is still being written"))
 		return
 	}
-	runs, err := dryRunOf(*made)
+	runs, err := sheets.DryRunOf(*made)
 	answer(w, runs, err)
 }
 
@@ -125,7 +174,7 @@ func (b *bench) getScan(w http.ResponseWriter, _ *http.Request) {
 		answer(w, nil, err)
 		return
 	}
-	data, err := j.scan.picture()
+	data, err := j.scan.Picture()
 	if err != nil {
 		answer(w, nil, err)
 		return
@@ -153,7 +202,7 @@ func (b *bench) getSheet(w http.ResponseWriter, _ *http.Request) {
 
 func (b *bench) getProfile(w http.ResponseWriter, r *http.Request) {
 	kind, name := profiles.Kind(r.URL.Query().Get("kind")), r.URL.Query().Get("name")
-	data, ok := b.memory.profile(kind, name)
+	data, ok := b.memory.Profile(kind, name)
 	var err error
 	if !ok {
 		data, err = profiles.Source(kind, name)
@@ -207,46 +256,54 @@ func (b *bench) postSettings(w http.ResponseWriter, r *http.Request) (any, error
 	return map[string]int{"picture": j.picture}, nil
 }
 
-// postLines changes what was read from paper: a line struck out, a gap closed, the
-// last of these taken back, or the whole paper read again as being so wide.
-func (b *bench) postLines(w http.ResponseWriter, r *http.Request) (any, error) {
-	var q struct {
-		Do           string
-		X, Y, Within float64
-		Width, Sheet string
+// lines is a change of what was read from paper. Places are mm on the drawing.
+type lines struct {
+	Do           string  // strike, join, close, back, paper
+	X, Y, Within float64 // the place, and how near to it
+	X2, Y2       float64 // of the other end, to join two
+	Width, Sheet string  // of the paper, to read it again
+}
+
+// done returns the scan with the change; again is the paper read again.
+func (q lines) done(s, again *paper.Scan) (*paper.Scan, error) {
+	at, within := paths.Point{X: q.X, Y: q.Y}, min(max(q.Within, 0.5), 10)
+	switch q.Do {
+	case "strike":
+		return s.Without(at, within)
+	case "join":
+		return s.Joined(at, paths.Point{X: q.X2, Y: q.Y2}, within)
+	case "close":
+		return s.Closed(at)
+	case "back":
+		return s.Again()
+	case "paper":
+		return again, nil
 	}
+	return nil, fault.Bad("", "", "lines cannot be changed like this")
+}
+
+// postLines changes what was read from paper: a line struck out, a gap closed, two
+// ends joined, the last of these taken back, or the whole paper read again as being so wide.
+func (b *bench) postLines(w http.ResponseWriter, r *http.Request) (any, error) {
+	var q lines
 	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
-	var again *scanned
+	var again *paper.Scan
 	if q.Do == "paper" { // which takes its time
 		j, err := b.current()
 		if err == nil && j.scan != nil {
-			again, err = readPicture(j.scan.name, j.scan.data, askedOfPaper{Width: q.Width, Sheet: q.Sheet})
+			again, err = paper.Read(j.scan.Name, j.scan.Data, paper.Asked{Width: q.Width, Sheet: q.Sheet}, labelOf)
 		}
 		if err != nil {
 			return nil, err
 		}
 	}
 	return nil, b.change(func(j *task) error {
-		if j.scan == nil || again != nil && again.name != j.scan.name {
+		if j.scan == nil || again != nil && again.Name != j.scan.Name {
 			return fault.Bad("", "", "this drawing was not read from this paper")
 		}
-		at := paths.Point{X: q.X, Y: q.Y}
-		var next *scanned
-		var err error
-		switch q.Do {
-		case "strike":
-			next, err = j.scan.without(at, min(max(q.Within, 0.5), 10))
-		case "close":
-			next, err = j.scan.closed(at)
-		case "back":
-			next, err = j.scan.again()
-		case "paper":
-			next = again
-		default:
-			err = fault.Bad("", "", "lines cannot be changed like this")
-		}
+		next, err := q.done(j.scan, again)
 		if err != nil {
 			return err
 		}
@@ -254,7 +311,7 @@ func (b *bench) postLines(w http.ResponseWriter, r *http.Request) (any, error) {
 		for k, v := range j.bytes {
 			held[k] = v
 		}
-		held[j.settings.Design] = next.design
+		held[j.settings.Design] = next.Design
 		j.scan, j.bytes, j.read = next, held, reader(held, j.dir)
 		return nil
 	})
@@ -281,19 +338,19 @@ func (b *bench) postProfile(w http.ResponseWriter, r *http.Request) (any, error)
 		return nil, err
 	}
 	if !q.Keep {
-		name, err := checkProfile(q.Kind, []byte(q.Text))
+		name, err := memory.Check(q.Kind, []byte(q.Text))
 		return map[string]string{"name": name}, err
 	}
-	name, err := b.memory.save(q.Kind, []byte(q.Text))
+	name, err := b.memory.Save(q.Kind, []byte(q.Text))
 	return map[string]string{"name": name}, err
 }
 
 func (b *bench) postForget(w http.ResponseWriter, r *http.Request) (any, error) {
-	var q own
+	var q memory.Own
 	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
-	return nil, b.memory.forget(q.Kind, q.Name)
+	return nil, b.memory.Forget(q.Kind, q.Name)
 }
 
 // postAsk asks a machine how it is spoken to, without moving it.
@@ -314,7 +371,10 @@ func (b *bench) postAsk(w http.ResponseWriter, r *http.Request) (any, error) {
 	if busy {
 		return nil, fault.Bad("", "stop it first", "the machine is at work")
 	}
-	l, err := openLine(q.Port, j.sketch.Inputs.Machine, nil)
+	if err := suits(q.Port, j.sketch.Inputs.Machine); err != nil {
+		return nil, err
+	}
+	l, err := link.Open(q.Port, j.sketch.Inputs.Machine, b.simSpeed)
 	if err != nil {
 		return nil, err
 	}
@@ -323,7 +383,8 @@ func (b *bench) postAsk(w http.ResponseWriter, r *http.Request) (any, error) {
 	return map[string]any{"manners": manners}, err
 }
 
-// postKey is Hold and Lift, which are safe at any time, and Go on, which moves.
+// postKey is Hold and Lift, which are safe at any time, Go on, which moves, and the
+// answers to whether all is drawn, after which nothing can be gone on with.
 func (b *bench) postKey(w http.ResponseWriter, r *http.Request) (any, error) {
 	var q struct{ Key, Turn string }
 	if err := b.words(w, r, &q); err != nil {
@@ -339,6 +400,11 @@ func (b *bench) postKey(w http.ResponseWriter, r *http.Request) (any, error) {
 			return nil, err
 		}
 		b.press(device.Resume)
+	case "drawn", "not-drawn":
+		if err := b.moving(r, q.Turn); err != nil {
+			return nil, err
+		}
+		b.answered(q.Key == "drawn")
 	default:
 		return nil, fault.Bad("", "", "there is no such key")
 	}

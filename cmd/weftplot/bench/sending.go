@@ -2,14 +2,19 @@ package bench
 
 import (
 	"context"
-	"crypto/sha256"
 	"errors"
-	"fmt"
-	"os"
+	"path/filepath"
+	"strings"
 
 	"weftplot/cmd/weftplot/keptcloth"
+	"weftplot/cmd/weftplot/link"
 	"weftplot/device"
+	"weftplot/device/journals"
+	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/plot/job"
+	"weftplot/plot/language"
+	"weftplot/profiles"
 )
 
 // What a machine can be asked for.
@@ -22,12 +27,16 @@ const (
 
 // run is the machine at work. What changes while it is stands under bench.mu.
 type run struct {
-	do     string
-	port   string
-	keys   chan device.Key
-	cancel context.CancelFunc
-	goOn   chan struct{} // a question of the program's is answered
+	do       string
+	port     string
+	keys     chan device.Key
+	cancel   context.CancelFunc
+	goOn     chan struct{} // a question of the program's is answered
+	answers  chan bool     // whether all is drawn, as the person sees
+	programs []job.Program // as they lie in the folder
+	machine  profiles.Machine
 
+	confirm  bool   // the person is asked whether all is drawn
 	asked    string // what the person at the machine is to do; "" nothing
 	progress device.Progress
 	file     int // the program under way
@@ -47,33 +56,33 @@ type outcome struct {
 	number  int // grows, so that a page tells a new trouble from an old one
 }
 
-// deviceJob is the program of one pen and the machine it is for.
-func (j *task) deviceJob(i int) device.Job {
-	r := j.made.PenRuns[i]
-	d := device.Job{Program: r.Program, Text: r.Text, Machine: j.made.Inputs.Machine}
-	if data, ok := j.bytes[marksFile]; ok && j.settings.Marks != "" {
-		d.Marks = fmt.Sprintf("%x", sha256.Sum256(data))
-	}
-	return d
-}
-
 // start sets the machine to work. It returns once that is decided; the work
 // itself goes on, whatever becomes of the page.
 func (b *bench) start(do, port string) error {
+	j, err := b.free(do, port)
+	if err != nil {
+		return err
+	}
+	programs, m, err := toSend(j.dir, port)
+	if err != nil {
+		return err
+	}
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if err := b.mayStart(do, port); err != nil {
 		return err
 	}
+	if b.job != j {
+		return errSuperseded
+	}
 	ctx, cancel := context.WithCancel(b.ctx)
-	r := &run{do: do, port: port, keys: make(chan device.Key, 16), cancel: cancel, goOn: make(chan struct{}, 1)}
-	j := b.job
+	r := &run{do: do, port: port, keys: make(chan device.Key, 16), cancel: cancel, goOn: make(chan struct{}, 1), answers: make(chan bool, 1), programs: programs, machine: m}
 	for _, p := range j.made.PenRuns {
 		r.totalMM += p.Totals.DrawMM
 		r.total += p.Totals.Strokes
 	}
 	b.run, b.last = r, outcome{number: b.last.number}
-	b.memory.choosePort(port)
+	b.memory.ChoosePort(port)
 	b.touch()
 	b.work.Go(func() {
 		defer cancel()
@@ -85,6 +94,40 @@ func (b *bench) start(do, port string) error {
 		b.touch()
 	})
 	return nil
+}
+
+// free returns the job on the bench if it may be begun.
+func (b *bench) free(do, port string) (*task, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.job, b.mayStart(do, port)
+}
+
+// toSend reads the programs of a job folder, as they are sent: the files of the
+// folder must belong together, the machine must understand them and reach what
+// they draw, and it must be one that can be at the port.
+func toSend(dir, port string) ([]job.Program, profiles.Machine, error) {
+	programs, m, err := job.Place(dir).ReadFolder(dir, "")
+	if err != nil {
+		return nil, m, err
+	}
+	if err := suits(port, m); err != nil {
+		return nil, m, err
+	}
+	for _, p := range programs {
+		if err := language.Judge(p.Program, m).Refused(filepath.Base(p.File), false); err != nil {
+			return nil, m, err
+		}
+	}
+	return programs, m, nil
+}
+
+// suits refuses a real port for a machine that is only simulated.
+func suits(port string, m profiles.Machine) error {
+	if link.Suits(port, m) {
+		return nil
+	}
+	return fault.Bad("port", "choose the port sim to learn on, or on the step The machine the machine that is on this port", "machine %s is only simulated, and %s is a real port", m.Name, port)
 }
 
 // mayStart refuses what must not be begun; b.mu is held.
@@ -102,6 +145,9 @@ func (b *bench) mayStart(do, port string) error {
 		return fault.Bad("", "wait a moment", "the program is still being written")
 	case port == "":
 		return fault.Bad("port", "choose a port on the step The machine", "no port is chosen")
+	}
+	if b.job.made == nil {
+		return fault.Bad("", "wait a moment", "the program is still being written")
 	}
 	half := b.job.halfDrawn()
 	switch do {
@@ -122,60 +168,81 @@ func (b *bench) mayStart(do, port string) error {
 
 // carryOut does the work and returns a sentence about it.
 func (b *bench) carryOut(ctx context.Context, r *run, j *task) (string, error) {
-	inks := r.do == doDraw || r.do == doResume
-	var c *keptcloth.Cloth
-	var err error
-	switch {
-	case r.do == doDraw:
-		if c, err = keptcloth.New(j.clothPath()); err != nil {
-			return "", err
-		}
-	case r.do == doResume:
-		if c, err = keptcloth.Open(j.clothPath()); err != nil {
-			return "", err
-		}
-	}
-	l, err := openLine(r.port, j.made.Inputs.Machine, c)
+	l, err := link.Open(r.port, r.machine, b.simSpeed)
 	if err != nil {
 		return "", err
 	}
 	defer l.Close()
-	for i := range j.made.PenRuns {
+	inks := r.do == doDraw || r.do == doResume
+	if inks && l.Simulated() {
+		c, err := keptcloth.Beside(r.programs[0].File, r.do == doResume)
+		if err != nil {
+			return "", err
+		}
+		l.KeepOn(c)
+	}
+	for i := range r.programs {
 		if err := b.one(ctx, r, j, l, i, inks); err != nil {
 			return "", err
 		}
 	}
-	if !inks {
+	if !l.Kept() {
 		return "", nil
 	}
-	if kept, ok := l.Port.(*keptcloth.Port); ok {
-		if err := kept.Keep(); err != nil {
-			return "", err
-		}
+	if err := l.Keep(); err != nil {
+		return "", err
 	}
-	return l.compared(*j.made), nil
+	var want []paths.Stroke
+	for _, p := range r.programs {
+		want = append(want, p.Program.Strokes()...)
+	}
+	words, _ := l.Compare(want, 0.05+r.machine.Step())
+	return words, nil
 }
 
 // one sends the program of one pen.
-func (b *bench) one(ctx context.Context, r *run, j *task, l *link, i int, inks bool) error {
+func (b *bench) one(ctx context.Context, r *run, j *task, l *link.Link, i int, inks bool) (err error) {
+	p := r.programs[i]
+	task := device.Job{Program: p.Program, Text: p.Text, Machine: r.machine, Marks: p.Marks}
 	opt := device.Options{Edge: r.do == doEdge, Rehearse: r.do == doRehearse, Keys: r.keys}
 	opt.Pause = func(ctx context.Context, what string) error { return b.ask(ctx, r, what) }
 	// The simulated plotter was switched on a moment ago, at home. A person said
 	// of a real machine, with a tick, that it was brought home.
 	opt.Homed = r.do == doResume
 	if inks {
-		done, err := b.openJournal(r, j, i, &opt)
-		if err != nil || done {
+		opt.Confirm = func(ctx context.Context) (bool, error) { return b.confirm(ctx, r) }
+		kept, err := journals.Program{File: p.File, Job: task}.Open(r.do == doResume, i == 0)
+		if err != nil {
 			return err
 		}
-		defer opt.Journal.Close()
+		if kept.Done() {
+			return kept.Close()
+		}
+		opt.Journal = kept
+		defer kept.Close()
 		if i > 0 {
-			if err := b.ask(ctx, r, "Put in the pen "+j.made.PenRuns[i].Pen.Name); err != nil {
-				return err
+			if err := b.ask(ctx, r, "Put in the pen "+p.Pen); err != nil {
+				return errors.Join(err, kept.Untouched())
 			}
 		}
 	}
+	b.under(r, j, i)
+	opt.Progress = func(p device.Progress) {
+		b.mu.Lock()
+		defer b.mu.Unlock()
+		r.progress = p
+		if opt.Journal != nil {
+			r.proved = r.strokes + opt.Journal.Drawn()
+		}
+	}
+	_, err = device.Send(ctx, l, task, opt)
+	return err
+}
+
+// under notes which program is under way, and what is before and after it.
+func (b *bench) under(r *run, j *task, i int) {
 	b.mu.Lock()
+	defer b.mu.Unlock()
 	r.file, r.strokes, r.drawnMM, r.left = i, 0, 0, 0
 	for k, p := range j.made.PenRuns {
 		switch {
@@ -186,39 +253,36 @@ func (b *bench) one(ctx context.Context, r *run, j *task, l *link, i int, inks b
 			r.left += p.Timing.Total
 		}
 	}
-	b.mu.Unlock()
-	opt.Progress = func(p device.Progress) {
-		b.mu.Lock()
-		defer b.mu.Unlock()
-		r.progress = p
-		if opt.Journal != nil {
-			r.proved = r.strokes + opt.Journal.Drawn()
-		}
-	}
-	_, err := device.Send(ctx, l, j.deviceJob(i), opt)
-	var f *fault.Error
-	if r.do == doDraw && errors.As(err, &f) && f.State == "" {
-		// Nothing was sent, so the cloth is as it was and needs no record.
-		_ = os.Remove(j.journalPath(i))
-	}
-	return err
 }
 
-// openJournal puts the journal of a program into the options, and reports
-// whether all of it is drawn already.
-func (b *bench) openJournal(r *run, j *task, i int, opt *device.Options) (done bool, err error) {
-	if r.do == doResume {
-		if kept := j.journal(i); kept != nil {
-			if opt.Journal = kept; kept.Done() {
-				return true, kept.Close()
-			}
-			return false, nil
+// confirm asks the person whether all is drawn, where the machine does not say so.
+func (b *bench) confirm(ctx context.Context, r *run) (bool, error) {
+	set := func(asked bool) {
+		b.mu.Lock()
+		r.confirm = asked
+		b.touch()
+		b.mu.Unlock()
+	}
+	set(true)
+	defer set(false)
+	select {
+	case <-ctx.Done():
+		return false, ctx.Err()
+	case drawn := <-r.answers:
+		return drawn, nil
+	}
+}
+
+// answered hands on what the person sees; it is no answer while nobody asks.
+func (b *bench) answered(drawn bool) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if b.run != nil && b.run.confirm {
+		select {
+		case b.run.answers <- drawn:
+		default:
 		}
 	}
-	if opt.Journal, err = device.StartJournal(j.journalPath(i), j.deviceJob(i)); err != nil {
-		err = fmt.Errorf("the journal %s cannot be written: %w", j.journalPath(i), cause(err))
-	}
-	return false, err
 }
 
 // ask asks the person at the machine for something and waits for Go on.
@@ -280,6 +344,10 @@ func ended(do, text string, err error, number int) outcome {
 		out.text = "The pen went once round the edge."
 	case err == nil:
 		out.text = "The rehearsal is done; nothing was drawn."
+	case errors.Is(err, context.Canceled) && do == doEdge:
+		out.word, out.text = wordStopped, stopped("Going round the edge", err)
+	case errors.Is(err, context.Canceled) && do == doRehearse:
+		out.word, out.text = wordStopped, stopped("The rehearsal", err)
 	case errors.Is(err, context.Canceled):
 		out.word, out.text = wordStopped, sentence(err)
 	case errors.Is(err, device.Lost), errors.Is(err, device.Silent), errors.Is(err, device.Garbled):
@@ -290,6 +358,16 @@ func ended(do, text string, err error, number int) outcome {
 		out.word, out.text, out.trouble = wordStopped, sentence(err), ptr(troubleOf(err))
 	}
 	return out
+}
+
+// stopped says that what was done with the pen up was stopped.
+func stopped(what string, err error) string {
+	var f *fault.Error
+	text := what + " was stopped; nothing was drawn."
+	if errors.As(err, &f) && f.State != "" {
+		text += " " + strings.ToUpper(f.State[:1]) + f.State[1:] + "."
+	}
+	return text
 }
 
 // sentence is an error with its advice, for the status.
@@ -309,7 +387,7 @@ func (b *bench) newClothOn() error {
 		b.mu.Unlock()
 		return fault.Bad("", "stop the machine first", "the cloth cannot be changed now")
 	}
-	if err := b.job.putAside(); err != nil {
+	if err := journals.PutAside(b.job.dir); err != nil {
 		b.mu.Unlock()
 		return err
 	}

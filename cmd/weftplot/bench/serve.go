@@ -12,6 +12,8 @@ import (
 	"time"
 
 	"weftplot/cmd/weftplot/bench/door"
+	"weftplot/cmd/weftplot/bench/memory"
+	"weftplot/cmd/weftplot/link"
 	"weftplot/paths/fault"
 )
 
@@ -28,6 +30,9 @@ type Options struct {
 	NoBrowser bool
 	// Memory is the folder of what is remembered; "" the user's own.
 	Memory string
+	// SimSpeed is how many times faster than life the simulated plotter runs; 0 is
+	// 60.
+	SimSpeed float64
 	// Names are what the files of a job folder call a setting; see
 	// [report.Options].
 	Names func(setting string) string
@@ -43,12 +48,15 @@ func Serve(ctx context.Context, opt Options) error {
 	if err != nil {
 		return err
 	}
+	if opt.SimSpeed == 0 {
+		opt.SimSpeed = link.SimSpeed
+	}
 	if opt.Memory == "" {
-		opt.Memory = userMemory()
+		opt.Memory = memory.User()
 	}
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	b := &bench{ctx: ctx, dir: opt.Dir, engine: engine{opt.Names, &inputsKept{}}, patience: usualPatience, pages: door.NewPages(), memory: openMemory(opt.Memory)}
+	b := &bench{ctx: ctx, dir: opt.Dir, engine: engine{opt.Names, &inputsKept{}}, patience: usualPatience, pages: door.NewPages(), memory: memory.Open(opt.Memory), simSpeed: opt.SimSpeed}
 	if err := os.MkdirAll(opt.Dir, 0o777); err != nil {
 		return fault.Bad("--dir", "name a folder that can be made", "%s cannot be made: %v", opt.Dir, cause(err))
 	}
@@ -65,11 +73,7 @@ func Serve(ctx context.Context, opt Options) error {
 	address := "http://" + host + "/#" + secret
 	o := &door.Opener{}
 	defer o.Remove()
-	server := &http.Server{
-		Handler:           b.handler(host, secret, o.Remove),
-		ReadHeaderTimeout: headTime, ReadTimeout: usualPatience.data + headTime, WriteTimeout: 2 * usualPatience.data, IdleTimeout: time.Minute,
-		MaxHeaderBytes: 16 << 10,
-	}
+	server := b.server(host, secret, o.Remove)
 	fmt.Fprintln(opt.Out, address)
 	if !opt.NoBrowser {
 		if err := o.Open(address); err != nil {
@@ -109,6 +113,16 @@ func loopback(listen string) (netip.AddrPort, error) {
 	return addr, nil
 }
 
+// server bounds what a connection may cost.
+func (b *bench) server(host, secret string, seen func()) *http.Server {
+	return &http.Server{
+		Handler:           b.handler(host, secret, seen),
+		ReadHeaderTimeout: headTime, ReadTimeout: usualPatience.data + headTime, WriteTimeout: 2 * usualPatience.data, IdleTimeout: time.Minute,
+		MaxHeaderBytes:               16 << 10,
+		DisableGeneralOptionsHandler: true, // every answer is the door's
+	}
+}
+
 // handler is the whole of what is served.
 func (b *bench) handler(host, secret string, seen func()) http.Handler {
 	files := assets()
@@ -118,13 +132,13 @@ func (b *bench) handler(host, secret string, seen func()) http.Handler {
 	}
 	routes := b.routes()
 	return door.NewGuard(host, secret, open, http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if a, ok := files[r.URL.Path]; ok {
-			a.serve(w, r)
-			return
-		}
 		method := r.Method
 		if method == http.MethodHead {
 			method = http.MethodGet
+		}
+		if a, ok := files[r.URL.Path]; ok && method == http.MethodGet {
+			a.serve(w, r)
+			return
 		}
 		if h, ok := routes[method+" "+r.URL.Path]; ok {
 			h(w, r)

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"errors"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -43,48 +44,68 @@ func (b *bench) set(j *task, key, value string) error {
 		return b.profile(j, profiles.MachineKind, value, &s.Machine)
 	case "pen":
 		return b.profile(j, profiles.PenKind, value, &s.Pen)
+	case "really":
+		s.Really = value == "yes"
+		j.decided = s.Really
+	case "replace":
+		j.replace = value == "yes"
 	case "skip":
 		s.Skip = slices.DeleteFunc(strings.Split(value, "\n"), func(l string) bool { return l == "" })
 	default:
 		if layer, ok := strings.CutPrefix(key, "pen-for "); ok {
 			return b.setPenFor(j, layer, value)
 		}
-		return j.setCounted(key, value)
+		return j.setWritten(key, value)
 	}
 	return nil
 }
 
-// setCounted sets what is counted in rows of holes or measured on the cloth.
-func (j *task) setCounted(key, value string) error {
-	s := &j.settings
-	switch key {
-	case "count":
-		s.Count = value
-	case "margin":
-		s.Margin = value
-	case "border":
-		s.Border = value
-		_, err := s.BorderRows()
-		return err
-	case "clearance":
-		n, err := strconv.Atoi(value)
-		if err != nil {
-			return fault.Bad("", "give a whole number of rows, such as 2", "%q is no number of rows", value)
+// written are the settings that the page hands on as they are written, as in
+// job.toml and behind the flags of a command.
+var written = []string{"border", "clearance", "count", "margin", "snap", "lay"}
+
+// setWritten sets what is written on the page as it is on a command line. An
+// empty field says nothing.
+func (j *task) setWritten(key, value string) error {
+	s := j.settings
+	switch {
+	case key == "snap" && value == "off":
+		s.NoSnap = true
+	case value == "" && key == "border":
+		s.Border = ""
+	case value == "" && key == "count":
+		s.Count = ""
+	case value == "" && key == "margin":
+		s.Margin = ""
+	case slices.Contains(written, key):
+		s.NoSnap = s.NoSnap && key != "snap"
+		var err error
+		if s, err = s.With(map[string][]string{key: {value}}); err != nil {
+			return unnamed(err)
 		}
-		s.Clearance = n
-	case "snap":
-		if s.NoSnap = value == "off"; s.NoSnap {
-			return nil
+		if _, err := s.BorderRows(); err != nil {
+			return unnamed(err)
 		}
-		deg, err := strconv.ParseFloat(value, 64)
-		if err != nil {
-			return fault.Bad("", `give degrees, such as 3, or "off"`, "%q is no angle", value)
-		}
-		s.Snap = deg
 	default:
 		return j.setWords(key, value)
 	}
+	if key == "lay" {
+		s.At = nil // the place was another one
+	}
+	j.settings = s
 	return nil
+}
+
+// unnamed is a fault without the name of its setting, which stands beside it on
+// the page.
+func unnamed(err error) error {
+	var f *fault.Error
+	if !errors.As(err, &f) {
+		return err
+	}
+	own := *f
+	own.Where = ""
+	return &own
 }
 
 // setSize sets one side of the rug; the other follows.
@@ -146,10 +167,10 @@ func (b *bench) setPenFor(j *task, layer, name string) error {
 func (b *bench) profile(j *task, kind profiles.Kind, name string, into *string) error {
 	if slices.Contains(profiles.Names(kind), name) {
 		*into = name
-		b.memory.choose(kind, name)
+		b.memory.Choose(kind, name)
 		return nil
 	}
-	if data, ok := b.memory.profile(kind, name); ok {
+	if data, ok := b.memory.Profile(kind, name); ok {
 		file := string(kind) + "-" + name + ".toml"
 		held := map[string][]byte{}
 		for k, v := range j.bytes {
@@ -159,7 +180,7 @@ func (b *bench) profile(j *task, kind profiles.Kind, name string, into *string) 
 		j.bytes = held
 		j.read = reader(held, j.dir)
 		*into = file
-		b.memory.choose(kind, name)
+		b.memory.Choose(kind, name)
 		return nil
 	}
 	if file := string(kind) + "-" + name + ".toml"; j.bytes[file] != nil && filepath.Base(file) == file {

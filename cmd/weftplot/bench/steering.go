@@ -6,6 +6,7 @@ import (
 	"math"
 	"sync"
 
+	"weftplot/cmd/weftplot/link"
 	"weftplot/device"
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -19,7 +20,7 @@ import (
 type steer struct {
 	port   string
 	cancel context.CancelFunc
-	line   *link
+	line   *link.Link
 	pilot  *device.Pilot
 	moving sync.Mutex // one move at a time
 
@@ -44,21 +45,24 @@ func (b *bench) beginSteering(port string) error {
 	s := &steer{port: port, cancel: cancel}
 	b.steer = s
 	b.mu.Unlock()
-	err := s.open(ctx, *j.made)
+	err := s.open(ctx, *j.made, b.simSpeed)
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if err != nil {
 		cancel()
 		b.steer = nil
 	} else {
-		b.memory.choosePort(port)
+		b.memory.ChoosePort(port)
 	}
 	b.touch()
 	return err
 }
 
-func (s *steer) open(ctx context.Context, j plot.Job) error {
-	l, err := openLine(s.port, j.Inputs.Machine, nil)
+func (s *steer) open(ctx context.Context, j plot.Job, simSpeed float64) error {
+	if err := suits(s.port, j.Inputs.Machine); err != nil {
+		return err
+	}
+	l, err := link.Open(s.port, j.Inputs.Machine, simSpeed)
 	if err != nil {
 		return err
 	}
@@ -144,7 +148,7 @@ func target(found cloth.Survey, at paths.Point, o steering) (paths.Point, error)
 	case o.Do == "next":
 		p, ok := found.Next()
 		if !ok {
-			return at, fault.Bad("", "", "the places that tell most have their marks")
+			return at, fault.Bad("", "", "no mark is wanting: the error to expect is small enough")
 		}
 		return expected(found, p)
 	case o.Do == "go":
@@ -185,7 +189,7 @@ func (b *bench) moveTo(s *steer, to paths.Point) error {
 // survey takes over the marks, and fits the job to the cloth once they tell
 // enough of it.
 func (b *bench) survey(s *steer, found cloth.Survey, said string) error {
-	reg, err := found.Fit()
+	_, err := found.Fit()
 	b.mu.Lock()
 	s.found, s.said = found, said
 	b.touch()
@@ -196,7 +200,6 @@ func (b *bench) survey(s *steer, found cloth.Survey, said string) error {
 		b.mu.Unlock()
 		return nil // so far they only tell too little, or one of them is wrong
 	}
-	_ = reg
 	return b.useMarks(cloth.FormatMarks(found.Marks()))
 }
 

@@ -5,10 +5,17 @@ import (
 	"math"
 	"path/filepath"
 	"slices"
+	"strings"
 
+	"weftplot/cmd/weftplot/bench/memory"
+	"weftplot/cmd/weftplot/bench/paper"
+	"weftplot/cmd/weftplot/bench/sheets"
+	"weftplot/cmd/weftplot/link"
 	"weftplot/device"
+	"weftplot/device/journals"
 	"weftplot/device/line"
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
@@ -48,6 +55,7 @@ type status struct {
 	Moving  bool    `json:"moving"` // a machine is at work, or held
 	Held    bool    `json:"held"`
 	Asked   string  `json:"asked"`
+	Confirm bool    `json:"confirm"` // the person is asked whether all is drawn
 	Do      string  `json:"do"`
 	Sim     bool    `json:"sim"`
 	Drawn   float64 `json:"drawn_mm"`
@@ -61,12 +69,12 @@ type status struct {
 
 // steerShown is where the pen is while somebody looks for marks.
 type steerShown struct {
-	Port  string      `json:"port"`
-	At    [2]float64  `json:"at"`
-	Place *[2]float64 `json:"place"`
-	Next  *[2]float64 `json:"next"`
-	Said  string      `json:"said"`
-	Marks []markShown `json:"marks"`
+	Port  string        `json:"port"`
+	At    [2]float64    `json:"at"`
+	Place *[2]float64   `json:"place"`
+	Next  *[2]float64   `json:"next"`
+	Said  string        `json:"said"`
+	Marks []sheets.Mark `json:"marks"`
 }
 
 // shown is the job as the page shows it.
@@ -84,22 +92,107 @@ type shown struct {
 	Facts    facts              `json:"report"`
 	Both     map[string]string  `json:"both"` // lengths as a maker says them
 	Rows     [2]string          `json:"rows"`
+	Largest  []largestShown     `json:"largest"` // that fits the machine, upright and turned
 	Layers   []layerShown       `json:"layers"`
 	Notes    []string           `json:"notes"`
 	Ignored  []string           `json:"ignored"`
 	Warnings []report.Warning   `json:"warnings"`
 	Findings []report.Finding   `json:"findings"`
 	Cautions []string           `json:"cautions"`
-	Begun    begun              `json:"begun"`
+	Begun    begunShown         `json:"begun"`
 	Scan     *report.ScanReport `json:"scan"`
 	Edits    int                `json:"edits"` // lines struck out and gaps closed by hand
 	Lines    int                `json:"lines"` // left of those read from paper
 	Gaps     []gapShown         `json:"gaps"`
-	Paper    askedOfPaper       `json:"paper"` // what was said of it
+	Paper    paper.Asked        `json:"paper"` // what was said of it
 	Time     string             `json:"time"`
 	Checked  bool               `json:"checked"`
+	// Doubts are what is surely wrong about the job. While they stand and are not
+	// overruled no program is made.
+	Doubts    []doubtShown `json:"doubts"`
+	Overruled bool         `json:"overruled"`
+	// ByHand tells that a file of the folder was changed by hand, and what stands
+	// against writing over it.
+	ByHand *trouble `json:"by_hand"`
 	// Overtaken: the cloth is half drawn by programs that would be made otherwise now.
 	Overtaken bool `json:"overtaken"`
+}
+
+// doubtShown is something that is surely wrong, and the steps that cause it.
+type doubtShown struct {
+	Code  string   `json:"code"`
+	What  string   `json:"what"`
+	Do    string   `json:"do"`
+	Steps []string `json:"steps"`
+}
+
+// doubtWords are what the page says of a doubt, which has steps and a button: where
+// it is caused, what mends it there, and where its own advice begins.
+var doubtWords = map[string]struct {
+	steps      []string
+	do, advice string
+}{
+	"words-left-out":        {[]string{"drawing"}, "turn the words into lines in the drawing program, or go on without them", ""},
+	"blade-on-backing":      {[]string{"transfer", "machine"}, "choose Traced over light on the step Onto the cloth, or another pen on the step The machine", ": give ["},
+	"pen-does-not-transfer": {[]string{"transfer", "machine"}, "choose heat-transfer-pen on the step The machine, for the border too", "; use "},
+}
+
+func doubtsOf(m plot.Registered) []doubtShown {
+	out := []doubtShown{}
+	for _, d := range m.Doubts() {
+		shown := doubtShown{d.Code, fault.Rename(d.Message, labelOf), fault.Rename(d.Do, labelOf), []string{"drawing"}}
+		if w, known := doubtWords[d.Code]; known {
+			shown.Steps, shown.Do = w.steps, w.do
+			if w.advice != "" {
+				shown.What, _, _ = strings.Cut(d.Message, w.advice)
+			}
+		}
+		out = append(out, shown)
+	}
+	return out
+}
+
+// begunShown is what the journals of a job prove.
+type begunShown struct {
+	Drawn     int  `json:"drawn"`
+	Strokes   int  `json:"strokes"`
+	Again     int  `json:"again"`
+	Known     bool `json:"known"`
+	Done      bool `json:"done"`
+	Sent      bool `json:"sent"`
+	Half      bool `json:"half"`
+	NeedsHome bool `json:"needs_home"`
+}
+
+func begunOf(s journals.State) begunShown {
+	return begunShown{s.Drawn, s.Strokes, s.Again, s.Known, s.Done, s.Sent, s.Begun, s.NeedsHome}
+}
+
+// largestShown is the largest size of a rug that a machine reaches with the cloth
+// lying one way.
+type largestShown struct {
+	Lay  string     `json:"lay"`  // upright or turned
+	Size string     `json:"size"` // both sides, as a maker says them
+	Fits bool       `json:"fits"` // the rug as it is now
+	MM   [2]float64 `json:"mm"`
+}
+
+// largestOf returns the largest sizes that fit. Turned, the cloth lies on the
+// machine by a quarter round.
+func largestOf(m plot.Registered) []largestShown {
+	box, reach := m.Inputs.Design.Bounds(), m.Inputs.Machine.Reach()
+	w, h := m.Rug.Width(), m.Rug.Height()
+	out := []largestShown{}
+	for _, lay := range []string{job.Upright, job.LaidTurned} {
+		r := reach
+		if lay == job.LaidTurned {
+			r.Max = paths.Point{X: reach.Min.X + reach.Height(), Y: reach.Min.Y + reach.Width()}
+		}
+		wide := largest(box, r, m.Count)
+		high := wide * h / w
+		out = append(out, largestShown{lay, paths.Length(wide).Both() + " × " + paths.Length(high).Both(), w <= wide+1e-6 && h <= high+1e-6, [2]float64{sheets.Hundredth(wide), sheets.Hundredth(high)}})
+	}
+	return out
 }
 
 // gapShown is a gap between two lines read from paper, mm.
@@ -115,8 +208,7 @@ type layerShown struct {
 }
 
 // news returns what is new to a page that has seen a version.
-func (b *bench) news(page string, seen int) news {
-	lead, turn := b.pages.Hear(page)
+func (b *bench) news(lead bool, turn string, seen int) news {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	n := news{Version: b.version, Lead: lead, Turn: turn, Status: b.status(), Trouble: b.last.trouble, Number: b.last.number}
@@ -133,26 +225,11 @@ func (b *bench) news(page string, seen int) news {
 func (b *bench) status() status {
 	r := b.run
 	if r == nil {
-		word := b.last.word
-		if word == "" {
-			word = wordReady
-		}
-		text := b.last.text
-		switch {
-		case b.steer != nil:
-			text = "The pen is steered by hand, lifted."
-		case b.job == nil:
-			text = "Choose a drawing."
-		case b.job.overtaken:
-			text = "The cloth is half drawn by a program that would be made otherwise now."
-		case text == "" && !b.job.whole:
-			text = "The program is being written."
-		}
-		return status{Word: word, Text: text, Moving: false}
+		return b.resting()
 	}
 	p := r.progress
 	s := status{
-		Moving: true, Do: r.do, Asked: r.asked, Sim: r.port == simPort,
+		Moving: true, Do: r.do, Asked: r.asked, Sim: r.port == link.SimPort,
 		Drawn: p.DrawnMM + r.drawnMM, Total: r.totalMM, Left: p.SecondsLeft + r.left,
 		Stroke: p.Stroke + r.strokes, Strokes: r.total, Proved: r.proved, Layer: p.Layer,
 	}
@@ -160,6 +237,8 @@ func (b *bench) status() status {
 	switch {
 	case r.asked != "":
 		s.Word, s.Held, s.Text = wordHeld, true, r.asked+", then press Go on."
+	case r.confirm:
+		s.Word, s.Held, s.Confirm, s.Text = wordHeld, true, true, "All was sent and should be drawn by now; this machine does not say whether it is. Look at the cloth."
 	case p.State == device.Connecting:
 		s.Word, s.Text = wordReady, "Asking the machine whether it listens."
 	case p.State == device.Waiting, p.State == device.Stopping:
@@ -179,16 +258,39 @@ func (b *bench) status() status {
 	return s
 }
 
+// resting says what stands while no machine is at work; b.mu is held.
+func (b *bench) resting() status {
+	word, text := b.last.word, b.last.text
+	if word == "" {
+		word = wordReady
+	}
+	switch {
+	case b.steer != nil:
+		text = "The pen is steered by hand, lifted."
+	case b.job == nil:
+		text = "Choose a drawing."
+	case b.job.overtaken:
+		text = "The cloth is half drawn by a program that would be made otherwise now."
+	case b.job.refused():
+		text = "Something stands against this job; it is told on the steps marked with !."
+	case b.job.byHand != nil:
+		text = "A file of this job was changed by hand; nothing is written over it."
+	case text == "" && !b.job.whole:
+		text = "The program is being written."
+	}
+	return status{Word: word, Text: text}
+}
+
 func (s *steer) shown() *steerShown {
-	out := &steerShown{Port: s.port, At: [2]float64{hundredth(s.at.X), hundredth(s.at.Y)}, Said: s.said, Marks: []markShown{}}
+	out := &steerShown{Port: s.port, At: [2]float64{sheets.Hundredth(s.at.X), sheets.Hundredth(s.at.Y)}, Said: s.said, Marks: []sheets.Mark{}}
 	if p, ok := s.found.PlaceAt(s.at); ok {
-		out.Place = &[2]float64{hundredth(p.Across), hundredth(p.Along)}
+		out.Place = &[2]float64{sheets.Hundredth(p.Across), sheets.Hundredth(p.Along)}
 	}
 	if p, ok := s.found.Next(); ok {
 		out.Next = &[2]float64{p.Across, p.Along}
 	}
 	for i, m := range s.found.Marks() {
-		out.Marks = append(out.Marks, markShown{Number: i + 1, At: [2]float64{m.At.X, m.At.Y}, Place: [2]float64{m.Place.Across, m.Place.Along}})
+		out.Marks = append(out.Marks, sheets.Mark{Number: i + 1, At: [2]float64{m.At.X, m.At.Y}, Place: [2]float64{m.Place.Across, m.Place.Along}})
 	}
 	return out
 }
@@ -217,17 +319,18 @@ func (j *task) shown() *shown {
 		Both: map[string]string{
 			"width": paths.Length(w).Both(), "height": paths.Length(h).Both(),
 			"backing_width": paths.Length(w + 2*m.Margin).Both(), "backing_height": paths.Length(h + 2*m.Margin).Both(),
-			"largest": paths.Length(largest(m.Inputs.Design.Bounds(), m.Inputs.Machine.Reach(), m.Count)).Both(),
 		},
-		Rows:  [2]string{rowsOf(w / m.Grid.Across), rowsOf(h / m.Grid.Along)},
-		Notes: append([]string{}, j.notes...), Ignored: []string{}, Warnings: []report.Warning{}, Gaps: []gapShown{}, Findings: []report.Finding{},
-		Cautions: report.MotionCautions(), Begun: begun{Known: true}, Settings: j.values(), Layers: j.layers(),
+		Largest: largestOf(m),
+		Rows:    [2]string{rowsOf(w / m.Grid.Across), rowsOf(h / m.Grid.Along)},
+		Notes:   append([]string{}, j.notes...), Ignored: []string{}, Warnings: []report.Warning{}, Gaps: []gapShown{}, Findings: []report.Finding{},
+		Cautions: report.MotionCautions(), Begun: begunOf(j.begun()), Settings: j.values(), Layers: j.layers(),
 	}
 	for _, k := range m.Drawn {
 		out.Facts.DrawMM += k.Length()
 	}
+	out.Doubts, out.Overruled, out.ByHand = doubtsOf(m), s.Really, j.byHand
 	if j.made != nil {
-		out.Begun, out.Cautions = j.begun(), report.Cautions(*j.made)
+		out.Cautions = report.Cautions(*j.made)
 		out.Facts.Strokes, out.Facts.DrawMM, out.Facts.TimeS = j.report.Strokes, j.report.DrawMM, j.report.TimeS
 		out.Time = report.Minutes(j.report.TimeS)
 		out.Warnings = onTheFront(m, j.report.Warnings)
@@ -242,10 +345,10 @@ func (j *task) shown() *shown {
 		out.Ignored = append(out.Ignored, job.NoteText(n))
 	}
 	if j.scan != nil {
-		out.Scan, out.Edits, out.Lines, out.Paper = &j.scan.report, len(j.scan.edits), len(j.scan.left().Strokes), j.scan.asked
-		for _, g := range j.scan.gaps {
+		out.Scan, out.Edits, out.Lines, out.Paper = &j.scan.Report, j.scan.Edits(), len(j.scan.Left().Strokes), j.scan.Asked
+		for _, g := range j.scan.Gaps {
 			mid := g.From.Lerp(g.To, 0.5)
-			out.Gaps = append(out.Gaps, gapShown{[2]float64{hundredth(mid.X), hundredth(mid.Y)}, hundredth(g.Length())})
+			out.Gaps = append(out.Gaps, gapShown{[2]float64{sheets.Hundredth(mid.X), sheets.Hundredth(mid.Y)}, sheets.Hundredth(g.Length())})
 		}
 	}
 	return out
@@ -266,8 +369,8 @@ func onTheFront(m plot.Registered, list []report.Warning) []report.Warning {
 	out := append([]report.Warning{}, list...)
 	for i := range out {
 		if at := out[i].At; at != nil {
-			p := onFront(m, paths.Point{X: at[0], Y: at[1]})
-			out[i].At = &[2]float64{hundredth(p.X), hundredth(p.Y)}
+			p := report.OnFront(m, paths.Point{X: at[0], Y: at[1]})
+			out[i].At = &[2]float64{sheets.Hundredth(p.X), sheets.Hundredth(p.Y)}
 		}
 	}
 	return out
@@ -294,8 +397,11 @@ func (j *task) values() map[string]string {
 	v := map[string]string{
 		"craft": string(s.Craft), "transfer": string(s.Transfer),
 		"backing": m.Inputs.Backing.Name, "machine": m.Inputs.Machine.Name, "pen": m.Inputs.Pens[s.Pen].Name,
-		"border": s.Border, "clearance": fmt.Sprint(s.Clearance), "count": m.Count.String(), "margin": m.Settings.Margin,
-		"marks": s.Marks, "snap": fmt.Sprint(s.Snap),
+		"border": s.Border, "clearance": fmt.Sprint(s.ClearRows()), "count": m.Count.String(), "margin": m.Settings.Margin,
+		"marks": s.Marks, "lay": s.Lay, "snap": fmt.Sprint(s.Snap),
+	}
+	if s.Lay == "" {
+		v["lay"] = job.Upright
 	}
 	if s.NoSnap {
 		v["snap"] = "off"
@@ -311,12 +417,12 @@ func (j *task) values() map[string]string {
 
 // offered is what the choices of the page hold.
 type offered struct {
-	Machines   []option   `json:"machines"`
-	Backings   []option   `json:"backings"`
-	Pens       []option   `json:"pens"`
-	Ports      []option   `json:"ports"`
-	Remembered remembered `json:"remembered"`
-	Jobs       []string   `json:"jobs"` // job folders below the folder of jobs
+	Machines   []option     `json:"machines"`
+	Backings   []option     `json:"backings"`
+	Pens       []option     `json:"pens"`
+	Ports      []option     `json:"ports"`
+	Remembered memory.Shown `json:"remembered"`
+	Jobs       []string     `json:"jobs"` // job folders below the folder of jobs
 }
 
 type option struct {
@@ -326,13 +432,13 @@ type option struct {
 }
 
 func (b *bench) offered() offered {
-	o := offered{Remembered: b.memory.show(), Ports: []option{{Name: simPort, About: "the built-in simulated plotter"}}, Jobs: []string{}}
+	o := offered{Remembered: b.memory.Show(), Ports: []option{{Name: link.SimPort, About: "the built-in simulated plotter"}}, Jobs: []string{}}
 	for kind, into := range map[profiles.Kind]*[]option{profiles.MachineKind: &o.Machines, profiles.BackingKind: &o.Backings, profiles.PenKind: &o.Pens} {
 		for _, n := range profiles.Names(kind) {
 			about, _ := profiles.About(kind, n) // a built-in one has it
 			*into = append(*into, option{Name: n, About: about})
 		}
-		for _, n := range b.memory.names(kind) {
+		for _, n := range b.memory.Names(kind) {
 			*into = append(*into, option{Name: n, About: "set up on this computer", Own: true})
 		}
 	}

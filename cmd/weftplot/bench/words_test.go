@@ -12,7 +12,7 @@ import (
 func TestSetWords(t *testing.T) {
 	j := &task{}
 	for key, value := range map[string]string{"words": "QUAY", "alphabet": "counted", "words-at": "top", "words-height": "12rows", "words-shift": "3,-1"} {
-		if err := j.setCounted(key, value); err != nil {
+		if err := j.setWritten(key, value); err != nil {
 			t.Errorf("%s: %v", key, err)
 		}
 	}
@@ -20,7 +20,7 @@ func TestSetWords(t *testing.T) {
 		t.Errorf("settings %+v", s)
 	}
 	for key, value := range map[string]string{"alphabet": "gothic", "words-shift": "up", "word": "QUAY"} {
-		if err := j.setCounted(key, value); !errors.Is(err, fault.Input) {
+		if err := j.setWritten(key, value); !errors.Is(err, fault.Input) {
 			t.Errorf("%s %q: %v", key, value, err)
 		}
 	}

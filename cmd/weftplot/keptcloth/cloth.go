@@ -9,6 +9,7 @@ import (
 	"os"
 
 	"weftplot/paths"
+	"weftplot/plot/job"
 )
 
 // Cloth is the simulated plotter's cloth, kept in a file beside the program:
@@ -19,6 +20,15 @@ type Cloth struct {
 	file   string
 	before []paths.Stroke // drawn by earlier runs
 	kept   int            // strokes of this run in the file
+}
+
+// Beside puts under the simulated pen the cloth that is kept beside a program: a
+// new one, or to resume a job the one that lies there.
+func Beside(program string, resume bool) (*Cloth, error) {
+	if resume {
+		return Open(program + job.ClothExt)
+	}
+	return New(program + job.ClothExt)
 }
 
 // New puts an empty cloth under the simulated pen.

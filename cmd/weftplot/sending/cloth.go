@@ -5,26 +5,22 @@ import (
 	"fmt"
 
 	"weftplot/cmd/weftplot/keptcloth"
+	"weftplot/cmd/weftplot/link"
 	"weftplot/paths"
-	"weftplot/plot/job"
 )
 
 // keepCloth puts a cloth under the simulated pen that is kept beside the first
 // program, where that is asked for: a new one, or to resume the one that lies
 // there.
 func (x *sending) keepCloth() error {
-	if !x.drawing() || !x.Journal || x.Port != SimPort {
+	if !x.drawing() || !x.Journal || x.Port != link.SimPort {
 		return nil
 	}
-	put := keptcloth.New
-	if x.Resume {
-		put = keptcloth.Open
-	}
-	c, err := put(x.s.Path(x.Programs[0].File) + job.ClothExt)
+	c, err := keptcloth.Beside(x.s.Path(x.Programs[0].File), x.Resume)
 	if err != nil {
 		return err
 	}
-	x.link.keepOn(c)
+	x.link.KeepOn(c)
 	// The simulated plotter was switched on a moment ago, at home.
 	x.Options.Homed = x.Options.Homed || x.Resume
 	return nil
@@ -33,7 +29,7 @@ func (x *sending) keepCloth() error {
 // compareCloth compares a kept cloth, with what earlier runs drew on it, with
 // what all programs ask for.
 func (x *sending) compareCloth() error {
-	if x.link.cloth == nil {
+	if !x.link.Kept() {
 		return nil
 	}
 	var want []paths.Stroke
@@ -42,7 +38,7 @@ func (x *sending) compareCloth() error {
 		want = append(want, p.wanted()...)
 		within = max(within, p.Within)
 	}
-	words, same := x.link.cloth.Compare(want, x.link.server.Cloth().Strokes(), within+x.Machine.Step())
+	words, same := x.link.Compare(want, within+x.Machine.Step())
 	if !same {
 		return errors.New(words)
 	}

@@ -1,12 +1,12 @@
 package sending
 
 import (
-	"errors"
 	"fmt"
 	"os"
 
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
+	"weftplot/device/journals"
 	"weftplot/paths/fault"
 	"weftplot/plot/job"
 	"weftplot/profiles"
@@ -29,32 +29,27 @@ func (k keeper) refuse(s terminal.Streams, prog Program, m profiles.Machine) err
 	case !k.kept:
 		return nil
 	}
-	path := journalPath(s, prog)
+	path := journals.Path(s.Path(prog.File))
 	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
 		return fault.Bad(prog.File+job.JournalExt, "move it away", "this is a folder, a pipe or a device, where the journal of the job goes")
 	}
 	if k.resume || k.anew {
 		return nil
 	}
-	j, err := device.ResumeJournal(journalPath(s, prog), prog.OnMachine(m))
+	state, err := journals.Look([]journals.Program{prog.lying(s, m)})
 	switch {
-	case errors.Is(err, device.InUse):
-		return err
 	case err != nil:
-		return nil // there is none, or it is another program's, or another machine's
-	}
-	defer j.Close()
-	switch {
-	case j.Done():
-		s.LookAt(prog.File + " was drawn to its end before; on the same cloth every line of it would be drawn twice")
-	case j.Sent():
+		return err
+	case state.Sent:
 		s.LookAt(prog.File + " was sent to its end before, to a machine that did not say whether it drew it; on the same cloth lines may be drawn twice")
-	case j.Drawn() == 0 && j.NeedsHome():
+	case state.Done:
+		s.LookAt(prog.File + " was drawn to its end before; on the same cloth every line of it would be drawn twice")
+	case state.Drawn == 0 && state.NeedsHome:
 		return fault.Bad(prog.File, "bring it home, as its manual says, then give --resume and --homed, or --anew to draw it all from the beginning",
 			"this job broke off, and the machine may have lost its place")
-	case j.Drawn() > 0:
+	case state.Drawn > 0:
 		return fault.Bad(prog.File, "give --resume to go on, or --anew to draw it all from the beginning",
-			"this job broke off after %d strokes", j.Drawn())
+			"this job broke off after %d strokes", state.Drawn)
 	}
 	return nil
 }
@@ -62,55 +57,29 @@ func (k keeper) refuse(s terminal.Streams, prog Program, m profiles.Machine) err
 // begun reports whether the journal of a program proves that something of it was
 // drawn.
 func (k keeper) begun(s terminal.Streams, prog Program, m profiles.Machine) bool {
-	j := journalOf(s, prog, m)
-	if j == nil {
-		return false
-	}
-	defer j.Close()
-	return j.Done() || j.Drawn() > 0
+	state, err := journals.Look([]journals.Program{prog.lying(s, m)})
+	return err == nil && (state.Done && !state.Sent || state.Drawn > 0)
 }
 
-// journalOf opens the journal of this program, on this machine, with these
-// marks; nil if there is none.
-func journalOf(s terminal.Streams, prog Program, m profiles.Machine) *device.Journal {
-	path := journalPath(s, prog)
-	if _, err := os.Stat(path); err != nil {
-		return nil
-	}
-	j, err := device.ResumeJournal(path, prog.OnMachine(m))
-	if err != nil {
-		return nil // it is another program's, or another machine's
-	}
-	return j
+// lying returns the program as it lies beside its journal.
+func (prog Program) lying(s terminal.Streams, m profiles.Machine) journals.Program {
+	return journals.Program{File: s.Path(prog.File), Job: prog.OnMachine(m)}
 }
-
-func journalPath(s terminal.Streams, prog Program) string { return s.Path(prog.File) + job.JournalExt }
 
 // open puts the journal of a program into the options; done reports that all of the
-// program is drawn already. When a job of several programs is resumed, the programs
-// that were never reached have no journal yet.
+// program is drawn already. On resuming it tells the person how far the job came.
 func (k keeper) open(s terminal.Streams, first bool, prog Program, m profiles.Machine, opt *device.Options) (done bool, err error) {
 	if !k.kept {
 		return false, nil
 	}
-	path := journalPath(s, prog)
-	_, missing := os.Stat(path)
-	if k.resume && (first || missing == nil) {
-		return k.goOn(s, path, prog, m, opt)
-	}
-	opt.Journal, err = device.StartJournal(path, prog.OnMachine(m))
-	if err != nil {
-		err = fmt.Errorf("the journal %s cannot be written: %w", path, err)
-	}
-	return false, err
-}
-
-// goOn opens the journal of a job that broke off and tells the person how far it
-// came.
-func (k keeper) goOn(s terminal.Streams, path string, prog Program, m profiles.Machine, opt *device.Options) (done bool, err error) {
-	j, err := device.ResumeJournal(path, prog.OnMachine(m))
+	_, missing := os.Stat(journals.Path(s.Path(prog.File)))
+	j, err := prog.lying(s, m).Open(k.resume, first)
 	if err != nil {
 		return false, err
+	}
+	if !k.resume || !first && missing != nil {
+		opt.Journal = j
+		return false, nil
 	}
 	if j.Damaged {
 		s.LookAt("the journal is damaged; what could be read of it is used")

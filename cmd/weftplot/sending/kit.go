@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"weftplot/cmd/weftplot/terminal"
+	"weftplot/device/journals"
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/plot/job"
@@ -83,12 +84,8 @@ func due(s terminal.Streams, all []Program, m profiles.Machine, kept bool) (int,
 
 // ended reports whether the journal of a program says that it was sent to its end.
 func ended(s terminal.Streams, p Program, m profiles.Machine) bool {
-	j := journalOf(s, p, m)
-	if j == nil {
-		return false
-	}
-	defer j.Close()
-	return j.Done() || j.Sent()
+	state, err := journals.Look([]journals.Program{p.lying(s, m)})
+	return err == nil && (state.Done || state.Sent)
 }
 
 // parseCopies reads numbers of copies, "3,8-12".

@@ -6,6 +6,7 @@ import (
 	"io"
 	"slices"
 
+	"weftplot/cmd/weftplot/link"
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/plot/report"
@@ -30,7 +31,7 @@ func SayCautions(w io.Writer, ofJob ...string) {
 // a piece of cloth: a line on cloth cannot be taken back. On the simulated plotter
 // there is nothing to spoil.
 func (x *sending) offer(ctx context.Context) error {
-	if x.keys == nil || x.Port == SimPort || x.keep.begun(x.s, x.Programs[0], x.Machine) {
+	if x.keys == nil || x.Port == link.SimPort || x.keep.begun(x.s, x.Programs[0], x.Machine) {
 		return nil
 	}
 	for {

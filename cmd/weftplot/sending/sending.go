@@ -11,6 +11,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"weftplot/cmd/weftplot/link"
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/paths"
@@ -39,7 +40,7 @@ func (prog Program) OnMachine(m profiles.Machine) device.Job {
 type Request struct {
 	Programs []Program        // in their order
 	Machine  profiles.Machine // that draws them
-	Port     string           // [SimPort] is the built-in simulated plotter
+	Port     string           // [link.SimPort] is the built-in simulated plotter
 	// SimSpeed is how many times faster than life the simulated plotter runs.
 	SimSpeed float64
 	// Resume goes on with a job that broke off, Anew draws one from its beginning.
@@ -63,7 +64,7 @@ type sending struct {
 	Request
 	s       terminal.Streams
 	keep    keeper
-	link    *Link
+	link    *link.Link
 	keys    *terminal.Keyboard // nil where nobody is at a terminal
 	results []Sent
 }
@@ -73,7 +74,7 @@ type sending struct {
 // a [fault.Fit], trouble with the line or the machine a [fault.Error] of a kind of
 // package device, and a person's wish to leave is [context.Canceled].
 func Send(ctx context.Context, s terminal.Streams, r Request) ([]Sent, error) {
-	x := &sending{Request: r, s: s, keep: keeper{resume: r.Resume, anew: r.Anew, kept: r.Port != SimPort || r.Journal}}
+	x := &sending{Request: r, s: s, keep: keeper{resume: r.Resume, anew: r.Anew, kept: r.Port != link.SimPort || r.Journal}}
 	if err := x.check(); err != nil {
 		return nil, err
 	}
@@ -82,10 +83,10 @@ func Send(ctx context.Context, s terminal.Streams, r Request) ([]Sent, error) {
 		return nil, err
 	}
 	defer x.keys.Close()
-	if x.Port != SimPort {
+	if x.Port != link.SimPort {
 		SayCautions(s.Err, x.Programs[0].Cautions...)
 	}
-	if x.link, err = OpenLink(x.Port, x.Machine, x.SimSpeed); err != nil {
+	if x.link, err = link.Open(x.Port, x.Machine, x.SimSpeed); err != nil {
 		return nil, err
 	}
 	defer x.link.Close()
@@ -135,17 +136,17 @@ func (x *sending) check() error {
 // forThisPort refuses to send a real machine what was made for the simulated one,
 // whose reach and speeds are not its own.
 func (x *sending) forThisPort() error {
-	if x.Port == SimPort || x.Machine.Name != job.SimulatedMachine {
+	if link.Suits(x.Port, x.Machine) {
 		return nil
 	}
 	prog := x.Programs[0]
 	again := filepath.Join(filepath.Dir(prog.File), "job.toml")
 	if _, err := os.Stat(x.s.Path(again)); err != nil {
 		return fault.Bad(prog.File, `say which machine is at the port, such as --machine gantry-servo; "weftplot profiles" lists them`,
-			"the program would be sent as to the simulated machine, %s, which is at --port %s only", x.Machine.Name, SimPort)
+			"the program would be sent as to the simulated machine, %s, which is at --port %s only", x.Machine.Name, link.SimPort)
 	}
 	return fault.Bad(prog.File, fmt.Sprintf(`prepare it for the machine at the port, such as "weftplot prepare %s --machine gantry-servo"; "weftplot profiles" lists them`, again),
-		"this job is for the simulated machine, %s, which is at --port %s only", x.Machine.Name, SimPort)
+		"this job is for the simulated machine, %s, which is at --port %s only", x.Machine.Name, link.SimPort)
 }
 
 // all sends the programs in order, with the person changing pens between them.

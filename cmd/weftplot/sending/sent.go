@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"path/filepath"
 
+	"weftplot/cmd/weftplot/link"
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/device/sim"
@@ -39,7 +40,7 @@ type simulated struct {
 // simulated plotter, what came onto the cloth with what was asked.
 //
 // While it sends, no signal ends the program before the lift was sent.
-func SendOver(ctx context.Context, line *Link, prog Program, m profiles.Machine, opt device.Options, bar *terminal.Progress, signals *terminal.Signals) (Sent, error) {
+func SendOver(ctx context.Context, line *link.Link, prog Program, m profiles.Machine, opt device.Options, bar *terminal.Progress, signals *terminal.Signals) (Sent, error) {
 	guard := signals.Guard()
 	defer guard.Release()
 	watched := watchLift(line, m, guard.Safe)
@@ -47,17 +48,15 @@ func SendOver(ctx context.Context, line *Link, prog Program, m profiles.Machine,
 	out, err := device.Send(ctx, watched, prog.OnMachine(m), opt)
 	bar.Done()
 	r := Sent{File: prog.File, Strokes: out.Strokes, DrawMM: out.DrawnMM, Proof: out.Proof.String(), byClock: out.Proof == device.ByClock, TimeS: out.Seconds, PredictedS: out.Predicted, Rehearsal: opt.Rehearse || opt.Edge}
-	if err != nil || line.server == nil {
+	if err != nil || !line.Simulated() {
 		return r, err
 	}
 	var want []paths.Stroke
 	if !r.Rehearsal {
 		want = prog.wanted()
 	}
-	drawn := line.server.Cloth().Strokes()
-	rep := sim.Compare(want, drawn[line.seen:], max(prog.Within, 0.05)+m.Step())
-	line.seen = len(drawn)
-	if line.cloth != nil && !rep.Same() {
+	rep := sim.Compare(want, line.Since(), max(prog.Within, 0.05)+m.Step())
+	if line.Kept() && !rep.Same() {
 		return r, nil // earlier runs drew the rest: the whole cloth is compared at the end
 	}
 	r.Simulated = &simulated{rep.Wanted, rep.Drawn, rep.Matched, rep.Deviation}

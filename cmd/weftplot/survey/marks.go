@@ -52,17 +52,20 @@ func (v *survey) goTo(p weave.Place) error {
 	return nil
 }
 
-func (v *survey) next(args []string) error {
-	p, ok := v.found.Next()
+func (v *survey) next([]string) error {
+	if _, known := v.found.Size(); !known {
+		return fault.Bad("", "[width] and [height] say it; seek goes to any place", "the rug's size is not known, so no place is better than another")
+	}
+	p, ok := v.found.Propose()
 	if !ok {
-		return fault.Bad("", "seek names any place", "no mark is wanting, or the rug's size is not known: [width] and [height] say it")
+		return fault.Bad("", `"done" ends here; seek goes to any place`, "the error to expect is small enough: no mark is wanting")
 	}
 	if len(v.found.Marks()) == 0 {
-		v.sought = &p
-		v.say("steer to channel %g across, %g along by hand, then mark", p.Across, p.Along)
+		v.sought = &p.Place
+		v.say("steer to channel %g across, %g along by hand, then mark", p.Place.Across, p.Place.Along)
 		return nil
 	}
-	return v.goTo(p)
+	return v.goTo(p.Place)
 }
 
 // number reads the number of a mark.
@@ -158,9 +161,28 @@ func (v *survey) list([]string) error {
 	}
 	v.say("%d marks, fitted as %s: %.2f mm off in the mean, %.2f mm (%.2f channels) at most", len(r.Marks), r.Model, r.RMS, r.Max, r.MaxChannels)
 	for _, w := range r.Warnings {
-		v.say("look at: %s", w.Message)
+		if w.Code != cloth.ErrorExpected {
+			v.say("look at: %s", w.Message)
+		}
 	}
+	v.sayError(r)
 	return nil
+}
+
+// sayError says what error is to be expected, and which mark helps most.
+func (v *survey) sayError(r *cloth.Report) {
+	v.say("error to expect: %.2f channels at the worst place of the rug, or less, in 95 of 100 cloths like this", r.ExpectedError)
+	if _, known := v.found.Size(); !known {
+		return
+	}
+	switch p, ok := v.found.Propose(); {
+	case !ok:
+		v.say("that is enough: under %.2f channels no more marks are proposed", cloth.EnoughError)
+	case p.Then > 0:
+		v.say("next: channel %g across, %g along, which brings it to about %.2f", p.Place.Across, p.Place.Along, p.Then)
+	default:
+		v.say("next: channel %g across, %g along", p.Place.Across, p.Place.Along)
+	}
 }
 
 // aside says how far something lies to a side, "" below 0.005.

@@ -38,7 +38,7 @@ import (
 //	                            +- feeding -- draining     (the stroke is over, and was not seen)
 //
 //	halt:    any -+- slowing -- dropping -----+- lifting -- looking -- halted
-//	              +- runningOut (no hold) ----+
+//	              +- runningOut (no hold) ----+        (a line failed: dropping again)
 //
 // A refused line, an alarm, a restart, a place off the route and silence lead from
 // every state of send, settle and watch to one of refused, lost, offRoute and

@@ -105,6 +105,7 @@ func (d *dialogue) feedOne() bool {
 	l.gone = d.left
 	if l.end > 0 {
 		t := d.timeline
+		d.follower.given(d.now)
 		d.pace.gave(l.gone, time.Duration(l.bytes)*d.perByte, t.At(l.end).Seconds-t.At(d.window.written).Seconds)
 	}
 	d.window.push(l)
@@ -285,6 +286,7 @@ func (d *dialogue) report(r answers.Reply) error {
 		}
 		return d.follow()
 	}
+	d.follower.idles(d.sighting())
 	if d.idles++; d.idles < 2 {
 		return nil
 	}
@@ -320,6 +322,9 @@ func (d *dialogue) unanswered() error {
 	}
 	if d.follower.cameFromNowhere(s) {
 		return d.restart("")
+	}
+	if err := d.follower.untold(s); err != nil {
+		return d.fail(offRoute, err)
 	}
 	for !d.window.empty() {
 		d.pop()

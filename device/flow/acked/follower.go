@@ -32,6 +32,7 @@ type follower struct {
 	seenAt                     time.Duration // when it was last found as it should be
 	stray                      *flow.Stray   // what is known of one that was found off the route
 	still                      rest
+	haste                      haste
 }
 
 // rest is a machine that has not moved, but for a hair.
@@ -67,6 +68,7 @@ func (f *follower) confirm(s sighting) {
 	f.seen, f.seenAt = s.at, s.asked
 	f.rested(s)
 	f.route.Arrive(s.written)
+	f.haste = haste{latest: f.route.Soonest(f.route.Block, 0), since: s.asked, idle: true, proved: f.route.Block, swift: f.haste.swift}
 	if h, ok := f.heights.At(s.written); ok && s.HasZ && h.Is(s.Z) {
 		f.heeded = true
 		if m := f.moment(s); m.Down {
@@ -82,25 +84,39 @@ func (f *follower) judge(s sighting) (doubt bool, err error) {
 		return false, nil
 	}
 	block, along, ok := f.find(s)
-	if ok && (f.doubts > 0 || !f.jumped(s)) {
-		if f.heeded && s.HasZ && f.route.Blocks[block].Kind == program.Draw && f.route.Between(block, s.at, along) {
-			f.downIn = f.route.Timeline.Moments[block+1].Stroke
-		}
-		if block != f.route.Block {
-			f.rested(s)
-		}
-		f.route.Block, f.route.Along = block, along
-		f.seen, f.seenAt, f.doubts = s.at, s.asked, 0
+	f.clock(block, ok, s)
+	switch {
+	case ok && f.hasty(block, along, s):
+		return f.doubt(s, f.leftOut)
+	case ok && (f.doubts > 0 || !f.jumped(s)):
+		f.found(block, along, s)
 		return false, f.moves(s)
-	}
-	if s.at.Dist(f.seen) <= timeline.Tolerance { // it has not moved, nor need it have
+	case s.at.Dist(f.seen) <= timeline.Tolerance: // it has not moved, nor need it have
 		f.seenAt, f.doubts = s.asked, 0
 		return false, f.moves(s)
 	}
+	return f.doubt(s, f.offRoute)
+}
+
+// doubt takes in a report that does not fit; the second in a row is the error.
+func (f *follower) doubt(s sighting, wrong func(sighting) error) (doubt bool, err error) {
 	if f.doubts++; f.doubts == 1 {
 		return true, nil
 	}
-	return false, f.offRoute(s)
+	return false, wrong(s)
+}
+
+// found notes where on the route a report was found.
+func (f *follower) found(block int, along float64, s sighting) {
+	if f.heeded && s.HasZ && f.route.Blocks[block].Kind == program.Draw && f.route.Between(block, s.at, along) {
+		f.downIn = f.route.Timeline.Moments[block+1].Stroke
+	}
+	if block != f.route.Block {
+		f.rested(s)
+	}
+	f.route.Block, f.route.Along = block, along
+	f.seen, f.seenAt, f.doubts = s.at, s.asked, 0
+	f.hurry(s)
 }
 
 // find looks for the place of a report on the route, with the pen as it should be.
@@ -184,8 +200,7 @@ func (f *follower) standsFor(i int) float64 {
 // jumped reports whether the machine cannot have come from where it was last
 // seen: the report is garbled, or the machine counts from elsewhere now.
 func (f *follower) jumped(s sighting) bool {
-	const slip = 50 * time.Millisecond // at a controller that is busy
-	return s.at.Dist(f.seen) > 1+f.fastest*(s.now-f.seenAt+slip).Seconds()
+	return s.at.Dist(f.seen) > 1+f.fastest*(s.now-f.seenAt+busySlip).Seconds()
 }
 
 // nearHome is how near to its own 0,0 a machine off the route is taken to have
@@ -234,6 +249,8 @@ func (f *follower) atRest(s sighting) error {
 		what = fmt.Sprintf("the machine stands at %.2f, %.2f and not at %.2f, %.2f", s.at.X, s.at.Y, m.At.X, m.At.Y)
 	case f.heeded && heightKnown && s.HasZ && !h.Is(s.Z):
 		what = fmt.Sprintf("the pen stands at height %.2f and not at %.2f", s.Z, h.Z)
+	case f.following && f.hasty(f.arrived(s), 0, s):
+		return f.leftOut(s)
 	default:
 		return nil
 	}

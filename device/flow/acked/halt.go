@@ -12,6 +12,7 @@ import (
 
 // halting is what is kept while a machine is brought to a stop.
 type halting struct {
+	slow        time.Duration // when a pen that goes up or down should have slowed down
 	until, last time.Duration // when it should stand, and must
 	still       int           // reports in a row that say that nothing moves
 	before      paths.Point   // in the last of them
@@ -20,7 +21,8 @@ type halting struct {
 	lines   []string // that lift the pen
 	next    int      // of them
 	limit   time.Duration
-	again   bool // they are sent for the second time
+	again   int  // how often they were sent before
+	heard   bool // the machine has said something since
 	missing bool // one of them was not acknowledged, or the pen is not up
 	unseen  bool // it was never seen to stand after them
 	unsure  bool // their answers may be those of other lines
@@ -45,8 +47,12 @@ func (d *dialogue) halt() {
 	d.write(m.Hold)
 	s := d.job.Machine.Speed
 	slows := flow.Seconds(2 * float64(max(s.Draw, s.Travel)) / float64(s.Accel))
+	d.halting.slow = d.now + slows/4 // it is slower than the machine by far
 	d.halting.until = d.now + slows + flow.ReplyTime
 	d.halting.last = d.halting.until + flow.MotionSlip
+	if d.state == silent {
+		d.halting.last = d.halting.until
+	}
 	d.lookSlowing()
 }
 
@@ -55,6 +61,7 @@ func (d *dialogue) halted(e event) {
 	if e.kind == report {
 		d.status = e.reply
 	}
+	d.halting.heard = d.halting.heard || e.kind < pause
 	if d.greetings.restart(e.reply, d.now, d.reader.Manner.Greeting != "") {
 		d.greetings.lost = true
 	}
@@ -94,18 +101,29 @@ func (d *dialogue) slowed(e event) {
 	h := &d.halting
 	switch r := e.reply; {
 	case e.kind != report:
-	case r.Doing == answers.Moving || h.still > 0 && r.Place != h.before:
+	case r.Doing == answers.Moving && !d.dwells(r) || h.still > 0 && r.Place != h.before:
 		h.still = 0
 		h.until = min(h.last, max(h.until, d.now+flow.ReplyTime))
 	default:
 		h.still, h.before = h.still+1, r.Place
 	}
-	if h.still < 2 && d.now < h.until {
+	// One that was not heard at all may be starting: it takes nothing meanwhile.
+	if h.still < 2 && (d.now < h.until || !h.heard && d.now < h.last) {
 		d.lookSlowing()
 		return
 	}
 	h.stood = d.now
 	d.reset(dropping)
+}
+
+// dwells reports whether a machine that says that it moves, and that was told to
+// hold, has stood for longer than any pen takes to go up or down: it is in a dwell,
+// which a hold does not end. A reset does, and costs it nothing.
+func (d *dialogue) dwells(r answers.Reply) bool {
+	const long = 700 * time.Millisecond
+	at, known := d.where()
+	f := &d.follower
+	return r.HasPlace && known && f.following && at.Dist(f.still.at) <= hair && d.now-f.still.heard > long && d.now > d.halting.slow
 }
 
 // runOut waits until the controller has answered all that it holds, whatever the
@@ -167,11 +185,15 @@ const atRest = 200 * time.Millisecond
 func (d *dialogue) lift() {
 	h := &d.halting
 	text := d.language.Ready(d.job.Machine)
-	h.lines, h.next, h.missing, h.limit = nil, 0, false, atRest
+	h.lines, h.next, h.missing, h.limit = nil, 0, false, atRest<<(2*h.again)
 	for _, c := range d.language.Chunks(text) {
 		h.lines = append(h.lines, chunkText(text, c))
 	}
 	h.lines = append(h.lines, d.waitLine())
+	if !d.questions.live {
+		// An answer too many may count for the first, before the pen is up.
+		h.lines = append(h.lines, d.waitLine())
+	}
 	d.liftNext()
 }
 
@@ -221,12 +243,20 @@ func (d *dialogue) looked(e event) {
 	d.stopped()
 }
 
+// mostLifts is how often the lines that lift the pen are sent to a machine that
+// speaks.
+const mostLifts = 3
+
 // stopped ends the halt, or lifts the pen once more: a line may be garbled here
-// as anywhere.
+// as anywhere, or refused, or come before the machine was ready after its reset.
 func (d *dialogue) stopped() {
 	h := &d.halting
-	if h.missing && !h.again && !h.unsure {
-		h.again = true
+	if h.missing && !h.unsure && (h.again == 0 || h.heard && h.again+1 < mostLifts) {
+		h.again++
+		if d.questions.live && h.heard && d.reader.Manner.Reset != "" {
+			d.reset(dropping)
+			return
+		}
 		d.lift()
 		return
 	}

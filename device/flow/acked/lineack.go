@@ -1,6 +1,7 @@
 package acked
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -114,20 +115,40 @@ func (l *lineAck) Halt() flow.Left {
 
 func (l *lineAck) Send(c language.Chunk) error {
 	o := openLine{text: chunkText(l.d.job.Text, c), end: c.End, line: c.Line}
-	if !l.liftsUnseen(o.text) {
+	if !l.movesUnseen(o.text) {
 		return l.run(event{kind: send, lines: []openLine{o}})
 	}
 	twice := o
 	twice.end = 0
-	return l.run(event{kind: send, lines: []openLine{twice, o}})
+	lines := []openLine{twice, o}
+	if slices.Contains(l.d.job.Machine.Lift.Up, o.text) {
+		lines = append([]openLine{{text: l.d.separator()}}, lines...)
+	}
+	return l.run(event{kind: send, lines: lines})
 }
 
-// liftsUnseen reports whether a line lifts a pen whose height is not reported. Such a
-// line, one that sets an output, is sent twice: garbled once, the pen would be
-// dragged to the next stroke.
-func (l *lineAck) liftsUnseen(text string) bool {
-	up := l.d.job.Machine.Lift.Up
-	return len(l.d.follower.heights) == 0 && len(up) > 0 && text == up[0] && strings.HasPrefix(text, "M")
+// movesUnseen reports whether a line lifts or lowers a pen whose height is not
+// reported. Such a line is sent twice: garbled once, a stroke would not be drawn, or
+// the pen would be dragged to the next. Pen lines are absolute, so that the second
+// does nothing more.
+func (l *lineAck) movesUnseen(text string) bool {
+	d := l.d
+	if len(d.follower.heights) > 0 && d.questions.live && d.status.HasZ {
+		return false
+	}
+	lift := d.job.Machine.Lift
+	return (slices.Contains(lift.Up, text) || slices.Contains(lift.Down, text)) && !strings.HasPrefix(text, "G4")
+}
+
+// separator is a line to go before one that lifts the pen. Where the end of the
+// line before it is lost, the two become one, which lifts the pen before the stroke
+// is drawn to its end: this one takes its place. A dwell makes the move before it
+// fail, which is seen.
+func (d *dialogue) separator() string {
+	if d.probe.known {
+		return ""
+	}
+	return d.waitLine()
 }
 
 // run hands the dialogue an event and all that follow, until it rests.

@@ -83,11 +83,11 @@ func (s *stream) diagnose(tries int) error {
 	}
 	switch {
 	case p.told.code == language.Unloaded:
-		return unloaded()
+		return s.unseen(unloaded())
 	case p.told.status.Began():
-		return restarted()
+		return s.unseen(restarted())
 	case s.extended(askAgain/2) >= wheelsUp: // another error may have come since
-		return unloaded()
+		return s.unseen(unloaded())
 	}
 	return nil
 }

@@ -73,7 +73,7 @@ func (e *enqAck) room(s *stream, n int) error {
 func (e *enqAck) waitFor(s *stream, n int) error {
 	limit := s.w.Now() + s.patience()
 	for {
-		ok, err := s.await(askAgain/4, func() bool { return e.left >= n })
+		ok, err := s.await(askAgain/8, func() bool { return e.left >= n })
 		if err != nil || ok {
 			return err
 		}

@@ -376,3 +376,12 @@ func (s *stream) Strayed() *flow.Stray {
 	}
 	return s.places.stray
 }
+
+// unseen notes, of a plotter that does not tell where it is, that something went
+// wrong: stray lines may be anywhere. It returns the error.
+func (s *stream) unseen(err error) error {
+	if p := &s.places; !p.answered && p.stray == nil {
+		p.stray = &flow.Stray{Unseen: true, Down: true, Lost: true}
+	}
+	return err
+}

@@ -46,7 +46,7 @@ func (s *stream) settleExtended() error {
 	for began, misses := s.w.Now(), 0; ; {
 		switch n := s.extended(askAgain); {
 		case n >= wheelsUp:
-			return unloaded()
+			return s.unseen(unloaded())
 		case n >= 0 && n&8 != 0:
 			return nil
 		case n < 0:
@@ -77,13 +77,13 @@ func (s *stream) glance() error {
 	for range 2 { // an answer may be one that came twice
 		n := s.extended(askAgain / 2)
 		if n >= wheelsUp {
-			return unloaded()
+			return s.unseen(unloaded())
 		}
 		if n < 0 || n&8 == 0 || s.due.Busy < now+ahead {
 			return nil
 		}
 	}
-	return forgot()
+	return s.unseen(forgot())
 }
 
 // forgot is the error of a plotter that has nothing to do when it should.
@@ -160,12 +160,12 @@ func (s *stream) settled() error {
 	const overflow = 6 // a position out of reach, which need not show in the state
 	switch {
 	case told.code == language.Unloaded:
-		return unloaded()
+		return s.unseen(unloaded())
 	case told.status.Began():
-		return restarted()
+		return s.unseen(restarted())
 	case told.code != 0 && (told.status.Failed() || told.code == overflow || !p.status), told.status.Failed():
 		if s.extended(askAgain/2) >= wheelsUp { // another error came after that
-			return unloaded()
+			return s.unseen(unloaded())
 		}
 		what := language.ErrorWords(told.code)
 		if told.code == 0 {

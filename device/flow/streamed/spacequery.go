@@ -17,6 +17,9 @@ type spaceQuery struct {
 	since int           // bytes written after it
 	when  time.Duration // when it was asked
 	lost  bool          // the one before was not answered
+	gone  time.Duration // when it will have left, by the baud rate
+	last  string        // the last answer
+	most  int           // the room of an answer that is to be confirmed, 0 if none is
 }
 
 // SpaceQuestion asks a plotter for the free bytes in its buffer: HP 7470A
@@ -24,12 +27,12 @@ type spaceQuery struct {
 const SpaceQuestion = "\x1b.B"
 
 func (q *spaceQuery) open(s *stream) error {
-	for range 3 {
+	for range 6 {
 		if err := q.ask(s); err != nil {
 			return err
 		}
-		ok, err := s.await(flow.ReplyTime, func() bool { return q.answer(s) })
-		if err != nil || ok {
+		_, err := s.await(flow.ReplyTime/2, func() bool { q.answer(s); return !q.asked })
+		if err != nil || q.free > 0 {
 			return err
 		}
 		q.asked = false
@@ -43,7 +46,7 @@ func (q *spaceQuery) burst(s *stream) int { return min(64, s.size/4) }
 func (q *spaceQuery) room(s *stream, n int) error {
 	for tries := 0; ; {
 		q.answer(s)
-		if q.free < s.size/2 && !q.asked && (q.free >= n || s.w.Now()-q.when >= flow.PollAgain) {
+		if q.due(s, n) {
 			if err := q.ask(s); err != nil {
 				return err
 			}
@@ -51,9 +54,10 @@ func (q *spaceQuery) room(s *stream, n int) error {
 		if q.free >= n {
 			q.free -= n
 			q.since += n
+			q.most = max(0, q.most-n)
 			return s.pace(s.size)
 		}
-		got, err := s.await(flow.PollAgain, func() bool { return q.answer(s) })
+		got, err := s.await(flow.PollAgain, func() bool { return q.answer(s) || q.most > 0 && !q.asked })
 		switch {
 		case err != nil:
 			return err
@@ -66,6 +70,11 @@ func (q *spaceQuery) room(s *stream, n int) error {
 			q.asked, q.lost = false, true // the question or the answer
 		}
 	}
+}
+
+// due reports whether it is time to ask, before n bytes are written.
+func (q *spaceQuery) due(s *stream, n int) bool {
+	return q.free < s.size/2 && !q.asked && (q.free >= n || q.most > 0 || s.w.Now()-q.when >= flow.PollAgain)
 }
 
 // rest waits for the answer to a question that is on its way, so that no other
@@ -83,23 +92,38 @@ func (q *spaceQuery) ask(s *stream) error {
 		q.since = 0
 	}
 	q.asked, q.when = true, s.w.Now()
-	return s.w.Write([]byte(SpaceQuestion))
+	err := s.w.Write([]byte(SpaceQuestion))
+	q.gone = s.w.Left()
+	return err
 }
 
 // answer takes in an answer, if one has come: the room there was when the
-// question got there, of which what was written since is gone.
+// question got there, of which what was written since is gone. One that comes twice
+// is no answer to the next question, and room that has grown by more than the
+// prediction has it is believed when another answer says so too: a digit may be one
+// too many. It reports whether
+// the room is known anew.
 func (q *spaceQuery) answer(s *stream) bool {
-	if !q.asked {
-		return false
+	for q.asked {
+		line, ok := s.w.UpTo('\r', '\n')
+		if !ok {
+			return false
+		}
+		n, err := strconv.Atoi(line)
+		if err != nil || n < 0 || n > s.size || line == q.last && s.w.Now() < q.gone {
+			continue
+		}
+		q.asked, q.lost, q.last = false, false, line
+		free := n - q.since
+		held := s.last + s.asking() - s.due.At(s.w.Now()) // by the prediction
+		if grown := free > q.free+s.size/16 && s.size-n < held; grown && q.most == 0 {
+			q.most = free
+			return false
+		} else if grown {
+			free = min(free, q.most)
+		}
+		q.free, q.most = free, 0
+		return true
 	}
-	line, ok := s.w.UpTo('\r', '\n')
-	if !ok {
-		return false
-	}
-	n, err := strconv.Atoi(line)
-	if err != nil || n < 0 || n > s.size {
-		return false
-	}
-	q.asked, q.lost, q.free = false, false, n-q.since
-	return true
+	return false
 }

@@ -285,6 +285,6 @@ func (s *stream) await(limit time.Duration, done func() bool) (bool, error) {
 // silent is the error of a plotter that takes nothing any more.
 func (s *stream) silent(d time.Duration) error {
 	s.gone = true
-	return &fault.Error{Kind: flow.Silent, What: fmt.Sprintf("the machine has taken nothing for %.0f seconds", d.Seconds()),
-		Do: "look at plug, power and the machine's panel: paper or pen may be asked for; if it was switched off, its place is lost"}
+	return s.unseen(&fault.Error{Kind: flow.Silent, What: fmt.Sprintf("the machine has taken nothing for %.0f seconds", d.Seconds()),
+		Do: "look at plug, power and the machine's panel: paper or pen may be asked for; if it was switched off, its place is lost"})
 }

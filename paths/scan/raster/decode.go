@@ -13,6 +13,8 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/scan/codec"
+	"weftplot/paths/scan/pdf"
 )
 
 // Options say what a person knows about a picture. The zero value takes the
@@ -31,12 +33,22 @@ type Options struct {
 	// upright photo from its upper left corner, y down. Without any they are
 	// looked for.
 	Corners []paths.Point
+	// Page is the page that is read of a file that has several, counted from 1; 0 is
+	// the first.
+	Page int
 }
 
 // Source says what a picture file held and how its size came to be known.
 type Source struct {
-	// Format is "PNG", "JPEG" or "TIFF".
+	// Format is "PNG", "JPEG", "TIFF", "PDF", "WebP", "GIF" or "BMP".
 	Format string
+	// Page is the page that was read, and Pages how many the file has.
+	Page, Pages int
+	// Lines are those of a page of a PDF that holds lines and no picture, in mm; the
+	// page's light is then white. LinesMM is the width that most of them are drawn
+	// with.
+	Lines   []paths.Stroke
+	LinesMM float64
 	// W and H are the pixels as stored.
 	W, H int
 	// Orientation is the value of the EXIF tag, 1 to 8: how the stored picture
@@ -60,8 +72,7 @@ const (
 	minSide    = 16          // pixels; anything smaller cannot be a drawing
 )
 
-// Decode reads a picture of a drawing from a PNG, JPEG or TIFF file and returns
-// it as a page: turned upright, grey, with square pixels of known size, and,
+// Decode reads a picture of a drawing from a file and returns it as a page: turned upright, grey, with square pixels of known size, and,
 // for a photo of a sheet, flat. Pages finer than is useful are made coarser.
 //
 // The size of the picture is checked before any pixel is read. The error is a
@@ -70,11 +81,18 @@ func Decode(name string, data []byte, opt Options) (Page, Source, error) {
 	if err := opt.check(); err != nil {
 		return Page{}, Source{}, err
 	}
-	h, err := readHeader(name, data)
+	h, err := readHeader(name, data, max(1, opt.Page))
 	if err != nil {
 		return Page{}, Source{}, err
 	}
-	src := Source{Format: h.format, W: h.w, H: h.h, Orientation: h.orientation, Notes: h.notes}
+	src := Source{Format: h.format, W: h.w, H: h.h, Orientation: h.orientation, Notes: h.notes, Page: max(1, opt.Page), Pages: h.pages}
+	if h.pages > 1 && opt.Page == 0 {
+		src.Notes = append(src.Notes, fmt.Sprintf("The file has %d pages, and this is the first: choose another with [page].", h.pages))
+	}
+	if h.drawn != nil {
+		p, err := h.drawn.page(name, opt, &src)
+		return p, src, err
+	}
 	if opt.Sheet == (Sheet{}) && opt.WidthMM == 0 {
 		// Report this before the pixels are read, which may take a while.
 		if _, err := h.resolution(name, opt); err != nil {
@@ -102,6 +120,9 @@ func (o Options) check() error {
 	}
 	if o.WidthMM != 0 && !(o.WidthMM >= 1 && o.WidthMM <= 20000) {
 		return fault.Bad("width", "give the width of the drawing on the paper", "a drawing %g mm wide is not possible", o.WidthMM)
+	}
+	if o.Page < 0 {
+		return fault.Bad("page", "count them from 1", "there is no page %d", o.Page)
 	}
 	if len(o.Corners) > 0 && o.Sheet == (Sheet{}) {
 		return fault.Bad("corners", "give the size of the sheet as well, such as a4", "the corners tell nothing without the size between them")
@@ -164,10 +185,12 @@ func decodePixels(name string, h header) (img image.Image, err error) {
 		}
 	}()
 	r := bytes.NewReader(h.data)
-	switch h.format {
-	case formatPNG:
+	switch {
+	case h.decode != nil:
+		img, err = h.decode()
+	case h.format == formatPNG:
 		img, err = png.Decode(r)
-	case formatJPEG:
+	case h.format == formatJPEG:
 		img, err = jpeg.Decode(r)
 	default:
 		img, err = tiff.Decode(r)
@@ -190,6 +213,12 @@ func broken(name, format string, err error) error {
 	var f *fault.Error
 	var unsupported tiff.UnsupportedError
 	switch {
+	case errors.Is(err, codec.ErrMoving):
+		f = fault.Bad(name, "save one of its pictures as PNG", "this is a moving picture")
+	case errors.Is(err, pdf.ErrLocked):
+		f = fault.Bad(name, "open it with its password and print or save it as a new PDF without", "%v", pdf.ErrLocked)
+	case errors.Is(err, pdf.ErrJPX), errors.Is(err, pdf.ErrJBIG2):
+		f = fault.Bad(name, "set the scanner to JPEG, or save the page as PNG", "%v", err)
 	case errors.Is(err, io.ErrUnexpectedEOF), errors.Is(err, io.EOF):
 		f = fault.Bad(name, do, "the %s file is cut off: it ends before the picture does", format)
 	case errors.As(err, &unsupported):

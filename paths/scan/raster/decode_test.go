@@ -403,7 +403,7 @@ func TestBadFiles(t *testing.T) {
 	add([]byte("Dear Morag"), "no picture")
 	add([]byte("GIF89a...."), "GIF")
 	add([]byte("%PDF-1.7"), "PDF")
-	add([]byte("\x00\x00\x00\x18ftypheic\x00\x00"), "HEIF")
+	add([]byte("\x00\x00\x00\x18ftypheic\x00\x00"), "HEIC")
 	add([]byte("RIFF....WEBPVP8 "), "WebP")
 	add([]byte(`<svg xmlns="http://www.w3.org/2000/svg"/>`), "a drawing already")
 	add([]byte("\x89PNG\r\n\x1a\n"), "cut off")

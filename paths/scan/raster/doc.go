@@ -1,6 +1,7 @@
-// Package raster reads pictures of drawings, scans and photos, from PNG, JPEG and
-// TIFF files, and returns them as a [Page]: upright, grey, flat, with square pixels
-// of known size in mm.
+// Package raster reads pictures of drawings, scans and photos, from PNG, JPEG,
+// TIFF, PDF, WebP, GIF and BMP files, and returns them as a [Page]: upright,
+// grey, flat, with square pixels of known size in mm. Of a PDF page that holds
+// lines and no picture it returns the lines.
 //
 // The size comes from the resolution that the file states or a person gives,
 // from the width of the drawing, or from the sheet of paper in a photo, whose
@@ -9,7 +10,7 @@
 // number.
 //
 // It does not look for lines, which package scan does. It does not read other
-// formats, or more than one page of a file.
+// formats, and reads one page of a file that has several.
 //
 // A header is checked before any pixel is read, so that a small file cannot ask for
 // more memory than a large sheet needs. Time and memory grow with the pixels: at

@@ -40,7 +40,6 @@ type directory struct {
 	data   []byte
 	order  binary.ByteOrder
 	fields map[int]field
-	more   bool // another directory follows
 }
 
 // field is an entry: the type of its value, how many there are, and where they
@@ -50,15 +49,7 @@ type field struct{ kind, count, at int }
 // readDirectory reads the first directory, as far as it is sound. It reads no
 // more than 65,535 entries and copies no values.
 func readDirectory(data []byte) (d directory, ok bool) {
-	switch {
-	case bytes.HasPrefix(data, []byte("II*\x00")):
-		d.order = binary.LittleEndian
-	case bytes.HasPrefix(data, []byte("MM\x00*")):
-		d.order = binary.BigEndian
-	default:
-		return d, false
-	}
-	if len(data) < 8 {
+	if d.order = orderOf(data); d.order == nil || len(data) < 8 {
 		return d, false
 	}
 	d.data = data
@@ -89,8 +80,18 @@ func readDirectory(data []byte) (d directory, ok bool) {
 			d.fields[tag] = f
 		}
 	}
-	d.more = at <= len(data)-4 && d.order.Uint32(data[at:]) != 0
 	return d, true
+}
+
+// orderOf is the order of bytes that a TIFF file begins with, nil where it is none.
+func orderOf(data []byte) binary.ByteOrder {
+	switch {
+	case bytes.HasPrefix(data, []byte("II*\x00")):
+		return binary.LittleEndian
+	case bytes.HasPrefix(data, []byte("MM\x00*")):
+		return binary.BigEndian
+	}
+	return nil
 }
 
 // number returns value i of a field of whole numbers.

@@ -21,6 +21,7 @@ func FuzzDecode(f *testing.F) {
 		withChunk(encoded(f, formatPNG, two), "eXIf", exif(binary.BigEndian, 7, [2]uint32{300, 1}, [2]uint32{150, 1}, 3)),
 		withSegment(encoded(f, formatJPEG, small), 0xe0, jfif(2, 118, 60)),
 		withSegment(encoded(f, formatJPEG, grey), 0xe1, inApp1(exif(binary.LittleEndian, 6, [2]uint32{204, 1}, [2]uint32{98, 1}, 2))),
+		fileOf(f, "testdata/samples/fax.tif"), fileOf(f, "testdata/samples/jpeg.tif"), fileOf(f, "testdata/samples/jpegrgb.tif"), fileOf(f, "testdata/samples/jpegtiles.tif"),
 		encoded(f, formatTIFF, grey), encoded(f, formatTIFF, two), encoded(f, formatTIFF, small),
 	} {
 		for how := range byte(4) {
@@ -29,7 +30,7 @@ func FuzzDecode(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, how byte, data []byte) {
 		opt := [4]Options{{}, {DPI: [2]float64{300, 204}}, {WidthMM: 120}, {Sheet: Sheet{210, 297}}}[how%4]
-		if h, err := readHeader("picture", data); err == nil && h.w*h.h > 1<<20 {
+		if h, err := readHeader("picture", data, 1); err == nil && h.w*h.h > 1<<20 {
 			return // valid, but slow
 		}
 		p, src, err := Decode("picture", data, opt)

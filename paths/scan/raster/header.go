@@ -12,6 +12,7 @@ import (
 	"golang.org/x/image/tiff"
 
 	"weftplot/paths/fault"
+	"weftplot/paths/scan/pdf"
 )
 
 const (
@@ -30,6 +31,10 @@ type header struct {
 	// numbers in their proportion; zero where the file does not say.
 	perInch, ratio [2]float64
 	notes          []string
+	pages          int // pictures or pages that the file holds
+	// decode reads the pixels; nil leaves it to the decoder of the format.
+	decode func() (image.Image, error)
+	drawn  *drawnPage // a page of lines, which has no pixels
 }
 
 // tags are the few facts of a file's header that the decoders drop.
@@ -38,9 +43,10 @@ type tags struct {
 	perInch, ratio [2]float64
 }
 
-// readHeader finds the format of a file and checks what it declares.
-func readHeader(name string, data []byte) (header, error) {
-	h := header{data: data, orientation: 1}
+// readHeader finds the format of a file and checks what it declares of one of its
+// pages, counted from 1.
+func readHeader(name string, data []byte, page int) (header, error) {
+	h := header{data: data, orientation: 1, pages: 1}
 	var conf image.Config
 	var t tags
 	var err error
@@ -58,17 +64,37 @@ func readHeader(name string, data []byte) (header, error) {
 		t, perPixel = jpegTags(data)
 	case bytes.HasPrefix(data, []byte("II*\x00")), bytes.HasPrefix(data, []byte("MM\x00*")):
 		h.format = formatTIFF
-		if h.data, t, err = tiffTags(name, data); err != nil {
+		if err = h.openTIFF(name, page, &t); err != nil {
 			return h, err
 		}
 		conf, err = tiff.DecodeConfig(bytes.NewReader(h.data))
+		if h.decode != nil {
+			conf, err = image.Config{Width: h.w, Height: h.h, ColorModel: color.NRGBAModel}, nil
+		}
+	case pdf.IsPDF(data):
+		return h, h.openPDF(name, page)
 	default:
+		if err := h.openOther(name, page); err != nil || h.format != "" {
+			return h, err
+		}
 		return h, otherFormat(name, data)
+	}
+	if page > h.pages {
+		return h, noPage(name, page, h.pages)
 	}
 	if err != nil {
 		return h, broken(name, h.format, err)
 	}
 	h.w, h.h = conf.Width, conf.Height
+	h.take(t)
+	if perPixel == 0 {
+		perPixel = bytesPerPixel(conf.ColorModel)
+	}
+	return h, h.checkSize(name, perPixel)
+}
+
+// take keeps what the tags of a file say.
+func (h *header) take(t tags) {
 	if t.orientation >= 1 && t.orientation <= 8 {
 		h.orientation = t.orientation
 	}
@@ -77,10 +103,6 @@ func readHeader(name string, data []byte) (header, error) {
 		h.perInch[0], h.perInch[1] = h.perInch[1], h.perInch[0]
 		h.ratio[0], h.ratio[1] = h.ratio[1], h.ratio[0]
 	}
-	if perPixel == 0 {
-		perPixel = bytesPerPixel(conf.ColorModel)
-	}
-	return h, h.checkSize(name, perPixel)
 }
 
 // checkSize refuses a picture that is too small to be a drawing, too large for
@@ -158,27 +180,32 @@ func (h header) aspect() (x, y float64) {
 	return 1, 1
 }
 
-// otherFormat returns the fault for a file that is none of the three.
+// otherFormat returns the fault for a file of a format that is not read.
 func otherFormat(name string, data []byte) error {
 	head := data[:min(len(data), 64)]
 	what := "this is no picture that can be read"
 	switch {
-	case bytes.HasPrefix(head, []byte("GIF8")):
-		what = "this is a GIF"
-	case bytes.HasPrefix(head, []byte("BM")):
-		what = "this is a bitmap in the BMP format"
-	case bytes.HasPrefix(head, []byte("RIFF")) && bytes.Contains(head, []byte("WEBP")):
-		what = "this is a picture in the WebP format"
-	case bytes.Contains(head, []byte("ftyp")):
-		what = "this is a photo in the HEIF format, or a film"
-	case bytes.HasPrefix(head, []byte("%PDF")):
-		what = "this is a PDF"
+	case len(head) > 12 && string(head[4:8]) == "ftyp":
+		return boxedFormat(name, head)
 	case bytes.HasPrefix(head, []byte("II+\x00")), bytes.HasPrefix(head, []byte("MM\x00+")):
 		what = "this is a TIFF of the large kind"
 	case strings.Contains(string(head), "<svg"), strings.Contains(string(head), "<?xml"):
 		return fault.Bad(name, "give it to check or prepare as it is", "this is a drawing already, not a picture of one")
 	}
-	return fault.Bad(name, "save it as PNG, JPEG or TIFF", "%s", what)
+	return fault.Bad(name, "save it as PNG, JPEG, TIFF or PDF", "%s", what)
+}
+
+// boxedFormat returns the fault for a file of boxes (ISO/IEC 14496-12): HEIC and
+// AVIF photos, and films.
+func boxedFormat(name string, head []byte) error {
+	switch string(head[8:12]) {
+	case "heic", "heix", "heim", "heis", "hevc", "hevx", "mif1", "msf1":
+		return fault.Bad(name, "set the phone's camera to save JPEG, in its settings under formats, and take it again; or open the photo on a computer and save it as JPEG or PNG",
+			"this is a photo in the HEIC format, which is not read")
+	case "avif", "avis":
+		return fault.Bad(name, "open it in a browser or a picture viewer and save it as PNG or JPEG", "this is a picture in the AVIF format, which is not read")
+	}
+	return fault.Bad(name, "give a photo or a scan of the drawing", "this is a film")
 }
 
 // isWhole reports whether the file has the end mark of its format; TIFF has

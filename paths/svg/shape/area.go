@@ -6,22 +6,25 @@ import "weftplot/paths"
 // sorted into slabs of equal height, so that a point or a curve is compared
 // only with edges near it.
 type Area struct {
-	edges   []edge
-	evenOdd bool
-	box     paths.Rect
-	near    float64 // a point this close to an edge counts as inside
-	step    float64 // height of a slab
-	slabs   [][]int32
-	work    *int // edges examined
+	// Edge bounds it, as curves; the polygons are within a tolerance of it.
+	Edge    []paths.Stroke
+	EvenOdd bool
+
+	edges []edge
+	box   paths.Rect
+	near  float64 // a point this close to an edge counts as inside
+	step  float64 // height of a slab
+	slabs [][]int32
+	work  *int // edges examined
 }
 
 type edge struct{ a, b paths.Point }
 
-// NewArea returns the area of polygons, each given by its corners in turn. A
-// point as close to an edge as near, in mm, counts as inside. work counts the
-// edges that are examined.
-func NewArea(polygons [][]paths.Point, evenOdd bool, near float64, work *int) *Area {
-	a := &Area{evenOdd: evenOdd, box: paths.EmptyRect(), near: near, work: work}
+// NewArea returns the area within edges. polygons are the same edges flattened,
+// each given by its corners in turn. A point as close to an edge as near, in mm,
+// counts as inside. work counts the edges that are examined.
+func NewArea(edges []paths.Stroke, polygons [][]paths.Point, evenOdd bool, near float64, work *int) *Area {
+	a := &Area{Edge: edges, EvenOdd: evenOdd, box: paths.EmptyRect(), near: near, work: work}
 	for _, pts := range polygons {
 		for i, p := range pts {
 			a.box = a.box.Include(p)
@@ -32,15 +35,6 @@ func NewArea(polygons [][]paths.Point, evenOdd bool, near float64, work *int) *A
 	}
 	a.sort()
 	return a
-}
-
-// Outline returns the edges, each as a stroke.
-func (a *Area) Outline() []paths.Stroke {
-	out := make([]paths.Stroke, len(a.edges))
-	for i, e := range a.edges {
-		out[i] = paths.Polyline(e.a, e.b)
-	}
-	return out
 }
 
 // sort puts the edges into slabs: as many as help, but few enough that tall
@@ -119,7 +113,7 @@ func (a *Area) contains(p paths.Point) bool {
 			}
 		}
 	})
-	if a.evenOdd {
+	if a.EvenOdd {
 		return close || winding%2 != 0
 	}
 	return close || winding != 0

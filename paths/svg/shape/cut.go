@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/near"
 )
 
 // maxClipWork bounds how often edges of clip paths are examined in one file.
@@ -18,27 +19,25 @@ var errClipWork = fmt.Errorf("the clip paths take too long to apply: more than %
 const atCorner = 1e-9
 
 // crossingCost is the cost of crossing a curve and an edge, in edges examined.
-const crossingCost = 4
+const crossingCost = 8
 
 // Cut returns the pieces of s that show through c, as pieces of the same
-// curves, and whether that is s as a whole. It adds the edges that it examines
-// to work, and returns an error when that passes a bound for the whole file.
-func (c *Clip) Cut(s paths.Stroke, work *int) (pieces []paths.Stroke, whole bool, err error) {
+// curves. It adds the edges that it examines to work, and returns an error when
+// that passes a bound for the whole file.
+func (c *Clip) Cut(s paths.Stroke, work *int) (pieces []paths.Stroke, err error) {
 	if s.IsDot() {
 		if c.Contains(s.Start()) {
-			return []paths.Stroke{s}, true, nil
+			return []paths.Stroke{s}, nil
 		}
-		return nil, true, nil
+		return nil, nil
 	}
-	whole = true
 	var out pieceList
 	for _, curve := range s {
 		parts, err := c.shown(curve, work)
 		if err != nil {
-			return nil, false, err
+			return nil, err
 		}
 		for _, part := range parts {
-			whole = whole && part.t0 == 0 && part.t1 == 1
 			out.add(curve, part)
 		}
 		if len(out.cur) > 0 && out.cur.End() != curve.End() {
@@ -52,7 +51,7 @@ func (c *Clip) Cut(s paths.Stroke, work *int) (pieces []paths.Stroke, whole bool
 		pieces[0] = append(pieces[n-1], pieces[0]...)
 		pieces = pieces[:n-1]
 	}
-	return pieces, whole && len(pieces) == 1, nil
+	return pieces, nil
 }
 
 // pieceList collects pieces of a stroke; cur is the one that may be continued.
@@ -84,12 +83,14 @@ func (l *pieceList) end() {
 // interval is a part of a curve by its parameter.
 type interval struct{ t0, t1 float64 }
 
-// shown returns the parts of a curve that show, in order and apart.
+// shown returns the parts of a curve that show, in order and apart. It is split
+// where it crosses an edge, and also beside each corner that is nearly on it: a
+// line along an edge counts as inside, but no farther than the edge goes.
 func (c *Clip) shown(curve paths.Curve, work *int) ([]interval, error) {
 	ts := []float64{0, 1}
-	box := curve.Bounds()
 	c.Areas(func(a *Area) {
-		if reach := a.box.Grow(a.near); !reach.Overlaps(box) {
+		box := curve.Bounds().Grow(2 * a.near)
+		if !a.box.Overlaps(box) {
 			return
 		}
 		a.eachNear(box.Min.Y, box.Max.Y, func(e edge) {
@@ -99,6 +100,11 @@ func (c *Clip) shown(curve paths.Curve, work *int) ([]interval, error) {
 			*work += crossingCost
 			for _, x := range paths.Crossings(curve, paths.Line{A: e.a, B: e.b}, atCorner) {
 				ts = append(ts, x.S)
+			}
+			if box.Contains(e.a) { // every corner begins one edge
+				if t, d := near.On(curve, e.a); d <= 2*a.near {
+					ts = append(ts, t)
+				}
 			}
 		})
 	})

@@ -79,7 +79,7 @@ func TestAreaAgainstWindingByAngles(t *testing.T) {
 		}
 		work := 0
 		evenOdd := rapid.Bool().Draw(t, "even-odd")
-		a := NewArea([][]paths.Point{pts}, evenOdd, 0, &work)
+		a := NewArea(nil, [][]paths.Point{pts}, evenOdd, 0, &work)
 		p := paths.Point{X: rapid.Float64Range(-1, 11).Draw(t, "px"), Y: rapid.Float64Range(-1, 11).Draw(t, "py")}
 		turns := 0.
 		for i, q := range pts {

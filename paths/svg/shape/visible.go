@@ -15,6 +15,21 @@ type ClipShape struct {
 	Within *Clip // the part of the area that shows; nil for all
 }
 
+// Uniform reports whether no edge of the clip comes near the box, so that all of
+// it shows or nothing.
+func (c *Clip) Uniform(box paths.Rect) bool {
+	uniform := true
+	c.Areas(func(a *Area) {
+		reach := box.Grow(a.near)
+		if uniform && a.box.Overlaps(reach) {
+			a.eachNear(reach.Min.Y, reach.Max.Y, func(e edge) {
+				uniform = uniform && !reach.Overlaps(paths.RectOf(e.a, e.b))
+			})
+		}
+	})
+	return uniform
+}
+
 // Contains reports whether p shows through c and every clip that c is within.
 func (c *Clip) Contains(p paths.Point) bool {
 	for ; c != nil; c = c.Next {

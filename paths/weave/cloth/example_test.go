@@ -66,3 +66,33 @@ func ExampleSurvey() {
 	// mark 100, 150: expected near 250, 345 by the fit
 	// mark 0, 150: expected near 40, 330 by the fit
 }
+
+// Marks for a joint along the upper edge of what the machine reaches: most of them
+// lie along it, and a person can stop once the error is small enough.
+func ExamplePlan_Choose() {
+	var joint, candidates []weave.Place
+	for across := 0.; across <= 200; across += 25 {
+		joint = append(joint, weave.Place{Across: across, Along: 150})
+		for _, along := range []float64{150, 100, 50} {
+			candidates = append(candidates, weave.Place{Across: across, Along: along})
+		}
+	}
+	plan, err := cloth.NewPlan(weave.Grid{Across: 2, Along: 2}, cloth.Prior{Bow: 0.02, Noise: 0.2}, joint, candidates)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	chosen := plan.Choose(cloth.Bound{Greatest: 0.3}, 12)
+	for n, i := range chosen.Indices {
+		fmt.Printf("%v: %.1f channels\n", candidates[i], chosen.After[n].Greatest)
+	}
+	fmt.Println("enough:", chosen.Enough)
+	// Output:
+	// {75 150}: 9.2 channels
+	// {200 100}: 5.9 channels
+	// {25 150}: 3.3 channels
+	// {200 150}: 1.0 channels
+	// {0 150}: 0.8 channels
+	// {150 150}: 0.3 channels
+	// enough: true
+}

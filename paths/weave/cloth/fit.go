@@ -21,56 +21,97 @@ type FitOptions struct {
 	// Extent is the size of the rug in channels. The zero value is the extent of
 	// the marks.
 	Extent weave.Place
+	// Prior is how such cloth usually lies; the zero value is common practice.
+	Prior Prior
+	// Over are the places over which [Report.ExpectedError] is told, in channels;
+	// none is the whole rug.
+	Over []weave.Place
 }
 
 // The limits of a fit, in channels unless something else is said.
 const (
-	mostResidual = 0.5  // a mark farther off its image is refused
-	recountGain  = 1.6  // recounting one mark lowers the leave-one-out error by this factor
-	badDeleted   = 0.7  // a mark this far from where the others put it is bad, if ...
-	sureResidual = 0.25 // ... the others keep within this without it ...
-	outlierGain  = 3    // ... and the leave-one-out error falls by this factor without it
+	mostResidual = 0.5  // a mark farther off the image of a model that was asked for is refused
+	flat         = 0.02 // bends less than this are left out of a map
 	lineShare    = 0.02 // marks whose spread one way is this share of the other's are on one line
 	countShare   = 0.15 // counts that differ more from the profile's are warned of
 )
 
-// Fit returns the registration that fits marks on the stretched cloth. With
-// [Auto], two marks give a similarity and three an affine map. With more marks
-// it compares the models that leave marks to spare and takes the one with the
-// least leave-one-out error, or a stiffer one when that costs less than a
-// tenth. If that leaves a residual over a quarter of a channel, and some model
-// passes through every mark, it takes that model.
+// Fit returns the registration that fits marks on the stretched cloth.
 //
-// It refuses the following, with a [fault.Error] that names the worst mark:
-// fewer marks than the model needs, two marks at one place, marks on one line,
-// a map that mirrors or folds the cloth, a mark more than half a channel off
-// its image or, with marks to spare, off where the others put it, and a rug
-// that reaches far beyond the marks.
+// With [Auto] that is the mean of all maps such cloth may have, weighed by the
+// marks: it bends as far as they show and no farther. It is an affine map where
+// they show no bend, and a similarity where there are two. A model that is asked
+// for is fitted by least squares. Whatever the map, the report says how far it
+// may be off the cloth anywhere on the rug.
+//
+// It refuses the following, with a [fault.Error] that names the mark where one is
+// to blame: fewer marks than the model needs, two marks at one place, marks on one
+// line, a map that mirrors or folds the cloth, a rug that reaches far beyond the
+// marks, a mark that is wrong by what all others say, marks that contradict each
+// other beyond any error in reading, and a mark more than half a channel off a
+// model that was asked for.
 func Fit(marks []Mark, opt FitOptions) (Registration, error) {
-	g := weave.Grid{Across: 1, Along: 1}
+	r, err := fit(marks, opt)
+	if err != nil {
+		return Registration{}, err
+	}
+	return r, checkReach(r.fitted, marks, grid(opt), opt.Extent)
+}
+
+// grid returns the expected weave, a channel to a mm where none is.
+func grid(opt FitOptions) weave.Grid {
+	if opt.Expect == (paths.Count{}) {
+		return weave.Grid{Across: 1, Along: 1}
+	}
+	return weave.Grid{Across: 1 / opt.Expect.Across, Along: 1 / opt.Expect.Along}
+}
+
+// fit is Fit for a rug that may reach beyond the marks.
+func fit(marks []Mark, opt FitOptions) (Registration, error) {
 	if opt.Expect != (paths.Count{}) {
-		var err error
-		if g, err = weave.NewGrid(opt.Expect); err != nil {
+		if _, err := weave.NewGrid(opt.Expect); err != nil {
 			return Registration{}, err
 		}
 	}
+	if err := opt.Prior.check(); err != nil {
+		return Registration{}, err
+	}
+	g := grid(opt)
 	if err := checkMarks(marks, g, opt.Model); err != nil {
 		return Registration{}, err
 	}
-	f, err := fitBest(marks, g, opt.Model)
+	b, err := believe(marks, g, opt)
+	if err != nil {
+		return Registration{}, err
+	}
+	f, err := fitBest(b, marks, g, opt.Model)
 	if err != nil {
 		return Registration{}, err
 	}
 	if err := checkTurn(f, marks, opt.Extent); err != nil {
 		return Registration{}, err
 	}
-	if err := checkResiduals(f, marks, g, opt.Model); err != nil {
+	e := &errorField{b, b.draw(), f.at}
+	if err := checkMarked(e, f, marks, g, opt); err != nil {
 		return Registration{}, err
 	}
-	if err := checkReach(f, marks, g, opt.Extent); err != nil {
-		return Registration{}, err
+	return register(f, e, marks, opt), nil
+}
+
+// believe weighs marks over the flat map that lies nearest to them.
+func believe(marks []Mark, g weave.Grid, opt FitOptions) (*belief, error) {
+	model := Affine
+	if len(marks) < leastMarks[Affine] {
+		model = Similarity
 	}
-	return register(f, marks, opt), nil
+	base, err := fitModel(model, marks, g)
+	if err == nil {
+		s := newSheet(marks, opt.Extent, base)
+		if s.hi.Across > s.lo.Across && s.hi.Along > s.lo.Along && s.width > 0 && s.height > 0 {
+			return newBelief(marks, s, opt.Prior.withDefaults(), model == Affine), nil
+		}
+	}
+	return nil, fault.Bad("", "take marks near all four corners", "the marks do not determine a map")
 }
 
 // checkMarks refuses marks that no model can use.
@@ -123,55 +164,37 @@ func onOneLine(marks []Mark, g weave.Grid) bool {
 	return mean-diff <= lineShare*lineShare*(mean+diff)
 }
 
-// fitBest fits the named model, or chooses one.
-func fitBest(marks []Mark, g weave.Grid, model string) (fitted, error) {
-	if model != "" && model != Auto {
-		f, err := fitModel(model, marks, g)
-		if err != nil {
-			return f, fault.Bad("", "spread the marks over the rug, or choose a stiffer fit", "the marks do not determine the %s fit", model)
-		}
-		return f, nil
+// fitBest fits the named model, or as [Fit] says of [Auto].
+func fitBest(b *belief, marks []Mark, g weave.Grid, model string) (fitted, error) {
+	switch model {
+	case "", Auto:
+		return fitBelief(b, marks, true), nil
+	case Smooth:
+		return fitBelief(b, marks, false), nil
 	}
-	best, exact := candidates(marks, g)
-	switch {
-	case best.at == nil && exact.at == nil:
-		return best, fault.Bad("", "take marks near all four corners", "the marks do not determine a map")
-	case exact.at == nil:
-		return best, nil
-	case best.at == nil || len(marks) == 3 || mostOff(best, marks, g) > sureResidual:
-		return exact, nil
+	f, err := fitModel(model, marks, g)
+	if err != nil {
+		return f, fault.Bad("", "spread the marks over the rug, or choose a stiffer fit", "the marks do not determine the %s fit", model)
 	}
-	return best, nil
+	return f, nil
 }
 
-// candidates returns the model with marks to spare whose leave-one-out error is
-// least, the stiffer one where the gain is under a tenth, and the stiffest
-// model that passes through every mark. The map of either is nil where there is
-// no such model.
-func candidates(marks []Mark, g weave.Grid) (best, exact fitted) {
-	for _, name := range Models[1:] {
-		if len(marks) < leastMarks[name] {
-			break
-		}
-		f, err := fitModel(name, marks, g)
-		switch {
-		case err != nil:
-		case !f.spare && exact.at == nil:
-			exact = f
-		case f.spare && (best.at == nil || f.leaveOneOut() < 0.9*best.leaveOneOut()):
-			best = f
-		}
+// fitBelief returns the mean map of a belief, or its flat map where the mean is
+// as good as flat and that is allowed.
+func fitBelief(b *belief, marks []Mark, mayBeFlat bool) fitted {
+	mean := b.mean()
+	model := b.model(mean)
+	if model == Affine && mayBeFlat {
+		return b.sheet.base
 	}
-	return best, exact
-}
-
-// mostOff returns the greatest residual in channels.
-func mostOff(f fitted, marks []Mark, g weave.Grid) float64 {
-	worst := 0.
+	f := fitted{model: model, at: b.sheet.bent(mean[0], mean[1]), spare: len(marks) > affineShapes}
 	for i, m := range marks {
-		worst = max(worst, channelsLong(f.inChannels(m.Place, f.residual[i], g)))
+		f.residual = append(f.residual, m.At.Sub(f.at(m.Place)))
+		if f.spare {
+			f.deleted = append(f.deleted, b.sheet.out(b.deleted(i)))
+		}
 	}
-	return worst
+	return f
 }
 
 func channelsLong(p weave.Place) float64 { return math.Hypot(p.Across, p.Along) }

@@ -12,19 +12,21 @@ import (
 
 // The models of a stretched cloth, from the stiffest to the most pliant.
 const (
-	Auto        = "auto"        // the one with the least leave-one-out error
+	Auto        = "auto"        // as far as the marks show that the cloth bends
 	Similarity  = "similarity"  // moved, turned and scaled; the ratio of the counts is trusted
 	Affine      = "affine"      // each count is free, and the cloth may lean
 	Bilinear    = "bilinear"    // opposite sides of different lengths
 	Biquadratic = "biquadratic" // the full quadratic: bow, and counts that change over the rug
-	ThinPlate   = "thin-plate"  // bends anywhere, smoothed
+	Cubic       = "cubic"       // a bow that grows or leans to one side
+	Smooth      = "smooth"      // bends anywhere, as cloth does
+	ThinPlate   = "thin-plate"  // bends anywhere, by a spline
 )
 
 // Models are the names that [FitOptions] takes, [Auto] first.
-var Models = []string{Auto, Similarity, Affine, Bilinear, Biquadratic, ThinPlate}
+var Models = []string{Auto, Similarity, Affine, Bilinear, Biquadratic, Cubic, Smooth, ThinPlate}
 
 // leastMarks is the number of marks each model needs.
-var leastMarks = map[string]int{Similarity: 2, Affine: 3, Bilinear: 4, Biquadratic: 6, ThinPlate: 7}
+var leastMarks = map[string]int{Similarity: 2, Affine: 3, Bilinear: 4, Biquadratic: 6, Cubic: 10, Smooth: 3, ThinPlate: 7}
 
 // frame centres and scales places, so that the fits are well conditioned: the
 // marks come to lie within 1 of the origin.
@@ -99,6 +101,8 @@ func fitModel(model string, marks []Mark, g weave.Grid) (fitted, error) {
 		return fitTerms(model, marks, f, bilinearTerms)
 	case Biquadratic:
 		return fitTerms(model, marks, f, quadraticTerms)
+	case Cubic:
+		return fitTerms(model, marks, f, cubicTerms)
 	}
 	return fitThinPlate(marks, f)
 }
@@ -111,6 +115,9 @@ func affineTerms(p paths.Point) []float64   { return []float64{1, p.X, p.Y} }
 func bilinearTerms(p paths.Point) []float64 { return []float64{1, p.X, p.Y, p.X * p.Y} }
 func quadraticTerms(p paths.Point) []float64 {
 	return []float64{1, p.X, p.Y, p.X * p.Y, p.X * p.X, p.Y * p.Y}
+}
+func cubicTerms(p paths.Point) []float64 {
+	return append(quadraticTerms(p), p.X*p.X*p.X, p.X*p.X*p.Y, p.X*p.Y*p.Y, p.Y*p.Y*p.Y)
 }
 
 // leastSquares returns the least-squares solution of a·x = b, column by column,

@@ -15,6 +15,8 @@ type Registration struct {
 	affine   paths.Affine
 	isAffine bool
 	report   *Report
+	fitted   fitted
+	errors   *errorField // nil where there are no marks
 }
 
 // Nominal returns the registration of a weave that has exactly its nominal
@@ -22,6 +24,14 @@ type Registration struct {
 // drawn at the given point of the machine.
 func Nominal(g weave.Grid, at paths.Point) Registration {
 	return affineRegistration(paths.Affine{A: g.Across, D: g.Along, E: at.X, F: at.Y})
+}
+
+// Turned is [Nominal] of a cloth that lies turned by a quarter, anticlockwise as one
+// looks at the machine: what is drawn upwards runs to the left. The point is where
+// the rug's lower left corner as drawn comes to lie, which is then the lower right
+// one on the machine.
+func Turned(g weave.Grid, at paths.Point) Registration {
+	return affineRegistration(paths.Affine{B: g.Across, C: -g.Along, E: at.X, F: at.Y})
 }
 
 func affineRegistration(m paths.Affine) Registration {
@@ -33,15 +43,25 @@ func affineRegistration(m paths.Affine) Registration {
 }
 
 // register makes the registration of a fit.
-func register(f fitted, marks []Mark, opt FitOptions) Registration {
+func register(f fitted, e *errorField, marks []Mark, opt FitOptions) Registration {
 	r := Registration{at: f.at}
 	if f.model == Affine || f.model == Similarity {
 		o := f.at(weave.Place{})
 		a, b := f.at(place(1, 0)).Sub(o), f.at(place(0, 1)).Sub(o)
 		r = affineRegistration(paths.Affine{A: a.X, B: a.Y, C: b.X, D: b.Y, E: o.X, F: o.Y})
 	}
-	r.report = report(f, marks, opt)
+	r.fitted, r.errors = f, e
+	r.report = report(f, e, marks, opt)
 	return r
+}
+
+// Expect returns how far the map may be off the cloth at places. It returns false
+// for a nominal registration, of which nothing is known, and for no places.
+func (r Registration) Expect(places []weave.Place) (x Expectation, ok bool) {
+	if r.errors == nil || len(places) == 0 {
+		return x, false
+	}
+	return r.errors.expect(places), true
 }
 
 // Report returns how the marks fit, nil for a nominal registration.

@@ -16,7 +16,7 @@ type Survey struct {
 	grid  weave.Grid
 	opt   FitOptions
 	marks []Mark
-	fit   Registration // of the marks, whatever the rug's size
+	fit   Registration // of the marks, however far the rug reaches beyond them
 	fits  bool         // whether there is one
 }
 
@@ -31,10 +31,8 @@ func NewSurvey(g weave.Grid, model string, extent weave.Place, marks []Mark) Sur
 // with returns the survey with other marks.
 func (s Survey) with(marks []Mark) Survey {
 	s.marks = marks
-	near := s.opt
-	near.Extent = weave.Place{} // a survey is asked about places beyond the marks
-	fit, err := Fit(marks, near)
-	s.fit, s.fits = fit, err == nil
+	r, err := fit(marks, s.opt) // a survey is asked about places beyond the marks
+	s.fit, s.fits = r, err == nil
 	return s
 }
 
@@ -147,25 +145,45 @@ func (r Registration) inverse(at paths.Point, p weave.Place, g weave.Grid) (weav
 	return p, false
 }
 
-// Next returns the first place that has no mark yet, those first at which a
-// mark helps most: the rug's corners, its centre, the middles of its sides. A
-// place has its mark when there is one within a tenth of the rug. It returns
-// false when all places have marks, and where the rug's size is not known.
+// Next returns the place to take a mark at next; see [Survey.Propose].
 func (s Survey) Next() (weave.Place, bool) {
-	e := place(math.Round(s.opt.Extent.Across), math.Round(s.opt.Extent.Along))
-	if !(e.Across >= weave.LeastChannels && e.Along >= weave.LeastChannels) {
-		return weave.Place{}, false
+	p, ok := s.Propose()
+	return p.Place, ok
+}
+
+// Propose returns the mark to take next. The rug's corners come first, in a round,
+// since each can be found from the one before; a corner has its mark when there is
+// one within a tenth of the rug. After them comes the mark that lowers the error to
+// expect most ([Plan] names the criterion). It returns false where that error is
+// down to [EnoughError], and where the rug's size is not known. The proposal's
+// errors are 0 while there is no fit to tell them.
+func (s Survey) Propose() (Proposal, bool) {
+	e, ok := s.Size()
+	if !ok {
+		return Proposal{}, false
 	}
-	mid := place(math.Round(e.Across/2), math.Round(e.Along/2))
-	for _, p := range []weave.Place{
-		{}, place(e.Across, 0), e, place(0, e.Along), mid,
-		place(mid.Across, 0), place(e.Across, mid.Along), place(mid.Across, e.Along), place(0, mid.Along),
-	} {
+	for _, p := range []weave.Place{{}, place(e.Across, 0), e, place(0, e.Along)} {
 		if !s.hasNear(p) {
-			return p, true
+			return Proposal{Place: p}, true
 		}
 	}
-	return weave.Place{}, false
+	if s.fits {
+		r := s.fit.report
+		return r.Better, r.ExpectedError > EnoughError && r.Better.Then > 0
+	}
+	mid := place(math.Round(e.Across/2), math.Round(e.Along/2))
+	for _, p := range []weave.Place{place(mid.Across, 0), place(e.Across, mid.Along), place(mid.Across, e.Along), place(0, mid.Along), mid} {
+		if !s.hasNear(p) {
+			return Proposal{Place: p}, true
+		}
+	}
+	return Proposal{}, false
+}
+
+// Size returns the rug's size in whole channels, and false where it is not known.
+func (s Survey) Size() (weave.Place, bool) {
+	e := place(math.Round(s.opt.Extent.Across), math.Round(s.opt.Extent.Along))
+	return e, e.Across >= weave.LeastChannels && e.Along >= weave.LeastChannels
 }
 
 func (s Survey) hasNear(p weave.Place) bool {

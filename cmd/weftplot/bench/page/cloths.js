@@ -62,7 +62,9 @@ export function cloths(onPress) {
   function measure() {
     const s = sheets.front, [x0, y0, x1, y1] = meta.rug;
     // The whole rug with a rim; a cloth that leans takes a little more.
-    fit = Math.min(s.w / ((x1 - x0) * 1.12), s.h / ((y1 - y0) * 1.12)) || 1;
+    const [a, b, c, d] = meta.to_back, w = x1 - x0, h = y1 - y0;
+    const across = Math.max(w, Math.abs(a) * w + Math.abs(c) * h), along = Math.max(h, Math.abs(b) * w + Math.abs(d) * h);
+    fit = Math.min(s.w / (across * 1.12), s.h / (along * 1.12)) || 1;
   }
 
   function whole() {
@@ -205,8 +207,7 @@ export function cloths(onPress) {
     s.window.addEventListener('wheel', (e) => {
       e.preventDefault();
       const r = s.window.getBoundingClientRect();
-      const side = mirror(s);
-      zoom(Math.exp(-e.deltaY * 0.0015), [side * (e.clientX - r.left - s.w / 2), s.h / 2 - (e.clientY - r.top)]);
+      zoom(Math.exp(-e.deltaY * 0.0015), onFront(s, e.clientX - r.left - s.w / 2, s.h / 2 - (e.clientY - r.top)));
     }, { passive: false });
     s.window.addEventListener('pointerdown', (e) => {
       touching.set(e.pointerId, [e.clientX, e.clientY]);
@@ -223,8 +224,9 @@ export function cloths(onPress) {
         if (before > 0) zoom(now / before);
       }
       const share = 1 / touching.size;
-      view.x -= mirror(s) * dx * share / view.scale;
-      view.y += dy * share / view.scale;
+      const [mx, my] = onFront(s, dx, -dy);
+      view.x -= mx * share / view.scale;
+      view.y -= my * share / view.scale;
       far += Math.abs(dx) + Math.abs(dy);
       touching.set(e.pointerId, [e.clientX, e.clientY]);
       moved();
@@ -239,11 +241,11 @@ export function cloths(onPress) {
     s.window.addEventListener('pointercancel', up);
   }
 
-  // mirror tells whether a movement to the right on a sheet is one to the right
-  // on the front of the rug.
-  function mirror(s) {
-    if (s.which === 'front') return 1;
-    return Math.sign(meta.to_back[0]) * (s.flip ? -1 : 1) || 1;
+  // onFront takes a movement on a sheet, in pixels and upwards, to the front of the rug.
+  function onFront(s, dx, dy) {
+    if (s.which === 'front') return [dx, dy];
+    const [a, b, c, d] = meta.to_back, n = a * d - b * c, x = s.flip ? -dx : dx;
+    return [(d * x - c * dy) / n, (a * dy - b * x) / n];
   }
 
   function press(s, x, y) {

@@ -14,10 +14,15 @@ export function drawIt(bench) {
   });
   const newCloth = el('div', { hidden: true }, half, el('p', { class: 'hint', text: t.newClothHint }), el('div', { class: 'row' }, fresh));
   const sheet = el('pre', { tabindex: '0' });
-  const paper = el('details', { ontoggle: async () => { if (paper.open) sheet.textContent = (await get('/sheet')).text; } }, el('summary', { text: t.sheetText }), sheet);
+  const hands = el('div', { hidden: true }), over = b(t.writeOver, () => bench.set({ replace: 'yes' }, hands));
+  const paper = el('details', { ontoggle: async () => {
+    clearTrouble(paper);
+    if (!paper.open) return;
+    try { sheet.textContent = (await get('/sheet')).text; } catch (e) { sheet.textContent = ''; trouble(paper, e.words); }
+  } }, el('summary', { text: t.sheetText }), sheet);
   const box = el('div', {}, where, el('h3', { text: t.before }), cautions, el('p', { class: 'hint', text: t.firstComes }),
     el('p', { text: t.offered }), el('div', { class: 'row' }, edge, rehearse),
-    el('p', { text: t.inkNow }), ticks, el('div', { class: 'row' }, draw, resume), why, newCloth, paper);
+    el('p', { text: t.inkNow }), ticks, el('div', { class: 'row' }, draw, resume), why, hands, newCloth, paper);
   let tickKey = '', said = '', busy = false, wasDrawing = false;
 
   const allTicked = () => [...ticks.querySelectorAll('input')].every((i) => i.checked);
@@ -62,7 +67,16 @@ export function drawIt(bench) {
       if (!j) { setText(why, t.needsDrawing); return; }
       setText(where, t.where(bench.port, j.settings.machine));
       setText(half, j.overtaken ? t.overtaken : going ? t.half(begun) : '');
-      setText(why, j.overtaken ? '' : !j.whole ? t.notYet : !bench.lead ? t.watching : !allTicked() && !n.status.moving ? t.tickAll : '');
+      const against = j.doubts.length && !j.overruled;
+      hands.hidden = !j.by_hand;
+      const handKey = JSON.stringify(j.by_hand);
+      if (hands.dataset.key !== handKey) {
+        hands.dataset.key = handKey;
+        hands.replaceChildren();
+        if (j.by_hand) { trouble(hands, j.by_hand); hands.append(el('div', { class: 'row' }, over)); }
+      }
+      over.disabled = !bench.lead;
+      setText(why, against ? t.against(j.doubts) : j.by_hand ? '' : j.overtaken ? '' : !j.whole ? t.notYet : !bench.lead ? t.watching : !allTicked() && !n.status.moving ? t.tickAll : begun.sent ? t.sentBefore : begun.done ? t.drawnBefore : '');
       const key = j.cautions.join('\n');
       if (key !== said) { said = key; cautions.replaceChildren(...j.cautions.map((c) => el('li', { text: c }))); }
     },
@@ -80,6 +94,8 @@ export function frame(bench) {
   const lift = el('button', { type: 'button', class: 'lift', text: t.lift, onclick: key('lift') });
   const go = el('button', { type: 'button', class: 'go', text: t.goOn, onclick: key('go') });
   const stop = el('button', { type: 'button', class: 'stop', text: t.stop, onclick: halt });
+  const isDrawn = el('button', { type: 'button', text: t.isDrawn, onclick: key('drawn') }), notDrawn = el('button', { type: 'button', text: t.notDrawn, onclick: key('not-drawn') });
+  const answers = el('div', { class: 'row', hidden: true }, isDrawn, notDrawn);
   async function halt() {
     try { await post('/stop'); } catch (e) { bench.alarm(e.words); }
     bench.now();
@@ -90,7 +106,7 @@ export function frame(bench) {
     if (act && !act.disabled) { e.preventDefault(); act.click(); }
   });
   const box = el('section', { class: 'frame', 'aria-label': t.atWork, hidden: true }, what, says, bar,
-    el('div', { class: 'hands' }, hold, lift, go, stop), el('p', { class: 'hint', text: t.realStop }));
+    answers, el('div', { class: 'hands' }, hold, lift, go, stop), el('p', { class: 'hint', text: t.realStop }));
   return {
     box,
     show(n) {
@@ -98,12 +114,13 @@ export function frame(bench) {
       box.hidden = !s.moving && !n.steer;
       document.body.classList.toggle('working', !box.hidden);
       if (box.hidden) return;
-      setText(what, n.steer ? t.steered : s.asked ? s.asked : t.says(s.word, s.layer && !s.held ? s.layer.replace(/^layer /, '') : ''));
+      setText(what, n.steer ? t.steered : s.confirm ? s.text : s.asked ? s.asked : t.says(s.word, s.layer && !s.held ? s.layer.replace(/^layer /, '') : ''));
       setText(says, s.says);
       bar.hidden = !s.total_mm || !/draw|resume/.test(s.do);
       bar.value = s.total_mm ? s.drawn_mm / s.total_mm : 0;
       hold.disabled = lift.disabled = !bench.lead || !s.moving || s.held;
-      go.hidden = !s.held; go.disabled = !bench.lead;
+      answers.hidden = !s.confirm; isDrawn.disabled = notDrawn.disabled = !bench.lead;
+      go.hidden = !s.held || s.confirm; go.disabled = !bench.lead;
       hold.hidden = !s.moving || s.held; // Go on stands in its place
       lift.hidden = !s.moving;
     },

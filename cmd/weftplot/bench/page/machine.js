@@ -1,6 +1,7 @@
 // Step 5: the machine, its port and its pens, and what is remembered.
 import { choice, clearTrouble, el, field, newID, setText, trouble } from './dom.js';
 import { post } from './wire.js';
+import { doubts } from './doubts.js';
 import { editor } from './editor.js';
 import { t } from './text.js';
 
@@ -9,6 +10,7 @@ export function machine(bench) {
   const which = choice(t.machine, t.machineHint, set('machine')), port = choice(t.port, t.portHint, (v) => { bench.port = v; bench.draw(); });
   const other = field(t.otherPort, t.otherPortHint, () => false, (v) => { bench.port = v.trim() || bench.port; bench.draw(); });
   const pen = choice(t.pen, t.penHint, set('pen')), layers = el('div', { class: 'fields' });
+  const wrong = doubts(bench, 'machine');
   const asked = el('ul', { class: 'plain', 'aria-live': 'polite' });
   const ask = el('button', { type: 'button', text: t.ask, onclick: askIt }), askBox = el('div', {}, el('div', { class: 'row' }, ask), asked);
 
@@ -17,7 +19,7 @@ export function machine(bench) {
   const keys = el('input', { type: 'checkbox', id: keysID, autocomplete: 'off', onchange: () => { bench.keys = keys.checked; } });
   keys.checked = true;
 
-  const box = el('div', {}, el('div', { class: 'fields' }, which.box, port.box, other.box, pen.box), layers, askBox,
+  const box = el('div', {}, el('div', { class: 'fields' }, which.box, port.box, other.box, pen.box), wrong.box, layers, askBox,
     el('div', { class: 'tick' }, keys, el('label', { for: keysID, text: t.keysOn })),
     edit, el('h3', { text: t.remembered }), keeps);
 
@@ -48,6 +50,7 @@ export function machine(bench) {
       port.show(ports, bench.port);
       const k = JSON.stringify(offered.remembered);
       if (k !== keepKey) { keepKey = k; showKept(offered.remembered); }
+      wrong.show(j); wrong.lead(bench.lead);
       if (!j) return;
       which.show(offered.machines.map((o) => o.name), j.settings.machine);
       const about = offered.machines.find((o) => o.name === j.settings.machine);

@@ -2,13 +2,9 @@
 import { clearTrouble, el, setText, trouble } from './dom.js';
 import { follow, get, handOver, post } from './wire.js';
 import { cloths } from './cloths.js';
-import { drawing } from './drawing.js';
-import { rug, transfer } from './rug.js';
-import { sides } from './sides.js';
-import { machine } from './machine.js';
-import { marks } from './marks.js';
-import { dryrun } from './dryrun.js';
-import { drawIt, frame } from './draw.js';
+import { steps as all, parts } from './steps.js';
+import { doubtful } from './doubts.js';
+import { frame } from './draw.js';
 import { t } from './text.js';
 
 if (handOver()) build();
@@ -25,8 +21,13 @@ function build() {
   let latest = null, offered = null, waiting = [], number = -1, lost = 0, numbered = [], wasMoving = false;
 
   const two = cloths((n) => { go('sides'); sideStep.pick(n); });
-  const sideStep = sides(bench), dry = dryrun(bench);
-  const steps = [drawing(bench), rug(bench), sideStep, transfer(bench), machine(bench), marks(bench), dry, drawIt(bench)];
+  const steps = all.map((make) => {
+    const s = make(bench);
+    const more = parts[s.step].map((part) => part(bench));
+    s.box.append(...more.map((m) => m.box));
+    return { ...s, show: (...args) => { s.show(...args); for (const m of more) m.show(...args); } };
+  });
+  const sideStep = steps.find((s) => s.step === 'sides'), dry = steps.find((s) => s.step === 'dryrun');
   const atWork = frame(bench);
 
   const status = el('p', { role: 'status', class: 'status' }), sim = el('span', { class: 'sim', text: t.simulated, hidden: true });
@@ -38,7 +39,8 @@ function build() {
     return { button, brief, li: el('li', {}, button, brief) };
   });
   const panels = steps.map((s, i) => el('section', { class: 'step', id: `step-${s.step}`, 'aria-labelledby': `title-${s.step}`, hidden: true },
-    el('h2', { id: `title-${s.step}`, text: t.stepNames[i], tabindex: '-1' }), s.box));
+    el('h2', { id: `title-${s.step}`, text: t.stepNames[i], tabindex: '-1' }), s.box,
+    i + 1 < steps.length ? el('div', { class: 'row next' }, el('button', { type: 'button', text: t.nextStep(t.stepNames[i + 1]), onclick: () => { go(steps[i + 1].step); document.getElementById(`title-${bench.step}`).focus(); } })) : null));
 
   document.body.append(
     el('header', {},
@@ -111,7 +113,9 @@ function build() {
     sim.hidden = bench.port !== 'sim' || !bench.job;
     for (const [i, s] of steps.entries()) {
       s.show(bench.job, offered, n);
-      setText(items[i].brief, s.brief(bench.job, n));
+      const wrong = doubtful(bench.job, s.step);
+      setText(items[i].brief, wrong ? t.standsAgainst : s.brief(bench.job, n));
+      items[i].li.classList.toggle('against', wrong);
       // A page that watches changes nothing: its fields are shown, not used.
       if (s.step !== 'draw' && s.step !== 'marks') for (const f of panels[i].querySelectorAll('input, select, textarea')) {
         if (f.closest('.tick') || f.type === 'range' || s.step === 'dryrun') continue;

@@ -1,4 +1,4 @@
-// Steps 2 and 4: the rug, and how its drawing gets onto the cloth.
+// Step 2: the rug.
 import { choice, el, field, radios, setText } from './dom.js';
 import { t } from './text.js';
 import { words } from './words.js';
@@ -14,35 +14,21 @@ export function rug(bench) {
   const backing = choice(t.backing, t.backingHint, set('backing'));
   const borders = field(t.borders, t.bordersHint, wholeBorder, set('border')), clearance = field(t.clearance, t.clearanceHint, (s) => /^\d+$/.test(s.trim()), set('clearance'));
   const lettering = words(bench);
+  const lay = radios(t.lay, [['upright', t.upright, ''], ['turned', t.turned, t.turnedHint]], set('lay'));
   const becomes = el('p'), most = el('p', { class: 'hint' }), cut = el('p', { class: 'hint' });
   return {
     step: 'rug',
-    box: el('div', {}, el('div', { class: 'fields' }, width.box, height.box, el('div', {}, becomes, most, cut), craft.box, backing.box, borders.box, clearance.box), lettering.box),
+    box: el('div', {}, el('div', { class: 'fields' }, width.box, height.box, el('div', {}, becomes, most, cut), lay.box, craft.box, backing.box, borders.box, clearance.box), lettering.box),
     brief: (j) => (j ? t.rugBrief(j) : ''),
     show(j, offered) {
       if (!j || !offered) return;
       const v = j.settings;
       lettering.show(j);
       width.show(v.width); height.show(v.height); borders.show(v.border); clearance.show(v.clearance);
-      craft.show(v.craft); backing.show(offered.backings.map((o) => o.name), v.backing);
+      lay.show(v.lay); craft.show(v.craft); backing.show(offered.backings.map((o) => o.name), v.backing);
       const about = offered.backings.find((o) => o.name === v.backing);
       setText(backing.note, about ? about.about : t.backingHint);
       setText(becomes, t.becomes(j)); setText(most, t.largest(j)); setText(cut, t.cut(j));
-    },
-  };
-}
-
-export function transfer(bench) {
-  const how = radios(t.transfer, [['direct', t.direct, t.directHint], ['tracing', t.tracing, t.tracingHint], ['iron-on', t.iron, t.ironHint]], (v, box) => bench.set({ transfer: v }, box));
-  const side = el('p'), paper = el('p');
-  return {
-    step: 'transfer', box: el('div', {}, how.box, side, paper),
-    brief: (j) => (j ? { direct: t.direct, tracing: t.tracing, 'iron-on': t.iron }[j.settings.transfer] : ''),
-    show(j) {
-      if (!j) return;
-      how.show(j.settings.transfer);
-      setText(side, t.nowSide(j));
-      setText(paper, j.settings.transfer === 'direct' ? '' : t.paperNext);
     },
   };
 }

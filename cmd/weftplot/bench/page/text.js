@@ -4,7 +4,7 @@ export const t = {
   steps: 'Steps',
   stepNames: ['The drawing', 'The rug', 'Front and back', 'Onto the cloth', 'The machine', 'The cloth on the frame', 'The dry run', 'Drawing it'],
   stepIDs: ['drawing', 'rug', 'sides', 'transfer', 'machine', 'marks', 'dryrun', 'draw'],
-  skip: 'Skip to the step',
+  skip: 'Skip to the step', nextStep: (name) => `Next: ${name}`,
   noAnswer: 'The program does not answer',
   noAnswerDo: 'look whether it still runs. If a machine is moving, use its own power switch',
   strange: 'This page does not belong to the program that runs now',
@@ -30,7 +30,7 @@ export const t = {
   },
 
   // 1
-  drawing: 'Drawing', drawingHint: 'A drawing in SVG or DXF, or a scan or a photo of one in PNG, JPEG or TIFF. Choose it here, or drop it anywhere on the page.',
+  drawing: 'Drawing', drawingHint: 'A drawing in SVG or DXF, or a scan or a photo of one in PNG, JPEG, TIFF, WebP or PDF. Choose it here, or drop it anywhere on the page.',
   drawingMissing: 'none yet', reading: 'Reading the drawing…',
   paperWidth: 'Width of the drawing on its paper', paperWidthHint: 'For a scan or a photo, from the leftmost line to the rightmost, such as 18cm or 7in. Say it before you choose the file; it may be left empty.',
   sheet: 'Sheet of paper', sheetHint: 'For a photo of a whole sheet, so that it can be made flat: letter, a4, 30x40cm. It may be left empty.',
@@ -38,7 +38,8 @@ export const t = {
   tooLarge: 'The file is larger than 100 MB, the most that is read', tooLargeDo: 'save the drawing smaller, or as lines',
   jobsHere: 'Jobs on this computer', openJob: (n) => `Open ${n}`,
   notRead: 'Not drawn, or to be looked at in the file', allRead: 'Everything in the file was read.',
-  onPaper: 'The lines found on the paper', onPaperAlt: (n) => `The paper with ${t.lines(n)} found on it and doubtful places ringed`, strikeHint: 'Press on a line to strike it out.', lineBack: 'Take the last change back', doubtful: 'Doubtful places',
+  onPaper: 'The lines found on the paper', onPaperAlt: (n) => `The paper with ${t.lines(n)} found on it and doubtful places ringed`, aPress: 'A press on the paper', strikes: 'Strikes a line out', strikeHint: 'press on the line', joins: 'Joins two ends', joinHint: 'press near the end of one line, then near the end of another', joinSecond: 'Now press near the end of the other line.',
+  paperFrame: 'The paper', paperKeys: 'By keys: Tab to the paper, move the cross with the arrow keys (finely with Shift), and press Enter.', lineBack: 'Take the last change back', doubtful: 'Doubtful places',
   paperIs: 'The drawing on the paper is wide', paperIsHint: 'From its leftmost line to its rightmost. Another width reads the paper again, without the changes below.', mm: (n) => `${n.toFixed(0)}mm`,
   gaps: 'Gaps', gapsHint: 'Ends of lines that lie near each other; the numbers stand on the paper.', noGaps: 'No two ends lie near each other.',
   placeOn: ([x, y], what) => `${x.toFixed(1)}, ${y.toFixed(1)} mm: ${what}`,
@@ -47,7 +48,8 @@ export const t = {
 
   // 2
   width: 'Finished width', height: 'Finished height', sizeHint: 'Such as 24in, 24-1/2in, 61cm, or 216rows of holes. The other side follows.',
-  largest: (j) => `The largest that fits machine ${j.settings.machine} is about ${j.both.largest} wide.`,
+  largest: (j) => `The largest that fits machine ${j.settings.machine} is about ` + j.largest.map((l) => `${l.size} ${l.lay === 'turned' ? 'turned by a quarter' : 'upright'}`).join(', or ') + '.',
+  lay: 'How the cloth lies on the machine', upright: 'Upright', turned: 'Turned by a quarter', turnedHint: 'the top of the drawing to the left',
   craft: 'Craft', punch: 'Punch needle', punchHint: 'worked from the back', hook: 'Hooking', hookHint: 'worked from the front',
   backing: 'Backing', backingHint: 'The cloth that the rug is worked on.',
   borders: 'Borders', bordersHint: 'Empty for none; edge for one line at the edge; 3 for a second line after 3 empty rows of holes; 4,2 for two more lines.',
@@ -128,7 +130,7 @@ export const t = {
 
   // 6
   count: 'Count', countHint: 'Channels (rows of holes) across and along, counted on the stretched cloth: 12x13/in, 48x47/10cm.',
-  marksSay: 'Where the cloth is stretched out of true, steer the pen to four places and more, near the corners first, and mark each. The drawing is then fitted to the cloth.',
+  marksSay: 'Where the cloth is stretched out of true, steer the pen to the corners and then to the places that the program proposes, the middles of the edges first, and mark each. The drawing is then fitted to the cloth.',
   take: 'Take the pen', leave: 'Leave the pen', penAt: (s) => `The pen is at ${s.at[0].toFixed(2)}, ${s.at[1].toFixed(2)} mm` + (s.place ? `, about channel ${s.place[0].toFixed(1)} across, ${s.place[1].toFixed(1)} along.` : '.'),
   stepOf: 'A step is', oneChannel: 'one channel', penLeft: 'Pen left', penRight: 'Pen right', penAway: 'Pen away', penNear: 'Pen near', next: 'Go where the next mark should be', across: 'Channel across', along: 'Channel along', markHere: 'Mark this place',
   takeOver: 'The machine moves when you take the pen: hands clear.',
@@ -137,7 +139,7 @@ export const t = {
   marksFile: 'Marks from a file', marksFileHint: 'A marks.toml, found earlier on this cloth.',
   markLine: (m) => `Mark ${m.number}: channel ${m.place[0]} across, ${m.place[1]} along, found at ${m.at[0].toFixed(2)}, ${m.at[1].toFixed(2)} mm`,
   residual: (m) => `${Math.hypot(...m.off).toFixed(2)} mm off the fit`,
-  fit: (r) => `Fitted as ${r.model}: ${r.rms_mm.toFixed(2)} mm off on average, ${r.max_mm.toFixed(2)} mm at most.`,
+  fit: (r) => `Fitted as ${r.model}: ${r.rms_mm.toFixed(2)} mm off on average, ${r.max_mm.toFixed(2)} mm at most. Lines may lie ${r.expected_error_channels.toFixed(2)} channels off at the worst place, or less, in 95 of 100 cloths like this.`,
 
   // 7
   play: 'Play', pause: 'Pause', timeline: 'Time', speed: 'Speed', times: (n) => (n === 1 ? 'as fast as life' : `${n} times as fast`),
@@ -148,7 +150,13 @@ export const t = {
   ofProgram: (r) => `${r.file}, ${r.pen}: ${t.facts(r.facts)}`,
   minutes: (s) => (s < 90 ? `${Math.round(s)} s` : s < 3600 ? `${Math.round(s / 60)} min` : `${Math.floor(s / 3600)} h ${Math.round(s % 3600 / 60)} min`),
 
+  really: 'Go on all the same', notReally: 'Take that back', reallySaid: 'No program is made while this stands. If you go on all the same, the report says so.',
+  overruledIs: (what) => `You go on all the same: ${what.charAt(0).toLowerCase() + what.slice(1)}.`, overruledSaid: 'The report and job.toml say so.',
+  standsAgainst: '! something stands against the job', against: (list) => `Something stands against this job: ${list.map((d) => d.what).join('; ')}. It can be decided on the step ${t.stepNames[t.stepIDs.indexOf(list[0].steps[0])]}.`,
+
   // 8
+  writeOver: 'Write over it', drawnBefore: 'This job was drawn to its end. On the same cloth every line of it would be drawn twice.', sentBefore: 'This job was sent to its end, to a machine that did not say whether it drew it. On the same cloth lines may be drawn twice.',
+  isDrawn: 'It is all drawn', notDrawn: 'It is not all drawn',
   before: 'Before the machine moves', firstComes: 'The maker’s manual, local rules and qualified advice come first.',
   ticks: ['The cloth is clamped on its frame, and the frame on the table', 'Hands, hair, sleeves and loose yarn are clear', 'The power switch is within reach: it is the real stop', 'The pen was tried on a scrap of this cloth, and is in the holder'],
   tickHome: 'The machine was brought home since the job broke off',

@@ -1,0 +1,80 @@
+package sheets
+
+import (
+	"math"
+
+	"weftplot/paths"
+	"weftplot/plot"
+	"weftplot/plot/language"
+	"weftplot/plot/motion"
+	"weftplot/plot/program"
+	"weftplot/plot/report"
+)
+
+// DryRun is a program's own bytes as they will be carried out: the way of the
+// pen in pieces that take so long. Times are s, lengths mm.
+type DryRun struct {
+	File   string         `json:"file"`
+	Pen    string         `json:"pen"`
+	Total  float64        `json:"total_s"`
+	Moves  []move         `json:"moves"`
+	Limits []report.Limit `json:"limits"`
+	Facts  report.Summary `json:"facts"`
+}
+
+// move is one block of the program. Way is x, y, x, y …; At tells when the pen is
+// at each point, from the beginning of the program.
+type move struct {
+	Down bool      `json:"down"`
+	Way  []float64 `json:"way"`
+	At   []float64 `json:"at"`
+}
+
+// chord is how far the way that is shown may stray from the true one, mm.
+const chord = 0.1
+
+// DryRunOf plays the programs of a job.
+func DryRunOf(j plot.Job) ([]DryRun, error) {
+	out := []DryRun{}
+	for _, r := range j.PenRuns {
+		p, err := language.ReadAny(r.File, r.Text, &j.Inputs.Machine)
+		if err != nil {
+			return nil, err
+		}
+		looked, err := report.NewReview(p, j.Inputs.Machine, program.Part{})
+		if err != nil {
+			return nil, err
+		}
+		plan := motion.Plan(p.Blocks, motion.LimitsOf(j.Inputs.Machine))
+		d := DryRun{File: r.File, Pen: r.Pen.Name, Total: milli(plan.Timing().Total), Limits: looked.Summary.Limits, Facts: looked.Summary, Moves: []move{}}
+		ends, from := plan.Timing().Ends, 0.0
+		for k, b := range p.Blocks {
+			if b.Curve != nil {
+				d.Moves = append(d.Moves, moveOf(plan, b, from, ends[k]))
+			}
+			from = ends[k]
+		}
+		out = append(out, d)
+	}
+	return out, nil
+}
+
+// moveOf samples the planned motion along a block.
+func moveOf(plan motion.Profile, b program.Block, from, to float64) move {
+	m := move{Down: b.Kind == program.Draw}
+	pts := paths.Stroke{b.Curve}.Flatten(chord)
+	n := len(pts) - 1
+	if n < 3 { // a long line speeds up and slows down
+		n = min(8, max(2, int(b.Curve.Length()/10)))
+	}
+	for k := 0; k <= n; k++ {
+		t := from + (to-from)*float64(k)/float64(n)
+		at := plan.At(t).Point
+		m.Way = append(m.Way, Hundredth(at.X), Hundredth(at.Y))
+		m.At = append(m.At, milli(t))
+	}
+	return m
+}
+
+func Hundredth(v float64) float64 { return math.Round(v*100) / 100 }
+func milli(v float64) float64     { return math.Round(v*1000) / 1000 }

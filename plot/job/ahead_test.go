@@ -1,0 +1,81 @@
+package job_test
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"weftplot/paths/fault"
+	"weftplot/plot/job"
+)
+
+// report is the least of a report that names these files.
+func reportOf(name string, files ...job.File) job.File {
+	text := `{"version":1,"name":"` + name + `","files":["report.json"`
+	hashes := ""
+	for _, f := range files {
+		text += `,"` + f.Name + `"`
+		hashes += `,"` + f.Name + `":"` + job.Hash(f.Data) + `"`
+	}
+	return job.File{Name: job.ReportName, Data: []byte(text + `],"hashes":{` + hashes[1:] + `}}`)}
+}
+
+// TestWrittenAhead writes settings before the programs, as often as they change,
+// and then the whole folder; what a person changed in between is not lost.
+func TestWrittenAhead(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "mat-job")
+	file := func(name, text string) job.File { return job.File{Name: name, Data: []byte(text)} }
+	design := file("design.svg", "<svg/>")
+	var w job.Writing
+	var err error
+	for _, settings := range []string{"a", "b"} {
+		if w, err = job.WriteAhead(dir, []job.File{design, file("job.toml", settings)}, w); err != nil {
+			t.Fatal(err)
+		}
+	}
+	whole := []job.File{design, file("job.toml", "b"), file("plot.gcode", "G0 X1\n")}
+	if err := job.WriteFolder(dir, append(whole, reportOf("mat", whole...)), w); err != nil {
+		t.Fatal(err)
+	}
+	// The report knows these files now: another round needs no word of them.
+	if w, err = job.WriteAhead(dir, []job.File{file("job.toml", "c")}, job.Writing{}); err != nil {
+		t.Fatal(err)
+	}
+	whole[1] = file("job.toml", "c")
+	for name, ahead := range map[string]job.Writing{"job.toml": {}, "plot.gcode": w} {
+		was, err := os.ReadFile(filepath.Join(dir, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(filepath.Join(dir, name), []byte("by hand"), 0o666); err != nil {
+			t.Fatal(err)
+		}
+		err = job.WriteFolder(dir, append(whole, reportOf("mat", whole...)), ahead)
+		if data, _ := os.ReadFile(filepath.Join(dir, name)); !errors.Is(err, fault.Input) || string(data) != "by hand" {
+			t.Errorf("%s, changed by hand: %v; it holds %q", name, err, data)
+		}
+		if name == "job.toml" {
+			if _, err := job.WriteAhead(dir, whole[1:2], job.Writing{}); !errors.Is(err, fault.Input) {
+				t.Errorf("written ahead over a change by hand: %v", err)
+			}
+		}
+		if err := os.WriteFile(filepath.Join(dir, name), was, 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := job.WriteFolder(dir, append(whole, reportOf("mat", whole...)), w); err != nil {
+		t.Error(err)
+	}
+	// A person's own file makes it a folder that is not a job's.
+	other := filepath.Join(t.TempDir(), "own")
+	if w, err = job.WriteAhead(other, whole[:2], job.Writing{}); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(other, "letter.txt"), []byte("Dear friend"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	if err := job.WriteFolder(other, append(whole, reportOf("mat", whole...)), w); !errors.Is(err, fault.Input) {
+		t.Errorf("a folder with a file of a person's own and no report: %v", err)
+	}
+}
