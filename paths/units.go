@@ -31,12 +31,12 @@ type Count struct{ Across, Along float64 }
 // Pitch returns the distance between neighbouring channels in mm each way.
 func (c Count) Pitch() (across, along float64) { return 1 / c.Across, 1 / c.Along }
 
-var lengthUnits = map[string]float64{"mm": 1, "cm": 10, "m": 1000, "in": MMPerInch, "ft": 12 * MMPerInch}
+var lengthUnits = map[string]float64{"mm": 1, "cm": 10, "m": 1000, "in": MMPerInch, "ft": 12 * MMPerInch, "yd": 36 * MMPerInch}
 
 const lengthHelp = `write a length with its unit, such as "24-1/2in", "61cm" or "610mm"`
 
 // ParseLength reads a length that carries its unit: 24in, 24.5in, 24-1/2in,
-// 1/2in, 2ft, 61cm, 610mm. The error is a [fault.Error] that shows how to write one.
+// 1/2in, 2ft, 5yd, 61cm, 610mm. The error is a [fault.Error] that shows how to write one.
 func ParseLength(s string) (Length, error) {
 	num, unit := splitUnit(s)
 	per, ok := lengthUnits[unit]

@@ -82,6 +82,9 @@ func Make(ctx context.Context, in job.Inputs, s job.Settings, opt Options) (Job,
 		registered, err := place(ctx, laid, opt)
 		return Job{Fitted: Fitted{Ordered: Ordered{Registered: registered}}}, err
 	}
+	if laid.Settings.IsKit() {
+		return makeKit(ctx, laid, opt)
+	}
 	ordered, err := arrange(ctx, laid, opt)
 	if err != nil {
 		return Job{}, err

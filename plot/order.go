@@ -30,6 +30,9 @@ type Tour struct {
 	Asked []Stroke
 	// DotsLeftOut is how many dots a blade leaves out.
 	DotsLeftOut int
+	// Copies says of which copy of a kit each of Asked is, by the number from 1; 0 is a
+	// tick where the cloth is cut. It is nil for a single rug.
+	Copies []int
 }
 
 // Order gives each pen its strokes, the border's first, and looks for the least
@@ -59,7 +62,7 @@ func Order(ctx context.Context, r Registered, opt Options) (Ordered, error) {
 // toursInDesignOrder gives each pen its strokes.
 func (r Registered) toursInDesignOrder() ([]Tour, error) {
 	var tours []Tour
-	for _, s := range r.Placed {
+	for k, s := range r.Placed {
 		p, err := r.PenFor(s.Layer)
 		if err != nil {
 			return nil, err
@@ -70,6 +73,9 @@ func (r Registered) toursInDesignOrder() ([]Tour, error) {
 			tours = append(tours, Tour{Pen: p, Feed: r.feed(p)})
 		}
 		tours[i].Asked = append(tours[i].Asked, s)
+		if r.part != nil {
+			tours[i].Copies = append(tours[i].Copies, r.part.copyOf(k))
+		}
 	}
 	return tours, nil
 }
@@ -79,12 +85,21 @@ func (r Registered) toursInDesignOrder() ([]Tour, error) {
 // nothing comes loose too early, and leaves dots out.
 func (r Registered) ordered(ctx context.Context, t Tour, effort order.Effort, opt Options) (Tour, error) {
 	var groups [][]Stroke
-	if t.Pen.Blade {
+	var copies []int // of each group, in a kit
+	isBorder := func(s Stroke) bool { return s.Layer == BorderLayer }
+	if r.part != nil {
+		groups, copies = r.part.groups(t, isBorder)
+	} else if t.Pen.Blade {
 		groups, t.DotsLeftOut = nested(t.Asked)
 	} else {
-		isBorder := func(s Stroke) bool { return s.Layer == BorderLayer }
 		border := slices.DeleteFunc(slices.Clone(t.Asked), func(s Stroke) bool { return !isBorder(s) })
 		groups = [][]Stroke{border, slices.DeleteFunc(slices.Clone(t.Asked), isBorder)}
+	}
+	if t.Copies != nil {
+		t.Copies = nil
+		for g, group := range groups {
+			t.Copies = append(t.Copies, slices.Repeat(copies[g:g+1], len(group))...)
+		}
 	}
 	if opt.AsGiven {
 		t.Asked = slices.Concat(groups...)

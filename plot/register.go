@@ -58,6 +58,7 @@ func Register(j Joined) (Registered, error) {
 	if !j.Settings.HasMachine() {
 		return r, nil
 	}
+	r.addTicks()
 	if err := insideArea(r); err != nil {
 		return Registered{}, err
 	}
@@ -78,9 +79,10 @@ func middle(reach, rug paths.Rect, lay string) []paths.Length {
 	if lay == job.LaidTurned {
 		corner = reach.Centre().Add(paths.Point{X: rug.Height() / 2, Y: -rug.Width() / 2})
 	}
-	hundredth := func(v float64) paths.Length { return paths.Length(math.Round(v*100) / 100) }
 	return []paths.Length{hundredth(corner.X), hundredth(corner.Y)}
 }
+
+func hundredth(v float64) paths.Length { return paths.Length(math.Round(v*100) / 100) }
 
 // OnMachine returns a stroke of the frame "drawn" in the machine frame, in mm.
 func (r Registered) OnMachine(s paths.Stroke) paths.Stroke {
@@ -89,7 +91,7 @@ func (r Registered) OnMachine(s paths.Stroke) paths.Stroke {
 
 // pensKnown refuses pens for layers that are not there.
 func pensKnown(j Joined) error {
-	layers := layersOf(j.Drawn)
+	layers := layersOf(slices.Concat(j.Drawn, j.part.wantedTicks()))
 	for _, layer := range slices.Sorted(maps.Keys(j.Settings.PenFor)) {
 		if !slices.Contains(layers, layer) {
 			return fault.Bad("pen-for", fmt.Sprintf("the layers are %s", quoted(layers)), "there is no layer called %q", layer)

@@ -108,6 +108,8 @@ type Joined struct {
 	ByHand []Stroke
 	// MergedMM is the length that was drawn twice in the design and is once here.
 	MergedMM float64
+
+	part *loadPart // of a kit; nil for a single rug
 }
 
 // Join makes as few strokes as can be of the lines of each layer, and draws once

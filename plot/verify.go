@@ -17,6 +17,12 @@ type Job struct {
 	Fitted
 	// PenRuns are the programs, in the order in which they are drawn.
 	PenRuns []PenRun
+	// Kit says how copies of the rug lie on one cloth, nil for a single rug. What the job
+	// holds of a rug is then the first copy's, and PenRuns are those of all loads.
+	Kit *Kit
+	// Loads are the layings of the cloth on the machine, in their order; none for a single
+	// rug.
+	Loads []Load
 }
 
 // PenRun is what one pen draws from leaving home to parking: one program. What it

@@ -57,7 +57,7 @@ func (f Fitted) build(ctx context.Context, index int) (program.Program, error) {
 			here = to
 		}
 	}
-	layer := ""
+	layer, drawn := "", 0
 	wipes := wipesBefore(f.Ways[index], t.Pen)
 	for i, s := range f.Ways[index] {
 		if err := ctx.Err(); err != nil {
@@ -67,6 +67,10 @@ func (f Fitted) build(ctx context.Context, index int) (program.Program, error) {
 			at, blocks := wipe(m, t.Pen.Name)
 			travel(at)
 			p.Blocks = append(p.Blocks, blocks...)
+		}
+		if t.Copies != nil && t.Copies[i] != drawn {
+			drawn = t.Copies[i]
+			p.Blocks = append(p.Blocks, program.Block{Kind: program.Remark, Text: f.part.remark(drawn)})
 		}
 		if s.Layer != layer {
 			layer = s.Layer
@@ -92,14 +96,21 @@ const SideRemark = "drawn: "
 
 // heading are the remarks a program begins with.
 func (f Fitted) heading(index int) []string {
+	size := f.Rug
+	if f.part != nil {
+		size = f.part.rug
+	}
 	lines := []string{
 		"design " + label.Clean(f.Settings.Name, label.Remark),
 		SideRemark + job.DrawnSide(f.Settings.Craft, f.Settings.Transfer).Title,
-		fmt.Sprintf("finished size %.1f x %.1f mm", f.Rug.Width(), f.Rug.Height()),
+		fmt.Sprintf("finished size %.1f x %.1f mm", size.Width(), size.Height()),
 		"with the pen " + label.Clean(f.Tours[index].Pen.Name, label.Remark),
 	}
 	if n := len(f.Tours); n > 1 {
 		lines = append(lines, fmt.Sprintf("run %d of %d", index+1, n))
+	}
+	if p := f.part; p != nil {
+		lines = append(lines, fmt.Sprintf("load %d of %d", p.number, p.of))
 	}
 	return lines
 }
@@ -107,9 +118,12 @@ func (f Fitted) heading(index int) []string {
 // FileName is the name of the program of a tour, by its index from 0, in the job
 // folder.
 func (f Fitted) FileName(index int) string {
-	ext := f.Inputs.Machine.Language.Extension()
-	if index == 0 {
-		return "plot." + ext
+	ext, dir := f.Inputs.Machine.Language.Extension(), ""
+	if f.part != nil && f.part.of > 1 {
+		dir = fmt.Sprintf("load-%d/", f.part.number)
 	}
-	return fmt.Sprintf("plot-%d.%s", index+1, ext)
+	if index == 0 {
+		return dir + "plot." + ext
+	}
+	return fmt.Sprintf("%splot-%d.%s", dir, index+1, ext)
 }

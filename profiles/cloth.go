@@ -62,6 +62,8 @@ type Pen struct {
 	Force int `toml:"force"`
 	// WipeEvery is how much is drawn before the tip is wiped; 0 is never.
 	WipeEvery paths.Length `toml:"wipe_every"`
+	// Lasts is how much it draws on cloth before it is empty; 0 is not known.
+	Lasts paths.Length `toml:"lasts"`
 	// Blade reports whether it cuts; Offset is then how far its tip trails.
 	Blade  bool         `toml:"blade"`
 	Offset paths.Length `toml:"offset"`
@@ -88,6 +90,9 @@ func ParsePen(file string, data []byte) (Pen, error) {
 	c.within("force", float64(p.Force), 0, MaxForce, "")
 	if p.WipeEvery != 0 {
 		c.within("wipe_every", float64(p.WipeEvery), 100, 1e6, "mm")
+	}
+	if p.Lasts != 0 {
+		c.within("lasts", float64(p.Lasts), 100, 1e8, "mm")
 	}
 	c.within("offset", float64(p.Offset), 0, 5, "mm")
 	p.validateBlade(&c)

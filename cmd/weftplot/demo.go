@@ -22,6 +22,18 @@ import (
 //go:embed demo/lighthouse-mat.svg
 var demoDesign []byte
 
+// The names of an invented class, two of whom want a smaller mat.
+//
+//go:embed demo/class.csv
+var demoClass []byte
+
+const demoClassName = "class.csv"
+
+// classSettings are those of a dozen small mats for a class, on one width of cloth.
+func classSettings() job.Settings {
+	return job.Settings{Design: demoName, Width: 8 * paths.MMPerInch, Border: "3", Margin: "2in", Names: demoClassName, Turn: true}
+}
+
 const demoName = "lighthouse-mat.svg"
 
 // demoSettings are those of a first rug: a double border, counted in holes.
@@ -34,14 +46,27 @@ func demoCommand(s terminal.Streams) *cli.Command {
 		func(c *cli.Context) error { return runDemo(c, s) },
 		&cli.StringFlag{Name: "out", Usage: "`DIR` of the job folder", Value: "demo-job"},
 		&cli.Float64Flag{Name: "sim-speed", Usage: "how many times faster than life the simulated plotter runs", Value: 100},
+		&cli.BoolFlag{Name: "class", Usage: "a dozen small mats for a class, on one cloth, each with a name"},
 		replaceFlag(),
 	)
+}
+
+// readDemo reads the files of the demo, which are built in.
+func readDemo(name string, _ int) ([]byte, error) {
+	if name == demoClassName {
+		return demoClass, nil
+	}
+	return demoDesign, nil
 }
 
 func runDemo(c *cli.Context, s terminal.Streams) error {
 	quiet := c.Bool("quiet") || c.Bool("json")
 	bar := terminal.NewProgress(s, quiet)
-	made, err := makeJob(c.Context, func(string, int) ([]byte, error) { return demoDesign, nil }, demoSettings(), bar)
+	settings := demoSettings()
+	if c.Bool("class") {
+		settings = classSettings()
+	}
+	made, err := makeJob(c.Context, readDemo, settings, bar)
 	bar.Done()
 	if err != nil {
 		return err
@@ -81,14 +106,17 @@ func runDemo(c *cli.Context, s terminal.Streams) error {
 	for _, r := range results {
 		sending.PrintSent(s, r)
 	}
+	if kit := made.job.Kit; kit != nil {
+		fmt.Fprintf(s.Out, "%d copies drawn in %d loads\n", len(kit.Copies), len(made.job.Loads))
+	}
 	fmt.Fprintf(s.Out, "\nLook into %s:\n", out)
 	for _, f := range []struct{ name, what string }{
 		{"drawn.svg", "the back of the rug as the pen draws it, mirrored"},
 		{"rug.svg", "the same from the front, as the finished rug shows it"},
 		{"sheet.txt", "one page for the person at the frame"},
-		{made.job.FileName(0), "the program"},
+		{made.job.PenRuns[0].File, "the program"},
 	} {
-		fmt.Fprintf(s.Out, "  %-12s %s\n", f.name, f.what)
+		fmt.Fprintf(s.Out, "  %-17s %s\n", f.name, f.what)
 	}
 	return nil
 }

@@ -175,6 +175,15 @@ func summarize(s terminal.Streams, r report.Report) {
 	s.Printf("%s: %s\n", r.Name, r.Side)
 	s.Printf("finished size   %s x %s, %.4g x %.4g channels\n", paths.Length(r.FinishedMM[0]).Both(), paths.Length(r.FinishedMM[1]).Both(), r.FinishedChannels[0], r.FinishedChannels[1])
 	s.Printf("backing to cut  %s x %s\n", paths.Length(r.BackingMM[0]).Both(), paths.Length(r.BackingMM[1]).Both())
+	if r.ClothMM != nil {
+		turned := 0
+		for _, c := range r.Copies {
+			if c.Turned {
+				turned++
+			}
+		}
+		s.Printf("copies          %d, %d of them turned, in %d loads on %s x %s of cloth\n", len(r.Copies), turned, len(r.Loads), paths.Length(r.ClothMM[0]).Both(), paths.Length(r.ClothMM[1]).Both())
+	}
 	if p := r.Paper; p != nil {
 		s.Printf("paper           %d x %s, %s\n", len(p.Pages), p.Size, p.Side)
 	}

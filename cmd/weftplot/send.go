@@ -3,6 +3,7 @@ package main
 import (
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/link"
 	"weftplot/cmd/weftplot/sending"
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
@@ -18,6 +19,8 @@ func sendCommand(s terminal.Streams) *cli.Command {
 		&cli.BoolFlag{Name: "homed", Usage: "with --resume: the machine was just brought home, so it knows its place again"},
 		&cli.BoolFlag{Name: "anew", Usage: "draw a job that broke off from its beginning"},
 		&cli.BoolFlag{Name: "journal", Usage: "with --port sim: keep its cloth and a journal beside the program, so that it can be resumed"},
+		&cli.IntFlag{Name: "load", Usage: "of a kit: the `LOAD` to draw; without it the next that is due"},
+		&cli.StringFlag{Name: "copy", Usage: "of a kit: only these `COPIES`, such as 7 or 3,8-12, to repeat some or skip others"},
 		&cli.BoolFlag{Name: "rehearse", Usage: "the whole job with the pen up"},
 		&cli.BoolFlag{Name: "edge", Usage: "once round what will be drawn, with the pen up"},
 		&cli.BoolFlag{Name: "as-it-is", Usage: "draw a program though it is not wholly understood; what it does then, you answer for"},
@@ -42,13 +45,16 @@ func runSend(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
-	toSend := make([]sending.Program, len(programs))
-	for i, p := range programs {
-		toSend[i] = sending.Program{Program: p}
+	kept := port != link.SimPort || c.Bool("journal")
+	toSend, err := sending.OfKit(s, programs, m, sending.KitPart{Load: c.Int("load"), LoadSaid: c.IsSet("load"), Copies: c.String("copy"), Kept: kept})
+	if err != nil {
+		return err
 	}
 	again := []string{"send", name, "--port", port}
-	if c.IsSet("machine") {
-		again = append(again, "--machine", c.String("machine"))
+	for _, flag := range []string{"machine", "load", "copy"} {
+		if c.IsSet(flag) {
+			again = append(again, "--"+flag, c.String(flag))
+		}
 	}
 	results, err := sending.Send(c.Context, s, sending.Request{
 		Again:    again,

@@ -65,6 +65,6 @@ func changedByHand(name string) error {
 }
 
 // allAhead reports whether a folder holds nothing but files written ahead.
-func (w Writing) allAhead(dir string, entries []fs.DirEntry) bool {
-	return !slices.ContainsFunc(entries, func(e fs.DirEntry) bool { return !w.own(dir, e.Name()) })
+func (w Writing) allAhead(dir string, entries []string) bool {
+	return !slices.ContainsFunc(entries, func(name string) bool { return !w.own(dir, name) })
 }

@@ -16,7 +16,7 @@ import (
 
 // File is one file of a job folder.
 type File struct {
-	Name string // in the folder
+	Name string // in the folder; one of a load is in its folder, "load-2/plot.gcode"
 	Data []byte // all of it
 }
 
@@ -55,7 +55,7 @@ type Writing struct {
 func WriteFolder(dir string, files []File, w Writing) error {
 	dir = filepath.Clean(dir)
 	for _, f := range files {
-		if f.Name != label.Clean(f.Name, label.File) {
+		if !isCleanName(f.Name) {
 			return fault.Bad(f.Name, "give it another name", "this is no name for a file of a job folder")
 		}
 	}
@@ -77,7 +77,7 @@ func WriteFolder(dir string, files []File, w Writing) error {
 
 // replaceable returns the names of the files in dir that the new ones replace.
 func (w Writing) replaceable(dir string, files []File) ([]string, error) {
-	entries, err := os.ReadDir(dir)
+	entries, err := listed(dir)
 	if err != nil {
 		return nil, fmt.Errorf("the folder %s cannot be looked at: %w", dir, reason(err))
 	}
@@ -91,9 +91,12 @@ func (w Writing) replaceable(dir string, files []File) ([]string, error) {
 	}
 	var old []string
 	for _, e := range entries {
-		if slices.Contains(m.Files, e.Name()) || w.own(dir, e.Name()) {
-			old = append(old, e.Name())
+		if slices.Contains(m.Files, e) || w.own(dir, e) {
+			old = append(old, e)
 		}
+	}
+	if err := realLoads(dir, files, old); err != nil {
+		return nil, err
 	}
 	for _, f := range files {
 		if _, err := os.Lstat(filepath.Join(dir, f.Name)); err == nil && !slices.Contains(old, f.Name) {
@@ -161,11 +164,11 @@ func (w Writing) unchanged(dir string, m manifest, old []string, files []File) e
 // staleJournals returns the journals, and the simulated plotter's cloths, that belong to programs which the new files
 // change. One that says that strokes are drawn is a fault, unless it is to be
 // replaced.
-func (w Writing) staleJournals(dir string, m manifest, entries []fs.DirEntry, files []File) ([]string, error) {
+func (w Writing) staleJournals(dir string, m manifest, entries []string, files []File) ([]string, error) {
 	var stale []string
 	for _, e := range entries {
-		ext := filepath.Ext(e.Name())
-		program := strings.TrimSuffix(e.Name(), ext)
+		ext := filepath.Ext(e)
+		program := strings.TrimSuffix(e, ext)
 		if ext != JournalExt && ext != ClothExt || !slices.Contains(m.Files, program) {
 			continue
 		}
@@ -175,15 +178,15 @@ func (w Writing) staleJournals(dir string, m manifest, entries []fs.DirEntry, fi
 		}
 		begun := ext == JournalExt
 		if begun && w.Begun != nil {
-			if begun, err = w.Begun(filepath.Join(dir, e.Name())); err != nil {
+			if begun, err = w.Begun(filepath.Join(dir, e)); err != nil {
 				return nil, err
 			}
 		}
 		if begun && !w.Replace {
 			return nil, fault.Bad(dir, "give another [out], or [replace] if that cloth is given up",
-				"strokes of the job in this folder are on a cloth already, and this would be another job: what its journal %s proves drawn would be lost", e.Name())
+				"strokes of the job in this folder are on a cloth already, and this would be another job: what its journal %s proves drawn would be lost", e)
 		}
-		stale = append(stale, e.Name())
+		stale = append(stale, e)
 	}
 	return stale, nil
 }

@@ -25,6 +25,10 @@ type Inputs struct {
 	Pens map[string]profiles.Pen
 	// Marks are the registration of the cloth; none lets the nominal count hold.
 	Marks []cloth.Mark
+	// MarksFor are those of later loads, by their numbers from 1.
+	MarksFor map[int][]cloth.Mark
+	// Names say whom the copies of a kit are for; none where only their number is said.
+	Names []Named
 }
 
 // ReadInputs reads everything that the settings name. It returns the settings as
@@ -36,7 +40,7 @@ func ReadInputs(read Reader, s Settings) (Inputs, Settings, []File, error) {
 	var in Inputs
 	k := keeper{read: read}
 	for _, step := range []func(*Inputs, *Settings) error{
-		k.readDesign, k.readMachine, k.readBacking, k.readPens, k.readMarks,
+		k.readDesign, k.readMachine, k.readBacking, k.readPens, k.readMarks, k.readNames,
 	} {
 		if err := step(&in, &s); err != nil {
 			return Inputs{}, Settings{}, nil, err
@@ -151,6 +155,9 @@ func (k *keeper) readPens(in *Inputs, s *Settings) (err error) {
 }
 
 func (k *keeper) readMarks(in *Inputs, s *Settings) error {
+	if err := k.readMarksFor(in, s); err != nil {
+		return err
+	}
 	if s.Marks == "" {
 		return nil
 	}
@@ -162,5 +169,33 @@ func (k *keeper) readMarks(in *Inputs, s *Settings) error {
 		return err
 	}
 	s.Marks = k.keep("marks.toml", data)
+	return nil
+}
+
+// readMarksFor reads the marks of later loads.
+func (k *keeper) readMarksFor(in *Inputs, s *Settings) error {
+	kept := map[string]string{}
+	for _, number := range slices.Sorted(maps.Keys(s.MarksFor)) {
+		n, err := loadNumber(number)
+		if err != nil {
+			return err
+		}
+		data, err := k.read(s.MarksFor[number], MaxText)
+		if err != nil {
+			return err
+		}
+		marks, err := cloth.ParseMarks(s.MarksFor[number], data)
+		if err != nil {
+			return err
+		}
+		if in.MarksFor == nil {
+			in.MarksFor = map[int][]cloth.Mark{}
+		}
+		in.MarksFor[n] = marks
+		kept[number] = k.keep(fmt.Sprintf("marks-%d.toml", n), data)
+	}
+	if len(kept) > 0 {
+		s.MarksFor = kept
+	}
 	return nil
 }

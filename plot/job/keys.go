@@ -130,6 +130,16 @@ var keys = []Key{
 		text(func(s *Settings) *string { return &s.BorderOn })},
 	{"iron", Text, NoFile, "`AxB`, the sides of the iron's sole, such as 4x8in; none for no map of its places",
 		text(func(s *Settings) *string { return &s.Iron })},
+	{"copies", Whole, NoFile, "how many `COPIES` are drawn on one cloth, to be cut apart", setCopies},
+	{"names", Text, AFile, "`FILE` of whom the copies are for, a name on each line; after a comma a width in channels, where it differs",
+		text(func(s *Settings) *string { return &s.Names })},
+	{"cloth", Text, NoFile, "`WIDTH` of the cloth for copies, between its selvedges, or WIDTHxLENGTH, such as 60inx5yd",
+		text(func(s *Settings) *string { return &s.Cloth })},
+	{"gap", Text, NoFile, "`LENGTH` of cloth between two finished rugs",
+		text(func(s *Settings) *string { return &s.Gap })},
+	{"turn", Switch, NoFile, "let copies stand turned by a quarter where that saves cloth",
+		toggle(func(s *Settings) *bool { return &s.Turn })},
+	{"marks-for", List, FamilyFiles, "`LOAD=FILE`: the registration of the cloth as it lies for one load; may be repeated", addMarksFor},
 	{"effort", Text, NoFile, "quick, normal or thorough: how long to look for a shorter order",
 		text(func(s *Settings) *string { return &s.Effort })},
 	{"least", Text, NoFile, "what the order keeps small: travel or time",
@@ -153,13 +163,15 @@ func Keys() []Key { return slices.Clone(keys) }
 func (s Settings) With(given map[string][]string) (Settings, error) {
 	s = s.Complete()
 	s.Clearance = s.ClearRows()
-	s.PenFor, s.StripesFor = maps.Clone(s.PenFor), maps.Clone(s.StripesFor)
+	s.PenFor, s.StripesFor, s.MarksFor = maps.Clone(s.PenFor), maps.Clone(s.StripesFor), maps.Clone(s.MarksFor)
 	for _, pair := range []struct {
 		given, dropped string
 		drop           func(*Settings)
 	}{
 		{"width", "height", func(s *Settings) { s.Height = 0 }},
 		{"height", "width", func(s *Settings) { s.Width = 0 }},
+		{"names", "copies", func(s *Settings) { s.Copies = 0 }},
+		{"copies", "names", func(s *Settings) { s.Names = "" }},
 		{"marks", "at", func(s *Settings) { s.At = nil }}, // the marks say where the rug lies
 		{"at", "marks", func(s *Settings) { s.Marks = "" }},
 	} {

@@ -33,7 +33,13 @@ type manifest struct {
 		Pen    string     `json:"pen"`
 		File   string     `json:"file"`
 		Layers []LayerRun `json:"layers"`
+		Load   int        `json:"load"` // of a kit, from 1
+		Copies []CopyRun  `json:"copies"`
 	} `json:"pens"`
+	Copies []struct {
+		N    int    `json:"n"`
+		Name string `json:"name"`
+	} `json:"copies"` // of a kit
 }
 
 // readManifest reads the report of a folder. What is no report of a job folder is
@@ -60,12 +66,21 @@ func parseManifest(name string, data []byte) (manifest, error) {
 		named = append(named, p.File)
 	}
 	for _, f := range named {
-		if f != filepath.Base(f) || !filepath.IsLocal(f) {
+		if !isName(f) {
 			bad.What = fmt.Sprintf("the report names %q, which is no file of its folder", label.Clean(f, label.Line))
 			return manifest{}, bad
 		}
 	}
 	return m, nil
+}
+
+// names returns those of the copies of a kit, cleaned for a terminal.
+func (m manifest) names() map[int]string {
+	out := map[int]string{}
+	for _, c := range m.Copies {
+		out[c.N] = label.Clean(c.Name, label.Line)
+	}
+	return out
 }
 
 // cautions returns what must be said of the job, cleaned for a terminal.

@@ -2,6 +2,7 @@ package job
 
 import (
 	"context"
+	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
@@ -28,6 +29,12 @@ type Program struct {
 	// none for a program that lies by itself.
 	Cautions []string
 
+	// Load is the load that it belongs to, from 1, and Copies whose strokes follow one
+	// another, of a kit; 0 and nil for a single rug. Names are those of its copies.
+	Load   int
+	Copies []CopyRun
+	Names  map[int]string
+
 	layers []LayerRun
 }
 
@@ -35,6 +42,13 @@ type Program struct {
 type LayerRun struct {
 	Layer   string `json:"layer"`   // its name
 	Strokes int    `json:"strokes"` // how many
+}
+
+// CopyRun is so many strokes of one copy of a kit, one after the other; copy 0 is ticks
+// where the cloth is cut.
+type CopyRun struct {
+	Copy    int `json:"copy"`    // its number
+	Strokes int `json:"strokes"` // how many
 }
 
 // ReadFolder returns the programs of a job folder in order, or the one program
@@ -50,12 +64,13 @@ func (p Place) ReadFolder(ctx context.Context, name, machine string) ([]Program,
 	if err != nil {
 		return nil, none, fileFault(name, err)
 	}
-	dir, programs := filepath.Dir(name), []Program{{File: name}}
+	dir, file := p.folderOf(name)
+	programs := []Program{{File: name}}
 	if info.IsDir() {
 		dir = name
 		programs, err = p.programsOf(name)
 	} else {
-		programs[0].Cautions, err = p.inItsFolder(dir, filepath.Base(name))
+		programs[0].Cautions, err = p.inItsFolder(dir, file)
 	}
 	if err != nil {
 		return nil, none, err
@@ -64,13 +79,9 @@ func (p Place) ReadFolder(ctx context.Context, name, machine string) ([]Program,
 	if err != nil {
 		return nil, m, err
 	}
-	marks := ""
-	if data, err := p.Read(filepath.Join(dir, "marks.toml"), MaxText); err == nil {
-		marks = Hash(data)
-	}
 	for i := range programs {
 		l := &programs[i]
-		l.Marks = marks
+		l.Marks = p.marksOf(dir, l.Load)
 		if l.Text, err = p.Read(l.File, MaxFile); err != nil {
 			return nil, m, err
 		}
@@ -95,6 +106,23 @@ func (p Place) ReadFolder(ctx context.Context, name, machine string) ([]Program,
 	return programs, m, nil
 }
 
+// marksOf names the registration that the programs of a load were made with.
+func (p Place) marksOf(dir string, load int) string {
+	names := []string{"marks.toml"}
+	if load > 0 {
+		names = []string{fmt.Sprintf("marks-%d.toml", load)}
+	}
+	if load == 1 {
+		names = append(names, "marks.toml")
+	}
+	for _, name := range names {
+		if data, err := p.Read(filepath.Join(dir, name), MaxText); err == nil {
+			return Hash(data)
+		}
+	}
+	return ""
+}
+
 // ReadProgram reads a program with the machine that is named, else with the one
 // of the job folder that it lies in, else with the built-in one that the program
 // itself names or, where it names none, one that speaks its language. A
@@ -104,7 +132,7 @@ func (p Place) ReadProgram(ctx context.Context, name, machine string) (program.P
 	if err != nil {
 		return program.Program{}, profiles.Machine{}, err
 	}
-	dir := filepath.Dir(name)
+	dir, _ := p.folderOf(name)
 	if machine == "" && !IsJobFolder(p.Path(dir)) {
 		return p.guess(ctx, name, data)
 	}
@@ -150,7 +178,8 @@ func (p Place) programsOf(dir string) ([]Program, error) {
 	}
 	var programs []Program
 	for _, pen := range m.Pens {
-		programs = append(programs, Program{File: filepath.Join(dir, pen.File), Pen: pen.Pen, Cautions: m.cautions(), layers: pen.Layers})
+		programs = append(programs, Program{File: filepath.Join(dir, pen.File), Pen: pen.Pen, Cautions: m.cautions(), layers: pen.Layers,
+			Load: pen.Load, Copies: pen.Copies, Names: m.names()})
 	}
 	return programs, nil
 }

@@ -119,6 +119,18 @@ type Settings struct {
 	BorderOn string `toml:"border-on,omitempty"`
 	Iron     string `toml:"iron,omitempty"`
 
+	// Copies is how many rugs lie on one cloth, and Names a file of whom they are for, a
+	// name on each line: 0 and "" are a single rug, see [Settings.IsKit]. Cloth is what there is between the selvedges, and
+	// how long if that is said, such as "60in" or "60inx5yd"; "" is [ClothWidth]. Gap is
+	// the cloth between two finished rugs; "" is twice the margin. Turn lets copies stand
+	// turned by a quarter. MarksFor has the files of marks of later loads, by their numbers.
+	Copies   int               `toml:"copies,omitempty"`
+	Names    string            `toml:"names,omitempty"`
+	Cloth    string            `toml:"cloth,omitempty"`
+	Gap      string            `toml:"gap,omitempty"`
+	Turn     bool              `toml:"turn,omitempty"`
+	MarksFor map[string]string `toml:"marks-for,omitempty"`
+
 	// Effort is how long to look for a shorter order: quick, normal (also when
 	// empty) or thorough. Least is what the order keeps small: [LeastTravel] (also
 	// when empty) or [LeastTime].

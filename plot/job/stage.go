@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 )
 
 // writeNew writes a folder that is not there: beside its place first, from where it
@@ -36,6 +37,9 @@ func stage(tmp, dir string, files []File) (string, error) {
 		return "", fmt.Errorf("the folder %s cannot be written: %w", dir, reason(err))
 	}
 	for _, f := range files {
+		if err := os.MkdirAll(filepath.Dir(filepath.Join(fresh, f.Name)), 0o777); err != nil {
+			return "", fmt.Errorf("%s cannot be written: %w", filepath.Join(dir, f.Name), reason(err))
+		}
 		if err := writeSynced(filepath.Join(fresh, f.Name), f.Data); err != nil {
 			return "", fmt.Errorf("%s cannot be written: %w", filepath.Join(dir, f.Name), reason(err))
 		}
@@ -56,13 +60,34 @@ func writeInPlace(dir string, files []File, old []string) error {
 	if err == nil {
 		err = done.all(dir, tmp, fresh, files, old)
 	}
+	emptied := loadDirs(dir, files, old)
 	if err != nil {
 		if back := done.undo(); back != nil {
 			// What was there is in tmp, which therefore stays.
 			return errors.Join(err, fmt.Errorf("and what was there could not be put back, it is in %s: %w", tmp, reason(back)))
 		}
 	}
+	for _, load := range emptied {
+		os.Remove(load) // where nothing is left in it
+	}
 	return errors.Join(err, os.RemoveAll(tmp))
+}
+
+// loadDirs returns the folders of loads that files of a job folder are or were in.
+func loadDirs(dir string, files []File, old []string) []string {
+	var dirs []string
+	add := func(name string) {
+		if d := filepath.Dir(filepath.Join(dir, name)); d != filepath.Clean(dir) && !slices.Contains(dirs, d) {
+			dirs = append(dirs, d)
+		}
+	}
+	for _, f := range files {
+		add(f.Name)
+	}
+	for _, name := range old {
+		add(name)
+	}
+	return dirs
 }
 
 // moves are renamings that were done, in order.
@@ -97,6 +122,9 @@ func (m *moves) all(dir, tmp, fresh string, files []File, old []string) error {
 }
 
 func (m *moves) move(from, to string) error {
+	if err := os.MkdirAll(filepath.Dir(to), 0o777); err != nil {
+		return fmt.Errorf("%s cannot be written: %w", to, reason(err))
+	}
 	if err := os.Rename(from, to); err != nil {
 		return fmt.Errorf("%s cannot be written: %w", to, reason(err))
 	}

@@ -105,6 +105,9 @@ func (s Settings) Validate() error {
 	if err := s.validateWords(); err != nil {
 		return err
 	}
+	if err := s.validateKit(); err != nil {
+		return err
+	}
 	_, _, err := s.Paper()
 	return err
 }

@@ -15,7 +15,7 @@ func (l *layout) drawing() *group {
 	if len(l.scene.Paces) > 0 {
 		ink = l.paces
 	}
-	g.add(l.ground(), l.weave(), l.edges(), l.broken(), l.travel(), ink(), l.arrows(), l.marks(), l.places(), l.ends())
+	g.add(l.ground(), l.weave(), l.edges(), l.regions(), l.broken(), l.travel(), ink(), l.arrows(), l.marks(), l.places(), l.ends())
 	return g
 }
 
@@ -27,6 +27,9 @@ func (l *layout) ground() *group {
 	}
 	if s := l.scene.Rug; len(s) > 0 {
 		g.add(shape{[]paths.Stroke{s}, &look{fill: rugGround}})
+	}
+	if s := l.scene.Rugs; len(s) > 0 {
+		g.add(shape{outlinesOf(s), &look{fill: rugGround}})
 	}
 	return g
 }

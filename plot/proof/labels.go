@@ -17,6 +17,7 @@ func (l *layout) labels() *group {
 	l.channelNumbers(g)
 	l.endLabels(g)
 	l.noteMarkers(g)
+	l.regionLabels(g)
 	l.edgeLabels(g)
 	l.strokeNumbers(g)
 	return g

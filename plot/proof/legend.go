@@ -76,6 +76,7 @@ func (l *layout) entries() []entry {
 	if s.End != nil {
 		out = append(out, entry{l.endSample, "end: the pen is last lifted"})
 	}
+	out = append(out, l.regionEntries()...)
 	for _, e := range slices.Backward(l.outlines()) {
 		if len(e.stroke) > 0 {
 			e.look.width = math.Min(e.look.width, 4*edgeWidth*l.em)

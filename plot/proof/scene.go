@@ -47,6 +47,9 @@ type Scene struct {
 	// the cloth it is worked on, and of what the pen can reach. They are closed
 	// strokes, because cloth may lie askew; see [Outline].
 	Rug, Backing, Machine paths.Stroke
+	// Rugs are the rugs of a kit, in place of Rug, and Loads what is drawn in each laying
+	// of the cloth.
+	Rugs, Loads []Region
 	// Weave are the channels to show.
 	Weave []WeaveLine
 	// Ink is what is drawn, in the order of drawing.
@@ -148,6 +151,8 @@ func (s Scene) check() error {
 	for i, o := range []paths.Stroke{s.Rug, s.Backing, s.Machine} {
 		strokes("outline", i, o)
 	}
+	strokes("rug", 0, outlinesOf(s.Rugs)...)
+	strokes("load", 0, outlinesOf(s.Loads)...)
 	for i, k := range s.Ink {
 		_, err := parseColour(k.Colour)
 		strokes("stroke", i, k.Stroke)

@@ -30,10 +30,17 @@ func Files(j plot.Job, extra []job.File, opt Options) (Report, []job.File, error
 	for _, run := range j.PenRuns {
 		files = append(files, job.File{Name: run.File, Data: run.Text})
 	}
-	for _, pr := range []struct {
+	type picture struct {
 		name  string
 		scene proof.Scene
-	}{{"drawn.svg", DrawnScene(j, r)}, {"rug.svg", RugScene(j)}} {
+	}
+	pictures := []picture{{"drawn.svg", DrawnScene(j, r)}, {"rug.svg", RugScene(j)}}
+	for i, l := range j.Loads {
+		if len(j.Loads) > 1 {
+			pictures = append(pictures, picture{fmt.Sprintf("load-%d/drawn.svg", l.N), LoadScene(j, i)})
+		}
+	}
+	for _, pr := range pictures {
 		svg, err := proof.SVG(pr.scene)
 		if err != nil {
 			return Report{}, nil, fmt.Errorf("%s: %w", pr.name, err)

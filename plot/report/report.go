@@ -14,39 +14,43 @@ import (
 
 // Report is the content of report.json. Every length is mm, every time s.
 type Report struct {
-	Version          int           `json:"version"`           // of this form, 1
-	Name             string        `json:"name"`              // the job's
-	Mirrored         bool          `json:"mirrored"`          // what is drawn is the mirror image of the rug
-	Craft            job.Craft     `json:"craft"`             // how the rug is worked
-	Transfer         job.Transfer  `json:"transfer"`          // how the drawing gets onto the backing
-	Side             string        `json:"side"`              // what the pen draws on, in words
-	Machine          string        `json:"machine"`           // its name
-	Language         string        `json:"language"`          // gcode, hpgl or hpgl2
-	Backing          string        `json:"backing"`           // its name
-	Count            string        `json:"count"`             // channels an inch or so, across x along
-	FinishedMM       [2]float64    `json:"finished_mm"`       // width and height
-	FinishedChannels [2]float64    `json:"finished_channels"` // across and along
-	BackingMM        [2]float64    `json:"backing_mm"`        // to cut, with the margin
-	Scale            float64       `json:"scale"`             // of lengths, from design to rug
-	Strokes          int           `json:"strokes"`           // of all programs
-	PenLifts         int           `json:"pen_lifts"`         // of all programs
-	DrawMM           float64       `json:"draw_mm"`           // with the pen down
-	TravelMM         float64       `json:"travel_mm"`         // with the pen up
-	TimeS            float64       `json:"time_s"`            // of all programs, without changes of pens
-	Bounds           *[4]float64   `json:"bounds_mm"`         // x0, y0, x1, y1 of what is drawn, on the machine; null when nothing is
-	MaxFeed          float64       `json:"max_feed_mm_s"`     // the greatest that is asked for
-	Pens             []Pen         `json:"pens"`              // in the order in which they draw
-	Snap             Snap          `json:"snap"`              // what went into channels
-	Registration     *Registration `json:"registration"`      // null without marks
-	Lay              string        `json:"lay,omitempty"`     // turned, where the cloth lies turned by a quarter
-	MergedMM         float64       `json:"merged_mm"`         // drawn twice in the design, and once here
-	Words            []Words       `json:"words,omitempty"`   // drawn in single-line letters
-	Paper            *Paper        `json:"paper,omitempty"`   // what is printed at full size; nil for nothing
-	Warnings         []Warning     `json:"warnings"`          // what to look at before drawing
-	Overruled        []string      `json:"overruled"`         // codes of warnings that would have refused the job
-	Cautions         []string      `json:"cautions"`          // to be said before the machine moves
-	Files            []string      `json:"files"`             // of the job folder
-	Programs         []ProgramFile `json:"programs"`          // in their order
+	Version          int           `json:"version"`               // of this form, 1
+	Name             string        `json:"name"`                  // the job's
+	Mirrored         bool          `json:"mirrored"`              // what is drawn is the mirror image of the rug
+	Craft            job.Craft     `json:"craft"`                 // how the rug is worked
+	Transfer         job.Transfer  `json:"transfer"`              // how the drawing gets onto the backing
+	Side             string        `json:"side"`                  // what the pen draws on, in words
+	Machine          string        `json:"machine"`               // its name
+	Language         string        `json:"language"`              // gcode, hpgl or hpgl2
+	Backing          string        `json:"backing"`               // its name
+	Count            string        `json:"count"`                 // channels an inch or so, across x along
+	FinishedMM       [2]float64    `json:"finished_mm"`           // width and height
+	FinishedChannels [2]float64    `json:"finished_channels"`     // across and along
+	BackingMM        [2]float64    `json:"backing_mm"`            // to cut, with the margin
+	Scale            float64       `json:"scale"`                 // of lengths, from design to rug
+	Strokes          int           `json:"strokes"`               // of all programs
+	PenLifts         int           `json:"pen_lifts"`             // of all programs
+	DrawMM           float64       `json:"draw_mm"`               // with the pen down
+	TravelMM         float64       `json:"travel_mm"`             // with the pen up
+	TimeS            float64       `json:"time_s"`                // of all programs, without changes of pens
+	Bounds           *[4]float64   `json:"bounds_mm"`             // x0, y0, x1, y1 of what is drawn, on the machine; null when nothing is
+	MaxFeed          float64       `json:"max_feed_mm_s"`         // the greatest that is asked for
+	Pens             []Pen         `json:"pens"`                  // in the order in which they draw
+	Snap             Snap          `json:"snap"`                  // what went into channels
+	Registration     *Registration `json:"registration"`          // null without marks
+	Lay              string        `json:"lay,omitempty"`         // turned, where the cloth lies turned by a quarter
+	MergedMM         float64       `json:"merged_mm"`             // drawn twice in the design, and once here
+	Words            []Words       `json:"words,omitempty"`       // drawn in single-line letters
+	Copies           []Copy        `json:"copies,omitempty"`      // of a kit
+	Loads            []Load        `json:"loads,omitempty"`       // layings of the cloth of a kit
+	ClothMM          *[2]float64   `json:"cloth_mm,omitempty"`    // that a kit takes, selvedge to selvedge and along
+	PensNeeded       []PenNeed     `json:"pens_needed,omitempty"` // for a kit
+	Paper            *Paper        `json:"paper,omitempty"`       // what is printed at full size; nil for nothing
+	Warnings         []Warning     `json:"warnings"`              // what to look at before drawing
+	Overruled        []string      `json:"overruled"`             // codes of warnings that would have refused the job
+	Cautions         []string      `json:"cautions"`              // to be said before the machine moves
+	Files            []string      `json:"files"`                 // of the job folder
+	Programs         []ProgramFile `json:"programs"`              // in their order
 	// Hashes are the SHA-256 of every file but the report itself, in hexadecimal.
 	Hashes map[string]string `json:"hashes"`
 }
@@ -70,6 +74,10 @@ type Pen struct {
 	// Layers are whose strokes it draws, in order: not every language can say so
 	// in the program.
 	Layers []job.LayerRun `json:"layers"`
+	// Load and Copies say, of a kit, in which load it is drawn and whose strokes follow one
+	// another.
+	Load   int           `json:"load,omitempty"`
+	Copies []job.CopyRun `json:"copies,omitempty"`
 }
 
 // Snap lists the lines that went into channels.
@@ -132,7 +140,7 @@ func Of(j plot.Job, opt Options) Report {
 		r.TimeS += run.Timing.Total
 		r.MaxFeed = max(r.MaxFeed, round(t.MaxFeed))
 		all = all.Union(t.Bounds)
-		r.Pens = append(r.Pens, Pen{run.Pen.Name, run.File, t.Strokes, round(t.DrawMM), round(run.Timing.Total), run.Feed, run.Wipes(), layerRuns(run.Ways)})
+		r.Pens = append(r.Pens, Pen{run.Pen.Name, run.File, t.Strokes, round(t.DrawMM), round(run.Timing.Total), run.Feed, run.Wipes(), layerRuns(run.Ways), 0, copyRuns(run.Copies)})
 	}
 	if !s.HasMachine() {
 		r.Strokes = len(j.Placed)
@@ -141,6 +149,7 @@ func Of(j plot.Job, opt Options) Report {
 			all = all.Union(k.Bounds())
 		}
 	}
+	r.addKit(j)
 	r.DrawMM, r.TravelMM, r.TimeS = round(r.DrawMM), round(r.TravelMM), round(r.TimeS)
 	r.Bounds = bounds(all)
 	return r

@@ -17,6 +17,9 @@ import (
 // DrawnScene shows a job as the pen draws it, in the machine frame: weave,
 // margins, strokes by pen, travel, start and end, and the warnings of its report.
 func DrawnScene(j plot.Job, r Report) proof.Scene {
+	if j.Kit != nil {
+		return kitScene(j, r)
+	}
 	s := proof.Scene{
 		Title: label.Clean(j.Settings.Name, label.Picture), Side: job.DrawnSide(j.Settings.Craft, j.Settings.Transfer).Words,
 		Captions: captions(j),

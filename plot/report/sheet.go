@@ -38,6 +38,7 @@ func Sheet(j plot.Job, r Report, opt Options) []byte {
 	p("  %s, counted %s, across x along", j.Inputs.Backing.Name, j.Count)
 	sheetWeave(j, func(text string) { item(fault.Rename(text, opt.Names)) })
 	sheetMachine(j, p)
+	sheetKit(j, r, p)
 	sheetPaper(r, p)
 	if n := len(j.Moves.Lines); n > 0 {
 		p("")
@@ -65,7 +66,9 @@ func sheetMachine(j plot.Job, p func(string, ...any)) {
 	p("")
 	p("MACHINE AND PENS")
 	p("  %s, %s", j.Inputs.Machine.Name, j.Inputs.Machine.Language)
-	p("  %s", cornerWords(j))
+	if j.Kit == nil {
+		p("  %s", cornerWords(j))
+	}
 	if j.Turned() {
 		p("  %s", turnedWords)
 	}

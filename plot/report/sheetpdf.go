@@ -120,7 +120,11 @@ func (s sheetPage) texts(j plot.Job, r Report, top float64, opt Options) {
 	}
 	if len(j.PenRuns) > 0 {
 		head("Machine and pens, in their order")
-		line(fmt.Sprintf("%s; %s (the dot in the picture)", j.Inputs.Machine.Name, cornerWords(j)))
+		if j.Kit == nil {
+			line(fmt.Sprintf("%s; %s (the dot in the picture)", j.Inputs.Machine.Name, cornerWords(j)))
+		} else {
+			line(fmt.Sprintf("%s; %s on one cloth in %s, as sheet.txt lists them", j.Inputs.Machine.Name, howMany(len(j.Kit.Copies), "rug"), howMany(len(j.Loads), "load")))
+		}
 		if j.Turned() {
 			line(turnedWords)
 		}

@@ -25,7 +25,9 @@ func steps(j plot.Job) []string {
 		s = append(s, "Tape the paper down flat. Afterwards pin it to the backing, drawn side to the cloth, so that it stays in register, and iron about 25 seconds a place without sliding until the lines are seen to have taken.",
 			"Heat-transfer lines fade with handling: go over them with a permanent marker.")
 	}
-	if len(j.PenRuns) > 1 {
+	if j.Kit != nil {
+		s = append(s, kitSteps(j)...)
+	} else if len(j.PenRuns) > 1 {
 		s = append(s, "Do not move the cloth between the pens: every program counts from the same corner.")
 	}
 	if step := wipeStep(j); step != "" {

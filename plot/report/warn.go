@@ -38,6 +38,11 @@ func warnings(j plot.Job) []Warning {
 			c.warnf(nil, d.Code, "%s", d.Message)
 		}
 	}
+	if c.Kit != nil {
+		for _, n := range c.Kit.Notes {
+			c.warnf(nil, n.Code, "%s", n.Message)
+		}
+	}
 	c.warnWords()
 	c.warnLine()
 	if j.MergedMM > 0.5 {

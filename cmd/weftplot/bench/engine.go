@@ -3,6 +3,7 @@ package bench
 import (
 	"context"
 
+	"weftplot/paths/fault"
 	"weftplot/plot"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
@@ -25,6 +26,9 @@ func (e engine) sketch(ctx context.Context, read job.Reader, s job.Settings) (r 
 	}
 	if ctx.Err() != nil {
 		return r, nil, errSuperseded
+	}
+	if s.IsKit() { // its loads are drawn with the cloth moved in between
+		return r, nil, fault.Bad("", `send it with "weftplot send", load by load`, "this job draws several copies on one cloth, and the page draws a single rug")
 	}
 	laid, err := plot.Lay(in, s)
 	if err != nil {

@@ -88,6 +88,9 @@ func (k keeper) open(s terminal.Streams, first bool, prog Program, m profiles.Ma
 		fmt.Fprintf(s.Err, "%s is drawn already\n", prog.File)
 		return true, j.Close()
 	}
+	if words := copiesDone(prog.Program, j.Drawn()); words != "" {
+		fmt.Fprintln(s.Err, words)
+	}
 	n, known := j.Again()
 	if j.Sent() && n == 0 {
 		fmt.Fprintf(s.Err, "%s was sent to its end, and the machine answered for all of it, but it does not say where its pen went: look at the cloth; --anew draws all of it again\n", prog.File)

@@ -120,6 +120,7 @@ export const t = {
       ['transfers', 'true for a pen whose line an iron turns over onto the cloth.'],
       ['blade, offset', 'true for a blade that trails, and how far its point trails behind the holder’s axis.'],
       ['force, passes', 'For a cutter: how hard it presses, in the steps of its maker, and how often it goes over each line.'],
+      ['lasts', 'How much it draws on cloth before it is empty.'],
       ['wipe_every', 'How far it draws until its point is wiped, where the machine has a place for that.'],
       ['run_in', 'How long a cut beside the drawing turns a blade before the first line; with 0 you turn it.'],
       ['cautions', 'Sentences that are shown before it is used.'],
