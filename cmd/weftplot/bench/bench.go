@@ -59,6 +59,7 @@ type task struct {
 	// ahead are the hashes of files written since the report (see [job.Writing]),
 	// shared by all states of the job; bench.writing guards it.
 	ahead   *map[string]string
+	noPaper *trouble       // why the pattern cannot go onto the paper that is asked for; nil for none
 	decided bool           // the person goes on all the same, with this very change
 	byHand  *trouble       // a file of its folder that was changed by hand; nil for none
 	replace bool           // what a person changed in the folder by hand may be written over

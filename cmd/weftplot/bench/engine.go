@@ -74,5 +74,7 @@ func labelOf(setting string) string {
 		"border": "Borders", "clearance": "Rows free inside the border", "machine": "Machine", "pen": "Pen", "pen-for": "Pen for", "marks": "Marks", "lay": "How the cloth lies",
 		"really": "the button below",
 		"page":   "weftplot scan --page",
+		"print":  "Paper", "print-margin": "Margin of the printer", "printer-scale": "Scale of the printer", "overlap": "Overlap of the sheets",
+		"print-line": "Width of printed lines", "print-grey": "Paleness of printed lines", "border-on": "The border", "iron": "Sole of the iron",
 	}[setting]
 }

@@ -38,6 +38,9 @@ func (b *bench) routes() map[string]http.HandlerFunc {
 		"GET /profile": b.getProfile,
 		"GET /sheet":   b.getSheet,
 
+		"GET /paper.pdf": b.getPDF(paperFile),
+		"GET /sheet.pdf": b.getPDF(sheetFile),
+
 		"POST /bye":  b.postBye,
 		"POST /stop": b.postStop,
 
@@ -370,6 +373,9 @@ func (b *bench) postAsk(w http.ResponseWriter, r *http.Request) (any, error) {
 	b.mu.Unlock()
 	if busy {
 		return nil, fault.Bad("", "stop it first", "the machine is at work")
+	}
+	if !j.settings.HasMachine() {
+		return nil, errNoMachine
 	}
 	if err := suits(q.Port, j.sketch.Inputs.Machine); err != nil {
 		return nil, err

@@ -37,6 +37,9 @@ func (b *bench) beginSteering(port string) error {
 	case b.run != nil || b.steer != nil:
 		b.mu.Unlock()
 		return errUsed
+	case j != nil && !j.settings.HasMachine():
+		b.mu.Unlock()
+		return errNoMachine
 	case j == nil || !j.whole:
 		b.mu.Unlock()
 		return fault.Bad("", "choose a drawing first, and wait until its program is written", "there is nothing to find marks for yet")

@@ -116,6 +116,11 @@ type shown struct {
 	ByHand *trouble `json:"by_hand"`
 	// Overtaken: the cloth is half drawn by programs that would be made otherwise now.
 	Overtaken bool `json:"overtaken"`
+	// HasMachine is false for a job that is only printed. Printed is what is printed
+	// of it, null until that is laid out, and NoPaper why it cannot be.
+	HasMachine bool          `json:"has_machine"`
+	Printed    *printedShown `json:"printed"`
+	NoPaper    *trouble      `json:"no_paper"`
 }
 
 // doubtShown is something that is surely wrong, and the steps that cause it.
@@ -180,9 +185,12 @@ type largestShown struct {
 // largestOf returns the largest sizes that fit. Turned, the cloth lies on the
 // machine by a quarter round.
 func largestOf(m plot.Registered) []largestShown {
+	out := []largestShown{}
+	if !m.Settings.HasMachine() {
+		return out
+	}
 	box, reach := m.Inputs.Design.Bounds(), m.Inputs.Machine.Reach()
 	w, h := m.Rug.Width(), m.Rug.Height()
-	out := []largestShown{}
 	for _, lay := range []string{job.Upright, job.LaidTurned} {
 		r := reach
 		if lay == job.LaidTurned {
@@ -275,6 +283,10 @@ func (b *bench) resting() status {
 		text = "Something stands against this job; it is told on the steps marked with !."
 	case b.job.byHand != nil:
 		text = "A file of this job was changed by hand; nothing is written over it."
+	case b.job.noPaper != nil:
+		text = "The pattern does not go onto this paper; it is told on the step Onto the cloth."
+	case text == "" && !b.job.whole && !b.job.settings.HasMachine():
+		text = "The paper is being laid out."
 	case text == "" && !b.job.whole:
 		text = "The program is being written."
 	}
@@ -329,7 +341,9 @@ func (j *task) shown() *shown {
 		out.Facts.DrawMM += k.Length()
 	}
 	out.Doubts, out.Overruled, out.ByHand = doubtsOf(m), s.Really, j.byHand
+	out.HasMachine, out.NoPaper = s.HasMachine(), j.noPaper
 	if j.made != nil {
+		out.Printed = printedOf(m, j.report.Paper)
 		out.Cautions = report.Cautions(*j.made)
 		out.Facts.Strokes, out.Facts.DrawMM, out.Facts.TimeS = j.report.Strokes, j.report.DrawMM, j.report.TimeS
 		out.Time = report.Minutes(j.report.TimeS)
@@ -407,6 +421,7 @@ func (j *task) values() map[string]string {
 		v["snap"] = "off"
 	}
 	j.wordsValues(v)
+	j.printingValues(v)
 	for key, mm := range map[string]float64{"width": m.Rug.Width(), "height": m.Rug.Height()} {
 		if v[key] = j.typed[key]; v[key] == "" {
 			v[key] = sayLength(mm)
@@ -421,6 +436,7 @@ type offered struct {
 	Backings   []option     `json:"backings"`
 	Pens       []option     `json:"pens"`
 	Ports      []option     `json:"ports"`
+	Papers     []string     `json:"papers"` // sizes that are printed on
 	Remembered memory.Shown `json:"remembered"`
 	Jobs       []string     `json:"jobs"` // job folders below the folder of jobs
 }
@@ -432,7 +448,7 @@ type option struct {
 }
 
 func (b *bench) offered() offered {
-	o := offered{Remembered: b.memory.Show(), Ports: []option{{Name: link.SimPort, About: "the built-in simulated plotter"}}, Jobs: []string{}}
+	o := offered{Remembered: b.memory.Show(), Ports: []option{{Name: link.SimPort, About: "the built-in simulated plotter"}}, Jobs: []string{}, Papers: papers()}
 	for kind, into := range map[profiles.Kind]*[]option{profiles.MachineKind: &o.Machines, profiles.BackingKind: &o.Backings, profiles.PenKind: &o.Pens} {
 		for _, n := range profiles.Names(kind) {
 			about, _ := profiles.About(kind, n) // a built-in one has it

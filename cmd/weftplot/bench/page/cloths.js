@@ -12,7 +12,7 @@ export function cloths(onPress) {
   const worker = new Worker('/page/ink.js', { type: 'module', name: 'ink' });
   const sheets = { front: sheet('front'), back: sheet('back') };
   const words = el('p', { class: 'in-words' });
-  let meta = null, view = null, fit = 1, job = null, timer = 0, places = [], play = null, wanted = 0, chosen = 0;
+  let meta = null, view = null, fit = 1, job = null, timer = 0, places = [], play = null, laid = null, wanted = 0, chosen = 0;
 
   const box = el('section', { class: 'cloths', 'aria-label': t.cloths, hidden: true },
     el('div', { class: 'pair' }, sheets.front.figure, sheets.back.figure),
@@ -152,6 +152,7 @@ export function cloths(onPress) {
       const c = s.top.getContext('2d');
       c.setTransform(dpr, 0, 0, dpr, 0, 0);
       c.clearRect(0, 0, s.w, s.h);
+      if (laid && s.which === 'back') for (const r of laid.rects) sheetOf(c, s, r, laid.iron);
       for (const p of places) numbered(c, toScreen(s, ...onSheet(s, ...p.at)), p.number, p.number === chosen);
       if (s.which === 'back') for (const m of meta.marks) mark(c, s, m);
       if (play) pen(c, s);
@@ -163,6 +164,22 @@ export function cloths(onPress) {
     c.beginPath(); c.arc(x, y, strong ? 13 : 10, 0, 7); c.fillStyle = strong ? '#9c2f1f' : '#fffaf0'; c.fill();
     c.lineWidth = 2; c.strokeStyle = '#9c2f1f'; c.stroke();
     c.fillStyle = strong ? '#fffaf0' : '#7a2418'; c.fillText(n, x, y + 1);
+  }
+
+  // sheetOf draws a sheet of paper, or a place of the iron, with its name: a
+  // rectangle of the front, as it lies on a sheet of the page.
+  function sheetOf(c, s, r, iron) {
+    const [x0, y0, x1, y1] = r.box, at = (x, y) => toScreen(s, ...onSheet(s, x, y));
+    c.beginPath();
+    for (const p of [[x0, y0], [x1, y0], [x1, y1], [x0, y1]]) c.lineTo(...at(...p));
+    c.closePath();
+    c.setLineDash(iron ? [6, 4] : []); c.lineWidth = 2; c.strokeStyle = iron ? '#9c2f1f' : '#1d4d7a'; c.stroke();
+    c.setLineDash([]);
+    const [x, y] = at((x0 + x1) / 2, (y0 + y1) / 2);
+    c.font = '600 14px system-ui, sans-serif'; c.textAlign = 'center'; c.textBaseline = 'middle';
+    const w = c.measureText(r.name).width + 10;
+    c.fillStyle = '#fffaf0'; c.fillRect(x - w / 2, y - 10, w, 20);
+    c.fillStyle = iron ? '#7a2418' : '#1d4d7a'; c.fillText(r.name, x, y + 1);
   }
 
   function mark(c, s, m) {
@@ -306,6 +323,7 @@ export function cloths(onPress) {
     inks(hidden, proved) { worker.postMessage({ type: 'show', hidden: [...hidden], proved }); },
     mark(list) { places = list; overlay(); },
     play(p) { play = p; overlay(); },
+    lay(l) { if (l !== laid) { laid = l; overlay(); } },
     get picture() { return meta && meta.picture; },
   };
 }

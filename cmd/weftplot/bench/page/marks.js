@@ -80,7 +80,7 @@ export function marks(bench) {
       if (!j) return;
       count.show(j.settings.count);
       const s = n.steer, r = j.report.registration;
-      take.disabled = !!s || !j.whole || !bench.lead || n.status.moving; leave.disabled = !s || !bench.lead;
+      take.disabled = !!s || !j.whole || !j.has_machine || !bench.lead || n.status.moving; leave.disabled = !s || !bench.lead;
       before.hidden = !!s;
       if (desk.hidden !== !s) {
         // The button that was pressed cannot be pressed again: the hands go on.

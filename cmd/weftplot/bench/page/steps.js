@@ -10,6 +10,7 @@ import { drawing } from './drawing.js';
 import { rug } from './rug.js';
 import { sides } from './sides.js';
 import { transfer } from './transfer.js';
+import { printing } from './printing.js';
 import { machine } from './machine.js';
 import { marks } from './marks.js';
 import { dryrun } from './dryrun.js';
@@ -17,4 +18,4 @@ import { drawIt } from './draw.js';
 
 export const steps = [drawing, rug, sides, transfer, machine, marks, dryrun, drawIt];
 
-export const parts = { drawing: [], rug: [], sides: [], transfer: [], machine: [], marks: [], dryrun: [], draw: [] };
+export const parts = { drawing: [], rug: [], sides: [], transfer: [printing], machine: [], marks: [], dryrun: [], draw: [] };
