@@ -116,6 +116,8 @@ type shown struct {
 	ByHand *trouble `json:"by_hand"`
 	// Overtaken: the cloth is half drawn by programs that would be made otherwise now.
 	Overtaken bool `json:"overtaken"`
+	HasText   bool `json:"has_text"` // the drawing has words of its own
+	HasFont   bool `json:"has_font"`
 	// HasMachine is false for a job that is only printed. Printed is what is printed
 	// of it, null until that is laid out, and NoPaper why it cannot be.
 	HasMachine bool          `json:"has_machine"`
@@ -316,6 +318,8 @@ type facts struct {
 	DrawMM       float64              `json:"draw_mm"`
 	TimeS        float64              `json:"time_s"`
 	Registration *report.Registration `json:"registration"`
+	// MarksSay is what the marks cannot tell, and which of them may be wrong.
+	MarksSay []string `json:"marks_say"`
 }
 
 // shown puts a job into the form of the page.
@@ -337,10 +341,16 @@ func (j *task) shown() *shown {
 		Notes:   append([]string{}, j.notes...), Ignored: []string{}, Warnings: []report.Warning{}, Gaps: []gapShown{}, Findings: []report.Finding{},
 		Cautions: report.MotionCautions(), Begun: begunOf(j.begun()), Settings: j.values(), Layers: j.layers(),
 	}
+	if r := m.Registration.Report(); r != nil {
+		for _, w := range r.Warnings {
+			out.Facts.MarksSay = append(out.Facts.MarksSay, w.Message)
+		}
+	}
 	for _, k := range m.Drawn {
 		out.Facts.DrawMM += k.Length()
 	}
 	out.Doubts, out.Overruled, out.ByHand = doubtsOf(m), s.Really, j.byHand
+	out.HasText, out.HasFont = j.hasText(), len(s.Font) > 0
 	out.HasMachine, out.NoPaper = s.HasMachine(), j.noPaper
 	if j.made != nil {
 		out.Printed = printedOf(m, j.report.Paper)

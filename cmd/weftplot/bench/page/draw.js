@@ -1,5 +1,5 @@
 // Step 8: drawing. Every motion is asked for by a person's own press, once.
-import { clearTrouble, el, newID, setText, trouble } from './dom.js';
+import { clearTrouble, el, newID, sentence, setText, trouble } from './dom.js';
 import { get, post } from './wire.js';
 import { pdf } from './pdf.js';
 import { t } from './text.js';
@@ -14,6 +14,7 @@ export function drawIt(bench) {
     try { await post('/cloth'); bench.now(); } catch (e) { trouble(box, e.words); }
   });
   const newCloth = el('div', { hidden: true }, half, el('p', { class: 'hint', text: t.newClothHint }), el('div', { class: 'row' }, fresh));
+  const slow = el('ul', { class: 'plain' });
   const sheet = el('pre', { tabindex: '0' });
   const hands = el('div', { hidden: true }), over = b(t.writeOver, () => bench.set({ replace: 'yes' }, hands));
   const paper = el('details', { ontoggle: async () => {
@@ -22,7 +23,7 @@ export function drawIt(bench) {
     try { sheet.textContent = (await get('/sheet')).text; } catch (e) { sheet.textContent = ''; trouble(paper, e.words); }
   } }, el('summary', { text: t.sheetText }), sheet);
   const print = el('div', { class: 'row' }, pdf('/sheet.pdf', t.openSheet));
-  const box = el('div', {}, where, el('h3', { text: t.before }), cautions, el('p', { class: 'hint', text: t.firstComes }),
+  const box = el('div', {}, where, el('h3', { text: t.before }), cautions, slow, el('p', { class: 'hint', text: t.firstComes }),
     el('p', { text: t.offered }), el('div', { class: 'row' }, edge, rehearse),
     el('p', { text: t.inkNow }), ticks, el('div', { class: 'row' }, draw, resume), why, hands, newCloth, print, paper);
   let tickKey = '', said = '', busy = false, wasDrawing = false;
@@ -80,6 +81,9 @@ export function drawIt(bench) {
       }
       over.disabled = !bench.lead;
       setText(why, against ? t.against(j.doubts) : j.by_hand || !j.has_machine ? '' : j.overtaken ? '' : !j.whole ? t.notYet : !bench.lead ? t.watching : !allTicked() && !n.status.moving ? t.tickAll : begun.sent ? t.sentBefore : begun.done ? t.drawnBefore : '');
+      // What is known before the machine moves about how it will go.
+      const late = j.warnings.filter((w) => w.code === 'slow-line').map((w) => w.message), lateKey = late.join('\n');
+      if (slow.dataset.key !== lateKey) { slow.dataset.key = lateKey; slow.replaceChildren(...late.map((w) => el('li', { text: sentence({ what: w }) }))); }
       const key = j.cautions.join('\n');
       if (key !== said) { said = key; cautions.replaceChildren(...j.cautions.map((c) => el('li', { text: c }))); }
     },

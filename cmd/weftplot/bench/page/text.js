@@ -44,6 +44,9 @@ export const t = {
   gaps: 'Gaps', gapsHint: 'Ends of lines that lie near each other; the numbers stand on the paper.', noGaps: 'No two ends lie near each other.',
   placeOn: ([x, y], what) => `${x.toFixed(1)}, ${y.toFixed(1)} mm: ${what}`,
   gapLine: (n, g) => `${n}: ${g.wide.toFixed(1)} mm wide, at ${g.at[0].toFixed(1)}, ${g.at[1].toFixed(1)} mm`, closeGap: (n) => `Close gap ${n}`,
+  font: 'Font of the words in the drawing', fontHint: 'A .ttf or .otf file. Its letters are outlines, two lines to a stroke. Without one, words are drawn in single-line letters that lie on the weave.',
+  noFont: 'Do without a font', inFont: 'The words are drawn as the outlines of a font.', inAlphabet: (a) => `The words are drawn in the single-line alphabet ${a}.`,
+  pageOfFile: 'Page of the file', pageOfFileHint: (n) => `The file has ${n} pages. Another page is read without the changes below.`,
   layersOf: 'Layers', nowHere: (j) => `${j.name}, in the folder ${j.folder}`,
 
   // 2
@@ -154,6 +157,7 @@ export const t = {
   marks: 'Marks', marksNone: 'No marks: the cloth is taken to lie as it counts, square to the machine.', noMarks: 'Do without marks', removeMark: (n) => `Remove mark ${n}`,
   marksFile: 'Marks from a file', marksFileHint: 'A marks.toml, found earlier on this cloth.',
   markLine: (m) => `Mark ${m.number}: channel ${m.place[0]} across, ${m.place[1]} along, found at ${m.at[0].toFixed(2)}, ${m.at[1].toFixed(2)} mm`,
+  better: (n) => `The mark that would help most next: channel ${n.across} across, ${n.along} along. With it lines would lie about ${n.then_expected_error_channels.toFixed(2)} channels off at the worst place.`,
   residual: (m) => `${Math.hypot(...m.off).toFixed(2)} mm off the fit`,
   fit: (r) => `Fitted as ${r.model}: ${r.rms_mm.toFixed(2)} mm off on average, ${r.max_mm.toFixed(2)} mm at most. Lines may lie ${r.expected_error_channels.toFixed(2)} channels off at the worst place, or less, in 95 of 100 cloths like this.`,
 
