@@ -49,11 +49,15 @@ func (j *task) setPrinting(key, value string) error {
 	return nil
 }
 
-// noMachine makes the job one without a program, for paper alone.
+// noMachine makes the job one without a program, for paper alone: nothing is drawn on
+// the backing itself until a person says so.
 func (b *bench) noMachine(j *task) {
 	j.settings.Machine = job.NoMachine
 	if j.settings.Print == "" {
 		j.settings.Print = usualPaper
+	}
+	if j.settings.Transfer == job.Direct {
+		j.settings.Transfer = job.Tracing
 	}
 	b.memory.Choose(profiles.MachineKind, job.NoMachine)
 }

@@ -112,7 +112,7 @@ function build() {
     bench.lead = n.lead; bench.turn = n.turn; bench.steer = n.steer;
     watching.hidden = n.lead;
     setText(status, t.says(n.status.word, n.status.text));
-    sim.hidden = bench.port !== 'sim' || !bench.job;
+    sim.hidden = bench.port !== 'sim' || !bench.job || !bench.job.has_machine;
     for (const [i, s] of steps.entries()) {
       s.show(bench.job, offered, n);
       const wrong = doubtful(bench.job, s.step);

@@ -13,7 +13,7 @@ export function printing(bench) {
   let job = null, offered = null;
   const by = radios(t.drawnBy, [['machine', t.byMachine, ''], ['none', t.byNone, t.byNoneHint]], (v, box) => {
     if (v === 'machine') return bench.set({ machine: lastMachine() }, box);
-    return bench.set(job && job.settings.transfer === 'direct' ? { machine: 'none', transfer: 'tracing' } : { machine: 'none' }, box);
+    return bench.set({ machine: 'none' }, box);
   });
   const size = choice(t.paperSize, t.paperSizeHint, (v, box) => bench.set({ print: v === t.noPaper ? '' : v }, box));
   const roll = field(t.paperRoll, t.paperRollHint, (s) => /^\s*\d+([.,]\d+)?\s*(in|cm|mm)\s*$/i.test(s), (v, box) => (v.trim() ? bench.set({ print: v.replace(/\s+/g, '') + '-roll' }, box) : null));
@@ -28,7 +28,7 @@ export function printing(bench) {
   const says = el('p', { 'aria-live': 'polite' }), pressed = el('p'), wrong = el('div');
   const links = el('div', { class: 'row' }, pdf('/paper.pdf', t.openPaper), pdf('/sheet.pdf', t.openSheet));
   const more = el('div', { class: 'fields' }, overlap.box, margin.box, scale.box, line.box, grey.box, border.box, iron.box);
-  const box = el('div', { class: 'printing' }, el('h3', { text: t.onPaperTitle }), el('div', { class: 'fields' }, by.box, size.box, roll.box), wrong, says, pressed, links, over.box, more);
+  const box = el('div', { class: 'printing' }, by.box, el('h3', { text: t.onPaperTitle }), el('div', { class: 'fields' }, size.box, roll.box), wrong, says, pressed, links, over.box, more);
   let shows = 'sheets', wrongKey = '';
   over.show(shows);
 
