@@ -57,23 +57,8 @@ func TestPrintedOnPaper(t *testing.T) {
 		}
 	}
 
-	for _, f := range []string{"paper.pdf", "sheet.pdf"} {
-		want, err := os.ReadFile(filepath.Join(folder, f))
-		must(t, err)
-		got := opened(t, ctx, f)
-		if !bytes.Equal([]byte(got), want[:min(len(want), len(got))]) || !strings.HasPrefix(got, "%PDF-") {
-			t.Errorf("%s opens as %.20q…", f, got)
-		}
-	}
-
-	setField(t, ctx, "Overlap of the sheets", "30cm")
-	until(t, ctx, 5*time.Second, part+`.querySelector('[role=alert]')?.textContent.includes('more than half')`)
-	setField(t, ctx, "Overlap of the sheets", "20mm")
-	until(t, ctx, 5*time.Second, `!`+part+`.querySelector('[role=alert]')`)
-	waitFor(t, 10*time.Second, func() bool {
-		data, _ := os.ReadFile(filepath.Join(folder, "job.toml"))
-		return bytes.Contains(data, []byte(`overlap = '20mm'`)) && bytes.Contains(data, []byte(`machine = 'none'`)) && bytes.Contains(data, []byte(`print = 'letter'`))
-	})
+	printedFiles(t, ctx, folder)
+	refusedPaper(t, ctx, folder)
 	// Nothing is there to be moved, and the page says so.
 	step(t, ctx, "8")
 	until(t, ctx, 5*time.Second, `[...document.querySelectorAll('button')].filter(b => /^(Draw|Rehearse|Once round the edge)$/.test(b.textContent)).every(b => b.disabled)`)
@@ -83,6 +68,33 @@ func TestPrintedOnPaper(t *testing.T) {
 	step(t, ctx, "4")
 	label(t, ctx, "The machine")
 	until(t, ctx, 10*time.Second, `!document.querySelector('#step-transfer').textContent.includes('The paper shows:')`)
+}
+
+// printedFiles opens the files for print by their links.
+func printedFiles(t *testing.T, ctx context.Context, folder string) {
+	t.Helper()
+	for _, f := range []string{"paper.pdf", "sheet.pdf"} {
+		want, err := os.ReadFile(filepath.Join(folder, f))
+		must(t, err)
+		got := opened(t, ctx, f)
+		if !bytes.Equal([]byte(got), want[:min(len(want), len(got))]) || !strings.HasPrefix(got, "%PDF-") {
+			t.Errorf("%s opens as %.20q…", f, got)
+		}
+	}
+}
+
+// refusedPaper sets what no paper holds, and then what it does.
+func refusedPaper(t *testing.T, ctx context.Context, folder string) {
+	t.Helper()
+	const part = `document.querySelector('.printing')`
+	setField(t, ctx, "Overlap of the sheets", "30cm")
+	until(t, ctx, 5*time.Second, part+`.querySelector('[role=alert]')?.textContent.includes('more than half')`)
+	setField(t, ctx, "Overlap of the sheets", "20mm")
+	until(t, ctx, 5*time.Second, `!`+part+`.querySelector('[role=alert]')`)
+	waitFor(t, 10*time.Second, func() bool {
+		data, _ := os.ReadFile(filepath.Join(folder, "job.toml"))
+		return bytes.Contains(data, []byte(`overlap = '20mm'`)) && bytes.Contains(data, []byte(`machine = 'none'`)) && bytes.Contains(data, []byte(`print = 'letter'`))
+	})
 }
 
 // label presses what a label names.

@@ -16,6 +16,7 @@ import (
 	"weftplot/device/line"
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/weave/cloth"
 	"weftplot/plot"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
@@ -343,6 +344,9 @@ func (j *task) shown() *shown {
 	}
 	if r := m.Registration.Report(); r != nil {
 		for _, w := range r.Warnings {
+			if w.Code == cloth.ErrorExpected {
+				continue // the page says it with the fit, and which mark would help
+			}
 			out.Facts.MarksSay = append(out.Facts.MarksSay, w.Message)
 		}
 	}
