@@ -47,6 +47,7 @@ type task struct {
 	notes    []string // what was decided for the person when the drawing came
 
 	sketch    plot.Registered
+	sketchMM  float64        // length of its strokes: adding it up takes its time
 	made      *plot.Job      // nil until the program is made
 	report    *report.Report // of made
 	picture   int            // grows with every change of the strokes

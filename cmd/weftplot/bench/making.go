@@ -68,6 +68,10 @@ func (b *bench) tryLocked(next *task) error {
 	b.mu.Unlock()
 
 	sketch, extra, err := b.engine.sketch(ctx, next.read, next.settings)
+	next.sketchMM = 0
+	for _, k := range sketch.Drawn {
+		next.sketchMM += k.Length()
+	}
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if ticket != b.newest {

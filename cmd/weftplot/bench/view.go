@@ -350,9 +350,7 @@ func (j *task) shown() *shown {
 			out.Facts.MarksSay = append(out.Facts.MarksSay, w.Message)
 		}
 	}
-	for _, k := range m.Drawn {
-		out.Facts.DrawMM += k.Length()
-	}
+	out.Facts.DrawMM = j.sketchMM
 	out.Doubts, out.Overruled, out.ByHand = doubtsOf(m), s.Really, j.byHand
 	out.HasText, out.HasFont = j.hasText(), len(s.Font) > 0
 	out.HasMachine, out.NoPaper = s.HasMachine(), j.noPaper
