@@ -27,6 +27,8 @@ type Paper struct {
 	// where the pattern is not ironed on.
 	Presses int `json:"presses,omitempty"`
 	Minutes int `json:"minutes,omitempty"`
+	// Plan is what all this is told of.
+	Plan paper.Plan `json:"-"`
 }
 
 // PaperPage is a sheet that carries the pattern.
@@ -98,7 +100,7 @@ func paperReport(j plot.Job, plan paper.Plan) *Paper {
 	o := plan.Options
 	r := &Paper{
 		Size: o.Size.Name, OverlapMM: round(o.Overlap), MarginMM: round(o.Margin), Scale: [2]float64{o.Scale.X, o.Scale.Y},
-		Side: "front of the rug, words read right", Fewest: plan.Exact, StepMM: round(plan.Step), Pages: []PaperPage{},
+		Side: "front of the rug, words read right", Fewest: plan.Exact, StepMM: round(plan.Step), Pages: []PaperPage{}, Plan: plan,
 	}
 	if j.Mirrored {
 		r.Side = "back of the rug, words are mirrored"

@@ -49,7 +49,24 @@ func TestAccess(t *testing.T) {
 		}
 	}
 	must(t, chromedp.Do(ctx, chromedp.EmulateViewport(1280, 1000)))
+	step(t, ctx, "4")
+	label(t, ctx, "Ironed on")
+	label(t, ctx, "No machine: it is printed")
+	until(t, ctx, 10*time.Second, `document.querySelector('.printing').textContent.includes('The iron is pressed at ')`)
+	look("printed on paper")
+	setField(t, ctx, "Overlap of the sheets", "30cm")
+	until(t, ctx, 5*time.Second, `document.querySelector('.printing [role=alert]')`)
+	look("paper refused")
+	for _, n := range []string{"5", "6", "7", "8"} {
+		step(t, ctx, n)
+		look("no machine, step " + n)
+	}
+	step(t, ctx, "4")
+	label(t, ctx, "The machine")
+	label(t, ctx, "Drawn on the backing")
+	until(t, ctx, 10*time.Second, `!document.querySelector('#step-transfer').textContent.includes('The paper shows:')`)
 	step(t, ctx, "6")
+	until(t, ctx, 10*time.Second, `[...document.querySelectorAll('button')].some(b => b.textContent === 'Take the pen' && !b.disabled)`)
 	press(t, ctx, "Take the pen")
 	until(t, ctx, 10*time.Second, `document.querySelector('#step-marks').textContent.includes('The pen is at')`)
 	look("steering")

@@ -68,6 +68,9 @@ func TestAttacks(t *testing.T) {
 
 		{"news without the secret", "GET", "/news?page=first", "", nil, stranger},
 		{"the strokes without the secret", "GET", "/picture", "", nil, stranger},
+		{"the paper without the secret", "GET", "/paper.pdf", "", nil, stranger},
+		{"the page for the frame without the secret", "GET", "/sheet.pdf", "", nil, stranger},
+		{"another file of the job", "GET", "/job.toml", "", mine, []int{404}},
 		{"what is not there, without the secret", "GET", "/nothing", "", nil, stranger},
 		{"a folder of assets", "GET", "/page/", "", nil, stranger},
 		{"the secret in the address", "GET", "/news?secret=" + secret, "", nil, stranger},
@@ -97,6 +100,8 @@ func TestAttacks(t *testing.T) {
 
 		{"another page's change", "POST", "/settings", `{"width":"1in"}`, without("", "X-Page", "second"), []int{403}},
 		{"a change by no page", "POST", "/settings", `{"width":"1in"}`, without("X-Page"), []int{403}},
+		{"another page's font", "POST", "/font?name=rope.ttf", "x", without("", "X-Page", "second"), []int{403}},
+		{"a font by a path", "POST", "/settings", `{"font":"/etc/passwd"}`, mine, []int{422}},
 		{"a form's type", "POST", "/settings", `width=1in`, without("", "Content-Type", "application/x-www-form-urlencoded"), []int{422}},
 		{"a key that is no setting", "POST", "/settings", `{"design":"/etc/passwd"}`, mine, []int{422}},
 		{"draw with no turn", "POST", "/move", `{"do":"draw","port":"sim"}`, mine, []int{409}},

@@ -47,6 +47,7 @@ type task struct {
 	notes    []string // what was decided for the person when the drawing came
 
 	sketch    plot.Registered
+	sketchMM  float64        // length of its strokes: adding it up takes its time
 	made      *plot.Job      // nil until the program is made
 	report    *report.Report // of made
 	picture   int            // grows with every change of the strokes
@@ -59,6 +60,7 @@ type task struct {
 	// ahead are the hashes of files written since the report (see [job.Writing]),
 	// shared by all states of the job; bench.writing guards it.
 	ahead   *map[string]string
+	noPaper *trouble       // why the pattern cannot go onto the paper that is asked for; nil for none
 	decided bool           // the person goes on all the same, with this very change
 	byHand  *trouble       // a file of its folder that was changed by hand; nil for none
 	replace bool           // what a person changed in the folder by hand may be written over

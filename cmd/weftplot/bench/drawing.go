@@ -110,7 +110,10 @@ func (b *bench) fitting(j *task) error {
 	if box.IsEmpty() || len(in.Design.Strokes()) == 0 {
 		return nil // making it says why there is nothing to draw
 	}
-	most := largest(box, in.Machine.Reach(), in.Backing.Count)
+	most := math.Inf(1) // paper is pasted together
+	if j.settings.HasMachine() {
+		most = largest(box, in.Machine.Reach(), in.Backing.Count)
+	}
 	wide := box.Width()
 	switch {
 	case j.scan != nil && j.scan.Guessed:

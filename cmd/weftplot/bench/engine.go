@@ -77,6 +77,8 @@ func labelOf(setting string) string {
 		"width": "Finished width", "height": "Finished height", "craft": "Craft", "transfer": "Transfer", "backing": "Backing", "count": "Count",
 		"border": "Borders", "clearance": "Rows free inside the border", "machine": "Machine", "pen": "Pen", "pen-for": "Pen for", "marks": "Marks", "lay": "How the cloth lies",
 		"really": "the button below",
-		"page":   "weftplot scan --page",
+		"page":   "Page of the file",
+		"print":  "Paper", "print-margin": "Margin of the printer", "printer-scale": "Scale of the printer", "overlap": "Overlap of the sheets",
+		"print-line": "Width of printed lines", "print-grey": "Paleness of printed lines", "border-on": "The border", "iron": "Sole of the iron",
 	}[setting]
 }

@@ -68,6 +68,10 @@ func (b *bench) tryLocked(next *task) error {
 	b.mu.Unlock()
 
 	sketch, extra, err := b.engine.sketch(ctx, next.read, next.settings)
+	next.sketchMM = 0
+	for _, k := range sketch.Drawn {
+		next.sketchMM += k.Length()
+	}
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if ticket != b.newest {
@@ -108,7 +112,7 @@ func (b *bench) adopt(next *task, sketch plot.Registered, extra []job.File) {
 	next.settings.At, next.settings.Count, next.settings.Margin = at, count, margin
 	next.bytes = held
 	next.read = reader(held, next.dir)
-	next.sketch, next.made, next.report, next.whole, next.checked, next.byHand = sketch, nil, nil, false, nil, nil
+	next.sketch, next.made, next.report, next.whole, next.checked, next.byHand, next.noPaper = sketch, nil, nil, false, nil, nil, nil
 	next.picture = b.version + 1
 	b.job, b.wanted = next, next
 	b.touch()
@@ -148,6 +152,9 @@ func (b *bench) finish(ctx context.Context, ticket int, j *task) {
 		if err != nil {
 			if j.overtaken = errors.Is(err, halfDrawnByOthers); byHand(err) {
 				j.byHand = ptr(byHandTrouble(err))
+				return
+			}
+			if j.noPaper = unprintable(err); j.noPaper != nil {
 				return
 			}
 			b.last = outcome{word: wordReady, trouble: ptr(troubleOf(err)), number: b.last.number + 1}

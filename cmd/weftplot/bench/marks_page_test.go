@@ -25,17 +25,27 @@ func TestMarksOnALeaningCloth(t *testing.T) {
 	step(t, ctx, "2")
 	setField(t, ctx, "Finished width", "14in")
 	until(t, ctx, 5*time.Second, `document.querySelector('#step-rug').textContent.includes('14 in')`)
-	var b strings.Builder
 	a, lean := 2*math.Pi/180, math.Tan(1*math.Pi/180)
-	for _, p := range [][2]float64{{0, 0}, {168, 0}, {0, 248}, {168, 248}, {84, 124}, {84, 0}} {
-		x, y := p[0]*25.4/12, p[1]*25.4/13
-		x += lean * y
-		fmt.Fprintf(&b, "[[mark]]\nacross = %g\nalong = %g\nx = \"%.3fmm\"\ny = \"%.3fmm\"\n", p[0], p[1], 100+x*math.Cos(a)-y*math.Sin(a), 100+x*math.Sin(a)+y*math.Cos(a))
+	upload := func(places [][2]float64) {
+		var b strings.Builder
+		for _, p := range places {
+			x, y := p[0]*25.4/12, p[1]*25.4/13
+			x += lean * y
+			fmt.Fprintf(&b, "[[mark]]\nacross = %g\nalong = %g\nx = \"%.3fmm\"\ny = \"%.3fmm\"\n", p[0], p[1], 100+x*math.Cos(a)-y*math.Sin(a), 100+x*math.Sin(a)+y*math.Cos(a))
+		}
+		file := filepath.Join(t.TempDir(), "marks.toml")
+		must(t, os.WriteFile(file, []byte(b.String()), 0o644))
+		must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Marks from a file']/@for]`, []string{file})))
 	}
-	file := filepath.Join(t.TempDir(), "marks.toml")
-	must(t, os.WriteFile(file, []byte(b.String()), 0o644))
 	step(t, ctx, "6")
-	must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Marks from a file']/@for]`, []string{file})))
+	corners := [][2]float64{{0, 0}, {168, 0}, {0, 248}, {168, 248}}
+	upload(corners)
+	// What the marks cannot tell, and which would help, stand beside the residuals.
+	for _, words := range []string{"cannot show a bow", "The mark that would help most next: channel ", "mm off the fit", "in 95 of 100 cloths"} {
+		until(t, ctx, 10*time.Second, `document.querySelector('#step-marks').textContent.includes(`+quote(words)+`)`)
+	}
+	upload(append(corners, [2]float64{84, 124}, [2]float64{84, 0}))
+	until(t, ctx, 10*time.Second, `document.querySelector('#step-marks').textContent.includes('Mark 6')`)
 	until(t, ctx, 10*time.Second, `document.querySelector('#step-marks').textContent.includes('Fitted as')`)
 	t.Log(eval[string](t, ctx, `document.querySelector('#step-marks').innerText.slice(-700)`))
 	waitFor(t, 5*time.Second, func() bool {

@@ -38,6 +38,9 @@ func (b *bench) routes() map[string]http.HandlerFunc {
 		"GET /profile": b.getProfile,
 		"GET /sheet":   b.getSheet,
 
+		"GET /paper.pdf": b.getPDF(paperFile),
+		"GET /sheet.pdf": b.getPDF(sheetFile),
+
 		"POST /bye":  b.postBye,
 		"POST /stop": b.postStop,
 
@@ -46,6 +49,7 @@ func (b *bench) routes() map[string]http.HandlerFunc {
 		"POST /settings": b.leading(b.postSettings),
 		"POST /lines":    b.leading(b.postLines),
 		"POST /marks":    b.leading(b.postMarks),
+		"POST /font":     b.leading(b.postFont),
 		"POST /cloth":    b.leading(func(http.ResponseWriter, *http.Request) (any, error) { return nil, b.newClothOn() }),
 		"POST /profile":  b.leading(b.postProfile),
 		"POST /forget":   b.leading(b.postForget),
@@ -262,6 +266,7 @@ type lines struct {
 	X, Y, Within float64 // the place, and how near to it
 	X2, Y2       float64 // of the other end, to join two
 	Width, Sheet string  // of the paper, to read it again
+	Page         int     // of its file, 0 for the same
 }
 
 // done returns the scan with the change; again is the paper read again.
@@ -293,7 +298,11 @@ func (b *bench) postLines(w http.ResponseWriter, r *http.Request) (any, error) {
 	if q.Do == "paper" { // which takes its time
 		j, err := b.current()
 		if err == nil && j.scan != nil {
-			again, err = paper.Read(j.scan.Name, j.scan.Data, paper.Asked{Width: q.Width, Sheet: q.Sheet}, labelOf)
+			asked := paper.Asked{Width: q.Width, Sheet: q.Sheet, Page: q.Page}
+			if q.Page == 0 {
+				asked.Page = j.scan.Asked.Page
+			}
+			again, err = paper.Read(j.scan.Name, j.scan.Data, asked, labelOf)
 		}
 		if err != nil {
 			return nil, err
@@ -370,6 +379,9 @@ func (b *bench) postAsk(w http.ResponseWriter, r *http.Request) (any, error) {
 	b.mu.Unlock()
 	if busy {
 		return nil, fault.Bad("", "stop it first", "the machine is at work")
+	}
+	if !j.settings.HasMachine() {
+		return nil, errNoMachine
 	}
 	if err := suits(q.Port, j.sketch.Inputs.Machine); err != nil {
 		return nil, err

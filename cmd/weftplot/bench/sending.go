@@ -139,6 +139,8 @@ func (b *bench) mayStart(do, port string) error {
 		return fault.Bad("", "leave off looking for marks first", "the pen is being steered by hand")
 	case b.job == nil:
 		return fault.Bad("", "choose a drawing first", "there is no drawing yet")
+	case !b.job.settings.HasMachine():
+		return errNoMachine
 	case b.job.overtaken:
 		return errOvertaken(b.job.dir)
 	case !b.job.whole || b.wanted != b.job:

@@ -41,6 +41,10 @@ func (b *bench) set(j *task, key, value string) error {
 		return b.profile(j, profiles.BackingKind, value, &s.Backing)
 	case "machine":
 		s.At, s.Language = nil, ""
+		if value == job.NoMachine {
+			b.noMachine(j)
+			return nil
+		}
 		return b.profile(j, profiles.MachineKind, value, &s.Machine)
 	case "pen":
 		return b.profile(j, profiles.PenKind, value, &s.Pen)
@@ -54,6 +58,9 @@ func (b *bench) set(j *task, key, value string) error {
 	default:
 		if layer, ok := strings.CutPrefix(key, "pen-for "); ok {
 			return b.setPenFor(j, layer, value)
+		}
+		if _, ok := unprinted[key]; ok {
+			return j.setPrinting(key, value)
 		}
 		return j.setWritten(key, value)
 	}

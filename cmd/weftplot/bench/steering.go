@@ -13,6 +13,7 @@ import (
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
 	"weftplot/plot"
+	"weftplot/plot/job"
 )
 
 // steer is a person looking for marks on the stretched cloth: the pen, lifted,
@@ -37,6 +38,9 @@ func (b *bench) beginSteering(port string) error {
 	case b.run != nil || b.steer != nil:
 		b.mu.Unlock()
 		return errUsed
+	case j != nil && !j.settings.HasMachine():
+		b.mu.Unlock()
+		return errNoMachine
 	case j == nil || !j.whole:
 		b.mu.Unlock()
 		return fault.Bad("", "choose a drawing first, and wait until its program is written", "there is nothing to find marks for yet")
@@ -73,6 +77,9 @@ func (s *steer) open(ctx context.Context, j plot.Job, simSpeed float64) error {
 	}
 	s.line, s.pilot, s.at = l, p, p.At()
 	s.found = cloth.NewSurvey(j.Grid, j.Settings.Fit, j.Grid.PlaceOf(j.Rug.Max), j.Inputs.Marks)
+	if j.Settings.Lay == job.LaidTurned {
+		s.found = s.found.LaidTurned()
+	}
 	return nil
 }
 
@@ -160,7 +167,7 @@ func target(found cloth.Survey, at paths.Point, o steering) (paths.Point, error)
 	if p, ok := found.PlaceAt(at); ok {
 		return expected(found, weave.Place{Across: p.Across + d.X, Along: p.Along + d.Y})
 	}
-	return at.Add(found.Grid().At(weave.Place{Across: d.X, Along: d.Y})), nil
+	return at.Add(found.Step(weave.Place{Across: d.X, Along: d.Y})), nil
 }
 
 func expected(found cloth.Survey, p weave.Place) (paths.Point, error) {

@@ -16,6 +16,7 @@ import (
 	"weftplot/device/line"
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/weave/cloth"
 	"weftplot/plot"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
@@ -116,6 +117,13 @@ type shown struct {
 	ByHand *trouble `json:"by_hand"`
 	// Overtaken: the cloth is half drawn by programs that would be made otherwise now.
 	Overtaken bool `json:"overtaken"`
+	HasText   bool `json:"has_text"` // the drawing has words of its own
+	HasFont   bool `json:"has_font"`
+	// HasMachine is false for a job that is only printed. Printed is what is printed
+	// of it, null until that is laid out, and NoPaper why it cannot be.
+	HasMachine bool          `json:"has_machine"`
+	Printed    *printedShown `json:"printed"`
+	NoPaper    *trouble      `json:"no_paper"`
 }
 
 // doubtShown is something that is surely wrong, and the steps that cause it.
@@ -180,9 +188,12 @@ type largestShown struct {
 // largestOf returns the largest sizes that fit. Turned, the cloth lies on the
 // machine by a quarter round.
 func largestOf(m plot.Registered) []largestShown {
+	out := []largestShown{}
+	if !m.Settings.HasMachine() {
+		return out
+	}
 	box, reach := m.Inputs.Design.Bounds(), m.Inputs.Machine.Reach()
 	w, h := m.Rug.Width(), m.Rug.Height()
-	out := []largestShown{}
 	for _, lay := range []string{job.Upright, job.LaidTurned} {
 		r := reach
 		if lay == job.LaidTurned {
@@ -275,6 +286,10 @@ func (b *bench) resting() status {
 		text = "Something stands against this job; it is told on the steps marked with !."
 	case b.job.byHand != nil:
 		text = "A file of this job was changed by hand; nothing is written over it."
+	case b.job.noPaper != nil:
+		text = "The pattern does not go onto this paper; it is told on the step Onto the cloth."
+	case text == "" && !b.job.whole && !b.job.settings.HasMachine():
+		text = "The paper is being laid out."
 	case text == "" && !b.job.whole:
 		text = "The program is being written."
 	}
@@ -304,6 +319,8 @@ type facts struct {
 	DrawMM       float64              `json:"draw_mm"`
 	TimeS        float64              `json:"time_s"`
 	Registration *report.Registration `json:"registration"`
+	// MarksSay is what the marks cannot tell, and which of them may be wrong.
+	MarksSay []string `json:"marks_say"`
 }
 
 // shown puts a job into the form of the page.
@@ -325,11 +342,20 @@ func (j *task) shown() *shown {
 		Notes:   append([]string{}, j.notes...), Ignored: []string{}, Warnings: []report.Warning{}, Gaps: []gapShown{}, Findings: []report.Finding{},
 		Cautions: report.MotionCautions(), Begun: begunOf(j.begun()), Settings: j.values(), Layers: j.layers(),
 	}
-	for _, k := range m.Drawn {
-		out.Facts.DrawMM += k.Length()
+	if r := m.Registration.Report(); r != nil {
+		for _, w := range r.Warnings {
+			if w.Code == cloth.ErrorExpected {
+				continue // the page says it with the fit, and which mark would help
+			}
+			out.Facts.MarksSay = append(out.Facts.MarksSay, w.Message)
+		}
 	}
+	out.Facts.DrawMM = j.sketchMM
 	out.Doubts, out.Overruled, out.ByHand = doubtsOf(m), s.Really, j.byHand
+	out.HasText, out.HasFont = j.hasText(), len(s.Font) > 0
+	out.HasMachine, out.NoPaper = s.HasMachine(), j.noPaper
 	if j.made != nil {
+		out.Printed = printedOf(m, j.report.Paper)
 		out.Cautions = report.Cautions(*j.made)
 		out.Facts.Strokes, out.Facts.DrawMM, out.Facts.TimeS = j.report.Strokes, j.report.DrawMM, j.report.TimeS
 		out.Time = report.Minutes(j.report.TimeS)
@@ -407,6 +433,7 @@ func (j *task) values() map[string]string {
 		v["snap"] = "off"
 	}
 	j.wordsValues(v)
+	j.printingValues(v)
 	for key, mm := range map[string]float64{"width": m.Rug.Width(), "height": m.Rug.Height()} {
 		if v[key] = j.typed[key]; v[key] == "" {
 			v[key] = sayLength(mm)
@@ -421,6 +448,7 @@ type offered struct {
 	Backings   []option     `json:"backings"`
 	Pens       []option     `json:"pens"`
 	Ports      []option     `json:"ports"`
+	Papers     []string     `json:"papers"` // sizes that are printed on
 	Remembered memory.Shown `json:"remembered"`
 	Jobs       []string     `json:"jobs"` // job folders below the folder of jobs
 }
@@ -432,7 +460,7 @@ type option struct {
 }
 
 func (b *bench) offered() offered {
-	o := offered{Remembered: b.memory.Show(), Ports: []option{{Name: link.SimPort, About: "the built-in simulated plotter"}}, Jobs: []string{}}
+	o := offered{Remembered: b.memory.Show(), Ports: []option{{Name: link.SimPort, About: "the built-in simulated plotter"}}, Jobs: []string{}, Papers: papers()}
 	for kind, into := range map[profiles.Kind]*[]option{profiles.MachineKind: &o.Machines, profiles.BackingKind: &o.Backings, profiles.PenKind: &o.Pens} {
 		for _, n := range profiles.Names(kind) {
 			about, _ := profiles.About(kind, n) // a built-in one has it

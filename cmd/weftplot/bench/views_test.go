@@ -46,6 +46,27 @@ func TestViews(t *testing.T) {
 	step(t, ctx, "2")
 	setField(t, ctx, "Finished width", "0in")
 	shoot("refusal")
+	step(t, ctx, "4")
+	label(t, ctx, "Ironed on")
+	label(t, ctx, "No machine: it is printed")
+	until(t, ctx, 10*time.Second, `document.querySelector('.printing').textContent.includes('The iron is pressed at ')`)
+	shoot("sheets")
+	label(t, ctx, "Where the iron is pressed")
+	shoot("iron")
+	full := func(name string) {
+		for _, size := range sizes {
+			must(t, chromedp.Do(ctx, chromedp.EmulateViewport(size[0], size[1])))
+			time.Sleep(400 * time.Millisecond)
+			png, err := chromedp.Run(ctx, chromedp.FullScreenshot(100))
+			must(t, err)
+			must(t, os.WriteFile(filepath.Join(*viewsTo, fmt.Sprintf("%d-%s.png", size[0], name)), png, 0o644))
+		}
+	}
+	full("printed")
+	label(t, ctx, "The machine")
+	label(t, ctx, "Drawn on the backing")
+	until(t, ctx, 10*time.Second, `!document.querySelector('#step-transfer').textContent.includes('The paper shows:')`)
+	step(t, ctx, "2")
 	setField(t, ctx, "Finished width", "18in")
 	setField(t, ctx, "Borders", "3")
 	step(t, ctx, "3")

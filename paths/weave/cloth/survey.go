@@ -13,11 +13,12 @@ import (
 // so far, and says where on the machine other places are expected. Its methods
 // do not change it. Make one with [NewSurvey].
 type Survey struct {
-	grid  weave.Grid
-	opt   FitOptions
-	marks []Mark
-	fit   Registration // of the marks, however far the rug reaches beyond them
-	fits  bool         // whether there is one
+	grid   weave.Grid
+	turned bool // the cloth is laid on the machine turned by a quarter
+	opt    FitOptions
+	marks  []Mark
+	fit    Registration // of the marks, however far the rug reaches beyond them
+	fits   bool         // whether there is one
 }
 
 // NewSurvey returns the survey of a cloth whose nominal weave is g, with the
@@ -26,6 +27,24 @@ type Survey struct {
 func NewSurvey(g weave.Grid, model string, extent weave.Place, marks []Mark) Survey {
 	s := Survey{grid: g, opt: FitOptions{Model: model, Expect: g.Count(), Extent: extent}}
 	return s.with(append([]Mark(nil), marks...))
+}
+
+// LaidTurned returns the survey of a cloth that is laid on the machine turned by a
+// quarter, anticlockwise (see [Turned]). It matters until the marks can be fitted,
+// which say themselves how the cloth lies.
+func (s Survey) LaidTurned() Survey {
+	s.turned = true
+	return s
+}
+
+// Step returns the movement on the machine that goes so many channels across and
+// along, by the count alone.
+func (s Survey) Step(by weave.Place) paths.Point {
+	d := s.grid.At(by)
+	if s.turned {
+		d = paths.Point{X: -d.Y, Y: d.X}
+	}
+	return d
 }
 
 // with returns the survey with other marks.
@@ -86,8 +105,8 @@ func (s Survey) Fit() (Registration, error) {
 
 // guess returns the map that the marks suggest. Where they can be fitted, that
 // is the fit, and from is 0. Otherwise the cloth is assumed to lie square to
-// the machine and to have its nominal count from the mark nearest to p, and
-// from is the number of that mark. ok is false when there are no marks.
+// the machine, upright or turned, and to have its nominal count from the mark
+// nearest to p, and from is the number of that mark. ok is false when there are no marks.
 func (s Survey) guess(p weave.Place) (r Registration, from int, ok bool) {
 	switch {
 	case len(s.marks) == 0:
@@ -97,7 +116,11 @@ func (s Survey) guess(p weave.Place) (r Registration, from int, ok bool) {
 	}
 	i := nearestMark(s.marks, p)
 	m := s.marks[i]
-	return Nominal(s.grid, m.At.Sub(s.grid.At(m.Place))), i + 1, true
+	at := m.At.Sub(s.Step(m.Place))
+	if s.turned {
+		return Turned(s.grid, at), i + 1, true
+	}
+	return Nominal(s.grid, at), i + 1, true
 }
 
 // Expect returns where on the machine a place of the weave is expected. from is
@@ -124,7 +147,11 @@ func (s Survey) PlaceAt(at paths.Point) (weave.Place, bool) {
 			near = m
 		}
 	}
-	d := s.grid.PlaceOf(at.Sub(near.At))
+	off := at.Sub(near.At)
+	if s.turned {
+		off = paths.Point{X: off.Y, Y: -off.X}
+	}
+	d := s.grid.PlaceOf(off)
 	p := place(near.Place.Across+d.Across, near.Place.Along+d.Along)
 	r, _, _ := s.guess(p)
 	return r.inverse(at, p, s.grid)

@@ -6,13 +6,15 @@ import { t } from './text.js';
 import { page } from './wire.js';
 
 const over = 1.4; // how much larger than its window a sheet is drawn
+// Where the name of a rectangle may stand, as shares of its sides.
+const spots = [[0.5, 0.5], [0.5, 0.75], [0.5, 0.25], [0.25, 0.5], [0.75, 0.5], [0.25, 0.8], [0.75, 0.8], [0.25, 0.2], [0.75, 0.2]];
 const rest = 120; // ms without a movement before it is drawn sharp
 
 export function cloths(onPress) {
   const worker = new Worker('/page/ink.js', { type: 'module', name: 'ink' });
   const sheets = { front: sheet('front'), back: sheet('back') };
   const words = el('p', { class: 'in-words' });
-  let meta = null, view = null, fit = 1, job = null, timer = 0, places = [], play = null, wanted = 0, chosen = 0;
+  let meta = null, view = null, fit = 1, job = null, timer = 0, places = [], play = null, laid = null, wanted = 0, chosen = 0;
 
   const box = el('section', { class: 'cloths', 'aria-label': t.cloths, hidden: true },
     el('div', { class: 'pair' }, sheets.front.figure, sheets.back.figure),
@@ -52,17 +54,28 @@ export function cloths(onPress) {
   // The window's size follows the page.
   new ResizeObserver(() => {
     for (const s of Object.values(sheets)) { s.w = s.window.clientWidth; s.h = s.window.clientHeight; }
+    refit();
+  }).observe(sheets.front.window);
+
+  // refit keeps the whole in view until someone zooms.
+  function refit() {
     if (!meta) return;
     const was = fit;
     measure();
     if (view && Math.abs(view.scale / was - 1) < 1e-6) view.scale = fit;
     redraw();
-  }).observe(sheets.front.window);
+  }
 
   function measure() {
     const s = sheets.front, [x0, y0, x1, y1] = meta.rug;
     // The whole rug with a rim; a cloth that leans takes a little more.
-    const [a, b, c, d] = meta.to_back, w = x1 - x0, h = y1 - y0;
+    const [a, b, c, d] = meta.to_back;
+    let w = x1 - x0, h = y1 - y0;
+    // Sheets of paper reach beyond the rug.
+    for (const { box: r } of laid ? laid.rects : []) {
+      w = Math.max(w, x0 + x1 - 2 * r[0], 2 * r[2] - x0 - x1);
+      h = Math.max(h, y0 + y1 - 2 * r[1], 2 * r[3] - y0 - y1);
+    }
     const across = Math.max(w, Math.abs(a) * w + Math.abs(c) * h), along = Math.max(h, Math.abs(b) * w + Math.abs(d) * h);
     fit = Math.min(s.w / (across * 1.12), s.h / (along * 1.12)) || 1;
   }
@@ -152,6 +165,7 @@ export function cloths(onPress) {
       const c = s.top.getContext('2d');
       c.setTransform(dpr, 0, 0, dpr, 0, 0);
       c.clearRect(0, 0, s.w, s.h);
+      if (laid && s.which === 'back') layOver(c, s);
       for (const p of places) numbered(c, toScreen(s, ...onSheet(s, ...p.at)), p.number, p.number === chosen);
       if (s.which === 'back') for (const m of meta.marks) mark(c, s, m);
       if (play) pen(c, s);
@@ -163,6 +177,31 @@ export function cloths(onPress) {
     c.beginPath(); c.arc(x, y, strong ? 13 : 10, 0, 7); c.fillStyle = strong ? '#9c2f1f' : '#fffaf0'; c.fill();
     c.lineWidth = 2; c.strokeStyle = '#9c2f1f'; c.stroke();
     c.fillStyle = strong ? '#fffaf0' : '#7a2418'; c.fillText(n, x, y + 1);
+  }
+
+  // layOver draws sheets of paper, or places of the iron, with their names:
+  // rectangles of the front, as they lie on a sheet of the page.
+  function layOver(c, s) {
+    const { rects, iron } = laid, at = (x, y) => toScreen(s, ...onSheet(s, x, y));
+    c.setLineDash(iron ? [6, 4] : []); c.lineWidth = iron ? 1.5 : 2; c.strokeStyle = iron ? '#9c2f1f' : '#1d4d7a';
+    for (const { box: [x0, y0, x1, y1] } of rects) {
+      c.beginPath();
+      for (const p of [[x0, y0], [x1, y0], [x1, y1], [x0, y1]]) c.lineTo(...at(...p));
+      c.closePath();
+      c.stroke();
+    }
+    c.setLineDash([]);
+    c.font = `600 ${iron ? 12 : 14}px system-ui, sans-serif`; c.textAlign = 'center'; c.textBaseline = 'middle';
+    const named = [];
+    for (const { name, box: [x0, y0, x1, y1] } of rects) {
+      const w = c.measureText(name).width + 6, h = 16;
+      // Places of the iron overlap: a name stands where it covers no other, if it can.
+      const free = spots.map(([u, v]) => at(x0 + u * (x1 - x0), y0 + v * (y1 - y0)));
+      const [x, y] = free.find(([x, y]) => named.every((n) => Math.abs(n.x - x) > (n.w + w) / 2 || Math.abs(n.y - y) > h)) || free[0];
+      named.push({ x, y, w });
+      c.fillStyle = '#fffaf0'; c.fillRect(x - w / 2, y - h / 2, w, h);
+      c.fillStyle = iron ? '#7a2418' : '#1d4d7a'; c.fillText(name, x, y + 1);
+    }
   }
 
   function mark(c, s, m) {
@@ -306,6 +345,11 @@ export function cloths(onPress) {
     inks(hidden, proved) { worker.postMessage({ type: 'show', hidden: [...hidden], proved }); },
     mark(list) { places = list; overlay(); },
     play(p) { play = p; overlay(); },
+    lay(l) {
+      if (JSON.stringify(l) === JSON.stringify(laid)) return;
+      laid = l;
+      refit();
+    },
     get picture() { return meta && meta.picture; },
   };
 }

@@ -1,6 +1,7 @@
 // Step 8: drawing. Every motion is asked for by a person's own press, once.
-import { clearTrouble, el, newID, setText, trouble } from './dom.js';
+import { clearTrouble, el, newID, sentence, setText, trouble } from './dom.js';
 import { get, post } from './wire.js';
+import { pdf } from './pdf.js';
 import { t } from './text.js';
 
 export function drawIt(bench) {
@@ -13,6 +14,7 @@ export function drawIt(bench) {
     try { await post('/cloth'); bench.now(); } catch (e) { trouble(box, e.words); }
   });
   const newCloth = el('div', { hidden: true }, half, el('p', { class: 'hint', text: t.newClothHint }), el('div', { class: 'row' }, fresh));
+  const slow = el('ul', { class: 'plain' });
   const sheet = el('pre', { tabindex: '0' });
   const hands = el('div', { hidden: true }), over = b(t.writeOver, () => bench.set({ replace: 'yes' }, hands));
   const paper = el('details', { ontoggle: async () => {
@@ -20,9 +22,10 @@ export function drawIt(bench) {
     if (!paper.open) return;
     try { sheet.textContent = (await get('/sheet')).text; } catch (e) { sheet.textContent = ''; trouble(paper, e.words); }
   } }, el('summary', { text: t.sheetText }), sheet);
-  const box = el('div', {}, where, el('h3', { text: t.before }), cautions, el('p', { class: 'hint', text: t.firstComes }),
+  const print = el('div', { class: 'row' }, pdf('/sheet.pdf', t.openSheet));
+  const box = el('div', {}, where, el('h3', { text: t.before }), cautions, slow, el('p', { class: 'hint', text: t.firstComes }),
     el('p', { text: t.offered }), el('div', { class: 'row' }, edge, rehearse),
-    el('p', { text: t.inkNow }), ticks, el('div', { class: 'row' }, draw, resume), why, hands, newCloth, paper);
+    el('p', { text: t.inkNow }), ticks, el('div', { class: 'row' }, draw, resume), why, hands, newCloth, print, paper);
   let tickKey = '', said = '', busy = false, wasDrawing = false;
 
   const allTicked = () => [...ticks.querySelectorAll('input')].every((i) => i.checked);
@@ -58,14 +61,15 @@ export function drawIt(bench) {
       // What was ticked holds for one drawing.
       if (wasDrawing && !drawing) for (const i of ticks.querySelectorAll('input')) i.checked = false;
       wasDrawing = drawing;
-      const can = !!j && j.whole && !!bench.port && bench.lead && !n.status.moving && !n.steer && !busy && !bench.pending;
+      const can = !!j && j.whole && j.has_machine && !!bench.port && bench.lead && !n.status.moving && !n.steer && !busy && !bench.pending;
       edge.disabled = rehearse.disabled = !can;
       draw.disabled = !can || !allTicked() || going;
       resume.disabled = !can || !allTicked() || !going;
+      print.hidden = !j || !j.whole;
       newCloth.hidden = !(going || j && j.overtaken) || n.status.moving;
       fresh.disabled = !bench.lead;
       if (!j) { setText(why, t.needsDrawing); return; }
-      setText(where, t.where(bench.port, j.settings.machine));
+      setText(where, j.has_machine ? t.where(bench.port, j.settings.machine) : t.noMachine);
       setText(half, j.overtaken ? t.overtaken : going ? t.half(begun) : '');
       const against = j.doubts.length && !j.overruled;
       hands.hidden = !j.by_hand;
@@ -76,7 +80,10 @@ export function drawIt(bench) {
         if (j.by_hand) { trouble(hands, j.by_hand); hands.append(el('div', { class: 'row' }, over)); }
       }
       over.disabled = !bench.lead;
-      setText(why, against ? t.against(j.doubts) : j.by_hand ? '' : j.overtaken ? '' : !j.whole ? t.notYet : !bench.lead ? t.watching : !allTicked() && !n.status.moving ? t.tickAll : begun.sent ? t.sentBefore : begun.done ? t.drawnBefore : '');
+      setText(why, against ? t.against(j.doubts) : j.by_hand || !j.has_machine ? '' : j.overtaken ? '' : !j.whole ? t.notYet : !bench.lead ? t.watching : !allTicked() && !n.status.moving ? t.tickAll : begun.sent ? t.sentBefore : begun.done ? t.drawnBefore : '');
+      // What is known before the machine moves about how it will go.
+      const late = j.warnings.filter((w) => w.code === 'slow-line').map((w) => w.message), lateKey = late.join('\n');
+      if (slow.dataset.key !== lateKey) { slow.dataset.key = lateKey; slow.replaceChildren(...late.map((w) => el('li', { text: sentence({ what: w }) }))); }
       const key = j.cautions.join('\n');
       if (key !== said) { said = key; cautions.replaceChildren(...j.cautions.map((c) => el('li', { text: c }))); }
     },

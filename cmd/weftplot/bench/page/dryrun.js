@@ -18,7 +18,7 @@ export function dryrun(bench) {
 
   async function load(j) {
     const key = j.folder + j.picture;
-    if (!j.whole || loaded === key) return;
+    if (!j.whole || !j.has_machine || loaded === key) return;
     loaded = key;
     clearTrouble(box);
     try { runs = await get('/dryrun'); } catch (e) { loaded = ''; trouble(box, e.words); return; }
@@ -77,12 +77,14 @@ export function dryrun(bench) {
 
   return {
     box, step: 'dryrun',
-    brief: (j) => (j ? t.about(j.time) : ''),
+    brief: (j) => (j && j.has_machine ? t.about(j.time) : ''),
     opened(yes, j) { open = yes; if (!yes) halt(); else if (j) load(j); draw(); },
     show(j) {
       if (!j) return;
+      go.disabled = slider.disabled = !j.has_machine;
+      if (!j.has_machine && loaded) { loaded = ''; moves = []; draw(); }
       if (open) load(j);
-      if (!j.whole) setText(says, t.notYet);
+      if (!j.has_machine) { setText(says, t.noMachine); facts.replaceChildren(); limits.replaceChildren(); } else if (!j.whole) setText(says, t.notYet);
     },
   };
 }

@@ -52,6 +52,7 @@ export function machine(bench) {
       if (k !== keepKey) { keepKey = k; showKept(offered.remembered); }
       wrong.show(j); wrong.lead(bench.lead);
       if (!j) return;
+      ask.disabled = !j.has_machine;
       which.show(offered.machines.map((o) => o.name), j.settings.machine);
       const about = offered.machines.find((o) => o.name === j.settings.machine);
       setText(which.note, (about ? about.about + '. ' : '') + t.machineHint);

@@ -17,8 +17,9 @@ function build() {
     set, now: () => line.now(), fresh, go, inks, offers, alarm, quiet,
     draw: () => latest && show(latest),
     places: (list) => { numbered = list; two.mark(bench.step === 'sides' ? list : []); }, look: (n) => two.choose(n), play: (p) => two.play(p),
+    lay: (l) => { laid = l; two.lay(bench.step === 'transfer' ? l : null); },
   };
-  let latest = null, offered = null, waiting = [], number = -1, lost = 0, numbered = [], wasMoving = false;
+  let latest = null, offered = null, waiting = [], number = -1, lost = 0, numbered = [], laid = null, wasMoving = false;
 
   const two = cloths((n) => { go('sides'); sideStep.pick(n); });
   const steps = all.map((make) => {
@@ -63,8 +64,9 @@ function build() {
       if (here) items[i].button.setAttribute('aria-current', 'step'); else items[i].button.removeAttribute('aria-current');
     });
     two.mark(step === 'sides' ? numbered : []);
+    two.lay(step === 'transfer' ? laid : null);
     dry.opened(step === 'dryrun', bench.job);
-    if (step === 'machine' || step === 'drawing') offers();
+    if (/machine|drawing/.test(step)) offers();
     if (!quietly) bench.draw();
   }
 
@@ -110,7 +112,7 @@ function build() {
     bench.lead = n.lead; bench.turn = n.turn; bench.steer = n.steer;
     watching.hidden = n.lead;
     setText(status, t.says(n.status.word, n.status.text));
-    sim.hidden = bench.port !== 'sim' || !bench.job;
+    sim.hidden = bench.port !== 'sim' || !bench.job || !bench.job.has_machine;
     for (const [i, s] of steps.entries()) {
       s.show(bench.job, offered, n);
       const wrong = doubtful(bench.job, s.step);

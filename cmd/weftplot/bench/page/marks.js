@@ -1,11 +1,12 @@
 // Step 6: the cloth on the frame: its count, and marks found on it.
-import { clearTrouble, el, field, newID, setText, trouble } from './dom.js';
+import { clearTrouble, el, field, newID, sentence, setText, trouble } from './dom.js';
 import { post, send } from './wire.js';
 import { t } from './text.js';
 
 export function marks(bench) {
   const count = field(t.count, t.countHint, (s) => /^\s*[\d.]+x[\d.]+\/\d*(in|cm|mm)\s*$/.test(s), (v, b) => bench.set({ count: v }, b));
   const where = el('p', { 'aria-live': 'polite' }), said = el('p'), list = el('ul', { class: 'plain' }), fit = el('p'), words = el('ul', { class: 'plain' });
+  const better = el('p'), say = el('ul', { class: 'plain said', 'aria-live': 'polite' });
   const b = (name, act) => el('button', { type: 'button', text: name, onclick: act });
   const take = b(t.take, () => steer({ do: 'take', port: bench.port })), leave = b(t.leave, async () => { await post('/steer', { do: 'end' }); bench.now(); });
   const stepID = newID('step');
@@ -34,8 +35,8 @@ export function marks(bench) {
   });
   // What is decided before the pen is taken makes room while it is steered.
   const before = el('div', {}, el('div', { class: 'fields' }, count.box, fileBox), el('p', { class: 'hint', text: t.marksSay }), el('p', { class: 'hint', text: t.takeOver }));
-  const box = el('div', {}, before, el('div', { class: 'row' }, take, leave), where, said, desk, el('h3', { text: t.marks }), fit, words, list, el('div', { class: 'row' }, none));
-  let busy = false;
+  const box = el('div', {}, before, el('div', { class: 'row' }, take, leave), where, said, desk, el('h3', { text: t.marks }), fit, say, better, list, words, el('div', { class: 'row' }, none));
+  let busy = false, doubted = '', worded = '';
 
   // One order at a time: a movement that is asked for while the pen moves is
   // dropped, so that nothing moves later than it was asked for; a mark waits until
@@ -80,7 +81,7 @@ export function marks(bench) {
       if (!j) return;
       count.show(j.settings.count);
       const s = n.steer, r = j.report.registration;
-      take.disabled = !!s || !j.whole || !bench.lead || n.status.moving; leave.disabled = !s || !bench.lead;
+      take.disabled = !!s || !j.whole || !j.has_machine || !bench.lead || n.status.moving; leave.disabled = !s || !bench.lead;
       before.hidden = !!s;
       if (desk.hidden !== !s) {
         // The button that was pressed cannot be pressed again: the hands go on.
@@ -91,7 +92,17 @@ export function marks(bench) {
       }
       setText(where, s ? t.penAt(s) : ''); setText(said, s ? s.said : '');
       setText(fit, r ? t.fit(r) : t.marksNone);
-      words.replaceChildren(...(r ? r.words.map((w) => el('li', { text: w })) : []));
+      setText(better, r && r.next_mark ? t.better(r.next_mark) : '');
+      const doubts = j.report.marks_say || [];
+      if (doubts.join('\n') !== doubted) {
+        doubted = doubts.join('\n');
+        say.replaceChildren(...doubts.map((w) => el('li', { text: sentence({ what: w }) })));
+      }
+      const told = r ? r.words.join('\n') : '';
+      if (told !== worded) {
+        worded = told;
+        words.replaceChildren(...(r ? r.words.map((w) => el('li', { text: sentence({ what: w }) })) : []));
+      }
       none.disabled = !r || !bench.lead;
       const found = s ? s.marks : r ? r.marks.map((m, i) => ({ number: i + 1, place: [m.across, m.along], at: m.at_mm })) : [];
       const key = JSON.stringify([found, !!s, r && r.marks]);

@@ -1,6 +1,6 @@
 // What was read from a scan or a photo: its lines on the paper, which can be struck
 // out, gaps, which can be closed, and ends, which can be joined.
-import { clearTrouble, el, field, newID, radios, trouble } from './dom.js';
+import { clearTrouble, el, field, newID, radios, setText, trouble } from './dom.js';
 import { get, post } from './wire.js';
 import { t } from './text.js';
 
@@ -11,8 +11,9 @@ export function onPaper(bench, sheet) {
   const back = el('button', { type: 'button', text: t.lineBack, onclick: () => change({ do: 'back' }) });
   const doubts = el('ul', { class: 'plain' }), gaps = el('ul', { class: 'plain' }), said = el('p', { 'aria-live': 'polite' });
   const isWide = field(t.paperIs, t.paperIsHint, () => false, (v) => change({ do: 'paper', width: v.trim(), sheet: sheet() }, isWide.box));
+  const ofFile = field(t.pageOfFile, '', () => false, (v) => change({ do: 'paper', page: /^\s*\d{1,5}\s*$/.test(v) ? Number(v) : -1, sheet: sheet() }, ofFile.box));
   const does = radios(t.aPress, [['strike', t.strikes, t.strikeHint], ['join', t.joins, t.joinHint]], (v) => { mode = v; forget(); });
-  const box = el('div', { hidden: true }, el('h3', { text: t.onPaper }), el('div', { class: 'fields' }, isWide.box, does.box), el('p', { class: 'hint', id: hintID, text: t.paperKeys }),
+  const box = el('div', { hidden: true }, el('h3', { text: t.onPaper }), el('div', { class: 'fields' }, ofFile.box, isWide.box, does.box), el('p', { class: 'hint', id: hintID, text: t.paperKeys }),
     frame, said, el('div', { class: 'row' }, back), el('h3', { text: t.gaps }), el('p', { class: 'hint', text: t.gapsHint }), gaps, el('h3', { text: t.doubtful }), doubts);
   let shownScan = '', place = null, mode = 'strike', first = null, at = [0.5, 0.5];
   does.show(mode);
@@ -85,9 +86,11 @@ export function onPaper(bench, sheet) {
     box.hidden = !j || !j.scan;
     if (box.hidden) { shownScan = ''; return; }
     isWide.show(j.paper.width || t.mm(j.scan.drawing_mm[0]));
+    ofFile.box.hidden = j.scan.pages < 2;
+    ofFile.show(String(j.scan.page)); setText(ofFile.note, t.pageOfFileHint(j.scan.pages));
     back.disabled = !j.edits || !bench.lead;
     for (const b of gaps.querySelectorAll('button')) b.disabled = !bench.lead;
-    const key = [j.folder, j.edits, j.lines, j.paper.width, j.scan.drawing_mm].join();
+    const key = [j.folder, j.edits, j.lines, j.paper.width, j.scan.page, j.scan.drawing_mm].join();
     if (key === shownScan) return;
     shownScan = key;
     let blob;

@@ -7,9 +7,11 @@
 // too and stands in parts, by the name of its step: the same function, whose box is
 // put below what the step has. It is shown with its step.
 import { drawing } from './drawing.js';
+import { font } from './font.js';
 import { rug } from './rug.js';
 import { sides } from './sides.js';
 import { transfer } from './transfer.js';
+import { printing } from './printing.js';
 import { machine } from './machine.js';
 import { marks } from './marks.js';
 import { dryrun } from './dryrun.js';
@@ -17,4 +19,4 @@ import { drawIt } from './draw.js';
 
 export const steps = [drawing, rug, sides, transfer, machine, marks, dryrun, drawIt];
 
-export const parts = { drawing: [], rug: [], sides: [], transfer: [], machine: [], marks: [], dryrun: [], draw: [] };
+export const parts = { drawing: [font], rug: [], sides: [], transfer: [printing], machine: [], marks: [], dryrun: [], draw: [] };

@@ -8,13 +8,13 @@ export function transfer(bench) {
   const side = el('p'), paper = el('p'), wrong = doubts(bench, 'transfer');
   return {
     step: 'transfer', box: el('div', {}, how.box, wrong.box, side, paper),
-    brief: (j) => (j ? { direct: t.direct, tracing: t.tracing, 'iron-on': t.iron }[j.settings.transfer] : ''),
+    brief: (j) => (j ? { direct: t.direct, tracing: t.tracing, 'iron-on': t.iron }[j.settings.transfer] + (j.settings.print ? `, ${t.printed}: ${j.settings.print}` : '') : ''),
     show(j) {
       if (!j) return;
       how.show(j.settings.transfer);
       wrong.show(j); wrong.lead(bench.lead);
       setText(side, t.nowSide(j));
-      setText(paper, j.settings.transfer === 'direct' ? '' : t.paperNext);
+      setText(paper, j.settings.transfer === 'direct' || !j.has_machine ? '' : t.paperNext);
     },
   };
 }

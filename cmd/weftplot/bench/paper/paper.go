@@ -37,14 +37,17 @@ type edit struct {
 }
 
 // Asked is what a person said of the size of the drawing on its paper;
-// both may be empty.
+// both may be empty. Page is the page that is read of a file that has several, 0
+// for the first.
 type Asked struct {
 	Width string `json:"width"`
 	Sheet string `json:"sheet"`
+	Page  int    `json:"page"`
 }
 
 // options puts what was said into the reader's terms.
 func (a Asked) options() (opt raster.Options, err error) {
+	opt.Page = a.Page
 	if a.Sheet != "" {
 		if opt.Sheet, err = raster.ParseSheet(a.Sheet); err != nil {
 			return opt, fault.At("paper", err)
@@ -76,7 +79,7 @@ func Read(name string, data []byte, asked Asked, names func(setting string) stri
 	}
 	page, src, err := raster.Decode(name, data, opt)
 	guessed := false
-	if err != nil && asked == (Asked{}) && fault.Request(err) != nil {
+	if err != nil && asked.Width == "" && asked.Sheet == "" && fault.Request(err) != nil {
 		guess := opt
 		guess.WidthMM = assumed
 		if p, s, e := raster.Decode(name, data, guess); e == nil {

@@ -90,7 +90,7 @@ func PictureOf(j plot.Registered, made *plot.Job, number int) Picture {
 	ink := func(layer string, pen profiles.Pen) inkLayer {
 		return inkLayer{layer, pen.Name, pen.Colour, float64(pen.Width)}
 	}
-	if made != nil { // in the order of drawing
+	if made != nil && j.Settings.HasMachine() { // in the order of drawing
 		for _, r := range made.PenRuns {
 			for _, s := range r.Ways {
 				add(&p.Back, s.Stroke, ink(s.Layer, r.Pen))
@@ -108,7 +108,7 @@ func PictureOf(j plot.Registered, made *plot.Job, number int) Picture {
 			pen, _ := j.PenFor(k.Layer)
 			add(p.Front, k.Stroke.Transform(toDrawn), ink(k.Layer, pen)) // it is its own inverse
 		}
-		if made != nil {
+		if made != nil && j.Settings.HasMachine() {
 			p.Front.Turn = turns(j.Placed, made.PenRuns)
 		}
 		p.BackWeave = bentWeave(j)

@@ -1,0 +1,179 @@
+package bench
+
+import (
+	"errors"
+	"fmt"
+	"net/http"
+
+	"weftplot/cmd/weftplot/bench/sheets"
+	"weftplot/paths"
+	"weftplot/paths/fault"
+	"weftplot/plot"
+	"weftplot/plot/job"
+	"weftplot/plot/paper"
+	"weftplot/plot/report"
+	"weftplot/profiles"
+)
+
+// usualPaper is what a job without a machine is printed on until a person says.
+const usualPaper = "letter"
+
+// unprinted are the settings of what is printed, and what each of them is when its
+// field is empty.
+var unprinted = map[string]func(*job.Settings){
+	"print":         func(s *job.Settings) { s.Print = "" },
+	"print-margin":  func(s *job.Settings) { s.PrintMargin = "" },
+	"printer-scale": func(s *job.Settings) { s.PrinterScale = "" },
+	"overlap":       func(s *job.Settings) { s.Overlap = 0 },
+	"print-line":    func(s *job.Settings) { s.PrintLine = 0 },
+	"print-grey":    func(s *job.Settings) { s.PrintGrey = 0 },
+	"border-on":     func(s *job.Settings) { s.BorderOn = "" },
+	"iron":          func(s *job.Settings) { s.Iron = "" },
+}
+
+// setPrinting sets what is said of printing, and refuses what no paper holds.
+func (j *task) setPrinting(key, value string) error {
+	s := j.settings
+	if value == "" {
+		unprinted[key](&s)
+	} else {
+		var err error
+		if s, err = s.With(map[string][]string{key: {value}}); err != nil {
+			return unnamed(err)
+		}
+	}
+	if _, _, err := s.Paper(); err != nil {
+		return unnamed(err)
+	}
+	j.settings = s
+	return nil
+}
+
+// noMachine makes the job one without a program, for paper alone: nothing is drawn on
+// the backing itself until a person says so.
+func (b *bench) noMachine(j *task) {
+	j.settings.Machine = job.NoMachine
+	if j.settings.Print == "" {
+		j.settings.Print = usualPaper
+	}
+	if j.settings.Transfer == job.Direct {
+		j.settings.Transfer = job.Tracing
+	}
+	b.memory.Choose(profiles.MachineKind, job.NoMachine)
+}
+
+// errNoMachine refuses what only a machine can do.
+var errNoMachine = fault.Bad("", "print its paper, or choose a machine on the step The machine", "this job is for paper, and no machine draws it")
+
+// printingValues adds to v what the fields of printing hold.
+func (j *task) printingValues(v map[string]string) {
+	s := j.settings
+	v["print"], v["print-margin"], v["printer-scale"] = s.Print, s.PrintMargin, s.PrinterScale
+	v["border-on"], v["iron"] = s.BorderOn, s.Iron
+	if s.BorderOn == "" {
+		v["border-on"] = job.BorderOnMachine
+	}
+	for key, l := range map[string]paths.Length{"overlap": s.Overlap, "print-line": s.PrintLine} {
+		if l > 0 {
+			v[key] = fmt.Sprintf("%gmm", float64(l))
+		}
+	}
+	if s.PrintGrey > 0 {
+		v["print-grey"] = fmt.Sprintf("%g", s.PrintGrey)
+	}
+}
+
+// printedShown is what is printed of a job. Rectangles are x0, y0, x1, y1 in mm on
+// the front of the rug.
+type printedShown struct {
+	Size    string       `json:"size"`
+	Sheets  []sheetShown `json:"sheets"`
+	Rows    int          `json:"rows"`
+	Columns int          `json:"columns"`
+	Fewest  bool         `json:"fewest"`
+	Side    string       `json:"side"`
+	Presses [][4]float64 `json:"presses"` // places of the iron, in the order of pressing
+	Minutes int          `json:"minutes"` // on all of them
+}
+
+// sheetShown is a sheet of paper: its name, and its share of the rug between the
+// joints with its neighbours.
+type sheetShown struct {
+	Name string     `json:"name"`
+	Box  [4]float64 `json:"box"`
+}
+
+// printedOf tells where the sheets of a job, and the places of the iron, lie.
+func printedOf(m plot.Registered, r *report.Paper) *printedShown {
+	if r == nil {
+		return nil
+	}
+	plan := r.Plan
+	out := &printedShown{Size: r.Size, Rows: plan.Rows, Columns: plan.Cols, Fewest: r.Fewest, Side: r.Side, Minutes: r.Minutes, Sheets: []sheetShown{}, Presses: [][4]float64{}}
+	front := func(b paths.Rect) [4]float64 {
+		if m.Mirrored { // the drawn side, seen from the front
+			mid := m.Rug.Min.X + m.Rug.Max.X
+			b.Min.X, b.Max.X = mid-b.Max.X, mid-b.Min.X
+		}
+		return [4]float64{sheets.Hundredth(b.Min.X), sheets.Hundredth(b.Min.Y), sheets.Hundredth(b.Max.X), sheets.Hundredth(b.Max.Y)}
+	}
+	for _, s := range plan.Sheets {
+		out.Sheets = append(out.Sheets, sheetShown{s.Name, front(s.Own)})
+	}
+	for _, p := range plan.Places {
+		out.Presses = append(out.Presses, front(p.Sole))
+	}
+	return out
+}
+
+// unprintable is the trouble of a pattern that cannot go onto the paper that is
+// asked for; nil for any other error.
+func unprintable(err error) *trouble {
+	var f *fault.Error
+	if !errors.As(err, &f) {
+		return nil
+	}
+	if _, ok := unprinted[f.Where]; !ok {
+		return nil
+	}
+	return ptr(troubleOf(err))
+}
+
+// getPDF hands out one of the two files for print, as it lies in the job's folder.
+func (b *bench) getPDF(name string) http.HandlerFunc {
+	return func(w http.ResponseWriter, _ *http.Request) {
+		j, err := b.current()
+		if err != nil {
+			answer(w, nil, err)
+			return
+		}
+		b.mu.Lock()
+		whole, prints := j.whole, j.settings.Print != ""
+		b.mu.Unlock()
+		switch {
+		case !whole:
+			err = fault.Bad("", "wait a moment", "the job is still being written")
+		case name == paperFile && !prints:
+			err = fault.Bad("", "choose a size of paper first", "nothing is printed of this job")
+		}
+		var data []byte
+		if err == nil {
+			data, err = job.Place(j.dir).Read(name, job.MaxFile)
+		}
+		if err != nil {
+			answer(w, nil, err)
+			return
+		}
+		w.Header().Set("Content-Type", "application/pdf")
+		w.Write(data)
+	}
+}
+
+// The files for print in a job folder.
+const (
+	paperFile = "paper.pdf"
+	sheetFile = "sheet.pdf"
+)
+
+// papers are the sizes of paper that the page offers.
+func papers() []string { return paper.SizeNames() }
