@@ -80,6 +80,8 @@ var keys = []Key{
 		toggle(func(s *Settings) *bool { return &s.NoSnap })},
 	{"stripes", Text, NoFile, "even: spacings that repeat get one count of rows wherever there is room; nearest: every line goes where it is nearest",
 		text(func(s *Settings) *string { return &s.Stripes })},
+	{"gauge", Text, NoFile, "room that a row of loops takes, for what is said of detail, in rows of holes, loops a length or a length, such as `2rows`, 6/in or 4mm",
+		text(func(s *Settings) *string { return &s.Gauge })},
 	{"stripes-for", List, NoFile, "`LAYER=WAY`: even or nearest for one layer; may be repeated", addStripesFor},
 	{"dashes", Switch, NoFile, "draw dashed lines as dashes, not whole",
 		toggle(func(s *Settings) *bool { return &s.Dashes })},

@@ -80,6 +80,11 @@ type Settings struct {
 	Stripes    string            `toml:"stripes,omitempty"`
 	StripesFor map[string]string `toml:"stripes-for,omitempty"`
 
+	// Gauge is the room that a row of loops takes, for what is said of detail: rows of
+	// holes, loops a length or a length, such as "2rows", "6/in" or "4mm"; "" is
+	// [DefaultGauge].
+	Gauge string `toml:"gauge,omitempty"`
+
 	// Marks is the file of the registration and Fit how it is fitted, one of
 	// cloth.Models; "" chooses. At is the machine's place of the rug's lower left
 	// corner as drawn, x and y in mm, where there are no marks; none is the middle

@@ -105,6 +105,9 @@ func (s Settings) Validate() error {
 	if err := s.validateWords(); err != nil {
 		return err
 	}
+	if _, _, err := parseGauge(or(s.Gauge, DefaultGauge)); err != nil {
+		return fault.At("gauge", err)
+	}
 	_, _, err := s.Paper()
 	return err
 }

@@ -29,6 +29,8 @@ type CheckReport struct {
 	// Findings are numbered from 1; their places are in the frame that is named.
 	Findings      []Finding `json:"findings"`
 	FindingsFrame string    `json:"findings_frame"`
+	// Gauge says what room a row of loops was taken to have; empty without a size.
+	Gauge string `json:"gauge"`
 
 	length float64    // of all strokes, in the file's mm or units
 	laid   *plot.Laid // for the picture; nil without a size
@@ -148,6 +150,11 @@ func (r *CheckReport) judge(ctx context.Context, in job.Inputs, s job.Settings, 
 		if err := r.find(ctx, laid); err != nil {
 			return err
 		}
+		r.Gauge = "It is judged as if " + laid.Settings.GaugeWords(laid.Grid) + ": loops take one to two channels, by needle or hook and yarn (common practice)"
+		if s.Gauge == "" {
+			r.Gauge += fault.Rename("; say yours with [gauge]", opt.Names)
+		}
+		r.Gauge += "."
 	}
 	// How the strokes are ordered makes no difference here.
 	s.Really = true // what looks wrong is a warning here

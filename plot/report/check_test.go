@@ -70,7 +70,7 @@ func TestCheckFindsEachKind(t *testing.T) {
 		}
 		want := []string{
 			"double 50 twice 125,200", "gap 0.3 gap 50,0.15", "close-lines 50 close 103,75",
-			"speck 1 speck 200.5,100.5", "lettering 0 MottoLettering 210,30", "lettering 0  nowhere",
+			"speck 1 speck 200.5,100.5", "narrow 47.38  101.3,74.98", "lettering 0 MottoLettering 210,30", "lettering 0  nowhere",
 		}
 		if !slices.Equal(got, want) {
 			t.Errorf("at width %v found\n%s\nwant\n%s", width, strings.Join(got, "\n"), strings.Join(want, "\n"))
