@@ -26,11 +26,25 @@ type Snapped struct {
 	Moves snap.Result
 	// Rug is the finished rug's rectangle.
 	Rug paths.Rect
+	// MakingUp are the lines round the rug for making it up. Their strokes are among
+	// Lines, as are those of the ticks.
+	MakingUp []Round
 }
 
 // Snap puts the border on its channels and the artwork's straight lines into
-// theirs. Its errors are those of ctx, of [snap.Strokes] and of [weave.Border].
+// theirs. It adds the lines for making up, which lie in channels too. Its errors are those of
+// ctx, of [snap.Strokes] and of [weave.Border], and a [fault.Fit] for lines beyond the
+// margin.
 func Snap(ctx context.Context, l Laid) (Snapped, error) {
+	s, err := snapped(ctx, l)
+	if err != nil {
+		return Snapped{}, err
+	}
+	return s.withMakingUp()
+}
+
+// snapped is [Snap] without the lines for making up.
+func snapped(ctx context.Context, l Laid) (Snapped, error) {
 	s := Snapped{Laid: l, Rug: paths.Rect{Max: paths.Point{X: l.Layout.Width, Y: l.Layout.Height}}}
 	var fixed []weave.FixedLine
 	var room *snap.Room

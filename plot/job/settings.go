@@ -69,6 +69,14 @@ type Settings struct {
 	Border    string `toml:"border,omitempty"`
 	Clearance int    `toml:"clearance"`
 
+	// Ticks draws short lines outwards from the edge at the middle and the quarters of
+	// each side. Hem, Fold and Cut are lines round the rug, at so many rows of holes
+	// outside its edge, or "margin"; "" is none. See [Settings.MakingUp].
+	Ticks bool   `toml:"ticks,omitempty"`
+	Hem   string `toml:"hem,omitempty"`
+	Fold  string `toml:"fold,omitempty"`
+	Cut   string `toml:"cut,omitempty"`
+
 	// Snap is the greatest angle in degrees between the weave and a line that
 	// goes into a channel: 0 is the default of 3. NoSnap leaves every line where
 	// the design has it.

@@ -108,6 +108,9 @@ func (s Settings) Validate() error {
 	if _, _, err := parseGauge(or(s.Gauge, DefaultGauge)); err != nil {
 		return fault.At("gauge", err)
 	}
+	if _, err := s.MakingUp(); err != nil {
+		return err
+	}
 	_, _, err := s.Paper()
 	return err
 }

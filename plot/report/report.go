@@ -14,39 +14,40 @@ import (
 
 // Report is the content of report.json. Every length is mm, every time s.
 type Report struct {
-	Version          int           `json:"version"`           // of this form, 1
-	Name             string        `json:"name"`              // the job's
-	Mirrored         bool          `json:"mirrored"`          // what is drawn is the mirror image of the rug
-	Craft            job.Craft     `json:"craft"`             // how the rug is worked
-	Transfer         job.Transfer  `json:"transfer"`          // how the drawing gets onto the backing
-	Side             string        `json:"side"`              // what the pen draws on, in words
-	Machine          string        `json:"machine"`           // its name
-	Language         string        `json:"language"`          // gcode, hpgl or hpgl2
-	Backing          string        `json:"backing"`           // its name
-	Count            string        `json:"count"`             // channels an inch or so, across x along
-	FinishedMM       [2]float64    `json:"finished_mm"`       // width and height
-	FinishedChannels [2]float64    `json:"finished_channels"` // across and along
-	BackingMM        [2]float64    `json:"backing_mm"`        // to cut, with the margin
-	Scale            float64       `json:"scale"`             // of lengths, from design to rug
-	Strokes          int           `json:"strokes"`           // of all programs
-	PenLifts         int           `json:"pen_lifts"`         // of all programs
-	DrawMM           float64       `json:"draw_mm"`           // with the pen down
-	TravelMM         float64       `json:"travel_mm"`         // with the pen up
-	TimeS            float64       `json:"time_s"`            // of all programs, without changes of pens
-	Bounds           *[4]float64   `json:"bounds_mm"`         // x0, y0, x1, y1 of what is drawn, on the machine; null when nothing is
-	MaxFeed          float64       `json:"max_feed_mm_s"`     // the greatest that is asked for
-	Pens             []Pen         `json:"pens"`              // in the order in which they draw
-	Snap             Snap          `json:"snap"`              // what went into channels
-	Registration     *Registration `json:"registration"`      // null without marks
-	Lay              string        `json:"lay,omitempty"`     // turned, where the cloth lies turned by a quarter
-	MergedMM         float64       `json:"merged_mm"`         // drawn twice in the design, and once here
-	Words            []Words       `json:"words,omitempty"`   // drawn in single-line letters
-	Paper            *Paper        `json:"paper,omitempty"`   // what is printed at full size; nil for nothing
-	Warnings         []Warning     `json:"warnings"`          // what to look at before drawing
-	Overruled        []string      `json:"overruled"`         // codes of warnings that would have refused the job
-	Cautions         []string      `json:"cautions"`          // to be said before the machine moves
-	Files            []string      `json:"files"`             // of the job folder
-	Programs         []ProgramFile `json:"programs"`          // in their order
+	Version          int           `json:"version"`             // of this form, 1
+	Name             string        `json:"name"`                // the job's
+	Mirrored         bool          `json:"mirrored"`            // what is drawn is the mirror image of the rug
+	Craft            job.Craft     `json:"craft"`               // how the rug is worked
+	Transfer         job.Transfer  `json:"transfer"`            // how the drawing gets onto the backing
+	Side             string        `json:"side"`                // what the pen draws on, in words
+	Machine          string        `json:"machine"`             // its name
+	Language         string        `json:"language"`            // gcode, hpgl or hpgl2
+	Backing          string        `json:"backing"`             // its name
+	Count            string        `json:"count"`               // channels an inch or so, across x along
+	FinishedMM       [2]float64    `json:"finished_mm"`         // width and height
+	FinishedChannels [2]float64    `json:"finished_channels"`   // across and along
+	BackingMM        [2]float64    `json:"backing_mm"`          // to cut, with the margin
+	Scale            float64       `json:"scale"`               // of lengths, from design to rug
+	Strokes          int           `json:"strokes"`             // of all programs
+	PenLifts         int           `json:"pen_lifts"`           // of all programs
+	DrawMM           float64       `json:"draw_mm"`             // with the pen down
+	TravelMM         float64       `json:"travel_mm"`           // with the pen up
+	TimeS            float64       `json:"time_s"`              // of all programs, without changes of pens
+	Bounds           *[4]float64   `json:"bounds_mm"`           // x0, y0, x1, y1 of what is drawn, on the machine; null when nothing is
+	MaxFeed          float64       `json:"max_feed_mm_s"`       // the greatest that is asked for
+	Pens             []Pen         `json:"pens"`                // in the order in which they draw
+	Snap             Snap          `json:"snap"`                // what went into channels
+	Registration     *Registration `json:"registration"`        // null without marks
+	Lay              string        `json:"lay,omitempty"`       // turned, where the cloth lies turned by a quarter
+	MergedMM         float64       `json:"merged_mm"`           // drawn twice in the design, and once here
+	Words            []Words       `json:"words,omitempty"`     // drawn in single-line letters
+	MakingUp         []MakingUp    `json:"making_up,omitempty"` // lines outside the rug
+	Paper            *Paper        `json:"paper,omitempty"`     // what is printed at full size; nil for nothing
+	Warnings         []Warning     `json:"warnings"`            // what to look at before drawing
+	Overruled        []string      `json:"overruled"`           // codes of warnings that would have refused the job
+	Cautions         []string      `json:"cautions"`            // to be said before the machine moves
+	Files            []string      `json:"files"`               // of the job folder
+	Programs         []ProgramFile `json:"programs"`            // in their order
 	// Hashes are the SHA-256 of every file but the report itself, in hexadecimal.
 	Hashes map[string]string `json:"hashes"`
 }
@@ -111,7 +112,7 @@ func Of(j plot.Job, opt Options) Report {
 		BackingMM:        [2]float64{round(w + 2*j.Margin), round(h + 2*j.Margin)},
 		Scale:            j.Layout.Scale, MergedMM: round(j.MergedMM),
 		Snap: snapReport(j.Moves), Registration: NewRegistration(j.Registration.Report()),
-		Words: wordsOf(j), Warnings: warnings(j), Overruled: []string{}, Cautions: Cautions(j),
+		Words: wordsOf(j), MakingUp: makingUpOf(j), Warnings: warnings(j), Overruled: []string{}, Cautions: Cautions(j),
 	}
 	for i := range r.Warnings {
 		r.Warnings[i].Message = label.Text(fault.Rename(r.Warnings[i].Message, opt.Names))
