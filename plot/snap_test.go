@@ -11,7 +11,7 @@ import (
 	"weftplot/plot/job/jobtest"
 )
 
-func onWeave(t *testing.T, d paths.Design, s job.Settings) Snapped {
+func onTheWeave(t *testing.T, d paths.Design, s job.Settings) Snapped {
 	t.Helper()
 	laid, err := Lay(jobtest.Inputs(t, d, s), s)
 	if err != nil {
@@ -37,7 +37,7 @@ func TestChannelsFromTheCorner(t *testing.T) {
 		for _, craft := range []job.Craft{job.PunchNeedle, job.Hooking} {
 			s := job.Defaults()
 			s.Width, s.Craft = 18*25.4, craft
-			out := onWeave(t, jobtest.DesignOf([]paths.Stroke{paths.Polyline(o[0], o[1], o[2], o[3], o[0])}), s)
+			out := onTheWeave(t, jobtest.DesignOf([]paths.Stroke{paths.Polyline(o[0], o[1], o[2], o[3], o[0])}), s)
 			if len(out.Moves.Lines) != 4 {
 				continue // one side leans too far to be a line on the weave
 			}
@@ -67,7 +67,7 @@ func TestClearanceIsKept(t *testing.T) {
 		}
 		s := job.Defaults()
 		s.Width, s.Border, s.Clearance = paths.Length(250+200*r.Float64()), "4,2", 1+r.IntN(4)
-		out := onWeave(t, jobtest.DesignOf(art), s)
+		out := onTheWeave(t, jobtest.DesignOf(art), s)
 		inset := 5 + 3 + s.Clearance + 1
 		room := paths.Rect{
 			Min: paths.Point{X: float64(inset) * out.Grid.Across, Y: float64(inset) * out.Grid.Along},
@@ -95,7 +95,7 @@ func TestStripesByLayer(t *testing.T) {
 	}
 	d := jobtest.DesignOf(low, high)
 	spread := func(s job.Settings) (out [2]string) {
-		moves := onWeave(t, d, s).Moves.Lines
+		moves := onTheWeave(t, d, s).Moves.Lines
 		for i := range 2 {
 			counts := map[int]bool{}
 			for j := 31*i + 1; j < 31*(i+1); j++ {

@@ -146,16 +146,16 @@ type Settings struct {
 // NoClearance is the Clearance of artwork that may touch the border.
 const NoClearance = -1
 
-// How the cloth lies on the machine.
-const (
-	Upright    = "upright" // as it is drawn
-	LaidTurned = "turned"  // by a quarter, anticlockwise
-)
-
 // What becomes of spacings that repeat.
 const (
 	StripesEven    = "even"    // they get one count of rows wherever there is room
 	StripesNearest = "nearest" // each line goes into the channel nearest to it
+)
+
+// How the cloth lies on the machine.
+const (
+	Upright    = "upright" // as it is drawn
+	LaidTurned = "turned"  // by a quarter, anticlockwise
 )
 
 // What the order of strokes keeps small.

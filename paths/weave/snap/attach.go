@@ -23,7 +23,13 @@ func (s *snapper) place() {
 		tied[axis] = s.attach(axis)
 	}
 	s.motifs = s.findMotifs()
-	s.equals = s.copies()
+	s.bounds = paths.BoundsOf(s.strokes)
+	s.equals, s.repeated = s.copies(), make([]bool, len(s.motifs))
+	for _, set := range s.equals {
+		for _, n := range set {
+			s.repeated[n] = true
+		}
+	}
 	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
 		s.choose(axis, tied[axis])
 	}
@@ -50,6 +56,7 @@ func (s *snapper) attach(axis weave.Axis) *near.Sets {
 		}
 	}
 	s.touching(axis, func(v int, r *straight) {
+		s.touches = append(s.touches, touchOn{v, r.stroke})
 		if on[v] == nil {
 			on[v] = r
 		} else if on[v] != r {
@@ -59,6 +66,9 @@ func (s *snapper) attach(axis weave.Axis) *near.Sets {
 	s.on[axis] = on
 	return tied
 }
+
+// touchOn is a vertex on the middle of a straight of a stroke.
+type touchOn struct{ vertex, stroke int }
 
 // dropForks finds pairs of straights that cross or start from one point and are
 // over half a channel apart elsewhere. In channels both would be one line, so the

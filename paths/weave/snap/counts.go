@@ -177,5 +177,5 @@ func (p *problem) near(hint []int) []int {
 // more rhythm; see problem.work.
 const (
 	searchWork = 1_000_000
-	repairWork = 200_000
+	repairWork = 500_000
 )

@@ -8,7 +8,7 @@ import "math"
 // anew. Where that fails too, its places get the most regular pattern.
 func (c *chooser) even(rhythms []rhythm) {
 	base := c.bounds.mark()
-	repairs := repairWork
+	repairs, tries := repairWork, repairTries
 	for _, r := range rhythms {
 		if c.problem.pause.now() {
 			return
@@ -17,7 +17,7 @@ func (c *chooser) even(rhythms []rhythm) {
 			c.rhythms, c.counts = append(c.rhythms, r), append(c.counts, q)
 			continue
 		}
-		if c.repair(r, base, &repairs) {
+		if c.repairOne(r, base, &tries) || c.repair(r, base, &repairs) {
 			continue
 		}
 		c.regular(r, &base)
@@ -35,6 +35,47 @@ func (c *chooser) firstCount(r rhythm) (count int, ok bool) {
 		c.bounds.rollback(m)
 	}
 	return 0, false
+}
+
+// repairTries bounds how many counts repairOne tries for an axis.
+const repairTries = 400
+
+// repairOne takes r in with another count of one of the rhythms before it, if that
+// makes room.
+func (c *chooser) repairOne(r rhythm, base mark, tries *int) bool {
+	kept := c.bounds.mark()
+	keptBounds := append([]bound(nil), c.bounds.all[base.bounds:]...)
+	for i := range c.rhythms {
+		for _, q := range c.rhythms[i].counts() {
+			if q == c.counts[i] || *tries == 0 {
+				continue
+			}
+			*tries--
+			c.bounds.rollback(base)
+			was := c.counts[i]
+			c.counts[i] = q
+			if c.keepAll() {
+				if count, ok := c.firstCount(r); ok {
+					c.rhythms, c.counts = append(c.rhythms, r), append(c.counts, count)
+					return true
+				}
+			}
+			c.counts[i] = was
+		}
+	}
+	c.bounds.rollback(base)
+	c.bounds.restore(kept, keptBounds)
+	return false
+}
+
+// keepAll takes in the rhythms so far with their counts, if they can be kept.
+func (c *chooser) keepAll() bool {
+	for i, r := range c.rhythms {
+		if !c.keep(r, limits{c.counts[i], c.counts[i]}) {
+			return false
+		}
+	}
+	return true
 }
 
 // repair looks for counts of all rhythms so far that leave room for r, within what
@@ -60,10 +101,7 @@ func (c *chooser) repair(r rhythm, base mark, budget *int) bool {
 		return false
 	}
 	c.rhythms, c.counts = all, s.counts
-	for i, r := range c.rhythms {
-		c.keep(r, limits{s.counts[i], s.counts[i]})
-	}
-	return true
+	return c.keepAll()
 }
 
 // regular gives the places of a rhythm that has no one count the most regular
@@ -124,9 +162,7 @@ func (c *chooser) rebase(base *mark, pattern []bound, limited []limitedTo) {
 		c.bounds.addOne(b)
 	}
 	*base = c.bounds.mark()
-	for i, r := range c.rhythms {
-		c.keep(r, limits{c.counts[i], c.counts[i]})
-	}
+	c.keepAll()
 }
 
 // why returns the reason that r has no one count: whether it would have one without

@@ -81,11 +81,9 @@ func (s *snapper) joinedStrokes() *near.Sets {
 			}
 		}
 	}
-	for axis := range s.on {
-		for v, r := range s.on[axis] {
-			if r != nil && owner[v] >= 0 {
-				sets.Join(owner[v], r.stroke)
-			}
+	for _, t := range s.touches {
+		if owner[t.vertex] >= 0 {
+			sets.Join(owner[t.vertex], t.stroke)
 		}
 	}
 	return sets
@@ -169,20 +167,16 @@ func (s *snapper) copies() [][]int {
 // motif, and the first ones of equal motifs that follow each other in a row.
 func (s *snapper) links(axis weave.Axis) []link {
 	var out []link
-	repeated := make([]bool, len(s.motifs))
 	for _, set := range s.equals {
-		for _, n := range set {
-			repeated[n] = true
-		}
 		out = append(out, s.rowLinks(axis, set)...)
 	}
 	for n := range s.motifs {
 		lines := s.motifs[n].lines[axis]
-		if !repeated[n] && len(lines) > motifLines {
+		if !s.repeated[n] && len(lines) > motifLines {
 			continue
 		}
 		for i := 1; i < len(lines); i++ {
-			out = append(out, link{lines[i-1], lines[i], repeated[n]})
+			out = append(out, link{lines[i-1], lines[i], s.repeated[n]})
 		}
 	}
 	return out

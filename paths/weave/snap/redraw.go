@@ -123,7 +123,7 @@ func (s *snapper) carrierOf(axis weave.Axis) *carrier {
 			lines = append(lines, l)
 		}
 		if len(of) > 0 && len(of) <= reachLines {
-			lines = append(lines, s.edgeGuides(axis, boxes[n], lines[first:])...)
+			lines = append(lines, s.edgeGuides(axis, n, boxes[n], lines[first:])...)
 		}
 	}
 	return newCarrier(lines, pitch, s.grid.Step(axis))
@@ -157,7 +157,9 @@ func (s *snapper) movedBoxes() []paths.Rect {
 }
 
 // edgeGuides lets what of a motif lies beside its outermost straights go with them.
-func (s *snapper) edgeGuides(axis weave.Axis, box paths.Rect, straights []guide) []guide {
+// What lies at the edge of all stays there, so that the drawing keeps its size, if
+// its motif stands alone and moves by less than a channel.
+func (s *snapper) edgeGuides(axis weave.Axis, n int, box paths.Rect, straights []guide) []guide {
 	lo, hi := sides(axis, box)
 	left, _ := axis.Split(box.Min)
 	right, _ := axis.Split(box.Max)
@@ -175,11 +177,17 @@ func (s *snapper) edgeGuides(axis weave.Axis, box paths.Rect, straights []guide)
 	edge := func(at float64, of guide) guide {
 		return guide{at: []knot{{at, lo}, {at, max(hi, lo+joint)}}, mean: at, to: at + of.to - of.mean, part: of.part, only: true}
 	}
+	all := s.bounds
+	allLeft, _ := axis.Split(all.Min)
+	allRight, _ := axis.Split(all.Max)
+	stays := func(of guide) bool {
+		return s.opt.Room == nil && !s.repeated[n] && math.Abs(of.to-of.mean) < s.grid.Pitch(axis)
+	}
 	var out []guide
-	if left < first.mean {
+	if left < first.mean && !(left <= allLeft+joint && stays(first)) {
 		out = append(out, edge(left, first))
 	}
-	if right > last.mean {
+	if right > last.mean && !(right >= allRight-joint && stays(last)) {
 		out = append(out, edge(right, last))
 	}
 	return out

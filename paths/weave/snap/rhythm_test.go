@@ -81,6 +81,16 @@ var kinds = []struct {
 		s.copies(2+r.IntN(5), w+2*eaves+8+30*r.Float64(), 0, motif...)
 		s.symmetric = true
 	}},
+	{"terraces", func(r *rand.Rand, s *sample) { // roofs that overhang, in rows above one another
+		w, h, roof, eaves := 30+20*r.Float64(), 25+15*r.Float64(), 12+12*r.Float64(), 2+5*r.Float64()
+		a, b := w*(0.2+0.2*r.Float64()), h*(0.4+0.4*r.Float64())
+		n, apart := 2+r.IntN(6), w+2*eaves+3+10*r.Float64()
+		for j := range 2 + r.IntN(6) {
+			s.copies(n, apart, float64(j)*(h+roof+6), box(0, 0, w, h),
+				paths.Polyline(pt(-eaves, h), pt(w/2, h+roof), pt(w+eaves, h), pt(-eaves, h)),
+				paths.Polyline(pt(a, 0), pt(a, b), pt(a+0.4*w, b), pt(a+0.4*w, 0)))
+		}
+	}},
 	{"grid", func(r *rand.Rand, s *sample) {
 		side := 8 + 15*r.Float64()
 		apart := side + 5 + 12*r.Float64()

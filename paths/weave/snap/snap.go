@@ -223,9 +223,12 @@ type snapper struct {
 	opt       Options
 	straights [2][]*straight // by axis, as found
 	on        [2][]*straight // by axis, for each vertex the straight it lies on
+	touches   []touchOn
 	motifs    []motif
-	partOf    []int   // by stroke, its motif
-	equals    [][]int // sets of equal motifs
+	partOf    []int      // by stroke, its motif
+	equals    [][]int    // sets of equal motifs
+	repeated  []bool     // by motif, whether it is in one
+	bounds    paths.Rect // of all strokes
 	carriers  [2]*carrier
 	moved     []paths.Point  // where each vertex went
 	taken     [][]bool       // by stroke and curve, whether it is a part of a straight
