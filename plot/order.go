@@ -2,9 +2,11 @@ package plot
 
 import (
 	"context"
+	"fmt"
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/order"
 	"weftplot/plot/job"
 	"weftplot/plot/knife"
@@ -32,7 +34,8 @@ type Tour struct {
 	DotsLeftOut int
 }
 
-// Order gives each pen its strokes, the border's first, and looks for the least
+// Order gives each pen its strokes, those of layers to be drawn first before the others,
+// and looks for the least
 // travel of each in the machine frame, where home and park are. It tells
 // opt.Progress how far it is and asks opt.Enough whether the best so far will do;
 // with opt.AsGiven it looks for none.
@@ -59,7 +62,10 @@ func Order(ctx context.Context, r Registered, opt Options) (Ordered, error) {
 // toursInDesignOrder gives each pen its strokes.
 func (r Registered) toursInDesignOrder() ([]Tour, error) {
 	var tours []Tour
-	for _, s := range r.Placed {
+	if err := r.firstKnown(); err != nil {
+		return nil, err
+	}
+	for _, s := range slices.Concat(inTurn(r.Placed, r.layersFirst())...) {
 		p, err := r.PenFor(s.Layer)
 		if err != nil {
 			return nil, err
@@ -74,17 +80,26 @@ func (r Registered) toursInDesignOrder() ([]Tour, error) {
 	return tours, nil
 }
 
-// ordered returns t with its strokes in order. The border's come before the
-// artwork's; a blade cuts what lies inside before what lies round it, so that
+// firstKnown refuses layers to be drawn first that are not there.
+func (r Registered) firstKnown() error {
+	layers := layersOf(r.Placed)
+	for _, layer := range r.Settings.First {
+		if !slices.Contains(layers, layer) {
+			return fault.Bad("first", fmt.Sprintf("the layers are %s", quoted(layers)), "there is no layer called %q", layer)
+		}
+	}
+	return nil
+}
+
+// ordered returns t with its strokes in order. Those of layers that are drawn first
+// come before the others, the border's unless the settings say more; a blade cuts what lies inside before what lies round it, so that
 // nothing comes loose too early, and leaves dots out.
 func (r Registered) ordered(ctx context.Context, t Tour, effort order.Effort, opt Options) (Tour, error) {
 	var groups [][]Stroke
 	if t.Pen.Blade {
 		groups, t.DotsLeftOut = nested(t.Asked)
 	} else {
-		isBorder := func(s Stroke) bool { return s.Layer == BorderLayer }
-		border := slices.DeleteFunc(slices.Clone(t.Asked), func(s Stroke) bool { return !isBorder(s) })
-		groups = [][]Stroke{border, slices.DeleteFunc(slices.Clone(t.Asked), isBorder)}
+		groups = inTurn(t.Asked, r.layersFirst())
 	}
 	if opt.AsGiven {
 		t.Asked = slices.Concat(groups...)
@@ -112,6 +127,28 @@ func (r Registered) ordered(ctx context.Context, t Tour, effort order.Effort, op
 		t.Asked[i] = Stroke{p.Stroke, groups[p.Group][p.Index].Layer}
 	}
 	return t, ctx.Err()
+}
+
+// layersFirst are the layers that are drawn before all others, in order.
+func (l Laid) layersFirst() []string {
+	first := slices.Clone(l.Settings.First)
+	if !slices.Contains(first, BorderLayer) {
+		first = append(first, BorderLayer)
+	}
+	return first
+}
+
+// inTurn parts strokes into those of each of the layers, in order, and all others.
+func inTurn(strokes []Stroke, layers []string) [][]Stroke {
+	groups := make([][]Stroke, len(layers)+1)
+	for _, s := range strokes {
+		i := slices.Index(layers, s.Layer)
+		if i < 0 {
+			i = len(layers)
+		}
+		groups[i] = append(groups[i], s)
+	}
+	return groups
 }
 
 // feed is the least speed that machine, pen and backing allow, in mm/s. Paper is

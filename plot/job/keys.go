@@ -91,6 +91,7 @@ var keys = []Key{
 	{"gauge", Text, NoFile, "room that a row of loops takes, for what is said of detail, in rows of holes, loops a length or a length, such as `2rows`, 6/in or 4mm",
 		text(func(s *Settings) *string { return &s.Gauge })},
 	{"stripes-for", List, NoFile, "`LAYER=WAY`: even or nearest for one layer; may be repeated", addStripesFor},
+	{"snap-for", List, NoFile, "`LAYER=DEGREES` or LAYER=off: another angle for one layer; may be repeated", addSnapFor},
 	{"dashes", Switch, NoFile, "draw dashed lines as dashes, not whole",
 		toggle(func(s *Settings) *bool { return &s.Dashes })},
 	{"unite", Switch, NoFile, "draw filled shapes as the edges that are seen, overlapping ones of a colour as one",
@@ -140,6 +141,8 @@ var keys = []Key{
 		text(func(s *Settings) *string { return &s.BorderOn })},
 	{"iron", Text, NoFile, "`AxB`, the sides of the iron's sole, such as 4x8in; none for no map of its places",
 		text(func(s *Settings) *string { return &s.Iron })},
+	{"first", List, NoFile, "`LAYER` that is drawn first, before the border; may be repeated, in the order of drawing",
+		func(s *Settings, texts []string) error { s.First = texts; return nil }},
 	{"effort", Text, NoFile, "quick, normal or thorough: how long to look for a shorter order",
 		text(func(s *Settings) *string { return &s.Effort })},
 	{"least", Text, NoFile, "what the order keeps small: travel or time",
@@ -156,14 +159,14 @@ func Keys() []Key { return slices.Clone(keys) }
 // With returns s with the given settings in place of its own. A setting of kind
 // [List] may have several texts, any other has one. Where only one of width and
 // height is given, the other one follows from the design again; where only one of
-// marks and at is given, the other one is dropped. pen-for and stripes-for add to
+// marks and at is given, the other one is dropped. pen-for, snap-for and stripes-for add to
 // what is said of other layers.
 //
 // A text that cannot be read is a [fault.Input] that names the setting.
 func (s Settings) With(given map[string][]string) (Settings, error) {
 	s = s.Complete()
 	s.Clearance = s.ClearRows()
-	s.PenFor, s.StripesFor = maps.Clone(s.PenFor), maps.Clone(s.StripesFor)
+	s.PenFor, s.StripesFor, s.SnapFor = maps.Clone(s.PenFor), maps.Clone(s.StripesFor), maps.Clone(s.SnapFor)
 	for _, pair := range []struct {
 		given, dropped string
 		drop           func(*Settings)
@@ -300,6 +303,10 @@ func setAt(s *Settings, texts []string) error {
 
 func addPenFor(s *Settings, texts []string) error {
 	return addFor(&s.PenFor, texts, `write LAYER=NAME, such as "lettering=extra-fine-marker"`, "pen")
+}
+
+func addSnapFor(s *Settings, texts []string) error {
+	return addFor(&s.SnapFor, texts, `write LAYER=DEGREES or LAYER=off, such as "leaves=off"`, "angle")
 }
 
 func addStripesFor(s *Settings, texts []string) error {

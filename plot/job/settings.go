@@ -80,8 +80,10 @@ type Settings struct {
 	// Snap is the greatest angle in degrees between the weave and a line that
 	// goes into a channel: 0 is the default of 3. NoSnap leaves every line where
 	// the design has it.
-	Snap   float64 `toml:"snap"`
-	NoSnap bool    `toml:"no-snap"`
+	// SnapFor has the angle of layers that want another one, or "off".
+	Snap    float64           `toml:"snap"`
+	NoSnap  bool              `toml:"no-snap"`
+	SnapFor map[string]string `toml:"snap-for,omitempty"`
 
 	// Stripes says whether spacings that repeat stay equal: [StripesEven] (also when
 	// empty) or [StripesNearest]. StripesFor has it for layers that want it otherwise.
@@ -132,6 +134,9 @@ type Settings struct {
 	BorderOn string `toml:"border-on,omitempty"`
 	Iron     string `toml:"iron,omitempty"`
 
+	// First lists layers that each pen draws first, in this order; the border comes
+	// before all that are not listed.
+	First []string `toml:"first,omitempty"`
 	// Effort is how long to look for a shorter order: quick, normal (also when
 	// empty) or thorough. Least is what the order keeps small: [LeastTravel] (also
 	// when empty) or [LeastTime].

@@ -108,6 +108,11 @@ func (s Settings) Validate() error {
 	if _, _, err := parseGauge(or(s.Gauge, DefaultGauge)); err != nil {
 		return fault.At("gauge", err)
 	}
+	for _, layer := range slices.Sorted(maps.Keys(s.SnapFor)) {
+		if _, err := s.SnapIn(layer); err != nil {
+			return err
+		}
+	}
 	if _, err := s.MakingUp(); err != nil {
 		return err
 	}
