@@ -95,7 +95,7 @@ func printCheck(s terminal.Streams, r report.CheckReport) {
 			p("  %s", l)
 		}
 	}
-	var ignored, warnings []string
+	var ignored, warnings, sizes []string
 	for _, n := range r.Ignored {
 		ignored = append(ignored, n.Message)
 	}
@@ -107,6 +107,10 @@ func printCheck(s terminal.Streams, r report.CheckReport) {
 	}
 	section("Not drawn, or to be looked at in the file:", ignored)
 	section("At this size:", warnings)
+	for _, size := range r.Sizes {
+		sizes = append(sizes, size.Message)
+	}
+	section("Sizes near this one at which more of what repeats is a whole number of rows:", sizes)
 	printFindings(p, r.Findings, r.Gauge)
 	if len(ignored)+len(warnings)+len(r.Findings) == 0 {
 		p("")

@@ -26,6 +26,8 @@ type CheckReport struct {
 	Layers           []LayerReport `json:"layers"`              // in the order of the file
 	Ignored          []NoteReport  `json:"ignored"`             // what is not drawn, or not certain, one for each kind, the most serious first
 	Warnings         []Warning     `json:"warnings"`            // what to look at; places in the frame that is named
+	// Sizes are near the one asked; at them what repeats comes out in whole rows.
+	Sizes []SizeProposal `json:"sizes"`
 	// Findings are numbered from 1; their places are in the frame that is named.
 	Findings      []Finding `json:"findings"`
 	FindingsFrame string    `json:"findings_frame"`
@@ -64,7 +66,7 @@ func Check(ctx context.Context, in job.Inputs, s job.Settings, opt Options) (Che
 	r := CheckReport{
 		Name: label.Clean(d.Name, label.Line), HasSize: d.HasSize,
 		Mirrored: job.Mirrored(s.Craft, s.Transfer), Side: job.DrawnSide(s.Craft, s.Transfer).Title,
-		Layers: []LayerReport{}, Ignored: []NoteReport{}, Warnings: []Warning{}, Findings: []Finding{},
+		Layers: []LayerReport{}, Ignored: []NoteReport{}, Warnings: []Warning{}, Findings: []Finding{}, Sizes: []SizeProposal{},
 		FindingsFrame: "the finished rug from its front, mm from its lower left corner, y up",
 	}
 	r.measure(d)
@@ -169,6 +171,9 @@ func (r *CheckReport) judge(ctx context.Context, in job.Inputs, s job.Settings, 
 	j.Inputs.Design.Notes = nil // these are said already
 	rep := Of(j, opt)
 	r.FinishedMM, r.FinishedChannels = &rep.FinishedMM, &rep.FinishedChannels
+	if err := r.addSizes(ctx, j, opt); err != nil {
+		return err
+	}
 	for _, w := range rep.Warnings {
 		if w.At != nil {
 			at := OnFront(j.Registered, paths.Point{X: w.At[0], Y: w.At[1]})
@@ -180,6 +185,13 @@ func (r *CheckReport) judge(ctx context.Context, in job.Inputs, s job.Settings, 
 		r.Warnings = append(r.Warnings, w)
 	}
 	return nil
+}
+
+// addSizes adds the sizes to propose.
+func (r *CheckReport) addSizes(ctx context.Context, j plot.Job, opt Options) error {
+	sizes, err := proposeSizes(ctx, j, opt)
+	r.Sizes = append(r.Sizes, sizes...)
+	return err
 }
 
 // OnFront takes a place on the machine to the front of the finished rug, mm from its
