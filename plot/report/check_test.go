@@ -121,7 +121,7 @@ func TestFindingsOfAnyDesign(t *testing.T) {
 			strokes = append(strokes, paths.Polyline(p, paths.Point{X: p.X + 0.5, Y: p.Y}))
 		}
 		d := jobtest.DesignOf(strokes, strokes[:1])
-		if b := d.Bounds(); b.Width() < 20 || b.Height() < 20 {
+		if b := d.Bounds(); b.Width() < 24 || b.Height() < 24 {
 			return
 		}
 		s := job.Defaults()

@@ -50,7 +50,7 @@ const (
 	// finest and coarsest are the pixels of a row of loops, as there is room.
 	finest, coarsest = 8, 4
 	// maxPixels bounds the picture.
-	maxPixels = 12_000_000
+	maxPixels = 6_000_000
 	// enough is how much too small a circle may be and still fit, in rows: a shape
 	// drawn exactly one row wide holds it.
 	enough = 0.005
