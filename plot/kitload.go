@@ -83,19 +83,13 @@ func (p *loadPart) remark(n int) string {
 
 // groups returns the strokes of a pen one copy after the other, the border of each first,
 // and the ticks last.
-func (p *loadPart) groups(t Tour, isBorder func(Stroke) bool) (groups [][]Stroke, copies []int) {
-	of := map[int][2][]Stroke{}
+func (p *loadPart) groups(t Tour, first []string) (groups [][]Stroke, copies []int) {
+	of := map[int][]Stroke{}
 	for i, s := range t.Asked {
-		g := of[t.Copies[i]]
-		if isBorder(s) {
-			g[0] = append(g[0], s)
-		} else {
-			g[1] = append(g[1], s)
-		}
-		of[t.Copies[i]] = g
+		of[t.Copies[i]] = append(of[t.Copies[i]], s)
 	}
 	for _, n := range append(slices.Clone(p.order), 0) {
-		for _, group := range of[n] {
+		for _, group := range inTurn(of[n], first) {
 			if len(group) > 0 {
 				groups, copies = append(groups, group), append(copies, n)
 			}
@@ -263,7 +257,7 @@ func (k *kitMaker) load(ctx context.Context, opt Options, n, of int, part []int,
 		}
 	}
 	for _, t := range ticks {
-		j.part.ticks = append(j.part.ticks, Stroke{t.Transform(home), TicksLayer})
+		j.part.ticks = append(j.part.ticks, Stroke{t.Transform(home), CutsLayer})
 	}
 	k.lay(&j, n, l.Origin, all.Min.Sub(origin), all.Max.Sub(origin))
 	corner := m.ParkAt()

@@ -19,7 +19,7 @@ import (
 // Layers of what is drawn in the margins of copies.
 const (
 	NamesLayer = "names" // their numbers and names
-	TicksLayer = "cuts"  // short ticks where the cloth is cut
+	CutsLayer  = "cuts"  // short ticks where the cloth is cut
 )
 
 // name gives the copies their numbers and names. Of two equal names the later one has a

@@ -2,9 +2,11 @@ package plot
 
 import (
 	"context"
+	"fmt"
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/order"
 	"weftplot/plot/job"
 	"weftplot/plot/knife"
@@ -35,7 +37,8 @@ type Tour struct {
 	Copies []int
 }
 
-// Order gives each pen its strokes, the border's first, and looks for the least
+// Order gives each pen its strokes, those of layers to be drawn first before the others,
+// and looks for the least
 // travel of each in the machine frame, where home and park are. It tells
 // opt.Progress how far it is and asks opt.Enough whether the best so far will do;
 // with opt.AsGiven it looks for none.
@@ -62,7 +65,11 @@ func Order(ctx context.Context, r Registered, opt Options) (Ordered, error) {
 // toursInDesignOrder gives each pen its strokes.
 func (r Registered) toursInDesignOrder() ([]Tour, error) {
 	var tours []Tour
-	for k, s := range r.Placed {
+	if err := r.firstKnown(); err != nil {
+		return nil, err
+	}
+	for _, k := range inOrderOf(r.Placed, r.layersFirst()) {
+		s := r.Placed[k]
 		p, err := r.PenFor(s.Layer)
 		if err != nil {
 			return nil, err
@@ -80,20 +87,29 @@ func (r Registered) toursInDesignOrder() ([]Tour, error) {
 	return tours, nil
 }
 
-// ordered returns t with its strokes in order. The border's come before the
-// artwork's; a blade cuts what lies inside before what lies round it, so that
+// firstKnown refuses layers to be drawn first that are not there.
+func (r Registered) firstKnown() error {
+	layers := layersOf(r.Placed)
+	for _, layer := range r.Settings.First {
+		if !slices.Contains(layers, layer) {
+			return fault.Bad("first", fmt.Sprintf("the layers are %s", quoted(layers)), "there is no layer called %q", layer)
+		}
+	}
+	return nil
+}
+
+// ordered returns t with its strokes in order. Those of layers that are drawn first
+// come before the others, the border's unless the settings say more; a blade cuts what lies inside before what lies round it, so that
 // nothing comes loose too early, and leaves dots out.
 func (r Registered) ordered(ctx context.Context, t Tour, effort order.Effort, opt Options) (Tour, error) {
 	var groups [][]Stroke
 	var copies []int // of each group, in a kit
-	isBorder := func(s Stroke) bool { return s.Layer == BorderLayer }
 	if r.part != nil {
-		groups, copies = r.part.groups(t, isBorder)
+		groups, copies = r.part.groups(t, r.layersFirst())
 	} else if t.Pen.Blade {
 		groups, t.DotsLeftOut = nested(t.Asked)
 	} else {
-		border := slices.DeleteFunc(slices.Clone(t.Asked), func(s Stroke) bool { return !isBorder(s) })
-		groups = [][]Stroke{border, slices.DeleteFunc(slices.Clone(t.Asked), isBorder)}
+		groups = inTurn(t.Asked, r.layersFirst())
 	}
 	if t.Copies != nil {
 		t.Copies = nil
@@ -127,6 +143,44 @@ func (r Registered) ordered(ctx context.Context, t Tour, effort order.Effort, op
 		t.Asked[i] = Stroke{p.Stroke, groups[p.Group][p.Index].Layer}
 	}
 	return t, ctx.Err()
+}
+
+// layersFirst are the layers that are drawn before all others, in order.
+func (l Laid) layersFirst() []string {
+	first := slices.Clone(l.Settings.First)
+	if !slices.Contains(first, BorderLayer) {
+		first = append(first, BorderLayer)
+	}
+	return first
+}
+
+// inOrderOf returns the places of strokes in their list: those of each of the layers, in
+// order, and then all others.
+func inOrderOf(strokes []Stroke, layers []string) []int {
+	groups := make([][]int, len(layers)+1)
+	for k, s := range strokes {
+		i := rank(s, layers)
+		groups[i] = append(groups[i], k)
+	}
+	return slices.Concat(groups...)
+}
+
+// inTurn parts strokes into those of each of the layers, in order, and all others.
+func inTurn(strokes []Stroke, layers []string) [][]Stroke {
+	groups := make([][]Stroke, len(layers)+1)
+	for _, s := range strokes {
+		i := rank(s, layers)
+		groups[i] = append(groups[i], s)
+	}
+	return groups
+}
+
+// rank is the place of a stroke's layer among layers, behind all where it is none.
+func rank(s Stroke, layers []string) int {
+	if i := slices.Index(layers, s.Layer); i >= 0 {
+		return i
+	}
+	return len(layers)
 }
 
 // feed is the least speed that machine, pen and backing allow, in mm/s. Paper is

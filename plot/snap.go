@@ -26,11 +26,25 @@ type Snapped struct {
 	Moves snap.Result
 	// Rug is the finished rug's rectangle.
 	Rug paths.Rect
+	// MakingUp are the lines round the rug for making it up. Their strokes are among
+	// Lines, as are those of the ticks.
+	MakingUp []Round
 }
 
 // Snap puts the border on its channels and the artwork's straight lines into
-// theirs. Its errors are those of ctx, of [snap.Strokes] and of [weave.Border].
+// theirs. It adds the lines for making up, which lie in channels too. Its errors are those of
+// ctx, of [snap.Strokes] and of [weave.Border], and a [fault.Fit] for lines beyond the
+// margin.
 func Snap(ctx context.Context, l Laid) (Snapped, error) {
+	s, err := snapped(ctx, l)
+	if err != nil {
+		return Snapped{}, err
+	}
+	return s.withMakingUp()
+}
+
+// snapped is [Snap] without the lines for making up.
+func snapped(ctx context.Context, l Laid) (Snapped, error) {
 	s := Snapped{Laid: l, Rug: paths.Rect{Max: paths.Point{X: l.Layout.Width, Y: l.Layout.Height}}}
 	var fixed []weave.FixedLine
 	var room *snap.Room
@@ -51,18 +65,18 @@ func Snap(ctx context.Context, l Laid) (Snapped, error) {
 			s.Lines = append(s.Lines, Stroke{k, BorderLayer})
 		}
 	}
-	if l.Settings.NoSnap {
+	if l.Settings.NoSnap && len(l.Settings.SnapFor) == 0 {
 		s.Lines = append(s.Lines, l.Artwork...)
 		if rows == nil && len(l.Words) > 0 {
 			s.Rug = s.Rug.Union(boundsOf(l.lettered()))
 		}
 		return s, nil
 	}
-	if err := l.stripesKnown(); err != nil {
+	if err := l.layersKnown(); err != nil {
 		return Snapped{}, err
 	}
 	s.Moves, err = snap.Strokes(plain(l.Artwork), l.Grid, snap.Options{
-		Angle: l.Settings.Snap, Tolerance: l.tolerance(snapShare), Fixed: fixed, Room: room, Stop: ctx.Err,
+		Angle: l.Settings.Snap, AngleOf: l.angles(), Tolerance: l.tolerance(snapShare), Fixed: fixed, Room: room, Stop: ctx.Err,
 		Loose: func(i int) bool { return l.Settings.StripesIn(l.Artwork[i].Layer) == job.StripesNearest },
 	})
 	if err != nil {
@@ -88,15 +102,35 @@ func fromCorner(r snap.Result, g weave.Grid) snap.Result {
 	return r.Renumbered(int(math.Round(corner.Across)), int(math.Round(corner.Along)), g)
 }
 
-// stripesKnown refuses stripes-for of layers that are not there.
-func (l Laid) stripesKnown() error {
+// layersKnown refuses what is said of layers that are not there.
+func (l Laid) layersKnown() error {
 	layers := layersOf(l.Artwork)
-	for _, layer := range slices.Sorted(maps.Keys(l.Settings.StripesFor)) {
-		if !slices.Contains(layers, layer) {
-			return fault.Bad("stripes-for", fmt.Sprintf("the layers are %s", quoted(layers)), "there is no layer called %q", layer)
+	for _, k := range []struct {
+		setting string
+		of      map[string]string
+	}{{"stripes-for", l.Settings.StripesFor}, {"snap-for", l.Settings.SnapFor}} {
+		for _, layer := range slices.Sorted(maps.Keys(k.of)) {
+			if !slices.Contains(layers, layer) {
+				return fault.Bad(k.setting, fmt.Sprintf("the layers are %s", quoted(layers)), "there is no layer called %q", layer)
+			}
 		}
 	}
 	return nil
+}
+
+// angles returns the greatest angle of lines that go into a channel, by stroke of the
+// artwork.
+func (l Laid) angles() func(i int) float64 {
+	if len(l.Settings.SnapFor) == 0 {
+		return nil
+	}
+	return func(i int) float64 {
+		angle, err := l.Settings.SnapIn(l.Artwork[i].Layer)
+		if err != nil {
+			return 0 // it was refused long before
+		}
+		return angle
+	}
 }
 
 // Joined is a drawing of as few strokes as can be, in the frame "drawn".

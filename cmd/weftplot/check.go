@@ -95,7 +95,7 @@ func printCheck(s terminal.Streams, r report.CheckReport) {
 			p("  %s", l)
 		}
 	}
-	var ignored, warnings []string
+	var ignored, warnings, sizes []string
 	for _, n := range r.Ignored {
 		ignored = append(ignored, n.Message)
 	}
@@ -107,7 +107,11 @@ func printCheck(s terminal.Streams, r report.CheckReport) {
 	}
 	section("Not drawn, or to be looked at in the file:", ignored)
 	section("At this size:", warnings)
-	printFindings(p, r.Findings)
+	for _, size := range r.Sizes {
+		sizes = append(sizes, size.Message)
+	}
+	section("Sizes near this one at which more of what repeats is a whole number of rows:", sizes)
+	printFindings(p, r.Findings, r.Gauge)
 	if len(ignored)+len(warnings)+len(r.Findings) == 0 {
 		p("")
 		p("Nothing was ignored and nothing stands against it.")
@@ -119,18 +123,20 @@ func printCheck(s terminal.Streams, r report.CheckReport) {
 var kindsOfFindings = []struct{ code, title, advice string }{
 	{report.FoundDouble, "Lines drawn twice", "a marker that passes twice blots; they are drawn once unless you give --keep-doubles"},
 	{report.FoundGap, "Gaps nearly closed", "close them in the design, or the line breaks there"},
-	{report.FoundClose, "Lines closer together than two rows of holes", "no loops fit between them"},
-	{report.FoundSpeck, "Shapes smaller than two rows of holes", "they will hardly show"},
+	{report.FoundClose, "Lines that leave no row of loops between them", "they will become one"},
+	{report.FoundSpeck, "Shapes smaller than a row of loops", "they will hardly show"},
+	{report.FoundEmpty, "Shapes that hold no loop", "they will not show: make them larger, or leave a line out"},
+	{report.FoundNarrow, "Shapes, or parts of them, narrower than two rows of loops", "they close up when they are worked"},
 	{report.FoundLettering, "Lettering, or what looks like it", "which way it will read"},
 	{report.FoundNoted, "Places of what is not drawn, or to be looked at in the file", "as said above"},
 	{report.FoundWarned, "Places where the job needs a look", "at this size"},
 }
 
 // printFindings lists the findings by kind, with their numbers and places.
-func printFindings(p func(string, ...any), list []report.Finding) {
+func printFindings(p func(string, ...any), list []report.Finding, gauge string) {
 	if slices.ContainsFunc(list, func(f report.Finding) bool { return f.At != nil }) {
 		p("")
-		p("Places are on the finished rug, seen from its front.")
+		p("Places are on the finished rug, seen from its front. %s", gauge)
 	}
 	for _, k := range kindsOfFindings {
 		n, more, total := 0, 0, 0.

@@ -9,7 +9,8 @@
 // It changes nothing: [weftplot/paths/join] draws doubles once and joins ends,
 // and should come first, as a stroke that goes on as another is taken for two
 // lines. Nor does it judge whether a design is fine enough for its backing in any
-// other way than by rows of holes.
+// other way than by the room that loops take; [weftplot/paths/inspect/loops] looks at
+// the shapes between the lines.
 //
 // The time is about linear in the segments for drawings that do not heap up in
 // one place, and bounded for those that do: [Result].Whole then says that not all

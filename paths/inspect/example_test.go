@@ -8,7 +8,7 @@ import (
 )
 
 // A square whose outline stops short of its start, a line drawn twice, and a
-// dot, on a backing with rows of holes 2 mm apart.
+// dot, where a row of loops takes 2 mm.
 func ExampleInspect() {
 	p := func(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
 	res := inspect.Inspect([]paths.Stroke{

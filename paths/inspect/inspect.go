@@ -15,9 +15,9 @@ const (
 	Double Kind = iota
 	// Gap is an end that nearly meets a line and does not.
 	Gap
-	// Speck is a shape that is smaller than two rows both ways.
+	// Speck is a shape that is smaller than a row of loops both ways.
 	Speck
-	// Close is where lines run closer together than two rows.
+	// Close is where lines run so close that no row of loops fits between them.
 	Close
 )
 
@@ -37,10 +37,10 @@ type Found struct {
 }
 
 // Options say what to look for. Lengths are mm. The zero value looks for doubles
-// and gaps only, as no distance between rows of holes suits every cloth.
+// and gaps only, as no room for loops suits every cloth and yarn.
 type Options struct {
-	// Across and Along are the distances between neighbouring rows of holes; 0
-	// leaves out what is measured in rows, specks and close lines.
+	// Across and Along are the room that a row of loops takes; 0 leaves out what is
+	// measured by it, specks and close lines.
 	Across, Along float64
 	// Meet is the distance within which an end meets a line; 0 means 0.05.
 	Meet float64
@@ -74,17 +74,12 @@ type Result struct {
 	Whole bool
 }
 
-// rows is how many rows of holes a line wants for itself, and a shape at least:
-// detail finer than a couple of rows of loops does not survive being worked
-// (common practice).
-const rows = 2
-
 // Inspect looks at strokes whose ends have been joined where they meet: a stroke
 // that goes on as another is taken for two lines. The strokes are not changed.
 //
 // A double is reported from a length of one millimetre, lines that run close from
-// a length of two rows. Lines that meet or cross are close where they do, so
-// nothing is reported nearer to such a place than four times two rows. The same
+// the length that a row is wide. Lines that meet or cross are close where they do,
+// so nothing is reported nearer to such a place than four times that. The same
 // holds for two parts of one stroke that are no farther apart along it, and for
 // what is close within a speck.
 func Inspect(strokes []paths.Stroke, opt Options) Result {
@@ -106,12 +101,12 @@ func Inspect(strokes []paths.Stroke, opt Options) Result {
 }
 
 // limit is how close lines may run that lie at a right angle to the unit vector
-// n: two rows.
+// n: the room of a row of loops.
 func (o Options) limit(n paths.Point) float64 {
-	return rows * math.Hypot(n.X*o.Across, n.Y*o.Along)
+	return math.Hypot(n.X*o.Across, n.Y*o.Along)
 }
 
 // reach is the greatest distance that is looked at.
 func (o Options) reach() float64 {
-	return max(rows*max(o.Across, o.Along), o.Gap, o.Double)
+	return max(o.Across, o.Along, o.Gap, o.Double)
 }

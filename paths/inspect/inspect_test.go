@@ -13,9 +13,9 @@ import (
 	"weftplot/paths/join"
 )
 
-// monks is the weave of monk's cloth, 12 x 13 channels an inch: two rows are
+// monks is for loops that take two channels of monk's cloth, 12 x 13 an inch:
 // 4.23 mm across and 3.91 mm along.
-var monks = Options{Across: 25.4 / 12, Along: 25.4 / 13, Meet: 0.01, Gap: 0.5, Double: 0.1}
+var monks = Options{Across: 2 * 25.4 / 12, Along: 2 * 25.4 / 13, Meet: 0.01, Gap: 0.5, Double: 0.1}
 
 // strokes reads polylines: "0,0 10,0 | 5,5 5,9".
 func strokes(text string) []paths.Stroke {

@@ -49,7 +49,7 @@ func (r band) isLevel(most float64) bool {
 	return hi-lo <= most
 }
 
-// close returns the overlaps that run closer together than two rows, but for
+// close returns the overlaps that run so close that no row of loops fits between, but for
 // those of specks.
 func (p *pairing) close(specks []Found) []Found {
 	small := map[int]bool{}
@@ -64,7 +64,7 @@ func (p *pairing) close(specks []Found) []Found {
 		apart = append(apart, p.touching.without(t)...)
 	}
 	var out []Found
-	limit := rows * min(p.Across, p.Along)
+	limit := min(p.Across, p.Along)
 	for _, r := range merged(apart, false, limit/2) {
 		if r.to-r.from >= limit {
 			out = append(out, r.found(p.drawing, Close))

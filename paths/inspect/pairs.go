@@ -89,7 +89,7 @@ func (p *pairing) pair(s, o segment) {
 // maxKept bounds the overlaps and touches that are kept.
 const maxKept = 1_000_000
 
-// nearby is how many times the distance of two rows lines are taken to be close
+// nearby is how many times the room of a row of loops lines are taken to be close
 // because they meet.
 const nearby = 4
 

@@ -3,7 +3,7 @@ package inspect
 import "weftplot/paths"
 
 // specks returns the shapes, of one stroke or of several that touch, which are
-// smaller than two rows both ways.
+// smaller than a row of loops both ways.
 func (p *pairing) specks(strokes []paths.Stroke) []Found {
 	boxes := make([]paths.Rect, len(strokes))
 	for i, s := range strokes {
@@ -17,7 +17,7 @@ func (p *pairing) specks(strokes []paths.Stroke) []Found {
 		if p.sets.Find(i) != i || b.IsEmpty() {
 			continue
 		}
-		if b.Width() < rows*p.Across && b.Height() < rows*p.Along {
+		if b.Width() < p.Across && b.Height() < p.Along {
 			out = append(out, Found{Kind: Speck, At: b.Centre(), Length: max(b.Width(), b.Height()), Stroke: i, Other: -1})
 		}
 	}

@@ -36,7 +36,7 @@ func (t *touching) surroundings(stroke, other int32) [][2]float64 {
 		return out
 	}
 	var all [][2]float64
-	width := nearby * rows * max(t.Across, t.Along)
+	width := nearby * max(t.Across, t.Along)
 	put := func(at float64) {
 		all = append(all, [2]float64{at - width, at + width})
 		if l := t.length[stroke]; t.closed[stroke] {

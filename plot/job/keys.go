@@ -75,12 +75,23 @@ var keys = []Key{
 	{"border", Text, NoFile, "edge, or `ROWS` of holes left empty before each further line, such as 4 or 4,2",
 		text(func(s *Settings) *string { return &s.Border })},
 	{"clearance", Whole, NoFile, "`ROWS` kept free between the innermost border line and the artwork", setClearance},
+	{"ticks", Switch, NoFile, "draw ticks outside the edge at the middle and the quarters of each side, as the layer ticks",
+		toggle(func(s *Settings) *bool { return &s.Ticks })},
+	{"hem", Text, NoFile, "draw the line of the hem so many `ROWS` of holes outside the edge, or margin, as the layer hem",
+		text(func(s *Settings) *string { return &s.Hem })},
+	{"fold", Text, NoFile, "draw the line to fold along so many `ROWS` of holes outside the edge, or margin, as the layer fold",
+		text(func(s *Settings) *string { return &s.Fold })},
+	{"cut", Text, NoFile, "draw the line to cut along so many `ROWS` of holes outside the edge, or margin, as the layer cut",
+		text(func(s *Settings) *string { return &s.Cut })},
 	{"snap", Number, NoFile, "lines within so many `DEGREES` of the weave go into a channel", setSnap},
 	{"no-snap", Switch, NoFile, "leave every line where the design has it",
 		toggle(func(s *Settings) *bool { return &s.NoSnap })},
 	{"stripes", Text, NoFile, "even: spacings that repeat get one count of rows wherever there is room; nearest: every line goes where it is nearest",
 		text(func(s *Settings) *string { return &s.Stripes })},
+	{"gauge", Text, NoFile, "room that a row of loops takes, for what is said of detail, in rows of holes, loops a length or a length, such as `2rows`, 6/in or 4mm",
+		text(func(s *Settings) *string { return &s.Gauge })},
 	{"stripes-for", List, NoFile, "`LAYER=WAY`: even or nearest for one layer; may be repeated", addStripesFor},
+	{"snap-for", List, NoFile, "`LAYER=DEGREES` or LAYER=off: another angle for one layer; may be repeated", addSnapFor},
 	{"dashes", Switch, NoFile, "draw dashed lines as dashes, not whole",
 		toggle(func(s *Settings) *bool { return &s.Dashes })},
 	{"unite", Switch, NoFile, "draw filled shapes as the edges that are seen, overlapping ones of a colour as one",
@@ -140,6 +151,8 @@ var keys = []Key{
 	{"turn", Switch, NoFile, "let copies stand turned by a quarter where that saves cloth",
 		toggle(func(s *Settings) *bool { return &s.Turn })},
 	{"marks-for", List, FamilyFiles, "`LOAD=FILE`: the registration of the cloth as it lies for one load; may be repeated", addMarksFor},
+	{"first", List, NoFile, "`LAYER` that is drawn first, before the border; may be repeated, in the order of drawing",
+		func(s *Settings, texts []string) error { s.First = texts; return nil }},
 	{"effort", Text, NoFile, "quick, normal or thorough: how long to look for a shorter order",
 		text(func(s *Settings) *string { return &s.Effort })},
 	{"least", Text, NoFile, "what the order keeps small: travel or time",
@@ -156,14 +169,14 @@ func Keys() []Key { return slices.Clone(keys) }
 // With returns s with the given settings in place of its own. A setting of kind
 // [List] may have several texts, any other has one. Where only one of width and
 // height is given, the other one follows from the design again; where only one of
-// marks and at is given, the other one is dropped. pen-for and stripes-for add to
+// marks and at is given, the other one is dropped. pen-for, snap-for and stripes-for add to
 // what is said of other layers.
 //
 // A text that cannot be read is a [fault.Input] that names the setting.
 func (s Settings) With(given map[string][]string) (Settings, error) {
 	s = s.Complete()
 	s.Clearance = s.ClearRows()
-	s.PenFor, s.StripesFor, s.MarksFor = maps.Clone(s.PenFor), maps.Clone(s.StripesFor), maps.Clone(s.MarksFor)
+	s.PenFor, s.StripesFor, s.SnapFor, s.MarksFor = maps.Clone(s.PenFor), maps.Clone(s.StripesFor), maps.Clone(s.SnapFor), maps.Clone(s.MarksFor)
 	for _, pair := range []struct {
 		given, dropped string
 		drop           func(*Settings)
@@ -302,6 +315,10 @@ func setAt(s *Settings, texts []string) error {
 
 func addPenFor(s *Settings, texts []string) error {
 	return addFor(&s.PenFor, texts, `write LAYER=NAME, such as "lettering=extra-fine-marker"`, "pen")
+}
+
+func addSnapFor(s *Settings, texts []string) error {
+	return addFor(&s.SnapFor, texts, `write LAYER=DEGREES or LAYER=off, such as "leaves=off"`, "angle")
 }
 
 func addStripesFor(s *Settings, texts []string) error {

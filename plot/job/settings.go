@@ -69,16 +69,31 @@ type Settings struct {
 	Border    string `toml:"border,omitempty"`
 	Clearance int    `toml:"clearance"`
 
+	// Ticks draws short lines outwards from the edge at the middle and the quarters of
+	// each side. Hem, Fold and Cut are lines round the rug, at so many rows of holes
+	// outside its edge, or "margin"; "" is none. See [Settings.MakingUp].
+	Ticks bool   `toml:"ticks,omitempty"`
+	Hem   string `toml:"hem,omitempty"`
+	Fold  string `toml:"fold,omitempty"`
+	Cut   string `toml:"cut,omitempty"`
+
 	// Snap is the greatest angle in degrees between the weave and a line that
 	// goes into a channel: 0 is the default of 3. NoSnap leaves every line where
 	// the design has it.
-	Snap   float64 `toml:"snap"`
-	NoSnap bool    `toml:"no-snap"`
+	// SnapFor has the angle of layers that want another one, or "off".
+	Snap    float64           `toml:"snap"`
+	NoSnap  bool              `toml:"no-snap"`
+	SnapFor map[string]string `toml:"snap-for,omitempty"`
 
 	// Stripes says whether spacings that repeat stay equal: [StripesEven] (also when
 	// empty) or [StripesNearest]. StripesFor has it for layers that want it otherwise.
 	Stripes    string            `toml:"stripes,omitempty"`
 	StripesFor map[string]string `toml:"stripes-for,omitempty"`
+
+	// Gauge is the room that a row of loops takes, for what is said of detail: rows of
+	// holes, loops a length or a length, such as "2rows", "6/in" or "4mm"; "" is
+	// [DefaultGauge].
+	Gauge string `toml:"gauge,omitempty"`
 
 	// Marks is the file of the registration and Fit how it is fitted, one of
 	// cloth.Models; "" chooses. At is the machine's place of the rug's lower left
@@ -131,6 +146,9 @@ type Settings struct {
 	Turn     bool              `toml:"turn,omitempty"`
 	MarksFor map[string]string `toml:"marks-for,omitempty"`
 
+	// First lists layers that each pen draws first, in this order; the border comes
+	// before all that are not listed.
+	First []string `toml:"first,omitempty"`
 	// Effort is how long to look for a shorter order: quick, normal (also when
 	// empty) or thorough. Least is what the order keeps small: [LeastTravel] (also
 	// when empty) or [LeastTime].

@@ -108,6 +108,17 @@ func (s Settings) Validate() error {
 	if err := s.validateKit(); err != nil {
 		return err
 	}
+	if _, _, err := parseGauge(or(s.Gauge, DefaultGauge)); err != nil {
+		return fault.At("gauge", err)
+	}
+	for _, layer := range slices.Sorted(maps.Keys(s.SnapFor)) {
+		if _, err := s.SnapIn(layer); err != nil {
+			return err
+		}
+	}
+	if _, err := s.MakingUp(); err != nil {
+		return err
+	}
 	_, _, err := s.Paper()
 	return err
 }

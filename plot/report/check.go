@@ -26,9 +26,13 @@ type CheckReport struct {
 	Layers           []LayerReport `json:"layers"`              // in the order of the file
 	Ignored          []NoteReport  `json:"ignored"`             // what is not drawn, or not certain, one for each kind, the most serious first
 	Warnings         []Warning     `json:"warnings"`            // what to look at; places in the frame that is named
+	// Sizes are near the one asked; at them what repeats comes out in whole rows.
+	Sizes []SizeProposal `json:"sizes"`
 	// Findings are numbered from 1; their places are in the frame that is named.
 	Findings      []Finding `json:"findings"`
 	FindingsFrame string    `json:"findings_frame"`
+	// Gauge says what room a row of loops was taken to have; empty without a size.
+	Gauge string `json:"gauge"`
 
 	length float64    // of all strokes, in the file's mm or units
 	laid   *plot.Laid // for the picture; nil without a size
@@ -62,7 +66,7 @@ func Check(ctx context.Context, in job.Inputs, s job.Settings, opt Options) (Che
 	r := CheckReport{
 		Name: label.Clean(d.Name, label.Line), HasSize: d.HasSize,
 		Mirrored: job.Mirrored(s.Craft, s.Transfer), Side: job.DrawnSide(s.Craft, s.Transfer).Title,
-		Layers: []LayerReport{}, Ignored: []NoteReport{}, Warnings: []Warning{}, Findings: []Finding{},
+		Layers: []LayerReport{}, Ignored: []NoteReport{}, Warnings: []Warning{}, Findings: []Finding{}, Sizes: []SizeProposal{},
 		FindingsFrame: "the finished rug from its front, mm from its lower left corner, y up",
 	}
 	r.measure(d)
@@ -148,6 +152,11 @@ func (r *CheckReport) judge(ctx context.Context, in job.Inputs, s job.Settings, 
 		if err := r.find(ctx, laid); err != nil {
 			return err
 		}
+		r.Gauge = "It is judged as if " + laid.Settings.GaugeWords(laid.Grid) + ": loops take one to two channels, by needle or hook and yarn (common practice)"
+		if s.Gauge == "" {
+			r.Gauge += fault.Rename("; say yours with [gauge]", opt.Names)
+		}
+		r.Gauge += "."
 	}
 	// How the strokes are ordered makes no difference here.
 	s.Really = true // what looks wrong is a warning here
@@ -162,6 +171,9 @@ func (r *CheckReport) judge(ctx context.Context, in job.Inputs, s job.Settings, 
 	j.Inputs.Design.Notes = nil // these are said already
 	rep := Of(j, opt)
 	r.FinishedMM, r.FinishedChannels = &rep.FinishedMM, &rep.FinishedChannels
+	if err := r.addSizes(ctx, j, opt); err != nil {
+		return err
+	}
 	for _, w := range rep.Warnings {
 		if w.At != nil {
 			at := OnFront(j.Registered, paths.Point{X: w.At[0], Y: w.At[1]})
@@ -173,6 +185,13 @@ func (r *CheckReport) judge(ctx context.Context, in job.Inputs, s job.Settings, 
 		r.Warnings = append(r.Warnings, w)
 	}
 	return nil
+}
+
+// addSizes adds the sizes to propose.
+func (r *CheckReport) addSizes(ctx context.Context, j plot.Job, opt Options) error {
+	sizes, err := proposeSizes(ctx, j, opt)
+	r.Sizes = append(r.Sizes, sizes...)
+	return err
 }
 
 // OnFront takes a place on the machine to the front of the finished rug, mm from its

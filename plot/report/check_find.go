@@ -41,13 +41,15 @@ const (
 	FoundGap       = "gap"
 	FoundClose     = "close-lines"
 	FoundSpeck     = "speck"
+	FoundEmpty     = "no-loop" // a shape that holds no loop
+	FoundNarrow    = "narrow"  // narrower than two rows of loops
 	FoundLettering = "lettering"
 	FoundNoted     = "noted"  // what is not drawn, or not certain
 	FoundWarned    = "warned" // what a warning is about
 )
 
 // kindsOfFindings are the codes in their order.
-var kindsOfFindings = []string{FoundDouble, FoundGap, FoundClose, FoundSpeck, FoundLettering, FoundNoted, FoundWarned}
+var kindsOfFindings = []string{FoundDouble, FoundGap, FoundClose, FoundSpeck, FoundEmpty, FoundNarrow, FoundLettering, FoundNoted, FoundWarned}
 
 // listed is how many findings of a kind are listed and marked.
 const listed = 12
@@ -84,8 +86,12 @@ func (r *CheckReport) find(ctx context.Context, j plot.Laid) error {
 			strokes, layers = append(strokes, s), append(layers, l.Name)
 		}
 	}
+	gauge, err := j.Settings.GaugeOn(j.Grid)
+	if err != nil {
+		return err
+	}
 	res := inspect.Inspect(strokes, inspect.Options{
-		Across: j.Grid.Across, Along: j.Grid.Along, Meet: float64(j.Settings.Tolerance), Gap: gapWithin, Double: doubleWithin,
+		Across: gauge.Across, Along: gauge.Along, Meet: float64(j.Settings.Tolerance), Gap: gapWithin, Double: doubleWithin,
 	})
 	if !res.Whole {
 		r.Warnings = append(r.Warnings, Warning{Code: "too-dense", Message: "so many lines lie in one place that not all were held against one another: more may be doubled or too close than is told"})
@@ -98,6 +104,7 @@ func (r *CheckReport) find(ctx context.Context, j plot.Laid) error {
 		}
 		list = append(list, finding(f, layers[f.Stroke], other))
 	}
+	list = append(list, r.roomForLoops(strokes, gauge, res.Found)...)
 	list = append(list, lettering(j.Inputs.Design, j.Settings, &j.Layout.ToRug)...)
 	r.number(append(list, noted(j.Inputs.Design, j.Layout.ToRug)...))
 	return nil
@@ -184,7 +191,8 @@ func (r *CheckReport) number(more []Finding) {
 // compareFindings orders findings of one kind: the longest first, to a tenth of a mm.
 // Those of equal length, and those without one, go from the top left.
 func compareFindings(a, b Finding) int {
-	if a.Code == FoundDouble || a.Code == FoundClose {
+	switch a.Code {
+	case FoundDouble, FoundClose, FoundEmpty, FoundNarrow:
 		if c := cmp.Compare(math.Round(10*b.LengthMM), math.Round(10*a.LengthMM)); c != 0 {
 			return c
 		}

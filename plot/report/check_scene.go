@@ -22,7 +22,7 @@ func (r CheckReport) Scene() (proof.Scene, error) {
 		Title: "check of " + label.Clean(j.Settings.Name, label.Picture), Side: job.RugSide().Words,
 		Captions: []string{
 			inchesAndCM(w, h),
-			fmt.Sprintf("two rows of holes are %.1f mm across and %.1f mm along", 2*j.Grid.Across, 2*j.Grid.Along),
+			j.Settings.GaugeWords(j.Grid),
 		},
 		Rug: proof.Outline(paths.Rect{Max: paths.Point{X: w, Y: h}}), NoDirection: true, EveryNote: true,
 	}
@@ -52,7 +52,8 @@ func (r CheckReport) Scene() (proof.Scene, error) {
 func (f Finding) Headline() string {
 	text := map[string]string{
 		FoundDouble: "drawn twice", FoundGap: "gap nearly closed", FoundClose: "too close together",
-		FoundSpeck: "too small", FoundLettering: "lettering", FoundNoted: "in the file", FoundWarned: "at this size",
+		FoundSpeck: "too small", FoundEmpty: "no room for a loop", FoundNarrow: "narrower than two rows of loops",
+		FoundLettering: "lettering", FoundNoted: "in the file", FoundWarned: "at this size",
 	}[f.Code]
 	if f.Layer != "" {
 		text += fmt.Sprintf(", layer %q", f.Layer)

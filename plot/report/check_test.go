@@ -70,7 +70,7 @@ func TestCheckFindsEachKind(t *testing.T) {
 		}
 		want := []string{
 			"double 50 twice 125,200", "gap 0.3 gap 50,0.15", "close-lines 50 close 103,75",
-			"speck 1 speck 200.5,100.5", "lettering 0 MottoLettering 210,30", "lettering 0  nowhere",
+			"speck 1 speck 200.5,100.5", "narrow 47.38  101.3,74.98", "lettering 0 MottoLettering 210,30", "lettering 0  nowhere",
 		}
 		if !slices.Equal(got, want) {
 			t.Errorf("at width %v found\n%s\nwant\n%s", width, strings.Join(got, "\n"), strings.Join(want, "\n"))
@@ -121,7 +121,7 @@ func TestFindingsOfAnyDesign(t *testing.T) {
 			strokes = append(strokes, paths.Polyline(p, paths.Point{X: p.X + 0.5, Y: p.Y}))
 		}
 		d := jobtest.DesignOf(strokes, strokes[:1])
-		if b := d.Bounds(); b.Width() < 20 || b.Height() < 20 {
+		if b := d.Bounds(); b.Width() < 24 || b.Height() < 24 {
 			return
 		}
 		s := job.Defaults()

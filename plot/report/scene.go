@@ -59,6 +59,9 @@ func RugScene(j plot.Job) proof.Scene {
 		}),
 	}
 	for _, k := range j.Drawn {
+		if j.IsForMakingUp(k) {
+			continue // it is hemmed under or cut off
+		}
 		pen, err := j.PenFor(k.Layer)
 		if err != nil {
 			continue // Order found every pen already

@@ -33,6 +33,13 @@ func Sheet(j plot.Job, r Report, opt Options) []byte {
 	p("  backing to cut  %s x %s", paths.Length(w+2*j.Margin).Both(), paths.Length(h+2*j.Margin).Both())
 	p("                  %s left on every side for frame and hem", paths.Length(j.Margin).Both())
 	sheetBorder(j, p)
+	for i, line := range makingUpWords(j) {
+		name := ""
+		if i == 0 {
+			name = "making up"
+		}
+		p("  %-15s %s", name, line)
+	}
 	p("")
 	p("WEAVE")
 	p("  %s, counted %s, across x along", j.Inputs.Backing.Name, j.Count)

@@ -110,6 +110,9 @@ func (s sheetPage) texts(j plot.Job, r Report, top float64, opt Options) {
 	if words := borderWords(j.Settings); len(words) > 0 {
 		line("border: " + strings.Join(words, "; "))
 	}
+	if words := makingUpWords(j); len(words) > 0 {
+		line("making up: " + strings.Join(words, "; "))
+	}
 	if len(j.ByHand) > 0 {
 		line("The border is drawn by hand on the cloth, along its channels.")
 	}

@@ -108,14 +108,18 @@ func (c *collector) warnWeave() {
 	}
 }
 
-// warnFine says how many shapes are too small to be worked: detail finer than a
-// couple of rows of loops does not survive (common practice).
+// warnFine says how many strokes are smaller than a row of loops: they do not survive
+// being worked (common practice).
 func (c *collector) warnFine() {
+	gauge, err := c.Settings.GaugeOn(c.Grid)
+	if err != nil {
+		return // it was refused long before
+	}
 	n := 0
 	var first *paths.Point
 	for _, s := range c.Drawn {
 		b := s.Bounds()
-		if b.Width() < 2*c.Grid.Across && b.Height() < 2*c.Grid.Along {
+		if b.Width() < gauge.Across && b.Height() < gauge.Along {
 			if n == 0 {
 				middle := b.Centre()
 				first = &middle
@@ -124,7 +128,7 @@ func (c *collector) warnFine() {
 		}
 	}
 	if n > 0 {
-		c.warnf(first, "too-fine", "%d of the strokes are smaller than two rows of loops and will hardly show; the first lies here", n)
+		c.warnf(first, "too-fine", "%d of the strokes are smaller than a row of loops and will hardly show; the first lies here", n)
 	}
 }
 

@@ -18,7 +18,12 @@ type Distances struct {
 // algorithms for Euclidean distance transformation of an n-dimensional
 // digitized picture", Pattern Recognition 27 (1994): along columns, then the
 // least of parabolas along rows.
-func DistancesIn(mask Plane) Distances {
+func DistancesIn(mask Plane) Distances { return DistancesWithin(mask, farthest) }
+
+// DistancesWithin measures a mask up to so many pixels, at most 255: greater distances
+// count as that. It takes less time the fewer they are.
+func DistancesWithin(mask Plane, most int) Distances {
+	most = min(most, farthest)
 	d := Distances{mask.W, make([]uint16, mask.W*mask.H)}
 	d.columns(mask)
 	Bands(mask.H, func(y0, y1 int) {
@@ -34,7 +39,7 @@ func DistancesIn(mask Plane) Distances {
 					x++
 				}
 				copy(line, row[from:x])
-				across(line[:x-from], row[from:x])
+				across(line[:x-from], row[from:x], most)
 			}
 		}
 	})
@@ -72,11 +77,11 @@ func (d Distances) columns(mask Plane) {
 
 // across takes the distances g along the columns for ink between two bare
 // pixels of a row, and sets out to the squares of the distances to the nearest
-// bare pixel in any direction.
-func across(g, out []uint16) {
+// bare pixel in any direction, to that of most at most.
+func across(g, out []uint16, most int) {
 	n := len(g)
 	for i := range g {
-		best := min(int(g[i])*int(g[i]), (i+1)*(i+1), (n-i)*(n-i))
+		best := min(int(g[i])*int(g[i]), (i+1)*(i+1), (n-i)*(n-i), most*most)
 		for k := 1; k*k < best && (i >= k || i+k < n); k++ {
 			if i >= k {
 				best = min(best, k*k+int(g[i-k])*int(g[i-k]))
@@ -85,7 +90,7 @@ func across(g, out []uint16) {
 				best = min(best, k*k+int(g[i+k])*int(g[i+k]))
 			}
 		}
-		out[i] = uint16(min(best, farthest*farthest))
+		out[i] = uint16(best)
 	}
 }
 

@@ -14,6 +14,9 @@ import (
 type Options struct {
 	// Angle is the greatest angle to the weave in degrees, up to 20; 0 means 3.
 	Angle float64
+	// AngleOf, unless nil, is what Angle is for a stroke, by its index; 0 leaves its
+	// lines out of channels, and they are carried along with what is round them.
+	AngleOf func(stroke int) float64
 	// MinChannels is the least length of a straight in channels; 0 means 3.
 	MinChannels float64
 	// Tolerance is how far a curve may lie from its exact image, in mm; 0 means

@@ -100,6 +100,13 @@ func (w *web) findStraights(axis weave.Axis, g weave.Grid, opt Options, pause *p
 		if pause.step() {
 			break
 		}
+		if opt.AngleOf != nil {
+			angle := opt.AngleOf(i)
+			if angle == 0 {
+				continue
+			}
+			f.slope = math.Tan(angle * math.Pi / 180)
+		}
 		f.stroke(i)
 	}
 	return f.straights
