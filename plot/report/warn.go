@@ -8,6 +8,7 @@ import (
 	"weftplot/paths/weave"
 	"weftplot/plot"
 	"weftplot/plot/job"
+	"weftplot/plot/language"
 	"weftplot/profiles"
 )
 
@@ -124,6 +125,9 @@ func (c *collector) warnFine() {
 
 // warnPens says where a pen does not suit what it is to do.
 func (c *collector) warnPens() {
+	if why := language.TimesWrong(c.Inputs.Machine); why != "" {
+		c.warnf(nil, "pen-time", "the time foretold is wrong, since a pen time in the profile of %q is: %s", c.Inputs.Machine.Name, why)
+	}
 	for _, r := range c.PenRuns {
 		if r.Pen.Force > 0 && c.Inputs.Machine.Language == profiles.GCode {
 			c.warnf(nil, "force-not-said", "%s asks for a force of %d, and G-code has no instruction for it: set it at the machine", r.Pen.Name, r.Pen.Force)
