@@ -19,7 +19,7 @@ func (o Ordered) towBlade(cuts []Stroke, p profiles.Pen) ([]Stroke, error) {
 	blade := knife.Blade{
 		Offset: offset, Overcut: overcutOffsets * offset, Passes: passes,
 		// Over a turn smaller than this the tip strays no more than fitting may.
-		Swing: o.tolerance(bladeShare) / max(offset, 1e-6),
+		Swing: o.tolerance(o.bladeShare()) / max(offset, 1e-6),
 	}
 	var out []Stroke
 	if p.RunIn > 0 && len(cuts) > 0 {

@@ -3,7 +3,6 @@ package plot
 import (
 	"context"
 	"fmt"
-	"math"
 
 	"weftplot/paths"
 	"weftplot/plot/language"
@@ -83,13 +82,21 @@ func (f Fitted) judge(ctx context.Context, index int, p program.Program) error {
 	if len(got) != len(ways) {
 		return fmt.Errorf("the program holds %d strokes, not %d", len(got), len(ways))
 	}
-	_, within := f.shares(t.Pen)
-	allowed := within + step/2*math.Sqrt2
 	if f.lookedAt {
 		return nil
 	}
+	wanted := t.Asked // the bytes are held against the design itself
+	fit, allowed := f.shares(t.Pen)
+	if t.Pen.Blade { // whose holder goes other ways
+		wanted = ways
+	} else {
+		allowed += fit
+	}
+	if len(wanted) != len(ways) {
+		return fmt.Errorf("the program holds %d strokes, not %d", len(ways), len(wanted))
+	}
 	return onAllCores(ctx, len(ways), func(i int) error {
-		if d := apart(ways[i].Stroke, got[i], allowed); d > allowed*1.1 {
+		if d := apart(wanted[i].Stroke, got[i], allowed); d > allowed*1.05 {
 			return fmt.Errorf("stroke %d of layer %q is written %.3f mm away from where it belongs", i+1, ways[i].Layer, d)
 		}
 		return nil

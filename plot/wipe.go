@@ -2,6 +2,7 @@ package plot
 
 import (
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
@@ -38,10 +39,15 @@ func (r PenRun) Wipes() int {
 }
 
 // wipe returns where the pen goes to be wiped, and the pause for the person where
-// the machine has no place for it: parked, out of the way of the cloth.
-func wipe(m profiles.Machine, pen string) (paths.Point, []program.Block) {
+// the machine has no place for it: parked, out of the way of the cloth. A machine
+// that cannot stop for a person either is a [fault.Error].
+func wipe(m profiles.Machine, pen string) (paths.Point, []program.Block, error) {
 	if at, ok := m.Wipe(); ok {
-		return at, nil
+		return at, nil, nil
 	}
-	return m.ParkAt(), []program.Block{{Kind: program.Pause, Text: "wipe the tip of " + pen}}
+	if m.Language != profiles.GCode && !m.HPGL.NotReady {
+		return paths.Point{}, nil, fault.Bad("", "in the machine's profile, give a place to wipe at, wipe_at, or say hpgl.not_ready = true if its manual has the instruction NR; or use a pen without wipe_every",
+			"%s is wiped between strokes, and the machine %q is not known to stop for a person", pen, m.Name)
+	}
+	return m.ParkAt(), []program.Block{{Kind: program.Pause, Text: "wipe the tip of " + pen}}, nil
 }

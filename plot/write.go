@@ -64,7 +64,10 @@ func (f Fitted) build(ctx context.Context, index int) (program.Program, error) {
 			return program.Program{}, err
 		}
 		if wipes[i] {
-			at, blocks := wipe(m, t.Pen.Name)
+			at, blocks, err := wipe(m, t.Pen.Name)
+			if err != nil {
+				return program.Program{}, err
+			}
 			travel(at)
 			p.Blocks = append(p.Blocks, blocks...)
 		}

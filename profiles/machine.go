@@ -2,6 +2,7 @@ package profiles
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"weftplot/paths"
@@ -132,7 +133,13 @@ func (m Machine) Step() float64 {
 	if m.Language == GCode {
 		return 0.001
 	}
-	return float64(m.HPGL.Unit)
+	return math.Ldexp(float64(m.HPGL.Unit), -m.FractionBits())
+}
+
+// Rounding returns how far the rounding of numbers moves a point at most, in true
+// mm: half a step on both axes.
+func (m Machine) Rounding() float64 {
+	return m.Step() / 2 * math.Hypot(m.Calib.Scale[0], m.Calib.Scale[1])
 }
 
 // ParseMachine reads and validates the TOML text of a machine. The file name is

@@ -21,6 +21,9 @@ type Plotter struct {
 	// Force is the pen force that FS sets, in the plotter's own steps, often 1
 	// to 8; 0 leaves the instruction out, because not every plotter knows it.
 	Force int `toml:"force"`
+	// NotReady says that the plotter has NR, which stops it until a person takes it
+	// on line again. Not every plotter has it; others go on.
+	NotReady bool `toml:"not_ready"`
 }
 
 // MaxForce is the greatest pen force that a profile may have. Plotters count it
@@ -35,9 +38,24 @@ func (p Plotter) validate(c *checker, l Language) {
 	case l != GCode:
 	case p.Swap:
 		c.fail("hpgl.swap", "left out for G-code, where the controller's own settings say it", "true")
+	case p.NotReady:
+		c.fail("hpgl.not_ready", "left out for G-code, which has M0 to stop for a person", "true")
 	case p.Force != 0:
 		c.fail("hpgl.force", "left out for G-code, which has no instruction for it", fmt.Sprint(p.Force))
 	}
+}
+
+// FractionBits returns how many bits after the point are written for a plotter
+// unit: none but in HP-GL/2, and none there if a unit is already as fine as a pen
+// can show, a fortieth of a mm.
+func (m Machine) FractionBits() int {
+	bits := 0
+	if m.Language == HPGL2 {
+		for unit := float64(m.HPGL.Unit); unit > 0.026; unit /= 2 {
+			bits++
+		}
+	}
+	return bits
 }
 
 // Units returns the map from the machine frame, in true mm, to the plotter units

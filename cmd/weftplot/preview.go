@@ -106,6 +106,10 @@ func printReview(s terminal.Streams, name string, r report.Review) {
 		p("pens            %s", strings.Trim(strings.Join(strings.Fields(fmt.Sprint(sum.Pens)), ", "), "[]"))
 	}
 	p("time            %s", report.Minutes(sum.TimeS))
+	if n := len(sum.Stops); n > 0 {
+		first := sum.Stops[0]
+		p("stops           %d for a person, the first on line %d: %s", n, first.Line, first.For)
+	}
 	if n := len(sum.NotUnderstood); n > 0 {
 		p("not understood  %d, so send refuses it", n)
 	}

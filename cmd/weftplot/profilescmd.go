@@ -81,7 +81,7 @@ func checkProfile(c *cli.Context, s terminal.Streams, name string) error {
 	}
 	kind, err := profiles.Check(name, data)
 	if err == nil && kind == profiles.MachineKind {
-		_, err = language.ParseMachine(name, data)
+		err = checkMachine(name, data)
 	}
 	if err != nil {
 		return err
@@ -94,4 +94,13 @@ func checkProfile(c *cli.Context, s terminal.Streams, name string) error {
 	}
 	fmt.Fprintf(s.Out, "%s: a good profile of a %s\n", name, kind)
 	return nil
+}
+
+// checkMachine judges the pen lines of a machine, and its pen times by them.
+func checkMachine(name string, data []byte) error {
+	m, err := language.ParseMachine(name, data)
+	if err != nil {
+		return err
+	}
+	return language.CheckTimes(name, m)
 }

@@ -17,9 +17,11 @@ import (
 // whatever shortens one shortens the whole. Each round cuts in other places.
 
 const (
-	patchSize   = 1000 // strokes in a patch at most
-	sectionSize = 6000 // strokes in a section, where there are more than two
-	// Two sections of this many keep two cores busy; fewer strokes are not
+	patchSize = 1000   // strokes in a patch at most
+	largeTour = 12_000 // strokes from which on a tour is cut more often
+	// There are two sections, however long they get: strokes that lie side by side
+	// in different ones cannot change places, and the more sections there are the
+	// more of them lie so. Two sections of this many keep two cores busy; fewer strokes are not
 	// worth it.
 	smallSection = 400
 )

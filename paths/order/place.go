@@ -12,7 +12,7 @@ import (
 func place(strokes []paths.Stroke, w *ordering, from, to paths.Point) []Placed {
 	n := int32(len(strokes))
 	seq := fromHome(w.seq, n)
-	loops := entryList{w.f, strokes, seq, from, to, map[int]entry{}}
+	loops := entryList{f: w.f, strokes: strokes, seq: seq, from: from, to: to, at: map[int]entry{}, ways: map[int][2]paths.Point{}}
 	loops.refine()
 	out := make([]Placed, 0, n)
 	for _, e := range seq {
@@ -58,6 +58,8 @@ type entryList struct {
 	seq      []int32
 	from, to paths.Point
 	at       map[int]entry
+	ways     map[int][2]paths.Point // between what each loop was entered last
+	parts    []loopPart             // of the loop that is looked at
 }
 
 // refine finds the best entry of every loop, given the order: first among the
@@ -72,7 +74,12 @@ func (l *entryList) refine() {
 			if l.f.loop[i] == nil {
 				continue
 			}
-			best := l.best(i, l.before(k), l.after(k))
+			way := [2]paths.Point{l.before(k), l.after(k)}
+			if _, ok := l.at[i]; ok && l.ways[i] == way {
+				continue // it is there already
+			}
+			l.ways[i] = way
+			best := l.best(i, way[0], way[1])
 			moved = max(moved, best.Dist(l.f.pos[e]))
 			l.f.pos[e], l.f.pos[e^1] = best.Point, best.Point
 			l.at[i] = best
@@ -150,26 +157,54 @@ func (l *entryList) after(k int) paths.Point {
 // best returns the point of closed stroke i on the shortest way from p to q.
 func (l *entryList) best(i int, p, q paths.Point) entry {
 	cost := func(e paths.Point) float64 { return l.f.between(p, e) + l.f.between(e, q) }
+	l.parts = l.parts[:0]
+	known := math.Inf(1) // what the middle of some part costs
+	for j, c := range l.strokes[i] {
+		n := 1
+		if _, ok := c.(paths.Line); !ok {
+			n = 8
+		}
+		far := 0.5 / float64(n) * fastest(c)
+		for k := range n {
+			m := c.At((float64(k) + 0.5) / float64(n))
+			known = min(known, cost(m))
+			l.parts = append(l.parts, loopPart{j, k, n, m, far})
+		}
+	}
 	var best entry
 	least := math.Inf(1)
-	for j, c := range l.strokes[i] {
-		parts := 1
-		if _, ok := c.(paths.Line); !ok {
-			parts = 8
+	for _, part := range l.parts {
+		if l.f.cost == nil && p.Dist(part.middle)+part.middle.Dist(q)-2*part.far > known {
+			continue // nothing of it is as near
 		}
-		for k := range parts {
-			a, b := float64(k)/float64(parts), float64(k+1)/float64(parts)
-			// On a line the cost falls and then rises; on a short bend nearly so.
-			t, at := narrow(func(t float64) float64 { return cost(c.At(t)) }, a, b)
-			if v := cost(c.At(a)); v <= at {
-				t, at = a, v
-			}
-			if at < least {
-				best, least = entry{j, t, c.At(t)}, at
-			}
+		c, n := l.strokes[i][part.curve], float64(part.of)
+		a, b := float64(part.number)/n, float64(part.number+1)/n
+		// On a line the cost falls and then rises; on a short bend nearly so.
+		t, at := narrow(func(t float64) float64 { return cost(c.At(t)) }, a, b)
+		if v := cost(c.At(a)); v <= at {
+			t, at = a, v
+		}
+		if at < least {
+			best, least = entry{part.curve, t, c.At(t)}, at
 		}
 	}
 	return best
+}
+
+// A loopPart is one of the equal parts, by parameter, of a curve of a loop.
+type loopPart struct {
+	curve, number, of int
+	middle            paths.Point
+	far               float64 // no point of it is farther from the middle, mm
+}
+
+// fastest returns a bound on how fast a curve moves with its parameter, in mm: of
+// a cubic three times the longest side of its control polygon.
+func fastest(c paths.Curve) float64 {
+	if c, ok := c.(paths.Cubic); ok {
+		return 3 * max(c.A.Dist(c.B), c.B.Dist(c.C), c.C.Dist(c.D))
+	}
+	return c.Length()
 }
 
 // narrow returns the least value of f between a and b and where it is, by

@@ -67,3 +67,26 @@ func TestOrderTSPLIB(t *testing.T) {
 		}
 	}
 }
+
+// TestOrderSizes: equal work a stroke gives an equal tour, however many strokes
+// there are. The travel of a stroke, all over a sheet that grows with their number,
+// falls a little as the sheet's edge counts for less (Johnson, McGeoch and Rothberg
+// 1996, from memory); a search that falls off with size turns that round.
+func TestOrderSizes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("it takes some seconds")
+	}
+	before := math.Inf(1)
+	for _, n := range []int{1000, 5000, 20_000} {
+		got, err := Order([][]paths.Stroke{uniform(n, 2)}, Options{Effort: Quick})
+		if err != nil {
+			t.Fatal(err)
+		}
+		each := got.TravelMM / float64(n)
+		t.Logf("%d strokes: %.3f mm of travel each", n, each)
+		if each > before {
+			t.Errorf("with %d strokes each takes %.3f mm of travel, with fewer %.3f", n, each, before)
+		}
+		before = each
+	}
+}

@@ -144,20 +144,20 @@ func (r *solver) shorten(w *ordering, work int) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	r.descend(w, rng)
 	n := len(w.seq)
-	count := n / sectionSize
-	if n >= 2*smallSection {
-		count = max(2, count)
-	}
-	if count < 2 {
+	if n < 2*smallSection {
 		r.perturb(w, w.all(), rng, work, heat*w.cost()/float64(n))
 		return
 	}
+	const count = 2
 	rounds := rounds[r.Effort]
 	last := 0
-	if count == 2 {
+	if n >= largeTour {
+		rounds *= 2
+	} else {
 		// Where the tour passes one place several times, those passages lie in
 		// different sections, which cannot exchange strokes. So some of the work is
-		// kept for a search of the whole, though it uses one core only.
+		// kept for a search of the whole, though it uses one core only. In a large
+		// tour few places are passed by both.
 		last = work * 3 / 10
 	}
 	for round := range rounds {

@@ -39,14 +39,14 @@ const (
 // The cost is about n·log n in the length of s over the square root of tol. A
 // tol under 1e-5 mm counts as that.
 func Arcs(s paths.Stroke, tol float64) paths.Stroke {
-	out, _ := pieces(s, tol, arcs, nil)
+	out, _ := pieces(s, work{tol: tol, kind: arcs})
 	return out
 }
 
 // ArcsUntil is [Arcs] for strokes so long that someone may not want to wait for
 // them: it asks stop at every few pieces whether to go on, and returns its error.
 func ArcsUntil(stop func() error, s paths.Stroke, tol float64) (paths.Stroke, error) {
-	return pieces(s, tol, arcs, stop)
+	return pieces(s, work{tol: tol, kind: arcs, asker: asker{stop: stop}})
 }
 
 // Lines returns s as lines, within tol mm of it and it within tol of them. Its
@@ -59,29 +59,51 @@ func ArcsUntil(stop func() error, s paths.Stroke, tol float64) (paths.Stroke, er
 // takes two thirds as many chords as with all joints on the curve. The cost,
 // and the least tol, are those of [Arcs].
 func Lines(s paths.Stroke, tol float64) paths.Stroke {
-	out, _ := pieces(s, tol, lines, nil)
+	out, _ := pieces(s, work{tol: tol, kind: lines})
 	return out
 }
 
-// pieces replaces s by pieces of a kind. Stop, unless nil, is asked now and then;
-// its error ends the work.
-func pieces(s paths.Stroke, tol float64, k kind, stop func() error) (paths.Stroke, error) {
+// Grid is the points that a language can name.
+type Grid struct {
+	Round   func(paths.Point) paths.Point // the nearest of them
+	Off     float64                       // how far that is at most, mm
+	Longest float64                       // a longer chord is cut, at points that are rounded again, mm
+}
+
+// LinesOn is [Lines] for chords whose ends will be rounded to a grid: they stay
+// within tol with the rounding, which must be less. The ends of those that replace
+// curves are rounded already. Lines that stay keep their own, so two neighbours may
+// be apart by the rounding.
+func LinesOn(s paths.Stroke, tol float64, g Grid) paths.Stroke {
+	out, _ := pieces(s, work{tol: tol, kind: lines, grid: &g})
+	return out
+}
+
+// work is how curves are to be replaced.
+type work struct {
+	tol  float64 // mm
+	kind kind
+	grid *Grid // nil: the ends of pieces may be anywhere
+	asker
+}
+
+// pieces replaces s as w says.
+func pieces(s paths.Stroke, w work) (paths.Stroke, error) {
 	if len(s) == 0 {
 		return nil, nil
 	}
-	if !(tol >= finest) {
-		tol = finest
+	if !(w.tol >= finest) {
+		w.tol = finest
 	}
-	s, dot := clean(s, tol*sampled), paths.Polyline(s.Start())
+	s, dot := clean(s, w.tol*sampled), paths.Polyline(s.Start())
 	if len(s) == 0 {
 		return dot, nil
 	}
 	var out paths.Stroke
-	a := &asker{stop: stop}
-	for _, r := range split(s, tol, k) {
-		out = append(out, r.fit(tol, k, a)...)
-		if a.stopped() {
-			return nil, a.err
+	for _, r := range split(s, w.tol, w.kind) {
+		out = append(out, r.fit(&w)...)
+		if w.stopped() {
+			return nil, w.err
 		}
 	}
 	return join(out), nil

@@ -26,27 +26,27 @@ type link struct {
 
 // chain covers the points with the fewest pieces within tol, with joints that
 // may lie a little beside the curve. It returns nil when that takes more than
-// most, or a says to stop. Its ends are exact.
+// most, or w is stopped. Its ends are exact.
 //
 // It adds one piece at a time, and keeps for each side the piece that reaches
 // farthest. A piece that fits some points nearly always has a shorter one that
 // fits the first of them, so reaching farthest is best.
-func chain(pts []paths.Point, tol float64, k kind, most int, a *asker) paths.Stroke {
+func chain(pts []paths.Point, tol float64, most int, w *work) paths.Stroke {
 	last := len(pts) - 1
-	beside := besides(pts, tol)
+	beside := w.besides(pts, tol)
 	levels := [][len(sides)]link{{{end: 0}, {end: -1}, {end: -1}}}
-	for len(levels) <= most && !a.stopped() {
+	for len(levels) <= most && !w.stopped() {
 		front := levels[len(levels)-1]
 		next := [len(sides)]link{{end: -1}, {end: -1}, {end: -1}}
-		for from, l := range front[:sidesFor(k)] {
+		for from, l := range front[:sidesFor(w.kind)] {
 			if l.end < 0 {
 				continue
 			}
 			start := beside(l.end, from)
-			for to := range sidesFor(k) {
-				c, end := farthest(pts, l.end, start, func(i int) (paths.Point, bool) {
+			for to := range sidesFor(w.kind) {
+				c, end := w.farthest(pts, l.end, start, func(i int) (paths.Point, bool) {
 					return beside(i, to), i < last || to == 0
-				}, tol, k)
+				}, tol)
 				if c != nil && end > next[to].end {
 					next[to] = link{end, from, c}
 				}
@@ -72,26 +72,37 @@ func unwind(levels [][len(sides)]link) paths.Stroke {
 }
 
 // besides returns a function from the index of a point and a side to the place
-// beside the curve there.
-func besides(pts []paths.Point, tol float64) func(i, side int) paths.Point {
-	return func(i, side int) paths.Point {
+// beside the curve there, on the grid if there is one: never farther off than tol,
+// if the grid is not.
+func (w *work) besides(pts []paths.Point, tol float64) func(i, side int) paths.Point {
+	off := func(i, side int, by float64) paths.Point {
 		if side == 0 {
 			return pts[i]
 		}
 		ahead := pts[min(i+1, len(pts)-1)].Sub(pts[max(i-1, 0)])
-		return pts[i].Add(ahead.Left().Unit().Mul(sides[side] * tol))
+		return pts[i].Add(ahead.Left().Unit().Mul(sides[side] * by))
+	}
+	if w.grid == nil {
+		return func(i, side int) paths.Point { return off(i, side, tol) }
+	}
+	return func(i, side int) paths.Point {
+		q := w.grid.Round(off(i, side, tol))
+		if q.Dist(pts[i]) > tol {
+			q = w.grid.Round(off(i, side, max(0, tol-w.grid.Off)))
+		}
+		return q
 	}
 }
 
 // farthest returns the piece from the start beside point first that reaches
 // farthest, and the point it reaches, first itself if there is none. It doubles
 // the distance until the fit fails, and then bisects.
-func farthest(pts []paths.Point, first int, start paths.Point, end func(i int) (paths.Point, bool), tol float64, k kind) (paths.Curve, int) {
+func (w *work) farthest(pts []paths.Point, first int, start paths.Point, end func(i int) (paths.Point, bool), tol float64) (paths.Curve, int) {
 	var best paths.Curve
 	span, good, bad := 1, 0, len(pts)-first
 	for good+1 < bad {
 		span = min(span, bad-1)
-		if c, ok := between(pts[first:first+span+1], start, end, first+span, tol, k); ok {
+		if c, ok := w.between(pts[first:first+span+1], start, end, first+span, tol); ok {
 			best, good = c, span
 		} else {
 			bad = span
@@ -106,7 +117,7 @@ func farthest(pts []paths.Point, first int, start paths.Point, end func(i int) (
 }
 
 // between returns the piece along the points, with its ends at start and end.
-func between(pts []paths.Point, start paths.Point, end func(i int) (paths.Point, bool), at int, tol float64, k kind) (paths.Curve, bool) {
+func (w *work) between(pts []paths.Point, start paths.Point, end func(i int) (paths.Point, bool), at int, tol float64) (paths.Curve, bool) {
 	stop, may := end(at)
 	if !may {
 		return nil, false
@@ -114,7 +125,7 @@ func between(pts []paths.Point, start paths.Point, end func(i int) (paths.Point,
 	n := len(pts) - 1
 	a, b := pts[0], pts[n]
 	pts[0], pts[n] = start, stop
-	c, ok := piece(pts, tol, k)
+	c, ok := w.piece(pts, tol)
 	pts[0], pts[n] = a, b
 	return c, ok
 }

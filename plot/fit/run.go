@@ -17,28 +17,27 @@ const (
 // takes no more pieces.
 const evenings = 5
 
-// fit returns the run as pieces of a kind; what it returns when a stops it is of
-// no use.
-func (r run) fit(tol float64, k kind, a *asker) paths.Stroke {
+// fit returns the run as pieces; what it returns when w is stopped is of no use.
+func (r run) fit(w *work) paths.Stroke {
 	if !r.loose {
 		return r.curves
 	}
 	share, within := sampled, fitted
-	if k == lines {
+	if w.kind == lines {
 		share, within = lineSampled, lineFitted
 	}
-	pts := r.curves.Flatten(tol * share)
+	pts := r.curves.Flatten(w.tol * share)
 	if len(pts) < 2 {
 		return paths.Stroke{paths.Line{A: r.curves.Start(), B: r.curves.End()}}
 	}
-	tol *= within
-	if k == arcs {
+	tol := w.tol * within
+	if w.kind == arcs {
 		if c, ok := circle(pts, tol); ok {
 			return paths.Stroke{c}
 		}
 	}
-	best := chain(pts, tol, k, len(pts), a)
-	if k == lines { // chords meet with a kink in any case
+	best := chain(pts, tol, len(pts), w)
+	if w.kind == lines { // chords meet with a kink in any case
 		return best
 	}
 	low, high := 0.0, 1.0
@@ -47,7 +46,7 @@ func (r run) fit(tol float64, k kind, a *asker) paths.Stroke {
 		if len(best) < 2 {
 			break
 		}
-		if even := chain(pts, tol*middle, k, len(best), a); even != nil {
+		if even := chain(pts, tol*middle, len(best), w); even != nil {
 			best, high = even, middle
 		} else {
 			low = middle
@@ -65,10 +64,15 @@ const (
 )
 
 // piece returns the line or the arc from the first point to the last that stays
-// within tol of all.
-func piece(pts []paths.Point, tol float64, k kind) (paths.Curve, bool) {
-	line, ok := straight(pts, tol)
-	if ok || k == lines {
+// within tol of all. A line that will be cut must leave room for the rounding of
+// its parts.
+func (w *work) piece(pts []paths.Point, tol float64) (paths.Curve, bool) {
+	within := tol
+	if g := w.grid; g != nil && pts[0].Dist(pts[len(pts)-1]) > g.Longest {
+		within -= g.Off
+	}
+	line, ok := straight(pts, within)
+	if ok || w.kind == lines {
 		return line, ok
 	}
 	return bent(pts, tol)

@@ -151,6 +151,9 @@ func (r *reader) reportOfPen(foreign bool) {
 
 // reportLetters notes the letters that have no meaning here.
 func (r *reader) reportLetters() {
+	if o := r.w.oWord; o != "" {
+		r.doubt("o-word", "%s", oWordIs(o))
+	}
 	for i, has := range r.w.has {
 		switch letter := byte('A' + i); {
 		case !has:
@@ -160,6 +163,16 @@ func (r *reader) reportLetters() {
 			r.doubt("unknown-word", "%c is not followed", letter)
 		}
 	}
+}
+
+// oWordIs says what an O word is: with a number alone the number of a program, by
+// ISO 6983; with words after it a subroutine, a loop or a branch, an extension of
+// some controllers (common practice).
+func oWordIs(o string) string {
+	if strings.Trim(o[1:], " \t0123456789") == "" {
+		return "O gives the program a number, which many controllers do not know"
+	}
+	return "O opens, ends or calls a subroutine, a loop or a branch, which is not followed: its lines are shown once, in the order in which they stand"
 }
 
 // strangeG returns why a G word, in tenths, is not wholly understood, "" if it

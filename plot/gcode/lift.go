@@ -19,6 +19,28 @@ type PenMove struct {
 	Words []string
 	// Waits is how long they wait, in s.
 	Waits float64
+	// Heights are the moves of Z in order.
+	Heights []HeightMove
+}
+
+// HeightMove is a move of Z to a height in mm, at a feed in mm/s; 0 stands for a
+// rapid move, whose speed is the controller's own.
+type HeightMove struct{ To, Feed float64 }
+
+// Takes returns the least time in s that the lines take with Z at from, mm, and
+// whether they take no longer than that but for speeding up and slowing down:
+// how fast a rapid move is, no line says.
+func (p PenMove) Takes(from float64) (least float64, all bool) {
+	least, all = p.Waits, true
+	for _, m := range p.Heights {
+		if m.Feed > 0 {
+			least += math.Abs(m.To-from) / m.Feed
+		} else if m.To != from {
+			all = false
+		}
+		from = m.To
+	}
+	return least, all
 }
 
 // What the lines of a pen move may ask for. The bounds are those of the pen
@@ -77,7 +99,7 @@ type lift struct {
 	codes  []int
 	motion int // noMotion until one is said
 	said   bool
-	feed   bool // an F was said
+	feed   float64 // mm/s, 0 until an F is said
 }
 
 // line takes in one line.
@@ -161,7 +183,7 @@ func (l *lift) height(w *words) error {
 		if !(f > 0 && f <= MaxPlunge) {
 			return fmt.Errorf("the word F%g is no feed for a pen; it may be up to %d mm a minute", f, MaxPlunge)
 		}
-		l.feed = true
+		l.feed = f / 60
 	}
 	z, ok := w.get('Z')
 	switch {
@@ -171,7 +193,7 @@ func (l *lift) height(w *words) error {
 		return fmt.Errorf("a wait stands on a line of its own")
 	case !l.said:
 		return fmt.Errorf("the word Z needs G0 or G1, as what is in force before is not known")
-	case l.motion != 0 && !l.feed:
+	case l.motion != 0 && l.feed == 0:
 		return fmt.Errorf("the word G1 needs F, as what is in force before is not known")
 	case math.Abs(z) > MaxHeight:
 		return fmt.Errorf("the height Z%g is farther than any pen goes, %g mm", z, MaxHeight)
@@ -180,6 +202,11 @@ func (l *lift) height(w *words) error {
 		l.Low, l.High = z, z
 	}
 	l.Z, l.Low, l.High, l.Last = true, min(l.Low, z), max(l.High, z), z
+	move := HeightMove{To: z}
+	if l.motion != 0 {
+		move.Feed = l.feed
+	}
+	l.Heights = append(l.Heights, move)
 	return nil
 }
 
@@ -206,4 +233,47 @@ func CheckPenLines(l profiles.Lift) (key string, err error) {
 		return "lift", fmt.Errorf("what lifts the pen lowers it, too")
 	}
 	return "", nil
+}
+
+// CheckPenTimes holds the times of a profile against what its pen lines take: the
+// waits, and the moves of Z at a feed. A pen starts and stops, and a controller
+// takes a moment for a line, so a time may be longer by timeOver and a quarter; it
+// may be longer by any amount where a rapid move, whose speed no line says, is part
+// of it. The lines must be good by [CheckPenLines]. The error names the key,
+// "lift.up_time" or "lift.down_time".
+func CheckPenTimes(l profiles.Lift) (key string, err error) {
+	up, err := ReadPenMove(l.Up, l.Words)
+	if err != nil {
+		return "lift.up", err
+	}
+	down, err := ReadPenMove(l.Down, l.Words)
+	if err != nil {
+		return "lift.down", err
+	}
+	if why := timeWrong(float64(l.UpTime), up, down.Last); why != "" {
+		return "lift.up_time", fmt.Errorf("%s", why)
+	}
+	if why := timeWrong(float64(l.DownTime), down, up.Last); why != "" {
+		return "lift.down_time", fmt.Errorf("%s", why)
+	}
+	return "", nil
+}
+
+// How far a stated time may be from what the lines take, in s: below, rounding
+// only; above, what starting and stopping costs.
+const (
+	timeUnder = 0.005
+	timeOver  = 0.2
+)
+
+// timeWrong says what is wrong with the time stated for a pen move, "" if nothing.
+func timeWrong(stated float64, p PenMove, from float64) string {
+	least, all := p.Takes(from)
+	switch {
+	case stated < least-timeUnder:
+		return fmt.Sprintf("the lines take at least %.3g s, and the time is said to be %.3g s", least, stated)
+	case all && stated > 1.25*least+timeOver:
+		return fmt.Sprintf("the lines take about %.3g s, and the time is said to be %.3g s", least, stated)
+	}
+	return ""
 }

@@ -135,6 +135,8 @@ var readCases = map[string]struct{ text, want, notes string }{
 	"after the end":  {"G0 X1\nM2\nG0 X9", "T1,0", "after-end:3"},
 	"no end":         {"G0 X1", "T1,0", "no-end:1"},
 	"deleted":        {"/G0 X1\nM2", "T1,0", "block-delete?:1"},
+	"number":         {"O1234\nG0 X1\nM2", "T1,0", "o-word?:1"},
+	"subroutine":     {"G21\no<arm> sub (a half)\nG0 X1\nN9 O100 IF [#1 GT 2]\nM2", "remark:a half T1,0", "o-word?:2"},
 	"unknown":        {"G21 G5 X3\nM77 E5\nG0 X1\nM2", "T1,0", "unknown-word?:1 unknown-word?:2 unknown-word?:2"},
 	"no feed":        {"G1 Z-1\nX1\nM2", "down D1,0", "no-feed?:1"},
 	"rapid draw":     {"G0 Z-1\nX1\nM2", "down D1,0", "rapid-draw!:2"},

@@ -22,9 +22,10 @@ type words struct {
 	text     string
 	deleted  bool // the line starts with a stroke: it may be left out
 	percent  bool
-	open     bool // a comment does not end
-	nested   bool // a comment holds another
-	checksum bool // the line carries a checksum
+	open     bool   // a comment does not end
+	nested   bool   // a comment holds another
+	checksum bool   // the line carries a checksum
+	oWord    string // what O begins, up to a comment: "O100 SUB"
 }
 
 func (w *words) reset() {
@@ -45,7 +46,9 @@ func (w *words) or(letter byte, otherwise float64) float64 {
 }
 
 // any reports whether there is a word on the line.
-func (w *words) any() bool { return len(w.g) > 0 || len(w.m) > 0 || w.has != [26]bool{} }
+func (w *words) any() bool {
+	return len(w.g) > 0 || len(w.m) > 0 || w.has != [26]bool{} || w.oWord != ""
+}
 
 // parse takes a line apart by the rules of NISTIR 6556, 3.3: white space may
 // stand anywhere outside comments, letters may be small, a letter other than G
@@ -90,6 +93,12 @@ func (w *words) item(text string, first bool, p parameters) (int, error) {
 		if len(w.comments) > maxComments {
 			err = fmt.Errorf("there are too many comments on the line")
 		}
+	case c|0x20 == 'o':
+		n = strings.IndexAny(rest, "(;")
+		if n < 0 {
+			n = len(rest)
+		}
+		w.oWord = strings.TrimSpace(text[:1+n])
 	case isLetter(c):
 		n, err = w.word(c&^0x20, rest, p)
 	case c == '#':

@@ -3,6 +3,7 @@ package hpgl
 import (
 	"context"
 	"fmt"
+	"strings"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -132,7 +133,13 @@ func (r *reader) readItem() bool {
 		r.pos++
 	case escape:
 		r.doubt("escape", "an escape sequence, ESC, is not followed")
-		if r.escape() {
+		printer := r.escape()
+		// ESC % and a number and B takes a printer to HP-GL/2: PCL 5, chapter 18
+		// (from memory).
+		if s := r.text[r.start:r.pos]; strings.HasPrefix(s, "\x1b%") && strings.HasSuffix(s, "B") {
+			r.two = true
+		}
+		if printer {
 			r.doubt("printer", "what is in a printer's own language is not followed")
 			r.printed()
 		}

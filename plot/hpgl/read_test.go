@@ -58,6 +58,9 @@ var readCases = map[string]struct{ text, want, notes string }{
 	"symbol":       {"SM*;PU1,1;SM;", "T1,1", "not-drawn?:1"},
 	"unknown":      {"PU1,1;\nQQ5,6;PU2,2;", "T1,1 T2,2", "unknown-word?:2"},
 	"not drawn":    {"PW0.3;PU1,1;", "T1,1", "not-drawn:1"},
+	"names":        {"BP1,\"PU9,9\",5,1;PU1,1;BP2,\"a;\"PU2,2;BP;PU3,3;", "T1,1 T2,2 T3,3", ""},
+	"kept label":   {"BLa;PU9,9\x03PU1,1;WDPU8,8;\x03PU2,2;", "T1,1 T2,2", "not-drawn:1 not-drawn:1"},
+	"wrapped":      {"\x1bE\x1b%0BINPU1,1;\x1b%0A\x1bE", "T1,1", "escape?:1 printer?:1"},
 	"pause":        {"PU1,1;NR;", "T1,1 pause:the program waits here, by NR", ""},
 	"scaling":      {"IP0,0,1000,1000;SC0,10,0,100;PU5,50;PD;PR1,10;", "T500,500 down D600,600", ""},
 	"mirrored":     {"IP1000,0,0,1000;SC0,10,0,10;PU1,1;", "T900,100", ""},
@@ -134,7 +137,7 @@ func TestRead(t *testing.T) {
 
 func TestLanguage(t *testing.T) {
 	two := programtest.Machine(t, "flatbed-hpgl2")
-	for text, want := range map[string]string{"IN;PU1,1;": "hpgl", "IN;PE7aa;": "hpgl2"} {
+	for text, want := range map[string]string{"IN;PU1,1;": "hpgl", "IN;PE7aa;": "hpgl2", "\x1bE\x1b%0BIN;PU1,1;": "hpgl2", "\x1b.BIN;": "hpgl"} {
 		if got := read(t, text).Language; got != want {
 			t.Errorf("%q is %s, want %s", text, got, want)
 		}

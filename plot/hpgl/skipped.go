@@ -57,8 +57,12 @@ func (s *scanner) skip(name string) {
 		s.symbol()
 	case "PE":
 		s.through(';')
-	case "BL", "CO", "MG", "WD":
+	case "BL", "WD": // like labels, up to the terminator (from memory)
+		s.through(s.terminator)
+	case "CO", "MG":
 		s.words()
+	case "BP":
+		s.pairs()
 	case "IN", "DF":
 		s.numbers()
 		s.terminator = etx
@@ -101,6 +105,15 @@ func (s *scanner) symbol() bool {
 	}
 	s.numbers()
 	return given
+}
+
+// pairs skips the parameters of BP, pairs of a kind and a value, which may be a
+// name in quotes with anything in it (PCL 5, BP; from memory).
+func (s *scanner) pairs() {
+	for s.numbers(); s.pos < len(s.text) && s.text[s.pos] == '"'; s.numbers() {
+		s.pos++
+		s.through('"')
+	}
 }
 
 // words skips text in quotes or up to its semicolon.

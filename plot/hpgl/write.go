@@ -42,9 +42,10 @@ const maxLine = 80
 // plotter would come to the end of a full circle whatever became of its centre,
 // and of a half circle drawn the wrong way about. Encoded polylines hold bytes
 // above 127 where the profile says that the plotter is sent all 8 bits of a byte.
-// Curves become chords within p.Tolerance, as few as possible, across joints too;
-// with tolerance 0 each curve by itself, within half a plotter unit. Remarks have
-// no place in the language and are left out.
+// Curves become chords within p.Tolerance, the rounding of their ends included, as
+// few as possible, across joints too. A tolerance that is less than the rounding
+// counts as that; with tolerance 0 each curve is written by itself, within half a
+// plotter unit. Remarks have no place in the language and are left out.
 //
 // Errors are [fault.Error]s: of kind NoFit for a position that the language
 // cannot number, else naming the block, from 1; or that of ctx once it is over.
@@ -91,12 +92,13 @@ func namesPen(blocks []program.Block) bool {
 type writer struct {
 	out     bytes.Buffer
 	m       profiles.Machine
-	encoded bool    // HP-GL/2: strokes are encoded polylines
-	base    base    // of their numbers
-	bits    int     // and their fractional bits
-	tol     float64 // mm
-	grid    paths.Affine
-	limit   int64 // greatest position
+	encoded bool         // HP-GL/2: strokes are encoded polylines
+	base    base         // of their numbers
+	bits    int          // and their fractional bits
+	tol     float64      // mm
+	grid    paths.Affine // mm to steps of what is written
+	back    paths.Affine // and the other way
+	limit   int64        // greatest position
 	reach   float64
 
 	at     position
@@ -126,25 +128,19 @@ func newWriter(p program.Program, m profiles.Machine) *writer {
 		w.base = base32
 	}
 	if w.encoded {
-		w.bits, w.limit = fractionalBits(unit), 1<<30-1
+		w.bits, w.limit = m.FractionBits(), 1<<30-1
 	}
 	if w.eachCurve = !(w.tol > 0); w.eachCurve {
 		w.tol = unit / 2
 	}
 	fraction := math.Ldexp(1, w.bits)
 	w.grid = m.Units().Then(paths.Scale(fraction, fraction))
+	w.back, _ = w.grid.Inverse() // neither a unit nor a scale is 0
+	if off := m.Rounding(); !w.eachCurve && w.tol < off {
+		w.tol = off // nothing nearer can be written
+	}
 	w.reach = float64(w.limit) * unit / fraction
 	return w
-}
-
-// fractionalBits returns how many bits after the point are worth writing: none if
-// a unit is already as fine as a pen can show, a fortieth of a mm.
-func fractionalBits(unit float64) int {
-	bits := 0
-	for unit > 0.026 {
-		unit, bits = unit/2, bits+1
-	}
-	return bits
 }
 
 func (w *writer) line(s string) {
@@ -176,7 +172,8 @@ func (w *writer) block(b program.Block) error {
 	case program.Pause:
 		w.rest()
 		// Not ready: the plotter waits until the person takes it on line again.
-		// Later machines have it, earlier ones go on (from memory).
+		// Later machines have it, earlier ones go on (from memory): whoever makes
+		// a program looks whether the profile says so.
 		w.line("NR;")
 	case program.Dwell:
 		return fmt.Errorf("the language has no instruction to wait")

@@ -202,8 +202,9 @@ func TestFractionalBits(t *testing.T) {
 		unit float64
 		want int
 	}{{0.025, 0}, {0.02488, 0}, {0.05, 1}, {0.1, 2}, {1, 6}} {
-		if got := fractionalBits(c.unit); got != c.want {
-			t.Errorf("fractionalBits(%v) = %d, want %d", c.unit, got, c.want)
+		m := profiles.Machine{Language: profiles.HPGL2, HPGL: profiles.Plotter{Unit: paths.Length(c.unit)}}
+		if got := m.FractionBits(); got != c.want {
+			t.Errorf("a unit of %v mm has %d bits after the point, want %d", c.unit, got, c.want)
 		}
 	}
 	m := programtest.Machine(t, "flatbed-hpgl2")

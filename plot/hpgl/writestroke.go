@@ -102,12 +102,11 @@ const joint = 0.002
 func (w *writer) catchUp() error {
 	ahead := w.ahead
 	w.ahead = nil
-	for _, p := range w.chords(ahead) {
-		to, err := w.round(p)
-		if err != nil {
+	pts := w.chords(ahead)
+	for i := 1; i < len(pts); i++ {
+		if err := w.to(paths.Line{A: pts[i-1], B: pts[i]}); err != nil {
 			return err
 		}
-		w.to(to)
 	}
 	return nil
 }
@@ -119,23 +118,37 @@ func (w *writer) chords(s paths.Stroke) []paths.Point {
 		return nil
 	}
 	if !w.eachCurve {
-		s = fit.Lines(s, w.tol)
+		s = fit.LinesOn(s, w.tol, fit.Grid{Round: w.rounded, Off: w.m.Rounding(), Longest: longestMove})
 	}
-	return s.Flatten(w.tol)[1:] // lines have no chords but themselves
+	return s.Flatten(w.tol) // lines have no chords but themselves
+}
+
+// rounded returns the point nearest to p that can be written.
+func (w *writer) rounded(p paths.Point) paths.Point {
+	q := w.grid.Apply(p)
+	return w.back.Apply(paths.Point{X: math.Round(q.X), Y: math.Round(q.Y)})
 }
 
 // to draws a line, if it is not too short to have one: in equal parts, if it is
-// too long for one move.
-func (w *writer) to(to position) {
-	from := w.at
-	move := position{to[0] - from[0], to[1] - from[1]}
-	parts := math.Ceil(w.length(move) / longestMove)
+// too long for one move. The ends of the parts lie on the line itself but for
+// rounding, wherever its own ends are rounded to.
+func (w *writer) to(l paths.Line) error {
+	last, err := w.round(l.B)
+	if err != nil {
+		return err
+	}
+	parts := math.Ceil(w.length(position{last[0] - w.at[0], last[1] - w.at[1]}) / longestMove)
 	for i := 1.0; i <= parts; i++ {
-		f := i / parts
-		next := position{from[0] + int64(math.Round(f*float64(move[0]))), from[1] + int64(math.Round(f*float64(move[1])))}
+		next := last
+		if i < parts {
+			if next, err = w.round(l.At(i / parts)); err != nil {
+				return err
+			}
+		}
 		w.list.to(w, next)
 		w.at = next
 	}
+	return nil
 }
 
 // speedFor returns the instruction for a feed in mm/s of true length: in cm/s

@@ -74,6 +74,44 @@ func TestRefusedIsBounded(t *testing.T) {
 	}
 }
 
+// TestCheckTimes: a pen time is what the pen lines take, distance over feed and
+// the waits, with some more for starting and stopping. A rapid move takes what the
+// controller's own speed makes it take.
+func TestCheckTimes(t *testing.T) {
+	for _, name := range profiles.Names(profiles.MachineKind) {
+		if err := language.CheckTimes(name, machine(t, name)); err != nil {
+			t.Error(err)
+		}
+	}
+	z, servo := []string{"G0 Z5"}, []string{"M5", "G4 P0.25"}
+	for _, c := range []struct {
+		up, down         []string
+		upTime, downTime paths.Duration
+		key              string // "" where they are good
+	}{
+		{z, []string{"G1 Z0 F600"}, 0.2, 0.5, ""}, // 5 mm at 10 mm/s
+		{z, []string{"G1 Z0 F600"}, 0.2, 0.8, ""},
+		{z, []string{"G1 Z0 F600"}, 0.2, 0.25, "lift.down_time"},
+		{z, []string{"G1 Z0 F600"}, 0.2, 0.9, "lift.down_time"},
+		{z, []string{"G0 Z1", "G1 Z0 F60"}, 0.2, 1, ""}, // 1 mm at 1 mm/s
+		{z, []string{"G0 Z1", "G1 Z0 F60"}, 0.2, 0.9, "lift.down_time"},
+		{z, []string{"G0 Z1", "G1 Z0 F60"}, 0.2, 9, ""},
+		{[]string{"G1 Z5 F300"}, []string{"G0 Z0"}, 0.9, 0.1, "lift.up_time"}, // 1 s
+		{[]string{"G1 Z5 F300"}, []string{"G0 Z0"}, 1, 0.1, ""},
+		{servo, []string{"M3 S90", "G4 P0.25"}, 0.25, 0.25, ""},
+		{servo, []string{"M3 S90", "G4 P0.25"}, 0.1, 0.25, "lift.up_time"},
+		{servo, []string{"M3 S90", "G4 P0.25"}, 0.25, 2.5, "lift.down_time"},
+	} {
+		m := machine(t, "practice")
+		m.Lift = profiles.Lift{Up: c.up, Down: c.down, UpTime: c.upTime, DownTime: c.downTime}
+		err := language.CheckTimes("my.toml", m)
+		var bad *fault.Error
+		if c.key == "" && err != nil || c.key != "" && (!errors.As(err, &bad) || bad.Where != "my.toml: "+c.key) {
+			t.Errorf("%q in %v, %q in %v: %v, want trouble with %q", c.up, c.upTime, c.down, c.downTime, err, c.key)
+		}
+	}
+}
+
 // TestCheckLift: the pen lines of a profile lift, lower and wait, and nothing else.
 func TestCheckLift(t *testing.T) {
 	for _, name := range profiles.Names(profiles.MachineKind) {

@@ -146,7 +146,8 @@ func isSVG(text []byte) bool {
 }
 
 // Detect returns the language that a text is in: HPGL if it begins with a
-// two-letter instruction or a device control, else GCode, where a word is one
+// two-letter instruction or an escape sequence, such as a device control or the
+// one that takes a printer to HP-GL/2, else GCode, where a word is one
 // letter and a number. It does not tell HP-GL/2 from HP-GL, which their reader
 // does, and does not find out whether the text is a program at all.
 func Detect(text []byte) profiles.Language {
@@ -169,9 +170,9 @@ func Detect(text []byte) profiles.Language {
 }
 
 // startsHPGL reports whether the text begins with an instruction that HP-GL
-// programs begin with, or with a device control.
+// programs begin with, or with an escape sequence.
 func startsHPGL(text []byte) bool {
-	if bytes.HasPrefix(text, []byte("\x1b.")) || bytes.HasPrefix(text, []byte("\x1b%")) {
+	if bytes.HasPrefix(text, []byte{0x1b}) { // escape sequences stand in no G-code
 		return true
 	}
 	return len(text) >= 2 && slices.Contains(openers, strings.ToUpper(string(text[:2])))

@@ -27,3 +27,33 @@ func CheckLift(file string, m profiles.Machine) error {
 	}
 	return nil
 }
+
+// CheckTimes judges the pen times of a machine's profile by its pen lines; see
+// [gcode.CheckPenTimes]. The [fault.Error] names file and key. A program can be
+// written and sent all the same: only what is foretold of its time is wrong.
+func CheckTimes(file string, m profiles.Machine) error {
+	if key, why := penTimes(m); why != "" {
+		return fault.Bad(file+": "+key, "give the time that the lines take, in seconds", "%s", why)
+	}
+	return nil
+}
+
+// TimesWrong says what [CheckTimes] finds wrong, key and reason, "" if nothing.
+func TimesWrong(m profiles.Machine) string {
+	key, why := penTimes(m)
+	if why == "" {
+		return ""
+	}
+	return key + ": " + why
+}
+
+func penTimes(m profiles.Machine) (key, why string) {
+	if m.Language != profiles.GCode {
+		return "", ""
+	}
+	key, err := gcode.CheckPenTimes(m.Lift)
+	if err != nil {
+		return key, err.Error()
+	}
+	return "", ""
+}

@@ -40,10 +40,28 @@ type Summary struct {
 	MaxFeed  float64     `json:"max_feed_mm_s"`  // the greatest that a line is asked for
 	MaxSpeed float64     `json:"max_speed_mm_s"` // the greatest that is reached while drawing
 	Pens     []int       `json:"pens"`           // the numbers it puts into the holder
+	Stops    []Stop      `json:"stops"`          // where it waits for a person
 	Limits   []Limit     `json:"limits"`         // those that it breaks
 	// NotUnderstood is why send refuses it: a machine may do something else there.
 	NotUnderstood []Doubt   `json:"not_understood"`
 	Warnings      []Warning `json:"warnings"` // all of these, and the reader's notes
+}
+
+// Stop is a place where a program waits for a person.
+type Stop struct {
+	Line int    `json:"line"` // of the program text
+	For  string `json:"for"`  // what the program says it is for; may be empty
+}
+
+// stopsOf lists the places where p waits for a person.
+func stopsOf(p program.Program) []Stop {
+	stops := []Stop{}
+	for _, b := range p.Blocks {
+		if b.Kind == program.Pause {
+			stops = append(stops, Stop{b.Line, b.Text})
+		}
+	}
+	return stops
 }
 
 // Doubt is something in a program that is not wholly understood.
@@ -145,7 +163,7 @@ func (r *Review) summarize() {
 		DrawMM: round(t.DrawMM), TravelMM: round(t.TravelMM),
 		TimeS: round(r.plan.Timing().Total), MaxFeed: round(t.MaxFeed),
 		Bounds: bounds(t.Bounds), Pens: append([]int{}, r.Program.Pens()...),
-		Limits: []Limit{}, NotUnderstood: []Doubt{}, Warnings: []Warning{},
+		Stops: stopsOf(r.Program), Limits: []Limit{}, NotUnderstood: []Doubt{}, Warnings: []Warning{},
 	}
 	s := &r.Summary
 	s.MaxSpeed = round(r.plan.Fastest(func(i int) bool { return r.Program.Blocks[i].Kind == program.Draw }))

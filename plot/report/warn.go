@@ -8,6 +8,7 @@ import (
 	"weftplot/paths/weave"
 	"weftplot/plot"
 	"weftplot/plot/job"
+	"weftplot/plot/language"
 	"weftplot/profiles"
 )
 
@@ -134,7 +135,14 @@ func (c *collector) warnFine() {
 
 // warnPens says where a pen does not suit what it is to do.
 func (c *collector) warnPens() {
+	if why := language.TimesWrong(c.Inputs.Machine); why != "" {
+		c.warnf(nil, "pen-time", "the time foretold is wrong, since a pen time in the profile of %q is: %s", c.Inputs.Machine.Name, why)
+	}
 	for _, r := range c.PenRuns {
+		if stray := c.Stray(r.Pen); stray > float64(c.Settings.Tolerance)*(1+1e-9) {
+			c.warnf(nil, "unit-too-coarse", "%q counts in units of %.3g mm, too coarse for the tolerance of %.3g mm: what %s draws is within %.3g mm",
+				c.Inputs.Machine.Name, c.Inputs.Machine.Step(), float64(c.Settings.Tolerance), r.Pen.Name, math.Ceil(stray*1000)/1000)
+		}
 		if r.Pen.Force > 0 && c.Inputs.Machine.Language == profiles.GCode {
 			c.warnf(nil, "force-not-said", "%s asks for a force of %d, and G-code has no instruction for it: set it at the machine", r.Pen.Name, r.Pen.Force)
 		}

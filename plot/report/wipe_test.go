@@ -26,6 +26,7 @@ func TestWipes(t *testing.T) {
 			pen := in.Pens[s.Pen]
 			pen.WipeEvery = 1500
 			in.Pens[s.Pen], in.Machine.WipeAt = pen, place
+			in.Machine.HPGL.NotReady = language != profiles.GCode
 			j, err := plot.Make(context.Background(), in, s, plot.Options{})
 			if err != nil {
 				t.Fatal(err)

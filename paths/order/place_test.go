@@ -1,0 +1,43 @@
+package order
+
+import (
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"weftplot/paths"
+)
+
+// TestBestEntry: where a loop is best entered, against a fine row of its points:
+// what the search leaves out cannot hold the best.
+func TestBestEntry(t *testing.T) {
+	place := rapid.Custom(func(t *rapid.T) paths.Point {
+		return pt(rapid.Float64Range(-30, 30).Draw(t, "x"), rapid.Float64Range(-30, 30).Draw(t, "y"))
+	})
+	rapid.Check(t, func(t *rapid.T) {
+		a, b, c := place.Draw(t, "a"), place.Draw(t, "b"), place.Draw(t, "c")
+		loop := paths.Stroke{
+			paths.Cubic{A: a, B: place.Draw(t, "d"), C: place.Draw(t, "e"), D: b},
+			paths.Line{A: b, B: c},
+			paths.Arc{From: c, To: a, Centre: c.Lerp(a, 0.5), Sweep: math.Pi},
+		}
+		p, q := place.Draw(t, "from"), place.Draw(t, "to")
+		l := entryList{f: &instance{}, strokes: []paths.Stroke{loop}}
+		got := l.best(0, p, q)
+		least := math.Inf(1)
+		for _, c := range loop {
+			for k := range 2001 {
+				e := c.At(float64(k) / 2000)
+				least = min(least, p.Dist(e)+e.Dist(q))
+			}
+		}
+		// A bend between two of the eight parts of a curve may have two lows.
+		if cost := p.Dist(got.Point) + got.Dist(q); cost > least*1.02+0.01 {
+			t.Fatalf("entered at %v the way is %.4f mm, and %.4f is possible", got.Point, cost, least)
+		}
+		if d := loop[got.curve].At(got.t).Dist(got.Point); d > 1e-9 {
+			t.Fatalf("the entry is %v mm off its curve", d)
+		}
+	})
+}

@@ -1,0 +1,68 @@
+package plot
+
+import (
+	"context"
+	"path/filepath"
+	"testing"
+
+	"weftplot/paths"
+	"weftplot/plot/job"
+	"weftplot/plot/job/jobtest"
+	"weftplot/plot/language"
+	"weftplot/plot/program/programtest"
+	"weftplot/profiles"
+)
+
+// TestPromise: what the bytes of a program draw is within the tolerance of the
+// design in every language, the machine's unit and all. Nothing is snapped, so the
+// design is what is asked. Where the unit is too coarse for the tolerance, the job
+// knows how far it may stray, and keeps that.
+func TestPromise(t *testing.T) {
+	for i, file := range []string{demoFile, "../testdata/designs/fern.svg", "../testdata/designs/feature-transforms.svg"} {
+		d := programtest.ReadDesign(t, file)
+		for _, l := range profiles.Languages {
+			for _, c := range []struct {
+				tol, unit paths.Length
+				scale     [2]float64
+			}{{0.05, 0.025, [2]float64{1, 1}}, {0.03, 0.025, [2]float64{1.003, 0.998}}, {0.01, 0.025, [2]float64{1, 1}}, {0.05, 0.1, [2]float64{1, 1}}} {
+				if i > 0 && (c.tol != 0.05 || c.unit > 0.025) {
+					continue
+				}
+				promised, strays, bytes := offDesign(t, d, l, c.tol, c.unit, c.scale)
+				t.Logf("%-24s %-6s within %.2f mm, unit %.3f: %.4f mm of %.4f, %d bytes", filepath.Base(file), l, c.tol, c.unit, strays, promised, bytes)
+				if strays > promised {
+					t.Errorf("%s in %s strays by %.4f mm, and %.4f are promised", file, l, strays, promised)
+				}
+				if coarse := promised > float64(c.tol)*1.0001; coarse != (l != profiles.GCode && c.tol < 0.02 || l == profiles.HPGL && c.unit > 0.025) {
+					t.Errorf("%s in %s, tolerance %v, unit %v: %.4f mm are promised", file, l, c.tol, c.unit, promised)
+				}
+			}
+		}
+	}
+}
+
+// offDesign returns how far a job promises to keep to the design, how far its bytes
+// really stray, both ways, and how many there are.
+func offDesign(t *testing.T, d paths.Design, l profiles.Language, tol, unit paths.Length, scale [2]float64) (promised, strays float64, bytes int) {
+	s := job.Defaults()
+	s.Tolerance, s.Language, s.Effort, s.NoSnap, s.Width = tol, l, "quick", true, 300
+	in := jobtest.Inputs(t, d, s)
+	in.Machine.HPGL.Unit, in.Machine.Calib.Scale = unit, scale
+	j, err := Make(context.Background(), in, s, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, r := range j.PenRuns {
+		p, err := language.ReadAny(t.Context(), r.File, r.Text, &in.Machine)
+		if err != nil {
+			t.Fatal(err)
+		}
+		bytes += len(r.Text)
+		promised = max(promised, j.Stray(r.Pen))
+		for i, got := range p.Strokes() {
+			const res = 0.0005
+			strays = max(strays, paths.Deviation(r.Asked[i].Stroke, got, res), paths.Deviation(got, r.Asked[i].Stroke, res))
+		}
+	}
+	return promised, strays, bytes
+}
