@@ -204,6 +204,6 @@ func summarize(s terminal.Streams, r report.Report) {
 	s.Printf("drawn           %.2f m at up to %.4g mm/s, %.2f m of travel\n", r.DrawMM/1000, r.MaxFeed, r.TravelMM/1000)
 	s.Printf("time            %s on machine %s\n", report.Minutes(r.TimeS), r.Machine)
 	if n := len(r.Snap.Lines); n > 0 {
-		s.Printf("in channels     %d straight lines, the farthest moved %.2f mm\n", n, r.Snap.MaxMovedMM)
+		s.Printf("in channels     %d straight lines, the farthest moved %.2f mm\n", n, r.Snap.FarthestMM)
 	}
 }

@@ -92,7 +92,7 @@ func surveyOf(c *cli.Context, s terminal.Streams, out string) (cloth.Survey, err
 	if err != nil {
 		return cloth.Survey{}, fault.At("--count", err)
 	}
-	size, err := sizeFlags(c)
+	size, err := sizeFlags(c, count)
 	if err != nil {
 		return cloth.Survey{}, err
 	}
