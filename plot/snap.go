@@ -3,6 +3,7 @@ package plot
 import (
 	"context"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -32,16 +33,20 @@ type Snapped struct {
 func Snap(ctx context.Context, l Laid) (Snapped, error) {
 	s := Snapped{Laid: l, Rug: paths.Rect{Max: paths.Point{X: l.Layout.Width, Y: l.Layout.Height}}}
 	var fixed []weave.FixedLine
+	var room *snap.Room
 	rows, err := l.Settings.BorderRows()
 	if err != nil {
 		return Snapped{}, err
 	}
 	if rows != nil {
 		var lines []paths.Stroke
+		var inset int
 		nx, ny := int(math.Round(l.Layout.NX)), int(math.Round(l.Layout.NY))
-		if lines, fixed, _, err = weave.Border(nx, ny, rows, l.Grid); err != nil {
+		if lines, fixed, inset, err = weave.Border(nx, ny, rows, l.Grid); err != nil {
 			return Snapped{}, err
 		}
+		inset += l.Settings.ClearRows() + 1
+		room = &snap.Room{Left: inset, Right: nx - inset, Bottom: inset, Top: ny - inset}
 		for _, k := range lines {
 			s.Lines = append(s.Lines, Stroke{k, BorderLayer})
 		}
@@ -53,11 +58,18 @@ func Snap(ctx context.Context, l Laid) (Snapped, error) {
 		}
 		return s, nil
 	}
+	if err := l.stripesKnown(); err != nil {
+		return Snapped{}, err
+	}
 	s.Moves, err = snap.Strokes(plain(l.Artwork), l.Grid, snap.Options{
-		Angle: l.Settings.Snap, Tolerance: l.tolerance(snapShare), Fixed: fixed, Stop: ctx.Err,
+		Angle: l.Settings.Snap, Tolerance: l.tolerance(snapShare), Fixed: fixed, Room: room, Stop: ctx.Err,
+		Loose: func(i int) bool { return l.Settings.StripesIn(l.Artwork[i].Layer) == job.StripesNearest },
 	})
 	if err != nil {
 		return Snapped{}, err
+	}
+	if rows == nil {
+		s.Moves = fromCorner(s.Moves, l.Grid)
 	}
 	for i, k := range l.Artwork {
 		s.Lines = append(s.Lines, Stroke{s.Moves.Strokes[i], k.Layer})
@@ -67,6 +79,24 @@ func Snap(ctx context.Context, l Laid) (Snapped, error) {
 		s.Rug = boundsOf(s.Lines).Union(boundsOf(l.lettered()))
 	}
 	return s, nil
+}
+
+// fromCorner numbers the channels from the corner of a rug without a border: its
+// outer lines may have gone into other channels than the artwork's edge lay in.
+func fromCorner(r snap.Result, g weave.Grid) snap.Result {
+	corner := g.PlaceOf(paths.BoundsOf(r.Strokes).Min)
+	return r.Renumbered(int(math.Round(corner.Across)), int(math.Round(corner.Along)), g)
+}
+
+// stripesKnown refuses stripes-for of layers that are not there.
+func (l Laid) stripesKnown() error {
+	layers := layersOf(l.Artwork)
+	for _, layer := range slices.Sorted(maps.Keys(l.Settings.StripesFor)) {
+		if !slices.Contains(layers, layer) {
+			return fault.Bad("stripes-for", fmt.Sprintf("the layers are %s", quoted(layers)), "there is no layer called %q", layer)
+		}
+	}
+	return nil
 }
 
 // Joined is a drawing of as few strokes as can be, in the frame "drawn".

@@ -30,6 +30,8 @@ func scanCommand(s terminal.Streams) *cli.Command {
 		&cli.StringFlag{Name: "paper", Usage: "it is a photo of a sheet of this `SIZE` on a darker table: a4, letter, 30x40cm"},
 		&cli.StringFlag{Name: "corners", Usage: "the sheet's four corners in pixels of the photo, `\"X,Y X,Y X,Y X,Y\"`, where they are not found"},
 		&cli.IntFlag{Name: "page", Usage: "`NUMBER` of the page, of a PDF or a TIFF file that has several"},
+		&cli.StringFlag{Name: "ink", Usage: "the `INK` that is the drawing: dark, pencil, red, blue, green, yellow, orange, purple, or X,Y in pixels of the picture to point at it"},
+		&cli.BoolFlag{Name: "keep-rulings", Usage: "draw what the sheet is printed with, squares, lines or dots, too"},
 		&cli.BoolFlag{Name: "deskew", Usage: "turn the drawing until its long lines are square to the sheet"},
 	)
 	c.Description = "The size comes from the file's resolution, from --dpi, from --width, or, for a photo, from --paper. " +
@@ -62,7 +64,7 @@ func runScan(c *cli.Context, s terminal.Streams, name string) error {
 	if src.Lines == nil {
 		say("looking for lines on %d x %d pixels", page.W, page.H)
 	}
-	page, traced, err := scan.Read(page, src, opt.WidthMM, scan.Options{Deskew: c.Bool("deskew")})
+	page, traced, err := scan.Read(page, src, opt.WidthMM, scan.Options{Deskew: c.Bool("deskew"), KeepRulings: c.Bool("keep-rulings")})
 	if err != nil {
 		return inFile(name, err)
 	}
@@ -147,8 +149,25 @@ func rasterOptions(c *cli.Context) (opt raster.Options, err error) {
 	if opt.Page = c.Int("page"); c.IsSet("page") && opt.Page < 1 {
 		return opt, fault.Bad("--page", "count the pages from 1", "there is no page %d", opt.Page)
 	}
+	if opt.Ink, err = parseInk(c.String("ink")); err != nil {
+		return opt, err
+	}
 	opt.Corners, err = parseCorners(c.String("corners"))
 	return opt, err
+}
+
+// parseInk reads the name of an ink, or a place where it is to be seen.
+func parseInk(v string) (raster.Ink, error) {
+	if v == "" {
+		return raster.Ink{}, nil
+	}
+	a, b, _ := strings.Cut(v, ",")
+	x, errX := strconv.ParseFloat(strings.TrimSpace(a), 64)
+	y, errY := strconv.ParseFloat(strings.TrimSpace(b), 64)
+	if p := (paths.Point{X: x, Y: y}); errX == nil && errY == nil && p.IsFinite() {
+		return raster.InkAt(p), nil
+	}
+	return raster.InkNamed(v)
 }
 
 // parseDPI reads "300" or "204x196".

@@ -1,9 +1,13 @@
 package scan
 
 import (
+	"cmp"
+	"fmt"
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/near"
+	"weftplot/paths/scan/skeleton"
 )
 
 // A line is darker than the paper at both of its sides. One that is darker by
@@ -89,4 +93,117 @@ func trailingShadow(list []sample) int {
 		n++
 	}
 	return n
+}
+
+// undrawnWidths is how long ink is, in widths of the line, that is listed where nothing
+// was drawn along it.
+const undrawnWidths = 2.5
+
+// listUndrawn lists the thinned ink that no stroke lies along, by its length, and the
+// pale marks, long and thin, that were not taken for ink.
+func (t *tracer) listUndrawn(thin skeleton.Plane, pale []skeleton.Component) {
+	side := max(1, t.width/2)
+	w := int(float64(thin.W)/side) + 1
+	drawn := make([]bool, w*(int(float64(thin.H)/side)+1))
+	for _, s := range t.out.Strokes {
+		for _, p := range resample(s.Flatten(0.2), side/2) {
+			x, y := int(p.X/side), int(p.Y/side)
+			for j := max(0, y-2); j <= y+2; j++ {
+				for i := max(0, x-2); i <= min(w-1, x+2); i++ {
+					if k := j*w + i; k < len(drawn) {
+						drawn[k] = true
+					}
+				}
+			}
+		}
+	}
+	for i, v := range thin.Pixels {
+		if v == 0 {
+			continue
+		}
+		x, y := i%thin.W, i/thin.W
+		thin.Pixels[i] = 1
+		if drawn[int(float64(y)/side)*w+int(float64(x)/side)] {
+			thin.Pixels[i] = 0
+		}
+	}
+	_, left := skeleton.Components(thin, thin, skeleton.Inked, true)
+	for _, c := range left {
+		if c.Area() > undrawnWidths*t.width {
+			t.undrawn("%.0f mm of ink was not drawn", c, c.Area())
+		}
+	}
+	for _, c := range pale {
+		long, wide := float64(c.Size()), c.Area()/float64(c.Size())
+		if long > 8*t.width && wide < 2*t.width {
+			t.undrawn("a pale mark %.0f mm long was not drawn", c, long)
+		}
+	}
+}
+
+// undrawn lists what was left undrawn, a length in pixels, at a pixel of it.
+func (t *tracer) undrawn(message string, c skeleton.Component, length float64) {
+	box := paths.Rect{Min: paths.Point{X: float64(c.X0), Y: float64(c.Y0)}, Max: paths.Point{X: float64(c.X1), Y: float64(c.Y1)}}
+	at := box.Centre()
+	if mid := c.Middle(); min(box.Width(), box.Height()) < 2*t.width {
+		at = mid
+	}
+	t.out.Finds = append(t.out.Finds, Find{Kind: Doubtful, At: at, Message: fmt.Sprintf(message, length*t.mm), LengthMM: length * t.mm})
+}
+
+// groupMM is how near doubts of one kind are that become one.
+const groupMM = 5
+
+// grouped makes one doubt of those that say the same within groupMM, about the longest
+// of them.
+func grouped(finds []Find) []Find {
+	var out []Find
+	kinds := map[string][]int{}
+	var order []string
+	for i, f := range finds {
+		if f.Kind != Doubtful {
+			out = append(out, f)
+			continue
+		}
+		key := f.kindOfDoubt()
+		if kinds[key] == nil {
+			order = append(order, key)
+		}
+		kinds[key] = append(kinds[key], i)
+	}
+	for _, key := range order {
+		var at []paths.Point
+		for _, i := range kinds[key] {
+			at = append(at, finds[i].At)
+		}
+		number, n := near.Clusters(at, groupMM)
+		best, count := make([]int, n), make([]int, n)
+		for k, i := range kinds[key] {
+			c := number[k]
+			if count[c] == 0 || finds[i].LengthMM > finds[best[c]].LengthMM {
+				best[c] = i
+			}
+			count[c]++
+		}
+		for c, i := range best {
+			f := finds[i]
+			if count[c] > 1 {
+				f.Message += fmt.Sprintf(" (and %d more like it about there)", count[c]-1)
+			}
+			out = append(out, f)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Find) int { return cmp.Compare(b.At.Y, a.At.Y) })
+	return out
+}
+
+// kindOfDoubt is what the message says without its numbers.
+func (f Find) kindOfDoubt() string {
+	var b []rune
+	for _, r := range f.Message {
+		if r < '0' || r > '9' {
+			b = append(b, r)
+		}
+	}
+	return string(b)
 }

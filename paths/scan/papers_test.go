@@ -39,36 +39,44 @@ type tracedPaper struct {
 // traces it.
 func tracePaper(p papers.Page) (tracedPaper, error) {
 	t := tracedPaper{seed: p.Seed}
-	var file bytes.Buffer
-	opt := raster.Options{DPI: [2]float64{papers.DPI, papers.DPI}}
-	var err error
-	if p.Sheet[0] > 0 {
-		opt = raster.Options{Sheet: raster.Sheet{W: p.Sheet[0], H: p.Sheet[1]}}
-		err = jpeg.Encode(&file, p.Picture, &jpeg.Options{Quality: 88})
-	} else {
-		err = (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(&file, p.Picture)
-	}
+	file, opt, err := handedOver(p)
 	if err != nil {
 		return t, err
 	}
-	found, listed, err := linesOf(file.Bytes(), opt)
+	found, listed, err := linesOf(file, opt)
 	if err != nil {
 		// What cannot be read has no lines: all of the drawing is missing.
 		t.err = err
 	}
 	t.Verdict = p.Judge(found, listed)
 	t.doubts = len(listed)
-	return t, keepPaper(p, file.Bytes(), found)
+	return t, keepPaper(p, file, found)
+}
+
+// handedOver returns the file of a page, and what a person says of it.
+func handedOver(p papers.Page) ([]byte, raster.Options, error) {
+	var file bytes.Buffer
+	if p.Sheet[0] > 0 {
+		err := jpeg.Encode(&file, p.Picture, &jpeg.Options{Quality: 88})
+		return file.Bytes(), raster.Options{Sheet: raster.Sheet{W: p.Sheet[0], H: p.Sheet[1]}}, err
+	}
+	err := (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(&file, p.Picture)
+	return file.Bytes(), raster.Options{DPI: [2]float64{papers.DPI, papers.DPI}}, err
+}
+
+// traceOf traces a page, handed over as a file.
+func traceOf(p papers.Page) (Tracing, error) {
+	file, opt, err := handedOver(p)
+	if err != nil {
+		return Tracing{}, err
+	}
+	return traceFile(file, opt)
 }
 
 // linesOf reads and traces a picture, and returns the places a person is told to
 // check.
 func linesOf(file []byte, opt raster.Options) (found []paths.Stroke, listed []paths.Point, err error) {
-	page, _, err := raster.Decode("page", file, opt)
-	if err != nil {
-		return nil, nil, err
-	}
-	t, err := Trace(page, Options{})
+	t, err := traceFile(file, opt)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -78,6 +86,15 @@ func linesOf(file []byte, opt raster.Options) (found []paths.Stroke, listed []pa
 		}
 	}
 	return t.Strokes, listed, nil
+}
+
+// traceFile reads and traces a picture.
+func traceFile(file []byte, opt raster.Options) (Tracing, error) {
+	page, _, err := raster.Decode("page", file, opt)
+	if err != nil {
+		return Tracing{}, err
+	}
+	return Trace(page, Options{})
 }
 
 // keepPaper writes the picture and the lines found, where a folder was given.

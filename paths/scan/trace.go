@@ -1,12 +1,12 @@
 package scan
 
 import (
-	"cmp"
+	"fmt"
 	"math"
-	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/scan/paper"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/scan/skeleton"
 )
@@ -18,6 +18,8 @@ type Options struct {
 	Deskew bool
 	// LineMM is the width of the drawn line in mm; 0 means that it is measured.
 	LineMM float64
+	// KeepRulings keeps what the sheet is printed with all over, such as squares.
+	KeepRulings bool
 }
 
 // Tracing is the line work of a page.
@@ -29,6 +31,15 @@ type Tracing struct {
 	// TurnedDeg is how far the drawing was turned to lie square, in degrees
 	// counter-clockwise; 0 without Deskew.
 	TurnedDeg float64
+	// Ruling says what the sheet is printed with, such as "squared paper, 5.0 mm",
+	// where that was left out.
+	Ruling string
+	// WidthFrom are the places at the left and at the right that the width of the
+	// drawing was taken from, where that was given.
+	WidthFrom *[2]paths.Point
+	// Around is the share of the picture that lies round the sheet, such as a table
+	// or the dark edge of a copy, and was left out.
+	Around float64
 	// Finds list what was changed and what is uncertain, from the top of the
 	// page down.
 	Finds []Find
@@ -47,6 +58,22 @@ func (t Tracing) Transform(m paths.Affine) Tracing {
 		t.Finds = append(t.Finds, f)
 	}
 	return t
+}
+
+// Notes are sentences about what was left out of the page as a whole, and what its size
+// was taken from.
+func (t Tracing) Notes() []string {
+	var out []string
+	if t.Ruling != "" {
+		out = append(out, "The sheet is "+t.Ruling+": its print was left out; [keep-rulings] keeps it.")
+	}
+	if t.Around >= 0.002 {
+		out = append(out, fmt.Sprintf("What lies round the sheet, %.0f %% of the picture, was left out.", max(1, 100*t.Around)))
+	}
+	if w := t.WidthFrom; w != nil {
+		out = append(out, fmt.Sprintf("The width was taken from the lines at %.1f, %.1f and at %.1f, %.1f mm.", w[0].X, w[0].Y, w[1].X, w[1].Y))
+	}
+	return out
 }
 
 // FindKind is the kind of a [Find].
@@ -74,6 +101,8 @@ type Find struct {
 	Stroke paths.Stroke
 	// Message is a sentence for a person.
 	Message string
+	// LengthMM is how much ink it is about: the longer, the more it matters.
+	LengthMM float64
 }
 
 // Trace finds the lines of a page.
@@ -94,15 +123,22 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 	if err := checkInk(p); err != nil {
 		return Tracing{}, err
 	}
-	flat := skeleton.EvenLight(p)
-	width := opt.LineMM / p.MM
-	if width == 0 {
-		width = lineWidth(flat, p.MM)
+	p, around := paper.WithoutSurroundings(p)
+	flat, ruling := evened(p, skeleton.CellMM, opt)
+	size := scaleOf(flat, p.MM)
+	if cell := 2.5 * size.widthMM; cell > 1.5*skeleton.CellMM {
+		// A line as wide as a cell passes for paper.
+		flat, ruling = evened(p, cell, opt)
+		size = scaleOf(flat, p.MM)
 	}
-	if width == 0 {
+	if size.widthMM == 0 {
 		return Tracing{}, checkBare(flat)
 	}
-	t := tracer{flat: flat, mm: p.MM, width: max(2, width)}
+	width := size.widthMM / p.MM
+	if opt.LineMM > 0 {
+		width = opt.LineMM / p.MM
+	}
+	t := tracer{flat: skeleton.Blur(flat, size.grainMM/p.MM), mm: p.MM, width: max(2, width)}
 	for range 3 {
 		breadth, err := t.find()
 		if err != nil {
@@ -114,10 +150,23 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 		}
 		t.width, t.out = max(2, 1.1*breadth), Tracing{}
 	}
+	t.out.Around = around
+	if ruling != nil {
+		t.out.Ruling = ruling.String()
+	}
 	if opt.Deskew {
 		t.out.deskew(paths.Point{X: float64(p.W) * p.MM / 2, Y: float64(p.H) * p.MM / 2})
 	}
 	return t.out, nil
+}
+
+// evened returns the page in even light, without its ruling.
+func evened(p raster.Page, cellMM float64, opt Options) (skeleton.Plane, *paper.Ruling) {
+	flat := skeleton.EvenLight(p, cellMM)
+	if opt.KeepRulings {
+		return flat, nil
+	}
+	return flat, paper.Unruled(flat, p.MM)
 }
 
 // maxPixels bounds a page: an A2 sheet at 600 dots to the inch.
@@ -171,41 +220,6 @@ func checkBare(flat skeleton.Plane) error {
 // maxSpecks is how many specks a page may have.
 const maxSpecks = 20_000
 
-// lineWidth returns the width in pixels of most of the lines, 0 where there are
-// none. It works at no more than about 150 dots to the inch.
-func lineWidth(flat skeleton.Plane, mm float64) float64 {
-	k := 1.0
-	for mm < 0.11 && min(flat.W, flat.H) > 200 {
-		flat, mm, k = flat.Halved(), 2*mm, 2*k
-	}
-	soft := skeleton.Blur(flat, 0.1/mm)
-	mask := skeleton.Threshold(soft, reachOf(mm), 0.2, 0.09)
-	skeleton.Despeckle(mask, soft, 0, 0.35/(mm*mm))
-	skeleton.FillHoles(mask, soft, 0.1/(mm*mm), skeleton.Paper)
-	d := skeleton.DistancesIn(mask)
-	skeleton.Thin(mask, skeleton.LuWang)
-	var radii []float64
-	for i, v := range mask.Pixels {
-		if v != 0 {
-			radii = append(radii, d.At(i)-0.25)
-		}
-	}
-	if len(radii) == 0 {
-		return 0
-	}
-	slices.Sort(radii)
-	var sum float64
-	middle := radii[len(radii)/4 : len(radii)-len(radii)/4]
-	for _, r := range middle {
-		sum += r
-	}
-	return k * 2 * sum / float64(len(middle))
-}
-
-// reachOf returns how far around a pixel its light is compared, in pixels: a
-// window of 4 mm, less than 250 pixels either way.
-func reachOf(mm float64) int { return min(120, max(3, int(math.Round(2/mm)))) }
-
 // tracer is the tracing of one page. Its out is in pixels until the end.
 type tracer struct {
 	flat      skeleton.Plane
@@ -217,13 +231,13 @@ type tracer struct {
 // measured width in pixels.
 func (t *tracer) find() (breadth float64, err error) {
 	soft := skeleton.Blur(t.flat, 0.165*t.width)
-	mask := skeleton.Threshold(soft, reachOf(t.mm), 0.2, 0.09)
+	mask := skeleton.Threshold(soft, reachOf(t.mm, t.width*t.mm), 0.2, 0.09)
 	if err := checkMask(mask); err != nil {
 		return 0, err
 	}
 	_, list := skeleton.Components(mask, soft, skeleton.Inked, true)
 	k := ink{p: t.flat, width: t.width, level: skeleton.InkLevel(list, t.width)}
-	dots, specks := skeleton.Despeckle(mask, soft, t.width, 0.35/(t.mm*t.mm))
+	dots, specks, pale := skeleton.Despeckle(mask, soft, t.width, 0.35/(t.mm*t.mm))
 	if len(specks) > maxSpecks {
 		return 0, rough("the picture has %d specks", len(specks))
 	}
@@ -247,7 +261,7 @@ func (t *tracer) find() (breadth float64, err error) {
 		}
 		switch {
 		case shadow:
-			t.found(Doubtful, s.Bounds().Centre(), s, "the edge of a shadow was not drawn")
+			t.found(Doubtful, s.Bounds().Centre(), s, "a tone that ends here, and no line, was left out")
 			continue
 		case doubtful:
 			t.found(Doubtful, s.Bounds().Centre(), s, "a line much paler than the others: is it one?")
@@ -260,6 +274,8 @@ func (t *tracer) find() (breadth float64, err error) {
 			t.found(BlobOutlined, s.Bounds().Centre(), s, "an area too wide for a line is drawn by its outline")
 		}
 	}
+	t.weld(k, len(gaps))
+	t.listUndrawn(mask, pale)
 	for _, p := range g.Dots {
 		t.out.Strokes = append(t.out.Strokes, paths.Polyline(p))
 	}
@@ -299,12 +315,11 @@ func (t *tracer) note(specks []skeleton.Component, gaps [][2]paths.Point, spurs 
 	for _, p := range spurs {
 		t.found(SpurRemoved, p, nil, "a whisker at the side of a line was left out")
 	}
-	slices.SortStableFunc(t.out.Finds, func(a, b Find) int { return cmp.Compare(a.At.Y, b.At.Y) })
 }
 
 // found records a find.
 func (t *tracer) found(kind FindKind, at paths.Point, s paths.Stroke, message string) {
-	t.out.Finds = append(t.out.Finds, Find{kind, at, s, message})
+	t.out.Finds = append(t.out.Finds, Find{kind, at, s, message, paths.LengthOf([]paths.Stroke{s}) * t.mm})
 }
 
 // place moves everything to the frame of the page.
@@ -312,4 +327,5 @@ func (t *tracer) place(breadth float64) {
 	m := paths.Affine{A: t.mm, D: -t.mm, E: t.mm / 2, F: (float64(t.flat.H) - 0.5) * t.mm}
 	t.out = t.out.Transform(m)
 	t.out.LineMM = breadth * t.mm
+	t.out.Finds = grouped(t.out.Finds)
 }

@@ -78,6 +78,9 @@ var keys = []Key{
 	{"snap", Number, NoFile, "lines within so many `DEGREES` of the weave go into a channel", setSnap},
 	{"no-snap", Switch, NoFile, "leave every line where the design has it",
 		toggle(func(s *Settings) *bool { return &s.NoSnap })},
+	{"stripes", Text, NoFile, "even: spacings that repeat get one count of rows wherever there is room; nearest: every line goes where it is nearest",
+		text(func(s *Settings) *string { return &s.Stripes })},
+	{"stripes-for", List, NoFile, "`LAYER=WAY`: even or nearest for one layer; may be repeated", addStripesFor},
 	{"dashes", Switch, NoFile, "draw dashed lines as dashes, not whole",
 		toggle(func(s *Settings) *bool { return &s.Dashes })},
 	{"unite", Switch, NoFile, "draw filled shapes as the edges that are seen, overlapping ones of a colour as one",
@@ -143,14 +146,14 @@ func Keys() []Key { return slices.Clone(keys) }
 // With returns s with the given settings in place of its own. A setting of kind
 // [List] may have several texts, any other has one. Where only one of width and
 // height is given, the other one follows from the design again; where only one of
-// marks and at is given, the other one is dropped. pen-for adds to the pens of
-// other layers.
+// marks and at is given, the other one is dropped. pen-for and stripes-for add to
+// what is said of other layers.
 //
 // A text that cannot be read is a [fault.Input] that names the setting.
 func (s Settings) With(given map[string][]string) (Settings, error) {
 	s = s.Complete()
 	s.Clearance = s.ClearRows()
-	s.PenFor = maps.Clone(s.PenFor)
+	s.PenFor, s.StripesFor = maps.Clone(s.PenFor), maps.Clone(s.StripesFor)
 	for _, pair := range []struct {
 		given, dropped string
 		drop           func(*Settings)
@@ -286,15 +289,24 @@ func setAt(s *Settings, texts []string) error {
 }
 
 func addPenFor(s *Settings, texts []string) error {
+	return addFor(&s.PenFor, texts, `write LAYER=NAME, such as "lettering=extra-fine-marker"`, "pen")
+}
+
+func addStripesFor(s *Settings, texts []string) error {
+	return addFor(&s.StripesFor, texts, `write LAYER=even or LAYER=nearest, such as "waves=nearest"`, "way")
+}
+
+// addFor adds what texts say of layers, each LAYER=WHAT.
+func addFor(to *map[string]string, texts []string, do, what string) error {
 	for _, v := range texts {
-		layer, pen, ok := strings.Cut(v, "=")
-		if !ok || layer == "" || pen == "" {
-			return fault.Bad("", `write LAYER=NAME, such as "lettering=extra-fine-marker"`, "%q names no layer and pen", v)
+		layer, said, ok := strings.Cut(v, "=")
+		if !ok || layer == "" || said == "" {
+			return fault.Bad("", do, "%q names no layer and %s", v, what)
 		}
-		if s.PenFor == nil {
-			s.PenFor = map[string]string{}
+		if *to == nil {
+			*to = map[string]string{}
 		}
-		s.PenFor[layer] = pen
+		(*to)[layer] = said
 	}
 	return nil
 }

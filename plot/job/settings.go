@@ -79,6 +79,11 @@ type Settings struct {
 	Snap   float64 `toml:"snap"`
 	NoSnap bool    `toml:"no-snap"`
 
+	// Stripes says whether spacings that repeat stay equal: [StripesEven] (also when
+	// empty) or [StripesNearest]. StripesFor has it for layers that want it otherwise.
+	Stripes    string            `toml:"stripes,omitempty"`
+	StripesFor map[string]string `toml:"stripes-for,omitempty"`
+
 	// Marks is the file of the registration and Fit how it is fitted, one of
 	// cloth.Models; "" chooses. At is the machine's place of the rug's lower left
 	// corner as drawn, x and y in mm, where there are no marks; none is the middle
@@ -132,6 +137,12 @@ type Settings struct {
 // NoClearance is the Clearance of artwork that may touch the border.
 const NoClearance = -1
 
+// What becomes of spacings that repeat.
+const (
+	StripesEven    = "even"    // they get one count of rows wherever there is room
+	StripesNearest = "nearest" // each line goes into the channel nearest to it
+)
+
 // How the cloth lies on the machine.
 const (
 	Upright    = "upright" // as it is drawn
@@ -178,6 +189,14 @@ func or[T comparable](v, d T) T {
 		return d
 	}
 	return v
+}
+
+// StripesIn returns [StripesEven] or [StripesNearest] for a layer.
+func (s Settings) StripesIn(layer string) string {
+	if way, ok := s.StripesFor[layer]; ok {
+		return way
+	}
+	return or(s.Stripes, StripesEven)
 }
 
 // ClearRows returns the rows that stay free between border and artwork.

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -34,6 +35,10 @@ var rules = []rule{
 		func(s Settings) string { return fmt.Sprintf("%d rows cannot be kept free", s.Clearance) }},
 	{"snap", func(s Settings) bool { return !(s.Snap > 0 && s.Snap <= 20) }, "give an angle above 0 and up to 20 degrees, or [no-snap]",
 		func(s Settings) string { return fmt.Sprintf("an angle of %g degrees is no use for snapping", s.Snap) }},
+	{"stripes", func(s Settings) bool { return s.Stripes != "" && !stripesWay(s.Stripes) }, "use even or nearest",
+		func(s Settings) string { return fmt.Sprintf("spacings cannot be kept %q", s.Stripes) }},
+	{"stripes-for", func(s Settings) bool { return badStripes(s) != "" }, "use even or nearest",
+		func(s Settings) string { return fmt.Sprintf("spacings of a layer cannot be kept %q", badStripes(s)) }},
 	{"tolerance", func(s Settings) bool { return !(s.Tolerance >= 0.005 && s.Tolerance <= 2) }, "give a length from 0.005mm to 2mm",
 		func(s Settings) string { return fmt.Sprintf("a tolerance of %s is not possible", s.Tolerance) }},
 	{"language", func(s Settings) bool { return s.Language != "" && !slices.Contains(profiles.Languages, s.Language) }, "use gcode, hpgl or hpgl2",
@@ -62,6 +67,19 @@ var rules = []rule{
 		func(s Settings) string { return fmt.Sprintf("a place takes two lengths, not %d", len(s.At)) }},
 	{"at", func(s Settings) bool { return len(s.At) == 2 && s.Marks != "" }, "leave one of the two out",
 		func(Settings) string { return "the marks already say where the rug lies" }},
+}
+
+func stripesWay(text string) bool { return text == StripesEven || text == StripesNearest }
+
+// badStripes returns what is said of a layer's stripes that cannot be, the first by
+// the layers' names.
+func badStripes(s Settings) string {
+	for _, layer := range slices.Sorted(maps.Keys(s.StripesFor)) {
+		if way := s.StripesFor[layer]; !stripesWay(way) {
+			return way
+		}
+	}
+	return ""
 }
 
 // check returns the fault of s if the rule is broken.

@@ -88,9 +88,7 @@ func TestFewestSheets(t *testing.T) {
 func exhaustive(p Pattern, opt Options) int {
 	var ink []paths.Point
 	for _, k := range p.Ink {
-		for _, q := range k.Stroke.Flatten(0.02) {
-			ink = append(ink, q)
-		}
+		ink = append(ink, k.Stroke.Flatten(0.02)...)
 	}
 	b := paths.EmptyRect()
 	for _, q := range ink {

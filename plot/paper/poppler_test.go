@@ -5,6 +5,8 @@ import (
 	"flag"
 	"fmt"
 	"image"
+	"image/color"
+	"image/png"
 	"math"
 	"os"
 	"os/exec"
@@ -264,5 +266,53 @@ func TestWordsOfASheet(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// The sheets laid together by their crosses: a picture to be looked at, with -keep.
+func TestLaidTogether(t *testing.T) {
+	if *keep == "" {
+		t.Skip("draws a picture to be looked at: give -keep DIR")
+	}
+	plan, err := Lay(harbour(), options("letter"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	pdf, err := plan.PDF()
+	if err != nil {
+		t.Fatal(err)
+	}
+	pages := render(t, pdf)
+	whole := paths.EmptyRect()
+	for _, s := range plan.Sheets {
+		whole = whole.Union(s.Own)
+	}
+	const step, dots = 0.8, 9 // mm a pixel, and dots of the printer in it
+	out := image.NewGray(image.Rect(0, 0, int(whole.Width()/step)+1, int(whole.Height()/step)+1))
+	for i, s := range plan.Sheets {
+		g, h := pages[i], float64(pages[i].Rect.Dy())*dot
+		for y := range out.Rect.Dy() {
+			for x := range out.Rect.Dx() {
+				q := pt(whole.Min.X+float64(x)*step, whole.Max.Y-float64(y)*step)
+				if !s.Own.Contains(q) {
+					continue
+				}
+				// The darkest dot under the pixel, so that thin lines stay.
+				p, least := q.Sub(s.Origin), uint8(255)
+				for dy := range dots {
+					for dx := range dots {
+						least = min(least, g.GrayAt(int(p.X/dot)+dx, int((h-p.Y)/dot)+dy).Y)
+					}
+				}
+				out.SetGray(x, y, color.Gray{Y: least})
+			}
+		}
+	}
+	var b bytes.Buffer
+	if err := png.Encode(&b, out); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(*keep, "together.png"), b.Bytes(), 0o644); err != nil {
+		t.Fatal(err)
 	}
 }

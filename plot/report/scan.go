@@ -1,9 +1,11 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"image"
 	"math"
+	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -36,7 +38,7 @@ type ScanReport struct {
 	Spurs     int          `json:"spurs_removed"`  // short side branches
 	Specks    int          `json:"specks_removed"` // small spots
 	Blobs     int          `json:"blobs_outlined"` // wide places, drawn as outlines
-	Doubtful  []ScanPlace  `json:"doubtful"`       // places to look at
+	Doubtful  []ScanPlace  `json:"doubtful"`       // places to look at, those about the most ink first
 	Notes     []string     `json:"notes"`          // of the picture as a whole
 	Files     []string     `json:"files"`          // that were written
 	Bounds    *[4]float64  `json:"bounds_mm"`      // x0, y0, x1, y1; null when nothing was found
@@ -53,8 +55,9 @@ type SheetReport struct {
 
 // ScanPlace is a place to be looked at.
 type ScanPlace struct {
-	Message string     `json:"message"` // what to look at
-	AtMM    [2]float64 `json:"at_mm"`   // x, y on the page
+	Message string     `json:"message"`   // what to look at
+	AtMM    [2]float64 `json:"at_mm"`     // x, y on the page
+	Length  float64    `json:"length_mm"` // of ink that it is about
 }
 
 // SummarizeScan says what was found in a picture that is called name.
@@ -68,9 +71,12 @@ func SummarizeScan(name string, p raster.Page, src raster.Source, t scan.Tracing
 		LineMM: round(t.LineMM), TurnedDeg: round(t.TurnedDeg),
 		Doubtful: []ScanPlace{}, Notes: []string{}, Files: []string{},
 	}
-	for _, n := range src.Notes {
+	for _, n := range append(slices.Clone(src.Notes), t.Notes()...) {
 		r.Notes = append(r.Notes, fault.Rename(n, opt.Names))
 	}
+	// The longest doubts first: a person looks at the first few.
+	t.Finds = slices.Clone(t.Finds)
+	slices.SortStableFunc(t.Finds, func(a, b scan.Find) int { return cmp.Compare(b.LengthMM, a.LengthMM) })
 	for _, s := range t.Strokes {
 		r.Nodes += len(s)
 	}
@@ -85,7 +91,7 @@ func SummarizeScan(name string, p raster.Page, src raster.Source, t scan.Tracing
 		case scan.BlobOutlined:
 			r.Blobs++
 		case scan.Doubtful:
-			r.Doubtful = append(r.Doubtful, ScanPlace{f.Message, [2]float64{round(f.At.X), round(f.At.Y)}})
+			r.Doubtful = append(r.Doubtful, ScanPlace{f.Message, [2]float64{round(f.At.X), round(f.At.Y)}, round(f.LengthMM)})
 		}
 	}
 	if s := src.Sheet; s != nil {

@@ -106,6 +106,7 @@ func (c *collector) warnMargin() {
 // warnWeave adds the warnings of snapping, whose places are in the frame "drawn",
 // and of registration, whose places are on the machine.
 func (c *collector) warnWeave() {
+	c.warnRhythms()
 	for _, w := range c.Moves.Warnings {
 		c.warnf(&w.At, w.Code, "%s", w.Message)
 	}

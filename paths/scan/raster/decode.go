@@ -33,6 +33,8 @@ type Options struct {
 	// upright photo from its upper left corner, y down. Without any they are
 	// looked for.
 	Corners []paths.Point
+	// Ink is the ink that is the drawing; the zero Ink is all that is on the paper.
+	Ink Ink
 	// Page is the page that is read of a file that has several, counted from 1; 0 is
 	// the first.
 	Page int
@@ -106,7 +108,11 @@ func Decode(name string, data []byte, opt Options) (Page, Source, error) {
 	if !h.isWhole() {
 		src.Notes = append(src.Notes, "The file is cut off before its end: parts of the picture may be missing or coarse.")
 	}
-	g := upright(lightOf(img), h.orientation)
+	light, err := opt.Ink.only(img, h.orientation)
+	if err != nil {
+		return Page{}, src, err
+	}
+	g := upright(light, h.orientation)
 	p, err := toPage(name, g, h, opt, &src)
 	return p, src, err
 }

@@ -41,14 +41,8 @@ type side struct {
 func edgeBetween(g grey, a, b paths.Point, reach float64) side {
 	along := b.Sub(a)
 	out := paths.Point{X: along.Y, Y: -along.X}.Unit()
-	n := int(min(400, max(40, along.Len()/4)))
-	var pts []paths.Point
-	for i := range n {
-		t := 0.05 + 0.9*(float64(i)+0.5)/float64(n)
-		if s, ok := fallOff(g, a.Lerp(b, t), out, along.Unit(), reach); ok {
-			pts = append(pts, a.Lerp(b, t).Add(out.Mul(s)))
-		}
-	}
+	n := edgePlaces(along.Len())
+	pts := edgePoints(g, a, b, reach)
 	if len(pts) < n/4 {
 		return side{}
 	}
@@ -62,6 +56,25 @@ func edgeBetween(g grey, a, b paths.Point, reach float64) side {
 	}
 	s.rms = math.Sqrt(s.rms)
 	return s
+}
+
+// edgePlaces is at how many places an edge of a length in pixels is looked for.
+func edgePlaces(length float64) int { return int(min(400, max(40, length/4))) }
+
+// edgePoints returns the places near the line from a to b where light falls off most, in
+// order along it.
+func edgePoints(g grey, a, b paths.Point, reach float64) []paths.Point {
+	along := b.Sub(a)
+	out := paths.Point{X: along.Y, Y: -along.X}.Unit()
+	n := edgePlaces(along.Len())
+	var pts []paths.Point
+	for i := range n {
+		t := 0.05 + 0.9*(float64(i)+0.5)/float64(n)
+		if s, ok := fallOff(g, a.Lerp(b, t), out, along.Unit(), reach); ok {
+			pts = append(pts, a.Lerp(b, t).Add(out.Mul(s)))
+		}
+	}
+	return pts
 }
 
 // meanFall returns how much light falls off across an edge, from five to eight

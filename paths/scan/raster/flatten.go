@@ -12,20 +12,28 @@ func flatten(name string, g grey, sheet Sheet, corners []paths.Point) (Page, Fou
 	found := FoundSheet{ByHand: len(corners) > 0}
 	var q quad
 	var rms float64
+	var bend lens
 	var err error
 	if found.ByHand {
 		q, err = cornersByHand(g, corners)
+		found.Corners = q
 	} else {
-		q, rms, err = findSheet(name, g)
+		q, bend, rms, err = findSheet(name, g)
+		for i, c := range q {
+			found.Corners[i] = bend.bent(c)
+		}
 	}
 	if err != nil {
 		return Page{}, found, err
 	}
-	found.Corners = q
 	found.Proportion = proportion(q, paths.Point{X: float64(g.w) / 2, Y: float64(g.h) / 2})
 	found.Sheet = sheet
 	if sheet.turned().like(found.Proportion) < sheet.like(found.Proportion) {
 		found.Sheet = sheet.turned()
+	}
+	if off := found.Sheet.like(found.Proportion); off > mostOff && !found.ByHand {
+		return Page{}, found, fault.Bad(name, "give the size of the sheet that is in the photo with [paper], or its corners with [corners]",
+			"the sheet in the photo is %.2f times as wide as high, and one of %s is %.2f", found.Proportion, found.Sheet, found.Sheet.W/found.Sheet.H)
 	}
 	w, h := found.Sheet.W, found.Sheet.H
 	m, err := homographyOf([]paths.Point{{X: 0, Y: 0}, {X: w, Y: 0}, {X: w, Y: h}, {X: 0, Y: h}}, q[:])
@@ -37,11 +45,15 @@ func flatten(name string, g grey, sheet Sheet, corners []paths.Point) (Page, Fou
 	if found.DPI < 40 {
 		return Page{}, found, fault.Bad(name, "take the photo from nearer", "the photo has only %.0f pixels to the inch of the sheet, too few to see a line by", found.DPI)
 	}
-	found.BowMM = rms / scale
+	found.BowMM, found.Bend = rms/scale, bend.bend
 	mm := max(finest, 1/scale)
 	mm = max(mm, math.Sqrt(w*h/maxPage))
-	return warped(g, m, w, h, mm), found, nil
+	return warped(g, m, bend, w, h, mm), found, nil
 }
+
+// mostOff is how far, as a factor, the proportion of a sheet may seem to be from that of
+// its size: A4 and letter paper are 1.09 apart, and a photo tells them to about 0.03.
+const mostOff = 1.06
 
 // layOut is advice on how to take a photo that can be read.
 const layOut = "lay the sheet flat on a darker table, with all four corners in view and nothing bright beside it, and take the photo from straight above; or give the corners with [corners]"
@@ -50,18 +62,26 @@ const layOut = "lay the sheet flat on a darker table, with all four corners in v
 // clockwise.
 var sideNames = [4]string{"upper", "right", "lower", "left"}
 
-// findSheet finds the corners of a bright sheet on a darker table, and how far
-// its worst edge is from straight, in pixels.
-func findSheet(name string, g grey) (quad, float64, error) {
+// findSheet finds the corners of a bright sheet on a darker table, as a lens that does
+// not bend would show them, how the lens of the photo bends, and how far the worst edge
+// is from straight after that, in pixels.
+func findSheet(name string, g grey) (quad, lens, float64, error) {
 	guesses, coarse := brightQuads(g)
 	bad := fault.Bad(name, layOut, "no sheet of paper is to be found in the photo")
 	for _, q := range guesses {
 		var rms float64
 		weak := -1
-		for _, reach := range []float64{7 * coarse, 2*coarse + 4, 5} {
+		for _, reach := range []float64{7 * coarse, 2*coarse + 4} {
 			if q, rms, weak = refined(g, q, reach); weak >= 0 {
 				break
 			}
+		}
+		if weak < 0 {
+			bend, straight, left, ok := lensBy(g, q, 2*coarse+4)
+			if ok && bend.bend != 0 && straight.isConvex() {
+				return straight, bend, left, nil
+			}
+			q, rms, weak = refined(g, q, 5)
 		}
 		switch {
 		case weak >= 0 && g.nearRim(q[weak], coarse) && g.nearRim(q[(weak+1)%4], coarse):
@@ -70,10 +90,10 @@ func findSheet(name string, g grey) (quad, float64, error) {
 			bad = fault.Bad(name, layOut, "the %s edge of the sheet cannot be made out", sideNames[weak])
 		case !q.isConvex():
 		default:
-			return q, rms, nil
+			return q, lens{}, rms, nil
 		}
 	}
-	return quad{}, 0, bad
+	return quad{}, lens{}, 0, bad
 }
 
 // nearRim reports whether a place is within three coarse pixels of the edge of
@@ -136,7 +156,7 @@ const rim = 1.2
 // warped returns the w x h mm of a sheet that m maps to pixels of a photo. Each
 // pixel of the page is the mean of places spread over it, no farther apart than
 // the pixels of the photo.
-func warped(g grey, m homography, w, h, mm float64) Page {
+func warped(g grey, m homography, bend lens, w, h, mm float64) Page {
 	p := Page{W: int(math.Round(w / mm)), H: int(math.Round(h / mm)), MM: mm}
 	p.Light = make([]uint8, p.W*p.H)
 	n := 2
@@ -150,7 +170,7 @@ func warped(g grey, m homography, w, h, mm float64) Page {
 				py := (float64(y) + (float64(j)+0.5)/float64(n)) * mm
 				for i := range n {
 					px := (float64(x) + (float64(i)+0.5)/float64(n)) * mm
-					sum += g.at(m.apply(paths.Point{X: min(max(px, rim), w-rim), Y: min(max(py, rim), h-rim)}))
+					sum += g.at(bend.bent(m.apply(paths.Point{X: min(max(px, rim), w-rim), Y: min(max(py, rim), h-rim)})))
 				}
 			}
 			p.Light[y*p.W+x] = uint8(sum/float64(n*n) + 0.5)

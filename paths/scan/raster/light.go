@@ -121,25 +121,31 @@ func upright(g grey, orientation int) grey {
 	}
 	for y := range out.h {
 		for x := range out.w {
-			var sx, sy int // stored
-			switch orientation {
-			case 2: // first row at the top, first column on the right
-				sx, sy = g.w-1-x, y
-			case 3: // bottom, right
-				sx, sy = g.w-1-x, g.h-1-y
-			case 4: // bottom, left
-				sx, sy = x, g.h-1-y
-			case 5: // left, top
-				sx, sy = y, x
-			case 6: // right, top
-				sx, sy = y, g.h-1-x
-			case 7: // right, bottom
-				sx, sy = g.w-1-y, g.h-1-x
-			case 8: // left, bottom
-				sx, sy = g.w-1-y, x
-			}
+			sx, sy := stored(x, y, g.w, g.h, orientation)
 			out.pix[y*out.w+x] = g.pix[sy*g.w+sx]
 		}
 	}
 	return out
+}
+
+// stored returns where the pixel x, y of the upright picture is in the stored one, which
+// is w x h.
+func stored(x, y, w, h, orientation int) (sx, sy int) {
+	switch orientation {
+	case 2: // first row at the top, first column on the right
+		return w - 1 - x, y
+	case 3: // bottom, right
+		return w - 1 - x, h - 1 - y
+	case 4: // bottom, left
+		return x, h - 1 - y
+	case 5: // left, top
+		return y, x
+	case 6: // right, top
+		return y, h - 1 - x
+	case 7: // right, bottom
+		return w - 1 - y, h - 1 - x
+	case 8: // left, bottom
+		return w - 1 - y, x
+	}
+	return x, y
 }

@@ -310,3 +310,24 @@ func TestSheets(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+// TestWrongSheetIsRefused says letter paper of a photo of a sheet of A4, and the right
+// size; by hand a person may say anything.
+func TestWrongSheetIsRefused(t *testing.T) {
+	s := dotted(Sheet{297, 210})
+	g, _ := s.photo(camera{w: 1000, h: 750, focal: 810, far: 430, tilt: 0.2})
+	for _, c := range []struct {
+		sheet Sheet
+		ok    bool
+	}{{Sheet{210, 297}, true}, {Sheet{215.9, 279.4}, false}, {Sheet{205, 297}, true}, {Sheet{200, 200}, false}} {
+		_, found, err := flatten("photo", g, c.sheet, nil)
+		if (err == nil) != c.ok {
+			t.Errorf("%v: error %v", c.sheet, err)
+		}
+		if err != nil {
+			if _, _, err := flatten("photo", g, c.sheet, found.Corners[:]); err != nil {
+				t.Errorf("%v, by hand: %v", c.sheet, err)
+			}
+		}
+	}
+}

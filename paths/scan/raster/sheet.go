@@ -97,6 +97,10 @@ type FoundSheet struct {
 	// BowMM is how far its edges are from straight, in mm at the worst edge, as
 	// the root of the mean square; 0 when the corners were given.
 	BowMM float64
+	// Bend is how much the lens bent straight lines, as the coefficient of the
+	// division model for distances in half diagonals of the photo; 0 where that was
+	// not seen. It was taken out, and BowMM is what is left.
+	Bend float64
 	// DPI are the photo's own pixels to an inch of the sheet, about its middle.
 	DPI float64
 	// Proportion is its width over its height as computed from the perspective.
@@ -108,6 +112,9 @@ func (f FoundSheet) notes() []string {
 	var out []string
 	if f.DPI < 110 {
 		out = append(out, fmt.Sprintf("The photo has only %.0f pixels to the inch of the sheet: go closer, or use a finer setting, for good lines.", f.DPI))
+	}
+	if f.Bend != 0 {
+		out = append(out, fmt.Sprintf("The lens bends straight lines, by %.1f %% at the corners of the photo: that was taken out, and the edges of the sheet are within %.2f mm of straight.", 100*abs(f.Bend), f.BowMM))
 	}
 	if f.BowMM > 0.4 {
 		out = append(out, fmt.Sprintf("The edges of the sheet are up to %.1f mm from straight: press it flat, and take the photo from farther off with some zoom.", f.BowMM))

@@ -12,7 +12,7 @@ func Blur(p Plane, sigma float64) Plane {
 	k := kernel(sigma)
 	r := len(k) - 1
 	out := NewPlane(p.W, p.H)
-	bands(p.H, func(y0, y1 int) {
+	Bands(p.H, func(y0, y1 int) {
 		// Rows of the band and r around it, blurred along, times 256.
 		along := make([]uint16, (y1-y0+2*r)*p.W)
 		line := make([]uint32, p.W+2*r)

@@ -91,6 +91,9 @@ func (p Component) Middle() paths.Point {
 	return paths.Point{X: float64(p.sumX) / float64(p.area), Y: float64(p.sumY) / float64(p.area)}
 }
 
+// Area returns how many pixels it has.
+func (p Component) Area() float64 { return float64(p.area) }
+
 // Size returns the longer side of the box in pixels.
 func (p Component) Size() int { return int(max(p.X1-p.X0, p.Y1-p.Y0)) }
 

@@ -1,16 +1,17 @@
 package skeleton
 
 // Despeckle reduces a mask to 0 and 1: it keeps the components that hold some
-// ink for sure and are neither specks nor dots. It returns the specks and the
-// dots that it took out. width is that of the line in pixels, and least is the
+// ink for sure and are neither specks nor dots. It returns the dots, the specks, and
+// what is nowhere surely ink, that it took out. width is that of the line in pixels, and least is the
 // area in pixels below which a component is a speck.
-func Despeckle(mask, grey Plane, width, least float64) (dots, specks []Component) {
+func Despeckle(mask, grey Plane, width, least float64) (dots, specks, pale []Component) {
 	spans, list := Components(mask, grey, Inked, true)
 	level := InkLevel(list, width)
 	kind := make([]uint8, len(list))
 	for i, p := range list {
 		switch {
 		case p.strong == 0:
+			pale = append(pale, p)
 		case isDot(p, width, level):
 			dots = append(dots, p)
 		case float64(p.area) < least || p.Size() < int(width*1.2):
@@ -22,7 +23,7 @@ func Despeckle(mask, grey Plane, width, least float64) (dots, specks []Component
 	for _, r := range spans {
 		mask.Paint(r, kind[r.Component])
 	}
-	return dots, specks
+	return dots, specks, pale
 }
 
 // InkLevel returns how much darker than paper the lines are on average, over

@@ -21,7 +21,7 @@ type Distances struct {
 func DistancesIn(mask Plane) Distances {
 	d := Distances{mask.W, make([]uint16, mask.W*mask.H)}
 	d.columns(mask)
-	bands(mask.H, func(y0, y1 int) {
+	Bands(mask.H, func(y0, y1 int) {
 		line := make([]uint16, mask.W)
 		for y := y0; y < y1; y++ {
 			row := d.Squares[y*d.w:][:d.w]
@@ -43,7 +43,7 @@ func DistancesIn(mask Plane) Distances {
 
 // columns fills in the distance to the nearest bare pixel of the column.
 func (d Distances) columns(mask Plane) {
-	bands(mask.W, func(x0, x1 int) {
+	Bands(mask.W, func(x0, x1 int) {
 		for y := range mask.H {
 			at := y * mask.W
 			for x := x0; x < x1; x++ {

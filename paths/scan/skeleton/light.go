@@ -11,20 +11,20 @@ import (
 // keep their difference from it, so that noise stays symmetric.
 const Paper = 224
 
-// cellMM is the size of the cells in which the paper's light is measured: wider
+// CellMM is the usual size of the cells in which the paper's light is measured: wider
 // than a line and narrower than a shadow.
-const cellMM = 2.5
+const CellMM = 2.5
 
 // EvenLight makes the light of a page even: each pixel as a share of the light
-// of bare paper about it, which is 224.
-func EvenLight(p raster.Page) Plane {
+// of bare paper about it, which is 224. The light is measured in cells of cellMM.
+func EvenLight(p raster.Page, cellMM float64) Plane {
 	size := max(4, int(math.Round(cellMM/p.MM)))
 	l := paperLight{size: size, w: (p.W + size - 1) / size, h: (p.H + size - 1) / size}
 	l.measure(p)
 	l.uncover()
 	l.rank()
 	out := NewPlane(p.W, p.H)
-	bands(p.H, func(y0, y1 int) {
+	Bands(p.H, func(y0, y1 int) {
 		row := make([]float32, p.W)
 		for y := y0; y < y1; y++ {
 			l.row(y, row)
@@ -47,7 +47,7 @@ type paperLight struct {
 // paper, even where lines cover half of the cell.
 func (l *paperLight) measure(p raster.Page) {
 	l.v = make([]float32, l.w*l.h)
-	bands(l.h, func(j0, j1 int) {
+	Bands(l.h, func(j0, j1 int) {
 		for j := j0; j < j1; j++ {
 			for i := range l.w {
 				var count [256]int

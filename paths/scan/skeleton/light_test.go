@@ -21,7 +21,7 @@ func TestFlatFieldOfUnevenLight(t *testing.T) {
 		}
 		p.Light[i] = uint8(l)
 	}
-	flat := EvenLight(p)
+	flat := EvenLight(p, CellMM)
 	for _, at := range [][3]int{{20, 20, Paper}, {880, 580, Paper}, {450, 560, Paper}, {295, 260, Paper}, {360, 260, Paper / 5}} {
 		if got := int(flat.Pixels[at[1]*p.W+at[0]]); got < at[2]-10 || got > at[2]+10 {
 			t.Errorf("at %d, %d the light is %d, want about %d", at[0], at[1], got, at[2])

@@ -18,9 +18,9 @@ func NewPlane(w, h int) Plane { return Plane{w, h, make([]uint8, w*h)} }
 // machine, so neither does any result.
 const bandRows = 64
 
-// bands calls f for bands of rows that make up 0 to h, on all processors. The
+// Bands calls f for bands of rows that make up 0 to h, on all processors. The
 // bands must not depend on each other.
-func bands(h int, f func(y0, y1 int)) {
+func Bands(h int, f func(y0, y1 int)) {
 	var next int
 	var lock sync.Mutex
 	take := func() (int, bool) {
@@ -45,7 +45,7 @@ func bands(h int, f func(y0, y1 int)) {
 // odd last row or column is left out.
 func (p Plane) Halved() Plane {
 	out := NewPlane(p.W/2, p.H/2)
-	bands(out.H, func(y0, y1 int) {
+	Bands(out.H, func(y0, y1 int) {
 		for y := y0; y < y1; y++ {
 			a, b := p.Pixels[2*y*p.W:], p.Pixels[(2*y+1)*p.W:]
 			for x := range out.W {

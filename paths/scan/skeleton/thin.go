@@ -169,3 +169,15 @@ func UnitWidth(mask Plane) {
 		}
 	}
 }
+
+// Nodes counts the pixels of thinned lines that are ends or lie at junctions. The
+// outermost pixels of the mask must be clear.
+func (p Plane) Nodes() int {
+	n := 0
+	for i, v := range p.Pixels {
+		if v != 0 && bits.OnesCount8(p.neighbours(i)) != 2 {
+			n++
+		}
+	}
+	return n
+}

@@ -25,7 +25,7 @@ func sauvola(m, s, k float64) float64 { return m * (1 + k*(s/128-1)) }
 // picture it is cut off.
 func Threshold(p Plane, reach int, kStrong, kWeak float64) Plane {
 	out := NewPlane(p.W, p.H)
-	bands(p.H, func(y0, y1 int) {
+	Bands(p.H, func(y0, y1 int) {
 		top, bottom := max(0, y0-reach), min(p.H, y1+reach)
 		sums := newIntegral(p, top, bottom)
 		for y := y0; y < y1; y++ {

@@ -11,9 +11,34 @@ import (
 	"weftplot/paths/weave"
 )
 
-// place finds which vertices lie on which straights of an axis, bundles those that
-// share a channel whatever happens, and chooses the channels.
-func (s *snapper) place(axis weave.Axis) {
+// place finds the straights of both axes, what lies on them and what they are
+// parts of, and chooses their channels.
+func (s *snapper) place() {
+	var tied [2]*near.Sets
+	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
+		s.straights[axis] = s.findStraights(axis, s.grid, s.opt, s.pause)
+		if s.pause.now() {
+			return
+		}
+		tied[axis] = s.attach(axis)
+	}
+	s.motifs = s.findMotifs()
+	s.bounds = paths.BoundsOf(s.strokes)
+	s.equals, s.repeated = s.copies(), make([]bool, len(s.motifs))
+	for _, set := range s.equals {
+		for _, n := range set {
+			s.repeated[n] = true
+		}
+	}
+	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
+		s.choose(axis, tied[axis])
+	}
+	s.findMirrors()
+}
+
+// attach finds which vertices lie on which straights of an axis, and returns the
+// straights that share a channel whatever happens.
+func (s *snapper) attach(axis weave.Axis) *near.Sets {
 	for s.dropForks(axis) {
 	}
 	straights := s.straights[axis]
@@ -31,6 +56,7 @@ func (s *snapper) place(axis weave.Axis) {
 		}
 	}
 	s.touching(axis, func(v int, r *straight) {
+		s.touches = append(s.touches, touchOn{v, r.stroke})
 		if on[v] == nil {
 			on[v] = r
 		} else if on[v] != r {
@@ -38,8 +64,11 @@ func (s *snapper) place(axis weave.Axis) {
 		}
 	})
 	s.on[axis] = on
-	s.choose(axis, tied)
+	return tied
 }
+
+// touchOn is a vertex on the middle of a straight of a stroke.
+type touchOn struct{ vertex, stroke int }
 
 // dropForks finds pairs of straights that cross or start from one point and are
 // over half a channel apart elsewhere. In channels both would be one line, so the
@@ -161,4 +190,51 @@ func (r *rows) along(l paths.Line, f func(int)) {
 		}
 		r.visit(y, y, min(x0, x1)-joint, max(x0, x1)+joint, f)
 	}
+}
+
+// joint is how near two ends lie that are meant as one, in mm: far above the
+// rounding of any file's numbers, far below anything a pen can show.
+const joint = 1e-6
+
+// vertices are the ends of curves, each place once.
+type vertices struct {
+	at []paths.Point // the first end met at each vertex
+}
+
+// web is a set of strokes with their ends numbered. Ends that are the same on
+// paper, within joint of one another by steps ([near.Clusters]), are one vertex.
+type web struct {
+	strokes []paths.Stroke
+	ends    [][][2]int // stroke, curve: the vertices of its start and end
+	*vertices
+}
+
+func newWeb(strokes []paths.Stroke) *web {
+	var ends []paths.Point
+	for _, s := range strokes {
+		for _, c := range s {
+			ends = append(ends, c.Start(), c.End())
+		}
+	}
+	number, count := near.Clusters(ends, joint)
+	w := &web{strokes, make([][][2]int, len(strokes)), &vertices{make([]paths.Point, 0, count)}}
+	for k, n := range number {
+		if n == len(w.at) {
+			w.at = append(w.at, ends[k])
+		}
+	}
+	for i, s := range strokes {
+		w.ends[i] = make([][2]int, len(s))
+		for j := range s {
+			w.ends[i][j] = [2]int{number[0], number[1]}
+			number = number[2:]
+		}
+	}
+	return w
+}
+
+// isClosed reports whether stroke i comes back to where it starts.
+func (w *web) isClosed(i int) bool {
+	e := w.ends[i]
+	return len(e) > 1 && e[0][0] == e[len(e)-1][1]
 }

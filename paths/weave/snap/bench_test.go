@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"weftplot/paths"
-	"weftplot/paths/near"
 )
 
 // crowd is a design of so many upright stems, with a slanted foot on each,
@@ -73,7 +72,7 @@ func BenchmarkChoose(b *testing.B) {
 					items[i] = item{extent: extent{r.Float64() * rug.spread * float64(n), lo, lo + h}, weight: h}
 				}
 				for b.Loop() {
-					chooseChannels(items, near.NewSets(n), nil, nil)
+					chooseChannels(free(items))
 				}
 			})
 		}

@@ -35,13 +35,32 @@ type guide struct {
 	at   []knot
 	mean float64
 	to   float64
+	part int // 1 + the number of the motif that it is a part of, or noMotif
+	// How far it reaches beyond its ends, and whether it only holds its motif or the
+	// room together, as long as no straight says otherwise.
+	before, after float64
+	only          bool
+	wall          bool // it is a side of the room
 }
+
+// noMotif is the part of a guide that belongs to no motif.
+const noMotif = 0
+
+func (l *guide) lo() float64 { return l.at[0].along }
+func (l *guide) hi() float64 { return l.at[len(l.at)-1].along }
 
 func (l *guide) fixedAt(v float64) float64 { return fixedAt(l.at, v) }
 
 const (
 	rowChannels  = 8 // height of a carrier's row
 	fadeChannels = 8 // how far a straight's movement reaches into empty cloth
+	// The parts of a motif that lie beside its straights go with them: the guides of
+	// a motif with few straights reach over all of it, but so many rows at most.
+	reachRows  = 12
+	reachLines = 64
+	// A guide that reaches beyond its straight gives way where it would press what is
+	// between it and another to less than this.
+	leastSlope = 0.3
 )
 
 // newCarrier returns the carrier of lines that sit in channels pitch apart and are
@@ -55,8 +74,9 @@ func newCarrier(lines []guide, pitch, step float64) *carrier {
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for i := range lines {
 		l := &lines[i]
+		l.before, l.after = min(l.before, reachRows*f.row), min(l.after, reachRows*f.row)
 		sorted[i] = l
-		lo, hi = min(lo, l.at[0].along), max(hi, l.at[len(l.at)-1].along)
+		lo, hi = min(lo, l.lo()-l.before), max(hi, l.hi()+l.after)
 	}
 	slices.SortStableFunc(sorted, func(a, b *guide) int {
 		return cmp.Compare(a.mean, b.mean)
@@ -65,7 +85,10 @@ func newCarrier(lines []guide, pitch, step float64) *carrier {
 	_, last := f.reach(hi, hi)
 	f.base, f.border = first, make([][]*guide, last-first+1)
 	for _, l := range sorted {
-		a, b := f.reach(l.at[0].along, l.at[len(l.at)-1].along)
+		if l.only {
+			continue
+		}
+		a, b := f.reach(l.lo(), l.hi())
 		for i := a; i <= b; i++ {
 			set := &f.border[i-f.base]
 			if n := len(*set); n > 0 && sameLevel((*set)[n-1], l) {
@@ -74,7 +97,47 @@ func newCarrier(lines []guide, pitch, step float64) *carrier {
 			*set = append(*set, l)
 		}
 	}
+	for _, walls := range []bool{false, true} {
+		for _, l := range sorted {
+			if l.wall == walls {
+				f.extend(l)
+			}
+		}
+	}
 	return f
+}
+
+// extend lets a guide reach over its motif, where what is there leaves room.
+func (f *carrier) extend(l *guide) {
+	first, last := f.reach(l.lo()-l.before, l.hi()+l.after)
+	a, b := f.reach(l.lo(), l.hi())
+	for i := first; i <= last; i++ {
+		if !l.only && i >= a && i <= b {
+			continue
+		}
+		v := float64(i) * f.row
+		set := &f.border[i-f.base]
+		x := l.fixedAt(v)
+		j := sort.Search(len(*set), func(k int) bool { return (*set)[k].fixedAt(v) > x })
+		fits := true
+		for _, v := range []float64{v - f.row, v, v + f.row} { // wherever the border counts
+			fits = fits && (j == 0 || roomBetween((*set)[j-1], l, v)) && (j == len(*set) || roomBetween(l, (*set)[j], v))
+		}
+		if fits {
+			*set = slices.Insert(*set, j, l)
+		}
+	}
+}
+
+// roomBetween reports whether what lies between two guides keeps leastSlope of its
+// width.
+func roomBetween(a, b *guide, v float64) bool {
+	gap := b.fixedAt(v) - a.fixedAt(v)
+	least := leastSlope * gap
+	if a.wall || b.wall {
+		least = 0
+	}
+	return gap > joint && b.to-a.to >= least
 }
 
 // sameLevel reports whether b says nothing that a does not.
@@ -148,7 +211,10 @@ func (f *carrier) atBorder(i int, u, v float64) float64 {
 }
 
 // passing is a point a map passes: x goes to y.
-type passing struct{ x, y float64 }
+type passing struct {
+	x, y float64
+	part int // as of its guide
+}
 
 // knots are the points a border's map passes at one value v.
 type knots struct {
@@ -165,13 +231,13 @@ func (k knots) pass(i int) passing {
 	case i < 0:
 		a := k.pass(0)
 		x := a.x - 100*k.reach(a, a)
-		return passing{x, x}
+		return passing{x, x, noMotif}
 	case i >= n:
 		a := k.pass(n - 1)
 		x := a.x + 100*k.reach(a, a)
-		return passing{x, x}
+		return passing{x, x, noMotif}
 	}
-	return passing{k.set[i].fixedAt(k.v), k.set[i].to}
+	return passing{k.set[i].fixedAt(k.v), k.set[i].to, k.set[i].part}
 }
 
 // reach returns how far the movements of two straights reach into empty cloth: far
@@ -189,14 +255,18 @@ func (k knots) between(a, b passing) (p, q passing) {
 	near := k.near(a, b)
 	at := func(t float64) passing {
 		x := a.x + gap*t
-		return passing{x, x + near*((a.y-a.x)*(1-t)+(b.y-b.x)*t)}
+		return passing{x, x + near*((a.y-a.x)*(1-t)+(b.y-b.x)*t), noMotif}
 	}
 	return at(t), at(1 - t)
 }
 
 // near returns 1 for neighbouring straights so close that nothing fades between
-// them, 0 for those so far apart that there is cloth at rest between.
+// them, and for those of one motif, 0 for those so far apart that there is cloth at
+// rest between.
 func (k knots) near(a, b passing) float64 {
+	if a.part != noMotif && a.part == b.part {
+		return 1
+	}
 	return min(1, max(0, 2-(b.x-a.x)/(3*k.reach(a, b))))
 }
 

@@ -81,7 +81,7 @@ func TestSlopesAgainstLibrary(t *testing.T) {
 		if err := fb.Fit(xs, ys); err != nil {
 			t.Fatal(err)
 		}
-		pass := func(i int) passing { return passing{xs[i], ys[i]} }
+		pass := func(i int) passing { return passing{x: xs[i], y: ys[i]} }
 		for i := 1; i < 5; i++ {
 			got, want := butland(pass(i-1), pass(i), pass(i+1)), fb.PredictDerivative(xs[i])
 			if math.Abs(got-want) > 1e-9*(1+want) {

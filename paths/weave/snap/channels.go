@@ -3,6 +3,7 @@ package snap
 import (
 	"fmt"
 	"math"
+
 	"weftplot/paths"
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
@@ -16,6 +17,37 @@ func (s *snapper) choose(axis weave.Axis, tied *near.Sets) {
 		return
 	}
 	all := append(straights[:len(straights):len(straights)], s.fixedStraights(axis)...)
+	g := given{items: s.items(axis, all), tied: tied, links: s.links(axis), room: s.opt.Room.span(axis), pause: s.pause}
+	for range len(all) - len(straights) {
+		tied.Add()
+	}
+	answer, ok := chosen{}, false
+	if sym, is := symmetryOf(g.items); is {
+		var twice int
+		// Where sizes that recur hold it to fixed lines that its own axis cannot share,
+		// it is better regular than symmetric.
+		if answer, twice, ok = sym.chooseSymmetric(g); ok && answer.aside && answer.reachesFixed(g.items) {
+			ok = false
+		}
+		if ok {
+			s.mirrors[axis] = &mirror{before: sym.centre * s.grid.Pitch(axis), after: float64(twice) / 2 * s.grid.Pitch(axis)}
+		}
+	}
+	if !ok {
+		answer = chooseChannels(g)
+	}
+	for i, r := range straights {
+		r.channel = answer.channel[i]
+	}
+	s.warnPairs(axis, all, answer.crowded, "no-room-between-lines",
+		"two lines %s the cloth, drawn %.1f channels apart, found no room to keep a channel between them")
+	s.tellRhythms(axis, all, answer)
+	s.tellUnequal(axis)
+}
+
+// items returns the straights of an axis, and its fixed lines, as the choice of
+// channels sees them.
+func (s *snapper) items(axis weave.Axis, all []*straight) []item {
 	pitch, step := s.grid.Pitch(axis), s.grid.Step(axis)
 	items := make([]item, len(all))
 	for i, r := range all {
@@ -25,23 +57,64 @@ func (s *snapper) choose(axis weave.Axis, tied *near.Sets) {
 		}
 		if r.fixed {
 			items[i].weight = 0
-			tied.Add()
+		} else {
+			items[i].loose = s.opt.Loose != nil && s.opt.Loose(r.stroke)
+			items[i].within = s.within(axis, r)
 		}
 	}
-	answer, ok := chosen{}, false
-	if sym, is := symmetryOf(items); is {
-		answer, ok = sym.chooseSymmetric(items, tied, s.pause)
+	return items
+}
+
+// within returns the channels of the outermost straights of a motif that keep all of
+// it in the room, when it moves as a whole; nil for others.
+func (s *snapper) within(axis weave.Axis, r *straight) *span {
+	room := s.opt.Room.span(axis)
+	if room == nil {
+		return nil
 	}
-	if !ok {
-		answer = chooseChannels(items, tied, nil, s.pause)
+	pitch := s.grid.Pitch(axis)
+	m := &s.motifs[s.partOf[r.stroke]]
+	out := *room
+	if first := s.straights[axis][m.lines[axis][0]]; r.mean <= first.mean {
+		lo, _ := axis.Split(m.box.Min)
+		out.lo = int(math.Ceil(float64(room.lo) + (r.mean-lo)/pitch - wallSlack))
 	}
-	for i, r := range straights {
-		r.channel = answer.channel[i]
+	if last := s.straights[axis][m.lines[axis][len(m.lines[axis])-1]]; r.mean >= last.mean {
+		hi, _ := axis.Split(m.box.Max)
+		out.hi = int(math.Floor(float64(room.hi) - (hi-r.mean)/pitch + wallSlack))
 	}
-	s.warnPairs(axis, all, answer.crowded, "no-room-between-lines",
-		"two lines %s the cloth, drawn %.1f channels apart, found no room to keep a channel between them")
-	s.warnPairs(axis, all, answer.uneven, "spacing-uneven",
-		"lines %s the cloth that are %.1f channels apart more than once could not all get the same count")
+	return &out
+}
+
+// wallSlack is how far, in channels, a motif may be drawn beyond the room's side.
+const wallSlack = 1e-6
+
+// mirror is an upright or level axis of symmetry, before and after, mm.
+type mirror struct{ before, after float64 }
+
+// tellRhythms notes what came of the sizes that recur.
+func (s *snapper) tellRhythms(axis weave.Axis, all []*straight, answer chosen) {
+	pitch := s.grid.Pitch(axis)
+	for _, e := range answer.evened {
+		r := Rhythm{Axis: axis, Size: e.size, Count: e.count, Places: len(e.places), Lost: len(e.lost), Other: e.why == otherSize}
+		at := 0
+		if len(e.lost) > 0 {
+			at = e.lost[0]
+		}
+		for i, p := range e.places {
+			a, b := all[p[0]], all[p[1]]
+			for _, x := range []*straight{a, b} {
+				if !x.fixed {
+					r.Moved = max(r.Moved, math.Abs(float64(x.channel)*pitch-x.mean)/pitch)
+					x.evened = true
+				}
+			}
+			if i == at {
+				r.At = axis.Point((a.mean+b.mean)/2, (max(a.lo(), b.lo())+min(a.hi(), b.hi()))/2)
+			}
+		}
+		s.rhythms = append(s.rhythms, r)
+	}
 }
 
 // mostWarned bounds the warnings of a kind: a design full of them has one cause.

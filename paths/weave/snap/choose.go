@@ -14,7 +14,8 @@ const (
 	sameGap     = 12   // ... the gaps between them along the line are no longer.
 	alignedStep = 1e-4 // straights so near in place are one line at any distance
 	apartLeast  = 0.5  // straights farther apart than this keep a channel between them
-	mostMoved   = 8    // no straight moves farther
+	mostMoved   = 8    // no straight moves farther, unless sizes that recur push it
+	mostPushed  = 4000 // and then by no more than so many beside
 )
 
 // spacingWeight is what a changed spacing costs beside a moved line.
@@ -26,77 +27,133 @@ type item struct {
 	extent
 	weight  float64 // its length in channels; 0 for a fixed line
 	fixed   bool
+	loose   bool // it takes the nearest channel, whatever recurs
 	channel int
+	within  *span // channels that keep its motif in the room, or nil
 }
 
-// chosen is an answer: a channel for each item, what it costs, and the pairs of
-// items that found no room to keep apart or even.
-type chosen struct {
-	channel         []int
-	cost            float64
-	crowded, uneven [][2]int
+// given is what channels are chosen for: the straights of an axis.
+type given struct {
+	items []item
+	tied  *near.Sets // those in one set share a channel whatever happens
+	links []link     // pairs whose spacings are compared beside those that are seen
+	room  *span      // channels that all but fixed lines keep to, or nil
+	// centre is twice the channel of a mirror's axis, when only the left half is
+	// here.
+	centre *int
+	pause  *pause
 }
+
+// span is a range of channels.
+type span struct{ lo, hi int }
+
+// chosen is an answer: a channel for each item, what it costs, and what could not
+// be kept.
+type chosen struct {
+	channel []int
+	cost    float64
+	crowded [][2]int // pairs of items that found no room to keep apart
+	evened  []evened
+	proved  bool // that no other counts and channels cost less
+	aside   bool // its axis lies beside that of the fixed lines, which it should share
+}
+
+// evened is a size that recurs, and what came of it.
+type evened struct {
+	size   float64  // in channels, as drawn
+	count  int      // in channels; of the most places when uneven
+	places [][2]int // the items of each; an item and itself across a mirror's axis
+	lost   []int    // which of the places got another count
+	why    reason   // that some are lost
+}
+
+// reason says why a size that recurs has no one count.
+type reason int
+
+const (
+	noRoom    reason = iota // fixed lines and what lies between leave no room
+	otherSize               // other sizes that recur want it otherwise
+)
 
 // chooser states the problem for one axis.
 type chooser struct {
-	items   []item
+	given
 	bundle  []int  // by item, its variable
 	first   []int  // by variable, an item of it
-	centre  *int   // twice the channel of the mirror's axis, when only the left half is here
 	settled []bool // by variable, whether it has a fixed line
 	problem *problem
 	bounds  *boundSet
-	ties    []tie
 	answer  chosen
+
+	rhythms []rhythm // that are kept, with the counts they have so far
+	counts  []int
 }
 
-// chooseChannels returns the best channels of items. Items in one set of tied
-// share a channel whatever happens. With a centre the items are the left half of
-// a symmetric design whose axis lies at half that channel.
-func chooseChannels(items []item, tied *near.Sets, centre *int, pause *pause) chosen {
-	c := pose(items, tied, centre)
-	c.problem.pause = pause
-	k := c.start()
-	c.problem.solve(k)
-	c.answer.cost = c.problem.cost(k)
-	c.answer.channel = make([]int, len(items))
-	for i := range items {
-		c.answer.channel[i] = k[c.bundle[i]]
+// chooseChannels returns the best channels of the items. With a centre these are
+// the left half of a symmetric design whose axis lies at half that channel.
+func chooseChannels(g given) chosen {
+	c := pose(g)
+	s := c.solve()
+	c.answer.cost, c.answer.proved = s.cost, s.proved
+	c.answer.channel = make([]int, len(c.items))
+	for i := range c.items {
+		c.answer.channel[i] = s.best[c.bundle[i]]
+	}
+	for i, r := range c.rhythms {
+		c.answer.evened = append(c.answer.evened, c.tell(r, s.counts[i]))
 	}
 	return c.answer
 }
 
-// start returns an answer that keeps the bounds, halfway between the least and
-// the greatest: rounded down that is an answer too, for what two numbers differ
-// by in both, they differ by halfway.
-func (c *chooser) start() []int {
-	k := make([]int, len(c.problem.least))
-	for i := range k {
-		k[i] = floorHalf(c.problem.least[i] + c.problem.most[i])
+// solve looks for the best counts and channels, from the counts that were found to
+// fit.
+func (c *chooser) solve() *search {
+	s := &search{chooser: c, rhythms: c.rhythms, most: *c.problem.work + searchWork, proved: true}
+	fitting, all := make([]limits, len(c.counts)), make([]limits, len(c.counts))
+	for i, q := range c.counts {
+		fitting[i], all[i] = limits{q, q}, limits{c.rhythms[i].least, c.rhythms[i].most}
 	}
-	return k
+	s.run(fitting, nil)
+	if len(c.rhythms) > 0 && s.best != nil {
+		s.run(all, s.best)
+	}
+	if s.best == nil { // the pause ended it
+		s.best, s.counts = make([]int, len(c.first)), c.counts
+	}
+	return s
+}
+
+// tell returns what came of a rhythm that is kept.
+func (c *chooser) tell(r rhythm, count int) evened {
+	e := evened{size: r.size, count: count}
+	for _, t := range r.places {
+		e.places = append(e.places, [2]int{t.a, t.b})
+	}
+	return e
 }
 
 // pose states the problem.
-func pose(items []item, tied *near.Sets, centre *int) *chooser {
-	c := &chooser{items: items, centre: centre}
-	c.variables(tied)
+func pose(g given) *chooser {
+	c := &chooser{given: g}
+	c.variables()
+	c.problem.pause = g.pause
 	seen, apart := neighbours(c.extents(0), apartLeast+1e-9)
+	ties := c.ties(seen, g.links)
+	c.limit(len(ties))
 	c.order(seen)
 	c.mirrorBounds()
+	c.roomBounds()
 	c.separate(apart)
 	near, _ := neighbours(c.extents(rowChannels), apartLeast)
 	c.order(near)
 	c.space(seen)
-	c.even()
-	c.problem.bounds = strongest(c.bounds.all)
-	c.problem.least, c.problem.most = c.bounds.k, c.bounds.greatest()
+	c.even(recurring(ties))
 	return c
 }
 
 // variables makes a variable of each bundle of items that share a channel.
-func (c *chooser) variables(tied *near.Sets) {
-	same := tied.Clone()
+func (c *chooser) variables() {
+	same := c.tied.Clone()
 	c.bundleNear(same)
 	number := make([]int, len(c.items))
 	c.bundle = make([]int, len(c.items))
@@ -109,26 +166,36 @@ func (c *chooser) variables(tied *near.Sets) {
 		c.bundle[i] = number[r]
 	}
 	n := len(c.first)
-	c.problem = &problem{terms: make([][]wanted, n)}
+	c.problem = &problem{terms: make([][]wanted, n), work: new(int)}
+	c.settled = make([]bool, n)
+	for i, it := range c.items {
+		b := c.bundle[i]
+		c.settled[b] = c.settled[b] || it.fixed
+		if it.weight > 0 {
+			c.problem.terms[b] = append(c.problem.terms[b], parts(it.weight, it.at))
+		}
+	}
+}
+
+// limit starts the bounds: fixed lines keep their channels, and no other moves
+// farther than mostMoved, and a channel for each place of sizes that recur.
+func (c *chooser) limit(places int) {
+	n := len(c.first)
 	sum, weight := make([]float64, n), make([]float64, n)
 	for i, it := range c.items {
 		b := c.bundle[i]
 		sum[b] += it.at * max(it.weight, 1e-9)
 		weight[b] += max(it.weight, 1e-9)
-		if it.weight > 0 {
-			c.problem.terms[b] = append(c.problem.terms[b], parts(it.weight, it.at))
-		}
 	}
+	far := mostMoved + min(places, mostPushed)
 	least, most := make([]int, n), make([]int, n)
 	for b := range n {
 		k := int(math.Round(sum[b] / weight[b]))
-		least[b], most[b] = k-mostMoved, k+mostMoved
+		least[b], most[b] = k-far, k+far
 	}
-	c.settled = make([]bool, n)
-	for i, it := range c.items {
-		if b := c.bundle[i]; it.fixed && !c.settled[b] {
-			c.settled[b] = true
-			least[b], most[b] = it.channel, it.channel
+	for i := len(c.items) - 1; i >= 0; i-- { // where two are fixed, the first counts
+		if it := c.items[i]; it.fixed {
+			least[c.bundle[i]], most[c.bundle[i]] = it.channel, it.channel
 		}
 	}
 	c.bounds = newBoundSet(least, most)
@@ -248,29 +315,47 @@ func (c *chooser) mirrorBounds() {
 
 func floorHalf(k int) int { return int(math.Floor(float64(k) / 2)) }
 
+// roomBounds keeps lines in the room, and as far from its sides as what of their
+// motif lies beyond them.
+func (c *chooser) roomBounds() {
+	if c.room == nil {
+		return
+	}
+	for b := range c.first {
+		if !c.settled[b] {
+			c.bounds.limit(b, c.room.lo, c.room.hi)
+		}
+	}
+	for i, it := range c.items {
+		if it.within != nil && !it.fixed {
+			c.bounds.limit(c.bundle[i], it.within.lo, it.within.hi)
+		}
+	}
+}
+
 // space adds the terms of the spacings between lines that see each other.
 func (c *chooser) space(seen []pair) {
 	for _, p := range seen {
 		u, v := c.bundle[p.a], c.bundle[p.b]
 		a, b := c.items[p.a], c.items[p.b]
-		d := b.at - a.at
-		if u == v || p.length <= 0 || a.fixed && b.fixed {
-			continue
-		}
-		c.problem.spacings = append(c.problem.spacings, spacing{u, v, parts(spacingWeight*p.length, d)})
-		if d > apartLeast && d <= evenMost && p.length >= 0.5*min(a.hi-a.lo, b.hi-b.lo) {
-			c.ties = append(c.ties, tie{u: u, v: v, size: d})
+		if u != v && p.length > 0 && !(a.fixed && b.fixed) {
+			c.problem.spacings = append(c.problem.spacings, spacing{u, v, parts(spacingWeight*p.length, b.at-a.at)})
 		}
 	}
-	if c.centre != nil {
-		c.spaceAtCentre()
+	if c.centre == nil {
+		return
+	}
+	// A line at a and its image are 2(centre/2 - a) apart; a change of that by
+	// 2(k - a), in one place where all others count twice, weighs as twice a move.
+	for _, p := range c.facing() {
+		u := c.bundle[p.a]
+		c.problem.terms[u] = append(c.problem.terms[u], parts(2*spacingWeight*p.length, c.items[p.a].at))
 	}
 }
 
-// spaceAtCentre adds the spacings across the mirror's axis. A line at a and its
-// image are 2(centre/2 - a) apart; a change of that by 2(k - a), in one place
-// where all others count twice, weighs as twice a move.
-func (c *chooser) spaceAtCentre() {
+// facing returns the items that see their own image across the mirror's axis, each
+// as the first of a pair.
+func (c *chooser) facing() []pair {
 	axis := float64(*c.centre) / 2
 	s := c.extents(0)
 	n := len(s)
@@ -280,72 +365,5 @@ func (c *chooser) spaceAtCentre() {
 	}
 	s = append(s, extent{max(axis, s[n-1].at) + 1, lo, hi}) // the mirror sees what faces it
 	seen, _ := neighbours(s, apartLeast)
-	for _, p := range seen {
-		if p.b != n || c.items[p.a].fixed || p.length <= 0 {
-			continue
-		}
-		it := c.items[p.a]
-		u := c.bundle[p.a]
-		c.problem.terms[u] = append(c.problem.terms[u], parts(2*spacingWeight*p.length, it.at))
-		if d := 2 * (axis - it.at); d > apartLeast && d <= evenMost && p.length >= 0.5*(it.hi-it.lo) {
-			c.ties = append(c.ties, tie{u: u, v: axisOf, size: d})
-		}
-	}
-}
-
-// even keeps spacings that recur at one count: a whole group, or what there is
-// room for of it.
-func (c *chooser) even() {
-	want := func(b int) float64 { return c.items[c.first[b]].at }
-	for _, group := range evenTies(c.ties, len(c.first)) {
-		var pairs []bound
-		for _, t := range group {
-			if t.v != axisOf {
-				pairs = append(pairs, bound{t.u, t.v, t.count}, bound{t.v, t.u, -t.count})
-			}
-		}
-		lost := -1
-		if !fits(group, want) {
-			lost = 0
-		} else {
-			if !c.bounds.add(pairs...) {
-				lost = c.evenInParts(group)
-			}
-			if i, ok := c.evenAtAxis(group); !ok {
-				lost = i
-			}
-		}
-		if lost >= 0 && len(group) > 1 { // a pair alone is no rhythm to break
-			u, v := group[lost].u, group[lost].v
-			if v == axisOf {
-				v = u
-			}
-			c.answer.uneven = append(c.answer.uneven, [2]int{c.first[u], c.first[v]})
-		}
-	}
-}
-
-// evenInParts keeps what there is room for of a group, and returns the last tie
-// that there is none for.
-func (c *chooser) evenInParts(group []tie) (lost int) {
-	for i, t := range group {
-		if t.v != axisOf && !c.bounds.add(bound{t.u, t.v, t.count}, bound{t.v, t.u, -t.count}) {
-			lost = i
-		}
-	}
-	return lost
-}
-
-// evenAtAxis puts the lines of a group that face their own image at their count
-// from it, k and centre-k, and returns the first that cannot be.
-func (c *chooser) evenAtAxis(group []tie) (lost int, ok bool) {
-	for i, t := range group {
-		if t.v != axisOf {
-			continue
-		}
-		if k := *c.centre - t.count; k%2 != 0 || !c.bounds.limit(t.u, k/2, k/2) {
-			return i, false
-		}
-	}
-	return 0, true
+	return slices.DeleteFunc(seen, func(p pair) bool { return p.b != n || c.items[p.a].fixed || p.length <= 0 })
 }

@@ -3,9 +3,9 @@
 // comment lists what it promises.
 //
 // The straights are found, one whole number, a channel, is chosen for each so
-// that lines and spacings change as little as can be, and then the design is
-// redrawn. The choice is an optimum; the sections below state the problem and
-// prove that.
+// that sizes that repeat stay equal and lines and spacings change as little as can
+// be, and then the design is redrawn. The choice is an optimum; the sections below
+// state the problem and prove that.
 //
 // The package is not for cloth that is stretched: it works in the drawn frame,
 // where the weave is as its count says, and [weftplot/paths/weave/cloth] carries the
@@ -29,47 +29,67 @@
 //
 // # The problem that is solved
 //
-// Each axis is a problem of its own. Its variables are whole numbers, the
-// channels of bundles of straights. Straights are one bundle when they share a
-// vertex, when they touch, when they lie at the same place to 1e-4 channel, or when
-// they nearly continue each other: a tenth of a channel from one to the next, a
-// quarter in all, gaps of up to 12 channels. With a[r] the mean place of straight r
-// in channels, L[r] its length, k[r] the channel of its bundle, the cost is
+// Each axis is a problem of its own. Its variables are whole numbers: a channel for
+// each bundle of straights, and a count for each size that recurs. Straights are
+// one bundle when they share a vertex, when they touch, when they lie at the same
+// place to 1e-4 channel, or when they nearly continue each other: a tenth of a
+// channel from one to the next, a quarter in all, gaps of up to 12 channels. With
+// a[r] the mean place of straight r in channels, L[r] its length, k[r] the channel
+// of its bundle, the cost is
 //
 //	sum over straights   L[r] · (k[r] - a[r])²
 //	+ sum over pairs     L[r,s] · ((k[s]-k[r]) - (a[s]-a[r]))²
 //
 // over the pairs of straights that see each other across empty cloth, along a
-// length L[r,s]. The second sum is for changed spacings. The bounds are all of the
-// form k[s]-k[r] >= c:
+// length L[r,s]. The second sum is for changed spacings. The bounds are
 //
-//   - fixed lines keep their channels, and no line moves more than 8;
+//   - fixed lines keep their channels;
 //   - straights that come within 16 channels of each other along their length keep
 //     their order, k[s] >= k[r] for a[s] > a[r];
+//   - all lines keep to the room, and the outermost ones of a motif as far inside
+//     it as what of the motif lies beyond them;
 //   - straights that overlap and lie more than half a channel apart keep a channel
 //     between them, k[s] >= k[r]+1;
-//   - a spacing up to 24 channels that recurs (between neighbours that overlap by
-//     half their length or more, the same to a fiftieth of a channel) gets one
-//     count everywhere, the nearest whole number, at least 1: k[s] = k[r]+q. So
-//     a stripe stays even, and the stems of a letter as far apart as those of
-//     the next.
+//   - every place of a size that recurs has the count of that size, k[s]-k[r] = q,
+//     with q at least 1 and less than a channel from the size, or a sixteenth of it
+//     where that is more;
+//   - no line moves more than 8 channels, and one more for each place of a size
+//     that recurs: far enough for all of them to be even.
 //
-// The bounds are taken in, in this order, as long as they can all be kept at
-// once; those for which fixed lines leave no room are named in the warnings, as
-// are stripes too wide to be kept even without moving a line by more than 3
-// channels. What was taken in is the problem.
+// A place of a size is the spacing of two straights that see each other and overlap
+// by half their length or more, of two that follow each other within a motif (what
+// hangs together by vertices and touches), or of the first straights of two equal
+// motifs that follow each other in a row. Sizes are one size when they are the same
+// to a fiftieth of a channel. A size recurs when it stands in two places or more
+// within equal motifs, or so often that chance does not explain it (byChance).
+// Strokes that are loose have no part in it.
+//
+// The bounds are taken in, in this order, as long as they can all be kept at once,
+// and the sizes that recur by their number of places: each with the nearest count
+// that fits those before it, or, where none does, with what a search for other
+// counts of those before finds (repair). What was taken in is the problem.
+//
+// A size that cannot be taken in gets the most regular pattern: with d the size, or
+// the mean spacing where both ends of a chain of places are fixed, the i-th line of
+// the chain lies at floor(i·d + phase). Such a word is balanced: any two runs of as
+// many spacings differ by one channel at most (Lothaire, Algebraic Combinatorics on
+// Words, 2002, chapter 2), so the counts differ by one and are spread evenly. Of
+// eight phases the first that fits becomes a bound.
 //
 // In a design that is its own mirror image, the axis lies in a channel or midway
 // between two: twice its place is a whole number C, and k of a straight and of its
 // image add up to C. For each of the four C nearest to the drawn axis, the left
 // half is a problem of the same form: the image's terms equal the straight's own, the
-// spacings across the axis become terms of single straights, and a straight more than half
-// a channel from its image must keep k <= (C-1)/2; by order, that keeps it from
-// the images of all others. The best C is the answer.
+// spacings across the axis become terms of single straights, a size that stands
+// across the axis asks C-2k = q, which only a q of C's parity can keep, and a straight
+// more than half a channel from its image must keep k <= (C-1)/2; by order, that
+// keeps it from the images of all others. The C that loses the fewest places is the
+// answer, and of those the cheapest.
 //
 // # Why the answer is an optimum
 //
-// Write g(k) for the cost, infinite where a bound is broken. Each term and each
+// Let first all counts be given, or only limits to them, lo <= k[s]-k[r] <= hi for
+// each place by itself. Write g(k) for the cost, infinite where a bound is broken. Each term and each
 // bound is a convex function of one variable or of the difference of two. So for
 // any two choices p and q and any whole number n >= 0, with - and + for all
 // variables at once, ∨ and ∧ for the greater and the lesser in each,
@@ -108,12 +128,35 @@
 // so the cuts are few: as many as an optimum is channels away, and one more each
 // way.
 //
+// The counts are found by branch and bound (search). A node gives limits to every
+// count. Its problem, in which each place keeps the limits by itself, has all
+// answers with one count a size among its own, so its optimum is a lower bound for
+// them. Where the places of every size agree in it, it is itself such an answer, and
+// the best of the node. Where they do not, the limits of one size are parted in two,
+// which loses no answer. A node that is no better than the best answer so far is left.
+// Limits are finite, so this ends, and then nothing is better.
+//
+// It may take long where many sizes hang on each other, so the work is bounded, in
+// variables and arcs looked at (searchWork). When it is used up, the best answer so
+// far stands: one that keeps every bound, that is the optimum for its own counts, and
+// begins as the one whose counts are nearest to their sizes. chosen.proved tells the
+// two apart.
+//
 // # How the rest follows
 //
 // What lies on a straight goes where the straight goes, exactly. A slanting line stays
 // straight, though it be drawn as several, and what ends on it stays on it.
-// Everything else is carried
-// by two maps, first one of the coordinate across that leaves heights alone, then
-// one of the coordinate along. Each is monotone in its own coordinate and passes
-// all straights, so nothing tears and nothing changes sides; see carry.go.
+// Everything else is carried by two maps, first one of the coordinate across that
+// leaves heights alone, then one of the coordinate along. Each is monotone in its own
+// coordinate and passes all straights, so nothing tears and nothing changes sides;
+// see carry.go. What hangs together with straights goes with them, above and below
+// their ends too, as long as what else is there leaves room. In a design that is its
+// own mirror image the maps are the mean of themselves and their mirror images, and
+// what lies in equal motifs gets one place beside their straights.
+//
+// Rings, discs and other closed shapes without lines on the weave move whole
+// (whole.go): by what the maps say of their middle, or up to 0.7 channel from there,
+// where everything round them keeps to its side of them. A shape that lies over
+// straights may come to lie over more or fewer of them. Where there is no such place
+// it is bent, and told.
 package snap

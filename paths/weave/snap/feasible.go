@@ -28,16 +28,38 @@ func newBoundSet(least, most []int) *boundSet {
 
 // add takes the bounds in if they can be kept beside all others, all or none.
 func (s *boundSet) add(bs ...bound) bool {
-	for i, b := range bs {
+	if len(bs) == 1 {
+		return s.addOne(bs[0])
+	}
+	m := s.mark()
+	for _, b := range bs {
 		if !s.addOne(b) {
-			for j := i - 1; j >= 0; j-- {
-				s.out[bs[j].u] = s.out[bs[j].u][:len(s.out[bs[j].u])-1]
-				s.all = s.all[:len(s.all)-1]
-			}
+			s.rollback(m)
 			return false
 		}
 	}
 	return true
+}
+
+// mark remembers a state of the set to go back to.
+type mark struct {
+	k, most []int
+	bounds  int
+}
+
+func (s *boundSet) mark() mark {
+	return mark{slices.Clone(s.k), slices.Clone(s.most), len(s.all)}
+}
+
+// rollback makes the set what it was at the mark.
+func (s *boundSet) rollback(m mark) {
+	copy(s.k, m.k)
+	copy(s.most, m.most)
+	for i := len(s.all) - 1; i >= m.bounds; i-- {
+		u := s.all[i].u
+		s.out[u] = s.out[u][:len(s.out[u])-1]
+	}
+	s.all = s.all[:m.bounds]
 }
 
 // addOne takes b in. The bounds before it can be kept, so a cycle that pushes
@@ -134,4 +156,15 @@ func strongest(bs []bound) []bound {
 		return cmp.Or(cmp.Compare(a.u, b.u), cmp.Compare(a.v, b.v), cmp.Compare(b.least, a.least))
 	})
 	return slices.CompactFunc(out, func(a, b bound) bool { return a.u == b.u && a.v == b.v })
+}
+
+// restore makes the set what it was at a mark later than its state, from which
+// those bounds were rolled back.
+func (s *boundSet) restore(m mark, bounds []bound) {
+	for _, b := range bounds {
+		s.out[b.u] = append(s.out[b.u], b)
+	}
+	s.all = append(s.all, bounds...)
+	copy(s.k, m.k)
+	copy(s.most, m.most)
 }

@@ -42,8 +42,12 @@ func TestHardDesigns(t *testing.T) {
 			}
 		}
 		t.Logf("%s: %d lines, %d warnings, moved up to %.2f mm", name, len(out.Lines), len(out.Warnings), out.MaxMoved)
+		pushed := 0. // channels, to keep sizes that recur equal
+		for _, r := range out.Rhythms {
+			pushed += math.Abs(float64(r.Count)-r.Size) * float64(r.Places)
+		}
 		for _, l := range out.Lines {
-			if math.Abs(l.Moved) > (mostMoved+1)*monks.Pitch(l.Axis) {
+			if math.Abs(l.Moved) > (mostMoved+1+pushed)*monks.Pitch(l.Axis) {
 				t.Errorf("%s: a line moved %g mm", name, l.Moved)
 				break
 			}

@@ -5,7 +5,10 @@ import (
 	"math"
 	"slices"
 	"sort"
+
+	"weftplot/paths"
 	"weftplot/paths/near"
+	"weftplot/paths/weave"
 )
 
 // mirrorSlack is how far a line may lie from its partner's mirror image, in
@@ -61,10 +64,11 @@ func sameExtent(a, b item) bool {
 	return math.Abs(a.lo-b.lo) <= mirrorSlack && math.Abs(a.hi-b.hi) <= mirrorSlack
 }
 
-// half returns the left half of the items with the axis moved to half of twice,
-// fixed lines of both sides folded into it, and the index each came from.
-// Items on the axis are fixed there, which takes an even twice.
-func (s symmetry) half(items []item, tied *near.Sets, twice int) (out []item, from []int, same *near.Sets, ok bool) {
+// half returns the left half of what is given, with the axis moved to half of
+// twice, fixed lines of both sides folded into it, and the index each item came
+// from. Items on the axis are fixed there, which takes an even twice.
+func (s symmetry) half(g given, twice int) (out given, from []int, ok bool) {
+	items := g.items
 	place := make([]int, len(items)) // by item, where its left half is in out
 	shift := float64(twice)/2 - s.centre
 	for i, it := range items {
@@ -75,69 +79,138 @@ func (s symmetry) half(items []item, tied *near.Sets, twice int) (out []item, fr
 				it.channel, it.at = twice-it.channel, 2*s.centre-it.at
 			}
 			it.at += shift
-		case p == i || math.Abs(it.at-s.centre) <= mirrorSlack/2:
+		case s.onAxis(i, it):
 			if twice%2 != 0 {
-				return nil, nil, nil, false
+				return out, nil, false
 			}
 			it.fixed, it.channel, it.at = true, twice/2, float64(twice)/2
 		case it.at > s.centre:
+			place[i] = -1 - p // its partner's, when that is known
 			continue
 		default:
 			it.at += shift
 		}
-		place[i] = len(out)
-		out, from = append(out, it), append(from, i)
+		if !it.fixed && it.within != nil {
+			image := items[s.partner[i]].within
+			it.within = &span{max(it.within.lo, twice-image.hi), min(it.within.hi, twice-image.lo)}
+		}
+		place[i] = len(out.items)
+		out.items, from = append(out.items, it), append(from, i)
 	}
-	for i := range items {
-		if place[i] < 0 {
-			place[i] = place[s.partner[i]]
+	for i, p := range place {
+		if p < 0 {
+			place[i] = place[-1-p]
 		}
 	}
-	same = near.NewSets(len(out))
-	for i := range tied.Len() {
-		r := tied.Find(i)
+	out.centre, out.pause = &twice, g.pause
+	if g.room != nil {
+		out.room = &span{max(g.room.lo, twice-g.room.hi), min(g.room.hi, twice-g.room.lo)}
+	}
+	out.links = s.halfLinks(g, place)
+	out.tied = near.NewSets(len(out.items))
+	for i := range g.tied.Len() {
+		r := g.tied.Find(i)
 		if r == i {
 			continue
 		}
 		if (items[i].at <= s.centre) != (items[r].at <= s.centre) {
-			return nil, nil, nil, false // a zigzag across the axis
+			return out, nil, false // a zigzag across the axis
 		}
-		same.Join(place[i], place[r])
+		out.tied.Join(place[i], place[r])
 	}
-	return out, from, same, true
+	return out, from, true
+}
+
+// onAxis reports whether item i lies on the axis.
+func (s symmetry) onAxis(i int, it item) bool {
+	return s.partner[i] == i || math.Abs(it.at-s.centre) <= mirrorSlack/2
+}
+
+// halfLinks returns the links as the left half sees them. One that crosses the
+// axis is left out, unless it joins an item to its image: what it asks for
+// follows from the others.
+func (s symmetry) halfLinks(g given, place []int) (out []link) {
+	right := func(i int) bool { return g.items[i].at > s.centre && !s.onAxis(i, g.items[i]) }
+	for _, l := range g.links {
+		a, b := place[l.a], place[l.b]
+		switch {
+		case !right(l.a) && !right(l.b):
+			out = append(out, link{a, b, l.sure})
+		case right(l.a) && right(l.b):
+			out = append(out, link{b, a, l.sure})
+		case a == b:
+			out = append(out, link{a, axisOf, l.sure})
+		}
+	}
+	return out
 }
 
 // chooseSymmetric returns the best channels that keep the symmetry. Twice the
-// channel of the axis is one of the four whole numbers nearest to twice its
-// place; of those the one that keeps most spacings even, then the cheapest.
-func (s symmetry) chooseSymmetric(items []item, tied *near.Sets, pause *pause) (chosen, bool) {
-	var best chosen
-	found := false
+// channel of the axis is one of the four whole numbers nearest to twice its place:
+// the one that loses the fewest places, then the cheapest. Where the fixed lines lie
+// about the drawn axis too, one beside theirs comes last that loses some, or has
+// sizes that recur from fixed lines on.
+func (s symmetry) chooseSymmetric(g given) (best chosen, axis int, found bool) {
 	low := int(math.Floor(2 * s.centre))
+	of, lie := s.axisOfFixed(g.items)
 	for _, twice := range []int{low, low + 1, low - 1, low + 2} {
-		half, from, same, ok := s.half(items, tied, twice)
+		half, from, ok := s.half(g, twice)
 		if !ok {
 			continue
 		}
-		a := chooseChannels(half, same, &twice, pause)
-		a = s.unfold(a, items, from, twice)
+		a := s.unfold(chooseChannels(half), g.items, from, twice)
+		a.aside = lie && twice != of && (a.misses() > 0 || a.reachesFixed(g.items))
 		if !found || betterChoice(a, best) {
-			best, found = a, true
+			best, axis, found = a, twice, true
 		}
 	}
-	return best, found
+	return best, axis, found
+}
+
+// reachesFixed reports whether a size that recurs stands beside a fixed line.
+func (a chosen) reachesFixed(items []item) bool {
+	return slices.ContainsFunc(a.evened, func(e evened) bool {
+		return slices.ContainsFunc(e.places, func(p [2]int) bool { return items[p[0]].fixed || items[p[1]].fixed })
+	})
+}
+
+// axisOfFixed returns twice the channel of the middle of the fixed lines, and whether
+// the axis lies there as drawn.
+func (s symmetry) axisOfFixed(items []item) (twice int, ok bool) {
+	lo, hi := math.MaxInt, math.MinInt
+	for _, it := range items {
+		if it.fixed {
+			lo, hi = min(lo, it.channel), max(hi, it.channel)
+		}
+	}
+	if lo > hi {
+		return 0, false
+	}
+	return lo + hi, math.Abs(float64(lo+hi)-2*s.centre) <= 2*mirrorSlack
 }
 
 func betterChoice(a, b chosen) bool {
-	if c := cmp.Compare(len(a.crowded)+len(a.uneven), len(b.crowded)+len(b.uneven)); c != 0 {
+	if a.aside != b.aside {
+		return b.aside
+	}
+	if c := cmp.Compare(a.misses(), b.misses()); c != 0 {
 		return c < 0
 	}
 	return a.cost < b.cost
 }
 
+// misses returns how many places are not as they should be.
+func (a chosen) misses() int {
+	n := len(a.crowded)
+	for _, e := range a.evened {
+		n += len(e.lost)
+	}
+	return n
+}
+
 // unfold turns the answer for the left half into one for all.
 func (s symmetry) unfold(a chosen, items []item, from []int, twice int) chosen {
-	out := chosen{channel: make([]int, len(items)), cost: 2 * a.cost}
+	out := chosen{channel: make([]int, len(items)), cost: 2 * a.cost, proved: a.proved, evened: a.evened}
 	for j, i := range from {
 		if items[i].fixed {
 			out.channel[i] = items[i].channel
@@ -158,8 +231,112 @@ func (s symmetry) unfold(a chosen, items []item, from []int, twice int) chosen {
 	for _, p := range a.crowded {
 		out.crowded = append(out.crowded, [2]int{from[p[0]], from[p[1]]})
 	}
-	for _, p := range a.uneven {
-		out.uneven = append(out.uneven, [2]int{from[p[0]], from[p[1]]})
+	for i, e := range out.evened {
+		out.evened[i] = s.unfoldPlaces(e, items, from)
 	}
 	return out
+}
+
+// unfoldPlaces returns what came of a rhythm of the left half for all of the design:
+// with the mirror images of its places.
+func (s symmetry) unfoldPlaces(e evened, items []item, from []int) evened {
+	out := e
+	out.places, out.lost = nil, nil
+	image := func(i int) int {
+		if items[i].fixed {
+			return i
+		}
+		return s.partner[i]
+	}
+	for j, p := range e.places {
+		a, b := from[p[0]], from[p[1]]
+		if p[0] == p[1] { // across the axis
+			b = s.partner[a]
+		}
+		copies := [][2]int{{a, b}}
+		if i, j := image(b), image(a); p[0] != p[1] && (i != a || j != b) {
+			copies = append(copies, [2]int{i, j})
+		}
+		for _, c := range copies {
+			if slices.Contains(e.lost, j) {
+				out.lost = append(out.lost, len(out.places))
+			}
+			out.places = append(out.places, c)
+		}
+	}
+	return out
+}
+
+// findMirrors keeps of the mirrors of the choice of channels those of the whole
+// design, and finds which straights they turn end for end.
+func (s *snapper) findMirrors() {
+	for axis, m := range s.mirrors {
+		if m != nil && !s.boxesMirror(weave.Axis(axis), m.before) {
+			s.mirrors[axis] = nil
+		}
+	}
+	for axis := range s.flips {
+		if m := s.mirrors[1-axis]; m != nil && s.turnsOver(weave.Axis(axis), m.before) {
+			s.flips[axis] = m
+		}
+	}
+}
+
+// boxesMirror reports whether the boxes of the motifs are their own mirror image
+// about a line of an axis, mm.
+func (s *snapper) boxesMirror(axis weave.Axis, middle float64) bool {
+	slack := 2 * mirrorSlack * s.grid.Pitch(axis)
+	corner := func(b paths.Rect) [4]float64 {
+		lo, from := axis.Split(b.Min)
+		hi, to := axis.Split(b.Max)
+		return [4]float64{lo, hi, from, to}
+	}
+	boxes := make([][4]float64, len(s.motifs))
+	for n := range s.motifs {
+		boxes[n] = corner(s.motifs[n].box)
+	}
+	slices.SortFunc(boxes, func(a, b [4]float64) int { return slices.Compare(a[:], b[:]) })
+	used := make([]bool, len(boxes))
+	for _, b := range boxes {
+		image := [4]float64{2*middle - b[1], 2*middle - b[0], b[2], b[3]}
+		i := sort.Search(len(boxes), func(i int) bool { return boxes[i][0] >= image[0]-slack })
+		for ; i < len(boxes) && boxes[i][0] <= image[0]+slack; i++ {
+			if !used[i] && math.Abs(boxes[i][1]-image[1]) <= slack && math.Abs(boxes[i][2]-image[2]) <= slack && math.Abs(boxes[i][3]-image[3]) <= slack {
+				used[i] = true
+				break
+			}
+		}
+		if i == len(boxes) || boxes[i][0] > image[0]+slack {
+			return false
+		}
+	}
+	return true
+}
+
+// turnsOver reports whether the straights of an axis are the same turned end for
+// end about a middle, in mm, channels and all.
+func (s *snapper) turnsOver(axis weave.Axis, middle float64) bool {
+	rs := slices.Clone(s.straights[axis])
+	slices.SortStableFunc(rs, func(a, b *straight) int {
+		return cmp.Or(cmp.Compare(a.channel, b.channel), cmp.Compare(a.lo(), b.lo()))
+	})
+	slack := mirrorSlack * s.grid.Step(axis)
+	used := make([]bool, len(rs))
+	for _, r := range rs {
+		lo := 2*middle - r.hi()
+		i := sort.Search(len(rs), func(i int) bool {
+			return rs[i].channel > r.channel || rs[i].channel == r.channel && rs[i].lo() >= lo-slack
+		})
+		for ; i < len(rs) && rs[i].channel == r.channel && rs[i].lo() <= lo+slack; i++ {
+			image := rs[i]
+			if !used[i] && math.Abs(image.hi()-(2*middle-r.lo())) <= slack && math.Abs(image.mean-r.mean) <= mirrorSlack*s.grid.Pitch(axis) {
+				used[i] = true
+				break
+			}
+		}
+		if i >= len(rs) || rs[i].channel != r.channel || rs[i].lo() > lo+slack {
+			return false
+		}
+	}
+	return true
 }

@@ -39,6 +39,7 @@ type problem struct {
 	spacings []spacing
 	bounds   []bound
 	pause    *pause
+	work     *int // what was done so far, in variables and arcs looked at
 }
 
 // spacing wants k[v]-k[u] to be something.
@@ -99,6 +100,7 @@ func (p *problem) improve(k []int, d int) bool {
 // lose by staying, and a spacing pays when one end moves and the other stays.
 func (p *problem) bestSet(k []int, d int) []int {
 	n := len(p.terms)
+	*p.work += n + len(p.spacings) + len(p.bounds)
 	sink := n
 	stuck := p.stuck(k, d)
 	net := newCutter(n+1, n+len(p.spacings)+len(p.bounds))

@@ -19,10 +19,7 @@ func snapped(t *rapid.T, in []paths.Stroke, g weave.Grid, opt Options) (*snapper
 		t.Fatal(err)
 	}
 	s := &snapper{web: newWeb(in), grid: g, opt: opt}
-	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
-		s.straights[axis] = s.findStraights(axis, g, opt, nil)
-		s.place(axis)
-	}
+	s.place()
 	s.carry()
 	return s, s.result()
 }

@@ -13,8 +13,7 @@ import (
 func (s *snapper) carry() {
 	s.moved = append([]paths.Point(nil), s.vertices.at...)
 	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
-		f := s.carrierOf(axis)
-		s.carriers[axis] = f
+		s.carriers[axis] = s.carrierOf(axis)
 		pitch := s.grid.Pitch(axis)
 		for v, p := range s.moved {
 			if s.pause.step() {
@@ -24,12 +23,60 @@ func (s *snapper) carry() {
 			if r := s.on[axis][v]; r != nil {
 				fixed = float64(r.channel) * pitch
 			} else {
-				fixed = f.at(fixed, along)
+				fixed = s.carriedOne(axis, fixed, along)
 			}
 			s.moved[v] = axis.Point(fixed, along)
 		}
 	}
+	s.evenCopies()
 	s.keepTouching()
+	s.taken = s.straightened()
+	s.moveWhole()
+}
+
+// carriedOne returns where the carrier of an axis carries its coordinate. In a
+// design that is its own mirror image it is the mean of what the carrier says
+// there and, mirrored, at the image: a mean of maps that do not turn back does
+// not turn back, and where a straight passes all agree.
+func (s *snapper) carriedOne(axis weave.Axis, fixed, along float64) float64 {
+	f := s.carriers[axis].at
+	one := func(fixed float64) float64 {
+		m := s.flips[axis]
+		if m == nil {
+			return f(fixed, along)
+		}
+		// Along comes second, when what lies across has moved.
+		middle := m.before
+		if axis == weave.Along {
+			middle = m.after
+		}
+		return (f(fixed, along) + f(fixed, 2*middle-along)) / 2
+	}
+	to := one(fixed)
+	if m := s.mirrors[axis]; m != nil {
+		to = (to + 2*m.after - one(2*m.before-fixed)) / 2
+	}
+	lo, hi, toLo, toHi, ok := s.walls(axis)
+	if ok && fixed >= lo-joint && fixed <= hi+joint {
+		to = min(toHi, max(toLo, to))
+	}
+	return to
+}
+
+// walls returns the sides of the room across the lines of an axis, before and
+// after, mm. Where the design is its own mirror image, so is the room that it gets.
+func (s *snapper) walls(axis weave.Axis) (lo, hi, toLo, toHi float64, ok bool) {
+	room := s.opt.Room.span(axis)
+	if room == nil {
+		return 0, 0, 0, 0, false
+	}
+	pitch := s.grid.Pitch(axis)
+	lo, hi = float64(room.lo)*pitch, float64(room.hi)*pitch
+	toLo, toHi = lo, hi
+	if m := s.mirrors[axis]; m != nil {
+		toLo, toHi = max(lo, 2*m.after-hi), min(hi, 2*m.after-lo)
+	}
+	return lo, hi, toLo, toHi, true
 }
 
 // straightened tells, by stroke and curve, what is part of a straight.
@@ -51,49 +98,136 @@ func (s *snapper) straightened() [][]bool {
 // carrierOf returns the carrier of an axis, its straights where they are by now.
 func (s *snapper) carrierOf(axis weave.Axis) *carrier {
 	pitch := s.grid.Pitch(axis)
-	var lines []guide
-	for _, r := range append(s.fixedStraights(axis), s.straights[axis]...) {
-		at := r.at
-		if len(r.verts) > 0 {
-			at = make([]knot, len(r.verts))
+	lines := s.roomGuides(axis)
+	for _, r := range s.fixedStraights(axis) {
+		lines = append(lines, guide{at: r.at, mean: r.mean, to: float64(r.channel) * pitch})
+	}
+	boxes := s.movedBoxes()
+	for n := range s.motifs {
+		of := s.motifs[n].lines[axis]
+		lo, hi := sides(axis, boxes[n])
+		first := len(lines)
+		for _, i := range of {
+			r := s.straights[axis][i]
+			at := make([]knot, len(r.verts))
 			for i, v := range r.verts {
 				at[i].fixed, at[i].along = axis.Split(s.moved[v])
 				if i > 0 {
 					at[i].along = max(at[i].along, at[i-1].along)
 				}
 			}
+			l := guide{at: at, mean: r.mean, to: float64(r.channel) * pitch}
+			if len(of) <= reachLines {
+				l.part, l.before, l.after = n+1, max(0, l.lo()-lo), max(0, hi-l.hi())
+			}
+			lines = append(lines, l)
 		}
-		lines = append(lines, guide{at: at, mean: r.mean, to: float64(r.channel) * pitch})
+		if len(of) > 0 && len(of) <= reachLines {
+			lines = append(lines, s.edgeGuides(axis, n, boxes[n], lines[first:])...)
+		}
 	}
 	return newCarrier(lines, pitch, s.grid.Step(axis))
 }
 
-// at returns where the two carriers carry p.
+// sides returns how far a box reaches along the lines of an axis.
+func sides(axis weave.Axis, b paths.Rect) (lo, hi float64) {
+	_, lo = axis.Split(b.Min)
+	_, hi = axis.Split(b.Max)
+	return lo, hi
+}
+
+// movedBoxes returns the boxes of the motifs' vertices where they are by now, and of
+// their curves where they were.
+func (s *snapper) movedBoxes() []paths.Rect {
+	out := make([]paths.Rect, len(s.motifs))
+	for n := range s.motifs {
+		out[n] = paths.EmptyRect()
+	}
+	for i, k := range s.strokes {
+		b := &out[s.partOf[i]]
+		for j, e := range s.ends[i] {
+			a, z := s.moved[e[0]], s.moved[e[1]]
+			*b = b.Union(paths.RectOf(a, z))
+			if _, ok := k[j].(paths.Line); !ok {
+				*b = b.Union(k[j].Bounds())
+			}
+		}
+	}
+	return out
+}
+
+// edgeGuides lets what of a motif lies beside its outermost straights go with them.
+// What lies at the edge of all stays there, so that the drawing keeps its size, if
+// its motif stands alone and moves by less than a channel.
+func (s *snapper) edgeGuides(axis weave.Axis, n int, box paths.Rect, straights []guide) []guide {
+	lo, hi := sides(axis, box)
+	left, _ := axis.Split(box.Min)
+	right, _ := axis.Split(box.Max)
+	first, last := straights[0], straights[len(straights)-1]
+	for _, l := range straights {
+		for _, k := range l.at {
+			if k.fixed <= left+joint {
+				left = math.Inf(1)
+			}
+			if k.fixed >= right-joint {
+				right = math.Inf(-1)
+			}
+		}
+	}
+	edge := func(at float64, of guide) guide {
+		return guide{at: []knot{{at, lo}, {at, max(hi, lo+joint)}}, mean: at, to: at + of.to - of.mean, part: of.part, only: true}
+	}
+	all := s.bounds
+	allLeft, _ := axis.Split(all.Min)
+	allRight, _ := axis.Split(all.Max)
+	stays := func(of guide) bool {
+		return s.opt.Room == nil && !s.repeated[n] && math.Abs(of.to-of.mean) < s.grid.Pitch(axis)
+	}
+	var out []guide
+	if left < first.mean && !(left <= allLeft+joint && stays(first)) {
+		out = append(out, edge(left, first))
+	}
+	if right > last.mean && !(right >= allRight-joint && stays(last)) {
+		out = append(out, edge(right, last))
+	}
+	return out
+}
+
+// roomGuides keeps in the room what is drawn inside it.
+func (s *snapper) roomGuides(axis weave.Axis) []guide {
+	lo, hi, toLo, toHi, ok := s.walls(axis)
+	if !ok {
+		return nil
+	}
+	end := s.opt.Room.span(1 - axis)
+	step := s.grid.Step(axis)
+	from, to := float64(end.lo)*step, float64(end.hi)*step
+	edge := func(at, goes float64) guide {
+		return guide{at: []knot{{at, from}, {at, max(to, from+joint)}}, mean: at, to: goes, only: true, wall: true}
+	}
+	return []guide{edge(lo, toLo), edge(hi, toHi)}
+}
+
+// carried returns where the two carriers carry p.
 func (s *snapper) carried(p paths.Point) paths.Point {
-	p.X = s.carriers[weave.Across].at(p.X, p.Y)
-	p.Y = s.carriers[weave.Along].at(p.Y, p.X)
+	p.X = s.carriedOne(weave.Across, p.X, p.Y)
+	p.Y = s.carriedOne(weave.Along, p.Y, p.X)
 	return p
 }
 
 // redraw returns the strokes where they went.
 func (s *snapper) redraw() []paths.Stroke {
-	taken := s.straightened()
 	out := make([]paths.Stroke, len(s.strokes))
 	for i, st := range s.strokes {
-		for j, c := range st {
+		for j := range st {
 			if s.pause.step() {
 				return out
 			}
-			a, b := s.moved[s.ends[i][j][0]], s.moved[s.ends[i][j][1]]
-			_, isLine := c.(paths.Line)
-			switch {
-			case (isLine || taken[i][j]) && a == b && len(st) > 1:
-				// Both ends came to one place: nothing is left to draw.
-			case isLine || taken[i][j]:
-				out[i] = append(out[i], paths.Line{A: a, B: b})
-			default:
-				out[i] = append(out[i], s.redrawCurve(c, a, b)...)
+			k := s.redrawOne(i, j)
+			if len(k) == 1 && k[0].Start() == k[0].End() && len(st) > 1 && k.IsDot() {
+				continue // both ends came to one place: nothing is left to draw
 			}
+			out[i] = append(out[i], k...)
 		}
 		if len(st) > 0 && len(out[i]) == 0 {
 			p := s.moved[s.ends[i][0][0]]
@@ -101,6 +235,20 @@ func (s *snapper) redraw() []paths.Stroke {
 		}
 	}
 	return out
+}
+
+// redrawOne returns curve j of stroke i where it went.
+func (s *snapper) redrawOne(i, j int) paths.Stroke {
+	c := s.strokes[i][j]
+	a, b := s.moved[s.ends[i][j][0]], s.moved[s.ends[i][j][1]]
+	_, isLine := c.(paths.Line)
+	switch {
+	case isLine || s.taken[i][j]:
+		return paths.Stroke{paths.Line{A: a, B: b}}
+	case s.whole[i] != nil:
+		return paths.Stroke{translated(c, *s.whole[i], a, b)}
+	}
+	return s.redrawCurve(c, a, b)
 }
 
 // still is a movement too small to redraw a curve for, mm.

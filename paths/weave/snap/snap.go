@@ -3,6 +3,7 @@ package snap
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -21,9 +22,52 @@ type Options struct {
 	// Fixed are lines whose channel is settled. They are not drawn or reported;
 	// other lines keep their side and their distance.
 	Fixed []weave.FixedLine
+	// Room, unless nil, is what the design keeps to. What is drawn inside it stays
+	// inside.
+	Room *Room
+	// Loose, unless nil, reports of a stroke, by its index, that its lines go into
+	// the nearest channels whatever spacings recur.
+	Loose func(stroke int) bool
 	// Stop, unless nil, is asked now and then whether to go on; its error ends the
 	// snapping.
 	Stop func() error
+}
+
+// Room is a rectangle of whole channels.
+type Room struct{ Left, Right, Bottom, Top int }
+
+// span returns the channels of the room for lines of an axis, nil for no room.
+func (r *Room) span(a weave.Axis) *span {
+	switch {
+	case r == nil:
+		return nil
+	case a == weave.Across:
+		return &span{r.Left, r.Right}
+	}
+	return &span{r.Bottom, r.Top}
+}
+
+// rect returns the room in mm.
+func (r *Room) rect(g weave.Grid) paths.Rect {
+	return paths.Rect{
+		Min: g.At(weave.Place{Across: float64(r.Left), Along: float64(r.Bottom)}),
+		Max: g.At(weave.Place{Across: float64(r.Right), Along: float64(r.Top)}),
+	}
+}
+
+// Rhythm is a size that recurs in the design, a spacing of lines, and what came of
+// it. Its places got one count, but for those lost.
+type Rhythm struct {
+	Axis   weave.Axis
+	Size   float64 // in channels, as drawn
+	Count  int     // in channels, as it came out
+	Places int     // where it stands
+	Lost   int     // those that could not get the count
+	Other  bool    // for other sizes that recur, and not for want of room
+	// Moved is how far, in channels, a line of it moved at most.
+	Moved float64
+	// At is in the middle of a place, of a lost one if there are any.
+	At paths.Point
 }
 
 // Line tells where a straight line went. Lengths are in mm.
@@ -37,6 +81,8 @@ type Line struct {
 	Length float64
 	// At is the middle of the line after.
 	At paths.Point
+	// Even reports that it is a part of a rhythm.
+	Even bool
 }
 
 // Result is a design on the weave.
@@ -48,8 +94,38 @@ type Result struct {
 	// MaxMoved is the greatest distance between a line's mean place before and
 	// its channel, in mm.
 	MaxMoved float64
+	// Rhythms are the sizes that recur.
+	Rhythms []Rhythm
 	// Warnings name what moved by more than a channel, and what found no room.
 	Warnings []weave.Warning
+}
+
+// Renumbered returns the result with channel 0 of each axis so many channels further
+// on: everything moves back by so much.
+func (r Result) Renumbered(across, along int, g weave.Grid) Result {
+	if across == 0 && along == 0 || len(r.Strokes) == 0 {
+		return r
+	}
+	back := g.At(weave.Place{Across: -float64(across), Along: -float64(along)})
+	by := [2]int{across, along}
+	out := r
+	out.Strokes, out.Lines = slices.Clone(r.Strokes), slices.Clone(r.Lines)
+	out.Rhythms, out.Warnings = slices.Clone(r.Rhythms), slices.Clone(r.Warnings)
+	for i, k := range r.Strokes {
+		out.Strokes[i] = k.Transform(paths.Translate(back))
+	}
+	for i := range out.Lines {
+		l := &out.Lines[i]
+		fixed, _ := l.Axis.Split(back)
+		l.Channel, l.Was, l.At = l.Channel-by[l.Axis], l.Was+fixed, l.At.Add(back)
+	}
+	for i := range out.Rhythms {
+		out.Rhythms[i].At = out.Rhythms[i].At.Add(back)
+	}
+	for i := range out.Warnings {
+		out.Warnings[i].At = out.Warnings[i].At.Add(back)
+	}
+	return out
 }
 
 // directions say which way a line of an axis runs.
@@ -83,12 +159,9 @@ func Strokes(strokes []paths.Stroke, g weave.Grid, opt Options) (Result, error) 
 		return Result{}, err
 	}
 	s := &snapper{web: newWeb(strokes), grid: g, opt: opt, pause: &pause{stop: opt.Stop}}
-	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
-		s.straights[axis] = s.findStraights(axis, g, opt, s.pause)
-		if s.pause.now() {
-			return Result{}, s.pause.err
-		}
-		s.place(axis)
+	s.place()
+	if s.pause.now() {
+		return Result{}, s.pause.err
 	}
 	s.carry()
 	if s.pause.now() {
@@ -150,8 +223,20 @@ type snapper struct {
 	opt       Options
 	straights [2][]*straight // by axis, as found
 	on        [2][]*straight // by axis, for each vertex the straight it lies on
+	touches   []touchOn
+	motifs    []motif
+	partOf    []int      // by stroke, its motif
+	equals    [][]int    // sets of equal motifs
+	repeated  []bool     // by motif, whether it is in one
+	bounds    paths.Rect // of all strokes
 	carriers  [2]*carrier
-	moved     []paths.Point // where each vertex went
+	moved     []paths.Point  // where each vertex went
+	taken     [][]bool       // by stroke and curve, whether it is a part of a straight
+	whole     []*paths.Point // by stroke, by how much it moves whole, or nil
+	hangsOn   []bool         // by stroke, whether others meet it
+	mirrors   [2]*mirror     // by axis, where its straights are their own mirror image
+	flips     [2]*mirror     // by axis, where they are when turned end for end
+	rhythms   []Rhythm
 	warnings  []weave.Warning
 	pause     *pause
 }
@@ -172,15 +257,24 @@ func (s *snapper) fixedStraights(axis weave.Axis) []*straight {
 
 func (s *snapper) result() Result {
 	out := Result{Strokes: s.redraw(), Lines: s.lines()}
+	s.tellBent(out.Strokes)
+	far := 0
 	for _, l := range out.Lines {
 		out.MaxMoved = max(out.MaxMoved, math.Abs(l.Moved))
 		pitch := s.grid.Pitch(l.Axis)
-		if far := math.Abs(l.Moved) + l.Swing; far > pitch*(1+1e-9) {
+		by := math.Abs(l.Moved) + l.Swing
+		if by <= pitch*(1+1e-9) || l.Even && l.Swing <= pitch { // a rhythm tells how far its lines moved
+			continue
+		}
+		if far++; far <= mostWarned {
 			s.warn("moved-over-a-channel", l.At, "a line %s the cloth moved %.1f mm (%.1f channels) into channel %d",
-				directions[l.Axis], far, far/pitch, l.Channel)
+				directions[l.Axis], by, by/pitch, l.Channel)
 		}
 	}
-	out.Warnings = s.warnings
+	if far > mostWarned {
+		s.warn("moved-over-a-channel", s.warnings[len(s.warnings)-1].At, "and %d more lines moved by more than a channel", far-mostWarned)
+	}
+	out.Rhythms, out.Warnings = s.rhythms, s.warnings
 	return out
 }
 
@@ -201,7 +295,7 @@ func (s *snapper) lines() []Line {
 
 func (s *snapper) line(r *straight) Line {
 	now := float64(r.channel) * s.grid.Pitch(r.axis)
-	l := Line{Axis: r.axis, Channel: r.channel, Was: r.mean, Moved: now - r.mean, Length: r.length()}
+	l := Line{Axis: r.axis, Channel: r.channel, Was: r.mean, Moved: now - r.mean, Length: r.length(), Even: r.evened}
 	for _, k := range r.at {
 		l.Swing = max(l.Swing, math.Abs(now-k.fixed)-math.Abs(l.Moved))
 	}

@@ -21,6 +21,7 @@ type straight struct {
 	mean   float64 // of the fixed coordinate, over the length
 
 	channel int
+	evened  bool // it has a part in a size that recurs
 }
 
 // knot is a point of a straight: the coordinate that is fixed on a line of its axis,

@@ -1,0 +1,125 @@
+package paper_test
+
+import (
+	"bytes"
+	"math"
+	"testing"
+
+	"weftplot/paths"
+	"weftplot/paths/scan/paper"
+	"weftplot/paths/scan/raster"
+	"weftplot/paths/scan/skeleton"
+	"weftplot/paths/scan/truth"
+)
+
+const degree = math.Pi / 180
+
+// rows are printed lines: their angle in degrees, pitch and width in mm, and the share
+// of the light that they let through.
+type rows struct{ angle, pitch, width, through float64 }
+
+// print prints rows of lines on a page, as a bent sheet would show them.
+func print(p raster.Page, list ...rows) {
+	for _, r := range list {
+		sin, cos := math.Sincos(r.angle * degree)
+		for i, l := range p.Light {
+			x, y := float64(i%p.W)*p.MM, float64(i/p.W)*p.MM
+			v := -x*sin + y*cos + 0.2*math.Sin((x*cos+y*sin)/60)
+			off := math.Abs(v-r.pitch*math.Round(v/r.pitch)) / p.MM
+			// As wide as its ink, and blurred by a pixel.
+			bell := math.Exp(-off * off / (2 + r.width*r.width/p.MM/p.MM/2))
+			if cover := min(1, r.width/p.MM/1.5) * bell; cover > 0.01 {
+				p.Light[i] = uint8(float64(l) * (1 - cover*(1-r.through)))
+			}
+		}
+	}
+}
+
+// stipple prints dots at the corners of squares.
+func stipple(p raster.Page, angle, pitch, size, through float64) {
+	sin, cos := math.Sincos(angle * degree)
+	for i, l := range p.Light {
+		x, y := float64(i%p.W)*p.MM, float64(i/p.W)*p.MM
+		u, v := x*cos+y*sin, -x*sin+y*cos
+		off := math.Hypot(u-pitch*math.Round(u/pitch), v-pitch*math.Round(v/pitch)) / p.MM
+		if cover := min(1, max(0, size/2/p.MM+0.5-off)); cover > 0 {
+			p.Light[i] = uint8(float64(l) * (1 - cover*(1-through)))
+		}
+	}
+}
+
+// sheet is a drawing in the middle of a sheet that it does not fill.
+func sheet() truth.Drawing {
+	d := truth.Fit("sheet", truth.Corner().Strokes, 190, 140, 35)
+	return d
+}
+
+func TestRulingsAreTakenOut(t *testing.T) {
+	const blue, pale = 0.6, 0.8 // what a light blue print lets through of red light
+	clean, _ := truth.Scan(0.8).Of(sheet(), 200)
+	bare := skeleton.EvenLight(clean, skeleton.CellMM)
+	for _, c := range []struct {
+		name, kind string
+		pitch      float64
+		print      func(raster.Page)
+	}{
+		{"lined", "lined", 8, func(p raster.Page) { print(p, rows{0.7, 8, 0.25, blue}) }},
+		{"squared", "squared", 5, func(p raster.Page) { print(p, rows{0.7, 5, 0.2, blue}, rows{90.7, 5, 0.2, blue}) }},
+		{"pale", "squared", 5, func(p raster.Page) { print(p, rows{-1.2, 5, 0.2, pale}, rows{88.8, 5, 0.2, pale}) }},
+		{"graph", "squared", 1, func(p raster.Page) {
+			print(p, rows{0.7, 1, 0.12, blue}, rows{90.7, 1, 0.12, blue}, rows{0.7, 10, 0.3, blue}, rows{90.7, 10, 0.3, blue})
+		}},
+		{"isometric", "isometric", 4.33, func(p raster.Page) {
+			print(p, rows{30.7, 4.33, 0.2, blue}, rows{90.7, 4.33, 0.2, blue}, rows{150.7, 4.33, 0.2, blue})
+		}},
+		{"dotted", "dotted", 5, func(p raster.Page) { stipple(p, 0.7, 5, 0.5, blue) }},
+	} {
+		page := clean
+		page.Light = bytes.Clone(clean.Light)
+		c.print(page)
+		flat := skeleton.EvenLight(page, skeleton.CellMM)
+		r := paper.Unruled(flat, page.MM)
+		if r == nil {
+			t.Errorf("%s: no ruling was found", c.name)
+			continue
+		}
+		if r.Kind != c.kind || math.Abs(r.PitchMM-c.pitch) > 0.01*c.pitch {
+			t.Errorf("%s: found %v, %.3f mm", c.name, r, r.PitchMM)
+		}
+		// What is left where there is no ink, and what is lost where there is.
+		left, lost, ink := 0, 0, 0
+		for i, g := range bare.Pixels {
+			switch was, is := skeleton.Paper-int(g), skeleton.Paper-int(flat.Pixels[i]); {
+			case was > 60:
+				ink++
+				if is < was/2 {
+					lost++
+				}
+			case was < 20 && is > 40:
+				left++
+			}
+		}
+		if 1000*left > len(flat.Pixels) || 25*lost > ink {
+			t.Errorf("%s: %d pixels of %d of the print are left, %d of %d of the ink lost", c.name, left, len(flat.Pixels), lost, ink)
+		}
+	}
+}
+
+// TestDrawnLinesAreNoRuling draws what is even, and not printed.
+func TestDrawnLinesAreNoRuling(t *testing.T) {
+	lattice := truth.Drawing{Name: "lattice", W: 190, H: 140}
+	for x := 40.0; x < 150; x += 8 {
+		lattice.Strokes = append(lattice.Strokes, paths.Polyline(paths.Point{X: x, Y: 30}, paths.Point{X: x, Y: 110}))
+	}
+	for y := 30.0; y <= 110; y += 8 {
+		lattice.Strokes = append(lattice.Strokes, paths.Polyline(paths.Point{X: 40, Y: y}, paths.Point{X: 150, Y: y}))
+	}
+	for _, d := range []truth.Drawing{truth.Rug(), truth.Harbour(), lattice} {
+		page, _ := truth.Scan(0.6).Of(d, 150)
+		flat := skeleton.EvenLight(page, skeleton.CellMM)
+		was := bytes.Clone(flat.Pixels)
+		if r := paper.Unruled(flat, page.MM); r != nil || !bytes.Equal(was, flat.Pixels) {
+			t.Errorf("%s is taken for %v", d.Name, r)
+		}
+	}
+}

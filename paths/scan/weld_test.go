@@ -1,0 +1,56 @@
+package scan
+
+import (
+	"strings"
+	"testing"
+
+	"weftplot/paths"
+)
+
+// TestEndsMeet draws lines that end on others, rings that a line crosses, and a line
+// that stops short of another.
+func TestEndsMeet(t *testing.T) {
+	ring := paths.Stroke{paths.Circle(pt(20, 20), 9)}
+	got, s := traced(t, flatScan(0.8), 300, ring,
+		paths.Polyline(pt(11, 20), pt(29, 20)), paths.Polyline(pt(20, 11), pt(20, 29)),
+		paths.Polyline(pt(36, 8), pt(36, 32)), paths.Polyline(pt(38.4, 20), pt(52, 20)))
+	if s.Missing > 0 || s.Spurious > 0 {
+		t.Errorf("%v", s)
+	}
+	listed := 0
+	for _, f := range got.Finds {
+		if f.Kind == Doubtful && strings.Contains(f.Message, "stops 2.") {
+			listed++
+			if f.At.Dist(pt(37.2, 20)) > 0.5 {
+				t.Errorf("the gap is listed at %v", f.At)
+			}
+		}
+	}
+	if listed != 1 {
+		t.Errorf("%d gaps are listed, want the one 2.4 mm wide: %v", listed, got.Finds)
+	}
+	// The four arms of the cross end on the ring, exactly.
+	for _, p := range []paths.Point{pt(11, 20), pt(29, 20), pt(20, 11), pt(20, 29)} {
+		near := 0
+		for _, o := range got.Strokes {
+			if !o.IsClosed() && (o.Start().Dist(p) < 0.15 || o.End().Dist(p) < 0.15) {
+				near++
+			}
+		}
+		if near != 1 {
+			t.Errorf("%d ends at %v, want 1", near, p)
+		}
+	}
+}
+
+func TestJoinedAtEnds(t *testing.T) {
+	got := joinedAtEnds([]paths.Stroke{
+		paths.Polyline(pt(0, 0), pt(1, 0)), paths.Polyline(pt(2, 0), pt(1, 0)), paths.Polyline(pt(2, 0), pt(2, 5)),
+		paths.Polyline(pt(9, 0), pt(9, 1)), paths.Polyline(pt(9, 1), pt(8, 2)), paths.Polyline(pt(9, 1), pt(7, 2)), // three meet
+		paths.Polyline(pt(20, 0), pt(21, 0)), paths.Polyline(pt(21, 0), pt(21, 1), pt(20, 0)), // a triangle
+		paths.Polyline(pt(30, 0)),
+	})
+	if len(got) != 6 || len(got[0]) != 3 || !got[4].IsClosed() {
+		t.Errorf("joined to %v", got)
+	}
+}

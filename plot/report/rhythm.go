@@ -1,0 +1,131 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"weftplot/paths"
+	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap"
+)
+
+// farForRhythm is how many channels a line moves at least, to keep a rhythm, when a
+// person is told.
+const farForRhythm = 1
+
+// warnRhythms says, in one sentence for each way, which spacings that repeat did not
+// come out equal, or moved lines far to come out equal, and at which sizes of the
+// rug they would of themselves.
+func (c *collector) warnRhythms() {
+	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
+		if r, more := worstRhythm(c.Moves.Rhythms, axis, func(r snap.Rhythm) float64 { return float64(r.Lost) }); r != nil {
+			why := "there is no room for one count"
+			if r.Other {
+				why = "they add up with other spacings that repeat, and not all can have one count"
+			}
+			c.warnf(&r.At, "spacing-uneven", "%s could not all get one count of rows: %s. %d of %d got another one than %d, spread as evenly as can be%s. %s",
+				c.spacings(*r), why, r.Lost, r.Places, r.Count, andMore(more), c.sizesThatFit(*r))
+		}
+		moved := func(r snap.Rhythm) float64 {
+			if r.Lost > 0 || r.Moved <= farForRhythm {
+				return 0
+			}
+			return float64(r.Places) * math.Abs(float64(r.Count)-r.Size)
+		}
+		if r, _ := worstRhythm(c.Moves.Rhythms, axis, moved); r != nil {
+			c.warnf(&r.At, "spacing-evened", "%s got %s each, so that they are equal: lines moved by up to %.1f channels for it. %s; or let every line go where it is nearest: [stripes] nearest",
+				c.spacings(*r), rowsOf(r.Count), r.Moved, c.sizesThatFit(*r))
+		}
+	}
+}
+
+// worstRhythm returns the rhythm of an axis with the greatest measure above zero, nil
+// where there is none, and how many others have one.
+func worstRhythm(rs []snap.Rhythm, axis weave.Axis, measure func(snap.Rhythm) float64) (worst *snap.Rhythm, more int) {
+	for i, r := range rs {
+		if r.Axis != axis || measure(r) <= 0 {
+			continue
+		}
+		if worst != nil {
+			more++
+		}
+		if worst == nil || measure(r) > measure(*worst) {
+			worst = &rs[i]
+		}
+	}
+	return worst, more
+}
+
+func andMore(n int) string {
+	switch n {
+	case 0:
+		return ""
+	case 1:
+		return ", and so it is with one other size"
+	}
+	return fmt.Sprintf(", and so it is with %d other sizes", n)
+}
+
+// spacings names the places of a rhythm: "30 spacings of 3.45 channels across the
+// rug".
+func (c *collector) spacings(r snap.Rhythm) string {
+	return fmt.Sprintf("%d spacings of %.2f channels %s", r.Places, r.Size, way(r.Axis))
+}
+
+func way(a weave.Axis) string {
+	if a == weave.Across {
+		return "across the rug"
+	}
+	return "up the rug"
+}
+
+func rowsOf(n int) string {
+	if n == 1 {
+		return "1 row"
+	}
+	return strconv.Itoa(n) + " rows"
+}
+
+// sizesThatFit names the finished sizes at which a rhythm is a whole number of rows
+// as drawn: "3 rows each at [width] 35.3in, 4 at 45.7in".
+func (c *collector) sizesThatFit(r snap.Rhythm) string {
+	var words []string
+	for _, q := range []int{int(math.Floor(r.Size)), int(math.Floor(r.Size)) + 1} {
+		if q < 1 {
+			continue
+		}
+		name, size := c.sizeFor(float64(q) / r.Size)
+		if len(words) == 0 {
+			words = append(words, fmt.Sprintf("They would be %s each at [%s] %s", rowsOf(q), name, inches(size)))
+		} else {
+			words = append(words, fmt.Sprintf("%d at %s", q, inches(size)))
+		}
+	}
+	return strings.Join(words, ", ")
+}
+
+// sizeFor returns the setting that says how large the rug is, and its value, mm, for
+// artwork larger by a factor. With a border the artwork's room is a whole number of
+// channels, large enough for it.
+func (c *collector) sizeFor(factor float64) (setting string, size float64) {
+	setting, n, pitch, whole := "width", c.Layout.NX, c.Grid.Across, c.Layout.Width
+	if c.Settings.Height > 0 && c.Settings.Width == 0 {
+		setting, n, pitch, whole = "height", c.Layout.NY, c.Grid.Along, c.Layout.Height
+	}
+	rows, err := c.Settings.BorderRows()
+	if err != nil || rows == nil {
+		return setting, whole * factor
+	}
+	beside := 2 * float64(c.Settings.ClearRows()+1)
+	for _, k := range rows {
+		beside += 2 * float64(k+1)
+	}
+	return setting, (math.Ceil((n-beside)*factor-1e-6) + beside) * pitch
+}
+
+// inches writes a length in inches to the hundredth: "35.3in".
+func inches(mm float64) string {
+	return strconv.FormatFloat(math.Round(mm/paths.MMPerInch*100)/100, 'f', -1, 64) + "in"
+}
