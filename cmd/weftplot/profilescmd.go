@@ -160,7 +160,7 @@ func sayMachine(c *cli.Context, s terminal.Streams, machine string) {
 	case c.IsSet("machine"):
 	case machine == job.SimulatedMachine:
 		s.Printf("made for        practice, the simulated plotter: it can be sent to --port sim only\n" +
-			"                say your own machine with --machine, or keep it: weftplot profiles use FILE\n")
+			"                your own machine: --machine NAME or FILE; \"profiles use\" keeps it\n")
 	case kept != "":
 		s.Printf("made for        the machine of this computer, %s\n", kept)
 	}

@@ -25,7 +25,7 @@ import (
 	"weftplot/plot/report"
 )
 
-var update = flag.Bool("update", false, "rewrite the README's pictures")
+var update = flag.Bool("update", false, "rewrite the README's pictures, and what commands print in testdata/script")
 
 const readmePictures = "../../testdata/readme/"
 
