@@ -17,7 +17,7 @@ import (
 	"weftplot/paths/fault"
 )
 
-var faultRuns = flag.Int("faultruns", 3, "random runs for each kind of fault")
+var faultRuns = flag.Int("faultruns", 2, "random runs for each kind of fault")
 
 var faultMachine = flag.String("faultmachine", "practice", "the machine of those runs: one that is told by G-code")
 
@@ -76,6 +76,7 @@ const strayBound = 5
 // checksum, so a digit that turned into another on its way to the machine is
 // drawn as it comes, until the machine is seen off its way.
 func TestFaultRuns(t *testing.T) {
+	t.Parallel()
 	m := machine(t, *faultMachine)
 	want := faultStrokes()
 	job := written(t, m, want...)
@@ -107,6 +108,7 @@ func TestFaultRuns(t *testing.T) {
 // plotter that is asked for its room, an answer whose bit turned may promise room
 // that is not there.
 func TestFaultRunsHPGL(t *testing.T) {
+	t.Parallel()
 	table := []string{tallyHead}
 	for _, name := range []string{"flatbed-hpgl", "flatbed-hpgl2"} {
 		m := machine(t, name)

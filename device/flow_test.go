@@ -33,6 +33,7 @@ func wave(n int) paths.Stroke {
 // that the job takes, at least 98 of a hundred are used, and none is sent that
 // finds the buffer full.
 func TestUtilisation(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		machine string
 		flow    profiles.Flow
@@ -75,6 +76,7 @@ func TestUtilisation(t *testing.T) {
 
 // A slow machine fills its buffer; no byte is sent that does not fit.
 func TestBuffersHold(t *testing.T) {
+	t.Parallel()
 	for _, flow := range profiles.Flows {
 		for _, buffer := range []int{96, 127, 256, 1024, 8192} {
 			m := machine(t, "practice")
@@ -88,7 +90,7 @@ func TestBuffersHold(t *testing.T) {
 			m.Speed.Draw, m.Speed.Accel = 20, 100
 			p := sim.New(m)
 			line := sim.NewLine(p, m.Serial).WithLatency(4 * time.Millisecond)
-			job := written(t, m, wave(2000), wave(500))
+			job := written(t, m, wave(900), wave(200))
 			if _, err := device.Send(context.Background(), line, job, device.Options{}); err != nil {
 				t.Errorf("%s, %d bytes: %v", flow, buffer, err)
 				continue

@@ -1,6 +1,7 @@
 package device_test
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -178,11 +179,11 @@ func written(t testing.TB, m profiles.Machine, strokes ...paths.Stroke) device.J
 	if m.Language == profiles.GCode {
 		write, read = gcode.Write, gcode.Read
 	}
-	text, err := write(p, m)
+	text, err := write(context.Background(), p, m)
 	if err != nil {
 		t.Fatal(err)
 	}
-	back, err := read("plot", text, &m)
+	back, err := read(context.Background(), "plot", text, &m)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package device_test
 
 import (
+	"context"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -27,7 +28,7 @@ func TestFirstJournals(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		p, err := language.ReadAny(c.name, text, &m)
+		p, err := language.ReadAny(context.Background(), c.name, text, &m)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -32,6 +32,7 @@ func manyStrokes(n int) []paths.Stroke {
 }
 
 func TestResume(t *testing.T) {
+	t.Parallel()
 	for _, name := range []string{"practice", "gantry-servo", "flatbed-hpgl", "knife-cutter", "flatbed-hpgl2"} {
 		t.Run(name, func(t *testing.T) {
 			m := machine(t, name)

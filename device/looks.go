@@ -41,7 +41,7 @@ func (s *sender) lookBefore(from, to timeline.Moment) error {
 // strayWords names the stray line that may be on the cloth after a machine was
 // halted off its route; it is empty if there is none.
 func (s *sender) strayWords(st *flow.Stray) string {
-	if st.Unseen && s.begun > 0 {
+	if st.Unseen {
 		return "; stray lines of any length may be on the cloth: the machine does not say where it goes"
 	}
 	if !st.Down {

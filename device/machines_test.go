@@ -69,6 +69,7 @@ func everyMachine(t *testing.T) []profiles.Machine {
 // Every machine draws what its writer wrote, judged by interpreters that share
 // nothing with writer and reader.
 func TestEveryMachine(t *testing.T) {
+	t.Parallel()
 	for _, m := range everyMachine(t) {
 		t.Run(m.Name, func(t *testing.T) {
 			want := centred(m, sampler())
@@ -159,11 +160,11 @@ func TestTwoPens(t *testing.T) {
 					break
 				}
 			}
-			text, err := language.Write(program.Program{Language: job.Program.Language, Blocks: blocks}, m)
+			text, err := language.Write(context.Background(), program.Program{Language: job.Program.Language, Blocks: blocks}, m)
 			if err != nil {
 				t.Fatal(err)
 			}
-			p, err := language.ReadAny("plot", text, &m)
+			p, err := language.ReadAny(context.Background(), "plot", text, &m)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -213,11 +214,11 @@ func TestPauses(t *testing.T) {
 			}
 			job.Program.Blocks = append(append(append([]program.Block(nil), blocks[:half]...),
 				program.Block{Kind: program.Pause, Text: "put the red pen in"}), blocks[half:]...)
-			text, err := language.Write(job.Program, m)
+			text, err := language.Write(context.Background(), job.Program, m)
 			if err != nil {
 				t.Fatal(err)
 			}
-			p, err := language.ReadAny("plot", text, &m)
+			p, err := language.ReadAny(context.Background(), "plot", text, &m)
 			if err != nil {
 				t.Fatal(err)
 			}

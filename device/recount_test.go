@@ -12,6 +12,7 @@ import (
 // are counted anew often enough that the buffer is not overrun, and the pen does
 // not stand still for it.
 func TestDoubledAcknowledgementsInALongStroke(t *testing.T) {
+	t.Parallel()
 	m := machine(t, "practice")
 	var script []sim.Fault
 	for i := range 12 {

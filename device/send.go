@@ -54,6 +54,10 @@ type Options struct {
 	// that does not say so should be through. No ends the job with an error. Without
 	// it the job ends as one that is drawn by the clock only.
 	Confirm func(ctx context.Context) (bool, error)
+	// Hurry reports whether whoever stopped the job, by the context, waits no longer:
+	// the lift of the pen is then sent within seconds, even if the machine has not
+	// answered all that it holds. Nil never.
+	Hurry func() bool
 	// Homed says that the machine was just brought home, so that a job may go
 	// on although the machine had lost its place.
 	Homed bool
@@ -88,13 +92,15 @@ type Progress struct {
 	BytesSent        int
 }
 
-// Proof is how it is known that a job is drawn to its end.
+// Proof is how it is known that a job is drawn to its end. By the clock, where the
+// machine does not say where it goes, neither missing strokes nor stray lines can be
+// ruled out: whoever is told of the end has to be told to look for them.
 type Proof int
 
 const (
 	NoProof   Proof = iota // it did not come to its end
-	ByClock                // all was sent, and should be drawn by now: a prediction
-	ByMachine              // the machine said that it has done all
+	ByClock                // all was sent, and should be drawn by now: a prediction, see below
+	ByMachine              // the machine said that it has done all, and where it went
 	ByPerson               // the person at the machine said that it is drawn
 )
 
@@ -196,7 +202,7 @@ func (s *sender) explain(err error) error {
 	s.show()
 	left := flow.PenUnknown
 	if e.Kind != Lost {
-		s.w.Stop = nil // the pen is lifted all the same
+		s.w.Stop, s.w.Hurry = nil, s.opt.Hurry // the pen is lifted all the same
 		left = s.leg.flow.Halt()
 	}
 	if e.State = string(left); left == flow.PenUnknown {

@@ -13,6 +13,7 @@ import (
 )
 
 func TestLineAck(t *testing.T) {
+	t.Parallel()
 	for _, name := range []string{"practice", "gantry-z", "gantry-servo"} {
 		for _, latency := range []time.Duration{0, time.Millisecond, 8 * time.Millisecond} {
 			t.Run(name+" "+latency.String(), func(t *testing.T) {

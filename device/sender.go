@@ -248,10 +248,10 @@ func (s *sender) entered(err error) error {
 }
 
 // finish closes the books on a job that is all sent and should be drawn: it is
-// drawn when the machine has said so, or the person at it.
+// drawn when the machine has said so, and where it went, or the person at it.
 func (s *sender) finish() error {
 	s.how = ByClock
-	if s.leg.flow.Proves() {
+	if s.leg.flow.Proves() && s.leg.flow.Tells() {
 		s.how = ByMachine
 	} else if s.opt.Confirm != nil {
 		s.state = Waiting

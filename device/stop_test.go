@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"weftplot/device"
+	"weftplot/device/line"
 	"weftplot/device/sim"
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -26,6 +27,7 @@ func after(mm float64, act func()) func(device.Progress) {
 }
 
 func TestStopLiftsThePen(t *testing.T) {
+	t.Parallel()
 	for _, name := range profiles.Names(profiles.MachineKind) {
 		t.Run(name, func(t *testing.T) {
 			m := machine(t, name)
@@ -117,6 +119,7 @@ func TestTroubles(t *testing.T) {
 
 // Faults that a sender has to see through on its own.
 func TestSeenThrough(t *testing.T) {
+	t.Parallel()
 	m := machine(t, "practice")
 	for _, k := range []sim.FaultKind{sim.DropUp, sim.FlipUp, sim.DoubleUp, sim.DelayUp, sim.LostAck, sim.DoubleAck, sim.LateAck, sim.Noise, sim.DelayDown} {
 		t.Run(k.String(), func(t *testing.T) {
@@ -230,6 +233,7 @@ func TestWrongRequests(t *testing.T) {
 }
 
 func TestHoldAndLift(t *testing.T) {
+	t.Parallel()
 	for _, name := range profiles.Names(profiles.MachineKind) {
 		for _, key := range []device.Key{device.Hold, device.Lift} {
 			t.Run(name+" "+map[device.Key]string{device.Hold: "hold", device.Lift: "lift"}[key], func(t *testing.T) {
@@ -291,4 +295,54 @@ func TestPanicLiftsThePen(t *testing.T) {
 		Progress: after(300, func() { panic("broken") }),
 	})
 	t.Error("it went on: ", err)
+}
+
+// Whoever stops a machine that has fallen silent, and then waits no longer, has the
+// lift sent within seconds: without that a machine that gives no reports is waited
+// for until all that it holds should be drawn.
+func TestHurriedStop(t *testing.T) {
+	m := machine(t, "practice")
+	m.Serial.Manner.Ask = "" // it cannot be asked whether it is at work
+	waited := map[bool]time.Duration{}
+	for _, hurried := range []bool{false, true} {
+		c := sim.NewController(m)
+		port := &stopPort{Port: sim.NewLine(c, m.Serial).WithFaults(sim.Fault{At: 9, Kind: sim.Silence, For: 1000}), lift: m.Lift.Up[0]}
+		ctx, cancel := context.WithCancel(context.Background())
+		defer cancel()
+		job := gcodeJob(m, paths.Polyline(pt(10, 10), pt(560, 10), pt(560, 300)), paths.Polyline(pt(10, 50), pt(300, 50)))
+		port.act, port.at = cancel, 11*time.Second
+		_, err := device.Send(ctx, port, job, device.Options{Hurry: func() bool { return hurried }})
+		if !errors.Is(err, context.Canceled) {
+			t.Fatalf("got %v", err)
+		}
+		waited[hurried] = port.lifted - port.at
+	}
+	t.Logf("the lift was sent after %v, hurried after %v", waited[false], waited[true])
+	if waited[true] < 0 || waited[true] > 3*time.Second || waited[false] <= 2*waited[true] {
+		t.Errorf("the lift was sent %v after the stop, in a hurry after %v", waited[false], waited[true])
+	}
+}
+
+// stopPort acts at a time, and notes when the pen was last lifted.
+type stopPort struct {
+	line.Port
+	act    func()
+	at     time.Duration
+	lift   string
+	lifted time.Duration
+}
+
+func (p *stopPort) Read(b []byte, wait time.Duration) (int, error) {
+	if p.act != nil && p.Now() >= p.at {
+		p.act()
+		p.act = nil
+	}
+	return p.Port.Read(b, wait)
+}
+
+func (p *stopPort) Write(b []byte) (int, error) {
+	if p.act == nil && p.lifted == 0 && strings.Contains(string(b), p.lift) {
+		p.lifted = p.Now()
+	}
+	return p.Port.Write(b)
 }

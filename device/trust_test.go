@@ -155,6 +155,47 @@ func TestDrawnByTheClock(t *testing.T) {
 	}
 }
 
+// A controller that acknowledges every line, and does not say where it is, has not
+// said that all is drawn: a line that was garbled on its way is acknowledged too.
+// One that says where it is has.
+func TestAcknowledgedIsNotDrawn(t *testing.T) {
+	yes := func(context.Context) (bool, error) { return true, nil }
+	for _, c := range []struct {
+		name    string
+		ask     string
+		confirm func(context.Context) (bool, error)
+		proof   device.Proof
+	}{
+		{"it tells no place, and nobody is asked", "", nil, device.ByClock},
+		{"it tells no place, and a person says yes", "", yes, device.ByPerson},
+		{"it tells its place", "?", yes, device.ByMachine},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			m := machine(t, "practice")
+			m.Serial.Manner.Ask = c.ask
+			job := written(t, m, sampler()...)
+			path := filepath.Join(t.TempDir(), "journal")
+			j, err := device.StartJournal(path, job)
+			if err != nil {
+				t.Fatal(err)
+			}
+			out, err := device.Send(context.Background(), sim.NewLine(sim.New(m), m.Serial), job, device.Options{Journal: j, Confirm: c.confirm})
+			j.Close()
+			if err != nil {
+				t.Fatal(err)
+			}
+			if j, err = device.ResumeJournal(path, job); err != nil {
+				t.Fatal(err)
+			}
+			defer j.Close()
+			predicted := c.proof == device.ByClock
+			if out.Proof != c.proof || j.Done() == predicted || j.Sent() != predicted {
+				t.Errorf("the outcome is %+v; done %v, sent %v", out, j.Done(), j.Sent())
+			}
+		})
+	}
+}
+
 // What is drawn again is never more than the journal announced, in strokes or mm.
 func TestAnnouncedAgain(t *testing.T) {
 	m := machine(t, "practice")

@@ -87,7 +87,7 @@ func programBytes(t *testing.T, d paths.Design, tol paths.Length, l profiles.Lan
 		for _, a := range r.Asked {
 			plain = append(plain, paths.Polyline(a.Stroke.Flatten(float64(tol))...))
 		}
-		text, err := language.Write(program.Program{Blocks: programtest.Blocks(r.Feed, plain...)}, in.Machine)
+		text, err := language.Write(context.Background(), program.Program{Blocks: programtest.Blocks(r.Feed, plain...)}, in.Machine)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -63,7 +63,7 @@ func checkPromises(t interface {
 	var drawn []paths.Stroke
 	var sum program.Totals
 	for i, r := range j.PenRuns {
-		p, err := language.ReadAny(r.File, r.Text, &j.Inputs.Machine)
+		p, err := language.ReadAny(context.Background(), r.File, r.Text, &j.Inputs.Machine)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -45,7 +45,7 @@ func Verify(ctx context.Context, w Written) (Job, error) {
 			return Job{}, err
 		}
 		r := PenRun{Tour: t, Ways: w.Ways[i], File: w.FileName(i), Text: w.Texts[i]}
-		back, err := language.ReadAny(r.File, r.Text, &m)
+		back, err := language.ReadAny(ctx, r.File, r.Text, &m)
 		if err != nil {
 			return Job{}, fmt.Errorf("%s: what was written cannot be read back: %v", r.File, err)
 		}

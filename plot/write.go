@@ -32,7 +32,7 @@ func Write(ctx context.Context, f Fitted) (Written, error) {
 		if err != nil {
 			return Written{}, err
 		}
-		text, err := language.Write(p, f.Inputs.Machine)
+		text, err := language.Write(ctx, p, f.Inputs.Machine)
 		if err != nil {
 			return Written{}, err
 		}

@@ -4,6 +4,7 @@ package main
 
 import (
 	"bufio"
+	"context"
 	"encoding/json"
 	"math"
 	"os/exec"
@@ -39,7 +40,7 @@ func drawnStrokes(t *testing.T, server *sim.Server, n int) {
 // that was lifted in its middle is two pieces.
 func asPrepared(t *testing.T, dir string, server *sim.Server) {
 	t.Helper()
-	programs, m, err := job.Place(dir).ReadFolder("job", "")
+	programs, m, err := job.Place(dir).ReadFolder(context.Background(), "job", "")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -71,7 +71,7 @@ func TestSendStopsAndResumes(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := language.ReadAny("plot.gcode", text, nil)
+	p, err := language.ReadAny(context.Background(), "plot.gcode", text, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -3,6 +3,7 @@
 package main
 
 import (
+	"context"
 	"os"
 	"path/filepath"
 	"strings"
@@ -119,7 +120,7 @@ func TestChangeOfPens(t *testing.T) {
 	}
 	m := machineNamed(t, "practice")
 	want := 0.0
-	programs, _, err := job.Place(dir).ReadFolder("job", "")
+	programs, _, err := job.Place(dir).ReadFolder(context.Background(), "job", "")
 	if err != nil {
 		t.Fatal(err)
 	}

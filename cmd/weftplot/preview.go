@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -39,7 +40,7 @@ func runPreview(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
-	programs, m, err := programsToPreview(s, name, c.String("machine"))
+	programs, m, err := programsToPreview(c.Context, s, name, c.String("machine"))
 	if err != nil {
 		return err
 	}
@@ -94,12 +95,12 @@ type previewed struct {
 }
 
 // programsToPreview reads a program, or those of a job folder in their order.
-func programsToPreview(s terminal.Streams, name, machine string) ([]previewed, profiles.Machine, error) {
+func programsToPreview(ctx context.Context, s terminal.Streams, name, machine string) ([]previewed, profiles.Machine, error) {
 	if info, err := os.Stat(s.Path(name)); err != nil || !info.IsDir() {
-		p, m, err := s.Place().ReadProgram(name, machine)
+		p, m, err := s.Place().ReadProgram(ctx, name, machine)
 		return []previewed{{name, p}}, m, err
 	}
-	programs, m, err := s.Place().ReadFolder(name, machine)
+	programs, m, err := s.Place().ReadFolder(ctx, name, machine)
 	var out []previewed
 	for _, p := range programs {
 		out = append(out, previewed{p.File, p.Program})

@@ -38,7 +38,7 @@ func runSend(c *cli.Context, s terminal.Streams, name string) error {
 	if c.Bool("as-it-is") && (c.Bool("rehearse") || c.Bool("edge")) {
 		return fault.Bad("--as-it-is", "leave out one of the two", "a rehearsal and an edge are written anew from what is understood, never sent as it is")
 	}
-	programs, m, err := s.Place().ReadFolder(name, c.String("machine"))
+	programs, m, err := s.Place().ReadFolder(c.Context, name, c.String("machine"))
 	if err != nil {
 		return err
 	}

@@ -69,8 +69,11 @@ type Control interface {
 	// Hear takes in what the machine says while nothing is sent to it.
 	Hear() error
 	// Proves reports, after Greet, whether the end of Settle is the machine's own
-	// word that all is done, or only a prediction.
+	// word that all it was sent is done, or only a prediction. Tells reports whether
+	// the machine also says where it went: else a line that was garbled on its way
+	// is carried out as it came, and its answer proves nothing of what was drawn.
 	Proves() bool
+	Tells() bool
 	// Onward returns the control for another job on the same line, after Settle
 	// or Halt. The timeline is that of the job's program.
 	Onward(job Job, t timeline.Timeline) Control

@@ -1,6 +1,7 @@
 package flow_test
 
 import (
+	"context"
 	"fmt"
 
 	"weftplot/device/flow"
@@ -22,7 +23,7 @@ func Example() {
 		return
 	}
 	text := []byte("G21 G90\nG0 Z5\nG0 X30 Y40\n")
-	p, err := language.ReadAny("to a mark", text, &m)
+	p, err := language.ReadAny(context.Background(), "to a mark", text, &m)
 	if err != nil {
 		fmt.Println(err)
 		return

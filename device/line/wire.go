@@ -13,6 +13,9 @@ type Wire struct {
 	Tick func()
 	// Stop is called as often; an error from it ends the wait. May be nil.
 	Stop func() error
+	// Hurry reports whether whoever stops a job waits no longer for what the
+	// machine still holds; may be nil. A halt looks at it.
+	Hurry func() bool
 	// Signal is called with every byte received. It returns true for a byte
 	// that is not part of an answer, which is then dropped. May be nil.
 	Signal func(b byte) bool
@@ -106,6 +109,9 @@ func (w *Wire) Halted() error {
 	}
 	return w.Stop()
 }
+
+// Hurried reports whether nobody waits any longer for what the machine holds.
+func (w *Wire) Hurried() bool { return w.Hurry != nil && w.Hurry() }
 
 // Quiet waits until nothing has arrived for gap, or deadline has passed.
 func (w *Wire) Quiet(gap, deadline time.Duration) error {

@@ -109,6 +109,8 @@ func (d *judged) judgeStray(r rig) {
 		return
 	}
 	switch {
+	case l.err == nil && l.out.Proof == device.ByClock:
+		// That it is a prediction, and where to look, is what the end says then.
 	case l.err == nil && far > strayBound(r):
 		d.breaks("b", "no error, but stray ink up to %.1f mm off (%.1f mm of it)", far, d.atFirst.stray)
 	case l.err != nil:

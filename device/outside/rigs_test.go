@@ -1,6 +1,7 @@
 package outside
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"strings"
@@ -147,11 +148,11 @@ func workFor(t testing.TB, m profiles.Machine, seed uint64) work {
 		strokes = append(strokes, shape(rng, at))
 	}
 	p := program.Program{Language: string(m.Language), Machine: m.Name, Blocks: programtest.Blocks(math.Min(40, float64(m.Speed.Draw)), strokes...)}
-	text, err := language.Write(p, m)
+	text, err := language.Write(context.Background(), p, m)
 	if err != nil {
 		t.Fatal(err)
 	}
-	read, err := language.ReadAny("job", text, &m)
+	read, err := language.ReadAny(context.Background(), "job", text, &m)
 	if err != nil {
 		t.Fatal(err)
 	}

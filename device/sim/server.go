@@ -93,6 +93,25 @@ func (s *Server) Cloth() Cloth {
 	return s.line.plotter.Cloth()
 }
 
+// Now returns the plotter's time.
+func (s *Server) Now() time.Duration {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return time.Duration(s.now * float64(time.Second))
+}
+
+// Home is a person at the plotter who brings it home, pen up, and clears its alarm.
+// It reports whether the plotter has a home that it can be brought to.
+func (s *Server) Home() bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	c, can := s.line.plotter.(*Controller)
+	if can {
+		c.Home()
+	}
+	return can
+}
+
 // Close switches the plotter off; whoever has its port open loses it.
 func (s *Server) Close() error {
 	s.end.Do(func() {

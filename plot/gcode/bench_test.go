@@ -1,6 +1,7 @@
 package gcode
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -24,7 +25,7 @@ func BenchmarkWrite(b *testing.B) {
 	m := programtest.Machine(b, "practice")
 	size := 0
 	for b.Loop() {
-		text, err := Write(p, m)
+		text, err := Write(context.Background(), p, m)
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -1,6 +1,7 @@
 package gcode_test
 
 import (
+	"context"
 	"fmt"
 
 	"weftplot/paths"
@@ -17,7 +18,7 @@ func ExampleWrite() {
 		return
 	}
 	ring := paths.Circle(paths.Point{X: 50, Y: 40}, 10)
-	text, err := gcode.Write(program.Program{Blocks: []program.Block{
+	text, err := gcode.Write(context.Background(), program.Program{Blocks: []program.Block{
 		{Kind: program.Remark, Text: "a ring"},
 		{Kind: program.Travel, Curve: paths.Line{B: ring.Start()}},
 		{Kind: program.PenDown},
@@ -46,7 +47,7 @@ func ExampleWrite() {
 // A program of another make, read without knowing the machine: Z of 0 and below
 // is taken for pen down.
 func ExampleRead() {
-	p, err := gcode.Read("bench.nc", []byte("G20 G90\nG0 X1 Y1\nG1 Z-.1 F20\nX3\nY2\nG0 Z1\nM2\n"), nil)
+	p, err := gcode.Read(context.Background(), "bench.nc", []byte("G20 G90\nG0 X1 Y1\nG1 Z-.1 F20\nX3\nY2\nG0 Z1\nM2\n"), nil)
 	if err != nil {
 		fmt.Println(err)
 		return

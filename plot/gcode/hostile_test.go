@@ -1,6 +1,7 @@
 package gcode
 
 import (
+	"context"
 	"errors"
 	"strings"
 	"testing"
@@ -47,7 +48,7 @@ func TestWildNumbers(t *testing.T) {
 		if len(p.Doubts) == 0 || p.Doubts[0].Line != 2 {
 			t.Errorf("%.40q gives %v, want a doubt on line 2", text, p.Doubts)
 		}
-		_, err := Read("wild", []byte(text), nil)
+		_, err := Read(context.Background(), "wild", []byte(text), nil)
 		var bad *fault.Error
 		if !strings.HasPrefix(text, "G2") && (!errors.As(err, &bad) || !strings.Contains(bad.Where, "line 1")) {
 			t.Errorf("%.40q alone gives %v, want a fault on line 1", text, err)

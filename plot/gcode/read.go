@@ -1,6 +1,7 @@
 package gcode
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -42,19 +43,19 @@ func mostSteps(bytes int) int { return min(maxBlocks, 4096+8*bytes) }
 // anything does; that is a guess, and so a doubt. Blocks know the line they stand
 // on, a pen move the first of its lines.
 //
-// The cost is linear in the length of data.
-func Read(name string, data []byte, m *profiles.Machine) (program.Program, error) {
+// The cost is linear in the length of data. Once ctx is over, the error is its own.
+func Read(ctx context.Context, name string, data []byte, m *profiles.Machine) (program.Program, error) {
 	if len(data) > maxBytes {
 		return program.Program{}, fault.Bad(name, "", "the program has %d bytes; %d are read at most", len(data), maxBytes)
 	}
 	text := string(data)
 	p := penOf(m)
-	r, err := readAs(name, text, m, p, p.rule())
+	r, err := readAs(ctx, name, text, m, p, p.rule())
 	if err != nil {
 		return program.Program{}, err
 	}
 	if rule, other := r.moves.rule(); other && !(r.ownUp && r.ownDown) {
-		if r, err = readAs(name, text, m, p, rule); err != nil {
+		if r, err = readAs(ctx, name, text, m, p, rule); err != nil {
 			return program.Program{}, err
 		}
 		r.notes.Doubt("pen-guessed", "", 0, "%s", rule)
@@ -64,7 +65,7 @@ func Read(name string, data []byte, m *profiles.Machine) (program.Program, error
 }
 
 // readAs reads text with a rule for the pen.
-func readAs(name, text string, m *profiles.Machine, p pen, rule penRule) (*reader, error) {
+func readAs(ctx context.Context, name, text string, m *profiles.Machine, p pen, rule penRule) (*reader, error) {
 	r := newReader(m)
 	r.pen, r.rule, r.most = p, rule, mostSteps(len(text))
 	offset := 0
@@ -72,6 +73,9 @@ func readAs(name, text string, m *profiles.Machine, p pen, rule penRule) (*reade
 		offset = len(byteOrderMark)
 	}
 	for !r.ended && offset < len(text) {
+		if r.line%4096 == 0 && ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
 		line, next := lineAt(text, offset)
 		r.line, r.end = r.line+1, next
 		if n := r.penLines(text, offset); n > 0 {

@@ -1,6 +1,7 @@
 package gcode
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -178,7 +179,7 @@ func TestRead(t *testing.T) {
 	for name, c := range readCases {
 		p := read(t, c.text)
 		if got := summary(p); got != c.want {
-			t.Errorf("%s: Read(%q) = %s, want %s", name, c.text, got, c.want)
+			t.Errorf("%s: Read(context.Background(), %q) = %s, want %s", name, c.text, got, c.want)
 		}
 		if got := programtest.Codes(p); got != c.notes {
 			t.Errorf("%s: notes of %q = %s, want %s", name, c.text, got, c.notes)
@@ -197,12 +198,12 @@ func TestReadRefuses(t *testing.T) {
 		"G80 X5", "G4", "G4 P-1", "G1 F-5", "\x00", "G0 X99999999999", "IN;SP1;PA0,0;",
 		"G1 F\xff", "G0 X" + strings.Repeat("1", 100),
 	} {
-		_, err := Read("bad.gcode", []byte(text), nil)
+		_, err := Read(context.Background(), "bad.gcode", []byte(text), nil)
 		var bad *fault.Error
 		if !errors.As(err, &bad) || bad.Kind != fault.Input {
-			t.Errorf("Read(%q) gives %v, want a fault", text, err)
+			t.Errorf("Read(context.Background(), %q) gives %v, want a fault", text, err)
 		} else if strings.TrimSpace(text) != "" && !strings.Contains(bad.Where, "line ") {
-			t.Errorf("Read(%q) does not name the line: %v", text, err)
+			t.Errorf("Read(context.Background(), %q) does not name the line: %v", text, err)
 		}
 	}
 }
@@ -212,7 +213,7 @@ func TestReadRefuses(t *testing.T) {
 func TestPenLines(t *testing.T) {
 	m := programtest.Machine(t, "gantry-servo")
 	text := "M5\nG4 P0.25\nG0 X5\nM3 S90\nG4 P0.25\nG1 X6 F60\nN5 m5\ng4p0.25\nG4 P0.25\nM2\n"
-	p, err := Read("test", []byte(text), &m)
+	p, err := Read(context.Background(), "test", []byte(text), &m)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -226,13 +227,13 @@ func TestPenLines(t *testing.T) {
 		t.Errorf("without: %s, want %s", got, want)
 	}
 	// Another program may have one of them by chance.
-	p, err = Read("test", []byte("M3 S30\nG0 X1\nM3 S90\nG4 P0.25\nG1 X2 F60\nM3 S30\nG0 X3\nM2"), &m)
+	p, err = Read(context.Background(), "test", []byte("M3 S30\nG0 X1\nM3 S90\nG4 P0.25\nG1 X2 F60\nM3 S30\nG0 X3\nM2"), &m)
 	if got, want := summary(p), "T1,0 down D2,0@1 up T3,0"; err != nil || got != want {
 		t.Errorf("with one of the machine's lines: %s, %v, want %s", got, err, want)
 	}
 	// The lines of the pen leave their marks: feed and mode.
 	z := programtest.Machine(t, "practice")
-	p, err = Read("test", []byte("G1 Z0 F600\nX5\nM2"), &z)
+	p, err = Read(context.Background(), "test", []byte("G1 Z0 F600\nX5\nM2"), &z)
 	if got, want := summary(p), "down D5,0@10"; err != nil || got != want {
 		t.Errorf("feed of the pen lines: %s, %v, want %s", got, err, want)
 	}
@@ -263,7 +264,7 @@ func TestExamplesOfTheReport(t *testing.T) {
 		{"G0 X4\nG92 x7\nG0 X8\nM2", "T4,0 T5,0"}, // 7 is where 4 was, so the offset is -3
 	} {
 		if got := summary(read(t, c.text)); got != c.want {
-			t.Errorf("Read(%q) = %s, want %s", c.text, got, c.want)
+			t.Errorf("Read(context.Background(), %q) = %s, want %s", c.text, got, c.want)
 		}
 	}
 }

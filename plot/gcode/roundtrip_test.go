@@ -1,6 +1,7 @@
 package gcode
 
 import (
+	"context"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -79,15 +80,15 @@ func TestWrittenAgain(t *testing.T) {
 // tell where it is.
 func TestInferred(t *testing.T) {
 	for _, m := range machines(t) {
-		text, err := Write(program.Program{Blocks: sample()}, m)
+		text, err := Write(context.Background(), program.Program{Blocks: sample()}, m)
 		if err != nil {
 			t.Fatal(err)
 		}
-		with, err := Read("test", text, &m)
+		with, err := Read(context.Background(), "test", text, &m)
 		if err != nil {
 			t.Fatal(err)
 		}
-		alone, err := Read("test", text, nil)
+		alone, err := Read(context.Background(), "test", text, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

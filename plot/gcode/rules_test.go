@@ -1,6 +1,7 @@
 package gcode
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"regexp"
@@ -158,7 +159,7 @@ func TestRules(t *testing.T) {
 			Blocks:    programtest.Blocks(rapid.Float64Range(0.1, 200).Draw(t, "feed"), programtest.Strokes(paths.Point{X: 150, Y: 150}).Draw(t, "strokes")...),
 			Tolerance: rapid.SampledFrom([]float64{0, 0.002, 0.01, 0.1}).Draw(t, "tol"),
 		}
-		text, err := Write(p, m)
+		text, err := Write(context.Background(), p, m)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -15,6 +15,7 @@ package gcode
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"math"
 	"strconv"
@@ -40,8 +41,8 @@ const maxLine = 80
 // uneven calibration turns into ellipses, are written as arcs within 0.005 mm.
 // Each number has as few decimals as keep the line within p.Tolerance of the
 // curve, a thousandth and a half of a mm at least. The error is a [fault.Error]
-// that names the block, from 1.
-func Write(p program.Program, m profiles.Machine) ([]byte, error) {
+// that names the block, from 1, or that of ctx once it is over.
+func Write(ctx context.Context, p program.Program, m profiles.Machine) ([]byte, error) {
 	w := &writer{m: m, budget: max(p.Tolerance, leastBudget)}
 	w.slip = max(leastSlip, slipShare*w.budget)
 	w.line("(" + madeFor + plain(m.Name) + ")")
@@ -54,6 +55,9 @@ func Write(p program.Program, m profiles.Machine) ([]byte, error) {
 	w.lift(m.Lift.Up, false)
 	skipped := len(p.Blocks) - len(blocks)
 	for i, b := range blocks {
+		if i%4096 == 0 && ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
 		followedByPause := i+1 < len(blocks) && blocks[i+1].Kind == program.Pause
 		if err := w.block(b, followedByPause); err != nil {
 			return nil, fault.Bad(fmt.Sprintf("block %d of the program", skipped+i+1), "", "%v", err)

@@ -1,6 +1,7 @@
 package gcode
 
 import (
+	"context"
 	"errors"
 	"flag"
 	"math"
@@ -42,7 +43,7 @@ func sample() []program.Block {
 
 func TestWriteGolden(t *testing.T) {
 	for _, name := range []string{"practice", "gantry-servo"} {
-		got, err := Write(program.Program{Blocks: sample()}, programtest.Machine(t, name))
+		got, err := Write(context.Background(), program.Program{Blocks: sample()}, programtest.Machine(t, name))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -55,7 +56,7 @@ func TestWriteGolden(t *testing.T) {
 // 3.3.4 on comments, table 4 on modal groups; and to plain characters that no
 // small controller takes for a command of its own.
 func TestLines(t *testing.T) {
-	got, err := Write(program.Program{Blocks: sample()}, programtest.Machine(t, "practice"))
+	got, err := Write(context.Background(), program.Program{Blocks: sample()}, programtest.Machine(t, "practice"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -87,7 +88,7 @@ func TestPenIsUpWhereItMustBe(t *testing.T) {
 		"travel": {Kind: program.Travel, Curve: paths.Line{A: pt(5, 0)}},
 		"end":    {Kind: program.Remark, Text: "end"},
 	} {
-		got, err := Write(program.Program{Blocks: []program.Block{down, line, last}}, programtest.Machine(t, "practice"))
+		got, err := Write(context.Background(), program.Program{Blocks: []program.Block{down, line, last}}, programtest.Machine(t, "practice"))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -121,7 +122,7 @@ func TestWriteRefuses(t *testing.T) {
 		"no kind":     {{Kind: 99}},
 		"no duration": {{Kind: program.Dwell, Seconds: math.NaN()}},
 	} {
-		_, err := Write(program.Program{Blocks: blocks}, programtest.Machine(t, "practice"))
+		_, err := Write(context.Background(), program.Program{Blocks: blocks}, programtest.Machine(t, "practice"))
 		var bad *fault.Error
 		if !errors.As(err, &bad) || !strings.HasPrefix(bad.Where, "block ") {
 			t.Errorf("%s: Write gives %v, want a fault that names the block", name, err)

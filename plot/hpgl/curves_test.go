@@ -1,6 +1,7 @@
 package hpgl
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -30,7 +31,7 @@ func TestArcThroughPoints(t *testing.T) {
 			X: (a*(p[1].Y-p[2].Y) + b*(p[2].Y-p[0].Y) + c*(p[0].Y-p[1].Y)) / d,
 			Y: (a*(p[2].X-p[1].X) + b*(p[0].X-p[2].X) + c*(p[1].X-p[0].X)) / d,
 		}
-		prog, err := Read("test", []byte(fmt.Sprintf("PU%g,%g;PD;AT%g,%g,%g,%g;", p[0].X, p[0].Y, p[1].X, p[1].Y, p[2].X, p[2].Y)), nil)
+		prog, err := Read(context.Background(), "test", []byte(fmt.Sprintf("PU%g,%g;PD;AT%g,%g,%g,%g;", p[0].X, p[0].Y, p[1].X, p[1].Y, p[2].X, p[2].Y)), nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -78,11 +79,11 @@ func anyInstructions(t *rapid.T) string {
 func TestWindowIsKept(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		text := anyInstructions(t)
-		all, err := Read("test", []byte(text), nil)
+		all, err := Read(context.Background(), "test", []byte(text), nil)
 		if err != nil {
 			t.Fatal(err)
 		}
-		cut, err := Read("test", []byte("IW-100,-50,200,300;"+text), nil)
+		cut, err := Read(context.Background(), "test", []byte("IW-100,-50,200,300;"+text), nil)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -1,6 +1,7 @@
 package hpgl_test
 
 import (
+	"context"
 	"fmt"
 
 	"weftplot/paths"
@@ -17,7 +18,7 @@ func ExampleWrite() {
 		return
 	}
 	a, b, c := paths.Point{X: 50, Y: 40}, paths.Point{X: 70, Y: 40}, paths.Point{X: 70, Y: 55}
-	text, err := hpgl.Write(program.Program{Blocks: []program.Block{
+	text, err := hpgl.Write(context.Background(), program.Program{Blocks: []program.Block{
 		{Kind: program.Travel, Curve: paths.Line{B: a}},
 		{Kind: program.PenDown},
 		{Kind: program.Draw, Curve: paths.Line{A: a, B: b}, Feed: 50},
@@ -43,7 +44,7 @@ func ExampleWrite() {
 
 // What is legal and not drawn is noted.
 func ExampleRead() {
-	p, err := hpgl.Read("hem.plt", []byte("IN;SP2;PU400,400;PD800,400;LBhem\x03;PU;"), nil)
+	p, err := hpgl.Read(context.Background(), "hem.plt", []byte("IN;SP2;PU400,400;PD800,400;LBhem\x03;PU;"), nil)
 	if err != nil {
 		fmt.Println(err)
 		return

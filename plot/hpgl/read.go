@@ -1,6 +1,7 @@
 package hpgl
 
 import (
+	"context"
 	"fmt"
 
 	"weftplot/paths"
@@ -37,13 +38,16 @@ func mostSteps(bytes int) int { return min(maxBlocks, 4096+8*bytes) }
 // that names the line.
 //
 // Blocks know the line they stand on and the end of their instruction. The cost
-// is linear in the length of data.
-func Read(name string, data []byte, m *profiles.Machine) (program.Program, error) {
+// is linear in the length of data. Once ctx is over, the error is its own.
+func Read(ctx context.Context, name string, data []byte, m *profiles.Machine) (program.Program, error) {
 	if len(data) > maxBytes {
 		return program.Program{}, fault.Bad(name, "", "the program has %d bytes; %d are read at most", len(data), maxBytes)
 	}
 	r := newReader(string(data), m)
-	for !r.full && r.readItem() {
+	for n := 1; !r.full && r.readItem(); n++ {
+		if n%4096 == 0 && ctx.Err() != nil {
+			return program.Program{}, ctx.Err()
+		}
 	}
 	if r.full {
 		return program.Program{}, fault.Bad(fmt.Sprintf("%s: line %d", name, r.line), "cut it into several programs",

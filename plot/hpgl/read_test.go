@@ -1,6 +1,7 @@
 package hpgl
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -123,7 +124,7 @@ func TestRead(t *testing.T) {
 	for name, c := range readCases {
 		p := read(t, c.text)
 		if got := summary(p); got != c.want {
-			t.Errorf("%s: Read(%q) = %s, want %s", name, c.text, got, c.want)
+			t.Errorf("%s: Read(context.Background(), %q) = %s, want %s", name, c.text, got, c.want)
 		}
 		if got := programtest.Codes(p); got != c.notes {
 			t.Errorf("%s: notes of %q = %s, want %s", name, c.text, got, c.notes)
@@ -138,7 +139,7 @@ func TestLanguage(t *testing.T) {
 			t.Errorf("%q is %s, want %s", text, got, want)
 		}
 	}
-	if p, _ := Read("x", []byte("IN;"), &two); p.Language != "hpgl2" {
+	if p, _ := Read(context.Background(), "x", []byte("IN;"), &two); p.Language != "hpgl2" {
 		t.Errorf("with an HP-GL/2 machine it is %s", p.Language)
 	}
 }
@@ -151,7 +152,7 @@ func TestUnit(t *testing.T) {
 	}
 	m := programtest.Machine(t, "flatbed-hpgl")
 	m.HPGL.Unit, m.Calib.Scale = 0.02488, [2]float64{1, 1.01}
-	p, err := Read("x", []byte("VS5;PU1000,1000;PD0,0;"), &m)
+	p, err := Read(context.Background(), "x", []byte("VS5;PU1000,1000;PD0,0;"), &m)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -178,10 +179,10 @@ func TestArcShape(t *testing.T) {
 
 func TestReadRefuses(t *testing.T) {
 	for _, text := range []string{"", "  \n", "hello world", "(a comment)\nG21 G0 X5\n", "\x89PNG\r\n\x1a\n\x00\x00", "<svg/>", "12,34"} {
-		_, err := Read("bad.hpgl", []byte(text), nil)
+		_, err := Read(context.Background(), "bad.hpgl", []byte(text), nil)
 		var bad *fault.Error
 		if !errors.As(err, &bad) || bad.Kind != fault.Input {
-			t.Errorf("Read(%q) gives %v, want a fault", text, err)
+			t.Errorf("Read(context.Background(), %q) gives %v, want a fault", text, err)
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package hpgl
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -77,11 +78,11 @@ func TestBothFormsAlike(t *testing.T) {
 	packed.Speed = plain.Speed
 	var strokes [2][]paths.Stroke
 	for i, m := range []profiles.Machine{plain, packed} {
-		text, err := Write(program.Program{Blocks: sample()}, m)
+		text, err := Write(context.Background(), program.Program{Blocks: sample()}, m)
 		if err != nil {
 			t.Fatal(err)
 		}
-		back, err := Read("test", text, nil)
+		back, err := Read(context.Background(), "test", text, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -1,6 +1,7 @@
 package hpgl
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"regexp"
@@ -133,7 +134,7 @@ func TestRules(t *testing.T) {
 			Blocks:    programtest.Blocks(rapid.Float64Range(0.5, 200).Draw(t, "feed"), programtest.Strokes(paths.Point{X: 150, Y: 150}).Draw(t, "strokes")...),
 			Tolerance: rapid.SampledFrom([]float64{0, 0.02, 0.1}).Draw(t, "tol"),
 		}
-		text, err := Write(p, m)
+		text, err := Write(context.Background(), p, m)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -15,6 +15,7 @@ package hpgl
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"math"
 	"strconv"
@@ -46,14 +47,17 @@ const maxLine = 80
 // no place in the language and are left out.
 //
 // Errors are [fault.Error]s: of kind NoFit for a position that the language
-// cannot number, else naming the block, from 1.
-func Write(p program.Program, m profiles.Machine) ([]byte, error) {
+// cannot number, else naming the block, from 1; or that of ctx once it is over.
+func Write(ctx context.Context, p program.Program, m profiles.Machine) ([]byte, error) {
 	w := newWriter(p, m)
 	w.line("IN;")
 	if !namesPen(p.Blocks) {
 		w.selectPen(1, 0)
 	}
 	for i, b := range p.Blocks {
+		if i%4096 == 0 && ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
 		if err := w.block(b); err != nil {
 			if bad, ok := err.(*fault.Error); ok {
 				return nil, bad

@@ -2,6 +2,7 @@ package hpgl
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"flag"
 	"math"
@@ -44,7 +45,7 @@ func sample() []program.Block {
 
 func TestWriteGolden(t *testing.T) {
 	for _, name := range []string{"flatbed-hpgl", "flatbed-hpgl2"} {
-		got, err := Write(program.Program{Blocks: sample()}, programtest.Machine(t, name))
+		got, err := Write(context.Background(), program.Program{Blocks: sample()}, programtest.Machine(t, name))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -78,7 +79,7 @@ func checkLines(t *testing.T, name string, text []byte, eight bool) {
 func TestSevenBits(t *testing.T) {
 	m := programtest.Machine(t, "flatbed-hpgl2")
 	m.HPGL.Bits = 7
-	text, err := Write(program.Program{Blocks: sample()}, m)
+	text, err := Write(context.Background(), program.Program{Blocks: sample()}, m)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -93,15 +94,15 @@ func TestSevenBits(t *testing.T) {
 func TestNumbers(t *testing.T) {
 	far := []program.Block{{Kind: program.Travel, Curve: paths.Line{B: pt(0, 819.2)}}}
 	near := []program.Block{{Kind: program.Travel, Curve: paths.Line{B: pt(0, 819.175)}}}
-	_, err := Write(program.Program{Blocks: far}, programtest.Machine(t, "knife-cutter"))
+	_, err := Write(context.Background(), program.Program{Blocks: far}, programtest.Machine(t, "knife-cutter"))
 	var bad *fault.Error
 	if !errors.As(err, &bad) || bad.Kind != fault.Fit {
 		t.Errorf("819.2 mm gives %v, want a fault that it does not fit", err)
 	}
-	if got, err := Write(program.Program{Blocks: near}, programtest.Machine(t, "knife-cutter")); err != nil || !strings.Contains(string(got), "PUPA0,32767;") {
+	if got, err := Write(context.Background(), program.Program{Blocks: near}, programtest.Machine(t, "knife-cutter")); err != nil || !strings.Contains(string(got), "PUPA0,32767;") {
 		t.Errorf("819.175 mm gives %q, %v", got, err)
 	}
-	if _, err := Write(program.Program{Blocks: far}, programtest.Machine(t, "flatbed-hpgl2")); err != nil {
+	if _, err := Write(context.Background(), program.Program{Blocks: far}, programtest.Machine(t, "flatbed-hpgl2")); err != nil {
 		t.Error(err)
 	}
 }
@@ -117,7 +118,7 @@ func TestWriteRefuses(t *testing.T) {
 		"no kind":  {{Kind: 99}}, "wait": {{Kind: program.Dwell, Seconds: 1}},
 	} {
 		for _, m := range []string{"flatbed-hpgl", "flatbed-hpgl2"} {
-			_, err := Write(program.Program{Blocks: blocks}, programtest.Machine(t, m))
+			_, err := Write(context.Background(), program.Program{Blocks: blocks}, programtest.Machine(t, m))
 			var bad *fault.Error
 			if !errors.As(err, &bad) {
 				t.Errorf("%s: Write gives %v, want a fault", name, err)
@@ -145,15 +146,15 @@ func TestForce(t *testing.T) {
 	} {
 		m := programtest.Machine(t, "flatbed-hpgl")
 		m.HPGL.Force = c.machine
-		text, err := Write(program.Program{Blocks: c.blocks}, m)
+		text, err := Write(context.Background(), program.Program{Blocks: c.blocks}, m)
 		if got := strings.ReplaceAll(string(text), "\n", ""); got != c.want || err != nil {
 			t.Errorf("force %d, pens %v: %q, %v, want %q", c.machine, c.blocks, got, err, c.want)
 		}
-		p, err := Read("test", text, &m)
+		p, err := Read(context.Background(), "test", text, &m)
 		if err != nil || len(p.Notes)+len(p.Doubts) > 0 {
 			t.Errorf("%q reads back with %v, %v", text, err, p.Doubts)
 		}
-		if again, err := Write(p, m); err != nil || !bytes.Equal(again, text) {
+		if again, err := Write(context.Background(), p, m); err != nil || !bytes.Equal(again, text) {
 			t.Errorf("%q is written again as %q, %v", text, again, err)
 		}
 	}
@@ -165,7 +166,7 @@ func TestSwap(t *testing.T) {
 	quarter := paths.Arc{From: pt(30, 40), To: pt(35, 45), Centre: pt(30, 45), Sweep: math.Pi / 2}
 	m := programtest.Machine(t, "flatbed-hpgl")
 	m.HPGL.Swap = true
-	text, err := Write(program.Program{Blocks: programtest.Blocks(0, paths.Stroke{paths.Line{A: pt(10, 40), B: pt(30, 40)}, quarter})}, m)
+	text, err := Write(context.Background(), program.Program{Blocks: programtest.Blocks(0, paths.Stroke{paths.Line{A: pt(10, 40), B: pt(30, 40)}, quarter})}, m)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -208,11 +209,11 @@ func TestFractionalBits(t *testing.T) {
 	m := programtest.Machine(t, "flatbed-hpgl2")
 	m.HPGL.Unit = 0.1
 	s := paths.Stroke{paths.Line{A: pt(1.02, 3.03), B: pt(7.07, 2.22)}}
-	text, err := Write(program.Program{Blocks: programtest.Blocks(0, s)}, m)
+	text, err := Write(context.Background(), program.Program{Blocks: programtest.Blocks(0, s)}, m)
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := Read("test", text, &m)
+	p, err := Read(context.Background(), "test", text, &m)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package job_test
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"log"
@@ -62,7 +63,7 @@ func ExampleWriteFolder() {
 	if err := job.WriteFolder(folder, files, job.Writing{}); err != nil {
 		log.Fatal(err)
 	}
-	programs, machine, err := job.Place(dir).ReadFolder("mat-job", "")
+	programs, machine, err := job.Place(dir).ReadFolder(context.Background(), "mat-job", "")
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"context"
 	"os"
 	"path/filepath"
 	"slices"
@@ -43,7 +44,7 @@ type LayerRun struct {
 // A file that is missing, cut short or not sound, a job folder whose parts do not
 // belong together, and a program that another machine was meant by, are a
 // [fault.Input].
-func (p Place) ReadFolder(name, machine string) ([]Program, profiles.Machine, error) {
+func (p Place) ReadFolder(ctx context.Context, name, machine string) ([]Program, profiles.Machine, error) {
 	none := profiles.Machine{}
 	info, err := os.Stat(p.Path(name))
 	if err != nil {
@@ -74,9 +75,9 @@ func (p Place) ReadFolder(name, machine string) ([]Program, profiles.Machine, er
 			return nil, m, err
 		}
 		if known {
-			l.Program, err = language.ReadAny(l.File, l.Text, &m)
+			l.Program, err = language.ReadAny(ctx, l.File, l.Text, &m)
 		} else {
-			l.Program, m, err = p.guess(l.File, l.Text)
+			l.Program, m, err = p.guess(ctx, l.File, l.Text)
 		}
 		if err != nil {
 			return nil, m, err
@@ -98,26 +99,26 @@ func (p Place) ReadFolder(name, machine string) ([]Program, profiles.Machine, er
 // of the job folder that it lies in, else with the built-in one that the program
 // itself names or, where it names none, one that speaks its language. A
 // program or a profile that is not sound is a [fault.Input].
-func (p Place) ReadProgram(name, machine string) (program.Program, profiles.Machine, error) {
+func (p Place) ReadProgram(ctx context.Context, name, machine string) (program.Program, profiles.Machine, error) {
 	data, err := p.Read(name, MaxFile)
 	if err != nil {
 		return program.Program{}, profiles.Machine{}, err
 	}
 	dir := filepath.Dir(name)
 	if machine == "" && !IsJobFolder(p.Path(dir)) {
-		return p.guess(name, data)
+		return p.guess(ctx, name, data)
 	}
 	m, known, err := p.machineFor(dir, machine)
 	if err != nil || !known {
 		return program.Program{}, m, err
 	}
-	prog, err := language.ReadAny(name, data, &m)
+	prog, err := language.ReadAny(ctx, name, data, &m)
 	return prog, m, err
 }
 
 // guess reads a program that no machine is known for.
-func (p Place) guess(name string, data []byte) (program.Program, profiles.Machine, error) {
-	prog, err := language.ReadAny(name, data, nil)
+func (p Place) guess(ctx context.Context, name string, data []byte) (program.Program, profiles.Machine, error) {
+	prog, err := language.ReadAny(ctx, name, data, nil)
 	if err != nil {
 		return prog, profiles.Machine{}, err
 	}
@@ -127,7 +128,7 @@ func (p Place) guess(name string, data []byte) (program.Program, profiles.Machin
 			return prog, m, err
 		}
 	}
-	prog, err = language.ReadAny(name, data, &m) // only with the machine is it known what its words do
+	prog, err = language.ReadAny(ctx, name, data, &m) // only with the machine is it known what its words do
 	return prog, m, err
 }
 

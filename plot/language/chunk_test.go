@@ -2,6 +2,7 @@ package language_test
 
 import (
 	"bytes"
+	"context"
 	"slices"
 	"strings"
 	"testing"
@@ -71,7 +72,7 @@ func TestCut(t *testing.T) {
 		{"flatbed-hpgl", "IN;LBNR;\x03;PD;", nil, ""},
 	} {
 		m := machine(t, c.machine)
-		p, err := of(t, m).Read("test", []byte(c.text), &m)
+		p, err := of(t, m).Read(context.Background(), "test", []byte(c.text), &m)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -116,11 +117,11 @@ func FuzzChunks(f *testing.F) {
 			t.Fatal(err)
 		}
 		kept := joined(t, l, text)
-		whole, err := l.Read("whole", text, nil)
+		whole, err := l.Read(context.Background(), "whole", text, nil)
 		if err != nil || len(kept) == 0 && len(doings(whole)) == 0 {
 			return
 		}
-		again, err := l.Read("chunks", kept, nil)
+		again, err := l.Read(context.Background(), "chunks", kept, nil)
 		if err != nil {
 			t.Fatalf("%v in the chunks %q", err, kept)
 		}

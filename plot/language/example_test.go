@@ -1,6 +1,7 @@
 package language_test
 
 import (
+	"context"
 	"fmt"
 
 	"weftplot/paths"
@@ -33,7 +34,7 @@ func ExampleOf() {
 // A program that no one knows anything of is read, and a machine is asked
 // whether it can be given it.
 func ExampleFits() {
-	p, err := language.ReadAny("hem.plt", []byte("IN;SP1;PU400,400;PD800,400;PU;"), nil)
+	p, err := language.ReadAny(context.Background(), "hem.plt", []byte("IN;SP1;PU400,400;PD800,400;PU;"), nil)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -58,7 +59,7 @@ func ExampleCut() {
 		return
 	}
 	text := []byte("G21 G90\n(the hem)\nG0 X10\n(MSG, put the red pen in)\nM0\nG0 X0\nM2\n")
-	p, err := language.ReadAny("hem.gcode", text, &m)
+	p, err := language.ReadAny(context.Background(), "hem.gcode", text, &m)
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -1,6 +1,7 @@
 package language
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -17,12 +18,12 @@ type gcodeLanguage struct{}
 
 func (gcodeLanguage) Name() profiles.Language { return profiles.GCode }
 
-func (gcodeLanguage) Write(p program.Program, m profiles.Machine) ([]byte, error) {
-	return gcode.Write(p, m)
+func (gcodeLanguage) Write(ctx context.Context, p program.Program, m profiles.Machine) ([]byte, error) {
+	return gcode.Write(ctx, p, m)
 }
 
-func (gcodeLanguage) Read(name string, text []byte, m *profiles.Machine) (program.Program, error) {
-	return gcode.Read(name, text, m)
+func (gcodeLanguage) Read(ctx context.Context, name string, text []byte, m *profiles.Machine) (program.Program, error) {
+	return gcode.Read(ctx, name, text, m)
 }
 
 // Ready sets mm and absolute positions, which the profile's lines rely on too.

@@ -1,6 +1,7 @@
 package language
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -16,12 +17,12 @@ type hpglLanguage struct{ name profiles.Language }
 
 func (l hpglLanguage) Name() profiles.Language { return l.name }
 
-func (hpglLanguage) Write(p program.Program, m profiles.Machine) ([]byte, error) {
-	return hpgl.Write(p, m)
+func (hpglLanguage) Write(ctx context.Context, p program.Program, m profiles.Machine) ([]byte, error) {
+	return hpgl.Write(ctx, p, m)
 }
 
-func (hpglLanguage) Read(name string, text []byte, m *profiles.Machine) (program.Program, error) {
-	return hpgl.Read(name, text, m)
+func (hpglLanguage) Read(ctx context.Context, name string, text []byte, m *profiles.Machine) (program.Program, error) {
+	return hpgl.Read(ctx, name, text, m)
 }
 
 // Ready ends any scaling and relative moves: 7470A, 2-9.

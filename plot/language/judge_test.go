@@ -1,6 +1,7 @@
 package language_test
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -39,7 +40,7 @@ func TestRefused(t *testing.T) {
 		{"G21 G90\nM5\nG0 X10\nM2\n", fault.Input, "M5 is no word of this machine's own pen lines", ""},
 		{head + programtest.Numbered("G%d\n", 0) + strings.Repeat("Q1\n", 3) + programtest.Numbered("M%d\n", 0) + tail, fault.Input, "Q is not followed (3 times", ""},
 	} {
-		p, err := language.ReadAny("test", []byte(c.text), &m)
+		p, err := language.ReadAny(context.Background(), "test", []byte(c.text), &m)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -63,7 +64,7 @@ func TestRefused(t *testing.T) {
 // words, the rest counted.
 func TestRefusedIsBounded(t *testing.T) {
 	m := machine(t, "practice")
-	p, err := language.ReadAny("test", []byte("G21\n"+programtest.Numbered("M1%02d\n", 90)), &m)
+	p, err := language.ReadAny(context.Background(), "test", []byte("G21\n"+programtest.Numbered("M1%02d\n", 90)), &m)
 	if err != nil {
 		t.Fatal(err)
 	}

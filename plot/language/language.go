@@ -15,6 +15,7 @@ package language
 
 import (
 	"bytes"
+	"context"
 	"slices"
 	"strings"
 
@@ -31,12 +32,12 @@ type Language interface {
 
 	// Write returns p as a text for m. See [gcode.Write] and [hpgl.Write] for
 	// what is kept and for the errors.
-	Write(p program.Program, m profiles.Machine) ([]byte, error)
+	Write(ctx context.Context, p program.Program, m profiles.Machine) ([]byte, error)
 
 	// Read returns the program of a text in this language; name is for
 	// messages. With m nil the text alone says what is pen and what is travel.
 	// The cost is linear in the length of the text.
-	Read(name string, text []byte, m *profiles.Machine) (program.Program, error)
+	Read(ctx context.Context, name string, text []byte, m *profiles.Machine) (program.Program, error)
 
 	// Ready returns a text that puts the machine into the modes that MoveTo
 	// relies on and lifts the pen.
@@ -91,12 +92,12 @@ func Of(name profiles.Language) (Language, error) {
 }
 
 // Write returns the text of p in the machine's language.
-func Write(p program.Program, m profiles.Machine) ([]byte, error) {
+func Write(ctx context.Context, p program.Program, m profiles.Machine) ([]byte, error) {
 	l, err := Of(m.Language)
 	if err != nil {
 		return nil, err
 	}
-	return l.Write(p, m)
+	return l.Write(ctx, p, m)
 }
 
 // Rewrite writes p in the machine's language and reads it back, so that its
@@ -110,11 +111,12 @@ func Rewrite(p program.Program, m profiles.Machine) (program.Program, []byte, er
 }
 
 func rewrite(l Language, p program.Program, m profiles.Machine) (program.Program, []byte, error) {
-	text, err := l.Write(p, m)
+	ctx := context.Background() // its blocks are there already, and no more than were read or planned
+	text, err := l.Write(ctx, p, m)
 	if err != nil {
 		return program.Program{}, nil, err
 	}
-	back, err := l.Read("the program", text, &m)
+	back, err := l.Read(ctx, "the program", text, &m)
 	return back, text, err
 }
 
@@ -122,7 +124,7 @@ func rewrite(l Language, p program.Program, m profiles.Machine) (program.Program
 // or not; name is for messages. The machine may be nil: then the text alone says
 // what is pen and what is travel. Errors are [fault.Error]s. The cost is linear
 // in the length of the text.
-func ReadAny(name string, text []byte, m *profiles.Machine) (program.Program, error) {
+func ReadAny(ctx context.Context, name string, text []byte, m *profiles.Machine) (program.Program, error) {
 	if len(bytes.TrimSpace(text)) == 0 {
 		return program.Program{}, fault.Bad(name, "give an HP-GL or G-code program", "the file is empty")
 	}
@@ -133,7 +135,7 @@ func ReadAny(name string, text []byte, m *profiles.Machine) (program.Program, er
 	if err != nil {
 		return program.Program{}, err
 	}
-	return l.Read(name, text, m)
+	return l.Read(ctx, name, text, m)
 }
 
 // isSVG reports whether a text is a drawing: one that opens with a tag and soon

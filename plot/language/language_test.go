@@ -1,6 +1,7 @@
 package language_test
 
 import (
+	"context"
 	"errors"
 	"math"
 	"strings"
@@ -113,7 +114,7 @@ func TestMoveTo(t *testing.T) {
 		if off := max(math.Abs(at.X-to.X), math.Abs(at.Y-to.Y)); off > m.Step()/2*1.005 {
 			t.Fatalf("%q is %v mm off %v", text, off, to)
 		}
-		p, err := l.Read("move", append(l.Ready(m), text...), &m)
+		p, err := l.Read(context.Background(), "move", append(l.Ready(m), text...), &m)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -142,7 +143,7 @@ func TestPenUp(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		text, err := l.Write(program.Program{Blocks: programtest.Blocks(30, programtest.Strokes(paths.Point{X: 100, Y: 100}).Draw(t, "strokes")...)}, m)
+		text, err := l.Write(context.Background(), program.Program{Blocks: programtest.Blocks(30, programtest.Strokes(paths.Point{X: 100, Y: 100}).Draw(t, "strokes")...)}, m)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -152,7 +153,7 @@ func TestPenUp(t *testing.T) {
 			if up == nil {
 				continue
 			}
-			p, err := l.Read("cut", append(text[:cut:cut], up...), &m)
+			p, err := l.Read(context.Background(), "cut", append(text[:cut:cut], up...), &m)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -171,7 +172,7 @@ func TestPenUp(t *testing.T) {
 	} {
 		m := machine(t, c.machine)
 		l := of(t, m)
-		p, err := l.Read("cut", append([]byte(c.before), l.PenUp(m)...), &m)
+		p, err := l.Read(context.Background(), "cut", append([]byte(c.before), l.PenUp(m)...), &m)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -243,6 +244,33 @@ func TestNumbers(t *testing.T) {
 	for text, want := range map[string]int{"16\r": 1, "1,-2,0": 3, " 0, 0 , 9,9": 4, "": 0, "ok": 0, "1,,2": 0, "NaN": 0, "1,2x": 0, "1e999": 0} {
 		if got, ok := language.Numbers(text); len(got) != want || ok != (want > 0) {
 			t.Errorf("Numbers(%q) = %v, %v", text, got, ok)
+		}
+	}
+}
+
+// Whoever waits for a program to be read or written can leave.
+func TestALeaverIsNotKept(t *testing.T) {
+	over, leave := context.WithCancel(context.Background())
+	leave()
+	for _, name := range profiles.Names(profiles.MachineKind) {
+		m, err := profiles.MachineNamed(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		strokes := make([]paths.Stroke, 5000)
+		for i := range strokes {
+			strokes[i] = paths.Polyline(paths.Point{X: 10, Y: 10}, paths.Point{X: 20, Y: 10 + float64(i%50)})
+		}
+		p := program.Program{Language: string(m.Language), Blocks: programtest.Blocks(20, strokes...)}
+		if _, err := language.Write(over, p, m); !errors.Is(err, context.Canceled) {
+			t.Errorf("%s: Write returned %v", name, err)
+		}
+		text, err := language.Write(context.Background(), p, m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := language.ReadAny(over, name, text, &m); !errors.Is(err, context.Canceled) {
+			t.Errorf("%s: ReadAny returned %v", name, err)
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package language
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -49,7 +50,7 @@ func TestBroken(t *testing.T) {
 		"ends":    {head + "X100 F2400\nM2", "", 0},
 	} {
 		m := practice(t)
-		p, err := ReadAny(name, []byte(c.text), nil)
+		p, err := ReadAny(context.Background(), name, []byte(c.text), nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -77,7 +78,7 @@ func TestManyPlaces(t *testing.T) {
 		fmt.Fprintf(&text, "X%d\nX590\nY%d\n", 610+i, 5+i)
 	}
 	text.WriteString("G0 Z5\nM2\n")
-	p, err := ReadAny("many", []byte(text.String()), nil)
+	p, err := ReadAny(context.Background(), "many", []byte(text.String()), nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package language_test
 
 import (
+	"context"
 	"errors"
 	"math"
 	"strings"
@@ -33,7 +34,7 @@ func TestWithoutPen(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		back, err := l.Read("rehearsal", up, &m)
+		back, err := l.Read(context.Background(), "rehearsal", up, &m)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -54,7 +55,7 @@ func TestWithoutPenIsWrittenAnew(t *testing.T) {
 		"G21 G90\nG0 Z5\nG0 X10\nG1 Z0 F600\nG1 X60 F1200 (hem)\nM0\nG0 Z5\nM2\n",
 		"G21 G90\nG0 Z5\nM104 S200\nG0 X10\nG1 X20 Z0 F600\nG1 X60 F1200\nG0 Z5\nM2\n",
 	} {
-		p, err := l.Read("test", []byte(text), &m)
+		p, err := l.Read(context.Background(), "test", []byte(text), &m)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -116,7 +117,7 @@ func TestHeights(t *testing.T) {
 	m := machine(t, "practice")
 	l := of(t, m)
 	text := "G21\nG0 Z5\nG0 X10\nG1 Z-.5 F600 (Z9)\nG1 X20\nG0 Z5\nM2\n"
-	p, err := l.Read("test", []byte(text), &m)
+	p, err := l.Read(context.Background(), "test", []byte(text), &m)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -132,7 +133,7 @@ func TestHeights(t *testing.T) {
 		t.Errorf("while it is drawn the height is %v, %v", at, known)
 	}
 	slanted := strings.Replace(text, "G0 X10", "G0 X10 Z4", 1)
-	if p, err = l.Read("test", []byte(slanted), &m); err != nil {
+	if p, err = l.Read(context.Background(), "test", []byte(slanted), &m); err != nil {
 		t.Fatal(err)
 	}
 	if h := l.Heights(p, []byte(slanted)); h != nil {

@@ -193,8 +193,18 @@ func (d *Doc) NewDrawing(w, h float64, draw func(add func(Pen, paths.Affine, ...
 		}
 	})
 	size := fpdf.SizeType{Wd: w * PerMM, Ht: h * PerMM}
-	return Drawing{d.pdf.CreateTemplateCustom(fpdf.PointType{}, size, func(t *fpdf.Tpl) { t.RawWriteStr(b.String()) })}
+	tpl := d.pdf.CreateTemplateCustom(fpdf.PointType{}, size, func(t *fpdf.Tpl) { t.RawWriteStr(b.String()) })
+	return Drawing{named{tpl, tpl.ID()}}
 }
+
+// named is a template that knows its name: the library works it out from all of its
+// bytes each time that it is asked.
+type named struct {
+	fpdf.Template
+	id string
+}
+
+func (n named) ID() string { return n.id }
 
 // Place puts the lower left corner of a drawing at a place of the page, and shows
 // what of it lies within the window.

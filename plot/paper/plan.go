@@ -116,7 +116,7 @@ func newOrientation(p Pattern, f *field, opt Options, size Size) orientation {
 		y.words = append(y.words, [2]float64{r.Min.Y, r.Max.Y})
 	}
 	// At most so many looks at the field are made for all shifts together.
-	const mostLooks = 15_000_000
+	const mostLooks = 4_000_000
 	for {
 		o.x, o.y = x.rows(), y.rows()
 		sheets := len(o.x[0].cells) * len(o.y[0].cells)

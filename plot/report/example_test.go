@@ -46,7 +46,7 @@ func ExampleNewReview() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	p, err := language.ReadAny("mat.gcode", []byte("G21 G90\nG0 X10 Y10\nM3\nG1 X700 Y10 F1200\nM5\n"), &machine)
+	p, err := language.ReadAny(context.Background(), "mat.gcode", []byte("G21 G90\nG0 X10 Y10\nM3\nG1 X700 Y10 F1200\nM5\n"), &machine)
 	if err != nil {
 		log.Fatal(err)
 	}

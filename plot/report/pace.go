@@ -79,6 +79,6 @@ func lateAt(j plot.Job, run int, tolerance paths.Length) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	p, err := language.ReadAny(j.PenRuns[run].File, written.Texts[run], &j.Inputs.Machine)
+	p, err := language.ReadAny(ctx, j.PenRuns[run].File, written.Texts[run], &j.Inputs.Machine)
 	return motion.PaceOf(p.Blocks, j.Inputs.Machine).Late, err
 }

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -86,7 +87,7 @@ func TestWildPrograms(t *testing.T) {
 			text += rapid.SampledFrom([]string{"G0 ", "G1 F1000 "}).Draw(t, "g") + fmt.Sprintf("X%.3f Y%.3f\n", x, y)
 			text += fmt.Sprintf("G3 X%.3f Y%.3f I%.3f J%.3f\n", x, y, coordinate.Draw(t, "i"), coordinate.Draw(t, "j"))
 		}
-		p, err := language.ReadAny("wild", []byte(text+"M5\nM2\n"), nil)
+		p, err := language.ReadAny(context.Background(), "wild", []byte(text+"M5\nM2\n"), nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -112,7 +113,7 @@ func TestSideSaid(t *testing.T) {
 		{"(drawn: back of the rug, mirrored)\nG21 G90\nG0 X1 Y1\n", "says: back of the rug, mirrored"},
 		{"(a sign)\nG21 G90\nG0 X1 Y1\n", "does not say which side"},
 	} {
-		p, err := language.ReadAny("p.gcode", []byte(c.text), nil)
+		p, err := language.ReadAny(context.Background(), "p.gcode", []byte(c.text), nil)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -148,7 +148,7 @@ func (b *bench) getPicture(w http.ResponseWriter, _ *http.Request) {
 	answer(w, sheets.PictureOf(sketch, made, number), nil)
 }
 
-func (b *bench) getDryRun(w http.ResponseWriter, _ *http.Request) {
+func (b *bench) getDryRun(w http.ResponseWriter, r *http.Request) {
 	j, err := b.current()
 	if err != nil {
 		answer(w, nil, err)
@@ -161,7 +161,7 @@ func (b *bench) getDryRun(w http.ResponseWriter, _ *http.Request) {
 		answer(w, nil, fault.Bad("", "wait a moment", "the program is still being written"))
 		return
 	}
-	runs, err := sheets.DryRunOf(*made)
+	runs, err := sheets.DryRunOf(r.Context(), *made)
 	answer(w, runs, err)
 }
 

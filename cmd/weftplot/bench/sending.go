@@ -63,7 +63,7 @@ func (b *bench) start(do, port string) error {
 	if err != nil {
 		return err
 	}
-	programs, m, err := toSend(j.dir, port)
+	programs, m, err := toSend(b.ctx, j.dir, port)
 	if err != nil {
 		return err
 	}
@@ -106,8 +106,8 @@ func (b *bench) free(do, port string) (*task, error) {
 // toSend reads the programs of a job folder, as they are sent: the files of the
 // folder must belong together, the machine must understand them and reach what
 // they draw, and it must be one that can be at the port.
-func toSend(dir, port string) ([]job.Program, profiles.Machine, error) {
-	programs, m, err := job.Place(dir).ReadFolder(dir, "")
+func toSend(ctx context.Context, dir, port string) ([]job.Program, profiles.Machine, error) {
+	programs, m, err := job.Place(dir).ReadFolder(ctx, dir, "")
 	if err != nil {
 		return nil, m, err
 	}

@@ -238,7 +238,7 @@ func (b *bench) status() status {
 	case r.asked != "":
 		s.Word, s.Held, s.Text = wordHeld, true, r.asked+", then press Go on."
 	case r.confirm:
-		s.Word, s.Held, s.Confirm, s.Text = wordHeld, true, true, "All was sent and should be drawn by now; this machine does not say whether it is. Look at the cloth."
+		s.Word, s.Held, s.Confirm, s.Text = wordHeld, true, true, "All was sent and should be drawn by now; this machine does not say where its pen goes. Look at the cloth for missing strokes and stray lines."
 	case p.State == device.Connecting:
 		s.Word, s.Text = wordReady, "Asking the machine whether it listens."
 	case p.State == device.Waiting, p.State == device.Stopping:

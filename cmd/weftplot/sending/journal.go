@@ -89,6 +89,10 @@ func (k keeper) open(s terminal.Streams, first bool, prog Program, m profiles.Ma
 		return true, j.Close()
 	}
 	n, known := j.Again()
+	if j.Sent() && n == 0 {
+		fmt.Fprintf(s.Err, "%s was sent to its end, and the machine answered for all of it, but it does not say where its pen went: look at the cloth; --anew draws all of it again\n", prog.File)
+		return true, j.Close()
+	}
 	fmt.Fprintf(s.Err, "%d strokes are proved drawn; up to %d that were sent, %.0f mm, are drawn again\n", j.Drawn(), n, j.AgainMM())
 	if !known {
 		fmt.Fprintln(s.Err, "the sender did not live to say how it left the machine; a few more strokes may have been begun if the computer lost its power")

@@ -28,7 +28,7 @@ type liftWatch struct {
 
 // takenWithin is how long a controller may be waited for that is to take the lift
 // before a person who is in a hurry is let go.
-const takenWithin = 5 * time.Second
+const takenWithin = 2 * time.Second
 
 func watchLift(port line.Port, m profiles.Machine, lifted func()) *liftWatch {
 	w := &liftWatch{Port: port, lifted: lifted}

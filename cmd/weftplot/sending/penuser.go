@@ -26,8 +26,8 @@ func (u *penUser) change(ctx context.Context, pen string) error {
 // confirm asks whether all is drawn, where the machine does not say so.
 func (u *penUser) confirm(ctx context.Context) (bool, error) {
 	u.bar.Done()
-	fmt.Fprint(u.s.Err, "all was sent, and should be drawn by now; this machine does not say whether it is\n"+
-		"look at the cloth. keys: d it is all drawn, n it is not: ")
+	fmt.Fprint(u.s.Err, "all was sent, and should be drawn by now; this machine does not say where its pen goes\n"+
+		"look at the cloth for missing strokes and stray lines. keys: d it is all drawn, n it is not: ")
 	p, err := u.keys.Ask(ctx, "dn")
 	fmt.Fprintln(u.s.Err)
 	return p == 'd', err

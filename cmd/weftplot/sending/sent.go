@@ -43,6 +43,7 @@ type simulated struct {
 func SendOver(ctx context.Context, line *link.Link, prog Program, m profiles.Machine, opt device.Options, bar *terminal.Progress, signals *terminal.Signals) (Sent, error) {
 	guard := signals.Guard()
 	defer guard.Release()
+	opt.Hurry = guard.Hurried
 	watched := watchLift(line, m, guard.Safe)
 	opt.Progress = watched.progress(shown(bar))
 	out, err := device.Send(ctx, watched, prog.OnMachine(m), opt)
@@ -104,7 +105,7 @@ func PrintSent(s terminal.Streams, r Sent) {
 		what = "gone through with the pen up"
 	}
 	if r.byClock {
-		what = "sent, and by the clock " + what + " (predicted: the machine does not say so, look)"
+		what = "sent, and by the clock " + what + " (predicted: the machine does not say where its pen goes; look for missing strokes and stray lines)"
 	}
 	fmt.Fprintf(s.Out, "%s: %s in %s, %s predicted\n", label.Clean(filepath.Base(r.File), label.Line), what, report.Minutes(r.TimeS), report.Minutes(r.PredictedS))
 	switch {

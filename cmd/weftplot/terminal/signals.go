@@ -97,6 +97,16 @@ func (g *Signals) Guard() *Guard {
 	return h
 }
 
+// Hurried reports whether a Ctrl-C waits for this guard.
+func (h *Guard) Hurried() bool {
+	if h.of == nil {
+		return false
+	}
+	h.of.mu.Lock()
+	defer h.of.mu.Unlock()
+	return h.of.hurry
+}
+
 // Safe says that no harm is done any more by a person who leaves at once: the
 // lift was sent. It may be called again.
 func (h *Guard) Safe() {

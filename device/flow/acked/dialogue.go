@@ -154,6 +154,7 @@ const (
 	settle
 	watch
 	halt
+	hurry // while it is halted: whoever stopped it waits no longer
 )
 
 // event is what happens to a dialogue, at a time.

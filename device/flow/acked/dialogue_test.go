@@ -1,6 +1,7 @@
 package acked
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -33,7 +34,7 @@ func testJob(t testing.TB) flow.Job {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := gcode.Read("drawing", []byte(drawing), &m)
+	p, err := gcode.Read(context.Background(), "drawing", []byte(drawing), &m)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -17,6 +17,7 @@ type halting struct {
 	still       int           // reports in a row that say that nothing moves
 	before      paths.Point   // in the last of them
 	stood       time.Duration // when it did
+	hurried     time.Duration // when whoever stopped it began to wait no longer; 0 not yet
 
 	lines   []string // that lift the pen
 	next    int      // of them
@@ -126,13 +127,24 @@ func (d *dialogue) dwells(r answers.Reply) bool {
 	return r.HasPlace && known && f.following && at.Dist(f.still.at) <= hair && d.now-f.still.heard > long && d.now > d.halting.slow
 }
 
+// hurryTime is how long a machine may still take to answer the next of the lines
+// that it holds, once whoever stopped it waits no longer. After that the lift is
+// sent all the same: a machine that answers nothing says nothing of its room
+// either.
+const hurryTime = 2 * time.Second
+
 // runOut waits until the controller has answered all that it holds, whatever the
 // answers are; and, where an answer does not say that the work is done, until it
 // should be.
 func (d *dialogue) runOut() {
-	switch until := d.pace.over(); {
+	until := d.pace.over()
+	d.halting.last = d.now + d.longest()
+	if h := &d.halting; h.hurried > 0 {
+		h.last = min(h.last, h.hurried+hurryTime)
+		until = min(until, h.last)
+	}
+	switch {
 	case !d.window.empty():
-		d.halting.last = d.now + d.longest()
 		d.enterRunningOut()
 	case d.early && d.now < until:
 		d.enter(runningOut, until-d.now)
@@ -163,6 +175,8 @@ func (d *dialogue) ranOut(e event) {
 	switch {
 	case e.kind == acknowledgement, e.kind == refusal:
 		d.pop()
+	case e.kind == hurry:
+		d.halting.hurried = max(d.now, 1)
 	case e.kind == deadline && !d.window.empty() && d.now < d.halting.last:
 		if d.probeForRest() == nil {
 			d.enterRunningOut()

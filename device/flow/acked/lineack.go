@@ -59,6 +59,11 @@ func (l *lineAck) Lost() bool { return l.d.greetings.lost }
 // a dwell that it has come to the end.
 func (l *lineAck) Proves() bool { return l.d.questions.live || !l.d.early }
 
+func (l *lineAck) Tells() bool {
+	place, _ := l.Sees()
+	return place
+}
+
 func (l *lineAck) Hear() error {
 	for s, ok := l.w.Line(); ok; s, ok = l.w.Line() {
 		e := heard(l.d.reader.Read(s))
@@ -181,8 +186,15 @@ func (l *lineAck) next() (event, error) {
 			l.came = false
 			return event{kind: pause, rest: rest}, nil
 		}
+		until := l.d.wake(l.w.Now())
+		if l.d.state == runningOut {
+			if l.w.Hurried() && l.d.halting.hurried == 0 {
+				return event{kind: hurry}, nil
+			}
+			until = min(until, l.w.Now()+line.Slice)
+		}
 		var err error
-		if l.came, err = l.w.Read(l.d.wake(l.w.Now())); err != nil || !l.came {
+		if l.came, err = l.w.Read(until); err != nil || !l.came {
 			return event{kind: deadline, rest: rest}, err
 		}
 	}

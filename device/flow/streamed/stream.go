@@ -133,6 +133,9 @@ func (s *stream) Proves() bool {
 	return s.talks && (s.answersLines() || s.places.answered && s.places.unfit == nil)
 }
 
+// Tells is false where lines are answered: their answers tell no place.
+func (s *stream) Tells() bool { return s.Proves() && !s.answersLines() }
+
 func (s *stream) Onward(job flow.Job, t timeline.Timeline) flow.Control {
 	on := newStream(s.w, job, t, s.language, s.reader, s.gate)
 	was, p := &s.places, &on.places

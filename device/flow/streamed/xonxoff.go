@@ -59,7 +59,7 @@ func (x *xonXoff) room(s *stream, n int) error {
 			x.stopped = false
 			continue
 		}
-		if !ok {
+		if !ok || s.w.Hurried() {
 			return s.silent(s.soon() + askAgain)
 		}
 	}

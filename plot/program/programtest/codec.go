@@ -2,6 +2,7 @@ package programtest
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"os"
 	"path/filepath"
@@ -17,8 +18,8 @@ import (
 
 // Codec is the writer and the reader of a language under test.
 type Codec struct {
-	Write func(program.Program, profiles.Machine) ([]byte, error)
-	Read  func(name string, text []byte, m *profiles.Machine) (program.Program, error)
+	Write func(context.Context, program.Program, profiles.Machine) ([]byte, error)
+	Read  func(ctx context.Context, name string, text []byte, m *profiles.Machine) (program.Program, error)
 	// MostSteps is how many blocks a text of that many bytes may make.
 	MostSteps func(bytes int) int
 }
@@ -26,7 +27,7 @@ type Codec struct {
 // Alone reads a text without knowing the machine.
 func (c Codec) Alone(t testing.TB, text string) program.Program {
 	t.Helper()
-	p, err := c.Read("test", []byte(text), nil)
+	p, err := c.Read(context.Background(), "test", []byte(text), nil)
 	if err != nil {
 		t.Fatalf("Read(%q): %v", text, err)
 	}
@@ -36,11 +37,11 @@ func (c Codec) Alone(t testing.TB, text string) program.Program {
 // ThereAndBack writes p for m and reads it back.
 func (c Codec) ThereAndBack(t rapid.TB, p program.Program, m profiles.Machine) (text []byte, back program.Program) {
 	t.Helper()
-	text, err := c.Write(p, m)
+	text, err := c.Write(context.Background(), p, m)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if back, err = c.Read("test", text, &m); err != nil {
+	if back, err = c.Read(context.Background(), "test", text, &m); err != nil {
 		t.Fatalf("%v in\n%s", err, text)
 	}
 	return text, back
@@ -50,7 +51,7 @@ func (c Codec) ThereAndBack(t rapid.TB, p program.Program, m profiles.Machine) (
 func (c Codec) WrittenAgain(t *testing.T, blocks []program.Block, m profiles.Machine) {
 	t.Helper()
 	text, back := c.ThereAndBack(t, program.Program{Blocks: blocks}, m)
-	if again, err := c.Write(back, m); err != nil || !bytes.Equal(again, text) {
+	if again, err := c.Write(context.Background(), back, m); err != nil || !bytes.Equal(again, text) {
 		t.Errorf("%s: written again it differs: %v\n%s\n%s", m.Name, err, text, again)
 	}
 }
@@ -62,7 +63,7 @@ func (c Codec) Hostile(t *testing.T, m profiles.Machine, texts map[string]func(n
 	t.Helper()
 	for name, text := range texts {
 		Linear(t, name, func(n int) []byte { return []byte(text(n)) }, func(data []byte) {
-			p, err := c.Read("hostile", data, &m)
+			p, err := c.Read(context.Background(), "hostile", data, &m)
 			var bad *fault.Error
 			if err != nil && !errors.As(err, &bad) {
 				t.Errorf("%s: %v", name, err)
@@ -94,7 +95,7 @@ type Fuzzing struct {
 // error for people. Writing and reading it a second time must not change it.
 func (z Fuzzing) Check(t *testing.T, text []byte) {
 	t.Helper()
-	p, err := z.Read("fuzz", text, z.From)
+	p, err := z.Read(context.Background(), "fuzz", text, z.From)
 	if forPeople(t, err) {
 		return
 	}
@@ -108,11 +109,11 @@ func (z Fuzzing) Check(t *testing.T, text []byte) {
 		t.Fatalf("it takes %v s", total)
 	}
 	p.Tolerance = z.Tolerance(p)
-	written, err := z.Write(p, z.To)
+	written, err := z.Write(context.Background(), p, z.To)
 	if forPeople(t, err) {
 		return
 	}
-	back, err := z.Read("again", written, &z.To)
+	back, err := z.Read(context.Background(), "again", written, &z.To)
 	if err != nil {
 		t.Fatalf("what was written is not read: %v\n%s", err, written)
 	}

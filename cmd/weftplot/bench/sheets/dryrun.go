@@ -1,6 +1,7 @@
 package sheets
 
 import (
+	"context"
 	"math"
 
 	"weftplot/paths"
@@ -34,10 +35,10 @@ type move struct {
 const chord = 0.1
 
 // DryRunOf plays the programs of a job.
-func DryRunOf(j plot.Job) ([]DryRun, error) {
+func DryRunOf(ctx context.Context, j plot.Job) ([]DryRun, error) {
 	out := []DryRun{}
 	for _, r := range j.PenRuns {
-		p, err := language.ReadAny(r.File, r.Text, &j.Inputs.Machine)
+		p, err := language.ReadAny(ctx, r.File, r.Text, &j.Inputs.Machine)
 		if err != nil {
 			return nil, err
 		}
