@@ -100,10 +100,14 @@ func programsToPreview(ctx context.Context, s terminal.Streams, name, machine st
 		p, m, err := s.Place().ReadProgram(ctx, name, machine)
 		return []previewed{{name, p}}, m, err
 	}
-	programs, m, err := s.Place().ReadFolder(ctx, name, machine)
+	programs, m, err := s.Place().ReadFolder(ctx, name, "")
 	var out []previewed
 	for _, p := range programs {
-		out = append(out, previewed{p.File, p.Program})
+		prog := p.Program
+		if machine != "" && err == nil { // how another machine would run it
+			prog, m, err = s.Place().ReadProgram(ctx, p.File, machine)
+		}
+		out = append(out, previewed{p.File, prog})
 	}
 	return out, m, err
 }
