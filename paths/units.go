@@ -31,12 +31,21 @@ type Count struct{ Across, Along float64 }
 // Pitch returns the distance between neighbouring channels in mm each way.
 func (c Count) Pitch() (across, along float64) { return 1 / c.Across, 1 / c.Along }
 
-var lengthUnits = map[string]float64{"mm": 1, "cm": 10, "m": 1000, "in": MMPerInch, "ft": 12 * MMPerInch, "yd": 36 * MMPerInch}
+// lengthUnits are mm by unit. The foot is 12 inches, so 304.8 mm exactly (NIST Special
+// Publication 811, appendix B, lists both); the marks ″ and ′ and their typewriter
+// forms stand for inch and foot.
+var lengthUnits = map[string]float64{
+	"mm": 1, "cm": 10, "m": 1000,
+	"in": MMPerInch, "inch": MMPerInch, "inches": MMPerInch, `"`: MMPerInch, "″": MMPerInch, "”": MMPerInch, "''": MMPerInch,
+	"ft": 12 * MMPerInch, "foot": 12 * MMPerInch, "feet": 12 * MMPerInch, "'": 12 * MMPerInch, "′": 12 * MMPerInch, "’": 12 * MMPerInch,
+	"yd": 36 * MMPerInch,
+}
 
 const lengthHelp = `write a length with its unit, such as "24-1/2in", "61cm" or "610mm"`
 
 // ParseLength reads a length that carries its unit: 24in, 24.5in, 24-1/2in,
-// 1/2in, 2ft, 5yd, 61cm, 610mm. The error is a [fault.Error] that shows how to write one.
+// 1/2in, 2ft, 5yd, 61cm, 610mm; also as people write it: 24", 24 in, 24inch, 24 1/2". The
+// error is a [fault.Error] that shows how to write one.
 func ParseLength(s string) (Length, error) {
 	num, unit := splitUnit(s)
 	per, ok := lengthUnits[unit]
@@ -53,19 +62,45 @@ func ParseLength(s string) (Length, error) {
 	return Length(v * per), nil
 }
 
-// splitUnit cuts s before the letters at its end.
+// ParseRugLength reads a length on the rug: what [ParseLength] reads, or rows of holes
+// such as 216rows, which are pitch mm each.
+func ParseRugLength(s string, pitch float64) (Length, error) {
+	if rows, ok, err := ParseRows(s); ok {
+		return Length(float64(rows) * pitch), err
+	}
+	return ParseLength(s)
+}
+
+// ParseRows reads rows of holes: 216rows, 1row, 216 rows. ok is false where s does not
+// end in that word; the error, of a number that is no whole one from 0 to 100000, is a
+// [fault.Error].
+func ParseRows(s string) (rows int, ok bool, err error) {
+	num, unit := splitUnit(s)
+	if unit != "rows" && unit != "row" {
+		return 0, false, nil
+	}
+	rows, err = strconv.Atoi(num)
+	if err != nil || rows < 0 || rows > 1e5 {
+		return 0, true, fault.Bad("", `give a whole number of rows of holes, such as "216rows"`, "%q is no number of rows", s)
+	}
+	return rows, true, nil
+}
+
+// splitUnit cuts s before the letters, or the mark of inch or foot, at its end.
 func splitUnit(s string) (num, unit string) {
 	s = strings.TrimSpace(s)
-	i := len(s)
-	for i > 0 && (s[i-1] >= 'a' && s[i-1] <= 'z') {
-		i--
-	}
-	return strings.TrimSpace(s[:i]), s[i:]
+	num = strings.TrimRightFunc(s, func(r rune) bool {
+		return r >= 'a' && r <= 'z' || strings.ContainsRune("\"'″′”’", r)
+	})
+	return strings.TrimSpace(num), s[len(num):]
 }
 
 // parseNumber reads a decimal, a fraction "1/2", or a whole and a fraction
-// "24-1/2". Infinite and absurd values are refused.
+// "24-1/2" or "24 1/2". Infinite and absurd values are refused.
 func parseNumber(s string) (float64, error) {
+	if w, f, ok := strings.Cut(s, " "); ok && strings.Contains(f, "/") {
+		s = w + "-" + strings.TrimSpace(f)
+	}
 	whole, frac, mixed := 0.0, s, false
 	if i := strings.LastIndexByte(s, '-'); i > 0 && strings.Contains(s[i:], "/") {
 		w, err := plainNumber(s[:i])

@@ -14,14 +14,16 @@ func TestParseLength(t *testing.T) {
 	for in, want := range map[string]float64{
 		"24in": 609.6, "24.5in": 622.3, "24-1/2in": 622.3, "2ft": 609.6, "61cm": 610,
 		"610mm": 610, "1/2in": 12.7, " 3 mm ": 3, "-5mm": -5, "0mm": 0, "1m": 1000, ".5cm": 5,
-		"-1-1/2in": -38.1,
+		"-1-1/2in": -38.1, "24 1/2in": 622.3,
+		`24"`: 609.6, `24 "`: 609.6, "24 in": 609.6, "24inch": 609.6, "24 inches": 609.6, `24 1/2"`: 622.3, `24-1/2"`: 622.3,
+		"60 cm": 600, "2'": 609.6, "2 feet": 609.6, "1foot": 304.8, "24″": 609.6, "2′": 609.6, "24''": 609.6,
 	} {
 		got, err := ParseLength(in)
 		if err != nil || math.Abs(float64(got)-want) > 1e-12*max(1, want) {
 			t.Errorf("ParseLength(%q) = %v, %v, want %v", in, got, err, want)
 		}
 	}
-	for _, in := range []string{"", "24", "in", "NaNmm", "infmm", "Infmm", "1e3mm", "0x10mm", "24 1/2in", "1/0in", "24-3/2in", "1--2mm", "24px", "99999999999mm", "½in"} {
+	for _, in := range []string{"", "24", "in", "NaNmm", "infmm", "Infmm", "1e3mm", "0x10mm", "24 1 /2in", "24 25in", "24  1/2 /3in", `24"in`, "24rows", "1/0in", "24-3/2in", "1--2mm", "24px", "99999999999mm", "½in"} {
 		if got, err := ParseLength(in); err == nil {
 			t.Errorf("ParseLength(%q) = %v, want an error", in, got)
 		}
@@ -34,6 +36,19 @@ func TestParseLength(t *testing.T) {
 	for _, way := range []string{"24-1/2in", "61cm", "610mm"} {
 		if !strings.Contains(f.Do, way) {
 			t.Errorf("the advice %q does not show %s", f.Do, way)
+		}
+	}
+}
+
+func TestParseRugLength(t *testing.T) {
+	for in, want := range map[string]float64{"216rows": 432, "216 rows": 432, "1row": 2, "24in": 609.6, `24"`: 609.6, "0rows": 0} {
+		if got, err := ParseRugLength(in, 2); err != nil || math.Abs(float64(got)-want) > 1e-9 {
+			t.Errorf("%q: %v, %v, want %v", in, got, err, want)
+		}
+	}
+	for _, in := range []string{"rows", "2.5rows", "-3rows", "100001rows", "216", "1/2rows"} {
+		if got, err := ParseRugLength(in, 2); err == nil {
+			t.Errorf("%q: %v, want an error", in, got)
 		}
 	}
 }

@@ -66,6 +66,10 @@ func Lay(in job.Inputs, s job.Settings) (Laid, error) {
 	if l.Grid, err = weave.NewGrid(l.Count); err != nil {
 		return Laid{}, err
 	}
+	if s, err = s.WithRows(l.Grid); err != nil {
+		return Laid{}, err
+	}
+	l.Settings = s
 	margin := in.Backing.Margin
 	if s.Margin != "" {
 		if margin, err = paths.ParseLength(s.Margin); err != nil {

@@ -5,11 +5,13 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"strings"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave/cloth"
 	"weftplot/plot/job"
+	"weftplot/profiles"
 )
 
 // Registered is a drawing with the map from the weave to the machine.
@@ -104,20 +106,65 @@ func pensKnown(j Joined) error {
 func insideArea(r Registered) error {
 	m := r.Inputs.Machine
 	all, reach := boundsOf(r.Placed), m.Reach()
-	by, side := reach.Grow(1e-6).Excess(all)
-	if by == 0 {
+	out := sticksOut(reach, all)
+	if out == "" {
 		return nil
 	}
 	do := "choose a larger machine, a smaller size, or another place ([at])"
 	if all.Width() > reach.Width() || all.Height() > reach.Height() {
-		do = "choose a larger machine or a smaller size"
+		do = "choose a smaller size or a larger machine: " + largerMachines(m.Name, all)
 		if len(r.Inputs.Marks) == 0 {
 			do += "; " + r.otherwise(all, reach)
 		}
 	}
 	return fault.TooBig("machine "+m.Name, do,
-		"the drawing is %.1f x %.1f mm and the pen reaches %.1f x %.1f mm: it sticks out by %.1f mm at the %s",
-		all.Width(), all.Height(), reach.Width(), reach.Height(), by, side)
+		"the drawing is %s and the pen reaches %s: it sticks out by %s", bothWays(all), bothWays(reach), out)
+}
+
+// bothWays is how wide and how high a rectangle is, in both systems.
+func bothWays(r paths.Rect) string {
+	return fmt.Sprintf("%.1f x %.1f mm (%s x %s in)", r.Width(), r.Height(), paths.Length(r.Width()).Eighths(), paths.Length(r.Height()).Eighths())
+}
+
+// sticksOut says by how much a drawing lies outside a reach, on every side where it
+// does; "" where it lies within.
+func sticksOut(reach, all paths.Rect) string {
+	const slack = 1e-6
+	var sides []string
+	for _, s := range []struct {
+		by   float64
+		name string
+	}{
+		{reach.Min.X - all.Min.X, "left"}, {all.Max.X - reach.Max.X, "right"},
+		{reach.Min.Y - all.Min.Y, "bottom"}, {all.Max.Y - reach.Max.Y, "top"},
+	} {
+		if s.by > slack {
+			sides = append(sides, fmt.Sprintf("%.1f mm at the %s", s.by, s.name))
+		}
+	}
+	return strings.Join(sides, " and ")
+}
+
+// largerMachines says which built-in kinds of machine reach all of a drawing, lying one
+// way or the other.
+func largerMachines(but string, all paths.Rect) string {
+	var names []string
+	for _, name := range profiles.Names(profiles.MachineKind) {
+		m, err := profiles.MachineNamed(name)
+		if err != nil || name == but || name == job.SimulatedMachine {
+			continue
+		}
+		switch r := m.Reach(); {
+		case all.Width() <= r.Width() && all.Height() <= r.Height():
+			names = append(names, name)
+		case all.Height() <= r.Width() && all.Width() <= r.Height():
+			names = append(names, name+" (turned)")
+		}
+	}
+	if len(names) == 0 {
+		return "none of the built-in kinds takes all of it"
+	}
+	return "of the built-in kinds " + strings.Join(names, ", ") + " would take it"
 }
 
 // otherwise says what of a rug that does not fit would fit, the cloth lying one way

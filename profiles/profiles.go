@@ -63,7 +63,7 @@ func Names(k Kind) []string {
 func Source(k Kind, name string) ([]byte, error) {
 	data, err := fs.ReadFile(embedded, path.Join(k.folder(), name+".toml"))
 	if err != nil {
-		return nil, fault.Bad("", fmt.Sprintf("the built-in ones are %s", strings.Join(Names(k), ", ")),
+		return nil, fault.Bad("", fault.Meant("", name, Names(k), "the built-in ones are "+strings.Join(Names(k), ", ")),
 			"there is no %s called %q", k, name)
 	}
 	return data, nil

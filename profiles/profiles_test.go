@@ -53,8 +53,9 @@ func TestBuiltinMachineValues(t *testing.T) {
 	}
 }
 
-// Typical counts: two backing suppliers' pages (12 x 13 double threads an inch
-// for rug monk's cloth; 12 x 12 for rug linen); common practice.
+// Typical counts, as sellers of rug backing state them (12 x 13 double threads an inch
+// for rug monk's cloth; 12 x 12 for rug linen): common practice, to be counted on the
+// cloth itself.
 func TestBuiltinBackingCounts(t *testing.T) {
 	for name, want := range map[string]string{"monks-cloth": "12x13/in", "rug-linen": "12x12/in"} {
 		b, err := BackingNamed(name)

@@ -7,6 +7,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/manual"
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths/fault"
 )
@@ -15,6 +16,10 @@ import (
 func run(ctx context.Context, args []string, s terminal.Streams) int {
 	s.Names = flagOf
 	app, asked := newApp(s), asksJSON(args)
+	if len(args) > 1 && args[1] == manual.CompleteCommand {
+		complete(app, s, args[2:])
+		return statusDone
+	}
 	args, err := arrange(app, args)
 	if err == nil {
 		err = app.RunContext(ctx, args)
@@ -38,23 +43,22 @@ func newApp(s terminal.Streams) *cli.App {
 		Name:      "weftplot",
 		Usage:     "draws a rug pattern onto woven backing with a pen plotter",
 		UsageText: "weftplot COMMAND [flags] [arguments]",
-		Description: "Lengths carry their unit: 24in, 24-1/2in, 2ft, 61cm, 610mm. " +
-			"Results go to the standard output, progress and warnings to the standard error.\n\n" + statusHelp,
+		Description: `Lengths carry their unit: 24in, 24", 24-1/2in, 2ft, 61cm, 610mm; on the rug 216rows counts holes.` +
+			"\n\n" + "Results go to the standard output, progress and warnings to the standard error. " + statusHelp,
 		Reader: s.In, Writer: s.Out, ErrWriter: s.Err,
-		HideHelpCommand:           true,
+		HideHelp:                  true,
 		HideVersion:               true,
 		DisableSliceFlagSeparator: true,
 		ExitErrHandler:            func(*cli.Context, error) {},
-		Commands: []*cli.Command{
-			demoCommand(s), checkCommand(s), prepareCommand(s), previewCommand(s),
-			sendCommand(s), registerCommand(s), scanCommand(s), letterCommand(s), portsCommand(s), profilesCommand(s),
-			benchCommand(s),
-		},
+		Commands: append([]*cli.Command{
+			benchCommand(s), demoCommand(s), scanCommand(s), letterCommand(s), checkCommand(s), prepareCommand(s), previewCommand(s),
+			sendCommand(s), registerCommand(s), portsCommand(s), profilesCommand(s),
+		}, aboutCommands(s)...),
 		Action: func(c *cli.Context) error {
 			if c.Args().Present() {
 				return unknownCommand(c.App, c.Args().First())
 			}
-			return cli.ShowAppHelp(c)
+			return printHelp(c, s)
 		},
 	}
 	usage := func(_ *cli.Context, err error, _ bool) error { return usageFault(err) }
@@ -63,7 +67,7 @@ func newApp(s terminal.Streams) *cli.App {
 	each = func(cmds []*cli.Command) {
 		for _, c := range cmds {
 			c.OnUsageError = usage
-			c.HideHelpCommand = true
+			c.HideHelp = true
 			each(c.Subcommands)
 		}
 	}
@@ -72,16 +76,17 @@ func newApp(s terminal.Streams) *cli.App {
 }
 
 func usageFault(err error) error {
-	return fault.Bad("", `"weftplot COMMAND --help" lists the flags`, "%s",
-		strings.Replace(err.Error(), "flag provided but not defined: -", "there is no flag --", 1))
+	return fault.Bad("", `"weftplot help COMMAND" lists the flags`, "%s", strings.Replace(err.Error(), "for flag -", "for the flag --", 1))
 }
 
 func unknownCommand(app *cli.App, name string) error {
 	var names []string
 	for _, c := range app.Commands {
-		names = append(names, c.Name)
+		if !c.Hidden {
+			names = append(names, c.Name)
+		}
 	}
-	return fault.Bad("", "the commands are "+strings.Join(names, ", "), "there is no command %q", name)
+	return fault.Bad("", fault.Meant("", name, names, "the commands are "+strings.Join(names, ", ")), "there is no command %q", name)
 }
 
 // The flags that every command takes.

@@ -1,22 +1,26 @@
 package main
 
 import (
+	"slices"
 	"strings"
-	"weftplot/paths/fault"
 
 	"github.com/urfave/cli/v2"
+
+	"weftplot/paths/fault"
 )
 
 // arrange puts the flags of a command line before its other arguments, so that
 // a flag may stand anywhere: the flag library stops at the first argument and
-// would take a later flag for a file name.
+// would take a later flag for a file name. A question for help or for the version
+// becomes the command that answers it. A flag that the command does not have is a
+// [fault.Input] that names it as it was typed.
 func arrange(app *cli.App, args []string) ([]string, error) {
 	if len(args) == 0 {
 		return []string{app.Name}, nil
 	}
 	path, cmd, rest := commandOf(app, args[1:])
 	if cmd == nil {
-		return args, nil
+		return arrangeFlagsOnly(args, rest)
 	}
 	var flags, plain []string
 	for i := 0; i < len(rest); i++ {
@@ -27,7 +31,11 @@ func arrange(app *cli.App, args []string) ([]string, error) {
 			i = len(rest)
 		case len(a) < 2 || a[0] != '-':
 			plain = append(plain, a)
-		case strings.Contains(a, "=") || !takesValue(cmd, strings.TrimLeft(a, "-")):
+		case asksHelp(a):
+			return append([]string{args[0], "help"}, path...), nil
+		case !hasFlag(cmd, flagName(a)):
+			return nil, unknownFlag(path, cmd, a)
+		case strings.Contains(a, "=") || !takesValue(cmd, flagName(a)):
 			flags = append(flags, a)
 		case i+1 == len(rest):
 			return nil, fault.Bad("", `"weftplot `+strings.Join(path, " ")+` --help" lists the flags`, "the flag %s needs a value", a)
@@ -69,6 +77,44 @@ func commandOf(app *cli.App, args []string) (path []string, cmd *cli.Command, re
 		}
 	}
 	return path, cmd, rest
+}
+
+// arrangeFlagsOnly arranges a line that names no command. rest are its words.
+func arrangeFlagsOnly(args, rest []string) ([]string, error) {
+	for _, a := range rest {
+		switch {
+		case asksHelp(a):
+			return []string{args[0], "help"}, nil
+		case a == "--version":
+			line := []string{args[0], "version"}
+			if slices.Contains(rest, "--json") {
+				line = append(line, "--json")
+			}
+			return line, nil
+		case len(a) > 1 && strings.HasPrefix(a, "-") && a != "--json" && a != "--quiet":
+			return nil, unknownFlag(nil, nil, a)
+		case !strings.HasPrefix(a, "-"):
+			return []string{args[0], a}, nil // of which it is said that there is no such command
+		}
+	}
+	return args[:1], nil
+}
+
+func asksHelp(word string) bool { return word == "--help" || word == "-help" || word == "-h" }
+
+// flagName is the name in a flag as it is typed, with its dashes and perhaps a value.
+func flagName(typed string) string {
+	name, _, _ := strings.Cut(strings.TrimLeft(typed, "-"), "=")
+	return name
+}
+
+func hasFlag(cmd *cli.Command, name string) bool {
+	for _, f := range cmd.Flags {
+		if slices.Contains(f.Names(), name) {
+			return true
+		}
+	}
+	return false
 }
 
 // takesValue reports whether the named flag of a command is followed by a value.

@@ -24,7 +24,7 @@ func countWeave(c *cli.Context, s terminal.Streams) error {
 	if err != nil {
 		return err
 	}
-	size, err := sizeFlags(c)
+	size, err := sizeFlags(c, paths.Count{Across: across.Channels / across.Length, Along: along.Channels / along.Length})
 	if err != nil {
 		return err
 	}
@@ -41,11 +41,13 @@ func countWeave(c *cli.Context, s terminal.Streams) error {
 	return nil
 }
 
-// sizeFlags returns the finished width and height that were given, else 0.
-func sizeFlags(c *cli.Context) (size [2]paths.Length, err error) {
+// sizeFlags returns the finished width and height that were given, else 0. Rows of holes
+// are taken by the count.
+func sizeFlags(c *cli.Context, count paths.Count) (size [2]paths.Length, err error) {
+	across, along := count.Pitch()
 	for i, flag := range []string{"width", "height"} {
 		if text := c.String(flag); text != "" {
-			size[i], err = paths.ParseLength(text)
+			size[i], err = paths.ParseRugLength(text, []float64{across, along}[i])
 			if err == nil && size[i] <= 0 {
 				err = fault.Bad("", `give a length above zero, such as "24in" or "61cm"`, "%s is no size", text)
 			}

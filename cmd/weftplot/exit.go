@@ -23,8 +23,7 @@ const (
 	statusStopped = 130 // stopped by the user
 )
 
-const statusHelp = `Exit status: 0 done; 1 it failed while doing it; 2 the request or the input is
-wrong; 3 it does not fit; 130 stopped by the user.`
+const statusHelp = `Exit status: 0 done; 1 it failed while doing it; 2 the request or the input is wrong; 3 it does not fit; 130 stopped by the user.`
 
 // status returns the exit status of an error.
 func status(err error) int {

@@ -117,7 +117,7 @@ func letterOptions(c *cli.Context, opt *letters.Options) error {
 	}
 	opt.Spacing = c.Int("spacing")
 	if text := c.String("arc"); text != "" {
-		radius, err := paths.ParseLength(text)
+		radius, err := paths.ParseRugLength(text, opt.Grid.Along)
 		if err == nil && radius == 0 {
 			err = fault.Bad("", "give the radius of the circle", "an arc of no radius is not possible")
 		}
@@ -127,7 +127,7 @@ func letterOptions(c *cli.Context, opt *letters.Options) error {
 		opt.Arc = float64(radius)
 	}
 	if text := c.String("width"); text != "" {
-		room, err := paths.ParseLength(text)
+		room, err := paths.ParseRugLength(text, opt.Grid.Across)
 		if err == nil && float64(room) < opt.Grid.Across {
 			err = fault.Bad("", `give the room there is, such as "24in"`, "%s has no room for words", text)
 		}

@@ -10,6 +10,7 @@ import (
 	"os"
 	"runtime/debug"
 
+	"weftplot/cmd/weftplot/desk"
 	"weftplot/cmd/weftplot/terminal"
 )
 
@@ -36,5 +37,5 @@ func Main() int {
 		os.Exit(statusStopped)
 	})
 	signals.Listen()
-	return run(ctx, os.Args, terminal.Streams{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Dir: ".", TTY: tty, Signals: signals})
+	return run(ctx, os.Args, terminal.Streams{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Dir: ".", TTY: tty, Signals: signals, Desk: desk.Here()})
 }

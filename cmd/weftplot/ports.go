@@ -50,7 +50,11 @@ func runPorts(c *cli.Context, s terminal.Streams) error {
 		lines = append(lines, portLine{Name: p.Name, About: p.About})
 	}
 	if c.Bool("ask") {
-		m, err := job.ReadMachine(s.Place().Read, c.String("machine"))
+		name, err := machineAsked(c, s)
+		if err != nil {
+			return err
+		}
+		m, err := job.ReadMachine(s.Place().Read, name)
 		if err != nil {
 			return err
 		}

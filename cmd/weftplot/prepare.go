@@ -71,6 +71,7 @@ func runPrepare(c *cli.Context, s terminal.Streams, name string) error {
 		s.LookAt(w.Message)
 	}
 	summarize(s, made.report)
+	sayMachine(c, s, made.report.Machine)
 	s.Printf("job folder      %s\n", out)
 	return nil
 }
@@ -133,6 +134,19 @@ func settingsFor(c *cli.Context, s terminal.Streams, name string) (job.Settings,
 		}
 		place = job.Place(filepath.Dir(s.Path(name)))
 	}
+	given, err := givenSettings(c, s, isJob)
+	if err != nil {
+		return settings, "", err
+	}
+	settings, err = settings.With(given)
+	return settings, place, err
+}
+
+// givenSettings are the texts of the flags that a command was given, with the machine
+// of this computer where a design comes without one. Those for a job file name their
+// files from the root: the names in a job file start from its folder, those of flags
+// from the person's.
+func givenSettings(c *cli.Context, s terminal.Streams, isJob bool) (map[string][]string, error) {
 	given := map[string][]string{}
 	for _, k := range job.Keys() {
 		if !c.IsSet(k.Name) {
@@ -145,21 +159,25 @@ func settingsFor(c *cli.Context, s terminal.Streams, name string) (job.Settings,
 		if k.Name == "font" {
 			var err error
 			if given[k.Name], err = namedFonts(s, given[k.Name]); err != nil {
-				return settings, "", err
+				return nil, err
 			}
 		}
 		if !isJob {
 			continue
 		}
-		// The names in a job file start from its folder, those of flags from the
-		// person's.
 		var err error
 		if given[k.Name], err = k.Rebase(given[k.Name], func(file string) (string, error) { return filepath.Abs(s.Path(file)) }); err != nil {
-			return settings, "", fmt.Errorf("the folder you are in cannot be found: %w", err)
+			return nil, fmt.Errorf("the folder you are in cannot be found: %w", err)
 		}
 	}
-	settings, err := settings.With(given)
-	return settings, place, err
+	if !isJob && given["machine"] == nil {
+		if m, err := s.Desk.Default(); err != nil {
+			return nil, err
+		} else if m != "" {
+			given["machine"] = []string{m}
+		}
+	}
+	return given, nil
 }
 
 // defaultOut is the folder a job goes to when none is named: a job file's own
@@ -195,6 +213,6 @@ func summarize(s terminal.Streams, r report.Report) {
 	s.Printf("drawn           %.2f m at up to %.4g mm/s, %.2f m of travel\n", r.DrawMM/1000, r.MaxFeed, r.TravelMM/1000)
 	s.Printf("time            %s on machine %s\n", report.Minutes(r.TimeS), r.Machine)
 	if n := len(r.Snap.Lines); n > 0 {
-		s.Printf("in channels     %d straight lines, the farthest moved %.2f mm\n", n, r.Snap.MaxMovedMM)
+		s.Printf("in channels     %d straight lines, the farthest moved %.2f mm\n", n, r.Snap.FarthestMM)
 	}
 }

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"context"
 	"fmt"
+	"os"
 	"path/filepath"
 	"strings"
 
@@ -13,11 +15,12 @@ import (
 	"weftplot/plot/job"
 	"weftplot/plot/program"
 	"weftplot/plot/report"
+	"weftplot/profiles"
 )
 
 func previewCommand(s terminal.Streams) *cli.Command {
-	return newCommand("preview", "PROGRAM", "dry run of any HP-GL or G-code program: picture, extents, strokes, lengths, time, feeds, broken limits",
-		withArgument(s, "a program", runPreview),
+	return newCommand("preview", "PROGRAM or DIR", "dry run of a job folder, or of any HP-GL or G-code program: picture, extents, strokes, lengths, time, feeds, broken limits",
+		withArgument(s, "a program or a job folder", runPreview),
 		&cli.StringFlag{Name: "out", Usage: "`FILE` of the picture, .svg or .png"},
 		&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine, or a file of its profile"},
 		&cli.IntFlag{Name: "from", Usage: "begin with stroke `N`"},
@@ -37,35 +40,101 @@ func runPreview(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
-	p, m, err := s.Place().ReadProgram(c.Context, name, c.String("machine"))
+	programs, m, err := programsToPreview(c.Context, s, name, c.String("machine"))
 	if err != nil {
 		return err
 	}
-	review, err := report.NewReview(p, m, part)
-	if err != nil {
-		return err
-	}
-	if out != "" {
-		pen, err := job.ReadPen(s.Place().Read, c.String("ink"))
+	var reviews []report.Review
+	for _, p := range programs {
+		r, err := report.NewReview(p.program, m, part)
 		if err != nil {
-			return err
+			return fault.At(p.file, err)
 		}
-		scene := review.Scene(filepath.Base(name), pen)
-		if err := writePicture(s, out, scene, c.Int("pixels")); err != nil {
-			return err
-		}
+		reviews = append(reviews, r)
+	}
+	if err := drawReviews(c, s, programs, reviews); err != nil {
+		return err
 	}
 	if c.Bool("json") {
-		if err := s.WriteJSON(review.Summary); err != nil {
-			return err
-		}
+		err = s.WriteJSON(reviewsJSON(programs, reviews))
 	} else {
-		printReview(s, name, review)
-		if out != "" {
-			fmt.Fprintf(s.Out, "picture         %s\n", out)
+		for i, r := range reviews {
+			printReview(s, programs[i].file, r)
+			if out != "" {
+				fmt.Fprintf(s.Out, "picture         %s\n", nthPicture(out, i))
+			}
 		}
 	}
-	return review.Judgement.Unfit(name)
+	for i, r := range reviews {
+		if err == nil {
+			err = r.Judgement.Unfit(programs[i].file)
+		}
+	}
+	return err
+}
+
+// drawReviews writes the pictures, where they are asked for.
+func drawReviews(c *cli.Context, s terminal.Streams, programs []previewed, reviews []report.Review) error {
+	out := c.String("out")
+	if out == "" {
+		return nil
+	}
+	pen, err := job.ReadPen(s.Place().Read, c.String("ink"))
+	for i, r := range reviews {
+		if err == nil {
+			err = writePicture(s, nthPicture(out, i), r.Scene(filepath.Base(programs[i].file), pen), c.Int("pixels"))
+		}
+	}
+	return err
+}
+
+// A previewed program is one of a job folder, or one that is named by its file.
+type previewed struct {
+	file    string
+	program program.Program
+}
+
+// programsToPreview reads a program, or those of a job folder in their order.
+func programsToPreview(ctx context.Context, s terminal.Streams, name, machine string) ([]previewed, profiles.Machine, error) {
+	if info, err := os.Stat(s.Path(name)); err != nil || !info.IsDir() {
+		p, m, err := s.Place().ReadProgram(ctx, name, machine)
+		return []previewed{{name, p}}, m, err
+	}
+	programs, m, err := s.Place().ReadFolder(ctx, name, "")
+	var out []previewed
+	for _, p := range programs {
+		prog := p.Program
+		if machine != "" && err == nil { // how another machine would run it
+			prog, m, err = s.Place().ReadProgram(ctx, p.File, machine)
+		}
+		out = append(out, previewed{p.File, prog})
+	}
+	return out, m, err
+}
+
+// reviewsJSON is the dry run of a program, or of several with their files.
+func reviewsJSON(programs []previewed, reviews []report.Review) any {
+	if len(reviews) == 1 {
+		return reviews[0].Summary
+	}
+	type one struct {
+		File string `json:"file"`
+		report.Summary
+	}
+	var all []one
+	for i, r := range reviews {
+		all = append(all, one{programs[i].file, r.Summary})
+	}
+	return map[string]any{"programs": all}
+}
+
+// nthPicture is the name of the picture of the program with index i.
+func nthPicture(out string, i int) string {
+	if i == 0 || out == "" {
+		return out
+	}
+	ext := filepath.Ext(out)
+	return fmt.Sprintf("%s-%d%s", strings.TrimSuffix(out, ext), i+1, ext)
 }
 
 // partAsked reads which part of the program is to be shown.

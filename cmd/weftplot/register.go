@@ -67,7 +67,7 @@ func checkMarks(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
-	size, err := sizeFlags(c)
+	size, err := sizeFlags(c, count)
 	if err != nil {
 		return err
 	}

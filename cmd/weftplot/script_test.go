@@ -30,6 +30,7 @@ func TestScripts(t *testing.T) {
 		Dir:                 "testdata/script",
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
+		UpdateScripts:       *update,
 		Setup: func(env *testscript.Env) error {
 			samples, err := filepath.Abs("../../testdata")
 			if err != nil {

@@ -28,7 +28,11 @@ func findMarks(c *cli.Context, s terminal.Streams) error {
 	if out == "" {
 		return fault.Bad("--out", "give --out marks.toml", "say which file the marks go to")
 	}
-	m, err := job.ReadMachine(s.Place().Read, c.String("machine"))
+	name, err := machineAsked(c, s)
+	if err != nil {
+		return err
+	}
+	m, err := job.ReadMachine(s.Place().Read, name)
 	if err != nil {
 		return err
 	}
@@ -88,7 +92,7 @@ func surveyOf(c *cli.Context, s terminal.Streams, out string) (cloth.Survey, err
 	if err != nil {
 		return cloth.Survey{}, fault.At("--count", err)
 	}
-	size, err := sizeFlags(c)
+	size, err := sizeFlags(c, count)
 	if err != nil {
 		return cloth.Survey{}, err
 	}

@@ -72,6 +72,12 @@ func bareField(table map[string]any, t reflect.Type) (key, value string) {
 		return "", ""
 	}
 	for i := range t.NumField() {
+		if f := t.Field(i); f.Anonymous { // its fields are keys of the same table
+			if key, value = bareField(table, f.Type); key != "" {
+				return key, value
+			}
+			continue
+		}
 		name, _, _ := strings.Cut(t.Field(i).Tag.Get("toml"), ",")
 		raw, ok := table[name]
 		if !ok {

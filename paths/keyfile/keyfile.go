@@ -20,11 +20,14 @@ import (
 // [fault.Error]; every fault names file and key, and the line where it is
 // known.
 func Decode(file string, data []byte, into any) error {
+	if err := refuseBareNumbers(file, data, into); err != nil {
+		return err
+	}
 	dec := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields()
 	if err := dec.Decode(into); err != nil {
 		return decodeFault(file, err)
 	}
-	return refuseBareNumbers(file, data, into)
+	return nil
 }
 
 // decodeFault puts the library's errors in words: file, line, key, what is

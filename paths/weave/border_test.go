@@ -8,7 +8,7 @@ import (
 	"weftplot/paths/fault"
 )
 
-var monks = Grid{Across: 25.4 / 12, Along: 25.4 / 13} // rug monk's cloth; two backing suppliers' pages
+var monks = Grid{Across: 25.4 / 12, Along: 25.4 / 13} // rug monk's cloth, as sellers state it (common practice)
 
 func pt(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
 

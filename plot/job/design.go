@@ -105,7 +105,7 @@ func readDXF(name string, data []byte, s Settings) (paths.Design, error) {
 	case len(s.Font) > 0:
 		return paths.Design{}, fault.Bad("font", "leave it out, and choose an [alphabet]", "the text of a DXF design is drawn in single-line letters, not in a font")
 	}
-	opt := dxf.Options{Words: true, Proportions: s.Width > 0 || s.Height > 0}
+	opt := dxf.Options{Words: true, Proportions: s.Sized()}
 	if s.Units != "" {
 		if err := s.Validate(); err != nil {
 			return paths.Design{}, err

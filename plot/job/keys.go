@@ -59,9 +59,9 @@ var keys = []Key{
 	{"units", Text, NoFile, "what the design is drawn in, where its file does not say or is wrong (DXF): " + strings.Join(Units, ", "),
 		text(func(s *Settings) *string { return &s.Units })},
 	{"width", Text, NoFile, "finished `LENGTH` across, outer line to outer line; the height follows",
-		size(func(s *Settings) *paths.Length { return &s.Width })},
+		rugSize(func(s *Settings) (*paths.Length, *int) { return &s.Width, &s.WidthRows })},
 	{"height", Text, NoFile, "finished `LENGTH` along; the width follows",
-		size(func(s *Settings) *paths.Length { return &s.Height })},
+		rugSize(func(s *Settings) (*paths.Length, *int) { return &s.Height, &s.HeightRows })},
 	{"craft", Text, NoFile, "punch-needle (worked from the back) or hooking (from the front)",
 		text(func(s *Settings) *Craft { return &s.Craft })},
 	{"transfer", Text, NoFile, "direct (on the backing), tracing (paper under it) or iron-on (paper that the iron turns over)",
@@ -181,8 +181,8 @@ func (s Settings) With(given map[string][]string) (Settings, error) {
 		given, dropped string
 		drop           func(*Settings)
 	}{
-		{"width", "height", func(s *Settings) { s.Height = 0 }},
-		{"height", "width", func(s *Settings) { s.Width = 0 }},
+		{"width", "height", func(s *Settings) { s.Height, s.HeightRows = 0, 0 }},
+		{"height", "width", func(s *Settings) { s.Width, s.WidthRows = 0, 0 }},
 		{"names", "copies", func(s *Settings) { s.Copies = 0 }},
 		{"copies", "names", func(s *Settings) { s.Names = "" }},
 		{"marks", "at", func(s *Settings) { s.At = nil }}, // the marks say where the rug lies

@@ -32,6 +32,9 @@ type Paper struct {
 	Grey  float64 // of the printed lines; 0 is black
 }
 
+// usualOverlap is what neighbouring sheets share where nothing is said.
+const usualOverlap paths.Length = 15
+
 // pressTime is how long an iron rests on a place, in s (common practice).
 const pressTime = 25
 
@@ -52,7 +55,7 @@ func (s Settings) Paper() (p Paper, ok bool, err error) {
 			return Paper{}, false, err
 		}
 	}
-	p.Scale, p.Overlap, p.Margin, p.Press = paper.Unit, float64(or(s.Overlap, 15)), p.Size.Margin, pressTime
+	p.Scale, p.Overlap, p.Margin, p.Press = paper.Unit, float64(or(s.Overlap, usualOverlap)), p.Size.Margin, pressTime
 	if s.PrinterScale != "" {
 		if p.Scale, err = paper.ParseScale(s.PrinterScale); err != nil {
 			return Paper{}, false, err

@@ -52,6 +52,10 @@ type Settings struct {
 	// follows from the other one, or from the design when both are 0.
 	Width  paths.Length `toml:"width,omitempty"`
 	Height paths.Length `toml:"height,omitempty"`
+	// WidthRows and HeightRows are the same in rows of holes, where a person says it
+	// so; 0 is none. [Settings.WithRows] turns them into lengths.
+	WidthRows  int `toml:"-"`
+	HeightRows int `toml:"-"`
 
 	Craft    Craft    `toml:"craft"`    // "" is PunchNeedle
 	Transfer Transfer `toml:"transfer"` // "" is Direct

@@ -13,10 +13,17 @@ import (
 // ParseSettings reads the text of a job.toml over the defaults. What is wrong
 // with it is a [fault.Input] that names the file, the line and the key.
 func ParseSettings(file string, data []byte) (Settings, error) {
-	s := Defaults()
-	if err := keyfile.Decode(file, data, &s); err != nil {
+	said := struct {
+		Settings
+		Width  side `toml:"width"`
+		Height side `toml:"height"`
+	}{Settings: Defaults()}
+	if err := keyfile.Decode(file, data, &said); err != nil {
 		return Settings{}, err
 	}
+	s := said.Settings
+	s.Width, s.WidthRows = said.Width.length, said.Width.rows
+	s.Height, s.HeightRows = said.Height.length, said.Height.rows
 	if s.Design == "" {
 		return Settings{}, fault.Bad(file, `say which design to draw: design = "mat.svg"`, "the key \"design\" is missing")
 	}

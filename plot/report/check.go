@@ -140,7 +140,7 @@ func (r *CheckReport) tooMuch(scale float64) error {
 // judge inspects the artwork at its finished size, then makes the job, writes
 // nothing, and adds the warnings of its report.
 func (r *CheckReport) judge(ctx context.Context, in job.Inputs, s job.Settings, opt Options) error {
-	if !in.Design.HasSize && s.Width == 0 && s.Height == 0 {
+	if !in.Design.HasSize && !s.Sized() {
 		r.number(lettering(in.Design, s, nil))
 		r.Warnings = append(r.Warnings, Warning{Code: "no-size", Message: fault.Rename("the design states no size: give [width] or [height] to see what becomes of it", opt.Names)})
 		return nil

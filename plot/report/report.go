@@ -84,7 +84,10 @@ type Pen struct {
 // Snap lists the lines that went into channels.
 type Snap struct {
 	Lines      []SnapLine `json:"lines"`        // one for each straight line
-	MaxMovedMM float64    `json:"max_moved_mm"` // of any of them
+	MaxMovedMM float64    `json:"max_moved_mm"` // of any of them, in the mean of its length
+	// FarthestMM is how far any point of them moved, the end of a line that was not
+	// quite straight among them. It is what people are told.
+	FarthestMM float64 `json:"farthest_moved_mm"`
 }
 
 // SnapLine is one line in its channel, counted from the rug's lower left corner
@@ -177,7 +180,7 @@ func layerRuns(strokes []plot.Stroke) []job.LayerRun {
 }
 
 func snapReport(s snap.Result) Snap {
-	r := Snap{Lines: []SnapLine{}, MaxMovedMM: round(s.MaxMoved)}
+	r := Snap{Lines: []SnapLine{}, MaxMovedMM: round(s.MaxMoved), FarthestMM: round(farthestMoved(s))}
 	for _, l := range s.Lines {
 		r.Lines = append(r.Lines, SnapLine{l.Axis.String(), l.Channel, round(l.Was), round(l.Moved), round(l.Length)})
 	}

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -10,6 +11,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/label"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap"
 	"weftplot/plot"
 	"weftplot/plot/job"
 )
@@ -49,7 +51,7 @@ func Sheet(j plot.Job, r Report, opt Options) []byte {
 	sheetPaper(r, p)
 	if n := len(j.Moves.Lines); n > 0 {
 		p("")
-		b.WriteString(wrap("", fmt.Sprintf("%d straight lines lie in channels; the farthest moved %.2f mm to get there. sheet.pdf lists them.", n, j.Moves.MaxMoved), 78))
+		b.WriteString(wrap("", fmt.Sprintf("%d straight lines lie in channels; the farthest moved %.2f mm to get there. sheet.pdf lists them.", n, farthestMoved(j.Moves)), 78))
 	}
 	sheetWarnings(r.Warnings, p, item)
 	p("")
@@ -74,7 +76,7 @@ func sheetMachine(j plot.Job, p func(string, ...any)) {
 	p("MACHINE AND PENS")
 	p("  %s, %s", j.Inputs.Machine.Name, j.Inputs.Machine.Language)
 	if j.Kit == nil {
-		p("  %s", cornerWords(j))
+		p("%s", strings.TrimRight(wrap("  ", cornerWords(j), 78), "\n"))
 	}
 	if j.Turned() {
 		p("  %s", turnedWords)
@@ -90,15 +92,26 @@ const turnedWords = "lay the cloth turned by a quarter: the top of the drawing t
 // cornerWords says where the rug's corner lies on the machine.
 func cornerWords(j plot.Job) string {
 	corner := j.Registration.Point(j.Grid.PlaceOf(j.Rug.Min))
-	return fmt.Sprintf("lower left corner of the rug at %.1f mm, %.1f mm on the machine", corner.X, corner.Y)
+	text := fmt.Sprintf("lower left corner of the rug at %.1f mm, %.1f mm on the machine", corner.X, corner.Y)
+	var sides []string
+	if corner.X <= -0.05 {
+		sides = append(sides, "left of")
+	}
+	if corner.Y <= -0.05 {
+		sides = append(sides, "below")
+	}
+	if len(sides) > 0 {
+		text += fmt.Sprintf(": it lies %s the machine's 0,0", strings.Join(sides, " and "))
+	}
+	return strings.ReplaceAll(text, " -0.0 mm", " 0.0 mm")
 }
 
 // penWords says what each pen draws, in order.
 func penWords(j plot.Job) []string {
 	var out []string
 	for _, run := range j.PenRuns {
-		out = append(out, fmt.Sprintf("%s, %s: %d strokes, %.2f m drawn, %.2f m travel, %s", run.Pen.Name, run.File,
-			run.Totals.Strokes, run.Totals.DrawMM/1000, run.Totals.TravelMM/1000, Minutes(run.Timing.Total)))
+		out = append(out, fmt.Sprintf("%s, %s: %s, %.2f m drawn, %.2f m travel, %s", run.Pen.Name, run.File,
+			howMany(run.Totals.Strokes, "stroke"), run.Totals.DrawMM/1000, run.Totals.TravelMM/1000, Minutes(run.Timing.Total)))
 	}
 	return out
 }
@@ -138,9 +151,16 @@ func sheetWarnings(ws []Warning, p func(string, ...any), item func(string)) {
 			item(fmt.Sprintf("and %d more, in report.json", len(ws)-most))
 			return
 		}
-		item(w.Message)
+		item(plainly(w))
 	}
 }
+
+// plainly is the text of a warning for a person with the cloth.
+func plainly(w Warning) string { return inTheDesign.ReplaceAllString(w.Message, "in the design: ") }
+
+// inTheDesign is the place of a note in the text of a file, which tells nothing to a
+// person who drew it in a drawing program. The report keeps it.
+var inTheDesign = regexp.MustCompile(`^line \d+(, [^:]*)?: `)
 
 func sheetBorder(j plot.Job, p func(string, ...any)) {
 	for i, line := range borderWords(j.Settings) {
@@ -198,6 +218,15 @@ func weaveWords(j plot.Job) []string {
 	item(fmt.Sprintf("No marks were given, so the cloth must lie square to the machine and count as said: %.0f channels in %.1f cm across, %.0f in %.1f cm along. One thread out of 48 drifts by %.1f mm over the height; count, and give [count] or [marks] if it differs.",
 		math.Round(size.nx), size.w/10, math.Round(size.ny), size.h/10, size.h/48))
 	return out
+}
+
+// farthestMoved is how far any point of the lines in channels moved, mm.
+func farthestMoved(moves snap.Result) float64 {
+	far := 0.0
+	for _, l := range moves.Lines {
+		far = max(far, math.Abs(l.Moved)+l.Swing)
+	}
+	return far
 }
 
 // channelWords lists the channels of one axis that straight lines lie in, each with how

@@ -149,7 +149,7 @@ func (s sheetPage) texts(j plot.Job, r Report, top float64, opt Options) {
 				item(fmt.Sprintf("and %d more, in report.json", len(r.Warnings)-i))
 				break
 			}
-			item(w.Message)
+			item(plainly(w))
 		}
 	}
 	x, y = s.margin+width+gap, top
@@ -175,5 +175,5 @@ func (s sheetPage) channels(j plot.Job) {
 			y = s.column(s.margin, y, width, 7.5, false, strings.Join(words, "  "))
 		}
 	}
-	s.column(s.margin, y-2, width, 8, false, fmt.Sprintf("The farthest moved %.2f mm.", j.Moves.MaxMoved))
+	s.column(s.margin, y-2, width, 8, false, fmt.Sprintf("The farthest moved %.2f mm.", farthestMoved(j.Moves)))
 }

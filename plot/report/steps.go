@@ -38,7 +38,14 @@ func steps(j plot.Job) []string {
 			s = append(s, bladeStep(r.Pen))
 		}
 	}
-	return append(s, "Look for missed lines before the cloth leaves the frame.")
+	last := "Look for missed lines before the cloth leaves the frame."
+	switch {
+	case j.Settings.Transfer == job.Tracing:
+		last = "Look for missed lines before the cloth comes off the paper."
+	case j.Settings.Transfer == job.IronOn:
+		last = "Look under the paper for missed lines before it comes off the cloth."
+	}
+	return append(s, last)
 }
 
 // paperSteps are what a person does with a pattern that no machine draws (common

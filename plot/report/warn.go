@@ -31,6 +31,7 @@ func warnings(j plot.Job) []Warning {
 		c.found = append(c.found, Warning{Code: n.Code, Message: job.NoteText(n)})
 	}
 	c.warnSize()
+	c.warnMargin()
 	c.warnWeave()
 	c.warnFine()
 	c.warnPens()
@@ -93,6 +94,19 @@ func (c *collector) warnSize() {
 			c.warnf(nil, "size-rounded", "the rug is %.1f mm %s, not %.1f: %s", way.got, way.side, float64(way.asked), why)
 		}
 	}
+}
+
+// warnMargin questions a margin that a person said and that takes much cloth: more than
+// a foot, which is twice what frames commonly ask for (common practice), and more than
+// half of the rug's longer side.
+func (c *collector) warnMargin() {
+	size := sizeOf(c.Job)
+	if c.Margin <= 12*paths.MMPerInch || c.Margin <= max(size.w, size.h)/2 {
+		return
+	}
+	c.warnf(nil, "margin-large", "a margin of %s on every side makes it %s x %s of cloth for a rug of %s x %s: is that meant?",
+		paths.Length(c.Margin).Both(), paths.Length(size.w+2*c.Margin).Both(), paths.Length(size.h+2*c.Margin).Both(),
+		paths.Length(size.w).Both(), paths.Length(size.h).Both())
 }
 
 // warnWeave adds the warnings of snapping, whose places are in the frame "drawn",

@@ -61,7 +61,7 @@ func (k *inputsKept) read(read job.Reader, s job.Settings) (job.Inputs, job.Sett
 // readBy writes down the settings that say what is read and how.
 func readBy(s job.Settings) string {
 	// A drawing without a unit may be read where a size is given.
-	sized := s.Width > 0 || s.Height > 0
+	sized := s.Sized()
 	return fmt.Sprintf("%q %q %t %q %t %q %q %t %q %q %q %q %q %q",
 		s.Design, s.Name, s.Dashes, s.Units, s.Unite, s.Font, s.Skip, sized, s.Backing, s.Marks, s.Machine, s.Language, s.Pen, s.PenFor)
 }

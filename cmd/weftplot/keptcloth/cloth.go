@@ -69,6 +69,9 @@ func Open(file string) (*Cloth, error) {
 	return c, lines.Err()
 }
 
+// Strokes are what lay on the cloth when it was opened, in the order of drawing.
+func (c *Cloth) Strokes() []paths.Stroke { return c.before }
+
 // maxLine is the longest line that is read, bytes.
 const maxLine = 16 << 20
 

@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"weftplot/cmd/weftplot/link"
 	"weftplot/cmd/weftplot/terminal"
@@ -19,6 +20,7 @@ import (
 	"weftplot/plot/job"
 	"weftplot/plot/language"
 	"weftplot/plot/motion"
+	"weftplot/plot/program"
 	"weftplot/profiles"
 )
 
@@ -116,6 +118,9 @@ func (x *sending) check() error {
 	if err := x.forThisPort(); err != nil {
 		return err
 	}
+	if err := x.attended(); err != nil {
+		return err
+	}
 	for _, prog := range x.Programs {
 		if err := language.Judge(prog.Program.Program, x.Machine).Refused(prog.File, x.Options.AsItIs); err != nil {
 			return err
@@ -128,6 +133,29 @@ func (x *sending) check() error {
 		if pace := motion.PaceOf(prog.Program.Program.Blocks, x.Machine); pace.Late > 0 {
 			x.s.LookAt(fmt.Sprintf("%s: %d moves come later over this line than the machine could draw them; it will slow down or stand still%s",
 				prog.File, pace.Late, fasterLine(pace)))
+		}
+	}
+	return nil
+}
+
+// attended refuses a job that will wait for a person where nobody is at a terminal,
+// before any of it is drawn.
+func (x *sending) attended() error {
+	if !x.drawing() || terminal.OnTerminal(x.s.In) {
+		return nil
+	}
+	if n := len(x.Programs); n > 1 {
+		var files, pens []string
+		for _, p := range x.Programs {
+			files, pens = append(files, p.File), append(pens, p.Pen)
+		}
+		return fault.Bad("", "send it from a terminal, or one program after the other, each with its pen put in before: "+strings.Join(files, ", "),
+			"this job is drawn with %d pens (%s), and nobody is at a terminal to change them; nothing was sent", n, strings.Join(pens, ", "))
+	}
+	for _, b := range x.Programs[0].Program.Program.Blocks {
+		if b.Kind == program.Pause {
+			return fault.Bad(x.Programs[0].File, "send it from a terminal",
+				"the program waits for a person on its way, and nobody is at a terminal to say that it may go on; nothing was sent")
 		}
 	}
 	return nil

@@ -8,6 +8,7 @@ import (
 
 	"golang.org/x/term"
 
+	"weftplot/cmd/weftplot/desk"
 	"weftplot/paths/fault"
 	"weftplot/paths/label"
 	"weftplot/plot/job"
@@ -29,6 +30,8 @@ type Streams struct {
 	// Names returns what a person calls a setting that a library names in square
 	// brackets; nil keeps the brackets.
 	Names func(setting string) string
+	// Desk remembers the machine of this computer; "" remembers none.
+	Desk desk.Desk
 }
 
 // Place is the folder that relative file names start from.
