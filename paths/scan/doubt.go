@@ -105,7 +105,13 @@ func (t *tracer) listUndrawn(thin skeleton.Plane, pale []skeleton.Component) {
 	side := max(1, t.width/2)
 	w := int(float64(thin.W)/side) + 1
 	drawn := make([]bool, w*(int(float64(thin.H)/side)+1))
-	for _, s := range t.out.Strokes {
+	told := slices.Clone(t.out.Strokes)
+	for _, f := range t.out.Finds {
+		if f.Kind == Doubtful {
+			told = append(told, f.Stroke) // what is told once is not told again as undrawn
+		}
+	}
+	for _, s := range told {
 		for _, p := range resample(s.Flatten(0.2), side/2) {
 			x, y := int(p.X/side), int(p.Y/side)
 			for j := max(0, y-2); j <= y+2; j++ {

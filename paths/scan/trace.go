@@ -31,6 +31,8 @@ type Tracing struct {
 	// TurnedDeg is how far the drawing was turned to lie square, in degrees
 	// counter-clockwise; 0 without Deskew.
 	TurnedDeg float64
+	// Unturned is true where Deskew found nothing to go by, and changed nothing.
+	Unturned bool
 	// Ruling says what the sheet is printed with, such as "squared paper, 5.0 mm",
 	// where that was left out.
 	Ruling string
@@ -69,6 +71,9 @@ func (t Tracing) Notes() []string {
 	}
 	if t.Around >= 0.002 {
 		out = append(out, fmt.Sprintf("What lies round the sheet, %.0f %% of the picture, was left out.", max(1, 100*t.Around)))
+	}
+	if t.Unturned {
+		out = append(out, "Nothing was turned or squared: no two long sides of the drawing agree on what is level.")
 	}
 	if w := t.WidthFrom; w != nil {
 		out = append(out, fmt.Sprintf("The width was taken from the lines at %.1f, %.1f and at %.1f, %.1f mm.", w[0].X, w[0].Y, w[1].X, w[1].Y))
@@ -244,6 +249,7 @@ func (t *tracer) find() (breadth float64, err error) {
 	skeleton.FillHoles(mask, soft, 0.4*t.width*t.width, k.level)
 	d := skeleton.DistancesIn(mask)
 	b := blobsIn(mask, d, t.width)
+	inked := t.planOf(mask)
 	skeleton.Thin(mask, skeleton.LuWang)
 	skeleton.UnitWidth(mask)
 	g := skeleton.GraphOf(mask, d)
@@ -275,6 +281,7 @@ func (t *tracer) find() (breadth float64, err error) {
 		}
 	}
 	t.weld(k, len(gaps))
+	t.listOpen(inked)
 	t.listUndrawn(mask, pale)
 	for _, p := range g.Dots {
 		t.out.Strokes = append(t.out.Strokes, paths.Polyline(p))
