@@ -3,6 +3,7 @@ package scan
 import (
 	"flag"
 	"slices"
+	"strings"
 	"testing"
 
 	"weftplot/paths/scan/papers"
@@ -44,6 +45,24 @@ func TestMedia(t *testing.T) {
 		}
 		if n := min(len(c.ruling), len(got.Ruling)); got.Ruling[:n] != c.ruling {
 			t.Errorf("%s: the ruling is %q, want %q", c.kind, got.Ruling, c.ruling)
+		}
+	}
+}
+
+// TestMadeUpResolution hands squared paper over with its resolution, and with one that is
+// made up: of squares of 5 mm it makes 5.6 mm.
+func TestMadeUpResolution(t *testing.T) {
+	i := slices.IndexFunc(papers.Kinds(), func(k papers.Kind) bool { return k.Name == "squared" })
+	file, opt, err := handedOver(papers.Kinds()[i].Make(1, 60, 50))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, madeUp := range []float64{1, 0.9} {
+		opt.DPI = [2]float64{madeUp * papers.DPI, madeUp * papers.DPI}
+		got, err := traceFile(file, opt)
+		notes := strings.Join(got.Notes(), " ")
+		if err != nil || got.Ruling == "" || strings.Contains(notes, "the size is in doubt") != (madeUp != 1) {
+			t.Errorf("%v times the resolution: %q, %v", madeUp, notes, err)
 		}
 	}
 }

@@ -36,6 +36,8 @@ type Tracing struct {
 	// Ruling says what the sheet is printed with, such as "squared paper, 5.0 mm",
 	// where that was left out.
 	Ruling string
+	// OddRuling is true where no usual paper has such a ruling: the size is in doubt.
+	OddRuling bool
 	// WidthFrom are the places at the left and at the right that the width of the
 	// drawing was taken from, where that was given.
 	WidthFrom *[2]paths.Point
@@ -68,6 +70,9 @@ func (t Tracing) Notes() []string {
 	var out []string
 	if t.Ruling != "" {
 		out = append(out, "The sheet is "+t.Ruling+": its print was left out; [keep-rulings] keeps it.")
+	}
+	if t.OddRuling {
+		out = append(out, "Paper ruled so is unusual, so the size is in doubt: phones make up the pixels an inch of a photo. Measure the drawing and give its [width].")
 	}
 	if t.Around >= 0.002 {
 		out = append(out, fmt.Sprintf("What lies round the sheet, %.0f %% of the picture, was left out.", max(1, 100*t.Around)))
@@ -157,7 +162,7 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 	}
 	t.out.Around = around
 	if ruling != nil {
-		t.out.Ruling = ruling.String()
+		t.out.Ruling, t.out.OddRuling = ruling.String(), !ruling.IsUsual()
 	}
 	if opt.Deskew {
 		t.out.deskew(paths.Point{X: float64(p.W) * p.MM / 2, Y: float64(p.H) * p.MM / 2})

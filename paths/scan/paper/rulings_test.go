@@ -134,3 +134,25 @@ func TestDrawnLinesAreNoRuling(t *testing.T) {
 		}
 	}
 }
+
+// TestUsualRulings takes rulings at their true size, and at the size that a made-up
+// resolution gives them.
+func TestUsualRulings(t *testing.T) {
+	for _, c := range []struct {
+		r     paper.Ruling
+		usual bool
+	}{
+		{paper.Ruling{Kind: "squared", PitchMM: 5.03}, true},
+		{paper.Ruling{Kind: "squared", PitchMM: 6.35}, true},
+		{paper.Ruling{Kind: "dotted", PitchMM: 4.98}, true},
+		{paper.Ruling{Kind: "squared", PitchMM: 0.8 * 7}, false},
+		{paper.Ruling{Kind: "squared", PitchMM: 0.7 * 5}, false},
+		{paper.Ruling{Kind: "isometric", PitchMM: 14}, false},
+		{paper.Ruling{Kind: "lined", PitchMM: 8.7}, true},
+		{paper.Ruling{Kind: "lined", PitchMM: 0.5 * 8}, false},
+	} {
+		if c.r.IsUsual() != c.usual {
+			t.Errorf("%v: usual is %v", c.r, !c.usual)
+		}
+	}
+}
