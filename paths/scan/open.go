@@ -15,8 +15,10 @@ const (
 	// than a pixel.
 	planWidths = 1. / 3
 	// shutWidths is how wide a gap in ink is, in widths of the line, that still closes
-	// an area: paper's tooth leaves as much out.
-	shutWidths = 1.
+	// an area: paper's tooth leaves as much out. skipShutWidths is that where the pencil
+	// skipped often.
+	shutWidths     = 1.
+	skipShutWidths = 1.7
 	// roomyMM is the radius of a circle that fits between the ink of an area that counts.
 	roomyMM = 1.
 )
@@ -31,7 +33,7 @@ type plan struct {
 // planOf returns the plan of a mask. A cell is inked where any of its pixels is.
 func (t *tracer) planOf(mask skeleton.Plane) plan {
 	side := max(1, int(planWidths*t.width))
-	round := int((shutWidths*t.width+roomyMM/t.mm)/float64(side)) + 3
+	round := int((skipShutWidths*t.width+roomyMM/t.mm)/float64(side)) + 3
 	p := plan{side, round, skeleton.NewPlane((mask.W-1)/side+1+2*round, (mask.H-1)/side+1+2*round)}
 	for y := range mask.H {
 		row := p.Pixels[(y/side+round)*p.W+round:]
@@ -99,10 +101,14 @@ func (p plan) wall(free skeleton.Plane, s paths.Stroke) {
 	}
 }
 
-// listOpen lists the areas that ink closes and the lines drawn leave open.
-func (t *tracer) listOpen(p plan) {
+// listOpen lists the areas that ink closes and the lines drawn leave open. breaks is how
+// many breaks in lines there were.
+func (t *tracer) listOpen(p plan, breaks int) {
 	side := float64(p.side)
 	shut := shutWidths * t.width / 2 / side
+	if breaks >= often {
+		shut = skipShutWidths * t.width / 2 / side
+	}
 	a := areasOf(p, t.out.Strokes, shut, max(shut, roomyMM/t.mm/side))
 	size, home := a.homes()
 	shared := make(map[int32]int)

@@ -52,7 +52,7 @@ func TestOpenAreasAreListed(t *testing.T) {
 			}
 			tr := tracer{mm: mm, width: width}
 			tr.out.Strokes = c.lines
-			tr.listOpen(tr.planOf(mask))
+			tr.listOpen(tr.planOf(mask), 0)
 			got := openPlaces(tr.out.Finds)
 			if len(got) != len(c.want) {
 				t.Errorf("%s, %v wide: listed at %v, want %v", c.name, width, got, c.want)

@@ -286,7 +286,7 @@ func (t *tracer) find() (breadth float64, err error) {
 		}
 	}
 	t.weld(k, len(gaps))
-	t.listOpen(inked)
+	t.listOpen(inked, len(gaps))
 	t.listUndrawn(mask, pale)
 	for _, p := range g.Dots {
 		t.out.Strokes = append(t.out.Strokes, paths.Polyline(p))
