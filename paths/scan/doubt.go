@@ -104,19 +104,7 @@ const undrawnWidths = 2.5
 func (t *tracer) listUndrawn(thin skeleton.Plane, pale []skeleton.Component) {
 	side := max(1, t.width/2)
 	w := int(float64(thin.W)/side) + 1
-	drawn := make([]bool, w*(int(float64(thin.H)/side)+1))
-	for _, s := range t.out.Strokes {
-		for _, p := range resample(s.Flatten(0.2), side/2) {
-			x, y := int(p.X/side), int(p.Y/side)
-			for j := max(0, y-2); j <= y+2; j++ {
-				for i := max(0, x-2); i <= min(w-1, x+2); i++ {
-					if k := j*w + i; k < len(drawn) {
-						drawn[k] = true
-					}
-				}
-			}
-		}
-	}
+	drawn := t.toldIn(side, w, int(float64(thin.H)/side)+1)
 	for i, v := range thin.Pixels {
 		if v == 0 {
 			continue
@@ -139,6 +127,31 @@ func (t *tracer) listUndrawn(thin skeleton.Plane, pale []skeleton.Component) {
 			t.undrawn("a pale mark %.0f mm long was not drawn", c, long)
 		}
 	}
+}
+
+// toldIn returns which cells of a page, w across and h down and side pixels wide, lie
+// along a stroke or along what a doubt is about: that is not told again as undrawn.
+func (t *tracer) toldIn(side float64, w, h int) []bool {
+	drawn := make([]bool, w*h)
+	told := slices.Clone(t.out.Strokes)
+	for _, f := range t.out.Finds {
+		if f.Kind == Doubtful {
+			told = append(told, f.Stroke)
+		}
+	}
+	for _, s := range told {
+		for _, p := range resample(s.Flatten(0.2), side/2) {
+			x, y := int(p.X/side), int(p.Y/side)
+			for j := max(0, y-2); j <= y+2; j++ {
+				for i := max(0, x-2); i <= min(w-1, x+2); i++ {
+					if k := j*w + i; k < len(drawn) {
+						drawn[k] = true
+					}
+				}
+			}
+		}
+	}
+	return drawn
 }
 
 // undrawn lists what was left undrawn, a length in pixels, at a pixel of it.

@@ -45,6 +45,7 @@ func TraceToWidth(p raster.Page, width float64, opt Options) (raster.Page, Traci
 		if math.Abs(k-1) <= near || try == tries {
 			t = t.Transform(paths.Scale(k, k))
 			t.LineMM *= k
+			t.OddRuling = false // it was measured on a guess of the size
 			t.WidthFrom = outermost(t.Strokes)
 			return p, t, nil
 		}

@@ -20,10 +20,15 @@ const (
 )
 
 // deskew turns the drawing about a place until its long lines are parallel to
-// the sides of the sheet, and squares the lines that then nearly are.
+// the sides of the sheet, and squares the lines that then nearly are. Where no straight
+// lines agree, it goes by the long sides drawn by hand.
 func (t *Tracing) deskew(about paths.Point) {
 	a, ok := skew(t.Strokes)
 	if !ok {
+		a, ok = skewByHand(t.Strokes)
+	}
+	if !ok {
+		t.Unturned = true
 		return
 	}
 	t.TurnedDeg = -a / degree
@@ -35,42 +40,103 @@ func (t *Tracing) deskew(about paths.Point) {
 // skew returns the angle at which most of the length of long lines lies, beyond
 // whole quarters of a turn. ok is false where they do not agree.
 func skew(strokes []paths.Stroke) (angle float64, ok bool) {
-	type line struct{ angle, length float64 }
-	var lines []line
+	var lines []heading
 	var whole float64
 	for _, s := range strokes {
 		for _, c := range s {
 			whole += c.Length()
 			if l, is := c.(paths.Line); is && l.Length() >= longMM {
-				a := l.B.Sub(l.A).Angle()
-				a -= math.Round(a/(math.Pi/2)) * math.Pi / 2
-				if math.Abs(a) <= mostTurn {
-					lines = append(lines, line{a, l.Length()})
+				if h, near := headingOf(l); near {
+					lines = append(lines, h)
 				}
 			}
 		}
 	}
-	// Find the angle with the most length within a degree, then the mean there.
-	agreeing := func(a float64) (sum, moment float64) {
+	angle, sum, _ := agreed(lines, degree)
+	return angle, sum > 0.1*whole
+}
+
+// heading is how far a line is off an axis, and its length.
+type heading struct{ angle, length float64 }
+
+// headingOf returns the heading of a line. near is false where it is too far off for an
+// accident.
+func headingOf(l paths.Line) (h heading, near bool) {
+	a := l.B.Sub(l.A).Angle()
+	a -= math.Round(a/(math.Pi/2)) * math.Pi / 2
+	return heading{a, l.Length()}, math.Abs(a) <= mostTurn
+}
+
+// agreed returns the mean of the angle about which most of the length lies to within
+// some tolerance, that length, and how many lines it is of.
+func agreed(lines []heading, within float64) (angle, length float64, n int) {
+	agreeing := func(a float64) (sum, moment float64, n int) {
 		for _, l := range lines {
-			if math.Abs(l.angle-a) < degree {
-				sum, moment = sum+l.length, moment+l.length*l.angle
+			if math.Abs(l.angle-a) < within {
+				sum, moment, n = sum+l.length, moment+l.length*l.angle, n+1
 			}
 		}
-		return sum, moment
+		return sum, moment, n
 	}
-	best := 0.0
 	for _, l := range lines {
-		if sum, moment := agreeing(l.angle); sum > best {
-			best, angle = sum, moment/sum
+		if sum, moment, count := agreeing(l.angle); sum > length {
+			length, angle, n = sum, moment/sum, count
 		}
 	}
 	for range 3 {
-		if sum, moment := agreeing(angle); sum > 0 {
+		if sum, moment, _ := agreeing(angle); sum > 0 {
 			angle = moment / sum
 		}
 	}
-	return angle, best > 0.1*whole
+	return angle, length, n
+}
+
+const (
+	// sideMM is the least length of a side drawn by hand that shows how the drawing
+	// is turned.
+	sideMM = 30.0
+	// A side strays from its straight line by no more than strayShare of its length,
+	// or strayMM. A circle has no such side unless its radius is over 250 mm.
+	strayShare, strayMM = 0.015, 0.3
+	// handTurn is how far two sides drawn by hand may disagree.
+	handTurn = 1.5 * degree
+)
+
+// skewByHand is skew for long sides that are nearly straight as a whole. One side may
+// slant on purpose: ok is false unless two agree.
+func skewByHand(strokes []paths.Stroke) (angle float64, ok bool) {
+	var lines []heading
+	var whole float64
+	for _, s := range strokes {
+		whole += s.Length()
+		lines = append(lines, longSides(s.Flatten(0.05))...)
+	}
+	angle, length, n := agreed(lines, handTurn)
+	return angle, n > 1 && length > 0.1*whole
+}
+
+// longSides returns the headings of the long sides of a line through places. It parts them
+// where they are farthest off (Douglas and Peucker, "Algorithms for the reduction of
+// the number of points required to represent a digitized line", The Canadian
+// Cartographer 10 (1973)).
+func longSides(pts []paths.Point) []heading {
+	if len(pts) < 2 {
+		return nil
+	}
+	chord := paths.Line{A: pts[0], B: pts[len(pts)-1]}
+	far, at := 0.0, 0
+	for i, p := range pts {
+		if _, d := near.On(chord, p); d > far {
+			far, at = d, i
+		}
+	}
+	if far > max(strayMM, strayShare*chord.Length()) {
+		return append(longSides(pts[:at+1]), longSides(pts[at:])...)
+	}
+	if h, near := headingOf(chord); near && h.length >= sideMM {
+		return []heading{h}
+	}
+	return nil
 }
 
 // square makes lines that are nearly parallel to an axis exactly so. It carries

@@ -31,9 +31,13 @@ type Tracing struct {
 	// TurnedDeg is how far the drawing was turned to lie square, in degrees
 	// counter-clockwise; 0 without Deskew.
 	TurnedDeg float64
+	// Unturned is true where Deskew found nothing to go by, and changed nothing.
+	Unturned bool
 	// Ruling says what the sheet is printed with, such as "squared paper, 5.0 mm",
 	// where that was left out.
 	Ruling string
+	// OddRuling is true where no usual paper has such a ruling: the size is in doubt.
+	OddRuling bool
 	// WidthFrom are the places at the left and at the right that the width of the
 	// drawing was taken from, where that was given.
 	WidthFrom *[2]paths.Point
@@ -67,8 +71,14 @@ func (t Tracing) Notes() []string {
 	if t.Ruling != "" {
 		out = append(out, "The sheet is "+t.Ruling+": its print was left out; [keep-rulings] keeps it.")
 	}
+	if t.OddRuling {
+		out = append(out, "Paper ruled so is unusual, so the size is in doubt: phones make up the pixels an inch of a photo. Measure the drawing and give its [width].")
+	}
 	if t.Around >= 0.002 {
 		out = append(out, fmt.Sprintf("What lies round the sheet, %.0f %% of the picture, was left out.", max(1, 100*t.Around)))
+	}
+	if t.Unturned {
+		out = append(out, "Nothing was turned or squared: no two long sides of the drawing agree on what is level.")
 	}
 	if w := t.WidthFrom; w != nil {
 		out = append(out, fmt.Sprintf("The width was taken from the lines at %.1f, %.1f and at %.1f, %.1f mm.", w[0].X, w[0].Y, w[1].X, w[1].Y))
@@ -152,7 +162,7 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 	}
 	t.out.Around = around
 	if ruling != nil {
-		t.out.Ruling = ruling.String()
+		t.out.Ruling, t.out.OddRuling = ruling.String(), !ruling.IsUsual()
 	}
 	if opt.Deskew {
 		t.out.deskew(paths.Point{X: float64(p.W) * p.MM / 2, Y: float64(p.H) * p.MM / 2})
@@ -244,6 +254,7 @@ func (t *tracer) find() (breadth float64, err error) {
 	skeleton.FillHoles(mask, soft, 0.4*t.width*t.width, k.level)
 	d := skeleton.DistancesIn(mask)
 	b := blobsIn(mask, d, t.width)
+	inked := t.planOf(mask)
 	skeleton.Thin(mask, skeleton.LuWang)
 	skeleton.UnitWidth(mask)
 	g := skeleton.GraphOf(mask, d)
@@ -275,6 +286,7 @@ func (t *tracer) find() (breadth float64, err error) {
 		}
 	}
 	t.weld(k, len(gaps))
+	t.listOpen(inked, len(gaps))
 	t.listUndrawn(mask, pale)
 	for _, p := range g.Dots {
 		t.out.Strokes = append(t.out.Strokes, paths.Polyline(p))

@@ -25,6 +25,19 @@ type Ruling struct {
 // String says what the paper is: "squared paper, 5.0 mm".
 func (r Ruling) String() string { return fmt.Sprintf("%s paper, %.1f mm", r.Kind, r.PitchMM) }
 
+// usualMM are the periods of squared, dotted and isometric paper that is sold: whole
+// millimetres, and a tenth, a fifth and a quarter of an inch (common practice).
+var usualMM = []float64{1, 2, 2.54, 4, 5, 5.08, 6.35, 7, 8, 10}
+
+// IsUsual reports whether paper with such a ruling is usual. If it is not, the size of
+// the picture is in doubt. Lines are sold from 5 to 13 mm apart, so that they tell less.
+func (r Ruling) IsUsual() bool {
+	if r.Kind == "lined" || r.Kind == "ruled" {
+		return r.PitchMM > 5 && r.PitchMM < 13
+	}
+	return slices.ContainsFunc(usualMM, func(mm float64) bool { return math.Abs(r.PitchMM/mm-1) < 0.03 })
+}
+
 // workMM is the size of pixels in which rulings are looked for.
 const workMM = 0.16
 

@@ -2,6 +2,7 @@ package paper_test
 
 import (
 	"bytes"
+	"flag"
 	"math"
 	"testing"
 
@@ -13,6 +14,8 @@ import (
 )
 
 const degree = math.Pi / 180
+
+var thorough = flag.Bool("thorough", false, "try every kind of print and every drawing, and not only those that find the most")
 
 // rows are printed lines: their angle in degrees, pitch and width in mm, and the share
 // of the light that they let through.
@@ -61,19 +64,23 @@ func TestRulingsAreTakenOut(t *testing.T) {
 	for _, c := range []struct {
 		name, kind string
 		pitch      float64
+		long       bool // only where the run is thorough
 		print      func(raster.Page)
 	}{
-		{"lined", "lined", 8, func(p raster.Page) { print(p, rows{0.7, 8, 0.25, blue}) }},
-		{"squared", "squared", 5, func(p raster.Page) { print(p, rows{0.7, 5, 0.2, blue}, rows{90.7, 5, 0.2, blue}) }},
-		{"pale", "squared", 5, func(p raster.Page) { print(p, rows{-1.2, 5, 0.2, pale}, rows{88.8, 5, 0.2, pale}) }},
-		{"graph", "squared", 1, func(p raster.Page) {
+		{"lined", "lined", 8, false, func(p raster.Page) { print(p, rows{0.7, 8, 0.25, blue}) }},
+		{"squared", "squared", 5, true, func(p raster.Page) { print(p, rows{0.7, 5, 0.2, blue}, rows{90.7, 5, 0.2, blue}) }},
+		{"pale", "squared", 5, true, func(p raster.Page) { print(p, rows{-1.2, 5, 0.2, pale}, rows{88.8, 5, 0.2, pale}) }},
+		{"graph", "squared", 1, true, func(p raster.Page) {
 			print(p, rows{0.7, 1, 0.12, blue}, rows{90.7, 1, 0.12, blue}, rows{0.7, 10, 0.3, blue}, rows{90.7, 10, 0.3, blue})
 		}},
-		{"isometric", "isometric", 4.33, func(p raster.Page) {
+		{"isometric", "isometric", 4.33, true, func(p raster.Page) {
 			print(p, rows{30.7, 4.33, 0.2, blue}, rows{90.7, 4.33, 0.2, blue}, rows{150.7, 4.33, 0.2, blue})
 		}},
-		{"dotted", "dotted", 5, func(p raster.Page) { stipple(p, 0.7, 5, 0.5, blue) }},
+		{"dotted", "dotted", 5, false, func(p raster.Page) { stipple(p, 0.7, 5, 0.5, blue) }},
 	} {
+		if c.long && !*thorough {
+			continue
+		}
 		page := clean
 		page.Light = bytes.Clone(clean.Light)
 		c.print(page)
@@ -114,12 +121,38 @@ func TestDrawnLinesAreNoRuling(t *testing.T) {
 	for y := 30.0; y <= 110; y += 8 {
 		lattice.Strokes = append(lattice.Strokes, paths.Polyline(paths.Point{X: 40, Y: y}, paths.Point{X: 150, Y: y}))
 	}
-	for _, d := range []truth.Drawing{truth.Rug(), truth.Harbour(), lattice} {
+	drawings := []truth.Drawing{lattice}
+	if *thorough {
+		drawings = append(drawings, truth.Rug(), truth.Harbour())
+	}
+	for _, d := range drawings {
 		page, _ := truth.Scan(0.6).Of(d, 150)
 		flat := skeleton.EvenLight(page, skeleton.CellMM)
 		was := bytes.Clone(flat.Pixels)
 		if r := paper.Unruled(flat, page.MM); r != nil || !bytes.Equal(was, flat.Pixels) {
 			t.Errorf("%s is taken for %v", d.Name, r)
+		}
+	}
+}
+
+// TestUsualRulings takes rulings at their true size, and at the size that a made-up
+// resolution gives them.
+func TestUsualRulings(t *testing.T) {
+	for _, c := range []struct {
+		r     paper.Ruling
+		usual bool
+	}{
+		{paper.Ruling{Kind: "squared", PitchMM: 5.03}, true},
+		{paper.Ruling{Kind: "squared", PitchMM: 6.35}, true},
+		{paper.Ruling{Kind: "dotted", PitchMM: 4.98}, true},
+		{paper.Ruling{Kind: "squared", PitchMM: 0.8 * 7}, false},
+		{paper.Ruling{Kind: "squared", PitchMM: 0.7 * 5}, false},
+		{paper.Ruling{Kind: "isometric", PitchMM: 14}, false},
+		{paper.Ruling{Kind: "lined", PitchMM: 8.7}, true},
+		{paper.Ruling{Kind: "lined", PitchMM: 0.5 * 8}, false},
+	} {
+		if c.r.IsUsual() != c.usual {
+			t.Errorf("%v: usual is %v", c.r, !c.usual)
 		}
 	}
 }

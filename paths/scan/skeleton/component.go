@@ -123,3 +123,16 @@ func (p Plane) Paint(r Span, v uint8) {
 		row[x] = v
 	}
 }
+
+// Areas numbers the areas of a mask from 1, one number for each pixel: those that are
+// not 0 and touch one another by their sides. Pixels that are 0 have 0.
+func (p Plane) Areas() []int32 {
+	spans, _ := Components(p, p, Inked, false)
+	of := make([]int32, len(p.Pixels))
+	for _, s := range spans {
+		for x := s.x0; x < s.x1; x++ {
+			of[int(s.y)*p.W+int(x)] = s.Component + 1
+		}
+	}
+	return of
+}
