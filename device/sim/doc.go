@@ -8,7 +8,10 @@
 // They are independent checks: they read programs with small interpreters of
 // their own, written from the standards alone and sharing nothing with
 // plot/gcode and plot/hpgl. A controller answers in the serial.manner of its
-// profile.
+// profile. What controllers answer, their greeting, and that a reset empties the queue,
+// stops the machine and greets anew, is common practice from memory: no standard says
+// it, and a maker's manual comes first. HP-GL's answers are those of the published
+// interfacing and programming manuals.
 //
 // A plotter is a value that is called when a byte arrives and when time passes.
 // [NewLine] connects one to a serial line in simulated time, for tests, where

@@ -113,6 +113,11 @@ func exif(order binary.AppendByteOrder, orientation uint16, x, y [2]uint32, unit
 
 func inApp1(body []byte) []byte { return append([]byte("Exif\x00\x00"), body...) }
 
+// Where resolutions are said: pixels a metre in pHYs of PNG (ISO/IEC 15948, 11.3.5.3);
+// densities with the unit 1 for inches and 2 for centimetres in JFIF (ITU-T T.871, 10.1);
+// XResolution, YResolution and ResolutionUnit, 2 for inches and 3 for centimetres, in
+// TIFF 6.0 (1992, section 8) and in Exif (CIPA DC-008); 204 by 98 dots an inch of a fax
+// (ITU-T T.4). Section numbers are from memory.
 var sizes = []struct {
 	name string
 	file func(t *testing.T) []byte
