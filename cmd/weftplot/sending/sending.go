@@ -155,7 +155,7 @@ func (x *sending) attended() error {
 	for _, b := range x.Programs[0].Program.Program.Blocks {
 		if b.Kind == program.Pause {
 			return fault.Bad(x.Programs[0].File, "send it from a terminal",
-				"the program waits for a person on its way, and nobody is at a terminal to say that it may go on; nothing was sent")
+				"the program waits for a person on its way (M0, M1 or NR), and nobody is at a terminal to say that it may go on; nothing was sent")
 		}
 	}
 	return nil
