@@ -100,7 +100,8 @@ func refusedPaper(t *testing.T, ctx context.Context, folder string) {
 // label presses what a label names.
 func label(t *testing.T, ctx context.Context, name string) {
 	t.Helper()
-	must(t, chromedp.Do(ctx, chromedp.Click(`//label[text()=`+quote(name)+`]`)))
+	// By the element itself: what is told meanwhile may move it from under the pointer.
+	until(t, ctx, 10*time.Second, `(() => { const l = [...document.querySelectorAll('label')].find(l => l.firstChild && l.firstChild.textContent === `+quote(name)+` || l.textContent === `+quote(name)+`); if (!l) return false; l.click(); return true; })()`)
 }
 
 // opened presses the link to a file for print, and returns how what it opens begins.
