@@ -3,6 +3,7 @@ package snap
 import (
 	"cmp"
 	"slices"
+	"sort"
 )
 
 // extent is what the search for neighbours needs of a straight: its place and its
@@ -84,12 +85,13 @@ func (w *sweep) insert(i, x int, at float64) {
 		w.since[w.active[i-1]] = at
 	}
 	w.part(i)
-	for j := i - 1; j >= 0; j-- { // those whose nearest may be x now
-		if w.between(j, i) > w.gap {
-			w.apart = append(w.apart, pair{a: w.active[j], b: x})
-			if i > 0 && w.between(j, i-1) > w.gap {
-				break
-			}
+	// Those whose nearest may be x now: the ones more than gap below it. Thousands may
+	// lie nearer, at one place.
+	far := sort.Search(i, func(j int) bool { return w.between(j, i) <= w.gap })
+	for j := far - 1; j >= 0; j-- {
+		w.apart = append(w.apart, pair{a: w.active[j], b: x})
+		if w.between(j, i-1) > w.gap {
+			break
 		}
 	}
 }
@@ -105,10 +107,9 @@ func (w *sweep) remove(i int, at float64) {
 	gone := w.s[w.active[i]].at
 	w.active = slices.Delete(w.active, i, i+1)
 	// The nearest changes only for those that were more than gap from what went.
-	for j := i - 1; j >= 0 && w.between(j, i-1) <= w.gap; j-- {
-		if gone-w.s[w.active[j]].at > w.gap {
-			w.part(j)
-		}
+	far := sort.Search(i, func(j int) bool { return gone-w.s[w.active[j]].at <= w.gap })
+	for j := far - 1; j >= 0 && w.between(j, i-1) <= w.gap; j-- {
+		w.part(j)
 	}
 }
 

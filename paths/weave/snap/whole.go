@@ -13,13 +13,14 @@ import (
 
 // The bounds of what moves whole, and of the work of finding out.
 const (
-	shapeFlat   = 0.05      // mm that a flattened shape may lie off the true one
-	shapeTouch  = 0.01      // mm from a curve at which an end is meant to touch it
-	shapeBent   = 0.01      // share by which a shape is said to be bent
-	shapeSteps  = 2         // steps to each side that another place is looked for
-	shapeStep   = 0.35      // channels to a step
-	shapeWork   = 4_000_000 // pairs of segments that are compared
-	shapeNested = 2000      // shapes that are looked through for others inside them
+	shapeFlat   = 0.05       // mm that a flattened shape may lie off the true one
+	shapeTouch  = 0.01       // mm from a curve at which an end is meant to touch it
+	shapeBent   = 0.01       // share by which a shape is said to be bent
+	shapeSteps  = 2          // steps to each side that another place is looked for
+	shapeStep   = 0.35       // channels to a step
+	shapeWork   = 4_000_000  // pairs of segments that are compared
+	pinLooks    = 20_000_000 // curves looked at beside vertices
+	shapeNested = 2000       // shapes that are looked through for others inside them
 )
 
 // shape is what moves whole: closed strokes without lines on the weave, with those
@@ -78,8 +79,11 @@ func (s *snapper) isRing(k int) bool {
 // the largest first.
 func (s *snapper) shapes() []shape {
 	var all, out []shape
-	pins := s.pins()
+	pins, ok := s.pins()
 	s.hangsOn = make([]bool, len(s.strokes))
+	if !ok {
+		return nil // nothing is known to be free, so nothing moves whole
+	}
 	for k := range pins {
 		s.hangsOn[k] = len(pins[k]) > 0
 	}
@@ -168,33 +172,65 @@ func (s *snapper) isClosedMotif(m *motif) bool {
 	return true
 }
 
-// pins returns, by stroke, the vertices where it and others meet: those they share,
-// ends of others on its curves, and ends of its own on curves of others. It would
-// come apart from them if it moved otherwise.
-func (s *snapper) pins() [][]int {
-	out := make([][]int, len(s.strokes))
+// pins returns, by stroke, vertices where it and others meet: those they share, ends of
+// others on its curves, and ends of its own on curves of others. It would come apart
+// from them if it moved otherwise. Of a ring all are listed, of another stroke one if
+// there is any. It is not ok where thousands of lines lie on each other, and the looks
+// run out.
+func (s *snapper) pins() (out [][]int, ok bool) {
+	out = make([][]int, len(s.strokes))
 	var curves []paths.Curve
 	var of []int // by curve, its stroke
+	at := make([][]int, len(s.vertices.at))
+	ring := make([]bool, len(s.strokes))
 	for i, k := range s.strokes {
+		ring[i] = s.isRing(i)
 		for _, c := range k {
 			curves, of = append(curves, c), append(of, i)
 		}
-	}
-	index := near.NewCurves(len(curves), func(i int) paths.Curve { return curves[i] }, shapeTouch)
-	for i := range s.strokes {
 		for _, e := range s.ends[i] {
 			for _, v := range e {
-				p := s.vertices.at[v]
-				index.Near(p, func(c int) bool {
-					if k := of[c]; k != i && distance(curves[c], p) <= shapeTouch {
-						out[k], out[i] = append(out[k], v), append(out[i], v)
-					}
-					return true
-				})
+				if n := len(at[v]); n == 0 || at[v][n-1] != i {
+					at[v] = append(at[v], i)
+				}
 			}
 		}
 	}
-	return out
+	wants := func(k, v int) bool {
+		n := len(out[k])
+		return n == 0 || ring[k] && out[k][n-1] != v
+	}
+	pin := func(k, v int) {
+		if wants(k, v) {
+			out[k] = append(out[k], v)
+		}
+	}
+	index := near.NewCurves(len(curves), func(i int) paths.Curve { return curves[i] }, shapeTouch)
+	looks := pinLooks
+	for v, here := range at {
+		if len(here) == 0 {
+			continue
+		}
+		p, met := s.vertices.at[v], len(here) > 1
+		index.Near(p, func(c int) bool {
+			looks--
+			k := of[c]
+			if (len(here) > 1 || here[0] != k) && (!met || wants(k, v)) && distance(curves[c], p) <= shapeTouch {
+				met = true
+				pin(k, v)
+			}
+			return looks > 0
+		})
+		if looks <= 0 {
+			return nil, false
+		}
+		if met {
+			for _, i := range here {
+				pin(i, v)
+			}
+		}
+	}
+	return out, true
 }
 
 // distance returns how far p lies from a curve, to about shapeTouch/4.
