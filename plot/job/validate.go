@@ -116,6 +116,11 @@ func (s Settings) Validate() error {
 			return err
 		}
 	}
+	for _, layer := range slices.Sorted(maps.Keys(s.Channel)) {
+		if _, err := s.ChannelsOf(layer); err != nil {
+			return err
+		}
+	}
 	if _, err := s.MakingUp(); err != nil {
 		return err
 	}

@@ -31,7 +31,12 @@ func (s *snapper) place() {
 		}
 	}
 	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
-		s.choose(axis, tied[axis])
+		if s.refused = s.name(axis); s.refused != nil {
+			return
+		}
+		if s.refused = s.choose(axis, tied[axis]); s.refused != nil {
+			return
+		}
 	}
 	s.findMirrors()
 }
