@@ -66,6 +66,11 @@ func TestBeyondTheMarks(t *testing.T) {
 	}
 	near, _ := r.Expect([]weave.Place{place(50, 10)})
 	far, _ := r.Expect([]weave.Place{place(50, 300)})
+	across, _ := r.ExpectAside([]Passage{{place(50, 10), place(1, 0)}})
+	along, _ := r.ExpectAside([]Passage{{place(50, 10), place(0, 2)}})
+	if most := max(across.Greatest, along.Greatest); most > near.Greatest || most < near.Greatest/2 {
+		t.Errorf("aside of lines each way %.3f and %.3f channels, at the place %.3f", across.Greatest, along.Greatest, near.Greatest)
+	}
 	if near.Greatest > 0.3 || far.Greatest < 1 {
 		t.Errorf("errors to expect: %.2f channels among the marks, %.2f far beyond", near.Greatest, far.Greatest)
 	}

@@ -90,6 +90,26 @@ func (r Registration) Expect(places []weave.Place) (x Expectation, ok bool) {
 	return r.errors.expect(places), true
 }
 
+// A Passage is a line at a place of the weave, which goes on beyond it.
+type Passage struct {
+	Place weave.Place
+	Along weave.Place // its direction there, in channels, of any length
+}
+
+// ExpectAside returns how far the map may be off the cloth at places, across the lines that
+// pass there: what is off along a line does not show on it. It returns false as
+// [Registration.Expect] does.
+func (r Registration) ExpectAside(lines []Passage) (x Expectation, ok bool) {
+	if r.errors == nil || len(lines) == 0 {
+		return x, false
+	}
+	lines = slices.Clone(lines)
+	for i, l := range lines {
+		lines[i].Place = place(l.Place.Across-r.from.Across, l.Place.Along-r.from.Along)
+	}
+	return r.errors.expectAside(lines), true
+}
+
 // Report returns how the marks fit, nil for a nominal registration.
 func (r Registration) Report() *Report { return r.report }
 
