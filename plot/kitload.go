@@ -13,6 +13,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/label"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth"
 	"weftplot/plot/job"
 	"weftplot/plot/loads"
 )
@@ -27,6 +28,16 @@ type Load struct {
 	At paths.Point
 	// Ticks are those that are drawn in it, in mm on the whole cloth.
 	Ticks []paths.Stroke
+	// Of a rug in several loads: Window is what of the cloth is drawn and looked at in this
+	// load, in mm on the cloth. NeedsMarks tells that it has no programs before its marks
+	// are found. Points are to be found, in their order, and Meets is where its strokes meet
+	// those drawn before. Expected is the error to expect there, in channels, and Foreseen
+	// what it will be once all points are found; 0 is not known.
+	Window             paths.Rect
+	NeedsMarks         bool
+	Points             []Find
+	Meets              []cloth.Passage
+	Expected, Foreseen float64
 	Job
 
 	corner map[int]weave.Place // of each copy
@@ -47,15 +58,30 @@ func (l Load) Lowest() int {
 	})
 }
 
-// A loadPart is what a load knows of its kit.
+// A loadPart is what a load knows of its kit, or of the rug that it is a part of.
 type loadPart struct {
 	number, of int
-	rug        paths.Rect // the size of the first copy
-	order      []int      // the copies, in the order of drawing
-	titles     map[int]string
-	copies     []int    // of each of Drawn
-	ticks      []Stroke // that are drawn where the machine reaches them
-	reached    []int    // the numbers of those that it does
+	rug        paths.Rect // the size of the first copy, or of the whole rug
+	layers     []string   // of the whole rug, some of which may have nothing in this load; nil in a kit
+	box        paths.Rect // that a part of a rug and its points lie in
+
+	// Of a kit:
+	order   []int // the copies, in the order of drawing
+	titles  map[int]string
+	copies  []int    // of each of Drawn
+	ticks   []Stroke // that are drawn where the machine reaches them
+	reached []int    // the numbers of those that it does
+}
+
+// isKit reports whether a load is one of a kit.
+func (p *loadPart) isKit() bool { return p != nil && p.titles != nil }
+
+// layers returns the names of all layers of the job.
+func (j Joined) layers() []string {
+	if j.part != nil && j.part.layers != nil {
+		return j.part.layers
+	}
+	return layersOf(slices.Concat(j.Drawn, j.part.wantedTicks()))
 }
 
 // copyOf returns the copy that a stroke is of, by its number among the strokes placed.
@@ -266,7 +292,7 @@ func (k *kitMaker) load(ctx context.Context, opt Options, n, of int, part []int,
 	}
 	j.part.order = l.Copies
 	var err error
-	if l.Job, err = k.finish(ctx, j, opt); err != nil {
+	if l.Job, err = finish(ctx, j, opt); err != nil {
 		return Load{}, err
 	}
 	l.At = l.PlaceOf(weave.Place{})
@@ -311,23 +337,4 @@ func (k *kitMaker) lay(j *Joined, n int, origin weave.Place, lo, hi paths.Point)
 		}
 		j.Settings.At = []paths.Length{at[0] - hundredth(lo.X), at[1] - hundredth(lo.Y)}
 	}
-}
-
-// finish takes a load through the rest of the pipeline.
-func (k *kitMaker) finish(ctx context.Context, j Joined, opt Options) (Job, error) {
-	if err := opt.begin(ctx, Registering); err != nil {
-		return Job{}, err
-	}
-	registered, err := Register(j)
-	if err != nil {
-		return Job{}, err
-	}
-	if err := opt.begin(ctx, Ordering); err != nil {
-		return Job{}, err
-	}
-	ordered, err := Order(ctx, registered, opt)
-	if err != nil {
-		return Job{}, err
-	}
-	return letOut(ctx, ordered, opt)
 }

@@ -34,9 +34,7 @@ func Register(j Joined) (Registered, error) {
 		r.Registration = cloth.Nominal(j.Grid, j.Rug.Min.Mul(-1))
 	} else if len(j.Inputs.Marks) > 0 {
 		var err error
-		r.Registration, err = cloth.Fit(j.Inputs.Marks, cloth.FitOptions{
-			Model: j.Settings.Fit, Expect: j.Count, Extent: j.Grid.PlaceOf(j.Rug.Max),
-		})
+		r.Registration, err = cloth.Fit(j.Inputs.Marks, j.FitOptions())
 		if err != nil {
 			return Registered{}, fault.At(j.Settings.Marks, err)
 		}
@@ -67,6 +65,16 @@ func Register(j Joined) (Registered, error) {
 	return r, nil
 }
 
+// FitOptions says how marks of this drawing are fitted.
+func (j Joined) FitOptions() cloth.FitOptions {
+	opt := cloth.FitOptions{Model: j.Settings.Fit, Expect: j.Count, Extent: j.Grid.PlaceOf(j.Rug.Max)}
+	if p := j.part; p != nil && !p.box.IsEmpty() && !p.isKit() {
+		opt.From, opt.Beyond = j.Grid.PlaceOf(p.box.Min), true
+		opt.Extent = j.Grid.PlaceOf(p.box.Max.Sub(p.box.Min))
+	}
+	return opt
+}
+
 // Turned reports whether the cloth is to be laid on the machine turned by a quarter;
 // marks say for themselves how it lies.
 func (r Registered) Turned() bool {
@@ -93,7 +101,7 @@ func (r Registered) OnMachine(s paths.Stroke) paths.Stroke {
 
 // pensKnown refuses pens for layers that are not there.
 func pensKnown(j Joined) error {
-	layers := layersOf(slices.Concat(j.Drawn, j.part.wantedTicks()))
+	layers := j.layers()
 	for _, layer := range slices.Sorted(maps.Keys(j.Settings.PenFor)) {
 		if !slices.Contains(layers, layer) {
 			return fault.Bad("pen-for", fmt.Sprintf("the layers are %s", quoted(layers)), "there is no layer called %q", layer)

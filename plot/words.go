@@ -311,6 +311,17 @@ func (b inscription) within(x0, y0, x1, y1, nx, ny int) error {
 	return nil
 }
 
+// linesOfWords returns which of Words each of lettered is of, from 1.
+func (l Laid) linesOfWords() []int {
+	var out []int
+	for i, w := range l.Words {
+		for range w.Strokes {
+			out = append(out, i+1)
+		}
+	}
+	return out
+}
+
 // lettered returns the strokes of the words, with their layers.
 func (l Laid) lettered() []Stroke {
 	var out []Stroke

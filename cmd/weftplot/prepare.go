@@ -202,6 +202,9 @@ func summarize(s terminal.Streams, r report.Report) {
 		}
 		s.Printf("copies          %d, %d of them turned, in %d loads on %s x %s of cloth\n", len(r.Copies), turned, len(r.Loads), paths.Length(r.ClothMM[0]).Both(), paths.Length(r.ClothMM[1]).Both())
 	}
+	if len(r.Loads) > 1 && r.ClothMM == nil {
+		s.Printf("in loads        %d, %d joints of lines between them\n", len(r.Loads), len(r.Joints))
+	}
 	if p := r.Paper; p != nil {
 		s.Printf("paper           %d x %s, %s\n", len(p.Pages), p.Size, p.Side)
 	}

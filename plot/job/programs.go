@@ -29,13 +29,23 @@ type Program struct {
 	// none for a program that lies by itself.
 	Cautions []string
 
-	// Load is the load that it belongs to, from 1, and Copies whose strokes follow one
-	// another, of a kit; 0 and nil for a single rug. Names are those of its copies.
+	// Load is the load that it belongs to, from 1, of a kit or of a rug that is drawn in
+	// several; else 0. Copies are whose strokes follow one another in a kit, and Names
+	// those of its copies.
 	Load   int
 	Copies []CopyRun
 	Names  map[int]string
+	// Loads are all layings of the cloth of the job that it belongs to; none for a program
+	// that lies by itself, or where the cloth is laid once.
+	Loads []LoadState
 
 	layers []LayerRun
+}
+
+// LoadState says of a load whether it can be drawn.
+type LoadState struct {
+	N          int  `json:"n"`           // from 1
+	NeedsMarks bool `json:"needs_marks"` // it has no program before its marks are found
 }
 
 // LayerRun is so many strokes of one layer, one after the other.
@@ -179,7 +189,7 @@ func (p Place) programsOf(dir string) ([]Program, error) {
 	var programs []Program
 	for _, pen := range m.Pens {
 		programs = append(programs, Program{File: filepath.Join(dir, pen.File), Pen: pen.Pen, Cautions: m.cautions(), layers: pen.Layers,
-			Load: pen.Load, Copies: pen.Copies, Names: m.names()})
+			Load: pen.Load, Copies: pen.Copies, Names: m.names(), Loads: m.loads()})
 	}
 	return programs, nil
 }

@@ -154,6 +154,12 @@ type Settings struct {
 	Turn     bool              `toml:"turn,omitempty"`
 	MarksFor map[string]string `toml:"marks-for,omitempty"`
 
+	// Panels draws a rug that is larger than the machine in several loads. Lap is how far
+	// the two parts of a stroke that is cut go past each other, in mm; 0 is the default of
+	// 2, see [Settings.LapMM].
+	Panels bool         `toml:"panels,omitempty"`
+	Lap    paths.Length `toml:"lap,omitempty"`
+
 	// First lists layers that each pen draws first, in this order; the border comes
 	// before all that are not listed.
 	First []string `toml:"first,omitempty"`

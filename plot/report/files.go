@@ -36,7 +36,12 @@ func Files(j plot.Job, extra []job.File, opt Options) (Report, []job.File, error
 	}
 	pictures := []picture{{"drawn.svg", DrawnScene(j, r)}, {"rug.svg", RugScene(j)}}
 	for i, l := range j.Loads {
-		if len(j.Loads) > 1 {
+		if len(j.Loads) > 1 && j.Panels != nil {
+			pictures = append(pictures, picture{fmt.Sprintf("load-%d/drawn.svg", l.N), panelScene(j, i)})
+			if len(l.Points) > 0 {
+				pictures = append(pictures, picture{fmt.Sprintf("load-%d/points.svg", l.N), pointsScene(j, i)})
+			}
+		} else if len(j.Loads) > 1 {
 			pictures = append(pictures, picture{fmt.Sprintf("load-%d/drawn.svg", l.N), LoadScene(j, i)})
 		}
 	}

@@ -25,7 +25,8 @@ type Copy struct {
 	PieceMM    [4]float64 `json:"piece_mm"`      // to be cut out: x0, y0, x1, y1 from the same corner
 }
 
-// Load is one laying of the cloth on the machine.
+// Load is one laying of the cloth on the machine, of a kit or of a rug that is drawn in
+// parts.
 type Load struct {
 	N          int      `json:"n"`           // from 1
 	Files      []string `json:"files"`       // its programs, in their order
@@ -33,9 +34,15 @@ type Load struct {
 	// AtMM is where the lower left corner of the whole cloth's drawing is to be laid on the
 	// machine.
 	AtMM         [2]float64    `json:"at_mm"`
-	Copies       []int         `json:"copies"`       // in the order of drawing
-	Registration *Registration `json:"registration"` // null without marks
-	Points       []Point       `json:"points"`       // to find on the cloth, in their order
+	Copies       []int         `json:"copies,omitempty"` // of a kit, in the order of drawing
+	Registration *Registration `json:"registration"`     // null without marks
+	Points       []Point       `json:"points"`           // to find on the cloth, in their order
+	// ExpectedError is how far the parts of a stroke may be apart at the joints, in channels,
+	// as [Registration] says it: with the marks that were found or, before that, once all
+	// points are. Null where it is not known, as in a load that meets none before it.
+	ExpectedError *float64    `json:"expected_error_channels"`
+	WindowMM      *[4]float64 `json:"window_mm,omitempty"` // of a part of a rug: x0, y0, x1, y1 from the same corner
+	Strokes       int         `json:"strokes,omitempty"`   // of a part of a rug, also before it has a program
 }
 
 // Point is a place of the cloth to be found by the machine.

@@ -20,6 +20,9 @@ func DrawnScene(j plot.Job, r Report) proof.Scene {
 	if j.Kit != nil {
 		return kitScene(j, r)
 	}
+	if len(j.Loads) > 1 {
+		return panelsScene(j, r)
+	}
 	s := proof.Scene{
 		Title: label.Clean(j.Settings.Name, label.Picture), Side: job.DrawnSide(j.Settings.Craft, j.Settings.Transfer).Words,
 		Captions: captions(j),

@@ -48,6 +48,7 @@ func Sheet(j plot.Job, r Report, opt Options) []byte {
 	sheetWeave(j, func(text string) { item(fault.Rename(text, opt.Names)) })
 	sheetMachine(j, p)
 	sheetKit(j, r, p)
+	sheetPanels(j, r, p)
 	sheetPaper(r, p)
 	if n := len(j.Moves.Lines); n > 0 {
 		p("")
@@ -75,7 +76,7 @@ func sheetMachine(j plot.Job, p func(string, ...any)) {
 	p("")
 	p("MACHINE AND PENS")
 	p("  %s, %s", j.Inputs.Machine.Name, j.Inputs.Machine.Language)
-	if j.Kit == nil {
+	if j.Kit == nil && len(j.Loads) < 2 {
 		p("%s", strings.TrimRight(wrap("  ", cornerWords(j), 78), "\n"))
 	}
 	if j.Turned() {

@@ -45,6 +45,11 @@ func warnings(j plot.Job) []Warning {
 			c.warnf(nil, n.Code, "%s", n.Message)
 		}
 	}
+	if c.Panels != nil {
+		for _, n := range c.Panels.Notes {
+			c.warnf(nil, n.Code, "%s", n.Message)
+		}
+	}
 	c.warnWords()
 	c.warnLine()
 	if j.MergedMM > 0.5 {
@@ -62,7 +67,7 @@ type collector struct {
 // warnf adds a warning. The place is in the frame "drawn", nil where there is none.
 func (c *collector) warnf(place *paths.Point, code, format string, args ...any) {
 	w := Warning{Code: code, Message: fmt.Sprintf(format, args...)}
-	if place != nil {
+	if place != nil && len(c.Loads) < 2 { // in several loads it lies at another place in each
 		m := c.Registration.Point(c.Grid.PlaceOf(*place))
 		w.At = &[2]float64{round(m.X), round(m.Y)}
 	}

@@ -46,7 +46,7 @@ func OfKit(s terminal.Streams, programs []job.Program, m profiles.Machine, part 
 	if err != nil {
 		return nil, err
 	}
-	if len(wanted) > 0 && !part.LoadSaid {
+	if len(wanted) > 0 && len(all[0].Copies) > 0 && !part.LoadSaid {
 		if part.Load, err = loadOf(all, wanted); err != nil {
 			return nil, err
 		}
@@ -58,10 +58,20 @@ func OfKit(s terminal.Streams, programs []job.Program, m profiles.Machine, part 
 			return nil, err
 		}
 	}
-	loads := all[len(all)-1].Load
+	loads := max(len(all[0].Loads), all[len(all)-1].Load)
+	if waits(all[0], load) {
+		return nil, needsMarks(all[0], load)
+	}
 	all = slices.DeleteFunc(all, func(p Program) bool { return p.Load != load })
 	if len(all) == 0 {
 		return nil, fault.Bad("--load", fmt.Sprintf("loads are numbered from 1 to %d", loads), "there is no load %d", load)
+	}
+	if len(all[0].Copies) == 0 {
+		if len(wanted) > 0 {
+			return nil, fault.Bad("--copy", "leave it out", "this is no kit of several copies")
+		}
+		fmt.Fprintf(s.Err, "load %d of %d\n", load, loads)
+		return all, nil
 	}
 	if len(wanted) > 0 {
 		if all, err = onlyCopies(all, wanted, m, part.Copies); err != nil {
@@ -72,14 +82,44 @@ func OfKit(s terminal.Streams, programs []job.Program, m profiles.Machine, part 
 	return all, nil
 }
 
-// due returns the first load that is not drawn to its end.
+// due returns the first load that is not drawn to its end. It may be one that waits for
+// its marks.
 func due(s terminal.Streams, all []Program, m profiles.Machine, kept bool) (int, error) {
 	for _, p := range all {
 		if !kept || !ended(s, p, m) {
 			return p.Load, nil
 		}
 	}
-	return 0, fault.Bad(filepath.Dir(all[0].File), "name a load with --load, or a copy with --copy, to draw it again on other cloth", "all loads of this kit are drawn")
+	for _, l := range all[0].Loads {
+		if l.NeedsMarks {
+			return l.N, nil
+		}
+	}
+	if len(all[0].Copies) == 0 {
+		return 0, fault.Bad(jobDir(all[0]), "name a load with --load to draw it again on other cloth", "all loads of this rug are drawn")
+	}
+	return 0, fault.Bad(jobDir(all[0]), "name a load with --load, or a copy with --copy, to draw it again on other cloth", "all loads of this kit are drawn")
+}
+
+// waits reports whether a load of the job that p belongs to waits for its marks.
+func waits(p Program, load int) bool {
+	return slices.Contains(p.Loads, job.LoadState{N: load, NeedsMarks: true})
+}
+
+// needsMarks is the fault of a load that has no program yet.
+func needsMarks(p Program, load int) error {
+	dir := jobDir(p)
+	return fault.Bad(dir, fmt.Sprintf("lay the cloth for it, find its points with weftplot register %s --load %d --port PORT --out marks-%d.toml, and give them to weftplot prepare %s --marks-for %d=marks-%d.toml --out %s",
+		shellWord(dir), load, load, shellWord(filepath.Join(dir, "job.toml")), load, load, shellWord(dir)), "load %d cannot be drawn before it is known how the cloth lies: it waits for its marks", load)
+}
+
+// jobDir is the job folder of a program, which may lie in the folder of its load.
+func jobDir(p Program) string {
+	dir := filepath.Dir(p.File)
+	if len(p.Loads) > 1 && filepath.Base(dir) == fmt.Sprintf("load-%d", p.Load) {
+		dir = filepath.Dir(dir)
+	}
+	return dir
 }
 
 // ended reports whether the journal of a program says that it was sent to its end.

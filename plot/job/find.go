@@ -1,0 +1,111 @@
+package job
+
+import (
+	"fmt"
+	"math"
+	"path/filepath"
+
+	"weftplot/paths"
+	"weftplot/paths/fault"
+	"weftplot/paths/label"
+	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth"
+	"weftplot/profiles"
+)
+
+// A LoadToFind is a load of a rug that is drawn in several, whose points are to be found on
+// the cloth. Places are counted from the lower left corner of the whole rug, as drawn.
+type LoadToFind struct {
+	N, Of  int // its number from 1, and how many there are
+	Points []PointToFind
+	// At is where the rug's corner lies on the machine, in mm, when the cloth is laid for
+	// this load as it should be.
+	At paths.Point
+	// Meets are where its strokes meet those drawn before; none in the first load.
+	Meets   []cloth.Passage
+	Grid    weave.Grid // nominal
+	Fit     cloth.FitOptions
+	Machine profiles.Machine
+}
+
+// A PointToFind is a place of the cloth that a person is to steer to.
+type PointToFind struct {
+	Name  string // what to look for, cleaned for a terminal
+	Place weave.Place
+}
+
+// Nominal returns where a place lies on the machine when the cloth is laid as it should be.
+func (l LoadToFind) Nominal(p weave.Place) paths.Point { return l.At.Add(l.Grid.At(p)) }
+
+// ReadLoad reads what is to be found for a load of a job folder, whose number is from 1. A
+// folder of another kind, or a load that is not there or has nothing to be found, is a
+// [fault.Input].
+func (p Place) ReadLoad(dir string, n int) (LoadToFind, error) {
+	m, err := readManifest(p.Path(dir))
+	if err != nil {
+		return LoadToFind{}, err
+	}
+	if err := m.belong(p.Path(dir)); err != nil {
+		return LoadToFind{}, err
+	}
+	out := LoadToFind{N: n, Of: len(m.Loads)}
+	name := filepath.Join(dir, "job.toml")
+	data, err := p.Read(name, MaxText)
+	if err != nil {
+		return out, err
+	}
+	s, err := ParseSettings(name, data)
+	if err != nil {
+		return out, err
+	}
+	switch {
+	case !s.Panels || out.Of < 2:
+		return out, fault.Bad(dir, "take the marks of a rug that is drawn at once without [load]", "the job in this folder is not drawn in several loads")
+	case n < 1 || n > out.Of:
+		return out, fault.Bad("load", fmt.Sprintf("loads are numbered from 1 to %d", out.Of), "there is no load %d", n)
+	}
+	l := m.Loads[n-1]
+	if len(l.Points) == 0 {
+		return out, fault.Bad(dir, "prepare the load before with its marks first", "no points of load %d are listed", n)
+	}
+	for _, at := range l.Points {
+		out.Points = append(out.Points, PointToFind{label.Clean(at.Name, label.Line), weave.Place{Across: at.Across, Along: at.Along}})
+	}
+	out.At = paths.Point{X: l.AtMM[0], Y: l.AtMM[1]}
+	if err := out.read(p, dir, s); err != nil {
+		return out, err
+	}
+	for _, j := range m.Joints {
+		if j.Loads[1] == n {
+			out.Meets = append(out.Meets, cloth.Passage{
+				Place: weave.Place{Across: j.AtChannels[0], Along: j.AtChannels[1]},
+				Along: out.Grid.PlaceOf(paths.Point{X: j.Direction[0], Y: j.Direction[1]}),
+			})
+		}
+	}
+	lo, hi := out.Grid.PlaceOf(paths.Point{X: l.Window[0], Y: l.Window[1]}), out.Grid.PlaceOf(paths.Point{X: l.Window[2], Y: l.Window[3]})
+	out.Fit.From, out.Fit.Extent = lo, weave.Place{Across: hi.Across - lo.Across, Along: hi.Along - lo.Along}
+	if !(out.Fit.Extent.Across > 0 && out.Fit.Extent.Along > 0 && math.Abs(lo.Across)+math.Abs(lo.Along) < 1e6) {
+		return out, fault.Bad(dir, "prepare the job again", "the report does not say what load %d is", n)
+	}
+	return out, nil
+}
+
+// read fills in what the job's own settings and profiles say.
+func (l *LoadToFind) read(p Place, dir string, s Settings) error {
+	count, err := paths.ParseCount(s.Count)
+	if err != nil {
+		return fault.At("count", err)
+	}
+	if l.Grid, err = weave.NewGrid(count); err != nil {
+		return err
+	}
+	l.Fit = cloth.FitOptions{Model: s.Fit, Expect: count, Beyond: true}
+	k := keeper{read: Place(p.Path(dir)).Read}
+	var in Inputs
+	if err := k.readMachine(&in, &s); err != nil {
+		return err
+	}
+	l.Machine = in.Machine
+	return nil
+}

@@ -1,0 +1,258 @@
+package plot
+
+import (
+	"context"
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strconv"
+
+	"weftplot/paths"
+	"weftplot/paths/fault"
+	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth"
+)
+
+// Panels is a rug that is drawn in parts, each in one laying of the cloth on the machine,
+// in the frame "drawn" of the whole rug: channel 0 runs through its lower left corner.
+type Panels struct {
+	Joints []Joint
+	// Notes are what a person should know of the division.
+	Notes []Doubt
+}
+
+// Joint is where two parts of a stroke meet.
+type Joint struct {
+	At    paths.Point // in mm on the cloth
+	Along paths.Point // the stroke's direction there
+	Loads [2]int      // that draw the parts, from 1, the earlier one first
+}
+
+// A Find is a place of the cloth to be found by the machine before a load is drawn.
+type Find struct {
+	Name  string // what a person looks for
+	Place weave.Place
+	// Thread tells a crossing of threads, counted, from one of ink.
+	Thread bool
+}
+
+// How cloth may lie anew in each load: how far it may be shifted, in mm, turned, in
+// degrees, and lean, bow and change its count, as shares of its size.
+const (
+	slackShift = 30.
+	slackTurn  = 3.
+	slackLean  = 0.02
+	slackBow   = 0.02
+	slackCount = 0.01
+)
+
+// MostJointError is the error to expect at the joints, in channels, over which the marks of
+// a load are refused.
+const MostJointError = 0.3
+
+// windowOf returns how much of a rug can be drawn in one load, in mm, however the cloth
+// comes to lie within the slack: sides below zero where nothing can. A rug that is narrower
+// than the window leaves more room the other way.
+func windowOf(reach, rug paths.Rect) (width, height float64) {
+	w, h := reach.Width()-2*slackShift, reach.Height()-2*slackShift
+	stretch, skew := 1+slackCount, math.Sin(slackTurn*math.Pi/180)+slackLean+slackBow
+	// stretch·width + skew·height = w, and skew·width + stretch·height = h
+	det := stretch*stretch - skew*skew
+	width, height = (stretch*w-skew*h)/det, (stretch*h-skew*w)/det
+	switch {
+	case rug.Width() < width:
+		return width, (h - skew*rug.Width()) / stretch
+	case rug.Height() < height:
+		return (w - skew*rug.Height()) / stretch, height
+	}
+	return width, height
+}
+
+// A panelMaker makes a rug in several loads.
+type panelMaker struct {
+	Panels
+	joined Joined
+	loads  []Load
+}
+
+// makePanels makes a job of a rug that is drawn in as many loads as it needs.
+func makePanels(ctx context.Context, laid Laid, opt Options) (Job, error) {
+	for _, layer := range laid.layersDrawn() {
+		if pen, err := laid.PenFor(layer); err == nil && pen.Blade {
+			return Job{}, fault.Bad("panels", "cut a pattern that fits the machine, or give another [pen]", "%s cuts, and what is cut in two does not lie in place for the next load", pen.Name)
+		}
+	}
+	joined, err := drawing(ctx, laid, opt)
+	if err != nil {
+		return Job{}, err
+	}
+	if err := pensKnown(joined); err != nil {
+		return Job{}, err
+	}
+	p := panelMaker{joined: joined.fromCorner()}
+	p.joined.Settings.Lap = paths.Length(laid.Settings.LapMM()) // the job file says what was decided
+	if reaches(laid.Inputs.Machine.Reach(), boundsOf(p.joined.Drawn)) {
+		return p.single(ctx, opt)
+	}
+	if err := p.divide(); err != nil {
+		return Job{}, err
+	}
+	return p.make(ctx, opt)
+}
+
+// reaches reports whether the reach of a machine is as large as what is to be drawn.
+func reaches(reach, all paths.Rect) bool {
+	const slack = 1e-6
+	return all.Width() <= reach.Width()+slack && all.Height() <= reach.Height()+slack
+}
+
+// fromCorner returns the drawing with channel 0 through the lower left corner of the rug.
+func (j Joined) fromCorner() Joined {
+	at := j.Grid.PlaceOf(j.Rug.Min)
+	home := j.Grid.At(weave.Place{Across: math.Round(at.Across), Along: math.Round(at.Along)}).Mul(-1)
+	if home == (paths.Point{}) {
+		return j
+	}
+	j.Rug = paths.Rect{Min: j.Rug.Min.Add(home), Max: j.Rug.Max.Add(home)}
+	move := func(strokes []Stroke) []Stroke {
+		out := make([]Stroke, len(strokes))
+		for i, s := range strokes {
+			out[i] = Stroke{s.Transform(paths.Translate(home)), s.Layer}
+		}
+		return out
+	}
+	j.Drawn, j.ByHand = move(j.Drawn), move(j.ByHand)
+	return j
+}
+
+// single makes the job of a rug that the machine reaches all of.
+func (p *panelMaker) single(ctx context.Context, opt Options) (Job, error) {
+	j := p.joined
+	if err := p.checkMarksFor(1); err != nil {
+		return Job{}, err
+	}
+	if marks := j.Inputs.MarksFor[1]; len(marks) > 0 {
+		j.Inputs.Marks, j.Settings.Marks = marks, j.Settings.MarksFor["1"]
+	}
+	made, err := finish(ctx, j, opt)
+	if err != nil {
+		return Job{}, err
+	}
+	made.Inputs, made.Settings = p.joined.Inputs, p.joined.Settings
+	made.Panels = &p.Panels
+	load := Load{N: 1, Job: made, Window: made.Rug}
+	load.At = made.Registration.Point(weave.Place{})
+	made.Loads = []Load{load}
+	return made, nil
+}
+
+// checkMarksFor refuses marks of loads that are not there, marks of load 1 that are given
+// twice, and marks of a load before those of the one before it.
+func (p *panelMaker) checkMarksFor(loads int) error {
+	in := p.joined.Inputs
+	for _, n := range slices.Sorted(maps.Keys(in.MarksFor)) {
+		switch {
+		case n > loads && loads == 1:
+			return fault.Bad("marks-for", "leave them out, or give those of this load with [marks]", "there is no load %d: all of the rug is drawn in one", n)
+		case n > loads:
+			return fault.Bad("marks-for", fmt.Sprintf("loads are numbered from 1 to %d", loads), "there is no load %d", n)
+		case n == 1 && len(in.Marks) > 0:
+			return fault.Bad("marks-for", "leave out one of the two", "the marks of load 1 are given twice")
+		case n > 2 && len(in.MarksFor[n-1]) == 0:
+			return fault.Bad("marks-for", fmt.Sprintf("draw load %d first: its ink is among what load %d is found by", n-1, n), "the marks of load %d are given, and those of load %d are not", n, n-1)
+		}
+	}
+	return nil
+}
+
+// marksOf returns the marks of a load and the file that they are from.
+func (p *panelMaker) marksOf(n int) ([]cloth.Mark, string) {
+	in, s := p.joined.Inputs, p.joined.Settings
+	if n == 1 && len(in.Marks) > 0 {
+		return in.Marks, s.Marks
+	}
+	return in.MarksFor[n], s.MarksFor[strconv.Itoa(n)]
+}
+
+// make makes the loads one after the other.
+func (p *panelMaker) make(ctx context.Context, opt Options) (Job, error) {
+	if err := p.checkMarksFor(len(p.loads)); err != nil {
+		return Job{}, err
+	}
+	whole := Job{}
+	whole.Fitted.Joined = p.joined
+	for i := range p.loads {
+		l := &p.loads[i]
+		if err := p.draw(ctx, l, opt); err != nil {
+			return Job{}, fault.At(fmt.Sprintf("load %d", l.N), err)
+		}
+		whole.PenRuns = append(whole.PenRuns, l.PenRuns...)
+	}
+	whole.Loads, whole.Panels = p.loads, &p.Panels
+	whole.Registration = p.loads[0].Registration
+	return whole, nil
+}
+
+// draw makes the programs of a load, or says that it waits for its marks.
+func (p *panelMaker) draw(ctx context.Context, l *Load, opt Options) error {
+	j, marks, file := p.part(l), []cloth.Mark(nil), ""
+	marks, file = p.marksOf(l.N)
+	j.Inputs.Marks, j.Settings.Marks = marks, file
+	if len(marks) > 0 && l.N > 1 {
+		if err := l.owns(marks); err != nil {
+			return fault.At(file, err)
+		}
+	}
+	if len(marks) == 0 {
+		at := middle(j.Inputs.Machine.Reach(), l.Window, "")
+		j.Settings.At = []paths.Length{hundredth(float64(at[0]) + j.Rug.Min.X - l.Window.Min.X), hundredth(float64(at[1]) + j.Rug.Min.Y - l.Window.Min.Y)}
+	}
+	if err := opt.begin(ctx, Registering); err != nil {
+		return err
+	}
+	r, err := Register(j)
+	if err != nil {
+		return err
+	}
+	l.At = r.Registration.Point(weave.Place{})
+	if x, ok := r.Registration.ExpectAside(l.Meets); ok {
+		if l.Expected = x.Greatest; l.Expected > MostJointError {
+			return fault.At(file, fault.Bad("", "find more of its points, or find them again with care", "with these marks an error of %.2f channels is to be expected at the joints, and over %.1f a joint shows", l.Expected, MostJointError))
+		}
+	}
+	if l.N > 1 && len(marks) == 0 {
+		l.NeedsMarks = true
+		l.Job.Fitted.Ordered.Registered = r
+		return nil
+	}
+	if err := opt.begin(ctx, Ordering); err != nil {
+		return err
+	}
+	ordered, err := Order(ctx, r, opt)
+	if err != nil {
+		return err
+	}
+	l.Job, err = letOut(ctx, ordered, opt)
+	return err
+}
+
+// leastOwn is how many of the marks of a load must be at its own points at least.
+const leastOwn = 4
+
+// owns refuses marks that are not those of the load's own points.
+func (l *Load) owns(marks []cloth.Mark) error {
+	const near = 0.5 // channels: the same place
+	own := 0
+	for _, f := range l.Points {
+		if slices.ContainsFunc(marks, func(m cloth.Mark) bool {
+			return math.Hypot(m.Place.Across-f.Place.Across, m.Place.Along-f.Place.Along) < near
+		}) {
+			own++
+		}
+	}
+	if least := min(leastOwn, len(l.Points)); own < least {
+		return fault.Bad("", fmt.Sprintf("find the points that report.json lists for load %d", l.N), "these marks are not those of load %d: of its %d points they hold %d, and %d are the least", l.N, len(l.Points), own, least)
+	}
+	return nil
+}
