@@ -17,6 +17,7 @@ import (
 
 var (
 	cloths     = flag.Int("cloths", 2, "cloths that rugs larger than the machine are drawn on, load by load")
+	keepPanels = flag.String("keep-panels", "", "an SVG file for what is on the last cloth")
 	firstCloth = flag.Uint64("first-cloth", 0, "the seed of the first of them")
 )
 
@@ -157,7 +158,7 @@ func samplesOf(lines [][]paths.Point) [][]sample {
 			u := d.Unit()
 			for s := range n {
 				out[i] = append(out[i], sample{line[j-1].Add(d.Mul((float64(s) + .5) / float64(n))), u,
-					d.Len() > 10 && (math.Abs(u.X) < 1e-4 || math.Abs(u.Y) < 1e-4)})
+					d.Len() > 3 && (math.Abs(u.X) < 1e-4 || math.Abs(u.Y) < 1e-4)})
 			}
 		}
 	}
@@ -269,6 +270,9 @@ func drawLoads(t *testing.T, design string, settings []string, seed uint64) (tal
 		done = append(done, newInk(lines))
 	}
 	tally.judge(t, samplesOf(reference), done, pitch)
+	if *keepPanels != "" {
+		keepPicture(t, reference, done)
+	}
 	return tally
 }
 
@@ -513,5 +517,32 @@ func TestTheJudgeOfJoints(t *testing.T) {
 	}
 	if p := got[1][len(got[1])/2]; math.Abs(p.Dist(paths.Point{X: 10, Y: 0})-5) > 1e-6 && math.Abs(p.Dist(paths.Point{X: 5, Y: 5})-5) > 1e-6 {
 		t.Errorf("%v is not on the arc", p)
+	}
+}
+
+// keepPicture writes what each load left on the cloth, beside the drawing.
+func keepPicture(t *testing.T, reference [][]paths.Point, done []ink) {
+	t.Helper()
+	var b strings.Builder
+	box := paths.EmptyRect()
+	path := func(line []paths.Point) {
+		for i, p := range line {
+			box = box.Include(p)
+			fmt.Fprintf(&b, "%c%.2f %.2f", "ML"[min(i, 1)], p.X, -p.Y)
+		}
+	}
+	b.WriteString(`<g fill="none" stroke-width=".4"><path stroke="#bbb" stroke-width="1.5" d="`)
+	for _, line := range reference {
+		path(line)
+	}
+	for i, k := range done {
+		fmt.Fprintf(&b, `"/><path stroke="%s" d="`, [...]string{"#c33", "#36c", "#383", "#a3a", "#c80", "#088"}[i%6])
+		for _, l := range k.lines {
+			path([]paths.Point{l.a, l.b})
+		}
+	}
+	svg := fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="%.0f %.0f %.0f %.0f">%s"/></g></svg>`, box.Min.X-10, -box.Max.Y-10, box.Width()+20, box.Height()+20, b.String())
+	if err := os.WriteFile(*keepPanels, []byte(svg), 0o644); err != nil {
+		t.Fatal(err)
 	}
 }
