@@ -9,6 +9,7 @@ import (
 	"weftplot/paths/scan/paper"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/scan/skeleton"
+	"weftplot/paths/scan/tint"
 )
 
 // Options say how a page is traced. The zero value works.
@@ -26,6 +27,9 @@ type Options struct {
 type Tracing struct {
 	// Strokes are in mm, y up, the lower left corner of the page at the origin.
 	Strokes []paths.Stroke
+	// Inks are the names of the inks that the strokes are drawn with, such as "red",
+	// where the page has tints; nil where not.
+	Inks []string
 	// LineMM is the width of the drawn lines in mm, as measured or as given.
 	LineMM float64
 	// TurnedDeg is how far the drawing was turned to lie square, in degrees
@@ -164,10 +168,24 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 	if ruling != nil {
 		t.out.Ruling, t.out.OddRuling = ruling.String(), !ruling.IsUsual()
 	}
+	if p.Tints != nil {
+		t.out.divide(p, flat)
+	}
 	if opt.Deskew {
 		t.out.deskew(paths.Point{X: float64(p.W) * p.MM / 2, Y: float64(p.H) * p.MM / 2})
 	}
 	return t.out, nil
+}
+
+// divide cuts the strokes where their ink changes, and says which ink each has. flat is
+// the page in even light.
+func (t *Tracing) divide(p raster.Page, flat skeleton.Plane) {
+	k := ink{p: flat}
+	dark := func(at paths.Point) float64 {
+		q := paths.Point{X: at.X/p.MM - 0.5, Y: float64(p.H) - 0.5 - at.Y/p.MM}
+		return k.dark(q) / skeleton.Paper
+	}
+	t.Strokes, t.Inks = tint.Divide(t.Strokes, tint.Plane{W: p.W, H: p.H, Tints: p.Tints, MM: p.MM}, t.LineMM, dark)
 }
 
 // evened returns the page in even light, without its ruling.
@@ -184,7 +202,7 @@ const maxPixels = 150e6
 
 func check(p raster.Page, opt Options) error {
 	switch {
-	case p.W < 1 || p.H < 1 || len(p.Light) != p.W*p.H:
+	case p.W < 1 || p.H < 1 || len(p.Light) != p.W*p.H || p.Tints != nil && len(p.Tints) != p.W*p.H:
 		return fault.Bad("", "scan the drawing again", "the picture of %d by %d pixels comes with %d", p.W, p.H, len(p.Light))
 	case p.W*p.H > maxPixels:
 		return fault.Bad("", "scan at 300 dots to the inch", "the picture of %d by %d pixels is too large", p.W, p.H)
