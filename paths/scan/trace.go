@@ -152,7 +152,7 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 	if opt.LineMM > 0 {
 		width = opt.LineMM / p.MM
 	}
-	t := tracer{flat: skeleton.Blur(flat, size.grainMM/p.MM), mm: p.MM, width: max(2, width)}
+	t := tracer{flat: skeleton.Blur(flat, size.grainMM/p.MM), mm: p.MM, width: max(2, width), grainy: size.grainMM > 0}
 	for range 3 {
 		breadth, err := t.find()
 		if err != nil {
@@ -252,13 +252,30 @@ const maxSpecks = 20_000
 type tracer struct {
 	flat      skeleton.Plane
 	mm, width float64
+	grainy    bool // its lines are grains until they are blurred
 	out       Tracing
+}
+
+// What evens out a line grows with its width where paper's tooth shows. Otherwise it is
+// bounded, since a wide marker leaves narrow openings that are no holes in a line: the
+// deviation of a blur in mm, and the area of a hole in square mm.
+const (
+	evenMM  = 0.25
+	holeMM2 = 0.8
+)
+
+// even bounds a measure in pixels where lines have no grain.
+func (t *tracer) even(measure, mostMM float64) float64 {
+	if t.grainy {
+		return measure
+	}
+	return min(measure, mostMM/t.mm)
 }
 
 // find traces the page, given an estimate of the line's width, and returns the
 // measured width in pixels.
 func (t *tracer) find() (breadth float64, err error) {
-	soft := skeleton.Blur(t.flat, 0.165*t.width)
+	soft := skeleton.Blur(t.flat, t.even(0.165*t.width, evenMM))
 	mask := skeleton.Threshold(soft, reachOf(t.mm, t.width*t.mm), 0.2, 0.09)
 	if err := checkMask(mask); err != nil {
 		return 0, err
@@ -269,7 +286,7 @@ func (t *tracer) find() (breadth float64, err error) {
 	if len(specks) > maxSpecks {
 		return 0, rough("the picture has %d specks", len(specks))
 	}
-	skeleton.FillHoles(mask, soft, 0.4*t.width*t.width, k.level)
+	skeleton.FillHoles(mask, soft, t.even(0.4*t.width*t.width, holeMM2/t.mm), k.level)
 	d := skeleton.DistancesIn(mask)
 	b := blobsIn(mask, d, t.width)
 	inked := t.planOf(mask)
