@@ -9,6 +9,7 @@ import (
 	"weftplot/paths/scan/paper"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/scan/skeleton"
+	"weftplot/paths/scan/tint"
 )
 
 // Options say how a page is traced. The zero value works.
@@ -26,6 +27,9 @@ type Options struct {
 type Tracing struct {
 	// Strokes are in mm, y up, the lower left corner of the page at the origin.
 	Strokes []paths.Stroke
+	// Inks are the names of the inks that the strokes are drawn with, such as "red",
+	// where the page has tints; nil where not.
+	Inks []string
 	// LineMM is the width of the drawn lines in mm, as measured or as given.
 	LineMM float64
 	// TurnedDeg is how far the drawing was turned to lie square, in degrees
@@ -148,7 +152,7 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 	if opt.LineMM > 0 {
 		width = opt.LineMM / p.MM
 	}
-	t := tracer{flat: skeleton.Blur(flat, size.grainMM/p.MM), mm: p.MM, width: max(2, width)}
+	t := tracer{flat: skeleton.Blur(flat, size.grainMM/p.MM), mm: p.MM, width: max(2, width), grainy: size.grainMM > 0}
 	for range 3 {
 		breadth, err := t.find()
 		if err != nil {
@@ -164,10 +168,24 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 	if ruling != nil {
 		t.out.Ruling, t.out.OddRuling = ruling.String(), !ruling.IsUsual()
 	}
+	if p.Tints != nil {
+		t.out.divide(p, flat)
+	}
 	if opt.Deskew {
 		t.out.deskew(paths.Point{X: float64(p.W) * p.MM / 2, Y: float64(p.H) * p.MM / 2})
 	}
 	return t.out, nil
+}
+
+// divide cuts the strokes where their ink changes, and says which ink each has. flat is
+// the page in even light.
+func (t *Tracing) divide(p raster.Page, flat skeleton.Plane) {
+	k := ink{p: flat}
+	dark := func(at paths.Point) float64 {
+		q := paths.Point{X: at.X/p.MM - 0.5, Y: float64(p.H) - 0.5 - at.Y/p.MM}
+		return k.dark(q) / skeleton.Paper
+	}
+	t.Strokes, t.Inks = tint.Divide(t.Strokes, tint.Plane{W: p.W, H: p.H, Tints: p.Tints, MM: p.MM}, t.LineMM, dark)
 }
 
 // evened returns the page in even light, without its ruling.
@@ -184,7 +202,7 @@ const maxPixels = 150e6
 
 func check(p raster.Page, opt Options) error {
 	switch {
-	case p.W < 1 || p.H < 1 || len(p.Light) != p.W*p.H:
+	case p.W < 1 || p.H < 1 || len(p.Light) != p.W*p.H || p.Tints != nil && len(p.Tints) != p.W*p.H:
 		return fault.Bad("", "scan the drawing again", "the picture of %d by %d pixels comes with %d", p.W, p.H, len(p.Light))
 	case p.W*p.H > maxPixels:
 		return fault.Bad("", "scan at 300 dots to the inch", "the picture of %d by %d pixels is too large", p.W, p.H)
@@ -234,13 +252,30 @@ const maxSpecks = 20_000
 type tracer struct {
 	flat      skeleton.Plane
 	mm, width float64
+	grainy    bool // its lines are grains until they are blurred
 	out       Tracing
+}
+
+// What evens out a line grows with its width where paper's tooth shows. Otherwise it is
+// bounded, since a wide marker leaves narrow openings that are no holes in a line: the
+// deviation of a blur in mm, and the area of a hole in square mm.
+const (
+	evenMM  = 0.25
+	holeMM2 = 0.8
+)
+
+// even bounds a measure in pixels where lines have no grain.
+func (t *tracer) even(measure, mostMM float64) float64 {
+	if t.grainy {
+		return measure
+	}
+	return min(measure, mostMM/t.mm)
 }
 
 // find traces the page, given an estimate of the line's width, and returns the
 // measured width in pixels.
 func (t *tracer) find() (breadth float64, err error) {
-	soft := skeleton.Blur(t.flat, 0.165*t.width)
+	soft := skeleton.Blur(t.flat, t.even(0.165*t.width, evenMM))
 	mask := skeleton.Threshold(soft, reachOf(t.mm, t.width*t.mm), 0.2, 0.09)
 	if err := checkMask(mask); err != nil {
 		return 0, err
@@ -251,7 +286,7 @@ func (t *tracer) find() (breadth float64, err error) {
 	if len(specks) > maxSpecks {
 		return 0, rough("the picture has %d specks", len(specks))
 	}
-	skeleton.FillHoles(mask, soft, 0.4*t.width*t.width, k.level)
+	skeleton.FillHoles(mask, soft, t.even(0.4*t.width*t.width, holeMM2/t.mm), k.level)
 	d := skeleton.DistancesIn(mask)
 	b := blobsIn(mask, d, t.width)
 	inked := t.planOf(mask)

@@ -83,8 +83,25 @@ func Unruled(plane skeleton.Plane, mm float64) *Ruling {
 		return dotted(plane, pale, noise)
 	}
 	r.Loners = removeLoners(plane, r.families[0], noise)
+	whiten(plane, int(math.Ceil(sideMM/mm)))
 	r.describe()
 	return &r
+}
+
+// sideMM is how wide a strip along the sides of a ruled picture is taken for bare: what
+// is left there of a line of print that only half lies in the picture is no ink.
+const sideMM = 1.2
+
+// whiten makes paper of a strip along the sides of a plane, so many pixels wide.
+func whiten(plane skeleton.Plane, wide int) {
+	for y := range plane.H {
+		row := plane.Pixels[y*plane.W:][:plane.W]
+		for x := range row {
+			if min(x, y, plane.W-1-x, plane.H-1-y) < wide {
+				row[x] = max(row[x], skeleton.Paper)
+			}
+		}
+	}
 }
 
 // mostFamilies is how many rows of lines a ruling may have.
