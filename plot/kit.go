@@ -270,23 +270,26 @@ func (k *kitMaker) tooWide(pieces []loads.Piece) error {
 	})
 	wide := pieces[i].Upright.Across
 	need := float64(wide) * k.grid.Across
-	do := fmt.Sprintf("take cloth of %s between its selvedges at least ([cloth]), or a smaller [gap] or size", paths.Length(need).Both())
+	do := fmt.Sprintf("take cloth of %s between its selvedges at least ([cloth]), or a smaller [gap] or size", k.say(need))
 	if !k.laid.Settings.Turn && float64(pieces[i].Upright.Along)*k.grid.Along <= k.cloth.Across*k.grid.Across {
 		do += "; turned by a quarter ([turn]) it may fit"
 	}
 	return fault.TooBig("copies", do, "no copy fits the cloth: a rug and the cloth round it take %s, and there are %s between the selvedges",
-		paths.Length(need).Both(), paths.Length(k.cloth.Across*k.grid.Across).Both())
+		k.say(need), k.say(k.cloth.Across*k.grid.Across))
 }
+
+// say is a length in the systems that the person thinks in.
+func (k *kitMaker) say(mm float64) string { return paths.Length(mm).In(k.laid.Settings.Said) }
 
 // tooLong is the fault of more copies than the cloth has room for.
 func (k *kitMaker) tooLong(pieces []loads.Piece, length int) error {
 	n := loads.Most(pieces, int(k.cloth.Across), int(k.cloth.Along))
-	need := paths.Length(float64(length) * k.grid.Along)
-	yards := math.Ceil(float64(need)/(36*paths.MMPerInch)*8) / 8
-	do := fmt.Sprintf("take %s of cloth (%gyd will do), or a smaller [gap] or size", need.Both(), yards)
+	need := float64(length) * k.grid.Along
+	yards := math.Ceil(need/(36*paths.MMPerInch)*8) / 8
+	do := fmt.Sprintf("take %s of cloth (%gyd will do), or a smaller [gap] or size", k.say(need), yards)
 	if n > 0 {
 		do += fmt.Sprintf(", or draw %d of them", n)
 	}
 	return fault.TooBig("copies", do, "%d copies take %s of this cloth, and there is %s: %d fit",
-		len(pieces), need.Both(), paths.Length(k.cloth.Along*k.grid.Along).Both(), n)
+		len(pieces), k.say(need), k.say(k.cloth.Along*k.grid.Along), n)
 }

@@ -66,7 +66,8 @@ func (s Snapped) withinMargin(name string, e weave.Edge, room paths.Rect) error 
 		return nil
 	}
 	return fault.TooBig(name, "put it nearer to the rug, or leave more backing: [margin]",
-		"the line would lie %.1f mm beyond the %s of backing that is left round the rug, at the %s", by, paths.Length(s.Margin), side)
+		"the line would lie %s beyond the %s of backing that is left round the rug, at the %s",
+		paths.Length(by).In(s.Settings.Said), paths.Length(s.Margin).In(s.Settings.Said), side)
 }
 
 // IsForMakingUp reports whether a stroke is a line for making up: it lies outside the

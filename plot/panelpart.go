@@ -22,7 +22,7 @@ func (p *panelMaker) divide() error {
 	w, h := windowOf(j.Inputs.Machine.Reach(), all)
 	lap := j.Settings.LapMM()
 	if least := leastWindow + 2*lap; w < least || h < least {
-		return fault.TooBig("machine "+j.Inputs.Machine.Name, "choose a larger machine", "the pen reaches %s, and with the room that cloth needs which is moved and laid anew %.0f x %.0f mm are left: too little to draw a rug in parts", bothWays(j.Inputs.Machine.Reach()), max(0, w), max(0, h))
+		return fault.TooBig("machine "+j.Inputs.Machine.Name, "choose a larger machine", "the pen reaches %s, and with the room that cloth needs which is moved and laid anew %.0f x %.0f mm are left: too little to draw a rug in parts", sidesOf(j.Settings, j.Inputs.Machine.Reach()), max(0, w), max(0, h))
 	}
 	lines := make([]parts.Line, len(j.Drawn))
 	for i, s := range j.Drawn {
@@ -30,7 +30,7 @@ func (p *panelMaker) divide() error {
 	}
 	d, i, ok := parts.Divide(lines, parts.Options{Width: w, Height: h, Lap: lap})
 	if !ok {
-		return fault.TooBig("machine "+j.Inputs.Machine.Name, "make the letters smaller, or choose a larger machine", "a letter of layer %q is %s, and no lettering is cut: one load takes %.0f x %.0f mm", j.Drawn[i].Layer, bothWays(j.Drawn[i].Bounds()), w, h)
+		return fault.TooBig("machine "+j.Inputs.Machine.Name, "make the letters smaller, or choose a larger machine", "a letter of layer %q is %s, and no lettering is cut: one load takes %.0f x %.0f mm", j.Drawn[i].Layer, sidesOf(j.Settings, j.Drawn[i].Bounds()), w, h)
 	}
 	if len(d.Windows) > mostLoads {
 		return fault.TooBig("machine "+j.Inputs.Machine.Name, "choose a larger machine or a smaller size", "the rug would take %d loads, and %d are the most", len(d.Windows), mostLoads)

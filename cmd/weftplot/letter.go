@@ -116,6 +116,12 @@ func letterOptions(c *cli.Context, opt *letters.Options) error {
 		return fault.At("--align", err)
 	}
 	opt.Spacing = c.Int("spacing")
+	for _, name := range []string{"width", "arc", "height"} {
+		if system, ok := paths.SystemOf(c.String(name)); ok {
+			opt.Said = system
+			break
+		}
+	}
 	if text := c.String("arc"); text != "" {
 		radius, err := paths.ParseRugLength(text, opt.Grid.Along)
 		if err == nil && radius == 0 {

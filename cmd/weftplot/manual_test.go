@@ -7,6 +7,7 @@ import (
 
 	"weftplot/cmd/weftplot/manual"
 	"weftplot/cmd/weftplot/terminal"
+	"weftplot/paths/label"
 	"weftplot/plot/job"
 )
 
@@ -34,7 +35,7 @@ func TestHelpFitsTheScreen(t *testing.T) {
 			t.Errorf("%s: %d lines", name, len(lines))
 		}
 		for _, l := range lines {
-			if len([]rune(l)) > manual.Columns && !strings.HasPrefix(l, "  weftplot ") {
+			if len([]rune(l)) > label.Columns && !strings.HasPrefix(l, "  weftplot ") {
 				t.Errorf("%s: a line of %d characters: %s", name, len([]rune(l)), l)
 			}
 		}

@@ -40,7 +40,11 @@ func runPreview(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
-	programs, m, err := programsToPreview(c.Context, s, name, c.String("machine"))
+	machine, err := machineWanted(c, s)
+	if err != nil {
+		return err
+	}
+	programs, m, err := programsToPreview(c.Context, s, name, machine)
 	if err != nil {
 		return err
 	}
@@ -95,16 +99,16 @@ type previewed struct {
 }
 
 // programsToPreview reads a program, or those of a job folder in their order.
-func programsToPreview(ctx context.Context, s terminal.Streams, name, machine string) ([]previewed, profiles.Machine, error) {
+func programsToPreview(ctx context.Context, s terminal.Streams, name string, machine job.Wanted) ([]previewed, profiles.Machine, error) {
 	if info, err := os.Stat(s.Path(name)); err != nil || !info.IsDir() {
 		p, m, err := s.Place().ReadProgram(ctx, name, machine)
 		return []previewed{{name, p}}, m, err
 	}
-	programs, m, err := s.Place().ReadFolder(ctx, name, "")
+	programs, m, err := s.Place().ReadFolder(ctx, name, job.Wanted{})
 	var out []previewed
 	for _, p := range programs {
 		prog := p.Program
-		if machine != "" && err == nil { // how another machine would run it
+		if machine.Said != "" && err == nil { // how another machine would run it
 			prog, m, err = s.Place().ReadProgram(ctx, p.File, machine)
 		}
 		out = append(out, previewed{p.File, prog})

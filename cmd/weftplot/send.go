@@ -8,6 +8,7 @@ import (
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/paths/fault"
+	"weftplot/plot/job"
 )
 
 func sendCommand(s terminal.Streams) *cli.Command {
@@ -41,7 +42,11 @@ func runSend(c *cli.Context, s terminal.Streams, name string) error {
 	if c.Bool("as-it-is") && (c.Bool("rehearse") || c.Bool("edge")) {
 		return fault.Bad("--as-it-is", "leave out one of the two", "a rehearsal and an edge are written anew from what is understood, never sent as it is")
 	}
-	programs, m, err := s.Place().ReadFolder(c.Context, name, c.String("machine"))
+	machine, err := machineWanted(c, s)
+	if err != nil {
+		return err
+	}
+	programs, m, err := s.Place().ReadFolder(c.Context, name, machine)
 	if err != nil {
 		return err
 	}
@@ -66,6 +71,15 @@ func runSend(c *cli.Context, s terminal.Streams, name string) error {
 		err = s.WriteJSON(results)
 	}
 	return err
+}
+
+// machineWanted is the machine that the flag says, and that of this computer.
+func machineWanted(c *cli.Context, s terminal.Streams) (job.Wanted, error) {
+	if said := c.String("machine"); said != "" {
+		return job.Wanted{Said: said}, nil
+	}
+	here, err := s.Desk.Default()
+	return job.Wanted{Here: here}, err
 }
 
 // simSpeed reads how many times faster than life the simulated plotter runs.

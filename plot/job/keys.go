@@ -210,10 +210,24 @@ func (s Settings) With(given map[string][]string) (Settings, error) {
 	if known < len(given) {
 		return Settings{}, unknownKey(given)
 	}
+	s.Said = saidIn(given, s.Said)
 	if err := s.emptySaid(); err != nil {
 		return Settings{}, err
 	}
 	return s.withNoClearance(), nil
+}
+
+// saidIn returns the system of the first of the given lengths, in the order of their
+// weight, or was where none is given.
+func saidIn(given map[string][]string, was paths.System) paths.System {
+	for _, name := range []string{"width", "height", "margin", "cloth", "gap", "at"} {
+		for _, text := range given[name] {
+			if system, ok := paths.SystemOf(text); ok {
+				return system
+			}
+		}
+	}
+	return was
 }
 
 // apply sets the setting from its texts.

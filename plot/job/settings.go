@@ -56,6 +56,9 @@ type Settings struct {
 	// so; 0 is none. [Settings.WithRows] turns them into lengths.
 	WidthRows  int `toml:"-"`
 	HeightRows int `toml:"-"`
+	// Said is the system in which a person said the lengths of this job: what refuses it
+	// says them so too. A job file holds mm only, so it is not kept there.
+	Said paths.System `toml:"-"`
 
 	Craft    Craft    `toml:"craft"`    // "" is PunchNeedle
 	Transfer Transfer `toml:"transfer"` // "" is Direct

@@ -151,7 +151,7 @@ func (s sheetPage) texts(j plot.Job, r Report, top float64, opt Options) {
 				item(fmt.Sprintf("and %d more, in report.json", len(r.Warnings)-i))
 				break
 			}
-			item(plainly(w))
+			item(w.Plain())
 		}
 	}
 	x, y = s.margin+width+gap, top

@@ -22,6 +22,7 @@ type bench struct {
 	patience patience
 	pages    *door.Pages
 	memory   *memory.Memory
+	here     ownMachine
 	simSpeed float64 // how many times faster than life the simulated plotter runs
 
 	mu        sync.Mutex

@@ -107,7 +107,7 @@ func (b *bench) free(do, port string) (*task, error) {
 // folder must belong together, the machine must understand them and reach what
 // they draw, and it must be one that can be at the port.
 func toSend(ctx context.Context, dir, port string) ([]job.Program, profiles.Machine, error) {
-	programs, m, err := job.Place(dir).ReadFolder(ctx, dir, "")
+	programs, m, err := job.Place(dir).ReadFolder(ctx, dir, job.Wanted{})
 	if err != nil {
 		return nil, m, err
 	}

@@ -10,6 +10,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/plot/job"
+	"weftplot/plot/language"
 	"weftplot/profiles"
 )
 
@@ -169,15 +170,45 @@ func (b *bench) setPenFor(j *task, layer, name string) error {
 	return nil
 }
 
+// ownMachine is the machine that new jobs begin with.
+type ownMachine struct {
+	name    string // "" for none
+	profile []byte // nil for a built-in one
+}
+
+// machineHere reads the machine that new jobs begin with: the name of a built-in one, or
+// a file. One that is not sound is a [fault.Error].
+func machineHere(name string) (ownMachine, error) {
+	if name == "" || !job.IsFile(name) {
+		if name != "" {
+			if _, err := profiles.MachineNamed(name); err != nil {
+				return ownMachine{}, err
+			}
+		}
+		return ownMachine{name: name}, nil
+	}
+	data, err := job.ReadFile(name, job.MaxText)
+	if err != nil {
+		return ownMachine{}, err
+	}
+	m, err := language.ParseMachine(name, data)
+	return ownMachine{m.Name, data}, err
+}
+
 // profile finds a profile by the name that the page shows: a built-in one, one
 // that a person keeps on this computer, or the one that the job has already.
 func (b *bench) profile(j *task, kind profiles.Kind, name string, into *string) error {
-	if slices.Contains(profiles.Names(kind), name) {
+	own := kind == profiles.MachineKind && name == b.here.name && b.here.profile != nil
+	if !own && slices.Contains(profiles.Names(kind), name) {
 		*into = name
 		b.memory.Choose(kind, name)
 		return nil
 	}
-	if data, ok := b.memory.Profile(kind, name); ok {
+	data, ok := b.memory.Profile(kind, name)
+	if own {
+		data, ok = b.here.profile, true
+	}
+	if ok {
 		file := string(kind) + "-" + name + ".toml"
 		held := map[string][]byte{}
 		for k, v := range j.bytes {

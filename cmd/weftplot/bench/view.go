@@ -394,6 +394,7 @@ func rowsOf(n float64) string {
 func onTheFront(m plot.Registered, list []report.Warning) []report.Warning {
 	out := append([]report.Warning{}, list...)
 	for i := range out {
+		out[i].Message = out[i].Plain()
 		if at := out[i].At; at != nil {
 			p := report.OnFront(m, paths.Point{X: at[0], Y: at[1]})
 			out[i].At = &[2]float64{sheets.Hundredth(p.X), sheets.Hundredth(p.Y)}
@@ -469,6 +470,10 @@ func (b *bench) offered() offered {
 		for _, n := range b.memory.Names(kind) {
 			*into = append(*into, option{Name: n, About: "set up on this computer", Own: true})
 		}
+	}
+	if n := b.here.name; b.here.profile != nil { // it stands for others of its name
+		o.Machines = slices.DeleteFunc(o.Machines, func(m option) bool { return m.Name == n })
+		o.Machines = append(o.Machines, option{Name: n, About: "the machine of this computer"})
 	}
 	ports, _ := line.Ports() // a system that lists none has none to offer
 	for _, p := range ports {
