@@ -65,7 +65,7 @@ func snapped(ctx context.Context, l Laid) (Snapped, error) {
 			s.Lines = append(s.Lines, Stroke{k, BorderLayer})
 		}
 	}
-	if l.Settings.NoSnap && len(l.Settings.SnapFor) == 0 && len(l.Settings.Channel) == 0 {
+	if l.Settings.NoSnap && len(l.Settings.SnapFor) == 0 {
 		s.Lines = append(s.Lines, l.Artwork...)
 		if rows == nil && len(l.Words) > 0 {
 			s.Rug = s.Rug.Union(boundsOf(l.lettered()))
@@ -75,12 +75,15 @@ func snapped(ctx context.Context, l Laid) (Snapped, error) {
 	if err := l.layersKnown(); err != nil {
 		return Snapped{}, err
 	}
-	opt := snap.Options{
+	s.Moves, err = snap.Strokes(plain(l.Artwork), l.Grid, snap.Options{
 		Angle: l.Settings.Snap, AngleOf: l.angles(), Tolerance: l.tolerance(snapShare), Fixed: fixed, Room: room, Stop: ctx.Err,
 		Loose: func(i int) bool { return l.Settings.StripesIn(l.Artwork[i].Layer) == job.StripesNearest },
-	}
-	if s.Moves, err = l.snapCounted(opt, rows == nil); err != nil {
+	})
+	if err != nil {
 		return Snapped{}, err
+	}
+	if rows == nil {
+		s.Moves = fromCorner(s.Moves, l.Grid)
 	}
 	for i, k := range l.Artwork {
 		s.Lines = append(s.Lines, Stroke{s.Moves.Strokes[i], k.Layer})
@@ -90,61 +93,6 @@ func snapped(ctx context.Context, l Laid) (Snapped, error) {
 		s.Rug = boundsOf(s.Lines).Union(boundsOf(l.lettered()))
 	}
 	return s, nil
-}
-
-// snapCounted snaps the artwork. Without a border channels are counted from the outer
-// lines, which may go into other channels than the artwork's edge lay in, and which
-// channel a person means is known only then: it is looked for until both agree.
-func (l Laid) snapCounted(opt snap.Options, fromOuter bool) (snap.Result, error) {
-	named, err := l.namedLines()
-	if err != nil {
-		return snap.Result{}, err
-	}
-	var corner [2]int // the channel that is counted as 0, by axis
-	for range mostCorners {
-		opt.Named = slices.Clone(named)
-		for i := range opt.Named {
-			opt.Named[i].Channel += corner[opt.Named[i].Axis]
-		}
-		r, err := snap.Strokes(plain(l.Artwork), l.Grid, opt)
-		if err != nil || !fromOuter {
-			return r, err
-		}
-		at := l.Grid.PlaceOf(paths.BoundsOf(r.Strokes).Min)
-		found := [2]int{weave.Across: int(math.Round(at.Across)), weave.Along: int(math.Round(at.Along))}
-		if len(named) == 0 || found == corner {
-			return fromCorner(r, l.Grid), nil
-		}
-		corner = found
-	}
-	return snap.Result{}, fault.Bad("channel", "draw a [border], from which channels are counted then", "the rug's outer lines move with the line that is put into a channel, so it has no channel of that number")
-}
-
-// mostCorners bounds the looking for the corner that channels are counted from.
-const mostCorners = 4
-
-// namedLines returns the lines whose channels the settings say.
-func (l Laid) namedLines() ([]snap.Named, error) {
-	var out []snap.Named
-	for _, layer := range slices.Sorted(maps.Keys(l.Settings.Channel)) {
-		channels, err := l.Settings.ChannelsOf(layer)
-		if err != nil {
-			return nil, err
-		}
-		n := snap.Named{Name: layer}
-		for i, k := range l.Artwork {
-			if k.Layer == layer {
-				n.Strokes = append(n.Strokes, i)
-			}
-		}
-		for _, axis := range []weave.Axis{weave.Across, weave.Along} {
-			if k, said := channels[axis]; said {
-				n.Axis, n.Channel = axis, k
-				out = append(out, n)
-			}
-		}
-	}
-	return out, nil
 }
 
 // fromCorner numbers the channels from the corner of a rug without a border: its
@@ -160,7 +108,7 @@ func (l Laid) layersKnown() error {
 	for _, k := range []struct {
 		setting string
 		of      map[string]string
-	}{{"stripes-for", l.Settings.StripesFor}, {"snap-for", l.Settings.SnapFor}, {"channel", l.Settings.Channel}} {
+	}{{"stripes-for", l.Settings.StripesFor}, {"snap-for", l.Settings.SnapFor}} {
 		for _, layer := range slices.Sorted(maps.Keys(k.of)) {
 			if !slices.Contains(layers, layer) {
 				return fault.Bad(k.setting, fmt.Sprintf("the layers are %s", quoted(layers)), "there is no layer called %q", layer)

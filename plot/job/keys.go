@@ -91,7 +91,6 @@ var keys = []Key{
 	{"gauge", Text, NoFile, "room that a row of loops takes, for what is said of detail, in rows of holes, loops a length or a length, such as `2rows`, 6/in or 4mm",
 		text(func(s *Settings) *string { return &s.Gauge })},
 	{"stripes-for", List, NoFile, "`LAYER=WAY`: even or nearest for one layer; may be repeated", addStripesFor},
-	{"channel", List, NoFile, "`LAYER=across:N` or LAYER=along:N: its one line that way goes into channel N, counted from the rug's lower left corner as drawn; may be repeated", addChannel},
 	{"snap-for", List, NoFile, "`LAYER=DEGREES` or LAYER=off: another angle for one layer; may be repeated", addSnapFor},
 	{"dashes", Switch, NoFile, "draw dashed lines as dashes, not whole",
 		toggle(func(s *Settings) *bool { return &s.Dashes })},
@@ -174,14 +173,13 @@ func Keys() []Key { return slices.Clone(keys) }
 // With returns s with the given settings in place of its own. A setting of kind
 // [List] may have several texts, any other has one. Where only one of width and
 // height is given, the other one follows from the design again; where only one of
-// marks and at is given, the other one is dropped. pen-for, snap-for, stripes-for and
-// channel add to what is said of other layers, and channel to that of the other axis.
+// marks and at is given, the other one is dropped. pen-for, snap-for and stripes-for add to
+// what is said of other layers.
 //
 // A text that cannot be read is a [fault.Input] that names the setting.
 func (s Settings) With(given map[string][]string) (Settings, error) {
 	s = s.Complete()
 	s.Clearance = s.ClearRows()
-	s.Channel = maps.Clone(s.Channel)
 	s.PenFor, s.StripesFor, s.SnapFor, s.MarksFor = maps.Clone(s.PenFor), maps.Clone(s.StripesFor), maps.Clone(s.SnapFor), maps.Clone(s.MarksFor)
 	for _, pair := range []struct {
 		given, dropped string
@@ -339,25 +337,6 @@ func addPenFor(s *Settings, texts []string) error {
 
 func addSnapFor(s *Settings, texts []string) error {
 	return addFor(&s.SnapFor, texts, `write LAYER=DEGREES or LAYER=off, such as "leaves=off"`, "angle")
-}
-
-func addChannel(s *Settings, texts []string) error {
-	for _, text := range texts {
-		layer, _, _ := strings.Cut(text, "=")
-		before := s.Channel[layer]
-		if err := addFor(&s.Channel, []string{text}, `write LAYER=across:N or LAYER=along:N, such as "hearth=along:40"`, "channel"); err != nil {
-			return err
-		}
-		said := []string{s.Channel[layer]}
-		for old := range strings.SplitSeq(before, ",") { // of the other axis
-			if way, _, _ := strings.Cut(old, ":"); old != "" && !strings.HasPrefix(said[0], way+":") {
-				said = append(said, old)
-			}
-		}
-		slices.Sort(said)
-		s.Channel[layer] = strings.Join(said, ",")
-	}
-	return nil
 }
 
 func addStripesFor(s *Settings, texts []string) error {

@@ -92,10 +92,6 @@ type Settings struct {
 	NoSnap  bool              `toml:"no-snap"`
 	SnapFor map[string]string `toml:"snap-for,omitempty"`
 
-	// Channel has, by layer, the channels that a person says for its line of an axis,
-	// such as "across:40" or "across:40,along:12". See [Settings.ChannelsOf].
-	Channel map[string]string `toml:"channel,omitempty"`
-
 	// Stripes says whether spacings that repeat stay equal: [StripesEven] (also when
 	// empty) or [StripesNearest]. StripesFor has it for layers that want it otherwise.
 	Stripes    string            `toml:"stripes,omitempty"`

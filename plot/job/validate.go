@@ -119,11 +119,6 @@ func (s Settings) Validate() error {
 			return err
 		}
 	}
-	for _, layer := range slices.Sorted(maps.Keys(s.Channel)) {
-		if _, err := s.ChannelsOf(layer); err != nil {
-			return err
-		}
-	}
 	if _, err := s.MakingUp(); err != nil {
 		return err
 	}

@@ -31,12 +31,7 @@ func (s *snapper) place() {
 		}
 	}
 	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
-		if s.refused = s.name(axis); s.refused != nil {
-			return
-		}
-		if s.refused = s.choose(axis, tied[axis]); s.refused != nil {
-			return
-		}
+		s.choose(axis, tied[axis])
 	}
 	s.findMirrors()
 }

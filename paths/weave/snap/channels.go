@@ -10,11 +10,11 @@ import (
 )
 
 // choose sets the channel of every straight of an axis. Those in one set of tied share
-// one. Its error is that of a named line that cannot lie where it should.
-func (s *snapper) choose(axis weave.Axis, tied *near.Sets) error {
+// one.
+func (s *snapper) choose(axis weave.Axis, tied *near.Sets) {
 	straights := s.straights[axis]
 	if len(straights) == 0 {
-		return nil
+		return
 	}
 	all := append(straights[:len(straights):len(straights)], s.fixedStraights(axis)...)
 	g := given{items: s.items(axis, all), tied: tied, links: s.links(axis), room: s.opt.Room.span(axis), pause: s.pause}
@@ -33,12 +33,8 @@ func (s *snapper) choose(axis weave.Axis, tied *near.Sets) error {
 			s.mirrors[axis] = &mirror{before: sym.centre * s.grid.Pitch(axis), after: float64(twice) / 2 * s.grid.Pitch(axis)}
 		}
 	}
-	if !ok || answer.barred != nil {
-		s.mirrors[axis] = nil
+	if !ok {
 		answer = chooseChannels(g)
-	}
-	if answer.barred != nil {
-		return s.barred(axis, all, *answer.barred)
 	}
 	for i, r := range straights {
 		r.channel = answer.channel[i]
@@ -47,7 +43,6 @@ func (s *snapper) choose(axis weave.Axis, tied *near.Sets) error {
 		"two lines %s the cloth, drawn %.1f channels apart, found no room to keep a channel between them")
 	s.tellRhythms(axis, all, answer)
 	s.tellUnequal(axis)
-	return nil
 }
 
 // items returns the straights of an axis, and its fixed lines, as the choice of
@@ -65,9 +60,6 @@ func (s *snapper) items(axis weave.Axis, all []*straight) []item {
 		} else {
 			items[i].loose = s.opt.Loose != nil && s.opt.Loose(r.stroke)
 			items[i].within = s.within(axis, r)
-			if k, ok := s.named[axis][r]; ok {
-				items[i].named = &k
-			}
 		}
 	}
 	return items

@@ -30,7 +30,6 @@ type item struct {
 	loose   bool // it takes the nearest channel, whatever recurs
 	channel int
 	within  *span // channels that keep its motif in the room, or nil
-	named   *int  // the channel that a person says, or nil
 }
 
 // given is what channels are chosen for: the straights of an axis.
@@ -55,9 +54,8 @@ type chosen struct {
 	cost    float64
 	crowded [][2]int // pairs of items that found no room to keep apart
 	evened  []evened
-	proved  bool    // that no other counts and channels cost less
-	aside   bool    // its axis lies beside that of the fixed lines, which it should share
-	barred  *barred // what keeps a named line from its channel, or nil
+	proved  bool // that no other counts and channels cost less
+	aside   bool // its axis lies beside that of the fixed lines, which it should share
 }
 
 // evened is a size that recurs, and what came of it.
@@ -189,13 +187,17 @@ func (c *chooser) limit(places int) {
 		sum[b] += it.at * max(it.weight, 1e-9)
 		weight[b] += max(it.weight, 1e-9)
 	}
-	far := mostMoved + min(places, mostPushed) + c.farthestNamed()
+	far := mostMoved + min(places, mostPushed)
 	least, most := make([]int, n), make([]int, n)
 	for b := range n {
 		k := int(math.Round(sum[b] / weight[b]))
 		least[b], most[b] = k-far, k+far
 	}
-	c.name(least, most)
+	for i := len(c.items) - 1; i >= 0; i-- { // where two are fixed, the first counts
+		if it := c.items[i]; it.fixed {
+			least[c.bundle[i]], most[c.bundle[i]] = it.channel, it.channel
+		}
+	}
 	c.bounds = newBoundSet(least, most)
 }
 
@@ -220,19 +222,10 @@ func (c *chooser) bundleNear(same *near.Sets) {
 	}
 }
 
-// mayJoin keeps two lines whose channels are settled, and are not the same, from being
-// made one.
+// mayJoin keeps two fixed lines in different channels from being made one.
 func (c *chooser) mayJoin(i, j int) bool {
-	a, b := c.items[i].settled(), c.items[j].settled()
-	return a == nil || b == nil || *a == *b
-}
-
-// settled returns the channel of a line that is fixed or named, nil for another.
-func (it item) settled() *int {
-	if it.fixed {
-		return &it.channel
-	}
-	return it.named
+	a, b := c.items[i], c.items[j]
+	return !a.fixed || !b.fixed || a.channel == b.channel
 }
 
 // bundleRow joins those of nearly one place that follow each other closely.
@@ -262,9 +255,7 @@ func (c *chooser) extents(grow float64) []extent {
 // order requires neighbours to keep their order.
 func (c *chooser) order(seen []pair) {
 	for _, p := range c.distinct(seen) {
-		if !c.bounds.add(bound{p.a, p.b, 0}) {
-			c.bar(p.a, p.b)
-		}
+		c.bounds.add(bound{p.a, p.b, 0})
 	}
 }
 
@@ -285,7 +276,6 @@ func (c *chooser) separate(apart []pair) {
 			}
 			if !c.bounds.add(bound{p.a, p.b, 1}) {
 				c.answer.crowded = append(c.answer.crowded, [2]int{c.first[p.a], c.first[p.b]})
-				c.bar(p.a, p.b)
 			}
 		}
 	}
@@ -332,13 +322,13 @@ func (c *chooser) roomBounds() {
 		return
 	}
 	for b := range c.first {
-		if !c.settled[b] && !c.bounds.limit(b, c.room.lo, c.room.hi) {
-			c.bar(b, b)
+		if !c.settled[b] {
+			c.bounds.limit(b, c.room.lo, c.room.hi)
 		}
 	}
 	for i, it := range c.items {
-		if b := c.bundle[i]; it.within != nil && !it.fixed && !c.bounds.limit(b, it.within.lo, it.within.hi) {
-			c.bar(b, b)
+		if it.within != nil && !it.fixed {
+			c.bounds.limit(c.bundle[i], it.within.lo, it.within.hi)
 		}
 	}
 }

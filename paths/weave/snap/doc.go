@@ -43,7 +43,7 @@
 // over the pairs of straights that see each other across empty cloth, along a
 // length L[r,s]. The second sum is for changed spacings. The bounds are
 //
-//   - fixed lines keep their channels, and named ones lie in those said;
+//   - fixed lines keep their channels;
 //   - straights that come within 16 channels of each other along their length keep
 //     their order, k[s] >= k[r] for a[s] > a[r];
 //   - all lines keep to the room, and the outermost ones of a motif as far inside
@@ -53,9 +53,8 @@
 //   - every place of a size that recurs has the count of that size, k[s]-k[r] = q,
 //     with q at least 1 and less than a channel from the size, or a sixteenth of it
 //     where that is more;
-//   - no line moves more than 8 channels, one more for each place of a size
-//     that recurs, which is far enough for all of them to be even, and as many as named
-//     lines move.
+//   - no line moves more than 8 channels, and one more for each place of a size
+//     that recurs: far enough for all of them to be even.
 //
 // A place of a size is the spacing of two straights that see each other and overlap
 // by half their length or more, of two that follow each other within a motif (what
@@ -68,8 +67,7 @@
 // The bounds are taken in, in this order, as long as they can all be kept at once,
 // and the sizes that recur by their number of places: each with the nearest count
 // that fits those before it, or, where none does, with what a search for other
-// counts of those before finds (repair). What was taken in is the problem. Where a named
-// line cannot lie where it should beside the first five, that is refused.
+// counts of those before finds (repair). What was taken in is the problem.
 //
 // A size that cannot be taken in gets the most regular pattern: with d the size, or
 // the mean spacing where both ends of a chain of places are fixed, the i-th line of

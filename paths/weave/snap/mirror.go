@@ -83,18 +83,12 @@ func (s symmetry) half(g given, twice int) (out given, from []int, ok bool) {
 			if twice%2 != 0 {
 				return out, nil, false
 			}
-			if it.named != nil && *it.named != twice/2 {
-				return out, nil, false
-			}
 			it.fixed, it.channel, it.at = true, twice/2, float64(twice)/2
 		case it.at > s.centre:
 			place[i] = -1 - p // its partner's, when that is known
 			continue
 		default:
 			it.at += shift
-			if it.named, ok = s.namedLeft(items, i, twice); !ok {
-				return out, nil, false
-			}
 		}
 		if !it.fixed && it.within != nil {
 			image := items[s.partner[i]].within
@@ -125,17 +119,6 @@ func (s symmetry) half(g given, twice int) (out given, from []int, ok bool) {
 		out.tied.Join(place[i], place[r])
 	}
 	return out, from, true
-}
-
-// namedLeft returns the channel that is said of an item of the left half or, mirrored,
-// of its image. It is not ok where the two are at odds.
-func (s symmetry) namedLeft(items []item, i, twice int) (named *int, ok bool) {
-	named, image := items[i].named, items[s.partner[i]].named
-	if image == nil {
-		return named, true
-	}
-	k := twice - *image
-	return &k, named == nil || *named == k
 }
 
 // onAxis reports whether item i lies on the axis.
@@ -207,9 +190,6 @@ func (s symmetry) axisOfFixed(items []item) (twice int, ok bool) {
 }
 
 func betterChoice(a, b chosen) bool {
-	if (a.barred == nil) != (b.barred == nil) {
-		return a.barred == nil
-	}
 	if a.aside != b.aside {
 		return b.aside
 	}
@@ -230,7 +210,7 @@ func (a chosen) misses() int {
 
 // unfold turns the answer for the left half into one for all.
 func (s symmetry) unfold(a chosen, items []item, from []int, twice int) chosen {
-	out := chosen{channel: make([]int, len(items)), cost: 2 * a.cost, proved: a.proved, evened: a.evened, barred: a.barred}
+	out := chosen{channel: make([]int, len(items)), cost: 2 * a.cost, proved: a.proved, evened: a.evened}
 	for j, i := range from {
 		if items[i].fixed {
 			out.channel[i] = items[i].channel

@@ -28,8 +28,6 @@ type Options struct {
 	// Room, unless nil, is what the design keeps to. What is drawn inside it stays
 	// inside.
 	Room *Room
-	// Named are lines whose channel a person says.
-	Named []Named
 	// Loose, unless nil, reports of a stroke, by its index, that its lines go into
 	// the nearest channels whatever spacings recur.
 	Loose func(stroke int) bool
@@ -86,8 +84,8 @@ type Line struct {
 	Length float64
 	// At is the middle of the line after.
 	At paths.Point
-	// Even reports that it is a part of a rhythm, Named that its channel was said.
-	Even, Named bool
+	// Even reports that it is a part of a rhythm.
+	Even bool
 }
 
 // Result is a design on the weave.
@@ -152,9 +150,8 @@ var directions = [2]string{"along", "across"}
 //
 // The package comment says which channels are chosen. Refused, with a
 // [fault.Error], are an angle below 0 or over 20 degrees, other options below 0, a
-// grid without pitch, a fixed line without extent, strokes that are broken or
-// beyond 100 m, and [Options].Named that name no one line, or a channel that it cannot
-// lie in. The error of [Options].Stop is returned as it is. The strokes
+// grid without pitch, a fixed line without extent, and strokes that are broken or
+// beyond 100 m. The error of [Options].Stop is returned as it is. The strokes
 // given are not changed.
 func Strokes(strokes []paths.Stroke, g weave.Grid, opt Options) (Result, error) {
 	opt, err := opt.check(g)
@@ -168,9 +165,6 @@ func Strokes(strokes []paths.Stroke, g weave.Grid, opt Options) (Result, error) 
 	s.place()
 	if s.pause.now() {
 		return Result{}, s.pause.err
-	}
-	if s.refused != nil {
-		return Result{}, s.refused
 	}
 	s.carry()
 	if s.pause.now() {
@@ -239,14 +233,12 @@ type snapper struct {
 	repeated  []bool     // by motif, whether it is in one
 	bounds    paths.Rect // of all strokes
 	carriers  [2]*carrier
-	moved     []paths.Point        // where each vertex went
-	taken     [][]bool             // by stroke and curve, whether it is a part of a straight
-	whole     []*paths.Point       // by stroke, by how much it moves whole, or nil
-	hangsOn   []bool               // by stroke, whether others meet it
-	mirrors   [2]*mirror           // by axis, where its straights are their own mirror image
-	flips     [2]*mirror           // by axis, where they are when turned end for end
-	named     [2]map[*straight]int // by axis, the channels that a person says
-	refused   error                // what is said of channels and cannot be
+	moved     []paths.Point  // where each vertex went
+	taken     [][]bool       // by stroke and curve, whether it is a part of a straight
+	whole     []*paths.Point // by stroke, by how much it moves whole, or nil
+	hangsOn   []bool         // by stroke, whether others meet it
+	mirrors   [2]*mirror     // by axis, where its straights are their own mirror image
+	flips     [2]*mirror     // by axis, where they are when turned end for end
 	rhythms   []Rhythm
 	warnings  []weave.Warning
 	pause     *pause
@@ -274,7 +266,7 @@ func (s *snapper) result() Result {
 		out.MaxMoved = max(out.MaxMoved, math.Abs(l.Moved))
 		pitch := s.grid.Pitch(l.Axis)
 		by := math.Abs(l.Moved) + l.Swing
-		if by <= pitch*(1+1e-9) || (l.Even || l.Named) && l.Swing <= pitch { // a rhythm tells how far its lines moved
+		if by <= pitch*(1+1e-9) || l.Even && l.Swing <= pitch { // a rhythm tells how far its lines moved
 			continue
 		}
 		if far++; far <= mostWarned {
@@ -307,7 +299,6 @@ func (s *snapper) lines() []Line {
 func (s *snapper) line(r *straight) Line {
 	now := float64(r.channel) * s.grid.Pitch(r.axis)
 	l := Line{Axis: r.axis, Channel: r.channel, Was: r.mean, Moved: now - r.mean, Length: r.length(), Even: r.evened}
-	_, l.Named = s.named[r.axis][r]
 	for _, k := range r.at {
 		l.Swing = max(l.Swing, math.Abs(now-k.fixed)-math.Abs(l.Moved))
 	}
