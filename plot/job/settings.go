@@ -92,6 +92,11 @@ type Settings struct {
 	NoSnap  bool              `toml:"no-snap"`
 	SnapFor map[string]string `toml:"snap-for,omitempty"`
 
+	// Channel puts lines into channels by name, each "LAYER=across:40" or
+	// "LAYER=along:12", counted from the rug's lower left corner as drawn. See
+	// [Settings.NamedLines].
+	Channel []string `toml:"channel,omitempty"`
+
 	// Stripes says whether spacings that repeat stay equal: [StripesEven] (also when
 	// empty) or [StripesNearest]. StripesFor has it for layers that want it otherwise.
 	Stripes    string            `toml:"stripes,omitempty"`

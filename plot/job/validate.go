@@ -119,6 +119,9 @@ func (s Settings) Validate() error {
 			return err
 		}
 	}
+	if _, err := s.NamedLines(); err != nil {
+		return err
+	}
 	if _, err := s.MakingUp(); err != nil {
 		return err
 	}

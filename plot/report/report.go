@@ -99,6 +99,8 @@ type SnapLine struct {
 	WasMM    float64 `json:"was_mm"`    // where it was
 	MovedMM  float64 `json:"moved_mm"`  // from there to the channel
 	LengthMM float64 `json:"length_mm"` // of the line
+	// ByName reports that the settings name the channel.
+	ByName bool `json:"by_name,omitempty"`
 }
 
 // Options say how texts are put. The zero value is a library's own way.
@@ -184,7 +186,7 @@ func layerRuns(strokes []plot.Stroke) []job.LayerRun {
 func snapReport(s snap.Result) Snap {
 	r := Snap{Lines: []SnapLine{}, MaxMovedMM: round(s.MaxMoved), FarthestMM: round(farthestMoved(s))}
 	for _, l := range s.Lines {
-		r.Lines = append(r.Lines, SnapLine{l.Axis.String(), l.Channel, round(l.Was), round(l.Moved), round(l.Length)})
+		r.Lines = append(r.Lines, SnapLine{l.Axis.String(), l.Channel, round(l.Was), round(l.Moved), round(l.Length), l.Named})
 	}
 	return r
 }

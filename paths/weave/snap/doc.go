@@ -43,7 +43,8 @@
 // over the pairs of straights that see each other across empty cloth, along a
 // length L[r,s]. The second sum is for changed spacings. The bounds are
 //
-//   - fixed lines keep their channels;
+//   - fixed lines keep their channels, and so do lines whose channel a person names;
+//     where the other bounds leave it no room there, nothing is chosen;
 //   - straights that come within 16 channels of each other along their length keep
 //     their order, k[s] >= k[r] for a[s] > a[r];
 //   - all lines keep to the room, and the outermost ones of a motif as far inside

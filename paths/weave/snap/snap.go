@@ -28,6 +28,8 @@ type Options struct {
 	// Room, unless nil, is what the design keeps to. What is drawn inside it stays
 	// inside.
 	Room *Room
+	// Named are lines whose channel a person says.
+	Named []Named
 	// Loose, unless nil, reports of a stroke, by its index, that its lines go into
 	// the nearest channels whatever spacings recur.
 	Loose func(stroke int) bool
@@ -86,6 +88,8 @@ type Line struct {
 	At paths.Point
 	// Even reports that it is a part of a rhythm.
 	Even bool
+	// Named reports that a person said the channel.
+	Named bool
 }
 
 // Result is a design on the weave.
@@ -150,7 +154,8 @@ var directions = [2]string{"along", "across"}
 //
 // The package comment says which channels are chosen. Refused, with a
 // [fault.Error], are an angle below 0 or over 20 degrees, other options below 0, a
-// grid without pitch, a fixed line without extent, and strokes that are broken or
+// grid without pitch, a fixed line without extent, named lines that are none, several
+// or have no room, and strokes that are broken or
 // beyond 100 m. The error of [Options].Stop is returned as it is. The strokes
 // given are not changed.
 func Strokes(strokes []paths.Stroke, g weave.Grid, opt Options) (Result, error) {
@@ -162,7 +167,9 @@ func Strokes(strokes []paths.Stroke, g weave.Grid, opt Options) (Result, error) 
 		return Result{}, err
 	}
 	s := &snapper{web: newWeb(strokes), grid: g, opt: opt, pause: &pause{stop: opt.Stop}}
-	s.place()
+	if s.place(); s.err != nil {
+		return Result{}, s.err
+	}
 	if s.pause.now() {
 		return Result{}, s.pause.err
 	}
@@ -242,6 +249,7 @@ type snapper struct {
 	rhythms   []Rhythm
 	warnings  []weave.Warning
 	pause     *pause
+	err       error // a line that was named cannot lie in its channel
 }
 
 // fixedStraights returns the fixed lines of an axis as straights.
@@ -266,7 +274,7 @@ func (s *snapper) result() Result {
 		out.MaxMoved = max(out.MaxMoved, math.Abs(l.Moved))
 		pitch := s.grid.Pitch(l.Axis)
 		by := math.Abs(l.Moved) + l.Swing
-		if by <= pitch*(1+1e-9) || l.Even && l.Swing <= pitch { // a rhythm tells how far its lines moved
+		if by <= pitch*(1+1e-9) || (l.Even || l.Named) && l.Swing <= pitch { // a rhythm tells how far its lines moved
 			continue
 		}
 		if far++; far <= mostWarned {
@@ -298,10 +306,44 @@ func (s *snapper) lines() []Line {
 
 func (s *snapper) line(r *straight) Line {
 	now := float64(r.channel) * s.grid.Pitch(r.axis)
-	l := Line{Axis: r.axis, Channel: r.channel, Was: r.mean, Moved: now - r.mean, Length: r.length(), Even: r.evened}
+	l := Line{Axis: r.axis, Channel: r.channel, Was: r.mean, Moved: now - r.mean, Length: r.length(), Even: r.evened, Named: r.named != nil}
 	for _, k := range r.at {
 		l.Swing = max(l.Swing, math.Abs(now-k.fixed)-math.Abs(l.Moved))
 	}
 	l.At = s.moved[r.verts[0]].Lerp(s.moved[r.verts[len(r.verts)-1]], 0.5)
 	return l
+}
+
+// pause asks now and then whether to go on. Once it says stop, what follows is
+// of no use to anyone and is ended as soon as can be.
+type pause struct {
+	stop  func() error // nil: never stop
+	steps int
+	err   error // of stop
+}
+
+// asking is how many small steps lie between two questions.
+const asking = 64
+
+// step counts a small step, such as a stroke, and reports whether to stop.
+func (p *pause) step() bool {
+	if p == nil || p.stop == nil {
+		return false
+	}
+	if p.err == nil && p.steps%asking == 0 {
+		p.err = p.stop()
+	}
+	p.steps++
+	return p.err != nil
+}
+
+// now asks at once, before a large step, and reports whether to stop.
+func (p *pause) now() bool {
+	if p == nil || p.stop == nil {
+		return false
+	}
+	if p.err == nil {
+		p.err = p.stop()
+	}
+	return p.err != nil
 }
