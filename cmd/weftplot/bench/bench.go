@@ -60,7 +60,10 @@ type task struct {
 	lasttoml  []byte // job.toml as it was written last
 	// ahead are the hashes of files written since the report (see [job.Writing]),
 	// shared by all states of the job; bench.writing guards it.
-	ahead   *map[string]string
+	ahead *map[string]string
+	// lent is what was chosen for the person when no machine draws the job: the paper,
+	// and that it is traced.
+	lent    struct{ print, transfer bool }
 	noPaper *trouble       // why the pattern cannot go onto the paper that is asked for; nil for none
 	decided bool           // the person goes on all the same, with this very change
 	byHand  *trouble       // a file of its folder that was changed by hand; nil for none

@@ -46,6 +46,7 @@ func (j *task) setPrinting(key, value string) error {
 		return unnamed(err)
 	}
 	j.settings = s
+	j.lent.print = j.lent.print && key != "print"
 	return nil
 }
 
@@ -54,12 +55,23 @@ func (j *task) setPrinting(key, value string) error {
 func (b *bench) noMachine(j *task) {
 	j.settings.Machine = job.NoMachine
 	if j.settings.Print == "" {
-		j.settings.Print = usualPaper
+		j.settings.Print, j.lent.print = usualPaper, true
 	}
 	if j.settings.Transfer == job.Direct {
-		j.settings.Transfer = job.Tracing
+		j.settings.Transfer, j.lent.transfer = job.Tracing, true
 	}
 	b.memory.Choose(profiles.MachineKind, job.NoMachine)
+}
+
+// withMachine takes back what was chosen for the person while no machine drew the job.
+func (j *task) withMachine() {
+	if j.lent.print {
+		j.settings.Print = ""
+	}
+	if j.lent.transfer {
+		j.settings.Transfer = job.Direct
+	}
+	j.lent.print, j.lent.transfer = false, false
 }
 
 // errNoMachine refuses what only a machine can do.

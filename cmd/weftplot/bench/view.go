@@ -427,6 +427,8 @@ func (j *task) values() map[string]string {
 		"border": s.Border, "clearance": fmt.Sprint(s.ClearRows()), "count": m.Count.String(), "margin": m.Settings.Margin,
 		"marks": s.Marks, "lay": s.Lay, "snap": fmt.Sprint(s.Snap),
 	}
+	v["stripes"], v["gauge"], v["ticks"] = s.StripesIn(""), s.Gauge, fmt.Sprint(s.Ticks)
+	v["hem"], v["fold"], v["cut"], v["first"] = s.Hem, s.Fold, s.Cut, strings.Join(s.First, ", ")
 	if s.Lay == "" {
 		v["lay"] = job.Upright
 	}
