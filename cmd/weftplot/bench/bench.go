@@ -48,6 +48,7 @@ type task struct {
 	notes    []string // what was decided for the person when the drawing came
 
 	sketch    plot.Registered
+	kit       *kitSketch     // the whole cloth of several copies; nil for a single rug
 	sketchMM  float64        // length of its strokes: adding it up takes its time
 	made      *plot.Job      // nil until the program is made
 	report    *report.Report // of made
@@ -68,6 +69,7 @@ type task struct {
 	decided bool           // the person goes on all the same, with this very change
 	byHand  *trouble       // a file of its folder that was changed by hand; nil for none
 	replace bool           // what a person changed in the folder by hand may be written over
+	loads   []loadState    // of a kit, as they were found last
 	known   journals.State // what its journals proved when they were read last
 }
 

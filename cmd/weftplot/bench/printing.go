@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"net/http"
 
-	"weftplot/cmd/weftplot/bench/sheets"
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/plot"
@@ -122,18 +121,11 @@ func printedOf(m plot.Registered, r *report.Paper) *printedShown {
 	}
 	plan := r.Plan
 	out := &printedShown{Size: r.Size, Rows: plan.Rows, Columns: plan.Cols, Fewest: r.Fewest, Side: r.Side, Minutes: r.Minutes, Sheets: []sheetShown{}, Presses: [][4]float64{}}
-	front := func(b paths.Rect) [4]float64 {
-		if m.Mirrored { // the drawn side, seen from the front
-			mid := m.Rug.Min.X + m.Rug.Max.X
-			b.Min.X, b.Max.X = mid-b.Max.X, mid-b.Min.X
-		}
-		return [4]float64{sheets.Hundredth(b.Min.X), sheets.Hundredth(b.Min.Y), sheets.Hundredth(b.Max.X), sheets.Hundredth(b.Max.Y)}
-	}
 	for _, s := range plan.Sheets {
-		out.Sheets = append(out.Sheets, sheetShown{s.Name, front(s.Own)})
+		out.Sheets = append(out.Sheets, sheetShown{s.Name, frontBox(m, s.Own)})
 	}
 	for _, p := range plan.Places {
-		out.Presses = append(out.Presses, front(p.Sole))
+		out.Presses = append(out.Presses, frontBox(m, p.Sole))
 	}
 	return out
 }

@@ -57,6 +57,8 @@ func (b *bench) set(j *task, key, value string) error {
 		j.replace = value == "yes"
 	case "skip":
 		s.Skip = slices.DeleteFunc(strings.Split(value, "\n"), func(l string) bool { return l == "" })
+	case "names":
+		return j.setNames(value)
 	default:
 		if layer, ok := strings.CutPrefix(key, "pen-for "); ok {
 			return b.setPenFor(j, layer, value)
@@ -71,7 +73,8 @@ func (b *bench) set(j *task, key, value string) error {
 
 // written are the settings that the page hands on as they are written, as in
 // job.toml and behind the flags of a command.
-var written = []string{"border", "clearance", "count", "margin", "snap", "lay", "stripes", "gauge", "ticks", "hem", "fold", "cut", "first"}
+var written = []string{"border", "clearance", "count", "margin", "snap", "lay", "stripes", "gauge", "ticks", "hem", "fold", "cut", "first",
+	"copies", "cloth", "gap", "turn"}
 
 // unsaid is what an empty field makes of a setting.
 var unsaid = map[string]func(*job.Settings){
@@ -85,6 +88,9 @@ var unsaid = map[string]func(*job.Settings){
 	"fold":    func(s *job.Settings) { s.Fold = "" },
 	"cut":     func(s *job.Settings) { s.Cut = "" },
 	"first":   func(s *job.Settings) { s.First = nil },
+	"copies":  func(s *job.Settings) { s.Copies = 0 },
+	"cloth":   func(s *job.Settings) { s.Cloth = "" },
+	"gap":     func(s *job.Settings) { s.Gap = "" },
 }
 
 // setWritten sets what is written on the page as it is on a command line. An
@@ -108,10 +114,11 @@ func (j *task) setWritten(key, value string) error {
 	default:
 		return j.setWords(key, value)
 	}
-	if key == "lay" {
+	if key == "lay" || key == "copies" {
 		s.At = nil // the place was another one
 	}
 	j.settings = s
+	j.singleAgain()
 	return nil
 }
 
