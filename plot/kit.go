@@ -10,6 +10,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth"
 	"weftplot/plot/job"
 	"weftplot/plot/loads"
 )
@@ -62,16 +63,44 @@ type patternKey struct {
 // makeKit makes a job of copies on one cloth.
 func makeKit(ctx context.Context, laid Laid, opt Options) (Job, error) {
 	k, err := newKitMaker(ctx, laid, opt)
+	if err == nil {
+		err = k.layOut()
+	}
+	if err == nil {
+		err = k.letter()
+	}
 	if err != nil {
 		return Job{}, err
 	}
-	if err := k.layOut(); err != nil {
-		return Job{}, err
-	}
-	if err := k.letter(); err != nil {
-		return Job{}, err
-	}
 	return k.make(ctx, opt)
+}
+
+// SketchKit lays copies on their cloth and shares them out among loads, as [Make] does,
+// and makes no program. What it returns first is the whole cloth as one drawing, in the
+// frame "drawn" of the cloth, where it lies on no machine; its Rug is the cloth.
+func SketchKit(ctx context.Context, laid Laid) (Registered, Kit, error) {
+	k, err := newKitMaker(ctx, laid, Options{})
+	if err == nil {
+		err = k.layOut()
+	}
+	if err == nil {
+		err = k.letter()
+	}
+	if err == nil {
+		_, err = k.divide()
+	}
+	if err != nil {
+		return Registered{}, Kit{}, err
+	}
+	r := Registered{Joined: Joined{Snapped: Snapped{Laid: k.laid, Rug: k.Cloth}}, Registration: cloth.Nominal(k.grid, paths.Point{})}
+	for _, c := range k.Copies {
+		r.Drawn, r.ByHand = append(r.Drawn, c.drawn...), append(r.ByHand, c.byHand...)
+	}
+	for _, t := range k.ticks {
+		r.Drawn = append(r.Drawn, Stroke{t, CutsLayer})
+	}
+	r.Placed = r.Drawn
+	return r, k.Kit, nil
 }
 
 // A kitMaker lays out the copies of a rug.

@@ -150,18 +150,28 @@ func (k *kitMaker) boxes() []paths.Rect {
 	return out
 }
 
-// make divides the copies into loads and makes the programs of each.
-func (k *kitMaker) make(ctx context.Context, opt Options) (Job, error) {
+// divide shares the copies out among loads, which it returns by the places of the copies
+// in their list.
+func (k *kitMaker) divide() ([][]int, error) {
 	boxes := k.boxes()
 	width, height := k.reach()
 	parts := loads.Divide(boxes, width, height)
 	if parts == nil {
-		return Job{}, k.tooLarge(boxes)
+		return nil, k.tooLarge(boxes)
 	}
 	if err := k.checkLoads(len(parts)); err != nil {
-		return Job{}, err
+		return nil, err
 	}
 	k.renumber(parts)
+	return parts, nil
+}
+
+// make divides the copies into loads and makes the programs of each.
+func (k *kitMaker) make(ctx context.Context, opt Options) (Job, error) {
+	parts, err := k.divide()
+	if err != nil {
+		return Job{}, err
+	}
 	var whole Job
 	left := k.ticks
 	for n, part := range parts {

@@ -20,7 +20,7 @@ func benchCommand(s terminal.Streams) *cli.Command {
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "dir", Usage: "`DIR` below which each job has its folder", Value: "."},
 			&cli.StringFlag{Name: "listen", Usage: "`ADDRESS:PORT` of this computer alone to serve on; port 0 takes a free one", Value: "127.0.0.1:0"},
-			&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine that new jobs begin with, or a file of its profile"},
+			&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine that new jobs begin with, or a file of its profile", DefaultText: "the one of this computer, or the last"},
 			&cli.BoolFlag{Name: "no-open", Usage: "print the address, and open no browser"},
 		},
 		Action: func(c *cli.Context) error {

@@ -47,6 +47,12 @@ func TestHelpFitsTheScreen(t *testing.T) {
 	}
 }
 
+// asked are the flags that must be given, or ask for another work of the command.
+var asked = map[string]bool{
+	"scan --out": true, "letter --height": true, "letter --out": true, "send --port": true,
+	"register --port": true, "register --out": true, "register --check": true, "register --load": true,
+}
+
 // Every setting is in one of the groups a maker knows, and every command has a usage
 // and, but for the shortest, an example that its flags allow.
 func TestManualIsWhole(t *testing.T) {
@@ -68,6 +74,9 @@ func TestManualIsWhole(t *testing.T) {
 			t.Errorf("%s: no example", g.Name)
 		}
 		for _, f := range g.Flags {
+			if f.Value != "" && f.Default == "" && !asked[g.Name+" --"+f.Names[0]] {
+				t.Errorf("%s --%s: what holds without it is not told", g.Name, f.Names[0])
+			}
 			if f.Usage == "" || f.Default == "0" || f.Default == "false" {
 				t.Errorf("%s --%s: usage %q, default %q", g.Name, f.Names[0], f.Usage, f.Default)
 			}

@@ -40,7 +40,7 @@ func jobFlags() []cli.Flag {
 func prepareCommand(s terminal.Streams) *cli.Command {
 	return newCommand("prepare", "DESIGN or JOB.toml", "makes the job folder: program, proofs, report, sheet",
 		withArgument(s, "a design or a job.toml", runPrepare),
-		append(jobFlags(), &cli.StringFlag{Name: "out", Usage: "`DIR` of the job folder"}, replaceFlag())...)
+		append(jobFlags(), &cli.StringFlag{Name: "out", Usage: "`DIR` of the job folder", DefaultText: "the name of the design, and -job"}, replaceFlag())...)
 }
 
 func runPrepare(c *cli.Context, s terminal.Streams, name string) error {

@@ -21,11 +21,11 @@ import (
 func previewCommand(s terminal.Streams) *cli.Command {
 	return newCommand("preview", "PROGRAM or DIR", "dry run of a job folder, or of any HP-GL or G-code program: picture, extents, strokes, lengths, time, feeds, broken limits",
 		withArgument(s, "a program or a job folder", runPreview),
-		&cli.StringFlag{Name: "out", Usage: "`FILE` of the picture, .svg or .png"},
-		&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine, or a file of its profile"},
-		&cli.IntFlag{Name: "from", Usage: "begin with stroke `N`"},
-		&cli.IntFlag{Name: "to", Usage: "end with stroke `N`"},
-		&cli.IntFlag{Name: "pen", Usage: "only what pen `N` of the program draws"},
+		&cli.StringFlag{Name: "out", Usage: "`FILE` of the picture, .svg or .png", DefaultText: "none"},
+		&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine, or a file of its profile", DefaultText: "the job's"},
+		&cli.IntFlag{Name: "from", Usage: "begin with stroke `N`", DefaultText: "the first"},
+		&cli.IntFlag{Name: "to", Usage: "end with stroke `N`", DefaultText: "the last"},
+		&cli.IntFlag{Name: "pen", Usage: "only what pen `N` of the program draws", DefaultText: "all"},
 		&cli.StringFlag{Name: "ink", Usage: "`NAME` of the pen whose line is shown", Value: "fine-marker"},
 		&cli.IntFlag{Name: "pixels", Usage: "width of a .png in `PIXELS`", Value: 1600},
 	)

@@ -11,6 +11,7 @@ import (
 	"weftplot/cmd/weftplot/bench/paper"
 	"weftplot/cmd/weftplot/bench/sheets"
 	"weftplot/cmd/weftplot/link"
+	"weftplot/cmd/weftplot/sending"
 	"weftplot/device"
 	"weftplot/device/journals"
 	"weftplot/device/line"
@@ -53,6 +54,8 @@ type status struct {
 	Word    string  `json:"word"`
 	Text    string  `json:"text"`
 	Says    string  `json:"says"`   // how far it has got; it changes all the time
+	Load    int     `json:"load"`   // of a kit, that is being drawn; else 0
+	Copy    string  `json:"copy"`   // that is being drawn
 	Moving  bool    `json:"moving"` // a machine is at work, or held
 	Held    bool    `json:"held"`
 	Asked   string  `json:"asked"`
@@ -122,6 +125,7 @@ type shown struct {
 	// HasMachine is false for a job that is only printed. Printed is what is printed
 	// of it, null until that is laid out, and NoPaper why it cannot be.
 	HasMachine bool          `json:"has_machine"`
+	Kit        *kitShown     `json:"kit"` // null for a single rug
 	Printed    *printedShown `json:"printed"`
 	NoPaper    *trouble      `json:"no_paper"`
 }
@@ -263,6 +267,13 @@ func (b *bench) status() status {
 		s.Text = "Stay at the frame."
 		s.Says = fmt.Sprintf("Line %d of %d, %.2f of %.2f m, about %s left.", s.Stroke, s.Strokes, s.Drawn/1000, s.Total/1000, report.Minutes(s.Left))
 	}
+	if prog := r.programs[r.file]; len(prog.Copies) > 0 {
+		s.Load = prog.Load
+		if _, on := sending.WholeCopies(prog.Copies, max(0, p.Stroke-1)); on > 0 {
+			s.Copy = "Copy " + sending.CopyName(prog, on)
+			s.Says = strings.TrimSpace(s.Copy + ". " + s.Says)
+		}
+	}
 	if s.Sim {
 		s.Text += " This is the simulated plotter."
 	}
@@ -361,6 +372,12 @@ func (j *task) shown() *shown {
 		out.Time = report.Minutes(j.report.TimeS)
 		out.Warnings = onTheFront(m, j.report.Warnings)
 	}
+	if j.kit != nil {
+		out.Kit = j.kitShown()
+		for i := range out.Warnings {
+			out.Warnings[i].At = nil // places are on the machine, load by load
+		}
+	}
 	for layer, pen := range s.PenFor {
 		out.PenFor[layer] = m.Inputs.Pens[pen].Name
 	}
@@ -426,6 +443,12 @@ func (j *task) values() map[string]string {
 		"backing": m.Inputs.Backing.Name, "machine": m.Inputs.Machine.Name, "pen": m.Inputs.Pens[s.Pen].Name,
 		"border": s.Border, "clearance": fmt.Sprint(s.ClearRows()), "count": m.Count.String(), "margin": m.Settings.Margin,
 		"marks": s.Marks, "lay": s.Lay, "snap": fmt.Sprint(s.Snap),
+	}
+	v["stripes"], v["gauge"], v["ticks"] = s.StripesIn(""), s.Gauge, fmt.Sprint(s.Ticks)
+	v["hem"], v["fold"], v["cut"], v["first"] = s.Hem, s.Fold, s.Cut, strings.Join(s.First, ", ")
+	v["copies"], v["names"], v["cloth"], v["gap"], v["turn"] = "", string(j.bytes[s.Names]), s.Cloth, s.Gap, fmt.Sprint(s.Turn)
+	if s.Copies > 0 && s.Names == "" {
+		v["copies"] = fmt.Sprint(s.Copies)
 	}
 	if s.Lay == "" {
 		v["lay"] = job.Upright
