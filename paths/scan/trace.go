@@ -319,17 +319,10 @@ func (t *tracer) find() (breadth float64, err error) {
 	breadth = w.breadth()
 	draft := drafter{k: k, b: b, breadth: breadth, tol: max(0.045/t.mm, 0.02*t.width)}
 	for _, c := range w.chains() {
-		c, shadow, doubtful := k.dropShadows(c)
+		c, what := k.dropShadows(c)
 		s := draft.stroke(c)
-		if len(s) == 0 {
+		if len(s) == 0 || t.leaves(s, what) {
 			continue
-		}
-		switch {
-		case shadow:
-			t.found(Doubtful, s.Bounds().Centre(), s, "a tone that ends here, and no line, was left out")
-			continue
-		case doubtful:
-			t.found(Doubtful, s.Bounds().Centre(), s, "a line much paler than the others: is it one?")
 		}
 		t.out.Strokes = append(t.out.Strokes, s)
 	}
@@ -351,6 +344,21 @@ func (t *tracer) find() (breadth float64, err error) {
 	t.note(specks, gaps, spurs)
 	t.place(breadth)
 	return breadth, nil
+}
+
+// leaves reports whether a stroke is left out, and lists what is doubtful. What is left
+// out and too short to matter is not listed: where it opens an area, that is.
+func (t *tracer) leaves(s paths.Stroke, what verdict) bool {
+	told := s.Length() > undrawnWidths*t.width
+	switch {
+	case what == isTone && told:
+		t.found(Doubtful, s.Bounds().Centre(), s, "a tone that ends here, and no line, was left out")
+	case what == isFaint && told:
+		t.found(Doubtful, s.Bounds().Centre(), s, "a mark hardly darker than the paper beside it was left out")
+	case what == isPale:
+		t.found(Doubtful, s.Bounds().Centre(), s, "a line much paler than the others: is it one?")
+	}
+	return what == isTone || what == isFaint
 }
 
 // mostInk is how much of a page of lines may be inked.

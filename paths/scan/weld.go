@@ -24,6 +24,9 @@ const (
 	// gapWidths is how wide a gap is, in widths of the line, that an end is looked at
 	// for; it is closed or listed.
 	gapWidths = 4
+	// skipGapWidths is that where the pencil skipped often, which also makes lines look
+	// thinner than they are.
+	skipGapWidths = 6
 	// facing is how far from its direction an end may look to what it faces.
 	facing = 62 * degree
 	// support is the share of the usual darkness that shows a line in a gap.
@@ -50,6 +53,7 @@ type tie struct {
 func (t *tracer) weld(k ink, breaks int) {
 	w := welder{k: k, strokes: t.out.Strokes, reach: min(gapWidths*t.width, mostGapMM/t.mm), sure: weldWidths * t.width}
 	if breaks >= often {
+		w.reach = min(skipGapWidths*t.width, mostGapMM/t.mm)
 		w.sure = min(skipWidths*t.width, w.reach)
 	}
 	w.boxes = make([]paths.Rect, len(w.strokes))
