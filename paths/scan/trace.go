@@ -3,6 +3,7 @@ package scan
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -42,6 +43,8 @@ type Tracing struct {
 	Ruling string
 	// OddRuling is true where no usual paper has such a ruling: the size is in doubt.
 	OddRuling bool
+	// Holes is how many punched holes were left out.
+	Holes int
 	// WidthFrom are the places at the left and at the right that the width of the
 	// drawing was taken from, where that was given.
 	WidthFrom *[2]paths.Point
@@ -80,6 +83,9 @@ func (t Tracing) Notes() []string {
 	}
 	if t.Around >= 0.002 {
 		out = append(out, fmt.Sprintf("What lies round the sheet, %.0f %% of the picture, was left out.", max(1, 100*t.Around)))
+	}
+	if t.Holes > 0 {
+		out = append(out, fmt.Sprintf("%d rings at a side of the sheet lie as punched holes do: they were left out.", t.Holes))
 	}
 	if t.Unturned {
 		out = append(out, "Nothing was turned or squared: no two long sides of the drawing agree on what is level.")
@@ -168,6 +174,7 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 	if ruling != nil {
 		t.out.Ruling, t.out.OddRuling = ruling.String(), !ruling.IsUsual()
 	}
+	t.out.dropHoles(float64(p.W)*p.MM, float64(p.H)*p.MM)
 	if p.Tints != nil {
 		t.out.divide(p, flat)
 	}
@@ -175,6 +182,18 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 		t.out.deskew(paths.Point{X: float64(p.W) * p.MM / 2, Y: float64(p.H) * p.MM / 2})
 	}
 	return t.out, nil
+}
+
+// dropHoles takes out what a punch made in a sheet of w by h mm.
+func (t *Tracing) dropHoles(w, h float64) {
+	holes := paper.Holes(t.Strokes, w, h)
+	t.Holes = len(holes)
+	for _, i := range holes {
+		box := t.Strokes[i].Bounds()
+		t.Finds = slices.DeleteFunc(t.Finds, func(f Find) bool { return f.Kind == BlobOutlined && box.Contains(f.At) })
+		t.Strokes[i] = nil
+	}
+	t.Strokes = slices.DeleteFunc(t.Strokes, func(s paths.Stroke) bool { return s == nil })
 }
 
 // divide cuts the strokes where their ink changes, and says which ink each has. flat is
@@ -300,17 +319,10 @@ func (t *tracer) find() (breadth float64, err error) {
 	breadth = w.breadth()
 	draft := drafter{k: k, b: b, breadth: breadth, tol: max(0.045/t.mm, 0.02*t.width)}
 	for _, c := range w.chains() {
-		c, shadow, doubtful := k.dropShadows(c)
+		c, what := k.dropShadows(c)
 		s := draft.stroke(c)
-		if len(s) == 0 {
+		if len(s) == 0 || t.leaves(s, what) {
 			continue
-		}
-		switch {
-		case shadow:
-			t.found(Doubtful, s.Bounds().Centre(), s, "a tone that ends here, and no line, was left out")
-			continue
-		case doubtful:
-			t.found(Doubtful, s.Bounds().Centre(), s, "a line much paler than the others: is it one?")
 		}
 		t.out.Strokes = append(t.out.Strokes, s)
 	}
@@ -332,6 +344,21 @@ func (t *tracer) find() (breadth float64, err error) {
 	t.note(specks, gaps, spurs)
 	t.place(breadth)
 	return breadth, nil
+}
+
+// leaves reports whether a stroke is left out, and lists what is doubtful. What is left
+// out and too short to matter is not listed: where it opens an area, that is.
+func (t *tracer) leaves(s paths.Stroke, what verdict) bool {
+	told := s.Length() > undrawnWidths*t.width
+	switch {
+	case what == isTone && told:
+		t.found(Doubtful, s.Bounds().Centre(), s, "a tone that ends here, and no line, was left out")
+	case what == isFaint && told:
+		t.found(Doubtful, s.Bounds().Centre(), s, "a mark hardly darker than the paper beside it was left out")
+	case what == isPale:
+		t.found(Doubtful, s.Bounds().Centre(), s, "a line much paler than the others: is it one?")
+	}
+	return what == isTone || what == isFaint
 }
 
 // mostInk is how much of a page of lines may be inked.

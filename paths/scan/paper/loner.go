@@ -155,6 +155,7 @@ func (s strips) rise(i, j int) float64 {
 // fieldAlong returns the phase of one line along a track, as line 0.
 func (s strips) fieldAlong(track []float64, w, h int) field {
 	f := newField(w, h)
+	f.single = true
 	for j := range f.h {
 		for i := range f.w {
 			u, _ := s.of(float64(i)*f.cell, float64(j)*f.cell)

@@ -118,7 +118,9 @@ func (f *family) measure(plane skeleton.Plane) {
 	for i := range f.lines {
 		f.flatten(f.profile[i*f.bins:][:f.bins])
 	}
-	f.unify()
+	if !f.field.single {
+		f.unify()
+	}
 	f.print = make([]uint8, len(f.local))
 	for i := range f.print {
 		whole := skeleton.Paper - float64(f.profile[i/f.lengths*f.bins+f.bins/2])
@@ -194,7 +196,7 @@ func (f *family) unify() {
 		for _, of := range []struct {
 			absorbed []float64
 			least    float64
-		}{{middle, leastAbsorbed}, {all, 4 * leastAbsorbed}} {
+		}{{middle, leastAbsorbed}, {all, 8 * leastAbsorbed}} {
 			if most, apart := f.mostAlike(line, of.absorbed); most > of.least && of.absorbed[line] > 1.35*most+2*of.least {
 				like[line] = apart
 			}
@@ -359,7 +361,7 @@ func (f *family) finer(plane skeleton.Plane) *family {
 		if least < max(leastRise, 0.2*(at(0)-at(0.5/float64(n)))) {
 			continue
 		}
-		fine := field{f.field.cell, f.field.w, f.field.h, slices.Clone(f.field.phase)}
+		fine := field{cell: f.field.cell, w: f.field.w, h: f.field.h, phase: slices.Clone(f.field.phase)}
 		for i := range fine.phase {
 			fine.phase[i] *= float32(n)
 		}

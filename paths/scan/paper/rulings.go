@@ -57,7 +57,6 @@ func Unruled(plane skeleton.Plane, mm float64) *Ruling {
 		return nil
 	}
 	var r Ruling
-	var pale []*family
 	noise := noiseOf(plane)
 	for _, w := range spec.waves(mmSmall) {
 		if len(r.families) == mostFamilies || isKnown(w, r.families) {
@@ -68,7 +67,6 @@ func Unruled(plane skeleton.Plane, mm float64) *Ruling {
 			continue
 		}
 		if _, ok := f.isPrinted(); !ok {
-			pale = append(pale, f)
 			continue
 		}
 		if fine := f.finer(plane); fine != nil {
@@ -80,7 +78,11 @@ func Unruled(plane skeleton.Plane, mm float64) *Ruling {
 		r.families = append(r.families, f)
 	}
 	if len(r.families) == 0 {
-		return dotted(plane, pale, noise)
+		r := dotted(plane, mm, noise)
+		if r != nil {
+			whiten(plane, int(math.Ceil(sideMM/mm)))
+		}
+		return r
 	}
 	r.Loners = removeLoners(plane, r.families[0], noise)
 	whiten(plane, int(math.Ceil(sideMM/mm)))

@@ -184,6 +184,9 @@ func toScan(name string, g grey, h header, opt Options, src *Source) (p Page, er
 	}
 	src.DPI = d
 	src.SizeFrom = fmt.Sprintf("the file: %s pixels an inch", dpiWords(d))
+	if h.camera && opt.DPI[0] == 0 {
+		src.Notes = append(src.Notes, "A camera took this picture, and cameras make up the pixels an inch, so the size is in doubt: give the [width] of the drawing, or for a sheet on a darker table its size with [paper].")
+	}
 	if opt.DPI[0] > 0 {
 		src.SizeFrom = fmt.Sprintf("%s pixels an inch, as asked", dpiWords(d))
 	}
