@@ -74,7 +74,7 @@ func (p *panelMaker) find() {
 		for _, m := range l.Meets {
 			meets = append(meets, j.Grid.At(m.Place))
 		}
-		found := parts.Find(parts.Finding{Grid: j.Grid, Window: l.Window, Ink: ink, Names: names, Meets: meets, Threads: threads || n == 0})
+		found := parts.Find(parts.Finding{Grid: j.Grid, Window: l.Window, Ink: ink, Names: names, Meets: meets, Threads: true || threads || n == 0})
 		for _, f := range found.Points {
 			l.Points = append(l.Points, Find{f.Name, f.Place, f.Thread})
 		}
