@@ -60,12 +60,9 @@ const (
 	mostLoads   = 200
 )
 
-// find says what is to be found for each load. Threads are counted only where the first
-// load was found by them: ink that was drawn by the nominal count lies on no thread for
-// sure.
+// find says what is to be found for each load.
 func (p *panelMaker) find() {
 	j := p.joined
-	threads := len(j.Inputs.Marks)+len(j.Inputs.MarksFor[1]) > 0
 	var ink []paths.Stroke
 	var names []string
 	for n := range p.loads {
@@ -74,7 +71,13 @@ func (p *panelMaker) find() {
 		for _, m := range l.Meets {
 			meets = append(meets, j.Grid.At(m.Place))
 		}
-		found := parts.Find(parts.Finding{Grid: j.Grid, Window: l.Window, Ink: ink, Names: names, Meets: meets, Threads: true || threads || n == 0})
+		var joints []paths.Point
+		for _, at := range p.Joints {
+			if at.Loads[0] == l.N || at.Loads[1] == l.N {
+				joints = append(joints, at.At)
+			}
+		}
+		found := parts.Find(parts.Finding{Grid: j.Grid, Window: l.Window, Ink: ink, Names: names, Meets: meets, Joints: joints})
 		for _, f := range found.Points {
 			l.Points = append(l.Points, Find{f.Name, f.Place, f.Thread})
 		}

@@ -153,14 +153,15 @@ func (c *divider) place(s paths.Stroke, all []step, load, from, to int) int {
 	return max(best, from+1)
 }
 
-// isCorner reports whether a line turns at a step.
+// isCorner reports whether a line turns at a step, but not so sharply that its parts lie
+// beside each other there.
 func isCorner(s paths.Stroke, all []step, k int) bool {
 	at := all[k]
 	if at.t < 1 || at.curve+1 >= len(s) {
 		return false
 	}
 	a, b := s[at.curve].Tangent(1), s[at.curve+1].Tangent(0)
-	return math.Abs(a.Cross(b)) > 0.3 || a.Dot(b) < 0
+	return math.Abs(a.Cross(b)) > 0.3 && a.Dot(b) > -0.5
 }
 
 // alongWeave reports whether a line runs straight along one of the cloth's directions.
