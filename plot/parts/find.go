@@ -35,8 +35,8 @@ type Finding struct {
 	// Ink is what is on the cloth by then, and Names what each line of it is called.
 	Ink   []paths.Stroke
 	Names []string
-	// Meets are the places, in mm, where the load meets that ink; none in the first load.
-	Meets []paths.Point
+	// Meets are where lines of the load go on from that ink; none in the first load.
+	Meets []cloth.Passage
 	// Joints are those with any other load, in mm.
 	Joints []paths.Point
 }
@@ -70,7 +70,7 @@ func Find(f Finding) Found {
 	for _, p := range all {
 		at = append(at, p.Place)
 	}
-	joints := f.grid(f.Meets)
+	joints, along := f.meets()
 	window, err := cloth.NewPlan(f.Grid, cloth.Prior{Noise: noise}, f.everywhere(), at)
 	if err != nil {
 		return Found{} // a window of no size
@@ -88,7 +88,7 @@ func Find(f Finding) Found {
 	}
 	if len(joints) > 0 {
 		if plan, err := cloth.NewPlan(f.Grid, cloth.Prior{Noise: noise}, joints, at); err == nil {
-			out.After = []cloth.Expectation{plan.Expect(taken)}
+			out.After = []cloth.Expectation{plan.ExpectAside(taken, along)}
 		}
 	}
 	return out
@@ -96,15 +96,12 @@ func Find(f Finding) Found {
 
 // fill adds points until the window is sure, and one more that checks the others.
 func (f Finding) fill(window cloth.Plan, taken []int) []int {
-	for len(taken) < mostInAll {
-		if len(taken) >= leastPoints && window.Expect(taken).Greatest <= windowError {
-			break
-		}
-		i, _, ok := window.Next(taken)
+	for sure := false; len(taken) < leastPoints || len(taken) < mostInAll && !sure; {
+		i, then, ok := window.Next(taken)
 		if !ok {
 			return taken
 		}
-		taken = append(taken, i)
+		taken, sure = append(taken, i), then.Greatest <= windowError
 	}
 	if i, _, ok := window.Check(taken); ok {
 		taken = append(taken, i)
@@ -118,7 +115,10 @@ const leastPoints = 9
 // everywhere are places where the load must be right: all over its window, and where it
 // meets others, before and after it.
 func (f Finding) everywhere() []weave.Place {
-	out := f.grid(f.Joints)
+	var out []weave.Place
+	for _, at := range some(f.Joints) {
+		out = append(out, f.Grid.PlaceOf(at))
+	}
 	lo, hi := f.Grid.PlaceOf(f.Window.Min), f.Grid.PlaceOf(f.Window.Max)
 	const n = 6
 	for k := range n + 1 {
@@ -129,14 +129,24 @@ func (f Finding) everywhere() []weave.Place {
 	return out
 }
 
-// grid returns places in mm as places of the weave, some of them where there are many.
-func (f Finding) grid(at []paths.Point) []weave.Place {
-	const most = 60
-	var out []weave.Place
-	for i := range min(len(at), most) {
-		out = append(out, f.Grid.PlaceOf(at[i*len(at)/min(len(at), most)]))
+// some returns things, some of them where there are many.
+func some[T any](all []T) []T {
+	const most = 40
+	var out []T
+	n := min(len(all), most)
+	for i := range n {
+		out = append(out, all[i*len(all)/n])
 	}
 	return out
+}
+
+// meets returns the places and the directions of the lines that go on, some of them where
+// there are many.
+func (f Finding) meets() (at, along []weave.Place) {
+	for _, m := range some(f.Meets) {
+		at, along = append(at, m.Place), append(along, m.Along)
+	}
+	return at, along
 }
 
 // threads are crossings of guide threads over the window.
@@ -173,7 +183,7 @@ func (f Finding) candidates() []Point {
 		}
 		far := math.Inf(1)
 		for _, m := range f.Meets {
-			far = min(far, m.Dist(at))
+			far = min(far, f.Grid.At(m.Place).Dist(at))
 		}
 		all = append(all, candidate{Point{name, f.Grid.PlaceOf(at), false}, at, far})
 	}

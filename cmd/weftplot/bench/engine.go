@@ -30,6 +30,9 @@ func (e engine) sketch(ctx context.Context, read job.Reader, s job.Settings) (r 
 	if s.IsKit() { // its loads are drawn with the cloth moved in between
 		return r, nil, fault.Bad("", `send it with "weftplot send", load by load`, "this job draws several copies on one cloth, and the page draws a single rug")
 	}
+	if s.Panels {
+		return r, nil, fault.Bad("", `prepare it with "weftplot prepare" and send it with "weftplot send", load by load`, "this rug is drawn in several loads with the cloth moved in between, and the page draws a rug at once")
+	}
 	laid, err := plot.Lay(in, s)
 	if err != nil {
 		return r, nil, err
