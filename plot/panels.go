@@ -12,6 +12,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
+	"weftplot/plot/parts"
 )
 
 // Panels is a rug that is drawn in parts, each in one laying of the cloth on the machine,
@@ -40,7 +41,7 @@ type Find struct {
 // How cloth may lie anew in each load: how far it may be shifted, in mm, turned, in
 // degrees, and lean, bow and change its count, as shares of its size.
 const (
-	slackShift = 30.
+	slackShift = 30. + 10. // the second is for how far a map may go astray far from its marks
 	slackTurn  = 3.
 	slackLean  = 0.02
 	slackBow   = 0.02
@@ -211,15 +212,13 @@ func (p *panelMaker) draw(ctx context.Context, l *Load, opt Options) error {
 	if err := opt.begin(ctx, Registering); err != nil {
 		return err
 	}
-	r, err := Register(j)
+	r, err := p.register(j, l)
 	if err != nil {
 		return err
 	}
 	l.At = r.Registration.Point(weave.Place{})
-	if x, ok := r.Registration.ExpectAside(l.Meets); ok {
-		if l.Expected = x.Greatest; l.Expected > MostJointError {
-			return fault.At(file, fault.Bad("", "find more of its points, or find them again with care", "with these marks an error of %.2f channels is to be expected at the joints, and over %.1f a joint shows", l.Expected, MostJointError))
-		}
+	if l.Expected > MostJointError {
+		return fault.At(file, fault.Bad("", "find more of its points, or find them again with care", "with these marks an error of %.2f channels is to be expected at the joints, and over %.1f a joint shows", l.Expected, MostJointError))
 	}
 	if l.N > 1 && len(marks) == 0 {
 		l.NeedsMarks = true
@@ -237,16 +236,78 @@ func (p *panelMaker) draw(ctx context.Context, l *Load, opt Options) error {
 	return err
 }
 
+// agreeing is how far apart, in channels, the lines of a load may come at its joints by its
+// ink and by its threads as well.
+const agreeing = 0.2
+
+// register registers a load. Ink that an earlier load drew by the nominal count, or not
+// quite on the threads, may contradict them: the load goes by its ink alone then, so that
+// lines meet, and the threads are left out.
+func (p *panelMaker) register(j Joined, l *Load) (Registered, error) {
+	r, err := Register(j)
+	if err == nil {
+		l.Expected = l.errorAtJoints(r.Registration)
+	}
+	ink := l.inkOnly(j.Inputs.Marks)
+	if len(l.Meets) == 0 || len(ink) < leastOwn || len(ink) == len(j.Inputs.Marks) {
+		return r, err
+	}
+	j.Inputs.Marks = ink
+	byInk, inkErr := Register(j)
+	if inkErr != nil {
+		return r, err
+	}
+	expected := l.errorAtJoints(byInk.Registration)
+	if err == nil && l.Expected <= MostJointError && (expected > MostJointError || apartAt(l.Meets, r, byInk) <= agreeing) {
+		return r, nil
+	}
+	l.Expected = expected
+	p.Notes = append(p.Notes, Doubt{Code: "threads-left-out", Message: fmt.Sprintf("the ink that load %d is found by does not lie on the threads that were counted: it goes on from the ink, and the threads are left out. Where the first load is found by its threads too, lines stay in their channels", l.N)})
+	return byInk, nil
+}
+
+// errorAtJoints is the error to expect where a load meets others, in channels; 0 where
+// nothing is known.
+func (l *Load) errorAtJoints(reg cloth.Registration) float64 {
+	x, _ := reg.ExpectAside(l.Meets)
+	return x.Greatest
+}
+
+// inkOnly returns those of marks that are not at the load's threads.
+func (l *Load) inkOnly(marks []cloth.Mark) []cloth.Mark {
+	var out []cloth.Mark
+	for _, m := range marks {
+		if !slices.ContainsFunc(l.Points, func(f Find) bool { return f.Thread && samePlace(f.Place, m.Place) }) {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// samePlace reports whether two places are less than half a channel apart.
+func samePlace(a, b weave.Place) bool { return math.Hypot(a.Across-b.Across, a.Along-b.Along) < 0.5 }
+
+// apartAt returns how far apart two registrations put lines at the most, in channels.
+func apartAt(lines []cloth.Passage, a, b Registered) float64 {
+	most := 0.
+	for _, l := range lines {
+		d := a.Registration.Point(l.Place).Sub(b.Registration.Point(l.Place))
+		at := a.Grid.PlaceOf(d)
+		along := paths.Point{X: l.Along.Across, Y: l.Along.Along}.Unit()
+		most = max(most, math.Abs(along.Cross(paths.Point{X: at.Across, Y: at.Along})))
+	}
+	return most
+}
+
 // leastOwn is how many of the marks of a load must be at its own points at least.
 const leastOwn = 4
 
 // owns refuses marks that are not those of the load's own points.
 func (l *Load) owns(marks []cloth.Mark) error {
-	const near = 0.5 // channels: the same place
 	own := 0
 	for _, f := range l.Points {
 		if slices.ContainsFunc(marks, func(m cloth.Mark) bool {
-			return math.Hypot(m.Place.Across-f.Place.Across, m.Place.Along-f.Place.Along) < near
+			return samePlace(m.Place, f.Place)
 		}) {
 			own++
 		}
@@ -255,4 +316,91 @@ func (l *Load) owns(marks []cloth.Mark) error {
 		return fault.Bad("", fmt.Sprintf("find the points that report.json lists for load %d", l.N), "these marks are not those of load %d: of its %d points they hold %d, and %d are the least", l.N, len(l.Points), own, least)
 	}
 	return nil
+}
+
+// part returns what a load draws, as a drawing of its own that counts from the same corner.
+func (p *panelMaker) part(l *Load) Joined {
+	j := p.joined
+	j.Drawn, j.ByHand = l.Drawn, nil
+	j.part = &loadPart{number: l.N, of: len(p.loads), rug: j.Rug, layers: layersOf(p.joined.Drawn), box: l.Window}
+	return j
+}
+
+// divide parts the drawing into loads, and says what is to be found for each.
+func (p *panelMaker) divide() error {
+	j := p.joined
+	all := boundsOf(j.Drawn)
+	w, h := windowOf(j.Inputs.Machine.Reach(), all)
+	lap := j.Settings.LapMM()
+	if least := leastWindow + 2*lap; w < least || h < least {
+		return fault.TooBig("machine "+j.Inputs.Machine.Name, "choose a larger machine", "the pen reaches %s, and with the room that cloth needs which is moved and laid anew %.0f x %.0f mm are left: too little to draw a rug in parts", sidesOf(j.Settings, j.Inputs.Machine.Reach()), max(0, w), max(0, h))
+	}
+	lines := make([]parts.Line, len(j.Drawn))
+	for i, s := range j.Drawn {
+		lines[i] = parts.Line{Stroke: s.Stroke, Word: j.wordOf(i)}
+	}
+	d, i, ok := parts.Divide(lines, parts.Options{Width: w, Height: h, Lap: lap})
+	if !ok {
+		return fault.TooBig("machine "+j.Inputs.Machine.Name, "make the letters smaller, or choose a larger machine", "a letter of layer %q is %s, and no lettering is cut: one load takes %.0f x %.0f mm", j.Drawn[i].Layer, sidesOf(j.Settings, j.Drawn[i].Bounds()), w, h)
+	}
+	if len(d.Windows) > mostLoads {
+		return fault.TooBig("machine "+j.Inputs.Machine.Name, "choose a larger machine or a smaller size", "the rug would take %d loads, and %d are the most", len(d.Windows), mostLoads)
+	}
+	p.loads = make([]Load, len(d.Windows))
+	for n := range p.loads {
+		l := &p.loads[n]
+		l.N, l.Window = n+1, d.Windows[n]
+		for _, piece := range d.Pieces[n] {
+			l.Drawn = append(l.Drawn, Stroke{piece.Stroke, j.Drawn[piece.Line].Layer})
+		}
+	}
+	for _, at := range d.Joints {
+		joint := Joint{At: at.At, Along: at.Along, Loads: [2]int{at.Loads[0] + 1, at.Loads[1] + 1}}
+		p.Joints = append(p.Joints, joint)
+		to := j.Grid.PlaceOf(at.Along)
+		l := &p.loads[at.Loads[1]]
+		l.Meets = append(l.Meets, cloth.Passage{Place: j.Grid.PlaceOf(at.At), Along: to})
+	}
+	p.find()
+	return nil
+}
+
+// What a load must reach at least, in mm, and how many a rug may take.
+const (
+	leastWindow = 60.
+	mostLoads   = 200
+)
+
+// find says what is to be found for each load.
+func (p *panelMaker) find() {
+	j := p.joined
+	var ink []paths.Stroke
+	var names []string
+	for n := range p.loads {
+		l := &p.loads[n]
+		var joints []paths.Point
+		for _, at := range p.Joints {
+			if at.Loads[0] == l.N || at.Loads[1] == l.N {
+				joints = append(joints, at.At)
+			}
+		}
+		found := parts.Find(parts.Finding{Grid: j.Grid, Window: l.Window, Ink: ink, Names: names, Meets: l.Meets, Joints: joints})
+		for _, f := range found.Points {
+			l.Points = append(l.Points, Find{f.Name, f.Place, f.Thread})
+		}
+		if k := len(found.After); k > 0 {
+			l.Foreseen = found.After[k-1].Greatest
+		}
+		for _, s := range l.Drawn {
+			ink, names = append(ink, s.Stroke), append(names, s.Layer)
+		}
+	}
+}
+
+// wordOf returns the number of the words that a stroke is of, from 1, and 0 for none.
+func (j Joined) wordOf(stroke int) int {
+	if stroke < len(j.words) {
+		return j.words[stroke]
+	}
+	return 0
 }

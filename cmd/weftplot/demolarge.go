@@ -53,7 +53,7 @@ func runLarge(c *cli.Context, s terminal.Streams) error {
 		return err
 	}
 	for n := range d.made.job.Loads {
-		d.cloth.Lay(d.made.job)
+		d.cloth.Lay(d.made.job, false)
 		if err := d.find(n + 1); err != nil {
 			return err
 		}

@@ -63,32 +63,36 @@ func (p Place) ReadLoad(dir string, n int) (LoadToFind, error) {
 		return out, fault.Bad(dir, "take the marks of a rug that is drawn at once without [load]", "the job in this folder is not drawn in several loads")
 	case n < 1 || n > out.Of:
 		return out, fault.Bad("load", fmt.Sprintf("loads are numbered from 1 to %d", out.Of), "there is no load %d", n)
+	case len(m.Loads[n-1].Points) == 0:
+		return out, fault.Bad(dir, "prepare the job again", "no points of load %d are listed", n)
 	}
-	l := m.Loads[n-1]
-	if len(l.Points) == 0 {
-		return out, fault.Bad(dir, "prepare the load before with its marks first", "no points of load %d are listed", n)
-	}
-	for _, at := range l.Points {
-		out.Points = append(out.Points, PointToFind{label.Clean(at.Name, label.Line), weave.Place{Across: at.Across, Along: at.Along}})
-	}
-	out.At = paths.Point{X: l.AtMM[0], Y: l.AtMM[1]}
 	if err := out.read(p, dir, s); err != nil {
 		return out, err
 	}
+	return out, out.take(m, dir)
+}
+
+// take fills in what the report says of the load.
+func (l *LoadToFind) take(m manifest, dir string) error {
+	e := m.Loads[l.N-1]
+	for _, at := range e.Points {
+		l.Points = append(l.Points, PointToFind{label.Clean(at.Name, label.Line), weave.Place{Across: at.Across, Along: at.Along}})
+	}
+	l.At = paths.Point{X: e.AtMM[0], Y: e.AtMM[1]}
 	for _, j := range m.Joints {
-		if j.Loads[1] == n {
-			out.Meets = append(out.Meets, cloth.Passage{
+		if j.Loads[1] == l.N {
+			l.Meets = append(l.Meets, cloth.Passage{
 				Place: weave.Place{Across: j.AtChannels[0], Along: j.AtChannels[1]},
-				Along: out.Grid.PlaceOf(paths.Point{X: j.Direction[0], Y: j.Direction[1]}),
+				Along: l.Grid.PlaceOf(paths.Point{X: j.Direction[0], Y: j.Direction[1]}),
 			})
 		}
 	}
-	lo, hi := out.Grid.PlaceOf(paths.Point{X: l.Window[0], Y: l.Window[1]}), out.Grid.PlaceOf(paths.Point{X: l.Window[2], Y: l.Window[3]})
-	out.Fit.From, out.Fit.Extent = lo, weave.Place{Across: hi.Across - lo.Across, Along: hi.Along - lo.Along}
-	if !(out.Fit.Extent.Across > 0 && out.Fit.Extent.Along > 0 && math.Abs(lo.Across)+math.Abs(lo.Along) < 1e6) {
-		return out, fault.Bad(dir, "prepare the job again", "the report does not say what load %d is", n)
+	lo, hi := l.Grid.PlaceOf(paths.Point{X: e.Window[0], Y: e.Window[1]}), l.Grid.PlaceOf(paths.Point{X: e.Window[2], Y: e.Window[3]})
+	l.Fit.From, l.Fit.Extent = lo, weave.Place{Across: hi.Across - lo.Across, Along: hi.Along - lo.Along}
+	if !(l.Fit.Extent.Across > 0 && l.Fit.Extent.Along > 0 && math.Abs(lo.Across)+math.Abs(lo.Along) < 1e6) {
+		return fault.Bad(dir, "prepare the job again", "the report does not say what load %d is", l.N)
 	}
-	return out, nil
+	return nil
 }
 
 // read fills in what the job's own settings and profiles say.

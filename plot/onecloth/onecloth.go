@@ -37,10 +37,14 @@ func New(seed uint64, s lying.Slack) *Cloth {
 	return &Cloth{rand: rand.New(rand.NewPCG(seed, 18)), slack: s}
 }
 
-// Lay lays the cloth for the next load of the job.
-func (c *Cloth) Lay(j plot.Job) {
-	l := j.Loads[len(c.lies)]
-	c.lies = append(c.lies, lying.Random(c.rand, j.Grid, l.Window, l.At.Add(l.Window.Centre()), c.slack))
+// Lay lays the cloth for the next load of the job, within the slack; square says that it is
+// laid exactly as it should be.
+func (c *Cloth) Lay(j plot.Job, square bool) {
+	l, s := j.Loads[len(c.lies)], c.slack
+	if square {
+		s = lying.Slack{}
+	}
+	c.lies = append(c.lies, lying.Random(c.rand, j.Grid, l.Window, l.At.Add(l.Window.Centre()), s))
 }
 
 // Find reads the points of the load that the cloth lies for, most of them at most. A

@@ -141,6 +141,8 @@ func (c *divider) place(s paths.Stroke, all []step, load, from, to int) int {
 		switch {
 		case off > 1-margin && to-lo > 4:
 			continue
+		case isTip(s, all, k):
+			cost += 1
 		case isCorner(s, all, k):
 			cost -= 1
 		case !alongWeave(s, all[k]):
@@ -160,7 +162,14 @@ func isCorner(s paths.Stroke, all []step, k int) bool {
 		return false
 	}
 	a, b := s[at.curve].Tangent(1), s[at.curve+1].Tangent(0)
-	return math.Abs(a.Cross(b)) > 0.3 || a.Dot(b) < 0
+	return math.Abs(a.Cross(b)) > 0.3
+}
+
+// isTip reports whether a line turns nearly back at a step, so that its parts lie side by
+// side there.
+func isTip(s paths.Stroke, all []step, k int) bool {
+	at := all[k]
+	return at.t == 1 && at.curve+1 < len(s) && s[at.curve].Tangent(1).Dot(s[at.curve+1].Tangent(0)) < -0.5
 }
 
 // alongWeave reports whether a line runs straight along one of the cloth's directions.

@@ -23,7 +23,8 @@ type Point struct {
 // Found are the points to find for a load, in the order in which a person takes them.
 type Found struct {
 	Points []Point
-	// After is the error to expect at the joints, in channels, after each point.
+	// After is the error to expect at the joints with earlier loads, in channels, once all
+	// points are found; none where there are no joints.
 	After []cloth.Expectation
 }
 
@@ -34,121 +35,124 @@ type Finding struct {
 	// Ink is what is on the cloth by then, and Names what each line of it is called.
 	Ink   []paths.Stroke
 	Names []string
-	// Meets are the places, in mm, where the load meets that ink; none in the first load.
-	Meets []paths.Point
-	// Threads lets threads be counted too: only where the ink lies on them.
-	Threads bool
+	// Meets are where lines of the load go on from that ink; none in the first load.
+	Meets []cloth.Passage
+	// Joints are those with any other load, in mm.
+	Joints []paths.Point
 }
 
-// The noise of a person who steers with care, mm each way, and the error that is enough:
-// 95 of 100 joints within the first, and 95 of 100 cloths wholly within the second.
+// The noise of a person who steers with care, mm each way, and the error that is enough, in
+// channels: 95 of 100 joints within the first and 95 of 100 cloths wholly within the second,
+// at the joints, and within the third wherever the load draws.
 const (
-	noise       = 0.2
-	usualError  = 0.12
-	greatestAny = 0.25
+	noise         = 0.2
+	usualError    = 0.12
+	greatestError = 0.25
+	windowError   = 0.3
 )
 
-// How many points are asked for at most: where the load meets ink, and by threads where it
-// lies far from any.
+// How many points are asked for at most: of ink where the load meets ink, and in all.
 const (
-	mostAtJoints = 18
-	mostThreads  = 8
+	mostAtJoints = 10
+	mostInAll    = 24
 )
 
-// Find chooses points: those of ink that make the joints surest, by [cloth.Plan] one after
-// the other, one more that checks them, and, where threads may be counted, some for the
-// rest of the window. It returns none where there are too few to find anything by.
+// Find chooses points by [cloth.Plan]: first ink that makes the joints surest, then ink and
+// threads that make the whole window sure, so that lines stay in their channels far from
+// the joints too. A person may stop as soon as the error to expect is small enough.
 func Find(f Finding) Found {
-	ink := f.candidates()
-	threads := f.threads()
-	var out Found
-	if len(f.Meets) > 0 {
-		out = f.choose(ink, f.grid(f.Meets), cloth.Bound{Greatest: greatestAny, Usual: usualError}, mostAtJoints, true)
-		if len(out.Points) < 4 {
-			out = Found{}
-		}
-		if !f.Threads {
-			return out
-		}
+	all := append(f.candidates(), f.threads()...)
+	ink := 0
+	for ink < len(all) && !all[ink].Thread {
+		ink++
 	}
-	if f.Threads || len(f.Meets) == 0 {
-		rest := f.overall(out, threads)
-		out.Points = append(out.Points, rest...)
-	}
-	return out
-}
-
-// grid returns places in mm as places of the weave, some of them where there are many.
-func (f Finding) grid(at []paths.Point) []weave.Place {
-	const most = 60
-	var out []weave.Place
-	for i := range min(len(at), most) {
-		out = append(out, f.Grid.PlaceOf(at[i*len(at)/min(len(at), most)]))
-	}
-	return out
-}
-
-// choose takes points for the error at places.
-func (f Finding) choose(from []Point, places []weave.Place, bound cloth.Bound, most int, check bool) Found {
 	var at []weave.Place
-	for _, p := range from {
+	for _, p := range all {
 		at = append(at, p.Place)
 	}
-	plan, err := cloth.NewPlan(f.Grid, cloth.Prior{Noise: noise}, places, at)
+	joints, along := f.meets()
+	window, err := cloth.NewPlan(f.Grid, cloth.Prior{Noise: noise}, f.everywhere(), at)
 	if err != nil {
-		return Found{} // too few, or all on one line
-	}
-	chosen := plan.Choose(bound, most)
-	out := Found{After: chosen.After}
-	for _, i := range chosen.Indices {
-		out.Points = append(out.Points, from[i])
-	}
-	if i, _, ok := plan.Check(chosen.Indices); ok && check && len(out.Points) > 0 {
-		out.Points = append(out.Points, from[i])
-		out.After = append(out.After, plan.Expect(append(slices.Clone(chosen.Indices), i)))
-	}
-	return out
-}
-
-// overall chooses threads for the whole window, with what was chosen before.
-func (f Finding) overall(before Found, threads []Point) []Point {
-	var at []weave.Place
-	for _, p := range slices.Concat(before.Points, threads) {
-		at = append(at, p.Place)
-	}
-	var places []weave.Place
-	for _, p := range threads {
-		places = append(places, p.Place)
-	}
-	plan, err := cloth.NewPlan(f.Grid, cloth.Prior{Noise: noise}, places, at)
-	if err != nil {
-		return nil
+		return Found{} // a window of no size
 	}
 	var taken []int
-	for i := range before.Points {
-		taken = append(taken, i)
-	}
-	most := mostThreads
-	if len(taken) == 0 {
-		most = 2 * mostThreads
-	}
-	var out []Point
-	for range most {
-		i, _, ok := plan.Next(taken)
-		if !ok {
-			break
+	if ink > 0 && len(joints) > 0 {
+		if plan, err := cloth.NewPlan(f.Grid, cloth.Prior{Noise: noise}, joints, at[:ink]); err == nil {
+			taken = plan.Choose(cloth.Bound{Greatest: greatestError, Usual: usualError}, mostAtJoints).Indices
 		}
-		if taken = append(taken, i); i >= len(before.Points) {
-			out = append(out, threads[i-len(before.Points)])
+	}
+	taken = f.fill(window, taken)
+	var out Found
+	for _, i := range taken {
+		out.Points = append(out.Points, all[i])
+	}
+	if len(joints) > 0 {
+		if plan, err := cloth.NewPlan(f.Grid, cloth.Prior{Noise: noise}, joints, at); err == nil {
+			out.After = []cloth.Expectation{plan.ExpectAside(taken, along)}
 		}
 	}
 	return out
+}
+
+// fill adds points until the window is sure, and one more that checks the others.
+func (f Finding) fill(window cloth.Plan, taken []int) []int {
+	for sure := false; len(taken) < leastPoints || len(taken) < mostInAll && !sure; {
+		i, then, ok := window.Next(taken)
+		if !ok {
+			return taken
+		}
+		taken, sure = append(taken, i), then.Greatest <= windowError
+	}
+	if i, _, ok := window.Check(taken); ok {
+		taken = append(taken, i)
+	}
+	return taken
+}
+
+// leastPoints show a bow whichever way it goes.
+const leastPoints = 9
+
+// everywhere are places where the load must be right: all over its window, and where it
+// meets others, before and after it.
+func (f Finding) everywhere() []weave.Place {
+	var out []weave.Place
+	for _, at := range some(f.Joints) {
+		out = append(out, f.Grid.PlaceOf(at))
+	}
+	lo, hi := f.Grid.PlaceOf(f.Window.Min), f.Grid.PlaceOf(f.Window.Max)
+	const n = 6
+	for k := range n + 1 {
+		for i := range n + 1 {
+			out = append(out, weave.Place{Across: lo.Across + (hi.Across-lo.Across)*float64(i)/n, Along: lo.Along + (hi.Along-lo.Along)*float64(k)/n})
+		}
+	}
+	return out
+}
+
+// some returns things, some of them where there are many.
+func some[T any](all []T) []T {
+	const most = 40
+	var out []T
+	n := min(len(all), most)
+	for i := range n {
+		out = append(out, all[i*len(all)/n])
+	}
+	return out
+}
+
+// meets returns the places and the directions of the lines that go on, some of them where
+// there are many.
+func (f Finding) meets() (at, along []weave.Place) {
+	for _, m := range some(f.Meets) {
+		at, along = append(at, m.Place), append(along, m.Along)
+	}
+	return at, along
 }
 
 // threads are crossings of guide threads over the window.
 func (f Finding) threads() []Point {
 	lo, hi := f.Grid.PlaceOf(f.Window.Min), f.Grid.PlaceOf(f.Window.Max)
-	const n = 4
+	const n = 6
 	at := func(a, b float64, i int) float64 {
 		a, b = math.Ceil(a-1e-6), math.Floor(b+1e-6)
 		return math.Round(a + (b-a)*float64(i)/n)
@@ -179,7 +183,7 @@ func (f Finding) candidates() []Point {
 		}
 		far := math.Inf(1)
 		for _, m := range f.Meets {
-			far = min(far, m.Dist(at))
+			far = min(far, f.Grid.At(m.Place).Dist(at))
 		}
 		all = append(all, candidate{Point{name, f.Grid.PlaceOf(at), false}, at, far})
 	}
@@ -254,13 +258,27 @@ func (f Finding) crossings(add func(string, paths.Point)) {
 				seen[j] = true
 				b := ink[j]
 				for _, x := range paths.Crossings(a.Curve, b.Curve, 1e-6) {
-					if math.Abs(a.Tangent(x.S).Cross(b.Tangent(x.T))) > leastTurn && a.line != b.line {
+					if a.line != b.line && plain(a.Curve, x.S, b.Curve, x.T) {
 						add(crossingName(f.Names[a.line], f.Names[b.line]), a.At(x.S))
 					}
 				}
 			}
 		})
 	}
+}
+
+// plain reports whether a person sees to a fraction of a channel where two lines meet: they
+// run in the cloth's two directions, or are ends that make a corner.
+func plain(a paths.Curve, s float64, b paths.Curve, t float64) bool {
+	p, q := a.Tangent(s), b.Tangent(t)
+	if math.Abs(p.Cross(q)) <= leastTurn {
+		return false
+	}
+	atEnd := func(t float64) bool { return t < 1e-6 || t > 1-1e-6 }
+	const straight = 0.02
+	upright := func(d paths.Point) bool { return math.Abs(d.X) < straight }
+	level := func(d paths.Point) bool { return math.Abs(d.Y) < straight }
+	return upright(p) && level(q) || level(p) && upright(q) || atEnd(s) && atEnd(t)
 }
 
 func crossingName(a, b string) string {

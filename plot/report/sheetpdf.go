@@ -123,13 +123,7 @@ func (s sheetPage) texts(j plot.Job, r Report, top float64, opt Options) {
 	}
 	if len(j.PenRuns) > 0 {
 		head("Machine and pens, in their order")
-		if j.Kit == nil && len(j.Loads) > 1 {
-			line(fmt.Sprintf("%s; in %d loads, the cloth moved in between, as sheet.txt lists them", j.Inputs.Machine.Name, len(j.Loads)))
-		} else if j.Kit == nil {
-			line(fmt.Sprintf("%s; %s (the dot in the picture)", j.Inputs.Machine.Name, cornerWords(j)))
-		} else {
-			line(fmt.Sprintf("%s; %s on one cloth in %s, as sheet.txt lists them", j.Inputs.Machine.Name, howMany(len(j.Kit.Copies), "rug"), howMany(len(j.Loads), "load")))
-		}
+		line(j.Inputs.Machine.Name + "; " + lyingWords(j))
 		if j.Turned() {
 			line(turnedWords)
 		}
@@ -163,6 +157,17 @@ func (s sheetPage) texts(j plot.Job, r Report, top float64, opt Options) {
 	for _, t := range Cautions(j) {
 		item(t)
 	}
+}
+
+// lyingWords says where the cloth lies.
+func lyingWords(j plot.Job) string {
+	switch {
+	case j.Kit != nil:
+		return fmt.Sprintf("%s on one cloth in %s, as sheet.txt lists them", howMany(len(j.Kit.Copies), "rug"), howMany(len(j.Loads), "load"))
+	case len(j.Loads) > 1:
+		return fmt.Sprintf("in %d loads, the cloth moved in between, as sheet.txt lists them", len(j.Loads))
+	}
+	return cornerWords(j) + " (the dot in the picture)"
 }
 
 // channels writes the page that lists the channels of all straight lines.

@@ -33,6 +33,9 @@ func (e engine) sketch(ctx context.Context, read job.Reader, s job.Settings) (r 
 		r, kit, err = e.sketchKit(ctx, in, s)
 		return r, kit, extra, err
 	}
+	if s.Panels {
+		return r, nil, fault.Bad("", `prepare it with "weftplot prepare" and send it with "weftplot send", load by load`, "this rug is drawn in several loads with the cloth moved in between, and the page draws a rug at once")
+	}
 	laid, err := plot.Lay(in, s)
 	if err != nil {
 		return r, nil, nil, err

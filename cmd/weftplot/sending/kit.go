@@ -52,26 +52,13 @@ func OfKit(s terminal.Streams, programs []job.Program, m profiles.Machine, part 
 		}
 		part.LoadSaid = true
 	}
-	load := part.Load
-	if !part.LoadSaid {
-		if load, err = due(s, all, m, part.Kept); err != nil {
-			return nil, err
-		}
-	}
 	loads := max(len(all[0].Loads), all[len(all)-1].Load)
-	if waits(all[0], load) {
-		return nil, needsMarks(all[0], load)
+	if all, err = inLoad(s, all, m, part); err != nil {
+		return nil, err
 	}
-	all = slices.DeleteFunc(all, func(p Program) bool { return p.Load != load })
-	if len(all) == 0 {
-		return nil, fault.Bad("--load", fmt.Sprintf("loads are numbered from 1 to %d", loads), "there is no load %d", load)
-	}
+	load := all[0].Load
 	if len(all[0].Copies) == 0 {
-		if len(wanted) > 0 {
-			return nil, fault.Bad("--copy", "leave it out", "this is no kit of several copies")
-		}
-		fmt.Fprintf(s.Err, "load %d of %d\n", load, loads)
-		return all, nil
+		return all, ofPart(s, all, part, loads)
 	}
 	if len(wanted) > 0 {
 		if all, err = onlyCopies(all, wanted, m, part.Copies); err != nil {
@@ -80,6 +67,34 @@ func OfKit(s terminal.Streams, programs []job.Program, m profiles.Machine, part 
 	}
 	fmt.Fprintf(s.Err, "load %d of %d: copies %s\n", load, loads, copiesIn(all))
 	return all, nil
+}
+
+// inLoad returns the programs of the load that is asked for, or is due.
+func inLoad(s terminal.Streams, all []Program, m profiles.Machine, part KitPart) ([]Program, error) {
+	load, loads := part.Load, max(len(all[0].Loads), all[len(all)-1].Load)
+	if !part.LoadSaid {
+		var err error
+		if load, err = due(s, all, m, part.Kept); err != nil {
+			return nil, err
+		}
+	}
+	if waits(all[0], load) {
+		return nil, needsMarks(all[0], load)
+	}
+	all = slices.DeleteFunc(slices.Clone(all), func(p Program) bool { return p.Load != load })
+	if len(all) == 0 {
+		return nil, fault.Bad("--load", fmt.Sprintf("loads are numbered from 1 to %d", loads), "there is no load %d", load)
+	}
+	return all, nil
+}
+
+// ofPart says which load of a rug in parts is sent.
+func ofPart(s terminal.Streams, all []Program, part KitPart, loads int) error {
+	if part.Copies != "" {
+		return fault.Bad("--copy", "leave it out", "this is no kit of several copies")
+	}
+	fmt.Fprintf(s.Err, "load %d of %d\n", all[0].Load, loads)
+	return nil
 }
 
 // due returns the first load that is not drawn to its end. It may be one that waits for
