@@ -3,6 +3,7 @@ package bench
 import (
 	"context"
 
+	"weftplot/paths/fault"
 	"weftplot/plot"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
@@ -34,7 +35,7 @@ func (e engine) sketch(ctx context.Context, read job.Reader, s job.Settings) (r 
 		return r, kit, extra, err
 	}
 	if s.Panels {
-		return r, nil, fault.Bad("", `prepare it with "weftplot prepare" and send it with "weftplot send", load by load`, "this rug is drawn in several loads with the cloth moved in between, and the page draws a rug at once")
+		return r, nil, nil, fault.Bad("", `prepare it with "weftplot prepare" and send it with "weftplot send", load by load`, "this rug is drawn in several loads with the cloth moved in between, and the page draws a rug at once")
 	}
 	laid, err := plot.Lay(in, s)
 	if err != nil {
