@@ -78,6 +78,7 @@ func (s Snapped) IsForMakingUp(k Stroke) bool {
 	if !asked {
 		return false
 	}
-	b, rug := k.Bounds(), s.Rug.Grow(-1e-6)
+	const weld = 0.01 // mm: the edge may lie so far from its channel where ends were joined
+	b, rug := k.Bounds(), s.Rug.Grow(-weld)
 	return !b.Overlaps(rug) || b.Union(rug) == b
 }
