@@ -247,9 +247,9 @@ func (k *kitMaker) tooLarge(boxes []paths.Rect) error {
 	}
 	j := k.patterns[patternKey{k.sizes[i], c.Turned}].joined
 	f := j.Laid.fitting(paths.Rect{Max: on}, j.Rug, false)
-	f.settings = k.laid.Settings
-	return fault.TooBig("machine "+m.Name, f.advice(m.Name), "copy %d with its name is %s and the pen reaches %s: %s",
-		c.N, f.sides(f.all), f.sides(f.reach), f.beyond())
+	f.Settings = k.laid.Settings
+	return fault.TooBig("machine "+m.Name, f.Advice(m.Name), "copy %d with its name is %s and the pen reaches %s: %s",
+		c.N, f.Sides(f.All), f.Sides(f.Reach), f.Beyond())
 }
 
 // renumber tells each copy its load.

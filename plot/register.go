@@ -10,6 +10,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/weave/cloth"
 	"weftplot/plot/job"
+	"weftplot/plot/reach"
 )
 
 // Registered is a drawing with the map from the weave to the machine.
@@ -106,4 +107,31 @@ func pensKnown(j Joined) error {
 		}
 	}
 	return nil
+}
+
+// sidesOf is how wide and how high a rectangle is, in the system that the person said.
+func sidesOf(s job.Settings, r paths.Rect) string {
+	return paths.Sides(paths.Length(r.Width()), paths.Length(r.Height()), s.Said)
+}
+
+// insideArea refuses strokes that the machine cannot reach.
+func insideArea(r Registered) error {
+	f := r.Laid.fitting(boundsOf(r.Placed), r.Rug, len(r.Inputs.Marks) > 0)
+	beyond := f.Beyond()
+	if beyond == "" {
+		return nil
+	}
+	return fault.TooBig("machine "+r.Inputs.Machine.Name, f.Advice(r.Inputs.Machine.Name),
+		"the drawing is %s and the pen reaches %s: %s", f.Sides(f.All), f.Sides(f.Reach), beyond)
+}
+
+// fitting returns how a rug fits the machine of its job. all is what is drawn, in mm on
+// the machine, and rug the finished rug as drawn.
+func (l Laid) fitting(all, rug paths.Rect, marked bool) reach.Fitting {
+	f := reach.Fitting{All: all, Rug: rug, Reach: l.Inputs.Machine.Reach(), Settings: l.Settings, Marked: marked, Pitch: [2]float64{l.Grid.Across, l.Grid.Along}}
+	if room := l.Layout.room; room.bordered {
+		f.Border[0] = (l.Layout.NX - room.hi.Across + room.lo.Across) * l.Grid.Across
+		f.Border[1] = (l.Layout.NY - room.hi.Along + room.lo.Along) * l.Grid.Along
+	}
+	return f
 }

@@ -55,7 +55,7 @@ type status struct {
 	Text    string  `json:"text"`
 	Says    string  `json:"says"`   // how far it has got; it changes all the time
 	Load    int     `json:"load"`   // of a kit, that is being drawn; else 0
-	Copy    string  `json:"copy"`   // that is being drawn
+	Copy    int     `json:"copy"`   // that is being drawn; 0 for none
 	Moving  bool    `json:"moving"` // a machine is at work, or held
 	Held    bool    `json:"held"`
 	Asked   string  `json:"asked"`
@@ -270,8 +270,8 @@ func (b *bench) status() status {
 	if prog := r.programs[r.file]; len(prog.Copies) > 0 {
 		s.Load = prog.Load
 		if _, on := sending.WholeCopies(prog.Copies, max(0, p.Stroke-1)); on > 0 {
-			s.Copy = "Copy " + sending.CopyName(prog, on)
-			s.Says = strings.TrimSpace(s.Copy + ". " + s.Says)
+			s.Copy = on
+			s.Says = strings.TrimSpace("Copy " + sending.CopyName(prog, on) + ". " + s.Says)
 		}
 	}
 	if s.Sim {
@@ -441,7 +441,7 @@ func (j *task) values() map[string]string {
 	v := map[string]string{
 		"craft": string(s.Craft), "transfer": string(s.Transfer),
 		"backing": m.Inputs.Backing.Name, "machine": m.Inputs.Machine.Name, "pen": m.Inputs.Pens[s.Pen].Name,
-		"border": s.Border, "clearance": fmt.Sprint(s.ClearRows()), "count": m.Count.String(), "margin": m.Settings.Margin,
+		"border": s.Border, "clearance": fmt.Sprint(s.ClearRows()), "count": m.Count.String(), "margin": s.Margin,
 		"marks": s.Marks, "lay": s.Lay, "snap": fmt.Sprint(s.Snap),
 	}
 	v["stripes"], v["gauge"], v["ticks"] = s.StripesIn(""), s.Gauge, fmt.Sprint(s.Ticks)

@@ -20,18 +20,18 @@ func TestWeaveOnThePage(t *testing.T) {
 	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
 	until(t, ctx, 10*time.Second, drawnCloths)
 	step(t, ctx, "2")
-	if eval[bool](t, ctx, `document.querySelector('#step-rug details.more').open`) {
+	if eval[bool](t, ctx, `document.querySelector('#step-rug details.weave').open`) {
 		t.Error("the section stands open")
 	}
-	must(t, chromedp.Do(ctx, chromedp.Click(`#step-rug details.more summary`)))
+	must(t, chromedp.Do(ctx, chromedp.Click(`#step-rug details.weave summary`)))
 	seen := eval[string](t, ctx, pictures)
 	setField(t, ctx, "Line of the hem", "6rows")
 	until(t, ctx, 10*time.Second, pictures+` !== `+quote(seen))
-	until(t, ctx, 5*time.Second, `document.querySelector('#step-rug details.more').textContent.includes('hem')`)
+	until(t, ctx, 5*time.Second, `document.querySelector('#step-rug details.weave').textContent.includes('hem')`)
 	label(t, ctx, "At the middle and the quarters of each side")
 	label(t, ctx, "Go where they are nearest")
 	setField(t, ctx, "Line to cut along", "2rows")
-	until(t, ctx, 5*time.Second, `document.querySelector('#step-rug details.more [role=alert]')?.textContent.includes('cut')`)
+	until(t, ctx, 5*time.Second, `document.querySelector('#step-rug details.weave [role=alert]')?.textContent.includes('cut')`)
 	setField(t, ctx, "Line to cut along", "12rows")
 	choose(t, ctx, "Drawn first", "hem")
 	waitFor(t, 10*time.Second, func() bool {

@@ -69,22 +69,27 @@ export function copyList() {
       const k = j && j.kit;
       box.hidden = !k;
       if (!k) return;
-      const now = n.status.moving && /draw|resume/.test(n.status.do) ? n.status.load : 0;
-      const state = (c) => (now === c.load && n.status.copy.startsWith(`Copy ${c.n} `) || n.status.copy === `Copy ${c.n}` ? t.kitStates.now : t.kitStates[c.state]);
+      const now = loadUnder(n), under = now ? n.status.copy : 0;
+      const state = (c) => (c.n === under ? t.kitStates.now : t.kitStates[c.state]);
       setText(said, t.kitSays(k, now));
       const rows = k.copies.map((c) => [c.n, c.name, c.load + (c.turned ? `, ${t.kitTurned}` : ''), state(c)]), next = JSON.stringify(rows);
       if (next === key) return;
       key = next;
       body.replaceChildren(...rows.map((r) => el('tr', {}, r.map((v, i) => el(i ? 'td' : 'th', i ? { text: v } : { scope: 'row', text: v })))));
+      const row = under && body.children[k.copies.findIndex((c) => c.n === under)];
+      if (row) box.scrollTop = row.offsetTop - box.clientHeight / 2; // the one being drawn is in view
     },
   };
 }
 
 // loadsOn are the loads as rectangles over the picture of the cloth.
-export function loadsOn(j) {
+export function loadsOn(j, now) {
   const k = j && j.kit;
-  return k ? { iron: false, rects: k.loads.map((l) => ({ name: t.kitLoadOn(l), box: l.box })) } : null;
+  return k ? { iron: false, rects: k.loads.map((l) => ({ name: t.kitLoadOn(l, now), box: l.box })) } : null;
 }
+
+// loadUnder is the load that is being drawn, 0 for none.
+export const loadUnder = (n) => (n && n.status.moving && /draw|resume/.test(n.status.do) ? n.status.load : 0);
 
 // partOf chooses which load, or which copies, are drawn, on the step Drawing it.
 export function kitPart(bench) {

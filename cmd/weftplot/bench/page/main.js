@@ -2,7 +2,7 @@
 import { clearTrouble, el, setText, trouble } from './dom.js';
 import { follow, get, handOver, post } from './wire.js';
 import { cloths } from './cloths.js';
-import { copyList, loadsOn } from './kit.js';
+import { copyList, loadUnder, loadsOn } from './kit.js';
 import { steps as all, parts } from './steps.js';
 import { doubtful } from './doubts.js';
 import { frame } from './draw.js';
@@ -22,7 +22,7 @@ function build() {
   };
   let latest = null, offered = null, waiting = [], number = -1, lost = 0, numbered = [], laid = null, wasMoving = false;
 
-  const over = () => two.lay(bench.step === 'transfer' && laid || loadsOn(bench.job));
+  const over = () => two.lay(bench.step === 'transfer' && laid || loadsOn(bench.job, loadUnder(latest)));
   const copies = copyList();
   const two = cloths((n) => { go('sides'); sideStep.pick(n); });
   const steps = all.map((make) => {
@@ -128,6 +128,7 @@ function build() {
       }
     }
     copies.show(bench.job, n);
+    if (bench.job && bench.job.kit) over();
     if (n.status.moving && !wasMoving) two.whole(); // what is drawn now may lie anywhere
     wasMoving = n.status.moving;
     document.body.classList.toggle('steering', !!n.steer);

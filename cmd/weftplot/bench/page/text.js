@@ -75,7 +75,7 @@ export const t = {
   kitList: 'Copies', kitHeads: ['Copy', 'Name', 'Load', 'State'], kitTurned: 'turned',
   kitStates: { due: 'due', begun: 'begun', drawn: 'drawn', sent: 'sent', now: 'being drawn' },
   kitSays: (k, now) => `${t.kitCount(k)}: ` + k.loads.map((l) => `load ${l.n} ${l.n === now ? t.kitStates.now : t.kitStates[l.state]}`).join(', ') + '.',
-  kitLoadOn: (l) => `load ${l.n}: ${t.kitStates[l.state]}`,
+  kitLoadOn: (l, now) => `load ${l.n}: ${l.n === now ? t.kitStates.now : t.kitStates[l.state]}`,
   kitLoad: 'Load', kitNext: (due) => (due ? `the next that is due: load ${due}` : 'all loads are drawn'), kitLoadIs: (l) => `load ${l.n}, ${t.kitStates[l.state]}: copies ${l.copies.join(', ')}`,
   kitOnly: 'Only these copies', kitOnlyHint: 'Of one load, such as 7 or 3,8-12, to draw some again or to leave others out; empty for the whole load.',
   kitLay: (l) => `For load ${l.n}: ${l.lay}`,

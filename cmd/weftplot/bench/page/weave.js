@@ -18,7 +18,7 @@ export function weave(bench) {
   const lines = ['hem', 'fold', 'cut'].map((key) => ({ key, ...field(t.makingUp[key], t.makingUpHint, outside, set(key)) }));
   const first = choice(t.drawnFirst, t.drawnFirstHint, (v, box) => bench.set({ first: v === t.borderFirst ? '' : v }, box));
   return {
-    box: el('details', { class: 'more' }, el('summary', { text: t.moreWeave }),
+    box: el('details', { class: 'more weave' }, el('summary', { text: t.moreWeave }),
       el('div', { class: 'fields' }, margin.box, snap.box, stripes.box, loops.box, ticks.box, lines.map((l) => l.box), first.box)),
     show(j) {
       if (!j) return;
