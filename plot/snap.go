@@ -80,7 +80,8 @@ func snapped(ctx context.Context, l Laid) (Snapped, error) {
 	}
 	s.Moves, err = l.inChannels(snap.Options{
 		Angle: l.Settings.Snap, AngleOf: l.angles(), Tolerance: l.tolerance(snapShare), Fixed: fixed, Room: room, Stop: ctx.Err,
-		Loose: func(i int) bool { return l.Settings.StripesIn(l.Artwork[i].Layer) == job.StripesNearest },
+		Diagonals: l.Settings.Diagonals != job.DiagonalsOff,
+		Loose:     func(i int) bool { return l.Settings.StripesIn(l.Artwork[i].Layer) == job.StripesNearest },
 	})
 	if err != nil {
 		return Snapped{}, err

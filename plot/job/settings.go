@@ -92,6 +92,10 @@ type Settings struct {
 	NoSnap  bool              `toml:"no-snap"`
 	SnapFor map[string]string `toml:"snap-for,omitempty"`
 
+	// Diagonals says whether slanting lines that are meant at one over one, one over two
+	// and such go through holes: [DiagonalsOn] (also when empty) or [DiagonalsOff].
+	Diagonals string `toml:"diagonals,omitempty"`
+
 	// Channel puts lines into channels by name, each "LAYER=across:40" or
 	// "LAYER=along:12", counted from the rug's lower left corner as drawn. See
 	// [Settings.NamedLines].
@@ -185,6 +189,12 @@ const NoClearance = -1
 const (
 	StripesEven    = "even"    // they get one count of rows wherever there is room
 	StripesNearest = "nearest" // each line goes into the channel nearest to it
+)
+
+// What becomes of slanting lines that are meant to go through holes.
+const (
+	DiagonalsOn  = "on"  // their ends go on crossings of channels
+	DiagonalsOff = "off" // they follow what is round them
 )
 
 // How the cloth lies on the machine.

@@ -62,6 +62,10 @@ func Sheet(j plot.Job, r Report, opt Options) []byte {
 		p("")
 		b.WriteString(wrap("", fmt.Sprintf("%d straight lines lie in channels; the farthest moved %.2f mm to get there. sheet.pdf lists them.", n, farthestMoved(j.Moves)), label.Columns))
 	}
+	if words := diagonalWords(j.Moves.Diagonals); words != "" {
+		p("")
+		b.WriteString(wrap("", words, 78))
+	}
 	sheetWarnings(r.Warnings, p, item)
 	p("")
 	p("BEFORE AND AFTER")

@@ -48,12 +48,12 @@ func TestNamedLines(t *testing.T) {
 				checkOrder(t, strokes, out, g)
 				return channel, channel, true
 			}
-			m := room.FindStringSubmatch(err.Error())
 			var f *fault.Error
 			if !errors.As(err, &f) || f.Kind != fault.Input {
 				t.Fatalf("design %d: %v", n, err)
 			}
-			if m = room.FindStringSubmatch(f.What); m == nil {
+			m := room.FindStringSubmatch(f.What)
+			if m == nil {
 				t.Fatalf("design %d: %v", n, err)
 			}
 			num := func(s string) int { v, _ := strconv.Atoi(s); return v - 7 }

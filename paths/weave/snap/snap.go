@@ -28,6 +28,9 @@ type Options struct {
 	// Room, unless nil, is what the design keeps to. What is drawn inside it stays
 	// inside.
 	Room *Room
+	// Diagonals puts slanting lines that are meant at one over one, one over two and
+	// such through holes, their ends on crossings of channels.
+	Diagonals bool
 	// Named are lines whose channel a person says.
 	Named []Named
 	// Loose, unless nil, reports of a stroke, by its index, that its lines go into
@@ -103,6 +106,8 @@ type Result struct {
 	MaxMoved float64
 	// Rhythms are the sizes that recur.
 	Rhythms []Rhythm
+	// Diagonals are the slanting lines that go through holes.
+	Diagonals []Diagonal
 	// Warnings name what moved by more than a channel, and what found no room.
 	Warnings []weave.Warning
 }
@@ -125,6 +130,14 @@ func (r Result) Renumbered(across, along int, g weave.Grid) Result {
 		l := &out.Lines[i]
 		fixed, _ := l.Axis.Split(back)
 		l.Channel, l.Was, l.At = l.Channel-by[l.Axis], l.Was+fixed, l.At.Add(back)
+	}
+	out.Diagonals = slices.Clone(r.Diagonals)
+	for i := range out.Diagonals {
+		d := &out.Diagonals[i]
+		for axis := range 2 {
+			d.From[axis] -= by[axis]
+			d.To[axis] -= by[axis]
+		}
 	}
 	for i := range out.Rhythms {
 		out.Rhythms[i].At = out.Rhythms[i].At.Add(back)
@@ -151,6 +164,8 @@ var directions = [2]string{"along", "across"}
 //  4. Curves follow smoothly. A line stays a line, an arc stays an arc where it
 //     can within the tolerance, and a cubic stays cubic.
 //  5. Strokes keep their number and their order.
+//  6. Each diagonal told of lies on the line through its two crossings, to 1e-9 mm at
+//     its ends, and its mirror image in a design that is its own.
 //
 // The package comment says which channels are chosen. Refused, with a
 // [fault.Error], are an angle below 0 or over 20 degrees, other options below 0, a
@@ -240,7 +255,10 @@ type snapper struct {
 	repeated  []bool     // by motif, whether it is in one
 	bounds    paths.Rect // of all strokes
 	carriers  [2]*carrier
-	moved     []paths.Point  // where each vertex went
+	moved     []paths.Point // where each vertex went
+	crossing  map[int]bool  // the vertices that were put on crossings, as ends of diagonals
+	diagonals []Diagonal
+	shifted   paths.Point    // all of the design, to bring its middle to the weave
 	taken     [][]bool       // by stroke and curve, whether it is a part of a straight
 	whole     []*paths.Point // by stroke, by how much it moves whole, or nil
 	hangsOn   []bool         // by stroke, whether others meet it
@@ -285,7 +303,7 @@ func (s *snapper) result() Result {
 	if far > mostWarned {
 		s.warn("moved-over-a-channel", s.warnings[len(s.warnings)-1].At, "and %d more lines moved by more than a channel", far-mostWarned)
 	}
-	out.Rhythms, out.Warnings = s.rhythms, s.warnings
+	out.Rhythms, out.Diagonals, out.Warnings = s.rhythms, s.diagonals, s.warnings
 	return out
 }
 
