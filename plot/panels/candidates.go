@@ -25,13 +25,12 @@ type run struct {
 	stroke  int
 }
 
-// edge is how far inside the window a point lies at least, in mm: the pen is to stand over
-// it.
-const edge = 1
+// atEdge is by how much a point may lie outside the window, in mm.
+const atEdge = 0.1
 
 // collect collects the ink of earlier loads and the threads within the window.
 func (f *finder) collect() {
-	g, window := f.plan.opt.Grid, f.plan.Loads[f.load].Window.Grow(-edge)
+	g, window := f.plan.opt.Grid, f.plan.Loads[f.load].Window.Grow(atEdge)
 	var runs [2][]run // by weave.Axis
 	var at []Point
 	add := func(across, along int, name string) {
@@ -117,6 +116,10 @@ func ofBoth(a, b string) string {
 	return " of " + min(a, b) + " and " + max(a, b)
 }
 
+// fromInk is how far from ink a thread is counted at least, in channels: nearer by the ink
+// is found more easily.
+const fromInk = 8
+
 // countThreads lists crossings of channels whose numbers are tens, fewer in a large window.
 func (f *finder) countThreads(window paths.Rect) {
 	g := f.plan.opt.Grid
@@ -125,7 +128,11 @@ func (f *finder) countThreads(window paths.Rect) {
 	dx, dy := step(lo.Across, hi.Across), step(lo.Along, hi.Along)
 	for y := int(math.Ceil(lo.Along/float64(dy))) * dy; float64(y) <= hi.Along; y += dy {
 		for x := int(math.Ceil(lo.Across/float64(dx))) * dx; float64(x) <= hi.Across; x += dx {
-			f.threads = append(f.threads, Point{Across: x, Along: y, Thread: true, At: g.At(weave.Place{Across: float64(x), Along: float64(y)})})
+			at := g.At(weave.Place{Across: float64(x), Along: float64(y)})
+			if slices.ContainsFunc(f.ink, func(q Point) bool { return max(abs(q.Across-x), abs(q.Along-y)) < fromInk }) {
+				continue
+			}
+			f.threads = append(f.threads, Point{Across: x, Along: y, Thread: true, At: at})
 		}
 	}
 }
@@ -190,6 +197,8 @@ func (f *finder) counted(p Point) string {
 	}
 	return fmt.Sprintf("thread %s and %s from %s", way(p.Across-from.Across, "right", "left"), way(p.Along-from.Along, "up", "down"), what)
 }
+
+func abs(n int) int { return max(n, -n) }
 
 func way(n int, more, less string) string {
 	if n < 0 {

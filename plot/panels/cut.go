@@ -12,13 +12,12 @@ import (
 // What a joint costs, by where it lies; one joint more costs more than any place of it.
 const (
 	jointCost    = 100
-	nodeCost     = 0 // a corner or a crossing
-	channelCost  = 1 // straight, in a channel
-	straightCost = 2
-	curveCost    = 3
-	// offCost is for a joint at the edge of what both windows hold; one in the middle has
-	// ink of the earlier load on both sides to be found by.
-	offCost = 0.9
+	wovenCost    = 0 // a corner or a crossing of lines in channels
+	nodeCost     = 1 // another corner or crossing
+	channelCost  = 2 // straight, in a channel
+	straightCost = 3
+	curveCost    = 4
+	offCost      = 0.9 // at most, for where in the stretch that both windows hold
 )
 
 // A cutter cuts the strokes of a plan that no window holds.
@@ -83,16 +82,24 @@ func (c *cutter) cheapest(t track, number int, reaches []reach) ([]cut, bool) {
 
 // candidates returns where a stroke may be cut, rising.
 func (c *cutter) candidates(t track, number int, reaches []reach) []cut {
+	const slack = 10 * hair
 	half := c.plan.opt.Lap / 2
 	var out []cut
 	for i, a := range reaches {
 		for j, b := range reaches {
 			for _, round := range t.rounds() {
 				lo, hi := b.lo+round+half, a.hi-half
+				if lo > hi && lo < hi+slack {
+					lo = hi
+				}
 				if a.window == b.window || lo > hi || b.lo+round < a.lo || b.hi+round < a.hi {
 					continue
 				}
-				for _, s := range c.spots(t, number, stretch{lo, hi}) {
+				farthest := hi
+				if b.window < a.window {
+					farthest = lo
+				}
+				for _, s := range c.spots(t, number, stretch{lo, hi}, farthest) {
 					out = append(out, cut{i, j, s.at, s.at - round, s.cost})
 				}
 			}

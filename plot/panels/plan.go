@@ -89,7 +89,7 @@ func Divide(ctx context.Context, strokes []Stroke, opt Options) (Plan, error) {
 	if err != nil || len(units) == 0 {
 		return p, err
 	}
-	windows, exact, err := windowsFor(ctx, units, opt)
+	windows, exact, err := windowsFor(ctx, units, strokes, opt)
 	if err != nil {
 		return Plan{}, err
 	}

@@ -1,8 +1,7 @@
 package panels
 
 import (
-	"errors"
-	"math"
+	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -33,15 +32,18 @@ type PointOptions struct {
 	Threads bool
 }
 
-// Points are what to find before a load is drawn, in order: a person may stop as soon as
-// the error is small enough, but for the one to check with.
+// Points are what to find before a load is drawn, in order: first those for the joints with
+// earlier loads, of which a person may leave out the last as soon as the error is small
+// enough; one to check these with; and threads by which the rest of the load is found.
 type Points struct {
 	List []Point
-	// After is the error to expect at the joints with earlier loads after each point; of a
-	// load without such joints, at the outermost of what it draws.
+	// ForJoints is how many of the list are for the joints; of a load without joints with
+	// earlier ones, for all that it draws.
+	ForJoints int
+	// After is the error to expect there after each of these points, in channels.
 	After []cloth.Expectation
 	// Enough reports that the last is within the bounds: 0.3 channel at the worst joint and
-	// 0.15 usually.
+	// 0.15 usually; 0.5 without joints.
 	Enough bool
 	// Check is the number of the point in List that checks those before it, -1 without one.
 	Check int
@@ -54,10 +56,13 @@ var (
 	restBound  = cloth.Bound{Greatest: 0.5}
 )
 
-// How many points are asked for at most, for the joints and for the rest of a load.
+// How many points are asked for at most, for the joints and for the rest of a load, and how
+// many are kept where more make the error hardly less.
 const (
-	mostForJoints = 16
-	mostForRest   = 8
+	mostForJoints = 18
+	mostForRest   = 6
+	fewForJoints  = 8
+	hardlyLess    = 0.97
 )
 
 // usualNoise is how exactly a person finds a point who steers with care, in mm each way
@@ -77,22 +82,20 @@ func (p Plan) Points(load int, opt PointOptions) (Points, error) {
 	}
 	f := finder{plan: p, load: load, opt: opt}
 	f.collect()
-	joints := p.placesOf(load)
-	bound := jointBound
-	if len(joints) == 0 {
-		joints, bound = f.outermost(), restBound
+	places, bound := p.placesOf(load), jointBound
+	joints := len(places) > 0
+	if !joints {
+		places, bound = f.outermost(), restBound
 	}
-	out, err := f.choose(joints, f.ink, nil, bound, mostForJoints)
-	if err != nil {
-		return Points{}, err
+	out, err := f.choose(places, f.ink, bound)
+	if err == nil && opt.Threads && !out.Enough {
+		out, err = f.choose(places, slices.Concat(f.ink, f.threads), bound)
 	}
-	if opt.Threads && !out.Enough {
-		if out, err = f.choose(joints, append(f.ink, f.threads...), nil, bound, mostForJoints); err != nil {
-			return Points{}, err
-		}
+	if err == nil && opt.Threads && joints {
+		err = f.rest(&out)
 	}
 	f.name(out.List)
-	return out, nil
+	return out, err
 }
 
 // placesOf returns the joints of a load with earlier ones, as places of the weave.
@@ -124,35 +127,81 @@ func (f *finder) outermost() []weave.Place {
 	}
 }
 
-// choose chooses points for the error at places, and one to check them with.
-func (f *finder) choose(places []weave.Place, from, taken []Point, bound cloth.Bound, most int) (Points, error) {
-	out := Points{Check: -1}
+// planFor returns a plan for points; false where there are too few or they lie on one line.
+func (f *finder) planFor(places []weave.Place, from []Point) (cloth.Plan, bool, error) {
 	var at []weave.Place
 	for _, p := range from {
 		at = append(at, weave.Place{Across: float64(p.Across), Along: float64(p.Along)})
 	}
-	if len(places) == 0 || len(at) < 2 {
-		return out, nil
+	if len(places) == 0 || len(at) < leastPoints || onOneLine(at) {
+		return cloth.Plan{}, false, nil
 	}
 	plan, err := cloth.NewPlan(f.plan.opt.Grid, f.opt.Prior, places, at)
-	if err != nil {
-		var bad *fault.Error
-		if errors.As(err, &bad) && onOneLine(append(at, places...)) {
-			return out, nil
-		}
+	return plan, err == nil, err
+}
+
+// leastPoints are the fewest by which a load is found.
+const leastPoints = 4
+
+// choose chooses points for the error at places, and one to check them with.
+func (f *finder) choose(places []weave.Place, from []Point, bound cloth.Bound) (Points, error) {
+	out := Points{Check: -1}
+	plan, ok, err := f.planFor(places, from)
+	if !ok {
 		return out, err
 	}
-	chosen := plan.Choose(bound, most)
-	out.After, out.Enough = chosen.After, chosen.Enough
-	for _, i := range chosen.Indices {
+	chosen := plan.Choose(bound, mostForJoints)
+	if len(chosen.Indices) > fewForJoints {
+		chosen = plan.Exchanged(chosen.Indices, bound)
+	}
+	n := len(chosen.Indices)
+	if !chosen.Enough {
+		n = worthwhile(chosen.After)
+	}
+	taken := chosen.Indices[:n]
+	out.After, out.Enough, out.ForJoints = chosen.After[:n], chosen.Enough, n
+	for _, i := range taken {
 		out.List = append(out.List, from[i])
 	}
-	if i, _, ok := plan.Check(chosen.Indices); ok {
+	if i, _, ok := plan.Check(taken); ok {
 		out.Check = len(out.List)
 		out.List = append(out.List, from[i])
-		out.After = append(out.After, plan.Expect(append(chosen.Indices, i)))
 	}
 	return out, nil
+}
+
+// worthwhile returns how many points are kept so that the error is hardly more than after
+// all of them.
+func worthwhile(after []cloth.Expectation) int {
+	n := len(after)
+	for n > fewForJoints && after[n-2].Greatest*hardlyLess <= after[len(after)-1].Greatest && after[n-2].Usual*hardlyLess <= after[len(after)-1].Usual {
+		n--
+	}
+	return n
+}
+
+// rest adds points by which the rest of the load comes to lie in its channels.
+func (f *finder) rest(out *Points) error {
+	from := slices.Concat(out.List, f.threads)
+	plan, ok, err := f.planFor(f.outermost(), from)
+	if !ok {
+		return err
+	}
+	taken := make([]int, len(out.List))
+	for i := range taken {
+		taken[i] = i
+	}
+	for range mostForRest {
+		if plan.Expect(taken).Greatest <= restBound.Greatest {
+			break
+		}
+		i, _, ok := plan.Next(taken)
+		if !ok {
+			break
+		}
+		taken, out.List = append(taken, i), append(out.List, from[i])
+	}
+	return nil
 }
 
 // onOneLine reports whether places lie in one channel or nearly.
@@ -162,5 +211,5 @@ func onOneLine(at []weave.Place) bool {
 		lo = weave.Place{Across: min(lo.Across, p.Across), Along: min(lo.Along, p.Along)}
 		hi = weave.Place{Across: max(hi.Across, p.Across), Along: max(hi.Along, p.Along)}
 	}
-	return math.Min(hi.Across-lo.Across, hi.Along-lo.Along) < 1
+	return min(hi.Across-lo.Across, hi.Along-lo.Along) < 1
 }

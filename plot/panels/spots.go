@@ -12,9 +12,13 @@ import (
 type spot struct{ at, cost float64 }
 
 // spots returns the best places for a joint in a stretch of a stroke: of each kind the one
-// nearest to the middle, and the outermost, for cuts that follow one another closely.
-func (c *cutter) spots(t track, number int, s stretch) []spot {
-	byKind := map[float64][]float64{nodeCost: c.nodes(t, number, s)}
+// that costs least, and the outermost, for cuts that follow one another closely. The later
+// load is found by the ink of the earlier one. So a joint at a crossing in channels lies best
+// where the earlier load can draw no farther: the crossing and all before it can be found.
+// Elsewhere it lies best in the middle of what both windows hold, with ink on both sides.
+func (c *cutter) spots(t track, number int, s stretch, farthest float64) []spot {
+	byKind := map[float64][]float64{}
+	c.nodes(t, number, s, func(kind, at float64) { byKind[kind] = append(byKind[kind], at) })
 	middle := (s.lo + s.hi) / 2
 	for _, round := range t.rounds() {
 		for i, curve := range t.Stroke {
@@ -28,15 +32,19 @@ func (c *cutter) spots(t track, number int, s stretch) []spot {
 	}
 	var out []spot
 	half := max((s.hi-s.lo)/2, 1e-9)
-	for _, kind := range []float64{nodeCost, channelCost, straightCost, curveCost} {
+	for _, kind := range []float64{wovenCost, nodeCost, channelCost, straightCost, curveCost} {
 		at := byKind[kind]
 		if len(at) == 0 {
 			continue
 		}
 		slices.Sort(at)
-		nearest := slices.MinFunc(at, func(a, b float64) int { return compare(math.Abs(a-middle), math.Abs(b-middle)) })
+		best, within := middle, half
+		if kind == wovenCost {
+			best, within = farthest, 2*half
+		}
+		nearest := slices.MinFunc(at, func(a, b float64) int { return compare(math.Abs(a-best), math.Abs(b-best)) })
 		for _, d := range slices.Compact([]float64{at[0], nearest, at[len(at)-1]}) {
-			out = append(out, spot{d, jointCost + kind + offCost*math.Abs(d-middle)/half})
+			out = append(out, spot{d, jointCost + kind + offCost*math.Abs(d-best)/within})
 		}
 	}
 	return out
@@ -62,20 +70,24 @@ func isCorner(a, b paths.Curve) bool {
 	return math.Abs(p.Cross(q)) > leastTurn || p.Dot(q) < 0
 }
 
-// nodes returns the corners and crossings of a stroke within a stretch.
-func (c *cutter) nodes(t track, number int, s stretch) []float64 {
-	var out []float64
-	add := func(d float64) {
+// nodes calls add with the corners and crossings of a stroke within a stretch.
+func (c *cutter) nodes(t track, number int, s stretch, add func(kind, at float64)) {
+	g := c.plan.opt.Grid
+	put := func(d float64, a, b paths.Curve) {
+		kind := float64(nodeCost)
+		if inChannel(a, g) && inChannel(b, g) {
+			kind = wovenCost
+		}
 		for _, round := range t.rounds() {
 			if d+round >= s.lo && d+round <= s.hi {
-				out = append(out, d+round)
+				add(kind, d+round)
 			}
 		}
 	}
 	n := len(t.Stroke)
 	for i, curve := range t.Stroke {
-		if (i > 0 || t.closed) && isCorner(t.Stroke[(i+n-1)%n], curve) {
-			add(t.far[i])
+		if before := t.Stroke[(i+n-1)%n]; (i > 0 || t.closed) && isCorner(before, curve) {
+			put(t.far[i], before, curve)
 		}
 		if !slices.ContainsFunc(t.rounds(), func(r float64) bool { return t.far[i]+r <= s.hi && t.far[i+1]+r >= s.lo }) {
 			continue
@@ -86,12 +98,11 @@ func (c *cutter) nodes(t track, number int, s stretch) []float64 {
 			}
 			for _, x := range paths.Crossings(curve, other.Curve, hair) {
 				if math.Abs(curve.Tangent(x.S).Cross(other.Tangent(x.T))) > leastTurn {
-					add(t.distance(i, x.S))
+					put(t.distance(i, x.S), curve, other.Curve)
 				}
 			}
 		})
 	}
-	return out
 }
 
 // ink finds the curves of a drawing that may meet another.

@@ -56,11 +56,12 @@ func (t track) distance(curve int, u float64) float64 {
 // paramAt returns the parameter at a length from the start of a curve. On a cubic it is
 // found by false position (the Illinois rule: Dowell and Jarratt, BIT 11 (1971) 168-174).
 func paramAt(c paths.Curve, length float64) float64 {
+	const slack = 1e-9
 	whole := c.Length()
-	if length <= 0 || whole == 0 {
+	if length <= slack {
 		return 0
 	}
-	if length >= whole {
+	if length >= whole-slack {
 		return 1
 	}
 	if _, isCubic := c.(paths.Cubic); !isCubic {

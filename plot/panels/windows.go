@@ -1,8 +1,8 @@
 package panels
 
 import (
+	"cmp"
 	"context"
-	"math"
 	"slices"
 
 	"weftplot/paths"
@@ -10,75 +10,88 @@ import (
 
 // windowsFor returns windows that hold all units, strokes cut where need be, in the order
 // in which they are drawn.
-func windowsFor(ctx context.Context, units []unit, opt Options) (windows []paths.Rect, exact bool, err error) {
+func windowsFor(ctx context.Context, units []unit, strokes []Stroke, opt Options) (windows []paths.Rect, exact bool, err error) {
+	f := newField(units, strokes, opt)
 	if err := ctx.Err(); err != nil {
 		return nil, false, err
 	}
-	all := paths.EmptyRect()
-	for _, u := range units {
-		all = all.Union(u.box)
+	sites, exact := f.fewest()
+	if err := ctx.Err(); err != nil {
+		return nil, false, err
 	}
-	for _, y := range spread(all.Min.Y, all.Max.Y, opt.Height, opt.Lap) {
-		for _, x := range spread(all.Min.X, all.Max.X, opt.Width, opt.Lap) {
-			windows = append(windows, opt.window(x, y))
-		}
+	for _, s := range f.wholeMost(sites) {
+		windows = append(windows, f.window(s))
 	}
-	// Words that lie across the edges of all windows have windows of their own.
-	for _, u := range units {
-		if u.word && firstThatHolds(windows, u.box) < 0 {
-			windows = append(windows, opt.window(u.box.Min.X, u.box.Min.Y))
-		}
-	}
-	return inOrder(windows), len(windows) == 1, nil
+	return f.inOrder(f.settle(windows), units), exact, ctx.Err()
 }
 
 func (o Options) window(x, y float64) paths.Rect {
 	return paths.Rect{Min: paths.Point{X: x, Y: y}, Max: paths.Point{X: x + o.Width, Y: y + o.Height}}
 }
 
-// spread returns where windows of a size begin that cover lo to hi evenly and overlap by
-// the lap at least.
-func spread(lo, hi, size, lap float64) []float64 {
-	if hi-lo <= size+hair {
-		return []float64{(lo+hi)/2 - size/2}
-	}
-	n := int(math.Ceil((hi-lo-lap)/(size-lap) - 1e-9))
-	var at []float64
-	for i := range n {
-		at = append(at, lo+float64(i)*(hi-lo-size)/float64(n-1))
-	}
-	return at
-}
-
-// inOrder returns windows so that each after the first has most in common with those
-// before it, from the lowest on the left on.
-func inOrder(windows []paths.Rect) []paths.Rect {
+// inOrder returns windows so that each after the first is tied best to those before it,
+// from the lowest on the left on.
+func (f *field) inOrder(windows []paths.Rect, units []unit) []paths.Rect {
 	left := slices.Clone(windows)
 	slices.SortStableFunc(left, func(a, b paths.Rect) int {
-		if a.Min.Y != b.Min.Y {
-			return compare(a.Min.Y, b.Min.Y)
-		}
-		return compare(a.Min.X, b.Min.X)
+		return cmp.Or(cmp.Compare(a.Min.Y, b.Min.Y), cmp.Compare(a.Min.X, b.Min.X))
 	})
+	ties := f.ties(left, units)
+	number := make([]int, len(left)) // of those in left, as ties has them
+	for i := range number {
+		number[i] = i
+	}
 	var out []paths.Rect
+	var taken []int
 	for len(left) > 0 {
 		best, most := 0, -1.
 		for i, w := range left {
-			common := 0.
-			for _, o := range out {
-				common += commonArea(w, o)
+			tied := 0.
+			for k, o := range out {
+				tied += float64(ties[number[i]][taken[k]]) + 1e-9*area(common(w, o))
 			}
-			if common > most+hair {
-				best, most = i, common
+			if tied > most+1e-12 {
+				best, most = i, tied
 			}
 		}
-		out, left = append(out, left[best]), slices.Delete(left, best, best+1)
+		out, taken = append(out, left[best]), append(taken, number[best])
+		left, number = slices.Delete(left, best, best+1), slices.Delete(number, best, best+1)
 	}
 	return out
 }
 
-func commonArea(a, b paths.Rect) float64 {
-	w := min(a.Max.X, b.Max.X) - max(a.Min.X, b.Min.X)
-	h := min(a.Max.Y, b.Max.Y) - max(a.Min.Y, b.Min.Y)
-	return max(w, 0) * max(h, 0)
+// ties returns how strongly each two windows hang together: by the strokes that will be cut
+// where both hold them, and a little by all ink that both hold.
+func (f *field) ties(windows []paths.Rect, units []unit) [][]int {
+	const joint = 1000
+	out := make([][]int, len(windows))
+	for i := range out {
+		out[i] = make([]int, len(windows))
+	}
+	last := map[[2]int]int{} // the last cut unit that ties two windows
+	for k, b := range f.bits {
+		var in []int
+		for i, w := range windows {
+			if holds(w, b) {
+				in = append(in, i)
+			}
+		}
+		if len(in) < 2 {
+			continue
+		}
+		u := f.owners[k]
+		cut := firstThatHolds(windows, units[u].box) < 0
+		for _, i := range in {
+			for _, j := range in {
+				out[i][j]++
+				if before, seen := last[[2]int{i, j}]; cut && (!seen || before != u) {
+					last[[2]int{i, j}] = u
+					out[i][j] += joint
+				}
+			}
+		}
+	}
+	return out
 }
+
+func area(r paths.Rect) float64 { return r.Width() * r.Height() }
