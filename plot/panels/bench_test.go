@@ -9,7 +9,7 @@ import (
 // A rug of ten thousand strokes on six loads: its plan, and what to find before each.
 func BenchmarkTenThousand(b *testing.B) {
 	strokes := medley(rand.New(rand.NewPCG(9, 9)), 1000, 1400, 10000)
-	opt := Options{Grid: grid, Width: 520, Height: 520, Lap: 2}
+	opt := Options{Grid: grid, Width: 600, Height: 600, Lap: 2}
 	var p Plan
 	var err error
 	points := 0

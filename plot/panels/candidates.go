@@ -138,7 +138,7 @@ func (f *finder) countThreads(window paths.Rect) {
 }
 
 // mostCandidates bounds how many points of ink are looked at for a load.
-const mostCandidates = 160
+const mostCandidates = 120
 
 // thinned returns points one at a place, spread out where there are many.
 func thinned(points []Point) []Point {

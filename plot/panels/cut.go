@@ -28,7 +28,7 @@ type cutter struct {
 }
 
 func newCutter(p *Plan, windows []paths.Rect) *cutter {
-	return &cutter{p, windows, newInk(p.strokes)}
+	return &cutter{p, windows, newInk(p.strokes, p.opt.Grid)}
 }
 
 // A reach is a stretch of the stroke that a window holds.

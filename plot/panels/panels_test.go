@@ -59,7 +59,7 @@ func medley(r *rand.Rand, width, height float64, n int) []Stroke {
 	for len(out) < n {
 		size := any(10, 60)
 		if r.IntN(12) == 0 {
-			size = any(60, 0.6*min(width, height))
+			size = any(60, 0.45*min(width, height))
 		}
 		x, y := any(size, width-size), any(size, height-size)
 		switch r.IntN(6) {

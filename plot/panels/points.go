@@ -87,11 +87,15 @@ func (p Plan) Points(load int, opt PointOptions) (Points, error) {
 	if !joints {
 		places, bound = f.outermost(), restBound
 	}
-	out, err := f.choose(places, f.ink, bound)
-	if err == nil && opt.Threads && !out.Enough {
-		out, err = f.choose(places, slices.Concat(f.ink, f.threads), bound)
+	c, err := f.choose(places, f.ink, bound, !opt.Threads)
+	if err == nil && opt.Threads && !c.Enough {
+		c, err = f.choose(places, slices.Concat(f.ink, f.threads), bound, true)
 	}
-	if err == nil && opt.Threads && joints {
+	if err != nil {
+		return Points{}, err
+	}
+	out := c.points(bound)
+	if opt.Threads && joints {
 		err = f.rest(&out)
 	}
 	f.name(out.List)
@@ -106,7 +110,7 @@ func (p Plan) placesOf(load int) []weave.Place {
 			at = append(at, j.At)
 		}
 	}
-	const most = 32
+	const most = 16
 	var out []weave.Place
 	for _, i := range spreadOut(at, most) {
 		out = append(out, p.opt.Grid.PlaceOf(at[i]))
@@ -143,31 +147,56 @@ func (f *finder) planFor(places []weave.Place, from []Point) (cloth.Plan, bool, 
 // leastPoints are the fewest by which a load is found.
 const leastPoints = 4
 
-// choose chooses points for the error at places, and one to check them with.
-func (f *finder) choose(places []weave.Place, from []Point, bound cloth.Bound) (Points, error) {
-	out := Points{Check: -1}
+// A choice is points chosen of many.
+type choice struct {
+	cloth.Chosen
+	plan cloth.Plan
+	from []Point
+}
+
+// choose chooses points for the error at places; none where there are too few, or where all
+// of them are not enough unless any are wanted.
+func (f *finder) choose(places []weave.Place, from []Point, bound cloth.Bound, any bool) (choice, error) {
 	plan, ok, err := f.planFor(places, from)
 	if !ok {
-		return out, err
+		return choice{}, err
 	}
-	chosen := plan.Choose(bound, mostForJoints)
-	if len(chosen.Indices) > fewForJoints {
-		chosen = plan.Exchanged(chosen.Indices, bound)
+	if !any {
+		all := make([]int, len(from))
+		for i := range all {
+			all[i] = i
+		}
+		if x := plan.Expect(all); x.Greatest > bound.Greatest || bound.Usual > 0 && x.Usual > bound.Usual {
+			return choice{}, nil
+		}
 	}
-	n := len(chosen.Indices)
-	if !chosen.Enough {
-		n = worthwhile(chosen.After)
+	return choice{plan.Choose(bound, mostForJoints), plan, from}, nil
+}
+
+// points returns the points of a choice, made fewer where that can be, with one to check
+// them.
+func (c choice) points(bound cloth.Bound) Points {
+	out := Points{Check: -1}
+	if len(c.Indices) == 0 {
+		return out
 	}
-	taken := chosen.Indices[:n]
-	out.After, out.Enough, out.ForJoints = chosen.After[:n], chosen.Enough, n
+	if len(c.Indices) > fewForJoints {
+		c.Chosen = c.plan.Exchanged(c.Indices, bound)
+	}
+	n := len(c.Indices)
+	if !c.Enough {
+		n = worthwhile(c.After)
+	}
+	taken := c.Indices[:n]
+	out.After, out.Enough, out.ForJoints = c.After[:n], c.Enough, n
 	for _, i := range taken {
-		out.List = append(out.List, from[i])
+		out.List = append(out.List, c.from[i])
 	}
-	if i, _, ok := plan.Check(taken); ok {
+	if i, _, ok := c.plan.Check(taken); ok {
 		out.Check = len(out.List)
-		out.List = append(out.List, from[i])
+		out.List = append(out.List, c.from[i])
 	}
-	return out, nil
+	return out
 }
 
 // worthwhile returns how many points are kept so that the error is hardly more than after

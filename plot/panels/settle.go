@@ -13,7 +13,7 @@ import (
 func (f *field) settle(windows []paths.Rect) []paths.Rect {
 	windows = slices.Clone(windows)
 	boxes := slices.Concat(f.bits, f.wholes)
-	const rounds = 8
+	const rounds, still = 6, 0.1 // mm
 	for range rounds {
 		moved := 0.
 		for i := range windows {
@@ -28,7 +28,7 @@ func (f *field) settle(windows []paths.Rect) []paths.Rect {
 				windows[i] = shifted(windows[i], by, horizontal)
 			}
 		}
-		if moved < hair {
+		if moved < still {
 			break
 		}
 	}

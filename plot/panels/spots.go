@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"weftplot/paths"
-	"weftplot/paths/near"
 )
 
 // A spot is a place for a joint, in mm along a stroke, and what a joint costs there.
@@ -70,87 +69,92 @@ func isCorner(a, b paths.Curve) bool {
 	return math.Abs(p.Cross(q)) > leastTurn || p.Dot(q) < 0
 }
 
-// nodes calls add with the corners and crossings of a stroke within a stretch.
+// nodes calls add with the corners and crossings of a stroke within a stretch. Crossings off
+// the weave are looked for round its middle only, and where there is nothing better.
 func (c *cutter) nodes(t track, number int, s stretch, add func(kind, at float64)) {
-	g := c.plan.opt.Grid
-	put := func(d float64, a, b paths.Curve) {
-		kind := float64(nodeCost)
-		if inChannel(a, g) && inChannel(b, g) {
-			kind = wovenCost
-		}
-		for _, round := range t.rounds() {
-			if d+round >= s.lo && d+round <= s.hi {
-				add(kind, d+round)
-			}
-		}
+	middle := (s.lo + s.hi) / 2
+	close := stretch{max(s.lo, middle-besideMiddle), min(s.hi, middle+besideMiddle)}
+	found := false
+	tell := func(kind, at float64) {
+		found = true
+		add(kind, at)
 	}
 	n := len(t.Stroke)
-	for i, curve := range t.Stroke {
-		if before := t.Stroke[(i+n-1)%n]; (i > 0 || t.closed) && isCorner(before, curve) {
-			put(t.far[i], before, curve)
-		}
-		if !slices.ContainsFunc(t.rounds(), func(r float64) bool { return t.far[i]+r <= s.hi && t.far[i+1]+r >= s.lo }) {
-			continue
-		}
-		c.ink.meeting(curve, func(other inkCurve) {
-			if other.stroke == number {
-				return
+	for _, round := range t.rounds() {
+		for i, curve := range t.Stroke {
+			from := t.far[i] + round
+			if before := t.Stroke[(i+n-1)%n]; (i > 0 || t.closed) && from >= s.lo && from <= s.hi && isCorner(before, curve) {
+				tell(c.nodeKind(before, curve), from)
 			}
-			for _, x := range paths.Crossings(curve, other.Curve, hair) {
-				if math.Abs(curve.Tangent(x.S).Cross(other.Tangent(x.T))) > leastTurn {
-					put(t.distance(i, x.S), curve, other.Curve)
-				}
+			if l, ok := curve.(paths.Line); ok && inChannel(l, c.plan.opt.Grid) {
+				c.woven(t, i, number, s.less(round), func(at float64) { tell(wovenCost, at+round) })
 			}
-		})
+		}
+	}
+	if found {
+		return
+	}
+	for _, round := range t.rounds() {
+		for i := range t.Stroke {
+			c.crossed(t, i, number, close.less(round), func(at float64) { add(nodeCost, at+round) })
+		}
 	}
 }
 
-// ink finds the curves of a drawing that may meet another.
-type ink struct {
-	curves []inkCurve
-	cells  *near.Cells
-	seen   []int // by curve: the last query that came upon it
-	query  int
-}
+// besideMiddle is how far from the middle of a stretch crossings off the weave are looked
+// for, in mm.
+const besideMiddle = 15
 
-type inkCurve struct {
-	paths.Curve
-	stroke int
-	box    paths.Rect
-}
+func (s stretch) less(by float64) stretch { return stretch{s.lo - by, s.hi - by} }
 
-func newInk(strokes []Stroke) *ink {
-	x := &ink{}
-	all := paths.EmptyRect()
-	for i, s := range strokes {
-		for _, c := range s.Stroke {
-			box := c.Bounds()
-			all = all.Union(box)
-			x.curves = append(x.curves, inkCurve{c, i, box})
-		}
+func (c *cutter) nodeKind(a, b paths.Curve) float64 {
+	if g := c.plan.opt.Grid; inChannel(a, g) && inChannel(b, g) {
+		return wovenCost
 	}
-	x.seen = make([]int, len(x.curves))
-	side := math.Sqrt(max(all.Width()*all.Height(), 1) / float64(len(x.curves)+1))
-	x.cells = near.NewCells(all, max(side, 1), len(x.curves), func(i int, put func(paths.Rect)) {
-		if l, ok := x.curves[i].Curve.(paths.Line); ok {
-			near.Steps(l.A, l.B, max(side, 1), put)
+	return nodeCost
+}
+
+// part returns the part of a curve of a track in a stretch, and where along the track it
+// begins; false where there is none.
+func (t track) part(i int, s stretch) (part paths.Curve, from float64, ok bool) {
+	lo, hi := max(s.lo, t.far[i]), min(s.hi, t.far[i+1])
+	if lo >= hi {
+		return nil, 0, false
+	}
+	curve := t.Stroke[i]
+	return paths.Sub(curve, paramAt(curve, lo-t.far[i]), paramAt(curve, hi-t.far[i])), lo, true
+}
+
+// woven calls add with where a line in a channel crosses others in channels.
+func (c *cutter) woven(t track, i, number int, s stretch, add func(at float64)) {
+	part, from, ok := t.part(i, s)
+	if !ok {
+		return
+	}
+	start, end := part.Start(), part.End()
+	way := end.Sub(start).Unit()
+	c.ink.meeting(part, func(o inkCurve) {
+		if l, ok := o.Curve.(paths.Line); ok && o.woven && o.stroke != number && math.Abs(l.Tangent(0).Cross(way)) > leastTurn {
+			add(from + min(max(l.A.Sub(start).Dot(way), 0), end.Dist(start)))
+		}
+	})
+}
+
+// crossed calls add with where a curve crosses others that are not both in channels.
+func (c *cutter) crossed(t track, i, number int, s stretch, add func(at float64)) {
+	part, from, ok := t.part(i, s)
+	if !ok {
+		return
+	}
+	along := newTrack(paths.Stroke{part})
+	straight := inChannel(part, c.plan.opt.Grid)
+	c.ink.meeting(part, func(o inkCurve) {
+		if o.stroke == number || straight && o.woven {
 			return
 		}
-		put(x.curves[i].box)
-	})
-	return x
-}
-
-// meeting calls f with every curve whose box meets that of c, once each.
-func (x *ink) meeting(c paths.Curve, f func(inkCurve)) {
-	x.query++
-	box := c.Bounds().Grow(hair)
-	y := box.Centre().Y
-	x.cells.Along(paths.Point{X: box.Min.X, Y: y}, paths.Point{X: box.Max.X, Y: y}, box.Height()/2, func(items []int32) {
-		for _, k := range items {
-			if x.seen[k] != x.query && x.curves[k].box.Overlaps(box) {
-				x.seen[k] = x.query
-				f(x.curves[k])
+		for _, x := range paths.Crossings(part, o.Curve, hair) {
+			if math.Abs(part.Tangent(x.S).Cross(o.Tangent(x.T))) > leastTurn {
+				add(from + along.distance(0, x.S))
 			}
 		}
 	})

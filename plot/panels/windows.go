@@ -22,6 +22,9 @@ func windowsFor(ctx context.Context, units []unit, strokes []Stroke, opt Options
 	for _, s := range f.wholeMost(sites) {
 		windows = append(windows, f.window(s))
 	}
+	if !f.all {
+		windows = f.refine(windows)
+	}
 	return f.inOrder(f.settle(windows), units), exact, ctx.Err()
 }
 

@@ -23,14 +23,15 @@ func (p Plan) Ordered(indices []int) Chosen {
 	return out
 }
 
-// Exchanged returns marks that are no more and do as well: each in turn is left out where
-// the others are within the bound without it, and else gives way to another candidate where
-// that lowers the error to expect (exchange as in optimal designs: Fedorov, Theory of
-// Optimal Experiments, 1972). Marks that are within the bound stay within it.
+// Exchanged returns marks that are no more and do as well: each of the first two thirds, for
+// which least was known, is left out where the others are within the bound without it, and
+// else gives way to another candidate where that lowers the error to expect (exchange as in
+// optimal designs: Fedorov, Theory of Optimal Experiments, 1972). Marks that are within the
+// bound stay within it.
 func (p Plan) Exchanged(indices []int, bound Bound) Chosen {
 	now := p.Expect(indices)
 	enough := bound.holds(now)
-	for i := 0; i < len(indices); {
+	for i := 0; i < 2*len(indices)/3; {
 		fewer := slices.Delete(slices.Clone(indices), i, i+1)
 		if p.lined(fewer) {
 			i++
