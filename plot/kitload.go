@@ -152,18 +152,28 @@ func (k *kitMaker) boxes() []paths.Rect {
 	return out
 }
 
-// make divides the copies into loads and makes the programs of each.
-func (k *kitMaker) make(ctx context.Context, opt Options) (Job, error) {
+// divide shares the copies out among loads, which it returns by the places of the copies
+// in their list.
+func (k *kitMaker) divide() ([][]int, error) {
 	boxes := k.boxes()
 	width, height := k.reach()
 	parts := loads.Divide(boxes, width, height)
 	if parts == nil {
-		return Job{}, k.tooLarge(boxes)
+		return nil, k.tooLarge(boxes)
 	}
 	if err := k.checkLoads(len(parts)); err != nil {
-		return Job{}, err
+		return nil, err
 	}
 	k.renumber(parts)
+	return parts, nil
+}
+
+// make divides the copies into loads and makes the programs of each.
+func (k *kitMaker) make(ctx context.Context, opt Options) (Job, error) {
+	parts, err := k.divide()
+	if err != nil {
+		return Job{}, err
+	}
 	var whole Job
 	left := k.ticks
 	for n, part := range parts {
@@ -231,18 +241,17 @@ func (k *kitMaker) checkLoads(n int) error {
 // tooLarge is the fault of a copy that the machine does not reach all of.
 func (k *kitMaker) tooLarge(boxes []paths.Rect) error {
 	width, height := k.reach()
-	i := slices.IndexFunc(boxes, func(b paths.Rect) bool { return b.Width() > width || b.Height() > height })
-	b := boxes[max(0, i)]
-	do := "choose a larger machine or a smaller size"
-	if b.Width() <= height && b.Height() <= width {
-		other := job.LaidTurned
-		if k.laid.Settings.Lay == job.LaidTurned {
-			other = job.Upright
-		}
-		do += ", or lay the cloth the other way: [lay] " + other
+	i := max(0, slices.IndexFunc(boxes, func(b paths.Rect) bool { return b.Width() > width || b.Height() > height }))
+	c, m := k.Copies[i], k.laid.Inputs.Machine
+	on := paths.Point{X: boxes[i].Width(), Y: boxes[i].Height()} // as it lies on the machine
+	if k.laid.Settings.Lay == job.LaidTurned {
+		on.X, on.Y = on.Y, on.X
 	}
-	return fault.TooBig("machine "+k.laid.Inputs.Machine.Name, do,
-		"copy %d with its name is %.1f x %.1f mm, and the pen reaches %.1f x %.1f mm", k.Copies[max(0, i)].N, b.Width(), b.Height(), width, height)
+	j := k.patterns[patternKey{k.sizes[i], c.Turned}].joined
+	f := j.Laid.fitting(paths.Rect{Max: on}, j.Rug, false)
+	f.Settings = k.laid.Settings
+	return fault.TooBig("machine "+m.Name, f.Advice(m.Name), "copy %d with its name is %s and the pen reaches %s: %s",
+		c.N, f.Sides(f.All), f.Sides(f.Reach), f.Beyond())
 }
 
 // renumber tells each copy its load.

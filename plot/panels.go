@@ -339,7 +339,7 @@ func (p *panelMaker) divide(ctx context.Context) error {
 	w, h := windowOf(j.Inputs.Machine.Reach(), all)
 	lap := j.Settings.LapMM()
 	if least := leastWindow + 2*lap; w < least || h < least {
-		return fault.TooBig("machine "+j.Inputs.Machine.Name, "choose a larger machine", "the pen reaches %s, and with the room that cloth needs which is moved and laid anew %.0f x %.0f mm are left: too little to draw a rug in parts", bothWays(j.Inputs.Machine.Reach()), max(0, w), max(0, h))
+		return fault.TooBig("machine "+j.Inputs.Machine.Name, "choose a larger machine", "the pen reaches %s, and with the room that cloth needs which is moved and laid anew %.0f x %.0f mm are left: too little to draw a rug in parts", sidesOf(j.Settings, j.Inputs.Machine.Reach()), max(0, w), max(0, h))
 	}
 	lines := make([]panels.Stroke, len(j.Drawn))
 	for i, s := range j.Drawn {

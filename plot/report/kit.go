@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"unicode/utf8"
 
 	"weftplot/paths"
 	"weftplot/paths/label"
@@ -136,7 +137,12 @@ func sheetKit(j plot.Job, r Report, p func(string, ...any)) {
 		if c.Turned {
 			turned = "  turned"
 		}
-		p("  %4d  %-24s %4d  %-14s %.1f, %.1f%s", c.N, c.Name, c.Load, fmt.Sprintf("%.0f, %.0f", c.AtChannels[0], c.AtChannels[1]), at.X/10, at.Y/10, turned)
+		n, name := fmt.Sprint(c.N), c.Name
+		if utf8.RuneCountInString(name) > 24 { // it gets lines of its own
+			p("  %4s  %s", n, name)
+			n, name = "", ""
+		}
+		p("  %4s  %-24s %4d  %-14s %.1f, %.1f%s", n, name, c.Load, fmt.Sprintf("%.0f, %.0f", c.AtChannels[0], c.AtChannels[1]), at.X/10, at.Y/10, turned)
 	}
 	p("")
 	p("LOADS")
@@ -147,8 +153,8 @@ func sheetKit(j plot.Job, r Report, p func(string, ...any)) {
 		}
 		first := j.Kit.Copies[j.Loads[i].Lowest()-1]
 		at := j.Loads[i].PlaceOf(first.At)
-		text := fmt.Sprintf("%s; lay the lower left corner of copy %d at %.1f mm, %.1f mm on the machine; copies in this order: %s", strings.Join(l.Files, ", "), first.N, at.X, at.Y, strings.Join(names, ", "))
-		p("%s", strings.TrimRight(wrap(fmt.Sprintf("  %d. ", l.N), text, 78), "\n"))
+		text := fmt.Sprintf("%s; lay the lower left corner of copy %d at %s; copies in this order: %s", strings.Join(l.Files, ", "), first.N, placeWords(at), strings.Join(names, ", "))
+		p("%s", strings.TrimRight(wrap(fmt.Sprintf("  %d. ", l.N), text, label.Columns), "\n"))
 	}
 	p("")
 	p("PENS TO HAVE READY")

@@ -80,13 +80,13 @@ func sheetPanels(j plot.Job, r Report, p func(string, ...any)) {
 		if l.NeedsMarks {
 			text = fmt.Sprintf("%s; lay the cloth so that %s", state(j, i), layWords(j, l))
 		}
-		p("%s", strings.TrimRight(wrap(fmt.Sprintf("  %d. ", l.N), text, 78), "\n"))
+		p("%s", strings.TrimRight(wrap(fmt.Sprintf("  %d. ", l.N), text, label.Columns), "\n"))
 		if len(l.Points) == 0 {
 			continue
 		}
 		p("     points to find, in this order (pictures in load-%d/points.svg):", l.N)
 		for k, f := range r.Loads[i].Points {
-			p("%s", strings.TrimRight(wrap(fmt.Sprintf("     %2d. ", k+1), fmt.Sprintf("%s: %s across, %s along", f.Name, channels(f.Across), channels(f.Along)), 78), "\n"))
+			p("%s", strings.TrimRight(wrap(fmt.Sprintf("     %2d. ", k+1), fmt.Sprintf("%s: %s across, %s along", f.Name, channels(f.Across), channels(f.Along)), label.Columns), "\n"))
 		}
 		if l.N == 1 {
 			p("%s", strings.TrimRight(wrap("     ", "These are to be found only where the cloth does not lie square and as counted: the first load may be drawn without.", 78), "\n"))

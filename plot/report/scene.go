@@ -192,7 +192,7 @@ func ends(ink []proof.Ink) (start, end *paths.Point) {
 func notes(ws []Warning) []proof.Note {
 	var out []proof.Note
 	for _, w := range ws {
-		n := proof.Note{Label: plainly(w)}
+		n := proof.Note{Label: w.Plain()}
 		if w.At != nil {
 			n.At = &paths.Point{X: w.At[0], Y: w.At[1]}
 		}

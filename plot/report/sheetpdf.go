@@ -123,7 +123,7 @@ func (s sheetPage) texts(j plot.Job, r Report, top float64, opt Options) {
 	}
 	if len(j.PenRuns) > 0 {
 		head("Machine and pens, in their order")
-		line(j.Inputs.Machine.Name + "; " + placeWords(j))
+		line(j.Inputs.Machine.Name + "; " + lyingWords(j))
 		if j.Turned() {
 			line(turnedWords)
 		}
@@ -145,7 +145,7 @@ func (s sheetPage) texts(j plot.Job, r Report, top float64, opt Options) {
 				item(fmt.Sprintf("and %d more, in report.json", len(r.Warnings)-i))
 				break
 			}
-			item(plainly(w))
+			item(w.Plain())
 		}
 	}
 	x, y = s.margin+width+gap, top
@@ -159,8 +159,8 @@ func (s sheetPage) texts(j plot.Job, r Report, top float64, opt Options) {
 	}
 }
 
-// placeWords says where the cloth lies.
-func placeWords(j plot.Job) string {
+// lyingWords says where the cloth lies.
+func lyingWords(j plot.Job) string {
 	switch {
 	case j.Kit != nil:
 		return fmt.Sprintf("%s on one cloth in %s, as sheet.txt lists them", howMany(len(j.Kit.Copies), "rug"), howMany(len(j.Loads), "load"))

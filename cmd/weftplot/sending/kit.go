@@ -260,35 +260,51 @@ func copiesIn(all []Program) string {
 		for _, run := range p.Copies {
 			if !seen[run.Copy] {
 				seen[run.Copy] = true
-				words = append(words, copyName(p.Program, run.Copy))
+				words = append(words, CopyName(p.Program, run.Copy))
 			}
 		}
 	}
 	return strings.Join(words, ", ")
 }
 
-func copyName(p job.Program, n int) string {
+// CopyName is the number of a copy of a program's kit, and its name.
+func CopyName(p job.Program, n int) string {
 	return strings.TrimSpace(fmt.Sprintf("%d %s", n, p.Names[n]))
+}
+
+// WholeCopies returns the copies that are whole once so many strokes of a program are
+// drawn, in their order, and the one that it goes on in, 0 for ticks; on is -1 where
+// nothing is left.
+func WholeCopies(runs []job.CopyRun, drawn int) (whole []int, on int) {
+	from := 0
+	for _, run := range runs {
+		if from += run.Strokes; drawn < from {
+			return whole, run.Copy
+		}
+		if run.Copy > 0 {
+			whole = append(whole, run.Copy)
+		}
+	}
+	return whole, -1
 }
 
 // copiesDone says which copies are whole once so many strokes of a program are drawn, and
 // in which one it goes on; "" for a single rug.
 func copiesDone(p job.Program, drawn int) string {
-	var whole []string
-	from := 0
-	for _, run := range p.Copies {
-		from += run.Strokes
-		if drawn < from {
-			words := "it goes on in copy " + copyName(p, run.Copy)
-			if run.Copy == 0 {
-				words = "ticks for the scissors are left"
-			}
-			if len(whole) == 0 {
-				return words
-			}
-			return fmt.Sprintf("drawn whole: %s; %s", strings.Join(whole, ", "), words)
-		}
-		whole = append(whole, copyName(p, run.Copy))
+	whole, on := WholeCopies(p.Copies, drawn)
+	if on < 0 {
+		return ""
 	}
-	return ""
+	words := "it goes on in copy " + CopyName(p, on)
+	if on == 0 {
+		words = "ticks for the scissors are left"
+	}
+	var names []string
+	for _, n := range whole {
+		names = append(names, CopyName(p, n))
+	}
+	if len(names) == 0 {
+		return words
+	}
+	return fmt.Sprintf("drawn whole: %s; %s", strings.Join(names, ", "), words)
 }

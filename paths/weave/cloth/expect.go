@@ -147,14 +147,21 @@ type Expectation struct {
 
 // expect sums up distances, a row to each cloth drawn.
 func expect(distances [][]float64) Expectation {
-	var worst, all []float64
+	x := expectWorst(distances)
+	all := slices.Concat(distances...)
+	slices.Sort(all)
+	x.Usual = all[len(all)*95/100]
+	return x
+}
+
+// expectWorst is expect without Usual, which takes the longest.
+func expectWorst(distances [][]float64) Expectation {
+	var worst []float64
 	for _, d := range distances {
 		worst = append(worst, slices.Max(d))
-		all = append(all, d...)
 	}
 	slices.Sort(worst)
-	slices.Sort(all)
-	return Expectation{worst[len(worst)*95/100], worst[len(worst)/2], all[len(all)*95/100]}
+	return Expectation{Greatest: worst[len(worst)*95/100], Likely: worst[len(worst)/2]}
 }
 
 // expect returns the error to expect at places.

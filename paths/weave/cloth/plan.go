@@ -60,7 +60,7 @@ func NewPlan(g weave.Grid, prior Prior, places, candidates []weave.Place) (Plan,
 // bow for the rug or one that changes.
 func (p Plan) kinds() []kind {
 	bend := p.prior.Bow / 3
-	return []kind{{bow: bend, stretch: bend / 4, finer: 0.25, varied: 0.2}, {bow: bend, stretch: bend / 4, finer: 0.25, varied: 0.7}}
+	return []kind{{bow: bend, stretch: bend / 4, finer: 0.25, variation: variation{0.2, 0.04}}, {bow: bend, stretch: bend / 4, finer: 0.25, variation: variation{0.5, 0.2}}}
 }
 
 // fresh returns the uncertainty before a mark is read.
