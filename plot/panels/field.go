@@ -157,6 +157,11 @@ func distinct(values []float64) []float64 {
 // number finds the zones, once each. A zone of a bit that holds another such is left out:
 // where the other is pierced so is it.
 func (f *field) number() {
+	for _, b := range f.bits {
+		if _, ok := f.zoneOf(b); !ok { // no side that is looked at is near enough
+			f.xs, f.ys = distinct(append(f.xs, b.Min.X)), distinct(append(f.ys, b.Min.Y))
+		}
+	}
 	strokes := map[zone]int{}
 	for _, b := range f.wholes {
 		if z, ok := f.zoneOf(b); ok {

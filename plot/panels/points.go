@@ -180,15 +180,16 @@ func (c choice) points(bound cloth.Bound) Points {
 	if len(c.Indices) == 0 {
 		return out
 	}
-	if len(c.Indices) > fewForJoints {
-		c.Chosen = c.plan.Exchanged(c.Indices, bound)
+	chosen := c.Chosen
+	if len(chosen.Indices) > fewForJoints {
+		chosen = c.plan.Exchanged(chosen.Indices, bound)
 	}
-	n := len(c.Indices)
-	if !c.Enough {
-		n = worthwhile(c.After)
+	n := len(chosen.Indices)
+	if !chosen.Enough {
+		n = worthwhile(chosen.After)
 	}
-	taken := c.Indices[:n]
-	out.After, out.Enough, out.ForJoints = c.After[:n], c.Enough, n
+	taken := chosen.Indices[:n]
+	out.After, out.Enough, out.ForJoints = chosen.After[:n], chosen.Enough, n
 	for _, i := range taken {
 		out.List = append(out.List, c.from[i])
 	}

@@ -1,6 +1,7 @@
 package panels
 
 import (
+	"cmp"
 	"math/rand/v2"
 	"slices"
 )
@@ -88,7 +89,7 @@ func (m *mover) some() []int {
 	for i := range all {
 		all[i] = i
 	}
-	slices.SortStableFunc(all, func(i, j int) int { return compare(far(i), far(j)) })
+	slices.SortStableFunc(all, func(i, j int) int { return cmp.Compare(far(i), far(j)) })
 	return all[:min(len(all), 1+m.rand.IntN(3))]
 }
 
