@@ -19,7 +19,7 @@ import (
 
 var (
 	pictures = flag.String("pictures", "", "a folder for pictures of plans, for looking at")
-	cases    = flag.Int("cases", 6, "how many random drawings are held against exact answers")
+	cases    = flag.Int("cases", 4, "how many random drawings are held against exact answers")
 	from     = flag.Int("from", 0, "the first seed of those")
 )
 
