@@ -59,13 +59,15 @@ var (
 	restBound  = cloth.Bound{Greatest: 0.5}
 )
 
-// How many points are asked for at most, for the joints and for the rest of a load, and how
-// many are kept where more make the error hardly less.
+// How many points are asked for at most, for the joints and for the rest of a load; how many
+// fresh cloth needs for its joints, beyond which fewer are looked for; and how many are kept
+// where more make the error hardly less.
 const (
-	mostForJoints = 18
-	mostForRest   = 6
-	fewForJoints  = 8
-	hardlyLess    = 0.97
+	mostForJoints  = 18
+	mostForRest    = 6
+	usualForJoints = 12
+	fewForJoints   = 8
+	hardlyLess     = 0.97
 )
 
 // usualNoise is how exactly a person finds a point who steers with care, in mm each way
@@ -184,7 +186,7 @@ func (c choice) points(bound cloth.Bound) Points {
 		return out
 	}
 	chosen := c.Chosen
-	if len(chosen.Indices) > fewForJoints {
+	if len(chosen.Indices) > usualForJoints {
 		chosen = c.plan.Exchanged(chosen.Indices, bound)
 	}
 	n := len(chosen.Indices)
@@ -224,12 +226,10 @@ func (f *finder) rest(out *Points) error {
 	for i := range taken {
 		taken[i] = i
 	}
-	for range mostForRest {
-		if plan.Expect(taken).Greatest <= restBound.Greatest {
-			break
-		}
-		i, _, ok := plan.Next(taken)
-		if !ok {
+	x := plan.Expect(taken)
+	for n := 0; n < mostForRest && x.Greatest > restBound.Greatest; n++ {
+		var i int
+		if i, x, ok = plan.Next(taken); !ok {
 			break
 		}
 		taken, out.List = append(taken, i), append(out.List, from[i])
