@@ -1,8 +1,6 @@
 package cloth
 
 import (
-	"math"
-
 	"weftplot/paths"
 	"weftplot/paths/weave"
 )
@@ -67,8 +65,11 @@ func (s sheet) out(d paths.Point) paths.Point {
 }
 
 // channels returns a distance in the sheet's directions in channels.
-func (s sheet) channels(d paths.Point) float64 {
-	return math.Hypot(s.back[0][0]*d.X+s.back[0][1]*d.Y, s.back[1][0]*d.X+s.back[1][1]*d.Y)
+func (s sheet) channels(d paths.Point) float64 { return s.inChannels(d).Len() }
+
+// inChannels returns a distance in the sheet's directions in channels, across and along.
+func (s sheet) inChannels(d paths.Point) paths.Point {
+	return paths.Point{X: s.back[0][0]*d.X + s.back[0][1]*d.Y, Y: s.back[1][0]*d.X + s.back[1][1]*d.Y}
 }
 
 // mostDegree is the highest degree of the shapes in which cloth is taken to bend.
