@@ -35,6 +35,13 @@ func Sheet(j plot.Job, r Report, opt Options) []byte {
 	p("  backing to cut  %s x %s", paths.Length(w+2*j.Margin).Both(), paths.Length(h+2*j.Margin).Both())
 	p("                  %s left on every side for frame and hem", paths.Length(j.Margin).Both())
 	sheetBorder(j, p)
+	for i, line := range repeatOf(j).Words() {
+		name := ""
+		if i == 0 {
+			name = "motifs"
+		}
+		p("%s", strings.TrimRight(wrap(fmt.Sprintf("  %-15s ", name), line, 78), "\n"))
+	}
 	for i, line := range makingUpWords(j) {
 		name := ""
 		if i == 0 {
