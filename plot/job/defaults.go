@@ -38,6 +38,8 @@ var followed = map[string]string{
 	"cut":           "none",
 	"stripes":       StripesEven,
 	"stripes-for":   "none",
+	"channel":       "none",
+	"diagonals":     DiagonalsOn,
 	"snap-for":      "none",
 	"gauge":         DefaultGauge,
 	"marks":         "none",
