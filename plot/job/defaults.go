@@ -5,6 +5,7 @@ import (
 
 	"github.com/pelletier/go-toml/v2"
 
+	"weftplot/paths"
 	"weftplot/paths/weave/cloth"
 )
 
@@ -38,6 +39,9 @@ var followed = map[string]string{
 	"cut":           "none",
 	"stripes":       StripesEven,
 	"stripes-for":   "none",
+	"diagonals":     DiagonalsOn,
+	"channel":       "none",
+	"lap":           paths.Length(defaultLap).String(),
 	"snap-for":      "none",
 	"gauge":         DefaultGauge,
 	"marks":         "none",
