@@ -2,9 +2,11 @@ package job
 
 import (
 	"fmt"
+	"strconv"
 
 	"github.com/pelletier/go-toml/v2"
 
+	"weftplot/paths"
 	"weftplot/paths/weave/cloth"
 )
 
@@ -38,8 +40,14 @@ var followed = map[string]string{
 	"cut":           "none",
 	"stripes":       StripesEven,
 	"stripes-for":   "none",
-	"channel":       "none",
 	"diagonals":     DiagonalsOn,
+	"channel":       "none",
+	"lap":           paths.Length(defaultLap).String(),
+	"repeat":        "none",
+	"repeat-height": "as drawn",
+	"repeat-gap":    strconv.Itoa(RepeatGap),
+	"repeat-give":   GiveGap,
+	"repeat-corner": CornerEmpty,
 	"snap-for":      "none",
 	"gauge":         DefaultGauge,
 	"marks":         "none",
