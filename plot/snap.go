@@ -227,7 +227,8 @@ type Joined struct {
 	// MergedMM is the length that was drawn twice in the design and is once here.
 	MergedMM float64
 
-	part *loadPart // of a kit; nil for a single rug
+	part  *loadPart // of a kit; nil for a single rug
+	words []int     // which of Words each of Drawn is of, from 1; 0 is none
 }
 
 // Join makes as few strokes as can be of the lines of each layer, and draws once
@@ -240,7 +241,7 @@ func Join(ctx context.Context, s Snapped) (Joined, error) {
 	for _, k := range s.Lines {
 		groups[k.Layer] = append(groups[k.Layer], k.Stroke)
 	}
-	words := s.lettered()
+	words, line := s.lettered(), s.linesOfWords()
 	for _, name := range layersOf(slices.Concat(s.Lines, words)) {
 		joined, rep, err := join.Strokes(groups[name], join.Options{
 			Tolerance: s.Meet(), KeepDoubles: s.Settings.KeepDoubles, Stop: ctx.Err,
@@ -256,9 +257,10 @@ func Join(ctx context.Context, s Snapped) (Joined, error) {
 		for _, k := range joined {
 			*to = append(*to, Stroke{k, name})
 		}
-		for _, k := range words { // as few strokes as can be already, and in their channels
+		j.words = append(j.words, make([]int, len(j.Drawn)-len(j.words))...)
+		for i, k := range words { // as few strokes as can be already, and in their channels
 			if k.Layer == name {
-				j.Drawn = append(j.Drawn, k)
+				j.Drawn, j.words = append(j.Drawn, k), append(j.words, line[i])
 			}
 		}
 	}

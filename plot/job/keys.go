@@ -164,6 +164,10 @@ var keys = []Key{
 		text(func(s *Settings) *string { return &s.Gap })},
 	{"turn", Switch, NoFile, "let copies stand turned by a quarter where that saves cloth",
 		toggle(func(s *Settings) *bool { return &s.Turn })},
+	{"panels", Switch, NoFile, "draw a rug that is larger than the machine in several loads, the cloth moved in between",
+		toggle(func(s *Settings) *bool { return &s.Panels })},
+	{"lap", Text, NoFile, "`LENGTH` by which the two parts of a line that is cut between two loads go past each other",
+		size(func(s *Settings) *paths.Length { return &s.Lap })},
 	{"marks-for", List, FamilyFiles, "`LOAD=FILE`: the registration of the cloth as it lies for one load; may be repeated", addMarksFor},
 	{"first", List, NoFile, "`LAYER` that is drawn first, before the border; may be repeated, in the order of drawing",
 		func(s *Settings, texts []string) error { s.First = texts; return nil }},
@@ -218,10 +222,24 @@ func (s Settings) With(given map[string][]string) (Settings, error) {
 	if known < len(given) {
 		return Settings{}, unknownKey(given)
 	}
+	s.Said = saidIn(given, s.Said)
 	if err := s.emptySaid(); err != nil {
 		return Settings{}, err
 	}
 	return s.withNoClearance(), nil
+}
+
+// saidIn returns the system of the first of the given lengths, in the order of their
+// weight, or was where none is given.
+func saidIn(given map[string][]string, was paths.System) paths.System {
+	for _, name := range []string{"width", "height", "margin", "cloth", "gap", "at"} {
+		for _, text := range given[name] {
+			if system, ok := paths.SystemOf(text); ok {
+				return system
+			}
+		}
+	}
+	return was
 }
 
 // apply sets the setting from its texts.

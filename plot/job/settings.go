@@ -56,6 +56,9 @@ type Settings struct {
 	// so; 0 is none. [Settings.WithRows] turns them into lengths.
 	WidthRows  int `toml:"-"`
 	HeightRows int `toml:"-"`
+	// Said is the system in which a person said the lengths of this job: what refuses it
+	// says them so too. A job file holds mm only, so it is not kept there.
+	Said paths.System `toml:"-"`
 
 	Craft    Craft    `toml:"craft"`    // "" is PunchNeedle
 	Transfer Transfer `toml:"transfer"` // "" is Direct
@@ -170,6 +173,12 @@ type Settings struct {
 	Gap      string            `toml:"gap,omitempty"`
 	Turn     bool              `toml:"turn,omitempty"`
 	MarksFor map[string]string `toml:"marks-for,omitempty"`
+
+	// Panels draws a rug that is larger than the machine in several loads. Lap is how far
+	// the two parts of a stroke that is cut go past each other, in mm; 0 is the default of
+	// 2, see [Settings.LapMM].
+	Panels bool         `toml:"panels,omitempty"`
+	Lap    paths.Length `toml:"lap,omitempty"`
 
 	// First lists layers that each pen draws first, in this order; the border comes
 	// before all that are not listed.

@@ -114,6 +114,9 @@ func (s Settings) Validate() error {
 	if err := s.validateKit(); err != nil {
 		return err
 	}
+	if err := s.validatePanels(); err != nil {
+		return err
+	}
 	if _, _, err := parseGauge(or(s.Gauge, DefaultGauge)); err != nil {
 		return fault.At("gauge", err)
 	}

@@ -42,9 +42,10 @@ type Report struct {
 	MergedMM         float64       `json:"merged_mm"`             // drawn twice in the design, and once here
 	Words            []Words       `json:"words,omitempty"`       // drawn in single-line letters
 	Copies           []Copy        `json:"copies,omitempty"`      // of a kit
-	Loads            []Load        `json:"loads,omitempty"`       // layings of the cloth of a kit
+	Loads            []Load        `json:"loads,omitempty"`       // layings of the cloth of a kit, or of a rug that is drawn in parts
 	ClothMM          *[2]float64   `json:"cloth_mm,omitempty"`    // that a kit takes, selvedge to selvedge and along
 	PensNeeded       []PenNeed     `json:"pens_needed,omitempty"` // for a kit
+	Joints           []Joint       `json:"joints,omitempty"`      // where parts of strokes meet
 	MakingUp         []MakingUp    `json:"making_up,omitempty"`   // lines outside the rug
 	Repeat           *Repeat       `json:"repeat,omitempty"`      // the row of motifs along the border
 	Paper            *Paper        `json:"paper,omitempty"`       // what is printed at full size; nil for nothing
@@ -167,6 +168,7 @@ func Of(j plot.Job, opt Options) Report {
 		}
 	}
 	r.addKit(j)
+	r.addPanels(j)
 	r.DrawMM, r.TravelMM, r.TimeS = round(r.DrawMM), round(r.TravelMM), round(r.TimeS)
 	r.Bounds = bounds(all)
 	return r
