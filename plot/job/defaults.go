@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"strconv"
 
 	"github.com/pelletier/go-toml/v2"
 
@@ -39,6 +40,13 @@ var followed = map[string]string{
 	"stripes":       StripesEven,
 	"stripes-for":   "none",
 	"snap-for":      "none",
+	"channel":       "none",
+	"diagonals":     DiagonalsOn,
+	"repeat":        "none",
+	"repeat-height": "as drawn",
+	"repeat-gap":    strconv.Itoa(RepeatGap),
+	"repeat-give":   GiveGap,
+	"repeat-corner": CornerEmpty,
 	"gauge":         DefaultGauge,
 	"marks":         "none",
 	"marks-for":     "none",
