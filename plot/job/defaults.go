@@ -5,6 +5,7 @@ import (
 
 	"github.com/pelletier/go-toml/v2"
 
+	"weftplot/paths"
 	"weftplot/paths/weave/cloth"
 )
 
@@ -23,6 +24,7 @@ var followed = map[string]string{
 	"fit":          cloth.Models[0],
 	"at":           "the middle of the machine",
 	"lay":          Upright,
+	"lap":          paths.Length(defaultLap).String(),
 	"language":     "the machine's",
 	"print":        "none",
 	"overlap":      usualOverlap.String(),
