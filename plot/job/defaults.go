@@ -25,6 +25,7 @@ var followed = map[string]string{
 	"fit":          cloth.Models[0],
 	"at":           "the middle of the machine",
 	"lay":          Upright,
+	"lap":          paths.Length(defaultLap).String(),
 	"language":     "the machine's",
 	"print":        "none",
 	"overlap":      usualOverlap.String(),
