@@ -226,7 +226,7 @@ func layOut(d paths.Design, s job.Settings, g weave.Grid, words inscription) (La
 	}
 	l.ToRug = paths.Translate(b.Centre().Mul(-1)).Then(paths.Scale(l.Scale, l.Scale)).
 		Then(paths.Translate(paths.Point{X: l.Width / 2, Y: l.Height/2 + (bottom-top)/2*g.Along}))
-	l.room = inside{rows != nil, weave.Place{Across: inset, Along: bottom}, weave.Place{Across: l.NX - inset, Along: l.NY - top}}
+	l.room = inside{rows != nil, weave.Place{Across: inset, Along: bottom}, weave.Place{Across: l.NX - inset, Along: l.NY - top}, s.Said}
 	return l, nil
 }
 
@@ -302,5 +302,5 @@ func sizesAgree(s job.Settings, w, h float64) error {
 	}
 	follows := float64(s.Width) * h / max(w, 1e-9)
 	return fault.Bad("width and height", "give one of the two; the other follows from the design",
-		"they contradict each other: at %s wide this design is %s high, not %s", s.Width, paths.Length(math.Round(follows*10)/10), s.Height)
+		"they contradict each other: at %s wide this design is %s high, not %s", s.Width.In(s.Said), paths.Length(follows).In(s.Said), s.Height.In(s.Said))
 }

@@ -85,27 +85,35 @@ func Make(ctx context.Context, in job.Inputs, s job.Settings, opt Options) (Job,
 	if laid.Settings.IsKit() {
 		return makeKit(ctx, laid, opt)
 	}
-	ordered, err := arrange(ctx, laid, opt)
+	if laid.Settings.Panels {
+		return makePanels(ctx, laid, opt)
+	}
+	joined, err := drawing(ctx, laid, opt)
 	if err != nil {
 		return Job{}, err
 	}
-	return letOut(ctx, ordered, opt)
+	return finish(ctx, joined, opt)
+}
+
+// drawing finds the strokes, in their channels and as few as can be.
+func drawing(ctx context.Context, laid Laid, opt Options) (Joined, error) {
+	if err := opt.begin(ctx, Snapping); err != nil {
+		return Joined{}, err
+	}
+	snapped, err := Snap(ctx, laid)
+	if err != nil {
+		return Joined{}, err
+	}
+	if err := opt.begin(ctx, Joining); err != nil {
+		return Joined{}, err
+	}
+	return Join(ctx, snapped)
 }
 
 // place finds where every stroke lies on the machine, or in the rug's own frame where
 // there is none.
 func place(ctx context.Context, laid Laid, opt Options) (Registered, error) {
-	if err := opt.begin(ctx, Snapping); err != nil {
-		return Registered{}, err
-	}
-	snapped, err := Snap(ctx, laid)
-	if err != nil {
-		return Registered{}, err
-	}
-	if err := opt.begin(ctx, Joining); err != nil {
-		return Registered{}, err
-	}
-	joined, err := Join(ctx, snapped)
+	joined, err := drawing(ctx, laid, opt)
 	if err != nil {
 		return Registered{}, err
 	}
@@ -115,16 +123,23 @@ func place(ctx context.Context, laid Laid, opt Options) (Registered, error) {
 	return Register(joined)
 }
 
-// arrange finds where every stroke lies on the machine, and in which order.
-func arrange(ctx context.Context, laid Laid, opt Options) (Ordered, error) {
-	registered, err := place(ctx, laid, opt)
+// finish takes a drawing through the rest of the pipeline.
+func finish(ctx context.Context, j Joined, opt Options) (Job, error) {
+	if err := opt.begin(ctx, Registering); err != nil {
+		return Job{}, err
+	}
+	registered, err := Register(j)
 	if err != nil {
-		return Ordered{}, err
+		return Job{}, err
 	}
 	if err := opt.begin(ctx, Ordering); err != nil {
-		return Ordered{}, err
+		return Job{}, err
 	}
-	return Order(ctx, registered, opt)
+	ordered, err := Order(ctx, registered, opt)
+	if err != nil {
+		return Job{}, err
+	}
+	return letOut(ctx, ordered, opt)
 }
 
 // letOut makes the programs and lets them out when they are sound.

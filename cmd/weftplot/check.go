@@ -16,7 +16,7 @@ func checkCommand(s terminal.Streams) *cli.Command {
 	return newCommand("check", "DESIGN", "says what a design holds, what was ignored and why, and what cannot be worked at this size",
 		withArgument(s, "a design", runCheck),
 		append(jobFlags(),
-			&cli.StringFlag{Name: "out", Usage: "`FILE` of a picture, .svg or .png, with every listed place numbered"},
+			&cli.StringFlag{Name: "out", Usage: "`FILE` of a picture, .svg or .png, with every listed place numbered", DefaultText: "none"},
 			&cli.IntFlag{Name: "pixels", Usage: "width of a .png in `PIXELS`", Value: 1600})...)
 }
 

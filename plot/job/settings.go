@@ -56,6 +56,9 @@ type Settings struct {
 	// so; 0 is none. [Settings.WithRows] turns them into lengths.
 	WidthRows  int `toml:"-"`
 	HeightRows int `toml:"-"`
+	// Said is the system in which a person said the lengths of this job: what refuses it
+	// says them so too. A job file holds mm only, so it is not kept there.
+	Said paths.System `toml:"-"`
 
 	Craft    Craft    `toml:"craft"`    // "" is PunchNeedle
 	Transfer Transfer `toml:"transfer"` // "" is Direct
@@ -88,6 +91,15 @@ type Settings struct {
 	Snap    float64           `toml:"snap"`
 	NoSnap  bool              `toml:"no-snap"`
 	SnapFor map[string]string `toml:"snap-for,omitempty"`
+
+	// Diagonals says whether slanting lines that are meant at one over one, one over two
+	// and such go through holes: [DiagonalsOn] (also when empty) or [DiagonalsOff].
+	Diagonals string `toml:"diagonals,omitempty"`
+
+	// Channel puts lines into channels by name, each "LAYER=across:40" or
+	// "LAYER=along:12", counted from the rug's lower left corner as drawn. See
+	// [Settings.NamedLines].
+	Channel []string `toml:"channel,omitempty"`
 
 	// Stripes says whether spacings that repeat stay equal: [StripesEven] (also when
 	// empty) or [StripesNearest]. StripesFor has it for layers that want it otherwise.
@@ -150,6 +162,12 @@ type Settings struct {
 	Turn     bool              `toml:"turn,omitempty"`
 	MarksFor map[string]string `toml:"marks-for,omitempty"`
 
+	// Panels draws a rug that is larger than the machine in several loads. Lap is how far
+	// the two parts of a stroke that is cut go past each other, in mm; 0 is the default of
+	// 2, see [Settings.LapMM].
+	Panels bool         `toml:"panels,omitempty"`
+	Lap    paths.Length `toml:"lap,omitempty"`
+
 	// First lists layers that each pen draws first, in this order; the border comes
 	// before all that are not listed.
 	First []string `toml:"first,omitempty"`
@@ -171,6 +189,12 @@ const NoClearance = -1
 const (
 	StripesEven    = "even"    // they get one count of rows wherever there is room
 	StripesNearest = "nearest" // each line goes into the channel nearest to it
+)
+
+// What becomes of slanting lines that are meant to go through holes.
+const (
+	DiagonalsOn  = "on"  // their ends go on crossings of channels
+	DiagonalsOff = "off" // they follow what is round them
 )
 
 // How the cloth lies on the machine.

@@ -95,8 +95,8 @@ func TestEveryKey(t *testing.T) {
 		"alphabet": "counted", "words": "QUAY", "words-at": "top", "words-height": "12rows", "words-shift": "1,-2",
 		"least": "time", "keep-doubles": "true", "really": "true", "print": "letter", "print-margin": "0.5in", "printer-scale": "100.4%",
 		"overlap": "1in", "print-line": "1mm", "print-grey": "30", "border-on": "machine", "iron": "4x8in",
-		"copies": "12", "names": "class.txt", "cloth": "60inx5yd", "gap": "6in", "turn": "true", "marks-for": "2=m.toml",
-		"stripes": "nearest", "stripes-for": "sea=nearest", "gauge": "6/in", "snap-for": "sea=off", "first": "sea",
+		"copies": "12", "names": "class.txt", "cloth": "60inx5yd", "gap": "6in", "turn": "true", "panels": "true", "lap": "3mm", "marks-for": "2=m.toml",
+		"stripes": "nearest", "stripes-for": "sea=nearest", "gauge": "6/in", "snap-for": "sea=off", "channel": "sea=across:40", "diagonals": "off", "first": "sea",
 		"ticks": "true", "hem": "8", "fold": "12rows", "cut": "margin",
 	}
 	plain := strings.Split(formatted(t, Settings{Design: "a.svg"}), "\n")

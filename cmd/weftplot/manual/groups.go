@@ -23,7 +23,7 @@ var grouped = []struct {
 	names []string
 }{
 	{theRug, []string{"width", "height", "border", "clearance", "craft", "transfer", "ticks", "hem", "fold", "cut", "copies", "names", "gauge"}},
-	{theCloth, []string{"backing", "count", "margin", "marks", "fit", "snap", "no-snap", "snap-for", "stripes", "stripes-for", "cloth", "gap", "turn"}},
+	{theCloth, []string{"backing", "count", "margin", "marks", "fit", "snap", "no-snap", "snap-for", "stripes", "stripes-for", "diagonals", "channel", "cloth", "gap", "turn"}},
 	{theMachine, []string{"machine", "language", "pen", "pen-for", "at", "lay", "panels", "lap", "marks-for"}},
 	{theDesign, []string{"units", "skip", "dashes", "unite", "font", "alphabet", "words", "words-at", "words-height", "words-shift"}},
 	{theOrder, []string{"first", "effort", "least", "tolerance", "keep-doubles", "through-crossings"}},

@@ -82,7 +82,7 @@ func report(f fitted, e *errorField, marks []Mark, opt FitOptions) *Report {
 	if len(over) == 0 {
 		over = e.belief.sheet.lattice(latticeSteps)
 	}
-	x := e.expect(over)
+	x := expectWorst(e.distances(over))
 	r.ExpectedError, r.LikelyError = x.Greatest, x.Likely
 	r.Better = e.better(over, marks, r.ExpectedError)
 	way, _ := e.belief.blind()
