@@ -30,12 +30,14 @@ type Load struct {
 	Ticks []paths.Stroke
 	// Of a rug in several loads: Window is what of the cloth is drawn and looked at in this
 	// load, in mm on the cloth. NeedsMarks tells that it has no programs before its marks
-	// are found. Points are to be found, in their order, and Meets is where its strokes meet
+	// are found. Points are to be found, in their order; the first Enough of them are
+	// likely to make the joints sure, 0 where only all may. Meets is where its strokes meet
 	// those drawn before. Expected is the error to expect there, in channels, and Foreseen
 	// what it will be once all points are found; 0 is not known.
 	Window             paths.Rect
 	NeedsMarks         bool
 	Points             []Find
+	Enough             int
 	Meets              []cloth.Passage
 	Expected, Foreseen float64
 	Job

@@ -12,7 +12,8 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
-	"weftplot/plot/parts"
+	"weftplot/plot/panels"
+	"weftplot/plot/panels/window"
 )
 
 // Panels is a rug that is drawn in parts, each in one laying of the cloth on the machine,
@@ -96,7 +97,7 @@ func makePanels(ctx context.Context, laid Laid, opt Options) (Job, error) {
 	if reaches(laid.Inputs.Machine.Reach(), boundsOf(p.joined.Drawn)) {
 		return p.single(ctx, opt)
 	}
-	if err := p.divide(); err != nil {
+	if err := p.divide(ctx); err != nil {
 		return Job{}, err
 	}
 	return p.make(ctx, opt)
@@ -217,7 +218,7 @@ func (p *panelMaker) draw(ctx context.Context, l *Load, opt Options) error {
 		return err
 	}
 	l.At = r.Registration.Point(weave.Place{})
-	if l.Expected > MostJointError {
+	if l.Expected > MostJointError && len(l.Meets) > 0 {
 		return fault.At(file, fault.Bad("", "find more of its points, or find them again with care", "with these marks an error of %.2f channels is to be expected at the joints, and over %.1f a joint shows", l.Expected, MostJointError))
 	}
 	if l.N > 1 && len(marks) == 0 {
@@ -266,11 +267,16 @@ func (p *panelMaker) register(j Joined, l *Load) (Registered, error) {
 	return byInk, nil
 }
 
-// errorAtJoints is the error to expect where a load meets others, in channels; 0 where
-// nothing is known.
+// errorAtJoints is the error to expect where a load meets others, in channels, or all over
+// it where it meets none; 0 where nothing is known.
 func (l *Load) errorAtJoints(reg cloth.Registration) float64 {
-	x, _ := reg.ExpectAside(l.Meets)
-	return x.Greatest
+	if x, ok := reg.ExpectAside(l.Meets); ok {
+		return x.Greatest
+	}
+	if r := reg.Report(); r != nil {
+		return r.ExpectedError
+	}
+	return 0
 }
 
 // inkOnly returns those of marks that are not at the load's threads.
@@ -327,7 +333,7 @@ func (p *panelMaker) part(l *Load) Joined {
 }
 
 // divide parts the drawing into loads, and says what is to be found for each.
-func (p *panelMaker) divide() error {
+func (p *panelMaker) divide(ctx context.Context) error {
 	j := p.joined
 	all := boundsOf(j.Drawn)
 	w, h := windowOf(j.Inputs.Machine.Reach(), all)
@@ -335,33 +341,42 @@ func (p *panelMaker) divide() error {
 	if least := leastWindow + 2*lap; w < least || h < least {
 		return fault.TooBig("machine "+j.Inputs.Machine.Name, "choose a larger machine", "the pen reaches %s, and with the room that cloth needs which is moved and laid anew %.0f x %.0f mm are left: too little to draw a rug in parts", sidesOf(j.Settings, j.Inputs.Machine.Reach()), max(0, w), max(0, h))
 	}
-	lines := make([]parts.Line, len(j.Drawn))
+	lines := make([]panels.Stroke, len(j.Drawn))
 	for i, s := range j.Drawn {
-		lines[i] = parts.Line{Stroke: s.Stroke, Word: j.wordOf(i)}
+		lines[i] = panels.Stroke{Stroke: s.Stroke, Word: j.wordOf(i), Name: s.Layer}
 	}
-	d, i, ok := parts.Divide(lines, parts.Options{Width: w, Height: h, Lap: lap})
-	if !ok {
-		return fault.TooBig("machine "+j.Inputs.Machine.Name, "make the letters smaller, or choose a larger machine", "a letter of layer %q is %s, and no lettering is cut: one load takes %.0f x %.0f mm", j.Drawn[i].Layer, sidesOf(j.Settings, j.Drawn[i].Bounds()), w, h)
+	plan, err := panels.Divide(ctx, lines, panels.Options{Grid: j.Grid, Width: w, Height: h, Lap: lap})
+	if err != nil {
+		return fault.At("machine "+j.Inputs.Machine.Name, err)
 	}
-	if len(d.Windows) > mostLoads {
-		return fault.TooBig("machine "+j.Inputs.Machine.Name, "choose a larger machine or a smaller size", "the rug would take %d loads, and %d are the most", len(d.Windows), mostLoads)
+	if len(plan.Loads) > mostLoads {
+		return fault.TooBig("machine "+j.Inputs.Machine.Name, "choose a larger machine or a smaller size", "the rug would take %d loads, and %d are the most", len(plan.Loads), mostLoads)
 	}
-	p.loads = make([]Load, len(d.Windows))
-	for n := range p.loads {
+	p.loads = make([]Load, len(plan.Loads))
+	for n, load := range plan.Loads {
 		l := &p.loads[n]
-		l.N, l.Window = n+1, d.Windows[n]
-		for _, piece := range d.Pieces[n] {
-			l.Drawn = append(l.Drawn, Stroke{piece.Stroke, j.Drawn[piece.Line].Layer})
+		l.N, l.Window = n+1, load.Window
+		for _, part := range load.Parts {
+			l.Drawn = append(l.Drawn, Stroke{part.Piece, j.Drawn[part.Stroke].Layer})
 		}
 	}
-	for _, at := range d.Joints {
-		joint := Joint{At: at.At, Along: at.Along, Loads: [2]int{at.Loads[0] + 1, at.Loads[1] + 1}}
-		p.Joints = append(p.Joints, joint)
-		to := j.Grid.PlaceOf(at.Along)
+	for _, at := range plan.Joints {
+		p.Joints = append(p.Joints, Joint{At: at.At, Along: at.Along, Loads: [2]int{at.Loads[0] + 1, at.Loads[1] + 1}})
 		l := &p.loads[at.Loads[1]]
-		l.Meets = append(l.Meets, cloth.Passage{Place: j.Grid.PlaceOf(at.At), Along: to})
+		l.Meets = append(l.Meets, cloth.Passage{Place: j.Grid.PlaceOf(at.At), Along: j.Grid.PlaceOf(at.Along)})
 	}
-	p.find()
+	if err := onAllCores(ctx, len(p.loads), func(n int) error {
+		var meets []weave.Place
+		for _, at := range p.Joints {
+			if slices.Contains(at.Loads[:], n+1) {
+				meets = append(meets, j.Grid.PlaceOf(at.At))
+			}
+		}
+		return p.loads[n].find(plan, j.Grid, meets)
+	}); err != nil {
+		return err
+	}
+	p.sayThreadsAlone()
 	return nil
 }
 
@@ -371,30 +386,82 @@ const (
 	mostLoads   = 200
 )
 
-// find says what is to be found for each load.
-func (p *panelMaker) find() {
-	j := p.joined
-	var ink []paths.Stroke
-	var names []string
-	for n := range p.loads {
-		l := &p.loads[n]
-		var joints []paths.Point
-		for _, at := range p.Joints {
-			if at.Loads[0] == l.N || at.Loads[1] == l.N {
-				joints = append(joints, at.At)
-			}
-		}
-		found := parts.Find(parts.Finding{Grid: j.Grid, Window: l.Window, Ink: ink, Names: names, Meets: l.Meets, Joints: joints})
-		for _, f := range found.Points {
-			l.Points = append(l.Points, Find{f.Name, f.Place, f.Thread})
-		}
-		if k := len(found.After); k > 0 {
-			l.Foreseen = found.After[k-1].Greatest
-		}
-		for _, s := range l.Drawn {
-			ink, names = append(ink, s.Stroke), append(names, s.Layer)
+// How many points of ink are taken for the joints of a load, and how many points in all.
+const (
+	mostInk    = 10
+	mostPoints = 22
+)
+
+// find says what is to be found for a load: ink that makes its joints sure, where there is
+// enough, and threads that make all of it sure. Meets are its joints with any load.
+func (l *Load) find(plan panels.Plan, grid weave.Grid, meets []weave.Place) error {
+	ink, err := plan.Points(l.N-1, panels.PointOptions{})
+	if err != nil {
+		return err
+	}
+	w := window.Load{Grid: grid, Box: l.Window, Meets: meets}
+	for _, f := range ink.List[:min(mostInk, len(ink.List))] {
+		at := weave.Place{Across: float64(f.Across), Along: float64(f.Along)}
+		l.Points = append(l.Points, Find{f.Name, at, false})
+		w.Taken = append(w.Taken, at)
+	}
+	for _, at := range w.Fill(mostPoints) {
+		l.Points = append(l.Points, Find{fmt.Sprintf("thread %.0f across and thread %.0f along", at.Across, at.Along), at, true})
+	}
+	return l.foresee(grid)
+}
+
+// foresee tells the error to expect once the points are found, and how many of them will do
+// at the least.
+func (l *Load) foresee(grid weave.Grid) error {
+	var at, places, along []weave.Place
+	for _, f := range l.Points {
+		at = append(at, f.Place)
+	}
+	for _, m := range l.Meets {
+		places, along = append(places, m.Place), append(along, m.Along)
+	}
+	if len(at) < leastOwn || len(places) == 0 {
+		return nil
+	}
+	const noise = 0.2 // mm each way, where a person steers with care (common practice)
+	plan, err := cloth.NewPlan(grid, cloth.Prior{Noise: noise}, places, at)
+	if err != nil {
+		return err
+	}
+	var taken []int
+	for i := range at {
+		taken = append(taken, i)
+		if l.Enough == 0 && len(taken) >= leastOwn && (len(taken)%2 == 0 || len(taken) == len(at)) && plan.ExpectAside(taken, along).Greatest <= cloth.EnoughError {
+			l.Enough = len(taken)
 		}
 	}
+	l.Foreseen = plan.ExpectAside(taken, along).Greatest
+	return nil
+}
+
+// sayThreadsAlone notes loads that meet ink drawn by the nominal count and have no ink to be
+// found by.
+func (p *panelMaker) sayThreadsAlone() {
+	if p.onThreads() {
+		return
+	}
+	for _, l := range p.loads {
+		ink := 0
+		for _, f := range l.Points {
+			if !f.Thread {
+				ink++
+			}
+		}
+		if len(l.Meets) > 0 && ink < leastOwn {
+			p.Notes = append(p.Notes, Doubt{Code: "found-by-threads-alone", Message: fmt.Sprintf("load %d has hardly any ink to be found by, and its lines meet those before only if load 1 lies on the threads: find load 1 by its threads first, [marks-for] 1=FILE, or lay the cloth for it square and count it", l.N)})
+		}
+	}
+}
+
+// onThreads reports whether the first load is found by its threads.
+func (p *panelMaker) onThreads() bool {
+	return len(p.joined.Inputs.Marks)+len(p.joined.Inputs.MarksFor[1]) > 0
 }
 
 // wordOf returns the number of the words that a stroke is of, from 1, and 0 for none.

@@ -244,7 +244,7 @@ func Join(ctx context.Context, s Snapped) (Joined, error) {
 	words, line := s.lettered(), s.linesOfWords()
 	for _, name := range layersOf(slices.Concat(s.Lines, words)) {
 		joined, rep, err := join.Strokes(groups[name], join.Options{
-			Tolerance: s.Meet(), KeepDoubles: s.Settings.KeepDoubles, Stop: ctx.Err,
+			Tolerance: s.Meet(), KeepDoubles: s.Settings.KeepDoubles, Through: s.Settings.ThroughCrossings, Stop: ctx.Err,
 		})
 		if err != nil {
 			return Joined{}, fault.At(fmt.Sprintf("layer %q", name), err)

@@ -6,6 +6,7 @@ import (
 
 	"github.com/pelletier/go-toml/v2"
 
+	"weftplot/paths"
 	"weftplot/paths/weave/cloth"
 )
 
@@ -24,6 +25,7 @@ var followed = map[string]string{
 	"fit":          cloth.Models[0],
 	"at":           "the middle of the machine",
 	"lay":          Upright,
+	"lap":          paths.Length(defaultLap).String(),
 	"language":     "the machine's",
 	"print":        "none",
 	"overlap":      usualOverlap.String(),
@@ -39,14 +41,14 @@ var followed = map[string]string{
 	"cut":           "none",
 	"stripes":       StripesEven,
 	"stripes-for":   "none",
-	"snap-for":      "none",
-	"channel":       "none",
 	"diagonals":     DiagonalsOn,
+	"channel":       "none",
 	"repeat":        "none",
 	"repeat-height": "as drawn",
 	"repeat-gap":    strconv.Itoa(RepeatGap),
 	"repeat-give":   GiveGap,
 	"repeat-corner": CornerEmpty,
+	"snap-for":      "none",
 	"gauge":         DefaultGauge,
 	"marks":         "none",
 	"marks-for":     "none",

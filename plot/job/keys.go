@@ -177,6 +177,8 @@ var keys = []Key{
 		text(func(s *Settings) *string { return &s.Least })},
 	{"keep-doubles", Switch, NoFile, "draw lines that stand twice in the design twice",
 		toggle(func(s *Settings) *bool { return &s.KeepDoubles })},
+	{"through-crossings", Switch, NoFile, "let the pen turn off where lines of a layer cross, for fewer lifts; a soft pen may leave a blot there",
+		toggle(func(s *Settings) *bool { return &s.ThroughCrossings })},
 	{"really", Switch, NoFile, "go on where the job looks wrong: a blade on backing, a pen that does not suit the transfer, words left out",
 		toggle(func(s *Settings) *bool { return &s.Really })},
 }

@@ -190,6 +190,9 @@ type Settings struct {
 	Least  string `toml:"least,omitempty"`
 	// KeepDoubles draws lines that stand twice in the design twice.
 	KeepDoubles bool `toml:"keep-doubles,omitempty"`
+	// ThroughCrossings lets the pen turn off where lines of a layer cross, where that
+	// saves a lift. A blot may show at such a corner.
+	ThroughCrossings bool `toml:"through-crossings,omitempty"`
 	// Really makes a job that is refused because it looks wrong.
 	Really bool `toml:"really,omitempty"`
 }

@@ -1,6 +1,7 @@
 package panels
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -94,7 +95,7 @@ func of(name string) string {
 func (f *finder) crossings(runs [2][]run, add func(across, along int, name string)) {
 	slices.SortStableFunc(runs[weave.Along], func(a, b run) int { return a.channel - b.channel })
 	for _, v := range runs[weave.Across] {
-		first, _ := slices.BinarySearchFunc(runs[weave.Along], v.lo-onWeave, func(r run, lo float64) int { return compare(float64(r.channel), lo) })
+		first, _ := slices.BinarySearchFunc(runs[weave.Along], v.lo-onWeave, func(r run, lo float64) int { return cmp.Compare(float64(r.channel), lo) })
 		for _, h := range runs[weave.Along][first:] {
 			if float64(h.channel) > v.hi+onWeave {
 				break

@@ -1,6 +1,7 @@
 package panels
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -9,15 +10,23 @@ import (
 	"weftplot/paths/weave"
 )
 
-// What a joint costs, by where it lies; one joint more costs more than any place of it.
+// The kinds of places for a joint, the best first. Each costs one more than the one before.
 const (
-	jointCost    = 100
-	wovenCost    = 0 // a corner or a crossing of lines in channels
-	nodeCost     = 1 // another corner or crossing
-	channelCost  = 2 // straight, in a channel
-	straightCost = 3
-	curveCost    = 4
-	offCost      = 0.9 // at most, for where in the stretch that both windows hold
+	wovenNode  = iota // a corner or a crossing of lines in channels
+	node              // another corner or crossing
+	inChannels        // on a straight line in a channel
+	straight          // on another straight line
+	curved
+	kinds
+)
+
+const (
+	// jointCost is that of every joint: one more costs more than any place of it.
+	jointCost = 100
+	// offCost is for where the joint lies in the stretch that both windows hold, at most.
+	offCost = 0.9
+	// crowdedCost is for a joint whose lap runs into that of the one before.
+	crowdedCost = 50
 )
 
 // A cutter cuts the strokes of a plan that no window holds.
@@ -67,8 +76,7 @@ func (c *cutter) cut(number int) ([]ownPart, error) {
 func (c *cutter) cheapest(t track, number int, reaches []reach) ([]cut, bool) {
 	cuts := c.candidates(t, number, reaches)
 	if !t.closed {
-		way, _, ok := cheapestOpen(cuts, reaches, t.length(), c.plan.opt.Lap)
-		return way, ok
+		return cheapestOpen(cuts, reaches, t.length(), c.plan.opt.Lap)
 	}
 	var best []cut
 	least := math.Inf(1)
@@ -105,7 +113,7 @@ func (c *cutter) candidates(t track, number int, reaches []reach) []cut {
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b cut) int { return compare(a.leave, b.leave) })
+	slices.SortStableFunc(out, func(a, b cut) int { return cmp.Compare(a.leave, b.leave) })
 	return out
 }
 
@@ -117,30 +125,30 @@ func (t track) rounds() []float64 {
 	return []float64{-t.length(), 0, t.length()}
 }
 
-func compare(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
+// crowded returns what it costs that a part between cuts is so short.
+func crowded(length, lap float64) float64 {
+	if length < lap-hair {
+		return crowdedCost
 	}
 	return 0
 }
 
 // cheapestOpen finds cuts that lead from the start of an open stroke to its end.
-func cheapestOpen(cuts []cut, reaches []reach, length, lap float64) (way []cut, least float64, ok bool) {
+func cheapestOpen(cuts []cut, reaches []reach, length, lap float64) (way []cut, ok bool) {
 	const slack = 1e-9
 	cost, before := make([]float64, len(cuts)), make([]int, len(cuts))
-	least = math.Inf(1)
-	last := -1
+	least, last := math.Inf(1), -1
 	for k, c := range cuts {
 		cost[k], before[k] = math.Inf(1), -1
 		if reaches[c.from].lo <= slack {
 			cost[k] = c.cost
 		}
 		for m, b := range cuts[:k] {
-			if b.to == c.from && b.enter+lap <= c.leave+slack && cost[m]+c.cost < cost[k] {
-				cost[k], before[k] = cost[m]+c.cost, m
+			if b.to != c.from || b.enter > c.leave {
+				continue
+			}
+			if v := cost[m] + c.cost + crowded(c.leave-b.enter, lap); v < cost[k] {
+				cost[k], before[k] = v, m
 			}
 		}
 		if reaches[c.to].hi >= length-slack && cost[k] < least {
@@ -151,7 +159,7 @@ func cheapestOpen(cuts []cut, reaches []reach, length, lap float64) (way []cut, 
 		way = append(way, cuts[k])
 	}
 	slices.Reverse(way)
-	return way, least, last >= 0
+	return way, last >= 0
 }
 
 // cheapestRound finds cuts that lead once round a closed stroke, from a first one.
@@ -172,14 +180,17 @@ func cheapestRound(cuts []cut, first int, length, lap float64) (way []cut, least
 			steps = append(steps, step{c, gone, math.Inf(1), -1})
 		}
 	}
-	slices.SortStableFunc(steps, func(a, b step) int { return compare(a.gone, b.gone) })
+	slices.SortStableFunc(steps, func(a, b step) int { return cmp.Compare(a.gone, b.gone) })
 	steps = append(steps, step{start, length, math.Inf(1), -1})
 	for k := range steps {
 		s := &steps[k]
 		try := func(from cut, gone, cost float64, before int) {
 			took := s.leave - from.enter
-			if from.to == s.from && took >= lap-slack && math.Abs(gone+took-s.gone) < slack && cost+s.cut.cost < s.cost {
-				s.cost, s.before = cost+s.cut.cost, before
+			if from.to != s.from || took < 0 || math.Abs(gone+took-s.gone) > slack {
+				return
+			}
+			if v := cost + s.cut.cost + crowded(took, lap); v < s.cost {
+				s.cost, s.before = v, before
 			}
 		}
 		try(start, 0, 0, -1)

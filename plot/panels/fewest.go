@@ -3,6 +3,8 @@ package panels
 import (
 	"cmp"
 	"slices"
+
+	"weftplot/paths"
 )
 
 // fewest returns as few windows as hold all bits, and whether it is sure that there is no
@@ -10,6 +12,9 @@ import (
 func (f *field) fewest() (best []site, exact bool) {
 	best = f.bands(false)
 	if other := f.bands(true); len(other) < len(best) {
+		best = other
+	}
+	if other := f.evenly(); other != nil && len(other) < len(best) {
 		best = other
 	}
 	least := f.mostApart(f.must)
@@ -23,6 +28,44 @@ func (f *field) fewest() (best []site, exact bool) {
 		}
 	}
 	return best, f.all
+}
+
+// evenly returns the fewest windows that it finds in even rows and columns; nil for none.
+func (f *field) evenly() (best []site) {
+	all := paths.EmptyRect()
+	for _, b := range f.bits {
+		all = all.Union(b)
+	}
+	for _, more := range []site{{0, 0}, {1, 0}, {0, 1}, {1, 1}} {
+		var sites []site
+		for _, y := range evenly(all.Min.Y, all.Max.Y, f.opt.Height, f.opt.Lap, more.y) {
+			for _, x := range evenly(all.Min.X, all.Max.X, f.opt.Width, f.opt.Lap, more.x) {
+				i, _ := slices.BinarySearch(f.xs, x-hair)
+				j, _ := slices.BinarySearch(f.ys, y-hair)
+				sites = append(sites, site{min(i, len(f.xs)-1), min(j, len(f.ys)-1)})
+			}
+		}
+		if sites = f.needed(sites); sites != nil && (best == nil || len(sites) < len(best)) {
+			best = sites
+		}
+	}
+	return best
+}
+
+// needed leaves out windows without which the others hold all; nil where all of them do not.
+func (f *field) needed(sites []site) []site {
+	hold := func(sites []site) bool {
+		return !slices.ContainsFunc(f.must, func(z zone) bool { return !slices.ContainsFunc(sites, z.has) })
+	}
+	if !hold(sites) {
+		return nil
+	}
+	for i := len(sites) - 1; i >= 0; i-- {
+		if fewer := slices.Delete(slices.Clone(sites), i, i+1); hold(fewer) {
+			sites = fewer
+		}
+	}
+	return sites
 }
 
 // searchWork bounds the search for fewer windows, in looks at a zone.

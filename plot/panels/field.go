@@ -125,7 +125,10 @@ func sides(boxes, words []paths.Rect, size, lap float64, most int, of func(paths
 		}
 	}
 	base := steps([]float64{first})
-	rest := steps(sampled(starts, most))
+	for _, more := range []int{0, 1} {
+		base = append(base, evenly(first, last, size, lap, more)...)
+	}
+	rest := useful(steps(sampled(starts, 4*most)), first, last, size, lap)
 	out := distinct(append(sampled(rest, max(1, most-len(base))), base...))
 	for _, w := range words {
 		lo, hi := of(w)
@@ -134,6 +137,39 @@ func sides(boxes, words []paths.Rect, size, lap float64, most int, of func(paths
 		}
 	}
 	return out, false
+}
+
+// evenly returns where windows begin that cover lo to hi and overlap evenly: the fewest, or
+// some more.
+func evenly(lo, hi, size, lap float64, more int) []float64 {
+	n := more + max(1, int(math.Ceil((hi-lo-lap)/(size-lap)-1e-9)))
+	if n == 1 {
+		return []float64{lo}
+	}
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = lo + float64(i)*max(0, hi-lo-size)/float64(n-1)
+	}
+	return out
+}
+
+// useful returns those of the sides at which a window can begin where the fewest windows
+// cover lo to hi; all where hardly any can.
+func useful(sides []float64, lo, hi, size, lap float64) []float64 {
+	n := len(evenly(lo, hi, size, lap, 0))
+	var out []float64
+	for _, v := range sides {
+		for i := range n {
+			if v >= hi-size-float64(n-1-i)*(size-lap)-hair && v <= lo+float64(i)*(size-lap)+hair {
+				out = append(out, v)
+				break
+			}
+		}
+	}
+	if len(out) < len(sides)/8 {
+		return sides
+	}
+	return out
 }
 
 // sampled returns at most so many of the values, evenly.
@@ -157,6 +193,11 @@ func distinct(values []float64) []float64 {
 // number finds the zones, once each. A zone of a bit that holds another such is left out:
 // where the other is pierced so is it.
 func (f *field) number() {
+	for _, b := range f.bits {
+		if _, ok := f.zoneOf(b); !ok { // no side that is looked at is near enough
+			f.xs, f.ys = distinct(append(f.xs, b.Min.X)), distinct(append(f.ys, b.Min.Y))
+		}
+	}
 	strokes := map[zone]int{}
 	for _, b := range f.wholes {
 		if z, ok := f.zoneOf(b); ok {

@@ -19,6 +19,7 @@ type ink struct {
 type inkCurve struct {
 	paths.Curve
 	stroke int
+	number int // among the curves of the stroke
 	box    paths.Rect
 	woven  bool // a line in a channel
 }
@@ -27,10 +28,10 @@ func newInk(strokes []Stroke, g weave.Grid) *ink {
 	x := &ink{}
 	all := paths.EmptyRect()
 	for i, s := range strokes {
-		for _, c := range s.Stroke {
+		for k, c := range s.Stroke {
 			box := c.Bounds()
 			all = all.Union(box)
-			x.curves = append(x.curves, inkCurve{c, i, box, inChannel(c, g)})
+			x.curves = append(x.curves, inkCurve{c, i, k, box, inChannel(c, g)})
 		}
 	}
 	x.seen = make([]int, len(x.curves))

@@ -42,27 +42,32 @@ type Points struct {
 	ForJoints int
 	// After is the error to expect there after each of these points, in channels.
 	After []cloth.Expectation
-	// Enough reports that the last is within the bounds: 0.3 channel at the worst joint and
-	// 0.15 usually; 0.5 without joints.
+	// Enough reports that the last is within the bounds: 0.3 channel at the worst joint, and
+	// usually 0.15 across a stroke, which is 0.19 both ways; 0.5 without joints.
 	Enough bool
 	// Check is the number of the point in List that checks those before it, -1 without one.
 	Check int
 }
 
-// Bounds of the error at joints, in channels. A line that is half a channel off is in its
-// channel still; so far the rest of a load may be off.
+// Bounds of the error at joints, in channels. What is off along a stroke lies in the lap and
+// does not show; a plan tells of errors both ways, of which 95 of 100 are within 2.45
+// standard deviations each way, and across the stroke within 1.96 (Rayleigh's and the normal
+// distribution). So 0.15 across a stroke is 0.19 both ways. A line that is half a channel off
+// is in its channel still; so far the rest of a load may be off.
 var (
-	jointBound = cloth.Bound{Greatest: cloth.MostError, Usual: cloth.EnoughError}
+	jointBound = cloth.Bound{Greatest: cloth.MostError, Usual: cloth.EnoughError * 2.45 / 1.96}
 	restBound  = cloth.Bound{Greatest: 0.5}
 )
 
-// How many points are asked for at most, for the joints and for the rest of a load, and how
-// many are kept where more make the error hardly less.
+// How many points are asked for at most, for the joints and for the rest of a load; how many
+// fresh cloth needs for its joints, beyond which fewer are looked for; and how many are kept
+// where more make the error hardly less.
 const (
-	mostForJoints = 18
-	mostForRest   = 6
-	fewForJoints  = 8
-	hardlyLess    = 0.97
+	mostForJoints  = 18
+	mostForRest    = 6
+	usualForJoints = 12
+	fewForJoints   = 8
+	hardlyLess     = 0.97
 )
 
 // usualNoise is how exactly a person finds a point who steers with care, in mm each way
@@ -180,15 +185,16 @@ func (c choice) points(bound cloth.Bound) Points {
 	if len(c.Indices) == 0 {
 		return out
 	}
-	if len(c.Indices) > fewForJoints {
-		c.Chosen = c.plan.Exchanged(c.Indices, bound)
+	chosen := c.Chosen
+	if len(chosen.Indices) > usualForJoints {
+		chosen = c.plan.Exchanged(chosen.Indices, bound)
 	}
-	n := len(c.Indices)
-	if !c.Enough {
-		n = worthwhile(c.After)
+	n := len(chosen.Indices)
+	if !chosen.Enough {
+		n = worthwhile(chosen.After)
 	}
-	taken := c.Indices[:n]
-	out.After, out.Enough, out.ForJoints = c.After[:n], c.Enough, n
+	taken := chosen.Indices[:n]
+	out.After, out.Enough, out.ForJoints = chosen.After[:n], chosen.Enough, n
 	for _, i := range taken {
 		out.List = append(out.List, c.from[i])
 	}
@@ -220,12 +226,10 @@ func (f *finder) rest(out *Points) error {
 	for i := range taken {
 		taken[i] = i
 	}
-	for range mostForRest {
-		if plan.Expect(taken).Greatest <= restBound.Greatest {
-			break
-		}
-		i, _, ok := plan.Next(taken)
-		if !ok {
+	x := plan.Expect(taken)
+	for n := 0; n < mostForRest && x.Greatest > restBound.Greatest; n++ {
+		var i int
+		if i, x, ok = plan.Next(taken); !ok {
 			break
 		}
 		taken, out.List = append(taken, i), append(out.List, from[i])

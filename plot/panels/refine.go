@@ -12,10 +12,11 @@ import (
 // rather than at the sides that were looked at. All bits stay held.
 func (f *field) refine(windows []paths.Rect) []paths.Rect {
 	windows = slices.Clone(windows)
+	boxes := byHeight(f.bits)
 	for range 2 {
 		for i := range windows {
 			for _, horizontal := range []bool{true, false} {
-				lo, hi := f.room(windows, f.bits, i, horizontal)
+				lo, hi := f.room(windows, boxes, i, horizontal)
 				if math.IsInf(lo, 0) || math.IsInf(hi, 0) {
 					continue
 				}

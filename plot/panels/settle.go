@@ -1,6 +1,7 @@
 package panels
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -12,7 +13,7 @@ import (
 // joints. What is held stays held, and what is whole stays whole.
 func (f *field) settle(windows []paths.Rect) []paths.Rect {
 	windows = slices.Clone(windows)
-	boxes := slices.Concat(f.bits, f.wholes)
+	boxes := byHeight(slices.Concat(f.bits, f.wholes))
 	const rounds, still = 6, 0.1 // mm
 	for range rounds {
 		moved := 0.
@@ -50,13 +51,30 @@ func shifted(w paths.Rect, by float64, horizontal bool) paths.Rect {
 	return paths.Rect{Min: w.Min.Add(d), Max: w.Max.Add(d)}
 }
 
+// byHeight returns boxes sorted by their lower sides.
+func byHeight(boxes []paths.Rect) []paths.Rect {
+	boxes = slices.Clone(boxes)
+	slices.SortFunc(boxes, func(a, b paths.Rect) int { return cmp.Compare(a.Min.Y, b.Min.Y) })
+	return boxes
+}
+
 // room returns from where to where the side of a window may lie so that it holds what no
-// other does.
+// other does of boxes that are sorted by height.
 func (f *field) room(windows, boxes []paths.Rect, i int, horizontal bool) (lo, hi float64) {
 	lo, hi = math.Inf(-1), math.Inf(1)
 	w := windows[i]
-	for _, b := range boxes {
-		if !holds(w, b) || heldByOther(windows, i, b) {
+	var others []paths.Rect
+	for k, o := range windows {
+		if k != i && o.Overlaps(w) {
+			others = append(others, o)
+		}
+	}
+	first, _ := slices.BinarySearchFunc(boxes, w.Min.Y-hair, func(b paths.Rect, y float64) int { return cmp.Compare(b.Min.Y, y) })
+	for _, b := range boxes[first:] {
+		if b.Min.Y > w.Max.Y {
+			break
+		}
+		if !holds(w, b) || firstThatHolds(others, b) >= 0 {
 			continue
 		}
 		if horizontal {

@@ -1,6 +1,7 @@
 package panels
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -16,48 +17,48 @@ type spot struct{ at, cost float64 }
 // where the earlier load can draw no farther: the crossing and all before it can be found.
 // Elsewhere it lies best in the middle of what both windows hold, with ink on both sides.
 func (c *cutter) spots(t track, number int, s stretch, farthest float64) []spot {
-	byKind := map[float64][]float64{}
-	c.nodes(t, number, s, func(kind, at float64) { byKind[kind] = append(byKind[kind], at) })
-	middle := (s.lo + s.hi) / 2
+	var byKind [kinds][]float64
+	c.nodes(t, number, s, func(kind int, at float64) { byKind[kind] = append(byKind[kind], at) })
+	middle, half := (s.lo+s.hi)/2, max((s.hi-s.lo)/2, 1e-9)
 	for _, round := range t.rounds() {
 		for i, curve := range t.Stroke {
 			lo, hi := max(s.lo, t.far[i]+round), min(s.hi, t.far[i+1]+round)
 			if lo > hi {
 				continue
 			}
+			inset := min(c.plan.opt.Lap, hi-lo) / 2 // the lap lies on the curve, too
+			lo, hi = lo+inset, hi-inset
 			kind := c.kindOf(curve)
 			byKind[kind] = append(byKind[kind], lo, min(max(middle, lo), hi), hi)
 		}
 	}
 	var out []spot
-	half := max((s.hi-s.lo)/2, 1e-9)
-	for _, kind := range []float64{wovenCost, nodeCost, channelCost, straightCost, curveCost} {
-		at := byKind[kind]
+	for kind, at := range byKind {
 		if len(at) == 0 {
 			continue
 		}
 		slices.Sort(at)
 		best, within := middle, half
-		if kind == wovenCost {
+		if kind == wovenNode {
 			best, within = farthest, 2*half
 		}
-		nearest := slices.MinFunc(at, func(a, b float64) int { return compare(math.Abs(a-best), math.Abs(b-best)) })
+		nearest := slices.MinFunc(at, func(a, b float64) int { return cmp.Compare(math.Abs(a-best), math.Abs(b-best)) })
 		for _, d := range slices.Compact([]float64{at[0], nearest, at[len(at)-1]}) {
-			out = append(out, spot{d, jointCost + kind + offCost*math.Abs(d-best)/within})
+			out = append(out, spot{d, jointCost + float64(kind) + offCost*math.Abs(d-best)/within})
 		}
 	}
 	return out
 }
 
-// kindOf returns what a joint on a curve costs.
-func (c *cutter) kindOf(curve paths.Curve) float64 {
+// kindOf returns the kind of a place on a curve.
+func (c *cutter) kindOf(curve paths.Curve) int {
 	if _, straight := curve.(paths.Line); !straight {
-		return curveCost
+		return curved
 	}
 	if inChannel(curve, c.plan.opt.Grid) {
-		return channelCost
+		return inChannels
 	}
-	return straightCost
+	return straight
 }
 
 // leastTurn is the sine of the least angle at which a person sees a corner or a crossing.
@@ -71,11 +72,11 @@ func isCorner(a, b paths.Curve) bool {
 
 // nodes calls add with the corners and crossings of a stroke within a stretch. Crossings off
 // the weave are looked for round its middle only, and where there is nothing better.
-func (c *cutter) nodes(t track, number int, s stretch, add func(kind, at float64)) {
+func (c *cutter) nodes(t track, number int, s stretch, add func(kind int, at float64)) {
 	middle := (s.lo + s.hi) / 2
 	close := stretch{max(s.lo, middle-besideMiddle), min(s.hi, middle+besideMiddle)}
 	found := false
-	tell := func(kind, at float64) {
+	tell := func(kind int, at float64) {
 		found = true
 		add(kind, at)
 	}
@@ -87,7 +88,7 @@ func (c *cutter) nodes(t track, number int, s stretch, add func(kind, at float64
 				tell(c.nodeKind(before, curve), from)
 			}
 			if l, ok := curve.(paths.Line); ok && inChannel(l, c.plan.opt.Grid) {
-				c.woven(t, i, number, s.less(round), func(at float64) { tell(wovenCost, at+round) })
+				c.woven(t, i, s.less(round), func(at float64) { tell(wovenNode, at+round) })
 			}
 		}
 	}
@@ -96,7 +97,7 @@ func (c *cutter) nodes(t track, number int, s stretch, add func(kind, at float64
 	}
 	for _, round := range t.rounds() {
 		for i := range t.Stroke {
-			c.crossed(t, i, number, close.less(round), func(at float64) { add(nodeCost, at+round) })
+			c.crossed(t, i, number, close.less(round), func(at float64) { add(node, at+round) })
 		}
 	}
 }
@@ -107,11 +108,11 @@ const besideMiddle = 15
 
 func (s stretch) less(by float64) stretch { return stretch{s.lo - by, s.hi - by} }
 
-func (c *cutter) nodeKind(a, b paths.Curve) float64 {
+func (c *cutter) nodeKind(a, b paths.Curve) int {
 	if g := c.plan.opt.Grid; inChannel(a, g) && inChannel(b, g) {
-		return wovenCost
+		return wovenNode
 	}
-	return nodeCost
+	return node
 }
 
 // part returns the part of a curve of a track in a stretch, and where along the track it
@@ -126,7 +127,7 @@ func (t track) part(i int, s stretch) (part paths.Curve, from float64, ok bool) 
 }
 
 // woven calls add with where a line in a channel crosses others in channels.
-func (c *cutter) woven(t track, i, number int, s stretch, add func(at float64)) {
+func (c *cutter) woven(t track, i int, s stretch, add func(at float64)) {
 	part, from, ok := t.part(i, s)
 	if !ok {
 		return
@@ -134,7 +135,7 @@ func (c *cutter) woven(t track, i, number int, s stretch, add func(at float64)) 
 	start, end := part.Start(), part.End()
 	way := end.Sub(start).Unit()
 	c.ink.meeting(part, func(o inkCurve) {
-		if l, ok := o.Curve.(paths.Line); ok && o.woven && o.stroke != number && math.Abs(l.Tangent(0).Cross(way)) > leastTurn {
+		if l, ok := o.Curve.(paths.Line); ok && o.woven && math.Abs(l.Tangent(0).Cross(way)) > leastTurn {
 			add(from + min(max(l.A.Sub(start).Dot(way), 0), end.Dist(start)))
 		}
 	})
@@ -149,7 +150,7 @@ func (c *cutter) crossed(t track, i, number int, s stretch, add func(at float64)
 	along := newTrack(paths.Stroke{part})
 	straight := inChannel(part, c.plan.opt.Grid)
 	c.ink.meeting(part, func(o inkCurve) {
-		if o.stroke == number || straight && o.woven {
+		if o.stroke == number && o.number == i || straight && o.woven {
 			return
 		}
 		for _, x := range paths.Crossings(part, o.Curve, hair) {

@@ -1,6 +1,7 @@
 package panels
 
 import (
+	"cmp"
 	"math/rand/v2"
 	"slices"
 )
@@ -20,7 +21,10 @@ type mover struct {
 }
 
 // moverWork bounds the search, in looks at a zone or at a site.
-const moverWork = 40_000_000
+const moverWork = 30_000_000
+
+// idleMoves is after how many moves in vain the search ends.
+const idleMoves = 500
 
 // wholeMost returns windows, as many as given, that hold all bits and cut few strokes.
 func (f *field) wholeMost(from []site) []site {
@@ -67,14 +71,15 @@ func (m *mover) search() {
 	for i := range m.sites {
 		m.move([]int{i})
 	}
-	best, least := slices.Clone(m.sites), m.lost
-	for m.work > 0 && least > 0 {
+	// No move loses more, so the last windows are the best.
+	idle := 0
+	for m.work > 0 && m.lost > 0 && idle < idleMoves {
+		before := m.lost
 		m.move(m.some())
-		if m.lost < least {
-			best, least = slices.Clone(m.sites), m.lost
+		if idle++; m.lost < before {
+			idle = 0
 		}
 	}
-	m.sites = best
 }
 
 // some returns the numbers of one to three windows: one, and those nearest to it.
@@ -88,7 +93,7 @@ func (m *mover) some() []int {
 	for i := range all {
 		all[i] = i
 	}
-	slices.SortStableFunc(all, func(i, j int) int { return compare(far(i), far(j)) })
+	slices.SortStableFunc(all, func(i, j int) int { return cmp.Compare(far(i), far(j)) })
 	return all[:min(len(all), 1+m.rand.IntN(3))]
 }
 

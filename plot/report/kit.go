@@ -41,9 +41,12 @@ type Load struct {
 	// ExpectedError is how far the parts of a stroke may be apart at the joints, in channels,
 	// as [Registration] says it: with the marks that were found or, before that, once all
 	// points are. Null where it is not known, as in a load that meets none before it.
-	ExpectedError *float64    `json:"expected_error_channels"`
-	WindowMM      *[4]float64 `json:"window_mm,omitempty"` // of a part of a rug: x0, y0, x1, y1 from the same corner
-	Strokes       int         `json:"strokes,omitempty"`   // of a part of a rug, also before it has a program
+	ExpectedError *float64 `json:"expected_error_channels"`
+	// EnoughPoints is after how many of the points the joints are likely to be sure; left out
+	// where only all of them may do.
+	EnoughPoints int         `json:"enough_points,omitempty"`
+	WindowMM     *[4]float64 `json:"window_mm,omitempty"` // of a part of a rug: x0, y0, x1, y1 from the same corner
+	Strokes      int         `json:"strokes,omitempty"`   // of a part of a rug, also before it has a program
 }
 
 // Point is a place of the cloth to be found by the machine.

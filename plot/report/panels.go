@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -31,13 +32,10 @@ func (r *Report) addPanels(j plot.Job) {
 	for _, l := range j.Loads {
 		load := Load{
 			N: l.N, Files: []string{}, NeedsMarks: l.NeedsMarks, AtMM: [2]float64{round(l.At.X), round(l.At.Y)},
-			Registration: NewRegistration(l.Registration.Report()), Points: []Point{}, WindowMM: bounds(l.Window), Strokes: len(l.Drawn),
+			Registration: NewRegistration(l.Registration.Report()), Points: []Point{}, WindowMM: bounds(l.Window), Strokes: len(l.Drawn), EnoughPoints: l.Enough,
 		}
-		if x := l.Expected + l.Foreseen; x > 0 {
-			if load.ExpectedError = &x; l.Expected > 0 {
-				x = l.Expected
-			}
-			x = round(x)
+		if x := round(cmp.Or(l.Expected, l.Foreseen)); x > 0 {
+			load.ExpectedError = &x
 		}
 		for _, f := range l.Points {
 			load.Points = append(load.Points, Point{label.Clean(f.Name, label.Line), round(f.Place.Across), round(f.Place.Along)})
@@ -89,6 +87,11 @@ func sheetPanels(j plot.Job, r Report, p func(string, ...any)) {
 		p("     points to find, in this order (pictures in load-%d/points.svg):", l.N)
 		for k, f := range r.Loads[i].Points {
 			p("%s", strings.TrimRight(wrap(fmt.Sprintf("     %2d. ", k+1), fmt.Sprintf("%s: %s across, %s along", f.Name, channels(f.Across), channels(f.Along)), label.Columns), "\n"))
+		}
+		if l.N == 1 {
+			p("%s", strings.TrimRight(wrap("     ", "These are to be found only where the cloth does not lie square and as counted: the first load may be drawn without.", 78), "\n"))
+		} else if l.Enough > 0 && l.Enough < len(l.Points) {
+			p("     the joints are likely to be sure after %d of them, the whole load after all", l.Enough)
 		}
 		if x := r.Loads[i].ExpectedError; x != nil && l.N > 1 {
 			p("     error to expect at the joints: %.2f channels", *x)
