@@ -76,11 +76,7 @@ func (k ink) dropShadows(c chain) (kept chain, what verdict) {
 	for i, r := range c.runs {
 		list := k.samples(r.pts, every)
 		shadow = shadow && !slices.ContainsFunc(list, func(s sample) bool { return !s.isShadow() })
-		for _, s := range list {
-			if all++; s.isEdge() {
-				edges++
-			}
-		}
+		all, edges = all+len(list), edges+edgesOf(list)
 		doubtful = doubtful && !slices.ContainsFunc(list, func(s sample) bool { return s.rise >= pale })
 		from, to := 0, len(list)
 		if i == 0 && !c.closed && !r.a.fixed {
@@ -94,15 +90,31 @@ func (k ink) dropShadows(c chain) (kept chain, what verdict) {
 		}
 		kept.runs = append(kept.runs, r)
 	}
-	switch {
-	case shadow && 2*edges > all:
-		return kept, isTone
-	case shadow:
-		return kept, isFaint
-	case doubtful:
-		return kept, isPale
+	return kept, verdictOf(shadow, 2*edges > all, doubtful)
+}
+
+// edgesOf counts the samples with one side more than half as dark.
+func edgesOf(list []sample) (n int) {
+	for _, s := range list {
+		if s.isEdge() {
+			n++
+		}
 	}
-	return kept, isLine
+	return n
+}
+
+// verdictOf says what a chain is that is shadow all along, mostly beside a dark side, or
+// nowhere sure.
+func verdictOf(shadow, edge, doubtful bool) verdict {
+	switch {
+	case shadow && edge:
+		return isTone
+	case shadow:
+		return isFaint
+	case doubtful:
+		return isPale
+	}
+	return isLine
 }
 
 // leadingShadow returns how many samples at the beginning are shadow.
