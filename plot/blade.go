@@ -24,7 +24,7 @@ func (o Ordered) towBlade(cuts []Stroke, p profiles.Pen) ([]Stroke, error) {
 	var out []Stroke
 	if p.RunIn > 0 && len(cuts) > 0 {
 		var err error
-		if blade.RunIn, err = runIn(o.Inputs.Machine, boundsOf(cuts), p); err != nil {
+		if blade.RunIn, err = runIn(o.Inputs.Machine, boundsOf(cuts), p, o.Settings.Said); err != nil {
 			return nil, err
 		}
 	}
@@ -47,7 +47,7 @@ const runInGap = 3
 
 // runIn returns a cut in the waste beside the drawing: below it, or where the
 // machine does not reach there, above, on the left or on the right.
-func runIn(m profiles.Machine, drawing paths.Rect, p profiles.Pen) (paths.Line, error) {
+func runIn(m profiles.Machine, drawing paths.Rect, p profiles.Pen, said paths.System) (paths.Line, error) {
 	length := float64(p.RunIn)
 	right, up := paths.Point{X: length}, paths.Point{Y: length}
 	beside := drawing.Grow(runInGap)
@@ -64,5 +64,5 @@ func runIn(m profiles.Machine, drawing paths.Rect, p profiles.Pen) (paths.Line, 
 		}
 	}
 	return paths.Line{}, fault.TooBig("pen "+p.Name+": run_in", "leave room beside the drawing ([at], a larger machine), or set run_in to 0mm and turn the blade by hand",
-		"there is no room of %.0f mm beside the drawing for a run-in of %s", float64(runInGap), p.RunIn)
+		"there is no room of %s beside the drawing for a run-in of %s", paths.Length(runInGap).In(said), p.RunIn.In(said))
 }

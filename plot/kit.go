@@ -10,6 +10,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth"
 	"weftplot/plot/job"
 	"weftplot/plot/loads"
 )
@@ -62,16 +63,44 @@ type patternKey struct {
 // makeKit makes a job of copies on one cloth.
 func makeKit(ctx context.Context, laid Laid, opt Options) (Job, error) {
 	k, err := newKitMaker(ctx, laid, opt)
+	if err == nil {
+		err = k.layOut()
+	}
+	if err == nil {
+		err = k.letter()
+	}
 	if err != nil {
 		return Job{}, err
 	}
-	if err := k.layOut(); err != nil {
-		return Job{}, err
-	}
-	if err := k.letter(); err != nil {
-		return Job{}, err
-	}
 	return k.make(ctx, opt)
+}
+
+// SketchKit lays copies on their cloth and shares them out among loads, as [Make] does,
+// and makes no program. What it returns first is the whole cloth as one drawing, in the
+// frame "drawn" of the cloth, where it lies on no machine; its Rug is the cloth.
+func SketchKit(ctx context.Context, laid Laid) (Registered, Kit, error) {
+	k, err := newKitMaker(ctx, laid, Options{})
+	if err == nil {
+		err = k.layOut()
+	}
+	if err == nil {
+		err = k.letter()
+	}
+	if err == nil {
+		_, err = k.divide()
+	}
+	if err != nil {
+		return Registered{}, Kit{}, err
+	}
+	r := Registered{Joined: Joined{Snapped: Snapped{Laid: k.laid, Rug: k.Cloth}}, Registration: cloth.Nominal(k.grid, paths.Point{})}
+	for _, c := range k.Copies {
+		r.Drawn, r.ByHand = append(r.Drawn, c.drawn...), append(r.ByHand, c.byHand...)
+	}
+	for _, t := range k.ticks {
+		r.Drawn = append(r.Drawn, Stroke{t, CutsLayer})
+	}
+	r.Placed = r.Drawn
+	return r, k.Kit, nil
 }
 
 // A kitMaker lays out the copies of a rug.
@@ -270,23 +299,26 @@ func (k *kitMaker) tooWide(pieces []loads.Piece) error {
 	})
 	wide := pieces[i].Upright.Across
 	need := float64(wide) * k.grid.Across
-	do := fmt.Sprintf("take cloth of %s between its selvedges at least ([cloth]), or a smaller [gap] or size", paths.Length(need).Both())
+	do := fmt.Sprintf("take cloth of %s between its selvedges at least ([cloth]), or a smaller [gap] or size", k.say(need))
 	if !k.laid.Settings.Turn && float64(pieces[i].Upright.Along)*k.grid.Along <= k.cloth.Across*k.grid.Across {
 		do += "; turned by a quarter ([turn]) it may fit"
 	}
 	return fault.TooBig("copies", do, "no copy fits the cloth: a rug and the cloth round it take %s, and there are %s between the selvedges",
-		paths.Length(need).Both(), paths.Length(k.cloth.Across*k.grid.Across).Both())
+		k.say(need), k.say(k.cloth.Across*k.grid.Across))
 }
+
+// say is a length in the systems that the person thinks in.
+func (k *kitMaker) say(mm float64) string { return paths.Length(mm).In(k.laid.Settings.Said) }
 
 // tooLong is the fault of more copies than the cloth has room for.
 func (k *kitMaker) tooLong(pieces []loads.Piece, length int) error {
 	n := loads.Most(pieces, int(k.cloth.Across), int(k.cloth.Along))
-	need := paths.Length(float64(length) * k.grid.Along)
-	yards := math.Ceil(float64(need)/(36*paths.MMPerInch)*8) / 8
-	do := fmt.Sprintf("take %s of cloth (%gyd will do), or a smaller [gap] or size", need.Both(), yards)
+	need := float64(length) * k.grid.Along
+	yards := math.Ceil(need/(36*paths.MMPerInch)*8) / 8
+	do := fmt.Sprintf("take %s of cloth (%gyd will do), or a smaller [gap] or size", k.say(need), yards)
 	if n > 0 {
 		do += fmt.Sprintf(", or draw %d of them", n)
 	}
 	return fault.TooBig("copies", do, "%d copies take %s of this cloth, and there is %s: %d fit",
-		len(pieces), need.Both(), paths.Length(k.cloth.Along*k.grid.Along).Both(), n)
+		len(pieces), k.say(need), k.say(k.cloth.Along*k.grid.Along), n)
 }

@@ -13,6 +13,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/label"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth"
 	"weftplot/plot/job"
 	"weftplot/plot/loads"
 )
@@ -27,6 +28,18 @@ type Load struct {
 	At paths.Point
 	// Ticks are those that are drawn in it, in mm on the whole cloth.
 	Ticks []paths.Stroke
+	// Of a rug in several loads: Window is what of the cloth is drawn and looked at in this
+	// load, in mm on the cloth. NeedsMarks tells that it has no programs before its marks
+	// are found. Points are to be found, in their order; the first Enough of them are
+	// likely to make the joints sure, 0 where only all may. Meets is where its strokes meet
+	// those drawn before. Expected is the error to expect there, in channels, and Foreseen
+	// what it will be once all points are found; 0 is not known.
+	Window             paths.Rect
+	NeedsMarks         bool
+	Points             []Find
+	Enough             int
+	Meets              []cloth.Passage
+	Expected, Foreseen float64
 	Job
 
 	corner map[int]weave.Place // of each copy
@@ -47,15 +60,30 @@ func (l Load) Lowest() int {
 	})
 }
 
-// A loadPart is what a load knows of its kit.
+// A loadPart is what a load knows of its kit, or of the rug that it is a part of.
 type loadPart struct {
 	number, of int
-	rug        paths.Rect // the size of the first copy
-	order      []int      // the copies, in the order of drawing
-	titles     map[int]string
-	copies     []int    // of each of Drawn
-	ticks      []Stroke // that are drawn where the machine reaches them
-	reached    []int    // the numbers of those that it does
+	rug        paths.Rect // the size of the first copy, or of the whole rug
+	layers     []string   // of the whole rug, some of which may have nothing in this load; nil in a kit
+	box        paths.Rect // that a part of a rug and its points lie in
+
+	// Of a kit:
+	order   []int // the copies, in the order of drawing
+	titles  map[int]string
+	copies  []int    // of each of Drawn
+	ticks   []Stroke // that are drawn where the machine reaches them
+	reached []int    // the numbers of those that it does
+}
+
+// isKit reports whether a load is one of a kit.
+func (p *loadPart) isKit() bool { return p != nil && p.titles != nil }
+
+// layers returns the names of all layers of the job.
+func (j Joined) layers() []string {
+	if j.part != nil && j.part.layers != nil {
+		return j.part.layers
+	}
+	return layersOf(slices.Concat(j.Drawn, j.part.wantedTicks()))
 }
 
 // copyOf returns the copy that a stroke is of, by its number among the strokes placed.
@@ -124,18 +152,28 @@ func (k *kitMaker) boxes() []paths.Rect {
 	return out
 }
 
-// make divides the copies into loads and makes the programs of each.
-func (k *kitMaker) make(ctx context.Context, opt Options) (Job, error) {
+// divide shares the copies out among loads, which it returns by the places of the copies
+// in their list.
+func (k *kitMaker) divide() ([][]int, error) {
 	boxes := k.boxes()
 	width, height := k.reach()
 	parts := loads.Divide(boxes, width, height)
 	if parts == nil {
-		return Job{}, k.tooLarge(boxes)
+		return nil, k.tooLarge(boxes)
 	}
 	if err := k.checkLoads(len(parts)); err != nil {
-		return Job{}, err
+		return nil, err
 	}
 	k.renumber(parts)
+	return parts, nil
+}
+
+// make divides the copies into loads and makes the programs of each.
+func (k *kitMaker) make(ctx context.Context, opt Options) (Job, error) {
+	parts, err := k.divide()
+	if err != nil {
+		return Job{}, err
+	}
 	var whole Job
 	left := k.ticks
 	for n, part := range parts {
@@ -203,18 +241,17 @@ func (k *kitMaker) checkLoads(n int) error {
 // tooLarge is the fault of a copy that the machine does not reach all of.
 func (k *kitMaker) tooLarge(boxes []paths.Rect) error {
 	width, height := k.reach()
-	i := slices.IndexFunc(boxes, func(b paths.Rect) bool { return b.Width() > width || b.Height() > height })
-	b := boxes[max(0, i)]
-	do := "choose a larger machine or a smaller size"
-	if b.Width() <= height && b.Height() <= width {
-		other := job.LaidTurned
-		if k.laid.Settings.Lay == job.LaidTurned {
-			other = job.Upright
-		}
-		do += ", or lay the cloth the other way: [lay] " + other
+	i := max(0, slices.IndexFunc(boxes, func(b paths.Rect) bool { return b.Width() > width || b.Height() > height }))
+	c, m := k.Copies[i], k.laid.Inputs.Machine
+	on := paths.Point{X: boxes[i].Width(), Y: boxes[i].Height()} // as it lies on the machine
+	if k.laid.Settings.Lay == job.LaidTurned {
+		on.X, on.Y = on.Y, on.X
 	}
-	return fault.TooBig("machine "+k.laid.Inputs.Machine.Name, do,
-		"copy %d with its name is %.1f x %.1f mm, and the pen reaches %.1f x %.1f mm", k.Copies[max(0, i)].N, b.Width(), b.Height(), width, height)
+	j := k.patterns[patternKey{k.sizes[i], c.Turned}].joined
+	f := j.Laid.fitting(paths.Rect{Max: on}, j.Rug, false)
+	f.Settings = k.laid.Settings
+	return fault.TooBig("machine "+m.Name, f.Advice(m.Name), "copy %d with its name is %s and the pen reaches %s: %s",
+		c.N, f.Sides(f.All), f.Sides(f.Reach), f.Beyond())
 }
 
 // renumber tells each copy its load.
@@ -266,7 +303,7 @@ func (k *kitMaker) load(ctx context.Context, opt Options, n, of int, part []int,
 	}
 	j.part.order = l.Copies
 	var err error
-	if l.Job, err = k.finish(ctx, j, opt); err != nil {
+	if l.Job, err = finish(ctx, j, opt); err != nil {
 		return Load{}, err
 	}
 	l.At = l.PlaceOf(weave.Place{})
@@ -311,23 +348,4 @@ func (k *kitMaker) lay(j *Joined, n int, origin weave.Place, lo, hi paths.Point)
 		}
 		j.Settings.At = []paths.Length{at[0] - hundredth(lo.X), at[1] - hundredth(lo.Y)}
 	}
-}
-
-// finish takes a load through the rest of the pipeline.
-func (k *kitMaker) finish(ctx context.Context, j Joined, opt Options) (Job, error) {
-	if err := opt.begin(ctx, Registering); err != nil {
-		return Job{}, err
-	}
-	registered, err := Register(j)
-	if err != nil {
-		return Job{}, err
-	}
-	if err := opt.begin(ctx, Ordering); err != nil {
-		return Job{}, err
-	}
-	ordered, err := Order(ctx, registered, opt)
-	if err != nil {
-		return Job{}, err
-	}
-	return letOut(ctx, ordered, opt)
 }

@@ -2,6 +2,8 @@ package plot
 
 import (
 	"context"
+	"fmt"
+	"strings"
 
 	"weftplot/paths"
 	"weftplot/plot/job"
@@ -85,27 +87,35 @@ func Make(ctx context.Context, in job.Inputs, s job.Settings, opt Options) (Job,
 	if laid.Settings.IsKit() {
 		return makeKit(ctx, laid, opt)
 	}
-	ordered, err := arrange(ctx, laid, opt)
+	if laid.Settings.Panels {
+		return makePanels(ctx, laid, opt)
+	}
+	joined, err := drawing(ctx, laid, opt)
 	if err != nil {
 		return Job{}, err
 	}
-	return letOut(ctx, ordered, opt)
+	return finish(ctx, joined, opt)
+}
+
+// drawing finds the strokes, in their channels and as few as can be.
+func drawing(ctx context.Context, laid Laid, opt Options) (Joined, error) {
+	if err := opt.begin(ctx, Snapping); err != nil {
+		return Joined{}, err
+	}
+	snapped, err := Snap(ctx, laid)
+	if err != nil {
+		return Joined{}, err
+	}
+	if err := opt.begin(ctx, Joining); err != nil {
+		return Joined{}, err
+	}
+	return Join(ctx, snapped)
 }
 
 // place finds where every stroke lies on the machine, or in the rug's own frame where
 // there is none.
 func place(ctx context.Context, laid Laid, opt Options) (Registered, error) {
-	if err := opt.begin(ctx, Snapping); err != nil {
-		return Registered{}, err
-	}
-	snapped, err := Snap(ctx, laid)
-	if err != nil {
-		return Registered{}, err
-	}
-	if err := opt.begin(ctx, Joining); err != nil {
-		return Registered{}, err
-	}
-	joined, err := Join(ctx, snapped)
+	joined, err := drawing(ctx, laid, opt)
 	if err != nil {
 		return Registered{}, err
 	}
@@ -115,16 +125,23 @@ func place(ctx context.Context, laid Laid, opt Options) (Registered, error) {
 	return Register(joined)
 }
 
-// arrange finds where every stroke lies on the machine, and in which order.
-func arrange(ctx context.Context, laid Laid, opt Options) (Ordered, error) {
-	registered, err := place(ctx, laid, opt)
+// finish takes a drawing through the rest of the pipeline.
+func finish(ctx context.Context, j Joined, opt Options) (Job, error) {
+	if err := opt.begin(ctx, Registering); err != nil {
+		return Job{}, err
+	}
+	registered, err := Register(j)
 	if err != nil {
-		return Ordered{}, err
+		return Job{}, err
 	}
 	if err := opt.begin(ctx, Ordering); err != nil {
-		return Ordered{}, err
+		return Job{}, err
 	}
-	return Order(ctx, registered, opt)
+	ordered, err := Order(ctx, registered, opt)
+	if err != nil {
+		return Job{}, err
+	}
+	return letOut(ctx, ordered, opt)
 }
 
 // letOut makes the programs and lets them out when they are sound.
@@ -148,4 +165,42 @@ func letOut(ctx context.Context, ordered Ordered, opt Options) (Job, error) {
 		return Job{}, err
 	}
 	return Verify(ctx, written)
+}
+
+// layersOf returns the names of the layers in the order of drawing.
+func layersOf(strokes []Stroke) []string {
+	var names []string
+	seen := map[string]bool{}
+	for _, s := range strokes {
+		if !seen[s.Layer] {
+			seen[s.Layer] = true
+			names = append(names, s.Layer)
+		}
+	}
+	return names
+}
+
+// plain returns the strokes without their layers.
+func plain(strokes []Stroke) []paths.Stroke {
+	out := make([]paths.Stroke, len(strokes))
+	for i, s := range strokes {
+		out[i] = s.Stroke
+	}
+	return out
+}
+
+func boundsOf(strokes []Stroke) paths.Rect {
+	r := paths.EmptyRect()
+	for _, s := range strokes {
+		r = r.Union(s.Bounds())
+	}
+	return r
+}
+
+func quoted(names []string) string {
+	words := make([]string, len(names))
+	for i, n := range names {
+		words[i] = fmt.Sprintf("%q", n)
+	}
+	return strings.Join(words, ", ")
 }

@@ -66,7 +66,8 @@ func (s Snapped) withinMargin(name string, e weave.Edge, room paths.Rect) error 
 		return nil
 	}
 	return fault.TooBig(name, "put it nearer to the rug, or leave more backing: [margin]",
-		"the line would lie %.1f mm beyond the %s of backing that is left round the rug, at the %s", by, paths.Length(s.Margin), side)
+		"the line would lie %s beyond the %s of backing that is left round the rug, at the %s",
+		paths.Length(by).In(s.Settings.Said), paths.Length(s.Margin).In(s.Settings.Said), side)
 }
 
 // IsForMakingUp reports whether a stroke is a line for making up: it lies outside the
@@ -77,6 +78,7 @@ func (s Snapped) IsForMakingUp(k Stroke) bool {
 	if !asked {
 		return false
 	}
-	b, rug := k.Bounds(), s.Rug.Grow(-1e-6)
+	const weld = 0.01 // mm: the edge may lie so far from its channel where ends were joined
+	b, rug := k.Bounds(), s.Rug.Grow(-weld)
 	return !b.Overlaps(rug) || b.Union(rug) == b
 }

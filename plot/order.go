@@ -84,7 +84,7 @@ func (r Registered) toursInDesignOrder() ([]Tour, error) {
 			tours = append(tours, Tour{Pen: p, Feed: r.feed(p)})
 		}
 		tours[i].Asked = append(tours[i].Asked, s)
-		if r.part != nil {
+		if r.part.isKit() {
 			tours[i].Copies = append(tours[i].Copies, r.part.copyOf(k))
 		}
 	}
@@ -93,7 +93,7 @@ func (r Registered) toursInDesignOrder() ([]Tour, error) {
 
 // firstKnown refuses layers to be drawn first that are not there.
 func (r Registered) firstKnown() error {
-	layers := layersOf(r.Placed)
+	layers := r.layers()
 	for _, layer := range r.Settings.First {
 		if !slices.Contains(layers, layer) {
 			return fault.Bad("first", fmt.Sprintf("the layers are %s", quoted(layers)), "there is no layer called %q", layer)
@@ -108,7 +108,7 @@ func (r Registered) firstKnown() error {
 func (r Registered) ordered(ctx context.Context, t Tour, effort order.Effort, opt Options) (Tour, error) {
 	var groups [][]Stroke
 	var copies []int // of each group, in a kit
-	if r.part != nil {
+	if r.part.isKit() {
 		groups, copies = r.part.groups(t, r.layersFirst())
 	} else if t.Pen.Blade {
 		groups, t.DotsLeftOut = nested(t.Asked)

@@ -232,14 +232,14 @@ func TestDrawingOutsideTheAreaIsRefused(t *testing.T) {
 	if !asFault(err, &f) || f.Kind != fault.Fit {
 		t.Fatalf("Make = %v", err)
 	}
-	for _, want := range []string{"700.0 x 300.0 mm", "600.0 x 900.0 mm", "by 50.0 mm"} {
+	for _, want := range []string{"27-1/2 x 11-3/4 in (70.0 x 30.0 cm)", "23-5/8 x 35-3/8 in (60.0 x 90.0 cm)", "3-7/8 in (10.0 cm) too wide"} {
 		if !strings.Contains(f.What, want) {
 			t.Errorf("%q does not say %q", f.What, want)
 		}
 	}
-	// 600 mm are 23.62 in, down to an eighth 23-5/8 in less what is not whole; the
-	// other side follows as 3 to 7. Turned, 700 x 300 fits, and at most 900 mm do.
-	for _, want := range []string{"with [lay] turned", "23-1/2 in (59.7 cm) x 10 in (25.4 cm) with [lay] upright", "35-3/8 in (89.9 cm) x 15-1/8 in (38.4 cm) with [lay] turned"} {
+	// 600 mm less a channel are 23.54 in, down to an eighth 23-1/2 in; the
+	// other side follows as 3 to 7. Turned, 700 x 300 fits, and at most 900 mm less a channel do, 35.35 in.
+	for _, want := range []string{"with [lay] turned", "23-1/2 x 10 in (59.7 x 25.4 cm) with [lay] upright", "35-1/4 x 15-1/8 in (89.5 x 38.4 cm) with [lay] turned"} {
 		if !strings.Contains(f.Do, want) {
 			t.Errorf("the advice %q does not say %q", f.Do, want)
 		}
@@ -299,7 +299,7 @@ func TestBadSettings(t *testing.T) {
 		{"effort", func(s *job.Settings, _ *paths.Design) { s.Effort = "heroic" }, "", fault.Input},
 		{"layer", func(s *job.Settings, _ *paths.Design) { s.PenFor = map[string]string{"sky": "soft-pencil"} }, "no layer", fault.Input},
 		{"at", func(s *job.Settings, _ *paths.Design) { s.At = []paths.Length{3} }, "two lengths", fault.Input},
-		{"at outside", func(s *job.Settings, _ *paths.Design) { s.At = []paths.Length{-10, 0} }, "10.0 mm at the left", fault.Fit},
+		{"at outside", func(s *job.Settings, _ *paths.Design) { s.At = []paths.Length{-10, 0} }, "0.39 in (10.0 mm) at the left", fault.Fit},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s, d := job.Defaults(), square

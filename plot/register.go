@@ -5,13 +5,12 @@ import (
 	"maps"
 	"math"
 	"slices"
-	"strings"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave/cloth"
 	"weftplot/plot/job"
-	"weftplot/profiles"
+	"weftplot/plot/reach"
 )
 
 // Registered is a drawing with the map from the weave to the machine.
@@ -34,9 +33,7 @@ func Register(j Joined) (Registered, error) {
 		r.Registration = cloth.Nominal(j.Grid, j.Rug.Min.Mul(-1))
 	} else if len(j.Inputs.Marks) > 0 {
 		var err error
-		r.Registration, err = cloth.Fit(j.Inputs.Marks, cloth.FitOptions{
-			Model: j.Settings.Fit, Expect: j.Count, Extent: j.Grid.PlaceOf(j.Rug.Max),
-		})
+		r.Registration, err = cloth.Fit(j.Inputs.Marks, j.FitOptions())
 		if err != nil {
 			return Registered{}, fault.At(j.Settings.Marks, err)
 		}
@@ -67,6 +64,16 @@ func Register(j Joined) (Registered, error) {
 	return r, nil
 }
 
+// FitOptions says how marks of this drawing are fitted.
+func (j Joined) FitOptions() cloth.FitOptions {
+	opt := cloth.FitOptions{Model: j.Settings.Fit, Expect: j.Count, Extent: j.Grid.PlaceOf(j.Rug.Max)}
+	if p := j.part; p != nil && !p.box.IsEmpty() && !p.isKit() {
+		opt.From, opt.Beyond = j.Grid.PlaceOf(p.box.Min), true
+		opt.Extent = j.Grid.PlaceOf(p.box.Max.Sub(p.box.Min))
+	}
+	return opt
+}
+
 // Turned reports whether the cloth is to be laid on the machine turned by a quarter;
 // marks say for themselves how it lies.
 func (r Registered) Turned() bool {
@@ -93,7 +100,7 @@ func (r Registered) OnMachine(s paths.Stroke) paths.Stroke {
 
 // pensKnown refuses pens for layers that are not there.
 func pensKnown(j Joined) error {
-	layers := layersOf(slices.Concat(j.Drawn, j.part.wantedTicks()))
+	layers := j.layers()
 	for _, layer := range slices.Sorted(maps.Keys(j.Settings.PenFor)) {
 		if !slices.Contains(layers, layer) {
 			return fault.Bad("pen-for", fmt.Sprintf("the layers are %s", quoted(layers)), "there is no layer called %q", layer)
@@ -102,93 +109,29 @@ func pensKnown(j Joined) error {
 	return nil
 }
 
+// sidesOf is how wide and how high a rectangle is, in the system that the person said.
+func sidesOf(s job.Settings, r paths.Rect) string {
+	return paths.Sides(paths.Length(r.Width()), paths.Length(r.Height()), s.Said)
+}
+
 // insideArea refuses strokes that the machine cannot reach.
 func insideArea(r Registered) error {
-	m := r.Inputs.Machine
-	all, reach := boundsOf(r.Placed), m.Reach()
-	out := sticksOut(reach, all)
-	if out == "" {
+	f := r.Laid.fitting(boundsOf(r.Placed), r.Rug, len(r.Inputs.Marks) > 0)
+	beyond := f.Beyond()
+	if beyond == "" {
 		return nil
 	}
-	do := "choose a larger machine, a smaller size, or another place ([at])"
-	if all.Width() > reach.Width() || all.Height() > reach.Height() {
-		do = "choose a smaller size or a larger machine: " + largerMachines(m.Name, all)
-		if len(r.Inputs.Marks) == 0 {
-			do += "; " + r.otherwise(all, reach)
-		}
-	}
-	return fault.TooBig("machine "+m.Name, do,
-		"the drawing is %s and the pen reaches %s: it sticks out by %s", bothWays(all), bothWays(reach), out)
+	return fault.TooBig("machine "+r.Inputs.Machine.Name, f.Advice(r.Inputs.Machine.Name),
+		"the drawing is %s and the pen reaches %s: %s", f.Sides(f.All), f.Sides(f.Reach), beyond)
 }
 
-// bothWays is how wide and how high a rectangle is, in both systems.
-func bothWays(r paths.Rect) string {
-	return fmt.Sprintf("%.1f x %.1f mm (%s x %s in)", r.Width(), r.Height(), paths.Length(r.Width()).Eighths(), paths.Length(r.Height()).Eighths())
-}
-
-// sticksOut says by how much a drawing lies outside a reach, on every side where it
-// does; "" where it lies within.
-func sticksOut(reach, all paths.Rect) string {
-	const slack = 1e-6
-	var sides []string
-	for _, s := range []struct {
-		by   float64
-		name string
-	}{
-		{reach.Min.X - all.Min.X, "left"}, {all.Max.X - reach.Max.X, "right"},
-		{reach.Min.Y - all.Min.Y, "bottom"}, {all.Max.Y - reach.Max.Y, "top"},
-	} {
-		if s.by > slack {
-			sides = append(sides, fmt.Sprintf("%.1f mm at the %s", s.by, s.name))
-		}
+// fitting returns how a rug fits the machine of its job. all is what is drawn, in mm on
+// the machine, and rug the finished rug as drawn.
+func (l Laid) fitting(all, rug paths.Rect, marked bool) reach.Fitting {
+	f := reach.Fitting{All: all, Rug: rug, Reach: l.Inputs.Machine.Reach(), Settings: l.Settings, Marked: marked, Pitch: [2]float64{l.Grid.Across, l.Grid.Along}}
+	if room := l.Layout.room; room.bordered {
+		f.Border[0] = (l.Layout.NX - room.hi.Across + room.lo.Across) * l.Grid.Across
+		f.Border[1] = (l.Layout.NY - room.hi.Along + room.lo.Along) * l.Grid.Along
 	}
-	return strings.Join(sides, " and ")
-}
-
-// largerMachines says which built-in kinds of machine reach all of a drawing, lying one
-// way or the other.
-func largerMachines(but string, all paths.Rect) string {
-	var names []string
-	for _, name := range profiles.Names(profiles.MachineKind) {
-		m, err := profiles.MachineNamed(name)
-		if err != nil || name == but || name == job.SimulatedMachine {
-			continue
-		}
-		switch r := m.Reach(); {
-		case all.Width() <= r.Width() && all.Height() <= r.Height():
-			names = append(names, name)
-		case all.Height() <= r.Width() && all.Width() <= r.Height():
-			names = append(names, name+" (turned)")
-		}
-	}
-	if len(names) == 0 {
-		return "none of the built-in kinds takes all of it"
-	}
-	return "of the built-in kinds " + strings.Join(names, ", ") + " would take it"
-}
-
-// otherwise says what of a rug that does not fit would fit, the cloth lying one way
-// or the other. all is what it covers on the machine now.
-func (r Registered) otherwise(all, reach paths.Rect) string {
-	lays := []string{job.Upright, job.LaidTurned}
-	if r.Settings.Lay == job.LaidTurned { // the way it lies now stands first
-		slices.Reverse(lays)
-	}
-	text := ""
-	if all.Height() <= reach.Width() && all.Width() <= reach.Height() {
-		text = "turned by a quarter it would fit, with [lay] " + lays[1] + "; "
-	}
-	return text + fmt.Sprintf("the largest that fits is about %s with [lay] %s, or %s with [lay] %s",
-		r.shrunk(all.Width(), all.Height(), reach), lays[0], r.shrunk(all.Height(), all.Width(), reach), lays[1])
-}
-
-// shrunk says how large the rug may be at most when what it draws, so wide and so
-// high on the machine, is to lie within reach. It may be larger than the rug is.
-func (r Registered) shrunk(w, h float64, reach paths.Rect) string {
-	by := min(reach.Width()/w, reach.Height()/h)
-	round := func(mm float64) paths.Length { // down to an eighth of an inch, as it is said
-		const eighth = paths.MMPerInch / 8
-		return paths.Length(math.Floor(mm*by/eighth) * eighth)
-	}
-	return round(r.Rug.Width()).Both() + " x " + round(r.Rug.Height()).Both()
+	return f
 }

@@ -59,13 +59,21 @@ func snapped(ctx context.Context, l Laid) (Snapped, error) {
 		if lines, fixed, inset, err = weave.Border(nx, ny, rows, l.Grid); err != nil {
 			return Snapped{}, err
 		}
-		inset += l.Settings.ClearRows() + 1
+		inset += l.takenInside()
 		room = &snap.Room{Left: inset, Right: nx - inset, Bottom: inset, Top: ny - inset}
 		for _, k := range lines {
 			s.Lines = append(s.Lines, Stroke{k, BorderLayer})
 		}
 	}
+	band, err := l.bandStrokes(ctx)
+	if err != nil {
+		return Snapped{}, err
+	}
+	s.Lines = append(s.Lines, band...)
 	if l.Settings.NoSnap && len(l.Settings.SnapFor) == 0 {
+		if len(l.Settings.Channel) > 0 {
+			return Snapped{}, fault.Bad("channel", "leave out [no-snap]", "no line goes into a channel in this job")
+		}
 		s.Lines = append(s.Lines, l.Artwork...)
 		if rows == nil && len(l.Words) > 0 {
 			s.Rug = s.Rug.Union(boundsOf(l.lettered()))
@@ -75,15 +83,13 @@ func snapped(ctx context.Context, l Laid) (Snapped, error) {
 	if err := l.layersKnown(); err != nil {
 		return Snapped{}, err
 	}
-	s.Moves, err = snap.Strokes(plain(l.Artwork), l.Grid, snap.Options{
+	s.Moves, err = l.inChannels(snap.Options{
 		Angle: l.Settings.Snap, AngleOf: l.angles(), Tolerance: l.tolerance(snapShare), Fixed: fixed, Room: room, Stop: ctx.Err,
-		Loose: func(i int) bool { return l.Settings.StripesIn(l.Artwork[i].Layer) == job.StripesNearest },
+		Diagonals: l.Settings.Diagonals != job.DiagonalsOff,
+		Loose:     func(i int) bool { return l.Settings.StripesIn(l.Artwork[i].Layer) == job.StripesNearest },
 	})
 	if err != nil {
 		return Snapped{}, err
-	}
-	if rows == nil {
-		s.Moves = fromCorner(s.Moves, l.Grid)
 	}
 	for i, k := range l.Artwork {
 		s.Lines = append(s.Lines, Stroke{s.Moves.Strokes[i], k.Layer})
@@ -95,16 +101,94 @@ func snapped(ctx context.Context, l Laid) (Snapped, error) {
 	return s, nil
 }
 
+// takenInside returns how many channels lie between the innermost line of the border and
+// the room for the artwork: the clearance, and a row of motifs with its own.
+func (l Laid) takenInside() int {
+	clear := l.Settings.ClearRows() + 1
+	if l.Band != nil {
+		return clear + l.Band.Deep + clear
+	}
+	return clear
+}
+
+// inChannels puts the artwork on the weave, channels numbered from the rug's corner.
+// Without a border that is where the outer lines came to lie, which lines put into
+// channels by name may have moved in turn.
+func (l Laid) inChannels(opt snap.Options) (snap.Result, error) {
+	out, err := snap.Strokes(plain(l.Artwork), l.Grid, opt)
+	switch {
+	case err != nil:
+		return snap.Result{}, err
+	case len(l.Settings.Channel) == 0 && opt.Room == nil:
+		return fromCorner(out, l.Grid), nil
+	case len(l.Settings.Channel) == 0:
+		return out, nil
+	}
+	corner := [2]int{}
+	const tries = 5
+	for range tries {
+		if opt.Room == nil {
+			corner = cornerOf(out, l.Grid)
+		}
+		if opt.Named, err = l.namedLines(corner); err != nil {
+			return snap.Result{}, err
+		}
+		if out, err = snap.Strokes(plain(l.Artwork), l.Grid, opt); err != nil {
+			return snap.Result{}, err
+		}
+		if opt.Room != nil {
+			return out, nil
+		}
+		if cornerOf(out, l.Grid) == corner {
+			return out.Renumbered(corner[weave.Across], corner[weave.Along], l.Grid), nil
+		}
+	}
+	return snap.Result{}, fault.Bad("channel", "give the rug a [border], from which channels are counted, or name 0 for its outer line",
+		"a line that is named is the rug's outer line at the left or at the bottom, and that lies in channel 0 wherever it goes")
+}
+
+// namedLines returns the lines that are put into channels by name, the rug's corner
+// lying where two channels cross.
+func (l Laid) namedLines(corner [2]int) ([]snap.Named, error) {
+	lines, err := l.Settings.NamedLines()
+	if err != nil {
+		return nil, err
+	}
+	layers := layersOf(l.Artwork)
+	var out []snap.Named
+	for _, n := range lines {
+		if !slices.Contains(layers, n.Layer) {
+			return nil, fault.Bad("channel", fmt.Sprintf("the layers are %s", quoted(layers)), "there is no layer called %q", n.Layer)
+		}
+		most := l.Layout.NX
+		if n.Axis == weave.Along {
+			most = l.Layout.NY
+		}
+		if whole := int(math.Round(most)); n.Channel > whole {
+			return nil, fault.Bad("channel", "name another channel", "channel %d lies outside the rug, which has the channels 0 to %d %s", n.Channel, whole, n.Axis)
+		}
+		of := func(i int) bool { return l.Artwork[i].Layer == n.Layer }
+		out = append(out, snap.Named{Name: fmt.Sprintf("layer %q", n.Layer), Of: of, Axis: n.Axis, Channel: n.Channel, Zero: corner[n.Axis]})
+	}
+	return out, nil
+}
+
 // fromCorner numbers the channels from the corner of a rug without a border: its
 // outer lines may have gone into other channels than the artwork's edge lay in.
 func fromCorner(r snap.Result, g weave.Grid) snap.Result {
+	c := cornerOf(r, g)
+	return r.Renumbered(c[weave.Across], c[weave.Along], g)
+}
+
+// cornerOf returns the channels that cross at the lower left corner, by axis.
+func cornerOf(r snap.Result, g weave.Grid) [2]int {
 	corner := g.PlaceOf(paths.BoundsOf(r.Strokes).Min)
-	return r.Renumbered(int(math.Round(corner.Across)), int(math.Round(corner.Along)), g)
+	return [2]int{weave.Across: int(math.Round(corner.Across)), weave.Along: int(math.Round(corner.Along))}
 }
 
 // layersKnown refuses what is said of layers that are not there.
 func (l Laid) layersKnown() error {
-	layers := layersOf(l.Artwork)
+	layers := slices.Compact(append(layersOf(l.Artwork), l.Settings.RepeatLayers()...))
 	for _, k := range []struct {
 		setting string
 		of      map[string]string
@@ -143,7 +227,8 @@ type Joined struct {
 	// MergedMM is the length that was drawn twice in the design and is once here.
 	MergedMM float64
 
-	part *loadPart // of a kit; nil for a single rug
+	part  *loadPart // of a kit; nil for a single rug
+	words []int     // which of Words each of Drawn is of, from 1; 0 is none
 }
 
 // Join makes as few strokes as can be of the lines of each layer, and draws once
@@ -156,10 +241,10 @@ func Join(ctx context.Context, s Snapped) (Joined, error) {
 	for _, k := range s.Lines {
 		groups[k.Layer] = append(groups[k.Layer], k.Stroke)
 	}
-	words := s.lettered()
+	words, line := s.lettered(), s.linesOfWords()
 	for _, name := range layersOf(slices.Concat(s.Lines, words)) {
 		joined, rep, err := join.Strokes(groups[name], join.Options{
-			Tolerance: s.Meet(), KeepDoubles: s.Settings.KeepDoubles, Stop: ctx.Err,
+			Tolerance: s.Meet(), KeepDoubles: s.Settings.KeepDoubles, Through: s.Settings.ThroughCrossings, Stop: ctx.Err,
 		})
 		if err != nil {
 			return Joined{}, fault.At(fmt.Sprintf("layer %q", name), err)
@@ -172,9 +257,10 @@ func Join(ctx context.Context, s Snapped) (Joined, error) {
 		for _, k := range joined {
 			*to = append(*to, Stroke{k, name})
 		}
-		for _, k := range words { // as few strokes as can be already, and in their channels
+		j.words = append(j.words, make([]int, len(j.Drawn)-len(j.words))...)
+		for i, k := range words { // as few strokes as can be already, and in their channels
 			if k.Layer == name {
-				j.Drawn = append(j.Drawn, k)
+				j.Drawn, j.words = append(j.Drawn, k), append(j.words, line[i])
 			}
 		}
 	}

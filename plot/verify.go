@@ -19,8 +19,11 @@ type Job struct {
 	// Kit says how copies of the rug lie on one cloth, nil for a single rug. What the job
 	// holds of a rug is then the first copy's, and PenRuns are those of all loads.
 	Kit *Kit
-	// Loads are the layings of the cloth on the machine, in their order; none for a single
-	// rug.
+	// Panels says how the parts of a rug that is drawn in several loads hang together, nil
+	// for any other.
+	Panels *Panels
+	// Loads are the layings of the cloth on the machine, in their order; none for a rug
+	// that is drawn at once.
 	Loads []Load
 }
 

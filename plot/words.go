@@ -67,7 +67,7 @@ func anchored(a paths.Anchor, width float64) float64 {
 // setWords sets the design's words on the weave.
 func (l *Laid) setWords(a letters.Alphabet, room inside) error {
 	var cache letters.Cache
-	for _, w := range l.Inputs.Design.Words {
+	for _, w := range l.Field.Words {
 		w = w.Transform(l.Layout.ToRug)
 		quarters, on := l.quarters(w.Turn)
 		pose := letters.Pose{Quarters: quarters, Mirrored: l.Mirrored}
@@ -166,6 +166,7 @@ func tooLow(w paths.Words, rows int, a letters.Alphabet) Doubt {
 type inside struct {
 	bordered bool
 	lo, hi   weave.Place
+	said     paths.System // in which the person says lengths
 }
 
 // keep moves words by whole channels into the room inside the border, and refuses
@@ -187,7 +188,7 @@ func (r inside) keep(p *letters.Pose, t letters.Text, name string, g weave.Grid)
 		if over := (side.hi - side.lo) - (side.max - side.min); over > 0 {
 			return fault.TooBig(name, "make the words smaller, or the rug larger",
 				"words of the design are %g channels %s, %g more (%s) than there are inside the border",
-				side.hi-side.lo, side.word, over, paths.Length(over*side.pitch).Both())
+				side.hi-side.lo, side.word, over, paths.Length(over*side.pitch).In(r.said))
 		}
 		*side.at += max(0, side.min-side.lo) - max(0, side.hi-side.max)
 	}
@@ -197,6 +198,7 @@ func (r inside) keep(p *letters.Pose, t letters.Text, name string, g weave.Grid)
 // inscription is the line of words that the settings ask for, before its place is known.
 type inscription struct {
 	places  []string
+	said    paths.System // in which the person says lengths
 	alpha   letters.Alphabet
 	rows    int // height of a capital
 	tall    int // of the whole line, in channels
@@ -213,7 +215,7 @@ const leastAround = 2
 // there, in its middle; others get a panel of their own between the border and the
 // artwork, with the clearance on either side.
 func inscriptionOf(s job.Settings, a letters.Alphabet, g weave.Grid) (inscription, error) {
-	b := inscription{alpha: a, clear: s.ClearRows() + 1}
+	b := inscription{alpha: a, said: s.Said, clear: s.ClearRows() + 1}
 	rows, err := s.BorderRows()
 	if err != nil {
 		return b, err
@@ -238,7 +240,7 @@ func inscriptionOf(s job.Settings, a letters.Alphabet, g weave.Grid) (inscriptio
 
 // set sets the words in at most so many channels, 0 for any.
 func (b inscription) set(text string, g weave.Grid, most int) (letters.Text, error) {
-	t, err := letters.Set(text, letters.Options{Alphabet: b.alpha, Height: b.rows, Grid: g, Align: letters.Centre, Most: most})
+	t, err := letters.Set(text, letters.Options{Alphabet: b.alpha, Height: b.rows, Grid: g, Align: letters.Centre, Most: most, Said: b.said})
 	return t, fault.At("words", err)
 }
 
@@ -309,6 +311,17 @@ func (b inscription) within(x0, y0, x1, y1, nx, ny int) error {
 		}
 	}
 	return nil
+}
+
+// linesOfWords returns which of Words each of lettered is of, from 1.
+func (l Laid) linesOfWords() []int {
+	var out []int
+	for i, w := range l.Words {
+		for range w.Strokes {
+			out = append(out, i+1)
+		}
+	}
+	return out
 }
 
 // lettered returns the strokes of the words, with their layers.

@@ -28,7 +28,7 @@ func run(ctx context.Context, args []string, s terminal.Streams) int {
 		err = terminal.Left("stopped")
 	}
 	if err != nil {
-		fmt.Fprint(s.Err, explain(err))
+		fmt.Fprint(s.Err, terminal.Fit(s.Err, explain(err)))
 		if asked {
 			writeFailure(s.Out, err)
 		}

@@ -16,7 +16,7 @@ func checkCommand(s terminal.Streams) *cli.Command {
 	return newCommand("check", "DESIGN", "says what a design holds, what was ignored and why, and what cannot be worked at this size",
 		withArgument(s, "a design", runCheck),
 		append(jobFlags(),
-			&cli.StringFlag{Name: "out", Usage: "`FILE` of a picture, .svg or .png, with every listed place numbered"},
+			&cli.StringFlag{Name: "out", Usage: "`FILE` of a picture, .svg or .png, with every listed place numbered", DefaultText: "none"},
 			&cli.IntFlag{Name: "pixels", Usage: "width of a .png in `PIXELS`", Value: 1600})...)
 }
 
@@ -110,6 +110,7 @@ func printCheck(s terminal.Streams, r report.CheckReport) {
 	for _, size := range r.Sizes {
 		sizes = append(sizes, size.Message)
 	}
+	section("Motifs along the border:", r.Repeat.Words())
 	section("Sizes near this one at which more of what repeats is a whole number of rows:", sizes)
 	printFindings(p, r.Findings, r.Gauge)
 	if len(ignored)+len(warnings)+len(r.Findings) == 0 {

@@ -12,6 +12,7 @@ import (
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
 )
@@ -46,6 +47,7 @@ func demoCommand(s terminal.Streams) *cli.Command {
 		func(c *cli.Context) error { return runDemo(c, s) },
 		&cli.StringFlag{Name: "out", Usage: "`DIR` of the job folder", Value: "demo-job"},
 		&cli.Float64Flag{Name: "sim-speed", Usage: "how many times faster than life the simulated plotter runs", Value: 100},
+		&cli.BoolFlag{Name: "large", Usage: "a runner larger than the machine, on cloth that is moved between three loads and found again"},
 		&cli.BoolFlag{Name: "class", Usage: "a dozen small mats for a class, on one cloth, each with a name"},
 		replaceFlag(),
 	)
@@ -60,6 +62,12 @@ func readDemo(name string, _ int) ([]byte, error) {
 }
 
 func runDemo(c *cli.Context, s terminal.Streams) error {
+	if c.Bool("large") {
+		if c.Bool("class") {
+			return fault.Bad("--large", "leave out one of the two", "the demo draws a class's mats or a large runner")
+		}
+		return runLarge(c, s)
+	}
 	quiet := c.Bool("quiet") || c.Bool("json")
 	bar := terminal.NewProgress(s, quiet)
 	settings := demoSettings()

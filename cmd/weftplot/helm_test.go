@@ -40,7 +40,7 @@ func drawnStrokes(t *testing.T, server *sim.Server, n int) {
 // that was lifted in its middle is two pieces.
 func asPrepared(t *testing.T, dir string, server *sim.Server) {
 	t.Helper()
-	programs, m, err := job.Place(dir).ReadFolder(context.Background(), "job", "")
+	programs, m, err := job.Place(dir).ReadFolder(context.Background(), "job", job.Wanted{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -25,11 +25,11 @@ func letterCommand(s terminal.Streams) *cli.Command {
 		&cli.StringFlag{Name: "out", Usage: "`FILE` of the design, .svg"},
 		&cli.StringFlag{Name: "alphabet", Usage: "`NAME`: " + strings.Join(letters.Names(), ", "), Value: letters.Names()[0]},
 		&cli.StringFlag{Name: "backing", Usage: "`NAME` of the backing whose count is used, or a file of its profile", Value: "monks-cloth"},
-		&cli.StringFlag{Name: "count", Usage: "channels counted on the stretched backing, such as `12x13/in`"},
-		&cli.IntFlag{Name: "spacing", Usage: "`N` rows of holes more between letters, or fewer"},
+		&cli.StringFlag{Name: "count", Usage: "channels counted on the stretched backing, such as `12x13/in`", DefaultText: "the backing's"},
+		&cli.IntFlag{Name: "spacing", Usage: "`N` rows of holes more between letters, or fewer", DefaultText: "none"},
 		&cli.StringFlag{Name: "align", Usage: "several lines: left, centre or right", Value: letters.Left.String()},
-		&cli.StringFlag{Name: "arc", Usage: "radius of the circle that the words follow, as a `LENGTH`; -LENGTH hangs them inside it"},
-		&cli.StringFlag{Name: "width", Usage: "the `LENGTH` that the words have room in"},
+		&cli.StringFlag{Name: "arc", Usage: "radius of the circle that the words follow, as a `LENGTH`; -LENGTH hangs them inside it", DefaultText: "a straight line"},
+		&cli.StringFlag{Name: "width", Usage: "the `LENGTH` that the words have room in", DefaultText: "as wide as they are"},
 		&cli.BoolFlag{Name: "specimen", Usage: "a sheet that shows the alphabet at several heights, in place of TEXT"},
 	)
 	c.Description = "TEXT may be given in several arguments, one a line. The letters are drawn for the count of the cloth: " +
@@ -116,6 +116,12 @@ func letterOptions(c *cli.Context, opt *letters.Options) error {
 		return fault.At("--align", err)
 	}
 	opt.Spacing = c.Int("spacing")
+	for _, name := range []string{"width", "arc", "height"} {
+		if system, ok := paths.SystemOf(c.String(name)); ok {
+			opt.Said = system
+			break
+		}
+	}
 	if text := c.String("arc"); text != "" {
 		radius, err := paths.ParseRugLength(text, opt.Grid.Along)
 		if err == nil && radius == 0 {

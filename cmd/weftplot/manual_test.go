@@ -7,6 +7,7 @@ import (
 
 	"weftplot/cmd/weftplot/manual"
 	"weftplot/cmd/weftplot/terminal"
+	"weftplot/paths/label"
 	"weftplot/plot/job"
 )
 
@@ -34,7 +35,7 @@ func TestHelpFitsTheScreen(t *testing.T) {
 			t.Errorf("%s: %d lines", name, len(lines))
 		}
 		for _, l := range lines {
-			if len([]rune(l)) > manual.Columns && !strings.HasPrefix(l, "  weftplot ") {
+			if len([]rune(l)) > label.Columns && !strings.HasPrefix(l, "  weftplot ") {
 				t.Errorf("%s: a line of %d characters: %s", name, len([]rune(l)), l)
 			}
 		}
@@ -44,6 +45,12 @@ func TestHelpFitsTheScreen(t *testing.T) {
 		fits(g.Name, g.Screen(p.Name, false), 48)
 		fits(g.Name+" all", g.Screen(p.Name, true), 200)
 	}
+}
+
+// asked are the flags that must be given, or ask for another work of the command.
+var asked = map[string]bool{
+	"scan --out": true, "letter --height": true, "letter --out": true, "send --port": true,
+	"register --port": true, "register --out": true, "register --check": true, "register --load": true,
 }
 
 // Every setting is in one of the groups a maker knows, and every command has a usage
@@ -67,6 +74,9 @@ func TestManualIsWhole(t *testing.T) {
 			t.Errorf("%s: no example", g.Name)
 		}
 		for _, f := range g.Flags {
+			if f.Value != "" && f.Default == "" && !asked[g.Name+" --"+f.Names[0]] {
+				t.Errorf("%s --%s: what holds without it is not told", g.Name, f.Names[0])
+			}
 			if f.Usage == "" || f.Default == "0" || f.Default == "false" {
 				t.Errorf("%s --%s: usage %q, default %q", g.Name, f.Names[0], f.Usage, f.Default)
 			}

@@ -120,7 +120,7 @@ func TestChangeOfPens(t *testing.T) {
 	}
 	m := machineNamed(t, "practice")
 	want := 0.0
-	programs, _, err := job.Place(dir).ReadFolder(context.Background(), "job", "")
+	programs, _, err := job.Place(dir).ReadFolder(context.Background(), "job", job.Wanted{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -18,7 +18,7 @@ func portsCommand(s terminal.Streams) *cli.Command {
 	return newCommand("ports", "", "what is connected",
 		func(c *cli.Context) error { return runPorts(c, s) },
 		&cli.BoolFlag{Name: "ask", Usage: "find out how each machine is spoken to, without moving anything"},
-		&cli.StringFlag{Name: "port", Usage: "ask at this `PORT` only"},
+		&cli.StringFlag{Name: "port", Usage: "ask at this `PORT` only", DefaultText: "all"},
 		&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine whose baud rate is tried, or a file of its profile", Value: "practice"},
 	)
 }

@@ -88,7 +88,7 @@ func foretold(t *testing.T, design, machine string) (r report.Report, took float
 	if err != nil {
 		t.Fatal(err)
 	}
-	programs, m, err := job.Place(dir).ReadFolder(context.Background(), "job", "")
+	programs, m, err := job.Place(dir).ReadFolder(context.Background(), "job", job.Wanted{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -124,7 +124,7 @@ func TestLayersOnTheWay(t *testing.T) {
 		if status, _, errs := command(context.Background(), dir, "prepare", "rings.svg", "--machine", machine, "--border", "edge", "--out", "job"); status != statusDone {
 			t.Fatal(errs)
 		}
-		programs, m, err := job.Place(dir).ReadFolder(context.Background(), "job", "")
+		programs, m, err := job.Place(dir).ReadFolder(context.Background(), "job", job.Wanted{})
 		if err != nil {
 			t.Fatal(err)
 		}

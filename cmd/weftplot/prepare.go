@@ -40,7 +40,7 @@ func jobFlags() []cli.Flag {
 func prepareCommand(s terminal.Streams) *cli.Command {
 	return newCommand("prepare", "DESIGN or JOB.toml", "makes the job folder: program, proofs, report, sheet",
 		withArgument(s, "a design or a job.toml", runPrepare),
-		append(jobFlags(), &cli.StringFlag{Name: "out", Usage: "`DIR` of the job folder"}, replaceFlag())...)
+		append(jobFlags(), &cli.StringFlag{Name: "out", Usage: "`DIR` of the job folder", DefaultText: "the name of the design, and -job"}, replaceFlag())...)
 }
 
 func runPrepare(c *cli.Context, s terminal.Streams, name string) error {
@@ -68,11 +68,11 @@ func runPrepare(c *cli.Context, s terminal.Streams, name string) error {
 		return s.WriteJSON(made.report)
 	}
 	for _, w := range made.report.Warnings {
-		s.LookAt(w.Message)
+		s.LookAt(w.Plain())
 	}
 	summarize(s, made.report)
 	sayMachine(c, s, made.report.Machine)
-	s.Printf("job folder      %s\n", out)
+	s.Row("job folder      %s", out)
 	return nil
 }
 
@@ -190,9 +190,9 @@ func defaultOut(s terminal.Streams, name, title string) string {
 }
 
 func summarize(s terminal.Streams, r report.Report) {
-	s.Printf("%s: %s\n", r.Name, r.Side)
-	s.Printf("finished size   %s x %s, %.4g x %.4g channels\n", paths.Length(r.FinishedMM[0]).Both(), paths.Length(r.FinishedMM[1]).Both(), r.FinishedChannels[0], r.FinishedChannels[1])
-	s.Printf("backing to cut  %s x %s\n", paths.Length(r.BackingMM[0]).Both(), paths.Length(r.BackingMM[1]).Both())
+	s.Row("%s: %s", r.Name, r.Side)
+	s.Row("finished size   %s x %s, %.4g x %.4g channels", paths.Length(r.FinishedMM[0]).Both(), paths.Length(r.FinishedMM[1]).Both(), r.FinishedChannels[0], r.FinishedChannels[1])
+	s.Row("backing to cut  %s x %s", paths.Length(r.BackingMM[0]).Both(), paths.Length(r.BackingMM[1]).Both())
 	if r.ClothMM != nil {
 		turned := 0
 		for _, c := range r.Copies {
@@ -200,19 +200,22 @@ func summarize(s terminal.Streams, r report.Report) {
 				turned++
 			}
 		}
-		s.Printf("copies          %d, %d of them turned, in %d loads on %s x %s of cloth\n", len(r.Copies), turned, len(r.Loads), paths.Length(r.ClothMM[0]).Both(), paths.Length(r.ClothMM[1]).Both())
+		s.Row("copies          %d, %d of them turned, in %d loads on %s x %s of cloth", len(r.Copies), turned, len(r.Loads), paths.Length(r.ClothMM[0]).Both(), paths.Length(r.ClothMM[1]).Both())
+	}
+	if len(r.Loads) > 1 && r.ClothMM == nil {
+		s.Printf("in loads        %d, %d joints of lines between them\n", len(r.Loads), len(r.Joints))
 	}
 	if p := r.Paper; p != nil {
-		s.Printf("paper           %d x %s, %s\n", len(p.Pages), p.Size, p.Side)
+		s.Row("paper           %d x %s, %s", len(p.Pages), p.Size, p.Side)
 	}
 	if r.Machine == job.NoMachine {
-		s.Printf("lines           %d, %.2f m\n", r.Strokes, r.DrawMM/1000)
+		s.Row("lines           %d, %.2f m", r.Strokes, r.DrawMM/1000)
 		return
 	}
-	s.Printf("strokes         %d, %d pen lifts\n", r.Strokes, r.PenLifts)
-	s.Printf("drawn           %.2f m at up to %.4g mm/s, %.2f m of travel\n", r.DrawMM/1000, r.MaxFeed, r.TravelMM/1000)
-	s.Printf("time            %s on machine %s\n", report.Minutes(r.TimeS), r.Machine)
+	s.Row("strokes         %d, %d pen lifts", r.Strokes, r.PenLifts)
+	s.Row("drawn           %.2f m at up to %.4g mm/s, %.2f m of travel", r.DrawMM/1000, r.MaxFeed, r.TravelMM/1000)
+	s.Row("time            %s on machine %s", report.Minutes(r.TimeS), r.Machine)
 	if n := len(r.Snap.Lines); n > 0 {
-		s.Printf("in channels     %d straight lines, the farthest moved %.2f mm\n", n, r.Snap.FarthestMM)
+		s.Row("in channels     %d straight lines, the farthest moved %.2f mm", n, r.Snap.FarthestMM)
 	}
 }

@@ -21,11 +21,11 @@ import (
 func previewCommand(s terminal.Streams) *cli.Command {
 	return newCommand("preview", "PROGRAM or DIR", "dry run of a job folder, or of any HP-GL or G-code program: picture, extents, strokes, lengths, time, feeds, broken limits",
 		withArgument(s, "a program or a job folder", runPreview),
-		&cli.StringFlag{Name: "out", Usage: "`FILE` of the picture, .svg or .png"},
-		&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine, or a file of its profile"},
-		&cli.IntFlag{Name: "from", Usage: "begin with stroke `N`"},
-		&cli.IntFlag{Name: "to", Usage: "end with stroke `N`"},
-		&cli.IntFlag{Name: "pen", Usage: "only what pen `N` of the program draws"},
+		&cli.StringFlag{Name: "out", Usage: "`FILE` of the picture, .svg or .png", DefaultText: "none"},
+		&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine, or a file of its profile", DefaultText: "the job's"},
+		&cli.IntFlag{Name: "from", Usage: "begin with stroke `N`", DefaultText: "the first"},
+		&cli.IntFlag{Name: "to", Usage: "end with stroke `N`", DefaultText: "the last"},
+		&cli.IntFlag{Name: "pen", Usage: "only what pen `N` of the program draws", DefaultText: "all"},
 		&cli.StringFlag{Name: "ink", Usage: "`NAME` of the pen whose line is shown", Value: "fine-marker"},
 		&cli.IntFlag{Name: "pixels", Usage: "width of a .png in `PIXELS`", Value: 1600},
 	)
@@ -40,7 +40,11 @@ func runPreview(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
-	programs, m, err := programsToPreview(c.Context, s, name, c.String("machine"))
+	machine, err := machineWanted(c, s)
+	if err != nil {
+		return err
+	}
+	programs, m, err := programsToPreview(c.Context, s, name, machine)
 	if err != nil {
 		return err
 	}
@@ -95,16 +99,16 @@ type previewed struct {
 }
 
 // programsToPreview reads a program, or those of a job folder in their order.
-func programsToPreview(ctx context.Context, s terminal.Streams, name, machine string) ([]previewed, profiles.Machine, error) {
+func programsToPreview(ctx context.Context, s terminal.Streams, name string, machine job.Wanted) ([]previewed, profiles.Machine, error) {
 	if info, err := os.Stat(s.Path(name)); err != nil || !info.IsDir() {
 		p, m, err := s.Place().ReadProgram(ctx, name, machine)
 		return []previewed{{name, p}}, m, err
 	}
-	programs, m, err := s.Place().ReadFolder(ctx, name, "")
+	programs, m, err := s.Place().ReadFolder(ctx, name, job.Wanted{})
 	var out []previewed
 	for _, p := range programs {
 		prog := p.Program
-		if machine != "" && err == nil { // how another machine would run it
+		if machine.Said != "" && err == nil { // how another machine would run it
 			prog, m, err = s.Place().ReadProgram(ctx, p.File, machine)
 		}
 		out = append(out, previewed{p.File, prog})

@@ -168,9 +168,9 @@ func sayMachine(c *cli.Context, s terminal.Streams, machine string) {
 	switch kept := s.Desk.Machine(); {
 	case c.IsSet("machine"):
 	case machine == job.SimulatedMachine:
-		s.Printf("made for        practice, the simulated plotter: it can be sent to --port sim only\n" +
-			"                your own machine: --machine NAME or FILE; \"profiles use\" keeps it\n")
+		s.Row("made for        practice, the simulated plotter: it can be sent to --port sim only\n" +
+			"                your own machine: --machine NAME or FILE; \"profiles use\" keeps it")
 	case kept != "":
-		s.Printf("made for        the machine of this computer, %s\n", kept)
+		s.Row("made for        the machine of this computer, %s", kept)
 	}
 }

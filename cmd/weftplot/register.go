@@ -16,8 +16,11 @@ import (
 )
 
 func registerCommand(s terminal.Streams) *cli.Command {
-	return newCommand("register", "", "steers the pen to marks on the stretched backing, fits them, and says how the cloth lies",
+	return newCommand("register", "[DIR]", "steers the pen to marks on the stretched backing, fits them, and says how the cloth lies",
 		func(c *cli.Context) error {
+			if c.IsSet("load") {
+				return findPoints(c, s)
+			}
 			if c.Args().Present() {
 				return fault.Bad("", "weftplot register --check marks.toml", "register does not know %q", c.Args().First())
 			}
@@ -38,6 +41,7 @@ func registerCommand(s terminal.Streams) *cli.Command {
 				"say where the machine is that finds the marks, which file of marks to check, or what was counted")
 		},
 		&cli.StringFlag{Name: "port", Usage: "find the marks with the machine at this `PORT`, by keys on a terminal, else by lines from the standard input (help lists them); sim is the built-in simulated plotter"},
+		&cli.IntFlag{Name: "load", Usage: "find the points of this `LOAD` of the job folder DIR, whose rug is drawn in several"},
 		&cli.StringFlag{Name: "out", Usage: "`FILE` that the marks go to, each as it is taken"},
 		&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine, or a file of its profile", Value: "practice"},
 		&cli.BoolFlag{Name: "resume", Usage: "go on with the marks in the file"},
@@ -45,12 +49,12 @@ func registerCommand(s terminal.Streams) *cli.Command {
 		&cli.Float64Flag{Name: "sim-speed", Usage: "how many times faster than life the simulated plotter runs", Value: 60},
 		&cli.StringFlag{Name: "check", Usage: "`FILE` of the marks to fit and report on"},
 		&cli.StringFlag{Name: "backing", Usage: "`NAME` of the backing, or a file of its profile", Value: "monks-cloth"},
-		&cli.StringFlag{Name: "count", Usage: "channels counted on the stretched backing, such as `12x13/in`"},
+		&cli.StringFlag{Name: "count", Usage: "channels counted on the stretched backing, such as `12x13/in`", DefaultText: "the backing's"},
 		&cli.StringFlag{Name: "fit", Usage: "how the marks are fitted: " + strings.Join(cloth.Models, ", "), Value: cloth.Auto},
-		&cli.StringFlag{Name: "across", Usage: "channels counted across over a length, such as `48/4in`"},
-		&cli.StringFlag{Name: "along", Usage: "channels counted along over a length, such as `52/4in`"},
-		&cli.StringFlag{Name: "width", Usage: "finished `LENGTH` across of the rug"},
-		&cli.StringFlag{Name: "height", Usage: "finished `LENGTH` along of the rug"},
+		&cli.StringFlag{Name: "across", Usage: "channels counted across over a length, such as `48/4in`", DefaultText: "by the marks"},
+		&cli.StringFlag{Name: "along", Usage: "channels counted along over a length, such as `52/4in`", DefaultText: "by the marks"},
+		&cli.StringFlag{Name: "width", Usage: "finished `LENGTH` across of the rug", DefaultText: "by the marks"},
+		&cli.StringFlag{Name: "height", Usage: "finished `LENGTH` along of the rug", DefaultText: "by the marks"},
 	)
 }
 

@@ -24,13 +24,14 @@ func scanCommand(s terminal.Streams) *cli.Command {
 	c := newCommand("scan", "IMAGE", "turns a scanned or photographed drawing into line work",
 		withArgument(s, "a picture", runScan),
 		&cli.StringFlag{Name: "out", Usage: "`FILE` of the design, .svg"},
-		&cli.StringFlag{Name: "proof", Usage: "`FILE` of the proof, .svg or .png"},
-		&cli.StringFlag{Name: "dpi", Usage: "pixels an inch, `N` or ACROSSxDOWN, where the file does not say or is wrong"},
-		&cli.StringFlag{Name: "width", Usage: "width of the drawing on the paper, from outer line to outer line, as a `LENGTH`"},
-		&cli.StringFlag{Name: "paper", Usage: "it is a photo of a sheet of this `SIZE` on a darker table: a4, letter, 30x40cm"},
-		&cli.StringFlag{Name: "corners", Usage: "the sheet's four corners in pixels of the photo, `\"X,Y X,Y X,Y X,Y\"`, where they are not found"},
-		&cli.IntFlag{Name: "page", Usage: "`NUMBER` of the page, of a PDF or a TIFF file that has several"},
-		&cli.StringFlag{Name: "ink", Usage: "the `INK` that is the drawing: dark, pencil, red, blue, green, yellow, orange, purple, or X,Y in pixels of the picture to point at it"},
+		&cli.StringFlag{Name: "proof", Usage: "`FILE` of the proof, .svg or .png", DefaultText: "none"},
+		&cli.StringFlag{Name: "dpi", Usage: "pixels an inch, `N` or ACROSSxDOWN, where the file does not say or is wrong", DefaultText: "the file's"},
+		&cli.StringFlag{Name: "width", Usage: "width of the drawing on the paper, from outer line to outer line, as a `LENGTH`", DefaultText: "as on the paper"},
+		&cli.StringFlag{Name: "paper", Usage: "it is a photo of a sheet of this `SIZE` on a darker table: a4, letter, 30x40cm", DefaultText: "none"},
+		&cli.StringFlag{Name: "corners", Usage: "the sheet's four corners in pixels of the photo, `\"X,Y X,Y X,Y X,Y\"`, where they are not found", DefaultText: "looked for"},
+		&cli.IntFlag{Name: "page", Usage: "`NUMBER` of the page, of a PDF or a TIFF file that has several", DefaultText: "1"},
+		&cli.StringFlag{Name: "ink", Usage: "the `INK` that is the drawing: dark, pencil, red, blue, green, yellow, orange, purple, or X,Y in pixels of the picture to point at it", DefaultText: "dark"},
+		&cli.StringFlag{Name: "layers-by", Usage: "`colour`: a layer for each ink, called by its colour, so that construction lines or red marks can be left out", DefaultText: "one layer"},
 		&cli.BoolFlag{Name: "keep-rulings", Usage: "draw what the sheet is printed with, squares, lines or dots, too"},
 		&cli.BoolFlag{Name: "deskew", Usage: "turn the drawing until its long lines are square to the sheet"},
 	)
@@ -141,10 +142,8 @@ func rasterOptions(c *cli.Context) (opt raster.Options, err error) {
 		}
 		opt.WidthMM = float64(l)
 	}
-	if v := c.String("paper"); v != "" {
-		if opt.Sheet, err = raster.ParseSheet(v); err != nil {
-			return opt, err
-		}
+	if opt.Sheet, err = parseSheet(c.String("paper")); err != nil {
+		return opt, err
 	}
 	if opt.Page = c.Int("page"); c.IsSet("page") && opt.Page < 1 {
 		return opt, fault.Bad("--page", "count the pages from 1", "there is no page %d", opt.Page)
@@ -152,8 +151,27 @@ func rasterOptions(c *cli.Context) (opt raster.Options, err error) {
 	if opt.Ink, err = parseInk(c.String("ink")); err != nil {
 		return opt, err
 	}
+	if opt.Tints, err = parseLayersBy(c.String("layers-by")); err != nil {
+		return opt, err
+	}
 	opt.Corners, err = parseCorners(c.String("corners"))
 	return opt, err
+}
+
+// parseSheet reads the size of a sheet, if one was given.
+func parseSheet(v string) (raster.Sheet, error) {
+	if v == "" {
+		return raster.Sheet{}, nil
+	}
+	return raster.ParseSheet(v)
+}
+
+// parseLayersBy reports whether a layer is made of each colour.
+func parseLayersBy(v string) (colour bool, err error) {
+	if v != "" && v != "colour" {
+		return false, fault.Bad("--layers-by", "say --layers-by colour, or leave it out", "layers are not made by %q", v)
+	}
+	return v != "", nil
 }
 
 // parseInk reads the name of an ink, or a place where it is to be seen.
@@ -259,6 +277,12 @@ func printScan(s terminal.Streams, r report.ScanReport) {
 	}
 	p("drawing         %s x %s", paths.Length(r.DrawingMM[0]).Both(), paths.Length(r.DrawingMM[1]).Both())
 	p("lines           %d strokes of %d pieces, %.2f m, drawn %.2f mm wide", r.Strokes, r.Nodes, r.LengthMM/1000, r.LineMM)
+	for _, l := range r.Layers {
+		if l.Name == scan.Layer {
+			continue // it is all of the drawing
+		}
+		p("layer           %s, %d strokes, %.2f m", l.Name, l.Strokes, l.LengthMM/1000)
+	}
 	if r.TurnedDeg != 0 {
 		p("turned          %s, to lie square", report.Turned(r.TurnedDeg))
 	}

@@ -18,12 +18,14 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths"
+	"weftplot/paths/scan/papers"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/scan/truth"
 	"weftplot/paths/svg"
@@ -266,7 +268,7 @@ func TestScanOfSamples(t *testing.T) {
 }
 
 // TestSamples makes the sample pictures of the test data, when asked to: the
-// harbour in pencil, as a scanner and as a camera see it.
+// harbour in pencil, as a scanner and as a camera see it, and a sheet in several inks.
 func TestSamples(t *testing.T) {
 	if !*newSamples {
 		t.Skip("-new-samples makes them")
@@ -293,6 +295,20 @@ func TestSamples(t *testing.T) {
 		t.Fatal(err)
 	}
 	keep("harbour-photo.jpg", b.Bytes())
+	keep("inks.jpg", inksSample(t))
+}
+
+// inksSample is a small sheet drawn in several inks, from a colour scanner at
+// [papers.DPI].
+func inksSample(t *testing.T) []byte {
+	t.Helper()
+	kinds := papers.Kinds()
+	i := slices.IndexFunc(kinds, func(k papers.Kind) bool { return k.Name == "inks" })
+	var b bytes.Buffer
+	if err := jpeg.Encode(&b, kinds[i].Make(1, 80, 70).Picture, &jpeg.Options{Quality: 80}); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
 }
 
 // photographed shows a sheet as a camera held askew sees it, on a wooden table

@@ -8,19 +8,20 @@ import (
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/paths/fault"
+	"weftplot/plot/job"
 )
 
 func sendCommand(s terminal.Streams) *cli.Command {
 	return newCommand("send", "PROGRAM or DIR", "draws a program, or a job folder, over a serial line",
 		withArgument(s, "a program or a job folder", runSend),
 		&cli.StringFlag{Name: "port", Usage: "`PORT` of the machine; sim is the built-in simulated plotter"},
-		&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine, or a file of its profile"},
+		&cli.StringFlag{Name: "machine", Usage: "`NAME` of the machine, or a file of its profile", DefaultText: "the job's"},
 		&cli.BoolFlag{Name: "resume", Usage: "go on with a job that broke off, after what its journal proves drawn"},
 		&cli.BoolFlag{Name: "homed", Usage: "with --resume: the machine was just brought home, so it knows its place again"},
 		&cli.BoolFlag{Name: "anew", Usage: "draw a job that broke off from its beginning"},
 		&cli.BoolFlag{Name: "journal", Usage: "with --port sim: keep its cloth and a journal beside the program, so that it can be resumed"},
-		&cli.IntFlag{Name: "load", Usage: "of a kit: the `LOAD` to draw; without it the next that is due"},
-		&cli.StringFlag{Name: "copy", Usage: "of a kit: only these `COPIES`, such as 7 or 3,8-12, to repeat some or skip others"},
+		&cli.IntFlag{Name: "load", Usage: "of a kit: the `LOAD` to draw; without it the next that is due", DefaultText: "the next that is due"},
+		&cli.StringFlag{Name: "copy", Usage: "of a kit: only these `COPIES`, such as 7 or 3,8-12, to repeat some or skip others", DefaultText: "all that are due"},
 		&cli.BoolFlag{Name: "rehearse", Usage: "the whole job with the pen up"},
 		&cli.BoolFlag{Name: "edge", Usage: "once round what will be drawn, with the pen up"},
 		&cli.BoolFlag{Name: "as-it-is", Usage: "draw a program though it is not wholly understood; what it does then, you answer for"},
@@ -41,7 +42,11 @@ func runSend(c *cli.Context, s terminal.Streams, name string) error {
 	if c.Bool("as-it-is") && (c.Bool("rehearse") || c.Bool("edge")) {
 		return fault.Bad("--as-it-is", "leave out one of the two", "a rehearsal and an edge are written anew from what is understood, never sent as it is")
 	}
-	programs, m, err := s.Place().ReadFolder(c.Context, name, c.String("machine"))
+	machine, err := machineWanted(c, s)
+	if err != nil {
+		return err
+	}
+	programs, m, err := s.Place().ReadFolder(c.Context, name, machine)
 	if err != nil {
 		return err
 	}
@@ -66,6 +71,15 @@ func runSend(c *cli.Context, s terminal.Streams, name string) error {
 		err = s.WriteJSON(results)
 	}
 	return err
+}
+
+// machineWanted is the machine that the flag says, and that of this computer.
+func machineWanted(c *cli.Context, s terminal.Streams) (job.Wanted, error) {
+	if said := c.String("machine"); said != "" {
+		return job.Wanted{Said: said}, nil
+	}
+	here, err := s.Desk.Default()
+	return job.Wanted{Here: here}, err
 }
 
 // simSpeed reads how many times faster than life the simulated plotter runs.

@@ -19,6 +19,7 @@ import (
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
 	"weftplot/plot/job"
+	"weftplot/profiles"
 )
 
 // findMarks steers the pen to marks on the stretched cloth. It writes the file after
@@ -40,9 +41,22 @@ func findMarks(c *cli.Context, s terminal.Streams) error {
 	if err != nil {
 		return err
 	}
-	keys, err := terminal.OpenKeyboard(s)
+	reg, err := steerWith(c, s, m, out, func(keys *terminal.Keyboard, pilot *device.Pilot, keep func([]cloth.Mark) error) (cloth.Survey, error) {
+		return survey.Steer(c.Context, s, keys, pilot, m.ParkAt(), found, keep)
+	})
 	if err != nil {
 		return err
+	}
+	return printFit(c, s, out, reg)
+}
+
+// steerWith opens the machine and the keyboard, has marks taken and fits them. The file
+// out is written after each.
+func steerWith(c *cli.Context, s terminal.Streams, m profiles.Machine, out string, steer func(*terminal.Keyboard, *device.Pilot, func([]cloth.Mark) error) (cloth.Survey, error)) (cloth.Registration, error) {
+	var none cloth.Registration
+	keys, err := terminal.OpenKeyboard(s)
+	if err != nil {
+		return none, err
 	}
 	defer keys.Close()
 	if c.String("port") != link.SimPort {
@@ -50,16 +64,14 @@ func findMarks(c *cli.Context, s terminal.Streams) error {
 	}
 	line, err := link.Open(c.String("port"), m, c.Float64("sim-speed"))
 	if err != nil {
-		return err
+		return none, err
 	}
 	defer line.Close()
 	pilot, err := device.NewPilot(c.Context, line, m)
 	if err != nil {
-		return err
+		return none, err
 	}
-	found, err = survey.Steer(c.Context, s, keys, pilot, m.ParkAt(), found, func(marks []cloth.Mark) error {
-		return keepMarks(s.Path(out), marks)
-	})
+	found, err := steer(keys, pilot, func(marks []cloth.Mark) error { return keepMarks(s.Path(out), marks) })
 	n := len(found.Marks())
 	switch {
 	case n == 1:
@@ -69,15 +81,12 @@ func findMarks(c *cli.Context, s terminal.Streams) error {
 	}
 	switch {
 	case err != nil:
-		return err
+		return none, err
 	case n == 0:
-		return fault.Bad("", "steer to four places near the rug's corners at least, and mark each", "no mark was taken")
+		return none, fault.Bad("", "steer to four places near the rug's corners at least, and mark each", "no mark was taken")
 	}
 	reg, err := found.Fit()
-	if err != nil {
-		return fault.At(out, err)
-	}
-	return printFit(c, s, out, reg)
+	return reg, fault.At(out, err)
 }
 
 // surveyOf begins a survey. Marks that are in the file already may be of a cloth that
@@ -99,25 +108,31 @@ func surveyOf(c *cli.Context, s terminal.Streams, out string) (cloth.Survey, err
 	if (size[0] > 0) != (size[1] > 0) {
 		return cloth.Survey{}, fault.Bad("--width", "give both, or neither", "the rug's size is its --width and its --height")
 	}
-	if info, err := os.Stat(filepath.Dir(s.Path(out))); err != nil || !info.IsDir() {
-		return cloth.Survey{}, fault.Bad(out, "make the folder first", "there is no folder %s for the marks", filepath.Dir(out))
+	marks, err := marksBefore(c, s, out)
+	if err != nil {
+		return cloth.Survey{}, err
 	}
-	var marks []cloth.Mark
-	_, err = os.Stat(s.Path(out))
+	extent := g.PlaceOf(paths.Point{X: float64(size[0]), Y: float64(size[1])})
+	return cloth.NewSurvey(g, c.String("fit"), extent, marks), nil
+}
+
+// marksBefore returns the marks that are in the file already, to go on with.
+func marksBefore(c *cli.Context, s terminal.Streams, out string) ([]cloth.Mark, error) {
+	if info, err := os.Stat(filepath.Dir(s.Path(out))); err != nil || !info.IsDir() {
+		return nil, fault.Bad(out, "make the folder first", "there is no folder %s for the marks", filepath.Dir(out))
+	}
+	_, err := os.Stat(s.Path(out))
 	switch {
 	case c.Bool("resume"):
 		data, err := job.ReadFile(s.Path(out), job.MaxText)
 		if err != nil {
-			return cloth.Survey{}, err
+			return nil, err
 		}
-		if marks, err = cloth.ParseMarks(out, data); err != nil {
-			return cloth.Survey{}, err
-		}
+		return cloth.ParseMarks(out, data)
 	case !errors.Is(err, fs.ErrNotExist) && !c.Bool("anew"):
-		return cloth.Survey{}, fault.Bad(out, "give --resume to go on with its marks, --anew to find them anew, or another --out", "this file is there already")
+		return nil, fault.Bad(out, "give --resume to go on with its marks, --anew to find them anew, or another --out", "this file is there already")
 	}
-	extent := g.PlaceOf(paths.Point{X: float64(size[0]), Y: float64(size[1])})
-	return cloth.NewSurvey(g, c.String("fit"), extent, marks), nil
+	return nil, nil
 }
 
 // keepMarks writes the marks; the file appears whole. Without marks there is

@@ -18,7 +18,9 @@ type entity struct {
 	// An entity that is invisible or onPaper is not drawn.
 	invisible, onPaper bool
 	damaged            bool // one of its numbers cannot be read
-	noted              bool
+	// at is the first of its points, where it has one that says where it is.
+	at    *vec
+	noted bool
 	// body is what it draws, nil when it is of a kind that is not drawn.
 	body body
 }
@@ -62,9 +64,28 @@ func (p *parser) common(e *record) entity {
 			n.dashed = dashes
 		}
 	}
+	n.at = placeOf(e)
 	const hundredths = 0.01 // line weights are in hundredths of a mm
 	n.width = max(0, hundredths*float64(e.whole(370, -1)))
 	return n
+}
+
+// nowhere are the kinds whose first point is not where they are: an elevation.
+var nowhere = map[string]bool{"HATCH": true, "POLYLINE": true, "LWPOLYLINE": true}
+
+// placeOf returns the primary point of an entity, group 10 in the DXF reference. It
+// returns nil for one that lies in a plane of its own, and where a number is bad.
+func placeOf(e *record) *vec {
+	if _, ok := e.find(10); !ok || nowhere[e.kind] {
+		return nil
+	}
+	was := e.bad
+	at, normal := e.vec(10), normalOf(e)
+	if e.bad != was || normal.unit() != (vec{z: 1}) {
+		e.bad = was
+		return nil
+	}
+	return &at
 }
 
 // builders read the entities that are drawn. A number that cannot be read is marked

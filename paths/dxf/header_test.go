@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"weftplot/paths"
 	"weftplot/paths/bounded/boundedtest"
 )
 
@@ -107,5 +108,38 @@ func TestLineOfNotes(t *testing.T) {
 	}
 	if s := d.Layers[0].Strokes[0]; text[s.Line] != "LINE" || s.Element != "LINE" {
 		t.Errorf("the line is of %s at line %d", s.Element, s.Line)
+	}
+}
+
+// TestPlacesOfNotes: what is not drawn is noted with its place on the page, through the
+// inserts around it; one that gives none, or lies in a plane of its own, has none.
+func TestPlacesOfNotes(t *testing.T) {
+	const block = "0 BLOCK 2 X 10 1 20 1 0 DIMENSION 10 3 20 4 0 ENDBLK"
+	d := read(t, withBlocks(block, "0 LINE 8 Ink 11 1 0 TEXT 10 5 20 6 1 a 0 TEXT 10 7 20 8 1 b 0 TEXT 10 1 20 1 210 0 230 -1 1 c "+
+		"0 HATCH 10 0 20 0 0 INSERT 2 X 10 10 20 20 41 2 42 2 0 LINE 6 DASHED 10 2 20 3 11 9"))
+	want := map[string][]paths.Point{
+		"text-not-drawn":      {{X: 5, Y: 6}, {X: 7, Y: 8}},
+		"fill-not-drawn":      nil,
+		"dimension-not-drawn": {{X: 10 + 2*(3-1), Y: 20 + 2*(4-1)}},
+		"dashes-drawn-whole":  {{X: 2, Y: 3}},
+	}
+	for _, n := range d.Notes {
+		at, ok := want[n.Code]
+		if !ok {
+			continue
+		}
+		delete(want, n.Code)
+		if len(n.Places) != len(at) {
+			t.Errorf("%s: places %v, want %v", n.Code, n.Places, at)
+			continue
+		}
+		for i, p := range n.Places {
+			if p.At.Dist(at[i]) > 1e-9 || p.Message == "" || p.Line == 0 {
+				t.Errorf("%s: place %v, want %v", n.Code, p, at[i])
+			}
+		}
+	}
+	if len(want) > 0 {
+		t.Errorf("no notes of %v", want)
 	}
 }

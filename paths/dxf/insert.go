@@ -44,7 +44,7 @@ func (s *insert) draw(d *draught, m space) {
 		if !e.noted {
 			e.noted = true
 			words = fmt.Sprintf(words, excerpt([]byte(r.decoded(s.block))))
-			r.notes.add(words, paths.Note{Code: code, Element: e.kind, Line: e.line}, func(n int) string {
+			r.notes.add(words, paths.Note{Code: code, Element: e.kind, Line: e.line, Places: r.placesOf(e, "1 "+e.kind+" is not drawn: "+words)}, func(n int) string {
 				return fmt.Sprintf("%s not drawn: %s", are(n, e.kind), words)
 			})
 		}

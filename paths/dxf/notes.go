@@ -2,13 +2,18 @@ package dxf
 
 import (
 	"fmt"
+	"math"
+	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/bounded"
 )
 
-// maxNotes bounds the notes of one design.
-const maxNotes = 200
+// maxNotes bounds the notes of one design, and maxPlaces the places of one note.
+const (
+	maxNotes  = 200
+	maxPlaces = 12
+)
 
 // notebook collects notes, one for each key, and counts how often each applies.
 type notebook struct {
@@ -23,11 +28,13 @@ type tally struct {
 	say  func(n int) string
 }
 
-// add counts something under a key. The note of the first is kept, and say
-// completes it with how many there were.
+// add counts something under a key. The note of the first is kept with the places of
+// all, and say completes it with how many there were.
 func (b *notebook) add(key string, first paths.Note, say func(n int) string) {
 	if t := b.byKey[key]; t != nil {
-		t.n++
+		if t.n++; len(t.note.Places) < maxPlaces {
+			t.note.Places = append(t.note.Places, first.Places...)
+		}
 		return
 	}
 	if len(b.list) >= maxNotes {
@@ -37,6 +44,7 @@ func (b *notebook) add(key string, first paths.Note, say func(n int) string) {
 	if b.byKey == nil {
 		b.byKey = map[string]*tally{}
 	}
+	first.Places = slices.Clip(first.Places)
 	t := &tally{first, 1, say}
 	b.byKey[key] = t
 	b.list = append(b.list, t)
@@ -59,7 +67,19 @@ func (r *reader) note(e *entity, code string, say func(n int) string) {
 		return
 	}
 	e.noted = true
-	r.notes.add(code+" "+e.kind, paths.Note{Code: code, Element: e.kind, Line: e.line}, say)
+	r.notes.add(code+" "+e.kind, paths.Note{Code: code, Element: e.kind, Line: e.line, Places: r.placesOf(e, say(1))}, say)
+}
+
+// placesOf returns the place of an entity that a note is about, if it is known.
+func (r *reader) placesOf(e *entity, message string) []paths.NotePlace {
+	if e.at == nil {
+		return nil
+	}
+	at := r.here.apply(*e.at).fromAbove()
+	if !at.IsFinite() || max(math.Abs(at.X), math.Abs(at.Y)) > farthest {
+		return nil
+	}
+	return []paths.NotePlace{{At: at, Element: e.kind, Line: e.line, Message: message}}
 }
 
 // are returns "1 THING is" or "N THING are".

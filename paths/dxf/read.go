@@ -110,6 +110,7 @@ type reader struct {
 	visits, inserts, splining int // used so far of what the options allow
 	left                      int // curves that may still be drawn
 	open                      map[*block]bool
+	here                      space // the map to page millimetres of the entity being drawn
 
 	// stop is the fault that ends the reading.
 	stop *fault.Error

@@ -77,6 +77,7 @@ func (r *reader) entity(e *entity, c context) {
 		r.halt(e.line, e.kind, "with every copy the drawing has more than %d entities", r.opt.MaxEntities)
 		return
 	}
+	r.here = c.m
 	l, shown := r.shown(e, &c)
 	if !shown {
 		return

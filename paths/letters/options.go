@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 )
@@ -44,6 +45,8 @@ type Options struct {
 	Height int
 	// Grid is the weave: the pitch each way in mm.
 	Grid weave.Grid
+	// Said is the system in which the person says lengths, for what is refused.
+	Said paths.System
 	// Spacing is how many channels are added between any two letters. It may be
 	// negative, but no letters come nearer than the least distance.
 	Spacing int

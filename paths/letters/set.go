@@ -302,7 +302,7 @@ func (s *setter) fits(text string) error {
 	}
 	over := w - s.Most
 	return fault.TooBig("", do, "the text is %d channels wide, %d more (%s) than the %d there are",
-		w, over, paths.Length(float64(over)*s.Grid.Across).Both(), s.Most)
+		w, over, paths.Length(float64(over)*s.Grid.Across).In(s.Said), s.Most)
 }
 
 // align moves the lines by whole channels.

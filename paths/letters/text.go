@@ -42,7 +42,7 @@ func (s *setter) text() (Text, error) {
 	}
 	width := float64(s.width())
 	for i, l := range s.lines {
-		base := bent{grid: s.Grid, along: float64(-i * pitch), middle: width / 2}
+		base := bent{grid: s.Grid, said: s.Said, along: float64(-i * pitch), middle: width / 2}
 		if s.Arc != 0 {
 			base.radius = s.Arc - float64(i*pitch)*s.Grid.Along
 			if err := base.room(l, s.Arc); err != nil {
@@ -162,6 +162,7 @@ type bent struct {
 	grid   weave.Grid
 	along  float64 // its row where it is straight
 	middle float64 // the middle of the text, in channels
+	said   paths.System
 	radius float64 // mm, 0 for a straight line; negative below the centre
 }
 
@@ -206,7 +207,7 @@ func (b bent) room(l []placed, first float64) error {
 	length := float64(hi-lo) * b.grid.Across
 	if b.radius*first <= 0 || length > 2*math.Pi*math.Abs(b.radius) {
 		return fault.TooBig("", "give a longer radius, lower letters or fewer words",
-			"a line %s long does not go on an arc of %s", paths.Length(length).Both(), paths.Length(math.Abs(b.radius)).Both())
+			"a line %s long does not go on an arc of %s", paths.Length(length).In(b.said), paths.Length(math.Abs(b.radius)).In(b.said))
 	}
 	return nil
 }

@@ -102,3 +102,28 @@ func drawn(rows ...string) skeleton.Plane {
 	}
 	return p
 }
+
+// TestPunchedHoles scans a punched sheet on a dark lid: its holes are no drawing.
+func TestPunchedHoles(t *testing.T) {
+	page, drawn := truth.Scan(0.7).Of(truth.Drawing{Name: "punched", W: 60, H: 110, Strokes: []paths.Stroke{
+		paths.Polyline(pt(25, 20), pt(50, 90)), {paths.Circle(pt(40, 30), 3)},
+	}}, 150)
+	for i := range page.Light {
+		at := pt((float64(i%page.W)+0.5)*page.MM, (float64(page.H-i/page.W)-0.5)*page.MM)
+		if min(at.Dist(pt(12, 15)), at.Dist(pt(12, 95))) < 3 {
+			page.Light[i] = 30
+		}
+	}
+	got, err := Trace(page, Options{})
+	if err != nil || len(got.Strokes) != 2 || got.Holes != 2 {
+		t.Fatalf("%d holes, %d strokes: %v", got.Holes, len(got.Strokes), err)
+	}
+	if s := truth.Compare(got.Strokes, drawn.Strokes); s.Missing > 0 || s.Spurious > 0 {
+		t.Error(s)
+	}
+	for _, f := range got.Finds {
+		if f.Kind == BlobOutlined {
+			t.Errorf("%v: %s", f.At, f.Message)
+		}
+	}
+}

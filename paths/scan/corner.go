@@ -210,7 +210,7 @@ func (k ink) cornerAt(pts []paths.Point, i int, inner, side float64) (corner, bo
 		if half < before-2*degree || max(i-was, was-i) > 2 {
 			continue // try again around the place found, with sides farther out
 		}
-		return corner{i, cut, at}, k.isSharp(at, pts[i], half)
+		return corner{i, cut, at}, k.inked(at) && k.isSharp(at, pts[i], half)
 	}
 	return corner{}, false
 }
@@ -218,6 +218,9 @@ func (k ink) cornerAt(pts []paths.Point, i int, inner, side float64) (corner, bo
 // halfAngle returns half the angle between the sides of a corner that is
 // entered along u and left along v.
 func halfAngle(u, v paths.Point) float64 { return (math.Pi - turn(u, v)) / 2 }
+
+// inked reports whether there is ink at a place: where a pen turned, it has been.
+func (k ink) inked(at paths.Point) bool { return k.dark(at) > 0.35*k.level }
 
 // isSharp reports whether a line whose middle comes as near as p to the place
 // where its sides meet was drawn as a sharp corner.

@@ -25,13 +25,18 @@ func (k ink) contrast(pts []paths.Point, i int) (dark, rise float64) {
 	n := direction(pts, i, 4, false).Left().Mul(k.width)
 	p := pts[i]
 	dark = (k.dark(p) + k.dark(p.Add(n.Mul(0.15))) + k.dark(p.Sub(n.Mul(0.15)))) / 3
-	return dark / k.level, (dark - max(k.dark(p.Add(n)), k.dark(p.Sub(n)))) / k.level
+	// A whole width away may lie the next line; a shadow is as dark nearer by.
+	side := func(n paths.Point) float64 { return min(k.dark(p.Add(n)), k.dark(p.Add(n.Mul(0.75)))) }
+	return dark / k.level, (dark - max(side(n), side(n.Mul(-1)))) / k.level
 }
 
 // sample is the contrast of a line, averaged over about a width of it.
 type sample struct{ dark, rise float64 }
 
-func (s sample) isShadow() bool { return s.rise < hardly || s.rise < pale && s.rise < s.dark/2 }
+func (s sample) isShadow() bool { return s.rise < hardly || s.isEdge() }
+
+// isEdge reports whether one side is more than half as dark.
+func (s sample) isEdge() bool { return s.rise < pale && s.rise < s.dark/2 }
 
 // samples returns the contrast of a line at points that are every places apart.
 func (k ink) samples(pts []paths.Point, every int) []sample {
@@ -51,16 +56,31 @@ func (k ink) samples(pts []paths.Point, every int) []sample {
 	return out
 }
 
+// verdict is what the contrast of a chain says of it.
+type verdict int
+
+const (
+	isLine verdict = iota
+	isPale
+	isTone  // the edge of a shadow
+	isFaint // hardly darker than paper
+)
+
 // dropShadows removes from the free ends of a chain the edges of shadows that
-// the line ran into. It reports whether all of the chain was the edge of a
-// shadow, and if not, whether it is doubtful.
-func (k ink) dropShadows(c chain) (kept chain, shadow, doubtful bool) {
+// the line ran into, and says what the chain is.
+func (k ink) dropShadows(c chain) (kept chain, what verdict) {
 	every := max(1, int(k.width/4))
-	shadow, doubtful = true, true
+	shadow, doubtful := true, true
+	edges, all := 0, 0
 	kept = chain{closed: c.closed}
 	for i, r := range c.runs {
 		list := k.samples(r.pts, every)
 		shadow = shadow && !slices.ContainsFunc(list, func(s sample) bool { return !s.isShadow() })
+		for _, s := range list {
+			if all++; s.isEdge() {
+				edges++
+			}
+		}
 		doubtful = doubtful && !slices.ContainsFunc(list, func(s sample) bool { return s.rise >= pale })
 		from, to := 0, len(list)
 		if i == 0 && !c.closed && !r.a.fixed {
@@ -74,7 +94,15 @@ func (k ink) dropShadows(c chain) (kept chain, shadow, doubtful bool) {
 		}
 		kept.runs = append(kept.runs, r)
 	}
-	return kept, shadow, doubtful && !shadow
+	switch {
+	case shadow && 2*edges > all:
+		return kept, isTone
+	case shadow:
+		return kept, isFaint
+	case doubtful:
+		return kept, isPale
+	}
+	return kept, isLine
 }
 
 // leadingShadow returns how many samples at the beginning are shadow.

@@ -142,7 +142,7 @@ func (w *rebuilder) trimTip(k *junction) {
 		}
 		a, b := k.arms[(i+1)%3], k.arms[(i+2)%3]
 		at, ok := a.meet(b.ray)
-		if !ok || turn(a.dir, b.dir.Mul(-1)) < 100*degree || at.Dist(far.At) > 0.8*w.k.width {
+		if !ok || turn(a.dir, b.dir.Mul(-1)) < 100*degree || at.Dist(far.At) > 0.8*w.k.width || !w.k.inked(at) {
 			continue
 		}
 		w.gone[tip.Branch], w.lines[tip.Branch] = true, nil

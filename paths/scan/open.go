@@ -19,6 +19,8 @@ const (
 	// skipped often.
 	shutWidths     = 1.
 	skipShutWidths = 1.7
+	// mostShutMM bounds it where lines have no grain.
+	mostShutMM = 1.5
 	// roomyMM is the radius of a circle that fits between the ink of an area that counts.
 	roomyMM = 1.
 )
@@ -105,7 +107,7 @@ func (p plan) wall(free skeleton.Plane, s paths.Stroke) {
 // many breaks in lines there were.
 func (t *tracer) listOpen(p plan, breaks int) {
 	side := float64(p.side)
-	shut := shutWidths * t.width / 2 / side
+	shut := t.even(shutWidths*t.width/2, mostShutMM/2) / side
 	if breaks >= often {
 		shut = skipShutWidths * t.width / 2 / side
 	}

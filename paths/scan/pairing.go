@@ -84,7 +84,7 @@ func (w *rebuilder) rest(k *junction, left []int, through [][2]ray) {
 		}
 		a, b := k.arms[left[bi]], k.arms[left[bj]]
 		at, ok := a.meet(b.ray)
-		if !ok || at.Dist(w.middle(k)) > 3*w.k.width {
+		if !ok || at.Dist(w.middle(k)) > 3*w.k.width || !w.k.inked(at) {
 			at = w.stop(k, a.ray, through)
 		}
 		if len(k.arms) > 2 && len(through) == 0 {

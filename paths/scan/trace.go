@@ -3,12 +3,14 @@ package scan
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/scan/paper"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/scan/skeleton"
+	"weftplot/paths/scan/tint"
 )
 
 // Options say how a page is traced. The zero value works.
@@ -26,6 +28,9 @@ type Options struct {
 type Tracing struct {
 	// Strokes are in mm, y up, the lower left corner of the page at the origin.
 	Strokes []paths.Stroke
+	// Inks are the names of the inks that the strokes are drawn with, such as "red",
+	// where the page has tints; nil where not.
+	Inks []string
 	// LineMM is the width of the drawn lines in mm, as measured or as given.
 	LineMM float64
 	// TurnedDeg is how far the drawing was turned to lie square, in degrees
@@ -38,6 +43,8 @@ type Tracing struct {
 	Ruling string
 	// OddRuling is true where no usual paper has such a ruling: the size is in doubt.
 	OddRuling bool
+	// Holes is how many punched holes were left out.
+	Holes int
 	// WidthFrom are the places at the left and at the right that the width of the
 	// drawing was taken from, where that was given.
 	WidthFrom *[2]paths.Point
@@ -76,6 +83,9 @@ func (t Tracing) Notes() []string {
 	}
 	if t.Around >= 0.002 {
 		out = append(out, fmt.Sprintf("What lies round the sheet, %.0f %% of the picture, was left out.", max(1, 100*t.Around)))
+	}
+	if t.Holes > 0 {
+		out = append(out, fmt.Sprintf("%d rings at a side of the sheet lie as punched holes do: they were left out.", t.Holes))
 	}
 	if t.Unturned {
 		out = append(out, "Nothing was turned or squared: no two long sides of the drawing agree on what is level.")
@@ -148,7 +158,7 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 	if opt.LineMM > 0 {
 		width = opt.LineMM / p.MM
 	}
-	t := tracer{flat: skeleton.Blur(flat, size.grainMM/p.MM), mm: p.MM, width: max(2, width)}
+	t := tracer{flat: skeleton.Blur(flat, size.grainMM/p.MM), mm: p.MM, width: max(2, width), grainy: size.grainMM > 0}
 	for range 3 {
 		breadth, err := t.find()
 		if err != nil {
@@ -164,10 +174,37 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 	if ruling != nil {
 		t.out.Ruling, t.out.OddRuling = ruling.String(), !ruling.IsUsual()
 	}
+	t.out.dropHoles(float64(p.W)*p.MM, float64(p.H)*p.MM)
+	if p.Tints != nil {
+		t.out.divide(p, flat)
+	}
 	if opt.Deskew {
 		t.out.deskew(paths.Point{X: float64(p.W) * p.MM / 2, Y: float64(p.H) * p.MM / 2})
 	}
 	return t.out, nil
+}
+
+// dropHoles takes out what a punch made in a sheet of w by h mm.
+func (t *Tracing) dropHoles(w, h float64) {
+	holes := paper.Holes(t.Strokes, w, h)
+	t.Holes = len(holes)
+	for _, i := range holes {
+		box := t.Strokes[i].Bounds()
+		t.Finds = slices.DeleteFunc(t.Finds, func(f Find) bool { return f.Kind == BlobOutlined && box.Contains(f.At) })
+		t.Strokes[i] = nil
+	}
+	t.Strokes = slices.DeleteFunc(t.Strokes, func(s paths.Stroke) bool { return s == nil })
+}
+
+// divide cuts the strokes where their ink changes, and says which ink each has. flat is
+// the page in even light.
+func (t *Tracing) divide(p raster.Page, flat skeleton.Plane) {
+	k := ink{p: flat}
+	dark := func(at paths.Point) float64 {
+		q := paths.Point{X: at.X/p.MM - 0.5, Y: float64(p.H) - 0.5 - at.Y/p.MM}
+		return k.dark(q) / skeleton.Paper
+	}
+	t.Strokes, t.Inks = tint.Divide(t.Strokes, tint.Plane{W: p.W, H: p.H, Tints: p.Tints, MM: p.MM}, t.LineMM, dark)
 }
 
 // evened returns the page in even light, without its ruling.
@@ -184,7 +221,7 @@ const maxPixels = 150e6
 
 func check(p raster.Page, opt Options) error {
 	switch {
-	case p.W < 1 || p.H < 1 || len(p.Light) != p.W*p.H:
+	case p.W < 1 || p.H < 1 || len(p.Light) != p.W*p.H || p.Tints != nil && len(p.Tints) != p.W*p.H:
 		return fault.Bad("", "scan the drawing again", "the picture of %d by %d pixels comes with %d", p.W, p.H, len(p.Light))
 	case p.W*p.H > maxPixels:
 		return fault.Bad("", "scan at 300 dots to the inch", "the picture of %d by %d pixels is too large", p.W, p.H)
@@ -234,13 +271,30 @@ const maxSpecks = 20_000
 type tracer struct {
 	flat      skeleton.Plane
 	mm, width float64
+	grainy    bool // its lines are grains until they are blurred
 	out       Tracing
+}
+
+// What evens out a line grows with its width where paper's tooth shows. Otherwise it is
+// bounded, since a wide marker leaves narrow openings that are no holes in a line: the
+// deviation of a blur in mm, and the area of a hole in square mm.
+const (
+	evenMM  = 0.25
+	holeMM2 = 0.8
+)
+
+// even bounds a measure in pixels where lines have no grain.
+func (t *tracer) even(measure, mostMM float64) float64 {
+	if t.grainy {
+		return measure
+	}
+	return min(measure, mostMM/t.mm)
 }
 
 // find traces the page, given an estimate of the line's width, and returns the
 // measured width in pixels.
 func (t *tracer) find() (breadth float64, err error) {
-	soft := skeleton.Blur(t.flat, 0.165*t.width)
+	soft := skeleton.Blur(t.flat, t.even(0.165*t.width, evenMM))
 	mask := skeleton.Threshold(soft, reachOf(t.mm, t.width*t.mm), 0.2, 0.09)
 	if err := checkMask(mask); err != nil {
 		return 0, err
@@ -251,7 +305,7 @@ func (t *tracer) find() (breadth float64, err error) {
 	if len(specks) > maxSpecks {
 		return 0, rough("the picture has %d specks", len(specks))
 	}
-	skeleton.FillHoles(mask, soft, 0.4*t.width*t.width, k.level)
+	skeleton.FillHoles(mask, soft, t.even(0.4*t.width*t.width, holeMM2/t.mm), k.level)
 	d := skeleton.DistancesIn(mask)
 	b := blobsIn(mask, d, t.width)
 	inked := t.planOf(mask)
@@ -265,17 +319,10 @@ func (t *tracer) find() (breadth float64, err error) {
 	breadth = w.breadth()
 	draft := drafter{k: k, b: b, breadth: breadth, tol: max(0.045/t.mm, 0.02*t.width)}
 	for _, c := range w.chains() {
-		c, shadow, doubtful := k.dropShadows(c)
+		c, what := k.dropShadows(c)
 		s := draft.stroke(c)
-		if len(s) == 0 {
+		if len(s) == 0 || t.leaves(s, what) {
 			continue
-		}
-		switch {
-		case shadow:
-			t.found(Doubtful, s.Bounds().Centre(), s, "a tone that ends here, and no line, was left out")
-			continue
-		case doubtful:
-			t.found(Doubtful, s.Bounds().Centre(), s, "a line much paler than the others: is it one?")
 		}
 		t.out.Strokes = append(t.out.Strokes, s)
 	}
@@ -297,6 +344,21 @@ func (t *tracer) find() (breadth float64, err error) {
 	t.note(specks, gaps, spurs)
 	t.place(breadth)
 	return breadth, nil
+}
+
+// leaves reports whether a stroke is left out, and lists what is doubtful. What is left
+// out and too short to matter is not listed: where it opens an area, that is.
+func (t *tracer) leaves(s paths.Stroke, what verdict) bool {
+	told := s.Length() > undrawnWidths*t.width
+	switch {
+	case what == isTone && told:
+		t.found(Doubtful, s.Bounds().Centre(), s, "a tone that ends here, and no line, was left out")
+	case what == isFaint && told:
+		t.found(Doubtful, s.Bounds().Centre(), s, "a mark hardly darker than the paper beside it was left out")
+	case what == isPale:
+		t.found(Doubtful, s.Bounds().Centre(), s, "a line much paler than the others: is it one?")
+	}
+	return what == isTone || what == isFaint
 }
 
 // mostInk is how much of a page of lines may be inked.

@@ -24,6 +24,9 @@ const (
 	// gapWidths is how wide a gap is, in widths of the line, that an end is looked at
 	// for; it is closed or listed.
 	gapWidths = 4
+	// skipGapWidths is that where the pencil skipped often, which also makes lines look
+	// thinner than they are.
+	skipGapWidths = 6
 	// facing is how far from its direction an end may look to what it faces.
 	facing = 62 * degree
 	// support is the share of the usual darkness that shows a line in a gap.
@@ -50,6 +53,7 @@ type tie struct {
 func (t *tracer) weld(k ink, breaks int) {
 	w := welder{k: k, strokes: t.out.Strokes, reach: min(gapWidths*t.width, mostGapMM/t.mm), sure: weldWidths * t.width}
 	if breaks >= often {
+		w.reach = min(skipGapWidths*t.width, mostGapMM/t.mm)
 		w.sure = min(skipWidths*t.width, w.reach)
 	}
 	w.boxes = make([]paths.Rect, len(w.strokes))
@@ -97,7 +101,7 @@ func (w *welder) close(i int, last bool, wide float64) (from, to paths.Point, op
 // end there, or the nearest place of one. An end that touches another stroke faces none.
 func (w *welder) faced(i int, last bool, reach float64) (tie, bool) {
 	s := w.strokes[i]
-	v := view{p: endOf(s, last), dir: s[0].Tangent(0).Mul(-1), reach: reach, beside: 0.5 * w.k.width, cost: math.Inf(1)}
+	v := view{p: endOf(s, last), dir: s[0].Tangent(0).Mul(-1), reach: reach, beside: 0.5 * w.k.width, nearEnd: max(0.5*w.k.width, 0.6*min(w.sure, reach)), cost: math.Inf(1)}
 	if last {
 		v.dir = s[len(s)-1].Tangent(1)
 	}
@@ -131,6 +135,7 @@ func (w *welder) faced(i int, last bool, reach float64) (tie, bool) {
 type view struct {
 	p, dir        paths.Point
 	reach, beside float64 // what is nearer than beside is seen whatever the direction
+	nearEnd       float64 // that for ends: two that both turn off short of a corner
 	best          tie
 	cost          float64
 }
@@ -140,7 +145,11 @@ type view struct {
 func (v *view) look(t tie) {
 	d := v.p.Dist(t.at)
 	off := turn(v.dir, t.at.Sub(v.p))
-	if d > v.reach || d >= v.beside && off > facing {
+	beside := v.beside
+	if t.end {
+		beside = v.nearEnd
+	}
+	if d > v.reach || d >= beside && off > facing {
 		return
 	}
 	cost := d * (1 + off)

@@ -2,9 +2,11 @@ package job
 
 import (
 	"fmt"
+	"strconv"
 
 	"github.com/pelletier/go-toml/v2"
 
+	"weftplot/paths"
 	"weftplot/paths/weave/cloth"
 )
 
@@ -23,11 +25,44 @@ var followed = map[string]string{
 	"fit":          cloth.Models[0],
 	"at":           "the middle of the machine",
 	"lay":          Upright,
+	"lap":          paths.Length(defaultLap).String(),
 	"language":     "the machine's",
 	"print":        "none",
 	"overlap":      usualOverlap.String(),
 	"border-on":    BorderOnMachine,
 	"least":        LeastTravel,
+
+	"units":         "what the design's file says",
+	"skip":          "none",
+	"font":          "none",
+	"words-shift":   "0,0",
+	"hem":           "none",
+	"fold":          "none",
+	"cut":           "none",
+	"stripes":       StripesEven,
+	"stripes-for":   "none",
+	"diagonals":     DiagonalsOn,
+	"channel":       "none",
+	"repeat":        "none",
+	"repeat-height": "as drawn",
+	"repeat-gap":    strconv.Itoa(RepeatGap),
+	"repeat-give":   GiveGap,
+	"repeat-corner": CornerEmpty,
+	"snap-for":      "none",
+	"gauge":         DefaultGauge,
+	"marks":         "none",
+	"marks-for":     "none",
+	"pen-for":       "none",
+	"copies":        "a single rug",
+	"names":         "none",
+	"cloth":         ClothWidth,
+	"gap":           "twice the margin",
+	"print-margin":  "the paper's, as is common",
+	"printer-scale": "100%",
+	"print-line":    "what suits the transfer",
+	"print-grey":    "what suits the transfer",
+	"iron":          householdIron,
+	"first":         "the border",
 }
 
 // DefaultText returns what holds of the setting called name where nothing is said of

@@ -63,7 +63,7 @@ func ExampleWriteFolder() {
 	if err := job.WriteFolder(folder, files, job.Writing{}); err != nil {
 		log.Fatal(err)
 	}
-	programs, machine, err := job.Place(dir).ReadFolder(context.Background(), "mat-job", "")
+	programs, machine, err := job.Place(dir).ReadFolder(context.Background(), "mat-job", job.Wanted{})
 	if err != nil {
 		log.Fatal(err)
 	}

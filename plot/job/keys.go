@@ -75,6 +75,16 @@ var keys = []Key{
 	{"border", Text, NoFile, "edge, or `ROWS` of holes left empty before each further line, such as 4 or 4,2",
 		text(func(s *Settings) *string { return &s.Border })},
 	{"clearance", Whole, NoFile, "`ROWS` kept free between the innermost border line and the artwork", setClearance},
+	{"repeat", Text, NoFile, "`LAYER` whose drawing is a motif: it is repeated along all four sides, inside the border, each side facing inward",
+		text(func(s *Settings) *string { return &s.Repeat })},
+	{"repeat-height", Text, NoFile, "height of the motif, in rows of holes or as a `LENGTH`, such as 12rows; as drawn, if nothing is said",
+		text(func(s *Settings) *string { return &s.RepeatHeight })},
+	{"repeat-gap", Text, NoFile, "`ROWS` of holes left empty between motifs",
+		text(func(s *Settings) *string { return &s.RepeatGap })},
+	{"repeat-give", Text, NoFile, "what gives so that all sides close in whole rows: gap, motif (its width) or size (of the rug)",
+		text(func(s *Settings) *string { return &s.RepeatGive })},
+	{"repeat-corner", Text, NoFile, "what stands in the corners: empty, mitre (the row goes on, cut along the corner's slanting line), or a `LAYER` that is another motif",
+		text(func(s *Settings) *string { return &s.RepeatCorner })},
 	{"ticks", Switch, NoFile, "draw ticks outside the edge at the middle and the quarters of each side, as the layer ticks",
 		toggle(func(s *Settings) *bool { return &s.Ticks })},
 	{"hem", Text, NoFile, "draw the line of the hem so many `ROWS` of holes outside the edge, or margin, as the layer hem",
@@ -91,6 +101,10 @@ var keys = []Key{
 	{"gauge", Text, NoFile, "room that a row of loops takes, for what is said of detail, in rows of holes, loops a length or a length, such as `2rows`, 6/in or 4mm",
 		text(func(s *Settings) *string { return &s.Gauge })},
 	{"stripes-for", List, NoFile, "`LAYER=WAY`: even or nearest for one layer; may be repeated", addStripesFor},
+	{"diagonals", Text, NoFile, "on: slanting lines meant at one over one, one over two and such go from hole to hole, their ends where channels cross; off: they follow what is round them",
+		text(func(s *Settings) *string { return &s.Diagonals })},
+	{"channel", List, NoFile, "`LAYER=AXIS:CHANNEL`: the line of a layer lies in this channel, such as horizon=along:96 or post=across:40, counted from the rug's lower left corner as drawn; may be repeated",
+		func(s *Settings, texts []string) error { s.Channel = texts; return nil }},
 	{"snap-for", List, NoFile, "`LAYER=DEGREES` or LAYER=off: another angle for one layer; may be repeated", addSnapFor},
 	{"dashes", Switch, NoFile, "draw dashed lines as dashes, not whole",
 		toggle(func(s *Settings) *bool { return &s.Dashes })},
@@ -150,6 +164,10 @@ var keys = []Key{
 		text(func(s *Settings) *string { return &s.Gap })},
 	{"turn", Switch, NoFile, "let copies stand turned by a quarter where that saves cloth",
 		toggle(func(s *Settings) *bool { return &s.Turn })},
+	{"panels", Switch, NoFile, "draw a rug that is larger than the machine in several loads, the cloth moved in between",
+		toggle(func(s *Settings) *bool { return &s.Panels })},
+	{"lap", Text, NoFile, "`LENGTH` by which the two parts of a line that is cut between two loads go past each other",
+		size(func(s *Settings) *paths.Length { return &s.Lap })},
 	{"marks-for", List, FamilyFiles, "`LOAD=FILE`: the registration of the cloth as it lies for one load; may be repeated", addMarksFor},
 	{"first", List, NoFile, "`LAYER` that is drawn first, before the border; may be repeated, in the order of drawing",
 		func(s *Settings, texts []string) error { s.First = texts; return nil }},
@@ -159,6 +177,8 @@ var keys = []Key{
 		text(func(s *Settings) *string { return &s.Least })},
 	{"keep-doubles", Switch, NoFile, "draw lines that stand twice in the design twice",
 		toggle(func(s *Settings) *bool { return &s.KeepDoubles })},
+	{"through-crossings", Switch, NoFile, "let the pen turn off where lines of a layer cross, for fewer lifts; a soft pen may leave a blot there",
+		toggle(func(s *Settings) *bool { return &s.ThroughCrossings })},
 	{"really", Switch, NoFile, "go on where the job looks wrong: a blade on backing, a pen that does not suit the transfer, words left out",
 		toggle(func(s *Settings) *bool { return &s.Really })},
 }
@@ -204,10 +224,24 @@ func (s Settings) With(given map[string][]string) (Settings, error) {
 	if known < len(given) {
 		return Settings{}, unknownKey(given)
 	}
+	s.Said = saidIn(given, s.Said)
 	if err := s.emptySaid(); err != nil {
 		return Settings{}, err
 	}
 	return s.withNoClearance(), nil
+}
+
+// saidIn returns the system of the first of the given lengths, in the order of their
+// weight, or was where none is given.
+func saidIn(given map[string][]string, was paths.System) paths.System {
+	for _, name := range []string{"width", "height", "margin", "cloth", "gap", "at"} {
+		for _, text := range given[name] {
+			if system, ok := paths.SystemOf(text); ok {
+				return system
+			}
+		}
+	}
+	return was
 }
 
 // apply sets the setting from its texts.

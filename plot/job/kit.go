@@ -80,10 +80,13 @@ func (s Settings) validateKit() error {
 		}
 	}
 	if !s.IsKit() {
+		if len(s.MarksFor) > 0 && !s.Panels {
+			return fault.Bad("marks-for", "give the registration of this rug with [marks], or have it drawn in several loads with [panels]", "this is for cloth that is drawn in several loads, and there is one")
+		}
 		for _, k := range []struct {
 			key   string
 			given bool
-		}{{"cloth", s.Cloth != ""}, {"gap", s.Gap != ""}, {"turn", s.Turn}, {"marks-for", len(s.MarksFor) > 0}} {
+		}{{"cloth", s.Cloth != ""}, {"gap", s.Gap != ""}, {"turn", s.Turn}} {
 			if k.given {
 				return fault.Bad(k.key, "say how many with [copies], or for whom with [names]", "this is for copies on one cloth, and there is a single rug")
 			}

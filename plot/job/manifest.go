@@ -33,13 +33,41 @@ type manifest struct {
 		Pen    string     `json:"pen"`
 		File   string     `json:"file"`
 		Layers []LayerRun `json:"layers"`
-		Load   int        `json:"load"` // of a kit, from 1
+		Load   int        `json:"load"` // from 1; 0 where the cloth is laid once
 		Copies []CopyRun  `json:"copies"`
 	} `json:"pens"`
 	Copies []struct {
 		N    int    `json:"n"`
 		Name string `json:"name"`
 	} `json:"copies"` // of a kit
+	Loads []loadEntry `json:"loads"` // in their order; none where the cloth is laid once
+	// Joints are where parts of strokes meet that two loads draw.
+	Joints []struct {
+		AtChannels [2]float64 `json:"at_channels"`
+		Direction  [2]float64 `json:"direction"`
+		Loads      [2]int     `json:"loads"`
+	} `json:"joints"`
+}
+
+// A loadEntry is what a report says of a load.
+type loadEntry struct {
+	LoadState
+	AtMM   [2]float64 `json:"at_mm"`
+	Window [4]float64 `json:"window_mm"`
+	Points []struct {
+		Name   string  `json:"name"`
+		Across float64 `json:"across"`
+		Along  float64 `json:"along"`
+	} `json:"points"`
+}
+
+// loads says of each load whether it can be drawn.
+func (m manifest) loads() []LoadState {
+	var out []LoadState
+	for _, l := range m.Loads {
+		out = append(out, l.LoadState)
+	}
+	return out
 }
 
 // readManifest reads the report of a folder. What is no report of a job folder is

@@ -29,13 +29,23 @@ type Program struct {
 	// none for a program that lies by itself.
 	Cautions []string
 
-	// Load is the load that it belongs to, from 1, and Copies whose strokes follow one
-	// another, of a kit; 0 and nil for a single rug. Names are those of its copies.
+	// Load is the load that it belongs to, from 1, of a kit or of a rug that is drawn in
+	// several; else 0. Copies are whose strokes follow one another in a kit, and Names
+	// those of its copies.
 	Load   int
 	Copies []CopyRun
 	Names  map[int]string
+	// Loads are all layings of the cloth of the job that it belongs to; none for a program
+	// that lies by itself, or where the cloth is laid once.
+	Loads []LoadState
 
 	layers []LayerRun
+}
+
+// LoadState says of a load whether it can be drawn.
+type LoadState struct {
+	N          int  `json:"n"`           // from 1
+	NeedsMarks bool `json:"needs_marks"` // it has no program before its marks are found
 }
 
 // LayerRun is so many strokes of one layer, one after the other.
@@ -51,14 +61,20 @@ type CopyRun struct {
 	Strokes int `json:"strokes"` // how many
 }
 
+// Wanted says which machine a program is read for.
+type Wanted struct {
+	Said string // by name or file, for this program; "" for none
+	Here string // that of this computer, by name or file; "" for none
+}
+
 // ReadFolder returns the programs of a job folder in order, or the one program
-// that is named, with the machine they are for: the one that is named, else the
+// that is named, with the machine they are for: the one that is wanted, else the
 // job's, else the one that the program says or commonly goes with its language.
 //
 // A file that is missing, cut short or not sound, a job folder whose parts do not
 // belong together, and a program that another machine was meant by, are a
 // [fault.Input].
-func (p Place) ReadFolder(ctx context.Context, name, machine string) ([]Program, profiles.Machine, error) {
+func (p Place) ReadFolder(ctx context.Context, name string, machine Wanted) ([]Program, profiles.Machine, error) {
 	none := profiles.Machine{}
 	info, err := os.Stat(p.Path(name))
 	if err != nil {
@@ -75,7 +91,7 @@ func (p Place) ReadFolder(ctx context.Context, name, machine string) ([]Program,
 	if err != nil {
 		return nil, none, err
 	}
-	m, known, err := p.machineFor(dir, machine)
+	m, known, err := p.machineFor(dir, machine.Said)
 	if err != nil {
 		return nil, m, err
 	}
@@ -88,7 +104,7 @@ func (p Place) ReadFolder(ctx context.Context, name, machine string) ([]Program,
 		if known {
 			l.Program, err = language.ReadAny(ctx, l.File, l.Text, &m)
 		} else {
-			l.Program, m, err = p.guess(ctx, l.File, l.Text)
+			l.Program, m, err = p.guess(ctx, l.File, l.Text, machine.Here)
 		}
 		if err != nil {
 			return nil, m, err
@@ -123,20 +139,20 @@ func (p Place) marksOf(dir string, load int) string {
 	return ""
 }
 
-// ReadProgram reads a program with the machine that is named, else with the one
-// of the job folder that it lies in, else with the built-in one that the program
+// ReadProgram reads a program with the machine that is wanted, else with the one
+// of the job folder that it lies in, else with the one that the program
 // itself names or, where it names none, one that speaks its language. A
 // program or a profile that is not sound is a [fault.Input].
-func (p Place) ReadProgram(ctx context.Context, name, machine string) (program.Program, profiles.Machine, error) {
+func (p Place) ReadProgram(ctx context.Context, name string, machine Wanted) (program.Program, profiles.Machine, error) {
 	data, err := p.Read(name, MaxFile)
 	if err != nil {
 		return program.Program{}, profiles.Machine{}, err
 	}
 	dir, _ := p.folderOf(name)
-	if machine == "" && !IsJobFolder(p.Path(dir)) {
-		return p.guess(ctx, name, data)
+	if machine.Said == "" && !IsJobFolder(p.Path(dir)) {
+		return p.guess(ctx, name, data, machine.Here)
 	}
-	m, known, err := p.machineFor(dir, machine)
+	m, known, err := p.machineFor(dir, machine.Said)
 	if err != nil || !known {
 		return program.Program{}, m, err
 	}
@@ -144,16 +160,28 @@ func (p Place) ReadProgram(ctx context.Context, name, machine string) (program.P
 	return prog, m, err
 }
 
-// guess reads a program that no machine is known for.
-func (p Place) guess(ctx context.Context, name string, data []byte) (program.Program, profiles.Machine, error) {
+// guess reads a program that no machine is known for: it is read for the machine of this
+// computer, if that reads it, else for the built-in one that it names or that commonly
+// goes with its language.
+func (p Place) guess(ctx context.Context, name string, data []byte, here string) (program.Program, profiles.Machine, error) {
 	prog, err := language.ReadAny(ctx, name, data, nil)
 	if err != nil {
 		return prog, profiles.Machine{}, err
 	}
 	m, err := profiles.MachineNamed(prog.Machine)
 	if err != nil {
-		if m, err = profiles.MachineNamed(language.UsualMachine(profiles.Language(prog.Language))); err != nil {
-			return prog, m, err
+		m, err = profiles.MachineNamed(language.UsualMachine(profiles.Language(prog.Language)))
+	}
+	if err != nil {
+		return prog, m, err
+	}
+	if here != "" {
+		own, err := ReadMachine(p.Read, here)
+		if err != nil {
+			return prog, own, err
+		}
+		if language.Reads(name, prog, own) == nil {
+			m = own
 		}
 	}
 	prog, err = language.ReadAny(ctx, name, data, &m) // only with the machine is it known what its words do
@@ -179,7 +207,7 @@ func (p Place) programsOf(dir string) ([]Program, error) {
 	var programs []Program
 	for _, pen := range m.Pens {
 		programs = append(programs, Program{File: filepath.Join(dir, pen.File), Pen: pen.Pen, Cautions: m.cautions(), layers: pen.Layers,
-			Load: pen.Load, Copies: pen.Copies, Names: m.names()})
+			Load: pen.Load, Copies: pen.Copies, Names: m.names(), Loads: m.loads()})
 	}
 	return programs, nil
 }

@@ -56,6 +56,9 @@ type Settings struct {
 	// so; 0 is none. [Settings.WithRows] turns them into lengths.
 	WidthRows  int `toml:"-"`
 	HeightRows int `toml:"-"`
+	// Said is the system in which a person said the lengths of this job: what refuses it
+	// says them so too. A job file holds mm only, so it is not kept there.
+	Said paths.System `toml:"-"`
 
 	Craft    Craft    `toml:"craft"`    // "" is PunchNeedle
 	Transfer Transfer `toml:"transfer"` // "" is Direct
@@ -73,6 +76,18 @@ type Settings struct {
 	Border    string `toml:"border,omitempty"`
 	Clearance int    `toml:"clearance"`
 
+	// Repeat is the layer whose drawing is a motif that is repeated along all sides, inside
+	// the border; "" is none. RepeatHeight is how high it is, in rows or as a length; "" is
+	// as drawn. RepeatGap are the rows of holes left empty between motifs; "" is
+	// [RepeatGap]. RepeatGive is what gives so that all sides close: [GiveGap] (also when
+	// empty), [GiveMotif] or [GiveSize]. RepeatCorner is what stands in the corners:
+	// [CornerEmpty] (also when empty), [CornerMitre], or a layer that is another motif.
+	Repeat       string `toml:"repeat,omitempty"`
+	RepeatHeight string `toml:"repeat-height,omitempty"`
+	RepeatGap    string `toml:"repeat-gap,omitempty"`
+	RepeatGive   string `toml:"repeat-give,omitempty"`
+	RepeatCorner string `toml:"repeat-corner,omitempty"`
+
 	// Ticks draws short lines outwards from the edge at the middle and the quarters of
 	// each side. Hem, Fold and Cut are lines round the rug, at so many rows of holes
 	// outside its edge, or "margin"; "" is none. See [Settings.MakingUp].
@@ -88,6 +103,15 @@ type Settings struct {
 	Snap    float64           `toml:"snap"`
 	NoSnap  bool              `toml:"no-snap"`
 	SnapFor map[string]string `toml:"snap-for,omitempty"`
+
+	// Diagonals says whether slanting lines that are meant at one over one, one over two
+	// and such go through holes: [DiagonalsOn] (also when empty) or [DiagonalsOff].
+	Diagonals string `toml:"diagonals,omitempty"`
+
+	// Channel puts lines into channels by name, each "LAYER=across:40" or
+	// "LAYER=along:12", counted from the rug's lower left corner as drawn. See
+	// [Settings.NamedLines].
+	Channel []string `toml:"channel,omitempty"`
 
 	// Stripes says whether spacings that repeat stay equal: [StripesEven] (also when
 	// empty) or [StripesNearest]. StripesFor has it for layers that want it otherwise.
@@ -150,6 +174,12 @@ type Settings struct {
 	Turn     bool              `toml:"turn,omitempty"`
 	MarksFor map[string]string `toml:"marks-for,omitempty"`
 
+	// Panels draws a rug that is larger than the machine in several loads. Lap is how far
+	// the two parts of a stroke that is cut go past each other, in mm; 0 is the default of
+	// 2, see [Settings.LapMM].
+	Panels bool         `toml:"panels,omitempty"`
+	Lap    paths.Length `toml:"lap,omitempty"`
+
 	// First lists layers that each pen draws first, in this order; the border comes
 	// before all that are not listed.
 	First []string `toml:"first,omitempty"`
@@ -160,6 +190,9 @@ type Settings struct {
 	Least  string `toml:"least,omitempty"`
 	// KeepDoubles draws lines that stand twice in the design twice.
 	KeepDoubles bool `toml:"keep-doubles,omitempty"`
+	// ThroughCrossings lets the pen turn off where lines of a layer cross, where that
+	// saves a lift. A blot may show at such a corner.
+	ThroughCrossings bool `toml:"through-crossings,omitempty"`
 	// Really makes a job that is refused because it looks wrong.
 	Really bool `toml:"really,omitempty"`
 }
@@ -171,6 +204,12 @@ const NoClearance = -1
 const (
 	StripesEven    = "even"    // they get one count of rows wherever there is room
 	StripesNearest = "nearest" // each line goes into the channel nearest to it
+)
+
+// What becomes of slanting lines that are meant to go through holes.
+const (
+	DiagonalsOn  = "on"  // their ends go on crossings of channels
+	DiagonalsOff = "off" // they follow what is round them
 )
 
 // How the cloth lies on the machine.

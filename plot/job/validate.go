@@ -39,6 +39,12 @@ var rules = []rule{
 		func(s Settings) string { return fmt.Sprintf("spacings cannot be kept %q", s.Stripes) }},
 	{"stripes-for", func(s Settings) bool { return badStripes(s) != "" }, "use even or nearest",
 		func(s Settings) string { return fmt.Sprintf("spacings of a layer cannot be kept %q", badStripes(s)) }},
+	{"diagonals", func(s Settings) bool {
+		return s.Diagonals != "" && s.Diagonals != DiagonalsOn && s.Diagonals != DiagonalsOff
+	}, "use on or off",
+		func(s Settings) string {
+			return fmt.Sprintf("slanting lines cannot be put through holes %q", s.Diagonals)
+		}},
 	{"tolerance", func(s Settings) bool { return !(s.Tolerance >= 0.005 && s.Tolerance <= 2) }, "give a length from 0.005mm to 2mm",
 		func(s Settings) string { return fmt.Sprintf("a tolerance of %s is not possible", s.Tolerance) }},
 	{"language", func(s Settings) bool { return s.Language != "" && !slices.Contains(profiles.Languages, s.Language) }, "use gcode, hpgl or hpgl2",
@@ -108,6 +114,9 @@ func (s Settings) Validate() error {
 	if err := s.validateKit(); err != nil {
 		return err
 	}
+	if err := s.validatePanels(); err != nil {
+		return err
+	}
 	if _, _, err := parseGauge(or(s.Gauge, DefaultGauge)); err != nil {
 		return fault.At("gauge", err)
 	}
@@ -115,6 +124,12 @@ func (s Settings) Validate() error {
 		if _, err := s.SnapIn(layer); err != nil {
 			return err
 		}
+	}
+	if err := s.validateRepeat(); err != nil {
+		return err
+	}
+	if _, err := s.NamedLines(); err != nil {
+		return err
 	}
 	if _, err := s.MakingUp(); err != nil {
 		return err

@@ -135,14 +135,14 @@ func (o Options) Check() error {
 	w, h := o.Size.W-2*o.Margin, o.Size.H-2*o.Margin
 	switch {
 	case o.Margin < 0:
-		return fault.Bad("print-margin", "give a length from 0mm", "a margin of %s is not possible", paths.Length(o.Margin))
+		return fault.Bad("print-margin", "give a length from 0mm", "a margin of %s is not possible", paths.Length(o.Margin).In(paths.Inches))
 	case min(w, h) < leastRoom:
 		return fault.Bad("print-margin", "give a smaller one, or larger paper", "a margin of %s leaves %.0f x %.0f mm of %s, and at least %d mm each way are needed",
-			paths.Length(o.Margin), max(w, 0), max(h, 0), o.Size.Name, leastRoom)
+			paths.Length(o.Margin).In(paths.Inches), max(w, 0), max(h, 0), o.Size.Name, leastRoom)
 	case !(o.Overlap >= leastOverlap):
-		return fault.Bad("overlap", fmt.Sprintf("give at least %dmm", leastOverlap), "sheets that share %s cannot be pasted together", paths.Length(o.Overlap))
+		return fault.Bad("overlap", fmt.Sprintf("give at least %dmm", leastOverlap), "sheets that share %s cannot be pasted together", paths.Length(o.Overlap).In(paths.Metric))
 	case o.Overlap > min(w, h)/2:
-		return fault.Bad("overlap", "give a smaller one", "an overlap of %s is more than half of what %s carries", paths.Length(o.Overlap), o.Size.Name)
+		return fault.Bad("overlap", "give a smaller one", "an overlap of %s is more than half of what %s carries", paths.Length(o.Overlap).In(paths.Metric), o.Size.Name)
 	}
 	return nil
 }

@@ -30,17 +30,7 @@ func Files(j plot.Job, extra []job.File, opt Options) (Report, []job.File, error
 	for _, run := range j.PenRuns {
 		files = append(files, job.File{Name: run.File, Data: run.Text})
 	}
-	type picture struct {
-		name  string
-		scene proof.Scene
-	}
-	pictures := []picture{{"drawn.svg", DrawnScene(j, r)}, {"rug.svg", RugScene(j)}}
-	for i, l := range j.Loads {
-		if len(j.Loads) > 1 {
-			pictures = append(pictures, picture{fmt.Sprintf("load-%d/drawn.svg", l.N), LoadScene(j, i)})
-		}
-	}
-	for _, pr := range pictures {
+	for _, pr := range pictures(j, r) {
 		svg, err := proof.SVG(pr.scene)
 		if err != nil {
 			return Report{}, nil, fmt.Errorf("%s: %w", pr.name, err)
@@ -70,4 +60,30 @@ func Files(j plot.Job, extra []job.File, opt Options) (Report, []job.File, error
 		return Report{}, nil, fmt.Errorf("%s: %w", job.ReportName, err)
 	}
 	return r, append([]job.File{{Name: job.ReportName, Data: report}}, files...), nil
+}
+
+// A picture is one of the job folder's.
+type picture struct {
+	name  string
+	scene proof.Scene
+}
+
+// pictures returns those of a job: the whole, and, where there are several loads, each.
+func pictures(j plot.Job, r Report) []picture {
+	out := []picture{{"drawn.svg", DrawnScene(j, r)}, {"rug.svg", RugScene(j)}}
+	if len(j.Loads) < 2 {
+		return out
+	}
+	for i, l := range j.Loads {
+		name := fmt.Sprintf("load-%d/drawn.svg", l.N)
+		if j.Panels == nil {
+			out = append(out, picture{name, LoadScene(j, i)})
+			continue
+		}
+		out = append(out, picture{name, panelScene(j, i)})
+		if len(l.Points) > 0 {
+			out = append(out, picture{fmt.Sprintf("load-%d/points.svg", l.N), pointsScene(j, i)})
+		}
+	}
+	return out
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"unicode/utf8"
 
 	"weftplot/paths"
 	"weftplot/paths/label"
@@ -25,7 +26,8 @@ type Copy struct {
 	PieceMM    [4]float64 `json:"piece_mm"`      // to be cut out: x0, y0, x1, y1 from the same corner
 }
 
-// Load is one laying of the cloth on the machine.
+// Load is one laying of the cloth on the machine, of a kit or of a rug that is drawn in
+// parts.
 type Load struct {
 	N          int      `json:"n"`           // from 1
 	Files      []string `json:"files"`       // its programs, in their order
@@ -33,9 +35,18 @@ type Load struct {
 	// AtMM is where the lower left corner of the whole cloth's drawing is to be laid on the
 	// machine.
 	AtMM         [2]float64    `json:"at_mm"`
-	Copies       []int         `json:"copies"`       // in the order of drawing
-	Registration *Registration `json:"registration"` // null without marks
-	Points       []Point       `json:"points"`       // to find on the cloth, in their order
+	Copies       []int         `json:"copies,omitempty"` // of a kit, in the order of drawing
+	Registration *Registration `json:"registration"`     // null without marks
+	Points       []Point       `json:"points"`           // to find on the cloth, in their order
+	// ExpectedError is how far the parts of a stroke may be apart at the joints, in channels,
+	// as [Registration] says it: with the marks that were found or, before that, once all
+	// points are. Null where it is not known, as in a load that meets none before it.
+	ExpectedError *float64 `json:"expected_error_channels"`
+	// EnoughPoints is after how many of the points the joints are likely to be sure; left out
+	// where only all of them may do.
+	EnoughPoints int         `json:"enough_points,omitempty"`
+	WindowMM     *[4]float64 `json:"window_mm,omitempty"` // of a part of a rug: x0, y0, x1, y1 from the same corner
+	Strokes      int         `json:"strokes,omitempty"`   // of a part of a rug, also before it has a program
 }
 
 // Point is a place of the cloth to be found by the machine.
@@ -126,7 +137,12 @@ func sheetKit(j plot.Job, r Report, p func(string, ...any)) {
 		if c.Turned {
 			turned = "  turned"
 		}
-		p("  %4d  %-24s %4d  %-14s %.1f, %.1f%s", c.N, c.Name, c.Load, fmt.Sprintf("%.0f, %.0f", c.AtChannels[0], c.AtChannels[1]), at.X/10, at.Y/10, turned)
+		n, name := fmt.Sprint(c.N), c.Name
+		if utf8.RuneCountInString(name) > 24 { // it gets lines of its own
+			p("  %4s  %s", n, name)
+			n, name = "", ""
+		}
+		p("  %4s  %-24s %4d  %-14s %.1f, %.1f%s", n, name, c.Load, fmt.Sprintf("%.0f, %.0f", c.AtChannels[0], c.AtChannels[1]), at.X/10, at.Y/10, turned)
 	}
 	p("")
 	p("LOADS")
@@ -137,8 +153,8 @@ func sheetKit(j plot.Job, r Report, p func(string, ...any)) {
 		}
 		first := j.Kit.Copies[j.Loads[i].Lowest()-1]
 		at := j.Loads[i].PlaceOf(first.At)
-		text := fmt.Sprintf("%s; lay the lower left corner of copy %d at %.1f mm, %.1f mm on the machine; copies in this order: %s", strings.Join(l.Files, ", "), first.N, at.X, at.Y, strings.Join(names, ", "))
-		p("%s", strings.TrimRight(wrap(fmt.Sprintf("  %d. ", l.N), text, 78), "\n"))
+		text := fmt.Sprintf("%s; lay the lower left corner of copy %d at %s; copies in this order: %s", strings.Join(l.Files, ", "), first.N, placeWords(at), strings.Join(names, ", "))
+		p("%s", strings.TrimRight(wrap(fmt.Sprintf("  %d. ", l.N), text, label.Columns), "\n"))
 	}
 	p("")
 	p("PENS TO HAVE READY")

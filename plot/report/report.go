@@ -43,10 +43,12 @@ type Report struct {
 	MergedMM         float64       `json:"merged_mm"`                 // drawn twice in the design, and once here
 	Words            []Words       `json:"words,omitempty"`           // drawn in single-line letters
 	Copies           []Copy        `json:"copies,omitempty"`          // of a kit
-	Loads            []Load        `json:"loads,omitempty"`           // layings of the cloth of a kit
+	Loads            []Load        `json:"loads,omitempty"`           // layings of the cloth of a kit, or of a rug that is drawn in parts
 	ClothMM          *[2]float64   `json:"cloth_mm,omitempty"`        // that a kit takes, selvedge to selvedge and along
 	PensNeeded       []PenNeed     `json:"pens_needed,omitempty"`     // for a kit
+	Joints           []Joint       `json:"joints,omitempty"`          // where parts of strokes meet
 	MakingUp         []MakingUp    `json:"making_up,omitempty"`       // lines outside the rug
+	Repeat           *Repeat       `json:"repeat,omitempty"`          // the row of motifs along the border
 	Paper            *Paper        `json:"paper,omitempty"`           // what is printed at full size; nil for nothing
 	Warnings         []Warning     `json:"warnings"`                  // what to look at before drawing
 	Overruled        []string      `json:"overruled"`                 // codes of warnings that would have refused the job
@@ -84,11 +86,21 @@ type Pen struct {
 
 // Snap lists the lines that went into channels.
 type Snap struct {
-	Lines      []SnapLine `json:"lines"`        // one for each straight line
-	MaxMovedMM float64    `json:"max_moved_mm"` // of any of them, in the mean of its length
+	Lines      []SnapLine     `json:"lines"`               // one for each straight line
+	Diagonals  []SnapDiagonal `json:"diagonals,omitempty"` // slanting lines that go through holes
+	MaxMovedMM float64        `json:"max_moved_mm"`        // of any of them, in the mean of its length
 	// FarthestMM is how far any point of them moved, the end of a line that was not
 	// quite straight among them. It is what people are told.
 	FarthestMM float64 `json:"farthest_moved_mm"`
+}
+
+// SnapDiagonal is one slanting line from hole to hole. Channels are across and along,
+// counted from the rug's lower left corner as drawn.
+type SnapDiagonal struct {
+	Ratio   [2]int  `json:"ratio"`    // channels across over channels along from a hole to the next
+	From    [2]int  `json:"from"`     // the crossing of channels that it starts at
+	To      [2]int  `json:"to"`       // and that it ends at
+	MovedMM float64 `json:"moved_mm"` // by an end, at most
 }
 
 // SnapLine is one line in its channel, counted from the rug's lower left corner
@@ -99,6 +111,8 @@ type SnapLine struct {
 	WasMM    float64 `json:"was_mm"`    // where it was
 	MovedMM  float64 `json:"moved_mm"`  // from there to the channel
 	LengthMM float64 `json:"length_mm"` // of the line
+	// ByName reports that the settings name the channel.
+	ByName bool `json:"by_name,omitempty"`
 }
 
 // Options say how texts are put. The zero value is a library's own way.
@@ -124,7 +138,7 @@ func Of(j plot.Job, opt Options) Report {
 		BackingMM:        [2]float64{round(w + 2*j.Margin), round(h + 2*j.Margin)},
 		Scale:            j.Layout.Scale, MergedMM: round(j.MergedMM),
 		Snap: snapReport(j.Moves), Registration: NewRegistration(j.Registration.Report()),
-		Words: wordsOf(j), MakingUp: makingUpOf(j), Warnings: warnings(j), Overruled: []string{}, Cautions: Cautions(j),
+		Words: wordsOf(j), MakingUp: makingUpOf(j), Repeat: repeatOf(j), Warnings: warnings(j), Overruled: []string{}, Cautions: Cautions(j),
 	}
 	for i := range r.Warnings {
 		r.Warnings[i].Message = label.Text(fault.Rename(r.Warnings[i].Message, opt.Names))
@@ -156,6 +170,7 @@ func Of(j plot.Job, opt Options) Report {
 	}
 	r.TravelBoundMM = travelBound(j)
 	r.addKit(j)
+	r.addPanels(j)
 	r.DrawMM, r.TravelMM, r.TimeS = round(r.DrawMM), round(r.TravelMM), round(r.TimeS)
 	r.Bounds = bounds(all)
 	return r
@@ -196,7 +211,10 @@ func layerRuns(strokes []plot.Stroke) []job.LayerRun {
 func snapReport(s snap.Result) Snap {
 	r := Snap{Lines: []SnapLine{}, MaxMovedMM: round(s.MaxMoved), FarthestMM: round(farthestMoved(s))}
 	for _, l := range s.Lines {
-		r.Lines = append(r.Lines, SnapLine{l.Axis.String(), l.Channel, round(l.Was), round(l.Moved), round(l.Length)})
+		r.Lines = append(r.Lines, SnapLine{l.Axis.String(), l.Channel, round(l.Was), round(l.Moved), round(l.Length), l.Named})
+	}
+	for _, d := range s.Diagonals {
+		r.Diagonals = append(r.Diagonals, SnapDiagonal{d.Ratio, d.From, d.To, round(d.Moved)})
 	}
 	return r
 }

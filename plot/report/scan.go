@@ -12,6 +12,7 @@ import (
 	"weftplot/paths/label"
 	"weftplot/paths/scan"
 	"weftplot/paths/scan/raster"
+	"weftplot/paths/scan/tint"
 	"weftplot/plot/proof"
 )
 
@@ -38,10 +39,18 @@ type ScanReport struct {
 	Spurs     int          `json:"spurs_removed"`  // short side branches
 	Specks    int          `json:"specks_removed"` // small spots
 	Blobs     int          `json:"blobs_outlined"` // wide places, drawn as outlines
+	Layers    []ScanLayer  `json:"layers"`         // of the design, the longest first
 	Doubtful  []ScanPlace  `json:"doubtful"`       // places to look at, those about the most ink first
 	Notes     []string     `json:"notes"`          // of the picture as a whole
 	Files     []string     `json:"files"`          // that were written
 	Bounds    *[4]float64  `json:"bounds_mm"`      // x0, y0, x1, y1; null when nothing was found
+}
+
+// ScanLayer is a layer of the design: that of an ink, where inks were told apart.
+type ScanLayer struct {
+	Name     string  `json:"name"`
+	Strokes  int     `json:"strokes"`
+	LengthMM float64 `json:"length_mm"` // of its strokes
 }
 
 // SheetReport is the sheet of paper found in a photo.
@@ -69,7 +78,7 @@ func SummarizeScan(name string, p raster.Page, src raster.Source, t scan.Tracing
 		DrawingMM: [2]float64{round(b.Width()), round(b.Height())}, Bounds: bounds(b),
 		Strokes: len(t.Strokes), LengthMM: round(paths.LengthOf(t.Strokes)),
 		LineMM: round(t.LineMM), TurnedDeg: round(t.TurnedDeg),
-		Doubtful: []ScanPlace{}, Notes: []string{}, Files: []string{},
+		Layers: layersOf(t), Doubtful: []ScanPlace{}, Notes: []string{}, Files: []string{},
 	}
 	for _, n := range append(slices.Clone(src.Notes), t.Notes()...) {
 		r.Notes = append(r.Notes, fault.Rename(n, opt.Names))
@@ -101,6 +110,28 @@ func SummarizeScan(name string, p raster.Page, src raster.Source, t scan.Tracing
 		}
 	}
 	return r
+}
+
+// layersOf lists the inks of a tracing, or its one layer.
+func layersOf(t scan.Tracing) []ScanLayer {
+	out := []ScanLayer{}
+	if t.Inks == nil {
+		if len(t.Strokes) > 0 {
+			out = append(out, ScanLayer{scan.Layer, len(t.Strokes), round(paths.LengthOf(t.Strokes))})
+		}
+		return out
+	}
+	of := map[string][]paths.Stroke{}
+	for i, s := range t.Strokes {
+		of[t.Inks[i]] = append(of[t.Inks[i]], s)
+	}
+	for name, strokes := range of {
+		out = append(out, ScanLayer{name, len(strokes), round(paths.LengthOf(strokes))})
+	}
+	slices.SortFunc(out, func(a, b ScanLayer) int {
+		return cmp.Or(cmp.Compare(b.LengthMM, a.LengthMM), cmp.Compare(a.Name, b.Name))
+	})
+	return out
 }
 
 // Signs of the finds on a scan's proof, in the order of the legend.
@@ -135,8 +166,12 @@ func ScanScene(r ScanReport, p raster.Page, t scan.Tracing) proof.Scene {
 		s.Captions = append(s.Captions, "the design is turned "+Turned(r.TurnedDeg)+" to lie square")
 	}
 	ends := proof.Places{Label: "open end", Sign: proof.Spot}
-	for _, k := range t.Strokes {
-		s.Ink = append(s.Ink, proof.Ink{Stroke: k, Colour: "#d55e00", Width: 0, Pen: "line found"})
+	for i, k := range t.Strokes {
+		found := proof.Ink{Stroke: k, Colour: "#d55e00", Width: 0, Pen: "line found"}
+		if t.Inks != nil {
+			found.Colour, found.Pen = tint.Colour(t.Inks[i]), "line found in "+t.Inks[i]
+		}
+		s.Ink = append(s.Ink, found)
 		if !k.IsClosed() {
 			ends.At = append(ends.At, k.Start(), k.End())
 		}

@@ -20,6 +20,9 @@ func DrawnScene(j plot.Job, r Report) proof.Scene {
 	if j.Kit != nil {
 		return kitScene(j, r)
 	}
+	if len(j.Loads) > 1 {
+		return panelsScene(j, r)
+	}
 	s := proof.Scene{
 		Title: label.Clean(j.Settings.Name, label.Picture), Side: job.DrawnSide(j.Settings.Craft, j.Settings.Transfer).Words,
 		Captions: captions(j),
@@ -189,7 +192,7 @@ func ends(ink []proof.Ink) (start, end *paths.Point) {
 func notes(ws []Warning) []proof.Note {
 	var out []proof.Note
 	for _, w := range ws {
-		n := proof.Note{Label: plainly(w)}
+		n := proof.Note{Label: w.Plain()}
 		if w.At != nil {
 			n.At = &paths.Point{X: w.At[0], Y: w.At[1]}
 		}

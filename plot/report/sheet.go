@@ -20,21 +20,36 @@ import (
 // of the job's report.
 func Sheet(j plot.Job, r Report, opt Options) []byte {
 	var b strings.Builder
-	p := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
-	item := func(text string) { b.WriteString(wrap("  - ", text, 78)) }
+	p := func(format string, args ...any) {
+		for _, line := range strings.Split(fmt.Sprintf(format, args...), "\n") {
+			b.WriteString(label.Fit(line, label.Columns))
+		}
+	}
+	item := func(text string) { b.WriteString(wrap("  - ", text, label.Columns)) }
 
 	size := sizeOf(j)
 	w, h := size.w, size.h
-	b.WriteString(wrap("", strings.ToUpper(j.Settings.Name), 78))
+	b.WriteString(wrap("", strings.ToUpper(j.Settings.Name), label.Columns))
 	p("")
-	b.WriteString(wrap("", "You look at "+job.DrawnSide(j.Settings.Craft, j.Settings.Transfer).Words+".", 78))
+	b.WriteString(wrap("", "You look at "+job.DrawnSide(j.Settings.Craft, j.Settings.Transfer).Words+".", label.Columns))
 	p("")
 	p("SIZE")
 	p("  finished rug    %s x %s", paths.Length(w).Both(), paths.Length(h).Both())
 	p("  in channels     %s across x %s along", channels(size.nx), channels(size.ny))
 	p("  backing to cut  %s x %s", paths.Length(w+2*j.Margin).Both(), paths.Length(h+2*j.Margin).Both())
-	p("                  %s left on every side for frame and hem", paths.Length(j.Margin).Both())
+	left := "frame and hem"
+	if j.Settings.Transfer != job.Direct {
+		left = "working and hem"
+	}
+	p("                  %s left on every side for %s", paths.Length(j.Margin).Both(), left)
 	sheetBorder(j, p)
+	for i, line := range repeatOf(j).Words() {
+		name := ""
+		if i == 0 {
+			name = "motifs"
+		}
+		p("%s", strings.TrimRight(wrap(fmt.Sprintf("  %-15s ", name), line, 78), "\n"))
+	}
 	for i, line := range makingUpWords(j) {
 		name := ""
 		if i == 0 {
@@ -48,10 +63,15 @@ func Sheet(j plot.Job, r Report, opt Options) []byte {
 	sheetWeave(j, func(text string) { item(fault.Rename(text, opt.Names)) })
 	sheetMachine(j, p)
 	sheetKit(j, r, p)
+	sheetPanels(j, r, p)
 	sheetPaper(r, p)
 	if n := len(j.Moves.Lines); n > 0 {
 		p("")
-		b.WriteString(wrap("", fmt.Sprintf("%d straight lines lie in channels; the farthest moved %.2f mm to get there. sheet.pdf lists them.", n, farthestMoved(j.Moves)), 78))
+		b.WriteString(wrap("", fmt.Sprintf("%d straight lines lie in channels; the farthest moved %.2f mm to get there. sheet.pdf lists them.", n, farthestMoved(j.Moves)), label.Columns))
+	}
+	if words := diagonalWords(j.Moves.Diagonals); words != "" {
+		p("")
+		b.WriteString(wrap("", words, 78))
 	}
 	sheetWarnings(r.Warnings, p, item)
 	p("")
@@ -75,14 +95,14 @@ func sheetMachine(j plot.Job, p func(string, ...any)) {
 	p("")
 	p("MACHINE AND PENS")
 	p("  %s, %s", j.Inputs.Machine.Name, j.Inputs.Machine.Language)
-	if j.Kit == nil {
-		p("%s", strings.TrimRight(wrap("  ", cornerWords(j), 78), "\n"))
+	if j.Kit == nil && len(j.Loads) < 2 {
+		p("%s", strings.TrimRight(wrap("  ", cornerWords(j), label.Columns), "\n"))
 	}
 	if j.Turned() {
 		p("  %s", turnedWords)
 	}
 	for i, words := range penWords(j) {
-		p("%s", strings.TrimRight(wrap(fmt.Sprintf("  %d. ", i+1), words, 78), "\n"))
+		p("%s", strings.TrimRight(wrap(fmt.Sprintf("  %d. ", i+1), words, label.Columns), "\n"))
 	}
 }
 
@@ -91,20 +111,26 @@ const turnedWords = "lay the cloth turned by a quarter: the top of the drawing t
 
 // cornerWords says where the rug's corner lies on the machine.
 func cornerWords(j plot.Job) string {
-	corner := j.Registration.Point(j.Grid.PlaceOf(j.Rug.Min))
-	text := fmt.Sprintf("lower left corner of the rug at %.1f mm, %.1f mm on the machine", corner.X, corner.Y)
+	return "lower left corner of the rug at " + placeWords(j.Registration.Point(j.Grid.PlaceOf(j.Rug.Min)))
+}
+
+// placeWords says where a place of the machine is, and in words where it is negative.
+func placeWords(at paths.Point) string {
+	text := fmt.Sprintf("%.1f mm, %.1f mm on the machine", at.X, at.Y)
 	var sides []string
-	if corner.X <= -0.05 {
+	if at.X <= -0.05 {
 		sides = append(sides, "left of")
 	}
-	if corner.Y <= -0.05 {
+	if at.Y <= -0.05 {
 		sides = append(sides, "below")
 	}
 	if len(sides) > 0 {
 		text += fmt.Sprintf(": it lies %s the machine's 0,0", strings.Join(sides, " and "))
 	}
-	return strings.ReplaceAll(text, " -0.0 mm", " 0.0 mm")
+	return negativeZero.ReplaceAllString(text, "0.0 mm")
 }
+
+var negativeZero = regexp.MustCompile(`-0\.0 mm`)
 
 // penWords says what each pen draws, in order.
 func penWords(j plot.Job) []string {
@@ -156,16 +182,9 @@ func sheetWarnings(ws []Warning, p func(string, ...any), item func(string)) {
 			item(fmt.Sprintf("and %d more, in report.json", len(ws)-most))
 			return
 		}
-		item(plainly(w))
+		item(w.Plain())
 	}
 }
-
-// plainly is the text of a warning for a person with the cloth.
-func plainly(w Warning) string { return inTheDesign.ReplaceAllString(w.Message, "in the design: ") }
-
-// inTheDesign is the place of a note in the text of a file, which tells nothing to a
-// person who drew it in a drawing program. The report keeps it.
-var inTheDesign = regexp.MustCompile(`^line \d+(, [^:]*)?: `)
 
 func sheetBorder(j plot.Job, p func(string, ...any)) {
 	for i, line := range borderWords(j.Settings) {
@@ -262,21 +281,5 @@ func channelWords(j plot.Job, a weave.Axis) []string {
 // wrap fills text into lines of at most width characters, the first after
 // prefix, the others under its end.
 func wrap(prefix, text string, width int) string {
-	var b strings.Builder
-	line := prefix
-	indent := strings.Repeat(" ", len(prefix))
-	empty := true
-	for _, word := range strings.Fields(text) {
-		if !empty && len(line)+1+len(word) > width {
-			b.WriteString(line + "\n")
-			line, empty = indent, true
-		}
-		if !empty {
-			line += " "
-		}
-		line += word
-		empty = false
-	}
-	b.WriteString(line + "\n")
-	return b.String()
+	return label.Wrap(text, prefix, strings.Repeat(" ", len(prefix)), width)
 }

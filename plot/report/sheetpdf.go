@@ -77,7 +77,7 @@ func (s sheetPage) pictures(j plot.Job, top float64) float64 {
 		s.Draw(paper.Pen{Width: 0.15, Grey: 0.6}, m, proof.Outline(j.Rug))
 		s.Draw(paper.Pen{Width: 0.3}, m, plainOf(j.Drawn)...)
 		s.Draw(paper.Pen{Width: 0.3, Grey: 0.5, Dash: 1}, m, plainOf(j.ByHand)...)
-		if i == 0 && len(j.PenRuns) > 0 {
+		if i == 0 && len(j.PenRuns) > 0 && len(j.Loads) < 2 {
 			corner := m.Apply(j.Rug.Min)
 			s.Draw(paper.Pen{Width: 2.4}, paths.Identity(), paths.Polyline(corner, corner.Add(paths.Point{X: 0.01})))
 		}
@@ -123,11 +123,7 @@ func (s sheetPage) texts(j plot.Job, r Report, top float64, opt Options) {
 	}
 	if len(j.PenRuns) > 0 {
 		head("Machine and pens, in their order")
-		if j.Kit == nil {
-			line(fmt.Sprintf("%s; %s (the dot in the picture)", j.Inputs.Machine.Name, cornerWords(j)))
-		} else {
-			line(fmt.Sprintf("%s; %s on one cloth in %s, as sheet.txt lists them", j.Inputs.Machine.Name, howMany(len(j.Kit.Copies), "rug"), howMany(len(j.Loads), "load")))
-		}
+		line(j.Inputs.Machine.Name + "; " + lyingWords(j))
 		if j.Turned() {
 			line(turnedWords)
 		}
@@ -149,7 +145,7 @@ func (s sheetPage) texts(j plot.Job, r Report, top float64, opt Options) {
 				item(fmt.Sprintf("and %d more, in report.json", len(r.Warnings)-i))
 				break
 			}
-			item(plainly(w))
+			item(w.Plain())
 		}
 	}
 	x, y = s.margin+width+gap, top
@@ -161,6 +157,17 @@ func (s sheetPage) texts(j plot.Job, r Report, top float64, opt Options) {
 	for _, t := range Cautions(j) {
 		item(t)
 	}
+}
+
+// lyingWords says where the cloth lies.
+func lyingWords(j plot.Job) string {
+	switch {
+	case j.Kit != nil:
+		return fmt.Sprintf("%s on one cloth in %s, as sheet.txt lists them", howMany(len(j.Kit.Copies), "rug"), howMany(len(j.Loads), "load"))
+	case len(j.Loads) > 1:
+		return fmt.Sprintf("in %d loads, the cloth moved in between, as sheet.txt lists them", len(j.Loads))
+	}
+	return cornerWords(j) + " (the dot in the picture)"
 }
 
 // channels writes the page that lists the channels of all straight lines.

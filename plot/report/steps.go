@@ -27,6 +27,8 @@ func steps(j plot.Job) []string {
 	}
 	if j.Kit != nil {
 		s = append(s, kitSteps(j)...)
+	} else if len(j.Loads) > 1 {
+		s = append(s, panelSteps(j)...)
 	} else if len(j.PenRuns) > 1 {
 		s = append(s, "Do not move the cloth between the pens: every program counts from the same corner.")
 	}

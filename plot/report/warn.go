@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"regexp"
 
 	"weftplot/paths"
 	"weftplot/paths/weave"
@@ -18,6 +19,18 @@ type Warning struct {
 	Message string      `json:"message"`         // a sentence without a full stop
 	At      *[2]float64 `json:"at_mm,omitempty"` // x, y
 }
+
+// Plain is the message for a person with the cloth.
+func (w Warning) Plain() string {
+	return onLines.ReplaceAllString(inTheDesign.ReplaceAllString(w.Message, "in the design: "), "")
+}
+
+// inTheDesign is the place of a note in the text of a file, which tells nothing to a
+// person who drew it in a drawing program. The report keeps it.
+var inTheDesign = regexp.MustCompile(`^line \d+(, [^:]*)?: `)
+
+// onLines are the places of further notes of a kind.
+var onLines = regexp.MustCompile(`(, the next)? on line \d+(, \d+)*`)
 
 // warnings collects what a person should look at before drawing.
 func warnings(j plot.Job) []Warning {
@@ -45,6 +58,11 @@ func warnings(j plot.Job) []Warning {
 			c.warnf(nil, n.Code, "%s", n.Message)
 		}
 	}
+	if c.Panels != nil {
+		for _, n := range c.Panels.Notes {
+			c.warnf(nil, n.Code, "%s", n.Message)
+		}
+	}
 	c.warnWords()
 	c.warnLine()
 	if j.MergedMM > 0.5 {
@@ -62,7 +80,7 @@ type collector struct {
 // warnf adds a warning. The place is in the frame "drawn", nil where there is none.
 func (c *collector) warnf(place *paths.Point, code, format string, args ...any) {
 	w := Warning{Code: code, Message: fmt.Sprintf(format, args...)}
-	if place != nil {
+	if place != nil && len(c.Loads) < 2 { // in several loads it lies at another place in each
 		m := c.Registration.Point(c.Grid.PlaceOf(*place))
 		w.At = &[2]float64{round(m.X), round(m.Y)}
 	}
@@ -90,6 +108,9 @@ func (c *collector) warnSize() {
 			why := "its outer line went into a channel"
 			if way.bordered {
 				why = fmt.Sprintf("with a border it is a whole number of channels, %.0f", way.nChannels)
+			}
+			if c.Band != nil && c.Settings.RepeatWay() == job.GiveSize {
+				why = fmt.Sprintf("the motifs along the border close at %.0f channels", way.nChannels)
 			}
 			c.warnf(nil, "size-rounded", "the rug is %.1f mm %s, not %.1f: %s", way.got, way.side, float64(way.asked), why)
 		}

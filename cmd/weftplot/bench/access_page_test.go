@@ -49,6 +49,17 @@ func TestAccess(t *testing.T) {
 		}
 	}
 	must(t, chromedp.Do(ctx, chromedp.EmulateViewport(1280, 1000)))
+	step(t, ctx, "2")
+	setField(t, ctx, "Finished width", "9in")
+	setField(t, ctx, "How many", "4")
+	until(t, ctx, 10*time.Second, `document.querySelectorAll('.copies tbody tr').length === 4`)
+	look("copies")
+	step(t, ctx, "8")
+	until(t, ctx, 60*time.Second, `document.querySelector('#step-draw').textContent.includes('For load 1')`)
+	look("copies to draw")
+	step(t, ctx, "2")
+	setField(t, ctx, "How many", "\b")
+	until(t, ctx, 10*time.Second, `document.querySelector('.copies').hidden`)
 	step(t, ctx, "4")
 	label(t, ctx, "Ironed on")
 	label(t, ctx, "No machine: it is printed")

@@ -22,6 +22,7 @@ type bench struct {
 	patience patience
 	pages    *door.Pages
 	memory   *memory.Memory
+	here     ownMachine
 	simSpeed float64 // how many times faster than life the simulated plotter runs
 
 	mu        sync.Mutex
@@ -47,6 +48,7 @@ type task struct {
 	notes    []string // what was decided for the person when the drawing came
 
 	sketch    plot.Registered
+	kit       *kitSketch     // the whole cloth of several copies; nil for a single rug
 	sketchMM  float64        // length of its strokes: adding it up takes its time
 	made      *plot.Job      // nil until the program is made
 	report    *report.Report // of made
@@ -59,11 +61,15 @@ type task struct {
 	lasttoml  []byte // job.toml as it was written last
 	// ahead are the hashes of files written since the report (see [job.Writing]),
 	// shared by all states of the job; bench.writing guards it.
-	ahead   *map[string]string
+	ahead *map[string]string
+	// lent is what was chosen for the person when no machine draws the job: the paper,
+	// and that it is traced.
+	lent    struct{ print, transfer bool }
 	noPaper *trouble       // why the pattern cannot go onto the paper that is asked for; nil for none
 	decided bool           // the person goes on all the same, with this very change
 	byHand  *trouble       // a file of its folder that was changed by hand; nil for none
 	replace bool           // what a person changed in the folder by hand may be written over
+	loads   []loadState    // of a kit, as they were found last
 	known   journals.State // what its journals proved when they were read last
 }
 

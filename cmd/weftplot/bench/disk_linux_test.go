@@ -50,7 +50,7 @@ func TestAFullDisk(t *testing.T) {
 	}
 	f.Close()
 
-	if err := b.start(doDraw, link.SimPort); err != nil {
+	if err := b.start(doDraw, link.SimPort, part{}); err != nil {
 		t.Fatal(err)
 	}
 	waitUntil(t, b, func() bool { return b.run == nil })

@@ -14,6 +14,7 @@ import (
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/weave"
 	"weftplot/plot/job"
+	"weftplot/profiles"
 )
 
 // A file that no reader of ours takes, by how it begins, and what to say of it.
@@ -87,11 +88,14 @@ func (b *bench) begin(name string, data []byte, found *paper.Scan) error {
 }
 
 // choices lets what was chosen last win over the defaults, as far as it is still
-// there.
+// there, and the machine of this computer over the one that was chosen last.
 func (b *bench) choices(j *task) {
 	for _, c := range b.memory.Chosen() {
 		into := map[string]*string{"machine": &j.settings.Machine, "backing": &j.settings.Backing, "pen": &j.settings.Pen}[string(c.Kind)]
 		_ = b.profile(j, c.Kind, c.Name, into) // one that is gone leaves the default
+	}
+	if b.here.name != "" {
+		_ = b.profile(j, profiles.MachineKind, b.here.name, &j.settings.Machine) // it was read already
 	}
 }
 

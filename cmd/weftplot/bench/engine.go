@@ -19,34 +19,46 @@ type engine struct {
 
 // sketch runs the steps that the pictures need: strokes at their size, in their
 // channels and on the machine. It returns the files that belong to the job too.
-func (e engine) sketch(ctx context.Context, read job.Reader, s job.Settings) (r plot.Registered, extra []job.File, err error) {
+//
+// Of a kit r is a single rug, and kit is the whole cloth; it is nil for a single rug, and
+// where something stands against the job.
+func (e engine) sketch(ctx context.Context, read job.Reader, s job.Settings) (r plot.Registered, kit *kitSketch, extra []job.File, err error) {
 	in, s, extra, err := e.kept.read(read, s)
 	if err != nil {
-		return r, nil, err
+		return r, nil, nil, err
 	}
 	if ctx.Err() != nil {
-		return r, nil, errSuperseded
+		return r, nil, nil, errSuperseded
 	}
-	if s.IsKit() { // its loads are drawn with the cloth moved in between
-		return r, nil, fault.Bad("", `send it with "weftplot send", load by load`, "this job draws several copies on one cloth, and the page draws a single rug")
+	if s.IsKit() {
+		r, kit, err = e.sketchKit(ctx, in, s)
+		return r, kit, extra, err
+	}
+	if s.Panels {
+		return r, nil, nil, fault.Bad("", `prepare it with "weftplot prepare" and send it with "weftplot send", load by load`, "this rug is drawn in several loads with the cloth moved in between, and the page draws a rug at once")
 	}
 	laid, err := plot.Lay(in, s)
 	if err != nil {
-		return r, nil, err
+		return r, nil, nil, err
 	}
+	r, err = sketchRug(ctx, laid)
+	return r, nil, extra, err
+}
+
+// sketchRug takes a rug through the steps that its pictures need.
+func sketchRug(ctx context.Context, laid plot.Laid) (r plot.Registered, err error) {
 	snapped, err := plot.Snap(ctx, laid)
 	if err != nil {
-		return r, nil, err
+		return r, err
 	}
 	if ctx.Err() != nil {
-		return r, nil, errSuperseded
+		return r, errSuperseded
 	}
 	joined, err := plot.Join(ctx, snapped)
 	if err != nil {
-		return r, nil, err
+		return r, err
 	}
-	r, err = plot.Register(joined)
-	return r, extra, err
+	return plot.Register(joined)
 }
 
 // finish makes the job as "prepare" does, with all files of its folder.
@@ -76,6 +88,9 @@ func labelOf(setting string) string {
 	return map[string]string{
 		"width": "Finished width", "height": "Finished height", "craft": "Craft", "transfer": "Transfer", "backing": "Backing", "count": "Count",
 		"border": "Borders", "clearance": "Rows free inside the border", "machine": "Machine", "pen": "Pen", "pen-for": "Pen for", "marks": "Marks", "lay": "How the cloth lies",
+		"snap": "Into a channel within", "stripes": "Spacings that repeat", "gauge": "A row of loops takes", "ticks": "Ticks at the edge",
+		"hem": "Line of the hem", "fold": "Line to fold along", "cut": "Line to cut along", "first": "Drawn first", "margin": "Backing left round the rug",
+		"copies": "How many", "names": "For whom", "cloth": "Cloth", "gap": "Cloth between two rugs", "turn": "Turned copies",
 		"really": "the button below",
 		"page":   "Page of the file",
 		"print":  "Paper", "print-margin": "Margin of the printer", "printer-scale": "Scale of the printer", "overlap": "Overlap of the sheets",

@@ -65,6 +65,13 @@ func (j *task) lying() []journals.Program {
 	if data, ok := j.bytes[marksFile]; ok && j.settings.Marks != "" {
 		marks = job.Hash(data)
 	}
+	if j.made.Kit != nil {
+		var out []journals.Program
+		for _, l := range j.made.Loads {
+			out = append(out, j.lyingOf(l)...)
+		}
+		return out
+	}
 	var out []journals.Program
 	for _, r := range j.made.PenRuns {
 		out = append(out, journals.Program{File: filepath.Join(j.dir, r.File),
@@ -86,7 +93,32 @@ func (j *task) begun() journals.State {
 }
 
 // hasJournals reports whether anything in the job's folder was ever sent.
-func (j *task) hasJournals() bool { return len(journals.Beside(j.dir, job.JournalExt)) > 0 }
+func (j *task) hasJournals() bool { return len(journalsIn(j.dir)) > 0 }
+
+// programFolders are the folders in which programs of a job lie: its own, and of a kit
+// that of each load.
+func programFolders(dir string) []string {
+	loads, _ := filepath.Glob(filepath.Join(dir, "load-*")) // the pattern is sound
+	return append([]string{dir}, loads...)
+}
+
+// journalsIn are the journals beside the programs of a job folder.
+func journalsIn(dir string) []string {
+	var out []string
+	for _, d := range programFolders(dir) {
+		out = append(out, journals.Beside(d, job.JournalExt)...)
+	}
+	return out
+}
+
+// putAside puts all journals of a job folder aside.
+func putAside(dir string) error {
+	var err error
+	for _, d := range programFolders(dir) {
+		err = errors.Join(err, journals.PutAside(d))
+	}
+	return err
+}
 
 // halfDrawn reports whether the job was begun on this cloth and is not done: ink
 // may be on it.
@@ -105,7 +137,7 @@ func clashOf(dir string, files []job.File) clash {
 		fresh[f.Name] = f.Data
 	}
 	sent := map[string]bool{} // the extensions of programs that were sent
-	for _, journal := range journals.Beside(dir, job.JournalExt) {
+	for _, journal := range journalsIn(dir) {
 		sent[filepath.Ext(strings.TrimSuffix(journal, job.JournalExt))] = true
 	}
 	begun, whole, same := false, true, true

@@ -62,8 +62,8 @@ func (k *inputsKept) read(read job.Reader, s job.Settings) (job.Inputs, job.Sett
 func readBy(s job.Settings) string {
 	// A drawing without a unit may be read where a size is given.
 	sized := s.Sized()
-	return fmt.Sprintf("%q %q %t %q %t %q %q %t %q %q %q %q %q %q",
-		s.Design, s.Name, s.Dashes, s.Units, s.Unite, s.Font, s.Skip, sized, s.Backing, s.Marks, s.Machine, s.Language, s.Pen, s.PenFor)
+	return fmt.Sprintf("%q %q %t %q %t %q %q %t %q %q %q %q %q %q %q %d %q %q",
+		s.Design, s.Name, s.Dashes, s.Units, s.Unite, s.Font, s.Skip, sized, s.Backing, s.Marks, s.Machine, s.Language, s.Pen, s.PenFor, s.Names, s.Copies, s.MarksFor, s.Alphabet)
 }
 
 // same reports whether all files are still as they were read.
@@ -81,5 +81,6 @@ func (r *inputsRead) named(s job.Settings) job.Settings {
 	s = s.Complete()
 	s.Design, s.Name, s.Font = r.out.Design, r.out.Name, r.out.Font
 	s.Machine, s.Backing, s.Pen, s.PenFor, s.Marks = r.out.Machine, r.out.Backing, r.out.Pen, r.out.PenFor, r.out.Marks
+	s.Names, s.MarksFor = r.out.Names, r.out.MarksFor
 	return s
 }

@@ -9,7 +9,6 @@ import (
 	"strings"
 	"time"
 
-	"weftplot/device/journals"
 	"weftplot/paths/fault"
 	"weftplot/plot"
 	"weftplot/plot/job"
@@ -67,7 +66,7 @@ func (b *bench) tryLocked(next *task) error {
 	b.wanted = next
 	b.mu.Unlock()
 
-	sketch, extra, err := b.engine.sketch(ctx, next.read, next.settings)
+	sketch, kit, extra, err := b.engine.sketch(ctx, next.read, next.settings)
 	next.sketchMM = 0
 	for _, k := range sketch.Drawn {
 		next.sketchMM += k.Length()
@@ -86,6 +85,7 @@ func (b *bench) tryLocked(next *task) error {
 		sketch.Settings.Really = next.decided
 	}
 	next.decided = false
+	next.kit = kit
 	b.adopt(next, sketch, extra)
 	b.work.Go(func() { b.finish(ctx, ticket, next) })
 	return nil
@@ -238,7 +238,7 @@ func (b *bench) written(ctx context.Context, j *task, s job.Settings) (made plot
 			return made, told, nil, errOvertaken(j.dir)
 		}
 		if clash.stale { // the record of a cloth that is drawn is kept, under another name
-			err = journals.PutAside(j.dir)
+			err = putAside(j.dir)
 		}
 	}
 	if err == nil {

@@ -38,7 +38,7 @@ func halfDrawn(t *testing.T) (dir, file string) {
 		t.Fatal(err)
 	}
 	waitUntil(t, b, func() bool { return b.job.whole })
-	if err := b.start(doDraw, link.SimPort); err != nil {
+	if err := b.start(doDraw, link.SimPort, part{}); err != nil {
 		t.Fatal(err)
 	}
 	waitUntil(t, b, func() bool { return b.run.proved > 1 })
@@ -87,7 +87,7 @@ func TestAHalfDrawnJobKeepsItsProgram(t *testing.T) {
 	if err := again.change(func(*task) error { return nil }); err == nil {
 		t.Error("its settings can be changed")
 	}
-	if err := again.start(doDraw, link.SimPort); err == nil {
+	if err := again.start(doDraw, link.SimPort, part{}); err == nil {
 		t.Error("it can be drawn")
 	}
 	if err := again.newClothOn(); err != nil {

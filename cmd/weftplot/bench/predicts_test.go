@@ -37,7 +37,7 @@ func TestAMachineThatOnlyPredicts(t *testing.T) {
 			onMachine(t, b, "flatbed-hpgl", func(s string) string {
 				return strings.Replace(s, `flow = "space-query"`, `flow = "none"`, 1)
 			})
-			if err := b.start(doDraw, listener(t)); err != nil {
+			if err := b.start(doDraw, listener(t), part{}); err != nil {
 				t.Fatal(err)
 			}
 			waitUntil(t, b, func() bool { return b.run == nil || b.run.confirm })

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"net/http"
 
-	"weftplot/cmd/weftplot/bench/sheets"
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/plot"
@@ -46,6 +45,7 @@ func (j *task) setPrinting(key, value string) error {
 		return unnamed(err)
 	}
 	j.settings = s
+	j.lent.print = j.lent.print && key != "print"
 	return nil
 }
 
@@ -54,12 +54,23 @@ func (j *task) setPrinting(key, value string) error {
 func (b *bench) noMachine(j *task) {
 	j.settings.Machine = job.NoMachine
 	if j.settings.Print == "" {
-		j.settings.Print = usualPaper
+		j.settings.Print, j.lent.print = usualPaper, true
 	}
 	if j.settings.Transfer == job.Direct {
-		j.settings.Transfer = job.Tracing
+		j.settings.Transfer, j.lent.transfer = job.Tracing, true
 	}
 	b.memory.Choose(profiles.MachineKind, job.NoMachine)
+}
+
+// withMachine takes back what was chosen for the person while no machine drew the job.
+func (j *task) withMachine() {
+	if j.lent.print {
+		j.settings.Print = ""
+	}
+	if j.lent.transfer {
+		j.settings.Transfer = job.Direct
+	}
+	j.lent.print, j.lent.transfer = false, false
 }
 
 // errNoMachine refuses what only a machine can do.
@@ -110,18 +121,11 @@ func printedOf(m plot.Registered, r *report.Paper) *printedShown {
 	}
 	plan := r.Plan
 	out := &printedShown{Size: r.Size, Rows: plan.Rows, Columns: plan.Cols, Fewest: r.Fewest, Side: r.Side, Minutes: r.Minutes, Sheets: []sheetShown{}, Presses: [][4]float64{}}
-	front := func(b paths.Rect) [4]float64 {
-		if m.Mirrored { // the drawn side, seen from the front
-			mid := m.Rug.Min.X + m.Rug.Max.X
-			b.Min.X, b.Max.X = mid-b.Max.X, mid-b.Min.X
-		}
-		return [4]float64{sheets.Hundredth(b.Min.X), sheets.Hundredth(b.Min.Y), sheets.Hundredth(b.Max.X), sheets.Hundredth(b.Max.Y)}
-	}
 	for _, s := range plan.Sheets {
-		out.Sheets = append(out.Sheets, sheetShown{s.Name, front(s.Own)})
+		out.Sheets = append(out.Sheets, sheetShown{s.Name, frontBox(m, s.Own)})
 	}
 	for _, p := range plan.Places {
-		out.Presses = append(out.Presses, front(p.Sole))
+		out.Presses = append(out.Presses, frontBox(m, p.Sole))
 	}
 	return out
 }

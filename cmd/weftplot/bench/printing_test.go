@@ -44,7 +44,7 @@ func TestNoMachine(t *testing.T) {
 			t.Errorf("%s: %d presses in %d minutes", how, len(says.Printed.Presses), says.Printed.Minutes)
 		}
 		for _, do := range []string{doEdge, doRehearse, doDraw, doResume} {
-			if err := b.start(do, link.SimPort); !errors.Is(err, errNoMachine) {
+			if err := b.start(do, link.SimPort, part{}); !errors.Is(err, errNoMachine) {
 				t.Errorf("%s: %s gives %v", how, do, err)
 			}
 		}

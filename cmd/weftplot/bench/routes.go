@@ -148,6 +148,9 @@ func (b *bench) getPicture(w http.ResponseWriter, _ *http.Request) {
 	}
 	b.mu.Lock()
 	sketch, made, number := j.sketch, j.made, j.picture
+	if j.kit != nil { // the whole cloth, copy by copy
+		sketch, made = j.kit.whole, nil
+	}
 	b.mu.Unlock()
 	answer(w, sheets.PictureOf(sketch, made, number), nil)
 }
@@ -424,14 +427,17 @@ func (b *bench) postKey(w http.ResponseWriter, r *http.Request) (any, error) {
 }
 
 func (b *bench) postMove(w http.ResponseWriter, r *http.Request) (any, error) {
-	var q struct{ Do, Port, Turn string }
+	var q struct {
+		Do, Port, Turn string
+		Part           part
+	}
 	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
 	if err := b.moving(r, q.Turn); err != nil {
 		return nil, err
 	}
-	return nil, b.start(q.Do, q.Port)
+	return nil, b.start(q.Do, q.Port, q.Part)
 }
 
 func (b *bench) postSteer(w http.ResponseWriter, r *http.Request) (any, error) {

@@ -36,7 +36,8 @@ type run struct {
 	programs []job.Program // as they lie in the folder
 	machine  profiles.Machine
 
-	confirm  bool   // the person is asked whether all is drawn
+	confirm  bool // the person is asked whether all is drawn
+	plan     []planned
 	asked    string // what the person at the machine is to do; "" nothing
 	progress device.Progress
 	file     int // the program under way
@@ -58,13 +59,16 @@ type outcome struct {
 
 // start sets the machine to work. It returns once that is decided; the work
 // itself goes on, whatever becomes of the page.
-func (b *bench) start(do, port string) error {
+func (b *bench) start(do, port string, of part) error {
 	j, err := b.free(do, port)
 	if err != nil {
 		return err
 	}
-	programs, m, err := toSend(b.ctx, j.dir, port)
+	programs, m, err := toSend(b.ctx, j.dir, port, of)
 	if err != nil {
+		return err
+	}
+	if err := halfOfPart(do, programs, m); err != nil {
 		return err
 	}
 	b.mu.Lock()
@@ -77,9 +81,11 @@ func (b *bench) start(do, port string) error {
 	}
 	ctx, cancel := context.WithCancel(b.ctx)
 	r := &run{do: do, port: port, keys: make(chan device.Key, 16), cancel: cancel, goOn: make(chan struct{}, 1), answers: make(chan bool, 1), programs: programs, machine: m}
-	for _, p := range j.made.PenRuns {
-		r.totalMM += p.Totals.DrawMM
-		r.total += p.Totals.Strokes
+	for _, p := range programs {
+		next := j.plannedOf(p, m)
+		r.plan = append(r.plan, next)
+		r.totalMM += next.mm
+		r.total += next.strokes
 	}
 	b.run, b.last = r, outcome{number: b.last.number}
 	b.memory.ChoosePort(port)
@@ -91,6 +97,9 @@ func (b *bench) start(do, port string) error {
 		defer b.mu.Unlock()
 		b.run = nil
 		b.last = ended(do, text, err, b.last.number+1)
+		if err == nil && j.made.Kit != nil && b.last.word == wordDrawn {
+			b.last.word, b.last.text = j.loadDrawn(programs, text)
+		}
 		b.touch()
 	})
 	return nil
@@ -106,12 +115,15 @@ func (b *bench) free(do, port string) (*task, error) {
 // toSend reads the programs of a job folder, as they are sent: the files of the
 // folder must belong together, the machine must understand them and reach what
 // they draw, and it must be one that can be at the port.
-func toSend(ctx context.Context, dir, port string) ([]job.Program, profiles.Machine, error) {
-	programs, m, err := job.Place(dir).ReadFolder(ctx, dir, "")
+func toSend(ctx context.Context, dir, port string, of part) ([]job.Program, profiles.Machine, error) {
+	programs, m, err := job.Place(dir).ReadFolder(ctx, dir, job.Wanted{})
 	if err != nil {
 		return nil, m, err
 	}
 	if err := suits(port, m); err != nil {
+		return nil, m, err
+	}
+	if programs, err = of.programs(programs, m); err != nil {
 		return nil, m, err
 	}
 	for _, p := range programs {
@@ -151,7 +163,14 @@ func (b *bench) mayStart(do, port string) error {
 	if b.job.made == nil {
 		return fault.Bad("", "wait a moment", "the program is still being written")
 	}
-	half := b.job.halfDrawn()
+	if b.job.made.Kit != nil { // each load has a cloth of its own
+		return nil
+	}
+	return mayInk(do, b.job.halfDrawn())
+}
+
+// mayInk refuses to draw on what is half drawn, and to resume what is not.
+func mayInk(do string, half bool) error {
 	switch do {
 	case doDraw:
 		if half {
@@ -228,7 +247,7 @@ func (b *bench) one(ctx context.Context, r *run, j *task, l *link.Link, i int, i
 			}
 		}
 	}
-	b.under(r, j, i)
+	b.under(r, i)
 	opt.Progress = func(p device.Progress) {
 		b.mu.Lock()
 		defer b.mu.Unlock()
@@ -242,17 +261,17 @@ func (b *bench) one(ctx context.Context, r *run, j *task, l *link.Link, i int, i
 }
 
 // under notes which program is under way, and what is before and after it.
-func (b *bench) under(r *run, j *task, i int) {
+func (b *bench) under(r *run, i int) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	r.file, r.strokes, r.drawnMM, r.left = i, 0, 0, 0
-	for k, p := range j.made.PenRuns {
+	for k, p := range r.plan {
 		switch {
 		case k < i:
-			r.strokes += p.Totals.Strokes
-			r.drawnMM += p.Totals.DrawMM
+			r.strokes += p.strokes
+			r.drawnMM += p.mm
 		case k > i:
-			r.left += p.Timing.Total
+			r.left += p.seconds
 		}
 	}
 }
@@ -389,7 +408,7 @@ func (b *bench) newClothOn() error {
 		b.mu.Unlock()
 		return fault.Bad("", "stop the machine first", "the cloth cannot be changed now")
 	}
-	if err := journals.PutAside(b.job.dir); err != nil {
+	if err := putAside(b.job.dir); err != nil {
 		b.mu.Unlock()
 		return err
 	}

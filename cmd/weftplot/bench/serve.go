@@ -28,6 +28,9 @@ type Options struct {
 	Open string
 	// NoBrowser leaves the browser alone: the address is printed only.
 	NoBrowser bool
+	// Machine is the machine that new jobs begin with: the name of a built-in one, or a
+	// file of its profile; "" is the one that was chosen last.
+	Machine string
 	// Memory is the folder of what is remembered; "" the user's own.
 	Memory string
 	// SimSpeed is how many times faster than life the simulated plotter runs; 0 is
@@ -59,6 +62,9 @@ func Serve(ctx context.Context, opt Options) error {
 	b := &bench{ctx: ctx, dir: opt.Dir, engine: engine{opt.Names, &inputsKept{}}, patience: usualPatience, pages: door.NewPages(), memory: memory.Open(opt.Memory), simSpeed: opt.SimSpeed}
 	if err := os.MkdirAll(opt.Dir, 0o777); err != nil {
 		return fault.Bad("--dir", "name a folder that can be made", "%s cannot be made: %v", opt.Dir, cause(err))
+	}
+	if b.here, err = machineHere(opt.Machine); err != nil {
+		return err
 	}
 	if opt.Open != "" {
 		if err := b.openFile(opt.Open); err != nil {

@@ -10,6 +10,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/plot/job"
+	"weftplot/plot/language"
 	"weftplot/profiles"
 )
 
@@ -34,7 +35,7 @@ func (b *bench) set(j *task, key, value string) error {
 	case "craft":
 		s.Craft = job.Craft(value)
 	case "transfer":
-		s.Transfer = job.Transfer(value)
+		s.Transfer, j.lent.transfer = job.Transfer(value), false
 	case "backing":
 		// A count and a margin are those of the backing they were said with.
 		s.Count, s.Margin = "", ""
@@ -45,6 +46,7 @@ func (b *bench) set(j *task, key, value string) error {
 			b.noMachine(j)
 			return nil
 		}
+		j.withMachine()
 		return b.profile(j, profiles.MachineKind, value, &s.Machine)
 	case "pen":
 		return b.profile(j, profiles.PenKind, value, &s.Pen)
@@ -55,6 +57,8 @@ func (b *bench) set(j *task, key, value string) error {
 		j.replace = value == "yes"
 	case "skip":
 		s.Skip = slices.DeleteFunc(strings.Split(value, "\n"), func(l string) bool { return l == "" })
+	case "names":
+		return j.setNames(value)
 	default:
 		if layer, ok := strings.CutPrefix(key, "pen-for "); ok {
 			return b.setPenFor(j, layer, value)
@@ -69,7 +73,25 @@ func (b *bench) set(j *task, key, value string) error {
 
 // written are the settings that the page hands on as they are written, as in
 // job.toml and behind the flags of a command.
-var written = []string{"border", "clearance", "count", "margin", "snap", "lay"}
+var written = []string{"border", "clearance", "count", "margin", "snap", "lay", "stripes", "gauge", "ticks", "hem", "fold", "cut", "first",
+	"copies", "cloth", "gap", "turn"}
+
+// unsaid is what an empty field makes of a setting.
+var unsaid = map[string]func(*job.Settings){
+	"border":  func(s *job.Settings) { s.Border = "" },
+	"count":   func(s *job.Settings) { s.Count = "" },
+	"margin":  func(s *job.Settings) { s.Margin = "" },
+	"snap":    func(s *job.Settings) { s.Snap, s.NoSnap = 0, false },
+	"stripes": func(s *job.Settings) { s.Stripes = "" },
+	"gauge":   func(s *job.Settings) { s.Gauge = "" },
+	"hem":     func(s *job.Settings) { s.Hem = "" },
+	"fold":    func(s *job.Settings) { s.Fold = "" },
+	"cut":     func(s *job.Settings) { s.Cut = "" },
+	"first":   func(s *job.Settings) { s.First = nil },
+	"copies":  func(s *job.Settings) { s.Copies = 0 },
+	"cloth":   func(s *job.Settings) { s.Cloth = "" },
+	"gap":     func(s *job.Settings) { s.Gap = "" },
+}
 
 // setWritten sets what is written on the page as it is on a command line. An
 // empty field says nothing.
@@ -78,28 +100,25 @@ func (j *task) setWritten(key, value string) error {
 	switch {
 	case key == "snap" && value == "off":
 		s.NoSnap = true
-	case value == "" && key == "border":
-		s.Border = ""
-	case value == "" && key == "count":
-		s.Count = ""
-	case value == "" && key == "margin":
-		s.Margin = ""
+	case value == "" && unsaid[key] != nil:
+		unsaid[key](&s)
 	case slices.Contains(written, key):
 		s.NoSnap = s.NoSnap && key != "snap"
 		var err error
 		if s, err = s.With(map[string][]string{key: {value}}); err != nil {
 			return unnamed(err)
 		}
-		if _, err := s.BorderRows(); err != nil {
+		if err := s.Validate(); err != nil {
 			return unnamed(err)
 		}
 	default:
 		return j.setWords(key, value)
 	}
-	if key == "lay" {
+	if key == "lay" || key == "copies" {
 		s.At = nil // the place was another one
 	}
 	j.settings = s
+	j.singleAgain()
 	return nil
 }
 
@@ -169,15 +188,45 @@ func (b *bench) setPenFor(j *task, layer, name string) error {
 	return nil
 }
 
+// ownMachine is the machine that new jobs begin with.
+type ownMachine struct {
+	name    string // "" for none
+	profile []byte // nil for a built-in one
+}
+
+// machineHere reads the machine that new jobs begin with: the name of a built-in one, or
+// a file. One that is not sound is a [fault.Error].
+func machineHere(name string) (ownMachine, error) {
+	if name == "" || !job.IsFile(name) {
+		if name != "" {
+			if _, err := profiles.MachineNamed(name); err != nil {
+				return ownMachine{}, err
+			}
+		}
+		return ownMachine{name: name}, nil
+	}
+	data, err := job.ReadFile(name, job.MaxText)
+	if err != nil {
+		return ownMachine{}, err
+	}
+	m, err := language.ParseMachine(name, data)
+	return ownMachine{m.Name, data}, err
+}
+
 // profile finds a profile by the name that the page shows: a built-in one, one
 // that a person keeps on this computer, or the one that the job has already.
 func (b *bench) profile(j *task, kind profiles.Kind, name string, into *string) error {
-	if slices.Contains(profiles.Names(kind), name) {
+	own := kind == profiles.MachineKind && name == b.here.name && b.here.profile != nil
+	if !own && slices.Contains(profiles.Names(kind), name) {
 		*into = name
 		b.memory.Choose(kind, name)
 		return nil
 	}
-	if data, ok := b.memory.Profile(kind, name); ok {
+	data, ok := b.memory.Profile(kind, name)
+	if own {
+		data, ok = b.here.profile, true
+	}
+	if ok {
 		file := string(kind) + "-" + name + ".toml"
 		held := map[string][]byte{}
 		for k, v := range j.bytes {

@@ -205,7 +205,7 @@ func TestAPortThatIsNotThere(t *testing.T) {
 	b, _, _ := attacked(t)
 	onMachine(t, b, "gantry-z", func(s string) string { return s })
 	for _, do := range []string{doEdge, doRehearse, doDraw} {
-		if err := b.start(do, "/dev/no-such-port"); err != nil {
+		if err := b.start(do, "/dev/no-such-port", part{}); err != nil {
 			t.Fatal(err)
 		}
 		waitUntil(t, b, func() bool { return b.run == nil })
@@ -236,13 +236,13 @@ func TestAFolderThatWasMixed(t *testing.T) {
 	if err := os.WriteFile(program, append(text, "G1 X1 Y1\n"...), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	if err := b.start(doDraw, link.SimPort); err == nil || !strings.Contains(err.Error(), "do not belong together") || b.run != nil {
+	if err := b.start(doDraw, link.SimPort, part{}); err == nil || !strings.Contains(err.Error(), "do not belong together") || b.run != nil {
 		t.Errorf("a program of another job is sent: %v", err)
 	}
 	if err := os.WriteFile(program, text, 0o666); err != nil {
 		t.Fatal(err)
 	}
-	if err := b.start(doDraw, "/dev/ttyUSB0"); err == nil || !strings.Contains(err.Error(), "only simulated") {
+	if err := b.start(doDraw, "/dev/ttyUSB0", part{}); err == nil || !strings.Contains(err.Error(), "only simulated") {
 		t.Errorf("a job for the simulated machine goes to a real port: %v", err)
 	}
 }
@@ -250,7 +250,7 @@ func TestAFolderThatWasMixed(t *testing.T) {
 // Everything that a job folder holds can be sent together after each of these.
 func soundFolder(t *testing.T, dir string) {
 	t.Helper()
-	if _, _, err := job.Place(dir).ReadFolder(context.Background(), dir, ""); err != nil {
+	if _, _, err := job.Place(dir).ReadFolder(context.Background(), dir, job.Wanted{}); err != nil {
 		t.Errorf("the folder cannot be sent: %v", err)
 	}
 }

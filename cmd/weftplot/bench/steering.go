@@ -41,6 +41,9 @@ func (b *bench) beginSteering(port string) error {
 	case j != nil && !j.settings.HasMachine():
 		b.mu.Unlock()
 		return errNoMachine
+	case j != nil && j.kit != nil:
+		b.mu.Unlock()
+		return fault.Bad("", "lay the cloth square to the machine, or find the marks of each load with the command weftplot register", "marks of several copies on one cloth are not found on the page")
 	case j == nil || !j.whole:
 		b.mu.Unlock()
 		return fault.Bad("", "choose a drawing first, and wait until its program is written", "there is nothing to find marks for yet")

@@ -11,6 +11,7 @@ import (
 	"weftplot/cmd/weftplot/bench/paper"
 	"weftplot/cmd/weftplot/bench/sheets"
 	"weftplot/cmd/weftplot/link"
+	"weftplot/cmd/weftplot/sending"
 	"weftplot/device"
 	"weftplot/device/journals"
 	"weftplot/device/line"
@@ -53,6 +54,8 @@ type status struct {
 	Word    string  `json:"word"`
 	Text    string  `json:"text"`
 	Says    string  `json:"says"`   // how far it has got; it changes all the time
+	Load    int     `json:"load"`   // of a kit, that is being drawn; else 0
+	Copy    int     `json:"copy"`   // that is being drawn; 0 for none
 	Moving  bool    `json:"moving"` // a machine is at work, or held
 	Held    bool    `json:"held"`
 	Asked   string  `json:"asked"`
@@ -122,6 +125,7 @@ type shown struct {
 	// HasMachine is false for a job that is only printed. Printed is what is printed
 	// of it, null until that is laid out, and NoPaper why it cannot be.
 	HasMachine bool          `json:"has_machine"`
+	Kit        *kitShown     `json:"kit"` // null for a single rug
 	Printed    *printedShown `json:"printed"`
 	NoPaper    *trouble      `json:"no_paper"`
 }
@@ -263,6 +267,13 @@ func (b *bench) status() status {
 		s.Text = "Stay at the frame."
 		s.Says = fmt.Sprintf("Line %d of %d, %.2f of %.2f m, about %s left.", s.Stroke, s.Strokes, s.Drawn/1000, s.Total/1000, report.Minutes(s.Left))
 	}
+	if prog := r.programs[r.file]; len(prog.Copies) > 0 {
+		s.Load = prog.Load
+		if _, on := sending.WholeCopies(prog.Copies, max(0, p.Stroke-1)); on > 0 {
+			s.Copy = on
+			s.Says = strings.TrimSpace("Copy " + sending.CopyName(prog, on) + ". " + s.Says)
+		}
+	}
 	if s.Sim {
 		s.Text += " This is the simulated plotter."
 	}
@@ -361,6 +372,12 @@ func (j *task) shown() *shown {
 		out.Time = report.Minutes(j.report.TimeS)
 		out.Warnings = onTheFront(m, j.report.Warnings)
 	}
+	if j.kit != nil {
+		out.Kit = j.kitShown()
+		for i := range out.Warnings {
+			out.Warnings[i].At = nil // places are on the machine, load by load
+		}
+	}
 	for layer, pen := range s.PenFor {
 		out.PenFor[layer] = m.Inputs.Pens[pen].Name
 	}
@@ -394,6 +411,7 @@ func rowsOf(n float64) string {
 func onTheFront(m plot.Registered, list []report.Warning) []report.Warning {
 	out := append([]report.Warning{}, list...)
 	for i := range out {
+		out[i].Message = out[i].Plain()
 		if at := out[i].At; at != nil {
 			p := report.OnFront(m, paths.Point{X: at[0], Y: at[1]})
 			out[i].At = &[2]float64{sheets.Hundredth(p.X), sheets.Hundredth(p.Y)}
@@ -423,8 +441,14 @@ func (j *task) values() map[string]string {
 	v := map[string]string{
 		"craft": string(s.Craft), "transfer": string(s.Transfer),
 		"backing": m.Inputs.Backing.Name, "machine": m.Inputs.Machine.Name, "pen": m.Inputs.Pens[s.Pen].Name,
-		"border": s.Border, "clearance": fmt.Sprint(s.ClearRows()), "count": m.Count.String(), "margin": m.Settings.Margin,
+		"border": s.Border, "clearance": fmt.Sprint(s.ClearRows()), "count": m.Count.String(), "margin": s.Margin,
 		"marks": s.Marks, "lay": s.Lay, "snap": fmt.Sprint(s.Snap),
+	}
+	v["stripes"], v["gauge"], v["ticks"] = s.StripesIn(""), s.Gauge, fmt.Sprint(s.Ticks)
+	v["hem"], v["fold"], v["cut"], v["first"] = s.Hem, s.Fold, s.Cut, strings.Join(s.First, ", ")
+	v["copies"], v["names"], v["cloth"], v["gap"], v["turn"] = "", string(j.bytes[s.Names]), s.Cloth, s.Gap, fmt.Sprint(s.Turn)
+	if s.Copies > 0 && s.Names == "" {
+		v["copies"] = fmt.Sprint(s.Copies)
 	}
 	if s.Lay == "" {
 		v["lay"] = job.Upright
@@ -469,6 +493,10 @@ func (b *bench) offered() offered {
 		for _, n := range b.memory.Names(kind) {
 			*into = append(*into, option{Name: n, About: "set up on this computer", Own: true})
 		}
+	}
+	if n := b.here.name; b.here.profile != nil { // it stands for others of its name
+		o.Machines = slices.DeleteFunc(o.Machines, func(m option) bool { return m.Name == n })
+		o.Machines = append(o.Machines, option{Name: n, About: "the machine of this computer"})
 	}
 	ports, _ := line.Ports() // a system that lists none has none to offer
 	for _, p := range ports {

@@ -80,6 +80,9 @@ func (l *Link) Since() []paths.Stroke {
 	return fresh
 }
 
+// Drawn returns all strokes on the simulated plotter's cloth, in mm on the machine.
+func (l *Link) Drawn() []paths.Stroke { return l.server.Cloth().Strokes() }
+
 // Keep writes down all that lies on a kept cloth.
 func (l *Link) Keep() error {
 	if p, ok := l.Port.(*keptcloth.Port); ok {

@@ -82,10 +82,27 @@ func describeFlag(f cli.Flag) Flag {
 	}
 	out.Usage = strings.ReplaceAll(usage, "`", "")
 	_, out.Repeats = f.(*cli.StringSliceFlag)
-	if d := about.GetValue(); about.TakesValue() && d != "0" && d != "[]" {
+	switch d := about.GetValue(); {
+	case !about.TakesValue():
+	case inWords(f) != "":
+		out.Default = inWords(f)
+	case d != "0" && d != "[]":
 		out.Default = strings.Trim(d, `"`)
 	}
 	return out
+}
+
+// inWords is the default of a flag that says it in words, "" of any other.
+func inWords(f cli.Flag) string {
+	switch f := f.(type) {
+	case *cli.StringFlag:
+		return f.DefaultText
+	case *cli.IntFlag:
+		return f.DefaultText
+	case *cli.Float64Flag:
+		return f.DefaultText
+	}
+	return ""
 }
 
 // Choices returns the words that a flag's value is one of, nil where it is none of a
@@ -113,6 +130,7 @@ var choices = map[string]func() []string{
 	"lay":       func() []string { return []string{job.Upright, job.LaidTurned} },
 	"print":     paper.SizeNames,
 	"border-on": func() []string { return []string{job.BorderOnMachine, job.BorderOnCloth} },
+	"stripes":   func() []string { return []string{job.StripesEven, job.StripesNearest} },
 	"effort":    func() []string { return []string{order.Quick.String(), order.Normal.String(), order.Thorough.String()} },
 	"least":     func() []string { return []string{job.LeastTravel, job.LeastTime} },
 	"align":     func() []string { return []string{"left", "centre", "right"} },

@@ -4,10 +4,9 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-)
 
-// Columns is how wide a line of help is at most.
-const Columns = 78
+	"weftplot/paths/label"
+)
 
 // Screen returns the help of the whole program for a terminal.
 func (p Program) Screen() string {
@@ -149,23 +148,8 @@ func table(b *strings.Builder, rows [][2]string) {
 	}
 }
 
-// wrapped breaks text between words into lines of at most [Columns] characters, the
-// first one after first and the others after rest.
-func wrapped(text, first, rest string) string {
-	var b strings.Builder
-	line, empty := first, true
-	for _, word := range strings.Fields(text) {
-		if !empty && len([]rune(line))+1+len([]rune(word)) > Columns {
-			b.WriteString(strings.TrimRight(line, " ") + "\n")
-			line, empty = rest, true
-		}
-		if !empty {
-			line += " "
-		}
-		line, empty = line+word, false
-	}
-	b.WriteString(strings.TrimRight(line, " ") + "\n")
-	return b.String()
-}
+// wrapped breaks text into lines of at most [label.Columns] characters, the first one
+// after first and the others after rest.
+func wrapped(text, first, rest string) string { return label.Wrap(text, first, rest, label.Columns) }
 
 func joined(words []string) string { return strings.Join(words, " ") }

@@ -46,22 +46,19 @@ func OfKit(s terminal.Streams, programs []job.Program, m profiles.Machine, part 
 	if err != nil {
 		return nil, err
 	}
-	if len(wanted) > 0 && !part.LoadSaid {
+	if len(wanted) > 0 && len(all[0].Copies) > 0 && !part.LoadSaid {
 		if part.Load, err = loadOf(all, wanted); err != nil {
 			return nil, err
 		}
 		part.LoadSaid = true
 	}
-	load := part.Load
-	if !part.LoadSaid {
-		if load, err = due(s, all, m, part.Kept); err != nil {
-			return nil, err
-		}
+	loads := max(len(all[0].Loads), all[len(all)-1].Load)
+	if all, err = inLoad(s, all, m, part); err != nil {
+		return nil, err
 	}
-	loads := all[len(all)-1].Load
-	all = slices.DeleteFunc(all, func(p Program) bool { return p.Load != load })
-	if len(all) == 0 {
-		return nil, fault.Bad("--load", fmt.Sprintf("loads are numbered from 1 to %d", loads), "there is no load %d", load)
+	load := all[0].Load
+	if len(all[0].Copies) == 0 {
+		return all, ofPart(s, all, part, loads)
 	}
 	if len(wanted) > 0 {
 		if all, err = onlyCopies(all, wanted, m, part.Copies); err != nil {
@@ -72,14 +69,72 @@ func OfKit(s terminal.Streams, programs []job.Program, m profiles.Machine, part 
 	return all, nil
 }
 
-// due returns the first load that is not drawn to its end.
+// inLoad returns the programs of the load that is asked for, or is due.
+func inLoad(s terminal.Streams, all []Program, m profiles.Machine, part KitPart) ([]Program, error) {
+	load, loads := part.Load, max(len(all[0].Loads), all[len(all)-1].Load)
+	if !part.LoadSaid {
+		var err error
+		if load, err = due(s, all, m, part.Kept); err != nil {
+			return nil, err
+		}
+	}
+	if waits(all[0], load) {
+		return nil, needsMarks(all[0], load)
+	}
+	all = slices.DeleteFunc(slices.Clone(all), func(p Program) bool { return p.Load != load })
+	if len(all) == 0 {
+		return nil, fault.Bad("--load", fmt.Sprintf("loads are numbered from 1 to %d", loads), "there is no load %d", load)
+	}
+	return all, nil
+}
+
+// ofPart says which load of a rug in parts is sent.
+func ofPart(s terminal.Streams, all []Program, part KitPart, loads int) error {
+	if part.Copies != "" {
+		return fault.Bad("--copy", "leave it out", "this is no kit of several copies")
+	}
+	fmt.Fprintf(s.Err, "load %d of %d\n", all[0].Load, loads)
+	return nil
+}
+
+// due returns the first load that is not drawn to its end. It may be one that waits for
+// its marks.
 func due(s terminal.Streams, all []Program, m profiles.Machine, kept bool) (int, error) {
 	for _, p := range all {
 		if !kept || !ended(s, p, m) {
 			return p.Load, nil
 		}
 	}
-	return 0, fault.Bad(filepath.Dir(all[0].File), "name a load with --load, or a copy with --copy, to draw it again on other cloth", "all loads of this kit are drawn")
+	for _, l := range all[0].Loads {
+		if l.NeedsMarks {
+			return l.N, nil
+		}
+	}
+	if len(all[0].Copies) == 0 {
+		return 0, fault.Bad(jobDir(all[0]), "name a load with --load to draw it again on other cloth", "all loads of this rug are drawn")
+	}
+	return 0, fault.Bad(jobDir(all[0]), "name a load with --load, or a copy with --copy, to draw it again on other cloth", "all loads of this kit are drawn")
+}
+
+// waits reports whether a load of the job that p belongs to waits for its marks.
+func waits(p Program, load int) bool {
+	return slices.Contains(p.Loads, job.LoadState{N: load, NeedsMarks: true})
+}
+
+// needsMarks is the fault of a load that has no program yet.
+func needsMarks(p Program, load int) error {
+	dir := jobDir(p)
+	return fault.Bad(dir, fmt.Sprintf("lay the cloth for it, find its points with weftplot register %s --load %d --port PORT --out marks-%d.toml, and give them to weftplot prepare %s --marks-for %d=marks-%d.toml --out %s",
+		shellWord(dir), load, load, shellWord(filepath.Join(dir, "job.toml")), load, load, shellWord(dir)), "load %d cannot be drawn before it is known how the cloth lies: it waits for its marks", load)
+}
+
+// jobDir is the job folder of a program, which may lie in the folder of its load.
+func jobDir(p Program) string {
+	dir := filepath.Dir(p.File)
+	if len(p.Loads) > 1 && filepath.Base(dir) == fmt.Sprintf("load-%d", p.Load) {
+		dir = filepath.Dir(dir)
+	}
+	return dir
 }
 
 // ended reports whether the journal of a program says that it was sent to its end.
@@ -205,35 +260,51 @@ func copiesIn(all []Program) string {
 		for _, run := range p.Copies {
 			if !seen[run.Copy] {
 				seen[run.Copy] = true
-				words = append(words, copyName(p.Program, run.Copy))
+				words = append(words, CopyName(p.Program, run.Copy))
 			}
 		}
 	}
 	return strings.Join(words, ", ")
 }
 
-func copyName(p job.Program, n int) string {
+// CopyName is the number of a copy of a program's kit, and its name.
+func CopyName(p job.Program, n int) string {
 	return strings.TrimSpace(fmt.Sprintf("%d %s", n, p.Names[n]))
+}
+
+// WholeCopies returns the copies that are whole once so many strokes of a program are
+// drawn, in their order, and the one that it goes on in, 0 for ticks; on is -1 where
+// nothing is left.
+func WholeCopies(runs []job.CopyRun, drawn int) (whole []int, on int) {
+	from := 0
+	for _, run := range runs {
+		if from += run.Strokes; drawn < from {
+			return whole, run.Copy
+		}
+		if run.Copy > 0 {
+			whole = append(whole, run.Copy)
+		}
+	}
+	return whole, -1
 }
 
 // copiesDone says which copies are whole once so many strokes of a program are drawn, and
 // in which one it goes on; "" for a single rug.
 func copiesDone(p job.Program, drawn int) string {
-	var whole []string
-	from := 0
-	for _, run := range p.Copies {
-		from += run.Strokes
-		if drawn < from {
-			words := "it goes on in copy " + copyName(p, run.Copy)
-			if run.Copy == 0 {
-				words = "ticks for the scissors are left"
-			}
-			if len(whole) == 0 {
-				return words
-			}
-			return fmt.Sprintf("drawn whole: %s; %s", strings.Join(whole, ", "), words)
-		}
-		whole = append(whole, copyName(p, run.Copy))
+	whole, on := WholeCopies(p.Copies, drawn)
+	if on < 0 {
+		return ""
 	}
-	return ""
+	words := "it goes on in copy " + CopyName(p, on)
+	if on == 0 {
+		words = "ticks for the scissors are left"
+	}
+	var names []string
+	for _, n := range whole {
+		names = append(names, CopyName(p, n))
+	}
+	if len(names) == 0 {
+		return words
+	}
+	return fmt.Sprintf("drawn whole: %s; %s", strings.Join(names, ", "), words)
 }

@@ -37,6 +37,14 @@ func (v *survey) seek(args []string) error {
 // goTo steers to where a place is expected.
 func (v *survey) goTo(p weave.Place) error {
 	at, from, ok := v.found.Expect(p)
+	if !ok && v.load != nil {
+		v.say("going to channel %g across, %g along, as if the cloth lay where it should", p.Across, p.Along)
+		if err := v.moveTo(v.load.At(p)); err != nil {
+			return err
+		}
+		v.sought = &p
+		return nil
+	}
 	if !ok {
 		return fault.Bad("", "steer to one by hand and mark it", "there is no mark yet to go by")
 	}
@@ -53,6 +61,9 @@ func (v *survey) goTo(p weave.Place) error {
 }
 
 func (v *survey) next([]string) error {
+	if v.load != nil {
+		return v.nextPoint()
+	}
 	if _, known := v.found.Size(); !known {
 		return fault.Bad("", "[width] and [height] say it; seek goes to any place", "the rug's size is not known, so no place is better than another")
 	}
@@ -171,6 +182,10 @@ func (v *survey) list([]string) error {
 
 // sayError says what error is to be expected, and which mark helps most.
 func (v *survey) sayError(r *cloth.Report) {
+	if v.load != nil {
+		v.sayJoint()
+		return
+	}
 	v.say("error to expect: %.2f channels at the worst place of the rug, or less, in 95 of 100 cloths like this", r.ExpectedError)
 	if _, known := v.found.Size(); !known {
 		return

@@ -32,6 +32,7 @@ type survey struct {
 	w      io.Writer
 	words  func(text string) string // settings as the person calls them
 	keep   func([]cloth.Mark) error // puts the marks where they outlive the program
+	load   *Load                    // whose points are found; nil for a whole rug
 }
 
 // Steer lets a person, or the lines of the standard input where keys is nil, steer
@@ -40,7 +41,12 @@ type survey struct {
 // there in the end, also with an error: of a line that cannot be done, which is a
 // [fault.Input]; of a machine that is no longer to be steered; of keep; or of ctx.
 func Steer(ctx context.Context, s terminal.Streams, keys *terminal.Keyboard, pilot *device.Pilot, park paths.Point, found cloth.Survey, keep func([]cloth.Mark) error) (cloth.Survey, error) {
-	v := &survey{pilot: pilot, park: park, found: found, step: 1, w: s.Err, words: s.Words, keep: keep}
+	return steer(ctx, s, keys, &survey{pilot: pilot, park: park, found: found, step: 1, w: s.Err, words: s.Words, keep: keep})
+}
+
+// steer is [Steer] of a survey that is set up.
+func steer(ctx context.Context, s terminal.Streams, keys *terminal.Keyboard, v *survey) (cloth.Survey, error) {
+	pilot := v.pilot
 	if !pilot.Told() {
 		s.LookAt("the machine does not say where its pen is; it is taken to stand at the machine's own 0,0")
 	}

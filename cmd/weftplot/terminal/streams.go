@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 
 	"golang.org/x/term"
 
@@ -46,7 +47,31 @@ func (s Streams) Words(text string) string { return fault.Rename(text, s.Names) 
 
 // LookAt prints what a person should look at, and does not stop for.
 func (s Streams) LookAt(message string) {
-	fmt.Fprintf(s.Err, "look at: %s\n", label.Text(s.Words(message)))
+	const head = "look at: "
+	text := label.Text(s.Words(message))
+	if OnTerminal(s.Err) {
+		fmt.Fprint(s.Err, label.Wrap(text, head, strings.Repeat(" ", len(head)), label.Columns))
+		return
+	}
+	fmt.Fprintf(s.Err, "%s%s\n", head, text)
+}
+
+// Fit returns lines of text for w: on a terminal those that are too wide for it are
+// wrapped between words, under what stands after their label.
+func Fit(w any, text string) string {
+	if !OnTerminal(w) {
+		return strings.TrimSuffix(text, "\n") + "\n"
+	}
+	var b strings.Builder
+	for _, line := range strings.Split(strings.TrimSuffix(text, "\n"), "\n") {
+		b.WriteString(label.Fit(line, label.Columns))
+	}
+	return b.String()
+}
+
+// Row prints a line of a result that has a label; on a terminal it is wrapped.
+func (s Streams) Row(format string, args ...any) {
+	fmt.Fprint(s.Out, Fit(s.Out, label.Text(fmt.Sprintf(format, args...))))
 }
 
 // WriteJSON prints one JSON document.

@@ -235,9 +235,10 @@ const leastRise = 1.6
 
 // field is how the lines of a wave lie on the page: the phase at places a cell apart.
 type field struct {
-	cell  float64
-	w, h  int
-	phase []float32
+	cell   float64
+	w, h   int
+	phase  []float32
+	single bool // there is only line 0
 }
 
 // terms are the terms of a polynomial of the third degree in two variables.

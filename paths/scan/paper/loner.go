@@ -2,6 +2,7 @@ package paper
 
 import (
 	"math"
+	"slices"
 
 	"weftplot/paths/scan/skeleton"
 )
@@ -9,33 +10,57 @@ import (
 // Loners are printed lines that go from side to side of a ruled sheet and have no
 // neighbours at their pitch: that of a margin, or of a head.
 
-// mostLoners is how many are looked for in each direction.
-const mostLoners = 3
+// mostLoners is how many are looked for in each direction, among so many dark tracks:
+// the sides of a drawing are tracks, too.
+const (
+	mostLoners = 3
+	mostTracks = 6
+)
 
 // removeLoners takes single lines out of a plane that is ruled as f says, along and
 // across, and returns how many there were.
 func removeLoners(plane skeleton.Plane, f *family, noise float64) int {
 	dark, _ := f.isPrinted()
-	most := 2.5 * dark
 	n := 0
 	for _, turn := range []float64{0, math.Pi / 2} {
-		for range mostLoners {
-			small := reduced(plane, f.k)
-			w := wave{wrapped(f.angle+turn, math.Pi), 20 / (f.mm * float64(f.k))}
-			s := stripsOf(small, w, f.mm*float64(f.k), 1)
-			track, ok := s.track()
-			if !ok {
-				break
-			}
-			g := familyOf(plane, f.mm, f.k, w, s.fieldAlong(track, small.W, small.H))
-			if g == nil || !g.isWhole(most) {
-				break
-			}
-			g.remove(plane, noise)
-			n++
-		}
+		w := wave{wrapped(f.angle+turn, math.Pi), 20 / (f.mm * float64(f.k))}
+		n += removeLonersAlong(plane, w, f.mm, f.k, 2.5*dark, noise)
 	}
 	return n
+}
+
+// removeLonersAlong takes single lines out that lie along a wave and are no darker than
+// most.
+func removeLonersAlong(plane skeleton.Plane, w wave, mm float64, k int, most, noise float64) (n int) {
+	small := reduced(plane, k)
+	s := stripsOf(small, w, mm*float64(k), 1)
+	for range mostTracks {
+		track, ok := s.track()
+		if ok {
+			if g := familyOf(plane, mm, k, w, s.fieldAlong(track, small.W, small.H)); g != nil && g.isWhole(most) {
+				g.remove(plane, noise)
+				if n++; n == mostLoners {
+					break
+				}
+			}
+		}
+		s.forget(track)
+	}
+	return n
+}
+
+// forgetMM is how far to each side of a track nothing more is looked for.
+const forgetMM = 0.9
+
+// forget makes what lies about a track unseen.
+func (s strips) forget(track []float64) {
+	reach := int(math.Ceil(forgetMM * s.wide / stripMM))
+	for i, place := range track {
+		mid := int(math.Round(place - s.v0))
+		for j := max(0, mid-reach); j <= min(s.m-1, mid+reach); j++ {
+			s.count[i*s.m+j] = 0
+		}
+	}
 }
 
 // leastTrack is how much darker than its sides a single line is at least, and
@@ -131,6 +156,7 @@ func (s strips) rise(i, j int) float64 {
 // fieldAlong returns the phase of one line along a track, as line 0.
 func (s strips) fieldAlong(track []float64, w, h int) field {
 	f := newField(w, h)
+	f.single = true
 	for j := range f.h {
 		for i := range f.w {
 			u, _ := s.of(float64(i)*f.cell, float64(j)*f.cell)
@@ -157,11 +183,16 @@ func (f *family) isWhole(most float64) bool {
 		}
 	}
 	mid := skeleton.Paper - float64(f.profile[line*f.bins+f.bins/2])
+	pieces := f.local[line*f.lengths:][:f.lengths]
+	pieces = slices.DeleteFunc(slices.Clone(pieces), func(g uint8) bool { return g == unseen })
+	// The lid of a scanner, lighter than the sheet, may show at one end.
+	if n := len(pieces); n > 1 && pieces[n-1] > skeleton.Paper {
+		pieces = pieces[:n-1]
+	} else if n > 1 && pieces[0] > skeleton.Paper {
+		pieces = pieces[1:]
+	}
 	seen, printed, run := 0, 0, 0
-	for _, g := range f.local[line*f.lengths:][:f.lengths] {
-		if g == unseen {
-			continue
-		}
+	for _, g := range pieces {
 		seen++
 		if skeleton.Paper-float64(g) > mid/3 {
 			printed, run = printed+1, run+1

@@ -118,60 +118,101 @@ func (f *family) measure(plane skeleton.Plane) {
 	for i := range f.lines {
 		f.flatten(f.profile[i*f.bins:][:f.bins])
 	}
-	f.unify()
+	if !f.field.single {
+		f.unify()
+	}
 	f.print = make([]uint8, len(f.local))
 	for i := range f.print {
 		whole := skeleton.Paper - float64(f.profile[i/f.lengths*f.bins+f.bins/2])
 		f.print[i] = 64
 		if f.local[i] != unseen && whole > 2 {
 			share := (skeleton.Paper - float64(f.local[i])) / whole
-			f.print[i] = uint8(64 * min(1.25, max(0, share)))
+			if share > mostPrint {
+				share = 1 // somebody drew along it there
+			}
+			f.print[i] = uint8(64 * max(0, share))
 		}
 	}
 }
 
+// mostPrint is how much darker than the whole line a piece of its print is at most.
+const mostPrint = 1.12
+
+// leastAbsorbed is what a printed line absorbs at least, as a natural logarithm.
+const leastAbsorbed = 0.0135
+
 // alike is how many lines apart are equally heavy ones.
 var alike = []int{1, 2, 4, 5, 10}
 
-// unify gives lines that are much darker than all those like them the usual profile:
-// somebody drew along them.
-func (f *family) unify() {
-	dark := func(line int) float64 {
-		if line < 0 || line >= f.lines {
+// isSeen reports whether a line lies in the page over a good part of its length.
+func (f *family) isSeen(line int) bool {
+	if line < 0 || line >= f.lines {
+		return false
+	}
+	n := 0
+	for _, g := range f.local[line*f.lengths:][:f.lengths] {
+		if g != unseen {
+			n++
+		}
+	}
+	return 5*n > f.lengths
+}
+
+// mostAlike returns how much the lines most like a line absorb, and how far apart they
+// are: of the lines to both sides the lesser counts, since the other may be drawn along.
+func (f *family) mostAlike(line int, absorbed []float64) (most float64, apart int) {
+	of := func(line int) float64 {
+		if !f.isSeen(line) {
 			return math.Inf(1)
 		}
-		return skeleton.Paper - float64(f.profile[line*f.bins+f.bins/2])
+		return absorbed[line]
 	}
-	usual := make([]uint8, f.bins)
-	var list []uint8
-	for b := range usual {
-		list = list[:0]
-		for line := range f.lines {
-			if d := dark(line); d > 3 {
-				list = append(list, f.profile[line*f.bins+b])
-			}
+	for _, m := range alike {
+		if a := min(of(line-m), of(line+m)); !math.IsInf(a, 1) && a > most {
+			most, apart = a, m
 		}
-		if len(list) == 0 {
-			return
-		}
-		slices.Sort(list)
-		usual[b] = list[len(list)/2]
 	}
-	level := skeleton.Paper - float64(usual[f.bins/2])
-	var drawn []int
+	return most, apart
+}
+
+// unify gives lines that absorb much more than all those like them the profile of the
+// ones most like them: somebody drew along them.
+func (f *family) unify() {
+	// The middle of a line, and all of it: what is drawn beside it makes it wide.
+	middle, all := make([]float64, f.lines), make([]float64, f.lines)
 	for line := range f.lines {
-		most := level
-		for _, m := range alike {
-			if d := min(dark(line-m), dark(line+m)); !math.IsInf(d, 1) {
-				most = max(most, d)
+		for b, g := range f.profile[line*f.bins:][:f.bins] {
+			a := -math.Log(max(0.01, min(1, float64(g)/skeleton.Paper)))
+			if all[line] += a; b == f.bins/2 {
+				middle[line] = a
 			}
 		}
-		if dark(line) > 1.35*most+4 {
-			drawn = append(drawn, line)
+	}
+	like := map[int]int{} // how many lines apart those are that a line gets its profile of
+	for line := range f.lines {
+		if !f.isSeen(line) {
+			continue
+		}
+		for _, of := range []struct {
+			absorbed []float64
+			least    float64
+		}{{middle, leastAbsorbed}, {all, 8 * leastAbsorbed}} {
+			if most, apart := f.mostAlike(line, of.absorbed); most > of.least && of.absorbed[line] > 1.35*most+2*of.least {
+				like[line] = apart
+			}
 		}
 	}
-	for _, line := range drawn {
-		copy(f.profile[line*f.bins:][:f.bins], usual)
+	was := slices.Clone(f.profile)
+	of := func(line, b int) uint8 {
+		if !f.isSeen(line) {
+			return 0
+		}
+		return was[line*f.bins+b]
+	}
+	for line, m := range like {
+		for b := range f.bins {
+			f.profile[line*f.bins+b] = max(of(line-m, b), of(line+m, b))
+		}
 	}
 }
 
@@ -320,7 +361,7 @@ func (f *family) finer(plane skeleton.Plane) *family {
 		if least < max(leastRise, 0.2*(at(0)-at(0.5/float64(n)))) {
 			continue
 		}
-		fine := field{f.field.cell, f.field.w, f.field.h, slices.Clone(f.field.phase)}
+		fine := field{cell: f.field.cell, w: f.field.w, h: f.field.h, phase: slices.Clone(f.field.phase)}
 		for i := range fine.phase {
 			fine.phase[i] *= float32(n)
 		}

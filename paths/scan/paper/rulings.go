@@ -57,7 +57,6 @@ func Unruled(plane skeleton.Plane, mm float64) *Ruling {
 		return nil
 	}
 	var r Ruling
-	var pale []*family
 	noise := noiseOf(plane)
 	for _, w := range spec.waves(mmSmall) {
 		if len(r.families) == mostFamilies || isKnown(w, r.families) {
@@ -68,7 +67,6 @@ func Unruled(plane skeleton.Plane, mm float64) *Ruling {
 			continue
 		}
 		if _, ok := f.isPrinted(); !ok {
-			pale = append(pale, f)
 			continue
 		}
 		if fine := f.finer(plane); fine != nil {
@@ -80,11 +78,32 @@ func Unruled(plane skeleton.Plane, mm float64) *Ruling {
 		r.families = append(r.families, f)
 	}
 	if len(r.families) == 0 {
-		return dotted(plane, pale, noise)
+		r := dotted(plane, mm, noise)
+		if r != nil {
+			whiten(plane, int(math.Ceil(sideMM/mm)))
+		}
+		return r
 	}
+	whiten(plane, int(math.Ceil(sideMM/mm)))
 	r.Loners = removeLoners(plane, r.families[0], noise)
 	r.describe()
 	return &r
+}
+
+// sideMM is how wide a strip along the sides of a ruled picture is taken for bare: what
+// is left there of a line of print that only half lies in the picture is no ink.
+const sideMM = 1.2
+
+// whiten makes paper of a strip along the sides of a plane, so many pixels wide.
+func whiten(plane skeleton.Plane, wide int) {
+	for y := range plane.H {
+		row := plane.Pixels[y*plane.W:][:plane.W]
+		for x := range row {
+			if min(x, y, plane.W-1-x, plane.H-1-y) < wide {
+				row[x] = max(row[x], skeleton.Paper)
+			}
+		}
+	}
 }
 
 // mostFamilies is how many rows of lines a ruling may have.

@@ -156,3 +156,38 @@ func TestUsualRulings(t *testing.T) {
 		}
 	}
 }
+
+// TestDrawnAlongARuling draws along two lines of dark print, one of them the last at the
+// side of the page: what is drawn stays.
+func TestDrawnAlongARuling(t *testing.T) {
+	clean, _ := truth.Scan(0.8).Of(sheet(), 150)
+	page := clean
+	page.Light = bytes.Clone(clean.Light)
+	print(page, rows{0, 5, 0.3, 0.35}, rows{90, 5, 0.3, 0.35})
+	drawn := func(i int) bool {
+		x, y := float64(i%page.W)*page.MM, float64(i/page.W)*page.MM
+		v := y + 0.2*math.Sin(x/60)
+		return x > 15 && x < 175 && (math.Abs(v-5) < 0.3 || math.Abs(v-60) < 0.3)
+	}
+	for i := range page.Light {
+		if drawn(i) {
+			page.Light[i] = uint8(float64(page.Light[i]) * 0.45)
+		}
+	}
+	flat := skeleton.EvenLight(page, skeleton.CellMM)
+	if r := paper.Unruled(flat, page.MM); r == nil || r.Kind != "squared" {
+		t.Fatalf("the ruling is %v", r)
+	}
+	kept, all := 0, 0
+	for i, g := range flat.Pixels {
+		if drawn(i) {
+			all++
+			if skeleton.Paper-int(g) > 60 {
+				kept++
+			}
+		}
+	}
+	if 10*kept < 8*all {
+		t.Errorf("%d pixels of %d drawn along the print are left", kept, all)
+	}
+}

@@ -213,6 +213,9 @@ const degree = math.Pi / 180
 // wrapped returns a in [-period/2, period/2).
 func wrapped(a, period float64) float64 { return a - period*math.Floor(a/period+0.5) }
 
+// mostTeeth is how many multiples of a pitch may have lower power than the strongest.
+const mostTeeth = 40
+
 // mostCombs is how many pitches are tried in one direction.
 const mostCombs = 3
 
@@ -223,7 +226,7 @@ func (s spectrum) combs(angle, r, mm float64) []float64 {
 	var list []comb
 	tile := float64(s.n) * mm
 	sin, cos := math.Sincos(angle)
-	for part := 1; part <= 16; part++ {
+	for part := 1; part <= mostTeeth; part++ {
 		for shift := -0.8; shift <= 0.81; shift += 0.2 {
 			f := (r + shift) / float64(part)
 			if f < max(3.5, tile/mostPitch) || f > tile/leastPitch {

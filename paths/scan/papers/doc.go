@@ -14,8 +14,7 @@
 //
 // # What it leaves out
 //
-// Lettering, hatching and filled areas; several inks on one page, erased and
-// construction lines; letterheads, punched holes, folds and crumpled or curled
+// Lettering, hatching and filled areas; erased and construction lines; letterheads, punched holes, folds and crumpled or curled
 // sheets; paper that shows its other side through; ink that spreads along
 // fibres or bleeds; rulings that bend within the sheet; sheets cut off by the
 // frame, white tables, hands and other things in the picture; lenses whose

@@ -27,6 +27,11 @@ var (
 	waxes  = [][3]float64{{0.25, 1, 1}, {1, 0.75, 0.3}, {1, 0.45, 0.95}, {0.6, 0.9, 1}, {1, 1, 1}}
 )
 
+// named are the pigments of pens by their colour word.
+var named = map[string][3]float64{
+	"black": {1, 1, 1}, "grey": {1, 0.98, 0.95}, "red": {0.2, 1, 0.95}, "blue": {1, 0.85, 0.35}, "green": {1, 0.4, 0.9},
+}
+
 var (
 	feltTip      = medium{width: [2]float64{0.7, 1.1}, density: [2]float64{1.7, 2.2}, load: [2]float64{2, 2}, tooth: 0.2, round: 0.1, swell: 0.15, colours: inks}
 	ballpoint    = medium{width: [2]float64{0.35, 0.5}, density: [2]float64{1.3, 1.8}, load: [2]float64{1.05, 1.3}, tooth: 0.12, round: 0.3, swell: 0.25, colours: inks}
@@ -74,6 +79,11 @@ func newSheet(w, h, mm float64, seed uint64) *sheet {
 		s.dist[i] = math.MaxFloat32
 	}
 	return s
+}
+
+// another returns an empty sheet of the same paper.
+func (s *sheet) another() *sheet {
+	return newSheet((float64(s.w)+0.1)*s.mm, (float64(s.h)+0.1)*s.mm, s.mm, s.seed)
 }
 
 // lay puts a stroke on the paper. Where strokes cross, their densities add.

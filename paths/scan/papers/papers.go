@@ -26,6 +26,8 @@ type Page struct {
 	// in a scan and of the sheet in a photo. Of a stroke drawn several times it is
 	// the mean of all passes.
 	Drawn []paths.Stroke
+	// Inks are the colour words of the strokes, where they are in several inks.
+	Inks []string
 	// Width is the width of the line in mm at the usual pressure.
 	Width float64
 }
@@ -37,6 +39,7 @@ type Kind struct {
 	ruling  func(*rand.Rand) ruling
 	again   bool // each stroke is drawn 3 to 5 times
 	copied  bool
+	inks    bool // each stroke is in one of several
 	photo   bool
 	bending [2]float64 // of the photo's lens
 }
@@ -60,6 +63,7 @@ func Kinds() []Kind {
 		{Name: "isometric", media: handy, ruling: isometric},
 		{Name: "graph", media: handy, ruling: graph},
 		{Name: "photocopy", media: []medium{ballpoint, feltTip, smoothPencil}, copied: true},
+		{Name: "inks", media: []medium{feltTip}, inks: true},
 		{Name: "phone", media: handy, photo: true, bending: [2]float64{-0.005, 0.005}},
 		{Name: "lens", media: handy, photo: true, bending: [2]float64{0.02, 0.03}},
 	}
@@ -75,23 +79,33 @@ func (k Kind) Make(seed uint64, w, h float64) Page {
 	most := max(6, int(Strokes*w*h/(210*297)+0.5))
 	plan := newDrawing(random, w, h, with.width, most, pitch)
 	person := &hand{random: random, seed: random.Uint64(), width: with.width}
+	page := Page{Kind: k.Name, Seed: seed, Width: with.width}
 	drawn := make([][]paths.Point, 0, len(plan.lines))
+	box := k.pens(random, with, s)
 	for _, l := range plan.lines {
+		pen := box[0]
+		if len(box) > 1 {
+			pen = box[random.IntN(len(box))]
+			page.Inks = append(page.Inks, pen.name)
+		}
 		if k.again {
 			middle, passes := person.over(l, 3+random.IntN(3), 0.35)
 			for _, p := range passes {
-				s.lay(p, with)
+				pen.on.lay(p, pen.stick)
 			}
 			drawn = append(drawn, middle)
 			continue
 		}
 		d := person.draw(l)
-		s.lay(d, with)
+		pen.on.lay(d, pen.stick)
 		drawn = append(drawn, d.points)
 	}
 	s.rub(with.smudge)
-	page := Page{Kind: k.Name, Seed: seed, Width: with.width}
-	onto := k.take(&page, s.look(with.colour, printed), random)
+	seen := s.look(box[0].colour, printed)
+	for _, pen := range box[1:] {
+		seen.under(pen.on.look(pen.colour, nil))
+	}
+	onto := k.take(&page, seen, random)
 	for _, p := range drawn {
 		for i := range p {
 			p[i] = onto.Apply(p[i])
@@ -99,6 +113,34 @@ func (k Kind) Make(seed uint64, w, h float64) Page {
 		page.Drawn = append(page.Drawn, paths.Polyline(p...))
 	}
 	return page
+}
+
+// pen is a stick with the name of its colour, and the sheet that holds what it leaves.
+type pen struct {
+	stick
+	name string
+	on   *sheet
+}
+
+// pens returns what the page is drawn with: one pen, or of several inks three to five.
+func (k Kind) pens(random *rand.Rand, with stick, on *sheet) []pen {
+	if !k.inks {
+		return []pen{{with, "", on}}
+	}
+	box := []pen{{name: "black"}, {name: "red"}, {name: "blue"}, {name: "green"}, {name: "grey"}}
+	random.Shuffle(len(box), func(i, j int) { box[i], box[j] = box[j], box[i] })
+	box = box[:3+random.IntN(3)]
+	for i := range box {
+		box[i].stick = feltTip.pick(random)
+		if box[i].name == "grey" {
+			box[i].stick = smoothPencil.pick(random)
+		}
+		box[i].colour, box[i].on = named[box[i].name], on
+		if i > 0 {
+			box[i].on = on.another()
+		}
+	}
+	return box
 }
 
 // print prints the rulings of the kind, not quite square to the sheet. On every

@@ -36,6 +36,13 @@ func (s *sheet) look(colour [3]float64, r *ruling) surface {
 	return out
 }
 
+// under puts the pigment of another surface over this one.
+func (s surface) under(o surface) {
+	for i, v := range o.rgb {
+		s.rgb[i] = uint8(min(255, math.Round(float64(s.rgb[i])*float64(v)/paperWhite[i%3])))
+	}
+}
+
 // size is the size of the sheet in mm.
 func (s surface) size() (w, h float64) { return float64(s.w) * s.mm, float64(s.h) * s.mm }
 

@@ -24,7 +24,7 @@ func pngTags(data []byte) (t tags) {
 			}
 		case "eXIf":
 			if e, ok := exifTags(body); ok {
-				t.orientation = e.orientation
+				t.orientation, t.camera = e.orientation, e.camera
 				t.fill(e)
 			}
 		}
@@ -75,7 +75,7 @@ func jpegTags(data []byte) (t tags, perPixel float64) {
 		at = next
 	}
 	if exif != nil {
-		t.orientation = exif.orientation
+		t.orientation, t.camera = exif.orientation, exif.camera
 		t.fill(*exif)
 	}
 	return t, perPixel

@@ -35,6 +35,8 @@ type Options struct {
 	Corners []paths.Point
 	// Ink is the ink that is the drawing; the zero Ink is all that is on the paper.
 	Ink Ink
+	// Tints asks for the colours of the page, to tell inks by.
+	Tints bool
 	// Page is the page that is read of a file that has several, counted from 1; 0 is
 	// the first.
 	Page int
@@ -95,26 +97,35 @@ func Decode(name string, data []byte, opt Options) (Page, Source, error) {
 		p, err := h.drawn.page(name, opt, &src)
 		return p, src, err
 	}
+	p, err := readPage(name, h, opt, &src)
+	return p, src, err
+}
+
+// readPage reads a page that is held as pixels.
+func readPage(name string, h header, opt Options, src *Source) (Page, error) {
 	if opt.Sheet == (Sheet{}) && opt.WidthMM == 0 {
 		// Report this before the pixels are read, which may take a while.
 		if _, err := h.resolution(name, opt); err != nil {
-			return Page{}, src, err
+			return Page{}, err
 		}
 	}
 	img, err := decodePixels(name, h)
 	if err != nil {
-		return Page{}, src, err
+		return Page{}, err
 	}
 	if !h.isWhole() {
 		src.Notes = append(src.Notes, "The file is cut off before its end: parts of the picture may be missing or coarse.")
 	}
 	light, err := opt.Ink.only(img, h.orientation)
 	if err != nil {
-		return Page{}, src, err
+		return Page{}, err
 	}
 	g := upright(light, h.orientation)
-	p, err := toPage(name, g, h, opt, &src)
-	return p, src, err
+	p, onto, err := toPage(name, g, h, opt, src)
+	if err == nil && opt.Tints {
+		err = p.tinted(img, h.orientation, onto)
+	}
+	return p, err
 }
 
 // check refuses options that make no sense.
@@ -136,18 +147,25 @@ func (o Options) check() error {
 	return o.Sheet.check()
 }
 
-// toPage gives a grey picture its size in mm.
-func toPage(name string, g grey, h header, opt Options, src *Source) (p Page, err error) {
+// toPage gives a grey picture its size in mm. onto maps places of the page, in its
+// pixels, to the picture.
+func toPage(name string, g grey, h header, opt Options, src *Source) (p Page, onto func(paths.Point) paths.Point, err error) {
 	if opt.Sheet != (Sheet{}) {
-		p, found, err := flatten(name, g, opt.Sheet, opt.Corners)
+		p, onto, found, err := flatten(name, g, opt.Sheet, opt.Corners)
 		if err != nil {
-			return Page{}, err
+			return Page{}, nil, err
 		}
 		src.Sheet = &found
 		src.SizeFrom = "the sheet, " + found.Sheet.String()
 		src.Notes = append(src.Notes, found.notes()...)
-		return p, nil
+		return p, onto, nil
 	}
+	p, err = toScan(name, g, h, opt, src)
+	return p, p.whole(g.w, g.h), err
+}
+
+// toScan gives a picture that shows the paper square on its size in mm.
+func toScan(name string, g grey, h header, opt Options, src *Source) (p Page, err error) {
 	if opt.WidthMM > 0 {
 		x, y := h.aspect()
 		if g, err = squared(name, g, x, y); err != nil {
@@ -166,6 +184,9 @@ func toPage(name string, g grey, h header, opt Options, src *Source) (p Page, er
 	}
 	src.DPI = d
 	src.SizeFrom = fmt.Sprintf("the file: %s pixels an inch", dpiWords(d))
+	if h.camera && opt.DPI[0] == 0 {
+		src.Notes = append(src.Notes, "A camera took this picture, and cameras make up the pixels an inch, so the size is in doubt: give the [width] of the drawing, or for a sheet on a darker table its size with [paper].")
+	}
 	if opt.DPI[0] > 0 {
 		src.SizeFrom = fmt.Sprintf("%s pixels an inch, as asked", dpiWords(d))
 	}

@@ -111,6 +111,36 @@ func exif(order binary.AppendByteOrder, orientation uint16, x, y [2]uint32, unit
 	return out
 }
 
+// fromCamera adds to what exif gives a directory with one tag, as cameras write it.
+func fromCamera(order binary.AppendByteOrder, tag uint16) []byte {
+	whole := exif(order, 1, [2]uint32{300, 1}, [2]uint32{300, 1}, 2)
+	// The unit, which is inches by default, gives its entry to the place of the directory.
+	entry := order.AppendUint16(order.AppendUint16(nil, tagExif), typeLong)
+	entry = order.AppendUint32(order.AppendUint32(entry, 1), uint32(len(whole)))
+	copy(whole[8+2+3*12:], entry)
+	whole = order.AppendUint16(order.AppendUint16(order.AppendUint16(whole, 1), tag), typeRational)
+	whole = order.AppendUint32(order.AppendUint32(whole, 1), 8)
+	return order.AppendUint32(whole, 0)
+}
+
+// TestCamerasMakeUpResolutions: the size of a picture that a camera took is doubted, and
+// not that of a scan or one that was given.
+func TestCamerasMakeUpResolutions(t *testing.T) {
+	for _, order := range []binary.AppendByteOrder{binary.LittleEndian, binary.BigEndian} {
+		for _, c := range []struct {
+			tag    uint16
+			dpi    float64
+			doubts bool
+		}{{tagExposureTime, 0, true}, {tagFocalLength, 0, true}, {tagWidth, 0, false}, {tagFNumber, 200, false}} {
+			file := withSegment(encoded(t, formatJPEG, letter(40, 60)), 0xe1, inApp1(fromCamera(order, c.tag)))
+			_, src, err := Decode("photo.jpg", file, Options{DPI: [2]float64{c.dpi, c.dpi}})
+			if got := strings.Contains(strings.Join(src.Notes, " "), "cameras make up"); err != nil || got != c.doubts {
+				t.Errorf("%v, tag %d: notes %q, %v", order, c.tag, src.Notes, err)
+			}
+		}
+	}
+}
+
 func inApp1(body []byte) []byte { return append([]byte("Exif\x00\x00"), body...) }
 
 // Where resolutions are said: pixels a metre in pHYs of PNG (ISO/IEC 15948, 11.3.5.3);

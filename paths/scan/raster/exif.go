@@ -25,6 +25,15 @@ const (
 	tagTileLength   = 323
 )
 
+// Tags that cameras write and scanners do not, and the one of the directory that holds
+// them (CIPA DC-008, 4.6.3 and 4.6.5; the numbers are from memory).
+const (
+	tagExif         = 34665
+	tagExposureTime = 33434
+	tagFNumber      = 33437
+	tagFocalLength  = 37386
+)
+
 // Types of a field, and their sizes in bytes (the same, section 2).
 const (
 	typeShort    = 3
@@ -52,8 +61,12 @@ func readDirectory(data []byte) (d directory, ok bool) {
 	if d.order = orderOf(data); d.order == nil || len(data) < 8 {
 		return d, false
 	}
-	d.data = data
-	at := int(d.order.Uint32(data[4:]))
+	return directoryAt(data, int(d.order.Uint32(data[4:])), d.order)
+}
+
+// directoryAt reads the directory at a place of a file.
+func directoryAt(data []byte, at int, order binary.ByteOrder) (d directory, ok bool) {
+	d.data, d.order = data, order
 	if at < 8 || at > len(data)-2 {
 		return d, false
 	}
@@ -141,7 +154,18 @@ func exifTags(data []byte) (tags, bool) {
 	if !ok {
 		return tags{}, false
 	}
-	return d.tags(), true
+	t := d.tags()
+	if at, is := d.number(tagExif, 0); is {
+		if more, ok := directoryAt(data, at, d.order); ok {
+			t.camera = more.has(tagExposureTime) || more.has(tagFNumber) || more.has(tagFocalLength)
+		}
+	}
+	return t, true
+}
+
+func (d directory) has(tag int) bool {
+	_, ok := d.fields[tag]
+	return ok
 }
 
 // Bounds on what a file can make the decoder of TIFF use: bytes for one piece

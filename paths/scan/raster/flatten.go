@@ -7,13 +7,13 @@ import (
 	"weftplot/paths/fault"
 )
 
-// flatten returns the sheet in a photo as a page seen square on.
-func flatten(name string, g grey, sheet Sheet, corners []paths.Point) (Page, FoundSheet, error) {
-	found := FoundSheet{ByHand: len(corners) > 0}
+// flatten returns the sheet in a photo as a page seen square on. onto maps places of the
+// page, in its pixels, to the photo.
+func flatten(name string, g grey, sheet Sheet, corners []paths.Point) (p Page, onto func(paths.Point) paths.Point, found FoundSheet, err error) {
+	found.ByHand = len(corners) > 0
 	var q quad
 	var rms float64
 	var bend lens
-	var err error
 	if found.ByHand {
 		q, err = cornersByHand(g, corners)
 		found.Corners = q
@@ -24,7 +24,7 @@ func flatten(name string, g grey, sheet Sheet, corners []paths.Point) (Page, Fou
 		}
 	}
 	if err != nil {
-		return Page{}, found, err
+		return p, nil, found, err
 	}
 	found.Proportion = proportion(q, paths.Point{X: float64(g.w) / 2, Y: float64(g.h) / 2})
 	found.Sheet = sheet
@@ -32,23 +32,26 @@ func flatten(name string, g grey, sheet Sheet, corners []paths.Point) (Page, Fou
 		found.Sheet = sheet.turned()
 	}
 	if off := found.Sheet.like(found.Proportion); off > mostOff && !found.ByHand {
-		return Page{}, found, fault.Bad(name, "give the size of the sheet that is in the photo with [paper], or its corners with [corners]",
+		return p, nil, found, fault.Bad(name, "give the size of the sheet that is in the photo with [paper], or its corners with [corners]",
 			"the sheet in the photo is %.2f times as wide as high, and one of %s is %.2f", found.Proportion, found.Sheet, found.Sheet.W/found.Sheet.H)
 	}
 	w, h := found.Sheet.W, found.Sheet.H
 	m, err := homographyOf([]paths.Point{{X: 0, Y: 0}, {X: w, Y: 0}, {X: w, Y: h}, {X: 0, Y: h}}, q[:])
 	if err != nil {
-		return Page{}, found, fault.Bad(name, layOut, "the corners of the sheet do not make a sheet")
+		return p, nil, found, fault.Bad(name, layOut, "the corners of the sheet do not make a sheet")
 	}
 	scale := m.scaleAt(paths.Point{X: w / 2, Y: h / 2}) // pixels a mm
 	found.DPI = scale * paths.MMPerInch
 	if found.DPI < 40 {
-		return Page{}, found, fault.Bad(name, "take the photo from nearer", "the photo has only %.0f pixels to the inch of the sheet, too few to see a line by", found.DPI)
+		return p, nil, found, fault.Bad(name, "take the photo from nearer", "the photo has only %.0f pixels to the inch of the sheet, too few to see a line by", found.DPI)
 	}
 	found.BowMM, found.Bend = rms/scale, bend.bend
 	mm := max(finest, 1/scale)
 	mm = max(mm, math.Sqrt(w*h/maxPage))
-	return warped(g, m, bend, w, h, mm), found, nil
+	onto = func(q paths.Point) paths.Point {
+		return bend.bent(m.apply(paths.Point{X: min(max(q.X*mm, rim), w-rim), Y: min(max(q.Y*mm, rim), h-rim)}))
+	}
+	return warped(g, m, onto, w, h, mm), onto, found, nil
 }
 
 // mostOff is how far, as a factor, the proportion of a sheet may seem to be from that of
@@ -153,10 +156,10 @@ func cornersByHand(g grey, pts []paths.Point) (quad, error) {
 // next to it.
 const rim = 1.2
 
-// warped returns the w x h mm of a sheet that m maps to pixels of a photo. Each
-// pixel of the page is the mean of places spread over it, no farther apart than
-// the pixels of the photo.
-func warped(g grey, m homography, bend lens, w, h, mm float64) Page {
+// warped returns the w x h mm of a sheet. onto maps pixels of the page to pixels of the
+// photo, as m does mm, but for the bending of the lens. Each pixel of the page is the
+// mean of places spread over it, no farther apart than the pixels of the photo.
+func warped(g grey, m homography, onto func(paths.Point) paths.Point, w, h, mm float64) Page {
 	p := Page{W: int(math.Round(w / mm)), H: int(math.Round(h / mm)), MM: mm}
 	p.Light = make([]uint8, p.W*p.H)
 	n := 2
@@ -167,10 +170,8 @@ func warped(g grey, m homography, bend lens, w, h, mm float64) Page {
 		for x := range p.W {
 			var sum float64
 			for j := range n {
-				py := (float64(y) + (float64(j)+0.5)/float64(n)) * mm
 				for i := range n {
-					px := (float64(x) + (float64(i)+0.5)/float64(n)) * mm
-					sum += g.at(bend.bent(m.apply(paths.Point{X: min(max(px, rim), w-rim), Y: min(max(py, rim), h-rim)})))
+					sum += g.at(onto(paths.Point{X: float64(x) + (float64(i)+0.5)/float64(n), Y: float64(y) + (float64(j)+0.5)/float64(n)}))
 				}
 			}
 			p.Light[y*p.W+x] = uint8(sum/float64(n*n) + 0.5)

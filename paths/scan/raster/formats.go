@@ -175,6 +175,9 @@ func (d *drawnPage) page(name string, opt Options, src *Source) (Page, error) {
 	if opt.DPI[0] > 0 || opt.Sheet != (Sheet{}) {
 		return Page{}, fault.Bad(name, "leave it out, or give [width]", "the page holds lines of a known size, not a picture")
 	}
+	if opt.Tints {
+		return Page{}, fault.Bad(name, "leave [layers-by] out", "the page holds lines, not a picture of them, and their colours are not read")
+	}
 	k := 1.0
 	src.SizeFrom = fmt.Sprintf("the file: its page is %.4g x %.4g mm", d.W, d.H)
 	var widths []float64

@@ -30,6 +30,7 @@ type header struct {
 	// perInch are the pixels an inch across and down as stored, and ratio two
 	// numbers in their proportion; zero where the file does not say.
 	perInch, ratio [2]float64
+	camera         bool // the picture was taken by one
 	notes          []string
 	pages          int // pictures or pages that the file holds
 	// decode reads the pixels; nil leaves it to the decoder of the format.
@@ -41,6 +42,7 @@ type header struct {
 type tags struct {
 	orientation    int
 	perInch, ratio [2]float64
+	camera         bool
 }
 
 // readHeader finds the format of a file and checks what it declares of one of its
@@ -98,7 +100,7 @@ func (h *header) take(t tags) {
 	if t.orientation >= 1 && t.orientation <= 8 {
 		h.orientation = t.orientation
 	}
-	h.perInch, h.ratio = t.perInch, t.ratio
+	h.perInch, h.ratio, h.camera = t.perInch, t.ratio, t.camera
 	if h.orientation >= 5 {
 		h.perInch[0], h.perInch[1] = h.perInch[1], h.perInch[0]
 		h.ratio[0], h.ratio[1] = h.ratio[1], h.ratio[0]

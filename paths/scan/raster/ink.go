@@ -114,49 +114,75 @@ func (k Ink) pick(w, h, white int, value func(x, y int) [3]uint8) (Ink, error) {
 	return k, nil
 }
 
+// colours reads the pixels of a stored picture, its paper made neutral.
+type colours struct {
+	grey  grey // of the size of the picture
+	row   func(int, []uint8)
+	rgb   []uint8
+	level [3][256]uint8
+	white int // the light of paper
+}
+
+// coloursOf returns the colours of a picture. ok is false for one that has none.
+func coloursOf(img image.Image) (c colours, ok bool) {
+	if _, colourless := img.(*image.Gray); colourless {
+		return c, false
+	}
+	b := img.Bounds()
+	c = colours{grey: newGrey(b.Dx(), b.Dy()), row: rowsOf(img)}
+	c.rgb = make([]uint8, 3*c.grey.w)
+	c.level = levels(c.grey, c.row, c.rgb)
+	for y := 0; y < c.grey.h; y += max(1, c.grey.h/200) {
+		c.read(y)
+		for x := range c.grey.w {
+			v := c.at(x)
+			c.white = max(c.white, int(min(v[0], v[1], v[2])))
+		}
+	}
+	return c, true
+}
+
+// read reads row y.
+func (c colours) read(y int) { c.row(y, c.rgb) }
+
+// at returns pixel x of the row that was read last.
+func (c colours) at(x int) [3]uint8 {
+	return [3]uint8{c.level[0][c.rgb[3*x]], c.level[1][c.rgb[3*x+1]], c.level[2][c.rgb[3*x+2]]}
+}
+
 // only returns the light of a picture in which all inks but one are paper. A picture
 // without colour has one ink.
 func (k Ink) only(img image.Image, orientation int) (grey, error) {
-	if _, colourless := img.(*image.Gray); k == (Ink{}) || colourless {
+	if k == (Ink{}) {
+		return lightOf(img), nil
+	}
+	c, ok := coloursOf(img)
+	if !ok {
 		if k.hue != ([3]float64{}) {
 			return grey{}, fault.Bad("ink", "scan it in colour, or leave the ink out", "the picture is grey and shows no %s ink", k.name)
 		}
 		return lightOf(img), nil
 	}
-	b := img.Bounds()
-	g := newGrey(b.Dx(), b.Dy())
-	row := rowsOf(img)
-	rgb := make([]uint8, 3*g.w)
-	level := levels(g, row, rgb)
-	white := 0
-	for y := 0; y < g.h; y += max(1, g.h/200) {
-		row(y, rgb)
-		for x := range g.w {
-			white = max(white, int(min(level[0][rgb[3*x]], level[1][rgb[3*x+1]], level[2][rgb[3*x+2]])))
-		}
-	}
-	levelled := func(x int) [3]uint8 {
-		return [3]uint8{level[0][rgb[3*x]], level[1][rgb[3*x+1]], level[2][rgb[3*x+2]]}
-	}
+	g := c.grey
 	w, h := g.w, g.h
 	if orientation >= 5 {
 		w, h = h, w
 	}
-	k, err := k.pick(w, h, white, func(x, y int) [3]uint8 {
+	k, err := k.pick(w, h, c.white, func(x, y int) [3]uint8 {
 		sx, sy := stored(x, y, g.w, g.h, orientation)
-		row(sy, rgb)
-		return levelled(sx)
+		c.read(sy)
+		return c.at(sx)
 	})
 	if err != nil {
 		return g, err
 	}
 	for y := range g.h {
-		row(y, rgb)
+		c.read(y)
 		for x := range g.w {
-			v := levelled(x)
+			v := c.at(x)
 			light := float64(min(v[0], v[1], v[2]))
-			if gap := float64(white) - light; gap > 0 {
-				light = float64(white) - gap*k.share(absorption(v, white))
+			if gap := float64(c.white) - light; gap > 0 {
+				light = float64(c.white) - gap*k.share(absorption(v, c.white))
 			}
 			g.pix[y*g.w+x] = uint8(light + 0.5)
 		}

@@ -189,7 +189,7 @@ func TestPhotoIsFlattened(t *testing.T) {
 			s := dotted(sheet)
 			tt.edit(&s)
 			g, see := s.photo(tt.at)
-			p, found, err := flatten("photo", g, Sheet{210, 297}, nil)
+			p, _, found, err := flatten("photo", g, Sheet{210, 297}, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -242,7 +242,7 @@ func TestNoSheetIsSaid(t *testing.T) {
 		"noise":       {noise, ""},
 		"black":       {newGrey(800, 600), "no sheet of paper"},
 	} {
-		_, found, err := flatten("photo.jpg", tt.photo, Sheet{210, 297}, nil)
+		_, _, found, err := flatten("photo.jpg", tt.photo, Sheet{210, 297}, nil)
 		var f *fault.Error
 		if !errors.As(err, &f) {
 			t.Errorf("%s: found %v, error %v", name, found, err)
@@ -262,7 +262,7 @@ func TestCornersByHand(t *testing.T) {
 	for _, c := range []paths.Point{{X: 297, Y: 210}, {}, {Y: 210}, {X: 297}} { // in any order
 		at = append(at, see.apply(c))
 	}
-	p, found, err := flatten("photo", g, Sheet{210, 297}, at)
+	p, _, found, err := flatten("photo", g, Sheet{210, 297}, at)
 	if err != nil || !found.ByHand {
 		t.Fatal(found, err)
 	}
@@ -278,7 +278,7 @@ func TestCornersByHand(t *testing.T) {
 		"the same": {at[0], at[0], at[0], at[0]},
 		"dented":   {{X: 100, Y: 100}, {X: 900, Y: 100}, {X: 500, Y: 140}, {X: 500, Y: 600}},
 	} {
-		if _, _, err := flatten("photo", g, Sheet{210, 297}, bad); err == nil {
+		if _, _, _, err := flatten("photo", g, Sheet{210, 297}, bad); err == nil {
 			t.Errorf("%s: no error", name)
 		}
 	}
@@ -320,12 +320,12 @@ func TestWrongSheetIsRefused(t *testing.T) {
 		sheet Sheet
 		ok    bool
 	}{{Sheet{210, 297}, true}, {Sheet{215.9, 279.4}, false}, {Sheet{205, 297}, true}, {Sheet{200, 200}, false}} {
-		_, found, err := flatten("photo", g, c.sheet, nil)
+		_, _, found, err := flatten("photo", g, c.sheet, nil)
 		if (err == nil) != c.ok {
 			t.Errorf("%v: error %v", c.sheet, err)
 		}
 		if err != nil {
-			if _, _, err := flatten("photo", g, c.sheet, found.Corners[:]); err != nil {
+			if _, _, _, err := flatten("photo", g, c.sheet, found.Corners[:]); err != nil {
 				t.Errorf("%v, by hand: %v", c.sheet, err)
 			}
 		}

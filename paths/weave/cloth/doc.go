@@ -16,15 +16,15 @@
 //
 // # The error to expect
 //
-// A map is a flat map and a sum of shapes: products of Legendre polynomials. A
-// [Prior] says how large each usually is, for kinds of cloth that bow more or less,
-// evenly or not. Marks read the map with normal noise, whose size is learnt too.
-// What the marks tell is the probability of every map (Bayesian linear regression,
-// averaged over kinds of cloth and sizes of noise). The fitted map is the mean; the
-// error to expect comes from maps drawn at random from what is left uncertain, so
-// that a bow which no mark can see counts with its usual size. A mark is called
-// wrong only where all marks are a thousand times likelier with it wrong than with
-// none.
+// A map is a flat map and a sum of shapes: products of Legendre polynomials, and of
+// differences of them that vanish on the edges. A [Prior] says how large each usually
+// is, for kinds of cloth that bow more or less, evenly, more to one edge, or most half
+// way. Marks read the map with normal noise, whose size is learnt too. What the marks
+// tell is the probability of every map (Bayesian linear regression, averaged over
+// kinds of cloth and sizes of noise). The fitted map is the mean; the error to expect
+// comes from maps drawn at random from what is left uncertain, so that a bow which no
+// mark can see counts with its usual size. A mark is called wrong only where all marks
+// are ten thousand times likelier with it wrong than with none.
 //
 // The package does not move a machine or look through a camera: it is given what
 // was found. It does not choose channels, which is [weftplot/paths/weave/snap].

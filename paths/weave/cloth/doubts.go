@@ -89,7 +89,7 @@ func (s sheet) middles() (out []weave.Place) {
 // at whose middles marks would show it; "" is none. It depends on where the marks
 // are, and not on what they tell.
 func (b *belief) blind() (way, edges string) {
-	k := kind{bow: b.prior.Bow / 3, stretch: b.prior.Bow / 3, finer: 0.25, varied: 0.3}
+	k := kind{bow: b.prior.Bow / 3, stretch: b.prior.Bow / 3, finer: 0.25, variation: variation{0.3, 0.07}}
 	noise := 0.3
 	if b.prior.Noise > 0 {
 		noise = b.prior.Noise

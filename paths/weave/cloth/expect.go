@@ -113,6 +113,26 @@ func (e *errorField) distances(places []weave.Place) [][]float64 {
 	return out
 }
 
+// expectAside is expect for distances across the lines that pass the places.
+func (e *errorField) expectAside(lines []Passage) Expectation {
+	s := e.belief.sheet
+	out := make([][]float64, draws)
+	for _, l := range lines {
+		values := s.values(l.Place)
+		off := s.into(e.at(l.Place).Sub(s.base.at(l.Place)))
+		along := paths.Point{X: l.Along.Across, Y: l.Along.Along}.Unit()
+		for i, d := range e.drawn {
+			v := s.inChannels(paths.Point{X: dot(values, d[0]), Y: dot(values, d[1])}.Sub(off))
+			aside := math.Abs(along.Cross(v))
+			if along == (paths.Point{}) {
+				aside = v.Len()
+			}
+			out[i] = append(out[i], aside)
+		}
+	}
+	return expect(out)
+}
+
 // latticeSteps is how finely the error is looked for over a rug, each way.
 const latticeSteps = 10
 
@@ -127,14 +147,21 @@ type Expectation struct {
 
 // expect sums up distances, a row to each cloth drawn.
 func expect(distances [][]float64) Expectation {
-	var worst, all []float64
+	x := expectWorst(distances)
+	all := slices.Concat(distances...)
+	slices.Sort(all)
+	x.Usual = all[len(all)*95/100]
+	return x
+}
+
+// expectWorst is expect without Usual, which takes the longest.
+func expectWorst(distances [][]float64) Expectation {
+	var worst []float64
 	for _, d := range distances {
 		worst = append(worst, slices.Max(d))
-		all = append(all, d...)
 	}
 	slices.Sort(worst)
-	slices.Sort(all)
-	return Expectation{worst[len(worst)*95/100], worst[len(worst)/2], all[len(all)*95/100]}
+	return Expectation{Greatest: worst[len(worst)*95/100], Likely: worst[len(worst)/2]}
 }
 
 // expect returns the error to expect at places.

@@ -21,8 +21,14 @@ type FitOptions struct {
 	// Extent is the size of the rug in channels. The zero value is the extent of
 	// the marks.
 	Extent weave.Place
+	// From is the rug's lower left corner, or that of the part of it that is fitted, as the
+	// marks are counted.
+	From weave.Place
 	// Prior is how such cloth usually lies; the zero value is common practice.
 	Prior Prior
+	// Beyond lets the rug reach as far beyond the marks as it does: what that costs is in
+	// the error to expect, at the places where it matters.
+	Beyond bool
 	// Over are the places over which [Report.ExpectedError] is told, in channels;
 	// none is the whole rug.
 	Over []weave.Place
@@ -51,9 +57,16 @@ const (
 // other beyond any error in reading, and a mark more than half a channel off a
 // model that was asked for.
 func Fit(marks []Mark, opt FitOptions) (Registration, error) {
+	if from := opt.From; from != (weave.Place{}) {
+		r, err := Fit(opt.fromCorner(marks))
+		return r.countedFrom(from), err
+	}
 	r, err := fit(marks, opt)
 	if err != nil {
 		return Registration{}, err
+	}
+	if opt.Beyond {
+		return r, nil
 	}
 	return r, checkReach(r.fitted, marks, grid(opt), opt.Extent)
 }
@@ -66,8 +79,27 @@ func grid(opt FitOptions) weave.Grid {
 	return weave.Grid{Across: 1 / opt.Expect.Across, Along: 1 / opt.Expect.Along}
 }
 
+// fromCorner returns marks and options that are counted from the rug's corner.
+func (opt FitOptions) fromCorner(marks []Mark) ([]Mark, FitOptions) {
+	less := func(p weave.Place) weave.Place { return place(p.Across-opt.From.Across, p.Along-opt.From.Along) }
+	marks = slices.Clone(marks)
+	for i := range marks {
+		marks[i].Place = less(marks[i].Place)
+	}
+	opt.Over = slices.Clone(opt.Over)
+	for i := range opt.Over {
+		opt.Over[i] = less(opt.Over[i])
+	}
+	opt.From = weave.Place{}
+	return marks, opt
+}
+
 // fit is Fit for a rug that may reach beyond the marks.
 func fit(marks []Mark, opt FitOptions) (Registration, error) {
+	if from := opt.From; from != (weave.Place{}) {
+		r, err := fit(opt.fromCorner(marks))
+		return r.countedFrom(from), err
+	}
 	if opt.Expect != (paths.Count{}) {
 		if _, err := weave.NewGrid(opt.Expect); err != nil {
 			return Registration{}, err

@@ -59,8 +59,8 @@ func NewPlan(g weave.Grid, prior Prior, places, candidates []weave.Place) (Plan,
 // kinds of cloth that a plan is made for: bent as far as the prior says, by one
 // bow for the rug or one that changes.
 func (p Plan) kinds() []kind {
-	bend := p.prior.Bow / 3
-	return []kind{{bow: bend, stretch: bend / 4, finer: 0.25, varied: 0.2}, {bow: bend, stretch: bend / 4, finer: 0.25, varied: 0.7}}
+	bend := 1.15 * p.prior.Bow / 3 // the greatest of the prior's own kinds
+	return []kind{{bow: bend, stretch: bend / 4, finer: 0.25, variation: variation{0.2, 0.04}}, {bow: bend, stretch: bend / 4, finer: 0.25, variation: variation{0.5, 0.2}}}
 }
 
 // fresh returns the uncertainty before a mark is read.
@@ -83,6 +83,12 @@ func (p Plan) fresh() (out []*spread) {
 // candidates of these indices.
 func (p Plan) Expect(chosen []int) Expectation { return foresee(p.after(chosen)) }
 
+// ExpectAside returns the error to expect across the lines that pass the plan's places, each
+// in a direction, in channels; see [Registration.ExpectAside].
+func (p Plan) ExpectAside(chosen []int, along []weave.Place) Expectation {
+	return foreseeAlong(p.after(chosen), along)
+}
+
 // after returns the uncertainty once these candidates are read.
 func (p Plan) after(chosen []int) []*spread {
 	s := p.fresh()
@@ -99,7 +105,11 @@ func readAll(s []*spread, c int) {
 }
 
 // foresee draws cloths that might be, and sums up how far their maps would be off.
-func foresee(spreads []*spread) Expectation {
+func foresee(spreads []*spread) Expectation { return foreseeAlong(spreads, nil) }
+
+// foreseeAlong is foresee across lines in the directions given, one for each place, or
+// wholly where there are none.
+func foreseeAlong(spreads []*spread, along []weave.Place) Expectation {
 	r := rand.New(rand.NewPCG(3, 4))
 	out := make([][]float64, draws)
 	for d := range out {
@@ -112,7 +122,12 @@ func foresee(spreads []*spread) Expectation {
 			}
 		}
 		for i := range s.places[0] {
-			out[d] = append(out[d], math.Hypot(dot(s.places[0][i], e[0])*s.scale[0], dot(s.places[1][i], e[1])*s.scale[1]))
+			v := paths.Point{X: dot(s.places[0][i], e[0]) * s.scale[0], Y: dot(s.places[1][i], e[1]) * s.scale[1]}
+			if along == nil {
+				out[d] = append(out[d], v.Len())
+				continue
+			}
+			out[d] = append(out[d], math.Abs(paths.Point{X: along[i].Across, Y: along[i].Along}.Unit().Cross(v)))
 		}
 	}
 	return expect(out)

@@ -79,31 +79,57 @@ const hopeless = 2.4
 type kind struct {
 	bow, stretch float64
 	finer        float64 // a degree more, over 2
-	varied       float64 // a degree of the other direction: a bow that grows up the rug
-	log          float64 // of the probability
+	variation
+	log float64 // of the probability
+}
+
+// A variation is how a bow changes from one edge of the rug to the other, as shares
+// of the bow.
+type variation struct {
+	growing float64 // degree 1: it is greater at one edge than at the other
+	belly   float64 // degree 2 and more: it is greater, or less, half way between them
+}
+
+// variations are those that are thought of, and their shares. A bow that is nothing
+// at one edge grows by its own mean height, which is as far as it goes: two standard
+// deviations of 0.5. The bars of a frame hold the edges, and the cloth gives in the
+// middle without growing from edge to edge, so the two go apart. A belly of half the
+// bow is 0.5·4/9·3/2 = 0.33 of it, in the inner shape (see [shape.inner]); it is as
+// much as there is, and 1.7 standard deviations.
+var variations = []struct {
+	variation
+	share float64
+}{
+	{variation{0.03, 0.02}, 0.35},
+	{variation{0.2, 0.04}, 0.15},
+	{variation{0.5, 0.05}, 0.2},
+	{variation{0.12, 0.2}, 0.3},
 }
 
 // kinds are those that are thought of. A bow of height b has the share 2/3·b of
-// the second Legendre polynomial; of a half sine wave the fourth is 0.08 of the
-// second, which is a finer of 0.27 (arithmetic). A count that changes evenly by 2
-// % from edge to edge has the share 0.0017, a sixth of a bow of 1.5 %.
+// the second Legendre polynomial. A count that changes evenly by 2 % from edge to
+// edge has the share 0.0017, a sixth of a bow of 1.5 % (arithmetic).
 func (p Prior) kinds(way int) (out []kind) {
 	most := p.Bow / 3 // half of 2/3 of a bow that 19 in 20 do not reach
-	shares := []float64{0.12, 0.18, 0.3, 0.4}
+	shares := []float64{0.12, 0.18, 0.25, 0.45}
 	if way == 0 {
 		shares = []float64{0.3, 0.4, 0.2, 0.1}
 	}
-	for _, b := range weigh([]float64{0.05, 0.2, 0.5, 1.1}, shares) {
+	for _, b := range weigh([]float64{0.05, 0.2, 0.5, 1.15}, shares) {
 		for _, st := range weigh([]float64{0.04, 0.2}, []float64{0.5, 0.5}) {
 			for _, f := range weigh([]float64{0.06, 0.2}, []float64{0.5, 0.5}) {
-				for _, v := range weigh([]float64{0.04, 0.2, 0.7}, []float64{0.45, 0.3, 0.25}) {
-					out = append(out, kind{b.value * most, st.value * most, f.value, v.value, b.log + st.log + f.log + v.log})
+				for _, v := range variations {
+					out = append(out, kind{b.value * most, st.value * most, f.value, v.variation, b.log + st.log + f.log + math.Log(v.share)})
 				}
 			}
 		}
 	}
 	return out
 }
+
+// A bow's fourth degree is 0.08 of its second for half a sine wave and 0.11 for an
+// arc of 120 degrees; its sixth is 0.02 of it for the arc (arithmetic).
+const fourth, fifth = 0.1, 0.02
 
 // fine is how much less a shape of this degree is than that of degree 2; below 2
 // it is no bend.
@@ -116,23 +142,22 @@ func (k kind) fine(degree int) float64 {
 	case 3:
 		return k.finer
 	case 4:
-		return math.Max(k.finer*k.finer, 0.08)
+		return fourth
 	}
-	return 0.02
+	return fifth
 }
 
 // vary is how much less a shape is for being of this degree in the other
-// direction.
-func (k kind) vary(degree int) float64 {
-	if degree == 0 {
+// direction. A third degree is a fifth of the second.
+func (v variation) vary(degree int) float64 {
+	switch degree {
+	case 0:
 		return 1
+	case 1:
+		return v.growing
 	}
-	return k.varied * math.Pow(variedAgain, float64(degree-1))
+	return v.belly * math.Pow(0.2, float64(degree-2))
 }
-
-// variedAgain is how much less a second degree of the other direction does than
-// the first.
-const variedAgain = 0.4
 
 // sizes returns the standard deviation of every shape, in mm, for a kind of cloth
 // over a sheet, of what moves its places across (way 0) or along (1). Affine

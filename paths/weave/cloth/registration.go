@@ -2,6 +2,7 @@ package cloth
 
 import (
 	"math"
+	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/weave"
@@ -17,6 +18,7 @@ type Registration struct {
 	report   *Report
 	fitted   fitted
 	errors   *errorField // nil where there are no marks
+	from     weave.Place // that fitted and errors are counted from
 }
 
 // Nominal returns the registration of a weave that has exactly its nominal
@@ -55,13 +57,57 @@ func register(f fitted, e *errorField, marks []Mark, opt FitOptions) Registratio
 	return r
 }
 
+// countedFrom returns the same map with places counted so that its corner is at from.
+func (r Registration) countedFrom(from weave.Place) Registration {
+	if r.report == nil {
+		return r // there is no fit
+	}
+	less := func(p weave.Place) weave.Place { return place(p.Across-from.Across, p.Along-from.Along) }
+	more := func(p weave.Place) weave.Place { return place(p.Across+from.Across, p.Along+from.Along) }
+	at, report := r.at, *r.report
+	r.at = func(p weave.Place) paths.Point { return at(less(p)) }
+	r.affine = paths.Translate(paths.Point{X: -from.Across, Y: -from.Along}).Then(r.affine)
+	r.from = more(r.from)
+	report.Marks = slices.Clone(report.Marks)
+	for i := range report.Marks {
+		report.Marks[i].Place = more(report.Marks[i].Place)
+	}
+	report.Better.Place = more(report.Better.Place)
+	r.report = &report
+	return r
+}
+
 // Expect returns how far the map may be off the cloth at places. It returns false
 // for a nominal registration, of which nothing is known, and for no places.
 func (r Registration) Expect(places []weave.Place) (x Expectation, ok bool) {
 	if r.errors == nil || len(places) == 0 {
 		return x, false
 	}
+	places = slices.Clone(places)
+	for i, p := range places {
+		places[i] = place(p.Across-r.from.Across, p.Along-r.from.Along)
+	}
 	return r.errors.expect(places), true
+}
+
+// A Passage is a line at a place of the weave, which goes on beyond it.
+type Passage struct {
+	Place weave.Place
+	Along weave.Place // its direction there, in channels, of any length
+}
+
+// ExpectAside returns how far the map may be off the cloth at places, across the lines that
+// pass there: what is off along a line does not show on it. It returns false as
+// [Registration.Expect] does.
+func (r Registration) ExpectAside(lines []Passage) (x Expectation, ok bool) {
+	if r.errors == nil || len(lines) == 0 {
+		return x, false
+	}
+	lines = slices.Clone(lines)
+	for i, l := range lines {
+		lines[i].Place = place(l.Place.Across-r.from.Across, l.Place.Along-r.from.Along)
+	}
+	return r.errors.expectAside(lines), true
 }
 
 // Report returns how the marks fit, nil for a nominal registration.

@@ -1,8 +1,6 @@
 package cloth
 
 import (
-	"math"
-
 	"weftplot/paths"
 	"weftplot/paths/weave"
 )
@@ -67,17 +65,27 @@ func (s sheet) out(d paths.Point) paths.Point {
 }
 
 // channels returns a distance in the sheet's directions in channels.
-func (s sheet) channels(d paths.Point) float64 {
-	return math.Hypot(s.back[0][0]*d.X+s.back[0][1]*d.Y, s.back[1][0]*d.X+s.back[1][1]*d.Y)
+func (s sheet) channels(d paths.Point) float64 { return s.inChannels(d).Len() }
+
+// inChannels returns a distance in the sheet's directions in channels, across and along.
+func (s sheet) inChannels(d paths.Point) paths.Point {
+	return paths.Point{X: s.back[0][0]*d.X + s.back[0][1]*d.Y, Y: s.back[1][0]*d.X + s.back[1][1]*d.Y}
 }
 
 // mostDegree is the highest degree of the shapes in which cloth is taken to bend.
 const mostDegree = 5
 
 // A shape is the product of two Legendre polynomials, of degree i across and j
-// along. Those of degree 0 and 1 make the affine part of a map, the others are
-// how the cloth bends.
+// along, or an inner one. Those of degree 0 and 1 make the affine part of a map, the
+// others are how the cloth bends.
 type shape struct{ i, j int }
+
+// inner reports whether both degrees are 2 and more. Such a shape vanishes on the
+// edges of the sheet: it is the product of P(n) - P(n-2) each way, an internal mode
+// (Szabó and Babuška, Finite Element Analysis, Wiley 1991, section 6.2, from
+// memory). A bow that is greater half way up is one of these, for a bow is measured
+// from the ends of its thread; as a product of P(2) it would move the ends too.
+func (s shape) inner() bool { return s.i >= 2 && s.j >= 2 }
 
 // shapes are all of them up to mostDegree in sum, the affine ones first.
 var shapes = func() (out []shape) {
@@ -112,9 +120,27 @@ func (s sheet) values(p weave.Place) []float64 {
 	s.polynomials(p, &u, &v)
 	out := make([]float64, len(shapes))
 	for k, sh := range shapes {
-		out[k] = u[sh.i] * v[sh.j]
+		if sh.inner() {
+			out[k] = (u[sh.i] - u[sh.i-2]) * (v[sh.j] - v[sh.j-2])
+		} else {
+			out[k] = u[sh.i] * v[sh.j]
+		}
 	}
 	return out
+}
+
+// products are factors of the products of Legendre polynomials, by degree along and
+// across.
+type products [mostDegree + 1][mostDegree + 1]float64
+
+// addTo adds c times the shape.
+func (s shape) addTo(x *products, c float64) {
+	x[s.j][s.i] += c
+	if s.inner() {
+		x[s.j][s.i-2] -= c
+		x[s.j-2][s.i] -= c
+		x[s.j-2][s.i-2] += c
+	}
 }
 
 // bent returns the map that adds shapes, in mm, to the sheet's flat map. Strokes are
@@ -122,9 +148,10 @@ func (s sheet) values(p weave.Place) []float64 {
 func (s sheet) bent(across, along []float64) func(weave.Place) paths.Point {
 	o := s.base.at(weave.Place{})
 	a, b := s.base.at(place(1, 0)).Sub(o), s.base.at(place(0, 1)).Sub(o)
-	var x, y [mostDegree + 1][mostDegree + 1]float64
+	var x, y products
 	for k, sh := range shapes {
-		x[sh.j][sh.i], y[sh.j][sh.i] = across[k], along[k]
+		sh.addTo(&x, across[k])
+		sh.addTo(&y, along[k])
 	}
 	return func(p weave.Place) paths.Point {
 		var u, v [mostDegree + 1]float64

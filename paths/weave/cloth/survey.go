@@ -25,8 +25,12 @@ type Survey struct {
 // marks found before, if any. The model is a name of [Models], "" for [Auto];
 // the extent is the size of the rug in channels, zero where it is not known.
 func NewSurvey(g weave.Grid, model string, extent weave.Place, marks []Mark) Survey {
-	s := Survey{grid: g, opt: FitOptions{Model: model, Expect: g.Count(), Extent: extent}}
-	return s.with(append([]Mark(nil), marks...))
+	return NewSurveyOf(g, FitOptions{Model: model, Expect: g.Count(), Extent: extent}, marks)
+}
+
+// NewSurveyOf is [NewSurvey] of a part of a rug, or of any other fit.
+func NewSurveyOf(g weave.Grid, opt FitOptions, marks []Mark) Survey {
+	return Survey{grid: g, opt: opt}.with(append([]Mark(nil), marks...))
 }
 
 // LaidTurned returns the survey of a cloth that is laid on the machine turned by a

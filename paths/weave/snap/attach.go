@@ -22,6 +22,9 @@ func (s *snapper) place() {
 		}
 		tied[axis] = s.attach(axis)
 	}
+	if s.err = s.nameLines(); s.err != nil {
+		return
+	}
 	s.motifs = s.findMotifs()
 	s.bounds = paths.BoundsOf(s.strokes)
 	s.equals, s.repeated = s.copies(), make([]bool, len(s.motifs))
@@ -31,7 +34,9 @@ func (s *snapper) place() {
 		}
 	}
 	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
-		s.choose(axis, tied[axis])
+		if s.choose(axis, tied[axis]); s.err != nil {
+			return
+		}
 	}
 	s.findMirrors()
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
 )
@@ -36,6 +37,10 @@ func (s *snapper) choose(axis weave.Axis, tied *near.Sets) {
 	if !ok {
 		answer = chooseChannels(g)
 	}
+	if answer.refused != nil {
+		s.refuse(axis, all[answer.refused.item], *answer.refused)
+		return
+	}
 	for i, r := range straights {
 		r.channel = answer.channel[i]
 	}
@@ -60,6 +65,7 @@ func (s *snapper) items(axis weave.Axis, all []*straight) []item {
 		} else {
 			items[i].loose = s.opt.Loose != nil && s.opt.Loose(r.stroke)
 			items[i].within = s.within(axis, r)
+			items[i].named = r.named != nil
 		}
 	}
 	return items
@@ -88,6 +94,59 @@ func (s *snapper) within(axis weave.Axis, r *straight) *span {
 
 // wallSlack is how far, in channels, a motif may be drawn beyond the room's side.
 const wallSlack = 1e-6
+
+// Named says in which channel the lines of an axis in some strokes are to lie. They are
+// one line: where they lie at several places, they are refused.
+type Named struct {
+	Name    string                // what a person calls it, for errors
+	Of      func(stroke int) bool // reports the strokes
+	Axis    weave.Axis
+	Channel int
+	// Zero is the channel that a person counts as 0.
+	Zero int
+}
+
+// nameLines finds the lines that were named and gives them their channels.
+func (s *snapper) nameLines() error {
+	for i := range s.opt.Named {
+		n := &s.opt.Named[i]
+		var found []*straight
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for _, r := range s.straights[n.Axis] {
+			if n.Of(r.stroke) {
+				found = append(found, r)
+				lo, hi = min(lo, r.mean), max(hi, r.mean)
+			}
+		}
+		switch pitch := s.grid.Pitch(n.Axis); {
+		case len(found) == 0:
+			return fault.Bad(n.Name, "look in the report for its lines and their axes", "it has no line %s the cloth that goes into a channel", directions[n.Axis])
+		case hi-lo > sameWidth*pitch:
+			return fault.Bad(n.Name, "put the one line that is meant on a layer of its own",
+				"it has %d lines %s the cloth, and they cannot all lie in channel %d: they are drawn at %.1f to %.1f channels",
+				len(found), directions[n.Axis], n.Channel, lo/pitch-float64(n.Zero), hi/pitch-float64(n.Zero))
+		}
+		for _, r := range found {
+			if r.named != nil && r.channel != n.Channel+n.Zero {
+				return fault.Bad(n.Name, "leave one of the two out", "a line %s the cloth cannot lie in channel %d and in channel %d", directions[n.Axis], r.channel-n.Zero, n.Channel)
+			}
+			r.named, r.channel = n, n.Channel+n.Zero
+		}
+	}
+	return nil
+}
+
+// refuse notes that a named line cannot lie in its channel.
+func (s *snapper) refuse(axis weave.Axis, r *straight, why refused) {
+	n := r.named
+	where := fmt.Sprintf("the channels %d to %d", why.lo-n.Zero, why.hi-n.Zero)
+	if why.lo == why.hi {
+		where = fmt.Sprintf("channel %d", why.lo-n.Zero)
+	}
+	s.err = fault.Bad(n.Name, "name another channel, or move the line in the design",
+		"its line %s the cloth, drawn at channel %.1f, cannot lie in channel %d: beside the lines round it there is room for it in %s",
+		directions[axis], r.mean/s.grid.Pitch(axis)-float64(n.Zero), n.Channel, where)
+}
 
 // mirror is an upright or level axis of symmetry, before and after, mm.
 type mirror struct{ before, after float64 }

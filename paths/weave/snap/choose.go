@@ -28,6 +28,7 @@ type item struct {
 	weight  float64 // its length in channels; 0 for a fixed line
 	fixed   bool
 	loose   bool // it takes the nearest channel, whatever recurs
+	named   bool // it goes into its channel because a person says so
 	channel int
 	within  *span // channels that keep its motif in the room, or nil
 }
@@ -55,8 +56,13 @@ type chosen struct {
 	crowded [][2]int // pairs of items that found no room to keep apart
 	evened  []evened
 	proved  bool // that no other counts and channels cost less
+	refused *refused
 	aside   bool // its axis lies beside that of the fixed lines, which it should share
 }
+
+// refused is an item that has no room in the channel that a person named; there is room
+// from one channel to another.
+type refused struct{ item, lo, hi int }
 
 // evened is a size that recurs, and what came of it.
 type evened struct {
@@ -146,6 +152,7 @@ func pose(g given) *chooser {
 	c.separate(apart)
 	near, _ := neighbours(c.extents(rowChannels), apartLeast)
 	c.order(near)
+	c.nameBounds()
 	c.space(seen)
 	c.even(recurring(ties))
 	return c
@@ -187,7 +194,7 @@ func (c *chooser) limit(places int) {
 		sum[b] += it.at * max(it.weight, 1e-9)
 		weight[b] += max(it.weight, 1e-9)
 	}
-	far := mostMoved + min(places, mostPushed)
+	far := mostMoved + min(places, mostPushed) + c.farthestNamed()
 	least, most := make([]int, n), make([]int, n)
 	for b := range n {
 		k := int(math.Round(sum[b] / weight[b]))
@@ -222,10 +229,10 @@ func (c *chooser) bundleNear(same *near.Sets) {
 	}
 }
 
-// mayJoin keeps two fixed lines in different channels from being made one.
+// mayJoin keeps two lines whose channels are settled, and differ, from being made one.
 func (c *chooser) mayJoin(i, j int) bool {
 	a, b := c.items[i], c.items[j]
-	return !a.fixed || !b.fixed || a.channel == b.channel
+	return !a.fixed && !a.named || !b.fixed && !b.named || a.channel == b.channel
 }
 
 // bundleRow joins those of nearly one place that follow each other closely.
@@ -311,6 +318,33 @@ func (c *chooser) mirrorBounds() {
 			c.answer.crowded = append(c.answer.crowded, [2]int{i, i})
 		}
 	}
+}
+
+// nameBounds puts the items that a person named into their channels. All other bounds
+// are differences and limits, so what each variable may be is a range without gaps.
+func (c *chooser) nameBounds() {
+	for i, it := range c.items {
+		if !it.named {
+			continue
+		}
+		b := c.bundle[i]
+		if lo, hi := c.bounds.k[b], c.bounds.greatest()[b]; (it.channel < lo || it.channel > hi) && c.answer.refused == nil {
+			c.answer.refused = &refused{i, lo, hi}
+		}
+		c.bounds.limit(b, it.channel, it.channel)
+		c.settled[b] = true
+	}
+}
+
+// farthestNamed returns how many channels a named item moves at most.
+func (c *chooser) farthestNamed() int {
+	most := 0.
+	for _, it := range c.items {
+		if it.named {
+			most = max(most, math.Abs(float64(it.channel)-it.at))
+		}
+	}
+	return int(math.Ceil(min(most, mostPushed)))
 }
 
 func floorHalf(k int) int { return int(math.Floor(float64(k) / 2)) }

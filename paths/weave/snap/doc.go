@@ -43,7 +43,8 @@
 // over the pairs of straights that see each other across empty cloth, along a
 // length L[r,s]. The second sum is for changed spacings. The bounds are
 //
-//   - fixed lines keep their channels;
+//   - fixed lines keep their channels, and so do lines whose channel a person names;
+//     where the other bounds leave it no room there, nothing is chosen;
 //   - straights that come within 16 channels of each other along their length keep
 //     their order, k[s] >= k[r] for a[s] > a[r];
 //   - all lines keep to the room, and the outermost ones of a motif as far inside
@@ -153,6 +154,17 @@
 // their ends too, as long as what else is there leaves room. In a design that is its
 // own mirror image the maps are the mean of themselves and their mirror images, and
 // what lies in equal motifs gets one place beside their straights.
+//
+// Slanting lines within the angle of one over one, one over two, two over one, or within
+// half of it of one over three, two over three and their like, at least four channels
+// long and no part of a curve, are meant to go through holes (diagonal.go). Lines that
+// hang together by such are a figure; [weftplot/paths/weave/holes] states the problem and
+// solves it for the channels chosen. Lines of one length get one count all over the
+// design; the counts that most figures of a kind have a place with are taken, and of
+// those the ones with the least moves. A figure keeps its place to all that is round it,
+// and its corners move by 1.25 channels each way at most, or by 4 where nothing else
+// hangs on it. In a design that is its own mirror image the figures are too. Figures for
+// which that cannot be are left where they are, and told.
 //
 // Rings, discs and other closed shapes without lines on the weave move whole
 // (whole.go): by what the maps say of their middle, or up to 0.7 channel from there,

@@ -80,7 +80,7 @@ func (s symmetry) half(g given, twice int) (out given, from []int, ok bool) {
 			}
 			it.at += shift
 		case s.onAxis(i, it):
-			if twice%2 != 0 {
+			if twice%2 != 0 || it.named && 2*it.channel != twice {
 				return out, nil, false
 			}
 			it.fixed, it.channel, it.at = true, twice/2, float64(twice)/2
@@ -89,10 +89,9 @@ func (s symmetry) half(g given, twice int) (out given, from []int, ok bool) {
 			continue
 		default:
 			it.at += shift
-		}
-		if !it.fixed && it.within != nil {
-			image := items[s.partner[i]].within
-			it.within = &span{max(it.within.lo, twice-image.hi), min(it.within.hi, twice-image.lo)}
+			if it, ok = withImage(it, items[p], twice); !ok {
+				return out, nil, false
+			}
 		}
 		place[i] = len(out.items)
 		out.items, from = append(out.items, it), append(from, i)
@@ -107,18 +106,40 @@ func (s symmetry) half(g given, twice int) (out given, from []int, ok bool) {
 		out.room = &span{max(g.room.lo, twice-g.room.hi), min(g.room.hi, twice-g.room.lo)}
 	}
 	out.links = s.halfLinks(g, place)
-	out.tied = near.NewSets(len(out.items))
+	out.tied, ok = s.halfTied(g, place, len(out.items))
+	return out, from, ok
+}
+
+// halfTied returns which of the items of the left half share a channel. It is not ok
+// where a zigzag across the axis ties some of both sides.
+func (s symmetry) halfTied(g given, place []int, items int) (tied *near.Sets, ok bool) {
+	tied = near.NewSets(items)
 	for i := range g.tied.Len() {
 		r := g.tied.Find(i)
 		if r == i {
 			continue
 		}
-		if (items[i].at <= s.centre) != (items[r].at <= s.centre) {
-			return out, nil, false // a zigzag across the axis
+		if (g.items[i].at <= s.centre) != (g.items[r].at <= s.centre) {
+			return nil, false
 		}
-		out.tied.Join(place[i], place[r])
+		tied.Join(place[i], place[r])
 	}
-	return out, from, true
+	return tied, true
+}
+
+// withImage returns an item of the left half that keeps what its image is to keep: its
+// limits, and the channel that a person named. It is not ok where two names are at odds.
+func withImage(it, image item, twice int) (out item, ok bool) {
+	if it.within != nil {
+		it.within = &span{max(it.within.lo, twice-image.within.hi), min(it.within.hi, twice-image.within.lo)}
+	}
+	switch {
+	case it.named && image.named:
+		return it, it.channel+image.channel == twice
+	case image.named:
+		it.named, it.channel = true, twice-image.channel
+	}
+	return it, true
 }
 
 // onAxis reports whether item i lies on the axis.
@@ -158,7 +179,11 @@ func (s symmetry) chooseSymmetric(g given) (best chosen, axis int, found bool) {
 		if !ok {
 			continue
 		}
-		a := s.unfold(chooseChannels(half), g.items, from, twice)
+		left := chooseChannels(half)
+		if left.refused != nil {
+			continue
+		}
+		a := s.unfold(left, g.items, from, twice)
 		a.aside = lie && twice != of && (a.misses() > 0 || a.reachesFixed(g.items))
 		if !found || betterChoice(a, best) {
 			best, axis, found = a, twice, true

@@ -30,7 +30,8 @@ func (s *snapper) carry() {
 	}
 	s.evenCopies()
 	s.keepTouching()
-	s.taken = s.straightened()
+	s.taken, s.whole = s.straightened(), make([]*paths.Point, len(s.strokes))
+	s.putDiagonals()
 	s.moveWhole()
 }
 
@@ -212,7 +213,7 @@ func (s *snapper) roomGuides(axis weave.Axis) []guide {
 func (s *snapper) carried(p paths.Point) paths.Point {
 	p.X = s.carriedOne(weave.Across, p.X, p.Y)
 	p.Y = s.carriedOne(weave.Along, p.Y, p.X)
-	return p
+	return p.Add(s.shifted)
 }
 
 // redraw returns the strokes where they went.

@@ -2,6 +2,7 @@ package snap
 
 import (
 	"math"
+	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/weave"
@@ -11,7 +12,7 @@ import (
 // it: lines stay straight, and the carriers alone would part them. One line's
 // movement can move the end of another, so it goes over them a few times.
 func (s *snapper) keepTouching() {
-	touching := append(s.slantTouches(), s.longSlants()...)
+	touching := slices.DeleteFunc(append(s.slantTouches(), s.longSlants()...), func(t touch) bool { return s.crossing[t.vertex] })
 	for range 4 {
 		still := true
 		for _, t := range touching {
@@ -92,7 +93,7 @@ func (s *snapper) slantTouches() []touch {
 }
 
 // side is a slanting line between two vertices.
-type side struct{ from, to int }
+type side struct{ from, to, stroke int }
 
 // The bounds of what is one slanting line drawn as several.
 const (
@@ -105,8 +106,17 @@ const (
 // whole.
 func (s *snapper) longSlants() []touch {
 	sides, at := s.slantSides()
-	used := make([]bool, len(sides))
 	var out []touch
+	for _, row := range s.slantRows(sides, at) {
+		out = append(out, s.innerTouches(row)...)
+	}
+	return out
+}
+
+// slantRows returns the rows of vertices of slanting lines, each of which goes straight
+// on, though it be drawn as several.
+func (s *snapper) slantRows(sides []side, at map[int][]int) (rows [][]int) {
+	used := make([]bool, len(sides))
 	for i := range sides {
 		if used[i] {
 			continue
@@ -118,10 +128,9 @@ func (s *snapper) longSlants() []touch {
 		for j := len(back) - 1; j >= 0; j-- {
 			row = append(row, back[j])
 		}
-		row = append(append(row, sides[i].from, sides[i].to), on...)
-		out = append(out, s.innerTouches(row)...)
+		rows = append(rows, append(append(row, sides[i].from, sides[i].to), on...))
 	}
-	return out
+	return rows
 }
 
 // slantSides returns the lines that are no straights, and for each vertex those that
@@ -137,7 +146,7 @@ func (s *snapper) slantSides() (sides []side, at map[int][]int) {
 			}
 			at[e[0]] = append(at[e[0]], len(sides))
 			at[e[1]] = append(at[e[1]], len(sides))
-			sides = append(sides, side{e[0], e[1]})
+			sides = append(sides, side{e[0], e[1], i})
 		}
 	}
 	return sides, at

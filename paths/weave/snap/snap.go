@@ -28,6 +28,11 @@ type Options struct {
 	// Room, unless nil, is what the design keeps to. What is drawn inside it stays
 	// inside.
 	Room *Room
+	// Diagonals puts slanting lines that are meant at one over one, one over two and
+	// such through holes, their ends on crossings of channels.
+	Diagonals bool
+	// Named are lines whose channel a person says.
+	Named []Named
 	// Loose, unless nil, reports of a stroke, by its index, that its lines go into
 	// the nearest channels whatever spacings recur.
 	Loose func(stroke int) bool
@@ -86,6 +91,8 @@ type Line struct {
 	At paths.Point
 	// Even reports that it is a part of a rhythm.
 	Even bool
+	// Named reports that a person said the channel.
+	Named bool
 }
 
 // Result is a design on the weave.
@@ -99,6 +106,8 @@ type Result struct {
 	MaxMoved float64
 	// Rhythms are the sizes that recur.
 	Rhythms []Rhythm
+	// Diagonals are the slanting lines that go through holes.
+	Diagonals []Diagonal
 	// Warnings name what moved by more than a channel, and what found no room.
 	Warnings []weave.Warning
 }
@@ -121,6 +130,14 @@ func (r Result) Renumbered(across, along int, g weave.Grid) Result {
 		l := &out.Lines[i]
 		fixed, _ := l.Axis.Split(back)
 		l.Channel, l.Was, l.At = l.Channel-by[l.Axis], l.Was+fixed, l.At.Add(back)
+	}
+	out.Diagonals = slices.Clone(r.Diagonals)
+	for i := range out.Diagonals {
+		d := &out.Diagonals[i]
+		for axis := range 2 {
+			d.From[axis] -= by[axis]
+			d.To[axis] -= by[axis]
+		}
 	}
 	for i := range out.Rhythms {
 		out.Rhythms[i].At = out.Rhythms[i].At.Add(back)
@@ -147,10 +164,13 @@ var directions = [2]string{"along", "across"}
 //  4. Curves follow smoothly. A line stays a line, an arc stays an arc where it
 //     can within the tolerance, and a cubic stays cubic.
 //  5. Strokes keep their number and their order.
+//  6. Each diagonal told of lies on the line through its two crossings, to 1e-9 mm at
+//     its ends, and its mirror image in a design that is its own.
 //
 // The package comment says which channels are chosen. Refused, with a
 // [fault.Error], are an angle below 0 or over 20 degrees, other options below 0, a
-// grid without pitch, a fixed line without extent, and strokes that are broken or
+// grid without pitch, a fixed line without extent, named lines that are none, several
+// or have no room, and strokes that are broken or
 // beyond 100 m. The error of [Options].Stop is returned as it is. The strokes
 // given are not changed.
 func Strokes(strokes []paths.Stroke, g weave.Grid, opt Options) (Result, error) {
@@ -162,7 +182,9 @@ func Strokes(strokes []paths.Stroke, g weave.Grid, opt Options) (Result, error) 
 		return Result{}, err
 	}
 	s := &snapper{web: newWeb(strokes), grid: g, opt: opt, pause: &pause{stop: opt.Stop}}
-	s.place()
+	if s.place(); s.err != nil {
+		return Result{}, s.err
+	}
 	if s.pause.now() {
 		return Result{}, s.pause.err
 	}
@@ -233,7 +255,10 @@ type snapper struct {
 	repeated  []bool     // by motif, whether it is in one
 	bounds    paths.Rect // of all strokes
 	carriers  [2]*carrier
-	moved     []paths.Point  // where each vertex went
+	moved     []paths.Point // where each vertex went
+	crossing  map[int]bool  // the vertices that were put on crossings, as ends of diagonals
+	diagonals []Diagonal
+	shifted   paths.Point    // all of the design, to bring its middle to the weave
 	taken     [][]bool       // by stroke and curve, whether it is a part of a straight
 	whole     []*paths.Point // by stroke, by how much it moves whole, or nil
 	hangsOn   []bool         // by stroke, whether others meet it
@@ -242,6 +267,7 @@ type snapper struct {
 	rhythms   []Rhythm
 	warnings  []weave.Warning
 	pause     *pause
+	err       error // a line that was named cannot lie in its channel
 }
 
 // fixedStraights returns the fixed lines of an axis as straights.
@@ -266,7 +292,7 @@ func (s *snapper) result() Result {
 		out.MaxMoved = max(out.MaxMoved, math.Abs(l.Moved))
 		pitch := s.grid.Pitch(l.Axis)
 		by := math.Abs(l.Moved) + l.Swing
-		if by <= pitch*(1+1e-9) || l.Even && l.Swing <= pitch { // a rhythm tells how far its lines moved
+		if by <= pitch*(1+1e-9) || (l.Even || l.Named) && l.Swing <= pitch { // a rhythm tells how far its lines moved
 			continue
 		}
 		if far++; far <= mostWarned {
@@ -277,7 +303,7 @@ func (s *snapper) result() Result {
 	if far > mostWarned {
 		s.warn("moved-over-a-channel", s.warnings[len(s.warnings)-1].At, "and %d more lines moved by more than a channel", far-mostWarned)
 	}
-	out.Rhythms, out.Warnings = s.rhythms, s.warnings
+	out.Rhythms, out.Diagonals, out.Warnings = s.rhythms, s.diagonals, s.warnings
 	return out
 }
 
@@ -298,10 +324,44 @@ func (s *snapper) lines() []Line {
 
 func (s *snapper) line(r *straight) Line {
 	now := float64(r.channel) * s.grid.Pitch(r.axis)
-	l := Line{Axis: r.axis, Channel: r.channel, Was: r.mean, Moved: now - r.mean, Length: r.length(), Even: r.evened}
+	l := Line{Axis: r.axis, Channel: r.channel, Was: r.mean, Moved: now - r.mean, Length: r.length(), Even: r.evened, Named: r.named != nil}
 	for _, k := range r.at {
 		l.Swing = max(l.Swing, math.Abs(now-k.fixed)-math.Abs(l.Moved))
 	}
 	l.At = s.moved[r.verts[0]].Lerp(s.moved[r.verts[len(r.verts)-1]], 0.5)
 	return l
+}
+
+// pause asks now and then whether to go on. Once it says stop, what follows is
+// of no use to anyone and is ended as soon as can be.
+type pause struct {
+	stop  func() error // nil: never stop
+	steps int
+	err   error // of stop
+}
+
+// asking is how many small steps lie between two questions.
+const asking = 64
+
+// step counts a small step, such as a stroke, and reports whether to stop.
+func (p *pause) step() bool {
+	if p == nil || p.stop == nil {
+		return false
+	}
+	if p.err == nil && p.steps%asking == 0 {
+		p.err = p.stop()
+	}
+	p.steps++
+	return p.err != nil
+}
+
+// now asks at once, before a large step, and reports whether to stop.
+func (p *pause) now() bool {
+	if p == nil || p.stop == nil {
+		return false
+	}
+	if p.err == nil {
+		p.err = p.stop()
+	}
+	return p.err != nil
 }

@@ -21,7 +21,8 @@ type straight struct {
 	mean   float64 // of the fixed coordinate, over the length
 
 	channel int
-	evened  bool // it has a part in a size that recurs
+	evened  bool   // it has a part in a size that recurs
+	named   *Named // who said that it goes into its channel, or nil
 }
 
 // knot is a point of a straight: the coordinate that is fixed on a line of its axis,

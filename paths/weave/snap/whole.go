@@ -38,7 +38,6 @@ type shape struct {
 // them. A shape that lies over lines may come to lie over more of them, or fewer.
 // One that other lines end on goes where they all go.
 func (s *snapper) moveWhole() {
-	s.whole = make([]*paths.Point, len(s.strokes))
 	shapes := s.shapes()
 	if len(shapes) == 0 || s.pause.now() {
 		return
@@ -69,10 +68,12 @@ func (s *snapper) shapeOf(strokes ...int) shape {
 	return x
 }
 
-// isRing reports whether a stroke is closed and has no line on the weave.
+// isRing reports whether a stroke is closed and has no line on the weave, and none
+// through holes.
 func (s *snapper) isRing(k int) bool {
 	e := s.ends[k]
-	return len(e) > 0 && e[0][0] == e[len(e)-1][1] && !s.strokes[k].IsDot() && !slices.Contains(s.taken[k], true)
+	return len(e) > 0 && e[0][0] == e[len(e)-1][1] && !s.strokes[k].IsDot() && !slices.Contains(s.taken[k], true) &&
+		!slices.ContainsFunc(e, func(v [2]int) bool { return s.crossing[v[0]] })
 }
 
 // shapes returns what may move whole and is not at rest, each with those inside it,
@@ -89,7 +90,7 @@ func (s *snapper) shapes() []shape {
 	}
 	for n := range s.motifs {
 		m := &s.motifs[n]
-		if len(m.lines[0])+len(m.lines[1]) == 0 && s.isClosedMotif(m) && !slices.ContainsFunc(m.strokes, func(k int) bool { return len(pins[k]) > 0 }) {
+		if len(m.lines[0])+len(m.lines[1]) == 0 && s.isClosedMotif(m) && !s.throughHoles(m) && !slices.ContainsFunc(m.strokes, func(k int) bool { return len(pins[k]) > 0 }) {
 			all = append(all, s.shapeOf(m.strokes...))
 			continue
 		}
@@ -150,6 +151,13 @@ func (s *snapper) atRest(x shape) bool {
 		}
 	}
 	return true
+}
+
+// throughHoles reports whether a motif has a line that goes through holes.
+func (s *snapper) throughHoles(m *motif) bool {
+	return len(s.crossing) > 0 && slices.ContainsFunc(m.strokes, func(k int) bool {
+		return slices.ContainsFunc(s.ends[k], func(e [2]int) bool { return s.crossing[e[0]] || s.crossing[e[1]] })
+	})
 }
 
 // isClosedMotif reports whether a motif has no loose end.

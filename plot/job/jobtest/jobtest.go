@@ -13,8 +13,10 @@ import (
 func Inputs(t interface{ Fatal(...any) }, d paths.Design, s job.Settings) job.Inputs {
 	in := job.Inputs{Design: d, Pens: map[string]profiles.Pen{}}
 	var err error
-	if in.Machine, err = profiles.MachineNamed(s.Machine); err != nil {
-		t.Fatal(err)
+	if s.HasMachine() {
+		if in.Machine, err = profiles.MachineNamed(s.Machine); err != nil {
+			t.Fatal(err)
+		}
 	}
 	if s.Language != "" {
 		in.Machine.Language = s.Language

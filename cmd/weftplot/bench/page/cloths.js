@@ -308,7 +308,7 @@ export function cloths(onPress) {
 
   // names gives the pictures their names: the side each of them shows.
   function names(j) {
-    const r = j.report, size = `${j.both.width} × ${j.both.height}`;
+    const r = j.report, size = j.kit ? t.kitSize(j.kit) : `${j.both.width} × ${j.both.height}`;
     const direct = j.settings.transfer === 'direct', hooked = j.settings.craft === 'hooking';
     const front = `${t.front}, ${t.readsRight}`;
     let back;

@@ -1,6 +1,7 @@
 // Step 8: drawing. Every motion is asked for by a person's own press, once.
 import { clearTrouble, el, newID, sentence, setText, trouble } from './dom.js';
 import { get, post } from './wire.js';
+import { kitPart, loadNow } from './kit.js';
 import { pdf } from './pdf.js';
 import { t } from './text.js';
 
@@ -23,7 +24,8 @@ export function drawIt(bench) {
     try { sheet.textContent = (await get('/sheet')).text; } catch (e) { sheet.textContent = ''; trouble(paper, e.words); }
   } }, el('summary', { text: t.sheetText }), sheet);
   const print = el('div', { class: 'row' }, pdf('/sheet.pdf', t.openSheet));
-  const box = el('div', {}, where, el('h3', { text: t.before }), cautions, slow, el('p', { class: 'hint', text: t.firstComes }),
+  const part = kitPart(bench);
+  const box = el('div', {}, where, part.box, el('h3', { text: t.before }), cautions, slow, el('p', { class: 'hint', text: t.firstComes }),
     el('p', { text: t.offered }), el('div', { class: 'row' }, edge, rehearse),
     el('p', { text: t.inkNow }), ticks, el('div', { class: 'row' }, draw, resume), why, hands, newCloth, print, paper);
   let tickKey = '', said = '', busy = false, wasDrawing = false;
@@ -35,7 +37,7 @@ export function drawIt(bench) {
     busy = true;
     clearTrouble(box);
     bench.quiet();
-    try { await post('/move', { do: what, port: bench.port, turn: bench.turn }); } catch (e) { if (!e.stale) trouble(box, e.words); }
+    try { await post('/move', { do: what, port: bench.port, turn: bench.turn, part: bench.part }); } catch (e) { if (!e.stale) trouble(box, e.words); }
     await bench.fresh();
     busy = false;
     bench.draw();
@@ -53,9 +55,11 @@ export function drawIt(bench) {
 
   return {
     box, step: 'draw',
-    brief: (j, n) => (j ? (n.status.moving && n.status.proved ? t.drawnOf(n.status.proved, n.status.strokes) : j.begun.done ? t.drawn : j.begun.half ? t.drawnOf(j.begun.drawn, j.begun.strokes) : '') : ''),
+    brief: (j, n) => (j ? (j.kit && !n.status.moving ? t.kitBrief(j.kit) : n.status.moving && n.status.proved ? t.drawnOf(n.status.proved, n.status.strokes) : j.begun.done ? t.drawn : j.begun.half ? t.drawnOf(j.begun.drawn, j.begun.strokes) : '') : ''),
     show(j, offered, n) {
-      const begun = j ? j.begun : { half: false }, going = begun.half;
+      part.show(j, offered, n);
+      const k = j && j.kit, load = k && loadNow(k, bench.part), some = !!k && !!bench.part.copies;
+      const begun = !j ? { half: false } : !k ? j.begun : load && !some ? load.begun : { half: false }, going = begun.half;
       showTicks((going || begun.needs_home) && bench.port !== 'sim');
       const drawing = n.status.moving && /draw|resume/.test(n.status.do);
       // What was ticked holds for one drawing.
@@ -64,13 +68,13 @@ export function drawIt(bench) {
       const can = !!j && j.whole && j.has_machine && !!bench.port && bench.lead && !n.status.moving && !n.steer && !busy && !bench.pending;
       edge.disabled = rehearse.disabled = !can;
       draw.disabled = !can || !allTicked() || going;
-      resume.disabled = !can || !allTicked() || !going;
+      resume.disabled = !can || !allTicked() || !going && !some;
       print.hidden = !j || !j.whole;
-      newCloth.hidden = !(going || j && j.overtaken) || n.status.moving;
+      newCloth.hidden = !(going || k && k.loads.some((l) => l.state !== 'due') || j && j.overtaken) || n.status.moving;
       fresh.disabled = !bench.lead;
       if (!j) { setText(why, t.needsDrawing); return; }
       setText(where, j.has_machine ? t.where(bench.port, j.settings.machine) : t.noMachine);
-      setText(half, j.overtaken ? t.overtaken : going ? t.half(begun) : '');
+      setText(half, j.overtaken ? t.overtaken : k ? t.kitNewCloth : going ? t.half(begun) : '');
       const against = j.doubts.length && !j.overruled;
       hands.hidden = !j.by_hand;
       const handKey = JSON.stringify(j.by_hand);
@@ -80,7 +84,7 @@ export function drawIt(bench) {
         if (j.by_hand) { trouble(hands, j.by_hand); hands.append(el('div', { class: 'row' }, over)); }
       }
       over.disabled = !bench.lead;
-      setText(why, against ? t.against(j.doubts) : j.by_hand || !j.has_machine ? '' : j.overtaken ? '' : !j.whole ? t.notYet : !bench.lead ? t.watching : !allTicked() && !n.status.moving ? t.tickAll : begun.sent ? t.sentBefore : begun.done ? t.drawnBefore : '');
+      setText(why, against ? t.against(j.doubts) : j.by_hand || !j.has_machine ? '' : j.overtaken ? '' : !j.whole ? t.notYet : !bench.lead ? t.watching : !allTicked() && !n.status.moving ? t.tickAll : k && !load ? t.kitAllDrawn : begun.sent ? t.sentBefore : begun.done ? t.drawnBefore : '');
       // What is known before the machine moves about how it will go.
       const late = j.warnings.filter((w) => w.code === 'slow-line').map((w) => w.message), lateKey = late.join('\n');
       if (slow.dataset.key !== lateKey) { slow.dataset.key = lateKey; slow.replaceChildren(...late.map((w) => el('li', { text: sentence({ what: w }) }))); }

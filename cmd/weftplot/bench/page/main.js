@@ -2,6 +2,7 @@
 import { clearTrouble, el, setText, trouble } from './dom.js';
 import { follow, get, handOver, post } from './wire.js';
 import { cloths } from './cloths.js';
+import { copyList, loadUnder, loadsOn } from './kit.js';
 import { steps as all, parts } from './steps.js';
 import { doubtful } from './doubts.js';
 import { frame } from './draw.js';
@@ -13,14 +14,16 @@ else document.body.append(el('main', {}, el('h1', { text: t.title }), el('p', { 
 function build() {
   // bench is what the steps share.
   const bench = {
-    job: null, lead: false, pending: 0, turn: '', steer: null, port: '', keys: true, step: 'drawing',
+    job: null, lead: false, pending: 0, turn: '', steer: null, port: '', part: { load: 0, copies: '' }, keys: true, step: 'drawing',
     set, now: () => line.now(), fresh, go, inks, offers, alarm, quiet,
     draw: () => latest && show(latest),
     places: (list) => { numbered = list; two.mark(bench.step === 'sides' ? list : []); }, look: (n) => two.choose(n), play: (p) => two.play(p),
-    lay: (l) => { laid = l; two.lay(bench.step === 'transfer' ? l : null); },
+    lay: (l) => { laid = l; over(); },
   };
   let latest = null, offered = null, waiting = [], number = -1, lost = 0, numbered = [], laid = null, wasMoving = false;
 
+  const over = () => two.lay(bench.step === 'transfer' && laid || loadsOn(bench.job, loadUnder(latest)));
+  const copies = copyList();
   const two = cloths((n) => { go('sides'); sideStep.pick(n); });
   const steps = all.map((make) => {
     const s = make(bench);
@@ -49,7 +52,7 @@ function build() {
       el('h1', { text: t.title }), status, sim),
     el('div', { class: 'table' },
       el('nav', { 'aria-label': t.steps }, el('ol', {}, items.map((i) => i.li))),
-      el('main', {}, watching, alarms, two.box, panels)), atWork.box);
+      el('main', {}, watching, alarms, two.box, copies.box, panels)), atWork.box);
 
   go(sessionStorage.getItem('step') || 'drawing', true);
   if (!/machine|drawing/.test(bench.step)) offers(); // a page that is loaded again opens where it was
@@ -64,7 +67,7 @@ function build() {
       if (here) items[i].button.setAttribute('aria-current', 'step'); else items[i].button.removeAttribute('aria-current');
     });
     two.mark(step === 'sides' ? numbered : []);
-    two.lay(step === 'transfer' ? laid : null);
+    over();
     dry.opened(step === 'dryrun', bench.job);
     if (/machine|drawing/.test(step)) offers();
     if (!quietly) bench.draw();
@@ -103,7 +106,7 @@ function build() {
     const s = latest && latest.status;
     const drawing = s && s.moving && /draw|resume/.test(s.do);
     const j = bench.job;
-    const proved = drawing ? s.proved : j && j.begun.half ? j.begun.drawn : -1;
+    const proved = j && j.kit ? -1 : drawing ? s.proved : j && j.begun.half ? j.begun.drawn : -1;
     two.inks(sideStep.hidden, proved);
   }
 
@@ -124,6 +127,8 @@ function build() {
         f.disabled = !n.lead;
       }
     }
+    copies.show(bench.job, n);
+    if (bench.job && bench.job.kit) over();
     if (n.status.moving && !wasMoving) two.whole(); // what is drawn now may lie anywhere
     wasMoving = n.status.moving;
     document.body.classList.toggle('steering', !!n.steer);
@@ -147,6 +152,7 @@ function build() {
     if (n.fresh) {
       bench.job = n.job || null;
       two.show(bench.job);
+      over();
     }
     latest = n;
     show(n);

@@ -38,7 +38,7 @@ export function sides(bench) {
       const fk = JSON.stringify([shown, j.warnings]);
       if (fk === findingKey) return;
       findingKey = fk;
-      bench.places(shown.filter((f) => f.at_mm).map((f) => ({ number: f.number, at: f.at_mm })));
+      bench.places(j.kit ? [] : shown.filter((f) => f.at_mm).map((f) => ({ number: f.number, at: f.at_mm })));
       list.replaceChildren(...shown.map((f) => el('li', {}, el('button', {
         type: 'button', class: 'place', 'data-number': f.number, 'aria-pressed': 'false', onclick: () => { choose(f.number); bench.look(f.number); },
       }, el('b', { text: f.number }), el('span', { text: (f.layer ? `${f.layer}: ` : '') + f.message })))),

@@ -9,6 +9,8 @@
 import { drawing } from './drawing.js';
 import { font } from './font.js';
 import { rug } from './rug.js';
+import { kit } from './kit.js';
+import { weave } from './weave.js';
 import { sides } from './sides.js';
 import { transfer } from './transfer.js';
 import { printing } from './printing.js';
@@ -19,4 +21,4 @@ import { drawIt } from './draw.js';
 
 export const steps = [drawing, rug, sides, transfer, machine, marks, dryrun, drawIt];
 
-export const parts = { drawing: [font], rug: [], sides: [], transfer: [printing], machine: [], marks: [], dryrun: [], draw: [] };
+export const parts = { drawing: [font], rug: [kit, weave], sides: [], transfer: [printing], machine: [], marks: [], dryrun: [], draw: [] };

@@ -24,6 +24,7 @@ export const t = {
     const r = j.report;
     return `The finished rug is ${j.both.width} wide and ${j.both.height} high: ${j.rows[0]} by ${j.rows[1]} rows of holes on ${r.backing}, ${r.count}. `
       + `You look at ${j.side_says}. `
+      + (j.kit ? t.kitInWords(j.kit) : '')
       + `It has ${t.lines(r.strokes)}, ${(r.draw_mm / 1000).toFixed(2)} m in all: ` + j.layers.map((l) => `${l.name} (${t.lines(l.strokes)}, ${l.pen})`).join('; ') + '. '
       + (j.settings.border ? `The border is ${j.settings.border === 'edge' ? 'one line at the edge' : `a line at the edge and one more after ${j.settings.border.split(',').join(', then ')} empty rows of holes`}. ` : 'There is no border. ')
       + (j.checked ? (j.findings.length ? `${j.findings.length} places are to be looked at; they are listed on the step Front and back.` : 'No place stands against it.') : '');
@@ -62,6 +63,33 @@ export const t = {
   wordsAt: 'Words at', wordsHeight: 'Height of the letters', wordsHeightHint: 'Of a capital, in rows of holes such as 9rows, or as a length.',
   wordsMove: 'Move the words', wordsMoved: 'Words moved by', wordsMovedHint: 'Rows of holes to the right and up, as the front shows them, such as 4,0 or 0,-1.',
   wordsLeft: 'Words left', wordsRight: 'Words right', wordsUp: 'Words up', wordsDown: 'Words down',
+  // Copies on one cloth
+  kitTitle: 'Several on one cloth', kitCopies: 'How many', kitCopiesHint: 'Copies of this rug, such as 12; empty for a single rug.',
+  kitNames: 'For whom', kitNamesHint: 'A name on each line, one copy for each; after a comma a width in rows of holes, where it differs: Ada,180. It takes the place of the number.', kitNamesFile: 'Names from a file', kitNamesLarge: 'The file is larger than a list of names can be',
+  kitCloth: 'Cloth', kitClothHint: 'Between its selvedges, such as 60in, or also how long it is: 60inx5yd. 60in where it is empty.',
+  kitGap: 'Cloth between two rugs', kitGapHint: 'Empty for a margin for each of the two.',
+  kitTurn: 'Turned copies', kitUpright: 'All upright', kitMayTurn: 'Some may stand turned', kitMayTurnHint: 'by a quarter, where that saves cloth',
+  kitTaken: (k) => `${t.kitCount(k)}. The cloth is ${k.cloth}.`,
+  kitCount: (k) => `${k.copies.length === 1 ? '1 copy' : `${k.copies.length} copies`} in ${k.loads.length === 1 ? '1 load' : `${k.loads.length} loads`}`,
+  kitSize: (k) => t.kitCount(k), kitInWords: (k) => `There are ${t.kitCount(k)} on cloth of ${k.cloth}. `,
+  kitList: 'Copies', kitHeads: ['Copy', 'Name', 'Load', 'State'], kitTurned: 'turned',
+  kitStates: { due: 'due', begun: 'begun', drawn: 'drawn', sent: 'sent', now: 'being drawn' },
+  kitSays: (k, now) => `${t.kitCount(k)}: ` + k.loads.map((l) => `load ${l.n} ${l.n === now ? t.kitStates.now : t.kitStates[l.state]}`).join(', ') + '.',
+  kitLoadOn: (l, now) => `load ${l.n}: ${l.n === now ? t.kitStates.now : t.kitStates[l.state]}`,
+  kitLoad: 'Load', kitNext: (due) => (due ? `the next that is due: load ${due}` : 'all loads are drawn'), kitLoadIs: (l) => `load ${l.n}, ${t.kitStates[l.state]}: copies ${l.copies.join(', ')}`,
+  kitOnly: 'Only these copies', kitOnlyHint: 'Of one load, such as 7 or 3,8-12, to draw some again or to leave others out; empty for the whole load.',
+  kitLay: (l) => `For load ${l.n}: ${l.lay}`,
+  kitBrief: (k) => (k.due ? `load ${k.due} of ${k.loads.length} is due` : k.loads.every((l) => l.state === 'due') ? '' : 'all loads are drawn'),
+  kitNewCloth: 'Some of this cloth is drawn, or half drawn. New cloth begins with the first load again.', kitAllDrawn: 'All loads are drawn. Choose a load, or copies, to draw them again on other cloth.',
+
+  moreWeave: 'More for the weave',
+  margin: 'Backing left round the rug', marginHint: 'For the frame and the hem, on every side; empty for what the backing asks for.',
+  snap: 'Into a channel within', snapHint: 'Lines that lie within so many degrees of the weave go into a channel: 3 where it is empty, off for none.',
+  stripes: 'Spacings that repeat', stripesEven: 'Stay equal', stripesEvenHint: 'stripes and checks get one count of rows wherever there is room', stripesNearest: 'Go where they are nearest', stripesNearestHint: 'every line by itself',
+  gauge: 'A row of loops takes', gaugeHint: 'For what is said of detail: 2rows of holes where it is empty, or loops an inch such as 6/in, or a length such as 4mm.',
+  edgeTicks: 'Ticks at the edge', edgeTicksNone: 'None', edgeTicksDrawn: 'At the middle and the quarters of each side',
+  makingUp: { hem: 'Line of the hem', fold: 'Line to fold along', cut: 'Line to cut along' }, makingUpHint: 'So many rows of holes outside the edge, or margin; empty for none.',
+  drawnFirst: 'Drawn first', drawnFirstHint: 'The layer that each pen draws before all others.', borderFirst: 'the border',
   cut: (j) => `Cut the backing ${j.both.backing_width} × ${j.both.backing_height}: the rug and its margin on every side.`,
   rugBrief: (j) => `${j.both.width} × ${j.both.height}, ${j.settings.craft === 'hooking' ? 'hooked' : 'punched'}, ${j.report.backing} ${j.report.count}`,
   becomes: (j) => `Finished ${j.both.width} × ${j.both.height}, ${j.rows[0]} × ${j.rows[1]} rows of holes.`,

@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"context"
+	"fmt"
 	"math"
 
 	"weftplot/paths"
@@ -34,9 +35,33 @@ type move struct {
 // chord is how far the way that is shown may stray from the true one, mm.
 const chord = 0.1
 
-// DryRunOf plays the programs of a job.
+// DryRunOf plays the programs of a job. The way of the pen is told on the machine; in a
+// kit, whose picture is that of the whole cloth, it is told on the cloth.
 func DryRunOf(ctx context.Context, j plot.Job) ([]DryRun, error) {
 	out := []DryRun{}
+	if j.Kit == nil {
+		return playAll(ctx, out, j, paths.Identity())
+	}
+	for _, l := range j.Loads {
+		middle := paths.EmptyRect()
+		for _, n := range l.Copies {
+			middle = middle.Union(j.Kit.Copies[n-1].Rug)
+		}
+		onMachine := tangent(func(p paths.Point) paths.Point { return l.PlaceOf(j.Grid.PlaceOf(p)) }, middle.Centre())
+		onCloth, ok := onMachine.Inverse()
+		if !ok {
+			return nil, fmt.Errorf("load %d lies on the machine as a line", l.N)
+		}
+		var err error
+		if out, err = playAll(ctx, out, l.Job, onCloth); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// playAll adds the programs of a job, and where the pen is by the map to.
+func playAll(ctx context.Context, out []DryRun, j plot.Job, to paths.Affine) ([]DryRun, error) {
 	for _, r := range j.PenRuns {
 		p, err := language.ReadAny(ctx, r.File, r.Text, &j.Inputs.Machine)
 		if err != nil {
@@ -51,7 +76,7 @@ func DryRunOf(ctx context.Context, j plot.Job) ([]DryRun, error) {
 		ends, from := plan.Timing().Ends, 0.0
 		for k, b := range p.Blocks {
 			if b.Curve != nil {
-				d.Moves = append(d.Moves, moveOf(plan, b, from, ends[k]))
+				d.Moves = append(d.Moves, moveOf(plan, b, from, ends[k], to))
 			}
 			from = ends[k]
 		}
@@ -60,8 +85,8 @@ func DryRunOf(ctx context.Context, j plot.Job) ([]DryRun, error) {
 	return out, nil
 }
 
-// moveOf samples the planned motion along a block.
-func moveOf(plan motion.Profile, b program.Block, from, to float64) move {
+// moveOf samples the planned motion along a block, and maps where the pen is.
+func moveOf(plan motion.Profile, b program.Block, from, to float64, on paths.Affine) move {
 	m := move{Down: b.Kind == program.Draw}
 	pts := paths.Stroke{b.Curve}.Flatten(chord)
 	n := len(pts) - 1
@@ -70,7 +95,7 @@ func moveOf(plan motion.Profile, b program.Block, from, to float64) move {
 	}
 	for k := 0; k <= n; k++ {
 		t := from + (to-from)*float64(k)/float64(n)
-		at := plan.At(t).Point
+		at := on.Apply(plan.At(t).Point)
 		m.Way = append(m.Way, Hundredth(at.X), Hundredth(at.Y))
 		m.At = append(m.At, milli(t))
 	}

@@ -1,0 +1,77 @@
+package cloth
+
+import (
+	"testing"
+
+	"weftplot/paths"
+	"weftplot/paths/weave"
+)
+
+// A part of a rug that lies far from the rug's corner is fitted as it would be if the
+// counting began at its own corner.
+func TestFitFromAnotherCorner(t *testing.T) {
+	from := place(40, 700)
+	bowed := func(p weave.Place) paths.Point {
+		u, v := p.Across-from.Across, p.Along-from.Along
+		return paths.Point{X: 60 + 2.08*u + 0.05*v, Y: 50 - 0.03*u + 1.99*v + 0.002*u*(96-u)}
+	}
+	var near, far []Mark
+	for _, v := range []float64{0, 52, 104} {
+		for _, u := range []float64{0, 32, 64, 96} {
+			p := place(from.Across+u, from.Along+v)
+			far = append(far, Mark{p, bowed(p)})
+			near = append(near, Mark{place(u, v), bowed(p)})
+		}
+	}
+	opt := FitOptions{Expect: paths.Count{Across: 12 / paths.MMPerInch, Along: 13 / paths.MMPerInch}, Extent: place(96, 130)}
+	a, err := Fit(near, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	opt.From = from
+	b, err := Fit(far, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, q := place(10, 128), place(50, 828)
+	if d := a.Point(p).Dist(b.Point(q)); d > 1e-9 {
+		t.Errorf("the two maps are %g mm apart", d)
+	}
+	x, _ := a.Expect([]weave.Place{p})
+	y, _ := b.Expect([]weave.Place{q})
+	if x != y {
+		t.Errorf("errors to expect: %+v and %+v", x, y)
+	}
+	if m := b.Report().Marks[5]; m.Place != far[5].Place {
+		t.Errorf("mark 6 is told at %v, and was given at %v", m.Place, far[5].Place)
+	}
+}
+
+// A rug that reaches far beyond its marks is refused, unless that is meant.
+func TestBeyondTheMarks(t *testing.T) {
+	var marks []Mark
+	for _, v := range []float64{0, 10, 20} {
+		for _, u := range []float64{0, 50, 100} {
+			marks = append(marks, Mark{place(u, v), pulled(place(u, v))})
+		}
+	}
+	opt := FitOptions{Extent: place(100, 300)}
+	if _, err := Fit(marks, opt); err == nil {
+		t.Error("a rug 15 times as long as its marks is fitted")
+	}
+	opt.Beyond = true
+	r, err := Fit(marks, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near, _ := r.Expect([]weave.Place{place(50, 10)})
+	far, _ := r.Expect([]weave.Place{place(50, 300)})
+	across, _ := r.ExpectAside([]Passage{{place(50, 10), place(1, 0)}})
+	along, _ := r.ExpectAside([]Passage{{place(50, 10), place(0, 2)}})
+	if most := max(across.Greatest, along.Greatest); most > near.Greatest || most < near.Greatest/2 {
+		t.Errorf("aside of lines each way %.3f and %.3f channels, at the place %.3f", across.Greatest, along.Greatest, near.Greatest)
+	}
+	if near.Greatest > 0.3 || far.Greatest < 1 {
+		t.Errorf("errors to expect: %.2f channels among the marks, %.2f far beyond", near.Greatest, far.Greatest)
+	}
+}

@@ -1,0 +1,184 @@
+package snap
+
+import (
+	"flag"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"weftplot/paths"
+	"weftplot/paths/weave"
+)
+
+var diagonalCases = flag.Int("diagonal-cases", 12, "random designs of each kind for the table of diagonals")
+
+// slanting draws designs of slanting lines as rug makers draw them, of a ratio of p over q
+// channels, in mm.
+var slanting = []struct {
+	name string
+	draw func(r *rand.Rand, p, q float64, s *sample)
+}{
+	{"diamonds", func(r *rand.Rand, p, q float64, s *sample) {
+		k := 4 + 12*r.Float64()
+		s.copies(1+r.IntN(6), 2*k*p+3+20*r.Float64(), 0, diamond(k*p, k*q))
+		s.symmetric = true
+	}},
+	{"concentric diamonds", func(r *rand.Rand, p, q float64, s *sample) {
+		k := 20 + 10*r.Float64()
+		for range 2 + r.IntN(3) {
+			s.strokes = append(s.strokes, diamond(k*p, k*q))
+			k *= 0.6 + 0.25*r.Float64()
+		}
+		s.symmetric = true
+	}},
+	{"chevrons", func(r *rand.Rand, p, q float64, s *sample) {
+		k := 8 + 16*r.Float64()
+		for i := range 2 + r.IntN(5) {
+			y := float64(i) * (8 + 4*r.Float64())
+			s.strokes = append(s.strokes, paths.Polyline(pt(-k*p, y), pt(0, y+k*q), pt(k*p, y)))
+		}
+		s.symmetric = true
+	}},
+	{"zigzag", func(r *rand.Rand, p, q float64, s *sample) {
+		k, n := 4+8*r.Float64(), 4+2*r.IntN(8)
+		var pts []paths.Point
+		for i := range n + 1 {
+			pts = append(pts, pt(float64(i)*k*p, float64(i%2)*k*q))
+		}
+		s.strokes = append(s.strokes, paths.Polyline(pts...))
+		s.symmetric = true
+	}},
+	{"trellis", func(r *rand.Rand, p, q float64, s *sample) {
+		k, n := 4+6*r.Float64(), 2+r.IntN(3)
+		for i := range n + 1 {
+			x, y := float64(i)*k*p, float64(i)*k*q
+			w, h := float64(n)*k*p, float64(n)*k*q
+			s.strokes = append(s.strokes, paths.Polyline(pt(x, -y), pt(x+w, h-y)), paths.Polyline(pt(x, y), pt(x+w, y-h)))
+		}
+	}},
+	{"saltire in a square", func(r *rand.Rand, p, q float64, s *sample) {
+		k := 10 + 20*r.Float64()
+		s.strokes = append(s.strokes, box(0, 0, k*p, k*q), paths.Polyline(pt(0, 0), pt(k*p, k*q)), paths.Polyline(pt(0, k*q), pt(k*p, 0)))
+		s.symmetric = true
+	}},
+	{"gables", func(r *rand.Rand, p, q float64, s *sample) {
+		k, h := 6+10*r.Float64(), 10+20*r.Float64()
+		s.copies(1+r.IntN(4), 2*k*p+5+20*r.Float64(), 0, paths.Polyline(pt(0, h), pt(0, 0), pt(2*k*p, 0), pt(2*k*p, h), pt(k*p, h+k*q), pt(0, h), pt(2*k*p, h)))
+		s.symmetric = true
+	}},
+}
+
+func diamond(a, b float64) paths.Stroke {
+	return paths.Polyline(pt(-a, 0), pt(0, -b), pt(a, 0), pt(0, b), pt(-a, 0))
+}
+
+// Every diagonal that is told of lies on crossings, hole by hole, what was symmetric is,
+// equal figures are equal, nothing crosses what it did not; and what is left is said.
+// The table says how many designs are wholly through holes.
+func TestDiagonals(t *testing.T) {
+	for _, kind := range slanting {
+		for _, bordered := range []bool{false, true} {
+			whole, lopsided, unequal := 0, 0, 0
+			r := rand.New(rand.NewPCG(uint64(*rhythmSeed), uint64(len(kind.name))))
+			for n := range *diagonalCases {
+				g := weave.Grid{Across: 25.4 / (10 + 6*r.Float64())}
+				g.Along = g.Across * (0.97 + 0.06*r.Float64())
+				ratio := [][2]float64{{1, 1}, {1, 1}, {1, 2}, {2, 1}}[r.IntN(4)]
+				var s sample
+				kind.draw(r, ratio[0]*g.Across, ratio[1]*g.Across, &s)
+				s.layAsDrawn(r, g, bordered)
+				s.opt.Diagonals = true
+				out, err := Strokes(s.strokes, g, s.opt)
+				if err != nil {
+					t.Fatal(err)
+				}
+				at := fmt.Sprintf("%s %d, bordered %v", kind.name, n, bordered)
+				checkDiagonals(t, at, s.strokes, out, g)
+				v := s.look(out, g)
+				left := slices.ContainsFunc(out.Warnings, func(w weave.Warning) bool { return w.Code == "diagonals-left" })
+				if !left && len(out.Diagonals) > 0 {
+					whole++
+				} else if !left {
+					t.Errorf("%s: nothing is told of its slanting lines", at)
+				}
+				if v.lopsided {
+					lopsided++
+				}
+				if v.unequal && !v.said && !left {
+					unequal++
+				}
+				if v.near {
+					t.Errorf("%s: it lies beyond the room", at)
+				}
+			}
+			t.Logf("%-20s border %-5v of %d: wholly through holes %d, lopsided %d, equal ones unequal unsaid %d", kind.name, bordered, *diagonalCases, whole, lopsided, unequal)
+			if lopsided > 0 {
+				t.Errorf("%s, bordered %v: %d symmetric designs are not", kind.name, bordered, lopsided)
+			}
+		}
+	}
+}
+
+// layAsDrawn puts the sample on the rug at its own size: in the middle of a border with
+// room for it, or with its corner at the rug's.
+func (s *sample) layAsDrawn(r *rand.Rand, g weave.Grid, bordered bool) {
+	b := paths.BoundsOf(s.strokes)
+	m := paths.Translate(b.Min.Mul(-1))
+	if bordered {
+		const inset = 11
+		nx, ny := int(math.Ceil(b.Width()/g.Across))+2*inset+r.IntN(3), int(math.Ceil(b.Height()/g.Along))+2*inset+r.IntN(3)
+		m = paths.Translate(b.Centre().Mul(-1)).Then(paths.Translate(pt(float64(nx)*g.Across/2, float64(ny)*g.Along/2)))
+		_, s.opt.Fixed, _, _ = weave.Border(nx, ny, []int{4, 2}, g)
+		s.opt.Room = &Room{Left: inset, Right: nx - inset, Bottom: inset, Top: ny - inset}
+	}
+	for i, k := range s.strokes {
+		s.strokes[i] = k.Transform(m)
+	}
+}
+
+// checkDiagonals checks the promises of diagonals, the crossings of lines by brute force.
+func checkDiagonals(t *testing.T, at string, strokes []paths.Stroke, out Result, g weave.Grid) {
+	t.Helper()
+	for _, d := range out.Diagonals {
+		a := g.At(weave.Place{Across: float64(d.From[0]), Along: float64(d.From[1])})
+		b := g.At(weave.Place{Across: float64(d.To[0]), Along: float64(d.To[1])})
+		dx, dy := d.To[0]-d.From[0], d.To[1]-d.From[1]
+		if dx*dx*d.Ratio[1]*d.Ratio[1] != dy*dy*d.Ratio[0]*d.Ratio[0] || dx%d.Ratio[0] != 0 || dx == 0 {
+			t.Errorf("%s: a diagonal of %v leads from %v to %v", at, d.Ratio, d.From, d.To)
+		}
+		has := func(p paths.Point) bool {
+			return slices.ContainsFunc(out.Strokes, func(k paths.Stroke) bool {
+				return slices.ContainsFunc(k, func(c paths.Curve) bool { return c.Start().Dist(p) < 1e-9 || c.End().Dist(p) < 1e-9 })
+			})
+		}
+		if !has(a) || !has(b) {
+			t.Errorf("%s: no line ends at %v or at %v", at, d.From, d.To)
+		}
+	}
+	for i := range strokes {
+		for j := range i {
+			before, after := crossings(strokes[i], strokes[j]), crossings(out.Strokes[i], out.Strokes[j])
+			if before != after {
+				t.Errorf("%s: strokes %d and %d cross %d times, and %d as drawn", at, i, j, after, before)
+			}
+		}
+	}
+}
+
+// crossings counts the pairs of lines of two strokes that cross in their middles.
+func crossings(a, b paths.Stroke) (n int) {
+	side := func(p, q, r paths.Point) float64 { return q.Sub(p).Cross(r.Sub(p)) / max(1e-9, q.Dist(p)) }
+	for _, c := range a {
+		for _, d := range b {
+			const off = 1e-3
+			p, q := side(c.Start(), c.End(), d.Start()), side(c.Start(), c.End(), d.End())
+			r, s := side(d.Start(), d.End(), c.Start()), side(d.Start(), d.End(), c.End())
+			if min(math.Abs(p), math.Abs(q), math.Abs(r), math.Abs(s)) > off && p*q < 0 && r*s < 0 {
+				n++
+			}
+		}
+	}
+	return n
+}

@@ -1,0 +1,104 @@
+package onecloth_test
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+
+	"weftplot/paths"
+	"weftplot/paths/fault"
+	"weftplot/paths/weave/cloth"
+	"weftplot/plot"
+	"weftplot/plot/job"
+	"weftplot/plot/job/jobtest"
+	"weftplot/plot/onecloth"
+)
+
+var firsts = flag.String("first", "found", "how the first load lies: found, square or anyhow")
+
+var cases = flag.Int("cases", 1, "how many random cloths are played")
+
+// play draws a rug in its loads on one cloth; the first load is found by its
+// threads, or the cloth lies square or anyhow in it and it is drawn by the nominal count.
+func play(t *testing.T, in job.Inputs, s job.Settings, seed uint64, first string) (plot.Job, *onecloth.Cloth) {
+	t.Helper()
+	made := func() plot.Job {
+		j, err := plot.Make(context.Background(), in, s, plot.Options{})
+		if err != nil && errors.Is(err, fault.Input) && first == "anyhow" {
+			t.Skipf("cloth %d: %v", seed, err)
+		}
+		if err != nil {
+			t.Fatalf("cloth %d, load 1 %s: %v", seed, first, err)
+		}
+		return j
+	}
+	c := onecloth.New(seed, onecloth.Usual)
+	j := made()
+	s.MarksFor, in.MarksFor = map[string]string{}, map[int][]cloth.Mark{}
+	for n := 1; n <= len(j.Loads); n++ {
+		c.Lay(j, n == 1 && first == "square")
+		if n > 1 || first == "found" {
+			in.MarksFor[n], s.MarksFor[fmt.Sprint(n)] = c.Find(j, 100), fmt.Sprintf("marks-%d.toml", n)
+			j = made()
+		}
+		var drawn []plot.Stroke
+		for _, run := range j.Loads[n-1].PenRuns {
+			for _, k := range run.Program.Strokes() {
+				drawn = append(drawn, plot.Stroke{Stroke: k})
+			}
+		}
+		c.Draw(j, strokesOf(drawn))
+	}
+	return j, c
+}
+
+// At every joint: 95 of 100 within 0.15 channels, all within 0.3; nothing missing, nothing
+// twice beyond the lap. The cloth shifts up to 30 mm and turns up to 3 degrees between loads,
+// leans and bows anew up to 2 %, counts change by 1 %; marks are read with 0.2 mm noise.
+func TestRunner(t *testing.T) {
+	data, err := os.ReadFile("../../cmd/weftplot/demo/quay-runner.svg")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := job.ReadDesign("quay-runner.svg", data, job.Settings{}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := job.Settings{Design: "quay-runner.svg", Width: 400, Border: "3", Panels: true, Effort: "quick"}
+	in := jobtest.Inputs(t, d, s.Complete())
+	for _, threads := range strings.Split(*firsts, ",") {
+		near, all, honest, worst := 0, 0, 0, 0.
+		for seed := range uint64(*cases) {
+			var j plot.Job
+			var c *onecloth.Cloth
+			if !t.Run(fmt.Sprint(threads, seed), func(t *testing.T) { j, c = play(t, in, s, seed, threads) }) || c == nil {
+				continue
+			}
+			v := c.Judge(j)
+			if len(j.Loads) != 3 || !v.Sound() {
+				t.Errorf("cloth %d, load 1 %v: %d loads, %v", seed, threads, len(j.Loads), v)
+			}
+			near, all = near+int(v.Within(0.15)*float64(len(v.Gaps))+0.5), all+len(v.Gaps)
+			worst = max(worst, v.Gaps[len(v.Gaps)-1])
+			if v.Gaps[len(v.Gaps)-1] <= max(j.Loads[1].Expected, j.Loads[2].Expected) {
+				honest++
+			}
+		}
+		t.Logf("load 1 %v: of %d joints on %d cloths %.1f %% within 0.15 channels, the farthest %.3f; the error told held on %d", threads, all, *cases, 100*float64(near)/float64(all), worst, honest)
+		if float64(near) < 0.95*float64(all) {
+			t.Errorf("load 1 %v: %d of %d joints within 0.15 channels", threads, near, all)
+		}
+	}
+}
+
+func strokesOf(list []plot.Stroke) []paths.Stroke {
+	var out []paths.Stroke
+	for _, k := range list {
+		out = append(out, k.Stroke)
+	}
+	return out
+}
