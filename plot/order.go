@@ -1,6 +1,7 @@
 package plot
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -35,6 +36,9 @@ type Tour struct {
 	// Copies says of which copy of a kit each of Asked is, by the number from 1; 0 is a
 	// tick where the cloth is cut. It is nil for a single rug.
 	Copies []int
+	// TravelBound is a pen-up distance in mm that no order of the strokes falls below,
+	// worked out at thorough effort; 0 where none is.
+	TravelBound float64
 }
 
 // Order gives each pen its strokes, those of layers to be drawn first before the others,
@@ -142,7 +146,23 @@ func (r Registered) ordered(ctx context.Context, t Tour, effort order.Effort, op
 	for i, p := range res.Placed {
 		t.Asked[i] = Stroke{p.Stroke, groups[p.Group][p.Index].Layer}
 	}
-	return t, ctx.Err()
+	if effort == order.Thorough {
+		err = r.bound(&t, res.TravelMM, how)
+	}
+	return t, cmp.Or(ctx.Err(), err)
+}
+
+// bound works out the bound on the travel of t, which is travel mm now. A blade cuts on
+// past where a closed line begins, so its tour has none; nor has a large one.
+func (r Registered) bound(t *Tour, travel float64, how order.Options) error {
+	n := len(t.Asked)
+	if n == 0 || n > order.MostBounded || t.Pen.Blade {
+		return nil
+	}
+	b, err := order.LowerBound(plain(t.Asked), how.Home, how.Park, travel, how.Stop)
+	// The machine counts in steps: each end of a hop is drawn up to one step off.
+	t.TravelBound = max(0, b-2*float64(n+1)*r.Inputs.Machine.Step())
+	return err
 }
 
 // layersFirst are the layers that are drawn before all others, in order.

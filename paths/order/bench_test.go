@@ -56,20 +56,3 @@ func BenchmarkOrderGrowth(b *testing.B) {
 		})
 	}
 }
-
-// BenchmarkLowerBound reports the lower bound beside the best known.
-func BenchmarkLowerBound(b *testing.B) {
-	for _, s := range sets {
-		if s.name == "mixed-1000" {
-			continue // the bound is for open strokes
-		}
-		strokes := s.strokes(b)
-		b.Run(s.name, func(b *testing.B) {
-			var bound float64
-			for b.Loop() {
-				bound = lowerBound(strokes, s.best, 300)
-			}
-			b.ReportMetric(bound/s.best, "x-best")
-		})
-	}
-}

@@ -126,7 +126,13 @@ func (r *solver) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
 	}
 	before := r.best
 	r.best += w.cost()
-	r.shorten(w, r.budget(strokes))
+	work := r.budget(strokes)
+	if r.Effort == Thorough && len(w.seq) > mostExact {
+		r.shorten(w, work/2)
+		r.merge(w, work/2)
+	} else {
+		r.shorten(w, work)
+	}
 	placed := place(strokes, w, from, to)
 	r.best = before + w.cost()
 	return placed

@@ -14,46 +14,47 @@ import (
 
 // Report is the content of report.json. Every length is mm, every time s.
 type Report struct {
-	Version          int           `json:"version"`               // of this form, 1
-	Name             string        `json:"name"`                  // the job's
-	Mirrored         bool          `json:"mirrored"`              // what is drawn is the mirror image of the rug
-	Craft            job.Craft     `json:"craft"`                 // how the rug is worked
-	Transfer         job.Transfer  `json:"transfer"`              // how the drawing gets onto the backing
-	Side             string        `json:"side"`                  // what the pen draws on, in words
-	Machine          string        `json:"machine"`               // its name
-	Language         string        `json:"language"`              // gcode, hpgl or hpgl2
-	Backing          string        `json:"backing"`               // its name
-	Count            string        `json:"count"`                 // channels an inch or so, across x along
-	FinishedMM       [2]float64    `json:"finished_mm"`           // width and height
-	FinishedChannels [2]float64    `json:"finished_channels"`     // across and along
-	BackingMM        [2]float64    `json:"backing_mm"`            // to cut, with the margin
-	Scale            float64       `json:"scale"`                 // of lengths, from design to rug
-	Strokes          int           `json:"strokes"`               // of all programs
-	PenLifts         int           `json:"pen_lifts"`             // of all programs
-	DrawMM           float64       `json:"draw_mm"`               // with the pen down
-	TravelMM         float64       `json:"travel_mm"`             // with the pen up
-	TimeS            float64       `json:"time_s"`                // of all programs, without changes of pens
-	Bounds           *[4]float64   `json:"bounds_mm"`             // x0, y0, x1, y1 of what is drawn, on the machine; null when nothing is
-	MaxFeed          float64       `json:"max_feed_mm_s"`         // the greatest that is asked for
-	Pens             []Pen         `json:"pens"`                  // in the order in which they draw
-	Snap             Snap          `json:"snap"`                  // what went into channels
-	Registration     *Registration `json:"registration"`          // null without marks
-	Lay              string        `json:"lay,omitempty"`         // turned, where the cloth lies turned by a quarter
-	MergedMM         float64       `json:"merged_mm"`             // drawn twice in the design, and once here
-	Words            []Words       `json:"words,omitempty"`       // drawn in single-line letters
-	Copies           []Copy        `json:"copies,omitempty"`      // of a kit
-	Loads            []Load        `json:"loads,omitempty"`       // layings of the cloth of a kit, or of a rug that is drawn in parts
-	ClothMM          *[2]float64   `json:"cloth_mm,omitempty"`    // that a kit takes, selvedge to selvedge and along
-	PensNeeded       []PenNeed     `json:"pens_needed,omitempty"` // for a kit
-	Joints           []Joint       `json:"joints,omitempty"`      // where parts of strokes meet
-	MakingUp         []MakingUp    `json:"making_up,omitempty"`   // lines outside the rug
-	Repeat           *Repeat       `json:"repeat,omitempty"`      // the row of motifs along the border
-	Paper            *Paper        `json:"paper,omitempty"`       // what is printed at full size; nil for nothing
-	Warnings         []Warning     `json:"warnings"`              // what to look at before drawing
-	Overruled        []string      `json:"overruled"`             // codes of warnings that would have refused the job
-	Cautions         []string      `json:"cautions"`              // to be said before the machine moves
-	Files            []string      `json:"files"`                 // of the job folder
-	Programs         []ProgramFile `json:"programs"`              // in their order
+	Version          int           `json:"version"`                   // of this form, 1
+	Name             string        `json:"name"`                      // the job's
+	Mirrored         bool          `json:"mirrored"`                  // what is drawn is the mirror image of the rug
+	Craft            job.Craft     `json:"craft"`                     // how the rug is worked
+	Transfer         job.Transfer  `json:"transfer"`                  // how the drawing gets onto the backing
+	Side             string        `json:"side"`                      // what the pen draws on, in words
+	Machine          string        `json:"machine"`                   // its name
+	Language         string        `json:"language"`                  // gcode, hpgl or hpgl2
+	Backing          string        `json:"backing"`                   // its name
+	Count            string        `json:"count"`                     // channels an inch or so, across x along
+	FinishedMM       [2]float64    `json:"finished_mm"`               // width and height
+	FinishedChannels [2]float64    `json:"finished_channels"`         // across and along
+	BackingMM        [2]float64    `json:"backing_mm"`                // to cut, with the margin
+	Scale            float64       `json:"scale"`                     // of lengths, from design to rug
+	Strokes          int           `json:"strokes"`                   // of all programs
+	PenLifts         int           `json:"pen_lifts"`                 // of all programs
+	DrawMM           float64       `json:"draw_mm"`                   // with the pen down
+	TravelMM         float64       `json:"travel_mm"`                 // with the pen up
+	TravelBoundMM    float64       `json:"travel_bound_mm,omitempty"` // no order of the strokes travels less; at thorough effort
+	TimeS            float64       `json:"time_s"`                    // of all programs, without changes of pens
+	Bounds           *[4]float64   `json:"bounds_mm"`                 // x0, y0, x1, y1 of what is drawn, on the machine; null when nothing is
+	MaxFeed          float64       `json:"max_feed_mm_s"`             // the greatest that is asked for
+	Pens             []Pen         `json:"pens"`                      // in the order in which they draw
+	Snap             Snap          `json:"snap"`                      // what went into channels
+	Registration     *Registration `json:"registration"`              // null without marks
+	Lay              string        `json:"lay,omitempty"`             // turned, where the cloth lies turned by a quarter
+	MergedMM         float64       `json:"merged_mm"`                 // drawn twice in the design, and once here
+	Words            []Words       `json:"words,omitempty"`           // drawn in single-line letters
+	Copies           []Copy        `json:"copies,omitempty"`          // of a kit
+	Loads            []Load        `json:"loads,omitempty"`           // layings of the cloth of a kit, or of a rug that is drawn in parts
+	ClothMM          *[2]float64   `json:"cloth_mm,omitempty"`        // that a kit takes, selvedge to selvedge and along
+	PensNeeded       []PenNeed     `json:"pens_needed,omitempty"`     // for a kit
+	Joints           []Joint       `json:"joints,omitempty"`          // where parts of strokes meet
+	MakingUp         []MakingUp    `json:"making_up,omitempty"`       // lines outside the rug
+	Repeat           *Repeat       `json:"repeat,omitempty"`          // the row of motifs along the border
+	Paper            *Paper        `json:"paper,omitempty"`           // what is printed at full size; nil for nothing
+	Warnings         []Warning     `json:"warnings"`                  // what to look at before drawing
+	Overruled        []string      `json:"overruled"`                 // codes of warnings that would have refused the job
+	Cautions         []string      `json:"cautions"`                  // to be said before the machine moves
+	Files            []string      `json:"files"`                     // of the job folder
+	Programs         []ProgramFile `json:"programs"`                  // in their order
 	// Hashes are the SHA-256 of every file but the report itself, in hexadecimal.
 	Hashes map[string]string `json:"hashes"`
 }
@@ -167,11 +168,24 @@ func Of(j plot.Job, opt Options) Report {
 			all = all.Union(k.Bounds())
 		}
 	}
+	r.TravelBoundMM = travelBound(j)
 	r.addKit(j)
 	r.addPanels(j)
 	r.DrawMM, r.TravelMM, r.TimeS = round(r.DrawMM), round(r.TravelMM), round(r.TimeS)
 	r.Bounds = bounds(all)
 	return r
+}
+
+// travelBound returns the sum of the bounds on the travel of all programs in mm,
+// rounded down, and 0 where one of them has none.
+func travelBound(j plot.Job) (sum float64) {
+	for _, t := range j.Tours {
+		if t.TravelBound == 0 {
+			return 0
+		}
+		sum += t.TravelBound
+	}
+	return math.Floor(sum*1e4) / 1e4
 }
 
 // size is a finished size in mm and in channels, across and along.

@@ -135,9 +135,14 @@ var negativeZero = regexp.MustCompile(`-0\.0 mm`)
 // penWords says what each pen draws, in order.
 func penWords(j plot.Job) []string {
 	var out []string
-	for _, run := range j.PenRuns {
-		out = append(out, fmt.Sprintf("%s, %s: %s, %.2f m drawn, %.2f m travel, %s", run.Pen.Name, run.File,
-			howMany(run.Totals.Strokes, "stroke"), run.Totals.DrawMM/1000, run.Totals.TravelMM/1000, Minutes(run.Timing.Total)))
+	for i, run := range j.PenRuns {
+		words := fmt.Sprintf("%s, %s: %s, %.2f m drawn, %.2f m travel, %s", run.Pen.Name, run.File,
+			howMany(run.Totals.Strokes, "stroke"), run.Totals.DrawMM/1000, run.Totals.TravelMM/1000, Minutes(run.Timing.Total))
+		if len(j.Tours) == len(j.PenRuns) && j.Tours[i].TravelBound > 0 { // a kit has no tours
+			less := math.Ceil(1000*max(0, 1-j.Tours[i].TravelBound/run.Totals.TravelMM)) / 10
+			words += fmt.Sprintf("; no order travels more than %.1f %% less", less)
+		}
+		out = append(out, words)
 	}
 	return out
 }

@@ -1,0 +1,70 @@
+package order
+
+import (
+	"math"
+
+	"weftplot/paths"
+	"weftplot/paths/fault"
+)
+
+// MostBounded is the greatest number of strokes of a group for which [LowerBound]
+// finds a bound: its work grows with their square.
+const MostBounded = 5000
+
+// LowerBound returns a pen-up distance in mm that no tour from home through all
+// strokes to the park position falls below. Groups are taken one after the other
+// in any tour, and the bound holds without that rule as well.
+//
+// It is Held and Karp's (Operations Research 18, 1970; Mathematical Programming 1,
+// 1971): a tour has one hop at each end of a stroke and joins all strokes, so it is
+// no shorter than the least spanning tree of the strokes with prices added to its
+// ends, less the prices, whatever they are. Here a tour is closed by the way from
+// park to home, a stroke that is drawn already. A tour is then one hop more than a
+// tree: the tree leaves out the way from park to home, as the 1-tree leaves out one
+// city, and has the cheapest hop at park and the cheapest at home besides.
+//
+// The prices are found with the hops to near neighbours, and those that come up in
+// trees over all pairs; the bound itself is always taken over all pairs. A
+// loop may be entered anywhere: it is one node with two hops, and a hop to it costs
+// the distance to discs that cover it, which is never more than to the loop itself. So
+// a way that enters a loop at one place and leaves it at another is taken for allowed:
+// the bound holds, and where loops are large it is loose.
+//
+// stop, when set, is asked now and then whether to end the ascent: the bound so far
+// is then returned, and is valid. The error is a [fault.Error] of kind
+// [fault.Fit] for more than [MostBounded] strokes.
+func LowerBound(strokes []paths.Stroke, home, park paths.Point, tour float64, stop func() bool) (float64, error) {
+	if len(strokes) > MostBounded {
+		return 0, fault.TooBig("bound of travel", "leave the bound out", "%d strokes are more than the %d that a bound is found for", len(strokes), MostBounded)
+	}
+	if len(strokes) == 0 {
+		return home.Dist(park), nil
+	}
+	a := newAscent(strokes, home, park)
+	step, bound := 1.5, a.whole()
+	for round := 1; round <= ascentRounds && (stop == nil || !stop()); round++ {
+		at := a.near()
+		if !a.reprice(step * max(tour-at, 0.001*tour)) {
+			break
+		}
+		step *= 0.985
+		if round%wholeEvery == 0 {
+			bound = max(bound, a.whole())
+		}
+	}
+	bound = max(bound, a.whole())
+	// The sums are rounded: each term to 2^-53 of itself.
+	var size float64
+	for _, p := range a.price {
+		size += math.Abs(p)
+	}
+	bound -= 1e-14 * float64(len(a.price)) * (size/float64(len(a.price)) + tour)
+	return max(0, bound), nil
+}
+
+// The ascent has this many rounds, and every so often the bound is taken over all
+// pairs; the hops that come up there count from then on.
+const (
+	ascentRounds = 300
+	wholeEvery   = 60
+)

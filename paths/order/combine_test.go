@@ -1,0 +1,74 @@
+package order
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"weftplot/paths"
+)
+
+// TestCombine combines tours found apart from one another, of open strokes and of
+// strokes of every kind: each stroke is still drawn once, and the tour is shorter by
+// the gain, which is never negative.
+func TestCombine(t *testing.T) {
+	gained := 0
+	for seed := range uint64(20) {
+		strokes := uniform(400, seed)
+		if seed%2 == 1 {
+			strokes = randomStrokes(rand.New(rand.NewPCG(seed, 31)), 400)
+		}
+		f := newInstance(strokes, pt(0, 0), pt(0, 0), nil)
+		near := newNeighbours(f)
+		w := &ordering{f, near, greedy(f, near)}
+		other := w.clone()
+		r := &solver{}
+		r.perturb(w, w.all(), rand.New(rand.NewPCG(seed, 1)), 2_000, 0)
+		r.perturb(other, other.all(), rand.New(rand.NewPCG(seed, 2)), 2_000, 0)
+		before := w.cost()
+		gain := w.combine(other)
+		if gain < 0 || math.Abs(before-gain-w.cost()) > 1e-6 {
+			t.Errorf("seed %d: %g less a gain of %g is %g", seed, before, gain, w.cost())
+		}
+		if gain > 0 {
+			gained++
+		}
+		drawn := make([]bool, len(strokes)+1)
+		for _, e := range w.seq {
+			drawn[e>>1] = true
+		}
+		for s, ok := range drawn {
+			if !ok || len(w.seq) != len(drawn) {
+				t.Fatalf("seed %d: stroke %d is not drawn, or another twice", seed, s)
+			}
+		}
+	}
+	if gained < 3 {
+		t.Errorf("%d of 20 combinations gained", gained)
+	}
+}
+
+// TestThoroughIsWorthIt: at least half of what normal effort leaves to the best known
+// is gone at thorough effort.
+func TestThoroughIsWorthIt(t *testing.T) {
+	if !*thorough {
+		t.Skip("-thorough takes a minute")
+	}
+	for _, s := range sets {
+		if s.name != "seg-1000" && s.name != "clusters-2000" {
+			continue
+		}
+		var gap [2]float64
+		for i, effort := range []Effort{Normal, Thorough} {
+			got, err := Order([][]paths.Stroke{s.strokes(t)}, Options{Effort: effort})
+			if err != nil {
+				t.Fatal(err)
+			}
+			gap[i] = got.TravelMM/s.best - 1
+		}
+		t.Logf("%s: %.4f over the best known at normal effort, %.4f at thorough", s.name, gap[0], gap[1])
+		if gap[1] > gap[0]/2 {
+			t.Errorf("%s: %.4f over the best known at normal effort, %.4f at thorough", s.name, gap[0], gap[1])
+		}
+	}
+}

@@ -1,0 +1,50 @@
+package order
+
+import (
+	"flag"
+	"regexp"
+	"runtime"
+	"syscall"
+	"testing"
+
+	"weftplot/paths"
+)
+
+var (
+	thorough = flag.Bool("thorough", false, "more and larger cases")
+	table    = flag.String("table", "", "print ratio, user seconds and memory of the sets that this expression matches, such as uniform.*/normal")
+)
+
+// TestTable prints what the efforts are worth.
+func TestTable(t *testing.T) {
+	if *table == "" {
+		t.Skip("-table names the sets")
+	}
+	want := regexp.MustCompile(*table)
+	for _, s := range sets {
+		for _, effort := range []Effort{Quick, Normal, Thorough} {
+			if name := s.name + "/" + effort.String(); want.MatchString(name) {
+				strokes := s.strokes(t)
+				before := userSeconds()
+				got, err := Order([][]paths.Stroke{strokes}, Options{Effort: effort})
+				if err != nil {
+					t.Fatal(err)
+				}
+				took := userSeconds() - before
+				var m runtime.MemStats
+				runtime.ReadMemStats(&m)
+
+				t.Logf("%-24s %.4f of the best known, %.3f mm, %.1f user seconds, %d MB", name, got.TravelMM/s.best, got.TravelMM, took, m.Sys>>20)
+			}
+		}
+	}
+}
+
+// userSeconds returns the CPU time of this process so far.
+func userSeconds() float64 {
+	var u syscall.Rusage
+	if syscall.Getrusage(syscall.RUSAGE_SELF, &u) != nil {
+		return 0
+	}
+	return float64(u.Utime.Sec) + float64(u.Utime.Usec)/1e6
+}
