@@ -26,7 +26,11 @@ type Laid struct {
 	// Margin is what of the backing is left round the rug, in mm.
 	Margin   float64
 	Mirrored bool
-	// Artwork holds the strokes of the design.
+	// Field is the design without the layers that are repeated along the border, and Band
+	// the row of these, nil for none.
+	Field paths.Design
+	Band  *Band
+	// Artwork holds the strokes of the field.
 	Artwork []Stroke
 	// Words are the lines of words of the design and of the settings.
 	Words []Lettered
@@ -90,7 +94,7 @@ func Lay(in job.Inputs, s job.Settings) (Laid, error) {
 
 // place lays out the design and the words.
 func (l *Laid) place() error {
-	in, s := l.Inputs, l.Settings
+	s := l.Settings
 	alpha, err := s.Letters()
 	if err != nil {
 		return err
@@ -99,11 +103,17 @@ func (l *Laid) place() error {
 	if err != nil {
 		return err
 	}
-	if l.Layout, err = layOut(in.Design, s, l.Grid, words); err != nil {
+	if l.Field, l.Band, err = bandOf(l.Inputs.Design, s, l.Grid, words.inside+words.clear); err != nil {
+		return err
+	}
+	if l.Band != nil { // what follows lies inside it
+		words.inside += words.clear + l.Band.Deep
+	}
+	if l.Layout, err = layOut(l.Field, s, l.Grid, words, l.Band); err != nil {
 		return err
 	}
 	m := l.Layout.ToRug.Then(l.Mirror(l.Layout.Width))
-	for _, layer := range in.Design.Layers {
+	for _, layer := range l.Field.Layers {
 		for _, k := range layer.Strokes {
 			l.Artwork = append(l.Artwork, Stroke{k.Stroke.Transform(m), layer.Name})
 		}
@@ -111,7 +121,7 @@ func (l *Laid) place() error {
 	if err := l.setWords(alpha, l.Layout.room); err != nil {
 		return err
 	}
-	if len(in.Design.Words) > 0 || s.Words != "" {
+	if len(l.Field.Words) > 0 || s.Words != "" {
 		l.Settings.Alphabet = alpha.Name()
 	}
 	return l.setInscription(words)
@@ -188,7 +198,7 @@ type Layout struct {
 // layOut finds the finished size. Without a border the rug is the design's
 // extent. With one it is a whole number of channels each way, and the artwork,
 // its proportions kept, lies in the middle, inside border, words and clearance.
-func layOut(d paths.Design, s job.Settings, g weave.Grid, words inscription) (Layout, error) {
+func layOut(d paths.Design, s job.Settings, g weave.Grid, words inscription, band *Band) (Layout, error) {
 	rows, err := s.BorderRows()
 	if err != nil {
 		return Layout{}, err
@@ -208,6 +218,13 @@ func layOut(d paths.Design, s job.Settings, g weave.Grid, words inscription) (La
 	case rows != nil:
 		if l, err = layInside(s, g, 2*inset, bottom+top, w, h); err != nil {
 			return Layout{}, err
+		}
+		if band != nil {
+			if err := band.close(&l, s, g); err != nil {
+				return Layout{}, err
+			}
+			l.Scale = min(sideScale((l.NX-2*inset)*g.Across, w), sideScale((l.NY-bottom-top)*g.Along, h))
+			l.Width, l.Height = l.NX*g.Across, l.NY*g.Along
 		}
 	case s.Width > 0:
 		l.Scale = float64(s.Width) / w
@@ -273,6 +290,14 @@ func layInside(s job.Settings, g weave.Grid, across, along, w, h float64) (Layou
 		return l, fault.At("border", err)
 	}
 	return l, nil
+}
+
+// sideScale returns the greatest scale at which artwork of a size fits a room, both in mm.
+func sideScale(room, size float64) float64 {
+	if size == 0 {
+		return math.Inf(1)
+	}
+	return room / size
 }
 
 // sizeGiven checks that a size can be had, and that two sizes agree. The line

@@ -59,12 +59,17 @@ func snapped(ctx context.Context, l Laid) (Snapped, error) {
 		if lines, fixed, inset, err = weave.Border(nx, ny, rows, l.Grid); err != nil {
 			return Snapped{}, err
 		}
-		inset += l.Settings.ClearRows() + 1
+		inset += l.takenInside()
 		room = &snap.Room{Left: inset, Right: nx - inset, Bottom: inset, Top: ny - inset}
 		for _, k := range lines {
 			s.Lines = append(s.Lines, Stroke{k, BorderLayer})
 		}
 	}
+	band, err := l.bandStrokes(ctx)
+	if err != nil {
+		return Snapped{}, err
+	}
+	s.Lines = append(s.Lines, band...)
 	if l.Settings.NoSnap && len(l.Settings.SnapFor) == 0 {
 		if len(l.Settings.Channel) > 0 {
 			return Snapped{}, fault.Bad("channel", "leave out [no-snap]", "no line goes into a channel in this job")
@@ -94,6 +99,16 @@ func snapped(ctx context.Context, l Laid) (Snapped, error) {
 		s.Rug = boundsOf(s.Lines).Union(boundsOf(l.lettered()))
 	}
 	return s, nil
+}
+
+// takenInside returns how many channels lie between the innermost line of the border and
+// the room for the artwork: the clearance, and a row of motifs with its own.
+func (l Laid) takenInside() int {
+	clear := l.Settings.ClearRows() + 1
+	if l.Band != nil {
+		return clear + l.Band.Deep + clear
+	}
+	return clear
 }
 
 // inChannels puts the artwork on the weave, channels numbered from the rug's corner.
@@ -173,7 +188,7 @@ func cornerOf(r snap.Result, g weave.Grid) [2]int {
 
 // layersKnown refuses what is said of layers that are not there.
 func (l Laid) layersKnown() error {
-	layers := layersOf(l.Artwork)
+	layers := slices.Compact(append(layersOf(l.Artwork), l.Settings.RepeatLayers()...))
 	for _, k := range []struct {
 		setting string
 		of      map[string]string
@@ -229,7 +244,7 @@ func Join(ctx context.Context, s Snapped) (Joined, error) {
 	words, line := s.lettered(), s.linesOfWords()
 	for _, name := range layersOf(slices.Concat(s.Lines, words)) {
 		joined, rep, err := join.Strokes(groups[name], join.Options{
-			Tolerance: s.Meet(), KeepDoubles: s.Settings.KeepDoubles, Stop: ctx.Err,
+			Tolerance: s.Meet(), KeepDoubles: s.Settings.KeepDoubles, Through: s.Settings.ThroughCrossings, Stop: ctx.Err,
 		})
 		if err != nil {
 			return Joined{}, fault.At(fmt.Sprintf("layer %q", name), err)

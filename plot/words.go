@@ -67,7 +67,7 @@ func anchored(a paths.Anchor, width float64) float64 {
 // setWords sets the design's words on the weave.
 func (l *Laid) setWords(a letters.Alphabet, room inside) error {
 	var cache letters.Cache
-	for _, w := range l.Inputs.Design.Words {
+	for _, w := range l.Field.Words {
 		w = w.Transform(l.Layout.ToRug)
 		quarters, on := l.quarters(w.Turn)
 		pose := letters.Pose{Quarters: quarters, Mirrored: l.Mirrored}

@@ -110,6 +110,7 @@ func printCheck(s terminal.Streams, r report.CheckReport) {
 	for _, size := range r.Sizes {
 		sizes = append(sizes, size.Message)
 	}
+	section("Motifs along the border:", r.Repeat.Words())
 	section("Sizes near this one at which more of what repeats is a whole number of rows:", sizes)
 	printFindings(p, r.Findings, r.Gauge)
 	if len(ignored)+len(warnings)+len(r.Findings) == 0 {

@@ -7,6 +7,8 @@ import (
 	"testing"
 	"time"
 
+	"pgregory.net/rapid"
+
 	"weftplot/paths"
 	"weftplot/paths/fault"
 )
@@ -19,14 +21,8 @@ var heaps = []struct {
 }{
 	{"one line over and over", false, sameLine},
 	{"one line over and over, kept", true, sameLine},
-	{"lines along one line", false, func(n int) []paths.Stroke {
-		out := make([]paths.Stroke, n)
-		for i := range out {
-			x := 0.1 * float64(i*7919%n)
-			out[i] = line(x, 0, x+float64(n)/20+float64(i%97)/100, 0)
-		}
-		return out
-	}},
+	{"lines along one line", false, alongOneLine},
+	{"lines along one line, kept", true, alongOneLine},
 	{"lines each over the next", false, func(n int) []paths.Stroke {
 		out := make([]paths.Stroke, n)
 		for i := range out {
@@ -82,6 +78,16 @@ func slanting(n int, rise float64) []paths.Stroke {
 	return out
 }
 
+// alongOneLine are lines each of which lies on half of the others.
+func alongOneLine(n int) []paths.Stroke {
+	out := make([]paths.Stroke, n)
+	for i := range out {
+		x := 0.1 * float64(i*7919%n)
+		out[i] = line(x, 0, x+float64(n)/20+float64(i%97)/100, 0)
+	}
+	return out
+}
+
 func sameLine(n int) []paths.Stroke {
 	out := make([]paths.Stroke, n)
 	for i := range out {
@@ -112,7 +118,11 @@ func TestLooksGrowWithTheStrokes(t *testing.T) {
 			few, many := looks(t, h.of(n), h.keep), looks(t, h.of(4*n), h.keep)
 			t.Logf("%.0f and %.0f looks, exponent %.2f", few, many, math.Log(many/few)/math.Log(4))
 			star := h.name == "a star of lines"
-			if !star && many > 4*n && many > few*math.Pow(4, 1.2) || many > 200*4*n {
+			each := 200.
+			if h.keep {
+				each += cutsEach * cutLooks
+			}
+			if !star && many > 4*n && many > few*math.Pow(4, 1.2) || many > each*4*n {
 				t.Errorf("%.0f looks at %d strokes, %.0f at %d", few, n, many, 4*n)
 			}
 		})
@@ -244,4 +254,27 @@ func TestMergingPaysForItsLifts(t *testing.T) {
 		}
 		covers(t, got, c.strokes, 0.02)
 	}
+}
+
+// However many cuts are left out, the strokes are as few as with all of them, and
+// draw the same.
+func TestFewCutsMakeNoMoreStrokes(t *testing.T) {
+	const tol = 0.01
+	rapid.Check(t, func(t *rapid.T) {
+		r := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
+		opt := Options{Tolerance: tol, KeepDoubles: rapid.Bool().Draw(t, "keep")}
+		strokes := randomDrawing(r, rapid.IntRange(1, 20).Draw(t, "strokes"), 0)
+		want, _ := mustStrokes(t, strokes, opt)
+		w := newWork(nil)
+		w.fewCuts = true
+		got, _, err := withWork(strokes, opt, w)
+		if err != nil {
+			t.Fatal(err)
+		}
+		checkValid(t, got)
+		covers(t, got, want, 2*tol)
+		if len(got) != len(want) {
+			t.Errorf("%d strokes, and %d with all cuts", len(got), len(want))
+		}
+	})
 }

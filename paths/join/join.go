@@ -15,6 +15,9 @@ type Options struct {
 	// KeepDoubles leaves lines that lie on one another as they are, to be drawn
 	// as often as they are given.
 	KeepDoubles bool
+	// Through makes a node of every place where lines cross, so that the pen may turn off
+	// there where that saves a lift. Elsewhere it goes straight on.
+	Through bool
 	// Stop, unless nil, is asked now and then whether to go on; its error ends the
 	// joining.
 	Stop func() error
@@ -39,7 +42,7 @@ type Report struct {
 // be (Euler 1736; Hierholzer 1873), and one closed stroke where no node is
 // odd. At each node the pen goes on as straight as that number allows.
 //
-// Strokes that cross without a common point stay apart. An end moves by the
+// Strokes that cross without a common point stay apart, but with [Options].Through. An end moves by the
 // tolerance at most, so that ends that met within it meet exactly; all else
 // stays where it is. Dots, and strokes no larger than twice the tolerance, are
 // left as they are. Strokes come out in the order and direction of the first of
@@ -81,6 +84,13 @@ func withWork(strokes []paths.Stroke, opt Options, work *work) ([]paths.Stroke, 
 		}
 		report.MergedMM = merged(parts, rest)
 		pieces = loosened(slices.Concat(rest...))
+	}
+	if opt.Through {
+		var err error
+		tol = max(tol, rounding) // two curves' places of one crossing differ by so much
+		if pieces, err = splitAtCrossings(pieces, tol, work); err != nil {
+			return nil, Report{}, err
+		}
 	}
 	g, err := newGraph(pieces, tol, work)
 	if err != nil {

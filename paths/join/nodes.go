@@ -43,14 +43,19 @@ func vertices(parts []part) ([]vertex, map[paths.Point]int) {
 }
 
 // splitAtEnds cuts the parts where a stroke ends on their middle, and where
-// any node lies on it exactly. Pieces stay in order.
+// any node lies on it exactly. Pieces stay in order. Where there are very many such
+// places only those cuts are made that connect the drawing ([connection]).
 func splitAtEnds(parts []part, tol float64, w *work) ([]part, error) {
-	vs, _ := vertices(parts)
+	vs, at := vertices(parts)
+	connected := newConnection(parts, vs, at, w.freeCuts(len(parts)))
 	index := near.NewCurves(len(parts), func(i int) paths.Curve { return parts[i].Curve }, max(tol, rounding))
 	cuts := make([][]float64, len(parts))
 	places := cutPlaces{side: max(tol, rounding), at: map[cutCell][]paths.Point{}}
 	counted := 0
-	for _, v := range vs {
+	for k, v := range vs {
+		if connected.isDone() {
+			break
+		}
 		reach := min(tol, rounding)
 		if v.loose {
 			reach = tol
@@ -61,6 +66,9 @@ func splitAtEnds(parts []part, tol float64, w *work) ([]part, error) {
 		looks := 0
 		index.Near(v.Point, func(i int) bool {
 			looks++
+			if !connected.needs(i, k) {
+				return true
+			}
 			c := parts[i].Curve
 			if c.Start().Dist(v.Point) <= tol || c.End().Dist(v.Point) <= tol {
 				return true
@@ -71,6 +79,7 @@ func splitAtEnds(parts []part, tol float64, w *work) ([]part, error) {
 			}
 			if places.add(i, c.At(t), v.Point, reach) {
 				cuts[i] = append(cuts[i], t)
+				connected.cut(i, k)
 				looks += cutLooks
 			}
 			return true
@@ -79,6 +88,11 @@ func splitAtEnds(parts []part, tol float64, w *work) ([]part, error) {
 			return nil, err
 		}
 	}
+	return cutAt(parts, cuts), nil
+}
+
+// cutAt returns the pieces of the parts that are cut at these parameters.
+func cutAt(parts []part, cuts [][]float64) []part {
 	out := make([]part, 0, len(parts))
 	for i, p := range parts {
 		at := 0.
@@ -93,7 +107,7 @@ func splitAtEnds(parts []part, tol float64, w *work) ([]part, error) {
 			out = append(out, p.between(at, 1, false))
 		}
 	}
-	return out, nil
+	return out
 }
 
 // cutPlaces finds the places where a part is cut already.

@@ -11,8 +11,7 @@ const mostLooks = 100_000_000
 const boxLooks = 16
 
 // cutLooks is how many looks a cut counts as: it takes their time, and the pieces
-// that it makes take memory. Where n lines lie along one line and are all kept,
-// each is cut at the ends of all others.
+// that it makes take memory.
 const cutLooks = 50
 
 // asking is how many looks lie between two questions whether to stop.
@@ -21,7 +20,8 @@ const asking = 4096
 // work counts the looks at curves, and asks now and then whether to go on.
 type work struct {
 	left, since int
-	curves      int // of the drawing
+	curves      int  // of the drawing
+	fewCuts     bool // only those that connect the drawing are made
 	stop        func() error
 }
 
@@ -56,4 +56,12 @@ func (w *work) ask() error {
 		return nil
 	}
 	return w.stop()
+}
+
+// freeCuts returns how many cuts of so many parts may be made that connect nothing.
+func (w *work) freeCuts(parts int) int {
+	if w.fewCuts {
+		return 0
+	}
+	return cutsEach*parts + cutsMore
 }

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"strconv"
 
 	"github.com/pelletier/go-toml/v2"
 
@@ -40,6 +41,14 @@ var followed = map[string]string{
 	"cut":           "none",
 	"stripes":       StripesEven,
 	"stripes-for":   "none",
+	"diagonals":     DiagonalsOn,
+	"channel":       "none",
+	"lap":           paths.Length(defaultLap).String(),
+	"repeat":        "none",
+	"repeat-height": "as drawn",
+	"repeat-gap":    strconv.Itoa(RepeatGap),
+	"repeat-give":   GiveGap,
+	"repeat-corner": CornerEmpty,
 	"snap-for":      "none",
 	"gauge":         DefaultGauge,
 	"marks":         "none",

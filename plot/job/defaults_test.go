@@ -30,7 +30,7 @@ func TestDefaultTextHolds(t *testing.T) {
 
 // What follows from an input is told in words, or as what may be said.
 func TestFollowedMayBeSaid(t *testing.T) {
-	for _, name := range []string{"alphabet", "words-at", "words-height", "fit", "lay", "overlap", "border", "border-on", "least", "stripes", "gauge", "words-shift", "iron", "printer-scale"} {
+	for _, name := range []string{"alphabet", "words-at", "words-height", "fit", "lay", "overlap", "border", "border-on", "least", "stripes", "diagonals", "gauge", "words-shift", "iron", "printer-scale"} {
 		given := map[string][]string{name: {DefaultText(name)}}
 		if name == "border-on" {
 			given["border"] = []string{"edge"}

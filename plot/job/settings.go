@@ -76,6 +76,18 @@ type Settings struct {
 	Border    string `toml:"border,omitempty"`
 	Clearance int    `toml:"clearance"`
 
+	// Repeat is the layer whose drawing is a motif that is repeated along all sides, inside
+	// the border; "" is none. RepeatHeight is how high it is, in rows or as a length; "" is
+	// as drawn. RepeatGap are the rows of holes left empty between motifs; "" is
+	// [RepeatGap]. RepeatGive is what gives so that all sides close: [GiveGap] (also when
+	// empty), [GiveMotif] or [GiveSize]. RepeatCorner is what stands in the corners:
+	// [CornerEmpty] (also when empty), [CornerMitre], or a layer that is another motif.
+	Repeat       string `toml:"repeat,omitempty"`
+	RepeatHeight string `toml:"repeat-height,omitempty"`
+	RepeatGap    string `toml:"repeat-gap,omitempty"`
+	RepeatGive   string `toml:"repeat-give,omitempty"`
+	RepeatCorner string `toml:"repeat-corner,omitempty"`
+
 	// Ticks draws short lines outwards from the edge at the middle and the quarters of
 	// each side. Hem, Fold and Cut are lines round the rug, at so many rows of holes
 	// outside its edge, or "margin"; "" is none. See [Settings.MakingUp].
@@ -178,6 +190,9 @@ type Settings struct {
 	Least  string `toml:"least,omitempty"`
 	// KeepDoubles draws lines that stand twice in the design twice.
 	KeepDoubles bool `toml:"keep-doubles,omitempty"`
+	// ThroughCrossings lets the pen turn off where lines of a layer cross, where that
+	// saves a lift. A blot may show at such a corner.
+	ThroughCrossings bool `toml:"through-crossings,omitempty"`
 	// Really makes a job that is refused because it looks wrong.
 	Really bool `toml:"really,omitempty"`
 }

@@ -93,10 +93,12 @@ func TestEveryKey(t *testing.T) {
 		"unite": "true", "font": "rope.ttf", "skip": "sea", "marks": "m.toml", "fit": "affine", "at": "1mm,2mm", "lay": "turned", "machine": "gantry-z",
 		"language": "hpgl", "pen": "soft-pencil", "pen-for": "sea=soft-pencil", "tolerance": "0.2mm", "effort": "quick",
 		"alphabet": "counted", "words": "QUAY", "words-at": "top", "words-height": "12rows", "words-shift": "1,-2",
-		"least": "time", "keep-doubles": "true", "really": "true", "print": "letter", "print-margin": "0.5in", "printer-scale": "100.4%",
+		"least": "time", "keep-doubles": "true", "through-crossings": "true", "really": "true", "print": "letter", "print-margin": "0.5in", "printer-scale": "100.4%",
 		"overlap": "1in", "print-line": "1mm", "print-grey": "30", "border-on": "machine", "iron": "4x8in",
 		"copies": "12", "names": "class.txt", "cloth": "60inx5yd", "gap": "6in", "turn": "true", "panels": "true", "lap": "3mm", "marks-for": "2=m.toml",
-		"stripes": "nearest", "stripes-for": "sea=nearest", "gauge": "6/in", "snap-for": "sea=off", "channel": "sea=across:40", "diagonals": "off", "first": "sea",
+		"stripes": "nearest", "stripes-for": "sea=nearest", "gauge": "6/in", "snap-for": "sea=off", "first": "sea",
+		"channel": "sea=across:40", "diagonals": "off",
+		"repeat": "wave", "repeat-height": "12rows", "repeat-gap": "3", "repeat-give": "size", "repeat-corner": "mitre",
 		"ticks": "true", "hem": "8", "fold": "12rows", "cut": "margin",
 	}
 	plain := strings.Split(formatted(t, Settings{Design: "a.svg"}), "\n")

@@ -125,6 +125,9 @@ func (s Settings) Validate() error {
 			return err
 		}
 	}
+	if err := s.validateRepeat(); err != nil {
+		return err
+	}
 	if _, err := s.NamedLines(); err != nil {
 		return err
 	}

@@ -31,6 +31,8 @@ type CheckReport struct {
 	// Findings are numbered from 1; their places are in the frame that is named.
 	Findings      []Finding `json:"findings"`
 	FindingsFrame string    `json:"findings_frame"`
+	// Repeat is the row of motifs along the border; null without one.
+	Repeat *Repeat `json:"repeat,omitempty"`
 	// Gauge says what room a row of loops was taken to have; empty without a size.
 	Gauge string `json:"gauge"`
 
@@ -168,6 +170,7 @@ func (r *CheckReport) judge(ctx context.Context, in job.Inputs, s job.Settings, 
 	if err != nil {
 		return err
 	}
+	r.Repeat = repeatOf(j)
 	j.Inputs.Design.Notes = nil // these are said already
 	rep := Of(j, opt)
 	r.FinishedMM, r.FinishedChannels = &rep.FinishedMM, &rep.FinishedChannels

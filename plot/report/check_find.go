@@ -69,7 +69,7 @@ func (r *CheckReport) find(ctx context.Context, j plot.Laid) error {
 	meet := j.Meet()
 	var strokes []paths.Stroke
 	var layers []string // of the strokes
-	for _, l := range j.Inputs.Design.Layers {
+	for _, l := range j.Field.Layers {
 		var group []paths.Stroke
 		for _, s := range l.Strokes {
 			group = append(group, s.Transform(j.Layout.ToRug))

@@ -26,7 +26,7 @@ func (r CheckReport) Scene() (proof.Scene, error) {
 		},
 		Rug: proof.Outline(paths.Rect{Max: paths.Point{X: w, Y: h}}), NoDirection: true, EveryNote: true,
 	}
-	for _, l := range j.Inputs.Design.Layers {
+	for _, l := range j.Field.Layers {
 		pen, err := j.PenFor(l.Name)
 		if err != nil {
 			return proof.Scene{}, err

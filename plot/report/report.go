@@ -47,6 +47,7 @@ type Report struct {
 	PensNeeded       []PenNeed     `json:"pens_needed,omitempty"` // for a kit
 	Joints           []Joint       `json:"joints,omitempty"`      // where parts of strokes meet
 	MakingUp         []MakingUp    `json:"making_up,omitempty"`   // lines outside the rug
+	Repeat           *Repeat       `json:"repeat,omitempty"`      // the row of motifs along the border
 	Paper            *Paper        `json:"paper,omitempty"`       // what is printed at full size; nil for nothing
 	Warnings         []Warning     `json:"warnings"`              // what to look at before drawing
 	Overruled        []string      `json:"overruled"`             // codes of warnings that would have refused the job
@@ -136,7 +137,7 @@ func Of(j plot.Job, opt Options) Report {
 		BackingMM:        [2]float64{round(w + 2*j.Margin), round(h + 2*j.Margin)},
 		Scale:            j.Layout.Scale, MergedMM: round(j.MergedMM),
 		Snap: snapReport(j.Moves), Registration: NewRegistration(j.Registration.Report()),
-		Words: wordsOf(j), MakingUp: makingUpOf(j), Warnings: warnings(j), Overruled: []string{}, Cautions: Cautions(j),
+		Words: wordsOf(j), MakingUp: makingUpOf(j), Repeat: repeatOf(j), Warnings: warnings(j), Overruled: []string{}, Cautions: Cautions(j),
 	}
 	for i := range r.Warnings {
 		r.Warnings[i].Message = label.Text(fault.Rename(r.Warnings[i].Message, opt.Names))

@@ -122,6 +122,9 @@ func (c *collector) sizeFor(factor float64) (setting string, size float64) {
 	for _, k := range rows {
 		beside += 2 * float64(k+1)
 	}
+	if c.Band != nil {
+		beside += 2 * float64(c.Band.Deep+c.Settings.ClearRows()+1)
+	}
 	return setting, (math.Ceil((n-beside)*factor-1e-6) + beside) * pitch
 }
 

@@ -43,6 +43,13 @@ func Sheet(j plot.Job, r Report, opt Options) []byte {
 	}
 	p("                  %s left on every side for %s", paths.Length(j.Margin).Both(), left)
 	sheetBorder(j, p)
+	for i, line := range repeatOf(j).Words() {
+		name := ""
+		if i == 0 {
+			name = "motifs"
+		}
+		p("%s", strings.TrimRight(wrap(fmt.Sprintf("  %-15s ", name), line, 78), "\n"))
+	}
 	for i, line := range makingUpWords(j) {
 		name := ""
 		if i == 0 {

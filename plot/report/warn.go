@@ -109,6 +109,9 @@ func (c *collector) warnSize() {
 			if way.bordered {
 				why = fmt.Sprintf("with a border it is a whole number of channels, %.0f", way.nChannels)
 			}
+			if c.Band != nil && c.Settings.RepeatWay() == job.GiveSize {
+				why = fmt.Sprintf("the motifs along the border close at %.0f channels", way.nChannels)
+			}
 			c.warnf(nil, "size-rounded", "the rug is %.1f mm %s, not %.1f: %s", way.got, way.side, float64(way.asked), why)
 		}
 	}

@@ -22,9 +22,9 @@ var grouped = []struct {
 	group string
 	names []string
 }{
-	{theRug, []string{"width", "height", "border", "clearance", "craft", "transfer", "ticks", "hem", "fold", "cut", "copies", "names", "gauge"}},
-	{theCloth, []string{"backing", "count", "margin", "marks", "fit", "snap", "no-snap", "snap-for", "stripes", "stripes-for", "diagonals", "channel", "cloth", "gap", "turn"}},
-	{theMachine, []string{"machine", "language", "pen", "pen-for", "at", "lay", "panels", "lap", "marks-for"}},
+	{theRug, []string{"width", "height", "border", "clearance", "repeat", "repeat-height", "repeat-gap", "repeat-give", "repeat-corner", "craft", "transfer", "ticks", "hem", "fold", "cut", "copies", "names", "gauge"}},
+	{theCloth, []string{"backing", "count", "margin", "marks", "marks-for", "fit", "snap", "no-snap", "snap-for", "stripes", "stripes-for", "diagonals", "channel", "cloth", "gap", "turn"}},
+	{theMachine, []string{"machine", "language", "pen", "pen-for", "at", "lay", "panels", "lap"}},
 	{theDesign, []string{"units", "skip", "dashes", "unite", "font", "alphabet", "words", "words-at", "words-height", "words-shift"}},
 	{theOrder, []string{"first", "effort", "least", "tolerance", "keep-doubles", "through-crossings"}},
 	{onPaper, []string{"print", "print-margin", "printer-scale", "overlap", "print-line", "print-grey", "border-on", "iron"}},

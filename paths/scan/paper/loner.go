@@ -2,6 +2,7 @@ package paper
 
 import (
 	"math"
+	"slices"
 
 	"weftplot/paths/scan/skeleton"
 )
@@ -182,11 +183,16 @@ func (f *family) isWhole(most float64) bool {
 		}
 	}
 	mid := skeleton.Paper - float64(f.profile[line*f.bins+f.bins/2])
+	pieces := f.local[line*f.lengths:][:f.lengths]
+	pieces = slices.DeleteFunc(slices.Clone(pieces), func(g uint8) bool { return g == unseen })
+	// The lid of a scanner, lighter than the sheet, may show at one end.
+	if n := len(pieces); n > 1 && pieces[n-1] > skeleton.Paper {
+		pieces = pieces[:n-1]
+	} else if n > 1 && pieces[0] > skeleton.Paper {
+		pieces = pieces[1:]
+	}
 	seen, printed, run := 0, 0, 0
-	for _, g := range f.local[line*f.lengths:][:f.lengths] {
-		if g == unseen {
-			continue
-		}
+	for _, g := range pieces {
 		seen++
 		if skeleton.Paper-float64(g) > mid/3 {
 			printed, run = printed+1, run+1

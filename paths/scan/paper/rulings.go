@@ -84,8 +84,8 @@ func Unruled(plane skeleton.Plane, mm float64) *Ruling {
 		}
 		return r
 	}
-	r.Loners = removeLoners(plane, r.families[0], noise)
 	whiten(plane, int(math.Ceil(sideMM/mm)))
+	r.Loners = removeLoners(plane, r.families[0], noise)
 	r.describe()
 	return &r
 }

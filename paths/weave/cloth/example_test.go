@@ -88,11 +88,11 @@ func ExamplePlan_Choose() {
 	}
 	fmt.Println("enough:", chosen.Enough)
 	// Output:
-	// {75 150}: 9.0 channels
-	// {200 100}: 5.8 channels
-	// {25 150}: 2.9 channels
-	// {200 150}: 1.0 channels
-	// {0 150}: 0.8 channels
+	// {75 150}: 9.3 channels
+	// {200 100}: 6.2 channels
+	// {25 150}: 3.0 channels
+	// {200 150}: 1.1 channels
+	// {0 150}: 0.9 channels
 	// {150 150}: 0.3 channels
 	// enough: true
 }

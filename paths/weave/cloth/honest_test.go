@@ -190,3 +190,83 @@ func TestMoreMarks(t *testing.T) {
 		}
 	}
 }
+
+// The marks that are proposed show a bow of 2 %, and end where the error to expect is
+// small; the map is then as near.
+func TestProposedMarksSuffice(t *testing.T) {
+	r := rand.New(rand.NewPCG(49, 50))
+	c := cloth{1.01, 0.99, 0.02, 0.02, 0.003, true}
+	s := NewSurvey(monks, "", rugSize, nil)
+	for n := 1; ; n++ {
+		p, ok := s.Propose()
+		if !ok {
+			break
+		}
+		if n > 60 {
+			t.Fatalf("after %d marks there is no end: %+v", n, p)
+		}
+		var err error
+		if s, _, err = s.With(Mark{p.Place, c.at(p.Place).Add(pt(0.06*r.NormFloat64(), 0.06*r.NormFloat64()))}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	reg, err := s.Fit()
+	if err != nil {
+		t.Fatal(err)
+	}
+	off, _ := c.stray(reg)
+	told := reg.Report().ExpectedError
+	t.Logf("%d marks: %.2f channels off, %.2f told", len(s.Marks()), off, told)
+	if told > EnoughError || off > EnoughError {
+		t.Errorf("%d marks: %.2f channels off, %.2f told", len(s.Marks()), off, told)
+	}
+}
+
+// The prior means what [Prior.Bow] says: 19 in 20 cloths bow less, of the threads
+// across. The share is the normal distribution's, from the error function.
+func TestBowOfPrior(t *testing.T) {
+	p := Prior{}.withDefaults()
+	more := 0.
+	for _, k := range p.kinds(1) {
+		more += math.Exp(k.log) * math.Erfc(p.Bow*2/3/k.bow/math.Sqrt2)
+	}
+	t.Logf("%.1f %% of cloths bow more than %g", 100*more, p.Bow)
+	if more < 0.03 || more > 0.06 {
+		t.Errorf("%.1f %% of cloths bow more than %g", 100*more, p.Bow)
+	}
+}
+
+// The inner shapes vanish on the edges, and a map of shapes is their sum.
+func TestInnerShapes(t *testing.T) {
+	b, _ := sampleBelief(t)
+	r := rand.New(rand.NewPCG(51, 52))
+	x, y := make([]float64, len(shapes)), make([]float64, len(shapes))
+	for i := range x {
+		x[i], y[i] = r.NormFloat64(), r.NormFloat64()
+	}
+	at := b.sheet.bent(x, y)
+	inner := 0
+	for i := range 9 {
+		u := float64(i)/4 - 1
+		for _, p := range []weave.Place{b.sheet.at(u, -1), b.sheet.at(1, u), b.sheet.at(u, u/3)} {
+			v := b.sheet.values(p)
+			want := b.sheet.base.at(p).Add(b.sheet.out(pt(dot(v, x), dot(v, y))))
+			if d := at(p).Dist(want); d > 1e-9 {
+				t.Errorf("%v is mapped %g mm off the sum of the shapes", p, d)
+			}
+		}
+		for _, p := range []weave.Place{b.sheet.at(u, -1), b.sheet.at(u, 1), b.sheet.at(-1, u), b.sheet.at(1, u)} {
+			for k, v := range b.sheet.values(p) {
+				if shapes[k].inner() {
+					inner++
+					if math.Abs(v) > 1e-9 {
+						t.Errorf("shape %v is %g on the edge at %v", shapes[k], v, p)
+					}
+				}
+			}
+		}
+	}
+	if inner == 0 {
+		t.Error("there are no inner shapes")
+	}
+}

@@ -59,7 +59,7 @@ func NewPlan(g weave.Grid, prior Prior, places, candidates []weave.Place) (Plan,
 // kinds of cloth that a plan is made for: bent as far as the prior says, by one
 // bow for the rug or one that changes.
 func (p Plan) kinds() []kind {
-	bend := p.prior.Bow / 3
+	bend := 1.15 * p.prior.Bow / 3 // the greatest of the prior's own kinds
 	return []kind{{bow: bend, stretch: bend / 4, finer: 0.25, variation: variation{0.2, 0.04}}, {bow: bend, stretch: bend / 4, finer: 0.25, variation: variation{0.5, 0.2}}}
 }
 

@@ -26,6 +26,9 @@ type Report struct {
 	// worst place of the rug: in 95 of 100 cloths like this it is nowhere farther
 	// off. LikelyError is the same for 50 of 100. Both allow for the noise with
 	// which marks are read, for what the marks cannot show, and for a wrong mark.
+	// ExpectedError is of cloths alike, and most of them lie well within it: where the
+	// marks leave a bow unseen, this cloth may have none. LikelyError is nearer to how
+	// far this one is off.
 	ExpectedError, LikelyError float64
 	// Noise is how far the marks seem to be read off, mm each way, root mean
 	// square.
