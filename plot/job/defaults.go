@@ -43,7 +43,6 @@ var followed = map[string]string{
 	"stripes-for":   "none",
 	"diagonals":     DiagonalsOn,
 	"channel":       "none",
-	"lap":           paths.Length(defaultLap).String(),
 	"repeat":        "none",
 	"repeat-height": "as drawn",
 	"repeat-gap":    strconv.Itoa(RepeatGap),
