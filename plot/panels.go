@@ -372,7 +372,11 @@ func (p *panelMaker) divide(ctx context.Context) error {
 				meets = append(meets, j.Grid.PlaceOf(at.At))
 			}
 		}
-		return p.loads[n].find(plan, j.Grid, meets)
+		var before []paths.Stroke
+		for _, l := range p.loads[:n] {
+			before = append(before, plain(l.Drawn)...)
+		}
+		return p.loads[n].find(plan, j, meets, before)
 	}); err != nil {
 		return err
 	}
@@ -393,22 +397,42 @@ const (
 )
 
 // find says what is to be found for a load: ink that makes its joints sure, where there is
-// enough, and threads that make all of it sure. Meets are its joints with any load.
-func (l *Load) find(plan panels.Plan, grid weave.Grid, meets []weave.Place) error {
+// enough, and threads that make all of it sure. Meets are its joints with any load, and
+// before is what earlier loads draw.
+func (l *Load) find(plan panels.Plan, j Joined, meets []weave.Place, before []paths.Stroke) error {
 	ink, err := plan.Points(l.N-1, panels.PointOptions{})
 	if err != nil {
 		return err
 	}
-	w := window.Load{Grid: grid, Box: l.Window, Meets: meets}
+	w := window.Load{Grid: j.Grid, Box: both(l.Window, boundsOf(j.Drawn)), Meets: meets}
 	for _, f := range ink.List[:min(mostInk, len(ink.List))] {
 		at := weave.Place{Across: float64(f.Across), Along: float64(f.Along)}
 		l.Points = append(l.Points, Find{f.Name, at, false})
 		w.Taken = append(w.Taken, at)
 	}
+	if len(ink.List) < leastOwn && len(l.Meets) > 0 {
+		l.Points, w.Taken = nil, nil
+		var joints []weave.Place
+		for _, m := range l.Meets {
+			joints = append(joints, m.Place)
+		}
+		for _, at := range w.Corners(before, joints, mostInk) {
+			l.Points = append(l.Points, Find{fmt.Sprintf("corner of lines at %.1f across, %.1f along", at.Across, at.Along), at, false})
+			w.Taken = append(w.Taken, at)
+		}
+	}
 	for _, at := range w.Fill(mostPoints) {
 		l.Points = append(l.Points, Find{fmt.Sprintf("thread %.0f across and thread %.0f along", at.Across, at.Along), at, true})
 	}
-	return l.foresee(grid)
+	return l.foresee(j.Grid)
+}
+
+// both returns what two rectangles have in common.
+func both(a, b paths.Rect) paths.Rect {
+	return paths.Rect{
+		Min: paths.Point{X: max(a.Min.X, b.Min.X), Y: max(a.Min.Y, b.Min.Y)},
+		Max: paths.Point{X: min(a.Max.X, b.Max.X), Y: min(a.Max.Y, b.Max.Y)},
+	}
 }
 
 // foresee tells the error to expect once the points are found, and how many of them will do

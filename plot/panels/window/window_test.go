@@ -51,3 +51,31 @@ func TestFill(t *testing.T) {
 		t.Errorf("%d threads more than may be", n)
 	}
 }
+
+// Of a zigzag across the cloth the corners near the joint are found, within the load.
+func TestCorners(t *testing.T) {
+	g := weave.Grid{Across: 2, Along: 2}
+	var ink []paths.Stroke
+	for row := range 4 {
+		var pts []paths.Point
+		for i := range 12 {
+			pts = append(pts, paths.Point{X: 30 * float64(i), Y: 100*float64(row) + 20*float64(i%2)})
+		}
+		ink = append(ink, paths.Polyline(pts...))
+	}
+	l := Load{Grid: g, Box: paths.Rect{Min: paths.Point{X: 0, Y: 90}, Max: paths.Point{X: 340, Y: 700}}}
+	meets := []weave.Place{{Across: 10, Along: 165}, {Across: 80, Along: 165}, {Across: 160, Along: 165}}
+	got := l.Corners(ink, meets, 10)
+	if len(got) < 5 || len(got) > 10 {
+		t.Fatalf("%d corners", len(got))
+	}
+	for _, p := range got {
+		at := g.At(p)
+		if !l.Box.Contains(at) || math.Mod(at.X, 30) != 0 {
+			t.Errorf("a corner at %v", at)
+		}
+	}
+	if n := len(l.Corners(ink[:1], meets, 10)); n != 0 {
+		t.Errorf("%d corners of ink that lies outside", n)
+	}
+}
