@@ -78,23 +78,37 @@ type panelMaker struct {
 	loads  []Load
 }
 
-// makePanels makes a job of a rug that is drawn in as many loads as it needs.
-func makePanels(ctx context.Context, laid Laid, opt Options) (Job, error) {
+// newPanelMaker draws the rug.
+func newPanelMaker(ctx context.Context, laid Laid, opt Options) (*panelMaker, error) {
 	for _, layer := range laid.layersDrawn() {
 		if pen, err := laid.PenFor(layer); err == nil && pen.Blade {
-			return Job{}, fault.Bad("panels", "cut a pattern that fits the machine, or give another [pen]", "%s cuts, and what is cut in two does not lie in place for the next load", pen.Name)
+			return nil, fault.Bad("panels", "cut a pattern that fits the machine, or give another [pen]", "%s cuts, and what is cut in two does not lie in place for the next load", pen.Name)
 		}
 	}
 	joined, err := drawing(ctx, laid, opt)
 	if err != nil {
-		return Job{}, err
+		return nil, err
 	}
 	if err := pensKnown(joined); err != nil {
+		return nil, err
+	}
+	p := &panelMaker{joined: joined.fromCorner()}
+	p.joined.Settings.Lap = paths.Length(laid.Settings.LapMM()) // the job file says what was decided
+	return p, nil
+}
+
+// whole reports whether the machine reaches all of the rug.
+func (p *panelMaker) whole() bool {
+	return reaches(p.joined.Inputs.Machine.Reach(), boundsOf(p.joined.Drawn))
+}
+
+// makePanels makes a job of a rug that is drawn in as many loads as it needs.
+func makePanels(ctx context.Context, laid Laid, opt Options) (Job, error) {
+	p, err := newPanelMaker(ctx, laid, opt)
+	if err != nil {
 		return Job{}, err
 	}
-	p := panelMaker{joined: joined.fromCorner()}
-	p.joined.Settings.Lap = paths.Length(laid.Settings.LapMM()) // the job file says what was decided
-	if reaches(laid.Inputs.Machine.Reach(), boundsOf(p.joined.Drawn)) {
+	if p.whole() {
 		return p.single(ctx, opt)
 	}
 	if err := p.divide(ctx); err != nil {
@@ -130,12 +144,9 @@ func (j Joined) fromCorner() Joined {
 
 // single makes the job of a rug that the machine reaches all of.
 func (p *panelMaker) single(ctx context.Context, opt Options) (Job, error) {
-	j := p.joined
-	if err := p.checkMarksFor(1); err != nil {
+	j, err := p.onlyLoad()
+	if err != nil {
 		return Job{}, err
-	}
-	if marks := j.Inputs.MarksFor[1]; len(marks) > 0 {
-		j.Inputs.Marks, j.Settings.Marks = marks, j.Settings.MarksFor["1"]
 	}
 	made, err := finish(ctx, j, opt)
 	if err != nil {
@@ -147,6 +158,18 @@ func (p *panelMaker) single(ctx context.Context, opt Options) (Job, error) {
 	load.At = made.Registration.Point(weave.Place{})
 	made.Loads = []Load{load}
 	return made, nil
+}
+
+// onlyLoad returns the drawing of a rug in a single load, with the marks of that load.
+func (p *panelMaker) onlyLoad() (Joined, error) {
+	j := p.joined
+	if err := p.checkMarksFor(1); err != nil {
+		return j, err
+	}
+	if marks := j.Inputs.MarksFor[1]; len(marks) > 0 {
+		j.Inputs.Marks, j.Settings.Marks = marks, j.Settings.MarksFor["1"]
+	}
+	return j, nil
 }
 
 // checkMarksFor refuses marks of loads that are not there, marks of load 1 that are given

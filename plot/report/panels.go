@@ -76,9 +76,9 @@ func sheetPanels(j plot.Job, r Report, p func(string, ...any)) {
 	p("  from the lower left corner of the whole rug, as drawn.")
 	for i, l := range j.Loads {
 		p("")
-		text := fmt.Sprintf("%s (%s); lay the cloth so that %s", strings.Join(r.Loads[i].Files, ", "), state(j, i), layWords(j, l))
+		text := fmt.Sprintf("%s (%s); lay the cloth so that %s", strings.Join(r.Loads[i].Files, ", "), state(j, i), LayWords(j, l))
 		if l.NeedsMarks {
-			text = fmt.Sprintf("%s; lay the cloth so that %s", state(j, i), layWords(j, l))
+			text = fmt.Sprintf("%s; lay the cloth so that %s", state(j, i), LayWords(j, l))
 		}
 		p("%s", strings.TrimRight(wrap(fmt.Sprintf("  %d. ", l.N), text, label.Columns), "\n"))
 		if len(l.Points) == 0 {
@@ -99,9 +99,9 @@ func sheetPanels(j plot.Job, r Report, p func(string, ...any)) {
 	}
 }
 
-// layWords says where a place of the cloth that the machine reaches comes to lie: the
+// LayWords says where a place of the cloth that the machine reaches comes to lie: the
 // crossing of channels nearest to the lower left corner of the load's window.
-func layWords(j plot.Job, l plot.Load) string {
+func LayWords(j plot.Job, l plot.Load) string {
 	at := j.Grid.PlaceOf(l.Window.Min)
 	at = weave.Place{Across: roundTo(max(0, at.Across)), Along: roundTo(max(0, at.Along))}
 	m := l.Registration.Point(at)

@@ -17,17 +17,25 @@ type trouble struct {
 	Where string `json:"where"` // a setting, a file, a port; may be empty
 	What  string `json:"what"`
 	Do    string `json:"do"`
+	// Loads tells that the rug may be drawn in several loads instead.
+	Loads bool `json:"loads"`
 }
 
 // troubleOf puts any error into words for the page.
 func troubleOf(err error) trouble {
+	var large *tooLarge
+	if errors.As(err, &large) {
+		t := troubleOf(large.error)
+		t.Loads = true
+		return t
+	}
 	var f *fault.Error
 	if errors.As(err, &f) {
 		what := f.What
 		if f.State != "" {
 			what += "; " + f.State
 		}
-		return trouble{f.Where, fault.Rename(what, labelOf), fault.Rename(f.Do, labelOf)}
+		return trouble{Where: f.Where, What: fault.Rename(what, labelOf), Do: fault.Rename(f.Do, labelOf)}
 	}
 	var big *http.MaxBytesError
 	if errors.As(err, &big) {

@@ -3,7 +3,6 @@ package bench
 import (
 	"context"
 
-	"weftplot/paths/fault"
 	"weftplot/plot"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
@@ -20,8 +19,8 @@ type engine struct {
 // sketch runs the steps that the pictures need: strokes at their size, in their
 // channels and on the machine. It returns the files that belong to the job too.
 //
-// Of a kit r is a single rug, and kit is the whole cloth; it is nil for a single rug, and
-// where something stands against the job.
+// Of a kit r is a single rug, and kit is the whole cloth; of a rug in several loads both
+// are the rug. It is nil for a rug in one load, and where something stands against the job.
 func (e engine) sketch(ctx context.Context, read job.Reader, s job.Settings) (r plot.Registered, kit *kitSketch, extra []job.File, err error) {
 	in, s, extra, err := e.kept.read(read, s)
 	if err != nil {
@@ -35,14 +34,15 @@ func (e engine) sketch(ctx context.Context, read job.Reader, s job.Settings) (r 
 		return r, kit, extra, err
 	}
 	if s.Panels {
-		return r, nil, nil, fault.Bad("", `prepare it with "weftplot prepare" and send it with "weftplot send", load by load`, "this rug is drawn in several loads with the cloth moved in between, and the page draws a rug at once")
+		r, kit, err = sketchPanels(ctx, in, s)
+		return r, kit, extra, err
 	}
 	laid, err := plot.Lay(in, s)
 	if err != nil {
 		return r, nil, nil, err
 	}
 	r, err = sketchRug(ctx, laid)
-	return r, nil, extra, err
+	return r, nil, extra, mayDivide(err)
 }
 
 // sketchRug takes a rug through the steps that its pictures need.
@@ -91,6 +91,7 @@ func labelOf(setting string) string {
 		"snap": "Into a channel within", "stripes": "Spacings that repeat", "gauge": "A row of loops takes", "ticks": "Ticks at the edge",
 		"hem": "Line of the hem", "fold": "Line to fold along", "cut": "Line to cut along", "first": "Drawn first", "margin": "Backing left round the rug",
 		"copies": "How many", "names": "For whom", "cloth": "Cloth", "gap": "Cloth between two rugs", "turn": "Turned copies",
+		"panels": "Draw it in several loads", "lap": "Lines go past each other by", "marks-for": "weftplot prepare --marks-for",
 		"really": "the button below",
 		"page":   "Page of the file",
 		"print":  "Paper", "print-margin": "Margin of the printer", "printer-scale": "Scale of the printer", "overlap": "Overlap of the sheets",

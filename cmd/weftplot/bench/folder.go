@@ -65,7 +65,7 @@ func (j *task) lying() []journals.Program {
 	if data, ok := j.bytes[marksFile]; ok && j.settings.Marks != "" {
 		marks = job.Hash(data)
 	}
-	if j.made.Kit != nil {
+	if j.inLoads() {
 		var out []journals.Program
 		for _, l := range j.made.Loads {
 			out = append(out, j.lyingOf(l)...)
@@ -122,7 +122,7 @@ func putAside(dir string) error {
 
 // halfDrawn reports whether the job was begun on this cloth and is not done: ink
 // may be on it.
-func (j *task) halfDrawn() bool { return j.whole && j.begun().Begun }
+func (j *task) halfDrawn() bool { return j.whole && (j.begun().Begun || j.betweenLoads()) }
 
 // A clash is what becomes of the journals in a folder when new files are written.
 type clash struct {

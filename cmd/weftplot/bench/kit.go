@@ -18,6 +18,7 @@ import (
 	"weftplot/plot/job"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
+	"weftplot/plot/report"
 	"weftplot/profiles"
 )
 
@@ -28,6 +29,9 @@ const namesFile = "names.csv"
 type kitSketch struct {
 	whole plot.Registered // the whole cloth as one drawing
 	kit   plot.Kit
+	// Of a rug in several loads.
+	panels *plot.Panels
+	loads  []plot.Load
 }
 
 // sketchKit sketches one rug of a kit, and the whole cloth.
@@ -81,8 +85,15 @@ func (j *task) setNames(text string) error {
 
 // singleAgain drops what is said of a cloth for copies where there is a single rug.
 func (j *task) singleAgain() {
-	if s := &j.settings; !s.IsKit() {
-		s.Cloth, s.Gap, s.Turn, s.MarksFor = "", "", false, nil
+	s := &j.settings
+	if !s.IsKit() {
+		s.Cloth, s.Gap, s.Turn = "", "", false
+	}
+	if !s.IsKit() && !s.Panels {
+		s.MarksFor = nil
+	}
+	if !s.Panels {
+		s.Lap = 0
 	}
 }
 
@@ -216,6 +227,9 @@ func (j *task) loadDrawn(programs []job.Program, compared string) (word, text st
 	now := programs[0].Load
 	states := j.loadStates()
 	due := dueLoad(states)
+	if due == 0 && j.inParts() {
+		return wordDrawn, strings.TrimSpace("All loads of the rug are drawn. " + compared)
+	}
 	if due == 0 {
 		return wordDrawn, strings.TrimSpace("All loads of the cloth are drawn. " + compared)
 	}
@@ -234,6 +248,9 @@ func dueLoad(states []loadState) int {
 // layWords says how the cloth is to be laid for a load, by its number.
 func (j *task) layWords(n int) string {
 	l := j.made.Loads[n-1]
+	if j.inParts() {
+		return "lay the cloth so that " + report.LayWords(*j.made, l) + ", threads square to it."
+	}
 	first := j.made.Kit.Copies[l.Lowest()-1]
 	at := l.PlaceOf(first.At)
 	text := fmt.Sprintf("lay the lower left corner of copy %d at %.1f, %.1f mm on the machine, threads square to it.", first.N, at.X, at.Y)
@@ -250,6 +267,10 @@ type kitShown struct {
 	Loads  []loadShown `json:"loads"`
 	Due    int         `json:"due"` // the load that comes next, 0 when all are drawn or none is made
 	Notes  []string    `json:"notes"`
+	// Of one rug in several loads, whose Copies are none: where lines go on in another
+	// load, seen from the front.
+	Panels bool         `json:"panels"`
+	Joints [][2]float64 `json:"joints"`
 }
 
 // copyShown is a copy: State is drawn, begun or due.
@@ -270,6 +291,11 @@ type loadShown struct {
 	State  string     `json:"state"`
 	Begun  begunShown `json:"begun"`
 	Lay    string     `json:"lay"`
+	// Waits tells that it cannot be drawn before its marks are found, and Found that they
+	// are; neither is so where none are needed. Do is what to do while it waits.
+	Waits bool   `json:"waits"`
+	Found bool   `json:"found"`
+	Do    string `json:"do"`
 }
 
 // What is known of a copy or a load.
@@ -282,8 +308,12 @@ const (
 
 // kitShown puts the kit of a job into the form of the page.
 func (j *task) kitShown() *kitShown {
+	if j.kit.panels != nil {
+		return j.partsShown()
+	}
 	k := j.kit.kit
 	out := &kitShown{
+		Joints: [][2]float64{},
 		Cloth:  fmt.Sprintf("%s from selvedge to selvedge, %s of it along", paths.Length(k.Cloth.Width()).Both(), paths.Length(k.Cloth.Height()).Both()),
 		Copies: []copyShown{}, Loads: []loadShown{}, Notes: []string{},
 	}
@@ -328,7 +358,7 @@ func (j *task) addStates(out *kitShown) {
 			l.State = stateDrawn
 		case s.begun.Sent:
 			l.State = stateSent
-		case s.begun.Begun:
+		case s.begun.Begun && !l.Waits:
 			l.State = stateBegun
 		}
 		for k := range out.Copies {

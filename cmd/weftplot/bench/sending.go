@@ -97,7 +97,7 @@ func (b *bench) start(do, port string, of part) error {
 		defer b.mu.Unlock()
 		b.run = nil
 		b.last = ended(do, text, err, b.last.number+1)
-		if err == nil && j.made.Kit != nil && b.last.word == wordDrawn {
+		if err == nil && j.inLoads() && b.last.word == wordDrawn {
 			b.last.word, b.last.text = j.loadDrawn(programs, text)
 		}
 		b.touch()
@@ -163,7 +163,7 @@ func (b *bench) mayStart(do, port string) error {
 	if b.job.made == nil {
 		return fault.Bad("", "wait a moment", "the program is still being written")
 	}
-	if b.job.made.Kit != nil { // each load has a cloth of its own
+	if b.job.inLoads() { // each load has a cloth of its own
 		return nil
 	}
 	return mayInk(do, b.job.halfDrawn())
@@ -414,9 +414,12 @@ func (b *bench) newClothOn() error {
 	}
 	b.last = outcome{number: b.last.number}
 	b.touch()
-	if b.job.overtaken {
+	if b.job.overtaken || b.job.inParts() && len(b.job.settings.MarksFor) > 0 {
 		again := b.job.with()
 		again.overtaken = false
+		if b.job.inParts() {
+			again.settings.MarksFor = nil // they were those of the other cloth
+		}
 		return b.tryLocked(again) // which leaves b.mu free
 	}
 	b.mu.Unlock()

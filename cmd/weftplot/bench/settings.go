@@ -74,7 +74,7 @@ func (b *bench) set(j *task, key, value string) error {
 // written are the settings that the page hands on as they are written, as in
 // job.toml and behind the flags of a command.
 var written = []string{"border", "clearance", "count", "margin", "snap", "lay", "stripes", "gauge", "ticks", "hem", "fold", "cut", "first",
-	"copies", "cloth", "gap", "turn"}
+	"copies", "cloth", "gap", "turn", "panels", "lap"}
 
 // unsaid is what an empty field makes of a setting.
 var unsaid = map[string]func(*job.Settings){
@@ -90,6 +90,7 @@ var unsaid = map[string]func(*job.Settings){
 	"first":   func(s *job.Settings) { s.First = nil },
 	"copies":  func(s *job.Settings) { s.Copies = 0 },
 	"cloth":   func(s *job.Settings) { s.Cloth = "" },
+	"lap":     func(s *job.Settings) { s.Lap = 0 },
 	"gap":     func(s *job.Settings) { s.Gap = "" },
 }
 
@@ -103,6 +104,9 @@ func (j *task) setWritten(key, value string) error {
 	case value == "" && unsaid[key] != nil:
 		unsaid[key](&s)
 	case slices.Contains(written, key):
+		if key == "panels" {
+			s.At, s.Lap, s.MarksFor = nil, 0, nil // they were said of the other way
+		}
 		s.NoSnap = s.NoSnap && key != "snap"
 		var err error
 		if s, err = s.With(map[string][]string{key: {value}}); err != nil {
@@ -114,7 +118,7 @@ func (j *task) setWritten(key, value string) error {
 	default:
 		return j.setWords(key, value)
 	}
-	if key == "lay" || key == "copies" {
+	if key == "lay" || key == "copies" || key == "panels" {
 		s.At = nil // the place was another one
 	}
 	j.settings = s

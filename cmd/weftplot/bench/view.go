@@ -267,8 +267,9 @@ func (b *bench) status() status {
 		s.Text = "Stay at the frame."
 		s.Says = fmt.Sprintf("Line %d of %d, %.2f of %.2f m, about %s left.", s.Stroke, s.Strokes, s.Drawn/1000, s.Total/1000, report.Minutes(s.Left))
 	}
-	if prog := r.programs[r.file]; len(prog.Copies) > 0 {
-		s.Load = prog.Load
+	prog := r.programs[r.file]
+	s.Load = prog.Load
+	if len(prog.Copies) > 0 {
 		if _, on := sending.WholeCopies(prog.Copies, max(0, p.Stroke-1)); on > 0 {
 			s.Copy = on
 			s.Says = strings.TrimSpace("Copy " + sending.CopyName(prog, on) + ". " + s.Says)
@@ -446,6 +447,10 @@ func (j *task) values() map[string]string {
 	}
 	v["stripes"], v["gauge"], v["ticks"] = s.StripesIn(""), s.Gauge, fmt.Sprint(s.Ticks)
 	v["hem"], v["fold"], v["cut"], v["first"] = s.Hem, s.Fold, s.Cut, strings.Join(s.First, ", ")
+	v["panels"], v["lap"] = fmt.Sprint(s.Panels), ""
+	if s.Panels {
+		v["lap"] = sayLength(s.LapMM())
+	}
 	v["copies"], v["names"], v["cloth"], v["gap"], v["turn"] = "", string(j.bytes[s.Names]), s.Cloth, s.Gap, fmt.Sprint(s.Turn)
 	if s.Copies > 0 && s.Names == "" {
 		v["copies"] = fmt.Sprint(s.Copies)

@@ -79,7 +79,7 @@ func inLoad(s terminal.Streams, all []Program, m profiles.Machine, part KitPart)
 		}
 	}
 	if waits(all[0], load) {
-		return nil, needsMarks(all[0], load)
+		return nil, NeedsMarks(jobDir(all[0]), load)
 	}
 	all = slices.DeleteFunc(slices.Clone(all), func(p Program) bool { return p.Load != load })
 	if len(all) == 0 {
@@ -121,9 +121,9 @@ func waits(p Program, load int) bool {
 	return slices.Contains(p.Loads, job.LoadState{N: load, NeedsMarks: true})
 }
 
-// needsMarks is the fault of a load that has no program yet.
-func needsMarks(p Program, load int) error {
-	dir := jobDir(p)
+// NeedsMarks is the fault of a load, of a rug whose job folder is dir, that has no program
+// yet.
+func NeedsMarks(dir string, load int) error {
 	return fault.Bad(dir, fmt.Sprintf("lay the cloth for it, find its points with weftplot register %s --load %d --port PORT --out marks-%d.toml, and give them to weftplot prepare %s --marks-for %d=marks-%d.toml --out %s",
 		shellWord(dir), load, load, shellWord(filepath.Join(dir, "job.toml")), load, load, shellWord(dir)), "load %d cannot be drawn before it is known how the cloth lies: it waits for its marks", load)
 }

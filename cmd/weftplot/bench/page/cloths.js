@@ -182,7 +182,7 @@ export function cloths(onPress) {
   // layOver draws sheets of paper, or places of the iron, with their names:
   // rectangles of the front, as they lie on a sheet of the page.
   function layOver(c, s) {
-    const { rects, iron } = laid, at = (x, y) => toScreen(s, ...onSheet(s, x, y));
+    const { rects, iron, joints } = laid, at = (x, y) => toScreen(s, ...onSheet(s, x, y));
     c.setLineDash(iron ? [6, 4] : []); c.lineWidth = iron ? 1.5 : 2; c.strokeStyle = iron ? '#9c2f1f' : '#1d4d7a';
     for (const { box: [x0, y0, x1, y1] } of rects) {
       c.beginPath();
@@ -191,6 +191,11 @@ export function cloths(onPress) {
       c.stroke();
     }
     c.setLineDash([]);
+    c.strokeStyle = '#9c2f1f'; c.lineWidth = 1.5;
+    for (const p of joints || []) {
+      const [x, y] = at(...p);
+      c.strokeRect(x - 3, y - 3, 6, 6);
+    }
     c.font = `600 ${iron ? 12 : 14}px system-ui, sans-serif`; c.textAlign = 'center'; c.textBaseline = 'middle';
     const named = [];
     for (const { name, box: [x0, y0, x1, y1] } of rects) {
@@ -308,7 +313,7 @@ export function cloths(onPress) {
 
   // names gives the pictures their names: the side each of them shows.
   function names(j) {
-    const r = j.report, size = j.kit ? t.kitSize(j.kit) : `${j.both.width} × ${j.both.height}`;
+    const r = j.report, size = j.kit && !j.kit.panels ? t.kitSize(j.kit) : `${j.both.width} × ${j.both.height}`;
     const direct = j.settings.transfer === 'direct', hooked = j.settings.craft === 'hooking';
     const front = `${t.front}, ${t.readsRight}`;
     let back;

@@ -58,7 +58,7 @@ export function drawIt(bench) {
     brief: (j, n) => (j ? (j.kit && !n.status.moving ? t.kitBrief(j.kit) : n.status.moving && n.status.proved ? t.drawnOf(n.status.proved, n.status.strokes) : j.begun.done ? t.drawn : j.begun.half ? t.drawnOf(j.begun.drawn, j.begun.strokes) : '') : ''),
     show(j, offered, n) {
       part.show(j, offered, n);
-      const k = j && j.kit, load = k && loadNow(k, bench.part), some = !!k && !!bench.part.copies;
+      const k = j && j.kit, load = k && loadNow(k, bench.part), waits = !!load && load.waits, some = !!k && !!bench.part.copies;
       const begun = !j ? { half: false } : !k ? j.begun : load && !some ? load.begun : { half: false }, going = begun.half;
       showTicks((going || begun.needs_home) && bench.port !== 'sim');
       const drawing = n.status.moving && /draw|resume/.test(n.status.do);
@@ -66,15 +66,15 @@ export function drawIt(bench) {
       if (wasDrawing && !drawing) for (const i of ticks.querySelectorAll('input')) i.checked = false;
       wasDrawing = drawing;
       const can = !!j && j.whole && j.has_machine && !!bench.port && bench.lead && !n.status.moving && !n.steer && !busy && !bench.pending;
-      edge.disabled = rehearse.disabled = !can;
-      draw.disabled = !can || !allTicked() || going;
-      resume.disabled = !can || !allTicked() || !going && !some;
+      edge.disabled = rehearse.disabled = !can || waits;
+      draw.disabled = !can || waits || !allTicked() || going;
+      resume.disabled = !can || waits || !allTicked() || !going && !some;
       print.hidden = !j || !j.whole;
       newCloth.hidden = !(going || k && k.loads.some((l) => l.state !== 'due') || j && j.overtaken) || n.status.moving;
       fresh.disabled = !bench.lead;
       if (!j) { setText(why, t.needsDrawing); return; }
       setText(where, j.has_machine ? t.where(bench.port, j.settings.machine) : t.noMachine);
-      setText(half, j.overtaken ? t.overtaken : k ? t.kitNewCloth : going ? t.half(begun) : '');
+      setText(half, j.overtaken ? t.overtaken : k ? (k.panels ? t.panelsNewCloth : t.kitNewCloth) : going ? t.half(begun) : '');
       const against = j.doubts.length && !j.overruled;
       hands.hidden = !j.by_hand;
       const handKey = JSON.stringify(j.by_hand);
@@ -84,7 +84,7 @@ export function drawIt(bench) {
         if (j.by_hand) { trouble(hands, j.by_hand); hands.append(el('div', { class: 'row' }, over)); }
       }
       over.disabled = !bench.lead;
-      setText(why, against ? t.against(j.doubts) : j.by_hand || !j.has_machine ? '' : j.overtaken ? '' : !j.whole ? t.notYet : !bench.lead ? t.watching : !allTicked() && !n.status.moving ? t.tickAll : k && !load ? t.kitAllDrawn : begun.sent ? t.sentBefore : begun.done ? t.drawnBefore : '');
+      setText(why, against ? t.against(j.doubts) : j.by_hand || !j.has_machine ? '' : j.overtaken ? '' : !j.whole ? t.notYet : !bench.lead ? t.watching : waits ? sentence({ what: load.do }) : !allTicked() && !n.status.moving ? t.tickAll : k && !load ? (k.panels ? t.panelsAllDrawn : t.kitAllDrawn) : begun.sent ? t.sentBefore : begun.done ? t.drawnBefore : '');
       // What is known before the machine moves about how it will go.
       const late = j.warnings.filter((w) => w.code === 'slow-line').map((w) => w.message), lateKey = late.join('\n');
       if (slow.dataset.key !== lateKey) { slow.dataset.key = lateKey; slow.replaceChildren(...late.map((w) => el('li', { text: sentence({ what: w }) }))); }

@@ -1,6 +1,6 @@
 // Copies of a rug on one cloth: how many or for whom, on the step of the rug; their list,
 // which is always in view; and which of them are drawn now, on the step Drawing it.
-import { el, field, newID, radios, setText, trouble, clearTrouble } from './dom.js';
+import { el, field, newID, radios, sentence, setText, trouble, clearTrouble } from './dom.js';
 import { t } from './text.js';
 
 const number = (s) => /^\s*\d*\s*$/.test(s);
@@ -50,17 +50,17 @@ export function kit(bench) {
       const v = j.settings, several = !!(v.copies || v.names);
       copies.show(v.copies); whom.show(v.names); cloth.show(v.cloth); gap.show(v.gap); turn.show(v.turn);
       cloth.box.hidden = gap.box.hidden = turn.box.hidden = !several;
-      setText(taken, j.kit ? t.kitTaken(j.kit) : '');
-      const key = j.kit ? j.kit.notes.join('\n') : '';
+      setText(taken, j.kit && !j.kit.panels ? t.kitTaken(j.kit) : '');
+      const key = j.kit && !j.kit.panels ? j.kit.notes.join('\n') : '';
       if (notes.dataset.key !== key) { notes.dataset.key = key; notes.replaceChildren(...(key ? j.kit.notes : []).map((n) => el('li', { text: n }))); }
     },
   };
 }
 
-// copyList is the list of copies, in view on every step.
+// copyList is the list of copies, or of the loads of one rug, in view on every step.
 export function copyList() {
   const said = el('p'), body = el('tbody');
-  const table = el('table', {}, el('thead', {}, el('tr', {}, t.kitHeads.map((h) => el('th', { scope: 'col', text: h })))), body);
+  const heads = el('tr'), table = el('table', {}, el('thead', {}, heads), body);
   const box = el('section', { class: 'copies', 'aria-label': t.kitList, hidden: true, tabindex: '0' }, said, table);
   let key = '';
   return {
@@ -71,10 +71,12 @@ export function copyList() {
       if (!k) return;
       const now = loadUnder(n), under = now ? n.status.copy : 0;
       const state = (c) => (c.n === under ? t.kitStates.now : t.kitStates[c.state]);
-      setText(said, t.kitSays(k, now));
-      const rows = k.copies.map((c) => [c.n, c.name, c.load + (c.turned ? `, ${t.kitTurned}` : ''), state(c)]), next = JSON.stringify(rows);
+      setText(said, (k.panels ? t.panelsSays : t.kitSays)(k, now));
+      box.setAttribute('aria-label', k.panels ? t.panelsList : t.kitList);
+      const rows = k.panels ? loadRows(k, now) : k.copies.map((c) => [c.n, c.name, c.load + (c.turned ? `, ${t.kitTurned}` : ''), state(c)]), next = JSON.stringify(rows);
       if (next === key) return;
       key = next;
+      heads.replaceChildren(...(k.panels ? t.panelsHeads : t.kitHeads).map((h) => el('th', { scope: 'col', text: h })));
       body.replaceChildren(...rows.map((r) => el('tr', {}, r.map((v, i) => el(i ? 'td' : 'th', i ? { text: v } : { scope: 'row', text: v })))));
       const row = under && body.children[k.copies.findIndex((c) => c.n === under)];
       if (row) box.scrollTop = row.offsetTop - box.clientHeight / 2; // the one being drawn is in view
@@ -82,10 +84,13 @@ export function copyList() {
   };
 }
 
+// loadRows are the loads of one rug, as rows of the list.
+const loadRows = (k, now) => k.loads.map((l) => [l.n, t.panelsMarks(l), l.n === now ? t.kitStates.now : t.loadState(l, k), l.lay]);
+
 // loadsOn are the loads as rectangles over the picture of the cloth.
 export function loadsOn(j, now) {
   const k = j && j.kit;
-  return k ? { iron: false, rects: k.loads.map((l) => ({ name: t.kitLoadOn(l, now), box: l.box })) } : null;
+  return k ? { iron: false, rects: k.loads.map((l) => ({ name: t.kitLoadOn(l, now), box: l.box })), joints: k.joints } : null;
 }
 
 // loadUnder is the load that is being drawn, 0 for none.
@@ -105,16 +110,18 @@ export function kitPart(bench) {
       const k = j && j.kit;
       box.hidden = !k;
       if (!k) { bench.part = { load: 0, copies: '' }; key = ''; only.input.value = ''; return; }
-      const next = JSON.stringify([k.due, k.loads.map((l) => l.state)]);
+      const next = JSON.stringify([k.due, k.panels, k.loads.map((l) => [l.state, l.waits])]);
       if (next !== key) {
         key = next;
         if (bench.part.load > k.loads.length) bench.part.load = 0;
-        select.replaceChildren(el('option', { value: '0', text: t.kitNext(k.due) }), ...k.loads.map((l) => el('option', { value: String(l.n), text: t.kitLoadIs(l) })));
+        select.replaceChildren(el('option', { value: '0', text: t.kitNext(k.due) }), ...k.loads.map((l) => el('option', { value: String(l.n), text: k.panels ? t.panelsLoad(l, k) : t.kitLoadIs(l) })));
       }
+      only.box.hidden = k.panels;
+      if (k.panels) { bench.part.copies = ''; only.input.value = ''; }
       select.value = String(bench.part.load);
       select.disabled = only.input.disabled = n.status.moving || !bench.lead;
       const l = loadNow(k, bench.part);
-      setText(lay, l && l.lay ? t.kitLay(l) : '');
+      setText(lay, [l && l.lay ? t.kitLay(l) : '', ...(k.panels ? k.notes.map((n) => sentence({ what: n })) : [])].filter(Boolean).join(' '));
       clearTrouble(box);
     },
   };

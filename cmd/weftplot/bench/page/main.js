@@ -14,7 +14,7 @@ else document.body.append(el('main', {}, el('h1', { text: t.title }), el('p', { 
 function build() {
   // bench is what the steps share.
   const bench = {
-    job: null, lead: false, pending: 0, turn: '', steer: null, port: '', part: { load: 0, copies: '' }, keys: true, step: 'drawing',
+    job: null, refused: null, lead: false, pending: 0, turn: '', steer: null, port: '', part: { load: 0, copies: '' }, keys: true, step: 'drawing',
     set, now: () => line.now(), fresh, go, inks, offers, alarm, quiet,
     draw: () => latest && show(latest),
     places: (list) => { numbered = list; two.mark(bench.step === 'sides' ? list : []); }, look: (n) => two.choose(n), play: (p) => two.play(p),
@@ -80,8 +80,10 @@ function build() {
     try {
       two.load((await post('/settings', patch)).picture);
       clearTrouble(box);
+      bench.refused = null;
     } catch (e) {
       if (!e.stale) trouble(box, e.words);
+      if (e.words && e.words.loads) bench.refused = { patch, box };
     }
     await fresh();
     bench.pending--;

@@ -24,7 +24,7 @@ export const t = {
     const r = j.report;
     return `The finished rug is ${j.both.width} wide and ${j.both.height} high: ${j.rows[0]} by ${j.rows[1]} rows of holes on ${r.backing}, ${r.count}. `
       + `You look at ${j.side_says}. `
-      + (j.kit ? t.kitInWords(j.kit) : '')
+      + (j.kit ? (j.kit.panels ? t.panelsInWords : t.kitInWords)(j.kit) : '')
       + `It has ${t.lines(r.strokes)}, ${(r.draw_mm / 1000).toFixed(2)} m in all: ` + j.layers.map((l) => `${l.name} (${t.lines(l.strokes)}, ${l.pen})`).join('; ') + '. '
       + (j.settings.border ? `The border is ${j.settings.border === 'edge' ? 'one line at the edge' : `a line at the edge and one more after ${j.settings.border.split(',').join(', then ')} empty rows of holes`}. ` : 'There is no border. ')
       + (j.checked ? (j.findings.length ? `${j.findings.length} places are to be looked at; they are listed on the step Front and back.` : 'No place stands against it.') : '');
@@ -80,6 +80,15 @@ export const t = {
   kitOnly: 'Only these copies', kitOnlyHint: 'Of one load, such as 7 or 3,8-12, to draw some again or to leave others out; empty for the whole load.',
   kitLay: (l) => `For load ${l.n}: ${l.lay}`,
   kitBrief: (k) => (k.due ? `load ${k.due} of ${k.loads.length} is due` : k.loads.every((l) => l.state === 'due') ? '' : 'all loads are drawn'),
+  panels: 'Draw it in several loads', panelsHint: 'The cloth is moved between them. Each load after the first is found again by what is on the cloth.',
+  lap: 'Lines go past each other by', lapHint: 'Where a line goes on in another load; 2mm where it is empty.',
+  panelsSays: (k, now) => `The rug in ${k.loads.length} loads, with ${k.joints.length} joints of lines between them: ` + k.loads.map((l) => `load ${l.n} ${l.n === now ? t.kitStates.now : t.loadState(l, k)}`).join(', ') + '.',
+  panelsList: 'Loads', panelsHeads: ['Load', 'Marks', 'State', 'How the cloth lies'], panelsMarks: (l) => (l.waits ? 'needed' : l.found ? 'found' : 'not needed'),
+  loadState: (l, k) => (l.state !== 'due' ? t.kitStates[l.state] : l.n === k.due ? 'due' : 'later'),
+  panelsCount: (k) => `${k.loads.length} loads of one rug`, joint: 'joint',
+  panelsInWords: (k) => `It is drawn in ${k.loads.length} loads, with ${k.joints.length} joints. `,
+  panelsLoad: (l, k) => `load ${l.n}, ${t.loadState(l, k)}${l.waits ? ', needs marks' : ''}`,
+  panelsNewCloth: 'Some of this rug is drawn. New cloth begins with the first load again, and the marks of later loads are dropped.', panelsAllDrawn: 'All loads are drawn. Choose a load to draw it again on other cloth.',
   kitNewCloth: 'Some of this cloth is drawn, or half drawn. New cloth begins with the first load again.', kitAllDrawn: 'All loads are drawn. Choose a load, or copies, to draw them again on other cloth.',
 
   moreWeave: 'More for the weave',

@@ -35,17 +35,20 @@ type move struct {
 // chord is how far the way that is shown may stray from the true one, mm.
 const chord = 0.1
 
-// DryRunOf plays the programs of a job. The way of the pen is told on the machine; in a
-// kit, whose picture is that of the whole cloth, it is told on the cloth.
+// DryRunOf plays the programs of a job. The way of the pen is told on the machine; in
+// several loads, whose picture is that of the whole cloth, it is told on the cloth.
 func DryRunOf(ctx context.Context, j plot.Job) ([]DryRun, error) {
 	out := []DryRun{}
-	if j.Kit == nil {
+	if j.Kit == nil && (j.Panels == nil || len(j.Loads) < 2) {
 		return playAll(ctx, out, j, paths.Identity())
 	}
 	for _, l := range j.Loads {
 		middle := paths.EmptyRect()
 		for _, n := range l.Copies {
 			middle = middle.Union(j.Kit.Copies[n-1].Rug)
+		}
+		if j.Kit == nil {
+			middle = l.Window
 		}
 		onMachine := tangent(func(p paths.Point) paths.Point { return l.PlaceOf(j.Grid.PlaceOf(p)) }, middle.Centre())
 		onCloth, ok := onMachine.Inverse()

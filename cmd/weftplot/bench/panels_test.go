@@ -1,0 +1,146 @@
+package bench
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"weftplot/cmd/weftplot/link"
+	"weftplot/paths/weave/cloth"
+	"weftplot/plot/job"
+)
+
+// crossed is a drawing with lines that run through all of it, so that every load after the
+// first meets ink.
+const crossed = `<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="200mm" viewBox="0 0 400 200" fill="none" stroke="black"><path d="M0 0h400v200h-400z"/><path d="M20 20l360 160M20 180l360 -160M20 60h360M20 100h360M20 140h360M100 20v160M200 20v160M300 20v160"/></svg>`
+
+// withPanels is a bench with a rug in several loads.
+func withPanels(t *testing.T) *bench {
+	t.Helper()
+	b, _, _ := attacked(t)
+	b.simSpeed = 1000
+	file := filepath.Join(t.TempDir(), "runner.svg")
+	if err := os.WriteFile(file, []byte(crossed), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	if err := b.openFile(file); err != nil {
+		t.Fatal(err)
+	}
+	err := setOn(b, patch{"width": "800mm"})
+	if err == nil || !troubleOf(err).Loads {
+		t.Fatalf("a rug that is too large offers no loads: %v", err)
+	}
+	if err := setOn(b, patch{"width": "800mm", "panels": "true"}); err != nil {
+		t.Fatal(err)
+	}
+	settle(t, b)
+	return b
+}
+
+func setOn(b *bench, p patch) error { return b.change(func(j *task) error { return b.apply(j, p) }) }
+
+func settle(t *testing.T, b *bench) {
+	t.Helper()
+	waitUntil(t, b, func() bool { return b.job.whole })
+	b.work.Wait()
+}
+
+// findLoad writes the marks of a load, found where the cloth lies as it is counted, and
+// what "weftplot prepare --marks-for" makes of the job file.
+func findLoad(t *testing.T, b *bench, n int) {
+	t.Helper()
+	var marks []cloth.Mark
+	l := b.job.made.Loads[n-1]
+	for _, f := range l.Points {
+		marks = append(marks, cloth.Mark{Place: f.Place, At: l.Registration.Point(f.Place)})
+	}
+	name := fmt.Sprintf("found-%d.toml", n)
+	s := b.job.settings
+	s.MarksFor = map[string]string{fmt.Sprint(n): name}
+	text, err := s.Format()
+	if err = errors.Join(err, os.WriteFile(filepath.Join(b.job.dir, name), cloth.FormatMarks(marks), 0o666), os.WriteFile(filepath.Join(b.job.dir, jobFile), text, 0o666)); err != nil {
+		t.Fatal(err)
+	}
+	b.takeOver()
+	b.work.Wait()
+	if !b.job.whole {
+		t.Fatalf("load %d with marks is not made: %+v, %+v", n, b.last.trouble, b.job.byHand)
+	}
+}
+
+// TestPanelsOnThePage is offered loads where a rug is too large, sees all of it with its
+// loads and joints, draws the load that is due, is refused the next one until its marks
+// are there, and draws it then.
+func TestPanelsOnThePage(t *testing.T) {
+	t.Parallel()
+	b := withPanels(t)
+	made := b.job.made
+	k := b.job.shown().Kit
+	if k == nil || !k.Panels || len(k.Loads) != 2 || len(k.Loads) != len(made.Loads) || len(k.Joints) == 0 || len(k.Joints) != len(made.Panels.Joints) || k.Due != 1 {
+		t.Fatalf("the page is told %+v", k)
+	}
+	for i, l := range k.Loads {
+		if l.Waits != (i > 0) || l.Found || l.Box != frontBox(b.job.sketch, made.Loads[i].Window) || !strings.Contains(l.Lay, " lies at ") {
+			t.Errorf("load %+v", l)
+		}
+	}
+	if at := fmt.Sprintf("%.1f mm, %.1f mm", b.job.report.Loads[0].AtMM[0], b.job.report.Loads[0].AtMM[1]); !strings.Contains(k.Loads[0].Lay, at) {
+		t.Errorf("load 1 lies at %s: %q", at, k.Loads[0].Lay)
+	}
+	told := func(text string) bool {
+		return strings.Contains(text, "weftplot register") && strings.Contains(text, "--load 2") && strings.Contains(text, "--marks-for 2=")
+	}
+	if !told(k.Loads[1].Do) {
+		t.Errorf("load 2: %q", k.Loads[1].Do)
+	}
+	drawKit(t, b, doDraw, part{})
+	if k := b.job.shown().Kit; k.Due != 2 || k.Loads[0].State != stateDrawn || k.Loads[1].State != stateDue || !strings.Contains(b.last.text, "Load 1 of 2 is drawn") {
+		t.Errorf("after load 1: %+v, %s %q", k.Loads, b.last.word, b.last.text)
+	}
+	if err := b.start(doDraw, link.SimPort, part{}); err == nil || !told(troubleOf(err).Do) {
+		t.Errorf("a load without marks is drawn: %v", err)
+	}
+	if err := setOn(b, patch{"width": "850mm"}); err == nil {
+		t.Error("the settings of a rug of which a load is drawn are changed")
+	}
+	findLoad(t, b, 2)
+	if k := b.job.shown().Kit; k.Due != 2 || k.Loads[0].State != stateDrawn || k.Loads[1].Waits || !k.Loads[1].Found {
+		t.Fatalf("with marks: %+v, %s %q", k, b.last.word, b.last.text)
+	}
+	drawKit(t, b, doDraw, part{})
+	if k := b.job.shown().Kit; k.Due != 0 || b.last.word != wordDrawn || slices.ContainsFunc(k.Loads, func(l loadShown) bool { return l.State != stateDrawn }) {
+		t.Errorf("after load 2: %+v, %s %q", k.Loads, b.last.word, b.last.text)
+	}
+	if err := b.newClothOn(); err != nil {
+		t.Fatal(err)
+	}
+	settle(t, b)
+	if k := b.job.shown().Kit; k.Due != 1 || !k.Loads[1].Waits || len(b.job.settings.MarksFor) != 0 {
+		t.Errorf("on new cloth: %+v", k.Loads)
+	}
+}
+
+// TestPanelsSettings sets and takes back what is said of loads.
+func TestPanelsSettings(t *testing.T) {
+	t.Parallel()
+	b := withPanels(t)
+	for _, p := range []patch{{"lap": "wide"}, {"lap": "90mm"}, {"copies": "2"}, {"lay": job.LaidTurned}, {"panels": "false"}} {
+		was := b.job
+		if err := setOn(b, p); err == nil || b.job != was {
+			t.Errorf("%v is taken: %v", p, err)
+		}
+	}
+	if err := setOn(b, patch{"lap": "5mm"}); err != nil || b.job.settings.LapMM() != 5 {
+		t.Errorf("a lap: %v, %v", err, b.job.settings.Lap)
+	}
+	if err := setOn(b, patch{"width": "300mm"}); err != nil || b.job.shown().Kit != nil {
+		t.Errorf("a rug that fits: %v", err)
+	}
+	if err := setOn(b, patch{"panels": "false"}); err != nil || b.job.settings.Panels || b.job.settings.Lap != 0 {
+		t.Errorf("taken back: %v, %+v", err, b.job.settings)
+	}
+}
