@@ -29,8 +29,12 @@ const (
 	sameLength  = 0.05 // sizes so near each other, by steps, are one
 )
 
-// holeWork bounds how many pairs of curves are looked at.
-const holeWork = 4_000_000
+// holeWork bounds the looks at curves near others; one at two curves that lie in one
+// cell counts as many as flatLooks for each of their points.
+const (
+	holeWork  = 16_000_000
+	flatLooks = 4
+)
 
 // slant is a part of a slanting line between two nodes, both corners of its figure.
 type slant struct {
@@ -722,16 +726,15 @@ func (p *plaiter) slantFits(f *figure, k slant) bool {
 			return true // it is put back there
 		}
 		after := p.redrawOne(s, j).Flatten(shapeFlat)
-		p.work -= len(before) + len(after)
+		p.work -= flatLooks * (len(before) + len(after))
 		if touching {
 			ok = touchesLine(after, a2, b2)
 		} else {
 			ok = meets(before, a, b) == meets(after, a2, b2)
 		}
-		ok = ok && p.work > 0
 		return ok
 	})
-	return ok
+	return ok && p.work > 0
 }
 
 // held reports whether vertex v stays on a curve that is a part of a straight, or on the
@@ -788,6 +791,8 @@ func (p *plaiter) around(box paths.Rect, g func(i int) bool) {
 	on := true
 	for y := box.Min.Y; y <= box.Max.Y+p.cells.Side() && on; y += p.cells.Side() {
 		p.cells.Along(paths.Point{X: box.Min.X, Y: y}, paths.Point{X: box.Max.X, Y: y}, 0, func(items []int32) {
+			p.work -= len(items)
+			on = on && p.work > 0
 			for _, i := range items {
 				if on && !seen[i] {
 					seen[i] = true
