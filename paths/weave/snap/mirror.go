@@ -40,16 +40,19 @@ func symmetryOf(items []item) (symmetry, bool) {
 	for i := range s.partner {
 		s.partner[i] = -1
 	}
-	for _, i := range order {
+	free := newUnused(n)
+	for k, i := range order {
 		if s.partner[i] >= 0 {
 			continue
 		}
 		image := items[i]
 		image.at = 2*s.centre - image.at
 		j := sort.Search(n, func(j int) bool { return at(j) >= image.at-mirrorSlack })
-		for ; j < n && at(j) <= image.at+mirrorSlack; j++ {
-			if o := order[j]; s.partner[o] < 0 && (o != i || math.Abs(at(j)-s.centre) <= mirrorSlack) && sameExtent(items[o], image) {
+		for j = free.from(j); j < n && at(j) <= image.at+mirrorSlack; j = free.from(j + 1) {
+			if o := order[j]; (o != i || math.Abs(at(j)-s.centre) <= mirrorSlack) && sameExtent(items[o], image) {
 				s.partner[i], s.partner[o] = o, i
+				free.take(k)
+				free.take(j)
 				break
 			}
 		}
@@ -58,6 +61,26 @@ func symmetryOf(items []item) (symmetry, bool) {
 		}
 	}
 	return s, true
+}
+
+// unused finds the places of a list that are not taken yet, without stepping over the
+// taken ones one by one: thousands of equal lines may lie at one place. Each free place
+// is in one set with the taken ones just before it. Sets go by their least member, so
+// the places are numbered from the end.
+type unused struct{ sets *near.Sets }
+
+func newUnused(n int) unused { return unused{near.NewSets(n + 1)} }
+
+// from returns the first free place at or after i, or the length of the list.
+func (u unused) from(i int) int {
+	last := u.sets.Len() - 1
+	return last - u.sets.Find(last-i)
+}
+
+// take makes place i taken; it may be so already.
+func (u unused) take(i int) {
+	last := u.sets.Len() - 1
+	u.sets.Join(last-i, last-i-1)
 }
 
 func sameExtent(a, b item) bool {
@@ -321,13 +344,13 @@ func (s *snapper) boxesMirror(axis weave.Axis, middle float64) bool {
 		boxes[n] = corner(s.motifs[n].box)
 	}
 	slices.SortFunc(boxes, func(a, b [4]float64) int { return slices.Compare(a[:], b[:]) })
-	used := make([]bool, len(boxes))
+	free := newUnused(len(boxes))
 	for _, b := range boxes {
 		image := [4]float64{2*middle - b[1], 2*middle - b[0], b[2], b[3]}
 		i := sort.Search(len(boxes), func(i int) bool { return boxes[i][0] >= image[0]-slack })
-		for ; i < len(boxes) && boxes[i][0] <= image[0]+slack; i++ {
-			if !used[i] && math.Abs(boxes[i][1]-image[1]) <= slack && math.Abs(boxes[i][2]-image[2]) <= slack && math.Abs(boxes[i][3]-image[3]) <= slack {
-				used[i] = true
+		for i = free.from(i); i < len(boxes) && boxes[i][0] <= image[0]+slack; i = free.from(i + 1) {
+			if math.Abs(boxes[i][1]-image[1]) <= slack && math.Abs(boxes[i][2]-image[2]) <= slack && math.Abs(boxes[i][3]-image[3]) <= slack {
+				free.take(i)
 				break
 			}
 		}
@@ -346,16 +369,16 @@ func (s *snapper) turnsOver(axis weave.Axis, middle float64) bool {
 		return cmp.Or(cmp.Compare(a.channel, b.channel), cmp.Compare(a.lo(), b.lo()))
 	})
 	slack := mirrorSlack * s.grid.Step(axis)
-	used := make([]bool, len(rs))
+	free := newUnused(len(rs))
 	for _, r := range rs {
 		lo := 2*middle - r.hi()
 		i := sort.Search(len(rs), func(i int) bool {
 			return rs[i].channel > r.channel || rs[i].channel == r.channel && rs[i].lo() >= lo-slack
 		})
-		for ; i < len(rs) && rs[i].channel == r.channel && rs[i].lo() <= lo+slack; i++ {
+		for i = free.from(i); i < len(rs) && rs[i].channel == r.channel && rs[i].lo() <= lo+slack; i = free.from(i + 1) {
 			image := rs[i]
-			if !used[i] && math.Abs(image.hi()-(2*middle-r.lo())) <= slack && math.Abs(image.mean-r.mean) <= mirrorSlack*s.grid.Pitch(axis) {
-				used[i] = true
+			if math.Abs(image.hi()-(2*middle-r.lo())) <= slack && math.Abs(image.mean-r.mean) <= mirrorSlack*s.grid.Pitch(axis) {
+				free.take(i)
 				break
 			}
 		}

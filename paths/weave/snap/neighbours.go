@@ -105,12 +105,23 @@ func (w *sweep) remove(i int, at float64) {
 		w.since[w.active[i-1]] = at
 	}
 	gone := w.s[w.active[i]].at
-	w.active = slices.Delete(w.active, i, i+1)
+	w.cut(i)
 	// The nearest changes only for those that were more than gap from what went.
 	far := sort.Search(i, func(j int) bool { return gone-w.s[w.active[j]].at <= w.gap })
 	for j := far - 1; j >= 0 && w.between(j, i-1) <= w.gap; j-- {
 		w.part(j)
 	}
+}
+
+// cut takes active i out and moves the shorter side. Equal lines end in the order of
+// the list, so each is the first of those left.
+func (w *sweep) cut(i int) {
+	if i >= len(w.active)/2 {
+		w.active = slices.Delete(w.active, i, i+1)
+		return
+	}
+	copy(w.active[1:i+1], w.active[:i])
+	w.active = w.active[1:]
 }
 
 // look records that neighbours i and j have seen each other until at.
