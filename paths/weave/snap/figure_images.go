@@ -1,0 +1,148 @@
+package snap
+
+import (
+	"math"
+	"slices"
+	"weftplot/paths"
+	"weftplot/paths/weave"
+)
+
+// mirror finds the figures that are mirror images of each other, in a design that is its
+// own. Without lines on the weave of an axis the design's middle is its mirror; it
+// returns where that may go then: twice the channel.
+func (p *plaiter) mirror() (middles [2][]int) {
+	of := map[int]int{}
+	corners := []int{}
+	for i, f := range p.figures {
+		for _, v := range f.corners {
+			of[v] = i
+			corners = append(corners, v)
+		}
+	}
+	for axis, m := range p.mirrors {
+		a := weave.Axis(axis)
+		pitch := p.grid.Pitch(a)
+		switch {
+		case m != nil:
+			if p.pairUp(a, m.before, corners, of) {
+				twice := int(math.Round(2 * m.after / pitch))
+				p.twice[axis] = &twice
+			}
+		case len(p.straights[axis]) == 0:
+			middle := p.before(axis)
+			if !p.boxesMirror(a, middle) || !p.pairUp(a, middle, corners, of) {
+				continue
+			}
+			at := 2 * middle / pitch
+			low := int(math.Floor(at + 2*mirrorSlack))
+			for _, twice := range []int{low, low + 1} {
+				if p.staysInRoom(a, (float64(twice)-at)/2*pitch) {
+					middles[axis] = append(middles[axis], twice)
+				}
+			}
+			if len(middles[axis]) == 0 {
+				for _, f := range p.figures {
+					f.image[axis] = -1
+				}
+			}
+		}
+	}
+	return middles
+}
+
+// staysInRoom reports whether all that is drawn inside the room is when moved across an
+// axis.
+func (p *plaiter) staysInRoom(axis weave.Axis, by float64) bool {
+	room := p.opt.Room.span(axis)
+	if room == nil {
+		return true
+	}
+	pitch := p.grid.Pitch(axis)
+	slack := 2 * mirrorSlack * pitch
+	lo, _ := axis.Split(p.bounds.Min)
+	hi, _ := axis.Split(p.bounds.Max)
+	return math.Abs(by) <= slack || lo+by >= float64(room.lo)*pitch-joint && hi+by <= float64(room.hi)*pitch+joint
+}
+
+// pairUp finds the image of every figure about a line of an axis, and reports whether
+// each has one.
+func (p *plaiter) pairUp(axis weave.Axis, middle float64, corners []int, of map[int]int) bool {
+	cell := 4 * mirrorSlack * p.grid.Pitch(axis)
+	key := func(q paths.Point) [2]int { return [2]int{int(math.Floor(q.X / cell)), int(math.Floor(q.Y / cell))} }
+	at := map[[2]int][]int{}
+	for _, v := range corners {
+		at[key(p.vertices.at[v])] = append(at[key(p.vertices.at[v])], v)
+	}
+	image := func(v int) int {
+		fixed, along := axis.Split(p.vertices.at[v])
+		q := axis.Point(2*middle-fixed, along)
+		c := key(q)
+		for dx := -1; dx <= 1; dx++ {
+			for dy := -1; dy <= 1; dy++ {
+				for _, w := range at[[2]int{c[0] + dx, c[1] + dy}] {
+					if p.vertices.at[w].Dist(q) <= 2*mirrorSlack*p.grid.Pitch(axis) {
+						return w
+					}
+				}
+			}
+		}
+		return -1
+	}
+	images := make([]int, len(p.figures))
+	for i, f := range p.figures {
+		images[i] = -1
+		for _, v := range f.corners {
+			w := image(v)
+			if w < 0 || images[i] >= 0 && of[w] != images[i] {
+				return false
+			}
+			images[i] = of[w]
+		}
+	}
+	for i, f := range p.figures {
+		f.image[axis] = images[i]
+	}
+	return true
+}
+
+// images returns a figure and its mirror images, itself first.
+func (p *plaiter) images(f *figure) []*figure {
+	out := []*figure{f}
+	for i := 0; i < len(out); i++ {
+		for axis := range p.twice {
+			if n := out[i].image[axis]; n >= 0 && !slices.Contains(out, p.figures[n]) && p.figures[n].kind == f.kind {
+				out = append(out, p.figures[n])
+			}
+		}
+	}
+	return out
+}
+
+// reflected returns where the image of a figure lies.
+func (p *plaiter) reflected(f *figure, at [][2]int, image *figure, axis int) ([][2]int, bool) {
+	a := weave.Axis(axis)
+	middle := p.before(axis)
+	out := make([][2]int, len(image.corners))
+	for j, w := range image.corners {
+		fixed, along := a.Split(p.vertices.at[w])
+		q := a.Point(2*middle-fixed, along)
+		i := slices.IndexFunc(f.corners, func(v int) bool {
+			return p.vertices.at[v].Dist(q) <= 4*mirrorSlack*p.grid.Pitch(a)
+		})
+		if i < 0 {
+			return nil, false
+		}
+		out[j] = at[i]
+		out[j][axis] = *p.twice[axis] - at[i][axis]
+	}
+	return out, true
+}
+
+// before returns the middle of the design as drawn, mm.
+func (p *plaiter) before(axis int) float64 {
+	if m := p.mirrors[axis]; m != nil {
+		return m.before
+	}
+	middle, _ := weave.Axis(axis).Split(p.bounds.Centre())
+	return middle
+}

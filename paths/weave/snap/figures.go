@@ -1,0 +1,240 @@
+package snap
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"weftplot/paths/near"
+	"weftplot/paths/weave"
+	"weftplot/paths/weave/holes"
+)
+
+// find finds the figures, those of a kind after one another, and returns the slanting
+// lines, as rows of vertices.
+func (p *plaiter) find() (rows [][]int) {
+	sides, at := p.slantSides()
+	all := p.slantRows(sides, at)
+	strokes := map[[2]int]int{}
+	for _, k := range sides {
+		strokes[[2]int{k.from, k.to}], strokes[[2]int{k.to, k.from}] = k.stroke, k.stroke
+	}
+	for _, row := range all {
+		if p.meant(row, strokes, sides, at) {
+			rows = append(rows, row)
+		}
+	}
+	if len(rows) == 0 {
+		return nil
+	}
+	p.touches, p.touched = p.slantTouches(), map[int]bool{}
+	for _, t := range p.touches {
+		p.touched[t.vertex] = true
+	}
+	for n := 0; n != len(rows); {
+		n = len(rows)
+		rows = p.withoutOthers(rows)
+	}
+	var slants []slant
+	for i, row := range p.partRows(rows) {
+		step := p.steps[[2]int{rows[i][0], rows[i][1]}]
+		for j := 1; j < len(row); j++ {
+			d := p.span(row[j-1], row[j])
+			k := slant{from: row[j-1], to: row[j], step: step, row: i}
+			x, y := float64(k.step[0]), float64(k.step[1])
+			k.size = (d[0]*x + d[1]*y) / (x*x + y*y)
+			slants = append(slants, k)
+		}
+	}
+	p.classes(slants)
+	p.gather(slants)
+	return rows
+}
+
+// span returns the way from a vertex to another as drawn, in channels.
+func (p *plaiter) span(a, b int) [2]float64 {
+	d := p.grid.PlaceOf(p.vertices.at[b].Sub(p.vertices.at[a]))
+	return [2]float64{d.Across, d.Along}
+}
+
+// meant reports whether a slanting line is meant to go through holes, and notes its step.
+func (p *plaiter) meant(row []int, strokes map[[2]int]int, sides []side, at map[int][]int) bool {
+	a, b := row[0], row[len(row)-1]
+	if a == b || len(row) > 2 && p.innerTouches(row) == nil {
+		return false
+	}
+	angle := p.opt.Angle
+	for i := 1; i < len(row) && p.opt.AngleOf != nil; i++ {
+		angle = min(angle, p.opt.AngleOf(strokes[[2]int{row[i-1], row[i]}]))
+	}
+	d := p.span(a, b)
+	if max(math.Abs(d[0]), math.Abs(d[1])) < leastHoles || p.bends(row[1], a, sides, at) || p.bends(row[len(row)-2], b, sides, at) {
+		return false
+	}
+	step, _, ok := holes.Meant(d, angle)
+	p.steps[[2]int{row[0], row[1]}] = step
+	return ok && angle > 0
+}
+
+// withoutOthers returns the rows less those that end on the middle of slanting lines
+// that are not among them: they are to stay on those.
+func (p *plaiter) withoutOthers(rows [][]int) [][]int {
+	of := rowsBySide(rows)
+	bound := map[int]bool{}
+	for _, t := range p.touches {
+		if _, ok := of[[2]int{t.from, t.to}]; !ok {
+			bound[t.vertex] = true
+		}
+	}
+	return slices.DeleteFunc(rows, func(row []int) bool { return bound[row[0]] || bound[row[len(row)-1]] })
+}
+
+// rowsBySide returns the row that each side belongs to, in both directions.
+func rowsBySide(rows [][]int) map[[2]int]int {
+	of := map[[2]int]int{}
+	for i, row := range rows {
+		for j := 1; j < len(row); j++ {
+			of[[2]int{row[j-1], row[j]}], of[[2]int{row[j], row[j-1]}] = i, i
+		}
+	}
+	return of
+}
+
+// bends reports whether a line to v goes on there as a part of a curve.
+func (p *plaiter) bends(from, v int, sides []side, at map[int][]int) bool {
+	heading := p.vertices.at[v].Sub(p.vertices.at[from])
+	return slices.ContainsFunc(at[v], func(j int) bool {
+		w := sides[j].from + sides[j].to - v
+		return w != from && math.Abs(turnOf(heading, p.vertices.at[w].Sub(p.vertices.at[v]))) <= cornerTurn
+	})
+}
+
+// partRows parts rows where other slanting lines that are meant to go through holes end
+// on them, and where they pass a crossing of lines on the weave. The vertices of a row
+// between are left out.
+func (p *plaiter) partRows(rows [][]int) [][]int {
+	ends := map[int]bool{}
+	for _, row := range rows {
+		ends[row[0]], ends[row[len(row)-1]] = true, true
+	}
+	for v := range p.vertices.at {
+		if p.on[weave.Across][v] != nil && p.on[weave.Along][v] != nil {
+			ends[v] = true
+		}
+	}
+	rowOf := rowsBySide(rows)
+	found := make([][]nodeOn, len(rows))
+	put := func(i, v int) {
+		d := p.span(rows[i][0], rows[i][len(rows[i])-1])
+		e := p.span(rows[i][0], v)
+		found[i] = append(found[i], nodeOn{v, (d[0]*e[0] + d[1]*e[1]) / (d[0]*d[0] + d[1]*d[1])})
+	}
+	for i, row := range rows {
+		for j, v := range row {
+			if j == 0 || j == len(row)-1 || ends[v] {
+				put(i, v)
+			}
+		}
+	}
+	for _, t := range p.touches {
+		if i, ok := rowOf[[2]int{t.from, t.to}]; ok && ends[t.vertex] {
+			put(i, t.vertex)
+		}
+	}
+	out := make([][]int, len(rows))
+	for i, list := range found {
+		out[i] = inOrder(list)
+	}
+	return out
+}
+
+// nodeOn is a vertex on a row, at a share of its way.
+type nodeOn struct {
+	v  int
+	at float64
+}
+
+// inOrder returns the vertices by their places, each once.
+func inOrder(list []nodeOn) (out []int) {
+	slices.SortStableFunc(list, func(a, b nodeOn) int { return cmp.Compare(a.at, b.at) })
+	for _, o := range list {
+		if n := len(out); n == 0 || out[n-1] != o.v {
+			out = append(out, o.v)
+		}
+	}
+	return out
+}
+
+// classes gives slants of one step and size one class.
+func (p *plaiter) classes(slants []slant) {
+	order := make([]int, len(slants))
+	for i := range order {
+		order[i] = i
+	}
+	plain := func(i int) [2]int { return unsigned(slants[i].step) }
+	slices.SortStableFunc(order, func(a, b int) int {
+		x, y := plain(a), plain(b)
+		return cmp.Or(slices.Compare(x[:], y[:]), cmp.Compare(slants[a].size, slants[b].size))
+	})
+	for i := 0; i < len(order); {
+		j, sum := i, 0.
+		for ; j < len(order) && plain(order[j]) == plain(order[i]) && (j == i || slants[order[j]].size-slants[order[j-1]].size <= sameLength); j++ {
+			sum += slants[order[j]].size
+			slants[order[j]].class = len(p.sizes)
+		}
+		p.sizes = append(p.sizes, sum/float64(j-i))
+		i = j
+	}
+}
+
+func unsigned(step [2]int) [2]int { return [2]int{max(step[0], -step[0]), max(step[1], -step[1])} }
+
+// gather makes figures of slants that share vertices.
+func (p *plaiter) gather(slants []slant) {
+	sets := near.NewSets(len(p.vertices.at))
+	ends := map[int]int{} // by vertex, how many ends of slants it is
+	for _, k := range slants {
+		sets.Join(k.from, k.to)
+	}
+	number := map[int]int{}
+	for _, k := range slants {
+		root := sets.Find(k.from)
+		n, ok := number[root]
+		if !ok {
+			n = len(p.figures)
+			number[root] = n
+			p.figures = append(p.figures, &figure{index: map[int]int{}, image: [2]int{-1, -1}})
+		}
+		f := p.figures[n]
+		f.slants = append(f.slants, k)
+		for _, v := range []int{k.from, k.to} {
+			ends[v]++
+			if _, ok := f.index[v]; !ok {
+				f.index[v] = len(f.corners)
+				f.corners = append(f.corners, v)
+			}
+		}
+	}
+	all := map[int]int{}
+	for i := range p.strokes {
+		for _, e := range p.ends[i] {
+			all[e[0]]++
+			all[e[1]]++
+		}
+	}
+	for _, f := range p.figures {
+		f.free = true
+		var classes []int
+		for _, k := range f.slants {
+			classes = append(classes, k.class)
+		}
+		for _, v := range f.corners {
+			f.free = f.free && all[v] == ends[v] && p.on[0][v] == nil && p.on[1][v] == nil
+		}
+		slices.Sort(classes)
+		f.kind = fmt.Sprint(classes)
+	}
+	slices.SortStableFunc(p.figures, func(a, b *figure) int {
+		return cmp.Or(cmp.Compare(len(b.slants), len(a.slants)), cmp.Compare(a.kind, b.kind))
+	})
+}
