@@ -310,13 +310,15 @@ func joined(list []run, closed bool) []run {
 type corners struct {
 	at     []float64
 	length float64
+	closed bool
 }
 
 // cornersOf finds the corners of a stroke.
 func cornersOf(s paths.Stroke) (c corners) {
 	const sharp = 15 * math.Pi / 180
+	c.closed = s.IsClosed()
 	for i, k := range s {
-		if next := s[(i+1)%len(s)]; i+1 < len(s) || s.IsClosed() {
+		if next := s[(i+1)%len(s)]; i+1 < len(s) || c.closed {
 			u, v := k.Tangent(1), next.Tangent(0)
 			if math.Abs(math.Atan2(u.Cross(v), u.Dot(v))) > sharp {
 				c.at = append(c.at, c.length+k.Length())
@@ -328,12 +330,20 @@ func cornersOf(s paths.Stroke) (c corners) {
 }
 
 // near returns the corner within some length of a place along the stroke, or the place: two
-// inks that meet do so in a corner, if there is one.
+// inks that meet do so in a corner, if there is one. The ends of an open stroke stay: no
+// two inks meet there.
 func (c corners) near(place, within float64) float64 {
+	turns := []float64{0}
+	switch {
+	case c.closed:
+		// The place may lie beyond the end.
+		turns = []float64{-c.length, 0, c.length}
+	case place < 1e-9 || place > c.length-1e-9:
+		return place
+	}
 	best, far := place, within
 	for _, at := range c.at {
-		// The place may lie beyond the end of a closed stroke.
-		for _, turn := range []float64{-c.length, 0, c.length} {
+		for _, turn := range turns {
 			if d := math.Abs(at + turn - place); d < far {
 				best, far = at+turn, d
 			}
