@@ -13,6 +13,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/label"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
 )
@@ -214,7 +215,7 @@ func summarize(s terminal.Streams, r report.Report) {
 	}
 	s.Row("strokes         %d, %d pen lifts", r.Strokes, r.PenLifts)
 	s.Row("drawn           %.2f m at up to %.4g mm/s, %.2f m of travel", r.DrawMM/1000, r.MaxFeed, r.TravelMM/1000)
-	s.Row("time            %s on machine %s", report.Minutes(r.TimeS), r.Machine)
+	s.Row("time            %s on machine %s", figures.Minutes(r.TimeS), r.Machine)
 	if n := len(r.Snap.Lines); n > 0 {
 		s.Row("in channels     %d straight lines, the farthest moved %.2f mm", n, r.Snap.FarthestMM)
 	}

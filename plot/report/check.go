@@ -8,6 +8,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/label"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 )
 
@@ -96,7 +97,7 @@ func (r *CheckReport) measure(d paths.Design) {
 		if !d.HasSize {
 			return nil
 		}
-		length = round(length)
+		length = figures.Round(length)
 		return &length
 	}
 	for _, l := range d.Layers {
@@ -114,10 +115,10 @@ func (r *CheckReport) measure(d paths.Design) {
 		return
 	}
 	if d.HasSize {
-		r.SizeMM = &[2]float64{round(b.Width()), round(b.Height())}
+		r.SizeMM = &[2]float64{figures.Round(b.Width()), figures.Round(b.Height())}
 	}
 	if b.Height() > 0 {
-		r.WidthToHeight = round(b.Width() / b.Height())
+		r.WidthToHeight = figures.Round(b.Width() / b.Height())
 	}
 }
 
@@ -180,7 +181,7 @@ func (r *CheckReport) judge(ctx context.Context, in job.Inputs, s job.Settings, 
 	for _, w := range rep.Warnings {
 		if w.At != nil {
 			at := OnFront(j.Registered, paths.Point{X: w.At[0], Y: w.At[1]})
-			w.At = &[2]float64{round(at.X), round(at.Y)}
+			w.At = &[2]float64{figures.Round(at.X), figures.Round(at.Y)}
 		}
 		if w.At != nil && w.Code != "too-fine" && w.Code != "doubles-merged" { // these are found place by place
 			r.number([]Finding{{Code: FoundWarned, Message: w.Message, At: w.At}})

@@ -15,6 +15,7 @@ import (
 	"weftplot/paths/join"
 	"weftplot/paths/label"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 )
 
@@ -117,7 +118,7 @@ func noted(d paths.Design, toRug paths.Affine) []Finding {
 		for _, p := range n.Places {
 			at := toRug.Apply(p.At)
 			text := job.NoteText(paths.Note{Element: p.Element, Line: p.Line, Message: p.Message})
-			out = append(out, Finding{Code: FoundNoted, Message: strings.TrimSuffix(label.Text(text), "."), At: &[2]float64{round(at.X), round(at.Y)}})
+			out = append(out, Finding{Code: FoundNoted, Message: strings.TrimSuffix(label.Text(text), "."), At: &[2]float64{figures.Round(at.X), figures.Round(at.Y)}})
 		}
 	}
 	return out
@@ -125,7 +126,7 @@ func noted(d paths.Design, toRug paths.Affine) []Finding {
 
 // finding puts into words what was found on one layer, and another.
 func finding(f inspect.Found, layer, other string) Finding {
-	out := Finding{At: &[2]float64{round(f.At.X), round(f.At.Y)}, LengthMM: round(f.Length), Layer: layer}
+	out := Finding{At: &[2]float64{figures.Round(f.At.X), figures.Round(f.At.Y)}, LengthMM: figures.Round(f.Length), Layer: layer}
 	of := func(words string) string {
 		if other == "" || other == layer {
 			return ""

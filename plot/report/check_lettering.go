@@ -6,6 +6,7 @@ import (
 	"unicode"
 
 	"weftplot/paths"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 )
 
@@ -66,7 +67,7 @@ func lettering(d paths.Design, s job.Settings, toRug *paths.Affine) []Finding {
 		}
 		if toRug != nil {
 			c := all.Centre()
-			f.At = &[2]float64{round(c.X), round(c.Y)}
+			f.At = &[2]float64{figures.Round(c.X), figures.Round(c.Y)}
 		}
 		out = append(out, f)
 	}

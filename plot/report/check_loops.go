@@ -6,6 +6,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/inspect"
 	"weftplot/paths/inspect/loops"
+	"weftplot/plot/figures"
 )
 
 // roomForLoops returns the shapes that hold no loop, and what is narrower than two
@@ -37,7 +38,7 @@ func isSpeck(f loops.Found, found []inspect.Found) bool {
 
 // narrowFinding puts into words a place where there is no room for loops.
 func narrowFinding(f loops.Found) Finding {
-	out := Finding{At: &[2]float64{round(f.At.X), round(f.At.Y)}, LengthMM: round(f.Length), Code: FoundNarrow}
+	out := Finding{At: &[2]float64{figures.Round(f.At.X), figures.Round(f.At.Y)}, LengthMM: figures.Round(f.Length), Code: FoundNarrow}
 	what := "a part of a shape"
 	if f.Whole {
 		what = "a shape"

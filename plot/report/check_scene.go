@@ -6,6 +6,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/label"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 	"weftplot/plot/proof"
 )
@@ -21,7 +22,7 @@ func (r CheckReport) Scene() (proof.Scene, error) {
 	s := proof.Scene{
 		Title: "check of " + label.Clean(j.Settings.Name, label.Picture), Side: job.RugSide().Words,
 		Captions: []string{
-			inchesAndCM(w, h),
+			figures.InchesAndCM(w, h),
 			j.Settings.GaugeWords(j.Grid),
 		},
 		Rug: proof.Outline(paths.Rect{Max: paths.Point{X: w, Y: h}}), NoDirection: true, EveryNote: true,

@@ -14,6 +14,7 @@ import (
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 )
 
 // SizeProposal is a finished size near the one asked at which what repeats in a design,
@@ -203,16 +204,16 @@ func tried(ctx context.Context, j plot.Job, setting string, f float64) (p SizePr
 		return p, false, nil
 	}
 	p = SizeProposal{
-		Setting: setting, SizeMM: round(size), FinishedMM: [2]float64{round(snapped.Rug.Width()), round(snapped.Rug.Height())},
+		Setting: setting, SizeMM: figures.Round(size), FinishedMM: [2]float64{figures.Round(snapped.Rug.Width()), figures.Round(snapped.Rug.Height())},
 		Counts: countsOf(rs),
 	}
 	p.Forced = forced(rs)
 	all := 0
 	for _, r := range rs {
 		all += r.Places
-		p.MaxMovedChannels = round(max(p.MaxMovedChannels, r.Moved))
+		p.MaxMovedChannels = figures.Round(max(p.MaxMovedChannels, r.Moved))
 	}
-	p.Message = fmt.Sprintf("[%s] %s, a rug of %s: %s", setting, sizeText(size), inchesAndCM(p.FinishedMM[0], p.FinishedMM[1]), countWords(p.Counts))
+	p.Message = fmt.Sprintf("[%s] %s, a rug of %s: %s", setting, sizeText(size), figures.InchesAndCM(p.FinishedMM[0], p.FinishedMM[1]), countWords(p.Counts))
 	if p.Forced > 0 {
 		p.Message += fmt.Sprintf("; of all %d, %d are not so of themselves", all, p.Forced)
 	}
@@ -251,11 +252,11 @@ func countWords(counts []SizeCount) string {
 			words = append(words, fmt.Sprintf("and %d more sizes that repeat are whole too", len(counts)-most))
 			break
 		}
-		direction := way(weave.Across)
+		direction := figures.Way(weave.Across)
 		if c.Axis == weave.Along.String() {
-			direction = way(weave.Along)
+			direction = figures.Way(weave.Along)
 		}
-		words = append(words, fmt.Sprintf("%d spacings %s are %s each", c.Places, direction, rowsOf(c.Rows)))
+		words = append(words, fmt.Sprintf("%d spacings %s are %s each", c.Places, direction, figures.Count(c.Rows, "row")))
 	}
 	return strings.Join(words, ", ")
 }

@@ -1,11 +1,10 @@
-// Package report says what a job, a design, a program or a scan comes to, for
+// Package report says what a job, a design or a scan comes to, for
 // people and for other programs: reports to be written as JSON, the sheet for the
 // person at the frame, warnings, and the scenes that proofs show.
 //
 //   - [Of] is the report of a job, with its warnings; [Sheet], [DrawnScene] and
 //     [RugScene] show the job; [Files] are all the files of its folder.
 //   - [Check] says what a design holds and what cannot be worked at its size.
-//   - [NewReview] is the dry run of a program, of ours or not, with its judgement.
 //   - [SummarizeScan] and [ScanScene] are about lines found in a picture.
 //
 // It lies to the right of package plot, which makes the jobs, and changes none of

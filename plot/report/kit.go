@@ -10,6 +10,7 @@ import (
 	"weftplot/paths/label"
 	"weftplot/paths/weave"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 	"weftplot/plot/proof"
 )
@@ -70,14 +71,14 @@ func (r *Report) addKit(j plot.Job) {
 		return
 	}
 	cloth := j.Kit.Cloth
-	r.ClothMM = &[2]float64{round(cloth.Width()), round(cloth.Height())}
+	r.ClothMM = &[2]float64{figures.Round(cloth.Width()), figures.Round(cloth.Height())}
 	for _, c := range j.Kit.Copies {
 		r.Copies = append(r.Copies, Copy{c.N, label.Clean(c.Name, label.Line), c.Load, [2]float64{c.At.Across, c.At.Along}, c.Turned,
-			[2]float64{round(c.NX), round(c.NY)}, *bounds(c.Piece)})
+			[2]float64{figures.Round(c.NX), figures.Round(c.NY)}, *figures.Bounds(c.Piece)})
 	}
 	k := 0
 	for _, l := range j.Loads {
-		load := Load{N: l.N, AtMM: [2]float64{round(l.At.X), round(l.At.Y)}, Copies: l.Copies, Registration: NewRegistration(l.Registration.Report()), Points: []Point{}}
+		load := Load{N: l.N, AtMM: [2]float64{figures.Round(l.At.X), figures.Round(l.At.Y)}, Copies: l.Copies, Registration: NewRegistration(l.Registration.Report()), Points: []Point{}}
 		for _, run := range l.PenRuns {
 			load.Files = append(load.Files, run.File)
 			r.Pens[k].Load = l.N
@@ -99,7 +100,7 @@ func pensNeeded(j plot.Job) []PenNeed {
 		if i == len(out) {
 			out = append(out, PenNeed{Pen: run.Pen.Name, LastsMM: float64(run.Pen.Lasts)})
 		}
-		out[i].DrawMM = round(out[i].DrawMM + run.Totals.DrawMM)
+		out[i].DrawMM = figures.Round(out[i].DrawMM + run.Totals.DrawMM)
 		if out[i].LastsMM > 0 {
 			out[i].Ready = int(math.Ceil(out[i].DrawMM / out[i].LastsMM))
 		}
@@ -255,8 +256,8 @@ func kitCaptions(j plot.Job) proof.Scene {
 	cloth := j.Kit.Cloth
 	return proof.Scene{
 		Title: label.Clean(j.Settings.Name, label.Picture), Side: job.DrawnSide(j.Settings.Craft, j.Settings.Transfer).Words,
-		Captions: append(captions(j), fmt.Sprintf("%s in %s", howManyCopies(len(j.Kit.Copies)), howMany(len(j.Loads), "load")),
-			"cloth taken "+inchesAndCM(cloth.Width(), cloth.Height()), "numbers and names in the margins read right on the side that is worked from"),
+		Captions: append(captions(j), fmt.Sprintf("%s in %s", howManyCopies(len(j.Kit.Copies)), figures.Count(len(j.Loads), "load")),
+			"cloth taken "+figures.InchesAndCM(cloth.Width(), cloth.Height()), "numbers and names in the margins read right on the side that is worked from"),
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/label"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/proof"
 )
 
@@ -16,7 +17,7 @@ func panelScene(j plot.Job, load int) proof.Scene {
 	l := j.Loads[load]
 	s := panelCaptions(j)
 	s.Title += fmt.Sprintf(", load %d of %d", l.N, len(j.Loads))
-	s.Captions = append(s.Captions, "this load: "+howMany(len(l.Drawn), "stroke")+", "+state(j, load))
+	s.Captions = append(s.Captions, "this load: "+figures.Count(len(l.Drawn), "stroke")+", "+state(j, load))
 	s.Machine = proof.Outline(l.Inputs.Machine.Reach())
 	s.Loads = []proof.Region{{Outline: l.OnMachine(proof.Outline(l.Window)), Label: fmt.Sprintf("load %d", l.N)}}
 	s.Weave = channelsOf(j.Grid, l.Window)
@@ -56,7 +57,7 @@ func panelScene(j plot.Job, load int) proof.Scene {
 
 // pointWords names a point and says where it is counted.
 func pointWords(f plot.Find) string {
-	return fmt.Sprintf("%s: %s across, %s along", label.Clean(f.Name, label.Picture), channels(f.Place.Across), channels(f.Place.Along))
+	return fmt.Sprintf("%s: %s across, %s along", label.Clean(f.Name, label.Picture), figures.Channels(f.Place.Across), figures.Channels(f.Place.Along))
 }
 
 // thereAlready is a stroke that an earlier load drew.

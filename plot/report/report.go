@@ -9,6 +9,7 @@ import (
 	"weftplot/paths/label"
 	"weftplot/paths/weave/snap"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 )
 
@@ -133,10 +134,10 @@ func Of(j plot.Job, opt Options) Report {
 		Side:    job.DrawnSide(s.Craft, s.Transfer).Title,
 		Machine: j.Inputs.Machine.Name, Language: string(j.Inputs.Machine.Language),
 		Backing: j.Inputs.Backing.Name, Count: j.Count.String(),
-		FinishedMM:       [2]float64{round(w), round(h)},
-		FinishedChannels: [2]float64{round(size.nx), round(size.ny)},
-		BackingMM:        [2]float64{round(w + 2*j.Margin), round(h + 2*j.Margin)},
-		Scale:            j.Layout.Scale, MergedMM: round(j.MergedMM),
+		FinishedMM:       [2]float64{figures.Round(w), figures.Round(h)},
+		FinishedChannels: [2]float64{figures.Round(size.nx), figures.Round(size.ny)},
+		BackingMM:        [2]float64{figures.Round(w + 2*j.Margin), figures.Round(h + 2*j.Margin)},
+		Scale:            j.Layout.Scale, MergedMM: figures.Round(j.MergedMM),
 		Snap: snapReport(j.Moves), Registration: NewRegistration(j.Registration.Report()),
 		Words: wordsOf(j), MakingUp: makingUpOf(j), Repeat: repeatOf(j), Warnings: warnings(j), Overruled: []string{}, Cautions: Cautions(j),
 	}
@@ -157,9 +158,9 @@ func Of(j plot.Job, opt Options) Report {
 		r.DrawMM += t.DrawMM
 		r.TravelMM += t.TravelMM
 		r.TimeS += run.Timing.Total
-		r.MaxFeed = max(r.MaxFeed, round(t.MaxFeed))
+		r.MaxFeed = max(r.MaxFeed, figures.Round(t.MaxFeed))
 		all = all.Union(t.Bounds)
-		r.Pens = append(r.Pens, Pen{run.Pen.Name, run.File, t.Strokes, round(t.DrawMM), round(run.Timing.Total), run.Feed, run.Wipes(), layerRuns(run.Ways), 0, copyRuns(run.Copies)})
+		r.Pens = append(r.Pens, Pen{run.Pen.Name, run.File, t.Strokes, figures.Round(t.DrawMM), figures.Round(run.Timing.Total), run.Feed, run.Wipes(), layerRuns(run.Ways), 0, copyRuns(run.Copies)})
 	}
 	if !s.HasMachine() {
 		r.Strokes = len(j.Placed)
@@ -171,8 +172,8 @@ func Of(j plot.Job, opt Options) Report {
 	r.TravelBoundMM = travelBound(j)
 	r.addKit(j)
 	r.addPanels(j)
-	r.DrawMM, r.TravelMM, r.TimeS = round(r.DrawMM), round(r.TravelMM), round(r.TimeS)
-	r.Bounds = bounds(all)
+	r.DrawMM, r.TravelMM, r.TimeS = figures.Round(r.DrawMM), figures.Round(r.TravelMM), figures.Round(r.TimeS)
+	r.Bounds = figures.Bounds(all)
 	return r
 }
 
@@ -209,12 +210,12 @@ func layerRuns(strokes []plot.Stroke) []job.LayerRun {
 }
 
 func snapReport(s snap.Result) Snap {
-	r := Snap{Lines: []SnapLine{}, MaxMovedMM: round(s.MaxMoved), FarthestMM: round(farthestMoved(s))}
+	r := Snap{Lines: []SnapLine{}, MaxMovedMM: figures.Round(s.MaxMoved), FarthestMM: figures.Round(farthestMoved(s))}
 	for _, l := range s.Lines {
-		r.Lines = append(r.Lines, SnapLine{l.Axis.String(), l.Channel, round(l.Was), round(l.Moved), round(l.Length), l.Named})
+		r.Lines = append(r.Lines, SnapLine{l.Axis.String(), l.Channel, figures.Round(l.Was), figures.Round(l.Moved), figures.Round(l.Length), l.Named})
 	}
 	for _, d := range s.Diagonals {
-		r.Diagonals = append(r.Diagonals, SnapDiagonal{d.Ratio, d.From, d.To, round(d.Moved)})
+		r.Diagonals = append(r.Diagonals, SnapDiagonal{d.Ratio, d.From, d.To, figures.Round(d.Moved)})
 	}
 	return r
 }
@@ -224,14 +225,4 @@ func snapReport(s snap.Result) Snap {
 func Encode(v any) ([]byte, error) {
 	b, err := json.MarshalIndent(v, "", "  ")
 	return append(label.Escape(b), '\n'), err
-}
-
-// round keeps four decimals: a tenth of a micrometre, or of a millisecond.
-func round(v float64) float64 { return math.Round(v*1e4) / 1e4 }
-
-func bounds(r paths.Rect) *[4]float64 {
-	if r.IsEmpty() {
-		return nil
-	}
-	return &[4]float64{round(r.Min.X), round(r.Min.Y), round(r.Max.X), round(r.Max.Y)}
 }

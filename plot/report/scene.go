@@ -8,8 +8,8 @@ import (
 	"weftplot/paths/label"
 	"weftplot/paths/weave"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
-	"weftplot/plot/program"
 	"weftplot/plot/proof"
 	"weftplot/profiles"
 )
@@ -107,28 +107,15 @@ func captions(j plot.Job) []string {
 		n += r.Totals.Strokes
 		total += r.Timing.Total
 	}
-	drawn := fmt.Sprintf("%d strokes, about %s", n, Minutes(total))
+	drawn := fmt.Sprintf("%d strokes, about %s", n, figures.Minutes(total))
 	if !j.Settings.HasMachine() {
 		drawn = fmt.Sprintf("%d lines, for paper: no machine", len(j.Drawn))
 	}
 	return []string{
-		"finished " + inchesAndCM(size.w, size.h),
-		fmt.Sprintf("%s x %s channels on %s, %s", channels(size.nx), channels(size.ny), label.Clean(j.Inputs.Backing.Name, label.Picture), j.Count),
+		"finished " + figures.InchesAndCM(size.w, size.h),
+		fmt.Sprintf("%s x %s channels on %s, %s", figures.Channels(size.nx), figures.Channels(size.ny), label.Clean(j.Inputs.Backing.Name, label.Picture), j.Count),
 		drawn,
 	}
-}
-
-// inchesAndCM writes a size in mm as inches and cm.
-func inchesAndCM(w, h float64) string {
-	return fmt.Sprintf("%s x %s in (%.1f x %.1f cm)", paths.Length(w).Eighths(), paths.Length(h).Eighths(), w/10, h/10)
-}
-
-// channels writes a number of channels without needless decimals.
-func channels(n float64) string {
-	if math.Abs(n-math.Round(n)) < 0.005 {
-		return fmt.Sprintf("%.0f", n)
-	}
-	return fmt.Sprintf("%.1f", n)
 }
 
 // weaveLines returns every channel of the rug through the given map.
@@ -166,18 +153,7 @@ func inkOf(r plot.PenRun) (ink []proof.Ink, travel []paths.Line) {
 	for i, s := range r.Program.Strokes() {
 		ink = append(ink, inked(s, r.Pen, r.Ways[i].Layer))
 	}
-	return ink, travels(r.Program)
-}
-
-// travels returns the moves with the pen up.
-func travels(p program.Program) []paths.Line {
-	var out []paths.Line
-	for _, b := range p.Blocks {
-		if l, ok := b.Curve.(paths.Line); ok && b.Kind == program.Travel {
-			out = append(out, l)
-		}
-	}
-	return out
+	return ink, r.Program.Travels()
 }
 
 // ends are where the pen is first set down and last lifted.
@@ -199,16 +175,4 @@ func notes(ws []Warning) []proof.Note {
 		out = append(out, n)
 	}
 	return out
-}
-
-// Minutes writes a time in s as a person says it: "45 s", "12 min", "1 h 5 min".
-func Minutes(s float64) string {
-	m := int(math.Round(s / 60))
-	switch {
-	case s < 90:
-		return fmt.Sprintf("%.0f s", s)
-	case m < 60:
-		return fmt.Sprintf("%d min", m)
-	}
-	return fmt.Sprintf("%d h %d min", m/60, m%60)
 }

@@ -8,6 +8,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/weave"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 	"weftplot/plot/language"
 	"weftplot/profiles"
@@ -82,7 +83,7 @@ func (c *collector) warnf(place *paths.Point, code, format string, args ...any) 
 	w := Warning{Code: code, Message: fmt.Sprintf(format, args...)}
 	if place != nil && len(c.Loads) < 2 { // in several loads it lies at another place in each
 		m := c.Registration.Point(c.Grid.PlaceOf(*place))
-		w.At = &[2]float64{round(m.X), round(m.Y)}
+		w.At = &[2]float64{figures.Round(m.X), figures.Round(m.Y)}
 	}
 	c.found = append(c.found, w)
 }
@@ -139,7 +140,7 @@ func (c *collector) warnWeave() {
 	}
 	if r := c.Registration.Report(); r != nil {
 		for _, w := range r.Warnings {
-			c.found = append(c.found, Warning{w.Code, w.Message, &[2]float64{round(w.At.X), round(w.At.Y)}})
+			c.found = append(c.found, Warning{w.Code, w.Message, &[2]float64{figures.Round(w.At.X), figures.Round(w.At.Y)}})
 		}
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/label"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 )
 
@@ -41,10 +42,10 @@ func wordsOf(j plot.Job) []Words {
 		k := Words{
 			Text: label.Clean(w.Text, label.Line), Layer: w.Layer, Alphabet: j.Settings.Alphabet, HeightRows: w.Height,
 			FromChannels: [2]float64{w.Lo.Across, w.Lo.Along}, ToChannels: [2]float64{w.Hi.Across, w.Hi.Along},
-			TurnDegrees: round(w.Turn * 180 / math.Pi), OnWeave: w.OnWeave, Straights: []WordsStraight{},
+			TurnDegrees: figures.Round(w.Turn * 180 / math.Pi), OnWeave: w.OnWeave, Straights: []WordsStraight{},
 		}
 		for _, s := range w.Straights {
-			k.Straights = append(k.Straights, WordsStraight{s.Axis.String(), s.Channel, [2]float64{round(s.From), round(s.To)}})
+			k.Straights = append(k.Straights, WordsStraight{s.Axis.String(), s.Channel, [2]float64{figures.Round(s.From), figures.Round(s.To)}})
 		}
 		out = append(out, k)
 	}
@@ -93,7 +94,7 @@ func wordsReading(d paths.Design, s job.Settings, toRug *paths.Affine) []Finding
 		f := Finding{Code: FoundLettering, Layer: w.Layer, Message: readsHow(s.Craft, s.Transfer)}
 		if toRug != nil {
 			at := toRug.Apply(w.At)
-			f.At = &[2]float64{round(at.X), round(at.Y)}
+			f.At = &[2]float64{figures.Round(at.X), figures.Round(at.Y)}
 		}
 		out = append(out, f)
 	}

@@ -19,6 +19,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/weave/cloth"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
 	"weftplot/profiles"
@@ -262,10 +263,10 @@ func (b *bench) status() status {
 			s.Text = "Coming to rest, the pen goes up."
 		}
 	case r.do == doEdge || r.do == doRehearse:
-		s.Text, s.Says = "The pen is up.", "About "+report.Minutes(s.Left)+" left."
+		s.Text, s.Says = "The pen is up.", "About "+figures.Minutes(s.Left)+" left."
 	default:
 		s.Text = "Stay at the frame."
-		s.Says = fmt.Sprintf("Line %d of %d, %.2f of %.2f m, about %s left.", s.Stroke, s.Strokes, s.Drawn/1000, s.Total/1000, report.Minutes(s.Left))
+		s.Says = fmt.Sprintf("Line %d of %d, %.2f of %.2f m, about %s left.", s.Stroke, s.Strokes, s.Drawn/1000, s.Total/1000, figures.Minutes(s.Left))
 	}
 	prog := r.programs[r.file]
 	s.Load = prog.Load
@@ -370,7 +371,7 @@ func (j *task) shown() *shown {
 		out.Printed = printedOf(m, j.report.Paper)
 		out.Cautions = report.Cautions(*j.made)
 		out.Facts.Strokes, out.Facts.DrawMM, out.Facts.TimeS = j.report.Strokes, j.report.DrawMM, j.report.TimeS
-		out.Time = report.Minutes(j.report.TimeS)
+		out.Time = figures.Minutes(j.report.TimeS)
 		out.Warnings = onTheFront(m, j.report.Warnings)
 	}
 	if j.kit != nil {

@@ -1,4 +1,4 @@
-package report
+package dryrun
 
 import (
 	"fmt"
@@ -6,10 +6,12 @@ import (
 
 	"weftplot/paths/fault"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/language"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
 	"weftplot/plot/proof"
+	"weftplot/plot/report"
 	"weftplot/profiles"
 )
 
@@ -43,8 +45,8 @@ type Summary struct {
 	Stops    []Stop      `json:"stops"`          // where it waits for a person
 	Limits   []Limit     `json:"limits"`         // those that it breaks
 	// NotUnderstood is why send refuses it: a machine may do something else there.
-	NotUnderstood []Doubt   `json:"not_understood"`
-	Warnings      []Warning `json:"warnings"` // all of these, and the reader's notes
+	NotUnderstood []Doubt          `json:"not_understood"`
+	Warnings      []report.Warning `json:"warnings"` // all of these, and the reader's notes
 }
 
 // Stop is a place where a program waits for a person.
@@ -66,29 +68,29 @@ func stopsOf(p program.Program) []Stop {
 
 // Doubt is something in a program that is not wholly understood.
 type Doubt struct {
-	Warning
+	report.Warning
 	Line  int    `json:"line"`  // of the program text, 0 for all of it
 	Words string `json:"words"` // of the text, "" where the message says all
 }
 
 // warningOf returns a reader's note as a warning.
-func warningOf(n program.Note) Warning {
-	w := Warning{Code: n.Code, Message: language.NoteText(n)}
+func warningOf(n program.Note) report.Warning {
+	w := report.Warning{Code: n.Code, Message: language.NoteText(n)}
 	if n.At != nil {
-		w.At = &[2]float64{round(n.At.X), round(n.At.Y)}
+		w.At = &[2]float64{figures.Round(n.At.X), figures.Round(n.At.Y)}
 	}
 	return w
 }
 
 // Limit is a broken limit and where it is broken.
 type Limit struct {
-	Warning
+	report.Warning
 	Line int `json:"line"` // of the program text, 0 unknown
 }
 
-// NewReview runs a part of p dry, as the machine m would draw it. It fails when p
+// New runs a part of p dry, as the machine m would draw it. It fails when p
 // has no such strokes or no such pen.
-func NewReview(p program.Program, m profiles.Machine, part program.Part) (Review, error) {
+func New(p program.Program, m profiles.Machine, part program.Part) (Review, error) {
 	r := Review{Machine: m, part: part, all: len(p.Drawn()), side: sideSaid(p)}
 	if err := r.check(p); err != nil {
 		return Review{}, err
@@ -160,13 +162,13 @@ func (r *Review) summarize() {
 	t := program.Total(r.Program)
 	r.Summary = Summary{
 		Language: r.Program.Language, Strokes: t.Strokes, PenLifts: t.Lifts,
-		DrawMM: round(t.DrawMM), TravelMM: round(t.TravelMM),
-		TimeS: round(r.plan.Timing().Total), MaxFeed: round(t.MaxFeed),
-		Bounds: bounds(t.Bounds), Pens: append([]int{}, r.Program.Pens()...),
-		Stops: stopsOf(r.Program), Limits: []Limit{}, NotUnderstood: []Doubt{}, Warnings: []Warning{},
+		DrawMM: figures.Round(t.DrawMM), TravelMM: figures.Round(t.TravelMM),
+		TimeS: figures.Round(r.plan.Timing().Total), MaxFeed: figures.Round(t.MaxFeed),
+		Bounds: figures.Bounds(t.Bounds), Pens: append([]int{}, r.Program.Pens()...),
+		Stops: stopsOf(r.Program), Limits: []Limit{}, NotUnderstood: []Doubt{}, Warnings: []report.Warning{},
 	}
 	s := &r.Summary
-	s.MaxSpeed = round(r.plan.Fastest(func(i int) bool { return r.Program.Blocks[i].Kind == program.Draw }))
+	s.MaxSpeed = figures.Round(r.plan.Fastest(func(i int) bool { return r.Program.Blocks[i].Kind == program.Draw }))
 	for _, n := range r.Program.Notes {
 		s.Warnings = append(s.Warnings, warningOf(n))
 	}
@@ -175,7 +177,7 @@ func (r *Review) summarize() {
 		s.NotUnderstood = append(s.NotUnderstood, Doubt{warningOf(n), n.Line, n.Words})
 	}
 	for _, b := range r.Judgement.Broken {
-		w := Warning{Code: b.Code, Message: b.Message, At: &[2]float64{round(b.At.X), round(b.At.Y)}}
+		w := report.Warning{Code: b.Code, Message: b.Message, At: &[2]float64{figures.Round(b.At.X), figures.Round(b.At.Y)}}
 		s.Warnings = append(s.Warnings, w)
 		s.Limits = append(s.Limits, Limit{w, b.Line})
 	}
@@ -232,14 +234,14 @@ func (r Review) Scene(title string, pen profiles.Pen) proof.Scene {
 	sc.Captions = append(sc.Captions,
 		fmt.Sprintf("%d strokes, %d pen lifts", s.Strokes, s.PenLifts),
 		fmt.Sprintf("drawn %.2f m, travel %.2f m", s.DrawMM/1000, s.TravelMM/1000),
-		"about "+Minutes(s.TimeS))
+		"about "+figures.Minutes(s.TimeS))
 	if s.MaxSpeed > 0 {
 		sc.Captions = append(sc.Captions, fmt.Sprintf("up to %.3g mm/s", s.MaxSpeed))
 	}
 	near := newNear(r.Machine)
 	sc.Ink = r.ink(near, pen)
 	sc.Paces = r.paces(near, float64(pen.Width))
-	for _, l := range travels(r.Program) {
+	for _, l := range r.Program.Travels() {
 		sc.Travel = append(sc.Travel, near.line(l)...)
 	}
 	sc.Start, sc.End = r.ends(near)

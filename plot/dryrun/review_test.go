@@ -1,4 +1,4 @@
-package report
+package dryrun
 
 import (
 	"context"
@@ -38,7 +38,7 @@ func TestReviewShowsAll(t *testing.T) {
 		strokes := programtest.Strokes(paths.Point{X: 300, Y: 400}).Draw(t, "strokes")
 		p := program.Program{Language: "gcode", Blocks: programtest.Blocks(rapid.Float64Range(0.1, 80).Draw(t, "feed"), strokes...)}
 		n := rapid.IntRange(1, len(strokes)).Draw(t, "stroke")
-		r, err := NewReview(p, m, program.Part{From: n, To: n})
+		r, err := New(p, m, program.Part{From: n, To: n})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -91,7 +91,7 @@ func TestWildPrograms(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		r, err := NewReview(p, practice(t), program.Part{})
+		r, err := New(p, practice(t), program.Part{})
 		if err != nil {
 			t.Fatal(err)
 		}
