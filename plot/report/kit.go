@@ -196,7 +196,7 @@ func kitScene(j plot.Job, r Report) proof.Scene {
 		home := paths.Translate(j.Grid.At(l.Origin))
 		for _, k := range l.Drawn {
 			if pen, err := l.PenFor(k.Layer); err == nil {
-				s.Ink = append(s.Ink, inked(k.Stroke.Transform(home), pen, k.Layer))
+				s.Ink = append(s.Ink, Inked(k.Stroke.Transform(home), pen, k.Layer))
 			}
 		}
 		for _, k := range l.ByHand {

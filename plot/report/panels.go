@@ -163,7 +163,7 @@ func inkOfLoad(j plot.Job, i int, k plot.Stroke) proof.Ink {
 	if err != nil {
 		return proof.Ink{Stroke: k.Stroke}
 	}
-	return inked(k.Stroke, pen, k.Layer)
+	return Inked(k.Stroke, pen, k.Layer)
 }
 
 // lastReady is the last load that can be drawn, by its number from 0.

@@ -36,7 +36,7 @@ func panelScene(j plot.Job, load int) proof.Scene {
 		s.NoDirection = true
 		for _, k := range l.Placed {
 			if pen, err := l.PenFor(k.Layer); err == nil {
-				s.Ink = append(s.Ink, inked(k.Stroke, pen, k.Layer))
+				s.Ink = append(s.Ink, Inked(k.Stroke, pen, k.Layer))
 			}
 		}
 	}

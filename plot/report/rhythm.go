@@ -7,6 +7,7 @@ import (
 
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap"
+	"weftplot/plot"
 	"weftplot/plot/figures"
 )
 
@@ -81,7 +82,7 @@ func (c *collector) sizesThatFit(r snap.Rhythm) string {
 		if q < 1 {
 			continue
 		}
-		name, size := c.sizeFor(float64(q) / r.Size)
+		name, size := SizeFor(c.Job, float64(q)/r.Size)
 		if len(words) == 0 {
 			words = append(words, fmt.Sprintf("They would be %s each at [%s] %s", figures.Count(q, "row"), name, figures.Inches(size)))
 		} else {
@@ -91,24 +92,24 @@ func (c *collector) sizesThatFit(r snap.Rhythm) string {
 	return strings.Join(words, ", ")
 }
 
-// sizeFor returns the setting that says how large the rug is, and its value, mm, for
+// SizeFor returns the setting that says how large the rug is, and its value, mm, for
 // artwork larger by a factor. With a border the artwork's room is a whole number of
 // channels, large enough for it.
-func (c *collector) sizeFor(factor float64) (setting string, size float64) {
-	setting, n, pitch, whole := "width", c.Layout.NX, c.Grid.Across, c.Layout.Width
-	if c.Settings.Height > 0 && c.Settings.Width == 0 {
-		setting, n, pitch, whole = "height", c.Layout.NY, c.Grid.Along, c.Layout.Height
+func SizeFor(j plot.Job, factor float64) (setting string, size float64) {
+	setting, n, pitch, whole := "width", j.Layout.NX, j.Grid.Across, j.Layout.Width
+	if j.Settings.Height > 0 && j.Settings.Width == 0 {
+		setting, n, pitch, whole = "height", j.Layout.NY, j.Grid.Along, j.Layout.Height
 	}
-	rows, err := c.Settings.BorderRows()
+	rows, err := j.Settings.BorderRows()
 	if err != nil || rows == nil {
 		return setting, whole * factor
 	}
-	beside := 2 * float64(c.Settings.ClearRows()+1)
+	beside := 2 * float64(j.Settings.ClearRows()+1)
 	for _, k := range rows {
 		beside += 2 * float64(k+1)
 	}
-	if c.Band != nil {
-		beside += 2 * float64(c.Band.Deep+c.Settings.ClearRows()+1)
+	if j.Band != nil {
+		beside += 2 * float64(j.Band.Deep+j.Settings.ClearRows()+1)
 	}
 	return setting, (math.Ceil((n-beside)*factor-1e-6) + beside) * pitch
 }

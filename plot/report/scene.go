@@ -69,7 +69,7 @@ func RugScene(j plot.Job) proof.Scene {
 		if err != nil {
 			continue // Order found every pen already
 		}
-		s.Ink = append(s.Ink, inked(k.Stroke.Transform(front), pen, k.Layer))
+		s.Ink = append(s.Ink, Inked(k.Stroke.Transform(front), pen, k.Layer))
 	}
 	for _, k := range j.ByHand {
 		s.Ink = append(s.Ink, handInk(k.Stroke.Transform(front)))
@@ -82,7 +82,7 @@ func printedInk(j plot.Job) []proof.Ink {
 	var out []proof.Ink
 	for _, k := range j.Placed {
 		if pen, err := j.PenFor(k.Layer); err == nil {
-			out = append(out, inked(k.Stroke, pen, k.Layer))
+			out = append(out, Inked(k.Stroke, pen, k.Layer))
 		}
 	}
 	return out
@@ -93,8 +93,8 @@ func handInk(s paths.Stroke) proof.Ink {
 	return proof.Ink{Stroke: s, Colour: "#56b4e9", Width: 0.5, Layer: plot.BorderLayer, Pen: "by hand, on the cloth"}
 }
 
-// inked returns a stroke as a pen draws it.
-func inked(s paths.Stroke, pen profiles.Pen, layer string) proof.Ink {
+// Inked returns a stroke as a pen draws it.
+func Inked(s paths.Stroke, pen profiles.Pen, layer string) proof.Ink {
 	return proof.Ink{Stroke: s, Colour: pen.Colour, Width: float64(pen.Width), Layer: label.Clean(layer, label.Picture), Pen: label.Clean(pen.Name, label.Picture)}
 }
 
@@ -151,7 +151,7 @@ func weaveLines(j plot.Job, m func(weave.Place) paths.Point) []proof.WeaveLine {
 // strokes that it was made from.
 func inkOf(r plot.PenRun) (ink []proof.Ink, travel []paths.Line) {
 	for i, s := range r.Program.Strokes() {
-		ink = append(ink, inked(s, r.Pen, r.Ways[i].Layer))
+		ink = append(ink, Inked(s, r.Pen, r.Ways[i].Layer))
 	}
 	return ink, r.Program.Travels()
 }

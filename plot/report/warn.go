@@ -187,3 +187,20 @@ func (c *collector) warnPens() {
 		}
 	}
 }
+
+// OnFront takes a place on the machine to the front of the finished rug, mm from its
+// lower left corner, as far as the cloth is known.
+func OnFront(j plot.Registered, at paths.Point) paths.Point {
+	front := j.Mirror(j.Rug.Min.X + j.Rug.Max.X)
+	machine := func(p paths.Point) paths.Point { return j.Registration.Point(j.Grid.PlaceOf(front.Apply(p))) }
+	// A measured cloth bends a little; its middle stands for all of it.
+	c := j.Rug.Centre()
+	const step = 1
+	o := machine(c)
+	x, y := machine(c.Add(paths.Point{X: step})).Sub(o), machine(c.Add(paths.Point{Y: step})).Sub(o)
+	m := paths.Affine{A: x.X / step, B: x.Y / step, C: y.X / step, D: y.Y / step, E: o.X, F: o.Y}
+	if inv, ok := m.Inverse(); ok {
+		return inv.Apply(at).Add(c)
+	}
+	return at
+}

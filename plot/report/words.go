@@ -6,11 +6,9 @@ import (
 	"slices"
 	"strings"
 
-	"weftplot/paths"
 	"weftplot/paths/label"
 	"weftplot/plot"
 	"weftplot/plot/figures"
-	"weftplot/plot/job"
 )
 
 // Words is a line of words that is drawn in single-line letters. Channels are counted
@@ -79,24 +77,4 @@ func (c *collector) warnWords() {
 	for _, n := range notes {
 		c.warnf(nil, "words-changed", "%s", n)
 	}
-}
-
-// wordsReading returns the findings that say which way words in single-line letters
-// will read. toRug leads to the finished rug; nil when its size is not known.
-func wordsReading(d paths.Design, s job.Settings, toRug *paths.Affine) []Finding {
-	var out []Finding
-	seen := map[string]bool{}
-	for _, w := range d.Words {
-		if seen[w.Layer] {
-			continue
-		}
-		seen[w.Layer] = true
-		f := Finding{Code: FoundLettering, Layer: w.Layer, Message: readsHow(s.Craft, s.Transfer)}
-		if toRug != nil {
-			at := toRug.Apply(w.At)
-			f.At = &[2]float64{figures.Round(at.X), figures.Round(at.Y)}
-		}
-		out = append(out, f)
-	}
-	return out
 }

@@ -10,6 +10,7 @@ import (
 	"weftplot/cmd/weftplot/bench/paper"
 	"weftplot/device/journals"
 	"weftplot/plot"
+	"weftplot/plot/check"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
 )
@@ -55,7 +56,7 @@ type task struct {
 	picture   int            // grows with every change of the strokes
 	whole     bool           // the folder is written: programs and proofs are those of the settings
 	overtaken bool           // its folder holds a half-drawn job of other programs, which is left as it is
-	checked   *report.CheckReport
+	checked   *check.Report
 	scan      *paper.Scan // what the drawing was read from; nil for a file of lines
 	bytes     map[string][]byte
 	lasttoml  []byte // job.toml as it was written last

@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"weftplot/plot"
+	"weftplot/plot/check"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
 )
@@ -75,12 +76,12 @@ func (e engine) finish(ctx context.Context, read job.Reader, s job.Settings) (j 
 }
 
 // findings looks for what cannot be worked at this size.
-func (e engine) findings(ctx context.Context, read job.Reader, s job.Settings) (report.CheckReport, error) {
+func (e engine) findings(ctx context.Context, read job.Reader, s job.Settings) (check.Report, error) {
 	in, s, _, err := e.kept.read(read, s)
 	if err != nil {
-		return report.CheckReport{}, err
+		return check.Report{}, err
 	}
-	return report.Check(ctx, in, s, report.Options{Names: labelOf})
+	return check.Design(ctx, in, s, report.Options{Names: labelOf})
 }
 
 // labelOf is what the page calls a setting.

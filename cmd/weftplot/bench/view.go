@@ -19,6 +19,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/weave/cloth"
 	"weftplot/plot"
+	"weftplot/plot/check"
 	"weftplot/plot/figures"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
@@ -102,7 +103,7 @@ type shown struct {
 	Notes    []string           `json:"notes"`
 	Ignored  []string           `json:"ignored"`
 	Warnings []report.Warning   `json:"warnings"`
-	Findings []report.Finding   `json:"findings"`
+	Findings []check.Finding    `json:"findings"`
 	Cautions []string           `json:"cautions"`
 	Begun    begunShown         `json:"begun"`
 	Scan     *report.ScanReport `json:"scan"`
@@ -352,7 +353,7 @@ func (j *task) shown() *shown {
 		},
 		Largest: largestOf(m),
 		Rows:    [2]string{rowsOf(w / m.Grid.Across), rowsOf(h / m.Grid.Along)},
-		Notes:   append([]string{}, j.notes...), Ignored: []string{}, Warnings: []report.Warning{}, Gaps: []gapShown{}, Findings: []report.Finding{},
+		Notes:   append([]string{}, j.notes...), Ignored: []string{}, Warnings: []report.Warning{}, Gaps: []gapShown{}, Findings: []check.Finding{},
 		Cautions: report.MotionCautions(), Begun: begunOf(j.begun()), Settings: j.values(), Layers: j.layers(),
 	}
 	if r := m.Registration.Report(); r != nil {

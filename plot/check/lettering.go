@@ -1,4 +1,4 @@
-package report
+package check
 
 import (
 	"fmt"
@@ -106,4 +106,24 @@ func readsHow(c job.Craft, t job.Transfer) string {
 		on = fmt.Sprintf("%s on the paper to iron on, ", way(job.Mirrored(c, t)))
 	}
 	return fmt.Sprintf("it will read %s%s on the backing and right on the finished rug, unless the file has it backwards already", on, way(c == job.PunchNeedle))
+}
+
+// wordsReading returns the findings that say which way words in single-line letters
+// will read. toRug leads to the finished rug; nil when its size is not known.
+func wordsReading(d paths.Design, s job.Settings, toRug *paths.Affine) []Finding {
+	var out []Finding
+	seen := map[string]bool{}
+	for _, w := range d.Words {
+		if seen[w.Layer] {
+			continue
+		}
+		seen[w.Layer] = true
+		f := Finding{Code: FoundLettering, Layer: w.Layer, Message: readsHow(s.Craft, s.Transfer)}
+		if toRug != nil {
+			at := toRug.Apply(w.At)
+			f.At = &[2]float64{figures.Round(at.X), figures.Round(at.Y)}
+		}
+		out = append(out, f)
+	}
+	return out
 }

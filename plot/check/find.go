@@ -1,4 +1,4 @@
-package report
+package check
 
 import (
 	"cmp"
@@ -17,6 +17,7 @@ import (
 	"weftplot/plot"
 	"weftplot/plot/figures"
 	"weftplot/plot/job"
+	"weftplot/plot/report"
 )
 
 // Finding is a place in the artwork, or something about a layer, that a person
@@ -65,7 +66,7 @@ const (
 
 // find looks at the artwork as it lies on the finished rug, before the weave is
 // looked at. Its error is that of ctx.
-func (r *CheckReport) find(ctx context.Context, j plot.Laid) error {
+func (r *Report) find(ctx context.Context, j plot.Laid) error {
 	r.laid = &j
 	meet := j.Meet()
 	var strokes []paths.Stroke
@@ -77,7 +78,7 @@ func (r *CheckReport) find(ctx context.Context, j plot.Laid) error {
 		}
 		joined, _, err := join.Strokes(group, join.Options{Tolerance: meet, KeepDoubles: true, Stop: ctx.Err})
 		if errors.Is(err, fault.Fit) {
-			r.Warnings = append(r.Warnings, Warning{Code: "too-dense", Message: fault.At(fmt.Sprintf("layer %q", l.Name), err).Error()})
+			r.Warnings = append(r.Warnings, report.Warning{Code: "too-dense", Message: fault.At(fmt.Sprintf("layer %q", l.Name), err).Error()})
 			return nil
 		}
 		if err != nil {
@@ -95,7 +96,7 @@ func (r *CheckReport) find(ctx context.Context, j plot.Laid) error {
 		Across: gauge.Across, Along: gauge.Along, Meet: float64(j.Settings.Tolerance), Gap: gapWithin, Double: doubleWithin,
 	})
 	if !res.Whole {
-		r.Warnings = append(r.Warnings, Warning{Code: "too-dense", Message: "so many lines lie in one place that not all were held against one another: more may be doubled or too close than is told"})
+		r.Warnings = append(r.Warnings, report.Warning{Code: "too-dense", Message: "so many lines lie in one place that not all were held against one another: more may be doubled or too close than is told"})
 	}
 	var list []Finding
 	for _, f := range res.Found {
@@ -163,7 +164,7 @@ func lengthOf(mm float64) string {
 
 // number adds findings and numbers all: by kind, the worst of each kind first, and
 // listed ones before the others.
-func (r *CheckReport) number(more []Finding) {
+func (r *Report) number(more []Finding) {
 	list := append(r.Findings, more...)
 	slices.SortStableFunc(list, func(a, b Finding) int {
 		return cmp.Or(slices.Index(kindsOfFindings, a.Code)-slices.Index(kindsOfFindings, b.Code), compareFindings(a, b))

@@ -1,4 +1,4 @@
-package report
+package check
 
 import (
 	"cmp"
@@ -15,6 +15,7 @@ import (
 	"weftplot/paths/weave/snap"
 	"weftplot/plot"
 	"weftplot/plot/figures"
+	"weftplot/plot/report"
 )
 
 // SizeProposal is a finished size near the one asked at which what repeats in a design,
@@ -57,7 +58,7 @@ const (
 
 // proposeSizes returns sizes near that of a job at which what repeats is whole. There
 // are none where all is whole already. Its error is that of ctx.
-func proposeSizes(ctx context.Context, j plot.Job, opt Options) ([]SizeProposal, error) {
+func proposeSizes(ctx context.Context, j plot.Job, opt report.Options) ([]SizeProposal, error) {
 	rs := slices.Clone(j.Moves.Rhythms)
 	if forced(rs) == 0 {
 		return nil, nil
@@ -65,7 +66,7 @@ func proposeSizes(ctx context.Context, j plot.Job, opt Options) ([]SizeProposal,
 	slices.SortStableFunc(rs, func(a, b snap.Rhythm) int { return cmp.Compare(b.Places, a.Places) })
 	rs = rs[:min(len(rs), mostRhythms)]
 	var out []SizeProposal
-	setting, base := (&collector{Job: j}).sizeFor(1)
+	setting, base := report.SizeFor(j, 1)
 	try := factors(rs, base)
 	try = try[:min(len(try), max(1, mostTriedStrokes/max(1, len(j.Artwork))))]
 	for _, f := range try {
@@ -185,7 +186,7 @@ func roundSize(rs []snap.Rhythm, f, base float64) float64 {
 // came of what repeats; ok is false where nothing repeats there.
 func tried(ctx context.Context, j plot.Job, setting string, f float64) (p SizeProposal, ok bool, err error) {
 	s := j.Settings
-	_, size := (&collector{Job: j}).sizeFor(f)
+	_, size := report.SizeFor(j, f)
 	size = math.Round(size/paths.MMPerInch*1000) / 1000 * paths.MMPerInch
 	s.Width, s.Height = paths.Length(size), 0
 	if setting == "height" {

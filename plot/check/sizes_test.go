@@ -1,4 +1,4 @@
-package report
+package check
 
 import (
 	"context"
@@ -11,6 +11,7 @@ import (
 	"weftplot/plot"
 	"weftplot/plot/job"
 	"weftplot/plot/job/jobtest"
+	"weftplot/plot/report"
 )
 
 // A size that is proposed for stripes is one at which every line goes into the channel
@@ -33,7 +34,7 @@ func TestProposedSizesAreWhole(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		sizes, err := proposeSizes(context.Background(), j, Options{})
+		sizes, err := proposeSizes(context.Background(), j, report.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -1,4 +1,4 @@
-package report
+package check
 
 import (
 	"context"
@@ -10,30 +10,31 @@ import (
 	"weftplot/plot"
 	"weftplot/plot/figures"
 	"weftplot/plot/job"
+	"weftplot/plot/report"
 )
 
-// CheckReport is what "check" says of a design. Lengths are mm.
-type CheckReport struct {
-	Name             string        `json:"name"`                // the design's
-	HasSize          bool          `json:"has_size"`            // the file states a physical size
-	SizeMM           *[2]float64   `json:"size_mm,omitempty"`   // of the line work, as drawn; absent without a size
-	WidthToHeight    float64       `json:"width_to_height"`     // of the line work; 0 where it has no height
-	FinishedMM       *[2]float64   `json:"finished_mm"`         // width and height; null without a size
-	FinishedChannels *[2]float64   `json:"finished_channels"`   // across and along; null without a size
-	Mirrored         bool          `json:"mirrored"`            // what is drawn is the mirror image of the rug
-	Side             string        `json:"side"`                // what the pen draws on, in words
-	Strokes          int           `json:"strokes"`             // of all layers
-	LengthMM         *float64      `json:"length_mm,omitempty"` // as drawn; absent without a size
-	Layers           []LayerReport `json:"layers"`              // in the order of the file
-	Ignored          []NoteReport  `json:"ignored"`             // what is not drawn, or not certain, one for each kind, the most serious first
-	Warnings         []Warning     `json:"warnings"`            // what to look at; places in the frame that is named
+// Report is what "check" says of a design. Lengths are mm.
+type Report struct {
+	Name             string           `json:"name"`                // the design's
+	HasSize          bool             `json:"has_size"`            // the file states a physical size
+	SizeMM           *[2]float64      `json:"size_mm,omitempty"`   // of the line work, as drawn; absent without a size
+	WidthToHeight    float64          `json:"width_to_height"`     // of the line work; 0 where it has no height
+	FinishedMM       *[2]float64      `json:"finished_mm"`         // width and height; null without a size
+	FinishedChannels *[2]float64      `json:"finished_channels"`   // across and along; null without a size
+	Mirrored         bool             `json:"mirrored"`            // what is drawn is the mirror image of the rug
+	Side             string           `json:"side"`                // what the pen draws on, in words
+	Strokes          int              `json:"strokes"`             // of all layers
+	LengthMM         *float64         `json:"length_mm,omitempty"` // as drawn; absent without a size
+	Layers           []Layer          `json:"layers"`              // in the order of the file
+	Ignored          []Note           `json:"ignored"`             // what is not drawn, or not certain, one for each kind, the most serious first
+	Warnings         []report.Warning `json:"warnings"`            // what to look at; places in the frame that is named
 	// Sizes are near the one asked; at them what repeats comes out in whole rows.
 	Sizes []SizeProposal `json:"sizes"`
 	// Findings are numbered from 1; their places are in the frame that is named.
 	Findings      []Finding `json:"findings"`
 	FindingsFrame string    `json:"findings_frame"`
 	// Repeat is the row of motifs along the border; null without one.
-	Repeat *Repeat `json:"repeat,omitempty"`
+	Repeat *report.Repeat `json:"repeat,omitempty"`
 	// Gauge says what room a row of loops was taken to have; empty without a size.
 	Gauge string `json:"gauge"`
 
@@ -41,40 +42,40 @@ type CheckReport struct {
 	laid   *plot.Laid // for the picture; nil without a size
 }
 
-// LayerReport is one layer of a design.
-type LayerReport struct {
+// Layer is one layer of a design.
+type Layer struct {
 	Name     string   `json:"name"`                // the layer
 	Strokes  int      `json:"strokes"`             // in it
 	LengthMM *float64 `json:"length_mm,omitempty"` // as drawn; absent without a size
 }
 
-// NoteReport is something in the file that was not drawn or not certain, with all of
+// Note is something in the file that was not drawn or not certain, with all of
 // its kind. Its places are among the findings.
-type NoteReport struct {
+type Note struct {
 	Code    string `json:"code"`    // kebab-case
 	Element string `json:"element"` // kind of element, with its id
 	Line    int    `json:"line"`    // 0 when unknown
 	Message string `json:"message"` // a sentence
 }
 
-// Check says what a design holds and, when its size is known, what cannot be
+// Design says what a design holds and, when its size is known, what cannot be
 // drawn or worked at that size. What does not fit is a warning here, not an
 // error; an unreadable setting is one.
-func Check(ctx context.Context, in job.Inputs, s job.Settings, opt Options) (CheckReport, error) {
+func Design(ctx context.Context, in job.Inputs, s job.Settings, opt report.Options) (Report, error) {
 	s = s.Complete()
 	if err := s.Validate(); err != nil {
-		return CheckReport{}, err
+		return Report{}, err
 	}
 	d := in.Design
-	r := CheckReport{
+	r := Report{
 		Name: label.Clean(d.Name, label.Line), HasSize: d.HasSize,
 		Mirrored: job.Mirrored(s.Craft, s.Transfer), Side: job.DrawnSide(s.Craft, s.Transfer).Title,
-		Layers: []LayerReport{}, Ignored: []NoteReport{}, Warnings: []Warning{}, Findings: []Finding{}, Sizes: []SizeProposal{},
+		Layers: []Layer{}, Ignored: []Note{}, Warnings: []report.Warning{}, Findings: []Finding{}, Sizes: []SizeProposal{},
 		FindingsFrame: "the finished rug from its front, mm from its lower left corner, y up",
 	}
 	r.measure(d)
 	for _, n := range d.Notes {
-		r.Ignored = append(r.Ignored, NoteReport{n.Code, n.Element, n.Line, label.Text(fault.Rename(job.NoteText(n), opt.Names))})
+		r.Ignored = append(r.Ignored, Note{n.Code, n.Element, n.Line, label.Text(fault.Rename(job.NoteText(n), opt.Names))})
 	}
 	if in.Design.IsEmpty() {
 		return r, fault.Bad(r.Name, noLinesAdvice(d), "the design holds no line work: there is nothing to draw")
@@ -92,7 +93,7 @@ func noLinesAdvice(d paths.Design) string {
 
 // measure counts and measures the line work. What is in no known unit is not said to
 // be mm.
-func (r *CheckReport) measure(d paths.Design) {
+func (r *Report) measure(d paths.Design) {
 	mm := func(length float64) *float64 {
 		if !d.HasSize {
 			return nil
@@ -107,7 +108,7 @@ func (r *CheckReport) measure(d paths.Design) {
 		}
 		r.Strokes += len(l.Strokes)
 		r.length += length
-		r.Layers = append(r.Layers, LayerReport{Name: l.Name, Strokes: len(l.Strokes), LengthMM: mm(length)})
+		r.Layers = append(r.Layers, Layer{Name: l.Name, Strokes: len(l.Strokes), LengthMM: mm(length)})
 	}
 	r.LengthMM = mm(r.length)
 	b := d.Bounds()
@@ -129,7 +130,7 @@ const (
 )
 
 // tooMuch returns the error of a design that is more than is looked at, at a scale.
-func (r *CheckReport) tooMuch(scale float64) error {
+func (r *Report) tooMuch(scale float64) error {
 	const do = "simplify it, or share it out among several files"
 	switch {
 	case r.Strokes > mostStrokes:
@@ -142,10 +143,10 @@ func (r *CheckReport) tooMuch(scale float64) error {
 
 // judge inspects the artwork at its finished size, then makes the job, writes
 // nothing, and adds the warnings of its report.
-func (r *CheckReport) judge(ctx context.Context, in job.Inputs, s job.Settings, opt Options) error {
+func (r *Report) judge(ctx context.Context, in job.Inputs, s job.Settings, opt report.Options) error {
 	if !in.Design.HasSize && !s.Sized() {
 		r.number(lettering(in.Design, s, nil))
-		r.Warnings = append(r.Warnings, Warning{Code: "no-size", Message: fault.Rename("the design states no size: give [width] or [height] to see what becomes of it", opt.Names)})
+		r.Warnings = append(r.Warnings, report.Warning{Code: "no-size", Message: fault.Rename("the design states no size: give [width] or [height] to see what becomes of it", opt.Names)})
 		return nil
 	}
 	if laid, err := plot.Lay(in, s); err == nil {
@@ -165,22 +166,22 @@ func (r *CheckReport) judge(ctx context.Context, in job.Inputs, s job.Settings, 
 	s.Really = true // what looks wrong is a warning here
 	j, err := plot.Make(ctx, in, s, plot.Options{AsGiven: true})
 	if errors.Is(err, fault.Fit) {
-		r.Warnings = append(r.Warnings, Warning{Code: "does-not-fit", Message: err.Error()})
+		r.Warnings = append(r.Warnings, report.Warning{Code: "does-not-fit", Message: err.Error()})
 		return nil
 	}
 	if err != nil {
 		return err
 	}
-	r.Repeat = repeatOf(j)
 	j.Inputs.Design.Notes = nil // these are said already
-	rep := Of(j, opt)
+	rep := report.Of(j, opt)
+	r.Repeat = rep.Repeat
 	r.FinishedMM, r.FinishedChannels = &rep.FinishedMM, &rep.FinishedChannels
 	if err := r.addSizes(ctx, j, opt); err != nil {
 		return err
 	}
 	for _, w := range rep.Warnings {
 		if w.At != nil {
-			at := OnFront(j.Registered, paths.Point{X: w.At[0], Y: w.At[1]})
+			at := report.OnFront(j.Registered, paths.Point{X: w.At[0], Y: w.At[1]})
 			w.At = &[2]float64{figures.Round(at.X), figures.Round(at.Y)}
 		}
 		if w.At != nil && w.Code != "too-fine" && w.Code != "doubles-merged" { // these are found place by place
@@ -192,25 +193,8 @@ func (r *CheckReport) judge(ctx context.Context, in job.Inputs, s job.Settings, 
 }
 
 // addSizes adds the sizes to propose.
-func (r *CheckReport) addSizes(ctx context.Context, j plot.Job, opt Options) error {
+func (r *Report) addSizes(ctx context.Context, j plot.Job, opt report.Options) error {
 	sizes, err := proposeSizes(ctx, j, opt)
 	r.Sizes = append(r.Sizes, sizes...)
 	return err
-}
-
-// OnFront takes a place on the machine to the front of the finished rug, mm from its
-// lower left corner, as far as the cloth is known.
-func OnFront(j plot.Registered, at paths.Point) paths.Point {
-	front := j.Mirror(j.Rug.Min.X + j.Rug.Max.X)
-	machine := func(p paths.Point) paths.Point { return j.Registration.Point(j.Grid.PlaceOf(front.Apply(p))) }
-	// A measured cloth bends a little; its middle stands for all of it.
-	c := j.Rug.Centre()
-	const step = 1
-	o := machine(c)
-	x, y := machine(c.Add(paths.Point{X: step})).Sub(o), machine(c.Add(paths.Point{Y: step})).Sub(o)
-	m := paths.Affine{A: x.X / step, B: x.Y / step, C: y.X / step, D: y.Y / step, E: o.X, F: o.Y}
-	if inv, ok := m.Inverse(); ok {
-		return inv.Apply(at).Add(c)
-	}
-	return at
 }

@@ -1,4 +1,4 @@
-package report
+package check
 
 import (
 	"fmt"
@@ -9,11 +9,12 @@ import (
 	"weftplot/plot/figures"
 	"weftplot/plot/job"
 	"weftplot/plot/proof"
+	"weftplot/plot/report"
 )
 
 // Scene shows the artwork on the finished rug with the number of each listed
 // finding at its place. Without a size there is none, and that is a fault.
-func (r CheckReport) Scene() (proof.Scene, error) {
+func (r Report) Scene() (proof.Scene, error) {
 	j := r.laid
 	if j == nil {
 		return proof.Scene{}, fault.Bad(r.Name, `say how large the rug is to be: [width] 24in, or [height] 61cm`, "there is no picture of a design whose finished size is not known")
@@ -33,7 +34,7 @@ func (r CheckReport) Scene() (proof.Scene, error) {
 			return proof.Scene{}, err
 		}
 		for _, k := range l.Strokes {
-			s.Ink = append(s.Ink, inked(k.Transform(j.Layout.ToRug), pen, l.Name))
+			s.Ink = append(s.Ink, report.Inked(k.Transform(j.Layout.ToRug), pen, l.Name))
 		}
 	}
 	for _, f := range r.Findings {

@@ -1,4 +1,4 @@
-package report
+package check
 
 import (
 	"fmt"
@@ -7,14 +7,15 @@ import (
 	"weftplot/paths/inspect"
 	"weftplot/paths/inspect/loops"
 	"weftplot/plot/figures"
+	"weftplot/plot/report"
 )
 
 // roomForLoops returns the shapes that hold no loop, and what is narrower than two
 // rows of loops, but for those that are found as specks.
-func (r *CheckReport) roomForLoops(strokes []paths.Stroke, g loops.Gauge, found []inspect.Found) []Finding {
+func (r *Report) roomForLoops(strokes []paths.Stroke, g loops.Gauge, found []inspect.Found) []Finding {
 	res := loops.Inspect(strokes, g)
 	if !res.Whole {
-		r.Warnings = append(r.Warnings, Warning{Code: "too-large-for-loops", Message: "the design is so large that not every shape was looked at for room for its loops: some may be too narrow without being told"})
+		r.Warnings = append(r.Warnings, report.Warning{Code: "too-large-for-loops", Message: "the design is so large that not every shape was looked at for room for its loops: some may be too narrow without being told"})
 	}
 	var out []Finding
 	for _, f := range res.Found {

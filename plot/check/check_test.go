@@ -1,4 +1,4 @@
-package report
+package check
 
 import (
 	"context"
@@ -14,6 +14,7 @@ import (
 	"weftplot/plot"
 	"weftplot/plot/job"
 	"weftplot/plot/job/jobtest"
+	"weftplot/plot/report"
 )
 
 // faulty is a design with one of each kind of finding, at its own size, on
@@ -53,7 +54,7 @@ func TestCheckFindsEachKind(t *testing.T) {
 		if width > 0 {
 			k = 0.5
 		}
-		r, err := Check(context.Background(), jobtest.Inputs(t, faulty(), s), s, Options{})
+		r, err := Design(context.Background(), jobtest.Inputs(t, faulty(), s), s, report.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -128,7 +129,7 @@ func TestFindingsOfAnyDesign(t *testing.T) {
 		s.NoSnap = true
 		s.Border = rapid.SampledFrom([]string{"", "edge"}).Draw(t, "border")
 		in := jobtest.Inputs(t, d, s)
-		found := func() (r CheckReport) {
+		found := func() (r Report) {
 			laid, err := plot.Lay(in, s)
 			if err != nil {
 				t.Fatal(err)
@@ -139,8 +140,8 @@ func TestFindingsOfAnyDesign(t *testing.T) {
 			return r
 		}
 		r := found()
-		a, _ := Encode(r)
-		if b, _ := Encode(found()); string(a) != string(b) {
+		a, _ := report.Encode(r)
+		if b, _ := report.Encode(found()); string(a) != string(b) {
 			t.Fatal("the second time something else was found")
 		}
 		of := map[string]int{}
@@ -169,7 +170,7 @@ func TestCheckWithoutASize(t *testing.T) {
 	d := faulty()
 	d.HasSize = false
 	s := job.Defaults()
-	r, err := Check(context.Background(), jobtest.Inputs(t, d, s), s, Options{})
+	r, err := Design(context.Background(), jobtest.Inputs(t, d, s), s, report.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -181,7 +182,7 @@ func TestCheckWithoutASize(t *testing.T) {
 	}
 	// With one, a design too large for the machine is looked at all the same.
 	s.Width = 2000
-	if r, err = Check(context.Background(), jobtest.Inputs(t, d, s), s, Options{}); err != nil || !slices.ContainsFunc(r.Warnings, func(w Warning) bool { return w.Code == "does-not-fit" }) {
+	if r, err = Design(context.Background(), jobtest.Inputs(t, d, s), s, report.Options{}); err != nil || !slices.ContainsFunc(r.Warnings, func(w report.Warning) bool { return w.Code == "does-not-fit" }) {
 		t.Errorf("%v, %v", r.Warnings, err)
 	}
 	if len(r.Findings) == 0 || math.Abs(r.Findings[0].LengthMM-50*2000/300.) > 0.01 {
@@ -207,7 +208,7 @@ func TestCheckRefusesTooMuch(t *testing.T) {
 		{strokes(mostStrokes+1, 1), "it has 50001 strokes: no more than 50000 are checked"},
 		{strokes(20_000, 300), "it has 6.0 km of line: no more than 5 km are checked"},
 	} {
-		_, err := Check(context.Background(), jobtest.Inputs(t, jobtest.DesignOf(tt.list), s), s, Options{})
+		_, err := Design(context.Background(), jobtest.Inputs(t, jobtest.DesignOf(tt.list), s), s, report.Options{})
 		if err == nil || !strings.Contains(err.Error(), tt.says) {
 			t.Errorf("%v, want %q", err, tt.says)
 		}
