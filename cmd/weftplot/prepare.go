@@ -13,6 +13,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/label"
 	"weftplot/plot"
+	"weftplot/plot/disk"
 	"weftplot/plot/figures"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
@@ -104,7 +105,7 @@ type made struct {
 // makeJob reads the inputs that the settings name, and makes the job and the files
 // of its folder. When ctx is cancelled the search for a shorter order ends, and
 // the job goes on with the best so far.
-func makeJob(ctx context.Context, read job.Reader, settings job.Settings, bar *terminal.Progress) (m made, err error) {
+func makeJob(ctx context.Context, read disk.Reader, settings job.Settings, bar *terminal.Progress) (m made, err error) {
 	in, settings, extra, err := job.ReadInputs(read, settings)
 	if err != nil {
 		return m, err
@@ -126,7 +127,7 @@ func makeJob(ctx context.Context, read job.Reader, settings job.Settings, bar *t
 func settingsFor(c *cli.Context, s terminal.Streams, name string) (job.Settings, job.Place, error) {
 	settings, place, isJob := job.Settings{Design: name}, job.Place(s.Dir), strings.EqualFold(filepath.Ext(name), ".toml")
 	if isJob {
-		data, err := job.ReadFile(s.Path(name), job.MaxText)
+		data, err := disk.Read(s.Path(name), disk.MaxText)
 		if err != nil {
 			return settings, "", err
 		}

@@ -11,6 +11,7 @@ import (
 	"slices"
 
 	"weftplot/paths/fault"
+	"weftplot/plot/disk"
 )
 
 // own reports whether a file is one that was written ahead of the report.
@@ -19,7 +20,7 @@ func (w Writing) own(dir, name string) bool {
 	if hash == "" {
 		return false
 	}
-	data, err := ReadFile(filepath.Join(dir, name), MaxFile)
+	data, err := disk.Read(filepath.Join(dir, name), disk.MaxFile)
 	return err == nil && Hash(data) == hash
 }
 
@@ -40,7 +41,7 @@ func WriteAhead(dir string, files []File, w Writing) (Writing, error) {
 	m, _ := readManifest(dir) // a folder that has no report yet knows no hashes
 	for _, f := range files {
 		name := filepath.Join(dir, f.Name)
-		data, err := ReadFile(name, MaxFile)
+		data, err := disk.Read(name, disk.MaxFile)
 		there := err == nil
 		if _, e := os.Lstat(name); err != nil && !errors.Is(e, fs.ErrNotExist) {
 			return w, err
@@ -50,7 +51,7 @@ func WriteAhead(dir string, files []File, w Writing) (Writing, error) {
 		case there && !w.Replace && f.Name != w.From && Hash(data) != w.Ahead[f.Name] && Hash(data) != m.Hashes[f.Name]:
 			return w, changedByHand(name)
 		default:
-			if err := WriteWhole(name, f.Data); err != nil {
+			if err := disk.Write(name, f.Data); err != nil {
 				return w, err
 			}
 		}

@@ -10,6 +10,7 @@ import (
 	"weftplot/paths/label"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
+	"weftplot/plot/disk"
 	"weftplot/profiles"
 )
 
@@ -50,7 +51,7 @@ func (p Place) ReadLoad(dir string, n int) (LoadToFind, error) {
 	}
 	out := LoadToFind{N: n, Of: len(m.Loads)}
 	name := filepath.Join(dir, "job.toml")
-	data, err := p.Read(name, MaxText)
+	data, err := p.Read(name, disk.MaxText)
 	if err != nil {
 		return out, err
 	}

@@ -12,6 +12,7 @@ import (
 
 	"weftplot/paths/fault"
 	"weftplot/paths/label"
+	"weftplot/plot/disk"
 )
 
 // File is one file of a job folder.
@@ -149,7 +150,7 @@ func (w Writing) unchanged(dir string, m manifest, old []string, files []File) e
 		if name == ReportName || name == w.From || w.own(dir, name) {
 			continue
 		}
-		data, err := ReadFile(filepath.Join(dir, name), MaxFile)
+		data, err := disk.Read(filepath.Join(dir, name), disk.MaxFile)
 		if err != nil {
 			return err
 		}
@@ -172,7 +173,7 @@ func (w Writing) staleJournals(dir string, m manifest, entries []string, files [
 		if ext != JournalExt && ext != ClothExt || !slices.Contains(m.Files, program) {
 			continue
 		}
-		data, err := ReadFile(filepath.Join(dir, program), MaxFile)
+		data, err := disk.Read(filepath.Join(dir, program), disk.MaxFile)
 		if err == nil && slices.ContainsFunc(files, func(f File) bool { return f.Name == program && bytes.Equal(f.Data, data) }) {
 			continue
 		}

@@ -12,6 +12,7 @@ import (
 	"weftplot/paths/label"
 	"weftplot/paths/svg"
 	"weftplot/paths/weave/cloth"
+	"weftplot/plot/disk"
 	"weftplot/plot/language"
 	"weftplot/profiles"
 )
@@ -35,7 +36,7 @@ type Inputs struct {
 // the job folder's own job.toml says them, and the files that go into the folder
 // beside it, so that the folder makes itself again. What cannot be read is a
 // [fault.Input] that names the file.
-func ReadInputs(read Reader, s Settings) (Inputs, Settings, []File, error) {
+func ReadInputs(read disk.Reader, s Settings) (Inputs, Settings, []File, error) {
 	s = s.Complete()
 	var in Inputs
 	k := keeper{read: read}
@@ -51,7 +52,7 @@ func ReadInputs(read Reader, s Settings) (Inputs, Settings, []File, error) {
 
 // A keeper reads files and keeps those that go into the job folder.
 type keeper struct {
-	read  Reader
+	read  disk.Reader
 	files []File
 }
 
@@ -66,7 +67,7 @@ func (k *keeper) keep(name string, data []byte) string {
 }
 
 func (k *keeper) readDesign(in *Inputs, s *Settings) error {
-	data, err := k.read(s.Design, MaxFile)
+	data, err := k.read(s.Design, disk.MaxFile)
 	if err != nil {
 		return err
 	}
@@ -98,7 +99,7 @@ func (k *keeper) readFonts(names []string) (fonts []svg.Font, kept []string, err
 		if file == "" {
 			return nil, nil, fault.Bad("font", `write FILE or FAMILY=FILE, such as "Serif=rope.ttf"`, "%q names no font file", name)
 		}
-		data, err := k.read(file, MaxFont)
+		data, err := k.read(file, disk.MaxFont)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -161,7 +162,7 @@ func (k *keeper) readMarks(in *Inputs, s *Settings) error {
 	if s.Marks == "" {
 		return nil
 	}
-	data, err := k.read(s.Marks, MaxText)
+	data, err := k.read(s.Marks, disk.MaxText)
 	if err != nil {
 		return err
 	}
@@ -180,7 +181,7 @@ func (k *keeper) readMarksFor(in *Inputs, s *Settings) error {
 		if err != nil {
 			return err
 		}
-		data, err := k.read(s.MarksFor[number], MaxText)
+		data, err := k.read(s.MarksFor[number], disk.MaxText)
 		if err != nil {
 			return err
 		}

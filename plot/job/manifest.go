@@ -11,6 +11,7 @@ import (
 
 	"weftplot/paths/fault"
 	"weftplot/paths/label"
+	"weftplot/plot/disk"
 )
 
 // ReportName is the file by which a job folder is known.
@@ -74,7 +75,7 @@ func (m manifest) loads() []LoadState {
 // a [fault.Input].
 func readManifest(dir string) (manifest, error) {
 	name := filepath.Join(dir, ReportName)
-	data, err := ReadFile(name, MaxFile)
+	data, err := disk.Read(name, disk.MaxFile)
 	if err != nil {
 		return manifest{}, fault.Bad(dir, "name a program, or a folder that prepare made", "this is no job folder: it has no report.json")
 	}
@@ -147,7 +148,7 @@ func (m manifest) belong(dir string) error {
 		return fault.Bad(dir, do, "the report does not say what the files of this job hold, so that nobody can tell whether they belong together")
 	}
 	for _, name := range slices.Sorted(maps.Keys(m.Hashes)) {
-		data, err := ReadFile(filepath.Join(dir, name), MaxFile)
+		data, err := disk.Read(filepath.Join(dir, name), disk.MaxFile)
 		switch {
 		case err != nil && optional(name):
 		case err != nil:

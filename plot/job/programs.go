@@ -9,6 +9,7 @@ import (
 
 	"weftplot/paths/fault"
 	"weftplot/paths/label"
+	"weftplot/plot/disk"
 	"weftplot/plot/language"
 	"weftplot/plot/program"
 	"weftplot/profiles"
@@ -78,7 +79,7 @@ func (p Place) ReadFolder(ctx context.Context, name string, machine Wanted) ([]P
 	none := profiles.Machine{}
 	info, err := os.Stat(p.Path(name))
 	if err != nil {
-		return nil, none, fileFault(name, err)
+		return nil, none, disk.Fault(name, err)
 	}
 	dir, file := p.folderOf(name)
 	programs := []Program{{File: name}}
@@ -98,7 +99,7 @@ func (p Place) ReadFolder(ctx context.Context, name string, machine Wanted) ([]P
 	for i := range programs {
 		l := &programs[i]
 		l.Marks = p.marksOf(dir, l.Load)
-		if l.Text, err = p.Read(l.File, MaxFile); err != nil {
+		if l.Text, err = p.Read(l.File, disk.MaxFile); err != nil {
 			return nil, m, err
 		}
 		if known {
@@ -132,7 +133,7 @@ func (p Place) marksOf(dir string, load int) string {
 		names = append(names, "marks.toml")
 	}
 	for _, name := range names {
-		if data, err := p.Read(filepath.Join(dir, name), MaxText); err == nil {
+		if data, err := p.Read(filepath.Join(dir, name), disk.MaxText); err == nil {
 			return Hash(data)
 		}
 	}
@@ -144,7 +145,7 @@ func (p Place) marksOf(dir string, load int) string {
 // itself names or, where it names none, one that speaks its language. A
 // program or a profile that is not sound is a [fault.Input].
 func (p Place) ReadProgram(ctx context.Context, name string, machine Wanted) (program.Program, profiles.Machine, error) {
-	data, err := p.Read(name, MaxFile)
+	data, err := p.Read(name, disk.MaxFile)
 	if err != nil {
 		return program.Program{}, profiles.Machine{}, err
 	}
@@ -234,7 +235,7 @@ func (p Place) machineFor(dir, machine string) (m profiles.Machine, known bool, 
 	if _, err := os.Stat(p.Path(name)); err != nil {
 		return m, false, nil // a program by itself
 	}
-	data, err := p.Read(name, MaxText)
+	data, err := p.Read(name, disk.MaxText)
 	if err != nil {
 		return m, false, err
 	}

@@ -11,6 +11,7 @@ import (
 	"weftplot/device/journals"
 	"weftplot/plot"
 	"weftplot/plot/check"
+	"weftplot/plot/disk"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
 )
@@ -45,7 +46,7 @@ type task struct {
 	dir      string // its folder
 	settings job.Settings
 	typed    map[string]string // sizes as a person wrote them
-	read     job.Reader
+	read     disk.Reader
 	notes    []string // what was decided for the person when the drawing came
 
 	sketch    plot.Registered
@@ -91,7 +92,7 @@ func (j *task) refused() bool { return !j.settings.Really && len(j.sketch.Doubts
 
 // reader returns the reader of the files a job names: those it holds itself,
 // then those of its folder. A name from the page never comes here.
-func reader(held map[string][]byte, dir string) job.Reader {
+func reader(held map[string][]byte, dir string) disk.Reader {
 	return func(name string, most int) ([]byte, error) {
 		if data, ok := held[name]; ok {
 			return data, nil

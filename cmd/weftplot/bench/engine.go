@@ -5,6 +5,7 @@ import (
 
 	"weftplot/plot"
 	"weftplot/plot/check"
+	"weftplot/plot/disk"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
 )
@@ -22,7 +23,7 @@ type engine struct {
 //
 // Of a kit r is a single rug, and kit is the whole cloth; of a rug in several loads both
 // are the rug. It is nil for a rug in one load, and where something stands against the job.
-func (e engine) sketch(ctx context.Context, read job.Reader, s job.Settings) (r plot.Registered, kit *kitSketch, extra []job.File, err error) {
+func (e engine) sketch(ctx context.Context, read disk.Reader, s job.Settings) (r plot.Registered, kit *kitSketch, extra []job.File, err error) {
 	in, s, extra, err := e.kept.read(read, s)
 	if err != nil {
 		return r, nil, nil, err
@@ -63,7 +64,7 @@ func sketchRug(ctx context.Context, laid plot.Laid) (r plot.Registered, err erro
 }
 
 // finish makes the job as "prepare" does, with all files of its folder.
-func (e engine) finish(ctx context.Context, read job.Reader, s job.Settings) (j plot.Job, r report.Report, files []job.File, err error) {
+func (e engine) finish(ctx context.Context, read disk.Reader, s job.Settings) (j plot.Job, r report.Report, files []job.File, err error) {
 	in, s, extra, err := e.kept.read(read, s)
 	if err != nil {
 		return j, r, nil, err
@@ -76,7 +77,7 @@ func (e engine) finish(ctx context.Context, read job.Reader, s job.Settings) (j 
 }
 
 // findings looks for what cannot be worked at this size.
-func (e engine) findings(ctx context.Context, read job.Reader, s job.Settings) (check.Report, error) {
+func (e engine) findings(ctx context.Context, read disk.Reader, s job.Settings) (check.Report, error) {
 	in, s, _, err := e.kept.read(read, s)
 	if err != nil {
 		return check.Report{}, err

@@ -12,6 +12,7 @@ import (
 	"weftplot/cmd/weftplot/bench/paper"
 	"weftplot/paths/fault"
 	"weftplot/paths/scan/raster"
+	"weftplot/plot/disk"
 	"weftplot/plot/job"
 )
 
@@ -20,7 +21,7 @@ func (b *bench) openFile(name string) error {
 	if info, err := os.Stat(name); err == nil && info.IsDir() {
 		name = filepath.Join(name, jobFile)
 	}
-	data, err := job.ReadFile(name, job.MaxFile)
+	data, err := disk.Read(name, disk.MaxFile)
 	if err != nil {
 		return err
 	}
@@ -47,7 +48,7 @@ func (b *bench) openBelow(name string) error {
 		return fault.Bad("", "choose one from the list", "there is no such job here")
 	}
 	file := filepath.Join(b.dir, name, jobFile)
-	data, err := job.ReadFile(file, job.MaxFile)
+	data, err := disk.Read(file, disk.MaxFile)
 	if err != nil {
 		return err
 	}

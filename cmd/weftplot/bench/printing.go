@@ -8,6 +8,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/plot"
+	"weftplot/plot/disk"
 	"weftplot/plot/job"
 	"weftplot/plot/paper"
 	"weftplot/plot/report"
@@ -162,7 +163,7 @@ func (b *bench) getPDF(name string) http.HandlerFunc {
 		}
 		var data []byte
 		if err == nil {
-			data, err = job.Place(j.dir).Read(name, job.MaxFile)
+			data, err = job.Place(j.dir).Read(name, disk.MaxFile)
 		}
 		if err != nil {
 			answer(w, nil, err)

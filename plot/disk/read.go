@@ -1,17 +1,21 @@
-package job
+// Package disk reads files that a person named, within limits, and writes files
+// whole or not at all.
+//
+// Errors of reading are a [fault.Input]; those of a disk that refuses to be written
+// name the file.
+package disk
 
 import (
 	"errors"
 	"io"
 	"io/fs"
 	"os"
-	"path/filepath"
 	"syscall"
 
 	"weftplot/paths/fault"
 )
 
-// The most that is read of a file, in bytes, by what it holds.
+// The most that is read of a file in bytes, by what it holds.
 const (
 	// MaxFile bounds designs, pictures, programs and reports: a design of a hundred
 	// megabytes is no line work for a rug.
@@ -25,29 +29,13 @@ const (
 // Reader reads a file of at most so many bytes by the name that a setting gives it.
 type Reader func(name string, most int) ([]byte, error)
 
-// A Place is the folder that the names of files start from; "" is the one that the
-// process runs in.
-type Place string
-
-// Path returns a name that starts from the place as one that starts from the
-// folder that the process runs in.
-func (p Place) Path(name string) string {
-	if filepath.IsAbs(name) {
-		return name
-	}
-	return filepath.Join(string(p), name)
-}
-
-// Read reads a file as [ReadFile] does; it is a [Reader].
-func (p Place) Read(name string, most int) ([]byte, error) { return ReadFile(p.Path(name), most) }
-
-// ReadFile reads a file that a person named, of at most so many bytes. A file
+// Read reads a file that a person named, of at most so many bytes. A file
 // that is not there, cannot be read or is too large is a [fault.Input], and so is
 // anything but a regular file: a pipe may never end, or never begin.
-func ReadFile(name string, most int) ([]byte, error) {
+func Read(name string, most int) ([]byte, error) {
 	info, err := os.Stat(name)
 	if err != nil {
-		return nil, fileFault(name, err)
+		return nil, Fault(name, err)
 	}
 	if err := regular(name, info); err != nil {
 		return nil, err
@@ -55,11 +43,11 @@ func ReadFile(name string, most int) ([]byte, error) {
 	// Should a pipe have taken the file's place meanwhile, opening it does not wait.
 	f, err := os.OpenFile(name, os.O_RDONLY|syscall.O_NONBLOCK, 0)
 	if err != nil {
-		return nil, fileFault(name, err)
+		return nil, Fault(name, err)
 	}
 	defer f.Close()
 	if info, err = f.Stat(); err != nil {
-		return nil, fileFault(name, err)
+		return nil, Fault(name, err)
 	}
 	if err := regular(name, info); err != nil {
 		return nil, err
@@ -70,7 +58,7 @@ func ReadFile(name string, most int) ([]byte, error) {
 	}
 	data, err := io.ReadAll(io.LimitReader(f, int64(most)+1))
 	if err != nil {
-		return nil, fileFault(name, err)
+		return nil, Fault(name, err)
 	}
 	if len(data) > most {
 		return nil, tooLarge
@@ -89,7 +77,9 @@ func regular(name string, info fs.FileInfo) error {
 	return nil
 }
 
-func fileFault(name string, err error) error {
+// Fault returns what a person is told when a file that they named cannot be opened or
+// read: a [fault.Input].
+func Fault(name string, err error) error {
 	what := "the file cannot be read"
 	switch {
 	case errors.Is(err, fs.ErrNotExist):

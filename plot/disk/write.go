@@ -1,4 +1,4 @@
-package job
+package disk
 
 import (
 	"bytes"
@@ -11,11 +11,11 @@ import (
 	"github.com/natefinch/atomic"
 )
 
-// WriteWhole writes a file so that it is there whole or not at all, in place of
+// Write writes a file so that it is there whole or not at all, in place of
 // one that may be there. A new one can be read by all, as files commonly can: a
 // temporary file cannot. A folder that is missing, or a disk that refuses, is an
 // error that names the file.
-func WriteWhole(name string, data []byte) error {
+func Write(name string, data []byte) error {
 	if info, err := os.Stat(filepath.Dir(name)); err != nil || !info.IsDir() {
 		return fmt.Errorf("%s cannot be written: there is no folder %s; make it, or give another one", name, filepath.Dir(name))
 	}
