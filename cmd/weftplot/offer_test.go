@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"weftplot/plot/job"
+	"weftplot/plot/folder"
 	"weftplot/plot/program"
 )
 
@@ -120,7 +120,7 @@ func TestChangeOfPens(t *testing.T) {
 	}
 	m := machineNamed(t, "practice")
 	want := 0.0
-	programs, _, err := job.Place(dir).ReadFolder(context.Background(), "job", job.Wanted{})
+	programs, _, err := folder.Place(dir).ReadFolder(context.Background(), "job", folder.Wanted{})
 	if err != nil {
 		t.Fatal(err)
 	}

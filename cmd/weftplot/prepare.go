@@ -15,6 +15,7 @@ import (
 	"weftplot/plot"
 	"weftplot/plot/disk"
 	"weftplot/plot/figures"
+	"weftplot/plot/folder"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
 )
@@ -83,11 +84,11 @@ func runPrepare(c *cli.Context, s terminal.Streams, name string) error {
 func writeFolder(c *cli.Context, s terminal.Streams, name, out string, files []job.File) error {
 	guard := s.Signals.Guard()
 	defer guard.Release()
-	w := job.Writing{Replace: c.Bool("replace"), Begun: device.Begun}
+	w := folder.Writing{Replace: c.Bool("replace"), Begun: device.Begun}
 	if sameFile(s.Path(filepath.Dir(name)), s.Path(out)) {
 		w.From = filepath.Base(name)
 	}
-	return job.WriteFolder(s.Path(out), files, w)
+	return folder.Write(s.Path(out), files, w)
 }
 
 // replaceFlag is the flag of commands that write a job folder.
@@ -124,8 +125,8 @@ func makeJob(ctx context.Context, read disk.Reader, settings job.Settings, bar *
 // settingsFor returns the settings of a design with the command's flags, or of
 // a job file with the flags over it, and the folder that its file names start
 // from.
-func settingsFor(c *cli.Context, s terminal.Streams, name string) (job.Settings, job.Place, error) {
-	settings, place, isJob := job.Settings{Design: name}, job.Place(s.Dir), strings.EqualFold(filepath.Ext(name), ".toml")
+func settingsFor(c *cli.Context, s terminal.Streams, name string) (job.Settings, folder.Place, error) {
+	settings, place, isJob := job.Settings{Design: name}, folder.Place(s.Dir), strings.EqualFold(filepath.Ext(name), ".toml")
 	if isJob {
 		data, err := disk.Read(s.Path(name), disk.MaxText)
 		if err != nil {
@@ -134,7 +135,7 @@ func settingsFor(c *cli.Context, s terminal.Streams, name string) (job.Settings,
 		if settings, err = job.ParseSettings(name, data); err != nil {
 			return settings, "", err
 		}
-		place = job.Place(filepath.Dir(s.Path(name)))
+		place = folder.Place(filepath.Dir(s.Path(name)))
 	}
 	given, err := givenSettings(c, s, isJob)
 	if err != nil {
@@ -185,7 +186,7 @@ func givenSettings(c *cli.Context, s terminal.Streams, isJob bool) (map[string][
 // defaultOut is the folder a job goes to when none is named: a job file's own
 // folder when that is a job folder, else one named after the job.
 func defaultOut(s terminal.Streams, name, title string) string {
-	if dir := filepath.Dir(name); strings.EqualFold(filepath.Ext(name), ".toml") && job.IsJobFolder(s.Path(dir)) {
+	if dir := filepath.Dir(name); strings.EqualFold(filepath.Ext(name), ".toml") && folder.IsJob(s.Path(dir)) {
 		return dir
 	}
 	return label.Clean(title, label.File) + "-job"

@@ -17,6 +17,12 @@ import (
 	"weftplot/profiles"
 )
 
+// File is one file of a job folder.
+type File struct {
+	Name string // in the folder; one of a load is in its folder, "load-2/plot.gcode"
+	Data []byte // all of it
+}
+
 // Inputs are what a job is made from, all read already.
 type Inputs struct {
 	Design  paths.Design     // as its reader made it
@@ -128,6 +134,14 @@ func (k *keeper) readMachine(in *Inputs, s *Settings) (err error) {
 		return err
 	}
 	return language.CheckLift(s.Machine, in.Machine)
+}
+
+// MachineOf reads the machine that settings name, as [ReadInputs] does.
+func MachineOf(read disk.Reader, s Settings) (profiles.Machine, error) {
+	k := keeper{read: read}
+	var in Inputs
+	err := k.readMachine(&in, &s)
+	return in.Machine, err
 }
 
 func (k *keeper) readBacking(in *Inputs, s *Settings) (err error) {

@@ -11,6 +11,7 @@ import (
 	"weftplot/paths/weave"
 	"weftplot/plot"
 	"weftplot/plot/figures"
+	"weftplot/plot/folder"
 	"weftplot/plot/job"
 	"weftplot/plot/proof"
 )
@@ -109,11 +110,11 @@ func pensNeeded(j plot.Job) []PenNeed {
 }
 
 // copyRuns counts the strokes of each copy, in order.
-func copyRuns(copies []int) []job.CopyRun {
-	var runs []job.CopyRun
+func copyRuns(copies []int) []folder.CopyRun {
+	var runs []folder.CopyRun
 	for _, c := range copies {
 		if n := len(runs); n == 0 || runs[n-1].Copy != c {
-			runs = append(runs, job.CopyRun{Copy: c})
+			runs = append(runs, folder.CopyRun{Copy: c})
 		}
 		runs[len(runs)-1].Strokes++
 	}

@@ -8,6 +8,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/plot"
+	"weftplot/plot/folder"
 	"weftplot/plot/job"
 	"weftplot/plot/job/jobtest"
 )
@@ -47,10 +48,10 @@ func TestReportOfAKit(t *testing.T) {
 		}
 		Pens []struct {
 			Load, Strokes int
-			Copies        []job.CopyRun
+			Copies        []folder.CopyRun
 		}
 	}
-	if err := json.Unmarshal(byName[job.ReportName], &r); err != nil {
+	if err := json.Unmarshal(byName[folder.ReportName], &r); err != nil {
 		t.Fatal(err)
 	}
 	if len(r.Copies) != 8 || len(r.Loads) != len(j.Loads) || len(r.Loads) < 2 || len(r.Programs) != len(r.Loads) {

@@ -10,6 +10,7 @@ import (
 	"weftplot/paths/weave/snap"
 	"weftplot/plot"
 	"weftplot/plot/figures"
+	"weftplot/plot/folder"
 	"weftplot/plot/job"
 )
 
@@ -78,11 +79,11 @@ type Pen struct {
 	Wipes   int     `json:"wipes,omitempty"` // how often its tip is wiped
 	// Layers are whose strokes it draws, in order: not every language can say so
 	// in the program.
-	Layers []job.LayerRun `json:"layers"`
+	Layers []folder.LayerRun `json:"layers"`
 	// Load and Copies say, of a kit, in which load it is drawn and whose strokes follow one
 	// another.
-	Load   int           `json:"load,omitempty"`
-	Copies []job.CopyRun `json:"copies,omitempty"`
+	Load   int              `json:"load,omitempty"`
+	Copies []folder.CopyRun `json:"copies,omitempty"`
 }
 
 // Snap lists the lines that went into channels.
@@ -198,11 +199,11 @@ func sizeOf(j plot.Job) size {
 }
 
 // layerRuns counts the strokes of each layer, in order.
-func layerRuns(strokes []plot.Stroke) []job.LayerRun {
-	runs := []job.LayerRun{}
+func layerRuns(strokes []plot.Stroke) []folder.LayerRun {
+	runs := []folder.LayerRun{}
 	for _, s := range strokes {
 		if n := len(runs); n == 0 || runs[n-1].Layer != s.Layer {
-			runs = append(runs, job.LayerRun{Layer: s.Layer})
+			runs = append(runs, folder.LayerRun{Layer: s.Layer})
 		}
 		runs[len(runs)-1].Strokes++
 	}

@@ -12,6 +12,7 @@ import (
 	"weftplot/plot"
 	"weftplot/plot/check"
 	"weftplot/plot/disk"
+	"weftplot/plot/folder"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
 )
@@ -61,7 +62,7 @@ type task struct {
 	scan      *paper.Scan // what the drawing was read from; nil for a file of lines
 	bytes     map[string][]byte
 	lasttoml  []byte // job.toml as it was written last
-	// ahead are the hashes of files written since the report (see [job.Writing]),
+	// ahead are the hashes of files written since the report (see [folder.Writing]),
 	// shared by all states of the job; bench.writing guards it.
 	ahead *map[string]string
 	// lent is what was chosen for the person when no machine draws the job: the paper,
@@ -97,7 +98,7 @@ func reader(held map[string][]byte, dir string) disk.Reader {
 		if data, ok := held[name]; ok {
 			return data, nil
 		}
-		return job.Place(dir).Read(name, most)
+		return folder.Place(dir).Read(name, most)
 	}
 }
 

@@ -12,6 +12,7 @@ import (
 
 	"weftplot/device"
 	"weftplot/device/journals"
+	"weftplot/plot/folder"
 	"weftplot/plot/job"
 )
 
@@ -55,15 +56,15 @@ func newFolder(dir, drawing string) string {
 }
 
 // writing says how the folder of the job is written over; bench.writing is held.
-func (j *task) writing() job.Writing {
-	return job.Writing{Begun: device.Begun, From: jobFile, Ahead: *j.ahead, Replace: j.replace}
+func (j *task) writing() folder.Writing {
+	return folder.Writing{Begun: device.Begun, From: jobFile, Ahead: *j.ahead, Replace: j.replace}
 }
 
 // lying returns the programs of a job that is made as they lie in its folder.
 func (j *task) lying() []journals.Program {
 	marks := ""
 	if data, ok := j.bytes[marksFile]; ok && j.settings.Marks != "" {
-		marks = job.Hash(data)
+		marks = folder.Hash(data)
 	}
 	if j.inLoads() {
 		var out []journals.Program
@@ -106,7 +107,7 @@ func programFolders(dir string) []string {
 func journalsIn(dir string) []string {
 	var out []string
 	for _, d := range programFolders(dir) {
-		out = append(out, journals.Beside(d, job.JournalExt)...)
+		out = append(out, journals.Beside(d, folder.JournalExt)...)
 	}
 	return out
 }
@@ -138,10 +139,10 @@ func clashOf(dir string, files []job.File) clash {
 	}
 	sent := map[string]bool{} // the extensions of programs that were sent
 	for _, journal := range journalsIn(dir) {
-		sent[filepath.Ext(strings.TrimSuffix(journal, job.JournalExt))] = true
+		sent[filepath.Ext(strings.TrimSuffix(journal, folder.JournalExt))] = true
 	}
 	begun, whole, same := false, true, true
-	for _, name := range job.Listed(dir) {
+	for _, name := range folder.Listed(dir) {
 		if !sent[filepath.Ext(name)] {
 			continue
 		}

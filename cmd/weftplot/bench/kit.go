@@ -15,6 +15,7 @@ import (
 	"weftplot/device/journals"
 	"weftplot/paths"
 	"weftplot/plot"
+	"weftplot/plot/folder"
 	"weftplot/plot/job"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
@@ -105,13 +106,13 @@ type part struct {
 }
 
 // programs returns those that draw the part.
-func (p part) programs(all []job.Program, m profiles.Machine) ([]job.Program, error) {
+func (p part) programs(all []folder.Program, m profiles.Machine) ([]folder.Program, error) {
 	chosen, err := sending.OfKit(terminal.Streams{Err: io.Discard}, all, m,
 		sending.KitPart{Load: p.Load, LoadSaid: p.Load > 0, Copies: strings.TrimSpace(p.Copies), Kept: true})
 	if err != nil {
 		return nil, unnamed(err)
 	}
-	var out []job.Program
+	var out []folder.Program
 	for _, c := range chosen {
 		out = append(out, c.Program)
 	}
@@ -120,7 +121,7 @@ func (p part) programs(all []job.Program, m profiles.Machine) ([]job.Program, er
 
 // halfOfPart refuses to draw a part of a kit that is half drawn, and to resume one that
 // is not. A single rug was looked at before.
-func halfOfPart(do string, programs []job.Program, m profiles.Machine) error {
+func halfOfPart(do string, programs []folder.Program, m profiles.Machine) error {
 	if programs[0].Load == 0 {
 		return nil
 	}
@@ -142,7 +143,7 @@ type planned struct {
 }
 
 // plannedOf foretells a program of the job, or one that draws some of its copies.
-func (j *task) plannedOf(p job.Program, m profiles.Machine) planned {
+func (j *task) plannedOf(p folder.Program, m profiles.Machine) planned {
 	for _, r := range j.made.PenRuns {
 		if filepath.Join(j.dir, r.File) == p.File {
 			return planned{r.Totals.Strokes, r.Totals.DrawMM, r.Timing.Total}
@@ -157,7 +158,7 @@ func (j *task) lyingOf(l plot.Load) []journals.Program {
 	marks := ""
 	for _, name := range []string{fmt.Sprintf("marks-%d.toml", l.N), marksFile} {
 		if data, ok := j.bytes[name]; ok && marks == "" && (name != marksFile || l.N == 1) {
-			marks = job.Hash(data)
+			marks = folder.Hash(data)
 		}
 	}
 	var out []journals.Program
@@ -180,7 +181,7 @@ func (j *task) loadStates() []loadState {
 	if len(j.loads) != len(j.made.Loads) {
 		j.loads = make([]loadState, len(j.made.Loads))
 	}
-	runs := map[string][]job.CopyRun{}
+	runs := map[string][]folder.CopyRun{}
 	for _, p := range j.report.Pens {
 		runs[p.File] = p.Copies
 	}
@@ -196,7 +197,7 @@ func (j *task) loadStates() []loadState {
 }
 
 // wholeCopies are the copies of a load that all of its pens have drawn.
-func wholeCopies(l plot.Load, lying []journals.Program, runs map[string][]job.CopyRun) map[int]bool {
+func wholeCopies(l plot.Load, lying []journals.Program, runs map[string][]folder.CopyRun) map[int]bool {
 	left := map[int]bool{}
 	for k, r := range l.PenRuns {
 		s, err := journals.Look(lying[k : k+1])
@@ -223,7 +224,7 @@ func wholeCopies(l plot.Load, lying []journals.Program, runs map[string][]job.Co
 
 // loadDrawn is what stands once a part of a kit is drawn: how it compares, and what
 // comes next.
-func (j *task) loadDrawn(programs []job.Program, compared string) (word, text string) {
+func (j *task) loadDrawn(programs []folder.Program, compared string) (word, text string) {
 	now := programs[0].Load
 	states := j.loadStates()
 	due := dueLoad(states)

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"weftplot/cmd/weftplot/link"
+	"weftplot/plot/folder"
 	"weftplot/plot/job"
 )
 
@@ -90,7 +91,7 @@ func TestKitOnThePage(t *testing.T) {
 		t.Errorf("drawn once more: %v", err)
 	}
 	drawKit(t, b, doDraw, part{Copies: "2"})
-	if found, _ := filepath.Glob(filepath.Join(b.job.dir, "load-*", "plot-copy-2.gcode"+job.JournalExt)); len(found) != 1 {
+	if found, _ := filepath.Glob(filepath.Join(b.job.dir, "load-*", "plot-copy-2.gcode"+folder.JournalExt)); len(found) != 1 {
 		t.Errorf("copy 2 was drawn as %v: %s %q", found, b.last.word, b.last.text)
 	}
 	for of, want := range map[part]string{{Copies: "9"}: "no copy 9", {Copies: "x"}: "names no copies", {Load: 7}: "no load 7"} {

@@ -11,6 +11,7 @@ import (
 
 	"weftplot/paths/fault"
 	"weftplot/plot"
+	"weftplot/plot/folder"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
 )
@@ -242,7 +243,7 @@ func (b *bench) written(ctx context.Context, j *task, s job.Settings) (made plot
 		}
 	}
 	if err == nil {
-		err = job.WriteFolder(j.dir, files, j.writing())
+		err = folder.Write(j.dir, files, j.writing())
 	}
 	return made, told, files, err
 }
@@ -262,7 +263,7 @@ func (b *bench) keepSettings(j *task) error {
 	for _, name := range slices.Sorted(maps.Keys(held)) {
 		files = append(files, job.File{Name: name, Data: held[name]})
 	}
-	w, err := job.WriteAhead(j.dir, append(files, job.File{Name: jobFile, Data: text}), j.writing())
+	w, err := folder.WriteAhead(j.dir, append(files, job.File{Name: jobFile, Data: text}), j.writing())
 	*j.ahead = w.Ahead
 	if err == nil {
 		b.mu.Lock()

@@ -13,6 +13,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/scan/raster"
 	"weftplot/plot/disk"
+	"weftplot/plot/folder"
 	"weftplot/plot/job"
 )
 
@@ -64,7 +65,7 @@ func (b *bench) openJob(file string, data []byte) error {
 	}
 	from := filepath.Dir(file)
 	j := &task{settings: s, dir: from, lasttoml: data, ahead: &map[string]string{}, typed: map[string]string{}}
-	if _, err := os.Stat(filepath.Join(from, job.ReportName)); err != nil {
+	if _, err := os.Stat(filepath.Join(from, folder.ReportName)); err != nil {
 		j.dir = newFolder(b.dir, s.Design)
 	}
 	j.read = reader(nil, from)

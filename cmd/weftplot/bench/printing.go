@@ -9,6 +9,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/plot"
 	"weftplot/plot/disk"
+	"weftplot/plot/folder"
 	"weftplot/plot/job"
 	"weftplot/plot/paper"
 	"weftplot/plot/report"
@@ -163,7 +164,7 @@ func (b *bench) getPDF(name string) http.HandlerFunc {
 		}
 		var data []byte
 		if err == nil {
-			data, err = job.Place(j.dir).Read(name, disk.MaxFile)
+			data, err = folder.Place(j.dir).Read(name, disk.MaxFile)
 		}
 		if err != nil {
 			answer(w, nil, err)

@@ -1,4 +1,4 @@
-package job
+package folder
 
 import (
 	"errors"
@@ -11,6 +11,7 @@ import (
 
 	"weftplot/paths/fault"
 	"weftplot/paths/label"
+	"weftplot/plot/job"
 )
 
 // loadDir are the folders of loads in a job folder.
@@ -59,7 +60,7 @@ func listed(dir string) ([]string, error) {
 
 // realLoads refuses a folder in which something else has the place of a load's folder,
 // such as a link that leads elsewhere.
-func realLoads(dir string, files []File, old []string) error {
+func realLoads(dir string, files []job.File, old []string) error {
 	for _, f := range files {
 		old = append(old, f.Name)
 	}
@@ -83,7 +84,7 @@ func realLoads(dir string, files []File, old []string) error {
 // of a load lies one deeper.
 func (p Place) folderOf(name string) (dir, file string) {
 	dir, file = filepath.Dir(name), filepath.Base(name)
-	if load := filepath.Base(dir); loadDir.MatchString(load) && !IsJobFolder(p.Path(dir)) && IsJobFolder(p.Path(filepath.Dir(dir))) {
+	if load := filepath.Base(dir); loadDir.MatchString(load) && !IsJob(p.Path(dir)) && IsJob(p.Path(filepath.Dir(dir))) {
 		return filepath.Dir(dir), load + "/" + file
 	}
 	return dir, file

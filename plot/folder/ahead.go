@@ -1,4 +1,4 @@
-package job
+package folder
 
 import (
 	"bytes"
@@ -12,6 +12,7 @@ import (
 
 	"weftplot/paths/fault"
 	"weftplot/plot/disk"
+	"weftplot/plot/job"
 )
 
 // own reports whether a file is one that was written ahead of the report.
@@ -27,10 +28,10 @@ func (w Writing) own(dir, name string) bool {
 // WriteAhead writes files of a job, such as its settings and the design, before its
 // programs are made, which may take long: each file whole or not at all, and only
 // where it differs. It returns w with these files added to Ahead. Until
-// [WriteFolder] follows, the parts of the folder do not belong together and nothing
+// [Write] follows, the parts of the folder do not belong together and nothing
 // of it is sent. A file that a person changed is a [fault.Input], as for
-// [WriteFolder].
-func WriteAhead(dir string, files []File, w Writing) (Writing, error) {
+// [Write].
+func WriteAhead(dir string, files []job.File, w Writing) (Writing, error) {
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return w, fmt.Errorf("the folder %s cannot be made: %w", dir, reason(err))
 	}

@@ -1,4 +1,4 @@
-package job
+package folder
 
 import (
 	"fmt"
@@ -11,6 +11,7 @@ import (
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
 	"weftplot/plot/disk"
+	"weftplot/plot/job"
 	"weftplot/profiles"
 )
 
@@ -55,7 +56,7 @@ func (p Place) ReadLoad(dir string, n int) (LoadToFind, error) {
 	if err != nil {
 		return out, err
 	}
-	s, err := ParseSettings(name, data)
+	s, err := job.ParseSettings(name, data)
 	if err != nil {
 		return out, err
 	}
@@ -97,7 +98,7 @@ func (l *LoadToFind) take(m manifest, dir string) error {
 }
 
 // read fills in what the job's own settings and profiles say.
-func (l *LoadToFind) read(p Place, dir string, s Settings) error {
+func (l *LoadToFind) read(p Place, dir string, s job.Settings) error {
 	count, err := paths.ParseCount(s.Count)
 	if err != nil {
 		return fault.At("count", err)
@@ -106,11 +107,6 @@ func (l *LoadToFind) read(p Place, dir string, s Settings) error {
 		return err
 	}
 	l.Fit = cloth.FitOptions{Model: s.Fit, Expect: count, Beyond: true}
-	k := keeper{read: Place(p.Path(dir)).Read}
-	var in Inputs
-	if err := k.readMachine(&in, &s); err != nil {
-		return err
-	}
-	l.Machine = in.Machine
-	return nil
+	l.Machine, err = job.MachineOf(Place(p.Path(dir)).Read, s)
+	return err
 }

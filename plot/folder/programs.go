@@ -1,4 +1,4 @@
-package job
+package folder
 
 import (
 	"context"
@@ -10,6 +10,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/label"
 	"weftplot/plot/disk"
+	"weftplot/plot/job"
 	"weftplot/plot/language"
 	"weftplot/plot/program"
 	"weftplot/profiles"
@@ -150,7 +151,7 @@ func (p Place) ReadProgram(ctx context.Context, name string, machine Wanted) (pr
 		return program.Program{}, profiles.Machine{}, err
 	}
 	dir, _ := p.folderOf(name)
-	if machine.Said == "" && !IsJobFolder(p.Path(dir)) {
+	if machine.Said == "" && !IsJob(p.Path(dir)) {
 		return p.guess(ctx, name, data, machine.Here)
 	}
 	m, known, err := p.machineFor(dir, machine.Said)
@@ -177,7 +178,7 @@ func (p Place) guess(ctx context.Context, name string, data []byte, here string)
 		return prog, m, err
 	}
 	if here != "" {
-		own, err := ReadMachine(p.Read, here)
+		own, err := job.ReadMachine(p.Read, here)
 		if err != nil {
 			return prog, own, err
 		}
@@ -196,7 +197,7 @@ func (p Place) programsOf(dir string) ([]Program, error) {
 	if err != nil {
 		return nil, err
 	}
-	if len(m.Pens) == 0 && m.Machine == NoMachine {
+	if len(m.Pens) == 0 && m.Machine == job.NoMachine {
 		return nil, fault.Bad(dir, "print its paper.pdf, or prepare it for a plotter: [machine] NAME", "this job is for paper, and no machine draws it")
 	}
 	if len(m.Pens) == 0 {
@@ -228,7 +229,7 @@ func (p Place) inItsFolder(dir, file string) ([]string, error) {
 // folder was made for; known is false when there is neither.
 func (p Place) machineFor(dir, machine string) (m profiles.Machine, known bool, err error) {
 	if machine != "" {
-		m, err = ReadMachine(p.Read, machine)
+		m, err = job.ReadMachine(p.Read, machine)
 		return m, true, err
 	}
 	name := filepath.Join(dir, "job.toml")
@@ -239,14 +240,12 @@ func (p Place) machineFor(dir, machine string) (m profiles.Machine, known bool, 
 	if err != nil {
 		return m, false, err
 	}
-	settings, err := ParseSettings(name, data)
+	settings, err := job.ParseSettings(name, data)
 	if err != nil {
 		return m, false, err
 	}
-	k := keeper{read: Place(p.Path(dir)).Read}
-	var in Inputs
-	err = k.readMachine(&in, &settings)
-	return in.Machine, true, err
+	m, err = job.MachineOf(Place(p.Path(dir)).Read, settings)
+	return m, true, err
 }
 
 // withLayers says before the first stroke of each layer which it is, as programs

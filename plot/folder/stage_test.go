@@ -1,10 +1,12 @@
-package job
+package folder
 
 import (
 	"maps"
 	"os"
 	"path/filepath"
 	"testing"
+
+	"weftplot/plot/job"
 	"weftplot/plot/program"
 )
 
@@ -45,7 +47,7 @@ func TestWritingIsUndone(t *testing.T) {
 		if err := os.Mkdir(tmp, 0o777); err != nil {
 			t.Fatal(err)
 		}
-		files := []File{{ReportName, []byte("new")}, {"job.toml", []byte("new")}, {"plot.hpgl", []byte("new")}}
+		files := []job.File{{Name: ReportName, Data: []byte("new")}, {Name: "job.toml", Data: []byte("new")}, {Name: "plot.hpgl", Data: []byte("new")}}
 		fresh, err := stage(tmp, dir, files)
 		if err == nil {
 			err = os.Remove(filepath.Join(fresh, files[missing].Name)) // as a disk may lose it

@@ -1,4 +1,4 @@
-package job
+package folder
 
 import (
 	"crypto/sha256"
@@ -122,9 +122,9 @@ func (m manifest) cautions() []string {
 	return out
 }
 
-// IsJobFolder reports whether dir has the report of a job folder. It may hold other
+// IsJob reports whether dir has the report of a job folder. It may hold other
 // files too.
-func IsJobFolder(dir string) bool {
+func IsJob(dir string) bool {
 	_, err := readManifest(dir)
 	return err == nil
 }

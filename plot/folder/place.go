@@ -1,7 +1,8 @@
-package job
+package folder
 
 import (
 	"path/filepath"
+
 	"weftplot/plot/disk"
 )
 

@@ -1,4 +1,4 @@
-package job
+package folder
 
 import (
 	"bytes"

@@ -1,4 +1,4 @@
-package job
+package folder
 
 import (
 	"bytes"
@@ -13,13 +13,8 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/label"
 	"weftplot/plot/disk"
+	"weftplot/plot/job"
 )
-
-// File is one file of a job folder.
-type File struct {
-	Name string // in the folder; one of a load is in its folder, "load-2/plot.gcode"
-	Data []byte // all of it
-}
 
 // JournalExt is the ending of the journals that sending leaves beside a program.
 const JournalExt = ".journal"
@@ -44,7 +39,7 @@ type Writing struct {
 	Ahead map[string]string
 }
 
-// WriteFolder writes the files as the folder dir, whole or not at all. The report
+// Write writes the files as the folder dir, whole or not at all. The report
 // must be among them. A job folder that is there already is written over in place:
 // the files that its report lists are replaced or removed, and a person's own
 // files stay. Journals stay with programs that stay the same.
@@ -53,7 +48,7 @@ type Writing struct {
 // design's job, a changed file or the journal of a cloth that is begun are a
 // [fault.Input], and so are names that leave the folder. All stays as it was then,
 // and after any other error too.
-func WriteFolder(dir string, files []File, w Writing) error {
+func Write(dir string, files []job.File, w Writing) error {
 	dir = filepath.Clean(dir)
 	for _, f := range files {
 		if !isCleanName(f.Name) {
@@ -77,7 +72,7 @@ func WriteFolder(dir string, files []File, w Writing) error {
 }
 
 // replaceable returns the names of the files in dir that the new ones replace.
-func (w Writing) replaceable(dir string, files []File) ([]string, error) {
+func (w Writing) replaceable(dir string, files []job.File) ([]string, error) {
 	entries, err := listed(dir)
 	if err != nil {
 		return nil, fmt.Errorf("the folder %s cannot be looked at: %w", dir, reason(err))
@@ -112,7 +107,7 @@ func (w Writing) replaceable(dir string, files []File) ([]string, error) {
 }
 
 // meant refuses to write over what the person may not mean to lose.
-func (w Writing) meant(dir string, m manifest, old []string, files []File) error {
+func (w Writing) meant(dir string, m manifest, old []string, files []job.File) error {
 	if w.Replace || len(m.Files) == 0 {
 		return nil
 	}
@@ -123,8 +118,8 @@ func (w Writing) meant(dir string, m manifest, old []string, files []File) error
 }
 
 // sameDesign refuses another design's job: one of another name and another design.
-func (w Writing) sameDesign(dir string, m manifest, files []File) error {
-	i := slices.IndexFunc(files, func(f File) bool { return f.Name == ReportName })
+func (w Writing) sameDesign(dir string, m manifest, files []job.File) error {
+	i := slices.IndexFunc(files, func(f job.File) bool { return f.Name == ReportName })
 	if i < 0 {
 		return fmt.Errorf("the files of the folder %s have no report among them", dir)
 	}
@@ -145,7 +140,7 @@ func (w Writing) sameDesign(dir string, m manifest, files []File) error {
 }
 
 // unchanged refuses to write over a file that is not as it was written.
-func (w Writing) unchanged(dir string, m manifest, old []string, files []File) error {
+func (w Writing) unchanged(dir string, m manifest, old []string, files []job.File) error {
 	for _, name := range old {
 		if name == ReportName || name == w.From || w.own(dir, name) {
 			continue
@@ -154,7 +149,7 @@ func (w Writing) unchanged(dir string, m manifest, old []string, files []File) e
 		if err != nil {
 			return err
 		}
-		kept := slices.ContainsFunc(files, func(f File) bool { return f.Name == name && bytes.Equal(f.Data, data) })
+		kept := slices.ContainsFunc(files, func(f job.File) bool { return f.Name == name && bytes.Equal(f.Data, data) })
 		if !kept && Hash(data) != m.Hashes[name] {
 			return changedByHand(filepath.Join(dir, name))
 		}
@@ -165,7 +160,7 @@ func (w Writing) unchanged(dir string, m manifest, old []string, files []File) e
 // staleJournals returns the journals, and the simulated plotter's cloths, that belong to programs which the new files
 // change. One that says that strokes are drawn is a fault, unless it is to be
 // replaced.
-func (w Writing) staleJournals(dir string, m manifest, entries []string, files []File) ([]string, error) {
+func (w Writing) staleJournals(dir string, m manifest, entries []string, files []job.File) ([]string, error) {
 	var stale []string
 	for _, e := range entries {
 		ext := filepath.Ext(e)
@@ -174,7 +169,7 @@ func (w Writing) staleJournals(dir string, m manifest, entries []string, files [
 			continue
 		}
 		data, err := disk.Read(filepath.Join(dir, program), disk.MaxFile)
-		if err == nil && slices.ContainsFunc(files, func(f File) bool { return f.Name == program && bytes.Equal(f.Data, data) }) {
+		if err == nil && slices.ContainsFunc(files, func(f job.File) bool { return f.Name == program && bytes.Equal(f.Data, data) }) {
 			continue
 		}
 		begun := ext == JournalExt

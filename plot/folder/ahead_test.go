@@ -1,4 +1,4 @@
-package job_test
+package folder_test
 
 import (
 	"errors"
@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"weftplot/paths/fault"
+	"weftplot/plot/folder"
 	"weftplot/plot/job"
 )
 
@@ -16,9 +17,9 @@ func reportOf(name string, files ...job.File) job.File {
 	hashes := ""
 	for _, f := range files {
 		text += `,"` + f.Name + `"`
-		hashes += `,"` + f.Name + `":"` + job.Hash(f.Data) + `"`
+		hashes += `,"` + f.Name + `":"` + folder.Hash(f.Data) + `"`
 	}
-	return job.File{Name: job.ReportName, Data: []byte(text + `],"hashes":{` + hashes[1:] + `}}`)}
+	return job.File{Name: folder.ReportName, Data: []byte(text + `],"hashes":{` + hashes[1:] + `}}`)}
 }
 
 // TestWrittenAhead writes settings before the programs, as often as they change,
@@ -27,23 +28,23 @@ func TestWrittenAhead(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "mat-job")
 	file := func(name, text string) job.File { return job.File{Name: name, Data: []byte(text)} }
 	design := file("design.svg", "<svg/>")
-	var w job.Writing
+	var w folder.Writing
 	var err error
 	for _, settings := range []string{"a", "b"} {
-		if w, err = job.WriteAhead(dir, []job.File{design, file("job.toml", settings)}, w); err != nil {
+		if w, err = folder.WriteAhead(dir, []job.File{design, file("job.toml", settings)}, w); err != nil {
 			t.Fatal(err)
 		}
 	}
 	whole := []job.File{design, file("job.toml", "b"), file("plot.gcode", "G0 X1\n")}
-	if err := job.WriteFolder(dir, append(whole, reportOf("mat", whole...)), w); err != nil {
+	if err := folder.Write(dir, append(whole, reportOf("mat", whole...)), w); err != nil {
 		t.Fatal(err)
 	}
 	// The report knows these files now: another round needs no word of them.
-	if w, err = job.WriteAhead(dir, []job.File{file("job.toml", "c")}, job.Writing{}); err != nil {
+	if w, err = folder.WriteAhead(dir, []job.File{file("job.toml", "c")}, folder.Writing{}); err != nil {
 		t.Fatal(err)
 	}
 	whole[1] = file("job.toml", "c")
-	for name, ahead := range map[string]job.Writing{"job.toml": {}, "plot.gcode": w} {
+	for name, ahead := range map[string]folder.Writing{"job.toml": {}, "plot.gcode": w} {
 		was, err := os.ReadFile(filepath.Join(dir, name))
 		if err != nil {
 			t.Fatal(err)
@@ -51,12 +52,12 @@ func TestWrittenAhead(t *testing.T) {
 		if err := os.WriteFile(filepath.Join(dir, name), []byte("by hand"), 0o666); err != nil {
 			t.Fatal(err)
 		}
-		err = job.WriteFolder(dir, append(whole, reportOf("mat", whole...)), ahead)
+		err = folder.Write(dir, append(whole, reportOf("mat", whole...)), ahead)
 		if data, _ := os.ReadFile(filepath.Join(dir, name)); !errors.Is(err, fault.Input) || string(data) != "by hand" {
 			t.Errorf("%s, changed by hand: %v; it holds %q", name, err, data)
 		}
 		if name == "job.toml" {
-			if _, err := job.WriteAhead(dir, whole[1:2], job.Writing{}); !errors.Is(err, fault.Input) {
+			if _, err := folder.WriteAhead(dir, whole[1:2], folder.Writing{}); !errors.Is(err, fault.Input) {
 				t.Errorf("written ahead over a change by hand: %v", err)
 			}
 		}
@@ -64,18 +65,18 @@ func TestWrittenAhead(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if err := job.WriteFolder(dir, append(whole, reportOf("mat", whole...)), w); err != nil {
+	if err := folder.Write(dir, append(whole, reportOf("mat", whole...)), w); err != nil {
 		t.Error(err)
 	}
 	// A person's own file makes it a folder that is not a job's.
 	other := filepath.Join(t.TempDir(), "own")
-	if w, err = job.WriteAhead(other, whole[:2], job.Writing{}); err != nil {
+	if w, err = folder.WriteAhead(other, whole[:2], folder.Writing{}); err != nil {
 		t.Fatal(err)
 	}
 	if err := os.WriteFile(filepath.Join(other, "letter.txt"), []byte("Dear friend"), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	if err := job.WriteFolder(other, append(whole, reportOf("mat", whole...)), w); !errors.Is(err, fault.Input) {
+	if err := folder.Write(other, append(whole, reportOf("mat", whole...)), w); !errors.Is(err, fault.Input) {
 		t.Errorf("a folder with a file of a person's own and no report: %v", err)
 	}
 }

@@ -1,4 +1,4 @@
-package job
+package folder
 
 import (
 	"errors"
@@ -6,11 +6,13 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+
+	"weftplot/plot/job"
 )
 
 // writeNew writes a folder that is not there: beside its place first, from where it
 // takes its name.
-func writeNew(dir string, files []File) error {
+func writeNew(dir string, files []job.File) error {
 	parent := filepath.Dir(dir)
 	if err := os.MkdirAll(parent, 0o777); err != nil {
 		return fmt.Errorf("the folder %s cannot be made: %w", parent, reason(err))
@@ -31,7 +33,7 @@ func writeNew(dir string, files []File) error {
 }
 
 // stage writes the files into a new folder in tmp, whose name it returns.
-func stage(tmp, dir string, files []File) (string, error) {
+func stage(tmp, dir string, files []job.File) (string, error) {
 	fresh := filepath.Join(tmp, "new")
 	if err := os.Mkdir(fresh, 0o777); err != nil {
 		return "", fmt.Errorf("the folder %s cannot be written: %w", dir, reason(err))
@@ -50,7 +52,7 @@ func stage(tmp, dir string, files []File) (string, error) {
 // writeInPlace puts the files into a folder that is there, in place of the old ones
 // that are named, and leaves everything else in it alone. The folder itself is not
 // renamed: a person may stand in it.
-func writeInPlace(dir string, files []File, old []string) error {
+func writeInPlace(dir string, files []job.File, old []string) error {
 	tmp, err := os.MkdirTemp(dir, ".weftplot-*")
 	if err != nil {
 		return fmt.Errorf("the folder %s cannot be written: %w", dir, reason(err))
@@ -74,7 +76,7 @@ func writeInPlace(dir string, files []File, old []string) error {
 }
 
 // loadDirs returns the folders of loads that files of a job folder are or were in.
-func loadDirs(dir string, files []File, old []string) []string {
+func loadDirs(dir string, files []job.File, old []string) []string {
 	var dirs []string
 	add := func(name string) {
 		if d := filepath.Dir(filepath.Join(dir, name)); d != filepath.Clean(dir) && !slices.Contains(dirs, d) {
@@ -95,7 +97,7 @@ type moves [][2]string
 
 // all moves the old files out of the way and the new ones in, the report last:
 // without it the folder is no job to be sent.
-func (m *moves) all(dir, tmp, fresh string, files []File, old []string) error {
+func (m *moves) all(dir, tmp, fresh string, files []job.File, old []string) error {
 	aside := filepath.Join(tmp, "old")
 	if err := os.Mkdir(aside, 0o777); err != nil {
 		return fmt.Errorf("the folder %s cannot be written: %w", dir, reason(err))
