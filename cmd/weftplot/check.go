@@ -57,35 +57,11 @@ func runCheck(c *cli.Context, s terminal.Streams, name string) error {
 	return nil
 }
 
+// printCheck prints the report page by page: what the file holds, what is not drawn,
+// what happens at this size, and the findings.
 func printCheck(s terminal.Streams, r check.Report) {
 	p := func(format string, args ...any) { s.Printf(format+"\n", args...) }
-	p("%s", r.Name)
-	length := func(mm *float64) string {
-		if mm == nil {
-			return ""
-		}
-		return fmt.Sprintf(", %8.2f m", *mm/1000)
-	}
-	switch {
-	case r.SizeMM != nil:
-		p("as drawn        %s x %s", paths.Length(r.SizeMM[0]).Both(), paths.Length(r.SizeMM[1]).Both())
-	case r.WidthToHeight > 0:
-		p("as drawn        it states no size; its width is %.3f of its height", r.WidthToHeight)
-	default:
-		p("as drawn        it states no size")
-	}
-	if r.FinishedMM != nil {
-		p("as asked        %s x %s, %.4g x %.4g channels", paths.Length(r.FinishedMM[0]).Both(), paths.Length(r.FinishedMM[1]).Both(), r.FinishedChannels[0], r.FinishedChannels[1])
-	}
-	if r.LengthMM != nil {
-		p("line work       %d strokes, %.2f m as drawn", r.Strokes, *r.LengthMM/1000)
-	} else {
-		p("line work       %d strokes", r.Strokes)
-	}
-	for _, l := range r.Layers {
-		p("  layer %-20s %5d strokes%s", l.Name, l.Strokes, length(l.LengthMM))
-	}
-	p("%s", r.Side)
+	printContents(p, r)
 	section := func(title string, lines []string) {
 		if len(lines) == 0 {
 			return
@@ -118,6 +94,35 @@ func printCheck(s terminal.Streams, r check.Report) {
 		p("")
 		p("Nothing was ignored and nothing stands against it.")
 	}
+}
+
+// printContents prints what a design holds: its sizes, line work, layers and side.
+func printContents(p func(format string, args ...any), r check.Report) {
+	p("%s", r.Name)
+	switch {
+	case r.SizeMM != nil:
+		p("as drawn        %s x %s", paths.Length(r.SizeMM[0]).Both(), paths.Length(r.SizeMM[1]).Both())
+	case r.WidthToHeight > 0:
+		p("as drawn        it states no size; its width is %.3f of its height", r.WidthToHeight)
+	default:
+		p("as drawn        it states no size")
+	}
+	if r.FinishedMM != nil {
+		p("as asked        %s x %s, %.4g x %.4g channels", paths.Length(r.FinishedMM[0]).Both(), paths.Length(r.FinishedMM[1]).Both(), r.FinishedChannels[0], r.FinishedChannels[1])
+	}
+	if r.LengthMM != nil {
+		p("line work       %d strokes, %.2f m as drawn", r.Strokes, *r.LengthMM/1000)
+	} else {
+		p("line work       %d strokes", r.Strokes)
+	}
+	for _, l := range r.Layers {
+		length := ""
+		if l.LengthMM != nil {
+			length = fmt.Sprintf(", %8.2f m", *l.LengthMM/1000)
+		}
+		p("  layer %-20s %5d strokes%s", l.Name, l.Strokes, length)
+	}
+	p("%s", r.Side)
 }
 
 // kindsOfFindings are the headings of the page, in the order in which findings

@@ -8,6 +8,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/installed"
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/paths"
@@ -161,7 +162,7 @@ func givenSettings(c *cli.Context, s terminal.Streams, isJob bool) (map[string][
 		}
 		if k.Name == "font" {
 			var err error
-			if given[k.Name], err = namedFonts(s, given[k.Name]); err != nil {
+			if given[k.Name], err = installed.Fonts(s, given[k.Name]); err != nil {
 				return nil, err
 			}
 		}

@@ -1,4 +1,5 @@
-package main
+// Package installed finds the fonts of a computer by the names of their families.
+package installed
 
 import (
 	"cmp"
@@ -18,9 +19,10 @@ import (
 	"weftplot/paths/fault"
 )
 
-// namedFonts puts in the place of a font's family name the files of the fonts of that
-// family which are installed. A name that is a file, or could be one, stays.
-func namedFonts(s terminal.Streams, names []string) ([]string, error) {
+// Fonts puts in the place of a font's family name the files of the fonts of that
+// family which are installed. A name that is a file, or could be one, stays. A family
+// that is not installed is a [fault.Input].
+func Fonts(s terminal.Streams, names []string) ([]string, error) {
 	var out []string
 	for _, name := range names {
 		family, file, renamed := strings.Cut(name, "=")
@@ -31,7 +33,7 @@ func namedFonts(s terminal.Streams, names []string) ([]string, error) {
 			out = append(out, name)
 			continue
 		}
-		files, err := installedFonts(file)
+		files, err := filesOf(file)
 		if err != nil {
 			return nil, err
 		}
@@ -63,10 +65,10 @@ var faces = []font.Aspect{
 	{Style: font.StyleItalic, Weight: font.WeightBold},
 }
 
-// installedFonts returns the files of the installed fonts of a family, the upright
+// filesOf returns the files of the installed fonts of a family, the upright
 // one of usual weight first. The list of fonts is kept in the person's cache folder,
 // or else a temporary one.
-func installedFonts(family string) ([]string, error) {
+func filesOf(family string) ([]string, error) {
 	dir, err := os.UserCacheDir()
 	if err == nil {
 		dir = filepath.Join(dir, "weftplot")

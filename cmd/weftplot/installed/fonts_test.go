@@ -1,4 +1,4 @@
-package main
+package installed
 
 import (
 	"os"
@@ -37,7 +37,7 @@ func TestFacesOfAFamily(t *testing.T) {
 }
 
 // A font of the system is found by its family; files stay as they are named.
-func TestNamedFonts(t *testing.T) {
+func TestFonts(t *testing.T) {
 	t.Setenv("XDG_CACHE_HOME", t.TempDir())
 	dir := t.TempDir()
 	if err := os.WriteFile(filepath.Join(dir, "plain"), []byte("x"), 0o644); err != nil {
@@ -45,13 +45,13 @@ func TestNamedFonts(t *testing.T) {
 	}
 	s := terminal.Streams{Dir: dir}
 	given := []string{"missing.ttf", "Serif=sub/rope", "plain", "A="}
-	if got, err := namedFonts(s, given); err != nil || !slices.Equal(got, given) {
+	if got, err := Fonts(s, given); err != nil || !slices.Equal(got, given) {
 		t.Errorf("%v, %v; want %v", got, err, given)
 	}
-	if _, err := namedFonts(s, []string{"No Such Family 9"}); err == nil || !strings.Contains(err.Error(), `"No Such Family 9" is installed`) {
+	if _, err := Fonts(s, []string{"No Such Family 9"}); err == nil || !strings.Contains(err.Error(), `"No Such Family 9" is installed`) {
 		t.Skipf("the fonts of the system: %v", err)
 	}
-	got, err := namedFonts(s, []string{"Motto=DejaVu Sans"})
+	got, err := Fonts(s, []string{"Motto=DejaVu Sans"})
 	if err != nil {
 		t.Skipf("DejaVu Sans (Debian package fonts-dejavu-core): %v", err)
 	}
