@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/holes"

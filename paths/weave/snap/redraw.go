@@ -78,7 +78,7 @@ func (s *snapper) walls(axis weave.Axis) (lo, hi, toLo, toHi float64, ok bool) {
 		return 0, 0, 0, 0, false
 	}
 	pitch := s.grid.Pitch(axis)
-	lo, hi = float64(room.lo)*pitch, float64(room.hi)*pitch
+	lo, hi = float64(room.Lo)*pitch, float64(room.Hi)*pitch
 	toLo, toHi = lo, hi
 	if m := s.mirrors[axis]; m != nil {
 		toLo, toHi = max(lo, 2*m.after-hi), min(hi, 2*m.after-lo)
@@ -208,7 +208,7 @@ func (s *snapper) roomGuides(axis weave.Axis) []guide {
 	}
 	end := s.opt.Room.span(1 - axis)
 	step := s.grid.Step(axis)
-	from, to := float64(end.lo)*step, float64(end.hi)*step
+	from, to := float64(end.Lo)*step, float64(end.Hi)*step
 	edge := func(at, goes float64) guide {
 		return guide{at: []knot{{at, from}, {at, max(to, from+joint)}}, mean: at, to: goes, only: true, wall: true}
 	}
