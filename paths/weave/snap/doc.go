@@ -59,7 +59,9 @@
 // those the ones with the least moves. A figure keeps its place to all that is round it,
 // and its corners move by 1.25 channels each way at most, or by 4 where nothing else
 // hangs on it. In a design that is its own mirror image the figures are too. Figures for
-// which that cannot be are left where they are, and told.
+// which that cannot be are left where they are. They are told of if they are surely meant:
+// within half a degree of their ratio, in channels or in mm as a person draws on paper, in
+// a design of which half the slanting lines or more are.
 //
 // Rings, discs and other closed shapes without lines on the weave move whole
 // (whole.go): by what the maps say of their middle, or up to 0.7 channel from there,
