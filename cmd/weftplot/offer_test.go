@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"weftplot/plot/folder"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/program"
 )
 
@@ -120,7 +120,7 @@ func TestChangeOfPens(t *testing.T) {
 	}
 	m := machineNamed(t, "practice")
 	want := 0.0
-	programs, _, err := folder.Place(dir).ReadFolder(context.Background(), "job", folder.Wanted{})
+	programs, _, err := jobfolder.Place(dir).ReadFolder(context.Background(), "job", jobfolder.Wanted{})
 	if err != nil {
 		t.Fatal(err)
 	}

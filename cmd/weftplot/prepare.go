@@ -16,8 +16,8 @@ import (
 	"weftplot/plot"
 	"weftplot/plot/disk"
 	"weftplot/plot/figures"
-	"weftplot/plot/folder"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/report"
 )
 
@@ -85,11 +85,11 @@ func runPrepare(c *cli.Context, s terminal.Streams, name string) error {
 func writeFolder(c *cli.Context, s terminal.Streams, name, out string, files []job.File) error {
 	guard := s.Signals.Guard()
 	defer guard.Release()
-	w := folder.Writing{Replace: c.Bool("replace"), Begun: device.Begun}
+	w := jobfolder.Writing{Replace: c.Bool("replace"), Begun: device.Begun}
 	if sameFile(s.Path(filepath.Dir(name)), s.Path(out)) {
 		w.From = filepath.Base(name)
 	}
-	return folder.Write(s.Path(out), files, w)
+	return jobfolder.Write(s.Path(out), files, w)
 }
 
 // replaceFlag is the flag of commands that write a job folder.
@@ -126,8 +126,8 @@ func makeJob(ctx context.Context, read disk.Reader, settings job.Settings, bar *
 // settingsFor returns the settings of a design with the command's flags, or of
 // a job file with the flags over it, and the folder that its file names start
 // from.
-func settingsFor(c *cli.Context, s terminal.Streams, name string) (job.Settings, folder.Place, error) {
-	settings, place, isJob := job.Settings{Design: name}, folder.Place(s.Dir), strings.EqualFold(filepath.Ext(name), ".toml")
+func settingsFor(c *cli.Context, s terminal.Streams, name string) (job.Settings, jobfolder.Place, error) {
+	settings, place, isJob := job.Settings{Design: name}, jobfolder.Place(s.Dir), strings.EqualFold(filepath.Ext(name), ".toml")
 	if isJob {
 		data, err := disk.Read(s.Path(name), disk.MaxText)
 		if err != nil {
@@ -136,7 +136,7 @@ func settingsFor(c *cli.Context, s terminal.Streams, name string) (job.Settings,
 		if settings, err = job.ParseSettings(name, data); err != nil {
 			return settings, "", err
 		}
-		place = folder.Place(filepath.Dir(s.Path(name)))
+		place = jobfolder.Place(filepath.Dir(s.Path(name)))
 	}
 	given, err := givenSettings(c, s, isJob)
 	if err != nil {
@@ -187,7 +187,7 @@ func givenSettings(c *cli.Context, s terminal.Streams, isJob bool) (map[string][
 // defaultOut is the folder a job goes to when none is named: a job file's own
 // folder when that is a job folder, else one named after the job.
 func defaultOut(s terminal.Streams, name, title string) string {
-	if dir := filepath.Dir(name); strings.EqualFold(filepath.Ext(name), ".toml") && folder.IsJob(s.Path(dir)) {
+	if dir := filepath.Dir(name); strings.EqualFold(filepath.Ext(name), ".toml") && jobfolder.IsJob(s.Path(dir)) {
 		return dir
 	}
 	return label.Clean(title, label.File) + "-job"

@@ -14,8 +14,8 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/plot/dryrun"
 	"weftplot/plot/figures"
-	"weftplot/plot/folder"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
@@ -101,12 +101,12 @@ type previewed struct {
 }
 
 // programsToPreview reads a program, or those of a job folder in their order.
-func programsToPreview(ctx context.Context, s terminal.Streams, name string, machine folder.Wanted) ([]previewed, profiles.Machine, error) {
+func programsToPreview(ctx context.Context, s terminal.Streams, name string, machine jobfolder.Wanted) ([]previewed, profiles.Machine, error) {
 	if info, err := os.Stat(s.Path(name)); err != nil || !info.IsDir() {
 		p, m, err := s.Place().ReadProgram(ctx, name, machine)
 		return []previewed{{name, p}}, m, err
 	}
-	programs, m, err := s.Place().ReadFolder(ctx, name, folder.Wanted{})
+	programs, m, err := s.Place().ReadFolder(ctx, name, jobfolder.Wanted{})
 	var out []previewed
 	for _, p := range programs {
 		prog := p.Program

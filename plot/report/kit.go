@@ -11,8 +11,8 @@ import (
 	"weftplot/paths/weave"
 	"weftplot/plot"
 	"weftplot/plot/figures"
-	"weftplot/plot/folder"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/proof"
 )
 
@@ -110,11 +110,11 @@ func pensNeeded(j plot.Job) []PenNeed {
 }
 
 // copyRuns counts the strokes of each copy, in order.
-func copyRuns(copies []int) []folder.CopyRun {
-	var runs []folder.CopyRun
+func copyRuns(copies []int) []jobfolder.CopyRun {
+	var runs []jobfolder.CopyRun
 	for _, c := range copies {
 		if n := len(runs); n == 0 || runs[n-1].Copy != c {
-			runs = append(runs, folder.CopyRun{Copy: c})
+			runs = append(runs, jobfolder.CopyRun{Copy: c})
 		}
 		runs[len(runs)-1].Strokes++
 	}
@@ -129,8 +129,7 @@ func sheetKit(j plot.Job, r Report, p func(string, ...any)) {
 	p("")
 	p("COPIES")
 	p("  cloth           %s from selvedge to selvedge, %s of it along", paths.Length(r.ClothMM[0]).Both(), paths.Length(r.ClothMM[1]).Both())
-	p("  places are the lower left corners of the rugs, from that of the lowest rug on")
-	p("  the left: channels across and along, then cm")
+	p("  places are the lower left corners of the rugs, counted from that of the lowest rug on the left: channels across and along, then cm")
 	p("")
 	p("  %4s  %-24s %4s  %-14s %s", "copy", "name", "load", "channels", "cm")
 	for _, c := range r.Copies {

@@ -10,8 +10,8 @@ import (
 	"weftplot/paths/weave/snap"
 	"weftplot/plot"
 	"weftplot/plot/figures"
-	"weftplot/plot/folder"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 )
 
 // Report is the content of report.json. Every length is mm, every time s.
@@ -79,11 +79,11 @@ type Pen struct {
 	Wipes   int     `json:"wipes,omitempty"` // how often its tip is wiped
 	// Layers are whose strokes it draws, in order: not every language can say so
 	// in the program.
-	Layers []folder.LayerRun `json:"layers"`
+	Layers []jobfolder.LayerRun `json:"layers"`
 	// Load and Copies say, of a kit, in which load it is drawn and whose strokes follow one
 	// another.
-	Load   int              `json:"load,omitempty"`
-	Copies []folder.CopyRun `json:"copies,omitempty"`
+	Load   int                 `json:"load,omitempty"`
+	Copies []jobfolder.CopyRun `json:"copies,omitempty"`
 }
 
 // Snap lists the lines that went into channels.
@@ -199,11 +199,11 @@ func sizeOf(j plot.Job) size {
 }
 
 // layerRuns counts the strokes of each layer, in order.
-func layerRuns(strokes []plot.Stroke) []folder.LayerRun {
-	runs := []folder.LayerRun{}
+func layerRuns(strokes []plot.Stroke) []jobfolder.LayerRun {
+	runs := []jobfolder.LayerRun{}
 	for _, s := range strokes {
 		if n := len(runs); n == 0 || runs[n-1].Layer != s.Layer {
-			runs = append(runs, folder.LayerRun{Layer: s.Layer})
+			runs = append(runs, jobfolder.LayerRun{Layer: s.Layer})
 		}
 		runs[len(runs)-1].Strokes++
 	}

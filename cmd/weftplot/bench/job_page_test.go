@@ -8,7 +8,7 @@ import (
 	"testing"
 	"time"
 
-	"weftplot/plot/folder"
+	"weftplot/plot/jobfolder"
 
 	"github.com/chromedp/chromedp"
 )
@@ -73,7 +73,7 @@ func TestWholeJob(t *testing.T) {
 	until(t, ctx, 10*time.Second, statusIs("Drawing"))
 	press(t, ctx, "Stop")
 	until(t, ctx, 10*time.Second, statusIs("Stopped"))
-	journal := filepath.Join(where, "plot.gcode"+folder.JournalExt)
+	journal := filepath.Join(where, "plot.gcode"+jobfolder.JournalExt)
 	if data, err := os.ReadFile(journal); err != nil || !strings.Contains(string(data), "left safe") {
 		t.Fatalf("the journal: %v, %s", err, data)
 	}
