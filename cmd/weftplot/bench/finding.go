@@ -19,7 +19,8 @@ import (
 type loadSearch struct {
 	n, of int // the load's number from 1, and how many there are
 	search.Load
-	sought   int // the point that the pen was sent to, from 0; -1 for none
+	sought   int          // the point that the pen was sent to, from 0; -1 for none
+	at       *weave.Place // that it was sent to; nil once that is marked
 	progress search.Progress
 }
 
@@ -109,7 +110,7 @@ func (l *loadSearch) target(found cloth.Survey, o steering) (paths.Point, error)
 		p = l.Points[n].Place
 	}
 	to, _ := l.Expect(found, p)
-	l.sought = n
+	l.sought, l.at = n, &p
 	return to, nil
 }
 
@@ -119,7 +120,10 @@ func (l *loadSearch) told() *told.LoadSearch {
 	for i, p := range l.Points {
 		out.Points = append(out.Points, told.Point{Name: p.Name, Place: [2]float64{p.Place.Across, p.Place.Along}, Found: l.progress.Found[i]})
 	}
-	if out.Point = l.sought + 1; out.Point == 0 {
+	if l.at != nil {
+		out.At = &[2]float64{l.at.Across, l.at.Along}
+	}
+	if out.Point = l.sought + 1; out.At == nil {
 		out.Point = l.progress.Next + 1
 	}
 	return out
@@ -134,7 +138,7 @@ func (b *bench) surveyLoad(s *steer, found cloth.Survey, said string) {
 	}
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	s.found, s.said, s.load.progress, s.load.sought = found, said, progress, -1
+	s.found, s.said, s.load.progress, s.load.sought, s.load.at = found, said, progress, -1, nil
 	b.surveyed = surveyed{b.job.made, s.load.n, found.Marks()}
 	b.touch()
 }
@@ -174,7 +178,7 @@ func acceptable(made *plot.Job, n int, found cloth.Survey) error {
 		return err
 	}
 	reg, err := found.Fit()
-	if err != nil {
+	if err != nil || made.Kit != nil { // copies meet no others, and may lie where they please
 		return err
 	}
 	return points.Refused(reg)

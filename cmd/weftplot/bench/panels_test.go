@@ -173,7 +173,7 @@ func TestPanelsOnThePage(t *testing.T) {
 		t.Errorf("load 1 lies at %s: %q", at, k.Loads[0].Lay)
 	}
 	says := func(text string) bool {
-		return strings.Contains(text, "weftplot register") && strings.Contains(text, "--load 2") && strings.Contains(text, "--marks-for 2=")
+		return strings.Contains(text, "find its points on the step The cloth on the frame")
 	}
 	if !says(k.Loads[1].Do) {
 		t.Errorf("load 2: %q", k.Loads[1].Do)

@@ -58,8 +58,10 @@ type LoadSearch struct {
 	Of     int     `json:"of"`
 	Points []Point `json:"points"`
 	Point  int     `json:"point"` // where the pen was sent, or the one that is next, from 1; 0 for none
-	Enough bool    `json:"enough"`
-	Says   string  `json:"says"`
+	// At is where the pen was sent, in channels; null before, and once that is marked.
+	At     *[2]float64 `json:"at"`
+	Enough bool        `json:"enough"`
+	Says   string      `json:"says"`
 }
 
 // Point is a place of the cloth to be found. Place is in channels from the lower left corner
