@@ -53,7 +53,7 @@ const (
 
 // MostJointError is the error to expect at the joints, in channels, over which the marks of
 // a load are refused.
-const MostJointError = 0.3
+const MostJointError = search.MostError
 
 // windowOf returns how much of a rug can be drawn in one load, in mm, however the cloth
 // comes to lie within the slack: sides below zero where nothing can. A rug that is narrower
@@ -272,7 +272,7 @@ const agreeing = 0.2
 func (p *panelMaker) register(j Joined, l *Load) (Registered, error) {
 	r, err := Register(j)
 	if err == nil {
-		l.Expected = l.errorAtJoints(r.Registration)
+		l.Expected = search.ErrorAt(r.Registration, l.Meets)
 	}
 	ink, threads := l.inkAndThreads(j.Inputs.Marks)
 	if len(l.Meets) == 0 || len(ink) < leastOwn || len(threads) == 0 {
@@ -282,7 +282,7 @@ func (p *panelMaker) register(j Joined, l *Load) (Registered, error) {
 	if inkErr != nil {
 		return r, err
 	}
-	unsure := l.errorAtJoints(byInk)
+	unsure := search.ErrorAt(byInk, l.Meets)
 	if err == nil && l.Expected <= MostJointError && apartAt(l.Meets, r.Registration, byInk, j.Grid) <= max(agreeing, unsure) {
 		return r, nil
 	}
@@ -305,7 +305,7 @@ func (p *panelMaker) goesOn(j Joined, l *Load, all Registered, allErr error, ink
 		if err != nil {
 			continue
 		}
-		if expected := l.errorAtJoints(r.Registration); expected <= MostJointError {
+		if expected := search.ErrorAt(r.Registration, l.Meets); expected <= MostJointError {
 			l.Expected = expected
 			p.Notes = append(p.Notes, l.inkBesideThreads())
 			return r, nil
@@ -318,22 +318,10 @@ func (l *Load) inkBesideThreads() Doubt {
 	return Doubt{Code: "ink-beside-threads", Message: fmt.Sprintf("the ink that load %d is found by does not lie on the threads that were counted: it goes on from the ink, so lines meet, and they leave their channels as those before do. Where the first load is found by its threads, lines stay in their channels", l.N)}
 }
 
-// errorAtJoints is the error to expect where a load meets others, in channels, or all over
-// it where it meets none; 0 where nothing is known.
-func (l *Load) errorAtJoints(reg cloth.Registration) float64 {
-	if x, ok := reg.ExpectAside(l.Meets); ok {
-		return x.Greatest
-	}
-	if r := reg.Report(); r != nil {
-		return r.ExpectedError
-	}
-	return 0
-}
-
 // inkAndThreads parts marks into those at ink and those at the load's threads.
 func (l *Load) inkAndThreads(marks []cloth.Mark) (ink, threads []cloth.Mark) {
 	for _, m := range marks {
-		if slices.ContainsFunc(l.Points, func(f Find) bool { return f.Thread && samePlace(f.Place, m.Place) }) {
+		if slices.ContainsFunc(l.Points, func(f Find) bool { return f.Thread && search.Same(f.Place, m.Place) }) {
 			threads = append(threads, m)
 		} else {
 			ink = append(ink, m)
@@ -341,9 +329,6 @@ func (l *Load) inkAndThreads(marks []cloth.Mark) (ink, threads []cloth.Mark) {
 	}
 	return ink, threads
 }
-
-// samePlace reports whether two places are less than half a channel apart.
-func samePlace(a, b weave.Place) bool { return math.Hypot(a.Across-b.Across, a.Along-b.Along) < 0.5 }
 
 // apartAt returns how far apart two registrations put lines at the most, in channels.
 func apartAt(lines []cloth.Passage, a, b cloth.Registration, g weave.Grid) float64 {
@@ -364,7 +349,7 @@ func (l *Load) owns(marks []cloth.Mark) error {
 	own := 0
 	for _, f := range l.Points {
 		if slices.ContainsFunc(marks, func(m cloth.Mark) bool {
-			return samePlace(m.Place, f.Place)
+			return search.Same(m.Place, f.Place)
 		}) {
 			own++
 		}

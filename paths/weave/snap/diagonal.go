@@ -3,6 +3,7 @@ package snap
 import (
 	"math"
 	"slices"
+
 	"weftplot/paths"
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
@@ -23,6 +24,8 @@ const (
 	mostToHoles = 1.25 // an end moves no farther each way, unless its figure is free, and then ...
 	mostFree    = 4    // ... no farther than this
 	sameLength  = 0.05 // sizes so near each other, by steps, are one
+	surelyAngle = 0.5  // degrees from a ratio within which a line is surely meant, if also ...
+	surelyShare = 0.5  // ... such a share of the design's slanting lines are
 )
 
 // holeWork bounds the looks at curves near others; one at two curves that lie in one
@@ -64,6 +67,8 @@ type plaiter struct {
 	touches []touch
 	touched map[int]bool      // vertices on the middle of a slanting line
 	steps   map[[2]int][2]int // by the first two vertices of a row that is meant
+	surely  map[[2]int]bool   // by the same, whether it lies so near that it is no chance
+	slanted int               // how many slanting lines there are, meant or not
 	work    int
 }
 
@@ -75,7 +80,7 @@ func (s *snapper) putDiagonals() {
 	if !s.opt.Diagonals || s.pause.now() {
 		return
 	}
-	p := &plaiter{snapper: s, work: holeWork, steps: map[[2]int][2]int{}}
+	p := &plaiter{snapper: s, work: holeWork, steps: map[[2]int][2]int{}, surely: map[[2]int]bool{}}
 	rows := p.find()
 	if len(p.figures) == 0 {
 		return
@@ -175,7 +180,8 @@ func (p *plaiter) put(f *figure, at [][2]int) {
 	}
 }
 
-// tell reports the slanting lines that go through holes, and warns of those that do not.
+// tell reports the slanting lines that go through holes, and warns of those that do not,
+// if they are surely meant to.
 func (p *plaiter) tell(rows [][]int) {
 	at := map[int][2]int{}
 	left := map[int]bool{}
@@ -191,24 +197,30 @@ func (p *plaiter) tell(rows [][]int) {
 			steps[k.row] = unsigned(k.step)
 		}
 	}
-	n, first := 0, -1
+	n, sure, first := 0, 0, -1
 	for i, row := range rows {
 		a, b := row[0], row[len(row)-1]
+		surely := p.surely[[2]int{row[0], row[1]}]
+		if surely {
+			sure++
+		}
 		if left[i] {
-			if n++; first < 0 {
-				first = i
+			if surely {
+				if n++; first < 0 {
+					first = i
+				}
 			}
 			continue
 		}
 		moved := max(p.moved[a].Dist(p.vertices.at[a]), p.moved[b].Dist(p.vertices.at[b]))
 		p.diagonals = append(p.diagonals, Diagonal{steps[i], at[a], at[b], moved})
 	}
-	if n == 0 {
+	if n == 0 || float64(sure) < surelyShare*float64(p.slanted) {
 		return
 	}
 	row, step := rows[first], steps[first]
 	d := p.span(row[0], row[len(row)-1])
 	p.warn("diagonals-left", p.moved[row[0]].Lerp(p.moved[row[len(row)-1]], 0.5),
 		"%d of %d slanting lines that seem meant to go through holes do not end on crossings of channels: the lines they end on, what is round them or their own sizes leave no place near by. The first is meant at %d over %d and goes over %.1f by %.1f channels; [diagonals] off says nothing of them",
-		n, len(rows), step[0], step[1], math.Abs(d[0]), math.Abs(d[1]))
+		n, sure, step[0], step[1], math.Abs(d[0]), math.Abs(d[1]))
 }

@@ -182,3 +182,39 @@ func crossings(a, b paths.Stroke) (n int) {
 	}
 	return n
 }
+
+// A slope is meant when it lies within half a degree of a ratio, in channels or on paper, and
+// half of the slanting lines do; what nobody meant is not warned of.
+func TestWarnsOfMeantSlopesOnly(t *testing.T) {
+	g := weave.Grid{Across: 25.4 / 12, Along: 25.4 / 13}
+	loose := func(n int) (out []paths.Stroke) {
+		for i := range n {
+			out = append(out, paths.Polyline(pt(200, float64(40*i)), pt(240, float64(40*i)+25.7)))
+		}
+		return out
+	}
+	narrow := paths.Polyline(pt(0, 0), pt(0, 60), pt(12.5*g.Across, 60+12.5*g.Along), pt(25*g.Across, 60), pt(25*g.Across, 0), pt(0, 0))
+	rope := paths.Polyline(pt(0, 0), pt(24, 50), pt(0, 100), pt(24, 150), pt(0, 200))
+	held := Options{Diagonals: true, Fixed: []weave.FixedLine{
+		{Axis: weave.Across, Channel: -1, Lo: -10, Hi: 200}, {Axis: weave.Across, Channel: 26, Lo: -10, Hi: 200}}}
+	for _, c := range []struct {
+		what    string
+		strokes []paths.Stroke
+		opt     Options
+		warned  bool
+	}{
+		{"one over one, no ridge between walls that cannot move", []paths.Stroke{narrow}, held, true},
+		{"the same among as many lines of no ratio", append(loose(2), narrow), held, true},
+		{"the same among more of them", append(loose(3), narrow), held, false},
+		{"a rope of 24 by 50 mm, 2.6 degrees from one over two, wider than the rug leaves", []paths.Stroke{rope}, Options{Diagonals: true, Room: &Room{Left: 0, Right: 11, Bottom: 0, Top: 150}}, false},
+	} {
+		out, err := Strokes(c.strokes, g, c.opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		warned := slices.ContainsFunc(out.Warnings, func(w weave.Warning) bool { return w.Code == "diagonals-left" })
+		if warned != c.warned {
+			t.Errorf("%s: warned %v, want %v: %v", c.what, warned, c.warned, out.Warnings)
+		}
+	}
+}

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"weftplot/paths"
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/holes"
@@ -71,9 +73,23 @@ func (p *plaiter) meant(row []int, strokes map[[2]int]int, sides []side, at map[
 	if max(math.Abs(d[0]), math.Abs(d[1])) < leastHoles || p.bends(row[1], a, sides, at) || p.bends(row[len(row)-2], b, sides, at) {
 		return false
 	}
+	p.slanted++
 	step, _, ok := holes.Meant(d, angle)
-	p.steps[[2]int{row[0], row[1]}] = step
+	key := [2]int{row[0], row[1]}
+	p.steps[key] = step
+	p.surely[key] = ok && p.isSurely(step, d, p.vertices.at[b].Sub(p.vertices.at[a]), angle)
 	return ok && angle > 0
+}
+
+// isSurely reports whether a line lies so near its step, in channels or in mm as a person
+// draws on paper, that it hardly is there by chance.
+func (p *plaiter) isSurely(step [2]int, channels [2]float64, mm paths.Point, angle float64) bool {
+	for _, d := range [][2]float64{channels, {mm.X, mm.Y}} {
+		if near, _, ok := holes.Meant(d, min(angle, surelyAngle)); ok && near == step {
+			return true
+		}
+	}
+	return false
 }
 
 // withoutOthers returns the rows less those that end on the middle of slanting lines

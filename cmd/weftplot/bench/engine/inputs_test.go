@@ -1,4 +1,4 @@
-package bench
+package engine
 
 import (
 	"reflect"
@@ -16,7 +16,7 @@ func TestInputsAreReadOnce(t *testing.T) {
 	read := func(name string, _ int) ([]byte, error) { return files[name], nil }
 	s := job.Defaults()
 	s.Design = "mat.svg"
-	var kept inputsKept
+	var kept = &keptInputs{}
 	readings := func() int { return len(kept.last) }
 	look := func(what string, again bool) {
 		t.Helper()

@@ -1,4 +1,4 @@
-package snap
+package choice
 
 import (
 	"math"
@@ -72,7 +72,7 @@ func (s *search) run(from []limits, hint []int) {
 		if s.best != nil && n.least >= s.cost-1e-9*(1+s.cost) {
 			continue
 		}
-		if s.looked > 0 && *s.problem.work >= s.most || s.problem.pause.now() {
+		if s.looked > 0 && *s.programme.work >= s.most || s.stopped() {
 			s.proved = false
 			return
 		}
@@ -130,7 +130,7 @@ func (s *search) node(l []limits, hint []int) (k []int, cost float64, ok bool) {
 			return nil, 0, false
 		}
 	}
-	p := *s.problem
+	p := *s.programme
 	p.bounds = strongest(s.bounds.all)
 	p.least, p.most = append([]int(nil), s.bounds.k...), s.bounds.greatest()
 	k = p.near(hint)
@@ -142,7 +142,7 @@ func (s *search) node(l []limits, hint []int) (k []int, cost float64, ok bool) {
 // lies halfway between the least and the greatest, which keep them: rounded down
 // halfway keeps them too, for what two numbers differ by in both, they differ by
 // halfway.
-func (p *problem) near(hint []int) []int {
+func (p *programme) near(hint []int) []int {
 	k := make([]int, len(p.least))
 	for i := range k {
 		if k[i] = floorHalf(p.least[i] + p.most[i]); hint != nil {

@@ -1,4 +1,4 @@
-package snap
+package choice
 
 import (
 	"bytes"
@@ -14,13 +14,14 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
 	"weftplot/paths/near"
 )
 
-// randomItems draws straights that often stand close, often overlap, and often have
+// randomLines draws lines that often stand close, often overlap, and often have
 // equal spacings.
-func randomItems(r *rand.Rand, n, width int) []item {
-	var out []item
+func randomLines(r *rand.Rand, n, width int) []Line {
+	var out []Line
 	x := r.Float64()
 	d := 0.3 + 3*r.Float64()
 	for len(out) < n {
@@ -33,22 +34,22 @@ func randomItems(r *rand.Rand, n, width int) []item {
 			x += d
 		}
 		lo := float64(r.IntN(3)) * 10
-		it := item{extent: extent{math.Mod(x, float64(width)), lo, lo + 3 + r.Float64()*20}}
-		it.weight = it.hi - it.lo
+		it := Line{Extent: Extent{math.Mod(x, float64(width)), lo, lo + 3 + r.Float64()*20}}
+		it.Weight = it.Hi - it.Lo
 		if r.IntN(12) == 0 {
-			it.channel = int(math.Round(it.at))
-			it.at, it.fixed, it.weight = float64(it.channel), true, 0
+			it.Channel = int(math.Round(it.At))
+			it.At, it.Fixed, it.Weight = float64(it.Channel), true, 0
 		}
 		out = append(out, it)
 	}
 	if r.IntN(4) == 0 { // squeezed between two fixed lines
 		for i := range out {
-			out[i].at, out[i].fixed = 0.2+math.Mod(out[i].at, 2.6), false
-			out[i].weight = out[i].hi - out[i].lo
+			out[i].At, out[i].Fixed = 0.2+math.Mod(out[i].At, 2.6), false
+			out[i].Weight = out[i].Hi - out[i].Lo
 		}
-		wall := item{extent: extent{0, 0, 40}, fixed: true}
+		wall := Line{Extent: Extent{0, 0, 40}, Fixed: true}
 		out[0] = wall
-		if wall.channel, wall.at = 3, 3; n > 1 {
+		if wall.Channel, wall.At = 3, 3; n > 1 {
 			out[1] = wall
 		}
 	}
@@ -56,12 +57,12 @@ func randomItems(r *rand.Rand, n, width int) []item {
 }
 
 // free is what is given without ties, links or mirror.
-func free(items []item) given { return given{items: items, tied: near.NewSets(len(items))} }
+func free(lines []Line) Problem { return Problem{Lines: lines, Tied: near.NewSets(len(lines))} }
 
 // stated returns the problem of a chooser with the bounds and limits that all
 // answers keep; the counts of rhythms come on top.
-func (c *chooser) stated() *problem {
-	p := *c.problem
+func (c *chooser) stated() *programme {
+	p := *c.programme
 	p.bounds, p.least, p.most = strongest(c.bounds.all), c.bounds.k, c.bounds.greatest()
 	return &p
 }
@@ -76,18 +77,18 @@ func (c *chooser) isEven(k []int) bool {
 	return true
 }
 
-// rowItems draws up to 30 straights: a row of equal motifs, sometimes with lines
+// rowLines draws up to 30 lines: a row of equal motifs, sometimes with lines
 // that belong to nothing, and between fixed lines.
-func rowItems(r *rand.Rand) []item {
+func rowLines(r *rand.Rand) []Line {
 	offs := []float64{0}
 	for range 1 + r.IntN(4) {
 		offs = append(offs, offs[len(offs)-1]+0.8+6*r.Float64())
 	}
 	pitch := offs[len(offs)-1] + 1 + 8*r.Float64()
 	start := 3 + r.Float64()
-	var out []item
+	var out []Line
 	add := func(at, lo, hi float64) {
-		out = append(out, item{extent: extent{at, lo, hi}, weight: hi - lo})
+		out = append(out, Line{Extent: Extent{at, lo, hi}, Weight: hi - lo})
 	}
 	n := 2 + r.IntN(26/len(offs)-1)
 	for i := range n {
@@ -95,14 +96,14 @@ func rowItems(r *rand.Rand) []item {
 			add(start+float64(i)*pitch+o, float64(j%2)*4, 20)
 		}
 	}
-	end := out[len(out)-1].at
+	end := out[len(out)-1].At
 	for range r.IntN(3) {
 		add(start+r.Float64()*(end-start), 12, 30)
 	}
 	if r.IntN(2) == 0 {
 		right := int(math.Ceil(end)) + 3
 		for _, k := range []int{0, right} {
-			out = append(out, item{extent: extent{float64(k), -5, 40}, fixed: true, channel: k})
+			out = append(out, Line{Extent: Extent{float64(k), -5, 40}, Fixed: true, Channel: k})
 		}
 	}
 	return out
@@ -110,7 +111,7 @@ func rowItems(r *rand.Rand) []item {
 
 // searchAll returns the least cost over every whole-number choice within reach of
 // the start, trying them one after the other.
-func searchAll(c *chooser, p *problem, start []int, reach int) float64 {
+func searchAll(c *chooser, p *programme, start []int, reach int) float64 {
 	best := math.Inf(1)
 	k := slices.Clone(start)
 	var try func(i int)
@@ -138,12 +139,12 @@ func TestOptimumAgainstExhaustiveSearch(t *testing.T) {
 	tied, crowded := 0, 0
 	const cases = 4000
 	for n := range cases {
-		items := randomItems(r, 1+r.IntN(6), 6)
-		g := free(items)
+		lines := randomLines(r, 1+r.IntN(6), 6)
+		g := free(lines)
 		if n%3 == 0 { // the left half of a symmetric design
-			twice := int(2*items[0].at) + r.IntN(3)
-			for _, it := range items {
-				twice = max(twice, int(2*it.at)+1+n%2)
+			twice := int(2*lines[0].At) + r.IntN(3)
+			for _, it := range lines {
+				twice = max(twice, int(2*it.At)+1+n%2)
 			}
 			g.centre = &twice
 		}
@@ -161,10 +162,10 @@ func TestOptimumAgainstExhaustiveSearch(t *testing.T) {
 			reach = 2
 		}
 		if got, want := p.cost(k), searchAll(c, p, k, reach); !same(got, want) {
-			t.Fatalf("case %d: cost %v, the search finds %v\nitems %+v\nanswer %v", n, got, want, items, k)
+			t.Fatalf("case %d: cost %v, the search finds %v\nitems %+v\nanswer %v", n, got, want, lines, k)
 		}
 		tied += len(c.rhythms)
-		crowded += len(c.answer.crowded)
+		crowded += len(c.answer.Crowded)
 	}
 	t.Logf("%d cases, %d sizes that recur, %d pairs without room", cases, tied, crowded)
 	if tied == 0 || crowded == 0 {
@@ -173,36 +174,36 @@ func TestOptimumAgainstExhaustiveSearch(t *testing.T) {
 }
 
 // The bounds found by the sweep mean the same as the promise said plainly, pair
-// by pair: order kept between straights that come near each other, a channel between
-// straights that overlap more than half a channel apart.
+// by pair: order kept between lines that come near each other, a channel between
+// lines that overlap more than half a channel apart.
 func TestBoundsMeanThePromise(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 4))
 	for n := range 300 {
-		items := randomItems(r, 5, 5)
-		for i := range items {
-			items[i].fixed = false
+		lines := randomLines(r, 5, 5)
+		for i := range lines {
+			lines[i].Fixed = false
 		}
-		c := &chooser{given: given{items: items}}
-		c.bundle = make([]int, len(items))
-		c.settled = make([]bool, len(items))
-		k, least, most := make([]int, len(items)), make([]int, len(items)), make([]int, len(items))
-		for i := range items {
+		c := &chooser{Problem: Problem{Lines: lines}}
+		c.bundle = make([]int, len(lines))
+		c.settled = make([]bool, len(lines))
+		k, least, most := make([]int, len(lines)), make([]int, len(lines)), make([]int, len(lines))
+		for i := range lines {
 			c.bundle[i], c.first = i, append(c.first, i)
 			least[i], most[i] = -20, 20
 		}
 		c.bounds = newBoundSet(least, most)
-		seen, apart := neighbours(c.extents(0), apartLeast)
+		seen, apart := Neighbours(c.extents(0), Apart)
 		c.order(seen)
 		c.separate(apart)
-		near, _ := neighbours(c.extents(rowChannels), apartLeast)
+		near, _ := Neighbours(c.extents(Reach), Apart)
 		c.order(near)
-		p := &problem{work: new(int), bounds: c.bounds.all, least: least, most: most}
+		p := &programme{work: new(int), bounds: c.bounds.all, least: least, most: most}
 		for range 400 {
-			for i := range items {
-				k[i] = int(math.Round(items[i].at)) + r.IntN(3) - 1
+			for i := range lines {
+				k[i] = int(math.Round(lines[i].At)) + r.IntN(3) - 1
 			}
-			if got, want := p.holds(k), promised(items, k); got != want {
-				t.Fatalf("case %d: %v: the bounds say %v, the promise %v\n%+v", n, k, got, want, items)
+			if got, want := p.holds(k), promised(lines, k); got != want {
+				t.Fatalf("case %d: %v: the bounds say %v, the promise %v\n%+v", n, k, got, want, lines)
 			}
 		}
 	}
@@ -215,42 +216,42 @@ func TestSymmetricOptimum(t *testing.T) {
 	done := 0
 	for n := range 1500 {
 		centre := 6 + r.Float64()*3
-		var items []item
+		var lines []Line
 		for range 1 + r.IntN(3) {
 			lo := float64(r.IntN(2)) * 12
-			it := item{extent: extent{centre - 5*r.Float64(), lo, lo + 4 + float64(r.IntN(12))}}
-			it.weight = it.hi - it.lo
+			it := Line{Extent: Extent{centre - 5*r.Float64(), lo, lo + 4 + float64(r.IntN(12))}}
+			it.Weight = it.Hi - it.Lo
 			image := it
-			image.at = 2*centre - it.at
-			items = append(items, it, image)
+			image.At = 2*centre - it.At
+			lines = append(lines, it, image)
 		}
 		if r.IntN(3) == 0 {
-			items = append(items, item{extent: extent{centre, 0, 8}, weight: 8})
+			lines = append(lines, Line{Extent: Extent{centre, 0, 8}, Weight: 8})
 		}
-		sym, ok := symmetryOf(items)
+		sym, ok := symmetryOf(lines)
 		if !ok || math.Abs(sym.centre-centre) > 1e-9 {
 			t.Fatalf("case %d: the symmetry about %g is not seen: %+v", n, centre, sym)
 		}
-		got, _, ok := sym.chooseSymmetric(free(items))
+		got, _, ok := sym.chooseSymmetric(free(lines))
 		if !ok {
 			t.Fatalf("case %d: no symmetric choice", n)
 		}
 		for i, p := range sym.partner {
-			if got.channel[i]+got.channel[p] != got.channel[0]+got.channel[sym.partner[0]] {
-				t.Fatalf("case %d: %v is not symmetric", n, got.channel)
+			if got.Channel[i]+got.Channel[p] != got.Channel[0]+got.Channel[sym.partner[0]] {
+				t.Fatalf("case %d: %v is not symmetric", n, got.Channel)
 			}
 		}
-		if !promised(items, got.channel) {
-			t.Fatalf("case %d: %v breaks the promise: %+v", n, got.channel, items)
+		if !promised(lines, got.Channel) {
+			t.Fatalf("case %d: %v breaks the promise: %+v", n, got.Channel, lines)
 		}
 		twice := 2 * int(math.Round(sym.centre))
-		half, _, ok := sym.half(free(items), twice)
-		if c := pose(half); !ok || len(c.first) < len(half.items) || len(c.rhythms)+len(c.answer.evened) > 0 {
+		half, _, ok := sym.half(free(lines), twice)
+		if c := pose(half); !ok || len(c.first) < len(half.Lines) || len(c.rhythms)+len(c.answer.Recurring) > 0 {
 			continue // priced otherwise: lines shared, spacings tied
 		}
-		want := searchSymmetric(items, sym)
-		if math.Abs(got.cost-want) > 1e-3*(1+want) { // places are rounded to 1/65536 channel
-			t.Fatalf("case %d: cost %g, the search finds %g: %v %+v", n, got.cost, want, got.channel, items)
+		want := searchSymmetric(lines, sym)
+		if math.Abs(got.Cost-want) > 1e-3*(1+want) { // places are rounded to 1/65536 channel
+			t.Fatalf("case %d: cost %g, the search finds %g: %v %+v", n, got.Cost, want, got.Channel, lines)
 		}
 		done++
 	}
@@ -260,24 +261,24 @@ func TestSymmetricOptimum(t *testing.T) {
 	}
 }
 
-func searchSymmetric(items []item, sym symmetry) float64 {
-	p := &problem{terms: make([][]wanted, len(items)), work: new(int)}
-	var s []extent
-	for i, it := range items {
-		p.terms[i] = []wanted{parts(it.weight, it.at)}
-		s = append(s, it.extent)
+func searchSymmetric(lines []Line, sym symmetry) float64 {
+	p := &programme{terms: make([][]wanted, len(lines)), work: new(int)}
+	var s []Extent
+	for i, it := range lines {
+		p.terms[i] = []wanted{parts(it.Weight, it.At)}
+		s = append(s, it.Extent)
 	}
-	seen, _ := neighbours(s, apartLeast)
+	seen, _ := Neighbours(s, Apart)
 	for _, q := range seen {
-		p.spacings = append(p.spacings, spacing{q.a, q.b, parts(q.length, items[q.b].at-items[q.a].at)})
+		p.spacings = append(p.spacings, spacing{q.A, q.B, parts(q.Length, lines[q.B].At-lines[q.A].At)})
 	}
 	best := math.Inf(1)
-	k := make([]int, len(items))
+	k := make([]int, len(lines))
 	low := int(math.Floor(2 * sym.centre))
 	var try func(i, twice int)
 	try = func(i, twice int) {
-		if i == len(items) {
-			if promised(items, k) {
+		if i == len(lines) {
+			if promised(lines, k) {
 				best = min(best, p.cost(k))
 			}
 			return
@@ -294,7 +295,7 @@ func searchSymmetric(items []item, sym symmetry) float64 {
 			return
 		}
 		for d := -3; d <= 3; d++ {
-			k[i] = int(math.Round(items[i].at)) + d
+			k[i] = int(math.Round(lines[i].At)) + d
 			try(i+1, twice)
 		}
 	}
@@ -304,17 +305,17 @@ func searchSymmetric(items []item, sym symmetry) float64 {
 	return best
 }
 
-func promised(items []item, k []int) bool {
-	for i, a := range items {
-		for j, b := range items {
-			if a.at > b.at || a.at == b.at && i >= j {
+func promised(lines []Line, k []int) bool {
+	for i, a := range lines {
+		for j, b := range lines {
+			if a.At > b.At || a.At == b.At && i >= j {
 				continue
 			}
-			gap := max(a.lo, b.lo) - min(a.hi, b.hi)
-			if gap <= 2*rowChannels && k[i] > k[j] {
+			gap := max(a.Lo, b.Lo) - min(a.Hi, b.Hi)
+			if gap <= 2*Reach && k[i] > k[j] {
 				return false
 			}
-			if gap <= 0 && b.at-a.at > apartLeast && k[j] < k[i]+1 {
+			if gap <= 0 && b.At-a.At > Apart && k[j] < k[i]+1 {
 				return false
 			}
 		}
@@ -326,12 +327,12 @@ func promised(items []item, k []int) bool {
 func TestNeighboursAgainstStrips(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 6))
 	for n := range 300 {
-		items := randomItems(r, 8, 12)
-		var s []extent
+		lines := randomLines(r, 8, 12)
+		var s []Extent
 		var cuts []float64
-		for _, it := range items {
-			s = append(s, it.extent)
-			cuts = append(cuts, it.lo, it.hi)
+		for _, it := range lines {
+			s = append(s, it.Extent)
+			cuts = append(cuts, it.Lo, it.Hi)
 		}
 		slices.Sort(cuts)
 		want := map[[2]int]float64{}
@@ -339,12 +340,12 @@ func TestNeighboursAgainstStrips(t *testing.T) {
 			mid := (cuts[i-1] + cuts[i]) / 2
 			var abreast []int
 			for j, x := range s {
-				if x.lo < mid && mid < x.hi {
+				if x.Lo < mid && mid < x.Hi {
 					abreast = append(abreast, j)
 				}
 			}
 			slices.SortStableFunc(abreast, func(a, b int) int {
-				if s[a].at < s[b].at {
+				if s[a].At < s[b].At {
 					return -1
 				}
 				return 1
@@ -353,12 +354,12 @@ func TestNeighboursAgainstStrips(t *testing.T) {
 				want[[2]int{abreast[j-1], abreast[j]}] += cuts[i] - cuts[i-1]
 			}
 		}
-		got, _ := neighbours(s, apartLeast)
+		got, _ := Neighbours(s, Apart)
 		for _, p := range got {
-			if w := want[[2]int{p.a, p.b}]; math.Abs(p.length-w) > 1e-9 {
-				t.Fatalf("case %d: %v see each other over %g, want %g", n, p, p.length, w)
+			if w := want[[2]int{p.A, p.B}]; math.Abs(p.Length-w) > 1e-9 {
+				t.Fatalf("case %d: %v see each other over %g, want %g", n, p, p.Length, w)
 			}
-			delete(want, [2]int{p.a, p.b})
+			delete(want, [2]int{p.A, p.B})
 		}
 		for p, w := range want {
 			if w > 1e-9 {
@@ -370,7 +371,7 @@ func TestNeighboursAgainstStrips(t *testing.T) {
 
 var programmes = flag.Int("programmes", 20, "how many cases are compared with a solver of integer programmes")
 
-// A general solver of integer programmes, run on up to 30 straights, finds nothing
+// A general solver of integer programmes, run on up to 30 lines, finds nothing
 // better: GLPK's glpsol, https://www.gnu.org/software/glpk.
 func TestOptimumAgainstIntegerProgramming(t *testing.T) {
 	glpsol, err := exec.LookPath("glpsol")
@@ -380,15 +381,15 @@ func TestOptimumAgainstIntegerProgramming(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 8))
 	rhythms, unproved, worst, open, looked, work := 0, 0, 0., 0, 0, 0
 	for n := range *programmes {
-		items := randomItems(r, 5+r.IntN(26), 40)
+		lines := randomLines(r, 5+r.IntN(26), 40)
 		if n%2 == 0 {
-			items = rowItems(r)
+			lines = rowLines(r)
 		}
-		c := pose(free(items))
+		c := pose(free(lines))
 		answer := c.solve()
 		got, want, ok := solveLP(t, glpsol, c, answer.best)
 		rhythms += len(c.rhythms)
-		looked, work = looked+answer.looked, work+*c.problem.work
+		looked, work = looked+answer.looked, work+*c.programme.work
 		if !ok {
 			open++
 			continue
@@ -494,7 +495,7 @@ func runLP(t *testing.T, glpsol, text string) (least float64, ok bool) {
 func around0(lo, hi int) int { return (lo + hi) / 2 }
 
 // holds reports whether k keeps every limit and bound.
-func (p *problem) holds(k []int) bool {
+func (p *programme) holds(k []int) bool {
 	for i, v := range k {
 		if v < p.least[i] || v > p.most[i] {
 			return false

@@ -1,4 +1,4 @@
-package snap
+package choice
 
 import "math"
 
@@ -10,7 +10,7 @@ func (c *chooser) even(rhythms []rhythm) {
 	base := c.bounds.mark()
 	repairs, tries := repairWork, repairTries
 	for _, r := range rhythms {
-		if c.problem.pause.now() {
+		if c.stopped() {
 			return
 		}
 		if q, ok := c.firstCount(r); ok {
@@ -88,14 +88,14 @@ func (c *chooser) repair(r rhythm, base mark, budget *int) bool {
 	keptBounds := append([]bound(nil), c.bounds.all[base.bounds:]...)
 	c.bounds.rollback(base)
 	all := append(c.rhythms[:len(c.rhythms):len(c.rhythms)], r)
-	before := *c.problem.work
+	before := *c.programme.work
 	s := &search{chooser: c, rhythms: all, most: before + *budget/4, any: true}
 	wide := make([]limits, len(all))
 	for i, r := range all {
 		wide[i] = limits{r.least, r.most}
 	}
 	s.run(wide, nil)
-	*budget -= *c.problem.work - before + len(c.first)
+	*budget -= *c.programme.work - before + len(c.first)
 	if s.best == nil {
 		c.bounds.restore(kept, keptBounds)
 		return false
@@ -110,7 +110,7 @@ func (c *chooser) repair(r rhythm, base mark, budget *int) bool {
 // can. The pattern becomes part of the base, which later searches keep.
 func (c *chooser) regular(r rhythm, base *mark) {
 	told := c.tell(r, 0)
-	told.why = c.why(r, *base)
+	told.Why = c.why(r, *base)
 	// The pattern is held against the rhythms taken in so far with their counts.
 	var pattern []bound
 	var limited []limitedTo
@@ -134,17 +134,17 @@ func (c *chooser) regular(r rhythm, base *mark) {
 		votes[q]++
 	}
 	for q, n := range votes {
-		if n > votes[told.count] || n == votes[told.count] && q < told.count {
-			told.count = q
+		if n > votes[told.Count] || n == votes[told.Count] && q < told.Count {
+			told.Count = q
 		}
 	}
 	for i, t := range r.places {
-		if q, ok := done[t]; !ok || q != told.count {
-			told.lost = append(told.lost, i)
+		if q, ok := done[t]; !ok || q != told.Count {
+			told.Lost = append(told.Lost, i)
 		}
 	}
-	if len(told.lost) > 0 {
-		c.answer.evened = append(c.answer.evened, told)
+	if len(told.Lost) > 0 {
+		c.answer.Recurring = append(c.answer.Recurring, told)
 	}
 	c.rebase(base, pattern, limited)
 }
@@ -167,7 +167,7 @@ func (c *chooser) rebase(base *mark, pattern []bound, limited []limitedTo) {
 
 // why returns the reason that r has no one count: whether it would have one without
 // the other rhythms.
-func (c *chooser) why(r rhythm, base mark) reason {
+func (c *chooser) why(r rhythm, base mark) Reason {
 	kept := c.bounds.mark()
 	keptBounds := append([]bound(nil), c.bounds.all[base.bounds:]...)
 	c.bounds.rollback(base)
@@ -175,9 +175,9 @@ func (c *chooser) why(r rhythm, base mark) reason {
 	c.bounds.rollback(base)
 	c.bounds.restore(kept, keptBounds)
 	if ok {
-		return otherSize
+		return OtherSizes
 	}
-	return noRoom
+	return NoRoom
 }
 
 // pattern takes in the most regular counts for a chain of places, if there are any

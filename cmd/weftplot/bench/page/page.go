@@ -1,4 +1,6 @@
-package bench
+// Package page holds the files of the page: plain ES modules, one style sheet, and all
+// words in text.js.
+package page
 
 import (
 	"embed"
@@ -8,30 +10,30 @@ import (
 	"path"
 )
 
-//go:embed page
-var pageFiles embed.FS
+//go:embed *.html *.css *.js *.svg
+var files embed.FS
 
-// asset is a file of the page.
-type asset struct {
+// A File is one file of the page.
+type File struct {
 	kind string // content type
 	data []byte
 }
 
-// assets returns the files of the page by their paths. There are no others, and
+// Files returns the files of the page by their paths. There are no others, and
 // no folder is ever listed.
-func assets() map[string]asset {
+func Files() map[string]File {
 	kinds := map[string]string{".html": "text/html; charset=utf-8", ".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".svg": "image/svg+xml"}
-	out := map[string]asset{}
-	err := fs.WalkDir(pageFiles, "page", func(name string, d fs.DirEntry, err error) error {
+	out := map[string]File{}
+	err := fs.WalkDir(files, ".", func(name string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
 			return err
 		}
-		data, err := pageFiles.ReadFile(name)
+		data, err := files.ReadFile(name)
 		kind := kinds[path.Ext(name)]
 		if kind == "" {
 			kind = mime.TypeByExtension(path.Ext(name))
 		}
-		out["/"+name] = asset{kind, data}
+		out["/page/"+name] = File{kind, data}
 		return err
 	})
 	if err != nil {
@@ -42,7 +44,8 @@ func assets() map[string]asset {
 	return out
 }
 
-func (a asset) serve(w http.ResponseWriter, r *http.Request) {
+// Serve answers a request for the file.
+func (a File) Serve(w http.ResponseWriter, r *http.Request) {
 	w.Header().Set("Content-Type", a.kind)
 	if r.Method == http.MethodHead {
 		return

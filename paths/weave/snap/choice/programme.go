@@ -1,4 +1,4 @@
-package snap
+package choice
 
 import "math"
 
@@ -32,13 +32,13 @@ func parts(weight, target float64) wanted {
 
 // problem is the choice of whole numbers k, one to a variable: the least sum of
 // the variables' terms and the spacings' terms, under the bounds.
-type problem struct {
+type programme struct {
 	terms    [][]wanted // by variable
 	least    []int      // by variable, the limits of k
 	most     []int
 	spacings []spacing
 	bounds   []bound
-	pause    *pause
+	stopped  func() bool
 	work     *int // what was done so far, in variables and arcs looked at
 }
 
@@ -52,7 +52,7 @@ type spacing struct {
 type bound struct{ u, v, least int }
 
 // cost returns the value of the sum at k, in channels³.
-func (p *problem) cost(k []int) float64 {
+func (p *programme) cost(k []int) float64 {
 	var sum float64
 	for i, ts := range p.terms {
 		for _, t := range ts {
@@ -67,7 +67,7 @@ func (p *problem) cost(k []int) float64 {
 
 // solve moves k, which keeps the bounds, to an optimum. The package comment says
 // why there is no better one.
-func (p *problem) solve(k []int) {
+func (p *programme) solve(k []int) {
 	d := 1
 	p.improve(k, d)
 	for moved := true; moved; d = -d {
@@ -77,10 +77,10 @@ func (p *problem) solve(k []int) {
 
 // improve moves the set of variables that gains most by moving together by d, +1
 // or -1, as long as there is one, and reports whether there was.
-func (p *problem) improve(k []int, d int) bool {
+func (p *programme) improve(k []int, d int) bool {
 	moved := false
 	for {
-		if p.pause.now() {
+		if p.stopped() {
 			return false
 		}
 		set := p.bestSet(k, d)
@@ -98,7 +98,7 @@ func (p *problem) improve(k []int, d int) bool {
 // none when no move lowers it. It is the source side of a least cut: a variable
 // pays to the sink for moving, one that would gain by it supplies what it would
 // lose by staying, and a spacing pays when one end moves and the other stays.
-func (p *problem) bestSet(k []int, d int) []int {
+func (p *programme) bestSet(k []int, d int) []int {
 	n := len(p.terms)
 	*p.work += n + len(p.spacings) + len(p.bounds)
 	sink := n
@@ -135,7 +135,7 @@ func (p *problem) bestSet(k []int, d int) []int {
 // payments returns what each variable would pay for moving by d, its spacings'
 // arcs aside, which it adds to the network. An arc to a variable that cannot move
 // leads to the sink, the last node.
-func (p *problem) payments(k []int, d int, stuck []bool, net *cutter) []int64 {
+func (p *programme) payments(k []int, d int, stuck []bool, net *cutter) []int64 {
 	pay := make([]int64, len(p.terms))
 	for i, ts := range p.terms {
 		for _, t := range ts {
@@ -173,7 +173,7 @@ func (b bound) ends(d int) (u, v int) {
 
 // stuck reports which variables cannot move by d, for their own limit or because
 // they would have to push one that cannot.
-func (p *problem) stuck(k []int, d int) []bool {
+func (p *programme) stuck(k []int, d int) []bool {
 	behind := make([][]int32, len(k)) // by variable, those that push it
 	for _, b := range p.bounds {
 		if u, v := b.ends(d); b.blocks(k) {

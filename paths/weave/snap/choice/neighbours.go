@@ -1,4 +1,4 @@
-package snap
+package choice
 
 import (
 	"cmp"
@@ -6,23 +6,23 @@ import (
 	"sort"
 )
 
-// extent is what the search for neighbours needs of a straight: its place and its
-// extent, in channels.
-type extent struct{ at, lo, hi float64 }
+// Extent is where a line lies, in channels: its place, and from where to where it
+// reaches along its length.
+type Extent struct{ At, Lo, Hi float64 }
 
-// pair is two straights that overlap, the first with the lower place, and the length
+// Pair is two lines, by index, that overlap, the first with the lower place, and the length
 // over which nothing stands between them.
-type pair struct {
-	a, b   int
-	length float64
+type Pair struct {
+	A, B   int
+	Length float64
 }
 
-// neighbours sweeps over extents and finds the pairs that see each other
+// Neighbours sweeps over extents and finds the pairs that see each other
 // somewhere, with the length over which they do, and for each extent the
 // nearest ones that are ever more than gap away: the pairs that keep all others
 // apart, since order is kept. Both lists are sorted, without repeats. The cost
 // is n log n steps of search and the moving of a list of those abreast.
-func neighbours(s []extent, gap float64) (seen, apart []pair) {
+func Neighbours(s []Extent, gap float64) (seen, apart []Pair) {
 	sw := sweep{s: s, gap: gap, since: make([]float64, len(s))}
 	for _, e := range events(s) {
 		i, found := slices.BinarySearchFunc(sw.active, e.index, sw.compare)
@@ -43,10 +43,10 @@ type event struct {
 
 // events returns the starts and ends in order; at one place starts come first,
 // so that extents that touch overlap.
-func events(s []extent) []event {
+func events(s []Extent) []event {
 	out := make([]event, 0, 2*len(s))
 	for i, x := range s {
-		out = append(out, event{x.lo, false, i}, event{x.hi, true, i})
+		out = append(out, event{x.Lo, false, i}, event{x.Hi, true, i})
 	}
 	slices.SortFunc(out, func(a, b event) int {
 		if c := cmp.Compare(a.at, b.at); c != 0 {
@@ -64,15 +64,15 @@ func events(s []extent) []event {
 }
 
 type sweep struct {
-	s           []extent
+	s           []Extent
 	gap         float64
 	active      []int     // by place
 	since       []float64 // by extent, from where on it sees its right neighbour
-	seen, apart []pair
+	seen, apart []Pair
 }
 
 func (w *sweep) compare(i, j int) int {
-	return cmp.Or(cmp.Compare(w.s[i].at, w.s[j].at), cmp.Compare(i, j))
+	return cmp.Or(cmp.Compare(w.s[i].At, w.s[j].At), cmp.Compare(i, j))
 }
 
 func (w *sweep) insert(i, x int, at float64) {
@@ -89,7 +89,7 @@ func (w *sweep) insert(i, x int, at float64) {
 	// lie nearer, at one place.
 	far := sort.Search(i, func(j int) bool { return w.between(j, i) <= w.gap })
 	for j := far - 1; j >= 0; j-- {
-		w.apart = append(w.apart, pair{a: w.active[j], b: x})
+		w.apart = append(w.apart, Pair{A: w.active[j], B: x})
 		if w.between(j, i-1) > w.gap {
 			break
 		}
@@ -104,10 +104,10 @@ func (w *sweep) remove(i int, at float64) {
 		w.look(i-1, i, at)
 		w.since[w.active[i-1]] = at
 	}
-	gone := w.s[w.active[i]].at
+	gone := w.s[w.active[i]].At
 	w.cut(i)
 	// The nearest changes only for those that were more than gap from what went.
-	far := sort.Search(i, func(j int) bool { return gone-w.s[w.active[j]].at <= w.gap })
+	far := sort.Search(i, func(j int) bool { return gone-w.s[w.active[j]].At <= w.gap })
 	for j := far - 1; j >= 0 && w.between(j, i-1) <= w.gap; j-- {
 		w.part(j)
 	}
@@ -127,30 +127,30 @@ func (w *sweep) cut(i int) {
 // look records that neighbours i and j have seen each other until at.
 func (w *sweep) look(i, j int, at float64) {
 	a := w.active[i]
-	w.seen = append(w.seen, pair{a, w.active[j], at - w.since[a]})
+	w.seen = append(w.seen, Pair{a, w.active[j], at - w.since[a]})
 }
 
 // part records the nearest to the right of active i that is more than gap away.
 func (w *sweep) part(i int) {
 	for j := i + 1; j < len(w.active); j++ {
 		if w.between(i, j) > w.gap {
-			w.apart = append(w.apart, pair{a: w.active[i], b: w.active[j]})
+			w.apart = append(w.apart, Pair{A: w.active[i], B: w.active[j]})
 			return
 		}
 	}
 }
 
-func (w *sweep) between(i, j int) float64 { return w.s[w.active[j]].at - w.s[w.active[i]].at }
+func (w *sweep) between(i, j int) float64 { return w.s[w.active[j]].At - w.s[w.active[i]].At }
 
 // merge sorts pairs and adds up the lengths of equal ones.
-func merge(ps []pair) []pair {
-	slices.SortStableFunc(ps, func(p, q pair) int {
-		return cmp.Or(cmp.Compare(p.a, q.a), cmp.Compare(p.b, q.b))
+func merge(ps []Pair) []Pair {
+	slices.SortStableFunc(ps, func(p, q Pair) int {
+		return cmp.Or(cmp.Compare(p.A, q.A), cmp.Compare(p.B, q.B))
 	})
 	out := ps[:0]
 	for _, p := range ps {
-		if n := len(out); n > 0 && out[n-1].a == p.a && out[n-1].b == p.b {
-			out[n-1].length += p.length
+		if n := len(out); n > 0 && out[n-1].A == p.A && out[n-1].B == p.B {
+			out[n-1].Length += p.Length
 		} else {
 			out = append(out, p)
 		}

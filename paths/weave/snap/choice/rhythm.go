@@ -1,4 +1,4 @@
-package snap
+package choice
 
 import (
 	"cmp"
@@ -19,7 +19,7 @@ const (
 type tie struct {
 	u, v int
 	size float64
-	a, b int  // an item of each
+	a, b int  // a line of each
 	sure bool // of equal motifs: not by chance
 }
 
@@ -31,13 +31,6 @@ type rhythm struct {
 	size        float64
 	least, most int
 	places      []tie
-}
-
-// link is a pair of items whose spacing a maker compares with others, the first
-// with the lower place.
-type link struct {
-	a, b int
-	sure bool // of equal motifs
 }
 
 // recurring returns the sizes that recur among the ties, those with the most
@@ -141,43 +134,43 @@ func (r rhythm) counts() []int {
 // ties returns the places whose spacings are compared: between neighbours that
 // overlap by half their length or more, across the mirror's axis, and between
 // the lines of motifs.
-func (c *chooser) ties(seen []pair, links []link) []tie {
+func (c *chooser) ties(seen []Pair, links []Link) []tie {
 	var out []tie
 	add := func(a, b int, sure bool) {
-		u, v, d := c.bundle[a], c.bundle[b], c.items[b].at-c.items[a].at
-		if u == v || d <= apartLeast || c.settled[u] && c.settled[v] || c.items[a].loose || c.items[b].loose {
+		u, v, d := c.bundle[a], c.bundle[b], c.Lines[b].At-c.Lines[a].At
+		if u == v || d <= Apart || c.settled[u] && c.settled[v] || c.Lines[a].Loose || c.Lines[b].Loose {
 			return
 		}
 		out = append(out, tie{u: u, v: v, size: d, a: a, b: b, sure: sure})
 	}
 	for _, p := range seen {
-		a, b := c.items[p.a], c.items[p.b]
-		if p.length > 0 && p.length >= 0.5*min(a.hi-a.lo, b.hi-b.lo) {
-			add(p.a, p.b, false)
+		a, b := c.Lines[p.A], c.Lines[p.B]
+		if p.Length > 0 && p.Length >= 0.5*min(a.Hi-a.Lo, b.Hi-b.Lo) {
+			add(p.A, p.B, false)
 		}
 	}
 	for _, l := range links {
-		if l.b == axisOf {
-			c.tieAtAxis(&out, l.a, l.sure)
+		if l.B == axisOf {
+			c.tieAtAxis(&out, l.A, l.Sure)
 		} else {
-			add(l.a, l.b, l.sure)
+			add(l.A, l.B, l.Sure)
 		}
 	}
 	if c.centre != nil {
 		for _, p := range c.facing() {
-			if it := c.items[p.a]; p.length >= 0.5*(it.hi-it.lo) {
-				c.tieAtAxis(&out, p.a, false)
+			if it := c.Lines[p.A]; p.Length >= 0.5*(it.Hi-it.Lo) {
+				c.tieAtAxis(&out, p.A, false)
 			}
 		}
 	}
 	return out
 }
 
-// tieAtAxis adds the place between an item and its own mirror image.
+// tieAtAxis adds the place between a line and its own mirror image.
 func (c *chooser) tieAtAxis(out *[]tie, a int, sure bool) {
-	it := c.items[a]
-	d := float64(*c.centre) - 2*it.at
-	if c.centre == nil || it.fixed || it.loose || d <= apartLeast {
+	it := c.Lines[a]
+	d := float64(*c.centre) - 2*it.At
+	if c.centre == nil || it.Fixed || it.Loose || d <= Apart {
 		return
 	}
 	*out = append(*out, tie{u: c.bundle[a], v: axisOf, size: d, a: a, b: a, sure: sure})

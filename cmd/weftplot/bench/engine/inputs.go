@@ -1,4 +1,4 @@
-package bench
+package engine
 
 import (
 	"bytes"
@@ -8,10 +8,10 @@ import (
 	"weftplot/plot/job"
 )
 
-// inputsKept holds the inputs of a job as they were read last, so that a change
+// keptInputs holds the inputs of a job as they were read last, so that a change
 // of size or border reads nothing again: reading a large drawing takes longer
 // than laying it out.
-type inputsKept struct {
+type keptInputs struct {
 	mu   sync.Mutex
 	last []*inputsRead // the newest first
 }
@@ -32,12 +32,12 @@ const readingsKept = 2
 
 // read is [job.ReadInputs], which reads the files only where they, or the
 // settings that say how they are read, are others than before.
-func (k *inputsKept) read(read job.Reader, s job.Settings) (job.Inputs, job.Settings, []job.File, error) {
+func (k *keptInputs) read(read job.Reader, s job.Settings) (job.Inputs, job.Settings, []job.File, error) {
 	by := readBy(s)
 	k.mu.Lock()
-	kept := k.last
+	last := k.last
 	k.mu.Unlock()
-	for _, r := range kept {
+	for _, r := range last {
 		if r.by == by && r.same(read) {
 			return r.in, r.named(s), r.extra, nil
 		}
