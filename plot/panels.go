@@ -227,7 +227,7 @@ func (p *panelMaker) draw(ctx context.Context, l *Load, opt Options) error {
 	marks, file = p.marksOf(l.N)
 	j.Inputs.Marks, j.Settings.Marks = marks, file
 	if len(marks) > 0 && l.N > 1 {
-		if err := l.owns(marks); err != nil {
+		if err := l.Owns(marks); err != nil {
 			return fault.At(file, err)
 		}
 	}
@@ -344,8 +344,8 @@ func apartAt(lines []cloth.Passage, a, b cloth.Registration, g weave.Grid) float
 // leastOwn is how many of the marks of a load must be at its own points at least.
 const leastOwn = 4
 
-// owns refuses marks that are not those of the load's own points.
-func (l *Load) owns(marks []cloth.Mark) error {
+// Owns refuses marks, with a [fault.Input], that are not those of the load's own points.
+func (l *Load) Owns(marks []cloth.Mark) error {
 	own := 0
 	for _, f := range l.Points {
 		if slices.ContainsFunc(marks, func(m cloth.Mark) bool {

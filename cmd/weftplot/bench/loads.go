@@ -186,7 +186,7 @@ func (j *task) layWords(n int) string {
 func (j *task) inParts() bool { return j.kit != nil && j.kit.Panels != nil }
 
 // inLoads reports whether the programs of the job are made load by load.
-func (j *task) inLoads() bool { return j.made != nil && j.made.Kit != nil || j.inParts() }
+func (j *task) inLoads() bool { return j.kit != nil }
 
 // betweenLoads reports whether some loads of a rug are drawn and others are not.
 func (j *task) betweenLoads() bool {

@@ -417,10 +417,11 @@ func (b *bench) newClothOn() error {
 	}
 	b.last = outcome{number: b.last.number}
 	b.touch()
-	if b.job.overtaken || b.job.inParts() && len(b.job.settings.MarksFor) > 0 {
+	b.surveyed = surveyed{}
+	if b.job.overtaken || b.job.inLoads() && len(b.job.settings.MarksFor) > 0 {
 		again := b.job.with()
 		again.overtaken = false
-		if b.job.inParts() {
+		if b.job.inLoads() {
 			again.settings.MarksFor = nil // they were those of the other cloth
 		}
 		return b.tryLocked(again) // which leaves b.mu free
