@@ -6,6 +6,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/label"
+	"weftplot/paths/weave"
 	"weftplot/plot"
 	"weftplot/plot/figures"
 	"weftplot/plot/proof"
@@ -92,16 +93,15 @@ func pointsScene(j plot.Job, load int) proof.Scene {
 	ink, places := before(j, load), proof.Places{Label: "point to find", Sign: proof.Cross}
 	columns := max(2, int(math.Ceil(math.Sqrt(float64(len(l.Points))))))
 	for i, f := range l.Points {
-		at := j.Grid.At(f.Place)
 		to := paths.Point{X: float64(i%columns) * pointSpread, Y: -float64(i/columns) * pointSpread}
-		m := paths.Translate(to.Sub(at))
-		piece := paths.Rect{Min: at, Max: at}.Grow(pointReach)
-		s.Loads = append(s.Loads, proof.Region{Outline: proof.Outline(piece).Transform(m), Label: fmt.Sprint(i + 1)})
-		for _, w := range channelsOf(j.Grid, piece) {
+		m := paths.Translate(to)
+		piece := roundPoint(j.Grid, ink, f.Place)
+		s.Loads = append(s.Loads, proof.Region{Outline: proof.Outline(piece.Box).Transform(m), Label: fmt.Sprint(i + 1)})
+		for _, w := range piece.Weave {
 			w.Points = []paths.Point{m.Apply(w.Points[0]), m.Apply(w.Points[1])}
 			s.Weave = append(s.Weave, w)
 		}
-		for _, k := range crop(ink, piece) {
+		for _, k := range piece.Ink {
 			k := thereAlready(k.Transform(m))
 			k.Colour = "#000000"
 			s.Ink = append(s.Ink, k)
@@ -111,6 +111,35 @@ func pointsScene(j plot.Job, load int) proof.Scene {
 	}
 	s.Places = []proof.Places{places}
 	return s
+}
+
+// PointPiece is what is on the cloth round a point to find when the pen stands over it, in
+// mm from the point.
+type PointPiece struct {
+	Box   paths.Rect
+	Ink   []paths.Stroke    // that loads before have drawn
+	Weave []proof.WeaveLine // channels, numbered from the lower left corner of the rug
+}
+
+// NewPointPiece returns the piece of cloth round a place that is to be found before load n
+// is drawn, from 1.
+func NewPointPiece(j plot.Job, n int, at weave.Place) PointPiece {
+	return roundPoint(j.Grid, before(j, n-1), at)
+}
+
+func roundPoint(g weave.Grid, ink []paths.Stroke, place weave.Place) PointPiece {
+	at := g.At(place)
+	m := paths.Translate(at.Mul(-1))
+	box := paths.Rect{Min: at, Max: at}.Grow(pointReach)
+	out := PointPiece{Box: paths.Rect{}.Grow(pointReach)}
+	for _, w := range channelsOf(g, box) {
+		w.Points = []paths.Point{m.Apply(w.Points[0]), m.Apply(w.Points[1])}
+		out.Weave = append(out.Weave, w)
+	}
+	for _, k := range crop(ink, box) {
+		out.Ink = append(out.Ink, k.Transform(m))
+	}
+	return out
 }
 
 // crop returns what of strokes lies in a rectangle, bends as short lines.

@@ -51,8 +51,9 @@ type bench struct {
 	newest    int    // counts what was asked for
 	cancel    func() // ends the work on what was asked for before
 	last      outcome
-	run       *run   // the machine at work; nil when it rests
-	steer     *steer // a person looking for marks; nil when nobody is
+	run       *run     // the machine at work; nil when it rests
+	surveyed  surveyed // marks of a load that the job is not made with yet
+	steer     *steer   // a person looking for marks; nil when nobody is
 	work      sync.WaitGroup
 	uploading sync.Mutex // held while a file comes in
 	writing   sync.Mutex // held while a job folder is written
@@ -85,6 +86,7 @@ type task struct {
 	// and that it is traced.
 	lent    struct{ print, transfer bool }
 	noPaper *told.Trouble  // why the pattern cannot go onto the paper that is asked for; nil for none
+	failed  bool           // it could not be made as it is
 	decided bool           // the person goes on all the same, with this very change
 	byHand  *told.Trouble  // a file of its folder that was changed by hand; nil for none
 	replace bool           // what a person changed in the folder by hand may be written over

@@ -11,6 +11,7 @@ import (
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/device/journals"
+	"weftplot/paths/fault"
 	"weftplot/plot"
 	"weftplot/plot/jobfolder"
 	"weftplot/plot/motion"
@@ -24,6 +25,21 @@ import (
 type part struct {
 	Load   int    `json:"load"`
 	Copies string `json:"copies"`
+}
+
+// waits refuses to draw a load that waits for its marks.
+func (j *task) waits(of part) error {
+	if !j.inParts() {
+		return nil
+	}
+	n := of.Load
+	if n == 0 {
+		n = dueLoad(j.loadStates())
+	}
+	if n > 0 && n <= len(j.made.Loads) && j.made.Loads[n-1].NeedsMarks {
+		return fault.Bad("", findDo, "load %d cannot be drawn before it is known how the cloth lies", n)
+	}
+	return nil
 }
 
 // programs returns those that draw the part.
@@ -159,12 +175,20 @@ func (j *task) loadDrawn(programs []jobfolder.Program, compared string) (word, t
 		return wordReady, strings.TrimSpace("Those copies are drawn. " + compared)
 	}
 	return wordReady, strings.TrimSpace(fmt.Sprintf("Load %d of %d is drawn. %s", now, len(states), compared)) +
-		fmt.Sprintf(" Next is load %d: %s", due, j.layWords(due))
+		fmt.Sprintf(" Next is load %d: %s", due, j.layWords(due)) + j.findWords(due)
 }
 
 // dueLoad returns the first load that is not drawn to its end, 0 for none.
 func dueLoad(states []loadState) int {
 	return 1 + slices.IndexFunc(states, func(s loadState) bool { return !s.begun.Done && !s.begun.Sent })
+}
+
+// findWords says that a load is to be found before it is drawn; "" where it is not.
+func (j *task) findWords(n int) string {
+	if !j.made.Loads[n-1].NeedsMarks {
+		return ""
+	}
+	return " Then find its points on the step The cloth on the frame."
 }
 
 // layWords says how the cloth is to be laid for a load, by its number.
@@ -186,7 +210,7 @@ func (j *task) layWords(n int) string {
 func (j *task) inParts() bool { return j.kit != nil && j.kit.Panels != nil }
 
 // inLoads reports whether the programs of the job are made load by load.
-func (j *task) inLoads() bool { return j.made != nil && j.made.Kit != nil || j.inParts() }
+func (j *task) inLoads() bool { return j.kit != nil }
 
 // betweenLoads reports whether some loads of a rug are drawn and others are not.
 func (j *task) betweenLoads() bool {

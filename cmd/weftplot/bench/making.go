@@ -22,9 +22,12 @@ import (
 // change makes the job anew with other settings. What was asked for before and
 // is not done yet is given up: its caller gets engine.ErrSuperseded. On an error the
 // job stays as it was.
-func (b *bench) change(edit func(*task) error) error {
+func (b *bench) change(edit func(*task) error) error { return b.changeWhere(b.settled, edit) }
+
+// changeWhere is change where may, with b.mu held, refuses nothing.
+func (b *bench) changeWhere(may func() error, edit func(*task) error) error {
 	b.mu.Lock()
-	if err := b.settled(); err != nil {
+	if err := may(); err != nil {
 		b.mu.Unlock()
 		return err
 	}
@@ -48,14 +51,16 @@ func (b *bench) settled() error {
 		return fault.Bad("", "stop it first, or wait until it has done", "the machine is at work on this job")
 	case b.job != nil && b.job.overtaken:
 		return errOvertaken(b.job.dir)
-	case b.job != nil && !b.job.whole && b.job.hasJournals():
+	case b.job != nil && !b.job.whole && !b.job.failed && b.job.hasJournals():
 		return fault.Bad("", "try again in a moment", "the record of this job's cloth is still being read")
 	case b.job != nil && b.job.halfDrawn():
-		return fault.Bad("", "go on with Resume, or put a new cloth on first (on the last step)",
-			"the cloth of this job is half drawn with the settings as they are")
+		return errHalfDrawn
 	}
 	return nil
 }
+
+// errHalfDrawn refuses what would change a job of which a part is drawn.
+var errHalfDrawn = fault.Bad("", "go on with Resume, or put a new cloth on first (on the last step)", "the cloth of this job is half drawn with the settings as they are")
 
 // tryLocked sketches a job and puts it on the bench. It is entered with b.mu
 // held and leaves it free.
@@ -116,7 +121,7 @@ func (b *bench) adopt(next *task, sketch plot.Registered, extra []job.File) {
 	next.settings.At, next.settings.Count, next.settings.Margin = at, count, margin
 	next.bytes = held
 	next.read = reader(held, next.dir)
-	next.sketch, next.made, next.report, next.whole, next.checked, next.byHand, next.noPaper = sketch, nil, nil, false, nil, nil, nil
+	next.sketch, next.made, next.report, next.whole, next.checked, next.byHand, next.noPaper, next.failed = sketch, nil, nil, false, nil, nil, nil, false
 	next.picture = b.version + 1
 	b.job, b.wanted = next, next
 	b.touch()
@@ -161,6 +166,7 @@ func (b *bench) finish(ctx context.Context, ticket int, j *task) {
 			if j.noPaper = unprintable(err); j.noPaper != nil {
 				return
 			}
+			j.failed = true
 			b.last = outcome{word: wordReady, trouble: ptr(told.TroubleOf(err)), number: b.last.number + 1}
 			return
 		}

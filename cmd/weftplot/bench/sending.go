@@ -63,7 +63,7 @@ type outcome struct {
 // start sets the machine to work. It returns once that is decided; the work
 // itself goes on, whatever becomes of the page.
 func (b *bench) start(do, port string, of part) error {
-	j, err := b.free(do, port)
+	j, err := b.free(do, port, of)
 	if err != nil {
 		return err
 	}
@@ -108,11 +108,14 @@ func (b *bench) start(do, port string, of part) error {
 	return nil
 }
 
-// free returns the job on the bench if it may be begun.
-func (b *bench) free(do, port string) (*task, error) {
+// free returns the job on the bench if that part of it may be begun.
+func (b *bench) free(do, port string, of part) (*task, error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	return b.job, b.mayStart(do, port)
+	if err := b.mayStart(do, port); err != nil {
+		return nil, err
+	}
+	return b.job, b.job.waits(of)
 }
 
 // toSend reads the programs of a job folder, as they are sent: the files of the
@@ -417,10 +420,11 @@ func (b *bench) newClothOn() error {
 	}
 	b.last = outcome{number: b.last.number}
 	b.touch()
-	if b.job.overtaken || b.job.inParts() && len(b.job.settings.MarksFor) > 0 {
+	b.surveyed = surveyed{}
+	if b.job.overtaken || b.job.inLoads() && len(b.job.settings.MarksFor) > 0 {
 		again := b.job.with()
 		again.overtaken = false
-		if b.job.inParts() {
+		if b.job.inLoads() {
 			again.settings.MarksFor = nil // they were those of the other cloth
 		}
 		return b.tryLocked(again) // which leaves b.mu free

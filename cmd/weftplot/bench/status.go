@@ -121,5 +121,8 @@ func (s *steer) shown() *told.Steer {
 	for i, m := range s.found.Marks() {
 		out.Marks = append(out.Marks, sheets.Mark{Number: i + 1, At: [2]float64{m.At.X, m.At.Y}, Place: [2]float64{m.Place.Across, m.Place.Along}})
 	}
+	if s.load != nil {
+		out.Search = s.load.told()
+	}
 	return out
 }
