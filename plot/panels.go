@@ -11,6 +11,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/label"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
 	"weftplot/paths/weave/cloth/search"
@@ -507,6 +508,7 @@ func (p *panelMaker) sayThreadsAlone() {
 	if p.onThreads() {
 		return
 	}
+	var on []int
 	for _, l := range p.loads {
 		ink := 0
 		for _, f := range l.Points {
@@ -515,9 +517,17 @@ func (p *panelMaker) sayThreadsAlone() {
 			}
 		}
 		if len(l.Meets) > 0 && ink < leastOwn {
-			p.Notes = append(p.Notes, Doubt{Code: "found-by-threads-alone", Message: fmt.Sprintf("load %d has hardly any ink to be found by, and its lines meet those before only if load 1 lies on the threads: find load 1 by its threads first, [marks-for] 1=FILE, or lay the cloth for it square and count it", l.N)})
+			on = append(on, l.N)
 		}
 	}
+	if len(on) == 0 {
+		return
+	}
+	which := fmt.Sprintf("load %d has hardly any ink to be found by, and its", on[0])
+	if len(on) > 1 {
+		which = fmt.Sprintf("loads %s have hardly any ink to be found by, and their", label.Numbers(on))
+	}
+	p.Notes = append(p.Notes, Doubt{Code: "found-by-threads-alone", Message: which + " lines meet those before only if load 1 lies on the threads: find load 1 by its threads first, [marks-for] 1=FILE, or lay the cloth for it square and count it"})
 }
 
 // onThreads reports whether the first load is found by its threads.
