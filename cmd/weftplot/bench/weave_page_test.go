@@ -82,5 +82,6 @@ func TestMotifsOnThePage(t *testing.T) {
 	})
 	press(t, ctx, "Let line 1 go where it is near")
 	until(t, ctx, 10*time.Second, `!document.querySelector('.channels li')`)
+	eval[any](t, ctx, `document.querySelector('details.repeat').scrollIntoView(), 1`)
 	look(t, ctx, "motifs")
 }

@@ -94,6 +94,11 @@ export const t = {
   panels: 'Draw it in several loads', panelsHint: 'The cloth is moved between them. Each load after the first is found again by what is on the cloth.',
   lap: 'Lines go past each other by', lapHint: 'Where a line goes on in another load; 2mm where it is empty.',
   panelsSays: (k, now) => `The rug in ${k.loads.length} loads, with ${k.joints.length} joints of lines between them: ` + k.loads.map((l) => `load ${l.n} ${l.n === now ? t.kitStates.now : t.loadState(l, k)}`).join(', ') + '.',
+  doneAndDue: (k, now, copy) => {
+    const all = k.panels ? k.loads : k.copies, done = all.filter((c) => /drawn|sent/.test(c.state)).length, due = k.loads.find((l) => l.n === k.due), under = k.copies.find((c) => c.n === copy);
+    const next = now ? `; now load ${now}${under ? `, copy ${`${under.n} ${under.name}`.trim()}` : ''}` : due ? `; next load ${due.n}${due.waits ? ', to be found first' : due.begun.half ? ', half drawn' : ''}` : '';
+    return `${done} of ${all.length} ${k.panels ? 'loads' : 'copies'} drawn${next}.`;
+  },
   panelsList: 'Loads', panelsHeads: ['Load', 'Marks', 'State', 'How the cloth lies'], panelsMarks: (l) => (l.found ? 'found' : l.waits ? 'needed' : 'not needed'),
   loadState: (l, k) => (l.state !== 'due' ? t.kitStates[l.state] : l.n === k.due ? 'due' : 'later'),
   panelsCount: (k) => `${k.loads.length} loads of one rug`, joint: 'joint',
