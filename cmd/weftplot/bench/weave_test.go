@@ -139,6 +139,34 @@ func namesOf(layers []told.Layer) []string {
 	return out
 }
 
+// TestMachineAfterOpening opens a job for paper again, and lets a machine draw it: it is no
+// longer printed nor traced. What the person chose stays.
+func TestMachineAfterOpening(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		chosen   patch
+		print    string
+		transfer job.Transfer
+	}{{nil, "", job.Direct}, {patch{"print": "a4"}, "a4", job.Tracing}} {
+		b := withDemo(t)
+		for _, p := range []patch{{"machine": job.NoMachine}, c.chosen} {
+			if err := setOn(b, p); err != nil {
+				t.Fatal(err)
+			}
+		}
+		settle(t, b)
+		if err := b.openFile(b.job.dir); err != nil {
+			t.Fatal(err)
+		}
+		if err := setOn(b, patch{"machine": "practice"}); err != nil {
+			t.Fatal(err)
+		}
+		if s := b.job.settings; s.Print != c.print || s.Transfer != c.transfer {
+			t.Errorf("%v: printed on %q, %s", c.chosen, s.Print, s.Transfer)
+		}
+	}
+}
+
 // TestMachineAgain leaves the machine and takes it again: the paper and the tracing that
 // were chosen for the person go, and what the person chose stays.
 func TestMachineAgain(t *testing.T) {
