@@ -13,6 +13,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
+	"weftplot/paths/weave/cloth/search"
 	"weftplot/plot/finding"
 	"weftplot/plot/panels"
 	"weftplot/plot/panels/window"
