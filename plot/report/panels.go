@@ -32,7 +32,7 @@ func (r *Report) addPanels(j plot.Job) {
 	for _, l := range j.Loads {
 		load := Load{
 			N: l.N, Files: []string{}, NeedsMarks: l.NeedsMarks, AtMM: [2]float64{round(l.At.X), round(l.At.Y)},
-			Registration: NewRegistration(l.Registration.Report()), Points: []Point{}, WindowMM: bounds(l.Window), Strokes: len(l.Drawn), EnoughPoints: l.Enough,
+			Registration: NewRegistration(l.Registration.Report()), Points: []Point{}, WindowMM: bounds(l.Window), BoxMM: bounds(l.Box), Strokes: len(l.Drawn), EnoughPoints: l.Enough,
 		}
 		if x := round(cmp.Or(l.Expected, l.Foreseen)); x > 0 {
 			load.ExpectedError = &x
