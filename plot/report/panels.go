@@ -33,7 +33,7 @@ func (r *Report) addPanels(j plot.Job) {
 	for _, l := range j.Loads {
 		load := Load{
 			N: l.N, Files: []string{}, NeedsMarks: l.NeedsMarks, AtMM: [2]float64{figures.Round(l.At.X), figures.Round(l.At.Y)},
-			Registration: NewRegistration(l.Registration.Report()), Points: []Point{}, WindowMM: figures.Bounds(l.Window), Strokes: len(l.Drawn), DrawMM: figures.Round(lengthOf(l.Drawn)), EnoughPoints: l.Enough,
+			Registration: NewRegistration(l.Registration.Report()), Points: []Point{}, WindowMM: figures.Bounds(l.Window), BoxMM: figures.Bounds(l.Box), Strokes: len(l.Drawn), DrawMM: figures.Round(lengthOf(l.Drawn)), EnoughPoints: l.Enough,
 		}
 		if x := figures.Round(cmp.Or(l.Expected, l.Foreseen)); x > 0 {
 			load.ExpectedError = &x
