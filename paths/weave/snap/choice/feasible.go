@@ -1,9 +1,6 @@
 package choice
 
-import (
-	"cmp"
-	"slices"
-)
+import "slices"
 
 // boundSet grows a set of bounds that can all be kept at once. It holds the
 // least whole numbers that keep them: what a new bound pushes is raised, and where
@@ -154,14 +151,23 @@ func (s *boundSet) greatest() []int {
 	return k
 }
 
-// strongest returns the bounds less those that another between the same
-// variables implies.
-func strongest(bs []bound) []bound {
-	out := slices.Clone(bs)
-	slices.SortFunc(out, func(a, b bound) int {
-		return cmp.Or(cmp.Compare(a.u, b.u), cmp.Compare(a.v, b.v), cmp.Compare(b.least, a.least))
-	})
-	return slices.CompactFunc(out, func(a, b bound) bool { return a.u == b.u && a.v == b.v })
+// strongest returns the bounds, in the order of u, less those that another between the
+// same variables implies.
+func (s *boundSet) strongest() []bound {
+	out := make([]bound, 0, len(s.all))
+	kept := make([]int, len(s.k)) // by v, 1 + where in out its bound from u is
+	for _, from := range s.out {
+		first := len(out)
+		for _, b := range from {
+			if i := kept[b.v] - 1; i >= first {
+				out[i].least = max(out[i].least, b.least)
+				continue
+			}
+			out = append(out, b)
+			kept[b.v] = len(out)
+		}
+	}
+	return out
 }
 
 // state is a state of the set to return to, whatever came between.

@@ -1,12 +1,8 @@
 package choice
 
-import (
-	"cmp"
-	"slices"
-)
-
 // network is a programme as a network whose least cuts are the best sets to move: a node
-// for each variable, and a sink. A variable pays to the sink for moving, one that would
+// for each variable, in the order of their places, so that those that have to do with each
+// other stand near each other in memory; and a sink. A variable pays to the sink for moving, one that would
 // gain by it supplies what it would lose by staying, and a spacing pays when one end
 // moves and the other stays. The arcs are laid once; what they can carry is set for each
 // cut. Little changes from one cut to the next of a direction, so a cut begins with what
@@ -15,7 +11,6 @@ type network struct {
 	*programme
 	cutter
 	sink   int
-	node   []int      // by variable, its node
 	pay    []int64    // by variable, what it would pay for moving, its spacings' arcs aside
 	sent   [2][]int64 // by direction and arc, what the last cut sent
 	supply int64      // of all variables
@@ -29,44 +24,23 @@ func (p *programme) network() *network {
 	arcs := n + len(p.spacings) + len(p.bounds)
 	net := &network{programme: p, cutter: newCutter(n+1, arcs), sink: n, pay: make([]int64, n)}
 	net.sent = [2][]int64{make([]int64, arcs), make([]int64, arcs)}
-	net.node = p.byPlace()
-	for _, v := range net.node {
+	for _, v := range p.place {
 		net.add(v, n)
 	}
 	for _, s := range p.spacings {
-		net.add(net.node[s.u], net.node[s.v])
+		net.add(p.place[s.u], p.place[s.v])
 	}
 	for _, b := range p.bounds {
-		net.add(net.node[b.u], net.node[b.v])
+		net.add(p.place[b.u], p.place[b.v])
 	}
 	net.lay()
 	return net
 }
 
-// byPlace numbers the variables in the order of what they want to be: those that have
-// to do with each other then stand near each other in memory, too.
-func (p *programme) byPlace() []int {
-	order := make([]int, len(p.terms))
-	wants := make([]int64, len(p.terms))
-	for i, ts := range p.terms {
-		order[i] = i
-		wants[i] = int64(p.least[i]) * placeParts
-		if len(ts) > 0 {
-			wants[i] = ts[0].target
-		}
-	}
-	slices.SortFunc(order, func(a, b int) int { return cmp.Or(cmp.Compare(wants[a], wants[b]), cmp.Compare(a, b)) })
-	number := make([]int, len(order))
-	for k, i := range order {
-		number[i] = k
-	}
-	return number
-}
-
 // bestSet returns a set of variables whose common move by d lowers the cost most, the
 // least of such sets, none when no move lowers it.
 func (t *network) bestSet(k []int, d int) []int {
-	*t.work += len(t.terms) + len(t.spacings) + len(t.bounds)
+	*t.work += len(t.terms) + len(t.spacings) + len(t.bounds) + t.implied
 	t.barred = t.stuck(k, d)
 	t.price(k, d)
 	if t.supply == 0 {
@@ -78,7 +52,7 @@ func (t *network) bestSet(k []int, d int) []int {
 	t.carried(sent)
 	var set []int
 	for i := range t.terms {
-		if side[t.node[i]] {
+		if side[t.place[i]] {
 			set = append(set, i)
 		}
 	}
@@ -117,7 +91,7 @@ func (t *network) open(k []int, d int, sent []int64) {
 		case t.barred[i]:
 			x = t.supply
 		case x < 0:
-			t.excess[t.node[i]] -= x
+			t.excess[t.place[i]] -= x
 			x = 0
 		}
 		t.set(arc, x, 0, sent[arc])

@@ -30,14 +30,16 @@ func parts(weight, target float64) wanted {
 	return wanted{int64(math.Round(weight * weightParts)), int64(math.Round(target * placeParts))}
 }
 
-// problem is the choice of whole numbers k, one to a variable: the least sum of
+// programme is the choice of whole numbers k, one to a variable: the least sum of
 // the variables' terms and the spacings' terms, under the bounds.
 type programme struct {
 	terms    [][]wanted // by variable
 	least    []int      // by variable, the limits of k
 	most     []int
+	place    []int // by variable, its rank in the order of places
 	spacings []spacing
 	bounds   []bound
+	implied  int // how many bounds the statement has beside these, which follow from them
 	stopped  func() bool
 	work     *int // what was done so far, in variables and arcs looked at
 }
