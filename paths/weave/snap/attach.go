@@ -33,8 +33,19 @@ func (s *snapper) place() {
 			s.repeated[n] = true
 		}
 	}
-	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
-		if s.choose(axis, tied[axis]); s.err != nil {
+	choices := s.choices(tied)
+	for _, c := range choices {
+		if c != nil {
+			s.decide(c)
+		}
+	}
+	s.findDiagonals()
+	s.meetDiagonals(choices)
+	for _, c := range choices {
+		if c == nil {
+			continue
+		}
+		if s.apply(c); s.err != nil {
 			return
 		}
 	}

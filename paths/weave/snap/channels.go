@@ -10,38 +10,59 @@ import (
 	"weftplot/paths/weave"
 )
 
-// choose sets the channel of every straight of an axis. Those in one set of tied share
-// one.
-func (s *snapper) choose(axis weave.Axis, tied *near.Sets) {
-	straights := s.straights[axis]
-	if len(straights) == 0 {
-		return
+// choice is the choice of channels for an axis: what is given, and what came of it.
+type choice struct {
+	axis weave.Axis
+	all  []*straight // that the items stand for
+	given
+	chosen
+	mirror *mirror // of the answer, when it is symmetric
+}
+
+// choices states the choice of channels for each axis, nil where it has no straights.
+// Straights in one set of tied share one.
+func (s *snapper) choices(tied [2]*near.Sets) (out [2]*choice) {
+	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
+		straights := s.straights[axis]
+		if len(straights) == 0 {
+			continue
+		}
+		all := append(straights[:len(straights):len(straights)], s.fixedStraights(axis)...)
+		for range len(all) - len(straights) {
+			tied[axis].Add()
+		}
+		out[axis] = &choice{axis: axis, all: all, given: given{
+			items: s.items(axis, all), tied: tied[axis], links: s.links(axis), room: s.opt.Room.span(axis), pause: s.pause,
+		}}
 	}
-	all := append(straights[:len(straights):len(straights)], s.fixedStraights(axis)...)
-	g := given{items: s.items(axis, all), tied: tied, links: s.links(axis), room: s.opt.Room.span(axis), pause: s.pause}
-	for range len(all) - len(straights) {
-		tied.Add()
-	}
-	answer, ok := chosen{}, false
-	if sym, is := symmetryOf(g.items); is {
-		var twice int
+	return out
+}
+
+// decide finds the best channels.
+func (s *snapper) decide(c *choice) {
+	c.mirror = nil
+	if sym, is := symmetryOf(c.items); is {
+		answer, twice, ok := sym.chooseSymmetric(c.given)
 		// Where sizes that recur hold it to fixed lines that its own axis cannot share,
 		// it is better regular than symmetric.
-		if answer, twice, ok = sym.chooseSymmetric(g); ok && answer.aside && answer.reachesFixed(g.items) {
-			ok = false
-		}
-		if ok {
-			s.mirrors[axis] = &mirror{before: sym.centre * s.grid.Pitch(axis), after: float64(twice) / 2 * s.grid.Pitch(axis)}
+		if ok && !(answer.aside && answer.reachesFixed(c.items)) {
+			pitch := s.grid.Pitch(c.axis)
+			c.chosen, c.mirror = answer, &mirror{before: sym.centre * pitch, after: float64(twice) / 2 * pitch}
+			return
 		}
 	}
-	if !ok {
-		answer = chooseChannels(g)
-	}
+	c.chosen = chooseChannels(c.given)
+}
+
+// apply sets the channel of every straight of an axis as it was decided.
+func (s *snapper) apply(c *choice) {
+	axis, all, answer := c.axis, c.all, c.chosen
+	s.mirrors[axis] = c.mirror
 	if answer.refused != nil {
 		s.refuse(axis, all[answer.refused.item], *answer.refused)
 		return
 	}
-	for i, r := range straights {
+	for i, r := range s.straights[axis] {
 		r.channel = answer.channel[i]
 	}
 	s.warnPairs(axis, all, answer.crowded, "no-room-between-lines",

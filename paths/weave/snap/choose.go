@@ -43,6 +43,8 @@ type given struct {
 	// here.
 	centre *int
 	pause  *pause
+	// needs are spacings that figures of diagonals need, by figure.
+	needs [][]need
 }
 
 // span is a range of channels.
@@ -57,6 +59,7 @@ type chosen struct {
 	evened  []evened
 	proved  bool // that no other counts and channels cost less
 	refused *refused
+	unmet   int  // how many figures do not get what they need
 	aside   bool // its axis lies beside that of the fixed lines, which it should share
 }
 
@@ -153,8 +156,9 @@ func pose(g given) *chooser {
 	near, _ := neighbours(c.extents(rowChannels), apartLeast)
 	c.order(near)
 	c.nameBounds()
+	c.meetNeeds()
 	c.space(seen)
-	c.even(recurring(ties))
+	c.even(c.withNeeds(recurring(ties)))
 	return c
 }
 

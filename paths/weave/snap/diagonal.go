@@ -57,6 +57,7 @@ type figure struct {
 // plaiter puts figures on crossings.
 type plaiter struct {
 	*snapper
+	rows    [][]int // the slanting lines that are meant to go through holes, by their vertices
 	figures []*figure
 	sizes   []float64 // by class
 	twice   [2]*int   // by axis, twice the channel of the mirror
@@ -76,17 +77,22 @@ type plaiter struct {
 // place near by, or would come upon something else there, is left and told.
 func (s *snapper) putDiagonals() {
 	s.crossing = map[int]bool{}
-	if !s.opt.Diagonals || s.pause.now() {
-		return
-	}
-	p := &plaiter{snapper: s, work: holeWork, steps: map[[2]int][2]int{}, surely: map[[2]int]bool{}}
-	rows := p.find()
-	if len(p.figures) == 0 {
+	p := s.plaiter
+	if p == nil || len(p.figures) == 0 || s.pause.now() {
 		return
 	}
 	p.settleBest(p.mirror())
 	s.keepTouching()
-	p.tell(rows)
+	p.tell()
+}
+
+// findDiagonals finds the slanting lines that are meant to go through holes.
+func (s *snapper) findDiagonals() {
+	if !s.opt.Diagonals || s.pause.now() {
+		return
+	}
+	s.plaiter = &plaiter{snapper: s, work: holeWork, steps: map[[2]int][2]int{}, surely: map[[2]int]bool{}}
+	s.plaiter.find()
 }
 
 // settleBest puts all figures on crossings, the design's middle in one of the channels,
@@ -181,7 +187,7 @@ func (p *plaiter) put(f *figure, at [][2]int) {
 
 // tell reports the slanting lines that go through holes, and warns of those that do not,
 // if they are surely meant to.
-func (p *plaiter) tell(rows [][]int) {
+func (p *plaiter) tell() {
 	at := map[int][2]int{}
 	left := map[int]bool{}
 	steps := map[int][2]int{}
@@ -196,15 +202,11 @@ func (p *plaiter) tell(rows [][]int) {
 			steps[k.row] = unsigned(k.step)
 		}
 	}
-	n, sure, first := 0, 0, -1
-	for i, row := range rows {
+	n, first := 0, -1
+	for i, row := range p.rows {
 		a, b := row[0], row[len(row)-1]
-		surely := p.surely[[2]int{row[0], row[1]}]
-		if surely {
-			sure++
-		}
 		if left[i] {
-			if surely {
+			if p.isSurely(row) {
 				if n++; first < 0 {
 					first = i
 				}
@@ -214,12 +216,12 @@ func (p *plaiter) tell(rows [][]int) {
 		moved := max(p.moved[a].Dist(p.vertices.at[a]), p.moved[b].Dist(p.vertices.at[b]))
 		p.diagonals = append(p.diagonals, Diagonal{steps[i], at[a], at[b], moved})
 	}
-	if n == 0 || float64(sure) < surelyShare*float64(p.slanted) {
+	if n == 0 || !p.areSurely() {
 		return
 	}
-	row, step := rows[first], steps[first]
+	row, step := p.rows[first], steps[first]
 	d := p.span(row[0], row[len(row)-1])
 	p.warn("diagonals-left", p.moved[row[0]].Lerp(p.moved[row[len(row)-1]], 0.5),
 		"%d of %d slanting lines that seem meant to go through holes do not end on crossings of channels: the lines they end on, what is round them or their own sizes leave no place near by. The first is meant at %d over %d and goes over %.1f by %.1f channels; [diagonals] off says nothing of them",
-		n, sure, step[0], step[1], math.Abs(d[0]), math.Abs(d[1]))
+		n, p.countSurely(), step[0], step[1], math.Abs(d[0]), math.Abs(d[1]))
 }

@@ -11,9 +11,9 @@ import (
 	"weftplot/paths/weave/holes"
 )
 
-// find finds the figures, those of a kind after one another, and returns the slanting
-// lines, as rows of vertices.
-func (p *plaiter) find() (rows [][]int) {
+// find finds the slanting lines and the figures, those of a kind after one another.
+func (p *plaiter) find() {
+	var rows [][]int
 	sides, at := p.slantSides()
 	all := p.slantRows(sides, at)
 	strokes := map[[2]int]int{}
@@ -26,7 +26,7 @@ func (p *plaiter) find() (rows [][]int) {
 		}
 	}
 	if len(rows) == 0 {
-		return nil
+		return
 	}
 	p.touches, p.touched = p.slantTouches(), map[int]bool{}
 	for _, t := range p.touches {
@@ -49,7 +49,7 @@ func (p *plaiter) find() (rows [][]int) {
 	}
 	p.classes(slants)
 	p.gather(slants)
-	return rows
+	p.rows = rows
 }
 
 // span returns the way from a vertex to another as drawn, in channels.
@@ -76,19 +76,39 @@ func (p *plaiter) meant(row []int, strokes map[[2]int]int, sides []side, at map[
 	step, _, ok := holes.Meant(d, angle)
 	key := [2]int{row[0], row[1]}
 	p.steps[key] = step
-	p.surely[key] = ok && p.isSurely(step, d, p.vertices.at[b].Sub(p.vertices.at[a]), angle)
+	p.surely[key] = ok && p.isNear(step, d, p.vertices.at[b].Sub(p.vertices.at[a]), angle)
 	return ok && angle > 0
 }
 
-// isSurely reports whether a line lies so near its step, in channels or in mm as a person
+// isNear reports whether a line lies so near its step, in channels or in mm as a person
 // draws on paper, that it hardly is there by chance.
-func (p *plaiter) isSurely(step [2]int, channels [2]float64, mm paths.Point, angle float64) bool {
+func (p *plaiter) isNear(step [2]int, channels [2]float64, mm paths.Point, angle float64) bool {
 	for _, d := range [][2]float64{channels, {mm.X, mm.Y}} {
 		if near, _, ok := holes.Meant(d, min(angle, surelyAngle)); ok && near == step {
 			return true
 		}
 	}
 	return false
+}
+
+// isSurely reports whether a slanting line is surely meant to go through holes, if others
+// are too.
+func (p *plaiter) isSurely(row []int) bool { return p.surely[[2]int{row[0], row[1]}] }
+
+// countSurely counts the slanting lines that are.
+func (p *plaiter) countSurely() (n int) {
+	for _, row := range p.rows {
+		if p.isSurely(row) {
+			n++
+		}
+	}
+	return n
+}
+
+// areSurely reports whether such a share of all slanting lines lies near a ratio that it
+// is no chance.
+func (p *plaiter) areSurely() bool {
+	return float64(p.countSurely()) >= surelyShare*float64(p.slanted)
 }
 
 // withoutOthers returns the rows less those that end on the middle of slanting lines

@@ -129,6 +129,7 @@ func (s symmetry) half(g given, twice int) (out given, from []int, ok bool) {
 		out.room = &span{max(g.room.lo, twice-g.room.hi), min(g.room.hi, twice-g.room.lo)}
 	}
 	out.links = s.halfLinks(g, place)
+	out.needs = s.halfNeeds(g, place)
 	out.tied, ok = s.halfTied(g, place, len(out.items))
 	return out, from, ok
 }
@@ -249,7 +250,7 @@ func betterChoice(a, b chosen) bool {
 
 // misses returns how many places are not as they should be.
 func (a chosen) misses() int {
-	n := len(a.crowded)
+	n := len(a.crowded) + a.unmet
 	for _, e := range a.evened {
 		n += len(e.lost)
 	}
@@ -258,7 +259,7 @@ func (a chosen) misses() int {
 
 // unfold turns the answer for the left half into one for all.
 func (s symmetry) unfold(a chosen, items []item, from []int, twice int) chosen {
-	out := chosen{channel: make([]int, len(items)), cost: 2 * a.cost, proved: a.proved, evened: a.evened}
+	out := chosen{channel: make([]int, len(items)), cost: 2 * a.cost, proved: a.proved, evened: a.evened, unmet: a.unmet}
 	for j, i := range from {
 		if items[i].fixed {
 			out.channel[i] = items[i].channel
