@@ -19,12 +19,13 @@ type Diagonal struct {
 
 // The bounds of what is meant to go through holes, in channels.
 const (
-	leastHoles  = 4    // a slanting line is at least so long one way
-	mostToHoles = 1.25 // an end moves no farther each way, unless its figure is free, and then ...
-	mostFree    = 4    // ... no farther than this
-	sameLength  = 0.05 // sizes so near each other, by steps, are one
-	surelyAngle = 0.5  // degrees from a ratio within which a line is surely meant, if also ...
-	surelyShare = 0.5  // ... such a share of the design's slanting lines are
+	leastHoles  = 4       // a slanting line is at least so long one way
+	mostToHoles = 1.25    // an end moves no farther each way, unless its figure is free, and then ...
+	mostFree    = 4       // ... no farther than this
+	mostOfSize  = 1. / 12 // ... or than so much of its size, if it is surely meant, since counts such as 12 x 13 differ so
+	sameLength  = 0.05    // sizes so near each other, by steps, are one
+	surelyAngle = 0.5     // degrees from a ratio within which a line is surely meant, if also ...
+	surelyShare = 0.5     // ... such a share of the design's slanting lines are
 )
 
 // holeWork bounds the looks at curves near others; one at two curves that lie in one
@@ -48,28 +49,29 @@ type figure struct {
 	slants  []slant
 	corners []int // vertices
 	index   map[int]int
-	kind    string // the same of figures that are alike
-	free    bool   // nothing holds it, and nothing else hangs on it
-	image   [2]int // by axis, the figure that is its mirror image, -1 for none
+	kind    string  // the same of figures that are alike
+	most    float64 // by how many channels each way a corner may move
+	image   [2]int  // by axis, the figure that is its mirror image, -1 for none
 	at      [][2]int
 }
 
 // plaiter puts figures on crossings.
 type plaiter struct {
 	*snapper
-	rows    [][]int // the slanting lines that are meant to go through holes, by their vertices
-	figures []*figure
-	sizes   []float64 // by class
-	twice   [2]*int   // by axis, twice the channel of the mirror
-	curves  [][2]int
-	flats   []flat // by curve
-	cells   *near.Cells
-	touches []touch
-	touched map[int]bool      // vertices on the middle of a slanting line
-	steps   map[[2]int][2]int // by the first two vertices of a row that is meant
-	surely  map[[2]int]bool   // by the same, whether it lies so near that it is no chance
-	slanted int               // how many slanting lines there are, meant or not
-	work    int
+	rows     [][]int // the slanting lines that are meant to go through holes, by their vertices
+	figures  []*figure
+	sizes    []float64 // by class
+	twice    [2]*int   // by axis, twice the channel of the mirror
+	curves   [][2]int
+	flats    []flat // by curve
+	cells    *near.Cells
+	touches  []touch
+	touched  map[int]bool      // vertices on the middle of a slanting line
+	steps    map[[2]int][2]int // by the first two vertices of a row that is meant
+	surely   map[[2]int]bool   // by the same, whether it lies so near that it is no chance
+	slanted  int               // how many slanting lines there are, meant or not
+	farthest float64           // the most that a corner of any figure may move
+	work     int
 }
 
 // putDiagonals puts the slanting lines that are meant to go through holes on crossings,
@@ -107,7 +109,11 @@ func (p *plaiter) settleBest(middles [2][]int) {
 		for _, along := range choices(middles[1], twice[1]) {
 			p.twice = [2]*int{across, along}
 			p.shift(middles)
-			if n, cost := p.settleAll(); n > most || n == most && n > 0 && cost < least-1e-6 {
+			n, cost := p.settleAll()
+			if !p.remainInRoom(middles) {
+				n = 0
+			}
+			if n > most || n == most && n > 0 && cost < least-1e-6 {
 				most, least, best = n, cost, p.twice
 			}
 			copy(p.moved, start)
@@ -128,6 +134,21 @@ func (p *plaiter) settleBest(middles [2][]int) {
 			p.crossing[v] = p.crossing[v] || f.at != nil
 		}
 	}
+}
+
+// remainInRoom reports whether the slanting lines that have no place in holes stay in the
+// room, as all of the design is moved.
+func (p *plaiter) remainInRoom(middles [2][]int) bool {
+	if !slices.ContainsFunc(p.figures, func(f *figure) bool { return f.at == nil }) {
+		return true
+	}
+	for axis := range middles {
+		by, _ := weave.Axis(axis).Split(p.shifted)
+		if len(middles[axis]) > 0 && !p.staysInRoom(p.bounds, weave.Axis(axis), by) {
+			return false
+		}
+	}
+	return true
 }
 
 // choices returns the middles to try, as they may be kept.

@@ -64,22 +64,12 @@ func (m *meeting) meet(of []*figure) {
 	before := m.choices
 	best, most := before, 0
 	for _, needs := range m.candidates(of) {
-		now := before
-		met := len(of)
-		for axis, c := range before {
-			if c == nil || len(needs[axis]) == 0 {
-				continue
-			}
-			if m.work -= len(c.items); m.work < 0 || m.pause.now() {
-				return
-			}
-			again := *c
-			again.needs = append(c.needs[:len(c.needs):len(c.needs)], needs[axis]...)
-			m.decide(&again)
-			met = min(met, len(of)-(again.unmet-c.unmet))
-			now[axis] = &again
+		now, unmet, ok := m.with(needs)
+		if !ok {
+			return
 		}
-		if met > most && keepsSizes(before, now) || met == most && met > 0 && keepsSizes(before, now) && isCheaper(now, best) {
+		met := len(of) - unmet
+		if better := met > most || met == most && met > 0 && isCheaper(now, best); better && keepsSizes(before, now) {
 			best, most = now, met
 		}
 	}
@@ -90,9 +80,24 @@ func (m *meeting) meet(of []*figure) {
 	}
 }
 
-// figureSurely reports whether all lines of a figure are surely meant to go through holes.
-func (m *meeting) figureSurely(f *figure) bool {
-	return !slices.ContainsFunc(f.slants, func(k slant) bool { return !m.isSurely(m.rows[k.row]) })
+// with chooses channels with what figures need besides, and returns how many do not get it.
+// It is not ok where the work is used up.
+func (m *meeting) with(needs [2][][]need) (now [2]*choice, unmet int, ok bool) {
+	now = m.choices
+	for axis, c := range m.choices {
+		if c == nil || len(needs[axis]) == 0 {
+			continue
+		}
+		if m.work -= len(c.items); m.work < 0 || m.pause.now() {
+			return now, 0, false
+		}
+		again := *c
+		again.needs = append(c.needs[:len(c.needs):len(c.needs)], needs[axis]...)
+		m.decide(&again)
+		unmet = max(unmet, again.unmet-c.unmet)
+		now[axis] = &again
+	}
+	return now, unmet, true
 }
 
 // keepsSizes reports whether a choice loses no more places of sizes that recur than one

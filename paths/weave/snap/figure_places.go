@@ -105,11 +105,7 @@ func (p *plaiter) placeAll(group []*figure, f *figure, classes map[int]int, coun
 	if !ok {
 		return nil, 0, false
 	}
-	most := mostToHoles
-	if f.free {
-		most = mostFree
-	}
-	if h.Farthest(at) > most {
+	if h.Farthest(at) > f.most {
 		return nil, 0, false
 	}
 	ats = make([][][2]int, len(group))
@@ -287,7 +283,7 @@ func (p *plaiter) around(box paths.Rect, g func(i int) bool) {
 			put(p.strokes[p.curves[i][0]][p.curves[i][1]].Bounds())
 		})
 	}
-	box = box.Grow((mostFree + mostToHoles) * max(p.grid.Across, p.grid.Along))
+	box = box.Grow((p.farthest + mostToHoles) * max(p.grid.Across, p.grid.Along))
 	seen := map[int32]bool{}
 	on := true
 	for y := box.Min.Y; y <= box.Max.Y+p.cells.Side() && on; y += p.cells.Side() {

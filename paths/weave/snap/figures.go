@@ -48,8 +48,8 @@ func (p *plaiter) find() {
 		}
 	}
 	p.classes(slants)
-	p.gather(slants)
 	p.rows = rows
+	p.gather(slants)
 }
 
 // span returns the way from a vertex to another as drawn, in channels.
@@ -227,7 +227,6 @@ func unsigned(step [2]int) [2]int { return [2]int{max(step[0], -step[0]), max(st
 // gather makes figures of slants that share vertices.
 func (p *plaiter) gather(slants []slant) {
 	sets := near.NewSets(len(p.vertices.at))
-	ends := map[int]int{} // by vertex, how many ends of slants it is
 	for _, k := range slants {
 		sets.Join(k.from, k.to)
 	}
@@ -243,28 +242,17 @@ func (p *plaiter) gather(slants []slant) {
 		f := p.figures[n]
 		f.slants = append(f.slants, k)
 		for _, v := range []int{k.from, k.to} {
-			ends[v]++
 			if _, ok := f.index[v]; !ok {
 				f.index[v] = len(f.corners)
 				f.corners = append(f.corners, v)
 			}
 		}
 	}
-	all := map[int]int{}
-	for i := range p.strokes {
-		for _, e := range p.ends[i] {
-			all[e[0]]++
-			all[e[1]]++
-		}
-	}
+	p.limitMoves()
 	for _, f := range p.figures {
-		f.free = true
 		var classes []int
 		for _, k := range f.slants {
 			classes = append(classes, k.class)
-		}
-		for _, v := range f.corners {
-			f.free = f.free && all[v] == ends[v] && p.on[0][v] == nil && p.on[1][v] == nil
 		}
 		slices.Sort(classes)
 		f.kind = fmt.Sprint(classes)
@@ -272,4 +260,50 @@ func (p *plaiter) gather(slants []slant) {
 	slices.SortStableFunc(p.figures, func(a, b *figure) int {
 		return cmp.Or(cmp.Compare(len(b.slants), len(a.slants)), cmp.Compare(a.kind, b.kind))
 	})
+}
+
+// limitMoves says how far figures may move. Those that nothing holds and nothing else hangs
+// on, at whose corners only slanting lines end that are meant to go through holes, may
+// move far, and those that are surely meant as far as the counts of the cloth ask.
+func (p *plaiter) limitMoves() {
+	ends, all := map[int]int{}, map[int]int{} // by vertex, of those and of all curves
+	for _, row := range p.rows {
+		for j := 1; j < len(row); j++ {
+			ends[row[j-1]]++
+			ends[row[j]]++
+		}
+	}
+	for i := range p.strokes {
+		for _, e := range p.ends[i] {
+			all[e[0]]++
+			all[e[1]]++
+		}
+	}
+	surely := p.areSurely()
+	for _, f := range p.figures {
+		free := !slices.ContainsFunc(f.corners, func(v int) bool {
+			return all[v] != ends[v] || p.on[0][v] != nil || p.on[1][v] != nil
+		})
+		if f.most = mostToHoles; free {
+			f.most = mostFree
+		}
+		if surely && p.figureSurely(f) {
+			f.most = max(f.most, mostOfSize*p.sizeOf(f))
+		}
+		p.farthest = max(p.farthest, f.most)
+	}
+}
+
+// figureSurely reports whether all lines of a figure are surely meant to go through holes.
+func (p *plaiter) figureSurely(f *figure) bool {
+	return !slices.ContainsFunc(f.slants, func(k slant) bool { return !p.isSurely(p.rows[k.row]) })
+}
+
+// sizeOf returns the greater of a figure's width and height as drawn, in channels.
+func (p *plaiter) sizeOf(f *figure) float64 {
+	box := paths.EmptyRect()
+	for _, v := range f.corners {
+		box = box.Union(paths.RectOf(p.vertices.at[v]))
+	}
+	return max(box.Width()/p.grid.Across, box.Height()/p.grid.Along)
 }
