@@ -221,3 +221,29 @@ func TestWarnsOfMeantSlopesOnly(t *testing.T) {
 		}
 	}
 }
+
+// A net drawn mesh by mesh is one figure: meshes that share a corner go through holes
+// together, all of one size.
+func TestNetsGoThroughHoles(t *testing.T) {
+	g := weave.Grid{Across: 25.4 / 12, Along: 25.4 / 13}
+	var net []paths.Stroke
+	for i := range 5 {
+		for j := range 4 {
+			net = append(net, diamond(12.5, 12.5).Transform(paths.Translate(pt(25*float64(i), 25*float64(j)))))
+		}
+	}
+	out, err := Strokes(net, g, Options{Diagonals: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(out.Warnings) > 0 {
+		t.Error(out.Warnings)
+	}
+	checkDiagonals(t, "a net", net, out, g)
+	for i, k := range out.Strokes {
+		b := paths.BoundsOf([]paths.Stroke{k})
+		if across, along := b.Width()/g.Across, b.Height()/g.Along; math.Abs(across-12) > 1e-9 || math.Abs(along-12) > 1e-9 {
+			t.Errorf("mesh %d is %.3f by %.3f channels", i, across, along)
+		}
+	}
+}

@@ -145,12 +145,16 @@ func (p *plaiter) bends(from, v int, sides []side, at map[int][]int) bool {
 }
 
 // partRows parts rows where other slanting lines that are meant to go through holes end
-// on them, and where they pass a crossing of lines on the weave. The vertices of a row
-// between are left out.
+// on them or share a vertex with them, as in a net drawn mesh by mesh, and where they pass
+// a crossing of lines on the weave. The vertices of a row between are left out.
 func (p *plaiter) partRows(rows [][]int) [][]int {
-	ends := map[int]bool{}
+	ends, passed := map[int]bool{}, map[int]bool{}
 	for _, row := range rows {
 		ends[row[0]], ends[row[len(row)-1]] = true, true
+		for _, v := range row {
+			ends[v] = ends[v] || passed[v]
+			passed[v] = true
+		}
 	}
 	for v := range p.vertices.at {
 		if p.on[weave.Across][v] != nil && p.on[weave.Along][v] != nil {
