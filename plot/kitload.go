@@ -14,6 +14,7 @@ import (
 	"weftplot/paths/label"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
+	"weftplot/paths/weave/cloth/search"
 	"weftplot/plot/job"
 	"weftplot/plot/loads"
 )
@@ -348,4 +349,17 @@ func (k *kitMaker) lay(j *Joined, n int, origin weave.Place, lo, hi paths.Point)
 		}
 		j.Settings.At = []paths.Length{at[0] - hundredth(lo.X), at[1] - hundredth(lo.Y)}
 	}
+}
+
+// ToFind returns what is to be found on the cloth before the load is drawn, and how marks at
+// it are fitted. Places are counted on the whole cloth. Copies on one cloth have no points
+// that are listed: any counted crossings of channels do.
+func (l Load) ToFind() (search.Load, cloth.FitOptions) {
+	out := search.Load{At: l.PlaceOf, Meets: l.Meets}
+	for _, f := range l.Points {
+		out.Points = append(out.Points, search.Point{Name: label.Clean(f.Name, label.Line), Place: f.Place})
+	}
+	opt := l.FitOptions()
+	opt.From.Across, opt.From.Along = opt.From.Across+l.Origin.Across, opt.From.Along+l.Origin.Along
+	return out, opt
 }

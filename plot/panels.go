@@ -12,6 +12,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
+	"weftplot/paths/weave/cloth/search"
 	"weftplot/plot/panels"
 	"weftplot/plot/panels/window"
 )
@@ -51,7 +52,7 @@ const (
 
 // MostJointError is the error to expect at the joints, in channels, over which the marks of
 // a load are refused.
-const MostJointError = 0.3
+const MostJointError = search.MostError
 
 // windowOf returns how much of a rug can be drawn in one load, in mm, however the cloth
 // comes to lie within the slack: sides below zero where nothing can. A rug that is narrower
@@ -270,7 +271,7 @@ const agreeing = 0.2
 func (p *panelMaker) register(j Joined, l *Load) (Registered, error) {
 	r, err := Register(j)
 	if err == nil {
-		l.Expected = l.errorAtJoints(r.Registration)
+		l.Expected = search.ErrorAt(r.Registration, l.Meets)
 	}
 	ink := l.inkOnly(j.Inputs.Marks)
 	if len(l.Meets) == 0 || len(ink) < leastOwn || len(ink) == len(j.Inputs.Marks) {
@@ -281,7 +282,7 @@ func (p *panelMaker) register(j Joined, l *Load) (Registered, error) {
 	if inkErr != nil {
 		return r, err
 	}
-	expected := l.errorAtJoints(byInk.Registration)
+	expected := search.ErrorAt(byInk.Registration, l.Meets)
 	if err == nil && l.Expected <= MostJointError && (expected > MostJointError || apartAt(l.Meets, r, byInk) <= agreeing) {
 		return r, nil
 	}
@@ -290,31 +291,16 @@ func (p *panelMaker) register(j Joined, l *Load) (Registered, error) {
 	return byInk, nil
 }
 
-// errorAtJoints is the error to expect where a load meets others, in channels, or all over
-// it where it meets none; 0 where nothing is known.
-func (l *Load) errorAtJoints(reg cloth.Registration) float64 {
-	if x, ok := reg.ExpectAside(l.Meets); ok {
-		return x.Greatest
-	}
-	if r := reg.Report(); r != nil {
-		return r.ExpectedError
-	}
-	return 0
-}
-
 // inkOnly returns those of marks that are not at the load's threads.
 func (l *Load) inkOnly(marks []cloth.Mark) []cloth.Mark {
 	var out []cloth.Mark
 	for _, m := range marks {
-		if !slices.ContainsFunc(l.Points, func(f Find) bool { return f.Thread && samePlace(f.Place, m.Place) }) {
+		if !slices.ContainsFunc(l.Points, func(f Find) bool { return f.Thread && search.Same(f.Place, m.Place) }) {
 			out = append(out, m)
 		}
 	}
 	return out
 }
-
-// samePlace reports whether two places are less than half a channel apart.
-func samePlace(a, b weave.Place) bool { return math.Hypot(a.Across-b.Across, a.Along-b.Along) < 0.5 }
 
 // apartAt returns how far apart two registrations put lines at the most, in channels.
 func apartAt(lines []cloth.Passage, a, b Registered) float64 {
@@ -336,7 +322,7 @@ func (l *Load) owns(marks []cloth.Mark) error {
 	own := 0
 	for _, f := range l.Points {
 		if slices.ContainsFunc(marks, func(m cloth.Mark) bool {
-			return samePlace(m.Place, f.Place)
+			return search.Same(m.Place, f.Place)
 		}) {
 			own++
 		}

@@ -10,32 +10,19 @@ import (
 	"weftplot/paths/label"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
+	"weftplot/paths/weave/cloth/search"
 	"weftplot/profiles"
 )
 
 // A LoadToFind is a load of a rug that is drawn in several, whose points are to be found on
 // the cloth. Places are counted from the lower left corner of the whole rug, as drawn.
 type LoadToFind struct {
-	N, Of  int // its number from 1, and how many there are
-	Points []PointToFind
-	// At is where the rug's corner lies on the machine, in mm, when the cloth is laid for
-	// this load as it should be.
-	At paths.Point
-	// Meets are where its strokes meet those drawn before; none in the first load.
-	Meets   []cloth.Passage
+	N, Of int // its number from 1, and how many there are
+	search.Load
 	Grid    weave.Grid // nominal
 	Fit     cloth.FitOptions
 	Machine profiles.Machine
 }
-
-// A PointToFind is a place of the cloth that a person is to steer to.
-type PointToFind struct {
-	Name  string // what to look for, cleaned for a terminal
-	Place weave.Place
-}
-
-// Nominal returns where a place lies on the machine when the cloth is laid as it should be.
-func (l LoadToFind) Nominal(p weave.Place) paths.Point { return l.At.Add(l.Grid.At(p)) }
 
 // ReadLoad reads what is to be found for a load of a job folder, whose number is from 1. A
 // folder of another kind, or a load that is not there or has nothing to be found, is a
@@ -76,9 +63,10 @@ func (p Place) ReadLoad(dir string, n int) (LoadToFind, error) {
 func (l *LoadToFind) take(m manifest, dir string) error {
 	e := m.Loads[l.N-1]
 	for _, at := range e.Points {
-		l.Points = append(l.Points, PointToFind{label.Clean(at.Name, label.Line), weave.Place{Across: at.Across, Along: at.Along}})
+		l.Points = append(l.Points, search.Point{Name: label.Clean(at.Name, label.Line), Place: weave.Place{Across: at.Across, Along: at.Along}})
 	}
-	l.At = paths.Point{X: e.AtMM[0], Y: e.AtMM[1]}
+	corner, grid := paths.Point{X: e.AtMM[0], Y: e.AtMM[1]}, l.Grid
+	l.At = func(p weave.Place) paths.Point { return corner.Add(grid.At(p)) }
 	for _, j := range m.Joints {
 		if j.Loads[1] == l.N {
 			l.Meets = append(l.Meets, cloth.Passage{

@@ -127,8 +127,7 @@ func sheetKit(j plot.Job, r Report, p func(string, ...any)) {
 	p("")
 	p("COPIES")
 	p("  cloth           %s from selvedge to selvedge, %s of it along", paths.Length(r.ClothMM[0]).Both(), paths.Length(r.ClothMM[1]).Both())
-	p("  places are the lower left corners of the rugs, from that of the lowest rug on")
-	p("  the left: channels across and along, then cm")
+	p("  places are the lower left corners of the rugs, counted from that of the lowest rug on the left: channels across and along, then cm")
 	p("")
 	p("  %4s  %-24s %4s  %-14s %s", "copy", "name", "load", "channels", "cm")
 	for _, c := range r.Copies {

@@ -1,3 +1,17 @@
+// Package bench serves the page on which a rug maker does the whole job in a
+// browser: the drawing, the rug, its front and its back, the machine, the marks
+// on the cloth, the dry run, and drawing.
+//
+// What the page shows is the state of the server: a page that is opened again
+// shows the same. It is one more hand on the job folder that the commands work
+// on; every rule of the trade is called from the packages to the left, and none
+// stands here.
+//
+// Since the page moves machines, nobody else may reach it: package door says who
+// may and which of several open pages leads, and every motion takes a turn that
+// works once. Package engine makes jobs, told holds what the page is told, page its
+// files, paper what was read from paper, sheets what the browser draws, folder the job's
+// folder, memory what is remembered on this computer.
 package bench
 
 import (
@@ -6,8 +20,10 @@ import (
 	"sync"
 
 	"weftplot/cmd/weftplot/bench/door"
+	"weftplot/cmd/weftplot/bench/engine"
 	"weftplot/cmd/weftplot/bench/memory"
 	"weftplot/cmd/weftplot/bench/paper"
+	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/device/journals"
 	"weftplot/plot"
 	"weftplot/plot/job"
@@ -18,7 +34,7 @@ import (
 type bench struct {
 	ctx      context.Context // ends when the program does
 	dir      string          // where jobs are made
-	engine   engine
+	engine   engine.Engine
 	patience patience
 	pages    *door.Pages
 	memory   *memory.Memory
@@ -48,7 +64,7 @@ type task struct {
 	notes    []string // what was decided for the person when the drawing came
 
 	sketch    plot.Registered
-	kit       *kitSketch     // the whole cloth of several copies; nil for a single rug
+	kit       *engine.Kit    // the whole cloth of several copies; nil for a single rug
 	sketchMM  float64        // length of its strokes: adding it up takes its time
 	made      *plot.Job      // nil until the program is made
 	report    *report.Report // of made
@@ -65,9 +81,9 @@ type task struct {
 	// lent is what was chosen for the person when no machine draws the job: the paper,
 	// and that it is traced.
 	lent    struct{ print, transfer bool }
-	noPaper *trouble       // why the pattern cannot go onto the paper that is asked for; nil for none
+	noPaper *told.Trouble  // why the pattern cannot go onto the paper that is asked for; nil for none
 	decided bool           // the person goes on all the same, with this very change
-	byHand  *trouble       // a file of its folder that was changed by hand; nil for none
+	byHand  *told.Trouble  // a file of its folder that was changed by hand; nil for none
 	replace bool           // what a person changed in the folder by hand may be written over
 	loads   []loadState    // of a kit, as they were found last
 	known   journals.State // what its journals proved when they were read last

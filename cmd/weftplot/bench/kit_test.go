@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/cmd/weftplot/link"
 	"weftplot/plot/job"
 )
@@ -54,7 +55,7 @@ func TestKitOnThePage(t *testing.T) {
 	if k == nil || len(k.Copies) != 3 || len(k.Loads) != 2 || k.Due != 1 {
 		t.Fatalf("the page is told %+v", k)
 	}
-	if c := k.Copies[1]; c.Name != "Bryn" || c.State != stateDue {
+	if c := k.Copies[1]; c.Name != "Bryn" || c.State != told.Due {
 		t.Errorf("copy 2 is %+v", c)
 	}
 	for _, l := range k.Loads {
@@ -75,7 +76,7 @@ func TestKitOnThePage(t *testing.T) {
 	if b.last.word != wordReady || !strings.Contains(b.last.text, "Load 1 of 2 is drawn") || !strings.Contains(b.last.text, "Next is load 2: lay ") {
 		t.Errorf("after load 1: %s %q", b.last.word, b.last.text)
 	}
-	if k := b.job.shown().Kit; k.Due != 2 || k.Loads[0].State != stateDrawn || k.Loads[1].State != stateDue {
+	if k := b.job.shown().Kit; k.Due != 2 || k.Loads[0].State != told.Drawn || k.Loads[1].State != told.Due {
 		t.Errorf("after load 1: %+v, %v", k.Loads, states())
 	}
 	// The rest of the cloth is for the settings as they are.
@@ -83,7 +84,7 @@ func TestKitOnThePage(t *testing.T) {
 		t.Error("the settings of a cloth that is half drawn are changed")
 	}
 	drawKit(t, b, doDraw, part{})
-	if b.last.word != wordDrawn || !slices.Equal(states(), []string{stateDrawn, stateDrawn, stateDrawn}) || b.job.shown().Kit.Due != 0 {
+	if b.last.word != wordDrawn || !slices.Equal(states(), []string{told.Drawn, told.Drawn, told.Drawn}) || b.job.shown().Kit.Due != 0 {
 		t.Errorf("after load 2: %s %q, %v", b.last.word, b.last.text, states())
 	}
 	if err := b.start(doDraw, link.SimPort, part{}); err == nil || !strings.Contains(err.Error(), "all loads") {
@@ -101,7 +102,7 @@ func TestKitOnThePage(t *testing.T) {
 	if err := b.newClothOn(); err != nil {
 		t.Fatal(err)
 	}
-	if k := b.job.shown().Kit; k.Due != 1 || k.Loads[0].State != stateDue {
+	if k := b.job.shown().Kit; k.Due != 1 || k.Loads[0].State != told.Due {
 		t.Errorf("on new cloth: %+v", k.Loads)
 	}
 }
@@ -119,7 +120,7 @@ func TestKitStopped(t *testing.T) {
 	b.run.cancel()
 	b.mu.Unlock()
 	waitUntil(t, b, func() bool { return b.run == nil })
-	if k := b.job.shown().Kit; k.Due != 1 || k.Loads[0].State != stateBegun || !k.Loads[0].Begun.Half {
+	if k := b.job.shown().Kit; k.Due != 1 || k.Loads[0].State != told.HalfDrawn || !k.Loads[0].Begun.Half {
 		t.Errorf("stopped: %+v", k.Loads)
 	}
 	if err := b.start(doDraw, link.SimPort, part{}); err == nil {
@@ -127,7 +128,7 @@ func TestKitStopped(t *testing.T) {
 	}
 	b.simSpeed = 1000
 	drawKit(t, b, doResume, part{})
-	if k := b.job.shown().Kit; k.Due != 2 || k.Loads[0].State != stateDrawn {
+	if k := b.job.shown().Kit; k.Due != 2 || k.Loads[0].State != told.Drawn {
 		t.Errorf("resumed: %+v, %s %q", k.Loads, b.last.word, b.last.text)
 	}
 }

@@ -9,6 +9,9 @@ import (
 	"strings"
 	"time"
 
+	"weftplot/cmd/weftplot/bench/engine"
+	"weftplot/cmd/weftplot/bench/folder"
+	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/paths/fault"
 	"weftplot/plot"
 	"weftplot/plot/job"
@@ -16,7 +19,7 @@ import (
 )
 
 // change makes the job anew with other settings. What was asked for before and
-// is not done yet is given up: its caller gets errSuperseded. On an error the
+// is not done yet is given up: its caller gets engine.ErrSuperseded. On an error the
 // job stays as it was.
 func (b *bench) change(edit func(*task) error) error {
 	b.mu.Lock()
@@ -66,7 +69,7 @@ func (b *bench) tryLocked(next *task) error {
 	b.wanted = next
 	b.mu.Unlock()
 
-	sketch, kit, extra, err := b.engine.sketch(ctx, next.read, next.settings)
+	sketch, kit, extra, err := b.engine.Sketch(ctx, next.read, next.settings)
 	next.sketchMM = 0
 	for _, k := range sketch.Drawn {
 		next.sketchMM += k.Length()
@@ -74,7 +77,7 @@ func (b *bench) tryLocked(next *task) error {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if ticket != b.newest {
-		return errSuperseded
+		return engine.ErrSuperseded
 	}
 	if err != nil {
 		b.wanted = b.job
@@ -144,8 +147,8 @@ func (b *bench) finish(ctx context.Context, ticket int, j *task) {
 		b.refusedJob(ctx, j, settings, newest)
 		return
 	}
-	made, told, files, err := b.written(ctx, j, settings)
-	if errors.Is(err, errSuperseded) || errors.Is(err, context.Canceled) {
+	made, rep, files, err := b.written(ctx, j, settings)
+	if errors.Is(err, engine.ErrSuperseded) || errors.Is(err, context.Canceled) {
 		return
 	}
 	done := newest(func() {
@@ -157,10 +160,10 @@ func (b *bench) finish(ctx context.Context, ticket int, j *task) {
 			if j.noPaper = unprintable(err); j.noPaper != nil {
 				return
 			}
-			b.last = outcome{word: wordReady, trouble: ptr(troubleOf(err)), number: b.last.number + 1}
+			b.last = outcome{word: wordReady, trouble: ptr(told.TroubleOf(err)), number: b.last.number + 1}
 			return
 		}
-		j.made, j.report, j.whole, j.picture = &made, &told, true, b.version+1
+		j.made, j.report, j.whole, j.picture = &made, &rep, true, b.version+1
 		for _, f := range files {
 			if f.Name == jobFile {
 				j.lasttoml = f.Data
@@ -171,7 +174,7 @@ func (b *bench) finish(ctx context.Context, ticket int, j *task) {
 		return
 	}
 	b.memory.JobAt(j.dir)
-	if r, err := b.engine.findings(ctx, j.read, settings); err == nil {
+	if r, err := b.engine.Findings(ctx, j.read, settings); err == nil {
 		newest(func() { j.checked = &r })
 	}
 }
@@ -181,11 +184,13 @@ func (b *bench) finish(ctx context.Context, ticket int, j *task) {
 func (b *bench) refusedJob(ctx context.Context, j *task, s job.Settings, newest func(func()) bool) {
 	if !j.hasJournals() {
 		if err := b.keepSettings(j); err != nil {
-			newest(func() { b.last = outcome{word: wordReady, trouble: ptr(troubleOf(err)), number: b.last.number + 1} })
+			newest(func() {
+				b.last = outcome{word: wordReady, trouble: ptr(told.TroubleOf(err)), number: b.last.number + 1}
+			})
 			return
 		}
 	}
-	if r, err := b.engine.findings(ctx, j.read, s); err == nil {
+	if r, err := b.engine.Findings(ctx, j.read, s); err == nil {
 		newest(func() { j.checked = &r })
 	}
 }
@@ -198,8 +203,8 @@ func byHand(err error) bool {
 }
 
 // byHandTrouble is such an error in the words of the page, which has a button.
-func byHandTrouble(err error) trouble {
-	t := troubleOf(err)
+func byHandTrouble(err error) told.Trouble {
+	t := told.TroubleOf(err)
 	t.Do = "keep it under another name, or press the button to write over it"
 	return t
 }
@@ -216,35 +221,35 @@ func errOvertaken(dir string) error {
 
 // written writes the settings of a job at once, and its program and proofs when
 // nothing has changed for a while.
-func (b *bench) written(ctx context.Context, j *task, s job.Settings) (made plot.Job, told report.Report, files []job.File, err error) {
+func (b *bench) written(ctx context.Context, j *task, s job.Settings) (made plot.Job, rep report.Report, files []job.File, err error) {
 	begun := j.hasJournals()
 	if !begun { // else it is looked first whether the cloth can be gone on with
 		if err = b.keepSettings(j); err != nil {
-			return made, told, nil, err
+			return made, rep, nil, err
 		}
 	}
 	select { // while somebody is still at it, the pictures come first
 	case <-ctx.Done():
-		return made, told, nil, errSuperseded
+		return made, rep, nil, engine.ErrSuperseded
 	case <-time.After(pause):
 	}
-	made, told, files, err = b.engine.finish(ctx, j.read, s)
+	made, rep, files, err = b.engine.Finish(ctx, j.read, s)
 	if err != nil || ctx.Err() != nil {
-		return made, told, files, err
+		return made, rep, files, err
 	}
 	if begun {
-		clash := clashOf(j.dir, files)
-		if clash.half {
-			return made, told, nil, errOvertaken(j.dir)
+		clash := folder.ClashOf(j.dir, files)
+		if clash.Half {
+			return made, rep, nil, errOvertaken(j.dir)
 		}
-		if clash.stale { // the record of a cloth that is drawn is kept, under another name
-			err = putAside(j.dir)
+		if clash.Stale { // the record of a cloth that is drawn is kept, under another name
+			err = folder.PutAside(j.dir)
 		}
 	}
 	if err == nil {
 		err = job.WriteFolder(j.dir, files, j.writing())
 	}
-	return made, told, files, err
+	return made, rep, files, err
 }
 
 // keepSettings writes job.toml and what it names at once: looking for a short

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/cmd/weftplot/link"
 	"weftplot/paths/weave/cloth"
 	"weftplot/plot/job"
@@ -31,7 +32,7 @@ func withPanels(t *testing.T) *bench {
 		t.Fatal(err)
 	}
 	err := setOn(b, patch{"width": "800mm"})
-	if err == nil || !troubleOf(err).Loads {
+	if err == nil || !told.TroubleOf(err).Loads {
 		t.Fatalf("a rug that is too large offers no loads: %v", err)
 	}
 	if err := setOn(b, patch{"width": "800mm", "panels": "true"}); err != nil {
@@ -84,35 +85,35 @@ func TestPanelsOnThePage(t *testing.T) {
 		t.Fatalf("the page is told %+v", k)
 	}
 	for i, l := range k.Loads {
-		if l.Waits != (i > 0) || l.Found || l.Box != frontBox(b.job.sketch, made.Loads[i].Window) || !strings.Contains(l.Lay, " lies at ") {
+		if l.Waits != (i > 0) || l.Found || l.Box != told.FrontBox(b.job.sketch, made.Loads[i].Window) || !strings.Contains(l.Lay, " lies at ") {
 			t.Errorf("load %+v", l)
 		}
 	}
 	if at := fmt.Sprintf("%.1f mm, %.1f mm", b.job.report.Loads[0].AtMM[0], b.job.report.Loads[0].AtMM[1]); !strings.Contains(k.Loads[0].Lay, at) {
 		t.Errorf("load 1 lies at %s: %q", at, k.Loads[0].Lay)
 	}
-	told := func(text string) bool {
+	says := func(text string) bool {
 		return strings.Contains(text, "weftplot register") && strings.Contains(text, "--load 2") && strings.Contains(text, "--marks-for 2=")
 	}
-	if !told(k.Loads[1].Do) {
+	if !says(k.Loads[1].Do) {
 		t.Errorf("load 2: %q", k.Loads[1].Do)
 	}
 	drawKit(t, b, doDraw, part{})
-	if k := b.job.shown().Kit; k.Due != 2 || k.Loads[0].State != stateDrawn || k.Loads[1].State != stateDue || !strings.Contains(b.last.text, "Load 1 of 2 is drawn") {
+	if k := b.job.shown().Kit; k.Due != 2 || k.Loads[0].State != told.Drawn || k.Loads[1].State != told.Due || !strings.Contains(b.last.text, "Load 1 of 2 is drawn") {
 		t.Errorf("after load 1: %+v, %s %q", k.Loads, b.last.word, b.last.text)
 	}
-	if err := b.start(doDraw, link.SimPort, part{}); err == nil || !told(troubleOf(err).Do) {
+	if err := b.start(doDraw, link.SimPort, part{}); err == nil || !says(told.TroubleOf(err).Do) {
 		t.Errorf("a load without marks is drawn: %v", err)
 	}
 	if err := setOn(b, patch{"width": "850mm"}); err == nil {
 		t.Error("the settings of a rug of which a load is drawn are changed")
 	}
 	findLoad(t, b, 2)
-	if k := b.job.shown().Kit; k.Due != 2 || k.Loads[0].State != stateDrawn || k.Loads[1].Waits || !k.Loads[1].Found {
+	if k := b.job.shown().Kit; k.Due != 2 || k.Loads[0].State != told.Drawn || k.Loads[1].Waits || !k.Loads[1].Found {
 		t.Fatalf("with marks: %+v, %s %q", k, b.last.word, b.last.text)
 	}
 	drawKit(t, b, doDraw, part{})
-	if k := b.job.shown().Kit; k.Due != 0 || b.last.word != wordDrawn || slices.ContainsFunc(k.Loads, func(l loadShown) bool { return l.State != stateDrawn }) {
+	if k := b.job.shown().Kit; k.Due != 0 || b.last.word != wordDrawn || slices.ContainsFunc(k.Loads, func(l told.Load) bool { return l.State != told.Drawn }) {
 		t.Errorf("after load 2: %+v, %s %q", k.Loads, b.last.word, b.last.text)
 	}
 	if err := b.newClothOn(); err != nil {

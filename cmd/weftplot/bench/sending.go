@@ -6,6 +6,9 @@ import (
 	"path/filepath"
 	"strings"
 
+	"weftplot/cmd/weftplot/bench/engine"
+	"weftplot/cmd/weftplot/bench/folder"
+	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/cmd/weftplot/keptcloth"
 	"weftplot/cmd/weftplot/link"
 	"weftplot/device"
@@ -53,7 +56,7 @@ type run struct {
 type outcome struct {
 	word    string // the status begins with it; "" is Ready
 	text    string
-	trouble *trouble
+	trouble *told.Trouble
 	number  int // grows, so that a page tells a new trouble from an old one
 }
 
@@ -77,7 +80,7 @@ func (b *bench) start(do, port string, of part) error {
 		return err
 	}
 	if b.job != j {
-		return errSuperseded
+		return engine.ErrSuperseded
 	}
 	ctx, cancel := context.WithCancel(b.ctx)
 	r := &run{do: do, port: port, keys: make(chan device.Key, 16), cancel: cancel, goOn: make(chan struct{}, 1), answers: make(chan bool, 1), programs: programs, machine: m}
@@ -372,11 +375,11 @@ func ended(do, text string, err error, number int) outcome {
 	case errors.Is(err, context.Canceled):
 		out.word, out.text = wordStopped, sentence(err)
 	case errors.Is(err, device.Lost), errors.Is(err, device.Silent), errors.Is(err, device.Garbled):
-		out.word, out.text, out.trouble = wordBroke, sentence(err), ptr(troubleOf(err))
+		out.word, out.text, out.trouble = wordBroke, sentence(err), ptr(told.TroubleOf(err))
 	case fault.Request(err) != nil, errors.Is(err, device.NoPort), errors.Is(err, device.NoPermission), errors.Is(err, device.InUse):
-		out.trouble = ptr(troubleOf(err))
+		out.trouble = ptr(told.TroubleOf(err))
 	default:
-		out.word, out.text, out.trouble = wordStopped, sentence(err), ptr(troubleOf(err))
+		out.word, out.text, out.trouble = wordStopped, sentence(err), ptr(told.TroubleOf(err))
 	}
 	return out
 }
@@ -393,7 +396,7 @@ func stopped(what string, err error) string {
 
 // sentence is an error with its advice, for the status.
 func sentence(err error) string {
-	t := troubleOf(err)
+	t := told.TroubleOf(err)
 	if t.Do == "" {
 		return t.What + "."
 	}
@@ -408,7 +411,7 @@ func (b *bench) newClothOn() error {
 		b.mu.Unlock()
 		return fault.Bad("", "stop the machine first", "the cloth cannot be changed now")
 	}
-	if err := putAside(b.job.dir); err != nil {
+	if err := folder.PutAside(b.job.dir); err != nil {
 		b.mu.Unlock()
 		return err
 	}

@@ -249,3 +249,42 @@ func (b *bench) profile(j *task, kind profiles.Kind, name string, into *string) 
 	}
 	return fault.Bad("", "choose one from the list", "there is no %s called %q", kind, name)
 }
+
+// namesFile is what a kit's list of names is called in a job folder.
+const namesFile = "names.csv"
+
+// setNames sets whom the copies are for: a list as a person types it, a name a line.
+func (j *task) setNames(text string) error {
+	s := &j.settings
+	held := map[string][]byte{}
+	for k, v := range j.bytes {
+		if k != namesFile {
+			held[k] = v
+		}
+	}
+	if s.Names = ""; text != "" {
+		data := []byte(text + "\n")
+		if _, err := job.ParseNames("", data); err != nil {
+			return unnamed(err)
+		}
+		held[namesFile] = data
+		s.Names, s.Copies, s.At = namesFile, 0, nil
+	}
+	j.bytes, j.read = held, reader(held, j.dir)
+	j.singleAgain()
+	return nil
+}
+
+// singleAgain drops what is said of a cloth for copies where there is a single rug.
+func (j *task) singleAgain() {
+	s := &j.settings
+	if !s.IsKit() {
+		s.Cloth, s.Gap, s.Turn = "", "", false
+	}
+	if !s.IsKit() && !s.Panels {
+		s.MarksFor = nil
+	}
+	if !s.Panels {
+		s.Lap = 0
+	}
+}

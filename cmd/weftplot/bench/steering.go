@@ -41,7 +41,7 @@ func (b *bench) beginSteering(port string) error {
 	case j != nil && !j.settings.HasMachine():
 		b.mu.Unlock()
 		return errNoMachine
-	case j != nil && j.kit != nil && j.kit.panels != nil:
+	case j != nil && j.kit != nil && j.kit.Panels != nil:
 		b.mu.Unlock()
 		return fault.Bad("", "find the points of each load with the command weftplot register --load N, and prepare the job with --marks-for", "points of a rug in several loads are not found on the page")
 	case j != nil && j.kit != nil:

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/plot/job"
 )
 
@@ -56,7 +57,7 @@ func TestSetWeave(t *testing.T) {
 	}
 }
 
-func namesOf(layers []layerShown) []string {
+func namesOf(layers []told.Layer) []string {
 	var out []string
 	for _, l := range layers {
 		out = append(out, l.Name)

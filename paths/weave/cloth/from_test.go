@@ -75,3 +75,36 @@ func TestBeyondTheMarks(t *testing.T) {
 		t.Errorf("errors to expect: %.2f channels among the marks, %.2f far beyond", near.Greatest, far.Greatest)
 	}
 }
+
+// Marks of a load that lies elsewhere on the cloth are proposed as those of the same load at
+// the corner are, one after the other until they are enough.
+func TestProposedFromAnotherCorner(t *testing.T) {
+	from := place(40, 700)
+	grid, err := weave.NewGrid(paths.Count{Across: 12 / paths.MMPerInch, Along: 13 / paths.MMPerInch})
+	if err != nil {
+		t.Fatal(err)
+	}
+	opt := FitOptions{Expect: grid.Count(), Extent: place(96, 130)}
+	near := NewSurveyOf(grid, opt, nil)
+	opt.From = from
+	far := NewSurveyOf(grid, opt, nil)
+	for n := range 20 {
+		p, more := near.Next()
+		q, moreFar := far.Next()
+		if more != moreFar || more && q != place(p.Across+from.Across, p.Along+from.Along) {
+			t.Fatalf("mark %d is proposed at %v, %t, and on the load elsewhere at %v, %t", n+1, p, more, q, moreFar)
+		}
+		if !more {
+			if n < 4 {
+				t.Fatalf("only %d marks are proposed", n)
+			}
+			return
+		}
+		for s, m := range map[*Survey]Mark{&near: {p, pulled(p)}, &far: {q, pulled(p)}} {
+			if *s, _, err = s.With(m); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	t.Error("twenty marks are not enough")
+}

@@ -7,12 +7,13 @@ import (
 
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/holes"
+	"weftplot/paths/weave/snap/choice"
 )
 
 // The bounds of the search for counts of diagonals that channels are chosen with.
 const (
 	needCounts = 9    // so many counts are tried for figures of a kind
-	needWork   = 8000 // items that channels are chosen for, in all
+	needWork   = 8000 // lines that channels are chosen for, in all
 )
 
 // meetDiagonals chooses channels anew with what the diagonals need that are surely meant
@@ -20,13 +21,13 @@ const (
 // times the ratio, with one count both ways. Kind by kind the counts are taken that most
 // figures of it get, and of those the best choice of channels; but no other size that
 // recurs loses places for it.
-func (s *snapper) meetDiagonals(choices [2]*choice) {
+func (s *snapper) meetDiagonals(chosen [2]*channels) {
 	p := s.plaiter
 	if p == nil || !p.areSurely() {
 		return
 	}
-	m := &meeting{plaiter: p, choices: choices, work: needWork}
-	for axis, c := range choices {
+	m := &meeting{plaiter: p, chosen: chosen, work: needWork}
+	for axis, c := range chosen {
 		m.index[axis] = map[*straight]int{}
 		if c != nil {
 			for i, r := range c.all {
@@ -50,9 +51,9 @@ func (s *snapper) meetDiagonals(choices [2]*choice) {
 // meeting brings the choice of channels and the figures of diagonals together.
 type meeting struct {
 	*plaiter
-	choices [2]*choice
-	index   [2]map[*straight]int // by axis, the items of straights
-	work    int
+	chosen [2]*channels
+	index  [2]map[*straight]int // by axis, the lines that stand for straights
+	work   int
 }
 
 // meet looks for the counts of figures of one kind, and keeps the choice with the best.
@@ -61,7 +62,7 @@ func (m *meeting) meet(of []*figure) {
 	if len(of) == 0 {
 		return
 	}
-	before := m.choices
+	before := m.chosen
 	best, most := before, 0
 	for _, needs := range m.candidates(of) {
 		now, unmet, ok := m.with(needs)
@@ -75,26 +76,26 @@ func (m *meeting) meet(of []*figure) {
 	}
 	for axis, c := range best {
 		if c != nil {
-			*m.choices[axis] = *c
+			*m.chosen[axis] = *c
 		}
 	}
 }
 
 // with chooses channels with what figures need besides, and returns how many do not get it.
 // It is not ok where the work is used up.
-func (m *meeting) with(needs [2][][]need) (now [2]*choice, unmet int, ok bool) {
-	now = m.choices
-	for axis, c := range m.choices {
+func (m *meeting) with(needs [2][]choice.Figure) (now [2]*channels, unmet int, ok bool) {
+	now = m.chosen
+	for axis, c := range m.chosen {
 		if c == nil || len(needs[axis]) == 0 {
 			continue
 		}
-		if m.work -= len(c.items); m.work < 0 || m.pause.now() {
+		if m.work -= len(c.Lines); m.work < 0 || m.pause.now() {
 			return now, 0, false
 		}
 		again := *c
-		again.needs = append(c.needs[:len(c.needs):len(c.needs)], needs[axis]...)
-		m.decide(&again)
-		unmet = max(unmet, again.unmet-c.unmet)
+		again.Figures = append(c.Figures[:len(c.Figures):len(c.Figures)], needs[axis]...)
+		again.Answer = choice.Channels(again.Problem)
+		unmet = max(unmet, again.Unmet-c.Unmet)
 		now[axis] = &again
 	}
 	return now, unmet, true
@@ -102,12 +103,12 @@ func (m *meeting) with(needs [2][][]need) (now [2]*choice, unmet int, ok bool) {
 
 // keepsSizes reports whether a choice loses no more places of sizes that recur than one
 // before it, and refuses nothing.
-func keepsSizes(before, now [2]*choice) bool {
+func keepsSizes(before, now [2]*channels) bool {
 	for axis, c := range now {
 		if c == nil {
 			continue
 		}
-		if b := before[axis]; c.refused != nil || c.misses()-c.unmet > b.misses()-b.unmet || b.mirror != nil && c.mirror == nil {
+		if b := before[axis]; c.Refused != nil || c.Misses() > b.Misses() || b.Mirror != nil && c.Mirror == nil {
 			return false
 		}
 	}
@@ -115,11 +116,11 @@ func keepsSizes(before, now [2]*choice) bool {
 }
 
 // isCheaper reports whether channels cost less than others for both axes together.
-func isCheaper(a, b [2]*choice) bool {
-	sum := func(cs [2]*choice) (out float64) {
+func isCheaper(a, b [2]*channels) bool {
+	sum := func(cs [2]*channels) (out float64) {
 		for _, c := range cs {
 			if c != nil {
-				out += c.cost
+				out += c.Cost
 			}
 		}
 		return out
@@ -129,7 +130,7 @@ func isCheaper(a, b [2]*choice) bool {
 
 // candidates returns what figures of one kind need of each axis, for counts near their
 // sizes. Counts with which they need nothing are left out.
-func (m *meeting) candidates(of []*figure) (out [][2][][]need) {
+func (m *meeting) candidates(of []*figure) (out [][2][]choice.Figure) {
 	classes, sizes := m.classesOf(of[0])
 	counts := holes.Counts(sizes)
 	off := func(c []int) (sum float64) {
@@ -143,15 +144,15 @@ func (m *meeting) candidates(of []*figure) (out [][2][][]need) {
 		if len(out) == needCounts {
 			break
 		}
-		var needs [2][][]need
+		var needs [2][]choice.Figure
 		for _, f := range of {
 			at, ok := holes.Figure{Corners: make([]holes.Corner, len(f.corners)), Lines: f.lines(classes)}.Shape(c)
 			if !ok {
 				break
 			}
 			for axis := range needs {
-				if of := m.needsOf(f, at, weave.Axis(axis)); len(of) > 0 {
-					needs[axis] = append(needs[axis], of)
+				if need, ok := m.needOf(f, at, weave.Axis(axis)); ok {
+					needs[axis] = append(needs[axis], need)
 				}
 			}
 		}
@@ -162,11 +163,11 @@ func (m *meeting) candidates(of []*figure) (out [][2][][]need) {
 	return out
 }
 
-// needsOf returns the spacings of straights that a figure needs across an axis, its
-// corners lying to each other as given.
-func (m *meeting) needsOf(f *figure, at [][2]int, axis weave.Axis) (out []need) {
-	if m.choices[axis] == nil {
-		return nil
+// needOf returns what a figure needs across an axis, its corners lying to each other as
+// given; it is not ok where that is nothing.
+func (m *meeting) needOf(f *figure, at [][2]int, axis weave.Axis) (out choice.Figure, ok bool) {
+	if m.chosen[axis] == nil {
+		return out, false
 	}
 	var held []int // corners
 	lo, hi := math.Inf(1), math.Inf(-1)
@@ -182,15 +183,16 @@ func (m *meeting) needsOf(f *figure, at [][2]int, axis weave.Axis) (out []need) 
 		for _, c := range at {
 			least, most = min(least, c[axis]), max(most, c[axis])
 		}
-		return []need{{a: axisOf, b: axisOf, count: most - least, middle: (lo + hi) / 2 / m.grid.Pitch(axis)}}
+		out.Width, out.Middle = most-least, (lo+hi)/2/m.grid.Pitch(axis)
+		return out, true
 	}
 	slices.SortStableFunc(held, func(i, j int) int { return cmp.Compare(at[i][axis], at[j][axis]) })
-	item := func(i int) int { return m.index[axis][m.on[axis][f.corners[i]]] }
+	line := func(i int) int { return m.index[axis][m.on[axis][f.corners[i]]] }
 	for n := 1; n < len(held); n++ {
 		i, j := held[n-1], held[n]
-		if a, b := item(i), item(j); a != b {
-			out = append(out, need{a: a, b: b, count: at[j][axis] - at[i][axis]})
+		if a, b := line(i), line(j); a != b {
+			out.Spacings = append(out.Spacings, choice.Spacing{A: a, B: b, Count: at[j][axis] - at[i][axis]})
 		}
 	}
-	return out
+	return out, len(out.Spacings) > 0
 }

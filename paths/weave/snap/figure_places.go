@@ -2,6 +2,7 @@ package snap
 
 import (
 	"slices"
+
 	"weftplot/paths"
 	"weftplot/paths/near"
 	"weftplot/paths/weave/holes"

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
 	"weftplot/paths"
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
@@ -148,19 +149,7 @@ func (p *plaiter) bends(from, v int, sides []side, at map[int][]int) bool {
 // on them or share a vertex with them, as in a net drawn mesh by mesh, and where they pass
 // a crossing of lines on the weave. The vertices of a row between are left out.
 func (p *plaiter) partRows(rows [][]int) [][]int {
-	ends, passed := map[int]bool{}, map[int]bool{}
-	for _, row := range rows {
-		ends[row[0]], ends[row[len(row)-1]] = true, true
-		for _, v := range row {
-			ends[v] = ends[v] || passed[v]
-			passed[v] = true
-		}
-	}
-	for v := range p.vertices.at {
-		if p.on[weave.Across][v] != nil && p.on[weave.Along][v] != nil {
-			ends[v] = true
-		}
-	}
+	ends := p.nodes(rows)
 	rowOf := rowsBySide(rows)
 	found := make([][]nodeOn, len(rows))
 	put := func(i, v int) {
@@ -185,6 +174,24 @@ func (p *plaiter) partRows(rows [][]int) [][]int {
 		out[i] = inOrder(list)
 	}
 	return out
+}
+
+// nodes returns the vertices at which rows are parted.
+func (p *plaiter) nodes(rows [][]int) map[int]bool {
+	ends, passed := map[int]bool{}, map[int]bool{}
+	for _, row := range rows {
+		ends[row[0]], ends[row[len(row)-1]] = true, true
+		for _, v := range row {
+			ends[v] = ends[v] || passed[v]
+			passed[v] = true
+		}
+	}
+	for v := range p.vertices.at {
+		if p.on[weave.Across][v] != nil && p.on[weave.Along][v] != nil {
+			ends[v] = true
+		}
+	}
+	return ends
 }
 
 // nodeOn is a vertex on a row, at a share of its way.

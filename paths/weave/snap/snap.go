@@ -8,6 +8,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap/choice"
 )
 
 // Options says which lines go into a channel.
@@ -45,14 +46,14 @@ type Options struct {
 type Room struct{ Left, Right, Bottom, Top int }
 
 // span returns the channels of the room for lines of an axis, nil for no room.
-func (r *Room) span(a weave.Axis) *span {
+func (r *Room) span(a weave.Axis) *choice.Span {
 	switch {
 	case r == nil:
 		return nil
 	case a == weave.Across:
-		return &span{r.Left, r.Right}
+		return &choice.Span{Lo: r.Left, Hi: r.Right}
 	}
-	return &span{r.Bottom, r.Top}
+	return &choice.Span{Lo: r.Bottom, Hi: r.Top}
 }
 
 // rect returns the room in mm.
