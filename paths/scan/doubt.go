@@ -25,6 +25,11 @@ func (k ink) contrast(pts []paths.Point, i int) (dark, rise float64) {
 	n := direction(pts, i, 4, false).Left().Mul(k.width)
 	p := pts[i]
 	dark = (k.dark(p) + k.dark(p.Add(n.Mul(0.15))) + k.dark(p.Sub(n.Mul(0.15)))) / 3
+	if k.rim != nil {
+		if _, ok := k.rim.shift(p, n.Unit(), 0.1*k.width); ok {
+			return dark / k.level, dark / k.level // an edge of the pen beside it
+		}
+	}
 	// A whole width away may lie the next line; a shadow is as dark nearer by.
 	side := func(n paths.Point) float64 { return min(k.dark(p.Add(n)), k.dark(p.Add(n.Mul(0.75)))) }
 	return dark / k.level, (dark - max(side(n), side(n.Mul(-1)))) / k.level
