@@ -26,7 +26,7 @@ func (k ink) contrast(pts []paths.Point, i int) (dark, rise float64) {
 	p := pts[i]
 	dark = (k.dark(p) + k.dark(p.Add(n.Mul(0.15))) + k.dark(p.Sub(n.Mul(0.15)))) / 3
 	if k.rim != nil {
-		if _, ok := k.rim.shift(p, n.Unit(), 0.1*k.width); ok {
+		if _, ok := k.rim.shift(p, n.Unit(), 0.1*k.width, k.rim.breadth); ok {
 			return dark / k.level, dark / k.level // an edge of the pen beside it
 		}
 	}

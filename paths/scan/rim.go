@@ -31,7 +31,8 @@ const (
 // went.
 type rim struct {
 	*near.Points
-	out []paths.Point // the unit direction from each place to its edge
+	out     []paths.Point // the unit direction from each place to its edge
+	breadth float64       // of most lines, in pixels
 }
 
 // rimOf returns the rim of the ink in a mask, for lines of a breadth in pixels.
@@ -51,16 +52,17 @@ func rimOf(mask skeleton.Plane, k ink, breadth, mm float64) *rim {
 			at, out = append(at, p.Add(in.Mul(breadth/2))), append(out, in.Mul(-1))
 		}
 	}
-	return &rim{near.NewPoints(at), out}
+	return &rim{near.NewPoints(at), out, breadth}
 }
 
-// shift returns how far the middle of a line lies from a place along the unit direction
-// n, within reach each way, by the edges at its two sides.
-func (r *rim) shift(at, n paths.Point, reach float64) (by float64, ok bool) {
+// shift returns how far the middle of a line of a breadth lies from a place along the
+// unit direction n, within reach each way, by the edges at its two sides.
+func (r *rim) shift(at, n paths.Point, reach, breadth float64) (by float64, ok bool) {
+	more := (r.breadth - breadth) / 2
 	const beside, along = 1.5, 0.8 // pixels; the cosine of the widest angle between edge and line
 	least := [2]float64{math.Inf(1), math.Inf(1)}
-	for i := range r.Within(at, math.Hypot(reach, beside)) {
-		d := r.At(i).Sub(at)
+	for i := range r.Within(at, math.Hypot(reach, beside)+math.Abs(more)) {
+		d := r.At(i).Add(r.out[i].Mul(more)).Sub(at)
 		s, c := d.Dot(n), r.out[i].Dot(n)
 		if math.Abs(d.Cross(n)) > beside || math.Abs(s) > reach || math.Abs(c) < along {
 			continue
@@ -87,17 +89,17 @@ func (r *rim) shift(at, n paths.Point, reach float64) (by float64, ok bool) {
 
 // refine moves the points of a line to where the rim says that the pen went. seen says
 // of each point whether it does.
-func (r *rim) refine(pts []paths.Point, width float64, ring bool) (moved []paths.Point, seen []bool) {
+func (r *rim) refine(pts []paths.Point, breadth float64, ring bool) (moved []paths.Point, seen []bool) {
 	for _, reach := range []float64{0.5, 0.5, 0.5, 0.4, 0.4, 0.4, 0.3, 0.3} {
 		if ring {
-			pts = evenRing(resampleRing(pts), 0.1*width)
+			pts = evenRing(resampleRing(pts), 0.1*breadth)
 		} else {
-			pts = even(resample(pts, 1), 0.1*width)
+			pts = even(resample(pts, 1), 0.1*breadth)
 		}
 		moved, seen = make([]paths.Point, len(pts)), make([]bool, len(pts))
 		for i, p := range pts {
-			n := direction(pts, i, int(width/4)+1, ring).Left()
-			by, ok := r.shift(p, n, reach*width)
+			n := direction(pts, i, int(breadth/4)+1, ring).Left()
+			by, ok := r.shift(p, n, reach*breadth, breadth)
 			moved[i], seen[i] = p.Add(n.Mul(by)), ok
 		}
 		pts = moved
@@ -105,11 +107,31 @@ func (r *rim) refine(pts []paths.Point, width float64, ring bool) (moved []paths
 	return moved, seen
 }
 
+// breadthOf returns the breadth of a thinned line, in pixels, if it is another than that
+// of most lines and the line is long enough to tell, or else that of most.
+func (k ink) breadthOf(thin []paths.Point, ring bool) float64 {
+	if float64(len(thin)) < 2.5*k.rim.breadth {
+		return k.rim.breadth
+	}
+	var list []float64
+	pts := even(resample(thin, 1), 0.2*k.width)
+	for i := 0; i < len(pts); i += 5 {
+		if b, ok := k.breadth(pts[i], direction(pts, i, int(k.width/4)+1, ring).Left()); ok {
+			list = append(list, b)
+		}
+	}
+	slices.Sort(list)
+	if n := len(list); n > 0 && math.Abs(list[n/2]-k.rim.breadth) > 0.12*k.rim.breadth {
+		return list[n/2]
+	}
+	return k.rim.breadth
+}
+
 // seen returns the points of a line, moved to where the rim says that the pen went,
 // without those at its ends of which it says nothing. Between, lines run straight on to
 // where they meet in a corner, or else bend smoothly.
 func (k ink) seen(thin []paths.Point) []paths.Point {
-	pts, seen := k.rim.refine(thin, k.width, false)
+	pts, seen := k.rim.refine(thin, k.breadthOf(thin, false), false)
 	from, to := slices.Index(seen, true), len(seen)
 	if from < 0 {
 		return thin
@@ -122,7 +144,7 @@ func (k ink) seen(thin []paths.Point) []paths.Point {
 
 // seenRing is seen for a closed line.
 func (k ink) seenRing(thin []paths.Point) []paths.Point {
-	pts, seen := k.rim.refine(thin, k.width, true)
+	pts, seen := k.rim.refine(thin, k.breadthOf(thin, true), true)
 	from := slices.Index(seen, true)
 	if from < 0 {
 		return thin
