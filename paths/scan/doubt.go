@@ -7,6 +7,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/near"
+	"weftplot/paths/scan/areas"
 	"weftplot/paths/scan/skeleton"
 )
 
@@ -207,6 +208,27 @@ func (t *tracer) undrawn(message string, c skeleton.Component, length float64) {
 		at = mid
 	}
 	t.out.Finds = append(t.out.Finds, Find{Kind: Doubtful, At: at, Message: fmt.Sprintf(message, length*t.mm), LengthMM: length * t.mm})
+}
+
+const (
+	// mostShutMM bounds how wide a gap in ink is that still closes an area, where lines
+	// have no grain.
+	mostShutMM = 1.5
+	// roomyMM is the radius of a circle that fits between the ink of an area that counts.
+	roomyMM = 1.
+)
+
+// listOpen lists the areas that ink closes and the lines drawn leave open. breaks is how
+// many breaks in lines there were.
+func (t *tracer) listOpen(p areas.Plan, breaks int) {
+	gap := t.even(areas.ShutWidths*t.width, mostShutMM)
+	if breaks >= often {
+		gap = areas.SkipWidths * t.width
+	}
+	for _, o := range p.Open(t.out.Strokes, gap) {
+		t.out.Finds = append(t.out.Finds, Find{Kind: Doubtful, At: o.At, LengthMM: o.Round * t.mm,
+			Message: "the ink closes an area that the lines leave open here"})
+	}
 }
 
 // groupMM is how near doubts of one kind are that become one.

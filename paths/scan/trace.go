@@ -7,6 +7,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/scan/areas"
 	"weftplot/paths/scan/paper"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/scan/skeleton"
@@ -329,7 +330,7 @@ func (t *tracer) find() (breadth float64, err error) {
 		k.rim = rimOf(mask, k, t.breadth, t.mm)
 	}
 	b := blobsIn(mask, d, t.width)
-	inked := t.planOf(mask)
+	inked := areas.PlanOf(mask, t.width, roomyMM/t.mm)
 	skeleton.Thin(mask, skeleton.LuWang)
 	skeleton.UnitWidth(mask)
 	g := skeleton.GraphOf(mask, d)
