@@ -12,6 +12,7 @@ import (
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/scan/skeleton"
 	"weftplot/paths/scan/tint"
+	"weftplot/paths/scan/upright"
 )
 
 // Options say how a page is traced. The zero value works.
@@ -200,6 +201,20 @@ func (t *tracer) findAgain(given bool) error {
 		}
 	}
 	return nil
+}
+
+// deskew turns the drawing about a place until its long lines are parallel to the sides
+// of the sheet, and squares the lines that then nearly are.
+func (t *Tracing) deskew(about paths.Point) {
+	a, ok := upright.Turn(t.Strokes)
+	if !ok {
+		t.Unturned = true
+		return
+	}
+	t.TurnedDeg = -a / degree
+	m := paths.Translate(about.Mul(-1)).Then(paths.Rotate(-a)).Then(paths.Translate(about))
+	*t = t.Transform(m)
+	upright.Square(t.Strokes)
 }
 
 // dropHoles takes out what a punch made in a sheet of w by h mm.
