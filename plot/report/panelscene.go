@@ -8,6 +8,7 @@ import (
 	"weftplot/paths/label"
 	"weftplot/paths/weave"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/proof"
 )
 
@@ -17,7 +18,7 @@ func panelScene(j plot.Job, load int) proof.Scene {
 	l := j.Loads[load]
 	s := panelCaptions(j)
 	s.Title += fmt.Sprintf(", load %d of %d", l.N, len(j.Loads))
-	s.Captions = append(s.Captions, "this load: "+howMany(len(l.Drawn), "stroke")+", "+state(j, load))
+	s.Captions = append(s.Captions, "this load: "+figures.Count(len(l.Drawn), "stroke")+", "+state(j, load))
 	s.Machine = proof.Outline(l.Inputs.Machine.Reach())
 	s.Loads = []proof.Region{{Outline: l.OnMachine(proof.Outline(l.Window)), Label: fmt.Sprintf("load %d", l.N)}}
 	s.Weave = channelsOf(j.Grid, l.Window)
@@ -36,7 +37,7 @@ func panelScene(j plot.Job, load int) proof.Scene {
 		s.NoDirection = true
 		for _, k := range l.Placed {
 			if pen, err := l.PenFor(k.Layer); err == nil {
-				s.Ink = append(s.Ink, inked(k.Stroke, pen, k.Layer))
+				s.Ink = append(s.Ink, Inked(k.Stroke, pen, k.Layer))
 			}
 		}
 	}
@@ -57,7 +58,7 @@ func panelScene(j plot.Job, load int) proof.Scene {
 
 // pointWords names a point and says where it is counted.
 func pointWords(f plot.Find) string {
-	return fmt.Sprintf("%s: %s across, %s along", label.Clean(f.Name, label.Picture), channels(f.Place.Across), channels(f.Place.Along))
+	return fmt.Sprintf("%s: %s across, %s along", label.Clean(f.Name, label.Picture), figures.Channels(f.Place.Across), figures.Channels(f.Place.Along))
 }
 
 // thereAlready is a stroke that an earlier load drew.

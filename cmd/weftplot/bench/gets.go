@@ -7,7 +7,8 @@ import (
 	"weftplot/cmd/weftplot/bench/sheets"
 	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/paths/fault"
-	"weftplot/plot/job"
+	"weftplot/plot/disk"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/report"
 	"weftplot/profiles"
 )
@@ -128,7 +129,7 @@ func (b *bench) getPDF(name string) http.HandlerFunc {
 		}
 		var data []byte
 		if err == nil {
-			data, err = job.Place(j.dir).Read(name, job.MaxFile)
+			data, err = jobfolder.Place(j.dir).Read(name, disk.MaxFile)
 		}
 		if err != nil {
 			answer(w, nil, err)

@@ -12,6 +12,7 @@ import (
 	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/cmd/weftplot/link"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 )
 
 const plainMat = `<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="200mm" viewBox="0 0 300 200" fill="none" stroke="black"><path d="M0 0h300v200h-300z"/><path d="M30 30l200 100"/></svg>`
@@ -93,7 +94,7 @@ func TestKitOnThePage(t *testing.T) {
 		t.Errorf("drawn once more: %v", err)
 	}
 	drawKit(t, b, doDraw, part{Copies: "2"})
-	if found, _ := filepath.Glob(filepath.Join(b.job.dir, "load-*", "plot-copy-2.gcode"+job.JournalExt)); len(found) != 1 {
+	if found, _ := filepath.Glob(filepath.Join(b.job.dir, "load-*", "plot-copy-2.gcode"+jobfolder.JournalExt)); len(found) != 1 {
 		t.Errorf("copy 2 was drawn as %v: %s %q", found, b.last.word, b.last.text)
 	}
 	for of, want := range map[part]string{{Copies: "9"}: "no copy 9", {Copies: "x"}: "names no copies", {Load: 7}: "no load 7"} {

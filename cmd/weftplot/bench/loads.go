@@ -13,7 +13,7 @@ import (
 	"weftplot/device/journals"
 	"weftplot/paths/fault"
 	"weftplot/plot"
-	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
 	"weftplot/plot/report"
@@ -43,13 +43,13 @@ func (j *task) waits(of part) error {
 }
 
 // programs returns those that draw the part.
-func (p part) programs(all []job.Program, m profiles.Machine) ([]job.Program, error) {
+func (p part) programs(all []jobfolder.Program, m profiles.Machine) ([]jobfolder.Program, error) {
 	chosen, err := sending.OfKit(terminal.Streams{Err: io.Discard}, all, m,
 		sending.KitPart{Load: p.Load, LoadSaid: p.Load > 0, Copies: strings.TrimSpace(p.Copies), Kept: true})
 	if err != nil {
 		return nil, unnamed(err)
 	}
-	var out []job.Program
+	var out []jobfolder.Program
 	for _, c := range chosen {
 		out = append(out, c.Program)
 	}
@@ -58,7 +58,7 @@ func (p part) programs(all []job.Program, m profiles.Machine) ([]job.Program, er
 
 // halfOfPart refuses to draw a part of a kit that is half drawn, and to resume one that
 // is not. A single rug was looked at before.
-func halfOfPart(do string, programs []job.Program, m profiles.Machine) error {
+func halfOfPart(do string, programs []jobfolder.Program, m profiles.Machine) error {
 	if programs[0].Load == 0 {
 		return nil
 	}
@@ -80,7 +80,7 @@ type planned struct {
 }
 
 // plannedOf foretells a program of the job, or one that draws some of its copies.
-func (j *task) plannedOf(p job.Program, m profiles.Machine) planned {
+func (j *task) plannedOf(p jobfolder.Program, m profiles.Machine) planned {
 	for _, r := range j.made.PenRuns {
 		if filepath.Join(j.dir, r.File) == p.File {
 			return planned{r.Totals.Strokes, r.Totals.DrawMM, r.Timing.Total}
@@ -95,7 +95,7 @@ func (j *task) lyingOf(l plot.Load) []journals.Program {
 	marks := ""
 	for _, name := range []string{fmt.Sprintf("marks-%d.toml", l.N), marksFile} {
 		if data, ok := j.bytes[name]; ok && marks == "" && (name != marksFile || l.N == 1) {
-			marks = job.Hash(data)
+			marks = jobfolder.Hash(data)
 		}
 	}
 	var out []journals.Program
@@ -118,7 +118,7 @@ func (j *task) loadStates() []loadState {
 	if len(j.loads) != len(j.made.Loads) {
 		j.loads = make([]loadState, len(j.made.Loads))
 	}
-	runs := map[string][]job.CopyRun{}
+	runs := map[string][]jobfolder.CopyRun{}
 	for _, p := range j.report.Pens {
 		runs[p.File] = p.Copies
 	}
@@ -134,7 +134,7 @@ func (j *task) loadStates() []loadState {
 }
 
 // wholeCopies are the copies of a load that all of its pens have drawn.
-func wholeCopies(l plot.Load, lying []journals.Program, runs map[string][]job.CopyRun) map[int]bool {
+func wholeCopies(l plot.Load, lying []journals.Program, runs map[string][]jobfolder.CopyRun) map[int]bool {
 	left := map[int]bool{}
 	for k, r := range l.PenRuns {
 		s, err := journals.Look(lying[k : k+1])
@@ -161,7 +161,7 @@ func wholeCopies(l plot.Load, lying []journals.Program, runs map[string][]job.Co
 
 // loadDrawn is what stands once a part of a kit is drawn: how it compares, and what
 // comes next.
-func (j *task) loadDrawn(programs []job.Program, compared string) (word, text string) {
+func (j *task) loadDrawn(programs []jobfolder.Program, compared string) (word, text string) {
 	now := programs[0].Load
 	states := j.loadStates()
 	due := dueLoad(states)

@@ -15,6 +15,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/plot"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/report"
 )
 
@@ -253,7 +254,7 @@ func (b *bench) written(ctx context.Context, j *task, s job.Settings) (made plot
 		}
 	}
 	if err == nil {
-		err = job.WriteFolder(j.dir, files, j.writing())
+		err = jobfolder.Write(j.dir, files, j.writing())
 	}
 	return made, rep, files, err
 }
@@ -273,7 +274,7 @@ func (b *bench) keepSettings(j *task) error {
 	for _, name := range slices.Sorted(maps.Keys(held)) {
 		files = append(files, job.File{Name: name, Data: held[name]})
 	}
-	w, err := job.WriteAhead(j.dir, append(files, job.File{Name: jobFile, Data: text}), j.writing())
+	w, err := jobfolder.WriteAhead(j.dir, append(files, job.File{Name: jobFile, Data: text}), j.writing())
 	*j.ahead = w.Ahead
 	if err == nil {
 		b.mu.Lock()

@@ -15,7 +15,7 @@ import (
 	"weftplot/device/journals"
 	"weftplot/paths"
 	"weftplot/paths/fault"
-	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/language"
 	"weftplot/profiles"
 )
@@ -34,9 +34,9 @@ type run struct {
 	port     string
 	keys     chan device.Key
 	cancel   context.CancelFunc
-	goOn     chan struct{} // a question of the program's is answered
-	answers  chan bool     // whether all is drawn, as the person sees
-	programs []job.Program // as they lie in the folder
+	goOn     chan struct{}       // a question of the program's is answered
+	answers  chan bool           // whether all is drawn, as the person sees
+	programs []jobfolder.Program // as they lie in the folder
 	machine  profiles.Machine
 
 	confirm  bool // the person is asked whether all is drawn
@@ -121,8 +121,8 @@ func (b *bench) free(do, port string, of part) (*task, error) {
 // toSend reads the programs of a job folder, as they are sent: the files of the
 // folder must belong together, the machine must understand them and reach what
 // they draw, and it must be one that can be at the port.
-func toSend(ctx context.Context, dir, port string, of part) ([]job.Program, profiles.Machine, error) {
-	programs, m, err := job.Place(dir).ReadFolder(ctx, dir, job.Wanted{})
+func toSend(ctx context.Context, dir, port string, of part) ([]jobfolder.Program, profiles.Machine, error) {
+	programs, m, err := jobfolder.Place(dir).ReadFolder(ctx, dir, jobfolder.Wanted{})
 	if err != nil {
 		return nil, m, err
 	}

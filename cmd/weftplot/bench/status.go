@@ -9,7 +9,7 @@ import (
 	"weftplot/cmd/weftplot/link"
 	"weftplot/cmd/weftplot/sending"
 	"weftplot/device"
-	"weftplot/plot/report"
+	"weftplot/plot/figures"
 )
 
 // The words that the status begins with.
@@ -64,10 +64,10 @@ func (b *bench) status() told.Status {
 			s.Text = "Coming to rest, the pen goes up."
 		}
 	case r.do == doEdge || r.do == doRehearse:
-		s.Text, s.Says = "The pen is up.", "About "+report.Minutes(s.Left)+" left."
+		s.Text, s.Says = "The pen is up.", "About "+figures.Minutes(s.Left)+" left."
 	default:
 		s.Text = "Stay at the frame."
-		s.Says = fmt.Sprintf("Line %d of %d, %.2f of %.2f m, about %s left.", s.Stroke, s.Strokes, s.Drawn/1000, s.Total/1000, report.Minutes(s.Left))
+		s.Says = fmt.Sprintf("Line %d of %d, %.2f of %.2f m, about %s left.", s.Stroke, s.Strokes, s.Drawn/1000, s.Total/1000, figures.Minutes(s.Left))
 	}
 	prog := r.programs[r.file]
 	s.Load = prog.Load

@@ -11,6 +11,7 @@ import (
 	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/plot"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 )
 
 // TestSetWeave sets what the section More for the weave has: it stands in job.toml as a
@@ -90,7 +91,7 @@ func TestSameAsPrepare(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	in, s, _, err := job.ReadInputs(job.Place(filepath.Dir(file)).Read, s)
+	in, s, _, err := job.ReadInputs(jobfolder.Place(filepath.Dir(file)).Read, s)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,6 +11,7 @@ import (
 	"weftplot/device"
 	"weftplot/device/journals"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 )
 
 // A Clash is what becomes of the journals in a folder when new files are written.
@@ -29,11 +30,11 @@ func ClashOf(dir string, files []job.File) Clash {
 	}
 	sent := map[string]bool{} // the extensions of programs that were sent, and the folders of their loads
 	for _, journal := range Journals(dir) {
-		sent[filepath.Ext(strings.TrimSuffix(journal, job.JournalExt))] = true
+		sent[filepath.Ext(strings.TrimSuffix(journal, jobfolder.JournalExt))] = true
 		sent[filepath.Dir(journal)] = true
 	}
 	begun, whole, same := false, true, true
-	for _, name := range job.Listed(dir) {
+	for _, name := range jobfolder.Listed(dir) {
 		if !sent[filepath.Ext(name)] {
 			continue
 		}
