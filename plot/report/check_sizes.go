@@ -62,7 +62,7 @@ const (
 // are none where all is whole already. Its error is that of ctx.
 func proposeSizes(ctx context.Context, j plot.Job, opt Options) ([]SizeProposal, error) {
 	now := forced(j.Moves)
-	if now == 0 {
+	if now == 0 || areWhole(j.Moves) {
 		return nil, nil
 	}
 	rs := slices.Clone(j.Moves.Rhythms)
@@ -113,6 +113,12 @@ func forced(moves snap.Result) int {
 		}
 	}
 	return n
+}
+
+// areWhole reports whether all that repeats is whole at the size asked, and every slanting
+// line that is meant to goes through holes: no other size helps then.
+func areWhole(moves snap.Result) bool {
+	return moves.MissHoles == 0 && !slices.ContainsFunc(moves.Rhythms, func(r snap.Rhythm) bool { return r.Lost > 0 || !isWhole(r) })
 }
 
 // wholeAt returns how many places are whole of themselves when all is larger by a
