@@ -106,3 +106,26 @@ func TestCrossingsOfUnevenCubics(t *testing.T) {
 		t.Errorf("crossings %v of %v and %v, want one", got, arc, straight)
 	}
 }
+
+// A line that ends on a cubic meets it there, also where the cubic is straight and its
+// parameter runs unevenly, or back and forth.
+func TestEndOnACubicIsFound(t *testing.T) {
+	const near = 1e-6
+	rapid.Check(t, func(t *rapid.T) {
+		num := func(name string) float64 { return rapid.Float64Range(-10, 10).Draw(t, name) }
+		c := Cubic{Point{num("ax"), num("ay")}, Point{num("bx"), num("by")}, Point{num("cx"), num("cy")}, Point{num("dx"), num("dy")}}
+		if rapid.Bool().Draw(t, "straight") {
+			for _, p := range []*Point{&c.B, &c.C} {
+				*p = c.A.Lerp(c.D, rapid.Float64Range(-1, 2).Draw(t, "along"))
+			}
+		}
+		end := c.At(rapid.Float64Range(0, 1).Draw(t, "t"))
+		line := Line{end, Point{num("x"), num("y")}}
+		for _, x := range Crossings(c, line, near) {
+			if c.At(x.S).Dist(end) <= 2*near {
+				return
+			}
+		}
+		t.Fatalf("%v ends on %v, and no crossing there is found: %v", line, c, Crossings(c, line, near))
+	})
+}

@@ -2,6 +2,7 @@ package plot
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"maps"
 	"math"
@@ -13,6 +14,7 @@ import (
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
 	"weftplot/paths/weave/cloth/search"
+	"weftplot/plot/finding"
 	"weftplot/plot/panels"
 	"weftplot/plot/panels/window"
 )
@@ -226,7 +228,7 @@ func (p *panelMaker) draw(ctx context.Context, l *Load, opt Options) error {
 	marks, file = p.marksOf(l.N)
 	j.Inputs.Marks, j.Settings.Marks = marks, file
 	if len(marks) > 0 && l.N > 1 {
-		if err := l.owns(marks); err != nil {
+		if err := l.Owns(marks); err != nil {
 			return fault.At(file, err)
 		}
 	}
@@ -262,52 +264,78 @@ func (p *panelMaker) draw(ctx context.Context, l *Load, opt Options) error {
 }
 
 // agreeing is how far apart, in channels, the lines of a load may come at its joints by its
-// ink and by its threads as well.
+// ink and by all its marks, beside what the ink alone leaves unsure.
 const agreeing = 0.2
 
-// register registers a load. Ink that an earlier load drew by the nominal count, or not
-// quite on the threads, may contradict them: the load goes by its ink alone then, so that
-// lines meet, and the threads are left out.
+// register registers a load. Ink that an earlier load drew by the nominal count may
+// contradict the threads: the load goes on from its ink then, so that lines meet, and its
+// threads tell only how the cloth bends elsewhere.
 func (p *panelMaker) register(j Joined, l *Load) (Registered, error) {
 	r, err := Register(j)
 	if err == nil {
 		l.Expected = search.ErrorAt(r.Registration, l.Meets)
 	}
-	ink := l.inkOnly(j.Inputs.Marks)
-	if len(l.Meets) == 0 || len(ink) < leastOwn || len(ink) == len(j.Inputs.Marks) {
+	ink, threads := l.inkAndThreads(j.Inputs.Marks)
+	if len(l.Meets) == 0 || len(ink) < leastOwn || len(threads) == 0 {
 		return r, err
 	}
-	j.Inputs.Marks = ink
-	byInk, inkErr := Register(j)
+	byInk, inkErr := cloth.Fit(ink, j.FitOptions())
 	if inkErr != nil {
 		return r, err
 	}
-	expected := search.ErrorAt(byInk.Registration, l.Meets)
-	if err == nil && l.Expected <= MostJointError && (expected > MostJointError || apartAt(l.Meets, r, byInk) <= agreeing) {
+	unsure := search.ErrorAt(byInk, l.Meets)
+	if err == nil && l.Expected <= MostJointError && apartAt(l.Meets, r.Registration, byInk, j.Grid) <= max(agreeing, unsure) {
 		return r, nil
 	}
-	l.Expected = expected
-	p.Notes = append(p.Notes, Doubt{Code: "threads-left-out", Message: fmt.Sprintf("the ink that load %d is found by does not lie on the threads that were counted: it goes on from the ink, and the threads are left out. Where the first load is found by its threads too, lines stay in their channels", l.N)})
-	return byInk, nil
+	return p.goesOn(j, l, r, err, ink, threads)
 }
 
-// inkOnly returns those of marks that are not at the load's threads.
-func (l *Load) inkOnly(marks []cloth.Mark) []cloth.Mark {
-	var out []cloth.Mark
-	for _, m := range marks {
-		if !slices.ContainsFunc(l.Points, func(f Find) bool { return f.Thread && search.Same(f.Place, m.Place) }) {
-			out = append(out, m)
+// goesOn registers a load by its ink and, away from it, by its threads as the ink numbers
+// them. Where that cannot be it returns what there is by all marks.
+func (p *panelMaker) goesOn(j Joined, l *Load, all Registered, allErr error, ink, threads []cloth.Mark) (Registered, error) {
+	for _, beside := range []float64{0.25, 0.4, 0.6} {
+		numbered, err := finding.Renumbered(ink, threads, beside, j.FitOptions())
+		if err != nil {
+			break
+		}
+		j.Inputs.Marks = slices.Concat(ink, numbered)
+		r, err := Register(j)
+		if errors.Is(err, fault.Fit) {
+			return all, err // the cloth lies where the machine does not reach all of the load
+		}
+		if err != nil {
+			continue
+		}
+		if expected := search.ErrorAt(r.Registration, l.Meets); expected <= MostJointError {
+			l.Expected = expected
+			p.Notes = append(p.Notes, l.inkBesideThreads())
+			return r, nil
 		}
 	}
-	return out
+	return all, allErr
+}
+
+func (l *Load) inkBesideThreads() Doubt {
+	return Doubt{Code: "ink-beside-threads", Message: fmt.Sprintf("the ink that load %d is found by does not lie on the threads that were counted: it goes on from the ink, so lines meet, and they leave their channels as those before do. Where the first load is found by its threads, lines stay in their channels", l.N)}
+}
+
+// inkAndThreads parts marks into those at ink and those at the load's threads.
+func (l *Load) inkAndThreads(marks []cloth.Mark) (ink, threads []cloth.Mark) {
+	for _, m := range marks {
+		if slices.ContainsFunc(l.Points, func(f Find) bool { return f.Thread && search.Same(f.Place, m.Place) }) {
+			threads = append(threads, m)
+		} else {
+			ink = append(ink, m)
+		}
+	}
+	return ink, threads
 }
 
 // apartAt returns how far apart two registrations put lines at the most, in channels.
-func apartAt(lines []cloth.Passage, a, b Registered) float64 {
+func apartAt(lines []cloth.Passage, a, b cloth.Registration, g weave.Grid) float64 {
 	most := 0.
 	for _, l := range lines {
-		d := a.Registration.Point(l.Place).Sub(b.Registration.Point(l.Place))
-		at := a.Grid.PlaceOf(d)
+		at := g.PlaceOf(a.Point(l.Place).Sub(b.Point(l.Place)))
 		along := paths.Point{X: l.Along.Across, Y: l.Along.Along}.Unit()
 		most = max(most, math.Abs(along.Cross(paths.Point{X: at.Across, Y: at.Along})))
 	}
@@ -317,8 +345,8 @@ func apartAt(lines []cloth.Passage, a, b Registered) float64 {
 // leastOwn is how many of the marks of a load must be at its own points at least.
 const leastOwn = 4
 
-// owns refuses marks that are not those of the load's own points.
-func (l *Load) owns(marks []cloth.Mark) error {
+// Owns refuses marks, with a [fault.Input], that are not those of the load's own points.
+func (l *Load) Owns(marks []cloth.Mark) error {
 	own := 0
 	for _, f := range l.Points {
 		if slices.ContainsFunc(marks, func(m cloth.Mark) bool {

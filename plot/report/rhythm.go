@@ -3,12 +3,12 @@ package report
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
-	"weftplot/paths"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap"
+	"weftplot/plot"
+	"weftplot/plot/figures"
 )
 
 const (
@@ -23,9 +23,9 @@ const (
 	mostWhole = 0.5
 )
 
-// isWhole reports whether a spacing that repeats is, as drawn, as many rows as it got:
+// IsWhole reports whether a spacing that repeats is, as drawn, as many rows as it got:
 // no line moved for its sake, and no other size of the rug is better for it.
-func isWhole(r snap.Rhythm) bool {
+func IsWhole(r snap.Rhythm) bool {
 	return float64(r.Places)*math.Abs(float64(r.Count)-r.Size) <= mostWhole
 }
 
@@ -49,14 +49,14 @@ func (c *collector) warnRhythms() {
 // warnMoved says which spacings that repeat moved lines far, of an axis.
 func (c *collector) warnMoved(axis weave.Axis) {
 	forIt := func(r snap.Rhythm) float64 {
-		if r.Lost > 0 || r.Moved <= farForRhythm || isWhole(r) {
+		if r.Lost > 0 || r.Moved <= farForRhythm || IsWhole(r) {
 			return 0
 		}
 		return float64(r.Places) * math.Abs(float64(r.Count)-r.Size)
 	}
 	if r, _ := worstRhythm(c.Moves.Rhythms, axis, forIt); r != nil {
 		c.warnf(&r.At, "spacing-evened", "%s got %s each, so that they are equal: lines moved by up to %.1f channels for it%s; or let every line go where it is nearest: [stripes] nearest",
-			c.spacings(*r), rowsOf(r.Count), r.Moved, c.sizesThatFit(*r))
+			c.spacings(*r), figures.Count(r.Count, "row"), r.Moved, c.sizesThatFit(*r))
 		return
 	}
 	beside := func(r snap.Rhythm) float64 {
@@ -67,7 +67,7 @@ func (c *collector) warnMoved(axis weave.Axis) {
 	}
 	if r, _ := worstRhythm(c.Moves.Rhythms, axis, beside); r != nil {
 		c.warnf(&r.At, "moved-over-a-channel", "%s got %s each, as drawn, but their lines moved by up to %.1f channels, to keep their distance from what lies beside them",
-			c.spacings(*r), rowsOf(r.Count), r.Moved)
+			c.spacings(*r), figures.Count(r.Count, "row"), r.Moved)
 	}
 }
 
@@ -101,28 +101,14 @@ func andMore(n int) string {
 // spacings names the places of a rhythm: "30 spacings of 3.45 channels across the
 // rug".
 func (c *collector) spacings(r snap.Rhythm) string {
-	return fmt.Sprintf("%d spacings of %.2f channels %s", r.Places, r.Size, way(r.Axis))
-}
-
-func way(a weave.Axis) string {
-	if a == weave.Across {
-		return "across the rug"
-	}
-	return "up the rug"
-}
-
-func rowsOf(n int) string {
-	if n == 1 {
-		return "1 row"
-	}
-	return strconv.Itoa(n) + " rows"
+	return fmt.Sprintf("%d spacings of %.2f channels %s", r.Places, r.Size, figures.Way(r.Axis))
 }
 
 // sizesThatFit names the finished sizes at which a rhythm is a whole number of rows
 // as drawn: ". They would be 3 rows each at [width] 35.3in, 4 at 45.7in". It is empty for
 // one that is whole already: then its size is not what is wrong.
 func (c *collector) sizesThatFit(r snap.Rhythm) string {
-	if nearest := (snap.Rhythm{Size: r.Size, Places: r.Places, Count: int(math.Round(r.Size))}); isWhole(nearest) {
+	if nearest := (snap.Rhythm{Size: r.Size, Places: r.Places, Count: int(math.Round(r.Size))}); IsWhole(nearest) {
 		return ""
 	}
 	var words []string
@@ -130,39 +116,34 @@ func (c *collector) sizesThatFit(r snap.Rhythm) string {
 		if q < 1 {
 			continue
 		}
-		name, size := c.sizeFor(float64(q) / r.Size)
+		name, size := SizeFor(c.Job, float64(q)/r.Size)
 		if len(words) == 0 {
-			words = append(words, fmt.Sprintf(". They would be %s each at [%s] %s", rowsOf(q), name, inches(size)))
+			words = append(words, fmt.Sprintf(". They would be %s each at [%s] %s", figures.Count(q, "row"), name, figures.Inches(size)))
 		} else {
-			words = append(words, fmt.Sprintf("%d at %s", q, inches(size)))
+			words = append(words, fmt.Sprintf("%d at %s", q, figures.Inches(size)))
 		}
 	}
 	return strings.Join(words, ", ")
 }
 
-// sizeFor returns the setting that says how large the rug is, and its value, mm, for
+// SizeFor returns the setting that says how large the rug is, and its value, mm, for
 // artwork larger by a factor. With a border the artwork's room is a whole number of
 // channels, large enough for it.
-func (c *collector) sizeFor(factor float64) (setting string, size float64) {
-	setting, n, pitch, whole := "width", c.Layout.NX, c.Grid.Across, c.Layout.Width
-	if c.Settings.Height > 0 && c.Settings.Width == 0 {
-		setting, n, pitch, whole = "height", c.Layout.NY, c.Grid.Along, c.Layout.Height
+func SizeFor(j plot.Job, factor float64) (setting string, size float64) {
+	setting, n, pitch, whole := "width", j.Layout.NX, j.Grid.Across, j.Layout.Width
+	if j.Settings.Height > 0 && j.Settings.Width == 0 {
+		setting, n, pitch, whole = "height", j.Layout.NY, j.Grid.Along, j.Layout.Height
 	}
-	rows, err := c.Settings.BorderRows()
+	rows, err := j.Settings.BorderRows()
 	if err != nil || rows == nil {
 		return setting, whole * factor
 	}
-	beside := 2 * float64(c.Settings.ClearRows()+1)
+	beside := 2 * float64(j.Settings.ClearRows()+1)
 	for _, k := range rows {
 		beside += 2 * float64(k+1)
 	}
-	if c.Band != nil {
-		beside += 2 * float64(c.Band.Deep+c.Settings.ClearRows()+1)
+	if j.Band != nil {
+		beside += 2 * float64(j.Band.Deep+j.Settings.ClearRows()+1)
 	}
 	return setting, (math.Ceil((n-beside)*factor-1e-6) + beside) * pitch
-}
-
-// inches writes a length in inches to the hundredth: "35.3in".
-func inches(mm float64) string {
-	return strconv.FormatFloat(math.Round(mm/paths.MMPerInch*100)/100, 'f', -1, 64) + "in"
 }

@@ -11,6 +11,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/weave/snap"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 	"weftplot/plot/job/jobtest"
 )
@@ -102,7 +103,7 @@ func TestWholeSpacingsNameNoSizes(t *testing.T) {
 		code, sizes := "", false
 		for _, w := range got.found {
 			code, sizes = w.Code, strings.Contains(w.Message, "They would be")
-			if strings.Contains(w.Message, "at [width] "+inches(400)) {
+			if strings.Contains(w.Message, "at [width] "+figures.Inches(400)) {
 				t.Errorf("%s: the size asked is named: %s", c.what, w.Message)
 			}
 		}

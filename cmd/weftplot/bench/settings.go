@@ -9,6 +9,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/plot/disk"
 	"weftplot/plot/job"
 	"weftplot/plot/language"
 	"weftplot/profiles"
@@ -209,7 +210,7 @@ func machineHere(name string) (ownMachine, error) {
 		}
 		return ownMachine{name: name}, nil
 	}
-	data, err := job.ReadFile(name, job.MaxText)
+	data, err := disk.Read(name, disk.MaxText)
 	if err != nil {
 		return ownMachine{}, err
 	}

@@ -36,7 +36,7 @@ function build() {
 
   const status = el('p', { role: 'status', class: 'status' }), sim = el('span', { class: 'sim', text: t.simulated, hidden: true });
   const watching = el('p', { class: 'watching', text: t.watching, hidden: true });
-  const alarms = el('div');
+  const alarms = el('div', { class: 'alarms' });
   const items = steps.map((s, i) => {
     const button = el('button', { type: 'button', text: `${i + 1} ${t.stepNames[i]}`, onclick: () => go(s.step) });
     const brief = el('p');

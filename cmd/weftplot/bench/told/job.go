@@ -11,6 +11,7 @@ import (
 	"weftplot/device/journals"
 	"weftplot/paths"
 	"weftplot/plot"
+	"weftplot/plot/check"
 	"weftplot/plot/report"
 )
 
@@ -34,7 +35,7 @@ type Job struct {
 	Notes    []string           `json:"notes"`
 	Ignored  []string           `json:"ignored"`
 	Warnings []report.Warning   `json:"warnings"`
-	Findings []report.Finding   `json:"findings"`
+	Findings []check.Finding    `json:"findings"`
 	Cautions []string           `json:"cautions"`
 	Begun    Begun              `json:"begun"`
 	Scan     *report.ScanReport `json:"scan"`
