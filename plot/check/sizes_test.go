@@ -88,7 +88,7 @@ func TestProposedSizesAreWhole(t *testing.T) {
 func ruled(t *rapid.T) (out []paths.Stroke) {
 	pt := func(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
 	line := func(pts ...paths.Point) { out = append(out, paths.Polyline(pts...)) }
-	n := rapid.IntRange(3, 9).Draw(t, "motifs")
+	n := rapid.IntRange(3, 5).Draw(t, "motifs")
 	w := rapid.Float64Range(24, 40).Draw(t, "wide")
 	step := w + rapid.Float64Range(6, 20).Draw(t, "gap")
 	kind := rapid.SampledFrom([]string{"stripes", "squares", "gables", "saltires", "diamonds", "zigzag", "held zigzag"}).Draw(t, "kind")
