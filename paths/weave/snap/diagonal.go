@@ -30,7 +30,7 @@ const (
 	leastHoles  = 4       // a slanting line is at least so long one way
 	mostToHoles = 1.25    // an end moves no farther each way, unless its figure is free, and then ...
 	mostFree    = 4       // ... no farther than this
-	mostOfSize  = 1. / 12 // ... or than so much of its size, if it is surely meant, since counts such as 12 x 13 differ so
+	mostOfSize  = 1. / 12 // ... or than so much of its size, up to choice.MostMoved, if it is surely meant, since counts such as 12 x 13 differ so
 	sameLength  = 0.05    // sizes so near each other, by steps, are one
 	surelyAngle = 0.5     // degrees from a ratio within which a line is surely meant, if also ...
 	surelyShare = 0.5     // ... such a share of the design's slanting lines are
