@@ -31,7 +31,8 @@ func paramsNear(c Curve, p Point, near float64) []float64 {
 
 // cubicNear halves c, whose parameters lead from t0 to t1, towards p.
 func cubicNear(c Cubic, p Point, near, t0, t1 float64, depth int, out []float64) []float64 {
-	if !RectOf(c.A, c.B, c.C, c.D).Grow(near).Contains(p) {
+	hull := RectOf(c.A, c.B, c.C, c.D)
+	if !hull.Grow(near).Contains(p) {
 		return out
 	}
 	if depth == 0 || c.flatness() <= near/8 {
@@ -39,8 +40,8 @@ func cubicNear(c Cubic, p Point, near, t0, t1 float64, depth int, out []float64)
 			return append(out, t0+t*(t1-t0))
 		}
 		// A cubic can be straight and its parameter still advance so unevenly that the
-		// foot is not found from the middle.
-		if depth == 0 || offLine(c, p) > 2*near {
+		// foot is not found from the middle. A part far shorter than near has none.
+		if depth == 0 || offLine(c, p) > 2*near || max(hull.Width(), hull.Height()) < near/4 {
 			return out
 		}
 	}

@@ -129,3 +129,22 @@ func TestEndOnACubicIsFound(t *testing.T) {
 		t.Fatalf("%v ends on %v, and no crossing there is found: %v", line, c, Crossings(c, line, near))
 	})
 }
+
+// A point a little farther from a straight cubic than the distance asked is told so
+// soon, whether the cubic is long, short or a single place.
+func TestPointBesideACubicIsSoonDecided(t *testing.T) {
+	const near = 1e-6
+	for _, long := range []float64{0, 1e-9, 1e-6, 1e-3, 10} {
+		for _, off := range []float64{0.9, 1, 1.05, 1.2, 1.4, 1.6} {
+			c := Cubic{Point{0, 0}, Point{long, long}, Point{0, 0}, Point{long, long}}
+			p := Point{long / 3, long / 3}.Add(Point{-off * near, off * near}.Mul(math.Sqrt2 / 2))
+			got := paramsNear(c, p, near)
+			if len(got) > 100 {
+				t.Errorf("%g mm long, %g times as far off: %d places", long, off, len(got))
+			}
+			if (len(got) > 0) != (off <= 1) && long != 0 && off != 1 {
+				t.Errorf("%g mm long, %g times as far off: found at %v", long, off, got)
+			}
+		}
+	}
+}
