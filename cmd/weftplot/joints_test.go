@@ -95,7 +95,7 @@ func (k *ink) near(p paths.Point, within float64, yield func(l inkLine, at paths
 // beside returns how far aside ink runs of a line through p in a direction, and whether
 // it does: ink that is within half a channel, that runs within 25 degrees of it, and that
 // reaches the place.
-func (k *ink) beside(p, dir paths.Point, within float64) (paths.Point, bool) {
+func (k *ink) beside(p, dir paths.Point, within, reaches float64) (paths.Point, bool) {
 	best, found := paths.Point{}, false
 	k.near(p, within, func(l inkLine, at paths.Point) {
 		d := l.b.Sub(l.a)
@@ -151,6 +151,7 @@ type sample struct {
 	at, dir paths.Point
 	channel bool // the line lies in a channel
 	crowded bool // another line runs so near that ink may be of either
+	end     bool // the line ends or turns within half a channel
 }
 
 // crowd finds the samples beside which another line of the drawing runs, or the same one
@@ -186,6 +187,22 @@ func crowd(samples [][]sample, within float64) {
 					s.crowded = true
 				}
 			})
+		}
+	}
+}
+
+// ends finds the samples within a distance of where their line ends or turns by more than
+// 25 degrees.
+func ends(samples [][]sample, within float64) {
+	reach := int(within/sampleStep) + 1
+	for _, line := range samples {
+		for j := 0; j <= len(line); j++ {
+			if j > 0 && j < len(line) && math.Abs(line[j-1].dir.Cross(line[j].dir)) < math.Sin(25*math.Pi/180) {
+				continue
+			}
+			for k := max(0, j-reach); k < min(len(line), j+reach); k++ {
+				line[k].end = true
+			}
 		}
 	}
 }
@@ -241,7 +258,7 @@ func findPointsOf(t *testing.T, dir string, load loadOfReport, read func(across,
 	var marks []weavecloth.Mark
 	for _, p := range load.Points {
 		marks = append(marks, weavecloth.Mark{Place: weave.Place{Across: p.Across, Along: p.Along}, At: read(p.Across, p.Along, p.Name)})
-		if !*findAll && len(marks) >= first && l.Progress(weavecloth.NewSurveyOf(l.Grid, l.Fit, marks)).Enough() {
+		if !*findAll && len(marks) >= first && len(marks)%2 == 0 && l.Progress(weavecloth.NewSurveyOf(l.Grid, l.Fit, marks)).Enough() {
 			break
 		}
 	}
@@ -401,6 +418,7 @@ func findInk(t *testing.T, done []ink, place, pitch paths.Point, name string) pa
 func (y *jointTally) judge(t *testing.T, reference [][]sample, done []ink, pitch paths.Point) {
 	t.Helper()
 	within := .5 * min(pitch.X, pitch.Y)
+	ends(reference, within)
 	crowd(reference, 2*within)
 	off := func(p paths.Point) float64 { return math.Hypot(p.X/pitch.X, p.Y/pitch.Y) }
 	for _, line := range reference {
@@ -421,7 +439,11 @@ func (y *jointTally) judge(t *testing.T, reference [][]sample, done []ink, pitch
 			at = s.at
 			now, here := make([]paths.Point, len(done)), 0
 			for k := range done {
-				aside, ok := done[k].beside(s.at, s.dir, within)
+				end := reaches
+				if s.end {
+					end = within // as far as it may lie aside
+				}
+				aside, ok := done[k].beside(s.at, s.dir, within, end)
 				if !ok {
 					now[k] = paths.Point{X: math.NaN()}
 					continue

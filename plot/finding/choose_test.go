@@ -76,7 +76,7 @@ func TestChoose(t *testing.T) {
 
 // With the points in their order a person stops when the error to expect is small enough.
 // On random cloths that is about twelve, fewer where the cloth is calm, and the joints are
-// within the bounds then. As many points at random do worse.
+// within the bounds then. As many at random do worse.
 func TestPointsInTheirOrder(t *testing.T) {
 	l, ink := upper()
 	points, err := l.Choose(ink, 22)
@@ -105,12 +105,9 @@ func TestPointsInTheirOrder(t *testing.T) {
 			}
 			count[bow] += n
 			chosen += worstAside(t, l, lies, marks)
-			var others []cloth.Mark
-			for _, i := range r.Perm(len(ink) + len(points.List))[:n] {
-				p := append(slices.Clone(ink), places(points)...)[i]
-				if !slices.ContainsFunc(others, func(m cloth.Mark) bool { return search.Same(m.Place, p) }) {
-					others = append(others, cloth.Mark{Place: p, At: lying.Read(r, lies.Point(p), 0.2)})
-				}
+			any, others := anywhere(l, ink), []cloth.Mark(nil)
+			for _, i := range r.Perm(len(any))[:n] {
+				others = append(others, cloth.Mark{Place: any[i], At: lying.Read(r, lies.Point(any[i]), 0.2)})
 			}
 			random += worstAside(t, l, lies, others)
 		}
@@ -125,9 +122,14 @@ func TestPointsInTheirOrder(t *testing.T) {
 	}
 }
 
-func places(p finding.Points) (out []weave.Place) {
-	for _, q := range p.List {
-		out = append(out, q.Place)
+// anywhere lists the ink, and threads all over a load.
+func anywhere(l finding.Load, ink []weave.Place) []weave.Place {
+	out := slices.Clone(ink)
+	for _, p := range l.Over() {
+		p = weave.Place{Across: math.Round(p.Across), Along: math.Round(p.Along)}
+		if !slices.ContainsFunc(out, func(q weave.Place) bool { return search.Same(p, q) }) {
+			out = append(out, p)
+		}
 	}
 	return out
 }
