@@ -304,12 +304,12 @@ func drawLoads(t *testing.T, design string, settings []string, seed uint64) (tal
 		return status, errs
 	}
 	// The whole drawing, on a machine that has room for all.
-	whole := append([]string{file, "--machine", wideMachine(t, dir), "--at", "100mm,100mm", "--out", "whole"}, settings...)
+	whole := append([]string{file, "--machine", wideMachine(t, dir), "--at", "100mm,100mm", "--effort", "quick", "--out", "whole"}, settings...)
 	if status, errs := prepare(whole...); status != 0 {
 		t.Fatal(status, errs)
 	}
 	reference := drawnFrom(t, dir, "whole/plot.gcode", func(p paths.Point) paths.Point { return p.Sub(paths.Point{X: 100, Y: 100}) })
-	if status, errs := prepare(append([]string{file, "--panels", "--out", "job"}, settings...)...); status != 0 {
+	if status, errs := prepare(append([]string{file, "--panels", "--effort", "quick", "--out", "job"}, settings...)...); status != 0 {
 		t.Fatal(status, errs)
 	}
 	r := rand.New(rand.NewPCG(seed, 18))
