@@ -41,8 +41,12 @@ func (l *Load) find(plan panels.Plan, j Joined, before []paths.Stroke) error {
 	for _, p := range findable {
 		ink, names = append(ink, weave.Place{Across: float64(p.Across), Along: float64(p.Along)}), append(names, p.Name)
 	}
-	for _, at := range f.Corners(before, ink) {
-		ink, names = append(ink, at), append(names, fmt.Sprintf("corner of lines at %.1f across, %.1f along", at.Across, at.Along))
+	for _, c := range f.Corners(before, ink) {
+		what := "corner of lines"
+		if c.End {
+			what = "end of a line"
+		}
+		ink, names = append(ink, c.Place), append(names, fmt.Sprintf("%s at %.1f across, %.1f along", what, c.Place.Across, c.Place.Along))
 	}
 	points, err := f.Choose(ink, mostPoints)
 	if err != nil {

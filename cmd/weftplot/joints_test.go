@@ -34,7 +34,10 @@ const (
 )
 
 // An inkLine is a piece of a line on the cloth, mm.
-type inkLine struct{ a, b paths.Point }
+type inkLine struct {
+	a, b       paths.Point
+	tipA, tipB bool // the line ends or turns there
+}
 
 // ink is what one load left on the cloth, found by place.
 type ink struct {
@@ -50,11 +53,22 @@ func newInk(lines [][]paths.Point) ink {
 		for i := 1; i < len(line); i++ {
 			n := int(line[i].Dist(line[i-1])/2) + 1
 			for j := range n {
-				k.add(inkLine{line[i-1].Lerp(line[i], float64(j)/float64(n)), line[i-1].Lerp(line[i], float64(j+1)/float64(n))})
+				k.add(inkLine{line[i-1].Lerp(line[i], float64(j)/float64(n)), line[i-1].Lerp(line[i], float64(j+1)/float64(n)),
+					j == 0 && isTip(line, i-1), j == n-1 && isTip(line, i)})
 			}
 		}
 	}
 	return k
+}
+
+// isTip reports whether a line ends at a point of its own or turns there by 25 degrees and
+// more.
+func isTip(line []paths.Point, i int) bool {
+	if i == 0 || i == len(line)-1 {
+		return true
+	}
+	a, b := line[i].Sub(line[i-1]), line[i+1].Sub(line[i])
+	return a.Len() == 0 || b.Len() == 0 || a.Unit().Dot(b.Unit()) < math.Cos(25*math.Pi/180)
 }
 
 func (k *ink) add(l inkLine) {
@@ -118,7 +132,7 @@ func (k *ink) beside(p, dir paths.Point, within, reaches float64) (paths.Point, 
 // of other lines both.
 func (k *ink) crossing(p paths.Point, pitch paths.Point) (paths.Point, bool) {
 	level, upright, end := math.Inf(1), math.Inf(1), paths.Point{X: math.Inf(1)}
-	k.near(p, .6*pitch.X, func(l inkLine, at paths.Point) {
+	k.near(p, 1.2*pitch.X, func(l inkLine, at paths.Point) { // a person sees it farther off
 		d := l.b.Sub(l.a).Unit()
 		switch {
 		case math.Abs(d.Y) < .15:
@@ -130,10 +144,11 @@ func (k *ink) crossing(p paths.Point, pitch paths.Point) (paths.Point, bool) {
 				upright = at.X
 			}
 		}
-		for _, e := range []paths.Point{l.a, l.b} {
-			if e.Dist(p) < end.Dist(p) {
-				end = e
-			}
+		if l.tipA && l.a.Dist(p) < end.Dist(p) {
+			end = l.a
+		}
+		if l.tipB && l.b.Dist(p) < end.Dist(p) {
+			end = l.b
 		}
 	})
 	q := paths.Point{X: upright, Y: level}
@@ -167,7 +182,7 @@ func crowd(samples [][]sample, within float64) {
 	for i, line := range samples {
 		for j, s := range line {
 			half := s.dir.Mul(sampleStep / 2)
-			all.add(inkLine{s.at.Sub(half), s.at.Add(half)})
+			all.add(inkLine{a: s.at.Sub(half), b: s.at.Add(half)})
 			of = append(of, place{i, float64(j) * sampleStep})
 		}
 	}

@@ -169,16 +169,18 @@ func TestCorners(t *testing.T) {
 	if len(got) < 20 {
 		t.Fatalf("%d corners", len(got))
 	}
-	for _, p := range got {
-		at := l.Grid.At(p)
-		if !l.Box.Contains(at) || math.Mod(at.X, 30) != 0 {
-			t.Errorf("a corner at %v", at)
+	var at []weave.Place
+	for _, c := range got {
+		p := l.Grid.At(c.Place)
+		if !l.Box.Contains(p) || math.Mod(p.X, 30) != 0 || c.End != (p.X == 0 || p.X == 330) {
+			t.Errorf("a corner at %v, an end: %v", p, c.End)
 		}
+		at = append(at, c.Place)
 	}
 	if n := len(l.Corners(ink[:1], nil)); n != 0 {
 		t.Errorf("%d corners of ink that lies outside", n)
 	}
-	if n := len(l.Corners(ink, got)); n != 0 {
+	if n := len(l.Corners(ink, at)); n != 0 {
 		t.Errorf("%d corners that are found already", n)
 	}
 }
