@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"weftplot/paths"
+	"weftplot/plot/proof/typeface"
 )
 
 // arrows draws arrowheads that show which way the strokes are drawn: one on
@@ -48,7 +49,7 @@ func (l *layout) arrowSize(k Ink) float64 {
 // penKey identifies a pen.
 type penKey struct{ name, colour string }
 
-func penOf(k Ink) penKey { return penKey{clean(k.Pen), k.Colour} }
+func penOf(k Ink) penKey { return penKey{typeface.Clean(k.Pen), k.Colour} }
 
 // penForms numbers the pens in order of first use.
 func (l *layout) penForms() map[penKey]int {

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/plot/proof/typeface"
 )
 
 // drawing returns the group that holds the scene itself, in its own
@@ -168,7 +169,7 @@ func (l *layout) ink() *group {
 }
 
 func inkTitle(k Ink) string {
-	switch layer, pen := clean(k.Layer), clean(k.Pen); {
+	switch layer, pen := typeface.Clean(k.Layer), typeface.Clean(k.Pen); {
 	case layer == "":
 		return pen
 	case pen == "":

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/plot/proof/typeface"
 )
 
 // footer sets the scale bar, the legend and the notes below the drawing, and
@@ -71,7 +72,7 @@ func (l *layout) ruler(width float64) *group {
 	put := func(at, base float64, s string, a anchor) {
 		g.add(words{at: paths.Point{X: x + at, Y: base}, anchor: a, text: s, size: size, colour: darkText})
 	}
-	over, under := y-0.75*l.em, y+0.75*l.em+ascent*size
+	over, under := y-0.75*l.em, y+0.75*l.em+typeface.Ascent*size
 	put(0, over, "0", anchorStart)
 	put(best.in*paths.MMPerInch, over, paths.Length(best.in*paths.MMPerInch).Eighths()+" in", anchorEnd)
 	put(0, under, "0", anchorStart)
@@ -94,9 +95,9 @@ func (l *layout) notes(width float64) *group {
 	for i, n := range shown {
 		mid := paths.Point{X: x + 0.9*l.em, Y: l.y + 0.9*l.em}
 		g.add(noteDisc(mid, 0.72*l.em, i+1, l.em)...)
-		lines := wrap(n.Label, size, false, (width-indent)/fontSpare, 4)
+		lines := typeface.Wrap(n.Label, size, false, (width-indent)/typeface.Spare, 4)
 		for j, s := range lines {
-			base := mid.Y + (ascent-descent)/2*size + float64(j)*leading*size
+			base := mid.Y + (typeface.Ascent-typeface.Descent)/2*size + float64(j)*leading*size
 			g.add(words{at: paths.Point{X: x + indent, Y: base}, text: s, size: size, colour: darkText})
 		}
 		l.y += 1.8*l.em + float64(max(0, len(lines)-1))*leading*size

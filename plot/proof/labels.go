@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"weftplot/paths"
+	"weftplot/plot/proof/typeface"
 )
 
 // labels returns the words inside the drawing, none of which touches another.
@@ -36,17 +37,17 @@ func (l *layout) endLabels(g *group) {
 		}
 		at := l.toPage.Apply(*e.p)
 		l.taken = append(l.taken, paths.RectOf(at).Grow(1.4*markerSize*l.em))
-		drop := (ascent - descent) / 2 * size
+		drop := (typeface.Ascent - typeface.Descent) / 2 * size
 		cands := []words{
 			{at: paths.Point{X: at.X + gap, Y: at.Y + drop}},
 			{at: paths.Point{X: at.X - gap, Y: at.Y + drop}, anchor: anchorEnd},
 			{at: paths.Point{X: at.X - gap - 1.3*l.em, Y: at.Y + drop}, anchor: anchorEnd}, // clear of a stroke number
 			{at: paths.Point{X: at.X, Y: at.Y - gap}, anchor: anchorMiddle},
-			{at: paths.Point{X: at.X, Y: at.Y + gap + ascent*size}, anchor: anchorMiddle},
+			{at: paths.Point{X: at.X, Y: at.Y + gap + typeface.Ascent*size}, anchor: anchorMiddle},
 			{at: paths.Point{X: at.X - gap, Y: at.Y - gap}, anchor: anchorEnd},
 			{at: paths.Point{X: at.X + gap, Y: at.Y - gap}},
-			{at: paths.Point{X: at.X - gap, Y: at.Y + gap + ascent*size}, anchor: anchorEnd},
-			{at: paths.Point{X: at.X + gap, Y: at.Y + gap + ascent*size}},
+			{at: paths.Point{X: at.X - gap, Y: at.Y + gap + typeface.Ascent*size}, anchor: anchorEnd},
+			{at: paths.Point{X: at.X + gap, Y: at.Y + gap + typeface.Ascent*size}},
 		}
 		for i := range cands {
 			c := &cands[i]
@@ -63,7 +64,7 @@ func (l *layout) endLabels(g *group) {
 func (l *layout) putAside(g *group, at paths.Point, w words) bool {
 	w.anchor = anchorMiddle
 	for _, c := range ring(at, 1.6*l.em)[1:] {
-		w.at = c.Add(paths.Point{Y: (ascent - descent) / 2 * w.size})
+		w.at = c.Add(paths.Point{Y: (typeface.Ascent - typeface.Descent) / 2 * w.size})
 		box := w.box()
 		if !l.isClear(box) || !l.put(g, w) {
 			continue
@@ -176,7 +177,7 @@ func (l *layout) edgeLabels(g *group) {
 		if len(e.stroke) == 0 {
 			continue
 		}
-		cands := besideCorners(l.onPage(e.stroke), size, textWidth(e.label, size, false), e.look.width/2)
+		cands := besideCorners(l.onPage(e.stroke), size, typeface.Width(e.label, size, false), e.look.width/2)
 		for i := range cands {
 			cands[i].text, cands[i].size, cands[i].colour, cands[i].halo = e.label, size, e.colour, true
 		}
@@ -203,7 +204,7 @@ func (l *layout) channelNumbers(g *group) {
 		if w.Along {
 			t.anchor, t.at = anchorEnd, paths.Point{X: at.X - gap, Y: at.Y + 0.36*size}
 		} else {
-			t.at = paths.Point{X: at.X, Y: at.Y + gap + ascent*size}
+			t.at = paths.Point{X: at.X, Y: at.Y + gap + typeface.Ascent*size}
 		}
 		l.put(g, t)
 	}

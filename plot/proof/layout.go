@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/plot/proof/typeface"
 )
 
 // layout is a page being laid out.
@@ -53,7 +54,7 @@ func drawScene(s Scene) (*picture, error) {
 		Max: l.frame.Max.Add(paths.Point{X: 1.6 * l.em, Y: 1.8 * l.em}),
 	}
 	l.w = math.Max(l.frame.Width(), pageLeast*l.em) + 2*pagePad*l.em
-	l.pic = &picture{w: l.w, title: clean(s.Title), desc: l.description()}
+	l.pic = &picture{w: l.w, title: typeface.Clean(s.Title), desc: l.description()}
 
 	header := l.header()
 	l.place()
@@ -147,7 +148,7 @@ func (l *layout) description() string {
 }
 
 func (l *layout) sideWords() string {
-	if side := clean(l.scene.Side); side != "" {
+	if side := typeface.Clean(l.scene.Side); side != "" {
 		return "you are looking at " + side
 	}
 	return "the side is not said"
@@ -157,7 +158,7 @@ func (l *layout) sideWords() string {
 func (l *layout) captions() []string {
 	var out []string
 	for _, c := range l.scene.Captions {
-		if c = clean(c); c != "" {
+		if c = typeface.Clean(c); c != "" {
 			out = append(out, c)
 		}
 	}
@@ -171,7 +172,7 @@ func (l *layout) captionLines() []string {
 	for i, c := range l.captions() {
 		if last := len(lines) - 1; i > 0 {
 			joined := lines[last] + between + c
-			if textWidth(joined, bodySize*l.em, false) <= l.w-2*pagePad*l.em {
+			if typeface.Width(joined, bodySize*l.em, false) <= l.w-2*pagePad*l.em {
 				lines[last] = joined
 				continue
 			}
@@ -185,9 +186,9 @@ func (l *layout) captionLines() []string {
 func (l *layout) header() *group {
 	g := &group{id: "header"}
 	l.y = pagePad * l.em
-	l.paragraph(g, clean(l.scene.Title), titleSize, true, darkText, 3)
-	if clean(l.scene.Side) != "" {
-		l.paragraph(g, "You are looking at "+clean(l.scene.Side)+".", sideSize, true, blue, 4)
+	l.paragraph(g, typeface.Clean(l.scene.Title), titleSize, true, darkText, 3)
+	if typeface.Clean(l.scene.Side) != "" {
+		l.paragraph(g, "You are looking at "+typeface.Clean(l.scene.Side)+".", sideSize, true, blue, 4)
 	}
 	for _, line := range l.captionLines() {
 		l.paragraph(g, line, bodySize, false, quietText, 3)
@@ -200,9 +201,9 @@ func (l *layout) header() *group {
 func (l *layout) paragraph(g *group, s string, size float64, bold bool, colour string, maxLines int) {
 	size *= l.em
 	x := pagePad * l.em
-	for _, line := range wrap(s, size, bold, (l.w-2*x)/fontSpare, maxLines) {
+	for _, line := range typeface.Wrap(s, size, bold, (l.w-2*x)/typeface.Spare, maxLines) {
 		l.y += leading * size
-		g.add(words{at: paths.Point{X: x, Y: l.y - (leading-ascent)/2*size}, text: line, size: size, bold: bold, colour: colour})
+		g.add(words{at: paths.Point{X: x, Y: l.y - (leading-typeface.Ascent)/2*size}, text: line, size: size, bold: bold, colour: colour})
 	}
 }
 

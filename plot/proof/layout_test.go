@@ -13,6 +13,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/plot/proof/typeface"
 )
 
 // measure returns the width of text in em, by a reader of the font other than
@@ -32,6 +33,34 @@ func measure(t testing.TB, text string, bold bool) float64 {
 		t.Fatal(err)
 	}
 	return float64(font.MeasureString(face, text)) / 64 / 1000
+}
+
+// TestTextWidth compares with another reader of the same font.
+func TestTextWidth(t *testing.T) {
+	for _, s := range []string{"", "edge of the rug", "24-1/2 in (62.2 cm) • 12 x 13", "ÅÄÖ åäö ß ﬁ …", "織"} {
+		for _, bold := range []bool{false, true} {
+			want := measure(t, s, bold)
+			if got := typeface.Width(s, 1, bold); math.Abs(got-want) > 0.01*want {
+				t.Errorf("%q is %v em wide, want %v", s, got, want)
+			}
+		}
+	}
+}
+
+// TestTextOutline checks that the outlines fill the space given by the metrics.
+func TestTextOutline(t *testing.T) {
+	box := words{text: "Hxg", size: 10}.box()
+	for _, s := range typeface.Outline("Hxg", 10, false) {
+		if err := s.Validate(); err != nil {
+			t.Error(err)
+		}
+		if !s.IsClosed() {
+			t.Error("an outline is open")
+		}
+		if b := s.Bounds(); !inside(box.Grow(0.3), b) {
+			t.Errorf("an outline at %v is outside %v", b, box)
+		}
+	}
 }
 
 type textBox struct {

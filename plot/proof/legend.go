@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/plot/proof/typeface"
 )
 
 // entry is a line of the legend: a sample, drawn around a given point, and what
@@ -25,7 +26,7 @@ func (l *layout) legend(width float64) *group {
 	indent := (sample + gap) * l.em
 	widest := 0.0
 	for _, e := range entries {
-		widest = math.Max(widest, textWidth(e.words, size, false))
+		widest = math.Max(widest, typeface.Width(e.words, size, false))
 	}
 	// A long entry is broken into lines instead of taking all the width.
 	column := math.Min(indent+math.Min(widest, 16.4*l.em)+1.6*l.em, width)
@@ -36,11 +37,11 @@ func (l *layout) legend(width float64) *group {
 		y := top
 		x := pagePad*l.em + float64(c)*column
 		for _, e := range entries[min(c*rows, len(entries)):min((c+1)*rows, len(entries))] {
-			lines := wrap(e.words, size, false, (column-indent-1.0*l.em)/fontSpare, 4)
+			lines := typeface.Wrap(e.words, size, false, (column-indent-1.0*l.em)/typeface.Spare, 4)
 			mid := paths.Point{X: x + sample*l.em/2, Y: y + 0.75*l.em}
 			g.add(e.sample(mid, sample*l.em/2)...)
 			for i, s := range lines {
-				base := mid.Y + (ascent-descent)/2*size + float64(i)*leading*size
+				base := mid.Y + (typeface.Ascent-typeface.Descent)/2*size + float64(i)*leading*size
 				g.add(words{at: paths.Point{X: x + indent, Y: base}, text: s, size: size, colour: darkText})
 			}
 			y += 1.5*l.em + float64(max(0, len(lines)-1))*leading*size
@@ -103,7 +104,7 @@ func (l *layout) penEntries() []entry {
 	}
 	for _, k := range l.scene.Ink {
 		i := forms[penOf(k)]
-		if name := clean(k.Layer); name != "" && !slices.Contains(layers[i], name) {
+		if name := typeface.Clean(k.Layer); name != "" && !slices.Contains(layers[i], name) {
 			layers[i] = append(layers[i], name)
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"image/color"
 
 	"weftplot/paths"
+	"weftplot/plot/proof/typeface"
 )
 
 // picture is a laid-out proof: a tree of nodes in page millimetres, y down from
@@ -79,7 +80,7 @@ const haloWidth = 0.22
 // box returns the rectangle that w takes up on the page: from its ascent to its
 // descent, without the halo.
 func (w words) box() paths.Rect {
-	wd := textWidth(w.text, w.size, w.bold)
+	wd := typeface.Width(w.text, w.size, w.bold)
 	x := w.at.X
 	switch w.anchor {
 	case anchorMiddle:
@@ -88,8 +89,8 @@ func (w words) box() paths.Rect {
 		x -= wd
 	}
 	return paths.RectOf(
-		paths.Point{X: x, Y: w.at.Y - ascent*w.size},
-		paths.Point{X: x + wd, Y: w.at.Y + descent*w.size})
+		paths.Point{X: x, Y: w.at.Y - typeface.Ascent*w.size},
+		paths.Point{X: x + wd, Y: w.at.Y + typeface.Descent*w.size})
 }
 
 // parseColour reads "#rrggbb".

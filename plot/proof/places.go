@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"weftplot/paths"
+	"weftplot/plot/proof/typeface"
 )
 
 // A Picture is an image that is shown under a scene, such as the scan of a
@@ -49,7 +50,7 @@ const maxSigns = 2000
 func (l *layout) places() *group {
 	g := &group{id: "places", title: "places to look at"}
 	for _, p := range l.scene.Places {
-		sub := &group{class: "place", title: clean(p.Label)}
+		sub := &group{class: "place", title: typeface.Clean(p.Label)}
 		if len(p.Strokes) > 0 {
 			sub.add(shape{p.Strokes, &look{stroke: p.Sign.colour(), width: 0.1 * l.em}})
 		}
@@ -91,7 +92,7 @@ func (l *layout) placeEntries() []entry {
 	var out []entry
 	for _, p := range l.scene.Places {
 		n := max(len(p.At), len(p.Strokes))
-		label := clean(p.Label) + ": " + strconv.Itoa(n)
+		label := typeface.Clean(p.Label) + ": " + strconv.Itoa(n)
 		if n > maxSigns {
 			label += ", of which " + strconv.Itoa(maxSigns) + " are shown"
 		}

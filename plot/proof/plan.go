@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/plot/proof/typeface"
 )
 
 // plan draws a small picture of the machine's reach, as far as it is known,
@@ -44,9 +45,9 @@ func (l *layout) plan(corner paths.Point, width float64) (*group, float64) {
 	if len(s.Machine) == 0 {
 		caption = "place on the backing"
 	}
-	for _, line := range wrap(caption, size, false, width, 3) {
+	for _, line := range typeface.Wrap(caption, size, false, width, 3) {
 		y += leading * size
 		g.add(words{at: paths.Point{X: corner.X + width/2, Y: y}, anchor: anchorMiddle, text: line, size: size, colour: quietText})
 	}
-	return g, y + descent*size
+	return g, y + typeface.Descent*size
 }

@@ -14,6 +14,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/plot/proof/typeface"
 )
 
 // Bounds of a picture in pixels: the least readable width, and the greatest
@@ -141,7 +142,7 @@ func (r *raster) shape(strokes []paths.Stroke, l look, m paths.Affine, clip imag
 
 func (r *raster) words(w words, m paths.Affine, clip image.Rectangle) {
 	start := paths.Translate(paths.Point{X: w.box().Min.X, Y: w.at.Y})
-	outline := textOutline(w.text, w.size, w.bold)
+	outline := typeface.Outline(w.text, w.size, w.bold)
 	if w.halo {
 		halo := look{stroke: paper, width: haloWidth * w.size, round: true}
 		r.shape(outline, halo, start.Then(m), clip)

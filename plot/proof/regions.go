@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/plot/proof/typeface"
 )
 
 // A Region is a part of a cloth that holds several rugs.
@@ -50,8 +51,8 @@ func (l *layout) regionLabels(g *group) {
 	}{{l.scene.Loads, reachEdge, true}, {l.scene.Rugs, darkText, true}} {
 		for _, r := range kind.regions {
 			on := l.onPage(r.Outline)
-			text := clean(r.Label)
-			cands := besideCorners(on, size, textWidth(text, size, kind.bold), edgeWidth*l.em)
+			text := typeface.Clean(r.Label)
+			cands := besideCorners(on, size, typeface.Width(text, size, kind.bold), edgeWidth*l.em)
 			cands = append(cands, words{at: on.box.Centre(), anchor: anchorMiddle})
 			for i := range cands {
 				cands[i].text, cands[i].size, cands[i].bold, cands[i].colour, cands[i].halo = text, size, kind.bold, kind.colour, true

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/plot/proof/typeface"
 )
 
 // put adds w to g if it is inside the view and free of other labels.
@@ -92,15 +93,15 @@ func besideCorners(outline polyline, size, width, half float64) []words {
 		top, _ := outline.over(x, x+width)
 		y := top.Min.Y - half - 0.45*size
 		if !above {
-			y = top.Max.Y + half + (0.4+ascent)*size
+			y = top.Max.Y + half + (0.4+typeface.Ascent)*size
 		}
 		out = append(out, words{at: paths.Point{X: x, Y: y}})
 	}
 	lower := func(x float64, below bool) {
 		_, bottom := outline.over(x, x+width)
-		y := bottom.Max.Y + half + (0.4+ascent)*size
+		y := bottom.Max.Y + half + (0.4+typeface.Ascent)*size
 		if !below {
-			y = bottom.Min.Y - half - (0.25+descent)*size
+			y = bottom.Min.Y - half - (0.25+typeface.Descent)*size
 		}
 		out = append(out, words{at: paths.Point{X: x, Y: y}})
 	}

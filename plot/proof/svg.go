@@ -10,6 +10,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/svg"
+	"weftplot/plot/proof/typeface"
 )
 
 // SVG returns the picture of s as an SVG file at real size. Coordinates are
@@ -37,7 +38,7 @@ func (w *svgWriter) picture(p *picture) {
 	w.line(`<svg xmlns="http://www.w3.org/2000/svg" version="1.1"` +
 		attr("width", num(p.w)+"mm") + attr("height", num(p.h)+"mm") +
 		attr("viewBox", "0 0 "+num(p.w)+" "+num(p.h)) +
-		attr("font-family", families) + ` role="img">`)
+		attr("font-family", typeface.Families) + ` role="img">`)
 	w.indent++
 	w.line("<title>" + escape(p.title) + "</title>")
 	w.line("<desc>" + escape(p.desc) + "</desc>")
@@ -116,7 +117,7 @@ func (w *svgWriter) words(t words) {
 		s += attr("stroke", paper) + attr("stroke-width", num(haloWidth*t.size)) +
 			attr("stroke-linejoin", "round") + attr("paint-order", "stroke")
 	}
-	s += attr("textLength", num(textWidth(t.text, t.size, t.bold))) + attr("lengthAdjust", "spacingAndGlyphs")
+	s += attr("textLength", num(typeface.Width(t.text, t.size, t.bold))) + attr("lengthAdjust", "spacingAndGlyphs")
 	w.line(s + ">" + escape(t.text) + "</text>")
 }
 

@@ -1,4 +1,6 @@
-package proof
+// Package typeface measures, draws and breaks the words of pictures in one font, which
+// is compiled in. Its functions are pure; the cost is linear in the text.
+package typeface
 
 import (
 	"strings"
@@ -16,24 +18,24 @@ import (
 // Heights of the text above and below its base line, in em: the ascender and
 // descender lines of the Go fonts.
 const (
-	ascent  = 0.75
-	descent = 0.21
+	Ascent  = 0.75
+	Descent = 0.21
 )
 
-// families is the font of the picture, and the fonts to use where it is
+// Families is the font of the picture, and the fonts to use where it is
 // missing. Each text states its length, so that another font fills the same
 // space.
-const families = "Go, Helvetica, Arial, 'Liberation Sans', sans-serif"
+const Families = "Go, Helvetica, Arial, 'Liberation Sans', sans-serif"
 
-// fontSpare is how much wider than the Go fonts text may become in a viewer
+// Spare is how much wider than the Go fonts text may become in a viewer
 // that uses another font and ignores the text's length.
-const fontSpare = 1.15
+const Spare = 1.15
 
 var fonts = sync.OnceValue(func() (f [2]*sfnt.Font) {
 	for i, ttf := range [][]byte{goregular.TTF, gobold.TTF} {
 		var err error
 		if f[i], err = sfnt.Parse(ttf); err != nil {
-			panic("proof: the font that is compiled in is broken: " + err.Error())
+			panic("typeface: the font that is compiled in is broken: " + err.Error())
 		}
 	}
 	return f
@@ -60,9 +62,9 @@ func glyph(f *sfnt.Font, buf *sfnt.Buffer, r rune) sfnt.GlyphIndex {
 	return i
 }
 
-// textWidth returns the width of text set at size, without kerning, in the unit
+// Width returns the width of text set at size, without kerning, in the unit
 // of size.
-func textWidth(text string, size float64, bold bool) float64 {
+func Width(text string, size float64, bold bool) float64 {
 	f := face(bold)
 	var buf sfnt.Buffer
 	var sum fixed.Int26_6
@@ -74,9 +76,9 @@ func textWidth(text string, size float64, bold bool) float64 {
 	return float64(sum) / float64(emUnits(f)) * size
 }
 
-// textOutline returns the outlines of text set at size with its base line
+// Outline returns the outlines of text set at size with its base line
 // starting at the origin, y down.
-func textOutline(text string, size float64, bold bool) []paths.Stroke {
+func Outline(text string, size float64, bold bool) []paths.Stroke {
 	f := face(bold)
 	var buf sfnt.Buffer
 	var out []paths.Stroke
@@ -120,8 +122,8 @@ func contours(segs sfnt.Segments, dx fixed.Int26_6, k float64) []paths.Stroke {
 	return out
 }
 
-// clean returns s on one line, without characters that cannot be shown.
-func clean(s string) string {
+// Clean returns s on one line, without characters that cannot be shown.
+func Clean(s string) string {
 	s = strings.Map(func(r rune) rune {
 		if r < ' ' || r == 0x7f || r == '\ufeff' || (r >= 0x202a && r <= 0x202e) {
 			return ' '
@@ -131,13 +133,13 @@ func clean(s string) string {
 	return strings.Join(strings.Fields(s), " ")
 }
 
-// wrap breaks text into lines no wider than width, between words where it can;
+// Wrap breaks text into lines no wider than width, between words where it can;
 // beyond maxLines it ends in an ellipsis. Empty text gives no line.
-func wrap(text string, size float64, bold bool, width float64, maxLines int) []string {
-	fits := func(s string) bool { return textWidth(s, size, bold) <= width }
+func Wrap(text string, size float64, bold bool, width float64, maxLines int) []string {
+	fits := func(s string) bool { return Width(s, size, bold) <= width }
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(clean(text)) {
+	for _, word := range strings.Fields(Clean(text)) {
 		if joined := strings.TrimSpace(line + " " + word); fits(joined) {
 			line = joined
 			continue
