@@ -18,11 +18,7 @@ import (
 // from the first on it, and drags the time line of the dry run.
 func TestTurnedAndPlayed(t *testing.T) {
 	t.Parallel()
-	dir := t.TempDir()
-	s := serve(t, dir, "../demo/lighthouse-mat.svg")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
-	until(t, ctx, 10*time.Second, drawnCloths)
+	ctx, dir := onPage(t, "../demo/lighthouse-mat.svg")
 	step(t, ctx, "2")
 	seen := eval[string](t, ctx, pictures)
 	label(t, ctx, "Turned by a quarter")
@@ -85,8 +81,7 @@ func TestFontAndPages(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
 	s := serve(t, dir, "")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
+	ctx := pageOf(t, s)
 	until(t, ctx, 10*time.Second, statusIs("Ready"))
 	file := filepath.Join(t.TempDir(), "lettered.svg")
 	must(t, os.WriteFile(file, []byte(lettered), 0o644))

@@ -61,8 +61,7 @@ func find(list []control, role, name string) []control {
 func TestNames(t *testing.T) {
 	t.Parallel()
 	s := serve(t, t.TempDir(), "")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
+	ctx := pageOf(t, s)
 	until(t, ctx, 10*time.Second, statusIs("Ready"))
 	tabs(t, ctx)
 	design, err := filepath.Abs("../demo/lighthouse-mat.svg")

@@ -26,8 +26,7 @@ func TestWholeJob(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
 	s := serve(t, dir, "")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
+	ctx := pageOf(t, s)
 	until(t, ctx, 10*time.Second, statusIs("Ready"))
 	if at := eval[string](t, ctx, `location.href`); strings.Contains(at, "#") {
 		t.Errorf("the secret stays in the address: %s", at)

@@ -44,8 +44,7 @@ func TestLinesFromPaper(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
 	s := serve(t, dir, "")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
+	ctx := pageOf(t, s)
 	until(t, ctx, 10*time.Second, statusIs("Ready"))
 	// 1,000 px are taken as 180 mm: the gap is 40 px less the width of the line, 5.8 mm.
 	file := penned(t, 1200, 900, [][4]int{{100, 100, 580, 100}, {620, 100, 1100, 100}, {100, 700, 1100, 700}})
