@@ -117,7 +117,7 @@ func TestAccess(t *testing.T) {
 		{file, `document.querySelector('#step-drawing .doubts [role=alert]')`, "what stands against a job"},
 		{scan, `document.querySelector('.scan').naturalWidth > 100`, "lines on paper"},
 	} {
-		must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Drawing']/@for]`, []string{c.file})))
+		upload(t, ctx, "Drawing", c.file)
 		until(t, ctx, 20*time.Second, c.there)
 		look(c.view)
 	}

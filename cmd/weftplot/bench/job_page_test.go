@@ -31,9 +31,7 @@ func TestWholeJob(t *testing.T) {
 	if at := eval[string](t, ctx, `location.href`); strings.Contains(at, "#") {
 		t.Errorf("the secret stays in the address: %s", at)
 	}
-	design, err := filepath.Abs("../demo/lighthouse-mat.svg")
-	must(t, err)
-	must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Drawing']/@for]`, []string{design})))
+	upload(t, ctx, "Drawing", "../demo/lighthouse-mat.svg")
 	until(t, ctx, 20*time.Second, drawnCloths)
 
 	step(t, ctx, "2")

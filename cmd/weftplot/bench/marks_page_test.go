@@ -32,7 +32,7 @@ func TestMarksOnALeaningCloth(t *testing.T) {
 		}
 		file := filepath.Join(t.TempDir(), "marks.toml")
 		must(t, os.WriteFile(file, []byte(b.String()), 0o644))
-		must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Marks from a file']/@for]`, []string{file})))
+		upload(t, ctx, "Marks from a file", file)
 	}
 	step(t, ctx, "6")
 	corners := [][2]float64{{0, 0}, {168, 0}, {0, 248}, {168, 248}}

@@ -136,7 +136,7 @@ func TestRefusals(t *testing.T) {
 		{write("letter.txt", "Dear friend"), "letter.txt"},
 		{write("torn.png", "\x89PNG\r\n\x1a\nand no more"), "torn.png"},
 	} {
-		must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Drawing']/@for]`, []string{c.file})))
+		upload(t, ctx, "Drawing", c.file)
 		until(t, ctx, 20*time.Second, `document.querySelector('#step-drawing [role=alert]')`)
 		text := eval[string](t, ctx, `document.querySelector('#step-drawing [role=alert]').textContent`)
 		t.Log(text)
@@ -168,10 +168,8 @@ func TestFromAPhoto(t *testing.T) {
 		scans = append(scans, "harbour-photo.jpg")
 	}
 	for _, name := range scans {
-		file, err := filepath.Abs("../../../testdata/scans/" + name)
-		must(t, err)
 		eval[any](t, ctx, `document.querySelectorAll('.cloth').forEach(c => delete c.dataset.picture), 1`)
-		must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Drawing']/@for]`, []string{file})))
+		upload(t, ctx, "Drawing", "../../../testdata/scans/"+name)
 		until(t, ctx, 30*time.Second, drawnCloths)
 		until(t, ctx, 10*time.Second, `document.querySelector('.scan').naturalWidth > 100`)
 	}
