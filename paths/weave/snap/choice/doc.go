@@ -63,7 +63,8 @@
 // across the axis asks C-2k = q, which only a q of C's parity can keep, and a line
 // more than half a channel from its image must keep k <= (C-1)/2; by order, that
 // keeps it from the images of all others. The C that loses the fewest places is the
-// answer, and of those the cheapest.
+// answer, and of those the cheapest. Where all four lose places, and a choice without
+// the symmetry loses fewer, C is looked for up to eight farther off.
 //
 // # Why the answer is an optimum
 //

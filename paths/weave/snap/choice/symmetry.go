@@ -174,18 +174,19 @@ func (s symmetry) halfLinks(g Problem, place []int) (out []Link) {
 // channel of the axis is one of the four whole numbers nearest to twice its place:
 // the one that loses the fewest places, then the cheapest. Where the fixed lines lie
 // about the drawn axis too, one beside theirs comes last that loses some, or has
-// sizes that recur from fixed lines on.
+// sizes that recur from fixed lines on. Where they lie otherwise, and all four lose
+// places that need not be lost without symmetry, the axis is looked for farther off.
 func (s symmetry) chooseSymmetric(g Problem) (best Answer, axis int, found bool) {
 	low := int(math.Floor(2 * s.centre))
 	of, lie := s.axisOfFixed(g.Lines)
-	for _, twice := range []int{low, low + 1, low - 1, low + 2} {
+	try := func(twice int) {
 		half, from, ok := s.half(g, twice)
-		if !ok {
-			continue
+		if !ok || g.stopped() {
+			return
 		}
 		left := chooseChannels(half)
 		if left.Refused != nil {
-			continue
+			return
 		}
 		a := s.unfold(left, g.Lines, from, twice)
 		a.aside = lie && twice != of && (a.misses() > 0 || a.reachesFixed(g.Lines))
@@ -193,8 +194,24 @@ func (s symmetry) chooseSymmetric(g Problem) (best Answer, axis int, found bool)
 			best, axis, found = a, twice, true
 		}
 	}
+	for _, twice := range []int{low, low + 1, low - 1, low + 2} {
+		try(twice)
+	}
+	if !found || best.misses() == 0 || lie {
+		return best, axis, found
+	}
+	if free := chooseChannels(g); free.Refused != nil || free.misses() >= best.misses() {
+		return best, axis, found
+	}
+	for d := 2; d <= farthestAxis && best.misses() > 0; d++ {
+		try(low - d)
+		try(low + 1 + d)
+	}
 	return best, axis, found
 }
+
+// farthestAxis is how far, in half channels, an axis is looked for beside its place.
+const farthestAxis = 8
 
 // reachesFixed reports whether a size that recurs stands beside a fixed line.
 func (a Answer) reachesFixed(lines []Line) bool {
