@@ -180,17 +180,9 @@ func (s symmetry) chooseSymmetric(g Problem) (best Answer, axis int, found bool)
 	low := int(math.Floor(2 * s.centre))
 	of, lie := s.axisOfFixed(g.Lines)
 	try := func(twice int) {
-		half, from, ok := s.half(g, twice)
-		if !ok || g.stopped() {
-			return
-		}
-		left := chooseChannels(half)
-		if left.Refused != nil {
-			return
-		}
-		a := s.unfold(left, g.Lines, from, twice)
+		a, ok := s.about(g, twice)
 		a.aside = lie && twice != of && (a.misses() > 0 || a.reachesFixed(g.Lines))
-		if !found || betterChoice(a, best) {
+		if ok && (!found || betterChoice(a, best)) {
 			best, axis, found = a, twice, true
 		}
 	}
@@ -208,6 +200,19 @@ func (s symmetry) chooseSymmetric(g Problem) (best Answer, axis int, found bool)
 		try(low + 1 + d)
 	}
 	return best, axis, found
+}
+
+// about returns the best channels that are symmetric about half of twice, if there are any.
+func (s symmetry) about(g Problem, twice int) (a Answer, ok bool) {
+	half, from, ok := s.half(g, twice)
+	if !ok || g.stopped() {
+		return a, false
+	}
+	left := chooseChannels(half)
+	if left.Refused != nil {
+		return a, false
+	}
+	return s.unfold(left, g.Lines, from, twice), true
 }
 
 // farthestAxis is how far, in half channels, an axis is looked for beside its place.
