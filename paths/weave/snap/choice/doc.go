@@ -53,7 +53,9 @@
 // the chain lies at floor(i·d + phase). Such a word is balanced: any two runs of as
 // many spacings differ by one channel at most (Lothaire, Algebraic Combinatorics on
 // Words, 2002, chapter 2), so the counts differ by one and are spread evenly. Of
-// eight phases the first that fits becomes a bound.
+// eight phases, and then of all that make a pattern of their own, the first that fits
+// becomes a bound. Where none does, the counts of the chain are held to two neighbouring
+// whole numbers, if they can be.
 //
 // In a design that is its own mirror image, the axis lies in a channel or midway
 // between two: twice its place is a whole number C, and k of a line and of its
