@@ -44,9 +44,10 @@
 // Lines that are loose have no part in it.
 //
 // The bounds are taken in, in this order, as long as they can all be kept at once,
-// and the sizes that recur by their number of places: each with the nearest count
-// that fits those before it, or, where none does, with what a search for other
-// counts of those before finds (repair). What was taken in is the problem.
+// and the sizes that recur by their number of places, of as many those last that begin
+// or end at fixed lines: each with the nearest count that fits those before it, or,
+// where none does, with what a search for other counts of those before finds (repair).
+// What was taken in is the problem.
 //
 // A size that cannot be taken in gets the most regular pattern: with d the size, or
 // the mean spacing where both ends of a chain of places are fixed, the i-th line of

@@ -54,3 +54,32 @@ func TestAxisIsLookedForFartherOff(t *testing.T) {
 		}
 	}
 }
+
+// Three equal motifs whose outer lines stand as far from the border at both sides. With
+// even gaps the right one is a row farther from it, and that is what gives.
+func TestEvenMotifsComeBeforeTheirDistanceFromTheBorder(t *testing.T) {
+	offs := []float64{0, 5.796, 14.134, 20.845}
+	var places []float64
+	var links []Link
+	for i := range 3 {
+		for j, o := range offs {
+			places = append(places, 13.87+31.708*float64(i)+o)
+			n := len(places) - 1
+			if j > 0 {
+				links = append(links, Link{A: n - 1, B: n, Sure: true})
+			} else if i > 0 {
+				links = append(links, Link{A: n - 4, B: n, Sure: true})
+			}
+		}
+	}
+	lines := linesAt(places...)
+	for i := range lines {
+		lines[i].Within = &Span{14, 98} // what hangs on them reaches 2.87 channels beyond
+	}
+	a := Channels(Problem{Lines: append(lines, fixedAt(0, 5, 8, 104, 107, 112)...), Links: links, Room: &Span{11, 101}})
+	for i := range 8 {
+		if got, want := a.Channel[i+4]-a.Channel[i], a.Channel[4]-a.Channel[0]; got != want {
+			t.Errorf("line %d and its like in the next motif are %d rows apart, the first ones %d", i, got, want)
+		}
+	}
+}
