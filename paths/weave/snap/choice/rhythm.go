@@ -157,8 +157,7 @@ func (c *chooser) ties(seen []Pair, links []Link) []tie {
 		out = append(out, tie{u: u, v: v, size: d, a: a, b: b, sure: sure, edge: edge})
 	}
 	for _, p := range seen {
-		a, b := c.Lines[p.A], c.Lines[p.B]
-		if p.Length > 0 && p.Length >= 0.5*min(a.Hi-a.Lo, b.Hi-b.Lo) {
+		if c.abreast(p) {
 			add(p.A, p.B, false)
 		}
 	}
@@ -177,6 +176,12 @@ func (c *chooser) ties(seen []Pair, links []Link) []tie {
 		}
 	}
 	return out
+}
+
+// abreast reports whether lines see each other along half the length of one or more.
+func (c *chooser) abreast(p Pair) bool {
+	a, b := c.Lines[p.A], c.Lines[p.B]
+	return p.Length > 0 && p.Length >= 0.5*min(a.Hi-a.Lo, b.Hi-b.Lo)
 }
 
 // tieAtAxis adds the place between a line and its own mirror image.
