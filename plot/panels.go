@@ -2,6 +2,7 @@ package plot
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"maps"
 	"math"
@@ -10,10 +11,12 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/label"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
+	"weftplot/paths/weave/cloth/search"
+	"weftplot/plot/finding"
 	"weftplot/plot/panels"
-	"weftplot/plot/panels/window"
 )
 
 // Panels is a rug that is drawn in parts, each in one laying of the cloth on the machine,
@@ -51,7 +54,7 @@ const (
 
 // MostJointError is the error to expect at the joints, in channels, over which the marks of
 // a load are refused.
-const MostJointError = 0.3
+const MostJointError = search.MostError
 
 // windowOf returns how much of a rug can be drawn in one load, in mm, however the cloth
 // comes to lie within the slack: sides below zero where nothing can. A rug that is narrower
@@ -225,7 +228,7 @@ func (p *panelMaker) draw(ctx context.Context, l *Load, opt Options) error {
 	marks, file = p.marksOf(l.N)
 	j.Inputs.Marks, j.Settings.Marks = marks, file
 	if len(marks) > 0 && l.N > 1 {
-		if err := l.owns(marks); err != nil {
+		if err := l.Owns(marks); err != nil {
 			return fault.At(file, err)
 		}
 	}
@@ -244,6 +247,9 @@ func (p *panelMaker) draw(ctx context.Context, l *Load, opt Options) error {
 	if l.Expected > MostJointError && len(l.Meets) > 0 {
 		return fault.At(file, fault.Bad("", "find more of its points, or find them again with care", "with these marks an error of %.2f channels is to be expected at the joints, and over %.1f a joint shows", l.Expected, MostJointError))
 	}
+	if x := (search.Load{Over: l.over()}).ErrorOver(r.Registration); x > search.MostOver {
+		return fault.At(file, fault.Bad("", "find more of its points", "far from these marks lines may lie %.1f channels from where they belong, and over %.1f is refused", x, search.MostOver))
+	}
 	if l.N > 1 && len(marks) == 0 {
 		l.NeedsMarks = true
 		l.Job.Fitted.Ordered.Registered = r
@@ -261,67 +267,78 @@ func (p *panelMaker) draw(ctx context.Context, l *Load, opt Options) error {
 }
 
 // agreeing is how far apart, in channels, the lines of a load may come at its joints by its
-// ink and by its threads as well.
+// ink and by all its marks, beside what the ink alone leaves unsure.
 const agreeing = 0.2
 
-// register registers a load. Ink that an earlier load drew by the nominal count, or not
-// quite on the threads, may contradict them: the load goes by its ink alone then, so that
-// lines meet, and the threads are left out.
+// register registers a load. Ink that an earlier load drew by the nominal count may
+// contradict the threads: the load goes on from its ink then, so that lines meet, and its
+// threads tell only how the cloth bends elsewhere.
 func (p *panelMaker) register(j Joined, l *Load) (Registered, error) {
 	r, err := Register(j)
 	if err == nil {
-		l.Expected = l.errorAtJoints(r.Registration)
+		l.Expected = search.ErrorAt(r.Registration, l.Meets)
 	}
-	ink := l.inkOnly(j.Inputs.Marks)
-	if len(l.Meets) == 0 || len(ink) < leastOwn || len(ink) == len(j.Inputs.Marks) {
+	ink, threads := l.inkAndThreads(j.Inputs.Marks)
+	if len(l.Meets) == 0 || len(ink) < leastOwn || len(threads) == 0 {
 		return r, err
 	}
-	j.Inputs.Marks = ink
-	byInk, inkErr := Register(j)
+	byInk, inkErr := cloth.Fit(ink, j.FitOptions())
 	if inkErr != nil {
 		return r, err
 	}
-	expected := l.errorAtJoints(byInk.Registration)
-	if err == nil && l.Expected <= MostJointError && (expected > MostJointError || apartAt(l.Meets, r, byInk) <= agreeing) {
+	unsure := search.ErrorAt(byInk, l.Meets)
+	if err == nil && l.Expected <= MostJointError && apartAt(l.Meets, r.Registration, byInk, j.Grid) <= max(agreeing, unsure) {
 		return r, nil
 	}
-	l.Expected = expected
-	p.Notes = append(p.Notes, Doubt{Code: "threads-left-out", Message: fmt.Sprintf("the ink that load %d is found by does not lie on the threads that were counted: it goes on from the ink, and the threads are left out. Where the first load is found by its threads too, lines stay in their channels", l.N)})
-	return byInk, nil
+	return p.goesOn(j, l, r, err, ink, threads)
 }
 
-// errorAtJoints is the error to expect where a load meets others, in channels, or all over
-// it where it meets none; 0 where nothing is known.
-func (l *Load) errorAtJoints(reg cloth.Registration) float64 {
-	if x, ok := reg.ExpectAside(l.Meets); ok {
-		return x.Greatest
-	}
-	if r := reg.Report(); r != nil {
-		return r.ExpectedError
-	}
-	return 0
-}
-
-// inkOnly returns those of marks that are not at the load's threads.
-func (l *Load) inkOnly(marks []cloth.Mark) []cloth.Mark {
-	var out []cloth.Mark
-	for _, m := range marks {
-		if !slices.ContainsFunc(l.Points, func(f Find) bool { return f.Thread && samePlace(f.Place, m.Place) }) {
-			out = append(out, m)
+// goesOn registers a load by its ink and, away from it, by its threads as the ink numbers
+// them. Where that cannot be it returns what there is by all marks.
+func (p *panelMaker) goesOn(j Joined, l *Load, all Registered, allErr error, ink, threads []cloth.Mark) (Registered, error) {
+	for _, beside := range []float64{0.25, 0.4, 0.6} {
+		numbered, err := finding.Renumbered(ink, threads, beside, j.FitOptions())
+		if err != nil {
+			break
+		}
+		j.Inputs.Marks = slices.Concat(ink, numbered)
+		r, err := Register(j)
+		if errors.Is(err, fault.Fit) {
+			return all, err // the cloth lies where the machine does not reach all of the load
+		}
+		if err != nil {
+			continue
+		}
+		if expected := search.ErrorAt(r.Registration, l.Meets); expected <= MostJointError {
+			l.Expected = expected
+			p.Notes = append(p.Notes, l.inkBesideThreads())
+			return r, nil
 		}
 	}
-	return out
+	return all, allErr
 }
 
-// samePlace reports whether two places are less than half a channel apart.
-func samePlace(a, b weave.Place) bool { return math.Hypot(a.Across-b.Across, a.Along-b.Along) < 0.5 }
+func (l *Load) inkBesideThreads() Doubt {
+	return Doubt{Code: "ink-beside-threads", Message: fmt.Sprintf("the ink that load %d is found by does not lie on the threads that were counted: it goes on from the ink, so lines meet, and they leave their channels as those before do. Where the first load is found by its threads, lines stay in their channels", l.N)}
+}
+
+// inkAndThreads parts marks into those at ink and those at the load's threads.
+func (l *Load) inkAndThreads(marks []cloth.Mark) (ink, threads []cloth.Mark) {
+	for _, m := range marks {
+		if slices.ContainsFunc(l.Points, func(f Find) bool { return f.Thread && search.Same(f.Place, m.Place) }) {
+			threads = append(threads, m)
+		} else {
+			ink = append(ink, m)
+		}
+	}
+	return ink, threads
+}
 
 // apartAt returns how far apart two registrations put lines at the most, in channels.
-func apartAt(lines []cloth.Passage, a, b Registered) float64 {
+func apartAt(lines []cloth.Passage, a, b cloth.Registration, g weave.Grid) float64 {
 	most := 0.
 	for _, l := range lines {
-		d := a.Registration.Point(l.Place).Sub(b.Registration.Point(l.Place))
-		at := a.Grid.PlaceOf(d)
+		at := g.PlaceOf(a.Point(l.Place).Sub(b.Point(l.Place)))
 		along := paths.Point{X: l.Along.Across, Y: l.Along.Along}.Unit()
 		most = max(most, math.Abs(along.Cross(paths.Point{X: at.Across, Y: at.Along})))
 	}
@@ -331,12 +348,12 @@ func apartAt(lines []cloth.Passage, a, b Registered) float64 {
 // leastOwn is how many of the marks of a load must be at its own points at least.
 const leastOwn = 4
 
-// owns refuses marks that are not those of the load's own points.
-func (l *Load) owns(marks []cloth.Mark) error {
+// Owns refuses marks, with a [fault.Input], that are not those of the load's own points.
+func (l *Load) Owns(marks []cloth.Mark) error {
 	own := 0
 	for _, f := range l.Points {
 		if slices.ContainsFunc(marks, func(m cloth.Mark) bool {
-			return samePlace(m.Place, f.Place)
+			return search.Same(m.Place, f.Place)
 		}) {
 			own++
 		}
@@ -389,17 +406,11 @@ func (p *panelMaker) divide(ctx context.Context) error {
 		l.Meets = append(l.Meets, cloth.Passage{Place: j.Grid.PlaceOf(at.At), Along: j.Grid.PlaceOf(at.Along)})
 	}
 	if err := onAllCores(ctx, len(p.loads), func(n int) error {
-		var meets []weave.Place
-		for _, at := range p.Joints {
-			if slices.Contains(at.Loads[:], n+1) {
-				meets = append(meets, j.Grid.PlaceOf(at.At))
-			}
-		}
 		var before []paths.Stroke
 		for _, l := range p.loads[:n] {
 			before = append(before, plain(l.Drawn)...)
 		}
-		return p.loads[n].find(plan, j, meets, before)
+		return p.loads[n].find(plan, j, before)
 	}); err != nil {
 		return err
 	}
@@ -413,41 +424,39 @@ const (
 	mostLoads   = 200
 )
 
-// How many points of ink are taken for the joints of a load, and how many points in all.
-const (
-	mostInk    = 10
-	mostPoints = 22
-)
+// mostPoints is how many points are asked for at most.
+const mostPoints = 22
 
-// find says what is to be found for a load: ink that makes its joints sure, where there is
-// enough, and threads that make all of it sure. Meets are its joints with any load, and
-// before is what earlier loads draw.
-func (l *Load) find(plan panels.Plan, j Joined, meets []weave.Place, before []paths.Stroke) error {
-	ink, err := plan.Points(l.N-1, panels.PointOptions{})
+// find says what is to be found for a load: ink that makes its joints sure, and threads that
+// make all of it sure. Before is what earlier loads draw.
+func (l *Load) find(plan panels.Plan, j Joined, before []paths.Stroke) error {
+	l.Box = both(l.Window, boundsOf(j.Drawn))
+	f := finding.Load{Grid: j.Grid, Box: l.Box, Meets: l.Meets, Bow: slackBow}
+	var ink []weave.Place
+	var names []string
+	findable, err := plan.Findable(l.N - 1)
 	if err != nil {
 		return err
 	}
-	w := window.Load{Grid: j.Grid, Box: both(l.Window, boundsOf(j.Drawn)), Meets: meets}
-	for _, f := range ink.List[:min(mostInk, len(ink.List))] {
-		at := weave.Place{Across: float64(f.Across), Along: float64(f.Along)}
-		l.Points = append(l.Points, Find{f.Name, at, false})
-		w.Taken = append(w.Taken, at)
+	for _, p := range findable {
+		ink, names = append(ink, weave.Place{Across: float64(p.Across), Along: float64(p.Along)}), append(names, p.Name)
 	}
-	if len(ink.List) < leastOwn && len(l.Meets) > 0 {
-		l.Points, w.Taken = nil, nil
-		var joints []weave.Place
-		for _, m := range l.Meets {
-			joints = append(joints, m.Place)
+	for _, at := range f.Corners(before, ink) {
+		ink, names = append(ink, at), append(names, fmt.Sprintf("corner of lines at %.1f across, %.1f along", at.Across, at.Along))
+	}
+	points, err := f.Choose(ink, mostPoints)
+	if err != nil {
+		return err
+	}
+	for _, p := range points.List {
+		if p.Ink >= 0 {
+			l.Points = append(l.Points, Find{names[p.Ink], p.Place, false})
+		} else {
+			l.Points = append(l.Points, Find{fmt.Sprintf("thread %.0f across and thread %.0f along", p.Place.Across, p.Place.Along), p.Place, true})
 		}
-		for _, at := range w.Corners(before, joints, mostInk) {
-			l.Points = append(l.Points, Find{fmt.Sprintf("corner of lines at %.1f across, %.1f along", at.Across, at.Along), at, false})
-			w.Taken = append(w.Taken, at)
-		}
 	}
-	for _, at := range w.Fill(mostPoints) {
-		l.Points = append(l.Points, Find{fmt.Sprintf("thread %.0f across and thread %.0f along", at.Across, at.Along), at, true})
-	}
-	return l.foresee(j.Grid)
+	l.Enough, l.Foreseen = points.Enough, points.AtJoints
+	return nil
 }
 
 // both returns what two rectangles have in common.
@@ -458,41 +467,13 @@ func both(a, b paths.Rect) paths.Rect {
 	}
 }
 
-// foresee tells the error to expect once the points are found, and how many of them will do
-// at the least.
-func (l *Load) foresee(grid weave.Grid) error {
-	var at, places, along []weave.Place
-	for _, f := range l.Points {
-		at = append(at, f.Place)
-	}
-	for _, m := range l.Meets {
-		places, along = append(places, m.Place), append(along, m.Along)
-	}
-	if len(at) < leastOwn || len(places) == 0 {
-		return nil
-	}
-	const noise = 0.2 // mm each way, where a person steers with care (common practice)
-	plan, err := cloth.NewPlan(grid, cloth.Prior{Noise: noise}, places, at)
-	if err != nil {
-		return err
-	}
-	var taken []int
-	for i := range at {
-		taken = append(taken, i)
-		if l.Enough == 0 && len(taken) >= leastOwn && (len(taken)%2 == 0 || len(taken) == len(at)) && plan.ExpectAside(taken, along).Greatest <= cloth.EnoughError {
-			l.Enough = len(taken)
-		}
-	}
-	l.Foreseen = plan.ExpectAside(taken, along).Greatest
-	return nil
-}
-
 // sayThreadsAlone notes loads that meet ink drawn by the nominal count and have no ink to be
 // found by.
 func (p *panelMaker) sayThreadsAlone() {
 	if p.onThreads() {
 		return
 	}
+	var on []int
 	for _, l := range p.loads {
 		ink := 0
 		for _, f := range l.Points {
@@ -501,9 +482,17 @@ func (p *panelMaker) sayThreadsAlone() {
 			}
 		}
 		if len(l.Meets) > 0 && ink < leastOwn {
-			p.Notes = append(p.Notes, Doubt{Code: "found-by-threads-alone", Message: fmt.Sprintf("load %d has hardly any ink to be found by, and its lines meet those before only if load 1 lies on the threads: find load 1 by its threads first, [marks-for] 1=FILE, or lay the cloth for it square and count it", l.N)})
+			on = append(on, l.N)
 		}
 	}
+	if len(on) == 0 {
+		return
+	}
+	which := fmt.Sprintf("load %d has hardly any ink to be found by, and its", on[0])
+	if len(on) > 1 {
+		which = fmt.Sprintf("loads %s have hardly any ink to be found by, and their", label.Numbers(on))
+	}
+	p.Notes = append(p.Notes, Doubt{Code: "found-by-threads-alone", Message: which + " lines meet those before only if load 1 lies on the threads: find load 1 by its threads first, [marks-for] 1=FILE, or lay the cloth for it square and count it"})
 }
 
 // onThreads reports whether the first load is found by its threads.

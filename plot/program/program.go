@@ -120,6 +120,17 @@ func (p Program) Strokes() []paths.Stroke {
 	return out
 }
 
+// Travels returns the moves with the pen up.
+func (p Program) Travels() []paths.Line {
+	var out []paths.Line
+	for _, b := range p.Blocks {
+		if l, ok := b.Curve.(paths.Line); ok && b.Kind == Travel {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
 // Drawn is a stroke and the number of the pen that draws it, 0 where the program
 // does not say.
 type Drawn struct {

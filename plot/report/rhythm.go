@@ -3,12 +3,12 @@ package report
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
-	"weftplot/paths"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap"
+	"weftplot/plot"
+	"weftplot/plot/figures"
 )
 
 // farForRhythm is how many channels a line moves at least, to keep a rhythm, when a
@@ -36,7 +36,7 @@ func (c *collector) warnRhythms() {
 		}
 		if r, _ := worstRhythm(c.Moves.Rhythms, axis, moved); r != nil {
 			c.warnf(&r.At, "spacing-evened", "%s got %s each, so that they are equal: lines moved by up to %.1f channels for it. %s; or let every line go where it is nearest: [stripes] nearest",
-				c.spacings(*r), rowsOf(r.Count), r.Moved, c.sizesThatFit(*r))
+				c.spacings(*r), figures.Count(r.Count, "row"), r.Moved, c.sizesThatFit(*r))
 		}
 	}
 }
@@ -71,21 +71,7 @@ func andMore(n int) string {
 // spacings names the places of a rhythm: "30 spacings of 3.45 channels across the
 // rug".
 func (c *collector) spacings(r snap.Rhythm) string {
-	return fmt.Sprintf("%d spacings of %.2f channels %s", r.Places, r.Size, way(r.Axis))
-}
-
-func way(a weave.Axis) string {
-	if a == weave.Across {
-		return "across the rug"
-	}
-	return "up the rug"
-}
-
-func rowsOf(n int) string {
-	if n == 1 {
-		return "1 row"
-	}
-	return strconv.Itoa(n) + " rows"
+	return fmt.Sprintf("%d spacings of %.2f channels %s", r.Places, r.Size, figures.Way(r.Axis))
 }
 
 // sizesThatFit names the finished sizes at which a rhythm is a whole number of rows
@@ -96,39 +82,34 @@ func (c *collector) sizesThatFit(r snap.Rhythm) string {
 		if q < 1 {
 			continue
 		}
-		name, size := c.sizeFor(float64(q) / r.Size)
+		name, size := SizeFor(c.Job, float64(q)/r.Size)
 		if len(words) == 0 {
-			words = append(words, fmt.Sprintf("They would be %s each at [%s] %s", rowsOf(q), name, inches(size)))
+			words = append(words, fmt.Sprintf("They would be %s each at [%s] %s", figures.Count(q, "row"), name, figures.Inches(size)))
 		} else {
-			words = append(words, fmt.Sprintf("%d at %s", q, inches(size)))
+			words = append(words, fmt.Sprintf("%d at %s", q, figures.Inches(size)))
 		}
 	}
 	return strings.Join(words, ", ")
 }
 
-// sizeFor returns the setting that says how large the rug is, and its value, mm, for
+// SizeFor returns the setting that says how large the rug is, and its value, mm, for
 // artwork larger by a factor. With a border the artwork's room is a whole number of
 // channels, large enough for it.
-func (c *collector) sizeFor(factor float64) (setting string, size float64) {
-	setting, n, pitch, whole := "width", c.Layout.NX, c.Grid.Across, c.Layout.Width
-	if c.Settings.Height > 0 && c.Settings.Width == 0 {
-		setting, n, pitch, whole = "height", c.Layout.NY, c.Grid.Along, c.Layout.Height
+func SizeFor(j plot.Job, factor float64) (setting string, size float64) {
+	setting, n, pitch, whole := "width", j.Layout.NX, j.Grid.Across, j.Layout.Width
+	if j.Settings.Height > 0 && j.Settings.Width == 0 {
+		setting, n, pitch, whole = "height", j.Layout.NY, j.Grid.Along, j.Layout.Height
 	}
-	rows, err := c.Settings.BorderRows()
+	rows, err := j.Settings.BorderRows()
 	if err != nil || rows == nil {
 		return setting, whole * factor
 	}
-	beside := 2 * float64(c.Settings.ClearRows()+1)
+	beside := 2 * float64(j.Settings.ClearRows()+1)
 	for _, k := range rows {
 		beside += 2 * float64(k+1)
 	}
-	if c.Band != nil {
-		beside += 2 * float64(c.Band.Deep+c.Settings.ClearRows()+1)
+	if j.Band != nil {
+		beside += 2 * float64(j.Band.Deep+j.Settings.ClearRows()+1)
 	}
 	return setting, (math.Ceil((n-beside)*factor-1e-6) + beside) * pitch
-}
-
-// inches writes a length in inches to the hundredth: "35.3in".
-func inches(mm float64) string {
-	return strconv.FormatFloat(math.Round(mm/paths.MMPerInch*100)/100, 'f', -1, 64) + "in"
 }

@@ -104,8 +104,9 @@ func pose(g Problem) *chooser {
 	near, _ := Neighbours(c.extents(Reach), Apart)
 	c.order(near)
 	c.nameBounds()
+	c.meet()
 	c.space(seen)
-	c.even(recurring(ties))
+	c.even(c.besideFigures(recurring(ties)))
 	return c
 }
 

@@ -34,6 +34,8 @@
 //   - every place of a size that recurs has the count of that size, k[s]-k[r] = q,
 //     with q at least 1 and less than a channel from the size, or a sixteenth of it
 //     where that is more;
+//   - lines that a figure ends on lie so many channels apart as it needs, which goes
+//     before the sizes that recur; each figure's spacings as a whole or not at all;
 //   - no line moves more than 8 channels, and one more for each place of a size
 //     that recurs: far enough for all of them to be even.
 //
@@ -65,9 +67,9 @@
 // spacings across the axis become terms of single lines, a size that stands
 // across the axis asks C-2k = q, which only a q of C's parity can keep, and a line
 // more than half a channel from its image must keep k <= (C-1)/2; by order, that
-// keeps it from the images of all others. The C that loses the fewest places is the
-// answer, and of those the cheapest. Where all four lose places, and a choice without
-// the symmetry loses fewer, C is looked for up to eight farther off.
+// keeps it from the images of all others. The C that loses the fewest places and
+// figures is the answer, and of those the cheapest. Where all four lose some, and a
+// choice without the symmetry loses fewer, C is looked for up to eight farther off.
 //
 // # Why the answer is an optimum
 //

@@ -9,7 +9,7 @@ import (
 	"weftplot/paths/near"
 )
 
-// mirrorSlack is how far a line may lie from its partner's mirror image, in
+// MirrorSlack is how far a line may lie from its partner's mirror image, in
 // channels, in a design that is meant to be symmetric.
 const MirrorSlack = 0.02
 
@@ -107,6 +107,7 @@ func (s symmetry) half(g Problem, twice int) (out Problem, from []int, ok bool) 
 		out.Room = &Span{max(g.Room.Lo, twice-g.Room.Hi), min(g.Room.Hi, twice-g.Room.Lo)}
 	}
 	out.Links = s.halfLinks(g, place)
+	out.Figures = s.halfFigures(g, place)
 	out.Tied, ok = s.halfTied(g, place, len(out.Lines))
 	return out, from, ok
 }
@@ -172,16 +173,16 @@ func (s symmetry) halfLinks(g Problem, place []int) (out []Link) {
 
 // chooseSymmetric returns the best channels that keep the symmetry. Twice the
 // channel of the axis is one of the four whole numbers nearest to twice its place:
-// the one that loses the fewest places, then the cheapest. Where the fixed lines lie
-// about the drawn axis too, one beside theirs comes last that loses some, or has
-// sizes that recur from fixed lines on. Where they lie otherwise, and all four lose
-// places that need not be lost without symmetry, the axis is looked for farther off.
+// the one that loses the fewest places and figures, then the cheapest. Where the fixed
+// lines lie about the drawn axis too, one beside theirs comes last that loses some, or
+// has sizes that recur from fixed lines on. Where they lie otherwise, and all four lose
+// what need not be lost without symmetry, the axis is looked for farther off.
 func (s symmetry) chooseSymmetric(g Problem) (best Answer, axis int, found bool) {
 	low := int(math.Floor(2 * s.centre))
 	of, lie := s.axisOfFixed(g.Lines)
 	try := func(twice int) {
 		a, ok := s.about(g, twice)
-		a.aside = lie && twice != of && (a.misses() > 0 || a.reachesFixed(g.Lines))
+		a.aside = lie && twice != of && (a.lacks() > 0 || a.reachesFixed(g.Lines))
 		if ok && (!found || betterChoice(a, best)) {
 			best, axis, found = a, twice, true
 		}
@@ -189,13 +190,13 @@ func (s symmetry) chooseSymmetric(g Problem) (best Answer, axis int, found bool)
 	for _, twice := range []int{low, low + 1, low - 1, low + 2} {
 		try(twice)
 	}
-	if !found || best.misses() == 0 || lie {
+	if !found || best.lacks() == 0 || lie {
 		return best, axis, found
 	}
-	if free := chooseChannels(g); free.Refused != nil || free.misses() >= best.misses() {
+	if free := chooseChannels(g); free.Refused != nil || free.lacks() >= best.lacks() {
 		return best, axis, found
 	}
-	for d := 2; d <= farthestAxis && best.misses() > 0; d++ {
+	for d := 2; d <= farthestAxis && best.lacks() > 0; d++ {
 		try(low - d)
 		try(low + 1 + d)
 	}
@@ -244,14 +245,15 @@ func betterChoice(a, b Answer) bool {
 	if a.aside != b.aside {
 		return b.aside
 	}
-	if c := cmp.Compare(a.misses(), b.misses()); c != 0 {
+	if c := cmp.Compare(a.lacks(), b.lacks()); c != 0 {
 		return c < 0
 	}
 	return a.Cost < b.Cost
 }
 
-// misses returns how many places are not as they should be.
-func (a Answer) misses() int {
+// Misses returns how many places of sizes that recur are not as they should be, and pairs
+// of lines not as far apart.
+func (a Answer) Misses() int {
 	n := len(a.Crowded)
 	for _, e := range a.Recurring {
 		n += len(e.Lost)
@@ -259,9 +261,12 @@ func (a Answer) misses() int {
 	return n
 }
 
+// lacks returns how many places, pairs and figures are not as they should be.
+func (a Answer) lacks() int { return a.Misses() + a.Unmet }
+
 // unfold turns the answer for the left half into one for all.
 func (s symmetry) unfold(a Answer, lines []Line, from []int, twice int) Answer {
-	out := Answer{Channel: make([]int, len(lines)), Cost: 2 * a.Cost, Proved: a.Proved, Recurring: a.Recurring}
+	out := Answer{Channel: make([]int, len(lines)), Cost: 2 * a.Cost, Proved: a.Proved, Recurring: a.Recurring, Unmet: a.Unmet}
 	for j, i := range from {
 		if lines[i].Fixed {
 			out.Channel[i] = lines[i].Channel

@@ -45,7 +45,7 @@ func TestAxisIsLookedForFartherOff(t *testing.T) {
 		places = append(places, 16.7303+3.2978*float64(i))
 	}
 	a := Channels(Problem{Lines: append(linesAt(places...), fixedAt(0, 5, 8, 53, 56, 61)...), Room: &Span{11, 50}})
-	if a.Mirror == nil || a.misses() > 0 {
+	if a.Mirror == nil || a.lacks() > 0 {
 		t.Errorf("mirror %v, channels %v, sizes %+v", a.Mirror, a.Channel, a.Recurring)
 	}
 	for i := 1; i < 11; i++ {
