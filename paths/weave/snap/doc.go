@@ -73,8 +73,8 @@
 // are left where they are, and told if they are surely meant.
 //
 // Rings, discs and other closed shapes without lines on the weave move whole
-// (whole.go): by what the maps say of their middle, or up to 0.7 channel from there,
-// where everything round them keeps to its side of them. A shape that lies over
-// straights may come to lie over more or fewer of them. Where there is no such place
-// it is bent, and told.
+// (whole.go): by what the maps say of their middle, as far as that keeps them in the
+// room, or up to 0.7 channel from there, where everything round them keeps to its side
+// of them. A shape that lies over straights may come to lie over more or fewer of them.
+// Where there is no such place it is bent, and told.
 package snap

@@ -190,7 +190,7 @@ func Strokes(strokes []paths.Stroke, g weave.Grid, opt Options) (Result, error) 
 	if err := checkStrokes(strokes); err != nil {
 		return Result{}, err
 	}
-	s := &snapper{web: newWeb(strokes), grid: g, opt: opt, pause: &pause{stop: opt.Stop}}
+	s := &snapper{web: newWeb(strokes), grid: g, opt: opt, evenLooks: evenLooks, pause: &pause{stop: opt.Stop}}
 	if s.place(); s.err != nil {
 		return Result{}, s.err
 	}
@@ -262,6 +262,7 @@ type snapper struct {
 	partOf    []int      // by stroke, its motif
 	equals    [][]int    // sets of equal motifs
 	repeated  []bool     // by motif, whether it is in one
+	evenLooks int        // strokes that may still be looked at to make motifs equal
 	bounds    paths.Rect // of all strokes
 	carriers  [2]*carrier
 	moved     []paths.Point // where each vertex went
