@@ -1,6 +1,7 @@
 package order
 
 import (
+	"cmp"
 	"math/rand/v2"
 	"slices"
 	"sync"
@@ -159,17 +160,60 @@ func (r *solver) shorten(w *ordering, work int) {
 		return
 	}
 	rounds := rounds[r.Effort]
+	forLong := int(longShare * float64(work))
+	work -= forLong
 	before := r.best - w.cost() // of the groups before
 	for round := range rounds {
 		warm := whole.part(round, rounds)
-		w.regions(rng, func(number int, g *region, share float64) {
+		w.regions(coresFor(n), rng, func(number int, g *region, share float64) {
 			rng := rand.New(rand.NewPCG(uint64(round)+3, uint64(number)))
 			r.perturb(g.ordering, g.moving, rng, int(share*float64(work/rounds)), warm)
 		})
+		if round%longEvery == longEvery-1 {
+			r.perturb(w, w.aroundLong(max(fewestLong, n/16)), rng, forLong/(rounds/longEvery), warm)
+		}
 		r.set(before + w.cost())
 	}
 	r.descend(w, rng)
 	r.shortenLong(w, rng)
+}
+
+// Where strokes lie in clusters, the few ways between these matter most, and they lead
+// from region to region. So longShare of the work goes to the longest hops of the whole
+// tour, after every few rounds; all else is a few segments then.
+const (
+	longShare  = 0.1
+	longEvery  = 3
+	fewestLong = 200 // strokes
+)
+
+// aroundLong returns about count strokes: those at the longest hops, and their neighbours.
+func (w *ordering) aroundLong(count int) []int32 {
+	joined := w.joined()
+	ends := slices.Clone(w.seq)
+	slices.SortFunc(ends, func(a, b int32) int {
+		return cmp.Or(cmp.Compare(w.f.d(b, joined[b]), w.f.d(a, joined[a])), cmp.Compare(a, b))
+	})
+	chosen := make([]bool, len(w.seq))
+	var out []int32
+	choose := func(e int32) {
+		if s := e >> 1; !chosen[s] {
+			chosen[s] = true
+			out = append(out, s)
+		}
+	}
+	for _, a := range ends {
+		for _, e := range [2]int32{a, joined[a]} {
+			choose(e)
+			for _, b := range w.near.of(e) {
+				choose(b)
+			}
+		}
+		if len(out) >= count {
+			break
+		}
+	}
+	return out
 }
 
 // longHop is how many times the mean a hop is long that leads over other strokes.

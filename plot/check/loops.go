@@ -6,6 +6,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/inspect"
 	"weftplot/paths/inspect/loops"
+	"weftplot/paths/near"
 	"weftplot/plot/figures"
 	"weftplot/plot/report"
 )
@@ -15,11 +16,12 @@ import (
 func (r *Report) roomForLoops(strokes []paths.Stroke, g loops.Gauge, found []inspect.Found) []Finding {
 	res := loops.Inspect(strokes, g)
 	if !res.Whole {
-		r.Warnings = append(r.Warnings, report.Warning{Code: "too-large-for-loops", Message: "the design is so large that not every shape was looked at for room for its loops: some may be too narrow without being told"})
+		r.Warnings = append(r.Warnings, report.Warning{Code: "too-large-for-loops", Message: "the design is so large, or so many of its lines lie in one place, that not every shape was looked at for room for its loops: some may be too narrow without being told"})
 	}
+	at := speckIndex(found)
 	var out []Finding
 	for _, f := range res.Found {
-		if f.Kind == loops.Empty && isSpeck(f, found) {
+		if f.Kind == loops.Empty && at.holds(f) {
 			continue
 		}
 		out = append(out, narrowFinding(f))
@@ -27,14 +29,37 @@ func (r *Report) roomForLoops(strokes []paths.Stroke, g loops.Gauge, found []ins
 	return out
 }
 
-// isSpeck reports whether a face lies in a shape that is found as a speck.
-func isSpeck(f loops.Found, found []inspect.Found) bool {
+// specks are those found, with a grid that tells which lie near a place.
+type specks struct {
+	list  []inspect.Found
+	cells *near.Cells
+}
+
+func speckIndex(found []inspect.Found) specks {
+	var s specks
+	box, most := paths.EmptyRect(), 0.
 	for _, k := range found {
-		if k.Kind == inspect.Speck && f.Extent.Grow(k.Length/2).Contains(k.At) && f.Length <= k.Length*1.1 {
-			return true
+		if k.Kind == inspect.Speck {
+			s.list = append(s.list, k)
+			box, most = box.Include(k.At), max(most, k.Length)
 		}
 	}
-	return false
+	s.cells = near.NewCells(box, most, len(s.list), func(i int, put func(paths.Rect)) {
+		put(paths.RectOf(s.list[i].At, s.list[i].At).Grow(s.list[i].Length / 2))
+	})
+	return s
+}
+
+// holds reports whether a face lies in a shape that is found as a speck.
+func (s specks) holds(f loops.Found) bool {
+	in := false
+	s.cells.Along(f.Extent.Min, f.Extent.Max, max(f.Extent.Width(), f.Extent.Height())/2, func(items []int32) {
+		for _, i := range items {
+			k := s.list[i]
+			in = in || f.Extent.Grow(k.Length/2).Contains(k.At) && f.Length <= k.Length*1.1
+		}
+	})
+	return in
 }
 
 // narrowFinding puts into words a place where there is no room for loops.

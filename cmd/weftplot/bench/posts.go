@@ -88,16 +88,17 @@ func (b *bench) postLines(w http.ResponseWriter, r *http.Request) (any, error) {
 }
 
 func (b *bench) postMarks(w http.ResponseWriter, r *http.Request) (any, error) {
-	load, err := b.loadAsked(r.URL.Query().Get("load"))
-	if err != nil {
-		return nil, err
-	}
 	none := r.URL.Query().Has("none")
 	var data []byte
 	if !none {
+		var err error
 		if data, err = b.upload(w, r); err != nil {
 			return nil, err
 		}
+	}
+	load, err := b.loadAsked(r.URL.Query().Get("load"))
+	if err != nil {
+		return nil, err
 	}
 	switch {
 	case none && load < 0:
