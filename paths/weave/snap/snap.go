@@ -309,9 +309,12 @@ func (s *snapper) result() Result {
 	return out
 }
 
-// fewLeaning is how many lines that moved far because they lean are told one by one; more
-// of them have one cause.
-const fewLeaning = 2
+// The numbers of lines that moved far which are told one by one: those that lean, and
+// others. More of them have one cause.
+const (
+	fewLeaning = 2
+	fewFar     = 3
+)
 
 // warnFar warns of lines that moved by more than a channel. Rhythms and diagonals tell how
 // far their lines moved.
@@ -333,11 +336,13 @@ func (s *snapper) warnFar(lines []Line) {
 	} else {
 		far = append(far, leaning...)
 	}
-	for i, l := range far {
-		if i == mostWarned {
-			s.warn("moved-over-a-channel", l.At, "and %d more lines moved by more than a channel", len(far)-mostWarned)
-			return
-		}
+	if len(far) > fewFar {
+		worst := slices.MaxFunc(far, func(a, b Line) int { return cmp.Compare(s.movedBy(a), s.movedBy(b)) })
+		s.warn("moved-over-a-channel", worst.At, "%d lines moved by more than a channel, to keep their order and their distance from others; the farthest, %s the cloth, moved %.1f mm (%.1f channels) into channel %d",
+			len(far), directions[worst.Axis], s.movedBy(worst)*s.grid.Pitch(worst.Axis), s.movedBy(worst), worst.Channel)
+		return
+	}
+	for _, l := range far {
 		s.warn("moved-over-a-channel", l.At, "a line %s the cloth moved %.1f mm (%.1f channels) into channel %d",
 			directions[l.Axis], s.movedBy(l)*s.grid.Pitch(l.Axis), s.movedBy(l), l.Channel)
 	}
