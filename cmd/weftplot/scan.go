@@ -15,7 +15,7 @@ import (
 	"weftplot/paths/scan"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/svg"
-	"weftplot/plot/job"
+	"weftplot/plot/disk"
 	"weftplot/plot/proof"
 	"weftplot/plot/report"
 )
@@ -48,7 +48,7 @@ func runScan(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
-	data, err := job.ReadFile(s.Path(name), job.MaxFile)
+	data, err := disk.Read(s.Path(name), disk.MaxFile)
 	if err != nil {
 		return err
 	}
@@ -221,7 +221,7 @@ func parseCorners(v string) ([]paths.Point, error) {
 // writeScan writes the design and the proof that were asked for.
 func writeScan(c *cli.Context, s terminal.Streams, image string, r *report.ScanReport, page raster.Page, t scan.Tracing) error {
 	put := func(name string, data []byte) error {
-		if err := job.WriteWhole(s.Path(name), data); err != nil {
+		if err := disk.Write(s.Path(name), data); err != nil {
 			return err
 		}
 		r.Files = append(r.Files, name)
