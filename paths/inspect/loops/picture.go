@@ -40,7 +40,6 @@ type picture struct {
 // the hundred thousand, and none of them is worth minutes.
 const maxLooks = 60_000_000
 
-
 // farthest is up to how far pixels are measured: more than is asked of them.
 const farthest = 2 * finest
 
