@@ -11,12 +11,12 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/label"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
 	"weftplot/paths/weave/cloth/search"
 	"weftplot/plot/finding"
 	"weftplot/plot/panels"
-	"weftplot/plot/panels/window"
 )
 
 // Panels is a rug that is drawn in parts, each in one laying of the cloth on the machine,
@@ -247,6 +247,9 @@ func (p *panelMaker) draw(ctx context.Context, l *Load, opt Options) error {
 	if l.Expected > MostJointError && len(l.Meets) > 0 {
 		return fault.At(file, fault.Bad("", "find more of its points, or find them again with care", "with these marks an error of %.2f channels is to be expected at the joints, and over %.1f a joint shows", l.Expected, MostJointError))
 	}
+	if x := (search.Load{Over: l.over()}).ErrorOver(r.Registration); x > search.MostOver {
+		return fault.At(file, fault.Bad("", "find more of its points", "far from these marks lines may lie %.1f channels from where they belong, and over %.1f is refused", x, search.MostOver))
+	}
 	if l.N > 1 && len(marks) == 0 {
 		l.NeedsMarks = true
 		l.Job.Fitted.Ordered.Registered = r
@@ -403,17 +406,11 @@ func (p *panelMaker) divide(ctx context.Context) error {
 		l.Meets = append(l.Meets, cloth.Passage{Place: j.Grid.PlaceOf(at.At), Along: j.Grid.PlaceOf(at.Along)})
 	}
 	if err := onAllCores(ctx, len(p.loads), func(n int) error {
-		var meets []weave.Place
-		for _, at := range p.Joints {
-			if slices.Contains(at.Loads[:], n+1) {
-				meets = append(meets, j.Grid.PlaceOf(at.At))
-			}
-		}
 		var before []paths.Stroke
 		for _, l := range p.loads[:n] {
 			before = append(before, plain(l.Drawn)...)
 		}
-		return p.loads[n].find(plan, j, meets, before)
+		return p.loads[n].find(plan, j, before)
 	}); err != nil {
 		return err
 	}
@@ -427,41 +424,39 @@ const (
 	mostLoads   = 200
 )
 
-// How many points of ink are taken for the joints of a load, and how many points in all.
-const (
-	mostInk    = 10
-	mostPoints = 22
-)
+// mostPoints is how many points are asked for at most.
+const mostPoints = 22
 
-// find says what is to be found for a load: ink that makes its joints sure, where there is
-// enough, and threads that make all of it sure. Meets are its joints with any load, and
-// before is what earlier loads draw.
-func (l *Load) find(plan panels.Plan, j Joined, meets []weave.Place, before []paths.Stroke) error {
-	ink, err := plan.Points(l.N-1, panels.PointOptions{})
+// find says what is to be found for a load: ink that makes its joints sure, and threads that
+// make all of it sure. Before is what earlier loads draw.
+func (l *Load) find(plan panels.Plan, j Joined, before []paths.Stroke) error {
+	l.Box = both(l.Window, boundsOf(j.Drawn))
+	f := finding.Load{Grid: j.Grid, Box: l.Box, Meets: l.Meets, Bow: slackBow}
+	var ink []weave.Place
+	var names []string
+	findable, err := plan.Findable(l.N - 1)
 	if err != nil {
 		return err
 	}
-	w := window.Load{Grid: j.Grid, Box: both(l.Window, boundsOf(j.Drawn)), Meets: meets}
-	for _, f := range ink.List[:min(mostInk, len(ink.List))] {
-		at := weave.Place{Across: float64(f.Across), Along: float64(f.Along)}
-		l.Points = append(l.Points, Find{f.Name, at, false})
-		w.Taken = append(w.Taken, at)
+	for _, p := range findable {
+		ink, names = append(ink, weave.Place{Across: float64(p.Across), Along: float64(p.Along)}), append(names, p.Name)
 	}
-	if len(ink.List) < leastOwn && len(l.Meets) > 0 {
-		l.Points, w.Taken = nil, nil
-		var joints []weave.Place
-		for _, m := range l.Meets {
-			joints = append(joints, m.Place)
+	for _, at := range f.Corners(before, ink) {
+		ink, names = append(ink, at), append(names, fmt.Sprintf("corner of lines at %.1f across, %.1f along", at.Across, at.Along))
+	}
+	points, err := f.Choose(ink, mostPoints)
+	if err != nil {
+		return err
+	}
+	for _, p := range points.List {
+		if p.Ink >= 0 {
+			l.Points = append(l.Points, Find{names[p.Ink], p.Place, false})
+		} else {
+			l.Points = append(l.Points, Find{fmt.Sprintf("thread %.0f across and thread %.0f along", p.Place.Across, p.Place.Along), p.Place, true})
 		}
-		for _, at := range w.Corners(before, joints, mostInk) {
-			l.Points = append(l.Points, Find{fmt.Sprintf("corner of lines at %.1f across, %.1f along", at.Across, at.Along), at, false})
-			w.Taken = append(w.Taken, at)
-		}
 	}
-	for _, at := range w.Fill(mostPoints) {
-		l.Points = append(l.Points, Find{fmt.Sprintf("thread %.0f across and thread %.0f along", at.Across, at.Along), at, true})
-	}
-	return l.foresee(j.Grid)
+	l.Enough, l.Foreseen = points.Enough, points.AtJoints
+	return nil
 }
 
 // both returns what two rectangles have in common.
@@ -472,41 +467,13 @@ func both(a, b paths.Rect) paths.Rect {
 	}
 }
 
-// foresee tells the error to expect once the points are found, and how many of them will do
-// at the least.
-func (l *Load) foresee(grid weave.Grid) error {
-	var at, places, along []weave.Place
-	for _, f := range l.Points {
-		at = append(at, f.Place)
-	}
-	for _, m := range l.Meets {
-		places, along = append(places, m.Place), append(along, m.Along)
-	}
-	if len(at) < leastOwn || len(places) == 0 {
-		return nil
-	}
-	const noise = 0.2 // mm each way, where a person steers with care (common practice)
-	plan, err := cloth.NewPlan(grid, cloth.Prior{Noise: noise}, places, at)
-	if err != nil {
-		return err
-	}
-	var taken []int
-	for i := range at {
-		taken = append(taken, i)
-		if l.Enough == 0 && len(taken) >= leastOwn && (len(taken)%2 == 0 || len(taken) == len(at)) && plan.ExpectAside(taken, along).Greatest <= cloth.EnoughError {
-			l.Enough = len(taken)
-		}
-	}
-	l.Foreseen = plan.ExpectAside(taken, along).Greatest
-	return nil
-}
-
 // sayThreadsAlone notes loads that meet ink drawn by the nominal count and have no ink to be
 // found by.
 func (p *panelMaker) sayThreadsAlone() {
 	if p.onThreads() {
 		return
 	}
+	var on []int
 	for _, l := range p.loads {
 		ink := 0
 		for _, f := range l.Points {
@@ -515,9 +482,17 @@ func (p *panelMaker) sayThreadsAlone() {
 			}
 		}
 		if len(l.Meets) > 0 && ink < leastOwn {
-			p.Notes = append(p.Notes, Doubt{Code: "found-by-threads-alone", Message: fmt.Sprintf("load %d has hardly any ink to be found by, and its lines meet those before only if load 1 lies on the threads: find load 1 by its threads first, [marks-for] 1=FILE, or lay the cloth for it square and count it", l.N)})
+			on = append(on, l.N)
 		}
 	}
+	if len(on) == 0 {
+		return
+	}
+	which := fmt.Sprintf("load %d has hardly any ink to be found by, and its", on[0])
+	if len(on) > 1 {
+		which = fmt.Sprintf("loads %s have hardly any ink to be found by, and their", label.Numbers(on))
+	}
+	p.Notes = append(p.Notes, Doubt{Code: "found-by-threads-alone", Message: which + " lines meet those before only if load 1 lies on the threads: find load 1 by its threads first, [marks-for] 1=FILE, or lay the cloth for it square and count it"})
 }
 
 // onThreads reports whether the first load is found by its threads.

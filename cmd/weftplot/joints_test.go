@@ -13,10 +13,14 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/weave"
+	weavecloth "weftplot/paths/weave/cloth"
+	"weftplot/plot/jobfolder"
 )
 
 var (
 	cloths     = flag.Int("cloths", 1, "cloths that rugs larger than the machine are drawn on, load by load")
+	findAll    = flag.Bool("find-all", false, "find all points that are listed, also where fewer are enough")
 	keepPanels = flag.String("keep-panels", "", "an SVG file for what is on the last cloth")
 	firstCloth = flag.Uint64("first-cloth", 0, "the seed of the first of them")
 )
@@ -208,19 +212,40 @@ func samplesOf(lines [][]paths.Point) [][]sample {
 
 // loadsReport is what is read of a report.
 type loadsReport struct {
-	Loads []struct {
-		N          int
-		Files      []string
-		NeedsMarks bool       `json:"needs_marks"`
-		At         [2]float64 `json:"at_mm"`
-		Points     []struct {
-			Name          string
-			Across, Along float64
-		}
-		Expected float64 `json:"expected_error_channels"`
-	}
+	Loads            []loadOfReport
 	FinishedMM       [2]float64 `json:"finished_mm"`
 	FinishedChannels [2]float64 `json:"finished_channels"`
+}
+
+type loadOfReport struct {
+	N          int
+	Files      []string
+	NeedsMarks bool       `json:"needs_marks"`
+	At         [2]float64 `json:"at_mm"`
+	Points     []struct {
+		Name          string
+		Across, Along float64
+	}
+	Expected float64 `json:"expected_error_channels"`
+}
+
+// findPointsOf finds the points of a load in their order, till the program says that it is
+// enough.
+func findPointsOf(t *testing.T, dir string, load loadOfReport, read func(across, along float64, what string) paths.Point) []weavecloth.Mark {
+	t.Helper()
+	l, err := jobfolder.Place(dir).ReadLoad("job", load.N)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const first = 8 // fewer are never enough
+	var marks []weavecloth.Mark
+	for _, p := range load.Points {
+		marks = append(marks, weavecloth.Mark{Place: weave.Place{Across: p.Across, Along: p.Along}, At: read(p.Across, p.Along, p.Name)})
+		if !*findAll && len(marks) >= first && l.Progress(weavecloth.NewSurveyOf(l.Grid, l.Fit, marks)).Enough() {
+			break
+		}
+	}
+	return marks
 }
 
 func readLoads(t *testing.T, dir string) loadsReport {
@@ -279,24 +304,22 @@ func drawLoads(t *testing.T, design string, settings []string, seed uint64) (tal
 		cloth := laidCloth{at: paths.Point{X: load.At[0], Y: load.At[1]}, half: paths.Point{X: 1, Y: 1}}
 		if load.NeedsMarks {
 			cloth = layCloth(r, cloth.at, paths.Point{X: 600, Y: 900})
-			var marks strings.Builder
-			for _, p := range load.Points {
-				place := paths.Point{X: p.Across * pitch.X, Y: p.Along * pitch.Y}
-				if !strings.Contains(p.Name, "thread") {
-					place = findInk(t, done, place, pitch, p.Name)
-				}
-				at := cloth.on(place).Add(paths.Point{X: r.NormFloat64(), Y: r.NormFloat64()}.Mul(readingNoise))
-				fmt.Fprintf(&marks, "[[mark]]\nacross = %v\nalong = %v\nx = \"%.3fmm\"\ny = \"%.3fmm\"\n\n", p.Across, p.Along, at.X, at.Y)
-			}
 			name := fmt.Sprintf("marks-%d.toml", load.N)
-			if err := os.WriteFile(filepath.Join(dir, name), []byte(marks.String()), 0o644); err != nil {
+			found := findPointsOf(t, dir, load, func(across, along float64, what string) paths.Point {
+				place := paths.Point{X: across * pitch.X, Y: along * pitch.Y}
+				if !strings.Contains(what, "thread") {
+					place = findInk(t, done, place, pitch, what)
+				}
+				return cloth.on(place).Add(paths.Point{X: r.NormFloat64(), Y: r.NormFloat64()}.Mul(readingNoise))
+			})
+			if err := os.WriteFile(filepath.Join(dir, name), weavecloth.FormatMarks(found), 0o644); err != nil {
 				t.Fatal(err)
 			}
 			if status, errs := prepare("job/job.toml", "--marks-for", fmt.Sprintf("%d=%s", load.N, name), "--out", "job"); status != 0 {
 				tally.refused = fmt.Sprintf("load %d: %d %s", load.N, status, errs)
 				return tally
 			}
-			tally.points = append(tally.points, len(load.Points))
+			tally.points = append(tally.points, len(found))
 			report = readLoads(t, filepath.Join(dir, "job"))
 			load = report.Loads[i]
 			tally.told = append(tally.told, load.Expected)

@@ -193,6 +193,26 @@ func defaultOut(s terminal.Streams, name, title string) string {
 	return label.Clean(title, label.File) + "-job"
 }
 
+// summarizeLoads tells the loads of a rug that is drawn in parts. What summarize says after
+// it holds for those that have a program.
+func summarizeLoads(s terminal.Streams, r report.Report) {
+	strokes, mm, ready := 0, 0., 0
+	for _, l := range r.Loads {
+		strokes, mm = strokes+l.Strokes, mm+l.DrawMM
+		if !l.NeedsMarks {
+			ready++
+		}
+	}
+	s.Row("in loads        %d, %d joints of lines between them; %d strokes, %.2f m in all", len(r.Loads), len(r.Joints), strokes, mm/1000)
+	switch {
+	case ready == len(r.Loads):
+	case ready == 1:
+		s.Row("load 1          the others have no program yet: each is found on the cloth first")
+	default:
+		s.Row("loads 1 to %-4d the others have no program yet: each is found on the cloth first", ready)
+	}
+}
+
 func summarize(s terminal.Streams, r report.Report) {
 	s.Row("%s: %s", r.Name, r.Side)
 	s.Row("finished size   %s x %s, %.4g x %.4g channels", paths.Length(r.FinishedMM[0]).Both(), paths.Length(r.FinishedMM[1]).Both(), r.FinishedChannels[0], r.FinishedChannels[1])
@@ -207,7 +227,7 @@ func summarize(s terminal.Streams, r report.Report) {
 		s.Row("copies          %d, %d of them turned, in %d loads on %s x %s of cloth", len(r.Copies), turned, len(r.Loads), paths.Length(r.ClothMM[0]).Both(), paths.Length(r.ClothMM[1]).Both())
 	}
 	if len(r.Loads) > 1 && r.ClothMM == nil {
-		s.Printf("in loads        %d, %d joints of lines between them\n", len(r.Loads), len(r.Joints))
+		summarizeLoads(s, r)
 	}
 	if p := r.Paper; p != nil {
 		s.Row("paper           %d x %s, %s", len(p.Pages), p.Size, p.Side)

@@ -220,9 +220,9 @@ func endedAt(s paths.Stroke, last bool, at paths.Point) paths.Stroke {
 	case c.Length() < 6*by:
 		return append(paths.Stroke{paths.Line{A: at, B: s.Start()}}, out...)
 	case last:
-		out[i] = spanned(c, c.Start(), at)
+		out[i] = paths.Spanned(c, c.Start(), at)
 	default:
-		out[i] = spanned(c, at, c.End())
+		out[i] = paths.Spanned(c, at, c.End())
 	}
 	return out
 }

@@ -55,6 +55,7 @@ type loadEntry struct {
 	LoadState
 	AtMM   [2]float64 `json:"at_mm"`
 	Window [4]float64 `json:"window_mm"`
+	Box    [4]float64 `json:"box_mm"`
 	Points []struct {
 		Name   string  `json:"name"`
 		Across float64 `json:"across"`

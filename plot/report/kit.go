@@ -48,7 +48,9 @@ type Load struct {
 	// where only all of them may do.
 	EnoughPoints int         `json:"enough_points,omitempty"`
 	WindowMM     *[4]float64 `json:"window_mm,omitempty"` // of a part of a rug: x0, y0, x1, y1 from the same corner
+	BoxMM        *[4]float64 `json:"box_mm,omitempty"`    // what of the window the rug fills
 	Strokes      int         `json:"strokes,omitempty"`   // of a part of a rug, also before it has a program
+	DrawMM       float64     `json:"draw_mm,omitempty"`   // the same
 }
 
 // Point is a place of the cloth to be found by the machine.

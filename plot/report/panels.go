@@ -33,7 +33,7 @@ func (r *Report) addPanels(j plot.Job) {
 	for _, l := range j.Loads {
 		load := Load{
 			N: l.N, Files: []string{}, NeedsMarks: l.NeedsMarks, AtMM: [2]float64{figures.Round(l.At.X), figures.Round(l.At.Y)},
-			Registration: NewRegistration(l.Registration.Report()), Points: []Point{}, WindowMM: figures.Bounds(l.Window), Strokes: len(l.Drawn), EnoughPoints: l.Enough,
+			Registration: NewRegistration(l.Registration.Report()), Points: []Point{}, WindowMM: figures.Bounds(l.Window), BoxMM: figures.Bounds(l.Box), Strokes: len(l.Drawn), DrawMM: figures.Round(lengthOf(l.Drawn)), EnoughPoints: l.Enough,
 		}
 		if x := figures.Round(cmp.Or(l.Expected, l.Foreseen)); x > 0 {
 			load.ExpectedError = &x
@@ -48,6 +48,14 @@ func (r *Report) addPanels(j plot.Job) {
 		}
 		r.Loads = append(r.Loads, load)
 	}
+}
+
+// lengthOf returns the length of strokes, in mm.
+func lengthOf(strokes []plot.Stroke) (mm float64) {
+	for _, k := range strokes {
+		mm += k.Length()
+	}
+	return mm
 }
 
 // state says in a few words how far a load is: what is before the last load that can be
@@ -72,9 +80,7 @@ func sheetPanels(j plot.Job, r Report, p func(string, ...any)) {
 	}
 	p("")
 	p("LOADS")
-	p("  the rug is drawn in %d parts; between them the cloth is moved, threads square", len(j.Loads))
-	p("  to the machine, and found again. Places on the cloth are counted in channels")
-	p("  from the lower left corner of the whole rug, as drawn.")
+	p("  the rug is drawn in %d parts; between them the cloth is moved, threads square to the machine, and found again. Places on the cloth are counted in channels from the lower left corner of the whole rug, as drawn.", len(j.Loads))
 	for i, l := range j.Loads {
 		p("")
 		text := fmt.Sprintf("%s (%s); lay the cloth so that %s", strings.Join(r.Loads[i].Files, ", "), state(j, i), LayWords(j, l))
@@ -87,7 +93,11 @@ func sheetPanels(j plot.Job, r Report, p func(string, ...any)) {
 		}
 		p("     points to find, in this order (pictures in load-%d/points.svg):", l.N)
 		for k, f := range r.Loads[i].Points {
-			p("%s", strings.TrimRight(wrap(fmt.Sprintf("     %2d. ", k+1), fmt.Sprintf("%s: %s across, %s along", f.Name, figures.Channels(f.Across), figures.Channels(f.Along)), label.Columns), "\n"))
+			text := f.Name
+			if !l.Points[k].Thread { // its name says where it is
+				text += fmt.Sprintf(": %s across, %s along", figures.Channels(f.Across), figures.Channels(f.Along))
+			}
+			p("%s", strings.TrimRight(wrap(fmt.Sprintf("     %2d. ", k+1), text, label.Columns), "\n"))
 		}
 		if l.N == 1 {
 			p("%s", strings.TrimRight(wrap("     ", "These are to be found only where the cloth does not lie square and as counted: the first load may be drawn without.", 78), "\n"))
@@ -125,9 +135,13 @@ func panelSteps(j plot.Job) []string {
 
 // panelCaptions is a scene with the words of a rug in parts.
 func panelCaptions(j plot.Job) proof.Scene {
+	lines := captions(j)
+	if n := lastReady(j); n+1 < len(j.Loads) {
+		lines[len(lines)-1] = fmt.Sprintf("programs so far, load %d of %d: %s", n+1, len(j.Loads), lines[len(lines)-1])
+	}
 	return proof.Scene{
 		Title: label.Clean(j.Settings.Name, label.Picture), Side: job.DrawnSide(j.Settings.Craft, j.Settings.Transfer).Words,
-		Captions: append(captions(j), fmt.Sprintf("in %d loads, %d joints of lines between them", len(j.Loads), len(j.Panels.Joints))),
+		Captions: append(lines, fmt.Sprintf("in %d loads, %d joints of lines between them", len(j.Loads), len(j.Panels.Joints))),
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -62,6 +63,21 @@ func atHand(t *testing.T, ctx context.Context, names ...string) {
 			return r.top >= 0 && r.bottom <= innerHeight && b.contains(e) })(`+buttonNamed(name)+`)`) {
 			t.Errorf("the button %s is not in view at %s", name, eval[string](t, ctx, `innerWidth + ' x ' + innerHeight`))
 		}
+	}
+}
+
+// dueInView fails a test where what is done and due is not in view, on the screen of a phone
+// and of a desk, at the top of the page and at its end.
+func dueInView(t *testing.T, ctx context.Context, says string) {
+	t.Helper()
+	until(t, ctx, 10*time.Second, `document.querySelector('.due').textContent === `+quote(says))
+	for _, size := range [][2]int64{{360, 740}, {1280, 1000}} {
+		wide(t, ctx, size[0], size[1])
+		for _, share := range []string{"0", "1"} {
+			until(t, ctx, 5*time.Second, `(s => { s.scrollTop = `+share+` * s.scrollHeight; const d = document.querySelector('.due'), r = d.getBoundingClientRect();
+				return r.top >= 0 && r.bottom <= innerHeight && r.height > 10 && document.elementFromPoint(r.left + 20, r.top + r.height / 2) === d; })(document.body.classList.contains('working') ? document.querySelector('.table') : document.scrollingElement)`)
+		}
+		look(t, ctx, "due-"+strings.ReplaceAll(strings.TrimSuffix(says, "."), " ", "-"))
 	}
 }
 

@@ -28,6 +28,8 @@ func TestPointsOnThePage(t *testing.T) {
 	press(t, ctx, "Draw")
 	until(t, ctx, 60*time.Second, `document.querySelector('.copies').textContent.includes('load 1 drawn, load 2 due')`)
 	until(t, ctx, 5*time.Second, `document.querySelector('#step-draw').textContent.includes('find its points on the step The cloth on the frame')`)
+	dueInView(t, ctx, "1 of 2 loads drawn; next load 2, to be found first.")
+	wide(t, ctx, 360, 740)
 	step(t, ctx, "6")
 	until(t, ctx, 5*time.Second, `document.querySelector('#step-marks').textContent.includes('For load 2: lay the cloth')`)
 	press(t, ctx, "Take the pen")

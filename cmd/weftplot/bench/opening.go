@@ -76,6 +76,7 @@ func (b *bench) openJob(file string, data []byte) error {
 		j.dir = folder.New(b.dir, s.Design)
 	}
 	j.read = reader(nil, from)
+	j.lentBefore()
 	b.mu.Lock()
 	if b.run != nil {
 		b.mu.Unlock()

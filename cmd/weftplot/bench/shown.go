@@ -45,12 +45,17 @@ func (j *task) shown() *told.Job {
 		}
 	}
 	out.Facts.DrawMM = j.sketchMM
+	out.InFile, out.Repeat = []string{}, []string{}
+	for _, l := range m.Inputs.Design.Layers {
+		out.InFile = append(out.InFile, l.Name)
+	}
 	out.Doubts, out.Overruled, out.ByHand = told.DoubtsOf(m), s.Really, j.byHand
 	out.HasText, out.HasFont = j.hasText(), len(s.Font) > 0
 	out.HasMachine, out.NoPaper = s.HasMachine(), j.noPaper
 	if j.made != nil {
 		out.Printed = told.PrintedOf(m, j.report.Paper)
 		out.Cautions = report.Cautions(*j.made)
+		out.Repeat = append(out.Repeat, j.report.Repeat.Words()...)
 		out.Facts.Strokes, out.Facts.DrawMM, out.Facts.TimeS = j.report.Strokes, j.report.DrawMM, j.report.TimeS
 		out.Time = figures.Minutes(j.report.TimeS)
 		out.Warnings = told.OnTheFront(m, j.report.Warnings)

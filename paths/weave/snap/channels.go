@@ -11,20 +11,36 @@ import (
 	"weftplot/paths/weave/snap/choice"
 )
 
-// choose sets the channel of every straight of an axis. Those in one set of tied share
-// one.
-func (s *snapper) choose(axis weave.Axis, tied *near.Sets) {
-	straights := s.straights[axis]
-	if len(straights) == 0 {
-		return
+// channels is the choice of channels for an axis, and what came of it.
+type channels struct {
+	all []*straight // that the lines of the problem stand for
+	choice.Problem
+	choice.Answer
+}
+
+// choose finds the best channels for each axis, nil where it has no straights. Those in
+// one set of tied share one.
+func (s *snapper) choose(tied [2]*near.Sets) (out [2]*channels) {
+	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
+		straights := s.straights[axis]
+		if len(straights) == 0 {
+			continue
+		}
+		all := append(straights[:len(straights):len(straights)], s.fixedStraights(axis)...)
+		for range len(all) - len(straights) {
+			tied[axis].Add()
+		}
+		p := choice.Problem{
+			Lines: s.chosenLines(axis, all), Tied: tied[axis], Links: s.links(axis), Room: s.opt.Room.span(axis), Stopped: s.pause.now,
+		}
+		out[axis] = &channels{all, p, choice.Channels(p)}
 	}
-	all := append(straights[:len(straights):len(straights)], s.fixedStraights(axis)...)
-	for range len(all) - len(straights) {
-		tied.Add()
-	}
-	answer := choice.Channels(choice.Problem{
-		Lines: s.chosenLines(axis, all), Tied: tied, Links: s.links(axis), Room: s.opt.Room.span(axis), Stopped: s.pause.now,
-	})
+	return out
+}
+
+// apply sets the channel of every straight of an axis as it was chosen.
+func (s *snapper) apply(axis weave.Axis, c *channels) {
+	all, answer := c.all, c.Answer
 	if answer.Refused != nil {
 		s.refuse(axis, all[answer.Refused.Line], *answer.Refused)
 		return
@@ -33,7 +49,7 @@ func (s *snapper) choose(axis weave.Axis, tied *near.Sets) {
 		pitch := s.grid.Pitch(axis)
 		s.mirrors[axis] = &mirror{before: m.Before * pitch, after: float64(m.Twice) / 2 * pitch}
 	}
-	for i, r := range straights {
+	for i, r := range s.straights[axis] {
 		r.channel = answer.Channel[i]
 	}
 	s.warnPairs(axis, all, answer.Crowded, "no-room-between-lines",

@@ -258,6 +258,7 @@ type snapper struct {
 	carriers  [2]*carrier
 	moved     []paths.Point // where each vertex went
 	crossing  map[int]bool  // the vertices that were put on crossings, as ends of diagonals
+	plaiter   *plaiter      // of the slanting lines through holes; nil for none
 	diagonals []Diagonal
 	shifted   paths.Point    // all of the design, to bring its middle to the weave
 	taken     [][]bool       // by stroke and curve, whether it is a part of a straight

@@ -84,6 +84,21 @@ export function copyList() {
   };
 }
 
+// doneAndDue says in a line that stays in view what is drawn of a cloth in loads, and what
+// comes next.
+export function doneAndDue() {
+  const box = el('p', { class: 'due', hidden: true });
+  return {
+    box,
+    show(j, n) {
+      const k = j && j.kit;
+      box.hidden = !k;
+      document.documentElement.classList.toggle('in-loads', !!k);
+      if (k) setText(box, t.doneAndDue(k, loadUnder(n), n.status.copy));
+    },
+  };
+}
+
 // loadRows are the loads of one rug, as rows of the list.
 const loadRows = (k, now) => k.loads.map((l) => [l.n, t.panelsMarks(l), l.n === now ? t.kitStates.now : t.loadState(l, k), l.lay]);
 

@@ -63,6 +63,17 @@ export const t = {
   wordsAt: 'Words at', wordsHeight: 'Height of the letters', wordsHeightHint: 'Of a capital, in rows of holes such as 9rows, or as a length.',
   wordsMove: 'Move the words', wordsMoved: 'Words moved by', wordsMovedHint: 'Rows of holes to the right and up, as the front shows them, such as 4,0 or 0,-1.',
   wordsLeft: 'Words left', wordsRight: 'Words right', wordsUp: 'Words up', wordsDown: 'Words down',
+  motifTitle: 'A motif along the border', motif: 'Motif', noMotif: 'nothing is repeated',
+  motifHint: 'The layer whose drawing is repeated along all four sides, inside the border, each side facing inward.',
+  motifHeight: 'Height of the motif', motifHeightHint: 'In rows of holes or as a length, such as 12rows; as drawn where it is empty.',
+  motifGap: 'Rows empty between motifs', motifGapHint: 'Rows of holes; 2 where it is empty.',
+  motifGive: 'What gives, so that all sides close in whole rows', giveGap: 'The gap between motifs', giveMotif: 'The width of the motif', giveSize: 'The size of the rug', giveSizeHint: 'always closes',
+  motifCorner: 'In the corners', motifCornerHint: 'Another layer of the drawing may be the motif of the corners.', corners: { empty: 'nothing', mitre: 'the row goes on, cut along the slanting line of the corner' },
+  diagonals: 'Slanting lines', diagonalsOn: 'From hole to hole', diagonalsOnHint: 'those meant at one over one, one over two and such; their ends lie where channels cross',
+  diagonalsOff: 'As they lie', diagonalsOffHint: 'they follow what is round them',
+  channels: 'Lines in a channel of their own', channelsHint: 'The one line of a layer lies in the channel that you name, counted from the rug’s lower left corner as drawn; the rest makes room for it.',
+  channelLayer: 'Layer of the line', channelWay: 'The line runs', channelWays: { along: 'across the rug', across: 'up the rug' }, channelNumber: 'In channel', channelNumberHint: 'Such as 96.', channelAdd: 'Put it there',
+  channelWhich: 'Say in which channel, as a whole number', channelLine: (layer, axis, n) => `The line of ${layer} that runs ${t.channelWays[axis]}: channel ${n}`, channelRemove: (n) => `Let line ${n} go where it is near`,
   // Copies on one cloth
   kitTitle: 'Several on one cloth', kitCopies: 'How many', kitCopiesHint: 'Copies of this rug, such as 12; empty for a single rug.',
   kitNames: 'For whom', kitNamesHint: 'A name on each line, one copy for each; after a comma a width in rows of holes, where it differs: Ada,180. It takes the place of the number.', kitNamesFile: 'Names from a file', kitNamesLarge: 'The file is larger than a list of names can be',
@@ -83,6 +94,11 @@ export const t = {
   panels: 'Draw it in several loads', panelsHint: 'The cloth is moved between them. Each load after the first is found again by what is on the cloth.',
   lap: 'Lines go past each other by', lapHint: 'Where a line goes on in another load; 2mm where it is empty.',
   panelsSays: (k, now) => `The rug in ${k.loads.length} loads, with ${k.joints.length} joints of lines between them: ` + k.loads.map((l) => `load ${l.n} ${l.n === now ? t.kitStates.now : t.loadState(l, k)}`).join(', ') + '.',
+  doneAndDue: (k, now, copy) => {
+    const all = k.panels ? k.loads : k.copies, done = all.filter((c) => /drawn|sent/.test(c.state)).length, due = k.loads.find((l) => l.n === k.due), under = k.copies.find((c) => c.n === copy);
+    const next = now ? `; now load ${now}${under ? `, copy ${`${under.n} ${under.name}`.trim()}` : ''}` : due ? `; next load ${due.n}${due.waits ? ', to be found first' : due.begun.half ? ', half drawn' : ''}` : '';
+    return `${done} of ${all.length} ${k.panels ? 'loads' : 'copies'} drawn${next}.`;
+  },
   panelsList: 'Loads', panelsHeads: ['Load', 'Marks', 'State', 'How the cloth lies'], panelsMarks: (l) => (l.found ? 'found' : l.waits ? 'needed' : 'not needed'),
   loadState: (l, k) => (l.state !== 'due' ? t.kitStates[l.state] : l.n === k.due ? 'due' : 'later'),
   panelsCount: (k) => `${k.loads.length} loads of one rug`, joint: 'joint',

@@ -32,6 +32,8 @@ type Job struct {
 	Rows     [2]string          `json:"rows"`
 	Largest  []Largest          `json:"largest"` // that fits the machine, upright and turned
 	Layers   []Layer            `json:"layers"`
+	InFile   []string           `json:"in_file"` // the names of the drawing's own layers
+	Repeat   []string           `json:"repeat"`  // what is repeated along the border, and what each way of closing takes
 	Notes    []string           `json:"notes"`
 	Ignored  []string           `json:"ignored"`
 	Warnings []report.Warning   `json:"warnings"`

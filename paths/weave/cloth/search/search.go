@@ -17,6 +17,21 @@ import (
 // which a joint shows: marks that make no better sure are refused.
 const MostError = 0.3
 
+// What is small enough, in channels: where lines go on from another load, so that of all
+// joints 95 of 100 are within about 0.15 (the greatest of ten and more is about 1.4 times
+// what 95 of 100 are within: normal distribution); and elsewhere, where a line that is half
+// a channel off is in its channel still. MostOver is what is refused elsewhere: a line that
+// far off may be in the channel beside the next one.
+const (
+	EnoughError = 0.2
+	EnoughOver  = 0.5
+	MostOver    = 1.5
+)
+
+// leastPoints are the fewest that are enough: fewer than eight cannot name a wrong one and
+// show how the cloth bends (common practice).
+const leastPoints = 8
+
 // A Load says what is to be found before a load is drawn.
 type Load struct {
 	Points []Point // in their order
@@ -24,6 +39,28 @@ type Load struct {
 	At func(weave.Place) paths.Point
 	// Meets are where the load's lines meet what is drawn already; none in the first load.
 	Meets []cloth.Passage
+	// Over are places all over what the load draws; none asks nothing of the error there.
+	Over []weave.Place
+}
+
+// Over returns places evenly over a rectangle of the weave, its corners among them.
+func Over(lo, hi weave.Place) []weave.Place {
+	const steps = 4
+	var out []weave.Place
+	for k := range steps + 1 {
+		for i := range steps + 1 {
+			u, v := float64(i)/steps, float64(k)/steps
+			out = append(out, weave.Place{Across: lo.Across + u*(hi.Across-lo.Across), Along: lo.Along + v*(hi.Along-lo.Along)})
+		}
+	}
+	return out
+}
+
+// ErrorOver returns the error to expect at the worst of the places all over a load, in
+// channels; 0 where there are none or nothing is known.
+func (l Load) ErrorOver(reg cloth.Registration) float64 {
+	x, _ := reg.Expect(l.Over)
+	return x.Greatest
 }
 
 // A Point is a place of the cloth and what a person looks for.
@@ -76,6 +113,9 @@ func (l Load) Refused(reg cloth.Registration) error {
 	if x := ErrorAt(reg, l.Meets); x > MostError {
 		return fault.Bad("", "find more of its points, or find them again with care", "with these marks an error of %.2f channels is to be expected%s, and over %.1f is refused", x, l.Where(), MostError)
 	}
+	if x := l.ErrorOver(reg); x > MostOver {
+		return fault.Bad("", "find more of its points", "far from these marks lines may lie %.1f channels from where they belong, and over %.1f is refused", x, MostOver)
+	}
 	return nil
 }
 
@@ -87,10 +127,16 @@ type Progress struct {
 	// expect, in channels; at the joints, where there are some.
 	Fits     bool
 	Expected float64
+	// Over is the error to expect at the worst place all over the load, in channels.
+	Over   float64
+	points int // that are found
 }
 
-// Enough reports whether the error to expect is so small that more marks are not wanted.
-func (p Progress) Enough() bool { return p.Fits && p.Expected <= cloth.EnoughError }
+// Enough reports whether the error to expect is so small, at the joints and all over the
+// load, that more marks are not wanted.
+func (p Progress) Enough() bool {
+	return p.Fits && p.points >= min(leastPoints, len(p.Found)) && p.Expected <= EnoughError && p.Over <= EnoughOver
+}
 
 // Progress returns how far the search has come with the marks that are found.
 func (l Load) Progress(found cloth.Survey) Progress {
@@ -99,12 +145,15 @@ func (l Load) Progress(found cloth.Survey) Progress {
 		for _, m := range found.Marks() {
 			out.Found[i] = out.Found[i] || Same(m.Place, p.Place)
 		}
-		if !out.Found[i] && out.Next < 0 {
+		switch {
+		case out.Found[i]:
+			out.points++
+		case out.Next < 0:
 			out.Next = i
 		}
 	}
 	if reg, err := found.Fit(); err == nil {
-		out.Fits, out.Expected = true, ErrorAt(reg, l.Meets)
+		out.Fits, out.Expected, out.Over = true, ErrorAt(reg, l.Meets), l.ErrorOver(reg)
 	}
 	return out
 }
@@ -116,6 +165,9 @@ func (l Load) Says(p Progress) string {
 		return ""
 	}
 	text := fmt.Sprintf("error to expect%s: %.2f channels, or less, in 95 of 100 cloths like this", l.Where(), p.Expected)
+	if len(l.Meets) > 0 && p.Over > EnoughOver {
+		text += fmt.Sprintf(", and up to %.1f elsewhere", p.Over)
+	}
 	switch {
 	case p.Enough():
 		return text + ": that is enough"

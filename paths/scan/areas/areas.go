@@ -1,42 +1,46 @@
-package scan
+// Package areas tells the areas of a page that ink closes on the paper and that the
+// lines found leave open, with the place where a way leads out of each.
+//
+// Ink and lines are compared in a plan of small cells, so that neither noise nor the
+// width of the ink matters. Places are in pixels, y down, as in package skeleton. Time
+// is about linear in the pixels, and no more than a round of the plan for each open
+// area.
+package areas
 
 import (
+	"iter"
 	"math"
 
 	"weftplot/paths"
 	"weftplot/paths/scan/skeleton"
 )
 
-// An area that ink closes on the paper and that the lines leave open is listed, with
-// the place where a way leads out of it. Both are looked at in a plan of small cells.
-
 const (
 	// planWidths is the side of a cell in widths of the line; a cell is never less
 	// than a pixel.
 	planWidths = 1. / 3
-	// shutWidths is how wide a gap in ink is, in widths of the line, that still closes
-	// an area: paper's tooth leaves as much out. skipShutWidths is that where the pencil
+	// ShutWidths is how wide a gap in ink is, in widths of the line, that still closes
+	// an area: paper's tooth leaves as much out. SkipWidths is that where the pencil
 	// skipped often.
-	shutWidths     = 1.
-	skipShutWidths = 1.7
-	// mostShutMM bounds it where lines have no grain.
-	mostShutMM = 1.5
-	// roomyMM is the radius of a circle that fits between the ink of an area that counts.
-	roomyMM = 1.
+	ShutWidths = 1.
+	SkipWidths = 1.7
 )
 
-// plan is the ink of the page in cells, with room round it.
-type plan struct {
+// Plan is the ink of a page in cells, with room round it.
+type Plan struct {
 	side  int // of a cell, pixels
 	round int // how many cells of room lie at each side
 	skeleton.Plane
+	width, roomy float64
 }
 
-// planOf returns the plan of a mask. A cell is inked where any of its pixels is.
-func (t *tracer) planOf(mask skeleton.Plane) plan {
-	side := max(1, int(planWidths*t.width))
-	round := int((skipShutWidths*t.width+roomyMM/t.mm)/float64(side)) + 3
-	p := plan{side, round, skeleton.NewPlane((mask.W-1)/side+1+2*round, (mask.H-1)/side+1+2*round)}
+// PlanOf returns the plan of a mask for lines of a width. A cell is inked where any of
+// its pixels is. Only areas count that a circle of radius roomy fits into, between
+// their ink. Both are in pixels.
+func PlanOf(mask skeleton.Plane, width, roomy float64) Plan {
+	side := max(1, int(planWidths*width))
+	round := int((SkipWidths*width+roomy)/float64(side)) + 3
+	p := Plan{side, round, skeleton.NewPlane((mask.W-1)/side+1+2*round, (mask.H-1)/side+1+2*round), width, roomy}
 	for y := range mask.H {
 		row := p.Pixels[(y/side+round)*p.W+round:]
 		for x, v := range mask.Pixels[y*mask.W:][:mask.W] {
@@ -50,7 +54,7 @@ func (t *tracer) planOf(mask skeleton.Plane) plan {
 
 // areas are the areas of a plan: ink parts them on the paper, and lines in the result.
 type areas struct {
-	plan
+	Plan
 	// paper numbers the areas that ink parts, drawn those that lines part; 0 is
 	// what parts them.
 	paper, drawn []int32
@@ -60,13 +64,13 @@ type areas struct {
 
 // areasOf compares the areas that the ink of a plan parts with those that strokes, in
 // pixels, do.
-func areasOf(p plan, strokes []paths.Stroke, shut, roomy float64) areas {
+func areasOf(p Plan, strokes []paths.Stroke, shut, roomy float64) areas {
 	free := skeleton.NewPlane(p.W, p.H)
 	for i, v := range p.Pixels {
 		free.Pixels[i] = 1 - v
 	}
 	away := skeleton.DistancesIn(free)
-	a := areas{plan: p, roomy: make([]bool, len(p.Pixels))}
+	a := areas{Plan: p, roomy: make([]bool, len(p.Pixels))}
 	for i, square := range away.Squares {
 		free.Pixels[i] = 0
 		if float64(square) > shut*shut {
@@ -87,9 +91,9 @@ func areasOf(p plan, strokes []paths.Stroke, shut, roomy float64) areas {
 
 // wall clears the cells that a stroke passes through, so that no way by the sides of
 // cells leads across it.
-func (p plan) wall(free skeleton.Plane, s paths.Stroke) {
+func (p Plan) wall(free skeleton.Plane, s paths.Stroke) {
 	lastX, lastY := -1, -1
-	for _, q := range resample(s.Flatten(0.2), 0.25*float64(p.side)) {
+	for q := range along(s.Flatten(0.2), 0.25*float64(p.side)) {
 		x, y := int(math.Floor((q.X+0.5)/float64(p.side)))+p.round, int(math.Floor((q.Y+0.5)/float64(p.side)))+p.round
 		if x < 0 || y < 0 || x >= p.W || y >= p.H {
 			lastX = -1
@@ -103,21 +107,27 @@ func (p plan) wall(free skeleton.Plane, s paths.Stroke) {
 	}
 }
 
-// listOpen lists the areas that ink closes and the lines drawn leave open. breaks is how
-// many breaks in lines there were.
-func (t *tracer) listOpen(p plan, breaks int) {
+// Open is an area that ink closes and the lines leave open.
+type Open struct {
+	// At is where the way out of it leads through ink.
+	At paths.Point
+	// Round is about the length of the ink round it. The longer, the more it matters.
+	Round float64
+}
+
+// Open returns the areas that ink closes and strokes leave open, at most one for each
+// two widths of the line. gap is how wide a gap in ink is, in pixels, that still closes
+// an area.
+func (p Plan) Open(strokes []paths.Stroke, gap float64) []Open {
 	side := float64(p.side)
-	shut := t.even(shutWidths*t.width/2, mostShutMM/2) / side
-	if breaks >= often {
-		shut = skipShutWidths * t.width / 2 / side
-	}
-	a := areasOf(p, t.out.Strokes, shut, max(shut, roomyMM/t.mm/side))
+	shut := gap / 2 / side
+	a := areasOf(p, strokes, shut, max(shut, p.roomy/side))
 	size, home := a.homes()
 	shared := make(map[int32]int)
 	for _, room := range home {
 		shared[room]++
 	}
-	var listed []paths.Point
+	var out []Open
 	outside := a.paper[0]
 	for i := 0; outside == 0 && i < len(a.paper); i++ {
 		outside = a.paper[i]
@@ -128,20 +138,16 @@ func (t *tracer) listOpen(p plan, breaks int) {
 			continue
 		}
 		at, ok := a.wayOut(area, room)
-		if !ok || anyWithin(listed, at, 2*t.width) {
-			continue
+		if ok && !anyWithin(out, at, 2*p.width) {
+			out = append(out, Open{at, 2 * math.Sqrt(math.Pi*float64(size[area])) * side})
 		}
-		listed = append(listed, at)
-		// The longer the ink round it, the more it matters.
-		round := 2 * math.Sqrt(math.Pi*float64(size[area])) * side * t.mm
-		t.out.Finds = append(t.out.Finds, Find{Kind: Doubtful, At: at, LengthMM: round,
-			Message: "the ink closes an area that the lines leave open here"})
 	}
+	return out
 }
 
-func anyWithin(list []paths.Point, p paths.Point, d float64) bool {
-	for _, q := range list {
-		if q.Dist(p) < d {
+func anyWithin(list []Open, p paths.Point, d float64) bool {
+	for _, o := range list {
+		if o.At.Dist(p) < d {
 			return true
 		}
 	}
@@ -218,4 +224,19 @@ func (a areas) inInk(i int32, from map[int32]int32) (at paths.Point, ok bool) {
 	mid := int(cells[len(cells)/2])
 	x, y := mid%a.W-a.round, mid/a.W-a.round
 	return paths.Point{X: float64(x), Y: float64(y)}.Mul(float64(a.side)).Add(paths.Point{X: float64(a.side-1) / 2, Y: float64(a.side-1) / 2}), true
+}
+
+// along yields places along a line, at most apart from each other, both ends included.
+func along(pts []paths.Point, apart float64) iter.Seq[paths.Point] {
+	return func(yield func(paths.Point) bool) {
+		for i, b := range pts {
+			a := pts[max(0, i-1)]
+			n := max(1, int(math.Ceil(a.Dist(b)/apart)))
+			for k := 1; k <= n; k++ {
+				if !yield(a.Lerp(b, float64(k)/float64(n))) {
+					return
+				}
+			}
+		}
+	}
 }

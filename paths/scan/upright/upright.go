@@ -1,4 +1,6 @@
-package scan
+// Package upright tells how a drawing is turned on its sheet, and squares the lines that
+// are nearly upright or level. Strokes are in mm.
+package upright
 
 import (
 	"math"
@@ -8,6 +10,7 @@ import (
 )
 
 const (
+	degree = math.Pi / 180
 	// longMM is the least length of a line that is used to find how the drawing
 	// is turned.
 	longMM = 8.0
@@ -19,22 +22,14 @@ const (
 	squareMM = 3.0
 )
 
-// deskew turns the drawing about a place until its long lines are parallel to
-// the sides of the sheet, and squares the lines that then nearly are. Where no straight
-// lines agree, it goes by the long sides drawn by hand.
-func (t *Tracing) deskew(about paths.Point) {
-	a, ok := skew(t.Strokes)
-	if !ok {
-		a, ok = skewByHand(t.Strokes)
+// Turn returns by how much a drawing is turned against the sides of its sheet, in
+// radians counter-clockwise, by its long straight lines; where none agree, by the long
+// sides drawn by hand. ok is false where neither do. Strokes are in mm.
+func Turn(strokes []paths.Stroke) (angle float64, ok bool) {
+	if angle, ok = skew(strokes); ok {
+		return angle, ok
 	}
-	if !ok {
-		t.Unturned = true
-		return
-	}
-	t.TurnedDeg = -a / degree
-	m := paths.Translate(about.Mul(-1)).Then(paths.Rotate(-a)).Then(paths.Translate(about))
-	*t = t.Transform(m)
-	square(t.Strokes)
+	return skewByHand(strokes)
 }
 
 // skew returns the angle at which most of the length of long lines lies, beyond
@@ -139,10 +134,10 @@ func longSides(pts []paths.Point) []heading {
 	return nil
 }
 
-// square makes lines that are nearly parallel to an axis exactly so. It carries
+// Square makes lines that are nearly parallel to an axis exactly so. It carries
 // along what joins them: the other pieces of their strokes, and strokes that
 // end on them.
-func square(strokes []paths.Stroke) {
+func Square(strokes []paths.Stroke) {
 	holds := heldEnds(strokes)
 	before := make([]paths.Stroke, len(strokes))
 	copy(before, strokes)
@@ -192,7 +187,7 @@ func squared(s paths.Stroke) paths.Stroke {
 	y := means(ys, func(i int) float64 { return v[i].Y })
 	out := make(paths.Stroke, len(s))
 	for i, c := range s {
-		out[i] = spanned(c, paths.Point{X: x[i], Y: y[i]}, paths.Point{X: x[i+1], Y: y[i+1]})
+		out[i] = paths.Spanned(c, paths.Point{X: x[i], Y: y[i]}, paths.Point{X: x[i+1], Y: y[i+1]})
 	}
 	return out
 }
@@ -211,24 +206,6 @@ func means(sets *near.Sets, of func(int) float64) []float64 {
 		out[i] = sum[sets.Find(i)] / count[sets.Find(i)]
 	}
 	return out
-}
-
-// spanned returns a curve of the same kind and nearly the same shape from a to b.
-func spanned(c paths.Curve, a, b paths.Point) paths.Curve {
-	if a == c.Start() && b == c.End() {
-		return c
-	}
-	switch c := c.(type) {
-	case paths.Arc:
-		if a == b {
-			by := a.Sub(c.From)
-			return paths.Arc{From: a, To: b, Centre: c.Centre.Add(by), Sweep: c.Sweep}
-		}
-		return paths.ArcBulge(a, b, math.Tan(c.Sweep/4))
-	case paths.Cubic:
-		return paths.Cubic{A: a, B: c.B.Add(a.Sub(c.A)), C: c.C.Add(b.Sub(c.D)), D: b}
-	}
-	return paths.Line{A: a, B: b}
 }
 
 // hold is the end of a stroke that lies on another.
@@ -295,9 +272,9 @@ func (h hold) pull(s paths.Stroke, by paths.Point) paths.Stroke {
 		by = d.Mul(by.Dot(d))
 	}
 	if h.last {
-		out[k] = spanned(s[k], s[k].Start(), s[k].End().Add(by))
+		out[k] = paths.Spanned(s[k], s[k].Start(), s[k].End().Add(by))
 	} else {
-		out[k] = spanned(s[k], s[k].Start().Add(by), s[k].End())
+		out[k] = paths.Spanned(s[k], s[k].Start().Add(by), s[k].End())
 	}
 	return out
 }
