@@ -77,7 +77,11 @@ func TestOrderSizes(t *testing.T) {
 		t.Skip("it takes some seconds")
 	}
 	before := math.Inf(1)
-	for _, n := range []int{1000, 5000, 20_000} {
+	sizes := []int{1000, 5000, 20_000}
+	if *thorough {
+		sizes = append(sizes, 50_000)
+	}
+	for _, n := range sizes {
 		got, err := Order([][]paths.Stroke{uniform(n, 2)}, Options{Effort: Quick})
 		if err != nil {
 			t.Fatal(err)

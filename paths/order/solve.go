@@ -182,7 +182,7 @@ func (r *solver) shorten(w *ordering, work int) {
 // from region to region. So longShare of the work goes to the longest hops of the whole
 // tour, after every few rounds; all else is a few segments then.
 const (
-	longShare  = 0.1
+	longShare  = 0.2
 	longEvery  = 3
 	fewestLong = 200 // strokes
 )
