@@ -31,6 +31,7 @@ func TestOrderRatios(t *testing.T) {
 		"a280":          {Quick: 1.04, Normal: 1.003},
 		"pr1002":        {Quick: 1.04, Normal: 1.015},
 		"clusters-2000": {Quick: 1.07, Normal: 1.025},
+		"lattice-900":   {Quick: 1.01, Normal: 1.002},
 		"uniform-5000":  {Quick: 1.05},
 	}
 	for _, s := range sets {
