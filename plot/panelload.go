@@ -9,6 +9,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/label"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
 	"weftplot/paths/weave/cloth/search"
@@ -77,6 +78,7 @@ func (p *panelMaker) sayThreadsAlone() {
 	if p.onThreads() {
 		return
 	}
+	var on []int
 	for _, l := range p.loads {
 		ink := 0
 		for _, f := range l.Points {
@@ -85,9 +87,17 @@ func (p *panelMaker) sayThreadsAlone() {
 			}
 		}
 		if len(l.Meets) > 0 && ink < leastOwn {
-			p.Notes = append(p.Notes, Doubt{Code: "found-by-threads-alone", Message: fmt.Sprintf("load %d has hardly any ink to be found by, and its lines meet those before only if load 1 lies on the threads: find load 1 by its threads first, [marks-for] 1=FILE, or lay the cloth for it square and count it", l.N)})
+			on = append(on, l.N)
 		}
 	}
+	if len(on) == 0 {
+		return
+	}
+	which := fmt.Sprintf("load %d has hardly any ink to be found by, and its", on[0])
+	if len(on) > 1 {
+		which = fmt.Sprintf("loads %s have hardly any ink to be found by, and their", label.Numbers(on))
+	}
+	p.Notes = append(p.Notes, Doubt{Code: "found-by-threads-alone", Message: which + " lines meet those before only if load 1 lies on the threads: find load 1 by its threads first, [marks-for] 1=FILE, or lay the cloth for it square and count it"})
 }
 
 // onThreads reports whether the first load is found by its threads.
@@ -218,8 +228,8 @@ func (l *Load) inkAndThreads(marks []cloth.Mark) (ink, threads []cloth.Mark) {
 // leastOwn is how many of the marks of a load must be at its own points at least.
 const leastOwn = 4
 
-// owns refuses marks that are not those of the load's own points.
-func (l *Load) owns(marks []cloth.Mark) error {
+// Owns refuses marks, with a [fault.Input], that are not those of the load's own points.
+func (l *Load) Owns(marks []cloth.Mark) error {
 	own := 0
 	for _, f := range l.Points {
 		if slices.ContainsFunc(marks, func(m cloth.Mark) bool {

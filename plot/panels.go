@@ -158,7 +158,7 @@ func (p *panelMaker) draw(ctx context.Context, l *Load, opt Options) error {
 	marks, file = p.marksOf(l.N)
 	j.Inputs.Marks, j.Settings.Marks = marks, file
 	if len(marks) > 0 && l.N > 1 {
-		if err := l.owns(marks); err != nil {
+		if err := l.Owns(marks); err != nil {
 			return fault.At(file, err)
 		}
 	}

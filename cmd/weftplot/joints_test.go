@@ -15,7 +15,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/weave"
 	weavecloth "weftplot/paths/weave/cloth"
-	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 )
 
 var (
@@ -265,7 +265,7 @@ type loadOfReport struct {
 // enough.
 func findPointsOf(t *testing.T, dir string, load loadOfReport, read func(across, along float64, what string) paths.Point) []weavecloth.Mark {
 	t.Helper()
-	l, err := job.Place(dir).ReadLoad("job", load.N)
+	l, err := jobfolder.Place(dir).ReadLoad("job", load.N)
 	if err != nil {
 		t.Fatal(err)
 	}

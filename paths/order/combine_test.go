@@ -23,8 +23,8 @@ func TestCombine(t *testing.T) {
 		w := &ordering{f, near, greedy(f, near)}
 		other := w.clone()
 		r := &solver{}
-		r.perturb(w, w.all(), rand.New(rand.NewPCG(seed, 1)), 2_000, 0)
-		r.perturb(other, other.all(), rand.New(rand.NewPCG(seed, 2)), 2_000, 0)
+		r.perturb(w, w.all(), rand.New(rand.NewPCG(seed, 1)), 2_000, cooling{})
+		r.perturb(other, other.all(), rand.New(rand.NewPCG(seed, 2)), 2_000, cooling{})
 		before := w.cost()
 		gain := w.combine(other)
 		if gain < 0 || math.Abs(before-gain-w.cost()) > 1e-6 {

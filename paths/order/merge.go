@@ -24,11 +24,7 @@ const (
 func (r *solver) merge(w *ordering, work int) {
 	rng := rand.New(rand.NewPCG(1, 7))
 	before := r.best - w.cost() // of the groups before
-	defer func() {
-		r.mu.Lock()
-		defer r.mu.Unlock()
-		r.best = before + w.cost()
-	}()
+	defer func() { r.set(before + w.cost()) }()
 	mean := w.cost() / float64(len(w.seq))
 	share := work / merges
 	for round := range merges {
@@ -42,7 +38,7 @@ func (r *solver) merge(w *ordering, work int) {
 				if !r.tick(0) {
 					return 0
 				}
-				return s.descend() + s.perturb(share/3*size/len(differing), warm, r.tick)
+				return s.descend() + s.perturb(share/3*size/len(differing), cooling{from: warm}, r.tick)
 			})
 			w.combineAll(found)
 		}
@@ -58,7 +54,7 @@ func (r *solver) several(w *ordering, work int, warm float64, seed uint64) []*or
 		out[i] = w.clone()
 		wg.Go(func() {
 			rng := rand.New(rand.NewPCG(seed+11, uint64(i)))
-			r.perturb(out[i], out[i].all(), rng, work/tours, warm)
+			r.perturb(out[i], out[i].all(), rng, work/tours, cooling{from: warm})
 		})
 	}
 	wg.Wait()

@@ -4,27 +4,19 @@ import (
 	"cmp"
 	"math/rand/v2"
 	"slices"
-	"sync"
 
 	"weftplot/paths"
 )
 
-// Large tours are shortened part by part. A tour is cut into sections, parts of
-// its order, which are searched side by side. Each section is cut into patches,
-// strokes that lie near one another (Karp, Mathematics of Operations Research
-// 2, 1977); the part of the tour between two visits of a patch counts as one
-// stroke of the patch. Section and patch are closed tours of their own, so
-// whatever shortens one shortens the whole. Each round cuts in other places.
+// Large tours are shortened part by part: in patches, strokes that lie near one
+// another (Karp, Mathematics of Operations Research 2, 1977). The part of the tour
+// between two visits of a patch counts as one stroke of the patch. A patch is a
+// closed tour of its own, so whatever shortens it shortens the whole. Each round
+// cuts in other places.
 
-const (
-	patchSize = 1000   // strokes in a patch at most
-	largeTour = 12_000 // strokes from which on a tour is cut more often
-	// There are two sections, however long they get: strokes that lie side by side
-	// in different ones cannot change places, and the more sections there are the
-	// more of them lie so. Two sections of this many keep two cores busy; fewer strokes are not
-	// worth it.
-	smallSection = 400
-)
+// patchSize is how many strokes there are in a patch at most. Turning a part of a
+// tour round costs time in proportion to its length, so small patches are fast.
+const patchSize = 500
 
 // An ordering is an order of the strokes of an instance, given by the ends they
 // are entered by, with the neighbours of every end.
@@ -66,9 +58,17 @@ func (w *ordering) all() []int32 {
 	return all
 }
 
-// halves divides the strokes across the longer side of their box, not quite in
-// the middle.
+// halves divides the strokes into two sets that lie side by side, not quite in the
+// middle.
 func (w *ordering) halves(members []int32, rng *rand.Rand) (a, b []int32) {
+	sorted := w.across(members, rng)
+	cut := int(float64(len(sorted)) * (0.35 + 0.3*rng.Float64()))
+	return sorted[:cut], sorted[cut:]
+}
+
+// across returns the strokes in order along the longer side of their box, or along either
+// where the sides are about as long.
+func (w *ordering) across(members []int32, rng *rand.Rand) []int32 {
 	type place struct {
 		at     float64
 		stroke int32
@@ -78,10 +78,14 @@ func (w *ordering) halves(members []int32, rng *rand.Rand) (a, b []int32) {
 	for _, s := range members {
 		box = box.Include(mid(s))
 	}
+	upright := box.Height() > box.Width()
+	if rng.IntN(2) == 0 && max(box.Height(), box.Width()) < 1.5*min(box.Height(), box.Width()) {
+		upright = !upright
+	}
 	places := make([]place, len(members))
 	for i, s := range members {
 		places[i] = place{mid(s).X, s}
-		if box.Height() > box.Width() {
+		if upright {
 			places[i].at = mid(s).Y
 		}
 	}
@@ -92,11 +96,10 @@ func (w *ordering) halves(members []int32, rng *rand.Rand) (a, b []int32) {
 	for i, p := range places {
 		sorted[i] = p.stroke
 	}
-	cut := int(float64(len(sorted)) * (0.35 + 0.3*rng.Float64()))
-	return sorted[:cut], sorted[cut:]
+	return sorted
 }
 
-// among shortens the ordering with only the members moving.
+// among changes the ordering with only the members moving, and returns the gain.
 func (w *ordering) among(members []int32, rng *rand.Rand, work func(*search, int) float64) float64 {
 	inside := make([]bool, len(w.seq))
 	for _, s := range members {
@@ -106,7 +109,7 @@ func (w *ordering) among(members []int32, rng *rand.Rand, work func(*search, int
 	f := w.f.sub(ends)
 	sub := &ordering{f, w.near.within(f, ends, unset(len(w.f.pos))), identity(len(ends))}
 	gain := sub.patches(moving, rng, work)
-	if gain > tiny {
+	if gain != 0 {
 		w.adopt(ends, sub)
 	}
 	return gain
@@ -207,66 +210,4 @@ func (n *neighbours) within(f *instance, ends [][2]int32, local []int32) *neighb
 	}
 	out.price(f)
 	return out
-}
-
-// A section is a part of an ordering: its strokes, and as its last stroke all
-// the rest of the ordering.
-type section struct {
-	ordering
-	ends [][2]int32 // by its strokes: their ends in the whole
-}
-
-// sections cuts the ordering, beginning at place first, into sections of its
-// order, and has each shortened, side by side.
-func (w *ordering) sections(count, first int, work func(c int, s *section)) {
-	n := len(w.seq)
-	w.seq = slices.Concat(w.seq[first:], w.seq[:first])
-	local := unset(len(w.f.pos))
-	parts := make([]*section, count)
-	for c := range parts {
-		parts[c] = w.section(c*n/count, (c+1)*n/count, local)
-	}
-	var wg sync.WaitGroup
-	for c, s := range parts {
-		wg.Go(func() { work(c, s) })
-	}
-	wg.Wait()
-	w.seq = make([]int32, 0, n)
-	for _, s := range parts {
-		w.append(s)
-	}
-}
-
-// section returns the places from lo up to hi, fewer than all, as a section.
-// Loops at its ends keep their entries, because the sections beside it rely on
-// them.
-func (w *ordering) section(lo, hi int, local []int32) *section {
-	n := len(w.seq)
-	ends := make([][2]int32, 0, hi-lo+1)
-	for _, e := range w.seq[lo:hi] {
-		ends = append(ends, [2]int32{e, e ^ 1})
-	}
-	ends = append(ends, [2]int32{w.seq[hi%n], w.seq[(lo+n-1)%n] ^ 1})
-	f := w.f.sub(ends)
-	f.loop[0], f.loop[hi-lo-1], f.loop[hi-lo] = nil, nil, nil
-	return &section{ordering{f, w.near.within(f, ends, local), identity(len(ends))}, ends}
-}
-
-// append adds the strokes of s to w in their new order.
-func (w *ordering) append(s *section) {
-	// Rotate the tour so that the rest comes last, the right way round.
-	seq, rest := s.seq, int32(len(s.ends)-1)
-	last := slices.IndexFunc(seq, func(e int32) bool { return e>>1 == rest })
-	back := seq[last]&1 == 1
-	seq = slices.Concat(seq[last+1:], seq[:last])
-	if back {
-		slices.Reverse(seq)
-		for i := range seq {
-			seq[i] ^= 1
-		}
-	}
-	for _, e := range seq {
-		w.seq = append(w.seq, s.ends[e>>1][e&1])
-	}
-	w.enterLike(s.ends, &s.ordering)
 }

@@ -53,13 +53,25 @@ func (s *search) cut(from, span int) int {
 	return best
 }
 
+// A cooling is how the heat falls during a search.
+type cooling struct{ from, to float64 }
+
+// at returns the heat after the given share of the search.
+func (c cooling) at(done float64) float64 { return c.from + (c.to-c.from)*done }
+
+// part returns the cooling of part i of n.
+func (c cooling) part(i, n int) cooling {
+	return cooling{c.at(float64(i) / float64(n)), c.at(float64(i+1) / float64(n))}
+}
+
 // perturb kicks the tour and repairs it until it has done the given work. It
 // keeps a tour that is no longer than before, and a slightly longer one with a
-// probability that falls to zero along with heat, a cost (Martin and Otto,
-// Annals of Operations Research 63, 1996). It ends on the shortest tour that it
-// met and returns by how much that one is shorter. It calls tick every so often
-// with the work done since the last call, and ends when that returns false.
-func (s *search) perturb(work int, heat float64, tick func(done int) bool) float64 {
+// probability that falls along with the heat, a cost (Martin and Otto, Annals of
+// Operations Research 63, 1996). It returns by how much the tour is shorter. Where
+// the heat ends at zero, that is the shortest tour that it met; otherwise it is the last
+// one, for a search to go on from, and may be longer than the first. It calls tick every
+// so often with the work done since the last call, and ends when that returns false.
+func (s *search) perturb(work int, heat cooling, tick func(done int) bool) float64 {
 	if len(s.seq) < 5 {
 		return 0
 	}
@@ -77,18 +89,21 @@ func (s *search) perturb(work int, heat float64, tick func(done int) bool) float
 		g := -s.kick()
 		s.pushChanged(0)
 		g += s.settle()
-		cool := heat * (1 - float64(s.work-start)/float64(work))
+		cool := heat.at(float64(s.work-start) / float64(work))
 		if g < 0 && (cool <= 0 || s.rng.Float64() >= math.Exp(g/cool)) {
 			s.undo(0)
 			continue
 		}
 		now += g
-		if now > best+tiny && heat > 0 {
+		if now > best+tiny && heat.from > 0 && heat.to == 0 {
 			keep.store(s)
 		}
 		best = max(best, now)
 	}
 	tick(s.work - reported)
+	if heat.to > 0 {
+		return now
+	}
 	if now < best-tiny {
 		keep.restore(s)
 	}

@@ -1,6 +1,7 @@
 package order
 
 import (
+	"cmp"
 	"math/rand/v2"
 	"slices"
 	"sync"
@@ -142,44 +143,97 @@ func (r *solver) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
 // share of the mean hop.
 const heat = 0.1
 
-// rounds is how often the tour is cut into other parts, by effort.
-var rounds = [...]int{Quick: 2, Normal: 4, Thorough: 16}
+// rounds is how often the tour is cut into other parts, by effort. The heat falls
+// through all of them, so that the edges of the parts of one round are searched in the
+// next as anything else.
+var rounds = [...]int{Quick: 6, Normal: 16, Thorough: 32}
 
 // shorten is the whole search for one group.
 func (r *solver) shorten(w *ordering, work int) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	r.descend(w, rng)
+	r.shortenLong(w, rng)
 	n := len(w.seq)
-	if n < 2*smallSection {
-		r.perturb(w, w.all(), rng, work, heat*w.cost()/float64(n))
+	whole := cooling{from: heat * w.cost() / float64(n)}
+	if n <= patchSize {
+		r.perturb(w, w.all(), rng, work, whole)
 		return
 	}
-	const count = 2
 	rounds := rounds[r.Effort]
-	last := 0
-	if n >= largeTour {
-		rounds *= 2
-	} else {
-		// Where the tour passes one place several times, those passages lie in
-		// different sections, which cannot exchange strokes. So some of the work is
-		// kept for a search of the whole, though it uses one core only. In a large
-		// tour few places are passed by both.
-		last = work * 3 / 10
-	}
+	forLong := int(longShare * float64(work))
+	work -= forLong
+	before := r.best - w.cost() // of the groups before
 	for round := range rounds {
-		warm := heat * w.cost() / float64(n) * (1 - float64(round)/float64(rounds))
-		first := n * (2*round + 1) / (2 * rounds * count)
-		w.sections(count, first, func(c int, s *section) {
-			rng := rand.New(rand.NewPCG(uint64(round)+3, uint64(c)))
-			all := s.all()
-			r.perturb(&s.ordering, all[:len(all)-1], rng, (work-last)/rounds/count, warm)
+		warm := whole.part(round, rounds)
+		w.regions(coresFor(n), rng, func(number int, g *region, share float64) {
+			rng := rand.New(rand.NewPCG(uint64(round)+3, uint64(number)))
+			r.perturb(g.ordering, g.moving, rng, int(share*float64(work/rounds)), warm)
 		})
+		if round%longEvery == longEvery-1 {
+			r.perturb(w, w.aroundLong(max(fewestLong, n/16)), rng, forLong/(rounds/longEvery), warm)
+		}
+		r.set(before + w.cost())
 	}
-	if last > 0 {
-		r.perturb(w, w.all(), rng, last, 0)
-	} else {
-		r.descend(w, rng)
+	r.descend(w, rng)
+	r.shortenLong(w, rng)
+}
+
+// Where strokes lie in clusters, the few ways between these matter most, and they lead
+// from region to region. So longShare of the work goes to the longest hops of the whole
+// tour, after every few rounds; all else is a few segments then.
+const (
+	longShare  = 0.1
+	longEvery  = 3
+	fewestLong = 200 // strokes
+)
+
+// aroundLong returns about count strokes: those at the longest hops, and their neighbours.
+func (w *ordering) aroundLong(count int) []int32 {
+	joined := w.joined()
+	ends := slices.Clone(w.seq)
+	slices.SortFunc(ends, func(a, b int32) int {
+		return cmp.Or(cmp.Compare(w.f.d(b, joined[b]), w.f.d(a, joined[a])), cmp.Compare(a, b))
+	})
+	chosen := make([]bool, len(w.seq))
+	var out []int32
+	choose := func(e int32) {
+		if s := e >> 1; !chosen[s] {
+			chosen[s] = true
+			out = append(out, s)
+		}
 	}
+	for _, a := range ends {
+		for _, e := range [2]int32{a, joined[a]} {
+			choose(e)
+			for _, b := range w.near.of(e) {
+				choose(b)
+			}
+		}
+		if len(out) >= count {
+			break
+		}
+	}
+	return out
+}
+
+// longHop is how many times the mean a hop is long that leads over other strokes.
+const longHop = 6
+
+// shortenLong improves the few very long hops, such as the one that a greedy tour ends
+// with, in the whole tour: in a patch one cannot get shorter than the way to its edge.
+func (r *solver) shortenLong(w *ordering, rng *rand.Rand) {
+	if len(w.seq) <= patchSize {
+		return
+	}
+	s := newSearch(newTour(w.f, w.near, w.seq), rng.Uint64())
+	long := longHop * w.cost() / float64(len(w.seq))
+	for _, e := range w.seq {
+		if s.hops[e].cost > long {
+			s.push(e)
+			s.push(s.partner(e))
+		}
+	}
+	r.gain(s.settle())
 }
 
 // descend improves every hop of the ordering until none can be.
@@ -191,17 +245,23 @@ func (r *solver) descend(w *ordering, rng *rand.Rand) {
 	})
 }
 
-// perturb spends the given work on the ordering, patch by patch.
-func (r *solver) perturb(w *ordering, members []int32, rng *rand.Rand, work int, warm float64) {
+// perturb spends the given work on the members of a settled ordering, patch by patch.
+func (r *solver) perturb(w *ordering, members []int32, rng *rand.Rand, work int, warm cooling) {
 	w.patches(members, rng, func(s *search, size int) float64 {
 		if !r.tick(0) {
 			return 0
 		}
-		g := s.descend()
-		g += s.perturb(work*size/len(members), warm, r.tick)
+		g := s.perturb(work*size/len(members), warm, r.tick)
 		r.gain(g)
 		return g
 	})
+}
+
+// set records what the tour costs.
+func (r *solver) set(cost float64) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.best = cost
 }
 
 // gain records that the tour became shorter by g.

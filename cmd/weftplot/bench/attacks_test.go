@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 	"time"
+
 	"weftplot/cmd/weftplot/bench/door"
 	"weftplot/cmd/weftplot/bench/engine"
 	"weftplot/cmd/weftplot/bench/memory"

@@ -26,7 +26,10 @@ import (
 	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/device/journals"
 	"weftplot/plot"
+	"weftplot/plot/check"
+	"weftplot/plot/disk"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/report"
 )
 
@@ -48,8 +51,9 @@ type bench struct {
 	newest    int    // counts what was asked for
 	cancel    func() // ends the work on what was asked for before
 	last      outcome
-	run       *run   // the machine at work; nil when it rests
-	steer     *steer // a person looking for marks; nil when nobody is
+	run       *run     // the machine at work; nil when it rests
+	surveyed  surveyed // marks of a load that the job is not made with yet
+	steer     *steer   // a person looking for marks; nil when nobody is
 	work      sync.WaitGroup
 	uploading sync.Mutex // held while a file comes in
 	writing   sync.Mutex // held while a job folder is written
@@ -60,7 +64,7 @@ type task struct {
 	dir      string // its folder
 	settings job.Settings
 	typed    map[string]string // sizes as a person wrote them
-	read     job.Reader
+	read     disk.Reader
 	notes    []string // what was decided for the person when the drawing came
 
 	sketch    plot.Registered
@@ -71,17 +75,18 @@ type task struct {
 	picture   int            // grows with every change of the strokes
 	whole     bool           // the folder is written: programs and proofs are those of the settings
 	overtaken bool           // its folder holds a half-drawn job of other programs, which is left as it is
-	checked   *report.CheckReport
+	checked   *check.Report
 	scan      *paper.Scan // what the drawing was read from; nil for a file of lines
 	bytes     map[string][]byte
 	lasttoml  []byte // job.toml as it was written last
-	// ahead are the hashes of files written since the report (see [job.Writing]),
+	// ahead are the hashes of files written since the report (see [jobfolder.Writing]),
 	// shared by all states of the job; bench.writing guards it.
 	ahead *map[string]string
 	// lent is what was chosen for the person when no machine draws the job: the paper,
 	// and that it is traced.
 	lent    struct{ print, transfer bool }
 	noPaper *told.Trouble  // why the pattern cannot go onto the paper that is asked for; nil for none
+	failed  bool           // it could not be made as it is
 	decided bool           // the person goes on all the same, with this very change
 	byHand  *told.Trouble  // a file of its folder that was changed by hand; nil for none
 	replace bool           // what a person changed in the folder by hand may be written over
@@ -106,12 +111,12 @@ func (j *task) refused() bool { return !j.settings.Really && len(j.sketch.Doubts
 
 // reader returns the reader of the files a job names: those it holds itself,
 // then those of its folder. A name from the page never comes here.
-func reader(held map[string][]byte, dir string) job.Reader {
+func reader(held map[string][]byte, dir string) disk.Reader {
 	return func(name string, most int) ([]byte, error) {
 		if data, ok := held[name]; ok {
 			return data, nil
 		}
-		return job.Place(dir).Read(name, most)
+		return jobfolder.Place(dir).Read(name, most)
 	}
 }
 

@@ -6,7 +6,7 @@ import (
 	"weftplot/cmd/weftplot/bench/folder"
 	"weftplot/device"
 	"weftplot/device/journals"
-	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 )
 
 // The files of a job folder that are looked for by name.
@@ -16,15 +16,15 @@ const (
 )
 
 // writing says how the folder of the job is written over; bench.writing is held.
-func (j *task) writing() job.Writing {
-	return job.Writing{Begun: device.Begun, From: jobFile, Ahead: *j.ahead, Replace: j.replace}
+func (j *task) writing() jobfolder.Writing {
+	return jobfolder.Writing{Begun: device.Begun, From: jobFile, Ahead: *j.ahead, Replace: j.replace}
 }
 
 // lying returns the programs of a job that is made as they lie in its folder.
 func (j *task) lying() []journals.Program {
 	marks := ""
 	if data, ok := j.bytes[marksFile]; ok && j.settings.Marks != "" {
-		marks = job.Hash(data)
+		marks = jobfolder.Hash(data)
 	}
 	if j.inLoads() {
 		var out []journals.Program

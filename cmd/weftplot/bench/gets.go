@@ -2,11 +2,13 @@ package bench
 
 import (
 	"net/http"
+	"strconv"
 
 	"weftplot/cmd/weftplot/bench/sheets"
 	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/paths/fault"
-	"weftplot/plot/job"
+	"weftplot/plot/disk"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/report"
 	"weftplot/profiles"
 )
@@ -41,6 +43,26 @@ func (b *bench) getDryRun(w http.ResponseWriter, r *http.Request) {
 	}
 	runs, err := sheets.DryRunOf(r.Context(), *made)
 	answer(w, runs, err)
+}
+
+// getPoint shows what is on the cloth round a point to find, by the numbers of its load and
+// of the point.
+func (b *bench) getPoint(w http.ResponseWriter, r *http.Request) {
+	j, err := b.current()
+	if err != nil {
+		answer(w, nil, err)
+		return
+	}
+	b.mu.Lock()
+	made := j.made
+	b.mu.Unlock()
+	load, err := strconv.Atoi(r.URL.Query().Get("load"))
+	point, err2 := strconv.Atoi(r.URL.Query().Get("point"))
+	if err != nil || err2 != nil || made == nil || made.Panels == nil || load < 1 || load > len(made.Loads) || point < 1 || point > len(made.Loads[load-1].Points) {
+		answer(w, nil, fault.Bad("", "", "there is no such point to find"))
+		return
+	}
+	answer(w, sheets.PointOf(report.NewPointPiece(*made, load, made.Loads[load-1].Points[point-1].Place)), nil)
 }
 
 func (b *bench) getScan(w http.ResponseWriter, _ *http.Request) {
@@ -107,7 +129,7 @@ func (b *bench) getPDF(name string) http.HandlerFunc {
 		}
 		var data []byte
 		if err == nil {
-			data, err = job.Place(j.dir).Read(name, job.MaxFile)
+			data, err = jobfolder.Place(j.dir).Read(name, disk.MaxFile)
 		}
 		if err != nil {
 			answer(w, nil, err)

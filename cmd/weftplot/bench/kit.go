@@ -6,9 +6,9 @@ import (
 
 	"weftplot/cmd/weftplot/bench/sheets"
 	"weftplot/cmd/weftplot/bench/told"
-	"weftplot/cmd/weftplot/sending"
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/weave/cloth/search"
 )
 
 // told.Kit puts the kit of a job into the form of the page.
@@ -58,6 +58,11 @@ func (j *task) addStates(out *told.Kit) {
 	for i, s := range states {
 		l := &out.Loads[i]
 		l.Begun, l.Lay = told.BegunOf(s.begun), j.layWords(l.N)
+		if marks := marksOfLoad(j.made, l.N); len(marks) > 0 {
+			points, _ := j.made.Loads[i].ToFind()
+			l.Found = true
+			l.Fit = fmt.Sprintf("%d marks; error to expect%s: %.2f channels, or less, in 95 of 100 cloths like this.", len(marks), points.Where(), search.ErrorAt(j.made.Loads[i].Registration, points.Meets))
+		}
 		switch {
 		case s.begun.Done && !s.begun.Sent:
 			l.State = told.Drawn
@@ -79,6 +84,9 @@ func (j *task) addStates(out *told.Kit) {
 	}
 }
 
+// findDo is what to do about a load that waits for its marks.
+const findDo = "lay the cloth for it, and find its points on the step The cloth on the frame"
+
 // partsShown puts the loads of one rug into the form of the page.
 func (j *task) partsShown() *told.Kit {
 	m := j.kit.Whole
@@ -87,10 +95,9 @@ func (j *task) partsShown() *told.Kit {
 		out.Notes = append(out.Notes, fault.Rename(n.Message, told.Label))
 	}
 	for _, l := range j.kit.Loads {
-		load := told.Load{N: l.N, State: told.Due, Copies: []int{}, Box: told.FrontBox(m, l.Window), Waits: l.NeedsMarks, Found: l.N > 1 && !l.NeedsMarks}
+		load := told.Load{N: l.N, State: told.Due, Copies: []int{}, Box: told.FrontBox(m, l.Window), Waits: l.NeedsMarks}
 		if l.NeedsMarks {
-			t := told.TroubleOf(sending.NeedsMarks(j.dir, l.N))
-			load.Do = t.What + "; " + t.Do + "."
+			load.Do = fmt.Sprintf("Load %d waits for its marks: %s.", l.N, findDo)
 		}
 		out.Loads = append(out.Loads, load)
 	}

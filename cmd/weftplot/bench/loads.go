@@ -11,8 +11,9 @@ import (
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/device/journals"
+	"weftplot/paths/fault"
 	"weftplot/plot"
-	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
 	"weftplot/plot/report"
@@ -26,14 +27,29 @@ type part struct {
 	Copies string `json:"copies"`
 }
 
+// waits refuses to draw a load that waits for its marks.
+func (j *task) waits(of part) error {
+	if !j.inParts() {
+		return nil
+	}
+	n := of.Load
+	if n == 0 {
+		n = dueLoad(j.loadStates())
+	}
+	if n > 0 && n <= len(j.made.Loads) && j.made.Loads[n-1].NeedsMarks {
+		return fault.Bad("", findDo, "load %d cannot be drawn before it is known how the cloth lies", n)
+	}
+	return nil
+}
+
 // programs returns those that draw the part.
-func (p part) programs(all []job.Program, m profiles.Machine) ([]job.Program, error) {
+func (p part) programs(all []jobfolder.Program, m profiles.Machine) ([]jobfolder.Program, error) {
 	chosen, err := sending.OfKit(terminal.Streams{Err: io.Discard}, all, m,
 		sending.KitPart{Load: p.Load, LoadSaid: p.Load > 0, Copies: strings.TrimSpace(p.Copies), Kept: true})
 	if err != nil {
 		return nil, unnamed(err)
 	}
-	var out []job.Program
+	var out []jobfolder.Program
 	for _, c := range chosen {
 		out = append(out, c.Program)
 	}
@@ -42,7 +58,7 @@ func (p part) programs(all []job.Program, m profiles.Machine) ([]job.Program, er
 
 // halfOfPart refuses to draw a part of a kit that is half drawn, and to resume one that
 // is not. A single rug was looked at before.
-func halfOfPart(do string, programs []job.Program, m profiles.Machine) error {
+func halfOfPart(do string, programs []jobfolder.Program, m profiles.Machine) error {
 	if programs[0].Load == 0 {
 		return nil
 	}
@@ -64,7 +80,7 @@ type planned struct {
 }
 
 // plannedOf foretells a program of the job, or one that draws some of its copies.
-func (j *task) plannedOf(p job.Program, m profiles.Machine) planned {
+func (j *task) plannedOf(p jobfolder.Program, m profiles.Machine) planned {
 	for _, r := range j.made.PenRuns {
 		if filepath.Join(j.dir, r.File) == p.File {
 			return planned{r.Totals.Strokes, r.Totals.DrawMM, r.Timing.Total}
@@ -79,7 +95,7 @@ func (j *task) lyingOf(l plot.Load) []journals.Program {
 	marks := ""
 	for _, name := range []string{fmt.Sprintf("marks-%d.toml", l.N), marksFile} {
 		if data, ok := j.bytes[name]; ok && marks == "" && (name != marksFile || l.N == 1) {
-			marks = job.Hash(data)
+			marks = jobfolder.Hash(data)
 		}
 	}
 	var out []journals.Program
@@ -102,7 +118,7 @@ func (j *task) loadStates() []loadState {
 	if len(j.loads) != len(j.made.Loads) {
 		j.loads = make([]loadState, len(j.made.Loads))
 	}
-	runs := map[string][]job.CopyRun{}
+	runs := map[string][]jobfolder.CopyRun{}
 	for _, p := range j.report.Pens {
 		runs[p.File] = p.Copies
 	}
@@ -118,7 +134,7 @@ func (j *task) loadStates() []loadState {
 }
 
 // wholeCopies are the copies of a load that all of its pens have drawn.
-func wholeCopies(l plot.Load, lying []journals.Program, runs map[string][]job.CopyRun) map[int]bool {
+func wholeCopies(l plot.Load, lying []journals.Program, runs map[string][]jobfolder.CopyRun) map[int]bool {
 	left := map[int]bool{}
 	for k, r := range l.PenRuns {
 		s, err := journals.Look(lying[k : k+1])
@@ -145,7 +161,7 @@ func wholeCopies(l plot.Load, lying []journals.Program, runs map[string][]job.Co
 
 // loadDrawn is what stands once a part of a kit is drawn: how it compares, and what
 // comes next.
-func (j *task) loadDrawn(programs []job.Program, compared string) (word, text string) {
+func (j *task) loadDrawn(programs []jobfolder.Program, compared string) (word, text string) {
 	now := programs[0].Load
 	states := j.loadStates()
 	due := dueLoad(states)
@@ -159,12 +175,20 @@ func (j *task) loadDrawn(programs []job.Program, compared string) (word, text st
 		return wordReady, strings.TrimSpace("Those copies are drawn. " + compared)
 	}
 	return wordReady, strings.TrimSpace(fmt.Sprintf("Load %d of %d is drawn. %s", now, len(states), compared)) +
-		fmt.Sprintf(" Next is load %d: %s", due, j.layWords(due))
+		fmt.Sprintf(" Next is load %d: %s", due, j.layWords(due)) + j.findWords(due)
 }
 
 // dueLoad returns the first load that is not drawn to its end, 0 for none.
 func dueLoad(states []loadState) int {
 	return 1 + slices.IndexFunc(states, func(s loadState) bool { return !s.begun.Done && !s.begun.Sent })
+}
+
+// findWords says that a load is to be found before it is drawn; "" where it is not.
+func (j *task) findWords(n int) string {
+	if !j.made.Loads[n-1].NeedsMarks {
+		return ""
+	}
+	return " Then find its points on the step The cloth on the frame."
 }
 
 // layWords says how the cloth is to be laid for a load, by its number.
@@ -186,7 +210,7 @@ func (j *task) layWords(n int) string {
 func (j *task) inParts() bool { return j.kit != nil && j.kit.Panels != nil }
 
 // inLoads reports whether the programs of the job are made load by load.
-func (j *task) inLoads() bool { return j.made != nil && j.made.Kit != nil || j.inParts() }
+func (j *task) inLoads() bool { return j.kit != nil }
 
 // betweenLoads reports whether some loads of a rug are drawn and others are not.
 func (j *task) betweenLoads() bool {

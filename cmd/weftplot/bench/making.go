@@ -15,15 +15,19 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/plot"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/report"
 )
 
 // change makes the job anew with other settings. What was asked for before and
 // is not done yet is given up: its caller gets engine.ErrSuperseded. On an error the
 // job stays as it was.
-func (b *bench) change(edit func(*task) error) error {
+func (b *bench) change(edit func(*task) error) error { return b.changeWhere(b.settled, edit) }
+
+// changeWhere is change where may, with b.mu held, refuses nothing.
+func (b *bench) changeWhere(may func() error, edit func(*task) error) error {
 	b.mu.Lock()
-	if err := b.settled(); err != nil {
+	if err := may(); err != nil {
 		b.mu.Unlock()
 		return err
 	}
@@ -47,14 +51,16 @@ func (b *bench) settled() error {
 		return fault.Bad("", "stop it first, or wait until it has done", "the machine is at work on this job")
 	case b.job != nil && b.job.overtaken:
 		return errOvertaken(b.job.dir)
-	case b.job != nil && !b.job.whole && b.job.hasJournals():
+	case b.job != nil && !b.job.whole && !b.job.failed && b.job.hasJournals():
 		return fault.Bad("", "try again in a moment", "the record of this job's cloth is still being read")
 	case b.job != nil && b.job.halfDrawn():
-		return fault.Bad("", "go on with Resume, or put a new cloth on first (on the last step)",
-			"the cloth of this job is half drawn with the settings as they are")
+		return errHalfDrawn
 	}
 	return nil
 }
+
+// errHalfDrawn refuses what would change a job of which a part is drawn.
+var errHalfDrawn = fault.Bad("", "go on with Resume, or put a new cloth on first (on the last step)", "the cloth of this job is half drawn with the settings as they are")
 
 // tryLocked sketches a job and puts it on the bench. It is entered with b.mu
 // held and leaves it free.
@@ -115,7 +121,7 @@ func (b *bench) adopt(next *task, sketch plot.Registered, extra []job.File) {
 	next.settings.At, next.settings.Count, next.settings.Margin = at, count, margin
 	next.bytes = held
 	next.read = reader(held, next.dir)
-	next.sketch, next.made, next.report, next.whole, next.checked, next.byHand, next.noPaper = sketch, nil, nil, false, nil, nil, nil
+	next.sketch, next.made, next.report, next.whole, next.checked, next.byHand, next.noPaper, next.failed = sketch, nil, nil, false, nil, nil, nil, false
 	next.picture = b.version + 1
 	b.job, b.wanted = next, next
 	b.touch()
@@ -160,6 +166,7 @@ func (b *bench) finish(ctx context.Context, ticket int, j *task) {
 			if j.noPaper = unprintable(err); j.noPaper != nil {
 				return
 			}
+			j.failed = true
 			b.last = outcome{word: wordReady, trouble: ptr(told.TroubleOf(err)), number: b.last.number + 1}
 			return
 		}
@@ -247,7 +254,7 @@ func (b *bench) written(ctx context.Context, j *task, s job.Settings) (made plot
 		}
 	}
 	if err == nil {
-		err = job.WriteFolder(j.dir, files, j.writing())
+		err = jobfolder.Write(j.dir, files, j.writing())
 	}
 	return made, rep, files, err
 }
@@ -267,7 +274,7 @@ func (b *bench) keepSettings(j *task) error {
 	for _, name := range slices.Sorted(maps.Keys(held)) {
 		files = append(files, job.File{Name: name, Data: held[name]})
 	}
-	w, err := job.WriteAhead(j.dir, append(files, job.File{Name: jobFile, Data: text}), j.writing())
+	w, err := jobfolder.WriteAhead(j.dir, append(files, job.File{Name: jobFile, Data: text}), j.writing())
 	*j.ahead = w.Ahead
 	if err == nil {
 		b.mu.Lock()

@@ -59,19 +59,19 @@ func (b *bench) postSteer(w http.ResponseWriter, r *http.Request) (any, error) {
 	var q struct {
 		steering
 		Port, Turn string
+		Load       int // to be found, 0 for the one that is due
 	}
 	if err := b.words(w, r, &q); err != nil {
 		return nil, err
 	}
 	if q.Do == "end" {
-		b.endSteering()
-		return nil, nil
+		return nil, b.leaveSteering()
 	}
 	if err := b.moving(r, q.Turn); err != nil {
 		return nil, err
 	}
 	if q.Do == "take" {
-		return nil, b.beginSteering(q.Port)
+		return nil, b.beginSteering(q.Port, q.Load)
 	}
 	return nil, b.steerBy(q.steering)
 }

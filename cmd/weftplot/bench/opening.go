@@ -18,7 +18,9 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/scan/raster"
+	"weftplot/plot/disk"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/profiles"
 )
 
@@ -27,7 +29,7 @@ func (b *bench) openFile(name string) error {
 	if info, err := os.Stat(name); err == nil && info.IsDir() {
 		name = filepath.Join(name, jobFile)
 	}
-	data, err := job.ReadFile(name, job.MaxFile)
+	data, err := disk.Read(name, disk.MaxFile)
 	if err != nil {
 		return err
 	}
@@ -54,7 +56,7 @@ func (b *bench) openBelow(name string) error {
 		return fault.Bad("", "choose one from the list", "there is no such job here")
 	}
 	file := filepath.Join(b.dir, name, jobFile)
-	data, err := job.ReadFile(file, job.MaxFile)
+	data, err := disk.Read(file, disk.MaxFile)
 	if err != nil {
 		return err
 	}
@@ -70,10 +72,11 @@ func (b *bench) openJob(file string, data []byte) error {
 	}
 	from := filepath.Dir(file)
 	j := &task{settings: s, dir: from, lasttoml: data, ahead: &map[string]string{}, typed: map[string]string{}}
-	if _, err := os.Stat(filepath.Join(from, job.ReportName)); err != nil {
+	if _, err := os.Stat(filepath.Join(from, jobfolder.ReportName)); err != nil {
 		j.dir = folder.New(b.dir, s.Design)
 	}
 	j.read = reader(nil, from)
+	j.lentBefore()
 	b.mu.Lock()
 	if b.run != nil {
 		b.mu.Unlock()

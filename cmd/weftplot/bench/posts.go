@@ -2,6 +2,7 @@ package bench
 
 import (
 	"net/http"
+	"strconv"
 
 	"weftplot/cmd/weftplot/bench/memory"
 	"weftplot/cmd/weftplot/bench/paper"
@@ -87,14 +88,49 @@ func (b *bench) postLines(w http.ResponseWriter, r *http.Request) (any, error) {
 }
 
 func (b *bench) postMarks(w http.ResponseWriter, r *http.Request) (any, error) {
-	if r.URL.Query().Has("none") {
-		return nil, b.noMarks()
+	none := r.URL.Query().Has("none")
+	var data []byte
+	if !none {
+		var err error
+		if data, err = b.upload(w, r); err != nil {
+			return nil, err
+		}
 	}
-	data, err := b.upload(w, r)
+	load, err := b.loadAsked(r.URL.Query().Get("load"))
 	if err != nil {
 		return nil, err
 	}
-	return nil, b.useMarks(data)
+	switch {
+	case none && load < 0:
+		return nil, b.noMarks()
+	case none:
+		return nil, b.noMarksFor(load)
+	case load < 0:
+		return nil, b.useMarks(data)
+	}
+	return nil, b.useMarksFor(load, data)
+}
+
+// loadAsked reads the number of a load, 0 for the one that is due; it is -1 where the job is
+// drawn at once.
+func (b *bench) loadAsked(text string) (int, error) {
+	j, err := b.current()
+	if err != nil {
+		return 0, err
+	}
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if !j.inLoads() {
+		return -1, nil
+	}
+	if text == "" {
+		return 0, nil
+	}
+	n, err := strconv.Atoi(text)
+	if err != nil || n < 0 {
+		return 0, fault.Bad("", "", "%q is no number of a load", text)
+	}
+	return n, nil
 }
 
 func (b *bench) postProfile(w http.ResponseWriter, r *http.Request) (any, error) {

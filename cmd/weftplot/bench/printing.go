@@ -60,6 +60,15 @@ func (b *bench) noMachine(j *task) {
 	b.memory.Choose(profiles.MachineKind, job.NoMachine)
 }
 
+// lentBefore tells, of a job that is opened, what was chosen for the person: paper and
+// tracing as they are both chosen where no machine draws.
+func (j *task) lentBefore() {
+	s := j.settings
+	if !s.HasMachine() && s.Print == usualPaper && s.Transfer == job.Tracing {
+		j.lent.print, j.lent.transfer = true, true
+	}
+}
+
 // withMachine takes back what was chosen for the person while no machine drew the job.
 func (j *task) withMachine() {
 	if j.lent.print {

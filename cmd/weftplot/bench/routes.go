@@ -28,6 +28,7 @@ func (b *bench) routes() map[string]http.HandlerFunc {
 		"GET /dryrun":  b.getDryRun,
 		"GET /scan":    b.getScan,
 		"GET /profile": b.getProfile,
+		"GET /point":   b.getPoint,
 		"GET /sheet":   b.getSheet,
 
 		"GET /paper.pdf": b.getPDF(paperFile),

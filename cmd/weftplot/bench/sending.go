@@ -15,7 +15,7 @@ import (
 	"weftplot/device/journals"
 	"weftplot/paths"
 	"weftplot/paths/fault"
-	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/language"
 	"weftplot/profiles"
 )
@@ -34,9 +34,9 @@ type run struct {
 	port     string
 	keys     chan device.Key
 	cancel   context.CancelFunc
-	goOn     chan struct{} // a question of the program's is answered
-	answers  chan bool     // whether all is drawn, as the person sees
-	programs []job.Program // as they lie in the folder
+	goOn     chan struct{}       // a question of the program's is answered
+	answers  chan bool           // whether all is drawn, as the person sees
+	programs []jobfolder.Program // as they lie in the folder
 	machine  profiles.Machine
 
 	confirm  bool // the person is asked whether all is drawn
@@ -63,7 +63,7 @@ type outcome struct {
 // start sets the machine to work. It returns once that is decided; the work
 // itself goes on, whatever becomes of the page.
 func (b *bench) start(do, port string, of part) error {
-	j, err := b.free(do, port)
+	j, err := b.free(do, port, of)
 	if err != nil {
 		return err
 	}
@@ -108,18 +108,21 @@ func (b *bench) start(do, port string, of part) error {
 	return nil
 }
 
-// free returns the job on the bench if it may be begun.
-func (b *bench) free(do, port string) (*task, error) {
+// free returns the job on the bench if that part of it may be begun.
+func (b *bench) free(do, port string, of part) (*task, error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	return b.job, b.mayStart(do, port)
+	if err := b.mayStart(do, port); err != nil {
+		return nil, err
+	}
+	return b.job, b.job.waits(of)
 }
 
 // toSend reads the programs of a job folder, as they are sent: the files of the
 // folder must belong together, the machine must understand them and reach what
 // they draw, and it must be one that can be at the port.
-func toSend(ctx context.Context, dir, port string, of part) ([]job.Program, profiles.Machine, error) {
-	programs, m, err := job.Place(dir).ReadFolder(ctx, dir, job.Wanted{})
+func toSend(ctx context.Context, dir, port string, of part) ([]jobfolder.Program, profiles.Machine, error) {
+	programs, m, err := jobfolder.Place(dir).ReadFolder(ctx, dir, jobfolder.Wanted{})
 	if err != nil {
 		return nil, m, err
 	}
@@ -417,10 +420,11 @@ func (b *bench) newClothOn() error {
 	}
 	b.last = outcome{number: b.last.number}
 	b.touch()
-	if b.job.overtaken || b.job.inParts() && len(b.job.settings.MarksFor) > 0 {
+	b.surveyed = surveyed{}
+	if b.job.overtaken || b.job.inLoads() && len(b.job.settings.MarksFor) > 0 {
 		again := b.job.with()
 		again.overtaken = false
-		if b.job.inParts() {
+		if b.job.inLoads() {
 			again.settings.MarksFor = nil // they were those of the other cloth
 		}
 		return b.tryLocked(again) // which leaves b.mu free

@@ -9,6 +9,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/plot/disk"
 	"weftplot/plot/job"
 	"weftplot/plot/language"
 	"weftplot/profiles"
@@ -74,7 +75,7 @@ func (b *bench) set(j *task, key, value string) error {
 // written are the settings that the page hands on as they are written, as in
 // job.toml and behind the flags of a command.
 var written = []string{"border", "clearance", "count", "margin", "snap", "lay", "stripes", "gauge", "ticks", "hem", "fold", "cut", "first",
-	"copies", "cloth", "gap", "turn", "panels", "lap"}
+	"copies", "cloth", "gap", "turn", "panels", "lap", "diagonals", "channel", "repeat", "repeat-height", "repeat-gap", "repeat-give", "repeat-corner"}
 
 // unsaid is what an empty field makes of a setting.
 var unsaid = map[string]func(*job.Settings){
@@ -92,6 +93,12 @@ var unsaid = map[string]func(*job.Settings){
 	"cloth":   func(s *job.Settings) { s.Cloth = "" },
 	"lap":     func(s *job.Settings) { s.Lap = 0 },
 	"gap":     func(s *job.Settings) { s.Gap = "" },
+	"channel": func(s *job.Settings) { s.Channel = nil },
+	"repeat": func(s *job.Settings) { // what else is said of motifs was said of this one
+		s.Repeat, s.RepeatHeight, s.RepeatGap, s.RepeatGive, s.RepeatCorner = "", "", "", "", ""
+	},
+	"repeat-height": func(s *job.Settings) { s.RepeatHeight = "" },
+	"repeat-gap":    func(s *job.Settings) { s.RepeatGap = "" },
 }
 
 // setWritten sets what is written on the page as it is on a command line. An
@@ -109,7 +116,11 @@ func (j *task) setWritten(key, value string) error {
 		}
 		s.NoSnap = s.NoSnap && key != "snap"
 		var err error
-		if s, err = s.With(map[string][]string{key: {value}}); err != nil {
+		texts := []string{value}
+		if key == "channel" { // one to a line of the rug
+			texts = strings.Split(value, "\n")
+		}
+		if s, err = s.With(map[string][]string{key: texts}); err != nil {
 			return unnamed(err)
 		}
 		if err := s.Validate(); err != nil {
@@ -209,7 +220,7 @@ func machineHere(name string) (ownMachine, error) {
 		}
 		return ownMachine{name: name}, nil
 	}
-	data, err := job.ReadFile(name, job.MaxText)
+	data, err := disk.Read(name, disk.MaxText)
 	if err != nil {
 		return ownMachine{}, err
 	}

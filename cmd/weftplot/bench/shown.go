@@ -10,6 +10,8 @@ import (
 	"weftplot/device/line"
 	"weftplot/paths"
 	"weftplot/paths/weave/cloth"
+	"weftplot/plot/check"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
 	"weftplot/profiles"
@@ -31,7 +33,7 @@ func (j *task) shown() *told.Job {
 		},
 		Largest: told.LargestOf(m),
 		Rows:    [2]string{told.RowsOf(w / m.Grid.Across), told.RowsOf(h / m.Grid.Along)},
-		Notes:   append([]string{}, j.notes...), Ignored: []string{}, Warnings: []report.Warning{}, Gaps: []told.Gap{}, Findings: []report.Finding{},
+		Notes:   append([]string{}, j.notes...), Ignored: []string{}, Warnings: []report.Warning{}, Gaps: []told.Gap{}, Findings: []check.Finding{},
 		Cautions: report.MotionCautions(), Begun: told.BegunOf(j.begun()), Settings: j.values(), Layers: j.layers(),
 	}
 	if r := m.Registration.Report(); r != nil {
@@ -43,14 +45,19 @@ func (j *task) shown() *told.Job {
 		}
 	}
 	out.Facts.DrawMM = j.sketchMM
+	out.InFile, out.Repeat = []string{}, []string{}
+	for _, l := range m.Inputs.Design.Layers {
+		out.InFile = append(out.InFile, l.Name)
+	}
 	out.Doubts, out.Overruled, out.ByHand = told.DoubtsOf(m), s.Really, j.byHand
 	out.HasText, out.HasFont = j.hasText(), len(s.Font) > 0
 	out.HasMachine, out.NoPaper = s.HasMachine(), j.noPaper
 	if j.made != nil {
 		out.Printed = told.PrintedOf(m, j.report.Paper)
 		out.Cautions = report.Cautions(*j.made)
+		out.Repeat = append(out.Repeat, j.report.Repeat.Words()...)
 		out.Facts.Strokes, out.Facts.DrawMM, out.Facts.TimeS = j.report.Strokes, j.report.DrawMM, j.report.TimeS
-		out.Time = report.Minutes(j.report.TimeS)
+		out.Time = figures.Minutes(j.report.TimeS)
 		out.Warnings = told.OnTheFront(m, j.report.Warnings)
 	}
 	if j.kit != nil {

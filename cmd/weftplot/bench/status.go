@@ -9,7 +9,7 @@ import (
 	"weftplot/cmd/weftplot/link"
 	"weftplot/cmd/weftplot/sending"
 	"weftplot/device"
-	"weftplot/plot/report"
+	"weftplot/plot/figures"
 )
 
 // The words that the status begins with.
@@ -64,10 +64,10 @@ func (b *bench) status() told.Status {
 			s.Text = "Coming to rest, the pen goes up."
 		}
 	case r.do == doEdge || r.do == doRehearse:
-		s.Text, s.Says = "The pen is up.", "About "+report.Minutes(s.Left)+" left."
+		s.Text, s.Says = "The pen is up.", "About "+figures.Minutes(s.Left)+" left."
 	default:
 		s.Text = "Stay at the frame."
-		s.Says = fmt.Sprintf("Line %d of %d, %.2f of %.2f m, about %s left.", s.Stroke, s.Strokes, s.Drawn/1000, s.Total/1000, report.Minutes(s.Left))
+		s.Says = fmt.Sprintf("Line %d of %d, %.2f of %.2f m, about %s left.", s.Stroke, s.Strokes, s.Drawn/1000, s.Total/1000, figures.Minutes(s.Left))
 	}
 	prog := r.programs[r.file]
 	s.Load = prog.Load
@@ -120,6 +120,9 @@ func (s *steer) shown() *told.Steer {
 	}
 	for i, m := range s.found.Marks() {
 		out.Marks = append(out.Marks, sheets.Mark{Number: i + 1, At: [2]float64{m.At.X, m.At.Y}, Place: [2]float64{m.Place.Across, m.Place.Along}})
+	}
+	if s.load != nil {
+		out.Search = s.load.told()
 	}
 	return out
 }

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -19,6 +20,9 @@ func (j *task) values() map[string]string {
 	}
 	v["stripes"], v["gauge"], v["ticks"] = s.StripesIn(""), s.Gauge, fmt.Sprint(s.Ticks)
 	v["hem"], v["fold"], v["cut"], v["first"] = s.Hem, s.Fold, s.Cut, strings.Join(s.First, ", ")
+	v["diagonals"], v["channel"] = cmp.Or(s.Diagonals, job.DiagonalsOn), strings.Join(s.Channel, "\n")
+	v["repeat"], v["repeat-height"], v["repeat-gap"] = s.Repeat, s.RepeatHeight, s.RepeatGap
+	v["repeat-give"], v["repeat-corner"] = s.RepeatWay(), cmp.Or(s.RepeatCorner, job.CornerEmpty)
 	v["panels"], v["lap"] = fmt.Sprint(s.Panels), ""
 	if s.Panels {
 		v["lap"] = told.SayLength(s.LapMM())

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 )
 
@@ -107,4 +108,30 @@ func TestProposedFromAnotherCorner(t *testing.T) {
 		}
 	}
 	t.Error("twenty marks are not enough")
+}
+
+// A mark that was taken with the pen somewhere else is refused, however far off it is, and
+// however many marks there are.
+func TestMarkFarOff(t *testing.T) {
+	grid, err := weave.NewGrid(paths.Count{Across: 12 / paths.MMPerInch, Along: 13 / paths.MMPerInch})
+	if err != nil {
+		t.Fatal(err)
+	}
+	opt := FitOptions{Expect: grid.Count(), Extent: place(226, 394), From: place(150, -95), Beyond: true}
+	places := []weave.Place{place(263, 102), place(150, 102), place(376, 34), place(338, 170), place(188, 0), place(188, 204), place(376, 136)}
+	for _, at := range []paths.Point{{X: 0.01}, {X: 2000, Y: 2000}, {X: 9e3, Y: -9e3}, {X: 300, Y: 0}, {X: 300, Y: 440}} {
+		s := NewSurveyOf(grid, opt, nil)
+		for i, p := range places {
+			m := Mark{p, paths.Point{X: -256.774, Y: 250.71}.Add(grid.At(p))}
+			if i == 0 {
+				m.At = at
+			}
+			if s, _, err = s.With(m); err != nil {
+				t.Fatal(err)
+			}
+			if _, err := s.Fit(); i >= 5 && fault.Request(err) == nil {
+				t.Errorf("a mark at %v among %d is taken: %v", at, i+1, err)
+			}
+		}
+	}
 }

@@ -34,8 +34,14 @@ func (s *snapper) place() {
 			s.repeated[n] = true
 		}
 	}
-	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
-		if s.choose(axis, tied[axis]); s.err != nil {
+	chosen := s.choose(tied)
+	s.findDiagonals()
+	s.meetDiagonals(chosen)
+	for axis, c := range chosen {
+		if c == nil {
+			continue
+		}
+		if s.apply(weave.Axis(axis), c); s.err != nil {
 			return
 		}
 	}

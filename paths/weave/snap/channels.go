@@ -11,20 +11,36 @@ import (
 	"weftplot/paths/weave/snap/choice"
 )
 
-// choose sets the channel of every straight of an axis. Those in one set of tied share
-// one.
-func (s *snapper) choose(axis weave.Axis, tied *near.Sets) {
-	straights := s.straights[axis]
-	if len(straights) == 0 {
-		return
+// channels is the choice of channels for an axis, and what came of it.
+type channels struct {
+	all []*straight // that the lines of the problem stand for
+	choice.Problem
+	choice.Answer
+}
+
+// choose finds the best channels for each axis, nil where it has no straights. Those in
+// one set of tied share one.
+func (s *snapper) choose(tied [2]*near.Sets) (out [2]*channels) {
+	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
+		straights := s.straights[axis]
+		if len(straights) == 0 {
+			continue
+		}
+		all := append(straights[:len(straights):len(straights)], s.fixedStraights(axis)...)
+		for range len(all) - len(straights) {
+			tied[axis].Add()
+		}
+		p := choice.Problem{
+			Lines: s.chosenLines(axis, all), Tied: tied[axis], Links: s.links(axis), Room: s.opt.Room.span(axis), Stopped: s.pause.now,
+		}
+		out[axis] = &channels{all, p, choice.Channels(p)}
 	}
-	all := append(straights[:len(straights):len(straights)], s.fixedStraights(axis)...)
-	for range len(all) - len(straights) {
-		tied.Add()
-	}
-	answer := choice.Channels(choice.Problem{
-		Lines: s.chosenLines(axis, all), Tied: tied, Links: s.links(axis), Room: s.opt.Room.span(axis), Stopped: s.pause.now,
-	})
+	return out
+}
+
+// apply sets the channel of every straight of an axis as it was chosen.
+func (s *snapper) apply(axis weave.Axis, c *channels) {
+	all, answer := c.all, c.Answer
 	if answer.Refused != nil {
 		s.refuse(axis, all[answer.Refused.Line], *answer.Refused)
 		return
@@ -33,12 +49,12 @@ func (s *snapper) choose(axis weave.Axis, tied *near.Sets) {
 		pitch := s.grid.Pitch(axis)
 		s.mirrors[axis] = &mirror{before: m.Before * pitch, after: float64(m.Twice) / 2 * pitch}
 	}
-	for i, r := range straights {
+	for i, r := range s.straights[axis] {
 		r.channel = answer.Channel[i]
 	}
 	s.warnPairs(axis, all, answer.Crowded, "no-room-between-lines",
 		"two lines %s the cloth, drawn %.1f channels apart, found no room to keep a channel between them")
-	s.tellRhythms(axis, all, answer)
+	s.tellRhythms(axis, c)
 	s.tellUnequal(axis)
 }
 
@@ -139,13 +155,27 @@ func (s *snapper) refuse(axis weave.Axis, r *straight, why choice.Refusal) {
 		directions[axis], r.mean/s.grid.Pitch(axis)-float64(n.Zero), n.Channel, where)
 }
 
+// metLines returns the straights that lie as figures of diagonals need.
+func (c *channels) metLines() map[*straight]bool {
+	out := map[*straight]bool{}
+	for _, f := range c.Figures {
+		for _, n := range f.Spacings {
+			if c.Channel[n.B]-c.Channel[n.A] == n.Count {
+				out[c.all[n.A]], out[c.all[n.B]] = true, true
+			}
+		}
+	}
+	return out
+}
+
 // mirror is an upright or level axis of symmetry, before and after, mm.
 type mirror struct{ before, after float64 }
 
 // tellRhythms notes what came of the sizes that recur.
-func (s *snapper) tellRhythms(axis weave.Axis, all []*straight, answer choice.Answer) {
+func (s *snapper) tellRhythms(axis weave.Axis, c *channels) {
 	pitch := s.grid.Pitch(axis)
-	for _, e := range answer.Recurring {
+	all, given := c.all, c.metLines()
+	for _, e := range c.Recurring {
 		r := Rhythm{Axis: axis, Size: e.Size, Count: e.Count, Places: len(e.Places), Lost: len(e.Lost), Other: e.Why == choice.OtherSizes}
 		at := 0
 		if len(e.Lost) > 0 {
@@ -154,9 +184,11 @@ func (s *snapper) tellRhythms(axis weave.Axis, all []*straight, answer choice.An
 		for i, p := range e.Places {
 			a, b := all[p[0]], all[p[1]]
 			for _, x := range []*straight{a, b} {
-				if !x.fixed {
+				if x.fixed {
+					continue
+				}
+				if x.evened = true; !given[x] {
 					r.Moved = max(r.Moved, math.Abs(float64(x.channel)*pitch-x.mean)/pitch)
-					x.evened = true
 				}
 			}
 			if i == at {

@@ -3,7 +3,6 @@ package snap
 import (
 	"math"
 	"slices"
-
 	"weftplot/paths"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap/choice"
@@ -13,6 +12,7 @@ import (
 // own. Without lines on the weave of an axis the design's middle is its mirror; it
 // returns where that may go then: twice the channel.
 func (p *plaiter) mirror() (middles [2][]int) {
+	others := p.boundsOfOthers()
 	of := map[int]int{}
 	corners := []int{}
 	for i, f := range p.figures {
@@ -38,7 +38,7 @@ func (p *plaiter) mirror() (middles [2][]int) {
 			at := 2 * middle / pitch
 			low := int(math.Floor(at + 2*choice.MirrorSlack))
 			for _, twice := range []int{low, low + 1} {
-				if p.staysInRoom(a, (float64(twice)-at)/2*pitch) {
+				if p.staysInRoom(others, a, (float64(twice)-at)/2*pitch) {
 					middles[axis] = append(middles[axis], twice)
 				}
 			}
@@ -52,17 +52,32 @@ func (p *plaiter) mirror() (middles [2][]int) {
 	return middles
 }
 
-// staysInRoom reports whether all that is drawn inside the room is when moved across an
-// axis.
-func (p *plaiter) staysInRoom(axis weave.Axis, by float64) bool {
+// boundsOfOthers returns the bounds of all but the slanting lines, which have places of their
+// own in the room.
+func (p *plaiter) boundsOfOthers() paths.Rect {
+	of := rowsBySide(p.rows)
+	box := paths.EmptyRect()
+	for i, k := range p.strokes {
+		for j, c := range k {
+			if _, ok := of[p.ends[i][j]]; !ok {
+				box = box.Union(c.Bounds())
+			}
+		}
+	}
+	return box
+}
+
+// staysInRoom reports whether what is drawn inside the room, with the bounds given, is when
+// moved across an axis.
+func (p *plaiter) staysInRoom(box paths.Rect, axis weave.Axis, by float64) bool {
 	room := p.opt.Room.span(axis)
-	if room == nil {
+	if room == nil || box.IsEmpty() {
 		return true
 	}
 	pitch := p.grid.Pitch(axis)
 	slack := 2 * choice.MirrorSlack * pitch
-	lo, _ := axis.Split(p.bounds.Min)
-	hi, _ := axis.Split(p.bounds.Max)
+	lo, _ := axis.Split(box.Min)
+	hi, _ := axis.Split(box.Max)
 	return math.Abs(by) <= slack || lo+by >= float64(room.Lo)*pitch-joint && hi+by <= float64(room.Hi)*pitch+joint
 }
 

@@ -8,6 +8,8 @@ import (
 
 	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/plot"
+	"weftplot/plot/check"
+	"weftplot/plot/disk"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
 )
@@ -27,7 +29,7 @@ func New(names func(setting string) string) Engine { return Engine{names, &keptI
 var ErrSuperseded = errors.New("something newer was asked for")
 
 // Read is [job.ReadInputs], which reads nothing again that is as it was.
-func (e Engine) Read(read job.Reader, s job.Settings) (job.Inputs, job.Settings, []job.File, error) {
+func (e Engine) Read(read disk.Reader, s job.Settings) (job.Inputs, job.Settings, []job.File, error) {
 	return e.kept.read(read, s)
 }
 
@@ -36,7 +38,7 @@ func (e Engine) Read(read job.Reader, s job.Settings) (job.Inputs, job.Settings,
 //
 // Of a kit r is a single rug, and kit is the whole cloth; of a rug in several loads both
 // are the rug. It is nil for a rug in one load, and where something stands against the job.
-func (e Engine) Sketch(ctx context.Context, read job.Reader, s job.Settings) (r plot.Registered, kit *Kit, extra []job.File, err error) {
+func (e Engine) Sketch(ctx context.Context, read disk.Reader, s job.Settings) (r plot.Registered, kit *Kit, extra []job.File, err error) {
 	in, s, extra, err := e.kept.read(read, s)
 	if err != nil {
 		return r, nil, nil, err
@@ -77,7 +79,7 @@ func sketchRug(ctx context.Context, laid plot.Laid) (r plot.Registered, err erro
 }
 
 // Finish makes the job as "prepare" does, with all files of its folder.
-func (e Engine) Finish(ctx context.Context, read job.Reader, s job.Settings) (j plot.Job, r report.Report, files []job.File, err error) {
+func (e Engine) Finish(ctx context.Context, read disk.Reader, s job.Settings) (j plot.Job, r report.Report, files []job.File, err error) {
 	in, s, extra, err := e.kept.read(read, s)
 	if err != nil {
 		return j, r, nil, err
@@ -90,10 +92,10 @@ func (e Engine) Finish(ctx context.Context, read job.Reader, s job.Settings) (j 
 }
 
 // Findings looks for what cannot be worked at this size.
-func (e Engine) Findings(ctx context.Context, read job.Reader, s job.Settings) (report.CheckReport, error) {
+func (e Engine) Findings(ctx context.Context, read disk.Reader, s job.Settings) (check.Report, error) {
 	in, s, _, err := e.kept.read(read, s)
 	if err != nil {
-		return report.CheckReport{}, err
+		return check.Report{}, err
 	}
-	return report.Check(ctx, in, s, report.Options{Names: told.Label})
+	return check.Design(ctx, in, s, report.Options{Names: told.Label})
 }

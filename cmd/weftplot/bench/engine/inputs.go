@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"sync"
 
+	"weftplot/plot/disk"
 	"weftplot/plot/job"
 )
 
@@ -32,7 +33,7 @@ const readingsKept = 2
 
 // read is [job.ReadInputs], which reads the files only where they, or the
 // settings that say how they are read, are others than before.
-func (k *keptInputs) read(read job.Reader, s job.Settings) (job.Inputs, job.Settings, []job.File, error) {
+func (k *keptInputs) read(read disk.Reader, s job.Settings) (job.Inputs, job.Settings, []job.File, error) {
 	by := readBy(s)
 	k.mu.Lock()
 	last := k.last
@@ -67,9 +68,9 @@ func readBy(s job.Settings) string {
 }
 
 // same reports whether all files are still as they were read.
-func (r *inputsRead) same(read job.Reader) bool {
+func (r *inputsRead) same(read disk.Reader) bool {
 	for _, f := range r.files {
-		if data, err := read(f.Name, job.MaxFile); err != nil || !bytes.Equal(data, f.Data) {
+		if data, err := read(f.Name, disk.MaxFile); err != nil || !bytes.Equal(data, f.Data) {
 			return false
 		}
 	}

@@ -11,6 +11,7 @@ import (
 	"weftplot/device"
 	"weftplot/device/journals"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 )
 
 // A Clash is what becomes of the journals in a folder when new files are written.
@@ -19,18 +20,21 @@ type Clash struct {
 	Stale bool // programs that were sent would change
 }
 
-// ClashOf compares the programs in a job folder that were sent with new files.
+// ClashOf compares the programs in a job folder that were sent with new files. Each load has
+// a folder of its own within it: the programs of one that was never sent may change while
+// others are drawn.
 func ClashOf(dir string, files []job.File) Clash {
 	fresh := map[string][]byte{}
 	for _, f := range files {
 		fresh[f.Name] = f.Data
 	}
-	sent := map[string]bool{} // the extensions of programs that were sent
+	sent := map[string]bool{} // the extensions of programs that were sent, and the folders of their loads
 	for _, journal := range Journals(dir) {
-		sent[filepath.Ext(strings.TrimSuffix(journal, job.JournalExt))] = true
+		sent[filepath.Ext(strings.TrimSuffix(journal, jobfolder.JournalExt))] = true
+		sent[filepath.Dir(journal)] = true
 	}
 	begun, whole, same := false, true, true
-	for _, name := range job.Listed(dir) {
+	for _, name := range jobfolder.Listed(dir) {
 		if !sent[filepath.Ext(name)] {
 			continue
 		}
@@ -41,7 +45,9 @@ func ClashOf(dir string, files []job.File) Clash {
 		inked, done := Recorded(journals.Path(filepath.Join(dir, name)), text)
 		begun = begun || inked
 		whole = whole && done
-		same = same && bytes.Equal(text, fresh[name])
+		if sent[filepath.Dir(filepath.Join(dir, name))] {
+			same = same && bytes.Equal(text, fresh[name])
+		}
 	}
 	return Clash{Half: begun && !whole && !same, Stale: len(sent) > 0 && !same}
 }

@@ -12,7 +12,7 @@ import (
 	"strings"
 
 	"weftplot/device/journals"
-	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 )
 
 // Cause is a file error without the path, which the sentence around it names.
@@ -59,7 +59,7 @@ func Programs(dir string) []string {
 func Journals(dir string) []string {
 	var out []string
 	for _, d := range Programs(dir) {
-		out = append(out, journals.Beside(d, job.JournalExt)...)
+		out = append(out, journals.Beside(d, jobfolder.JournalExt)...)
 	}
 	return out
 }

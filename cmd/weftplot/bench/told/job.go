@@ -11,6 +11,7 @@ import (
 	"weftplot/device/journals"
 	"weftplot/paths"
 	"weftplot/plot"
+	"weftplot/plot/check"
 	"weftplot/plot/report"
 )
 
@@ -31,10 +32,12 @@ type Job struct {
 	Rows     [2]string          `json:"rows"`
 	Largest  []Largest          `json:"largest"` // that fits the machine, upright and turned
 	Layers   []Layer            `json:"layers"`
+	InFile   []string           `json:"in_file"` // the names of the drawing's own layers
+	Repeat   []string           `json:"repeat"`  // what is repeated along the border, and what each way of closing takes
 	Notes    []string           `json:"notes"`
 	Ignored  []string           `json:"ignored"`
 	Warnings []report.Warning   `json:"warnings"`
-	Findings []report.Finding   `json:"findings"`
+	Findings []check.Finding    `json:"findings"`
 	Cautions []string           `json:"cautions"`
 	Begun    Begun              `json:"begun"`
 	Scan     *report.ScanReport `json:"scan"`

@@ -37,11 +37,12 @@ type Load struct {
 	State  string     `json:"state"`
 	Begun  Begun      `json:"begun"`
 	Lay    string     `json:"lay"`
-	// Waits tells that it cannot be drawn before its marks are found, and Found that they
-	// are; neither is so where none are needed. Do is what to do while it waits.
+	// Waits tells that it cannot be drawn before its marks are found, and Found that there
+	// are some. Do is what to do while it waits, Fit what the marks tell.
 	Waits bool   `json:"waits"`
 	Found bool   `json:"found"`
 	Do    string `json:"do"`
+	Fit   string `json:"fit"`
 }
 
 // What is known of a copy or a load.

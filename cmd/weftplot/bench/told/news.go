@@ -47,4 +47,27 @@ type Steer struct {
 	Next  *[2]float64   `json:"next"`
 	Said  string        `json:"said"`
 	Marks []sheets.Mark `json:"marks"`
+	// Search is the search for a load, null for a rug that is drawn at once.
+	Search *LoadSearch `json:"search"`
+}
+
+// LoadSearch is how far the points of a load are found. Says is the error to expect, and
+// what comes next.
+type LoadSearch struct {
+	Load   int     `json:"load"`
+	Of     int     `json:"of"`
+	Points []Point `json:"points"`
+	Point  int     `json:"point"` // where the pen was sent, or the one that is next, from 1; 0 for none
+	// At is where the pen was sent, in channels; null before, and once that is marked.
+	At     *[2]float64 `json:"at"`
+	Enough bool        `json:"enough"`
+	Says   string      `json:"says"`
+}
+
+// Point is a place of the cloth to be found. Place is in channels from the lower left corner
+// of the whole cloth, as drawn.
+type Point struct {
+	Name  string     `json:"name"`
+	Place [2]float64 `json:"place"`
+	Found bool       `json:"found"`
 }

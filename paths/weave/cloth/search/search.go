@@ -126,8 +126,9 @@ func (l Load) Refused(reg cloth.Registration) error {
 type Progress struct {
 	Found []bool // of each point
 	Next  int    // the point to find next, from 0; -1 where all are found
-	// Fits reports whether the marks can be fitted, and Expected is then the error to
-	// expect, in channels; at the joints, where there are some.
+	// Unfit is why the marks cannot be fitted. Where it is nil, Fits is true and Expected is
+	// the error to expect, in channels; at the joints, where there are some.
+	Unfit    error
 	Fits     bool
 	Expected float64
 	// Over is the error to expect at the worst place all over the load, in channels.
@@ -154,7 +155,8 @@ func (l Load) Progress(found cloth.Survey) Progress {
 			out.Next = i
 		}
 	}
-	if reg, err := found.Fit(); err == nil {
+	reg, err := found.Fit()
+	if out.Unfit = err; err == nil {
 		out.Fits, out.Expected, out.Over = true, ErrorAt(reg, l.Meets), l.ErrorOver(reg)
 		small := EnoughError
 		if l.onlyOver() {

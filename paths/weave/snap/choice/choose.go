@@ -104,8 +104,9 @@ func pose(g Problem) *chooser {
 	near, _ := Neighbours(c.extents(Reach), Apart)
 	c.order(near)
 	c.nameBounds()
+	c.meet()
 	c.space(seen)
-	c.even(recurring(ties))
+	c.even(c.besideFigures(recurring(ties)))
 	return c
 }
 
@@ -124,7 +125,7 @@ func (c *chooser) variables() {
 		c.bundle[i] = number[r]
 	}
 	n := len(c.first)
-	c.programme = &programme{terms: make([][]wanted, n), work: new(int)}
+	c.programme = &programme{terms: make([][]wanted, n), place: c.ranks(), work: new(int)}
 	c.settled = make([]bool, n)
 	for i, it := range c.Lines {
 		b := c.bundle[i]
@@ -133,6 +134,20 @@ func (c *chooser) variables() {
 			c.programme.terms[b] = append(c.programme.terms[b], parts(it.Weight, it.At))
 		}
 	}
+}
+
+// ranks returns the rank of each variable in the order of their places.
+func (c *chooser) ranks() []int {
+	order := make([]int, len(c.first))
+	for v := range order {
+		order[v] = v
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(c.Lines[c.first[a]].At, c.Lines[c.first[b]].At) })
+	rank := make([]int, len(order))
+	for i, v := range order {
+		rank[v] = i
+	}
+	return rank
 }
 
 // limit starts the bounds: fixed lines keep their channels, and no other moves

@@ -131,7 +131,9 @@ func (s *search) node(l []limits, hint []int) (k []int, cost float64, ok bool) {
 		}
 	}
 	p := *s.programme
-	p.bounds = strongest(s.bounds.all)
+	stated := s.bounds.strongest()
+	p.bounds = needed(stated, p.place)
+	p.implied = len(stated) - len(p.bounds)
 	p.least, p.most = append([]int(nil), s.bounds.k...), s.bounds.greatest()
 	k = p.near(hint)
 	p.solve(k)

@@ -34,6 +34,8 @@
 //   - every place of a size that recurs has the count of that size, k[s]-k[r] = q,
 //     with q at least 1 and less than a channel from the size, or a sixteenth of it
 //     where that is more;
+//   - lines that a figure ends on lie so many channels apart as it needs, which goes
+//     before the sizes that recur; each figure's spacings as a whole or not at all;
 //   - no line moves more than 8 channels, and one more for each place of a size
 //     that recurs: far enough for all of them to be even.
 //
@@ -62,7 +64,7 @@
 // spacings across the axis become terms of single lines, a size that stands
 // across the axis asks C-2k = q, which only a q of C's parity can keep, and a line
 // more than half a channel from its image must keep k <= (C-1)/2; by order, that
-// keeps it from the images of all others. The C that loses the fewest places is the
+// keeps it from the images of all others. The C that loses the fewest places and figures is the
 // answer, and of those the cheapest.
 //
 // # Why the answer is an optimum
@@ -99,13 +101,24 @@
 // optimum.
 //
 // The best set to move is a least cut of a network with a node for each variable
-// (Picard and Ratliff, Networks 5 (1975) 357-370), and the search moves best sets
-// until there is none either way. Places are rounded to 1/65536 of a channel and
-// lengths to 1/64, so all that is compared is a sum of whole numbers and nothing
-// depends on rounding or on the order of the strokes' arithmetic. The start keeps
-// the bounds and lies halfway between one pushed up by them and one pushed down,
-// so the cuts are few: as many as an optimum is channels away, and one more each
-// way.
+// (Picard and Ratliff, Networks 5 (1975) 357-370), and the search moves best sets up
+// until there is none, and then down until there is none. None up is left after that
+// (Murota and Shioura, Exact bounds for steepest descent algorithms of L-convex
+// function minimization, Operations Research Letters 42 (2014) 361-366): let no set
+// gain by moving up from k, let S be a best set to move down, and suppose that a set T
+// gains by moving up from k - 1 on S. With k - 1 on S + 1 on T for q, and n = 0, (1)
+// reads
+//
+//	g(k + 1 on T\S) + g(k - 1 on S\T) <= g(k) + g(k - 1 on S + 1 on T)
+//
+// The first on the left is at least g(k), so moving S\T down from k is better than
+// moving S down, which contradicts that S is a best set.
+//
+// Places are rounded to 1/65536 of a channel and lengths to 1/64, so all that is
+// compared is a sum of whole numbers and nothing depends on rounding or on the order
+// of the strokes' arithmetic. The start keeps the bounds and lies halfway between one
+// pushed up by them and one pushed down, so the cuts are few: as many as an optimum is
+// channels away, and one more each way.
 //
 // The counts are found by branch and bound (search). A node gives limits to every
 // count. Its problem, in which each place keeps the limits by itself, has all

@@ -43,8 +43,7 @@ const repairTries = 400
 // repairOne takes r in with another count of one of the rhythms before it, if that
 // makes room.
 func (c *chooser) repairOne(r rhythm, base mark, tries *int) bool {
-	kept := c.bounds.mark()
-	keptBounds := append([]bound(nil), c.bounds.all[base.bounds:]...)
+	kept := c.bounds.since(base)
 	for i := range c.rhythms {
 		for _, q := range c.rhythms[i].counts() {
 			if q == c.counts[i] || *tries == 0 {
@@ -64,7 +63,7 @@ func (c *chooser) repairOne(r rhythm, base mark, tries *int) bool {
 		}
 	}
 	c.bounds.rollback(base)
-	c.bounds.restore(kept, keptBounds)
+	c.bounds.restore(kept)
 	return false
 }
 
@@ -84,8 +83,7 @@ func (c *chooser) repair(r rhythm, base mark, budget *int) bool {
 	if *budget <= 0 {
 		return false
 	}
-	kept := c.bounds.mark()
-	keptBounds := append([]bound(nil), c.bounds.all[base.bounds:]...)
+	kept := c.bounds.since(base)
 	c.bounds.rollback(base)
 	all := append(c.rhythms[:len(c.rhythms):len(c.rhythms)], r)
 	before := *c.programme.work
@@ -97,7 +95,7 @@ func (c *chooser) repair(r rhythm, base mark, budget *int) bool {
 	s.run(wide, nil)
 	*budget -= *c.programme.work - before + len(c.first)
 	if s.best == nil {
-		c.bounds.restore(kept, keptBounds)
+		c.bounds.restore(kept)
 		return false
 	}
 	c.rhythms, c.counts = all, s.counts
@@ -168,12 +166,11 @@ func (c *chooser) rebase(base *mark, pattern []bound, limited []limitedTo) {
 // why returns the reason that r has no one count: whether it would have one without
 // the other rhythms.
 func (c *chooser) why(r rhythm, base mark) Reason {
-	kept := c.bounds.mark()
-	keptBounds := append([]bound(nil), c.bounds.all[base.bounds:]...)
+	kept := c.bounds.since(base)
 	c.bounds.rollback(base)
 	_, ok := c.firstCount(r)
 	c.bounds.rollback(base)
-	c.bounds.restore(kept, keptBounds)
+	c.bounds.restore(kept)
 	if ok {
 		return OtherSizes
 	}

@@ -1,9 +1,6 @@
 package choice
 
-import (
-	"cmp"
-	"slices"
-)
+import "slices"
 
 // boundSet grows a set of bounds that can all be kept at once. It holds the
 // least whole numbers that keep them: what a new bound pushes is raised, and where
@@ -15,10 +12,11 @@ type boundSet struct {
 	out     [][]bound // by u
 	all     []bound
 	queue   []int
-	old     []trail
+	raised  []trail // each raise of a least number, the oldest first
+	lowered []trail // each narrowing of a greatest one
 }
 
-// trail remembers a number to go back to.
+// trail remembers what a number was.
 type trail struct{ variable, value int }
 
 // newBoundSet returns the set with only the limits least <= k <= most.
@@ -41,25 +39,30 @@ func (s *boundSet) add(bs ...bound) bool {
 	return true
 }
 
-// mark remembers a state of the set to go back to.
-type mark struct {
-	k, most []int
-	bounds  int
-}
+// mark remembers a state of the set to go back to: how much had been done by then. It
+// holds until the set goes back to an earlier one.
+type mark struct{ raised, lowered, bounds int }
 
-func (s *boundSet) mark() mark {
-	return mark{slices.Clone(s.k), slices.Clone(s.most), len(s.all)}
-}
+func (s *boundSet) mark() mark { return mark{len(s.raised), len(s.lowered), len(s.all)} }
 
 // rollback makes the set what it was at the mark.
 func (s *boundSet) rollback(m mark) {
-	copy(s.k, m.k)
-	copy(s.most, m.most)
+	undo(s.k, &s.raised, m.raised)
+	undo(s.most, &s.lowered, m.lowered)
 	for i := len(s.all) - 1; i >= m.bounds; i-- {
 		u := s.all[i].u
 		s.out[u] = s.out[u][:len(s.out[u])-1]
 	}
 	s.all = s.all[:m.bounds]
+}
+
+// undo takes the changes of numbers after the first ones back, the last first.
+func undo(numbers []int, changes *[]trail, first int) {
+	for i := len(*changes) - 1; i >= first; i-- {
+		c := (*changes)[i]
+		numbers[c.variable] = c.value
+	}
+	*changes = (*changes)[:first]
 }
 
 // addOne takes b in. The bounds before it can be kept, so a cycle that pushes
@@ -84,6 +87,7 @@ func (s *boundSet) limit(v, least, most int) bool {
 			s.most[v] = old
 			return false
 		}
+		s.lowered = append(s.lowered, trail{v, old})
 		return true
 	}
 	return s.settle(v, least, -1)
@@ -92,7 +96,8 @@ func (s *boundSet) limit(v, least, most int) bool {
 // settle raises v to at least k, and all that it pushes. Where that would raise
 // some number over its limit, or the number barred, all is as before.
 func (s *boundSet) settle(v, k, barred int) bool {
-	s.queue, s.old = s.queue[:0], s.old[:0]
+	s.queue = s.queue[:0]
+	before := len(s.raised)
 	ok := s.raise(v, k)
 	for i := 0; ok && i < len(s.queue); i++ {
 		x := s.queue[i]
@@ -105,9 +110,7 @@ func (s *boundSet) settle(v, k, barred int) bool {
 		}
 	}
 	if !ok {
-		for i := len(s.old) - 1; i >= 0; i-- {
-			s.k[s.old[i].variable] = s.old[i].value
-		}
+		undo(s.k, &s.raised, before)
 	}
 	return ok
 }
@@ -120,7 +123,7 @@ func (s *boundSet) raise(v, k int) bool {
 	if k > s.most[v] {
 		return false
 	}
-	s.old = append(s.old, trail{v, s.k[v]})
+	s.raised = append(s.raised, trail{v, s.k[v]})
 	s.k[v] = k
 	s.queue = append(s.queue, v)
 	return true
@@ -148,23 +151,50 @@ func (s *boundSet) greatest() []int {
 	return k
 }
 
-// strongest returns the bounds less those that another between the same
-// variables implies.
-func strongest(bs []bound) []bound {
-	out := slices.Clone(bs)
-	slices.SortFunc(out, func(a, b bound) int {
-		return cmp.Or(cmp.Compare(a.u, b.u), cmp.Compare(a.v, b.v), cmp.Compare(b.least, a.least))
-	})
-	return slices.CompactFunc(out, func(a, b bound) bool { return a.u == b.u && a.v == b.v })
+// strongest returns the bounds, in the order of u, less those that another between the
+// same variables implies.
+func (s *boundSet) strongest() []bound {
+	out := make([]bound, 0, len(s.all))
+	kept := make([]int, len(s.k)) // by v, 1 + where in out its bound from u is
+	for _, from := range s.out {
+		first := len(out)
+		for _, b := range from {
+			if i := kept[b.v] - 1; i >= first {
+				out[i].least = max(out[i].least, b.least)
+				continue
+			}
+			out = append(out, b)
+			kept[b.v] = len(out)
+		}
+	}
+	return out
 }
 
-// restore makes the set what it was at a mark later than its state, from which
-// those bounds were rolled back.
-func (s *boundSet) restore(m mark, bounds []bound) {
-	for _, b := range bounds {
+// state is a state of the set to return to, whatever came between.
+type state struct {
+	k, most []int
+	bounds  []bound // those after the mark
+}
+
+// since returns the state of the set as one to return to from the mark.
+func (s *boundSet) since(m mark) state {
+	return state{slices.Clone(s.k), slices.Clone(s.most), slices.Clone(s.all[m.bounds:])}
+}
+
+// restore brings the set, which is as it was at the mark of the state, to the state.
+func (s *boundSet) restore(to state) {
+	for _, b := range to.bounds {
 		s.out[b.u] = append(s.out[b.u], b)
 	}
-	s.all = append(s.all, bounds...)
-	copy(s.k, m.k)
-	copy(s.most, m.most)
+	s.all = append(s.all, to.bounds...)
+	for v, k := range to.k {
+		if k != s.k[v] {
+			s.raised = append(s.raised, trail{v, s.k[v]})
+			s.k[v] = k
+		}
+		if most := to.most[v]; most != s.most[v] {
+			s.lowered = append(s.lowered, trail{v, s.most[v]})
+			s.most[v] = most
+		}
+	}
 }

@@ -18,6 +18,9 @@ type Problem struct {
 	// is of no use.
 	Stopped func() bool
 
+	// Figures are what figures need that end on lines.
+	Figures []Figure
+
 	centre *int // twice the channel of a mirror's axis, when only the left half is here
 }
 
@@ -33,6 +36,21 @@ type Line struct {
 	Channel int     // of a fixed or named line
 	Within  *Span   // channels that keep what hangs on it in the room, or nil
 }
+
+// Figure is what a figure needs that ends on lines, such as a roof on its walls: each as
+// a whole or not at all.
+type Figure struct {
+	Spacings []Spacing
+	// Width, unless 0, is of a figure that ends on none of the lines, and is its own
+	// mirror image about Middle: where that is the mirror of the lines, it goes in a
+	// channel or midway as so many channels ask.
+	Width  int
+	Middle float64 // in channels
+}
+
+// Spacing is two lines, by index, the first with the lower place or the same, and how
+// many channels they are to lie apart.
+type Spacing struct{ A, B, Count int }
 
 // Span is a range of channels, both ends included.
 type Span struct{ Lo, Hi int }
@@ -50,6 +68,7 @@ type Answer struct {
 	Cost      float64  // channels³
 	Crowded   [][2]int // pairs of lines that found no room to keep apart
 	Recurring []Recurring
+	Unmet     int      // how many figures do not get what they need
 	Proved    bool     // that no other counts and channels cost less
 	Refused   *Refusal // then the rest is of no use; nil for none
 	Mirror    *Mirror  // the axis of lines that are their own mirror image, and stay so, or nil

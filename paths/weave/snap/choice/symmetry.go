@@ -9,7 +9,7 @@ import (
 	"weftplot/paths/near"
 )
 
-// mirrorSlack is how far a line may lie from its partner's mirror image, in
+// MirrorSlack is how far a line may lie from its partner's mirror image, in
 // channels, in a design that is meant to be symmetric.
 const MirrorSlack = 0.02
 
@@ -107,6 +107,7 @@ func (s symmetry) half(g Problem, twice int) (out Problem, from []int, ok bool) 
 		out.Room = &Span{max(g.Room.Lo, twice-g.Room.Hi), min(g.Room.Hi, twice-g.Room.Lo)}
 	}
 	out.Links = s.halfLinks(g, place)
+	out.Figures = s.halfFigures(g, place)
 	out.Tied, ok = s.halfTied(g, place, len(out.Lines))
 	return out, from, ok
 }
@@ -172,7 +173,7 @@ func (s symmetry) halfLinks(g Problem, place []int) (out []Link) {
 
 // chooseSymmetric returns the best channels that keep the symmetry. Twice the
 // channel of the axis is one of the four whole numbers nearest to twice its place:
-// the one that loses the fewest places, then the cheapest. Where the fixed lines lie
+// the one that loses the fewest places, or figures, then the cheapest. Where the fixed lines lie
 // about the drawn axis too, one beside theirs comes last that loses some, or has
 // sizes that recur from fixed lines on.
 func (s symmetry) chooseSymmetric(g Problem) (best Answer, axis int, found bool) {
@@ -188,7 +189,7 @@ func (s symmetry) chooseSymmetric(g Problem) (best Answer, axis int, found bool)
 			continue
 		}
 		a := s.unfold(left, g.Lines, from, twice)
-		a.aside = lie && twice != of && (a.misses() > 0 || a.reachesFixed(g.Lines))
+		a.aside = lie && twice != of && (a.Misses()+a.Unmet > 0 || a.reachesFixed(g.Lines))
 		if !found || betterChoice(a, best) {
 			best, axis, found = a, twice, true
 		}
@@ -222,14 +223,15 @@ func betterChoice(a, b Answer) bool {
 	if a.aside != b.aside {
 		return b.aside
 	}
-	if c := cmp.Compare(a.misses(), b.misses()); c != 0 {
+	if c := cmp.Compare(a.Misses()+a.Unmet, b.Misses()+b.Unmet); c != 0 {
 		return c < 0
 	}
 	return a.Cost < b.Cost
 }
 
-// misses returns how many places are not as they should be.
-func (a Answer) misses() int {
+// Misses returns how many places of sizes that recur are not as they should be, and pairs
+// of lines not as far apart.
+func (a Answer) Misses() int {
 	n := len(a.Crowded)
 	for _, e := range a.Recurring {
 		n += len(e.Lost)
@@ -239,7 +241,7 @@ func (a Answer) misses() int {
 
 // unfold turns the answer for the left half into one for all.
 func (s symmetry) unfold(a Answer, lines []Line, from []int, twice int) Answer {
-	out := Answer{Channel: make([]int, len(lines)), Cost: 2 * a.Cost, Proved: a.Proved, Recurring: a.Recurring}
+	out := Answer{Channel: make([]int, len(lines)), Cost: 2 * a.Cost, Proved: a.Proved, Recurring: a.Recurring, Unmet: a.Unmet}
 	for j, i := range from {
 		if lines[i].Fixed {
 			out.Channel[i] = lines[i].Channel

@@ -1,0 +1,87 @@
+package order
+
+import (
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"weftplot/paths"
+)
+
+// TestRegions has regions searched at a heat at which their tours change much: each
+// stroke is still drawn once, in one tour, and the loops are entered at points of theirs.
+// Of the tours that the changes make together, some are joined.
+func TestRegions(t *testing.T) {
+	joins := 0
+	for seed := range uint64(8) {
+		strokes := uniform(1000, seed)
+		if seed%2 == 1 {
+			strokes = randomStrokes(rand.New(rand.NewPCG(seed, 37)), 1000)
+		}
+		f := newInstance(strokes, pt(0, 0), pt(5, 5), nil)
+		near := newNeighbours(f)
+		w := &ordering{f, near, greedy(f, near)}
+		rng := rand.New(rand.NewPCG(seed, 41))
+		r := &solver{}
+		for range 3 {
+			before := w.cost()
+			gains := make([]float64, 3)
+			w.regions(2, rng, func(number int, g *region, share float64) {
+				was := g.cost()
+				r.perturb(g.ordering, g.moving, rand.New(rand.NewPCG(seed, uint64(number))), int(1_000_000*share), cooling{5, 5})
+				gains[number] = was - g.cost()
+			})
+			if diff := before - gains[0] - gains[1] - gains[2] - w.cost(); diff > 1e-6 || diff < -1e-6 {
+				joins++ // costs a little, or gains it
+			}
+			drawn := make([]bool, len(strokes)+1)
+			for _, e := range w.seq {
+				drawn[e>>1] = true
+			}
+			if len(w.seq) != len(drawn) || slices.Contains(drawn, false) {
+				t.Fatalf("seed %d: a stroke is not drawn, or another twice", seed)
+			}
+			for s, points := range w.f.loop {
+				if p := w.f.pos[2*s]; points != nil && p != strokes[s].Start() && !slices.Contains(points, p) {
+					t.Errorf("seed %d: loop %d is entered at %v, which is no point of it", seed, s, p)
+				}
+			}
+		}
+	}
+	if joins == 0 {
+		t.Error("no tours were joined")
+	}
+}
+
+// TestUnite joins the three tours that hops in rings make of six dots in a row, by the
+// exchanges that cost least: 2 mm each between neighbouring rings.
+func TestUnite(t *testing.T) {
+	f := newInstance(dots(linePoints(0, 0, 1, 3, 4, 6)), pt(7, 0), pt(7, 0), nil)
+	near := newNeighbours(f)
+	w := &ordering{f, near, identity(6)}
+	joined := make([]int32, 12)
+	for s := range int32(6) {
+		other := s ^ 1 // each dot with the next one, out and back
+		joined[2*s+1], joined[2*s] = 2*other, 2*other+1
+	}
+	rings := w.rings(joined)
+	if len(rings) != 3 {
+		t.Fatalf("%d rings, want 3", len(rings))
+	}
+	for len(rings) > 1 {
+		rings = w.joinSmallest(rings, joined)
+	}
+	w.seq = rings[0]
+	if got := w.cost(); len(w.seq) != 6 || got != 14 {
+		t.Errorf("%d strokes joined in a tour of %g mm, want 6 in 14 mm, out and back over 7 mm", len(w.seq), got)
+	}
+}
+
+// linePoints returns points on the x axis.
+func linePoints(xs ...float64) []paths.Point {
+	out := make([]paths.Point, len(xs))
+	for i, x := range xs {
+		out[i] = pt(x, 0)
+	}
+	return out
+}
