@@ -48,7 +48,8 @@
 // see carry.go. What hangs together with straights goes with them, above and below
 // their ends too, as long as what else is there leaves room. In a design that is its
 // own mirror image the maps are the mean of themselves and their mirror images, and
-// what lies in equal motifs gets one place beside their straights.
+// what lies in equal motifs gets one place beside their straights, unless it would change
+// sides with something there.
 //
 // Slanting lines within the angle of one over one, one over two, two over one, or within
 // half of it of one over three, two over three and their like, at least four channels
