@@ -172,7 +172,7 @@ func (l Laid) onChannels(ctx context.Context, layer string, strokes []paths.Stro
 	}
 	r, err := snap.Strokes(out, l.Grid, snap.Options{
 		Angle: angle, Tolerance: l.tolerance(snapShare), Room: &snap.Room{Right: wide, Top: high}, Stop: ctx.Err,
-		Diagonals: l.Settings.Diagonals != job.DiagonalsOff,
+		Diagonals: l.Settings.Diagonals != job.DiagonalsOff, KeepMiddle: true,
 	})
 	return r.Strokes, err
 }

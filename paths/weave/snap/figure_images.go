@@ -13,6 +13,9 @@ import (
 // returns where that may go then: twice the channel.
 func (p *plaiter) mirror() (middles [2][]int) {
 	others := p.boundsOfOthers()
+	if p.opt.KeepMiddle {
+		others = p.bounds
+	}
 	of := map[int]int{}
 	corners := []int{}
 	for i, f := range p.figures {

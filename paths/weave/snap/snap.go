@@ -33,6 +33,9 @@ type Options struct {
 	// Diagonals puts slanting lines that are meant at one over one, one over two and
 	// such through holes, their ends on crossings of channels.
 	Diagonals bool
+	// KeepMiddle keeps the middle of a symmetric design where it is drawn, also where its
+	// diagonals ask for another half of a channel.
+	KeepMiddle bool
 	// Named are lines whose channel a person says.
 	Named []Named
 	// Loose, unless nil, reports of a stroke, by its index, that its lines go into
