@@ -218,7 +218,7 @@ const (
 	roomyMM = 1.
 	// speckledWidths is the least length of ink round an area that counts, in widths of
 	// the line, where lines are grainy: smaller ones are bare places in the ink.
-	speckledWidths = 4.5
+	speckledWidths = 3
 )
 
 // listOpen lists the areas that ink closes and the lines drawn leave open. breaks is how
