@@ -155,16 +155,40 @@ func (p *panelMaker) register(j Joined, l *Load) (Registered, error) {
 	}
 	unsure := search.ErrorAt(byInk, l.Meets)
 	if err == nil && l.Expected <= MostJointError && finding.Apart(l.Meets, r.Registration, byInk, j.Grid) <= max(agreeing, unsure) {
-		return r, nil
+		return l.byInk(j, r, ink, threads)
 	}
 	return p.goesOn(j, l, r, err, ink, threads)
+}
+
+// clothLeans is by how much a drawing may lean on the threads where it was drawn by the
+// nominal count: as much as cloth does (common practice, as in [cloth.Prior]).
+const clothLeans = 0.03
+
+// byInk registers a load whose ink lies on its threads but for the error of the load that
+// drew it. The threads are renumbered by the ink, so that this error does not bend the load
+// at its joints.
+func (l *Load) byInk(j Joined, all Registered, ink, threads []cloth.Mark) (Registered, error) {
+	numbered, err := finding.Drawn(ink, threads, j.FitOptions())
+	if err != nil {
+		return all, nil
+	}
+	j.Inputs.Marks = slices.Concat(ink, numbered)
+	r, err := Register(j)
+	if err != nil {
+		return all, nil
+	}
+	if expected := search.ErrorAt(r.Registration, l.Meets); expected <= MostJointError {
+		l.Expected = expected
+		return r, nil
+	}
+	return all, nil
 }
 
 // goesOn registers a load by its ink and, away from it, by its threads as the ink numbers
 // them. Where that cannot be it returns what there is by all marks.
 func (p *panelMaker) goesOn(j Joined, l *Load, all Registered, allErr error, ink, threads []cloth.Mark) (Registered, error) {
 	for _, beside := range []float64{0.25, 0.4, 0.6} {
-		numbered, err := finding.Renumbered(ink, threads, beside, j.FitOptions())
+		numbered, err := finding.Renumbered(ink, threads, beside, clothLeans, j.FitOptions())
 		if err != nil {
 			break
 		}

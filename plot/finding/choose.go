@@ -181,7 +181,7 @@ func (l Load) threads(ink []weave.Place) []weave.Place {
 	)
 	lo, hi := l.Grid.PlaceOf(l.Box.Min), l.Grid.PlaceOf(l.Box.Max)
 	within := func(v, lo, hi float64) float64 {
-		return min(math.Floor(hi+1e-6), max(math.Ceil(lo-1e-6), math.Round(v)))
+		return min(math.Floor(hi+1e-6), max(math.Ceil(lo-1e-6), math.Round(v))) + 0
 	}
 	var out []weave.Place
 	for k := range steps + 1 {

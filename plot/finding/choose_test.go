@@ -180,6 +180,14 @@ func TestCorners(t *testing.T) {
 	if n := len(l.Corners(ink[:1], nil)); n != 0 {
 		t.Errorf("%d corners of ink that lies outside", n)
 	}
+	// A line that goes on from one covers its end, and has an end of its own.
+	lines := []paths.Stroke{
+		paths.Polyline(paths.Point{X: 20, Y: 300}, paths.Point{X: 120, Y: 300}),
+		paths.Polyline(paths.Point{X: 118, Y: 300}, paths.Point{X: 220, Y: 300}),
+	}
+	if ends := l.Corners(lines, nil); len(ends) != 2 {
+		t.Errorf("two lines that are one have the ends %v", ends)
+	}
 	if n := len(l.Corners(ink, at)); n != 0 {
 		t.Errorf("%d corners that are found already", n)
 	}

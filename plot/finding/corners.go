@@ -36,7 +36,7 @@ func (l Load) Corners(ink []paths.Stroke, found []weave.Place) []Corner {
 			far[p] = min(far[p], l.Grid.At(m.Place).Dist(p))
 		}
 	}
-	for _, s := range ink {
+	for k, s := range ink {
 		for i := 1; i < len(s); i++ {
 			if p := s[i].Start(); isTurn(s[i-1], s[i]) && l.Box.Grow(-edge).Contains(p) {
 				add(p, false)
@@ -46,7 +46,7 @@ func (l Load) Corners(ink []paths.Stroke, found []weave.Place) []Corner {
 			continue
 		}
 		for _, p := range []paths.Point{s.Start(), s.End()} {
-			if l.Box.Contains(p) {
+			if l.Box.Contains(p) && !covered(ink, k, p) {
 				add(p, true)
 			}
 		}
@@ -63,6 +63,21 @@ func (l Load) Corners(ink []paths.Stroke, found []weave.Place) []Corner {
 		}
 	}
 	return out
+}
+
+// covered reports whether other ink passes the end of a stroke, so that nobody sees it: two
+// earlier loads meet there.
+func covered(ink []paths.Stroke, stroke int, end paths.Point) bool {
+	const within = 0.5 // mm
+	for i, s := range ink {
+		if i == stroke || !s.Bounds().Grow(within).Contains(end) {
+			continue
+		}
+		if _, _, d := pathsnear.OnStroke(s, end); d < within {
+			return true
+		}
+	}
+	return false
 }
 
 // isTurn reports whether a line that goes on from a into b turns so that a person sees it.
