@@ -216,6 +216,9 @@ const (
 	mostShutMM = 1.5
 	// roomyMM is the radius of a circle that fits between the ink of an area that counts.
 	roomyMM = 1.
+	// speckledWidths is the least length of ink round an area that counts, in widths of
+	// the line, where lines are grainy: smaller ones are bare places in the ink.
+	speckledWidths = 3
 )
 
 // listOpen lists the areas that ink closes and the lines drawn leave open. breaks is how
@@ -226,6 +229,9 @@ func (t *tracer) listOpen(p areas.Plan, breaks int) {
 		gap = areas.SkipWidths * t.width
 	}
 	for _, o := range p.Open(t.out.Strokes, gap) {
+		if t.grainy && o.Round < speckledWidths*t.width {
+			continue
+		}
 		t.out.Finds = append(t.out.Finds, Find{Kind: Doubtful, At: o.At, LengthMM: o.Round * t.mm,
 			Message: "the ink closes an area that the lines leave open here"})
 	}
