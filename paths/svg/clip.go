@@ -25,7 +25,7 @@ type builtClip struct {
 const (
 	badRecursion = "refers to itself"
 	badRange     = "is too large"
-	badText      = "holds text that no font is named for"
+	badText      = "holds text that no font is named for ([font] names one)"
 	badRun       = "holds text that cannot be set"
 )
 
