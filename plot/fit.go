@@ -5,6 +5,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/plot/fit"
+	"weftplot/profiles"
 )
 
 // Fitted is what the pens, or the holder of a blade, follow.
@@ -15,6 +16,10 @@ type Fitted struct {
 	// then each cut as often as it has passes.
 	Ways [][]Stroke
 
+	// off says of each curve of Ways how far it is at most from what is asked, mm; nil for
+	// the ways of a blade.
+	off [][][]float64
+
 	lookedAt bool // it is only looked at; see Options.AsGiven
 }
 
@@ -24,11 +29,14 @@ type Fitted struct {
 func Fit(ctx context.Context, o Ordered) (Fitted, error) {
 	f := Fitted{Ordered: o}
 	for _, t := range o.Tours {
-		within, _ := o.shares(t.Pen)
-		ways := make([]Stroke, len(t.Asked))
+		within, write := o.shares(t.Pen)
+		ways, offs := make([]Stroke, len(t.Asked)), make([][]float64, len(t.Asked))
 		err := onAllCores(ctx, len(ways), func(i int) error {
-			arcs, err := fit.ArcsUntil(ctx.Err, t.Asked[i].Stroke, within)
-			ways[i] = Stroke{arcs, t.Asked[i].Layer}
+			arcs, off, err := fit.ArcsUntil(ctx.Err, t.Asked[i].Stroke, within)
+			if err == nil && !t.Pen.Blade && o.bendsOut(arcs, within+write) {
+				arcs, off = inscribed(t.Asked[i].Stroke, within)
+			}
+			ways[i], offs[i] = Stroke{arcs, t.Asked[i].Layer}, off
 			return err
 		})
 		if err != nil {
@@ -38,10 +46,39 @@ func Fit(ctx context.Context, o Ordered) (Fitted, error) {
 			if ways, err = o.towBlade(ways, t.Pen); err != nil {
 				return Fitted{}, err
 			}
+			offs = nil
 		}
-		f.Ways = append(f.Ways, ways)
+		f.Ways, f.off = append(f.Ways, ways), append(f.off, offs)
 	}
 	return f, nil
+}
+
+// bendsOut reports whether a way in G-code has an arc so near the edge of the machine's
+// reach that fitting and writing, which stray that many mm, may lead over it.
+func (o Ordered) bendsOut(way paths.Stroke, strays float64) bool {
+	if o.Inputs.Machine.Language != profiles.GCode {
+		return false
+	}
+	reach := o.Inputs.Machine.Reach().Grow(-strays)
+	for _, c := range way {
+		if _, ok := c.(paths.Arc); !ok {
+			continue
+		}
+		if by, _ := reach.Excess(c.Bounds()); by > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// inscribed returns a stroke as chords with their ends on it, which leave no rectangle
+// that it lies in, and how far each may be from it.
+func inscribed(s paths.Stroke, tol float64) (chords paths.Stroke, off []float64) {
+	chords = paths.Polyline(s.Flatten(tol)...)
+	for range chords {
+		off = append(off, tol)
+	}
+	return chords, off
 }
 
 // OnCloth returns the strokes that are to be on the cloth in the machine frame,

@@ -34,7 +34,10 @@ const (
 )
 
 // An inkLine is a piece of a line on the cloth, mm.
-type inkLine struct{ a, b paths.Point }
+type inkLine struct {
+	a, b       paths.Point
+	tipA, tipB bool // the line ends or turns there
+}
 
 // ink is what one load left on the cloth, found by place.
 type ink struct {
@@ -50,11 +53,22 @@ func newInk(lines [][]paths.Point) ink {
 		for i := 1; i < len(line); i++ {
 			n := int(line[i].Dist(line[i-1])/2) + 1
 			for j := range n {
-				k.add(inkLine{line[i-1].Lerp(line[i], float64(j)/float64(n)), line[i-1].Lerp(line[i], float64(j+1)/float64(n))})
+				k.add(inkLine{line[i-1].Lerp(line[i], float64(j)/float64(n)), line[i-1].Lerp(line[i], float64(j+1)/float64(n)),
+					j == 0 && isTip(line, i-1), j == n-1 && isTip(line, i)})
 			}
 		}
 	}
 	return k
+}
+
+// isTip reports whether a line ends at a point of its own or turns there by 25 degrees and
+// more.
+func isTip(line []paths.Point, i int) bool {
+	if i == 0 || i == len(line)-1 {
+		return true
+	}
+	a, b := line[i].Sub(line[i-1]), line[i+1].Sub(line[i])
+	return a.Len() == 0 || b.Len() == 0 || a.Unit().Dot(b.Unit()) < math.Cos(25*math.Pi/180)
 }
 
 func (k *ink) add(l inkLine) {
@@ -95,7 +109,7 @@ func (k *ink) near(p paths.Point, within float64, yield func(l inkLine, at paths
 // beside returns how far aside ink runs of a line through p in a direction, and whether
 // it does: ink that is within half a channel, that runs within 25 degrees of it, and that
 // reaches the place.
-func (k *ink) beside(p, dir paths.Point, within float64) (paths.Point, bool) {
+func (k *ink) beside(p, dir paths.Point, within, reaches float64) (paths.Point, bool) {
 	best, found := paths.Point{}, false
 	k.near(p, within, func(l inkLine, at paths.Point) {
 		d := l.b.Sub(l.a)
@@ -118,7 +132,7 @@ func (k *ink) beside(p, dir paths.Point, within float64) (paths.Point, bool) {
 // of other lines both.
 func (k *ink) crossing(p paths.Point, pitch paths.Point) (paths.Point, bool) {
 	level, upright, end := math.Inf(1), math.Inf(1), paths.Point{X: math.Inf(1)}
-	k.near(p, .6*pitch.X, func(l inkLine, at paths.Point) {
+	k.near(p, 1.2*pitch.X, func(l inkLine, at paths.Point) { // a person sees it farther off
 		d := l.b.Sub(l.a).Unit()
 		switch {
 		case math.Abs(d.Y) < .15:
@@ -130,10 +144,11 @@ func (k *ink) crossing(p paths.Point, pitch paths.Point) (paths.Point, bool) {
 				upright = at.X
 			}
 		}
-		for _, e := range []paths.Point{l.a, l.b} {
-			if e.Dist(p) < end.Dist(p) {
-				end = e
-			}
+		if l.tipA && l.a.Dist(p) < end.Dist(p) {
+			end = l.a
+		}
+		if l.tipB && l.b.Dist(p) < end.Dist(p) {
+			end = l.b
 		}
 	})
 	q := paths.Point{X: upright, Y: level}
@@ -151,6 +166,7 @@ type sample struct {
 	at, dir paths.Point
 	channel bool // the line lies in a channel
 	crowded bool // another line runs so near that ink may be of either
+	end     bool // the line ends or turns within half a channel
 }
 
 // crowd finds the samples beside which another line of the drawing runs, or the same one
@@ -166,7 +182,7 @@ func crowd(samples [][]sample, within float64) {
 	for i, line := range samples {
 		for j, s := range line {
 			half := s.dir.Mul(sampleStep / 2)
-			all.add(inkLine{s.at.Sub(half), s.at.Add(half)})
+			all.add(inkLine{a: s.at.Sub(half), b: s.at.Add(half)})
 			of = append(of, place{i, float64(j) * sampleStep})
 		}
 	}
@@ -186,6 +202,22 @@ func crowd(samples [][]sample, within float64) {
 					s.crowded = true
 				}
 			})
+		}
+	}
+}
+
+// ends finds the samples within a distance of where their line ends or turns by more than
+// 25 degrees.
+func ends(samples [][]sample, within float64) {
+	reach := int(within/sampleStep) + 1
+	for _, line := range samples {
+		for j := 0; j <= len(line); j++ {
+			if j > 0 && j < len(line) && math.Abs(line[j-1].dir.Cross(line[j].dir)) < math.Sin(25*math.Pi/180) {
+				continue
+			}
+			for k := max(0, j-reach); k < min(len(line), j+reach); k++ {
+				line[k].end = true
+			}
 		}
 	}
 }
@@ -241,7 +273,7 @@ func findPointsOf(t *testing.T, dir string, load loadOfReport, read func(across,
 	var marks []weavecloth.Mark
 	for _, p := range load.Points {
 		marks = append(marks, weavecloth.Mark{Place: weave.Place{Across: p.Across, Along: p.Along}, At: read(p.Across, p.Along, p.Name)})
-		if !*findAll && len(marks) >= first && l.Progress(weavecloth.NewSurveyOf(l.Grid, l.Fit, marks)).Enough() {
+		if !*findAll && len(marks) >= first && len(marks)%2 == 0 && l.Progress(weavecloth.NewSurveyOf(l.Grid, l.Fit, marks)).Enough() {
 			break
 		}
 	}
@@ -287,12 +319,12 @@ func drawLoads(t *testing.T, design string, settings []string, seed uint64) (tal
 		return status, errs
 	}
 	// The whole drawing, on a machine that has room for all.
-	whole := append([]string{file, "--machine", wideMachine(t, dir), "--at", "100mm,100mm", "--out", "whole"}, settings...)
+	whole := append([]string{file, "--machine", wideMachine(t, dir), "--at", "100mm,100mm", "--effort", "quick", "--out", "whole"}, settings...)
 	if status, errs := prepare(whole...); status != 0 {
 		t.Fatal(status, errs)
 	}
 	reference := drawnFrom(t, dir, "whole/plot.gcode", func(p paths.Point) paths.Point { return p.Sub(paths.Point{X: 100, Y: 100}) })
-	if status, errs := prepare(append([]string{file, "--panels", "--out", "job"}, settings...)...); status != 0 {
+	if status, errs := prepare(append([]string{file, "--panels", "--effort", "quick", "--out", "job"}, settings...)...); status != 0 {
 		t.Fatal(status, errs)
 	}
 	r := rand.New(rand.NewPCG(seed, 18))
@@ -401,6 +433,7 @@ func findInk(t *testing.T, done []ink, place, pitch paths.Point, name string) pa
 func (y *jointTally) judge(t *testing.T, reference [][]sample, done []ink, pitch paths.Point) {
 	t.Helper()
 	within := .5 * min(pitch.X, pitch.Y)
+	ends(reference, within)
 	crowd(reference, 2*within)
 	off := func(p paths.Point) float64 { return math.Hypot(p.X/pitch.X, p.Y/pitch.Y) }
 	for _, line := range reference {
@@ -421,7 +454,11 @@ func (y *jointTally) judge(t *testing.T, reference [][]sample, done []ink, pitch
 			at = s.at
 			now, here := make([]paths.Point, len(done)), 0
 			for k := range done {
-				aside, ok := done[k].beside(s.at, s.dir, within)
+				end := reaches
+				if s.end {
+					end = within // as far as it may lie aside
+				}
+				aside, ok := done[k].beside(s.at, s.dir, within, end)
 				if !ok {
 					now[k] = paths.Point{X: math.NaN()}
 					continue

@@ -19,7 +19,7 @@ import (
 	"weftplot/profiles"
 )
 
-var everyDesign = flag.Bool("everydesign", false, "foretell the time of every design on every machine, and not of a few")
+var everyDesign = flag.Bool("everydesign", false, "judge every design, and foretell its time on every machine, and not a few")
 
 // The time that the report foretells is what the simulated plotter takes, which
 // plans its motion by itself, over a line that carries bytes at its baud rate.

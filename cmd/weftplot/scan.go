@@ -28,11 +28,11 @@ func scanCommand(s terminal.Streams) *cli.Command {
 		&cli.StringFlag{Name: "dpi", Usage: "pixels an inch, `N` or ACROSSxDOWN, where the file does not say or is wrong", DefaultText: "the file's"},
 		&cli.StringFlag{Name: "width", Usage: "width of the drawing on the paper, from outer line to outer line, as a `LENGTH`", DefaultText: "as on the paper"},
 		&cli.StringFlag{Name: "paper", Usage: "it is a photo of a sheet of this `SIZE` on a darker table: a4, letter, 30x40cm", DefaultText: "none"},
-		&cli.StringFlag{Name: "corners", Usage: "the sheet's four corners in pixels of the photo, `\"X,Y X,Y X,Y X,Y\"`, where they are not found", DefaultText: "looked for"},
+		&cli.StringFlag{Name: "corners", Usage: "the sheet's four corners in pixels of the photo, `\"X,Y X,Y X,Y X,Y\"`, where they are not found; they may lie outside it", DefaultText: "looked for"},
 		&cli.IntFlag{Name: "page", Usage: "`NUMBER` of the page, of a PDF or a TIFF file that has several", DefaultText: "1"},
 		&cli.StringFlag{Name: "ink", Usage: "the `INK` that is the drawing: dark, pencil, red, blue, green, yellow, orange, purple, or X,Y in pixels of the picture to point at it", DefaultText: "dark"},
 		&cli.StringFlag{Name: "layers-by", Usage: "`colour`: a layer for each ink, called by its colour, so that construction lines or red marks can be left out", DefaultText: "one layer"},
-		&cli.BoolFlag{Name: "keep-rulings", Usage: "draw what the sheet is printed with, squares, lines or dots, too"},
+		&cli.BoolFlag{Name: "keep-rulings", Usage: "draw what the sheet is printed with, squares, lines, dots or a letterhead, too"},
 		&cli.BoolFlag{Name: "deskew", Usage: "turn the drawing until its long lines are square to the sheet"},
 	)
 	c.Description = "The size comes from the file's resolution, from --dpi, from --width, or, for a photo, from --paper. " +

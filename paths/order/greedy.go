@@ -2,44 +2,44 @@ package order
 
 import (
 	"cmp"
+	"math/rand/v2"
 	"slices"
 
 	"weftplot/paths/near"
 )
 
-// greedy returns a tour to start from: it takes the shortest possible hop again
-// and again, then joins the resulting segments in the same way, each as one
-// stroke, until one is left (Bentley 1992).
+// greedy returns a tour to start from: it takes the shortest possible hop again and
+// again (Bentley 1992). What segments result are strokes of a tour of their own, which is
+// found in the same way and improved. So it does not end on a few hops from one side of
+// the sheet to the other, which no search of neighbours would find a way round.
 func greedy(f *instance, adjacent *neighbours) []int32 {
 	ends := make([][2]int32, len(f.loop))
 	for i := range ends {
 		ends[i] = [2]int32{int32(2 * i), int32(2*i + 1)}
 	}
-	partner := make([]int32, len(f.pos))
-	for i := range partner {
-		partner[i] = -1
+	partner := unset(len(f.pos))
+	link(f, adjacent, ends, partner)
+	segments := loose(ends, partner)
+	w := &ordering{f: f.sub(segments), seq: identity(len(segments))}
+	if n := len(segments); n > 2 && n < len(ends) { // otherwise there are too few neighbours to go on
+		w.near = newNeighbours(w.f)
+		w.seq = greedy(w.f, w.near)
+		w.patches(w.all(), rand.New(rand.NewPCG(1, 5)), func(s *search, size int) float64 {
+			return s.descend() + s.perturb(segmentWork*size, cooling{}, func(int) bool { return true })
+		})
 	}
-	for g := f; len(ends) > 1; {
-		before := len(ends)
-		link(g, adjacent, ends, partner)
-		ends = loose(ends, partner)
-		if len(ends) == before { // too few neighbours to go on
-			for i := 1; i < len(ends); i++ {
-				partner[ends[i-1][1]], partner[ends[i][0]] = ends[i][0], ends[i-1][1]
-			}
-			ends = [][2]int32{{ends[0][0], ends[len(ends)-1][1]}}
-		}
-		if len(ends) > 1 {
-			g = f.sub(ends)
-			adjacent = newNeighbours(g)
-		}
+	last := w.seq[len(w.seq)-1]
+	for _, e := range w.seq {
+		a, b := segments[last>>1][last&1^1], segments[e>>1][e&1]
+		partner[a], partner[b] = b, a
+		last = e
 	}
-	seq := make([]int32, 0, len(f.loop))
-	for e := ends[0][0]; e >= 0; e = partner[e^1] {
-		seq = append(seq, e)
-	}
-	return seq
+	(&ordering{f: f}).enterLike(segments, w)
+	return follow(0, partner)
 }
+
+// segmentWork is the work spent on each segment that is to be joined to others.
+const segmentWork = 300
 
 // link joins segments, given by their ends, by the shortest hops between
 // neighbours.

@@ -34,7 +34,7 @@ func (w *ordering) patches(members []int32, rng *rand.Rand, work func(*search, i
 	if len(members) <= patchSize {
 		return work(newSearch(newTour(w.f, w.near, w.seq), rng.Uint64()), len(members))
 	}
-	a, b := w.halves(members, 0.35+0.3*rng.Float64(), rng)
+	a, b := w.halves(members, rng)
 	return w.among(a, rng, work) + w.among(b, rng, work)
 }
 
@@ -58,9 +58,17 @@ func (w *ordering) all() []int32 {
 	return all
 }
 
-// halves divides the strokes across the longer side of their box, or across either where
-// the sides are about as long, so that the given share of them comes first.
-func (w *ordering) halves(members []int32, share float64, rng *rand.Rand) (a, b []int32) {
+// halves divides the strokes into two sets that lie side by side, not quite in the
+// middle.
+func (w *ordering) halves(members []int32, rng *rand.Rand) (a, b []int32) {
+	sorted := w.across(members, rng)
+	cut := int(float64(len(sorted)) * (0.35 + 0.3*rng.Float64()))
+	return sorted[:cut], sorted[cut:]
+}
+
+// across returns the strokes in order along the longer side of their box, or along either
+// where the sides are about as long.
+func (w *ordering) across(members []int32, rng *rand.Rand) []int32 {
 	type place struct {
 		at     float64
 		stroke int32
@@ -88,8 +96,7 @@ func (w *ordering) halves(members []int32, share float64, rng *rand.Rand) (a, b 
 	for i, p := range places {
 		sorted[i] = p.stroke
 	}
-	cut := int(float64(len(sorted)) * share)
-	return sorted[:cut], sorted[cut:]
+	return sorted
 }
 
 // among changes the ordering with only the members moving, and returns the gain.

@@ -18,8 +18,8 @@ import (
 // The number of regions depends on the strokes alone, so that the tour does not depend
 // on the number of cores.
 
-// regionsOf returns how many regions a tour of n strokes is searched in.
-func regionsOf(n int) int {
+// coresFor returns for how many cores a tour of n strokes is cut into regions.
+func coresFor(n int) int {
 	switch {
 	case n >= 16_000:
 		return 8
@@ -38,11 +38,11 @@ type region struct {
 	moving []int32    // those that may move
 }
 
-// regions cuts the ordering into regions and has each changed by work, side by side.
+// regions cuts the ordering into regions for count cores and has each changed by work, side by side.
 // work is given the number of a region and its share of all strokes that may move; it is
 // not called for a region without any.
-func (w *ordering) regions(rng *rand.Rand, work func(number int, g *region, share float64)) {
-	parts := w.cut(w.all(), regionsOf(len(w.seq)), rng)
+func (w *ordering) regions(count int, rng *rand.Rand, work func(number int, g *region, share float64)) {
+	parts := w.cut(w.all(), count, rng)
 	fixed := w.crossing(parts)
 	local := unset(len(w.f.pos))
 	var all []*region
@@ -65,13 +65,19 @@ func (w *ordering) regions(rng *rand.Rand, work func(number int, g *region, shar
 	w.unite(all)
 }
 
-// cut divides the members into count sets of strokes that lie near one another.
+// cut divides the members into sets of strokes that lie near one another, such that
+// count cores have about the same to do: in the middle half of them, and what is left
+// on either side, so that an edge may come to lie anywhere.
 func (w *ordering) cut(members []int32, count int, rng *rand.Rand) [][]int32 {
-	if count == 1 {
+	if count <= 1 {
 		return [][]int32{members}
 	}
-	a, b := w.halves(members, 0.42+0.16*rng.Float64(), rng)
-	return append(w.cut(a, count/2, rng), w.cut(b, count-count/2, rng)...)
+	sorted := w.across(members, rng)
+	n := len(sorted)
+	first := int(rng.Float64() * float64(n) / 2)
+	out := w.cut(sorted[first:first+n/2], count/2, rng)
+	out = append(out, w.cut(sorted[:first], count/4, rng)...)
+	return append(out, w.cut(sorted[first+n/2:], count/4, rng)...)
 }
 
 // crossing returns for each stroke whether it is joined to one of another part.

@@ -25,13 +25,13 @@ func TestRegions(t *testing.T) {
 		r := &solver{}
 		for range 3 {
 			before := w.cost()
-			gains := make([]float64, 2)
-			w.regions(rng, func(number int, g *region, share float64) {
+			gains := make([]float64, 3)
+			w.regions(2, rng, func(number int, g *region, share float64) {
 				was := g.cost()
 				r.perturb(g.ordering, g.moving, rand.New(rand.NewPCG(seed, uint64(number))), int(1_000_000*share), cooling{5, 5})
 				gains[number] = was - g.cost()
 			})
-			if diff := before - gains[0] - gains[1] - w.cost(); diff > 1e-6 || diff < -1e-6 {
+			if diff := before - gains[0] - gains[1] - gains[2] - w.cost(); diff > 1e-6 || diff < -1e-6 {
 				joins++ // costs a little, or gains it
 			}
 			drawn := make([]bool, len(strokes)+1)

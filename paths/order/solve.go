@@ -1,6 +1,7 @@
 package order
 
 import (
+	"cmp"
 	"math/rand/v2"
 	"slices"
 	"sync"
@@ -35,7 +36,7 @@ var budgets = [...]struct{ group, stroke int }{
 
 // budget returns the work planned for a group. Loops count twice, since there is
 // more to decide.
-func (r *solver) budget(strokes []paths.Stroke) int {
+func budget(effort Effort, strokes []paths.Stroke) int {
 	n := len(strokes)
 	if n < 2 {
 		return 0
@@ -45,7 +46,7 @@ func (r *solver) budget(strokes []paths.Stroke) int {
 			n++
 		}
 	}
-	b := budgets[r.Effort]
+	b := budgets[effort]
 	// A small group soon stops getting shorter.
 	return min(b.group, n*b.group/100) + n*b.stroke
 }
@@ -53,7 +54,7 @@ func (r *solver) budget(strokes []paths.Stroke) int {
 // inGroups orders the groups one after the other.
 func (r *solver) inGroups(groups [][]paths.Stroke) []Placed {
 	for _, strokes := range groups {
-		r.total += r.budget(strokes)
+		r.total += budget(r.Effort, strokes)
 	}
 	tours := make([][]Placed, len(groups))
 	at := r.Home
@@ -126,12 +127,13 @@ func (r *solver) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
 	}
 	before := r.best
 	r.best += w.cost()
-	work := r.budget(strokes)
 	if r.Effort == Thorough && len(w.seq) > mostExact {
-		r.shorten(w, work/2)
-		r.merge(w, work/2)
+		// First what normal effort does, so that the tour is never longer.
+		first := budget(Normal, strokes)
+		r.shorten(w, Normal, first)
+		r.merge(w, budget(Thorough, strokes)-first)
 	} else {
-		r.shorten(w, work)
+		r.shorten(w, r.Effort, budget(r.Effort, strokes))
 	}
 	placed := place(strokes, w, from, to)
 	r.best = before + w.cost()
@@ -142,13 +144,14 @@ func (r *solver) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
 // share of the mean hop.
 const heat = 0.1
 
-// rounds is how often the tour is cut into other parts, by effort. The heat falls
+// rounds is how often the tour is cut into other parts, by effort; thorough effort begins as
+// normal effort does. The heat falls
 // through all of them, so that the edges of the parts of one round are searched in the
 // next as anything else.
-var rounds = [...]int{Quick: 6, Normal: 16, Thorough: 32}
+var rounds = [...]int{Quick: 6, Normal: 16}
 
 // shorten is the whole search for one group.
-func (r *solver) shorten(w *ordering, work int) {
+func (r *solver) shorten(w *ordering, effort Effort, work int) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	r.descend(w, rng)
 	r.shortenLong(w, rng)
@@ -158,18 +161,61 @@ func (r *solver) shorten(w *ordering, work int) {
 		r.perturb(w, w.all(), rng, work, whole)
 		return
 	}
-	rounds := rounds[r.Effort]
+	rounds := rounds[effort]
+	forLong := int(longShare * float64(work))
+	work -= forLong
 	before := r.best - w.cost() // of the groups before
 	for round := range rounds {
 		warm := whole.part(round, rounds)
-		w.regions(rng, func(number int, g *region, share float64) {
+		w.regions(coresFor(n), rng, func(number int, g *region, share float64) {
 			rng := rand.New(rand.NewPCG(uint64(round)+3, uint64(number)))
 			r.perturb(g.ordering, g.moving, rng, int(share*float64(work/rounds)), warm)
 		})
+		if round%longEvery == longEvery-1 {
+			r.perturb(w, w.aroundLong(max(fewestLong, n/16)), rng, forLong/(rounds/longEvery), warm)
+		}
 		r.set(before + w.cost())
 	}
 	r.descend(w, rng)
 	r.shortenLong(w, rng)
+}
+
+// Where strokes lie in clusters, the few ways between these matter most, and they lead
+// from region to region. So longShare of the work goes to the longest hops of the whole
+// tour, after every few rounds; all else is a few segments then.
+const (
+	longShare  = 0.2
+	longEvery  = 3
+	fewestLong = 200 // strokes
+)
+
+// aroundLong returns about count strokes: those at the longest hops, and their neighbours.
+func (w *ordering) aroundLong(count int) []int32 {
+	joined := w.joined()
+	ends := slices.Clone(w.seq)
+	slices.SortFunc(ends, func(a, b int32) int {
+		return cmp.Or(cmp.Compare(w.f.d(b, joined[b]), w.f.d(a, joined[a])), cmp.Compare(a, b))
+	})
+	chosen := make([]bool, len(w.seq))
+	var out []int32
+	choose := func(e int32) {
+		if s := e >> 1; !chosen[s] {
+			chosen[s] = true
+			out = append(out, s)
+		}
+	}
+	for _, a := range ends {
+		for _, e := range [2]int32{a, joined[a]} {
+			choose(e)
+			for _, b := range w.near.of(e) {
+				choose(b)
+			}
+		}
+		if len(out) >= count {
+			break
+		}
+	}
+	return out
 }
 
 // longHop is how many times the mean a hop is long that leads over other strokes.

@@ -7,6 +7,7 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"weftplot/paths"
@@ -19,7 +20,8 @@ import (
 )
 
 // SizeProposal is a finished size near the one asked at which what repeats in a design,
-// stripes and motifs and the spaces between them, comes out in whole rows of itself.
+// stripes and motifs and the spaces between them, comes out in whole rows of itself, and
+// slanting lines that are meant to go through holes do.
 // It was tried: the counts are those that come out.
 type SizeProposal struct {
 	Setting    string      `json:"setting"`     // width or height
@@ -27,9 +29,11 @@ type SizeProposal struct {
 	FinishedMM [2]float64  `json:"finished_mm"` // width and height
 	Message    string      `json:"message"`     // a sentence without a full stop
 	Counts     []SizeCount `json:"counts"`      // what repeats, in rows
+	Diagonals  int         `json:"diagonals"`   // slanting lines that go from hole to hole
 	// MaxMovedChannels is how far a line moves at most to be equal to the others.
 	MaxMovedChannels float64 `json:"max_moved_channels"`
-	// Forced are the places that are equal only because lines moved far, or not even so.
+	// Forced are the places that are equal only because lines moved far, or not even so,
+	// and the slanting lines that miss the holes.
 	Forced int `json:"forced"`
 }
 
@@ -59,9 +63,13 @@ const (
 // proposeSizes returns sizes near that of a job at which what repeats is whole. There
 // are none where all is whole already. Its error is that of ctx.
 func proposeSizes(ctx context.Context, j plot.Job, opt report.Options) ([]SizeProposal, error) {
-	rs := slices.Clone(j.Moves.Rhythms)
-	if forced(rs) == 0 {
+	now := forced(j.Moves)
+	if now == 0 || areWhole(j.Moves) {
 		return nil, nil
+	}
+	rs := slices.Clone(j.Moves.Rhythms)
+	for _, k := range j.Moves.Slants {
+		rs = append(rs, snap.Rhythm{Size: k.Size, Places: k.Places})
 	}
 	slices.SortStableFunc(rs, func(a, b snap.Rhythm) int { return cmp.Compare(b.Places, a.Places) })
 	rs = rs[:min(len(rs), mostRhythms)]
@@ -74,7 +82,7 @@ func proposeSizes(ctx context.Context, j plot.Job, opt report.Options) ([]SizePr
 		if err != nil {
 			return nil, err
 		}
-		if ok && p.Forced < forced(j.Moves.Rhythms) {
+		if ok && p.Forced < now {
 			p.Message = fault.Rename(p.Message, opt.Names)
 			out = append(out, p)
 		}
@@ -98,15 +106,21 @@ func apartEnough(list []SizeProposal) []SizeProposal {
 }
 
 // forced counts the places that repeat and are whole only because lines were moved far
-// for it, or not even so.
-func forced(rs []snap.Rhythm) int {
-	n := 0
-	for _, r := range rs {
+// for it, or not even so, and the slanting lines that miss the holes.
+func forced(moves snap.Result) int {
+	n := moves.MissHoles
+	for _, r := range moves.Rhythms {
 		if r.Lost > 0 || r.Moved > byItself {
 			n += r.Places
 		}
 	}
 	return n
+}
+
+// areWhole reports whether all that repeats is whole at the size asked, and every slanting
+// line that is meant to goes through holes: no other size helps then.
+func areWhole(moves snap.Result) bool {
+	return moves.MissHoles == 0 && !slices.ContainsFunc(moves.Rhythms, func(r snap.Rhythm) bool { return r.Lost > 0 || !report.IsWhole(r) })
 }
 
 // wholeAt returns how many places are whole of themselves when all is larger by a
@@ -201,28 +215,44 @@ func tried(ctx context.Context, j plot.Job, setting string, f float64) (p SizePr
 		return p, false, ctx.Err()
 	}
 	rs := snapped.Moves.Rhythms
-	if len(rs) == 0 {
+	if len(rs)+len(snapped.Moves.Slants) == 0 || warnsMore(snapped.Moves, j.Moves) {
 		return p, false, nil
 	}
 	p = SizeProposal{
 		Setting: setting, SizeMM: figures.Round(size), FinishedMM: [2]float64{figures.Round(snapped.Rug.Width()), figures.Round(snapped.Rug.Height())},
-		Counts: countsOf(rs),
+		Counts: countsOf(rs), Diagonals: len(snapped.Moves.Diagonals), Forced: forced(snapped.Moves),
 	}
-	p.Forced = forced(rs)
-	all := 0
+	all := p.Diagonals + snapped.Moves.MissHoles
 	for _, r := range rs {
 		all += r.Places
 		p.MaxMovedChannels = figures.Round(max(p.MaxMovedChannels, r.Moved))
 	}
-	p.Message = fmt.Sprintf("[%s] %s, a rug of %s: %s", setting, sizeText(size), figures.InchesAndCM(p.FinishedMM[0], p.FinishedMM[1]), countWords(p.Counts))
+	p.Message = fmt.Sprintf("[%s] %s, a rug of %s: %s", setting, sizeText(size), figures.InchesAndCM(p.FinishedMM[0], p.FinishedMM[1]), countWords(p.Counts, p.Diagonals))
 	if p.Forced > 0 {
 		p.Message += fmt.Sprintf("; of all %d, %d are not so of themselves", all, p.Forced)
 	}
 	return p, true, nil
 }
 
-// sizeText writes a length that may be given again.
-func sizeText(mm float64) string { return fmt.Sprintf("%.5gin", mm/paths.MMPerInch) }
+// warnsMore reports whether there is something about lines and channels at one size that
+// there is not, or less often, at another.
+func warnsMore(now, before snap.Result) bool {
+	count := map[string]int{}
+	for _, w := range before.Warnings {
+		count[w.Code]++
+	}
+	for _, w := range now.Warnings {
+		if count[w.Code]--; count[w.Code] < 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// sizeText writes a length that may be given again, to the thousandth of an inch.
+func sizeText(mm float64) string {
+	return strconv.FormatFloat(math.Round(mm/paths.MMPerInch*1000)/1000, 'f', -1, 64) + "in"
+}
 
 // countsOf adds up the places of each axis by their rows.
 func countsOf(rs []snap.Rhythm) []SizeCount {
@@ -244,8 +274,9 @@ func countsOf(rs []snap.Rhythm) []SizeCount {
 	return out
 }
 
-// countWords says what repeats: "30 spacings across the rug are 3 rows each".
-func countWords(counts []SizeCount) string {
+// countWords says what repeats: "30 spacings across the rug are 3 rows each", and how many
+// slanting lines go from hole to hole.
+func countWords(counts []SizeCount, diagonals int) string {
 	const most = 2
 	var words []string
 	for i, c := range counts {
@@ -258,6 +289,13 @@ func countWords(counts []SizeCount) string {
 			direction = figures.Way(weave.Along)
 		}
 		words = append(words, fmt.Sprintf("%d spacings %s are %s each", c.Places, direction, figures.Count(c.Rows, "row")))
+	}
+	switch diagonals {
+	case 0:
+	case 1:
+		words = append(words, "a slanting line goes from hole to hole")
+	default:
+		words = append(words, fmt.Sprintf("%d slanting lines go from hole to hole", diagonals))
 	}
 	return strings.Join(words, ", ")
 }

@@ -79,12 +79,12 @@ func (l Load) Choose(ink []weave.Place, most int) (Points, error) {
 		return Points{}, err
 	}
 	small := cloth.Bound{Greatest: 1}
-	for len(chosen) < most-1 && all.Expect(chosen).Greatest > small.Greatest {
-		next, _, ok := all.Next(chosen)
+	for x := all.Expect(chosen); len(chosen) < most-1 && x.Greatest > small.Greatest; {
+		next, then, ok := all.Next(chosen)
 		if !ok {
 			break
 		}
-		chosen = append(chosen, next)
+		chosen, x = append(chosen, next), then
 	}
 	ordered := all.Ordered(chosen)
 	out := Points{}
@@ -120,15 +120,15 @@ func (l Load) ofInk(prior cloth.Prior, at []weave.Place, ink, most int) ([]int, 
 		return nil, err
 	}
 	var taken []int
-	for n := range min(mostInk, ink, most-1) {
-		if n > 3 && plan.Expect(taken).Greatest <= 1 {
-			break
-		}
-		next, _, ok := plan.NextOf(taken, ink)
+	for range min(mostInk, ink, most-1) {
+		next, then, ok := plan.NextOf(taken, ink)
 		if !ok {
 			break
 		}
 		taken = append(taken, next)
+		if len(taken) > 3 && then.Greatest <= 1 {
+			break
+		}
 	}
 	return taken, nil
 }
@@ -181,7 +181,7 @@ func (l Load) threads(ink []weave.Place) []weave.Place {
 	)
 	lo, hi := l.Grid.PlaceOf(l.Box.Min), l.Grid.PlaceOf(l.Box.Max)
 	within := func(v, lo, hi float64) float64 {
-		return min(math.Floor(hi+1e-6), max(math.Ceil(lo-1e-6), math.Round(v)))
+		return min(math.Floor(hi+1e-6), max(math.Ceil(lo-1e-6), math.Round(v))) + 0
 	}
 	var out []weave.Place
 	for k := range steps + 1 {

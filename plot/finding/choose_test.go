@@ -76,7 +76,7 @@ func TestChoose(t *testing.T) {
 
 // With the points in their order a person stops when the error to expect is small enough.
 // On random cloths that is about twelve, fewer where the cloth is calm, and the joints are
-// within the bounds then. As many points at random do worse.
+// within the bounds then. As many at random do worse.
 func TestPointsInTheirOrder(t *testing.T) {
 	l, ink := upper()
 	points, err := l.Choose(ink, 22)
@@ -105,12 +105,9 @@ func TestPointsInTheirOrder(t *testing.T) {
 			}
 			count[bow] += n
 			chosen += worstAside(t, l, lies, marks)
-			var others []cloth.Mark
-			for _, i := range r.Perm(len(ink) + len(points.List))[:n] {
-				p := append(slices.Clone(ink), places(points)...)[i]
-				if !slices.ContainsFunc(others, func(m cloth.Mark) bool { return search.Same(m.Place, p) }) {
-					others = append(others, cloth.Mark{Place: p, At: lying.Read(r, lies.Point(p), 0.2)})
-				}
+			any, others := anywhere(l, ink), []cloth.Mark(nil)
+			for _, i := range r.Perm(len(any))[:n] {
+				others = append(others, cloth.Mark{Place: any[i], At: lying.Read(r, lies.Point(any[i]), 0.2)})
 			}
 			random += worstAside(t, l, lies, others)
 		}
@@ -125,9 +122,14 @@ func TestPointsInTheirOrder(t *testing.T) {
 	}
 }
 
-func places(p finding.Points) (out []weave.Place) {
-	for _, q := range p.List {
-		out = append(out, q.Place)
+// anywhere lists the ink, and threads all over a load.
+func anywhere(l finding.Load, ink []weave.Place) []weave.Place {
+	out := slices.Clone(ink)
+	for _, p := range l.Over() {
+		p = weave.Place{Across: math.Round(p.Across), Along: math.Round(p.Along)}
+		if !slices.ContainsFunc(out, func(q weave.Place) bool { return search.Same(p, q) }) {
+			out = append(out, p)
+		}
 	}
 	return out
 }
@@ -167,16 +169,26 @@ func TestCorners(t *testing.T) {
 	if len(got) < 20 {
 		t.Fatalf("%d corners", len(got))
 	}
-	for _, p := range got {
-		at := l.Grid.At(p)
-		if !l.Box.Contains(at) || math.Mod(at.X, 30) != 0 {
-			t.Errorf("a corner at %v", at)
+	var at []weave.Place
+	for _, c := range got {
+		p := l.Grid.At(c.Place)
+		if !l.Box.Contains(p) || math.Mod(p.X, 30) != 0 || c.End != (p.X == 0 || p.X == 330) {
+			t.Errorf("a corner at %v, an end: %v", p, c.End)
 		}
+		at = append(at, c.Place)
 	}
 	if n := len(l.Corners(ink[:1], nil)); n != 0 {
 		t.Errorf("%d corners of ink that lies outside", n)
 	}
-	if n := len(l.Corners(ink, got)); n != 0 {
+	// A line that goes on from one covers its end, and has an end of its own.
+	lines := []paths.Stroke{
+		paths.Polyline(paths.Point{X: 20, Y: 300}, paths.Point{X: 120, Y: 300}),
+		paths.Polyline(paths.Point{X: 118, Y: 300}, paths.Point{X: 220, Y: 300}),
+	}
+	if ends := l.Corners(lines, nil); len(ends) != 2 {
+		t.Errorf("two lines that are one have the ends %v", ends)
+	}
+	if n := len(l.Corners(ink, at)); n != 0 {
 		t.Errorf("%d corners that are found already", n)
 	}
 }

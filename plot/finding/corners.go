@@ -13,25 +13,41 @@ import (
 // leastTurn is the sine of the least angle of a corner that a person can find.
 const leastTurn = 0.35
 
-// Corners lists corners of ink within the load, also those that lie beside the channels, the
-// nearest to where it meets the ink first, no two so near that one is taken for the other,
-// nor near places that are found already.
-func (l Load) Corners(ink []paths.Stroke, found []weave.Place) []weave.Place {
+// A Corner is where ink turns or ends, also beside the channels.
+type Corner struct {
+	Place weave.Place
+	End   bool // of a line, such as one that the load goes on from
+}
+
+// Corners lists corners and ends of ink within the load, the nearest to where it meets the
+// ink first, no two so near that one is taken for the other, nor near places that are found
+// already. Where the load goes on from a line, the end of that line lies at the joint itself.
+func (l Load) Corners(ink []paths.Stroke, found []weave.Place) []Corner {
 	const (
 		edge  = 2.  // mm within the load
 		apart = 4.  // mm
 		most  = 120 // corners
 	)
 	var all []paths.Point
-	far := map[paths.Point]float64{}
-	for _, s := range ink {
+	far, end := map[paths.Point]float64{}, map[paths.Point]bool{}
+	add := func(p paths.Point, isEnd bool) {
+		all, far[p], end[p] = append(all, p), math.Inf(1), isEnd
+		for _, m := range l.Meets {
+			far[p] = min(far[p], l.Grid.At(m.Place).Dist(p))
+		}
+	}
+	for k, s := range ink {
 		for i := 1; i < len(s); i++ {
-			p := s[i].Start()
-			if math.Abs(s[i-1].Tangent(1).Cross(s[i].Tangent(0))) > leastTurn && l.Box.Grow(-edge).Contains(p) {
-				all, far[p] = append(all, p), math.Inf(1)
-				for _, m := range l.Meets {
-					far[p] = min(far[p], l.Grid.At(m.Place).Dist(p))
-				}
+			if p := s[i].Start(); isTurn(s[i-1], s[i]) && l.Box.Grow(-edge).Contains(p) {
+				add(p, false)
+			}
+		}
+		if s.IsClosed() || s.IsDot() {
+			continue
+		}
+		for _, p := range []paths.Point{s.Start(), s.End()} {
+			if l.Box.Contains(p) && !covered(ink, k, p) {
+				add(p, true)
 			}
 		}
 	}
@@ -39,12 +55,33 @@ func (l Load) Corners(ink []paths.Stroke, found []weave.Place) []weave.Place {
 		return cmp.Or(cmp.Compare(far[a], far[b]), cmp.Compare(a.Y, b.Y), cmp.Compare(a.X, b.X))
 	})
 	_, kept := pathsnear.Leaders(all, apart, nil)
-	var out []weave.Place
+	var out []Corner
 	for _, i := range kept[:min(most, len(kept))] {
 		p := l.Grid.PlaceOf(all[i])
 		if !near(p, found, apart/l.Grid.Across, apart/l.Grid.Along) {
-			out = append(out, p)
+			out = append(out, Corner{p, end[all[i]]})
 		}
 	}
 	return out
+}
+
+// covered reports whether other ink passes the end of a stroke, so that nobody sees it: two
+// earlier loads meet there.
+func covered(ink []paths.Stroke, stroke int, end paths.Point) bool {
+	const within = 0.5 // mm
+	for i, s := range ink {
+		if i == stroke || !s.Bounds().Grow(within).Contains(end) {
+			continue
+		}
+		if _, _, d := pathsnear.OnStroke(s, end); d < within {
+			return true
+		}
+	}
+	return false
+}
+
+// isTurn reports whether a line that goes on from a into b turns so that a person sees it.
+func isTurn(a, b paths.Curve) bool {
+	p, q := a.Tangent(1), b.Tangent(0)
+	return math.Abs(p.Cross(q)) > leastTurn || p.Dot(q) < 0
 }

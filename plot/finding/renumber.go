@@ -2,6 +2,7 @@ package finding
 
 import (
 	"math"
+	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -16,9 +17,11 @@ import (
 // the drawing lies on it.
 //
 // Threads beside the ink, nearer than this share of the width and of the height of all marks,
-// are left out: there the ink itself is the guide. The options are those of the load's fit.
+// are left out: there the ink itself is the guide. Lean is by how much, as
+// a share, the drawing may lean and stretch on the threads. The options are those of the
+// load's fit.
 // It returns an error where the threads do not determine how the cloth lies.
-func Renumbered(ink, threads []cloth.Mark, beside float64, opt cloth.FitOptions) ([]cloth.Mark, error) {
+func Renumbered(ink, threads []cloth.Mark, beside, lean float64, opt cloth.FitOptions) ([]cloth.Mark, error) {
 	opt.Beyond, opt.Over = true, nil
 	lies, err := cloth.Fit(threads, opt)
 	if err != nil {
@@ -32,7 +35,7 @@ func Renumbered(ink, threads []cloth.Mark, beside float64, opt cloth.FitOptions)
 		}
 		drawn, on = append(drawn, m.Place), append(on, p)
 	}
-	number := straightMap(on, drawn)
+	number := straightMap(on, drawn, lean)
 	var out []cloth.Mark
 	box := boundsOf(ink, threads)
 	for _, m := range threads {
@@ -42,6 +45,43 @@ func Renumbered(ink, threads []cloth.Mark, beside float64, opt cloth.FitOptions)
 	}
 	return out, nil
 }
+
+// Drawn returns the threads of a load with the places that they have in the drawing, where
+// its ink lies on them but for the error of the load that drew it: a thread near the ink is
+// moved with it, and one far from it is left as it was counted, so that errors do not add up
+// from load to load. The options are those of the load's fit. It returns an error where the
+// threads do not determine how the cloth lies.
+func Drawn(ink, threads []cloth.Mark, opt cloth.FitOptions) ([]cloth.Mark, error) {
+	opt.Beyond, opt.Over = true, nil
+	lies, err := cloth.Fit(threads, opt)
+	if err != nil {
+		return nil, err
+	}
+	var by weave.Place // how far the drawing lies from the threads of its numbers, in the mean
+	n := float64(len(ink))
+	for _, m := range ink {
+		p, ok := placeAt(lies, m.At, m.Place)
+		if !ok {
+			return nil, fault.Bad("", "find it again", "the ink at %.0f across and %.0f along lies beyond the threads", m.Place.Across, m.Place.Along)
+		}
+		by.Across, by.Along = by.Across+(m.Place.Across-p.Across)/n, by.Along+(m.Place.Along-p.Along)/n
+	}
+	box := boundsOf(ink, threads)
+	far := besideInk * math.Hypot(box.Width(), box.Height())
+	out := slices.Clone(threads)
+	for i, m := range out {
+		d := math.Inf(1)
+		for _, k := range ink {
+			d = min(d, math.Hypot(m.Place.Across-k.Place.Across, m.Place.Along-k.Place.Along))
+		}
+		share := math.Exp(-d * d / (2 * far * far))
+		out[i].Place = weave.Place{Across: m.Place.Across + share*by.Across, Along: m.Place.Along + share*by.Along}
+	}
+	return out, nil
+}
+
+// besideInk is how far the ink moves threads with it, as a share of the size of all marks.
+const besideInk = 0.2
 
 // boundsOf returns the bounds of the places of marks, in channels.
 func boundsOf(lists ...[]cloth.Mark) paths.Rect {
@@ -93,12 +133,10 @@ func placeAt(r cloth.Registration, at paths.Point, near weave.Place) (weave.Plac
 }
 
 // straightMap returns the map from places to others that keeps straight lines straight and
-// fits best by ridge regression (Hoerl and Kennard 1970): a map that leans or stretches
-// more than cloth does is unlikely, so few ink points close together do not turn a load.
-func straightMap(from, to []weave.Place) func(weave.Place) weave.Place {
-	// Cloth leans and changes its count by about 3 % (common practice, as in cloth.Prior),
-	// and a point is found to 0.2 mm, a tenth of a channel (common practice).
-	const lean, noise = 0.03, 0.1
+// fits best by ridge regression (Hoerl and Kennard 1970): one that leans or stretches by more
+// than the share given is unlikely, so that few ink points close together do not turn a load.
+func straightMap(from, to []weave.Place, lean float64) func(weave.Place) weave.Place {
+	const noise = 0.1 // channels: a point is found to 0.2 mm (common practice)
 	var x, y, dx, dy float64
 	n := float64(len(from))
 	for i, p := range from {

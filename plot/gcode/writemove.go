@@ -3,6 +3,7 @@ package gcode
 import (
 	"fmt"
 	"math"
+	"strconv"
 
 	"weftplot/paths"
 	"weftplot/plot/fit"
@@ -10,13 +11,16 @@ import (
 )
 
 // round returns the position of p in the controller's count, in thousandths of
-// a mm: each coordinate with the fewest decimals that keep it within w.slip. One
-// that has not changed stays as it was written.
+// a mm: each coordinate with the fewest decimals that keep it within w.slip, and within
+// the reach if p is. One that has not changed stays as it was written.
 func (w *writer) round(p paths.Point) ([2]int64, error) {
 	if !(math.Abs(p.X) <= 1e7 && math.Abs(p.Y) <= 1e7) {
 		return [2]int64{}, fmt.Errorf("the position %g, %g cannot be written", p.X, p.Y)
 	}
-	to := [2]int64{fewest(p.X, w.slip), fewest(p.Y, w.slip)}
+	to := [2]int64{
+		inward(fewest(p.X, w.slip), p.X, w.reach.Min.X, w.reach.Max.X),
+		inward(fewest(p.Y, w.slip), p.Y, w.reach.Min.Y, w.reach.Max.Y),
+	}
 	if w.said && math.Abs(p.X-w.exact.X) < unchanged {
 		to[0] = w.at[0]
 	}
@@ -39,6 +43,18 @@ func fewest(v, slip float64) int64 {
 		}
 	}
 	return int64(math.Round(v * 1000))
+}
+
+// inward returns n thousandths, which stand for v, or the next thousandth to v between lo
+// and hi if v lies there and n does not.
+func inward(n int64, v, lo, hi float64) int64 {
+	switch at := mm(n); {
+	case at > hi && v <= hi+unchanged:
+		return int64(math.Floor(min(v, hi)*1000 + unchanged))
+	case at < lo && v >= lo-unchanged:
+		return int64(math.Ceil(max(v, lo)*1000 - unchanged))
+	}
+	return n
 }
 
 // commanded returns the map from true lengths to the controller's count.
@@ -99,6 +115,7 @@ func (w *writer) draw(b program.Block) error {
 	if err != nil {
 		return err
 	}
+	feed = w.nearFeed(feed)
 	curves := b.Curve.Transform(w.commanded())
 	if _, isCubic := curves[0].(paths.Cubic); isCubic {
 		curves = fit.Arcs(curves, shapeTol)
@@ -135,6 +152,31 @@ func (w *writer) feedWord(feed, limit float64) (string, error) {
 		return "", fmt.Errorf("a feed of %g mm/s is too slow to be written", limit)
 	}
 	return "F" + decimal(int64(tenths), 1), nil
+}
+
+// nearFeed returns the feed in force where that is a little slower than the one asked
+// for: a word for so little costs more than the time it saves.
+func (w *writer) nearFeed(asked string) string {
+	if w.feed == "" {
+		return asked
+	}
+	now, next := feedOf(w.feed), feedOf(asked)
+	if now > next || now < next*(1-slower) {
+		return asked
+	}
+	return w.feed
+}
+
+// slower is the part of its feed that a curve may lose to the feed in force.
+const slower = 0.05
+
+// feedOf returns the number of an F word that was written here.
+func feedOf(word string) float64 {
+	v, err := strconv.ParseFloat(word[1:], 64)
+	if err != nil {
+		panic("gcode: not a feed: " + word)
+	}
+	return v
 }
 
 // straight writes a line to p, with only the coordinates that change. One too

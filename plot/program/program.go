@@ -60,6 +60,9 @@ type Block struct {
 	// Feed is the speed asked for a Draw or Travel in mm/s; 0 leaves it to the
 	// machine's own limit.
 	Feed float64
+	// Spare is how much farther than the program's Tolerance what is written may be
+	// from the Curve of a Draw, in mm.
+	Spare float64
 	// Seconds is the length of a Dwell.
 	Seconds float64
 	// Number is the pen of a Pen block. Force is its pen force, in the steps of

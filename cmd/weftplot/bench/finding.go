@@ -133,8 +133,8 @@ func (l *loadSearch) told() *told.LoadSearch {
 // leaves the pen: until then more are to come.
 func (b *bench) surveyLoad(s *steer, found cloth.Survey, said string) {
 	progress := s.load.Progress(found)
-	if _, err := found.Fit(); err != nil {
-		said += " " + sentence(err)
+	if progress.Unfit != nil {
+		said += " " + sentence(progress.Unfit)
 	}
 	b.mu.Lock()
 	defer b.mu.Unlock()

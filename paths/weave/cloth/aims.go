@@ -19,8 +19,9 @@ type Aim struct {
 }
 
 // NewPlanFor is [NewPlan] for places at which different errors are small enough: the plan's
-// criterion is the error at each as a share of its bound. Joints, where a fifth of a channel
-// shows, are planned for together with places where a line need only be in its channel.
+// criterion is the error at each as a share of its bound, and so is what it expects (the
+// greatest and the likely; Usual is left out). Joints, where a fifth of a channel shows, are
+// planned for together with places where a line need only be in its channel.
 func NewPlanFor(g weave.Grid, prior Prior, aims []Aim, candidates []weave.Place) (Plan, error) {
 	places := make([]weave.Place, len(aims))
 	for i, a := range aims {

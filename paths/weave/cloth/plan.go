@@ -115,12 +115,17 @@ func (p Plan) foresee(spreads []*spread) Expectation {
 	if p.aims == nil {
 		return foresee(spreads, func(_ int, v paths.Point) float64 { return v.Len() })
 	}
-	return foresee(spreads, func(i int, v paths.Point) float64 { return p.aims[i].off(v) })
+	return expectWorst(foreseen(spreads, func(i int, v paths.Point) float64 { return p.aims[i].off(v) }))
 }
 
-// foresee draws cloths that might be, and sums up how far off their maps would be: off tells
-// it of place i, where the map is v off in channels.
+// foresee sums up what is foreseen.
 func foresee(spreads []*spread, off func(i int, v paths.Point) float64) Expectation {
+	return expect(foreseen(spreads, off))
+}
+
+// foreseen draws cloths that might be, and returns how far off their maps would be at each
+// place, a row to a cloth: off tells it of place i, where the map is v off in channels.
+func foreseen(spreads []*spread, off func(i int, v paths.Point) float64) [][]float64 {
 	r := rand.New(rand.NewPCG(3, 4))
 	out := make([][]float64, draws)
 	for d := range out {
@@ -137,7 +142,7 @@ func foresee(spreads []*spread, off func(i int, v paths.Point) float64) Expectat
 			out[d] = append(out[d], off(i, v))
 		}
 	}
-	return expect(out)
+	return out
 }
 
 // A Bound is an error that is small enough, in channels. A field that is 0 bounds

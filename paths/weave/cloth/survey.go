@@ -104,6 +104,9 @@ func (s Survey) Without(n int) (Survey, error) {
 
 // Fit fits the marks, for the whole rug where its size is known. See [Fit].
 func (s Survey) Fit() (Registration, error) {
+	if s.fits && s.opt.Beyond {
+		return s.fit, nil // however far the rug reaches
+	}
 	return Fit(s.marks, s.opt)
 }
 

@@ -54,7 +54,7 @@ func (s *snapper) apply(axis weave.Axis, c *channels) {
 	}
 	s.warnPairs(axis, all, answer.Crowded, "no-room-between-lines",
 		"two lines %s the cloth, drawn %.1f channels apart, found no room to keep a channel between them")
-	s.tellRhythms(axis, all, answer)
+	s.tellRhythms(axis, c)
 	s.tellUnequal(axis)
 }
 
@@ -155,13 +155,27 @@ func (s *snapper) refuse(axis weave.Axis, r *straight, why choice.Refusal) {
 		directions[axis], r.mean/s.grid.Pitch(axis)-float64(n.Zero), n.Channel, where)
 }
 
+// metLines returns the straights that lie as figures of diagonals need.
+func (c *channels) metLines() map[*straight]bool {
+	out := map[*straight]bool{}
+	for _, f := range c.Figures {
+		for _, n := range f.Spacings {
+			if c.Channel[n.B]-c.Channel[n.A] == n.Count {
+				out[c.all[n.A]], out[c.all[n.B]] = true, true
+			}
+		}
+	}
+	return out
+}
+
 // mirror is an upright or level axis of symmetry, before and after, mm.
 type mirror struct{ before, after float64 }
 
 // tellRhythms notes what came of the sizes that recur.
-func (s *snapper) tellRhythms(axis weave.Axis, all []*straight, answer choice.Answer) {
+func (s *snapper) tellRhythms(axis weave.Axis, c *channels) {
 	pitch := s.grid.Pitch(axis)
-	for _, e := range answer.Recurring {
+	all, given := c.all, c.metLines()
+	for _, e := range c.Recurring {
 		r := Rhythm{Axis: axis, Size: e.Size, Count: e.Count, Places: len(e.Places), Lost: len(e.Lost), Other: e.Why == choice.OtherSizes}
 		at := 0
 		if len(e.Lost) > 0 {
@@ -170,9 +184,11 @@ func (s *snapper) tellRhythms(axis weave.Axis, all []*straight, answer choice.An
 		for i, p := range e.Places {
 			a, b := all[p[0]], all[p[1]]
 			for _, x := range []*straight{a, b} {
-				if !x.fixed {
+				if x.fixed {
+					continue
+				}
+				if x.evened = true; !given[x] {
 					r.Moved = max(r.Moved, math.Abs(float64(x.channel)*pitch-x.mean)/pitch)
-					x.evened = true
 				}
 			}
 			if i == at {

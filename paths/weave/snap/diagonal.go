@@ -18,12 +18,19 @@ type Diagonal struct {
 	Moved float64
 }
 
+// Slant is a length at which slanting lines surely are meant to go through holes, between
+// the ends of others on them.
+type Slant struct {
+	Size   float64 // in steps of the ratio, as drawn; a whole number goes from hole to hole
+	Places int
+}
+
 // The bounds of what is meant to go through holes, in channels.
 const (
 	leastHoles  = 4       // a slanting line is at least so long one way
 	mostToHoles = 1.25    // an end moves no farther each way, unless its figure is free, and then ...
 	mostFree    = 4       // ... no farther than this
-	mostOfSize  = 1. / 12 // ... or than so much of its size, if it is surely meant, since counts such as 12 x 13 differ so
+	mostOfSize  = 1. / 12 // ... or than so much of its size, up to choice.MostMoved, if it is surely meant, since counts such as 12 x 13 differ so
 	sameLength  = 0.05    // sizes so near each other, by steps, are one
 	surelyAngle = 0.5     // degrees from a ratio within which a line is surely meant, if also ...
 	surelyShare = 0.5     // ... such a share of the design's slanting lines are
@@ -215,8 +222,14 @@ func (p *plaiter) tell() {
 	steps := map[int][2]int{}
 	for _, f := range p.figures {
 		for i, v := range f.corners {
-			if f.at != nil {
-				at[v] = f.at[i]
+			if f.at == nil {
+				continue
+			}
+			at[v] = f.at[i]
+			for axis := range p.on {
+				if r := p.on[axis][v]; r != nil {
+					r.met = true
+				}
 			}
 		}
 		for _, k := range f.slants {
@@ -238,7 +251,11 @@ func (p *plaiter) tell() {
 		moved := max(p.moved[a].Dist(p.vertices.at[a]), p.moved[b].Dist(p.vertices.at[b]))
 		p.diagonals = append(p.diagonals, Diagonal{steps[i], at[a], at[b], moved})
 	}
-	if n == 0 || !p.areSurely() {
+	if !p.areSurely() {
+		return
+	}
+	p.tellSizes()
+	if p.missHoles = n; n == 0 {
 		return
 	}
 	row, step := p.rows[first], steps[first]
@@ -246,4 +263,21 @@ func (p *plaiter) tell() {
 	p.warn("diagonals-left", p.moved[row[0]].Lerp(p.moved[row[len(row)-1]], 0.5),
 		"%d of %d slanting lines that seem meant to go through holes do not end on crossings of channels: the lines they end on, what is round them or their own sizes leave no place near by. The first is meant at %d over %d and goes over %.1f by %.1f channels; [diagonals] off says nothing of them",
 		n, p.countSurely(), step[0], step[1], math.Abs(d[0]), math.Abs(d[1]))
+}
+
+// tellSizes notes the lengths of the slanting lines that are surely meant.
+func (p *plaiter) tellSizes() {
+	places := make([]int, len(p.sizes))
+	for _, f := range p.figures {
+		for _, k := range f.slants {
+			if p.isSurely(p.rows[k.row]) {
+				places[k.class]++
+			}
+		}
+	}
+	for class, n := range places {
+		if n > 0 {
+			p.slants = append(p.slants, Slant{p.sizes[class], n})
+		}
+	}
 }

@@ -12,6 +12,7 @@ import (
 
 // The bounds of the search for counts of diagonals that channels are chosen with.
 const (
+	mostSpread = 4    // channels by which the straights that a figure ends on part at most for it
 	needCounts = 9    // so many counts are tried for figures of a kind
 	needWork   = 8000 // lines that channels are chosen for, in all
 )
@@ -144,23 +145,44 @@ func (m *meeting) candidates(of []*figure) (out [][2][]choice.Figure) {
 		if len(out) == needCounts {
 			break
 		}
-		var needs [2][]choice.Figure
-		for _, f := range of {
-			at, ok := holes.Figure{Corners: make([]holes.Corner, len(f.corners)), Lines: f.lines(classes)}.Shape(c)
-			if !ok {
-				break
-			}
-			for axis := range needs {
-				if need, ok := m.needOf(f, at, weave.Axis(axis)); ok {
-					needs[axis] = append(needs[axis], need)
-				}
-			}
-		}
-		if len(needs[0])+len(needs[1]) > 0 {
+		if needs, ok := m.needsOf(of, classes, c); ok {
 			out = append(out, needs)
 		}
 	}
 	return out
+}
+
+// needsOf returns what figures need with the counts given. It is not ok where that is
+// nothing, where the lines of one do not close, or where it would move straights too far
+// apart or together.
+func (m *meeting) needsOf(of []*figure, classes map[int]int, counts []int) (needs [2][]choice.Figure, ok bool) {
+	for _, f := range of {
+		at, ok := holes.Figure{Corners: make([]holes.Corner, len(f.corners)), Lines: f.lines(classes)}.Shape(counts)
+		if !ok {
+			return needs, false
+		}
+		for axis := range needs {
+			need, some := m.needOf(f, at, weave.Axis(axis))
+			if some {
+				needs[axis] = append(needs[axis], need)
+			}
+			if m.spread(need, axis) > mostSpread {
+				return needs, false
+			}
+		}
+	}
+	return needs, len(needs[0])+len(needs[1]) > 0
+}
+
+// spread returns by how many channels the outermost straights that a figure ends on are to
+// come closer or farther apart.
+func (m *meeting) spread(f choice.Figure, axis int) float64 {
+	by := 0.
+	for _, n := range f.Spacings {
+		lines := m.chosen[axis].Lines
+		by += float64(n.Count) - (lines[n.B].At - lines[n.A].At)
+	}
+	return math.Abs(by)
 }
 
 // needOf returns what a figure needs across an axis, its corners lying to each other as

@@ -57,7 +57,8 @@
 // paper, in a design of which half the slanting lines or more are. Lines that hang together
 // by such are a figure; [weftplot/paths/weave/holes] states the problem of one. Where its
 // ends lie on straights and it is surely meant, the channels are chosen with what it needs,
-// kind by kind: for each of a few counts near its size the choice is made anew, and the one
+// kind by kind: for each of a few counts near its size with which the figure grows or shrinks
+// by no more than 4 channels the choice is made anew, and the one
 // that most figures of the kind get is taken, of those the cheapest. None is taken with
 // which other sizes that recur lose places or a symmetric design its symmetry. This is no
 // optimum over all kinds at once, and it ends when channels were chosen for 8000 straights.
@@ -66,14 +67,14 @@
 // design; the counts that most figures of a kind have a place with are taken, and of
 // those the ones with the least moves. A figure keeps its place to all that is round it.
 // Its corners move by 1.25 channels each way at most, or by 4 where nothing else hangs on
-// it, or by a twelfth of its size where it is surely meant. In a design that is its own
+// it, or by a twelfth of its size, up to 8, where it is surely meant. In a design that is its own
 // mirror image the figures are too; its middle, where no straight says, moves by half a
 // channel to where most of them have a place in the room. Figures for which that cannot be
 // are left where they are, and told if they are surely meant.
 //
 // Rings, discs and other closed shapes without lines on the weave move whole
-// (whole.go): by what the maps say of their middle, or up to 0.7 channel from there,
-// where everything round them keeps to its side of them. A shape that lies over
-// straights may come to lie over more or fewer of them. Where there is no such place
-// it is bent, and told.
+// (whole.go): by what the maps say of their middle, as far as that keeps them in the
+// room, or up to 0.7 channel from there, where everything round them keeps to its side
+// of them. A shape that lies over straights may come to lie over more or fewer of them.
+// Where there is no such place it is bent, and told.
 package snap

@@ -10,6 +10,7 @@ import (
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/holes"
+	"weftplot/paths/weave/snap/choice"
 )
 
 // find finds the slanting lines and the figures, those of a kind after one another.
@@ -299,7 +300,7 @@ func (p *plaiter) limitMoves() {
 			f.most = mostFree
 		}
 		if surely && p.figureSurely(f) {
-			f.most = max(f.most, mostOfSize*p.sizeOf(f))
+			f.most = max(f.most, min(choice.MostMoved, mostOfSize*p.sizeOf(f)))
 		}
 		p.farthest = max(p.farthest, f.most)
 	}

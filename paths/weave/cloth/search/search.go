@@ -18,9 +18,9 @@ import (
 const MostError = 0.3
 
 // What is small enough, in channels: where lines go on from another load, so that of all
-// joints 95 of 100 are within about 0.15 (the greatest of ten and more is about 1.4 times
-// what 95 of 100 are within: normal distribution); and elsewhere, where a line that is half
-// a channel off is in its channel still. MostOver is what is refused elsewhere: a line that
+// joints 95 of 100 are within 0.15, since the worst joint of a load is off by about a
+// third more than that; and elsewhere, where a line that is half a channel off is in its
+// channel still. MostOver is what is refused elsewhere: a line that
 // far off may be in the channel beside the next one.
 const (
 	EnoughError = 0.2
@@ -88,6 +88,9 @@ func ErrorAt(reg cloth.Registration, meets []cloth.Passage) float64 {
 	return 0
 }
 
+// onlyOver reports whether the load meets no other, and is right all over or not at all.
+func (l Load) onlyOver() bool { return len(l.Meets) == 0 && len(l.Over) > 0 }
+
 // Where says where the error to expect is meant: " at the joints", or "" for anywhere on
 // the load.
 func (l Load) Where() string {
@@ -110,7 +113,7 @@ func (l Load) Expect(found cloth.Survey, p weave.Place) (at paths.Point, from in
 // Refused returns the fault of marks that do not make the joints sure enough: nil where
 // they do.
 func (l Load) Refused(reg cloth.Registration) error {
-	if x := ErrorAt(reg, l.Meets); x > MostError {
+	if x := ErrorAt(reg, l.Meets); x > MostError && !l.onlyOver() {
 		return fault.Bad("", "find more of its points, or find them again with care", "with these marks an error of %.2f channels is to be expected%s, and over %.1f is refused", x, l.Where(), MostError)
 	}
 	if x := l.ErrorOver(reg); x > MostOver {
@@ -123,37 +126,43 @@ func (l Load) Refused(reg cloth.Registration) error {
 type Progress struct {
 	Found []bool // of each point
 	Next  int    // the point to find next, from 0; -1 where all are found
-	// Fits reports whether the marks can be fitted, and Expected is then the error to
-	// expect, in channels; at the joints, where there are some.
+	// Unfit is why the marks cannot be fitted. Where it is nil, Fits is true and Expected is
+	// the error to expect, in channels; at the joints, where there are some.
+	Unfit    error
 	Fits     bool
 	Expected float64
 	// Over is the error to expect at the worst place all over the load, in channels.
 	Over   float64
-	points int // that are found
+	enough bool
 }
 
 // Enough reports whether the error to expect is so small, at the joints and all over the
 // load, that more marks are not wanted.
-func (p Progress) Enough() bool {
-	return p.Fits && p.points >= min(leastPoints, len(p.Found)) && p.Expected <= EnoughError && p.Over <= EnoughOver
-}
+func (p Progress) Enough() bool { return p.enough }
 
 // Progress returns how far the search has come with the marks that are found.
 func (l Load) Progress(found cloth.Survey) Progress {
 	out := Progress{Found: make([]bool, len(l.Points)), Next: -1}
+	points := 0
 	for i, p := range l.Points {
 		for _, m := range found.Marks() {
 			out.Found[i] = out.Found[i] || Same(m.Place, p.Place)
 		}
 		switch {
 		case out.Found[i]:
-			out.points++
+			points++
 		case out.Next < 0:
 			out.Next = i
 		}
 	}
-	if reg, err := found.Fit(); err == nil {
+	reg, err := found.Fit()
+	if out.Unfit = err; err == nil {
 		out.Fits, out.Expected, out.Over = true, ErrorAt(reg, l.Meets), l.ErrorOver(reg)
+		small := EnoughError
+		if l.onlyOver() {
+			out.Expected, small = out.Over, EnoughOver
+		}
+		out.enough = points >= min(leastPoints, len(l.Points)) && out.Expected <= small && out.Over <= EnoughOver
 	}
 	return out
 }
