@@ -1,6 +1,7 @@
 package main
 
 import (
+	"flag"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -8,6 +9,8 @@ import (
 	"strings"
 	"testing"
 )
+
+var thorough = flag.Bool("thorough", false, "heap up four times as much in designs")
 
 // heapOf repeats what line makes of each number from 0.
 func heapOf(n int, line func(i int) string) string {
@@ -26,25 +29,32 @@ func drawingOf(elements string) string {
 
 // TestHostileDesigns prepares and checks designs that heap up what a step after
 // the reader has to compare. With steps that look at every pair, some of them
-// would run for minutes. Each ends with a job or with one clear sentence.
+// would run for minutes. Each ends with a job or with one clear sentence. Heaps are
+// a quarter as high unless all is to be tried.
 func TestHostileDesigns(t *testing.T) {
 	t.Parallel()
+	heap := func(n int, line func(i int) string) string {
+		if !*thorough {
+			n /= 4
+		}
+		return heapOf(n, line)
+	}
 	square := `<path d="M5 5H195V195H5Z"/>`
 	for _, c := range []struct {
 		name, elements string
 		status         []int // of prepare
 	}{
-		{"arcs that overlap", square + `<path d="M100 50` + heapOf(200, func(i int) string {
+		{"arcs that overlap", square + `<path d="M100 50` + heap(200, func(i int) string {
 			return fmt.Sprintf("A50 50 0 0 1 %.3f 100", 150-float64(i%7)/100) + "A50 50 0 0 1 100 50"
 		}) + `"/>`, []int{0, 3}},
-		{"one line 4,000 times", square + heapOf(4000, func(int) string { return `<path d="M20 20L150 80"/>` }), []int{0}},
-		{"lines along one line", square + heapOf(800, func(i int) string {
+		{"one line 4,000 times", square + heap(4000, func(int) string { return `<path d="M20 20L150 80"/>` }), []int{0}},
+		{"lines along one line", square + heap(800, func(i int) string {
 			return fmt.Sprintf(`<path d="M%.3f 60L%.3f 60"/>`, 10+float64(i)*0.02, 90+float64(i)*0.02)
 		}), []int{0}},
-		{"a star", square + heapOf(700, func(i int) string {
+		{"a star", square + heap(700, func(i int) string {
 			return fmt.Sprintf(`<path d="M100 100L%.3f 180"/>`, 20+float64(i)*0.1)
 		}), []int{0}},
-		{"crowded discs", square + heapOf(700, func(i int) string {
+		{"crowded discs", square + heap(700, func(i int) string {
 			return fmt.Sprintf(`<circle cx="%d" cy="%d" r="3"/>`, 10+i%45*4, 10+i/45*5)
 		}), []int{0}},
 		{"a circle smaller than any length", square + `<circle cx="50" cy="50" r="1e-300"/>`, []int{0}},

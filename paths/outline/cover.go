@@ -143,7 +143,6 @@ func (c *covers) hides(fill int32, b paths.Rect) bool {
 // there.
 func (c *covers) add(p *plane, from, to int) {
 	fill := p.boundaries[from].winder
-	f := &p.fills[fill]
 	box := paths.EmptyRect()
 	for i := from; i < to; i++ {
 		box = box.Union(p.boundaries[i].box)
@@ -162,26 +161,31 @@ func (c *covers) add(p *plane, from, to int) {
 			}
 		})
 	}
-	plain := !f.Sheer && f.Window == nil
 	for y := y0; y <= y1; y++ {
 		inside, known := false, false
 		for x := x0; x <= x1; x++ {
-			cell := y*c.nx + x
-			if edge[(y-y0)*w+x-x0] {
-				c.mixed[cell] = c.mixed[cell] || !plain || c.top[cell] < 0 || p.fills[c.top[cell]].Colour != f.Colour
-				known = false
-				continue
+			onEdge := edge[(y-y0)*w+x-x0]
+			if !onEdge && !known { // the same all along, up to the next edge
+				inside = p.winds(from, to, c.middle(x, y))
 			}
-			if !known { // the same all along, up to the next edge
-				inside, known = p.winds(from, to, c.middle(x, y)), true
-			}
-			switch {
-			case inside && plain:
-				c.top[cell], c.mixed[cell] = int32(fill), false
-			case inside:
-				c.mixed[cell] = true
-			}
+			known = !onEdge
+			c.put(p, y*c.nx+x, fill, onEdge, inside)
 		}
+	}
+}
+
+// put lays a fill over one cell: its edge is there, or else all of the cell is inside it
+// or none.
+func (c *covers) put(p *plane, cell, fill int, onEdge, inside bool) {
+	f := &p.fills[fill]
+	plain := !f.Sheer && f.Window == nil
+	switch {
+	case onEdge:
+		c.mixed[cell] = c.mixed[cell] || !plain || c.top[cell] < 0 || p.fills[c.top[cell]].Colour != f.Colour
+	case inside && plain:
+		c.top[cell], c.mixed[cell] = int32(fill), false
+	case inside:
+		c.mixed[cell] = true
 	}
 }
 

@@ -25,7 +25,7 @@ type builtClip struct {
 const (
 	badRecursion = "refers to itself"
 	badRange     = "is too large"
-	badText      = "holds text that no font is named for"
+	badText      = "holds text that no font is named for ([font] names one)"
 	badRun       = "holds text that cannot be set"
 )
 
@@ -206,6 +206,8 @@ func (r *reader) boxOf(n *node, m paths.Affine, v view, depth int) paths.Rect {
 		p := shape.Pen{Map: m, Tolerance: r.opt.Tolerance, Budget: &r.left}
 		_ = n.outline(&p, v) // noted when it is drawn
 		return paths.BoundsOf(p.Strokes)
+	case n.name == "text":
+		return r.boxOfText(n, m, v, depth)
 	case n.name == "use":
 		if id, local := n.href(); local && r.byID[id] != nil && !r.open[r.byID[id]] && !within(n, r.byID[id]) {
 			target := r.byID[id]
@@ -220,6 +222,24 @@ func (r *reader) boxOf(n *node, m paths.Affine, v view, depth int) paths.Rect {
 		if child.name != "" && !undrawn[child.name] {
 			box = box.Union(r.boxOf(child, r.transform(child).Then(m), v, depth+1))
 		}
+	}
+	return box
+}
+
+// boxOfText returns the box of the letters of a text as far as they have a font: of what
+// is drawn of them, where the standard takes the cells they stand in.
+func (r *reader) boxOfText(n *node, m paths.Affine, v view, depth int) paths.Rect {
+	box := paths.EmptyRect()
+	if len(r.fonts) == 0 {
+		return box
+	}
+	c := context{m: m, view: v, style: r.styleInPlace(n), depth: depth}
+	c.view.em = c.style.FontSize
+	t := textReader{r: r, clips: true}
+	if l := t.read(n, c); l != nil {
+		t.bySpan(l.Glyphs, func(s *textSpan, glyphs []text.Glyph) {
+			box = box.Union(paths.BoundsOf(t.outlines(s, glyphs).Strokes))
+		})
 	}
 	return box
 }

@@ -38,6 +38,10 @@ var clippedFills = []struct{ name, body string }{
 	{"outlines of cubics", `<clipPath id="c"><path d="M10 50C10 0 90 0 90 50S10 100 10 50z"/></clipPath><path clip-path="url(#c)" d="M5 20C40 90 60 -30 95 80L95 95 5 95z"/>`},
 	{"letters' kind of shape", `<clipPath id="c"><rect y="30" width="100" height="25"/></clipPath><path clip-path="url(#c)" d="M10 90L30 10h10L60 90H50L45 70H25L20 90zM28 60h15L35 30zM70 10h10v80h-10z"/>`},
 	{"an edge on an edge", `<clipPath id="c"><rect x="10" y="10" width="50" height="80"/></clipPath><rect clip-path="url(#c)" x="10" y="10" width="80" height="40"/><rect clip-path="url(#c)" x="30" y="50" width="60" height="40"/>`},
+	{"a clipped group in a symbol", `<clipPath id="c"><circle cx="10" cy="5" r="5"/></clipPath><symbol id="s" viewBox="0 0 20 10"><g clip-path="url(#c)"><rect width="20" height="10"/></g></symbol><use href="#s" x="5" y="5" width="60" height="30"/><use href="#s" x="30" y="50" width="40" height="40"/>`},
+	{"a copy clipped twice", `<clipPath id="c"><rect x="5" y="5" width="30" height="30"/></clipPath><defs><circle id="k" cx="20" cy="20" r="18" clip-path="url(#c)"/></defs><use href="#k"/><use href="#k" transform="translate(50 10) rotate(20)"/><g clip-path="url(#c)"><use href="#k" x="12" y="40"/></g>`},
+	{"a viewport in a viewport, turned", `<g transform="rotate(15 50 50)"><svg x="10" y="10" width="60" height="60" viewBox="0 0 30 30"><svg x="5" y="5" width="15" height="40" viewBox="0 0 10 10" preserveAspectRatio="xMinYMax slice"><circle cx="5" cy="5" r="6"/></svg></svg></g>`},
+	{"a mirrored clip", `<clipPath id="c" transform="matrix(-1 0 0 1 100 0)"><path d="M10 10h50l20 60z"/></clipPath><rect clip-path="url(#c)" x="5" y="20" width="80" height="40"/>`},
 	{"an empty child", `<clipPath id="c"><g/><circle display="none" r="90"/><circle cx="50" cy="50" r="30"/></clipPath><rect clip-path="url(#c)" width="60" height="100"/>`},
 }
 
@@ -71,6 +75,10 @@ var letteredClips = []struct{ name, body string }{
 	{"turned and moved", `<clipPath id="c" transform="rotate(15)"><text transform="translate(20 30) scale(1.2 .8)" font-size="30">RUG</text></clipPath><rect clip-path="url(#c)" width="100" height="100"/>`},
 	{"by use", `<defs><text id="t" font-size="36">WA</text></defs><clipPath id="c"><use href="#t" x="10" y="45"/><use href="#t" x="20" y="90"/></clipPath><rect clip-path="url(#c)" width="100" height="100"/>`},
 	{"by the bounding box", `<clipPath id="c" clipPathUnits="objectBoundingBox"><text transform="scale(.01)" x="5" y="80" font-size="80">TI</text></clipPath><rect clip-path="url(#c)" x="10" y="20" width="80" height="50"/>`},
+	{"by the bounding box of text", `<clipPath id="c" clipPathUnits="objectBoundingBox"><rect width=".5" height="1"/></clipPath><text clip-path="url(#c)" x="5" y="60" font-size="36">HOLD</text>`},
+	{"by the bounding box of a group with text", `<clipPath id="c" clipPathUnits="objectBoundingBox"><rect width=".5" height="1"/></clipPath><g clip-path="url(#c)"><rect x="10" y="70" width="20" height="20"/><text x="5" y="60" font-size="36">HOLD</text></g>`},
+	{"within an inner picture", `<clipPath id="c"><text font-size="10" x="1" y="9">Q<tspan dy="3" font-size="6">w</tspan></text></clipPath><svg x="10" y="5" width="80" height="70" viewBox="0 0 20 20"><rect clip-path="url(#c)" width="24" height="24"/></svg>`},
+	{"letters over one another", `<clipPath id="c"><text font-size="60" x="2" y="70" letter-spacing="-8" clip-rule="evenodd">OOO</text></clipPath><rect clip-path="url(#c)" width="100" height="100"/>`},
 	{"text under a clip path", `<clipPath id="c"><circle cx="50" cy="50" r="28"/></clipPath><text clip-path="url(#c)" x="5" y="65" font-size="42">HOLD</text>`},
 }
 

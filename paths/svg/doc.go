@@ -11,13 +11,12 @@
 // Each is listed in the notes of the design with its element and line, never
 // dropped in silence.
 //
-// A file is read in steps: bytes become text (decode.go), text a tree of elements
+// A file is read in steps: bytes become text (package source), text a tree of elements
 // (tree.go), package css works out the style of each, and one walk (walk.go) draws
 // shapes with a [shape.Pen] in page millimetres, y down. The y axis is turned once,
 // at the end, in place.go.
 //
 // Time and memory grow with the file and with the copies that its use elements
 // make; cutting by clip paths and matching style rules can cost more, and have
-// bounds of their own. Everything else is bounded by [Options]; entities that a
-// file declares are not expanded.
+// bounds of their own. Everything else is bounded by [Options].
 package svg

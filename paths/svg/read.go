@@ -7,6 +7,7 @@ import (
 	"weftplot/paths/outline"
 	"weftplot/paths/svg/css"
 	"weftplot/paths/svg/shape"
+	"weftplot/paths/svg/source"
 	"weftplot/paths/svg/text"
 )
 
@@ -72,11 +73,11 @@ func (o Options) withDefaults() Options {
 // design returned with it has no layers, but its notes say what was seen.
 func Read(name string, data []byte, opt Options) (paths.Design, error) {
 	opt = opt.withDefaults()
-	content, bad := decode(name, data, opt.MaxBytes)
+	content, bad := source.Decode(name, data, opt.MaxBytes)
 	if bad != nil {
 		return paths.Design{}, bad
 	}
-	if content, bad = expandEntities(name, content, 2*opt.MaxBytes); bad != nil {
+	if content, bad = source.ExpandEntities(name, content, 2*opt.MaxBytes); bad != nil {
 		return paths.Design{}, bad
 	}
 	r := &reader{name: name, opt: opt}

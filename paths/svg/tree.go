@@ -12,6 +12,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/svg/css"
 	"weftplot/paths/svg/lex"
+	"weftplot/paths/svg/source"
 )
 
 // node is one element of the file.
@@ -218,7 +219,7 @@ func (t *treeBuilder) open(tok xml.StartElement, line int) *fault.Error {
 // namespace, with an undeclared prefix, or with the name in an entity from outside
 // are common and clear enough.
 func isSVG(space string) bool {
-	return space == "" || space == svgNamespace || space == "svg" || strings.Contains(space, outsideMark)
+	return space == "" || space == svgNamespace || space == "svg" || strings.Contains(space, source.OutsideMark)
 }
 
 // checkAttrs sums the attributes' bytes and blanks those with an entity from
@@ -226,7 +227,7 @@ func isSVG(space string) bool {
 func (t *treeBuilder) checkAttrs(n *node) {
 	for i, a := range n.attrs {
 		n.size += len(a.Name.Local) + len(a.Value)
-		if !strings.Contains(a.Value, outsideMark) || a.Name.Space == "xmlns" || a.Name.Local == "xmlns" {
+		if !strings.Contains(a.Value, source.OutsideMark) || a.Name.Space == "xmlns" || a.Name.Local == "xmlns" {
 			continue
 		}
 		n.attrs[i].Value = ""
@@ -242,10 +243,10 @@ func (t *treeBuilder) chars(text []byte) {
 	if t.at == nil {
 		return
 	}
-	if t.at.name != "" && bytes.Contains(text, []byte(outsideMark)) {
+	if t.at.name != "" && bytes.Contains(text, []byte(source.OutsideMark)) {
 		t.r.notes.add(t.at, "entity-not-expanded",
 			"It uses an entity whose text is outside the file and not read, so whatever it would put here is not drawn.")
-		text = bytes.ReplaceAll(text, []byte(outsideMark), []byte(" "))
+		text = bytes.ReplaceAll(text, []byte(source.OutsideMark), []byte(" "))
 	}
 	switch t.at.name {
 	case "style":

@@ -1,4 +1,4 @@
-package svg
+package source
 
 import (
 	"bytes"
@@ -18,9 +18,9 @@ import (
 const (
 	// maxEntityDepth bounds how deep entities use one another.
 	maxEntityDepth = 8
-	// outsideMark stands for an entity whose text is outside the file. It is a
+	// OutsideMark stands for an entity whose text is outside the file. It is a
 	// private-use character, which no file holds by chance.
-	outsideMark = "\uf8fe"
+	OutsideMark = "\uf8fe"
 )
 
 var (
@@ -29,10 +29,10 @@ var (
 	charRef    = regexp.MustCompile(`&#(?:x([0-9A-Fa-f]{1,6})|([0-9]{1,7}));`)
 )
 
-// expandEntities returns the text with the entities that it declares expanded,
+// ExpandEntities returns the text with the entities that it declares expanded,
 // and lines numbered as before. It is longer than limit, or one entity uses
 // another too deep, only with a fault.
-func expandEntities(name string, text []byte, limit int) ([]byte, *fault.Error) {
+func ExpandEntities(name string, text []byte, limit int) ([]byte, *fault.Error) {
 	if !bytes.Contains(text, []byte("<!ENTITY")) {
 		return text, nil
 	}
@@ -106,7 +106,7 @@ func declaredEntities(subset string) map[string]string {
 			subset = subset[1:]
 			continue
 		}
-		value := outsideMark
+		value := OutsideMark
 		for _, k := range []int{4, 6} {
 			if m[k] >= 0 {
 				value = charRef.ReplaceAllStringFunc(subset[m[k]:m[k+1]], character)

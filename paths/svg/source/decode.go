@@ -1,4 +1,4 @@
-package svg
+package source
 
 import (
 	"bytes"
@@ -14,10 +14,10 @@ import (
 	"weftplot/paths/fault"
 )
 
-// decode returns the text of a file as UTF-8 without a byte-order mark and
+// Decode returns the text of a file as UTF-8 without a byte-order mark and
 // without its XML declaration; blanks replace that, so that lines keep their
-// numbers.
-func decode(name string, data []byte, limit int) ([]byte, *fault.Error) {
+// numbers. limit bounds its bytes, also after unpacking.
+func Decode(name string, data []byte, limit int) ([]byte, *fault.Error) {
 	data, bad := unpack(name, data, limit)
 	if bad != nil {
 		return nil, bad
