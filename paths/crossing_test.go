@@ -106,3 +106,45 @@ func TestCrossingsOfUnevenCubics(t *testing.T) {
 		t.Errorf("crossings %v of %v and %v, want one", got, arc, straight)
 	}
 }
+
+// A line that ends on a cubic meets it there, also where the cubic is straight and its
+// parameter runs unevenly, or back and forth.
+func TestEndOnACubicIsFound(t *testing.T) {
+	const near = 1e-6
+	rapid.Check(t, func(t *rapid.T) {
+		num := func(name string) float64 { return rapid.Float64Range(-10, 10).Draw(t, name) }
+		c := Cubic{Point{num("ax"), num("ay")}, Point{num("bx"), num("by")}, Point{num("cx"), num("cy")}, Point{num("dx"), num("dy")}}
+		if rapid.Bool().Draw(t, "straight") {
+			for _, p := range []*Point{&c.B, &c.C} {
+				*p = c.A.Lerp(c.D, rapid.Float64Range(-1, 2).Draw(t, "along"))
+			}
+		}
+		end := c.At(rapid.Float64Range(0, 1).Draw(t, "t"))
+		line := Line{end, Point{num("x"), num("y")}}
+		for _, x := range Crossings(c, line, near) {
+			if c.At(x.S).Dist(end) <= 2*near {
+				return
+			}
+		}
+		t.Fatalf("%v ends on %v, and no crossing there is found: %v", line, c, Crossings(c, line, near))
+	})
+}
+
+// A point a little farther from a straight cubic than the distance asked is told so
+// soon, whether the cubic is long, short or a single place.
+func TestPointBesideACubicIsSoonDecided(t *testing.T) {
+	const near = 1e-6
+	for _, long := range []float64{0, 1e-9, 1e-6, 1e-3, 10} {
+		for _, off := range []float64{0.9, 1, 1.05, 1.2, 1.4, 1.6} {
+			c := Cubic{Point{0, 0}, Point{long, long}, Point{0, 0}, Point{long, long}}
+			p := Point{long / 3, long / 3}.Add(Point{-off * near, off * near}.Mul(math.Sqrt2 / 2))
+			got := paramsNear(c, p, near)
+			if len(got) > 100 {
+				t.Errorf("%g mm long, %g times as far off: %d places", long, off, len(got))
+			}
+			if (len(got) > 0) != (off <= 1) && long != 0 && off != 1 {
+				t.Errorf("%g mm long, %g times as far off: found at %v", long, off, got)
+			}
+		}
+	}
+}

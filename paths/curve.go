@@ -1,5 +1,7 @@
 package paths
 
+import "math"
+
 // Curve is one piece of a stroke: a [Line], an [Arc] or a [Cubic]. The set is
 // closed. Curves are values; no method changes its receiver.
 type Curve interface {
@@ -112,4 +114,22 @@ func (l Line) Nearest(p Point) (t, dist float64) {
 func (l Line) Dist(p Point) float64 {
 	_, d := l.Nearest(p)
 	return d
+}
+
+// Spanned returns a curve of the same kind and nearly the same shape from a to b.
+func Spanned(c Curve, a, b Point) Curve {
+	if a == c.Start() && b == c.End() {
+		return c
+	}
+	switch c := c.(type) {
+	case Arc:
+		if a == b {
+			by := a.Sub(c.From)
+			return Arc{From: a, To: b, Centre: c.Centre.Add(by), Sweep: c.Sweep}
+		}
+		return ArcBulge(a, b, math.Tan(c.Sweep/4))
+	case Cubic:
+		return Cubic{A: a, B: c.B.Add(a.Sub(c.A)), C: c.C.Add(b.Sub(c.D)), D: b}
+	}
+	return Line{A: a, B: b}
 }

@@ -1,6 +1,7 @@
 package paths
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -269,5 +270,24 @@ func TestLengthOfATinyCubicFarOut(t *testing.T) {
 	}
 	if got := c.Length(); math.Abs(got-chords) > 1e-9 {
 		t.Errorf("Length() = %v, want %v", got, chords)
+	}
+}
+
+// TestSpanned moves the ends of each kind of curve: it keeps its kind, and begins and ends
+// where it is told.
+func TestSpanned(t *testing.T) {
+	a, b := Point{X: 1, Y: 2}, Point{X: 9, Y: 3}
+	for _, c := range []Curve{
+		Line{A: Point{}, B: Point{X: 8}},
+		ArcBulge(Point{}, Point{X: 8}, 0.5),
+		Cubic{A: Point{}, B: Point{X: 2, Y: 2}, C: Point{X: 6, Y: 2}, D: Point{X: 8}},
+	} {
+		got := Spanned(c, a, b)
+		if fmt.Sprintf("%T", got) != fmt.Sprintf("%T", c) || got.Start().Dist(a) > 1e-9 || got.End().Dist(b) > 1e-9 {
+			t.Errorf("%v became %v", c, got)
+		}
+		if got := Spanned(c, c.Start(), c.End()); got != c {
+			t.Errorf("%v became %v between its own ends", c, got)
+		}
 	}
 }

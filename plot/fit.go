@@ -15,6 +15,10 @@ type Fitted struct {
 	// then each cut as often as it has passes.
 	Ways [][]Stroke
 
+	// off says of each curve of Ways how far it is at most from what is asked, mm; nil for
+	// the ways of a blade.
+	off [][][]float64
+
 	lookedAt bool // it is only looked at; see Options.AsGiven
 }
 
@@ -25,10 +29,10 @@ func Fit(ctx context.Context, o Ordered) (Fitted, error) {
 	f := Fitted{Ordered: o}
 	for _, t := range o.Tours {
 		within, _ := o.shares(t.Pen)
-		ways := make([]Stroke, len(t.Asked))
+		ways, offs := make([]Stroke, len(t.Asked)), make([][]float64, len(t.Asked))
 		err := onAllCores(ctx, len(ways), func(i int) error {
-			arcs, err := fit.ArcsUntil(ctx.Err, t.Asked[i].Stroke, within)
-			ways[i] = Stroke{arcs, t.Asked[i].Layer}
+			arcs, off, err := fit.ArcsUntil(ctx.Err, t.Asked[i].Stroke, within)
+			ways[i], offs[i] = Stroke{arcs, t.Asked[i].Layer}, off
 			return err
 		})
 		if err != nil {
@@ -38,8 +42,9 @@ func Fit(ctx context.Context, o Ordered) (Fitted, error) {
 			if ways, err = o.towBlade(ways, t.Pen); err != nil {
 				return Fitted{}, err
 			}
+			offs = nil
 		}
-		f.Ways = append(f.Ways, ways)
+		f.Ways, f.off = append(f.Ways, ways), append(f.off, offs)
 	}
 	return f, nil
 }

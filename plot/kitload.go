@@ -14,6 +14,7 @@ import (
 	"weftplot/paths/label"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
+	"weftplot/paths/weave/cloth/search"
 	"weftplot/plot/job"
 	"weftplot/plot/loads"
 )
@@ -29,12 +30,12 @@ type Load struct {
 	// Ticks are those that are drawn in it, in mm on the whole cloth.
 	Ticks []paths.Stroke
 	// Of a rug in several loads: Window is what of the cloth is drawn and looked at in this
-	// load, in mm on the cloth. NeedsMarks tells that it has no programs before its marks
+	// load, in mm on the cloth, and Box the part of it that the rug fills. NeedsMarks tells that it has no programs before its marks
 	// are found. Points are to be found, in their order; the first Enough of them are
 	// likely to make the joints sure, 0 where only all may. Meets is where its strokes meet
 	// those drawn before. Expected is the error to expect there, in channels, and Foreseen
 	// what it will be once all points are found; 0 is not known.
-	Window             paths.Rect
+	Window, Box        paths.Rect
 	NeedsMarks         bool
 	Points             []Find
 	Enough             int
@@ -348,4 +349,25 @@ func (k *kitMaker) lay(j *Joined, n int, origin weave.Place, lo, hi paths.Point)
 		}
 		j.Settings.At = []paths.Length{at[0] - hundredth(lo.X), at[1] - hundredth(lo.Y)}
 	}
+}
+
+// over returns places all over what a part of a rug draws; none of a kit.
+func (l Load) over() []weave.Place {
+	if l.Box.IsEmpty() || l.Box.Width() == 0 {
+		return nil
+	}
+	return search.Over(l.Grid.PlaceOf(l.Box.Min), l.Grid.PlaceOf(l.Box.Max))
+}
+
+// ToFind returns what is to be found on the cloth before the load is drawn, and how marks at
+// it are fitted. Places are counted on the whole cloth. Copies on one cloth have no points
+// that are listed: any counted crossings of channels do.
+func (l Load) ToFind() (search.Load, cloth.FitOptions) {
+	out := search.Load{At: l.PlaceOf, Meets: l.Meets, Over: l.over()}
+	for _, f := range l.Points {
+		out.Points = append(out.Points, search.Point{Name: label.Clean(f.Name, label.Line), Place: f.Place})
+	}
+	opt := l.FitOptions()
+	opt.From.Across, opt.From.Along = opt.From.Across+l.Origin.Across, opt.From.Along+l.Origin.Along
+	return out, opt
 }

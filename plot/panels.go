@@ -3,17 +3,14 @@ package plot
 import (
 	"context"
 	"fmt"
-	"maps"
 	"math"
-	"slices"
-	"strconv"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
+	"weftplot/paths/weave/cloth/search"
 	"weftplot/plot/panels"
-	"weftplot/plot/panels/window"
 )
 
 // Panels is a rug that is drawn in parts, each in one laying of the cloth on the machine,
@@ -31,45 +28,9 @@ type Joint struct {
 	Loads [2]int      // that draw the parts, from 1, the earlier one first
 }
 
-// A Find is a place of the cloth to be found by the machine before a load is drawn.
-type Find struct {
-	Name  string // what a person looks for
-	Place weave.Place
-	// Thread tells a crossing of threads, counted, from one of ink.
-	Thread bool
-}
-
-// How cloth may lie anew in each load: how far it may be shifted, in mm, turned, in
-// degrees, and lean, bow and change its count, as shares of its size.
-const (
-	slackShift = 30. + 10. // the second is for how far a map may go astray far from its marks
-	slackTurn  = 3.
-	slackLean  = 0.02
-	slackBow   = 0.02
-	slackCount = 0.01
-)
-
 // MostJointError is the error to expect at the joints, in channels, over which the marks of
 // a load are refused.
-const MostJointError = 0.3
-
-// windowOf returns how much of a rug can be drawn in one load, in mm, however the cloth
-// comes to lie within the slack: sides below zero where nothing can. A rug that is narrower
-// than the window leaves more room the other way.
-func windowOf(reach, rug paths.Rect) (width, height float64) {
-	w, h := reach.Width()-2*slackShift, reach.Height()-2*slackShift
-	stretch, skew := 1+slackCount, math.Sin(slackTurn*math.Pi/180)+slackLean+slackBow
-	// stretch·width + skew·height = w, and skew·width + stretch·height = h
-	det := stretch*stretch - skew*skew
-	width, height = (stretch*w-skew*h)/det, (stretch*h-skew*w)/det
-	switch {
-	case rug.Width() < width:
-		return width, (h - skew*rug.Width()) / stretch
-	case rug.Height() < height:
-		return (w - skew*rug.Height()) / stretch, height
-	}
-	return width, height
-}
+const MostJointError = search.MostError
 
 // A panelMaker makes a rug in several loads.
 type panelMaker struct {
@@ -172,34 +133,6 @@ func (p *panelMaker) onlyLoad() (Joined, error) {
 	return j, nil
 }
 
-// checkMarksFor refuses marks of loads that are not there, marks of load 1 that are given
-// twice, and marks of a load before those of the one before it.
-func (p *panelMaker) checkMarksFor(loads int) error {
-	in := p.joined.Inputs
-	for _, n := range slices.Sorted(maps.Keys(in.MarksFor)) {
-		switch {
-		case n > loads && loads == 1:
-			return fault.Bad("marks-for", "leave them out, or give those of this load with [marks]", "there is no load %d: all of the rug is drawn in one", n)
-		case n > loads:
-			return fault.Bad("marks-for", fmt.Sprintf("loads are numbered from 1 to %d", loads), "there is no load %d", n)
-		case n == 1 && len(in.Marks) > 0:
-			return fault.Bad("marks-for", "leave out one of the two", "the marks of load 1 are given twice")
-		case n > 2 && len(in.MarksFor[n-1]) == 0:
-			return fault.Bad("marks-for", fmt.Sprintf("draw load %d first: its ink is among what load %d is found by", n-1, n), "the marks of load %d are given, and those of load %d are not", n, n-1)
-		}
-	}
-	return nil
-}
-
-// marksOf returns the marks of a load and the file that they are from.
-func (p *panelMaker) marksOf(n int) ([]cloth.Mark, string) {
-	in, s := p.joined.Inputs, p.joined.Settings
-	if n == 1 && len(in.Marks) > 0 {
-		return in.Marks, s.Marks
-	}
-	return in.MarksFor[n], s.MarksFor[strconv.Itoa(n)]
-}
-
 // make makes the loads one after the other.
 func (p *panelMaker) make(ctx context.Context, opt Options) (Job, error) {
 	if err := p.checkMarksFor(len(p.loads)); err != nil {
@@ -225,7 +158,7 @@ func (p *panelMaker) draw(ctx context.Context, l *Load, opt Options) error {
 	marks, file = p.marksOf(l.N)
 	j.Inputs.Marks, j.Settings.Marks = marks, file
 	if len(marks) > 0 && l.N > 1 {
-		if err := l.owns(marks); err != nil {
+		if err := l.Owns(marks); err != nil {
 			return fault.At(file, err)
 		}
 	}
@@ -241,8 +174,8 @@ func (p *panelMaker) draw(ctx context.Context, l *Load, opt Options) error {
 		return err
 	}
 	l.At = r.Registration.Point(weave.Place{})
-	if l.Expected > MostJointError && len(l.Meets) > 0 {
-		return fault.At(file, fault.Bad("", "find more of its points, or find them again with care", "with these marks an error of %.2f channels is to be expected at the joints, and over %.1f a joint shows", l.Expected, MostJointError))
+	if err := (search.Load{Meets: l.Meets, Over: l.over()}).Refused(r.Registration); err != nil {
+		return fault.At(file, err)
 	}
 	if l.N > 1 && len(marks) == 0 {
 		l.NeedsMarks = true
@@ -260,93 +193,6 @@ func (p *panelMaker) draw(ctx context.Context, l *Load, opt Options) error {
 	return err
 }
 
-// agreeing is how far apart, in channels, the lines of a load may come at its joints by its
-// ink and by its threads as well.
-const agreeing = 0.2
-
-// register registers a load. Ink that an earlier load drew by the nominal count, or not
-// quite on the threads, may contradict them: the load goes by its ink alone then, so that
-// lines meet, and the threads are left out.
-func (p *panelMaker) register(j Joined, l *Load) (Registered, error) {
-	r, err := Register(j)
-	if err == nil {
-		l.Expected = l.errorAtJoints(r.Registration)
-	}
-	ink := l.inkOnly(j.Inputs.Marks)
-	if len(l.Meets) == 0 || len(ink) < leastOwn || len(ink) == len(j.Inputs.Marks) {
-		return r, err
-	}
-	j.Inputs.Marks = ink
-	byInk, inkErr := Register(j)
-	if inkErr != nil {
-		return r, err
-	}
-	expected := l.errorAtJoints(byInk.Registration)
-	if err == nil && l.Expected <= MostJointError && (expected > MostJointError || apartAt(l.Meets, r, byInk) <= agreeing) {
-		return r, nil
-	}
-	l.Expected = expected
-	p.Notes = append(p.Notes, Doubt{Code: "threads-left-out", Message: fmt.Sprintf("the ink that load %d is found by does not lie on the threads that were counted: it goes on from the ink, and the threads are left out. Where the first load is found by its threads too, lines stay in their channels", l.N)})
-	return byInk, nil
-}
-
-// errorAtJoints is the error to expect where a load meets others, in channels, or all over
-// it where it meets none; 0 where nothing is known.
-func (l *Load) errorAtJoints(reg cloth.Registration) float64 {
-	if x, ok := reg.ExpectAside(l.Meets); ok {
-		return x.Greatest
-	}
-	if r := reg.Report(); r != nil {
-		return r.ExpectedError
-	}
-	return 0
-}
-
-// inkOnly returns those of marks that are not at the load's threads.
-func (l *Load) inkOnly(marks []cloth.Mark) []cloth.Mark {
-	var out []cloth.Mark
-	for _, m := range marks {
-		if !slices.ContainsFunc(l.Points, func(f Find) bool { return f.Thread && samePlace(f.Place, m.Place) }) {
-			out = append(out, m)
-		}
-	}
-	return out
-}
-
-// samePlace reports whether two places are less than half a channel apart.
-func samePlace(a, b weave.Place) bool { return math.Hypot(a.Across-b.Across, a.Along-b.Along) < 0.5 }
-
-// apartAt returns how far apart two registrations put lines at the most, in channels.
-func apartAt(lines []cloth.Passage, a, b Registered) float64 {
-	most := 0.
-	for _, l := range lines {
-		d := a.Registration.Point(l.Place).Sub(b.Registration.Point(l.Place))
-		at := a.Grid.PlaceOf(d)
-		along := paths.Point{X: l.Along.Across, Y: l.Along.Along}.Unit()
-		most = max(most, math.Abs(along.Cross(paths.Point{X: at.Across, Y: at.Along})))
-	}
-	return most
-}
-
-// leastOwn is how many of the marks of a load must be at its own points at least.
-const leastOwn = 4
-
-// owns refuses marks that are not those of the load's own points.
-func (l *Load) owns(marks []cloth.Mark) error {
-	own := 0
-	for _, f := range l.Points {
-		if slices.ContainsFunc(marks, func(m cloth.Mark) bool {
-			return samePlace(m.Place, f.Place)
-		}) {
-			own++
-		}
-	}
-	if least := min(leastOwn, len(l.Points)); own < least {
-		return fault.Bad("", fmt.Sprintf("find the points that report.json lists for load %d", l.N), "these marks are not those of load %d: of its %d points they hold %d, and %d are the least", l.N, len(l.Points), own, least)
-	}
-	return nil
-}
-
 // part returns what a load draws, as a drawing of its own that counts from the same corner.
 func (p *panelMaker) part(l *Load) Joined {
 	j := p.joined
@@ -359,7 +205,7 @@ func (p *panelMaker) part(l *Load) Joined {
 func (p *panelMaker) divide(ctx context.Context) error {
 	j := p.joined
 	all := boundsOf(j.Drawn)
-	w, h := windowOf(j.Inputs.Machine.Reach(), all)
+	w, h := panels.WindowOf(j.Inputs.Machine.Reach(), all)
 	lap := j.Settings.LapMM()
 	if least := leastWindow + 2*lap; w < least || h < least {
 		return fault.TooBig("machine "+j.Inputs.Machine.Name, "choose a larger machine", "the pen reaches %s, and with the room that cloth needs which is moved and laid anew %.0f x %.0f mm are left: too little to draw a rug in parts", sidesOf(j.Settings, j.Inputs.Machine.Reach()), max(0, w), max(0, h))
@@ -389,17 +235,11 @@ func (p *panelMaker) divide(ctx context.Context) error {
 		l.Meets = append(l.Meets, cloth.Passage{Place: j.Grid.PlaceOf(at.At), Along: j.Grid.PlaceOf(at.Along)})
 	}
 	if err := onAllCores(ctx, len(p.loads), func(n int) error {
-		var meets []weave.Place
-		for _, at := range p.Joints {
-			if slices.Contains(at.Loads[:], n+1) {
-				meets = append(meets, j.Grid.PlaceOf(at.At))
-			}
-		}
 		var before []paths.Stroke
 		for _, l := range p.loads[:n] {
 			before = append(before, plain(l.Drawn)...)
 		}
-		return p.loads[n].find(plan, j, meets, before)
+		return p.loads[n].find(plan, j, before)
 	}); err != nil {
 		return err
 	}
@@ -413,108 +253,41 @@ const (
 	mostLoads   = 200
 )
 
-// How many points of ink are taken for the joints of a load, and how many points in all.
-const (
-	mostInk    = 10
-	mostPoints = 22
-)
-
-// find says what is to be found for a load: ink that makes its joints sure, where there is
-// enough, and threads that make all of it sure. Meets are its joints with any load, and
-// before is what earlier loads draw.
-func (l *Load) find(plan panels.Plan, j Joined, meets []weave.Place, before []paths.Stroke) error {
-	ink, err := plan.Points(l.N-1, panels.PointOptions{})
-	if err != nil {
-		return err
-	}
-	w := window.Load{Grid: j.Grid, Box: both(l.Window, boundsOf(j.Drawn)), Meets: meets}
-	for _, f := range ink.List[:min(mostInk, len(ink.List))] {
-		at := weave.Place{Across: float64(f.Across), Along: float64(f.Along)}
-		l.Points = append(l.Points, Find{f.Name, at, false})
-		w.Taken = append(w.Taken, at)
-	}
-	if len(ink.List) < leastOwn && len(l.Meets) > 0 {
-		l.Points, w.Taken = nil, nil
-		var joints []weave.Place
-		for _, m := range l.Meets {
-			joints = append(joints, m.Place)
-		}
-		for _, at := range w.Corners(before, joints, mostInk) {
-			l.Points = append(l.Points, Find{fmt.Sprintf("corner of lines at %.1f across, %.1f along", at.Across, at.Along), at, false})
-			w.Taken = append(w.Taken, at)
-		}
-	}
-	for _, at := range w.Fill(mostPoints) {
-		l.Points = append(l.Points, Find{fmt.Sprintf("thread %.0f across and thread %.0f along", at.Across, at.Along), at, true})
-	}
-	return l.foresee(j.Grid)
-}
-
-// both returns what two rectangles have in common.
-func both(a, b paths.Rect) paths.Rect {
-	return paths.Rect{
-		Min: paths.Point{X: max(a.Min.X, b.Min.X), Y: max(a.Min.Y, b.Min.Y)},
-		Max: paths.Point{X: min(a.Max.X, b.Max.X), Y: min(a.Max.Y, b.Max.Y)},
-	}
-}
-
-// foresee tells the error to expect once the points are found, and how many of them will do
-// at the least.
-func (l *Load) foresee(grid weave.Grid) error {
-	var at, places, along []weave.Place
-	for _, f := range l.Points {
-		at = append(at, f.Place)
-	}
-	for _, m := range l.Meets {
-		places, along = append(places, m.Place), append(along, m.Along)
-	}
-	if len(at) < leastOwn || len(places) == 0 {
-		return nil
-	}
-	const noise = 0.2 // mm each way, where a person steers with care (common practice)
-	plan, err := cloth.NewPlan(grid, cloth.Prior{Noise: noise}, places, at)
-	if err != nil {
-		return err
-	}
-	var taken []int
-	for i := range at {
-		taken = append(taken, i)
-		if l.Enough == 0 && len(taken) >= leastOwn && (len(taken)%2 == 0 || len(taken) == len(at)) && plan.ExpectAside(taken, along).Greatest <= cloth.EnoughError {
-			l.Enough = len(taken)
-		}
-	}
-	l.Foreseen = plan.ExpectAside(taken, along).Greatest
-	return nil
-}
-
-// sayThreadsAlone notes loads that meet ink drawn by the nominal count and have no ink to be
-// found by.
-func (p *panelMaker) sayThreadsAlone() {
-	if p.onThreads() {
-		return
-	}
-	for _, l := range p.loads {
-		ink := 0
-		for _, f := range l.Points {
-			if !f.Thread {
-				ink++
-			}
-		}
-		if len(l.Meets) > 0 && ink < leastOwn {
-			p.Notes = append(p.Notes, Doubt{Code: "found-by-threads-alone", Message: fmt.Sprintf("load %d has hardly any ink to be found by, and its lines meet those before only if load 1 lies on the threads: find load 1 by its threads first, [marks-for] 1=FILE, or lay the cloth for it square and count it", l.N)})
-		}
-	}
-}
-
-// onThreads reports whether the first load is found by its threads.
-func (p *panelMaker) onThreads() bool {
-	return len(p.joined.Inputs.Marks)+len(p.joined.Inputs.MarksFor[1]) > 0
-}
-
 // wordOf returns the number of the words that a stroke is of, from 1, and 0 for none.
 func (j Joined) wordOf(stroke int) int {
 	if stroke < len(j.words) {
 		return j.words[stroke]
 	}
 	return 0
+}
+
+// SketchPanels divides a rug into loads without making programs: the whole rug as one
+// drawing that lies as it is counted, and what of it each load draws. It returns no loads
+// where the machine reaches all of the rug, which lies on the machine then.
+func SketchPanels(ctx context.Context, laid Laid) (r Registered, p Panels, loads []Load, err error) {
+	m, err := newPanelMaker(ctx, laid, Options{})
+	if err != nil {
+		return r, p, nil, err
+	}
+	if m.whole() {
+		j, err := m.onlyLoad()
+		if err == nil {
+			r, err = Register(j)
+		}
+		r.Settings = m.joined.Settings // a place and marks follow from them
+		return r, m.Panels, nil, err
+	}
+	if err := m.divide(ctx); err != nil {
+		return r, p, nil, err
+	}
+	if err := m.checkMarksFor(len(m.loads)); err != nil {
+		return r, p, nil, err
+	}
+	r = Registered{Joined: m.joined, Registration: cloth.Nominal(m.joined.Grid, paths.Point{})}
+	r.Placed = r.Drawn
+	for i := range m.loads {
+		_, file := m.marksOf(i + 1)
+		m.loads[i].NeedsMarks = i > 0 && file == ""
+	}
+	return r, m.Panels, m.loads, nil
 }

@@ -69,6 +69,14 @@ func TestWordsLieInChannels(t *testing.T) {
 		}
 		s := wordsSettings(t)
 		j := snappedOf(t, sheet(w), s)
+		turned := letters.Pose{Quarters: int(math.Round(w.Turn/(math.Pi/2))) & 3}.Grid(j.Grid)
+		if a, _ := s.Letters(); math.Round(j.Layout.ToRug.MeanScale()*w.Height/turned.Along) < float64(a.Least()) {
+			// A border takes room, and the letters with it.
+			if len(j.Words) != 0 || len(j.leftOut) != 1 || j.leftOut[0].Code != "words-too-low" {
+				t.Fatalf("words too low for their alphabet: %d came out, and it is said: %v", len(j.Words), j.leftOut)
+			}
+			t.Skip("too low")
+		}
 		if len(j.Words) != 1 {
 			t.Fatalf("%d words came out", len(j.Words))
 		}
@@ -80,9 +88,8 @@ func TestWordsLieInChannels(t *testing.T) {
 			t.Fatal("no line of the words is told to lie in a channel")
 		}
 		// On the front the first line is what the alphabet sets, turned and moved.
-		grid := letters.Pose{Quarters: int(math.Round(w.Turn/(math.Pi/2))) & 3}.Grid(j.Grid)
 		a, _ := s.Letters()
-		set, err := letters.Set(w.Text, letters.Options{Alphabet: a, Height: k.Height, Grid: grid})
+		set, err := letters.Set(w.Text, letters.Options{Alphabet: a, Height: k.Height, Grid: turned})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -96,7 +103,7 @@ func TestWordsLieInChannels(t *testing.T) {
 			}
 		}
 		asked := j.Layout.ToRug.Apply(w.At)
-		at := move.Add(paths.Rotate(w.Turn).Apply(paths.Point{X: float64(w.Anchor) / 2 * set.Max.Across * grid.Across}))
+		at := move.Add(paths.Rotate(w.Turn).Apply(paths.Point{X: float64(w.Anchor) / 2 * set.Max.Across * turned.Across}))
 		moved := slices.ContainsFunc(k.Notes, func(n string) bool { return strings.Contains(n, "to stay inside the border") })
 		if d := at.Sub(asked); !moved && math.Abs(d.X) > 1.5*j.Grid.Across+1e-6 || !moved && math.Abs(d.Y) > 1.5*j.Grid.Along+1e-6 {
 			t.Fatalf("the words are put %.2f, %.2f mm off their place", d.X, d.Y)

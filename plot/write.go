@@ -83,9 +83,9 @@ func (f Fitted) build(ctx context.Context, index int) (program.Program, error) {
 		}
 		travel(s.Start())
 		p.Blocks = append(p.Blocks, program.Block{Kind: program.PenDown})
-		for _, c := range s.Stroke {
+		for k, c := range s.Stroke {
 			if c.Length() > 0 {
-				p.Blocks = append(p.Blocks, program.Block{Kind: program.Draw, Curve: c, Feed: t.Feed})
+				p.Blocks = append(p.Blocks, program.Block{Kind: program.Draw, Curve: c, Feed: t.Feed, Spare: f.spare(index, i, k)})
 			}
 		}
 		here = s.End()
@@ -94,6 +94,16 @@ func (f Fitted) build(ctx context.Context, index int) (program.Program, error) {
 	travel(m.ParkAt())
 	p.Blocks = motion.LimitFeeds(p.Blocks, motion.LimitsOf(m))
 	return p, nil
+}
+
+// spare returns what a curve leaves of the share for fitting, in mm: its writing may use
+// it.
+func (f Fitted) spare(tour, stroke, curve int) float64 {
+	if f.off[tour] == nil {
+		return 0
+	}
+	fit, _ := f.shares(f.Tours[tour].Pen)
+	return max(0, fit-f.off[tour][stroke][curve])
 }
 
 // SideRemark opens the remark that says which side of the rug a program draws.

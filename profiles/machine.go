@@ -56,6 +56,7 @@ type Machine struct {
 	Lift     Lift            `toml:"lift"`
 	Serial   Serial          `toml:"serial"`
 	HPGL     Plotter         `toml:"hpgl"`
+	GCode    Controller      `toml:"gcode"`
 	Calib    Calibration     `toml:"calibration"`
 	// WipeAt is where the lifted tip is wiped on a brush or a pad, in the
 	// machine's coordinates; empty where a person wipes it.
@@ -150,6 +151,7 @@ func ParseMachine(file string, data []byte) (Machine, error) {
 	m.HPGL.Unit = 0.025 // mm: HP 7470A Interfacing and Programming Manual, page B-6
 	m.HPGL.Bits = 8
 	m.Calib.Scale = [2]float64{1, 1}
+	m.GCode.Arcs = ByCentre
 	m.Serial.Manner = UsualManner()
 	if err := keyfile.Decode(file, data, &m); err != nil {
 		return Machine{}, err
@@ -170,6 +172,7 @@ func (m Machine) Validate(file string) error {
 	c.within("lift.down_time", float64(m.Lift.DownTime), 0, 60, "s")
 	m.Serial.validate(&c)
 	m.HPGL.validate(&c, m.Language)
+	m.GCode.validate(&c, m.Language)
 	c.within("calibration.scale", m.Calib.Scale[0], 0.5, 2, "")
 	c.within("calibration.scale", m.Calib.Scale[1], 0.5, 2, "")
 	if c.err == nil && !m.Reach().Contains(m.ParkAt()) {

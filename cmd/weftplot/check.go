@@ -8,6 +8,7 @@ import (
 
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths"
+	"weftplot/plot/check"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
 )
@@ -33,7 +34,7 @@ func runCheck(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
-	r, err := report.Check(c.Context, in, settings, report.Options{Names: flagOf})
+	r, err := check.Design(c.Context, in, settings, report.Options{Names: flagOf})
 	if err != nil {
 		return err
 	}
@@ -56,35 +57,11 @@ func runCheck(c *cli.Context, s terminal.Streams, name string) error {
 	return nil
 }
 
-func printCheck(s terminal.Streams, r report.CheckReport) {
+// printCheck prints the report page by page: what the file holds, what is not drawn,
+// what happens at this size, and the findings.
+func printCheck(s terminal.Streams, r check.Report) {
 	p := func(format string, args ...any) { s.Printf(format+"\n", args...) }
-	p("%s", r.Name)
-	length := func(mm *float64) string {
-		if mm == nil {
-			return ""
-		}
-		return fmt.Sprintf(", %8.2f m", *mm/1000)
-	}
-	switch {
-	case r.SizeMM != nil:
-		p("as drawn        %s x %s", paths.Length(r.SizeMM[0]).Both(), paths.Length(r.SizeMM[1]).Both())
-	case r.WidthToHeight > 0:
-		p("as drawn        it states no size; its width is %.3f of its height", r.WidthToHeight)
-	default:
-		p("as drawn        it states no size")
-	}
-	if r.FinishedMM != nil {
-		p("as asked        %s x %s, %.4g x %.4g channels", paths.Length(r.FinishedMM[0]).Both(), paths.Length(r.FinishedMM[1]).Both(), r.FinishedChannels[0], r.FinishedChannels[1])
-	}
-	if r.LengthMM != nil {
-		p("line work       %d strokes, %.2f m as drawn", r.Strokes, *r.LengthMM/1000)
-	} else {
-		p("line work       %d strokes", r.Strokes)
-	}
-	for _, l := range r.Layers {
-		p("  layer %-20s %5d strokes%s", l.Name, l.Strokes, length(l.LengthMM))
-	}
-	p("%s", r.Side)
+	printContents(p, r)
 	section := func(title string, lines []string) {
 		if len(lines) == 0 {
 			return
@@ -119,23 +96,52 @@ func printCheck(s terminal.Streams, r report.CheckReport) {
 	}
 }
 
+// printContents prints what a design holds: its sizes, line work, layers and side.
+func printContents(p func(format string, args ...any), r check.Report) {
+	p("%s", r.Name)
+	switch {
+	case r.SizeMM != nil:
+		p("as drawn        %s x %s", paths.Length(r.SizeMM[0]).Both(), paths.Length(r.SizeMM[1]).Both())
+	case r.WidthToHeight > 0:
+		p("as drawn        it states no size; its width is %.3f of its height", r.WidthToHeight)
+	default:
+		p("as drawn        it states no size")
+	}
+	if r.FinishedMM != nil {
+		p("as asked        %s x %s, %.4g x %.4g channels", paths.Length(r.FinishedMM[0]).Both(), paths.Length(r.FinishedMM[1]).Both(), r.FinishedChannels[0], r.FinishedChannels[1])
+	}
+	if r.LengthMM != nil {
+		p("line work       %d strokes, %.2f m as drawn", r.Strokes, *r.LengthMM/1000)
+	} else {
+		p("line work       %d strokes", r.Strokes)
+	}
+	for _, l := range r.Layers {
+		length := ""
+		if l.LengthMM != nil {
+			length = fmt.Sprintf(", %8.2f m", *l.LengthMM/1000)
+		}
+		p("  layer %-20s %5d strokes%s", l.Name, l.Strokes, length)
+	}
+	p("%s", r.Side)
+}
+
 // kindsOfFindings are the headings of the page, in the order in which findings
 // are numbered.
 var kindsOfFindings = []struct{ code, title, advice string }{
-	{report.FoundDouble, "Lines drawn twice", "a marker that passes twice blots; they are drawn once unless you give --keep-doubles"},
-	{report.FoundGap, "Gaps nearly closed", "close them in the design, or the line breaks there"},
-	{report.FoundClose, "Lines that leave no row of loops between them", "they will become one"},
-	{report.FoundSpeck, "Shapes smaller than a row of loops", "they will hardly show"},
-	{report.FoundEmpty, "Shapes that hold no loop", "they will not show: make them larger, or leave a line out"},
-	{report.FoundNarrow, "Shapes, or parts of them, narrower than two rows of loops", "they close up when they are worked"},
-	{report.FoundLettering, "Lettering, or what looks like it", "which way it will read"},
-	{report.FoundNoted, "Places of what is not drawn, or to be looked at in the file", "as said above"},
-	{report.FoundWarned, "Places where the job needs a look", "at this size"},
+	{check.FoundDouble, "Lines drawn twice", "a marker that passes twice blots; they are drawn once unless you give --keep-doubles"},
+	{check.FoundGap, "Gaps nearly closed", "close them in the design, or the line breaks there"},
+	{check.FoundClose, "Lines that leave no row of loops between them", "they will become one"},
+	{check.FoundSpeck, "Shapes smaller than a row of loops", "they will hardly show"},
+	{check.FoundEmpty, "Shapes that hold no loop", "they will not show: make them larger, or leave a line out"},
+	{check.FoundNarrow, "Shapes, or parts of them, narrower than two rows of loops", "they close up when they are worked"},
+	{check.FoundLettering, "Lettering, or what looks like it", "which way it will read"},
+	{check.FoundNoted, "Places of what is not drawn, or to be looked at in the file", "as said above"},
+	{check.FoundWarned, "Places where the job needs a look", "at this size"},
 }
 
 // printFindings lists the findings by kind, with their numbers and places.
-func printFindings(p func(string, ...any), list []report.Finding, gauge string) {
-	if slices.ContainsFunc(list, func(f report.Finding) bool { return f.At != nil }) {
+func printFindings(p func(string, ...any), list []check.Finding, gauge string) {
+	if slices.ContainsFunc(list, func(f check.Finding) bool { return f.At != nil }) {
 		p("")
 		p("Places are on the finished rug, seen from its front. %s", gauge)
 	}
@@ -155,7 +161,7 @@ func printFindings(p func(string, ...any), list []report.Finding, gauge string) 
 		}
 		p("")
 		title := k.title
-		if k.code == report.FoundDouble || k.code == report.FoundClose {
+		if k.code == check.FoundDouble || k.code == check.FoundClose {
 			title += fmt.Sprintf(" (%.1f cm in all)", total/10)
 		}
 		p("%s: %s.", title, k.advice)
@@ -171,7 +177,7 @@ func printFindings(p func(string, ...any), list []report.Finding, gauge string) 
 }
 
 // placed is what was found, with its layer and its place on the finished rug.
-func placed(f report.Finding) string {
+func placed(f check.Finding) string {
 	text := f.Message
 	if f.Layer != "" {
 		text = fmt.Sprintf("layer %q: %s", f.Layer, text)

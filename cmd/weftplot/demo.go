@@ -14,6 +14,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/report"
 )
 
@@ -95,7 +96,7 @@ func runDemo(c *cli.Context, s terminal.Streams) error {
 	var results []sending.Sent
 	for _, run := range made.job.PenRuns {
 		prog := sending.Program{
-			Program: job.Program{File: filepath.Join(out, run.File), Pen: run.Pen.Name, Text: run.Text, Program: run.Program},
+			Program: jobfolder.Program{File: filepath.Join(out, run.File), Pen: run.Pen.Name, Text: run.Text, Program: run.Program},
 			Want:    run.OnCloth(), Within: float64(made.job.Settings.Tolerance),
 		}
 		r, err := sending.SendOver(c.Context, line, prog, machine, device.Options{}, bar, s.Signals)

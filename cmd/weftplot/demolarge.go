@@ -17,6 +17,7 @@ import (
 	"weftplot/paths/weave/cloth"
 	"weftplot/plot"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/onecloth"
 	"weftplot/plot/report"
 )
@@ -127,7 +128,7 @@ func (d *largeDemo) draw(n int) error {
 	bar := terminal.NewProgress(d.s, d.c.Bool("quiet") || d.c.Bool("json"))
 	for _, run := range j.Loads[n].PenRuns {
 		prog := sending.Program{
-			Program: job.Program{File: filepath.Join(d.c.String("out"), run.File), Pen: run.Pen.Name, Text: run.Text, Program: run.Program},
+			Program: jobfolder.Program{File: filepath.Join(d.c.String("out"), run.File), Pen: run.Pen.Name, Text: run.Text, Program: run.Program},
 			Want:    run.OnCloth(), Within: float64(j.Settings.Tolerance),
 		}
 		r, err := sending.SendOver(d.c.Context, line, prog, machine, device.Options{}, bar, d.s.Signals)

@@ -21,7 +21,7 @@ import (
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device/sim"
 	"weftplot/paths"
-	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/program"
 )
 
@@ -40,7 +40,7 @@ func drawnStrokes(t *testing.T, server *sim.Server, n int) {
 // that was lifted in its middle is two pieces.
 func asPrepared(t *testing.T, dir string, server *sim.Server) {
 	t.Helper()
-	programs, m, err := job.Place(dir).ReadFolder(context.Background(), "job", job.Wanted{})
+	programs, m, err := jobfolder.Place(dir).ReadFolder(context.Background(), "job", jobfolder.Wanted{})
 	if err != nil {
 		t.Fatal(err)
 	}

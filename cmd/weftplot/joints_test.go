@@ -13,10 +13,14 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/weave"
+	weavecloth "weftplot/paths/weave/cloth"
+	"weftplot/plot/jobfolder"
 )
 
 var (
 	cloths     = flag.Int("cloths", 1, "cloths that rugs larger than the machine are drawn on, load by load")
+	findAll    = flag.Bool("find-all", false, "find all points that are listed, also where fewer are enough")
 	keepPanels = flag.String("keep-panels", "", "an SVG file for what is on the last cloth")
 	firstCloth = flag.Uint64("first-cloth", 0, "the seed of the first of them")
 )
@@ -30,7 +34,10 @@ const (
 )
 
 // An inkLine is a piece of a line on the cloth, mm.
-type inkLine struct{ a, b paths.Point }
+type inkLine struct {
+	a, b       paths.Point
+	tipA, tipB bool // the line ends or turns there
+}
 
 // ink is what one load left on the cloth, found by place.
 type ink struct {
@@ -46,11 +53,22 @@ func newInk(lines [][]paths.Point) ink {
 		for i := 1; i < len(line); i++ {
 			n := int(line[i].Dist(line[i-1])/2) + 1
 			for j := range n {
-				k.add(inkLine{line[i-1].Lerp(line[i], float64(j)/float64(n)), line[i-1].Lerp(line[i], float64(j+1)/float64(n))})
+				k.add(inkLine{line[i-1].Lerp(line[i], float64(j)/float64(n)), line[i-1].Lerp(line[i], float64(j+1)/float64(n)),
+					j == 0 && isTip(line, i-1), j == n-1 && isTip(line, i)})
 			}
 		}
 	}
 	return k
+}
+
+// isTip reports whether a line ends at a point of its own or turns there by 25 degrees and
+// more.
+func isTip(line []paths.Point, i int) bool {
+	if i == 0 || i == len(line)-1 {
+		return true
+	}
+	a, b := line[i].Sub(line[i-1]), line[i+1].Sub(line[i])
+	return a.Len() == 0 || b.Len() == 0 || a.Unit().Dot(b.Unit()) < math.Cos(25*math.Pi/180)
 }
 
 func (k *ink) add(l inkLine) {
@@ -91,7 +109,7 @@ func (k *ink) near(p paths.Point, within float64, yield func(l inkLine, at paths
 // beside returns how far aside ink runs of a line through p in a direction, and whether
 // it does: ink that is within half a channel, that runs within 25 degrees of it, and that
 // reaches the place.
-func (k *ink) beside(p, dir paths.Point, within float64) (paths.Point, bool) {
+func (k *ink) beside(p, dir paths.Point, within, reaches float64) (paths.Point, bool) {
 	best, found := paths.Point{}, false
 	k.near(p, within, func(l inkLine, at paths.Point) {
 		d := l.b.Sub(l.a)
@@ -114,7 +132,7 @@ func (k *ink) beside(p, dir paths.Point, within float64) (paths.Point, bool) {
 // of other lines both.
 func (k *ink) crossing(p paths.Point, pitch paths.Point) (paths.Point, bool) {
 	level, upright, end := math.Inf(1), math.Inf(1), paths.Point{X: math.Inf(1)}
-	k.near(p, .6*pitch.X, func(l inkLine, at paths.Point) {
+	k.near(p, 1.2*pitch.X, func(l inkLine, at paths.Point) { // a person sees it farther off
 		d := l.b.Sub(l.a).Unit()
 		switch {
 		case math.Abs(d.Y) < .15:
@@ -126,10 +144,11 @@ func (k *ink) crossing(p paths.Point, pitch paths.Point) (paths.Point, bool) {
 				upright = at.X
 			}
 		}
-		for _, e := range []paths.Point{l.a, l.b} {
-			if e.Dist(p) < end.Dist(p) {
-				end = e
-			}
+		if l.tipA && l.a.Dist(p) < end.Dist(p) {
+			end = l.a
+		}
+		if l.tipB && l.b.Dist(p) < end.Dist(p) {
+			end = l.b
 		}
 	})
 	q := paths.Point{X: upright, Y: level}
@@ -147,6 +166,7 @@ type sample struct {
 	at, dir paths.Point
 	channel bool // the line lies in a channel
 	crowded bool // another line runs so near that ink may be of either
+	end     bool // the line ends or turns within half a channel
 }
 
 // crowd finds the samples beside which another line of the drawing runs, or the same one
@@ -162,7 +182,7 @@ func crowd(samples [][]sample, within float64) {
 	for i, line := range samples {
 		for j, s := range line {
 			half := s.dir.Mul(sampleStep / 2)
-			all.add(inkLine{s.at.Sub(half), s.at.Add(half)})
+			all.add(inkLine{a: s.at.Sub(half), b: s.at.Add(half)})
 			of = append(of, place{i, float64(j) * sampleStep})
 		}
 	}
@@ -182,6 +202,22 @@ func crowd(samples [][]sample, within float64) {
 					s.crowded = true
 				}
 			})
+		}
+	}
+}
+
+// ends finds the samples within a distance of where their line ends or turns by more than
+// 25 degrees.
+func ends(samples [][]sample, within float64) {
+	reach := int(within/sampleStep) + 1
+	for _, line := range samples {
+		for j := 0; j <= len(line); j++ {
+			if j > 0 && j < len(line) && math.Abs(line[j-1].dir.Cross(line[j].dir)) < math.Sin(25*math.Pi/180) {
+				continue
+			}
+			for k := max(0, j-reach); k < min(len(line), j+reach); k++ {
+				line[k].end = true
+			}
 		}
 	}
 }
@@ -208,19 +244,40 @@ func samplesOf(lines [][]paths.Point) [][]sample {
 
 // loadsReport is what is read of a report.
 type loadsReport struct {
-	Loads []struct {
-		N          int
-		Files      []string
-		NeedsMarks bool       `json:"needs_marks"`
-		At         [2]float64 `json:"at_mm"`
-		Points     []struct {
-			Name          string
-			Across, Along float64
-		}
-		Expected float64 `json:"expected_error_channels"`
-	}
+	Loads            []loadOfReport
 	FinishedMM       [2]float64 `json:"finished_mm"`
 	FinishedChannels [2]float64 `json:"finished_channels"`
+}
+
+type loadOfReport struct {
+	N          int
+	Files      []string
+	NeedsMarks bool       `json:"needs_marks"`
+	At         [2]float64 `json:"at_mm"`
+	Points     []struct {
+		Name          string
+		Across, Along float64
+	}
+	Expected float64 `json:"expected_error_channels"`
+}
+
+// findPointsOf finds the points of a load in their order, till the program says that it is
+// enough.
+func findPointsOf(t *testing.T, dir string, load loadOfReport, read func(across, along float64, what string) paths.Point) []weavecloth.Mark {
+	t.Helper()
+	l, err := jobfolder.Place(dir).ReadLoad("job", load.N)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const first = 8 // fewer are never enough
+	var marks []weavecloth.Mark
+	for _, p := range load.Points {
+		marks = append(marks, weavecloth.Mark{Place: weave.Place{Across: p.Across, Along: p.Along}, At: read(p.Across, p.Along, p.Name)})
+		if !*findAll && len(marks) >= first && len(marks)%2 == 0 && l.Progress(weavecloth.NewSurveyOf(l.Grid, l.Fit, marks)).Enough() {
+			break
+		}
+	}
+	return marks
 }
 
 func readLoads(t *testing.T, dir string) loadsReport {
@@ -262,12 +319,12 @@ func drawLoads(t *testing.T, design string, settings []string, seed uint64) (tal
 		return status, errs
 	}
 	// The whole drawing, on a machine that has room for all.
-	whole := append([]string{file, "--machine", wideMachine(t, dir), "--at", "100mm,100mm", "--out", "whole"}, settings...)
+	whole := append([]string{file, "--machine", wideMachine(t, dir), "--at", "100mm,100mm", "--effort", "quick", "--out", "whole"}, settings...)
 	if status, errs := prepare(whole...); status != 0 {
 		t.Fatal(status, errs)
 	}
 	reference := drawnFrom(t, dir, "whole/plot.gcode", func(p paths.Point) paths.Point { return p.Sub(paths.Point{X: 100, Y: 100}) })
-	if status, errs := prepare(append([]string{file, "--panels", "--out", "job"}, settings...)...); status != 0 {
+	if status, errs := prepare(append([]string{file, "--panels", "--effort", "quick", "--out", "job"}, settings...)...); status != 0 {
 		t.Fatal(status, errs)
 	}
 	r := rand.New(rand.NewPCG(seed, 18))
@@ -279,24 +336,22 @@ func drawLoads(t *testing.T, design string, settings []string, seed uint64) (tal
 		cloth := laidCloth{at: paths.Point{X: load.At[0], Y: load.At[1]}, half: paths.Point{X: 1, Y: 1}}
 		if load.NeedsMarks {
 			cloth = layCloth(r, cloth.at, paths.Point{X: 600, Y: 900})
-			var marks strings.Builder
-			for _, p := range load.Points {
-				place := paths.Point{X: p.Across * pitch.X, Y: p.Along * pitch.Y}
-				if !strings.Contains(p.Name, "thread") {
-					place = findInk(t, done, place, pitch, p.Name)
-				}
-				at := cloth.on(place).Add(paths.Point{X: r.NormFloat64(), Y: r.NormFloat64()}.Mul(readingNoise))
-				fmt.Fprintf(&marks, "[[mark]]\nacross = %v\nalong = %v\nx = \"%.3fmm\"\ny = \"%.3fmm\"\n\n", p.Across, p.Along, at.X, at.Y)
-			}
 			name := fmt.Sprintf("marks-%d.toml", load.N)
-			if err := os.WriteFile(filepath.Join(dir, name), []byte(marks.String()), 0o644); err != nil {
+			found := findPointsOf(t, dir, load, func(across, along float64, what string) paths.Point {
+				place := paths.Point{X: across * pitch.X, Y: along * pitch.Y}
+				if !strings.Contains(what, "thread") {
+					place = findInk(t, done, place, pitch, what)
+				}
+				return cloth.on(place).Add(paths.Point{X: r.NormFloat64(), Y: r.NormFloat64()}.Mul(readingNoise))
+			})
+			if err := os.WriteFile(filepath.Join(dir, name), weavecloth.FormatMarks(found), 0o644); err != nil {
 				t.Fatal(err)
 			}
 			if status, errs := prepare("job/job.toml", "--marks-for", fmt.Sprintf("%d=%s", load.N, name), "--out", "job"); status != 0 {
 				tally.refused = fmt.Sprintf("load %d: %d %s", load.N, status, errs)
 				return tally
 			}
-			tally.points = append(tally.points, len(load.Points))
+			tally.points = append(tally.points, len(found))
 			report = readLoads(t, filepath.Join(dir, "job"))
 			load = report.Loads[i]
 			tally.told = append(tally.told, load.Expected)
@@ -378,6 +433,7 @@ func findInk(t *testing.T, done []ink, place, pitch paths.Point, name string) pa
 func (y *jointTally) judge(t *testing.T, reference [][]sample, done []ink, pitch paths.Point) {
 	t.Helper()
 	within := .5 * min(pitch.X, pitch.Y)
+	ends(reference, within)
 	crowd(reference, 2*within)
 	off := func(p paths.Point) float64 { return math.Hypot(p.X/pitch.X, p.Y/pitch.Y) }
 	for _, line := range reference {
@@ -398,7 +454,11 @@ func (y *jointTally) judge(t *testing.T, reference [][]sample, done []ink, pitch
 			at = s.at
 			now, here := make([]paths.Point, len(done)), 0
 			for k := range done {
-				aside, ok := done[k].beside(s.at, s.dir, within)
+				end := reaches
+				if s.end {
+					end = within // as far as it may lie aside
+				}
+				aside, ok := done[k].beside(s.at, s.dir, within, end)
 				if !ok {
 					now[k] = paths.Point{X: math.NaN()}
 					continue

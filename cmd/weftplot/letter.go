@@ -14,6 +14,7 @@ import (
 	"weftplot/paths/letters"
 	"weftplot/paths/svg"
 	"weftplot/paths/weave"
+	"weftplot/plot/disk"
 	"weftplot/plot/job"
 	"weftplot/profiles"
 )
@@ -64,7 +65,7 @@ func runLetter(c *cli.Context, s terminal.Streams) error {
 		return err
 	}
 	design := text.Design(strings.Join(c.Args().Slice(), " "), opt.Grid, pen)
-	if err := job.WriteWhole(s.Path(out), svg.Write(design)); err != nil {
+	if err := disk.Write(s.Path(out), svg.Write(design)); err != nil {
 		return err
 	}
 	r := summarizeLetters(text, opt)
@@ -154,7 +155,7 @@ func writeSpecimen(c *cli.Context, s terminal.Streams, opt letters.Options, pen 
 	if err != nil {
 		return err
 	}
-	if err := job.WriteWhole(s.Path(c.String("out")), svg.Write(d)); err != nil {
+	if err := disk.Write(s.Path(c.String("out")), svg.Write(d)); err != nil {
 		return err
 	}
 	if c.Bool("json") {

@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/program"
 )
 
@@ -120,7 +120,7 @@ func TestChangeOfPens(t *testing.T) {
 	}
 	m := machineNamed(t, "practice")
 	want := 0.0
-	programs, _, err := job.Place(dir).ReadFolder(context.Background(), "job", job.Wanted{})
+	programs, _, err := jobfolder.Place(dir).ReadFolder(context.Background(), "job", jobfolder.Wanted{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -6,7 +6,7 @@ import (
 
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths/fault"
-	"weftplot/plot/job"
+	"weftplot/plot/disk"
 	"weftplot/plot/proof"
 )
 
@@ -38,5 +38,5 @@ func writePicture(s terminal.Streams, out string, scene proof.Scene, pixels int)
 	if err != nil {
 		return err
 	}
-	return job.WriteWhole(s.Path(out), picture)
+	return disk.Write(s.Path(out), picture)
 }

@@ -14,12 +14,12 @@ import (
 	"weftplot/cmd/weftplot/sending"
 	"weftplot/device"
 	"weftplot/device/sim"
-	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/report"
 	"weftplot/profiles"
 )
 
-var everyDesign = flag.Bool("everydesign", false, "foretell the time of every design on every machine, and not of a few")
+var everyDesign = flag.Bool("everydesign", false, "judge every design, and foretell its time on every machine, and not a few")
 
 // The time that the report foretells is what the simulated plotter takes, which
 // plans its motion by itself, over a line that carries bytes at its baud rate.
@@ -88,7 +88,7 @@ func foretold(t *testing.T, design, machine string) (r report.Report, took float
 	if err != nil {
 		t.Fatal(err)
 	}
-	programs, m, err := job.Place(dir).ReadFolder(context.Background(), "job", job.Wanted{})
+	programs, m, err := jobfolder.Place(dir).ReadFolder(context.Background(), "job", jobfolder.Wanted{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -124,7 +124,7 @@ func TestLayersOnTheWay(t *testing.T) {
 		if status, _, errs := command(context.Background(), dir, "prepare", "rings.svg", "--machine", machine, "--border", "edge", "--out", "job"); status != statusDone {
 			t.Fatal(errs)
 		}
-		programs, m, err := job.Place(dir).ReadFolder(context.Background(), "job", job.Wanted{})
+		programs, m, err := jobfolder.Place(dir).ReadFolder(context.Background(), "job", jobfolder.Wanted{})
 		if err != nil {
 			t.Fatal(err)
 		}

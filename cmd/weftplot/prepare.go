@@ -8,12 +8,16 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/installed"
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/paths"
 	"weftplot/paths/label"
 	"weftplot/plot"
+	"weftplot/plot/disk"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/report"
 )
 
@@ -81,11 +85,11 @@ func runPrepare(c *cli.Context, s terminal.Streams, name string) error {
 func writeFolder(c *cli.Context, s terminal.Streams, name, out string, files []job.File) error {
 	guard := s.Signals.Guard()
 	defer guard.Release()
-	w := job.Writing{Replace: c.Bool("replace"), Begun: device.Begun}
+	w := jobfolder.Writing{Replace: c.Bool("replace"), Begun: device.Begun}
 	if sameFile(s.Path(filepath.Dir(name)), s.Path(out)) {
 		w.From = filepath.Base(name)
 	}
-	return job.WriteFolder(s.Path(out), files, w)
+	return jobfolder.Write(s.Path(out), files, w)
 }
 
 // replaceFlag is the flag of commands that write a job folder.
@@ -103,7 +107,7 @@ type made struct {
 // makeJob reads the inputs that the settings name, and makes the job and the files
 // of its folder. When ctx is cancelled the search for a shorter order ends, and
 // the job goes on with the best so far.
-func makeJob(ctx context.Context, read job.Reader, settings job.Settings, bar *terminal.Progress) (m made, err error) {
+func makeJob(ctx context.Context, read disk.Reader, settings job.Settings, bar *terminal.Progress) (m made, err error) {
 	in, settings, extra, err := job.ReadInputs(read, settings)
 	if err != nil {
 		return m, err
@@ -122,17 +126,17 @@ func makeJob(ctx context.Context, read job.Reader, settings job.Settings, bar *t
 // settingsFor returns the settings of a design with the command's flags, or of
 // a job file with the flags over it, and the folder that its file names start
 // from.
-func settingsFor(c *cli.Context, s terminal.Streams, name string) (job.Settings, job.Place, error) {
-	settings, place, isJob := job.Settings{Design: name}, job.Place(s.Dir), strings.EqualFold(filepath.Ext(name), ".toml")
+func settingsFor(c *cli.Context, s terminal.Streams, name string) (job.Settings, jobfolder.Place, error) {
+	settings, place, isJob := job.Settings{Design: name}, jobfolder.Place(s.Dir), strings.EqualFold(filepath.Ext(name), ".toml")
 	if isJob {
-		data, err := job.ReadFile(s.Path(name), job.MaxText)
+		data, err := disk.Read(s.Path(name), disk.MaxText)
 		if err != nil {
 			return settings, "", err
 		}
 		if settings, err = job.ParseSettings(name, data); err != nil {
 			return settings, "", err
 		}
-		place = job.Place(filepath.Dir(s.Path(name)))
+		place = jobfolder.Place(filepath.Dir(s.Path(name)))
 	}
 	given, err := givenSettings(c, s, isJob)
 	if err != nil {
@@ -158,7 +162,7 @@ func givenSettings(c *cli.Context, s terminal.Streams, isJob bool) (map[string][
 		}
 		if k.Name == "font" {
 			var err error
-			if given[k.Name], err = namedFonts(s, given[k.Name]); err != nil {
+			if given[k.Name], err = installed.Fonts(s, given[k.Name]); err != nil {
 				return nil, err
 			}
 		}
@@ -183,10 +187,30 @@ func givenSettings(c *cli.Context, s terminal.Streams, isJob bool) (map[string][
 // defaultOut is the folder a job goes to when none is named: a job file's own
 // folder when that is a job folder, else one named after the job.
 func defaultOut(s terminal.Streams, name, title string) string {
-	if dir := filepath.Dir(name); strings.EqualFold(filepath.Ext(name), ".toml") && job.IsJobFolder(s.Path(dir)) {
+	if dir := filepath.Dir(name); strings.EqualFold(filepath.Ext(name), ".toml") && jobfolder.IsJob(s.Path(dir)) {
 		return dir
 	}
 	return label.Clean(title, label.File) + "-job"
+}
+
+// summarizeLoads tells the loads of a rug that is drawn in parts. What summarize says after
+// it holds for those that have a program.
+func summarizeLoads(s terminal.Streams, r report.Report) {
+	strokes, mm, ready := 0, 0., 0
+	for _, l := range r.Loads {
+		strokes, mm = strokes+l.Strokes, mm+l.DrawMM
+		if !l.NeedsMarks {
+			ready++
+		}
+	}
+	s.Row("in loads        %d, %d joints of lines between them; %d strokes, %.2f m in all", len(r.Loads), len(r.Joints), strokes, mm/1000)
+	switch {
+	case ready == len(r.Loads):
+	case ready == 1:
+		s.Row("load 1          the others have no program yet: each is found on the cloth first")
+	default:
+		s.Row("loads 1 to %-4d the others have no program yet: each is found on the cloth first", ready)
+	}
 }
 
 func summarize(s terminal.Streams, r report.Report) {
@@ -203,7 +227,7 @@ func summarize(s terminal.Streams, r report.Report) {
 		s.Row("copies          %d, %d of them turned, in %d loads on %s x %s of cloth", len(r.Copies), turned, len(r.Loads), paths.Length(r.ClothMM[0]).Both(), paths.Length(r.ClothMM[1]).Both())
 	}
 	if len(r.Loads) > 1 && r.ClothMM == nil {
-		s.Printf("in loads        %d, %d joints of lines between them\n", len(r.Loads), len(r.Joints))
+		summarizeLoads(s, r)
 	}
 	if p := r.Paper; p != nil {
 		s.Row("paper           %d x %s, %s", len(p.Pages), p.Size, p.Side)
@@ -214,7 +238,7 @@ func summarize(s terminal.Streams, r report.Report) {
 	}
 	s.Row("strokes         %d, %d pen lifts", r.Strokes, r.PenLifts)
 	s.Row("drawn           %.2f m at up to %.4g mm/s, %.2f m of travel", r.DrawMM/1000, r.MaxFeed, r.TravelMM/1000)
-	s.Row("time            %s on machine %s", report.Minutes(r.TimeS), r.Machine)
+	s.Row("time            %s on machine %s", figures.Minutes(r.TimeS), r.Machine)
 	if n := len(r.Snap.Lines); n > 0 {
 		s.Row("in channels     %d straight lines, the farthest moved %.2f mm", n, r.Snap.FarthestMM)
 	}

@@ -12,9 +12,11 @@ import (
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/plot/dryrun"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/program"
-	"weftplot/plot/report"
 	"weftplot/profiles"
 )
 
@@ -48,9 +50,9 @@ func runPreview(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
-	var reviews []report.Review
+	var reviews []dryrun.Review
 	for _, p := range programs {
-		r, err := report.NewReview(p.program, m, part)
+		r, err := dryrun.New(p.program, m, part)
 		if err != nil {
 			return fault.At(p.file, err)
 		}
@@ -78,7 +80,7 @@ func runPreview(c *cli.Context, s terminal.Streams, name string) error {
 }
 
 // drawReviews writes the pictures, where they are asked for.
-func drawReviews(c *cli.Context, s terminal.Streams, programs []previewed, reviews []report.Review) error {
+func drawReviews(c *cli.Context, s terminal.Streams, programs []previewed, reviews []dryrun.Review) error {
 	out := c.String("out")
 	if out == "" {
 		return nil
@@ -99,12 +101,12 @@ type previewed struct {
 }
 
 // programsToPreview reads a program, or those of a job folder in their order.
-func programsToPreview(ctx context.Context, s terminal.Streams, name string, machine job.Wanted) ([]previewed, profiles.Machine, error) {
+func programsToPreview(ctx context.Context, s terminal.Streams, name string, machine jobfolder.Wanted) ([]previewed, profiles.Machine, error) {
 	if info, err := os.Stat(s.Path(name)); err != nil || !info.IsDir() {
 		p, m, err := s.Place().ReadProgram(ctx, name, machine)
 		return []previewed{{name, p}}, m, err
 	}
-	programs, m, err := s.Place().ReadFolder(ctx, name, job.Wanted{})
+	programs, m, err := s.Place().ReadFolder(ctx, name, jobfolder.Wanted{})
 	var out []previewed
 	for _, p := range programs {
 		prog := p.Program
@@ -117,13 +119,13 @@ func programsToPreview(ctx context.Context, s terminal.Streams, name string, mac
 }
 
 // reviewsJSON is the dry run of a program, or of several with their files.
-func reviewsJSON(programs []previewed, reviews []report.Review) any {
+func reviewsJSON(programs []previewed, reviews []dryrun.Review) any {
 	if len(reviews) == 1 {
 		return reviews[0].Summary
 	}
 	type one struct {
 		File string `json:"file"`
-		report.Summary
+		dryrun.Summary
 	}
 	var all []one
 	for i, r := range reviews {
@@ -158,7 +160,7 @@ func partAsked(c *cli.Context) (program.Part, error) {
 	return part, nil
 }
 
-func printReview(s terminal.Streams, name string, r report.Review) {
+func printReview(s terminal.Streams, name string, r dryrun.Review) {
 	sum := r.Summary
 	p := func(format string, args ...any) { s.Printf(format+"\n", args...) }
 	p("%s: %s, as machine %s would run it", filepath.Base(name), sum.Language, r.Machine.Name)
@@ -178,7 +180,7 @@ func printReview(s terminal.Streams, name string, r report.Review) {
 	if len(sum.Pens) > 0 {
 		p("pens            %s", strings.Trim(strings.Join(strings.Fields(fmt.Sprint(sum.Pens)), ", "), "[]"))
 	}
-	p("time            %s", report.Minutes(sum.TimeS))
+	p("time            %s", figures.Minutes(sum.TimeS))
 	if n := len(sum.Stops); n > 0 {
 		first := sum.Stops[0]
 		p("stops           %d for a person, the first on line %d: %s", n, first.Line, first.For)

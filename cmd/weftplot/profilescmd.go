@@ -8,6 +8,7 @@ import (
 
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths/fault"
+	"weftplot/plot/disk"
 	"weftplot/plot/job"
 	"weftplot/plot/language"
 	"weftplot/profiles"
@@ -81,7 +82,7 @@ func showProfile(c *cli.Context, s terminal.Streams, name string) error {
 }
 
 func checkProfile(c *cli.Context, s terminal.Streams, name string) error {
-	data, err := job.ReadFile(s.Path(name), job.MaxText)
+	data, err := disk.Read(s.Path(name), disk.MaxText)
 	if err != nil {
 		return err
 	}

@@ -21,6 +21,7 @@ import (
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/proof"
 	"weftplot/plot/report"
 )
@@ -48,13 +49,13 @@ func TestReadmePictures(t *testing.T) {
 	}
 	s, err := job.Settings{Design: "harbour.svg"}.With(map[string][]string{"width": {"18in"}, "border": {"3"}})
 	must(t, err)
-	made, err := makeJob(ctx, job.Place(dir).Read, s, &terminal.Progress{})
+	made, err := makeJob(ctx, jobfolder.Place(dir).Read, s, &terminal.Progress{})
 	must(t, err)
 	drawn := report.DrawnScene(made.job, made.report)
 	drawn.Notes = nil // as the proof on the page
 	samePicture(t, "proof.png", scenePNG(t, drawn))
 
-	cloth, err := keptcloth.Open(filepath.Join(dir, "harbour-job", "plot.gcode"+job.ClothExt))
+	cloth, err := keptcloth.Open(filepath.Join(dir, "harbour-job", "plot.gcode"+jobfolder.ClothExt))
 	must(t, err)
 	if len(cloth.Strokes()) != made.report.Strokes {
 		t.Fatalf("%d strokes lie on the cloth, want %d", len(cloth.Strokes()), made.report.Strokes)

@@ -11,6 +11,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
+	"weftplot/plot/disk"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
 )
@@ -63,7 +64,7 @@ func checkMarks(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
-	data, err := job.ReadFile(s.Path(name), job.MaxText)
+	data, err := disk.Read(s.Path(name), disk.MaxText)
 	if err != nil {
 		return err
 	}

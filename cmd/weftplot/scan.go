@@ -15,7 +15,7 @@ import (
 	"weftplot/paths/scan"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/svg"
-	"weftplot/plot/job"
+	"weftplot/plot/disk"
 	"weftplot/plot/proof"
 	"weftplot/plot/report"
 )
@@ -28,7 +28,7 @@ func scanCommand(s terminal.Streams) *cli.Command {
 		&cli.StringFlag{Name: "dpi", Usage: "pixels an inch, `N` or ACROSSxDOWN, where the file does not say or is wrong", DefaultText: "the file's"},
 		&cli.StringFlag{Name: "width", Usage: "width of the drawing on the paper, from outer line to outer line, as a `LENGTH`", DefaultText: "as on the paper"},
 		&cli.StringFlag{Name: "paper", Usage: "it is a photo of a sheet of this `SIZE` on a darker table: a4, letter, 30x40cm", DefaultText: "none"},
-		&cli.StringFlag{Name: "corners", Usage: "the sheet's four corners in pixels of the photo, `\"X,Y X,Y X,Y X,Y\"`, where they are not found", DefaultText: "looked for"},
+		&cli.StringFlag{Name: "corners", Usage: "the sheet's four corners in pixels of the photo, `\"X,Y X,Y X,Y X,Y\"`, where they are not found; they may lie outside it", DefaultText: "looked for"},
 		&cli.IntFlag{Name: "page", Usage: "`NUMBER` of the page, of a PDF or a TIFF file that has several", DefaultText: "1"},
 		&cli.StringFlag{Name: "ink", Usage: "the `INK` that is the drawing: dark, pencil, red, blue, green, yellow, orange, purple, or X,Y in pixels of the picture to point at it", DefaultText: "dark"},
 		&cli.StringFlag{Name: "layers-by", Usage: "`colour`: a layer for each ink, called by its colour, so that construction lines or red marks can be left out", DefaultText: "one layer"},
@@ -48,7 +48,7 @@ func runScan(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
-	data, err := job.ReadFile(s.Path(name), job.MaxFile)
+	data, err := disk.Read(s.Path(name), disk.MaxFile)
 	if err != nil {
 		return err
 	}
@@ -221,7 +221,7 @@ func parseCorners(v string) ([]paths.Point, error) {
 // writeScan writes the design and the proof that were asked for.
 func writeScan(c *cli.Context, s terminal.Streams, image string, r *report.ScanReport, page raster.Page, t scan.Tracing) error {
 	put := func(name string, data []byte) error {
-		if err := job.WriteWhole(s.Path(name), data); err != nil {
+		if err := disk.Write(s.Path(name), data); err != nil {
 			return err
 		}
 		r.Files = append(r.Files, name)

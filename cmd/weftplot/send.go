@@ -8,7 +8,7 @@ import (
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device"
 	"weftplot/paths/fault"
-	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 )
 
 func sendCommand(s terminal.Streams) *cli.Command {
@@ -74,12 +74,12 @@ func runSend(c *cli.Context, s terminal.Streams, name string) error {
 }
 
 // machineWanted is the machine that the flag says, and that of this computer.
-func machineWanted(c *cli.Context, s terminal.Streams) (job.Wanted, error) {
+func machineWanted(c *cli.Context, s terminal.Streams) (jobfolder.Wanted, error) {
 	if said := c.String("machine"); said != "" {
-		return job.Wanted{Said: said}, nil
+		return jobfolder.Wanted{Said: said}, nil
 	}
 	here, err := s.Desk.Default()
-	return job.Wanted{Here: here}, err
+	return jobfolder.Wanted{Here: here}, err
 }
 
 // simSpeed reads how many times faster than life the simulated plotter runs.

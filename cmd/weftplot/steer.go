@@ -18,6 +18,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
+	"weftplot/plot/disk"
 	"weftplot/plot/job"
 	"weftplot/profiles"
 )
@@ -124,7 +125,7 @@ func marksBefore(c *cli.Context, s terminal.Streams, out string) ([]cloth.Mark, 
 	_, err := os.Stat(s.Path(out))
 	switch {
 	case c.Bool("resume"):
-		data, err := job.ReadFile(s.Path(out), job.MaxText)
+		data, err := disk.Read(s.Path(out), disk.MaxText)
 		if err != nil {
 			return nil, err
 		}
@@ -144,7 +145,7 @@ func keepMarks(path string, marks []cloth.Mark) error {
 		}
 		return nil
 	}
-	if err := job.WriteWhole(path, cloth.FormatMarks(marks)); err != nil {
+	if err := disk.Write(path, cloth.FormatMarks(marks)); err != nil {
 		return fmt.Errorf("the marks cannot be written: %w", err)
 	}
 	return nil

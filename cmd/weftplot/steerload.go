@@ -10,7 +10,6 @@ import (
 	"weftplot/device"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave/cloth"
-	"weftplot/plot"
 	"weftplot/plot/job"
 )
 
@@ -34,18 +33,14 @@ func findPoints(c *cli.Context, s terminal.Streams) error {
 	if err != nil {
 		return err
 	}
-	load := survey.Load{At: l.Nominal, Meets: l.Meets, Most: plot.MostJointError}
-	for _, p := range l.Points {
-		load.Points = append(load.Points, survey.Point(p))
-	}
 	found := cloth.NewSurveyOf(l.Grid, l.Fit, marks)
 	reg, err := steerWith(c, s, m, out, func(keys *terminal.Keyboard, pilot *device.Pilot, keep func([]cloth.Mark) error) (cloth.Survey, error) {
-		return survey.SteerLoad(c.Context, s, keys, pilot, m.ParkAt(), found, load, keep)
+		return survey.SteerLoad(c.Context, s, keys, pilot, m.ParkAt(), found, l.Load, keep)
 	})
 	if err != nil {
 		return err
 	}
-	if err := load.Refused(reg); err != nil {
+	if err := l.Refused(reg); err != nil {
 		return fault.At(out, err)
 	}
 	if err := printFit(c, s, out, reg); err != nil || c.Bool("json") {

@@ -11,7 +11,7 @@ import (
 	"strings"
 
 	"weftplot/device"
-	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 )
 
 // Program is a program in a file, and the job that it is.
@@ -21,7 +21,7 @@ type Program struct {
 }
 
 // Path returns where the journal of a program lies.
-func Path(program string) string { return program + job.JournalExt }
+func Path(program string) string { return program + jobfolder.JournalExt }
 
 // Open opens the journal that a program is drawn with: to resume, the one that is
 // there, else a new one. When a job of several programs is resumed, those that
@@ -133,7 +133,7 @@ func Beside(dir, ext string) []string {
 // PutAside renames the journals in a job folder, and the simulated plotter's
 // cloth, so that the record of a cloth is kept but not gone on with.
 func PutAside(dir string) error {
-	for _, name := range append(Beside(dir, job.JournalExt), Beside(dir, job.ClothExt)...) {
+	for _, name := range append(Beside(dir, jobfolder.JournalExt), Beside(dir, jobfolder.ClothExt)...) {
 		ext := filepath.Ext(name)
 		for n := 1; ; n++ {
 			to := fmt.Sprintf("%s.%d%s", strings.TrimSuffix(name, ext), n, ext)

@@ -278,7 +278,7 @@ func checkAgainstPoints(t interface{ Fatalf(string, ...any) }, fills []Fill, rin
 	for i := range n {
 		// A lattice without a pattern (Roberts' sequence).
 		q := pt(lo.X+math.Mod(0.5+0.7548776662466927*float64(i), 1)*(hi.X-lo.X), lo.Y+math.Mod(0.5+0.5698402909980532*float64(i), 1)*(hi.Y-lo.Y))
-		if truth.lengthNear(q, 0.01) > 0 {
+		if length, _ := truth.near(q, 0.01); length > 0 {
 			continue
 		}
 		turns := 0
@@ -382,50 +382,64 @@ func (b brute) colours(q paths.Point) []string {
 }
 
 // onOneEdge reports whether p lies on one edge alone, that is nearly straight
-// there: not by a corner, a tip or another edge.
+// there: not by a corner, a tip or another edge. As much line as a straight edge
+// has within a distance is not enough: the two sides of a tip have it too, but lie on
+// one side of p.
 func (b brute) onOneEdge(p paths.Point) bool {
 	for _, d := range []float64{0.003, 0.006, 0.01} {
-		if math.Abs(b.lengthNear(p, d)-2*d) > 0.04*d {
+		length, moment := b.near(p, d)
+		if math.Abs(length-2*d) > 0.04*d || moment.Len() > 0.1*d*d {
 			return false
 		}
 	}
 	return true
 }
 
-// lengthNear returns the length of the edges within d of q.
-func (b brute) lengthNear(q paths.Point, d float64) float64 {
-	sum := 0.
+// near returns the length of the edges within d of q, and their moment about q.
+func (b brute) near(q paths.Point, d float64) (length float64, moment paths.Point) {
 	for _, list := range b.flat {
 		for _, ring := range list {
 			for i := 1; i < len(ring); i++ {
-				sum += lengthInDisc(ring[i-1].Sub(q), ring[i].Sub(q), d)
+				u, v := ring[i-1].Sub(q), ring[i].Sub(q)
+				if min(u.X, v.X) > d || max(u.X, v.X) < -d || min(u.Y, v.Y) > d || max(u.Y, v.Y) < -d {
+					continue
+				}
+				l, middle := inDisc(u, v, d)
+				length, moment = length+l, moment.Add(middle.Mul(l))
 			}
 		}
 	}
-	return sum
+	return length, moment
 }
 
-// lengthInDisc returns how much of the segment lies within r of the origin.
-func lengthInDisc(a, b paths.Point, r float64) float64 {
+// inDisc returns how much of the segment lies within r of the origin, and the middle
+// of that.
+func inDisc(a, b paths.Point, r float64) (length float64, middle paths.Point) {
 	u, l := b.Sub(a).Unit(), a.Dist(b)
 	foot := -a.Dot(u)
 	h2 := r*r - math.Pow(a.Cross(u), 2)
 	if h2 <= 0 {
-		return 0
+		return 0, middle
 	}
 	h := math.Sqrt(h2)
-	return max(0, min(l, foot+h)-max(0, foot-h))
+	from, to := max(0, foot-h), min(l, foot+h)
+	return max(0, to-from), a.Add(u.Mul((from + to) / 2))
 }
 
-// winding returns how often the ring winds round q, by the angles under which
-// its sides are seen.
+// winding returns how often the ring winds round q, by the sides that pass it on the
+// right, rising and falling.
 func winding(ring []paths.Point, q paths.Point) int {
-	sum := 0.
+	n := 0
 	for i := 1; i < len(ring); i++ {
-		a, b := ring[i-1].Sub(q), ring[i].Sub(q)
-		sum += math.Atan2(a.Cross(b), a.Dot(b))
+		a, b := ring[i-1], ring[i]
+		switch left := b.Sub(a).Cross(q.Sub(a)); {
+		case a.Y <= q.Y && b.Y > q.Y && left > 0:
+			n++
+		case a.Y > q.Y && b.Y <= q.Y && left < 0:
+			n--
+		}
 	}
-	return int(math.Round(sum / (2 * math.Pi)))
+	return n
 }
 
 func dist(q, a, b paths.Point) float64 { return paths.Line{A: a, B: b}.Dist(q) }

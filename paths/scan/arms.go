@@ -132,6 +132,10 @@ func (w *rebuilder) trimArms(k *junction) {
 	}
 	for i, a := range k.arms {
 		length := w.g.Branches[a.Branch].Length()
+		if w.k.rim != nil {
+			k.arms[i].apart, k.arms[i].shared = w.k.width, min(0.5*w.k.width, 0.3*length)
+			continue
+		}
 		for _, apart := range []float64{1.2 * w.k.width, 0.9 * w.k.width, 0.6 * w.k.width} {
 			k.arms[i].apart = apart
 			k.arms[i].shared = sharedLength(near, i, apart, 2*w.k.width)
@@ -196,12 +200,15 @@ func (k ink) line(e skeleton.Branch, first, last float64) []paths.Point {
 	if last == 0 {
 		last = k.width / 2
 	}
-	if rest := length - first - last; rest < 0.6*k.width {
+	if rest := length - first - last; rest < 0.6*k.width && k.rim == nil {
 		f := (length - min(length, 0.6*k.width)) / max(first+last, 1e-9)
 		return cutEnds(e.Points, first*f, last*f)
 	}
 	// Refined with a little more at the ends, which is then cut off.
 	extra := min(k.width/2, first, last)
+	if k.rim != nil {
+		return k.seen(cutEnds(e.Points, first, last))
+	}
 	pts := k.refine(cutEnds(e.Points, first-extra, last-extra), false)
 	return trim(pts, extra)
 }

@@ -228,6 +228,9 @@ func (k ink) isSharp(at, p paths.Point, half float64) bool {
 	// The middle line of a sharp corner keeps as far from the notch between its
 	// sides as from their outer edges.
 	sharp := k.width / 2 * (1/math.Sin(half) - 1) / (1 + math.Sin(half))
+	if k.rim != nil {
+		sharp = 0 // this is no middle line
+	}
 	off := at.Dist(p)
 	if off < 1.2*sharp+0.22*k.width {
 		return true

@@ -7,6 +7,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/near"
+	"weftplot/paths/scan/areas"
 	"weftplot/paths/scan/skeleton"
 )
 
@@ -25,6 +26,11 @@ func (k ink) contrast(pts []paths.Point, i int) (dark, rise float64) {
 	n := direction(pts, i, 4, false).Left().Mul(k.width)
 	p := pts[i]
 	dark = (k.dark(p) + k.dark(p.Add(n.Mul(0.15))) + k.dark(p.Sub(n.Mul(0.15)))) / 3
+	if k.rim != nil {
+		if _, ok := k.rim.shift(p, n.Unit(), 0.1*k.width, k.rim.breadth); ok {
+			return dark / k.level, dark / k.level // an edge of the pen beside it
+		}
+	}
 	// A whole width away may lie the next line; a shadow is as dark nearer by.
 	side := func(n paths.Point) float64 { return min(k.dark(p.Add(n)), k.dark(p.Add(n.Mul(0.75)))) }
 	return dark / k.level, (dark - max(side(n), side(n.Mul(-1)))) / k.level
@@ -202,6 +208,27 @@ func (t *tracer) undrawn(message string, c skeleton.Component, length float64) {
 		at = mid
 	}
 	t.out.Finds = append(t.out.Finds, Find{Kind: Doubtful, At: at, Message: fmt.Sprintf(message, length*t.mm), LengthMM: length * t.mm})
+}
+
+const (
+	// mostShutMM bounds how wide a gap in ink is that still closes an area, where lines
+	// have no grain.
+	mostShutMM = 1.5
+	// roomyMM is the radius of a circle that fits between the ink of an area that counts.
+	roomyMM = 1.
+)
+
+// listOpen lists the areas that ink closes and the lines drawn leave open. breaks is how
+// many breaks in lines there were.
+func (t *tracer) listOpen(p areas.Plan, breaks int) {
+	gap := t.even(areas.ShutWidths*t.width, mostShutMM)
+	if breaks >= often {
+		gap = areas.SkipWidths * t.width
+	}
+	for _, o := range p.Open(t.out.Strokes, gap) {
+		t.out.Finds = append(t.out.Finds, Find{Kind: Doubtful, At: o.At, LengthMM: o.Round * t.mm,
+			Message: "the ink closes an area that the lines leave open here"})
+	}
 }
 
 // groupMM is how near doubts of one kind are that become one.

@@ -62,7 +62,7 @@ func (d drafter) settle(c *chain) {
 // tip returns where a line that leaves along a ray ends: on an area, if there
 // is one within two widths.
 func (d drafter) tip(r ray) paths.Point {
-	if at, ok := d.b.entered(r, 2*d.k.width); ok {
+	if at, ok := d.b.entered(r, max(2*d.k.width, 1.5*d.breadth)); ok {
 		return at
 	}
 	return d.k.tip(r.at, r.dir, d.breadth)

@@ -20,7 +20,7 @@ func inkShares(p papers.Page, t Tracing) map[string]float64 {
 	for i, s := range p.Drawn {
 		for _, c := range s {
 			all[p.Inks[i]]++
-			if anyWithin(lines[p.Inks[i]], c.At(0.5), 0.5) {
+			if within(c.At(0.5), lines[p.Inks[i]], 0.5) {
 				right[p.Inks[i]]++
 			}
 		}

@@ -28,7 +28,7 @@ func TestMedia(t *testing.T) {
 		{"lined", 0.15, 1, 0.5, 1.3, "lined paper, ", true},
 		{"dotted", 0.15, 1, 0.5, 1.3, "dotted paper, 5.0 mm", true},
 		{"graph", 0.15, 1, 0.5, 1.3, "squared paper, ", true},
-		{"wide marker", 0.5, 3, 2, 1.3, "", true},
+		{"wide marker", 0.15, 2, 0.5, 1.3, "", true},
 		{"photocopy", 0.15, 1, 1, 1.3, "", true},
 		{"lens", 0.15, 1, 1, 1.3, "", true},
 	} {

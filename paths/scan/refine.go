@@ -17,6 +17,8 @@ type ink struct {
 	width, level float64
 	// most limits the reach to each side of a line; 0 for the usual limit.
 	most float64
+	// rim is where the edges of the ink say that pens went, nil unless lines are wide.
+	rim *rim
 }
 
 // dark returns how much darker than paper a place is: interpolated linearly
@@ -71,6 +73,9 @@ func (k ink) reach() float64 {
 // first, then moves each along the normal. A ring does not repeat its first
 // point.
 func (k ink) refine(pts []paths.Point, ring bool) []paths.Point {
+	if k.rim != nil && ring {
+		return k.seenRing(pts)
+	}
 	smooth := even
 	if ring {
 		pts, smooth = resampleRing(pts), evenRing
@@ -238,7 +243,7 @@ func (k ink) tip(at, d paths.Point, breadth float64) paths.Point {
 	}
 	before := across(0)
 	const part = 0.25
-	for s := part; s < 2.5*k.width; s += part {
+	for s := part; s < max(2.5*k.width, 1.5*breadth); s += part {
 		here := across(s)
 		if here < half {
 			s -= part * passed(before, half, here)

@@ -7,10 +7,12 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/scan/areas"
 	"weftplot/paths/scan/paper"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/scan/skeleton"
 	"weftplot/paths/scan/tint"
+	"weftplot/paths/scan/upright"
 )
 
 // Options say how a page is traced. The zero value works.
@@ -159,16 +161,8 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 		width = opt.LineMM / p.MM
 	}
 	t := tracer{flat: skeleton.Blur(flat, size.grainMM/p.MM), mm: p.MM, width: max(2, width), grainy: size.grainMM > 0}
-	for range 3 {
-		breadth, err := t.find()
-		if err != nil {
-			return Tracing{}, err
-		}
-		// The width was an estimate. If it was far off, trace again.
-		if opt.LineMM > 0 || breadth < 1.3*t.width && breadth > 0.7*t.width {
-			break
-		}
-		t.width, t.out = max(2, 1.1*breadth), Tracing{}
+	if err := t.findAgain(opt.LineMM > 0); err != nil {
+		return Tracing{}, err
 	}
 	t.out.Around = around
 	if ruling != nil {
@@ -182,6 +176,45 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 		t.out.deskew(paths.Point{X: float64(p.W) * p.MM / 2, Y: float64(p.H) * p.MM / 2})
 	}
 	return t.out, nil
+}
+
+// findAgain traces the page up to four times. The width was an estimate, unless it is
+// given: if it was far off, the page is traced again, and once more by the rim of wide
+// lines.
+func (t *tracer) findAgain(given bool) error {
+	for try := range 4 {
+		t.out = Tracing{}
+		breadth, err := t.find()
+		if err != nil || try == 3 {
+			return err
+		}
+		switch wide := !t.grainy && breadth*t.mm > wideMM; {
+		case !given && (breadth > 1.3*t.width || breadth < 0.7*t.width):
+			t.width = max(2, 1.1*breadth)
+		case wide && t.breadth == 0:
+			t.breadth = breadth
+			if !given {
+				t.width = breadth
+			}
+		default:
+			return nil
+		}
+	}
+	return nil
+}
+
+// deskew turns the drawing about a place until its long lines are parallel to the sides
+// of the sheet, and squares the lines that then nearly are.
+func (t *Tracing) deskew(about paths.Point) {
+	a, ok := upright.Turn(t.Strokes)
+	if !ok {
+		t.Unturned = true
+		return
+	}
+	t.TurnedDeg = -a / degree
+	m := paths.Translate(about.Mul(-1)).Then(paths.Rotate(-a)).Then(paths.Translate(about))
+	*t = t.Transform(m)
+	upright.Square(t.Strokes)
 }
 
 // dropHoles takes out what a punch made in a sheet of w by h mm.
@@ -271,7 +304,8 @@ const maxSpecks = 20_000
 type tracer struct {
 	flat      skeleton.Plane
 	mm, width float64
-	grainy    bool // its lines are grains until they are blurred
+	grainy    bool    // its lines are grains until they are blurred
+	breadth   float64 // of wide lines whose rim is used, in pixels
 	out       Tracing
 }
 
@@ -307,8 +341,11 @@ func (t *tracer) find() (breadth float64, err error) {
 	}
 	skeleton.FillHoles(mask, soft, t.even(0.4*t.width*t.width, holeMM2/t.mm), k.level)
 	d := skeleton.DistancesIn(mask)
+	if t.breadth > 0 {
+		k.rim = rimOf(mask, k, t.breadth, t.mm)
+	}
 	b := blobsIn(mask, d, t.width)
-	inked := t.planOf(mask)
+	inked := areas.PlanOf(mask, t.width, roomyMM/t.mm)
 	skeleton.Thin(mask, skeleton.LuWang)
 	skeleton.UnitWidth(mask)
 	g := skeleton.GraphOf(mask, d)
@@ -318,6 +355,11 @@ func (t *tracer) find() (breadth float64, err error) {
 	w := rebuild(g, k)
 	breadth = w.breadth()
 	draft := drafter{k: k, b: b, breadth: breadth, tol: max(0.045/t.mm, 0.02*t.width)}
+	if k.rim != nil {
+		// The rim tells the middle of a wide line as finely as ink does that of a thin one.
+		draft.k.width = fineMM / t.mm
+		draft.tol = 0.045 / t.mm
+	}
 	for _, c := range w.chains() {
 		c, what := k.dropShadows(c)
 		s := draft.stroke(c)

@@ -17,6 +17,9 @@ const (
 	// ink all but touches, and skipWidths that where the pencil skipped often.
 	weldWidths = 1.2
 	skipWidths = 2.5
+	// touchWidths is how far, in widths of the line, a corner lies from a line that its
+	// ink touches.
+	touchWidths = 0.6
 	// mostGapMM bounds it for wide lines.
 	mostGapMM = 5
 	// often is how many breaks in lines show that it did.
@@ -71,7 +74,15 @@ func (t *tracer) weld(k ink, breaks int) {
 			}
 		}
 	}
-	t.out.Strokes = joinedAtEnds(w.strokes)
+	w.strokes = joinedAtEnds(w.strokes)
+	w.boxes = w.boxes[:len(w.strokes)]
+	for i := range w.strokes {
+		w.box(i)
+	}
+	for i := range w.strokes {
+		w.touch(i)
+	}
+	t.out.Strokes = w.strokes
 }
 
 func (w *welder) box(i int) { w.boxes[i] = w.strokes[i].Bounds().Grow(w.reach) }
@@ -95,6 +106,54 @@ func (w *welder) close(i int, last bool, wide float64) (from, to paths.Point, op
 	w.strokes[i] = endedAt(s, last, x.at)
 	w.box(i)
 	return from, to, false
+}
+
+// touch moves the corners of a stroke onto another that their ink touches: it closes an
+// area there.
+func (w *welder) touch(i int) {
+	s := w.strokes[i]
+	n := len(s)
+	for k := range s {
+		next := (k + 1) % n
+		if next == 0 && (n < 2 || !s.IsClosed()) {
+			break
+		}
+		u, v := s[k].Tangent(1), s[next].Tangent(0)
+		if turn(u, v) < cornerTurn {
+			continue
+		}
+		if at, ok := w.touched(i, k, next, u.Sub(v)); ok {
+			s = slices.Clone(s)
+			s[k] = paths.Spanned(s[k], s[k].Start(), at)
+			s[next] = paths.Spanned(s[next], at, s[next].End())
+			w.strokes[i] = s
+		}
+	}
+}
+
+// touched returns the place of another line that the ink of the corner between curves k
+// and next of stroke i touches, on the side that the corner points to.
+func (w *welder) touched(i, k, next int, out paths.Point) (at paths.Point, ok bool) {
+	p := w.strokes[i][k].End()
+	least := touchWidths * w.k.width
+	for j, o := range w.strokes {
+		if len(o) == 0 || !w.boxes[j].Contains(p) {
+			continue
+		}
+		for c, curve := range o {
+			if j == i && (c == k || c == next) {
+				continue
+			}
+			u, d := near.On(curve, p)
+			if d < 1e-6 && j != i {
+				return at, false
+			}
+			if q := curve.At(u); d < least && q.Sub(p).Dot(out) > 0.5*d*out.Len() && w.k.inked(p.Lerp(q, 0.5)) {
+				least, at, ok = d, q, true
+			}
+		}
+	}
+	return at, ok
 }
 
 // faced returns what an end faces within reach: where its line would meet another, an
@@ -220,9 +279,9 @@ func endedAt(s paths.Stroke, last bool, at paths.Point) paths.Stroke {
 	case c.Length() < 6*by:
 		return append(paths.Stroke{paths.Line{A: at, B: s.Start()}}, out...)
 	case last:
-		out[i] = spanned(c, c.Start(), at)
+		out[i] = paths.Spanned(c, c.Start(), at)
 	default:
-		out[i] = spanned(c, at, c.End())
+		out[i] = paths.Spanned(c, at, c.End())
 	}
 	return out
 }

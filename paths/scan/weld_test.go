@@ -1,10 +1,12 @@
 package scan
 
 import (
+	"math"
 	"strings"
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/near"
 )
 
 // TestEndsMeet draws lines that end on others, rings that a line crosses, and a line
@@ -52,5 +54,31 @@ func TestJoinedAtEnds(t *testing.T) {
 	})
 	if len(got) != 6 || len(got[0]) != 3 || !got[4].IsClosed() {
 		t.Errorf("joined to %v", got)
+	}
+}
+
+// TestCornersTouch draws a corner whose ink just touches a line, or does not: the area
+// that it closes on paper stays closed.
+func TestCornersTouch(t *testing.T) {
+	line := paths.Polyline(pt(5, 10), pt(55, 12))
+	for _, c := range []struct {
+		off     float64 // mm
+		touches bool
+	}{{0.3, true}, {0.2, true}, {1.4, false}} {
+		got, s := traced(t, flatScan(0.7), 200, line, paths.Polyline(pt(20, 30), pt(28, 10.92+c.off), pt(40, 22)))
+		if len(got.Strokes) != 2 || s.Missing > 0 || s.Spurious > 0 {
+			t.Errorf("%v mm off: %d strokes, %v", c.off, len(got.Strokes), s)
+			continue
+		}
+		least := math.Inf(1)
+		for i := range 2 {
+			for _, k := range got.Strokes[i][1:] {
+				_, _, d := near.OnStroke(got.Strokes[1-i], k.Start())
+				least = min(least, d)
+			}
+		}
+		if (least < 1e-6) != c.touches {
+			t.Errorf("%v mm off: the corner lies %v mm off the line", c.off, least)
+		}
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"weftplot/paths/svg/css"
 	"weftplot/paths/svg/lex"
 	"weftplot/paths/svg/shape"
+	"weftplot/paths/svg/text"
 )
 
 // clipKey identifies a clip that was already built.
@@ -13,6 +14,20 @@ type clipKey struct {
 	n *node
 	m paths.Affine
 }
+
+// builtClip is a clip that was built, or says why it cannot be.
+type builtClip struct {
+	clip *shape.Clip
+	bad  string // of the clip path, as the end of a sentence
+}
+
+// Why a clip path cannot be applied.
+const (
+	badRecursion = "refers to itself"
+	badRange     = "is too large"
+	badText      = "holds text that no font is named for"
+	badRun       = "holds text that cannot be set"
+)
 
 // clipBy puts the clip path of n, if it has one, into its context (CSS Masking
 // 1, 5 and 6). c.m is already that of n.
@@ -50,20 +65,19 @@ func (r *reader) clipTo(target, n *node, c *context) {
 		one = r.buildClip(target, m, v, c.depth)
 		r.clips[key] = one
 	}
-	if one == nil {
-		r.notes.add(n, "clip-not-applied", "Its clip path holds text, refers to itself or is too large, and is not applied; lines are drawn that it may hide.")
+	if one.bad != "" {
+		r.notes.add(n, "clip-not-applied", "Its clip path %s, and is not applied; lines are drawn that it may hide.", one.bad)
 		return
 	}
-	for ; one != nil; one = one.Next { // its own clip, if it has one, counts too
-		c.clip = &shape.Clip{Shapes: one.Shapes, Next: c.clip}
+	for a := one.clip; a != nil; a = a.Next { // its own clip, if it has one, counts too
+		c.clip = &shape.Clip{Shapes: a.Shapes, Next: c.clip}
 	}
 }
 
-// buildClip makes the clip that a clipPath element describes; nil when it holds
-// something that has no area.
-func (r *reader) buildClip(target *node, m paths.Affine, v view, depth int) *shape.Clip {
+// buildClip makes the clip that a clipPath element describes.
+func (r *reader) buildClip(target *node, m paths.Affine, v view, depth int) builtClip {
 	if r.open[target] || depth > r.opt.MaxDepth {
-		return nil
+		return builtClip{bad: badRecursion}
 	}
 	r.open[target] = true
 	defer delete(r.open, target)
@@ -74,23 +88,23 @@ func (r *reader) buildClip(target *node, m paths.Affine, v view, depth int) *sha
 		if child.name == "" || undrawn[child.name] {
 			continue
 		}
-		if !r.clipChild(child, child, outer, &out.Shapes) {
-			return nil
+		if bad := r.clipChild(child, child, outer, &out.Shapes); bad != "" {
+			return builtClip{bad: bad}
 		}
 	}
-	return out
+	return builtClip{clip: out}
 }
 
 // clipChild adds the area of one shape of a clip path, or of the shape that a
-// use element there refers to. ok is false for anything else.
-func (r *reader) clipChild(n, styled *node, c context, out *[]shape.ClipShape) (ok bool) {
+// use element there refers to. bad says why the clip path cannot be applied.
+func (r *reader) clipChild(n, styled *node, c context, out *[]shape.ClipShape) (bad string) {
 	if !r.afford(n, c.depth) {
-		return true
+		return ""
 	}
 	c.style = r.css.Style(n, &c.style)
 	c.view.em = c.style.FontSize
 	if c.style.Own.Display == "none" {
-		return true
+		return ""
 	}
 	c.m = r.transform(n).Then(c.m)
 	c.clip = nil
@@ -99,43 +113,74 @@ func (r *reader) clipChild(n, styled *node, c context, out *[]shape.ClipShape) (
 	case n.name == "use" && n == styled:
 		return r.clipUse(n, c, out)
 	case n.name == "text":
-		return false // its letters would be the clip
+		return r.clipText(n, c, out)
 	case !shapeNames[n.name]:
 		r.notes.add(n, "element-not-known", "A clip path holds shapes only, so this counts for nothing in it.")
-		return true
+		return ""
 	case c.style.Visibility != "visible":
-		return true
+		return ""
 	}
 	p := shape.Pen{Map: c.m, Tolerance: r.opt.Tolerance, Budget: &r.left}
 	problem := n.outline(&p, c.view)
 	if p.Spent() {
 		r.spend(n, 0)
-		return true
+		return ""
 	}
 	if p.Lost > 0 {
-		return false
+		return badRange
 	}
 	if problem != nil {
 		r.notes.add(n, "shape-damaged", "As part of a clip path it counts only as far as it can be read: %v.", problem)
 	}
 	*out = append(*out, shape.ClipShape{Area: r.newArea(n, p.Strokes, c.style.ClipRule == "evenodd"), Within: c.clip})
-	return true
+	return ""
+}
+
+// clipText adds the areas of the letters of a text, those of one element as one area.
+func (r *reader) clipText(n *node, c context, out *[]shape.ClipShape) (bad string) {
+	if len(r.fonts) == 0 {
+		return badText
+	}
+	t := textReader{r: r, clips: true}
+	l := t.read(n, c)
+	if r.stop != nil {
+		return ""
+	}
+	if l == nil || t.failed {
+		return badRun
+	}
+	t.bySpan(l.Glyphs, func(s *textSpan, glyphs []text.Glyph) {
+		if s.c.style.Visibility != "visible" {
+			return
+		}
+		p := t.outlines(s, glyphs)
+		if p.Spent() {
+			r.spend(s.n, 0)
+			return
+		}
+		if p.Lost > 0 {
+			bad = badRange
+			return
+		}
+		*out = append(*out, shape.ClipShape{Area: r.newArea(s.n, p.Strokes, false), Within: c.clip})
+	})
+	return bad
 }
 
 // clipUse adds the area of the shape that a use element of a clip path refers to.
-func (r *reader) clipUse(n *node, c context, out *[]shape.ClipShape) (ok bool) {
+func (r *reader) clipUse(n *node, c context, out *[]shape.ClipShape) (bad string) {
 	target := r.useTarget(n)
 	if target == nil {
-		return true
+		return ""
 	}
 	if !shapeNames[target.name] && target.name != "text" {
 		r.notes.add(n, "element-not-known", "A clip path holds shapes only, so this counts for nothing in it.")
-		return true
+		return ""
 	}
 	at := paths.Point{X: c.view.x(r.measure(n, "x")), Y: c.view.y(r.measure(n, "y"))}
 	c.m = paths.Translate(at).Then(c.m)
 	var inner []shape.ClipShape
-	ok = r.clipChild(target, n, c, &inner)
+	bad = r.clipChild(target, n, c, &inner)
 	for _, s := range inner {
 		if s.Within == nil {
 			s.Within = c.clip
@@ -144,7 +189,7 @@ func (r *reader) clipUse(n *node, c context, out *[]shape.ClipShape) (ok bool) {
 		}
 		*out = append(*out, s)
 	}
-	return ok
+	return bad
 }
 
 // boxOf returns the bounding box of what n draws, without its strokes, in the

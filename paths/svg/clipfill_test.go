@@ -3,10 +3,16 @@ package svg
 import (
 	"fmt"
 	"math"
+	"os"
+	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
+	"golang.org/x/image/font/gofont/goregular"
+
 	"weftplot/paths"
+	"weftplot/paths/svg/text"
 )
 
 // clippedFills are filled shapes in one colour under clips of every kind.
@@ -51,6 +57,82 @@ func TestClippedFillsAgainstRenderer(t *testing.T) {
 				if !s.IsClosed() {
 					t.Errorf("an outline is left open: %s", shown(d))
 				}
+			}
+		})
+	}
+}
+
+// letteredClips are filled shapes under clip paths that hold text.
+var letteredClips = []struct{ name, body string }{
+	{"a word", `<clipPath id="c"><text x="5" y="65" font-size="42">HOLD</text></clipPath><rect clip-path="url(#c)" y="20" width="100" height="60"/>`},
+	{"small letters with holes", `<clipPath id="c"><text x="50" y="50" font-size="30" text-anchor="middle">abode</text></clipPath><path clip-path="url(#c)" d="M0 0L100 30V100L0 45z"/>`},
+	{"a word and a shape", `<clipPath id="c"><text x="5" y="40" font-size="30">KNOT</text><circle cx="50" cy="70" r="22"/></clipPath><rect clip-path="url(#c)" width="100" height="80"/>`},
+	{"parts of their own size and place", `<clipPath id="c"><text x="5" y="40" font-size="24">O<tspan font-size="40">K</tspan><tspan x="50" y="85">R</tspan></text></clipPath><rect clip-path="url(#c)" width="100" height="100"/>`},
+	{"turned and moved", `<clipPath id="c" transform="rotate(15)"><text transform="translate(20 30) scale(1.2 .8)" font-size="30">RUG</text></clipPath><rect clip-path="url(#c)" width="100" height="100"/>`},
+	{"by use", `<defs><text id="t" font-size="36">WA</text></defs><clipPath id="c"><use href="#t" x="10" y="45"/><use href="#t" x="20" y="90"/></clipPath><rect clip-path="url(#c)" width="100" height="100"/>`},
+	{"by the bounding box", `<clipPath id="c" clipPathUnits="objectBoundingBox"><text transform="scale(.01)" x="5" y="80" font-size="80">TI</text></clipPath><rect clip-path="url(#c)" x="10" y="20" width="80" height="50"/>`},
+	{"text under a clip path", `<clipPath id="c"><circle cx="50" cy="50" r="28"/></clipPath><text clip-path="url(#c)" x="5" y="65" font-size="42">HOLD</text>`},
+}
+
+// onlyGoFont makes the renderer set text in the Go font, whatever else is installed.
+func onlyGoFont(t *testing.T) {
+	dir := t.TempDir()
+	conf := filepath.Join(dir, "fonts.conf")
+	for file, data := range map[string]string{
+		filepath.Join(dir, "goregular.ttf"): string(goregular.TTF),
+		conf:                                `<?xml version="1.0"?><fontconfig><dir>` + dir + `</dir><cachedir>` + dir + `</cachedir></fontconfig>`,
+	} {
+		if err := os.WriteFile(file, []byte(data), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	t.Setenv("FONTCONFIG_FILE", conf)
+}
+
+// Text in a clip path shows what lies in its letters.
+func TestClipsOfTextAgainstRenderer(t *testing.T) {
+	needRenderer(t)
+	onlyGoFont(t)
+	for _, f := range letteredClips {
+		t.Run(f.name, func(t *testing.T) {
+			d, err := Read("test.svg", []byte(inPage(f.body)), Options{Unite: true, Fonts: []text.Font{goFont}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			judge(t, inPage(f.body), filledIn(d), d)
+			if c := codes(d); strings.Contains(c, "clip") {
+				t.Errorf("notes %s", c)
+			}
+			for _, s := range d.Strokes() {
+				if !s.IsClosed() {
+					t.Errorf("an outline is left open: %s", shown(d))
+				}
+			}
+		})
+	}
+}
+
+// A clip path that cannot be applied says why.
+func TestClipsThatCannotBeApplied(t *testing.T) {
+	for _, tt := range []struct {
+		name, clip, why string
+		fonts           []text.Font
+	}{
+		{"no font", `<text>HOLD</text>`, "holds text that no font is named for", nil},
+		{"no font of the family", `<text font-family="Twine">HOLD</text>`, "holds text that cannot be set", []text.Font{{File: "gull.ttf", Family: "Gull", Data: goFont.Data}}},
+		{"downwards", `<text writing-mode="tb">HOLD</text>`, "holds text that cannot be set", []text.Font{goFont}},
+		{"of itself", `<circle r="50" clip-path="url(#c)"/>`, "refers to itself", nil},
+		{"beyond numbers", `<circle r="1e30"/>`, "is too large", nil},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			d, err := Read("test.svg", []byte(inPage(`<clipPath id="c">`+tt.clip+`</clipPath><path clip-path="url(#c)" fill="none" stroke="red" d="M10 10h80"/>`)), Options{Fonts: tt.fonts})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !slices.ContainsFunc(d.Notes, func(n paths.Note) bool {
+				return n.Code == "clip-not-applied" && strings.Contains(n.Message, tt.why)
+			}) {
+				t.Errorf("notes %+v, want %q", d.Notes, tt.why)
 			}
 		})
 	}

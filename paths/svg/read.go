@@ -117,9 +117,9 @@ type reader struct {
 	byID    map[string]*node
 	css     *css.Cascade
 	notes   notebook
-	clips   map[clipKey]*shape.Clip // built so far; nil for those that cannot be built
-	open    map[*node]bool          // elements being drawn, to catch one that refers to itself
-	pxSize  float64                 // mm of a px on the page
+	clips   map[clipKey]builtClip // built so far
+	open    map[*node]bool        // elements being drawn, to catch one that refers to itself
+	pxSize  float64               // mm of a px on the page
 	drawn   []inked
 	kept    []kept
 	fonts   text.Fonts

@@ -29,9 +29,11 @@ type textSpan struct {
 
 // textReader reads one text element.
 type textReader struct {
-	r     *reader
-	chars []char
-	spans []textSpan
+	r      *reader
+	chars  []char
+	spans  []textSpan
+	clips  bool // it is part of a clip path
+	failed bool // some of it cannot be set
 }
 
 // maxChars bounds the characters of one text element.
@@ -43,29 +45,38 @@ func (r *reader) text(n *node, c context) {
 		r.notDrawn(n, &c.style)
 		return
 	}
+	t := textReader{r: r}
+	if l := t.read(n, c); l != nil {
+		t.bySpan(l.Glyphs, t.letters)
+	}
+}
+
+// read gathers the text of n and lays it out. It returns nil where there is nothing
+// more to be done: it cannot be set, or it is kept as words.
+func (t *textReader) read(n *node, c context) *text.Layout {
+	r := t.r
 	if m := c.style.WritingMode; strings.HasPrefix(m, "tb") || strings.HasPrefix(m, "vertical") || strings.HasPrefix(m, "sideways") {
 		r.notes.add(n, "text-not-drawn", "Text that runs downwards is not drawn; turn it into paths in the drawing program. It reads %q.", words(n))
-		return
+		return nil
 	}
-	t := textReader{r: r}
 	t.gather(n, c, 0)
 	if len(t.chars) > maxChars {
 		r.halt(n, "the text has more than %d characters, the most that are read", maxChars)
 	}
 	if r.stop != nil {
-		return
+		return nil
 	}
 	t.blanks()
 	t.places()
-	if style := &c.style; r.opt.Words {
+	if style := &c.style; r.opt.Words && !t.clips {
 		if face, _ := r.fonts.For(style.FontFamily, style.Bold, style.Italic); face == nil {
 			t.keepWords()
-			return
+			return nil
 		}
 	}
 	l := t.layOut()
 	t.stretch(n, l)
-	t.draw(l.Glyphs)
+	return l
 }
 
 // gather lists the characters of n and of what is in it.
@@ -230,6 +241,8 @@ func (t *textReader) Look(span int) text.Look {
 	style, view := &s.c.style, s.c.view
 	face, other := t.r.fonts.For(style.FontFamily, style.Bold, style.Italic)
 	switch {
+	case t.clips:
+		t.failed = t.failed || face == nil
 	case face == nil:
 		t.r.notes.add(s.n, "text-not-drawn", "No font is given for its family %q, so it is not drawn. It reads %q.", lex.Excerpt(style.FontFamily), words(s.n))
 	case other && style.FontFamily != "":
@@ -263,6 +276,7 @@ func (t *textReader) Missing(span int, r rune) {
 
 // Failed notes a part of the text that the font cannot set.
 func (t *textReader) Failed(span int, err error) {
+	t.failed = true
 	t.r.notes.add(t.spans[span].n, "text-not-drawn", "The font cannot set it: %v.", err)
 }
 
@@ -281,23 +295,27 @@ func (t *textReader) stretch(n *node, l *text.Layout) {
 	l.Stretch(t.spans[0].c.view.x(want), n.attr("lengthAdjust") == "spacingAndGlyphs")
 }
 
-// draw draws the letters, those of one element as one shape.
-func (t *textReader) draw(glyphs []text.Glyph) {
+// bySpan calls f with the letters of each element.
+func (t *textReader) bySpan(glyphs []text.Glyph, f func(*textSpan, []text.Glyph)) {
 	for len(glyphs) > 0 && t.r.stop == nil {
 		n := 1
 		for n < len(glyphs) && glyphs[n].Span == glyphs[0].Span {
 			n++
 		}
-		t.letters(&t.spans[glyphs[0].Span], glyphs[:n])
+		f(&t.spans[glyphs[0].Span], glyphs[:n])
 		glyphs = glyphs[n:]
 	}
 }
 
+// letters draws letters of one element as one shape.
 func (t *textReader) letters(s *textSpan, glyphs []text.Glyph) {
-	k, ok := t.r.visible(s.n, &s.c)
-	if !ok {
-		return
+	if k, ok := t.r.visible(s.n, &s.c); ok {
+		t.r.render(s.n, &s.c, k, t.outlines(s, glyphs))
 	}
+}
+
+// outlines returns a pen that has drawn letters of one element.
+func (t *textReader) outlines(s *textSpan, glyphs []text.Glyph) *shape.Pen {
 	p := shape.Pen{Tolerance: t.r.opt.Tolerance, Budget: &t.r.left}
 	for _, g := range glyphs {
 		if !g.Missing() {
@@ -305,5 +323,5 @@ func (t *textReader) letters(s *textSpan, glyphs []text.Glyph) {
 			g.Outline(&p)
 		}
 	}
-	t.r.render(s.n, &s.c, k, &p)
+	return &p
 }

@@ -232,7 +232,11 @@ func TestDamagedFonts(t *testing.T) {
 			}
 			data[at] = byte(rnd.Uint32())
 		}
-		d, err := Read("t.svg", []byte(inPage(`<path d="M0 0h1v1z"/><text y="50" letter-spacing="1">Hawsers &amp; buoys 0123</text>`)), Options{Fonts: []text.Font{{File: "gull.ttf", Data: data}}})
+		var d paths.Design
+		var err error
+		boundedtest.Memory(t, func() {
+			d, err = Read("t.svg", []byte(inPage(`<path d="M0 0h1v1z"/><text y="50" letter-spacing="1">Hawsers &amp; buoys 0123</text>`)), Options{Fonts: []text.Font{{File: "gull.ttf", Data: data}}})
+		})
 		if err != nil {
 			if f := boundedtest.Fault(t, err); f.Do == "" {
 				t.Errorf("damage %d: %+v", i, f)

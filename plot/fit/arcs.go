@@ -39,13 +39,15 @@ const (
 // The cost is about n·log n in the length of s over the square root of tol. A
 // tol under 1e-5 mm counts as that.
 func Arcs(s paths.Stroke, tol float64) paths.Stroke {
-	out, _ := pieces(s, work{tol: tol, kind: arcs})
+	out, _, _ := pieces(s, work{tol: tol, kind: arcs})
 	return out
 }
 
 // ArcsUntil is [Arcs] for strokes so long that someone may not want to wait for
-// them: it asks stop at every few pieces whether to go on, and returns its error.
-func ArcsUntil(stop func() error, s paths.Stroke, tol float64) (paths.Stroke, error) {
+// them: it asks stop at every few pieces whether to go on, and returns its error. It
+// also returns how far each piece is from s at most, in mm: nothing for what stays as
+// it is, and less than tol where the same number of pieces comes nearer.
+func ArcsUntil(stop func() error, s paths.Stroke, tol float64) (out paths.Stroke, off []float64, err error) {
 	return pieces(s, work{tol: tol, kind: arcs, asker: asker{stop: stop}})
 }
 
@@ -59,7 +61,7 @@ func ArcsUntil(stop func() error, s paths.Stroke, tol float64) (paths.Stroke, er
 // takes two thirds as many chords as with all joints on the curve. The cost,
 // and the least tol, are those of [Arcs].
 func Lines(s paths.Stroke, tol float64) paths.Stroke {
-	out, _ := pieces(s, work{tol: tol, kind: lines})
+	out, _, _ := pieces(s, work{tol: tol, kind: lines})
 	return out
 }
 
@@ -75,7 +77,7 @@ type Grid struct {
 // curves are rounded already. Lines that stay keep their own, so two neighbours may
 // be apart by the rounding.
 func LinesOn(s paths.Stroke, tol float64, g Grid) paths.Stroke {
-	out, _ := pieces(s, work{tol: tol, kind: lines, grid: &g})
+	out, _, _ := pieces(s, work{tol: tol, kind: lines, grid: &g})
 	return out
 }
 
@@ -87,26 +89,32 @@ type work struct {
 	asker
 }
 
-// pieces replaces s as w says.
-func pieces(s paths.Stroke, w work) (paths.Stroke, error) {
+// pieces replaces s as w says, and says how far each piece is from it at most.
+func pieces(s paths.Stroke, w work) (paths.Stroke, []float64, error) {
 	if len(s) == 0 {
-		return nil, nil
+		return nil, nil, nil
 	}
 	if !(w.tol >= finest) {
 		w.tol = finest
 	}
-	s, dot := clean(s, w.tol*sampled), paths.Polyline(s.Start())
+	cleaned := w.tol * sampled // how far an arc may be that was taken for a line
+	s, dot := clean(s, cleaned), paths.Polyline(s.Start())
 	if len(s) == 0 {
-		return dot, nil
+		return dot, make([]float64, len(dot)), nil
 	}
 	var out paths.Stroke
+	var offs []float64
 	for _, r := range split(s, w.tol, w.kind) {
-		out = append(out, r.fit(&w)...)
+		part, off := r.fit(&w)
+		for _, c := range part {
+			out, offs = append(out, c), append(offs, off+cleaned)
+		}
 		if w.stopped() {
-			return nil, w.err
+			return nil, nil, w.err
 		}
 	}
-	return join(out), nil
+	out, offs = join(out, offs)
+	return out, offs, nil
 }
 
 // clean leaves out lines without length, and turns arcs that are at most flat
@@ -190,19 +198,19 @@ func turn(a, b paths.Curve) float64 {
 }
 
 // join joins lines in one direction, and arcs on one circle. A whole circle is
-// not joined with an arc that goes over it again.
-func join(s paths.Stroke) paths.Stroke {
-	var out paths.Stroke
-	for _, c := range s {
+// not joined with an arc that goes over it again. What is joined is as far off as the
+// farther of both.
+func join(s paths.Stroke, off []float64) (out paths.Stroke, offs []float64) {
+	for i, c := range s {
 		if n := len(out); n > 0 {
 			if both, ok := joined(out[n-1], c); ok {
-				out[n-1] = both
+				out[n-1], offs[n-1] = both, max(offs[n-1], off[i])
 				continue
 			}
 		}
-		out = append(out, c)
+		out, offs = append(out, c), append(offs, off[i])
 	}
-	return out
+	return out, offs
 }
 
 // hair is how far apart two pieces may be and still be joined, in mm: the

@@ -17,10 +17,11 @@ const (
 // takes no more pieces.
 const evenings = 5
 
-// fit returns the run as pieces; what it returns when w is stopped is of no use.
-func (r run) fit(w *work) paths.Stroke {
+// fit returns the run as pieces, and how far they are from it at most, mm; what it
+// returns when w is stopped is of no use.
+func (r run) fit(w *work) (paths.Stroke, float64) {
 	if !r.loose {
-		return r.curves
+		return r.curves, 0
 	}
 	share, within := sampled, fitted
 	if w.kind == lines {
@@ -28,17 +29,17 @@ func (r run) fit(w *work) paths.Stroke {
 	}
 	pts := r.curves.Flatten(w.tol * share)
 	if len(pts) < 2 {
-		return paths.Stroke{paths.Line{A: r.curves.Start(), B: r.curves.End()}}
+		return paths.Stroke{paths.Line{A: r.curves.Start(), B: r.curves.End()}}, w.tol
 	}
 	tol := w.tol * within
 	if w.kind == arcs {
 		if c, ok := circle(pts, tol); ok {
-			return paths.Stroke{c}
+			return paths.Stroke{c}, w.tol
 		}
 	}
 	best := chain(pts, tol, len(pts), w)
 	if w.kind == lines { // chords meet with a kink in any case
-		return best
+		return best, w.tol
 	}
 	low, high := 0.0, 1.0
 	for range evenings {
@@ -52,7 +53,7 @@ func (r run) fit(w *work) paths.Stroke {
 			low = middle
 		}
 	}
-	return best
+	return best, tol*high + w.tol*share
 }
 
 // kind is what a run is made of.

@@ -239,7 +239,7 @@ func CheckPenLines(l profiles.Lift) (key string, err error) {
 // waits, and the moves of Z at a feed. A pen starts and stops, and a controller
 // takes a moment for a line, so a time may be longer by timeOver and a quarter; it
 // may be longer by any amount where a rapid move, whose speed no line says, is part
-// of it. The lines must be good by [CheckPenLines]. The error names the key,
+// of it, but not leave that out. The lines must be good by [CheckPenLines]. The error names the key,
 // "lift.up_time" or "lift.down_time".
 func CheckPenTimes(l profiles.Lift) (key string, err error) {
 	up, err := ReadPenMove(l.Up, l.Words)
@@ -272,6 +272,8 @@ func timeWrong(stated float64, p PenMove, from float64) string {
 	switch {
 	case stated < least-timeUnder:
 		return fmt.Sprintf("the lines take at least %.3g s, and the time is said to be %.3g s", least, stated)
+	case !all && stated <= least:
+		return fmt.Sprintf("the lines move the pen at a rapid, which takes time, and the time is said to be %.3g s", stated)
 	case all && stated > 1.25*least+timeOver:
 		return fmt.Sprintf("the lines take about %.3g s, and the time is said to be %.3g s", least, stated)
 	}

@@ -14,6 +14,7 @@ import (
 	"weftplot/paths"
 	"weftplot/plot/program"
 	"weftplot/plot/program/programtest"
+	"weftplot/profiles"
 )
 
 var wordForm = regexp.MustCompile(`([A-Z])([-+]?[0-9]*\.?[0-9]+)`)
@@ -107,7 +108,11 @@ func (j *judged) move(value map[string]float64) string {
 	goes := said > 0
 	_, hasI := value["I"]
 	_, hasJ := value["J"]
-	if centred := hasI || hasJ; centred || j.motion >= 2 && goes {
+	if r, hasR := value["R"]; hasR {
+		if wrong := j.round(j.motion >= 2 && goes && !hasI && !hasJ, to, r); wrong != "" {
+			return wrong
+		}
+	} else if centred := hasI || hasJ; centred || j.motion >= 2 && goes {
 		whole := j.motion >= 2 && goes && centred
 		if wrong := j.arc(whole, to, [2]float64{j.at[0] + value["I"], j.at[1] + value["J"]}); wrong != "" {
 			return wrong
@@ -148,6 +153,18 @@ func (j *judged) arc(whole bool, to, centre [2]float64) string {
 	return ""
 }
 
+// round judges an arc by its radius.
+func (j *judged) round(whole bool, to [2]float64, r float64) string {
+	if !whole {
+		return fmt.Sprintf("no whole arc under G%d", j.motion)
+	}
+	half := math.Hypot(to[0]-j.at[0], to[1]-j.at[1]) / 2
+	if half == 0 || !(r >= half) || 2*math.Asin(half/r) > 165*math.Pi/180 {
+		return fmt.Sprintf("a radius of %.5f over %.5f", r, 2*half)
+	}
+	return ""
+}
+
 // TestRules throws any program, on every machine, at every tolerance, at the
 // rules of the language.
 func TestRules(t *testing.T) {
@@ -155,6 +172,7 @@ func TestRules(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		m := rapid.SampledFrom(built).Draw(t, "machine")
 		m.Calib.Scale = rapid.SampledFrom([][2]float64{{1, 1}, {1.004, 0.997}}).Draw(t, "scale")
+		m.GCode.Arcs = rapid.SampledFrom(profiles.ArcForms).Draw(t, "arcs")
 		p := program.Program{
 			Blocks:    programtest.Blocks(rapid.Float64Range(0.1, 200).Draw(t, "feed"), programtest.Strokes(paths.Point{X: 150, Y: 150}).Draw(t, "strokes")...),
 			Tolerance: rapid.SampledFrom([]float64{0, 0.002, 0.01, 0.1}).Draw(t, "tol"),
@@ -178,6 +196,12 @@ func TestJudgeJudges(t *testing.T) {
 		"G0X1Y1\nG1X5F100\nX6I1\nM2\n":      "no whole arc",
 		"G0X0Y0\nG1F9X10\nG2X14.0021I2\nM2": "radii",
 		"G0X0Y0\nG1F9X10\nG2X14.0019I2\nM2": "",
+		"G0X0Y0\nG1F9X10\nG2X18Y2R8\nM2":    "",
+		"G0X0Y0\nG1F9X10\nG2X18Y2R4.12\nM2": "a radius of",
+		"G0X0Y0\nG1F9X10\nG2X18Y2R4.13\nM2": "a radius of", // nearly half a circle
+		"G0X0Y0\nG1F9X10\nG2X18R-8\nM2":     "a radius of",
+		"G0X0Y0\nG1F9X10\nG2X10R8\nM2":      "a radius of",
+		"G0X0Y0\nG1F9X10\nG2X18R8I4\nM2":    "no whole arc",
 		"G0X1Y1\nX1\nM2\n":                  "no length",
 		"G0X1Y1\nG0X2\nM2\n":                "in force already",
 		"G0X1Y1\nG1X2\nM2\n":                "no feed yet",

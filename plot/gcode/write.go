@@ -43,8 +43,7 @@ const maxLine = 80
 // curve, a thousandth and a half of a mm at least. The error is a [fault.Error]
 // that names the block, from 1, or that of ctx once it is over.
 func Write(ctx context.Context, p program.Program, m profiles.Machine) ([]byte, error) {
-	w := &writer{m: m, budget: max(p.Tolerance, leastBudget)}
-	w.slip = max(leastSlip, slipShare*w.budget)
+	w := &writer{m: m, within: max(p.Tolerance, leastBudget)}
 	w.line("(" + madeFor + plain(m.Name) + ")")
 	blocks := p.Blocks
 	for len(blocks) > 0 && blocks[0].Kind == program.Remark {
@@ -59,6 +58,7 @@ func Write(ctx context.Context, p program.Program, m profiles.Machine) ([]byte, 
 			return nil, ctx.Err()
 		}
 		followedByPause := i+1 < len(blocks) && blocks[i+1].Kind == program.Pause
+		w.allow(b, blocks[i+1:])
 		if err := w.block(b, followedByPause); err != nil {
 			return nil, fault.Bad(fmt.Sprintf("block %d of the program", skipped+i+1), "", "%v", err)
 		}
@@ -84,12 +84,14 @@ const (
 	leastBudget = 0.0015 // mm
 	leastSlip   = 0.0005 // mm: half of the finest step that is written
 	slipShare   = 0.5
+	mostSlip    = 0.01 // mm: what a curve spares goes to its centre or radius rather than to its ends
 )
 
 type writer struct {
 	m            profiles.Machine
 	out          bytes.Buffer
-	budget, slip float64     // mm
+	within       float64     // what every block may stray, mm
+	budget, slip float64     // of the block: what it may stray, and a coordinate of its end, mm
 	at           [2]int64    // where the pen is, in thousandths of a mm
 	exact        paths.Point // where it would be without rounding, mm
 	said         bool        // whether a position was written yet
@@ -97,6 +99,18 @@ type writer struct {
 	pen          int // the pen in the holder, 0 until one is named
 	// motion and feed are the words in force, "" where they are not known.
 	motion, feed string
+}
+
+// allow sets what a block may stray. The end of a curve is a place of the next one too:
+// where that is drawn, both allow what the stricter does, and where the stroke ends it
+// keeps what every block may.
+func (w *writer) allow(b program.Block, next []program.Block) {
+	w.budget = w.within + b.Spare
+	end := w.within
+	if b.Kind == program.Draw && len(next) > 0 && next[0].Kind == program.Draw {
+		end += min(b.Spare, next[0].Spare)
+	}
+	w.slip = min(max(leastSlip, slipShare*end), max(mostSlip, slipShare*w.within))
 }
 
 func (w *writer) line(s string) {

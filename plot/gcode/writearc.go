@@ -4,13 +4,14 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/profiles"
 )
 
 // radiusRule is how far the distances of an arc's two ends from its centre may
 // differ, in mm: NISTIR 6556, 3.5.3.2.
 const radiusRule = 0.002
 
-// arc writes a by its centre, from the pen's position as it was rounded to the
+// arc writes a by its centre, or by its radius where the profile asks for that, from the pen's position as it was rounded to the
 // end as it is rounded. An arc that a line stands for within the tolerance is
 // drawn straight.
 //
@@ -31,12 +32,19 @@ func (w *writer) arc(a paths.Arc, feed string, halvings int) error {
 	case to == w.at && math.Abs(a.Sweep) > math.Pi:
 		full = true // all but a thousandth of a circle
 	}
-	if offsets, ok := w.centre(a, to, full); ok {
+	words, ok := "", false
+	if w.m.GCode.Arcs == profiles.ByRadius && !full {
+		words, ok = w.radius(a, to)
+	}
+	if !ok {
+		words, ok = w.centre(a, to, full)
+	}
+	if ok {
 		motion := "G3"
 		if a.Sweep < 0 {
 			motion = "G2"
 		}
-		w.move(motion, to, offsets, feed)
+		w.move(motion, to, words, feed)
 		w.exact = a.To
 		return nil
 	}

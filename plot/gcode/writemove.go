@@ -3,6 +3,7 @@ package gcode
 import (
 	"fmt"
 	"math"
+	"strconv"
 
 	"weftplot/paths"
 	"weftplot/plot/fit"
@@ -99,6 +100,7 @@ func (w *writer) draw(b program.Block) error {
 	if err != nil {
 		return err
 	}
+	feed = w.nearFeed(feed)
 	curves := b.Curve.Transform(w.commanded())
 	if _, isCubic := curves[0].(paths.Cubic); isCubic {
 		curves = fit.Arcs(curves, shapeTol)
@@ -135,6 +137,31 @@ func (w *writer) feedWord(feed, limit float64) (string, error) {
 		return "", fmt.Errorf("a feed of %g mm/s is too slow to be written", limit)
 	}
 	return "F" + decimal(int64(tenths), 1), nil
+}
+
+// nearFeed returns the feed in force where that is a little slower than the one asked
+// for: a word for so little costs more than the time it saves.
+func (w *writer) nearFeed(asked string) string {
+	if w.feed == "" {
+		return asked
+	}
+	now, next := feedOf(w.feed), feedOf(asked)
+	if now > next || now < next*(1-slower) {
+		return asked
+	}
+	return w.feed
+}
+
+// slower is the part of its feed that a curve may lose to the feed in force.
+const slower = 0.05
+
+// feedOf returns the number of an F word that was written here.
+func feedOf(word string) float64 {
+	v, err := strconv.ParseFloat(word[1:], 64)
+	if err != nil {
+		panic("gcode: not a feed: " + word)
+	}
+	return v
 }
 
 // straight writes a line to p, with only the coordinates that change. One too

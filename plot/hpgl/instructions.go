@@ -60,9 +60,9 @@ func (r *reader) instruction(name string) {
 		r.encoded()
 	case "BL", "CO", "MG", "WD":
 		r.notes.Add("not-drawn", r.startLine, "the text of %s is not drawn", name)
-		r.skip(name)
+		r.skipText(name)
 	case "BP":
-		r.pairs()
+		r.skipText(name)
 	default:
 		p := r.numbers()
 		if do, ok := instructions[name]; ok {

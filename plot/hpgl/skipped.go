@@ -46,8 +46,9 @@ func Instructions(text []byte) []Instruction {
 	}
 }
 
-// skip skips the parameters of an instruction, its name already read.
-func (s *scanner) skip(name string) {
+// skip skips the parameters of an instruction, its name already read, and reports
+// whether a text among them ends.
+func (s *scanner) skip(name string) (ends bool) {
 	switch name {
 	case "LB":
 		s.through(s.terminator)
@@ -58,17 +59,18 @@ func (s *scanner) skip(name string) {
 	case "PE":
 		s.through(';')
 	case "BL", "WD": // like labels, up to the terminator (from memory)
-		s.through(s.terminator)
+		return s.through(s.terminator)
 	case "CO", "MG":
-		s.words()
+		return s.words()
 	case "BP":
-		s.pairs()
+		return s.pairs()
 	case "IN", "DF":
 		s.numbers()
 		s.terminator = etx
 	default:
 		s.numbers()
 	}
+	return true
 }
 
 // label skips a label, which ends at its terminator only: 7470A, 5-6.
@@ -76,6 +78,14 @@ func (r *reader) label() {
 	r.doubt("label", "a label is not drawn")
 	if !r.through(r.terminator) {
 		r.doubt("unterminated-label", "the label does not end, and takes in the rest of the program")
+	}
+}
+
+// skipText skips the parameters of an instruction with a text. One that does not end
+// takes in the rest of the program, which is then not understood.
+func (r *reader) skipText(name string) {
+	if !r.skip(name) {
+		r.doubt("unterminated-text", "the text of %s does not end, and takes in the rest of the program", name)
 	}
 }
 
@@ -108,20 +118,23 @@ func (s *scanner) symbol() bool {
 }
 
 // pairs skips the parameters of BP, pairs of a kind and a value, which may be a
-// name in quotes with anything in it (PCL 5, BP; from memory).
-func (s *scanner) pairs() {
+// name in quotes with anything in it (PCL 5, BP; from memory). It reports whether each
+// name ends.
+func (s *scanner) pairs() (end bool) {
 	for s.numbers(); s.pos < len(s.text) && s.text[s.pos] == '"'; s.numbers() {
 		s.pos++
-		s.through('"')
+		if !s.through('"') {
+			return false
+		}
 	}
+	return true
 }
 
-// words skips text in quotes or up to its semicolon.
-func (s *scanner) words() {
+// words skips text in quotes or up to its semicolon, and reports whether it ends.
+func (s *scanner) words() (end bool) {
 	if s.skipSpace(); s.pos < len(s.text) && s.text[s.pos] == '"' {
 		s.pos++
-		s.through('"')
-		return
+		return s.through('"')
 	}
-	s.through(';')
+	return s.through(';')
 }

@@ -1,13 +1,11 @@
-// Package job has what a job is made from and where it is kept: its settings,
-// the inputs that they name, and the job folder.
+// Package job has what a job is made from: its settings and the inputs that they
+// name.
 //
 //   - [Settings] decide a job. Their zero value holds the defaults. [ParseSettings]
 //     reads them from a job.toml, [Settings.With] sets single ones from text, and
 //     [Keys] lists them all.
 //   - [ReadInputs] reads every file that the settings name: the design, fonts,
 //     profiles and marks.
-//   - [WriteFolder] writes a job folder whole or not at all; [Place.ReadFolder] reads its
-//     programs back, once the folder's files are known to belong together.
 //
 // It lies to the left of package plot, which needs the settings to make a job, and
 // so holds nothing that needs a made job: reports, sheets and pictures are in

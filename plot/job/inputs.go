@@ -12,9 +12,16 @@ import (
 	"weftplot/paths/label"
 	"weftplot/paths/svg"
 	"weftplot/paths/weave/cloth"
+	"weftplot/plot/disk"
 	"weftplot/plot/language"
 	"weftplot/profiles"
 )
+
+// File is one file of a job folder.
+type File struct {
+	Name string // in the folder; one of a load is in its folder, "load-2/plot.gcode"
+	Data []byte // all of it
+}
 
 // Inputs are what a job is made from, all read already.
 type Inputs struct {
@@ -35,7 +42,7 @@ type Inputs struct {
 // the job folder's own job.toml says them, and the files that go into the folder
 // beside it, so that the folder makes itself again. What cannot be read is a
 // [fault.Input] that names the file.
-func ReadInputs(read Reader, s Settings) (Inputs, Settings, []File, error) {
+func ReadInputs(read disk.Reader, s Settings) (Inputs, Settings, []File, error) {
 	s = s.Complete()
 	var in Inputs
 	k := keeper{read: read}
@@ -51,7 +58,7 @@ func ReadInputs(read Reader, s Settings) (Inputs, Settings, []File, error) {
 
 // A keeper reads files and keeps those that go into the job folder.
 type keeper struct {
-	read  Reader
+	read  disk.Reader
 	files []File
 }
 
@@ -66,7 +73,7 @@ func (k *keeper) keep(name string, data []byte) string {
 }
 
 func (k *keeper) readDesign(in *Inputs, s *Settings) error {
-	data, err := k.read(s.Design, MaxFile)
+	data, err := k.read(s.Design, disk.MaxFile)
 	if err != nil {
 		return err
 	}
@@ -98,7 +105,7 @@ func (k *keeper) readFonts(names []string) (fonts []svg.Font, kept []string, err
 		if file == "" {
 			return nil, nil, fault.Bad("font", `write FILE or FAMILY=FILE, such as "Serif=rope.ttf"`, "%q names no font file", name)
 		}
-		data, err := k.read(file, MaxFont)
+		data, err := k.read(file, disk.MaxFont)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -127,6 +134,14 @@ func (k *keeper) readMachine(in *Inputs, s *Settings) (err error) {
 		return err
 	}
 	return language.CheckLift(s.Machine, in.Machine)
+}
+
+// MachineOf reads the machine that settings name, as [ReadInputs] does.
+func MachineOf(read disk.Reader, s Settings) (profiles.Machine, error) {
+	k := keeper{read: read}
+	var in Inputs
+	err := k.readMachine(&in, &s)
+	return in.Machine, err
 }
 
 func (k *keeper) readBacking(in *Inputs, s *Settings) (err error) {
@@ -161,7 +176,7 @@ func (k *keeper) readMarks(in *Inputs, s *Settings) error {
 	if s.Marks == "" {
 		return nil
 	}
-	data, err := k.read(s.Marks, MaxText)
+	data, err := k.read(s.Marks, disk.MaxText)
 	if err != nil {
 		return err
 	}
@@ -180,7 +195,7 @@ func (k *keeper) readMarksFor(in *Inputs, s *Settings) error {
 		if err != nil {
 			return err
 		}
-		data, err := k.read(s.MarksFor[number], MaxText)
+		data, err := k.read(s.MarksFor[number], disk.MaxText)
 		if err != nil {
 			return err
 		}

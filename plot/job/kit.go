@@ -13,6 +13,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/label"
+	"weftplot/plot/disk"
 )
 
 // ClothWidth is the width of cloth for copies where none is said: backings are commonly
@@ -142,7 +143,7 @@ func (k *keeper) readNames(in *Inputs, s *Settings) error {
 	if s.Names == "" {
 		return nil
 	}
-	data, err := k.read(s.Names, MaxText)
+	data, err := k.read(s.Names, disk.MaxText)
 	if err != nil {
 		return err
 	}

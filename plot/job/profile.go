@@ -4,6 +4,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"weftplot/plot/disk"
 	"weftplot/plot/language"
 	"weftplot/profiles"
 )
@@ -16,21 +17,21 @@ func IsFile(name string) bool {
 
 // ReadMachine returns a built-in machine, or one from a file that read reads. A
 // profile that is not known or not sound is a [fault.Input].
-func ReadMachine(read Reader, name string) (profiles.Machine, error) {
+func ReadMachine(read disk.Reader, name string) (profiles.Machine, error) {
 	return readProfile(read, profiles.MachineKind, name, language.ParseMachine)
 }
 
 // ReadBacking is [ReadMachine] for backings.
-func ReadBacking(read Reader, name string) (profiles.Backing, error) {
+func ReadBacking(read disk.Reader, name string) (profiles.Backing, error) {
 	return readProfile(read, profiles.BackingKind, name, profiles.ParseBacking)
 }
 
 // ReadPen is [ReadMachine] for pens.
-func ReadPen(read Reader, name string) (profiles.Pen, error) {
+func ReadPen(read disk.Reader, name string) (profiles.Pen, error) {
 	return readProfile(read, profiles.PenKind, name, profiles.ParsePen)
 }
 
-func readProfile[T any](read Reader, kind profiles.Kind, name string, parse func(string, []byte) (T, error)) (T, error) {
+func readProfile[T any](read disk.Reader, kind profiles.Kind, name string, parse func(string, []byte) (T, error)) (T, error) {
 	k := keeper{read: read}
 	v, _, err := keepProfile(&k, kind, name, parse)
 	return v, err
@@ -48,7 +49,7 @@ func keepProfile[T any](k *keeper, kind profiles.Kind, name string, parse func(s
 		v, err := parse(name+".toml", data)
 		return v, name, err
 	}
-	data, err := k.read(name, MaxText)
+	data, err := k.read(name, disk.MaxText)
 	if err != nil {
 		return zero, name, err
 	}

@@ -93,7 +93,9 @@ func TestCheckTimes(t *testing.T) {
 		{z, []string{"G1 Z0 F600"}, 0.2, 0.8, ""},
 		{z, []string{"G1 Z0 F600"}, 0.2, 0.25, "lift.down_time"},
 		{z, []string{"G1 Z0 F600"}, 0.2, 0.9, "lift.down_time"},
-		{z, []string{"G0 Z1", "G1 Z0 F60"}, 0.2, 1, ""}, // 1 mm at 1 mm/s
+		{z, []string{"G0 Z1", "G1 Z0 F60"}, 0.2, 1.1, ""}, // 1 mm at 1 mm/s
+		{z, []string{"G0 Z1", "G1 Z0 F60"}, 0.2, 1, "lift.down_time"},
+		{z, []string{"G1 Z0 F600"}, 0, 0.5, "lift.up_time"}, // a rapid takes time
 		{z, []string{"G0 Z1", "G1 Z0 F60"}, 0.2, 0.9, "lift.down_time"},
 		{z, []string{"G0 Z1", "G1 Z0 F60"}, 0.2, 9, ""},
 		{[]string{"G1 Z5 F300"}, []string{"G0 Z0"}, 0.9, 0.1, "lift.up_time"}, // 1 s

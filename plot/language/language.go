@@ -151,8 +151,10 @@ func isSVG(text []byte) bool {
 // letter and a number. It does not tell HP-GL/2 from HP-GL, which their reader
 // does, and does not find out whether the text is a program at all.
 func Detect(text []byte) profiles.Language {
+	text = bytes.TrimPrefix(text, []byte("\xef\xbb\xbf")) // the mark of UTF-8 that some editors put first
 	for len(text) > 0 {
-		text = bytes.TrimLeft(text, " \t\r\n\x03")
+		// NUL fills the gaps of a line, and a printer's stream may open with it.
+		text = bytes.TrimLeft(text, " \t\r\n\x03\x00")
 		line, rest, _ := bytes.Cut(text, []byte("\n"))
 		after, isComment := bytes.CutPrefix(line, []byte(";"))
 		switch {

@@ -28,7 +28,7 @@ func play(t *testing.T, in job.Inputs, s job.Settings, seed uint64, first string
 	t.Helper()
 	made := func() plot.Job {
 		j, err := plot.Make(context.Background(), in, s, plot.Options{})
-		if err != nil && errors.Is(err, fault.Input) && first == "anyhow" {
+		if err != nil && (errors.Is(err, fault.Input) || errors.Is(err, fault.Fit)) && first == "anyhow" {
 			t.Skipf("cloth %d: %v", seed, err)
 		}
 		if err != nil {

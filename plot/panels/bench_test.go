@@ -19,11 +19,11 @@ func BenchmarkTenThousand(b *testing.B) {
 		}
 		points = 0
 		for n := range p.Loads {
-			at, err := p.Points(n, PointOptions{Threads: true})
+			at, err := p.Findable(n)
 			if err != nil {
 				b.Fatal(err)
 			}
-			points += len(at.List)
+			points += len(at)
 		}
 	}
 	b.ReportMetric(float64(len(p.Loads)), "loads")

@@ -2,7 +2,6 @@ package panels
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
@@ -11,12 +10,10 @@ import (
 	"weftplot/paths/weave"
 )
 
-// A finder collects what can be found before a load.
+// A finder collects the ink that can be found before a load.
 type finder struct {
-	plan         Plan
-	load         int
-	opt          PointOptions
-	ink, threads []Point
+	plan Plan
+	load int
 }
 
 // A run is a straight line of ink in a channel.
@@ -29,8 +26,8 @@ type run struct {
 // atEdge is by how much a point may lie outside the window, in mm.
 const atEdge = 0.1
 
-// collect collects the ink of earlier loads and the threads within the window.
-func (f *finder) collect() {
+// collect collects the ink of earlier loads within the window.
+func (f *finder) collect() []Point {
 	g, window := f.plan.opt.Grid, f.plan.Loads[f.load].Window.Grow(atEdge)
 	var runs [2][]run // by weave.Axis
 	var at []Point
@@ -49,8 +46,7 @@ func (f *finder) collect() {
 		}
 	}
 	f.crossings(runs, add)
-	f.ink = thinned(at)
-	f.countThreads(window)
+	return thinned(at)
 }
 
 // runsOf adds the runs of a part.
@@ -117,27 +113,6 @@ func ofBoth(a, b string) string {
 	return " of " + min(a, b) + " and " + max(a, b)
 }
 
-// fromInk is how far from ink a thread is counted at least, in channels: nearer by the ink
-// is found more easily.
-const fromInk = 8
-
-// countThreads lists crossings of channels whose numbers are tens, fewer in a large window.
-func (f *finder) countThreads(window paths.Rect) {
-	g := f.plan.opt.Grid
-	lo, hi := g.PlaceOf(window.Min), g.PlaceOf(window.Max)
-	step := func(lo, hi float64) int { return 10 * int(math.Ceil((hi-lo)/10/12)) }
-	dx, dy := step(lo.Across, hi.Across), step(lo.Along, hi.Along)
-	for y := int(math.Ceil(lo.Along/float64(dy))) * dy; float64(y) <= hi.Along; y += dy {
-		for x := int(math.Ceil(lo.Across/float64(dx))) * dx; float64(x) <= hi.Across; x += dx {
-			at := g.At(weave.Place{Across: float64(x), Along: float64(y)})
-			if slices.ContainsFunc(f.ink, func(q Point) bool { return max(abs(q.Across-x), abs(q.Along-y)) < fromInk }) {
-				continue
-			}
-			f.threads = append(f.threads, Point{Across: x, Along: y, Thread: true, At: at})
-		}
-	}
-}
-
 // mostCandidates bounds how many points of ink are looked at for a load.
 const mostCandidates = 120
 
@@ -172,40 +147,6 @@ func spreadOut(at []paths.Point, most int) []int {
 		_, all = near.Leaders(at, apart, nil)
 	}
 	return all
-}
-
-// name gives points their names: what they are, where in the load, and a number.
-func (f *finder) name(list []Point) {
-	window := f.plan.Loads[f.load].Window
-	for i := range list {
-		p := &list[i]
-		what := p.Name
-		if p.Thread {
-			what = f.counted(*p)
-		}
-		p.Name = fmt.Sprintf("%d: %s, %s", i+1, what, whereIn(window, p.At))
-	}
-}
-
-// counted says how to count to a thread.
-func (f *finder) counted(p Point) string {
-	from, what := Point{}, "the lower left corner of the drawing"
-	least := math.Inf(1)
-	for _, q := range f.ink {
-		if d := q.At.Dist(p.At); d < least {
-			from, what, least = q, "a "+q.Name, d
-		}
-	}
-	return fmt.Sprintf("thread %s and %s from %s", way(p.Across-from.Across, "right", "left"), way(p.Along-from.Along, "up", "down"), what)
-}
-
-func abs(n int) int { return max(n, -n) }
-
-func way(n int, more, less string) string {
-	if n < 0 {
-		n, more = -n, less
-	}
-	return fmt.Sprintf("%d %s", n, more)
 }
 
 // whereIn says in which part of a window a point lies.

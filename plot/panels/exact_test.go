@@ -4,16 +4,12 @@ import (
 	"context"
 	"fmt"
 	"math/rand/v2"
-	"os"
-	"os/exec"
-	"path/filepath"
-	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/plot/lptest"
 )
 
 // Drawings whose corners lie on a lattice of tens, windows whose size less the lap is a
@@ -139,7 +135,7 @@ func (e exactTask) fewest(t *testing.T) (loads, cut int) {
 	for i := range every {
 		fmt.Fprintf(&names, " y%d\n", i)
 	}
-	loads = solve(t, "Minimize\n obj: "+terms(every)+"\nSubject To\n"+rows.String()+"Binary\n"+names.String()+"End\n")
+	loads = lptest.Solve(t, "Minimize\n obj: "+terms(every)+"\nSubject To\n"+rows.String()+"Binary\n"+names.String()+"End\n")
 	if loads < 0 || len(e.wholes) == 0 {
 		return loads, e.never
 	}
@@ -153,44 +149,17 @@ func (e exactTask) fewest(t *testing.T) (loads, cut int) {
 		fmt.Fprintf(&rows, " w%d: u%d + %s >= 1\n", i, i, terms(at))
 		fmt.Fprintf(&names, " u%d\n", i)
 	}
-	cut = solve(t, "Minimize\n obj: "+sum.String()+"\nSubject To\n"+rows.String()+"Binary\n"+names.String()+"End\n")
+	cut = lptest.Solve(t, "Minimize\n obj: "+sum.String()+"\nSubject To\n"+rows.String()+"Binary\n"+names.String()+"End\n")
 	if cut < 0 {
 		return loads, -1
 	}
 	return loads, cut + e.never
 }
 
-// solve returns the optimum of an integer program, -1 where it is not proved in its time.
-func solve(t *testing.T, program string) int {
-	dir := t.TempDir()
-	lp, sol := filepath.Join(dir, "c.lp"), filepath.Join(dir, "c.sol")
-	if err := os.WriteFile(lp, []byte(program), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	if out, err := exec.Command("glpsol", "--lp", lp, "-o", sol, "--cuts", "--tmlim", "60").CombinedOutput(); err != nil {
-		t.Fatalf("%v: %s", err, out)
-	}
-	data, err := os.ReadFile(sol)
-	if err != nil {
-		t.Fatal(err)
-	}
-	m := regexp.MustCompile(`(?s)Status:\s+INTEGER OPTIMAL.*Objective:\s+obj = (\d+)`).FindSubmatch(data)
-	if m == nil {
-		return -1
-	}
-	n, err := strconv.Atoi(string(m[1]))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return n
-}
-
 // Loads and cut strokes against an integer program, which knows of windows, bits of the
 // lap's length and whole strokes only.
 func TestAgainstAnIntegerProgram(t *testing.T) {
-	if _, err := exec.LookPath("glpsol"); err != nil {
-		t.Skip("glpsol (GNU GLPK) is not installed")
-	}
+	lptest.NeedsSolver(t)
 	solved, ours, exact, worst := 0, 0, 0, 0
 	for seed := uint64(*from); seed < uint64(*from+*cases); seed++ {
 		strokes, opt := latticed(seed)

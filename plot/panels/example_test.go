@@ -28,17 +28,16 @@ func ExampleDivide() {
 	for _, j := range p.Joints {
 		fmt.Printf("a joint at %.0f, %.0f mm\n", j.At.X, j.At.Y)
 	}
-	found, err := p.Points(1, panels.PointOptions{})
+	found, err := p.Findable(1)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	q := found.List[0]
-	fmt.Printf("first found is %s: channel %d across, %d along\n", q.Name, q.Across, q.Along)
+	fmt.Printf("before the second load there is a %s\n", found[0].Name)
 	// Output:
 	// 2 loads, no way with fewer: true; 3 strokes cut
 	// a joint at 0, 440 mm
 	// a joint at 400, 440 mm
 	// a joint at 200, 440 mm
-	// first found is 1: crossing of ladder, lower centre: channel 100 across, 220 along
+	// before the second load there is a crossing of ladder at 0 across and 160 along, lower left
 }

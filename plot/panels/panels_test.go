@@ -207,22 +207,19 @@ func TestRunner(t *testing.T) {
 		}
 	}
 	for n := range p.Loads {
-		at, err := p.Points(n, PointOptions{Threads: true})
+		at, err := p.Findable(n)
 		if err != nil {
 			t.Fatal(err)
 		}
 		names := map[string]bool{}
-		for _, q := range at.List {
+		for _, q := range at {
 			if names[q.Name] {
 				t.Errorf("load %d: two points are called %q", n, q.Name)
 			}
 			names[q.Name] = true
-			if !q.Thread && len(p.Around(n, q.At, 5)) == 0 {
+			if len(p.Around(n, q.At, 5)) == 0 {
 				t.Errorf("load %d: no ink round %s", n, q.Name)
 			}
-		}
-		if !at.Enough && n > 0 {
-			t.Errorf("load %d cannot be found well enough", n)
 		}
 	}
 }
@@ -273,16 +270,12 @@ func draw(t *testing.T, name string, strokes []Stroke, p Plan) {
 			}
 			b.WriteString(`"/>`)
 		}
-		at, err := p.Points(n, PointOptions{Threads: n > 0})
+		at, err := p.Findable(n)
 		if err != nil {
 			t.Fatal(err)
 		}
-		for i, q := range at.List {
-			kind := "none"
-			if q.Thread {
-				kind = c
-			}
-			fmt.Fprintf(&b, `<circle cx="%g" cy="%g" r="4" fill="%s" stroke="%s"/><text x="%g" y="%g" font-size="9" fill="%s">%d</text>`, q.At.X, -q.At.Y, kind, c, q.At.X+4, -q.At.Y-3, c, i+1)
+		for i, q := range at {
+			fmt.Fprintf(&b, `<circle cx="%g" cy="%g" r="4" fill="none" stroke="%s"/><text x="%g" y="%g" font-size="9" fill="%s">%d</text>`, q.At.X, -q.At.Y, c, q.At.X+4, -q.At.Y-3, c, i+1)
 		}
 	}
 	for _, j := range p.Joints {

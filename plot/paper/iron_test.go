@@ -3,15 +3,11 @@ package paper
 import (
 	"fmt"
 	"math/rand/v2"
-	"os"
-	"os/exec"
-	"path/filepath"
-	"regexp"
-	"strconv"
 	"strings"
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/plot/lptest"
 )
 
 // exactCover is the least number of sets that cover everything, by an integer program
@@ -41,34 +37,12 @@ func exactCover(t *testing.T, c *cover) int {
 		fmt.Fprintf(&b, " x%d\n", i)
 	}
 	b.WriteString("End\n")
-	dir := t.TempDir()
-	lp, sol := filepath.Join(dir, "c.lp"), filepath.Join(dir, "c.sol")
-	if err := os.WriteFile(lp, []byte(b.String()), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	if out, err := exec.Command("glpsol", "--lp", lp, "-o", sol, "--cuts", "--tmlim", "60").CombinedOutput(); err != nil {
-		t.Fatalf("%v: %s", err, out)
-	}
-	data, err := os.ReadFile(sol)
-	if err != nil {
-		t.Fatal(err)
-	}
-	m := regexp.MustCompile(`(?s)Status:\s+INTEGER OPTIMAL.*Objective:\s+obj = (\d+)`).FindSubmatch(data)
-	if m == nil {
-		return -1
-	}
-	n, err := strconv.Atoi(string(m[1]))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return n
+	return lptest.Solve(t, b.String())
 }
 
 // The places of the iron against an exact cover of the same ink.
 func TestIronAgainstAnExactCover(t *testing.T) {
-	if _, err := exec.LookPath("glpsol"); err != nil {
-		t.Skip("glpsol (GNU GLPK) is not installed")
-	}
+	lptest.NeedsSolver(t)
 	rng := rand.New(rand.NewPCG(17, 3))
 	cases := 2
 	if *every {

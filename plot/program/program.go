@@ -60,6 +60,9 @@ type Block struct {
 	// Feed is the speed asked for a Draw or Travel in mm/s; 0 leaves it to the
 	// machine's own limit.
 	Feed float64
+	// Spare is how much farther than the program's Tolerance what is written may be
+	// from the Curve of a Draw, in mm.
+	Spare float64
 	// Seconds is the length of a Dwell.
 	Seconds float64
 	// Number is the pen of a Pen block. Force is its pen force, in the steps of
@@ -116,6 +119,17 @@ func (p Program) Strokes() []paths.Stroke {
 	var out []paths.Stroke
 	for _, d := range p.Drawn() {
 		out = append(out, d.Stroke)
+	}
+	return out
+}
+
+// Travels returns the moves with the pen up.
+func (p Program) Travels() []paths.Line {
+	var out []paths.Line
+	for _, b := range p.Blocks {
+		if l, ok := b.Curve.(paths.Line); ok && b.Kind == Travel {
+			out = append(out, l)
+		}
 	}
 	return out
 }

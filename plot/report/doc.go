@@ -1,11 +1,9 @@
-// Package report says what a job, a design, a program or a scan comes to, for
-// people and for other programs: reports to be written as JSON, the sheet for the
-// person at the frame, warnings, and the scenes that proofs show.
+// Package report says what a job or a scan comes to, for people and for other
+// programs: reports to be written as JSON, the sheet for the person at the frame,
+// warnings, and the scenes that proofs show.
 //
 //   - [Of] is the report of a job, with its warnings; [Sheet], [DrawnScene] and
 //     [RugScene] show the job; [Files] are all the files of its folder.
-//   - [Check] says what a design holds and what cannot be worked at its size.
-//   - [NewReview] is the dry run of a program, of ours or not, with its judgement.
 //   - [SummarizeScan] and [ScanScene] are about lines found in a picture.
 //
 // It lies to the right of package plot, which makes the jobs, and changes none of
@@ -15,7 +13,6 @@
 // Texts name settings in square brackets; [Options] put other names in their
 // place.
 //
-// Cost: linear in the strokes, but for [Check], which makes the job once, and a
-// serial line that is too slow, for which the programs are written again at up to
-// six other tolerances.
+// Cost: linear in the strokes, but for a serial line that is too slow, for which the
+// programs are written again at up to six other tolerances.
 package report

@@ -5,6 +5,7 @@ import (
 
 	"weftplot/plot"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/proof"
 )
 
@@ -47,19 +48,19 @@ func Files(j plot.Job, extra []job.File, opt Options) (Report, []job.File, error
 	}
 	files = append(files, job.File{Name: "sheet.txt", Data: Sheet(j, r, opt)}, job.File{Name: "sheet.pdf", Data: sheet}, job.File{Name: "job.toml", Data: settings})
 	files = append(files, extra...)
-	r.Files, r.Hashes = []string{job.ReportName}, map[string]string{}
+	r.Files, r.Hashes = []string{jobfolder.ReportName}, map[string]string{}
 	for _, f := range files {
 		r.Files = append(r.Files, f.Name)
-		r.Hashes[f.Name] = job.Hash(f.Data)
+		r.Hashes[f.Name] = jobfolder.Hash(f.Data)
 	}
 	for _, p := range r.Pens {
 		r.Programs = append(r.Programs, ProgramFile{p.File, r.Hashes[p.File], p.Strokes})
 	}
 	report, err := Encode(r)
 	if err != nil {
-		return Report{}, nil, fmt.Errorf("%s: %w", job.ReportName, err)
+		return Report{}, nil, fmt.Errorf("%s: %w", jobfolder.ReportName, err)
 	}
-	return r, append([]job.File{{Name: job.ReportName, Data: report}}, files...), nil
+	return r, append([]job.File{{Name: jobfolder.ReportName, Data: report}}, files...), nil
 }
 
 // A picture is one of the job folder's.

@@ -10,7 +10,9 @@ import (
 	"weftplot/paths/label"
 	"weftplot/paths/weave"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/proof"
 )
 
@@ -46,7 +48,9 @@ type Load struct {
 	// where only all of them may do.
 	EnoughPoints int         `json:"enough_points,omitempty"`
 	WindowMM     *[4]float64 `json:"window_mm,omitempty"` // of a part of a rug: x0, y0, x1, y1 from the same corner
+	BoxMM        *[4]float64 `json:"box_mm,omitempty"`    // what of the window the rug fills
 	Strokes      int         `json:"strokes,omitempty"`   // of a part of a rug, also before it has a program
+	DrawMM       float64     `json:"draw_mm,omitempty"`   // the same
 }
 
 // Point is a place of the cloth to be found by the machine.
@@ -70,14 +74,14 @@ func (r *Report) addKit(j plot.Job) {
 		return
 	}
 	cloth := j.Kit.Cloth
-	r.ClothMM = &[2]float64{round(cloth.Width()), round(cloth.Height())}
+	r.ClothMM = &[2]float64{figures.Round(cloth.Width()), figures.Round(cloth.Height())}
 	for _, c := range j.Kit.Copies {
 		r.Copies = append(r.Copies, Copy{c.N, label.Clean(c.Name, label.Line), c.Load, [2]float64{c.At.Across, c.At.Along}, c.Turned,
-			[2]float64{round(c.NX), round(c.NY)}, *bounds(c.Piece)})
+			[2]float64{figures.Round(c.NX), figures.Round(c.NY)}, *figures.Bounds(c.Piece)})
 	}
 	k := 0
 	for _, l := range j.Loads {
-		load := Load{N: l.N, AtMM: [2]float64{round(l.At.X), round(l.At.Y)}, Copies: l.Copies, Registration: NewRegistration(l.Registration.Report()), Points: []Point{}}
+		load := Load{N: l.N, AtMM: [2]float64{figures.Round(l.At.X), figures.Round(l.At.Y)}, Copies: l.Copies, Registration: NewRegistration(l.Registration.Report()), Points: []Point{}}
 		for _, run := range l.PenRuns {
 			load.Files = append(load.Files, run.File)
 			r.Pens[k].Load = l.N
@@ -99,7 +103,7 @@ func pensNeeded(j plot.Job) []PenNeed {
 		if i == len(out) {
 			out = append(out, PenNeed{Pen: run.Pen.Name, LastsMM: float64(run.Pen.Lasts)})
 		}
-		out[i].DrawMM = round(out[i].DrawMM + run.Totals.DrawMM)
+		out[i].DrawMM = figures.Round(out[i].DrawMM + run.Totals.DrawMM)
 		if out[i].LastsMM > 0 {
 			out[i].Ready = int(math.Ceil(out[i].DrawMM / out[i].LastsMM))
 		}
@@ -108,11 +112,11 @@ func pensNeeded(j plot.Job) []PenNeed {
 }
 
 // copyRuns counts the strokes of each copy, in order.
-func copyRuns(copies []int) []job.CopyRun {
-	var runs []job.CopyRun
+func copyRuns(copies []int) []jobfolder.CopyRun {
+	var runs []jobfolder.CopyRun
 	for _, c := range copies {
 		if n := len(runs); n == 0 || runs[n-1].Copy != c {
-			runs = append(runs, job.CopyRun{Copy: c})
+			runs = append(runs, jobfolder.CopyRun{Copy: c})
 		}
 		runs[len(runs)-1].Strokes++
 	}
@@ -127,8 +131,7 @@ func sheetKit(j plot.Job, r Report, p func(string, ...any)) {
 	p("")
 	p("COPIES")
 	p("  cloth           %s from selvedge to selvedge, %s of it along", paths.Length(r.ClothMM[0]).Both(), paths.Length(r.ClothMM[1]).Both())
-	p("  places are the lower left corners of the rugs, from that of the lowest rug on")
-	p("  the left: channels across and along, then cm")
+	p("  places are the lower left corners of the rugs, counted from that of the lowest rug on the left: channels across and along, then cm")
 	p("")
 	p("  %4s  %-24s %4s  %-14s %s", "copy", "name", "load", "channels", "cm")
 	for _, c := range r.Copies {
@@ -195,7 +198,7 @@ func kitScene(j plot.Job, r Report) proof.Scene {
 		home := paths.Translate(j.Grid.At(l.Origin))
 		for _, k := range l.Drawn {
 			if pen, err := l.PenFor(k.Layer); err == nil {
-				s.Ink = append(s.Ink, inked(k.Stroke.Transform(home), pen, k.Layer))
+				s.Ink = append(s.Ink, Inked(k.Stroke.Transform(home), pen, k.Layer))
 			}
 		}
 		for _, k := range l.ByHand {
@@ -255,8 +258,8 @@ func kitCaptions(j plot.Job) proof.Scene {
 	cloth := j.Kit.Cloth
 	return proof.Scene{
 		Title: label.Clean(j.Settings.Name, label.Picture), Side: job.DrawnSide(j.Settings.Craft, j.Settings.Transfer).Words,
-		Captions: append(captions(j), fmt.Sprintf("%s in %s", howManyCopies(len(j.Kit.Copies)), howMany(len(j.Loads), "load")),
-			"cloth taken "+inchesAndCM(cloth.Width(), cloth.Height()), "numbers and names in the margins read right on the side that is worked from"),
+		Captions: append(captions(j), fmt.Sprintf("%s in %s", howManyCopies(len(j.Kit.Copies)), figures.Count(len(j.Loads), "load")),
+			"cloth taken "+figures.InchesAndCM(cloth.Width(), cloth.Height()), "numbers and names in the margins read right on the side that is worked from"),
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 	"weftplot/plot"
 	"weftplot/plot/job"
 	"weftplot/plot/job/jobtest"
+	"weftplot/plot/jobfolder"
 )
 
 // The report of a kit names its copies and loads, every file that it names is in the
@@ -47,10 +48,10 @@ func TestReportOfAKit(t *testing.T) {
 		}
 		Pens []struct {
 			Load, Strokes int
-			Copies        []job.CopyRun
+			Copies        []jobfolder.CopyRun
 		}
 	}
-	if err := json.Unmarshal(byName[job.ReportName], &r); err != nil {
+	if err := json.Unmarshal(byName[jobfolder.ReportName], &r); err != nil {
 		t.Fatal(err)
 	}
 	if len(r.Copies) != 8 || len(r.Loads) != len(j.Loads) || len(r.Loads) < 2 || len(r.Programs) != len(r.Loads) {

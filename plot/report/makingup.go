@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"weftplot/plot"
+	"weftplot/plot/figures"
 )
 
 // MakingUp is a line round the rug for making it up: hemming, folding, cutting.
@@ -37,7 +38,7 @@ func makingUpWords(j plot.Job) []string {
 	}
 	what := map[string]string{plot.HemLayer: "hem", plot.FoldLayer: "fold here", plot.CutLayer: "cut here"}
 	for _, r := range j.MakingUp {
-		where := rowsOf(r.Rows) + " empty"
+		where := figures.Count(r.Rows, "row") + " empty"
 		if r.AtMargin {
 			where = "at the margin"
 		}

@@ -8,6 +8,7 @@ import (
 	"weftplot/paths/label"
 	"weftplot/paths/weave"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 	"weftplot/plot/proof"
 )
@@ -26,19 +27,19 @@ func (r *Report) addPanels(j plot.Job) {
 	}
 	for _, at := range j.Panels.Joints {
 		p := j.Grid.PlaceOf(at.At)
-		r.Joints = append(r.Joints, Joint{[2]float64{round(p.Across), round(p.Along)}, [2]float64{round(at.Along.X), round(at.Along.Y)}, at.Loads})
+		r.Joints = append(r.Joints, Joint{[2]float64{figures.Round(p.Across), figures.Round(p.Along)}, [2]float64{figures.Round(at.Along.X), figures.Round(at.Along.Y)}, at.Loads})
 	}
 	k := 0
 	for _, l := range j.Loads {
 		load := Load{
-			N: l.N, Files: []string{}, NeedsMarks: l.NeedsMarks, AtMM: [2]float64{round(l.At.X), round(l.At.Y)},
-			Registration: NewRegistration(l.Registration.Report()), Points: []Point{}, WindowMM: bounds(l.Window), Strokes: len(l.Drawn), EnoughPoints: l.Enough,
+			N: l.N, Files: []string{}, NeedsMarks: l.NeedsMarks, AtMM: [2]float64{figures.Round(l.At.X), figures.Round(l.At.Y)},
+			Registration: NewRegistration(l.Registration.Report()), Points: []Point{}, WindowMM: figures.Bounds(l.Window), BoxMM: figures.Bounds(l.Box), Strokes: len(l.Drawn), DrawMM: figures.Round(lengthOf(l.Drawn)), EnoughPoints: l.Enough,
 		}
-		if x := round(cmp.Or(l.Expected, l.Foreseen)); x > 0 {
+		if x := figures.Round(cmp.Or(l.Expected, l.Foreseen)); x > 0 {
 			load.ExpectedError = &x
 		}
 		for _, f := range l.Points {
-			load.Points = append(load.Points, Point{label.Clean(f.Name, label.Line), round(f.Place.Across), round(f.Place.Along)})
+			load.Points = append(load.Points, Point{label.Clean(f.Name, label.Line), figures.Round(f.Place.Across), figures.Round(f.Place.Along)})
 		}
 		for _, run := range l.PenRuns {
 			load.Files = append(load.Files, run.File)
@@ -47,6 +48,14 @@ func (r *Report) addPanels(j plot.Job) {
 		}
 		r.Loads = append(r.Loads, load)
 	}
+}
+
+// lengthOf returns the length of strokes, in mm.
+func lengthOf(strokes []plot.Stroke) (mm float64) {
+	for _, k := range strokes {
+		mm += k.Length()
+	}
+	return mm
 }
 
 // state says in a few words how far a load is: what is before the last load that can be
@@ -71,9 +80,7 @@ func sheetPanels(j plot.Job, r Report, p func(string, ...any)) {
 	}
 	p("")
 	p("LOADS")
-	p("  the rug is drawn in %d parts; between them the cloth is moved, threads square", len(j.Loads))
-	p("  to the machine, and found again. Places on the cloth are counted in channels")
-	p("  from the lower left corner of the whole rug, as drawn.")
+	p("  the rug is drawn in %d parts; between them the cloth is moved, threads square to the machine, and found again. Places on the cloth are counted in channels from the lower left corner of the whole rug, as drawn.", len(j.Loads))
 	for i, l := range j.Loads {
 		p("")
 		text := fmt.Sprintf("%s (%s); lay the cloth so that %s", strings.Join(r.Loads[i].Files, ", "), state(j, i), LayWords(j, l))
@@ -86,7 +93,11 @@ func sheetPanels(j plot.Job, r Report, p func(string, ...any)) {
 		}
 		p("     points to find, in this order (pictures in load-%d/points.svg):", l.N)
 		for k, f := range r.Loads[i].Points {
-			p("%s", strings.TrimRight(wrap(fmt.Sprintf("     %2d. ", k+1), fmt.Sprintf("%s: %s across, %s along", f.Name, channels(f.Across), channels(f.Along)), label.Columns), "\n"))
+			text := f.Name
+			if !l.Points[k].Thread { // its name says where it is
+				text += fmt.Sprintf(": %s across, %s along", figures.Channels(f.Across), figures.Channels(f.Along))
+			}
+			p("%s", strings.TrimRight(wrap(fmt.Sprintf("     %2d. ", k+1), text, label.Columns), "\n"))
 		}
 		if l.N == 1 {
 			p("%s", strings.TrimRight(wrap("     ", "These are to be found only where the cloth does not lie square and as counted: the first load may be drawn without.", 78), "\n"))
@@ -124,9 +135,13 @@ func panelSteps(j plot.Job) []string {
 
 // panelCaptions is a scene with the words of a rug in parts.
 func panelCaptions(j plot.Job) proof.Scene {
+	lines := captions(j)
+	if n := lastReady(j); n+1 < len(j.Loads) {
+		lines[len(lines)-1] = fmt.Sprintf("programs so far, load %d of %d: %s", n+1, len(j.Loads), lines[len(lines)-1])
+	}
 	return proof.Scene{
 		Title: label.Clean(j.Settings.Name, label.Picture), Side: job.DrawnSide(j.Settings.Craft, j.Settings.Transfer).Words,
-		Captions: append(captions(j), fmt.Sprintf("in %d loads, %d joints of lines between them", len(j.Loads), len(j.Panels.Joints))),
+		Captions: append(lines, fmt.Sprintf("in %d loads, %d joints of lines between them", len(j.Loads), len(j.Panels.Joints))),
 	}
 }
 
@@ -162,7 +177,7 @@ func inkOfLoad(j plot.Job, i int, k plot.Stroke) proof.Ink {
 	if err != nil {
 		return proof.Ink{Stroke: k.Stroke}
 	}
-	return inked(k.Stroke, pen, k.Layer)
+	return Inked(k.Stroke, pen, k.Layer)
 }
 
 // lastReady is the last load that can be drawn, by its number from 0.

@@ -6,7 +6,9 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/label"
+	"weftplot/paths/weave"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/proof"
 )
 
@@ -16,7 +18,7 @@ func panelScene(j plot.Job, load int) proof.Scene {
 	l := j.Loads[load]
 	s := panelCaptions(j)
 	s.Title += fmt.Sprintf(", load %d of %d", l.N, len(j.Loads))
-	s.Captions = append(s.Captions, "this load: "+howMany(len(l.Drawn), "stroke")+", "+state(j, load))
+	s.Captions = append(s.Captions, "this load: "+figures.Count(len(l.Drawn), "stroke")+", "+state(j, load))
 	s.Machine = proof.Outline(l.Inputs.Machine.Reach())
 	s.Loads = []proof.Region{{Outline: l.OnMachine(proof.Outline(l.Window)), Label: fmt.Sprintf("load %d", l.N)}}
 	s.Weave = channelsOf(j.Grid, l.Window)
@@ -35,7 +37,7 @@ func panelScene(j plot.Job, load int) proof.Scene {
 		s.NoDirection = true
 		for _, k := range l.Placed {
 			if pen, err := l.PenFor(k.Layer); err == nil {
-				s.Ink = append(s.Ink, inked(k.Stroke, pen, k.Layer))
+				s.Ink = append(s.Ink, Inked(k.Stroke, pen, k.Layer))
 			}
 		}
 	}
@@ -56,7 +58,7 @@ func panelScene(j plot.Job, load int) proof.Scene {
 
 // pointWords names a point and says where it is counted.
 func pointWords(f plot.Find) string {
-	return fmt.Sprintf("%s: %s across, %s along", label.Clean(f.Name, label.Picture), channels(f.Place.Across), channels(f.Place.Along))
+	return fmt.Sprintf("%s: %s across, %s along", label.Clean(f.Name, label.Picture), figures.Channels(f.Place.Across), figures.Channels(f.Place.Along))
 }
 
 // thereAlready is a stroke that an earlier load drew.
@@ -91,16 +93,15 @@ func pointsScene(j plot.Job, load int) proof.Scene {
 	ink, places := before(j, load), proof.Places{Label: "point to find", Sign: proof.Cross}
 	columns := max(2, int(math.Ceil(math.Sqrt(float64(len(l.Points))))))
 	for i, f := range l.Points {
-		at := j.Grid.At(f.Place)
 		to := paths.Point{X: float64(i%columns) * pointSpread, Y: -float64(i/columns) * pointSpread}
-		m := paths.Translate(to.Sub(at))
-		piece := paths.Rect{Min: at, Max: at}.Grow(pointReach)
-		s.Loads = append(s.Loads, proof.Region{Outline: proof.Outline(piece).Transform(m), Label: fmt.Sprint(i + 1)})
-		for _, w := range channelsOf(j.Grid, piece) {
+		m := paths.Translate(to)
+		piece := roundPoint(j.Grid, ink, f.Place)
+		s.Loads = append(s.Loads, proof.Region{Outline: proof.Outline(piece.Box).Transform(m), Label: fmt.Sprint(i + 1)})
+		for _, w := range piece.Weave {
 			w.Points = []paths.Point{m.Apply(w.Points[0]), m.Apply(w.Points[1])}
 			s.Weave = append(s.Weave, w)
 		}
-		for _, k := range crop(ink, piece) {
+		for _, k := range piece.Ink {
 			k := thereAlready(k.Transform(m))
 			k.Colour = "#000000"
 			s.Ink = append(s.Ink, k)
@@ -110,6 +111,35 @@ func pointsScene(j plot.Job, load int) proof.Scene {
 	}
 	s.Places = []proof.Places{places}
 	return s
+}
+
+// PointPiece is what is on the cloth round a point to find when the pen stands over it, in
+// mm from the point.
+type PointPiece struct {
+	Box   paths.Rect
+	Ink   []paths.Stroke    // that loads before have drawn
+	Weave []proof.WeaveLine // channels, numbered from the lower left corner of the rug
+}
+
+// NewPointPiece returns the piece of cloth round a place that is to be found before load n
+// is drawn, from 1.
+func NewPointPiece(j plot.Job, n int, at weave.Place) PointPiece {
+	return roundPoint(j.Grid, before(j, n-1), at)
+}
+
+func roundPoint(g weave.Grid, ink []paths.Stroke, place weave.Place) PointPiece {
+	at := g.At(place)
+	m := paths.Translate(at.Mul(-1))
+	box := paths.Rect{Min: at, Max: at}.Grow(pointReach)
+	out := PointPiece{Box: paths.Rect{}.Grow(pointReach)}
+	for _, w := range channelsOf(g, box) {
+		w.Points = []paths.Point{m.Apply(w.Points[0]), m.Apply(w.Points[1])}
+		out.Weave = append(out.Weave, w)
+	}
+	for _, k := range crop(ink, box) {
+		out.Ink = append(out.Ink, k.Transform(m))
+	}
+	return out
 }
 
 // crop returns what of strokes lies in a rectangle, bends as short lines.

@@ -6,6 +6,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/label"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 	"weftplot/plot/paper"
 )
@@ -87,7 +88,7 @@ func paperNotes(j plot.Job) []string {
 			text += " " + w + ";"
 		}
 		size := sizeOf(j)
-		out = append(out, text+fmt.Sprintf(" the edge is channel 0 at the left and below, %s across and %s along.", channels(size.nx), channels(size.ny)))
+		out = append(out, text+fmt.Sprintf(" the edge is channel 0 at the left and below, %s across and %s along.", figures.Channels(size.nx), figures.Channels(size.ny)))
 	}
 	if j.Inputs.Backing.Guide > 0 {
 		out = append(out, fmt.Sprintf("Dashed faint lines lie where guide threads would, every %s, if one lies in channel 0; they are named by their channels.", j.Inputs.Backing.Guide.Both()))
@@ -99,15 +100,15 @@ func paperNotes(j plot.Job) []string {
 func paperReport(j plot.Job, plan paper.Plan) *Paper {
 	o := plan.Options
 	r := &Paper{
-		Size: o.Size.Name, OverlapMM: round(o.Overlap), MarginMM: round(o.Margin), Scale: [2]float64{o.Scale.X, o.Scale.Y},
-		Side: "front of the rug, words read right", Fewest: plan.Exact, StepMM: round(plan.Step), Pages: []PaperPage{}, Plan: plan,
+		Size: o.Size.Name, OverlapMM: figures.Round(o.Overlap), MarginMM: figures.Round(o.Margin), Scale: [2]float64{o.Scale.X, o.Scale.Y},
+		Side: "front of the rug, words read right", Fewest: plan.Exact, StepMM: figures.Round(plan.Step), Pages: []PaperPage{}, Plan: plan,
 	}
 	if j.Mirrored {
 		r.Side = "back of the rug, words are mirrored"
 	}
 	for _, s := range plan.Sheets {
 		at := s.Origin.Sub(j.Rug.Min)
-		r.Pages = append(r.Pages, PaperPage{s.Name, [2]float64{round(at.X), round(at.Y)}, [2]float64{round(s.W), round(s.H)}})
+		r.Pages = append(r.Pages, PaperPage{s.Name, [2]float64{figures.Round(at.X), figures.Round(at.Y)}, [2]float64{figures.Round(s.W), figures.Round(s.H)}})
 	}
 	if n := len(plan.Places); n > 0 {
 		r.Presses, r.Minutes = n, o.Minutes(n)

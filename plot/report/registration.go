@@ -6,6 +6,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/weave/cloth"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/proof"
 )
 
@@ -59,23 +60,23 @@ func NewRegistration(r *cloth.Report) *Registration {
 		return nil
 	}
 	out := &Registration{
-		Model: r.Model, RMS: round(r.RMS), Max: round(r.Max), RMSChannels: round(r.RMSChannels), MaxChannels: round(r.MaxChannels),
+		Model: r.Model, RMS: figures.Round(r.RMS), Max: figures.Round(r.Max), RMSChannels: figures.Round(r.RMSChannels), MaxChannels: figures.Round(r.MaxChannels),
 		Count: perInch(r.Count), CountLow: perInch(r.CountLow), CountHigh: perInch(r.CountHigh),
-		SkewPercent: round(r.Skew), BowPercent: round(r.Bow), BowAlong: round(r.BowAlong), BowKind: r.BowKind,
-		TurnedDegrees: round(r.Turned), Words: append([]string{}, r.Words...), Marks: []Mark{},
+		SkewPercent: figures.Round(r.Skew), BowPercent: figures.Round(r.Bow), BowAlong: figures.Round(r.BowAlong), BowKind: r.BowKind,
+		TurnedDegrees: figures.Round(r.Turned), Words: append([]string{}, r.Words...), Marks: []Mark{},
 	}
-	out.ExpectedError, out.LikelyError, out.Noise = round(r.ExpectedError), round(r.LikelyError), round(r.Noise)
+	out.ExpectedError, out.LikelyError, out.Noise = figures.Round(r.ExpectedError), figures.Round(r.LikelyError), figures.Round(r.Noise)
 	if b := r.Better; b.Then > 0 {
-		out.Next = &NextMark{b.Place.Across, b.Place.Along, round(b.Then)}
+		out.Next = &NextMark{b.Place.Across, b.Place.Along, figures.Round(b.Then)}
 	}
 	if r.HasSpare {
-		l := round(r.LeaveOneOut)
+		l := figures.Round(r.LeaveOneOut)
 		out.LeaveOneOut = &l
 	}
 	for _, m := range r.Marks {
 		out.Marks = append(out.Marks, Mark{
 			m.Place.Across, m.Place.Along,
-			[2]float64{round(m.At.X), round(m.At.Y)}, [2]float64{round(m.Residual.X), round(m.Residual.Y)},
+			[2]float64{figures.Round(m.At.X), figures.Round(m.At.Y)}, [2]float64{figures.Round(m.Residual.X), figures.Round(m.Residual.Y)},
 		})
 	}
 	return out

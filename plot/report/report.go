@@ -9,7 +9,9 @@ import (
 	"weftplot/paths/label"
 	"weftplot/paths/weave/snap"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 )
 
 // Report is the content of report.json. Every length is mm, every time s.
@@ -77,11 +79,11 @@ type Pen struct {
 	Wipes   int     `json:"wipes,omitempty"` // how often its tip is wiped
 	// Layers are whose strokes it draws, in order: not every language can say so
 	// in the program.
-	Layers []job.LayerRun `json:"layers"`
+	Layers []jobfolder.LayerRun `json:"layers"`
 	// Load and Copies say, of a kit, in which load it is drawn and whose strokes follow one
 	// another.
-	Load   int           `json:"load,omitempty"`
-	Copies []job.CopyRun `json:"copies,omitempty"`
+	Load   int                 `json:"load,omitempty"`
+	Copies []jobfolder.CopyRun `json:"copies,omitempty"`
 }
 
 // Snap lists the lines that went into channels.
@@ -133,10 +135,10 @@ func Of(j plot.Job, opt Options) Report {
 		Side:    job.DrawnSide(s.Craft, s.Transfer).Title,
 		Machine: j.Inputs.Machine.Name, Language: string(j.Inputs.Machine.Language),
 		Backing: j.Inputs.Backing.Name, Count: j.Count.String(),
-		FinishedMM:       [2]float64{round(w), round(h)},
-		FinishedChannels: [2]float64{round(size.nx), round(size.ny)},
-		BackingMM:        [2]float64{round(w + 2*j.Margin), round(h + 2*j.Margin)},
-		Scale:            j.Layout.Scale, MergedMM: round(j.MergedMM),
+		FinishedMM:       [2]float64{figures.Round(w), figures.Round(h)},
+		FinishedChannels: [2]float64{figures.Round(size.nx), figures.Round(size.ny)},
+		BackingMM:        [2]float64{figures.Round(w + 2*j.Margin), figures.Round(h + 2*j.Margin)},
+		Scale:            j.Layout.Scale, MergedMM: figures.Round(j.MergedMM),
 		Snap: snapReport(j.Moves), Registration: NewRegistration(j.Registration.Report()),
 		Words: wordsOf(j), MakingUp: makingUpOf(j), Repeat: repeatOf(j), Warnings: warnings(j), Overruled: []string{}, Cautions: Cautions(j),
 	}
@@ -157,9 +159,9 @@ func Of(j plot.Job, opt Options) Report {
 		r.DrawMM += t.DrawMM
 		r.TravelMM += t.TravelMM
 		r.TimeS += run.Timing.Total
-		r.MaxFeed = max(r.MaxFeed, round(t.MaxFeed))
+		r.MaxFeed = max(r.MaxFeed, figures.Round(t.MaxFeed))
 		all = all.Union(t.Bounds)
-		r.Pens = append(r.Pens, Pen{run.Pen.Name, run.File, t.Strokes, round(t.DrawMM), round(run.Timing.Total), run.Feed, run.Wipes(), layerRuns(run.Ways), 0, copyRuns(run.Copies)})
+		r.Pens = append(r.Pens, Pen{run.Pen.Name, run.File, t.Strokes, figures.Round(t.DrawMM), figures.Round(run.Timing.Total), run.Feed, run.Wipes(), layerRuns(run.Ways), 0, copyRuns(run.Copies)})
 	}
 	if !s.HasMachine() {
 		r.Strokes = len(j.Placed)
@@ -171,8 +173,8 @@ func Of(j plot.Job, opt Options) Report {
 	r.TravelBoundMM = travelBound(j)
 	r.addKit(j)
 	r.addPanels(j)
-	r.DrawMM, r.TravelMM, r.TimeS = round(r.DrawMM), round(r.TravelMM), round(r.TimeS)
-	r.Bounds = bounds(all)
+	r.DrawMM, r.TravelMM, r.TimeS = figures.Round(r.DrawMM), figures.Round(r.TravelMM), figures.Round(r.TimeS)
+	r.Bounds = figures.Bounds(all)
 	return r
 }
 
@@ -197,11 +199,11 @@ func sizeOf(j plot.Job) size {
 }
 
 // layerRuns counts the strokes of each layer, in order.
-func layerRuns(strokes []plot.Stroke) []job.LayerRun {
-	runs := []job.LayerRun{}
+func layerRuns(strokes []plot.Stroke) []jobfolder.LayerRun {
+	runs := []jobfolder.LayerRun{}
 	for _, s := range strokes {
 		if n := len(runs); n == 0 || runs[n-1].Layer != s.Layer {
-			runs = append(runs, job.LayerRun{Layer: s.Layer})
+			runs = append(runs, jobfolder.LayerRun{Layer: s.Layer})
 		}
 		runs[len(runs)-1].Strokes++
 	}
@@ -209,12 +211,12 @@ func layerRuns(strokes []plot.Stroke) []job.LayerRun {
 }
 
 func snapReport(s snap.Result) Snap {
-	r := Snap{Lines: []SnapLine{}, MaxMovedMM: round(s.MaxMoved), FarthestMM: round(farthestMoved(s))}
+	r := Snap{Lines: []SnapLine{}, MaxMovedMM: figures.Round(s.MaxMoved), FarthestMM: figures.Round(farthestMoved(s))}
 	for _, l := range s.Lines {
-		r.Lines = append(r.Lines, SnapLine{l.Axis.String(), l.Channel, round(l.Was), round(l.Moved), round(l.Length), l.Named})
+		r.Lines = append(r.Lines, SnapLine{l.Axis.String(), l.Channel, figures.Round(l.Was), figures.Round(l.Moved), figures.Round(l.Length), l.Named})
 	}
 	for _, d := range s.Diagonals {
-		r.Diagonals = append(r.Diagonals, SnapDiagonal{d.Ratio, d.From, d.To, round(d.Moved)})
+		r.Diagonals = append(r.Diagonals, SnapDiagonal{d.Ratio, d.From, d.To, figures.Round(d.Moved)})
 	}
 	return r
 }
@@ -224,14 +226,4 @@ func snapReport(s snap.Result) Snap {
 func Encode(v any) ([]byte, error) {
 	b, err := json.MarshalIndent(v, "", "  ")
 	return append(label.Escape(b), '\n'), err
-}
-
-// round keeps four decimals: a tenth of a micrometre, or of a millisecond.
-func round(v float64) float64 { return math.Round(v*1e4) / 1e4 }
-
-func bounds(r paths.Rect) *[4]float64 {
-	if r.IsEmpty() {
-		return nil
-	}
-	return &[4]float64{round(r.Min.X), round(r.Min.Y), round(r.Max.X), round(r.Max.Y)}
 }

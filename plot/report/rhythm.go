@@ -3,17 +3,31 @@ package report
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
-	"weftplot/paths"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap"
+	"weftplot/plot"
+	"weftplot/plot/figures"
 )
 
-// farForRhythm is how many channels a line moves at least, to keep a rhythm, when a
-// person is told.
-const farForRhythm = 1
+const (
+	// farForRhythm is how many channels a line moves at least, to keep a rhythm, when a
+	// person is told.
+	farForRhythm = 1
+	// farBeside is the same for lines that other things moved, such as a middle that goes
+	// into a channel or midway, or the room: those move all by half a channel and more.
+	farBeside = 1.5
+	// mostWhole is how many channels all places of a rhythm together may be off its count
+	// when the spacing is whole of itself.
+	mostWhole = 0.5
+)
+
+// IsWhole reports whether a spacing that repeats is, as drawn, as many rows as it got:
+// no line moved for its sake, and no other size of the rug is better for it.
+func IsWhole(r snap.Rhythm) bool {
+	return float64(r.Places)*math.Abs(float64(r.Count)-r.Size) <= mostWhole
+}
 
 // warnRhythms says, in one sentence for each way, which spacings that repeat did not
 // come out equal, or moved lines far to come out equal, and at which sizes of the
@@ -25,19 +39,35 @@ func (c *collector) warnRhythms() {
 			if r.Other {
 				why = "they add up with other spacings that repeat, and not all can have one count"
 			}
-			c.warnf(&r.At, "spacing-uneven", "%s could not all get one count of rows: %s. %d of %d got another one than %d, spread as evenly as can be%s. %s",
+			c.warnf(&r.At, "spacing-uneven", "%s could not all get one count of rows: %s. %d of %d got another one than %d, spread as evenly as can be%s%s",
 				c.spacings(*r), why, r.Lost, r.Places, r.Count, andMore(more), c.sizesThatFit(*r))
 		}
-		moved := func(r snap.Rhythm) float64 {
-			if r.Lost > 0 || r.Moved <= farForRhythm {
-				return 0
-			}
-			return float64(r.Places) * math.Abs(float64(r.Count)-r.Size)
+		c.warnMoved(axis)
+	}
+}
+
+// warnMoved says which spacings that repeat moved lines far, of an axis.
+func (c *collector) warnMoved(axis weave.Axis) {
+	forIt := func(r snap.Rhythm) float64 {
+		if r.Lost > 0 || r.Moved <= farForRhythm || IsWhole(r) {
+			return 0
 		}
-		if r, _ := worstRhythm(c.Moves.Rhythms, axis, moved); r != nil {
-			c.warnf(&r.At, "spacing-evened", "%s got %s each, so that they are equal: lines moved by up to %.1f channels for it. %s; or let every line go where it is nearest: [stripes] nearest",
-				c.spacings(*r), rowsOf(r.Count), r.Moved, c.sizesThatFit(*r))
+		return float64(r.Places) * math.Abs(float64(r.Count)-r.Size)
+	}
+	if r, _ := worstRhythm(c.Moves.Rhythms, axis, forIt); r != nil {
+		c.warnf(&r.At, "spacing-evened", "%s got %s each, so that they are equal: lines moved by up to %.1f channels for it%s; or let every line go where it is nearest: [stripes] nearest",
+			c.spacings(*r), figures.Count(r.Count, "row"), r.Moved, c.sizesThatFit(*r))
+		return
+	}
+	beside := func(r snap.Rhythm) float64 {
+		if r.Lost > 0 || r.Moved <= farBeside {
+			return 0
 		}
+		return r.Moved
+	}
+	if r, _ := worstRhythm(c.Moves.Rhythms, axis, beside); r != nil {
+		c.warnf(&r.At, "moved-over-a-channel", "%s got %s each, as drawn, but their lines moved by up to %.1f channels, to keep their distance from what lies beside them",
+			c.spacings(*r), figures.Count(r.Count, "row"), r.Moved)
 	}
 }
 
@@ -71,64 +101,49 @@ func andMore(n int) string {
 // spacings names the places of a rhythm: "30 spacings of 3.45 channels across the
 // rug".
 func (c *collector) spacings(r snap.Rhythm) string {
-	return fmt.Sprintf("%d spacings of %.2f channels %s", r.Places, r.Size, way(r.Axis))
-}
-
-func way(a weave.Axis) string {
-	if a == weave.Across {
-		return "across the rug"
-	}
-	return "up the rug"
-}
-
-func rowsOf(n int) string {
-	if n == 1 {
-		return "1 row"
-	}
-	return strconv.Itoa(n) + " rows"
+	return fmt.Sprintf("%d spacings of %.2f channels %s", r.Places, r.Size, figures.Way(r.Axis))
 }
 
 // sizesThatFit names the finished sizes at which a rhythm is a whole number of rows
-// as drawn: "3 rows each at [width] 35.3in, 4 at 45.7in".
+// as drawn: ". They would be 3 rows each at [width] 35.3in, 4 at 45.7in". It is empty for
+// one that is whole already: then its size is not what is wrong.
 func (c *collector) sizesThatFit(r snap.Rhythm) string {
+	if nearest := (snap.Rhythm{Size: r.Size, Places: r.Places, Count: int(math.Round(r.Size))}); IsWhole(nearest) {
+		return ""
+	}
 	var words []string
 	for _, q := range []int{int(math.Floor(r.Size)), int(math.Floor(r.Size)) + 1} {
 		if q < 1 {
 			continue
 		}
-		name, size := c.sizeFor(float64(q) / r.Size)
+		name, size := SizeFor(c.Job, float64(q)/r.Size)
 		if len(words) == 0 {
-			words = append(words, fmt.Sprintf("They would be %s each at [%s] %s", rowsOf(q), name, inches(size)))
+			words = append(words, fmt.Sprintf(". They would be %s each at [%s] %s", figures.Count(q, "row"), name, figures.Inches(size)))
 		} else {
-			words = append(words, fmt.Sprintf("%d at %s", q, inches(size)))
+			words = append(words, fmt.Sprintf("%d at %s", q, figures.Inches(size)))
 		}
 	}
 	return strings.Join(words, ", ")
 }
 
-// sizeFor returns the setting that says how large the rug is, and its value, mm, for
+// SizeFor returns the setting that says how large the rug is, and its value, mm, for
 // artwork larger by a factor. With a border the artwork's room is a whole number of
 // channels, large enough for it.
-func (c *collector) sizeFor(factor float64) (setting string, size float64) {
-	setting, n, pitch, whole := "width", c.Layout.NX, c.Grid.Across, c.Layout.Width
-	if c.Settings.Height > 0 && c.Settings.Width == 0 {
-		setting, n, pitch, whole = "height", c.Layout.NY, c.Grid.Along, c.Layout.Height
+func SizeFor(j plot.Job, factor float64) (setting string, size float64) {
+	setting, n, pitch, whole := "width", j.Layout.NX, j.Grid.Across, j.Layout.Width
+	if j.Settings.Height > 0 && j.Settings.Width == 0 {
+		setting, n, pitch, whole = "height", j.Layout.NY, j.Grid.Along, j.Layout.Height
 	}
-	rows, err := c.Settings.BorderRows()
+	rows, err := j.Settings.BorderRows()
 	if err != nil || rows == nil {
 		return setting, whole * factor
 	}
-	beside := 2 * float64(c.Settings.ClearRows()+1)
+	beside := 2 * float64(j.Settings.ClearRows()+1)
 	for _, k := range rows {
 		beside += 2 * float64(k+1)
 	}
-	if c.Band != nil {
-		beside += 2 * float64(c.Band.Deep+c.Settings.ClearRows()+1)
+	if j.Band != nil {
+		beside += 2 * float64(j.Band.Deep+j.Settings.ClearRows()+1)
 	}
 	return setting, (math.Ceil((n-beside)*factor-1e-6) + beside) * pitch
-}
-
-// inches writes a length in inches to the hundredth: "35.3in".
-func inches(mm float64) string {
-	return strconv.FormatFloat(math.Round(mm/paths.MMPerInch*100)/100, 'f', -1, 64) + "in"
 }

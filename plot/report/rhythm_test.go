@@ -9,7 +9,9 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/weave/snap"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 	"weftplot/plot/job/jobtest"
 )
@@ -70,4 +72,43 @@ func rhythmReport(t *testing.T, art []paths.Stroke, s job.Settings) Report {
 		t.Fatal(err)
 	}
 	return Of(j, Options{})
+}
+
+// A spacing that is whole as drawn is not what moved a line, and no size is named for it;
+// one that is not names sizes other than the one asked.
+func TestWholeSpacingsNameNoSizes(t *testing.T) {
+	s := job.Defaults()
+	s.Width = 400
+	art := []paths.Stroke{paths.Polyline(paths.Point{}, paths.Point{X: 100}), paths.Polyline(paths.Point{}, paths.Point{Y: 100})}
+	j, err := plot.Make(context.Background(), jobtest.Inputs(t, jobtest.DesignOf(art), s), s, plot.Options{AsGiven: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		what   string
+		rhythm snap.Rhythm
+		code   string
+		sizes  bool
+	}{
+		{"whole, and moved by a middle in a channel", snap.Rhythm{Size: 26.001, Count: 26, Places: 24, Moved: 1.03}, "", false},
+		{"whole, and moved by what lies beside it", snap.Rhythm{Size: 26.001, Count: 26, Places: 24, Moved: 2.4}, "moved-over-a-channel", false},
+		{"not whole", snap.Rhythm{Size: 26.1, Count: 26, Places: 24, Moved: 1.03}, "spacing-evened", true},
+		{"whole, without room", snap.Rhythm{Size: 26.001, Count: 26, Places: 24, Lost: 2}, "spacing-uneven", false},
+		{"not whole, without room", snap.Rhythm{Size: 26.3, Count: 26, Places: 24, Lost: 2}, "spacing-uneven", true},
+	} {
+		at := j
+		at.Moves.Rhythms = []snap.Rhythm{c.rhythm}
+		got := &collector{Job: at}
+		got.warnRhythms()
+		code, sizes := "", false
+		for _, w := range got.found {
+			code, sizes = w.Code, strings.Contains(w.Message, "They would be")
+			if strings.Contains(w.Message, "at [width] "+figures.Inches(400)) {
+				t.Errorf("%s: the size asked is named: %s", c.what, w.Message)
+			}
+		}
+		if code != c.code || sizes != c.sizes {
+			t.Errorf("%s: %q, sizes %v, want %q, %v", c.what, code, sizes, c.code, c.sizes)
+		}
+	}
 }

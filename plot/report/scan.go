@@ -13,6 +13,7 @@ import (
 	"weftplot/paths/scan"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/scan/tint"
+	"weftplot/plot/figures"
 	"weftplot/plot/proof"
 )
 
@@ -74,10 +75,10 @@ func SummarizeScan(name string, p raster.Page, src raster.Source, t scan.Tracing
 	b := paths.BoundsOf(t.Strokes)
 	r := ScanReport{
 		Version: 1, Image: name, Format: src.Format, Pixels: [2]int{src.W, src.H}, Page: src.Page, Pages: src.Pages, SizeFrom: src.SizeFrom,
-		PixelMM: round(p.MM), PageMM: [2]float64{round(float64(p.W) * p.MM), round(float64(p.H) * p.MM)},
-		DrawingMM: [2]float64{round(b.Width()), round(b.Height())}, Bounds: bounds(b),
-		Strokes: len(t.Strokes), LengthMM: round(paths.LengthOf(t.Strokes)),
-		LineMM: round(t.LineMM), TurnedDeg: round(t.TurnedDeg),
+		PixelMM: figures.Round(p.MM), PageMM: [2]float64{figures.Round(float64(p.W) * p.MM), figures.Round(float64(p.H) * p.MM)},
+		DrawingMM: [2]float64{figures.Round(b.Width()), figures.Round(b.Height())}, Bounds: figures.Bounds(b),
+		Strokes: len(t.Strokes), LengthMM: figures.Round(paths.LengthOf(t.Strokes)),
+		LineMM: figures.Round(t.LineMM), TurnedDeg: figures.Round(t.TurnedDeg),
 		Layers: layersOf(t), Doubtful: []ScanPlace{}, Notes: []string{}, Files: []string{},
 	}
 	for _, n := range append(slices.Clone(src.Notes), t.Notes()...) {
@@ -100,13 +101,13 @@ func SummarizeScan(name string, p raster.Page, src raster.Source, t scan.Tracing
 		case scan.BlobOutlined:
 			r.Blobs++
 		case scan.Doubtful:
-			r.Doubtful = append(r.Doubtful, ScanPlace{f.Message, [2]float64{round(f.At.X), round(f.At.Y)}, round(f.LengthMM)})
+			r.Doubtful = append(r.Doubtful, ScanPlace{f.Message, [2]float64{figures.Round(f.At.X), figures.Round(f.At.Y)}, figures.Round(f.LengthMM)})
 		}
 	}
 	if s := src.Sheet; s != nil {
-		r.Sheet = &SheetReport{Size: [2]float64{s.Sheet.W, s.Sheet.H}, ByHand: s.ByHand, DPI: round(s.DPI), BowMM: round(s.BowMM)}
+		r.Sheet = &SheetReport{Size: [2]float64{s.Sheet.W, s.Sheet.H}, ByHand: s.ByHand, DPI: figures.Round(s.DPI), BowMM: figures.Round(s.BowMM)}
 		for i, c := range s.Corners {
-			r.Sheet.CornersPx[i] = [2]float64{round(c.X), round(c.Y)}
+			r.Sheet.CornersPx[i] = [2]float64{figures.Round(c.X), figures.Round(c.Y)}
 		}
 	}
 	return r
@@ -117,7 +118,7 @@ func layersOf(t scan.Tracing) []ScanLayer {
 	out := []ScanLayer{}
 	if t.Inks == nil {
 		if len(t.Strokes) > 0 {
-			out = append(out, ScanLayer{scan.Layer, len(t.Strokes), round(paths.LengthOf(t.Strokes))})
+			out = append(out, ScanLayer{scan.Layer, len(t.Strokes), figures.Round(paths.LengthOf(t.Strokes))})
 		}
 		return out
 	}
@@ -126,7 +127,7 @@ func layersOf(t scan.Tracing) []ScanLayer {
 		of[t.Inks[i]] = append(of[t.Inks[i]], s)
 	}
 	for name, strokes := range of {
-		out = append(out, ScanLayer{name, len(strokes), round(paths.LengthOf(strokes))})
+		out = append(out, ScanLayer{name, len(strokes), figures.Round(paths.LengthOf(strokes))})
 	}
 	slices.SortFunc(out, func(a, b ScanLayer) int {
 		return cmp.Or(cmp.Compare(b.LengthMM, a.LengthMM), cmp.Compare(a.Name, b.Name))

@@ -8,8 +8,8 @@ import (
 	"weftplot/paths/label"
 	"weftplot/paths/weave"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
-	"weftplot/plot/program"
 	"weftplot/plot/proof"
 	"weftplot/profiles"
 )
@@ -69,7 +69,7 @@ func RugScene(j plot.Job) proof.Scene {
 		if err != nil {
 			continue // Order found every pen already
 		}
-		s.Ink = append(s.Ink, inked(k.Stroke.Transform(front), pen, k.Layer))
+		s.Ink = append(s.Ink, Inked(k.Stroke.Transform(front), pen, k.Layer))
 	}
 	for _, k := range j.ByHand {
 		s.Ink = append(s.Ink, handInk(k.Stroke.Transform(front)))
@@ -82,7 +82,7 @@ func printedInk(j plot.Job) []proof.Ink {
 	var out []proof.Ink
 	for _, k := range j.Placed {
 		if pen, err := j.PenFor(k.Layer); err == nil {
-			out = append(out, inked(k.Stroke, pen, k.Layer))
+			out = append(out, Inked(k.Stroke, pen, k.Layer))
 		}
 	}
 	return out
@@ -93,8 +93,8 @@ func handInk(s paths.Stroke) proof.Ink {
 	return proof.Ink{Stroke: s, Colour: "#56b4e9", Width: 0.5, Layer: plot.BorderLayer, Pen: "by hand, on the cloth"}
 }
 
-// inked returns a stroke as a pen draws it.
-func inked(s paths.Stroke, pen profiles.Pen, layer string) proof.Ink {
+// Inked returns a stroke as a pen draws it.
+func Inked(s paths.Stroke, pen profiles.Pen, layer string) proof.Ink {
 	return proof.Ink{Stroke: s, Colour: pen.Colour, Width: float64(pen.Width), Layer: label.Clean(layer, label.Picture), Pen: label.Clean(pen.Name, label.Picture)}
 }
 
@@ -107,28 +107,15 @@ func captions(j plot.Job) []string {
 		n += r.Totals.Strokes
 		total += r.Timing.Total
 	}
-	drawn := fmt.Sprintf("%d strokes, about %s", n, Minutes(total))
+	drawn := fmt.Sprintf("%d strokes, about %s", n, figures.Minutes(total))
 	if !j.Settings.HasMachine() {
 		drawn = fmt.Sprintf("%d lines, for paper: no machine", len(j.Drawn))
 	}
 	return []string{
-		"finished " + inchesAndCM(size.w, size.h),
-		fmt.Sprintf("%s x %s channels on %s, %s", channels(size.nx), channels(size.ny), label.Clean(j.Inputs.Backing.Name, label.Picture), j.Count),
+		"finished " + figures.InchesAndCM(size.w, size.h),
+		fmt.Sprintf("%s x %s channels on %s, %s", figures.Channels(size.nx), figures.Channels(size.ny), label.Clean(j.Inputs.Backing.Name, label.Picture), j.Count),
 		drawn,
 	}
-}
-
-// inchesAndCM writes a size in mm as inches and cm.
-func inchesAndCM(w, h float64) string {
-	return fmt.Sprintf("%s x %s in (%.1f x %.1f cm)", paths.Length(w).Eighths(), paths.Length(h).Eighths(), w/10, h/10)
-}
-
-// channels writes a number of channels without needless decimals.
-func channels(n float64) string {
-	if math.Abs(n-math.Round(n)) < 0.005 {
-		return fmt.Sprintf("%.0f", n)
-	}
-	return fmt.Sprintf("%.1f", n)
 }
 
 // weaveLines returns every channel of the rug through the given map.
@@ -164,20 +151,9 @@ func weaveLines(j plot.Job, m func(weave.Place) paths.Point) []proof.WeaveLine {
 // strokes that it was made from.
 func inkOf(r plot.PenRun) (ink []proof.Ink, travel []paths.Line) {
 	for i, s := range r.Program.Strokes() {
-		ink = append(ink, inked(s, r.Pen, r.Ways[i].Layer))
+		ink = append(ink, Inked(s, r.Pen, r.Ways[i].Layer))
 	}
-	return ink, travels(r.Program)
-}
-
-// travels returns the moves with the pen up.
-func travels(p program.Program) []paths.Line {
-	var out []paths.Line
-	for _, b := range p.Blocks {
-		if l, ok := b.Curve.(paths.Line); ok && b.Kind == program.Travel {
-			out = append(out, l)
-		}
-	}
-	return out
+	return ink, r.Program.Travels()
 }
 
 // ends are where the pen is first set down and last lifted.
@@ -199,16 +175,4 @@ func notes(ws []Warning) []proof.Note {
 		out = append(out, n)
 	}
 	return out
-}
-
-// Minutes writes a time in s as a person says it: "45 s", "12 min", "1 h 5 min".
-func Minutes(s float64) string {
-	m := int(math.Round(s / 60))
-	switch {
-	case s < 90:
-		return fmt.Sprintf("%.0f s", s)
-	case m < 60:
-		return fmt.Sprintf("%d min", m)
-	}
-	return fmt.Sprintf("%d h %d min", m/60, m%60)
 }

@@ -13,6 +13,7 @@ import (
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 )
 
@@ -35,7 +36,7 @@ func Sheet(j plot.Job, r Report, opt Options) []byte {
 	p("")
 	p("SIZE")
 	p("  finished rug    %s x %s", paths.Length(w).Both(), paths.Length(h).Both())
-	p("  in channels     %s across x %s along", channels(size.nx), channels(size.ny))
+	p("  in channels     %s across x %s along", figures.Channels(size.nx), figures.Channels(size.ny))
 	p("  backing to cut  %s x %s", paths.Length(w+2*j.Margin).Both(), paths.Length(h+2*j.Margin).Both())
 	left := "frame and hem"
 	if j.Settings.Transfer != job.Direct {
@@ -137,7 +138,7 @@ func penWords(j plot.Job) []string {
 	var out []string
 	for i, run := range j.PenRuns {
 		words := fmt.Sprintf("%s, %s: %s, %.2f m drawn, %.2f m travel, %s", run.Pen.Name, run.File,
-			howMany(run.Totals.Strokes, "stroke"), run.Totals.DrawMM/1000, run.Totals.TravelMM/1000, Minutes(run.Timing.Total))
+			figures.Count(run.Totals.Strokes, "stroke"), run.Totals.DrawMM/1000, run.Totals.TravelMM/1000, figures.Minutes(run.Timing.Total))
 		if len(j.Tours) == len(j.PenRuns) && j.Tours[i].TravelBound > 0 { // a kit has no tours
 			less := math.Ceil(1000*max(0, 1-j.Tours[i].TravelBound/run.Totals.TravelMM)) / 10
 			words += fmt.Sprintf("; no order travels more than %.1f %% less", less)
@@ -154,19 +155,11 @@ func sheetPaper(r Report, p func(string, ...any)) {
 	}
 	p("")
 	p("PAPER")
-	p("  paper.pdf: %s of %s, %s", howMany(len(r.Paper.Pages), "sheet"), r.Paper.Size, r.Paper.Side)
+	p("  paper.pdf: %s of %s, %s", figures.Count(len(r.Paper.Pages), "sheet"), r.Paper.Size, r.Paper.Side)
 	p("  print at 100 %% and switch off fitting to the page; measure the squares")
 	if n := r.Paper.Presses; n > 0 {
-		p("  iron: %d presses, %s; a test on a scrap decides", n, howMany(r.Paper.Minutes, "minute"))
+		p("  iron: %d presses, %s; a test on a scrap decides", n, figures.Count(r.Paper.Minutes, "minute"))
 	}
-}
-
-// howMany writes a number of things.
-func howMany(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // sheetWarnings lists the first warnings.

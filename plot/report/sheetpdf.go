@@ -9,6 +9,7 @@ import (
 	"weftplot/paths/label"
 	"weftplot/paths/weave"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 	"weftplot/plot/paper"
 	"weftplot/plot/proof"
@@ -105,7 +106,7 @@ func (s sheetPage) texts(j plot.Job, r Report, top float64, opt Options) {
 	item := func(t string) { y = s.column(x, y, width, 7, false, "– "+clean(t)) }
 	size := sizeOf(j)
 	head("Size")
-	line(fmt.Sprintf("finished rug %s x %s, %s x %s channels", paths.Length(size.w).Both(), paths.Length(size.h).Both(), channels(size.nx), channels(size.ny)))
+	line(fmt.Sprintf("finished rug %s x %s, %s x %s channels", paths.Length(size.w).Both(), paths.Length(size.h).Both(), figures.Channels(size.nx), figures.Channels(size.ny)))
 	line(fmt.Sprintf("backing to cut %s x %s, %s left on every side", paths.Length(size.w+2*j.Margin).Both(), paths.Length(size.h+2*j.Margin).Both(), paths.Length(j.Margin).Both()))
 	if words := borderWords(j.Settings); len(words) > 0 {
 		line("border: " + strings.Join(words, "; "))
@@ -133,9 +134,9 @@ func (s sheetPage) texts(j plot.Job, r Report, top float64, opt Options) {
 	}
 	if p := r.Paper; p != nil {
 		head("Paper")
-		line(fmt.Sprintf("paper.pdf: %s of %s, %s; print at 100 %%, fitting to the page switched off", howMany(len(p.Pages), "sheet"), p.Size, p.Side))
+		line(fmt.Sprintf("paper.pdf: %s of %s, %s; print at 100 %%, fitting to the page switched off", figures.Count(len(p.Pages), "sheet"), p.Size, p.Side))
 		if p.Presses > 0 {
-			line(fmt.Sprintf("iron: %d presses, %s", p.Presses, howMany(p.Minutes, "minute")))
+			line(fmt.Sprintf("iron: %d presses, %s", p.Presses, figures.Count(p.Minutes, "minute")))
 		}
 	}
 	if len(r.Warnings) > 0 {
@@ -163,7 +164,7 @@ func (s sheetPage) texts(j plot.Job, r Report, top float64, opt Options) {
 func lyingWords(j plot.Job) string {
 	switch {
 	case j.Kit != nil:
-		return fmt.Sprintf("%s on one cloth in %s, as sheet.txt lists them", howMany(len(j.Kit.Copies), "rug"), howMany(len(j.Loads), "load"))
+		return fmt.Sprintf("%s on one cloth in %s, as sheet.txt lists them", figures.Count(len(j.Kit.Copies), "rug"), figures.Count(len(j.Loads), "load"))
 	case len(j.Loads) > 1:
 		return fmt.Sprintf("in %d loads, the cloth moved in between, as sheet.txt lists them", len(j.Loads))
 	}

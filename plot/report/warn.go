@@ -8,6 +8,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/weave"
 	"weftplot/plot"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 	"weftplot/plot/language"
 	"weftplot/profiles"
@@ -82,7 +83,7 @@ func (c *collector) warnf(place *paths.Point, code, format string, args ...any) 
 	w := Warning{Code: code, Message: fmt.Sprintf(format, args...)}
 	if place != nil && len(c.Loads) < 2 { // in several loads it lies at another place in each
 		m := c.Registration.Point(c.Grid.PlaceOf(*place))
-		w.At = &[2]float64{round(m.X), round(m.Y)}
+		w.At = &[2]float64{figures.Round(m.X), figures.Round(m.Y)}
 	}
 	c.found = append(c.found, w)
 }
@@ -139,7 +140,7 @@ func (c *collector) warnWeave() {
 	}
 	if r := c.Registration.Report(); r != nil {
 		for _, w := range r.Warnings {
-			c.found = append(c.found, Warning{w.Code, w.Message, &[2]float64{round(w.At.X), round(w.At.Y)}})
+			c.found = append(c.found, Warning{w.Code, w.Message, &[2]float64{figures.Round(w.At.X), figures.Round(w.At.Y)}})
 		}
 	}
 }
@@ -185,4 +186,21 @@ func (c *collector) warnPens() {
 			c.warnf(nil, "pen-transfers", "%s is for paper that is ironed on, and this job is %s", r.Pen.Name, c.Settings.Transfer)
 		}
 	}
+}
+
+// OnFront takes a place on the machine to the front of the finished rug, mm from its
+// lower left corner, as far as the cloth is known.
+func OnFront(j plot.Registered, at paths.Point) paths.Point {
+	front := j.Mirror(j.Rug.Min.X + j.Rug.Max.X)
+	machine := func(p paths.Point) paths.Point { return j.Registration.Point(j.Grid.PlaceOf(front.Apply(p))) }
+	// A measured cloth bends a little; its middle stands for all of it.
+	c := j.Rug.Centre()
+	const step = 1
+	o := machine(c)
+	x, y := machine(c.Add(paths.Point{X: step})).Sub(o), machine(c.Add(paths.Point{Y: step})).Sub(o)
+	m := paths.Affine{A: x.X / step, B: x.Y / step, C: y.X / step, D: y.Y / step, E: o.X, F: o.Y}
+	if inv, ok := m.Inverse(); ok {
+		return inv.Apply(at).Add(c)
+	}
+	return at
 }

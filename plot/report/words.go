@@ -6,10 +6,9 @@ import (
 	"slices"
 	"strings"
 
-	"weftplot/paths"
 	"weftplot/paths/label"
 	"weftplot/plot"
-	"weftplot/plot/job"
+	"weftplot/plot/figures"
 )
 
 // Words is a line of words that is drawn in single-line letters. Channels are counted
@@ -41,10 +40,10 @@ func wordsOf(j plot.Job) []Words {
 		k := Words{
 			Text: label.Clean(w.Text, label.Line), Layer: w.Layer, Alphabet: j.Settings.Alphabet, HeightRows: w.Height,
 			FromChannels: [2]float64{w.Lo.Across, w.Lo.Along}, ToChannels: [2]float64{w.Hi.Across, w.Hi.Along},
-			TurnDegrees: round(w.Turn * 180 / math.Pi), OnWeave: w.OnWeave, Straights: []WordsStraight{},
+			TurnDegrees: figures.Round(w.Turn * 180 / math.Pi), OnWeave: w.OnWeave, Straights: []WordsStraight{},
 		}
 		for _, s := range w.Straights {
-			k.Straights = append(k.Straights, WordsStraight{s.Axis.String(), s.Channel, [2]float64{round(s.From), round(s.To)}})
+			k.Straights = append(k.Straights, WordsStraight{s.Axis.String(), s.Channel, [2]float64{figures.Round(s.From), figures.Round(s.To)}})
 		}
 		out = append(out, k)
 	}
@@ -78,24 +77,4 @@ func (c *collector) warnWords() {
 	for _, n := range notes {
 		c.warnf(nil, "words-changed", "%s", n)
 	}
-}
-
-// wordsReading returns the findings that say which way words in single-line letters
-// will read. toRug leads to the finished rug; nil when its size is not known.
-func wordsReading(d paths.Design, s job.Settings, toRug *paths.Affine) []Finding {
-	var out []Finding
-	seen := map[string]bool{}
-	for _, w := range d.Words {
-		if seen[w.Layer] {
-			continue
-		}
-		seen[w.Layer] = true
-		f := Finding{Code: FoundLettering, Layer: w.Layer, Message: readsHow(s.Craft, s.Transfer)}
-		if toRug != nil {
-			at := toRug.Apply(w.At)
-			f.At = &[2]float64{round(at.X), round(at.Y)}
-		}
-		out = append(out, f)
-	}
-	return out
 }

@@ -9,51 +9,20 @@ import (
 	"net/http"
 	"time"
 
+	"weftplot/cmd/weftplot/bench/engine"
+	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/paths/fault"
 )
 
-// trouble is an error as the page gets it: a sentence and what to do.
-type trouble struct {
-	Where string `json:"where"` // a setting, a file, a port; may be empty
-	What  string `json:"what"`
-	Do    string `json:"do"`
-	// Loads tells that the rug may be drawn in several loads instead.
-	Loads bool `json:"loads"`
-}
-
-// troubleOf puts any error into words for the page.
-func troubleOf(err error) trouble {
-	var large *tooLarge
-	if errors.As(err, &large) {
-		t := troubleOf(large.error)
-		t.Loads = true
-		return t
-	}
-	var f *fault.Error
-	if errors.As(err, &f) {
-		what := f.What
-		if f.State != "" {
-			what += "; " + f.State
-		}
-		return trouble{Where: f.Where, What: fault.Rename(what, labelOf), Do: fault.Rename(f.Do, labelOf)}
-	}
-	var big *http.MaxBytesError
-	if errors.As(err, &big) {
-		return trouble{What: "the file is too large: 100 MB is the most that is read", Do: "save the drawing smaller, or as lines"}
-	}
-	return trouble{What: err.Error()}
-}
-
 // Errors that are no fault of what was asked.
 var (
-	errSuperseded = errors.New("something newer was asked for")
 	errNotLeading = fault.Bad("", "go on there, or close the other page", "another page has the lead; this one may watch and stop")
 	errUsed       = errors.New("this was asked for already")
 )
 
 func statusOf(err error) int {
 	switch {
-	case errors.Is(err, errSuperseded), errors.Is(err, errUsed), errors.Is(err, context.Canceled):
+	case errors.Is(err, engine.ErrSuperseded), errors.Is(err, errUsed), errors.Is(err, context.Canceled):
 		return http.StatusConflict
 	case errors.Is(err, errNotLeading):
 		return http.StatusForbidden
@@ -72,7 +41,7 @@ func answer(w http.ResponseWriter, v any, err error) {
 	status := http.StatusOK
 	if err != nil {
 		status = statusOf(err)
-		v = map[string]any{"error": troubleOf(err)}
+		v = map[string]any{"error": told.TroubleOf(err)}
 	}
 	w.Header().Set("Content-Type", "application/json; charset=utf-8")
 	w.WriteHeader(status)

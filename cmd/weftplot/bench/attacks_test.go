@@ -10,7 +10,9 @@ import (
 	"strings"
 	"testing"
 	"time"
+
 	"weftplot/cmd/weftplot/bench/door"
+	"weftplot/cmd/weftplot/bench/engine"
 	"weftplot/cmd/weftplot/bench/memory"
 	"weftplot/cmd/weftplot/link"
 )
@@ -20,7 +22,7 @@ func attacked(t *testing.T) (b *bench, host, secret string) {
 	t.Helper()
 	ctx, cancel := context.WithCancel(context.Background())
 	t.Cleanup(cancel)
-	b = &bench{ctx: ctx, dir: t.TempDir(), engine: engine{kept: &inputsKept{}}, patience: usualPatience, pages: door.NewPages(), memory: memory.Open(t.TempDir()), simSpeed: link.SimSpeed}
+	b = &bench{ctx: ctx, dir: t.TempDir(), engine: engine.New(nil), patience: usualPatience, pages: door.NewPages(), memory: memory.Open(t.TempDir()), simSpeed: link.SimSpeed}
 	t.Cleanup(func() { cancel(); b.work.Wait() }) // before its folder is removed
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {

@@ -1,3 +1,17 @@
+// Package bench serves the page on which a rug maker does the whole job in a
+// browser: the drawing, the rug, its front and its back, the machine, the marks
+// on the cloth, the dry run, and drawing.
+//
+// What the page shows is the state of the server: a page that is opened again
+// shows the same. It is one more hand on the job folder that the commands work
+// on; every rule of the trade is called from the packages to the left, and none
+// stands here.
+//
+// Since the page moves machines, nobody else may reach it: package door says who
+// may and which of several open pages leads, and every motion takes a turn that
+// works once. Package engine makes jobs, told holds what the page is told, page its
+// files, paper what was read from paper, sheets what the browser draws, folder the job's
+// folder, memory what is remembered on this computer.
 package bench
 
 import (
@@ -6,11 +20,16 @@ import (
 	"sync"
 
 	"weftplot/cmd/weftplot/bench/door"
+	"weftplot/cmd/weftplot/bench/engine"
 	"weftplot/cmd/weftplot/bench/memory"
 	"weftplot/cmd/weftplot/bench/paper"
+	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/device/journals"
 	"weftplot/plot"
+	"weftplot/plot/check"
+	"weftplot/plot/disk"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/report"
 )
 
@@ -18,7 +37,7 @@ import (
 type bench struct {
 	ctx      context.Context // ends when the program does
 	dir      string          // where jobs are made
-	engine   engine
+	engine   engine.Engine
 	patience patience
 	pages    *door.Pages
 	memory   *memory.Memory
@@ -32,8 +51,9 @@ type bench struct {
 	newest    int    // counts what was asked for
 	cancel    func() // ends the work on what was asked for before
 	last      outcome
-	run       *run   // the machine at work; nil when it rests
-	steer     *steer // a person looking for marks; nil when nobody is
+	run       *run     // the machine at work; nil when it rests
+	surveyed  surveyed // marks of a load that the job is not made with yet
+	steer     *steer   // a person looking for marks; nil when nobody is
 	work      sync.WaitGroup
 	uploading sync.Mutex // held while a file comes in
 	writing   sync.Mutex // held while a job folder is written
@@ -44,30 +64,31 @@ type task struct {
 	dir      string // its folder
 	settings job.Settings
 	typed    map[string]string // sizes as a person wrote them
-	read     job.Reader
+	read     disk.Reader
 	notes    []string // what was decided for the person when the drawing came
 
 	sketch    plot.Registered
-	kit       *kitSketch     // the whole cloth of several copies; nil for a single rug
+	kit       *engine.Kit    // the whole cloth of several copies; nil for a single rug
 	sketchMM  float64        // length of its strokes: adding it up takes its time
 	made      *plot.Job      // nil until the program is made
 	report    *report.Report // of made
 	picture   int            // grows with every change of the strokes
 	whole     bool           // the folder is written: programs and proofs are those of the settings
 	overtaken bool           // its folder holds a half-drawn job of other programs, which is left as it is
-	checked   *report.CheckReport
+	checked   *check.Report
 	scan      *paper.Scan // what the drawing was read from; nil for a file of lines
 	bytes     map[string][]byte
 	lasttoml  []byte // job.toml as it was written last
-	// ahead are the hashes of files written since the report (see [job.Writing]),
+	// ahead are the hashes of files written since the report (see [jobfolder.Writing]),
 	// shared by all states of the job; bench.writing guards it.
 	ahead *map[string]string
 	// lent is what was chosen for the person when no machine draws the job: the paper,
 	// and that it is traced.
 	lent    struct{ print, transfer bool }
-	noPaper *trouble       // why the pattern cannot go onto the paper that is asked for; nil for none
+	noPaper *told.Trouble  // why the pattern cannot go onto the paper that is asked for; nil for none
+	failed  bool           // it could not be made as it is
 	decided bool           // the person goes on all the same, with this very change
-	byHand  *trouble       // a file of its folder that was changed by hand; nil for none
+	byHand  *told.Trouble  // a file of its folder that was changed by hand; nil for none
 	replace bool           // what a person changed in the folder by hand may be written over
 	loads   []loadState    // of a kit, as they were found last
 	known   journals.State // what its journals proved when they were read last
@@ -90,12 +111,12 @@ func (j *task) refused() bool { return !j.settings.Really && len(j.sketch.Doubts
 
 // reader returns the reader of the files a job names: those it holds itself,
 // then those of its folder. A name from the page never comes here.
-func reader(held map[string][]byte, dir string) job.Reader {
+func reader(held map[string][]byte, dir string) disk.Reader {
 	return func(name string, most int) ([]byte, error) {
 		if data, ok := held[name]; ok {
 			return data, nil
 		}
-		return job.Place(dir).Read(name, most)
+		return jobfolder.Place(dir).Read(name, most)
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"testing"
 
+	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/profiles"
 )
 
@@ -35,7 +36,7 @@ func TestMachineOfThisComputer(t *testing.T) {
 	if m := b.job.sketch.Inputs.Machine; m.Name != "gantry-z" || m.Area[0] != 611 {
 		t.Errorf("the job begins with %s of %v", m.Name, m.Area)
 	}
-	same := func(m option) bool { return m.Name == "gantry-z" }
+	same := func(m told.Option) bool { return m.Name == "gantry-z" }
 	list := b.offered().Machines
 	if i := slices.IndexFunc(list, same); i < 0 || list[i].About != "the machine of this computer" || slices.ContainsFunc(list[i+1:], same) {
 		t.Errorf("offered are %v", list)

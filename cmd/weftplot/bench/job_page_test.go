@@ -8,9 +8,9 @@ import (
 	"testing"
 	"time"
 
-	"github.com/chromedp/chromedp"
+	"weftplot/plot/jobfolder"
 
-	"weftplot/plot/job"
+	"github.com/chromedp/chromedp"
 )
 
 const tickAll = `document.querySelectorAll('#step-draw input[type=checkbox]').forEach(i => i.checked || i.click())`
@@ -43,9 +43,9 @@ func TestWholeJob(t *testing.T) {
 	setField(t, ctx, "Borders", "3")
 	until(t, ctx, 5*time.Second, `document.querySelector('#step-rug').textContent.includes('216 ×')`)
 
-	folder := filepath.Join(dir, "lighthouse-mat-job")
+	where := filepath.Join(dir, "lighthouse-mat-job")
 	waitFor(t, 5*time.Second, func() bool {
-		data, err := os.ReadFile(filepath.Join(folder, "job.toml"))
+		data, err := os.ReadFile(filepath.Join(where, "job.toml"))
 		return err == nil && strings.Contains(string(data), `border = '3'`) && strings.Contains(string(data), "457.2mm")
 	})
 
@@ -73,7 +73,7 @@ func TestWholeJob(t *testing.T) {
 	until(t, ctx, 10*time.Second, statusIs("Drawing"))
 	press(t, ctx, "Stop")
 	until(t, ctx, 10*time.Second, statusIs("Stopped"))
-	journal := filepath.Join(folder, "plot.gcode"+job.JournalExt)
+	journal := filepath.Join(where, "plot.gcode"+jobfolder.JournalExt)
 	if data, err := os.ReadFile(journal); err != nil || !strings.Contains(string(data), "left safe") {
 		t.Fatalf("the journal: %v, %s", err, data)
 	}

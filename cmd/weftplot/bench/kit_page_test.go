@@ -43,6 +43,7 @@ func TestCopiesOnThePage(t *testing.T) {
 	press(t, ctx, "Draw")
 	until(t, ctx, 60*time.Second, `document.querySelector('[role=status]').textContent.startsWith('Ready: Load 1 of 2 is drawn')`)
 	until(t, ctx, 5*time.Second, `document.querySelector('.copies').textContent.includes('load 1 drawn, load 2 due')`)
+	dueInView(t, ctx, "2 of 3 copies drawn; next load 2.")
 	until(t, ctx, 5*time.Second, `document.querySelector('#step-draw').textContent.includes('For load 2: lay the lower left corner')`)
 	eval[any](t, ctx, tickAll)
 	press(t, ctx, "Draw")

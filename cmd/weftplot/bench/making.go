@@ -9,18 +9,25 @@ import (
 	"strings"
 	"time"
 
+	"weftplot/cmd/weftplot/bench/engine"
+	"weftplot/cmd/weftplot/bench/folder"
+	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/paths/fault"
 	"weftplot/plot"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/report"
 )
 
 // change makes the job anew with other settings. What was asked for before and
-// is not done yet is given up: its caller gets errSuperseded. On an error the
+// is not done yet is given up: its caller gets engine.ErrSuperseded. On an error the
 // job stays as it was.
-func (b *bench) change(edit func(*task) error) error {
+func (b *bench) change(edit func(*task) error) error { return b.changeWhere(b.settled, edit) }
+
+// changeWhere is change where may, with b.mu held, refuses nothing.
+func (b *bench) changeWhere(may func() error, edit func(*task) error) error {
 	b.mu.Lock()
-	if err := b.settled(); err != nil {
+	if err := may(); err != nil {
 		b.mu.Unlock()
 		return err
 	}
@@ -44,14 +51,16 @@ func (b *bench) settled() error {
 		return fault.Bad("", "stop it first, or wait until it has done", "the machine is at work on this job")
 	case b.job != nil && b.job.overtaken:
 		return errOvertaken(b.job.dir)
-	case b.job != nil && !b.job.whole && b.job.hasJournals():
+	case b.job != nil && !b.job.whole && !b.job.failed && b.job.hasJournals():
 		return fault.Bad("", "try again in a moment", "the record of this job's cloth is still being read")
 	case b.job != nil && b.job.halfDrawn():
-		return fault.Bad("", "go on with Resume, or put a new cloth on first (on the last step)",
-			"the cloth of this job is half drawn with the settings as they are")
+		return errHalfDrawn
 	}
 	return nil
 }
+
+// errHalfDrawn refuses what would change a job of which a part is drawn.
+var errHalfDrawn = fault.Bad("", "go on with Resume, or put a new cloth on first (on the last step)", "the cloth of this job is half drawn with the settings as they are")
 
 // tryLocked sketches a job and puts it on the bench. It is entered with b.mu
 // held and leaves it free.
@@ -66,7 +75,7 @@ func (b *bench) tryLocked(next *task) error {
 	b.wanted = next
 	b.mu.Unlock()
 
-	sketch, kit, extra, err := b.engine.sketch(ctx, next.read, next.settings)
+	sketch, kit, extra, err := b.engine.Sketch(ctx, next.read, next.settings)
 	next.sketchMM = 0
 	for _, k := range sketch.Drawn {
 		next.sketchMM += k.Length()
@@ -74,7 +83,7 @@ func (b *bench) tryLocked(next *task) error {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if ticket != b.newest {
-		return errSuperseded
+		return engine.ErrSuperseded
 	}
 	if err != nil {
 		b.wanted = b.job
@@ -112,7 +121,7 @@ func (b *bench) adopt(next *task, sketch plot.Registered, extra []job.File) {
 	next.settings.At, next.settings.Count, next.settings.Margin = at, count, margin
 	next.bytes = held
 	next.read = reader(held, next.dir)
-	next.sketch, next.made, next.report, next.whole, next.checked, next.byHand, next.noPaper = sketch, nil, nil, false, nil, nil, nil
+	next.sketch, next.made, next.report, next.whole, next.checked, next.byHand, next.noPaper, next.failed = sketch, nil, nil, false, nil, nil, nil, false
 	next.picture = b.version + 1
 	b.job, b.wanted = next, next
 	b.touch()
@@ -144,8 +153,8 @@ func (b *bench) finish(ctx context.Context, ticket int, j *task) {
 		b.refusedJob(ctx, j, settings, newest)
 		return
 	}
-	made, told, files, err := b.written(ctx, j, settings)
-	if errors.Is(err, errSuperseded) || errors.Is(err, context.Canceled) {
+	made, rep, files, err := b.written(ctx, j, settings)
+	if errors.Is(err, engine.ErrSuperseded) || errors.Is(err, context.Canceled) {
 		return
 	}
 	done := newest(func() {
@@ -157,10 +166,11 @@ func (b *bench) finish(ctx context.Context, ticket int, j *task) {
 			if j.noPaper = unprintable(err); j.noPaper != nil {
 				return
 			}
-			b.last = outcome{word: wordReady, trouble: ptr(troubleOf(err)), number: b.last.number + 1}
+			j.failed = true
+			b.last = outcome{word: wordReady, trouble: ptr(told.TroubleOf(err)), number: b.last.number + 1}
 			return
 		}
-		j.made, j.report, j.whole, j.picture = &made, &told, true, b.version+1
+		j.made, j.report, j.whole, j.picture = &made, &rep, true, b.version+1
 		for _, f := range files {
 			if f.Name == jobFile {
 				j.lasttoml = f.Data
@@ -171,7 +181,7 @@ func (b *bench) finish(ctx context.Context, ticket int, j *task) {
 		return
 	}
 	b.memory.JobAt(j.dir)
-	if r, err := b.engine.findings(ctx, j.read, settings); err == nil {
+	if r, err := b.engine.Findings(ctx, j.read, settings); err == nil {
 		newest(func() { j.checked = &r })
 	}
 }
@@ -181,11 +191,13 @@ func (b *bench) finish(ctx context.Context, ticket int, j *task) {
 func (b *bench) refusedJob(ctx context.Context, j *task, s job.Settings, newest func(func()) bool) {
 	if !j.hasJournals() {
 		if err := b.keepSettings(j); err != nil {
-			newest(func() { b.last = outcome{word: wordReady, trouble: ptr(troubleOf(err)), number: b.last.number + 1} })
+			newest(func() {
+				b.last = outcome{word: wordReady, trouble: ptr(told.TroubleOf(err)), number: b.last.number + 1}
+			})
 			return
 		}
 	}
-	if r, err := b.engine.findings(ctx, j.read, s); err == nil {
+	if r, err := b.engine.Findings(ctx, j.read, s); err == nil {
 		newest(func() { j.checked = &r })
 	}
 }
@@ -198,8 +210,8 @@ func byHand(err error) bool {
 }
 
 // byHandTrouble is such an error in the words of the page, which has a button.
-func byHandTrouble(err error) trouble {
-	t := troubleOf(err)
+func byHandTrouble(err error) told.Trouble {
+	t := told.TroubleOf(err)
 	t.Do = "keep it under another name, or press the button to write over it"
 	return t
 }
@@ -216,35 +228,35 @@ func errOvertaken(dir string) error {
 
 // written writes the settings of a job at once, and its program and proofs when
 // nothing has changed for a while.
-func (b *bench) written(ctx context.Context, j *task, s job.Settings) (made plot.Job, told report.Report, files []job.File, err error) {
+func (b *bench) written(ctx context.Context, j *task, s job.Settings) (made plot.Job, rep report.Report, files []job.File, err error) {
 	begun := j.hasJournals()
 	if !begun { // else it is looked first whether the cloth can be gone on with
 		if err = b.keepSettings(j); err != nil {
-			return made, told, nil, err
+			return made, rep, nil, err
 		}
 	}
 	select { // while somebody is still at it, the pictures come first
 	case <-ctx.Done():
-		return made, told, nil, errSuperseded
+		return made, rep, nil, engine.ErrSuperseded
 	case <-time.After(pause):
 	}
-	made, told, files, err = b.engine.finish(ctx, j.read, s)
+	made, rep, files, err = b.engine.Finish(ctx, j.read, s)
 	if err != nil || ctx.Err() != nil {
-		return made, told, files, err
+		return made, rep, files, err
 	}
 	if begun {
-		clash := clashOf(j.dir, files)
-		if clash.half {
-			return made, told, nil, errOvertaken(j.dir)
+		clash := folder.ClashOf(j.dir, files)
+		if clash.Half {
+			return made, rep, nil, errOvertaken(j.dir)
 		}
-		if clash.stale { // the record of a cloth that is drawn is kept, under another name
-			err = putAside(j.dir)
+		if clash.Stale { // the record of a cloth that is drawn is kept, under another name
+			err = folder.PutAside(j.dir)
 		}
 	}
 	if err == nil {
-		err = job.WriteFolder(j.dir, files, j.writing())
+		err = jobfolder.Write(j.dir, files, j.writing())
 	}
-	return made, told, files, err
+	return made, rep, files, err
 }
 
 // keepSettings writes job.toml and what it names at once: looking for a short
@@ -262,7 +274,7 @@ func (b *bench) keepSettings(j *task) error {
 	for _, name := range slices.Sorted(maps.Keys(held)) {
 		files = append(files, job.File{Name: name, Data: held[name]})
 	}
-	w, err := job.WriteAhead(j.dir, append(files, job.File{Name: jobFile, Data: text}), j.writing())
+	w, err := jobfolder.WriteAhead(j.dir, append(files, job.File{Name: jobFile, Data: text}), j.writing())
 	*j.ahead = w.Ahead
 	if err == nil {
 		b.mu.Lock()

@@ -3,16 +3,25 @@ package bench
 import (
 	"bytes"
 	"context"
+	"fmt"
+	"math"
+	"net/http"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 	"time"
 
+	"weftplot/cmd/weftplot/bench/folder"
 	"weftplot/cmd/weftplot/bench/paper"
+	"weftplot/cmd/weftplot/bench/told"
+	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/scan/raster"
+	"weftplot/plot/disk"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
+	"weftplot/profiles"
 )
 
 // openFile puts a design or a job on the bench.
@@ -20,7 +29,7 @@ func (b *bench) openFile(name string) error {
 	if info, err := os.Stat(name); err == nil && info.IsDir() {
 		name = filepath.Join(name, jobFile)
 	}
-	data, err := job.ReadFile(name, job.MaxFile)
+	data, err := disk.Read(name, disk.MaxFile)
 	if err != nil {
 		return err
 	}
@@ -29,7 +38,7 @@ func (b *bench) openFile(name string) error {
 	}
 	var found *paper.Scan
 	if raster.IsPicture(data) {
-		if found, err = paper.Read(filepath.Base(name), data, paper.Asked{}, labelOf); err != nil {
+		if found, err = paper.Read(filepath.Base(name), data, paper.Asked{}, told.Label); err != nil {
 			return err
 		}
 		data, name = found.Design, strings.TrimSuffix(name, filepath.Ext(name))+".svg"
@@ -47,7 +56,7 @@ func (b *bench) openBelow(name string) error {
 		return fault.Bad("", "choose one from the list", "there is no such job here")
 	}
 	file := filepath.Join(b.dir, name, jobFile)
-	data, err := job.ReadFile(file, job.MaxFile)
+	data, err := disk.Read(file, disk.MaxFile)
 	if err != nil {
 		return err
 	}
@@ -63,10 +72,11 @@ func (b *bench) openJob(file string, data []byte) error {
 	}
 	from := filepath.Dir(file)
 	j := &task{settings: s, dir: from, lasttoml: data, ahead: &map[string]string{}, typed: map[string]string{}}
-	if _, err := os.Stat(filepath.Join(from, job.ReportName)); err != nil {
-		j.dir = newFolder(b.dir, s.Design)
+	if _, err := os.Stat(filepath.Join(from, jobfolder.ReportName)); err != nil {
+		j.dir = folder.New(b.dir, s.Design)
 	}
 	j.read = reader(nil, from)
+	j.lentBefore()
 	b.mu.Lock()
 	if b.run != nil {
 		b.mu.Unlock()
@@ -109,8 +119,129 @@ func (b *bench) takeOver() {
 	b.mu.Unlock()
 	if err := b.openJob(file, data); err != nil {
 		b.mu.Lock()
-		b.last = outcome{word: wordReady, trouble: ptr(troubleOf(err)), number: b.last.number + 1}
+		b.last = outcome{word: wordReady, trouble: ptr(told.TroubleOf(err)), number: b.last.number + 1}
 		b.touch()
 		b.mu.Unlock()
 	}
+}
+
+// A file that no reader of ours takes, by how it begins, and what to say of it.
+var foreign = []struct {
+	at   int
+	head string
+	what string
+}{
+	{0, "\x1aE\xdf\xa3", "a film"}, {0, "RIFF", "a film or a sound"},
+	{0, "PK\x03\x04", "a packed folder or an office document"},
+}
+
+// foreignFault is the fault of a file that is none of a drawing, nil for any
+// other.
+func foreignFault(name string, data []byte) error {
+	for _, f := range foreign {
+		if len(data) > f.at && bytes.HasPrefix(data[f.at:], []byte(f.head)) {
+			return fault.Bad(name, "choose a drawing in SVG or DXF, or a scan or photo in PNG, JPEG, TIFF, WebP or PDF", "this is %s, and no drawing can be read from it", f.what)
+		}
+	}
+	return nil
+}
+
+// takeDrawing begins another job with a drawing.
+func (b *bench) takeDrawing(r *http.Request, data []byte) error {
+	name := filepath.Base(strings.ReplaceAll(r.URL.Query().Get("name"), "\\", "/"))
+	if name == "." || name == "/" {
+		name = "drawing"
+	}
+	if len(data) == 0 {
+		return fault.Bad(name, "choose another file", "the file is empty")
+	}
+	var found *paper.Scan
+	if !raster.IsPicture(data) {
+		if err := foreignFault(name, data); err != nil {
+			return err
+		}
+	} else {
+		var err error
+		if found, err = paper.Read(name, data, paper.Asked{Width: r.URL.Query().Get("wide"), Sheet: r.URL.Query().Get("sheet")}, told.Label); err != nil {
+			return err
+		}
+		data, name = found.Design, strings.TrimSuffix(name, filepath.Ext(name))+".svg"
+	}
+	return b.begin(name, data, found)
+}
+
+// begin puts a new job on the bench, with what was chosen last on this computer.
+func (b *bench) begin(name string, data []byte, found *paper.Scan) error {
+	s := job.Defaults()
+	j := &task{scan: found, ahead: &map[string]string{}, typed: map[string]string{}}
+	s.Design = name
+	s.Name = strings.TrimSuffix(name, filepath.Ext(name))
+	j.bytes = map[string][]byte{name: data}
+	j.settings = s
+	b.choices(j)
+	b.mu.Lock()
+	if b.run != nil {
+		b.mu.Unlock()
+		return fault.Bad("", "stop it first, or wait until it has done", "the machine is at work on another job")
+	}
+	j.dir = folder.New(b.dir, name)
+	j.read = reader(j.bytes, j.dir)
+	b.mu.Unlock()
+	if err := b.fitting(j); err != nil {
+		return err
+	}
+	b.mu.Lock()
+	b.last = outcome{}
+	return b.tryLocked(j)
+}
+
+// choices lets what was chosen last win over the defaults, as far as it is still
+// there, and the machine of this computer over the one that was chosen last.
+func (b *bench) choices(j *task) {
+	for _, c := range b.memory.Chosen() {
+		into := map[string]*string{"machine": &j.settings.Machine, "backing": &j.settings.Backing, "pen": &j.settings.Pen}[string(c.Kind)]
+		_ = b.profile(j, c.Kind, c.Name, into) // one that is gone leaves the default
+	}
+	if b.here.name != "" {
+		_ = b.profile(j, profiles.MachineKind, b.here.name, &j.settings.Machine) // it was read already
+	}
+}
+
+// usual is how wide a rug is taken to be whose drawing states no size: a common
+// size of a first rug (common practice).
+const usual = 24 * paths.MMPerInch
+
+// fitting gives a job a size where its drawing states none, or one that the
+// machine cannot draw.
+func (b *bench) fitting(j *task) error {
+	in, _, _, err := b.engine.Read(j.read, j.settings)
+	if err != nil {
+		return err
+	}
+	box := in.Design.Bounds()
+	if box.IsEmpty() || len(in.Design.Strokes()) == 0 {
+		return nil // making it says why there is nothing to draw
+	}
+	most := math.Inf(1) // paper is pasted together
+	if j.settings.HasMachine() {
+		most = told.WidthThatFits(box, in.Machine.Reach(), in.Backing.Count)
+	}
+	wide := box.Width()
+	switch {
+	case j.scan != nil && j.scan.Guessed:
+		wide = min(usual, most)
+		j.notes = append(j.notes, fmt.Sprintf("The paper does not say how large the drawing is; the rug is taken as %s wide. Say on the step The rug how large it is to be.", paths.Length(wide).Both()))
+	case !in.Design.HasSize:
+		wide = min(usual, most)
+		j.notes = append(j.notes, fmt.Sprintf("The drawing states no size; it is taken as %s wide. Say on the step The rug how large it is to be.", paths.Length(wide).Both()))
+	case wide > most*(1+1e-9):
+		wide = most
+		j.notes = append(j.notes, fmt.Sprintf("The drawing is %s wide, more than machine %s can draw; it is made %s wide, the largest that fits.", paths.Length(box.Width()).Both(), in.Machine.Name, paths.Length(wide).Both()))
+	default:
+		return nil
+	}
+	if wide > 0 {
+		j.settings.Width, j.typed = paths.Length(wide), map[string]string{"width": told.SayLength(wide)}
+	}
+	return nil
 }

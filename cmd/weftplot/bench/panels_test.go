@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"os"
@@ -9,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/cmd/weftplot/link"
 	"weftplot/paths/weave/cloth"
 	"weftplot/plot/job"
@@ -31,7 +33,7 @@ func withPanels(t *testing.T) *bench {
 		t.Fatal(err)
 	}
 	err := setOn(b, patch{"width": "800mm"})
-	if err == nil || !troubleOf(err).Loads {
+	if err == nil || !told.TroubleOf(err).Loads {
 		t.Fatalf("a rug that is too large offers no loads: %v", err)
 	}
 	if err := setOn(b, patch{"width": "800mm", "panels": "true"}); err != nil {
@@ -47,6 +49,85 @@ func settle(t *testing.T, b *bench) {
 	t.Helper()
 	waitUntil(t, b, func() bool { return b.job.whole })
 	b.work.Wait()
+}
+
+// steerTo finds the points of a load with the pen, where the cloth lies as it should, until
+// the error to expect is enough or all are found; few is how many at the most, 0
+// for as many as it takes.
+func steerTo(t *testing.T, b *bench, load int, few int) {
+	t.Helper()
+	if err := b.beginSteering(link.SimPort, load); err != nil {
+		t.Fatal(err)
+	}
+	for n := 1; ; n++ {
+		b.mu.Lock()
+		shown := b.steer.shown()
+		b.mu.Unlock()
+		s := shown.Search
+		if s.Enough || s.Point == 0 || few > 0 && n > few {
+			break
+		}
+		if s.Points[s.Point-1].Found {
+			t.Fatalf("point %d is sought again", s.Point)
+		}
+		if err := b.steerBy(steering{Do: "next"}); err != nil {
+			t.Fatal(err)
+		}
+		at := s.Points[s.Point-1].Place
+		if err := b.steerBy(steering{Do: "mark", Across: at[0], Along: at[1]}); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// TestPointsOfALoadOnThePage finds the points of load 2 with the pen: not before load 1 is
+// drawn, not by too few of them, and once load 2 is drawn no longer.
+func TestPointsOfALoadOnThePage(t *testing.T) {
+	t.Parallel()
+	b := withPanels(t)
+	if err := b.beginSteering(link.SimPort, 2); err == nil || !strings.Contains(err.Error(), "found by what the loads before it draw") {
+		t.Fatalf("load 2 is looked for before load 1 is drawn: %v", err)
+	}
+	drawKit(t, b, doDraw, part{})
+	if err := b.beginSteering(link.SimPort, 1); err == nil {
+		t.Fatal("a load that is drawn is looked for")
+	}
+	steerTo(t, b, 0, 3)
+	if err := b.leaveSteering(); err == nil || b.job.settings.MarksFor["2"] != "" {
+		t.Fatalf("three points will do: %v", err)
+	}
+	first := b.job.made.PenRuns[0].Text
+	steerTo(t, b, 2, 0)
+	if n := len(b.steer.found.Marks()); n < 4 || !b.steer.load.progress.Enough() {
+		t.Errorf("gone on with to %d marks: %+v", n, b.steer.load.progress)
+	}
+	if err := b.leaveSteering(); err != nil {
+		t.Fatal(err)
+	}
+	settle(t, b)
+	k := b.job.shown().Kit
+	if k.Due != 2 || k.Loads[1].Waits || !k.Loads[1].Found || !bytes.Equal(b.job.made.PenRuns[0].Text, first) {
+		t.Fatalf("with marks: %+v, %s %q", k, b.last.word, b.last.text)
+	}
+	// They may be taken again until the load is begun.
+	steerTo(t, b, 2, 0)
+	at := b.steer.load.Points[0].Place
+	for _, o := range []steering{{Do: "point", Number: 1}, {Do: "step", X: 0.1}, {Do: "mark", Across: at.Across, Along: at.Along}} {
+		if err := b.steerBy(o); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := b.leaveSteering(); err != nil {
+		t.Fatal(err)
+	}
+	settle(t, b)
+	drawKit(t, b, doDraw, part{})
+	if k := b.job.shown().Kit; k.Due != 0 || b.last.word != wordDrawn {
+		t.Errorf("after load 2: %+v, %s %q", k.Loads, b.last.word, b.last.text)
+	}
+	if err := b.beginSteering(link.SimPort, 2); err == nil {
+		t.Error("a load that is drawn is looked for")
+	}
 }
 
 // findLoad writes the marks of a load, found where the cloth lies as it is counted, and
@@ -84,35 +165,35 @@ func TestPanelsOnThePage(t *testing.T) {
 		t.Fatalf("the page is told %+v", k)
 	}
 	for i, l := range k.Loads {
-		if l.Waits != (i > 0) || l.Found || l.Box != frontBox(b.job.sketch, made.Loads[i].Window) || !strings.Contains(l.Lay, " lies at ") {
+		if l.Waits != (i > 0) || l.Found || l.Box != told.FrontBox(b.job.sketch, made.Loads[i].Window) || !strings.Contains(l.Lay, " lies at ") {
 			t.Errorf("load %+v", l)
 		}
 	}
 	if at := fmt.Sprintf("%.1f mm, %.1f mm", b.job.report.Loads[0].AtMM[0], b.job.report.Loads[0].AtMM[1]); !strings.Contains(k.Loads[0].Lay, at) {
 		t.Errorf("load 1 lies at %s: %q", at, k.Loads[0].Lay)
 	}
-	told := func(text string) bool {
-		return strings.Contains(text, "weftplot register") && strings.Contains(text, "--load 2") && strings.Contains(text, "--marks-for 2=")
+	says := func(text string) bool {
+		return strings.Contains(text, "find its points on the step The cloth on the frame")
 	}
-	if !told(k.Loads[1].Do) {
+	if !says(k.Loads[1].Do) {
 		t.Errorf("load 2: %q", k.Loads[1].Do)
 	}
 	drawKit(t, b, doDraw, part{})
-	if k := b.job.shown().Kit; k.Due != 2 || k.Loads[0].State != stateDrawn || k.Loads[1].State != stateDue || !strings.Contains(b.last.text, "Load 1 of 2 is drawn") {
+	if k := b.job.shown().Kit; k.Due != 2 || k.Loads[0].State != told.Drawn || k.Loads[1].State != told.Due || !strings.Contains(b.last.text, "Load 1 of 2 is drawn") {
 		t.Errorf("after load 1: %+v, %s %q", k.Loads, b.last.word, b.last.text)
 	}
-	if err := b.start(doDraw, link.SimPort, part{}); err == nil || !told(troubleOf(err).Do) {
+	if err := b.start(doDraw, link.SimPort, part{}); err == nil || !says(told.TroubleOf(err).Do) {
 		t.Errorf("a load without marks is drawn: %v", err)
 	}
 	if err := setOn(b, patch{"width": "850mm"}); err == nil {
 		t.Error("the settings of a rug of which a load is drawn are changed")
 	}
 	findLoad(t, b, 2)
-	if k := b.job.shown().Kit; k.Due != 2 || k.Loads[0].State != stateDrawn || k.Loads[1].Waits || !k.Loads[1].Found {
+	if k := b.job.shown().Kit; k.Due != 2 || k.Loads[0].State != told.Drawn || k.Loads[1].Waits || !k.Loads[1].Found {
 		t.Fatalf("with marks: %+v, %s %q", k, b.last.word, b.last.text)
 	}
 	drawKit(t, b, doDraw, part{})
-	if k := b.job.shown().Kit; k.Due != 0 || b.last.word != wordDrawn || slices.ContainsFunc(k.Loads, func(l loadShown) bool { return l.State != stateDrawn }) {
+	if k := b.job.shown().Kit; k.Due != 0 || b.last.word != wordDrawn || slices.ContainsFunc(k.Loads, func(l told.Load) bool { return l.State != told.Drawn }) {
 		t.Errorf("after load 2: %+v, %s %q", k.Loads, b.last.word, b.last.text)
 	}
 	if err := b.newClothOn(); err != nil {

@@ -3,14 +3,12 @@ package bench
 import (
 	"errors"
 	"fmt"
-	"net/http"
 
+	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/paths"
 	"weftplot/paths/fault"
-	"weftplot/plot"
 	"weftplot/plot/job"
 	"weftplot/plot/paper"
-	"weftplot/plot/report"
 	"weftplot/profiles"
 )
 
@@ -62,6 +60,15 @@ func (b *bench) noMachine(j *task) {
 	b.memory.Choose(profiles.MachineKind, job.NoMachine)
 }
 
+// lentBefore tells, of a job that is opened, what was chosen for the person: paper and
+// tracing as they are both chosen where no machine draws.
+func (j *task) lentBefore() {
+	s := j.settings
+	if !s.HasMachine() && s.Print == usualPaper && s.Transfer == job.Tracing {
+		j.lent.print, j.lent.transfer = true, true
+	}
+}
+
 // withMachine takes back what was chosen for the person while no machine drew the job.
 func (j *task) withMachine() {
 	if j.lent.print {
@@ -94,45 +101,9 @@ func (j *task) printingValues(v map[string]string) {
 	}
 }
 
-// printedShown is what is printed of a job. Rectangles are x0, y0, x1, y1 in mm on
-// the front of the rug.
-type printedShown struct {
-	Size    string       `json:"size"`
-	Sheets  []sheetShown `json:"sheets"`
-	Rows    int          `json:"rows"`
-	Columns int          `json:"columns"`
-	Fewest  bool         `json:"fewest"`
-	Side    string       `json:"side"`
-	Presses [][4]float64 `json:"presses"` // places of the iron, in the order of pressing
-	Minutes int          `json:"minutes"` // on all of them
-}
-
-// sheetShown is a sheet of paper: its name, and its share of the rug between the
-// joints with its neighbours.
-type sheetShown struct {
-	Name string     `json:"name"`
-	Box  [4]float64 `json:"box"`
-}
-
-// printedOf tells where the sheets of a job, and the places of the iron, lie.
-func printedOf(m plot.Registered, r *report.Paper) *printedShown {
-	if r == nil {
-		return nil
-	}
-	plan := r.Plan
-	out := &printedShown{Size: r.Size, Rows: plan.Rows, Columns: plan.Cols, Fewest: r.Fewest, Side: r.Side, Minutes: r.Minutes, Sheets: []sheetShown{}, Presses: [][4]float64{}}
-	for _, s := range plan.Sheets {
-		out.Sheets = append(out.Sheets, sheetShown{s.Name, frontBox(m, s.Own)})
-	}
-	for _, p := range plan.Places {
-		out.Presses = append(out.Presses, frontBox(m, p.Sole))
-	}
-	return out
-}
-
 // unprintable is the trouble of a pattern that cannot go onto the paper that is
 // asked for; nil for any other error.
-func unprintable(err error) *trouble {
+func unprintable(err error) *told.Trouble {
 	var f *fault.Error
 	if !errors.As(err, &f) {
 		return nil
@@ -140,44 +111,8 @@ func unprintable(err error) *trouble {
 	if _, ok := unprinted[f.Where]; !ok {
 		return nil
 	}
-	return ptr(troubleOf(err))
+	return ptr(told.TroubleOf(err))
 }
-
-// getPDF hands out one of the two files for print, as it lies in the job's folder.
-func (b *bench) getPDF(name string) http.HandlerFunc {
-	return func(w http.ResponseWriter, _ *http.Request) {
-		j, err := b.current()
-		if err != nil {
-			answer(w, nil, err)
-			return
-		}
-		b.mu.Lock()
-		whole, prints := j.whole, j.settings.Print != ""
-		b.mu.Unlock()
-		switch {
-		case !whole:
-			err = fault.Bad("", "wait a moment", "the job is still being written")
-		case name == paperFile && !prints:
-			err = fault.Bad("", "choose a size of paper first", "nothing is printed of this job")
-		}
-		var data []byte
-		if err == nil {
-			data, err = job.Place(j.dir).Read(name, job.MaxFile)
-		}
-		if err != nil {
-			answer(w, nil, err)
-			return
-		}
-		w.Header().Set("Content-Type", "application/pdf")
-		w.Write(data)
-	}
-}
-
-// The files for print in a job folder.
-const (
-	paperFile = "paper.pdf"
-	sheetFile = "sheet.pdf"
-)
 
 // papers are the sizes of paper that the page offers.
 func papers() []string { return paper.SizeNames() }

@@ -48,7 +48,7 @@ func TestNoMachine(t *testing.T) {
 				t.Errorf("%s: %s gives %v", how, do, err)
 			}
 		}
-		if err := b.beginSteering(link.SimPort); !errors.Is(err, errNoMachine) {
+		if err := b.beginSteering(link.SimPort, 0); !errors.Is(err, errNoMachine) {
 			t.Errorf("%s: the pen is taken: %v", how, err)
 		}
 	}

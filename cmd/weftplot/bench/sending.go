@@ -6,13 +6,16 @@ import (
 	"path/filepath"
 	"strings"
 
+	"weftplot/cmd/weftplot/bench/engine"
+	"weftplot/cmd/weftplot/bench/folder"
+	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/cmd/weftplot/keptcloth"
 	"weftplot/cmd/weftplot/link"
 	"weftplot/device"
 	"weftplot/device/journals"
 	"weftplot/paths"
 	"weftplot/paths/fault"
-	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/language"
 	"weftplot/profiles"
 )
@@ -31,9 +34,9 @@ type run struct {
 	port     string
 	keys     chan device.Key
 	cancel   context.CancelFunc
-	goOn     chan struct{} // a question of the program's is answered
-	answers  chan bool     // whether all is drawn, as the person sees
-	programs []job.Program // as they lie in the folder
+	goOn     chan struct{}       // a question of the program's is answered
+	answers  chan bool           // whether all is drawn, as the person sees
+	programs []jobfolder.Program // as they lie in the folder
 	machine  profiles.Machine
 
 	confirm  bool // the person is asked whether all is drawn
@@ -53,14 +56,14 @@ type run struct {
 type outcome struct {
 	word    string // the status begins with it; "" is Ready
 	text    string
-	trouble *trouble
+	trouble *told.Trouble
 	number  int // grows, so that a page tells a new trouble from an old one
 }
 
 // start sets the machine to work. It returns once that is decided; the work
 // itself goes on, whatever becomes of the page.
 func (b *bench) start(do, port string, of part) error {
-	j, err := b.free(do, port)
+	j, err := b.free(do, port, of)
 	if err != nil {
 		return err
 	}
@@ -77,7 +80,7 @@ func (b *bench) start(do, port string, of part) error {
 		return err
 	}
 	if b.job != j {
-		return errSuperseded
+		return engine.ErrSuperseded
 	}
 	ctx, cancel := context.WithCancel(b.ctx)
 	r := &run{do: do, port: port, keys: make(chan device.Key, 16), cancel: cancel, goOn: make(chan struct{}, 1), answers: make(chan bool, 1), programs: programs, machine: m}
@@ -105,18 +108,21 @@ func (b *bench) start(do, port string, of part) error {
 	return nil
 }
 
-// free returns the job on the bench if it may be begun.
-func (b *bench) free(do, port string) (*task, error) {
+// free returns the job on the bench if that part of it may be begun.
+func (b *bench) free(do, port string, of part) (*task, error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	return b.job, b.mayStart(do, port)
+	if err := b.mayStart(do, port); err != nil {
+		return nil, err
+	}
+	return b.job, b.job.waits(of)
 }
 
 // toSend reads the programs of a job folder, as they are sent: the files of the
 // folder must belong together, the machine must understand them and reach what
 // they draw, and it must be one that can be at the port.
-func toSend(ctx context.Context, dir, port string, of part) ([]job.Program, profiles.Machine, error) {
-	programs, m, err := job.Place(dir).ReadFolder(ctx, dir, job.Wanted{})
+func toSend(ctx context.Context, dir, port string, of part) ([]jobfolder.Program, profiles.Machine, error) {
+	programs, m, err := jobfolder.Place(dir).ReadFolder(ctx, dir, jobfolder.Wanted{})
 	if err != nil {
 		return nil, m, err
 	}
@@ -372,11 +378,11 @@ func ended(do, text string, err error, number int) outcome {
 	case errors.Is(err, context.Canceled):
 		out.word, out.text = wordStopped, sentence(err)
 	case errors.Is(err, device.Lost), errors.Is(err, device.Silent), errors.Is(err, device.Garbled):
-		out.word, out.text, out.trouble = wordBroke, sentence(err), ptr(troubleOf(err))
+		out.word, out.text, out.trouble = wordBroke, sentence(err), ptr(told.TroubleOf(err))
 	case fault.Request(err) != nil, errors.Is(err, device.NoPort), errors.Is(err, device.NoPermission), errors.Is(err, device.InUse):
-		out.trouble = ptr(troubleOf(err))
+		out.trouble = ptr(told.TroubleOf(err))
 	default:
-		out.word, out.text, out.trouble = wordStopped, sentence(err), ptr(troubleOf(err))
+		out.word, out.text, out.trouble = wordStopped, sentence(err), ptr(told.TroubleOf(err))
 	}
 	return out
 }
@@ -393,7 +399,7 @@ func stopped(what string, err error) string {
 
 // sentence is an error with its advice, for the status.
 func sentence(err error) string {
-	t := troubleOf(err)
+	t := told.TroubleOf(err)
 	if t.Do == "" {
 		return t.What + "."
 	}
@@ -408,16 +414,17 @@ func (b *bench) newClothOn() error {
 		b.mu.Unlock()
 		return fault.Bad("", "stop the machine first", "the cloth cannot be changed now")
 	}
-	if err := putAside(b.job.dir); err != nil {
+	if err := folder.PutAside(b.job.dir); err != nil {
 		b.mu.Unlock()
 		return err
 	}
 	b.last = outcome{number: b.last.number}
 	b.touch()
-	if b.job.overtaken || b.job.inParts() && len(b.job.settings.MarksFor) > 0 {
+	b.surveyed = surveyed{}
+	if b.job.overtaken || b.job.inLoads() && len(b.job.settings.MarksFor) > 0 {
 		again := b.job.with()
 		again.overtaken = false
-		if b.job.inParts() {
+		if b.job.inLoads() {
 			again.settings.MarksFor = nil // they were those of the other cloth
 		}
 		return b.tryLocked(again) // which leaves b.mu free

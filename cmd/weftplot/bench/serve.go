@@ -12,7 +12,10 @@ import (
 	"time"
 
 	"weftplot/cmd/weftplot/bench/door"
+	"weftplot/cmd/weftplot/bench/engine"
+	"weftplot/cmd/weftplot/bench/folder"
 	"weftplot/cmd/weftplot/bench/memory"
+	"weftplot/cmd/weftplot/bench/page"
 	"weftplot/cmd/weftplot/link"
 	"weftplot/paths/fault"
 )
@@ -59,9 +62,9 @@ func Serve(ctx context.Context, opt Options) error {
 	}
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	b := &bench{ctx: ctx, dir: opt.Dir, engine: engine{opt.Names, &inputsKept{}}, patience: usualPatience, pages: door.NewPages(), memory: memory.Open(opt.Memory), simSpeed: opt.SimSpeed}
+	b := &bench{ctx: ctx, dir: opt.Dir, engine: engine.New(opt.Names), patience: usualPatience, pages: door.NewPages(), memory: memory.Open(opt.Memory), simSpeed: opt.SimSpeed}
 	if err := os.MkdirAll(opt.Dir, 0o777); err != nil {
-		return fault.Bad("--dir", "name a folder that can be made", "%s cannot be made: %v", opt.Dir, cause(err))
+		return fault.Bad("--dir", "name a folder that can be made", "%s cannot be made: %v", opt.Dir, folder.Cause(err))
 	}
 	if b.here, err = machineHere(opt.Machine); err != nil {
 		return err
@@ -131,7 +134,7 @@ func (b *bench) server(host, secret string, seen func()) *http.Server {
 
 // handler is the whole of what is served.
 func (b *bench) handler(host, secret string, seen func()) http.Handler {
-	files := assets()
+	files := page.Files()
 	open := map[string]bool{}
 	for p := range files {
 		open[p] = true
@@ -143,7 +146,7 @@ func (b *bench) handler(host, secret string, seen func()) http.Handler {
 			method = http.MethodGet
 		}
 		if a, ok := files[r.URL.Path]; ok && method == http.MethodGet {
-			a.serve(w, r)
+			a.Serve(w, r)
 			return
 		}
 		if h, ok := routes[method+" "+r.URL.Path]; ok {

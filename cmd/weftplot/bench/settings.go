@@ -9,6 +9,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/plot/disk"
 	"weftplot/plot/job"
 	"weftplot/plot/language"
 	"weftplot/profiles"
@@ -74,7 +75,7 @@ func (b *bench) set(j *task, key, value string) error {
 // written are the settings that the page hands on as they are written, as in
 // job.toml and behind the flags of a command.
 var written = []string{"border", "clearance", "count", "margin", "snap", "lay", "stripes", "gauge", "ticks", "hem", "fold", "cut", "first",
-	"copies", "cloth", "gap", "turn", "panels", "lap"}
+	"copies", "cloth", "gap", "turn", "panels", "lap", "diagonals", "channel", "repeat", "repeat-height", "repeat-gap", "repeat-give", "repeat-corner"}
 
 // unsaid is what an empty field makes of a setting.
 var unsaid = map[string]func(*job.Settings){
@@ -92,6 +93,12 @@ var unsaid = map[string]func(*job.Settings){
 	"cloth":   func(s *job.Settings) { s.Cloth = "" },
 	"lap":     func(s *job.Settings) { s.Lap = 0 },
 	"gap":     func(s *job.Settings) { s.Gap = "" },
+	"channel": func(s *job.Settings) { s.Channel = nil },
+	"repeat": func(s *job.Settings) { // what else is said of motifs was said of this one
+		s.Repeat, s.RepeatHeight, s.RepeatGap, s.RepeatGive, s.RepeatCorner = "", "", "", "", ""
+	},
+	"repeat-height": func(s *job.Settings) { s.RepeatHeight = "" },
+	"repeat-gap":    func(s *job.Settings) { s.RepeatGap = "" },
 }
 
 // setWritten sets what is written on the page as it is on a command line. An
@@ -109,7 +116,11 @@ func (j *task) setWritten(key, value string) error {
 		}
 		s.NoSnap = s.NoSnap && key != "snap"
 		var err error
-		if s, err = s.With(map[string][]string{key: {value}}); err != nil {
+		texts := []string{value}
+		if key == "channel" { // one to a line of the rug
+			texts = strings.Split(value, "\n")
+		}
+		if s, err = s.With(map[string][]string{key: texts}); err != nil {
 			return unnamed(err)
 		}
 		if err := s.Validate(); err != nil {
@@ -209,7 +220,7 @@ func machineHere(name string) (ownMachine, error) {
 		}
 		return ownMachine{name: name}, nil
 	}
-	data, err := job.ReadFile(name, job.MaxText)
+	data, err := disk.Read(name, disk.MaxText)
 	if err != nil {
 		return ownMachine{}, err
 	}
@@ -248,4 +259,43 @@ func (b *bench) profile(j *task, kind profiles.Kind, name string, into *string) 
 		return nil
 	}
 	return fault.Bad("", "choose one from the list", "there is no %s called %q", kind, name)
+}
+
+// namesFile is what a kit's list of names is called in a job folder.
+const namesFile = "names.csv"
+
+// setNames sets whom the copies are for: a list as a person types it, a name a line.
+func (j *task) setNames(text string) error {
+	s := &j.settings
+	held := map[string][]byte{}
+	for k, v := range j.bytes {
+		if k != namesFile {
+			held[k] = v
+		}
+	}
+	if s.Names = ""; text != "" {
+		data := []byte(text + "\n")
+		if _, err := job.ParseNames("", data); err != nil {
+			return unnamed(err)
+		}
+		held[namesFile] = data
+		s.Names, s.Copies, s.At = namesFile, 0, nil
+	}
+	j.bytes, j.read = held, reader(held, j.dir)
+	j.singleAgain()
+	return nil
+}
+
+// singleAgain drops what is said of a cloth for copies where there is a single rug.
+func (j *task) singleAgain() {
+	s := &j.settings
+	if !s.IsKit() {
+		s.Cloth, s.Gap, s.Turn = "", "", false
+	}
+	if !s.IsKit() && !s.Panels {
+		s.MarksFor = nil
+	}
+	if !s.Panels {
+		s.Lap = 0
+	}
 }

@@ -15,7 +15,7 @@ import (
 	"time"
 
 	"weftplot/cmd/weftplot/link"
-	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/profiles"
 )
 
@@ -250,7 +250,7 @@ func TestAFolderThatWasMixed(t *testing.T) {
 // Everything that a job folder holds can be sent together after each of these.
 func soundFolder(t *testing.T, dir string) {
 	t.Helper()
-	if _, _, err := job.Place(dir).ReadFolder(context.Background(), dir, job.Wanted{}); err != nil {
+	if _, _, err := jobfolder.Place(dir).ReadFolder(context.Background(), dir, jobfolder.Wanted{}); err != nil {
 		t.Errorf("the folder cannot be sent: %v", err)
 	}
 }

@@ -14,6 +14,7 @@ import (
 	"weftplot/paths/weave/cloth"
 	"weftplot/plot"
 	"weftplot/plot/job"
+	"weftplot/profiles"
 )
 
 // steer is a person looking for marks on the stretched cloth: the pen, lifted,
@@ -27,35 +28,46 @@ type steer struct {
 
 	found cloth.Survey // under bench.mu
 	at    paths.Point
-	said  string // what is to be known of the last mark
+	said  string      // what is to be known of the last mark
+	load  *loadSearch // whose points are found; nil for a rug that is drawn at once
 }
 
-// beginSteering opens the line and lifts the pen.
-func (b *bench) beginSteering(port string) error {
-	b.mu.Lock()
+// maySteer refuses to take the pen where nothing can be found with it; b.mu is held. It
+// returns the load that is meant, 0 for a rug that is drawn at once.
+func (b *bench) maySteer(load int) (int, error) {
 	j := b.job
 	switch {
 	case b.run != nil || b.steer != nil:
-		b.mu.Unlock()
-		return errUsed
+		return 0, errUsed
 	case j != nil && !j.settings.HasMachine():
-		b.mu.Unlock()
-		return errNoMachine
-	case j != nil && j.kit != nil && j.kit.panels != nil:
-		b.mu.Unlock()
-		return fault.Bad("", "find the points of each load with the command weftplot register --load N, and prepare the job with --marks-for", "points of a rug in several loads are not found on the page")
-	case j != nil && j.kit != nil:
-		b.mu.Unlock()
-		return fault.Bad("", "lay the cloth square to the machine, or find the marks of each load with the command weftplot register", "marks of several copies on one cloth are not found on the page")
+		return 0, errNoMachine
 	case j == nil || !j.whole:
+		return 0, fault.Bad("", "choose a drawing first, and wait until its program is written", "there is nothing to find marks for yet")
+	case j.inLoads():
+		return j.loadToFind(load)
+	}
+	return 0, nil
+}
+
+// beginSteering opens the line and lifts the pen, to find a load, 0 for the one that is due.
+func (b *bench) beginSteering(port string, load int) error {
+	b.mu.Lock()
+	load, err := b.maySteer(load)
+	if err != nil {
 		b.mu.Unlock()
-		return fault.Bad("", "choose a drawing first, and wait until its program is written", "there is nothing to find marks for yet")
+		return err
 	}
 	ctx, cancel := context.WithCancel(b.ctx)
 	s := &steer{port: port, cancel: cancel}
 	b.steer = s
+	made, before := b.job.made, b.surveyed
 	b.mu.Unlock()
-	err := s.open(ctx, *j.made, b.simSpeed)
+	if load > 0 {
+		s.beginLoad(made, load, before)
+	} else {
+		s.begin(*made)
+	}
+	err = s.open(ctx, made.Inputs.Machine, b.simSpeed)
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if err != nil {
@@ -68,25 +80,29 @@ func (b *bench) beginSteering(port string) error {
 	return err
 }
 
-func (s *steer) open(ctx context.Context, j plot.Job, simSpeed float64) error {
-	if err := suits(s.port, j.Inputs.Machine); err != nil {
+func (s *steer) open(ctx context.Context, m profiles.Machine, simSpeed float64) error {
+	if err := suits(s.port, m); err != nil {
 		return err
 	}
-	l, err := link.Open(s.port, j.Inputs.Machine, simSpeed)
+	l, err := link.Open(s.port, m, simSpeed)
 	if err != nil {
 		return err
 	}
-	p, err := device.NewPilot(ctx, l, j.Inputs.Machine)
+	p, err := device.NewPilot(ctx, l, m)
 	if err != nil {
 		l.Close()
 		return err
 	}
 	s.line, s.pilot, s.at = l, p, p.At()
+	return nil
+}
+
+// begin prepares the search for marks of a rug that is drawn at once.
+func (s *steer) begin(j plot.Job) {
 	s.found = cloth.NewSurvey(j.Grid, j.Settings.Fit, j.Grid.PlaceOf(j.Rug.Max), j.Inputs.Marks)
 	if j.Settings.Lay == job.LaidTurned {
 		s.found = s.found.LaidTurned()
 	}
-	return nil
 }
 
 // endSteering parks nothing: the pen is up, and stays where it is.
@@ -109,7 +125,7 @@ func (b *bench) endSteering() {
 
 // An order to the pen, as the page gives it.
 type steering struct {
-	Do     string  `json:"do"` // step, go, next, mark, remove
+	Do     string  `json:"do"` // step, go, next, point, mark, remove
 	X      float64 `json:"x"`  // step: mm, or channels
 	Y      float64 `json:"y"`
 	By     string  `json:"by"` // step: "mm" or "channels"
@@ -129,8 +145,8 @@ func (b *bench) steerBy(o steering) error {
 	found, at := s.found, s.at
 	b.mu.Unlock()
 	switch o.Do {
-	case "step", "go", "next":
-		to, err := target(found, at, o)
+	case "step", "go", "next", "point":
+		to, err := s.target(found, at, o)
 		if err != nil {
 			return err
 		}
@@ -152,12 +168,16 @@ func (b *bench) steerBy(o steering) error {
 }
 
 // target is where an order sends the pen.
-func target(found cloth.Survey, at paths.Point, o steering) (paths.Point, error) {
+func (s *steer) target(found cloth.Survey, at paths.Point, o steering) (paths.Point, error) {
 	d := paths.Point{X: o.X, Y: o.Y}
 	if !d.IsFinite() || math.Hypot(d.X, d.Y) > 1000 {
 		return at, fault.Bad("", "go in smaller steps", "this is no step for a pen")
 	}
 	switch {
+	case s.load != nil && o.Do != "step":
+		return s.load.target(found, o)
+	case o.Do == "point":
+		return at, fault.Bad("", "", "no points are listed for this rug")
 	case o.Do == "next":
 		p, ok := found.Next()
 		if !ok {
@@ -202,6 +222,10 @@ func (b *bench) moveTo(s *steer, to paths.Point) error {
 // survey takes over the marks, and fits the job to the cloth once they tell
 // enough of it.
 func (b *bench) survey(s *steer, found cloth.Survey, said string) error {
+	if s.load != nil {
+		b.surveyLoad(s, found, said)
+		return nil
+	}
 	_, err := found.Fit()
 	b.mu.Lock()
 	s.found, s.said = found, said

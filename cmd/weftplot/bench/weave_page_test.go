@@ -48,3 +48,40 @@ func TestWeaveOnThePage(t *testing.T) {
 	until(t, ctx, 10*time.Second, `[...document.querySelectorAll('#step-transfer select')].some(s => s.value === 'nothing is printed')`)
 	until(t, ctx, 5*time.Second, `document.querySelector('nav').textContent.includes('Drawn on the backing')`)
 }
+
+// TestMotifsOnThePage repeats a layer along the border, puts a line into a channel, and
+// leaves slanting lines as they lie.
+func TestMotifsOnThePage(t *testing.T) {
+	t.Parallel()
+	ctx, dir := onPage(t, drawn(t, "posts.svg", `<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="220mm" viewBox="0 0 300 220" fill="none" stroke="#000"><g id="house"><path d="M60 180V80L150 30L240 80V180Z"/></g><g id="post"><path d="M150 180V100"/></g>
+<g id="wave"><path d="M0 212V200L10 190L20 200V212Z M10 190V205"/></g></svg>`))
+	step(t, ctx, "2")
+	eval[any](t, ctx, `document.querySelectorAll('#step-rug details').forEach(d => { d.open = true; }), 1`)
+	choose(t, ctx, "Motif", "wave")
+	until(t, ctx, 5*time.Second, `document.querySelector('details.repeat [role=alert]')?.textContent.includes('Borders')`)
+	setField(t, ctx, "Borders", "4")
+	choose(t, ctx, "Motif", "wave")
+	until(t, ctx, 10*time.Second, `!document.querySelector('details.repeat [role=alert]')`)
+	setField(t, ctx, "Height of the motif", "10rows")
+	label(t, ctx, "The size of the rug")
+	until(t, ctx, 20*time.Second, `document.querySelector('details.repeat ul').textContent.includes('(as here)')`)
+	choose(t, ctx, "Layer of the line", "post")
+	choose(t, ctx, "The line runs", "up the rug")
+	setField(t, ctx, "In channel", "2")
+	press(t, ctx, "Put it there")
+	until(t, ctx, 5*time.Second, `document.querySelector('.channels [role=alert]')?.textContent.includes('channel 2')`)
+	setField(t, ctx, "In channel", "50")
+	press(t, ctx, "Put it there")
+	until(t, ctx, 10*time.Second, `document.querySelector('.channels ul').textContent.includes('The line of post that runs up the rug: channel 50')`)
+	label(t, ctx, "As they lie")
+	waitFor(t, 10*time.Second, func() bool {
+		data, _ := os.ReadFile(filepath.Join(dir, "posts-job", "job.toml"))
+		text := string(data)
+		return strings.Contains(text, `repeat = 'wave'`) && strings.Contains(text, `repeat-give = 'size'`) && strings.Contains(text, `repeat-height = '10rows'`) &&
+			strings.Contains(text, `channel = ['post=across:50']`) && strings.Contains(text, `diagonals = 'off'`)
+	})
+	press(t, ctx, "Let line 1 go where it is near")
+	until(t, ctx, 10*time.Second, `!document.querySelector('.channels li')`)
+	eval[any](t, ctx, `document.querySelector('details.repeat').scrollIntoView(), 1`)
+	look(t, ctx, "motifs")
+}

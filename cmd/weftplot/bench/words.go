@@ -2,6 +2,8 @@ package bench
 
 import (
 	"fmt"
+	"maps"
+	"path/filepath"
 	"strings"
 
 	"weftplot/paths/fault"
@@ -65,4 +67,42 @@ func (j *task) wordsPlace() string {
 		return ""
 	}
 	return "The words stand " + strings.Join(says, "; and ") + "."
+}
+
+// useFont draws the text elements of the drawing as the outlines of a font.
+func (b *bench) useFont(name string, data []byte) error {
+	ext := strings.ToLower(filepath.Ext(name))
+	if ext != ".ttf" && ext != ".otf" {
+		return fault.Bad(filepath.Base(name), "choose a file that ends in .ttf or .otf", "this is no font file")
+	}
+	return b.change(func(j *task) error {
+		held := maps.Clone(j.bytes)
+		held["font"+ext] = data
+		j.bytes, j.read = held, reader(held, j.dir)
+		j.settings.Font = []string{"font" + ext}
+		return nil
+	})
+}
+
+// noFont draws the text elements of the drawing in single-line letters.
+func (b *bench) noFont() error {
+	return b.change(func(j *task) error { j.settings.Font = nil; return nil })
+}
+
+// hasText reports whether a font could change how the drawing's own words are drawn.
+func (j *task) hasText() bool {
+	if len(j.settings.Font) > 0 {
+		return true
+	}
+	for _, w := range j.sketch.Words {
+		if w.Layer != plot.WordsLayer {
+			return true
+		}
+	}
+	for _, d := range j.sketch.Doubts() {
+		if d.Code == "words-left-out" {
+			return true
+		}
+	}
+	return false
 }

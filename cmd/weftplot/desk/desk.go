@@ -14,6 +14,7 @@ import (
 
 	"weftplot/paths/fault"
 	"weftplot/paths/keyfile"
+	"weftplot/plot/disk"
 	"weftplot/plot/job"
 )
 
@@ -56,7 +57,7 @@ func (d Desk) Default() (string, error) {
 	if d == "" {
 		return "", nil
 	}
-	data, err := job.ReadFile(d.File(), job.MaxText)
+	data, err := disk.Read(d.File(), disk.MaxText)
 	if _, stat := os.Stat(d.File()); errors.Is(stat, fs.ErrNotExist) {
 		return "", nil
 	}

@@ -9,7 +9,7 @@ import (
 	"os"
 
 	"weftplot/paths"
-	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 )
 
 // Cloth is the simulated plotter's cloth, kept in a file beside the program:
@@ -26,9 +26,9 @@ type Cloth struct {
 // new one, or to resume a job the one that lies there.
 func Beside(program string, resume bool) (*Cloth, error) {
 	if resume {
-		return Open(program + job.ClothExt)
+		return Open(program + jobfolder.ClothExt)
 	}
-	return New(program + job.ClothExt)
+	return New(program + jobfolder.ClothExt)
 }
 
 // New puts an empty cloth under the simulated pen.

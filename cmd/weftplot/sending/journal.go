@@ -8,7 +8,7 @@ import (
 	"weftplot/device"
 	"weftplot/device/journals"
 	"weftplot/paths/fault"
-	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/profiles"
 )
 
@@ -31,7 +31,7 @@ func (k keeper) refuse(s terminal.Streams, prog Program, m profiles.Machine) err
 	}
 	path := journals.Path(s.Path(prog.File))
 	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
-		return fault.Bad(prog.File+job.JournalExt, "move it away", "this is a folder, a pipe or a device, where the journal of the job goes")
+		return fault.Bad(prog.File+jobfolder.JournalExt, "move it away", "this is a folder, a pipe or a device, where the journal of the job goes")
 	}
 	if k.resume || k.anew {
 		return nil

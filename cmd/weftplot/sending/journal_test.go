@@ -12,7 +12,7 @@ import (
 	"weftplot/device/journals"
 	"weftplot/device/sim"
 	"weftplot/paths"
-	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/language"
 	"weftplot/plot/program"
 	"weftplot/plot/program/programtest"
@@ -34,7 +34,7 @@ func TestResumedAfterItsEnd(t *testing.T) {
 		t.Fatal(err)
 	}
 	dir := t.TempDir()
-	prog := Program{Program: job.Program{File: "plot.gcode", Program: p, Text: text}}
+	prog := Program{Program: jobfolder.Program{File: "plot.gcode", Program: p, Text: text}}
 	if err := os.WriteFile(filepath.Join(dir, prog.File), text, 0o666); err != nil {
 		t.Fatal(err)
 	}

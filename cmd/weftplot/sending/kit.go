@@ -12,6 +12,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/language"
 	"weftplot/plot/program"
 	"weftplot/profiles"
@@ -31,7 +32,7 @@ type KitPart struct {
 // programs of a single rug are returned as they are; a part of one is a [fault.Input],
 // and so is a part that is not there, copies of several loads, and a kit of which all
 // loads are drawn.
-func OfKit(s terminal.Streams, programs []job.Program, m profiles.Machine, part KitPart) ([]Program, error) {
+func OfKit(s terminal.Streams, programs []jobfolder.Program, m profiles.Machine, part KitPart) ([]Program, error) {
 	var all []Program
 	for _, p := range programs {
 		all = append(all, Program{Program: p})
@@ -118,7 +119,7 @@ func due(s terminal.Streams, all []Program, m profiles.Machine, kept bool) (int,
 
 // waits reports whether a load of the job that p belongs to waits for its marks.
 func waits(p Program, load int) bool {
-	return slices.Contains(p.Loads, job.LoadState{N: load, NeedsMarks: true})
+	return slices.Contains(p.Loads, jobfolder.LoadState{N: load, NeedsMarks: true})
 }
 
 // NeedsMarks is the fault of a load, of a rug whose job folder is dir, that has no program
@@ -172,7 +173,7 @@ func loadOf(all []Program, wanted []int) (int, error) {
 	load := 0
 	for _, n := range wanted {
 		i := slices.IndexFunc(all, func(p Program) bool {
-			return slices.ContainsFunc(p.Copies, func(r job.CopyRun) bool { return r.Copy == n })
+			return slices.ContainsFunc(p.Copies, func(r jobfolder.CopyRun) bool { return r.Copy == n })
 		})
 		switch {
 		case i < 0:
@@ -207,7 +208,7 @@ func onlyCopies(all []Program, wanted []int, m profiles.Machine, said string) ([
 		}
 		ext := filepath.Ext(p.File)
 		p.File = strings.TrimSuffix(p.File, ext) + "-copy-" + strings.ReplaceAll(strings.ReplaceAll(said, " ", ""), ",", "-and-") + ext
-		p.Copies = slices.DeleteFunc(slices.Clone(p.Copies), func(r job.CopyRun) bool { return !slices.Contains(wanted, r.Copy) })
+		p.Copies = slices.DeleteFunc(slices.Clone(p.Copies), func(r jobfolder.CopyRun) bool { return !slices.Contains(wanted, r.Copy) })
 		var err error
 		if p.Program.Program, p.Text, err = language.Rewrite(whole(part, m), m); err != nil {
 			return nil, err
@@ -268,14 +269,14 @@ func copiesIn(all []Program) string {
 }
 
 // CopyName is the number of a copy of a program's kit, and its name.
-func CopyName(p job.Program, n int) string {
+func CopyName(p jobfolder.Program, n int) string {
 	return strings.TrimSpace(fmt.Sprintf("%d %s", n, p.Names[n]))
 }
 
 // WholeCopies returns the copies that are whole once so many strokes of a program are
 // drawn, in their order, and the one that it goes on in, 0 for ticks; on is -1 where
 // nothing is left.
-func WholeCopies(runs []job.CopyRun, drawn int) (whole []int, on int) {
+func WholeCopies(runs []jobfolder.CopyRun, drawn int) (whole []int, on int) {
 	from := 0
 	for _, run := range runs {
 		if from += run.Strokes; drawn < from {
@@ -290,7 +291,7 @@ func WholeCopies(runs []job.CopyRun, drawn int) (whole []int, on int) {
 
 // copiesDone says which copies are whole once so many strokes of a program are drawn, and
 // in which one it goes on; "" for a single rug.
-func copiesDone(p job.Program, drawn int) string {
+func copiesDone(p jobfolder.Program, drawn int) string {
 	whole, on := WholeCopies(p.Copies, drawn)
 	if on < 0 {
 		return ""

@@ -17,7 +17,7 @@ import (
 	"weftplot/device"
 	"weftplot/paths"
 	"weftplot/paths/fault"
-	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/language"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
@@ -26,7 +26,7 @@ import (
 
 // Program is one program to be sent.
 type Program struct {
-	job.Program
+	jobfolder.Program
 	// Want is what is to be on the cloth; nil means what the program says.
 	Want []paths.Stroke
 	// Within is how far it may stray from that, mm.

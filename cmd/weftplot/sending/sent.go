@@ -11,7 +11,7 @@ import (
 	"weftplot/device/sim"
 	"weftplot/paths"
 	"weftplot/paths/label"
-	"weftplot/plot/report"
+	"weftplot/plot/figures"
 	"weftplot/profiles"
 )
 
@@ -89,9 +89,9 @@ func words(p device.Progress) string {
 	case p.State != device.Drawing:
 		return p.State.String()
 	case p.TotalMM == 0:
-		return "pen up, " + report.Minutes(p.SecondsLeft) + " left"
+		return "pen up, " + figures.Minutes(p.SecondsLeft) + " left"
 	}
-	text := fmt.Sprintf("%.2f of %.2f m, %s left, stroke %d of %d", p.DrawnMM/1000, p.TotalMM/1000, report.Minutes(p.SecondsLeft), p.Stroke, p.Strokes)
+	text := fmt.Sprintf("%.2f of %.2f m, %s left, stroke %d of %d", p.DrawnMM/1000, p.TotalMM/1000, figures.Minutes(p.SecondsLeft), p.Stroke, p.Strokes)
 	if p.Layer != "" {
 		text += ", " + label.Clean(p.Layer, label.Line)
 	}
@@ -107,7 +107,7 @@ func PrintSent(s terminal.Streams, r Sent) {
 	if r.byClock {
 		what = "sent, and by the clock " + what + " (predicted: the machine does not say where its pen goes; look for missing strokes and stray lines)"
 	}
-	fmt.Fprintf(s.Out, "%s: %s in %s, %s predicted\n", label.Clean(filepath.Base(r.File), label.Line), what, report.Minutes(r.TimeS), report.Minutes(r.PredictedS))
+	fmt.Fprintf(s.Out, "%s: %s in %s, %s predicted\n", label.Clean(filepath.Base(r.File), label.Line), what, figures.Minutes(r.TimeS), figures.Minutes(r.PredictedS))
 	switch {
 	case r.Simulated == nil:
 	case r.Rehearsal:

@@ -37,19 +37,17 @@ func (v *survey) seek(args []string) error {
 // goTo steers to where a place is expected.
 func (v *survey) goTo(p weave.Place) error {
 	at, from, ok := v.found.Expect(p)
-	if !ok && v.load != nil {
-		v.say("going to channel %g across, %g along, as if the cloth lay where it should", p.Across, p.Along)
-		if err := v.moveTo(v.load.At(p)); err != nil {
-			return err
-		}
-		v.sought = &p
-		return nil
-	}
-	if !ok {
+	switch {
+	case v.load != nil:
+		at, from = v.load.Expect(v.found, p)
+	case !ok:
 		return fault.Bad("", "steer to one by hand and mark it", "there is no mark yet to go by")
 	}
 	by := "by the fit of the marks"
-	if from > 0 {
+	switch {
+	case from < 0:
+		by = "as if the cloth lay where it should"
+	case from > 0:
 		by = fmt.Sprintf("by the count from mark %d, as if the cloth lay square", from)
 	}
 	v.say("going to channel %g across, %g along, %s", p.Across, p.Along, by)

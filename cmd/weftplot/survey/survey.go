@@ -19,6 +19,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
+	"weftplot/paths/weave/cloth/search"
 )
 
 // survey is the state while a person or a script steers the pen from mark to mark on
@@ -32,7 +33,7 @@ type survey struct {
 	w      io.Writer
 	words  func(text string) string // settings as the person calls them
 	keep   func([]cloth.Mark) error // puts the marks where they outlive the program
-	load   *Load                    // whose points are found; nil for a whole rug
+	load   *search.Load             // whose points are found; nil for a whole rug
 }
 
 // Steer lets a person, or the lines of the standard input where keys is nil, steer

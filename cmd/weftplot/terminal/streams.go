@@ -12,7 +12,7 @@ import (
 	"weftplot/cmd/weftplot/desk"
 	"weftplot/paths/fault"
 	"weftplot/paths/label"
-	"weftplot/plot/job"
+	"weftplot/plot/jobfolder"
 	"weftplot/plot/report"
 )
 
@@ -36,7 +36,7 @@ type Streams struct {
 }
 
 // Place is the folder that relative file names start from.
-func (s Streams) Place() job.Place { return job.Place(s.Dir) }
+func (s Streams) Place() jobfolder.Place { return jobfolder.Place(s.Dir) }
 
 // Path returns a file name as seen from the folder the program was started in.
 func (s Streams) Path(name string) string { return s.Place().Path(name) }

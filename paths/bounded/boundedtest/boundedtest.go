@@ -38,7 +38,7 @@ func CheckDesign(t TB, d paths.Design, reach float64) {
 		}
 	}
 	for _, w := range d.Words {
-		if w.Text == "" || w.Layer == "" || w.Line < 1 || !(w.Height > 0 && w.Height <= reach) || !(max(math.Abs(w.At.X), math.Abs(w.At.Y)) <= reach) || math.IsNaN(w.Turn+w.Spacing) {
+		if !areSound(w, reach) {
 			t.Fatalf("line %d: words %+v", w.Line, w)
 		}
 	}
@@ -47,6 +47,12 @@ func CheckDesign(t TB, d paths.Design, reach float64) {
 			t.Fatalf("empty note %+v", n)
 		}
 	}
+}
+
+// areSound reports whether words have a place, a size and a source.
+func areSound(w paths.Words, reach float64) bool {
+	return w.Text != "" && w.Layer != "" && w.Line > 0 && w.Height > 0 && w.Height <= reach &&
+		max(math.Abs(w.At.X), math.Abs(w.At.Y)) <= reach && !math.IsNaN(w.Turn+w.Spacing)
 }
 
 func checkStroke(s paths.DesignStroke, reach float64) error {

@@ -14,11 +14,14 @@ type face struct {
 	isOutside bool // the cloth round the drawing
 }
 
-// faces calls f with every face of the picture. The face is f's only until it
-// returns.
+// faces calls f with every face of the picture, as long as places may be looked at. The
+// face is f's only until it returns.
 func (p *picture) faces(f func(face)) {
 	var list []int32
 	for i := range p.ink {
+		if p.looks < 0 {
+			return
+		}
 		if p.ink[i] || p.seen[i] {
 			continue
 		}

@@ -42,7 +42,8 @@ type Found struct {
 type Result struct {
 	// Found holds the empty faces and then the narrow ones, each from the top left.
 	Found []Found
-	// Whole is false when the drawing is so large that not all was looked at.
+	// Whole is false when the drawing is so large, or its lines so crowded, that not
+	// all was looked at.
 	Whole bool
 }
 
@@ -72,7 +73,7 @@ func Inspect(strokes []paths.Stroke, g Gauge) Result {
 	}
 	var out []Found
 	p.faces(func(f face) {
-		if f.isOutside {
+		if f.isOutside || p.isMinute(f.extent) { // lines meet there, it is no shape
 			return
 		}
 		widest, at := p.widest(f)
@@ -80,7 +81,6 @@ func Inspect(strokes []paths.Stroke, g Gauge) Result {
 			return
 		}
 		switch {
-		case 2*widest < 1-2*enough && p.isMinute(f.extent): // lines meet there, it is no shape
 		case 2*widest < 1-2*enough:
 			out = append(out, p.found(Empty, f.extent, at, 2*widest, true))
 		case 2*widest < 2-2*enough:
@@ -92,7 +92,7 @@ func Inspect(strokes []paths.Stroke, g Gauge) Result {
 	slices.SortStableFunc(out, func(a, b Found) int {
 		return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(b.At.Y, a.At.Y), cmp.Compare(a.At.X, b.At.X))
 	})
-	return Result{Found: out, Whole: p.budget >= 0}
+	return Result{Found: out, Whole: p.budget >= 0 && p.looks >= 0}
 }
 
 // isMinute reports whether a rectangle of pixels is less than a quarter of a row both ways.

@@ -31,9 +31,14 @@ type picture struct {
 	away skeleton.Distances
 	// seen marks what a search has met.
 	seen []bool
-	// budget is how many more pixels the narrow parts of faces may take.
-	budget int
+	// budget is how many more pixels the narrow parts of faces may take, and looks how
+	// many more times a place may be held against a line.
+	budget, looks int
 }
+
+// maxLooks bounds how often places are held against lines: crowded lines make faces by
+// the hundred thousand, and none of them is worth minutes.
+const maxLooks = 60_000_000
 
 // farthest is up to how far pixels are measured: more than is asked of them.
 const farthest = 2 * finest
@@ -44,7 +49,7 @@ const pad = 2
 // newPicture draws the strokes. A drawing that is too large for the coarsest picture
 // is none.
 func newPicture(strokes []paths.Stroke, g Gauge) (*picture, bool) {
-	p := &picture{gauge: g, budget: 10 * maxPixels}
+	p := &picture{gauge: g, budget: 10 * maxPixels, looks: maxLooks}
 	toRows := paths.Scale(1/g.Across, 1/g.Along)
 	box := paths.EmptyRect()
 	for _, s := range strokes {
@@ -71,7 +76,7 @@ func newPicture(strokes []paths.Stroke, g Gauge) (*picture, bool) {
 	for _, s := range p.segs {
 		p.draw(s)
 	}
-	const side = 1 // row
+	const side = 0.25 // of a row
 	p.cells = near.NewCells(box, side, len(p.segs), func(i int, put func(paths.Rect)) {
 		near.Steps(p.segs[i].A, p.segs[i].B, side, put)
 	})
@@ -140,11 +145,16 @@ func (p *picture) put(x, y int) {
 }
 
 // toLine returns how far a place is from the nearest line, in rows, but no more than
-// one and a half.
+// one and a half. The picture says how far to look: the line that inked a pixel goes
+// through it, and both places are within half a diagonal of the middle of their pixel.
 func (p *picture) toLine(at paths.Point) float64 {
-	const reach = 1.5
-	best := reach
+	const most = 1.5
+	best, reach := most, most
+	if x, y := p.pixel(at); x >= 0 && y >= 0 && int(x) < p.w && int(y) < p.h {
+		reach = min(most, (p.away.At(int(y)*p.w+int(x))+math.Sqrt2+1e-6)/p.res)
+	}
 	p.cells.Along(at, at, reach, func(items []int32) {
+		p.looks -= len(items)
 		for _, i := range items {
 			if _, d := p.segs[i].Nearest(at); d < best {
 				best = d

@@ -187,6 +187,9 @@ func toScan(name string, g grey, h header, opt Options, src *Source) (p Page, er
 	if h.camera && opt.DPI[0] == 0 {
 		src.Notes = append(src.Notes, "A camera took this picture, and cameras make up the pixels an inch, so the size is in doubt: give the [width] of the drawing, or for a sheet on a darker table its size with [paper].")
 	}
+	if doubt := madeUp(float64(g.w)*paths.MMPerInch/d[0], float64(g.h)*paths.MMPerInch/d[1], d[0]); doubt != "" && !h.camera && opt.DPI[0] == 0 {
+		src.Notes = append(src.Notes, doubt)
+	}
 	if opt.DPI[0] > 0 {
 		src.SizeFrom = fmt.Sprintf("%s pixels an inch, as asked", dpiWords(d))
 	}

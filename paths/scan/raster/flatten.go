@@ -2,6 +2,7 @@ package raster
 
 import (
 	"math"
+	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -14,9 +15,10 @@ func flatten(name string, g grey, sheet Sheet, corners []paths.Point) (p Page, o
 	var q quad
 	var rms float64
 	var bend lens
+	middle := paths.Point{X: float64(g.w) / 2, Y: float64(g.h) / 2}
+	var off paths.Point // where the photo begins in g
 	if found.ByHand {
-		q, err = cornersByHand(g, corners)
-		found.Corners = q
+		q, g, off, err = byHand(name, g, corners, &found)
 	} else {
 		q, bend, rms, err = findSheet(name, g)
 		for i, c := range q {
@@ -26,7 +28,7 @@ func flatten(name string, g grey, sheet Sheet, corners []paths.Point) (p Page, o
 	if err != nil {
 		return p, nil, found, err
 	}
-	found.Proportion = proportion(q, paths.Point{X: float64(g.w) / 2, Y: float64(g.h) / 2})
+	found.Proportion = proportion(q, middle.Add(off))
 	found.Sheet = sheet
 	if sheet.turned().like(found.Proportion) < sheet.like(found.Proportion) {
 		found.Sheet = sheet.turned()
@@ -51,7 +53,9 @@ func flatten(name string, g grey, sheet Sheet, corners []paths.Point) (p Page, o
 	onto = func(q paths.Point) paths.Point {
 		return bend.bent(m.apply(paths.Point{X: min(max(q.X*mm, rim), w-rim), Y: min(max(q.Y*mm, rim), h-rim)}))
 	}
-	return warped(g, m, onto, w, h, mm), onto, found, nil
+	p = warped(g, m, onto, w, h, mm)
+	wide := onto
+	return p, func(q paths.Point) paths.Point { return wide(q).Sub(off) }, found, nil
 }
 
 // mostOff is how far, as a factor, the proportion of a sheet may seem to be from that of
@@ -132,23 +136,116 @@ func refined(g grey, q quad, reach float64) (out quad, rms float64, weak int) {
 	return out, rms, -1
 }
 
+// byHand returns the sheet between corners that a person gave, in a photo that has room
+// for all of it, and where the photo begins in that.
+func byHand(name string, g grey, corners []paths.Point, found *FoundSheet) (quad, grey, paths.Point, error) {
+	q, err := cornersByHand(g, corners)
+	if err != nil {
+		return q, g, paths.Point{}, err
+	}
+	found.Corners, found.Beyond = q, beyond(q, g)
+	g, off, err := widened(name, g, q)
+	for i := range q {
+		q[i] = q[i].Add(off)
+	}
+	return q, g, off, err
+}
+
 // cornersByHand checks corners that a person gave.
 func cornersByHand(g grey, pts []paths.Point) (quad, error) {
 	const do = `give the four corners in pixels from the upper left corner of the photo, such as [corners] "102,80 2950,95 2930,2100 110,2080"`
 	if len(pts) != 4 {
 		return quad{}, fault.Bad("corners", do, "%d corners were given", len(pts))
 	}
-	inside := paths.Rect{Max: paths.Point{X: float64(g.w), Y: float64(g.h)}}
+	frame := paths.Rect{Max: paths.Point{X: float64(g.w), Y: float64(g.h)}}
+	near := frame.Grow(mostBeyond * float64(min(g.w, g.h)))
 	for _, p := range pts {
-		if !inside.Contains(p) {
-			return quad{}, fault.Bad("corners", do, "the corner %g,%g lies outside the photo, which is %d x %d pixels", p.X, p.Y, g.w, g.h)
+		if !near.Contains(p) {
+			return quad{}, fault.Bad("corners", do, "the corner %g,%g lies too far outside the photo, which is %d x %d pixels", p.X, p.Y, g.w, g.h)
 		}
 	}
 	q := clockwise(quad(pts))
 	if !q.isConvex() {
 		return quad{}, fault.Bad("corners", do, "the corners do not make a sheet with four sides")
 	}
+	if part := beyond(q, g); part > 0.5 {
+		return quad{}, fault.Bad("corners", "take the photo from farther off, with all of the sheet in view", "%.0f %% of the sheet lies outside the photo", 100*part)
+	}
 	return q, nil
+}
+
+// mostBeyond is how far outside the photo a corner may lie, in shares of its shorter
+// side: the sheet is cut off by the frame.
+const mostBeyond = 0.5
+
+// beyond returns the share of a sheet that lies outside the photo.
+func beyond(q quad, g grey) float64 {
+	const n = 50
+	out := 0
+	for j := range n {
+		v := (float64(j) + 0.5) / n
+		left, right := q[0].Lerp(q[3], v), q[1].Lerp(q[2], v)
+		for i := range n {
+			p := left.Lerp(right, (float64(i)+0.5)/n)
+			if p.X < 0 || p.Y < 0 || p.X > float64(g.w) || p.Y > float64(g.h) {
+				out++
+			}
+		}
+	}
+	return float64(out) / (n * n)
+}
+
+// widened returns a photo with room round it for all of a sheet, and where the photo
+// begins in it. The room gets the light of the paper at the edge of the photo, so that
+// lines end there.
+func widened(name string, g grey, q quad) (grey, paths.Point, error) {
+	box := paths.RectOf(q[:]...)
+	left, top := int(max(0, math.Ceil(-box.Min.X))), int(max(0, math.Ceil(-box.Min.Y)))
+	w, h := left+max(g.w, int(math.Ceil(box.Max.X))), top+max(g.h, int(math.Ceil(box.Max.Y)))
+	if w == g.w && h == g.h {
+		return g, paths.Point{}, nil
+	}
+	if w*h > maxPixels {
+		return g, paths.Point{}, fault.Bad(name, "make it smaller, or give corners inside it", "the photo, with the part of the sheet outside it, is more than is read")
+	}
+	rows, columns := sideLight(g), sideLight(transposed(g))
+	out := newGrey(w, h)
+	for y := range h {
+		for x := range w {
+			i, j := x-left, y-top
+			ci, cj := min(max(i, 0), g.w-1), min(max(j, 0), g.h-1)
+			switch {
+			case i == ci && j == cj:
+				out.pix[y*w+x] = g.pix[j*g.w+i]
+			case i != ci:
+				out.pix[y*w+x] = rows[min(1, ci)][cj]
+			default:
+				out.pix[y*w+x] = columns[min(1, cj)][ci]
+			}
+		}
+	}
+	return out, paths.Point{X: float64(left), Y: float64(top)}, nil
+}
+
+// sideLight returns the light of the paper along the left side of a photo, and along its
+// right, by row: what four fifths of the pixels about there stay below.
+func sideLight(g grey) (sides [2][]uint8) {
+	deep, reach := max(1, g.w/100), max(1, g.h/50)
+	for k := range sides {
+		sides[k] = make([]uint8, g.h)
+		x0 := k * (g.w - deep)
+		for y0 := 0; y0 < g.h; y0 += reach {
+			var light []uint8
+			for y := max(0, y0-reach); y < min(g.h, y0+2*reach); y++ {
+				light = append(light, g.pix[y*g.w+x0:][:deep]...)
+			}
+			slices.Sort(light)
+			for y := y0; y < min(g.h, y0+reach); y++ {
+				sides[k][y] = light[len(light)*4/5]
+			}
+		}
+	}
+	return sides
 }
 
 // rim is the width in mm of the strip along the edges of the sheet that is not

@@ -273,13 +273,84 @@ func TestCornersByHand(t *testing.T) {
 	}
 	for name, bad := range map[string][]paths.Point{
 		"three":    at[:3],
-		"outside":  {{X: -5, Y: 3}, at[0], at[1], at[2]},
+		"far off":  {{X: -455, Y: 3}, {X: 900, Y: 0}, {X: 900, Y: 700}, {X: 0, Y: 700}},
+		"outside":  {{X: -440, Y: 3}, {X: 300, Y: 0}, {X: 300, Y: 700}, {X: -440, Y: 700}},
 		"one line": {{X: 1, Y: 1}, {X: 5, Y: 5}, {X: 9, Y: 9}, {X: 20, Y: 20}},
 		"the same": {at[0], at[0], at[0], at[0]},
 		"dented":   {{X: 100, Y: 100}, {X: 900, Y: 100}, {X: 500, Y: 140}, {X: 500, Y: 600}},
 	} {
 		if _, _, _, err := flatten("photo", g, Sheet{210, 297}, bad); err == nil {
 			t.Errorf("%s: no error", name)
+		}
+	}
+}
+
+// TestCornersOutside cuts a photo off, and gives the corners where they would be: the dots
+// that are left lie where they lie in the whole photo, and beyond it the sheet is empty.
+func TestCornersOutside(t *testing.T) {
+	s := dotted(Sheet{297, 210})
+	g, see := s.photo(camera{w: 1200, h: 900, focal: 975, far: 430, tilt: 0.1, turn: 0.05})
+	cut := paths.Rect{Min: see.apply(paths.Point{X: 40, Y: 30}), Max: see.apply(paths.Point{X: 280, Y: 190})}
+	x0, y0 := int(cut.Min.X), int(min(cut.Min.Y, cut.Max.Y))
+	part := newGrey(int(cut.Max.X)-x0, int(max(cut.Min.Y, cut.Max.Y))-y0)
+	for y := range part.h {
+		copy(part.pix[y*part.w:][:part.w], g.pix[(y+y0)*g.w+x0:])
+	}
+	off := paths.Point{X: float64(x0), Y: float64(y0)}
+	var at []paths.Point
+	for _, c := range []paths.Point{{}, {X: 297}, {X: 297, Y: 210}, {Y: 210}} {
+		at = append(at, see.apply(c).Sub(off))
+	}
+	p, onto, found, err := flatten("photo", part, Sheet{297, 210}, at)
+	if err != nil || found.Beyond < 0.1 || found.Beyond > 0.5 || len(found.notes()) == 0 {
+		t.Fatal(found, err)
+	}
+	frame := paths.Rect{Max: paths.Point{X: float64(part.w), Y: float64(part.h)}}
+	left := 0
+	for _, d := range s.dots {
+		seen := see.apply(d).Sub(off)
+		if !frame.Grow(-12).Contains(seen) {
+			continue
+		}
+		left++
+		if off := dotAt(p, d, s.dot+1).Dist(d); off > 0.1 {
+			t.Errorf("the dot at %v is off by %.3f mm", d, off)
+		}
+	}
+	if left < 5 || left == len(s.dots) {
+		t.Fatalf("%d dots of %d are left", left, len(s.dots))
+	}
+	for i, v := range p.Light {
+		if q := onto(paths.Point{X: float64(i % p.W), Y: float64(i / p.W)}); !frame.Grow(3).Contains(q) && v < 100 {
+			t.Fatalf("there is a mark at %v, outside the photo", q)
+		}
+	}
+}
+
+// TestMadeUpSizes doubts the size of pictures that have the proportion of a sheet and the
+// size of none: sizes by ISO 216:2007, table 1, and ANSI/ASME Y14.1.
+func TestMadeUpSizes(t *testing.T) {
+	for _, c := range []struct {
+		w, h int // pixels
+		dpi  float64
+		says string // "" for no doubt
+	}{
+		{2480, 3508, 300, ""}, // a4
+		{3508, 2480, 300, ""},
+		{1754, 2480, 300, ""},            // a5 at 300, or a4 at 210
+		{2480, 3508, 72, "[dpi] 300;"},   // a sheet of 875 x 1238 mm
+		{1240, 1754, 96, "[dpi] 150;"},   // 328 x 464 mm
+		{1275, 1650, 96, "[dpi] 150;"},   // letter
+		{2550, 3300, 300, ""},            // letter
+		{2550, 4200, 300, ""},            // legal
+		{2550, 4200, 72, "of legal, "},   //
+		{3300, 5100, 72, "of tabloid, "}, //
+		{4032, 3024, 72, ""},             // a camera's proportion, 4 : 3
+		{2000, 2000, 72, ""},
+	} {
+		w, h := float64(c.w)/c.dpi*25.4, float64(c.h)/c.dpi*25.4
+		if got := madeUp(w, h, c.dpi); (got != "") != (c.says != "") || !strings.Contains(got, c.says) {
+			t.Errorf("%d x %d at %v: %q", c.w, c.h, c.dpi, got)
 		}
 	}
 }

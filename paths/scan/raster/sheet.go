@@ -3,6 +3,7 @@ package raster
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"weftplot/paths"
@@ -76,6 +77,27 @@ func (s Sheet) String() string {
 	return fmt.Sprintf("%.4g x %.4g mm", s.W, s.H)
 }
 
+// isoSides are the shorter sides of the sheets A0 to A8 in mm (ISO 216:2007, table 1).
+var isoSides = []float64{841, 594, 420, 297, 210, 148, 105, 74, 52}
+
+// madeUp says why the size of a picture, w x h mm by its file, is in doubt, or nothing: it
+// has the proportion of a usual sheet and the size of none. Scans of a part of a sheet
+// and pictures from a camera have other proportions.
+func madeUp(w, h, dpi float64) string {
+	short, long := min(w, h), max(w, h)
+	for _, k := range sheets[2:] { // a2 and a3 have the proportion of a4
+		if k.like(short/long) > 1.006 {
+			continue
+		}
+		if k.name == "a4" && slices.ContainsFunc(isoSides, func(s float64) bool { return abs(short/s-1) < 0.03 }) || abs(short/k.W-1) < 0.03 {
+			return ""
+		}
+		return fmt.Sprintf("The picture has the proportions of a sheet of %s, but by its %.4g pixels an inch it is %.4g x %.4g mm, the size of no sheet: programs make up the pixels an inch. If it shows the whole of a sheet of %s, give [dpi] %.0f; else measure the drawing and give its [width].",
+			k.name, dpi, w, h, k.name, dpi*short/k.W)
+	}
+	return ""
+}
+
 // turned returns the sheet the other way round.
 func (s Sheet) turned() Sheet { return Sheet{s.H, s.W} }
 
@@ -97,6 +119,9 @@ type FoundSheet struct {
 	// BowMM is how far its edges are from straight, in mm at the worst edge, as
 	// the root of the mean square; 0 when the corners were given.
 	BowMM float64
+	// Beyond is the share of the sheet that lies outside the photo, by corners given
+	// there: it is taken for empty.
+	Beyond float64
 	// Bend is how much the lens bent straight lines, as the coefficient of the
 	// division model for distances in half diagonals of the photo; 0 where that was
 	// not seen. It was taken out, and BowMM is what is left.
@@ -112,6 +137,9 @@ func (f FoundSheet) notes() []string {
 	var out []string
 	if f.DPI < 110 {
 		out = append(out, fmt.Sprintf("The photo has only %.0f pixels to the inch of the sheet: go closer, or use a finer setting, for good lines.", f.DPI))
+	}
+	if f.Beyond > 0 {
+		out = append(out, fmt.Sprintf("%.0f %% of the sheet lies outside the photo: that part is taken for empty, and what was drawn there is missing.", max(1, 100*f.Beyond)))
 	}
 	if f.Bend != 0 {
 		out = append(out, fmt.Sprintf("The lens bends straight lines, by %.1f %% at the corners of the photo: that was taken out, and the edges of the sheet are within %.2f mm of straight.", 100*abs(f.Bend), f.BowMM))

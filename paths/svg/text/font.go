@@ -73,6 +73,9 @@ func parseFont(data []byte) (face *font.Face, err error) {
 			face, err = nil, fmt.Errorf("it is damaged (%v)", p)
 		}
 	}()
+	if err := checkTables(data); err != nil {
+		return nil, err
+	}
 	if face, err = font.ParseTTF(bytes.NewReader(data)); err != nil {
 		return nil, err
 	}

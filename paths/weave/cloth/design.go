@@ -23,7 +23,11 @@ const varianceNorm = 4
 // each way and one size of noise.
 type spread struct {
 	noise float64
-	scale [2]float64 // channels to a mm
+	// noises are those of the candidates where they are not all alike; nil is noise.
+	noises []float64
+	scale  [2]float64 // channels to a mm
+	// weights are how much of the variance at each place counts, each way; nil is all.
+	weights [2][]float64
 	// places and candidates hold a vector to each: the covariance of the map at two
 	// of them is the product of their vectors.
 	places, candidates [2][][]float64
@@ -62,6 +66,14 @@ func dot(a, b []float64) (sum float64) {
 	return sum
 }
 
+// noiseOf returns how far off candidate c is read, mm each way.
+func (s *spread) noiseOf(c int) float64 {
+	if s.noises == nil {
+		return s.noise
+	}
+	return s.noises[c]
+}
+
 // variance returns the variance of the map at place i, in square channels, after
 // candidate c was read too; c < 0 is none.
 func (s *spread) variance(i, c int) (sum float64) {
@@ -71,9 +83,13 @@ func (s *spread) variance(i, c int) (sum float64) {
 		if c >= 0 {
 			q := s.candidates[way][c]
 			pq := dot(p, q)
-			v -= pq * pq / (dot(q, q) + s.noise*s.noise)
+			v -= pq * pq / (dot(q, q) + s.noiseOf(c)*s.noiseOf(c))
 		}
-		sum += max(v, 0) * s.scale[way] * s.scale[way]
+		v = max(v, 0) * s.scale[way] * s.scale[way]
+		if s.weights[way] != nil {
+			v *= s.weights[way][i]
+		}
+		sum += v
 	}
 	return sum
 }
@@ -87,7 +103,8 @@ func (s *spread) read(c int) {
 		if qq == 0 {
 			continue
 		}
-		a := (1 - math.Sqrt(s.noise*s.noise/(s.noise*s.noise+qq))) / qq
+		noise := s.noiseOf(c)
+		a := (1 - math.Sqrt(noise*noise/(noise*noise+qq))) / qq
 		for _, vectors := range [][][]float64{s.places[way], s.candidates[way]} {
 			for _, v := range vectors {
 				d := a * dot(v, q)

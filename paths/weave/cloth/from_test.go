@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 )
 
@@ -73,5 +74,64 @@ func TestBeyondTheMarks(t *testing.T) {
 	}
 	if near.Greatest > 0.3 || far.Greatest < 1 {
 		t.Errorf("errors to expect: %.2f channels among the marks, %.2f far beyond", near.Greatest, far.Greatest)
+	}
+}
+
+// Marks of a load that lies elsewhere on the cloth are proposed as those of the same load at
+// the corner are, one after the other until they are enough.
+func TestProposedFromAnotherCorner(t *testing.T) {
+	from := place(40, 700)
+	grid, err := weave.NewGrid(paths.Count{Across: 12 / paths.MMPerInch, Along: 13 / paths.MMPerInch})
+	if err != nil {
+		t.Fatal(err)
+	}
+	opt := FitOptions{Expect: grid.Count(), Extent: place(96, 130)}
+	near := NewSurveyOf(grid, opt, nil)
+	opt.From = from
+	far := NewSurveyOf(grid, opt, nil)
+	for n := range 20 {
+		p, more := near.Next()
+		q, moreFar := far.Next()
+		if more != moreFar || more && q != place(p.Across+from.Across, p.Along+from.Along) {
+			t.Fatalf("mark %d is proposed at %v, %t, and on the load elsewhere at %v, %t", n+1, p, more, q, moreFar)
+		}
+		if !more {
+			if n < 4 {
+				t.Fatalf("only %d marks are proposed", n)
+			}
+			return
+		}
+		for s, m := range map[*Survey]Mark{&near: {p, pulled(p)}, &far: {q, pulled(p)}} {
+			if *s, _, err = s.With(m); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	t.Error("twenty marks are not enough")
+}
+
+// A mark that was taken with the pen somewhere else is refused, however far off it is, and
+// however many marks there are.
+func TestMarkFarOff(t *testing.T) {
+	grid, err := weave.NewGrid(paths.Count{Across: 12 / paths.MMPerInch, Along: 13 / paths.MMPerInch})
+	if err != nil {
+		t.Fatal(err)
+	}
+	opt := FitOptions{Expect: grid.Count(), Extent: place(226, 394), From: place(150, -95), Beyond: true}
+	places := []weave.Place{place(263, 102), place(150, 102), place(376, 34), place(338, 170), place(188, 0), place(188, 204), place(376, 136)}
+	for _, at := range []paths.Point{{X: 0.01}, {X: 2000, Y: 2000}, {X: 9e3, Y: -9e3}, {X: 300, Y: 0}, {X: 300, Y: 440}} {
+		s := NewSurveyOf(grid, opt, nil)
+		for i, p := range places {
+			m := Mark{p, paths.Point{X: -256.774, Y: 250.71}.Add(grid.At(p))}
+			if i == 0 {
+				m.At = at
+			}
+			if s, _, err = s.With(m); err != nil {
+				t.Fatal(err)
+			}
+			if _, err := s.Fit(); i >= 5 && fault.Request(err) == nil {
+				t.Errorf("a mark at %v among %d is taken: %v", at, i+1, err)
+			}
+		}
 	}
 }

@@ -18,7 +18,7 @@ func (p Plan) Ordered(indices []int) Chosen {
 			break
 		}
 		readAll(s, c)
-		out.Indices, out.After = append(out.Indices, c), append(out.After, foresee(s))
+		out.Indices, out.After = append(out.Indices, c), append(out.After, p.foresee(s))
 	}
 	return out
 }

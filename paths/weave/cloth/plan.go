@@ -21,6 +21,9 @@ type Plan struct {
 	prior      Prior
 	places     []weave.Place
 	candidates []weave.Place
+	noises     []float64    // of the candidates, mm; nil is the prior's
+	aims       []Aim        // nil: all places count alike
+	weights    [2][]float64 // of the variance at each place, each way; nil is all of it
 }
 
 // NewPlan returns a plan for marks on a cloth whose weave is g, to make the map
@@ -53,7 +56,7 @@ func NewPlan(g weave.Grid, prior Prior, places, candidates []weave.Place) (Plan,
 	if onOneLine(all, g) {
 		return Plan{}, fault.Bad("", "give places that spread both ways", "all places lie on one line")
 	}
-	return Plan{g, s, prior, slices.Clone(places), slices.Clone(candidates)}, nil
+	return Plan{grid: g, sheet: s, prior: prior, places: slices.Clone(places), candidates: slices.Clone(candidates)}, nil
 }
 
 // kinds of cloth that a plan is made for: bent as far as the prior says, by one
@@ -68,7 +71,7 @@ func (p Plan) fresh() (out []*spread) {
 	at, can := p.sheet.rowsAt(p.places), p.sheet.rowsAt(p.candidates)
 	none := mat.NewSymDense(len(shapes), nil)
 	for _, k := range p.kinds() {
-		s := &spread{noise: p.prior.Noise, scale: p.sheet.scale()}
+		s := &spread{noise: p.prior.Noise, noises: p.noises, scale: p.sheet.scale(), weights: p.weights}
 		for way := range 2 {
 			sizes := p.prior.sizes(k, p.sheet, way, false)
 			root := precision(none, sizes, p.prior.Noise)
@@ -81,12 +84,14 @@ func (p Plan) fresh() (out []*spread) {
 
 // Expect returns the error to expect at the plan's places with marks at the
 // candidates of these indices.
-func (p Plan) Expect(chosen []int) Expectation { return foresee(p.after(chosen)) }
+func (p Plan) Expect(chosen []int) Expectation { return p.foresee(p.after(chosen)) }
 
 // ExpectAside returns the error to expect across the lines that pass the plan's places, each
 // in a direction, in channels; see [Registration.ExpectAside].
 func (p Plan) ExpectAside(chosen []int, along []weave.Place) Expectation {
-	return foreseeAlong(p.after(chosen), along)
+	return foresee(p.after(chosen), func(i int, v paths.Point) float64 {
+		return Aim{Along: along[i], Bound: 1}.off(v)
+	})
 }
 
 // after returns the uncertainty once these candidates are read.
@@ -104,12 +109,23 @@ func readAll(s []*spread, c int) {
 	}
 }
 
-// foresee draws cloths that might be, and sums up how far their maps would be off.
-func foresee(spreads []*spread) Expectation { return foreseeAlong(spreads, nil) }
+// foresee draws cloths that might be, and sums up how far their maps would be off at the
+// plan's places: in channels, or as shares of what is small enough where the plan has aims.
+func (p Plan) foresee(spreads []*spread) Expectation {
+	if p.aims == nil {
+		return foresee(spreads, func(_ int, v paths.Point) float64 { return v.Len() })
+	}
+	return expectWorst(foreseen(spreads, func(i int, v paths.Point) float64 { return p.aims[i].off(v) }))
+}
 
-// foreseeAlong is foresee across lines in the directions given, one for each place, or
-// wholly where there are none.
-func foreseeAlong(spreads []*spread, along []weave.Place) Expectation {
+// foresee sums up what is foreseen.
+func foresee(spreads []*spread, off func(i int, v paths.Point) float64) Expectation {
+	return expect(foreseen(spreads, off))
+}
+
+// foreseen draws cloths that might be, and returns how far off their maps would be at each
+// place, a row to a cloth: off tells it of place i, where the map is v off in channels.
+func foreseen(spreads []*spread, off func(i int, v paths.Point) float64) [][]float64 {
 	r := rand.New(rand.NewPCG(3, 4))
 	out := make([][]float64, draws)
 	for d := range out {
@@ -123,14 +139,10 @@ func foreseeAlong(spreads []*spread, along []weave.Place) Expectation {
 		}
 		for i := range s.places[0] {
 			v := paths.Point{X: dot(s.places[0][i], e[0]) * s.scale[0], Y: dot(s.places[1][i], e[1]) * s.scale[1]}
-			if along == nil {
-				out[d] = append(out[d], v.Len())
-				continue
-			}
-			out[d] = append(out[d], math.Abs(paths.Point{X: along[i].Across, Y: along[i].Along}.Unit().Cross(v)))
+			out[d] = append(out[d], off(i, v))
 		}
 	}
-	return expect(out)
+	return out
 }
 
 // A Bound is an error that is small enough, in channels. A field that is 0 bounds
@@ -165,7 +177,7 @@ func (p Plan) Choose(bound Bound, most int) Chosen {
 			break
 		}
 		readAll(s, c)
-		out.Indices, out.After = append(out.Indices, c), append(out.After, foresee(s))
+		out.Indices, out.After = append(out.Indices, c), append(out.After, p.foresee(s))
 		if bound.holds(out.After[len(out.After)-1]) && !p.lined(out.Indices) {
 			return p.thin(out.Indices, bound)
 		}
@@ -210,7 +222,7 @@ func (p Plan) thin(indices []int, bound Bound) Chosen {
 	s := p.fresh()
 	for _, c := range indices {
 		readAll(s, c)
-		out.After = append(out.After, foresee(s))
+		out.After = append(out.After, p.foresee(s))
 	}
 	return out
 }
@@ -218,13 +230,19 @@ func (p Plan) thin(indices []int, bound Bound) Chosen {
 // Next returns the candidate to take after marks at those of the given indices,
 // and the error to expect then. It returns false where every candidate is taken.
 func (p Plan) Next(taken []int) (index int, then Expectation, ok bool) {
+	return p.NextOf(taken, len(p.candidates))
+}
+
+// NextOf is [Plan.Next] of the first n candidates.
+func (p Plan) NextOf(taken []int, n int) (index int, then Expectation, ok bool) {
 	s := p.after(taken)
-	index, _ = best(s, p.useful(taken))
+	useful := p.useful(taken)
+	index, _ = best(s, func(c int) bool { return c < n && useful(c) })
 	if index < 0 {
-		return 0, foresee(s), false
+		return 0, p.foresee(s), false
 	}
 	readAll(s, index)
-	return index, foresee(s), true
+	return index, p.foresee(s), true
 }
 
 // Check returns the candidate at which one more mark checks the others best: the
@@ -242,7 +260,7 @@ func (p Plan) Check(taken []int) (index int, within float64, ok bool) {
 		for _, sp := range s {
 			for way := range 2 {
 				q := sp.candidates[way][c]
-				v = max(v, 1.96*math.Sqrt(dot(q, q)+sp.noise*sp.noise)*sp.scale[way])
+				v = max(v, 1.96*math.Sqrt(dot(q, q)+sp.noiseOf(c)*sp.noiseOf(c))*sp.scale[way])
 			}
 		}
 		if v < within {

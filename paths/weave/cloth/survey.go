@@ -104,6 +104,9 @@ func (s Survey) Without(n int) (Survey, error) {
 
 // Fit fits the marks, for the whole rug where its size is known. See [Fit].
 func (s Survey) Fit() (Registration, error) {
+	if s.fits && s.opt.Beyond {
+		return s.fit, nil // however far the rug reaches
+	}
 	return Fit(s.marks, s.opt)
 }
 
@@ -193,7 +196,7 @@ func (s Survey) Propose() (Proposal, bool) {
 	if !ok {
 		return Proposal{}, false
 	}
-	for _, p := range []weave.Place{{}, place(e.Across, 0), e, place(0, e.Along)} {
+	for _, p := range s.places(weave.Place{}, place(e.Across, 0), e, place(0, e.Along)) {
 		if !s.hasNear(p) {
 			return Proposal{Place: p}, true
 		}
@@ -203,12 +206,21 @@ func (s Survey) Propose() (Proposal, bool) {
 		return r.Better, r.ExpectedError > EnoughError && r.Better.Then > 0
 	}
 	mid := place(math.Round(e.Across/2), math.Round(e.Along/2))
-	for _, p := range []weave.Place{place(mid.Across, 0), place(e.Across, mid.Along), place(mid.Across, e.Along), place(0, mid.Along), mid} {
+	for _, p := range s.places(place(mid.Across, 0), place(e.Across, mid.Along), place(mid.Across, e.Along), place(0, mid.Along), mid) {
 		if !s.hasNear(p) {
 			return Proposal{Place: p}, true
 		}
 	}
 	return Proposal{}, false
+}
+
+// places counts places of the rug as the marks are counted.
+func (s Survey) places(ofRug ...weave.Place) []weave.Place {
+	from := place(math.Round(s.opt.From.Across), math.Round(s.opt.From.Along))
+	for i, p := range ofRug {
+		ofRug[i] = place(p.Across+from.Across, p.Along+from.Along)
+	}
+	return ofRug
 }
 
 // Size returns the rug's size in whole channels, and false where it is not known.

@@ -84,8 +84,12 @@ func (b *belief) judge() {
 		}
 	}
 	total := logSum(all)
+	// Where a mark is wrong by far, exp would make all of these 0, and nothing could be
+	// said of how likely one noise is beside another.
+	const least = -600
+	up := max(0, least-(logSum(none)-total))
 	for _, v := range none {
-		b.right = append(b.right, math.Exp(v-total))
+		b.right = append(b.right, math.Exp(v-total+up))
 	}
 	for _, w := range b.wrongs {
 		for s := range w.by {

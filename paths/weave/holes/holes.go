@@ -52,7 +52,7 @@ type Figure struct {
 // their squared moves in channels². It is not ok where the lines do not close, or what
 // is held lies otherwise.
 func (f Figure) Place(counts []int) (at [][2]int, cost float64, ok bool) {
-	at, ok = f.shape(counts)
+	at, ok = f.Shape(counts)
 	if !ok {
 		return nil, 0, false
 	}
@@ -70,8 +70,9 @@ func (f Figure) Place(counts []int) (at [][2]int, cost float64, ok bool) {
 	return at, cost, true
 }
 
-// shape returns how the corners lie to the first one.
-func (f Figure) shape(counts []int) (at [][2]int, ok bool) {
+// Shape returns how the corners lie to the first one with the counts given, by size. It is
+// not ok where the lines do not close.
+func (f Figure) Shape(counts []int) (at [][2]int, ok bool) {
 	at = make([][2]int, len(f.Corners))
 	known := make([]bool, len(f.Corners))
 	lines := make([][]int, len(f.Corners))

@@ -9,6 +9,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap/choice"
 )
 
 // place finds the straights of both axes, what lies on them and what they are
@@ -33,8 +34,14 @@ func (s *snapper) place() {
 			s.repeated[n] = true
 		}
 	}
-	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
-		if s.choose(axis, tied[axis]); s.err != nil {
+	chosen := s.choose(tied)
+	s.findDiagonals()
+	s.meetDiagonals(chosen)
+	for axis, c := range chosen {
+		if c == nil {
+			continue
+		}
+		if s.apply(weave.Axis(axis), c); s.err != nil {
 			return
 		}
 	}
@@ -81,14 +88,14 @@ type touchOn struct{ vertex, stroke int }
 func (s *snapper) dropForks(axis weave.Axis) bool {
 	straights := s.straights[axis]
 	pitch := s.grid.Pitch(axis)
-	extents := make([]extent, len(straights))
+	extents := make([]choice.Extent, len(straights))
 	for i, r := range straights {
-		extents[i] = extent{r.mean / pitch, r.lo(), r.hi()}
+		extents[i] = extent(r.mean/pitch, r.lo(), r.hi())
 	}
-	seen, _ := neighbours(extents, apartLeast)
+	seen, _ := choice.Neighbours(extents, choice.Apart)
 	drop := make(map[*straight]bool)
 	for _, p := range seen {
-		a, b := straights[p.a], straights[p.b]
+		a, b := straights[p.A], straights[p.B]
 		if a.lean() < b.lean() {
 			a, b = b, a
 		}
@@ -98,7 +105,7 @@ func (s *snapper) dropForks(axis weave.Axis) bool {
 		lo, hi := max(a.lo(), b.lo()), min(a.hi(), b.hi())
 		d, e := a.fixedAt(lo)-b.fixedAt(lo), a.fixedAt(hi)-b.fixedAt(hi)
 		crossing := d*e < 0 || min(math.Abs(d), math.Abs(e)) <= joint
-		if crossing && max(math.Abs(d), math.Abs(e)) > apartLeast*pitch {
+		if crossing && max(math.Abs(d), math.Abs(e)) > choice.Apart*pitch {
 			drop[a] = true
 		}
 	}

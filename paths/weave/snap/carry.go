@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"sort"
+
+	"weftplot/paths/weave/snap/choice"
 )
 
 // A carrier carries the coordinate that is fixed on the lines of one axis. At each
@@ -52,8 +54,8 @@ func (l *guide) hi() float64 { return l.at[len(l.at)-1].along }
 func (l *guide) fixedAt(v float64) float64 { return fixedAt(l.at, v) }
 
 const (
-	rowChannels  = 8 // height of a carrier's row
-	fadeChannels = 8 // how far a straight's movement reaches into empty cloth
+	rowChannels  = choice.Reach // height of a carrier's row
+	fadeChannels = 8            // how far a straight's movement reaches into empty cloth
 	// The parts of a motif that lie beside its straights go with them: the guides of
 	// a motif with few straights reach over all of it, but so many rows at most.
 	reachRows  = 12

@@ -8,72 +8,79 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap/choice"
 )
 
-// choose sets the channel of every straight of an axis. Those in one set of tied share
-// one.
-func (s *snapper) choose(axis weave.Axis, tied *near.Sets) {
-	straights := s.straights[axis]
-	if len(straights) == 0 {
+// channels is the choice of channels for an axis, and what came of it.
+type channels struct {
+	all []*straight // that the lines of the problem stand for
+	choice.Problem
+	choice.Answer
+}
+
+// choose finds the best channels for each axis, nil where it has no straights. Those in
+// one set of tied share one.
+func (s *snapper) choose(tied [2]*near.Sets) (out [2]*channels) {
+	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
+		straights := s.straights[axis]
+		if len(straights) == 0 {
+			continue
+		}
+		all := append(straights[:len(straights):len(straights)], s.fixedStraights(axis)...)
+		for range len(all) - len(straights) {
+			tied[axis].Add()
+		}
+		p := choice.Problem{
+			Lines: s.chosenLines(axis, all), Tied: tied[axis], Links: s.links(axis), Room: s.opt.Room.span(axis), Stopped: s.pause.now,
+		}
+		out[axis] = &channels{all, p, choice.Channels(p)}
+	}
+	return out
+}
+
+// apply sets the channel of every straight of an axis as it was chosen.
+func (s *snapper) apply(axis weave.Axis, c *channels) {
+	all, answer := c.all, c.Answer
+	if answer.Refused != nil {
+		s.refuse(axis, all[answer.Refused.Line], *answer.Refused)
 		return
 	}
-	all := append(straights[:len(straights):len(straights)], s.fixedStraights(axis)...)
-	g := given{items: s.items(axis, all), tied: tied, links: s.links(axis), room: s.opt.Room.span(axis), pause: s.pause}
-	for range len(all) - len(straights) {
-		tied.Add()
+	if m := answer.Mirror; m != nil {
+		pitch := s.grid.Pitch(axis)
+		s.mirrors[axis] = &mirror{before: m.Before * pitch, after: float64(m.Twice) / 2 * pitch}
 	}
-	answer, ok := chosen{}, false
-	if sym, is := symmetryOf(g.items); is {
-		var twice int
-		// Where sizes that recur hold it to fixed lines that its own axis cannot share,
-		// it is better regular than symmetric.
-		if answer, twice, ok = sym.chooseSymmetric(g); ok && answer.aside && answer.reachesFixed(g.items) {
-			ok = false
-		}
-		if ok {
-			s.mirrors[axis] = &mirror{before: sym.centre * s.grid.Pitch(axis), after: float64(twice) / 2 * s.grid.Pitch(axis)}
-		}
+	for i, r := range s.straights[axis] {
+		r.channel = answer.Channel[i]
 	}
-	if !ok {
-		answer = chooseChannels(g)
-	}
-	if answer.refused != nil {
-		s.refuse(axis, all[answer.refused.item], *answer.refused)
-		return
-	}
-	for i, r := range straights {
-		r.channel = answer.channel[i]
-	}
-	s.warnPairs(axis, all, answer.crowded, "no-room-between-lines",
+	s.warnPairs(axis, all, answer.Crowded, "no-room-between-lines",
 		"two lines %s the cloth, drawn %.1f channels apart, found no room to keep a channel between them")
-	s.tellRhythms(axis, all, answer)
+	s.tellRhythms(axis, c)
 	s.tellUnequal(axis)
 }
 
-// items returns the straights of an axis, and its fixed lines, as the choice of
+// chosenLines returns the straights of an axis, and its fixed lines, as the choice of
 // channels sees them.
-func (s *snapper) items(axis weave.Axis, all []*straight) []item {
+func (s *snapper) chosenLines(axis weave.Axis, all []*straight) []choice.Line {
 	pitch, step := s.grid.Pitch(axis), s.grid.Step(axis)
-	items := make([]item, len(all))
+	lines := make([]choice.Line, len(all))
 	for i, r := range all {
-		items[i] = item{
-			extent: extent{r.mean / pitch, r.lo() / step, r.hi() / step},
-			weight: r.length() / step, fixed: r.fixed, channel: r.channel,
+		l := choice.Line{Extent: extent(r.mean/pitch, r.lo()/step, r.hi()/step), Fixed: r.fixed, Channel: r.channel}
+		if !r.fixed {
+			l.Weight = r.length() / step
+			l.Loose = s.opt.Loose != nil && s.opt.Loose(r.stroke)
+			l.Within = s.within(axis, r)
+			l.Named = r.named != nil
 		}
-		if r.fixed {
-			items[i].weight = 0
-		} else {
-			items[i].loose = s.opt.Loose != nil && s.opt.Loose(r.stroke)
-			items[i].within = s.within(axis, r)
-			items[i].named = r.named != nil
-		}
+		lines[i] = l
 	}
-	return items
+	return lines
 }
+
+func extent(at, lo, hi float64) choice.Extent { return choice.Extent{At: at, Lo: lo, Hi: hi} }
 
 // within returns the channels of the outermost straights of a motif that keep all of
 // it in the room, when it moves as a whole; nil for others.
-func (s *snapper) within(axis weave.Axis, r *straight) *span {
+func (s *snapper) within(axis weave.Axis, r *straight) *choice.Span {
 	room := s.opt.Room.span(axis)
 	if room == nil {
 		return nil
@@ -83,11 +90,11 @@ func (s *snapper) within(axis weave.Axis, r *straight) *span {
 	out := *room
 	if first := s.straights[axis][m.lines[axis][0]]; r.mean <= first.mean {
 		lo, _ := axis.Split(m.box.Min)
-		out.lo = int(math.Ceil(float64(room.lo) + (r.mean-lo)/pitch - wallSlack))
+		out.Lo = int(math.Ceil(float64(room.Lo) + (r.mean-lo)/pitch - wallSlack))
 	}
 	if last := s.straights[axis][m.lines[axis][len(m.lines[axis])-1]]; r.mean >= last.mean {
 		hi, _ := axis.Split(m.box.Max)
-		out.hi = int(math.Floor(float64(room.hi) - (hi-r.mean)/pitch + wallSlack))
+		out.Hi = int(math.Floor(float64(room.Hi) - (hi-r.mean)/pitch + wallSlack))
 	}
 	return &out
 }
@@ -121,7 +128,7 @@ func (s *snapper) nameLines() error {
 		switch pitch := s.grid.Pitch(n.Axis); {
 		case len(found) == 0:
 			return fault.Bad(n.Name, "look in the report for its lines and their axes", "it has no line %s the cloth that goes into a channel", directions[n.Axis])
-		case hi-lo > sameWidth*pitch:
+		case hi-lo > choice.SameWidth*pitch:
 			return fault.Bad(n.Name, "put the one line that is meant on a layer of its own",
 				"it has %d lines %s the cloth, and they cannot all lie in channel %d: they are drawn at %.1f to %.1f channels",
 				len(found), directions[n.Axis], n.Channel, lo/pitch-float64(n.Zero), hi/pitch-float64(n.Zero))
@@ -137,35 +144,51 @@ func (s *snapper) nameLines() error {
 }
 
 // refuse notes that a named line cannot lie in its channel.
-func (s *snapper) refuse(axis weave.Axis, r *straight, why refused) {
+func (s *snapper) refuse(axis weave.Axis, r *straight, why choice.Refusal) {
 	n := r.named
-	where := fmt.Sprintf("the channels %d to %d", why.lo-n.Zero, why.hi-n.Zero)
-	if why.lo == why.hi {
-		where = fmt.Sprintf("channel %d", why.lo-n.Zero)
+	where := fmt.Sprintf("the channels %d to %d", why.Lo-n.Zero, why.Hi-n.Zero)
+	if why.Lo == why.Hi {
+		where = fmt.Sprintf("channel %d", why.Lo-n.Zero)
 	}
 	s.err = fault.Bad(n.Name, "name another channel, or move the line in the design",
 		"its line %s the cloth, drawn at channel %.1f, cannot lie in channel %d: beside the lines round it there is room for it in %s",
 		directions[axis], r.mean/s.grid.Pitch(axis)-float64(n.Zero), n.Channel, where)
 }
 
+// metLines returns the straights that lie as figures of diagonals need.
+func (c *channels) metLines() map[*straight]bool {
+	out := map[*straight]bool{}
+	for _, f := range c.Figures {
+		for _, n := range f.Spacings {
+			if c.Channel[n.B]-c.Channel[n.A] == n.Count {
+				out[c.all[n.A]], out[c.all[n.B]] = true, true
+			}
+		}
+	}
+	return out
+}
+
 // mirror is an upright or level axis of symmetry, before and after, mm.
 type mirror struct{ before, after float64 }
 
 // tellRhythms notes what came of the sizes that recur.
-func (s *snapper) tellRhythms(axis weave.Axis, all []*straight, answer chosen) {
+func (s *snapper) tellRhythms(axis weave.Axis, c *channels) {
 	pitch := s.grid.Pitch(axis)
-	for _, e := range answer.evened {
-		r := Rhythm{Axis: axis, Size: e.size, Count: e.count, Places: len(e.places), Lost: len(e.lost), Other: e.why == otherSize}
+	all, given := c.all, c.metLines()
+	for _, e := range c.Recurring {
+		r := Rhythm{Axis: axis, Size: e.Size, Count: e.Count, Places: len(e.Places), Lost: len(e.Lost), Other: e.Why == choice.OtherSizes}
 		at := 0
-		if len(e.lost) > 0 {
-			at = e.lost[0]
+		if len(e.Lost) > 0 {
+			at = e.Lost[0]
 		}
-		for i, p := range e.places {
+		for i, p := range e.Places {
 			a, b := all[p[0]], all[p[1]]
 			for _, x := range []*straight{a, b} {
-				if !x.fixed {
+				if x.fixed {
+					continue
+				}
+				if x.evened = true; !given[x] {
 					r.Moved = max(r.Moved, math.Abs(float64(x.channel)*pitch-x.mean)/pitch)
-					x.evened = true
 				}
 			}
 			if i == at {

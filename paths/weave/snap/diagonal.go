@@ -3,6 +3,7 @@ package snap
 import (
 	"math"
 	"slices"
+
 	"weftplot/paths"
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
@@ -17,12 +18,22 @@ type Diagonal struct {
 	Moved float64
 }
 
+// Slant is a length at which slanting lines surely are meant to go through holes, between
+// the ends of others on them.
+type Slant struct {
+	Size   float64 // in steps of the ratio, as drawn; a whole number goes from hole to hole
+	Places int
+}
+
 // The bounds of what is meant to go through holes, in channels.
 const (
-	leastHoles  = 4    // a slanting line is at least so long one way
-	mostToHoles = 1.25 // an end moves no farther each way, unless its figure is free, and then ...
-	mostFree    = 4    // ... no farther than this
-	sameLength  = 0.05 // sizes so near each other, by steps, are one
+	leastHoles  = 4       // a slanting line is at least so long one way
+	mostToHoles = 1.25    // an end moves no farther each way, unless its figure is free, and then ...
+	mostFree    = 4       // ... no farther than this
+	mostOfSize  = 1. / 12 // ... or than so much of its size, up to choice.MostMoved, if it is surely meant, since counts such as 12 x 13 differ so
+	sameLength  = 0.05    // sizes so near each other, by steps, are one
+	surelyAngle = 0.5     // degrees from a ratio within which a line is surely meant, if also ...
+	surelyShare = 0.5     // ... such a share of the design's slanting lines are
 )
 
 // holeWork bounds the looks at curves near others; one at two curves that lie in one
@@ -46,25 +57,29 @@ type figure struct {
 	slants  []slant
 	corners []int // vertices
 	index   map[int]int
-	kind    string // the same of figures that are alike
-	free    bool   // nothing holds it, and nothing else hangs on it
-	image   [2]int // by axis, the figure that is its mirror image, -1 for none
+	kind    string  // the same of figures that are alike
+	most    float64 // by how many channels each way a corner may move
+	image   [2]int  // by axis, the figure that is its mirror image, -1 for none
 	at      [][2]int
 }
 
 // plaiter puts figures on crossings.
 type plaiter struct {
 	*snapper
-	figures []*figure
-	sizes   []float64 // by class
-	twice   [2]*int   // by axis, twice the channel of the mirror
-	curves  [][2]int
-	flats   []flat // by curve
-	cells   *near.Cells
-	touches []touch
-	touched map[int]bool      // vertices on the middle of a slanting line
-	steps   map[[2]int][2]int // by the first two vertices of a row that is meant
-	work    int
+	rows     [][]int // the slanting lines that are meant to go through holes, by their vertices
+	figures  []*figure
+	sizes    []float64 // by class
+	twice    [2]*int   // by axis, twice the channel of the mirror
+	curves   [][2]int
+	flats    []flat // by curve
+	cells    *near.Cells
+	touches  []touch
+	touched  map[int]bool      // vertices on the middle of a slanting line
+	steps    map[[2]int][2]int // by the first two vertices of a row that is meant
+	surely   map[[2]int]bool   // by the same, whether it lies so near that it is no chance
+	slanted  int               // how many slanting lines there are, meant or not
+	farthest float64           // the most that a corner of any figure may move
+	work     int
 }
 
 // putDiagonals puts the slanting lines that are meant to go through holes on crossings,
@@ -72,17 +87,22 @@ type plaiter struct {
 // place near by, or would come upon something else there, is left and told.
 func (s *snapper) putDiagonals() {
 	s.crossing = map[int]bool{}
-	if !s.opt.Diagonals || s.pause.now() {
-		return
-	}
-	p := &plaiter{snapper: s, work: holeWork, steps: map[[2]int][2]int{}}
-	rows := p.find()
-	if len(p.figures) == 0 {
+	p := s.plaiter
+	if p == nil || len(p.figures) == 0 || s.pause.now() {
 		return
 	}
 	p.settleBest(p.mirror())
 	s.keepTouching()
-	p.tell(rows)
+	p.tell()
+}
+
+// findDiagonals finds the slanting lines that are meant to go through holes.
+func (s *snapper) findDiagonals() {
+	if !s.opt.Diagonals || s.pause.now() {
+		return
+	}
+	s.plaiter = &plaiter{snapper: s, work: holeWork, steps: map[[2]int][2]int{}, surely: map[[2]int]bool{}}
+	s.plaiter.find()
 }
 
 // settleBest puts all figures on crossings, the design's middle in one of the channels,
@@ -97,7 +117,11 @@ func (p *plaiter) settleBest(middles [2][]int) {
 		for _, along := range choices(middles[1], twice[1]) {
 			p.twice = [2]*int{across, along}
 			p.shift(middles)
-			if n, cost := p.settleAll(); n > most || n == most && n > 0 && cost < least-1e-6 {
+			n, cost := p.settleAll()
+			if !p.remainInRoom(middles) {
+				n = 0
+			}
+			if n > most || n == most && n > 0 && cost < least-1e-6 {
 				most, least, best = n, cost, p.twice
 			}
 			copy(p.moved, start)
@@ -118,6 +142,21 @@ func (p *plaiter) settleBest(middles [2][]int) {
 			p.crossing[v] = p.crossing[v] || f.at != nil
 		}
 	}
+}
+
+// remainInRoom reports whether the slanting lines that have no place in holes stay in the
+// room, as all of the design is moved.
+func (p *plaiter) remainInRoom(middles [2][]int) bool {
+	if !slices.ContainsFunc(p.figures, func(f *figure) bool { return f.at == nil }) {
+		return true
+	}
+	for axis := range middles {
+		by, _ := weave.Axis(axis).Split(p.shifted)
+		if len(middles[axis]) > 0 && !p.staysInRoom(p.bounds, weave.Axis(axis), by) {
+			return false
+		}
+	}
+	return true
 }
 
 // choices returns the middles to try, as they may be kept.
@@ -175,15 +214,22 @@ func (p *plaiter) put(f *figure, at [][2]int) {
 	}
 }
 
-// tell reports the slanting lines that go through holes, and warns of those that do not.
-func (p *plaiter) tell(rows [][]int) {
+// tell reports the slanting lines that go through holes, and warns of those that do not,
+// if they are surely meant to.
+func (p *plaiter) tell() {
 	at := map[int][2]int{}
 	left := map[int]bool{}
 	steps := map[int][2]int{}
 	for _, f := range p.figures {
 		for i, v := range f.corners {
-			if f.at != nil {
-				at[v] = f.at[i]
+			if f.at == nil {
+				continue
+			}
+			at[v] = f.at[i]
+			for axis := range p.on {
+				if r := p.on[axis][v]; r != nil {
+					r.met = true
+				}
 			}
 		}
 		for _, k := range f.slants {
@@ -192,23 +238,46 @@ func (p *plaiter) tell(rows [][]int) {
 		}
 	}
 	n, first := 0, -1
-	for i, row := range rows {
+	for i, row := range p.rows {
 		a, b := row[0], row[len(row)-1]
 		if left[i] {
-			if n++; first < 0 {
-				first = i
+			if p.isSurely(row) {
+				if n++; first < 0 {
+					first = i
+				}
 			}
 			continue
 		}
 		moved := max(p.moved[a].Dist(p.vertices.at[a]), p.moved[b].Dist(p.vertices.at[b]))
 		p.diagonals = append(p.diagonals, Diagonal{steps[i], at[a], at[b], moved})
 	}
-	if n == 0 {
+	if !p.areSurely() {
 		return
 	}
-	row, step := rows[first], steps[first]
+	p.tellSizes()
+	if p.missHoles = n; n == 0 {
+		return
+	}
+	row, step := p.rows[first], steps[first]
 	d := p.span(row[0], row[len(row)-1])
 	p.warn("diagonals-left", p.moved[row[0]].Lerp(p.moved[row[len(row)-1]], 0.5),
 		"%d of %d slanting lines that seem meant to go through holes do not end on crossings of channels: the lines they end on, what is round them or their own sizes leave no place near by. The first is meant at %d over %d and goes over %.1f by %.1f channels; [diagonals] off says nothing of them",
-		n, len(rows), step[0], step[1], math.Abs(d[0]), math.Abs(d[1]))
+		n, p.countSurely(), step[0], step[1], math.Abs(d[0]), math.Abs(d[1]))
+}
+
+// tellSizes notes the lengths of the slanting lines that are surely meant.
+func (p *plaiter) tellSizes() {
+	places := make([]int, len(p.sizes))
+	for _, f := range p.figures {
+		for _, k := range f.slants {
+			if p.isSurely(p.rows[k.row]) {
+				places[k.class]++
+			}
+		}
+	}
+	for class, n := range places {
+		if n > 0 {
+			p.slants = append(p.slants, Slant{p.sizes[class], n})
+		}
+	}
 }

@@ -182,3 +182,89 @@ func crossings(a, b paths.Stroke) (n int) {
 	}
 	return n
 }
+
+// A slope is meant when it lies within half a degree of a ratio, in channels or on paper, and
+// half of the slanting lines do; what nobody meant is not warned of.
+func TestWarnsOfMeantSlopesOnly(t *testing.T) {
+	g := weave.Grid{Across: 25.4 / 12, Along: 25.4 / 13}
+	loose := func(n int) (out []paths.Stroke) {
+		for i := range n {
+			out = append(out, paths.Polyline(pt(200, float64(40*i)), pt(240, float64(40*i)+25.7)))
+		}
+		return out
+	}
+	w, h := 25*g.Across, 60+12.5*g.Along
+	house := []paths.Stroke{
+		paths.Polyline(pt(0, 0), pt(0, 60)), paths.Polyline(pt(w, 0), pt(w, 60)), paths.Polyline(pt(0, 60), pt(w/2, h), pt(w, 60)),
+	}
+	rope := paths.Polyline(pt(0, 0), pt(24, 50), pt(0, 100), pt(24, 150), pt(0, 200))
+	held := Options{Diagonals: true, Named: []Named{
+		{Of: func(i int) bool { return i == 0 }, Axis: weave.Across}, {Of: func(i int) bool { return i == 1 }, Axis: weave.Across, Channel: 25}}}
+	for _, c := range []struct {
+		what    string
+		strokes []paths.Stroke
+		opt     Options
+		warned  bool
+	}{
+		{"one over one, no ridge between walls that cannot move", house, held, true},
+		{"the same among as many lines of no ratio", append(house, loose(2)...), held, true},
+		{"the same among more of them", append(house, loose(3)...), held, false},
+		{"a rope of 24 by 50 mm, 2.6 degrees from one over two, wider than the rug leaves", []paths.Stroke{rope}, Options{Diagonals: true, Room: &Room{Left: 0, Right: 11, Bottom: 0, Top: 150}}, false},
+	} {
+		out, err := Strokes(c.strokes, g, c.opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		warned := slices.ContainsFunc(out.Warnings, func(w weave.Warning) bool { return w.Code == "diagonals-left" })
+		if warned != c.warned {
+			t.Errorf("%s: warned %v, want %v: %v", c.what, warned, c.warned, out.Warnings)
+		}
+	}
+}
+
+// A net drawn mesh by mesh is one figure: meshes that share a corner go through holes
+// together, all of one size.
+func TestNetsGoThroughHoles(t *testing.T) {
+	g := weave.Grid{Across: 25.4 / 12, Along: 25.4 / 13}
+	var net []paths.Stroke
+	for i := range 5 {
+		for j := range 4 {
+			net = append(net, diamond(12.5, 12.5).Transform(paths.Translate(pt(25*float64(i), 25*float64(j)))))
+		}
+	}
+	out, err := Strokes(net, g, Options{Diagonals: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(out.Warnings) > 0 {
+		t.Error(out.Warnings)
+	}
+	checkDiagonals(t, "a net", net, out, g)
+	for i, k := range out.Strokes {
+		b := paths.BoundsOf([]paths.Stroke{k})
+		if across, along := b.Width()/g.Across, b.Height()/g.Along; math.Abs(across-12) > 1e-9 || math.Abs(along-12) > 1e-9 {
+			t.Errorf("mesh %d is %.3f by %.3f channels", i, across, along)
+		}
+	}
+}
+
+// A square as large as the rug stays one: the two counts of the cloth differ by more than
+// its sides may give, and that its diagonals miss the holes is said.
+func TestLargeSquaresStaySquare(t *testing.T) {
+	g := weave.Grid{Across: 25.4 / 12, Along: 25.4 / 13}
+	for _, c := range []struct {
+		side float64
+		left bool
+	}{{100, false}, {400, true}} {
+		strokes := []paths.Stroke{box(0, 0, c.side, c.side), paths.Polyline(pt(0, 0), pt(c.side, c.side)), paths.Polyline(pt(0, c.side), pt(c.side, 0))}
+		out, err := Strokes(strokes, g, Options{Diagonals: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		left := slices.ContainsFunc(out.Warnings, func(w weave.Warning) bool { return w.Code == "diagonals-left" })
+		b := paths.BoundsOf(out.Strokes)
+		if dx, dy := math.Abs(b.Width()-c.side)/g.Across, math.Abs(b.Height()-c.side)/g.Along; left != c.left || max(dx, dy) > mostSpread || left && max(dx, dy) > 1 {
+			t.Errorf("a square of %g mm: %.1f by %.1f mm, said to miss the holes %v", c.side, b.Width(), b.Height(), left)
+		}
+	}
+}

@@ -5,12 +5,14 @@ import (
 	"slices"
 	"weftplot/paths"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap/choice"
 )
 
 // mirror finds the figures that are mirror images of each other, in a design that is its
 // own. Without lines on the weave of an axis the design's middle is its mirror; it
 // returns where that may go then: twice the channel.
 func (p *plaiter) mirror() (middles [2][]int) {
+	others := p.boundsOfOthers()
 	of := map[int]int{}
 	corners := []int{}
 	for i, f := range p.figures {
@@ -34,9 +36,9 @@ func (p *plaiter) mirror() (middles [2][]int) {
 				continue
 			}
 			at := 2 * middle / pitch
-			low := int(math.Floor(at + 2*mirrorSlack))
+			low := int(math.Floor(at + 2*choice.MirrorSlack))
 			for _, twice := range []int{low, low + 1} {
-				if p.staysInRoom(a, (float64(twice)-at)/2*pitch) {
+				if p.staysInRoom(others, a, (float64(twice)-at)/2*pitch) {
 					middles[axis] = append(middles[axis], twice)
 				}
 			}
@@ -50,24 +52,39 @@ func (p *plaiter) mirror() (middles [2][]int) {
 	return middles
 }
 
-// staysInRoom reports whether all that is drawn inside the room is when moved across an
-// axis.
-func (p *plaiter) staysInRoom(axis weave.Axis, by float64) bool {
+// boundsOfOthers returns the bounds of all but the slanting lines, which have places of their
+// own in the room.
+func (p *plaiter) boundsOfOthers() paths.Rect {
+	of := rowsBySide(p.rows)
+	box := paths.EmptyRect()
+	for i, k := range p.strokes {
+		for j, c := range k {
+			if _, ok := of[p.ends[i][j]]; !ok {
+				box = box.Union(c.Bounds())
+			}
+		}
+	}
+	return box
+}
+
+// staysInRoom reports whether what is drawn inside the room, with the bounds given, is when
+// moved across an axis.
+func (p *plaiter) staysInRoom(box paths.Rect, axis weave.Axis, by float64) bool {
 	room := p.opt.Room.span(axis)
-	if room == nil {
+	if room == nil || box.IsEmpty() {
 		return true
 	}
 	pitch := p.grid.Pitch(axis)
-	slack := 2 * mirrorSlack * pitch
-	lo, _ := axis.Split(p.bounds.Min)
-	hi, _ := axis.Split(p.bounds.Max)
-	return math.Abs(by) <= slack || lo+by >= float64(room.lo)*pitch-joint && hi+by <= float64(room.hi)*pitch+joint
+	slack := 2 * choice.MirrorSlack * pitch
+	lo, _ := axis.Split(box.Min)
+	hi, _ := axis.Split(box.Max)
+	return math.Abs(by) <= slack || lo+by >= float64(room.Lo)*pitch-joint && hi+by <= float64(room.Hi)*pitch+joint
 }
 
 // pairUp finds the image of every figure about a line of an axis, and reports whether
 // each has one.
 func (p *plaiter) pairUp(axis weave.Axis, middle float64, corners []int, of map[int]int) bool {
-	cell := 4 * mirrorSlack * p.grid.Pitch(axis)
+	cell := 4 * choice.MirrorSlack * p.grid.Pitch(axis)
 	key := func(q paths.Point) [2]int { return [2]int{int(math.Floor(q.X / cell)), int(math.Floor(q.Y / cell))} }
 	at := map[[2]int][]int{}
 	for _, v := range corners {
@@ -80,7 +97,7 @@ func (p *plaiter) pairUp(axis weave.Axis, middle float64, corners []int, of map[
 		for dx := -1; dx <= 1; dx++ {
 			for dy := -1; dy <= 1; dy++ {
 				for _, w := range at[[2]int{c[0] + dx, c[1] + dy}] {
-					if p.vertices.at[w].Dist(q) <= 2*mirrorSlack*p.grid.Pitch(axis) {
+					if p.vertices.at[w].Dist(q) <= 2*choice.MirrorSlack*p.grid.Pitch(axis) {
 						return w
 					}
 				}
@@ -127,7 +144,7 @@ func (p *plaiter) reflected(f *figure, at [][2]int, image *figure, axis int) ([]
 		fixed, along := a.Split(p.vertices.at[w])
 		q := a.Point(2*middle-fixed, along)
 		i := slices.IndexFunc(f.corners, func(v int) bool {
-			return p.vertices.at[v].Dist(q) <= 4*mirrorSlack*p.grid.Pitch(a)
+			return p.vertices.at[v].Dist(q) <= 4*choice.MirrorSlack*p.grid.Pitch(a)
 		})
 		if i < 0 {
 			return nil, false

@@ -2,6 +2,7 @@ package snap
 
 import (
 	"slices"
+
 	"weftplot/paths"
 	"weftplot/paths/near"
 	"weftplot/paths/weave/holes"
@@ -10,13 +11,7 @@ import (
 // settle puts figures of one kind on crossings: with the counts that most of them have
 // a place with, and of those the ones that move least. It returns what it costs.
 func (p *plaiter) settle(of []*figure) (cost float64) {
-	classes, sizes := map[int]int{}, []float64{}
-	for _, k := range of[0].slants {
-		if _, ok := classes[k.class]; !ok {
-			classes[k.class] = len(sizes)
-			sizes = append(sizes, p.sizes[k.class])
-		}
-	}
+	classes, sizes := p.classesOf(of[0])
 	most, least := 0, 0.
 	var best [][][2]int
 	for _, counts := range holes.Counts(sizes) {
@@ -32,6 +27,18 @@ func (p *plaiter) settle(of []*figure) (cost float64) {
 		}
 	}
 	return least
+}
+
+// classesOf returns the classes of a figure's slants, numbered, and their sizes.
+func (p *plaiter) classesOf(f *figure) (classes map[int]int, sizes []float64) {
+	classes = map[int]int{}
+	for _, k := range f.slants {
+		if _, ok := classes[k.class]; !ok {
+			classes[k.class] = len(sizes)
+			sizes = append(sizes, p.sizes[k.class])
+		}
+	}
+	return classes, sizes
 }
 
 func placedNone(placed [][][2]int) (n int) {
@@ -99,11 +106,7 @@ func (p *plaiter) placeAll(group []*figure, f *figure, classes map[int]int, coun
 	if !ok {
 		return nil, 0, false
 	}
-	most := mostToHoles
-	if f.free {
-		most = mostFree
-	}
-	if h.Farthest(at) > most {
+	if h.Farthest(at) > f.most {
 		return nil, 0, false
 	}
 	ats = make([][][2]int, len(group))
@@ -134,9 +137,7 @@ func (p *plaiter) holesOf(f *figure, classes map[int]int) holes.Figure {
 			Held: [2]bool{p.on[0][v] != nil, p.on[1][v] != nil},
 		})
 	}
-	for _, k := range f.slants {
-		h.Lines = append(h.Lines, holes.Line{From: f.index[k.from], To: f.index[k.to], Step: k.step, Size: classes[k.class]})
-	}
+	h.Lines = f.lines(classes)
 	both := f.image[0] >= 0 && f.image[0] == f.image[1] // turned by half it is itself
 	for axis, n := range f.image {
 		if n >= 0 && (p.figures[n] == f || both) {
@@ -144,6 +145,14 @@ func (p *plaiter) holesOf(f *figure, classes map[int]int) holes.Figure {
 		}
 	}
 	return h
+}
+
+// lines returns the slants of a figure with their sizes, by class.
+func (f *figure) lines(classes map[int]int) (out []holes.Line) {
+	for _, k := range f.slants {
+		out = append(out, holes.Line{From: f.index[k.from], To: f.index[k.to], Step: k.step, Size: classes[k.class]})
+	}
+	return out
 }
 
 // fits reports whether a figure keeps to the room, and whether all that is round it lies
@@ -275,7 +284,7 @@ func (p *plaiter) around(box paths.Rect, g func(i int) bool) {
 			put(p.strokes[p.curves[i][0]][p.curves[i][1]].Bounds())
 		})
 	}
-	box = box.Grow((mostFree + mostToHoles) * max(p.grid.Across, p.grid.Along))
+	box = box.Grow((p.farthest + mostToHoles) * max(p.grid.Across, p.grid.Along))
 	seen := map[int32]bool{}
 	on := true
 	for y := box.Min.Y; y <= box.Max.Y+p.cells.Side() && on; y += p.cells.Side() {

@@ -5,14 +5,17 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"weftplot/paths"
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/holes"
+	"weftplot/paths/weave/snap/choice"
 )
 
-// find finds the figures, those of a kind after one another, and returns the slanting
-// lines, as rows of vertices.
-func (p *plaiter) find() (rows [][]int) {
+// find finds the slanting lines and the figures, those of a kind after one another.
+func (p *plaiter) find() {
+	var rows [][]int
 	sides, at := p.slantSides()
 	all := p.slantRows(sides, at)
 	strokes := map[[2]int]int{}
@@ -25,7 +28,7 @@ func (p *plaiter) find() (rows [][]int) {
 		}
 	}
 	if len(rows) == 0 {
-		return nil
+		return
 	}
 	p.touches, p.touched = p.slantTouches(), map[int]bool{}
 	for _, t := range p.touches {
@@ -47,8 +50,8 @@ func (p *plaiter) find() (rows [][]int) {
 		}
 	}
 	p.classes(slants)
+	p.rows = rows
 	p.gather(slants)
-	return rows
 }
 
 // span returns the way from a vertex to another as drawn, in channels.
@@ -71,9 +74,43 @@ func (p *plaiter) meant(row []int, strokes map[[2]int]int, sides []side, at map[
 	if max(math.Abs(d[0]), math.Abs(d[1])) < leastHoles || p.bends(row[1], a, sides, at) || p.bends(row[len(row)-2], b, sides, at) {
 		return false
 	}
+	p.slanted++
 	step, _, ok := holes.Meant(d, angle)
-	p.steps[[2]int{row[0], row[1]}] = step
+	key := [2]int{row[0], row[1]}
+	p.steps[key] = step
+	p.surely[key] = ok && p.isNear(step, d, p.vertices.at[b].Sub(p.vertices.at[a]), angle)
 	return ok && angle > 0
+}
+
+// isNear reports whether a line lies so near its step, in channels or in mm as a person
+// draws on paper, that it hardly is there by chance.
+func (p *plaiter) isNear(step [2]int, channels [2]float64, mm paths.Point, angle float64) bool {
+	for _, d := range [][2]float64{channels, {mm.X, mm.Y}} {
+		if near, _, ok := holes.Meant(d, min(angle, surelyAngle)); ok && near == step {
+			return true
+		}
+	}
+	return false
+}
+
+// isSurely reports whether a slanting line is surely meant to go through holes, if others
+// are too.
+func (p *plaiter) isSurely(row []int) bool { return p.surely[[2]int{row[0], row[1]}] }
+
+// countSurely counts the slanting lines that are.
+func (p *plaiter) countSurely() (n int) {
+	for _, row := range p.rows {
+		if p.isSurely(row) {
+			n++
+		}
+	}
+	return n
+}
+
+// areSurely reports whether such a share of all slanting lines lies near a ratio that it
+// is no chance.
+func (p *plaiter) areSurely() bool {
+	return float64(p.countSurely()) >= surelyShare*float64(p.slanted)
 }
 
 // withoutOthers returns the rows less those that end on the middle of slanting lines
@@ -110,18 +147,10 @@ func (p *plaiter) bends(from, v int, sides []side, at map[int][]int) bool {
 }
 
 // partRows parts rows where other slanting lines that are meant to go through holes end
-// on them, and where they pass a crossing of lines on the weave. The vertices of a row
-// between are left out.
+// on them or share a vertex with them, as in a net drawn mesh by mesh, and where they pass
+// a crossing of lines on the weave. The vertices of a row between are left out.
 func (p *plaiter) partRows(rows [][]int) [][]int {
-	ends := map[int]bool{}
-	for _, row := range rows {
-		ends[row[0]], ends[row[len(row)-1]] = true, true
-	}
-	for v := range p.vertices.at {
-		if p.on[weave.Across][v] != nil && p.on[weave.Along][v] != nil {
-			ends[v] = true
-		}
-	}
+	ends := p.nodes(rows)
 	rowOf := rowsBySide(rows)
 	found := make([][]nodeOn, len(rows))
 	put := func(i, v int) {
@@ -146,6 +175,24 @@ func (p *plaiter) partRows(rows [][]int) [][]int {
 		out[i] = inOrder(list)
 	}
 	return out
+}
+
+// nodes returns the vertices at which rows are parted.
+func (p *plaiter) nodes(rows [][]int) map[int]bool {
+	ends, passed := map[int]bool{}, map[int]bool{}
+	for _, row := range rows {
+		ends[row[0]], ends[row[len(row)-1]] = true, true
+		for _, v := range row {
+			ends[v] = ends[v] || passed[v]
+			passed[v] = true
+		}
+	}
+	for v := range p.vertices.at {
+		if p.on[weave.Across][v] != nil && p.on[weave.Along][v] != nil {
+			ends[v] = true
+		}
+	}
+	return ends
 }
 
 // nodeOn is a vertex on a row, at a share of its way.
@@ -192,7 +239,6 @@ func unsigned(step [2]int) [2]int { return [2]int{max(step[0], -step[0]), max(st
 // gather makes figures of slants that share vertices.
 func (p *plaiter) gather(slants []slant) {
 	sets := near.NewSets(len(p.vertices.at))
-	ends := map[int]int{} // by vertex, how many ends of slants it is
 	for _, k := range slants {
 		sets.Join(k.from, k.to)
 	}
@@ -208,28 +254,17 @@ func (p *plaiter) gather(slants []slant) {
 		f := p.figures[n]
 		f.slants = append(f.slants, k)
 		for _, v := range []int{k.from, k.to} {
-			ends[v]++
 			if _, ok := f.index[v]; !ok {
 				f.index[v] = len(f.corners)
 				f.corners = append(f.corners, v)
 			}
 		}
 	}
-	all := map[int]int{}
-	for i := range p.strokes {
-		for _, e := range p.ends[i] {
-			all[e[0]]++
-			all[e[1]]++
-		}
-	}
+	p.limitMoves()
 	for _, f := range p.figures {
-		f.free = true
 		var classes []int
 		for _, k := range f.slants {
 			classes = append(classes, k.class)
-		}
-		for _, v := range f.corners {
-			f.free = f.free && all[v] == ends[v] && p.on[0][v] == nil && p.on[1][v] == nil
 		}
 		slices.Sort(classes)
 		f.kind = fmt.Sprint(classes)
@@ -237,4 +272,50 @@ func (p *plaiter) gather(slants []slant) {
 	slices.SortStableFunc(p.figures, func(a, b *figure) int {
 		return cmp.Or(cmp.Compare(len(b.slants), len(a.slants)), cmp.Compare(a.kind, b.kind))
 	})
+}
+
+// limitMoves says how far figures may move. Those that nothing holds and nothing else hangs
+// on, at whose corners only slanting lines end that are meant to go through holes, may
+// move far, and those that are surely meant as far as the counts of the cloth ask.
+func (p *plaiter) limitMoves() {
+	ends, all := map[int]int{}, map[int]int{} // by vertex, of those and of all curves
+	for _, row := range p.rows {
+		for j := 1; j < len(row); j++ {
+			ends[row[j-1]]++
+			ends[row[j]]++
+		}
+	}
+	for i := range p.strokes {
+		for _, e := range p.ends[i] {
+			all[e[0]]++
+			all[e[1]]++
+		}
+	}
+	surely := p.areSurely()
+	for _, f := range p.figures {
+		free := !slices.ContainsFunc(f.corners, func(v int) bool {
+			return all[v] != ends[v] || p.on[0][v] != nil || p.on[1][v] != nil
+		})
+		if f.most = mostToHoles; free {
+			f.most = mostFree
+		}
+		if surely && p.figureSurely(f) {
+			f.most = max(f.most, min(choice.MostMoved, mostOfSize*p.sizeOf(f)))
+		}
+		p.farthest = max(p.farthest, f.most)
+	}
+}
+
+// figureSurely reports whether all lines of a figure are surely meant to go through holes.
+func (p *plaiter) figureSurely(f *figure) bool {
+	return !slices.ContainsFunc(f.slants, func(k slant) bool { return !p.isSurely(p.rows[k.row]) })
+}
+
+// sizeOf returns the greater of a figure's width and height as drawn, in channels.
+func (p *plaiter) sizeOf(f *figure) float64 {
+	box := paths.EmptyRect()
+	for _, v := range f.corners {
+		box = box.Union(paths.RectOf(p.vertices.at[v]))
+	}
+	return max(box.Width()/p.grid.Across, box.Height()/p.grid.Along)
 }

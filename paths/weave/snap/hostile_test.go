@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/weave/snap/choice"
 )
 
 // Designs that are hard on the algorithms rather than likely: they must end, and
@@ -47,7 +48,7 @@ func TestHardDesigns(t *testing.T) {
 			pushed += math.Abs(float64(r.Count)-r.Size) * float64(r.Places)
 		}
 		for _, l := range out.Lines {
-			if math.Abs(l.Moved) > (mostMoved+1+pushed)*monks.Pitch(l.Axis) {
+			if math.Abs(l.Moved) > (choice.MostMoved+1+pushed)*monks.Pitch(l.Axis) {
 				t.Errorf("%s: a line moved %g mm", name, l.Moved)
 				break
 			}

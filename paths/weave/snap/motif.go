@@ -10,6 +10,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap/choice"
 )
 
 // motif is a part of a design that hangs together: strokes that share vertices or
@@ -165,8 +166,8 @@ func (s *snapper) copies() [][]int {
 // links returns the pairs of straights of an axis whose spacings a maker compares
 // though other lines may stand between: those that follow each other within a
 // motif, and the first ones of equal motifs that follow each other in a row.
-func (s *snapper) links(axis weave.Axis) []link {
-	var out []link
+func (s *snapper) links(axis weave.Axis) []choice.Link {
+	var out []choice.Link
 	for _, set := range s.equals {
 		out = append(out, s.rowLinks(axis, set)...)
 	}
@@ -176,7 +177,7 @@ func (s *snapper) links(axis weave.Axis) []link {
 			continue
 		}
 		for i := 1; i < len(lines); i++ {
-			out = append(out, link{lines[i-1], lines[i], s.repeated[n]})
+			out = append(out, choice.Link{A: lines[i-1], B: lines[i], Sure: s.repeated[n]})
 		}
 	}
 	return out
@@ -184,7 +185,7 @@ func (s *snapper) links(axis weave.Axis) []link {
 
 // rowLinks links equal motifs that follow each other in a row across the axis's
 // lines, by their first straights.
-func (s *snapper) rowLinks(axis weave.Axis, set []int) []link {
+func (s *snapper) rowLinks(axis weave.Axis, set []int) []choice.Link {
 	if len(s.motifs[set[0]].lines[axis]) == 0 {
 		return nil
 	}
@@ -212,12 +213,12 @@ func (s *snapper) rowLinks(axis weave.Axis, set []int) []link {
 		i = j
 	}
 	sure := len(s.motifs[set[0]].lines[0])+len(s.motifs[set[0]].lines[1]) > 1 // lines alone are like by chance
-	var out []link
+	var out []choice.Link
 	for i := 1; i < len(row); i++ {
 		_, a := place(row[i-1])
 		_, b := place(row[i])
 		if math.Abs(a-b) <= slack {
-			out = append(out, link{s.motifs[row[i-1]].lines[axis][0], s.motifs[row[i]].lines[axis][0], sure})
+			out = append(out, choice.Link{A: s.motifs[row[i-1]].lines[axis][0], B: s.motifs[row[i]].lines[axis][0], Sure: sure})
 		}
 	}
 	return out

@@ -11,6 +11,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap/choice"
 )
 
 // A line that is named lies in its channel or is refused with the channels that it has
@@ -86,7 +87,7 @@ func checkOrder(t *testing.T, strokes []paths.Stroke, out Result, g weave.Grid) 
 	for i, a := range strokes {
 		for j, b := range strokes {
 			p, q := a.Bounds(), b.Bounds()
-			if min(p.Max.Y, q.Max.Y) < max(p.Min.Y, q.Min.Y) || q.Min.X-p.Min.X <= apartLeast*g.Across {
+			if min(p.Max.Y, q.Max.Y) < max(p.Min.Y, q.Min.Y) || q.Min.X-p.Min.X <= choice.Apart*g.Across {
 				continue
 			}
 			if d := out.Strokes[j].Bounds().Min.X - out.Strokes[i].Bounds().Min.X; d < g.Across*(1-1e-9) && len(out.Warnings) == 0 {

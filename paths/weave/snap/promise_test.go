@@ -10,6 +10,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap/choice"
 )
 
 // snapped goes through the parts of Strokes and keeps what it knows.
@@ -73,7 +74,7 @@ func TestPromiseOrderAndDistance(t *testing.T) {
 					if a.channel > b.channel {
 						t.Fatalf("lines at %g and %g changed sides: %d, %d", a.mean, b.mean, a.channel, b.channel)
 					}
-					if b.mean-a.mean > apartLeast*pitch+1e-6 && a.channel == b.channel && !crowded {
+					if b.mean-a.mean > choice.Apart*pitch+1e-6 && a.channel == b.channel && !crowded {
 						t.Fatalf("lines at %g and %g, %g channels apart, share channel %d", a.mean, b.mean, (b.mean-a.mean)/pitch, a.channel)
 					}
 				}

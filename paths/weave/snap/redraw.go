@@ -57,6 +57,12 @@ func (s *snapper) carriedOne(axis weave.Axis, fixed, along float64) float64 {
 	if m := s.mirrors[axis]; m != nil {
 		to = (to + 2*m.after - one(2*m.before-fixed)) / 2
 	}
+	return s.walled(axis, fixed, to)
+}
+
+// walled returns to, or the side of the room that it lies beyond, for a coordinate that
+// lay in the room.
+func (s *snapper) walled(axis weave.Axis, fixed, to float64) float64 {
 	lo, hi, toLo, toHi, ok := s.walls(axis)
 	if ok && fixed >= lo-joint && fixed <= hi+joint {
 		to = min(toHi, max(toLo, to))
@@ -72,7 +78,7 @@ func (s *snapper) walls(axis weave.Axis) (lo, hi, toLo, toHi float64, ok bool) {
 		return 0, 0, 0, 0, false
 	}
 	pitch := s.grid.Pitch(axis)
-	lo, hi = float64(room.lo)*pitch, float64(room.hi)*pitch
+	lo, hi = float64(room.Lo)*pitch, float64(room.Hi)*pitch
 	toLo, toHi = lo, hi
 	if m := s.mirrors[axis]; m != nil {
 		toLo, toHi = max(lo, 2*m.after-hi), min(hi, 2*m.after-lo)
@@ -202,7 +208,7 @@ func (s *snapper) roomGuides(axis weave.Axis) []guide {
 	}
 	end := s.opt.Room.span(1 - axis)
 	step := s.grid.Step(axis)
-	from, to := float64(end.lo)*step, float64(end.hi)*step
+	from, to := float64(end.Lo)*step, float64(end.Hi)*step
 	edge := func(at, goes float64) guide {
 		return guide{at: []knot{{at, from}, {at, max(to, from+joint)}}, mean: at, to: goes, only: true, wall: true}
 	}
@@ -255,29 +261,66 @@ func (s *snapper) redrawOne(i, j int) paths.Stroke {
 // still is a movement too small to redraw a curve for, mm.
 const still = 1e-9
 
-// redrawCurve returns the image of an arc or a cubic that is to go from a to b.
+// redrawCurve returns the image of an arc or a cubic that is to go from a to b. One that
+// would bulge out of the room is divided where it turns, so that it comes back there.
 func (s *snapper) redrawCurve(c paths.Curve, a, b paths.Point) paths.Stroke {
+	f := s.fading(c, a, b)
+	out := imageOf(c, f, a, b, s.opt.Tolerance)
+	if !s.sticksOut(c, out) {
+		return out
+	}
+	out = nil
+	turns, from := paths.Turns(c), 0.0
+	for _, t := range append(turns, 1) {
+		rest, to := c, b
+		if t < 1 {
+			c, rest = c.Split((t - from) / (1 - from))
+			to = f(c.End())
+		}
+		out = append(out, imageOf(c, f, a, to, s.opt.Tolerance)...)
+		c, a, from = rest, to, t
+	}
+	return out
+}
+
+// sticksOut reports whether the image of a curve that lies in the room reaches out of it.
+func (s *snapper) sticksOut(c paths.Curve, image paths.Stroke) bool {
+	if s.opt.Room == nil {
+		return false
+	}
+	room := s.opt.Room.rect(s.grid).Grow(s.opt.Tolerance)
+	was, _ := room.Excess(c.Bounds())
+	is, _ := room.Excess(image.Bounds())
+	return was <= 0 && is > 0
+}
+
+// fading returns the map of what lies on a curve that is to go from a to b: where an end
+// was put elsewhere than the carriers say, the difference fades along the chord.
+func (s *snapper) fading(c paths.Curve, a, b paths.Point) func(paths.Point) paths.Point {
 	from, to := c.Start(), c.End()
 	ea, eb := a.Sub(s.carried(from)), b.Sub(s.carried(to))
-	// Where an end was put elsewhere than the carriers say, the difference fades
-	// along the chord.
-	f := func(p paths.Point) paths.Point {
-		q := s.carried(p)
-		if ea == (paths.Point{}) && eb == ea {
-			return q
-		}
-		t, _ := paths.Line{A: from, B: to}.Nearest(p)
-		return q.Add(ea.Lerp(eb, t))
+	if ea == (paths.Point{}) && eb == ea {
+		return s.carried
 	}
+	return func(p paths.Point) paths.Point {
+		t, _ := paths.Line{A: from, B: to}.Nearest(p)
+		q := s.carried(p).Add(ea.Lerp(eb, t)).Sub(s.shifted)
+		return paths.Point{X: s.walled(weave.Across, p.X, q.X), Y: s.walled(weave.Along, p.Y, q.Y)}.Add(s.shifted)
+	}
+}
+
+// imageOf returns the image of an arc or a cubic under a map that takes its ends to a
+// and b.
+func imageOf(c paths.Curve, f func(paths.Point) paths.Point, a, b paths.Point, tol float64) paths.Stroke {
 	if d, ok := shift(c, f); ok {
 		return paths.Stroke{translated(c, d, a, b)}
 	}
 	if arc, ok := c.(paths.Arc); ok {
-		if fit, ok := refitArc(arc, f, a, b, s.opt.Tolerance); ok {
+		if fit, ok := refitArc(arc, f, a, b, tol); ok {
 			return paths.Stroke{fit}
 		}
 	}
-	return pinEnds(paths.Warp(paths.Stroke{c}, f, s.opt.Tolerance), a, b)
+	return pinEnds(paths.Warp(paths.Stroke{c}, f, tol), a, b)
 }
 
 // shift returns the one movement of all of c, if there is one.

@@ -35,7 +35,7 @@ func TestRoomIsKept(t *testing.T) {
 			t.Fatalf("the drawing sticks out of its room by %g mm at the %s", by, side)
 		}
 		for _, l := range out.Lines {
-			if s := room.span(l.Axis); l.Channel < s.lo || l.Channel > s.hi {
+			if s := room.span(l.Axis); l.Channel < s.Lo || l.Channel > s.Hi {
 				t.Fatalf("a line went into channel %d, out of %+v", l.Channel, *s)
 			}
 		}

@@ -1,6 +1,7 @@
 package snap
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -8,6 +9,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap/choice"
 )
 
 // Options says which lines go into a channel.
@@ -45,14 +47,14 @@ type Options struct {
 type Room struct{ Left, Right, Bottom, Top int }
 
 // span returns the channels of the room for lines of an axis, nil for no room.
-func (r *Room) span(a weave.Axis) *span {
+func (r *Room) span(a weave.Axis) *choice.Span {
 	switch {
 	case r == nil:
 		return nil
 	case a == weave.Across:
-		return &span{r.Left, r.Right}
+		return &choice.Span{Lo: r.Left, Hi: r.Right}
 	}
-	return &span{r.Bottom, r.Top}
+	return &choice.Span{Lo: r.Bottom, Hi: r.Top}
 }
 
 // rect returns the room in mm.
@@ -72,7 +74,8 @@ type Rhythm struct {
 	Places int     // where it stands
 	Lost   int     // those that could not get the count
 	Other  bool    // for other sizes that recur, and not for want of room
-	// Moved is how far, in channels, a line of it moved at most.
+	// Moved is how far, in channels, a line of it moved at most, lines apart that moved so
+	// that diagonals which end on them go through holes.
 	Moved float64
 	// At is in the middle of a place, of a lost one if there are any.
 	At paths.Point
@@ -93,6 +96,8 @@ type Line struct {
 	Even bool
 	// Named reports that a person said the channel.
 	Named bool
+	// Met reports that a diagonal ends on it, in a hole.
+	Met bool
 }
 
 // Result is a design on the weave.
@@ -108,6 +113,10 @@ type Result struct {
 	Rhythms []Rhythm
 	// Diagonals are the slanting lines that go through holes.
 	Diagonals []Diagonal
+	// Slants are the slanting lines that are surely meant to go through holes, by their
+	// lengths, and MissHoles is how many of them do not.
+	Slants    []Slant
+	MissHoles int
 	// Warnings name what moved by more than a channel, and what found no room.
 	Warnings []weave.Warning
 }
@@ -257,7 +266,10 @@ type snapper struct {
 	carriers  [2]*carrier
 	moved     []paths.Point // where each vertex went
 	crossing  map[int]bool  // the vertices that were put on crossings, as ends of diagonals
+	plaiter   *plaiter      // of the slanting lines through holes; nil for none
 	diagonals []Diagonal
+	slants    []Slant
+	missHoles int            // of those
 	shifted   paths.Point    // all of the design, to bring its middle to the weave
 	taken     [][]bool       // by stroke and curve, whether it is a part of a straight
 	whole     []*paths.Point // by stroke, by how much it moves whole, or nil
@@ -287,24 +299,52 @@ func (s *snapper) fixedStraights(axis weave.Axis) []*straight {
 func (s *snapper) result() Result {
 	out := Result{Strokes: s.redraw(), Lines: s.lines()}
 	s.tellBent(out.Strokes)
-	far := 0
 	for _, l := range out.Lines {
 		out.MaxMoved = max(out.MaxMoved, math.Abs(l.Moved))
-		pitch := s.grid.Pitch(l.Axis)
-		by := math.Abs(l.Moved) + l.Swing
-		if by <= pitch*(1+1e-9) || (l.Even || l.Named) && l.Swing <= pitch { // a rhythm tells how far its lines moved
-			continue
-		}
-		if far++; far <= mostWarned {
-			s.warn("moved-over-a-channel", l.At, "a line %s the cloth moved %.1f mm (%.1f channels) into channel %d",
-				directions[l.Axis], by, by/pitch, l.Channel)
-		}
 	}
-	if far > mostWarned {
-		s.warn("moved-over-a-channel", s.warnings[len(s.warnings)-1].At, "and %d more lines moved by more than a channel", far-mostWarned)
-	}
+	s.warnFar(out.Lines)
+	out.Slants, out.MissHoles = s.slants, s.missHoles
 	out.Rhythms, out.Diagonals, out.Warnings = s.rhythms, s.diagonals, s.warnings
 	return out
+}
+
+// fewLeaning is how many lines that moved far because they lean are told one by one; more
+// of them have one cause.
+const fewLeaning = 2
+
+// warnFar warns of lines that moved by more than a channel. Rhythms and diagonals tell how
+// far their lines moved.
+func (s *snapper) warnFar(lines []Line) {
+	var far, leaning []Line
+	for _, l := range lines {
+		switch pitch := s.grid.Pitch(l.Axis); {
+		case s.movedBy(l) <= 1+1e-9 || (l.Even || l.Named || l.Met) && l.Swing <= pitch:
+		case math.Abs(l.Moved) <= pitch:
+			leaning = append(leaning, l)
+		default:
+			far = append(far, l)
+		}
+	}
+	if len(leaning) > fewLeaning {
+		worst := slices.MaxFunc(leaning, func(a, b Line) int { return cmp.Compare(s.movedBy(a), s.movedBy(b)) })
+		s.warn("lines-lean", worst.At, "%d lines lean against the weave and were put straight into channels: an end moved by up to %.1f mm (%.1f channels). Lines that are to lean stay so where they lean by more than [snap]",
+			len(leaning), s.movedBy(worst)*s.grid.Pitch(worst.Axis), s.movedBy(worst))
+	} else {
+		far = append(far, leaning...)
+	}
+	for i, l := range far {
+		if i == mostWarned {
+			s.warn("moved-over-a-channel", l.At, "and %d more lines moved by more than a channel", len(far)-mostWarned)
+			return
+		}
+		s.warn("moved-over-a-channel", l.At, "a line %s the cloth moved %.1f mm (%.1f channels) into channel %d",
+			directions[l.Axis], s.movedBy(l)*s.grid.Pitch(l.Axis), s.movedBy(l), l.Channel)
+	}
+}
+
+// movedBy returns how many channels an end of a line moved at most.
+func (s *snapper) movedBy(l Line) float64 {
+	return (math.Abs(l.Moved) + l.Swing) / s.grid.Pitch(l.Axis)
 }
 
 // lines reports the straights in the order of strokes, those along the cloth first.
@@ -324,7 +364,7 @@ func (s *snapper) lines() []Line {
 
 func (s *snapper) line(r *straight) Line {
 	now := float64(r.channel) * s.grid.Pitch(r.axis)
-	l := Line{Axis: r.axis, Channel: r.channel, Was: r.mean, Moved: now - r.mean, Length: r.length(), Even: r.evened, Named: r.named != nil}
+	l := Line{Axis: r.axis, Channel: r.channel, Was: r.mean, Moved: now - r.mean, Length: r.length(), Even: r.evened, Named: r.named != nil, Met: r.met}
 	for _, k := range r.at {
 		l.Swing = max(l.Swing, math.Abs(now-k.fixed)-math.Abs(l.Moved))
 	}

@@ -3,6 +3,7 @@ package snap
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -266,4 +267,33 @@ func hasLine(strokes []paths.Stroke, l Line) bool {
 		}
 	}
 	return false
+}
+
+// Lines that lean have one cause, and one sentence; two of them are told one by one.
+func TestLeaningLinesAreToldOnce(t *testing.T) {
+	g := weave.Grid{Across: 2, Along: 2}
+	for _, c := range []struct {
+		sides int
+		want  []string
+	}{
+		{2, []string{"moved-over-a-channel", "moved-over-a-channel"}},
+		{4, []string{"lines-lean"}},
+	} {
+		var strokes []paths.Stroke
+		for i := range c.sides {
+			x := 60 * float64(i)
+			strokes = append(strokes, paths.Polyline(pt(x, 0), pt(x+7, 200)))
+		}
+		out, err := Strokes(strokes, g, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, w := range out.Warnings {
+			got = append(got, w.Code)
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%d leaning lines: %v, want %v", c.sides, out.Warnings, c.want)
+		}
+	}
 }

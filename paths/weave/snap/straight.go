@@ -22,6 +22,7 @@ type straight struct {
 
 	channel int
 	evened  bool   // it has a part in a size that recurs
+	met     bool   // a diagonal ends on it, in a hole
 	named   *Named // who said that it goes into its channel, or nil
 }
 

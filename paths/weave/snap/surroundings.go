@@ -3,9 +3,11 @@ package snap
 import (
 	"cmp"
 	"slices"
+
 	"weftplot/paths"
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap/choice"
 )
 
 // surroundings is what lies round shapes, before and after.
@@ -185,7 +187,7 @@ func (w *surroundings) around(x shape, f func(i int) bool) bool {
 		own[k] = true
 	}
 	w.query++
-	box := x.box.Grow((mostMoved + rowChannels) * max(w.grid.Across, w.grid.Along))
+	box := x.box.Grow((choice.MostMoved + rowChannels) * max(w.grid.Across, w.grid.Along))
 	ok := true
 	visit := func(items []int32) {
 		for _, i := range items {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
 	"weftplot/paths"
 	"weftplot/paths/near"
 )

@@ -84,7 +84,7 @@ export function drawIt(bench) {
         if (j.by_hand) { trouble(hands, j.by_hand); hands.append(el('div', { class: 'row' }, over)); }
       }
       over.disabled = !bench.lead;
-      setText(why, against ? t.against(j.doubts) : j.by_hand || !j.has_machine ? '' : j.overtaken ? '' : !j.whole ? t.notYet : !bench.lead ? t.watching : waits ? sentence({ what: load.do }) : !allTicked() && !n.status.moving ? t.tickAll : k && !load ? (k.panels ? t.panelsAllDrawn : t.kitAllDrawn) : begun.sent ? t.sentBefore : begun.done ? t.drawnBefore : '');
+      setText(why, against ? t.against(j.doubts) : j.by_hand || !j.has_machine ? '' : j.overtaken ? '' : !j.whole ? t.notYet : !bench.lead ? t.watching : waits ? load.do : !allTicked() && !n.status.moving ? t.tickAll : k && !load ? (k.panels ? t.panelsAllDrawn : t.kitAllDrawn) : begun.sent ? t.sentBefore : begun.done ? t.drawnBefore : '');
       // What is known before the machine moves about how it will go.
       const late = j.warnings.filter((w) => w.code === 'slow-line').map((w) => w.message), lateKey = late.join('\n');
       if (slow.dataset.key !== lateKey) { slow.dataset.key = lateKey; slow.replaceChildren(...late.map((w) => el('li', { text: sentence({ what: w }) }))); }

@@ -84,6 +84,21 @@ export function copyList() {
   };
 }
 
+// doneAndDue says in a line that stays in view what is drawn of a cloth in loads, and what
+// comes next.
+export function doneAndDue() {
+  const box = el('p', { class: 'due', hidden: true });
+  return {
+    box,
+    show(j, n) {
+      const k = j && j.kit;
+      box.hidden = !k;
+      document.documentElement.classList.toggle('in-loads', !!k);
+      if (k) setText(box, t.doneAndDue(k, loadUnder(n), n.status.copy));
+    },
+  };
+}
+
 // loadRows are the loads of one rug, as rows of the list.
 const loadRows = (k, now) => k.loads.map((l) => [l.n, t.panelsMarks(l), l.n === now ? t.kitStates.now : t.loadState(l, k), l.lay]);
 
@@ -96,30 +111,42 @@ export function loadsOn(j, now) {
 // loadUnder is the load that is being drawn, 0 for none.
 export const loadUnder = (n) => (n && n.status.moving && /draw|resume/.test(n.status.do) ? n.status.load : 0);
 
-// partOf chooses which load, or which copies, are drawn, on the step Drawing it.
-export function kitPart(bench) {
+// loadChoice chooses the load that is found and drawn; both steps that have it show the same.
+export function loadChoice(bench) {
   const id = newID('load');
   const select = el('select', { id, autocomplete: 'off', onchange: () => { bench.part.load = Number(select.value); bench.draw(); } });
-  const only = field(t.kitOnly, t.kitOnlyHint, (s) => /^\s*(\d+(-\d+)?(\s*,\s*\d+(-\d+)?)*)?\s*$/.test(s), (v) => { bench.part.copies = v.trim(); bench.draw(); });
-  const lay = el('p', { 'aria-live': 'polite' });
-  const box = el('div', { class: 'kitpart' }, el('div', { class: 'fields' }, el('div', { class: 'field' }, el('label', { for: id, text: t.kitLoad }), select), only.box), lay);
   let key = '';
   return {
-    box,
-    show(j, offered, n) {
-      const k = j && j.kit;
-      box.hidden = !k;
-      if (!k) { bench.part = { load: 0, copies: '' }; key = ''; only.input.value = ''; return; }
+    box: el('div', { class: 'field' }, el('label', { for: id, text: t.kitLoad }), select),
+    show(k, fixed) {
       const next = JSON.stringify([k.due, k.panels, k.loads.map((l) => [l.state, l.waits])]);
       if (next !== key) {
         key = next;
         if (bench.part.load > k.loads.length) bench.part.load = 0;
         select.replaceChildren(el('option', { value: '0', text: t.kitNext(k.due) }), ...k.loads.map((l) => el('option', { value: String(l.n), text: k.panels ? t.panelsLoad(l, k) : t.kitLoadIs(l) })));
       }
+      select.value = String(bench.part.load);
+      select.disabled = fixed;
+    },
+  };
+}
+
+// kitPart chooses which load, or which copies, are drawn, on the step Drawing it.
+export function kitPart(bench) {
+  const load = loadChoice(bench);
+  const only = field(t.kitOnly, t.kitOnlyHint, (s) => /^\s*(\d+(-\d+)?(\s*,\s*\d+(-\d+)?)*)?\s*$/.test(s), (v) => { bench.part.copies = v.trim(); bench.draw(); });
+  const lay = el('p', { 'aria-live': 'polite' });
+  const box = el('div', { class: 'kitpart' }, el('div', { class: 'fields' }, load.box, only.box), lay);
+  return {
+    box,
+    show(j, offered, n) {
+      const k = j && j.kit;
+      box.hidden = !k;
+      if (!k) { bench.part = { load: 0, copies: '' }; only.input.value = ''; return; }
+      load.show(k, n.status.moving || !bench.lead);
       only.box.hidden = k.panels;
       if (k.panels) { bench.part.copies = ''; only.input.value = ''; }
-      select.value = String(bench.part.load);
-      select.disabled = only.input.disabled = n.status.moving || !bench.lead;
+      only.input.disabled = n.status.moving || !bench.lead;
       const l = loadNow(k, bench.part);
       setText(lay, [l && l.lay ? t.kitLay(l) : '', ...(k.panels ? k.notes.map((n) => sentence({ what: n })) : [])].filter(Boolean).join(' '));
       clearTrouble(box);

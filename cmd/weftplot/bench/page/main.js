@@ -2,7 +2,7 @@
 import { clearTrouble, el, setText, trouble } from './dom.js';
 import { follow, get, handOver, post } from './wire.js';
 import { cloths } from './cloths.js';
-import { copyList, loadUnder, loadsOn } from './kit.js';
+import { copyList, doneAndDue, loadUnder, loadsOn } from './kit.js';
 import { steps as all, parts } from './steps.js';
 import { doubtful } from './doubts.js';
 import { frame } from './draw.js';
@@ -23,7 +23,7 @@ function build() {
   let latest = null, offered = null, waiting = [], number = -1, lost = 0, numbered = [], laid = null, wasMoving = false;
 
   const over = () => two.lay(bench.step === 'transfer' && laid || loadsOn(bench.job, loadUnder(latest)));
-  const copies = copyList();
+  const copies = copyList(), due = doneAndDue();
   const two = cloths((n) => { go('sides'); sideStep.pick(n); });
   const steps = all.map((make) => {
     const s = make(bench);
@@ -36,7 +36,7 @@ function build() {
 
   const status = el('p', { role: 'status', class: 'status' }), sim = el('span', { class: 'sim', text: t.simulated, hidden: true });
   const watching = el('p', { class: 'watching', text: t.watching, hidden: true });
-  const alarms = el('div');
+  const alarms = el('div', { class: 'alarms' });
   const items = steps.map((s, i) => {
     const button = el('button', { type: 'button', text: `${i + 1} ${t.stepNames[i]}`, onclick: () => go(s.step) });
     const brief = el('p');
@@ -50,6 +50,7 @@ function build() {
     el('header', {},
       el('a', { class: 'skip', href: '#', text: t.skip, onclick: (e) => { e.preventDefault(); document.getElementById(`title-${bench.step}`).focus(); } }),
       el('h1', { text: t.title }), status, sim),
+    due.box,
     el('div', { class: 'table' },
       el('nav', { 'aria-label': t.steps }, el('ol', {}, items.map((i) => i.li))),
       el('main', {}, watching, alarms, two.box, copies.box, panels)), atWork.box);
@@ -129,7 +130,7 @@ function build() {
         f.disabled = !n.lead;
       }
     }
-    copies.show(bench.job, n);
+    copies.show(bench.job, n); due.show(bench.job, n);
     if (bench.job && bench.job.kit) over();
     if (n.status.moving && !wasMoving) two.whole(); // what is drawn now may lie anywhere
     wasMoving = n.status.moving;

@@ -11,6 +11,7 @@ import { font } from './font.js';
 import { rug } from './rug.js';
 import { kit } from './kit.js';
 import { loads } from './loads.js';
+import { repeat } from './repeat.js';
 import { weave } from './weave.js';
 import { sides } from './sides.js';
 import { transfer } from './transfer.js';
@@ -22,4 +23,4 @@ import { drawIt } from './draw.js';
 
 export const steps = [drawing, rug, sides, transfer, machine, marks, dryrun, drawIt];
 
-export const parts = { drawing: [font], rug: [loads, kit, weave], sides: [], transfer: [printing], machine: [], marks: [], dryrun: [], draw: [] };
+export const parts = { drawing: [font], rug: [loads, kit, repeat, weave], sides: [], transfer: [printing], machine: [], marks: [], dryrun: [], draw: [] };

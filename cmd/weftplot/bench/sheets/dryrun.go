@@ -7,10 +7,10 @@ import (
 
 	"weftplot/paths"
 	"weftplot/plot"
+	"weftplot/plot/dryrun"
 	"weftplot/plot/language"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
-	"weftplot/plot/report"
 )
 
 // DryRun is a program's own bytes as they will be carried out: the way of the
@@ -20,8 +20,8 @@ type DryRun struct {
 	Pen    string         `json:"pen"`
 	Total  float64        `json:"total_s"`
 	Moves  []move         `json:"moves"`
-	Limits []report.Limit `json:"limits"`
-	Facts  report.Summary `json:"facts"`
+	Limits []dryrun.Limit `json:"limits"`
+	Facts  dryrun.Summary `json:"facts"`
 }
 
 // move is one block of the program. Way is x, y, x, y …; At tells when the pen is
@@ -70,7 +70,7 @@ func playAll(ctx context.Context, out []DryRun, j plot.Job, to paths.Affine) ([]
 		if err != nil {
 			return nil, err
 		}
-		looked, err := report.NewReview(p, j.Inputs.Machine, program.Part{})
+		looked, err := dryrun.New(p, j.Inputs.Machine, program.Part{})
 		if err != nil {
 			return nil, err
 		}

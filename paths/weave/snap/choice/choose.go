@@ -1,0 +1,369 @@
+package choice
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"weftplot/paths/near"
+)
+
+// The bounds of what shares a channel, of what keeps its order or a distance, and of
+// how far a line moves, in channels.
+const (
+	// SameWidth is the greatest distance between lines that are meant as one.
+	SameWidth = 0.25
+	// Apart is the distance up to which lines may come to share a channel. Those
+	// farther apart keep a channel between them.
+	Apart = 0.5
+	// Reach is how far along its length, beyond both its ends, a line keeps its order
+	// with others; two lines keep theirs within twice that.
+	Reach = 8
+	// MostMoved is how far a line moves at most, where no sizes that recur push it.
+	MostMoved = 8
+
+	sameStep    = 0.1  // lines so near in place, one to the next, are meant as one, if ...
+	sameGap     = 12   // ... the gaps between them along the line are no longer than this
+	alignedStep = 1e-4 // lines so near in place are one at any distance along
+	mostPushed  = 4000 // sizes that recur push a line by no more than so many channels
+)
+
+// spacingWeight is what a changed spacing costs beside a moved line.
+const spacingWeight = 1
+
+// chooser states the problem for one axis.
+type chooser struct {
+	Problem
+	bundle    []int  // by line, its variable
+	first     []int  // by variable, a line of it
+	settled   []bool // by variable, whether it has a fixed line
+	programme *programme
+	bounds    *boundSet
+	answer    Answer
+
+	rhythms []rhythm // that are kept, with the counts they have so far
+	counts  []int
+}
+
+// chooseChannels returns the best channels of the lines, whether or not they are their
+// own mirror image. With a centre these are
+// the left half of a symmetric design whose axis lies at half that channel.
+func chooseChannels(g Problem) Answer {
+	c := pose(g)
+	s := c.solve()
+	c.answer.Cost, c.answer.Proved = s.cost, s.proved
+	c.answer.Channel = make([]int, len(c.Lines))
+	for i := range c.Lines {
+		c.answer.Channel[i] = s.best[c.bundle[i]]
+	}
+	for i, r := range c.rhythms {
+		c.answer.Recurring = append(c.answer.Recurring, c.tell(r, s.counts[i]))
+	}
+	return c.answer
+}
+
+// solve looks for the best counts and channels, from the counts that were found to
+// fit.
+func (c *chooser) solve() *search {
+	s := &search{chooser: c, rhythms: c.rhythms, most: *c.programme.work + searchWork, proved: true}
+	fitting, all := make([]limits, len(c.counts)), make([]limits, len(c.counts))
+	for i, q := range c.counts {
+		fitting[i], all[i] = limits{q, q}, limits{c.rhythms[i].least, c.rhythms[i].most}
+	}
+	s.run(fitting, nil)
+	if len(c.rhythms) > 0 && s.best != nil {
+		s.run(all, s.best)
+	}
+	if s.best == nil { // it was stopped
+		s.best, s.counts = make([]int, len(c.first)), c.counts
+	}
+	return s
+}
+
+// tell returns what came of a rhythm that is kept.
+func (c *chooser) tell(r rhythm, count int) Recurring {
+	e := Recurring{Size: r.size, Count: count}
+	for _, t := range r.places {
+		e.Places = append(e.Places, [2]int{t.a, t.b})
+	}
+	return e
+}
+
+// pose states the problem.
+func pose(g Problem) *chooser {
+	c := &chooser{Problem: g}
+	c.variables()
+	c.programme.stopped = c.stopped
+	seen, apart := Neighbours(c.extents(0), Apart+1e-9)
+	ties := c.ties(seen, g.Links)
+	c.limit(len(ties))
+	c.order(seen)
+	c.mirrorBounds()
+	c.roomBounds()
+	c.separate(apart)
+	near, _ := Neighbours(c.extents(Reach), Apart)
+	c.order(near)
+	c.nameBounds()
+	c.meet()
+	c.space(seen)
+	c.even(c.besideFigures(recurring(ties)))
+	return c
+}
+
+// variables makes a variable of each bundle of lines that share a channel.
+func (c *chooser) variables() {
+	same := c.Tied.Clone()
+	c.bundleNear(same)
+	number := make([]int, len(c.Lines))
+	c.bundle = make([]int, len(c.Lines))
+	for i := range c.Lines {
+		r := same.Find(i)
+		if r == i {
+			number[i] = len(c.first)
+			c.first = append(c.first, i)
+		}
+		c.bundle[i] = number[r]
+	}
+	n := len(c.first)
+	c.programme = &programme{terms: make([][]wanted, n), place: c.ranks(), work: new(int)}
+	c.settled = make([]bool, n)
+	for i, it := range c.Lines {
+		b := c.bundle[i]
+		c.settled[b] = c.settled[b] || it.Fixed
+		if it.Weight > 0 {
+			c.programme.terms[b] = append(c.programme.terms[b], parts(it.Weight, it.At))
+		}
+	}
+}
+
+// ranks returns the rank of each variable in the order of their places.
+func (c *chooser) ranks() []int {
+	order := make([]int, len(c.first))
+	for v := range order {
+		order[v] = v
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(c.Lines[c.first[a]].At, c.Lines[c.first[b]].At) })
+	rank := make([]int, len(order))
+	for i, v := range order {
+		rank[v] = i
+	}
+	return rank
+}
+
+// limit starts the bounds: fixed lines keep their channels, and no other moves
+// farther than mostMoved, and a channel for each place of sizes that recur.
+func (c *chooser) limit(places int) {
+	n := len(c.first)
+	sum, weight := make([]float64, n), make([]float64, n)
+	for i, it := range c.Lines {
+		b := c.bundle[i]
+		sum[b] += it.At * max(it.Weight, 1e-9)
+		weight[b] += max(it.Weight, 1e-9)
+	}
+	far := MostMoved + min(places, mostPushed) + c.farthestNamed()
+	least, most := make([]int, n), make([]int, n)
+	for b := range n {
+		k := int(math.Round(sum[b] / weight[b]))
+		least[b], most[b] = k-far, k+far
+	}
+	for i := len(c.Lines) - 1; i >= 0; i-- { // where two are fixed, the first counts
+		if it := c.Lines[i]; it.Fixed {
+			least[c.bundle[i]], most[c.bundle[i]] = it.Channel, it.Channel
+		}
+	}
+	c.bounds = newBoundSet(least, most)
+}
+
+// bundleNear joins the lines that are meant as one line.
+func (c *chooser) bundleNear(same *near.Sets) {
+	order := make([]int, len(c.Lines))
+	for i := range order {
+		order[i] = i
+	}
+	at := func(i int) float64 { return c.Lines[order[i]].At }
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(c.Lines[a].At, c.Lines[b].At) })
+	for i := 0; i < len(order); {
+		j := i + 1
+		for j < len(order) && at(j)-at(j-1) <= sameStep && at(j)-at(i) <= SameWidth {
+			if at(j)-at(j-1) <= alignedStep && c.mayJoin(order[j-1], order[j]) {
+				same.Join(order[j-1], order[j])
+			}
+			j++
+		}
+		c.bundleRow(order[i:j], same)
+		i = j
+	}
+}
+
+// mayJoin keeps two lines whose channels are settled, and differ, from being made one.
+func (c *chooser) mayJoin(i, j int) bool {
+	a, b := c.Lines[i], c.Lines[j]
+	return !a.Fixed && !a.Named || !b.Fixed && !b.Named || a.Channel == b.Channel
+}
+
+// bundleRow joins those of nearly one place that follow each other closely.
+func (c *chooser) bundleRow(row []int, same *near.Sets) {
+	byStart := slices.Clone(row)
+	slices.SortStableFunc(byStart, func(a, b int) int { return cmp.Compare(c.Lines[a].Lo, c.Lines[b].Lo) })
+	for i, last := 1, byStart[0]; i < len(byStart); i++ {
+		next := byStart[i]
+		if c.Lines[next].Lo-c.Lines[last].Hi <= sameGap && c.mayJoin(last, next) {
+			same.Join(last, next)
+		}
+		if c.Lines[next].Hi > c.Lines[last].Hi {
+			last = next
+		}
+	}
+}
+
+// extents returns the lines grown by so many channels at both ends.
+func (c *chooser) extents(grow float64) []Extent {
+	out := make([]Extent, len(c.Lines))
+	for i, it := range c.Lines {
+		out[i] = Extent{it.At, it.Lo - grow, it.Hi + grow}
+	}
+	return out
+}
+
+// order requires neighbours to keep their order.
+func (c *chooser) order(seen []Pair) {
+	for _, p := range c.distinct(seen) {
+		c.bounds.add(bound{p.A, p.B, 0})
+	}
+}
+
+// separate requires a channel between pairs, first between lines and what is
+// fixed, so that where room is short it is short between lines.
+func (c *chooser) separate(apart []Pair) {
+	for _, p := range apart {
+		a, b := c.Lines[p.A], c.Lines[p.B]
+		if c.bundle[p.A] == c.bundle[p.B] && min(a.Hi, b.Hi) > max(a.Lo, b.Lo) {
+			c.answer.Crowded = append(c.answer.Crowded, [2]int{p.A, p.B}) // one line by what joins them
+		}
+	}
+	pairs := c.distinct(apart)
+	for _, fixed := range []bool{true, false} {
+		for _, p := range pairs {
+			if (c.settled[p.A] || c.settled[p.B]) != fixed {
+				continue
+			}
+			if !c.bounds.add(bound{p.A, p.B, 1}) {
+				c.answer.Crowded = append(c.answer.Crowded, [2]int{c.first[p.A], c.first[p.B]})
+			}
+		}
+	}
+}
+
+// distinct turns pairs of lines into pairs of variables, each once.
+func (c *chooser) distinct(ps []Pair) []Pair {
+	var out []Pair
+	for _, p := range ps {
+		if a, b := c.bundle[p.A], c.bundle[p.B]; a != b {
+			out = append(out, Pair{a, b, p.Length})
+		}
+	}
+	return merge(out)
+}
+
+// mirrorBounds keeps the left half on its side: a line more than half a channel
+// from its own image stays a channel from it. By order, that parts it from every
+// other image too.
+func (c *chooser) mirrorBounds() {
+	if c.centre == nil {
+		return
+	}
+	for i, it := range c.Lines {
+		if it.Fixed {
+			continue
+		}
+		most := floorHalf(*c.centre)
+		if float64(*c.centre)-2*it.At > Apart+1e-9 {
+			most = floorHalf(*c.centre - 1)
+		}
+		if !c.bounds.limit(c.bundle[i], math.MinInt, most) {
+			c.answer.Crowded = append(c.answer.Crowded, [2]int{i, i})
+		}
+	}
+}
+
+// nameBounds puts the lines that a person named into their channels. All other bounds
+// are differences and limits, so what each variable may be is a range without gaps.
+func (c *chooser) nameBounds() {
+	for i, it := range c.Lines {
+		if !it.Named {
+			continue
+		}
+		b := c.bundle[i]
+		if lo, hi := c.bounds.k[b], c.bounds.greatest()[b]; (it.Channel < lo || it.Channel > hi) && c.answer.Refused == nil {
+			c.answer.Refused = &Refusal{i, lo, hi}
+		}
+		c.bounds.limit(b, it.Channel, it.Channel)
+		c.settled[b] = true
+	}
+}
+
+// farthestNamed returns how many channels a named line moves at most.
+func (c *chooser) farthestNamed() int {
+	most := 0.
+	for _, it := range c.Lines {
+		if it.Named {
+			most = max(most, math.Abs(float64(it.Channel)-it.At))
+		}
+	}
+	return int(math.Ceil(min(most, mostPushed)))
+}
+
+func floorHalf(k int) int { return int(math.Floor(float64(k) / 2)) }
+
+// roomBounds keeps lines in the room, and as far from its sides as what of their
+// motif lies beyond them.
+func (c *chooser) roomBounds() {
+	if c.Room == nil {
+		return
+	}
+	for b := range c.first {
+		if !c.settled[b] {
+			c.bounds.limit(b, c.Room.Lo, c.Room.Hi)
+		}
+	}
+	for i, it := range c.Lines {
+		if it.Within != nil && !it.Fixed {
+			c.bounds.limit(c.bundle[i], it.Within.Lo, it.Within.Hi)
+		}
+	}
+}
+
+// space adds the terms of the spacings between lines that see each other.
+func (c *chooser) space(seen []Pair) {
+	for _, p := range seen {
+		u, v := c.bundle[p.A], c.bundle[p.B]
+		a, b := c.Lines[p.A], c.Lines[p.B]
+		if u != v && p.Length > 0 && !(a.Fixed && b.Fixed) {
+			c.programme.spacings = append(c.programme.spacings, spacing{u, v, parts(spacingWeight*p.Length, b.At-a.At)})
+		}
+	}
+	if c.centre == nil {
+		return
+	}
+	// A line at a and its image are 2(centre/2 - a) apart; a change of that by
+	// 2(k - a), in one place where all others count twice, weighs as twice a move.
+	for _, p := range c.facing() {
+		u := c.bundle[p.A]
+		c.programme.terms[u] = append(c.programme.terms[u], parts(2*spacingWeight*p.Length, c.Lines[p.A].At))
+	}
+}
+
+// facing returns the lines that see their own image across the mirror's axis, each
+// as the first of a pair.
+func (c *chooser) facing() []Pair {
+	axis := float64(*c.centre) / 2
+	s := c.extents(0)
+	n := len(s)
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, x := range s {
+		lo, hi = min(lo, x.Lo), max(hi, x.Hi)
+	}
+	s = append(s, Extent{max(axis, s[n-1].At) + 1, lo, hi}) // the mirror sees what faces it
+	seen, _ := Neighbours(s, Apart)
+	return slices.DeleteFunc(seen, func(p Pair) bool { return p.B != n || c.Lines[p.A].Fixed || p.Length <= 0 })
+}

@@ -1,0 +1,287 @@
+package choice
+
+import "math"
+
+// even takes in the sizes that recur, those with the most places first: each gets
+// one count everywhere, the nearest to its size that can be kept beside all that
+// was taken in before. Where none can be, the counts before it are looked for
+// anew. Where that fails too, its places get the most regular pattern.
+func (c *chooser) even(rhythms []rhythm) {
+	base := c.bounds.mark()
+	repairs, tries := repairWork, repairTries
+	for _, r := range rhythms {
+		if c.stopped() {
+			return
+		}
+		if q, ok := c.firstCount(r); ok {
+			c.rhythms, c.counts = append(c.rhythms, r), append(c.counts, q)
+			continue
+		}
+		if c.repairOne(r, base, &tries) || c.repair(r, base, &repairs) {
+			continue
+		}
+		c.regular(r, &base)
+	}
+	c.bounds.rollback(base)
+}
+
+// firstCount takes r in with the nearest count that can be kept.
+func (c *chooser) firstCount(r rhythm) (count int, ok bool) {
+	m := c.bounds.mark()
+	for _, q := range r.counts() {
+		if c.keep(r, limits{q, q}) {
+			return q, true
+		}
+		c.bounds.rollback(m)
+	}
+	return 0, false
+}
+
+// repairTries bounds how many counts repairOne tries for an axis.
+const repairTries = 400
+
+// repairOne takes r in with another count of one of the rhythms before it, if that
+// makes room.
+func (c *chooser) repairOne(r rhythm, base mark, tries *int) bool {
+	kept := c.bounds.since(base)
+	for i := range c.rhythms {
+		for _, q := range c.rhythms[i].counts() {
+			if q == c.counts[i] || *tries == 0 {
+				continue
+			}
+			*tries--
+			c.bounds.rollback(base)
+			was := c.counts[i]
+			c.counts[i] = q
+			if c.keepAll() {
+				if count, ok := c.firstCount(r); ok {
+					c.rhythms, c.counts = append(c.rhythms, r), append(c.counts, count)
+					return true
+				}
+			}
+			c.counts[i] = was
+		}
+	}
+	c.bounds.rollback(base)
+	c.bounds.restore(kept)
+	return false
+}
+
+// keepAll takes in the rhythms so far with their counts, if they can be kept.
+func (c *chooser) keepAll() bool {
+	for i, r := range c.rhythms {
+		if !c.keep(r, limits{c.counts[i], c.counts[i]}) {
+			return false
+		}
+	}
+	return true
+}
+
+// repair looks for counts of all rhythms so far that leave room for r, within what
+// is left of the budget.
+func (c *chooser) repair(r rhythm, base mark, budget *int) bool {
+	if *budget <= 0 {
+		return false
+	}
+	kept := c.bounds.since(base)
+	c.bounds.rollback(base)
+	all := append(c.rhythms[:len(c.rhythms):len(c.rhythms)], r)
+	before := *c.programme.work
+	s := &search{chooser: c, rhythms: all, most: before + *budget/4, any: true}
+	wide := make([]limits, len(all))
+	for i, r := range all {
+		wide[i] = limits{r.least, r.most}
+	}
+	s.run(wide, nil)
+	*budget -= *c.programme.work - before + len(c.first)
+	if s.best == nil {
+		c.bounds.restore(kept)
+		return false
+	}
+	c.rhythms, c.counts = all, s.counts
+	return c.keepAll()
+}
+
+// regular gives the places of a rhythm that has no one count the most regular
+// pattern there is room for: counts that differ by one at most and are spread
+// evenly. What follows in no row, or finds no room so, shares a count as far as it
+// can. The pattern becomes part of the base, which later searches keep.
+func (c *chooser) regular(r rhythm, base *mark) {
+	told := c.tell(r, 0)
+	told.Why = c.why(r, *base)
+	// The pattern is held against the rhythms taken in so far with their counts.
+	var pattern []bound
+	var limited []limitedTo
+	done := map[tie]int{}
+	for _, chain := range r.chains() {
+		bs, ls, counts, ok := c.pattern(chain, r.size)
+		if !ok {
+			continue
+		}
+		pattern, limited = append(pattern, bs...), append(limited, ls...)
+		for i, t := range chain {
+			done[t] = counts[i]
+		}
+	}
+	if len(done) < len(r.places) {
+		more := c.someEqual(r, done)
+		pattern = append(pattern, more...)
+	}
+	votes := map[int]int{}
+	for _, q := range done {
+		votes[q]++
+	}
+	for q, n := range votes {
+		if n > votes[told.Count] || n == votes[told.Count] && q < told.Count {
+			told.Count = q
+		}
+	}
+	for i, t := range r.places {
+		if q, ok := done[t]; !ok || q != told.Count {
+			told.Lost = append(told.Lost, i)
+		}
+	}
+	if len(told.Lost) > 0 {
+		c.answer.Recurring = append(c.answer.Recurring, told)
+	}
+	c.rebase(base, pattern, limited)
+}
+
+// limitedTo is a variable that a pattern holds at a channel.
+type limitedTo struct{ v, k int }
+
+// rebase makes a pattern part of the base, under the rhythms taken in so far.
+func (c *chooser) rebase(base *mark, pattern []bound, limited []limitedTo) {
+	c.bounds.rollback(*base)
+	for _, l := range limited {
+		c.bounds.limit(l.v, l.k, l.k)
+	}
+	for _, b := range pattern {
+		c.bounds.addOne(b)
+	}
+	*base = c.bounds.mark()
+	c.keepAll()
+}
+
+// why returns the reason that r has no one count: whether it would have one without
+// the other rhythms.
+func (c *chooser) why(r rhythm, base mark) Reason {
+	kept := c.bounds.since(base)
+	c.bounds.rollback(base)
+	_, ok := c.firstCount(r)
+	c.bounds.rollback(base)
+	c.bounds.restore(kept)
+	if ok {
+		return OtherSizes
+	}
+	return NoRoom
+}
+
+// pattern takes in the most regular counts for a chain of places, if there are any
+// that can be kept: those that come of rounding evenly spaced lines to channels.
+func (c *chooser) pattern(chain []tie, size float64) (bs []bound, ls []limitedTo, counts []int, ok bool) {
+	if n := len(chain); chain[n-1].v == axisOf {
+		return c.patternAtAxis(chain, size)
+	}
+	if len(chain) < 2 {
+		return nil, nil, nil, false
+	}
+	step := size
+	first, last := chain[0].u, chain[len(chain)-1].v
+	held := c.settled[first] && c.settled[last]
+	if held {
+		step = float64(c.bounds.k[last]-c.bounds.k[first]) / float64(len(chain))
+	}
+	m := c.bounds.mark()
+	for _, phase := range c.phases(chain, step, held) {
+		bs, counts = nil, nil
+		for i, t := range chain {
+			q := int(math.Floor(float64(i+1)*step+phase)) - int(math.Floor(float64(i)*step+phase))
+			counts = append(counts, q)
+			bs = append(bs, bound{t.u, t.v, q}, bound{t.v, t.u, -q})
+		}
+		if c.bounds.add(bs...) {
+			return bs, nil, counts, true
+		}
+		c.bounds.rollback(m)
+	}
+	return nil, nil, nil, false
+}
+
+// phases returns the phases of patterns that are tried. A chain that ends at the
+// mirror's axis rounds its distances from there, so that with its image it is the
+// most regular pattern too.
+func (c *chooser) phases(chain []tie, step float64, held bool) (out []float64) {
+	if last := chain[len(chain)-1].v; c.centre != nil && c.settled[last] && 2*c.bounds.k[last] == *c.centre {
+		whole := float64(len(chain)) * step
+		out = append(out, math.Ceil(whole)-whole+0.5-1e-9)
+	}
+	const phases = 8
+	for p := range phases {
+		phase := float64(p)/phases + 0.5
+		if held { // between the ends all patterns are turns of one
+			phase = (float64(p) + 0.5) / phases
+		}
+		out = append(out, phase)
+	}
+	return out
+}
+
+// patternAtAxis is pattern for a chain that ends at the mirror's axis: every line's
+// distance from its image is rounded to what the axis allows.
+func (c *chooser) patternAtAxis(chain []tie, size float64) (bs []bound, ls []limitedTo, counts []int, ok bool) {
+	n := len(chain)
+	if first := chain[0].u; c.settled[first] {
+		size = float64(*c.centre-2*c.bounds.k[first]) / float64(2*n-1)
+	}
+	counts = make([]int, n)
+	parity := *c.centre & 1
+	across := func(j int) int { // of the line j places from the axis and its image
+		return 2*int(math.Round((float64(2*j+1)*size-float64(parity))/2)) + parity
+	}
+	counts[n-1] = across(0)
+	last := chain[n-1].u
+	ls = []limitedTo{{last, (*c.centre - across(0)) / 2}}
+	for j := 1; j < n; j++ {
+		t := chain[n-1-j]
+		q := (across(j) - across(j-1)) / 2
+		counts[n-1-j] = q
+		bs = append(bs, bound{t.u, t.v, q}, bound{t.v, t.u, -q})
+	}
+	m := c.bounds.mark()
+	if across(0) < 1 || !c.bounds.limit(last, ls[0].k, ls[0].k) || !c.bounds.add(bs...) {
+		c.bounds.rollback(m)
+		return nil, nil, nil, false
+	}
+	return bs, ls, counts, true
+}
+
+// someEqual takes in the count that the most of the places not done can share, and
+// notes those that do.
+func (c *chooser) someEqual(r rhythm, done map[tie]int) []bound {
+	var best []bound
+	var bestTies []tie
+	count := 0
+	m := c.bounds.mark()
+	for _, q := range r.counts() {
+		var bs []bound
+		var ts []tie
+		for _, t := range r.places {
+			if _, ok := done[t]; ok || t.v == axisOf {
+				continue
+			}
+			if c.bounds.add(bound{t.u, t.v, q}, bound{t.v, t.u, -q}) {
+				bs, ts = append(bs, bound{t.u, t.v, q}, bound{t.v, t.u, -q}), append(ts, t)
+			}
+		}
+		c.bounds.rollback(m)
+		if len(ts) > len(bestTies) {
+			best, bestTies, count = bs, ts, q
+		}
+	}
+	for _, t := range bestTies {
+		done[t] = count
+	}
+	c.bounds.add(best...)
+	return best
+}

@@ -1,0 +1,30 @@
+package profiles
+
+import "fmt"
+
+// ArcForm is how arcs are written in G-code (NISTIR 6556, 3.5.3).
+type ArcForm string
+
+const (
+	// ByCentre gives the centre of an arc as an offset from its start, in the words I
+	// and J. Every controller that draws arcs reads it.
+	ByCentre ArcForm = "centre"
+	// ByRadius gives the radius, in the word R, wherever the standard calls that good
+	// practice, and the centre elsewhere. Programs are shorter by a fifth to a third.
+	ByRadius ArcForm = "radius"
+)
+
+// ArcForms are all the forms.
+var ArcForms = []ArcForm{ByCentre, ByRadius}
+
+// Controller says what a controller of G-code reads, where controllers differ.
+type Controller struct {
+	Arcs ArcForm `toml:"arcs"`
+}
+
+func (g Controller) validate(c *checker, l Language) {
+	oneOf(c, "gcode.arcs", g.Arcs, ArcForms)
+	if l != GCode && g.Arcs != ByCentre {
+		c.fail("gcode.arcs", "left out for a language without G-code's arcs", fmt.Sprintf("%q", g.Arcs))
+	}
+}
