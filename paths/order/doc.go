@@ -14,7 +14,7 @@
 // strokes in groups for that. It does not know machines; give it the time of a
 // hop as the cost.
 //
-// The work is counted in steps and grows linearly in the strokes; its parts are
-// searched in parallel on two cores, and still the same input gives the same
+// The work is counted in steps and grows linearly in the strokes; its regions are
+// searched side by side, and still the same input gives the same
 // output on every machine. Everything is a pure function.
 package order

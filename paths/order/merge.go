@@ -26,10 +26,9 @@ func (r *solver) merge(w *ordering, work int) {
 	rng := rand.New(rand.NewPCG(1, 7))
 	before := r.best - w.cost() // of the groups before
 	defer func() { r.set(before + w.cost()) }()
-	mean := w.cost() / float64(len(w.seq))
+	warm := heat * w.cost() / float64(len(w.seq))
 	share := work / merges
 	for round := range merges {
-		warm := heat * mean * float64(merges-round) / merges
 		found := append(r.several(w, share*2/3, warm, uint64(round)), w.clone())
 		w.become(slices.MinFunc(found, func(a, b *ordering) int { return cmp.Compare(a.cost(), b.cost()) }))
 		differing := w.differing(found)
