@@ -5,6 +5,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/plot/fit"
+	"weftplot/profiles"
 )
 
 // Fitted is what the pens, or the holder of a blade, follow.
@@ -28,10 +29,13 @@ type Fitted struct {
 func Fit(ctx context.Context, o Ordered) (Fitted, error) {
 	f := Fitted{Ordered: o}
 	for _, t := range o.Tours {
-		within, _ := o.shares(t.Pen)
+		within, write := o.shares(t.Pen)
 		ways, offs := make([]Stroke, len(t.Asked)), make([][]float64, len(t.Asked))
 		err := onAllCores(ctx, len(ways), func(i int) error {
 			arcs, off, err := fit.ArcsUntil(ctx.Err, t.Asked[i].Stroke, within)
+			if err == nil && !t.Pen.Blade && o.bendsOut(arcs, within+write) {
+				arcs, off = inscribed(t.Asked[i].Stroke, within)
+			}
 			ways[i], offs[i] = Stroke{arcs, t.Asked[i].Layer}, off
 			return err
 		})
@@ -47,6 +51,34 @@ func Fit(ctx context.Context, o Ordered) (Fitted, error) {
 		f.Ways, f.off = append(f.Ways, ways), append(f.off, offs)
 	}
 	return f, nil
+}
+
+// bendsOut reports whether a way in G-code has an arc so near the edge of the machine's
+// reach that fitting and writing, which stray that many mm, may lead over it.
+func (o Ordered) bendsOut(way paths.Stroke, strays float64) bool {
+	if o.Inputs.Machine.Language != profiles.GCode {
+		return false
+	}
+	reach := o.Inputs.Machine.Reach().Grow(-strays)
+	for _, c := range way {
+		if _, ok := c.(paths.Arc); !ok {
+			continue
+		}
+		if by, _ := reach.Excess(c.Bounds()); by > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// inscribed returns a stroke as chords with their ends on it, which leave no rectangle
+// that it lies in, and how far each may be from it.
+func inscribed(s paths.Stroke, tol float64) (chords paths.Stroke, off []float64) {
+	chords = paths.Polyline(s.Flatten(tol)...)
+	for range chords {
+		off = append(off, tol)
+	}
+	return chords, off
 }
 
 // OnCloth returns the strokes that are to be on the cloth in the machine frame,

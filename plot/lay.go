@@ -40,8 +40,8 @@ type Laid struct {
 
 // The most that one rug is drawn with. More would take a pen days.
 const (
-	maxStrokes = 150_000
-	maxCurves  = 500_000
+	maxStrokes = 250_000
+	maxCurves  = 1_000_000
 	maxWords   = 5_000  // lines of them
 	maxLetters = 50_000 // of all words
 )

@@ -125,9 +125,18 @@ func (r Registered) ordered(ctx context.Context, t Tour, effort order.Effort, op
 		t.Asked = slices.Concat(groups...)
 		return t, ctx.Err()
 	}
+	err := r.shorten(ctx, &t, groups, effort, opt)
+	return t, err
+}
+
+// shorten looks for the order of the groups' strokes that t draws, and sets the bound on
+// its travel at thorough effort.
+func (r Registered) shorten(ctx context.Context, t *Tour, groups [][]Stroke, effort order.Effort, opt Options) error {
 	strokes := make([][]paths.Stroke, len(groups))
+	n := 0
 	for g, group := range groups {
 		strokes[g] = plain(group)
+		n += len(group)
 	}
 	how := order.Options{Park: r.Inputs.Machine.ParkAt(), Effort: effort}
 	how.Stop = func() bool { return ctx.Err() != nil || opt.Enough != nil && opt.Enough() }
@@ -135,33 +144,43 @@ func (r Registered) ordered(ctx context.Context, t Tour, effort order.Effort, op
 		hop := motion.HopTime(motion.LimitsOf(r.Inputs.Machine))
 		how.Cost = func(a, b paths.Point) float64 { return hop(a.Dist(b)) }
 	}
+	bounded := effort == order.Thorough && n > 0 && n <= order.MostBounded && !t.Pen.Blade
+	progress := func(float64) {}
 	if opt.Progress != nil {
-		how.Progress = func(done, total int, _ float64) { opt.Progress(Ordering, done, total) }
+		share := 1.
+		if bounded {
+			share = 1 - boundShare
+		}
+		progress = func(done float64) { opt.Progress(Ordering, int(1000*done), 1000) }
+		how.Progress = func(done, total int, _ float64) { progress(share * float64(done) / float64(max(total, 1))) }
 	}
 	res, err := order.Order(strokes, how)
 	if err != nil {
-		return Tour{}, err
+		return err
 	}
 	t.Asked = make([]Stroke, len(res.Placed))
 	for i, p := range res.Placed {
 		t.Asked[i] = Stroke{p.Stroke, groups[p.Group][p.Index].Layer}
 	}
-	if effort == order.Thorough {
-		err = r.bound(&t, res.TravelMM, how)
+	if bounded {
+		err = r.bound(t, res.TravelMM, how, progress)
 	}
-	return t, cmp.Or(ctx.Err(), err)
+	return cmp.Or(ctx.Err(), err)
 }
 
+// boundShare is how much of the progress of ordering the bound is taken for.
+const boundShare = 0.1
+
 // bound works out the bound on the travel of t, which is travel mm now. A blade cuts on
-// past where a closed line begins, so its tour has none; nor has a large one.
-func (r Registered) bound(t *Tour, travel float64, how order.Options) error {
-	n := len(t.Asked)
-	if n == 0 || n > order.MostBounded || t.Pen.Blade {
-		return nil
-	}
-	b, err := order.LowerBound(plain(t.Asked), how.Home, how.Park, travel, how.Stop)
+// past where a closed line begins, so its tour has none; nor has a large one. progress is
+// told how much of the ordering is done.
+func (r Registered) bound(t *Tour, travel float64, how order.Options, progress func(float64)) error {
+	b, err := order.LowerBound(plain(t.Asked), how.Home, how.Park, travel, func(done, total int) bool {
+		progress(1 - boundShare*(1-float64(done)/float64(total)))
+		return !how.Stop()
+	})
 	// The machine counts in steps: each end of a hop is drawn up to one step off.
-	t.TravelBound = max(0, b-2*float64(n+1)*r.Inputs.Machine.Step())
+	t.TravelBound = max(0, b-2*float64(len(t.Asked)+1)*r.Inputs.Machine.Step())
 	return err
 }
 

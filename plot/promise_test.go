@@ -2,6 +2,7 @@ package plot
 
 import (
 	"context"
+	"flag"
 	"path/filepath"
 	"testing"
 
@@ -13,19 +14,33 @@ import (
 	"weftplot/profiles"
 )
 
+var everyPromise = flag.Bool("everypromise", false, "judge the bytes of every design, not of three")
+
 // TestPromise: what the bytes of a program draw is within the tolerance of the
 // design in every language, the machine's unit and all. Nothing is snapped, so the
 // design is what is asked. Where the unit is too coarse for the tolerance, the job
 // knows how far it may stray, and keeps that.
 func TestPromise(t *testing.T) {
-	for i, file := range []string{demoFile, "../testdata/designs/fern.svg", "../testdata/designs/feature-transforms.svg"} {
+	files := []string{demoFile, "../testdata/designs/fern.svg", "../testdata/designs/feature-transforms.svg"}
+	if *everyPromise {
+		all, err := filepath.Glob("../testdata/designs/*.svg")
+		if err != nil || len(all) < 10 {
+			t.Fatalf("%d designs, %v", len(all), err)
+		}
+		for _, f := range all {
+			if name := filepath.Base(f); name != "feature-notes.svg" && name != "net-loft-carpet.svg" && name != "stair-runner.svg" { // one needs a font, two a larger machine
+				files = append(files, f)
+			}
+		}
+	}
+	for i, file := range files {
 		d := programtest.ReadDesign(t, file)
 		for _, l := range profiles.Languages {
 			for _, c := range []struct {
 				tol, unit paths.Length
 				scale     [2]float64
 			}{{0.05, 0.025, [2]float64{1, 1}}, {0.03, 0.025, [2]float64{1.003, 0.998}}, {0.01, 0.025, [2]float64{1, 1}}, {0.05, 0.1, [2]float64{1, 1}}} {
-				if i > 0 && (c.tol != 0.05 || c.unit > 0.025) {
+				if i > 0 && !*everyPromise && (c.tol != 0.05 || c.unit > 0.025) {
 					continue
 				}
 				promised, strays, bytes := offDesign(t, d, l, c.tol, c.unit, c.scale)

@@ -32,7 +32,7 @@ func scanCommand(s terminal.Streams) *cli.Command {
 		&cli.IntFlag{Name: "page", Usage: "`NUMBER` of the page, of a PDF or a TIFF file that has several", DefaultText: "1"},
 		&cli.StringFlag{Name: "ink", Usage: "the `INK` that is the drawing: dark, pencil, red, blue, green, yellow, orange, purple, or X,Y in pixels of the picture to point at it", DefaultText: "dark"},
 		&cli.StringFlag{Name: "layers-by", Usage: "`colour`: a layer for each ink, called by its colour, so that construction lines or red marks can be left out", DefaultText: "one layer"},
-		&cli.BoolFlag{Name: "keep-rulings", Usage: "draw what the sheet is printed with, squares, lines or dots, too"},
+		&cli.BoolFlag{Name: "keep-rulings", Usage: "draw what the sheet is printed with, squares, lines, dots or a letterhead, too"},
 		&cli.BoolFlag{Name: "deskew", Usage: "turn the drawing until its long lines are square to the sheet"},
 	)
 	c.Description = "The size comes from the file's resolution, from --dpi, from --width, or, for a photo, from --paper. " +

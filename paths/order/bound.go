@@ -30,10 +30,11 @@ const MostBounded = 5000
 // a way that enters a loop at one place and leaves it at another is taken for allowed:
 // the bound holds, and where loops are large it is loose.
 //
-// stop, when set, is asked now and then whether to end the ascent: the bound so far
-// is then returned, and is valid. The error is a [fault.Error] of kind
+// tick, when set, is called before each round of the ascent with the rounds that are done
+// and planned, and returns whether to go on: if not, the bound so far is returned, and is
+// valid. The error is a [fault.Error] of kind
 // [fault.Fit] for more than [MostBounded] strokes.
-func LowerBound(strokes []paths.Stroke, home, park paths.Point, tour float64, stop func() bool) (float64, error) {
+func LowerBound(strokes []paths.Stroke, home, park paths.Point, tour float64, tick func(done, total int) bool) (float64, error) {
 	if len(strokes) > MostBounded {
 		return 0, fault.TooBig("bound of travel", "leave the bound out", "%d strokes are more than the %d that a bound is found for", len(strokes), MostBounded)
 	}
@@ -42,7 +43,7 @@ func LowerBound(strokes []paths.Stroke, home, park paths.Point, tour float64, st
 	}
 	a := newAscent(strokes, home, park)
 	step, bound := 1.5, a.whole()
-	for round := 1; round <= ascentRounds && (stop == nil || !stop()); round++ {
+	for round := 1; round <= ascentRounds && (tick == nil || tick(round-1, ascentRounds)); round++ {
 		at := a.near()
 		if !a.reprice(step * max(tour-at, 0.001*tour)) {
 			break

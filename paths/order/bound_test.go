@@ -109,7 +109,7 @@ func TestBoundOfPublished(t *testing.T) {
 func TestBoundStops(t *testing.T) {
 	strokes := uniform(100, 5)
 	asked := 0
-	got, err := LowerBound(strokes, pt(0, 0), pt(0, 0), 1200, func() bool { asked++; return asked > 3 })
+	got, err := LowerBound(strokes, pt(0, 0), pt(0, 0), 1200, func(done, _ int) bool { asked++; return done < 3 })
 	if err != nil || asked != 4 || math.IsNaN(got) || got <= 0 {
 		t.Errorf("bound %g, %v, stop asked %d times", got, err, asked)
 	}

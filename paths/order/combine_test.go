@@ -3,6 +3,7 @@ package order
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"weftplot/paths"
@@ -49,13 +50,14 @@ func TestCombine(t *testing.T) {
 }
 
 // TestThoroughIsWorthIt: at least half of what normal effort leaves to the best known
-// is gone at thorough effort.
+// is gone at thorough effort. With loops the best known enters them at vertices only, so
+// there the tour is just no longer, and 0.3 % shorter than the best known.
 func TestThoroughIsWorthIt(t *testing.T) {
 	if !*thorough {
 		t.Skip("-thorough takes a minute")
 	}
 	for _, s := range sets {
-		if s.name != "seg-1000" && s.name != "clusters-2000" {
+		if !slices.Contains([]string{"seg-1000", "clusters-2000", "lattice-900", "mixed-1000"}, s.name) {
 			continue
 		}
 		var gap [2]float64
@@ -67,7 +69,7 @@ func TestThoroughIsWorthIt(t *testing.T) {
 			gap[i] = got.TravelMM/s.best - 1
 		}
 		t.Logf("%s: %.4f over the best known at normal effort, %.4f at thorough", s.name, gap[0], gap[1])
-		if gap[1] > gap[0]/2 {
+		if gap[1] > max(gap[0]/2, 0.0005) || s.name == "mixed-1000" && gap[1] > min(gap[0], -0.003) {
 			t.Errorf("%s: %.4f over the best known at normal effort, %.4f at thorough", s.name, gap[0], gap[1])
 		}
 	}

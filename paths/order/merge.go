@@ -15,8 +15,9 @@ import (
 // Cook and Seymour, INFORMS Journal on Computing 15, 2003).
 
 const (
-	merges = 4 // how often tours are found and combined
-	tours  = 2 // found at a time, side by side
+	merges    = 6 // how often tours are found and combined
+	tours     = 2 // found at a time, side by side
+	cutsOfOne = 4 // how often each is cut into other patches
 )
 
 // merge spends the given work on several tours found from w, and leaves w no longer
@@ -54,7 +55,9 @@ func (r *solver) several(w *ordering, work int, warm float64, seed uint64) []*or
 		out[i] = w.clone()
 		wg.Go(func() {
 			rng := rand.New(rand.NewPCG(seed+11, uint64(i)))
-			r.perturb(out[i], out[i].all(), rng, work/tours, cooling{from: warm})
+			for cut := range cutsOfOne {
+				r.perturb(out[i], out[i].all(), rng, work/tours/cutsOfOne, cooling{from: warm}.part(cut, cutsOfOne))
+			}
 		})
 	}
 	wg.Wait()

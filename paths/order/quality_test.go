@@ -31,6 +31,7 @@ func TestOrderRatios(t *testing.T) {
 		"a280":          {Quick: 1.04, Normal: 1.003},
 		"pr1002":        {Quick: 1.04, Normal: 1.015},
 		"clusters-2000": {Quick: 1.07, Normal: 1.025},
+		"lattice-900":   {Quick: 1.01, Normal: 1.002},
 		"uniform-5000":  {Quick: 1.05},
 	}
 	for _, s := range sets {
@@ -77,7 +78,11 @@ func TestOrderSizes(t *testing.T) {
 		t.Skip("it takes some seconds")
 	}
 	before := math.Inf(1)
-	for _, n := range []int{1000, 5000, 20_000} {
+	sizes := []int{1000, 5000, 20_000}
+	if *thorough {
+		sizes = append(sizes, 50_000)
+	}
+	for _, n := range sizes {
 		got, err := Order([][]paths.Stroke{uniform(n, 2)}, Options{Effort: Quick})
 		if err != nil {
 			t.Fatal(err)

@@ -33,6 +33,8 @@ var sets = []set{
 	{"a280", fromTSP("a280"), 2586.77},
 	{"pr1002", fromTSP("pr1002"), 259066.66},
 	{"clusters-2000", func(testing.TB) []paths.Stroke { return clusters(2000, 1) }, 11907.05},
+	// A closed tour of a lattice with an even number of points a side has one step for each.
+	{"lattice-900", func(testing.TB) []paths.Stroke { return lattice(30) }, 9000},
 	{"uniform-5000", func(testing.TB) []paths.Stroke { return uniform(5000, 1) }, 58813.26},
 	{"uniform-50000", func(testing.TB) []paths.Stroke { return uniform(50000, 1) }, 581173.94},
 }
@@ -53,6 +55,15 @@ func uniform(n int, seed uint64) []paths.Stroke {
 	out := make([]paths.Stroke, n)
 	for i := range out {
 		out[i] = dash(r, pt(r.Float64()*sheet(n), r.Float64()*sheet(n)), 8)
+	}
+	return out
+}
+
+// lattice returns dots 10 mm apart on a square of side by side, without the one at home.
+func lattice(side int) []paths.Stroke {
+	var out []paths.Stroke
+	for i := 1; i < side*side; i++ {
+		out = append(out, paths.Polyline(pt(float64(i%side)*10, float64(i/side)*10)))
 	}
 	return out
 }

@@ -36,7 +36,7 @@ var budgets = [...]struct{ group, stroke int }{
 
 // budget returns the work planned for a group. Loops count twice, since there is
 // more to decide.
-func (r *solver) budget(strokes []paths.Stroke) int {
+func budget(effort Effort, strokes []paths.Stroke) int {
 	n := len(strokes)
 	if n < 2 {
 		return 0
@@ -46,7 +46,7 @@ func (r *solver) budget(strokes []paths.Stroke) int {
 			n++
 		}
 	}
-	b := budgets[r.Effort]
+	b := budgets[effort]
 	// A small group soon stops getting shorter.
 	return min(b.group, n*b.group/100) + n*b.stroke
 }
@@ -54,7 +54,7 @@ func (r *solver) budget(strokes []paths.Stroke) int {
 // inGroups orders the groups one after the other.
 func (r *solver) inGroups(groups [][]paths.Stroke) []Placed {
 	for _, strokes := range groups {
-		r.total += r.budget(strokes)
+		r.total += budget(r.Effort, strokes)
 	}
 	tours := make([][]Placed, len(groups))
 	at := r.Home
@@ -127,12 +127,13 @@ func (r *solver) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
 	}
 	before := r.best
 	r.best += w.cost()
-	work := r.budget(strokes)
 	if r.Effort == Thorough && len(w.seq) > mostExact {
-		r.shorten(w, work/2)
-		r.merge(w, work/2)
+		// First what normal effort does, so that the tour is never longer.
+		first := budget(Normal, strokes)
+		r.shorten(w, Normal, first)
+		r.merge(w, budget(Thorough, strokes)-first)
 	} else {
-		r.shorten(w, work)
+		r.shorten(w, r.Effort, budget(r.Effort, strokes))
 	}
 	placed := place(strokes, w, from, to)
 	r.best = before + w.cost()
@@ -143,13 +144,14 @@ func (r *solver) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
 // share of the mean hop.
 const heat = 0.1
 
-// rounds is how often the tour is cut into other parts, by effort. The heat falls
+// rounds is how often the tour is cut into other parts, by effort; thorough effort begins as
+// normal effort does. The heat falls
 // through all of them, so that the edges of the parts of one round are searched in the
 // next as anything else.
-var rounds = [...]int{Quick: 6, Normal: 16, Thorough: 32}
+var rounds = [...]int{Quick: 6, Normal: 16}
 
 // shorten is the whole search for one group.
-func (r *solver) shorten(w *ordering, work int) {
+func (r *solver) shorten(w *ordering, effort Effort, work int) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	r.descend(w, rng)
 	r.shortenLong(w, rng)
@@ -159,7 +161,7 @@ func (r *solver) shorten(w *ordering, work int) {
 		r.perturb(w, w.all(), rng, work, whole)
 		return
 	}
-	rounds := rounds[r.Effort]
+	rounds := rounds[effort]
 	forLong := int(longShare * float64(work))
 	work -= forLong
 	before := r.best - w.cost() // of the groups before
@@ -182,7 +184,7 @@ func (r *solver) shorten(w *ordering, work int) {
 // from region to region. So longShare of the work goes to the longest hops of the whole
 // tour, after every few rounds; all else is a few segments then.
 const (
-	longShare  = 0.1
+	longShare  = 0.2
 	longEvery  = 3
 	fewestLong = 200 // strokes
 )

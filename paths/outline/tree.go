@@ -25,23 +25,29 @@ type branch struct {
 
 const leafSize = 8
 
-// plant builds the trees of all parts, of each boundary, and of the boundaries.
+// plant builds the trees of the parts of each boundary.
 func (p *plane) plant() {
 	boxes := make([]paths.Rect, len(p.parts))
 	for i := range p.parts {
 		boxes[i] = p.parts[i].box
 	}
-	p.tree = newTree(boxes, 0)
-	areas := make([]paths.Rect, len(p.boundaries))
 	for i := range p.boundaries {
 		c := &p.boundaries[i]
-		areas[i] = paths.EmptyRect()
+		c.box = paths.EmptyRect()
 		for _, box := range boxes[c.from:c.to] {
-			areas[i] = areas[i].Union(box)
+			c.box = c.box.Union(box)
 		}
 		c.tree = newTree(boxes[c.from:c.to], c.from)
 	}
-	p.areas = newTree(areas, 0)
+}
+
+// plantAll builds the tree of the pieces.
+func (p *plane) plantAll() {
+	boxes := make([]paths.Rect, len(p.pieces))
+	for i := range p.pieces {
+		boxes[i] = p.pieces[i].box
+	}
+	p.tree = newTree(boxes, 0)
 }
 
 // newTree returns the tree of the boxes, which it keeps. The first of them has

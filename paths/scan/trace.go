@@ -22,7 +22,8 @@ type Options struct {
 	Deskew bool
 	// LineMM is the width of the drawn line in mm; 0 means that it is measured.
 	LineMM float64
-	// KeepRulings keeps what the sheet is printed with all over, such as squares.
+	// KeepRulings keeps what the sheet is printed with: rulings all over, such as
+	// squares, and a letterhead.
 	KeepRulings bool
 }
 
@@ -47,6 +48,8 @@ type Tracing struct {
 	OddRuling bool
 	// Holes is how many punched holes were left out.
 	Holes int
+	// Print is how many strokes of a printed letterhead were left out.
+	Print int
 	// WidthFrom are the places at the left and at the right that the width of the
 	// drawing was taken from, where that was given.
 	WidthFrom *[2]paths.Point
@@ -88,6 +91,9 @@ func (t Tracing) Notes() []string {
 	}
 	if t.Holes > 0 {
 		out = append(out, fmt.Sprintf("%d rings at a side of the sheet lie as punched holes do: they were left out.", t.Holes))
+	}
+	if t.Print > 0 {
+		out = append(out, fmt.Sprintf("%d small marks at the head or the foot of the sheet stand on straight lines as print does: they were left out; [keep-rulings] keeps them.", t.Print))
 	}
 	if t.Unturned {
 		out = append(out, "Nothing was turned or squared: no two long sides of the drawing agree on what is level.")
@@ -169,6 +175,9 @@ func Trace(p raster.Page, opt Options) (Tracing, error) {
 		t.out.Ruling, t.out.OddRuling = ruling.String(), !ruling.IsUsual()
 	}
 	t.out.dropHoles(float64(p.W)*p.MM, float64(p.H)*p.MM)
+	if !opt.KeepRulings {
+		t.out.dropPrint(float64(p.H) * p.MM)
+	}
 	if p.Tints != nil {
 		t.out.divide(p, flat)
 	}
@@ -224,6 +233,19 @@ func (t *Tracing) dropHoles(w, h float64) {
 	for _, i := range holes {
 		box := t.Strokes[i].Bounds()
 		t.Finds = slices.DeleteFunc(t.Finds, func(f Find) bool { return f.Kind == BlobOutlined && box.Contains(f.At) })
+		t.Strokes[i] = nil
+	}
+	t.Strokes = slices.DeleteFunc(t.Strokes, func(s paths.Stroke) bool { return s == nil })
+}
+
+// dropPrint takes out the print at the head and the foot of a sheet h mm high, and what
+// was found about it.
+func (t *Tracing) dropPrint(h float64) {
+	letters := paper.Letterhead(t.Strokes, h)
+	t.Print = len(letters)
+	for _, i := range letters {
+		box := t.Strokes[i].Bounds().Grow(1)
+		t.Finds = slices.DeleteFunc(t.Finds, func(f Find) bool { return box.Contains(f.At) })
 		t.Strokes[i] = nil
 	}
 	t.Strokes = slices.DeleteFunc(t.Strokes, func(s paths.Stroke) bool { return s == nil })

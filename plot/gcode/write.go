@@ -44,6 +44,8 @@ const maxLine = 80
 // that names the block, from 1, or that of ctx once it is over.
 func Write(ctx context.Context, p program.Program, m profiles.Machine) ([]byte, error) {
 	w := &writer{m: m, within: max(p.Tolerance, leastBudget)}
+	reach, count := m.Reach(), w.commanded()
+	w.reach = paths.RectOf(count.Apply(reach.Min), count.Apply(reach.Max))
 	w.line("(" + madeFor + plain(m.Name) + ")")
 	blocks := p.Blocks
 	for len(blocks) > 0 && blocks[0].Kind == program.Remark {
@@ -90,6 +92,7 @@ const (
 type writer struct {
 	m            profiles.Machine
 	out          bytes.Buffer
+	reach        paths.Rect  // of the machine, in its own count
 	within       float64     // what every block may stray, mm
 	budget, slip float64     // of the block: what it may stray, and a coordinate of its end, mm
 	at           [2]int64    // where the pen is, in thousandths of a mm

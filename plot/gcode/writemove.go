@@ -11,13 +11,16 @@ import (
 )
 
 // round returns the position of p in the controller's count, in thousandths of
-// a mm: each coordinate with the fewest decimals that keep it within w.slip. One
-// that has not changed stays as it was written.
+// a mm: each coordinate with the fewest decimals that keep it within w.slip, and within
+// the reach if p is. One that has not changed stays as it was written.
 func (w *writer) round(p paths.Point) ([2]int64, error) {
 	if !(math.Abs(p.X) <= 1e7 && math.Abs(p.Y) <= 1e7) {
 		return [2]int64{}, fmt.Errorf("the position %g, %g cannot be written", p.X, p.Y)
 	}
-	to := [2]int64{fewest(p.X, w.slip), fewest(p.Y, w.slip)}
+	to := [2]int64{
+		inward(fewest(p.X, w.slip), p.X, w.reach.Min.X, w.reach.Max.X),
+		inward(fewest(p.Y, w.slip), p.Y, w.reach.Min.Y, w.reach.Max.Y),
+	}
 	if w.said && math.Abs(p.X-w.exact.X) < unchanged {
 		to[0] = w.at[0]
 	}
@@ -40,6 +43,18 @@ func fewest(v, slip float64) int64 {
 		}
 	}
 	return int64(math.Round(v * 1000))
+}
+
+// inward returns n thousandths, which stand for v, or the next thousandth to v between lo
+// and hi if v lies there and n does not.
+func inward(n int64, v, lo, hi float64) int64 {
+	switch at := mm(n); {
+	case at > hi && v <= hi+unchanged:
+		return int64(math.Floor(min(v, hi)*1000 + unchanged))
+	case at < lo && v >= lo-unchanged:
+		return int64(math.Ceil(max(v, lo)*1000 - unchanged))
+	}
+	return n
 }
 
 // commanded returns the map from true lengths to the controller's count.

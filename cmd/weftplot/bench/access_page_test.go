@@ -17,10 +17,7 @@ func TestAccess(t *testing.T) {
 	t.Parallel()
 	axe, err := os.ReadFile("testdata/axe/axe.min.js")
 	must(t, err)
-	s := serve(t, t.TempDir(), "../demo/lighthouse-mat.svg")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
-	until(t, ctx, 10*time.Second, drawnCloths)
+	ctx, _ := onPage(t, "../demo/lighthouse-mat.svg")
 	// The page's own policy keeps foreign script out; the debugger may.
 	eval[any](t, ctx, string(axe)+`; 1`)
 	look := func(view string) {
@@ -120,7 +117,7 @@ func TestAccess(t *testing.T) {
 		{file, `document.querySelector('#step-drawing .doubts [role=alert]')`, "what stands against a job"},
 		{scan, `document.querySelector('.scan').naturalWidth > 100`, "lines on paper"},
 	} {
-		must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Drawing']/@for]`, []string{c.file})))
+		upload(t, ctx, "Drawing", c.file)
 		until(t, ctx, 20*time.Second, c.there)
 		look(c.view)
 	}
@@ -132,10 +129,7 @@ func TestAccess(t *testing.T) {
 func TestLargeText(t *testing.T) {
 	long(t)
 	t.Parallel()
-	s := serve(t, t.TempDir(), "../demo/lighthouse-mat.svg")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
-	until(t, ctx, 10*time.Second, drawnCloths)
+	ctx, _ := onPage(t, "../demo/lighthouse-mat.svg")
 	const beyond = `[...document.querySelectorAll('body *')].filter(e => {
 		const r = e.getBoundingClientRect();
 		return r.width && r.right > innerWidth + 1 && !e.closest('.cloth, pre, textarea, .skip');

@@ -7,7 +7,6 @@ import (
 	"testing"
 	"time"
 
-	"github.com/chromedp/chromedp"
 	"golang.org/x/image/font/gofont/goregular"
 
 	"weftplot/paths"
@@ -18,11 +17,7 @@ import (
 // from the first on it, and drags the time line of the dry run.
 func TestTurnedAndPlayed(t *testing.T) {
 	t.Parallel()
-	dir := t.TempDir()
-	s := serve(t, dir, "../demo/lighthouse-mat.svg")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
-	until(t, ctx, 10*time.Second, drawnCloths)
+	ctx, dir := onPage(t, "../demo/lighthouse-mat.svg")
 	step(t, ctx, "2")
 	seen := eval[string](t, ctx, pictures)
 	label(t, ctx, "Turned by a quarter")
@@ -85,25 +80,21 @@ func TestFontAndPages(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
 	s := serve(t, dir, "")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
+	ctx := pageOf(t, s)
 	until(t, ctx, 10*time.Second, statusIs("Ready"))
 	file := filepath.Join(t.TempDir(), "lettered.svg")
 	must(t, os.WriteFile(file, []byte(lettered), 0o644))
-	upload := func(label, file string) {
-		must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()=`+quote(label)+`]/@for]`, []string{file})))
-	}
-	upload("Drawing", file)
+	upload(t, ctx, "Drawing", file)
 	until(t, ctx, 20*time.Second, drawnCloths)
 	const name = "Font of the words in the drawing"
 	until(t, ctx, 5*time.Second, `[...document.querySelectorAll('label')].find(l => l.textContent === `+quote(name)+`).offsetParent`)
 	bad := filepath.Join(t.TempDir(), "rope.ttf")
 	must(t, os.WriteFile(bad, []byte("no font"), 0o644))
-	upload(name, bad)
+	upload(t, ctx, name, bad)
 	until(t, ctx, 5*time.Second, `document.querySelector('#step-drawing .field > [role=alert]')`)
 	rope := filepath.Join(t.TempDir(), "rope.ttf")
 	must(t, os.WriteFile(rope, goregular.TTF, 0o644))
-	upload(name, rope)
+	upload(t, ctx, name, rope)
 	until(t, ctx, 10*time.Second, `document.querySelector('#step-drawing').textContent.includes('drawn as the outlines of a font')`)
 	waitFor(t, 5*time.Second, func() bool {
 		data, _ := os.ReadFile(filepath.Join(dir, "lettered-job", "job.toml"))
@@ -124,7 +115,7 @@ func TestFontAndPages(t *testing.T) {
 	must(t, err)
 	two := filepath.Join(t.TempDir(), "two.pdf")
 	must(t, os.WriteFile(two, data, 0o644))
-	upload("Drawing", two)
+	upload(t, ctx, "Drawing", two)
 	until(t, ctx, 20*time.Second, `document.querySelector('.scan').alt.includes('with 1 line ')`)
 	setField(t, ctx, "Page of the file", "2")
 	until(t, ctx, 20*time.Second, `document.querySelector('.scan').alt.includes('with 2 lines ')`)

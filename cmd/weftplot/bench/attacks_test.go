@@ -212,6 +212,7 @@ func TestBodies(t *testing.T) {
 // TestASlowBodyEnds lets the rest of a body never come: the request ends by its
 // deadline, though it knows the secret, and nothing was changed by it.
 func TestASlowBodyEnds(t *testing.T) {
+	t.Parallel()
 	b, host, secret := attacked(t)
 	defer b.pages.Stream("first")()
 	b.patience = patience{words: 200 * time.Millisecond, data: 200 * time.Millisecond}
@@ -240,6 +241,7 @@ func TestASlowBodyEnds(t *testing.T) {
 // TestAMotionSentAgain captures the requests that move the machine and sends them
 // again, word for word: each is refused as used, and nothing moves.
 func TestAMotionSentAgain(t *testing.T) {
+	t.Parallel()
 	b, host, secret := attacked(t)
 	if err := b.openFile("../demo/lighthouse-mat.svg"); err != nil {
 		t.Fatal(err)

@@ -247,13 +247,24 @@ func until(t *testing.T, ctx context.Context, within time.Duration, js string) {
 func press(t *testing.T, ctx context.Context, name string) {
 	t.Helper()
 	until(t, ctx, 10*time.Second, `[...document.querySelectorAll('button')].some(b => b.textContent === `+quote(name)+` && !b.disabled && b.offsetParent)`)
-	must(t, chromedp.Do(ctx, chromedp.Click(`//button[text()=`+quote(name)+`]`)))
+	click(t, ctx, `//button[text()=`+quote(name)+`]`)
+}
+
+// click presses an element with the pointer. Where something else is in its place for long,
+// the test fails.
+func click(t *testing.T, ctx context.Context, which string) {
+	t.Helper()
+	within, cancel := context.WithTimeout(ctx, 10*time.Second*slack)
+	defer cancel()
+	if err := chromedp.Do(within, chromedp.Click(which)); err != nil {
+		t.Fatalf("%s cannot be pressed: %v", which, err)
+	}
 }
 
 // step opens a step by its place in the list.
 func step(t *testing.T, ctx context.Context, n string) {
 	t.Helper()
-	must(t, chromedp.Do(ctx, chromedp.Click(`//nav//button[starts-with(.,`+quote(n+" ")+`)]`)))
+	click(t, ctx, `//nav//button[starts-with(.,`+quote(n+" ")+`)]`)
 }
 
 func quote(s string) string { return `"` + s + `"` }

@@ -63,8 +63,7 @@ func TestTheCamera(t *testing.T) {
 func TestNoCamera(t *testing.T) {
 	t.Parallel()
 	s := serve(t, t.TempDir(), "")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
+	ctx := pageOf(t, s)
 	until(t, ctx, 20*time.Second, statusIs("Ready"))
 	press(t, ctx, "Photograph the drawing")
 	until(t, ctx, 20*time.Second, `document.querySelector('#step-drawing [role=alert]')?.textContent.includes('camera cannot be used')`)

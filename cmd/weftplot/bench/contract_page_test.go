@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -61,13 +60,10 @@ func find(list []control, role, name string) []control {
 func TestNames(t *testing.T) {
 	t.Parallel()
 	s := serve(t, t.TempDir(), "")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
+	ctx := pageOf(t, s)
 	until(t, ctx, 10*time.Second, statusIs("Ready"))
 	tabs(t, ctx)
-	design, err := filepath.Abs("../demo/lighthouse-mat.svg")
-	must(t, err)
-	must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Drawing']/@for]`, []string{design})))
+	upload(t, ctx, "Drawing", "../demo/lighthouse-mat.svg")
 	until(t, ctx, 20*time.Second, drawnCloths)
 	until(t, ctx, 20*time.Second, can("Rehearse"))
 

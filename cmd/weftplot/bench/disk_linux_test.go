@@ -31,6 +31,7 @@ func smallDisk(t *testing.T, size string) string {
 // the folder is as it was, nothing is drawn that no journal would record, and with
 // room again all goes on.
 func TestAFullDisk(t *testing.T) {
+	t.Parallel()
 	b, _, _ := attacked(t)
 	b.dir = smallDisk(t, "4m")
 	if err := b.openFile("../demo/lighthouse-mat.svg"); err != nil {

@@ -49,6 +49,14 @@ func wide(t *testing.T, ctx context.Context, width, height int64) {
 	must(t, chromedp.Do(ctx, chromedp.EmulateViewport(width, height)))
 }
 
+// upload puts a file into the input of a label.
+func upload(t *testing.T, ctx context.Context, label, file string) {
+	t.Helper()
+	file, err := filepath.Abs(file)
+	must(t, err)
+	must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()=`+quote(label)+`]/@for]`, []string{file})))
+}
+
 // buttonNamed finds a button by its words.
 func buttonNamed(name string) string {
 	return `[...document.querySelectorAll('button')].find(b => b.textContent === ` + quote(name) + `)`

@@ -26,15 +26,12 @@ func TestWholeJob(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
 	s := serve(t, dir, "")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
+	ctx := pageOf(t, s)
 	until(t, ctx, 10*time.Second, statusIs("Ready"))
 	if at := eval[string](t, ctx, `location.href`); strings.Contains(at, "#") {
 		t.Errorf("the secret stays in the address: %s", at)
 	}
-	design, err := filepath.Abs("../demo/lighthouse-mat.svg")
-	must(t, err)
-	must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Drawing']/@for]`, []string{design})))
+	upload(t, ctx, "Drawing", "../demo/lighthouse-mat.svg")
 	until(t, ctx, 20*time.Second, drawnCloths)
 
 	step(t, ctx, "2")

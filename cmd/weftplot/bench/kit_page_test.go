@@ -5,8 +5,6 @@ import (
 	"path/filepath"
 	"testing"
 	"time"
-
-	"github.com/chromedp/chromedp"
 )
 
 // TestCopiesOnThePage types names, sees the cloth with its loads and the list of copies
@@ -17,14 +15,12 @@ func TestCopiesOnThePage(t *testing.T) {
 	mat := filepath.Join(t.TempDir(), "mat.svg")
 	must(t, os.WriteFile(mat, []byte(`<svg xmlns="http://www.w3.org/2000/svg" width="15in" height="10in" viewBox="0 0 300 200" fill="none" stroke="black"><path d="M0 0h300v200h-300z"/><path d="M30 30l200 100"/></svg>`), 0o666))
 	s := serveAt(t, dir, mat, 600)
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address), chromedp.EmulateViewport(1280, 1000)))
-	until(t, ctx, 10*time.Second, drawnCloths)
+	ctx := openedDrawn(t, s)
 	if !eval[bool](t, ctx, `document.querySelector('.copies').hidden`) {
 		t.Error("copies of a single rug are listed")
 	}
 	step(t, ctx, "2")
-	must(t, chromedp.Do(ctx, chromedp.Click(`#step-rug details.kit summary`)))
+	click(t, ctx, `#step-rug details.kit summary`)
 	seen := eval[string](t, ctx, pictures)
 	eval[any](t, ctx, `{ const a = document.querySelector('.kit textarea'); a.value = 'Ada\nBryn\nCleo'; a.dispatchEvent(new Event('change')); }`)
 	until(t, ctx, 5*time.Second, `document.querySelectorAll('.copies tbody tr').length === 3`)
@@ -38,17 +34,18 @@ func TestCopiesOnThePage(t *testing.T) {
 
 	step(t, ctx, "8")
 	until(t, ctx, 20*time.Second, `document.querySelector('#step-draw').textContent.includes('For load 1: lay the lower left corner of copy 1')`)
-	tickAll := `document.querySelectorAll('#step-draw .tick input').forEach(i => { if (!i.checked) i.click(); }), 1`
-	eval[any](t, ctx, tickAll)
+	eval[any](t, ctx, tickAll+`, 1`)
 	press(t, ctx, "Draw")
 	until(t, ctx, 60*time.Second, `document.querySelector('[role=status]').textContent.startsWith('Ready: Load 1 of 2 is drawn')`)
 	until(t, ctx, 5*time.Second, `document.querySelector('.copies').textContent.includes('load 1 drawn, load 2 due')`)
 	dueInView(t, ctx, "2 of 3 copies drawn; next load 2.")
 	until(t, ctx, 5*time.Second, `document.querySelector('#step-draw').textContent.includes('For load 2: lay the lower left corner')`)
-	eval[any](t, ctx, tickAll)
-	press(t, ctx, "Draw")
-	until(t, ctx, 60*time.Second, `document.querySelector('[role=status]').textContent.startsWith('Drawn')`)
-	until(t, ctx, 5*time.Second, `document.querySelector('.copies').textContent.includes('load 1 drawn, load 2 drawn')`)
+	if *thorough { // TestKitOnThePage draws it without a browser
+		eval[any](t, ctx, tickAll+`, 1`)
+		press(t, ctx, "Draw")
+		until(t, ctx, 60*time.Second, `document.querySelector('[role=status]').textContent.startsWith('Drawn')`)
+		until(t, ctx, 5*time.Second, `document.querySelector('.copies').textContent.includes('load 1 drawn, load 2 drawn')`)
+	}
 	step(t, ctx, "1")
 	if !eval[bool](t, ctx, `document.querySelector('.copies').offsetParent !== null`) {
 		t.Error("the list of copies is not in view")

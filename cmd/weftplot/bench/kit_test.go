@@ -3,7 +3,6 @@ package bench
 import (
 	"bytes"
 	"math"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -20,15 +19,7 @@ const plainMat = `<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="
 // withKit is a bench with three named copies of a mat on one cloth, in two loads.
 func withKit(t *testing.T) *bench {
 	t.Helper()
-	b, _, _ := attacked(t)
-	b.simSpeed = 1000
-	file := filepath.Join(t.TempDir(), "mat.svg")
-	if err := os.WriteFile(file, []byte(plainMat), 0o666); err != nil {
-		t.Fatal(err)
-	}
-	if err := b.openFile(file); err != nil {
-		t.Fatal(err)
-	}
+	b := withDrawing(t, "mat.svg", plainMat)
 	p := patch{"width": "15in", "names": "Ada\nBryn, 170\nCleo", "cloth": "26in"}
 	for _, key := range []string{"width", "names", "cloth"} {
 		if err := b.change(func(j *task) error { return b.apply(j, patch{key: p[key]}) }); err != nil {

@@ -18,10 +18,7 @@ import (
 func TestMarksOnALeaningCloth(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
-	s := serve(t, dir, "../demo/lighthouse-mat.svg")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
-	until(t, ctx, 10*time.Second, drawnCloths)
+	ctx := openedDrawn(t, serveAt(t, dir, "../demo/lighthouse-mat.svg", 10*lifeSpeed))
 	step(t, ctx, "2")
 	setField(t, ctx, "Finished width", "14in")
 	until(t, ctx, 5*time.Second, `document.querySelector('#step-rug').textContent.includes('14 in')`)
@@ -35,7 +32,7 @@ func TestMarksOnALeaningCloth(t *testing.T) {
 		}
 		file := filepath.Join(t.TempDir(), "marks.toml")
 		must(t, os.WriteFile(file, []byte(b.String()), 0o644))
-		must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Marks from a file']/@for]`, []string{file})))
+		upload(t, ctx, "Marks from a file", file)
 	}
 	step(t, ctx, "6")
 	corners := [][2]float64{{0, 0}, {168, 0}, {0, 248}, {168, 248}}
@@ -65,10 +62,7 @@ func TestMarksOnALeaningCloth(t *testing.T) {
 func TestMarksFoundByHand(t *testing.T) {
 	long(t)
 	t.Parallel()
-	s := serve(t, t.TempDir(), "../demo/lighthouse-mat.svg")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
-	until(t, ctx, 10*time.Second, drawnCloths)
+	ctx, _ := onPage(t, "../demo/lighthouse-mat.svg")
 	step(t, ctx, "6")
 	press(t, ctx, "Take the pen")
 	until(t, ctx, 10*time.Second, `document.querySelector('#step-marks').textContent.includes('The pen is at 0.00, 0.00')`)

@@ -7,8 +7,6 @@ import (
 	"strings"
 	"testing"
 	"time"
-
-	"github.com/chromedp/chromedp"
 )
 
 // lettered is a design with words that no font draws, and a layer whose name is
@@ -38,8 +36,7 @@ func TestGoOnAllTheSame(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "lettered.svg")
 	must(t, os.WriteFile(file, []byte(lettered), 0o644))
 	s := serve(t, dir, file)
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
+	ctx := pageOf(t, s)
 	until(t, ctx, 20*time.Second, drawnCloths)
 	has := func(name, text string) bool {
 		data, _ := os.ReadFile(filepath.Join(dir, "lettered-job", name))
@@ -85,8 +82,7 @@ func TestAFileChangedByHand(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
 	s := serve(t, dir, "../demo/lighthouse-mat.svg")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
+	ctx := pageOf(t, s)
 	until(t, ctx, 20*time.Second, drawnCloths)
 	step(t, ctx, "8")
 	until(t, ctx, 20*time.Second, can("Rehearse"))

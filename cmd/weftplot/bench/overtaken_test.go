@@ -63,6 +63,7 @@ func halfDrawn(t *testing.T) (dir, file string) {
 // again: nothing in the folder changes until a person says that the cloth is
 // given up.
 func TestAHalfDrawnJobKeepsItsProgram(t *testing.T) {
+	t.Parallel()
 	dir, file := halfDrawn(t)
 	before := contents(t, dir)
 

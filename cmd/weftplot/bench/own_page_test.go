@@ -6,8 +6,6 @@ import (
 	"strings"
 	"testing"
 	"time"
-
-	"github.com/chromedp/chromedp"
 )
 
 // TestProfilesOfOnesOwn sets up a machine, a backing and a pen on the page, uses
@@ -15,11 +13,7 @@ import (
 func TestProfilesOfOnesOwn(t *testing.T) {
 	long(t)
 	t.Parallel()
-	dir := t.TempDir()
-	s := serve(t, dir, "../demo/lighthouse-mat.svg")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
-	until(t, ctx, 10*time.Second, drawnCloths)
+	ctx, dir := onPage(t, "../demo/lighthouse-mat.svg")
 	step(t, ctx, "5")
 	eval[any](t, ctx, `[...document.querySelectorAll('summary')].find(s => s.textContent.startsWith('Set up a machine')).click(), 1`)
 	change := func(from, to string) {

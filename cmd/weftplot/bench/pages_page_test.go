@@ -29,9 +29,7 @@ func can(name string) string {
 func TestStopWithEightPages(t *testing.T) {
 	long(t)
 	s := serve(t, t.TempDir(), "../demo/lighthouse-mat.svg")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
-	until(t, ctx, 10*time.Second, drawnCloths)
+	ctx := openedDrawn(t, s)
 	var last context.Context
 	for range 7 {
 		last, _ = another(t, ctx, s.address)
@@ -55,6 +53,7 @@ func TestStopWithEightPages(t *testing.T) {
 
 // TestTheNextPageTakesOver closes, loads again and doubles pages.
 func TestTheNextPageTakesOver(t *testing.T) {
+	t.Parallel()
 	s := serve(t, t.TempDir(), "../demo/lighthouse-mat.svg")
 	root := ownBrowser(t)
 	must(t, chromedp.Do(root, chromedp.Navigate("about:blank")))

@@ -23,15 +23,7 @@ const crossed = `<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="2
 // withPanels is a bench with a rug in several loads.
 func withPanels(t *testing.T) *bench {
 	t.Helper()
-	b, _, _ := attacked(t)
-	b.simSpeed = 1000
-	file := filepath.Join(t.TempDir(), "runner.svg")
-	if err := os.WriteFile(file, []byte(crossed), 0o666); err != nil {
-		t.Fatal(err)
-	}
-	if err := b.openFile(file); err != nil {
-		t.Fatal(err)
-	}
+	b := withDrawing(t, "runner.svg", crossed)
 	err := setOn(b, patch{"width": "800mm"})
 	if err == nil || !told.TroubleOf(err).Loads {
 		t.Fatalf("a rug that is too large offers no loads: %v", err)

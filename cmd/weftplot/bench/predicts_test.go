@@ -30,6 +30,7 @@ func listener(t *testing.T) string {
 // TestAMachineThatOnlyPredicts draws on a plotter that does not say whether it has
 // drawn all: the person at it is asked, and the journal has what was said.
 func TestAMachineThatOnlyPredicts(t *testing.T) {
+	t.Parallel()
 	for _, drawn := range []bool{true, false} {
 		t.Run(fmt.Sprint(drawn), func(t *testing.T) {
 			t.Parallel()

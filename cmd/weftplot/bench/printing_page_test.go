@@ -9,8 +9,6 @@ import (
 	"strings"
 	"testing"
 	"time"
-
-	"github.com/chromedp/chromedp"
 )
 
 // TestPrintedOnPaper makes a job without a machine on the page, for the iron: its
@@ -18,11 +16,7 @@ import (
 // open, and what no paper holds is told beside its field.
 func TestPrintedOnPaper(t *testing.T) {
 	t.Parallel()
-	dir := t.TempDir()
-	s := serve(t, dir, "../demo/lighthouse-mat.svg")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
-	until(t, ctx, 10*time.Second, drawnCloths)
+	ctx, dir := onPage(t, "../demo/lighthouse-mat.svg")
 	step(t, ctx, "4")
 	seen := eval[string](t, ctx, pictures)
 	label(t, ctx, "No machine: it is printed")

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"errors"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -15,6 +16,21 @@ func withDemo(t *testing.T) *bench {
 	t.Helper()
 	b, _, _ := attacked(t)
 	if err := b.openFile("../demo/lighthouse-mat.svg"); err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+// withDrawing is a bench with a drawing on it, and a plotter a thousand times as fast as life.
+func withDrawing(t *testing.T, name, data string) *bench {
+	t.Helper()
+	b, _, _ := attacked(t)
+	b.simSpeed = 1000
+	file := filepath.Join(t.TempDir(), name)
+	if err := os.WriteFile(file, []byte(data), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	if err := b.openFile(file); err != nil {
 		t.Fatal(err)
 	}
 	return b

@@ -10,8 +10,6 @@ import (
 	"strings"
 	"testing"
 	"time"
-
-	"github.com/chromedp/chromedp"
 )
 
 // penned draws lines 8 pixels wide on white paper, x0, y0, x1, y1, level or
@@ -44,12 +42,11 @@ func TestLinesFromPaper(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
 	s := serve(t, dir, "")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
+	ctx := pageOf(t, s)
 	until(t, ctx, 10*time.Second, statusIs("Ready"))
 	// 1,000 px are taken as 180 mm: the gap is 40 px less the width of the line, 5.8 mm.
 	file := penned(t, 1200, 900, [][4]int{{100, 100, 580, 100}, {620, 100, 1100, 100}, {100, 700, 1100, 700}})
-	must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Drawing']/@for]`, []string{file})))
+	upload(t, ctx, "Drawing", file)
 	const lines = `document.querySelector('.scan').alt`
 	has := func(n int) string { return fmt.Sprintf(lines+`.includes('with %d lines')`, n) }
 	until(t, ctx, 20*time.Second, `document.querySelector('.scan').naturalWidth > 100`)

@@ -75,14 +75,20 @@ func (j *task) shown() *told.Job {
 	for _, n := range m.Inputs.Design.Notes {
 		out.Ignored = append(out.Ignored, job.NoteText(n))
 	}
-	if j.scan != nil {
-		out.Scan, out.Edits, out.Lines, out.Paper = &j.scan.Report, j.scan.Edits(), len(j.scan.Left().Strokes), j.scan.Asked
-		for _, g := range j.scan.Gaps {
-			mid := g.From.Lerp(g.To, 0.5)
-			out.Gaps = append(out.Gaps, told.Gap{At: [2]float64{sheets.Hundredth(mid.X), sheets.Hundredth(mid.Y)}, Wide: sheets.Hundredth(g.Length())})
-		}
-	}
+	j.addScan(out)
 	return out
+}
+
+// addScan adds what was read from paper.
+func (j *task) addScan(out *told.Job) {
+	if j.scan == nil {
+		return
+	}
+	out.Scan, out.Edits, out.Lines, out.Paper = &j.scan.Report, j.scan.Edits(), len(j.scan.Left().Strokes), j.scan.Asked
+	for _, g := range j.scan.Gaps {
+		mid := g.From.Lerp(g.To, 0.5)
+		out.Gaps = append(out.Gaps, told.Gap{At: [2]float64{sheets.Hundredth(mid.X), sheets.Hundredth(mid.Y)}, Wide: sheets.Hundredth(g.Length())})
+	}
 }
 
 // layers lists what the job draws, with its pens.

@@ -111,6 +111,7 @@ func TestOddRequests(t *testing.T) {
 
 // TestALargeFileInPieces sends 101 MB whose length is not told beforehand.
 func TestALargeFileInPieces(t *testing.T) {
+	t.Parallel()
 	b, host, secret := attacked(t)
 	defer b.pages.Stream("first")()
 	r, err := http.NewRequest("POST", "http://"+host+"/drawing?name=large.svg", io.MultiReader(io.LimitReader(zeros{}, 101<<20)))
@@ -136,6 +137,7 @@ func (zeros) Read(p []byte) (int, error) { clear(p); return len(p), nil }
 // TestAMachineFileWithAMistake: a profile that is no sound one is refused with its
 // line, and one that was spoiled where it lies is refused when it is chosen.
 func TestAMachineFileWithAMistake(t *testing.T) {
+	t.Parallel()
 	b, _, _ := attacked(t)
 	if err := b.openFile("../demo/lighthouse-mat.svg"); err != nil {
 		t.Fatal(err)
@@ -202,6 +204,7 @@ func onMachine(t *testing.T, b *bench, like string, change func(string) string) 
 // TestAPortThatIsNotThere asks for a port that has vanished: a sentence, and
 // nothing is recorded as begun.
 func TestAPortThatIsNotThere(t *testing.T) {
+	t.Parallel()
 	b, _, _ := attacked(t)
 	onMachine(t, b, "gantry-z", func(s string) string { return s })
 	for _, do := range []string{doEdge, doRehearse, doDraw} {
@@ -222,6 +225,7 @@ func TestAPortThatIsNotThere(t *testing.T) {
 // TestAFolderThatWasMixed puts another program into the job folder: it is not
 // sent, as the command does not send it.
 func TestAFolderThatWasMixed(t *testing.T) {
+	t.Parallel()
 	b, _, _ := attacked(t)
 	if err := b.openFile("../demo/lighthouse-mat.svg"); err != nil {
 		t.Fatal(err)

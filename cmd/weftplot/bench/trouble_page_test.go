@@ -81,10 +81,7 @@ func TestTheLineBreaks(t *testing.T) {
 	if plotter.Path == "" {
 		t.Skip("this system has no pseudo-terminals")
 	}
-	s := serve(t, t.TempDir(), "../demo/lighthouse-mat.svg")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
-	until(t, ctx, 10*time.Second, drawnCloths)
+	ctx, _ := onPage(t, "../demo/lighthouse-mat.svg")
 	step(t, ctx, "5")
 	setField(t, ctx, "Another port", plotter.Path)
 	step(t, ctx, "8")
@@ -120,10 +117,7 @@ func choose(t *testing.T, ctx context.Context, label, value string) {
 // caused it, and drawing and pictures stay.
 func TestRefusals(t *testing.T) {
 	t.Parallel()
-	s := serve(t, t.TempDir(), "../demo/lighthouse-mat.svg")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
-	until(t, ctx, 10*time.Second, drawnCloths)
+	ctx, _ := onPage(t, "../demo/lighthouse-mat.svg")
 	dir := t.TempDir()
 	write := func(name, data string) string {
 		must(t, os.WriteFile(filepath.Join(dir, name), []byte(data), 0o644))
@@ -142,7 +136,7 @@ func TestRefusals(t *testing.T) {
 		{write("letter.txt", "Dear friend"), "letter.txt"},
 		{write("torn.png", "\x89PNG\r\n\x1a\nand no more"), "torn.png"},
 	} {
-		must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Drawing']/@for]`, []string{c.file})))
+		upload(t, ctx, "Drawing", c.file)
 		until(t, ctx, 20*time.Second, `document.querySelector('#step-drawing [role=alert]')`)
 		text := eval[string](t, ctx, `document.querySelector('#step-drawing [role=alert]').textContent`)
 		t.Log(text)
@@ -165,15 +159,17 @@ func TestRefusals(t *testing.T) {
 
 // TestFromAPhoto reads a pencil drawing from a scan.
 func TestFromAPhoto(t *testing.T) {
+	t.Parallel()
 	s := serve(t, t.TempDir(), "")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
+	ctx := pageOf(t, s)
 	until(t, ctx, 10*time.Second, statusIs("Ready"))
-	for _, name := range []string{"harbour-pencil.jpg", "harbour-photo.jpg"} {
-		file, err := filepath.Abs("../../../testdata/scans/" + name)
-		must(t, err)
+	scans := []string{"harbour-pencil.jpg"}
+	if *thorough {
+		scans = append(scans, "harbour-photo.jpg")
+	}
+	for _, name := range scans {
 		eval[any](t, ctx, `document.querySelectorAll('.cloth').forEach(c => delete c.dataset.picture), 1`)
-		must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Drawing']/@for]`, []string{file})))
+		upload(t, ctx, "Drawing", "../../../testdata/scans/"+name)
 		until(t, ctx, 30*time.Second, drawnCloths)
 		until(t, ctx, 10*time.Second, `document.querySelector('.scan').naturalWidth > 100`)
 	}

@@ -6,24 +6,18 @@ import (
 	"strings"
 	"testing"
 	"time"
-
-	"github.com/chromedp/chromedp"
 )
 
 // TestWeaveOnThePage opens the section More for the weave, sets what is in it, and leaves
 // the machine and takes it again on the step Onto the cloth.
 func TestWeaveOnThePage(t *testing.T) {
 	t.Parallel()
-	dir := t.TempDir()
-	s := serve(t, dir, "../demo/lighthouse-mat.svg")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
-	until(t, ctx, 10*time.Second, drawnCloths)
+	ctx, dir := onPage(t, "../demo/lighthouse-mat.svg")
 	step(t, ctx, "2")
 	if eval[bool](t, ctx, `document.querySelector('#step-rug details.weave').open`) {
 		t.Error("the section stands open")
 	}
-	must(t, chromedp.Do(ctx, chromedp.Click(`#step-rug details.weave summary`)))
+	click(t, ctx, `#step-rug details.weave summary`)
 	seen := eval[string](t, ctx, pictures)
 	setField(t, ctx, "Line of the hem", "6rows")
 	until(t, ctx, 10*time.Second, pictures+` !== `+quote(seen))

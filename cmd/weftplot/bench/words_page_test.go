@@ -6,8 +6,6 @@ import (
 	"strings"
 	"testing"
 	"time"
-
-	"github.com/chromedp/chromedp"
 )
 
 // TestWordsOnThePage types words, sets them in another alphabet, moves them by rows,
@@ -16,12 +14,9 @@ func TestWordsOnThePage(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
 	s := serve(t, dir, "")
-	ctx := browser(t)
-	must(t, chromedp.Do(ctx, chromedp.Navigate(s.address)))
+	ctx := pageOf(t, s)
 	until(t, ctx, 10*time.Second, statusIs("Ready"))
-	design, err := filepath.Abs("../demo/lighthouse-mat.svg")
-	must(t, err)
-	must(t, chromedp.Do(ctx, chromedp.SetUploadFiles(`//input[@type='file'][@id=//label[text()='Drawing']/@for]`, []string{design})))
+	upload(t, ctx, "Drawing", "../demo/lighthouse-mat.svg")
 	until(t, ctx, 20*time.Second, drawnCloths)
 
 	step(t, ctx, "2")

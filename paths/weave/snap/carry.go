@@ -29,7 +29,15 @@ type carrier struct {
 	row    float64 // height of a row, mm
 	fade   float64 // how far beyond the outermost straight the map is the identity, mm
 	base   int     // the number of the first border
-	border [][]*guide
+	border []border
+}
+
+// border is the guides of a border between two rows, in the order of their places.
+type border struct {
+	guides []*guide
+	// Where a coordinate lies among them is looked for first by bounds that hold at
+	// every height: no guide up to i lies above most[i], and none from i on below least[i].
+	most, least []float64
 }
 
 // guide is a straight as a carrier sees it: from knots in the carrier's frame to a place.
@@ -85,14 +93,14 @@ func newCarrier(lines []guide, pitch, step float64) *carrier {
 	})
 	first, _ := f.reach(lo, lo)
 	_, last := f.reach(hi, hi)
-	f.base, f.border = first, make([][]*guide, last-first+1)
+	f.base, f.border = first, make([]border, last-first+1)
 	for _, l := range sorted {
 		if l.only {
 			continue
 		}
 		a, b := f.reach(l.lo(), l.hi())
 		for i := a; i <= b; i++ {
-			set := &f.border[i-f.base]
+			set := &f.border[i-f.base].guides
 			if n := len(*set); n > 0 && sameLevel((*set)[n-1], l) {
 				continue
 			}
@@ -106,7 +114,49 @@ func newCarrier(lines []guide, pitch, step float64) *carrier {
 			}
 		}
 	}
+	for i := range f.border {
+		f.border[i].bound()
+	}
 	return f
+}
+
+// bound notes the bounds of the places of the guides. They are a little wide, since a
+// place between two knots is rounded.
+func (b *border) bound() {
+	const wide = 1e-9 // mm
+	n := len(b.guides)
+	b.most, b.least = make([]float64, n), make([]float64, n)
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for i, g := range b.guides {
+		for _, k := range g.at {
+			hi = max(hi, k.fixed+wide)
+		}
+		b.most[i] = hi
+	}
+	for i := n - 1; i >= 0; i-- {
+		for _, k := range b.guides[i].at {
+			lo = min(lo, k.fixed-wide)
+		}
+		b.least[i] = lo
+	}
+}
+
+// after returns the number of the first guide that lies above u at v.
+func (b *border) after(u, v float64) int {
+	i := sort.Search(len(b.most), func(k int) bool { return b.most[k] > u })
+	j := i
+	for j < len(b.least) && j <= i+1 && b.least[j] <= u {
+		j++
+	}
+	switch {
+	case i == j:
+		return i
+	case i+1 < j: // several may lie on either side, and even cross
+		return sort.Search(len(b.guides), func(k int) bool { return b.guides[k].fixedAt(v) > u })
+	case b.guides[i].fixedAt(v) > u:
+		return i
+	}
+	return j
 }
 
 // extend lets a guide reach over its motif, where what is there leaves room.
@@ -118,7 +168,7 @@ func (f *carrier) extend(l *guide) {
 			continue
 		}
 		v := float64(i) * f.row
-		set := &f.border[i-f.base]
+		set := &f.border[i-f.base].guides
 		x := l.fixedAt(v)
 		j := sort.Search(len(*set), func(k int) bool { return (*set)[k].fixedAt(v) > x })
 		fits := true
@@ -180,11 +230,11 @@ func (f *carrier) at(u, v float64) float64 {
 
 // atBorder evaluates the map of one border.
 func (f *carrier) atBorder(i int, u, v float64) float64 {
-	if i < 0 || i >= len(f.border) || len(f.border[i]) == 0 {
+	if i < 0 || i >= len(f.border) || len(f.border[i].guides) == 0 {
 		return u
 	}
-	set := f.border[i]
-	j := sort.Search(len(set), func(k int) bool { return set[k].fixedAt(v) > u })
+	set := f.border[i].guides
+	j := f.border[i].after(u, v)
 	k := knots{f.fade, set, v}
 	a, b := k.pass(j-1), k.pass(j)
 	switch {
@@ -193,7 +243,8 @@ func (f *carrier) atBorder(i int, u, v float64) float64 {
 	case j < len(set) && u >= b.x: // leaning lines that cross
 		return max(a.y, min(u, b.y))
 	}
-	p, q := k.between(a, b)
+	w := k.way(a, b)
+	p, q := w.at(w.t), w.at(1-w.t)
 	switch {
 	case u <= q.x && j == 0, u >= p.x && j == len(set):
 		return u
@@ -202,14 +253,13 @@ func (f *carrier) atBorder(i int, u, v float64) float64 {
 	case j == len(set):
 		return hermiteCubic(a, k.slopeBack(j-2, a, p), p, 1, u)
 	}
-	mp, mq := k.slopesBetween(a, p, q, b)
 	switch {
 	case u < p.x:
-		return hermiteCubic(a, k.slopeBack(j-2, a, p), p, mp, u)
+		return hermiteCubic(a, k.slopeBack(j-2, a, p), p, w.slope(a, p, q), u)
 	case u <= q.x:
-		return hermiteCubic(p, mp, q, mq, u)
+		return hermiteCubic(p, w.slope(a, p, q), q, w.slope(p, q, b), u)
 	}
-	return hermiteCubic(q, mq, b, k.slope(q, b, j+1), u)
+	return hermiteCubic(q, w.slope(p, q, b), b, k.slope(q, b, j+1), u)
 }
 
 // passing is a point a map passes: x goes to y.
@@ -248,51 +298,58 @@ func (k knots) reach(a, b passing) float64 {
 	return max(k.fade, 3*math.Abs(a.y-a.x), 3*math.Abs(b.y-b.x))
 }
 
-// between returns the two points between neighbouring straights, at most their reach
-// from them: on the straight line between them where they are close, on the
-// identity where they are far apart, in between where they are in between.
-func (k knots) between(a, b passing) (p, q passing) {
-	gap, reach := b.x-a.x, k.reach(a, b)
-	t := min(reach, gap/3) / gap
-	near := k.near(a, b)
-	at := func(t float64) passing {
-		x := a.x + gap*t
-		return passing{x, x + near*((a.y-a.x)*(1-t)+(b.y-b.x)*t), noMotif}
-	}
-	return at(t), at(1 - t)
+// way is what lies between two neighbouring straights.
+type way struct {
+	a, b passing
+	gap  float64
+	// t is how far along it, as a share, the movements of the straights reach: to one
+	// point after a and one before b.
+	t float64
+	// near is 1 for straights so close that nothing fades between them, and for those of
+	// one motif, 0 for those so far apart that there is cloth at rest between.
+	near float64
 }
 
-// near returns 1 for neighbouring straights so close that nothing fades between
-// them, and for those of one motif, 0 for those so far apart that there is cloth at
-// rest between.
-func (k knots) near(a, b passing) float64 {
-	if a.part != noMotif && a.part == b.part {
+func (k knots) way(a, b passing) way {
+	w := way{a: a, b: b, gap: b.x - a.x, near: 1}
+	reach := k.reach(a, b)
+	w.t = min(reach, w.gap/3) / w.gap
+	if a.part == noMotif || a.part != b.part {
+		w.near = min(1, max(0, 2-w.gap/(3*reach)))
+	}
+	return w
+}
+
+// at returns the point at a share of the way: on the straight line from one straight
+// to the other where they are close, on the identity where they are far apart, in
+// between where they are in between.
+func (w way) at(t float64) passing {
+	x := w.a.x + w.gap*t
+	return passing{x, x + w.near*((w.a.y-w.a.x)*(1-t)+(w.b.y-w.b.x)*t), noMotif}
+}
+
+// slope returns the slope at q, one of the two points of the way, between its neighbours.
+// Where there is cloth at rest between the straights it is the slope of the identity; any
+// other would swing out in the middle, the more the wider it is. The slope 1 keeps to
+// Fritsch and Carlson's condition, as none of the pieces beside it is flatter than a half.
+func (w way) slope(p, q, r passing) float64 {
+	if w.near == 0 {
 		return 1
 	}
-	return min(1, max(0, 2-(b.x-a.x)/(3*k.reach(a, b))))
-}
-
-// slopesBetween returns the slopes at p and q, the two points between the straights
-// a and b. Where there is cloth at rest between them it begins with the slope of
-// the identity; any other would swing out in the middle, the more the wider it
-// is. The slope 1 keeps to Fritsch and Carlson's condition, as none of the pieces
-// beside it is flatter than a half.
-func (k knots) slopesBetween(a, p, q, b passing) (mp, mq float64) {
-	near := k.near(a, b)
-	return 1 + near*(butland(a, p, q)-1), 1 + near*(butland(p, q, b)-1)
+	return 1 + w.near*(butland(p, q, r)-1)
 }
 
 // slope returns the slope at b, a straight, from the point q before it and the straight
 // after it, of the given number.
 func (k knots) slope(q, b passing, after int) float64 {
-	p, _ := k.between(b, k.pass(after))
-	return butland(q, b, p)
+	w := k.way(b, k.pass(after))
+	return butland(q, b, w.at(w.t))
 }
 
 // slopeBack is slope the other way round.
 func (k knots) slopeBack(before int, a, p passing) float64 {
-	_, q := k.between(k.pass(before), a)
-	return butland(q, a, p)
+	w := k.way(k.pass(before), a)
+	return butland(w.at(1-w.t), a, p)
 }
 
 // butland returns the slope at the middle of three points, 0 where they do not

@@ -24,6 +24,33 @@ func randomLines(t *rapid.T) []guide {
 	return out
 }
 
+// Where a coordinate lies among the guides of a border, against a search of them all.
+func TestAfterAgainstAll(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		lines := randomLines(t)
+		b := border{}
+		lean := rapid.Float64Range(-5, 5).Draw(t, "common lean") // their bounds overlap, and they do not cross
+		for i := range lines {
+			l := &lines[i]
+			l.at = []knot{{l.mean - lean, 0}, {l.mean + lean, 100}}
+			b.guides = append(b.guides, &lines[i])
+		}
+		b.bound()
+		v := rapid.Float64Range(-30, 150).Draw(t, "v")
+		for _, l := range lines {
+			for _, u := range []float64{l.fixedAt(v), l.mean, l.at[0].fixed, l.at[1].fixed + 0.1, l.mean - 0.5} {
+				want := 0
+				for want < len(lines) && lines[want].fixedAt(v) <= u {
+					want++
+				}
+				if got := b.after(u, v); got != want {
+					t.Fatalf("at %g, %g the first guide above is %d, want %d", u, v, got, want)
+				}
+			}
+		}
+	})
+}
+
 func TestCarrierNeverTurnsBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		lines := randomLines(t)

@@ -12,7 +12,7 @@ import (
 
 // The bounds of the search for counts of diagonals that channels are chosen with.
 const (
-	mostSpread = 4    // channels by which a spacing changes at most for it
+	mostSpread = 4    // channels by which the straights that a figure ends on part at most for it
 	needCounts = 9    // so many counts are tried for figures of a kind
 	needWork   = 8000 // lines that channels are chosen for, in all
 )
@@ -166,15 +166,23 @@ func (m *meeting) needsOf(of []*figure, classes map[int]int, counts []int) (need
 			if some {
 				needs[axis] = append(needs[axis], need)
 			}
-			for _, n := range need.Spacings {
-				lines := m.chosen[axis].Lines
-				if math.Abs(float64(n.Count)-(lines[n.B].At-lines[n.A].At)) > mostSpread {
-					return needs, false
-				}
+			if m.spread(need, axis) > mostSpread {
+				return needs, false
 			}
 		}
 	}
 	return needs, len(needs[0])+len(needs[1]) > 0
+}
+
+// spread returns by how many channels the outermost straights that a figure ends on are to
+// come closer or farther apart.
+func (m *meeting) spread(f choice.Figure, axis int) float64 {
+	by := 0.
+	for _, n := range f.Spacings {
+		lines := m.chosen[axis].Lines
+		by += float64(n.Count) - (lines[n.B].At - lines[n.A].At)
+	}
+	return math.Abs(by)
 }
 
 // needOf returns what a figure needs across an axis, its corners lying to each other as

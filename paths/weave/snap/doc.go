@@ -57,8 +57,8 @@
 // paper, in a design of which half the slanting lines or more are. Lines that hang together
 // by such are a figure; [weftplot/paths/weave/holes] states the problem of one. Where its
 // ends lie on straights and it is surely meant, the channels are chosen with what it needs,
-// kind by kind: for each of a few counts near its size with which no spacing changes by more
-// than 4 channels the choice is made anew, and the one
+// kind by kind: for each of a few counts near its size with which the figure grows or shrinks
+// by no more than 4 channels the choice is made anew, and the one
 // that most figures of the kind get is taken, of those the cheapest. None is taken with
 // which other sizes that recur lose places or a symmetric design its symmetry. This is no
 // optimum over all kinds at once, and it ends when channels were chosen for 8000 straights.
@@ -73,8 +73,8 @@
 // are left where they are, and told if they are surely meant.
 //
 // Rings, discs and other closed shapes without lines on the weave move whole
-// (whole.go): by what the maps say of their middle, or up to 0.7 channel from there,
-// where everything round them keeps to its side of them. A shape that lies over
-// straights may come to lie over more or fewer of them. Where there is no such place
-// it is bent, and told.
+// (whole.go): by what the maps say of their middle, as far as that keeps them in the
+// room, or up to 0.7 channel from there, where everything round them keeps to its side
+// of them. A shape that lies over straights may come to lie over more or fewer of them.
+// Where there is no such place it is bent, and told.
 package snap

@@ -94,16 +94,17 @@ func (p *plaiter) pairUp(axis weave.Axis, middle float64, corners []int, of map[
 		fixed, along := axis.Split(p.vertices.at[v])
 		q := axis.Point(2*middle-fixed, along)
 		c := key(q)
+		nearest, off := -1, 2*choice.MirrorSlack*p.grid.Pitch(axis)
 		for dx := -1; dx <= 1; dx++ {
 			for dy := -1; dy <= 1; dy++ {
 				for _, w := range at[[2]int{c[0] + dx, c[1] + dy}] {
-					if p.vertices.at[w].Dist(q) <= 2*choice.MirrorSlack*p.grid.Pitch(axis) {
-						return w
+					if d := p.vertices.at[w].Dist(q); d <= off {
+						nearest, off = w, d
 					}
 				}
 			}
 		}
-		return -1
+		return nearest
 	}
 	images := make([]int, len(p.figures))
 	for i, f := range p.figures {

@@ -44,11 +44,14 @@ func box(x0, y0, x1, y1 float64) paths.Stroke {
 	return paths.Polyline(pt(x0, y0), pt(x1, y0), pt(x1, y1), pt(x0, y1), pt(x0, y0))
 }
 
-// kinds draws a design of each kind.
-var kinds = []struct {
+// kind draws random designs of a kind.
+type kind struct {
 	name string
 	draw func(r *rand.Rand, s *sample)
-}{
+}
+
+// kinds are those that the table of rhythms is made from.
+var kinds = []kind{
 	{"stripes", func(r *rand.Rand, s *sample) {
 		d, h := 2+7*r.Float64(), 60+100*r.Float64()
 		s.copies(4+r.IntN(37), d, 0, paths.Polyline(pt(0, 0), pt(0, h)))
@@ -272,3 +275,24 @@ var (
 	rhythmSeed  = flag.Int("rhythm-seed", 1, "which random designs the table of rhythms is made from")
 	rhythmWords = flag.Bool("rhythm-words", false, "name each design of the table that fails in silence")
 )
+
+// Rows of houses beside a border with a line strewn among them, which moves one way as the
+// houses move another. The peak or the eaves near it go with their house where the line is
+// not in their way, as in the first ones. Where it is, they stay on their side of it, and a
+// person is told.
+func TestRoofsGoWithTheirHouses(t *testing.T) {
+	houses := slices.IndexFunc(kinds, func(k kind) bool { return k.name == "houses" })
+	for _, c := range []struct {
+		seed    uint64
+		unequal bool
+	}{{1, false}, {11, false}, {60, false}, {106, false}, {107, true}} {
+		r := rand.New(rand.NewPCG(c.seed, 1))
+		s := &sample{}
+		kinds[houses].draw(r, s)
+		s.stray(r)
+		s.lay(r, monks, true)
+		if v := s.look(mustSnap(t, s.strokes, monks, s.opt), monks); v.unequal != c.unequal || v.unequal && !v.said {
+			t.Errorf("houses %d: unequal %v, said %v", c.seed, v.unequal, v.said)
+		}
+	}
+}

@@ -42,6 +42,29 @@ func TestRoomIsKept(t *testing.T) {
 	})
 }
 
+// A ring that reaches to the side of the room stays round where the stripes under it move
+// towards that side: it keeps to the room, as all does.
+func TestRingAtTheSideOfTheRoomStaysRound(t *testing.T) {
+	const pitch = 25.4 / 12
+	var in []paths.Stroke
+	for i := range 7 {
+		x := (11 + 2.7*float64(i)) * pitch
+		in = append(in, paths.Polyline(pt(x, 25), pt(x, 150)))
+	}
+	for _, x := range []float64{30 - 4.2, 11 + 4.2} { // the stripes end 2.8 channels before the right side
+		in = append(in[:7:7], paths.Stroke{paths.Circle(pt(x*pitch, 80), 4.2*pitch)})
+		room := &Room{Left: 11, Right: 30, Bottom: 11, Top: 79}
+		out := mustSnap(t, in, monks, Options{Room: room})
+		b := out.Strokes[7].Bounds()
+		if r := b.Width() / b.Height(); math.Abs(r-1) > 1e-6 {
+			t.Errorf("a ring about channel %g came out %.2f x %.2f", x, b.Width(), b.Height())
+		}
+		if by, side := room.rect(monks).Grow(1e-6).Excess(b); by > 0 {
+			t.Errorf("the ring about channel %g sticks out of the room by %g mm at the %s", x, by, side)
+		}
+	}
+}
+
 // A ring over stripes that are evened stays round, and goes on lying over them; one
 // that has no place is told of.
 func TestRingsStayRound(t *testing.T) {

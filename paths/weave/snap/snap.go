@@ -190,7 +190,7 @@ func Strokes(strokes []paths.Stroke, g weave.Grid, opt Options) (Result, error) 
 	if err := checkStrokes(strokes); err != nil {
 		return Result{}, err
 	}
-	s := &snapper{web: newWeb(strokes), grid: g, opt: opt, pause: &pause{stop: opt.Stop}}
+	s := &snapper{web: newWeb(strokes), grid: g, opt: opt, evenLooks: evenLooks, pause: &pause{stop: opt.Stop}}
 	if s.place(); s.err != nil {
 		return Result{}, s.err
 	}
@@ -262,6 +262,7 @@ type snapper struct {
 	partOf    []int      // by stroke, its motif
 	equals    [][]int    // sets of equal motifs
 	repeated  []bool     // by motif, whether it is in one
+	evenLooks int        // strokes that may still be looked at to make motifs equal
 	bounds    paths.Rect // of all strokes
 	carriers  [2]*carrier
 	moved     []paths.Point // where each vertex went
@@ -308,9 +309,12 @@ func (s *snapper) result() Result {
 	return out
 }
 
-// fewLeaning is how many lines that moved far because they lean are told one by one; more
-// of them have one cause.
-const fewLeaning = 2
+// The numbers of lines that moved far which are told one by one: those that lean, and
+// others. More of them have one cause.
+const (
+	fewLeaning = 2
+	fewFar     = 3
+)
 
 // warnFar warns of lines that moved by more than a channel. Rhythms and diagonals tell how
 // far their lines moved.
@@ -332,11 +336,13 @@ func (s *snapper) warnFar(lines []Line) {
 	} else {
 		far = append(far, leaning...)
 	}
-	for i, l := range far {
-		if i == mostWarned {
-			s.warn("moved-over-a-channel", l.At, "and %d more lines moved by more than a channel", len(far)-mostWarned)
-			return
-		}
+	if len(far) > fewFar {
+		worst := slices.MaxFunc(far, func(a, b Line) int { return cmp.Compare(s.movedBy(a), s.movedBy(b)) })
+		s.warn("moved-over-a-channel", worst.At, "%d lines moved by more than a channel, to keep their order and their distance from others; the farthest, %s the cloth, moved %.1f mm (%.1f channels) into channel %d",
+			len(far), directions[worst.Axis], s.movedBy(worst)*s.grid.Pitch(worst.Axis), s.movedBy(worst), worst.Channel)
+		return
+	}
+	for _, l := range far {
 		s.warn("moved-over-a-channel", l.At, "a line %s the cloth moved %.1f mm (%.1f channels) into channel %d",
 			directions[l.Axis], s.movedBy(l)*s.grid.Pitch(l.Axis), s.movedBy(l), l.Channel)
 	}

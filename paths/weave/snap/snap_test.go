@@ -1,9 +1,11 @@
 package snap
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -295,5 +297,27 @@ func TestLeaningLinesAreToldOnce(t *testing.T) {
 		if !slices.Equal(got, c.want) {
 			t.Errorf("%d leaning lines: %v, want %v", c.sides, out.Warnings, c.want)
 		}
+	}
+}
+
+// Many lines that had to go far, here to keep a channel between them, are told in one
+// sentence that names the farthest.
+func TestManyFarLinesAreToldOnce(t *testing.T) {
+	g := weave.Grid{Across: 2, Along: 2}
+	var strokes []paths.Stroke
+	for i := range 16 {
+		x := 1.3 * float64(i)
+		strokes = append(strokes, paths.Polyline(pt(x, 0), pt(x, 60)))
+	}
+	out, err := Strokes(strokes, g, Options{Loose: func(int) bool { return true }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	far := 0.
+	for _, l := range out.Lines {
+		far = max(far, math.Abs(l.Moved))
+	}
+	if len(out.Warnings) != 1 || !strings.Contains(out.Warnings[0].Message, fmt.Sprintf("moved %.1f mm", far)) {
+		t.Errorf("the farthest moved %.1f mm: %v", far, out.Warnings)
 	}
 }

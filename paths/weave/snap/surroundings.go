@@ -56,7 +56,7 @@ func (w *surroundings) flat(i int) (before, after []paths.Point) {
 // round it allows, and reports whether there is such a place.
 func (w *surroundings) settle(x shape) bool {
 	middle := x.box.Centre()
-	places := w.places(middle, w.carried(middle).Sub(middle))
+	places := w.places(middle, w.intoRoom(x.box, w.carried(middle).Sub(middle)))
 	if x.pinned != nil {
 		places = []paths.Point{*x.pinned}
 	}
@@ -159,6 +159,21 @@ func (w *surroundings) keepsRoom(box paths.Rect, d paths.Point) bool {
 		}
 	}
 	return true
+}
+
+// intoRoom returns the movement nearest to d that keeps a box in the room that lies in
+// it; d where there is none.
+func (w *surroundings) intoRoom(box paths.Rect, d paths.Point) paths.Point {
+	into := func(axis weave.Axis, by float64) float64 {
+		lo, hi, toLo, toHi, ok := w.walls(axis)
+		a, _ := axis.Split(box.Min)
+		b, _ := axis.Split(box.Max)
+		if !ok || a < lo-joint || b > hi+joint || b-a > toHi-toLo {
+			return by
+		}
+		return min(toHi-b, max(toLo-a, by))
+	}
+	return paths.Point{X: into(weave.Across, d.X), Y: into(weave.Along, d.Y)}
 }
 
 // onRings reports whether p lies on rings.

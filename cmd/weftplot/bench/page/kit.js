@@ -87,7 +87,7 @@ export function copyList() {
 // doneAndDue says in a line that stays in view what is drawn of a cloth in loads, and what
 // comes next.
 export function doneAndDue() {
-  const box = el('p', { class: 'due', hidden: true });
+  const box = el('section', { class: 'due', 'aria-label': t.due, hidden: true });
   return {
     box,
     show(j, n) {

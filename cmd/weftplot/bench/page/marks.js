@@ -110,7 +110,6 @@ export function marks(bench) {
       if (load) setText(lay, [load.lay ? t.kitLay(load) : '', load.waits ? t.thenPoints : ''].filter(Boolean).join(' '));
       sought.show(search);
       showPlace(search);
-      take.hidden = !!s;
       take.disabled = !!s || !j.whole || !j.has_machine || !bench.lead || n.status.moving || !!j.kit && !load; leave.disabled = !s || !bench.lead;
       before.hidden = !!s;
       if (desk.hidden !== !s) {
@@ -119,6 +118,7 @@ export function marks(bench) {
         desk.hidden = !s;
         const narrow = matchMedia('(max-width: 760px)').matches;
         if (s) (narrow ? desk : box).scrollIntoView({ block: narrow ? 'start' : 'nearest' });
+        take.hidden = !!s;
         if (held) (s ? pads.away : take).focus({ preventScroll: true });
       }
       setText(where, s ? t.penAt(s) : ''); setText(said, s ? s.said : '');

@@ -94,6 +94,7 @@ export const t = {
   panels: 'Draw it in several loads', panelsHint: 'The cloth is moved between them. Each load after the first is found again by what is on the cloth.',
   lap: 'Lines go past each other by', lapHint: 'Where a line goes on in another load; 2mm where it is empty.',
   panelsSays: (k, now) => `The rug in ${k.loads.length} loads, with ${k.joints.length} joints of lines between them: ` + k.loads.map((l) => `load ${l.n} ${l.n === now ? t.kitStates.now : t.loadState(l, k)}`).join(', ') + '.',
+  due: 'What is drawn and what comes next',
   doneAndDue: (k, now, copy) => {
     const all = k.panels ? k.loads : k.copies, done = all.filter((c) => /drawn|sent/.test(c.state)).length, due = k.loads.find((l) => l.n === k.due), under = k.copies.find((c) => c.n === copy);
     const next = now ? `; now load ${now}${under ? `, copy ${`${under.n} ${under.name}`.trim()}` : ''}` : due ? `; next load ${due.n}${due.waits ? ', to be found first' : due.begun.half ? ', half drawn' : ''}` : '';

@@ -244,8 +244,8 @@ func (c *chooser) separate(apart []Pair) {
 	pairs := c.distinct(apart)
 	for _, fixed := range []bool{true, false} {
 		for _, p := range pairs {
-			if (c.settled[p.A] || c.settled[p.B]) != fixed {
-				continue
+			if (c.settled[p.A] || c.settled[p.B]) != fixed || c.settled[p.A] && c.settled[p.B] {
+				continue // two that are fixed stay as they are; of a half, they may lie on opposite sides
 			}
 			if !c.bounds.add(bound{p.A, p.B, 1}) {
 				c.answer.Crowded = append(c.answer.Crowded, [2]int{c.first[p.A], c.first[p.B]})

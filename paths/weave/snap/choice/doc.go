@@ -46,16 +46,19 @@
 // Lines that are loose have no part in it.
 //
 // The bounds are taken in, in this order, as long as they can all be kept at once,
-// and the sizes that recur by their number of places: each with the nearest count
-// that fits those before it, or, where none does, with what a search for other
-// counts of those before finds (repair). What was taken in is the problem.
+// and the sizes that recur by their number of places, of as many those last that begin
+// or end at fixed lines: each with the nearest count that fits those before it, or,
+// where none does, with what a search for other counts of those before finds (repair).
+// What was taken in is the problem.
 //
 // A size that cannot be taken in gets the most regular pattern: with d the size, or
 // the mean spacing where both ends of a chain of places are fixed, the i-th line of
 // the chain lies at floor(i·d + phase). Such a word is balanced: any two runs of as
 // many spacings differ by one channel at most (Lothaire, Algebraic Combinatorics on
 // Words, 2002, chapter 2), so the counts differ by one and are spread evenly. Of
-// eight phases the first that fits becomes a bound.
+// eight phases, and then of all that make a pattern of their own, the first that fits
+// becomes a bound. Where none does, the counts of the chain are held to two neighbouring
+// whole numbers, if they can be.
 //
 // In a design that is its own mirror image, the axis lies in a channel or midway
 // between two: twice its place is a whole number C, and k of a line and of its
@@ -64,8 +67,9 @@
 // spacings across the axis become terms of single lines, a size that stands
 // across the axis asks C-2k = q, which only a q of C's parity can keep, and a line
 // more than half a channel from its image must keep k <= (C-1)/2; by order, that
-// keeps it from the images of all others. The C that loses the fewest places and figures is the
-// answer, and of those the cheapest.
+// keeps it from the images of all others. The C that loses the fewest places and
+// figures is the answer, and of those the cheapest. Where all four lose some, and a
+// choice without the symmetry loses fewer, C is looked for up to eight farther off.
 //
 // # Why the answer is an optimum
 //

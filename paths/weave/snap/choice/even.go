@@ -1,6 +1,9 @@
 package choice
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // even takes in the sizes that recur, those with the most places first: each gets
 // one count everywhere, the nearest to its size that can be kept beside all that
@@ -116,6 +119,7 @@ func (c *chooser) regular(r rhythm, base *mark) {
 	for _, chain := range r.chains() {
 		bs, ls, counts, ok := c.pattern(chain, r.size)
 		if !ok {
+			pattern = append(pattern, c.withinOne(chain, r.size)...)
 			continue
 		}
 		pattern, limited = append(pattern, bs...), append(limited, ls...)
@@ -224,7 +228,42 @@ func (c *chooser) phases(chain []tie, step float64, held bool) (out []float64) {
 		}
 		out = append(out, phase)
 	}
+	if len(chain) > manyPhases {
+		return out
+	}
+	// All patterns there are: from one to the next a line's place passes a whole number.
+	breaks := []float64{0, 1}
+	for i := range len(chain) + 1 {
+		at := float64(i) * step
+		breaks = append(breaks, math.Ceil(at)-at)
+	}
+	slices.Sort(breaks)
+	for i := 1; i < len(breaks); i++ {
+		if breaks[i]-breaks[i-1] > 1e-9 {
+			out = append(out, (breaks[i-1]+breaks[i])/2)
+		}
+	}
 	return out
+}
+
+// manyPhases is the length of a chain of which not all patterns are tried.
+const manyPhases = 100
+
+// withinOne takes in that the places of a chain that has no pattern differ by one count
+// at most, if that can be kept.
+func (c *chooser) withinOne(chain []tie, size float64) []bound {
+	for _, least := range []int{int(math.Floor(size)), int(math.Ceil(size)) - 1} {
+		var bs []bound
+		for _, t := range chain {
+			if t.v != axisOf {
+				bs = append(bs, bound{t.u, t.v, least}, bound{t.v, t.u, -least - 1})
+			}
+		}
+		if least >= 1 && c.bounds.add(bs...) {
+			return bs
+		}
+	}
+	return nil
 }
 
 // patternAtAxis is pattern for a chain that ends at the mirror's axis: every line's

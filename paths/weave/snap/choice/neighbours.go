@@ -142,18 +142,46 @@ func (w *sweep) part(i int) {
 
 func (w *sweep) between(i, j int) float64 { return w.s[w.active[j]].At - w.s[w.active[i]].At }
 
-// merge sorts pairs and adds up the lengths of equal ones.
+// merge sorts pairs and adds up the lengths of equal ones, in the order they come in.
 func merge(ps []Pair) []Pair {
-	slices.SortStableFunc(ps, func(p, q Pair) int {
-		return cmp.Or(cmp.Compare(p.A, q.A), cmp.Compare(p.B, q.B))
-	})
-	out := ps[:0]
-	for _, p := range ps {
-		if n := len(out); n > 0 && out[n-1].A == p.A && out[n-1].B == p.B {
-			out[n-1].Length += p.Length
-		} else {
-			out = append(out, p)
+	sorted := byFirst(ps)
+	out := sorted[:0]
+	for i := 0; i < len(sorted); {
+		j := i + 1
+		for j < len(sorted) && sorted[j].A == sorted[i].A {
+			j++
 		}
+		slices.SortStableFunc(sorted[i:j], func(p, q Pair) int { return cmp.Compare(p.B, q.B) })
+		for _, p := range sorted[i:j] {
+			if n := len(out); n > 0 && out[n-1].A == p.A && out[n-1].B == p.B {
+				out[n-1].Length += p.Length
+			} else {
+				out = append(out, p)
+			}
+		}
+		i = j
+	}
+	return out
+}
+
+// byFirst returns the pairs in the order of their first lines, those of one as they
+// come in.
+func byFirst(ps []Pair) []Pair {
+	lines := 0
+	for _, p := range ps {
+		lines = max(lines, p.A+1)
+	}
+	at := make([]int, lines+1) // by line, where the next of its pairs goes
+	for _, p := range ps {
+		at[p.A+1]++
+	}
+	for a := range lines {
+		at[a+1] += at[a]
+	}
+	out := make([]Pair, len(ps))
+	for _, p := range ps {
+		out[at[p.A]] = p
+		at[p.A]++
 	}
 	return out
 }

@@ -1,8 +1,8 @@
 package choice
 
 // network is a programme as a network whose least cuts are the best sets to move: a node
-// for each variable, in the order of their places, so that those that have to do with each
-// other stand near each other in memory; and a sink. A variable pays to the sink for moving, one that would
+// for each variable, in the order of their places so that neighbours are near each other
+// in memory, and a sink. A variable pays to the sink for moving, one that would
 // gain by it supplies what it would lose by staying, and a spacing pays when one end
 // moves and the other stays. The arcs are laid once; what they can carry is set for each
 // cut. Little changes from one cut to the next of a direction, so a cut begins with what

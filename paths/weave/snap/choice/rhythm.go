@@ -21,6 +21,7 @@ type tie struct {
 	size float64
 	a, b int  // a line of each
 	sure bool // of equal motifs: not by chance
+	edge bool // from a fixed line, such as a border
 }
 
 // axisOf stands for the other side of the mirror.
@@ -34,7 +35,8 @@ type rhythm struct {
 }
 
 // recurring returns the sizes that recur among the ties, those with the most
-// places first.
+// places first. Of sizes with as many places those of the design itself come before
+// its distances from a border: that those differ by a row is seen last.
 func recurring(ties []tie) []rhythm {
 	slices.SortStableFunc(ties, func(a, b tie) int {
 		return cmp.Or(cmp.Compare(a.size, b.size), cmp.Compare(a.u, b.u), cmp.Compare(a.v, b.v))
@@ -52,9 +54,19 @@ func recurring(ties []tie) []rhythm {
 		i = j
 	}
 	slices.SortStableFunc(out, func(a, b rhythm) int {
-		return cmp.Or(cmp.Compare(len(b.places), len(a.places)), cmp.Compare(a.size, b.size))
+		return cmp.Or(cmp.Compare(len(b.places), len(a.places)), cmp.Compare(a.edges(), b.edges()), cmp.Compare(a.size, b.size))
 	})
 	return out
+}
+
+// edges returns how many places of a rhythm begin or end at fixed lines.
+func (r rhythm) edges() (n int) {
+	for _, t := range r.places {
+		if t.edge {
+			n++
+		}
+	}
+	return n
 }
 
 // newRhythm returns the rhythm of places of one size. Its count may be any whole
@@ -141,11 +153,11 @@ func (c *chooser) ties(seen []Pair, links []Link) []tie {
 		if u == v || d <= Apart || c.settled[u] && c.settled[v] || c.Lines[a].Loose || c.Lines[b].Loose {
 			return
 		}
-		out = append(out, tie{u: u, v: v, size: d, a: a, b: b, sure: sure})
+		edge := c.Lines[a].Fixed || c.Lines[b].Fixed
+		out = append(out, tie{u: u, v: v, size: d, a: a, b: b, sure: sure, edge: edge})
 	}
 	for _, p := range seen {
-		a, b := c.Lines[p.A], c.Lines[p.B]
-		if p.Length > 0 && p.Length >= 0.5*min(a.Hi-a.Lo, b.Hi-b.Lo) {
+		if c.abreast(p) {
 			add(p.A, p.B, false)
 		}
 	}
@@ -164,6 +176,12 @@ func (c *chooser) ties(seen []Pair, links []Link) []tie {
 		}
 	}
 	return out
+}
+
+// abreast reports whether lines see each other along half the length of one or more.
+func (c *chooser) abreast(p Pair) bool {
+	a, b := c.Lines[p.A], c.Lines[p.B]
+	return p.Length > 0 && p.Length >= 0.5*min(a.Hi-a.Lo, b.Hi-b.Lo)
 }
 
 // tieAtAxis adds the place between a line and its own mirror image.

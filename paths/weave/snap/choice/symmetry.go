@@ -173,29 +173,51 @@ func (s symmetry) halfLinks(g Problem, place []int) (out []Link) {
 
 // chooseSymmetric returns the best channels that keep the symmetry. Twice the
 // channel of the axis is one of the four whole numbers nearest to twice its place:
-// the one that loses the fewest places, or figures, then the cheapest. Where the fixed lines lie
-// about the drawn axis too, one beside theirs comes last that loses some, or has
-// sizes that recur from fixed lines on.
+// the one that loses the fewest places and figures, then the cheapest. Where the fixed
+// lines lie about the drawn axis too, one beside theirs comes last that loses some, or
+// has sizes that recur from fixed lines on. Where they lie otherwise, and all four lose
+// what need not be lost without symmetry, the axis is looked for farther off.
 func (s symmetry) chooseSymmetric(g Problem) (best Answer, axis int, found bool) {
 	low := int(math.Floor(2 * s.centre))
 	of, lie := s.axisOfFixed(g.Lines)
-	for _, twice := range []int{low, low + 1, low - 1, low + 2} {
-		half, from, ok := s.half(g, twice)
-		if !ok {
-			continue
-		}
-		left := chooseChannels(half)
-		if left.Refused != nil {
-			continue
-		}
-		a := s.unfold(left, g.Lines, from, twice)
-		a.aside = lie && twice != of && (a.Misses()+a.Unmet > 0 || a.reachesFixed(g.Lines))
-		if !found || betterChoice(a, best) {
+	try := func(twice int) {
+		a, ok := s.about(g, twice)
+		a.aside = lie && twice != of && (a.lacks() > 0 || a.reachesFixed(g.Lines))
+		if ok && (!found || betterChoice(a, best)) {
 			best, axis, found = a, twice, true
 		}
 	}
+	for _, twice := range []int{low, low + 1, low - 1, low + 2} {
+		try(twice)
+	}
+	if !found || best.lacks() == 0 || lie {
+		return best, axis, found
+	}
+	if free := chooseChannels(g); free.Refused != nil || free.lacks() >= best.lacks() {
+		return best, axis, found
+	}
+	for d := 2; d <= farthestAxis && best.lacks() > 0; d++ {
+		try(low - d)
+		try(low + 1 + d)
+	}
 	return best, axis, found
 }
+
+// about returns the best channels that are symmetric about half of twice, if there are any.
+func (s symmetry) about(g Problem, twice int) (a Answer, ok bool) {
+	half, from, ok := s.half(g, twice)
+	if !ok || g.stopped() {
+		return a, false
+	}
+	left := chooseChannels(half)
+	if left.Refused != nil {
+		return a, false
+	}
+	return s.unfold(left, g.Lines, from, twice), true
+}
+
+// farthestAxis is how far, in half channels, an axis is looked for beside its place.
+const farthestAxis = 8
 
 // reachesFixed reports whether a size that recurs stands beside a fixed line.
 func (a Answer) reachesFixed(lines []Line) bool {
@@ -223,7 +245,7 @@ func betterChoice(a, b Answer) bool {
 	if a.aside != b.aside {
 		return b.aside
 	}
-	if c := cmp.Compare(a.Misses()+a.Unmet, b.Misses()+b.Unmet); c != 0 {
+	if c := cmp.Compare(a.lacks(), b.lacks()); c != 0 {
 		return c < 0
 	}
 	return a.Cost < b.Cost
@@ -238,6 +260,9 @@ func (a Answer) Misses() int {
 	}
 	return n
 }
+
+// lacks returns how many places, pairs and figures are not as they should be.
+func (a Answer) lacks() int { return a.Misses() + a.Unmet }
 
 // unfold turns the answer for the left half into one for all.
 func (s symmetry) unfold(a Answer, lines []Line, from []int, twice int) Answer {
