@@ -134,8 +134,10 @@ func (p *panelMaker) marksOf(n int) ([]cloth.Mark, string) {
 }
 
 // agreeing is how far apart, in channels, the lines of a load may come at its joints by its
-// ink and by all its marks, beside what the ink alone leaves unsure.
-const agreeing = 0.2
+// ink and by all its marks, beside what the ink alone leaves unsure. Ink that was drawn by
+// the nominal count on cloth that did not lie so is off by several; the error of a load that
+// was found by its points is less.
+const agreeing = 1.
 
 // register registers a load. Ink that an earlier load drew by the nominal count may
 // contradict the threads: the load goes on from its ink then, so that lines meet, and its
@@ -154,8 +156,8 @@ func (p *panelMaker) register(j Joined, l *Load) (Registered, error) {
 		return r, err
 	}
 	unsure := search.ErrorAt(byInk, l.Meets)
-	if err == nil && l.Expected <= MostJointError && finding.Apart(l.Meets, r.Registration, byInk, j.Grid) <= max(agreeing, unsure) {
-		return l.byInk(j, r, ink, threads)
+	if err == nil && finding.Apart(l.Meets, r.Registration, byInk, j.Grid) <= max(agreeing, unsure) {
+		return r, nil
 	}
 	return p.goesOn(j, l, r, err, ink, threads)
 }
@@ -163,26 +165,6 @@ func (p *panelMaker) register(j Joined, l *Load) (Registered, error) {
 // clothLeans is by how much a drawing may lean on the threads where it was drawn by the
 // nominal count: as much as cloth does (common practice, as in [cloth.Prior]).
 const clothLeans = 0.03
-
-// byInk registers a load whose ink lies on its threads but for the error of the load that
-// drew it. The threads are renumbered by the ink, so that this error does not bend the load
-// at its joints.
-func (l *Load) byInk(j Joined, all Registered, ink, threads []cloth.Mark) (Registered, error) {
-	numbered, err := finding.Drawn(ink, threads, j.FitOptions())
-	if err != nil {
-		return all, nil
-	}
-	j.Inputs.Marks = slices.Concat(ink, numbered)
-	r, err := Register(j)
-	if err != nil {
-		return all, nil
-	}
-	if expected := search.ErrorAt(r.Registration, l.Meets); expected <= MostJointError {
-		l.Expected = expected
-		return r, nil
-	}
-	return all, nil
-}
 
 // goesOn registers a load by its ink and, away from it, by its threads as the ink numbers
 // them. Where that cannot be it returns what there is by all marks.

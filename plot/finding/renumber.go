@@ -2,7 +2,6 @@ package finding
 
 import (
 	"math"
-	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -45,43 +44,6 @@ func Renumbered(ink, threads []cloth.Mark, beside, lean float64, opt cloth.FitOp
 	}
 	return out, nil
 }
-
-// Drawn returns the threads of a load with the places that they have in the drawing, where
-// its ink lies on them but for the error of the load that drew it: a thread near the ink is
-// moved with it, and one far from it is left as it was counted, so that errors do not add up
-// from load to load. The options are those of the load's fit. It returns an error where the
-// threads do not determine how the cloth lies.
-func Drawn(ink, threads []cloth.Mark, opt cloth.FitOptions) ([]cloth.Mark, error) {
-	opt.Beyond, opt.Over = true, nil
-	lies, err := cloth.Fit(threads, opt)
-	if err != nil {
-		return nil, err
-	}
-	var by weave.Place // how far the drawing lies from the threads of its numbers, in the mean
-	n := float64(len(ink))
-	for _, m := range ink {
-		p, ok := placeAt(lies, m.At, m.Place)
-		if !ok {
-			return nil, fault.Bad("", "find it again", "the ink at %.0f across and %.0f along lies beyond the threads", m.Place.Across, m.Place.Along)
-		}
-		by.Across, by.Along = by.Across+(m.Place.Across-p.Across)/n, by.Along+(m.Place.Along-p.Along)/n
-	}
-	box := boundsOf(ink, threads)
-	far := besideInk * math.Hypot(box.Width(), box.Height())
-	out := slices.Clone(threads)
-	for i, m := range out {
-		d := math.Inf(1)
-		for _, k := range ink {
-			d = min(d, math.Hypot(m.Place.Across-k.Place.Across, m.Place.Along-k.Place.Along))
-		}
-		share := math.Exp(-d * d / (2 * far * far))
-		out[i].Place = weave.Place{Across: m.Place.Across + share*by.Across, Along: m.Place.Along + share*by.Along}
-	}
-	return out, nil
-}
-
-// besideInk is how far the ink moves threads with it, as a share of the size of all marks.
-const besideInk = 0.2
 
 // boundsOf returns the bounds of the places of marks, in channels.
 func boundsOf(lists ...[]cloth.Mark) paths.Rect {

@@ -60,49 +60,10 @@ func TestRenumbered(t *testing.T) {
 	}
 }
 
-// Ink that an earlier load drew a fifth of a channel beside its threads takes the threads near
-// it along, and leaves those far away; with them the map follows the ink at the joint.
-func TestDrawn(t *testing.T) {
-	l, ink := upper()
-	lies := lying.Random(rand.New(rand.NewPCG(2, 3)), l.Grid, l.Box, paths.Point{X: 300, Y: 400}, lying.Slack{Shift: 30, Turn: 3, Lean: 0.02, Bow: 0.02, Count: 0.01})
-	const beside = 0.2
-	var found, threads []cloth.Mark
-	for _, p := range ink[:8] {
-		found = append(found, cloth.Mark{Place: p, At: lies.Point(weave.Place{Across: p.Across + beside, Along: p.Along})})
-	}
-	for _, p := range l.Over() {
-		p = weave.Place{Across: math.Round(p.Across), Along: math.Round(p.Along)}
-		threads = append(threads, cloth.Mark{Place: p, At: lies.Point(p)})
-	}
-	moved, err := finding.Drawn(found, threads, options(l))
-	if err != nil {
-		t.Fatal(err)
-	}
-	for i, m := range moved {
-		by := threads[i].Place.Across - m.Place.Across
-		if far := m.Place.Along > 500; far && math.Abs(by) > 0.02 || by < -0.02 || by > beside+0.05 {
-			t.Errorf("thread %v is moved by %.3f channels", threads[i].Place, by)
-		}
-	}
-	fit, err := cloth.Fit(append(found, moved...), options(l))
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, m := range l.Meets[:2] {
-		want := lies.Point(weave.Place{Across: m.Place.Across + beside, Along: m.Place.Along})
-		if d := l.Grid.PlaceOf(fit.Point(m.Place).Sub(want)); math.Abs(d.Across) > 0.05 {
-			t.Errorf("at the joint %v the map lies %.3f channels beside the ink", m.Place, d.Across)
-		}
-	}
-}
-
 // Too few threads do not tell how the cloth lies.
 func TestRenumberedByTooFew(t *testing.T) {
 	ink := []cloth.Mark{{At: paths.Point{X: 1}}}
 	if _, err := finding.Renumbered(ink, []cloth.Mark{{At: paths.Point{X: 5}}}, 0.2, 0.03, cloth.FitOptions{}); err == nil {
-		t.Error("one thread tells how a cloth lies")
-	}
-	if _, err := finding.Drawn(ink, []cloth.Mark{{At: paths.Point{X: 5}}}, cloth.FitOptions{}); err == nil {
 		t.Error("one thread tells how a cloth lies")
 	}
 }

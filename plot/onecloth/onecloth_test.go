@@ -102,3 +102,40 @@ func strokesOf(list []plot.Stroke) []paths.Stroke {
 	}
 	return out
 }
+
+// Marks of a load that no cloth explains are refused with its number, and nothing is made.
+func TestImpossibleMarks(t *testing.T) {
+	data, err := os.ReadFile("../../cmd/weftplot/demo/quay-runner.svg")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := job.ReadDesign("quay-runner.svg", data, job.Settings{}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := job.Settings{Design: "quay-runner.svg", Width: 400, Border: "3", Panels: true, Effort: "quick"}
+	in := jobtest.Inputs(t, d, s.Complete())
+	j, err := plot.Make(context.Background(), in, s, plot.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	tests := []struct {
+		name string
+		lies func(paths.Point) paths.Point
+		says string
+	}{
+		{"mirrored", func(p paths.Point) paths.Point { return paths.Point{X: 600 - p.X, Y: p.Y} }, "turn the cloth over"},
+		{"all on one spot", func(p paths.Point) paths.Point { return paths.Point{X: 300 + p.X/1000, Y: 400 + p.Y/1000} }, "same place"},
+	}
+	for _, test := range tests {
+		var marks []cloth.Mark
+		for _, f := range j.Loads[1].Points {
+			marks = append(marks, cloth.Mark{Place: f.Place, At: test.lies(j.Grid.At(f.Place))})
+		}
+		in.MarksFor, s.MarksFor = map[int][]cloth.Mark{2: marks}, map[string]string{"2": "marks-2.toml"}
+		_, err := plot.Make(context.Background(), in, s, plot.Options{})
+		if !errors.Is(err, fault.Input) || !strings.Contains(fmt.Sprint(err), "load 2: marks-2.toml") || !strings.Contains(fmt.Sprint(err), test.says) {
+			t.Errorf("%s: %v", test.name, err)
+		}
+	}
+}

@@ -94,8 +94,30 @@ func ofPart(s terminal.Streams, all []Program, part KitPart, loads int) error {
 	if part.Copies != "" {
 		return fault.Bad("--copy", "leave it out", "this is no kit of several copies")
 	}
-	fmt.Fprintf(s.Err, "load %d of %d\n", all[0].Load, loads)
+	fmt.Fprintf(s.Err, "load %d of %d%s\n", all[0].Load, loads, loadStates(all[0], part))
 	return nil
+}
+
+// loadStates says which loads of a rug in parts are drawn and which are due, where journals
+// tell and no person chose the load: those before the one that is due are drawn.
+func loadStates(p Program, part KitPart) string {
+	if part.LoadSaid || !part.Kept {
+		return ""
+	}
+	var words []string
+	for _, l := range p.Loads {
+		state := "is drawn"
+		switch {
+		case l.NeedsMarks:
+			state = "waits for its marks"
+		case l.N == p.Load:
+			state = "is due"
+		case l.N > p.Load:
+			state = "comes after it"
+		}
+		words = append(words, fmt.Sprintf("load %d %s", l.N, state))
+	}
+	return ": " + strings.Join(words, ", ")
 }
 
 // due returns the first load that is not drawn to its end. It may be one that waits for
