@@ -24,7 +24,7 @@ const (
 // recurs loses places for it.
 func (s *snapper) meetDiagonals(chosen [2]*channels) {
 	p := s.plaiter
-	if p == nil || !p.areSurely() {
+	if p == nil || s.opt.KeepMiddle || !p.areSurely() {
 		return
 	}
 	m := &meeting{plaiter: p, chosen: chosen, work: needWork}

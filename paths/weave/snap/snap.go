@@ -34,7 +34,7 @@ type Options struct {
 	// such through holes, their ends on crossings of channels.
 	Diagonals bool
 	// KeepMiddle keeps the middle of a symmetric design where it is drawn, also where its
-	// diagonals ask for another half of a channel.
+	// diagonals ask for another half of a channel, and chooses channels without them.
 	KeepMiddle bool
 	// Named are lines whose channel a person says.
 	Named []Named
