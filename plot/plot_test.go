@@ -120,7 +120,7 @@ func covers(t interface{ Fatalf(string, ...any) }, what string, a, b []paths.Str
 	var lines []flat
 	for _, s := range a {
 		pts := s.Flatten(tol / 20)
-		lines = append(lines, flat{pts, paths.RectOf(pts...).Grow(tol)})
+		lines = append(lines, flat{pts, paths.RectOf(pts...).Grow(1.1 * tol)})
 	}
 	reaches := func(p paths.Point) bool {
 		for _, l := range lines {
@@ -134,7 +134,13 @@ func covers(t interface{ Fatalf(string, ...any) }, what string, a, b []paths.Str
 		for _, c := range s {
 			for k := range 25 {
 				if p := c.At(float64(k) / 24); !reaches(p) {
-					t.Fatalf("%s misses %v, a point of stroke %d", what, p, i+1)
+					far := math.Inf(1)
+					for _, l := range lines {
+						for q := 1; q < len(l.pts); q++ {
+							far = min(far, (paths.Line{A: l.pts[q-1], B: l.pts[q]}).Dist(p))
+						}
+					}
+					t.Fatalf("%s misses %v, a point of stroke %d, by %v mm where %v is allowed", what, p, i+1, far, tol)
 				}
 			}
 		}
