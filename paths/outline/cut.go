@@ -37,37 +37,26 @@ func cost(a, b paths.Curve) int {
 
 // cutAll finds where the boundaries that may be drawn meet any other.
 func (p *plane) cutAll() {
-	met := make([]int32, len(p.parts)) // by part: the last one, from 1, that it was crossed with
-	for _, one := range p.pieces {
-		i := int(one.part)
+	for i := range p.parts {
 		if p.budget < 0 {
 			return
 		}
 		if !p.boundaries[p.parts[i].boundary].drawn {
 			continue
 		}
-		p.touching(&p.tree, one.box.Grow(p.tol), func(k int) {
-			j := int(p.pieces[k].part)
-			if met[j] == one.part+1 || j == i || j < i && p.boundaries[p.parts[j].boundary].drawn {
-				return // done, itself, or done from the other side
+		p.touching(&p.tree, p.parts[i].box.Grow(p.tol), func(j int) {
+			if j == i || j < i && p.boundaries[p.parts[j].boundary].drawn {
+				return // itself, or done from the other side
 			}
-			met[j] = one.part + 1
-			p.cross(i, j)
+			p.budget -= cost(p.parts[i].c, p.parts[j].c)
+			for _, x := range paths.Crossings(p.parts[i].c, p.parts[j].c, p.tol) {
+				p.meet(i, x.S, j, x.T)
+			}
 		})
 	}
 	p.numberNodes()
 	for i := range p.boundaries {
 		p.boundaries[i].cuts = p.sorted(p.boundaries[i].cuts)
-	}
-}
-
-// cross notes where two parts meet.
-func (p *plane) cross(i, j int) {
-	p.budget -= cost(p.parts[i].c, p.parts[j].c)
-	for _, x := range paths.Crossings(p.parts[i].c, p.parts[j].c, p.tol) {
-		if !p.isHidden(i, j, p.parts[i].c.At(x.S)) {
-			p.meet(i, x.S, j, x.T)
-		}
 	}
 }
 

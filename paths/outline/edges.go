@@ -1,6 +1,7 @@
 package outline
 
 import (
+	"math"
 	"slices"
 
 	"weftplot/paths"
@@ -33,7 +34,7 @@ type span struct {
 func (p *plane) judge() {
 	for i := range p.boundaries {
 		c := &p.boundaries[i]
-		if !c.drawn || !slices.Contains(p.hidden[c.from:c.to], false) {
+		if !c.drawn {
 			continue
 		}
 		first := len(p.edges)
@@ -149,21 +150,28 @@ func (p *plane) visible(q paths.Point) []int {
 		}
 		p.touched = p.touched[:0]
 	}()
-	stack := p.stacks.At(q)
-	p.budget -= 1 + len(stack)/16
-	var seen []int
-	for k := len(stack) - 1; k >= 0; {
-		w := p.boundaries[stack[k]].winder
-		for ; k >= 0 && p.boundaries[stack[k]].winder == w; k-- {
-			p.budget--
-			p.winders[w].turns += p.turns(int(stack[k]), q)
+	// A boundary winds round no point outside its box, so only those whose box
+	// holds q are looked at.
+	ray := paths.Rect{Min: paths.Point{X: math.Inf(-1), Y: q.Y}, Max: q}
+	p.touching(&p.areas, paths.Rect{Min: q, Max: q}, func(b int) {
+		c := &p.boundaries[b]
+		var turns int32
+		p.touching(&c.tree, ray, func(i int) { turns += p.parts[i].crosses(q) })
+		if turns == 0 {
+			return
 		}
-		// The regions of windows come after all fills, and so are known before them.
-		if p.touched = append(p.touched, w); w >= len(p.fills) || !p.winders[w].isInside() || !p.shows(p.through[w]) {
+		p.touched = append(p.touched, c.winder)
+		p.winders[c.winder].turns += turns
+	})
+	slices.Sort(p.touched)
+	p.touched = slices.Compact(p.touched)
+	var seen []int
+	for _, i := range slices.Backward(p.touched) {
+		if i >= len(p.fills) || !p.winders[i].isInside() || !p.shows(p.through[i]) {
 			continue
 		}
-		seen = append(seen, w)
-		if !p.fills[w].Sheer {
+		seen = append(seen, i)
+		if !p.fills[i].Sheer {
 			break
 		}
 	}

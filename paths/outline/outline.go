@@ -21,15 +21,13 @@
 // The package is not for joining line work, which is [weftplot/paths/join], nor
 // for clipping to a rectangle, which is [paths.Within]. The time is about n log n
 // in the number of curves, and grows with their crossings and with how many
-// areas are seen over one another: what lies deep under others is left out of account.
-// It is bounded by [Options].Work.
+// areas lie over one another; it is bounded by [Options].Work.
 package outline
 
 import (
 	"errors"
 
 	"weftplot/paths"
-	"weftplot/paths/near"
 )
 
 // Fill is one painted area. Fills are painted in the order of their list.
@@ -87,7 +85,7 @@ var ErrIntricate = errors.New("the fills are too many or too intricate")
 // left open.
 //
 // The time is about n log n for n curves, and grows with the number of their
-// crossings that are seen. The error is
+// crossings and with how many areas lie over one another. The error is
 // [ErrIntricate]; the result is then nil.
 func Seen(fills []Fill, opt Options) ([]View, error) {
 	if !(opt.Near > 0) {
@@ -101,7 +99,7 @@ func Seen(fills []Fill, opt Options) ([]View, error) {
 		defer func() { *opt.Spent += opt.Work - p.budget }()
 	}
 	p.gather()
-	for _, step := range []func(){p.plant, p.cover, p.plantAll, p.cutAll, p.judge} {
+	for _, step := range []func(){p.plant, p.cutAll, p.judge} {
 		if step(); p.budget < 0 {
 			return nil, ErrIntricate
 		}
@@ -124,11 +122,8 @@ type plane struct {
 	budget     int // work that may still be done
 	boundaries []boundary
 	parts      []part
-	covers     covers
-	pieces     []piece       // of the parts, as far as they may be seen
-	hidden     []bool        // by part: it shows nowhere
-	tree       tree          // of the pieces
-	stacks     *near.Cells   // the boundaries in each place, in order of painting
+	tree       tree          // of the parts
+	areas      tree          // of the boundaries
 	places     []paths.Point // where boundaries meet
 	nodes      []paths.Point // the same, each once
 	edges      []edge
@@ -147,7 +142,6 @@ type boundary struct {
 	winder   int
 	drawn    bool // it may be
 	from, to int  // its parts
-	box      paths.Rect
 	tree     tree // of its parts
 	cuts     []cut
 }

@@ -25,29 +25,23 @@ type branch struct {
 
 const leafSize = 8
 
-// plant builds the trees of the parts of each boundary.
+// plant builds the trees of all parts, of each boundary, and of the boundaries.
 func (p *plane) plant() {
 	boxes := make([]paths.Rect, len(p.parts))
 	for i := range p.parts {
 		boxes[i] = p.parts[i].box
 	}
+	p.tree = newTree(boxes, 0)
+	areas := make([]paths.Rect, len(p.boundaries))
 	for i := range p.boundaries {
 		c := &p.boundaries[i]
-		c.box = paths.EmptyRect()
+		areas[i] = paths.EmptyRect()
 		for _, box := range boxes[c.from:c.to] {
-			c.box = c.box.Union(box)
+			areas[i] = areas[i].Union(box)
 		}
 		c.tree = newTree(boxes[c.from:c.to], c.from)
 	}
-}
-
-// plantAll builds the tree of the pieces.
-func (p *plane) plantAll() {
-	boxes := make([]paths.Rect, len(p.pieces))
-	for i := range p.pieces {
-		boxes[i] = p.pieces[i].box
-	}
-	p.tree = newTree(boxes, 0)
+	p.areas = newTree(areas, 0)
 }
 
 // newTree returns the tree of the boxes, which it keeps. The first of them has
