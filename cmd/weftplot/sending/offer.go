@@ -35,9 +35,8 @@ func (x *sending) offer(ctx context.Context) error {
 		return nil
 	}
 	for {
-		fmt.Fprint(x.s.Err, "nothing of this job is on this cloth yet\n"+
-			"keys: e once round its edge with the pen up, r rehearse all of it with the pen up, d draw, q leave: ")
-		p, err := x.keys.Ask(ctx, "erdq")
+		p, err := x.keys.Ask(ctx, "nothing of this job is on this cloth yet\n"+
+			"keys: e once round its edge with the pen up, r rehearse all of it with the pen up, d draw, q leave: ", "erdq")
 		if err != nil {
 			fmt.Fprintln(x.s.Err)
 			return err

@@ -26,9 +26,8 @@ func (u *penUser) change(ctx context.Context, pen string) error {
 // confirm asks whether all is drawn, where the machine does not say so.
 func (u *penUser) confirm(ctx context.Context) (bool, error) {
 	u.bar.Done()
-	fmt.Fprint(u.s.Err, "all was sent, and should be drawn by now; this machine does not say where its pen goes\n"+
-		"look at the cloth for missing strokes and stray lines. keys: d it is all drawn, n it is not: ")
-	p, err := u.keys.Ask(ctx, "dn")
+	p, err := u.keys.Ask(ctx, "all was sent, and should be drawn by now; this machine does not say where its pen goes\n"+
+		"look at the cloth for missing strokes and stray lines. keys: d it is all drawn, n it is not: ", "dn")
 	fmt.Fprintln(u.s.Err)
 	return p == 'd', err
 }
@@ -63,8 +62,7 @@ func (u *penUser) ask(ctx context.Context, what string) error {
 
 // askKeys is ask with single keys.
 func (u *penUser) askKeys(ctx context.Context, what string) error {
-	fmt.Fprintf(u.s.Err, "%s, then press Enter; s stops the job: ", what)
-	p, err := u.keys.Ask(ctx, "\ns")
+	p, err := u.keys.Ask(ctx, what+", then press Enter; s stops the job: ", "\ns")
 	fmt.Fprintln(u.s.Err)
 	if err == nil && p == 's' {
 		err = terminal.Left("stopped instead of going on")

@@ -105,8 +105,9 @@ func (k *Keyboard) Hand(listen func(Key)) (back func()) {
 	}
 }
 
-// Ask waits for one of the keys and returns it. Capital letters do as well.
-func (k *Keyboard) Ask(ctx context.Context, among string) (Key, error) {
+// Ask asks a question, waits for one of the keys and returns it. Capital letters do as
+// well. It listens before the question is seen, so that no answer comes too early.
+func (k *Keyboard) Ask(ctx context.Context, question, among string) (Key, error) {
 	pressed := make(chan Key, 1)
 	defer k.Hand(func(p Key) {
 		if p >= 'A' && p <= 'Z' {
@@ -119,6 +120,7 @@ func (k *Keyboard) Ask(ctx context.Context, among string) (Key, error) {
 			}
 		}
 	})()
+	fmt.Fprint(k.show, question)
 	select {
 	case p := <-pressed:
 		return p, nil
