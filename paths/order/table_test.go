@@ -4,7 +4,6 @@ import (
 	"flag"
 	"regexp"
 	"runtime"
-	"syscall"
 	"testing"
 
 	"weftplot/paths"
@@ -38,13 +37,4 @@ func TestTable(t *testing.T) {
 			}
 		}
 	}
-}
-
-// userSeconds returns the CPU time of this process so far.
-func userSeconds() float64 {
-	var u syscall.Rusage
-	if syscall.Getrusage(syscall.RUSAGE_SELF, &u) != nil {
-		return 0
-	}
-	return float64(u.Utime.Sec) + float64(u.Utime.Usec)/1e6
 }
