@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"weftplot/device"
+	"weftplot/plot/disk"
 	"weftplot/plot/jobfolder"
 )
 
@@ -36,7 +37,7 @@ func (p Program) Open(resume, first bool) (*device.Journal, error) {
 	}
 	j, err := device.StartJournal(path, p.Job)
 	if err != nil && !errors.Is(err, device.InUse) {
-		err = fmt.Errorf("the journal %s cannot be written: %w", path, cause(err))
+		err = fmt.Errorf("the journal %s cannot be written: %w", path, disk.Cause(err))
 	}
 	return j, err
 }
@@ -141,23 +142,10 @@ func PutAside(dir string) error {
 				continue
 			}
 			if err := os.Rename(name, to); err != nil && !errors.Is(err, fs.ErrNotExist) {
-				return fmt.Errorf("%s cannot be put aside: %w", name, cause(err))
+				return fmt.Errorf("%s cannot be put aside: %w", name, disk.Cause(err))
 			}
 			break
 		}
 	}
 	return nil
-}
-
-// cause is a file error without the path, which the sentence around it names.
-func cause(err error) error {
-	var p *fs.PathError
-	if errors.As(err, &p) {
-		return p.Err
-	}
-	var l *os.LinkError
-	if errors.As(err, &l) {
-		return l.Err
-	}
-	return err
 }

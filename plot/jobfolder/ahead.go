@@ -33,7 +33,7 @@ func (w Writing) own(dir, name string) bool {
 // [Write].
 func WriteAhead(dir string, files []job.File, w Writing) (Writing, error) {
 	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return w, fmt.Errorf("the folder %s cannot be made: %w", dir, reason(err))
+		return w, fmt.Errorf("the folder %s cannot be made: %w", dir, disk.Cause(err))
 	}
 	w.Ahead = maps.Clone(w.Ahead)
 	if w.Ahead == nil {

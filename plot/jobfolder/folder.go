@@ -60,7 +60,7 @@ func Write(dir string, files []job.File, w Writing) error {
 	case errors.Is(err, fs.ErrNotExist):
 		return writeNew(dir, files)
 	case err != nil:
-		return fmt.Errorf("the folder %s cannot be looked at: %w", dir, reason(err))
+		return fmt.Errorf("the folder %s cannot be looked at: %w", dir, disk.Cause(err))
 	case !info.IsDir():
 		return fault.Bad(dir, "give another [out], or move away what is there", "there is a file where the job folder would go")
 	}
@@ -75,7 +75,7 @@ func Write(dir string, files []job.File, w Writing) error {
 func (w Writing) replaceable(dir string, files []job.File) ([]string, error) {
 	entries, err := listed(dir)
 	if err != nil {
-		return nil, fmt.Errorf("the folder %s cannot be looked at: %w", dir, reason(err))
+		return nil, fmt.Errorf("the folder %s cannot be looked at: %w", dir, disk.Cause(err))
 	}
 	if len(entries) == 0 {
 		return nil, nil
@@ -185,18 +185,4 @@ func (w Writing) staleJournals(dir string, m manifest, entries []string, files [
 		stale = append(stale, e)
 	}
 	return stale, nil
-}
-
-// reason is the cause of a file error without the path, which the sentence
-// around it names already.
-func reason(err error) error {
-	var p *fs.PathError
-	if errors.As(err, &p) {
-		return p.Err
-	}
-	var l *os.LinkError
-	if errors.As(err, &l) {
-		return l.Err
-	}
-	return err
 }

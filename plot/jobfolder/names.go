@@ -11,6 +11,7 @@ import (
 
 	"weftplot/paths/fault"
 	"weftplot/paths/label"
+	"weftplot/plot/disk"
 	"weftplot/plot/job"
 )
 
@@ -74,7 +75,7 @@ func realLoads(dir string, files []job.File, old []string) error {
 			return fault.Bad(filepath.Join(dir, load), "move it away", "this is no folder, where the files of a load go")
 		}
 		if err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return fmt.Errorf("the folder %s cannot be looked at: %w", filepath.Join(dir, load), reason(err))
+			return fmt.Errorf("the folder %s cannot be looked at: %w", filepath.Join(dir, load), disk.Cause(err))
 		}
 	}
 	return nil

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"slices"
 
+	"weftplot/plot/disk"
 	"weftplot/plot/job"
 )
 
@@ -15,11 +16,11 @@ import (
 func writeNew(dir string, files []job.File) error {
 	parent := filepath.Dir(dir)
 	if err := os.MkdirAll(parent, 0o777); err != nil {
-		return fmt.Errorf("the folder %s cannot be made: %w", parent, reason(err))
+		return fmt.Errorf("the folder %s cannot be made: %w", parent, disk.Cause(err))
 	}
 	tmp, err := os.MkdirTemp(parent, "."+filepath.Base(dir)+"-*")
 	if err != nil {
-		return fmt.Errorf("the folder %s cannot be written: %w", parent, reason(err))
+		return fmt.Errorf("the folder %s cannot be written: %w", parent, disk.Cause(err))
 	}
 	defer os.RemoveAll(tmp) // nothing is left of it once the folder has its name
 	fresh, err := stage(tmp, dir, files)
@@ -27,7 +28,7 @@ func writeNew(dir string, files []job.File) error {
 		return err
 	}
 	if err := os.Rename(fresh, dir); err != nil {
-		return fmt.Errorf("the folder %s cannot be written: %w", dir, reason(err))
+		return fmt.Errorf("the folder %s cannot be written: %w", dir, disk.Cause(err))
 	}
 	return nil
 }
@@ -36,14 +37,14 @@ func writeNew(dir string, files []job.File) error {
 func stage(tmp, dir string, files []job.File) (string, error) {
 	fresh := filepath.Join(tmp, "new")
 	if err := os.Mkdir(fresh, 0o777); err != nil {
-		return "", fmt.Errorf("the folder %s cannot be written: %w", dir, reason(err))
+		return "", fmt.Errorf("the folder %s cannot be written: %w", dir, disk.Cause(err))
 	}
 	for _, f := range files {
 		if err := os.MkdirAll(filepath.Dir(filepath.Join(fresh, f.Name)), 0o777); err != nil {
-			return "", fmt.Errorf("%s cannot be written: %w", filepath.Join(dir, f.Name), reason(err))
+			return "", fmt.Errorf("%s cannot be written: %w", filepath.Join(dir, f.Name), disk.Cause(err))
 		}
 		if err := writeSynced(filepath.Join(fresh, f.Name), f.Data); err != nil {
-			return "", fmt.Errorf("%s cannot be written: %w", filepath.Join(dir, f.Name), reason(err))
+			return "", fmt.Errorf("%s cannot be written: %w", filepath.Join(dir, f.Name), disk.Cause(err))
 		}
 	}
 	return fresh, nil
@@ -55,7 +56,7 @@ func stage(tmp, dir string, files []job.File) (string, error) {
 func writeInPlace(dir string, files []job.File, old []string) error {
 	tmp, err := os.MkdirTemp(dir, ".weftplot-*")
 	if err != nil {
-		return fmt.Errorf("the folder %s cannot be written: %w", dir, reason(err))
+		return fmt.Errorf("the folder %s cannot be written: %w", dir, disk.Cause(err))
 	}
 	var done moves
 	fresh, err := stage(tmp, dir, files)
@@ -66,7 +67,7 @@ func writeInPlace(dir string, files []job.File, old []string) error {
 	if err != nil {
 		if back := done.undo(); back != nil {
 			// What was there is in tmp, which therefore stays.
-			return errors.Join(err, fmt.Errorf("and what was there could not be put back, it is in %s: %w", tmp, reason(back)))
+			return errors.Join(err, fmt.Errorf("and what was there could not be put back, it is in %s: %w", tmp, disk.Cause(back)))
 		}
 	}
 	for _, load := range emptied {
@@ -100,7 +101,7 @@ type moves [][2]string
 func (m *moves) all(dir, tmp, fresh string, files []job.File, old []string) error {
 	aside := filepath.Join(tmp, "old")
 	if err := os.Mkdir(aside, 0o777); err != nil {
-		return fmt.Errorf("the folder %s cannot be written: %w", dir, reason(err))
+		return fmt.Errorf("the folder %s cannot be written: %w", dir, disk.Cause(err))
 	}
 	for _, report := range []bool{true, false} {
 		for _, name := range old {
@@ -125,10 +126,10 @@ func (m *moves) all(dir, tmp, fresh string, files []job.File, old []string) erro
 
 func (m *moves) move(from, to string) error {
 	if err := os.MkdirAll(filepath.Dir(to), 0o777); err != nil {
-		return fmt.Errorf("%s cannot be written: %w", to, reason(err))
+		return fmt.Errorf("%s cannot be written: %w", to, disk.Cause(err))
 	}
 	if err := os.Rename(from, to); err != nil {
-		return fmt.Errorf("%s cannot be written: %w", to, reason(err))
+		return fmt.Errorf("%s cannot be written: %w", to, disk.Cause(err))
 	}
 	*m = append(*m, [2]string{from, to})
 	return nil

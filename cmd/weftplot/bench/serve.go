@@ -13,11 +13,11 @@ import (
 
 	"weftplot/cmd/weftplot/bench/door"
 	"weftplot/cmd/weftplot/bench/engine"
-	"weftplot/cmd/weftplot/bench/folder"
 	"weftplot/cmd/weftplot/bench/memory"
 	"weftplot/cmd/weftplot/bench/page"
 	"weftplot/cmd/weftplot/link"
 	"weftplot/paths/fault"
+	"weftplot/plot/disk"
 )
 
 // Options say how the page is served.
@@ -64,7 +64,7 @@ func Serve(ctx context.Context, opt Options) error {
 	defer cancel()
 	b := &bench{ctx: ctx, dir: opt.Dir, engine: engine.New(opt.Names), patience: usualPatience, pages: door.NewPages(), memory: memory.Open(opt.Memory), simSpeed: opt.SimSpeed}
 	if err := os.MkdirAll(opt.Dir, 0o777); err != nil {
-		return fault.Bad("--dir", "name a folder that can be made", "%s cannot be made: %v", opt.Dir, folder.Cause(err))
+		return fault.Bad("--dir", "name a folder that can be made", "%s cannot be made: %v", opt.Dir, disk.Cause(err))
 	}
 	if b.here, err = machineHere(opt.Machine); err != nil {
 		return err

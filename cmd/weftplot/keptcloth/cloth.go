@@ -9,6 +9,7 @@ import (
 	"os"
 
 	"weftplot/paths"
+	"weftplot/plot/disk"
 	"weftplot/plot/jobfolder"
 )
 
@@ -34,7 +35,7 @@ func Beside(program string, resume bool) (*Cloth, error) {
 // New puts an empty cloth under the simulated pen.
 func New(file string) (*Cloth, error) {
 	if err := os.Remove(file); err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return nil, fmt.Errorf("the simulated cloth cannot be changed: %w", cause(err))
+		return nil, fmt.Errorf("the simulated cloth cannot be changed: %w", disk.Cause(err))
 	}
 	return &Cloth{file: file}, nil
 }
@@ -48,7 +49,7 @@ func Open(file string) (*Cloth, error) {
 		return c, nil
 	}
 	if err != nil {
-		return nil, fmt.Errorf("the simulated cloth cannot be read: %w", cause(err))
+		return nil, fmt.Errorf("the simulated cloth cannot be read: %w", disk.Cause(err))
 	}
 	defer f.Close()
 	lines := bufio.NewScanner(f)
@@ -74,15 +75,6 @@ func (c *Cloth) Strokes() []paths.Stroke { return c.before }
 
 // maxLine is the longest line that is read, bytes.
 const maxLine = 16 << 20
-
-// cause is a file error without the path, which the sentence around it names.
-func cause(err error) error {
-	var p *fs.PathError
-	if errors.As(err, &p) {
-		return p.Err
-	}
-	return err
-}
 
 // curve is a line, an arc or a cubic as the file has it; one of them is not nil.
 type curve struct {
@@ -122,7 +114,7 @@ func (c *Cloth) Keep(now []paths.Stroke) error {
 	}
 	f, err := os.OpenFile(c.file, os.O_WRONLY|os.O_CREATE|os.O_APPEND, 0o644)
 	if err != nil {
-		return fmt.Errorf("the simulated cloth cannot be kept: %w", cause(err))
+		return fmt.Errorf("the simulated cloth cannot be kept: %w", disk.Cause(err))
 	}
 	defer f.Close()
 	w := bufio.NewWriter(f)
@@ -141,7 +133,7 @@ func (c *Cloth) Keep(now []paths.Stroke) error {
 		w.Write(append(line, '\n'))
 	}
 	if err := w.Flush(); err != nil {
-		return fmt.Errorf("the simulated cloth cannot be kept: %w", cause(err))
+		return fmt.Errorf("the simulated cloth cannot be kept: %w", disk.Cause(err))
 	}
 	c.kept = len(now)
 	return nil

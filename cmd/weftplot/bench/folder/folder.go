@@ -15,15 +15,6 @@ import (
 	"weftplot/plot/jobfolder"
 )
 
-// Cause is a file error without the path, which the sentence around it names.
-func Cause(err error) error {
-	var p *fs.PathError
-	if errors.As(err, &p) {
-		return p.Err
-	}
-	return err
-}
-
 var unfit = regexp.MustCompile(`[^\p{L}\p{N}._-]+`)
 
 // New returns a folder below dir, named after a drawing, that is not there

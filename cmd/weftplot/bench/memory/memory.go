@@ -18,6 +18,7 @@ import (
 	"github.com/pelletier/go-toml/v2"
 
 	"weftplot/paths/fault"
+	"weftplot/plot/disk"
 	"weftplot/plot/language"
 	"weftplot/profiles"
 )
@@ -196,7 +197,7 @@ func (m *Memory) Save(kind profiles.Kind, text []byte) (string, error) {
 	}
 	file := m.file(kind, name)
 	if err := os.MkdirAll(filepath.Dir(file), 0o700); err != nil {
-		return "", fmt.Errorf("the folder %s cannot be made: %w", filepath.Dir(file), cause(err))
+		return "", fmt.Errorf("the folder %s cannot be made: %w", filepath.Dir(file), disk.Cause(err))
 	}
 	return name, atomic.WriteFile(file, bytes.NewReader(text))
 }
@@ -229,16 +230,7 @@ func (m *Memory) Forget(kind profiles.Kind, name string) error {
 		return fault.Bad("", "", "nothing is remembered under this name")
 	}
 	if err := os.Remove(m.file(kind, name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return fmt.Errorf("it cannot be removed: %w", cause(err))
+		return fmt.Errorf("it cannot be removed: %w", disk.Cause(err))
 	}
 	return nil
-}
-
-// cause is a file error without the path, which the sentence around it names.
-func cause(err error) error {
-	var p *fs.PathError
-	if errors.As(err, &p) {
-		return p.Err
-	}
-	return err
 }
