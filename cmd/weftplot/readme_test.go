@@ -41,7 +41,7 @@ func TestReadmePictures(t *testing.T) {
 	for _, line := range []string{
 		"scan harbour-pencil.jpg --out harbour.svg --quiet",
 		"prepare harbour.svg --width 18in --border 3 --quiet",
-		"send harbour-job --port sim --journal --yes --sim-speed 1000 --quiet",
+		"send harbour-job --port sim --journal --yes --sim-speed 300 --quiet",
 	} {
 		if status, out, errs := command(ctx, dir, strings.Fields(line)...); status != statusDone {
 			t.Fatalf("weftplot %s: exit status %d\n%s%s", line, status, out, errs)
@@ -136,7 +136,7 @@ func TestReadmeWalk(t *testing.T) {
 			continue
 		}
 		if words[0] == "send" {
-			words = append(words, "--sim-speed", "1000")
+			words = append(words, "--sim-speed", "300")
 		}
 		if status, out, errs := command(context.Background(), dir, words...); status != statusDone {
 			t.Fatalf("weftplot %s: exit status %d\n%s%s", l[1], status, out, errs)
