@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/scan/fit"
 	"weftplot/paths/scan/skeleton"
 )
 
@@ -54,7 +55,7 @@ func rayOf(pts []paths.Point, width float64) ray {
 		if reach == 6 || len(part) == len(pts) && float64(len(pts)) < 6*width {
 			most /= 2 // a piece this short is nearly straight even on an arc
 		}
-		if c, d, off := straightThrough(part); off < most+2.5*scatter {
+		if c, d, off := fit.Line(part); off < most+2.5*scatter {
 			d = along(part[0].Sub(part[len(part)-1]), d)
 			return ray{at: c.Add(d.Mul(part[0].Sub(c).Dot(d))), dir: d}
 		}
@@ -65,8 +66,8 @@ func rayOf(pts []paths.Point, width float64) ray {
 		if len(part) < 4 {
 			part = pts[:4]
 		}
-		var off float64
-		if r, off = parabola(part); off < 0.02*width+scatter {
+		at, dir, bend, off := fit.Parabola(part)
+		if r = (ray{at, dir, bend}); off < 0.02*width+scatter {
 			break
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/scan/fit"
 )
 
 // drafter makes strokes of chains.
@@ -82,7 +83,7 @@ func (d drafter) run(r run) paths.Stroke {
 	}
 	q = append(append([]paths.Point{r.a.at}, inner...), r.b.at)
 	f := d.fitter(q, scatter)
-	return f.fit()
+	return f.Fit()
 }
 
 // bins divides the points into groups as long as a third of the line's width,
@@ -125,7 +126,7 @@ func binsOf(pts []paths.Point, size int) []paths.Point {
 func scatterOf(pts []paths.Point, window int) float64 {
 	var list []float64
 	for i := 0; i+window <= len(pts); i += window / 2 {
-		_, off := parabola(pts[i : i+window])
+		_, _, _, off := fit.Parabola(pts[i : i+window])
 		list = append(list, off)
 	}
 	if len(list) == 0 {
@@ -137,12 +138,12 @@ func scatterOf(pts []paths.Point, window int) float64 {
 
 // fitter returns the fitter for places that are nearly evenly apart. The more they
 // scatter, the wider are its tolerances.
-func (d drafter) fitter(q []paths.Point, scatter float64) fitter {
+func (d drafter) fitter(q []paths.Point, scatter float64) fit.Fitter {
 	apart := q[len(q)/2].Dist(q[len(q)/2-1])
-	return fitter{
-		q:    q,
-		tol:  d.tol + min(3*scatter, 0.2*d.k.width),
-		kink: 4*degree + min(20*degree, 1.2*scatter/(headingReach*max(apart, 1))),
+	return fit.Fitter{
+		Q:    q,
+		Tol:  d.tol + min(3*scatter, 0.2*d.k.width),
+		Kink: 4*degree + min(20*degree, 1.2*scatter/(fit.HeadingReach*max(apart, 1))),
 	}
 }
 
@@ -152,8 +153,8 @@ func (d drafter) loop(pts []paths.Point) paths.Stroke {
 	if len(q) < 4 {
 		return nil
 	}
-	tol := d.fitter(q, scatter).tol
-	if c, r, ok := circleThrough(q); ok {
+	tol := d.fitter(q, scatter).Tol
+	if c, r, ok := fit.Circle(q); ok {
 		far := 0.0
 		for _, p := range q {
 			far = max(far, math.Abs(p.Dist(c)-r))
@@ -175,25 +176,6 @@ func (d drafter) loop(pts []paths.Point) paths.Stroke {
 	q = append(append(slices.Clone(q[at:]), q[:at]...), q[at])
 	dir := q[1].Sub(q[n-1]).Unit()
 	f := d.fitter(q, scatter)
-	f.first, f.last = dir, dir
-	return f.fit()
-}
-
-// circleThrough returns the circle nearest to points, by least squares of the
-// difference of the squares of distance and radius (Kåsa, "A circle fitting
-// procedure and its error analysis", IEEE Transactions on Instrumentation and
-// Measurement 25 (1976)). It is accurate for points all round the circle.
-func circleThrough(q []paths.Point) (centre paths.Point, r float64, ok bool) {
-	o := q[0]
-	eq := newEquations(3)
-	for _, p := range q {
-		d := p.Sub(o)
-		eq.add([]float64{2 * d.X, 2 * d.Y, 1}, d.Dot(d), 1)
-	}
-	x, ok := eq.solve()
-	if !ok {
-		return centre, 0, false
-	}
-	c := paths.Point{X: x[0], Y: x[1]}
-	return o.Add(c), math.Sqrt(max(0, x[2]+c.Dot(c))), true
+	f.First, f.Last = dir, dir
+	return f.Fit()
 }
