@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"errors"
-	"fmt"
 	"runtime"
 	"sync/atomic"
 	"testing"
@@ -12,33 +11,6 @@ import (
 	"weftplot/plot/job"
 	"weftplot/plot/job/jobtest"
 )
-
-// Of several errors the one of the lowest number comes out, for any number of
-// cores, and everything below it was done.
-func TestOnAllCoresTellsTheFirstError(t *testing.T) {
-	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
-	for _, cores := range []int{1, 2, 7} {
-		runtime.GOMAXPROCS(cores)
-		for range 50 {
-			done := make([]bool, 200)
-			err := onAllCores(context.Background(), len(done), func(i int) error {
-				done[i] = true
-				if i >= 100 && i%3 == 1 {
-					return fmt.Errorf("number %d", i)
-				}
-				return nil
-			})
-			if err == nil || err.Error() != "number 100" {
-				t.Fatalf("%d cores: %v", cores, err)
-			}
-			for i := range 100 {
-				if !done[i] {
-					t.Fatalf("%d cores: number %d was left out", cores, i)
-				}
-			}
-		}
-	}
-}
 
 // The bytes do not depend on the number of cores.
 func TestCoresMakeNoDifference(t *testing.T) {

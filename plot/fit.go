@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 	"weftplot/plot/fit"
 	"weftplot/profiles"
 )
@@ -31,7 +32,7 @@ func Fit(ctx context.Context, o Ordered) (Fitted, error) {
 	for _, t := range o.Tours {
 		within, write := o.shares(t.Pen)
 		ways, offs := make([]Stroke, len(t.Asked)), make([][]float64, len(t.Asked))
-		err := onAllCores(ctx, len(ways), func(i int) error {
+		err := cores.Each(ctx, len(ways), func(i int) error {
 			arcs, off, err := fit.ArcsUntil(ctx.Err, t.Asked[i].Stroke, within)
 			if err == nil && !t.Pen.Blade && o.bendsOut(arcs, within+write) {
 				arcs, off = inscribed(t.Asked[i].Stroke, within)

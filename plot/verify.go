@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 	"weftplot/plot/language"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
@@ -98,7 +99,7 @@ func (f Fitted) judge(ctx context.Context, index int, p program.Program) error {
 	if len(wanted) != len(ways) {
 		return fmt.Errorf("the program holds %d strokes, not %d", len(ways), len(wanted))
 	}
-	return onAllCores(ctx, len(ways), func(i int) error {
+	return cores.Each(ctx, len(ways), func(i int) error {
 		if d := apart(wanted[i].Stroke, got[i], allowed); d > allowed*1.05 {
 			return fmt.Errorf("stroke %d of layer %q is written %.3f mm away from where it belongs", i+1, ways[i].Layer, d)
 		}

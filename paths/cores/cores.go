@@ -1,4 +1,6 @@
-package plot
+// Package cores shares work out among the cores of the computer so that what comes of
+// it is the same for any number of them.
+package cores
 
 import (
 	"context"
@@ -7,11 +9,11 @@ import (
 	"sync/atomic"
 )
 
-// onAllCores calls do with the numbers from 0 to n-1, on all cores at once. What
+// Each calls do with the numbers from 0 to n-1, on all cores at once. What
 // do writes must be its own: results go by their number, so that they are the
 // same for any count of cores. It returns the error of ctx, or else that of the
 // lowest number that has one; when there is an error not all need be done.
-func onAllCores(ctx context.Context, n int, do func(i int) error) error {
+func Each(ctx context.Context, n int, do func(i int) error) error {
 	errs := make([]error, n)
 	var next atomic.Int64
 	var failed atomic.Bool
