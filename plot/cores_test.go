@@ -56,9 +56,9 @@ func TestStepsEndSoonAfterCancel(t *testing.T) {
 		run   func(ctx context.Context) error
 	}{
 		{"snap", 50, func(ctx context.Context) error { _, err := Snap(ctx, laid); return err }},
-		{"join", 2, func(ctx context.Context) error { _, err := Join(ctx, snapped); return err }},
-		{"fit", 2000, func(ctx context.Context) error { _, err := Fit(ctx, ordered); return err }},
-		{"write", 2000, func(ctx context.Context) error { _, err := Write(ctx, fitted); return err }},
+		{"join", 2, func(ctx context.Context) error { _, err := Join(ctx, snapped, Options{}); return err }},
+		{"fit", 2000, func(ctx context.Context) error { _, err := Fit(ctx, ordered, Options{}); return err }},
+		{"write", 2000, func(ctx context.Context) error { _, err := Write(ctx, fitted, Options{}); return err }},
 	} {
 		var whole atomic.Int64
 		if err := step.run(asked{context.Background(), 1 << 60, &whole}); err != nil {
@@ -92,13 +92,13 @@ func upToFitted(t *testing.T) (laid Laid, snapped Snapped, ordered Ordered, fitt
 	must(err)
 	snapped, err = Snap(ctx, laid)
 	must(err)
-	joined, err := Join(ctx, snapped)
+	joined, err := Join(ctx, snapped, Options{})
 	must(err)
 	registered, err := Register(joined)
 	must(err)
 	ordered, err = Order(ctx, registered, Options{})
 	must(err)
-	fitted, err = Fit(ctx, ordered)
+	fitted, err = Fit(ctx, ordered, Options{})
 	must(err)
 	return laid, snapped, ordered, fitted
 }

@@ -26,9 +26,13 @@ type Fitted struct {
 
 // Fit turns the strokes of each tour into lines and arcs within the tolerance,
 // and the cuts of a blade into the ways of its holder. A run-in that has no room
-// beside the drawing is a [fault.Fit].
-func Fit(ctx context.Context, o Ordered) (Fitted, error) {
-	f := Fitted{Ordered: o}
+// beside the drawing is a [fault.Fit]. It tells opt.Progress how far it is.
+func Fit(ctx context.Context, o Ordered, opt Options) (Fitted, error) {
+	f, total := Fitted{Ordered: o}, 0
+	for _, t := range o.Tours {
+		total += len(t.Asked)
+	}
+	meter := opt.meter(Fitting, total)
 	for _, t := range o.Tours {
 		within, write := o.shares(t.Pen)
 		ways, offs := make([]Stroke, len(t.Asked)), make([][]float64, len(t.Asked))
@@ -38,6 +42,7 @@ func Fit(ctx context.Context, o Ordered) (Fitted, error) {
 				arcs, off = inscribed(t.Asked[i].Stroke, within)
 			}
 			ways[i], offs[i] = Stroke{arcs, t.Asked[i].Layer}, off
+			meter.Add(1)
 			return err
 		})
 		if err != nil {

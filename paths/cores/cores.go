@@ -44,3 +44,20 @@ func Each(ctx context.Context, n int, do func(i int) error) error {
 	}
 	return nil
 }
+
+// fewest is how many items a goroutine is worth starting for.
+const fewest = 512
+
+// Ranges calls do with ranges of the numbers from 0 to n-1, on all cores at once where
+// there are many: the numbers from lo to hi-1. What do writes must be its own.
+func Ranges(n int, do func(lo, hi int)) {
+	parts := min(8*runtime.GOMAXPROCS(0), n/fewest)
+	if parts < 2 {
+		do(0, n)
+		return
+	}
+	_ = Each(context.Background(), parts, func(k int) error { // which has no error
+		do(n*k/parts, n*(k+1)/parts)
+		return nil
+	})
+}

@@ -34,3 +34,24 @@ func TestEachTellsTheFirstError(t *testing.T) {
 		}
 	}
 }
+
+// Every number is in one range, for any number of them and of cores.
+func TestRangesHoldEachNumberOnce(t *testing.T) {
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
+	for _, n := range []int{1, 2, 7} {
+		runtime.GOMAXPROCS(n)
+		for _, items := range []int{0, 1, 1000, 1024, 100_003} {
+			seen := make([]int, items)
+			cores.Ranges(items, func(lo, hi int) {
+				for i := lo; i < hi; i++ {
+					seen[i]++
+				}
+			})
+			for i, times := range seen {
+				if times != 1 {
+					t.Fatalf("%d cores: number %d of %d came %d times", n, i, items, times)
+				}
+			}
+		}
+	}
+}

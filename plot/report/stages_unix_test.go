@@ -5,11 +5,7 @@ package report_test
 import (
 	"context"
 	"flag"
-	"fmt"
-	"math"
-	"math/rand/v2"
 	"runtime"
-	"strings"
 	"sync"
 	"syscall"
 	"testing"
@@ -25,27 +21,6 @@ var (
 	stagesClosed = flag.Bool("stages-closed", false, "small closed curves instead of straight strokes")
 	stagesEffort = flag.String("stages-effort", "quick", "of the order")
 )
-
-// scattered is a page of short straight strokes, or of small closed curves, that lie
-// anywhere.
-func scattered(n int, closed bool) []byte {
-	rnd := rand.New(rand.NewPCG(5, uint64(n)))
-	side := 3 * math.Sqrt(float64(n))
-	var b strings.Builder
-	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" width="%gmm" height="%gmm" viewBox="0 0 %g %g"><g fill="none" stroke="black">`, side, side, side, side)
-	for range n {
-		x, y := 2+rnd.Float64()*(side-4), 2+rnd.Float64()*(side-4)
-		if r := 0.4 + 0.8*rnd.Float64(); closed {
-			k, s := 0.5523*r, 0.6+0.8*rnd.Float64()
-			fmt.Fprintf(&b, "<path d=\"M%.3f %.3fC%.3f %.3f %.3f %.3f %.3f %.3fS%.3f %.3f %.3f %.3fS%.3f %.3f %.3f %.3fS%.3f %.3f %.3f %.3fZ\"/>\n",
-				x+r, y, x+r, y+k*s, x+k, y+r*s, x, y+r*s, x-r, y+k, x-r, y, x-k, y-r, x, y-r, x+r, y-k*s, x+r, y)
-		} else {
-			a := 2 * math.Pi * rnd.Float64()
-			fmt.Fprintf(&b, "<path d=\"M%.3f %.3fL%.3f %.3f\"/>\n", x, y, x+r*math.Cos(a), y+r*math.Sin(a))
-		}
-	}
-	return []byte(b.String() + "</g></svg>")
-}
 
 // A lap is what one stage took.
 type lap struct {
@@ -103,7 +78,7 @@ func TestStages(t *testing.T) {
 		t.Fatal(err)
 	}
 	clock.tell("files")
-	_, files, err := report.Files(j, extra, report.Options{})
+	_, files, err := report.Files(j, extra, report.Options{Progress: func(int, int) { clock.tell("files") }})
 	if err != nil {
 		t.Fatal(err)
 	}
