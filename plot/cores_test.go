@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"errors"
-	"fmt"
 	"runtime"
 	"sync/atomic"
 	"testing"
@@ -12,33 +11,6 @@ import (
 	"weftplot/plot/job"
 	"weftplot/plot/job/jobtest"
 )
-
-// Of several errors the one of the lowest number comes out, for any number of
-// cores, and everything below it was done.
-func TestOnAllCoresTellsTheFirstError(t *testing.T) {
-	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
-	for _, cores := range []int{1, 2, 7} {
-		runtime.GOMAXPROCS(cores)
-		for range 50 {
-			done := make([]bool, 200)
-			err := onAllCores(context.Background(), len(done), func(i int) error {
-				done[i] = true
-				if i >= 100 && i%3 == 1 {
-					return fmt.Errorf("number %d", i)
-				}
-				return nil
-			})
-			if err == nil || err.Error() != "number 100" {
-				t.Fatalf("%d cores: %v", cores, err)
-			}
-			for i := range 100 {
-				if !done[i] {
-					t.Fatalf("%d cores: number %d was left out", cores, i)
-				}
-			}
-		}
-	}
-}
 
 // The bytes do not depend on the number of cores.
 func TestCoresMakeNoDifference(t *testing.T) {
@@ -84,9 +56,9 @@ func TestStepsEndSoonAfterCancel(t *testing.T) {
 		run   func(ctx context.Context) error
 	}{
 		{"snap", 50, func(ctx context.Context) error { _, err := Snap(ctx, laid); return err }},
-		{"join", 2, func(ctx context.Context) error { _, err := Join(ctx, snapped); return err }},
-		{"fit", 2000, func(ctx context.Context) error { _, err := Fit(ctx, ordered); return err }},
-		{"write", 2000, func(ctx context.Context) error { _, err := Write(ctx, fitted); return err }},
+		{"join", 2, func(ctx context.Context) error { _, err := Join(ctx, snapped, Options{}); return err }},
+		{"fit", 2000, func(ctx context.Context) error { _, err := Fit(ctx, ordered, Options{}); return err }},
+		{"write", 2000, func(ctx context.Context) error { _, err := Write(ctx, fitted, Options{}); return err }},
 	} {
 		var whole atomic.Int64
 		if err := step.run(asked{context.Background(), 1 << 60, &whole}); err != nil {
@@ -120,13 +92,13 @@ func upToFitted(t *testing.T) (laid Laid, snapped Snapped, ordered Ordered, fitt
 	must(err)
 	snapped, err = Snap(ctx, laid)
 	must(err)
-	joined, err := Join(ctx, snapped)
+	joined, err := Join(ctx, snapped, Options{})
 	must(err)
 	registered, err := Register(joined)
 	must(err)
 	ordered, err = Order(ctx, registered, Options{})
 	must(err)
-	fitted, err = Fit(ctx, ordered)
+	fitted, err = Fit(ctx, ordered, Options{})
 	must(err)
 	return laid, snapped, ordered, fitted
 }

@@ -62,7 +62,7 @@ func ExampleJoin() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	joined, err := plot.Join(ctx, snapped)
+	joined, err := plot.Join(ctx, snapped, plot.Options{})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -82,7 +82,7 @@ func ExampleRegister() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	joined, err := plot.Join(ctx, snapped)
+	joined, err := plot.Join(ctx, snapped, plot.Options{})
 	if err != nil {
 		log.Fatal(err)
 	}

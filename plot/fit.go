@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 	"weftplot/plot/fit"
 	"weftplot/profiles"
 )
@@ -25,18 +26,23 @@ type Fitted struct {
 
 // Fit turns the strokes of each tour into lines and arcs within the tolerance,
 // and the cuts of a blade into the ways of its holder. A run-in that has no room
-// beside the drawing is a [fault.Fit].
-func Fit(ctx context.Context, o Ordered) (Fitted, error) {
-	f := Fitted{Ordered: o}
+// beside the drawing is a [fault.Fit]. It tells opt.Progress how far it is.
+func Fit(ctx context.Context, o Ordered, opt Options) (Fitted, error) {
+	f, total := Fitted{Ordered: o}, 0
+	for _, t := range o.Tours {
+		total += len(t.Asked)
+	}
+	meter := opt.meter(Fitting, total)
 	for _, t := range o.Tours {
 		within, write := o.shares(t.Pen)
 		ways, offs := make([]Stroke, len(t.Asked)), make([][]float64, len(t.Asked))
-		err := onAllCores(ctx, len(ways), func(i int) error {
+		err := cores.Each(ctx, len(ways), func(i int) error {
 			arcs, off, err := fit.ArcsUntil(ctx.Err, t.Asked[i].Stroke, within)
 			if err == nil && !t.Pen.Blade && o.bendsOut(arcs, within+write) {
 				arcs, off = inscribed(t.Asked[i].Stroke, within)
 			}
 			ways[i], offs[i] = Stroke{arcs, t.Asked[i].Layer}, off
+			meter.Add(1)
 			return err
 		})
 		if err != nil {

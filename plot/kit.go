@@ -211,7 +211,7 @@ func (k *kitMaker) draw(ctx context.Context, key patternKey, opt Options) (patte
 		return pattern{}, err
 	}
 	p := pattern{turned: key.turned, toward: paths.Identity()}
-	if p.joined, err = Join(ctx, snapped); err != nil {
+	if p.joined, err = Join(ctx, snapped, opt); err != nil {
 		return pattern{}, err
 	}
 	if p.turned {

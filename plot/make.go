@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 	"weftplot/plot/job"
 )
 
@@ -27,8 +28,8 @@ const (
 // Options say how a job is made. The zero value makes it in silence and to the
 // end.
 type Options struct {
-	// Progress is told when a step begins, with a total of 0, and during the search
-	// for a shorter order how much of it is done. It may be called from other
+	// Progress is told when a step begins, with a total of 0, and how much of the step is
+	// done while it goes on, where it may take long. It may be called from other
 	// goroutines, but not twice at a time. It may be nil.
 	Progress func(step Step, done, total int)
 	// Enough is asked now and then whether to end the search for a shorter order
@@ -48,6 +49,14 @@ func (o Options) begin(ctx context.Context, s Step) error {
 		o.Progress(s, 0, 0)
 	}
 	return ctx.Err()
+}
+
+// meter returns what tells how much of a step of total parts is done.
+func (o Options) meter(s Step, total int) *cores.Meter {
+	if o.Progress == nil {
+		return nil
+	}
+	return cores.NewMeter(total, func(done, total int) { o.Progress(s, done, total) })
 }
 
 // Stroke is one line of the job with the layer it belongs to.
@@ -109,7 +118,7 @@ func drawing(ctx context.Context, laid Laid, opt Options) (Joined, error) {
 	if err := opt.begin(ctx, Joining); err != nil {
 		return Joined{}, err
 	}
-	return Join(ctx, snapped)
+	return Join(ctx, snapped, opt)
 }
 
 // place finds where every stroke lies on the machine, or in the rug's own frame where
@@ -149,7 +158,7 @@ func letOut(ctx context.Context, ordered Ordered, opt Options) (Job, error) {
 	if err := opt.begin(ctx, Fitting); err != nil {
 		return Job{}, err
 	}
-	fitted, err := Fit(ctx, ordered)
+	fitted, err := Fit(ctx, ordered, opt)
 	if err != nil {
 		return Job{}, err
 	}
@@ -157,14 +166,14 @@ func letOut(ctx context.Context, ordered Ordered, opt Options) (Job, error) {
 	if err := opt.begin(ctx, Writing); err != nil {
 		return Job{}, err
 	}
-	written, err := Write(ctx, fitted)
+	written, err := Write(ctx, fitted, opt)
 	if err != nil {
 		return Job{}, err
 	}
 	if err := opt.begin(ctx, Verifying); err != nil {
 		return Job{}, err
 	}
-	return Verify(ctx, written)
+	return Verify(ctx, written, opt)
 }
 
 // layersOf returns the names of the layers in the order of drawing.

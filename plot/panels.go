@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
@@ -234,7 +235,7 @@ func (p *panelMaker) divide(ctx context.Context) error {
 		l := &p.loads[at.Loads[1]]
 		l.Meets = append(l.Meets, cloth.Passage{Place: j.Grid.PlaceOf(at.At), Along: j.Grid.PlaceOf(at.Along)})
 	}
-	if err := onAllCores(ctx, len(p.loads), func(n int) error {
+	if err := cores.Each(ctx, len(p.loads), func(n int) error {
 		var before []paths.Stroke
 		for _, l := range p.loads[:n] {
 			before = append(before, plain(l.Drawn)...)

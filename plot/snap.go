@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 	"weftplot/paths/fault"
 	"weftplot/paths/join"
 	"weftplot/paths/weave"
@@ -234,27 +235,22 @@ type Joined struct {
 // Join makes as few strokes as can be of the lines of each layer, and draws once
 // what lies there twice, unless the settings keep it or it would cost lifts
 // ([join.Strokes]). Its error is that of ctx, or names the layer that too many
-// lines are heaped up in.
-func Join(ctx context.Context, s Snapped) (Joined, error) {
+// lines are heaped up in. It tells opt.Progress how far it is.
+func Join(ctx context.Context, s Snapped, opt Options) (Joined, error) {
 	j := Joined{Snapped: s}
-	groups := map[string][]paths.Stroke{}
-	for _, k := range s.Lines {
-		groups[k.Layer] = append(groups[k.Layer], k.Stroke)
-	}
 	words, line := s.lettered(), s.linesOfWords()
-	for _, name := range layersOf(slices.Concat(s.Lines, words)) {
-		joined, rep, err := join.Strokes(groups[name], join.Options{
-			Tolerance: s.Meet(), KeepDoubles: s.Settings.KeepDoubles, Through: s.Settings.ThroughCrossings, Stop: ctx.Err,
-		})
-		if err != nil {
-			return Joined{}, fault.At(fmt.Sprintf("layer %q", name), err)
-		}
-		j.MergedMM += rep.MergedMM
+	names := layersOf(slices.Concat(s.Lines, words))
+	layers, err := s.joinLayers(ctx, names, opt)
+	if err != nil {
+		return Joined{}, err
+	}
+	for l, name := range names {
+		j.MergedMM += layers[l].merged
 		to := &j.Drawn
 		if name == BorderLayer && s.Settings.BorderOn == job.BorderOnCloth {
 			to = &j.ByHand
 		}
-		for _, k := range joined {
+		for _, k := range layers[l].strokes {
 			*to = append(*to, Stroke{k, name})
 		}
 		j.words = append(j.words, make([]int, len(j.Drawn)-len(j.words))...)
@@ -265,4 +261,37 @@ func Join(ctx context.Context, s Snapped) (Joined, error) {
 		}
 	}
 	return j, nil
+}
+
+// joinedLayer is what joining made of the lines of a layer.
+type joinedLayer struct {
+	strokes []paths.Stroke
+	merged  float64 // mm
+}
+
+// joinLayers joins the lines of each of the layers.
+func (s Snapped) joinLayers(ctx context.Context, names []string, opt Options) ([]joinedLayer, error) {
+	groups := map[string][]paths.Stroke{}
+	for _, k := range s.Lines {
+		groups[k.Layer] = append(groups[k.Layer], k.Stroke)
+	}
+	out := make([]joinedLayer, len(names))
+	meter := opt.meter(Joining, 100*len(s.Lines))
+	err := cores.Each(ctx, len(names), func(i int) error {
+		lines, told := groups[names[i]], 0
+		joined, rep, err := join.Strokes(lines, join.Options{
+			Tolerance: s.Meet(), KeepDoubles: s.Settings.KeepDoubles, Through: s.Settings.ThroughCrossings, Stop: ctx.Err,
+			Progress: func(share float64) {
+				done := int(share * 100 * float64(len(lines)))
+				meter.Add(done - told)
+				told = done
+			},
+		})
+		out[i] = joinedLayer{joined, rep.MergedMM}
+		if err != nil && ctx.Err() == nil {
+			err = fault.At(fmt.Sprintf("layer %q", names[i]), err)
+		}
+		return err
+	})
+	return out, err
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 	"weftplot/plot/language"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
@@ -44,36 +45,53 @@ type PenRun struct {
 // Verify reads each program back and judges it: the strokes that were asked for
 // and no others, each within the tolerance; nothing outside the machine's area; no
 // feed above the limit; the pen up for travel, pauses and the end. A program that
-// breaks a rule is an error that says where, and there is no job.
-func Verify(ctx context.Context, w Written) (Job, error) {
-	j := Job{Fitted: w.Fitted}
-	m := w.Inputs.Machine
-	for i, t := range w.Tours {
-		if err := ctx.Err(); err != nil {
-			return Job{}, err
-		}
-		r := PenRun{Tour: t, Ways: w.Ways[i], File: w.FileName(i), Text: w.Texts[i]}
-		back, err := language.ReadAny(ctx, r.File, r.Text, &m)
-		if err != nil {
-			return Job{}, fmt.Errorf("%s: what was written cannot be read back: %v", r.File, err)
-		}
-		if err := w.judge(ctx, i, back); err != nil {
-			if ctx.Err() != nil {
-				return Job{}, ctx.Err()
-			}
-			return Job{}, fmt.Errorf("%s: %w; nothing was written", r.File, err)
-		}
-		r.Program = back
-		r.Totals = program.Total(back)
-		r.Timing = motion.Time(back.Blocks, motion.LimitsOf(m))
-		j.PenRuns = append(j.PenRuns, r)
+// breaks a rule is an error that says where, and there is no job. It tells
+// opt.Progress how far it is.
+func Verify(ctx context.Context, w Written, opt Options) (Job, error) {
+	j := Job{Fitted: w.Fitted, PenRuns: make([]PenRun, len(w.Tours))}
+	total := 0
+	for _, ways := range w.Ways {
+		total += 3 * len(ways) // to read, to judge, and to time
+	}
+	meter := opt.meter(Verifying, total)
+	err := cores.Each(ctx, len(w.Tours), func(i int) (err error) {
+		j.PenRuns[i], err = w.verify(ctx, i, meter)
+		return err
+	})
+	if err != nil {
+		return Job{}, err
 	}
 	return j, nil
 }
 
+// verify reads the program of a tour back and judges it.
+func (w Written) verify(ctx context.Context, i int, meter *cores.Meter) (PenRun, error) {
+	m := w.Inputs.Machine
+	r := PenRun{Tour: w.Tours[i], Ways: w.Ways[i], File: w.FileName(i), Text: w.Texts[i]}
+	back, err := language.ReadAny(ctx, r.File, r.Text, &m)
+	if err != nil {
+		return PenRun{}, fmt.Errorf("%s: what was written cannot be read back: %v", r.File, err)
+	}
+	meter.Add(len(r.Ways))
+	r.Program = back
+	err = cores.Each(ctx, 2, func(k int) error {
+		if k == 0 {
+			return w.judge(ctx, i, back, meter)
+		}
+		r.Totals = program.Total(back)
+		r.Timing = motion.Time(back.Blocks, motion.LimitsOf(m))
+		meter.Add(len(r.Ways))
+		return nil
+	})
+	if err != nil && ctx.Err() == nil {
+		err = fmt.Errorf("%s: %w; nothing was written", r.File, err)
+	}
+	return r, err
+}
+
 // judge holds the program of a tour, as it was read back, against what it is to
-// draw.
-func (f Fitted) judge(ctx context.Context, index int, p program.Program) error {
+// draw, and tells the meter each stroke.
+func (f Fitted) judge(ctx context.Context, index int, p program.Program, meter *cores.Meter) error {
 	t, ways, step := f.Tours[index], f.Ways[index], f.Inputs.Machine.Step()
 	if err := language.Judge(p, f.Inputs.Machine).Refused("", false); err != nil {
 		return err
@@ -98,7 +116,8 @@ func (f Fitted) judge(ctx context.Context, index int, p program.Program) error {
 	if len(wanted) != len(ways) {
 		return fmt.Errorf("the program holds %d strokes, not %d", len(ways), len(wanted))
 	}
-	return onAllCores(ctx, len(ways), func(i int) error {
+	return cores.Each(ctx, len(ways), func(i int) error {
+		meter.Add(1)
 		if d := apart(wanted[i].Stroke, got[i], allowed); d > allowed*1.05 {
 			return fmt.Errorf("stroke %d of layer %q is written %.3f mm away from where it belongs", i+1, ways[i].Layer, d)
 		}

@@ -48,7 +48,7 @@ func snappedOf(t interface{ Fatal(...any) }, d paths.Design, s job.Settings) Joi
 	if err != nil {
 		t.Fatal(err)
 	}
-	j, err := Join(context.Background(), sn)
+	j, err := Join(context.Background(), sn, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

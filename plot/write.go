@@ -3,6 +3,7 @@ package plot
 import (
 	"context"
 	"fmt"
+	"weftplot/paths/cores"
 	"weftplot/paths/fault"
 	"weftplot/profiles"
 
@@ -23,22 +24,25 @@ type Written struct {
 
 // Write makes the program of each tour and writes it in the machine's language.
 // Feeds are limited to what the machine can do. A program that its language cannot
-// say is an error.
-func Write(ctx context.Context, f Fitted) (Written, error) {
-	w := Written{Fitted: f}
-	for i := range f.Tours {
-		if err := ctx.Err(); err != nil {
-			return Written{}, err
-		}
+// say is an error. It tells opt.Progress how far it is.
+func Write(ctx context.Context, f Fitted, opt Options) (Written, error) {
+	w, total := Written{Fitted: f, Texts: make([][]byte, len(f.Tours))}, 0
+	for _, ways := range f.Ways {
+		total += 2 * len(ways) // to make and to write
+	}
+	meter := opt.meter(Writing, total)
+	err := cores.Each(ctx, len(f.Tours), func(i int) error {
 		p, err := f.build(ctx, i)
 		if err != nil {
-			return Written{}, err
+			return err
 		}
-		text, err := language.Write(ctx, p, f.Inputs.Machine)
-		if err != nil {
-			return Written{}, err
-		}
-		w.Texts = append(w.Texts, text)
+		meter.Add(len(f.Ways[i]))
+		w.Texts[i], err = language.Write(ctx, p, f.Inputs.Machine)
+		meter.Add(len(f.Ways[i]))
+		return err
+	})
+	if err != nil {
+		return Written{}, err
 	}
 	return w, nil
 }

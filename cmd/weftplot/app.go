@@ -7,6 +7,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"weftplot/cmd/weftplot/arguments"
 	"weftplot/cmd/weftplot/manual"
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths/fault"
@@ -20,7 +21,7 @@ func run(ctx context.Context, args []string, s terminal.Streams) int {
 		complete(app, s, args[2:])
 		return statusDone
 	}
-	args, err := arrange(app, args)
+	args, err := arguments.Arrange(app, args)
 	if err == nil {
 		err = app.RunContext(ctx, args)
 	}

@@ -9,7 +9,6 @@ import (
 
 	"weftplot/cmd/weftplot/manual"
 	"weftplot/cmd/weftplot/terminal"
-	"weftplot/paths/fault"
 )
 
 // The commands that tell about the program itself.
@@ -80,21 +79,4 @@ func complete(app *cli.App, s terminal.Streams, words []string) {
 	for _, c := range described(app, s).Candidates(words) {
 		fmt.Fprintln(s.Out, c)
 	}
-}
-
-// unknownFlag is the fault of a flag that a command does not have, as it was typed.
-func unknownFlag(path []string, cmd *cli.Command, typed string) error {
-	typed, _, _ = strings.Cut(typed, "=")
-	var known []string
-	if cmd != nil {
-		for _, f := range cmd.Flags {
-			known = append(known, f.Names()...)
-		}
-	}
-	known = append(known, "help", "version")
-	help := strings.Join(append([]string{"weftplot help"}, path...), " ")
-	if cmd != nil && cmd.Name == "prepare" || cmd != nil && cmd.Name == "check" {
-		help += " all"
-	}
-	return fault.Bad("", fault.Meant("--", strings.TrimLeft(typed, "-"), known, `"`+help+`" lists the flags`), "there is no flag %s", typed)
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"weftplot/cmd/weftplot/arguments"
 	"weftplot/cmd/weftplot/manual"
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths/label"
@@ -84,7 +85,7 @@ func TestManualIsWhole(t *testing.T) {
 		for _, e := range g.Examples {
 			line, _, _ := strings.Cut(e.Line, " >")
 			line, _, _ = strings.Cut(line, " |")
-			if _, err := arrange(newApp(terminal.Streams{}), strings.Fields(line)); err != nil {
+			if _, err := arguments.Arrange(newApp(terminal.Streams{}), strings.Fields(line)); err != nil {
 				t.Errorf("%s: %v", e.Line, err)
 			}
 		}

@@ -119,7 +119,9 @@ func makeJob(ctx context.Context, read disk.Reader, settings job.Settings, bar *
 	if err != nil {
 		return m, err
 	}
-	m.report, m.files, err = report.Files(m.job, extra, report.Options{Names: flagOf})
+	m.report, m.files, err = report.Files(m.job, extra, report.Options{
+		Names: flagOf, Progress: func(done, total int) { bar.Step("drawing proofs", done, total) },
+	})
 	return m, err
 }
 

@@ -17,6 +17,7 @@ import (
 
 	xdraw "golang.org/x/image/draw"
 
+	"weftplot/cmd/weftplot/arguments"
 	"weftplot/cmd/weftplot/keptcloth"
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/paths"
@@ -165,7 +166,7 @@ func TestReadmeLinesCanBeTyped(t *testing.T) {
 		if app.Command(words[1]) == nil && !strings.HasPrefix(words[1], "-") {
 			t.Errorf("%s: no such command", line)
 		}
-		if _, err := arrange(app, words); err != nil {
+		if _, err := arguments.Arrange(app, words); err != nil {
 			t.Errorf("%s: %v", line, err)
 		}
 	}

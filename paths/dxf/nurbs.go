@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/warp"
 )
 
 // nurbs is a spline in the plane by its control points: non-uniform, and
@@ -138,7 +139,7 @@ func chained(b []heavy, from paths.Point, tol float64) []paths.Curve {
 	// The parameter as a cubic, not as a line: a curve that looks straight at a
 	// few places may overshoot its end and come back.
 	ruler := paths.Cubic{B: paths.Point{X: 1. / 3}, C: paths.Point{X: 2. / 3}, D: paths.Point{X: 1}}
-	return paths.Warp(paths.Stroke{ruler}, at, tol)
+	return warp.Stroke(paths.Stroke{ruler}, at, tol)
 }
 
 // circular returns the arc that a rational curve of degree two is, if it is one:

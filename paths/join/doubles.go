@@ -65,6 +65,7 @@ func overlapping(pieces []part, owner []int, tol float64, w *work) (over [][]int
 	over, gone = make([][]int, len(pieces)), make([]bool, len(pieces))
 	counted := 0
 	for i := range pieces {
+		w.part(i, len(pieces))
 		if err := w.upTo(crowds.counted(), &counted); err != nil {
 			return nil, nil, err
 		}

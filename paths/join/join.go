@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 )
 
 // Options say which ends meet. The zero value joins only ends that
@@ -21,6 +22,9 @@ type Options struct {
 	// Stop, unless nil, is asked now and then whether to go on; its error ends the
 	// joining.
 	Stop func() error
+	// Progress, unless nil, is told now and then what share of the work is done, from 0 to
+	// 1 and rising.
+	Progress func(share float64)
 }
 
 // Report says what [Strokes] did.
@@ -58,7 +62,9 @@ type Report struct {
 // The error is that of [Options].Stop, or a [fault.Error] of kind [fault.Fit]
 // when too many curves heap up in one place.
 func Strokes(strokes []paths.Stroke, opt Options) ([]paths.Stroke, Report, error) {
-	return withWork(strokes, opt, newWork(opt.Stop))
+	work := newWork(opt.Stop)
+	work.tell = opt.Progress
+	return withWork(strokes, opt, work)
 }
 
 func withWork(strokes []paths.Stroke, opt Options, work *work) ([]paths.Stroke, Report, error) {
@@ -68,6 +74,7 @@ func withWork(strokes []paths.Stroke, opt Options, work *work) ([]paths.Stroke, 
 	}
 	parts, alone := explode(strokes, tol)
 	work.curves = len(parts)
+	work.phase(0.1, 0.5)
 	if err := work.ask(); err != nil {
 		return nil, Report{}, err
 	}
@@ -92,15 +99,18 @@ func withWork(strokes []paths.Stroke, opt Options, work *work) ([]paths.Stroke, 
 			return nil, Report{}, err
 		}
 	}
+	work.phase(0.5, 0.9)
 	g, err := newGraph(pieces, tol, work)
 	if err != nil {
 		return nil, Report{}, err
 	}
 	report.Nodes, report.Odd = g.counts()
+	work.phase(0.9, 1)
 	joined, err := g.trails(work)
 	if err != nil {
 		return nil, Report{}, err
 	}
+	work.phase(1, 1)
 	report.Trails = len(joined)
 	for _, a := range alone {
 		if !a.stroke.IsDot() {
@@ -175,18 +185,30 @@ func (p part) between(a, b float64, loose bool) part {
 // explode takes the strokes apart. Dots and strokes too small to be joined
 // without vanishing are returned apart.
 func explode(strokes []paths.Stroke, tol float64) (parts []part, alone []numbered) {
+	lengths := make([][]float64, len(strokes)) // of the curves; nil of what stays apart
+	cores.Ranges(len(strokes), func(lo, hi int) {
+		for i := lo; i < hi; i++ {
+			s := strokes[i]
+			if b := s.Bounds(); s.IsDot() || b.Min.Dist(b.Max) <= 2*tol {
+				continue
+			}
+			lengths[i] = make([]float64, len(s))
+			for k, c := range s {
+				lengths[i][k] = c.Length()
+			}
+		}
+	})
 	for i, s := range strokes {
 		if len(s) == 0 {
 			continue
 		}
-		b := s.Bounds()
-		if s.IsDot() || b.Min.Dist(b.Max) <= 2*tol {
+		if lengths[i] == nil {
 			alone = append(alone, numbered{i, s})
 			continue
 		}
 		first, at := len(parts), 0.
-		for _, c := range s {
-			l := c.Length()
+		for k, c := range s {
+			l := lengths[i][k]
 			if l == 0 {
 				continue
 			}

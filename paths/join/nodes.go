@@ -53,6 +53,7 @@ func splitAtEnds(parts []part, tol float64, w *work) ([]part, error) {
 	places := cutPlaces{side: max(tol, rounding), at: map[cutCell][]paths.Point{}}
 	counted := 0
 	for k, v := range vs {
+		w.part(k, len(vs))
 		if connected.isDone() {
 			break
 		}

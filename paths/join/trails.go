@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"weftplot/paths/cores"
 	"weftplot/paths/near"
 )
 
@@ -17,13 +18,15 @@ func (g *graph) pairAll() []int {
 	for i := range next {
 		next[i] = -1
 	}
-	for _, ends := range g.ends {
-		if len(ends) <= 10 {
-			g.pairBest(ends, next)
-		} else {
-			g.pairOpposite(ends, next)
+	cores.Ranges(len(g.ends), func(lo, hi int) {
+		for _, ends := range g.ends[lo:hi] { // each end is at one node
+			if len(ends) <= 10 {
+				g.pairBest(ends, next)
+			} else {
+				g.pairOpposite(ends, next)
+			}
 		}
-	}
+	})
 	return next
 }
 

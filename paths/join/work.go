@@ -23,6 +23,10 @@ type work struct {
 	curves      int  // of the drawing
 	fewCuts     bool // only those that connect the drawing are made
 	stop        func() error
+
+	tell     func(share float64) // may be nil
+	from, to float64             // the share that the phase under way begins and ends at
+	told     float64             // the last share, which no phase that is gone through again falls below
 }
 
 func newWork(stop func() error) *work { return &work{left: mostLooks, stop: stop} }
@@ -64,4 +68,22 @@ func (w *work) freeCuts(parts int) int {
 		return 0
 	}
 	return cutsEach*parts + cutsMore
+}
+
+// phase tells that the work has come to a share of it, and that the next phase takes it
+// to another.
+func (w *work) phase(from, to float64) {
+	w.from, w.to = from, to
+	w.part(0, 1)
+}
+
+// part tells now and then that i of n parts of the phase are done.
+func (w *work) part(i, n int) {
+	if w.tell == nil || i%asking != 0 {
+		return
+	}
+	if share := w.from + (w.to-w.from)*float64(i)/float64(n); share > w.told {
+		w.told = share
+		w.tell(share)
+	}
 }

@@ -8,6 +8,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/join"
+	"weftplot/paths/warp"
 	"weftplot/paths/weave"
 )
 
@@ -196,7 +197,7 @@ func (b bent) bend(s paths.Stroke, first placed) paths.Stroke {
 	}
 	edge := (float64(first.across) - b.middle) * b.grid.Across
 	centre := paths.Point{X: b.middle * b.grid.Across, Y: b.along*b.grid.Along - b.radius}
-	return paths.Warp(s, func(p paths.Point) paths.Point {
+	return warp.Stroke(s, func(p paths.Point) paths.Point {
 		return centre.Add(paths.Rotate(-(edge + p.X) / b.radius).Apply(paths.Point{Y: b.radius + p.Y}))
 	}, bendTolerance)
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 )
 
 // Curves finds the curves that may come near a point. Each is entered in the
@@ -25,16 +26,19 @@ type Curves struct {
 }
 
 // NewCurves returns the index of n curves for queries up to reach mm away. It
-// goes on asking curve while there are queries.
+// goes on asking curve while there are queries; while it is built, from several
+// goroutines.
 func NewCurves(n int, curve func(i int) paths.Curve, reach float64) *Curves {
 	box, length := paths.EmptyRect(), 0.
 	lengths, boxes := make([]float64, n), make([]paths.Rect, n)
+	cores.Ranges(n, func(lo, hi int) {
+		for i := lo; i < hi; i++ {
+			boxes[i], lengths[i] = curve(i).Bounds(), curve(i).Length()
+		}
+	})
 	for i := range n {
-		boxes[i] = curve(i).Bounds()
-		box = box.Union(boxes[i])
+		box, length = box.Union(boxes[i]), length+lengths[i]
 		boxes[i] = boxes[i].Grow(reach * (1 + 1e-6))
-		lengths[i] = curve(i).Length()
-		length += lengths[i]
 	}
 	box = box.Grow(reach)
 	// Cells short enough that few curves share one, and few enough in number.

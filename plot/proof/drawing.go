@@ -118,11 +118,12 @@ func (l *layout) outlines() []edge {
 
 // widestInk returns the greatest width a line is shown with.
 func (l *layout) widestInk() float64 {
-	w := 0.0
-	for _, k := range l.scene.Ink {
-		w = math.Max(w, l.inkLook(k).width)
+	if l.widest == 0 {
+		for _, k := range l.scene.Ink {
+			l.widest = math.Max(l.widest, l.inkWidth(k))
+		}
 	}
-	return w
+	return l.widest
 }
 
 func (l *layout) travel() *group {
@@ -180,11 +181,16 @@ func inkTitle(k Ink) string {
 }
 
 func (l *layout) inkLook(k Ink) *look {
+	return &look{stroke: k.Colour, width: l.inkWidth(k), round: true}
+}
+
+// inkWidth returns the width in mm that a line is shown with.
+func (l *layout) inkWidth(k Ink) float64 {
 	least := inkLeast * l.em
 	if l.scene.Picture != nil {
 		least *= inkOnPicture // what lies under a line must show on both sides of it
 	}
-	return &look{stroke: k.Colour, width: math.Max(k.Width, least), round: true}
+	return math.Max(k.Width, least)
 }
 
 // ends marks where the pen is first set down, with a disc, and last lifted,

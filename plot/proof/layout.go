@@ -31,6 +31,8 @@ type layout struct {
 	// inked are the strokes and travels on the page, which labels must keep
 	// clear of.
 	inked []polyline
+	// widest is the greatest width of a line; 0 until it is asked for.
+	widest float64
 }
 
 type polyline struct {

@@ -1,57 +1,39 @@
 package report
 
 import (
+	"context"
 	"fmt"
 
+	"weftplot/paths/cores"
 	"weftplot/plot"
 	"weftplot/plot/job"
 	"weftplot/plot/jobfolder"
+	"weftplot/plot/paper"
 	"weftplot/plot/proof"
 )
 
 // Files returns everything that goes into the job folder, the report first: the
 // programs, the two proofs, the sheet, job.toml, and the extra files that job.toml
 // names, such as the design itself, so that the folder makes itself again. The
-// report is that of the files. A picture that cannot be drawn is an error.
+// report is that of the files, which are made on all cores at once. A picture that
+// cannot be drawn is an error.
 func Files(j plot.Job, extra []job.File, opt Options) (Report, []job.File, error) {
 	r := Of(j, opt)
-	var files []job.File
 	plan, printed, err := NewPaper(j)
 	if err != nil {
 		return Report{}, nil, err
 	}
 	if printed {
 		r.Paper = paperReport(j, plan)
-		data, err := plan.PDF()
-		if err != nil {
-			return Report{}, nil, err
-		}
-		files = append(files, job.File{Name: "paper.pdf", Data: data})
 	}
-	for _, run := range j.PenRuns {
-		files = append(files, job.File{Name: run.File, Data: run.Text})
-	}
-	for _, pr := range pictures(j, r) {
-		svg, err := proof.SVG(pr.scene)
-		if err != nil {
-			return Report{}, nil, fmt.Errorf("%s: %w", pr.name, err)
-		}
-		files = append(files, job.File{Name: pr.name, Data: svg})
-	}
-	settings, err := j.Settings.Format()
+	files, hashes, err := made(filesOf(j, r, plan, printed, extra, opt), opt)
 	if err != nil {
 		return Report{}, nil, err
 	}
-	sheet, err := SheetPDF(j, r, opt)
-	if err != nil {
-		return Report{}, nil, err
-	}
-	files = append(files, job.File{Name: "sheet.txt", Data: Sheet(j, r, opt)}, job.File{Name: "sheet.pdf", Data: sheet}, job.File{Name: "job.toml", Data: settings})
-	files = append(files, extra...)
 	r.Files, r.Hashes = []string{jobfolder.ReportName}, map[string]string{}
-	for _, f := range files {
+	for i, f := range files {
 		r.Files = append(r.Files, f.Name)
-		r.Hashes[f.Name] = jobfolder.Hash(f.Data)
+		r.Hashes[f.Name] = hashes[i]
 	}
 	for _, p := range r.Pens {
 		r.Programs = append(r.Programs, ProgramFile{p.File, r.Hashes[p.File], p.Strokes})
@@ -63,27 +45,81 @@ func Files(j plot.Job, extra []job.File, opt Options) (Report, []job.File, error
 	return r, append([]job.File{{Name: jobfolder.ReportName, Data: report}}, files...), nil
 }
 
+// A task makes one file.
+type task struct {
+	name string
+	data func() ([]byte, error)
+}
+
+// filesOf returns what makes the files of a job beside its report, in their order.
+func filesOf(j plot.Job, r Report, plan paper.Plan, printed bool, extra []job.File, opt Options) []task {
+	ready := func(data []byte) func() ([]byte, error) { return func() ([]byte, error) { return data, nil } }
+	var out []task
+	if printed {
+		out = append(out, task{"paper.pdf", plan.PDF})
+	}
+	for _, run := range j.PenRuns {
+		out = append(out, task{run.File, ready(run.Text)})
+	}
+	for _, p := range pictures(j, r) {
+		out = append(out, task{p.name, func() ([]byte, error) {
+			svg, err := proof.SVG(p.scene())
+			if err != nil {
+				return nil, fmt.Errorf("%s: %w", p.name, err)
+			}
+			return svg, nil
+		}})
+	}
+	out = append(out,
+		task{"sheet.txt", func() ([]byte, error) { return Sheet(j, r, opt), nil }},
+		task{"sheet.pdf", func() ([]byte, error) { return SheetPDF(j, r, opt) }},
+		task{"job.toml", j.Settings.Format})
+	for _, f := range extra {
+		out = append(out, task{f.Name, ready(f.Data)})
+	}
+	return out
+}
+
+// made returns the files of tasks in their order, and their hashes.
+func made(tasks []task, opt Options) (files []job.File, hashes []string, err error) {
+	files, hashes = make([]job.File, len(tasks)), make([]string, len(tasks))
+	meter := cores.NewMeter(len(tasks), opt.Progress)
+	err = cores.Each(context.Background(), len(tasks), func(i int) error {
+		data, err := tasks[i].data()
+		if err != nil {
+			return err
+		}
+		files[i], hashes[i] = job.File{Name: tasks[i].name, Data: data}, jobfolder.Hash(data)
+		meter.Add(1)
+		return nil
+	})
+	return files, hashes, err
+}
+
 // A picture is one of the job folder's.
 type picture struct {
 	name  string
-	scene proof.Scene
+	scene func() proof.Scene
 }
 
 // pictures returns those of a job: the whole, and, where there are several loads, each.
 func pictures(j plot.Job, r Report) []picture {
-	out := []picture{{"drawn.svg", DrawnScene(j, r)}, {"rug.svg", RugScene(j)}}
+	out := []picture{
+		{"drawn.svg", func() proof.Scene { return DrawnScene(j, r) }},
+		{"rug.svg", func() proof.Scene { return RugScene(j) }},
+	}
 	if len(j.Loads) < 2 {
 		return out
 	}
 	for i, l := range j.Loads {
 		name := fmt.Sprintf("load-%d/drawn.svg", l.N)
 		if j.Panels == nil {
-			out = append(out, picture{name, LoadScene(j, i)})
+			out = append(out, picture{name, func() proof.Scene { return LoadScene(j, i) }})
 			continue
 		}
-		out = append(out, picture{name, panelScene(j, i)})
+		out = append(out, picture{name, func() proof.Scene { return panelScene(j, i) }})
 		if len(l.Points) > 0 {
-			out = append(out, picture{fmt.Sprintf("load-%d/points.svg", l.N), pointsScene(j, i)})
+			out = append(out, picture{fmt.Sprintf("load-%d/points.svg", l.N), func() proof.Scene { return pointsScene(j, i) }})
 		}
 	}
 	return out

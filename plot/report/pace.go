@@ -71,11 +71,11 @@ func lateAt(j plot.Job, run int, tolerance paths.Length) (int, error) {
 	ctx := context.Background() // nothing here takes long
 	coarse := j.Ordered
 	coarse.Settings.Tolerance = tolerance
-	fitted, err := plot.Fit(ctx, coarse)
+	fitted, err := plot.Fit(ctx, coarse, plot.Options{})
 	if err != nil {
 		return 0, err
 	}
-	written, err := plot.Write(ctx, fitted)
+	written, err := plot.Write(ctx, fitted, plot.Options{})
 	if err != nil {
 		return 0, err
 	}

@@ -122,6 +122,9 @@ type Options struct {
 	// Names returns what a person calls a setting, such as "--width" for "width"; ""
 	// keeps the name in square brackets. It may be nil, which keeps all.
 	Names func(setting string) string
+	// Progress is told how many of the files' parts are done. It may be called from other
+	// goroutines, but not twice at a time. It may be nil.
+	Progress func(done, total int)
 }
 
 // Of returns the report of a job, without the names of its files. It collects the

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/warp"
 	"weftplot/paths/weave"
 )
 
@@ -124,7 +125,7 @@ func (r Registration) Stroke(s paths.Stroke, g weave.Grid, tol float64) paths.St
 	if r.isAffine {
 		return s.Transform(r.drawnToMachine(g))
 	}
-	return paths.Warp(s, func(p paths.Point) paths.Point { return r.at(g.PlaceOf(p)) }, tol)
+	return warp.Stroke(s, func(p paths.Point) paths.Point { return r.at(g.PlaceOf(p)) }, tol)
 }
 
 // drawnToMachine returns the affine map of the drawn frame. One that keeps

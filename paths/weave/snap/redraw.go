@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/warp"
 	"weftplot/paths/weave"
 )
 
@@ -320,7 +321,7 @@ func imageOf(c paths.Curve, f func(paths.Point) paths.Point, a, b paths.Point, t
 			return paths.Stroke{fit}
 		}
 	}
-	return pinEnds(paths.Warp(paths.Stroke{c}, f, tol), a, b)
+	return pinEnds(warp.Stroke(paths.Stroke{c}, f, tol), a, b)
 }
 
 // shift returns the one movement of all of c, if there is one.

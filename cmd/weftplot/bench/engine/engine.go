@@ -71,7 +71,7 @@ func sketchRug(ctx context.Context, laid plot.Laid) (r plot.Registered, err erro
 	if ctx.Err() != nil {
 		return r, ErrSuperseded
 	}
-	joined, err := plot.Join(ctx, snapped)
+	joined, err := plot.Join(ctx, snapped, plot.Options{})
 	if err != nil {
 		return r, err
 	}

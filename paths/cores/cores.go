@@ -1,4 +1,6 @@
-package plot
+// Package cores shares work out among the cores of the computer so that what comes of
+// it is the same for any number of them.
+package cores
 
 import (
 	"context"
@@ -7,11 +9,11 @@ import (
 	"sync/atomic"
 )
 
-// onAllCores calls do with the numbers from 0 to n-1, on all cores at once. What
+// Each calls do with the numbers from 0 to n-1, on all cores at once. What
 // do writes must be its own: results go by their number, so that they are the
 // same for any count of cores. It returns the error of ctx, or else that of the
 // lowest number that has one; when there is an error not all need be done.
-func onAllCores(ctx context.Context, n int, do func(i int) error) error {
+func Each(ctx context.Context, n int, do func(i int) error) error {
 	errs := make([]error, n)
 	var next atomic.Int64
 	var failed atomic.Bool
@@ -41,4 +43,21 @@ func onAllCores(ctx context.Context, n int, do func(i int) error) error {
 		}
 	}
 	return nil
+}
+
+// fewest is how many items a goroutine is worth starting for.
+const fewest = 512
+
+// Ranges calls do with ranges of the numbers from 0 to n-1, on all cores at once where
+// there are many: the numbers from lo to hi-1. What do writes must be its own.
+func Ranges(n int, do func(lo, hi int)) {
+	parts := min(8*runtime.GOMAXPROCS(0), n/fewest)
+	if parts < 2 {
+		do(0, n)
+		return
+	}
+	_ = Each(context.Background(), parts, func(k int) error { // which has no error
+		do(n*k/parts, n*(k+1)/parts)
+		return nil
+	})
 }

@@ -1,11 +1,18 @@
-package paths
+// Package warp bends strokes by a smooth map of the plane: cloth that is stretched,
+// words on an arc, rational curves as the image of their parameter.
+//
+// Everything here is a pure function. The time grows with the curves and with the
+// pieces that their images take.
+package warp
 
-// Warp returns the image of s under the smooth map f, within tol mm of the true
+import "weftplot/paths"
+
+// Stroke returns the image of s under the smooth map f, within tol mm of the true
 // image, both ways. Pieces whose image is straight to within a tenth of tol
 // come out as lines, the rest as cubics. Ends that coincide stay coinciding
 // exactly, because f gets the same argument for both.
-func Warp(s Stroke, f func(Point) Point, tol float64) Stroke {
-	out := make(Stroke, 0, len(s))
+func Stroke(s paths.Stroke, f func(paths.Point) paths.Point, tol float64) paths.Stroke {
+	out := make(paths.Stroke, 0, len(s))
 	for _, c := range s {
 		w := warper{c, f, tol}
 		out = w.piece(out, 0, 1, f(c.Start()), f(c.End()), 16)
@@ -15,19 +22,19 @@ func Warp(s Stroke, f func(Point) Point, tol float64) Stroke {
 
 // warper makes the image of one curve.
 type warper struct {
-	c   Curve
-	f   func(Point) Point
+	c   paths.Curve
+	f   func(paths.Point) paths.Point
 	tol float64
 }
 
 // piece appends the image of the part between t0 and t1, whose ends go to a and
 // d, halving it until one line or one cubic serves.
-func (w warper) piece(out Stroke, t0, t1 float64, a, d Point, depth int) Stroke {
+func (w warper) piece(out paths.Stroke, t0, t1 float64, a, d paths.Point, depth int) paths.Stroke {
 	if w.c.Start() == w.c.End() && w.c.Length() == 0 {
-		return append(out, Line{a, a})
+		return append(out, paths.Line{A: a, B: a})
 	}
-	if _, isLine := w.c.(Line); depth == 0 || isLine && straight(w.c, w.f, a, d, t0, t1, w.tol/10) {
-		return append(out, Line{a, d})
+	if _, isLine := w.c.(paths.Line); depth == 0 || isLine && straight(w.c, w.f, a, d, t0, t1, w.tol/10) {
+		return append(out, paths.Line{A: a, B: d})
 	}
 	if cubic := hermite(w.c, w.f, a, d, t0, t1); follows(cubic, w.c, w.f, t0, t1, w.tol/2) {
 		return append(out, cubic)
@@ -43,9 +50,9 @@ func (w warper) piece(out Stroke, t0, t1 float64, a, d Point, depth int) Stroke 
 // is soonest seen.
 var probes = [...]float64{0.5, 0.34, 0.63, 0.21, 0.77, 0.09, 0.92}
 
-func straight(c Curve, f func(Point) Point, a, d Point, t0, t1, tol float64) bool {
+func straight(c paths.Curve, f func(paths.Point) paths.Point, a, d paths.Point, t0, t1, tol float64) bool {
 	for _, u := range probes {
-		if (Line{a, d}).Dist(f(c.At(t0+(t1-t0)*u))) > tol {
+		if (paths.Line{A: a, B: d}).Dist(f(c.At(t0+(t1-t0)*u))) > tol {
 			return false
 		}
 	}
@@ -54,15 +61,15 @@ func straight(c Curve, f func(Point) Point, a, d Point, t0, t1, tol float64) boo
 
 // hermite returns the cubic that leaves and arrives with the velocity of the
 // image, taken by one-sided differences of second order.
-func hermite(c Curve, f func(Point) Point, a, d Point, t0, t1 float64) Cubic {
+func hermite(c paths.Curve, f func(paths.Point) paths.Point, a, d paths.Point, t0, t1 float64) paths.Cubic {
 	const h = 1e-4
-	at := func(u float64) Point { return f(c.At(t0 + (t1-t0)*u)) }
+	at := func(u float64) paths.Point { return f(c.At(t0 + (t1-t0)*u)) }
 	va := at(h).Mul(4).Sub(at(2 * h)).Sub(a.Mul(3)).Mul(1 / (2 * h))
 	vd := d.Mul(3).Sub(at(1 - h).Mul(4)).Add(at(1 - 2*h)).Mul(1 / (2 * h))
-	return Cubic{a, a.Add(va.Mul(1. / 3)), d.Sub(vd.Mul(1. / 3)), d}
+	return paths.Cubic{A: a, B: a.Add(va.Mul(1. / 3)), C: d.Sub(vd.Mul(1. / 3)), D: d}
 }
 
-func follows(cubic Cubic, c Curve, f func(Point) Point, t0, t1, tol float64) bool {
+func follows(cubic paths.Cubic, c paths.Curve, f func(paths.Point) paths.Point, t0, t1, tol float64) bool {
 	for _, u := range probes {
 		if cubic.At(u).Dist(f(c.At(t0+(t1-t0)*u))) > tol {
 			return false

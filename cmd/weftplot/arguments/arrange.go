@@ -1,4 +1,6 @@
-package main
+// Package arguments puts the words of a command line in the order in which the flag
+// library reads them.
+package arguments
 
 import (
 	"slices"
@@ -9,12 +11,12 @@ import (
 	"weftplot/paths/fault"
 )
 
-// arrange puts the flags of a command line before its other arguments, so that
+// Arrange puts the flags of a command line before its other arguments, so that
 // a flag may stand anywhere: the flag library stops at the first argument and
 // would take a later flag for a file name. A question for help or for the version
 // becomes the command that answers it. A flag that the command does not have is a
 // [fault.Input] that names it as it was typed.
-func arrange(app *cli.App, args []string) ([]string, error) {
+func Arrange(app *cli.App, args []string) ([]string, error) {
 	if len(args) == 0 {
 		return []string{app.Name}, nil
 	}
@@ -128,4 +130,21 @@ func takesValue(cmd *cli.Command, name string) bool {
 		}
 	}
 	return false
+}
+
+// unknownFlag is the fault of a flag that a command does not have, as it was typed.
+func unknownFlag(path []string, cmd *cli.Command, typed string) error {
+	typed, _, _ = strings.Cut(typed, "=")
+	var known []string
+	if cmd != nil {
+		for _, f := range cmd.Flags {
+			known = append(known, f.Names()...)
+		}
+	}
+	known = append(known, "help", "version")
+	help := strings.Join(append([]string{"weftplot help"}, path...), " ")
+	if cmd != nil && cmd.Name == "prepare" || cmd != nil && cmd.Name == "check" {
+		help += " all"
+	}
+	return fault.Bad("", fault.Meant("--", strings.TrimLeft(typed, "-"), known, `"`+help+`" lists the flags`), "there is no flag %s", typed)
 }

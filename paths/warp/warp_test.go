@@ -1,0 +1,65 @@
+package warp_test
+
+import (
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"weftplot/paths"
+	"weftplot/paths/warp"
+)
+
+func drawPoint(t *rapid.T, name string) paths.Point {
+	return paths.Point{X: rapid.Float64Range(-500, 500).Draw(t, name+".x"), Y: rapid.Float64Range(-500, 500).Draw(t, name+".y")}
+}
+
+// drawCurve draws a curve of any kind, a retracted handle and a closed loop among them.
+func drawCurve(t *rapid.T) paths.Curve {
+	a, d := drawPoint(t, "a"), drawPoint(t, "d")
+	switch rapid.IntRange(0, 4).Draw(t, "kind") {
+	case 0:
+		return paths.Line{A: a, B: d}
+	case 1:
+		return paths.ArcBulge(a, d, rapid.Float64Range(-8, 8).Draw(t, "bulge"))
+	case 2:
+		return paths.Cubic{A: a, B: a, C: drawPoint(t, "c"), D: d}
+	case 3:
+		return paths.Cubic{A: a, B: drawPoint(t, "b"), C: drawPoint(t, "c"), D: a}
+	}
+	return paths.Cubic{A: a, B: drawPoint(t, "b"), C: drawPoint(t, "c"), D: d}
+}
+
+// Points along a curve, put through the map one by one, lie on its image; the stroke
+// stays whole.
+func TestStrokeFollowsTheMap(t *testing.T) {
+	bow := func(p paths.Point) paths.Point {
+		return paths.Point{X: p.X*1.02 + p.Y*0.03, Y: p.Y + 12*math.Sin(p.X/300)}
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		c := drawCurve(t)
+		s := paths.Stroke{c, paths.Line{A: c.End(), B: drawPoint(t, "e")}}
+		out := warp.Stroke(s, bow, 0.05)
+		if err := out.Validate(); err != nil {
+			t.Fatal(err)
+		}
+		flat := out.Flatten(0.002)
+		for i := range 200 {
+			p := bow(c.At(float64(i) / 199))
+			d := p.Dist(flat[0])
+			for k := 1; k < len(flat); k++ {
+				d = min(d, paths.Line{A: flat[k-1], B: flat[k]}.Dist(p))
+			}
+			if d > 0.055 {
+				t.Fatalf("the image of %v is %g from where the map puts %v", c, d, p)
+			}
+		}
+	})
+}
+
+func TestLineUnderALinearMapStaysALine(t *testing.T) {
+	got := warp.Stroke(paths.Polyline(paths.Point{}, paths.Point{X: 100, Y: 50}), func(p paths.Point) paths.Point { return p.Mul(2) }, 0.05)
+	if len(got) != 1 || got[0] != paths.Curve(paths.Line{B: paths.Point{X: 200, Y: 100}}) {
+		t.Errorf("it came out as %v", got)
+	}
+}

@@ -1,0 +1,98 @@
+package report_test
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"runtime"
+	"strings"
+	"testing"
+
+	"weftplot/plot"
+	"weftplot/plot/job"
+	"weftplot/plot/report"
+)
+
+// The files of a job, the report among them, do not depend on the number of cores; and
+// every stage that may take long tells how far it is, in rising numbers up to its total.
+func TestCoresMakeNoDifferenceToFiles(t *testing.T) {
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
+	for name, design := range map[string][]byte{"straight": scattered(700, false), "closed": scattered(120, true)} {
+		var first []job.File
+		for _, cores := range []int{1, 2} {
+			runtime.GOMAXPROCS(cores)
+			var told stagesTold
+			in, s, extra, err := job.ReadInputs(func(string, int) ([]byte, error) { return design, nil },
+				job.Settings{Design: "scattered.svg", Effort: "quick", Width: 150, Print: "a4"})
+			if err != nil {
+				t.Fatal(err)
+			}
+			j, err := plot.Make(context.Background(), in, s, plot.Options{Progress: func(step plot.Step, done, total int) { told.tell(t, string(step), done, total) }})
+			if err != nil {
+				t.Fatal(err)
+			}
+			_, files, err := report.Files(j, extra, report.Options{Progress: func(done, total int) { told.tell(t, "files", done, total) }})
+			if err != nil {
+				t.Fatal(err)
+			}
+			told.whole(t, plot.Joining, plot.Fitting, plot.Writing, plot.Verifying, "files")
+			if first == nil {
+				first = files
+				continue
+			}
+			if len(files) != len(first) {
+				t.Fatalf("%s: %d files on two cores, %d on one", name, len(files), len(first))
+			}
+			for i, f := range files {
+				if f.Name != first[i].Name || !bytes.Equal(f.Data, first[i].Data) {
+					t.Errorf("%s: %s on two cores is not what %s is on one", name, f.Name, first[i].Name)
+				}
+			}
+		}
+	}
+}
+
+// stagesTold holds what each stage told last.
+type stagesTold map[string][2]int
+
+func (s *stagesTold) tell(t *testing.T, stage string, done, total int) {
+	if *s == nil {
+		*s = stagesTold{}
+	}
+	if was := (*s)[stage]; was[1] > 0 && (done < was[0] || total != was[1]) {
+		t.Errorf("%s tells %d of %d after %d of %d", stage, done, total, was[0], was[1])
+	}
+	(*s)[stage] = [2]int{done, total}
+}
+
+// whole judges that the stages told at last that all of them is done.
+func (s stagesTold) whole(t *testing.T, stages ...plot.Step) {
+	for _, stage := range stages {
+		if last := s[string(stage)]; last[1] == 0 || last[0] != last[1] {
+			t.Errorf("%s told at last that %d of %d is done", stage, last[0], last[1])
+		}
+	}
+}
+
+// scattered is a page of short straight strokes, or of small closed curves, that lie
+// anywhere.
+func scattered(n int, closed bool) []byte {
+	rnd := rand.New(rand.NewPCG(5, uint64(n)))
+	side := 3 * math.Sqrt(float64(n))
+	var b strings.Builder
+	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" width="%gmm" height="%gmm" viewBox="0 0 %g %g"><g fill="none" stroke="black">`, side, side, side, side)
+	for range n {
+		x, y := 2+rnd.Float64()*(side-4), 2+rnd.Float64()*(side-4)
+		if r := 0.4 + 0.8*rnd.Float64(); closed {
+			k, s := 0.5523*r, 0.6+0.8*rnd.Float64()
+			fmt.Fprintf(&b, "<path d=\"M%.3f %.3fC%.3f %.3f %.3f %.3f %.3f %.3fS%.3f %.3f %.3f %.3fS%.3f %.3f %.3f %.3fS%.3f %.3f %.3f %.3fZ\"/>\n",
+				x+r, y, x+r, y+k*s, x+k, y+r*s, x, y+r*s, x-r, y+k, x-r, y, x-k, y-r, x, y-r, x+r, y-k*s, x+r, y)
+		} else {
+			a := 2 * math.Pi * rnd.Float64()
+			fmt.Fprintf(&b, "<path d=\"M%.3f %.3fL%.3f %.3f\"/>\n", x, y, x+r*math.Cos(a), y+r*math.Sin(a))
+		}
+	}
+	return []byte(b.String() + "</g></svg>")
+}
