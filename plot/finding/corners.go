@@ -36,7 +36,7 @@ func (l Load) Corners(ink []paths.Stroke, found []weave.Place) []Corner {
 			far[p] = min(far[p], l.Grid.At(m.Place).Dist(p))
 		}
 	}
-	covers := newCover(ink)
+	covers := newCover(ink, l.Box)
 	for k, s := range ink {
 		for i := 1; i < len(s); i++ {
 			if p := s[i].Start(); isTurn(s[i-1], s[i]) && l.Box.Grow(-edge).Contains(p) {
@@ -76,9 +76,13 @@ type cover struct {
 // hides is how near ink passes to the end of a line that nobody sees for it, in mm.
 const hides = 0.5
 
-func newCover(ink []paths.Stroke) *cover {
+// newCover knows the ink that comes into a box.
+func newCover(ink []paths.Stroke, box paths.Rect) *cover {
 	c := &cover{}
 	for i, s := range ink {
+		if !s.Bounds().Grow(hides).Overlaps(box) {
+			continue
+		}
 		for _, curve := range s {
 			c.curves, c.stroke = append(c.curves, curve), append(c.stroke, i)
 		}
