@@ -212,7 +212,8 @@ func ends(samples [][]sample, within float64) {
 	reach := int(within/sampleStep) + 1
 	for _, line := range samples {
 		for j := 0; j <= len(line); j++ {
-			if j > 0 && j < len(line) && math.Abs(line[j-1].dir.Cross(line[j].dir)) < math.Sin(25*math.Pi/180) {
+			// The tip of a cusp is an end too: a line comes back on itself there.
+			if j > 0 && j < len(line) && line[j-1].dir.Dot(line[j].dir) > math.Cos(25*math.Pi/180) {
 				continue
 			}
 			for k := max(0, j-reach); k < min(len(line), j+reach); k++ {
@@ -598,6 +599,7 @@ func TestTheJudgeOfJoints(t *testing.T) {
 		{"a lap of two", line(0, 100, 20), [][][]paths.Point{line(0, 51, 20), line(49, 100, 20)}, 1, 0, 0, 0},
 		{"beside itself", line(0, 100, 20), [][][]paths.Point{line(0, 51, 20), line(49, 100, 20.4)}, 1, .2, 0, 0},
 		{"end to end, beside itself", line(0, 100, 20), [][][]paths.Point{line(0, 50, 20), line(50, 100, 20.4)}, 1, .2, 0, 0},
+		{"a cusp drawn short", [][]paths.Point{{{X: 0, Y: 0}, {X: 0, Y: 40}, {X: .1, Y: 0}}}, [][][]paths.Point{{{{X: 0, Y: 0}, {X: 0, Y: 39.1}, {X: .1, Y: 0}}}}, 0, 0, 0, 0},
 		{"a gap", line(0, 100, 20), [][][]paths.Point{line(0, 49, 20), line(51, 100, 20)}, 0, 0, 1.75, 0},
 		{"twice", line(0, 100, 20), [][][]paths.Point{line(0, 60, 20), line(40, 100, 20)}, 1, 0, 0, 16.4},
 		{"a ring in halves", ring(0, 6.28), [][][]paths.Point{ring(0, 3.15), ring(3.13, 6.28)}, 1, 0, 0, 0},

@@ -45,6 +45,10 @@ func NewCurves(n int, curve func(i int) paths.Curve, reach float64) *Curves {
 	most := float64(8 * n)
 	side := max(length/(2*most), 4*reach, math.Sqrt(box.Width()*box.Height()/most), (box.Width()+box.Height())/most, 1e-9)
 	cells := NewCells(box, side, n, func(i int, put func(paths.Rect)) {
+		if l, ok := curve(i).(paths.Line); ok {
+			Steps(l.A, l.B, side, func(r paths.Rect) { put(r.Grow(reach)) })
+			return
+		}
 		parts := max(1, int(math.Ceil(lengths[i]/side)))
 		for k := range parts {
 			put(paths.Sub(curve(i), float64(k)/float64(parts), float64(k+1)/float64(parts)).Bounds().Grow(reach))

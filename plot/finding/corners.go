@@ -36,6 +36,7 @@ func (l Load) Corners(ink []paths.Stroke, found []weave.Place) []Corner {
 			far[p] = min(far[p], l.Grid.At(m.Place).Dist(p))
 		}
 	}
+	covers := newCover(ink, l.Box)
 	for k, s := range ink {
 		for i := 1; i < len(s); i++ {
 			if p := s[i].Start(); isTurn(s[i-1], s[i]) && l.Box.Grow(-edge).Contains(p) {
@@ -46,7 +47,7 @@ func (l Load) Corners(ink []paths.Stroke, found []weave.Place) []Corner {
 			continue
 		}
 		for _, p := range []paths.Point{s.Start(), s.End()} {
-			if l.Box.Contains(p) && !covered(ink, k, p) {
+			if l.Box.Contains(p) && !covers.at(p, k) {
 				add(p, true)
 			}
 		}
@@ -65,19 +66,42 @@ func (l Load) Corners(ink []paths.Stroke, found []weave.Place) []Corner {
 	return out
 }
 
-// covered reports whether other ink passes the end of a stroke, so that nobody sees it: two
-// earlier loads meet there.
-func covered(ink []paths.Stroke, stroke int, end paths.Point) bool {
-	const within = 0.5 // mm
+// A cover knows where ink is, to find the ends of lines that other ink passes over.
+type cover struct {
+	curves []paths.Curve
+	stroke []int // that each curve is of
+	index  *pathsnear.Curves
+}
+
+// hides is how near ink passes to the end of a line that nobody sees for it, in mm.
+const hides = 0.5
+
+// newCover knows the ink that comes into a box.
+func newCover(ink []paths.Stroke, box paths.Rect) *cover {
+	c := &cover{}
 	for i, s := range ink {
-		if i == stroke || !s.Bounds().Grow(within).Contains(end) {
+		if !s.Bounds().Grow(hides).Overlaps(box) {
 			continue
 		}
-		if _, _, d := pathsnear.OnStroke(s, end); d < within {
-			return true
+		for _, curve := range s {
+			c.curves, c.stroke = append(c.curves, curve), append(c.stroke, i)
 		}
 	}
-	return false
+	c.index = pathsnear.NewCurves(len(c.curves), func(i int) paths.Curve { return c.curves[i] }, hides)
+	return c
+}
+
+// at reports whether other ink passes the end of a stroke, so that nobody sees it: two
+// earlier loads meet there.
+func (c *cover) at(end paths.Point, stroke int) (hidden bool) {
+	c.index.Near(end, func(i int) bool {
+		if c.stroke[i] != stroke {
+			_, d := pathsnear.On(c.curves[i], end)
+			hidden = d < hides
+		}
+		return !hidden
+	})
+	return hidden
 }
 
 // isTurn reports whether a line that goes on from a into b turns so that a person sees it.

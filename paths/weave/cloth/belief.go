@@ -28,7 +28,9 @@ type belief struct {
 	kinds  [2][]kind    // each way
 	rows   *mat.Dense   // the shapes at the marks, a row to a mark
 	read   [2][]float64 // where the marks were found off the flat map, mm in the sheet's directions
-	gram   *mat.SymDense
+	loose  []float64       // variance of each mark beside that of reading it, mm²
+	grams  []*mat.SymDense // by noise, the products of the rows, each over its variance
+	gram   *mat.SymDense   // the products alone
 	sizes  [2][][]float64 // each way, by kind
 	given  [2][][]given   // each way, by noise and kind
 
@@ -44,10 +46,15 @@ type given struct {
 	variance []float64     // of that
 }
 
-// newBelief weighs marks. determined reports whether they determine an affine map.
-func newBelief(marks []Mark, s sheet, prior Prior, determined bool) *belief {
+// newBelief weighs marks, which are loose by so many mm (nil is by nothing). determined
+// reports whether they determine an affine map.
+func newBelief(marks []Mark, loose []float64, s sheet, prior Prior, determined bool) *belief {
 	b := &belief{sheet: s, prior: prior, noises: prior.noises(), kinds: [2][]kind{prior.kinds(0), prior.kinds(1)}}
 	n, m := len(marks), len(shapes)
+	b.loose = make([]float64, n)
+	for i, by := range loose {
+		b.loose[i] = by * by
+	}
 	b.rows = mat.NewDense(n, m, nil)
 	for i, mk := range marks {
 		b.rows.SetRow(i, s.values(mk.Place))
@@ -56,14 +63,17 @@ func newBelief(marks []Mark, s sheet, prior Prior, determined bool) *belief {
 	}
 	b.gram = mat.NewSymDense(m, nil)
 	b.gram.SymOuterK(1, b.rows.T())
+	for s := range b.noises {
+		b.grams = append(b.grams, b.weighedGram(s))
+	}
 	for way := range 2 {
 		for _, k := range b.kinds[way] {
 			b.sizes[way] = append(b.sizes[way], prior.sizes(k, s, way, determined))
 		}
-		for _, noise := range b.noises {
+		for s := range b.noises {
 			row := make([]given, len(b.kinds[way]))
 			for k := range b.kinds[way] {
-				row[k] = b.weigh(noise.value, b.sizes[way][k], b.read[way])
+				row[k] = b.weigh(s, b.sizes[way][k], b.read[way])
 			}
 			b.given[way] = append(b.given[way], row)
 		}
@@ -72,8 +82,30 @@ func newBelief(marks []Mark, s sheet, prior Prior, determined bool) *belief {
 	return b
 }
 
+// variance returns that of what a mark tells, mm², where the noise is given.
+func (b *belief) variance(noise, mark int) float64 {
+	v := b.noises[noise].value
+	return v*v + b.loose[mark]
+}
+
+// weighedGram returns the sum over the marks of the products of their rows, each over the
+// mark's variance.
+func (b *belief) weighedGram(noise int) *mat.SymDense {
+	n, m := b.rows.Dims()
+	scaled := mat.NewDense(n, m, nil)
+	for i := range n {
+		root := math.Sqrt(b.variance(noise, i))
+		for j, v := range b.rows.RawRowView(i) {
+			scaled.Set(i, j, v/root)
+		}
+	}
+	g := mat.NewSymDense(m, nil)
+	g.SymOuterK(1, scaled.T())
+	return g
+}
+
 // precision returns the root of the precision of the shapes, in units of their
-// sizes, after marks with the products gram were read.
+// sizes, after marks with the products gram, over the square of noise, were read.
 func precision(gram *mat.SymDense, sizes []float64, noise float64) *mat.TriDense {
 	m := len(sizes)
 	data := make([]float64, m*m)
@@ -105,31 +137,41 @@ func seen(rows *mat.Dense, root *mat.TriDense, sizes []float64) *mat.Dense {
 
 // weigh works out what follows from a noise and a kind's sizes. A deleted
 // residual is the residual over 1-h (Allen 1974), and its variance noise²/(1-h).
-func (b *belief) weigh(noise float64, sizes, read []float64) given {
+func (b *belief) weigh(noise int, sizes, read []float64) given {
 	n := len(read)
-	g := given{root: precision(b.gram, sizes, noise), variance: make([]float64, n), deleted: make([]float64, n)}
+	g := given{root: precision(b.grams[noise], sizes, 1), variance: make([]float64, n), deleted: make([]float64, n)}
 	logDet := 0.
 	for i := range sizes {
 		logDet += 2 * math.Log(g.root.At(i, i))
 	}
 	x := seen(b.rows, g.root, sizes)
 	var t, fit mat.VecDense
-	t.MulVec(x, mat.NewVecDense(n, read))
+	t.MulVec(x, b.overVariance(noise, read))
 	fit.MulVec(x.T(), &t)
-	square := 0.
+	square := 0. // over the variances
 	for i, v := range read {
-		h := 0.
+		h, variance := 0., b.variance(noise, i)
 		for j := range sizes {
 			h += x.At(j, i) * x.At(j, i)
 		}
-		h /= noise * noise
-		e := v - fit.AtVec(i)/(noise*noise)
-		square += v * e
-		g.variance[i] = noise * noise / max(1-h, 1e-12)
-		g.deleted[i] = e * g.variance[i] / (noise * noise)
+		h /= variance
+		e := v - fit.AtVec(i)
+		square += v * e / variance
+		logDet += math.Log(2 * math.Pi * variance)
+		g.variance[i] = variance / max(1-h, 1e-12)
+		g.deleted[i] = e * g.variance[i] / variance
 	}
-	g.evidence = -square/(2*noise*noise) - logDet/2 - float64(n)*math.Log(noise*math.Sqrt(2*math.Pi))
+	g.evidence = -square/2 - logDet/2
 	return g
+}
+
+// overVariance returns what was read at each mark over its variance.
+func (b *belief) overVariance(noise int, read []float64) *mat.VecDense {
+	out := mat.NewVecDense(len(read), nil)
+	for i, v := range read {
+		out.SetVec(i, v/b.variance(noise, i))
+	}
+	return out
 }
 
 // logNormal is the logarithm of the normal density.
@@ -153,7 +195,7 @@ func logSum(v []float64) float64 {
 // shapesOf returns what the shapes are known to once noise and kind are given, and
 // their mean, with one mark changed or, for a slip of unknown size, left out.
 func (b *belief) shapesOf(noise, k, way int, w wrong) (root *mat.TriDense, mean []float64) {
-	sigma, sizes := b.noises[noise].value, b.sizes[way][k]
+	sizes := b.sizes[way][k]
 	root = b.given[way][noise][k].root
 	read := slices.Clone(b.read[way])
 	if w.mark >= 0 {
@@ -163,15 +205,15 @@ func (b *belief) shapesOf(noise, k, way int, w wrong) (root *mat.TriDense, mean 
 			read[w.mark] = 0
 			row := b.rows.RawRowView(w.mark)
 			gram := mat.NewSymDense(len(sizes), nil)
-			gram.SymRankOne(b.gram, -1, mat.NewVecDense(len(row), row))
-			root = precision(gram, sizes, sigma)
+			gram.SymRankOne(b.grams[noise], -1/b.variance(noise, w.mark), mat.NewVecDense(len(row), row))
+			root = precision(gram, sizes, 1)
 		}
 	}
 	var t mat.VecDense
-	t.MulVec(b.rows.T(), mat.NewVecDense(len(read), read))
+	t.MulVec(b.rows.T(), b.overVariance(noise, read))
 	mean = t.RawVector().Data
 	for j := range mean {
-		mean[j] *= sizes[j] / (sigma * sigma)
+		mean[j] *= sizes[j]
 	}
 	v := blas64.Vector{N: len(mean), Inc: 1, Data: mean}
 	blas64.Trsv(blas.Trans, root.RawTriangular(), v)

@@ -29,9 +29,35 @@ type FitOptions struct {
 	// Beyond lets the rug reach as far beyond the marks as it does: what that costs is in
 	// the error to expect, at the places where it matters.
 	Beyond bool
+	// Loose are marks of which it is known that what they mark may lie beside its place.
+	Loose []Loose
 	// Over are the places over which [Report.ExpectedError] is told, in channels;
 	// none is the whole rug.
 	Over []weave.Place
+}
+
+// A Loose mark tells less of the map than others do. In a load of a rug the map is to go on
+// from the ink of an earlier load, which lies beside the threads by the error of that load:
+// a thread shows where the ink is only to within that error, and ink shows it itself.
+type Loose struct {
+	Place weave.Place // of the mark
+	By    float64     // how far off what is marked may be, in mm each way, root mean square
+}
+
+// looseBy returns how loose each mark is, in mm; nil where none is.
+func (opt FitOptions) looseBy(marks []Mark) []float64 {
+	if len(opt.Loose) == 0 {
+		return nil
+	}
+	out := make([]float64, len(marks))
+	for i, m := range marks {
+		for _, l := range opt.Loose {
+			if channelsLong(place(l.Place.Across-m.Place.Across, l.Place.Along-m.Place.Along)) < samePlace {
+				out[i] = l.By
+			}
+		}
+	}
+	return out
 }
 
 // The limits of a fit, in channels unless something else is said.
@@ -90,6 +116,10 @@ func (opt FitOptions) fromCorner(marks []Mark) ([]Mark, FitOptions) {
 	for i := range opt.Over {
 		opt.Over[i] = less(opt.Over[i])
 	}
+	opt.Loose = slices.Clone(opt.Loose)
+	for i := range opt.Loose {
+		opt.Loose[i].Place = less(opt.Loose[i].Place)
+	}
 	opt.From = weave.Place{}
 	return marks, opt
 }
@@ -116,7 +146,7 @@ func fit(marks []Mark, opt FitOptions) (Registration, error) {
 	if err != nil {
 		return Registration{}, err
 	}
-	f, err := fitBest(b, marks, g, opt.Model)
+	f, err := fitBest(b, marks, g, opt)
 	if err != nil {
 		return Registration{}, err
 	}
@@ -136,11 +166,12 @@ func believe(marks []Mark, g weave.Grid, opt FitOptions) (*belief, error) {
 	if len(marks) < leastMarks[Affine] {
 		model = Similarity
 	}
-	base, err := fitModel(model, marks, g)
+	loose := opt.looseBy(marks)
+	base, err := fitModel(model, marks, loose, g)
 	if err == nil {
 		s := newSheet(marks, opt.Extent, base)
 		if s.hi.Across > s.lo.Across && s.hi.Along > s.lo.Along && s.width > 0 && s.height > 0 {
-			return newBelief(marks, s, opt.Prior.withDefaults(), model == Affine), nil
+			return newBelief(marks, loose, s, opt.Prior.withDefaults(), model == Affine), nil
 		}
 	}
 	return nil, fault.Bad("", "take marks near all four corners", "the marks do not determine a map")
@@ -197,14 +228,15 @@ func onOneLine(marks []Mark, g weave.Grid) bool {
 }
 
 // fitBest fits the named model, or as [Fit] says of [Auto].
-func fitBest(b *belief, marks []Mark, g weave.Grid, model string) (fitted, error) {
+func fitBest(b *belief, marks []Mark, g weave.Grid, opt FitOptions) (fitted, error) {
+	model := opt.Model
 	switch model {
 	case "", Auto:
 		return fitBelief(b, marks, true), nil
 	case Smooth:
 		return fitBelief(b, marks, false), nil
 	}
-	f, err := fitModel(model, marks, g)
+	f, err := fitModel(model, marks, opt.looseBy(marks), g)
 	if err != nil {
 		return f, fault.Bad("", "spread the marks over the rug, or choose a stiffer fit", "the marks do not determine the %s fit", model)
 	}

@@ -3,6 +3,7 @@ package cloth
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -89,20 +90,21 @@ func rms(v []paths.Point) float64 {
 
 var errSingular = errors.New("the marks do not determine the map")
 
-// fitModel fits the named model to marks, at least leastMarks of them.
-func fitModel(model string, marks []Mark, g weave.Grid) (fitted, error) {
+// fitModel fits the named model to marks, at least leastMarks of them. Loose says by how
+// much each mark is loose, in mm; nil is by nothing.
+func fitModel(model string, marks []Mark, loose []float64, g weave.Grid) (fitted, error) {
 	f := newFrame(marks, g)
 	switch model {
 	case Similarity:
-		return fitSimilarity(marks, f)
+		return fitSimilarity(marks, weights(loose, len(marks)), f)
 	case Affine:
-		return fitTerms(model, marks, f, affineTerms)
+		return fitTerms(model, marks, weights(loose, len(marks)), f, affineTerms)
 	case Bilinear:
-		return fitTerms(model, marks, f, bilinearTerms)
+		return fitTerms(model, marks, weights(loose, len(marks)), f, bilinearTerms)
 	case Biquadratic:
-		return fitTerms(model, marks, f, quadraticTerms)
+		return fitTerms(model, marks, weights(loose, len(marks)), f, quadraticTerms)
 	case Cubic:
-		return fitTerms(model, marks, f, cubicTerms)
+		return fitTerms(model, marks, weights(loose, len(marks)), f, cubicTerms)
 	}
 	return fitThinPlate(marks, f)
 }
@@ -151,13 +153,28 @@ func leastSquares(a, b *mat.Dense) (x *mat.Dense, hat []float64, err error) {
 	return x, hat, nil
 }
 
+// weights returns how much each of n marks counts in least squares beside one that is not
+// loose: as the inverse of its noise, where marks are read to 0.2 mm (common practice).
+func weights(loose []float64, n int) []float64 {
+	const read = 0.2
+	out := slices.Repeat([]float64{1}, n)
+	for i, by := range loose {
+		out[i] = read / math.Hypot(read, by)
+	}
+	return out
+}
+
 // fitTerms fits each machine coordinate as a sum of terms, by least squares.
-func fitTerms(model string, marks []Mark, f frame, of terms) (fitted, error) {
+func fitTerms(model string, marks []Mark, weights []float64, f frame, of terms) (fitted, error) {
 	n, p := len(marks), len(of(paths.Point{}))
 	a, b := mat.NewDense(n, p, nil), mat.NewDense(n, 2, nil)
 	for i, m := range marks {
-		a.SetRow(i, of(f.local(m.Place)))
-		d := m.At.Sub(f.to)
+		row, w := of(f.local(m.Place)), weights[i]
+		for j := range row {
+			row[j] *= w
+		}
+		a.SetRow(i, row)
+		d := m.At.Sub(f.to).Mul(w)
 		b.SetRow(i, []float64{d.X, d.Y})
 	}
 	x, hat, err := leastSquares(a, b)
@@ -195,13 +212,14 @@ func (f *fitted) measure(marks []Mark, h func(int) float64) {
 
 // fitSimilarity fits a turn, a scale and a move: both coordinates share their
 // numbers, so a mark is two rows, deleted together.
-func fitSimilarity(marks []Mark, f frame) (fitted, error) {
+func fitSimilarity(marks []Mark, weights []float64, f frame) (fitted, error) {
 	n := len(marks)
 	a, b := mat.NewDense(2*n, 4, nil), mat.NewDense(2*n, 1, nil)
 	for i, m := range marks {
-		p, d := f.local(m.Place), m.At.Sub(f.to)
-		a.SetRow(2*i, []float64{p.X, -p.Y, 1, 0})
-		a.SetRow(2*i+1, []float64{p.Y, p.X, 0, 1})
+		w := weights[i]
+		p, d := f.local(m.Place).Mul(w), m.At.Sub(f.to).Mul(w)
+		a.SetRow(2*i, []float64{p.X, -p.Y, w, 0})
+		a.SetRow(2*i+1, []float64{p.Y, p.X, 0, w})
 		b.Set(2*i, 0, d.X)
 		b.Set(2*i+1, 0, d.Y)
 	}

@@ -96,13 +96,13 @@ func TestDeletedResiduals(t *testing.T) {
 	marks := c.marks(r, 0.3, 4, 3)
 	f := newFrame(marks, monks)
 	for _, model := range []string{Similarity, Affine, Bilinear, Biquadratic} {
-		all, err := fitModel(model, marks, monks)
+		all, err := fitModel(model, marks, nil, monks)
 		if err != nil {
 			t.Fatal(err)
 		}
 		for i, m := range marks {
 			rest := append(append([]Mark(nil), marks[:i]...), marks[i+1:]...)
-			part, err := fitModel(model, rest, monks)
+			part, err := fitModel(model, rest, nil, monks)
 			if err != nil {
 				t.Fatal(err)
 			}
