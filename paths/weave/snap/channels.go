@@ -54,8 +54,24 @@ func (s *snapper) apply(axis weave.Axis, c *channels) {
 	}
 	s.warnPairs(axis, all, answer.Crowded, "no-room-between-lines",
 		"two lines %s the cloth, drawn %.1f channels apart, found no room to keep a channel between them")
+	for _, d := range answer.Crowds {
+		s.warnCrowd(axis, all, d)
+	}
 	s.tellRhythms(axis, c)
 	s.tellUnequal(axis)
+}
+
+// warnCrowd tells of lines that share channels, as they stand too close for the cloth.
+func (s *snapper) warnCrowd(axis weave.Axis, all []*straight, d choice.Crowd) {
+	first, last := all[d.Lines[0]], all[d.Lines[len(d.Lines)-1]]
+	channels := map[int]bool{}
+	for _, i := range d.Lines {
+		channels[all[i].channel] = true
+	}
+	wide := (last.mean - first.mean) / s.grid.Pitch(axis)
+	s.warn("lines-share-channels", axis.Point((first.mean+last.mean)/2, (first.lo()+first.hi())/2),
+		"%d lines %s the cloth stand closer together than its channels and share %d of them; about %.1f times as large, or on a finer backing, each would have its own",
+		len(d.Lines), directions[axis], len(channels), float64(len(d.Lines)-1)/max(wide, 1))
 }
 
 // chosenLines returns the straights of an axis, and its fixed lines, as the choice of

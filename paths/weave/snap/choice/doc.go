@@ -30,7 +30,9 @@
 //     their order, k[s] >= k[r] for a[s] > a[r];
 //   - all lines keep to the room, and each within its own limits in it;
 //   - lines that overlap and lie more than half a channel apart keep a channel
-//     between them, k[s] >= k[r]+1;
+//     between them, k[s] >= k[r]+1, but for rows of lines that stand so close that
+//     they would grow by more than four channels for it (crowding): of these, lines
+//     less than a channel apart may come to share one;
 //   - every place of a size that recurs has the count of that size, k[s]-k[r] = q,
 //     with q at least 1 and less than a channel from the size, or a sixteenth of it
 //     where that is more;

@@ -67,6 +67,7 @@ type Answer struct {
 	Channel   []int
 	Cost      float64  // channels³
 	Crowded   [][2]int // pairs of lines that found no room to keep apart
+	Crowds    []Crowd
 	Recurring []Recurring
 	Unmet     int      // how many figures do not get what they need
 	Proved    bool     // that no other counts and channels cost less

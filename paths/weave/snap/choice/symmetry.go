@@ -287,6 +287,9 @@ func (s symmetry) unfold(a Answer, lines []Line, from []int, twice int) Answer {
 	for _, p := range a.Crowded {
 		out.Crowded = append(out.Crowded, [2]int{from[p[0]], from[p[1]]})
 	}
+	for _, d := range a.Crowds {
+		out.Crowds = append(out.Crowds, s.unfoldCrowd(d, lines, from)...)
+	}
 	for i, e := range out.Recurring {
 		out.Recurring[i] = s.unfoldPlaces(e, lines, from)
 	}
@@ -321,4 +324,22 @@ func (s symmetry) unfoldPlaces(e Recurring, lines []Line, from []int) Recurring 
 		}
 	}
 	return out
+}
+
+// unfoldCrowd returns a crowd of the left half and its mirror image, as one where
+// they are less than a channel apart.
+func (s symmetry) unfoldCrowd(d Crowd, lines []Line, from []int) []Crowd {
+	var left, right Crowd
+	for _, j := range d.Lines {
+		i := from[j]
+		left.Lines = append(left.Lines, i)
+		if !lines[i].Fixed && s.partner[i] != i {
+			right.Lines = append(right.Lines, s.partner[i])
+		}
+	}
+	slices.Reverse(right.Lines)
+	if len(right.Lines) == 0 || lines[right.Lines[0]].At-lines[left.Lines[len(left.Lines)-1]].At < 1 {
+		return []Crowd{{append(left.Lines, right.Lines...)}}
+	}
+	return []Crowd{left, right}
 }
