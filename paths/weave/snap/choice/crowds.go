@@ -24,13 +24,17 @@ type Crowd struct{ Lines []int }
 // and that begin with it, is that of the pair before or after, or nothing (Bentley,
 // Programming Pearls, CACM 27 (1984) 865-873, of sums along a list; here along chains).
 type crowding struct {
+	spread     float64   // how much a row may grow here
 	at         []float64 // by variable
 	upTo, from []float64 // by variable: the most that a chain adds which ends or begins there
 }
 
 func (c *chooser) crowdingOf(pairs []Pair) crowding {
 	n := len(c.first)
-	w := crowding{make([]float64, n), make([]float64, n), make([]float64, n)}
+	w := crowding{mostSpread, make([]float64, n), make([]float64, n), make([]float64, n)}
+	if c.centre != nil {
+		w.spread /= 2 // the image grows as much
+	}
 	for v, i := range c.first {
 		w.at[v] = c.Lines[i].At
 	}
@@ -52,7 +56,7 @@ func (w crowding) adds(p Pair) float64 { return 1 - (w.at[p.B] - w.at[p.A]) }
 // holds reports whether a pair closer than a channel belongs to such a row.
 func (w crowding) holds(p Pair) bool {
 	add := w.adds(p)
-	return add > 0 && w.upTo[p.A]+add+w.from[p.B] > mostSpread
+	return add > 0 && w.upTo[p.A]+add+w.from[p.B] > w.spread
 }
 
 // outOfCrowds leaves out the pairs of crowds: their lines keep their order, and may
