@@ -156,3 +156,21 @@ func TestRectExcess(t *testing.T) {
 		}
 	}
 }
+
+// A map may bend so sharply that the bend lies between the places that Warp looks at;
+// one that knows how fine it is hides nothing. Source: brute force.
+func TestWarpFineSeesWhatIsNarrow(t *testing.T) {
+	long := Cubic{Point{0, 0}, Point{30, 10}, Point{60, -10}, Point{90, 0}}
+	for _, at := range []float64{13, 25, 38, 51, 64, 76, 85} {
+		bump := func(p Point) Point { return Point{p.X, p.Y + 2*math.Exp(-(p.X-at)*(p.X-at)/2)} }
+		image := WarpFine(Stroke{long, Line{Point{90, 0}, Point{0, 0}}}, bump, 0.05, 0.5)
+		pts := image.Flatten(0.001)
+		for i := range 2001 {
+			for _, c := range []Curve{long, Line{Point{90, 0}, Point{0, 0}}} {
+				if d := distToPolyline(bump(c.At(float64(i)/2000)), pts); d > 0.05 {
+					t.Fatalf("bump at %g: the image lies %.3f mm off the map", at, d)
+				}
+			}
+		}
+	}
+}
