@@ -70,7 +70,7 @@ var inner = []struct {
 	{"weftplot/paths/fault", []string{}, "every package may return its errors"},
 	{"weftplot/paths/near", []string{"weftplot/paths"}, "it is shared by all that works on geometry"},
 	{"weftplot/paths/weave", []string{"weftplot/paths", "weftplot/paths/fault"}, "snapping and cloth know the weave, and not the other way round"},
-	{"weftplot/paths/weave/snap", []string{"weftplot/paths", "weftplot/paths/fault", "weftplot/paths/near", "weftplot/paths/weave", "weftplot/paths/weave/holes", "weftplot/paths/weave/snap/choice"},
+	{"weftplot/paths/weave/snap", []string{"weftplot/paths", "weftplot/paths/cores", "weftplot/paths/fault", "weftplot/paths/near", "weftplot/paths/warp", "weftplot/paths/weave", "weftplot/paths/weave/holes", "weftplot/paths/weave/snap/choice"},
 		"choosing channels knows nothing of stretched cloth"},
 	{"weftplot/paths/weave/snap/choice", []string{"weftplot/paths/near"}, "it knows lines and numbers, and no drawing"},
 	{"weftplot/paths/weave/cloth", []string{"weftplot/paths", "weftplot/paths/fault", "weftplot/paths/near", "weftplot/paths/keyfile", "weftplot/paths/weave"},

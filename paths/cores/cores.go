@@ -45,6 +45,33 @@ func Each(ctx context.Context, n int, do func(i int) error) error {
 	return nil
 }
 
+// EachUntil is [Each] for work without errors that a question may end: stop is asked
+// before a number is done, by the caller's own goroutine only. When it says so, not
+// all need be done.
+func EachUntil(n int, stop func() bool, do func(i int)) {
+	var next atomic.Int64
+	var ended atomic.Bool
+	work := func(stop func() bool) {
+		for !ended.Load() {
+			i := int(next.Add(1)) - 1
+			if i >= n {
+				return
+			}
+			if stop() {
+				ended.Store(true)
+				return
+			}
+			do(i)
+		}
+	}
+	var others sync.WaitGroup
+	for range min(n, runtime.GOMAXPROCS(0)) - 1 {
+		others.Go(func() { work(func() bool { return false }) })
+	}
+	work(stop)
+	others.Wait()
+}
+
 // fewest is how many items a goroutine is worth starting for.
 const fewest = 512
 

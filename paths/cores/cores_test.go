@@ -4,7 +4,9 @@ import (
 	"context"
 	"fmt"
 	"runtime"
+	"sync/atomic"
 	"testing"
+
 	"weftplot/paths/cores"
 )
 
@@ -52,6 +54,30 @@ func TestRangesHoldEachNumberOnce(t *testing.T) {
 					t.Fatalf("%d cores: number %d of %d came %d times", n, i, items, times)
 				}
 			}
+		}
+	}
+}
+
+// Every number is done once, and after a stop no more than one for each core.
+func TestEachUntil(t *testing.T) {
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
+	for _, n := range []int{1, 2, 7} {
+		runtime.GOMAXPROCS(n)
+		times := make([]int, 1000)
+		cores.EachUntil(len(times), func() bool { return false }, func(i int) { times[i]++ })
+		for i, k := range times {
+			if k != 1 {
+				t.Fatalf("%d cores: number %d was done %d times", n, i, k)
+			}
+		}
+		var done atomic.Int64
+		cores.EachUntil(0, func() bool { return true }, func(int) { done.Add(1) })
+		if runtime.GOMAXPROCS(1); done.Load() > 0 {
+			t.Fatal("something was done of nothing")
+		}
+		cores.EachUntil(1000, func() bool { return done.Load() >= 10 }, func(int) { done.Add(1) })
+		if done.Load() != 10 {
+			t.Fatalf("%d were done until 10 were", done.Load())
 		}
 	}
 }

@@ -63,3 +63,28 @@ func TestLineUnderALinearMapStaysALine(t *testing.T) {
 		t.Errorf("it came out as %v", got)
 	}
 }
+
+// A map may bend so sharply that the bend lies between the places that Stroke looks at;
+// one that knows how fine it is hides nothing. Source: brute force.
+func TestFineSeesWhatIsNarrow(t *testing.T) {
+	pt := func(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
+	long := paths.Cubic{A: pt(0, 0), B: pt(30, 10), C: pt(60, -10), D: pt(90, 0)}
+	back := paths.Line{A: pt(90, 0), B: pt(0, 0)}
+	for _, at := range []float64{13, 25, 38, 51, 64, 76, 85} {
+		bump := func(p paths.Point) paths.Point { return pt(p.X, p.Y+2*math.Exp(-(p.X-at)*(p.X-at)/2)) }
+		image := warp.Fine(paths.Stroke{long, back}, bump, 0.05, 0.5)
+		pts := image.Flatten(0.001)
+		for i := range 2001 {
+			for _, c := range []paths.Curve{long, back} {
+				at := bump(c.At(float64(i) / 2000))
+				d := math.Inf(1)
+				for k := 1; k < len(pts); k++ {
+					d = min(d, paths.Line{A: pts[k-1], B: pts[k]}.Dist(at))
+				}
+				if d > 0.05 {
+					t.Fatalf("bump at %g: the image lies %.3f mm off the map", at, d)
+				}
+			}
+		}
+	}
+}

@@ -116,8 +116,9 @@ func (s *snapper) motifRound(axis weave.Axis, n int) int {
 }
 
 // evenVertices moves the vertices at each place of equal motifs to the middle one
-// of their places, but for those that are far from it and would change sides with what
-// is round them, and returns how far the others are from it at most, mm.
+// of their places, but for those that would leave the room, and those that are far from it
+// and would change sides with what is round them. It returns how far these are from it at
+// most, mm.
 func (s *snapper) evenVertices(axis weave.Axis, verts [][]int, base []float64) (off float64) {
 	// Those near their places go first: the others find them where they stay.
 	for _, far := range []bool{false, true} {
@@ -135,7 +136,7 @@ func (s *snapper) evenVertices(axis weave.Axis, verts [][]int, base []float64) (
 				if (by > mostEvened*s.grid.Pitch(axis)) != far {
 					continue
 				}
-				if far && !s.mayMove(axis, v, to) {
+				if far && !s.mayMove(axis, v, to) || !s.staysInRoom(axis, v, to) {
 					off = max(off, by)
 					continue
 				}
@@ -147,17 +148,27 @@ func (s *snapper) evenVertices(axis weave.Axis, verts [][]int, base []float64) (
 }
 
 // middlePlace returns the middle of how far the vertices at place j of equal motifs lie
-// from where the motifs' straights would take them, mm.
+// from where the motifs' straights would take them, mm, or what is nearest to it with which
+// all stay in the room.
 func (s *snapper) middlePlace(axis weave.Axis, verts [][]int, base []float64, j int) float64 {
 	moves := make([]float64, len(verts))
+	least, most := math.Inf(-1), math.Inf(1)
+	lo, hi, toLo, toHi, ok := s.walls(axis)
 	for i := range verts {
 		now, _ := axis.Split(s.moved[verts[i][j]])
 		was, _ := axis.Split(s.vertices.at[verts[i][j]])
 		moves[i] = now - was - base[i]
+		if ok && was >= lo-joint && was <= hi+joint {
+			least, most = max(least, toLo-was-base[i]), min(most, toHi-was-base[i])
+		}
 	}
 	slices.Sort(moves)
 	n := len(moves)
-	return (moves[(n-1)/2] + moves[n/2]) / 2
+	middle := (moves[(n-1)/2] + moves[n/2]) / 2
+	if least > most {
+		return middle
+	}
+	return min(most, max(least, middle))
 }
 
 // mayMove reports whether a vertex can move to a place without changing sides with

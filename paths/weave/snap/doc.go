@@ -14,7 +14,8 @@
 // The cost grows about as n log n in the curves to find and carry straights, and
 // with the number of straights and of pairs that see each other, a little faster
 // than linear, for choosing channels; ten thousand stems are a matter of a second.
-// Everything is a pure function.
+// Curves are redrawn on all cores at once. Everything is a pure function, with the same
+// outcome for any count of cores.
 //
 // # What is a straight
 //

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 	"weftplot/paths/warp"
 	"weftplot/paths/weave"
 )
@@ -223,20 +224,28 @@ func (s *snapper) carried(p paths.Point) paths.Point {
 	return p.Add(s.shifted)
 }
 
-// redraw returns the strokes where they went.
+// redraw returns the strokes where they went. Each curve is redrawn by itself.
 func (s *snapper) redraw() []paths.Stroke {
-	out := make([]paths.Stroke, len(s.strokes))
+	var curves [][2]int // by stroke and curve
 	for i, st := range s.strokes {
 		for j := range st {
-			if s.pause.step() {
-				return out
-			}
-			k := s.redrawOne(i, j)
-			if len(k) == 1 && k[0].Start() == k[0].End() && len(st) > 1 && k.IsDot() {
-				continue // both ends came to one place: nothing is left to draw
-			}
-			out[i] = append(out[i], k...)
+			curves = append(curves, [2]int{i, j})
 		}
+	}
+	images := make([]paths.Stroke, len(curves))
+	cores.EachUntil(len(curves), s.pause.step, func(n int) { images[n] = s.redrawOne(curves[n][0], curves[n][1]) })
+	out := make([]paths.Stroke, len(s.strokes))
+	if s.pause.now() {
+		return out
+	}
+	for n, k := range images {
+		i := curves[n][0]
+		if len(k) == 1 && k[0].Start() == k[0].End() && len(s.strokes[i]) > 1 && k.IsDot() {
+			continue // both ends came to one place: nothing is left to draw
+		}
+		out[i] = append(out[i], k...)
+	}
+	for i, st := range s.strokes {
 		if len(st) > 0 && len(out[i]) == 0 {
 			p := s.moved[s.ends[i][0][0]]
 			out[i] = paths.Stroke{paths.Line{A: p, B: p}}
@@ -266,7 +275,7 @@ const still = 1e-9
 // would bulge out of the room is divided where it turns, so that it comes back there.
 func (s *snapper) redrawCurve(c paths.Curve, a, b paths.Point) paths.Stroke {
 	f := s.fading(c, a, b)
-	out := imageOf(c, f, a, b, s.opt.Tolerance)
+	out := imageOf(c, f, a, b, s.opt.Tolerance, s.finest())
 	if !s.sticksOut(c, out) {
 		return out
 	}
@@ -278,7 +287,7 @@ func (s *snapper) redrawCurve(c paths.Curve, a, b paths.Point) paths.Stroke {
 			c, rest = c.Split((t - from) / (1 - from))
 			to = f(c.End())
 		}
-		out = append(out, imageOf(c, f, a, to, s.opt.Tolerance)...)
+		out = append(out, imageOf(c, f, a, to, s.opt.Tolerance, s.finest())...)
 		c, a, from = rest, to, t
 	}
 	return out
@@ -310,9 +319,13 @@ func (s *snapper) fading(c paths.Curve, a, b paths.Point) func(paths.Point) path
 	}
 }
 
+// finest returns the step at which the maps may bend anew, mm: less than a third of the
+// way between two straights half a channel apart.
+func (s *snapper) finest() float64 { return min(s.grid.Across, s.grid.Along) / 10 }
+
 // imageOf returns the image of an arc or a cubic under a map that takes its ends to a
-// and b.
-func imageOf(c paths.Curve, f func(paths.Point) paths.Point, a, b paths.Point, tol float64) paths.Stroke {
+// and b and may bend anew every step mm.
+func imageOf(c paths.Curve, f func(paths.Point) paths.Point, a, b paths.Point, tol, step float64) paths.Stroke {
 	if d, ok := shift(c, f); ok {
 		return paths.Stroke{translated(c, d, a, b)}
 	}
@@ -321,7 +334,7 @@ func imageOf(c paths.Curve, f func(paths.Point) paths.Point, a, b paths.Point, t
 			return paths.Stroke{fit}
 		}
 	}
-	return pinEnds(warp.Stroke(paths.Stroke{c}, f, tol), a, b)
+	return pinEnds(warp.Fine(paths.Stroke{c}, f, tol, step), a, b)
 }
 
 // shift returns the one movement of all of c, if there is one.

@@ -2,6 +2,8 @@ package snap
 
 import (
 	"math"
+	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -184,5 +186,20 @@ func TestRenumbered(t *testing.T) {
 	}
 	if d := now.Strokes[0].Start().Sub(was.Strokes[0].Start()).Dist(by); d > 1e-9 {
 		t.Errorf("the strokes moved otherwise, by %g", d)
+	}
+}
+
+// Two strays of nearly one length count as equal motifs, and what makes them equal took an
+// end of one out of the room (squares with a border and strays, random designs of seed 3).
+func TestEqualMotifsStayInTheRoom(t *testing.T) {
+	squares := slices.IndexFunc(kinds, func(k kind) bool { return k.name == "squares" })
+	r := rand.New(rand.NewPCG(9, 3))
+	s := &sample{}
+	kinds[squares].draw(r, s)
+	s.stray(r)
+	s.lay(r, monks, true)
+	out := mustSnap(t, s.strokes, monks, s.opt)
+	if by, side := s.opt.Room.rect(monks).Excess(paths.BoundsOf(out.Strokes)); by > 1e-9 {
+		t.Errorf("the design reaches %g mm out of the room to the %s", by, side)
 	}
 }

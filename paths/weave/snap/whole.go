@@ -75,12 +75,28 @@ func (s *snapper) isRing(k int) bool {
 		!slices.ContainsFunc(e, func(v [2]int) bool { return s.crossing[v[0]] })
 }
 
+// anyRing reports whether there is anything that may move whole: a ring, or a motif
+// without lines on the weave and without loose ends.
+func (s *snapper) anyRing() bool {
+	for k := range s.strokes {
+		if s.isRing(k) {
+			return true
+		}
+	}
+	return slices.ContainsFunc(s.motifs, func(m motif) bool {
+		return len(m.lines[0])+len(m.lines[1]) == 0 && s.isClosedMotif(&m)
+	})
+}
+
 // shapes returns what may move whole and is not at rest, each with those inside it,
 // the largest first.
 func (s *snapper) shapes() []shape {
 	var all, out []shape
-	pins, ok := s.pins()
 	s.hangsOn = make([]bool, len(s.strokes))
+	if !s.anyRing() {
+		return nil
+	}
+	pins, ok := s.pins()
 	if !ok {
 		return nil // nothing is known to be free, so nothing moves whole
 	}
