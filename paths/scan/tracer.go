@@ -1,6 +1,7 @@
 package scan
 
 import (
+	"slices"
 	"weftplot/paths"
 	"weftplot/paths/scan/areas"
 	"weftplot/paths/scan/skeleton"
@@ -59,6 +60,9 @@ func (t *tracer) even(measure, mostMM float64) float64 {
 	return min(measure, mostMM/t.mm)
 }
 
+// grainWidths is the greatest size of a grain, in widths of the line.
+const grainWidths = 2
+
 // find traces the page, given an estimate of the line's width, and returns the
 // measured width in pixels.
 func (t *tracer) find() (breadth float64, err error) {
@@ -80,6 +84,12 @@ func (t *tracer) find() (breadth float64, err error) {
 	}
 	b := blobsIn(mask, d, t.width)
 	inked := areas.PlanOf(mask, t.width, roomyMM/t.mm)
+	for _, c := range append(slices.Clip(specks), pale...) {
+		// Grains of a faint line close an area too.
+		if float64(c.Size()) < grainWidths*t.width {
+			inked.Ink(c)
+		}
+	}
 	skeleton.Thin(mask, skeleton.LuWang)
 	skeleton.UnitWidth(mask)
 	g := skeleton.GraphOf(mask, d)

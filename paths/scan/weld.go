@@ -64,6 +64,9 @@ func (t *tracer) weld(k ink, breaks int) {
 		w.box(i)
 	}
 	for _, wide := range []float64{w.sure, w.reach} {
+		if wide == w.reach {
+			w.follow(min(followWidths*t.width, mostFollowMM/t.mm))
+		}
 		for i := range w.strokes {
 			for _, last := range []bool{false, true} {
 				from, to, open := w.close(i, last, wide)

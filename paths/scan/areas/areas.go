@@ -52,6 +52,15 @@ func PlanOf(mask skeleton.Plane, width, roomy float64) Plan {
 	return p
 }
 
+// Ink adds a small piece of ink to the plan, such as a grain of a faint line.
+func (p Plan) Ink(c skeleton.Component) {
+	for y := int(c.Y0) / p.side; y <= int(c.Y1-1)/p.side; y++ {
+		for x := int(c.X0) / p.side; x <= int(c.X1-1)/p.side; x++ {
+			p.Pixels[(y+p.round)*p.W+p.round+x] = 1
+		}
+	}
+}
+
 // areas are the areas of a plan: ink parts them on the paper, and lines in the result.
 type areas struct {
 	Plan

@@ -52,3 +52,29 @@ func TestOpenAreasAreListed(t *testing.T) {
 		}
 	}
 }
+
+// TestGrainsCloseAnArea: a side of a box that is only grains, nearer to each other than
+// its width, closes it as ink does.
+func TestGrainsCloseAnArea(t *testing.T) {
+	const width = 6
+	side := paths.Polyline(pt(50, 160), pt(50, 50), pt(250, 50), pt(250, 200), pt(50, 200), pt(50, 190))
+	mask := skeleton.NewPlane(300, 280)
+	for p := range along(side.Flatten(0.2), 0.5) {
+		for d := range width {
+			mask.Pixels[(int(p.Y)+d-width/2)*mask.W+int(p.X)] = 1
+			mask.Pixels[int(p.Y)*mask.W+int(p.X)+d-width/2] = 1
+		}
+	}
+	plan := PlanOf(mask, width, 10)
+	lines := []paths.Stroke{side}
+	if got := plan.Open(lines, ShutWidths*width); len(got) != 0 {
+		t.Fatalf("without the grains: listed at %v", got)
+	}
+	for y := int32(165); y < 190; y += 6 {
+		plan.Ink(skeleton.Component{X0: 48, Y0: y, X1: 51, Y1: y + 2})
+	}
+	got := plan.Open(lines, ShutWidths*width)
+	if len(got) != 1 || got[0].At.Dist(pt(50, 175)) > 16 {
+		t.Errorf("with the grains: listed at %v", got)
+	}
+}

@@ -41,15 +41,18 @@ func stripsOf(p skeleton.Plane, w wave, mm float64, every int) strips {
 	if math.Abs(s.sin) > math.Abs(s.cos) {
 		dx, dy = 1, every
 	}
+	// Places are counted in steps of 2^-32: that is quicker than rounding each.
+	const one = 1 << 32
+	du, dv := int64(float64(dx)*s.cos/s.wide*one), int64(float64(dx)*-s.sin*one)
 	for y := 0; y < p.H; y += dy {
 		u, v := s.of(0, float64(y))
-		u, v = (u-s.u0)/s.wide, v-s.v0+0.5
-		du, dv := s.cos/s.wide, -s.sin
+		i, j := int64((u-s.u0)/s.wide*one), int64((v-s.v0+0.5)*one)
 		row := p.Pixels[y*p.W:][:p.W]
 		for x := 0; x < p.W; x += dx {
-			i := int(u+float64(x)*du)*s.m + int(v+float64(x)*dv)
-			s.sum[i] += faint[row[x]]
-			s.count[i]++
+			at := int(i>>32)*s.m + int(j>>32)
+			s.sum[at] += faint[row[x]]
+			s.count[at]++
+			i, j = i+du, j+dv
 		}
 	}
 	return s
@@ -140,24 +143,42 @@ func (s strips) clearness() float64 {
 // window is how far to each side places are folded, in pixels.
 func (s strips) window() int { return int(max(2.5*s.pitch, s.wide)) }
 
-// aimed returns the wave with its angle and pitch improved, coarse steps first.
+// aimed returns the wave with its angle and pitch improved, coarse steps first. Of the
+// two only another angle needs the plane to be summed up again.
 func aimed(p skeleton.Plane, w wave, mm float64) wave {
-	type steps struct {
-		angle, pitch float64
-		n            int
-	}
 	every := max(2, int(0.4/mm))
-	for _, k := range []steps{{0.6 * degree, 0, 4}, {0, 0.006, 5}, {0.15 * degree, 0, 4}, {0, 0.0015, 4}} {
-		best, top := w, -1.0
-		for i := -k.n; i <= k.n; i++ {
-			v := wave{w.angle + float64(i)*k.angle, w.pitch * (1 + float64(i)*k.pitch)}
-			if e := stripsOf(p, v, mm, every).clearness(); e > top {
+	s := stripsOf(p, w, mm, every)
+	for _, by := range []struct {
+		angle, pitch float64
+		pitches      int
+	}{{0.6 * degree, 0.006, 5}, {0.15 * degree, 0.0015, 4}} {
+		best, top := s, -1.0
+		for i := -4; i <= 4; i++ {
+			v := s
+			if i != 0 {
+				v = stripsOf(p, wave{s.angle + float64(i)*by.angle, s.pitch}, mm, every)
+			}
+			if e := v.clearness(); e > top {
 				best, top = v, e
 			}
 		}
-		w = best
+		s = best.tuned(by.pitch, by.pitches)
 	}
-	return w
+	return s.wave
+}
+
+// tuned returns the strips with the pitch at which their lines stand out best: at most n
+// steps away, each a share of it.
+func (s strips) tuned(step float64, n int) strips {
+	best, top := s, -1.0
+	for i := -n; i <= n; i++ {
+		v := s
+		v.pitch = s.pitch * (1 + float64(i)*step)
+		if e := v.clearness(); e > top {
+			best, top = v, e
+		}
+	}
+	return best
 }
 
 // knot is a place where the phase of a wave was measured: its line number there is

@@ -216,8 +216,19 @@ func (f *family) unify() {
 	}
 }
 
+// filled gives the bins of a profile in which no pixel lies the mean of those beside them:
+// across level lines, pixels lie in every second bin.
+func filled(p []uint8) {
+	for i := 1; i+1 < len(p); i++ {
+		if p[i] == unseen && p[i-1] != unseen && p[i+1] != unseen {
+			p[i] = uint8((int(p[i-1]) + int(p[i+1])) / 2)
+		}
+	}
+}
+
 // flatten makes the sides of a profile bare paper, and lets it grow lighter outwards.
 func (f *family) flatten(p []uint8) {
+	filled(p)
 	side := max(p[0], p[len(p)-1])
 	for i, g := range p {
 		if g == unseen {

@@ -74,6 +74,7 @@ func Unruled(plane skeleton.Plane, mm float64) *Ruling {
 				f = fine
 			}
 		}
+		f.centre(plane)
 		f.remove(plane, noise)
 		r.families = append(r.families, f)
 	}
