@@ -20,7 +20,7 @@ type Cells struct {
 }
 
 // NewCells returns a grid over box of n items in cells of the given side in mm.
-// It calls boxes twice for each item, and boxes calls put with the boxes that
+// It calls boxes once for each item, and boxes calls put with the boxes that
 // cover the item, in order along it. An item is entered in every cell that one
 // of its boxes touches, and more than once only where boxes that are not
 // consecutive share a cell. What lies outside box belongs to the cells at its
@@ -34,23 +34,31 @@ func NewCells(box paths.Rect, side float64, n int, boxes func(i int, put func(pa
 	w, h, most := box.Width(), box.Height(), 16*float64(n)
 	c.side = max(side, math.Sqrt(w*h/most), (w+h)/most, 1e-9)
 	c.nx, c.ny = int(w/c.side)+1, int(h/c.side)+1
-	each := func(f func(cell int, item int32)) {
-		for i := range n {
-			var t trace
-			boxes(i, func(r paths.Rect) { t.visit(c, r, func(cell int) { f(cell, int32(i)) }) })
-		}
-	}
+	var entered []int32      // the cells of the items, one item after the other
+	upTo := make([]int32, n) // by item, where its cells end
 	c.start = make([]int32, c.nx*c.ny+1)
-	each(func(cell int, _ int32) { c.start[cell+1]++ })
+	for i := range n {
+		var t trace
+		boxes(i, func(r paths.Rect) {
+			t.visit(c, r, func(cell int) {
+				entered = append(entered, int32(cell))
+				c.start[cell+1]++
+			})
+		})
+		upTo[i] = int32(len(entered))
+	}
 	for k := range c.nx * c.ny {
 		c.start[k+1] += c.start[k]
 	}
-	c.items = make([]int32, c.start[c.nx*c.ny])
-	fill := append([]int32(nil), c.start...)
-	each(func(cell int, item int32) {
-		c.items[fill[cell]] = item
+	c.items = make([]int32, len(entered))
+	fill, item := append([]int32(nil), c.start...), 0
+	for k, cell := range entered {
+		for int32(k) >= upTo[item] {
+			item++
+		}
+		c.items[fill[cell]] = int32(item)
 		fill[cell]++
-	})
+	}
 	return c
 }
 
