@@ -34,26 +34,30 @@ func NewCells(box paths.Rect, side float64, n int, boxes func(i int, put func(pa
 	w, h, most := box.Width(), box.Height(), 16*float64(n)
 	c.side = max(side, math.Sqrt(w*h/most), (w+h)/most, 1e-9)
 	c.nx, c.ny = int(w/c.side)+1, int(h/c.side)+1
-	type entry struct{ cell, item int32 }
-	var entries []entry // in order of the items
+	var entered []int32      // the cells of the items, one item after the other
+	upTo := make([]int32, n) // by item, where its cells end
 	c.start = make([]int32, c.nx*c.ny+1)
 	for i := range n {
 		var t trace
 		boxes(i, func(r paths.Rect) {
 			t.visit(c, r, func(cell int) {
-				entries = append(entries, entry{int32(cell), int32(i)})
+				entered = append(entered, int32(cell))
 				c.start[cell+1]++
 			})
 		})
+		upTo[i] = int32(len(entered))
 	}
 	for k := range c.nx * c.ny {
 		c.start[k+1] += c.start[k]
 	}
-	c.items = make([]int32, len(entries))
-	fill := append([]int32(nil), c.start...)
-	for _, e := range entries {
-		c.items[fill[e.cell]] = e.item
-		fill[e.cell]++
+	c.items = make([]int32, len(entered))
+	fill, item := append([]int32(nil), c.start...), 0
+	for k, cell := range entered {
+		for int32(k) >= upTo[item] {
+			item++
+		}
+		c.items[fill[cell]] = int32(item)
+		fill[cell]++
 	}
 	return c
 }

@@ -6,12 +6,6 @@ import (
 	"weftplot/paths"
 )
 
-type cell struct{ x, y int64 }
-
-func cellOf(p paths.Point, side float64) cell {
-	return cell{int64(math.Floor(p.X / side)), int64(math.Floor(p.Y / side))}
-}
-
 // Clusters gives two points the same number exactly when a chain of points
 // leads from one to the other by steps of at most d mm; so any two points
 // within d share a number. With d = 0 only equal points do. Numbers count from
@@ -37,23 +31,23 @@ func Clusters(at []paths.Point, d float64) (number []int, count int) {
 	}
 	// Any two points of a cell are within d: its diagonal is a little shorter.
 	side := d * 0.7
-	cells := make(map[cell][]int32, len(at))
+	cells := newCellLists(len(at))
 	for i, p := range at {
-		c := cellOf(p, side)
-		list := cells[c]
-		if len(list) > 0 {
-			sets.Join(i, int(list[0]))
+		if first := cells.add(cellOf(p, side), int32(i)); int(first) != i {
+			sets.Join(i, int(first))
 		}
-		cells[c] = append(list, int32(i))
 	}
 	for i, p := range at {
 		here := cellOf(p, side)
-		if first := int(cells[here][0]); first < i && at[first] == p {
+		if first := int(cells.first(here)); first < i && at[first] == p {
 			continue // an equal point, with the same neighbours, was handled before
 		}
-		for x := here.x - 2; x <= here.x+2; x++ {
+		// Of two cells one looks at the other.
+		for x := here.x; x <= here.x+2; x++ {
 			for y := here.y - 2; y <= here.y+2; y++ {
-				joinNear(sets, at, cells[cell{x, y}], i, d)
+				if x > here.x || y > here.y {
+					joinNear(sets, at, cells, cell{x, y}, i, d)
+				}
 			}
 		}
 	}
@@ -62,11 +56,12 @@ func Clusters(at []paths.Point, d float64) (number []int, count int) {
 
 // joinNear joins the points of one cell, which are one set, with point i if any
 // of them is within d of it.
-func joinNear(sets *Sets, at []paths.Point, list []int32, i int, d float64) {
-	if len(list) == 0 || sets.Same(i, int(list[0])) {
+func joinNear(sets *Sets, at []paths.Point, cells *cellLists, c cell, i int, d float64) {
+	j := cells.first(c)
+	if j < 0 || sets.Same(i, int(j)) {
 		return
 	}
-	for _, j := range list {
+	for ; j >= 0; j = cells.next[j] {
 		if at[i].Dist(at[j]) <= d {
 			sets.Join(i, int(j))
 			return
@@ -88,16 +83,16 @@ func joinNear(sets *Sets, at []paths.Point, list []int32, i int, d float64) {
 // that may not join one another lie in one place.
 func Leaders(at []paths.Point, d float64, mayJoin func(i, j int) bool) (number, leader []int) {
 	number = make([]int, len(at))
-	cells := make(map[cell][]int32, len(at))
-	side := max(d*(1+1e-9), 1e-6) // rounding must not put two cells between points d apart
+	cells := newCellLists(len(at)) // of the leaders, by the points they are
+	side := max(d*(1+1e-9), 1e-6)  // rounding must not put two cells between points d apart
 	for i, p := range at {
 		here := cellOf(p, side)
 		best, least := -1, math.Inf(1)
 		for y := here.y - 1; y <= here.y+1; y++ {
 			for x := here.x - 1; x <= here.x+1; x++ {
-				for _, k := range cells[cell{x, y}] {
-					if to := p.Dist(at[leader[k]]); to <= d && to < least && (mayJoin == nil || mayJoin(i, leader[k])) {
-						best, least = int(k), to
+				for j := cells.first(cell{x, y}); j >= 0; j = cells.next[j] {
+					if to := p.Dist(at[j]); to <= d && to < least && (mayJoin == nil || mayJoin(i, int(j))) {
+						best, least = number[j], to
 					}
 				}
 			}
@@ -105,7 +100,7 @@ func Leaders(at []paths.Point, d float64, mayJoin func(i, j int) bool) (number, 
 		if best < 0 {
 			best = len(leader)
 			leader = append(leader, i)
-			cells[here] = append(cells[here], int32(best))
+			cells.add(here, int32(i))
 		}
 		number[i] = best
 	}

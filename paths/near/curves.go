@@ -45,18 +45,33 @@ func NewCurves(n int, curve func(i int) paths.Curve, reach float64) *Curves {
 	most := float64(8 * n)
 	side := max(length/(2*most), 4*reach, math.Sqrt(box.Width()*box.Height()/most), (box.Width()+box.Height())/most, 1e-9)
 	cells := NewCells(box, side, n, func(i int, put func(paths.Rect)) {
-		if l, ok := curve(i).(paths.Line); ok {
-			Steps(l.A, l.B, side, func(r paths.Rect) { put(r.Grow(reach)) })
-			return
-		}
-		parts := max(1, int(math.Ceil(lengths[i]/side)))
-		for k := range parts {
-			put(paths.Sub(curve(i), float64(k)/float64(parts), float64(k+1)/float64(parts)).Bounds().Grow(reach))
-		}
+		pieces(curve(i), max(1, int(math.Ceil(lengths[i]/side))), func(box paths.Rect) { put(box.Grow(reach)) })
 	})
 	return &Curves{
 		cells: cells, curve: curve, reach: reach, boxes: boxes,
 		seen: make([]int32, n), parts: map[int32]*dividedCell{},
+	}
+}
+
+// pieces calls put with the boxes of n pieces of a curve, equal in its parameter.
+func pieces(c paths.Curve, n int, put func(paths.Rect)) {
+	if n == 1 {
+		put(c.Bounds())
+		return
+	}
+	from := c.Start()
+	for k := range n {
+		t := float64(k+1) / float64(n)
+		to := c.At(t)
+		switch c := c.(type) {
+		case paths.Line:
+			put(paths.RectOf(from, to))
+		case paths.Arc:
+			put(paths.Arc{From: from, To: to, Centre: c.Centre, Sweep: c.Sweep / float64(n)}.Bounds())
+		default:
+			put(paths.Sub(c, float64(k)/float64(n), t).Bounds())
+		}
+		from = to
 	}
 }
 

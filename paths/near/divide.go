@@ -1,6 +1,10 @@
 package near
 
-import "weftplot/paths"
+import (
+	"math"
+
+	"weftplot/paths"
+)
 
 const (
 	// crowdedCell is how many curves a cell may hold before it is divided.
@@ -64,6 +68,9 @@ func comesInto(c paths.Curve, box paths.Rect) bool {
 	if l, ok := c.(paths.Line); ok {
 		return cutsBox(l, box)
 	}
+	if a, ok := c.(paths.Arc); ok && !circleCuts(a, box) {
+		return false
+	}
 	b := c.Bounds()
 	switch {
 	case !b.Overlaps(box):
@@ -72,6 +79,20 @@ func comesInto(c paths.Curve, box paths.Rect) bool {
 		return true
 	}
 	return comesInto(paths.Sub(c, 0, 0.5), box) || comesInto(paths.Sub(c, 0.5, 1), box)
+}
+
+// circleCuts reports whether the circle of an arc comes into box, or perhaps nearly does.
+func circleCuts(a paths.Arc, box paths.Rect) bool {
+	if math.Abs(a.Sweep) <= math.Pi/2 {
+		return true // its centre may be too far off to be exact
+	}
+	from, to := a.From.Dist(a.Centre), a.To.Dist(a.Centre)
+	slack := 1e-9*from + math.Abs(from-to)
+	dx := max(box.Min.X-a.Centre.X, a.Centre.X-box.Max.X, 0)
+	dy := max(box.Min.Y-a.Centre.Y, a.Centre.Y-box.Max.Y, 0)
+	farX := max(a.Centre.X-box.Min.X, box.Max.X-a.Centre.X)
+	farY := max(a.Centre.Y-box.Min.Y, box.Max.Y-a.Centre.Y)
+	return math.Hypot(dx, dy) <= from+slack && math.Hypot(farX, farY) >= from-slack
 }
 
 // cutsBox reports whether some of a line lies in box (Liang and Barsky 1984).

@@ -3,6 +3,7 @@ package check
 import (
 	"context"
 	"errors"
+	"fmt"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -39,6 +40,7 @@ type Report struct {
 	Gauge string `json:"gauge"`
 
 	length float64    // of all strokes, in the file's mm or units
+	curves int        // of all strokes
 	laid   *plot.Laid // for the picture; nil without a size
 }
 
@@ -105,6 +107,7 @@ func (r *Report) measure(d paths.Design) {
 		length := 0.
 		for _, s := range l.Strokes {
 			length += s.Length()
+			r.curves += len(s.Stroke)
 		}
 		r.Strokes += len(l.Strokes)
 		r.length += length
@@ -126,6 +129,7 @@ func (r *Report) measure(d paths.Design) {
 // What is looked at: more takes minutes to check and days to draw.
 const (
 	mostStrokes = 50_000
+	mostCurves  = 100_000
 	mostLength  = 5_000_000 // mm on the rug
 )
 
@@ -135,6 +139,8 @@ func (r *Report) tooMuch(scale float64) error {
 	switch {
 	case r.Strokes > mostStrokes:
 		return fault.TooBig(r.Name, do, "it has %d strokes: no more than %d are checked", r.Strokes, mostStrokes)
+	case r.curves > mostCurves:
+		return fault.TooBig(r.Name, do, "it has %d lines and curves: no more than %d are checked", r.curves, mostCurves)
 	case r.length*scale > mostLength:
 		return fault.TooBig(r.Name, do, "it has %.1f km of line: no more than %.0f km are checked", r.length*scale/1e6, mostLength/1e6)
 	}
@@ -194,6 +200,10 @@ func (r *Report) judge(ctx context.Context, in job.Inputs, s job.Settings, opt r
 
 // addSizes adds the sizes to propose.
 func (r *Report) addSizes(ctx context.Context, j plot.Job, opt report.Options) error {
+	if sizesToTry(j.Artwork) == 0 {
+		r.Warnings = append(r.Warnings, report.Warning{Code: "sizes-not-tried", Message: fmt.Sprintf("it has more than %d lines and curves: sizes near this one were not tried", mostCurvesTried)})
+		return nil
+	}
 	sizes, err := proposeSizes(ctx, j, opt)
 	r.Sizes = append(r.Sizes, sizes...)
 	return err

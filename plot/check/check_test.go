@@ -202,11 +202,19 @@ func TestCheckRefusesTooMuch(t *testing.T) {
 		}
 		return out
 	}
+	zigzag := func(n int) []paths.Stroke {
+		at := make([]paths.Point, n+1)
+		for i := range at {
+			at[i] = paths.Point{X: float64(i % 1000) / 10, Y: float64(i%2) + float64(i/1000)}
+		}
+		return []paths.Stroke{paths.Polyline(at...)}
+	}
 	s := job.Defaults()
 	for _, tt := range []struct {
 		list []paths.Stroke
 		says string
 	}{
+		{zigzag(mostCurves + 1), "it has 100001 lines and curves: no more than 100000 are checked"},
 		{strokes(mostStrokes+1, 1), "it has 50001 strokes: no more than 50000 are checked"},
 		{strokes(20_000, 300), "it has 6.0 km of line: no more than 5 km are checked"},
 	} {

@@ -51,8 +51,9 @@ const (
 	mostProposed, mostTried = 3, 6
 	// nearlyOne is how far apart, as a part of them, sizes are at least.
 	nearlyOne = 0.015
-	// mostTriedStrokes is how many strokes all that is tried may have; one size always is.
-	mostTriedStrokes = 3000
+	// mostTriedStrokes and mostTriedCurves are how much all that is tried may have. One
+	// size is tried all the same, of what has no more than mostCurvesTried.
+	mostTriedStrokes, mostTriedCurves, mostCurvesTried = 3000, 20_000, 40_000
 	// mostRhythms are looked at, those with most places first.
 	mostRhythms = 40
 	// byItself is how many channels a line moves at most for its equals, at a size at
@@ -76,7 +77,7 @@ func proposeSizes(ctx context.Context, j plot.Job, opt report.Options) ([]SizePr
 	var out []SizeProposal
 	setting, base := report.SizeFor(j, 1)
 	try := factors(rs, base)
-	try = try[:min(len(try), max(1, mostTriedStrokes/max(1, len(j.Artwork))))]
+	try = try[:min(len(try), sizesToTry(j.Artwork))]
 	for _, f := range try {
 		p, ok, err := tried(ctx, j, setting, f)
 		if err != nil {
@@ -91,6 +92,19 @@ func proposeSizes(ctx context.Context, j plot.Job, opt report.Options) ([]SizePr
 	out = apartEnough(out)
 	slices.SortFunc(out, func(a, b SizeProposal) int { return cmp.Compare(a.SizeMM, b.SizeMM) })
 	return out, nil
+}
+
+// sizesToTry returns how many sizes may be tried of what is drawn: a size takes as long
+// as putting all of it on the weave does.
+func sizesToTry(strokes []plot.Stroke) int {
+	curves := 0
+	for _, s := range strokes {
+		curves += len(s.Stroke)
+	}
+	if curves > mostCurvesTried {
+		return 0
+	}
+	return max(1, min(mostTriedStrokes/max(1, len(strokes)), mostTriedCurves/max(1, curves)))
 }
 
 // apartEnough keeps the best of sizes that are nearly one, and no more than are proposed.

@@ -180,3 +180,19 @@ func TestProposedSizesHold(t *testing.T) {
 	}
 	t.Logf("%d proposals, %d with a border, %d with diagonals", proposed, bordered, diagonals)
 }
+
+// How many sizes are tried goes by all curves, however few strokes they are in.
+func TestSizesToTry(t *testing.T) {
+	of := func(strokes, curves int) []plot.Stroke {
+		one := plot.Stroke{Stroke: make(paths.Stroke, curves)}
+		return slices.Repeat([]plot.Stroke{one}, strokes)
+	}
+	for _, tt := range []struct{ strokes, curves, want int }{
+		{0, 0, mostTriedStrokes}, {1, 1, mostTriedStrokes}, {1000, 1, 3}, {5000, 2, 1},
+		{1, 10_000, 2}, {1, 39_000, 1}, {1, 40_001, 0}, {40_001, 1, 0},
+	} {
+		if got := sizesToTry(of(tt.strokes, tt.curves)); got != tt.want {
+			t.Errorf("%d strokes of %d curves: %d sizes, want %d", tt.strokes, tt.curves, got, tt.want)
+		}
+	}
+}

@@ -71,7 +71,9 @@ type plaiter struct {
 	sizes    []float64 // by class
 	twice    [2]*int   // by axis, twice the channel of the mirror
 	curves   [][2]int
-	flats    []flat // by curve
+	flats    []flat  // by curve
+	roundOf  []int32 // by curve: the last round of looking around that met it
+	round    int32
 	cells    *near.Cells
 	touches  []touch
 	touched  map[int]bool      // vertices on the middle of a slanting line

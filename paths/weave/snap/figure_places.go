@@ -279,21 +279,21 @@ func (p *plaiter) around(box paths.Rect, g func(i int) bool) {
 				all = all.Union(k[j].Bounds())
 			}
 		}
-		p.flats = make([]flat, len(p.curves))
+		p.flats, p.roundOf = make([]flat, len(p.curves)), make([]int32, len(p.curves))
 		p.cells = near.NewCells(all, rowChannels*p.grid.Across, len(p.curves), func(i int, put func(paths.Rect)) {
 			put(p.strokes[p.curves[i][0]][p.curves[i][1]].Bounds())
 		})
 	}
 	box = box.Grow((p.farthest + mostToHoles) * max(p.grid.Across, p.grid.Along))
-	seen := map[int32]bool{}
+	p.round++
 	on := true
 	for y := box.Min.Y; y <= box.Max.Y+p.cells.Side() && on; y += p.cells.Side() {
 		p.cells.Along(paths.Point{X: box.Min.X, Y: y}, paths.Point{X: box.Max.X, Y: y}, 0, func(items []int32) {
 			p.work -= len(items)
 			on = on && p.work > 0
 			for _, i := range items {
-				if on && !seen[i] {
-					seen[i] = true
+				if on && p.roundOf[i] != p.round {
+					p.roundOf[i] = p.round
 					on = g(int(i))
 				}
 			}

@@ -276,6 +276,12 @@ func (s *snapper) strokesAt() [][]int {
 
 // distance returns how far p lies from a curve, to about shapeTouch/4.
 func distance(c paths.Curve, p paths.Point) float64 {
+	if a, ok := c.(paths.Arc); ok && math.Abs(a.Sweep) > math.Pi/2 {
+		// Far from the circle is far from the arc, however finely it is flattened.
+		if off := math.Abs(p.Dist(a.Centre) - a.Radius()); off > 2*shapeTouch+math.Abs(a.To.Dist(a.Centre)-a.Radius()) {
+			return off
+		}
+	}
 	pts := paths.Stroke{c}.Flatten(shapeTouch / 4)
 	d := p.Dist(pts[0])
 	for i := 1; i < len(pts); i++ {
