@@ -23,6 +23,9 @@ type Find struct {
 	Place weave.Place
 	// Thread tells a crossing of threads, counted, from one of ink.
 	Thread bool
+	// Loose is how far ink of earlier loads may lie beside a thread, in mm each way, root
+	// mean square (see [cloth.Loose]); 0 for ink.
+	Loose float64
 }
 
 // mostPoints is how many points are asked for at most.
@@ -55,13 +58,27 @@ func (l *Load) find(plan panels.Plan, j Joined, before []paths.Stroke) error {
 	}
 	for _, p := range points.List {
 		if p.Ink >= 0 {
-			l.Points = append(l.Points, Find{names[p.Ink], p.Place, false})
+			l.Points = append(l.Points, Find{Name: names[p.Ink], Place: p.Place})
 		} else {
-			l.Points = append(l.Points, Find{fmt.Sprintf("thread %.0f across and thread %.0f along", p.Place.Across, p.Place.Along), p.Place, true})
+			thread := Find{Name: fmt.Sprintf("thread %.0f across and thread %.0f along", p.Place.Across, p.Place.Along), Place: p.Place, Thread: true}
+			if len(l.Meets) > 0 {
+				thread.Loose = finding.InkBesideThread
+			}
+			l.Points = append(l.Points, thread)
 		}
 	}
 	l.Enough, l.Foreseen = points.Enough, points.AtJoints
 	return nil
+}
+
+// loose returns which of the load's points are loose, and by how much.
+func (l *Load) loose() (out []cloth.Loose) {
+	for _, f := range l.Points {
+		if f.Loose > 0 {
+			out = append(out, cloth.Loose{Place: f.Place, By: f.Loose})
+		}
+	}
+	return out
 }
 
 // both returns what two rectangles have in common.

@@ -197,7 +197,7 @@ func (p *panelMaker) draw(ctx context.Context, l *Load, opt Options) error {
 func (p *panelMaker) part(l *Load) Joined {
 	j := p.joined
 	j.Drawn, j.ByHand = l.Drawn, nil
-	j.part = &loadPart{number: l.N, of: len(p.loads), rug: j.Rug, layers: layersOf(p.joined.Drawn), box: l.Window}
+	j.part = &loadPart{number: l.N, of: len(p.loads), rug: j.Rug, layers: layersOf(p.joined.Drawn), box: l.Window, loose: l.loose()}
 	return j
 }
 

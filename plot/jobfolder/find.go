@@ -67,6 +67,11 @@ func (l *LoadToFind) take(m manifest, dir string) error {
 	for _, at := range e.Points {
 		l.Points = append(l.Points, search.Point{Name: label.Clean(at.Name, label.Line), Place: weave.Place{Across: at.Across, Along: at.Along}})
 	}
+	for _, at := range e.Points {
+		if at.LooseMM > 0 {
+			l.Fit.Loose = append(l.Fit.Loose, cloth.Loose{Place: weave.Place{Across: at.Across, Along: at.Along}, By: at.LooseMM})
+		}
+	}
 	corner, grid := paths.Point{X: e.AtMM[0], Y: e.AtMM[1]}, l.Grid
 	l.At = func(p weave.Place) paths.Point { return corner.Add(grid.At(p)) }
 	for _, j := range m.Joints {

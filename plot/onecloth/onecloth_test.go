@@ -42,7 +42,7 @@ func play(t *testing.T, in job.Inputs, s job.Settings, seed uint64, first string
 	for n := 1; n <= len(j.Loads); n++ {
 		c.Lay(j, n == 1 && first == "square")
 		if n > 1 || first == "found" {
-			in.MarksFor[n], s.MarksFor[fmt.Sprint(n)] = c.Find(j, 100), fmt.Sprintf("marks-%d.toml", n)
+			in.MarksFor[n], s.MarksFor[fmt.Sprint(n)] = c.Find(j, true), fmt.Sprintf("marks-%d.toml", n)
 			j = made()
 		}
 		var drawn []plot.Stroke
