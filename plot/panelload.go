@@ -224,12 +224,8 @@ func (l *Load) inkAndThreads(marks []cloth.Mark) (ink, threads []cloth.Mark) {
 	return ink, threads
 }
 
-// leastOwn is how many of the marks of a load must be at its own points at least.
-const leastOwn = 4
-
-// Owns refuses marks, with a [fault.Input], that are not those of the load's own points.
-func (l *Load) Owns(marks []cloth.Mark) error {
-	own := 0
+// own returns how many of the load's points have marks.
+func (l *Load) own(marks []cloth.Mark) (own int) {
 	for _, f := range l.Points {
 		if slices.ContainsFunc(marks, func(m cloth.Mark) bool {
 			return search.Same(m.Place, f.Place)
@@ -237,6 +233,21 @@ func (l *Load) Owns(marks []cloth.Mark) error {
 			own++
 		}
 	}
+	return own
+}
+
+// Foreign reports whether marks are those of something else: the load has points, and none
+// of the marks is at one of them.
+func (l *Load) Foreign(marks []cloth.Mark) bool {
+	return len(l.Points) > 0 && l.own(marks) == 0
+}
+
+// leastOwn is how many of the marks of a load must be at its own points at least.
+const leastOwn = 4
+
+// Owns refuses marks, with a [fault.Input], that are not those of the load's own points.
+func (l *Load) Owns(marks []cloth.Mark) error {
+	own := l.own(marks)
 	if least := min(leastOwn, len(l.Points)); own < least {
 		return fault.Bad("", fmt.Sprintf("find the points that report.json lists for load %d", l.N), "these marks are not those of load %d: of its %d points they hold %d, and %d are the least", l.N, len(l.Points), own, least)
 	}
