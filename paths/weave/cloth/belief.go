@@ -25,14 +25,14 @@ type belief struct {
 	sheet  sheet
 	prior  Prior
 	noises []weighted
-	kinds  [2][]kind    // each way
-	rows   *mat.Dense   // the shapes at the marks, a row to a mark
-	read   [2][]float64 // where the marks were found off the flat map, mm in the sheet's directions
+	kinds  [2][]kind       // each way
+	rows   *mat.Dense      // the shapes at the marks, a row to a mark
+	read   [2][]float64    // where the marks were found off the flat map, mm in the sheet's directions
 	loose  []float64       // variance of each mark beside that of reading it, mm²
 	grams  []*mat.SymDense // by noise, the products of the rows, each over its variance
 	gram   *mat.SymDense   // the products alone
-	sizes  [2][][]float64 // each way, by kind
-	given  [2][][]given   // each way, by noise and kind
+	sizes  [2][][]float64  // each way, by kind
+	given  [2][][]given    // each way, by noise and kind
 
 	right  []float64 // by noise, the probability that no mark is wrong
 	wrongs []wrong
