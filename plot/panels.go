@@ -197,7 +197,7 @@ func (p *panelMaker) draw(ctx context.Context, l *Load, opt Options) error {
 func (p *panelMaker) part(l *Load) Joined {
 	j := p.joined
 	j.Drawn, j.ByHand = l.Drawn, nil
-	j.part = &loadPart{number: l.N, of: len(p.loads), rug: j.Rug, layers: layersOf(p.joined.Drawn), box: l.Window, loose: l.loose()}
+	j.part = &loadPart{number: l.N, of: len(p.loads), rug: j.Rug, layers: layersOf(p.joined.Drawn), box: l.Window, loose: l.loose(), over: search.Over(j.Grid.PlaceOf(l.Box.Min), j.Grid.PlaceOf(l.Box.Max))}
 	return j
 }
 

@@ -85,6 +85,7 @@ func (l *LoadToFind) take(m manifest, dir string) error {
 	if e.Box != [4]float64{} { // a report of before there was one has none
 		l.Over = search.Over(l.Grid.PlaceOf(paths.Point{X: e.Box[0], Y: e.Box[1]}), l.Grid.PlaceOf(paths.Point{X: e.Box[2], Y: e.Box[3]}))
 	}
+	l.Fit.Over = l.Over
 	lo, hi := l.Grid.PlaceOf(paths.Point{X: e.Window[0], Y: e.Window[1]}), l.Grid.PlaceOf(paths.Point{X: e.Window[2], Y: e.Window[3]})
 	l.Fit.From, l.Fit.Extent = lo, weave.Place{Across: hi.Across - lo.Across, Along: hi.Along - lo.Along}
 	if !(l.Fit.Extent.Across > 0 && l.Fit.Extent.Along > 0 && math.Abs(lo.Across)+math.Abs(lo.Along) < 1e6) {
