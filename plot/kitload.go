@@ -67,6 +67,8 @@ type loadPart struct {
 	rug        paths.Rect // the size of the first copy, or of the whole rug
 	layers     []string   // of the whole rug, some of which may have nothing in this load; nil in a kit
 	box        paths.Rect // that a part of a rug and its points lie in
+	loose      []cloth.Loose
+	over       []weave.Place // all over what it draws
 
 	// Of a kit:
 	order   []int // the copies, in the order of drawing

@@ -41,6 +41,9 @@ type Options struct {
 	// the strokes of a program, as read back, are counted but not measured against
 	// those of the drawing.
 	AsGiven bool
+	// Divided remembers how a rug was divided into loads, so that marks of a load do not
+	// make its drawing again. It may be nil, which remembers nothing.
+	Divided *Divided
 }
 
 // begin tells that a step begins, and returns the error of a cancelled context.

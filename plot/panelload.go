@@ -23,6 +23,9 @@ type Find struct {
 	Place weave.Place
 	// Thread tells a crossing of threads, counted, from one of ink.
 	Thread bool
+	// Loose is how far ink of earlier loads may lie beside a thread, in mm each way, root
+	// mean square (see [cloth.Loose]); 0 for ink.
+	Loose float64
 }
 
 // mostPoints is how many points are asked for at most.
@@ -55,13 +58,27 @@ func (l *Load) find(plan panels.Plan, j Joined, before []paths.Stroke) error {
 	}
 	for _, p := range points.List {
 		if p.Ink >= 0 {
-			l.Points = append(l.Points, Find{names[p.Ink], p.Place, false})
+			l.Points = append(l.Points, Find{Name: names[p.Ink], Place: p.Place})
 		} else {
-			l.Points = append(l.Points, Find{fmt.Sprintf("thread %.0f across and thread %.0f along", p.Place.Across, p.Place.Along), p.Place, true})
+			thread := Find{Name: fmt.Sprintf("thread %.0f across and thread %.0f along", p.Place.Across, p.Place.Along), Place: p.Place, Thread: true}
+			if len(l.Meets) > 0 {
+				thread.Loose = finding.InkBesideThread
+			}
+			l.Points = append(l.Points, thread)
 		}
 	}
 	l.Enough, l.Foreseen = points.Enough, points.AtJoints
 	return nil
+}
+
+// loose returns which of the load's points are loose, and by how much.
+func (l *Load) loose() (out []cloth.Loose) {
+	for _, f := range l.Points {
+		if f.Loose > 0 {
+			out = append(out, cloth.Loose{Place: f.Place, By: f.Loose})
+		}
+	}
+	return out
 }
 
 // both returns what two rectangles have in common.
@@ -207,12 +224,8 @@ func (l *Load) inkAndThreads(marks []cloth.Mark) (ink, threads []cloth.Mark) {
 	return ink, threads
 }
 
-// leastOwn is how many of the marks of a load must be at its own points at least.
-const leastOwn = 4
-
-// Owns refuses marks, with a [fault.Input], that are not those of the load's own points.
-func (l *Load) Owns(marks []cloth.Mark) error {
-	own := 0
+// own returns how many of the load's points have marks.
+func (l *Load) own(marks []cloth.Mark) (own int) {
 	for _, f := range l.Points {
 		if slices.ContainsFunc(marks, func(m cloth.Mark) bool {
 			return search.Same(m.Place, f.Place)
@@ -220,6 +233,21 @@ func (l *Load) Owns(marks []cloth.Mark) error {
 			own++
 		}
 	}
+	return own
+}
+
+// Foreign reports whether marks are those of something else: the load has points, and none
+// of the marks is at one of them.
+func (l *Load) Foreign(marks []cloth.Mark) bool {
+	return len(l.Points) > 0 && l.own(marks) == 0
+}
+
+// leastOwn is how many of the marks of a load must be at its own points at least.
+const leastOwn = 4
+
+// Owns refuses marks, with a [fault.Input], that are not those of the load's own points.
+func (l *Load) Owns(marks []cloth.Mark) error {
+	own := l.own(marks)
 	if least := min(leastOwn, len(l.Points)); own < least {
 		return fault.Bad("", fmt.Sprintf("find the points that report.json lists for load %d", l.N), "these marks are not those of load %d: of its %d points they hold %d, and %d are the least", l.N, len(l.Points), own, least)
 	}

@@ -66,15 +66,12 @@ func (p *panelMaker) whole() bool {
 
 // makePanels makes a job of a rug that is drawn in as many loads as it needs.
 func makePanels(ctx context.Context, laid Laid, opt Options) (Job, error) {
-	p, err := newPanelMaker(ctx, laid, opt)
+	p, err := dividedMaker(ctx, laid, opt)
 	if err != nil {
 		return Job{}, err
 	}
 	if p.whole() {
 		return p.single(ctx, opt)
-	}
-	if err := p.divide(ctx); err != nil {
-		return Job{}, err
 	}
 	return p.make(ctx, opt)
 }
@@ -198,7 +195,7 @@ func (p *panelMaker) draw(ctx context.Context, l *Load, opt Options) error {
 func (p *panelMaker) part(l *Load) Joined {
 	j := p.joined
 	j.Drawn, j.ByHand = l.Drawn, nil
-	j.part = &loadPart{number: l.N, of: len(p.loads), rug: j.Rug, layers: layersOf(p.joined.Drawn), box: l.Window}
+	j.part = &loadPart{number: l.N, of: len(p.loads), rug: j.Rug, layers: layersOf(p.joined.Drawn), box: l.Window, loose: l.loose(), over: search.Over(j.Grid.PlaceOf(l.Box.Min), j.Grid.PlaceOf(l.Box.Max))}
 	return j
 }
 
@@ -244,7 +241,6 @@ func (p *panelMaker) divide(ctx context.Context) error {
 	}); err != nil {
 		return err
 	}
-	p.sayThreadsAlone()
 	return nil
 }
 
@@ -265,8 +261,8 @@ func (j Joined) wordOf(stroke int) int {
 // SketchPanels divides a rug into loads without making programs: the whole rug as one
 // drawing that lies as it is counted, and what of it each load draws. It returns no loads
 // where the machine reaches all of the rug, which lies on the machine then.
-func SketchPanels(ctx context.Context, laid Laid) (r Registered, p Panels, loads []Load, err error) {
-	m, err := newPanelMaker(ctx, laid, Options{})
+func SketchPanels(ctx context.Context, laid Laid, opt Options) (r Registered, p Panels, loads []Load, err error) {
+	m, err := dividedMaker(ctx, laid, opt)
 	if err != nil {
 		return r, p, nil, err
 	}
@@ -277,9 +273,6 @@ func SketchPanels(ctx context.Context, laid Laid) (r Registered, p Panels, loads
 		}
 		r.Settings = m.joined.Settings // a place and marks follow from them
 		return r, m.Panels, nil, err
-	}
-	if err := m.divide(ctx); err != nil {
-		return r, p, nil, err
 	}
 	if err := m.checkMarksFor(len(m.loads)); err != nil {
 		return r, p, nil, err

@@ -68,6 +68,7 @@ func Register(j Joined) (Registered, error) {
 func (j Joined) FitOptions() cloth.FitOptions {
 	opt := cloth.FitOptions{Model: j.Settings.Fit, Expect: j.Count, Extent: j.Grid.PlaceOf(j.Rug.Max)}
 	if p := j.part; p != nil && !p.box.IsEmpty() && !p.isKit() {
+		opt.Loose, opt.Over = p.loose, p.over
 		opt.From, opt.Beyond = j.Grid.PlaceOf(p.box.Min), true
 		opt.Extent = j.Grid.PlaceOf(p.box.Max.Sub(p.box.Min))
 	}

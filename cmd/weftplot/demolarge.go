@@ -87,7 +87,7 @@ func (d *largeDemo) make() error {
 
 // find reads the points of a load as a person would, and makes its programs.
 func (d *largeDemo) find(n int) error {
-	marks := d.cloth.Find(d.made.job, len(d.made.job.Loads[n-1].Points))
+	marks := d.cloth.Find(d.made.job, false)
 	name := fmt.Sprintf("marks-%d.toml", n)
 	d.files[name] = cloth.FormatMarks(marks)
 	d.settings.MarksFor[strconv.Itoa(n)] = name
@@ -98,14 +98,16 @@ func (d *largeDemo) find(n int) error {
 		summarize(d.s, d.made.report)
 		fmt.Fprintf(d.s.Out, "\nDrawing it on the simulated plotter, %.0f times as fast as life.\n", d.c.Float64("sim-speed"))
 	}
-	d.say("load %d of %d: the cloth is laid anew, and %d points are found%s", n, len(d.made.job.Loads), len(marks), expectedWords(d.made.job.Loads[n-1]))
+	load := d.made.job.Loads[n-1]
+	d.say("load %d of %d: the cloth is laid anew, and found by %d of its %d points%s", n, len(d.made.job.Loads), len(marks), len(load.Points), expectedWords(load))
 	return nil
 }
 
-// expectedWords say what error is expected where a load meets others.
+// expectedWords say what error is expected where a load meets others, or all over one that
+// meets none.
 func expectedWords(l plot.Load) string {
-	if l.Expected == 0 {
-		return ""
+	if load, _ := l.ToFind(); len(l.Meets) == 0 {
+		return fmt.Sprintf("; error to expect all over it: %.2f channels", load.ErrorOver(l.Registration))
 	}
 	return fmt.Sprintf("; error to expect at the joints: %.2f channels", l.Expected)
 }

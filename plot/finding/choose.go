@@ -38,12 +38,16 @@ type Points struct {
 	AtJoints float64
 }
 
-// How exactly a person who steers with care finds ink, in mm each way (common practice), and
-// a thread for the sake of ink near it: the ink itself lies beside the threads by the error
-// of the load that drew it, an eighth to a quarter of a channel.
+// inkNoise is how exactly a person who steers with care finds ink, in mm each way (common
+// practice).
+const inkNoise = 0.2
+
+// InkBesideThread is how far ink of earlier loads lies beside the threads, in mm each way,
+// root mean square: the error of the loads that drew it, which is likely to be a tenth of a
+// channel where they meet others, and twice that elsewhere.
 const (
-	inkNoise    = 0.2
-	threadNoise = 0.45
+	InkBesideThread = 0.2
+	inkElsewhere    = 0.4
 )
 
 // mostInk is how many points are chosen of the ink alone, for the joints alone.
@@ -71,7 +75,7 @@ func (l Load) Choose(ink []weave.Place, most int) (Points, error) {
 	}
 	noises := slices.Repeat([]float64{inkNoise}, len(at))
 	for i := len(ink); i < len(at); i++ {
-		noises[i] = threadNoise
+		noises[i] = math.Hypot(inkNoise, inkElsewhere)
 	}
 	all = all.WithNoises(noises)
 	chosen, err := l.ofInk(prior, at, len(ink), most)

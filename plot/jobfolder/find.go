@@ -67,6 +67,11 @@ func (l *LoadToFind) take(m manifest, dir string) error {
 	for _, at := range e.Points {
 		l.Points = append(l.Points, search.Point{Name: label.Clean(at.Name, label.Line), Place: weave.Place{Across: at.Across, Along: at.Along}})
 	}
+	for _, at := range e.Points {
+		if at.LooseMM > 0 {
+			l.Fit.Loose = append(l.Fit.Loose, cloth.Loose{Place: weave.Place{Across: at.Across, Along: at.Along}, By: at.LooseMM})
+		}
+	}
 	corner, grid := paths.Point{X: e.AtMM[0], Y: e.AtMM[1]}, l.Grid
 	l.At = func(p weave.Place) paths.Point { return corner.Add(grid.At(p)) }
 	for _, j := range m.Joints {
@@ -80,6 +85,7 @@ func (l *LoadToFind) take(m manifest, dir string) error {
 	if e.Box != [4]float64{} { // a report of before there was one has none
 		l.Over = search.Over(l.Grid.PlaceOf(paths.Point{X: e.Box[0], Y: e.Box[1]}), l.Grid.PlaceOf(paths.Point{X: e.Box[2], Y: e.Box[3]}))
 	}
+	l.Fit.Over = l.Over
 	lo, hi := l.Grid.PlaceOf(paths.Point{X: e.Window[0], Y: e.Window[1]}), l.Grid.PlaceOf(paths.Point{X: e.Window[2], Y: e.Window[3]})
 	l.Fit.From, l.Fit.Extent = lo, weave.Place{Across: hi.Across - lo.Across, Along: hi.Along - lo.Along}
 	if !(l.Fit.Extent.Across > 0 && l.Fit.Extent.Along > 0 && math.Abs(lo.Across)+math.Abs(lo.Along) < 1e6) {

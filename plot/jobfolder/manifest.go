@@ -57,9 +57,10 @@ type loadEntry struct {
 	Window [4]float64 `json:"window_mm"`
 	Box    [4]float64 `json:"box_mm"`
 	Points []struct {
-		Name   string  `json:"name"`
-		Across float64 `json:"across"`
-		Along  float64 `json:"along"`
+		Name    string  `json:"name"`
+		Across  float64 `json:"across"`
+		Along   float64 `json:"along"`
+		LooseMM float64 `json:"loose_mm"`
 	} `json:"points"`
 }
 

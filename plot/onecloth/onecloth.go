@@ -47,17 +47,22 @@ func (c *Cloth) Lay(j plot.Job, square bool) {
 	c.lies = append(c.lies, lying.Random(c.rand, j.Grid, l.Window, l.At.Add(l.Window.Centre()), s))
 }
 
-// Find reads the points of the load that the cloth lies for, most of them at most. A
-// crossing of ink lies where an earlier load drew it.
-func (c *Cloth) Find(j plot.Job, most int) []cloth.Mark {
+// Find reads the points of the load that the cloth lies for, in their order: all of them, or
+// as a person does, who stops as soon as the error to expect is small enough. A crossing of
+// ink lies where an earlier load drew it.
+func (c *Cloth) Find(j plot.Job, all bool) []cloth.Mark {
 	n := len(c.lies) - 1
+	load, opt := j.Loads[n].ToFind()
 	var out []cloth.Mark
-	for _, f := range j.Loads[n].Points[:min(most, len(j.Loads[n].Points))] {
+	for _, f := range j.Loads[n].Points {
 		at := f.Place
 		if !f.Thread {
 			at = c.inked(j, f.Place)
 		}
 		out = append(out, cloth.Mark{Place: f.Place, At: lying.Read(c.rand, c.lies[n].Point(at), Noise)})
+		if !all && load.Progress(cloth.NewSurveyOf(j.Grid, opt, out)).Enough() {
+			break
+		}
 	}
 	return out
 }

@@ -1,11 +1,13 @@
 package onecloth_test
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"flag"
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -42,7 +44,7 @@ func play(t *testing.T, in job.Inputs, s job.Settings, seed uint64, first string
 	for n := 1; n <= len(j.Loads); n++ {
 		c.Lay(j, n == 1 && first == "square")
 		if n > 1 || first == "found" {
-			in.MarksFor[n], s.MarksFor[fmt.Sprint(n)] = c.Find(j, 100), fmt.Sprintf("marks-%d.toml", n)
+			in.MarksFor[n], s.MarksFor[fmt.Sprint(n)] = c.Find(j, true), fmt.Sprintf("marks-%d.toml", n)
 			j = made()
 		}
 		var drawn []plot.Stroke
@@ -101,6 +103,63 @@ func strokesOf(list []plot.Stroke) []paths.Stroke {
 		out = append(out, k.Stroke)
 	}
 	return out
+}
+
+// A rug that was divided before is not drawn again for the marks of a load, which make the
+// same programs as they do without; another size, or other lines, are drawn anew.
+func TestDividedBefore(t *testing.T) {
+	data, err := os.ReadFile("../../cmd/weftplot/demo/quay-runner.svg")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := job.ReadDesign("quay-runner.svg", data, job.Settings{}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var before plot.Divided
+	remake := func(in job.Inputs, s job.Settings, before *plot.Divided) (j plot.Job, drawn bool) {
+		j, err := plot.Make(context.Background(), in, s, plot.Options{Divided: before, Progress: func(step plot.Step, _, _ int) { drawn = drawn || step == plot.Snapping }})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return j, drawn
+	}
+	s := job.Settings{Design: "quay-runner.svg", Width: 400, Border: "3", Panels: true, Effort: "quick"}
+	in := jobtest.Inputs(t, d, s.Complete())
+	j, drawn := remake(in, s, &before)
+	if !drawn {
+		t.Fatal("the first time nothing is drawn")
+	}
+	c := onecloth.New(3, onecloth.Usual)
+	c.Lay(j, true)
+	c.Draw(j, strokesOf(j.Loads[0].Drawn))
+	c.Lay(j, false)
+	in.MarksFor, s.MarksFor = map[int][]cloth.Mark{2: c.Find(j, false)}, map[string]string{"2": "marks-2.toml"}
+	again, drawn := remake(in, s, &before)
+	if drawn {
+		t.Error("marks of load 2 make the drawing again")
+	}
+	fresh, _ := remake(in, s, nil)
+	for n, run := range fresh.PenRuns {
+		if !bytes.Equal(again.PenRuns[n].Text, run.Text) {
+			t.Errorf("program %d differs from that of a drawing made for these marks", n+1)
+		}
+	}
+	if len(again.PenRuns) != 2 || len(fresh.PenRuns) != 2 || again.Loads[1].Expected != fresh.Loads[1].Expected || len(again.Panels.Notes) != len(fresh.Panels.Notes) {
+		t.Errorf("%d and %d programs, %v and %v told", len(again.PenRuns), len(fresh.PenRuns), again.Loads[1].Expected, fresh.Loads[1].Expected)
+	}
+	in.MarksFor, s.MarksFor = nil, nil
+	if first, drawn := remake(in, s, &before); drawn || !first.Loads[1].NeedsMarks || first.Loads[1].Expected != 0 {
+		t.Errorf("without the marks load 2 is told as %+v", first.Loads[1].NeedsMarks)
+	}
+	s.Width = 410
+	if _, drawn := remake(in, s, &before); !drawn {
+		t.Error("another size is not drawn")
+	}
+	in.Design.Layers = slices.Clone(in.Design.Layers)[1:]
+	if _, drawn := remake(in, s, &before); !drawn {
+		t.Error("another design is not drawn")
+	}
 }
 
 // Marks of a load that no cloth explains are refused with its number, and nothing is made.

@@ -58,6 +58,9 @@ type Point struct {
 	Name   string  `json:"name"`
 	Across float64 `json:"across"` // channels
 	Along  float64 `json:"along"`
+	// LooseMM is how far ink of earlier loads may lie beside a thread, each way, root mean
+	// square; left out for ink.
+	LooseMM float64 `json:"loose_mm,omitempty"`
 }
 
 // PenNeed is how many pens a kit takes.

@@ -39,7 +39,7 @@ func (r *Report) addPanels(j plot.Job) {
 			load.ExpectedError = &x
 		}
 		for _, f := range l.Points {
-			load.Points = append(load.Points, Point{label.Clean(f.Name, label.Line), figures.Round(f.Place.Across), figures.Round(f.Place.Along)})
+			load.Points = append(load.Points, Point{label.Clean(f.Name, label.Line), figures.Round(f.Place.Across), figures.Round(f.Place.Along), figures.Round(f.Loose)})
 		}
 		for _, run := range l.PenRuns {
 			load.Files = append(load.Files, run.File)

@@ -65,16 +65,19 @@ type surveyed struct {
 }
 
 // beginLoad prepares the search for a load. Marks that were found and did not do are gone on
-// with.
-func (s *steer) beginLoad(j *plot.Job, n int, before surveyed) {
+// with, also those that lie in the job's folder, which are returned.
+func (s *steer) beginLoad(j *plot.Job, n int, before surveyed) (kept []cloth.Mark) {
 	points, opt := j.Loads[n-1].ToFind()
 	marks := marksOfLoad(j, n)
 	if before.made == j && before.n == n {
 		marks = before.marks
+	} else if kept = taken(s.dir, j, n); len(kept) > 0 {
+		marks, s.said = kept, goesOnWith(kept)
 	}
 	s.found = cloth.NewSurveyOf(j.Grid, opt, marks)
 	s.load = &loadSearch{n: n, of: len(j.Loads), Load: points, sought: -1}
 	s.load.progress = points.Progress(s.found)
+	return kept
 }
 
 // nextPlace returns the place to steer to next, and the number of its point from 0, -1 for
@@ -136,6 +139,9 @@ func (b *bench) surveyLoad(s *steer, found cloth.Survey, said string) {
 	if progress.Unfit != nil {
 		said += " " + sentence(progress.Unfit)
 	}
+	if err := keepTaken(s.dir, s.load.n, found.Marks()); err != nil {
+		said += " " + notKept(err)
+	}
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	s.found, s.said, s.load.progress, s.load.sought, s.load.at = found, said, progress, -1, nil
@@ -154,12 +160,15 @@ func (b *bench) leaveSteering() error {
 	}
 	b.mu.Unlock()
 	b.endSteering()
-	if s == nil || s.load == nil || made == nil || before.made != made || before.n != s.load.n {
+	if s == nil || s.load == nil || made == nil {
+		return nil
+	}
+	if before.made != made || before.n != s.load.n { // nothing was taken since the pen was
 		return nil
 	}
 	marks := s.found.Marks()
 	if bytes.Equal(cloth.FormatMarks(marks), cloth.FormatMarks(marksOfLoad(made, s.load.n))) {
-		return nil
+		return keepTaken(s.dir, s.load.n, nil)
 	}
 	if len(marks) == 0 {
 		return b.noMarksFor(s.load.n)
@@ -167,7 +176,10 @@ func (b *bench) leaveSteering() error {
 	if err := acceptable(made, s.load.n, s.found); err != nil {
 		return err
 	}
-	return b.useMarksFor(s.load.n, cloth.FormatMarks(marks))
+	if err := b.useMarksFor(s.load.n, cloth.FormatMarks(marks)); err != nil {
+		return err
+	}
+	return keepTaken(s.dir, s.load.n, nil) // the job has them now
 }
 
 // acceptable refuses marks that a load cannot be drawn by.

@@ -12,6 +12,8 @@ import (
 
 	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/cmd/weftplot/link"
+	"weftplot/paths"
+	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
 	"weftplot/plot/job"
 )
@@ -119,6 +121,74 @@ func TestPointsOfALoadOnThePage(t *testing.T) {
 	}
 	if err := b.beginSteering(link.SimPort, 2); err == nil {
 		t.Error("a load that is drawn is looked for")
+	}
+}
+
+// TestMarksOutliveTheProgram takes points of a load, ends the program, and goes on: no mark is
+// lost, and those of another cloth or of other points are not taken for them.
+func TestMarksOutliveTheProgram(t *testing.T) {
+	t.Parallel()
+	b := withPanels(t)
+	drawKit(t, b, doDraw, part{})
+	kept := filepath.Join(b.job.dir, "load-2", "marks-taken.toml")
+	steerTo(t, b, 2, 3)
+	if data, err := os.ReadFile(kept); err != nil || !bytes.Equal(data, cloth.FormatMarks(b.steer.found.Marks())) {
+		t.Fatalf("the marks that were taken: %q, %v", data, err)
+	}
+	again := func(b *bench) *bench {
+		b.endSteering()
+		next, _, _ := attacked(t)
+		next.simSpeed = 1000
+		if err := next.openFile(b.job.dir); err != nil {
+			t.Fatal(err)
+		}
+		settle(t, next)
+		return next
+	}
+	b = again(b)
+	if err := b.beginSteering(link.SimPort, 2); err != nil {
+		t.Fatal(err)
+	}
+	if s := b.steer.shown(); len(b.steer.found.Marks()) != 3 || !strings.Contains(s.Said, "3 marks that were taken before are gone on with") {
+		t.Fatalf("gone on with %d marks: %q", len(b.steer.found.Marks()), s.Said)
+	}
+	if err := b.steerBy(steering{Do: "remove", Number: 3}); err != nil {
+		t.Fatal(err)
+	}
+	b.endSteering()
+	steerTo(t, b, 2, 0)
+
+	// Enough were found; the program ends before the pen was left, and leaving it later makes
+	// the load.
+	b = again(b)
+	if err := b.beginSteering(link.SimPort, 2); err != nil || !b.steer.load.progress.Enough() {
+		t.Fatalf("gone on with: %v", err)
+	}
+	if err := b.leaveSteering(); err != nil {
+		t.Fatal(err)
+	}
+	settle(t, b)
+	if k := b.job.shown().Kit; k.Due != 2 || !k.Loads[1].Found {
+		t.Fatalf("with marks: %+v", k)
+	}
+	if _, err := os.Stat(kept); !errors.Is(err, os.ErrNotExist) {
+		t.Errorf("marks that the job has are still kept: %v", err)
+	}
+
+	// Marks of other points are left out, and a new cloth has none.
+	other := cloth.FormatMarks([]cloth.Mark{{Place: weave.Place{Across: 1.5, Along: 2.5}, At: paths.Point{X: 10, Y: 10}}})
+	if err := os.WriteFile(kept, other, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	if err := b.beginSteering(link.SimPort, 2); err != nil || len(b.steer.found.Marks()) < 4 {
+		t.Fatalf("marks of other points: %v", err)
+	}
+	b.endSteering()
+	if err := b.newClothOn(); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := os.Stat(kept); !errors.Is(err, os.ErrNotExist) {
+		t.Errorf("a new cloth has marks: %v", err)
 	}
 }
 

@@ -21,6 +21,7 @@ import (
 // goes where it is told.
 type steer struct {
 	port   string
+	dir    string // the job's folder
 	cancel context.CancelFunc
 	line   *link.Link
 	pilot  *device.Pilot
@@ -58,14 +59,15 @@ func (b *bench) beginSteering(port string, load int) error {
 		return err
 	}
 	ctx, cancel := context.WithCancel(b.ctx)
-	s := &steer{port: port, cancel: cancel}
+	s := &steer{port: port, dir: b.job.dir, cancel: cancel}
 	b.steer = s
 	made, before := b.job.made, b.surveyed
 	b.mu.Unlock()
+	var kept []cloth.Mark
 	if load > 0 {
-		s.beginLoad(made, load, before)
+		kept = s.beginLoad(made, load, before)
 	} else {
-		s.begin(*made)
+		s.begin(made)
 	}
 	err = s.open(ctx, made.Inputs.Machine, b.simSpeed)
 	b.mu.Lock()
@@ -75,6 +77,9 @@ func (b *bench) beginSteering(port string, load int) error {
 		b.steer = nil
 	} else {
 		b.memory.ChoosePort(port)
+		if len(kept) > 0 {
+			b.surveyed = surveyed{made, load, kept}
+		}
 	}
 	b.touch()
 	return err
@@ -97,9 +102,14 @@ func (s *steer) open(ctx context.Context, m profiles.Machine, simSpeed float64) 
 	return nil
 }
 
-// begin prepares the search for marks of a rug that is drawn at once.
-func (s *steer) begin(j plot.Job) {
-	s.found = cloth.NewSurvey(j.Grid, j.Settings.Fit, j.Grid.PlaceOf(j.Rug.Max), j.Inputs.Marks)
+// begin prepares the search for marks of a rug that is drawn at once. Marks that were taken
+// and did not fit yet are gone on with.
+func (s *steer) begin(j *plot.Job) {
+	marks := j.Inputs.Marks
+	if kept := taken(s.dir, j, 0); len(kept) > 0 {
+		marks, s.said = kept, goesOnWith(kept)
+	}
+	s.found = cloth.NewSurvey(j.Grid, j.Settings.Fit, j.Grid.PlaceOf(j.Rug.Max), marks)
 	if j.Settings.Lay == job.LaidTurned {
 		s.found = s.found.LaidTurned()
 	}
@@ -226,18 +236,24 @@ func (b *bench) survey(s *steer, found cloth.Survey, said string) error {
 		b.surveyLoad(s, found, said)
 		return nil
 	}
-	_, err := found.Fit()
+	_, unfit := found.Fit()
+	if unfit != nil {
+		said += " " + sentence(unfit)
+	}
+	if err := keepTaken(s.dir, 0, found.Marks()); err != nil {
+		said += " " + notKept(err)
+	}
 	b.mu.Lock()
 	s.found, s.said = found, said
 	b.touch()
 	b.mu.Unlock()
-	if err != nil {
-		b.mu.Lock()
-		s.said = said + " " + sentence(err)
-		b.mu.Unlock()
+	if unfit != nil {
 		return nil // so far they only tell too little, or one of them is wrong
 	}
-	return b.useMarks(cloth.FormatMarks(found.Marks()))
+	if err := b.useMarks(cloth.FormatMarks(found.Marks())); err != nil {
+		return err
+	}
+	return keepTaken(s.dir, 0, nil) // the job has them now
 }
 
 // useMarks makes the job for the cloth that the marks tell of.

@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"weftplot/paths"
 	"weftplot/paths/weave"
 )
 
@@ -26,7 +27,7 @@ const (
 
 // warnError warns of what the marks cannot tell, of a mark that may be wrong, and
 // of an error that is not small.
-func (r *Report) warnError(e *errorField, marks []Mark) {
+func (r *Report) warnError(e *errorField, marks []Mark, opt FitOptions) {
 	centre := e.at(e.belief.sheet.at(0, 0))
 	add := func(code string, at weave.Place, format string, args ...any) {
 		r.Warnings = append(r.Warnings, weave.Warning{Code: code, Message: fmt.Sprintf(format, args...), At: e.at(at)})
@@ -47,9 +48,10 @@ func (r *Report) warnError(e *errorField, marks []Mark) {
 			Message: fmt.Sprintf("with %d marks there is none to check the others by; a miscount would not show", len(marks))})
 	}
 	if r.ExpectedError > MostError {
-		text := fmt.Sprintf("the lines may lie %.2f channels from where they belong somewhere on the rug: 95 of 100 cloths like this stay within that", r.ExpectedError)
+		text := fmt.Sprintf("the lines may lie %.2f channels from where they belong somewhere on %s: 95 of 100 cloths like this stay within that", r.ExpectedError, opt.rug())
 		if r.Better.Then > 0 {
-			text += fmt.Sprintf("; a mark at channel %g across, %g along would bring it to about %.2f", r.Better.Place.Across, r.Better.Place.Along, r.Better.Then)
+			at := opt.asCounted(r.Better.Place)
+			text += fmt.Sprintf("; a mark at channel %.0f across, %.0f along would bring it to about %.2f", at.Across, at.Along, r.Better.Then)
 		}
 		r.Warnings = append(r.Warnings, weave.Warning{Code: ErrorExpected, Message: text, At: centre})
 	}
@@ -57,10 +59,16 @@ func (r *Report) warnError(e *errorField, marks []Mark) {
 
 // better returns the mark that lowers the error over places most. While the marks
 // cannot show a bow, it is one at the middle of an edge, which does.
-func (e *errorField) better(over []weave.Place, marks []Mark, now float64) Proposal {
-	candidates := e.belief.sheet.candidates()
+func (e *errorField) better(over []weave.Place, marks []Mark, now float64, opt FitOptions) Proposal {
+	candidates := e.belief.sheet.lattice(8)
 	if way, _ := e.belief.blind(); way != "" {
 		candidates = e.belief.sheet.middles()
+	}
+	for i, p := range candidates {
+		candidates[i] = opt.onCrossing(p)
+	}
+	if within := opt.withinOver(candidates); len(within) > 0 {
+		candidates = within
 	}
 	i, factor := e.belief.next(over, candidates, marks)
 	if i < 0 {
@@ -69,20 +77,35 @@ func (e *errorField) better(over []weave.Place, marks []Mark, now float64) Propo
 	return Proposal{candidates[i], now, now * factor}
 }
 
-// candidates returns 9 x 9 crossings of channels over the sheet.
-func (s sheet) candidates() (out []weave.Place) {
-	for _, p := range s.lattice(8) {
-		out = append(out, place(math.Round(p.Across), math.Round(p.Along)))
+// middles returns the middles of the edges.
+func (s sheet) middles() []weave.Place {
+	return []weave.Place{s.at(0, -1), s.at(1, 0), s.at(0, 1), s.at(-1, 0)}
+}
+
+// withinOver returns those of the places that lie among the places over which the error is
+// told, which is all of them where that is the whole rug.
+func (opt FitOptions) withinOver(places []weave.Place) (out []weave.Place) {
+	if len(opt.Over) == 0 {
+		return places
+	}
+	box := paths.EmptyRect()
+	for _, p := range opt.Over {
+		box = box.Include(paths.Point{X: p.Across, Y: p.Along})
+	}
+	for _, p := range places {
+		if box.Grow(1).Contains(paths.Point{X: p.Across, Y: p.Along}) {
+			out = append(out, p)
+		}
 	}
 	return out
 }
 
-// middles returns the middles of the edges.
-func (s sheet) middles() (out []weave.Place) {
-	for _, p := range []weave.Place{s.at(0, -1), s.at(1, 0), s.at(0, 1), s.at(-1, 0)} {
-		out = append(out, place(math.Round(p.Across), math.Round(p.Along)))
+// rug is what a fit is for, in words: the rug, or the part of it that a load draws.
+func (opt FitOptions) rug() string {
+	if len(opt.Over) > 0 {
+		return "this part of the rug"
 	}
-	return out
+	return "the rug"
 }
 
 // blind reports which threads' bow the marks cannot show, in words, and the edges

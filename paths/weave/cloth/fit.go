@@ -34,6 +34,8 @@ type FitOptions struct {
 	// Over are the places over which [Report.ExpectedError] is told, in channels;
 	// none is the whole rug.
 	Over []weave.Place
+	// counted is the place from which places are counted where a person reads of them.
+	counted weave.Place
 }
 
 // A Loose mark tells less of the map than others do. In a load of a rug the map is to go on
@@ -94,7 +96,7 @@ func Fit(marks []Mark, opt FitOptions) (Registration, error) {
 	if opt.Beyond {
 		return r, nil
 	}
-	return r, checkReach(r.fitted, marks, grid(opt), opt.Extent)
+	return r, checkReach(r.fitted, marks, grid(opt), opt)
 }
 
 // grid returns the expected weave, a channel to a mm where none is.
@@ -120,8 +122,18 @@ func (opt FitOptions) fromCorner(marks []Mark) ([]Mark, FitOptions) {
 	for i := range opt.Loose {
 		opt.Loose[i].Place = less(opt.Loose[i].Place)
 	}
-	opt.From = weave.Place{}
+	opt.counted, opt.From = opt.From, weave.Place{}
 	return marks, opt
+}
+
+// asCounted returns a place as a person counts it.
+func (opt FitOptions) asCounted(p weave.Place) weave.Place {
+	return place(p.Across+opt.counted.Across, p.Along+opt.counted.Along)
+}
+
+// onCrossing returns the crossing of channels nearest to a place, as they are counted.
+func (opt FitOptions) onCrossing(p weave.Place) weave.Place {
+	return place(math.Round(p.Across+opt.counted.Across)-opt.counted.Across, math.Round(p.Along+opt.counted.Along)-opt.counted.Along)
 }
 
 // fit is Fit for a rug that may reach beyond the marks.
@@ -150,7 +162,7 @@ func fit(marks []Mark, opt FitOptions) (Registration, error) {
 	if err != nil {
 		return Registration{}, err
 	}
-	if err := checkTurn(f, marks, opt.Extent); err != nil {
+	if err := checkTurn(f, marks, opt); err != nil {
 		return Registration{}, err
 	}
 	e := &errorField{b, b.draw(), f.at}

@@ -1,6 +1,11 @@
 package cloth
 
 import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
 	"testing"
 
 	"weftplot/paths"
@@ -45,6 +50,85 @@ func TestFitFromAnotherCorner(t *testing.T) {
 	}
 	if m := b.Report().Marks[5]; m.Place != far[5].Place {
 		t.Errorf("mark 6 is told at %v, and was given at %v", m.Place, far[5].Place)
+	}
+}
+
+// What a person reads of a part of a rug is counted from the rug's corner, on crossings of
+// channels, and within what the part draws, wherever the part itself begins.
+func TestPlacesAreToldAsTheyAreCounted(t *testing.T) {
+	from := place(-57.96, 700.78) // a load reaches beyond the rug's edge
+	var marks []Mark
+	for _, p := range []weave.Place{{Across: 10, Along: 710}, {Across: 90, Along: 715}, {Across: 12, Along: 790}, {Across: 50, Along: 702}, {Across: 85, Along: 780}} {
+		marks = append(marks, Mark{p, pulled(p)})
+	}
+	opt := FitOptions{Extent: place(290, 400), From: from, Beyond: true, Over: []weave.Place{place(0, 701), place(94, 701), place(0, 1000), place(94, 1000)}}
+	r, err := Fit(marks, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	better := r.Report().Better.Place
+	if better.Across != math.Round(better.Across) || better.Along != math.Round(better.Along) || better.Across < -1 || better.Across > 95 || better.Along < 700 || better.Along > 1001 {
+		t.Errorf("the next mark is to be at %v", better)
+	}
+	want := fmt.Sprintf("somewhere on this part of the rug: 95 of 100 cloths like this stay within that; a mark at channel %g across, %g along would", better.Across, better.Along)
+	if !slices.ContainsFunc(r.Report().Warnings, func(w weave.Warning) bool { return strings.Contains(w.Message, want) }) {
+		t.Errorf("no warning tells of %q: %v", want, r.Report().Warnings)
+	}
+}
+
+// Loose marks tell less of the map: what they mark lies 0.6 mm aside, and the map beside them
+// is nearly as good as without them. Where there are no others, more error is told.
+func TestLooseMarks(t *testing.T) {
+	r := rand.New(rand.NewPCG(2, 18))
+	var marks, others []Mark
+	var loose []Loose
+	for _, v := range []float64{0, 52, 104, 156} {
+		for _, u := range []float64{0, 32, 64, 96} {
+			p := place(u, v)
+			at := pulled(p).Add(paths.Point{X: r.NormFloat64(), Y: r.NormFloat64()}.Mul(0.2))
+			if u == 0 {
+				at.X += 0.6 // threads at this edge lie beside the ink
+				loose = append(loose, Loose{p, 0.6})
+			} else {
+				others = append(others, Mark{p, at})
+			}
+			marks = append(marks, Mark{p, at})
+		}
+	}
+	opt := FitOptions{Extent: place(96, 156), Beyond: true}
+	fitAt := func(marks []Mark, opt FitOptions, at weave.Place) (off, told float64) {
+		reg, err := Fit(marks, opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		x, _ := reg.Expect([]weave.Place{at})
+		return reg.Point(at).Dist(pulled(at)), x.Greatest
+	}
+	alike, _ := fitAt(marks, opt, place(32, 78))
+	without, _ := fitAt(others, opt, place(32, 78))
+	opt.Loose = loose
+	off, told := fitAt(marks, opt, place(32, 78))
+	if off > alike || off > without+0.2 {
+		t.Errorf("beside loose marks the map is %.2f mm off, with all alike %.2f, without them %.2f", off, alike, without)
+	}
+	_, edge := fitAt(marks, opt, place(0, 78))
+	if edge < told {
+		t.Errorf("%.2f channels are told at loose marks, %.2f at others", edge, told)
+	}
+	// Elsewhere counted, they are the same marks.
+	from := place(40, 700)
+	moved := FitOptions{Extent: opt.Extent, Beyond: true, From: from}
+	var far []Mark
+	for _, m := range marks {
+		far = append(far, Mark{place(m.Place.Across+from.Across, m.Place.Along+from.Along), m.At})
+	}
+	for _, l := range loose {
+		moved.Loose = append(moved.Loose, Loose{place(l.Place.Across+from.Across, l.Place.Along+from.Along), l.By})
+	}
+	a, errA := Fit(marks, opt)
+	b, errB := Fit(far, moved)
+	if errA != nil || errB != nil || a.Point(place(10, 20)).Dist(b.Point(place(50, 720))) > 1e-9 {
+		t.Errorf("counted from another corner loose marks tell another map: %v, %v", errA, errB)
 	}
 }
 

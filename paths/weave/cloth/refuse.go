@@ -10,10 +10,10 @@ import (
 )
 
 // checkTurn refuses a map that turns the cloth over, wholly or in places.
-func checkTurn(f fitted, marks []Mark, extent weave.Place) error {
+func checkTurn(f fitted, marks []Mark, opt FitOptions) error {
 	over, total := 0, 0
 	var where weave.Place
-	lattice(marks, extent, func(p weave.Place) {
+	lattice(marks, opt.Extent, func(p weave.Place) {
 		a, b := f.jacobian(p)
 		total++
 		if a.Cross(b) <= 0 {
@@ -29,6 +29,7 @@ func checkTurn(f fitted, marks []Mark, extent weave.Place) error {
 			"the marks turn the cloth over, left for right")
 	}
 	worst := nearestMark(marks, where)
+	where = opt.asCounted(where)
 	return fault.Bad(fmt.Sprintf("mark %d", worst+1), "count this mark and its neighbours again, or choose a stiffer fit",
 		"the marks fold the cloth near %.0f channels across, %.0f along", where.Across, where.Along)
 }
@@ -127,12 +128,14 @@ func sayMiscount(i int, off weave.Place) string {
 var reachShare = map[string]float64{Similarity: 2, Affine: 1, Bilinear: 0.5, Biquadratic: 0.35, Cubic: 0.35, Smooth: 0.5, ThinPlate: 0.5}
 
 // checkReach refuses a rug that reaches far beyond the marks.
-func checkReach(f fitted, marks []Mark, g weave.Grid, extent weave.Place) error {
-	beyond, corner := beyondMarks(f, marks, g, extent)
+func checkReach(f fitted, marks []Mark, g weave.Grid, opt FitOptions) error {
+	beyond, corner := beyondMarks(f, marks, g, opt.Extent)
 	if beyond <= reachShare[f.model] {
 		return nil
 	}
-	return fault.Bad(fmt.Sprintf("mark %d", nearestMark(marks, corner)+1), "steer to marks near the corners of the rug",
+	nearest := nearestMark(marks, corner)
+	corner = opt.asCounted(corner)
+	return fault.Bad(fmt.Sprintf("mark %d", nearest+1), "steer to marks near the corners of the rug",
 		"the rug reaches %.0f %% of the marks' own spread beyond them, to %.0f channels across and %.0f along: too far for the %s fit",
 		100*beyond, corner.Across, corner.Along, f.model)
 }

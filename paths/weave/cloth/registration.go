@@ -73,7 +73,9 @@ func (r Registration) countedFrom(from weave.Place) Registration {
 	for i := range report.Marks {
 		report.Marks[i].Place = more(report.Marks[i].Place)
 	}
-	report.Better.Place = more(report.Better.Place)
+	if at := more(report.Better.Place); report.Better.Then > 0 {
+		report.Better.Place = place(math.Round(at.Across), math.Round(at.Along)) // it is a crossing of channels
+	}
 	r.report = &report
 	return r
 }

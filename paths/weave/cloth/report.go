@@ -87,10 +87,10 @@ func report(f fitted, e *errorField, marks []Mark, opt FitOptions) *Report {
 	}
 	x := expectWorst(e.distances(over))
 	r.ExpectedError, r.LikelyError = x.Greatest, x.Likely
-	r.Better = e.better(over, marks, r.ExpectedError)
+	r.Better = e.better(over, marks, r.ExpectedError, opt)
 	way, _ := e.belief.blind()
 	r.words(b, opt, way == "")
-	r.warnError(e, marks)
+	r.warnError(e, marks, opt)
 	r.warn(f, marks, opt)
 	return r
 }
@@ -219,7 +219,7 @@ func (r *Report) words(b box, opt FitOptions, bowShown bool) {
 	if r.HasSpare {
 		say("each mark lies %.2f mm from where the others put it, in the mean", r.LeaveOneOut)
 	}
-	say("somewhere on the rug the lines may lie %.2f channels from where they belong; in 95 of 100 cloths like this they are nowhere farther off", r.ExpectedError)
+	say("somewhere on "+opt.rug()+" the lines may lie %.2f channels from where they belong; in 95 of 100 cloths like this they are nowhere farther off", r.ExpectedError)
 	if g := opt.Expect; g != (paths.Count{}) {
 		drift := math.Hypot(width*(r.Count.Across/g.Across-1), height*(r.Count.Along/g.Along-1))
 		say("by the profile's count alone the far corner would be %.0f mm off", drift)

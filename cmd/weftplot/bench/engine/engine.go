@@ -20,10 +20,12 @@ type Engine struct {
 	names func(setting string) string
 	// kept are inputs as they were read last.
 	kept *keptInputs
+	// divided is the rug in several loads that was divided last.
+	divided *plot.Divided
 }
 
 // New returns an engine. Names are what the files of a job folder call a setting.
-func New(names func(setting string) string) Engine { return Engine{names, &keptInputs{}} }
+func New(names func(setting string) string) Engine { return Engine{names, &keptInputs{}, &plot.Divided{}} }
 
 // ErrSuperseded is the error of work that was given up for something newer.
 var ErrSuperseded = errors.New("something newer was asked for")
@@ -51,7 +53,7 @@ func (e Engine) Sketch(ctx context.Context, read disk.Reader, s job.Settings) (r
 		return r, kit, extra, err
 	}
 	if s.Panels {
-		r, kit, err = sketchPanels(ctx, in, s)
+		r, kit, err = e.sketchPanels(ctx, in, s)
 		return r, kit, extra, err
 	}
 	laid, err := plot.Lay(in, s)
@@ -84,7 +86,7 @@ func (e Engine) Finish(ctx context.Context, read disk.Reader, s job.Settings) (j
 	if err != nil {
 		return j, r, nil, err
 	}
-	if j, err = plot.Make(ctx, in, s, plot.Options{}); err != nil {
+	if j, err = plot.Make(ctx, in, s, plot.Options{Divided: e.divided}); err != nil {
 		return j, r, nil, err
 	}
 	r, files, err = report.Files(j, extra, report.Options{Names: e.names})

@@ -44,12 +44,12 @@ func (e Engine) sketchKit(ctx context.Context, in job.Inputs, s job.Settings) (r
 }
 
 // sketchPanels sketches a rug that is drawn in several loads. Parts is nil where one will do.
-func sketchPanels(ctx context.Context, in job.Inputs, s job.Settings) (r plot.Registered, parts *Kit, err error) {
+func (e Engine) sketchPanels(ctx context.Context, in job.Inputs, s job.Settings) (r plot.Registered, parts *Kit, err error) {
 	laid, err := plot.Lay(in, s)
 	if err != nil {
 		return r, nil, err
 	}
-	r, panels, loads, err := plot.SketchPanels(ctx, laid)
+	r, panels, loads, err := plot.SketchPanels(ctx, laid, plot.Options{Divided: e.divided})
 	if err != nil || len(loads) == 0 {
 		return r, nil, err
 	}

@@ -55,11 +55,27 @@ func Journals(dir string) []string {
 	return out
 }
 
-// PutAside puts all journals of a job folder aside.
+// takenName is the file of marks that were taken and that the job is not made with yet.
+const takenName = "marks-taken.toml"
+
+// Taken is the file of the marks that were taken for a load, from 1, or for a rug that is
+// drawn at once, 0, and that the job is not made with yet.
+func Taken(dir string, load int) string {
+	if load > 0 {
+		dir = filepath.Join(dir, fmt.Sprintf("load-%d", load))
+	}
+	return filepath.Join(dir, takenName)
+}
+
+// PutAside puts all journals of a job folder aside, and removes marks that were taken on the
+// cloth that is put aside.
 func PutAside(dir string) error {
 	var err error
 	for _, d := range Programs(dir) {
 		err = errors.Join(err, journals.PutAside(d))
+		if e := os.Remove(filepath.Join(d, takenName)); !errors.Is(e, fs.ErrNotExist) {
+			err = errors.Join(err, e)
+		}
 	}
 	return err
 }

@@ -17,13 +17,14 @@ import (
 // which a joint shows: marks that make no better sure are refused.
 const MostError = 0.3
 
-// What is small enough, in channels: where lines go on from another load, so that of all
-// joints 95 of 100 are within 0.15, since the worst joint of a load is off by about a
-// third more than that; and elsewhere, where a line that is half a channel off is in its
-// channel still. MostOver is what is refused elsewhere: a line that
-// far off may be in the channel beside the next one.
+// What is small enough, in channels. EnoughError is where lines go on from another load. It
+// bounds the worst joint of a load in 95 of 100 cloths, so it is about twice the standard
+// deviation there: 95 of 100 of all joints are within 0.15, and 0.3, at which a joint shows,
+// is three and a half standard deviations off. EnoughOver is elsewhere: a line that is half a
+// channel off is in its channel still. MostOver is what is refused elsewhere: a line that far
+// off may be in the channel beside the next one.
 const (
-	EnoughError = 0.2
+	EnoughError = 0.17
 	EnoughOver  = 0.5
 	MostOver    = 1.5
 )
