@@ -9,6 +9,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/order"
+	"weftplot/paths/order/bound"
 	"weftplot/plot/job"
 	"weftplot/plot/knife"
 	"weftplot/plot/motion"
@@ -144,7 +145,7 @@ func (r Registered) shorten(ctx context.Context, t *Tour, groups [][]Stroke, eff
 		hop := motion.HopTime(motion.LimitsOf(r.Inputs.Machine))
 		how.Cost = func(a, b paths.Point) float64 { return hop(a.Dist(b)) }
 	}
-	bounded := effort == order.Thorough && n > 0 && n <= order.MostBounded && !t.Pen.Blade
+	bounded := effort == order.Thorough && n > 0 && n <= bound.Most && !t.Pen.Blade
 	progress := func(float64) {}
 	if opt.Progress != nil {
 		share := 1.
@@ -175,7 +176,7 @@ const boundShare = 0.1
 // past where a closed line begins, so its tour has none; nor has a large one. progress is
 // told how much of the ordering is done.
 func (r Registered) bound(t *Tour, travel float64, how order.Options, progress func(float64)) error {
-	b, err := order.LowerBound(plain(t.Asked), how.Home, how.Park, travel, func(done, total int) bool {
+	b, err := bound.Lower(plain(t.Asked), how.Home, how.Park, travel, func(done, total int) bool {
 		progress(1 - boundShare*(1-float64(done)/float64(total)))
 		return !how.Stop()
 	})

@@ -7,27 +7,28 @@ import (
 	"time"
 
 	"weftplot/paths"
+	"weftplot/paths/order/ordertest"
 )
 
 // BenchmarkOrder reports the ratio of travel to the best known, the same ratio
 // for nearest neighbour, and the memory taken from the system, for every set
 // and effort.
 func BenchmarkOrder(b *testing.B) {
-	for _, s := range sets {
-		strokes := s.strokes(b)
+	for _, s := range ordertest.Sets {
+		strokes := s.Strokes(b)
 		nearest := math.NaN()
 		if len(strokes) <= 5000 {
-			nearest = nearestFirst(strokes) / s.best
+			nearest = ordertest.NearestFirst(strokes) / s.Best
 		}
 		for _, effort := range []Effort{Quick, Normal, Thorough} {
-			b.Run(s.name+"/"+effort.String(), func(b *testing.B) {
+			b.Run(s.Name+"/"+effort.String(), func(b *testing.B) {
 				var got Result
 				for b.Loop() {
 					got, _ = Order([][]paths.Stroke{strokes}, Options{Effort: effort})
 				}
 				var m runtime.MemStats
 				runtime.ReadMemStats(&m)
-				b.ReportMetric(got.TravelMM/s.best, "x-best")
+				b.ReportMetric(got.TravelMM/s.Best, "x-best")
 				b.ReportMetric(nearest, "nearest-x-best")
 				b.ReportMetric(float64(m.Sys)/(1<<20), "MB")
 			})
@@ -43,7 +44,7 @@ func BenchmarkOrderGrowth(b *testing.B) {
 			took := map[int]float64{}
 			for b.Loop() {
 				for _, n := range []int{1000, 10_000, 100_000} {
-					strokes := uniform(n, 1)
+					strokes := ordertest.Uniform(n, 1)
 					start := time.Now()
 					if _, err := Order([][]paths.Stroke{strokes}, Options{Effort: effort}); err != nil {
 						b.Fatal(err)

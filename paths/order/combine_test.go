@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/order/ordertest"
 )
 
 // TestCombine combines tours found apart from one another, of open strokes and of
@@ -15,9 +16,9 @@ import (
 func TestCombine(t *testing.T) {
 	gained := 0
 	for seed := range uint64(20) {
-		strokes := uniform(400, seed)
+		strokes := ordertest.Uniform(400, seed)
 		if seed%2 == 1 {
-			strokes = randomStrokes(rand.New(rand.NewPCG(seed, 31)), 400)
+			strokes = ordertest.RandomStrokes(rand.New(rand.NewPCG(seed, 31)), 400)
 		}
 		f := newInstance(strokes, pt(0, 0), pt(0, 0), nil)
 		near := newNeighbours(f)
@@ -56,21 +57,21 @@ func TestThoroughIsWorthIt(t *testing.T) {
 	if !*thorough {
 		t.Skip("-thorough takes a minute")
 	}
-	for _, s := range sets {
-		if !slices.Contains([]string{"seg-1000", "clusters-2000", "lattice-900", "mixed-1000"}, s.name) {
+	for _, s := range ordertest.Sets {
+		if !slices.Contains([]string{"seg-1000", "clusters-2000", "lattice-900", "mixed-1000"}, s.Name) {
 			continue
 		}
 		var gap [2]float64
 		for i, effort := range []Effort{Normal, Thorough} {
-			got, err := Order([][]paths.Stroke{s.strokes(t)}, Options{Effort: effort})
+			got, err := Order([][]paths.Stroke{s.Strokes(t)}, Options{Effort: effort})
 			if err != nil {
 				t.Fatal(err)
 			}
-			gap[i] = got.TravelMM/s.best - 1
+			gap[i] = got.TravelMM/s.Best - 1
 		}
-		t.Logf("%s: %.4f over the best known at normal effort, %.4f at thorough", s.name, gap[0], gap[1])
-		if gap[1] > max(gap[0]/2, 0.0005) || s.name == "mixed-1000" && gap[1] > min(gap[0], -0.003) {
-			t.Errorf("%s: %.4f over the best known at normal effort, %.4f at thorough", s.name, gap[0], gap[1])
+		t.Logf("%s: %.4f over the best known at normal effort, %.4f at thorough", s.Name, gap[0], gap[1])
+		if gap[1] > max(gap[0]/2, 0.0005) || s.Name == "mixed-1000" && gap[1] > min(gap[0], -0.003) {
+			t.Errorf("%s: %.4f over the best known at normal effort, %.4f at thorough", s.Name, gap[0], gap[1])
 		}
 	}
 }

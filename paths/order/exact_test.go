@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/order/ordertest"
 )
 
 // shortest returns the least travel through all strokes by trying every order,
@@ -90,7 +91,7 @@ func TestOrderSmallIsOptimal(t *testing.T) {
 	for seed := range uint64(cases) {
 		r := rand.New(rand.NewPCG(seed, 3))
 		n := 1 + r.IntN(6)
-		strokes := randomStrokes(r, n)
+		strokes := ordertest.RandomStrokes(r, n)
 		home, park := pt(0, 0), pt(100*r.Float64(), 0)
 		got, err := Order([][]paths.Stroke{strokes}, Options{Home: home, Park: park})
 		if err != nil {

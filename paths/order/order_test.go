@@ -10,41 +10,12 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/paths/order/ordertest"
 )
 
 func pt(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
 
 func line(x0, y0, x1, y1 float64) paths.Stroke { return paths.Polyline(pt(x0, y0), pt(x1, y1)) }
-
-// randomStrokes makes strokes of every kind on a small sheet: lines, chains,
-// arcs, cubics, dots, circles, polygons, and closed curves.
-func randomStrokes(r *rand.Rand, n int) []paths.Stroke {
-	p := func() paths.Point { return pt(100*r.Float64(), 100*r.Float64()) }
-	near := func(q paths.Point) paths.Point { return q.Add(pt(20*r.Float64()-10, 20*r.Float64()-10)) }
-	out := make([]paths.Stroke, n)
-	for i := range out {
-		a := p()
-		switch r.IntN(9) {
-		case 0:
-			out[i] = paths.Polyline(a)
-		case 1:
-			out[i] = paths.Stroke{paths.Circle(a, 1+9*r.Float64())}
-		case 2:
-			out[i] = paths.Polyline(a, near(a), near(a), a)
-		case 3:
-			b := near(a)
-			out[i] = paths.Stroke{paths.Cubic{A: a, B: near(a), C: near(b), D: b}, paths.Line{A: b, B: a}}
-		case 4:
-			out[i] = paths.Stroke{paths.ArcBulge(a, near(a), 2*r.Float64()-1)}
-		case 5:
-			b := near(a)
-			out[i] = paths.Stroke{paths.Cubic{A: a, B: near(a), C: near(b), D: b}}
-		default:
-			out[i] = paths.Polyline(a, near(a), near(a))
-		}
-	}
-	return out
-}
 
 // TestOrderPromises throws random groups at Order: each stroke comes once, the
 // same up to direction and start; groups follow one another; the tour is no
@@ -55,7 +26,7 @@ func TestOrderPromises(t *testing.T) {
 		r := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 2))
 		groups := make([][]paths.Stroke, rapid.IntRange(0, 3).Draw(t, "groups"))
 		for g := range groups {
-			groups[g] = randomStrokes(r, rapid.IntRange(0, 25).Draw(t, "strokes"))
+			groups[g] = ordertest.RandomStrokes(r, rapid.IntRange(0, 25).Draw(t, "strokes"))
 		}
 		opt := Options{Home: pt(-5, 3), Park: pt(120, 0), Effort: Quick}
 		if rapid.Bool().Draw(t, "time") {
@@ -162,7 +133,7 @@ func isRestart(a, b paths.Stroke) bool {
 }
 
 func TestOrderStops(t *testing.T) {
-	strokes := uniform(1500, 3)
+	strokes := ordertest.Uniform(1500, 3)
 	var told, last int
 	opt := Options{Effort: Thorough}
 	opt.Progress = func(done, total int, best float64) {
@@ -180,7 +151,7 @@ func TestOrderStops(t *testing.T) {
 	if told < 5 || told > 12 {
 		t.Errorf("progress was told %d times, and a stop asked for after 5", told)
 	}
-	if got.TravelMM > 1.1*nearestFirst(strokes) {
+	if got.TravelMM > 1.1*ordertest.NearestFirst(strokes) {
 		t.Errorf("travel is %g mm when stopped early", got.TravelMM)
 	}
 }

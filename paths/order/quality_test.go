@@ -5,15 +5,16 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/order/ordertest"
 )
 
 // TestNearestFirst checks the reading of the instances, and the yardstick,
 // against the ratios published with them.
 func TestNearestFirst(t *testing.T) {
 	for name, want := range map[string]float64{"seg-200": 1.220, "seg-1000": 1.385, "mixed-1000": 1.423} {
-		for _, s := range sets {
-			if s.name == name {
-				if got := nearestFirst(s.strokes(t)) / s.best; math.Abs(got-want) > 0.0006 {
+		for _, s := range ordertest.Sets {
+			if s.Name == name {
+				if got := ordertest.NearestFirst(s.Strokes(t)) / s.Best; math.Abs(got-want) > 0.0006 {
 					t.Errorf("%s: nearest neighbour takes %.4f times the best, want %.3f", name, got, want)
 				}
 			}
@@ -34,14 +35,14 @@ func TestOrderRatios(t *testing.T) {
 		"lattice-900":   {Quick: 1.01, Normal: 1.002},
 		"uniform-5000":  {Quick: 1.05},
 	}
-	for _, s := range sets {
-		for effort, limit := range limits[s.name] {
-			t.Run(s.name+"/"+effort.String(), func(t *testing.T) {
-				got, err := Order([][]paths.Stroke{s.strokes(t)}, Options{Effort: effort})
+	for _, s := range ordertest.Sets {
+		for effort, limit := range limits[s.Name] {
+			t.Run(s.Name+"/"+effort.String(), func(t *testing.T) {
+				got, err := Order([][]paths.Stroke{s.Strokes(t)}, Options{Effort: effort})
 				if err != nil {
 					t.Fatal(err)
 				}
-				if ratio := got.TravelMM / s.best; ratio > limit {
+				if ratio := got.TravelMM / s.Best; ratio > limit {
 					t.Errorf("travel is %.4f times the best known, want at most %g", ratio, limit)
 				}
 			})
@@ -59,7 +60,7 @@ func TestOrderTSPLIB(t *testing.T) {
 		within  float64
 	}{{"berlin52", 7542, 1}, {"eil51", 426, 1}, {"a280", 2579, 1.005}} {
 		opt := Options{Cost: rounded}
-		got, err := Order([][]paths.Stroke{fromTSP(tt.name)(t)}, opt)
+		got, err := Order([][]paths.Stroke{ordertest.FromTSP(tt.name)(t)}, opt)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -83,7 +84,7 @@ func TestOrderSizes(t *testing.T) {
 		sizes = append(sizes, 50_000)
 	}
 	for _, n := range sizes {
-		got, err := Order([][]paths.Stroke{uniform(n, 2)}, Options{Effort: Quick})
+		got, err := Order([][]paths.Stroke{ordertest.Uniform(n, 2)}, Options{Effort: Quick})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/order/ordertest"
 )
 
 // TestRegions has regions searched at a heat at which their tours change much: each
@@ -14,9 +15,9 @@ import (
 func TestRegions(t *testing.T) {
 	joins := 0
 	for seed := range uint64(8) {
-		strokes := uniform(1000, seed)
+		strokes := ordertest.Uniform(1000, seed)
 		if seed%2 == 1 {
-			strokes = randomStrokes(rand.New(rand.NewPCG(seed, 37)), 1000)
+			strokes = ordertest.RandomStrokes(rand.New(rand.NewPCG(seed, 37)), 1000)
 		}
 		f := newInstance(strokes, pt(0, 0), pt(5, 5), nil)
 		near := newNeighbours(f)
@@ -56,7 +57,7 @@ func TestRegions(t *testing.T) {
 // TestUnite joins the three tours that hops in rings make of six dots in a row, by the
 // exchanges that cost least: 2 mm each between neighbouring rings.
 func TestUnite(t *testing.T) {
-	f := newInstance(dots(linePoints(0, 0, 1, 3, 4, 6)), pt(7, 0), pt(7, 0), nil)
+	f := newInstance(ordertest.Dots(linePoints(0, 0, 1, 3, 4, 6)), pt(7, 0), pt(7, 0), nil)
 	near := newNeighbours(f)
 	w := &ordering{f, near, identity(6)}
 	joined := make([]int32, 12)

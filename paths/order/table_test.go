@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/order/ordertest"
 )
 
 var (
@@ -20,10 +21,10 @@ func TestTable(t *testing.T) {
 		t.Skip("-table names the sets")
 	}
 	want := regexp.MustCompile(*table)
-	for _, s := range sets {
+	for _, s := range ordertest.Sets {
 		for _, effort := range []Effort{Quick, Normal, Thorough} {
-			if name := s.name + "/" + effort.String(); want.MatchString(name) {
-				strokes := s.strokes(t)
+			if name := s.Name + "/" + effort.String(); want.MatchString(name) {
+				strokes := s.Strokes(t)
 				before := userSeconds()
 				got, err := Order([][]paths.Stroke{strokes}, Options{Effort: effort})
 				if err != nil {
@@ -33,7 +34,7 @@ func TestTable(t *testing.T) {
 				var m runtime.MemStats
 				runtime.ReadMemStats(&m)
 
-				t.Logf("%-24s %.4f of the best known, %.3f mm, %.1f user seconds, %d MB", name, got.TravelMM/s.best, got.TravelMM, took, m.Sys>>20)
+				t.Logf("%-24s %.4f of the best known, %.3f mm, %.1f user seconds, %d MB", name, got.TravelMM/s.Best, got.TravelMM, took, m.Sys>>20)
 			}
 		}
 	}

@@ -1,4 +1,6 @@
-package order
+// Package bound finds how short the travel of any order of strokes must at least be, so
+// that a person can be told how much a longer search could still save.
+package bound
 
 import (
 	"math"
@@ -7,11 +9,11 @@ import (
 	"weftplot/paths/fault"
 )
 
-// MostBounded is the greatest number of strokes of a group for which [LowerBound]
+// Most is the greatest number of strokes of a group for which [Lower]
 // finds a bound: its work grows with their square.
-const MostBounded = 5000
+const Most = 5000
 
-// LowerBound returns a pen-up distance in mm that no tour from home through all
+// Lower returns a pen-up distance in mm that no tour from home through all
 // strokes to the park position falls below. Groups are taken one after the other
 // in any tour, and the bound holds without that rule as well.
 //
@@ -33,10 +35,10 @@ const MostBounded = 5000
 // tick, when set, is called before each round of the ascent with the rounds that are done
 // and planned, and returns whether to go on: if not, the bound so far is returned, and is
 // valid. The error is a [fault.Error] of kind
-// [fault.Fit] for more than [MostBounded] strokes.
-func LowerBound(strokes []paths.Stroke, home, park paths.Point, tour float64, tick func(done, total int) bool) (float64, error) {
-	if len(strokes) > MostBounded {
-		return 0, fault.TooBig("bound of travel", "leave the bound out", "%d strokes are more than the %d that a bound is found for", len(strokes), MostBounded)
+// [fault.Fit] for more than [Most] strokes.
+func Lower(strokes []paths.Stroke, home, park paths.Point, tour float64, tick func(done, total int) bool) (float64, error) {
+	if len(strokes) > Most {
+		return 0, fault.TooBig("bound of travel", "leave the bound out", "%d strokes are more than the %d that a bound is found for", len(strokes), Most)
 	}
 	if len(strokes) == 0 {
 		return home.Dist(park), nil

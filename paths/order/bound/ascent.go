@@ -1,4 +1,4 @@
-package order
+package bound
 
 import (
 	"cmp"
@@ -38,16 +38,16 @@ type disc struct {
 const loopDiscs = 48
 
 func newAscent(strokes []paths.Stroke, home, park paths.Point) *ascent {
-	f := newInstance(strokes, home, park, nil)
 	base := int32(2 * len(strokes))
 	a := &ascent{
 		home: home, park: park,
-		pos: f.pos[:base], discs: make([][]disc, len(strokes)), round: make([]disc, len(strokes)),
+		pos: make([]paths.Point, base), discs: make([][]disc, len(strokes)), round: make([]disc, len(strokes)),
 		known: map[[2]int32]bool{},
 		price: make([]float64, base), degree: make([]float64, base), trend: make([]float64, base),
 	}
 	for i, s := range strokes {
-		points := f.pos[2*i : 2*i+2]
+		points := a.pos[2*i : 2*i+2]
+		points[0], points[1] = s.Start(), s.End()
 		if s.IsClosed() {
 			a.discs[i] = cover(s)
 		}
@@ -58,15 +58,38 @@ func newAscent(strokes []paths.Stroke, home, park paths.Point) *ascent {
 		}
 		a.round[i] = disc{mid, r}
 	}
-	n := newNeighbours(f)
-	for e := range base {
-		for _, b := range n.of(e) {
-			if b < base {
-				a.add(e, b)
+	a.addNear()
+	return a
+}
+
+// nearestKept is how many ends nearest to each end the ascent begins with.
+const nearestKept = 8
+
+// addNear makes the hops to near ends known.
+func (a *ascent) addNear() {
+	var at []paths.Point
+	var end []int32
+	for s, discs := range a.discs {
+		e := int32(2 * s)
+		for _, d := range discs {
+			at, end = append(at, d.Point), append(end, e)
+		}
+		if discs == nil {
+			at, end = append(at, a.pos[e], a.pos[e+1]), append(end, e, e+1)
+		}
+	}
+	index := near.NewPoints(at)
+	for i, p := range at {
+		found := map[int32]bool{}
+		for r := 0; r <= index.Rings() && len(found) < nearestKept; r++ {
+			for k := range index.Ring(p, r) {
+				if b := end[k]; b>>1 != end[i]>>1 {
+					found[b] = true
+					a.add(end[i], b)
+				}
 			}
 		}
 	}
-	return a
 }
 
 // add makes the hop between two ends known, and reports whether it was not.
@@ -84,18 +107,16 @@ func (a *ascent) add(e, b int32) bool {
 
 // cover returns discs that together hold every point of a closed stroke.
 func cover(s paths.Stroke) []disc {
-	var length float64
-	for _, c := range s {
-		length += fastest(c)
-	}
+	length := s.Length()
 	var out []disc
 	for _, c := range s {
-		n := max(1, math.Ceil(loopDiscs*fastest(c)/length))
-		if math.IsNaN(n) { // a loop without length
-			n = 1
+		n := 1.
+		if length > 0 {
+			n = max(1, math.Ceil(loopDiscs*c.Length()/length))
 		}
 		for k := range int(n) {
-			out = append(out, disc{c.At((float64(k) + 0.5) / n), 0.5 / n * fastest(c) * (1 + 1e-9)})
+			box := paths.Sub(c, float64(k)/n, float64(k+1)/n).Bounds()
+			out = append(out, disc{box.Centre(), box.Min.Dist(box.Max) / 2 * (1 + 1e-9)})
 		}
 	}
 	return out
@@ -153,6 +174,12 @@ func (a *ascent) near() float64 {
 		}
 	}
 	return bound + a.outer()
+}
+
+// A target is an end and what a hop to it costs.
+type target struct {
+	d   float64
+	end int32
 }
 
 // outer returns the cost of the cheapest hop from home and the cheapest to the park

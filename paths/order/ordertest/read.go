@@ -1,12 +1,14 @@
-package order
+// Package ordertest has the drawings that orders are judged by: published instances,
+// sets of our own with the least travel known, and strokes of every kind.
+package ordertest
 
 import (
 	"bufio"
+	"embed"
 	"encoding/xml"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
+	"path"
 	"strconv"
 	"strings"
 	"testing"
@@ -14,11 +16,14 @@ import (
 	"weftplot/paths"
 )
 
-// readSVG reads the straight-line elements of a file in testdata. Which way y
+//go:embed testdata
+var testdata embed.FS
+
+// ReadSVG reads the straight-line elements of a file in testdata. Which way y
 // points does not matter to lengths.
-func readSVG(t testing.TB, name string) []paths.Stroke {
+func ReadSVG(t testing.TB, name string) []paths.Stroke {
 	t.Helper()
-	f, err := os.Open(filepath.Join("testdata", name))
+	f, err := testdata.Open(path.Join("testdata", name))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -70,10 +75,10 @@ func polyline(t testing.TB, text string) paths.Stroke {
 	return paths.Polyline(pts...)
 }
 
-// readTSP reads the cities of a TSPLIB file in testdata.
-func readTSP(t testing.TB, name string) []paths.Point {
+// ReadTSP reads the cities of a TSPLIB file in testdata.
+func ReadTSP(t testing.TB, name string) []paths.Point {
 	t.Helper()
-	f, err := os.Open(filepath.Join("testdata", name))
+	f, err := testdata.Open(path.Join("testdata", name))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -89,9 +94,9 @@ func readTSP(t testing.TB, name string) []paths.Point {
 	return out
 }
 
-// dots returns the cities as dots, all but the first, which is home, seen from
+// Dots returns the cities as dots, all but the first, which is home, seen from
 // there.
-func dots(cities []paths.Point) []paths.Stroke {
+func Dots(cities []paths.Point) []paths.Stroke {
 	out := make([]paths.Stroke, 0, len(cities))
 	for _, c := range cities[1:] {
 		out = append(out, paths.Polyline(c.Sub(cities[0])))

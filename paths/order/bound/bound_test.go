@@ -1,7 +1,8 @@
-package order
+package bound
 
 import (
 	"errors"
+	"flag"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -9,7 +10,15 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/order"
+	"weftplot/paths/order/ordertest"
 )
+
+var thorough = flag.Bool("thorough", false, "more and larger cases")
+
+func pt(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
+
+func line(x0, y0, x1, y1 float64) paths.Stroke { return paths.Polyline(pt(x0, y0), pt(x1, y1)) }
 
 // TestBoundHolds: no bound is above the optimum of small cases with strokes of every
 // kind, loops and dots among them, which Order finds exactly. The optimum is found
@@ -19,19 +28,19 @@ func TestBoundHolds(t *testing.T) {
 	var gaps []float64
 	for seed := range uint64(200) {
 		r := rand.New(rand.NewPCG(seed, 23))
-		strokes := randomStrokes(r, 1+r.IntN(4))
+		strokes := ordertest.RandomStrokes(r, 1+r.IntN(4))
 		if seed%2 == 0 {
-			strokes = uniform(len(strokes), seed)
+			strokes = ordertest.Uniform(len(strokes), seed)
 		}
 		home, park := pt(0, 0), pt(0, 0)
 		if seed%3 == 0 {
 			park = pt(100*r.Float64(), 40)
 		}
-		got, err := Order([][]paths.Stroke{strokes}, Options{Home: home, Park: park})
+		got, err := order.Order([][]paths.Stroke{strokes}, order.Options{Home: home, Park: park})
 		if err != nil {
 			t.Fatal(err)
 		}
-		bound, err := LowerBound(strokes, home, park, got.TravelMM, nil)
+		bound, err := Lower(strokes, home, park, got.TravelMM, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -52,7 +61,7 @@ func TestBoundHolds(t *testing.T) {
 func TestBoundOfAWorkedCase(t *testing.T) {
 	strokes := []paths.Stroke{line(0, 0, 10, 0), line(10, 3, 0, 3), line(0, 6, 10, 6), line(20, 0, 20, 6)}
 	const best = 33.440307
-	got, err := LowerBound(strokes, pt(0, 0), pt(0, 0), best, nil)
+	got, err := Lower(strokes, pt(0, 0), pt(0, 0), best, nil)
 	if err != nil || got > best || got < 0.8*best {
 		t.Errorf("bound %g, %v; the best tour is %g", got, err, best)
 	}
@@ -63,8 +72,8 @@ func TestBoundOfAWorkedCase(t *testing.T) {
 func TestBoundAtAnyPrices(t *testing.T) {
 	for seed := range uint64(20) {
 		r := rand.New(rand.NewPCG(seed, 29))
-		strokes := randomStrokes(r, 4)
-		got, err := Order([][]paths.Stroke{strokes}, Options{})
+		strokes := ordertest.RandomStrokes(r, 4)
+		got, err := order.Order([][]paths.Stroke{strokes}, order.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -86,34 +95,34 @@ func TestBoundAtAnyPrices(t *testing.T) {
 // which are stronger than trees are.
 func TestBoundOfPublished(t *testing.T) {
 	published := map[string]float64{"seg-200": 6676.766, "seg-1000": 11875.221, "mixed-1000": 10490.866, "a280": 2586.77}
-	for _, s := range sets {
-		if !*thorough && s.name != "seg-200" {
+	for _, s := range ordertest.Sets {
+		if !*thorough && s.Name != "seg-200" {
 			continue
 		}
-		proved, ok := published[s.name]
+		proved, ok := published[s.Name]
 		if !ok {
 			continue
 		}
-		got, err := LowerBound(s.strokes(t), pt(0, 0), pt(0, 0), s.best, nil)
+		got, err := Lower(s.Strokes(t), pt(0, 0), pt(0, 0), s.Best, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
-		t.Logf("%s: bound %.4f of the best known, %.4f of the bound published", s.name, got/s.best, got/proved)
-		if got > s.best || s.name != "mixed-1000" && got < 0.97*proved {
-			t.Errorf("%s: bound %g; the best known tour is %g, the published bound %g", s.name, got, s.best, proved)
+		t.Logf("%s: bound %.4f of the best known, %.4f of the bound published", s.Name, got/s.Best, got/proved)
+		if got > s.Best || s.Name != "mixed-1000" && got < 0.97*proved {
+			t.Errorf("%s: bound %g; the best known tour is %g, the published bound %g", s.Name, got, s.Best, proved)
 		}
 	}
 }
 
 // TestBoundStops: a bound that is stopped is still one, and too many strokes are refused.
 func TestBoundStops(t *testing.T) {
-	strokes := uniform(100, 5)
+	strokes := ordertest.Uniform(100, 5)
 	asked := 0
-	got, err := LowerBound(strokes, pt(0, 0), pt(0, 0), 1200, func(done, _ int) bool { asked++; return done < 3 })
+	got, err := Lower(strokes, pt(0, 0), pt(0, 0), 1200, func(done, _ int) bool { asked++; return done < 3 })
 	if err != nil || asked != 4 || math.IsNaN(got) || got <= 0 {
 		t.Errorf("bound %g, %v, stop asked %d times", got, err, asked)
 	}
-	if _, err := LowerBound(make([]paths.Stroke, MostBounded+1), pt(0, 0), pt(0, 0), 1, nil); !errors.Is(err, fault.Fit) {
-		t.Errorf("%d strokes: %v", MostBounded+1, err)
+	if _, err := Lower(make([]paths.Stroke, Most+1), pt(0, 0), pt(0, 0), 1, nil); !errors.Is(err, fault.Fit) {
+		t.Errorf("%d strokes: %v", Most+1, err)
 	}
 }
