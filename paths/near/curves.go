@@ -46,6 +46,15 @@ func NewCurves(n int, curve func(i int) paths.Curve, reach float64) *Curves {
 	side := max(length/(2*most), 4*reach, math.Sqrt(box.Width()*box.Height()/most), (box.Width()+box.Height())/most, 1e-9)
 	cells := NewCells(box, side, n, func(i int, put func(paths.Rect)) {
 		parts := max(1, int(math.Ceil(lengths[i]/side)))
+		if l, ok := curve(i).(paths.Line); ok {
+			from := l.A
+			for k := 1; k <= parts; k++ {
+				to := l.At(float64(k) / float64(parts))
+				put(paths.RectOf(from, to).Grow(reach))
+				from = to
+			}
+			return
+		}
 		for k := range parts {
 			put(paths.Sub(curve(i), float64(k)/float64(parts), float64(k+1)/float64(parts)).Bounds().Grow(reach))
 		}
