@@ -89,6 +89,11 @@ func (r Registered) toursInDesignOrder() ([]Tour, error) {
 			tours[i].Copies = append(tours[i].Copies, r.part.copyOf(k))
 		}
 	}
+	for _, t := range tours { // before the search for a shorter order, which takes long
+		if err := r.tooLong(t.Pen, strokeSteps*len(t.Asked)); err != nil {
+			return nil, err
+		}
+	}
 	return tours, nil
 }
 

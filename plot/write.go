@@ -52,6 +52,14 @@ func (f Fitted) build(ctx context.Context, index int) (program.Program, error) {
 	t, m := f.Tours[index], f.Inputs.Machine
 	_, within := f.shares(t.Pen)
 	p := program.Program{Language: string(m.Language), Machine: m.Name, Tolerance: within}
+	steps := strokeSteps * len(f.Ways[index])
+	for _, s := range f.Ways[index] {
+		steps += len(s.Stroke) - 1
+	}
+	if err := f.tooLong(t.Pen, steps); err != nil {
+		return p, err
+	}
+	p.Blocks = make([]program.Block, 0, steps+steps/64+16) // and a few remarks
 	for _, line := range f.heading(index) {
 		p.Blocks = append(p.Blocks, program.Block{Kind: program.Remark, Text: line})
 	}
@@ -98,6 +106,21 @@ func (f Fitted) build(ctx context.Context, index int) (program.Program, error) {
 	travel(m.ParkAt())
 	p.Blocks = motion.LimitFeeds(p.Blocks, motion.LimitsOf(m))
 	return p, nil
+}
+
+// strokeSteps is how many steps a stroke of one curve takes: the way there, pen down, the
+// curve, pen up.
+const strokeSteps = 4
+
+// tooLong is the fault of a program of more steps than a program may have; nil where it
+// has no more.
+func (l Laid) tooLong(pen profiles.Pen, steps int) error {
+	const others = 16 << 10 // remarks and wipes
+	if steps <= program.MostBlocks-others {
+		return nil
+	}
+	return fault.TooBig(l.Inputs.Design.Name, "simplify the design, leave layers out with [skip], or share them out among several pens with [pen-for], each of which gets a program of its own",
+		"the program of the pen %s would have %d steps, and the most that is written is %d", pen.Name, steps, program.MostBlocks-others)
 }
 
 // spare returns what a curve leaves of the share for fitting, in mm: its writing may use

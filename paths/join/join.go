@@ -80,19 +80,21 @@ func withWork(strokes []paths.Stroke, opt Options, work *work) ([]paths.Stroke, 
 	}
 	var report Report
 	pieces := parts
+	var g *graph
 	if !opt.KeepDoubles {
 		alone = withoutDoubleDots(alone)
 		rest, err := withoutDoubles(parts, tol, work)
 		if err != nil {
 			return nil, Report{}, err
 		}
-		if rest, err = spare(parts, rest, tol, work); err != nil {
+		if rest, g, err = spare(parts, rest, tol, work); err != nil {
 			return nil, Report{}, err
 		}
 		report.MergedMM = merged(parts, rest)
 		pieces = loosened(slices.Concat(rest...))
 	}
 	if opt.Through {
+		g = nil
 		var err error
 		tol = max(tol, rounding) // two curves' places of one crossing differ by so much
 		if pieces, err = splitAtCrossings(pieces, tol, work); err != nil {
@@ -100,9 +102,11 @@ func withWork(strokes []paths.Stroke, opt Options, work *work) ([]paths.Stroke, 
 		}
 	}
 	work.phase(0.5, 0.9)
-	g, err := newGraph(pieces, tol, work)
-	if err != nil {
-		return nil, Report{}, err
+	if g == nil {
+		var err error
+		if g, err = newGraph(pieces, tol, work); err != nil {
+			return nil, Report{}, err
+		}
 	}
 	report.Nodes, report.Odd = g.counts()
 	work.phase(0.9, 1)

@@ -109,8 +109,9 @@ func sealed(list []overlay, parts []part) []overlay {
 // more lifts than they save ink. It looks at those that make two ends where
 // the stroke went on and are shorter than [InkPerLift]; in each connected part of
 // the drawing all of them are given back or none. The other overlays cost no
-// stroke, or save enough for the one that they may cost.
-func spare(parts []part, rest [][]part, tol float64, w *work) ([][]part, error) {
+// stroke, or save enough for the one that they may cost. Where it has the graph of what
+// it returns, it returns that too, else nil.
+func spare(parts []part, rest [][]part, tol float64, w *work) ([][]part, *graph, error) {
 	var short []overlay
 	for _, o := range overlays(parts, rest, tol) {
 		if o.inside && o.length() < InkPerLift {
@@ -118,16 +119,16 @@ func spare(parts []part, rest [][]part, tol float64, w *work) ([][]part, error) 
 		}
 	}
 	if len(short) == 0 {
-		return rest, nil
+		return rest, nil, nil
 	}
 	without, err := newGraph(loosened(slices.Concat(rest...)), tol, w)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	restored := restore(parts, rest, short)
 	with, err := newGraph(loosened(slices.Concat(restored...)), tol, w)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	groups := near.NewSets(parts[len(parts)-1].stroke + 1) // of strokes that meet in either
 	without.group(groups)
@@ -145,7 +146,13 @@ func spare(parts []part, rest [][]part, tol float64, w *work) ([][]part, error) 
 			back = append(back, o)
 		}
 	}
-	return restore(parts, rest, back), nil
+	switch len(back) {
+	case 0:
+		return rest, without, nil
+	case len(short):
+		return restored, with, nil
+	}
+	return restore(parts, rest, back), nil, nil
 }
 
 // restore returns what is left of the parts when the overlays are not taken.

@@ -12,17 +12,12 @@ import (
 	"weftplot/profiles"
 )
 
-// maxBytes and maxBlocks bound what is read and what is kept of it. The largest
-// rugs come to a tenth of these blocks, and so many can still be shown in a picture
-// within 1 GB of memory and a minute.
-const (
-	maxBytes  = 64 << 20
-	maxBlocks = 1 << 19
-)
+// maxBytes bounds what is read; [program.MostBlocks] what is kept of it.
+const maxBytes = 64 << 20
 
 // mostSteps returns how many blocks a program of so many bytes may make. Cycles
 // are repeated, and the work must not grow faster than the text.
-func mostSteps(bytes int) int { return min(maxBlocks, 4096+8*bytes) }
+func mostSteps(bytes int) int { return min(program.MostBlocks, 4096+8*bytes) }
 
 // Read returns the program in data; name is for messages. It reads the language
 // as NISTIR 6556 has it: absolute and incremental, mm and inch, arcs by centre
@@ -68,6 +63,8 @@ func Read(ctx context.Context, name string, data []byte, m *profiles.Machine) (p
 func readAs(ctx context.Context, name, text string, m *profiles.Machine, p pen, rule penRule) (*reader, error) {
 	r := newReader(m)
 	r.pen, r.rule, r.most = p, rule, mostSteps(len(text))
+	// Of a program of ours few lines make no block, and few are shorter than this.
+	r.out.Blocks = make([]program.Block, 0, min(r.most, strings.Count(text, "\n")+1, len(text)/8+1))
 	offset := 0
 	if strings.HasPrefix(text, byteOrderMark) {
 		offset = len(byteOrderMark)

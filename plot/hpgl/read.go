@@ -11,18 +11,13 @@ import (
 	"weftplot/profiles"
 )
 
-// maxBytes and maxBlocks bound what is read and what is kept of it. The largest
-// rugs come to a tenth of these blocks, and so many can still be shown in a picture
-// within 1 GB of memory and a minute.
-const (
-	maxBytes  = 32 << 20
-	maxBlocks = 1 << 19
-)
+// maxBytes bounds what is read; [program.MostBlocks] what is kept of it.
+const maxBytes = 32 << 20
 
 // mostSteps returns how many steps a program of so many bytes may make. Two
 // letters can draw a polygon again, and the work must not grow faster than the
 // text.
-func mostSteps(bytes int) int { return min(maxBlocks, 4096+8*bytes) }
+func mostSteps(bytes int) int { return min(program.MostBlocks, 4096+8*bytes) }
 
 // Read returns the program in data, HP-GL or HP-GL/2; name is for messages. The
 // language it finds is the program's: HP-GL/2 if an instruction only that one

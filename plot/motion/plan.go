@@ -44,7 +44,7 @@ type change struct {
 // machine takes.
 func Plan(blocks []program.Block, l Limits) Profile {
 	p := &planner{l: l}
-	p.out = Profile{accel: l.Accel, ends: make([]float64, len(blocks))}
+	p.out = Profile{accel: l.Accel, ends: make([]float64, len(blocks)), pieces: make([]piece, 0, len(blocks))}
 	for i, b := range blocks {
 		switch b.Kind {
 		case program.Travel, program.Draw:

@@ -52,6 +52,11 @@ func (k Kind) Down(before bool) bool {
 	return before
 }
 
+// MostBlocks is how many blocks a program has at most: no more are written, or kept of
+// what is read. A stroke takes four and its curves beyond the first, so that there is room
+// for 250,000 straight ones.
+const MostBlocks = 1 << 20
+
 // Block is one step of a program.
 type Block struct {
 	Kind Kind

@@ -27,6 +27,7 @@ type lap struct {
 	stage      string
 	user, wall float64 // s
 	told       int     // how often its progress was told
+	mb         int64   // the most memory until it ended
 }
 
 // lapClock tells the stages of a job apart by their progress.
@@ -37,22 +38,24 @@ type lapClock struct {
 	wall time.Time
 }
 
-func userSeconds() float64 {
+// used returns the CPU time of this process in s, and the most memory in MB, so far.
+func used() (user float64, mb int64) {
 	var u syscall.Rusage
 	if syscall.Getrusage(syscall.RUSAGE_SELF, &u) != nil {
-		return 0
+		return 0, 0
 	}
-	return float64(u.Utime.Sec) + float64(u.Utime.Usec)/1e6
+	return float64(u.Utime.Sec) + float64(u.Utime.Usec)/1e6, int64(u.Maxrss) >> 10
 }
 
 // tell notes the progress of a stage, and ends the stage before where it is another.
 func (c *lapClock) tell(stage string) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	user, wall := userSeconds(), time.Now()
+	user, mb := used()
+	wall := time.Now()
 	if n := len(c.laps); n == 0 || c.laps[n-1].stage != stage {
 		if n > 0 {
-			c.laps[n-1].user, c.laps[n-1].wall = user-c.user, wall.Sub(c.wall).Seconds()
+			c.laps[n-1].user, c.laps[n-1].wall, c.laps[n-1].mb = user-c.user, wall.Sub(c.wall).Seconds(), mb
 		}
 		c.laps = append(c.laps, lap{stage: stage})
 		c.user, c.wall = user, wall
@@ -89,10 +92,8 @@ func TestStages(t *testing.T) {
 	}
 	for _, l := range clock.laps[:len(clock.laps)-1] {
 		sum.user, sum.wall = sum.user+l.user, sum.wall+l.wall
-		t.Logf("%-12s %7.2f s of CPU %7.2f s, told %d times", l.stage, l.user, l.wall, l.told)
+		t.Logf("%-12s %7.2f s of CPU %7.2f s, told %d times, at most %d MB so far", l.stage, l.user, l.wall, l.told, l.mb)
 	}
-	var used syscall.Rusage
-	_ = syscall.Getrusage(syscall.RUSAGE_SELF, &used)
-	t.Logf("%-12s %7.2f s of CPU %7.2f s on %d cores; %d strokes, %d bytes of files, at most %d MB", sum.stage, sum.user, sum.wall,
-		runtime.GOMAXPROCS(0), len(j.PenRuns[0].Ways), bytes, used.Maxrss>>10)
+	t.Logf("%-12s %7.2f s of CPU %7.2f s on %d cores; %d strokes, %d bytes of files", sum.stage, sum.user, sum.wall,
+		runtime.GOMAXPROCS(0), len(j.PenRuns[0].Ways), bytes)
 }
