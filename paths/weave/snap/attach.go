@@ -68,7 +68,7 @@ func (s *snapper) attach(axis weave.Axis) *near.Sets {
 		}
 	}
 	s.touching(axis, func(v int, r *straight) {
-		s.touches = append(s.touches, touchOn{v, r.stroke})
+		s.touches = append(s.touches, touchOn{v, axis, r})
 		if on[v] == nil {
 			on[v] = r
 		} else if on[v] != r {
@@ -79,8 +79,12 @@ func (s *snapper) attach(axis weave.Axis) *near.Sets {
 	return tied
 }
 
-// touchOn is a vertex on the middle of a straight of a stroke.
-type touchOn struct{ vertex, stroke int }
+// touchOn is a vertex on the middle of a straight of an axis.
+type touchOn struct {
+	vertex int
+	axis   weave.Axis
+	on     *straight
+}
 
 // dropForks finds pairs of straights that cross or start from one point and are
 // over half a channel apart elsewhere. In channels both would be one line, so the
@@ -93,6 +97,7 @@ func (s *snapper) dropForks(axis weave.Axis) bool {
 		extents[i] = extent(r.mean/pitch, r.lo(), r.hi())
 	}
 	seen, _ := choice.Neighbours(extents, choice.Apart)
+	seen = append(seen, s.meetings(axis)...)
 	drop := make(map[*straight]bool)
 	for _, p := range seen {
 		a, b := straights[p.A], straights[p.B]
@@ -113,6 +118,37 @@ func (s *snapper) dropForks(axis weave.Axis) bool {
 	return len(drop) > 0
 }
 
+// meetings returns the pairs of straights of an axis that share a vertex, or of which one
+// ends on the middle of the other. Others may lie between them, so that they do not see
+// each other.
+func (s *snapper) meetings(axis weave.Axis) (out []choice.Pair) {
+	of := map[int][]int{} // by vertex, the straights that have it
+	index := make(map[*straight]int, len(s.straights[axis]))
+	for i, r := range s.straights[axis] {
+		index[r] = i
+		for _, v := range r.verts {
+			of[v] = append(of[v], i)
+		}
+	}
+	for i, r := range s.straights[axis] {
+		for _, v := range r.verts {
+			for _, j := range of[v] {
+				if j > i {
+					out = append(out, choice.Pair{A: i, B: j})
+				}
+			}
+		}
+	}
+	s.touching(axis, func(v int, r *straight) {
+		for _, j := range of[v] {
+			if i := index[r]; i != j {
+				out = append(out, choice.Pair{A: i, B: j})
+			}
+		}
+	})
+	return out
+}
+
 // touching calls f for each vertex that lies on the middle of a straight.
 func (s *snapper) touching(axis weave.Axis, f func(v int, r *straight)) {
 	rows := newRows(s.vertices.at, axis, rowChannels*s.grid.Step(axis))
@@ -123,11 +159,28 @@ func (s *snapper) touching(axis weave.Axis, f func(v int, r *straight)) {
 		}
 		rows.visit(r.lo(), r.hi(), left-joint, right+joint, func(v int) {
 			fixed, along := axis.Split(s.vertices.at[v])
-			if along > r.lo() && along < r.hi() && math.Abs(fixed-r.fixedAt(along)) <= joint {
+			if along > r.lo() && along < r.hi() && r.passes(fixed, along) {
 				f(v, r)
 			}
 		})
 	}
+}
+
+// passes reports whether a straight passes a point within joint. Parts of it may lean far,
+// so that it lies farther off along the axis.
+func (r *straight) passes(fixed, along float64) bool {
+	if math.Abs(fixed-r.fixedAt(along)) <= joint {
+		return true
+	}
+	p := paths.Point{X: fixed, Y: along}
+	for i := 1; i < len(r.at); i++ {
+		a, b := r.at[i-1], r.at[i]
+		if a.along <= along+joint && b.along >= along-joint &&
+			(paths.Line{A: paths.Point{X: a.fixed, Y: a.along}, B: paths.Point{X: b.fixed, Y: b.along}}).Dist(p) <= joint {
+			return true
+		}
+	}
+	return false
 }
 
 // rows holds points by rows of the coordinate along the axis, each sorted by the

@@ -84,7 +84,7 @@ func (s *snapper) joinedStrokes() *near.Sets {
 	}
 	for _, t := range s.touches {
 		if owner[t.vertex] >= 0 {
-			sets.Join(owner[t.vertex], t.stroke)
+			sets.Join(owner[t.vertex], t.on.stroke)
 		}
 	}
 	return sets

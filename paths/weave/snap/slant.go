@@ -13,30 +13,22 @@ import (
 // movement can move the end of another, so it goes over them a few times.
 func (s *snapper) keepTouching() {
 	touching := slices.DeleteFunc(append(s.slantTouches(), s.longSlants()...), func(t touch) bool { return s.crossing[t.vertex] })
+	held := map[int][]touchOn{} // by vertex, the straights that it lies on the middle of
+	for _, t := range s.touches {
+		held[t.vertex] = append(held[t.vertex], t)
+	}
+	defer s.holdTouches(held)
 	for range 4 {
 		still := true
 		for _, t := range touching {
 			if s.stands(t.from) && s.stands(t.to) && s.stands(t.vertex) {
 				continue
 			}
-			a, b := s.moved[t.from], s.moved[t.to]
-			p := a.Lerp(b, t.at)
-			across, along := s.on[weave.Across][t.vertex] != nil, s.on[weave.Along][t.vertex] != nil
-			d := b.Sub(a)
-			switch old := s.moved[t.vertex]; {
-			case across && along:
+			p, ok := s.touchedAt(t)
+			if !ok {
 				continue
-			case across: // what is in a channel stays in it, whatever it touches
-				if d.X != 0 {
-					p = pointAt(a, d, (old.X-a.X)/d.X, p)
-				}
-				p.X = old.X
-			case along:
-				if d.Y != 0 {
-					p = pointAt(a, d, (old.Y-a.Y)/d.Y, p)
-				}
-				p.Y = old.Y
 			}
+			p = s.heldOn(held[t.vertex], p)
 			still = still && p == s.moved[t.vertex]
 			s.moved[t.vertex] = p
 		}
@@ -44,6 +36,61 @@ func (s *snapper) keepTouching() {
 			return
 		}
 	}
+}
+
+// touchedAt returns where a vertex touches its line. What is in a channel stays in it,
+// whatever it touches; at a crossing of channels it is not ok.
+func (s *snapper) touchedAt(t touch) (p paths.Point, ok bool) {
+	a, b := s.moved[t.from], s.moved[t.to]
+	p = a.Lerp(b, t.at)
+	d, old := b.Sub(a), s.moved[t.vertex]
+	across, along := s.on[weave.Across][t.vertex] != nil, s.on[weave.Along][t.vertex] != nil
+	switch {
+	case across && along:
+		return p, false
+	case across:
+		if math.Abs(d.X) > leastSlant*math.Abs(d.Y) {
+			p = pointAt(a, d, (old.X-a.X)/d.X, p)
+		}
+		p.X = old.X
+	case along:
+		if math.Abs(d.Y) > leastSlant*math.Abs(d.X) {
+			p = pointAt(a, d, (old.Y-a.Y)/d.Y, p)
+		}
+		p.Y = old.Y
+	}
+	return p, true
+}
+
+// leastSlant is how much a line must lean against a channel to be met where it crosses it.
+// One that is flatter may cross it anywhere; what touches it keeps its share of the way.
+const leastSlant = 0.05
+
+// holdTouches keeps what lies on the middle of straights on them, now that their ends are
+// where they stay. What lies in a channel of the other axis too stays at the crossing.
+func (s *snapper) holdTouches(held map[int][]touchOn) {
+	for _, t := range s.touches {
+		if s.on[1-t.axis][t.vertex] == nil && !s.crossing[t.vertex] {
+			s.moved[t.vertex] = s.heldOn(held[t.vertex], s.moved[t.vertex])
+		}
+	}
+}
+
+// heldOn returns p, or the end beyond which it lies of a straight that it is to stay on.
+func (s *snapper) heldOn(on []touchOn, p paths.Point) paths.Point {
+	for _, t := range on {
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for _, v := range t.on.verts {
+			_, along := t.axis.Split(s.moved[v])
+			lo, hi = min(lo, along), max(hi, along)
+		}
+		fixed, along := t.axis.Split(p)
+		if along >= lo && along <= hi {
+			continue
+		}
+		p = t.axis.Point(fixed, min(hi, max(lo, along)))
+	}
+	return p
 }
 
 // stands reports whether a vertex is where it was.

@@ -78,12 +78,7 @@ func (s *snapper) isRing(k int) bool {
 // anyRing reports whether there is anything that may move whole: a ring, or a motif
 // without lines on the weave and without loose ends.
 func (s *snapper) anyRing() bool {
-	for k := range s.strokes {
-		if s.isRing(k) {
-			return true
-		}
-	}
-	return slices.ContainsFunc(s.motifs, func(m motif) bool {
+	return slices.Contains(s.rings(), true) || slices.ContainsFunc(s.motifs, func(m motif) bool {
 		return len(m.lines[0])+len(m.lines[1]) == 0 && s.isClosedMotif(&m)
 	})
 }
@@ -200,6 +195,25 @@ func (s *snapper) isClosedMotif(m *motif) bool {
 	return true
 }
 
+// touched reports, by vertex, whether it lies on the middle of a straight. The curve that a
+// straight is drawn as may bulge away from there.
+func (s *snapper) touched() []bool {
+	out := make([]bool, len(s.vertices.at))
+	for _, t := range s.touches {
+		out[t.vertex] = true
+	}
+	return out
+}
+
+// rings reports, by stroke, whether it is a ring.
+func (s *snapper) rings() []bool {
+	out := make([]bool, len(s.strokes))
+	for i := range s.strokes {
+		out[i] = s.isRing(i)
+	}
+	return out
+}
+
 // pins returns, by stroke, vertices where it and others meet: those they share, ends of
 // others on its curves, and ends of its own on curves of others. It would come apart
 // from them if it moved otherwise. Of a ring all are listed, of another stroke one if
@@ -208,10 +222,7 @@ func (s *snapper) isClosedMotif(m *motif) bool {
 func (s *snapper) pins() (out [][]int, ok bool) {
 	out = make([][]int, len(s.strokes))
 	curves, of := s.curvesOf()
-	ring := make([]bool, len(s.strokes))
-	for i := range s.strokes {
-		ring[i] = s.isRing(i)
-	}
+	ring := s.rings()
 	wants := func(k, v int) bool {
 		n := len(out[k])
 		return n == 0 || ring[k] && out[k][n-1] != v
@@ -222,16 +233,17 @@ func (s *snapper) pins() (out [][]int, ok bool) {
 		}
 	}
 	index := near.NewCurves(len(curves), func(i int) paths.Curve { return curves[i] }, shapeTouch)
-	looks := pinLooks
+	looks, touched := pinLooks, s.touched()
 	for v, here := range s.strokesAt() {
 		if len(here) == 0 {
 			continue
 		}
-		p, met := s.vertices.at[v], len(here) > 1
+		p, met := s.vertices.at[v], len(here) > 1 || touched[v]
 		index.Near(p, func(c int) bool {
 			looks--
 			k := of[c]
-			if (len(here) > 1 || here[0] != k) && (!met || wants(k, v)) && distance(curves[c], p) <= shapeTouch {
+			other := len(here) > 1 || here[0] != k
+			if other && (!met || wants(k, v)) && distance(curves[c], p) <= shapeTouch {
 				met = true
 				pin(k, v)
 			}
@@ -240,8 +252,8 @@ func (s *snapper) pins() (out [][]int, ok bool) {
 		if looks <= 0 {
 			return nil, false
 		}
-		if met {
-			for _, i := range here {
+		for _, i := range here {
+			if met {
 				pin(i, v)
 			}
 		}
