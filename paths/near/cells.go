@@ -133,7 +133,9 @@ func (c *Cells) Along(a, b paths.Point, grow float64, visit func(items []int32))
 		return
 	}
 	var t trace
-	Steps(a, b, c.side, func(r paths.Rect) {
+	// A segment that leaves the grid far behind needs no more steps than the grid has cells.
+	step := max(c.side, a.Dist(b)/float64(4*(c.nx+c.ny)))
+	Steps(a, b, step, func(r paths.Rect) {
 		t.visit(c, r.Grow(grow), func(cell int) { visit(c.items[c.start[cell]:c.start[cell+1]]) })
 	})
 }

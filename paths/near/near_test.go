@@ -333,3 +333,15 @@ func TestCellsAlong(t *testing.T) {
 		}
 	})
 }
+
+// A grid of one place has one tiny cell: a long segment past it is not taken in steps of
+// that, of which this would be 10^11.
+func TestCellsAlongFarBeyond(t *testing.T) {
+	at := pt(1, 2)
+	c := NewCells(paths.RectOf(at), 0, 1, func(_ int, put func(paths.Rect)) { put(paths.RectOf(at)) })
+	visits := 0
+	c.Along(pt(-50, 2), pt(50, 2), 1, func([]int32) { visits++ })
+	if visits == 0 || visits > 10 {
+		t.Errorf("%d visits", visits)
+	}
+}
