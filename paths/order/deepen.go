@@ -189,9 +189,8 @@ func (c *exchange) adapt(s *step, t2 int32, d, most float64) float64 {
 	if from>>1 == c.t1>>1 || from>>1 == s.t4>>1 {
 		return d // its other end is loose too
 	}
-	// No entry makes the way over the loop shorter than the straight one.
 	other := c.pos[c.partner(from^1)]
-	if most <= c.between(c.pos[to], other)-c.between(c.pos[from], other) {
+	if most <= c.leastVia(from>>1, c.pos[to], other)-c.between(c.pos[from], other) {
 		return d
 	}
 	p, cost := c.joined(from, to)

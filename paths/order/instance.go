@@ -13,7 +13,23 @@ import (
 type instance struct {
 	pos  []paths.Point   // by end
 	loop [][]paths.Point // by stroke: where a loop may be entered; nil for all else
+	hull []circle        // by stroke: a circle round those points
 	cost Hop             // nil: distance
+}
+
+// A circle has a centre and a radius in mm.
+type circle struct {
+	paths.Point
+	radius float64
+}
+
+// around returns a circle that holds the points.
+func around(points []paths.Point) circle {
+	c := circle{Point: paths.RectOf(points...).Centre()}
+	for _, p := range points {
+		c.radius = max(c.radius, c.Dist(p))
+	}
+	return c
 }
 
 // d returns the cost of a hop between two ends.
@@ -41,7 +57,7 @@ func (f *instance) between(p, q paths.Point) float64 {
 // from park to home, which makes every tour a closed one.
 func newInstance(strokes []paths.Stroke, home, park paths.Point, cost Hop) *instance {
 	n := len(strokes)
-	f := &instance{pos: make([]paths.Point, 0, 2*n+2), loop: make([][]paths.Point, n+1), cost: cost}
+	f := &instance{pos: make([]paths.Point, 0, 2*n+2), loop: make([][]paths.Point, n+1), hull: make([]circle, n+1), cost: cost}
 	for _, s := range strokes {
 		f.pos = append(f.pos, s.Start(), s.End())
 	}
@@ -55,6 +71,7 @@ func newInstance(strokes []paths.Stroke, home, park paths.Point, cost Hop) *inst
 	for i, s := range strokes {
 		if s.IsClosed() {
 			f.loop[i] = entries(s, gap)
+			f.hull[i] = around(f.loop[i])
 		}
 	}
 	return f
@@ -103,12 +120,13 @@ func (f *instance) sub(ends [][2]int32) *instance {
 	g := &instance{
 		pos:  make([]paths.Point, 0, 2*len(ends)),
 		loop: make([][]paths.Point, len(ends)),
+		hull: make([]circle, len(ends)),
 		cost: f.cost,
 	}
 	for i, e := range ends {
 		g.pos = append(g.pos, f.pos[e[0]], f.pos[e[1]])
 		if e[0]^1 == e[1] {
-			g.loop[i] = f.loop[e[0]>>1]
+			g.loop[i], g.hull[i] = f.loop[e[0]>>1], f.hull[e[0]>>1]
 		}
 	}
 	return g

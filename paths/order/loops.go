@@ -22,6 +22,17 @@ func (f *instance) bestEntry(loop int32, p, q paths.Point) (paths.Point, float64
 	return best, least
 }
 
+// leastVia returns a cost that no way from p over a loop to q falls below: that of the
+// straight way, or where the cost is distance, that over the circle round the loop.
+func (f *instance) leastVia(loop int32, p, q paths.Point) float64 {
+	if f.cost != nil {
+		return f.cost(p, q)
+	}
+	c := f.hull[loop]
+	px, py, qx, qy := p.X-c.X, p.Y-c.Y, q.X-c.X, q.Y-c.Y
+	return max(f.between(p, q), math.Sqrt(px*px+py*py)+math.Sqrt(qx*qx+qy*qy)-2*c.radius)
+}
+
 // nearestEntry is bestEntry where the cost is distance. It tries every fourth
 // point, and then all those near the best.
 func nearestEntry(points []paths.Point, p, q paths.Point) (paths.Point, float64) {
@@ -83,9 +94,13 @@ func (t *tour) move(loop int32) float64 {
 		if b>>1 == loop || a>>1 == loop {
 			continue
 		}
+		saved := out + t.hops[a].cost
+		if saved-t.leastVia(loop, t.pos[a], t.pos[b]) <= most {
+			continue
+		}
 		t.work += len(t.loop[loop])/4 + 4
 		e, cost := t.bestEntry(loop, t.pos[a], t.pos[b])
-		if gain := out - cost + t.d(a, b); gain > most {
+		if gain := saved - cost; gain > most {
 			most, into, at = gain, a, e
 		}
 	}

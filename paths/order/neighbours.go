@@ -1,6 +1,10 @@
 package order
 
-import "weftplot/paths"
+import (
+	"sync"
+
+	"weftplot/paths"
+)
 
 // Neighbours lists, for each end, the ends it may well be joined to.
 type neighbours struct {
@@ -31,8 +35,8 @@ func (f *instance) spots() []spot {
 	for i := range int32(len(f.loop)) {
 		switch {
 		case f.loop[i] != nil:
-			for _, p := range f.loop[i] {
-				out = append(out, spot{p, 2 * i})
+			for k := 0; k < len(f.loop[i]); k += thinned(f.loop[i]) {
+				out = append(out, spot{f.loop[i][k], 2 * i})
 			}
 		case f.pos[2*i] == f.pos[2*i+1]:
 			out = append(out, spot{f.pos[2*i], 2 * i})
@@ -43,18 +47,56 @@ func (f *instance) spots() []spot {
 	return out
 }
 
+// thinned returns which of a loop's points do for finding what is near: every third where
+// they lie as close as they should, compared with the space that each stroke has.
+func thinned(points []paths.Point) int {
+	if len(points) < mostEntries {
+		return 3
+	}
+	return 1
+}
+
 // single reports whether both ends of the stroke are one point.
 func (f *instance) single(stroke int32) bool { return f.pos[2*stroke] == f.pos[2*stroke+1] }
 
 // newNeighbours finds the neighbours of every end, in O(n log n) for strokes
-// that do not pile up in one place.
+// that do not pile up in one place. The cores share the strokes.
 func newNeighbours(f *instance) *neighbours {
 	g := newSpotGrid(f.spots())
+	shares := min(manyShares, 1+len(f.loop)/fewestShared)
+	found := make([]*neighbours, shares)
+	var group sync.WaitGroup
+	for i := range found {
+		group.Go(func() {
+			found[i] = g.neighbours(f, int32(i*len(f.loop)/shares), int32((i+1)*len(f.loop)/shares))
+		})
+	}
+	group.Wait()
 	n := &neighbours{start: make([]int32, 1, len(f.pos)+1)}
-	for i := range int32(len(f.loop)) {
+	for _, part := range found {
+		before := int32(len(n.ends))
+		n.ends = append(n.ends, part.ends...)
+		for _, s := range part.start[1:] {
+			n.start = append(n.start, before+s)
+		}
+	}
+	n.price(f)
+	return n
+}
+
+// The strokes are divided into up to manyShares for the cores, of at least fewestShared.
+const (
+	manyShares   = 16
+	fewestShared = 250
+)
+
+// neighbours returns the neighbours of the ends of the strokes from first up to end.
+func (g *spotGrid) neighbours(f *instance, first, end int32) *neighbours {
+	n := &neighbours{start: []int32{0}}
+	for i := first; i < end; i++ {
 		for e := 2 * i; e <= 2*i+1; e++ {
 			if e&1 == 1 && f.single(i) {
-				n.ends = append(n.ends, n.of(2*i)...)
+				n.ends = append(n.ends, n.of(e-1-2*first)...)
 				n.start = append(n.start, int32(len(n.ends)))
 				continue
 			}
@@ -73,7 +115,6 @@ func newNeighbours(f *instance) *neighbours {
 			n.start = append(n.start, int32(len(n.ends)))
 		}
 	}
-	n.price(f)
 	return n
 }
 

@@ -12,14 +12,14 @@ import (
 func place(strokes []paths.Stroke, w *ordering, from, to paths.Point) []Placed {
 	n := int32(len(strokes))
 	seq := fromHome(w.seq, n)
-	loops := entryList{f: w.f, strokes: strokes, seq: seq, from: from, to: to, at: map[int]entry{}, ways: map[int][2]paths.Point{}}
+	loops := entryList{f: w.f, strokes: strokes, seq: seq, from: from, to: to, at: make([]entry, n), ways: make([][2]paths.Point, n), placed: make([]bool, n)}
 	loops.refine()
 	out := make([]Placed, 0, n)
 	for _, e := range seq {
 		i := int(e >> 1)
 		p := Placed{Index: i, Stroke: strokes[i]}
-		switch at, ok := loops.at[i]; {
-		case ok:
+		switch at := loops.at[i]; {
+		case loops.placed[i]:
 			p.Stroke = strokes[i].StartingAt(at.curve, at.t)
 		case e&1 == 1:
 			p.Reversed = true
@@ -57,9 +57,10 @@ type entryList struct {
 	strokes  []paths.Stroke
 	seq      []int32
 	from, to paths.Point
-	at       map[int]entry
-	ways     map[int][2]paths.Point // between what each loop was entered last
-	parts    []loopPart             // of the loop that is looked at
+	at       []entry          // by stroke
+	ways     [][2]paths.Point // between what each loop was entered last
+	placed   []bool           // whether it was entered
+	parts    []loopPart       // of the loop that is looked at
 }
 
 // refine finds the best entry of every loop, given the order: first among the
@@ -75,10 +76,10 @@ func (l *entryList) refine() {
 				continue
 			}
 			way := [2]paths.Point{l.before(k), l.after(k)}
-			if _, ok := l.at[i]; ok && l.ways[i] == way {
+			if l.placed[i] && l.ways[i] == way {
 				continue // it is there already
 			}
-			l.ways[i] = way
+			l.ways[i], l.placed[i] = way, true
 			best := l.best(i, way[0], way[1])
 			moved = max(moved, best.Dist(l.f.pos[e]))
 			l.f.pos[e], l.f.pos[e^1] = best.Point, best.Point
@@ -158,7 +159,7 @@ func (l *entryList) after(k int) paths.Point {
 func (l *entryList) best(i int, p, q paths.Point) entry {
 	cost := func(e paths.Point) float64 { return l.f.between(p, e) + l.f.between(e, q) }
 	l.parts = l.parts[:0]
-	known := math.Inf(1) // what the middle of some part costs
+	cheapest := 0 // the part with the cheapest middle
 	for j, c := range l.strokes[i] {
 		n := 1
 		if _, ok := c.(paths.Line); !ok {
@@ -167,34 +168,88 @@ func (l *entryList) best(i int, p, q paths.Point) entry {
 		far := 0.5 / float64(n) * fastest(c)
 		for k := range n {
 			m := c.At((float64(k) + 0.5) / float64(n))
-			known = min(known, cost(m))
-			l.parts = append(l.parts, loopPart{j, k, n, m, far})
+			l.parts = append(l.parts, loopPart{j, k, n, cost(m), far})
+			if last := len(l.parts) - 1; l.parts[last].cost < l.parts[cheapest].cost {
+				cheapest = last
+			}
 		}
 	}
 	var best entry
 	least := math.Inf(1)
+	// The part with the cheapest middle comes first, since it rules out most others.
+	l.parts[0], l.parts[cheapest] = l.parts[cheapest], l.parts[0]
 	for _, part := range l.parts {
-		if l.f.cost == nil && p.Dist(part.middle)+part.middle.Dist(q)-2*part.far > known {
+		if l.f.cost == nil && part.cost-2*part.far > least {
 			continue // nothing of it is as near
 		}
 		c, n := l.strokes[i][part.curve], float64(part.of)
 		a, b := float64(part.number)/n, float64(part.number+1)/n
-		// On a line the cost falls and then rises; on a short bend nearly so.
-		t, at := narrow(func(t float64) float64 { return cost(c.At(t)) }, a, b)
-		if v := cost(c.At(a)); v <= at {
-			t, at = a, v
+		t := l.f.lowest(c, a, b, p, q)
+		e := c.At(t)
+		at := cost(e)
+		if start := c.At(a); cost(start) <= at {
+			t, e, at = a, start, cost(start)
 		}
 		if at < least {
-			best, least = entry{part.curve, t, c.At(t)}, at
+			best, least = entry{part.curve, t, e}, at
 		}
 	}
 	return best
 }
 
+// lowest returns where between a and b the way from p over the curve to q is shortest, on
+// a part of it where its length falls and then rises: on a line it does, on a short bend
+// nearly so.
+func (f *instance) lowest(c paths.Curve, a, b float64, p, q paths.Point) float64 {
+	if f.cost != nil {
+		t, _ := narrow(func(t float64) float64 { e := c.At(t); return f.between(p, e) + f.between(e, q) }, a, b)
+		return t
+	}
+	// The length falls and rises with the part of both hops' directions along the curve.
+	slope := func(t float64) float64 {
+		e := c.At(t)
+		return c.Tangent(t).Dot(e.Sub(p).Unit().Add(e.Sub(q).Unit()))
+	}
+	fa, fb := slope(a), slope(b)
+	if fa >= 0 {
+		return a
+	}
+	if fb <= 0 {
+		return b
+	}
+	return root(slope, a, b, fa, fb)
+}
+
+// root returns where f, which is fa < 0 at a and fb > 0 at b, is zero, by false position
+// with the weight of an end that stays halved (Dowell and Jarratt, BIT 11, 1971).
+func root(f func(float64) float64, a, b, fa, fb float64) float64 {
+	t := a
+	for range 60 {
+		last := t
+		t = min(b, max(a, (a*fb-b*fa)/(fb-fa)))
+		ft := f(t)
+		switch {
+		case math.Abs(t-last) < 1e-12 || ft == 0:
+			return t
+		case ft < 0:
+			if last == a {
+				fb /= 2
+			}
+			a, fa = t, ft
+		default:
+			if last == b {
+				fa /= 2
+			}
+			b, fb = t, ft
+		}
+	}
+	return t
+}
+
 // A loopPart is one of the equal parts, by parameter, of a curve of a loop.
 type loopPart struct {
 	curve, number, of int
-	middle            paths.Point
+	cost              float64 // of the way over its middle
 	far               float64 // no point of it is farther from the middle, mm
 }
 

@@ -27,28 +27,29 @@ func (r *solver) cost(placed []Placed) float64 {
 	return travel(placed, r.Options, paths.Point.Dist)
 }
 
-// budgets is the work of each effort: per group and per stroke.
-var budgets = [...]struct{ group, stroke int }{
-	Quick:    {600_000, 3_000},
-	Normal:   {12_000_000, 18_000},
-	Thorough: {60_000_000, 250_000},
+// budgets is the work of each effort: per group, of which a small one gets few for each of
+// its strokes, and per stroke; and how many more strokes a loop counts for, since there is
+// more to decide.
+var budgets = [...]struct{ group, few, stroke, loop int }{
+	Quick:    {600_000, 6_000, 3_000, 0},
+	Normal:   {24_000_000, 120_000, 18_000, 3},
+	Thorough: {60_000_000, 600_000, 250_000, 1},
 }
 
-// budget returns the work planned for a group. Loops count twice, since there is
-// more to decide.
+// budget returns the work planned for a group.
 func budget(effort Effort, strokes []paths.Stroke) int {
 	n := len(strokes)
 	if n < 2 {
 		return 0
 	}
+	b := budgets[effort]
 	for _, s := range strokes {
 		if s.IsClosed() {
-			n++
+			n += b.loop
 		}
 	}
-	b := budgets[effort]
 	// A small group soon stops getting shorter.
-	return min(b.group, n*b.group/100) + n*b.stroke
+	return min(b.group, n*b.few) + n*b.stroke
 }
 
 // inGroups orders the groups one after the other.
@@ -238,13 +239,24 @@ func (r *solver) shortenLong(w *ordering, rng *rand.Rand) {
 	r.gain(s.settle())
 }
 
-// descend improves every hop of the ordering until none can be.
+// descend improves every hop of the ordering until none can be: twice, since the hops
+// between regions and patches are left out, and lie elsewhere the second time.
 func (r *solver) descend(w *ordering, rng *rand.Rand) {
-	w.patches(w.all(), rng, func(s *search, _ int) float64 {
+	settle := func(s *search, _ int) float64 {
 		g := s.descend()
 		r.gain(g)
 		return g
-	})
+	}
+	if len(w.seq) <= patchSize {
+		w.patches(w.all(), rng, settle)
+		return
+	}
+	for range 2 {
+		seed := rng.Uint64()
+		w.regions(coresFor(len(w.seq)), rng, func(number int, g *region, _ float64) {
+			g.patches(g.moving, rand.New(rand.NewPCG(seed, uint64(number))), settle)
+		})
+	}
 }
 
 // perturb spends the given work on the members of a settled ordering, patch by patch.

@@ -1,7 +1,6 @@
 package order
 
 import (
-	"math"
 	"slices"
 
 	"weftplot/paths"
@@ -49,7 +48,7 @@ func (g *spotGrid) near(p paths.Point, own int32, k, perQuadrant int) []target {
 			}
 			quad[q], count = insert(quad[q], target{d, s.end}, k, count)
 		}
-		if count >= k && g.index.Beyond(r) >= enough(quad, k, perQuadrant, r) {
+		if count >= k && complete(&quad, k, perQuadrant, r, g.index.Beyond(r)) {
 			break
 		}
 	}
@@ -60,27 +59,21 @@ func (g *spotGrid) near(p paths.Point, own int32, k, perQuadrant int) []target {
 // quadrant that is empty near the point.
 const farthestRing = 12
 
-// enough returns the distance that the search must cover: to the k-th nearest,
-// and to the last wanted in each quadrant.
-func enough(quad [4][]target, k, perQuadrant, ring int) float64 {
-	var all []float64
+// complete reports whether nothing farther than d is wanted: the k nearest are no
+// farther, nor are the last wanted in each quadrant, unless the search has gone far.
+func complete(quad *[4][]target, k, perQuadrant, ring int, d float64) bool {
+	within := 0
 	for _, q := range quad {
-		for _, t := range q {
-			all = append(all, t.d)
+		n := 0
+		for n < len(q) && q[n].d <= d {
+			n++
 		}
-	}
-	slices.Sort(all)
-	far := all[k-1]
-	if ring >= farthestRing {
-		return far
-	}
-	for _, q := range quad {
-		if len(q) < perQuadrant {
-			return math.Inf(1)
+		if n < perQuadrant && ring < farthestRing {
+			return false
 		}
-		far = max(far, q[perQuadrant-1].d)
+		within += n
 	}
-	return far
+	return within >= k
 }
 
 // insert keeps list sorted, at most k long, with each end once.
@@ -154,7 +147,10 @@ func nearer(a, b target) int {
 
 // nearLoop returns the ends nearest to any of the points of a loop.
 func (g *spotGrid) nearLoop(points []paths.Point, own int32) []target {
-	const asked = 8 // points of the loop
+	asked := 8 // points of the loop
+	if len(points) == fewestEntries {
+		asked = 3 // it is small
+	}
 	best := map[int32]float64{}
 	var ends []int32
 	step := max(1, len(points)/asked)

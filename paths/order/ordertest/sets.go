@@ -85,6 +85,29 @@ func Clusters(n int, seed uint64) []paths.Stroke {
 	return out
 }
 
+// Rings returns n small closed curves all over a sheet: circles, bent leaves and squares.
+func Rings(n int, seed uint64) []paths.Stroke {
+	r := rand.New(rand.NewPCG(seed, 13))
+	out := make([]paths.Stroke, n)
+	for i := range out {
+		a, d := pt(r.Float64()*sheet(n), r.Float64()*sheet(n)), 2+4*r.Float64()
+		b := a.Add(pt(d, d*r.Float64()))
+		switch i % 3 {
+		case 0:
+			out[i] = paths.Stroke{paths.Circle(a, d/2)}
+		case 1:
+			up := pt(a.Y-b.Y, b.X-a.X).Mul(0.5)
+			out[i] = paths.Stroke{
+				paths.Cubic{A: a, B: a.Add(up), C: b.Add(up), D: b},
+				paths.Cubic{A: b, B: b.Sub(up), C: a.Sub(up), D: a},
+			}
+		default:
+			out[i] = paths.Polyline(a, a.Add(pt(d, 0)), a.Add(pt(d, d)), a.Add(pt(0, d)), a)
+		}
+	}
+	return out
+}
+
 // RandomStrokes makes strokes of every kind on a small sheet: lines, chains,
 // arcs, cubics, dots, circles, polygons, and closed curves.
 func RandomStrokes(r *rand.Rand, n int) []paths.Stroke {
