@@ -205,7 +205,7 @@ func TestCheckRefusesTooMuch(t *testing.T) {
 	zigzag := func(n int) []paths.Stroke {
 		at := make([]paths.Point, n+1)
 		for i := range at {
-			at[i] = paths.Point{X: float64(i % 1000) / 10, Y: float64(i%2) + float64(i/1000)}
+			at[i] = paths.Point{X: float64(i%1000) / 10, Y: float64(i%2) + float64(i/1000)}
 		}
 		return []paths.Stroke{paths.Polyline(at...)}
 	}
