@@ -152,26 +152,25 @@ func (p *plane) visible(q paths.Point) []int {
 	}()
 	// A boundary winds round no point outside its box, so only those whose box
 	// holds q are looked at.
+	around := p.around[:0]
+	p.touching(&p.areas, paths.Rect{Min: q, Max: q}, func(b int) { around = append(around, b) })
+	// From the top down: the regions of windows, which come after all fills, then the
+	// fills. Under one that hides what lies below nothing is wound.
+	slices.SortFunc(around, func(a, b int) int { return p.boundaries[b].winder - p.boundaries[a].winder })
+	p.around = around
 	ray := paths.Rect{Min: paths.Point{X: math.Inf(-1), Y: q.Y}, Max: q}
-	p.touching(&p.areas, paths.Rect{Min: q, Max: q}, func(b int) {
-		c := &p.boundaries[b]
-		var turns int32
-		p.touching(&c.tree, ray, func(i int) { turns += p.parts[i].crosses(q) })
-		if turns == 0 {
-			return
-		}
-		p.touched = append(p.touched, c.winder)
-		p.winders[c.winder].turns += turns
-	})
-	slices.Sort(p.touched)
-	p.touched = slices.Compact(p.touched)
 	var seen []int
-	for _, i := range slices.Backward(p.touched) {
-		if i >= len(p.fills) || !p.winders[i].isInside() || !p.shows(p.through[i]) {
+	for k := 0; k < len(around); {
+		w := p.boundaries[around[k]].winder
+		p.touched = append(p.touched, w)
+		for ; k < len(around) && p.boundaries[around[k]].winder == w; k++ {
+			p.touching(&p.boundaries[around[k]].tree, ray, func(i int) { p.winders[w].turns += p.parts[i].crosses(q) })
+		}
+		if w >= len(p.fills) || !p.winders[w].isInside() || !p.shows(p.through[w]) {
 			continue
 		}
-		seen = append(seen, i)
-		if !p.fills[i].Sheer {
+		seen = append(seen, w)
+		if !p.fills[w].Sheer {
 			break
 		}
 	}
@@ -189,28 +188,34 @@ func (s *part) crosses(q paths.Point) int32 {
 	if !(a.Y <= q.Y && q.Y < b.Y) || s.box.Min.X > q.X {
 		return 0
 	}
-	if s.box.Max.X < q.X || s.xAt(q.Y) < q.X {
+	if s.box.Max.X < q.X || s.isLeftOf(q) {
 		return up
 	}
 	return 0
 }
 
-// xAt returns where the part is at the height y, which it spans.
-func (s *part) xAt(y float64) float64 {
+// isLeftOf reports whether the part, which spans the height of q, is left of it there.
+// A curve is halved about that height until both ends of what is left of it are on one
+// side of q, as it rises or falls all along in x too.
+func (s *part) isLeftOf(q paths.Point) bool {
 	if l, ok := s.c.(paths.Line); ok {
-		return l.A.X + (y-l.A.Y)/(l.B.Y-l.A.Y)*(l.B.X-l.A.X)
+		return l.A.X+(q.Y-l.A.Y)/(l.B.Y-l.A.Y)*(l.B.X-l.A.X) < q.X
 	}
-	rising := s.c.End().Y > s.c.Start().Y
+	a, b := s.c.Start(), s.c.End()
+	rising := b.Y > a.Y
 	lo, hi := 0., 1.
 	for range 52 {
+		if (a.X < q.X) == (b.X < q.X) {
+			return a.X < q.X
+		}
 		mid := (lo + hi) / 2
-		if (s.c.At(mid).Y <= y) == rising {
-			lo = mid
+		if at := s.c.At(mid); (at.Y <= q.Y) == rising {
+			lo, a = mid, at
 		} else {
-			hi = mid
+			hi, b = mid, at
 		}
 	}
-	return s.c.At((lo + hi) / 2).X
+	return s.c.At((lo+hi)/2).X < q.X
 }
 
 // dropDoubles keeps one of the edges that lie along one another: that of the

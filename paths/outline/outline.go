@@ -131,6 +131,7 @@ type plane struct {
 	shown   []bool   // by fill: some of its edge is seen
 	winders []winder // the fills, then the regions of windows
 	touched []int    // the winders that wind round the point that is looked at
+	around  []int    // the boundaries whose box holds the point that is looked at
 	through []*window
 	regions map[*Region]numbered
 	windows map[windowKey]*window

@@ -129,7 +129,7 @@ func (r *Report) measure(d paths.Design) {
 // What is looked at: more takes minutes to check and days to draw.
 const (
 	mostStrokes = 50_000
-	mostCurves  = 100_000
+	mostCurves  = 80_000
 	mostLength  = 5_000_000 // mm on the rug
 )
 

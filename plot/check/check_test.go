@@ -214,7 +214,7 @@ func TestCheckRefusesTooMuch(t *testing.T) {
 		list []paths.Stroke
 		says string
 	}{
-		{zigzag(mostCurves + 1), "it has 100001 lines and curves: no more than 100000 are checked"},
+		{zigzag(mostCurves + 1), "it has 80001 lines and curves: no more than 80000 are checked"},
 		{strokes(mostStrokes+1, 1), "it has 50001 strokes: no more than 50000 are checked"},
 		{strokes(20_000, 300), "it has 6.0 km of line: no more than 5 km are checked"},
 	} {
