@@ -25,7 +25,9 @@ type Engine struct {
 }
 
 // New returns an engine. Names are what the files of a job folder call a setting.
-func New(names func(setting string) string) Engine { return Engine{names, &keptInputs{}, &plot.Divided{}} }
+func New(names func(setting string) string) Engine {
+	return Engine{names, &keptInputs{}, &plot.Divided{}}
+}
 
 // ErrSuperseded is the error of work that was given up for something newer.
 var ErrSuperseded = errors.New("something newer was asked for")
