@@ -102,15 +102,21 @@ func (l Load) Choose(ink []weave.Place, most int) (Points, error) {
 		chosen = slices.Insert(chosen, max(0, min(out.Enough-1, len(chosen))), check)
 	}
 	out.Enough = min(out.Enough, len(chosen))
-	for _, i := range chosen {
-		p := Point{at[i], i}
-		if i >= len(ink) {
-			p.Ink = -1
-		}
-		out.List = append(out.List, p)
-	}
+	out.List = listed(at, len(ink), chosen)
 	out.AtJoints, err = l.atJoints(prior, at, chosen)
 	return out, err
+}
+
+// listed returns the chosen of places, the first of which are ink.
+func listed(at []weave.Place, ink int, chosen []int) (out []Point) {
+	for _, i := range chosen {
+		p := Point{at[i], i}
+		if i >= ink {
+			p.Ink = -1
+		}
+		out = append(out, p)
+	}
+	return out
 }
 
 // ofInk chooses of the ink alone, the first of the places, what makes the joints sure.

@@ -61,6 +61,11 @@ func play(t *testing.T, in job.Inputs, s job.Settings, seed uint64, first string
 // At every joint: 95 of 100 within 0.15 channels, all within 0.3; nothing missing, nothing
 // twice beyond the lap. The cloth shifts up to 30 mm and turns up to 3 degrees between loads,
 // leans and bows anew up to 2 %, counts change by 1 %; marks are read with 0.2 mm noise.
+//
+// The same is asked where load 1 was drawn by the nominal count on cloth that lay anyhow: its
+// ink lies several channels beside the threads then, and later loads go on from the ink. One
+// that cannot be made sure, or that leans out of the machine's reach with the ink, is refused
+// with a sentence, which at most a quarter of such cloths may be.
 func TestRunner(t *testing.T) {
 	data, err := os.ReadFile("../../cmd/weftplot/demo/quay-runner.svg")
 	if err != nil {
@@ -73,11 +78,12 @@ func TestRunner(t *testing.T) {
 	s := job.Settings{Design: "quay-runner.svg", Width: 400, Border: "3", Panels: true, Effort: "quick"}
 	in := jobtest.Inputs(t, d, s.Complete())
 	for _, threads := range strings.Split(*firsts, ",") {
-		near, all, honest, worst := 0, 0, 0, 0.
+		near, all, honest, refused, worst := 0, 0, 0, 0, 0.
 		for seed := range uint64(*cases) {
 			var j plot.Job
 			var c *onecloth.Cloth
 			if !t.Run(fmt.Sprint(threads, seed), func(t *testing.T) { j, c = play(t, in, s, seed, threads) }) || c == nil {
+				refused++
 				continue
 			}
 			v := c.Judge(j)
@@ -90,7 +96,10 @@ func TestRunner(t *testing.T) {
 				honest++
 			}
 		}
-		t.Logf("load 1 %v: of %d joints on %d cloths %.1f %% within 0.15 channels, the farthest %.3f; the error told held on %d", threads, all, *cases, 100*float64(near)/float64(all), worst, honest)
+		t.Logf("load 1 %v: of %d joints on %d cloths, %d refused, %.1f %% within 0.15 channels, the farthest %.3f; the error told held on %d", threads, all, *cases, refused, 100*float64(near)/max(1, float64(all)), worst, honest)
+		if refused > *cases/4+1 {
+			t.Errorf("load 1 %v: %d of %d cloths were refused", threads, refused, *cases)
+		}
 		if float64(near) < 0.95*float64(all) {
 			t.Errorf("load 1 %v: %d of %d joints within 0.15 channels", threads, near, all)
 		}
