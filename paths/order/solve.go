@@ -28,13 +28,16 @@ func (r *solver) cost(placed []Placed) float64 {
 }
 
 // budgets is the work of each effort: per group, of which a small one gets few for each of
-// its strokes, and per stroke; and how many more strokes a loop counts for, since there is
-// more to decide.
+// its strokes, and per stroke; and how many more strokes each of the first loopsCounted
+// loops counts for, since there is more to decide. Beyond those, a drawing of loops is to
+// take no longer than one of other strokes.
 var budgets = [...]struct{ group, few, stroke, loop int }{
 	Quick:    {600_000, 6_000, 3_000, 0},
 	Normal:   {24_000_000, 120_000, 18_000, 3},
 	Thorough: {60_000_000, 600_000, 250_000, 1},
 }
+
+const loopsCounted = 500
 
 // budget returns the work planned for a group.
 func budget(effort Effort, strokes []paths.Stroke) int {
@@ -43,11 +46,13 @@ func budget(effort Effort, strokes []paths.Stroke) int {
 		return 0
 	}
 	b := budgets[effort]
+	loops := 0
 	for _, s := range strokes {
 		if s.IsClosed() {
-			n += b.loop
+			loops++
 		}
 	}
+	n += b.loop * min(loops, loopsCounted)
 	// A small group soon stops getting shorter.
 	return min(b.group, n*b.few) + n*b.stroke
 }

@@ -1,0 +1,60 @@
+package order
+
+import (
+	"math"
+	"math/rand/v2"
+	"reflect"
+	"runtime"
+	"testing"
+
+	"weftplot/paths"
+	"weftplot/paths/order/ordertest"
+)
+
+// TestCoresMakeNoDifference: the tour of many loops, and of strokes of every kind, does
+// not depend on the number of cores that its regions and neighbours are found on.
+func TestCoresMakeNoDifference(t *testing.T) {
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
+	for name, strokes := range map[string][]paths.Stroke{
+		"loops":      ordertest.Rings(1000, 1),
+		"every kind": ordertest.RandomStrokes(rand.New(rand.NewPCG(3, 43)), 1000),
+	} {
+		var first Result
+		for _, cores := range []int{1, 3} {
+			runtime.GOMAXPROCS(cores)
+			got, err := Order([][]paths.Stroke{strokes}, Options{Effort: Quick})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if cores == 1 {
+				first = got
+			} else if !reflect.DeepEqual(got, first) {
+				t.Errorf("%s: %d cores find another tour, %g mm and not %g", name, cores, got.TravelMM, first.TravelMM)
+			}
+		}
+	}
+}
+
+// TestLeastVia: no way over a loop is shorter than what rules the search of it out.
+func TestLeastVia(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 47))
+	f := newInstance(ordertest.Rings(200, 2), pt(0, 0), pt(0, 0), nil)
+	place := func() paths.Point { return pt(300*r.Float64(), 300*r.Float64()) }
+	near := 0
+	for range 20_000 {
+		loop, p, q := int32(r.IntN(200)), place(), place()
+		least, shortest := f.leastVia(loop, p, q), math.Inf(1)
+		for _, e := range f.loop[loop] {
+			shortest = min(shortest, p.Dist(e)+e.Dist(q))
+		}
+		if least > shortest+1e-9 {
+			t.Fatalf("the way from %v to %v over loop %d is %g, ruled out below %g", p, q, loop, shortest, least)
+		}
+		if least > 0.95*shortest {
+			near++
+		}
+	}
+	if near < 10_000 {
+		t.Errorf("only %d of 20000 are within 5 %% of the way", near)
+	}
+}
