@@ -20,13 +20,39 @@ func Deviation(a, b Stroke, res float64) float64 {
 	if len(b) == 0 {
 		return math.Inf(1)
 	}
-	pts := a.Flatten(res / 4)
-	ix := newSegments(b.Flatten(res / 4))
+	return newSegments(b.Flatten(res/4)).strayed(a.Flatten(res/4), 0, res)
+}
+
+// Apart returns how far two strokes stray from each other, in mm, to within res: the
+// greater of both deviations, which is their Hausdorff distance. Two empty ones are 0
+// apart, one and another +Inf.
+func Apart(a, b Stroke, res float64) float64 {
+	if len(a) == 0 || len(b) == 0 {
+		return max(Deviation(a, b, res), Deviation(b, a, res))
+	}
+	p, q := a.Flatten(res/4), b.Flatten(res/4)
+	return max(newSegments(q).strayed(p, 0, res), newSegments(p).strayed(q, 0, res))
+}
+
+// AreWithin reports whether two strokes stray no farther than tol mm from each other. What
+// is farther by less than res may still count. It costs less than [Apart], because it need
+// not know how far they do stray.
+func AreWithin(a, b Stroke, tol, res float64) bool {
+	if len(a) == 0 || len(b) == 0 {
+		return len(a) == len(b)
+	}
+	p, q := a.Flatten(res/4), b.Flatten(res/4)
+	return newSegments(q).strayed(p, tol, res) <= tol && newSegments(p).strayed(q, tol, res) <= tol
+}
+
+// strayed returns how far the polyline through pts strays from the segments, to within
+// half of res; where that is no more than least, it may return a lesser value.
+func (ix *segments) strayed(pts []Point, least, res float64) float64 {
 	d0, s0 := ix.nearest(pts[0])
 	worst := d0
 	for i := 1; i < len(pts); i++ {
 		d1, s1 := ix.nearest(pts[i])
-		worst = max(worst, d1, ix.between(pts[i-1], pts[i], d0, d1, s0, s1, worst, res/2))
+		worst = max(worst, d1, ix.between(pts[i-1], pts[i], d0, d1, s0, s1, max(worst, least), res/2))
 		d0, s0 = d1, s1
 	}
 	return worst
@@ -37,7 +63,7 @@ func Deviation(a, b Stroke, res float64) float64 {
 // greatest is at most slack above what was found before.
 func (ix *segments) between(p, q Point, d0, d1 float64, s0, s1 int, before, slack float64) float64 {
 	worst := max(d0, d1)
-	if s0 == s1 || (d0+d1+p.Dist(q))/2 <= max(before, worst)+slack {
+	if s0 == s1 || (d0+d1+math.Sqrt(q.Sub(p).Dot(q.Sub(p))))/2 <= max(before, worst)+slack {
 		return worst
 	}
 	m := p.Lerp(q, 0.5)
@@ -148,9 +174,9 @@ func (ix *segments) nearest(p Point) (float64, int) {
 		}
 	}
 	if at == 0 { // distances too large to be squared
-		at = 1
+		return (Line{ix.pts[0], ix.pts[1]}).Dist(p), 1
 	}
-	return (Line{ix.pts[at-1], ix.pts[at]}).Dist(p), at
+	return math.Sqrt(best), at
 }
 
 // ring calls look with the segments in the cells r away from one.

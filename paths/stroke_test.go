@@ -90,6 +90,12 @@ func TestDeviation(t *testing.T) {
 	if got := Deviation(a, nil, 0.01); !math.IsInf(got, 1) {
 		t.Errorf("Deviation from nothing = %g", got)
 	}
+	if got, want := Apart(b, a, 0.01), math.Hypot(50, 3); math.Abs(got-want) > 0.01 {
+		t.Errorf("Apart(b, a) = %g, want %g", got, want)
+	}
+	if !math.IsInf(Apart(nil, a, 0.01), 1) || Apart(nil, nil, 0.01) != 0 || AreWithin(a, nil, 1e9, 0.01) || !AreWithin(nil, nil, 0, 0.01) {
+		t.Error("nothing is infinitely far from something, and not apart from nothing")
+	}
 }
 
 func TestDeviationAgainstBruteForce(t *testing.T) {
@@ -104,6 +110,15 @@ func TestDeviationAgainstBruteForce(t *testing.T) {
 		}
 		const res = 0.5
 		got := Deviation(a, b, res)
+		far := max(got, Deviation(b, a, res))
+		if d := Apart(a, b, res); d != far {
+			t.Fatalf("Apart = %g, and the deviations are %g at most", d, far)
+		}
+		for _, tol := range []float64{far / 2, far - 1.1*res, far + 1e-9, far + 1.1*res, 2*far + 1.1*res} {
+			if in := AreWithin(a, b, tol, res); tol >= 0 && in != (tol >= far) && math.Abs(tol-far) > res {
+				t.Fatalf("AreWithin %g is %v, and they are %g apart", tol, in, far)
+			}
+		}
 		flat := b.Flatten(0.01)
 		want := 0.0
 		for _, c := range a {

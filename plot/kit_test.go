@@ -122,7 +122,7 @@ func same(t *testing.T, what string, want, got []paths.Stroke) {
 	}
 	for _, a := range want {
 		if !slices.ContainsFunc(got, func(b paths.Stroke) bool {
-			return max(paths.Deviation(a, b, 0.01), paths.Deviation(b, a, 0.01)) < 0.11 // two tolerances
+			return paths.Apart(a, b, 0.01) < 0.11 // two tolerances
 		}) {
 			t.Errorf("%s lacks a stroke in %v", what, a.Bounds())
 		}

@@ -76,7 +76,7 @@ func offDesign(t *testing.T, d paths.Design, l profiles.Language, tol, unit path
 		promised = max(promised, j.Stray(r.Pen))
 		for i, got := range p.Strokes() {
 			const res = 0.0005
-			strays = max(strays, paths.Deviation(r.Asked[i].Stroke, got, res), paths.Deviation(got, r.Asked[i].Stroke, res))
+			strays = max(strays, paths.Apart(r.Asked[i].Stroke, got, res))
 		}
 	}
 	return promised, strays, bytes

@@ -118,17 +118,11 @@ func (f Fitted) judge(ctx context.Context, index int, p program.Program, meter *
 	}
 	return cores.Each(ctx, len(ways), func(i int) error {
 		meter.Add(1)
-		if d := apart(wanted[i].Stroke, got[i], allowed); d > allowed*1.05 {
-			return fmt.Errorf("stroke %d of layer %q is written %.3f mm away from where it belongs", i+1, ways[i].Layer, d)
+		if res := allowed / 10; !paths.AreWithin(wanted[i].Stroke, got[i], allowed*1.05, res) {
+			return fmt.Errorf("stroke %d of layer %q is written %.3f mm away from where it belongs", i+1, ways[i].Layer, paths.Apart(wanted[i].Stroke, got[i], res))
 		}
 		return nil
 	})
-}
-
-// apart returns how far two strokes stray from each other at most.
-func apart(a, b paths.Stroke, allowed float64) float64 {
-	res := allowed / 10
-	return max(paths.Deviation(a, b, res), paths.Deviation(b, a, res))
 }
 
 // Rules checks what every program must keep before it is let out: nothing outside the

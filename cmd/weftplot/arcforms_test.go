@@ -84,7 +84,7 @@ func judgedBytes(t *testing.T, j plot.Job) (bytes int, strays float64) {
 		for i, pts := range lines {
 			const res = 0.001
 			got, want := paths.Polyline(pts...), r.Asked[i].Stroke
-			strays = max(strays, paths.Deviation(got, want, res), paths.Deviation(want, got, res))
+			strays = max(strays, paths.Apart(got, want, res))
 		}
 	}
 	return bytes, strays

@@ -97,7 +97,7 @@ func matches(a, b paths.Stroke, tol float64) (float64, bool) {
 		}
 	}
 	res := tol / 8
-	d := max(paths.Deviation(a, b, res), paths.Deviation(b, a, res))
+	d := paths.Apart(a, b, res)
 	return d, d <= tol
 }
 

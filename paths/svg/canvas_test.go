@@ -39,7 +39,7 @@ func TestPathDataAgainstCanvas(t *testing.T) {
 			t.Fatalf("%q: %d strokes of ours, %d of canvas", d, len(got), len(want))
 		}
 		for i := range got {
-			if away := max(paths.Deviation(got[i], want[i], 0.01), paths.Deviation(want[i], got[i], 0.01)); away > 0.02 {
+			if away := paths.Apart(got[i], want[i], 0.01); away > 0.02 {
 				t.Fatalf("%q: stroke %d is %g away from that of canvas", d, i+1, away)
 			}
 		}

@@ -66,7 +66,7 @@ func TestArcsByEndsAndByCentre(t *testing.T) {
 		}
 		// Chords of a four-hundredth of the arc stray by r·(2π/400)²/8 = 3.1e-5·r.
 		tol := 0.001 + 4e-5*max(a.rx, a.ry)
-		if far := max(paths.Deviation(s, paths.Polyline(truth...), tol/2), paths.Deviation(paths.Polyline(truth...), s, tol/2)); far > 2*tol {
+		if far := paths.Apart(s, paths.Polyline(truth...), tol/2); far > 2*tol {
 			t.Fatalf("%+v is drawn %v mm off", a, far)
 		}
 	})
@@ -136,7 +136,7 @@ func TestTransformsCommuteWithReading(t *testing.T) {
 				t.Fatalf("stroke %d: closed %v, want %v", i, got[i].IsClosed(), expected[i].IsClosed())
 			}
 			const res = 0.1
-			if far := max(paths.Deviation(got[i], expected[i], res), paths.Deviation(expected[i], got[i], res)); far > 0.006+res/4 {
+			if far := paths.Apart(got[i], expected[i], res); far > 0.006+res/4 {
 				t.Fatalf("stroke %d of %s is %v mm off", i, shape, far)
 			}
 		}

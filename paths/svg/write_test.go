@@ -90,7 +90,7 @@ func checkLayer(t *rapid.T, back, l paths.Layer) {
 			got.IsClosed() != want.IsClosed() || got.IsDot() != want.IsDot() {
 			t.Fatalf("stroke %d: %+v came back as %+v", j, want, got)
 		}
-		if off := max(paths.Deviation(got.Stroke, want.Stroke, 5e-4), paths.Deviation(want.Stroke, got.Stroke, 5e-4)); off > 1e-3 {
+		if off := paths.Apart(got.Stroke, want.Stroke, 5e-4); off > 1e-3 {
 			t.Fatalf("stroke %d is %v mm off:\n%v\n%v", j, off, want.Stroke, got.Stroke)
 		}
 	}

@@ -78,7 +78,7 @@ func check(t interface {
 	var worst float64
 	for i, got := range cuts {
 		s := strokes[i/passes]
-		off := max(paths.Deviation(s, got, 0.01), paths.Deviation(got, s, 0.01))
+		off := paths.Apart(s, got, 0.01)
 		worst = max(worst, off)
 		if off > tol {
 			t.Errorf("stroke %d is cut %.4f mm off", i+1, off)

@@ -184,7 +184,7 @@ func Seeds(f *testing.F, pattern string, texts ...string) {
 // Apart returns how far two strokes stray from each other at most, mm, measured
 // at steps.
 func Apart(a, b paths.Stroke, step float64) float64 {
-	return max(paths.Deviation(a, b, step), paths.Deviation(b, a, step))
+	return paths.Apart(a, b, step)
 }
 
 // Golden compares a text with the content of a file, or with update writes the
