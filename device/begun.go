@@ -1,8 +1,8 @@
 package device
 
 import (
+	"errors"
 	"fmt"
-	"os"
 	"strconv"
 	"strings"
 
@@ -13,11 +13,10 @@ import (
 // whatever job it belongs to: ink may be on a cloth then. It opens the file for reading only. A file
 // that cannot be read, or is no journal, is an error.
 func Begun(path string) (bool, error) {
-	info, err := os.Stat(path)
-	if err == nil && !info.Mode().IsRegular() {
-		return false, fault.Bad(path, "move it away", "this is a folder, a pipe or a device, and no journal")
+	f, err := opened(path)
+	if errors.Is(err, fault.Input) {
+		return false, err
 	}
-	f, err := os.Open(path)
 	if err != nil {
 		return false, fmt.Errorf("the journal %s cannot be read: %w", path, err)
 	}

@@ -12,6 +12,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"weftplot/device/line"
 	"weftplot/paths"
@@ -97,11 +98,57 @@ func held(path string, flag int) (*os.File, error) {
 	if err != nil {
 		return nil, err
 	}
-	if !line.Hold(f) {
-		f.Close()
-		return nil, &fault.Error{Kind: InUse, Where: path, What: "this job is being drawn now: another sender holds its journal", Do: "wait until it is done, or stop it"}
+	// Somebody who only reads keeps it for a moment, to ask whether a sender has it.
+	for range 20 {
+		if line.Hold(f) {
+			return f, nil
+		}
+		time.Sleep(10 * time.Millisecond)
 	}
-	return f, nil
+	f.Close()
+	return nil, inUse(path)
+}
+
+func inUse(path string) error {
+	return &fault.Error{Kind: InUse, Where: path, What: "this job is being drawn now: another sender holds its journal", Do: "wait until it is done, or stop it"}
+}
+
+// ReadJournal reads the journal of a job, and leaves the file as it is and to
+// others: nothing can be entered. Its errors are those of [ResumeJournal].
+func ReadJournal(path string, job Job) (*Journal, error) {
+	f, err := opened(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, noJournal(path)
+	}
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	if line.Held(f) {
+		return nil, inUse(path)
+	}
+	data, err := readJournal(path, f)
+	if err != nil {
+		return nil, err
+	}
+	j := newJournal(nil, job)
+	if _, err := j.read(path, data, headings(job)); err != nil {
+		return nil, err
+	}
+	return j, nil
+}
+
+// opened opens a journal for reading only.
+func opened(path string) (*os.File, error) {
+	info, err := os.Stat(path)
+	if err == nil && !info.Mode().IsRegular() {
+		return nil, fault.Bad(path, "move it away", "this is a folder, a pipe or a device, and no journal")
+	}
+	return os.Open(path)
+}
+
+func noJournal(path string) error {
+	return fault.Bad(path, anew, "there is no journal, so nothing to resume")
 }
 
 func newJournal(f *os.File, job Job) *Journal {
@@ -119,7 +166,7 @@ func newJournal(f *os.File, job Job) *Journal {
 func ResumeJournal(path string, job Job) (*Journal, error) {
 	f, err := held(path, 0)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, fault.Bad(path, anew, "there is no journal, so nothing to resume")
+		return nil, noJournal(path)
 	}
 	if err != nil {
 		return nil, err
@@ -306,8 +353,13 @@ func (j *Journal) NeedsHome() bool {
 	return false
 }
 
-// Close closes the file.
-func (j *Journal) Close() error { return j.file.Close() }
+// Close closes the file, if it is kept open.
+func (j *Journal) Close() error {
+	if j.file == nil {
+		return nil
+	}
+	return j.file.Close()
+}
 
 // Untouched enters that nothing was sent, if nothing ever was: the job was left
 // before it began.

@@ -1,11 +1,14 @@
 package device_test
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
+	"sync"
 	"testing"
 
 	"weftplot/device"
@@ -160,6 +163,64 @@ func TestDamagedJournal(t *testing.T) {
 		}
 		j.Close()
 	}
+}
+
+// Reading a journal keeps nobody from drawing with it, changes nothing in it, and
+// tells when a sender has it.
+func TestReadersKeepNobodyOut(t *testing.T) {
+	job := gcodeJob(machine(t, "practice"), sampler()...)
+	path := filepath.Join(t.TempDir(), "plot.journal")
+	j, err := device.StartJournal(path, job)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if runtime.GOOS != "windows" { // there the port alone is held
+		if _, err := device.ReadJournal(path, job); !errors.Is(err, device.InUse) {
+			t.Fatalf("a journal that is held is read: %v", err)
+		}
+	}
+	j.Close()
+	damaged, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	damaged = append(damaged, "half a rec"...)
+	if err := os.WriteFile(path, damaged, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	if j, err := device.ReadJournal(path, job); err != nil || !j.Damaged || j.Close() != nil {
+		t.Fatalf("a damaged journal: %v", err)
+	}
+	if now, _ := os.ReadFile(path); !bytes.Equal(now, damaged) {
+		t.Fatalf("reading changed the journal:\n%s", now)
+	}
+	var readers sync.WaitGroup
+	stop := make(chan struct{})
+	for range 4 {
+		readers.Go(func() {
+			for {
+				select {
+				case <-stop:
+					return
+				default:
+				}
+				if _, err := device.ReadJournal(path, job); err != nil && !errors.Is(err, device.InUse) {
+					t.Error(err)
+					return
+				}
+			}
+		})
+	}
+	for range 100 {
+		j, err := device.ResumeJournal(path, job)
+		if err != nil {
+			t.Errorf("beside readers: %v", err)
+			break
+		}
+		j.Close()
+	}
+	close(stop)
+	readers.Wait()
 }
 
 // What is no journal at all is told so, in words, and is left as it was.

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	_ "weftplot/paths/samecases"
 )
 
 // Curves of every kind are checked against brute force: many points along them.

@@ -13,6 +13,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	_ "weftplot/paths/samecases"
 	"weftplot/plot/job"
 	"weftplot/plot/job/jobtest"
 	"weftplot/plot/language"

@@ -103,7 +103,7 @@ func (p Program) find() (*device.Journal, error) {
 	if _, err := os.Stat(Path(p.File)); err != nil {
 		return nil, nil
 	}
-	j, err := device.ResumeJournal(Path(p.File), p.Job)
+	j, err := device.ReadJournal(Path(p.File), p.Job)
 	if errors.Is(err, device.InUse) {
 		return nil, err
 	}

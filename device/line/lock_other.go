@@ -21,6 +21,9 @@ func (*portLock) release() {}
 // Hold does nothing on this system.
 func Hold(*os.File) bool { return true }
 
+// Held knows of no holder on this system.
+func Held(*os.File) bool { return false }
+
 // howToBeLetIn says how a user gets permission to use a port.
 func howToBeLetIn(name string) string {
 	return "ask the administrator of this computer to let you use " + name

@@ -47,6 +47,16 @@ func Hold(f *os.File) bool {
 	return err != unix.EWOULDBLOCK
 }
 
+// Held reports whether another sender holds a file. It keeps the file itself for no
+// longer than it takes to ask.
+func Held(f *os.File) bool {
+	if unix.Flock(int(f.Fd()), unix.LOCK_SH|unix.LOCK_NB) == unix.EWOULDBLOCK {
+		return true
+	}
+	_ = unix.Flock(int(f.Fd()), unix.LOCK_UN) // closing the file does it too
+	return false
+}
+
 func (l *portLock) release() {
 	if l.fd >= 0 {
 		unix.Close(l.fd)

@@ -6,6 +6,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	_ "weftplot/paths/samecases"
 )
 
 func straight(xy ...float64) paths.Stroke {

@@ -9,6 +9,7 @@ import (
 
 	"weftplot/device/timeline"
 	"weftplot/paths"
+	_ "weftplot/paths/samecases"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
 )

@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	_ "weftplot/paths/samecases"
 )
 
 // basis is the B-spline basis function by its definition (C. de Boor, "A

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	_ "weftplot/paths/samecases"
 )
 
 // The first three are the worked examples that textbooks give of the edit distance

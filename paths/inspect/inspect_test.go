@@ -11,6 +11,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/join"
+	_ "weftplot/paths/samecases"
 )
 
 // monks is for loops that take two channels of monk's cloth, 12 x 13 an inch:

@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths/label"
+	_ "weftplot/paths/samecases"
 )
 
 func TestFit(t *testing.T) {

@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	_ "weftplot/paths/samecases"
 	"weftplot/paths/weave"
 )
 

@@ -85,7 +85,9 @@ func (c *Cells) Side() float64 { return c.side }
 // xy returns the column and the row of the cell that holds p, or of the one
 // nearest to it.
 func (c *Cells) xy(p paths.Point) (x, y int) {
-	return min(c.nx-1, max(0, int((p.X-c.min.X)/c.side))), min(c.ny-1, max(0, int((p.Y-c.min.Y)/c.side)))
+	// Held to the grid before it is made whole: a place far off would not fit an int.
+	at := func(offset float64, n int) int { return int(min(float64(n-1), max(0, offset/c.side))) }
+	return at(p.X-c.min.X, c.nx), at(p.Y-c.min.Y, c.ny)
 }
 
 // holds reports whether p lies in the grid, and not in a cell only because that is
@@ -116,18 +118,61 @@ func (c *Cells) At(p paths.Point) []int32 {
 	return c.row(y, x, x)
 }
 
+// In calls visit with the items of every cell that r touches, once for each cell.
+// The caller must not change the items.
+func (c *Cells) In(r paths.Rect, visit func(items []int32)) {
+	if len(c.start) == 0 || r.IsEmpty() {
+		return
+	}
+	var t trace
+	t.visit(c, r, func(cell int) { visit(c.items[c.start[cell]:c.start[cell+1]]) })
+}
+
 // Along calls visit with the items of every cell that comes within grow mm of
 // the segment from a to b: usually once for each cell, sometimes more often.
 // The segment is taken in parts no longer than a cell, so that a slanting one
-// does not visit all of its box. The caller must not change the items.
+// does not visit all of its box. What lies outside the grid is one part at each
+// end: however long the segment, there are no more parts than the grid has rows
+// and columns. The caller must not change the items.
 func (c *Cells) Along(a, b paths.Point, grow float64, visit func(items []int32)) {
 	if len(c.start) == 0 {
 		return
 	}
 	var t trace
-	Steps(a, b, c.side, func(r paths.Rect) {
+	put := func(r paths.Rect) {
 		t.visit(c, r.Grow(grow), func(cell int) { visit(c.items[c.start[cell]:c.start[cell+1]]) })
-	})
+	}
+	in, out := c.within(a, b)
+	p, q := a.Lerp(b, in), a.Lerp(b, out)
+	if in > 0 {
+		put(paths.RectOf(a, p))
+	}
+	Steps(p, q, c.side, put)
+	if out < 1 {
+		put(paths.RectOf(q, b))
+	}
+}
+
+// within returns between which parameters, from 0 to 1, the segment from a to b lies
+// in the grid: slab by slab, as Liang and Barsky clip a line. Where it misses the
+// grid, both are the parameter at which it passes out of a slab or into one.
+func (c *Cells) within(a, b paths.Point) (in, out float64) {
+	in, out = 0, 1
+	slab := func(a, b, low, high float64) {
+		d := b - a
+		if d == 0 {
+			return
+		}
+		t0, t1 := (low-a)/d, (high-a)/d
+		in, out = max(in, min(t0, t1)), min(out, max(t0, t1))
+	}
+	slab(a.X, b.X, c.min.X, c.min.X+float64(c.nx)*c.side)
+	slab(a.Y, b.Y, c.min.Y, c.min.Y+float64(c.ny)*c.side)
+	if in = min(in, 1); in > out {
+		in = max(0, out)
+		return in, in
+	}
+	return in, out
 }
 
 // Steps calls put with the boxes of equal parts of the segment from a to b,

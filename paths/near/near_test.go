@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	_ "weftplot/paths/samecases"
 )
 
 func pt(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
@@ -329,6 +330,62 @@ func TestCellsAlong(t *testing.T) {
 				if _, d := (paths.Line{A: a, B: b}).Nearest(p); d <= grow*(1-1e-9) && !met[i] {
 					t.Fatalf("the segment from %v to %v is within %g of that from %v to %v", at[i], at[i+1], grow, a, b)
 				}
+			}
+		}
+	})
+}
+
+// Cells that a box touches, against checking every item.
+func TestCellsIn(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		at := somePoints(t, 2)
+		c := NewCells(paths.RectOf(at...), rapid.SampledFrom([]float64{0, 1, 7}).Draw(t, "side"), len(at)-1, func(i int, put func(paths.Rect)) {
+			put(paths.RectOf(at[i], at[i+1]))
+		})
+		box := paths.RectOf(rapid.SampledFrom(at).Draw(t, "a"), rapid.SampledFrom(at).Draw(t, "b"))
+		times := map[int]int{}
+		c.In(box, func(items []int32) {
+			for _, i := range items {
+				times[int(i)]++
+			}
+		})
+		for i := range len(at) - 1 {
+			if paths.RectOf(at[i], at[i+1]).Overlaps(box) && times[i] == 0 {
+				t.Fatalf("the box %v of item %d touches %v and was not visited", paths.RectOf(at[i], at[i+1]), i, box)
+			}
+		}
+	})
+}
+
+// However long a segment and however small the cells, no more cells are visited
+// than the grid has, a few times each, and none that the segment touches is left out.
+func TestCellsAlongFarBeyondTheGrid(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(1, 40).Draw(t, "n")
+		size := rapid.SampledFrom([]float64{0, 1e-10, 1e-6, 1}).Draw(t, "size")
+		number := rapid.Float64Range(0, size)
+		at := make([]paths.Point, n)
+		for i := range at {
+			at[i] = pt(number.Draw(t, "x"), number.Draw(t, "y"))
+		}
+		c := NewCells(paths.RectOf(at...), 0, n, func(i int, put func(paths.Rect)) { put(paths.RectOf(at[i], at[i])) })
+		far := rapid.Float64Range(-1e3, 1e3)
+		through := rapid.SampledFrom(at).Draw(t, "through")
+		d := pt(far.Draw(t, "dx"), far.Draw(t, "dy"))
+		a, b := through.Sub(d), through.Add(d.Mul(rapid.Float64Range(0, 2).Draw(t, "ahead")))
+		visits, met := 0, map[int32]bool{}
+		c.Along(a, b, 1e-9, func(items []int32) {
+			visits++
+			for _, i := range items {
+				met[i] = true
+			}
+		})
+		if most := 30 * (c.nx + c.ny + 1); visits > most {
+			t.Fatalf("%d visits in a grid of %d x %d cells", visits, c.nx, c.ny)
+		}
+		for i, p := range at {
+			if _, d := (paths.Line{A: a, B: b}).Nearest(p); d == 0 && !met[int32(i)] {
+				t.Fatalf("the segment from %v to %v goes through %v, which was not met", a, b, p)
 			}
 		}
 	})

@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	_ "weftplot/paths/samecases"
 )
 
 // TestBestEntry: where a loop is best entered, against a fine row of its points:

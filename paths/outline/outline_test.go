@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	_ "weftplot/paths/samecases"
 )
 
 func pt(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }

@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	_ "weftplot/paths/samecases"
 )
 
 // ellipticalArc is an arc by its centre, as SVG 2, Implementation notes,

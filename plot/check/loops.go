@@ -41,19 +41,22 @@ func speckIndex(found []inspect.Found) specks {
 	for _, k := range found {
 		if k.Kind == inspect.Speck {
 			s.list = append(s.list, k)
-			box, most = box.Include(k.At), max(most, k.Length)
+			box, most = box.Union(around(k)), max(most, k.Length)
 		}
 	}
-	s.cells = near.NewCells(box, most, len(s.list), func(i int, put func(paths.Rect)) {
-		put(paths.RectOf(s.list[i].At, s.list[i].At).Grow(s.list[i].Length / 2))
-	})
+	s.cells = near.NewCells(box, most, len(s.list), func(i int, put func(paths.Rect)) { put(around(s.list[i])) })
 	return s
+}
+
+// around returns the box that the speck lies in, whichever way it runs.
+func around(k inspect.Found) paths.Rect {
+	return paths.RectOf(k.At, k.At).Grow(k.Length / 2)
 }
 
 // holds reports whether a face lies in a shape that is found as a speck.
 func (s specks) holds(f loops.Found) bool {
 	in := false
-	s.cells.Along(f.Extent.Min, f.Extent.Max, max(f.Extent.Width(), f.Extent.Height())/2, func(items []int32) {
+	s.cells.In(f.Extent, func(items []int32) {
 		for _, i := range items {
 			k := s.list[i]
 			in = in || f.Extent.Grow(k.Length/2).Contains(k.At) && f.Length <= k.Length*1.1

@@ -11,6 +11,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	_ "weftplot/paths/samecases"
 	"weftplot/paths/weave"
 	"weftplot/plot"
 	"weftplot/plot/job"

@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	_ "weftplot/paths/samecases"
 	"weftplot/plot/language"
 	"weftplot/plot/program"
 	"weftplot/plot/program/programtest"

@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	_ "weftplot/paths/samecases"
 )
 
 // TestArcThroughPoints: every point of the arc is as far from the centre of the

@@ -62,8 +62,7 @@ func inParts(c paths.Curve, size float64, put func(paths.Rect)) {
 func (x *ink) meeting(c paths.Curve, f func(inkCurve)) {
 	x.query++
 	box := c.Bounds().Grow(hair)
-	y := box.Centre().Y
-	x.cells.Along(paths.Point{X: box.Min.X, Y: y}, paths.Point{X: box.Max.X, Y: y}, box.Height()/2, func(items []int32) {
+	x.cells.In(box, func(items []int32) {
 		for _, k := range items {
 			if x.seen[k] != x.query && x.curves[k].box.Overlaps(box) {
 				x.seen[k] = x.query

@@ -14,6 +14,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/near"
+	_ "weftplot/paths/samecases"
 	"weftplot/paths/weave"
 )
 

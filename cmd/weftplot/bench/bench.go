@@ -92,7 +92,14 @@ type task struct {
 	replace bool           // what a person changed in the folder by hand may be written over
 	loads   []loadState    // of a kit, as they were found last
 	known   journals.State // what its journals proved when they were read last
+	// edits are the changes that led here from what is on the bench, in their order;
+	// none for what is on the bench itself.
+	edits []edit
 }
+
+// edit is a change of a job, made with bench.mu held. It must not read what it sets
+// from elsewhere: it may be made again, on a job that others have changed.
+type edit func(*task) error
 
 // with returns a copy of a job that may be changed.
 func (j *task) with() *task {

@@ -19,28 +19,23 @@ import (
 	"weftplot/plot/report"
 )
 
-// change makes the job anew with other settings. What was asked for before and
-// is not done yet is given up: its caller gets engine.ErrSuperseded. On an error the
-// job stays as it was.
-func (b *bench) change(edit func(*task) error) error { return b.changeWhere(b.settled, edit) }
+// change makes the job anew with one more change. Those asked for before and not yet
+// on the bench are made with it, in one step; their callers get
+// engine.ErrSuperseded. A change that is refused is not made, and takes no other
+// with it.
+func (b *bench) change(e edit) error { return b.changeWhere(b.settled, e) }
 
 // changeWhere is change where may, with b.mu held, refuses nothing.
-func (b *bench) changeWhere(may func() error, edit func(*task) error) error {
+func (b *bench) changeWhere(may func() error, e edit) error {
 	b.mu.Lock()
+	defer b.mu.Unlock()
 	if err := may(); err != nil {
-		b.mu.Unlock()
 		return err
 	}
 	if b.wanted == nil {
-		b.mu.Unlock()
 		return fault.Bad("", "choose a drawing first", "there is no drawing yet")
 	}
-	next := b.wanted.with()
-	if err := edit(next); err != nil {
-		b.mu.Unlock()
-		return err
-	}
-	return b.tryLocked(next)
+	return b.make(e)
 }
 
 // settled refuses what would change a job that a machine is at, or whose cloth
@@ -62,9 +57,70 @@ func (b *bench) settled() error {
 // errHalfDrawn refuses what would change a job of which a part is drawn.
 var errHalfDrawn = fault.Bad("", "go on with Resume, or put a new cloth on first (on the last step)", "the cloth of this job is half drawn with the settings as they are")
 
-// tryLocked sketches a job and puts it on the bench. It is entered with b.mu
-// held and leaves it free.
-func (b *bench) tryLocked(next *task) error {
+// put makes a job of its own, in place of what is on the bench; b.mu is held, and
+// free while the job is sketched.
+func (b *bench) put(j *task) error {
+	return b.make(func(t *task) error { *t = *j.with(); return nil })
+}
+
+// make makes a change on top of those that are wanted; b.mu is held, and free while
+// the job is sketched.
+func (b *bench) make(e edit) error {
+	next := &task{}
+	if b.wanted != nil {
+		next = b.wanted.with()
+	}
+	before := next.edits
+	if err := e(next); err != nil {
+		return err
+	}
+	next.edits = append(slices.Clip(before), e)
+	b.wanted = next
+	err := b.sketch(next)
+	switch {
+	case err == nil, errors.Is(err, engine.ErrSuperseded):
+		return err
+	case len(next.edits) > 1:
+		return b.makeOneByOne(next)
+	}
+	b.wanted = b.job
+	return err
+}
+
+// makeOneByOne makes the changes of a job that was refused, each by itself, so that
+// the good ones are not lost with the bad. It returns what became of the last: the
+// callers of the others wait no more, and what is wrong with theirs is told as what
+// happened last.
+func (b *bench) makeOneByOne(all *task) error {
+	edits := all.edits
+	for i, e := range edits {
+		b.wanted, all.edits = all, edits[i:] // what comes now builds on all that are left
+		next := &task{}
+		if b.job != nil {
+			next = b.job.with()
+		}
+		err := e(next)
+		if err == nil {
+			err = b.sketch(next)
+		}
+		switch {
+		case errors.Is(err, engine.ErrSuperseded):
+			return err
+		case i == len(edits)-1:
+			b.wanted = b.job
+			return err
+		case err != nil:
+			b.last = outcome{word: wordReady, trouble: ptr(told.TroubleOf(err)), number: b.last.number + 1}
+			b.touch()
+		}
+	}
+	return nil
+}
+
+// sketch looks at a job and puts it on the bench; b.mu is held, and free while the
+// job is looked at. Its error is engine.ErrSuperseded when something later was asked
+// for meanwhile.
+func (b *bench) sketch(next *task) error {
 	if b.cancel != nil {
 		b.cancel()
 	}
@@ -72,7 +128,6 @@ func (b *bench) tryLocked(next *task) error {
 	b.cancel = cancel
 	b.newest++
 	ticket := b.newest
-	b.wanted = next
 	b.mu.Unlock()
 
 	sketch, kit, extra, err := b.engine.Sketch(ctx, next.read, next.settings)
@@ -81,12 +136,10 @@ func (b *bench) tryLocked(next *task) error {
 		next.sketchMM += k.Length()
 	}
 	b.mu.Lock()
-	defer b.mu.Unlock()
 	if ticket != b.newest {
 		return engine.ErrSuperseded
 	}
 	if err != nil {
-		b.wanted = b.job
 		return err
 	}
 	if next.settings.Really && b.job != nil && b.job.dir == next.dir && !overruledBefore(b.job, sketch) {
@@ -122,7 +175,7 @@ func (b *bench) adopt(next *task, sketch plot.Registered, extra []job.File) {
 	next.bytes = held
 	next.read = reader(held, next.dir)
 	next.sketch, next.made, next.report, next.whole, next.checked, next.byHand, next.noPaper, next.failed = sketch, nil, nil, false, nil, nil, nil, false
-	next.picture = b.version + 1
+	next.picture, next.edits = b.version+1, nil
 	b.job, b.wanted = next, next
 	b.touch()
 }

@@ -80,12 +80,12 @@ func (b *bench) openJob(file string, data []byte) error {
 	j.read = reader(nil, from)
 	j.lentBefore()
 	b.mu.Lock()
+	defer b.mu.Unlock()
 	if b.run != nil {
-		b.mu.Unlock()
 		return fault.Bad("", "stop it first, or wait until it has done", "the machine is at work on another job")
 	}
 	b.last = outcome{number: b.last.number}
-	return b.tryLocked(j)
+	return b.put(j)
 }
 
 // watch takes over what a command, or a person with a text editor, changes in
@@ -207,8 +207,9 @@ func (b *bench) begin(name string, data []byte, found *paper.Scan) error {
 		return err
 	}
 	b.mu.Lock()
+	defer b.mu.Unlock()
 	b.last = outcome{}
-	return b.tryLocked(j)
+	return b.put(j)
 }
 
 // choices lets what was chosen last win over the defaults, as far as it is still

@@ -410,25 +410,25 @@ func sentence(err error) string {
 // another name, and the job can be drawn from its beginning.
 func (b *bench) newClothOn() error {
 	b.mu.Lock()
+	defer b.mu.Unlock()
 	if b.run != nil || b.job == nil {
-		b.mu.Unlock()
 		return fault.Bad("", "stop the machine first", "the cloth cannot be changed now")
 	}
 	if err := folder.PutAside(b.job.dir); err != nil {
-		b.mu.Unlock()
 		return err
 	}
 	b.last = outcome{number: b.last.number}
 	b.touch()
 	b.surveyed = surveyed{}
-	if b.job.overtaken || b.job.inLoads() && len(b.job.settings.MarksFor) > 0 {
-		again := b.job.with()
-		again.overtaken = false
-		if b.job.inLoads() {
-			again.settings.MarksFor = nil // they were those of the other cloth
-		}
-		return b.tryLocked(again) // which leaves b.mu free
+	loads := b.job.inLoads()
+	if !b.job.overtaken && (!loads || len(b.job.settings.MarksFor) == 0) {
+		return nil
 	}
-	b.mu.Unlock()
-	return nil
+	return b.make(func(j *task) error {
+		j.overtaken = false
+		if loads {
+			j.settings.MarksFor = nil // they were those of the other cloth
+		}
+		return nil
+	})
 }

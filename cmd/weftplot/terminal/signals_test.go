@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/cmd/weftplot/terminal"
+	_ "weftplot/paths/samecases"
 )
 
 // Every row is what happens, in order: ^C, HUP and TERM are signals, guard, safe

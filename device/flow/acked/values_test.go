@@ -13,6 +13,7 @@ import (
 	"weftplot/device/flow/answers"
 	"weftplot/device/timeline"
 	"weftplot/paths"
+	_ "weftplot/paths/samecases"
 	"weftplot/plot/language"
 	"weftplot/profiles"
 )

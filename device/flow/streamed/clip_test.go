@@ -10,6 +10,7 @@ import (
 	"weftplot/device/flow"
 	"weftplot/device/timeline"
 	"weftplot/paths"
+	_ "weftplot/paths/samecases"
 	"weftplot/plot/language"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"

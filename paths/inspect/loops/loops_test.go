@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	_ "weftplot/paths/samecases"
 )
 
 // two is a row of loops that takes two channels of monk's cloth, 12 x 13 an inch.

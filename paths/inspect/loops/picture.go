@@ -153,7 +153,7 @@ func (p *picture) toLine(at paths.Point) float64 {
 	if x, y := p.pixel(at); x >= 0 && y >= 0 && int(x) < p.w && int(y) < p.h {
 		reach = min(most, (p.away.At(int(y)*p.w+int(x))+math.Sqrt2+1e-6)/p.res)
 	}
-	p.cells.Along(at, at, reach, func(items []int32) {
+	p.cells.In(paths.RectOf(at, at).Grow(reach), func(items []int32) {
 		p.looks -= len(items)
 		for _, i := range items {
 			if _, d := p.segs[i].Nearest(at); d < best {

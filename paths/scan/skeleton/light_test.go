@@ -6,6 +6,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	_ "weftplot/paths/samecases"
 	"weftplot/paths/scan/raster"
 )
 

@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	_ "weftplot/paths/samecases"
 )
 
 // of returns the tint of a colour on white paper.

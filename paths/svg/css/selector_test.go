@@ -8,6 +8,8 @@ import (
 	"github.com/andybalholm/cascadia"
 	"golang.org/x/net/html"
 	"pgregory.net/rapid"
+
+	_ "weftplot/paths/samecases"
 )
 
 // item is an element of a test's tree.

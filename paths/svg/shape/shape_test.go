@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	_ "weftplot/paths/samecases"
 )
 
 // What the transform functions do to the point (3, 5), from the matrices of CSS

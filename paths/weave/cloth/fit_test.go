@@ -12,6 +12,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	_ "weftplot/paths/samecases"
 	"weftplot/paths/weave"
 )
 

@@ -6,6 +6,8 @@ import (
 	"unicode/utf8"
 
 	"pgregory.net/rapid"
+
+	_ "weftplot/paths/samecases"
 )
 
 // TestWrap checks that every line fits, that there are no more lines than asked

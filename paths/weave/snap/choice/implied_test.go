@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	_ "weftplot/paths/samecases"
 )
 
 // The bounds that are needed are kept by the same numbers as all: by every choice of a
