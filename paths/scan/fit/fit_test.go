@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	_ "weftplot/paths/samecases"
 )
 
 // places draws a smooth chain of places about one apart.
