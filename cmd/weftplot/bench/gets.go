@@ -3,6 +3,7 @@ package bench
 import (
 	"net/http"
 	"strconv"
+	"strings"
 
 	"weftplot/cmd/weftplot/bench/sheets"
 	"weftplot/cmd/weftplot/bench/told"
@@ -82,6 +83,26 @@ func (b *bench) getScan(w http.ResponseWriter, _ *http.Request) {
 	// Our own writer's picture; shown as an image, never opened as a page.
 	w.Header().Set("Content-Type", "image/svg+xml")
 	w.Write(data)
+}
+
+// getPhoto hands out the picture that the drawing was read from, where a browser can show
+// it.
+func (b *bench) getPhoto(w http.ResponseWriter, _ *http.Request) {
+	j, err := b.current()
+	if err == nil && j.scan == nil {
+		err = fault.Bad("", "", "this drawing was not read from paper")
+	}
+	if err != nil {
+		answer(w, nil, err)
+		return
+	}
+	kind := http.DetectContentType(j.scan.Data)
+	if !strings.HasPrefix(kind, "image/") {
+		answer(w, nil, fault.Bad(j.scan.Name, "save it as PNG or JPEG and choose it again", "the browser cannot show a picture of this kind"))
+		return
+	}
+	w.Header().Set("Content-Type", kind)
+	w.Write(j.scan.Data)
 }
 
 func (b *bench) getSheet(w http.ResponseWriter, _ *http.Request) {

@@ -3,9 +3,11 @@ package bench
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"fmt"
 	"math"
 	"net/http"
+	"net/url"
 	"os"
 	"path/filepath"
 	"slices"
@@ -161,13 +163,27 @@ func (b *bench) takeDrawing(r *http.Request, data []byte) error {
 			return err
 		}
 	} else {
-		var err error
-		if found, err = paper.Read(name, data, paper.Asked{Width: r.URL.Query().Get("wide"), Sheet: r.URL.Query().Get("sheet")}, told.Label); err != nil {
+		asked, err := askedOf(name, r.URL.Query())
+		if err != nil {
+			return err
+		}
+		if found, err = paper.Read(name, data, asked, told.Label); err != nil {
 			return err
 		}
 		data, name = found.Design, strings.TrimSuffix(name, filepath.Ext(name))+".svg"
 	}
 	return b.begin(name, data, found)
+}
+
+// askedOf reads what is said of a picture that is handed over.
+func askedOf(name string, q url.Values) (paper.Asked, error) {
+	asked := paper.Asked{Width: q.Get("wide"), Sheet: q.Get("sheet")}
+	if v := q.Get("corners"); v != "" {
+		if err := json.Unmarshal([]byte(v), &asked.Corners); err != nil {
+			return asked, fault.Bad(name, "drag each corner to where the sheet has it", "the corners of the sheet are no places")
+		}
+	}
+	return asked, nil
 }
 
 // begin puts a new job on the bench, with what was chosen last on this computer.

@@ -59,11 +59,7 @@ func (b *bench) postLines(w http.ResponseWriter, r *http.Request) (any, error) {
 	if q.Do == "paper" { // which takes its time
 		j, err := b.current()
 		if err == nil && j.scan != nil {
-			asked := paper.Asked{Width: q.Width, Sheet: q.Sheet, Page: q.Page}
-			if q.Page == 0 {
-				asked.Page = j.scan.Asked.Page
-			}
-			again, err = paper.Read(j.scan.Name, j.scan.Data, asked, told.Label)
+			again, err = paper.Read(j.scan.Name, j.scan.Data, q.Asked(j.scan.Asked), told.Label)
 		}
 		if err != nil {
 			return nil, err

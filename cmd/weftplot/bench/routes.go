@@ -27,6 +27,7 @@ func (b *bench) routes() map[string]http.HandlerFunc {
 		"GET /picture": b.getPicture,
 		"GET /dryrun":  b.getDryRun,
 		"GET /scan":    b.getScan,
+		"GET /photo":   b.getPhoto,
 		"GET /profile": b.getProfile,
 		"GET /point":   b.getPoint,
 		"GET /sheet":   b.getSheet,

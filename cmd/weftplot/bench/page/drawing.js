@@ -3,6 +3,7 @@ import { el, field, newID, setText, trouble, clearTrouble } from './dom.js';
 import { post, send } from './wire.js';
 import { doubts } from './doubts.js';
 import { onPaper } from './paper.js';
+import { corners } from './corners.js';
 import { t } from './text.js';
 
 const most = 100 * 1024 * 1024;
@@ -16,24 +17,33 @@ export function drawing(bench) {
   const wide = field(t.paperWidth, t.paperWidthHint, never, () => {}), sheet = field(t.sheet, t.sheetHint, never, () => {});
   const now = el('p'), list = el('ul', { class: 'plain' }), layers = el('p');
   const jobs = el('div', { class: 'row' });
+  const asked = corners((at) => take(refused, at));
   const paper = onPaper(bench, () => sheet.input.value.trim());
   const film = el('div', { hidden: true }), camera = el('button', { type: 'button', text: t.camera, onclick: photograph });
   const wrong = doubts(bench, 'drawing');
-  let told = '';
+  let told = '', refused = null;
 
-  const box = el('div', {}, el('div', { class: 'fields' }, fileBox, wide.box, sheet.box), busy,
+  const box = el('div', {}, el('div', { class: 'fields' }, fileBox, wide.box, sheet.box), busy, asked.box,
     el('div', { class: 'row' }, camera), film, now, wrong.box, layers, el('div', { hidden: true, class: 'jobs' }, el('h3', { text: t.jobsHere }), jobs),
     el('h3', { text: t.notRead }), list, paper.box);
 
-  async function take(f) {
+  // take hands a file over. at are the corners of the sheet in it, where a person gave them.
+  async function take(f, at) {
     clearTrouble(fileBox);
+    if (!at) asked.hide();
     if (f.size > most) { trouble(fileBox, { what: t.tooLarge, do: t.tooLargeDo }); file.value = ''; return; }
     setText(busy, t.reading);
     try {
       const q = new URLSearchParams({ name: f.name, wide: wide.input.value.trim(), sheet: sheet.input.value.trim() });
+      if (at) q.set('corners', JSON.stringify(at));
       await send('/drawing?' + q, await readable(f));
+      asked.hide();
       bench.now();
-    } catch (e) { if (!e.stale) trouble(fileBox, e.words || { what: e.message }); }
+    } catch (e) {
+      if (!e.stale) trouble(fileBox, e.words || { what: e.message });
+      // A photo of a sheet may have been refused because its corners were not found.
+      if (!e.stale && !at && sheet.input.value.trim() && await asked.show(f)) refused = f;
+    }
     setText(busy, '');
     file.value = '';
   }
@@ -85,7 +95,7 @@ export function drawing(bench) {
     brief: (j) => (j ? `${j.name}: ${t.lines(j.report.strokes)}` : t.drawingMissing),
     show(j, offered) {
       setText(now, j ? t.nowHere(j) : '');
-      wrong.show(j); wrong.lead(bench.lead);
+      wrong.show(j); wrong.lead(bench.lead); asked.lead(bench.lead);
       const key = offered ? offered.jobs.join('\n') : '';
       jobs.parentElement.hidden = !key;
       if (key !== told) {

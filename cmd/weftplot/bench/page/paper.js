@@ -2,6 +2,7 @@
 // out, gaps, which can be closed, and ends, which can be joined.
 import { clearTrouble, el, field, newID, radios, setText, trouble } from './dom.js';
 import { get, post } from './wire.js';
+import { corners } from './corners.js';
 import { t } from './text.js';
 
 // onPaper is shown with the drawing. sheet tells what was said of its paper.
@@ -13,9 +14,11 @@ export function onPaper(bench, sheet) {
   const isWide = field(t.paperIs, t.paperIsHint, () => false, (v) => change({ do: 'paper', width: v.trim(), sheet: sheet() }, isWide.box));
   const ofFile = field(t.pageOfFile, '', () => false, (v) => change({ do: 'paper', page: /^\s*\d{1,5}\s*$/.test(v) ? Number(v) : -1, sheet: sheet() }, ofFile.box));
   const does = radios(t.aPress, [['strike', t.strikes, t.strikeHint], ['join', t.joins, t.joinHint]], (v) => { mode = v; forget(); });
-  const box = el('div', { hidden: true }, el('h3', { text: t.onPaper }), el('div', { class: 'fields' }, ofFile.box, isWide.box, does.box), el('p', { class: 'hint', id: hintID, text: t.paperKeys }),
+  const ofSheet = corners((at) => change({ do: 'paper', width: last.paper.width, sheet: last.paper.sheet, corners: at }, ofSheet.box));
+  const moveCorners = el('button', { type: 'button', text: t.moveCorners, onclick: showCorners });
+  const box = el('div', { hidden: true }, el('h3', { text: t.onPaper }), el('div', { class: 'fields' }, ofFile.box, isWide.box, does.box), el('div', { class: 'row' }, moveCorners), ofSheet.box, el('p', { class: 'hint', id: hintID, text: t.paperKeys }),
     frame, said, el('div', { class: 'row' }, back), el('h3', { text: t.gaps }), el('p', { class: 'hint', text: t.gapsHint }), gaps, el('h3', { text: t.doubtful }), doubts);
-  let shownScan = '', place = null, mode = 'strike', first = null, at = [0.5, 0.5];
+  let last = null, shownScan = '', place = null, mode = 'strike', first = null, at = [0.5, 0.5];
   does.show(mode);
 
   // change changes the lines that were read from paper.
@@ -73,6 +76,11 @@ export function onPaper(bench, sheet) {
     e.preventDefault();
   });
 
+  async function showCorners() {
+    clearTrouble(pressed);
+    try { await ofSheet.show(await get('/photo'), last.scan.sheet.corners_px); } catch (e) { if (!e.stale) trouble(pressed, e.words); }
+  }
+
   // sign puts a number on the paper at a place of its drawing.
   function sign(number, [x, y]) {
     const [bx, by, w, h] = place.box, [a, b, c, d, ox, oy] = place.m;
@@ -84,7 +92,10 @@ export function onPaper(bench, sheet) {
 
   async function show(j) {
     box.hidden = !j || !j.scan;
-    if (box.hidden) { shownScan = ''; return; }
+    if (box.hidden) { shownScan = ''; ofSheet.hide(); return; }
+    last = j;
+    moveCorners.hidden = !j.scan.sheet;
+    moveCorners.disabled = !bench.lead; ofSheet.lead(bench.lead);
     isWide.show(j.paper.width || t.mm(j.scan.drawing_mm[0]));
     ofFile.box.hidden = j.scan.pages < 2;
     ofFile.show(String(j.scan.page)); setText(ofFile.note, t.pageOfFileHint(j.scan.pages));
@@ -93,6 +104,7 @@ export function onPaper(bench, sheet) {
     const key = [j.folder, j.edits, j.lines, j.paper.width, j.scan.page, j.scan.drawing_mm].join();
     if (key === shownScan) return;
     shownScan = key;
+    ofSheet.hide();
     let blob;
     try { blob = await get('/scan'); } catch { shownScan = ''; return; }
     const text = await blob.text(), old = picture.src;

@@ -39,6 +39,8 @@ export const t = {
   tooLarge: 'The file is larger than 100 MB, the most that is read', tooLargeDo: 'save the drawing smaller, or as lines',
   jobsHere: 'Jobs on this computer', openJob: (n) => `Open ${n}`,
   notRead: 'Not drawn, or to be looked at in the file', allRead: 'Everything in the file was read.',
+  cornersOf: 'The corners of the sheet', cornersHint: 'Drag each corner to where the sheet has it. Where the photo cuts the sheet off, its corner lies outside the photo, in the margin. By keys: Tab to a corner and move it with the arrow keys (finely with Shift).', cornerNames: ['Upper left corner', 'Upper right corner', 'Lower right corner', 'Lower left corner'],
+  cornerAt: (name, x, y, outside) => `${name}: ${x} across, ${y} down, in pixels of the photo${outside ? ', outside it' : ''}.`, readCorners: 'Read the sheet within these corners', moveCorners: 'Move the corners of the sheet',
   onPaper: 'The lines found on the paper', onPaperAlt: (n) => `The paper with ${t.lines(n)} found on it and doubtful places ringed`, aPress: 'A press on the paper', strikes: 'Strikes a line out', strikeHint: 'press on the line', joins: 'Joins two ends', joinHint: 'press near the end of one line, then near the end of another', joinSecond: 'Now press near the end of the other line.',
   paperFrame: 'The paper', paperKeys: 'By keys: Tab to the paper, move the cross with the arrow keys (finely with Shift), and press Enter.', lineBack: 'Take the last change back', doubtful: 'Doubtful places',
   paperIs: 'The drawing on the paper is wide', paperIsHint: 'From its leftmost line to its rightmost. Another width reads the paper again, without the changes below.', mm: (n) => `${n.toFixed(0)}mm`,

@@ -12,6 +12,21 @@ type Change struct {
 	X2, Y2       float64 // of the other end, to join two
 	Width, Sheet string  // of the paper, to read it again
 	Page         int     // of its file, 0 for the same
+	// Corners of the sheet in a photo, in pixels; none for the same.
+	Corners [][2]float64
+}
+
+// Asked returns what a person says of the paper after the change, who said was of it
+// before. Corners stay as long as the page and the size of the sheet do.
+func (q Change) Asked(was Asked) Asked {
+	now := Asked{Width: q.Width, Sheet: q.Sheet, Page: q.Page, Corners: q.Corners}
+	if now.Page == 0 {
+		now.Page = was.Page
+	}
+	if len(now.Corners) == 0 && now.Page == was.Page && now.Sheet == was.Sheet {
+		now.Corners = was.Corners
+	}
+	return now
 }
 
 // Done returns the scan with the change; again is the paper read again.

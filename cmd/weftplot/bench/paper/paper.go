@@ -38,16 +38,21 @@ type edit struct {
 
 // Asked is what a person said of the size of the drawing on its paper;
 // both may be empty. Page is the page that is read of a file that has several, 0
-// for the first.
+// for the first. Corners are those of the sheet in a photo, in pixels from its upper left
+// corner, y down; none where they are looked for.
 type Asked struct {
-	Width string `json:"width"`
-	Sheet string `json:"sheet"`
-	Page  int    `json:"page"`
+	Width   string       `json:"width"`
+	Sheet   string       `json:"sheet"`
+	Page    int          `json:"page"`
+	Corners [][2]float64 `json:"corners,omitempty"`
 }
 
 // options puts what was said into the reader's terms.
 func (a Asked) options() (opt raster.Options, err error) {
 	opt.Page = a.Page
+	for _, c := range a.Corners {
+		opt.Corners = append(opt.Corners, paths.Point{X: c[0], Y: c[1]})
+	}
 	if a.Sheet != "" {
 		if opt.Sheet, err = raster.ParseSheet(a.Sheet); err != nil {
 			return opt, fault.At("paper", err)

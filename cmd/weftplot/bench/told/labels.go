@@ -12,8 +12,8 @@ func Label(setting string) string {
 		"copies": "How many", "names": "For whom", "cloth": "Cloth", "gap": "Cloth between two rugs", "turn": "Turned copies",
 		"panels": "Draw it in several loads", "lap": "Lines go past each other by", "marks-for": "weftplot prepare --marks-for",
 		"really": "the button below",
-		"page":   "Page of the file",
-		"print":  "Paper", "print-margin": "Margin of the printer", "printer-scale": "Scale of the printer", "overlap": "Overlap of the sheets",
+		"page":   "Page of the file", "paper": "Sheet of paper", "corners": "The corners of the sheet",
+		"print": "Paper", "print-margin": "Margin of the printer", "printer-scale": "Scale of the printer", "overlap": "Overlap of the sheets",
 		"print-line": "Width of printed lines", "print-grey": "Paleness of printed lines", "border-on": "The border", "iron": "Sole of the iron",
 	}[setting]
 }
