@@ -46,30 +46,49 @@ func AreWithin(a, b Stroke, tol, res float64) bool {
 }
 
 // strayed returns how far the polyline through pts strays from the segments, to within
-// half of res; where that is no more than least, it may return a lesser value.
-func (ix *segments) strayed(pts []Point, least, res float64) float64 {
-	d0, s0 := ix.nearest(pts[0])
+// half of res; where that is no more than enough, it may return another value that is
+// no more either.
+func (ix *segments) strayed(pts []Point, enough, res float64) float64 {
+	d0, s0 := ix.near(pts[0], 1, enough)
 	worst := d0
 	for i := 1; i < len(pts); i++ {
-		d1, s1 := ix.nearest(pts[i])
-		worst = max(worst, d1, ix.between(pts[i-1], pts[i], d0, d1, s0, s1, max(worst, least), res/2))
+		d1, s1 := ix.near(pts[i], s0, enough)
+		worst = max(worst, d1, ix.between(pts[i-1], pts[i], d0, d1, s0, s1, max(worst, enough), res/2, enough))
 		d0, s0 = d1, s1
 	}
 	return worst
 }
 
-// between returns the greatest distance between two points whose distances and
-// nearest segments are known, to within slack; or a lesser value, if the
-// greatest is at most slack above what was found before.
-func (ix *segments) between(p, q Point, d0, d1 float64, s0, s1 int, before, slack float64) float64 {
+// between returns the greatest distance between two points of which a distance to a
+// segment is known, and which segment that is, to within slack; or a lesser value, if
+// the greatest is at most slack above what was found before.
+func (ix *segments) between(p, q Point, d0, d1 float64, s0, s1 int, before, slack, enough float64) float64 {
 	worst := max(d0, d1)
 	if s0 == s1 || (d0+d1+math.Sqrt(q.Sub(p).Dot(q.Sub(p))))/2 <= max(before, worst)+slack {
 		return worst
 	}
 	m := p.Lerp(q, 0.5)
-	dm, sm := ix.nearest(m)
-	worst = max(worst, dm, ix.between(p, m, d0, dm, s0, sm, max(before, worst), slack))
-	return max(worst, ix.between(m, q, dm, d1, sm, s1, max(before, worst), slack))
+	dm, sm := ix.near(m, s0, enough)
+	worst = max(worst, dm, ix.between(p, m, d0, dm, s0, sm, max(before, worst), slack, enough))
+	return max(worst, ix.between(m, q, dm, d1, sm, s1, max(before, worst), slack, enough))
+}
+
+// near is nearest, unless a segment about the one that was near the point before is no
+// more than enough away: in a path that goes past itself a thousand times, the others
+// need not be looked at to know that it follows its image.
+func (ix *segments) near(p Point, about int, enough float64) (float64, int) {
+	if enough > 0 {
+		best, at := math.Inf(1), about
+		for i := max(1, about-1); i <= min(len(ix.pts)-1, about+2); i++ {
+			if d := (Line{ix.pts[i-1], ix.pts[i]}).distSq(p); d < best {
+				best, at = d, i
+			}
+		}
+		if d := math.Sqrt(best); d <= enough {
+			return d, at
+		}
+	}
+	return ix.nearest(p)
 }
 
 // segments finds the nearest piece of a polyline through a grid of cells, which

@@ -16,11 +16,16 @@ type surroundings struct {
 	curves        [][2]int // stroke and curve
 	cells         *near.Cells
 	before, after [][]paths.Point // by curve, flattened when asked for
-	drawn         []int           // by curve, how many shapes were settled when after was flattened
-	settled       int
+	drawn         []placed        // by curve, how it lay when after was flattened
 	seen          []int
 	query         int
 	work          int
+}
+
+// placed is all that a curve of a shape that moved is drawn by.
+type placed struct {
+	from, to paths.Point
+	by       *paths.Point // the movement of its shape
 }
 
 func newSurroundings(s *snapper) *surroundings {
@@ -36,7 +41,7 @@ func newSurroundings(s *snapper) *surroundings {
 	w.cells = near.NewCells(box, rowChannels*s.grid.Across, n, func(i int, put func(paths.Rect)) {
 		put(s.strokes[w.curves[i][0]][w.curves[i][1]].Bounds())
 	})
-	w.before, w.after, w.drawn, w.seen = make([][]paths.Point, n), make([][]paths.Point, n), make([]int, n), make([]int, n)
+	w.before, w.after, w.drawn, w.seen = make([][]paths.Point, n), make([][]paths.Point, n), make([]placed, n), make([]int, n)
 	return w
 }
 
@@ -46,8 +51,10 @@ func (w *surroundings) flat(i int) (before, after []paths.Point) {
 	if w.before[i] == nil {
 		w.before[i] = paths.Stroke{w.strokes[k][j]}.Flatten(shapeFlat)
 	}
-	if w.after[i] == nil || w.whole[k] != nil && w.drawn[i] < w.settled {
-		w.after[i], w.drawn[i] = w.redrawOne(k, j).Flatten(shapeFlat), w.settled
+	lies := placed{w.moved[w.ends[k][j][0]], w.moved[w.ends[k][j][1]], w.whole[k]}
+	if w.after[i] == nil || w.whole[k] != nil && w.drawn[i] != lies {
+		w.after[i], w.drawn[i] = w.redrawOne(k, j).Flatten(shapeFlat), lies
+		w.work -= len(w.after[i])
 	}
 	return w.before[i], w.after[i]
 }
@@ -63,7 +70,6 @@ func (w *surroundings) settle(x shape) bool {
 	for _, d := range places {
 		if w.allowed(x, d) {
 			w.move(x, d)
-			w.settled++
 			return true
 		}
 	}
@@ -227,7 +233,8 @@ func (w *surroundings) cross(rings [][]paths.Point, line []paths.Point) bool {
 	for _, ring := range rings {
 		for i := 1; i < len(ring); i++ {
 			a, b := ring[i-1], ring[i]
-			if !meet(paths.RectOf(a, b), box) {
+			// Most of a ring lies to one side of the line, which is soon seen.
+			if max(a.X, b.X) < box.Min.X || min(a.X, b.X) > box.Max.X || max(a.Y, b.Y) < box.Min.Y || min(a.Y, b.Y) > box.Max.Y {
 				continue
 			}
 			w.work -= len(line)
