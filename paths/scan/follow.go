@@ -40,10 +40,19 @@ func (w *welder) follow(far float64) {
 		}
 	}
 	ends = slices.DeleteFunc(ends, func(e strokeEnd) bool { return w.touches(e) })
+	at := make([]paths.Point, len(ends))
+	for k, e := range ends {
+		at[k] = w.out(e).at
+	}
+	index := near.NewPoints(at)
 	var found []pathOn
 	for k, a := range ends {
-		for _, b := range ends[k+1:] {
-			if p, ok := w.between(a, b, far); ok {
+		about := slices.Sorted(index.In(paths.RectOf(at[k]).Grow(far)))
+		for _, b := range about {
+			if b <= k {
+				continue
+			}
+			if p, ok := w.between(a, ends[b], far); ok {
 				found = append(found, p)
 			}
 		}
