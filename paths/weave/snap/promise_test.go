@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	_ "weftplot/paths/samecases"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap/choice"
 )
