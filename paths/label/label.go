@@ -50,7 +50,8 @@ func Clean(name string, p Place) string {
 	out := shorten(visible(name), most[p])
 	switch p {
 	case Remark:
-		out = shorten(strings.Map(inRemark, withoutMarks(out)), most[p])
+		// A mark that stood between two blanks leaves both.
+		out = shorten(strings.Map(inRemark, visible(withoutMarks(out))), most[p])
 	case File:
 		out = fileName(out)
 	}

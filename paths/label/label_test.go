@@ -33,6 +33,7 @@ func TestClean(t *testing.T) {
 		{long, label.Picture, strings.TrimRight(long[:59], " ") + "…"},
 		{"pen (3); %", label.Remark, "pen '3'' '"},
 		{"naïve", label.Remark, "naive"},
+		{"A \u0300 A", label.Remark, "A A"},
 		{"to be~ or? Ł!", label.Remark, "to be- or. _."},
 		{"../../x", label.File, "x"},
 		{`..\..\x`, label.File, "x"},
