@@ -71,6 +71,9 @@ func TestStepsEndSoonAfterCancel(t *testing.T) {
 			at = max(1, at)
 			var count atomic.Int64
 			err := step.run(asked{context.Background(), at, &count})
+			if err == nil && at > 1 && count.Load() < at {
+				continue // the cores shared the work otherwise, so that fewer questions were asked
+			}
 			if most := at + int64(4*runtime.GOMAXPROCS(0)); !errors.Is(err, context.Canceled) || count.Load() > most {
 				t.Errorf("%s, cancelled at question %d of %d: %d questions, %v", step.name, at, whole.Load(), count.Load(), err)
 			}
