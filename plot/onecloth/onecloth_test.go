@@ -67,14 +67,7 @@ func play(t *testing.T, in job.Inputs, s job.Settings, seed uint64, first string
 // that cannot be made sure, or that leans out of the machine's reach with the ink, is refused
 // with a sentence, which at most a quarter of such cloths may be.
 func TestRunner(t *testing.T) {
-	data, err := os.ReadFile("../../cmd/weftplot/demo/quay-runner.svg")
-	if err != nil {
-		t.Fatal(err)
-	}
-	d, err := job.ReadDesign("quay-runner.svg", data, job.Settings{}, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	d := quayRunner(t)
 	s := job.Settings{Design: "quay-runner.svg", Width: 400, Border: "3", Panels: true, Effort: "quick"}
 	in := jobtest.Inputs(t, d, s.Complete())
 	for _, threads := range strings.Split(*firsts, ",") {
@@ -106,6 +99,20 @@ func TestRunner(t *testing.T) {
 	}
 }
 
+// quayRunner is the design of a runner that is drawn in several loads.
+func quayRunner(t *testing.T) paths.Design {
+	t.Helper()
+	data, err := os.ReadFile("../../cmd/weftplot/demo/quay-runner.svg")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := job.ReadDesign("quay-runner.svg", data, job.Settings{}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
 func strokesOf(list []plot.Stroke) []paths.Stroke {
 	var out []paths.Stroke
 	for _, k := range list {
@@ -117,14 +124,7 @@ func strokesOf(list []plot.Stroke) []paths.Stroke {
 // A rug that was divided before is not drawn again for the marks of a load, which make the
 // same programs as they do without; another size, or other lines, are drawn anew.
 func TestDividedBefore(t *testing.T) {
-	data, err := os.ReadFile("../../cmd/weftplot/demo/quay-runner.svg")
-	if err != nil {
-		t.Fatal(err)
-	}
-	d, err := job.ReadDesign("quay-runner.svg", data, job.Settings{}, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	d := quayRunner(t)
 	var before plot.Divided
 	remake := func(in job.Inputs, s job.Settings, before *plot.Divided) (j plot.Job, drawn bool) {
 		j, err := plot.Make(context.Background(), in, s, plot.Options{Divided: before, Progress: func(step plot.Step, _, _ int) { drawn = drawn || step == plot.Snapping }})
@@ -173,14 +173,7 @@ func TestDividedBefore(t *testing.T) {
 
 // Marks of a load that no cloth explains are refused with its number, and nothing is made.
 func TestImpossibleMarks(t *testing.T) {
-	data, err := os.ReadFile("../../cmd/weftplot/demo/quay-runner.svg")
-	if err != nil {
-		t.Fatal(err)
-	}
-	d, err := job.ReadDesign("quay-runner.svg", data, job.Settings{}, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	d := quayRunner(t)
 	s := job.Settings{Design: "quay-runner.svg", Width: 400, Border: "3", Panels: true, Effort: "quick"}
 	in := jobtest.Inputs(t, d, s.Complete())
 	j, err := plot.Make(context.Background(), in, s, plot.Options{})

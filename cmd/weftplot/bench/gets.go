@@ -66,11 +66,17 @@ func (b *bench) getPoint(w http.ResponseWriter, r *http.Request) {
 	answer(w, sheets.PointOf(report.NewPointPiece(*made, load, made.Loads[load-1].Points[point-1].Place)), nil)
 }
 
-func (b *bench) getScan(w http.ResponseWriter, _ *http.Request) {
+// fromPaper returns the job on the bench, whose drawing was read from paper.
+func (b *bench) fromPaper() (*task, error) {
 	j, err := b.current()
 	if err == nil && j.scan == nil {
 		err = fault.Bad("", "", "this drawing was not read from paper")
 	}
+	return j, err
+}
+
+func (b *bench) getScan(w http.ResponseWriter, _ *http.Request) {
+	j, err := b.fromPaper()
 	if err != nil {
 		answer(w, nil, err)
 		return
@@ -88,10 +94,7 @@ func (b *bench) getScan(w http.ResponseWriter, _ *http.Request) {
 // getPhoto hands out the picture that the drawing was read from, where a browser can show
 // it.
 func (b *bench) getPhoto(w http.ResponseWriter, _ *http.Request) {
-	j, err := b.current()
-	if err == nil && j.scan == nil {
-		err = fault.Bad("", "", "this drawing was not read from paper")
-	}
+	j, err := b.fromPaper()
 	if err != nil {
 		answer(w, nil, err)
 		return
