@@ -39,6 +39,7 @@ type chooser struct {
 	settled   []bool // by variable, whether it has a fixed line
 	programme *programme
 	bounds    *boundSet
+	ground    *boundSet // while rhythms are taken in, the bounds without theirs
 	answer    Answer
 
 	rhythms []rhythm // that are kept, with the counts they have so far
