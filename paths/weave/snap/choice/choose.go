@@ -126,7 +126,7 @@ func (c *chooser) variables() {
 		c.bundle[i] = number[r]
 	}
 	n := len(c.first)
-	c.programme = &programme{terms: make([][]wanted, n), place: c.ranks(), work: new(int)}
+	c.programme = &programme{terms: make([][]wanted, n), place: c.ranks(), forces: &forces{}, work: new(int)}
 	c.settled = make([]bool, n)
 	for i, it := range c.Lines {
 		b := c.bundle[i]
