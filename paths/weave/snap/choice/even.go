@@ -14,7 +14,7 @@ import (
 // and the ground with the rhythms that were taken in.
 func (c *chooser) even(rhythms []rhythm) {
 	c.ground, c.bounds = c.bounds, c.bounds.clone()
-	repairs, tries := repairWork, repairTries
+	repairs, other := repairWork, newOtherCounts()
 	for _, r := range rhythms {
 		if c.stopped() {
 			return
@@ -27,9 +27,10 @@ func (c *chooser) even(rhythms []rhythm) {
 			c.rhythms, c.counts = append(c.rhythms, r), append(c.counts, q)
 			continue
 		}
-		if c.repairOne(r, against, &tries) || c.repair(r, &repairs) {
+		if c.repairOne(r, against, other) || c.repair(r, &repairs) {
 			c.bounds = c.ground.clone()
 			c.keepAll()
+			clear(other.vain)
 			continue
 		}
 		c.regular(r)
@@ -67,24 +68,39 @@ func (c *chooser) onGround(do func() bool) bool {
 // repairTries bounds how many counts repairOne tries for an axis.
 const repairTries = 400
 
+// otherCounts are those that repairOne tries in place of those that rhythms have.
+type otherCounts struct {
+	tries int // that are left
+	// By rhythm and count: those that cannot be kept whatever else is to be, as long as
+	// other rhythms keep their counts.
+	vain map[[2]int]bool
+}
+
+func newOtherCounts() *otherCounts {
+	return &otherCounts{repairTries, map[[2]int]bool{}}
+}
+
 // repairOne finds another count of one of the rhythms so far that makes room for r. It
 // can only be one of those that stood against it.
-func (c *chooser) repairOne(r rhythm, against blame, tries *int) bool {
+func (c *chooser) repairOne(r rhythm, against blame, other *otherCounts) bool {
 	for i := range c.rhythms {
 		for _, q := range c.rhythms[i].counts() {
-			if q == c.counts[i] || *tries == 0 {
+			if q == c.counts[i] || other.tries == 0 {
 				continue
 			}
-			*tries--
-			if !against[int32(i)] {
+			other.tries--
+			change := [2]int{i, q}
+			if !against[int32(i)] || other.vain[change] {
 				continue
 			}
 			was, count := c.counts[i], 0
 			c.counts[i] = q
 			if c.onGround(func() (ok bool) {
-				if c.keepAll() {
-					count, ok = c.firstCount(r)
+				if !c.keepAll() {
+					other.vain[change] = true
+					return false
 				}
+				count, ok = c.firstCount(r)
 				return ok
 			}) {
 				c.rhythms, c.counts = append(c.rhythms, r), append(c.counts, count)
@@ -318,15 +334,20 @@ func (c *chooser) patternAtAxis(chain []tie, size float64) (bs []bound, ls []lim
 // notes those that do.
 func (c *chooser) someEqual(r rhythm, done map[tie]int) []bound {
 	var best []bound
-	var bestTies []tie
+	var bestTies, places []tie
+	for _, t := range r.places {
+		if _, ok := done[t]; !ok && t.v != axisOf {
+			places = append(places, t)
+		}
+	}
 	count := 0
 	m := c.bounds.mark()
 	for _, q := range r.counts() {
 		var bs []bound
 		var ts []tie
-		for _, t := range r.places {
-			if _, ok := done[t]; ok || t.v == axisOf {
-				continue
+		for i, t := range places {
+			if len(ts)+len(places)-i <= len(bestTies) {
+				break
 			}
 			if c.bounds.add(bound{t.u, t.v, q}, bound{t.v, t.u, -q}) {
 				bs, ts = append(bs, bound{t.u, t.v, q}, bound{t.v, t.u, -q}), append(ts, t)
