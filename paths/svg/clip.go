@@ -321,7 +321,7 @@ func (r *reader) clipFill(n *node, c *context, area []paths.Stroke) []paths.Stro
 	fill := outline.Fill{Area: area, EvenOdd: c.style.FillRule == "evenodd", Window: r.window(c.clip)}
 	seen, err := outline.Seen([]outline.Fill{fill}, outline.Options{Near: nearFor(box), Work: maxFillWork - r.fillWork, Spent: &r.fillWork})
 	if err != nil || r.fillWork >= maxFillWork {
-		r.halt(n, "the clip paths take too long to apply: their shapes are too many or too intricate")
+		r.halt(n, "the clip paths and masks take too long to apply: their shapes are too many or too intricate")
 		return nil
 	}
 	pieces := 0

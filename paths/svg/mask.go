@@ -191,8 +191,8 @@ func (r *reader) intoVeil(n *node, c *context, k look, p *shape.Pen) {
 	}
 	half := k.width / 2 / brush.Map.MeanScale()
 	brush.Map = paths.Scale(half, half).Then(brush.Map)
-	area := shape.Painted(r.dashed(n, c, p.Strokes), brush, brushTolerance*r.opt.Tolerance)
-	if !r.spend(n, 4*len(area)) {
+	area := shape.Painted(r.dashed(n, c, p.Strokes), brush, brushTolerance*r.opt.Tolerance, &r.left)
+	if !r.spend(n, 0) {
 		return
 	}
 	r.veiled(n, c, area, false, css.Canonical(paint.colour), sheer)

@@ -42,15 +42,21 @@ const (
 // nonzero rule: a piece for each curve, end and corner, all of one turn, so that where
 // they overlap they are one. Lines and arcs keep their shape if the brush is round;
 // cubics are flattened within tol. The result is nil for a brush without width.
-func Painted(strokes []paths.Stroke, b Brush, tol float64) []paths.Stroke {
+//
+// budget is how many more curves may be made; what is made is taken from it, and once it
+// is below zero the rest is left out.
+func Painted(strokes []paths.Stroke, b Brush, tol float64, budget *int) []paths.Stroke {
 	m := b.Map
 	m.E, m.F = 0, 0
 	inverse, ok := m.Inverse()
 	if !ok || math.IsInf(inverse.MeanScale(), 0) {
 		return nil
 	}
-	p := painter{Brush: b, onto: m, tol: tol * inverse.MeanScale()}
+	p := painter{Brush: b, onto: m, tol: tol * inverse.MeanScale(), budget: budget}
 	for _, s := range strokes {
+		if *budget < 0 {
+			break
+		}
 		p.stroke(s.Transform(inverse))
 	}
 	return p.out
@@ -59,9 +65,10 @@ func Painted(strokes []paths.Stroke, b Brush, tol float64) []paths.Stroke {
 // painter paints in a frame in which the brush is a circle of radius 1.
 type painter struct {
 	Brush
-	onto paths.Affine // to the frame of the result
-	tol  float64
-	out  []paths.Stroke
+	onto   paths.Affine // to the frame of the result
+	tol    float64
+	budget *int
+	out    []paths.Stroke
 }
 
 // stroke paints along one stroke: the curves, then its corners and ends.
@@ -73,6 +80,10 @@ func (p *painter) stroke(s paths.Stroke) {
 	var pieces paths.Stroke
 	var corners []bool // before each piece: whether it is one of the stroke, not of a cubic that was flattened
 	for _, c := range s {
+		if len(pieces) > *p.budget {
+			*p.budget = -1
+			return
+		}
 		for i, piece := range p.pieces(c) {
 			if piece.Start() != piece.End() || piece.Length() > 0 {
 				pieces, corners = append(pieces, piece), append(corners, i == 0)
@@ -221,4 +232,8 @@ func (p *painter) polygon(pts ...paths.Point) {
 }
 
 // put puts an anticlockwise outline on the result.
-func (p *painter) put(s paths.Stroke) { p.out = append(p.out, s.Transform(p.onto)) }
+func (p *painter) put(s paths.Stroke) {
+	if *p.budget -= len(s); *p.budget >= 0 {
+		p.out = append(p.out, s.Transform(p.onto))
+	}
+}

@@ -39,7 +39,8 @@ func TestPaintedIsWhatIsNear(t *testing.T) {
 			return
 		}
 		half := rapid.Float64Range(0.5, 8).Draw(t, "half")
-		painted := Painted([]paths.Stroke{s}, Brush{Map: paths.Scale(half, half), Cap: RoundCap, Join: RoundJoin, MiterLimit: 4}, 0.005)
+		budget := 1_000_000
+		painted := Painted([]paths.Stroke{s}, Brush{Map: paths.Scale(half, half), Cap: RoundCap, Join: RoundJoin, MiterLimit: 4}, 0.005, &budget)
 		work := 0
 		polygons := make([][]paths.Point, len(painted))
 		for i, p := range painted {
@@ -94,7 +95,8 @@ func TestPaintedEndsAndCorners(t *testing.T) {
 		{"a square dot", paths.Polyline(pt(3, 3)), SquareCap, MiterJoin, 4, []paths.Point{pt(3.99, 3.99)}, []paths.Point{pt(3, 4.01)}},
 		{"a dot of no end", paths.Polyline(pt(3, 3)), ButtCap, MiterJoin, 4, nil, []paths.Point{pt(3, 3)}},
 	} {
-		painted := Painted([]paths.Stroke{tt.s}, Brush{Map: paths.Identity(), Cap: tt.cap, Join: tt.join, MiterLimit: tt.limit}, 0.001)
+		budget := 1_000_000
+		painted := Painted([]paths.Stroke{tt.s}, Brush{Map: paths.Identity(), Cap: tt.cap, Join: tt.join, MiterLimit: tt.limit}, 0.001, &budget)
 		work := 0
 		polygons := make([][]paths.Point, len(painted))
 		for i, p := range painted {
