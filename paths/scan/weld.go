@@ -175,6 +175,13 @@ func (w *welder) faced(i int, last bool, reach float64) (tie, bool) {
 			if s.Length() > 3*reach {
 				v.look(tie{at: endOf(s, !last), end: true})
 			}
+			at, ok := ownBody(s, last, 3*reach, v.beside)
+			if ok && at.Dist(v.p) < 1e-6 {
+				return tie{}, false
+			}
+			if ok {
+				v.look(tie{at: at})
+			}
 			continue
 		}
 		if !o.IsClosed() {
@@ -191,6 +198,24 @@ func (w *welder) faced(i int, last bool, reach float64) (tie, bool) {
 		}
 	}
 	return v.best, !math.IsInf(v.cost, 1) && v.cost > 0
+}
+
+// ownBody returns the place of a stroke, at least far along it from one of its ends, that
+// this end all but touches, as that of a 9 does: within reach.
+func ownBody(s paths.Stroke, last bool, far, reach float64) (at paths.Point, ok bool) {
+	if last {
+		s = s.Reverse()
+	}
+	along := 0.0
+	for _, c := range s {
+		if along >= far {
+			if u, d := near.On(c, s.Start()); d < reach {
+				reach, at, ok = d, c.At(u), true
+			}
+		}
+		along += c.Length()
+	}
+	return at, ok
 }
 
 // view is what an end sees: the best of what it has looked at.

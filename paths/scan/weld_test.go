@@ -82,3 +82,26 @@ func TestCornersTouch(t *testing.T) {
 		}
 	}
 }
+
+// TestEndOnItsOwnLine ends a line on its own body, as a 9 does: it is moved onto that, and
+// not to the end of another line that lies beyond.
+func TestEndOnItsOwnLine(t *testing.T) {
+	for _, off := range []float64{1, 0} {
+		nine := paths.Polyline(pt(0, 0), pt(100, 0), pt(100, 100), pt(50, 100), pt(50, off))
+		beyond := paths.Polyline(pt(50, -15), pt(50, -90))
+		w := welder{k: ink{width: 5}, reach: 20, sure: 6}
+		for i := range 2 {
+			w.strokes = []paths.Stroke{nine, beyond}
+			if i == 1 {
+				w.strokes[0] = nine.Reverse()
+			}
+			w.boxes = make([]paths.Rect, 2)
+			w.box(0)
+			w.box(1)
+			got, ok := w.faced(0, i == 0, w.reach)
+			if ok != (off > 0) || ok && got.at.Dist(pt(50, 0)) > 1e-9 {
+				t.Errorf("%v off its line it faces %v, %v", off, got, ok)
+			}
+		}
+	}
+}
