@@ -12,6 +12,7 @@ import (
 	"weftplot/plot/figures"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
+	"weftplot/profiles"
 )
 
 // Report is what "check" says of a design. Lengths are mm.
@@ -173,7 +174,12 @@ func (r *Report) judge(ctx context.Context, in job.Inputs, s job.Settings, opt r
 	j, err := plot.Make(ctx, in, s, plot.Options{AsGiven: true})
 	if errors.Is(err, fault.Fit) {
 		r.Warnings = append(r.Warnings, report.Warning{Code: "does-not-fit", Message: err.Error()})
-		return nil
+		// The weave is the same on a larger machine.
+		in.Machine, s.Machine, s.Language = profiles.Machine{Name: job.NoMachine}, job.NoMachine, ""
+		s.Panels, s.Lap = false, 0
+		if j, err = plot.Make(ctx, in, s, plot.Options{AsGiven: true}); err != nil {
+			return ctx.Err() // what does not fit is said
+		}
 	}
 	if err != nil {
 		return err
