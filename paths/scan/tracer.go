@@ -119,7 +119,7 @@ func (t *tracer) find() (breadth float64, err error) {
 		}
 	}
 	t.weld(k, len(gaps))
-	t.listOpen(inked, len(gaps))
+	t.listOpen(inked, k, t.shuts(len(gaps)))
 	t.listUndrawn(mask, pale)
 	for _, p := range g.Dots {
 		t.out.Strokes = append(t.out.Strokes, paths.Polyline(p))
