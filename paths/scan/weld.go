@@ -126,9 +126,7 @@ func (w *welder) touch(i int) {
 			continue
 		}
 		if at, ok := w.touched(i, k, next, u.Sub(v)); ok {
-			s = slices.Clone(s)
-			s[k] = paths.Spanned(s[k], s[k].Start(), at)
-			s[next] = paths.Spanned(s[next], at, s[next].End())
+			s = corneredAt(s, k, next, at)
 			w.strokes[i] = s
 		}
 	}

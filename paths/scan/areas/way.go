@@ -25,19 +25,23 @@ func (a areas) wayOut(area, room int32) (o Open, into int32, ok bool) {
 			return o, v, ok
 		}
 		for _, k := range [4]int32{i - 1, i + 1, i - w, i + w} {
-			if k < 0 || int(k) >= len(a.drawn) || a.drawn[k] != room {
-				continue
-			}
-			if c := a.cell(k); a.paper[c] == area && a.roomy[c] && !a.atRim(c) {
-				continue // the way leads out, not back
-			}
-			if _, seen := from[k]; !seen {
+			if _, seen := from[k]; !seen && a.leadsOut(k, area, room) {
 				from[k] = i
 				queue = append(queue, k)
 			}
 		}
 	}
 	return o, 0, false
+}
+
+// leadsOut reports whether a way out of an area may pass through fine cell k: it lies in
+// the room, and not farther in the area than its rim.
+func (a areas) leadsOut(k, area, room int32) bool {
+	if k < 0 || int(k) >= len(a.drawn) || a.drawn[k] != room {
+		return false
+	}
+	c := a.cell(k)
+	return a.paper[c] != area || !a.roomy[c] || a.atRim(c)
 }
 
 // atRim reports whether a cell beside roomy cell i is not roomy.
