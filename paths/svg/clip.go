@@ -56,7 +56,8 @@ func (r *reader) clipTo(target, n *node, c *context) {
 		if b.IsEmpty() {
 			return
 		}
-		m = r.transform(target).Then(paths.Affine{A: b.Width(), D: b.Height(), E: b.Min.X, F: b.Min.Y}).Then(c.m)
+		// Its transform acts on the box, in user units, as browsers have it.
+		m = paths.Affine{A: b.Width(), D: b.Height(), E: b.Min.X, F: b.Min.Y}.Then(m)
 		v = view{w: 1, h: 1, em: c.view.em}
 	}
 	key := clipKey{target, m}
