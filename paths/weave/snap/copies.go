@@ -181,6 +181,11 @@ func (s *snapper) mayMove(axis weave.Axis, v int, to paths.Point) bool {
 	}
 	from := s.moved[v]
 	others := s.otherEnds(v)
+	around := paths.RectOf(from, to)
+	for _, o := range others {
+		around = around.Union(paths.RectOf(s.moved[o], to))
+	}
+	around = around.Grow(1) // mm: far more than rounding
 	swept := func(w int) bool {
 		return slices.ContainsFunc(others, func(o int) bool {
 			return w != o && inTriangle(s.moved[w], s.moved[o], from, to)
@@ -188,8 +193,9 @@ func (s *snapper) mayMove(axis weave.Axis, v int, to paths.Point) bool {
 	}
 	for _, ends := range s.ends {
 		for _, e := range ends {
-			if e[0] != v && e[1] != v &&
-				(segmentsMeet(from, to, s.moved[e[0]], s.moved[e[1]]) || swept(e[0]) || swept(e[1])) {
+			a, b := s.moved[e[0]], s.moved[e[1]]
+			if e[0] != v && e[1] != v && meet(around, paths.RectOf(a, b)) &&
+				(segmentsMeet(from, to, a, b) || swept(e[0]) || swept(e[1])) {
 				return false
 			}
 		}

@@ -155,17 +155,15 @@ func (p *programme) near(hint []int) []int {
 		return k
 	}
 	// What the bounds push up from here stays under the greatest answer.
-	out := make([][]bound, len(k))
+	out := groupsOf(len(p.bounds), len(k), func(i int) int { return p.bounds[i].u })
 	queue := make([]int, len(k))
-	for _, b := range p.bounds {
-		out[b.u] = append(out[b.u], b)
-	}
 	for i := range queue {
 		queue[i] = i
 	}
 	for ; len(queue) > 0; queue = queue[1:] {
 		u := queue[0]
-		for _, b := range out[u] {
+		for _, i := range out.of(u) {
+			b := &p.bounds[i]
 			if need := k[u] + b.least; need > k[b.v] {
 				k[b.v] = need
 				queue = append(queue, b.v)

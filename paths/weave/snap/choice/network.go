@@ -248,17 +248,16 @@ func (p *programme) stuck(k []int, d int) []bool {
 	if len(queue) == 0 {
 		return out
 	}
-	behind := make([][]int32, len(k)) // by variable, those that push it
-	for _, b := range p.bounds {
-		if u, v := b.ends(d); b.blocks(k) {
-			behind[v] = append(behind[v], int32(u))
-		}
-	}
+	behind := groupsOf(len(p.bounds), len(k), func(i int) int { // by variable, what pushes it
+		_, v := p.bounds[i].ends(d)
+		return v
+	})
 	for ; len(queue) > 0; queue = queue[1:] {
-		for _, u := range behind[queue[0]] {
-			if !out[u] {
+		for _, i := range behind.of(int(queue[0])) {
+			b := p.bounds[i]
+			if u, _ := b.ends(d); b.blocks(k) && !out[u] {
 				out[u] = true
-				queue = append(queue, u)
+				queue = append(queue, int32(u))
 			}
 		}
 	}
