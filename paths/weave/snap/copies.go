@@ -179,13 +179,15 @@ func (s *snapper) mayMove(axis weave.Axis, v int, to paths.Point) bool {
 	if s.evenLooks -= len(s.strokes); s.evenLooks < 0 || !s.staysInRoom(axis, v, to) {
 		return false
 	}
-	from := s.moved[v]
-	others := s.otherEnds(v)
-	around := paths.RectOf(from, to)
-	for _, o := range others {
-		around = around.Union(paths.RectOf(s.moved[o], to))
+	if s.joined == nil {
+		s.joined = s.otherEnds()
 	}
-	around = around.Grow(1) // mm: far more than rounding
+	from, others := s.moved[v], s.joined[v]
+	lo, hi := min(from.X, to.X), max(from.X, to.X)
+	for _, o := range others {
+		lo, hi = min(lo, s.moved[o].X), max(hi, s.moved[o].X)
+	}
+	lo, hi = lo-1, hi+1 // mm: far more than rounding
 	swept := func(w int) bool {
 		return slices.ContainsFunc(others, func(o int) bool {
 			return w != o && inTriangle(s.moved[w], s.moved[o], from, to)
@@ -193,9 +195,11 @@ func (s *snapper) mayMove(axis weave.Axis, v int, to paths.Point) bool {
 	}
 	for _, ends := range s.ends {
 		for _, e := range ends {
-			a, b := s.moved[e[0]], s.moved[e[1]]
-			if e[0] != v && e[1] != v && meet(around, paths.RectOf(a, b)) &&
-				(segmentsMeet(from, to, a, b) || swept(e[0]) || swept(e[1])) {
+			a, b := &s.moved[e[0]], &s.moved[e[1]]
+			if a.X < lo && b.X < lo || a.X > hi && b.X > hi { // as nearly all are
+				continue
+			}
+			if e[0] != v && e[1] != v && (segmentsMeet(from, to, *a, *b) || swept(e[0]) || swept(e[1])) {
 				return false
 			}
 		}
@@ -212,15 +216,14 @@ func (s *snapper) staysInRoom(axis weave.Axis, v int, at paths.Point) bool {
 	return !ok || was < lo-joint || was > hi+joint || is >= toLo-joint && is <= toHi+joint
 }
 
-// otherEnds returns the other ends of the curves that end at a vertex.
-func (s *snapper) otherEnds(v int) []int {
-	var out []int
+// otherEnds returns, by vertex, the other ends of the curves that end there.
+func (s *snapper) otherEnds() [][]int {
+	out := make([][]int, len(s.vertices.at))
 	for _, ends := range s.ends {
 		for _, e := range ends {
-			if e[0] == v {
-				out = append(out, e[1])
-			} else if e[1] == v {
-				out = append(out, e[0])
+			out[e[0]] = append(out[e[0]], e[1])
+			if e[1] != e[0] {
+				out[e[1]] = append(out[e[1]], e[0])
 			}
 		}
 	}

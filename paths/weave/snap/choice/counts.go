@@ -134,7 +134,7 @@ func (s *search) node(l []limits, hint []int) (k []int, cost float64, ok bool) {
 	stated := s.bounds.strongest()
 	p.bounds = needed(stated, p.place)
 	p.implied = len(stated) - len(p.bounds)
-	p.least, p.most = append([]int(nil), s.bounds.k...), s.bounds.greatest()
+	p.least, p.most = append([]int(nil), s.bounds.k...), s.bounds.greatest(p.downwards())
 	k = p.near(hint)
 	p.solve(k)
 	return k, p.cost(k), true
@@ -156,11 +156,7 @@ func (p *programme) near(hint []int) []int {
 	}
 	// What the bounds push up from here stays under the greatest answer.
 	out := groupsOf(len(p.bounds), len(k), func(i int) int { return p.bounds[i].u })
-	queue := make([]int, len(k))
-	for i := range queue {
-		queue[i] = i
-	}
-	for ; len(queue) > 0; queue = queue[1:] {
+	for queue := p.upwards(); len(queue) > 0; queue = queue[1:] {
 		u := queue[0]
 		for _, i := range out.of(u) {
 			b := &p.bounds[i]

@@ -222,23 +222,24 @@ func (s *boundSet) accuse(owner int32) {
 	}
 }
 
-// greatest returns the greatest numbers that keep the bounds.
-func (s *boundSet) greatest() []int {
+// greatest returns the greatest numbers that keep the bounds. It is soonest done in an
+// order of the variables in which few are pushed by those after them.
+func (s *boundSet) greatest(order []int) []int {
 	k := slices.Clone(s.most)
 	into := groupsOf(len(s.all), len(k), func(i int) int { return s.all[i].v })
-	queue, queued := make([]int32, len(k)), make([]bool, len(k))
-	for v := range queue {
-		queue[v], queued[v] = int32(v), true
+	queue, queued := slices.Clone(order), make([]bool, len(k))
+	for v := range queued {
+		queued[v] = true
 	}
 	for ; len(queue) > 0; queue = queue[1:] {
 		v := queue[0]
 		queued[v] = false
-		for _, i := range into.of(int(v)) {
+		for _, i := range into.of(v) {
 			b := &s.all[i]
 			if most := k[v] - b.least; k[b.u] > most {
 				k[b.u] = most
 				if !queued[b.u] {
-					queue, queued[b.u] = append(queue, int32(b.u)), true
+					queue, queued[b.u] = append(queue, b.u), true
 				}
 			}
 		}

@@ -91,12 +91,8 @@ func (p *programme) nodes() (node []int32, count int32) {
 			held.Join(b.u, b.v)
 		}
 	}
-	at := make([]int, len(p.terms)) // by place, its variable
-	for v, rank := range p.place {
-		at[rank] = v
-	}
 	node = slices.Repeat([]int32{-1}, len(p.terms))
-	for _, v := range at {
+	for _, v := range p.upwards() {
 		first := held.Find(v)
 		if node[first] < 0 {
 			node[first] = count
