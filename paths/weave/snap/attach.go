@@ -122,7 +122,7 @@ func (s *snapper) dropForks(axis weave.Axis) bool {
 // ends on the middle of the other. Others may lie between them, so that they do not see
 // each other.
 func (s *snapper) meetings(axis weave.Axis) (out []choice.Pair) {
-	of := map[int][]int{} // by vertex, the straights that have it
+	of := make([][]int, len(s.vertices.at)) // by vertex, the straights that have it
 	index := make(map[*straight]int, len(s.straights[axis]))
 	for i, r := range s.straights[axis] {
 		index[r] = i
