@@ -89,19 +89,7 @@ func nearestStroke(strokes []paths.Stroke, p paths.Point) (i int, at paths.Point
 func (t *tracer) moveOnto(i int, a, b paths.Point) bool {
 	s := t.out.Strokes[i]
 	n := len(s)
-	isFree := func(p paths.Point) bool {
-		if p.Dist(a) > movedWidths*t.width {
-			return false
-		}
-		for j, o := range t.out.Strokes {
-			if j != i && len(o) > 0 && o.Bounds().Grow(1).Contains(p) {
-				if _, _, d := near.OnStroke(o, p); d < 1e-6 {
-					return false
-				}
-			}
-		}
-		return true
-	}
+	isFree := func(p paths.Point) bool { return p.Dist(a) <= movedWidths*t.width && !t.isShared(p, i) }
 	for _, last := range []bool{false, true} {
 		if !s.IsClosed() && isFree(endOf(s, last)) {
 			t.out.Strokes[i] = endedAt(s, last, b)
@@ -115,6 +103,19 @@ func (t *tracer) moveOnto(i int, a, b paths.Point) bool {
 		}
 		if turn(s[k].Tangent(1), s[next].Tangent(0)) >= cornerTurn && isFree(s[k].End()) {
 			t.out.Strokes[i] = corneredAt(s, k, next, b)
+			return true
+		}
+	}
+	return false
+}
+
+// isShared reports whether a place of stroke i lies on another too.
+func (t *tracer) isShared(p paths.Point, i int) bool {
+	for j, o := range t.out.Strokes {
+		if j == i || len(o) == 0 || !o.Bounds().Grow(1).Contains(p) {
+			continue
+		}
+		if _, _, d := near.OnStroke(o, p); d < 1e-6 {
 			return true
 		}
 	}
