@@ -239,11 +239,10 @@ func (t *tracer) listOpen(p areas.Plan, k ink, shuts []float64) {
 	var told []areas.Open
 	for i, gap := range shuts {
 		for _, o := range p.Open(t.out.Strokes, gap) {
-			same := func(other areas.Open) bool { return other.At().Dist(o.At()) < apartMM/t.mm }
 			switch {
 			case t.grainy && o.Round < speckledWidths*t.width:
 				continue // a bare place in the ink
-			case slices.ContainsFunc(told, same) || i > 0 && !t.greyed(k, o):
+			case t.isAmong(told, o) || i > 0 && !t.greyed(k, o):
 				continue
 			}
 			told = append(told, o)

@@ -21,18 +21,41 @@ const (
 	movedWidths = 0.6
 )
 
-// closeLeaks closes the leaks of areas that ink closes, up to gaps of a width in it.
+// closeLeaks closes the leaks of areas that ink closes, up to gaps of a width in it. What
+// does not close its area is undone.
 func (t *tracer) closeLeaks(p areas.Plan, k ink, gap float64) {
-	const rounds = 3 // an area may have a leak at each of its corners
+	const rounds = 4 // an area may have a leak at each of its corners
+	var useless []areas.Open
+	open := p.Open(t.out.Strokes, gap)
 	for range rounds {
-		closed := false
-		for _, o := range p.Open(t.out.Strokes, gap) {
-			closed = t.closeLeak(k, o) || closed
+		before := slices.Clone(t.out.Strokes)
+		var closed []areas.Open
+		for _, o := range open {
+			if !t.isAmong(useless, o) && t.closeLeak(k, o) {
+				closed = append(closed, o)
+			}
 		}
-		if !closed {
+		if len(closed) == 0 {
 			return
 		}
+		still := p.Open(t.out.Strokes, gap)
+		n := len(useless)
+		for _, o := range closed {
+			if t.isAmong(still, o) {
+				useless = append(useless, o)
+			}
+		}
+		if len(useless) > n {
+			t.out.Strokes = before // again, without these
+			continue
+		}
+		open = still
 	}
+}
+
+// isAmong reports whether one of some open areas has its passage where o has it.
+func (t *tracer) isAmong(list []areas.Open, o areas.Open) bool {
+	return slices.ContainsFunc(list, func(other areas.Open) bool { return other.At().Dist(o.At()) < apartMM/t.mm })
 }
 
 // closeLeak closes a passage if it is a leak: an end or a corner at one of its sides is
@@ -89,19 +112,7 @@ func nearestStroke(strokes []paths.Stroke, p paths.Point) (i int, at paths.Point
 func (t *tracer) moveOnto(i int, a, b paths.Point) bool {
 	s := t.out.Strokes[i]
 	n := len(s)
-	isFree := func(p paths.Point) bool {
-		if p.Dist(a) > movedWidths*t.width {
-			return false
-		}
-		for j, o := range t.out.Strokes {
-			if j != i && len(o) > 0 && o.Bounds().Grow(1).Contains(p) {
-				if _, _, d := near.OnStroke(o, p); d < 1e-6 {
-					return false
-				}
-			}
-		}
-		return true
-	}
+	isFree := func(p paths.Point) bool { return p.Dist(a) <= movedWidths*t.width && !t.isShared(p, i) }
 	for _, last := range []bool{false, true} {
 		if !s.IsClosed() && isFree(endOf(s, last)) {
 			t.out.Strokes[i] = endedAt(s, last, b)
@@ -115,6 +126,19 @@ func (t *tracer) moveOnto(i int, a, b paths.Point) bool {
 		}
 		if turn(s[k].Tangent(1), s[next].Tangent(0)) >= cornerTurn && isFree(s[k].End()) {
 			t.out.Strokes[i] = corneredAt(s, k, next, b)
+			return true
+		}
+	}
+	return false
+}
+
+// isShared reports whether a place of stroke i lies on another too.
+func (t *tracer) isShared(p paths.Point, i int) bool {
+	for j, o := range t.out.Strokes {
+		if j == i || len(o) == 0 || !o.Bounds().Grow(1).Contains(p) {
+			continue
+		}
+		if _, _, d := near.OnStroke(o, p); d < 1e-6 {
 			return true
 		}
 	}
