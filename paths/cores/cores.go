@@ -72,6 +72,50 @@ func EachUntil(n int, stop func() bool, do func(i int)) {
 	others.Wait()
 }
 
+// EachAsking is [EachUntil] for long work that asks itself, now and then, whether to
+// end: do is given a function for that, which it may call on any goroutine. The answer
+// comes from stop, which is called by the caller's own goroutine only, or not at all where
+// it is nil; then do gets nil too. All numbers are done, whatever is answered.
+func EachAsking(n int, stop func() bool, do func(i int, stop func() bool)) {
+	workers := min(n, runtime.GOMAXPROCS(0))
+	if workers < 2 {
+		for i := range n {
+			do(i, stop)
+		}
+		return
+	}
+	questions, done := make(chan chan<- bool), make(chan struct{})
+	var ask func() bool
+	if stop != nil {
+		ask = func() bool {
+			answer := make(chan bool)
+			questions <- answer
+			return <-answer
+		}
+	}
+	go func() {
+		defer close(done)
+		var next atomic.Int64
+		var all sync.WaitGroup
+		for range workers {
+			all.Go(func() {
+				for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+					do(i, ask)
+				}
+			})
+		}
+		all.Wait()
+	}()
+	for {
+		select {
+		case answer := <-questions:
+			answer <- stop()
+		case <-done:
+			return
+		}
+	}
+}
+
 // fewest is how many items a goroutine is worth starting for.
 const fewest = 512
 

@@ -81,3 +81,36 @@ func TestEachUntil(t *testing.T) {
 		}
 	}
 }
+
+// All is done once, within work of its own kind too, and only one question is asked at a
+// time, the answer of which comes back to who asked.
+func TestEachAsking(t *testing.T) {
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
+	for _, n := range []int{1, 2, 7} {
+		runtime.GOMAXPROCS(n)
+		var times [30][20]atomic.Int64
+		asked := 0 // of one goroutine only, or the race detector tells
+		stop := func() bool { asked++; return asked > 500 }
+		cores.EachAsking(len(times), stop, func(i int, stop func() bool) {
+			cores.EachAsking(len(times[i]), stop, func(j int, stop func() bool) {
+				times[i][j].Add(1)
+				stop()
+			})
+		})
+		for i := range times {
+			for j := range times[i] {
+				if k := times[i][j].Load(); k != 1 {
+					t.Fatalf("%d cores: number %d of %d was done %d times", n, j, i, k)
+				}
+			}
+		}
+		if asked != len(times)*len(times[0]) {
+			t.Fatalf("%d cores: %d questions reached their end", n, asked)
+		}
+		cores.EachAsking(3, nil, func(_ int, stop func() bool) {
+			if stop != nil {
+				t.Error("there is a question that nobody answers")
+			}
+		})
+	}
+}

@@ -38,6 +38,22 @@ func BenchmarkSnap(b *testing.B) {
 	}
 }
 
+// BenchmarkSnapBothWays is BenchmarkSnap with half of the stems lying down.
+func BenchmarkSnapBothWays(b *testing.B) {
+	for _, n := range []int{1000, 10000} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			in := crowd(n, 600, 900)
+			for i := range in[:n/2] {
+				in[i] = in[i].Transform(paths.Affine{B: 1, C: 1})
+			}
+			for b.Loop() {
+				out := mustSnap(b, in, monks, Options{})
+				b.ReportMetric(float64(len(out.Lines)), "lines")
+			}
+		})
+	}
+}
+
 // BenchmarkSnapRuns is BenchmarkSnap with straights alone, on a rug that grows with
 // them.
 func BenchmarkSnapRuns(b *testing.B) {

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 	"weftplot/paths/fault"
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
@@ -18,9 +19,10 @@ type channels struct {
 	choice.Answer
 }
 
-// choose finds the best channels for each axis, nil where it has no straights. Those in
-// one set of tied share one.
+// choose finds the best channels for each axis, nil where it has no straights, both at
+// once. Those in one set of tied share one.
 func (s *snapper) choose(tied [2]*near.Sets) (out [2]*channels) {
+	var axes []weave.Axis
 	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
 		straights := s.straights[axis]
 		if len(straights) == 0 {
@@ -33,8 +35,15 @@ func (s *snapper) choose(tied [2]*near.Sets) (out [2]*channels) {
 		p := choice.Problem{
 			Lines: s.chosenLines(axis, all), Tied: tied[axis], Links: s.links(axis), Room: s.opt.Room.span(axis), Stopped: s.pause.now,
 		}
-		out[axis] = &channels{all, p, choice.Channels(p)}
+		out[axis] = &channels{all: all, Problem: p}
+		axes = append(axes, axis)
 	}
+	cores.EachAsking(len(axes), s.pause.now, func(i int, stop func() bool) {
+		c := out[axes[i]]
+		p := c.Problem
+		p.Stopped = stop
+		c.Answer = choice.Channels(p)
+	})
 	return out
 }
 

@@ -39,6 +39,7 @@ type chooser struct {
 	settled   []bool // by variable, whether it has a fixed line
 	programme *programme
 	bounds    *boundSet
+	ground    *boundSet // while rhythms are taken in, the bounds without theirs
 	answer    Answer
 
 	rhythms []rhythm // that are kept, with the counts they have so far
@@ -125,7 +126,7 @@ func (c *chooser) variables() {
 		c.bundle[i] = number[r]
 	}
 	n := len(c.first)
-	c.programme = &programme{terms: make([][]wanted, n), place: c.ranks(), work: new(int)}
+	c.programme = &programme{terms: make([][]wanted, n), place: c.ranks(), forces: &forces{}, work: new(int)}
 	c.settled = make([]bool, n)
 	for i, it := range c.Lines {
 		b := c.bundle[i]

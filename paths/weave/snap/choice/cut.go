@@ -49,7 +49,7 @@ func newCutter(nodes, arcs int) cutter {
 
 // add puts an arc from u to v, numbered in the order of adding. No arc may join a node
 // to itself.
-func (c *cutter) add(u, v int) { c.ends = append(c.ends, ends{int32(u), int32(v)}) }
+func (c *cutter) add(u, v int32) { c.ends = append(c.ends, ends{u, v}) }
 
 // lay puts the arcs of each node side by side, when all are added.
 func (c *cutter) lay() {
@@ -89,12 +89,8 @@ func (c *cutter) set(arc int, onward, back, carried int64) {
 	c.excess[a.v] += carried
 }
 
-// carried notes what each arc carries.
-func (c *cutter) carried(out []int64) {
-	for e, i := range c.slot {
-		out[e] = c.room[e] - c.arcs[i].spare
-	}
-}
+// carried returns what an arc carries, negative for back.
+func (c *cutter) carried(arc int) int64 { return c.room[arc] - c.arcs[c.slot[arc]].spare }
 
 // cut sends what it can of all supplies to the sink and returns, for each node,
 // whether it is on the source side of a least cut: those where something is held

@@ -23,7 +23,7 @@ func TestCutAgainstAllSets(t *testing.T) {
 		}
 		c := newCutter(n+1, len(arcs))
 		for _, a := range arcs {
-			c.add(int(a.u), int(a.v))
+			c.add(a.u, a.v)
 		}
 		c.lay()
 		sent := make([]int64, len(arcs))
@@ -40,7 +40,9 @@ func TestCutAgainstAllSets(t *testing.T) {
 				c.set(i, onward[i], back[i], sent[i])
 			}
 			got := slices.Clone(c.cut(int32(sink)))
-			c.carried(sent)
+			for i := range sent {
+				sent[i] = c.carried(i)
+			}
 			if want := leastCut(arcs, supply, onward, back, n); !slices.Equal(got, want) {
 				t.Fatalf("the source side is %v, the least of all sets %v", got, want)
 			}

@@ -9,27 +9,40 @@ import (
 // one count everywhere, the nearest to its size that can be kept beside all that
 // was taken in before. Where none can be, the counts before it are looked for
 // anew. Where that fails too, its places get the most regular pattern.
+//
+// Two sets are kept while this goes on: the ground, of all bounds but those of rhythms,
+// and the ground with the rhythms that were taken in.
 func (c *chooser) even(rhythms []rhythm) {
-	base := c.bounds.mark()
-	repairs, tries := repairWork, repairTries
+	c.ground, c.bounds = c.bounds, c.bounds.clone()
+	repairs, other := repairWork, newOtherCounts()
 	for _, r := range rhythms {
 		if c.stopped() {
 			return
 		}
-		if q, ok := c.firstCount(r); ok {
+		against := blame{}
+		c.bounds.blame = &against
+		q, ok := c.firstCount(r)
+		c.bounds.blame = nil
+		if ok {
 			c.rhythms, c.counts = append(c.rhythms, r), append(c.counts, q)
 			continue
 		}
-		if c.repairOne(r, base, &tries) || c.repair(r, base, &repairs) {
+		if c.repairOne(r, against, other) || c.repair(r, &repairs) {
+			c.bounds = c.ground.clone()
+			c.keepAll()
+			clear(other.vain)
 			continue
 		}
-		c.regular(r, &base)
+		c.regular(r)
 	}
-	c.bounds.rollback(base)
+	c.bounds = c.ground
 }
 
-// firstCount takes r in with the nearest count that can be kept.
+// firstCount takes r in, after the rhythms so far, with the nearest count that can be
+// kept.
 func (c *chooser) firstCount(r rhythm) (count int, ok bool) {
+	c.bounds.owner = int32(len(c.rhythms))
+	defer func() { c.bounds.owner = nobody }()
 	m := c.bounds.mark()
 	for _, q := range r.counts() {
 		if c.keep(r, limits{q, q}) {
@@ -40,39 +53,70 @@ func (c *chooser) firstCount(r rhythm) (count int, ok bool) {
 	return 0, false
 }
 
+// onGround does something with the ground in place of the bounds, and leaves the ground
+// as it was.
+func (c *chooser) onGround(do func() bool) bool {
+	all := c.bounds
+	c.bounds = c.ground
+	m := c.bounds.mark()
+	ok := do()
+	c.bounds.rollback(m)
+	c.bounds = all
+	return ok
+}
+
 // repairTries bounds how many counts repairOne tries for an axis.
 const repairTries = 400
 
-// repairOne takes r in with another count of one of the rhythms before it, if that
-// makes room.
-func (c *chooser) repairOne(r rhythm, base mark, tries *int) bool {
-	kept := c.bounds.since(base)
+// otherCounts are those that repairOne tries in place of those that rhythms have.
+type otherCounts struct {
+	tries int // that are left
+	// By rhythm and count: those that cannot be kept whatever else is to be, as long as
+	// other rhythms keep their counts.
+	vain map[[2]int]bool
+}
+
+func newOtherCounts() *otherCounts {
+	return &otherCounts{repairTries, map[[2]int]bool{}}
+}
+
+// repairOne finds another count of one of the rhythms so far that makes room for r. It
+// can only be one of those that stood against it.
+func (c *chooser) repairOne(r rhythm, against blame, other *otherCounts) bool {
 	for i := range c.rhythms {
 		for _, q := range c.rhythms[i].counts() {
-			if q == c.counts[i] || *tries == 0 {
+			if q == c.counts[i] || other.tries == 0 {
 				continue
 			}
-			*tries--
-			c.bounds.rollback(base)
-			was := c.counts[i]
+			other.tries--
+			change := [2]int{i, q}
+			if !against[int32(i)] || other.vain[change] {
+				continue
+			}
+			was, count := c.counts[i], 0
 			c.counts[i] = q
-			if c.keepAll() {
-				if count, ok := c.firstCount(r); ok {
-					c.rhythms, c.counts = append(c.rhythms, r), append(c.counts, count)
-					return true
+			if c.onGround(func() (ok bool) {
+				if !c.keepAll() {
+					other.vain[change] = true
+					return false
 				}
+				count, ok = c.firstCount(r)
+				return ok
+			}) {
+				c.rhythms, c.counts = append(c.rhythms, r), append(c.counts, count)
+				return true
 			}
 			c.counts[i] = was
 		}
 	}
-	c.bounds.rollback(base)
-	c.bounds.restore(kept)
 	return false
 }
 
 // keepAll takes in the rhythms so far with their counts, if they can be kept.
 func (c *chooser) keepAll() bool {
+	defer func() { c.bounds.owner = nobody }()
 	for i, r := range c.rhythms {
+		c.bounds.owner = int32(i)
 		if !c.keep(r, limits{c.counts[i], c.counts[i]}) {
 			return false
 		}
@@ -82,12 +126,10 @@ func (c *chooser) keepAll() bool {
 
 // repair looks for counts of all rhythms so far that leave room for r, within what
 // is left of the budget.
-func (c *chooser) repair(r rhythm, base mark, budget *int) bool {
+func (c *chooser) repair(r rhythm, budget *int) bool {
 	if *budget <= 0 {
 		return false
 	}
-	kept := c.bounds.since(base)
-	c.bounds.rollback(base)
 	all := append(c.rhythms[:len(c.rhythms):len(c.rhythms)], r)
 	before := *c.programme.work
 	s := &search{chooser: c, rhythms: all, most: before + *budget/4, any: true}
@@ -95,23 +137,24 @@ func (c *chooser) repair(r rhythm, base mark, budget *int) bool {
 	for i, r := range all {
 		wide[i] = limits{r.least, r.most}
 	}
-	s.run(wide, nil)
+	ok := c.onGround(func() bool {
+		s.run(wide, nil)
+		return s.best != nil
+	})
 	*budget -= *c.programme.work - before + len(c.first)
-	if s.best == nil {
-		c.bounds.restore(kept)
-		return false
+	if ok {
+		c.rhythms, c.counts = all, s.counts
 	}
-	c.rhythms, c.counts = all, s.counts
-	return c.keepAll()
+	return ok
 }
 
 // regular gives the places of a rhythm that has no one count the most regular
 // pattern there is room for: counts that differ by one at most and are spread
 // evenly. What follows in no row, or finds no room so, shares a count as far as it
-// can. The pattern becomes part of the base, which later searches keep.
-func (c *chooser) regular(r rhythm, base *mark) {
+// can. The pattern becomes part of the ground, which later searches keep.
+func (c *chooser) regular(r rhythm) {
 	told := c.tell(r, 0)
-	told.Why = c.why(r, *base)
+	told.Why = c.why(r)
 	// The pattern is held against the rhythms taken in so far with their counts.
 	var pattern []bound
 	var limited []limitedTo
@@ -148,34 +191,26 @@ func (c *chooser) regular(r rhythm, base *mark) {
 	if len(told.Lost) > 0 {
 		c.answer.Recurring = append(c.answer.Recurring, told)
 	}
-	c.rebase(base, pattern, limited)
+	c.found(pattern, limited)
 }
 
 // limitedTo is a variable that a pattern holds at a channel.
 type limitedTo struct{ v, k int }
 
-// rebase makes a pattern part of the base, under the rhythms taken in so far.
-func (c *chooser) rebase(base *mark, pattern []bound, limited []limitedTo) {
-	c.bounds.rollback(*base)
+// found makes a pattern, which was taken in beside the rhythms, part of the ground.
+func (c *chooser) found(pattern []bound, limited []limitedTo) {
 	for _, l := range limited {
-		c.bounds.limit(l.v, l.k, l.k)
+		c.ground.limit(l.v, l.k, l.k)
 	}
 	for _, b := range pattern {
-		c.bounds.addOne(b)
+		c.ground.addOne(b)
 	}
-	*base = c.bounds.mark()
-	c.keepAll()
 }
 
 // why returns the reason that r has no one count: whether it would have one without
 // the other rhythms.
-func (c *chooser) why(r rhythm, base mark) Reason {
-	kept := c.bounds.since(base)
-	c.bounds.rollback(base)
-	_, ok := c.firstCount(r)
-	c.bounds.rollback(base)
-	c.bounds.restore(kept)
-	if ok {
+func (c *chooser) why(r rhythm) Reason {
+	if c.onGround(func() (ok bool) { _, ok = c.firstCount(r); return ok }) {
 		return OtherSizes
 	}
 	return NoRoom
@@ -299,15 +334,20 @@ func (c *chooser) patternAtAxis(chain []tie, size float64) (bs []bound, ls []lim
 // notes those that do.
 func (c *chooser) someEqual(r rhythm, done map[tie]int) []bound {
 	var best []bound
-	var bestTies []tie
+	var bestTies, places []tie
+	for _, t := range r.places {
+		if _, ok := done[t]; !ok && t.v != axisOf {
+			places = append(places, t)
+		}
+	}
 	count := 0
 	m := c.bounds.mark()
 	for _, q := range r.counts() {
 		var bs []bound
 		var ts []tie
-		for _, t := range r.places {
-			if _, ok := done[t]; ok || t.v == axisOf {
-				continue
+		for i, t := range places {
+			if len(ts)+len(places)-i <= len(bestTies) {
+				break
 			}
 			if c.bounds.add(bound{t.u, t.v, q}, bound{t.v, t.u, -q}) {
 				bs, ts = append(bs, bound{t.u, t.v, q}, bound{t.v, t.u, -q}), append(ts, t)

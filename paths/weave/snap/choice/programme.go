@@ -21,6 +21,9 @@ func (w wanted) change(k, d int) int64 {
 	return w.weight * (2*int64(d)*(int64(k)*placeParts-w.target) + int64(d)*int64(d)*placeParts)
 }
 
+// slope returns the slope of the term at k, in the same units for a channel.
+func (w wanted) slope(k int) int64 { return 2 * w.weight * (int64(k)*placeParts - w.target) }
+
 func (w wanted) cost(k int) float64 {
 	d := float64(int64(k)*placeParts-w.target) / placeParts
 	return float64(w.weight) / weightParts * d * d
@@ -41,7 +44,8 @@ type programme struct {
 	bounds   []bound
 	implied  int // how many bounds the statement has beside these, which follow from them
 	stopped  func() bool
-	work     *int // what was done so far, in variables and arcs looked at
+	forces   *forces // to begin with; nil for none
+	work     *int    // what was done so far, in variables and arcs looked at
 }
 
 // spacing wants k[v]-k[u] to be something.

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"sort"
 
+	"weftplot/paths/cores"
 	"weftplot/paths/near"
 )
 
@@ -180,16 +181,21 @@ func (s symmetry) halfLinks(g Problem, place []int) (out []Link) {
 func (s symmetry) chooseSymmetric(g Problem) (best Answer, axis int, found bool) {
 	low := int(math.Floor(2 * s.centre))
 	of, lie := s.axisOfFixed(g.Lines)
-	try := func(twice int) {
-		a, ok := s.about(g, twice)
-		a.aside = lie && twice != of && (a.lacks() > 0 || a.reachesFixed(g.Lines))
-		if ok && (!found || betterChoice(a, best)) {
-			best, axis, found = a, twice, true
+	look := func(twices ...int) {
+		answers, ok := make([]Answer, len(twices)), make([]bool, len(twices))
+		cores.EachAsking(len(twices), g.Stopped, func(i int, stop func() bool) {
+			own := g
+			own.Tied, own.Stopped = g.Tied.Clone(), stop
+			answers[i], ok[i] = s.about(own, twices[i])
+		})
+		for i, a := range answers {
+			a.aside = lie && twices[i] != of && (a.lacks() > 0 || a.reachesFixed(g.Lines))
+			if ok[i] && (!found || betterChoice(a, best)) {
+				best, axis, found = a, twices[i], true
+			}
 		}
 	}
-	for _, twice := range []int{low, low + 1, low - 1, low + 2} {
-		try(twice)
-	}
+	look(low, low+1, low-1, low+2)
 	if !found || best.lacks() == 0 || lie {
 		return best, axis, found
 	}
@@ -197,8 +203,7 @@ func (s symmetry) chooseSymmetric(g Problem) (best Answer, axis int, found bool)
 		return best, axis, found
 	}
 	for d := 2; d <= farthestAxis && best.lacks() > 0; d++ {
-		try(low - d)
-		try(low + 1 + d)
+		look(low-d, low+1+d)
 	}
 	return best, axis, found
 }
