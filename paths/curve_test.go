@@ -293,3 +293,17 @@ func TestSpanned(t *testing.T) {
 		}
 	}
 }
+
+// The part of a curve up to the parameter of a length has that length.
+func TestParamAt(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := drawCurve(t)
+		whole := c.Length()
+		length := whole * rapid.Float64Range(-.1, 1.1).Draw(t, "share")
+		u := ParamAt(c, length)
+		want := min(max(length, 0), whole)
+		if got := Sub(c, 0, u).Length(); math.Abs(got-want) > 1e-6+1e-9*whole {
+			t.Errorf("%.9f of %.9f mm: the parameter %v is at %.9f", length, whole, u, got)
+		}
+	})
+}

@@ -41,6 +41,9 @@ func AreWithin(a, b Stroke, tol, res float64) bool {
 	if len(a) == 0 || len(b) == 0 {
 		return len(a) == len(b)
 	}
+	if alongside(a, b, tol) {
+		return true
+	}
 	p, q := a.Flatten(res/4), b.Flatten(res/4)
 	return newSegments(q).strayed(p, tol, res) <= tol && newSegments(p).strayed(q, tol, res) <= tol
 }

@@ -113,9 +113,9 @@ func printFit(c *cli.Context, s terminal.Streams, name string, reg cloth.Registr
 	} else {
 		fmt.Fprintf(s.Out, "between marks   not known: there is no mark to spare\n")
 	}
-	fmt.Fprintf(s.Out, "error to expect %.2f channels at the worst place, or less, in 95 of 100 cloths like this\n", r.ExpectedError)
+	fmt.Fprintf(s.Out, "error to expect %.2f channels at the worst place, or less, in 2 of 3 cloths like this, and %.2f in 95 of 100\n", r.LikelyError, r.ExpectedError)
 	if r.Next != nil && r.ExpectedError > cloth.EnoughError {
-		fmt.Fprintf(s.Out, "next mark       channel %g across, %g along would bring it to about %.2f\n", r.Next.Across, r.Next.Along, r.Next.Then)
+		fmt.Fprintf(s.Out, "next mark       channel %g across, %g along would bring the %.2f to about %.2f\n", r.Next.Across, r.Next.Along, r.ExpectedError, r.Next.Then)
 	}
 	fmt.Fprintf(s.Out, "count           %s at the centre, %s to %s over the marks\n", r.Count, r.CountLow, r.CountHigh)
 	fmt.Fprintf(s.Out, "skew and bow    %.2f %% and %.2f %% (%.2f %% along the cloth)\n", r.SkewPercent, r.BowPercent, r.BowAlong)

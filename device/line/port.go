@@ -40,7 +40,9 @@ func Open(name string, s profiles.Serial) (Port, error) {
 	if err != nil {
 		return nil, openError(name, err)
 	}
-	p, err := serial.Open(name, &serial.Mode{BaudRate: s.Baud, DataBits: 8, Parity: serial.NoParity, StopBits: serial.OneStopBit})
+	p, err := alone(name, func() (serial.Port, error) {
+		return serial.Open(name, &serial.Mode{BaudRate: s.Baud, DataBits: 8, Parity: serial.NoParity, StopBits: serial.OneStopBit})
+	})
 	if err != nil {
 		lock.release()
 		return nil, openError(name, err)

@@ -24,6 +24,10 @@ func (s *Server) connect() bool {
 		tty.Close()
 		return false
 	}
+	if master, err = interruptible(master); err != nil {
+		tty.Close()
+		return false
+	}
 	s.Path, s.far = tty.Name(), patient{master}
 	s.near = func() (line.Port, error) { return line.Open(s.Path, s.serial) }
 	s.shut = func() {

@@ -69,8 +69,8 @@ func newServer(m profiles.Machine, factor float64) *Server {
 // begin starts the plotter's time.
 func (s *Server) begin() {
 	bytes := make(chan []byte)
-	// Nobody waits for the one that hears: now and then a read of the line does not end
-	// when the line is shut.
+	// Nobody waits for the one that hears: not on every system does a read of the line
+	// end when the line is shut.
 	go s.hear(bytes)
 	s.idle.Go(func() { s.run(bytes) })
 }

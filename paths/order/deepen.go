@@ -156,6 +156,9 @@ func (c *exchange) steps(level int, t2 int32, gain float64, out []step, wide int
 			continue
 		}
 		plain := c.entered(t3) == forward
+		if !plain && level >= len(breadth) {
+			continue // only insertions go on from here
+		}
 		most := gain // greatest cost of a join that is of use
 		if plain && len(out) == wide {
 			most = min(most, h.cost-out[wide-1].gain)

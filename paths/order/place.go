@@ -65,8 +65,8 @@ type entryList struct {
 
 // refine finds the best entry of every loop, given the order: first among the
 // listed points of all loops at once, then among all points of one after the
-// other, until they no longer move.
-func (l *entryList) refine() {
+// other, until they no longer move. It returns how often a loop was looked at.
+func (l *entryList) refine() (looks int) {
 	l.together()
 	for range 20 {
 		moved := 0.
@@ -79,8 +79,13 @@ func (l *entryList) refine() {
 			if l.placed[i] && l.ways[i] == way {
 				continue // it is there already
 			}
-			l.ways[i], l.placed[i] = way, true
+			looks++
 			best := l.best(i, way[0], way[1])
+			stays := l.placed[i] && l.over(best.Point, way) >= l.over(l.at[i].Point, way)-l.worth()
+			l.ways[i], l.placed[i] = way, true
+			if stays {
+				continue // a straight way over a loop meets it twice, and both places are as good
+			}
 			moved = max(moved, best.Dist(l.f.pos[e]))
 			l.f.pos[e], l.f.pos[e^1] = best.Point, best.Point
 			l.at[i] = best
@@ -89,6 +94,7 @@ func (l *entryList) refine() {
 			break
 		}
 	}
+	return looks
 }
 
 // together chooses among the listed points of loops that follow one another, by
@@ -139,6 +145,20 @@ func (l *entryList) inARow(first, end int) {
 		l.f.pos[e], l.f.pos[e^1] = p, p
 		best = via[k-first][best]
 	}
+}
+
+// worth is how much shorter a way over a loop must become for its entry to move again.
+// Along a row of loops the entries creep for ever towards the best ones.
+func (l *entryList) worth() float64 {
+	if l.f.cost != nil {
+		return tiny
+	}
+	return 1e-4 // mm
+}
+
+// over returns the cost of a way over the point e.
+func (l *entryList) over(e paths.Point, way [2]paths.Point) float64 {
+	return l.f.between(way[0], e) + l.f.between(e, way[1])
 }
 
 func (l *entryList) before(k int) paths.Point {

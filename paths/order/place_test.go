@@ -2,6 +2,7 @@ package order
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -41,4 +42,22 @@ func TestBestEntry(t *testing.T) {
 			t.Fatalf("the entry is %v mm off its curve", d)
 		}
 	})
+}
+
+// TestEntriesSettle: a straight way over a loop meets it twice, and both places are as
+// good; an entry does not go to and fro between them for as many passes as there are.
+func TestEntriesSettle(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 4))
+	var loops []paths.Stroke
+	for range 300 {
+		loops = append(loops, paths.Stroke{paths.Circle(pt(100*r.Float64(), 100*r.Float64()), 0.5+r.Float64())})
+	}
+	f := newInstance(loops, pt(0, 0), pt(0, 0), nil)
+	w := &ordering{f, newNeighbours(f), nil}
+	w.seq = greedy(f, w.near)
+	n := int32(len(loops))
+	l := entryList{f: f, strokes: loops, seq: fromHome(w.seq, n), at: make([]entry, n), ways: make([][2]paths.Point, n), placed: make([]bool, n)}
+	if looks := l.refine(); looks > 5*len(loops) {
+		t.Errorf("%d loops are looked at %d times", len(loops), looks)
+	}
 }

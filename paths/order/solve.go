@@ -30,7 +30,8 @@ func (r *solver) cost(placed []Placed) float64 {
 // budgets is the work of each effort: per group, of which a small one gets few for each of
 // its strokes, and per stroke; and how many more strokes each of the first loopsCounted
 // loops counts for, since there is more to decide. Beyond those, a drawing of loops is to
-// take no longer than one of other strokes.
+// take no longer than one of other strokes: what is done beside this work takes twice the
+// time for loops, so that quick effort counts each as half a stroke.
 var budgets = [...]struct{ group, few, stroke, loop int }{
 	Quick:    {600_000, 6_000, 3_000, 0},
 	Normal:   {24_000_000, 120_000, 18_000, 3},
@@ -53,6 +54,9 @@ func budget(effort Effort, strokes []paths.Stroke) int {
 		}
 	}
 	n += b.loop * min(loops, loopsCounted)
+	if effort == Quick {
+		n -= max(0, loops-loopsCounted) / 2
+	}
 	// A small group soon stops getting shorter.
 	return min(b.group, n*b.few) + n*b.stroke
 }

@@ -2,17 +2,18 @@ package outline
 
 import "weftplot/paths"
 
-// Window is a part of the plane that fills are seen through: the union of some
-// shapes, within Next. nil is the whole plane.
+// Window is a part of the plane that fills are seen through: what its shapes open,
+// within Next. nil is the whole plane.
 type Window struct {
-	Shapes []WindowShape
-	Next   *Window // nil for no other
+	Shapes []WindowShape // of those that a point lies in, the last decides; in none it is hidden
+	Next   *Window       // nil for no other
 }
 
 // WindowShape is a region, itself perhaps seen through a window.
 type WindowShape struct {
 	*Region
 	Within *Window
+	Hides  bool // nothing is seen through it
 }
 
 // Region is the inside of closed edges. One region may serve in many windows; it
@@ -44,6 +45,7 @@ type window struct {
 type windowShape struct {
 	winder int
 	within *window
+	hides  bool
 }
 
 // windowOf returns w with its regions numbered. The boundaries of a region are
@@ -68,7 +70,7 @@ func (p *plane) windowOf(w *Window, drawn bool) *window {
 	}
 	inherit(out.next)
 	for _, s := range w.Shapes {
-		k := windowShape{p.regionOf(s.Region, drawn), p.windowOf(s.Within, drawn)}
+		k := windowShape{p.regionOf(s.Region, drawn), p.windowOf(s.Within, drawn), s.Hides}
 		out.has[k.winder] = true
 		inherit(k.within)
 		out.shapes = append(out.shapes, k)
@@ -107,15 +109,16 @@ type numbered struct{ winder, from, to int }
 // shows reports whether the point that the winders have wound round shows.
 func (p *plane) shows(w *window) bool {
 	for ; w != nil; w = w.next {
-		found := false
-		for _, s := range w.shapes {
+		shows := false
+		for i := len(w.shapes) - 1; i >= 0; i-- {
+			s := w.shapes[i]
 			p.budget--
 			if p.winders[s.winder].isInside() && p.shows(s.within) {
-				found = true
+				shows = !s.hides
 				break
 			}
 		}
-		if !found {
+		if !shows {
 			return false
 		}
 	}

@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"runtime"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -24,6 +25,7 @@ var (
 	paperPages  = flag.Int("papers", 0, "trace this `number` of A4 pages of each kind of paper, with the seeds from 1 on, and print how well the lines are found")
 	paperKinds  = flag.String("papers-kind", "", "only the kinds of paper whose name this `expression` matches")
 	paperUnseen = flag.Uint64("papers-unseen", 0, "take the seeds of pages nobody has looked at, drawn from this `number`")
+	paperSeeds  = flag.String("papers-seeds", "", "only the pages of these seeds, divided by commas")
 	paperKeep   = flag.String("papers-keep", "", "a `folder` for the pictures of the pages and the lines found on them")
 )
 
@@ -50,7 +52,7 @@ func tracePaper(p papers.Page) (tracedPaper, error) {
 	}
 	t.Verdict = p.Judge(found, listed)
 	t.doubts = len(listed)
-	return t, keepPaper(p, file, found)
+	return t, keepPaper(p, file, found, listed, t.Verdict)
 }
 
 // handedOver returns the file of a page, and what a person says of it.
@@ -97,8 +99,9 @@ func traceFile(file []byte, opt raster.Options) (Tracing, error) {
 	return Trace(page, Options{})
 }
 
-// keepPaper writes the picture and the lines found, where a folder was given.
-func keepPaper(p papers.Page, picture []byte, found []paths.Stroke) error {
+// keepPaper writes the picture, the lines found, and of a scan both over each other,
+// where a folder was given.
+func keepPaper(p papers.Page, picture []byte, found []paths.Stroke, listed []paths.Point, v papers.Verdict) error {
 	if *paperKeep == "" {
 		return nil
 	}
@@ -114,6 +117,8 @@ func keepPaper(p papers.Page, picture []byte, found []paths.Stroke) error {
 	ext := ".png"
 	if p.Sheet[0] > 0 {
 		ext = ".jpg"
+	} else if err := writeOverlay(name+"-over.png", p, found, listed, v); err != nil {
+		return err
 	}
 	return os.WriteFile(name+ext, picture, 0o644)
 }
@@ -121,7 +126,7 @@ func keepPaper(p papers.Page, picture []byte, found []paths.Stroke) error {
 // TestPapers traces pages in many media, by an author of their own. Without a
 // flag it takes two small ones, on which nothing may be lost.
 func TestPapers(t *testing.T) {
-	if *paperPages == 0 {
+	if *paperPages == 0 && *paperSeeds == "" {
 		for _, k := range []papers.Kind{papers.Kinds()[0], papers.Kinds()[2]} {
 			got, err := tracePaper(k.Make(1, 60, 50))
 			if err != nil || got.err != nil {
@@ -135,19 +140,36 @@ func TestPapers(t *testing.T) {
 		return
 	}
 	only := regexp.MustCompile(*paperKinds)
-	seeds := make([]uint64, *paperPages)
-	for i := range seeds {
-		seeds[i] = uint64(i + 1)
-	}
-	if *paperUnseen != 0 {
-		seeds = papers.Unseen(*paperUnseen, *paperPages)
-	}
+	seeds := seedsOf(t)
 	fmt.Printf("%-14s %5s %10s %10s %11s %7s %7s %7s %8s %8s %7s\n", "paper", "pages", "95% mm", "worst page", "missing %", "worst", "spur. %", "worst", "pieces", "open", "unlisted/regions, doubts a page")
 	for _, k := range papers.Kinds() {
 		if only.MatchString(k.Name) {
 			printPapers(t, k, tracePapers(t, k, seeds))
 		}
 	}
+}
+
+// seedsOf returns the seeds of the pages that the flags ask for.
+func seedsOf(t *testing.T) []uint64 {
+	if *paperUnseen != 0 {
+		return papers.Unseen(*paperUnseen, *paperPages)
+	}
+	var seeds []uint64
+	for i := range *paperPages {
+		seeds = append(seeds, uint64(i+1))
+	}
+	if *paperSeeds == "" {
+		return seeds
+	}
+	seeds = nil
+	for word := range strings.SplitSeq(*paperSeeds, ",") {
+		seed, err := strconv.ParseUint(word, 10, 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		seeds = append(seeds, seed)
+	}
+	return seeds
 }
 
 // tracePapers traces the pages of a kind, one on each processor.
@@ -181,6 +203,9 @@ func printPapers(t *testing.T, k papers.Kind, pages []tracedPaper) {
 		t.Logf("%s %d: %v  open %d, unlisted %d of %d regions  doubts %d", k.Name, p.seed, p.Score, p.Open, p.Unlisted, p.Regions, p.doubts)
 		if p.err != nil {
 			t.Logf("%s %d: %v", k.Name, p.seed, p.err)
+		}
+		if len(p.Lost) > 0 {
+			t.Logf("%s %d: unlisted at %.1f", k.Name, p.seed, p.Lost)
 		}
 		p95.add(p.P95)
 		missing.add(p.Missing)

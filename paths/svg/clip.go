@@ -321,7 +321,7 @@ func (r *reader) clipFill(n *node, c *context, area []paths.Stroke) []paths.Stro
 	fill := outline.Fill{Area: area, EvenOdd: c.style.FillRule == "evenodd", Window: r.window(c.clip)}
 	seen, err := outline.Seen([]outline.Fill{fill}, outline.Options{Near: nearFor(box), Work: maxFillWork - r.fillWork, Spent: &r.fillWork})
 	if err != nil || r.fillWork >= maxFillWork {
-		r.halt(n, "the clip paths take too long to apply: their shapes are too many or too intricate")
+		r.halt(n, "the clip paths and masks take too long to apply: their shapes are too many or too intricate")
 		return nil
 	}
 	pieces := 0
@@ -344,7 +344,7 @@ func nearFor(box paths.Rect) float64 {
 // clippedAway notes a shape of which a clip leaves nothing.
 func (r *reader) clippedAway(n *node, before, after []paths.Stroke) {
 	if len(after) == 0 && len(before) > 0 && r.stop == nil {
-		r.notes.add(n, "clipped-away", "It lies wholly outside what its clip path or viewport leaves to be seen, so it is not drawn.")
+		r.notes.add(n, "clipped-away", "It lies wholly outside what its clip path, mask or viewport leaves to be seen, so it is not drawn.")
 	}
 }
 
@@ -364,7 +364,7 @@ func (r *reader) window(c *shape.Clip) *outline.Window {
 			region = &outline.Region{Edge: s.Area.Edge, EvenOdd: s.Area.EvenOdd}
 			r.regions[s.Area] = region
 		}
-		w.Shapes = append(w.Shapes, outline.WindowShape{Region: region, Within: r.window(s.Within)})
+		w.Shapes = append(w.Shapes, outline.WindowShape{Region: region, Within: r.window(s.Within), Hides: s.Hides})
 	}
 	r.windows[c] = w
 	return w

@@ -128,6 +128,10 @@ func (r *reader) render(n *node, c *context, k look, p *shape.Pen) {
 		}
 	}
 	r.remarks(n, c, k)
+	if r.veil != nil {
+		r.intoVeil(n, c, k, p)
+		return
+	}
 	if k.filled && r.isPaper(c, strokes) {
 		r.takeForPaper(n, c, k, strokes)
 		return
@@ -235,15 +239,12 @@ func (r *reader) remarks(n *node, c *context, k look) {
 // effects notes what changes the look of n with all that is in it.
 func (r *reader) effects(n *node, c *context) {
 	c.sheer = c.sheer || c.style.Own.Opacity < 1
-	if id, _, ok := css.URL(c.style.Own.Mask); ok && r.byID[id] != nil {
-		r.notes.add(n, "mask-not-applied", "A mask is not applied; lines are drawn that it may hide.")
-		c.sheer = true
-	}
 	if id, _, ok := css.URL(c.style.Own.Filter); ok && r.byID[id] != nil {
 		r.notes.add(n, "filter-not-applied", "A filter is not applied; the lines are drawn as they are without it.")
 		c.sheer = true
 	}
 	r.clipBy(n, c)
+	r.maskBy(n, c)
 }
 
 // summary notes, once for the file, how many shapes were drawn as outlines or

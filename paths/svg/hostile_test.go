@@ -2,6 +2,7 @@ package svg
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -61,13 +62,19 @@ func hostile(t *testing.T) []struct{ name, file, fault string } {
 		{"style without end", svg + path + `<path d="M0 0h1" style="` + strings.Repeat("a;", 1_000_000) + `"/></svg>`, "t.svg, line 1, path: its style is longer than 1000000 words"},
 		{"style sheet in crumbs", svg + "<style>" + strings.Repeat("<![CDATA[a]]>", 300_000) + "</style>" + path + "</svg>", ""},
 		{"clip path of huge curves", svg + `<clipPath id="c"><path d="M0 0` + strings.Repeat("c9e6 0 0 9e6 0 0", 1000) + `"/></clipPath><path clip-path="url(#c)" d="M0 0h1"/></svg>`, "t.svg, line 1, path: the drawing has more than 1000000 pieces"},
-		{"clips by lines", svg + `<clipPath id="c"><path d="M0 0` + strings.Repeat("l50 100 50-100-100 0", 20_000) + `"/></clipPath><g clip-path="url(#c)">` + strings.Repeat(`<path d="M0 0l100 99"/>`, 20_000) + "</g></svg>", "t.svg, line 1, path: the clip paths take too long to apply"},
+		{"clips by lines", svg + `<clipPath id="c"><path d="M0 0` + strings.Repeat("l50 100 50-100-100 0", 20_000) + `"/></clipPath><g clip-path="url(#c)">` + strings.Repeat(`<path d="M0 0l100 99"/>`, 20_000) + "</g></svg>", "t.svg, line 1, path: the clip paths and masks take too long to apply"},
 		{"one element with many attributes", svg + path + `<path d="M0 0h1" ` + strings.Repeat(`a="" `, 100_000) + `/></svg>`, "t.svg, line 1, path: it has more than 1000 attributes"},
 		{"text without end", svg + path + "<text>" + strings.Repeat("a", 10<<20) + "</text></svg>", "t.svg, line 1, text: the text has more than 20000 characters"},
 		{"text in crumbs", svg + path + "<text>" + strings.Repeat("<![CDATA[a]]>", 15_000) + "</text></svg>", ""},
 		{"a place for every letter", svg + path + `<text y="50" x="` + strings.Repeat("1 ", 5000) + `">` + strings.Repeat("lo", 2500) + "</text></svg>", ""},
 		{"text used often", svg + `<defs><text id="t">` + strings.Repeat("a", 15_000) + `</text></defs>` + strings.Repeat(`<use href="#t"/>`, 1000) + "</svg>", "t.svg, line 1, text #t: the drawing has more than 1000000 pieces of line"},
 		{"clip paths 5,000 deep", svg + path + deepClips(5000) + `<g clip-path="url(#c4999)">` + path + "</g></svg>", "t.svg, line 1, rect: with every copy elements are nested more than 200 deep"},
+		{"masks 5,000 deep", svg + path + strings.NewReplacer("clipPath", "mask", "clip-path", "mask").Replace(deepClips(5000)) + `<g mask="url(#c4999)">` + path + "</g></svg>", ""},
+		{"masks that double", svg + doublingMasks(30) + `<path mask="url(#m29)" d="M0 0h9v9"/></svg>`, "t.svg, line 1, rect: the drawing has more than 1000000 pieces of line"},
+		{"masks in a ring", svg + path + doublingMasks(3) + `<mask id="m-1"><rect mask="url(#m2)" width="9" height="9" fill="white"/></mask><g mask="url(#m2)">` + path + "</g></svg>", ""},
+		{"a mask of huge lines", svg + path + `<mask id="c"><path stroke="white" stroke-width="1e-3" d="M0 0` + strings.Repeat("c9e6 0 0 9e6 0 0", 1000) + `"/></mask><path mask="url(#c)" d="M0 0h1v1"/></svg>`, "t.svg, line 1, path: the drawing has more than 1000000 pieces"},
+		{"a mask of dashes", svg + path + `<mask id="c"><path stroke="white" stroke-linecap="round" stroke-dasharray=".0005" d="M0 0h100"/></mask><path mask="url(#c)" d="M0 0h1v1"/></svg>`, "t.svg, line 1, path: the drawing has more than 1000000 pieces"},
+		{"masks by fills", svg + `<mask id="c"><path stroke="white" d="M0 0` + strings.Repeat("l50 100 50-100-100 0", 2_000) + `"/></mask>` + strings.Repeat(`<path mask="url(#c)" d="M0 0l100 99v9z" fill="red"/>`, 2_000) + "</svg>", "t.svg, line 1, path: the clip paths and masks take too long to apply"},
 		{"variables that double", svg + `<g style="--a0:lollollol;` + doublingVars(30) + `stroke-dasharray:var(--a29)">` + strings.Repeat(path, 1000) + "</g></svg>", ""},
 		{"many variables", svg + `<g style="` + manyVars(20_000) + `">` + strings.Repeat(`<path style="--x:1;stroke-width:var(--x)" d="M0 0h1"/>`, 10_000) + "</g></svg>", "t.svg, line 1, path: the style sheets take too long to apply"},
 		{"selectors in selectors", svg + "<style>path:not(" + strings.Repeat("g g g path,", 2000) + "a){fill:red}</style>" + strings.Repeat("<g>", 100) + strings.Repeat(path, 5000), ""},
@@ -99,6 +106,15 @@ func deepClips(n int) string {
 	var b strings.Builder
 	for i := range n {
 		fmt.Fprintf(&b, `<clipPath id="c%d" clip-path="url(#c%d)"><rect width="9" height="9"/></clipPath>`, i, i-1)
+	}
+	return b.String()
+}
+
+// doublingMasks returns masks each of which masks two parts of the next.
+func doublingMasks(n int) string {
+	var b strings.Builder
+	for i := range n {
+		fmt.Fprintf(&b, `<mask id="m%d"><rect width="9" height="9" fill="white" mask="url(#m%d)"/><rect transform="translate(0 %g)" width="9" height="9" mask="url(#m%[2]d)"/></mask>`, i, i-1, math.Ldexp(1, -i-1))
 	}
 	return b.String()
 }

@@ -119,6 +119,8 @@ type reader struct {
 	css     *css.Cascade
 	notes   notebook
 	clips   map[clipKey]builtClip // built so far
+	masks   map[maskKey]builtClip // built so far
+	veil    *veil                 // of the mask whose contents are being painted; nil for none
 	open    map[*node]bool        // elements being drawn, to catch one that refers to itself
 	pxSize  float64               // mm of a px on the page
 	drawn   []inked
@@ -130,15 +132,20 @@ type reader struct {
 	windows map[*shape.Clip]*outline.Window
 	regions map[*shape.Area]*outline.Region
 
-	visits, uses, bytes         int // used so far of what the options allow
-	left                        int // pieces of line that may still be made
-	clipWork                    int // edges of clip paths examined
-	fillWork                    int // looks at curves to clip fills
-	unpainted, outlined         int // shapes without paint; filled ones without stroke
-	firstUnpainted, firstFilled *node
+	visits, uses, bytes int // used so far of what the options allow
+	left                int // pieces of line that may still be made
+	clipWork            int // edges of clip paths examined
+	fillWork            int // looks at curves to clip fills
+	counted
 
 	// stop is the fault that ends the reading.
 	stop *fault.Error
+}
+
+// counted are kinds of shapes that are counted, with the first of each.
+type counted struct {
+	unpainted, outlined         int // without paint; filled and not stroked
+	firstUnpainted, firstFilled *node
 }
 
 // inked is a stroke in page mm, y down, with what decides its layer.

@@ -41,7 +41,7 @@ const maxChars = 20_000
 
 // text draws a text element.
 func (r *reader) text(n *node, c context) {
-	if len(r.fonts) == 0 && !r.opt.Words {
+	if len(r.fonts) == 0 && !(r.opt.Words && r.veil == nil) {
 		r.notDrawn(n, &c.style)
 		return
 	}
@@ -68,7 +68,7 @@ func (t *textReader) read(n *node, c context) *text.Layout {
 	}
 	t.blanks()
 	t.places()
-	if style := &c.style; r.opt.Words && !t.clips {
+	if style := &c.style; r.opt.Words && !t.clips && r.veil == nil {
 		if face, _ := r.fonts.For(style.FontFamily, style.Bold, style.Italic); face == nil {
 			t.keepWords()
 			return nil

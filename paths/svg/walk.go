@@ -53,7 +53,7 @@ func (r *reader) walkRoot(pg page) {
 	if pg.w > 0 && pg.h > 0 {
 		r.pageBox = paths.RectOf(paths.Point{}, paths.Point{X: pg.w, Y: pg.h})
 	}
-	r.open, r.clips = map[*node]bool{}, map[clipKey]builtClip{}
+	r.open, r.clips, r.masks = map[*node]bool{}, map[clipKey]builtClip{}, map[maskKey]builtClip{}
 	r.windows, r.regions = map[*shape.Clip]*outline.Window{}, map[*shape.Area]*outline.Region{}
 	initial := css.Initial()
 	c := context{m: pg.m, view: pg.view, style: r.css.Style(r.root, &initial)}

@@ -121,7 +121,7 @@ func TestNotes(t *testing.T) {
 		{"image", `<image/>`, "image-not-drawn", "image", "trace"},
 		{"foreign", `<foreignObject/>`, "foreign-object-not-drawn", "foreignObject", ""},
 		{"unknown element", `<pathh d="M0 0h1"/>`, "element-not-known", "pathh", ""},
-		{"mask", `<mask id="m"/><g mask="url(#m)"/>`, "mask-not-applied", "g", ""},
+		{"mask", `<mask id="m"><circle r="50" fill="gray"/></mask><g mask="url(#m)"><path d="M0 0h9v9"/></g>`, "mask-not-applied", "g", ""},
 		{"filter", `<filter id="m"/><g filter="url(#m)"/>`, "filter-not-applied", "g", ""},
 		{"gradient", `<radialGradient id="m"/><path fill="url(#m)" d="M0 0h1v1"/>`, "paint-not-drawn", "path", "fill is a radialGradient"},
 		{"dashes", `<path stroke="red" stroke-dasharray="1" d="M0 0h1"/>`, "dashes-drawn-whole", "path", ""},

@@ -123,7 +123,7 @@ func (t track) part(i int, s stretch) (part paths.Curve, from float64, ok bool) 
 		return nil, 0, false
 	}
 	curve := t.Stroke[i]
-	return paths.Sub(curve, paramAt(curve, lo-t.far[i]), paramAt(curve, hi-t.far[i])), lo, true
+	return paths.Sub(curve, paths.ParamAt(curve, lo-t.far[i]), paths.ParamAt(curve, hi-t.far[i])), lo, true
 }
 
 // woven calls add with where a line in a channel crosses others in channels.

@@ -36,7 +36,7 @@ func (t track) place(at float64) (curve int, u float64) {
 		i--
 	}
 	i = min(max(i, 0), len(t.Stroke)-1)
-	return i, paramAt(t.Stroke[i], at-t.far[i])
+	return i, paths.ParamAt(t.Stroke[i], at-t.far[i])
 }
 
 // distance returns how far along the track a place is.
@@ -51,36 +51,6 @@ func (t track) distance(curve int, u float64) float64 {
 		return t.far[curve] + u*(t.far[curve+1]-t.far[curve])
 	}
 	return t.far[curve] + paths.Sub(t.Stroke[curve], 0, u).Length()
-}
-
-// paramAt returns the parameter at a length from the start of a curve. On a cubic it is
-// found by false position (the Illinois rule: Dowell and Jarratt, BIT 11 (1971) 168-174).
-func paramAt(c paths.Curve, length float64) float64 {
-	const slack = 1e-9
-	whole := c.Length()
-	if length <= slack {
-		return 0
-	}
-	if length >= whole-slack {
-		return 1
-	}
-	if _, isCubic := c.(paths.Cubic); !isCubic {
-		return length / whole
-	}
-	lo, hi, below, above := 0., 1., -length, whole-length
-	for range 60 {
-		u := (lo*above - hi*below) / (above - below)
-		v := paths.Sub(c, 0, u).Length() - length
-		switch {
-		case math.Abs(v) < 1e-8:
-			return u
-		case v > 0:
-			hi, above, below = u, v, below/2
-		default:
-			lo, below, above = u, v, above/2
-		}
-	}
-	return (lo + hi) / 2
 }
 
 // piece returns the track from one distance to another. That of a closed one may go on
@@ -100,7 +70,7 @@ func (t track) piece(from, to float64) paths.Stroke {
 		if t.far[i+1] <= from || t.far[i] >= to {
 			continue
 		}
-		u0, u1 := paramAt(c, from-t.far[i]), paramAt(c, to-t.far[i])
+		u0, u1 := paths.ParamAt(c, from-t.far[i]), paths.ParamAt(c, to-t.far[i])
 		if u1 > u0 {
 			out = append(out, paths.Sub(c, u0, u1))
 		}

@@ -21,7 +21,7 @@ type Registration struct {
 	LeaveOneOut *float64 `json:"leave_one_out_mm"` // null when there is no mark to spare
 	// ExpectedError is how far, in channels, a line may be off at the worst place of
 	// the rug: in 95 of 100 cloths like this it is nowhere farther off. LikelyError is
-	// the same for 50 of 100.
+	// the same for 2 of 3.
 	ExpectedError float64   `json:"expected_error_channels"`
 	LikelyError   float64   `json:"likely_error_channels"`
 	Noise         float64   `json:"noise_mm"`          // with which the marks seem to be read, each way

@@ -184,15 +184,15 @@ func (v *survey) sayError(r *cloth.Report) {
 		v.sayJoint()
 		return
 	}
-	v.say("error to expect: %.2f channels at the worst place of the rug, or less, in 95 of 100 cloths like this", r.ExpectedError)
+	v.say("error to expect: %.2f channels at the worst place of the rug, or less, in 2 of 3 cloths like this, and %.2f in 95 of 100", r.LikelyError, r.ExpectedError)
 	if _, known := v.found.Size(); !known {
 		return
 	}
 	switch p, ok := v.found.Propose(); {
 	case !ok:
-		v.say("that is enough: under %.2f channels no more marks are proposed", cloth.EnoughError)
+		v.say("that is enough: under %.2f channels in 95 of 100 cloths no more marks are proposed", cloth.EnoughError)
 	case p.Then > 0:
-		v.say("next: channel %g across, %g along, which brings it to about %.2f", p.Place.Across, p.Place.Along, p.Then)
+		v.say("next: channel %g across, %g along, which brings the %.2f to about %.2f", p.Place.Across, p.Place.Along, r.ExpectedError, p.Then)
 	default:
 		v.say("next: channel %g across, %g along", p.Place.Across, p.Place.Along)
 	}

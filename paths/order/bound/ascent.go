@@ -12,44 +12,40 @@ import (
 // An ascent is the state of one lower bound: prices on the ends, which are raised
 // where a least tree has more than one hop and lowered where it has none.
 type ascent struct {
-	hops       []pricedHop // to near neighbours, and those that trees over all pairs took
-	known      map[[2]int32]bool
+	hops       []pricedHop        // to near neighbours, and those that trees over all pairs took
+	known      map[[2]int32]int32 // where they are
 	home, park paths.Point
 	pos        []paths.Point
-	discs      [][]disc // by stroke: discs that cover a loop; nil for all else
+	loops      []*loop  // by stroke; nil for all else
+	discs      [][]disc // by stroke: discs that cover a loop
 	round      []disc   // by stroke: a disc that holds its ends, or all of a loop
 	price      []float64
 	degree     []float64
-	trend      []float64
+	moved      []moved
+	sides      []side
+	at         [][]int32 // by stroke: the sides of a loop
 }
 
 type pricedHop struct {
 	cost, priced float64
 	a, b         int32
+	sides        [2]int32 // at a and at b, or -1 where that is no loop
 }
-
-// A disc is all within a distance from a point.
-type disc struct {
-	paths.Point
-	radius float64
-}
-
-// loopDiscs is about how many discs cover a loop.
-const loopDiscs = 48
 
 func newAscent(strokes []paths.Stroke, home, park paths.Point) *ascent {
-	base := int32(2 * len(strokes))
+	n := len(strokes)
 	a := &ascent{
 		home: home, park: park,
-		pos: make([]paths.Point, base), discs: make([][]disc, len(strokes)), round: make([]disc, len(strokes)),
-		known: map[[2]int32]bool{},
-		price: make([]float64, base), degree: make([]float64, base), trend: make([]float64, base),
+		pos: make([]paths.Point, 2*n), loops: make([]*loop, n), discs: make([][]disc, n), round: make([]disc, n),
+		known: map[[2]int32]int32{}, at: make([][]int32, n),
+		price: make([]float64, 2*n), degree: make([]float64, 2*n), moved: make([]moved, 2*n),
 	}
 	for i, s := range strokes {
 		points := a.pos[2*i : 2*i+2]
 		points[0], points[1] = s.Start(), s.End()
 		if s.IsClosed() {
-			a.discs[i] = cover(s)
+			a.loops[i] = newLoop(s)
+			a.discs[i] = a.loops[i].discs()
 		}
 		mid := paths.BoundsOf(strokes[i : i+1]).Centre()
 		r := max(mid.Dist(points[0]), mid.Dist(points[1]))
@@ -92,34 +88,15 @@ func (a *ascent) addNear() {
 	}
 }
 
-// add makes the hop between two ends known, and reports whether it was not.
-func (a *ascent) add(e, b int32) bool {
+// add makes the hop between two ends known.
+func (a *ascent) add(e, b int32) {
 	if e > b {
 		e, b = b, e
 	}
-	if a.known[[2]int32{e, b}] {
-		return false
+	if _, ok := a.known[[2]int32{e, b}]; !ok {
+		a.known[[2]int32{e, b}] = int32(len(a.hops))
+		a.hops = append(a.hops, a.hopBetween(e, b))
 	}
-	a.known[[2]int32{e, b}] = true
-	a.hops = append(a.hops, pricedHop{cost: a.least(e, b), a: e, b: b})
-	return true
-}
-
-// cover returns discs that together hold every point of a closed stroke.
-func cover(s paths.Stroke) []disc {
-	length := s.Length()
-	var out []disc
-	for _, c := range s {
-		n := 1.
-		if length > 0 {
-			n = max(1, math.Ceil(loopDiscs*c.Length()/length))
-		}
-		for k := range int(n) {
-			box := paths.Sub(c, float64(k)/n, float64(k+1)/n).Bounds()
-			out = append(out, disc{box.Centre(), box.Min.Dist(box.Max) / 2 * (1 + 1e-9)})
-		}
-	}
-	return out
 }
 
 // least returns a distance that no hop between the ends falls below.
@@ -149,31 +126,49 @@ func apart(p paths.Point, discs []disc) float64 {
 	return max(0, d)
 }
 
-// clear starts a tree and returns the sum of the prices.
+// clear starts a tree and returns the sum of the prices, less what the visits cost.
 func (a *ascent) clear() (sum float64) {
 	for e, p := range a.price {
 		a.degree[e] = 0
 		sum += p
 	}
-	return sum
+	for i := range a.sides {
+		a.sides[i].degree = 0
+	}
+	return sum - a.visits()
 }
 
-// near returns what the bound would be were all hops to near neighbours.
-func (a *ascent) near() float64 {
-	bound := -a.clear()
+// near finds the degrees in a tree of known hops, most of them to near neighbours.
+func (a *ascent) near() {
+	a.clear()
 	for i, h := range a.hops {
-		a.hops[i].priced = h.cost + a.price[h.a] + a.price[h.b]
+		a.hops[i].priced = a.pricedHop(&h)
 	}
 	slices.SortFunc(a.hops, func(p, q pricedHop) int { return cmp.Compare(p.priced, q.priced) })
 	joined := near.NewSets(len(a.round))
 	for _, h := range a.hops {
 		if joined.Join(int(h.a>>1), int(h.b>>1)) {
-			bound += h.priced
 			a.degree[h.a]++
 			a.degree[h.b]++
+			for _, s := range h.sides {
+				if s >= 0 {
+					a.sides[s].degree++
+				}
+			}
 		}
 	}
-	return bound + a.outer()
+	a.outer()
+}
+
+// pricedHop returns what a known hop costs in a tree at the present prices and tolls.
+func (a *ascent) pricedHop(h *pricedHop) float64 {
+	c := h.cost + a.price[h.a] + a.price[h.b]
+	for _, s := range h.sides {
+		if s >= 0 {
+			c += a.sides[s].toll
+		}
+	}
+	return c
 }
 
 // A target is an end and what a hop to it costs.
@@ -220,24 +215,38 @@ func (a *ascent) cheapest(p paths.Point) [2]target {
 }
 
 // reprice raises the prices of ends with more hops than one and lowers those of
-// ends with none. Both ends of a dot or loop have one price, since either hop may be
-// at either. It returns false when each has its own: the tree is a tour.
+// ends with none, by about step mm, and the tolls likewise. Both ends of a dot or loop
+// have one price, since either hop may be at either. It returns false when each has its
+// own: the tree is a tour.
 func (a *ascent) reprice(step float64) bool {
-	var norm float64
-	for e := range a.degree {
+	wrong := false
+	for e := range a.price {
 		d := a.degree[e] - 1
 		if a.single(int32(e)) {
 			d = (a.degree[e]+a.degree[e^1])/2 - 1
 		}
-		a.trend[e] = 0.7*d + 0.3*a.trend[e]
-		norm += a.trend[e] * a.trend[e]
+		a.price[e] += step * a.moved[e].by(d)
+		wrong = wrong || d != 0
 	}
-	for e := range a.price {
-		if norm > 0 {
-			a.price[e] += step / norm * a.trend[e]
-		}
+	for i := range a.sides {
+		s := &a.sides[i]
+		s.toll += step * s.moved.by(s.degree)
+		wrong = wrong || s.degree != 0
 	}
-	return norm > 0
+	return wrong
+}
+
+// Moved is how a price has been moved so far.
+type moved struct{ mean, square float64 }
+
+// by returns how far to move a price that is wrong by d: by the mean of what it was
+// wrong by of late, divided by how much that varies (Kingma and Ba, Adam, 2015). With one
+// length of step for all, the many tolls swing too far long before the prices
+// get where they should.
+func (m *moved) by(d float64) float64 {
+	m.mean = 0.9*m.mean + 0.1*d
+	m.square = 0.99*m.square + 0.01*d*d
+	return m.mean / (math.Sqrt(m.square) + 0.05)
 }
 
 func (a *ascent) single(e int32) bool {
@@ -256,20 +265,29 @@ func (a *ascent) whole() float64 {
 	for s := range n {
 		lowest[s], key[s] = min(a.price[2*s], a.price[2*s+1]), math.Inf(1)
 	}
-	left := make([]int, n-1) // strokes outside the tree
+	left := make([]int32, n-1) // strokes outside the tree
 	for i := range left {
-		left[i] = i + 1
+		left[i] = int32(i + 1)
 	}
-	for at := 0; len(left) > 0; {
+	known := a.byStroke()
+	try := func(s int32, d float64, ends [2]int32) {
+		if d < key[s] {
+			key[s], hop[s] = d, ends
+		}
+	}
+	for at := int32(0); len(left) > 0; {
+		for _, i := range known[at] {
+			h := &a.hops[i]
+			try(h.a>>1+h.b>>1-at, a.pricedHop(h), [2]int32{h.a, h.b})
+		}
 		next := 0
 		for i, s := range left {
 			p, q := &a.round[at], &a.round[s]
 			room := key[s] - lowest[at] - lowest[s] + p.radius + q.radius
 			// Nothing of s is as near as that.
 			if room > 0 && p.Dist(q.Point) < room {
-				if d, ends := a.priced(int32(at), int32(s)); d < key[s] {
-					key[s], hop[s] = d, ends
-				}
+				d, ends := a.unknown(at, s)
+				try(s, d, ends)
 			}
 			if key[s] < key[left[next]] {
 				next = i
@@ -284,18 +302,37 @@ func (a *ascent) whole() float64 {
 	return bound + a.outer()
 }
 
-// priced returns the cheapest hop between two strokes at the present prices.
-func (a *ascent) priced(s, t int32) (float64, [2]int32) {
-	if a.discs[s] != nil && a.discs[t] != nil {
-		return a.least(2*s, 2*t) + a.price[2*s] + a.price[2*t], [2]int32{2 * s, 2 * t}
+// byStroke returns the known hops of every stroke.
+func (a *ascent) byStroke() [][]int32 {
+	out := make([][]int32, len(a.round))
+	for i, h := range a.hops {
+		out[h.a>>1], out[h.b>>1] = append(out[h.a>>1], int32(i)), append(out[h.b>>1], int32(i))
 	}
-	best, ends := math.Inf(1), [2]int32{2 * s, 2 * t}
-	for e := 2 * s; e <= 2*s+1; e++ {
-		for b := 2 * t; b <= 2*t+1; b++ {
+	return out
+}
+
+// unknown returns the cheapest hop between two strokes of those that are not known, at
+// the present prices.
+func (a *ascent) unknown(s, t int32) (float64, [2]int32) {
+	best, ends := math.Inf(1), [2]int32{}
+	for e := 2 * s; e <= a.lastEnd(s); e++ {
+		for b := 2 * t; b <= a.lastEnd(t); b++ {
+			if _, ok := a.known[[2]int32{min(e, b), max(e, b)}]; ok {
+				continue
+			}
 			if d := a.least(e, b) + a.price[e] + a.price[b]; d < best {
 				best, ends = d, [2]int32{e, b}
 			}
 		}
 	}
 	return best, ends
+}
+
+// lastEnd returns the second end of a stroke, or the first of a loop, whose hops are all
+// there.
+func (a *ascent) lastEnd(s int32) int32 {
+	if a.loops[s] != nil {
+		return 2 * s
+	}
+	return 2*s + 1
 }

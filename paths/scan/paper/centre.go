@@ -100,7 +100,7 @@ func (f *family) agreed(offsets []float64) []float64 {
 // move moves the lines by so much, in pixels of the page, for each piece of them.
 func (f *family) move(by []float64) {
 	across := f.pitch * float64(f.k)
-	pieces, middle := float64(f.k)*f.mm/pieceMM, float64(f.lengths)/2
+	pieces, middle := float64(f.k)*f.mm/f.pieceMM, float64(f.lengths)/2
 	at := func(line, piece int) float64 {
 		return by[min(f.lines-1, max(0, line))*f.lengths+min(f.lengths-1, max(0, piece))]
 	}

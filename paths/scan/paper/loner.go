@@ -17,6 +17,10 @@ const (
 	mostTracks = 6
 )
 
+// lonerPieceMM is how long a piece of a single line is: short enough to tell print, which
+// runs off the sheet, from the side of a drawing, which keeps a margin.
+const lonerPieceMM = 2.5
+
 // removeLoners takes single lines out of a plane that is ruled as f says, along and
 // across, and returns how many there were.
 func removeLoners(plane skeleton.Plane, f *family, noise float64) int {
@@ -170,6 +174,13 @@ func (s strips) fieldAlong(track []float64, w, h int) field {
 	return f
 }
 
+// A printed line runs off the sheet: so many pieces at one end of it, and at both ends
+// together, may be bare, where the lid of a scanner shows beyond a sheet that lies askew.
+const (
+	mostBare     = 2
+	mostBareEnds = 3
+)
+
 // isWhole keeps only line 0 of a row, and reports whether it is no darker than most, and
 // goes over the whole page from one side to the other: what was drawn keeps off them.
 func (f *family) isWhole(most float64) bool {
@@ -185,22 +196,20 @@ func (f *family) isWhole(most float64) bool {
 	mid := skeleton.Paper - float64(f.profile[line*f.bins+f.bins/2])
 	pieces := f.local[line*f.lengths:][:f.lengths]
 	pieces = slices.DeleteFunc(slices.Clone(pieces), func(g uint8) bool { return g == unseen })
-	// The lid of a scanner, lighter than the sheet, may show at one end.
-	if n := len(pieces); n > 1 && pieces[n-1] > skeleton.Paper {
-		pieces = pieces[:n-1]
-	} else if n > 1 && pieces[0] > skeleton.Paper {
-		pieces = pieces[1:]
+	isPrint := func(g uint8) bool { return skeleton.Paper-float64(g) > mid/3 }
+	head := slices.IndexFunc(pieces, isPrint)
+	if head < 0 {
+		return false
 	}
-	seen, printed, run := 0, 0, 0
+	tail, printed := 0, 0
 	for _, g := range pieces {
-		seen++
-		if skeleton.Paper-float64(g) > mid/3 {
-			printed, run = printed+1, run+1
-			continue
-		}
-		if run = 0; seen == 1 {
-			return false
+		tail++
+		if isPrint(g) {
+			tail, printed = 0, printed+1
 		}
 	}
-	return mid > 8 && mid < most && run > 0 && float64(printed) > wholeTrack*float64(seen)
+	if max(head, tail) > mostBare || head+tail > mostBareEnds {
+		return false
+	}
+	return mid > 8 && mid < most && float64(printed) > wholeTrack*float64(len(pieces)-head-tail)
 }

@@ -15,6 +15,7 @@ type family struct {
 	k        int     // pixels of the page to one of the reduced plane
 	mm       float64 // of a pixel of the page
 	w, h     int     // of the page
+	pieceMM  float64 // how long a piece of a line is
 
 	first, lines  int // the number of the first line, and how many there may be
 	reach         float64
@@ -42,7 +43,7 @@ func (f *family) each(y, step int, visit func(x, line, piece int, off float64)) 
 		i = min(i, fd.w-1)
 		return float64(fd.phase[j*fd.w+i]*(1-fy) + fd.phase[(j+1)*fd.w+i]*fy)
 	}
-	pieces := k * f.mm / pieceMM
+	pieces := k * f.mm / f.pieceMM
 	across, middle := f.pitch*k, float64(f.lengths)/2
 	for i := 0; i < fd.w; i++ {
 		// Across a cell the number of the line grows evenly.
@@ -65,20 +66,24 @@ func (f *family) each(y, step int, visit func(x, line, piece int, off float64)) 
 	}
 }
 
-// pieceMM is how long a piece of a line is.
-const pieceMM = 12
+// wholePieceMM is how long a piece of a line is among many like it.
+const wholePieceMM = 12
 
 // profileMM is how far to each side of a ruling its ink reaches at most, without what
 // the picture blurs.
 const profileMM = 0.3
 
-// familyOf measures a row of lines. plane is the page, evened out.
+// familyOf measures a row of lines. plane is the page, evened out. It returns nil where
+// their pitch is out of bounds.
 func familyOf(plane skeleton.Plane, mm float64, k int, w wave, fd field) *family {
-	f := &family{wave: w, field: fd, k: k, mm: mm, w: plane.W, h: plane.H}
+	f := &family{wave: w, field: fd, k: k, mm: mm, w: plane.W, h: plane.H, pieceMM: wholePieceMM}
+	if fd.single {
+		f.pieceMM = lonerPieceMM
+	}
 	pitch := w.pitch * float64(k)
 	f.reach = math.Floor(min(profileMM/mm+2.5, pitch/2-0.5))
 	f.bins = int(4*f.reach) + 1
-	f.lengths = 2*int(math.Hypot(float64(plane.W), float64(plane.H))*mm/pieceMM) + 2
+	f.lengths = 2*int(math.Hypot(float64(plane.W), float64(plane.H))*mm/f.pieceMM) + 2
 	low, high := math.Inf(1), math.Inf(-1)
 	f.sin, f.cos = math.Sincos(w.angle)
 	for j := range fd.h {
@@ -118,8 +123,9 @@ func (f *family) measure(plane skeleton.Plane) {
 	for i := range f.lines {
 		f.flatten(f.profile[i*f.bins:][:f.bins])
 	}
+	var cut []int
 	if !f.field.single {
-		f.unify()
+		cut = f.unify()
 	}
 	f.print = make([]uint8, len(f.local))
 	for i := range f.print {
@@ -133,86 +139,13 @@ func (f *family) measure(plane skeleton.Plane) {
 			f.print[i] = uint8(64 * max(0, share))
 		}
 	}
-}
-
-// mostPrint is how much darker than the whole line a piece of its print is at most.
-const mostPrint = 1.12
-
-// leastAbsorbed is what a printed line absorbs at least, as a natural logarithm.
-const leastAbsorbed = 0.0135
-
-// alike is how many lines apart are equally heavy ones.
-var alike = []int{1, 2, 4, 5, 10}
-
-// isSeen reports whether a line lies in the page over a good part of its length.
-func (f *family) isSeen(line int) bool {
-	if line < 0 || line >= f.lines {
-		return false
-	}
-	n := 0
-	for _, g := range f.local[line*f.lengths:][:f.lengths] {
-		if g != unseen {
-			n++
+	for _, line := range cut {
+		for i := range f.lengths {
+			f.print[line*f.lengths+i] = 64
 		}
 	}
-	return 5*n > f.lengths
-}
-
-// mostAlike returns how much the lines most like a line absorb, and how far apart they
-// are: of the lines to both sides the lesser counts, since the other may be drawn along.
-func (f *family) mostAlike(line int, absorbed []float64) (most float64, apart int) {
-	of := func(line int) float64 {
-		if !f.isSeen(line) {
-			return math.Inf(1)
-		}
-		return absorbed[line]
-	}
-	for _, m := range alike {
-		if a := min(of(line-m), of(line+m)); !math.IsInf(a, 1) && a > most {
-			most, apart = a, m
-		}
-	}
-	return most, apart
-}
-
-// unify gives lines that absorb much more than all those like them the profile of the
-// ones most like them: somebody drew along them.
-func (f *family) unify() {
-	// The middle of a line, and all of it: what is drawn beside it makes it wide.
-	middle, all := make([]float64, f.lines), make([]float64, f.lines)
 	for line := range f.lines {
-		for b, g := range f.profile[line*f.bins:][:f.bins] {
-			a := -math.Log(max(0.01, min(1, float64(g)/skeleton.Paper)))
-			if all[line] += a; b == f.bins/2 {
-				middle[line] = a
-			}
-		}
-	}
-	like := map[int]int{} // how many lines apart those are that a line gets its profile of
-	for line := range f.lines {
-		if !f.isSeen(line) {
-			continue
-		}
-		for _, of := range []struct {
-			absorbed []float64
-			least    float64
-		}{{middle, leastAbsorbed}, {all, 8 * leastAbsorbed}} {
-			if most, apart := f.mostAlike(line, of.absorbed); most > of.least && of.absorbed[line] > 1.35*most+2*of.least {
-				like[line] = apart
-			}
-		}
-	}
-	was := slices.Clone(f.profile)
-	of := func(line, b int) uint8 {
-		if !f.isSeen(line) {
-			return 0
-		}
-		return was[line*f.bins+b]
-	}
-	for line, m := range like {
-		for b := range f.bins {
-			f.profile[line*f.bins+b] = max(of(line-m, b), of(line+m, b))
-		}
+		f.toEnds(f.print[line*f.lengths:][:f.lengths], f.local[line*f.lengths:][:f.lengths])
 	}
 }
 

@@ -79,26 +79,12 @@ func between(s paths.Stroke, from, to float64) paths.Stroke {
 			continue
 		}
 		if b < l-tiny {
-			c, _ = c.Split(paramAt(c, b))
+			c, _ = c.Split(paths.ParamAt(c, b))
 		}
 		if a > tiny {
-			_, c = c.Split(paramAt(c, a))
+			_, c = c.Split(paths.ParamAt(c, a))
 		}
 		out = append(out, c)
 	}
 	return out
-}
-
-// paramAt returns the parameter of a curve at a length from its start, by halving.
-func paramAt(c paths.Curve, length float64) float64 {
-	low, high := 0.0, 1.0
-	for range 30 {
-		mid := (low + high) / 2
-		if part, _ := c.Split(mid); part.Length() < length {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return (low + high) / 2
 }

@@ -161,3 +161,20 @@ func Canonical(value string) string {
 	}
 	return out
 }
+
+// Luminance returns how light a colour is as [Canonical] returns it, from 0, black, to 1,
+// white, with the weights that masks have (CSS Masking 1, 7.10.1). ok is false for a
+// colour that is not written as red, green and blue.
+func Luminance(canonical string) (light float64, ok bool) {
+	if len(canonical) != 7 || canonical[0] != '#' {
+		return 0, false
+	}
+	for i, weight := range []float64{0.2125, 0.7154, 0.0721} {
+		hi, lo := lex.HexValue(canonical[1+2*i]), lex.HexValue(canonical[2+2*i])
+		if hi < 0 || lo < 0 {
+			return 0, false
+		}
+		light += weight * float64(hi<<4|lo) / 255
+	}
+	return light, true
+}

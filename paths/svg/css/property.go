@@ -1,6 +1,10 @@
 package css
 
-import "strings"
+import (
+	"strings"
+
+	"weftplot/paths/svg/shape"
+)
 
 // property is one property that affects line work: how its value is checked and
 // put into a style. Other properties do not change what a pen draws, and are
@@ -26,19 +30,28 @@ var properties = map[string]property{
 	"fill-opacity":      alphaIn(func(s *Style) *float64 { return &s.FillOpacity }),
 	"stroke-opacity":    alphaIn(func(s *Style) *float64 { return &s.StrokeOpacity }),
 	"opacity":           alphaIn(func(s *Style) *float64 { return &s.Own.Opacity }),
-	"stroke-dasharray":  textIn(func(s *Style) *string { return &s.DashArray }),
-	"display":           wordIn(func(s *Style) *string { return &s.Own.Display }),
-	"visibility":        wordIn(func(s *Style) *string { return &s.Visibility }),
-	"overflow":          wordIn(func(s *Style) *string { return &s.Own.Overflow }),
-	"vector-effect":     wordIn(func(s *Style) *string { return &s.Own.VectorEffect }),
-	"clip-path":         textIn(func(s *Style) *string { return &s.Own.ClipPath }),
-	"clip-rule":         wordIn(func(s *Style) *string { return &s.ClipRule }),
-	"fill-rule":         wordIn(func(s *Style) *string { return &s.FillRule }),
-	"mask":              textIn(func(s *Style) *string { return &s.Own.Mask }),
-	"filter":            textIn(func(s *Style) *string { return &s.Own.Filter }),
-	"marker-start":      textIn(func(s *Style) *string { return &s.Markers[0] }),
-	"marker-mid":        textIn(func(s *Style) *string { return &s.Markers[1] }),
-	"marker-end":        textIn(func(s *Style) *string { return &s.Markers[2] }),
+	"stroke-linecap":    choiceIn(map[string]shape.Cap{"butt": shape.ButtCap, "round": shape.RoundCap, "square": shape.SquareCap}, func(s *Style) *shape.Cap { return &s.LineCap }),
+	"stroke-linejoin":   choiceIn(map[string]shape.Join{"miter": shape.MiterJoin, "miter-clip": shape.MiterJoin, "arcs": shape.MiterJoin, "round": shape.RoundJoin, "bevel": shape.BevelJoin}, func(s *Style) *shape.Join { return &s.LineJoin }),
+	"stroke-miterlimit": {
+		attribute: true,
+		valid:     func(v string) bool { l, ok := ParseLength(v); return ok && l.Unit == "" && l.Value >= 1 },
+		set:       func(s *Style, v string, _ *Style) { l, _ := ParseLength(v); s.MiterLimit = l.Value },
+		copy:      func(s, from *Style) { s.MiterLimit = from.MiterLimit },
+	},
+	"stroke-dasharray": textIn(func(s *Style) *string { return &s.DashArray }),
+	"display":          wordIn(func(s *Style) *string { return &s.Own.Display }),
+	"visibility":       wordIn(func(s *Style) *string { return &s.Visibility }),
+	"overflow":         wordIn(func(s *Style) *string { return &s.Own.Overflow }),
+	"vector-effect":    wordIn(func(s *Style) *string { return &s.Own.VectorEffect }),
+	"clip-path":        textIn(func(s *Style) *string { return &s.Own.ClipPath }),
+	"clip-rule":        wordIn(func(s *Style) *string { return &s.ClipRule }),
+	"fill-rule":        wordIn(func(s *Style) *string { return &s.FillRule }),
+	"mask":             textIn(func(s *Style) *string { return &s.Own.Mask }),
+	"mask-type":        choiceIn(map[string]bool{"luminance": false, "alpha": true}, func(s *Style) *bool { return &s.Own.MaskAlpha }),
+	"filter":           textIn(func(s *Style) *string { return &s.Own.Filter }),
+	"marker-start":     textIn(func(s *Style) *string { return &s.Markers[0] }),
+	"marker-mid":       textIn(func(s *Style) *string { return &s.Markers[1] }),
+	"marker-end":       textIn(func(s *Style) *string { return &s.Markers[2] }),
 	"color": {
 		attribute: true,
 		valid:     func(v string) bool { _, ok := ParseColour(v); return ok },
@@ -112,6 +125,16 @@ func alphaIn(field func(*Style) *float64) property {
 		attribute: true,
 		valid:     func(v string) bool { _, ok := parseAlpha(v); return ok },
 		set:       func(s *Style, v string, _ *Style) { *field(s), _ = parseAlpha(v) },
+		copy:      func(s, from *Style) { *field(s) = *field(from) },
+	}
+}
+
+// choiceIn is for a property with few values, each a word.
+func choiceIn[T any](words map[string]T, field func(*Style) *T) property {
+	return property{
+		attribute: true,
+		valid:     func(v string) bool { _, ok := words[strings.ToLower(v)]; return ok },
+		set:       func(s *Style, v string, _ *Style) { *field(s) = words[strings.ToLower(v)] },
 		copy:      func(s, from *Style) { *field(s) = *field(from) },
 	}
 }

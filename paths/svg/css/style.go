@@ -1,6 +1,10 @@
 package css
 
-import "strings"
+import (
+	"strings"
+
+	"weftplot/paths/svg/shape"
+)
 
 // Style is the computed style of an element, as far as it affects line work.
 // Keywords are in lower case; text is as written.
@@ -17,8 +21,11 @@ type Style struct {
 	ClipRule, FillRule         string    // nonzero or evenodd
 	Markers                    [3]string // at the start, the middle and the end
 	FontSize                   float64   // in user units: one em
+	MiterLimit                 float64   // of stroke-miterlimit
 	FontFamily                 string    // families separated by commas, as written
 	Bold, Italic               bool      // from weight 600 on; italic or oblique
+	LineCap                    shape.Cap
+	LineJoin                   shape.Join
 	TextAnchor, WhiteSpace     string
 	WritingMode, Direction     string
 	DominantBaseline           string
@@ -34,6 +41,7 @@ type Style struct {
 type OwnStyle struct {
 	Display, Overflow, VectorEffect string  // keywords
 	ClipPath, Mask, Filter          string  // mostly url(#id); see [URL]
+	MaskAlpha                       bool    // of a mask: what is opaque shows, not what is light
 	Opacity                         float64 // 0, transparent, to 1
 	BaselineShift, TextDecoration   string  // as written
 }
@@ -43,7 +51,7 @@ type OwnStyle struct {
 func Initial() Style {
 	return Style{
 		Fill: Paint{Kind: ColourPaint, Text: "black", Alpha: 1}, Stroke: Paint{}, Colour: "black",
-		StrokeWidth: Length{Value: 1}, DashArray: "none", FillOpacity: 1, StrokeOpacity: 1,
+		StrokeWidth: Length{Value: 1}, DashArray: "none", MiterLimit: 4, FillOpacity: 1, StrokeOpacity: 1,
 		Visibility: "visible", ClipRule: "nonzero", FillRule: "nonzero",
 		Markers: [3]string{"none", "none", "none"}, FontSize: DefaultFontSize, Own: initialOwn(),
 		TextAnchor: "start", WhiteSpace: "normal", WritingMode: "horizontal-tb", Direction: "ltr", DominantBaseline: "auto",

@@ -92,9 +92,9 @@ func (a *Area) eachNear(y0, y1 float64, f func(edge)) {
 	}
 }
 
-// contains reports whether p lies in the area, or so near its edge that a line
-// along the edge counts as inside.
-func (a *Area) contains(p paths.Point) bool {
+// contains reports whether p lies in the area. rim says whether a point so near the edge
+// that it is on a line along it counts as inside.
+func (a *Area) contains(p paths.Point, rim bool) bool {
 	if !a.box.Grow(a.near).Contains(p) {
 		return false
 	}
@@ -113,8 +113,11 @@ func (a *Area) contains(p paths.Point) bool {
 			}
 		}
 	})
-	if a.EvenOdd {
-		return close || winding%2 != 0
+	if close {
+		return rim
 	}
-	return close || winding != 0
+	if a.EvenOdd {
+		return winding%2 != 0
+	}
+	return winding != 0
 }

@@ -12,7 +12,7 @@ import (
 const maxClipWork = 25_000_000
 
 // errClipWork is the error of clips beyond maxClipWork.
-var errClipWork = fmt.Errorf("the clip paths take too long to apply: more than %d tests of edges", maxClipWork)
+var errClipWork = fmt.Errorf("the clip paths and masks take too long to apply: more than %d tests of edges", maxClipWork)
 
 // An end of an edge within atCorner mm of a line counts as on it, so that a
 // crossing at the corner of two edges is missed by neither.

@@ -79,15 +79,15 @@ func (d *dasher) stroke(s paths.Stroke) {
 				// A whole curve is kept however short, or the next would not
 				// begin where the dash ends.
 				if d.on() && (from == 0 || whole-from > 1e-9) {
-					d.cur = append(d.cur, paths.Sub(c, paramAt(c, from, whole), 1))
+					d.cur = append(d.cur, paths.Sub(c, paths.ParamAt(c, from), 1))
 				}
 				d.left -= whole - from
 				break
 			}
 			to := from + d.left
-			t := paramAt(c, to, whole)
+			t := paths.ParamAt(c, to)
 			if d.on() && d.left > 1e-9 {
-				d.cur = append(d.cur, paths.Sub(c, paramAt(c, from, whole), t))
+				d.cur = append(d.cur, paths.Sub(c, paths.ParamAt(c, from), t))
 			}
 			d.next(c.At(t))
 			from = to
@@ -98,32 +98,4 @@ func (d *dasher) stroke(s paths.Stroke) {
 		d.out[first] = append(d.out[n-1], d.out[first]...) // one dash over the seam
 		d.out = d.out[:n-1]
 	}
-}
-
-// paramAt returns the parameter of c at the distance along it, of its whole
-// length: directly where the speed is even, else by Newton's method with
-// halving.
-func paramAt(c paths.Curve, distance, whole float64) float64 {
-	t := min(1, max(0, distance/whole))
-	if _, even := c.(paths.Cubic); !even || t == 0 || t == 1 {
-		return t
-	}
-	lo, hi := 0., 1.
-	for range 50 {
-		off := paths.Sub(c, 0, t).Length() - distance
-		if math.Abs(off) < 1e-9 {
-			break
-		}
-		if off > 0 {
-			hi = t
-		} else {
-			lo = t
-		}
-		const h = 1e-6
-		speed := c.At(min(1, t+h)).Dist(c.At(max(0, t-h))) / (min(1, t+h) - max(0, t-h))
-		if t -= off / speed; !(t > lo && t < hi) {
-			t = (lo + hi) / 2
-		}
-	}
-	return t
 }

@@ -2,17 +2,18 @@ package shape
 
 import "weftplot/paths"
 
-// Clip is the area that clip paths let show: the union of some shapes, within
+// Clip is the area that clip paths and masks let show: what its shapes show, within
 // Next. nil shows everything.
 type Clip struct {
-	Shapes []ClipShape // a point that shows lies in one of these
-	Next   *Clip       // and also in this clip; nil for no other
+	Shapes []ClipShape // of those that a point lies in, the last decides; in none it is hidden
+	Next   *Clip       // and it must show in this clip too; nil for no other
 }
 
 // ClipShape is an area, itself perhaps within a clip of its own.
 type ClipShape struct {
 	Area   *Area
-	Within *Clip // the part of the area that shows; nil for all
+	Within *Clip // the part of the area that counts; nil for all
+	Hides  bool  // what lies in it is hidden, as under black in a mask
 }
 
 // Uniform reports whether no edge of the clip comes near the box, so that all of
@@ -30,17 +31,21 @@ func (c *Clip) Uniform(box paths.Rect) bool {
 	return uniform
 }
 
-// Contains reports whether p shows through c and every clip that c is within.
-func (c *Clip) Contains(p paths.Point) bool {
+// Contains reports whether p shows through c and every clip that c is within. A line
+// along the edge of what shows is seen.
+func (c *Clip) Contains(p paths.Point) bool { return c.contains(p, true) }
+
+// contains is Contains; rim says whether the edge belongs to the side that shows.
+func (c *Clip) contains(p paths.Point, rim bool) bool {
 	for ; c != nil; c = c.Next {
-		found := false
-		for _, s := range c.Shapes {
-			if s.Area.contains(p) && s.Within.Contains(p) {
-				found = true
+		shows := false
+		for i := len(c.Shapes) - 1; i >= 0; i-- {
+			if s := c.Shapes[i]; s.Area.contains(p, rim != s.Hides) && s.Within.contains(p, rim != s.Hides) {
+				shows = !s.Hides
 				break
 			}
 		}
-		if !found {
+		if !shows {
 			return false
 		}
 	}

@@ -202,7 +202,7 @@ func (o *oracle) sample(truth guess, steps int) (out []backing) {
 }
 
 // tell returns how far the oracle's map, the mean of its cloths, may be off, 95 and
-// 50 of 100, and how far it is, in channels.
+// 2 of 3, and how far it is, in channels.
 func (o *oracle) tell(truth guess, steps int) (told, likely, off float64) {
 	cloths := o.sample(truth, steps)
 	worst := make([]float64, len(cloths))
@@ -223,7 +223,7 @@ func (o *oracle) tell(truth guess, steps int) (told, likely, off float64) {
 			off = max(off, far(o.like.at(p).Sub(mean)))
 		}
 	}
-	return quantile(worst, .95), quantile(worst, .5), off
+	return quantile(worst, .95), quantile(worst, 2./3), off
 }
 
 // A ratios holds what was told over what was true.

@@ -192,14 +192,18 @@ type tally struct {
 	honest, honestRefused, wrong, named, misnamed, wrongRefused int
 	silent, silentOff                                           int
 	wrongSilent                                                 int
-	ratios, likely, again, fresh                                []float64
+	// What was told, 95 of 100 or the likely error, over what was true: of this reading, of
+	// readings of the same cloth (95 of 100, and root mean square), and of cloths like it.
+	ratios, likely, again, againLikely, fresh, freshLikely []float64
 }
 
 func (t *tally) add(o tally) {
 	t.honest, t.honestRefused, t.wrong, t.named = t.honest+o.honest, t.honestRefused+o.honestRefused, t.wrong+o.wrong, t.named+o.named
 	t.misnamed, t.wrongRefused, t.silent, t.silentOff = t.misnamed+o.misnamed, t.wrongRefused+o.wrongRefused, t.silent+o.silent, t.silentOff+o.silentOff
 	t.wrongSilent += o.wrongSilent
-	t.ratios, t.likely, t.again, t.fresh = append(t.ratios, o.ratios...), append(t.likely, o.likely...), append(t.again, o.again...), append(t.fresh, o.fresh...)
+	t.ratios, t.likely = append(t.ratios, o.ratios...), append(t.likely, o.likely...)
+	t.again, t.againLikely = append(t.again, o.again...), append(t.againLikely, o.againLikely...)
+	t.fresh, t.freshLikely = append(t.fresh, o.fresh...), append(t.freshLikely, o.freshLikely...)
 }
 
 // within is the share of ratios within a factor of two.
@@ -224,13 +228,22 @@ func below(v []float64) float64 {
 }
 
 func (t tally) String() string {
-	return fmt.Sprintf("honest %3d refused %2d | wrong %3d named %3d misnamed %2d refused %3d silent %2d | silent %3d over 0.3: %2d | told holds %3.0f %%, within 2: this reading %3.0f %% (likely %3.0f %%), read again %3.0f %%, cloth anew %3.0f %%",
-		t.honest, t.honestRefused, t.wrong, t.named, t.misnamed, t.wrongRefused, t.wrongSilent, t.silent, t.silentOff, below(t.ratios), within(t.ratios), within(t.likely), within(t.again), within(t.fresh))
+	return fmt.Sprintf("honest %3d refused %2d | wrong %3d named %3d misnamed %2d refused %3d silent %2d | silent %3d over 0.3: %2d | told holds %3.0f %%, within 2: this reading %3.0f %% (likely %3.0f %%), read again %3.0f %% (%3.0f %%), cloth anew %3.0f %% (%3.0f %%)",
+		t.honest, t.honestRefused, t.wrong, t.named, t.misnamed, t.wrongRefused, t.wrongSilent, t.silent, t.silentOff, below(t.ratios), within(t.ratios), within(t.likely), within(t.again), within(t.againLikely), within(t.fresh), within(t.freshLikely))
 }
 
 func quantile(v []float64, q float64) float64 {
 	slices.Sort(v)
 	return v[int(math.Min(float64(len(v)-1), q*float64(len(v))))]
+}
+
+// rms is the root mean square.
+func rms(v []float64) float64 {
+	sum := 0.
+	for _, x := range v {
+		sum += x * x
+	}
+	return math.Sqrt(sum / float64(len(v)))
 }
 
 // oneCloth draws a cloth, reads its marks, and judges what the fit says of them.
@@ -270,7 +283,7 @@ func oneCloth(t *testing.T, seed uint64) (layout string, n tally) {
 	n.ratios = append(n.ratios, rep.ExpectedError/off)
 	n.likely = append(n.likely, rep.LikelyError/off)
 	if *redraws > 0 {
-		n.redraw(r, b, at, rep.ExpectedError)
+		n.redraw(r, b, at, rep)
 	}
 	return layout, n
 }
@@ -295,7 +308,7 @@ func (n *tally) refused(t *testing.T, what string, bad int, err error) {
 
 // redraw reads a cloth's marks again, and those of other cloths of its size, to
 // learn what error was to be expected.
-func (n *tally) redraw(r *rand.Rand, b backing, at [][2]float64, told float64) {
+func (n *tally) redraw(r *rand.Rand, b backing, at [][2]float64, told *cloth.Report) {
 	var again, fresh []float64
 	for range *redraws {
 		if reg, err := b.fit(b.find(r, at)); err == nil {
@@ -308,15 +321,16 @@ func (n *tally) redraw(r *rand.Rand, b backing, at [][2]float64, told float64) {
 		}
 	}
 	if len(again) > 0 && len(fresh) > 0 {
-		n.again = append(n.again, told/quantile(again, .95))
-		n.fresh = append(n.fresh, told/quantile(fresh, .95))
+		n.again, n.againLikely = append(n.again, told.ExpectedError/quantile(again, .95)), append(n.againLikely, told.LikelyError/rms(again))
+		n.fresh, n.freshLikely = append(n.fresh, told.ExpectedError/quantile(fresh, .95)), append(n.freshLikely, told.LikelyError/rms(fresh))
 	}
 }
 
 // Honest marks are not refused, no mark is named in another's place, and what
 // passes without a word is within 0.3 channel. The table has the rest: how often the
 // error told holds, and how often it is within a factor of two of this reading's,
-// of that of readings of the same cloth, and of cloths like it.
+// of that of readings of the same cloth, and of cloths like it; in brackets the same
+// of the likely error.
 func TestRandomCloths(t *testing.T) {
 	by, all := map[string]*tally{}, tally{}
 	for i := range *cloths {
@@ -339,6 +353,9 @@ func TestRandomCloths(t *testing.T) {
 	}
 	if h := below(all.ratios); len(all.ratios) >= 100 && h < 85 {
 		t.Errorf("the error told holds for %.0f %% of cloths", h)
+	}
+	if w := within(all.freshLikely); len(all.freshLikely) >= 100 && w < 85 {
+		t.Errorf("the likely error is within a factor of two of that of cloths alike for %.0f %% of cloths", w)
 	}
 }
 

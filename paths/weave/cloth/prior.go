@@ -110,8 +110,8 @@ var variations = []struct {
 // the second Legendre polynomial. A count that changes evenly by 2 % from edge to
 // edge has the share 0.0017, a sixth of a bow of 1.5 % (arithmetic).
 func (p Prior) kinds(way int) (out []kind) {
-	most := p.Bow / 3 // half of 2/3 of a bow that 19 in 20 do not reach
-	shares := []float64{0.12, 0.18, 0.25, 0.45}
+	most := p.Bow / 3 // half of 2/3 of a bow that 19 in 20 do not reach; so do the shares make it
+	shares := []float64{0.06, 0.12, 0.22, 0.6}
 	if way == 0 {
 		shares = []float64{0.3, 0.4, 0.2, 0.1}
 	}

@@ -24,7 +24,7 @@ type Report struct {
 	HasSpare    bool
 	// ExpectedError is how far, in channels, the map may be off the cloth at the
 	// worst place of the rug: in 95 of 100 cloths like this it is nowhere farther
-	// off. LikelyError is the same for 50 of 100. Both allow for the noise with
+	// off. LikelyError is the same for 2 of 3. Both allow for the noise with
 	// which marks are read, for what the marks cannot show, and for a wrong mark.
 	// ExpectedError is of cloths alike, and most of them lie well within it: where the
 	// marks leave a bow unseen, this cloth may have none. LikelyError is nearer to how
@@ -219,7 +219,7 @@ func (r *Report) words(b box, opt FitOptions, bowShown bool) {
 	if r.HasSpare {
 		say("each mark lies %.2f mm from where the others put it, in the mean", r.LeaveOneOut)
 	}
-	say("somewhere on "+opt.rug()+" the lines may lie %.2f channels from where they belong; in 95 of 100 cloths like this they are nowhere farther off", r.ExpectedError)
+	say("at the worst place of "+opt.rug()+" the lines are likely to lie up to %.2f channels from where they belong, as in 2 of 3 cloths like this; in 95 of 100 cloths they are nowhere more than %.2f off", r.LikelyError, r.ExpectedError)
 	if g := opt.Expect; g != (paths.Count{}) {
 		drift := math.Hypot(width*(r.Count.Across/g.Across-1), height*(r.Count.Along/g.Along-1))
 		say("by the profile's count alone the far corner would be %.0f mm off", drift)

@@ -198,7 +198,8 @@ func (s *sample) look(out Result, g weave.Grid) (v seen) {
 		v.near = by > 0
 	}
 	v.said = slices.ContainsFunc(out.Warnings, func(w weave.Warning) bool {
-		return w.Code == "shape-bent" || w.Code == "motif-unequal" || w.Code == "no-room-between-lines"
+		return w.Code == "shape-bent" || w.Code == "motif-unequal" || w.Code == "no-room-between-lines" ||
+			w.Code == "lines-share-channels" // which are closer than the channels, so that no count is even
 	}) || slices.ContainsFunc(out.Rhythms, func(r Rhythm) bool { return r.Lost > 0 })
 	return v
 }
@@ -293,6 +294,34 @@ func TestRoofsGoWithTheirHouses(t *testing.T) {
 		s.lay(r, monks, true)
 		if v := s.look(mustSnap(t, s.strokes, monks, s.opt), monks); v.unequal != c.unequal || v.unequal && !v.said {
 			t.Errorf("houses %d: unequal %v, said %v", c.seed, v.unequal, v.said)
+		}
+	}
+}
+
+// A hatched square keeps its proportions where one count for all its lines would make
+// it narrower by more than a third; less than that, the lines are even.
+func TestHatchingKeepsProportions(t *testing.T) {
+	for _, c := range []struct {
+		apart float64 // channels
+		even  bool
+	}{{1.3, true}, {1.77, false}, {2.4, true}, {3.45, true}} {
+		const lines = 61
+		width := c.apart * (lines - 1)
+		var strokes []paths.Stroke
+		for i := range lines {
+			x := (11 + c.apart*float64(i)) * monks.Across
+			strokes = append(strokes, paths.Polyline(pt(x, 40), pt(x, 140)))
+		}
+		nx := 22 + int(math.Ceil(width))
+		_, fixed, _, _ := weave.Border(nx, 120, []int{4, 2}, monks)
+		out := mustSnap(t, strokes, monks, Options{Fixed: fixed, Room: &Room{Left: 11, Right: nx - 11, Bottom: 11, Top: 109}})
+		b := paths.BoundsOf(out.Strokes)
+		if got := b.Width() / monks.Across / width; got < 2./3 || got > 4./3 {
+			t.Errorf("lines %g channels apart: the square is %.2f as wide as drawn", c.apart, got)
+		}
+		uneven := slices.ContainsFunc(out.Rhythms, func(r Rhythm) bool { return r.Lost > 0 })
+		if uneven == c.even {
+			t.Errorf("lines %g channels apart: %+v", c.apart, out.Rhythms)
 		}
 	}
 }

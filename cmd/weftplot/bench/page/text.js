@@ -221,9 +221,9 @@ export const t = {
   marks: 'Marks', marksNone: 'No marks: the cloth is taken to lie as it counts, square to the machine.', noMarks: 'Do without marks', removeMark: (n) => `Remove mark ${n}`,
   marksFile: 'Marks from a file', marksFileHint: 'A marks.toml, found earlier on this cloth.',
   markLine: (m) => `Mark ${m.number}: channel ${m.place[0]} across, ${m.place[1]} along, found at ${m.at[0].toFixed(2)}, ${m.at[1].toFixed(2)} mm`,
-  better: (n) => `The mark that would help most next: channel ${n.across} across, ${n.along} along. With it lines would lie about ${n.then_expected_error_channels.toFixed(2)} channels off at the worst place.`,
+  better: (n) => `The mark that would help most next: channel ${n.across} across, ${n.along} along. With it lines would be nowhere more than about ${n.then_expected_error_channels.toFixed(2)} channels off in 95 of 100 cloths like this.`,
   residual: (m) => `${Math.hypot(...m.off).toFixed(2)} mm off the fit`,
-  fit: (r) => `Fitted as ${r.model}: ${r.rms_mm.toFixed(2)} mm off on average, ${r.max_mm.toFixed(2)} mm at most. Lines may lie ${r.expected_error_channels.toFixed(2)} channels off at the worst place, or less, in 95 of 100 cloths like this.`,
+  fit: (r) => `Fitted as ${r.model}: ${r.rms_mm.toFixed(2)} mm off on average, ${r.max_mm.toFixed(2)} mm at most. Lines are likely to lie up to ${r.likely_error_channels.toFixed(2)} channels off at the worst place, as in 2 of 3 cloths like this; in 95 of 100 cloths they are nowhere more than ${r.expected_error_channels.toFixed(2)} off.`,
 
   // 7
   play: 'Play', pause: 'Pause', timeline: 'Time', speed: 'Speed', times: (n) => (n === 1 ? 'as fast as life' : `${n} times as fast`),

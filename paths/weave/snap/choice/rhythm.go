@@ -12,6 +12,11 @@ const (
 	evenWidth = 0.05    // from the least to the greatest
 	evenShare = 1. / 16 // of a wide size, by which its count may differ from it
 	evenNoise = 0.004   // what rounding in a file does to a size
+
+	// A count that makes a row longer or shorter than this share of it, and by more than so
+	// many channels, spoils the design's proportions: 150 lines 1.77 channels apart would
+	// fill little over half of their room with a channel each.
+	mostStretch, freeStretch = 1. / 3, 4
 )
 
 // tie is a place where a size stands: the spacing of two variables, or, where v is
@@ -78,7 +83,32 @@ func newRhythm(places []tie) rhythm {
 	}
 	size := sum / float64(len(places))
 	slack := max(1, size*evenShare) + 1e-6
-	return rhythm{size: size, places: places, least: max(1, int(math.Ceil(size-slack))), most: int(math.Floor(size + slack))}
+	r := rhythm{size: size, places: places, least: max(1, int(math.Ceil(size-slack))), most: int(math.Floor(size + slack))}
+	for n := r.longest(); r.least < r.most && r.spoils(r.least, n); {
+		r.least++
+	}
+	for n := r.longest(); r.least < r.most && r.spoils(r.most, n); {
+		r.most--
+	}
+	return r
+}
+
+// longest returns how many places of a rhythm follow one another at most.
+func (r rhythm) longest() (n int) {
+	for _, chain := range r.chains() {
+		k := len(chain)
+		if chain[k-1].v == axisOf {
+			k = 2*k - 1 // with its image
+		}
+		n = max(n, k)
+	}
+	return n
+}
+
+// spoils reports whether a count changes a row of n places too much.
+func (r rhythm) spoils(count, n int) bool {
+	off := math.Abs(float64(count) - r.size)
+	return off*float64(n) > freeStretch && off > mostStretch*r.size+1e-6
 }
 
 // distinctPlaces returns the ties with each pair of variables once.

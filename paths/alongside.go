@@ -1,0 +1,70 @@
+package paths
+
+import "math"
+
+// alongside reports whether two strokes surely stray no farther than tol mm from each
+// other because their curves do, one beside the other: lines, and arcs that turn the same
+// way. Where it returns false, they may still.
+func alongside(a, b Stroke, tol float64) bool {
+	a, b = rejoined(a), rejoined(b)
+	if len(a) != len(b) {
+		return false
+	}
+	for i, c := range a {
+		switch c := c.(type) {
+		case Line:
+			d, ok := b[i].(Line)
+			if !ok || c.A.Dist(d.A) > tol || c.B.Dist(d.B) > tol {
+				return false
+			}
+		case Arc:
+			d, ok := b[i].(Arc)
+			if !ok || c.strays(d) > tol {
+				return false
+			}
+		default:
+			return false
+		}
+	}
+	return true
+}
+
+// rejoined returns the stroke with the two arcs that a circle is cut into, where it begins
+// elsewhere, as one again.
+func rejoined(s Stroke) Stroke {
+	if len(s) != 2 {
+		return s
+	}
+	a, ok := s[0].(Arc)
+	b, too := s[1].(Arc)
+	sweep := a.Sweep + b.Sweep
+	if !ok || !too || a.Centre != b.Centre || a.To != b.From || a.Sweep*b.Sweep < 0 || math.Abs(sweep) > 2*math.Pi+1e-9 ||
+		math.Abs(a.Radius()-b.Radius()) > 1e-9*a.Radius() {
+		return s
+	}
+	return Stroke{Arc{a.From, b.To, a.Centre, math.Copysign(min(math.Abs(sweep), 2*math.Pi), sweep)}}
+}
+
+// strays returns a bound on how far points of two arcs at the same parameter are apart. It
+// is near that distance for arcs whose centres are, and too large for others.
+//
+// As the parameter goes from 0 to 1 both radii turn steadily, so the angle between them is
+// greatest at an end, and a point moves by no more than its centre does, its radius and
+// the longer of both radii times that angle. An arc of which both ends are not equally
+// far from its centre strays from the steadily turned one by no more than that.
+func (a Arc) strays(b Arc) float64 {
+	r, s := a.Radius(), b.Radius()
+	turned := math.Abs(angleBetween(a.From.Sub(a.Centre), b.From.Sub(b.Centre)))
+	turned += math.Abs(a.Sweep - b.Sweep)
+	return a.Centre.Dist(b.Centre) + math.Abs(r-s) + max(r, s)*turned + a.uneven() + b.uneven()
+}
+
+// uneven returns how far the end of the arc is from where its start comes to by the sweep.
+func (a Arc) uneven() float64 {
+	sin, cos := math.Sincos(a.Sweep)
+	v := a.From.Sub(a.Centre)
+	return a.To.Dist(a.Centre.Add(Point{v.X*cos - v.Y*sin, v.X*sin + v.Y*cos}))
+}
+
+// angleBetween returns the angle from p to q, in (-π, π].
+func angleBetween(p, q Point) float64 { return math.Atan2(p.Cross(q), p.Dot(q)) }
