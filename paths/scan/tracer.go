@@ -117,7 +117,9 @@ func (t *tracer) find() (breadth float64, err error) {
 		}
 	}
 	t.weld(k, len(gaps))
-	t.listOpen(inked, len(gaps))
+	shuts := t.shuts(len(gaps))
+	t.closeLeaks(inked, k, shuts[0])
+	t.listOpen(inked, k, shuts)
 	t.listUndrawn(mask, pale)
 	for _, p := range g.Dots {
 		t.out.Strokes = append(t.out.Strokes, paths.Polyline(p))
