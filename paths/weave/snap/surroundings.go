@@ -59,13 +59,16 @@ func (w *surroundings) flat(i int) (before, after []paths.Point) {
 	return w.before[i], w.after[i]
 }
 
-// settle moves a shape whole, as near to where the maps carry its middle as what is
-// round it allows, and reports whether there is such a place.
+// settle moves a shape whole, where its copies go or as near to where the maps carry its
+// middle as what is round it allows, and reports whether there is such a place.
 func (w *surroundings) settle(x shape) bool {
 	middle := x.box.Centre()
 	places := w.places(middle, w.intoRoom(x.box, w.carried(middle).Sub(middle)))
-	if x.pinned != nil {
+	switch {
+	case x.pinned != nil:
 		places = []paths.Point{*x.pinned}
+	case x.shared != nil:
+		places = append([]paths.Point{*x.shared}, places...)
 	}
 	for _, d := range places {
 		if w.allowed(x, d) {
