@@ -54,41 +54,44 @@ func TestSuiteByEdges(t *testing.T) {
 		t.Fatalf("no files of %q in %s", *suiteOnly, *suiteDir)
 	}
 	for _, path := range files {
-		t.Run(filepath.Base(path), func(t *testing.T) {
-			data, err := os.ReadFile(path)
-			if err != nil {
-				t.Fatal(err)
-			}
-			file := textElement.ReplaceAllString(string(data), "")
-			d, err := Read("test.svg", []byte(file), Options{Unite: true, Dashes: true})
-			if err != nil {
-				t.Skipf("%v", err)
-			}
-			if strings.Contains(codes(d), "mask-not-applied") {
-				file = shadeless(file)
-				if d, err = Read("test.svg", []byte(file), Options{Unite: true, Dashes: true}); err != nil {
-					t.Skipf("%v", err)
-				}
-			}
-			if d.Page.IsEmpty() {
-				t.Skip("it has no page")
-			}
-			picture, kept := pictureBeside(t, path)
-			if !kept || file != string(data) {
-				picture = render(t, file)
-			}
-			width := picture.Bounds().Dx()
-			theirs := edgesOf(picture)
-			ours := renderWide(t, onlyFilled(d, true, width), width)
-			// The line of a fill lies on an edge; a stroke has an edge on each side.
-			lines := edgesOf(ours).with(edgesOf(renderWide(t, onlyFilled(d, false, width), width)))
-			missing, extra := theirs.apartFrom(lines), lines.apartFrom(theirs)
-			t.Logf("%s: %d px of edges, %.1f %% without a line; %d px of lines, %.1f %% on no edge; notes %s",
-				filepath.Base(path), len(theirs), share(missing, len(theirs)), len(lines), share(extra, len(lines)), codes(d))
-			if why := notJudged[filepath.Base(path)]; why == "" && (share(missing, len(theirs)) > 4 || share(extra, len(lines)) > 4) {
-				t.Errorf("its edges are not right: %s", saved(t, picture, ours))
-			}
-		})
+		t.Run(filepath.Base(path), func(t *testing.T) { judgeEdges(t, path) })
+	}
+}
+
+// judgeEdges reads one page and judges its lines.
+func judgeEdges(t *testing.T, path string) {
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := textElement.ReplaceAllString(string(data), "")
+	d, err := Read("test.svg", []byte(file), Options{Unite: true, Dashes: true})
+	if err != nil {
+		t.Skipf("%v", err)
+	}
+	if strings.Contains(codes(d), "mask-not-applied") {
+		file = shadeless(file)
+		if d, err = Read("test.svg", []byte(file), Options{Unite: true, Dashes: true}); err != nil {
+			t.Skipf("%v", err)
+		}
+	}
+	if d.Page.IsEmpty() {
+		t.Skip("it has no page")
+	}
+	picture, kept := pictureBeside(t, path)
+	if !kept || file != string(data) {
+		picture = render(t, file)
+	}
+	width := picture.Bounds().Dx()
+	theirs := edgesOf(picture)
+	ours := renderWide(t, onlyFilled(d, true, width), width)
+	// The line of a fill lies on an edge; a stroke has an edge on each side.
+	lines := edgesOf(ours).with(edgesOf(renderWide(t, onlyFilled(d, false, width), width)))
+	missing, extra := theirs.apartFrom(lines), lines.apartFrom(theirs)
+	t.Logf("%s: %d px of edges, %.1f %% without a line; %d px of lines, %.1f %% on no edge; notes %s",
+		filepath.Base(path), len(theirs), share(missing, len(theirs)), len(lines), share(extra, len(lines)), codes(d))
+	if why := notJudged[filepath.Base(path)]; why == "" && (share(missing, len(theirs)) > 4 || share(extra, len(lines)) > 4) {
+		t.Errorf("its edges are not right: %s", saved(t, picture, ours))
 	}
 }
 
