@@ -159,7 +159,7 @@ func (c *exchange) steps(level int, t2 int32, gain float64, out []step, wide int
 		}
 		h := c.hops[t3]
 		t4 := h.to
-		if t3>>1 == t2>>1 || t3 == c.t1 || t4 == t2 {
+		if !c.mayJoin(t2, t3, t4) {
 			continue
 		}
 		plain := c.entered(t3) == forward
@@ -178,14 +178,18 @@ func (c *exchange) steps(level int, t2 int32, gain float64, out []step, wide int
 			continue
 		}
 		s.gain = h.cost - d
-		switch {
-		case plain:
+		if plain {
 			out = keep(out, s, wide)
-		case level < len(breadth):
+		} else {
 			out = c.insertions(t2, s, gain, out, wide, forward)
 		}
 	}
 	return out
+}
+
+// mayJoin reports whether t2 may be joined to t3, whose hop to t4 then goes.
+func (c *exchange) mayJoin(t2, t3, t4 int32) bool {
+	return t3>>1 != t2>>1 && t3 != c.t1 && t4 != t2
 }
 
 // adapt lets s move the entry of a loop at t3, or else at t2, to where the join
