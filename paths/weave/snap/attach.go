@@ -51,32 +51,130 @@ func (s *snapper) place() {
 // attach finds which vertices lie on which straights of an axis, and returns the
 // straights that share a channel whatever happens.
 func (s *snapper) attach(axis weave.Axis) *near.Sets {
-	for s.dropForks(axis) {
+	for {
+		for s.dropForks(axis) {
+		}
+		on, touches, ties := s.attached(axis)
+		tied := near.NewSets(len(s.straights[axis]))
+		for _, t := range ties {
+			tied.Join(t[0], t[1])
+		}
+		if !s.dropLadders(axis, tied, ties) {
+			s.on[axis], s.touches = on, append(s.touches, touches...)
+			return tied
+		}
 	}
-	straights := s.straights[axis]
-	on := make([]*straight, len(s.vertices.at))
-	tied := near.NewSets(len(straights))
+}
+
+// attached returns, by vertex, the straight of an axis that it lies on, the vertices on
+// the middle of one, and the pairs of straights that have a vertex in common.
+func (s *snapper) attached(axis weave.Axis) (on []*straight, touches []touchOn, ties [][2]int) {
+	on = make([]*straight, len(s.vertices.at))
 	index := map[*straight]int{}
-	for i, r := range straights {
+	for i, r := range s.straights[axis] {
 		index[r] = i
 		for _, v := range r.verts {
 			if on[v] != nil {
-				tied.Join(i, index[on[v]])
+				ties = append(ties, [2]int{i, index[on[v]]})
 			} else {
 				on[v] = r
 			}
 		}
 	}
 	s.touching(axis, func(v int, r *straight) {
-		s.touches = append(s.touches, touchOn{v, axis, r})
+		touches = append(touches, touchOn{v, axis, r})
 		if on[v] == nil {
 			on[v] = r
 		} else if on[v] != r {
-			tied.Join(index[on[v]], index[r])
+			ties = append(ties, [2]int{index[on[v]], index[r]})
 		}
 	})
-	s.on[axis] = on
-	return tied
+	return on, touches, ties
+}
+
+// mostTied is how far apart, in channels, straights may lie that overlap along their
+// length and share a channel as others join them.
+const mostTied = 1
+
+// rungGap is the cloth, in channels, between the straights of one channel of a ladder and
+// those of the next: more than between such as are meant as one.
+const rungGap = 0.1
+
+// dropLadders finds straights that hang on each other by their ends, one on the next as in
+// a narrow zigzag, and climb so over more than mostTied beside each other. In one channel
+// all that they climb would be lost, so at each channel one that leads on to the next is a
+// straight no longer. It reports whether there were any.
+func (s *snapper) dropLadders(axis weave.Axis, tied *near.Sets, ties [][2]int) bool {
+	straights := s.straights[axis]
+	pitch := s.grid.Pitch(axis)
+	from := s.ladders(axis, tied)
+	rung := func(i int) (number, above float64) {
+		at := (straights[i].mean - from[tied.Find(i)]) / pitch / mostTied
+		return math.Floor(at), at - math.Floor(at)
+	}
+	drop := map[*straight]bool{}
+	for i, r := range straights { // so that rungs are not taken for one line
+		if _, is := from[tied.Find(i)]; is {
+			_, above := rung(i)
+			drop[r] = above >= 1-rungGap
+		}
+	}
+	for _, t := range ties {
+		if _, is := from[tied.Find(t[0])]; !is {
+			continue
+		}
+		a, b := straights[t[0]], straights[t[1]]
+		i, _ := rung(t[0])
+		j, _ := rung(t[1])
+		switch {
+		case i == j || drop[a] || drop[b]:
+		case a.lean() < b.lean():
+			drop[b] = true
+		default:
+			drop[a] = true
+		}
+	}
+	s.straights[axis] = slices.DeleteFunc(straights, func(r *straight) bool { return drop[r] })
+	return len(s.straights[axis]) < len(straights)
+}
+
+// ladders returns, by the name of their set, the lowest place of straights that hang
+// together where some of them overlap and lie more than mostTied apart.
+func (s *snapper) ladders(axis weave.Axis, tied *near.Sets) map[int]float64 {
+	straights := s.straights[axis]
+	limit := mostTied * s.grid.Pitch(axis)
+	sets := map[int][]int{}
+	for i := range straights {
+		sets[tied.Find(i)] = append(sets[tied.Find(i)], i)
+	}
+	out := map[int]float64{}
+	for name, set := range sets {
+		slices.SortStableFunc(set, func(i, j int) int { return cmp.Compare(straights[i].mean, straights[j].mean) })
+		lowest := straights[set[0]].mean
+		if straights[set[len(set)-1]].mean-lowest <= limit {
+			continue
+		}
+		if s.climbs(axis, set) {
+			out[name] = lowest
+		}
+	}
+	return out
+}
+
+// climbs reports whether of some straights two overlap along half the length of the
+// shorter, and lie more than mostTied apart.
+func (s *snapper) climbs(axis weave.Axis, set []int) bool {
+	straights := s.straights[axis]
+	extents := make([]choice.Extent, len(set))
+	for i, n := range set {
+		r := straights[n]
+		extents[i] = extent(r.mean/s.grid.Pitch(axis), r.lo(), r.hi())
+	}
+	_, apart := choice.Neighbours(extents, mostTied)
+	return slices.ContainsFunc(apart, func(p choice.Pair) bool {
+		a, b := straights[set[p.A]], straights[set[p.B]]
+		return min(a.hi(), b.hi())-max(a.lo(), b.lo()) >= min(a.length(), b.length())/2
+	})
 }
 
 // touchOn is a vertex on the middle of a straight of an axis.
@@ -122,7 +220,7 @@ func (s *snapper) dropForks(axis weave.Axis) bool {
 // ends on the middle of the other. Others may lie between them, so that they do not see
 // each other.
 func (s *snapper) meetings(axis weave.Axis) (out []choice.Pair) {
-	of := map[int][]int{} // by vertex, the straights that have it
+	of := make([][]int, len(s.vertices.at)) // by vertex, the straights that have it
 	index := make(map[*straight]int, len(s.straights[axis]))
 	for i, r := range s.straights[axis] {
 		index[r] = i

@@ -314,7 +314,7 @@ func (k knots) way(a, b passing) way {
 	w := way{a: a, b: b, gap: b.x - a.x, near: 1}
 	reach := k.reach(a, b)
 	w.t = min(reach, w.gap/3) / w.gap
-	if a.part == noMotif || a.part != b.part {
+	if (a.part == noMotif || a.part != b.part) && w.gap > 3*reach {
 		w.near = min(1, max(0, 2-w.gap/(3*reach)))
 	}
 	return w

@@ -58,3 +58,34 @@ func TestHatchingKeepsItsSize(t *testing.T) {
 		}
 	})
 }
+
+// The lines of a narrow zigzag hang on each other by their ends, and lie closer than the
+// channels. They stay where they are drawn, to a channel, though no two that meet can lie
+// in different ones: at each channel a line leads on to the next, and is on none.
+func TestNarrowZigzagKeepsItsSize(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(20, 600).Draw(t, "lines")
+		d := rapid.Float64Range(0.02, 0.24).Draw(t, "step") // channels
+		wide := rapid.Float64Range(30, 200).Draw(t, "width")
+		upright := rapid.Bool().Draw(t, "upright")
+		pitch := monks.Along
+		if upright {
+			pitch = monks.Across
+		}
+		pts := make([]paths.Point, n+1)
+		for i := range pts {
+			if pts[i] = pt(wide*float64(i%2), d*pitch*float64(i)); upright {
+				pts[i] = pt(pts[i].Y, pts[i].X)
+			}
+		}
+		out := mustSnap(t, []paths.Stroke{paths.Polyline(pts...)}, monks, Options{})
+		if out.MaxMoved > 1.1*pitch {
+			t.Errorf("%d lines %g channels apart: one moved %.2f mm", n, d, out.MaxMoved)
+		}
+		for i, c := range out.Strokes[0] {
+			if by := c.Start().Sub(pts[i]); max(math.Abs(by.X), math.Abs(by.Y)) > 1.6*pitch {
+				t.Fatalf("corner %d moved by %v", i, by)
+			}
+		}
+	})
+}

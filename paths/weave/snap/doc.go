@@ -25,7 +25,9 @@
 // of the weave and is at least three channels long, and its vertices keep within
 // a quarter of a channel of its chord. A part of a longer curve is none, though
 // it passes upright. Of two straights that cross or fork, the more leaning one is
-// left as it is, since one channel would make one line of both.
+// left as it is, since one channel would make one line of both. Where straights hang on
+// each other by their ends and climb so over more than a channel beside each other, as in
+// a narrow zigzag, one of them is left as it is at each channel.
 //
 // # Which channels
 //
@@ -77,6 +79,7 @@
 // Rings, discs and other closed shapes without lines on the weave move whole
 // (whole.go): by what the maps say of their middle, as far as that keeps them in the
 // room, or up to 0.7 channel from there, where everything round them keeps to its side
-// of them. A shape that lies over straights may come to lie over more or fewer of them.
+// of them. Such shapes at the same place of equal motifs go to one place there, if they can.
+// A shape that lies over straights may come to lie over more or fewer of them.
 // Where there is no such place it is bent, and told.
 package snap

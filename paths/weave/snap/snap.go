@@ -280,6 +280,7 @@ type snapper struct {
 	partOf    []int      // by stroke, its motif
 	equals    [][]int    // sets of equal motifs
 	repeated  []bool     // by motif, whether it is in one
+	joined    [][]int    // otherEnds, when somebody asked
 	evenLooks int        // strokes that may still be looked at to make motifs equal
 	bounds    paths.Rect // of all strokes
 	carriers  [2]*carrier

@@ -59,13 +59,16 @@ func (w *surroundings) flat(i int) (before, after []paths.Point) {
 	return w.before[i], w.after[i]
 }
 
-// settle moves a shape whole, as near to where the maps carry its middle as what is
-// round it allows, and reports whether there is such a place.
+// settle moves a shape whole, where its copies go or as near to where the maps carry its
+// middle as what is round it allows, and reports whether there is such a place.
 func (w *surroundings) settle(x shape) bool {
 	middle := x.box.Centre()
 	places := w.places(middle, w.intoRoom(x.box, w.carried(middle).Sub(middle)))
-	if x.pinned != nil {
+	switch {
+	case x.pinned != nil:
 		places = []paths.Point{*x.pinned}
+	case x.shared != nil:
+		places = append([]paths.Point{*x.shared}, places...)
 	}
 	for _, d := range places {
 		if w.allowed(x, d) {
@@ -184,9 +187,14 @@ func (w *surroundings) intoRoom(box paths.Rect, d paths.Point) paths.Point {
 
 // onRings reports whether p lies on rings.
 func onRings(rings [][]paths.Point, p paths.Point) bool {
+	const near = shapeFlat + shapeTouch
 	for _, ring := range rings {
 		for i := 1; i < len(ring); i++ {
-			if _, d := (paths.Line{A: ring[i-1], B: ring[i]}).Nearest(p); d <= shapeFlat+shapeTouch {
+			a, b := ring[i-1], ring[i]
+			if p.X < min(a.X, b.X)-near || p.X > max(a.X, b.X)+near || p.Y < min(a.Y, b.Y)-near || p.Y > max(a.Y, b.Y)+near {
+				continue // nearly all are told off so, without a root
+			}
+			if _, d := (paths.Line{A: a, B: b}).Nearest(p); d <= near {
 				return true
 			}
 		}

@@ -30,6 +30,9 @@ type shape struct {
 	edge    [][]paths.Point // the strokes, flattened
 	// pinned is what something else that ends on it asks it to move by, or nil.
 	pinned *paths.Point
+	// shared is the movement that makes it equal to its copies, or nil where the maps say
+	// the same.
+	shared *paths.Point
 }
 
 // moveWhole moves rings, discs and other closed shapes without lines on the weave
@@ -55,6 +58,7 @@ func (s *snapper) moveWhole() {
 			}
 		}
 	}
+	s.tellUnequalShapes(shapes)
 }
 
 // shapeOf returns strokes as a shape.
@@ -115,7 +119,9 @@ func (s *snapper) shapes() []shape {
 	slices.SortStableFunc(all, func(a, b shape) int {
 		return cmp.Compare(b.box.Width()*b.box.Height(), a.box.Width()*a.box.Height())
 	})
-	return slices.DeleteFunc(append(out, nested(all, shapeNested-len(out))...), s.atRest)
+	out = append(out, nested(all, shapeNested-len(out))...)
+	s.shareMoves(out)
+	return slices.DeleteFunc(out, s.atRest)
 }
 
 // nested returns shapes with those inside them joined to them. The shapes come with the
@@ -151,9 +157,9 @@ func (s *snapper) pinnedBy(verts []int) (d *paths.Point, ok bool) {
 	return d, true
 }
 
-// atRest reports whether the maps move all of a shape alike.
+// atRest reports whether the maps move all of a shape alike, and it is to go there.
 func (s *snapper) atRest(x shape) bool {
-	if x.pinned != nil {
+	if x.pinned != nil || x.shared != nil {
 		return false
 	}
 	first := x.edge[0][0]

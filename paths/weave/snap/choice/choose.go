@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"weftplot/paths/cores"
 	"weftplot/paths/near"
 )
 
@@ -95,20 +96,32 @@ func pose(g Problem) *chooser {
 	c := &chooser{Problem: g}
 	c.variables()
 	c.programme.stopped = c.stopped
-	seen, apart := Neighbours(c.extents(0), Apart+1e-9)
+	seen, apart, beside := c.neighbours()
 	ties := c.evenOutOfCrowds(c.ties(seen, g.Links))
 	c.limit(len(ties))
 	c.order(seen)
 	c.mirrorBounds()
 	c.roomBounds()
 	c.separate(c.outOfCrowds(apart, seen))
-	near, _ := Neighbours(c.extents(Reach), Apart)
-	c.order(near)
+	c.order(beside)
 	c.nameBounds()
 	c.meet()
 	c.space(seen)
 	c.even(c.besideFigures(recurring(ties)))
 	return c
+}
+
+// neighbours returns the lines that see each other, those of them to be kept apart, and
+// those near enough along their length to keep their order.
+func (c *chooser) neighbours() (seen, apart, beside []Pair) {
+	cores.EachAsking(2, nil, func(i int, _ func() bool) {
+		if i == 0 {
+			seen, apart = Neighbours(c.extents(0), Apart+1e-9)
+		} else {
+			beside, _ = Neighbours(c.extents(Reach), Apart)
+		}
+	})
+	return seen, apart, beside
 }
 
 // variables makes a variable of each bundle of lines that share a channel.
@@ -295,7 +308,7 @@ func (c *chooser) nameBounds() {
 			continue
 		}
 		b := c.bundle[i]
-		if lo, hi := c.bounds.k[b], c.bounds.greatest()[b]; (it.Channel < lo || it.Channel > hi) && c.answer.Refused == nil {
+		if lo, hi := c.bounds.k[b], c.bounds.greatest(c.programme.downwards())[b]; (it.Channel < lo || it.Channel > hi) && c.answer.Refused == nil {
 			c.answer.Refused = &Refusal{i, lo, hi}
 		}
 		c.bounds.limit(b, it.Channel, it.Channel)

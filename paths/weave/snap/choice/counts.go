@@ -134,7 +134,7 @@ func (s *search) node(l []limits, hint []int) (k []int, cost float64, ok bool) {
 	stated := s.bounds.strongest()
 	p.bounds = needed(stated, p.place)
 	p.implied = len(stated) - len(p.bounds)
-	p.least, p.most = append([]int(nil), s.bounds.k...), s.bounds.greatest()
+	p.least, p.most = append([]int(nil), s.bounds.k...), s.bounds.greatest(p.downwards())
 	k = p.near(hint)
 	p.solve(k)
 	return k, p.cost(k), true
@@ -155,17 +155,11 @@ func (p *programme) near(hint []int) []int {
 		return k
 	}
 	// What the bounds push up from here stays under the greatest answer.
-	out := make([][]bound, len(k))
-	queue := make([]int, len(k))
-	for _, b := range p.bounds {
-		out[b.u] = append(out[b.u], b)
-	}
-	for i := range queue {
-		queue[i] = i
-	}
-	for ; len(queue) > 0; queue = queue[1:] {
+	out := groupsOf(len(p.bounds), len(k), func(i int) int { return p.bounds[i].u })
+	for queue := p.upwards(); len(queue) > 0; queue = queue[1:] {
 		u := queue[0]
-		for _, b := range out[u] {
+		for _, i := range out.of(u) {
+			b := &p.bounds[i]
 			if need := k[u] + b.least; need > k[b.v] {
 				k[b.v] = need
 				queue = append(queue, b.v)

@@ -107,9 +107,10 @@
 // one without raising g, until q is k, which contradicts g(q) < g(k). So k is an
 // optimum.
 //
-// The best set to move is a least cut of a network with a node for each variable
-// (Picard and Ratliff, Networks 5 (1975) 357-370), and the search moves best sets up
-// until there is none, and then down until there is none. None up is left after that
+// The best set to move is a least cut of a network with a node for each variable, or for
+// several that bounds hold so many channels apart (Picard and Ratliff, Networks 5 (1975)
+// 357-370), and the search moves best sets up until there is none, and then down until
+// there is none. None up is left after that
 // (Murota and Shioura, Exact bounds for steepest descent algorithms of L-convex
 // function minimization, Operations Research Letters 42 (2014) 361-366): let no set
 // gain by moving up from k, let S be a best set to move down, and suppose that a set T

@@ -131,12 +131,16 @@ func (c *chooser) repair(r rhythm, budget *int) bool {
 		return false
 	}
 	all := append(c.rhythms[:len(c.rhythms):len(c.rhythms)], r)
-	before := *c.programme.work
-	s := &search{chooser: c, rhythms: all, most: before + *budget/4, any: true}
 	wide := make([]limits, len(all))
 	for i, r := range all {
 		wide[i] = limits{r.least, r.most}
 	}
+	if !c.onGround(func() bool { return c.mayFit(r, wide) }) {
+		*budget -= nodeCuts * (len(c.first) + len(c.programme.spacings) + len(c.ground.all))
+		return false
+	}
+	before := *c.programme.work
+	s := &search{chooser: c, rhythms: all, most: before + *budget/4, any: true}
 	ok := c.onGround(func() bool {
 		s.run(wide, nil)
 		return s.best != nil
@@ -145,6 +149,22 @@ func (c *chooser) repair(r rhythm, budget *int) bool {
 	if ok {
 		c.rhythms, c.counts = all, s.counts
 	}
+	return ok
+}
+
+// nodeCuts is how many cuts a node of the search takes, about. A search that was found to
+// be in vain costs as much of the budget as its first node would.
+const nodeCuts = 5
+
+// mayFit reports whether r has a count that can be kept beside all others within their
+// limits, though their places differ. The first limits are theirs.
+func (c *chooser) mayFit(r rhythm, wide []limits) bool {
+	for i, other := range c.rhythms {
+		if !c.keep(other, wide[i]) {
+			return false
+		}
+	}
+	_, ok := c.firstCount(r)
 	return ok
 }
 
@@ -287,7 +307,7 @@ const manyPhases = 100
 // withinOne takes in that the places of a chain that has no pattern differ by one count
 // at most, if that can be kept.
 func (c *chooser) withinOne(chain []tie, size float64) []bound {
-	for _, least := range []int{int(math.Floor(size)), int(math.Ceil(size)) - 1} {
+	for _, least := range slices.Compact([]int{int(math.Floor(size)), int(math.Ceil(size)) - 1}) {
 		var bs []bound
 		for _, t := range chain {
 			if t.v != axisOf {

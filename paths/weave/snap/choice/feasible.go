@@ -222,22 +222,25 @@ func (s *boundSet) accuse(owner int32) {
 	}
 }
 
-// greatest returns the greatest numbers that keep the bounds.
-func (s *boundSet) greatest() []int {
+// greatest returns the greatest numbers that keep the bounds. It is soonest done in an
+// order of the variables in which few are pushed by those after them.
+func (s *boundSet) greatest(order []int) []int {
 	k := slices.Clone(s.most)
-	in := make([][]bound, len(k)) // by v
-	queue := make([]int, len(k))
-	for _, b := range s.all {
-		in[b.v] = append(in[b.v], b)
-	}
-	for i := range queue {
-		queue[i] = i
+	into := groupsOf(len(s.all), len(k), func(i int) int { return s.all[i].v })
+	queue, queued := slices.Clone(order), make([]bool, len(k))
+	for v := range queued {
+		queued[v] = true
 	}
 	for ; len(queue) > 0; queue = queue[1:] {
-		for _, b := range in[queue[0]] {
-			if most := k[b.v] - b.least; k[b.u] > most {
+		v := queue[0]
+		queued[v] = false
+		for _, i := range into.of(v) {
+			b := &s.all[i]
+			if most := k[v] - b.least; k[b.u] > most {
 				k[b.u] = most
-				queue = append(queue, b.u)
+				if !queued[b.u] {
+					queue, queued[b.u] = append(queue, b.u), true
+				}
 			}
 		}
 	}

@@ -91,12 +91,8 @@ func (p *programme) nodes() (node []int32, count int32) {
 			held.Join(b.u, b.v)
 		}
 	}
-	at := make([]int, len(p.terms)) // by place, its variable
-	for v, rank := range p.place {
-		at[rank] = v
-	}
 	node = slices.Repeat([]int32{-1}, len(p.terms))
-	for _, v := range at {
+	for _, v := range p.upwards() {
 		first := held.Find(v)
 		if node[first] < 0 {
 			node[first] = count
@@ -248,17 +244,16 @@ func (p *programme) stuck(k []int, d int) []bool {
 	if len(queue) == 0 {
 		return out
 	}
-	behind := make([][]int32, len(k)) // by variable, those that push it
-	for _, b := range p.bounds {
-		if u, v := b.ends(d); b.blocks(k) {
-			behind[v] = append(behind[v], int32(u))
-		}
-	}
+	behind := groupsOf(len(p.bounds), len(k), func(i int) int { // by variable, what pushes it
+		_, v := p.bounds[i].ends(d)
+		return v
+	})
 	for ; len(queue) > 0; queue = queue[1:] {
-		for _, u := range behind[queue[0]] {
-			if !out[u] {
+		for _, i := range behind.of(int(queue[0])) {
+			b := p.bounds[i]
+			if u, _ := b.ends(d); b.blocks(k) && !out[u] {
 				out[u] = true
-				queue = append(queue, u)
+				queue = append(queue, int32(u))
 			}
 		}
 	}

@@ -63,7 +63,7 @@ func free(lines []Line) Problem { return Problem{Lines: lines, Tied: near.NewSet
 // answers keep; the counts of rhythms come on top.
 func (c *chooser) stated() *programme {
 	p := *c.programme
-	p.bounds, p.least, p.most = c.bounds.strongest(), c.bounds.k, c.bounds.greatest()
+	p.bounds, p.least, p.most = c.bounds.strongest(), c.bounds.k, c.bounds.greatest(c.programme.downwards())
 	return &p
 }
 

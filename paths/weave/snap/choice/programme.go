@@ -1,6 +1,9 @@
 package choice
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Places and lengths are counted in fixed parts of a channel, so that the sums
 // that are compared are whole numbers and the optimum is exact.
@@ -56,6 +59,22 @@ type spacing struct {
 
 // bound requires k[v]-k[u] >= least.
 type bound struct{ u, v, least int }
+
+// upwards returns the variables in the order of their places.
+func (p *programme) upwards() []int {
+	out := make([]int, len(p.place))
+	for v, rank := range p.place {
+		out[rank] = v
+	}
+	return out
+}
+
+// downwards is upwards the other way round.
+func (p *programme) downwards() []int {
+	out := p.upwards()
+	slices.Reverse(out)
+	return out
+}
 
 // cost returns the value of the sum at k, in channels³.
 func (p *programme) cost(k []int) float64 {
