@@ -159,7 +159,7 @@ func (c *exchange) steps(level int, t2 int32, gain float64, out []step, wide int
 		}
 		h := c.hops[t3]
 		t4 := h.to
-		if t3>>1 == t2>>1 || t3 == c.t1 || t4 == t2 {
+		if c.closes(t2, t3, t4) {
 			continue
 		}
 		plain := c.entered(t3) == forward
@@ -178,14 +178,19 @@ func (c *exchange) steps(level int, t2 int32, gain float64, out []step, wide int
 			continue
 		}
 		s.gain = h.cost - d
-		switch {
-		case plain:
+		if plain {
 			out = keep(out, s, wide)
-		case level < len(breadth):
+		} else {
 			out = c.insertions(t2, s, gain, out, wide, forward)
 		}
 	}
 	return out
+}
+
+// closes reports whether a hop from t2 to t3, which is joined to t4, leaves no way to go
+// on: it joins a stroke to itself, or closes the tour, or is there already.
+func (c *exchange) closes(t2, t3, t4 int32) bool {
+	return t3>>1 == t2>>1 || t3 == c.t1 || t4 == t2
 }
 
 // adapt lets s move the entry of a loop at t3, or else at t2, to where the join
