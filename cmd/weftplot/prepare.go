@@ -108,7 +108,7 @@ type made struct {
 // of its folder. When ctx is cancelled the search for a shorter order ends, and
 // the job goes on with the best so far.
 func makeJob(ctx context.Context, read disk.Reader, settings job.Settings, bar *terminal.Progress) (m made, err error) {
-	in, settings, extra, err := job.ReadInputs(read, settings)
+	in, settings, extra, err := job.ReadInputsTold(read, settings, func(done, total int) { bar.Step("reading", done, total) })
 	if err != nil {
 		return m, err
 	}

@@ -6,6 +6,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/bounded"
+	"weftplot/paths/cores"
 	"weftplot/paths/fault"
 )
 
@@ -38,6 +39,9 @@ type Options struct {
 	// that approximate it; 0 means 0.001. For a small spline it is never more
 	// than a millionth of its size.
 	Tolerance float64
+	// Progress, unless nil, is told now and then how much of the reading is done, and at
+	// the end that all is.
+	Progress func(done, total int)
 }
 
 func (o Options) withDefaults() Options {
@@ -69,17 +73,20 @@ func Read(name string, data []byte, opt Options) (paths.Design, error) {
 	if bad != nil {
 		return paths.Design{}, bad
 	}
+	meter := cores.NewMeter(readingParts, opt.Progress)
 	r.curvesRead = r.opt.MaxCurves
 	if r.parse(data); r.stop != nil {
 		return paths.Design{}, r.stop
 	}
+	meter.To(parsed)
 	unit, known, bad := r.unit()
 	if bad != nil {
 		return paths.Design{}, bad
 	}
-	if r.walk(unit); r.stop != nil {
+	if r.walk(unit, meter); r.stop != nil {
 		return paths.Design{}, r.stop
 	}
+	meter.To(1)
 	layers := r.sorted()
 	if r.stop != nil {
 		return paths.Design{}, r.stop

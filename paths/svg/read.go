@@ -3,6 +3,7 @@ package svg
 import (
 	"weftplot/paths"
 	"weftplot/paths/bounded"
+	"weftplot/paths/cores"
 	"weftplot/paths/fault"
 	"weftplot/paths/outline"
 	"weftplot/paths/svg/css"
@@ -46,6 +47,9 @@ type Options struct {
 	Words bool
 	// Skip names layers that will not be drawn; with Unite they hide nothing.
 	Skip []string
+	// Progress, unless nil, is told now and then how much of the reading is done, and at
+	// the end that all is.
+	Progress func(done, total int)
 }
 
 func (o Options) withDefaults() Options {
@@ -80,7 +84,7 @@ func Read(name string, data []byte, opt Options) (paths.Design, error) {
 	if content, bad = source.ExpandEntities(name, content, 2*opt.MaxBytes); bad != nil {
 		return paths.Design{}, bad
 	}
-	r := &reader{name: name, opt: opt}
+	r := &reader{name: name, opt: opt, meter: cores.NewMeter(readingParts, opt.Progress)}
 	r.css = css.NewCascade(r)
 	if r.fonts, bad = text.Load(opt.Fonts); bad != nil {
 		return paths.Design{}, bad
@@ -104,11 +108,19 @@ func Read(name string, data []byte, opt Options) (paths.Design, error) {
 		r.unite()
 	}
 	d := r.place(pg)
+	r.meter.To(1)
 	if d.IsEmpty() {
 		return d, r.nothing(d.Notes)
 	}
 	return d, nil
 }
+
+// readingParts is into how many parts reading is divided to tell how far it is; parsing
+// takes about parsed of the time, drawing the elements the rest.
+const (
+	readingParts = 1000
+	parsed       = 0.5
+)
 
 // reader is one reading of one file.
 type reader struct {
@@ -131,6 +143,9 @@ type reader struct {
 	covers  []cover // the filled areas, in order of painting
 	windows map[*shape.Clip]*outline.Window
 	regions map[*shape.Area]*outline.Region
+
+	meter    *cores.Meter
+	elements int // of the file
 
 	visits, uses, bytes int // used so far of what the options allow
 	left                int // pieces of line that may still be made

@@ -149,6 +149,8 @@ func (r *reader) parse(text []byte) *fault.Error {
 			if bad := t.open(tok, line); bad != nil {
 				return bad
 			}
+			r.elements = t.elements
+			r.meter.To(parsed * float64(d.InputOffset()) / float64(len(text)))
 		case xml.EndElement:
 			if t.at != nil {
 				t.at, t.depth = t.at.parent, t.depth-1

@@ -19,17 +19,22 @@ import (
 // cannot be read, and settings that its format has no use for, are a
 // [fault.Input].
 func ReadDesign(name string, data []byte, s Settings, fonts []svg.Font) (d paths.Design, err error) {
+	return readDesign(name, data, s, fonts, nil)
+}
+
+// readDesign is [ReadDesign] that tells progress, unless nil, how much is read.
+func readDesign(name string, data []byte, s Settings, fonts []svg.Font, progress func(done, total int)) (d paths.Design, err error) {
 	switch {
 	case len(data) == 0:
 		return paths.Design{}, fault.Bad(name, "give an SVG or DXF design", "the file is empty")
 	case pictureKind(data) != "":
 		return paths.Design{}, fault.Bad(name, fmt.Sprintf("trace its lines first: weftplot scan %s", label.Clean(name, label.Line)), "it is %s, and no drawing of lines", pictureKind(data))
 	case dxf.Looks(data) || strings.EqualFold(filepath.Ext(name), ".dxf"):
-		d, err = readDXF(name, data, s)
+		d, err = readDXF(name, data, s, progress)
 	case s.Units != "":
 		return paths.Design{}, fault.Bad("units", "say how large the rug is to be: [width] 24in", "an SVG design says by itself in what unit it is drawn")
 	default:
-		d, err = svg.Read(name, data, svg.Options{Words: true, Dashes: s.Dashes, Unite: s.Unite, Skip: s.Skip, Fonts: fonts})
+		d, err = svg.Read(name, data, svg.Options{Words: true, Dashes: s.Dashes, Unite: s.Unite, Skip: s.Skip, Fonts: fonts, Progress: progress})
 	}
 	if err != nil && len(d.Notes) > 0 {
 		return d, nil
@@ -98,14 +103,14 @@ func pictureKind(data []byte) string {
 
 // readDXF reads a DXF design in the unit that was said, else in the file's own.
 // It need have none where the finished size is said.
-func readDXF(name string, data []byte, s Settings) (paths.Design, error) {
+func readDXF(name string, data []byte, s Settings, progress func(done, total int)) (paths.Design, error) {
 	switch {
 	case s.Unite:
 		return paths.Design{}, fault.Bad("unite", "leave it out", "a DXF design has no filled shapes to unite")
 	case len(s.Font) > 0:
 		return paths.Design{}, fault.Bad("font", "leave it out, and choose an [alphabet]", "the text of a DXF design is drawn in single-line letters, not in a font")
 	}
-	opt := dxf.Options{Words: true, Proportions: s.Sized()}
+	opt := dxf.Options{Words: true, Proportions: s.Sized(), Progress: progress}
 	if s.Units != "" {
 		if err := s.Validate(); err != nil {
 			return paths.Design{}, err

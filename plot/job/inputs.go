@@ -43,9 +43,15 @@ type Inputs struct {
 // beside it, so that the folder makes itself again. What cannot be read is a
 // [fault.Input] that names the file.
 func ReadInputs(read disk.Reader, s Settings) (Inputs, Settings, []File, error) {
+	return ReadInputsTold(read, s, nil)
+}
+
+// ReadInputsTold is [ReadInputs] that tells progress, unless nil, now and then how much of
+// the design is read.
+func ReadInputsTold(read disk.Reader, s Settings, progress func(done, total int)) (Inputs, Settings, []File, error) {
 	s = s.Complete()
 	var in Inputs
-	k := keeper{read: read}
+	k := keeper{read: read, progress: progress}
 	for _, step := range []func(*Inputs, *Settings) error{
 		k.readDesign, k.readMachine, k.readBacking, k.readPens, k.readMarks, k.readNames,
 	} {
@@ -58,8 +64,9 @@ func ReadInputs(read disk.Reader, s Settings) (Inputs, Settings, []File, error) 
 
 // A keeper reads files and keeps those that go into the job folder.
 type keeper struct {
-	read  disk.Reader
-	files []File
+	read     disk.Reader
+	files    []File
+	progress func(done, total int) // of the design; may be nil
 }
 
 // keep puts a file into the job folder under a name and returns the name. Of
@@ -81,7 +88,7 @@ func (k *keeper) readDesign(in *Inputs, s *Settings) error {
 	if fonts, s.Font, err = k.readFonts(s.Font); err != nil {
 		return err
 	}
-	if in.Design, err = ReadDesign(s.Design, data, *s, fonts); err != nil {
+	if in.Design, err = readDesign(s.Design, data, *s, fonts, k.progress); err != nil {
 		return err
 	}
 	in.Design.Name = label.Clean(in.Design.Name, label.Line)

@@ -24,8 +24,9 @@ func TestCoresMakeNoDifferenceToFiles(t *testing.T) {
 		for _, cores := range []int{1, 2} {
 			runtime.GOMAXPROCS(cores)
 			var told stagesTold
-			in, s, extra, err := job.ReadInputs(func(string, int) ([]byte, error) { return design, nil },
-				job.Settings{Design: "scattered.svg", Effort: "quick", Width: 150, Print: "a4"})
+			in, s, extra, err := job.ReadInputsTold(func(string, int) ([]byte, error) { return design, nil },
+				job.Settings{Design: "scattered.svg", Effort: "quick", Width: 150, Print: "a4"},
+				func(done, total int) { told.tell(t, "reading", done, total) })
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -37,7 +38,7 @@ func TestCoresMakeNoDifferenceToFiles(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			told.whole(t, plot.Snapping, plot.Joining, plot.Fitting, plot.Writing, plot.Verifying, "files")
+			told.whole(t, "reading", plot.Snapping, plot.Joining, plot.Fitting, plot.Writing, plot.Verifying, "files")
 			if first == nil {
 				first = files
 				continue
