@@ -55,7 +55,7 @@ func TestStepsEndSoonAfterCancel(t *testing.T) {
 		least int64 // questions in a whole run
 		run   func(ctx context.Context) error
 	}{
-		{"snap", 50, func(ctx context.Context) error { _, err := Snap(ctx, laid); return err }},
+		{"snap", 50, func(ctx context.Context) error { _, err := Snap(ctx, laid, Options{}); return err }},
 		{"join", 2, func(ctx context.Context) error { _, err := Join(ctx, snapped, Options{}); return err }},
 		{"fit", 2000, func(ctx context.Context) error { _, err := Fit(ctx, ordered, Options{}); return err }},
 		{"write", 2000, func(ctx context.Context) error { _, err := Write(ctx, fitted, Options{}); return err }},
@@ -93,7 +93,7 @@ func upToFitted(t *testing.T) (laid Laid, snapped Snapped, ordered Ordered, fitt
 	var err error
 	laid, err = Lay(in, job.Settings{Effort: "quick"}.Complete())
 	must(err)
-	snapped, err = Snap(ctx, laid)
+	snapped, err = Snap(ctx, laid, Options{})
 	must(err)
 	joined, err := Join(ctx, snapped, Options{})
 	must(err)

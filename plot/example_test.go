@@ -58,7 +58,7 @@ func ExampleJoin() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	snapped, err := plot.Snap(ctx, laid)
+	snapped, err := plot.Snap(ctx, laid, plot.Options{})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -78,7 +78,7 @@ func ExampleRegister() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	snapped, err := plot.Snap(ctx, laid)
+	snapped, err := plot.Snap(ctx, laid, plot.Options{})
 	if err != nil {
 		log.Fatal(err)
 	}

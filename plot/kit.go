@@ -203,7 +203,7 @@ func (k *kitMaker) draw(ctx context.Context, key patternKey, opt Options) (patte
 	if err := opt.begin(ctx, Snapping); err != nil {
 		return pattern{}, err
 	}
-	snapped, err := Snap(ctx, laid)
+	snapped, err := Snap(ctx, laid, opt)
 	if err != nil {
 		return pattern{}, err
 	}

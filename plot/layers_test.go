@@ -60,7 +60,7 @@ func TestSnapFor(t *testing.T) {
 		s.SnapFor = of
 		l, err := Lay(jobtest.Inputs(t, leaning(2), s), s)
 		if err == nil {
-			_, err = Snap(context.Background(), l)
+			_, err = Snap(context.Background(), l, Options{})
 		}
 		if err == nil {
 			t.Errorf("%v is taken", of)

@@ -62,6 +62,16 @@ func (o Options) meter(s Step, total int) *cores.Meter {
 	return cores.NewMeter(total, func(done, total int) { o.Progress(s, done, total) })
 }
 
+// shares returns what tells how much of a step is done of a part of it that has its own
+// total; a part that is done again tells nothing until it is farther.
+func (o Options) shares(s Step) func(done, total int) {
+	meter := o.meter(s, 1000)
+	if meter == nil {
+		return nil
+	}
+	return func(done, total int) { meter.To(float64(done) / float64(total)) }
+}
+
 // Stroke is one line of the job with the layer it belongs to.
 type Stroke struct {
 	paths.Stroke
@@ -114,7 +124,7 @@ func drawing(ctx context.Context, laid Laid, opt Options) (Joined, error) {
 	if err := opt.begin(ctx, Snapping); err != nil {
 		return Joined{}, err
 	}
-	snapped, err := Snap(ctx, laid)
+	snapped, err := Snap(ctx, laid, opt)
 	if err != nil {
 		return Joined{}, err
 	}

@@ -79,7 +79,7 @@ func TestMakingUpRefused(t *testing.T) {
 		c.set(&s)
 		l, err := Lay(jobtest.Inputs(t, d, s), s)
 		if err == nil {
-			_, err = Snap(context.Background(), l)
+			_, err = Snap(context.Background(), l, Options{})
 		}
 		if !errors.Is(err, c.kind) {
 			t.Errorf("%s: %v", name, err)

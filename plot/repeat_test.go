@@ -44,7 +44,7 @@ func TestMotifsCloseRoundTheRug(t *testing.T) {
 			}
 			continue
 		}
-		out, err := Snap(context.Background(), laid)
+		out, err := Snap(context.Background(), laid, Options{})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -35,9 +35,9 @@ type Snapped struct {
 // Snap puts the border on its channels and the artwork's straight lines into
 // theirs. It adds the lines for making up, which lie in channels too. Its errors are those of
 // ctx, of [snap.Strokes] and of [weave.Border], and a [fault.Fit] for lines beyond the
-// margin.
-func Snap(ctx context.Context, l Laid) (Snapped, error) {
-	s, err := snapped(ctx, l)
+// margin. It tells opt.Progress how far it is.
+func Snap(ctx context.Context, l Laid, opt Options) (Snapped, error) {
+	s, err := snapped(ctx, l, opt)
 	if err != nil {
 		return Snapped{}, err
 	}
@@ -45,7 +45,7 @@ func Snap(ctx context.Context, l Laid) (Snapped, error) {
 }
 
 // snapped is [Snap] without the lines for making up.
-func snapped(ctx context.Context, l Laid) (Snapped, error) {
+func snapped(ctx context.Context, l Laid, opt Options) (Snapped, error) {
 	s := Snapped{Laid: l, Rug: paths.Rect{Max: paths.Point{X: l.Layout.Width, Y: l.Layout.Height}}}
 	var fixed []weave.FixedLine
 	var room *snap.Room
@@ -85,7 +85,7 @@ func snapped(ctx context.Context, l Laid) (Snapped, error) {
 		return Snapped{}, err
 	}
 	s.Moves, err = l.inChannels(snap.Options{
-		Angle: l.Settings.Snap, AngleOf: l.angles(), Tolerance: l.tolerance(snapShare), Fixed: fixed, Room: room, Stop: ctx.Err,
+		Angle: l.Settings.Snap, AngleOf: l.angles(), Tolerance: l.tolerance(snapShare), Fixed: fixed, Room: room, Stop: ctx.Err, Progress: opt.shares(Snapping),
 		Diagonals: l.Settings.Diagonals != job.DiagonalsOff,
 		Loose:     func(i int) bool { return l.Settings.StripesIn(l.Artwork[i].Layer) == job.StripesNearest },
 	})

@@ -17,7 +17,7 @@ func onTheWeave(t *testing.T, d paths.Design, s job.Settings) Snapped {
 	if err != nil {
 		t.Fatal(err)
 	}
-	out, err := Snap(context.Background(), laid)
+	out, err := Snap(context.Background(), laid, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -130,7 +130,7 @@ func TestStripesByLayer(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Snap(context.Background(), laid); err == nil {
+	if _, err := Snap(context.Background(), laid, Options{}); err == nil {
 		t.Error("a layer that is not there is taken")
 	}
 }

@@ -44,7 +44,7 @@ func snappedOf(t interface{ Fatal(...any) }, d paths.Design, s job.Settings) Joi
 	if err != nil {
 		t.Fatal(err)
 	}
-	sn, err := Snap(context.Background(), l)
+	sn, err := Snap(context.Background(), l, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

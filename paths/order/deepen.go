@@ -18,8 +18,12 @@ const (
 )
 
 // breadth is how many neighbours are tried at each of the first steps; later
-// steps try one.
-var breadth = [...]int{5, 2}
+// steps try one. From a loop on, each try costs several times as much, and more kicks are
+// worth more than more tries.
+var (
+	breadth       = [...]int{5, 2}
+	breadthOfLoop = [...]int{5, 1}
+)
 
 // A step joins t2 to t3 and takes out t3's hop to t4. One with t5 and t6 also
 // takes out the hop between those two, which moves a segment.
@@ -59,6 +63,9 @@ func (c *exchange) deepen(level int, t2 int32, gain float64) {
 	wide := 1
 	if level < len(breadth) {
 		wide = breadth[level]
+		if c.loop[t2>>1] != nil {
+			wide = breadthOfLoop[level]
+		}
 	}
 	steps := c.steps(level, t2, gain, room[:0], wide)
 	for i := range steps {
@@ -81,7 +88,7 @@ func (c *exchange) deepen(level int, t2 int32, gain float64) {
 // best tour so far. If last is on a loop, its entry is moved where that helps,
 // and close returns what that costs on the loop's other side.
 func (c *exchange) close(last int32, now float64) float64 {
-	p, cost := c.joined(last, c.t1)
+	p, cost := c.joined(last, c.t1, c.d(last, c.t1))
 	if now-cost <= c.best+tiny {
 		return 0
 	}
@@ -93,19 +100,19 @@ func (c *exchange) close(last int32, now float64) float64 {
 	return more
 }
 
-// joined returns the cost of joining the loose end a to b, and where a's stroke
-// is then entered. A loop is entered at the best point between b and what its
-// other end is joined to.
-func (c *exchange) joined(a, b int32) (paths.Point, float64) {
+// joined returns the cost of joining the loose end a to b, which is d as they are, and
+// where a's stroke is then entered. A loop is entered at the best point between b and
+// what its other end is joined to.
+func (c *exchange) joined(a, b int32, d float64) (paths.Point, float64) {
 	now := c.pos[a]
-	d := c.d(a, b)
 	if c.loop[a>>1] == nil {
 		return now, d
 	}
-	other := c.pos[c.partner(a^1)]
+	hop := &c.hops[a^1]
+	other := c.pos[hop.to]
 	c.work += len(c.loop[a>>1])/4 + 4
 	p, cost := c.bestEntry(a>>1, c.pos[b], other)
-	cost -= c.between(now, other)
+	cost -= hop.cost
 	if cost >= d-tiny {
 		return now, d
 	}
@@ -192,11 +199,11 @@ func (c *exchange) adapt(s *step, t2 int32, d, most float64) float64 {
 	if from>>1 == c.t1>>1 || from>>1 == s.t4>>1 {
 		return d // its other end is loose too
 	}
-	other := c.pos[c.partner(from^1)]
-	if most <= c.leastVia(from>>1, c.pos[to], other)-c.between(c.pos[from], other) {
+	hop := &c.hops[from^1]
+	if most <= c.leastVia(from>>1, c.pos[to], c.pos[hop.to])-hop.cost {
 		return d
 	}
-	p, cost := c.joined(from, to)
+	p, cost := c.joined(from, to, d)
 	if p != c.pos[from] {
 		s.move, s.to = from>>1, p
 	}

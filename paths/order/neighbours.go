@@ -18,9 +18,15 @@ func (n *neighbours) of(end int32) []int32 { return n.ends[n.start[end]:n.start[
 // The neighbours of an end are the nearest ends, and also the nearest in each
 // quadrant: where strokes lie in clusters, the way out of a cluster is never
 // among the nearest.
+//
+// A loop keeps those nearest to any of its points, and more of those that lie on it: they
+// are all as near. With sixteen for every loop, less of the work is left for kicks, and
+// tours come out longer.
 const (
 	nearestKept  = 8
 	quadrantKept = 2
+	loopKept     = 10
+	loopMost     = 16
 )
 
 // A spot is a point where some stroke can be entered.

@@ -38,11 +38,11 @@ type region struct {
 	moving []int32    // those that may move
 }
 
-// regions cuts the ordering into regions for count cores and has each changed by work, side by side.
-// work is given the number of a region and its share of all strokes that may move; it is
-// not called for a region without any.
-func (w *ordering) regions(count int, rng *rand.Rand, work func(number int, g *region, share float64)) {
-	parts := w.cut(w.all(), count, rng)
+// regions cuts the members of the ordering into regions for count cores and has each changed
+// by work, side by side. work is given the number of a region and its share of all members
+// that may move; it is not called for a region without any.
+func (w *ordering) regions(members []int32, count int, rng *rand.Rand, work func(number int, g *region, share float64)) {
+	parts := w.cut(members, count, rng)
 	fixed := w.crossing(parts)
 	local := unset(len(w.f.pos))
 	var all []*region
@@ -80,9 +80,10 @@ func (w *ordering) cut(members []int32, count int, rng *rand.Rand) [][]int32 {
 	return append(out, w.cut(sorted[first+n/2:], count/4, rng)...)
 }
 
-// crossing returns for each stroke whether it is joined to one of another part.
+// crossing returns for each stroke whether it is joined to one of another part. What is in
+// no part does not move, so that its hops are changed with those of one part alone.
 func (w *ordering) crossing(parts [][]int32) []bool {
-	of := make([]int32, len(w.seq))
+	of := unset(len(w.seq))
 	for i, members := range parts {
 		for _, s := range members {
 			of[s] = int32(i)
@@ -92,7 +93,7 @@ func (w *ordering) crossing(parts [][]int32) []bool {
 	last := w.seq[len(w.seq)-1] >> 1
 	for _, e := range w.seq {
 		s := e >> 1
-		if of[s] != of[last] {
+		if of[s] != of[last] && of[s] >= 0 && of[last] >= 0 {
 			fixed[s], fixed[last] = true, true
 		}
 		last = s

@@ -24,10 +24,14 @@ func TestRegions(t *testing.T) {
 		w := &ordering{f, near, greedy(f, near)}
 		rng := rand.New(rand.NewPCG(seed, 41))
 		r := &solver{}
-		for range 3 {
+		for round := range 4 {
+			members := w.all()
+			if round == 3 { // what moves lies among strokes that stay
+				members = w.aroundLong(400)
+			}
 			before := w.cost()
 			gains := make([]float64, 3)
-			w.regions(2, rng, func(number int, g *region, share float64) {
+			w.regions(members, 2, rng, func(number int, g *region, share float64) {
 				was := g.cost()
 				r.perturb(g.ordering, g.moving, rand.New(rand.NewPCG(seed, uint64(number))), int(1_000_000*share), cooling{5, 5})
 				gains[number] = was - g.cost()

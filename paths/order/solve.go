@@ -177,12 +177,9 @@ func (r *solver) shorten(w *ordering, effort Effort, work int) {
 	before := r.best - w.cost() // of the groups before
 	for round := range rounds {
 		warm := whole.part(round, rounds)
-		w.regions(coresFor(n), rng, func(number int, g *region, share float64) {
-			rng := rand.New(rand.NewPCG(uint64(round)+3, uint64(number)))
-			r.perturb(g.ordering, g.moving, rng, int(share*float64(work/rounds)), warm)
-		})
+		r.perturbRegions(w, w.all(), rng, work/rounds, warm)
 		if round%longEvery == longEvery-1 {
-			r.perturb(w, w.aroundLong(max(fewestLong, n/16)), rng, forLong/(rounds/longEvery), warm)
+			r.perturbRegions(w, w.aroundLong(max(fewestLong, n/16)), rng, forLong/(rounds/longEvery), warm)
 		}
 		r.set(before + w.cost())
 	}
@@ -262,7 +259,7 @@ func (r *solver) descend(w *ordering, rng *rand.Rand) {
 	}
 	for range 2 {
 		seed := rng.Uint64()
-		w.regions(coresFor(len(w.seq)), rng, func(number int, g *region, _ float64) {
+		w.regions(w.all(), coresFor(len(w.seq)), rng, func(number int, g *region, _ float64) {
 			g.patches(g.moving, rand.New(rand.NewPCG(seed, uint64(number))), settle)
 		})
 	}
@@ -277,6 +274,19 @@ func (r *solver) perturb(w *ordering, members []int32, rng *rand.Rand, work int,
 		g := s.perturb(work*size/len(members), warm, r.tick)
 		r.gain(g)
 		return g
+	})
+}
+
+// perturbRegions spends the given work on the members in regions side by side, or on all at
+// once where they are one patch.
+func (r *solver) perturbRegions(w *ordering, members []int32, rng *rand.Rand, work int, warm cooling) {
+	if len(members) <= patchSize {
+		r.perturb(w, members, rng, work, warm)
+		return
+	}
+	seed := rng.Uint64()
+	w.regions(members, coresFor(len(w.seq)), rng, func(number int, g *region, share float64) {
+		r.perturb(g.ordering, g.moving, rand.New(rand.NewPCG(seed, uint64(number))), int(share*float64(work)), warm)
 	})
 }
 

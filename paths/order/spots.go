@@ -170,5 +170,9 @@ func (g *spotGrid) nearLoop(points []paths.Point, own int32) []target {
 		out[i] = target{best[e], e}
 	}
 	slices.SortFunc(out, nearer)
-	return out[:min(len(out), 2*nearestKept)]
+	kept := min(len(out), loopKept)
+	for kept < min(len(out), loopMost) && out[kept].d < points[0].Dist(points[1]) {
+		kept++
+	}
+	return out[:kept]
 }

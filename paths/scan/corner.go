@@ -219,8 +219,11 @@ func (k ink) cornerAt(pts []paths.Point, i int, inner, side float64) (corner, bo
 // entered along u and left along v.
 func halfAngle(u, v paths.Point) float64 { return (math.Pi - turn(u, v)) / 2 }
 
+// isInk is the share of the usual darkness from which a place has ink.
+const isInk = 0.35
+
 // inked reports whether there is ink at a place: where a pen turned, it has been.
-func (k ink) inked(at paths.Point) bool { return k.dark(at) > 0.35*k.level }
+func (k ink) inked(at paths.Point) bool { return k.dark(at) > isInk*k.level }
 
 // isSharp reports whether a line whose middle comes as near as p to the place
 // where its sides meet was drawn as a sharp corner.

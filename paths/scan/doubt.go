@@ -219,23 +219,55 @@ const (
 	// speckledWidths is the least length of ink round an area that counts, in widths of
 	// the line, where lines are grainy: smaller ones are bare places in the ink.
 	speckledWidths = 3
+	// apartMM is how far from each other areas left open are listed.
+	apartMM = 1.5
 )
 
-// listOpen lists the areas that ink closes and the lines drawn leave open. breaks is how
-// many breaks in lines there were.
-func (t *tracer) listOpen(p areas.Plan, breaks int) {
-	gap := t.even(areas.ShutWidths*t.width, mostShutMM)
-	if breaks >= often {
-		gap = areas.SkipWidths * t.width
+// shuts returns how wide gaps in ink are, in pixels, that still close an area. Where lines
+// are grainy or the pencil skipped often, an area counts that is closed by either. breaks
+// is how many breaks in lines there were.
+func (t *tracer) shuts(breaks int) []float64 {
+	usual := t.even(areas.ShutWidths*t.width, mostShutMM)
+	if t.grainy || breaks >= often {
+		return []float64{usual, areas.SkipWidths * t.width}
 	}
-	for _, o := range p.Open(t.out.Strokes, gap) {
-		if t.grainy && o.Round < speckledWidths*t.width {
-			continue
+	return []float64{usual}
+}
+
+// listOpen lists the areas that ink closes and the lines drawn leave open.
+func (t *tracer) listOpen(p areas.Plan, k ink, shuts []float64) {
+	var told []areas.Open
+	for i, gap := range shuts {
+		for _, o := range p.Open(t.out.Strokes, gap) {
+			switch {
+			case t.grainy && o.Round < speckledWidths*t.width:
+				continue // a bare place in the ink
+			case t.isAmong(told, o) || i > 0 && !t.greyed(k, o):
+				continue
+			}
+			told = append(told, o)
+			t.found(Doubtful, o.At(), nil, openArea)
+			t.out.Finds[len(t.out.Finds)-1].LengthMM = o.Round * t.mm
 		}
-		t.out.Finds = append(t.out.Finds, Find{Kind: Doubtful, At: o.At, LengthMM: o.Round * t.mm,
-			Message: "the ink closes an area that the lines leave open here"})
 	}
 }
+
+// greyed reports whether some ink lies in a passage: where only a wide gap closes an
+// area, bare paper may be meant to be open.
+func (t *tracer) greyed(k ink, o areas.Open) bool {
+	across := o.To.Sub(o.From).Unit().Left().Mul(0.5 * t.width)
+	const places = 8
+	var sum float64
+	for i := range places + 1 {
+		p := o.From.Lerp(o.To, 0.25+0.5*float64(i)/places)
+		sum += max(k.dark(p), k.dark(p.Add(across)), k.dark(p.Sub(across)))
+	}
+	return sum/(places+1) > support*k.level
+}
+
+// openArea is what is said of an area that is open. Each has its own place: it is not told
+// in one with others.
+const openArea = "the ink closes an area that the lines leave open here"
 
 // groupMM is how near doubts of one kind are that become one.
 const groupMM = 5
@@ -262,7 +294,11 @@ func grouped(finds []Find) []Find {
 		for _, i := range kinds[key] {
 			at = append(at, finds[i].At)
 		}
-		number, n := near.Clusters(at, groupMM)
+		within := float64(groupMM)
+		if key == openArea {
+			within = 0
+		}
+		number, n := near.Clusters(at, within)
 		best, count := make([]int, n), make([]int, n)
 		for k, i := range kinds[key] {
 			c := number[k]

@@ -117,6 +117,7 @@ func TestGrouped(t *testing.T) {
 		{"a chain, about the longest, whatever its numbers", []Find{doubt(0, 1, "1 mm"), doubt(4, 7, "7 mm"), doubt(8, 2, "2 mm")},
 			[]string{"7 mm (and 2 more like it about there)"}, 4},
 		{"apart", []Find{doubt(0, 1, "a"), doubt(6, 1, "a")}, []string{"a", "a"}, 0},
+		{"areas left open, each at its place", []Find{doubt(0, 1, openArea), doubt(3, 1, openArea)}, []string{openArea, openArea}, 0},
 		{"of two kinds", []Find{doubt(0, 1, "a"), doubt(1, 1, "b")}, []string{"a", "b"}, 0},
 		{"no doubts", []Find{{Kind: SpeckRemoved, At: pt(1, 0), Message: "s"}, {Kind: SpeckRemoved, At: pt(2, 0), Message: "s"}}, []string{"s", "s"}, 1},
 	} {

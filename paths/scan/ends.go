@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 	"weftplot/paths/scan/fit"
 )
 
@@ -16,6 +17,24 @@ type drafter struct {
 	breadth float64
 	// tol is how far in pixels a curve may be from the middle of the ink.
 	tol float64
+}
+
+// drafted is a chain as curves, and what it is taken for.
+type drafted struct {
+	s    paths.Stroke
+	what verdict
+}
+
+// all returns chains as curves, each without what its ink tells are shadows at its ends: on
+// all cores, since none depends on another.
+func (d drafter) all(chains []chain, k ink) []drafted {
+	out := make([]drafted, len(chains))
+	never := func() bool { return false }
+	cores.EachUntil(len(chains), never, func(i int) {
+		c, what := k.dropShadows(chains[i])
+		out[i] = drafted{d.stroke(c), what}
+	})
+	return out
 }
 
 // stroke returns a chain as curves.

@@ -104,13 +104,11 @@ func (t *tracer) find() (breadth float64, err error) {
 		draft.k.width = fineMM / t.mm
 		draft.tol = 0.045 / t.mm
 	}
-	for _, c := range w.chains() {
-		c, what := k.dropShadows(c)
-		s := draft.stroke(c)
-		if len(s) == 0 || t.leaves(s, what) {
+	for _, d := range draft.all(w.chains(), k) {
+		if len(d.s) == 0 || t.leaves(d.s, d.what) {
 			continue
 		}
-		t.out.Strokes = append(t.out.Strokes, s)
+		t.out.Strokes = append(t.out.Strokes, d.s)
 	}
 	for _, o := range b.outlines(k) {
 		if s := draft.stroke(chain{[]run{{pts: o}}, true}); len(s) > 0 {
@@ -119,7 +117,9 @@ func (t *tracer) find() (breadth float64, err error) {
 		}
 	}
 	t.weld(k, len(gaps))
-	t.listOpen(inked, len(gaps))
+	shuts := t.shuts(len(gaps))
+	t.closeLeaks(inked, k, shuts[0])
+	t.listOpen(inked, k, shuts)
 	t.listUndrawn(mask, pale)
 	for _, p := range g.Dots {
 		t.out.Strokes = append(t.out.Strokes, paths.Polyline(p))

@@ -126,9 +126,7 @@ func (w *welder) touch(i int) {
 			continue
 		}
 		if at, ok := w.touched(i, k, next, u.Sub(v)); ok {
-			s = slices.Clone(s)
-			s[k] = paths.Spanned(s[k], s[k].Start(), at)
-			s[next] = paths.Spanned(s[next], at, s[next].End())
+			s = corneredAt(s, k, next, at)
 			w.strokes[i] = s
 		}
 	}
@@ -172,9 +170,7 @@ func (w *welder) faced(i int, last bool, reach float64) (tie, bool) {
 			continue
 		}
 		if j == i {
-			if s.Length() > 3*reach {
-				v.look(tie{at: endOf(s, !last), end: true})
-			}
+			w.facesItself(&v, s, last)
 			continue
 		}
 		if !o.IsClosed() {
@@ -191,6 +187,35 @@ func (w *welder) faced(i int, last bool, reach float64) (tie, bool) {
 		}
 	}
 	return v.best, !math.IsInf(v.cost, 1) && v.cost > 0
+}
+
+// facesItself looks at the stroke that an end belongs to: its other end, and what of it
+// lies beside the end and is not the way to it.
+func (w *welder) facesItself(v *view, s paths.Stroke, last bool) {
+	away := 3 * v.reach
+	if s.Length() > away {
+		v.look(tie{at: endOf(s, !last), end: true})
+	}
+	if last {
+		s = s.Reverse()
+	}
+	pts := s.Flatten(0.05)
+	best, least, along := paths.Point{}, math.Inf(1), 0.0
+	for k := 1; k < len(pts); k++ {
+		l := paths.Line{A: pts[k-1], B: pts[k]}
+		before := along
+		along += l.Length()
+		if along <= away {
+			continue
+		}
+		l.A = l.A.Lerp(l.B, max(0, away-before)/(along-before))
+		if u, d := near.On(l, v.p); d < least {
+			best, least = l.At(u), d
+		}
+	}
+	if !math.IsInf(least, 1) {
+		v.look(tie{at: best})
+	}
 }
 
 // view is what an end sees: the best of what it has looked at.

@@ -45,6 +45,36 @@ func TestEndsMeet(t *testing.T) {
 	}
 }
 
+// TestEndsMeetTheirOwnLine closes the end of a line that stops beside an earlier part of
+// itself, and leaves one that stops a little way off its own start as it is.
+func TestEndsMeetTheirOwnLine(t *testing.T) {
+	const width = 8
+	for _, c := range []struct {
+		name  string
+		line  paths.Stroke
+		meets bool
+	}{
+		{"a loop", paths.Polyline(pt(0, 0), pt(200, 0), pt(200, 100), pt(100, 100), pt(100, 4)), true},
+		{"a loop too far", paths.Polyline(pt(0, 0), pt(200, 0), pt(200, 100), pt(100, 100), pt(100, 40)), false},
+		{"a hook", paths.Polyline(pt(-40, 0), pt(12, 0), pt(12, 6), pt(5, 6)), false},
+	} {
+		for _, last := range []bool{true, false} {
+			s := c.line
+			if !last {
+				s = s.Reverse()
+			}
+			w := welder{k: ink{width: width}, strokes: []paths.Stroke{s}, boxes: make([]paths.Rect, 1), reach: 4 * width, sure: weldWidths * width}
+			w.box(0)
+			w.close(0, last, w.sure)
+			_, _, d := near.OnStroke(c.line, endOf(w.strokes[0], last))
+			moved := endOf(w.strokes[0], last) != endOf(s, last)
+			if moved != c.meets || d > 1e-6 {
+				t.Errorf("%s, last %v: its end is at %v, %v off the line", c.name, last, endOf(w.strokes[0], last), d)
+			}
+		}
+	}
+}
+
 func TestJoinedAtEnds(t *testing.T) {
 	got := joinedAtEnds([]paths.Stroke{
 		paths.Polyline(pt(0, 0), pt(1, 0)), paths.Polyline(pt(2, 0), pt(1, 0)), paths.Polyline(pt(2, 0), pt(2, 5)),

@@ -49,14 +49,16 @@ func (r *reader) clipBy(n *node, c *context) {
 
 // clipTo puts the clip path that target describes into the context of n.
 func (r *reader) clipTo(target, n *node, c *context) {
-	m := r.transform(target).Then(c.m)
+	r.css.Prepare(target)
+	m := r.transform(target, c.view).Then(c.m)
 	v := c.view
 	if target.attr("clipPathUnits") == "objectBoundingBox" {
 		b := r.boxOf(n, paths.Identity(), c.view, c.depth)
 		if b.IsEmpty() {
 			return
 		}
-		m = r.transform(target).Then(paths.Affine{A: b.Width(), D: b.Height(), E: b.Min.X, F: b.Min.Y}).Then(c.m)
+		// Its transform acts on the box, in user units, as browsers have it.
+		m = paths.Affine{A: b.Width(), D: b.Height(), E: b.Min.X, F: b.Min.Y}.Then(m)
 		v = view{w: 1, h: 1, em: c.view.em}
 	}
 	key := clipKey{target, m}
@@ -106,7 +108,7 @@ func (r *reader) clipChild(n, styled *node, c context, out *[]shape.ClipShape) (
 	if c.style.Own.Display == "none" {
 		return ""
 	}
-	c.m = r.transform(n).Then(c.m)
+	c.m = r.transform(n, c.view).Then(c.m)
 	c.clip = nil
 	r.clipBy(n, &c)
 	switch {
@@ -213,14 +215,16 @@ func (r *reader) boxOf(n *node, m paths.Affine, v view, depth int) paths.Rect {
 			target := r.byID[id]
 			at := paths.Point{X: v.x(r.measure(n, "x")), Y: v.y(r.measure(n, "y"))}
 			r.open[n] = true
-			box = r.boxOf(target, r.transform(target).Then(paths.Translate(at)).Then(m), v, depth+1)
+			r.css.Prepare(target)
+			box = r.boxOf(target, r.transform(target, v).Then(paths.Translate(at)).Then(m), v, depth+1)
 			delete(r.open, n)
 		}
 		return box
 	}
 	for _, child := range n.children {
 		if child.name != "" && !undrawn[child.name] {
-			box = box.Union(r.boxOf(child, r.transform(child).Then(m), v, depth+1))
+			r.css.Prepare(child)
+			box = box.Union(r.boxOf(child, r.transform(child, v).Then(m), v, depth+1))
 		}
 	}
 	return box

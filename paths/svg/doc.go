@@ -6,8 +6,11 @@
 // [Options.Unite], the edges that are seen where fills lie over one another. Text
 // is read as the outlines of its letters where a font is given.
 //
-// It is not for pictures: gradients, masks, filters, markers, bitmaps and text
-// without a font are not line work, and the package neither fills nor traces.
+// Clip paths are applied, and masks that are all black and white: strokes are cut, and of
+// a fill the outline of what is seen of it is read.
+//
+// It is not for pictures: gradients, masks with shades, filters, markers, bitmaps and
+// text without a font are not line work, and the package neither fills nor traces.
 // Each is listed in the notes of the design with its element and line, never
 // dropped in silence.
 //
@@ -17,6 +20,6 @@
 // at the end, in place.go.
 //
 // Time and memory grow with the file and with the copies that its use elements
-// make; cutting by clip paths and matching style rules can cost more, and have
+// make; cutting by clip paths and masks and matching style rules can cost more, and have
 // bounds of their own. Everything else is bounded by [Options].
 package svg

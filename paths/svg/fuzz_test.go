@@ -30,6 +30,9 @@ func FuzzRead(f *testing.F) {
 	for _, tt := range clippedFills {
 		f.Add([]byte(inPage(tt.body)))
 	}
+	for _, tt := range maskedFills {
+		f.Add([]byte(inPage(tt.body)))
+	}
 	f.Add([]byte("<!DOCTYPE svg [<!ENTITY a 'fill:red'><!ENTITY b \"<path style='&a;' d='M0 0h9v9z'/>\">]>" + inPage("&b;<text>&#65;&c;</text>")))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		for _, dashes := range []bool{false, true} {

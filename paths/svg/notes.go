@@ -120,7 +120,7 @@ func (r *reader) placeOf(n *node, pg page) (at paths.Point, ok bool) {
 		if e == nil || e.name == "" || undrawn[e.name] || e.name == "svg" {
 			return at, false
 		}
-		m = m.Then(r.transform(e))
+		m = m.Then(r.transform(e, pg.view))
 	}
 	m = m.Then(pg.m)
 	box := paths.EmptyRect()

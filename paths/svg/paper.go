@@ -15,7 +15,12 @@ const paperSlack = 0.005
 // isPaper reports whether the outlines of a filled shape, the first that is drawn,
 // are the page's own rectangle.
 func (r *reader) isPaper(c *context, outlines []paths.Stroke) bool {
-	if len(r.drawn) > 0 || r.paper != nil || c.clip != nil || len(outlines) != 1 || r.pageBox.IsEmpty() {
+	if len(r.drawn) > 0 || r.paper != nil || len(outlines) != 1 || r.pageBox.IsEmpty() {
+		return false
+	}
+	slack := paperSlack * max(r.pageBox.Width(), r.pageBox.Height())
+	// Drawing programs clip all by the page, which hides nothing of it.
+	if inner := r.pageBox.Grow(-2 * slack); c.clip != nil && !(c.clip.Uniform(inner) && c.clip.Contains(inner.Centre())) {
 		return false
 	}
 	box, area := outlines[0].Bounds(), 0.
@@ -26,7 +31,6 @@ func (r *reader) isPaper(c *context, outlines []paths.Stroke) bool {
 		}
 		area += l.A.Cross(l.B) / 2
 	}
-	slack := paperSlack * max(r.pageBox.Width(), r.pageBox.Height())
 	return math.Abs(math.Abs(area)-box.Width()*box.Height()) <= 1e-6*box.Width()*box.Height() &&
 		r.pageBox.Min.Dist(box.Min) <= slack && r.pageBox.Max.Dist(box.Max) <= slack
 }

@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -209,9 +210,12 @@ func painted(d paths.Design, ends string) string {
 	return b.String() + "</g></svg>"
 }
 
-func render(t *testing.T, file string) image.Image {
+func render(t *testing.T, file string) image.Image { return renderWide(t, file, 400) }
+
+// renderWide paints a file so many pixels wide.
+func renderWide(t *testing.T, file string, width int) image.Image {
 	t.Helper()
-	cmd := exec.Command("rsvg-convert", "--accept-language", "en", "--width", "400", "--keep-aspect-ratio")
+	cmd := exec.Command("rsvg-convert", "--accept-language", "en", "--width", strconv.Itoa(width), "--keep-aspect-ratio")
 	cmd.Stdin = strings.NewReader(file)
 	var complaint bytes.Buffer
 	cmd.Stderr = &complaint

@@ -61,12 +61,12 @@ func conditionsMet(n *node) bool {
 	return false
 }
 
-// switchTo draws the first child whose conditions hold. A foreignObject is
-// passed over, because it cannot be drawn.
+// switchTo draws the first child whose conditions hold. A foreignObject and an element
+// that is not known are passed over, because they cannot be drawn.
 func (r *reader) switchTo(n *node, c context) {
 	c.depth++
 	for _, child := range n.children {
-		if child.name == "" || child.name == "foreignObject" || undrawn[child.name] || !conditionsMet(child) {
+		if child.name == "" || child.name == "foreignObject" || !isKnown(child.name) || undrawn[child.name] || !conditionsMet(child) {
 			continue
 		}
 		r.open[n] = true
@@ -74,4 +74,14 @@ func (r *reader) switchTo(n *node, c context) {
 		delete(r.open, n)
 		return
 	}
+}
+
+// isKnown reports whether elements of a name are drawn, or known not to be.
+func isKnown(name string) bool {
+	switch name {
+	case "g", "a", "svg", "use", "switch":
+		return true
+	}
+	_, picture := pictures[name]
+	return picture || shapeNames[name]
 }

@@ -74,7 +74,7 @@ func (r *reader) useViewport(n, target *node, c context) {
 	if r.hidden(target, &c.style) {
 		return
 	}
-	c.m = r.transform(target).Then(c.m)
+	c.m = r.transform(target, c.view).Then(c.m)
 	r.effects(target, &c)
 	size := func(name string) css.Length {
 		if n.isAuto(name) || r.measure(n, name).IsNegative() {

@@ -121,7 +121,7 @@ func (r *reader) enter(n *node, c *context) bool {
 	if r.hidden(n, &c.style) {
 		return false
 	}
-	c.m = r.transform(n).Then(c.m)
+	c.m = r.transform(n, c.view).Then(c.m)
 	if d := c.m.Det(); d == 0 || !lex.Finite(d) {
 		if draws(n) {
 			r.notes.add(n, "no-extent", "Its transform leaves it without width or height, so it is not drawn.")

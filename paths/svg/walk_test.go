@@ -35,6 +35,8 @@ func TestShapes(t *testing.T) {
 		{"rotate about a point", `<path transform="rotate(90 10 10)" d="M10 0h1"/>`, "20,10 20,11"},
 		{"skew", `<path transform="skewX(45)" d="M0 0v1"/><path transform="skewY(45)" d="M0 0h1"/>`, "0,0 1,1 | 0,0 1,1"},
 		{"transform origin", `<path style="transform:rotate(90deg);transform-origin:10px 10px" d="M10 0h1"/><path transform="scale(2)" transform-origin="left 5" d="M1 5h1"/>`, "20,10 20,11 | 2,5 4,5"},
+		{"transform origin by sides", `<svg width="40" height="20" overflow="visible"><path transform="rotate(90)" transform-origin="center" d="M20 10h1"/><path transform="scale(2)" transform-origin="bottom right" d="M39 20h1"/><path transform="scale(2)" transform-origin="25% top 5px" d="M10 0h1"/><path transform="scale(2)" transform-origin="center left" d="M0 10h1"/><path transform="scale(2)" transform-origin="top" d="M20 0h1"/></svg>`, "20,10 20,11 | 38,20 40,20 | 10,0 12,0 | 0,10 2,10 | 20,0 22,0"},
+		{"transform origin of what is drawn", `<path style="transform:rotate(180deg);transform-origin:center;transform-box:fill-box" d="M10 10h8v4"/>`, "18,14 10,14 10,10"},
 		{"nested", `<g transform="translate(10)"><g transform="scale(2,3)"><path d="M1 1h1"/></g></g>`, "12,3 14,3"},
 		{"transform in error", `<path transform="rotate(1 2)" d="M0 0h1"/>`, "0,0 1,0"},
 		{"inner svg", `<svg x="10" y="10" width="20" height="10" viewBox="0 0 1 1"><path d="M0 0h1"/></svg>`, "15,10 25,10"},
@@ -49,6 +51,7 @@ func TestShapes(t *testing.T) {
 		{"use in a ring", `<defs><g id="a"><use href="#b"/></g><g id="b"><path d="M0 0h1"/><use href="#a"/></g></defs><use href="#a"/>`, "0,0 1,0"},
 		{"switch", `<switch><path requiredExtensions="x" d="M9 9h9"/><path systemLanguage="de, fr" d="M8 8h8"/><path systemLanguage="fr, en-GB" d="M0 0h1"/><path d="M7 7h7"/></switch>`, "0,0 1,0"},
 		{"switch past another language", `<switch><foreignObject/><g><path d="M0 0h1"/></g></switch>`, "0,0 1,0"},
+		{"switch past an unknown element", `<switch><knot/><path d="M0 0h1"/><path d="M7 7h7"/></switch>`, "0,0 1,0"},
 		{"never by themselves", `<clipPath><path d="M9 9h9"/></clipPath><mask><path d="M9 9h9"/></mask><pattern><path d="M9 9h9"/></pattern><marker><path d="M9 9h9"/></marker><symbol><path d="M9 9h9"/></symbol><defs><path d="M9 9h9"/></defs><path d="M0 0h1"/>`, "0,0 1,0"},
 		{"other vocabularies", `<x:path xmlns:x="http://example.org/x" d="M9 9h9"/><path d="M0 0h1"/>`, "0,0 1,0"},
 	} {

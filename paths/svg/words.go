@@ -124,7 +124,7 @@ func (t *textReader) onPage(s *textSpan, at paths.Point, turn float64) (paths.Wo
 		notes.add(s.n, "stretch-not-applied", "That its letters are slanted or stretched is left out of account. It reads %q.", reads)
 	}
 	if s.c.clip != nil {
-		notes.add(s.n, "clip-not-applied", "Its letters are drawn whole, whatever a clip path or viewport hides of them. It reads %q.", reads)
+		notes.add(s.n, "clip-not-applied", "Its letters are drawn whole, whatever a clip path, mask or viewport hides of them. It reads %q.", reads)
 	}
 	if s.n.attr("textLength") != "" {
 		notes.add(s.n, "text-length-not-applied", "The length that it is to be stretched to is left out of account.")

@@ -12,6 +12,7 @@ import (
 	"weftplot/plot/figures"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
+	"weftplot/profiles"
 )
 
 // Report is what "check" says of a design. Lengths are mm.
@@ -170,10 +171,9 @@ func (r *Report) judge(ctx context.Context, in job.Inputs, s job.Settings, opt r
 	}
 	// How the strokes are ordered makes no difference here.
 	s.Really = true // what looks wrong is a warning here
-	j, err := plot.Make(ctx, in, s, plot.Options{AsGiven: true})
+	j, err := r.makeJob(ctx, in, s)
 	if errors.Is(err, fault.Fit) {
-		r.Warnings = append(r.Warnings, report.Warning{Code: "does-not-fit", Message: err.Error()})
-		return nil
+		return nil // it is said
 	}
 	if err != nil {
 		return err
@@ -196,6 +196,23 @@ func (r *Report) judge(ctx context.Context, in job.Inputs, s job.Settings, opt r
 		r.Warnings = append(r.Warnings, w)
 	}
 	return nil
+}
+
+// makeJob makes the job. What the machine does not take is said, and made for none: the
+// weave is the same on a larger machine.
+func (r *Report) makeJob(ctx context.Context, in job.Inputs, s job.Settings) (plot.Job, error) {
+	j, err := plot.Make(ctx, in, s, plot.Options{AsGiven: true})
+	if !errors.Is(err, fault.Fit) {
+		return j, err
+	}
+	r.Warnings = append(r.Warnings, report.Warning{Code: "does-not-fit", Message: err.Error()})
+	in.Machine, s.Machine, s.Language = profiles.Machine{Name: job.NoMachine}, job.NoMachine, ""
+	s.Panels, s.Lap = false, 0
+	j, without := plot.Make(ctx, in, s, plot.Options{AsGiven: true})
+	if without != nil && ctx.Err() == nil {
+		without = err
+	}
+	return j, without
 }
 
 // addSizes adds the sizes to propose.

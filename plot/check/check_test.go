@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -189,6 +190,44 @@ func TestCheckWithoutASize(t *testing.T) {
 	}
 	if len(r.Findings) == 0 || math.Abs(r.Findings[0].LengthMM-50*2000/300.) > 0.01 {
 		t.Errorf("findings %+v", r.Findings)
+	}
+	if r.FinishedChannels == nil {
+		t.Error("its size in channels is not told")
+	}
+}
+
+// Sizes at which stripes are whole are proposed whether the machine is large enough for
+// the one asked or not, and whatever is said of the machine.
+func TestSizesBeyondTheMachine(t *testing.T) {
+	var strokes []paths.Stroke
+	for i := range 25 {
+		x := 22 * float64(i)
+		strokes = append(strokes, paths.Polyline(paths.Point{X: x}, paths.Point{X: x, Y: 380}))
+	}
+	d := jobtest.DesignOf(strokes)
+	sizes := func(s job.Settings) []SizeProposal {
+		s.Width, s.Border = 24*paths.MMPerInch, "4,2"
+		r, err := Design(context.Background(), jobtest.Inputs(t, d, s), s, report.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if large := slices.ContainsFunc(r.Warnings, func(w report.Warning) bool { return w.Code == "does-not-fit" }); large != s.HasMachine() {
+			t.Errorf("machine %q: warnings %v", s.Machine, r.Warnings)
+		}
+		return r.Sizes
+	}
+	none, small, said := job.Defaults(), job.Defaults(), job.Defaults()
+	none.Machine = job.NoMachine
+	said.Machine, said.Lay, said.Language = "gantry-servo", job.LaidTurned, "gcode"
+	said.At = []paths.Length{10, 10}
+	want := sizes(none)
+	if len(want) == 0 {
+		t.Fatal("no size is proposed")
+	}
+	for _, s := range []job.Settings{small, said} {
+		if got := sizes(s); !reflect.DeepEqual(got, want) {
+			t.Errorf("machine %q: sizes %+v, want %+v", s.Machine, got, want)
+		}
 	}
 }
 

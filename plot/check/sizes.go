@@ -224,7 +224,7 @@ func tried(ctx context.Context, j plot.Job, setting string, f float64) (p SizePr
 	if err != nil {
 		return p, false, nil // such a size is not proposed
 	}
-	snapped, err := plot.Snap(ctx, laid)
+	snapped, err := plot.Snap(ctx, laid, plot.Options{})
 	if err != nil {
 		return p, false, ctx.Err()
 	}

@@ -57,7 +57,7 @@ func TestProposedSizesAreWhole(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			sn, err := plot.Snap(context.Background(), l)
+			sn, err := plot.Snap(context.Background(), l, plot.Options{})
 			if err != nil {
 				t.Fatal(err)
 			}

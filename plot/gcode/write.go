@@ -160,8 +160,9 @@ func (w *writer) lift(lines []string, down bool) {
 	w.down = down
 }
 
-// follow updates the words in force after a line of the profile: another motion
-// or feed ends them, and a line that cannot be read ends both.
+// follow updates the words in force after a line of the profile: another motion ends the
+// one in force, a feed takes its place, and a line that cannot be read or that sets units
+// or the kind of feed ends both.
 func (w *writer) follow(line string) {
 	var said words
 	if said.parse(line, nil) != nil {
@@ -177,9 +178,16 @@ func (w *writer) follow(line string) {
 		case groups[g] == 1:
 			w.motion = ""
 		}
+		if groups[g] == 5 || groups[g] == 6 { // the kind of feed, and units: NISTIR 6556, table 4
+			w.motion, w.feed = "", ""
+			return
+		}
 	}
-	if _, ok := said.get('F'); ok {
+	if feed, ok := said.get('F'); ok {
 		w.feed = ""
+		if tenths := math.Round(feed * 10); tenths/10 == feed && tenths >= 1 && tenths < 1e9 {
+			w.feed = "F" + decimal(int64(tenths), 1)
+		}
 	}
 }
 

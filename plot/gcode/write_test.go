@@ -162,3 +162,50 @@ func TestDecimal(t *testing.T) {
 		}
 	}
 }
+
+// TestFeedOfPenLines checks that a feed stays in force until another is said (NISTIR 6556,
+// 3.7.1 and table 4): it is said again after the lines that lift and lower the pen only
+// where those change it. What is read back is drawn at the feed asked for.
+func TestFeedOfPenLines(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		up, down []string
+		said     int // F words of ours
+		feed     float64
+	}{
+		{"no feed", []string{"M5"}, []string{"M3 S90"}, 1, 40},
+		{"its own feed", []string{"G0 Z5"}, []string{"G1 Z0 F600"}, 3, 40},
+		{"the feed of drawing", []string{"G0 Z5"}, []string{"G1 Z0 F2400"}, 0, 40},
+		{"a little slower", []string{"G0 Z5"}, []string{"G1 Z0 F2300"}, 0, 2300. / 60},
+		{"a little faster", []string{"G0 Z5"}, []string{"G1 Z0 F2500"}, 3, 40},
+		{"changed on the way up", []string{"G1 Z5 F900"}, []string{"G1 Z0"}, 3, 40},
+		{"a feed of many digits", []string{"G0 Z5"}, []string{"G1 Z0 F2400.05"}, 3, 40},
+		{"units said again", []string{"G0 Z5"}, []string{"G21 G1 Z0 F2400"}, 3, 40},
+	} {
+		m := programtest.Machine(t, "practice")
+		m.Lift.Up, m.Lift.Down = c.up, c.down
+		strokes := []paths.Stroke{paths.Polyline(pt(1, 1), pt(9, 1), pt(9, 9)), paths.Polyline(pt(1, 20), pt(9, 20)), paths.Polyline(pt(1, 30), pt(9, 30))}
+		text, err := Write(context.Background(), program.Program{Blocks: programtest.Blocks(40, strokes...)}, m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		said := 0
+		for _, l := range strings.Split(string(text), "\n") {
+			if strings.ContainsAny(l, "XY") && strings.Contains(l, "F") {
+				said++
+			}
+		}
+		if said != c.said {
+			t.Errorf("%s: F is said %d times, want %d:\n%s", c.name, said, c.said, text)
+		}
+		p, err := Read(context.Background(), "test", text, &m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, b := range p.Blocks {
+			if b.Kind == program.Draw && math.Abs(b.Feed-c.feed) > 1e-9 {
+				t.Errorf("%s: a line is drawn at %g mm/s, want %g:\n%s", c.name, b.Feed, c.feed, text)
+			}
+		}
+	}
+}

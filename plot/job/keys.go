@@ -71,7 +71,7 @@ var keys = []Key{
 		text(func(s *Settings) *string { return &s.Margin })},
 	{"border", Text, NoFile, "edge, or `ROWS` of holes left empty before each further line, such as 4 or 4,2",
 		text(func(s *Settings) *string { return &s.Border })},
-	{"clearance", Whole, NoFile, "`ROWS` kept free between the innermost border line and the artwork", setClearance},
+	{"clearance", Text, NoFile, "`ROWS` of holes kept free between the innermost border line and the artwork", setClearance},
 	{"repeat", Text, NoFile, "`LAYER` whose drawing is a motif: it is repeated along all four sides, inside the border, each side facing inward",
 		text(func(s *Settings) *string { return &s.Repeat })},
 	{"repeat-height", Text, NoFile, "height of the motif, in rows of holes or as a `LENGTH`, such as 12rows; as drawn, if nothing is said",

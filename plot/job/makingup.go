@@ -1,7 +1,6 @@
 package job
 
 import (
-	"strconv"
 	"strings"
 
 	"weftplot/paths/fault"
@@ -34,9 +33,8 @@ func (s Settings) MakingUp() ([]MakingUpLine, error) {
 			out = append(out, MakingUpLine{Name: k.name, AtMargin: true})
 			continue
 		}
-		number := strings.TrimSpace(strings.TrimSuffix(strings.TrimSuffix(text, "s"), "row"))
-		rows, err := strconv.Atoi(number)
-		if err != nil || rows < 0 || rows > 1000 {
+		rows, ok := rowsOfHoles(text)
+		if !ok {
 			return nil, fault.Bad(k.name, makingUpHelp, "%q is no place for a line outside the rug", k.text)
 		}
 		out = append(out, MakingUpLine{Name: k.name, Rows: rows})

@@ -3,7 +3,6 @@ package job
 import (
 	"math"
 	"slices"
-	"strconv"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -54,9 +53,9 @@ func (s Settings) RepeatRows() (int, error) {
 	if s.RepeatGap == "" {
 		return RepeatGap, nil
 	}
-	n, err := strconv.Atoi(s.RepeatGap)
-	if err != nil || n < 0 || n > 1000 {
-		return 0, fault.Bad("repeat-gap", "give a number of rows of holes from 0 to 1000", "%q rows cannot be left between motifs", s.RepeatGap)
+	n, ok := rowsOfHoles(s.RepeatGap)
+	if !ok {
+		return 0, fault.Bad("repeat-gap", "give a number of rows of holes from 0 to 1000", "%q is no gap between motifs", s.RepeatGap)
 	}
 	return n, nil
 }

@@ -1,6 +1,9 @@
 package job
 
 import (
+	"strconv"
+	"strings"
+
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
@@ -24,6 +27,19 @@ func (z *side) UnmarshalText(text []byte) error {
 		z.length, err = paths.ParseLength(string(text))
 	}
 	return err
+}
+
+// mostRows is the greatest number of rows of holes that a border, a gap or a margin has.
+const mostRows = 1000
+
+// rowsOfHoles reads a number of rows of holes from 0 to mostRows, with or without the word:
+// 4, 4rows.
+func rowsOfHoles(text string) (n int, ok bool) {
+	n, word, err := paths.ParseRows(text)
+	if !word {
+		n, err = strconv.Atoi(strings.TrimSpace(text))
+	}
+	return n, err == nil && n >= 0 && n <= mostRows
 }
 
 func noSize(text string) error {

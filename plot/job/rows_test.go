@@ -55,3 +55,46 @@ func TestRowsAreLengths(t *testing.T) {
 		}
 	}
 }
+
+// Rows of holes may be written with their word or without it, wherever a setting is a
+// number of them.
+func TestRowsWithTheirWord(t *testing.T) {
+	read := func(suffix string) job.Settings {
+		s, err := job.Settings{}.With(map[string][]string{
+			"border": {"4" + suffix + ",2" + suffix}, "clearance": {"3" + suffix}, "repeat-gap": {"0" + suffix}, "hem": {"12" + suffix},
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s
+	}
+	for _, suffix := range []string{"", "rows", " rows", "row"} {
+		s := read(suffix)
+		border, err := s.BorderRows()
+		if err != nil || len(border) != 2 || border[0] != 4 || border[1] != 2 {
+			t.Errorf("%q: border %v, %v", suffix, border, err)
+		}
+		gap, err := s.RepeatRows()
+		if err != nil || gap != 0 || s.ClearRows() != 3 {
+			t.Errorf("%q: gap %d, %v, clearance %d", suffix, gap, err, s.ClearRows())
+		}
+		hem, err := s.MakingUp()
+		if err != nil || len(hem) != 1 || hem[0].Rows != 12 {
+			t.Errorf("%q: hem %v, %v", suffix, hem, err)
+		}
+	}
+	for key, texts := range map[string][]string{"border": {"4mm", "1.5rows", "-1", "4rows 2"}, "clearance": {"two", "5in", "1001", "-1rows"}, "repeat-gap": {"x", "3 mm"}, "hem": {"1001rows"}} {
+		for _, text := range texts {
+			s, err := job.Settings{}.With(map[string][]string{key: {text}})
+			if err != nil {
+				continue
+			}
+			_, border := s.BorderRows()
+			_, gap := s.RepeatRows()
+			_, hem := s.MakingUp()
+			if border == nil && gap == nil && hem == nil {
+				t.Errorf("%s = %q is taken", key, text)
+			}
+		}
+	}
+}

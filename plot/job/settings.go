@@ -1,7 +1,6 @@
 package job
 
 import (
-	"strconv"
 	"strings"
 
 	"weftplot/paths"
@@ -288,8 +287,8 @@ func (s Settings) BorderRows() ([]int, error) {
 	}
 	var rows []int
 	for _, f := range strings.Split(s.Border, ",") {
-		n, err := strconv.Atoi(strings.TrimSpace(f))
-		if err != nil || n < 0 || n > 1000 {
+		n, ok := rowsOfHoles(f)
+		if !ok {
 			return nil, fault.Bad("border", `write "edge", or the rows to leave empty, such as "4" or "4,2"`,
 				"%q is not a border", s.Border)
 		}

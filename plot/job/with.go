@@ -126,9 +126,9 @@ func toggle(field func(*Settings) *bool) func(*Settings, []string) error {
 }
 
 func setClearance(s *Settings, texts []string) error {
-	n, err := strconv.Atoi(texts[0])
-	if err != nil {
-		return fault.Bad("", "give a number of rows from 0 to 1000", "%q is no number of rows", texts[0])
+	n, ok := rowsOfHoles(texts[0])
+	if !ok {
+		return fault.Bad("", "give a number of rows of holes from 0 to 1000", "%q is no number of rows", texts[0])
 	}
 	s.Clearance = n
 	return nil

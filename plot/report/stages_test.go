@@ -37,7 +37,7 @@ func TestCoresMakeNoDifferenceToFiles(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			told.whole(t, plot.Joining, plot.Fitting, plot.Writing, plot.Verifying, "files")
+			told.whole(t, plot.Snapping, plot.Joining, plot.Fitting, plot.Writing, plot.Verifying, "files")
 			if first == nil {
 				first = files
 				continue

@@ -16,9 +16,12 @@ import (
 )
 
 const (
-	// planWidths is the side of a cell in widths of the line; a cell is never less
-	// than a pixel.
-	planWidths = 1. / 3
+	// planWidths is the side of a cell of ink in widths of the line.
+	planWidths = 1. / 4
+	// fineRoomy is the side of a cell of the lines as a share of the radius of the circle
+	// that fits into an area. Lines part the page more finely than ink does, so that gaps
+	// of a third of a width are seen too. No cell is less than a pixel.
+	fineRoomy = 1. / 6
 	// ShutWidths is how wide a gap in ink is, in widths of the line, that still closes
 	// an area: paper's tooth leaves as much out. SkipWidths is that where the pencil
 	// skipped often.
@@ -29,6 +32,7 @@ const (
 // Plan is the ink of a page in cells, with room round it.
 type Plan struct {
 	side  int // of a cell, pixels
+	fine  int // of a cell of the lines, pixels; side is a multiple of it
 	round int // how many cells of room lie at each side
 	skeleton.Plane
 	width, roomy float64
@@ -38,9 +42,10 @@ type Plan struct {
 // its pixels is. Only areas count that a circle of radius roomy fits into, between
 // their ink. Both are in pixels.
 func PlanOf(mask skeleton.Plane, width, roomy float64) Plan {
-	side := max(1, int(planWidths*width))
+	fine := max(1, int(math.Round(fineRoomy*roomy)))
+	side := fine * max(1, int(planWidths*width/float64(fine)))
 	round := int((SkipWidths*width+roomy)/float64(side)) + 3
-	p := Plan{side, round, skeleton.NewPlane((mask.W-1)/side+1+2*round, (mask.H-1)/side+1+2*round), width, roomy}
+	p := Plan{side, fine, round, skeleton.NewPlane((mask.W-1)/side+1+2*round, (mask.H-1)/side+1+2*round), width, roomy}
 	for y := range mask.H {
 		row := p.Pixels[(y/side+round)*p.W+round:]
 		for x, v := range mask.Pixels[y*mask.W:][:mask.W] {
@@ -64,11 +69,15 @@ func (p Plan) Ink(c skeleton.Component) {
 // areas are the areas of a plan: ink parts them on the paper, and lines in the result.
 type areas struct {
 	Plan
-	// paper numbers the areas that ink parts, drawn those that lines part; 0 is
-	// what parts them.
-	paper, drawn []int32
+	// paper numbers the areas that ink parts; 0 is what parts them.
+	paper []int32
 	// roomy are the cells that lie well away from ink.
 	roomy []bool
+	// lines are fine cells, 0 where a line passes; drawn numbers the areas that they
+	// part. At each cell of the plan lie times by times of them.
+	lines skeleton.Plane
+	drawn []int32
+	times int
 }
 
 // areasOf compares the areas that the ink of a plan parts with those that strokes, in
@@ -79,7 +88,7 @@ func areasOf(p Plan, strokes []paths.Stroke, shut, roomy float64) areas {
 		free.Pixels[i] = 1 - v
 	}
 	away := skeleton.DistancesIn(free)
-	a := areas{Plan: p, roomy: make([]bool, len(p.Pixels))}
+	a := areas{Plan: p, roomy: make([]bool, len(p.Pixels)), times: p.side / p.fine}
 	for i, square := range away.Squares {
 		free.Pixels[i] = 0
 		if float64(square) > shut*shut {
@@ -88,29 +97,50 @@ func areasOf(p Plan, strokes []paths.Stroke, shut, roomy float64) areas {
 		a.roomy[i] = float64(square) > roomy*roomy
 	}
 	a.paper = free.Areas()
-	for i := range free.Pixels {
-		free.Pixels[i] = 1
+	a.lines = skeleton.NewPlane(p.W*a.times, p.H*a.times)
+	for i := range a.lines.Pixels {
+		a.lines.Pixels[i] = 1
 	}
 	for _, s := range strokes {
-		p.wall(free, s)
+		a.wall(s)
 	}
-	a.drawn = free.Areas()
+	a.drawn = a.lines.Areas()
 	return a
 }
 
-// wall clears the cells that a stroke passes through, so that no way by the sides of
-// cells leads across it.
-func (p Plan) wall(free skeleton.Plane, s paths.Stroke) {
+// cell returns the cell of the plan that fine cell i lies in.
+func (a areas) cell(i int32) int {
+	x, y := int(i)%a.lines.W, int(i)/a.lines.W
+	return y/a.times*a.W + x/a.times
+}
+
+// middle returns the fine cell in the middle of cell i of the plan.
+func (a areas) middle(i int) int32 {
+	x, y := i%a.W*a.times+a.times/2, i/a.W*a.times+a.times/2
+	return int32(y*a.lines.W + x)
+}
+
+// at returns the middle of fine cell i in pixels.
+func (a areas) at(i int32) paths.Point {
+	x, y := int(i)%a.lines.W-a.round*a.times, int(i)/a.lines.W-a.round*a.times
+	half := float64(a.fine-1) / 2
+	return paths.Point{X: float64(x*a.fine) + half, Y: float64(y*a.fine) + half}
+}
+
+// wall clears the fine cells that a stroke passes through, so that no way by the sides
+// of cells leads across it.
+func (a areas) wall(s paths.Stroke) {
 	lastX, lastY := -1, -1
-	for q := range along(s.Flatten(0.2), 0.25*float64(p.side)) {
-		x, y := int(math.Floor((q.X+0.5)/float64(p.side)))+p.round, int(math.Floor((q.Y+0.5)/float64(p.side)))+p.round
-		if x < 0 || y < 0 || x >= p.W || y >= p.H {
+	fine, room := float64(a.fine), a.round*a.times
+	for q := range along(s.Flatten(0.2), 0.25*fine) {
+		x, y := int(math.Floor((q.X+0.5)/fine))+room, int(math.Floor((q.Y+0.5)/fine))+room
+		if x < 0 || y < 0 || x >= a.lines.W || y >= a.lines.H {
 			lastX = -1
 			continue
 		}
-		free.Pixels[y*p.W+x] = 0
+		a.lines.Pixels[y*a.lines.W+x] = 0
 		if lastX >= 0 && x != lastX && y != lastY {
-			free.Pixels[y*p.W+lastX] = 0
+			a.lines.Pixels[y*a.lines.W+lastX] = 0
 		}
 		lastX, lastY = x, y
 	}
@@ -118,15 +148,23 @@ func (p Plan) wall(free skeleton.Plane, s paths.Stroke) {
 
 // Open is an area that ink closes and the lines leave open.
 type Open struct {
-	// At is where the way out of it leads through ink.
-	At paths.Point
-	// Round is about the length of the ink round it. The longer, the more it matters.
+	// From and To are the two sides, in pixels, of the narrowest passage through ink on
+	// the way out of it. They are one place where no two lines lie near that.
+	From, To paths.Point
+	// Round is about the length of the ink round the smaller of the two areas that are
+	// one. The longer, the more it matters.
 	Round float64
 }
 
-// Open returns the areas that ink closes and strokes leave open, at most one for each
-// two widths of the line. gap is how wide a gap in ink is, in pixels, that still closes
-// an area.
+// At is the middle of the passage.
+func (o Open) At() paths.Point { return o.From.Lerp(o.To, 0.5) }
+
+// apartRoomy is how far from each other two areas are listed, by the radius of the circle
+// that fits into one.
+const apartRoomy = 1.5
+
+// Open returns the areas that ink closes and strokes leave open, one for each passage.
+// gap is how wide a gap in ink is, in pixels, that still closes an area.
 func (p Plan) Open(strokes []paths.Stroke, gap float64) []Open {
 	side := float64(p.side)
 	shut := gap / 2 / side
@@ -146,9 +184,10 @@ func (p Plan) Open(strokes []paths.Stroke, gap float64) []Open {
 		if !counts || area == outside || shared[room] < 2 {
 			continue
 		}
-		at, ok := a.wayOut(area, room)
-		if ok && !anyWithin(out, at, 2*p.width) {
-			out = append(out, Open{at, 2 * math.Sqrt(math.Pi*float64(size[area])) * side})
+		o, into, ok := a.wayOut(area, room)
+		if ok && !anyWithin(out, o.At(), apartRoomy*p.roomy) {
+			o.Round = 2 * math.Sqrt(math.Pi*float64(min(size[area], size[into]))) * side
+			out = append(out, o)
 		}
 	}
 	return out
@@ -156,7 +195,7 @@ func (p Plan) Open(strokes []paths.Stroke, gap float64) []Open {
 
 func anyWithin(list []Open, p paths.Point, d float64) bool {
 	for _, o := range list {
-		if o.At.Dist(p) < d {
+		if o.At().Dist(p) < d {
 			return true
 		}
 	}
@@ -175,8 +214,11 @@ func (a areas) homes() (size []int, home map[int32]int32) {
 			size = append(size, 0)
 		}
 		size[area]++
-		if a.roomy[i] && a.drawn[i] != 0 {
-			votes[[2]int32{area, a.drawn[i]}]++
+		if !a.roomy[i] {
+			continue
+		}
+		if room := a.drawn[a.middle(i)]; room != 0 {
+			votes[[2]int32{area, room}]++
 		}
 	}
 	home = map[int32]int32{}
@@ -187,52 +229,6 @@ func (a areas) homes() (size []int, home map[int32]int32) {
 		}
 	}
 	return size, home
-}
-
-// wayOut returns where the shortest way from the roomy cells of an area into those of
-// another, across no line, leads through ink: the middle of that, in pixels.
-func (a areas) wayOut(area, room int32) (at paths.Point, ok bool) {
-	from := map[int32]int32{}
-	var queue []int32
-	for i, v := range a.paper {
-		if v == area && a.roomy[i] && a.drawn[i] == room {
-			from[int32(i)] = -1
-			queue = append(queue, int32(i))
-		}
-	}
-	w := int32(a.W)
-	for n := 0; n < len(queue); n++ {
-		i := queue[n]
-		if v := a.paper[i]; v != area && v != 0 && a.roomy[i] {
-			return a.inInk(i, from)
-		}
-		for _, k := range [4]int32{i - 1, i + 1, i - w, i + w} {
-			if k < 0 || int(k) >= len(a.drawn) || a.drawn[k] != room {
-				continue
-			}
-			if _, seen := from[k]; !seen {
-				from[k] = i
-				queue = append(queue, k)
-			}
-		}
-	}
-	return at, false
-}
-
-// inInk follows a way back from cell i and returns the middle of what lies in ink.
-func (a areas) inInk(i int32, from map[int32]int32) (at paths.Point, ok bool) {
-	var cells []int32
-	for ; i >= 0; i = from[i] {
-		if a.paper[i] == 0 {
-			cells = append(cells, i)
-		}
-	}
-	if len(cells) == 0 {
-		return at, false
-	}
-	mid := int(cells[len(cells)/2])
-	x, y := mid%a.W-a.round, mid/a.W-a.round
-	return paths.Point{X: float64(x), Y: float64(y)}.Mul(float64(a.side)).Add(paths.Point{X: float64(a.side-1) / 2, Y: float64(a.side-1) / 2}), true
 }
 
 // along yields places along a line, at most apart from each other, both ends included.

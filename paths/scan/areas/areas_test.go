@@ -24,9 +24,11 @@ func TestOpenAreasAreListed(t *testing.T) {
 		{"open on paper too", []paths.Stroke{edge, paths.Polyline(pt(50, 50), pt(250, 50), pt(250, 200))}, nil, nil},
 		{"a side stops short", []paths.Stroke{box}, []paths.Stroke{paths.Polyline(pt(56, 50), pt(250, 50), pt(250, 200), pt(50, 200), pt(50, 50))}, []paths.Point{pt(53, 50)}},
 		{"two into one", []paths.Stroke{box, wall}, []paths.Stroke{box, paths.Polyline(pt(150, 50), pt(150, 190))}, []paths.Point{pt(150, 195)}},
+		{"hardly short", []paths.Stroke{box, wall}, []paths.Stroke{box, paths.Polyline(pt(150, 50), pt(150, 196))}, []paths.Point{pt(150, 198)}},
+		{"not short", []paths.Stroke{box, wall}, []paths.Stroke{box, paths.Polyline(pt(150, 50), pt(150, 199.5))}, nil},
 		{"the tooth of paper", []paths.Stroke{paths.Polyline(pt(54, 50), pt(250, 50), pt(250, 200), pt(50, 200), pt(50, 54))}, []paths.Stroke{paths.Polyline(pt(54, 50), pt(250, 50), pt(250, 200), pt(50, 200), pt(50, 54))}, []paths.Point{pt(52, 52)}},
 	} {
-		for _, width := range []float64{6, 9} { // cells of two and of three pixels
+		for _, width := range []float64{6, 9, 13} { // cells of one, two and three pixels
 			mask := skeleton.NewPlane(300, 280)
 			for _, s := range c.ink {
 				for p := range along(s.Flatten(0.2), 0.5) {
@@ -45,8 +47,8 @@ func TestOpenAreasAreListed(t *testing.T) {
 				continue
 			}
 			for i, p := range c.want {
-				if got[i].At.Dist(p) > 1.2*width {
-					t.Errorf("%s, %v wide: listed at %v, want %v", c.name, width, got[i].At, p)
+				if got[i].At().Dist(p) > 1.2*width {
+					t.Errorf("%s, %v wide: listed at %v, want %v", c.name, width, got[i].At(), p)
 				}
 			}
 		}
@@ -74,7 +76,7 @@ func TestGrainsCloseAnArea(t *testing.T) {
 		plan.Ink(skeleton.Component{X0: 48, Y0: y, X1: 51, Y1: y + 2})
 	}
 	got := plan.Open(lines, ShutWidths*width)
-	if len(got) != 1 || got[0].At.Dist(pt(50, 175)) > 16 {
+	if len(got) != 1 || got[0].At().Dist(pt(50, 175)) > 16 {
 		t.Errorf("with the grains: listed at %v", got)
 	}
 }

@@ -31,19 +31,20 @@ func (f *family) centre(plane skeleton.Plane) {
 // offsets returns how far beside each piece of a line the middle of its print lies, in
 // pixels of the page; not a number where there is none to see.
 func (f *family) offsets(plane skeleton.Plane) []float64 {
-	sum, count := make([]float32, f.lines*f.lengths*f.bins), make([]float32, f.lines*f.lengths*f.bins)
-	skip := max(1, int(0.17/f.mm))
-	dx, dy := skip, 1
-	if math.Abs(f.sin) > math.Abs(f.cos) {
-		dx, dy = 1, skip
-	}
-	for y := 0; y < f.h; y += dy {
-		f.each(y, dx, func(x, line, piece int, off float64) {
-			i := (line*f.lengths+piece)*f.bins + f.bin(off)
-			sum[i] += faint[plane.Pixels[y*f.w+x]]
-			count[i]++
-		})
-	}
+	var sums, counts [parts][]float32
+	dx, dy := f.steps()
+	f.inParts(dy, func(part, y0, y1 int) {
+		sum, count := make([]float32, f.lines*f.lengths*f.bins), make([]float32, f.lines*f.lengths*f.bins)
+		for y := y0; y < y1; y += dy {
+			f.each(y, dx, func(x, line, piece int, off float64) {
+				i := (line*f.lengths+piece)*f.bins + f.bin(off)
+				sum[i] += faint[plane.Pixels[y*f.w+x]]
+				count[i]++
+			})
+		}
+		sums[part], counts[part] = sum, count
+	})
+	sum, count := summed(sums), summed(counts)
 	out := make([]float64, f.lines*f.lengths)
 	for i := range out {
 		out[i] = f.middle(sum[i*f.bins:][:f.bins], count[i*f.bins:][:f.bins])

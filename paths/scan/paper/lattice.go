@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sync"
 
 	"weftplot/paths/scan/skeleton"
 )
@@ -152,17 +153,13 @@ func aimed(p skeleton.Plane, w wave, mm float64) wave {
 		angle, pitch float64
 		pitches      int
 	}{{0.6 * degree, 0.006, 5}, {0.15 * degree, 0.0015, 4}} {
-		best, top := s, -1.0
-		for i := -4; i <= 4; i++ {
-			v := s
-			if i != 0 {
-				v = stripsOf(p, wave{s.angle + float64(i)*by.angle, s.pitch}, mm, every)
+		const steps = 4
+		s = clearest(2*steps+1, func(k int) strips {
+			if k == steps {
+				return s
 			}
-			if e := v.clearness(); e > top {
-				best, top = v, e
-			}
-		}
-		s = best.tuned(by.pitch, by.pitches)
+			return stripsOf(p, wave{s.angle + float64(k-steps)*by.angle, s.pitch}, mm, every)
+		}).tuned(by.pitch, by.pitches)
 	}
 	return s.wave
 }
@@ -170,15 +167,32 @@ func aimed(p skeleton.Plane, w wave, mm float64) wave {
 // tuned returns the strips with the pitch at which their lines stand out best: at most n
 // steps away, each a share of it.
 func (s strips) tuned(step float64, n int) strips {
-	best, top := s, -1.0
-	for i := -n; i <= n; i++ {
+	return clearest(2*n+1, func(k int) strips {
 		v := s
-		v.pitch = s.pitch * (1 + float64(i)*step)
-		if e := v.clearness(); e > top {
-			best, top = v, e
+		v.pitch = s.pitch * (1 + float64(k-n)*step)
+		return v
+	})
+}
+
+// clearest returns the one of n strips whose lines stand out best, the first of equal ones.
+// They are made all at once.
+func clearest(n int, of func(k int) strips) strips {
+	list, clear := make([]strips, n), make([]float64, n)
+	var all sync.WaitGroup
+	for k := range n {
+		all.Go(func() {
+			list[k] = of(k)
+			clear[k] = list[k].clearness()
+		})
+	}
+	all.Wait()
+	best := 0
+	for k, c := range clear {
+		if c > clear[best] {
+			best = k
 		}
 	}
-	return best
+	return list[best]
 }
 
 // knot is a place where the phase of a wave was measured: its line number there is

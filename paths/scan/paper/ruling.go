@@ -3,6 +3,7 @@ package paper
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"weftplot/paths/scan/skeleton"
 )
@@ -101,25 +102,58 @@ func familyOf(plane skeleton.Plane, mm float64, k int, w wave, fd field) *family
 	return f
 }
 
+// steps returns how far apart the pixels are that a row of lines is measured by, across
+// and down.
+func (f *family) steps() (dx, dy int) {
+	skip := max(1, int(0.17/f.mm))
+	if math.Abs(f.sin) > math.Abs(f.cos) {
+		return 1, skip
+	}
+	return skip, 1
+}
+
+// parts is how many parts of the page are measured at once, each with tables of its own.
+const parts = 2
+
+// inParts calls look for parts of the page, at once: rows y0 to y1, of which every dy-th
+// counts. Their tables hold whole numbers, so that their sum does not depend on the parts.
+func (f *family) inParts(dy int, look func(part, y0, y1 int)) {
+	rows := (f.h + dy - 1) / dy
+	var all sync.WaitGroup
+	for part := range parts {
+		all.Go(func() { look(part, rows*part/parts*dy, min(f.h, rows*(part+1)/parts*dy)) })
+	}
+	all.Wait()
+}
+
+// summed returns the sum of the tables of all parts.
+func summed[T uint16 | float32 | float64](list [parts][]T) []T {
+	for _, t := range list[1:] {
+		for i, v := range t {
+			list[0][i] += v
+		}
+	}
+	return list[0]
+}
+
 // measure takes the medians of the grey across each line, and along its middle.
 func (f *family) measure(plane skeleton.Plane) {
-	across := make([]uint16, f.lines*f.bins*64)
-	along := make([]uint16, f.lines*f.lengths*64)
-	skip := max(1, int(0.17/f.mm))
-	dx, dy := skip, 1
-	if math.Abs(f.sin) > math.Abs(f.cos) {
-		dx, dy = 1, skip
-	}
-	for y := 0; y < f.h; y += dy {
-		f.each(y, dx, func(x, line, piece int, off float64) {
-			g := plane.Pixels[y*f.w+x] / 4
-			across[(line*f.bins+f.bin(off))*64+int(g)]++
-			if math.Abs(off) < 0.75 {
-				along[(line*f.lengths+piece)*64+int(g)]++
-			}
-		})
-	}
-	f.profile, f.local = medians(across), medians(along)
+	var across, along [parts][]uint16
+	dx, dy := f.steps()
+	f.inParts(dy, func(part, y0, y1 int) {
+		across, along := &across[part], &along[part]
+		*across, *along = make([]uint16, f.lines*f.bins*64), make([]uint16, f.lines*f.lengths*64)
+		for y := y0; y < y1; y += dy {
+			f.each(y, dx, func(x, line, piece int, off float64) {
+				g := plane.Pixels[y*f.w+x] / 4
+				(*across)[(line*f.bins+f.bin(off))*64+int(g)]++
+				if math.Abs(off) < 0.75 {
+					(*along)[(line*f.lengths+piece)*64+int(g)]++
+				}
+			})
+		}
+	})
+	f.profile, f.local = medians(summed(across)), medians(summed(along))
 	for i := range f.lines {
 		f.flatten(f.profile[i*f.bins:][:f.bins])
 	}
@@ -277,13 +311,18 @@ func (f *family) finer(plane skeleton.Plane) *family {
 	pitch := f.pitch * float64(f.k)
 	wide.reach = pitch / 2
 	bins := int(pitch)
-	sum, count := make([]float64, bins), make([]float64, bins)
-	for y := 0; y < f.h; y += 3 {
-		wide.each(y, 2, func(x, _, _ int, off float64) {
-			b := min(bins-1, int((off/pitch+0.5)*float64(bins)))
-			sum[b], count[b] = sum[b]+faintness(plane.Pixels[y*f.w+x]), count[b]+1
-		})
-	}
+	var sums, counts [parts][]float64
+	f.inParts(3, func(part, y0, y1 int) {
+		sum, count := make([]float64, bins), make([]float64, bins)
+		for y := y0; y < y1; y += 3 {
+			wide.each(y, 2, func(x, _, _ int, off float64) {
+				b := min(bins-1, int((off/pitch+0.5)*float64(bins)))
+				sum[b], count[b] = sum[b]+faintness(plane.Pixels[y*f.w+x]), count[b]+1
+			})
+		}
+		sums[part], counts[part] = sum, count
+	})
+	sum, count := summed(sums), summed(counts)
 	at := func(share float64) float64 { // the most about a place, as a share of the pitch
 		b := int(math.Round((share + 0.5) * float64(bins)))
 		best := 0.0

@@ -97,3 +97,20 @@ func TestPrintEndsWithTheSheet(t *testing.T) {
 		}
 	}
 }
+
+// TestDrawnAlongWithAWidePen draws along a printed line with a pen wider than what is
+// measured across it: the print beyond the ends of that is taken out, too.
+func TestDrawnAlongWithAWidePen(t *testing.T) {
+	page := blankSheet()
+	print(page, rows{0, 5, 0.3, 0.4}, rows{90, 5, 0.3, 0.4})
+	along := func(x, y float64) bool { return math.Abs(x-30-0.2*math.Sin(y/60)) < 0.9 && y > 10 && y < 85 }
+	inked(page, 0.1, along)
+	flat := skeleton.EvenLight(page, skeleton.CellMM)
+	if r := paper.Unruled(flat, page.MM); r == nil || r.Kind != "squared" {
+		t.Fatalf("found %v", r)
+	}
+	beyond := func(x, y float64) bool { return math.Abs(x-30) < 1 && (y < 9 || y > 86) }
+	if kept, left := darkShare(flat, page.MM, along), darkShare(flat, page.MM, beyond); kept < 0.95 || left > 0.01 {
+		t.Errorf("%.2f of what was drawn is left, and %.3f of the print beyond it", kept, left)
+	}
+}

@@ -79,8 +79,8 @@ func sheetLight(p skeleton.Plane) skeleton.Plane {
 				continue
 			}
 			t := quadratic(i, p)
-			for a := range 6 {
-				for b := range 6 {
+			for a := range t {
+				for b := range t[:a+1] {
 					m[a][b] += t[a] * t[b]
 				}
 				m[a][10] += t[a] * float64(g)
@@ -88,19 +88,28 @@ func sheetLight(p skeleton.Plane) skeleton.Plane {
 		}
 		for a := range m {
 			m[a][a] += 1e-6
+			for b := range a {
+				m[b][a] = m[a][b]
+			}
 		}
 		c := solved(m)
-		for i := range out.Pixels {
-			out.Pixels[i] = uint8(min(255, max(0.4*level, value(c, quadratic(i, p)))))
-		}
+		skeleton.Bands(p.H, func(y0, y1 int) {
+			for i := y0 * p.W; i < y1*p.W; i++ {
+				var v float64
+				for a, t := range quadratic(i, p) {
+					v += c[a] * t
+				}
+				out.Pixels[i] = uint8(min(255, max(0.4*level, v)))
+			}
+		})
 	}
 	return out
 }
 
 // quadratic returns the terms of up to the second degree of a cell's place.
-func quadratic(i int, p skeleton.Plane) [10]float64 {
-	t := terms(2*float64(i%p.W)/float64(p.W)-1, 2*float64(i/p.W)/float64(p.H)-1)
-	return [10]float64{t[0], t[1], t[2], t[3], t[4], t[5]}
+func quadratic(i int, p skeleton.Plane) [6]float64 {
+	x, y := 2*float64(i%p.W)/float64(p.W)-1, 2*float64(i/p.W)/float64(p.H)-1
+	return [6]float64{1, x, y, x * x, x * y, y * y}
 }
 
 // around returns the mask of the dark cells that reach the sides of the picture and

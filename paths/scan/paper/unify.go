@@ -72,6 +72,27 @@ func (f *family) mostAlike(line, period int, absorbed []float64) (most float64, 
 	return most, apart
 }
 
+// absorbed returns how much darker than paper a grey is, as a natural logarithm.
+func absorbed(grey uint8) float64 {
+	return -math.Log(max(0.01, min(1, float64(grey)/skeleton.Paper)))
+}
+
+// usual returns the median of the greys of the pieces of a line, bare paper where none is
+// seen.
+func (f *family) usual(line int) uint8 {
+	var list []uint8
+	for _, g := range f.local[line*f.lengths:][:f.lengths] {
+		if g != unseen {
+			list = append(list, g)
+		}
+	}
+	if len(list) == 0 {
+		return skeleton.Paper
+	}
+	slices.Sort(list)
+	return list[len(list)/2]
+}
+
 // unify gives lines that absorb much more than all those like them the profile of the
 // ones most like them: somebody drew along them. It returns the lines that the side of the
 // sheet may cut, which have the profile of a whole line then.
@@ -80,9 +101,10 @@ func (f *family) unify() (cut []int) {
 	middle, all := make([]float64, f.lines), make([]float64, f.lines)
 	for line := range f.lines {
 		for b, g := range f.profile[line*f.bins:][:f.bins] {
-			a := -math.Log(max(0.01, min(1, float64(g)/skeleton.Paper)))
+			a := absorbed(g)
 			if all[line] += a; b == f.bins/2 {
-				middle[line] = a
+				// A pen wider than the profile is dark at the sides of it, too.
+				middle[line] = max(a, absorbed(f.usual(line)))
 			}
 		}
 	}

@@ -131,7 +131,7 @@ func coloursOf(img image.Image) (c colours, ok bool) {
 	b := img.Bounds()
 	c = colours{grey: newGrey(b.Dx(), b.Dy()), row: rowsOf(img)}
 	c.rgb = make([]uint8, 3*c.grey.w)
-	c.level = levels(c.grey, c.row, c.rgb)
+	c.level = levels(c.grey, c.row)
 	for y := 0; y < c.grey.h; y += max(1, c.grey.h/200) {
 		c.read(y)
 		for x := range c.grey.w {

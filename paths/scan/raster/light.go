@@ -3,6 +3,9 @@ package raster
 import (
 	"image"
 	"image/color"
+	"sync"
+
+	"weftplot/paths/cores"
 )
 
 // grey is a picture as light, rows from the top.
@@ -26,34 +29,47 @@ func lightOf(img image.Image) grey {
 	}
 	g := newGrey(b.Dx(), b.Dy())
 	row := rowsOf(img)
-	rgb := make([]uint8, 3*g.w)
-	level := levels(g, row, rgb)
-	for y := range g.h {
-		row(y, rgb)
-		out := g.pix[y*g.w:]
-		for x := range g.w {
-			out[x] = min(level[0][rgb[3*x]], level[1][rgb[3*x+1]], level[2][rgb[3*x+2]])
+	level := levels(g, row)
+	cores.Ranges(g.h, func(lo, hi int) {
+		rgb := make([]uint8, 3*g.w)
+		for y := lo; y < hi; y++ {
+			row(y, rgb)
+			out := g.pix[y*g.w:]
+			for x := range g.w {
+				out[x] = min(level[0][rgb[3*x]], level[1][rgb[3*x+1]], level[2][rgb[3*x+2]])
+			}
 		}
-	}
+	})
 	return g
 }
 
 // levels returns for each channel the map that makes the paper neutral: it
 // brightens the two channels in which the paper is darker. The level of the
 // paper is the one that nineteen in twenty pixels stay below.
-func levels(g grey, row func(int, []uint8), rgb []uint8) (level [3][256]uint8) {
-	var count [3][256]int
+func levels(g grey, row func(int, []uint8)) (level [3][256]uint8) {
 	step := max(1, g.h/2000) // enough rows to find the paper
-	rows := 0
-	for y := 0; y < g.h; y += step {
-		rows++
-		row(y, rgb)
-		for x := 0; x < 3*g.w; x += 3 {
-			count[0][rgb[x]]++
-			count[1][rgb[x+1]]++
-			count[2][rgb[x+2]]++
+	rows := (g.h + step - 1) / step
+	var count [3][256]int
+	var lock sync.Mutex
+	cores.Ranges(rows, func(lo, hi int) {
+		var part [3][256]int
+		rgb := make([]uint8, 3*g.w)
+		for k := lo; k < hi; k++ {
+			row(k*step, rgb)
+			for x := 0; x < 3*g.w; x += 3 {
+				part[0][rgb[x]]++
+				part[1][rgb[x+1]]++
+				part[2][rgb[x+2]]++
+			}
 		}
-	}
+		lock.Lock()
+		defer lock.Unlock()
+		for c := range part {
+			for v, n := range part[c] {
+				count[c][v] += n
+			}
+		}
+	})
 	var white [3]int
 	for c := range white {
 		above := rows * g.w / 20

@@ -69,8 +69,8 @@ var properties = map[string]property{
 	},
 	// Looked up where they are used, together with the attributes.
 	"d":                {valid: func(v string) bool { _, ok := PathFunction(v); return ok || v == "none" }},
-	"transform-origin": {attribute: true},
-	"transform":        {}, "x": {}, "y": {}, "width": {}, "height": {}, "cx": {}, "cy": {}, "r": {}, "rx": {}, "ry": {},
+	"transform-origin": {attribute: true}, "transform-box": {attribute: true},
+	"transform": {}, "x": {}, "y": {}, "width": {}, "height": {}, "cx": {}, "cy": {}, "r": {}, "rx": {}, "ry": {},
 	// Shorthands for several others; see [State.set].
 	"marker": {}, "font": {},
 	"font-family":          textIn(func(s *Style) *string { return &s.FontFamily }),

@@ -3,6 +3,7 @@ package snap
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/cores"
@@ -138,6 +139,16 @@ type Named struct {
 	Zero int
 }
 
+// noSuchLine returns the error of a named line that is not there: mostly the axis is the
+// other one.
+func (s *snapper) noSuchLine(n *Named) error {
+	help := "draw one within [snap] of the weave, or leave this out"
+	if slices.ContainsFunc(s.straights[1-n.Axis], func(r *straight) bool { return n.Of(r.stroke) }) {
+		help = fmt.Sprintf("its lines run %s the cloth: write %s:%d for one of them", directions[1-n.Axis], 1-n.Axis, n.Channel)
+	}
+	return fault.Bad(n.Name, help, "it has no line %s the cloth that goes into a channel", directions[n.Axis])
+}
+
 // nameLines finds the lines that were named and gives them their channels.
 func (s *snapper) nameLines() error {
 	for i := range s.opt.Named {
@@ -152,7 +163,7 @@ func (s *snapper) nameLines() error {
 		}
 		switch pitch := s.grid.Pitch(n.Axis); {
 		case len(found) == 0:
-			return fault.Bad(n.Name, "look in the report for its lines and their axes", "it has no line %s the cloth that goes into a channel", directions[n.Axis])
+			return s.noSuchLine(n)
 		case hi-lo > choice.SameWidth*pitch:
 			return fault.Bad(n.Name, "put the one line that is meant on a layer of its own",
 				"it has %d lines %s the cloth, and they cannot all lie in channel %d: they are drawn at %.1f to %.1f channels",

@@ -47,6 +47,81 @@ func (s *snapper) tellUnequalCopies(set []int, off float64) {
 // toldUnequal is how far, in mm, equal motifs differ when a person is told.
 const toldUnequal = 0.05
 
+// warnInner tells of equal motifs inside which something lies elsewhere in one than in
+// another. What has no straights of its own, such as a small window, goes as a whole to
+// where there is room for it, and a line beside one of the motifs may leave it less.
+func (s *snapper) warnInner() {
+	inner := s.innerMotifs()
+	if len(inner) == 0 {
+		return
+	}
+	for _, set := range s.equals {
+		if s.pause.step() {
+			return
+		}
+		off := 0.
+		for _, axis := range []weave.Axis{weave.Across, weave.Along} {
+			if base, ok := s.bases(axis, set); ok {
+				for i, n := range set[1:] {
+					off = max(off, s.innerOff(axis, inner, set[0], n, base[i+1]-base[0]))
+				}
+			}
+		}
+		if off > toldUnequal {
+			s.warn("motif-unequal", s.motifs[set[0]].box.Centre(),
+				"%d equal motifs differ by up to %.1f mm in where small shapes inside them lie: lines beside one of them left less room", len(set), off)
+		}
+	}
+}
+
+// innerMotifs returns the motifs without straights, by the smallest motif with straights
+// that they lie in. Of very many motifs none is looked for.
+func (s *snapper) innerMotifs() map[int][]int {
+	if len(s.equals) == 0 {
+		return nil
+	}
+	out := map[int][]int{}
+	for n := range s.motifs {
+		if m := &s.motifs[n]; len(m.lines[0])+len(m.lines[1]) > 0 {
+			continue
+		}
+		round := s.motifRound(weave.Across, n)
+		if round < 0 {
+			round = s.motifRound(weave.Along, n)
+		}
+		if round >= 0 {
+			out[round] = append(out[round], n)
+		}
+	}
+	return out
+}
+
+// innerOff returns how far at most, mm, what lies in motif b is from where it lies in the
+// equal motif a, which itself moved by less than b.
+func (s *snapper) innerOff(axis weave.Axis, inner map[int][]int, a, b int, less float64) (off float64) {
+	slack := motifSlack * s.grid.Across
+	d := s.motifs[b].box.Min.Sub(s.motifs[a].box.Min)
+	for _, m := range inner[a] {
+		for _, n := range inner[b] {
+			apart := s.motifs[n].box.Min.Sub(s.motifs[m].box.Min)
+			if apart.Dist(d) > slack || !s.equal(&s.motifs[m], &s.motifs[n]) {
+				continue
+			}
+			pairs := s.matched([]int{m, n})
+			if pairs == nil {
+				continue
+			}
+			for j, v := range pairs[0] {
+				p, _ := axis.Split(s.moved[v].Sub(s.vertices.at[v]))
+				w := pairs[1][j]
+				q, _ := axis.Split(s.moved[w].Sub(s.vertices.at[w]))
+				off = max(off, math.Abs(q-p-less))
+			}
+		}
+	}
+	return off
+}
+
 // matched returns the vertices of equal motifs, those at the same place of each in
 // the same order; nil when they are not drawn in the same order.
 func (s *snapper) matched(set []int) [][]int {

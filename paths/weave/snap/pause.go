@@ -1,11 +1,14 @@
 package snap
 
-// pause asks now and then whether to go on. Once it says stop, what follows is
+import "weftplot/paths/cores"
+
+// pause asks now and then whether to go on, and tells how far it is. Once it says stop, what follows is
 // of no use to anyone and is ended as soon as can be.
 type pause struct {
 	stop  func() error // nil: never stop
 	steps int
 	err   error // of stop
+	meter *cores.Meter
 }
 
 // asking is how many small steps lie between two questions.
@@ -13,7 +16,11 @@ const asking = 64
 
 // step counts a small step, such as a stroke, and reports whether to stop.
 func (p *pause) step() bool {
-	if p == nil || p.stop == nil {
+	if p == nil {
+		return false
+	}
+	p.meter.Add(1)
+	if p.stop == nil {
 		return false
 	}
 	if p.err == nil && p.steps%asking == 0 {

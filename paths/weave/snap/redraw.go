@@ -35,6 +35,7 @@ func (s *snapper) carry() {
 	s.taken, s.whole = s.straightened(), make([]*paths.Point, len(s.strokes))
 	s.putDiagonals()
 	s.moveWhole()
+	s.warnInner()
 }
 
 // carriedOne returns where the carrier of an axis carries its coordinate. In a

@@ -298,6 +298,36 @@ func TestRoofsGoWithTheirHouses(t *testing.T) {
 	}
 }
 
+// A house's small window beside a line lies in its house as those of its equals do, or a
+// person is told; and nobody is told where they lie alike. A window that shares a side with
+// the line is another motif, which goes where the line goes.
+func TestWindowBesideALine(t *testing.T) {
+	var strokes []paths.Stroke
+	for i := range 3 {
+		x := float64(40*i) * monks.Across
+		strokes = append(strokes, box(x, 0, x+20*monks.Across, 30), box(x+2*monks.Across, 12, x+4.5*monks.Across, 17))
+	}
+	unequal := 0
+	for k := range 80 {
+		at := 40 + float64(k)/10 // channels
+		if at == 42 || at == 44.5 {
+			continue
+		}
+		with := append(slices.Clone(strokes), paths.Polyline(pt(at*monks.Across, 8), pt(at*monks.Across, 25)))
+		out := mustSnap(t, with, monks, Options{})
+		house := func(k int) float64 { return out.Strokes[k+1][0].Start().X - out.Strokes[k][0].Start().X }
+		differ := max(math.Abs(house(2)-house(0)), math.Abs(house(4)-house(0))) > 0.05
+		told := slices.ContainsFunc(out.Warnings, func(w weave.Warning) bool { return w.Code == "motif-unequal" })
+		if differ {
+			unequal++
+		}
+		if differ != told {
+			t.Errorf("a line in channel %.1f: the windows lie %.2f, %.2f and %.2f mm from their walls, warnings %v", at, house(0), house(2), house(4), out.Warnings)
+		}
+	}
+	t.Logf("unequal beside %d lines", unequal)
+}
+
 // A hatched square keeps its proportions where one count for all its lines would make
 // it narrower by more than a third; less than that, the lines are even.
 func TestHatchingKeepsProportions(t *testing.T) {

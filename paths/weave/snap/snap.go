@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap/choice"
@@ -43,6 +44,9 @@ type Options struct {
 	// Stop, unless nil, is asked now and then whether to go on; its error ends the
 	// snapping.
 	Stop func() error
+	// Progress, unless nil, is told now and then how much is done, in small steps, and at
+	// the end that all is.
+	Progress func(done, total int)
 }
 
 // Room is a rectangle of whole channels.
@@ -192,7 +196,8 @@ func Strokes(strokes []paths.Stroke, g weave.Grid, opt Options) (Result, error) 
 	if err := checkStrokes(strokes); err != nil {
 		return Result{}, err
 	}
-	s := &snapper{web: newWeb(strokes), grid: g, opt: opt, evenLooks: evenLooks, pause: &pause{stop: opt.Stop}}
+	s := &snapper{web: newWeb(strokes), grid: g, opt: opt, evenLooks: evenLooks}
+	s.pause = &pause{stop: opt.Stop, meter: cores.NewMeter(s.steps(), opt.Progress)}
 	if s.place(); s.err != nil {
 		return Result{}, s.err
 	}
@@ -207,7 +212,18 @@ func Strokes(strokes []paths.Stroke, g weave.Grid, opt Options) (Result, error) 
 	if s.pause.now() {
 		return Result{}, s.pause.err
 	}
+	s.pause.meter.To(1)
 	return out, nil
+}
+
+// steps is how many small steps there are about: each stroke is looked at along both axes,
+// each vertex is carried along both, and each curve is drawn anew.
+func (s *snapper) steps() int {
+	n := 2*len(s.strokes) + 2*len(s.vertices.at)
+	for _, st := range s.strokes {
+		n += len(st)
+	}
+	return n
 }
 
 func (o Options) check(g weave.Grid) (Options, error) {

@@ -187,9 +187,14 @@ func (w *surroundings) intoRoom(box paths.Rect, d paths.Point) paths.Point {
 
 // onRings reports whether p lies on rings.
 func onRings(rings [][]paths.Point, p paths.Point) bool {
+	const near = shapeFlat + shapeTouch
 	for _, ring := range rings {
 		for i := 1; i < len(ring); i++ {
-			if _, d := (paths.Line{A: ring[i-1], B: ring[i]}).Nearest(p); d <= shapeFlat+shapeTouch {
+			a, b := ring[i-1], ring[i]
+			if p.X < min(a.X, b.X)-near || p.X > max(a.X, b.X)+near || p.Y < min(a.Y, b.Y)-near || p.Y > max(a.Y, b.Y)+near {
+				continue // nearly all are told off so, without a root
+			}
+			if _, d := (paths.Line{A: a, B: b}).Nearest(p); d <= near {
 				return true
 			}
 		}

@@ -68,7 +68,7 @@ func (e Engine) Sketch(ctx context.Context, read disk.Reader, s job.Settings) (r
 
 // sketchRug takes a rug through the steps that its pictures need.
 func sketchRug(ctx context.Context, laid plot.Laid) (r plot.Registered, err error) {
-	snapped, err := plot.Snap(ctx, laid)
+	snapped, err := plot.Snap(ctx, laid, plot.Options{})
 	if err != nil {
 		return r, err
 	}
