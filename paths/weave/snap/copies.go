@@ -275,18 +275,14 @@ func (s *snapper) mayMove(axis weave.Axis, v int, to paths.Point) bool {
 			return w != o && inTriangle(s.moved[w], s.moved[o], from, to)
 		})
 	}
-	for _, ends := range s.ends {
-		for _, e := range ends {
-			a, b := &s.moved[e[0]], &s.moved[e[1]]
-			if a.X < lo && b.X < lo || a.X > hi && b.X > hi { // as nearly all are
-				continue
-			}
-			if e[0] != v && e[1] != v && (segmentsMeet(from, to, *a, *b) || swept(e[0]) || swept(e[1])) {
-				return false
-			}
+	inTheWay := func(e [2]int) bool {
+		a, b := &s.moved[e[0]], &s.moved[e[1]]
+		if a.X < lo && b.X < lo || a.X > hi && b.X > hi { // as nearly all are
+			return false
 		}
+		return e[0] != v && e[1] != v && (segmentsMeet(from, to, *a, *b) || swept(e[0]) || swept(e[1]))
 	}
-	return true
+	return !slices.ContainsFunc(s.ends, func(of [][2]int) bool { return slices.ContainsFunc(of, inTheWay) })
 }
 
 // staysInRoom reports whether a vertex that was drawn between the walls of an axis lies
