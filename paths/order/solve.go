@@ -31,14 +31,18 @@ func (r *solver) cost(placed []Placed) float64 {
 // its strokes, and per stroke; and how many more strokes each of the first loopsCounted
 // loops counts for, since there is more to decide. Beyond those, a drawing of loops is to
 // take no longer than one of other strokes: what is done beside this work takes twice the
-// time for loops, so that quick effort counts each as half a stroke.
+// time for loops, so that quick effort counts each as half a stroke. Strokes beyond the
+// first manyStrokes count half, but to thorough effort.
 var budgets = [...]struct{ group, few, stroke, loop int }{
 	Quick:    {600_000, 6_000, 3_000, 0},
 	Normal:   {24_000_000, 120_000, 18_000, 3},
 	Thorough: {60_000_000, 600_000, 250_000, 1},
 }
 
-const loopsCounted = 500
+const (
+	loopsCounted = 500
+	manyStrokes  = 3000
+)
 
 // budget returns the work planned for a group.
 func budget(effort Effort, strokes []paths.Stroke) int {
@@ -58,7 +62,11 @@ func budget(effort Effort, strokes []paths.Stroke) int {
 		n -= max(0, loops-loopsCounted) / 2
 	}
 	// A small group soon stops getting shorter.
-	return min(b.group, n*b.few) + n*b.stroke
+	counted := n
+	if effort != Thorough { // in a large one more work for a stroke gains less
+		counted -= max(0, n-manyStrokes) / 2
+	}
+	return min(b.group, n*b.few) + counted*b.stroke
 }
 
 // inGroups orders the groups one after the other.
@@ -177,9 +185,9 @@ func (r *solver) shorten(w *ordering, effort Effort, work int) {
 	before := r.best - w.cost() // of the groups before
 	for round := range rounds {
 		warm := whole.part(round, rounds)
-		r.perturbRegions(w, w.all(), rng, work/rounds, warm)
+		r.perturbRegions(w, w.all(), rng, uint64(round)+3, work/rounds, warm)
 		if round%longEvery == longEvery-1 {
-			r.perturbRegions(w, w.aroundLong(max(fewestLong, n/16)), rng, forLong/(rounds/longEvery), warm)
+			r.perturbRegions(w, w.aroundLong(max(fewestLong, n/16)), rng, uint64(round)+103, forLong/(rounds/longEvery), warm)
 		}
 		r.set(before + w.cost())
 	}
@@ -279,12 +287,11 @@ func (r *solver) perturb(w *ordering, members []int32, rng *rand.Rand, work int,
 
 // perturbRegions spends the given work on the members in regions side by side, or on all at
 // once where they are one patch.
-func (r *solver) perturbRegions(w *ordering, members []int32, rng *rand.Rand, work int, warm cooling) {
+func (r *solver) perturbRegions(w *ordering, members []int32, rng *rand.Rand, seed uint64, work int, warm cooling) {
 	if len(members) <= patchSize {
 		r.perturb(w, members, rng, work, warm)
 		return
 	}
-	seed := rng.Uint64()
 	w.regions(members, coresFor(len(w.seq)), rng, func(number int, g *region, share float64) {
 		r.perturb(g.ordering, g.moving, rand.New(rand.NewPCG(seed, uint64(number))), int(share*float64(work)), warm)
 	})
