@@ -16,7 +16,7 @@ import (
 
 // memory is how many bytes are aimed at: what is no longer needed is given back
 // sooner near it. What is needed is bounded by the readers.
-const memory = 768 << 20
+const memory = 440 << 20
 
 func main() { os.Exit(Main()) }
 
