@@ -74,7 +74,7 @@ var inner = []struct {
 	{"weftplot/paths/weave", []string{"weftplot/paths", "weftplot/paths/fault"}, "snapping and cloth know the weave, and not the other way round"},
 	{"weftplot/paths/weave/snap", []string{"weftplot/paths", "weftplot/paths/cores", "weftplot/paths/fault", "weftplot/paths/near", "weftplot/paths/warp", "weftplot/paths/weave", "weftplot/paths/weave/holes", "weftplot/paths/weave/snap/choice"},
 		"choosing channels knows nothing of stretched cloth"},
-	{"weftplot/paths/weave/snap/choice", []string{"weftplot/paths/near"}, "it knows lines and numbers, and no drawing"},
+	{"weftplot/paths/weave/snap/choice", []string{"weftplot/paths/cores", "weftplot/paths/near"}, "it knows lines and numbers, and no drawing"},
 	{"weftplot/paths/weave/cloth", []string{"weftplot/paths", "weftplot/paths/fault", "weftplot/paths/near", "weftplot/paths/keyfile", "weftplot/paths/warp", "weftplot/paths/weave"},
 		"finding the cloth knows nothing of designs"},
 	{"weftplot/paths/join", []string{"weftplot/paths", "weftplot/paths/cores", "weftplot/paths/fault", "weftplot/paths/near"}, "joining comes before, and does without, ordering"},

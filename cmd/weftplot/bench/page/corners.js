@@ -67,8 +67,9 @@ export function corners(read) {
     async show(blob, found) {
       hide();
       const photo = new Image();
-      address = photo.src = URL.createObjectURL(blob);
-      try { await photo.decode(); } catch { hide(); return false; }
+      const own = address = photo.src = URL.createObjectURL(blob);
+      try { await photo.decode(); } catch { if (address === own) hide(); return false; }
+      if (address !== own) return false; // hidden meanwhile, or another is shown
       wide = photo.naturalWidth;
       high = photo.naturalHeight;
       beyond = margin * Math.min(wide, high);

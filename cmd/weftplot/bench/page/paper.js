@@ -18,14 +18,14 @@ export function onPaper(bench, sheet) {
   const moveCorners = el('button', { type: 'button', text: t.moveCorners, onclick: showCorners });
   const box = el('div', { hidden: true }, el('h3', { text: t.onPaper }), el('div', { class: 'fields' }, ofFile.box, isWide.box, does.box), el('div', { class: 'row' }, moveCorners), ofSheet.box, el('p', { class: 'hint', id: hintID, text: t.paperKeys }),
     frame, said, el('div', { class: 'row' }, back), el('h3', { text: t.gaps }), el('p', { class: 'hint', text: t.gapsHint }), gaps, el('h3', { text: t.doubtful }), doubts);
-  let last = null, shownScan = '', place = null, mode = 'strike', first = null, at = [0.5, 0.5];
+  let last = null, shownScan = '', shownSheet = '', place = null, mode = 'strike', first = null, at = [0.5, 0.5];
   does.show(mode);
 
   // change changes the lines that were read from paper.
   async function change(what, where = box) {
     clearTrouble(where);
     back.disabled = true;
-    try { await post('/lines', what); } catch (e) { if (!e.stale) trouble(where === box ? pressed : where, e.words); }
+    try { await post('/lines', what); if (what.corners) ofSheet.hide(); } catch (e) { if (!e.stale) trouble(where === box ? pressed : where, e.words); }
     await bench.fresh();
   }
   const pressed = el('div');
@@ -92,7 +92,7 @@ export function onPaper(bench, sheet) {
 
   async function show(j) {
     box.hidden = !j || !j.scan;
-    if (box.hidden) { shownScan = ''; ofSheet.hide(); return; }
+    if (box.hidden) { shownScan = shownSheet = ''; ofSheet.hide(); return; }
     last = j;
     moveCorners.hidden = !j.scan.sheet;
     moveCorners.disabled = !bench.lead; ofSheet.lead(bench.lead);
@@ -101,10 +101,14 @@ export function onPaper(bench, sheet) {
     ofFile.show(String(j.scan.page)); setText(ofFile.note, t.pageOfFileHint(j.scan.pages));
     back.disabled = !j.edits || !bench.lead;
     for (const b of gaps.querySelectorAll('button')) b.disabled = !bench.lead;
+    // The corners stay in view, half dragged as they may be, while the sheet is still the one
+    // that they were shown for.
+    const sheetKey = [j.folder, j.scan.page, j.scan.sheet && j.scan.sheet.corners_px].join();
+    if (sheetKey !== shownSheet) ofSheet.hide();
+    shownSheet = sheetKey;
     const key = [j.folder, j.edits, j.lines, j.paper.width, j.scan.page, j.scan.drawing_mm].join();
     if (key === shownScan) return;
     shownScan = key;
-    ofSheet.hide();
     let blob;
     try { blob = await get('/scan'); } catch { shownScan = ''; return; }
     const text = await blob.text(), old = picture.src;
