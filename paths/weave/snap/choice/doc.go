@@ -36,7 +36,7 @@
 //   - every place of a size that recurs has the count of that size, k[s]-k[r] = q,
 //     with q at least 1 and less than a channel from the size, or a sixteenth of it
 //     where that is more, unless a row of such places would become longer or shorter
-//     by over a third for it, and by over four channels;
+//     by over a third for it, and by over twenty channels;
 //   - lines that a figure ends on lie so many channels apart as it needs, which goes
 //     before the sizes that recur; each figure's spacings as a whole or not at all;
 //   - no line moves more than 8 channels, and one more for each place of a size

@@ -16,7 +16,7 @@ const (
 	// A count that makes a row longer or shorter than this share of it, and by more than so
 	// many channels, spoils the design's proportions: 150 lines 1.77 channels apart would
 	// fill little over half of their room with a channel each.
-	mostStretch, freeStretch = 1. / 3, 4
+	mostStretch, freeStretch = 1. / 3, 20
 )
 
 // tie is a place where a size stands: the spacing of two variables, or, where v is
