@@ -189,8 +189,7 @@ func ticks(t *testing.T, ctx context.Context) {
 	if eval[int](t, ctx, `document.querySelectorAll('#step-draw input:checked').length`) > 0 {
 		t.Error("ticks are kept over a reload")
 	}
-	eval[any](t, ctx, tickAll+`, 1`)
-	press(t, ctx, "Draw")
+	tickAndDraw(t, ctx)
 	until(t, ctx, 5*time.Second, statusIs("Drawing"))
 	for n := 1; n <= 8; n++ {
 		step(t, ctx, fmt.Sprint(n))

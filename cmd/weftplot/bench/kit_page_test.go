@@ -34,15 +34,13 @@ func TestCopiesOnThePage(t *testing.T) {
 
 	step(t, ctx, "8")
 	until(t, ctx, 20*time.Second, `document.querySelector('#step-draw').textContent.includes('For load 1: lay the lower left corner of copy 1')`)
-	eval[any](t, ctx, tickAll+`, 1`)
-	press(t, ctx, "Draw")
+	tickAndDraw(t, ctx)
 	until(t, ctx, 60*time.Second, `document.querySelector('[role=status]').textContent.startsWith('Ready: Load 1 of 2 is drawn')`)
 	until(t, ctx, 5*time.Second, `document.querySelector('.copies').textContent.includes('load 1 drawn, load 2 due')`)
 	dueInView(t, ctx, "2 of 3 copies drawn; next load 2.")
 	until(t, ctx, 5*time.Second, `document.querySelector('#step-draw').textContent.includes('For load 2: lay the lower left corner')`)
 	if *thorough { // TestKitOnThePage draws it without a browser
-		eval[any](t, ctx, tickAll+`, 1`)
-		press(t, ctx, "Draw")
+		tickAndDraw(t, ctx)
 		until(t, ctx, 60*time.Second, `document.querySelector('[role=status]').textContent.startsWith('Drawn')`)
 		until(t, ctx, 5*time.Second, `document.querySelector('.copies').textContent.includes('load 1 drawn, load 2 drawn')`)
 	}

@@ -50,8 +50,7 @@ func TestMarksOnALeaningCloth(t *testing.T) {
 		return strings.Contains(string(data), "marks = 'marks.toml'")
 	})
 	step(t, ctx, "8")
-	eval[any](t, ctx, tickAll+`, 1`)
-	press(t, ctx, "Draw")
+	tickAndDraw(t, ctx)
 	until(t, ctx, 60*time.Second, statusIs("Drawn"))
 	if text := eval[string](t, ctx, `document.querySelector('[role=status]').textContent`); !strings.Contains(text, "as asked") {
 		t.Error(text)

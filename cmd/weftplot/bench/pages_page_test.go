@@ -35,8 +35,7 @@ func TestStopWithEightPages(t *testing.T) {
 		last, _ = another(t, ctx, s.address)
 	}
 	step(t, ctx, "8")
-	eval[any](t, ctx, tickAll+`, 1`)
-	press(t, ctx, "Draw")
+	tickAndDraw(t, ctx)
 	until(t, last, 5*time.Second, statusIs("Drawing"))
 	step(t, last, "8")
 	eval[any](t, last, tickAll+`, 1`)
