@@ -10,9 +10,9 @@ import (
 	"weftplot/profiles"
 )
 
-// A read of the line ends when the line is shut, though another program still holds
-// the plotter's end.
-func TestShutWhileAnotherHoldsTheLine(t *testing.T) {
+// connected returns a plotter behind a pseudo-terminal whose time does not pass.
+func connected(t *testing.T) *Server {
+	t.Helper()
 	m, err := profiles.MachineNamed("practice")
 	if err != nil {
 		t.Fatal(err)
@@ -21,6 +21,13 @@ func TestShutWhileAnotherHoldsTheLine(t *testing.T) {
 	if !s.connect() {
 		t.Skip("no pseudo-terminals here")
 	}
+	return s
+}
+
+// A read of the line ends when the line is shut, though another program still holds
+// the plotter's end.
+func TestShutWhileAnotherHoldsTheLine(t *testing.T) {
+	s := connected(t)
 	other, err := os.OpenFile(s.Path, os.O_RDWR|unix.O_NOCTTY, 0)
 	if err != nil {
 		t.Fatal(err)
@@ -45,14 +52,7 @@ func TestShutWhileAnotherHoldsTheLine(t *testing.T) {
 
 // A write that nobody reads is given up.
 func TestWriteThatNobodyReads(t *testing.T) {
-	m, err := profiles.MachineNamed("practice")
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := newServer(m, 1000)
-	if !s.connect() {
-		t.Skip("no pseudo-terminals here")
-	}
+	s := connected(t)
 	defer s.shut()
 	wrote := make(chan int, 1)
 	go func() {

@@ -103,19 +103,7 @@ func TestClipsOfTextAgainstRenderer(t *testing.T) {
 	onlyGoFont(t)
 	for _, f := range letteredClips {
 		t.Run(f.name, func(t *testing.T) {
-			d, err := Read("test.svg", []byte(inPage(f.body)), Options{Unite: true, Fonts: []text.Font{goFont}})
-			if err != nil {
-				t.Fatal(err)
-			}
-			judge(t, inPage(f.body), filledIn(d), d)
-			if c := codes(d); strings.Contains(c, "clip") {
-				t.Errorf("notes %s", c)
-			}
-			for _, s := range d.Strokes() {
-				if !s.IsClosed() {
-					t.Errorf("an outline is left open: %s", shown(d))
-				}
-			}
+			judgeSeenThrough(t, "clip", f.body, goFont)
 		})
 	}
 }

@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"weftplot/paths"
-	"weftplot/paths/svg/text"
 )
 
 // maskedFills are filled shapes in one colour under masks all black and white.
@@ -52,19 +51,7 @@ func TestMasksAgainstRenderer(t *testing.T) {
 	for _, f := range maskedFills {
 		t.Run(f.name, func(t *testing.T) {
 			t.Parallel()
-			d, err := Read("test.svg", []byte(inPage(f.body)), Options{Unite: true})
-			if err != nil {
-				t.Fatal(err)
-			}
-			judge(t, inPage(f.body), filledIn(d), d)
-			if c := codes(d); strings.Contains(c, "mask") {
-				t.Errorf("notes %s", c)
-			}
-			for _, s := range d.Strokes() {
-				if !s.IsClosed() {
-					t.Errorf("an outline is left open: %s", shown(d))
-				}
-			}
+			judgeSeenThrough(t, "mask", f.body)
 		})
 	}
 }
@@ -77,11 +64,7 @@ func TestMasksOfTextAgainstRenderer(t *testing.T) {
 		`<mask id="m"><text x="5" y="65" font-size="42" fill="white">HOLD</text></mask><rect mask="url(#m)" y="20" width="100" height="60"/>`,
 		`<mask id="m"><rect width="100" height="100" fill="white"/><text x="5" y="65" font-size="42" stroke="black" stroke-width="3">HOLD</text></mask><rect mask="url(#m)" x="2" y="10" width="96" height="80"/>`,
 	} {
-		d, err := Read("test.svg", []byte(inPage(body)), Options{Unite: true, Fonts: []text.Font{goFont}})
-		if err != nil {
-			t.Fatal(err)
-		}
-		judge(t, inPage(body), filledIn(d), d)
+		judgeUnited(t, body, goFont)
 	}
 }
 

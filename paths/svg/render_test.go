@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/svg/text"
 )
 
 // The independent judge of these tests is rsvg-convert (Debian package
@@ -122,12 +123,35 @@ func TestUnitedAgainstRenderer(t *testing.T) {
 	for _, f := range filled {
 		t.Run(f.name, func(t *testing.T) {
 			t.Parallel()
-			d, err := Read("test.svg", []byte(inPage(f.body)), Options{Unite: true})
-			if err != nil {
-				t.Fatal(err)
-			}
-			judge(t, inPage(f.body), filledIn(d), d)
+			judgeUnited(t, f.body)
 		})
+	}
+}
+
+// judgeUnited reads a page of fills, united, with the fonts given, and holds it against the
+// renderer's picture.
+func judgeUnited(t *testing.T, body string, fonts ...text.Font) paths.Design {
+	t.Helper()
+	d, err := Read("test.svg", []byte(inPage(body)), Options{Unite: true, Fonts: fonts})
+	if err != nil {
+		t.Fatal(err)
+	}
+	judge(t, inPage(body), filledIn(d), d)
+	return d
+}
+
+// judgeSeenThrough is judgeUnited for fills of which only a part is to be seen: their outlines
+// are closed all the same, and no note names what they are seen through.
+func judgeSeenThrough(t *testing.T, what, body string, fonts ...text.Font) {
+	t.Helper()
+	d := judgeUnited(t, body, fonts...)
+	if c := codes(d); strings.Contains(c, what) {
+		t.Errorf("notes %s", c)
+	}
+	for _, s := range d.Strokes() {
+		if !s.IsClosed() {
+			t.Errorf("an outline is left open: %s", shown(d))
+		}
 	}
 }
 
