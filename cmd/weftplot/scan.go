@@ -13,6 +13,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/scan"
+	"weftplot/paths/scan/linework"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/svg"
 	"weftplot/plot/disk"
@@ -65,7 +66,7 @@ func runScan(c *cli.Context, s terminal.Streams, name string) error {
 	if src.Lines == nil {
 		say("looking for lines on %d x %d pixels", page.W, page.H)
 	}
-	page, traced, err := scan.Read(page, src, opt.WidthMM, scan.Options{Deskew: c.Bool("deskew"), KeepRulings: c.Bool("keep-rulings")})
+	page, traced, err := linework.Read(page, src, opt.WidthMM, scan.Options{Deskew: c.Bool("deskew"), KeepRulings: c.Bool("keep-rulings")})
 	if err != nil {
 		return inFile(name, err)
 	}
@@ -227,7 +228,7 @@ func writeScan(c *cli.Context, s terminal.Streams, image string, r *report.ScanR
 		r.Files = append(r.Files, name)
 		return nil
 	}
-	design, err := scan.DesignOf(filepath.Base(image), page, t)
+	design, err := linework.DesignOf(filepath.Base(image), page, t)
 	if err != nil {
 		return err
 	}
@@ -278,7 +279,7 @@ func printScan(s terminal.Streams, r report.ScanReport) {
 	p("drawing         %s x %s", paths.Length(r.DrawingMM[0]).Both(), paths.Length(r.DrawingMM[1]).Both())
 	p("lines           %d strokes of %d pieces, %.2f m, drawn %.2f mm wide", r.Strokes, r.Nodes, r.LengthMM/1000, r.LineMM)
 	for _, l := range r.Layers {
-		if l.Name == scan.Layer {
+		if l.Name == linework.Layer {
 			continue // it is all of the drawing
 		}
 		p("layer           %s, %d strokes, %.2f m", l.Name, l.Strokes, l.LengthMM/1000)

@@ -1,11 +1,10 @@
 // Package scan turns a picture of a pencil or pen drawing into the line work
 // that a person drew: one line along the middle of each, not its two edges.
 //
-// [Trace] finds the lines of a page that package raster has read,
-// [TraceToWidth] does so when only the width of the drawing is known, and
-// [DesignOf] makes a design of them. Package skeleton thins the ink to a graph;
-// this package finds how lines pass through its junctions, moves them to the
-// middle of their ink, and fits lines, arcs and cubics.
+// [Trace] finds the lines of a page that package raster has read; package linework
+// makes a design of them. Package skeleton thins the ink to a graph; this package
+// finds how lines pass through its junctions, moves them to the middle of their ink,
+// and fits lines, arcs and cubics.
 //
 // It is not for photographs, shaded drawings or colour: an area too wide for a line
 // becomes its outline, and a page that is mostly dark is an error. It does not read

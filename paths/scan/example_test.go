@@ -27,16 +27,3 @@ func ExampleTrace() {
 	// Output:
 	// 1 stroke of 2 curves, a line 0.8 mm wide
 }
-
-func ExampleTraceToWidth() {
-	page, _ := truth.Scan(0.8).Of(rope, 300)
-	page.MM = 0.1 // a guess; the drawing is known to be 60 mm wide
-	page, t, err := scan.TraceToWidth(page, 60, scan.Options{Deskew: true})
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("%.0f mm wide at %.3f mm a pixel\n", paths.BoundsOf(t.Strokes).Width(), page.MM)
-	// Output:
-	// 60 mm wide at 0.169 mm a pixel
-}

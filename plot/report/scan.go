@@ -11,6 +11,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/label"
 	"weftplot/paths/scan"
+	"weftplot/paths/scan/linework"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/scan/tint"
 	"weftplot/plot/figures"
@@ -118,7 +119,7 @@ func layersOf(t scan.Tracing) []ScanLayer {
 	out := []ScanLayer{}
 	if t.Inks == nil {
 		if len(t.Strokes) > 0 {
-			out = append(out, ScanLayer{scan.Layer, len(t.Strokes), figures.Round(paths.LengthOf(t.Strokes))})
+			out = append(out, ScanLayer{linework.Layer, len(t.Strokes), figures.Round(paths.LengthOf(t.Strokes))})
 		}
 		return out
 	}

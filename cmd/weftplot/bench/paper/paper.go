@@ -9,6 +9,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/scan"
+	"weftplot/paths/scan/linework"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/svg"
 	"weftplot/plot/proof"
@@ -22,12 +23,12 @@ type Scan struct {
 	page    raster.Page
 	tracing scan.Tracing
 	Report  report.ScanReport
-	Data    []byte     // the picture, to be read again for another width
-	Asked   Asked      // what was said of it
-	Guessed bool       // nobody said how large the drawing is on its paper, and it was not measured
-	Design  []byte     // SVG
-	edits   []edit     // what a person changed, in order
-	Gaps    []scan.Gap // that are left, the narrowest first
+	Data    []byte         // the picture, to be read again for another width
+	Asked   Asked          // what was said of it
+	Guessed bool           // nobody said how large the drawing is on its paper, and it was not measured
+	Design  []byte         // SVG
+	edits   []edit         // what a person changed, in order
+	Gaps    []linework.Gap // that are left, the narrowest first
 }
 
 // edit is a line of the tracing that was struck out, or a gap that was closed.
@@ -95,7 +96,7 @@ func Read(name string, data []byte, asked Asked, names func(setting string) stri
 	if err != nil {
 		return nil, err
 	}
-	page, t, err := scan.Read(page, src, opt.WidthMM, scan.Options{})
+	page, t, err := linework.Read(page, src, opt.WidthMM, scan.Options{})
 	if err != nil {
 		var f *fault.Error
 		if errors.As(err, &f) && f.Where == "" {
@@ -167,7 +168,7 @@ func (s *Scan) Joined(a, b paths.Point, reach float64) (*Scan, error) {
 	if !ok {
 		return nil, fault.Bad("", "press nearer to where a line ends", "no other line ends at the second place")
 	}
-	return s.edited(edit{struck: -1, bridge: scan.Gap{From: from, To: to}.Bridge()})
+	return s.edited(edit{struck: -1, bridge: linework.Gap{From: from, To: to}.Bridge()})
 }
 
 // end returns the end of a line that is nearest to a place, within reach mm, and
@@ -201,9 +202,9 @@ func (s *Scan) edited(e edit) (*Scan, error) {
 // draw makes the design of what is left, and lists its gaps.
 func (s *Scan) draw() error {
 	t := s.Left()
-	found := scan.Gaps(t.Strokes, widest)
+	found := linework.Gaps(t.Strokes, widest)
 	s.Gaps = found[:min(len(found), manyGaps)]
-	d, err := scan.DesignOf(s.Name, s.page, t)
+	d, err := linework.DesignOf(s.Name, s.page, t)
 	if err == nil {
 		s.Design = svg.Write(d)
 	}

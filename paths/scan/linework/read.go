@@ -1,27 +1,28 @@
-package scan
+package linework
 
 import (
 	"math"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/paths/scan"
 	"weftplot/paths/scan/raster"
 )
 
 // Read finds the lines of a page that raster.Decode returned, with its source.
 // Those that the file holds as lines are taken as they are; a picture is traced, by
 // TraceToWidth where width is not 0.
-func Read(p raster.Page, src raster.Source, width float64, opt Options) (raster.Page, Tracing, error) {
+func Read(p raster.Page, src raster.Source, width float64, opt scan.Options) (raster.Page, scan.Tracing, error) {
 	switch {
 	case src.Lines == nil && width > 0:
 		return TraceToWidth(p, width, opt)
 	case src.Lines == nil:
-		t, err := Trace(p, opt)
+		t, err := scan.Trace(p, opt)
 		return p, t, err
 	case opt.Deskew:
-		return p, Tracing{}, fault.Bad("", "leave it out", "the page holds lines, not a picture of them: they lie as they were drawn, and deskewing would change nothing")
+		return p, scan.Tracing{}, fault.Bad("", "leave it out", "the page holds lines, not a picture of them: they lie as they were drawn, and deskewing would change nothing")
 	}
-	return p, Tracing{Strokes: src.Lines, LineMM: src.LinesMM}, nil
+	return p, scan.Tracing{Strokes: src.Lines, LineMM: src.LinesMM}, nil
 }
 
 // TraceToWidth traces a page when only the width of the drawing is known, in mm
@@ -29,10 +30,10 @@ func Read(p raster.Page, src raster.Source, width float64, opt Options) (raster.
 // its size, which is corrected by the traced lines. Where the guess was far off
 // it traces again, because what counts as a speck or a line depends on the
 // size. It returns the page at its true size.
-func TraceToWidth(p raster.Page, width float64, opt Options) (raster.Page, Tracing, error) {
+func TraceToWidth(p raster.Page, width float64, opt scan.Options) (raster.Page, scan.Tracing, error) {
 	const tries, near = 3, 0.03
 	for try := 1; ; try++ {
-		t, err := Trace(p, opt)
+		t, err := scan.Trace(p, opt)
 		if err != nil {
 			return p, t, err
 		}

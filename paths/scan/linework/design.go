@@ -1,4 +1,4 @@
-package scan
+package linework
 
 import (
 	"cmp"
@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/scan"
 	"weftplot/paths/scan/raster"
 	"weftplot/paths/scan/tint"
 )
@@ -17,7 +18,7 @@ const Layer = "drawing"
 // layer, or in one for each ink, the one with the longest lines first. It returns an
 // error for line work farther off the page than turning it square can have moved it:
 // no drawing has such lines, and no pen should follow them.
-func DesignOf(name string, p raster.Page, t Tracing) (paths.Design, error) {
+func DesignOf(name string, p raster.Page, t scan.Tracing) (paths.Design, error) {
 	d := paths.Design{
 		Name: name, HasSize: true,
 		Page: paths.RectOf(paths.Point{}, paths.Point{X: float64(p.W) * p.MM, Y: float64(p.H) * p.MM}),
