@@ -12,6 +12,7 @@ import (
 	"weftplot/device"
 	"weftplot/device/line"
 	"weftplot/device/sim"
+	"weftplot/device/sim/live"
 	"weftplot/profiles"
 )
 
@@ -85,9 +86,9 @@ func stages() map[string]func(*testing.T, profiles.Machine) stage {
 }
 
 // serve switches on a plotter behind a pseudo-terminal, or skips.
-func serve(t *testing.T, m profiles.Machine, factor float64) *sim.Server {
+func serve(t *testing.T, m profiles.Machine, factor float64) *live.Server {
 	t.Helper()
-	s := sim.Serve(m, factor)
+	s := live.Serve(m, factor)
 	t.Cleanup(func() { s.Close() })
 	if s.Path == "" {
 		t.Skip("this system has no pseudo-terminals")
@@ -95,7 +96,7 @@ func serve(t *testing.T, m profiles.Machine, factor float64) *sim.Server {
 	return s
 }
 
-func served(t *testing.T, s *sim.Server) stage {
+func served(t *testing.T, s *live.Server) stage {
 	t.Helper()
 	port, err := s.Open()
 	if err != nil {

@@ -17,6 +17,7 @@ import (
 	"weftplot/device"
 	"weftplot/device/line"
 	"weftplot/device/sim"
+	"weftplot/device/sim/live"
 	"weftplot/paths"
 	"weftplot/profiles"
 )
@@ -40,7 +41,7 @@ func (f fast) Now() time.Duration {
 }
 
 // keepClock writes a plotter's time into a file, until the test is over.
-func keepClock(t *testing.T, s *sim.Server) (path string) {
+func keepClock(t *testing.T, s *live.Server) (path string) {
 	t.Helper()
 	f, err := os.Create(filepath.Join(t.TempDir(), "clock"))
 	if err != nil {
@@ -96,7 +97,7 @@ func soundMachine(t *testing.T, c sim.Cloth) {
 }
 
 // home is a person who brings the machine home, and says so to the next sender.
-func home(s *sim.Server) string {
+func home(s *live.Server) string {
 	s.Home()
 	return "yes"
 }

@@ -19,14 +19,14 @@ import (
 
 	"weftplot/cmd/weftplot/sending"
 	"weftplot/cmd/weftplot/terminal"
-	"weftplot/device/sim"
+	"weftplot/device/sim/live"
 	"weftplot/paths"
 	"weftplot/plot/jobfolder"
 	"weftplot/plot/program"
 )
 
 // drawnStrokes waits until so many strokes are on the cloth.
-func drawnStrokes(t *testing.T, server *sim.Server, n int) {
+func drawnStrokes(t *testing.T, server *live.Server, n int) {
 	t.Helper()
 	for deadline := time.Now().Add(time.Minute); len(server.Cloth().Strokes()) < n; time.Sleep(2 * time.Millisecond) {
 		if time.Now().After(deadline) {
@@ -38,7 +38,7 @@ func drawnStrokes(t *testing.T, server *sim.Server, n int) {
 // asPrepared compares the cloth with the program of the job folder: each piece
 // that is drawn lies on a stroke of it, and together they are as long. A stroke
 // that was lifted in its middle is two pieces.
-func asPrepared(t *testing.T, dir string, server *sim.Server) {
+func asPrepared(t *testing.T, dir string, server *live.Server) {
 	t.Helper()
 	programs, m, err := jobfolder.Place(dir).ReadFolder(context.Background(), "job", jobfolder.Wanted{})
 	if err != nil {

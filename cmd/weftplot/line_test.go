@@ -11,16 +11,17 @@ import (
 	"time"
 
 	"weftplot/device/sim"
+	"weftplot/device/sim/live"
 	"weftplot/plot/language"
 )
 
 // plotter is a simulated plotter on a pseudo-terminal, as any port, and command
 // runs a command line in the folder dir.
-func plotter(t *testing.T, factor float64) *sim.Server { return plotterOf(t, "practice", factor) }
+func plotter(t *testing.T, factor float64) *live.Server { return plotterOf(t, "practice", factor) }
 
-func plotterOf(t *testing.T, machine string, factor float64) *sim.Server {
+func plotterOf(t *testing.T, machine string, factor float64) *live.Server {
 	t.Helper()
-	server := sim.Serve(machineNamed(t, machine), factor)
+	server := live.Serve(machineNamed(t, machine), factor)
 	t.Cleanup(func() { server.Close() })
 	if server.Path == "" {
 		t.Skip("there is no pseudo-terminal here")

@@ -16,7 +16,7 @@ import (
 	"time"
 
 	"weftplot/cmd/weftplot/terminal"
-	"weftplot/device/sim"
+	"weftplot/device/sim/live"
 	"weftplot/paths"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
@@ -43,7 +43,7 @@ var (
 // it.
 type steering struct {
 	*person
-	server *sim.Server
+	server *live.Server
 	cloth  stretched
 }
 

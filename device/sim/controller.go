@@ -27,6 +27,14 @@ type Plotter interface {
 	Cloth() Cloth
 }
 
+// New returns the simulated plotter that m describes, just switched on.
+func New(m profiles.Machine) Plotter {
+	if m.Language == profiles.GCode {
+		return NewController(m)
+	}
+	return NewHPGL(m)
+}
+
 // plannerDepth is how many moves ahead a plotter plans: common practice for
 // small controllers.
 const plannerDepth = 16

@@ -15,10 +15,10 @@
 //
 // A plotter is a value that is called when a byte arrives and when time passes.
 // [NewLine] connects one to a serial line in simulated time, for tests, where
-// faults can be scripted. [Serve] puts one behind a pseudo-terminal, in real
-// time or many times faster.
+// faults can be scripted. Package live puts one behind a pseudo-terminal, in real time
+// or many times faster.
 //
 // The package models no ink, no stretch of the cloth, and no motor that loses
 // steps. An hour of drawing takes about a second of computing. Values are not
-// safe for use by several goroutines, except those of [Server].
+// safe for use by several goroutines.
 package sim

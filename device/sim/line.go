@@ -67,7 +67,7 @@ func (l *Line) Read(p []byte, wait time.Duration) (int, error) {
 		if n := l.take(p); n > 0 {
 			return n, nil
 		}
-		t := l.next()
+		t := l.Next()
 		if t > until {
 			l.pass(until)
 			return 0, nil
@@ -107,7 +107,7 @@ func (l *Line) Close() error { return nil }
 func (l *Line) Settle(seconds float64) {
 	until := l.now + seconds
 	for l.now < until {
-		t := l.next()
+		t := l.Next()
 		if math.IsInf(t, 1) {
 			return
 		}
@@ -116,8 +116,27 @@ func (l *Line) Settle(seconds float64) {
 	}
 }
 
-// next returns when something happens next.
-func (l *Line) next() float64 {
+// Until lets time pass until t and returns the bytes from the plotter that have
+// arrived by then.
+func (l *Line) Until(t float64) []byte {
+	var out []byte
+	for {
+		for len(l.his) > 0 && l.his[0].at <= l.now {
+			out = append(out, l.his[0].b)
+			l.his = l.his[1:]
+		}
+		next := l.Next()
+		if next > t {
+			l.pass(t)
+			return out
+		}
+		l.pass(next)
+	}
+}
+
+// Next returns the time at which something happens next, +Inf if nothing does until
+// bytes are written.
+func (l *Line) Next() float64 {
 	t := min(l.plotter.Next(), l.faults.next())
 	if len(l.to) > 0 {
 		t = min(t, l.to[0].at)
@@ -128,7 +147,7 @@ func (l *Line) next() float64 {
 	return t
 }
 
-// pass lets time pass until t, not after next.
+// pass lets time pass until t, not after [Line.Next].
 func (l *Line) pass(t float64) {
 	l.now = max(l.now, t)
 	for len(l.to) > 0 && l.to[0].at <= l.now {

@@ -12,7 +12,7 @@ import (
 
 	"github.com/chromedp/chromedp"
 
-	"weftplot/device/sim"
+	"weftplot/device/sim/live"
 	"weftplot/profiles"
 )
 
@@ -75,7 +75,7 @@ func TestTheLineBreaks(t *testing.T) {
 	t.Parallel()
 	m, err := profiles.MachineNamed("gantry-z")
 	must(t, err)
-	plotter := sim.Serve(m, 1)
+	plotter := live.Serve(m, 1)
 	defer plotter.Close()
 	if plotter.Path == "" {
 		t.Skip("this system has no pseudo-terminals")

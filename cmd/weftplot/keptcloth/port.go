@@ -4,20 +4,20 @@ import (
 	"time"
 
 	"weftplot/device/line"
-	"weftplot/device/sim"
+	"weftplot/device/sim/live"
 )
 
 // Port is a line to the simulated plotter whose cloth is kept.
 type Port struct {
 	line.Port
-	server *sim.Server
+	server *live.Server
 	cloth  *Cloth
 	way    float64 // mm drawn when the cloth was looked at last
 }
 
 // Watch returns the port p to the simulated plotter s, whose strokes are kept on
 // a cloth.
-func Watch(p line.Port, s *sim.Server, c *Cloth) *Port { return &Port{Port: p, server: s, cloth: c} }
+func Watch(p line.Port, s *live.Server, c *Cloth) *Port { return &Port{Port: p, server: s, cloth: c} }
 
 // Read reads what the machine says. The cloth is kept first, whenever the pen is
 // up: what the machine says next may be taken as proof in a journal.

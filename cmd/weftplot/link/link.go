@@ -6,7 +6,7 @@ package link
 import (
 	"weftplot/cmd/weftplot/keptcloth"
 	"weftplot/device/line"
-	"weftplot/device/sim"
+	"weftplot/device/sim/live"
 	"weftplot/paths"
 	"weftplot/plot/job"
 	"weftplot/profiles"
@@ -28,7 +28,7 @@ func Suits(port string, m profiles.Machine) bool {
 // Link is an open line to a machine, or to the built-in simulated plotter.
 type Link struct {
 	line.Port
-	server *sim.Server      // nil for a real machine
+	server *live.Server     // nil for a real machine
 	cloth  *keptcloth.Cloth // of the simulated plotter; nil where it is not kept
 	seen   int              // strokes on the simulated plotter's cloth that are accounted for
 }
@@ -40,7 +40,7 @@ func Open(name string, m profiles.Machine, factor float64) (*Link, error) {
 		port, err := line.Open(name, m.Serial)
 		return &Link{Port: port}, err
 	}
-	server := sim.Serve(m, factor)
+	server := live.Serve(m, factor)
 	port, err := server.Open()
 	if err != nil {
 		server.Close()

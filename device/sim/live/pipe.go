@@ -1,6 +1,7 @@
-package sim
+package live
 
 import (
+	"errors"
 	"io"
 	"sync"
 	"time"
@@ -19,6 +20,8 @@ type pipe struct {
 	off  chan struct{}
 	once sync.Once
 }
+
+var errHungUp = errors.New("hung up")
 
 func newPipe() *pipe {
 	return &pipe{down: make(chan []byte, 64), up: make(chan []byte, 64), born: time.Now(), off: make(chan struct{})}

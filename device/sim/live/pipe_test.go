@@ -1,4 +1,4 @@
-package sim_test
+package live_test
 
 import (
 	"context"
@@ -7,6 +7,7 @@ import (
 
 	"weftplot/device"
 	"weftplot/device/sim"
+	"weftplot/device/sim/live"
 	"weftplot/paths"
 	"weftplot/plot/language"
 	"weftplot/plot/program"
@@ -30,7 +31,7 @@ func TestServePipe(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s := sim.ServePipe(m, 200)
+		s := live.ServePipe(m, 200)
 		port, err := s.Open()
 		if err != nil {
 			t.Fatal(err)

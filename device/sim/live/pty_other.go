@@ -1,6 +1,6 @@
 //go:build !linux
 
-package sim
+package live
 
 import "os"
 

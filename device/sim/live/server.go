@@ -1,4 +1,4 @@
-package sim
+package live
 
 import (
 	"io"
@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"weftplot/device/line"
+	"weftplot/device/sim"
 	"weftplot/profiles"
 )
 
@@ -23,10 +24,11 @@ type Server struct {
 	near   func() (line.Port, error)
 	shut   func()
 
-	mu   sync.Mutex // guards the line with its plotter, and the time
-	line *Line
-	now  float64   // the plotter's, s
-	last time.Time // our time at the last tick
+	mu      sync.Mutex // guards the line with its plotter, and the time
+	plotter sim.Plotter
+	line    *sim.Line
+	now     float64   // the plotter's, s
+	last    time.Time // our time at the last tick
 	// While the port of Open is open, the bytes in transit are counted.
 	coupled             bool
 	toPlotter, toSender int
@@ -34,14 +36,6 @@ type Server struct {
 	end                 sync.Once
 	done                chan struct{}
 	idle                sync.WaitGroup
-}
-
-// New returns the simulated plotter that m describes, just switched on.
-func New(m profiles.Machine) Plotter {
-	if m.Language == profiles.GCode {
-		return NewController(m)
-	}
-	return NewHPGL(m)
 }
 
 // Serve switches on a plotter whose time runs factor times as fast as ours; 1
@@ -62,8 +56,9 @@ func newServer(m profiles.Machine, factor float64) *Server {
 	if !(factor > 0) {
 		factor = 1
 	}
+	plotter := sim.New(m)
 	return &Server{serial: m.Serial, factor: factor, last: time.Now(), done: make(chan struct{}),
-		line: NewLine(New(m), m.Serial)}
+		plotter: plotter, line: sim.NewLine(plotter, m.Serial)}
 }
 
 // begin starts the plotter's time.
@@ -89,10 +84,10 @@ func (s *Server) Open() (line.Port, error) {
 }
 
 // Cloth returns what was drawn so far.
-func (s *Server) Cloth() Cloth {
+func (s *Server) Cloth() sim.Cloth {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	return s.line.plotter.Cloth()
+	return s.plotter.Cloth()
 }
 
 // Now returns the plotter's time.
@@ -107,7 +102,7 @@ func (s *Server) Now() time.Duration {
 func (s *Server) Home() bool {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	c, can := s.line.plotter.(*Controller)
+	c, can := s.plotter.(*sim.Controller)
 	if can {
 		c.Home()
 	}
@@ -174,9 +169,9 @@ func (s *Server) run(bytes <-chan []byte) {
 			s.toPlotter = max(0, s.toPlotter-len(got))
 		}
 		now := s.now
-		out := s.line.until(now)
+		out := s.line.Until(now)
 		s.line.Write(got)
-		next := s.line.next()
+		next := s.line.Next()
 		if s.coupled {
 			s.toSender += len(out)
 		}
@@ -221,24 +216,6 @@ func (s *Server) listen(yes bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.listening = yes
-}
-
-// until lets time pass until t and returns the bytes from the plotter that have
-// arrived by then.
-func (l *Line) until(t float64) []byte {
-	var out []byte
-	for {
-		for len(l.his) > 0 && l.his[0].at <= l.now {
-			out = append(out, l.his[0].b)
-			l.his = l.his[1:]
-		}
-		next := l.next()
-		if next > t {
-			l.pass(t)
-			return out
-		}
-		l.pass(next)
-	}
 }
 
 // hasty is a port whose clock is the plotter's.
