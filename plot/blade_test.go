@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 	"weftplot/paths/fault"
 	"weftplot/plot/job"
 	"weftplot/plot/job/jobtest"
@@ -123,7 +124,7 @@ func cutError(t *testing.T, file string, j Job, pen profiles.Pen) float64 {
 		var cut paths.Stroke
 		cut, heading = tip(way, heading, float64(pen.Offset))
 		want := r.Asked[i/passes].Stroke
-		worst = max(worst, paths.Deviation(want, cut, 0.03), paths.Deviation(cut, want, 0.03))
+		worst = max(worst, deviation.Of(want, cut, 0.03), deviation.Of(cut, want, 0.03))
 	}
 	return worst
 }

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
@@ -122,7 +123,7 @@ func same(t *testing.T, what string, want, got []paths.Stroke) {
 	}
 	for _, a := range want {
 		if !slices.ContainsFunc(got, func(b paths.Stroke) bool {
-			return paths.Apart(a, b, 0.01) < 0.11 // two tolerances
+			return deviation.Apart(a, b, 0.01) < 0.11 // two tolerances
 		}) {
 			t.Errorf("%s lacks a stroke in %v", what, a.Bounds())
 		}

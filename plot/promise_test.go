@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 	"weftplot/plot/job"
 	"weftplot/plot/job/jobtest"
 	"weftplot/plot/language"
@@ -76,7 +77,7 @@ func offDesign(t *testing.T, d paths.Design, l profiles.Language, tol, unit path
 		promised = max(promised, j.Stray(r.Pen))
 		for i, got := range p.Strokes() {
 			const res = 0.0005
-			strays = max(strays, paths.Apart(r.Asked[i].Stroke, got, res))
+			strays = max(strays, deviation.Apart(r.Asked[i].Stroke, got, res))
 		}
 	}
 	return promised, strays, bytes

@@ -6,6 +6,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/cores"
+	"weftplot/paths/deviation"
 	"weftplot/plot/language"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
@@ -118,8 +119,8 @@ func (f Fitted) judge(ctx context.Context, index int, p program.Program, meter *
 	}
 	return cores.Each(ctx, len(ways), func(i int) error {
 		meter.Add(1)
-		if res := allowed / 10; !paths.AreWithin(wanted[i].Stroke, got[i], allowed*1.05, res) {
-			return fmt.Errorf("stroke %d of layer %q is written %.3f mm away from where it belongs", i+1, ways[i].Layer, paths.Apart(wanted[i].Stroke, got[i], res))
+		if res := allowed / 10; !deviation.AreWithin(wanted[i].Stroke, got[i], allowed*1.05, res) {
+			return fmt.Errorf("stroke %d of layer %q is written %.3f mm away from where it belongs", i+1, ways[i].Layer, deviation.Apart(wanted[i].Stroke, got[i], res))
 		}
 		return nil
 	})

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 	"weftplot/plot"
 	"weftplot/plot/fit"
 	"weftplot/plot/job"
@@ -89,7 +90,7 @@ func judgedBytes(t *testing.T, j plot.Job) (bytes, down int, strays float64) {
 		for i, pts := range lines {
 			const res = 0.001
 			got, want := paths.Polyline(pts...), r.Asked[i].Stroke
-			strays = max(strays, paths.Apart(got, want, res))
+			strays = max(strays, deviation.Apart(got, want, res))
 		}
 	}
 	return bytes, down, strays

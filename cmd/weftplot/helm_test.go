@@ -21,6 +21,7 @@ import (
 	"weftplot/cmd/weftplot/terminal"
 	"weftplot/device/sim/live"
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 	"weftplot/plot/jobfolder"
 	"weftplot/plot/program"
 )
@@ -49,7 +50,7 @@ func asPrepared(t *testing.T, dir string, server *live.Server) {
 		t.Errorf("%.2f mm are drawn, not %.2f", cloth.Drawn, want)
 	}
 	for _, piece := range cloth.Strokes() {
-		on := func(s paths.Stroke) bool { return paths.Deviation(piece, s, 0.01) < 0.05 }
+		on := func(s paths.Stroke) bool { return deviation.Of(piece, s, 0.01) < 0.05 }
 		if !slices.ContainsFunc(p.Strokes(), on) {
 			t.Errorf("%v lies on no stroke of the program", piece)
 		}

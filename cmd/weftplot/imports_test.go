@@ -70,6 +70,7 @@ var inner = []struct {
 	{"weftplot/paths/fault", []string{}, "every package may return its errors"},
 	{"weftplot/paths/cores", []string{}, "any work may be shared out"},
 	{"weftplot/paths/warp", []string{"weftplot/paths"}, "it bends strokes, whatever for"},
+	{"weftplot/paths/deviation", []string{"weftplot/paths"}, "it measures strokes, and changes none"},
 	{"weftplot/paths/near", []string{"weftplot/paths", "weftplot/paths/cores"}, "it is shared by all that works on geometry"},
 	{"weftplot/paths/weave", []string{"weftplot/paths", "weftplot/paths/fault"}, "snapping and cloth know the weave, and not the other way round"},
 	{"weftplot/paths/weave/snap", []string{"weftplot/paths", "weftplot/paths/cores", "weftplot/paths/fault", "weftplot/paths/near", "weftplot/paths/warp", "weftplot/paths/weave", "weftplot/paths/weave/holes", "weftplot/paths/weave/snap/choice"},

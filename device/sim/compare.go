@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 )
 
 // Report is how what was drawn differs from what was asked for.
@@ -97,7 +98,7 @@ func matches(a, b paths.Stroke, tol float64) (float64, bool) {
 		}
 	}
 	res := tol / 8
-	d := paths.Apart(a, b, res)
+	d := deviation.Apart(a, b, res)
 	return d, d <= tol
 }
 

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 	"weftplot/profiles"
 )
 
@@ -166,7 +167,7 @@ func TestChords(t *testing.T) {
 		t.Fatalf("drew %d strokes", len(s))
 	}
 	circle := paths.Stroke{paths.Circle(paths.Point{X: 200, Y: 200}, 100)}
-	if d := paths.Deviation(circle, s[0], 1e-4); math.Abs(d-0.0952) > 0.0005 {
+	if d := deviation.Of(circle, s[0], 1e-4); math.Abs(d-0.0952) > 0.0005 {
 		t.Errorf("the chords are %.4f mm off", d)
 	}
 }

@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 )
@@ -94,7 +95,7 @@ func TestEqualLettersAreEqual(t *testing.T) {
 				continue
 			}
 			for i, s := range at {
-				if d := paths.Deviation(s, first[i], 0.01); d > 1e-9 {
+				if d := deviation.Of(s, first[i], 0.01); d > 1e-9 {
 					t.Errorf("%s: two letters e differ by %g mm", name, d)
 				}
 			}

@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 	_ "weftplot/paths/samecases"
 	"weftplot/paths/weave"
 )
@@ -73,7 +74,7 @@ func TestPoseReads(t *testing.T) {
 		t.Error("the pose of nothing moves a text")
 	}
 	for i, s := range (Pose{Mirrored: true}).Strokes(text) {
-		if d := paths.Deviation(s.Transform(paths.MirrorX(0)), text.Strokes[i], 0.01); d > 1e-9 {
+		if d := deviation.Of(s.Transform(paths.MirrorX(0)), text.Strokes[i], 0.01); d > 1e-9 {
 			t.Errorf("stroke %d is %g mm off its mirror image", i, d)
 		}
 	}

@@ -32,7 +32,7 @@
 //
 // The package does not move, join or draw anything, and it knows nothing of
 // channels or strokes' order. Where two curves cross is [paths.Crossings]; how
-// far one stroke strays from another is [paths.Deviation].
+// far one stroke strays from another is a question for package deviation.
 //
 // All distances are mm. Everything is a pure function or a value that is built
 // once and then only queried, and gives the same answer every time. Coordinates

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 	"weftplot/paths/near"
 	"weftplot/paths/scan/raster"
 )
@@ -61,7 +62,7 @@ func TestFaintLinesAreFollowed(t *testing.T) {
 			t.Errorf("%s: %d strokes", c.name, len(got.Strokes))
 			continue
 		}
-		if off := paths.Deviation(c.s, got.Strokes[0], 0.05); c.between > 0 && off > 0.25 {
+		if off := deviation.Of(c.s, got.Strokes[0], 0.05); c.between > 0 && off > 0.25 {
 			t.Errorf("%s: %.2f mm off", c.name, off)
 		}
 	}

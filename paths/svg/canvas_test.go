@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 )
 
 // Path data is read as canvas, an independent library, reads it: the same
@@ -39,7 +40,7 @@ func TestPathDataAgainstCanvas(t *testing.T) {
 			t.Fatalf("%q: %d strokes of ours, %d of canvas", d, len(got), len(want))
 		}
 		for i := range got {
-			if away := paths.Apart(got[i], want[i], 0.01); away > 0.02 {
+			if away := deviation.Apart(got[i], want[i], 0.01); away > 0.02 {
 				t.Fatalf("%q: stroke %d is %g away from that of canvas", d, i+1, away)
 			}
 		}

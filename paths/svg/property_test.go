@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 	_ "weftplot/paths/samecases"
 )
 
@@ -66,7 +67,7 @@ func TestArcsByEndsAndByCentre(t *testing.T) {
 		}
 		// Chords of a four-hundredth of the arc stray by r·(2π/400)²/8 = 3.1e-5·r.
 		tol := 0.001 + 4e-5*max(a.rx, a.ry)
-		if far := paths.Apart(s, paths.Polyline(truth...), tol/2); far > 2*tol {
+		if far := deviation.Apart(s, paths.Polyline(truth...), tol/2); far > 2*tol {
 			t.Fatalf("%+v is drawn %v mm off", a, far)
 		}
 	})
@@ -136,7 +137,7 @@ func TestTransformsCommuteWithReading(t *testing.T) {
 				t.Fatalf("stroke %d: closed %v, want %v", i, got[i].IsClosed(), expected[i].IsClosed())
 			}
 			const res = 0.1
-			if far := paths.Apart(got[i], expected[i], res); far > 0.006+res/4 {
+			if far := deviation.Apart(got[i], expected[i], res); far > 0.006+res/4 {
 				t.Fatalf("stroke %d of %s is %v mm off", i, shape, far)
 			}
 		}

@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 )
 
 // drawStroke draws a stroke of lines, arcs and cubics within a square of 200
@@ -90,7 +91,7 @@ func checkLayer(t *rapid.T, back, l paths.Layer) {
 			got.IsClosed() != want.IsClosed() || got.IsDot() != want.IsDot() {
 			t.Fatalf("stroke %d: %+v came back as %+v", j, want, got)
 		}
-		if off := paths.Apart(got.Stroke, want.Stroke, 5e-4); off > 1e-3 {
+		if off := deviation.Apart(got.Stroke, want.Stroke, 5e-4); off > 1e-3 {
 			t.Fatalf("stroke %d is %v mm off:\n%v\n%v", j, off, want.Stroke, got.Stroke)
 		}
 	}
@@ -106,7 +107,7 @@ func TestWriteEdges(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := paths.Polyline(paths.Point{}, paths.Point{X: 30, Y: 40})
-	if off := paths.Deviation(back.Strokes()[0], want, 1e-5); off > 1e-4 || back.Page.Width() != 30 {
+	if off := deviation.Of(back.Strokes()[0], want, 1e-5); off > 1e-4 || back.Page.Width() != 30 {
 		t.Errorf("without a page: %v on %v", back.Strokes()[0], back.Page)
 	}
 	if a, b := Write(one), Write(one); string(a) != string(b) {

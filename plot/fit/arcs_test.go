@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 )
 
 func pt(x, y float64) paths.Point { return paths.Point{X: x, Y: y} }
@@ -30,10 +31,10 @@ func check(t interface{ Errorf(string, ...any) }, s, got paths.Stroke, tol float
 		t.Errorf("the ends are %v, %v, not %v, %v", got.Start(), got.End(), s.Start(), s.End())
 	}
 	res := tol / 10
-	if d := paths.Deviation(s, got, res); d > tol+res {
+	if d := deviation.Of(s, got, res); d > tol+res {
 		t.Errorf("the stroke is %v from its fit, over %v: %v", d, tol, s)
 	}
-	if d := paths.Deviation(got, s, res); d > tol+res {
+	if d := deviation.Of(got, s, res); d > tol+res {
 		t.Errorf("the fit is %v from its stroke, over %v: %v", d, tol, s)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 	"weftplot/plot/program"
 	"weftplot/plot/program/programtest"
 	"weftplot/profiles"
@@ -99,7 +100,7 @@ func TestInferred(t *testing.T) {
 			continue
 		}
 		for i := range a {
-			if paths.Deviation(a[i], b[i], 1e-3) > 1e-3 {
+			if deviation.Of(a[i], b[i], 1e-3) > 1e-3 {
 				t.Errorf("%s: stroke %d differs", m.Name, i+1)
 			}
 		}

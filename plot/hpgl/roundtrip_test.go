@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 	"weftplot/plot/program"
 	"weftplot/plot/program/programtest"
 	"weftplot/profiles"
@@ -92,7 +93,7 @@ func TestBothFormsAlike(t *testing.T) {
 		t.Fatalf("%d strokes and %d", len(strokes[0]), len(strokes[1]))
 	}
 	for i := range strokes[0] {
-		if d := paths.Deviation(strokes[0][i], strokes[1][i], 1e-4); d > 1e-4 {
+		if d := deviation.Of(strokes[0][i], strokes[1][i], 1e-4); d > 1e-4 {
 			t.Errorf("stroke %d differs by %v mm", i+1, d)
 		}
 	}

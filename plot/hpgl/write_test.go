@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 	"weftplot/paths/fault"
 	"weftplot/plot/program"
 	"weftplot/plot/program/programtest"
@@ -218,7 +219,7 @@ func TestFractionalBits(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if d := paths.Deviation(s, p.Strokes()[0], 1e-4); d > 0.0178 {
+	if d := deviation.Of(s, p.Strokes()[0], 1e-4); d > 0.0178 {
 		t.Errorf("the line is %v mm off\n%s", d, text)
 	}
 }

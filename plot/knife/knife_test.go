@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 	_ "weftplot/paths/samecases"
 	"weftplot/plot/fit"
 )
@@ -78,7 +79,7 @@ func check(t interface {
 	var worst float64
 	for i, got := range cuts {
 		s := strokes[i/passes]
-		off := paths.Apart(s, got, 0.01)
+		off := deviation.Apart(s, got, 0.01)
 		worst = max(worst, off)
 		if off > tol {
 			t.Errorf("stroke %d is cut %.4f mm off", i+1, off)
@@ -110,7 +111,7 @@ func TestCornersAndCurves(t *testing.T) {
 	}
 	// Without compensation the blade cuts corners, by more.
 	plain, _ := trail(square, pt(1, 0), 0.5)
-	if d := paths.Deviation(square, thin(plain), 0.01); d < 0.1 {
+	if d := deviation.Of(square, thin(plain), 0.01); d < 0.1 {
 		t.Errorf("without the offset made up for, the corners are %v mm off: the test sees nothing", d)
 	}
 }

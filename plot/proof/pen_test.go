@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 	_ "weftplot/paths/samecases"
 )
 
@@ -134,7 +135,7 @@ func TestArrows(t *testing.T) {
 			if !ok {
 				continue
 			}
-			if d := paths.Deviation(paths.Polyline(at), k.Stroke, 0.001); d > 0.02 {
+			if d := deviation.Of(paths.Polyline(at), k.Stroke, 0.001); d > 0.02 {
 				t.Errorf("%s: an arrowhead is %v mm off its line", name, d)
 			}
 			best := -1.0

@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 )
 
 // small is a scene with one of everything, for the golden file.
@@ -260,7 +261,7 @@ func without(t *testing.T, ink []Ink, s paths.Stroke, g *element) []Ink {
 		if k.Stroke.IsClosed() != s.IsClosed() || k.Stroke.Start().Dist(s.Start()) > 0.01 {
 			continue
 		}
-		if paths.Deviation(k.Stroke, s, 0.001) > 0.01 || paths.Deviation(s, k.Stroke, 0.001) > 0.01 {
+		if deviation.Of(k.Stroke, s, 0.001) > 0.01 || deviation.Of(s, k.Stroke, 0.001) > 0.01 {
 			continue
 		}
 		if g.attrs["stroke"] != k.Colour || g.num(t, "stroke-width") < k.Width {

@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 	_ "weftplot/paths/samecases"
 )
 
@@ -36,7 +37,7 @@ func TestFitKeepsItsTolerance(t *testing.T) {
 		if err := s.Validate(); err != nil || s.Start() != q[0] || s.End() != q[len(q)-1] {
 			t.Fatalf("%v: %v to %v", err, s.Start(), s.End())
 		}
-		if d := paths.Deviation(paths.Polyline(q...), s, 0.02); d > 2*tol+0.05 {
+		if d := deviation.Of(paths.Polyline(q...), s, 0.02); d > 2*tol+0.05 {
 			t.Fatalf("the chain is %v from its fit, over %v", d, tol)
 		}
 	})
@@ -58,7 +59,7 @@ func TestFitIsFrugal(t *testing.T) {
 			t.Errorf("%s is %d pieces", name, len(s))
 			continue
 		}
-		if d := paths.Deviation(paths.Stroke{c}, s, 0.01); d > 0.3 {
+		if d := deviation.Of(paths.Stroke{c}, s, 0.01); d > 0.3 {
 			t.Errorf("%s: the fit is %v off", name, d)
 		}
 	}

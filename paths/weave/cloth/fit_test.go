@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 	"weftplot/paths/fault"
 	_ "weftplot/paths/samecases"
 	"weftplot/paths/weave"
@@ -119,10 +120,10 @@ func TestStrokeFollowsTheCloth(t *testing.T) {
 			}
 		}
 		truth = append(truth, c.at(monks.PlaceOf(s.End())))
-		if d := paths.Deviation(paths.Polyline(truth...), out, 0.01); d > tol+0.02 {
+		if d := deviation.Of(paths.Polyline(truth...), out, 0.01); d > tol+0.02 {
 			t.Errorf("the cloth's line strays %.3f mm from the drawn one", d)
 		}
-		if d := paths.Deviation(out, paths.Polyline(truth...), 0.01); d > tol+0.02 {
+		if d := deviation.Of(out, paths.Polyline(truth...), 0.01); d > tol+0.02 {
 			t.Errorf("the drawn line strays %.3f mm from the cloth's", d)
 		}
 	}

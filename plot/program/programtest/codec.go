@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/paths/deviation"
 	"weftplot/paths/fault"
 	"weftplot/plot/program"
 	"weftplot/profiles"
@@ -184,7 +185,7 @@ func Seeds(f *testing.F, pattern string, texts ...string) {
 // Apart returns how far two strokes stray from each other at most, mm, measured
 // at steps.
 func Apart(a, b paths.Stroke, step float64) float64 {
-	return paths.Apart(a, b, step)
+	return deviation.Apart(a, b, step)
 }
 
 // Golden compares a text with the content of a file, or with update writes the

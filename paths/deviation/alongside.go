@@ -1,25 +1,29 @@
-package paths
+package deviation
 
-import "math"
+import (
+	"math"
+
+	"weftplot/paths"
+)
 
 // alongside reports whether two strokes surely stray no farther than tol mm from each
 // other because their curves do, one beside the other: lines, and arcs that turn the same
 // way. Where it returns false, they may still.
-func alongside(a, b Stroke, tol float64) bool {
+func alongside(a, b paths.Stroke, tol float64) bool {
 	a, b = rejoined(a), rejoined(b)
 	if len(a) != len(b) {
 		return false
 	}
 	for i, c := range a {
 		switch c := c.(type) {
-		case Line:
-			d, ok := b[i].(Line)
+		case paths.Line:
+			d, ok := b[i].(paths.Line)
 			if !ok || c.A.Dist(d.A) > tol || c.B.Dist(d.B) > tol {
 				return false
 			}
-		case Arc:
-			d, ok := b[i].(Arc)
-			if !ok || c.strays(d) > tol {
+		case paths.Arc:
+			d, ok := b[i].(paths.Arc)
+			if !ok || strays(c, d) > tol {
 				return false
 			}
 		default:
@@ -31,18 +35,18 @@ func alongside(a, b Stroke, tol float64) bool {
 
 // rejoined returns the stroke with the two arcs that a circle is cut into, where it begins
 // elsewhere, as one again.
-func rejoined(s Stroke) Stroke {
+func rejoined(s paths.Stroke) paths.Stroke {
 	if len(s) != 2 {
 		return s
 	}
-	a, ok := s[0].(Arc)
-	b, too := s[1].(Arc)
+	a, ok := s[0].(paths.Arc)
+	b, too := s[1].(paths.Arc)
 	sweep := a.Sweep + b.Sweep
 	if !ok || !too || a.Centre != b.Centre || a.To != b.From || a.Sweep*b.Sweep < 0 || math.Abs(sweep) > 2*math.Pi+1e-9 ||
 		math.Abs(a.Radius()-b.Radius()) > 1e-9*a.Radius() {
 		return s
 	}
-	return Stroke{Arc{a.From, b.To, a.Centre, math.Copysign(min(math.Abs(sweep), 2*math.Pi), sweep)}}
+	return paths.Stroke{paths.Arc{From: a.From, To: b.To, Centre: a.Centre, Sweep: math.Copysign(min(math.Abs(sweep), 2*math.Pi), sweep)}}
 }
 
 // strays returns a bound on how far points of two arcs at the same parameter are apart. It
@@ -52,19 +56,19 @@ func rejoined(s Stroke) Stroke {
 // greatest at an end, and a point moves by no more than its centre does, its radius and
 // the longer of both radii times that angle. An arc of which both ends are not equally
 // far from its centre strays from the steadily turned one by no more than that.
-func (a Arc) strays(b Arc) float64 {
+func strays(a, b paths.Arc) float64 {
 	r, s := a.Radius(), b.Radius()
 	turned := math.Abs(angleBetween(a.From.Sub(a.Centre), b.From.Sub(b.Centre)))
 	turned += math.Abs(a.Sweep - b.Sweep)
-	return a.Centre.Dist(b.Centre) + math.Abs(r-s) + max(r, s)*turned + a.uneven() + b.uneven()
+	return a.Centre.Dist(b.Centre) + math.Abs(r-s) + max(r, s)*turned + uneven(a) + uneven(b)
 }
 
 // uneven returns how far the end of the arc is from where its start comes to by the sweep.
-func (a Arc) uneven() float64 {
+func uneven(a paths.Arc) float64 {
 	sin, cos := math.Sincos(a.Sweep)
 	v := a.From.Sub(a.Centre)
-	return a.To.Dist(a.Centre.Add(Point{v.X*cos - v.Y*sin, v.X*sin + v.Y*cos}))
+	return a.To.Dist(a.Centre.Add(paths.Point{X: v.X*cos - v.Y*sin, Y: v.X*sin + v.Y*cos}))
 }
 
 // angleBetween returns the angle from p to q, in (-π, π].
-func angleBetween(p, q Point) float64 { return math.Atan2(p.Cross(q), p.Dot(q)) }
+func angleBetween(p, q paths.Point) float64 { return math.Atan2(p.Cross(q), p.Dot(q)) }
