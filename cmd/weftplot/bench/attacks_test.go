@@ -14,6 +14,7 @@ import (
 	"weftplot/cmd/weftplot/bench/door"
 	"weftplot/cmd/weftplot/bench/engine"
 	"weftplot/cmd/weftplot/bench/memory"
+	"weftplot/cmd/weftplot/bench/requests"
 	"weftplot/cmd/weftplot/link"
 )
 
@@ -22,14 +23,14 @@ func attacked(t *testing.T) (b *bench, host, secret string) {
 	t.Helper()
 	ctx, cancel := context.WithCancel(context.Background())
 	t.Cleanup(cancel)
-	b = &bench{ctx: ctx, dir: t.TempDir(), engine: engine.New(nil), patience: usualPatience, pages: door.NewPages(), memory: memory.Open(t.TempDir()), simSpeed: link.SimSpeed}
+	b = &bench{ctx: ctx, dir: t.TempDir(), engine: engine.New(nil), bodies: requests.Bodies{Patience: requests.Usual}, pages: door.NewPages(), memory: memory.Open(t.TempDir()), simSpeed: link.SimSpeed}
 	t.Cleanup(func() { cancel(); b.work.Wait() }) // before its folder is removed
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
 	}
 	secret, host = door.NewSecret(), l.Addr().String()
-	s := b.server(host, secret, nil)
+	s := requests.Server(b.handler(host, secret, nil))
 	go s.Serve(l)
 	t.Cleanup(func() { s.Close() })
 	return b, host, secret
@@ -215,7 +216,7 @@ func TestASlowBodyEnds(t *testing.T) {
 	t.Parallel()
 	b, host, secret := attacked(t)
 	defer b.pages.Stream("first")()
-	b.patience = patience{words: 200 * time.Millisecond, data: 200 * time.Millisecond}
+	b.bodies.Patience = requests.Patience{Words: 200 * time.Millisecond, Data: 200 * time.Millisecond}
 	for _, path := range []string{"/settings", "/move", "/steer", "/drawing?name=a.svg", "/marks"} {
 		c, err := net.Dial("tcp", host)
 		if err != nil {
@@ -309,17 +310,6 @@ func waitUntil(t *testing.T, b *bench, is func() bool) {
 		}
 		if time.Now().After(deadline) {
 			t.Fatal("after a minute it is still not so")
-		}
-	}
-}
-
-func TestOnlyLoopbackIsServed(t *testing.T) {
-	for addr, ok := range map[string]bool{
-		"127.0.0.1:0": true, "[::1]:0": true, "127.3.4.5:80": true,
-		"0.0.0.0:80": false, ":80": false, "192.168.1.5:80": false, "[::]:80": false, "localhost:80": false, "127.0.0.1": false, "[::ffff:192.168.1.5]:80": false,
-	} {
-		if _, err := loopback(addr); (err == nil) != ok {
-			t.Errorf("%s: %v", addr, err)
 		}
 	}
 }

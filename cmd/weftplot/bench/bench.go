@@ -11,7 +11,8 @@
 // may and which of several open pages leads, and every motion takes a turn that
 // works once. Package engine makes jobs, told holds what the page is told, page its
 // files, paper what was read from paper, sheets what the browser draws, folder the job's
-// folder, memory what is remembered on this computer.
+// folder, requests reads and answers what the page asks, and memory is what is
+// remembered on this computer.
 package bench
 
 import (
@@ -23,6 +24,7 @@ import (
 	"weftplot/cmd/weftplot/bench/engine"
 	"weftplot/cmd/weftplot/bench/memory"
 	"weftplot/cmd/weftplot/bench/paper"
+	"weftplot/cmd/weftplot/bench/requests"
 	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/device/journals"
 	"weftplot/plot"
@@ -38,25 +40,24 @@ type bench struct {
 	ctx      context.Context // ends when the program does
 	dir      string          // where jobs are made
 	engine   engine.Engine
-	patience patience
+	bodies   requests.Bodies
 	pages    *door.Pages
 	memory   *memory.Memory
 	here     ownMachine
 	simSpeed float64 // how many times faster than life the simulated plotter runs
 
-	mu        sync.Mutex
-	version   int    // grows with every change of what stands below, but for the run's progress
-	job       *task  // nil before there is a drawing
-	wanted    *task  // what was asked for last; it may not be made yet
-	newest    int    // counts what was asked for
-	cancel    func() // ends the work on what was asked for before
-	last      outcome
-	run       *run     // the machine at work; nil when it rests
-	surveyed  surveyed // marks of a load that the job is not made with yet
-	steer     *steer   // a person looking for marks; nil when nobody is
-	work      sync.WaitGroup
-	uploading sync.Mutex // held while a file comes in
-	writing   sync.Mutex // held while a job folder is written
+	mu       sync.Mutex
+	version  int    // grows with every change of what stands below, but for the run's progress
+	job      *task  // nil before there is a drawing
+	wanted   *task  // what was asked for last; it may not be made yet
+	newest   int    // counts what was asked for
+	cancel   func() // ends the work on what was asked for before
+	last     outcome
+	run      *run     // the machine at work; nil when it rests
+	surveyed surveyed // marks of a load that the job is not made with yet
+	steer    *steer   // a person looking for marks; nil when nobody is
+	work     sync.WaitGroup
+	writing  sync.Mutex // held while a job folder is written
 }
 
 // task is one drawing with all that was decided about it.

@@ -6,6 +6,7 @@ import (
 	"maps"
 	"strconv"
 
+	"weftplot/cmd/weftplot/bench/folder"
 	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -71,7 +72,7 @@ func (s *steer) beginLoad(j *plot.Job, n int, before surveyed) (kept []cloth.Mar
 	marks := marksOfLoad(j, n)
 	if before.made == j && before.n == n {
 		marks = before.marks
-	} else if kept = taken(s.dir, j, n); len(kept) > 0 {
+	} else if kept = folder.Taken(s.dir, j, n); len(kept) > 0 {
 		marks, s.said = kept, goesOnWith(kept)
 	}
 	s.found = cloth.NewSurveyOf(j.Grid, opt, marks)
@@ -139,7 +140,7 @@ func (b *bench) surveyLoad(s *steer, found cloth.Survey, said string) {
 	if progress.Unfit != nil {
 		said += " " + sentence(progress.Unfit)
 	}
-	if err := keepTaken(s.dir, s.load.n, found.Marks()); err != nil {
+	if err := folder.KeepTaken(s.dir, s.load.n, found.Marks()); err != nil {
 		said += " " + notKept(err)
 	}
 	b.mu.Lock()
@@ -168,7 +169,7 @@ func (b *bench) leaveSteering() error {
 	}
 	marks := s.found.Marks()
 	if bytes.Equal(cloth.FormatMarks(marks), cloth.FormatMarks(marksOfLoad(made, s.load.n))) {
-		return keepTaken(s.dir, s.load.n, nil)
+		return folder.KeepTaken(s.dir, s.load.n, nil)
 	}
 	if len(marks) == 0 {
 		return b.noMarksFor(s.load.n)
@@ -179,7 +180,7 @@ func (b *bench) leaveSteering() error {
 	if err := b.useMarksFor(s.load.n, cloth.FormatMarks(marks)); err != nil {
 		return err
 	}
-	return keepTaken(s.dir, s.load.n, nil) // the job has them now
+	return folder.KeepTaken(s.dir, s.load.n, nil) // the job has them now
 }
 
 // acceptable refuses marks that a load cannot be drawn by.

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"weftplot/cmd/weftplot/bench/requests"
 	"weftplot/cmd/weftplot/bench/sheets"
 	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/paths/fault"
@@ -17,7 +18,7 @@ import (
 func (b *bench) getPicture(w http.ResponseWriter, _ *http.Request) {
 	j, err := b.current()
 	if err != nil {
-		answer(w, nil, err)
+		requests.Answer(w, nil, err)
 		return
 	}
 	b.mu.Lock()
@@ -26,24 +27,24 @@ func (b *bench) getPicture(w http.ResponseWriter, _ *http.Request) {
 		sketch, made = j.kit.Whole, nil
 	}
 	b.mu.Unlock()
-	answer(w, sheets.PictureOf(sketch, made, number), nil)
+	requests.Answer(w, sheets.PictureOf(sketch, made, number), nil)
 }
 
 func (b *bench) getDryRun(w http.ResponseWriter, r *http.Request) {
 	j, err := b.current()
 	if err != nil {
-		answer(w, nil, err)
+		requests.Answer(w, nil, err)
 		return
 	}
 	b.mu.Lock()
 	made, whole := j.made, j.whole
 	b.mu.Unlock()
 	if !whole {
-		answer(w, nil, fault.Bad("", "wait a moment", "the program is still being written"))
+		requests.Answer(w, nil, fault.Bad("", "wait a moment", "the program is still being written"))
 		return
 	}
 	runs, err := sheets.DryRunOf(r.Context(), *made)
-	answer(w, runs, err)
+	requests.Answer(w, runs, err)
 }
 
 // getPoint shows what is on the cloth round a point to find, by the numbers of its load and
@@ -51,7 +52,7 @@ func (b *bench) getDryRun(w http.ResponseWriter, r *http.Request) {
 func (b *bench) getPoint(w http.ResponseWriter, r *http.Request) {
 	j, err := b.current()
 	if err != nil {
-		answer(w, nil, err)
+		requests.Answer(w, nil, err)
 		return
 	}
 	b.mu.Lock()
@@ -60,10 +61,10 @@ func (b *bench) getPoint(w http.ResponseWriter, r *http.Request) {
 	load, err := strconv.Atoi(r.URL.Query().Get("load"))
 	point, err2 := strconv.Atoi(r.URL.Query().Get("point"))
 	if err != nil || err2 != nil || made == nil || made.Panels == nil || load < 1 || load > len(made.Loads) || point < 1 || point > len(made.Loads[load-1].Points) {
-		answer(w, nil, fault.Bad("", "", "there is no such point to find"))
+		requests.Answer(w, nil, fault.Bad("", "", "there is no such point to find"))
 		return
 	}
-	answer(w, sheets.PointOf(report.NewPointPiece(*made, load, made.Loads[load-1].Points[point-1].Place)), nil)
+	requests.Answer(w, sheets.PointOf(report.NewPointPiece(*made, load, made.Loads[load-1].Points[point-1].Place)), nil)
 }
 
 // fromPaper returns the job on the bench, whose drawing was read from paper.
@@ -78,12 +79,12 @@ func (b *bench) fromPaper() (*task, error) {
 func (b *bench) getScan(w http.ResponseWriter, _ *http.Request) {
 	j, err := b.fromPaper()
 	if err != nil {
-		answer(w, nil, err)
+		requests.Answer(w, nil, err)
 		return
 	}
 	data, err := j.scan.Picture()
 	if err != nil {
-		answer(w, nil, err)
+		requests.Answer(w, nil, err)
 		return
 	}
 	// Our own writer's picture; shown as an image, never opened as a page.
@@ -96,12 +97,12 @@ func (b *bench) getScan(w http.ResponseWriter, _ *http.Request) {
 func (b *bench) getPhoto(w http.ResponseWriter, _ *http.Request) {
 	j, err := b.fromPaper()
 	if err != nil {
-		answer(w, nil, err)
+		requests.Answer(w, nil, err)
 		return
 	}
 	kind := http.DetectContentType(j.scan.Data)
 	if !strings.HasPrefix(kind, "image/") {
-		answer(w, nil, fault.Bad(j.scan.Name, "save it as PNG or JPEG and choose it again", "the browser cannot show a picture of this kind"))
+		requests.Answer(w, nil, fault.Bad(j.scan.Name, "save it as PNG or JPEG and choose it again", "the browser cannot show a picture of this kind"))
 		return
 	}
 	w.Header().Set("Content-Type", kind)
@@ -111,17 +112,17 @@ func (b *bench) getPhoto(w http.ResponseWriter, _ *http.Request) {
 func (b *bench) getSheet(w http.ResponseWriter, _ *http.Request) {
 	j, err := b.current()
 	if err != nil {
-		answer(w, nil, err)
+		requests.Answer(w, nil, err)
 		return
 	}
 	b.mu.Lock()
 	made, rep := j.made, j.report
 	b.mu.Unlock()
 	if made == nil {
-		answer(w, nil, fault.Bad("", "wait a moment", "the program is still being written"))
+		requests.Answer(w, nil, fault.Bad("", "wait a moment", "the program is still being written"))
 		return
 	}
-	answer(w, map[string]string{"text": string(report.Sheet(*made, *rep, report.Options{Names: told.Label}))}, nil)
+	requests.Answer(w, map[string]string{"text": string(report.Sheet(*made, *rep, report.Options{Names: told.Label}))}, nil)
 }
 
 func (b *bench) getProfile(w http.ResponseWriter, r *http.Request) {
@@ -131,7 +132,7 @@ func (b *bench) getProfile(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		data, err = profiles.Source(kind, name)
 	}
-	answer(w, map[string]string{"text": string(data)}, err)
+	requests.Answer(w, map[string]string{"text": string(data)}, err)
 }
 
 // getPDF hands out one of the two files for print, as it lies in the job's folder.
@@ -139,7 +140,7 @@ func (b *bench) getPDF(name string) http.HandlerFunc {
 	return func(w http.ResponseWriter, _ *http.Request) {
 		j, err := b.current()
 		if err != nil {
-			answer(w, nil, err)
+			requests.Answer(w, nil, err)
 			return
 		}
 		b.mu.Lock()
@@ -156,7 +157,7 @@ func (b *bench) getPDF(name string) http.HandlerFunc {
 			data, err = jobfolder.Place(j.dir).Read(name, disk.MaxFile)
 		}
 		if err != nil {
-			answer(w, nil, err)
+			requests.Answer(w, nil, err)
 			return
 		}
 		w.Header().Set("Content-Type", "application/pdf")

@@ -212,7 +212,7 @@ func (b *bench) finish(ctx context.Context, ticket int, j *task) {
 	}
 	done := newest(func() {
 		if err != nil {
-			if j.overtaken = errors.Is(err, halfDrawnByOthers); byHand(err) {
+			if j.overtaken = errors.Is(err, folder.HalfDrawnByOthers); byHand(err) {
 				j.byHand = ptr(byHandTrouble(err))
 				return
 			}
@@ -269,13 +269,9 @@ func byHandTrouble(err error) told.Trouble {
 	return t
 }
 
-// halfDrawnByOthers is the kind of error that a half-drawn job is when its
-// programs would be made otherwise now.
-const halfDrawnByOthers = fault.Kind("half drawn by other programs")
-
 // errOvertaken says what can be done about such a job.
 func errOvertaken(dir string) error {
-	return &fault.Error{Kind: halfDrawnByOthers, What: "this job is half drawn, and its program would be made otherwise now, by other settings or another version; all in its folder is left as it was",
+	return &fault.Error{Kind: folder.HalfDrawnByOthers, What: "this job is half drawn, and its program would be made otherwise now, by other settings or another version; all in its folder is left as it was",
 		Do: fmt.Sprintf("draw the rest with the command \"weftplot send %s --resume\", or put a new cloth on (on the last step): the program is then made anew", dir)}
 }
 

@@ -6,6 +6,7 @@ import (
 
 	"weftplot/cmd/weftplot/bench/memory"
 	"weftplot/cmd/weftplot/bench/paper"
+	"weftplot/cmd/weftplot/bench/requests"
 	"weftplot/cmd/weftplot/bench/told"
 	"weftplot/cmd/weftplot/link"
 	"weftplot/device"
@@ -14,7 +15,7 @@ import (
 )
 
 func (b *bench) postDrawing(w http.ResponseWriter, r *http.Request) (any, error) {
-	data, err := b.upload(w, r)
+	data, err := b.bodies.Upload(w, r)
 	if err != nil {
 		return nil, err
 	}
@@ -25,7 +26,7 @@ func (b *bench) postOpen(w http.ResponseWriter, r *http.Request) (any, error) {
 	var q struct {
 		Job string `json:"job"`
 	}
-	if err := b.words(w, r, &q); err != nil {
+	if err := b.bodies.Words(w, r, &q); err != nil {
 		return nil, err
 	}
 	return nil, b.openBelow(q.Job)
@@ -33,7 +34,7 @@ func (b *bench) postOpen(w http.ResponseWriter, r *http.Request) (any, error) {
 
 func (b *bench) postSettings(w http.ResponseWriter, r *http.Request) (any, error) {
 	var p patch
-	if err := b.words(w, r, &p); err != nil {
+	if err := b.bodies.Words(w, r, &p); err != nil {
 		return nil, err
 	}
 	if err := b.change(func(j *task) error { return b.apply(j, p) }); err != nil {
@@ -52,7 +53,7 @@ func (b *bench) postSettings(w http.ResponseWriter, r *http.Request) (any, error
 // ends joined, the last of these taken back, or the whole paper read again as being so wide.
 func (b *bench) postLines(w http.ResponseWriter, r *http.Request) (any, error) {
 	var q paper.Change
-	if err := b.words(w, r, &q); err != nil {
+	if err := b.bodies.Words(w, r, &q); err != nil {
 		return nil, err
 	}
 	var again *paper.Scan
@@ -88,7 +89,7 @@ func (b *bench) postMarks(w http.ResponseWriter, r *http.Request) (any, error) {
 	var data []byte
 	if !none {
 		var err error
-		if data, err = b.upload(w, r); err != nil {
+		if data, err = b.bodies.Upload(w, r); err != nil {
 			return nil, err
 		}
 	}
@@ -135,7 +136,7 @@ func (b *bench) postProfile(w http.ResponseWriter, r *http.Request) (any, error)
 		Text string        `json:"text"`
 		Keep bool          `json:"keep"`
 	}
-	if err := b.words(w, r, &q); err != nil {
+	if err := b.bodies.Words(w, r, &q); err != nil {
 		return nil, err
 	}
 	if !q.Keep {
@@ -148,7 +149,7 @@ func (b *bench) postProfile(w http.ResponseWriter, r *http.Request) (any, error)
 
 func (b *bench) postForget(w http.ResponseWriter, r *http.Request) (any, error) {
 	var q memory.Own
-	if err := b.words(w, r, &q); err != nil {
+	if err := b.bodies.Words(w, r, &q); err != nil {
 		return nil, err
 	}
 	return nil, b.memory.Forget(q.Kind, q.Name)
@@ -159,7 +160,7 @@ func (b *bench) postAsk(w http.ResponseWriter, r *http.Request) (any, error) {
 	var q struct {
 		Port string `json:"port"`
 	}
-	if err := b.words(w, r, &q); err != nil {
+	if err := b.bodies.Words(w, r, &q); err != nil {
 		return nil, err
 	}
 	j, err := b.current()
@@ -191,7 +192,7 @@ func (b *bench) postFont(w http.ResponseWriter, r *http.Request) (any, error) {
 	if r.URL.Query().Has("none") {
 		return nil, b.noFont()
 	}
-	data, err := b.upload(w, r)
+	data, err := b.bodies.Upload(w, r)
 	if err != nil {
 		return nil, err
 	}
@@ -201,14 +202,14 @@ func (b *bench) postFont(w http.ResponseWriter, r *http.Request) (any, error) {
 // postStop may come from every page, and any number of times.
 func (b *bench) postStop(w http.ResponseWriter, _ *http.Request) {
 	b.press(device.Stop)
-	answer(w, struct{}{}, nil)
+	requests.Answer(w, struct{}{}, nil)
 }
 
 // postKey is Hold and Lift, which are safe at any time, Go on, which moves, and the
 // answers to whether all is drawn, after which nothing can be gone on with.
 func (b *bench) postKey(w http.ResponseWriter, r *http.Request) (any, error) {
 	var q struct{ Key, Turn string }
-	if err := b.words(w, r, &q); err != nil {
+	if err := b.bodies.Words(w, r, &q); err != nil {
 		return nil, err
 	}
 	switch q.Key {
@@ -237,7 +238,7 @@ func (b *bench) postMove(w http.ResponseWriter, r *http.Request) (any, error) {
 		Do, Port, Turn string
 		Part           part
 	}
-	if err := b.words(w, r, &q); err != nil {
+	if err := b.bodies.Words(w, r, &q); err != nil {
 		return nil, err
 	}
 	if err := b.moving(r, q.Turn); err != nil {
@@ -252,7 +253,7 @@ func (b *bench) postSteer(w http.ResponseWriter, r *http.Request) (any, error) {
 		Port, Turn string
 		Load       int // to be found, 0 for the one that is due
 	}
-	if err := b.words(w, r, &q); err != nil {
+	if err := b.bodies.Words(w, r, &q); err != nil {
 		return nil, err
 	}
 	if q.Do == "end" {

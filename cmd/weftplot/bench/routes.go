@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"time"
 
+	"weftplot/cmd/weftplot/bench/requests"
 	"weftplot/paths/fault"
 )
 
@@ -20,10 +21,10 @@ func (b *bench) routes() map[string]http.HandlerFunc {
 			}
 			page := clip(q.Get("page"))
 			lead, turn := b.pages.Hear(page)
-			answer(w, b.news(lead, turn, seen), nil)
+			requests.Answer(w, b.news(lead, turn, seen), nil)
 		},
 		"GET /stream":  b.getStream,
-		"GET /choices": func(w http.ResponseWriter, r *http.Request) { answer(w, b.offered(), nil) },
+		"GET /choices": func(w http.ResponseWriter, r *http.Request) { requests.Answer(w, b.offered(), nil) },
 		"GET /picture": b.getPicture,
 		"GET /dryrun":  b.getDryRun,
 		"GET /scan":    b.getScan,
@@ -63,7 +64,7 @@ const tick = 150 * time.Millisecond
 func (b *bench) getStream(w http.ResponseWriter, r *http.Request) {
 	page := clip(r.URL.Query().Get("page"))
 	if !b.pages.Leads(page) {
-		answer(w, nil, errNotLeading)
+		requests.Answer(w, nil, requests.ErrNotLeading)
 		return
 	}
 	dropped := b.pages.Stream(page)
@@ -80,7 +81,7 @@ func (b *bench) getStream(w http.ResponseWriter, r *http.Request) {
 		n := b.news(lead, turn, seen)
 		seen = n.Version
 		_ = control.SetReadDeadline(time.Time{}) // it ends with the page, not by the clock
-		_ = control.SetWriteDeadline(time.Now().Add(usualPatience.words))
+		_ = control.SetWriteDeadline(time.Now().Add(requests.Usual.Words))
 		if out.Encode(n) != nil || control.Flush() != nil {
 			return
 		}
@@ -104,14 +105,14 @@ func pageOf(r *http.Request) string { return clip(r.Header.Get("X-Page")) }
 func (b *bench) leading(do func(http.ResponseWriter, *http.Request) (any, error)) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		if !b.pages.Leads(pageOf(r)) {
-			answer(w, nil, errNotLeading)
+			requests.Answer(w, nil, requests.ErrNotLeading)
 			return
 		}
 		v, err := do(w, r)
 		if v == nil {
 			v = struct{}{}
 		}
-		answer(w, v, err)
+		requests.Answer(w, v, err)
 	}
 }
 
@@ -119,7 +120,7 @@ func (b *bench) leading(do func(http.ResponseWriter, *http.Request) (any, error)
 // turn is used.
 func (b *bench) moving(r *http.Request, turn string) error {
 	if !b.pages.Take(pageOf(r), turn) {
-		return errUsed
+		return requests.ErrUsed
 	}
 	return nil
 }
@@ -136,5 +137,5 @@ func (b *bench) current() (*task, error) {
 
 func (b *bench) postBye(w http.ResponseWriter, r *http.Request) {
 	b.pages.Bye(pageOf(r))
-	answer(w, struct{}{}, nil)
+	requests.Answer(w, struct{}{}, nil)
 }

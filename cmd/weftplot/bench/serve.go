@@ -7,7 +7,6 @@ import (
 	"io"
 	"net"
 	"net/http"
-	"net/netip"
 	"os"
 	"time"
 
@@ -15,6 +14,7 @@ import (
 	"weftplot/cmd/weftplot/bench/engine"
 	"weftplot/cmd/weftplot/bench/memory"
 	"weftplot/cmd/weftplot/bench/page"
+	"weftplot/cmd/weftplot/bench/requests"
 	"weftplot/cmd/weftplot/link"
 	"weftplot/paths/fault"
 	"weftplot/plot/disk"
@@ -50,7 +50,7 @@ type Options struct {
 // pen lifted, before it returns. An address that is not of this computer alone
 // is a [fault.Error].
 func Serve(ctx context.Context, opt Options) error {
-	addr, err := loopback(opt.Listen)
+	addr, err := requests.Loopback(opt.Listen)
 	if err != nil {
 		return err
 	}
@@ -62,7 +62,7 @@ func Serve(ctx context.Context, opt Options) error {
 	}
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	b := &bench{ctx: ctx, dir: opt.Dir, engine: engine.New(opt.Names), patience: usualPatience, pages: door.NewPages(), memory: memory.Open(opt.Memory), simSpeed: opt.SimSpeed}
+	b := &bench{ctx: ctx, dir: opt.Dir, engine: engine.New(opt.Names), bodies: requests.Bodies{Patience: requests.Usual}, pages: door.NewPages(), memory: memory.Open(opt.Memory), simSpeed: opt.SimSpeed}
 	if err := os.MkdirAll(opt.Dir, 0o777); err != nil {
 		return fault.Bad("--dir", "name a folder that can be made", "%s cannot be made: %v", opt.Dir, disk.Cause(err))
 	}
@@ -82,7 +82,7 @@ func Serve(ctx context.Context, opt Options) error {
 	address := "http://" + host + "/#" + secret
 	o := &door.Opener{}
 	defer o.Remove()
-	server := b.server(host, secret, o.Remove)
+	server := requests.Server(b.handler(host, secret, o.Remove))
 	fmt.Fprintln(opt.Out, address)
 	if !opt.NoBrowser {
 		if err := o.Open(address); err != nil {
@@ -107,29 +107,6 @@ func Serve(ctx context.Context, opt Options) error {
 		err = nil
 	}
 	return err
-}
-
-// loopback reads an address that only this computer can reach.
-func loopback(listen string) (netip.AddrPort, error) {
-	const do = "give an address of this computer alone, such as 127.0.0.1:8080, or 127.0.0.1:0 for a free port"
-	addr, err := netip.ParseAddrPort(listen)
-	if err != nil {
-		return addr, fault.Bad("--listen", do, "%q is no address with a port", listen)
-	}
-	if !addr.Addr().IsLoopback() || addr.Addr().Zone() != "" {
-		return addr, fault.Bad("--listen", do, "%s can be reached from other computers, and the page moves machines", listen)
-	}
-	return addr, nil
-}
-
-// server bounds what a connection may cost.
-func (b *bench) server(host, secret string, seen func()) *http.Server {
-	return &http.Server{
-		Handler:           b.handler(host, secret, seen),
-		ReadHeaderTimeout: headTime, ReadTimeout: usualPatience.data + headTime, WriteTimeout: 2 * usualPatience.data, IdleTimeout: time.Minute,
-		MaxHeaderBytes:               16 << 10,
-		DisableGeneralOptionsHandler: true, // every answer is the door's
-	}
 }
 
 // handler is the whole of what is served.

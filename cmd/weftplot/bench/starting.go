@@ -3,8 +3,10 @@ package bench
 import (
 	"context"
 	"path/filepath"
+
 	"weftplot/cmd/weftplot/bench/engine"
 	"weftplot/cmd/weftplot/bench/folder"
+	"weftplot/cmd/weftplot/bench/requests"
 	"weftplot/cmd/weftplot/link"
 	"weftplot/device"
 	"weftplot/paths/fault"
@@ -105,7 +107,7 @@ func suits(port string, m profiles.Machine) error {
 func (b *bench) mayStart(do, port string) error {
 	switch {
 	case b.run != nil:
-		return errUsed
+		return requests.ErrUsed
 	case b.steer != nil:
 		return fault.Bad("", "leave off looking for marks first", "the pen is being steered by hand")
 	case b.job == nil:

@@ -6,6 +6,8 @@ import (
 	"math"
 	"sync"
 
+	"weftplot/cmd/weftplot/bench/folder"
+	"weftplot/cmd/weftplot/bench/requests"
 	"weftplot/cmd/weftplot/link"
 	"weftplot/device"
 	"weftplot/paths"
@@ -39,7 +41,7 @@ func (b *bench) maySteer(load int) (int, error) {
 	j := b.job
 	switch {
 	case b.run != nil || b.steer != nil:
-		return 0, errUsed
+		return 0, requests.ErrUsed
 	case j != nil && !j.settings.HasMachine():
 		return 0, errNoMachine
 	case j == nil || !j.whole:
@@ -106,7 +108,7 @@ func (s *steer) open(ctx context.Context, m profiles.Machine, simSpeed float64) 
 // and did not fit yet are gone on with.
 func (s *steer) begin(j *plot.Job) {
 	marks := j.Inputs.Marks
-	if kept := taken(s.dir, j, 0); len(kept) > 0 {
+	if kept := folder.Taken(s.dir, j, 0); len(kept) > 0 {
 		marks, s.said = kept, goesOnWith(kept)
 	}
 	s.found = cloth.NewSurvey(j.Grid, j.Settings.Fit, j.Grid.PlaceOf(j.Rug.Max), marks)
@@ -240,7 +242,7 @@ func (b *bench) survey(s *steer, found cloth.Survey, said string) error {
 	if unfit != nil {
 		said += " " + sentence(unfit)
 	}
-	if err := keepTaken(s.dir, 0, found.Marks()); err != nil {
+	if err := folder.KeepTaken(s.dir, 0, found.Marks()); err != nil {
 		said += " " + notKept(err)
 	}
 	b.mu.Lock()
@@ -253,7 +255,7 @@ func (b *bench) survey(s *steer, found cloth.Survey, said string) error {
 	if err := b.useMarks(cloth.FormatMarks(found.Marks())); err != nil {
 		return err
 	}
-	return keepTaken(s.dir, 0, nil) // the job has them now
+	return folder.KeepTaken(s.dir, 0, nil) // the job has them now
 }
 
 // useMarks makes the job for the cloth that the marks tell of.
@@ -281,4 +283,16 @@ func (b *bench) useMarks(data []byte) error {
 // noMarks takes the cloth to lie as its count says, square to the machine.
 func (b *bench) noMarks() error {
 	return b.change(func(j *task) error { j.settings.Marks = ""; return nil })
+}
+
+// notKept says that marks are not in the folder, for what cause.
+func notKept(err error) string { return "It is not kept in the job's folder: " + sentence(err) }
+
+// goesOnWith says of marks that were taken before that they are there.
+func goesOnWith(marks []cloth.Mark) string {
+	of := "The mark that was taken before is"
+	if n := len(marks); n > 1 {
+		of = fmt.Sprintf("The %d marks that were taken before are", n)
+	}
+	return of + " gone on with. Where the cloth was moved since, take them again, or remove them."
 }

@@ -10,6 +10,7 @@ import (
 
 	"weftplot/device"
 	"weftplot/device/journals"
+	"weftplot/paths/fault"
 	"weftplot/plot/job"
 	"weftplot/plot/jobfolder"
 )
@@ -19,6 +20,10 @@ type Clash struct {
 	Half  bool // a job is half drawn by programs that the files would change
 	Stale bool // programs that were sent would change
 }
+
+// HalfDrawnByOthers is the kind of error that a half-drawn job is when its programs would
+// be made otherwise now.
+const HalfDrawnByOthers = fault.Kind("half drawn by other programs")
 
 // ClashOf compares the programs in a job folder that were sent with new files. Each load has
 // a folder of its own within it: the programs of one that was never sent may change while

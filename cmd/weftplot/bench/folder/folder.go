@@ -58,9 +58,9 @@ func Journals(dir string) []string {
 // takenName is the file of marks that were taken and that the job is not made with yet.
 const takenName = "marks-taken.toml"
 
-// Taken is the file of the marks that were taken for a load, from 1, or for a rug that is
+// takenFile is the file of the marks that were taken for a load, from 1, or for a rug that is
 // drawn at once, 0, and that the job is not made with yet.
-func Taken(dir string, load int) string {
+func takenFile(dir string, load int) string {
 	if load > 0 {
 		dir = filepath.Join(dir, fmt.Sprintf("load-%d", load))
 	}
