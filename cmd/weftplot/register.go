@@ -11,6 +11,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth"
+	"weftplot/paths/weave/cloth/models"
 	"weftplot/plot/disk"
 	"weftplot/plot/job"
 	"weftplot/plot/report"
@@ -51,7 +52,7 @@ func registerCommand(s terminal.Streams) *cli.Command {
 		&cli.StringFlag{Name: "check", Usage: "`FILE` of the marks to fit and report on"},
 		&cli.StringFlag{Name: "backing", Usage: "`NAME` of the backing, or a file of its profile", Value: "monks-cloth"},
 		&cli.StringFlag{Name: "count", Usage: "channels counted on the stretched backing, such as `12x13/in`", DefaultText: "the backing's"},
-		&cli.StringFlag{Name: "fit", Usage: "how the marks are fitted: " + strings.Join(cloth.Models, ", "), Value: cloth.Auto},
+		&cli.StringFlag{Name: "fit", Usage: "how the marks are fitted: " + strings.Join(models.Names, ", "), Value: models.Auto},
 		&cli.StringFlag{Name: "across", Usage: "channels counted across over a length, such as `48/4in`", DefaultText: "by the marks"},
 		&cli.StringFlag{Name: "along", Usage: "channels counted along over a length, such as `52/4in`", DefaultText: "by the marks"},
 		&cli.StringFlag{Name: "width", Usage: "finished `LENGTH` across of the rug", DefaultText: "by the marks"},

@@ -7,7 +7,7 @@ import (
 	"github.com/pelletier/go-toml/v2"
 
 	"weftplot/paths"
-	"weftplot/paths/weave/cloth"
+	"weftplot/paths/weave/cloth/models"
 )
 
 // followed says what holds of settings whose default is no value of [Settings]: it
@@ -22,7 +22,7 @@ var followed = map[string]string{
 	"words":        "none",
 	"words-at":     WordsBottom,
 	"words-height": WordsHeight,
-	"fit":          cloth.Models[0],
+	"fit":          models.Names[0],
 	"at":           "the middle of the machine",
 	"lay":          Upright,
 	"lap":          paths.Length(defaultLap).String(),

@@ -7,7 +7,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/letters"
-	"weftplot/paths/weave/cloth"
+	"weftplot/paths/weave/cloth/models"
 	"weftplot/plot/paper"
 	"weftplot/profiles"
 )
@@ -123,7 +123,7 @@ var keys = []Key{
 		func(s *Settings, texts []string) error { s.Skip = texts; return nil }},
 	{"marks", Text, AFile, "`FILE` of the registration of this piece of backing",
 		text(func(s *Settings) *string { return &s.Marks })},
-	{"fit", Text, NoFile, "how the marks are fitted: " + strings.Join(cloth.Models, ", "),
+	{"fit", Text, NoFile, "how the marks are fitted: " + strings.Join(models.Names, ", "),
 		text(func(s *Settings) *string { return &s.Fit })},
 	{"at", Text, NoFile, "`LENGTH,LENGTH` from the machine's 0,0 to the rug's lower left corner as drawn", setAt},
 	{"lay", Text, NoFile, "how the cloth lies on the machine: upright, or turned by a quarter, the drawing's top to the left",

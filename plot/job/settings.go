@@ -123,7 +123,7 @@ type Settings struct {
 	Gauge string `toml:"gauge,omitempty"`
 
 	// Marks is the file of the registration and Fit how it is fitted, one of
-	// cloth.Models; "" chooses. At is the machine's place of the rug's lower left
+	// models.Names; "" chooses. At is the machine's place of the rug's lower left
 	// corner as drawn, x and y in mm, where there are no marks; none is the middle
 	// of the machine.
 	Marks string         `toml:"marks,omitempty"`

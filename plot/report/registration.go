@@ -13,7 +13,7 @@ import (
 // Registration says how well the marks fit and how the cloth lies.
 // Lengths are mm; counts are channels an inch.
 type Registration struct {
-	Model       string   `json:"model"`            // of the fit, one of cloth.Models
+	Model       string   `json:"model"`            // of the fit, one of models.Names
 	RMS         float64  `json:"rms_mm"`           // root mean square of the residuals
 	Max         float64  `json:"max_mm"`           // the greatest residual
 	RMSChannels float64  `json:"rms_channels"`     // the same in channels

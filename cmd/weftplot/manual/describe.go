@@ -8,7 +8,7 @@ import (
 
 	"weftplot/paths/letters"
 	"weftplot/paths/order"
-	"weftplot/paths/weave/cloth"
+	"weftplot/paths/weave/cloth/models"
 	"weftplot/plot/job"
 	"weftplot/plot/paper"
 	"weftplot/profiles"
@@ -126,7 +126,7 @@ var choices = map[string]func() []string{
 	"units":       func() []string { return job.Units },
 	"alphabet":    letters.Names,
 	"words-at":    func() []string { return []string{job.WordsBottom, job.WordsTop} },
-	"fit":         func() []string { return cloth.Models },
+	"fit":         func() []string { return models.Names },
 	"lay":         func() []string { return []string{job.Upright, job.LaidTurned} },
 	"print":       paper.SizeNames,
 	"border-on":   func() []string { return []string{job.BorderOnMachine, job.BorderOnCloth} },

@@ -3,6 +3,7 @@ package cloth
 import (
 	"math"
 	"slices"
+	"weftplot/paths/weave/cloth/models"
 
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
@@ -58,7 +59,7 @@ func newBelief(marks []Mark, loose []float64, s sheet, prior Prior, determined b
 	b.rows = mat.NewDense(n, m, nil)
 	for i, mk := range marks {
 		b.rows.SetRow(i, s.values(mk.Place))
-		d := s.into(mk.At.Sub(s.base.at(mk.Place)))
+		d := s.into(mk.At.Sub(s.base.At(mk.Place)))
 		b.read[0], b.read[1] = append(b.read[0], d.X), append(b.read[1], d.Y)
 	}
 	b.gram = mat.NewSymDense(m, nil)
@@ -319,10 +320,10 @@ func (b *belief) model(mean [2][]float64) string {
 		name string
 		has  func(shape) bool
 	}{
-		{Affine, func(s shape) bool { return s.i+s.j <= 1 }},
-		{Bilinear, func(s shape) bool { return s.i <= 1 && s.j <= 1 }},
-		{Biquadratic, func(s shape) bool { return s.i+s.j <= 2 }},
-		{Cubic, func(s shape) bool { return s.i+s.j <= 3 }},
+		{models.Affine, func(s shape) bool { return s.i+s.j <= 1 }},
+		{models.Bilinear, func(s shape) bool { return s.i <= 1 && s.j <= 1 }},
+		{models.Biquadratic, func(s shape) bool { return s.i+s.j <= 2 }},
+		{models.Cubic, func(s shape) bool { return s.i+s.j <= 3 }},
 	} {
 		most := 0.
 		for _, p := range lattice {
@@ -339,5 +340,5 @@ func (b *belief) model(mean [2][]float64) string {
 			return m.name
 		}
 	}
-	return Smooth
+	return models.Smooth
 }

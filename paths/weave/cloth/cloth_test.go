@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
+	"weftplot/paths/weave/cloth/models"
 
 	"weftplot/paths"
 	"weftplot/paths/weave"
@@ -58,8 +59,8 @@ func (c cloth) stray(r Registration) (channels, mm float64) {
 		for j := 0; j <= 40; j++ {
 			p := place(rugSize.Across*float64(i)/40, rugSize.Along*float64(j)/40)
 			d := r.Point(p).Sub(c.at(p))
-			truth := fitted{at: c.at}
-			off := truth.inChannels(p, d, monks)
+			truth := models.Fitted{At: c.at}
+			off := truth.InChannels(p, d, monks)
 			channels = max(channels, math.Abs(off.Across), math.Abs(off.Along))
 			mm = max(mm, d.Len())
 		}

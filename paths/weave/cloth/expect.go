@@ -104,7 +104,7 @@ func (e *errorField) distances(places []weave.Place) [][]float64 {
 	out := make([][]float64, draws)
 	for _, p := range places {
 		values := s.values(p)
-		off := s.into(e.at(p).Sub(s.base.at(p)))
+		off := s.into(e.at(p).Sub(s.base.At(p)))
 		for i, d := range e.drawn {
 			v := paths.Point{X: dot(values, d[0]), Y: dot(values, d[1])}
 			out[i] = append(out[i], s.channels(v.Sub(off)))
@@ -119,7 +119,7 @@ func (e *errorField) expectAside(lines []Passage) Expectation {
 	out := make([][]float64, draws)
 	for _, l := range lines {
 		values := s.values(l.Place)
-		off := s.into(e.at(l.Place).Sub(s.base.at(l.Place)))
+		off := s.into(e.at(l.Place).Sub(s.base.At(l.Place)))
 		along := paths.Point{X: l.Along.Across, Y: l.Along.Along}.Unit()
 		for i, d := range e.drawn {
 			v := s.inChannels(paths.Point{X: dot(values, d[0]), Y: dot(values, d[1])}.Sub(off))

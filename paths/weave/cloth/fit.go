@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"weftplot/paths/weave/cloth/models"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -13,7 +14,7 @@ import (
 
 // FitOptions say how to fit a registration.
 type FitOptions struct {
-	// Model is a name of [Models]; "" is [Auto].
+	// Model is a name of [models.Names]; "" is [models.Auto].
 	Model string
 	// Expect is the count the backing's profile gives, for the scale of a
 	// similarity and for comparison. The zero value expects nothing.
@@ -66,13 +67,12 @@ func (opt FitOptions) looseBy(marks []Mark) []float64 {
 const (
 	mostResidual = 0.5  // a mark farther off the image of a model that was asked for is refused
 	flat         = 0.02 // bends less than this are left out of a map
-	lineShare    = 0.02 // marks whose spread one way is this share of the other's are on one line
 	countShare   = 0.15 // counts that differ more from the profile's are warned of
 )
 
 // Fit returns the registration that fits marks on the stretched cloth.
 //
-// With [Auto] that is the mean of all maps such cloth may have, weighed by the
+// With [models.Auto] that is the mean of all maps such cloth may have, weighed by the
 // marks: it bends as far as they show and no farther. It is an affine map where
 // they show no bend, and a similarity where there are two. A model that is asked
 // for is fitted by least squares. Whatever the map, the report says how far it
@@ -165,7 +165,7 @@ func fit(marks []Mark, opt FitOptions) (Registration, error) {
 	if err := checkTurn(f, marks, opt); err != nil {
 		return Registration{}, err
 	}
-	e := &errorField{b, b.draw(), f.at}
+	e := &errorField{b, b.draw(), f.At}
 	if err := checkMarked(e, f, marks, g, opt); err != nil {
 		return Registration{}, err
 	}
@@ -174,16 +174,16 @@ func fit(marks []Mark, opt FitOptions) (Registration, error) {
 
 // believe weighs marks over the flat map that lies nearest to them.
 func believe(marks []Mark, g weave.Grid, opt FitOptions) (*belief, error) {
-	model := Affine
-	if len(marks) < leastMarks[Affine] {
-		model = Similarity
+	model := models.Affine
+	if len(marks) < models.Least[models.Affine] {
+		model = models.Similarity
 	}
 	loose := opt.looseBy(marks)
-	base, err := fitModel(model, marks, loose, g)
+	base, err := models.Fit(model, pairs(marks), loose, g)
 	if err == nil {
 		s := newSheet(marks, opt.Extent, base)
 		if s.hi.Across > s.lo.Across && s.hi.Along > s.lo.Along && s.width > 0 && s.height > 0 {
-			return newBelief(marks, loose, s, opt.Prior.withDefaults(), model == Affine), nil
+			return newBelief(marks, loose, s, opt.Prior.withDefaults(), model == models.Affine), nil
 		}
 	}
 	return nil, fault.Bad("", "take marks near all four corners", "the marks do not determine a map")
@@ -191,12 +191,12 @@ func believe(marks []Mark, g weave.Grid, opt FitOptions) (*belief, error) {
 
 // checkMarks refuses marks that no model can use.
 func checkMarks(marks []Mark, g weave.Grid, model string) error {
-	if model != "" && !slices.Contains(Models, model) {
-		return fault.Bad("", "it is one of "+strings.Join(Models, ", "), "there is no fit called %q", model)
+	if model != "" && !slices.Contains(models.Names, model) {
+		return fault.Bad("", "it is one of "+strings.Join(models.Names, ", "), "there is no fit called %q", model)
 	}
-	least := max(2, leastMarks[model])
+	least := max(2, models.Least[model])
 	if len(marks) < least {
-		if model == "" || model == Auto {
+		if model == "" || model == models.Auto {
 			model = "a registration"
 		}
 		return fault.Bad("", "steer to more marks: four near the corners are the least that shows an error",
@@ -220,35 +220,22 @@ func checkMarks(marks []Mark, g weave.Grid, model string) error {
 			}
 		}
 	}
-	if len(marks) > 2 && onOneLine(marks, g) {
+	if len(marks) > 2 && models.OnOneLine(pairs(marks), g) {
 		return fault.Bad("", "take marks near all four corners", "all %d marks lie on one line, so they say nothing of the other way", len(marks))
 	}
 	return nil
 }
 
-// onOneLine reports whether the places spread in one direction only: the lesser
-// root of their scatter is a small share of the greater.
-func onOneLine(marks []Mark, g weave.Grid) bool {
-	f := newFrame(marks, g)
-	var xx, xy, yy float64
-	for _, m := range marks {
-		p := f.local(m.Place)
-		xx, xy, yy = xx+p.X*p.X, xy+p.X*p.Y, yy+p.Y*p.Y
-	}
-	mean, diff := (xx+yy)/2, math.Hypot((xx-yy)/2, xy)
-	return mean-diff <= lineShare*lineShare*(mean+diff)
-}
-
-// fitBest fits the named model, or as [Fit] says of [Auto].
-func fitBest(b *belief, marks []Mark, g weave.Grid, opt FitOptions) (fitted, error) {
+// fitBest fits the named model, or as [Fit] says of [models.Auto].
+func fitBest(b *belief, marks []Mark, g weave.Grid, opt FitOptions) (models.Fitted, error) {
 	model := opt.Model
 	switch model {
-	case "", Auto:
+	case "", models.Auto:
 		return fitBelief(b, marks, true), nil
-	case Smooth:
+	case models.Smooth:
 		return fitBelief(b, marks, false), nil
 	}
-	f, err := fitModel(model, marks, opt.looseBy(marks), g)
+	f, err := models.Fit(model, pairs(marks), opt.looseBy(marks), g)
 	if err != nil {
 		return f, fault.Bad("", "spread the marks over the rug, or choose a stiffer fit", "the marks do not determine the %s fit", model)
 	}
@@ -257,44 +244,23 @@ func fitBest(b *belief, marks []Mark, g weave.Grid, opt FitOptions) (fitted, err
 
 // fitBelief returns the mean map of a belief, or its flat map where the mean is
 // as good as flat and that is allowed.
-func fitBelief(b *belief, marks []Mark, mayBeFlat bool) fitted {
+func fitBelief(b *belief, marks []Mark, mayBeFlat bool) models.Fitted {
 	mean := b.mean()
 	model := b.model(mean)
-	if model == Affine && mayBeFlat {
+	if model == models.Affine && mayBeFlat {
 		return b.sheet.base
 	}
-	f := fitted{model: model, at: b.sheet.bent(mean[0], mean[1]), spare: len(marks) > affineShapes}
+	f := models.Fitted{Model: model, At: b.sheet.bent(mean[0], mean[1]), Spare: len(marks) > affineShapes}
 	for i, m := range marks {
-		f.residual = append(f.residual, m.At.Sub(f.at(m.Place)))
-		if f.spare {
-			f.deleted = append(f.deleted, b.sheet.out(b.deleted(i)))
+		f.Residual = append(f.Residual, m.At.Sub(f.At(m.Place)))
+		if f.Spare {
+			f.Deleted = append(f.Deleted, b.sheet.out(b.deleted(i)))
 		}
 	}
 	return f
 }
 
 func channelsLong(p weave.Place) float64 { return math.Hypot(p.Across, p.Along) }
-
-// jacobian returns how the image of p moves in mm for a channel each way.
-func (f fitted) jacobian(p weave.Place) (across, along paths.Point) {
-	const h = 1e-3 // channels
-	d := func(dx, dy float64) paths.Point {
-		q := f.at(place(p.Across+dx, p.Along+dy))
-		return q.Sub(f.at(place(p.Across-dx, p.Along-dy))).Mul(1 / (2 * h))
-	}
-	return d(h, 0), d(0, h)
-}
-
-// inChannels returns a small movement on the machine as one on the weave at p.
-// Where the map has no inverse it uses g.
-func (f fitted) inChannels(p weave.Place, d paths.Point, g weave.Grid) weave.Place {
-	a, b := f.jacobian(p)
-	det := a.Cross(b)
-	if math.Abs(det) < 1e-6*g.Across*g.Along {
-		return g.PlaceOf(d)
-	}
-	return place(d.Cross(b)/det, a.Cross(d)/det)
-}
 
 // lattice calls visit on 17 x 17 places over the rug and the marks.
 func lattice(marks []Mark, extent weave.Place, visit func(weave.Place)) {
@@ -312,6 +278,15 @@ func lattice(marks []Mark, extent weave.Place, visit func(weave.Place)) {
 			))
 		}
 	}
+}
+
+// pairs returns marks as pairs.
+func pairs(marks []Mark) []models.Pair {
+	out := make([]models.Pair, len(marks))
+	for i, m := range marks {
+		out[i] = models.Pair(m)
+	}
+	return out
 }
 
 func markBounds(marks []Mark) (lo, hi weave.Place) {

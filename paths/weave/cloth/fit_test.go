@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
+	"weftplot/paths/weave/cloth/models"
 
 	"pgregory.net/rapid"
 
@@ -45,15 +46,15 @@ func TestFitRefuses(t *testing.T) {
 	}{
 		{"none", nil, FitOptions{}, "0 marks are too few"},
 		{"one", sound(3, 3)[:1], FitOptions{}, "1 mark is too few"},
-		{"too few for the model", sound(2, 2), FitOptions{Model: Biquadratic}, "too few for biquadratic, which takes 6"},
+		{"too few for the model", sound(2, 2), FitOptions{Model: models.Biquadratic}, "too few for biquadratic, which takes 6"},
 		{"unknown model", sound(3, 3), FitOptions{Model: "wavy"}, `no fit called "wavy"`},
 		{"one line", line(), FitOptions{}, "all 5 marks lie on one line"},
 		{"mirrored", mirror(), FitOptions{}, "turn the cloth over"},
 		{"one place twice", change(sound(3, 3), 4, func(m *Mark) { m.Place = place(0, 0) }), FitOptions{}, "mark 5: it has the same place on the weave as mark 1"},
 		{"found at one place", change(sound(3, 3), 4, func(m *Mark) { m.At = pt(40, 30); m.At = m.At.Add(pt(0.1, 0)) }), FitOptions{}, "mark 5: the machine found it at the same place as mark 1"},
-		{"folded", change(sound(3, 3), 4, func(m *Mark) { m.At = pt(40, 30).Add(pt(900, 1200)) }), FitOptions{Model: Biquadratic}, "fold"},
+		{"folded", change(sound(3, 3), 4, func(m *Mark) { m.At = pt(40, 30).Add(pt(900, 1200)) }), FitOptions{Model: models.Biquadratic}, "fold"},
 		{"far beyond", sound(3, 3), FitOptions{Extent: place(900, 461)}, "reaches 218 % of the marks' own spread beyond them"},
-		{"half a channel off", change(sound(2, 2), 3, func(m *Mark) { m.At = m.At.Add(pt(6, 0)) }), FitOptions{Model: Affine}, "over half a channel"},
+		{"half a channel off", change(sound(2, 2), 3, func(m *Mark) { m.At = m.At.Add(pt(6, 0)) }), FitOptions{Model: models.Affine}, "over half a channel"},
 		{"not a number", change(sound(2, 2), 3, func(m *Mark) { m.At.X = math.NaN() }), FitOptions{}, "mark 4"},
 		{"no count", sound(2, 2), FitOptions{Expect: paths.Count{Across: -1, Along: 1}}, "no cloth's"},
 	} {

@@ -250,7 +250,7 @@ func TestInnerShapes(t *testing.T) {
 		u := float64(i)/4 - 1
 		for _, p := range []weave.Place{b.sheet.at(u, -1), b.sheet.at(1, u), b.sheet.at(u, u/3)} {
 			v := b.sheet.values(p)
-			want := b.sheet.base.at(p).Add(b.sheet.out(pt(dot(v, x), dot(v, y))))
+			want := b.sheet.base.At(p).Add(b.sheet.out(pt(dot(v, x), dot(v, y))))
 			if d := at(p).Dist(want); d > 1e-9 {
 				t.Errorf("%v is mapped %g mm off the sum of the shapes", p, d)
 			}

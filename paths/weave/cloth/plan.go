@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"weftplot/paths/weave/cloth/models"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -51,9 +52,9 @@ func NewPlan(g weave.Grid, prior Prior, places, candidates []weave.Place) (Plan,
 		}
 		all = append(all, m)
 	}
-	base := fitted{at: g.At}
+	base := models.Fitted{At: g.At}
 	s := newSheet(all, weave.Place{}, base)
-	if onOneLine(all, g) {
+	if models.OnOneLine(pairs(all), g) {
 		return Plan{}, fault.Bad("", "give places that spread both ways", "all places lie on one line")
 	}
 	return Plan{grid: g, sheet: s, prior: prior, places: slices.Clone(places), candidates: slices.Clone(candidates)}, nil
@@ -188,14 +189,14 @@ func (p Plan) Choose(bound Bound, most int) Chosen {
 // lined reports whether marks are too few or on one line, so that no map follows
 // from them.
 func (p Plan) lined(indices []int) bool {
-	if len(indices) < leastMarks[Affine] {
+	if len(indices) < models.Least[models.Affine] {
 		return true
 	}
 	marks := make([]Mark, len(indices))
 	for i, c := range indices {
 		marks[i].Place = p.candidates[c]
 	}
-	return onOneLine(marks, p.grid)
+	return models.OnOneLine(pairs(marks), p.grid)
 }
 
 // useful reports which candidates are worth a mark after those taken: once there

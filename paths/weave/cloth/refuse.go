@@ -7,14 +7,15 @@ import (
 	"strings"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth/models"
 )
 
 // checkTurn refuses a map that turns the cloth over, wholly or in places.
-func checkTurn(f fitted, marks []Mark, opt FitOptions) error {
+func checkTurn(f models.Fitted, marks []Mark, opt FitOptions) error {
 	over, total := 0, 0
 	var where weave.Place
 	lattice(marks, opt.Extent, func(p weave.Place) {
-		a, b := f.jacobian(p)
+		a, b := f.Jacobian(p)
 		total++
 		if a.Cross(b) <= 0 {
 			over++
@@ -58,13 +59,13 @@ const (
 
 // checkMarked refuses a mark that all others contradict, marks that contradict
 // each other, and marks off a model that was asked for.
-func checkMarked(e *errorField, f fitted, marks []Mark, g weave.Grid, opt FitOptions) error {
+func checkMarked(e *errorField, f models.Fitted, marks []Mark, g weave.Grid, opt FitOptions) error {
 	if bad, s, ok := named(e, marks, g, opt); ok {
 		if s.known {
 			return fault.Bad("", againHelp, "%s", sayMiscount(bad, place(float64(s.by[0]), float64(s.by[1]))))
 		}
 		d := e.belief.sheet.out(e.belief.deleted(bad))
-		off := e.belief.sheet.base.inChannels(marks[bad].Place, d, g)
+		off := e.belief.sheet.base.InChannels(marks[bad].Place, d, g)
 		return fault.Bad(fmt.Sprintf("mark %d", bad+1), againHelp,
 			"it lies %.1f channels across and %.1f along from where the other marks put it", math.Abs(off.Across), math.Abs(off.Along))
 	}
@@ -72,13 +73,13 @@ func checkMarked(e *errorField, f fitted, marks []Mark, g weave.Grid, opt FitOpt
 		return fault.Bad("", "more than one of them is wrong: begin anew, and count from the same corner each time",
 			"the marks contradict each other by %.1f mm and more, whatever the cloth", hopeless)
 	}
-	if opt.Model == "" || opt.Model == Auto || opt.Model == Smooth {
+	if opt.Model == "" || opt.Model == models.Auto || opt.Model == models.Smooth {
 		return nil
 	}
 	for i, m := range marks {
-		if off := channelsLong(f.inChannels(m.Place, f.residual[i], g)); off > mostResidual {
+		if off := channelsLong(f.InChannels(m.Place, f.Residual[i], g)); off > mostResidual {
 			return fault.Bad(fmt.Sprintf("mark %d", i+1), "count and steer to this mark again, or choose a fit that bends more",
-				"it lies %.1f mm (%.1f channels) from where the %s fit of all marks puts it, over half a channel", f.residual[i].Len(), off, f.model)
+				"it lies %.1f mm (%.1f channels) from where the %s fit of all marks puts it, over half a channel", f.Residual[i].Len(), off, f.Model)
 		}
 	}
 	return nil
@@ -92,7 +93,7 @@ func named(e *errorField, marks []Mark, g weave.Grid, opt FitOptions) (bad int, 
 		return bad, s, false
 	}
 	rest := slices.Delete(slices.Clone(marks), bad, bad+1)
-	if onOneLine(rest, g) {
+	if models.OnOneLine(pairs(rest), g) {
 		return bad, s, false
 	}
 	b, err := believe(rest, g, opt)
@@ -125,30 +126,30 @@ func sayMiscount(i int, off weave.Place) string {
 
 // reachShare is how far the rug may reach beyond the box round the marks, as a
 // share of the box: stiff maps can be extended farther than pliant ones.
-var reachShare = map[string]float64{Similarity: 2, Affine: 1, Bilinear: 0.5, Biquadratic: 0.35, Cubic: 0.35, Smooth: 0.5, ThinPlate: 0.5}
+var reachShare = map[string]float64{models.Similarity: 2, models.Affine: 1, models.Bilinear: 0.5, models.Biquadratic: 0.35, models.Cubic: 0.35, models.Smooth: 0.5, models.ThinPlate: 0.5}
 
 // checkReach refuses a rug that reaches far beyond the marks.
-func checkReach(f fitted, marks []Mark, g weave.Grid, opt FitOptions) error {
+func checkReach(f models.Fitted, marks []Mark, g weave.Grid, opt FitOptions) error {
 	beyond, corner := beyondMarks(f, marks, g, opt.Extent)
-	if beyond <= reachShare[f.model] {
+	if beyond <= reachShare[f.Model] {
 		return nil
 	}
 	nearest := nearestMark(marks, corner)
 	corner = opt.asCounted(corner)
 	return fault.Bad(fmt.Sprintf("mark %d", nearest+1), "steer to marks near the corners of the rug",
 		"the rug reaches %.0f %% of the marks' own spread beyond them, to %.0f channels across and %.0f along: too far for the %s fit",
-		100*beyond, corner.Across, corner.Along, f.model)
+		100*beyond, corner.Across, corner.Along, f.Model)
 }
 
 // beyondMarks returns how far the rug reaches beyond the marks, as a share of
 // their spread, and the corner where it does so most.
-func beyondMarks(f fitted, marks []Mark, g weave.Grid, extent weave.Place) (share float64, corner weave.Place) {
+func beyondMarks(f models.Fitted, marks []Mark, g weave.Grid, extent weave.Place) (share float64, corner weave.Place) {
 	if extent == (weave.Place{}) {
 		return 0, weave.Place{}
 	}
 	lo, hi := markBounds(marks)
 	w, h := hi.Across-lo.Across, hi.Along-lo.Along
-	if f.model == Similarity { // two marks along one side determine both directions
+	if f.Model == models.Similarity { // two marks along one side determine both directions
 		far := max(w*g.Across, h*g.Along)
 		w, h = far/g.Across, far/g.Along
 	}

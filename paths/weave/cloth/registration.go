@@ -3,6 +3,7 @@ package cloth
 import (
 	"math"
 	"slices"
+	"weftplot/paths/weave/cloth/models"
 
 	"weftplot/paths"
 	"weftplot/paths/warp"
@@ -17,7 +18,7 @@ type Registration struct {
 	affine   paths.Affine
 	isAffine bool
 	report   *Report
-	fitted   fitted
+	fitted   models.Fitted
 	errors   *errorField // nil where there are no marks
 	from     weave.Place // that fitted and errors are counted from
 }
@@ -46,11 +47,11 @@ func affineRegistration(m paths.Affine) Registration {
 }
 
 // register makes the registration of a fit.
-func register(f fitted, e *errorField, marks []Mark, opt FitOptions) Registration {
-	r := Registration{at: f.at}
-	if f.model == Affine || f.model == Similarity {
-		o := f.at(weave.Place{})
-		a, b := f.at(place(1, 0)).Sub(o), f.at(place(0, 1)).Sub(o)
+func register(f models.Fitted, e *errorField, marks []Mark, opt FitOptions) Registration {
+	r := Registration{at: f.At}
+	if f.Model == models.Affine || f.Model == models.Similarity {
+		o := f.At(weave.Place{})
+		a, b := f.At(place(1, 0)).Sub(o), f.At(place(0, 1)).Sub(o)
 		r = affineRegistration(paths.Affine{A: a.X, B: a.Y, C: b.X, D: b.Y, E: o.X, F: o.Y})
 	}
 	r.fitted, r.errors = f, e

@@ -3,6 +3,7 @@ package cloth
 import (
 	"fmt"
 	"math"
+	"weftplot/paths/weave/cloth/models"
 
 	"weftplot/paths"
 	"weftplot/paths/weave"
@@ -63,16 +64,16 @@ type MarkReport struct {
 	Channels weave.Place
 }
 
-func report(f fitted, e *errorField, marks []Mark, opt FitOptions) *Report {
-	r := &Report{Model: f.model, RMS: rms(f.residual), HasSpare: f.spare, Noise: e.belief.noise()}
-	if f.spare {
-		r.LeaveOneOut = f.leaveOneOut()
+func report(f models.Fitted, e *errorField, marks []Mark, opt FitOptions) *Report {
+	r := &Report{Model: f.Model, RMS: models.RMS(f.Residual), HasSpare: f.Spare, Noise: e.belief.noise()}
+	if f.Spare {
+		r.LeaveOneOut = f.LeaveOneOut()
 	}
 	var sum float64
 	for i, m := range marks {
-		c := f.inChannels(m.Place, f.residual[i], weave.Grid{Across: 1, Along: 1})
-		r.Marks = append(r.Marks, MarkReport{m, f.residual[i], c})
-		r.Max = max(r.Max, f.residual[i].Len())
+		c := f.InChannels(m.Place, f.Residual[i], weave.Grid{Across: 1, Along: 1})
+		r.Marks = append(r.Marks, MarkReport{m, f.Residual[i], c})
+		r.Max = max(r.Max, f.Residual[i].Len())
 		off := channelsLong(c)
 		r.MaxChannels = max(r.MaxChannels, off)
 		sum += off * off
@@ -111,17 +112,11 @@ func (b box) at(s, t float64) weave.Place {
 	return place(b.lo.Across+(b.hi.Across-b.lo.Across)*s, b.lo.Along+(b.hi.Along-b.lo.Along)*t)
 }
 
-// countAt returns the channels per mm at p, along the weave's own directions.
-func (f fitted) countAt(p weave.Place) paths.Count {
-	a, b := f.jacobian(p)
-	return paths.Count{Across: 1 / a.Len(), Along: 1 / b.Len()}
-}
-
-func (r *Report) counts(f fitted, marks []Mark, extent weave.Place, b box) {
-	r.Count = f.countAt(b.at(0.5, 0.5))
+func (r *Report) counts(f models.Fitted, marks []Mark, extent weave.Place, b box) {
+	r.Count = f.CountAt(b.at(0.5, 0.5))
 	r.CountLow, r.CountHigh = r.Count, r.Count
 	lattice(marks, extent, func(p weave.Place) {
-		c := f.countAt(p)
+		c := f.CountAt(p)
 		r.CountLow = paths.Count{Across: min(r.CountLow.Across, c.Across), Along: min(r.CountLow.Along, c.Along)}
 		r.CountHigh = paths.Count{Across: max(r.CountHigh.Across, c.Across), Along: max(r.CountHigh.Along, c.Along)}
 	})
@@ -129,9 +124,9 @@ func (r *Report) counts(f fitted, marks []Mark, extent weave.Place, b box) {
 
 // lie measures skew and bow on nine threads each way. The selvage's direction is
 // that of the threads along the cloth from end to end.
-func (r *Report) lie(f fitted, b box) {
-	selvage := f.at(b.at(0.5, 1)).Sub(f.at(b.at(0.5, 0))).Unit()
-	weft := f.at(b.at(1, 0.5)).Sub(f.at(b.at(0, 0.5)))
+func (r *Report) lie(f models.Fitted, b box) {
+	selvage := f.At(b.at(0.5, 1)).Sub(f.At(b.at(0.5, 0))).Unit()
+	weft := f.At(b.at(1, 0.5)).Sub(f.At(b.at(0, 0.5)))
 	r.Turned = weft.Angle() * 180 / math.Pi
 	const threads = 9
 	var left, right float64 // bow to either side of the chord
@@ -160,11 +155,11 @@ func (r *Report) lie(f fitted, b box) {
 // polyline is a thread seen at equal steps.
 type polyline []paths.Point
 
-func thread(f fitted, at func(float64) weave.Place) polyline {
+func thread(f models.Fitted, at func(float64) weave.Place) polyline {
 	const n = 32
 	out := make(polyline, n+1)
 	for i := range out {
-		out[i] = f.at(at(float64(i) / n))
+		out[i] = f.At(at(float64(i) / n))
 	}
 	return out
 }
@@ -227,11 +222,11 @@ func (r *Report) words(b box, opt FitOptions, bowShown bool) {
 }
 
 // warn lists what a person should check before drawing.
-func (r *Report) warn(f fitted, marks []Mark, opt FitOptions) {
+func (r *Report) warn(f models.Fitted, marks []Mark, opt FitOptions) {
 	add := func(code string, at paths.Point, format string, args ...any) {
 		r.Warnings = append(r.Warnings, weave.Warning{Code: code, Message: fmt.Sprintf(format, args...), At: at})
 	}
-	centre := f.at(boxOf(marks, opt.Extent).at(0.5, 0.5))
+	centre := f.At(boxOf(marks, opt.Extent).at(0.5, 0.5))
 	g := opt.Expect
 	if g == (paths.Count{}) {
 		return
@@ -245,7 +240,7 @@ func (r *Report) warn(f fitted, marks []Mark, opt FitOptions) {
 				c.measured*paths.MMPerInch, c.way, c.expect*paths.MMPerInch, 100*math.Abs(by))
 		}
 	}
-	if beyond, corner := beyondMarks(f, marks, weave.Grid{Across: 1 / g.Across, Along: 1 / g.Along}, opt.Extent); beyond > reachShare[f.model]/2 {
-		add("beyond-marks", f.at(corner), "the rug reaches %.0f %% of the marks' spread beyond them; a mark nearer this corner would make it sure", 100*beyond)
+	if beyond, corner := beyondMarks(f, marks, weave.Grid{Across: 1 / g.Across, Along: 1 / g.Along}, opt.Extent); beyond > reachShare[f.Model]/2 {
+		add("beyond-marks", f.At(corner), "the rug reaches %.0f %% of the marks' spread beyond them; a mark nearer this corner would make it sure", 100*beyond)
 	}
 }

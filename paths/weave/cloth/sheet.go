@@ -3,6 +3,7 @@ package cloth
 import (
 	"weftplot/paths"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth/models"
 )
 
 // A sheet is the piece of cloth under a rug and its marks, in a frame in which
@@ -10,23 +11,23 @@ import (
 // mm along the cloth's own directions, away from a flat map.
 type sheet struct {
 	lo, hi weave.Place
-	width  float64     // mm between lo and hi, across
-	height float64     // and along
-	base   fitted      // the flat map
-	turn   paths.Point // the direction of the threads across on the machine, of length 1
+	width  float64       // mm between lo and hi, across
+	height float64       // and along
+	base   models.Fitted // the flat map
+	turn   paths.Point   // the direction of the threads across on the machine, of length 1
 	// back takes a distance in the sheet's directions to one in channels.
 	back [2][2]float64
 }
 
 // newSheet returns the frame for a rug and its marks, over the flat map base.
-func newSheet(marks []Mark, extent weave.Place, base fitted) sheet {
+func newSheet(marks []Mark, extent weave.Place, base models.Fitted) sheet {
 	s := sheet{base: base}
 	s.lo, s.hi = markBounds(marks)
 	if extent != (weave.Place{}) {
 		s.lo = place(min(s.lo.Across, 0), min(s.lo.Along, 0))
 		s.hi = place(max(s.hi.Across, extent.Across), max(s.hi.Along, extent.Along))
 	}
-	a, b := base.jacobian(s.at(0, 0))
+	a, b := base.Jacobian(s.at(0, 0))
 	s.widen(a.Len(), b.Len())
 	s.width, s.height = a.Len()*(s.hi.Across-s.lo.Across), b.Len()*(s.hi.Along-s.lo.Along)
 	s.turn = a.Unit()
@@ -146,8 +147,8 @@ func (s shape) addTo(x *products, c float64) {
 // bent returns the map that adds shapes, in mm, to the sheet's flat map. Strokes are
 // put through it, so it works without memory of its own.
 func (s sheet) bent(across, along []float64) func(weave.Place) paths.Point {
-	o := s.base.at(weave.Place{})
-	a, b := s.base.at(place(1, 0)).Sub(o), s.base.at(place(0, 1)).Sub(o)
+	o := s.base.At(weave.Place{})
+	a, b := s.base.At(place(1, 0)).Sub(o), s.base.At(place(0, 1)).Sub(o)
 	var x, y products
 	for k, sh := range shapes {
 		sh.addTo(&x, across[k])

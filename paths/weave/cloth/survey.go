@@ -3,6 +3,7 @@ package cloth
 import (
 	"math"
 	"slices"
+	"weftplot/paths/weave/cloth/models"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -22,7 +23,7 @@ type Survey struct {
 }
 
 // NewSurvey returns the survey of a cloth whose nominal weave is g, with the
-// marks found before, if any. The model is a name of [Models], "" for [Auto];
+// marks found before, if any. The model is a name of [models.Names], "" for [models.Auto];
 // the extent is the size of the rug in channels, zero where it is not known.
 func NewSurvey(g weave.Grid, model string, extent weave.Place, marks []Mark) Survey {
 	return NewSurveyOf(g, FitOptions{Model: model, Expect: g.Count(), Extent: extent}, marks)
@@ -167,13 +168,13 @@ func (s Survey) PlaceAt(at paths.Point) (weave.Place, bool) {
 // inverse finds the place whose image is at, from a place near it, by Newton's
 // method.
 func (r Registration) inverse(at paths.Point, p weave.Place, g weave.Grid) (weave.Place, bool) {
-	f := fitted{at: r.at}
+	f := models.Fitted{At: r.at}
 	for range 20 {
 		off := at.Sub(r.at(p))
 		if off.Len() < 1e-6 {
 			return p, true
 		}
-		d := f.inChannels(p, off, g)
+		d := f.InChannels(p, off, g)
 		p = place(p.Across+d.Across, p.Along+d.Along)
 	}
 	return p, false

@@ -1,4 +1,4 @@
-package cloth
+package models
 
 import (
 	"math"
@@ -104,15 +104,15 @@ const mostPlateMarks = 150
 var stiffnesses = []float64{0, 1e-4, 1e-3, 1e-2, 1e-1, 1, 10}
 
 // fitThinPlate fits a thin-plate spline of the best stiffness.
-func fitThinPlate(marks []Mark, f frame) (fitted, error) {
+func fitThinPlate(marks []Pair, f frame) (Fitted, error) {
 	if len(marks) > mostPlateMarks {
-		return fitted{}, errSingular
+		return Fitted{}, errSingular
 	}
 	knots, targets := make([]paths.Point, len(marks)), make([]paths.Point, len(marks))
 	for i, m := range marks {
 		knots[i], targets[i] = f.local(m.Place), m.At.Sub(f.to)
 	}
-	var best fitted
+	var best Fitted
 	for _, trend := range []terms{affineTerms, quadraticTerms} {
 		if len(marks) < len(trend(paths.Point{}))+4 {
 			break
@@ -122,19 +122,19 @@ func fitThinPlate(marks []Mark, f frame) (fitted, error) {
 			if err != nil {
 				continue
 			}
-			out := fitted{model: ThinPlate, spare: true}
-			out.at = func(p weave.Place) paths.Point { return f.to.Add(s.at(f.local(p))) }
+			out := Fitted{Model: ThinPlate, Spare: true}
+			out.At = func(p weave.Place) paths.Point { return f.to.Add(s.at(f.local(p))) }
 			for i, m := range marks {
-				out.residual = append(out.residual, m.At.Sub(out.at(m.Place)))
-				out.deleted = append(out.deleted, s.deleted(i))
+				out.Residual = append(out.Residual, m.At.Sub(out.At(m.Place)))
+				out.Deleted = append(out.Deleted, s.deleted(i))
 			}
-			if best.at == nil || out.leaveOneOut() < best.leaveOneOut() {
+			if best.At == nil || out.LeaveOneOut() < best.LeaveOneOut() {
 				best = out
 			}
 		}
 	}
-	if best.at == nil {
-		return fitted{}, errSingular
+	if best.At == nil {
+		return Fitted{}, errSingular
 	}
 	return best, nil
 }
