@@ -4,7 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"sort"
+	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/near"
@@ -17,7 +17,7 @@ import (
 func (s *snapper) place() {
 	var tied [2]*near.Sets
 	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
-		s.straights[axis] = s.findStraights(axis, s.grid, s.opt, s.pause)
+		s.straights[axis] = findStraights(s.Web, axis, s.grid, s.opt, s.pause)
 		if s.pause.now() {
 			return
 		}
@@ -27,7 +27,7 @@ func (s *snapper) place() {
 		return
 	}
 	s.motifs = s.findMotifs()
-	s.bounds = paths.BoundsOf(s.strokes)
+	s.bounds = paths.BoundsOf(s.Strokes)
 	s.equals, s.repeated = s.copies(), make([]bool, len(s.motifs))
 	for _, set := range s.equals {
 		for _, n := range set {
@@ -69,7 +69,7 @@ func (s *snapper) attach(axis weave.Axis) *near.Sets {
 // attached returns, by vertex, the straight of an axis that it lies on, the vertices on
 // the middle of one, and the pairs of straights that have a vertex in common.
 func (s *snapper) attached(axis weave.Axis) (on []*straight, touches []touchOn, ties [][2]int) {
-	on = make([]*straight, len(s.vertices.at))
+	on = make([]*straight, len(s.Vertices))
 	index := map[*straight]int{}
 	for i, r := range s.straights[axis] {
 		index[r] = i
@@ -207,7 +207,7 @@ func (s *snapper) dropForks(axis weave.Axis) bool {
 		}
 		lo, hi := max(a.lo(), b.lo()), min(a.hi(), b.hi())
 		d, e := a.fixedAt(lo)-b.fixedAt(lo), a.fixedAt(hi)-b.fixedAt(hi)
-		crossing := d*e < 0 || min(math.Abs(d), math.Abs(e)) <= joint
+		crossing := d*e < 0 || min(math.Abs(d), math.Abs(e)) <= web.Joint
 		if crossing && max(math.Abs(d), math.Abs(e)) > choice.Apart*pitch {
 			drop[a] = true
 		}
@@ -220,7 +220,7 @@ func (s *snapper) dropForks(axis weave.Axis) bool {
 // ends on the middle of the other. Others may lie between them, so that they do not see
 // each other.
 func (s *snapper) meetings(axis weave.Axis) (out []choice.Pair) {
-	of := make([][]int, len(s.vertices.at)) // by vertex, the straights that have it
+	of := make([][]int, len(s.Vertices)) // by vertex, the straights that have it
 	index := make(map[*straight]int, len(s.straights[axis]))
 	for i, r := range s.straights[axis] {
 		index[r] = i
@@ -249,14 +249,14 @@ func (s *snapper) meetings(axis weave.Axis) (out []choice.Pair) {
 
 // touching calls f for each vertex that lies on the middle of a straight.
 func (s *snapper) touching(axis weave.Axis, f func(v int, r *straight)) {
-	rows := newRows(s.vertices.at, axis, rowChannels*s.grid.Step(axis))
+	rows := web.NewRows(s.Vertices, axis, rowChannels*s.grid.Step(axis))
 	for _, r := range s.straights[axis] {
 		left, right := math.Inf(1), math.Inf(-1)
 		for _, k := range r.at {
 			left, right = min(left, k.fixed), max(right, k.fixed)
 		}
-		rows.visit(r.lo(), r.hi(), left-joint, right+joint, func(v int) {
-			fixed, along := axis.Split(s.vertices.at[v])
+		rows.Visit(r.lo(), r.hi(), left-web.Joint, right+web.Joint, func(v int) {
+			fixed, along := axis.Split(s.Vertices[v])
 			if along > r.lo() && along < r.hi() && r.passes(fixed, along) {
 				f(v, r)
 			}
@@ -267,137 +267,16 @@ func (s *snapper) touching(axis weave.Axis, f func(v int, r *straight)) {
 // passes reports whether a straight passes a point within joint. Parts of it may lean far,
 // so that it lies farther off along the axis.
 func (r *straight) passes(fixed, along float64) bool {
-	if math.Abs(fixed-r.fixedAt(along)) <= joint {
+	if math.Abs(fixed-r.fixedAt(along)) <= web.Joint {
 		return true
 	}
 	p := paths.Point{X: fixed, Y: along}
 	for i := 1; i < len(r.at); i++ {
 		a, b := r.at[i-1], r.at[i]
-		if a.along <= along+joint && b.along >= along-joint &&
-			(paths.Line{A: paths.Point{X: a.fixed, Y: a.along}, B: paths.Point{X: b.fixed, Y: b.along}}).Dist(p) <= joint {
+		if a.along <= along+web.Joint && b.along >= along-web.Joint &&
+			(paths.Line{A: paths.Point{X: a.fixed, Y: a.along}, B: paths.Point{X: b.fixed, Y: b.along}}).Dist(p) <= web.Joint {
 			return true
 		}
 	}
 	return false
-}
-
-// rows holds points by rows of the coordinate along the axis, each sorted by the
-// other.
-type rows struct {
-	height float64
-	base   int
-	row    [][]rowPoint
-}
-
-type rowPoint struct {
-	fixed float64
-	index int
-}
-
-func newRows(pts []paths.Point, axis weave.Axis, height float64) *rows {
-	r := &rows{height: height}
-	if len(pts) == 0 {
-		return r
-	}
-	lo, hi := math.MaxInt, math.MinInt
-	for _, p := range pts {
-		_, v := axis.Split(p)
-		q := int(math.Floor(v / height))
-		lo, hi = min(lo, q), max(hi, q)
-	}
-	r.base, r.row = lo, make([][]rowPoint, hi-lo+1)
-	for i, p := range pts {
-		fixed, v := axis.Split(p)
-		q := int(math.Floor(v/height)) - lo
-		r.row[q] = append(r.row[q], rowPoint{fixed, i})
-	}
-	for _, row := range r.row {
-		slices.SortFunc(row, func(a, b rowPoint) int {
-			return cmp.Or(cmp.Compare(a.fixed, b.fixed), cmp.Compare(a.index, b.index))
-		})
-	}
-	return r
-}
-
-// visit calls f for the points in the rows from lo to hi that lie between left
-// and right.
-func (r *rows) visit(lo, hi, left, right float64, f func(int)) {
-	first := max(0, int(math.Floor(lo/r.height))-r.base)
-	last := min(len(r.row)-1, int(math.Floor(hi/r.height))-r.base)
-	for q := first; q <= last; q++ {
-		row := r.row[q]
-		for i := sort.Search(len(row), func(i int) bool { return row[i].fixed >= left }); i < len(row) && row[i].fixed <= right; i++ {
-			f(row[i].index)
-		}
-	}
-}
-
-// along calls f for the points near the line l, row by row.
-func (r *rows) along(l paths.Line, f func(int)) {
-	a, b := l.A, l.B
-	if a.Y > b.Y {
-		a, b = b, a
-	}
-	xAt := func(y float64) float64 {
-		if b.Y == a.Y {
-			return a.X
-		}
-		return a.X + (b.X-a.X)*min(1, max(0, (y-a.Y)/(b.Y-a.Y)))
-	}
-	first, last := int(math.Floor((a.Y-joint)/r.height)), int(math.Floor((b.Y+joint)/r.height))
-	for q := max(first, r.base); q <= min(last, r.base+len(r.row)-1); q++ {
-		y := (float64(q) + 0.5) * r.height
-		x0, x1 := xAt(y-r.height/2-joint), xAt(y+r.height/2+joint)
-		if b.Y == a.Y {
-			x0, x1 = a.X, b.X
-		}
-		r.visit(y, y, min(x0, x1)-joint, max(x0, x1)+joint, f)
-	}
-}
-
-// joint is how near two ends lie that are meant as one, in mm: far above the
-// rounding of any file's numbers, far below anything a pen can show.
-const joint = 1e-6
-
-// vertices are the ends of curves, each place once.
-type vertices struct {
-	at []paths.Point // the first end met at each vertex
-}
-
-// web is a set of strokes with their ends numbered. Ends that are the same on
-// paper, within joint of one another by steps ([near.Clusters]), are one vertex.
-type web struct {
-	strokes []paths.Stroke
-	ends    [][][2]int // stroke, curve: the vertices of its start and end
-	*vertices
-}
-
-func newWeb(strokes []paths.Stroke) *web {
-	var ends []paths.Point
-	for _, s := range strokes {
-		for _, c := range s {
-			ends = append(ends, c.Start(), c.End())
-		}
-	}
-	number, count := near.Clusters(ends, joint)
-	w := &web{strokes, make([][][2]int, len(strokes)), &vertices{make([]paths.Point, 0, count)}}
-	for k, n := range number {
-		if n == len(w.at) {
-			w.at = append(w.at, ends[k])
-		}
-	}
-	for i, s := range strokes {
-		w.ends[i] = make([][2]int, len(s))
-		for j := range s {
-			w.ends[i][j] = [2]int{number[0], number[1]}
-			number = number[2:]
-		}
-	}
-	return w
-}
-
-// isClosed reports whether stroke i comes back to where it starts.
-func (w *web) isClosed(i int) bool {
-	e := w.ends[i]
-	return len(e) > 1 && e[0][0] == e[len(e)-1][1]
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths/weave/snap/choice"
 )
@@ -189,7 +190,7 @@ func roomBetween(a, b *guide, v float64) bool {
 	if a.wall || b.wall {
 		least = 0
 	}
-	return gap > joint && b.to-a.to >= least
+	return gap > web.Joint && b.to-a.to >= least
 }
 
 // sameLevel reports whether b says nothing that a does not.

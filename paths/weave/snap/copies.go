@@ -3,6 +3,7 @@ package snap
 import (
 	"math"
 	"slices"
+	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/weave"
@@ -54,7 +55,7 @@ func (s *snapper) matched(set []int) [][]int {
 	for i, n := range set {
 		m := &s.motifs[n]
 		for _, k := range m.strokes {
-			for _, e := range s.ends[k] {
+			for _, e := range s.Ends[k] {
 				out[i] = append(out[i], e[0], e[1])
 			}
 		}
@@ -63,7 +64,7 @@ func (s *snapper) matched(set []int) [][]int {
 		}
 		d := m.box.Min.Sub(s.motifs[set[0]].box.Min)
 		for j, v := range out[i] {
-			if s.vertices.at[v].Sub(s.vertices.at[out[0][j]]).Dist(d) > slack {
+			if s.Vertices[v].Sub(s.Vertices[out[0][j]]).Dist(d) > slack {
 				return nil
 			}
 		}
@@ -135,7 +136,7 @@ func (s *snapper) evenVertices(axis weave.Axis, verts [][]int, base []float64) (
 			middle := s.middlePlace(axis, verts, base, j)
 			for i := range verts {
 				v := verts[i][j]
-				was, _ := axis.Split(s.vertices.at[v])
+				was, _ := axis.Split(s.Vertices[v])
 				now, along := axis.Split(s.moved[v])
 				to := axis.Point(was+base[i]+middle, along)
 				by := math.Abs(was + base[i] + middle - now)
@@ -162,9 +163,9 @@ func (s *snapper) middlePlace(axis weave.Axis, verts [][]int, base []float64, j 
 	lo, hi, toLo, toHi, ok := s.walls(axis)
 	for i := range verts {
 		now, _ := axis.Split(s.moved[verts[i][j]])
-		was, _ := axis.Split(s.vertices.at[verts[i][j]])
+		was, _ := axis.Split(s.Vertices[verts[i][j]])
 		moves[i] = now - was - base[i]
-		if ok && was >= lo-joint && was <= hi+joint {
+		if ok && was >= lo-web.Joint && was <= hi+web.Joint {
 			least, most = max(least, toLo-was-base[i]), min(most, toHi-was-base[i])
 		}
 	}
@@ -182,7 +183,7 @@ func (s *snapper) middlePlace(axis weave.Axis, verts [][]int, base []float64, j 
 // triangles that its own curves sweep over. All curves count as their chords, and it
 // keeps to the room.
 func (s *snapper) mayMove(axis weave.Axis, v int, to paths.Point) bool {
-	if s.evenLooks -= len(s.strokes); s.evenLooks < 0 || !s.staysInRoom(axis, v, to) {
+	if s.evenLooks -= len(s.Strokes); s.evenLooks < 0 || !s.staysInRoom(axis, v, to) {
 		return false
 	}
 	if s.joined == nil {
@@ -206,22 +207,22 @@ func (s *snapper) mayMove(axis weave.Axis, v int, to paths.Point) bool {
 		}
 		return e[0] != v && e[1] != v && (segmentsMeet(from, to, *a, *b) || swept(e[0]) || swept(e[1]))
 	}
-	return !slices.ContainsFunc(s.ends, func(of [][2]int) bool { return slices.ContainsFunc(of, inTheWay) })
+	return !slices.ContainsFunc(s.Ends, func(of [][2]int) bool { return slices.ContainsFunc(of, inTheWay) })
 }
 
 // staysInRoom reports whether a vertex that was drawn between the walls of an axis lies
 // between them at a place.
 func (s *snapper) staysInRoom(axis weave.Axis, v int, at paths.Point) bool {
 	lo, hi, toLo, toHi, ok := s.walls(axis)
-	was, _ := axis.Split(s.vertices.at[v])
+	was, _ := axis.Split(s.Vertices[v])
 	is, _ := axis.Split(at)
-	return !ok || was < lo-joint || was > hi+joint || is >= toLo-joint && is <= toHi+joint
+	return !ok || was < lo-web.Joint || was > hi+web.Joint || is >= toLo-web.Joint && is <= toHi+web.Joint
 }
 
 // otherEnds returns, by vertex, the other ends of the curves that end there.
 func (s *snapper) otherEnds() [][]int {
-	out := make([][]int, len(s.vertices.at))
-	for _, ends := range s.ends {
+	out := make([][]int, len(s.Vertices))
+	for _, ends := range s.Ends {
 		for _, e := range ends {
 			out[e[0]] = append(out[e[0]], e[1])
 			if e[1] != e[0] {
@@ -236,5 +237,5 @@ func (s *snapper) otherEnds() [][]int {
 // on a curve goes on doing so.
 func inTriangle(p, a, b, c paths.Point) bool {
 	x, y, z := b.Sub(a).Cross(p.Sub(a)), c.Sub(b).Cross(p.Sub(b)), a.Sub(c).Cross(p.Sub(c))
-	return min(x, y, z) > joint || max(x, y, z) < -joint
+	return min(x, y, z) > web.Joint || max(x, y, z) < -web.Joint
 }

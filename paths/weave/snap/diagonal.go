@@ -250,7 +250,7 @@ func (p *plaiter) tell() {
 			}
 			continue
 		}
-		moved := max(p.moved[a].Dist(p.vertices.at[a]), p.moved[b].Dist(p.vertices.at[b]))
+		moved := max(p.moved[a].Dist(p.Vertices[a]), p.moved[b].Dist(p.Vertices[b]))
 		p.diagonals = append(p.diagonals, Diagonal{steps[i], at[a], at[b], moved})
 	}
 	if !p.areSurely() {

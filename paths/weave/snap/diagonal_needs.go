@@ -197,7 +197,7 @@ func (m *meeting) needOf(f *figure, at [][2]int, axis weave.Axis) (out choice.Fi
 		if m.on[axis][v] != nil {
 			held = append(held, i)
 		}
-		fixed, _ := axis.Split(m.vertices.at[v])
+		fixed, _ := axis.Split(m.Vertices[v])
 		lo, hi = min(lo, fixed), max(hi, fixed)
 	}
 	if len(held) == 0 {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/near"
@@ -19,16 +20,16 @@ func TestCurvesFollowTheMapsEverywhere(t *testing.T) {
 			x, y := 100*r.Float64(), 100*r.Float64()
 			in = append(in, paths.Stroke{paths.Cubic{A: pt(x, y), B: pt(x+40*r.Float64(), y+60), C: pt(x-40, y+30*r.Float64()), D: pt(x+10*r.Float64(), y-40)}})
 		}
-		s := &snapper{web: newWeb(in), grid: monks, opt: mustCheck(t, Options{}), pause: &pause{}}
+		s := &snapper{Web: web.New(in), grid: monks, opt: mustCheck(t, Options{}), pause: &pause{}}
 		s.place()
 		s.carry()
 		worst, step := 0., s.finest()
-		for i, st := range s.strokes {
+		for i, st := range s.Strokes {
 			for j, c := range st {
 				if _, isLine := c.(paths.Line); isLine || s.taken[i][j] || s.whole[i] != nil {
 					continue
 				}
-				a, b := s.moved[s.ends[i][j][0]], s.moved[s.ends[i][j][1]]
+				a, b := s.moved[s.Ends[i][j][0]], s.moved[s.Ends[i][j][1]]
 				f := s.fading(c, a, b)
 				image := imageOf(c, f, a, b, s.opt.Tolerance, step)
 				for k := range 401 {

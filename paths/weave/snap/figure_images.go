@@ -6,6 +6,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap/choice"
+	"weftplot/paths/weave/snap/web"
 )
 
 // mirror finds the figures that are mirror images of each other, in a design that is its
@@ -60,9 +61,9 @@ func (p *plaiter) mirror() (middles [2][]int) {
 func (p *plaiter) boundsOfOthers() paths.Rect {
 	of := rowsBySide(p.rows)
 	box := paths.EmptyRect()
-	for i, k := range p.strokes {
+	for i, k := range p.Strokes {
 		for j, c := range k {
-			if _, ok := of[p.ends[i][j]]; !ok {
+			if _, ok := of[p.Ends[i][j]]; !ok {
 				box = box.Union(c.Bounds())
 			}
 		}
@@ -81,7 +82,7 @@ func (p *plaiter) staysInRoom(box paths.Rect, axis weave.Axis, by float64) bool 
 	slack := 2 * choice.MirrorSlack * pitch
 	lo, _ := axis.Split(box.Min)
 	hi, _ := axis.Split(box.Max)
-	return math.Abs(by) <= slack || lo+by >= float64(room.Lo)*pitch-joint && hi+by <= float64(room.Hi)*pitch+joint
+	return math.Abs(by) <= slack || lo+by >= float64(room.Lo)*pitch-web.Joint && hi+by <= float64(room.Hi)*pitch+web.Joint
 }
 
 // pairUp finds the image of every figure about a line of an axis, and reports whether
@@ -91,17 +92,17 @@ func (p *plaiter) pairUp(axis weave.Axis, middle float64, corners []int, of map[
 	key := func(q paths.Point) [2]int { return [2]int{int(math.Floor(q.X / cell)), int(math.Floor(q.Y / cell))} }
 	at := map[[2]int][]int{}
 	for _, v := range corners {
-		at[key(p.vertices.at[v])] = append(at[key(p.vertices.at[v])], v)
+		at[key(p.Vertices[v])] = append(at[key(p.Vertices[v])], v)
 	}
 	image := func(v int) int {
-		fixed, along := axis.Split(p.vertices.at[v])
+		fixed, along := axis.Split(p.Vertices[v])
 		q := axis.Point(2*middle-fixed, along)
 		c := key(q)
 		nearest, off := -1, 2*choice.MirrorSlack*p.grid.Pitch(axis)
 		for dx := -1; dx <= 1; dx++ {
 			for dy := -1; dy <= 1; dy++ {
 				for _, w := range at[[2]int{c[0] + dx, c[1] + dy}] {
-					if d := p.vertices.at[w].Dist(q); d <= off {
+					if d := p.Vertices[w].Dist(q); d <= off {
 						nearest, off = w, d
 					}
 				}
@@ -145,10 +146,10 @@ func (p *plaiter) reflected(f *figure, at [][2]int, image *figure, axis int) ([]
 	middle := p.before(axis)
 	out := make([][2]int, len(image.corners))
 	for j, w := range image.corners {
-		fixed, along := a.Split(p.vertices.at[w])
+		fixed, along := a.Split(p.Vertices[w])
 		q := a.Point(2*middle-fixed, along)
 		i := slices.IndexFunc(f.corners, func(v int) bool {
-			return p.vertices.at[v].Dist(q) <= 4*choice.MirrorSlack*p.grid.Pitch(a)
+			return p.Vertices[v].Dist(q) <= 4*choice.MirrorSlack*p.grid.Pitch(a)
 		})
 		if i < 0 {
 			return nil, false

@@ -2,6 +2,7 @@ package snap
 
 import (
 	"slices"
+	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/near"
@@ -160,10 +161,10 @@ func (f *figure) lines(classes map[int]int) (out []holes.Line) {
 func (p *plaiter) fits(f *figure) bool {
 	was, is := paths.EmptyRect(), paths.EmptyRect()
 	for _, v := range f.corners {
-		was, is = was.Union(paths.RectOf(p.vertices.at[v])), is.Union(paths.RectOf(p.moved[v]))
+		was, is = was.Union(paths.RectOf(p.Vertices[v])), is.Union(paths.RectOf(p.moved[v]))
 	}
 	if p.opt.Room != nil {
-		room := p.opt.Room.rect(p.grid).Grow(joint)
+		room := p.opt.Room.rect(p.grid).Grow(web.Joint)
 		if before, _ := room.Excess(was); before <= 0 {
 			if after, _ := room.Excess(is); after > 0 {
 				return false
@@ -180,12 +181,12 @@ func (p *plaiter) fits(f *figure) bool {
 
 // slantFits is fits for one slant, and for the ways of its ends.
 func (p *plaiter) slantFits(f *figure, k slant) bool {
-	a, b := p.vertices.at[k.from], p.vertices.at[k.to]
+	a, b := p.Vertices[k.from], p.Vertices[k.to]
 	a2, b2 := p.moved[k.from], p.moved[k.to]
 	ok := true
 	p.around(paths.RectOf(a, b, a2, b2), func(i int) bool {
 		s, j := p.curves[i][0], p.curves[i][1]
-		e := p.ends[s][j]
+		e := p.Ends[s][j]
 		if e[0] == k.from || e[0] == k.to || e[1] == k.from || e[1] == k.to {
 			return true // it goes with the corner
 		}
@@ -220,10 +221,10 @@ type flat struct {
 // flat returns a curve of curves.
 func (p *plaiter) flat(i int) *flat {
 	s, j := p.curves[i][0], p.curves[i][1]
-	ends := [2]paths.Point{p.moved[p.ends[s][j][0]], p.moved[p.ends[s][j][1]]}
+	ends := [2]paths.Point{p.moved[p.Ends[s][j][0]], p.moved[p.Ends[s][j][1]]}
 	w := &p.flats[i]
 	if w.before == nil {
-		w.before = paths.Stroke{p.strokes[s][j]}.Flatten(shapeFlat)
+		w.before = paths.Stroke{p.Strokes[s][j]}.Flatten(shapeFlat)
 		w.beforeBox = paths.RectOf(w.before...)
 	}
 	if w.after == nil || w.ends != ends {
@@ -273,7 +274,7 @@ func touchesLine(pts []paths.Point, a, b paths.Point) bool {
 func (p *plaiter) around(box paths.Rect, g func(i int) bool) {
 	if p.cells == nil {
 		all := paths.EmptyRect()
-		for i, k := range p.strokes {
+		for i, k := range p.Strokes {
 			for j := range k {
 				p.curves = append(p.curves, [2]int{i, j})
 				all = all.Union(k[j].Bounds())
@@ -281,7 +282,7 @@ func (p *plaiter) around(box paths.Rect, g func(i int) bool) {
 		}
 		p.flats, p.roundOf = make([]flat, len(p.curves)), make([]int32, len(p.curves))
 		p.cells = near.NewCells(all, rowChannels*p.grid.Across, len(p.curves), func(i int, put func(paths.Rect)) {
-			put(p.strokes[p.curves[i][0]][p.curves[i][1]].Bounds())
+			put(p.Strokes[p.curves[i][0]][p.curves[i][1]].Bounds())
 		})
 	}
 	box = box.Grow((p.farthest + mostToHoles) * max(p.grid.Across, p.grid.Along))

@@ -56,7 +56,7 @@ func (p *plaiter) find() {
 
 // span returns the way from a vertex to another as drawn, in channels.
 func (p *plaiter) span(a, b int) [2]float64 {
-	d := p.grid.PlaceOf(p.vertices.at[b].Sub(p.vertices.at[a]))
+	d := p.grid.PlaceOf(p.Vertices[b].Sub(p.Vertices[a]))
 	return [2]float64{d.Across, d.Along}
 }
 
@@ -78,7 +78,7 @@ func (p *plaiter) meant(row []int, strokes map[[2]int]int, sides []side, at map[
 	step, _, ok := holes.Meant(d, angle)
 	key := [2]int{row[0], row[1]}
 	p.steps[key] = step
-	p.surely[key] = ok && p.isNear(step, d, p.vertices.at[b].Sub(p.vertices.at[a]), angle)
+	p.surely[key] = ok && p.isNear(step, d, p.Vertices[b].Sub(p.Vertices[a]), angle)
 	return ok && angle > 0
 }
 
@@ -139,10 +139,10 @@ func rowsBySide(rows [][]int) map[[2]int]int {
 
 // bends reports whether a line to v goes on there as a part of a curve.
 func (p *plaiter) bends(from, v int, sides []side, at map[int][]int) bool {
-	heading := p.vertices.at[v].Sub(p.vertices.at[from])
+	heading := p.Vertices[v].Sub(p.Vertices[from])
 	return slices.ContainsFunc(at[v], func(j int) bool {
 		w := sides[j].from + sides[j].to - v
-		return w != from && math.Abs(turnOf(heading, p.vertices.at[w].Sub(p.vertices.at[v]))) <= cornerTurn
+		return w != from && math.Abs(turnOf(heading, p.Vertices[w].Sub(p.Vertices[v]))) <= cornerTurn
 	})
 }
 
@@ -187,7 +187,7 @@ func (p *plaiter) nodes(rows [][]int) map[int]bool {
 			passed[v] = true
 		}
 	}
-	for v := range p.vertices.at {
+	for v := range p.Vertices {
 		if p.on[weave.Across][v] != nil && p.on[weave.Along][v] != nil {
 			ends[v] = true
 		}
@@ -238,7 +238,7 @@ func unsigned(step [2]int) [2]int { return [2]int{max(step[0], -step[0]), max(st
 
 // gather makes figures of slants that share vertices.
 func (p *plaiter) gather(slants []slant) {
-	sets := near.NewSets(len(p.vertices.at))
+	sets := near.NewSets(len(p.Vertices))
 	for _, k := range slants {
 		sets.Join(k.from, k.to)
 	}
@@ -285,8 +285,8 @@ func (p *plaiter) limitMoves() {
 			ends[row[j]]++
 		}
 	}
-	for i := range p.strokes {
-		for _, e := range p.ends[i] {
+	for i := range p.Strokes {
+		for _, e := range p.Ends[i] {
 			all[e[0]]++
 			all[e[1]]++
 		}
@@ -315,7 +315,7 @@ func (p *plaiter) figureSurely(f *figure) bool {
 func (p *plaiter) sizeOf(f *figure) float64 {
 	box := paths.EmptyRect()
 	for _, v := range f.corners {
-		box = box.Union(paths.RectOf(p.vertices.at[v]))
+		box = box.Union(paths.RectOf(p.Vertices[v]))
 	}
 	return max(box.Width()/p.grid.Across, box.Height()/p.grid.Along)
 }

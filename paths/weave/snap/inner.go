@@ -3,6 +3,7 @@ package snap
 import (
 	"math"
 	"slices"
+	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/near"
@@ -106,7 +107,7 @@ func (s *snapper) shareMove(alike []inner) {
 		}
 	}
 	for i, x := range alike {
-		if to[i].Dist(own[i]) > joint {
+		if to[i].Dist(own[i]) > web.Joint {
 			x.shape.shared = &to[i]
 		}
 	}
@@ -192,9 +193,9 @@ func (s *snapper) innerOff(axis weave.Axis, inner map[int][]int, a, b int, less 
 				continue
 			}
 			for j, v := range pairs[0] {
-				p, _ := axis.Split(s.moved[v].Sub(s.vertices.at[v]))
+				p, _ := axis.Split(s.moved[v].Sub(s.Vertices[v]))
 				w := pairs[1][j]
-				q, _ := axis.Split(s.moved[w].Sub(s.vertices.at[w]))
+				q, _ := axis.Split(s.moved[w].Sub(s.Vertices[w]))
 				off = max(off, math.Abs(q-p-less))
 			}
 		}

@@ -35,8 +35,8 @@ func (s *snapper) findMotifs() []motif {
 	sets := s.joinedStrokes()
 	number := map[int]int{}
 	var out []motif
-	s.partOf = make([]int, len(s.strokes))
-	for i, k := range s.strokes {
+	s.partOf = make([]int, len(s.Strokes))
+	for i, k := range s.Strokes {
 		root := sets.Find(i)
 		n, ok := number[root]
 		if !ok {
@@ -67,13 +67,13 @@ func (s *snapper) findMotifs() []motif {
 // joinedStrokes joins the strokes that share vertices or touch each other's
 // straights.
 func (s *snapper) joinedStrokes() *near.Sets {
-	sets := near.NewSets(len(s.strokes))
-	owner := make([]int, len(s.vertices.at))
+	sets := near.NewSets(len(s.Strokes))
+	owner := make([]int, len(s.Vertices))
 	for v := range owner {
 		owner[v] = -1
 	}
-	for i := range s.strokes {
-		for _, e := range s.ends[i] {
+	for i := range s.Strokes {
+		for _, e := range s.Ends[i] {
 			for _, v := range e {
 				if owner[v] >= 0 {
 					sets.Join(owner[v], i)

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"weftplot/paths/weave/snap/web"
 
 	"pgregory.net/rapid"
 
@@ -20,7 +21,7 @@ func snapped(t *rapid.T, in []paths.Stroke, g weave.Grid, opt Options) (*snapper
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &snapper{web: newWeb(in), grid: g, opt: opt}
+	s := &snapper{Web: web.New(in), grid: g, opt: opt}
 	s.place()
 	s.carry()
 	return s, s.result()
@@ -43,9 +44,9 @@ func TestPromiseChannelsAndCorners(t *testing.T) {
 					}
 					lo, hi = min(lo, along), max(hi, along)
 				}
-				for v, p := range s.vertices.at {
+				for v, p := range s.Vertices {
 					fixed, along := axis.Split(p)
-					if along > r.lo() && along < r.hi() && math.Abs(fixed-r.fixedAt(along)) <= joint/2 {
+					if along > r.lo() && along < r.hi() && math.Abs(fixed-r.fixedAt(along)) <= web.Joint/2 {
 						// In its channel exactly. Where a crossing straight holds it, it lies
 						// where the two channels cross, which may be just past the end.
 						held := s.on[1-axis][v] != nil

@@ -2,6 +2,7 @@ package snap
 
 import (
 	"math"
+	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/cores"
@@ -13,7 +14,7 @@ import (
 // first, everything else keeping its height; the coordinate along follows, at
 // the new places across.
 func (s *snapper) carry() {
-	s.moved = append([]paths.Point(nil), s.vertices.at...)
+	s.moved = append([]paths.Point(nil), s.Vertices...)
 	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
 		s.carriers[axis] = s.carrierOf(axis)
 		pitch := s.grid.Pitch(axis)
@@ -32,7 +33,7 @@ func (s *snapper) carry() {
 	}
 	s.evenCopies()
 	s.keepTouching()
-	s.taken, s.whole = s.straightened(), make([]*paths.Point, len(s.strokes))
+	s.taken, s.whole = s.straightened(), make([]*paths.Point, len(s.Strokes))
 	s.putDiagonals()
 	s.moveWhole()
 	s.warnInner()
@@ -67,7 +68,7 @@ func (s *snapper) carriedOne(axis weave.Axis, fixed, along float64) float64 {
 // lay in the room.
 func (s *snapper) walled(axis weave.Axis, fixed, to float64) float64 {
 	lo, hi, toLo, toHi, ok := s.walls(axis)
-	if ok && fixed >= lo-joint && fixed <= hi+joint {
+	if ok && fixed >= lo-web.Joint && fixed <= hi+web.Joint {
 		to = min(toHi, max(toLo, to))
 	}
 	return to
@@ -91,8 +92,8 @@ func (s *snapper) walls(axis weave.Axis) (lo, hi, toLo, toHi float64, ok bool) {
 
 // straightened tells, by stroke and curve, what is part of a straight.
 func (s *snapper) straightened() [][]bool {
-	out := make([][]bool, len(s.strokes))
-	for i, st := range s.strokes {
+	out := make([][]bool, len(s.Strokes))
+	for i, st := range s.Strokes {
 		out[i] = make([]bool, len(st))
 	}
 	for _, straights := range s.straights {
@@ -153,9 +154,9 @@ func (s *snapper) movedBoxes() []paths.Rect {
 	for n := range s.motifs {
 		out[n] = paths.EmptyRect()
 	}
-	for i, k := range s.strokes {
+	for i, k := range s.Strokes {
 		b := &out[s.partOf[i]]
-		for j, e := range s.ends[i] {
+		for j, e := range s.Ends[i] {
 			a, z := s.moved[e[0]], s.moved[e[1]]
 			*b = b.Union(paths.RectOf(a, z))
 			if _, ok := k[j].(paths.Line); !ok {
@@ -176,16 +177,16 @@ func (s *snapper) edgeGuides(axis weave.Axis, n int, box paths.Rect, straights [
 	first, last := straights[0], straights[len(straights)-1]
 	for _, l := range straights {
 		for _, k := range l.at {
-			if k.fixed <= left+joint {
+			if k.fixed <= left+web.Joint {
 				left = math.Inf(1)
 			}
-			if k.fixed >= right-joint {
+			if k.fixed >= right-web.Joint {
 				right = math.Inf(-1)
 			}
 		}
 	}
 	edge := func(at float64, of guide) guide {
-		return guide{at: []knot{{at, lo}, {at, max(hi, lo+joint)}}, mean: at, to: at + of.to - of.mean, part: of.part, only: true}
+		return guide{at: []knot{{at, lo}, {at, max(hi, lo+web.Joint)}}, mean: at, to: at + of.to - of.mean, part: of.part, only: true}
 	}
 	all := s.bounds
 	allLeft, _ := axis.Split(all.Min)
@@ -194,10 +195,10 @@ func (s *snapper) edgeGuides(axis weave.Axis, n int, box paths.Rect, straights [
 		return s.opt.Room == nil && !s.repeated[n] && math.Abs(of.to-of.mean) < s.grid.Pitch(axis)
 	}
 	var out []guide
-	if left < first.mean && !(left <= allLeft+joint && stays(first)) {
+	if left < first.mean && !(left <= allLeft+web.Joint && stays(first)) {
 		out = append(out, edge(left, first))
 	}
-	if right > last.mean && !(right >= allRight-joint && stays(last)) {
+	if right > last.mean && !(right >= allRight-web.Joint && stays(last)) {
 		out = append(out, edge(right, last))
 	}
 	return out
@@ -213,7 +214,7 @@ func (s *snapper) roomGuides(axis weave.Axis) []guide {
 	step := s.grid.Step(axis)
 	from, to := float64(end.Lo)*step, float64(end.Hi)*step
 	edge := func(at, goes float64) guide {
-		return guide{at: []knot{{at, from}, {at, max(to, from+joint)}}, mean: at, to: goes, only: true, wall: true}
+		return guide{at: []knot{{at, from}, {at, max(to, from+web.Joint)}}, mean: at, to: goes, only: true, wall: true}
 	}
 	return []guide{edge(lo, toLo), edge(hi, toHi)}
 }
@@ -228,27 +229,27 @@ func (s *snapper) carried(p paths.Point) paths.Point {
 // redraw returns the strokes where they went. Each curve is redrawn by itself.
 func (s *snapper) redraw() []paths.Stroke {
 	var curves [][2]int // by stroke and curve
-	for i, st := range s.strokes {
+	for i, st := range s.Strokes {
 		for j := range st {
 			curves = append(curves, [2]int{i, j})
 		}
 	}
 	images := make([]paths.Stroke, len(curves))
 	cores.EachUntil(len(curves), s.pause.step, func(n int) { images[n] = s.redrawOne(curves[n][0], curves[n][1]) })
-	out := make([]paths.Stroke, len(s.strokes))
+	out := make([]paths.Stroke, len(s.Strokes))
 	if s.pause.now() {
 		return out
 	}
 	for n, k := range images {
 		i := curves[n][0]
-		if len(k) == 1 && k[0].Start() == k[0].End() && len(s.strokes[i]) > 1 && k.IsDot() {
+		if len(k) == 1 && k[0].Start() == k[0].End() && len(s.Strokes[i]) > 1 && k.IsDot() {
 			continue // both ends came to one place: nothing is left to draw
 		}
 		out[i] = append(out[i], k...)
 	}
-	for i, st := range s.strokes {
+	for i, st := range s.Strokes {
 		if len(st) > 0 && len(out[i]) == 0 {
-			p := s.moved[s.ends[i][0][0]]
+			p := s.moved[s.Ends[i][0][0]]
 			out[i] = paths.Stroke{paths.Line{A: p, B: p}}
 		}
 	}
@@ -257,8 +258,8 @@ func (s *snapper) redraw() []paths.Stroke {
 
 // redrawOne returns curve j of stroke i where it went.
 func (s *snapper) redrawOne(i, j int) paths.Stroke {
-	c := s.strokes[i][j]
-	a, b := s.moved[s.ends[i][j][0]], s.moved[s.ends[i][j][1]]
+	c := s.Strokes[i][j]
+	a, b := s.moved[s.Ends[i][j][0]], s.moved[s.Ends[i][j][1]]
 	_, isLine := c.(paths.Line)
 	switch {
 	case isLine || s.taken[i][j]:

@@ -67,7 +67,7 @@ func (s *snapper) movedBy(l Line) float64 {
 func (s *snapper) lines() []Line {
 	var out []Line
 	next := s.straights // what is left to tell, by axis
-	for i := range s.strokes {
+	for i := range s.Strokes {
 		for axis := range next {
 			for len(next[axis]) > 0 && next[axis][0].stroke == i {
 				out = append(out, s.line(next[axis][0]))

@@ -3,6 +3,7 @@ package snap
 import (
 	"math"
 	"slices"
+	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/weave"
@@ -94,7 +95,7 @@ func (s *snapper) heldOn(on []touchOn, p paths.Point) paths.Point {
 }
 
 // stands reports whether a vertex is where it was.
-func (s *snapper) stands(v int) bool { return s.moved[v] == s.vertices.at[v] }
+func (s *snapper) stands(v int) bool { return s.moved[v] == s.Vertices[v] }
 
 // pointAt returns a+t·d, or p where that is not between the ends.
 func pointAt(a, d paths.Point, t float64, p paths.Point) paths.Point {
@@ -115,22 +116,22 @@ func (s *snapper) slantTouches() []touch {
 	var out []touch
 	taken := s.straightened()
 	height := rowChannels * s.grid.Along
-	rows := newRows(s.vertices.at, weave.Across, height)
-	for i, st := range s.strokes {
+	rows := web.NewRows(s.Vertices, weave.Across, height)
+	for i, st := range s.Strokes {
 		for j, c := range st {
 			l, ok := c.(paths.Line)
 			if !ok || taken[i][j] || l.A == l.B {
 				continue
 			}
-			from, to := s.ends[i][j][0], s.ends[i][j][1]
+			from, to := s.Ends[i][j][0], s.Ends[i][j][1]
 			d := l.B.Sub(l.A)
-			rows.along(l, func(v int) {
+			rows.Along(l, func(v int) {
 				if v == from || v == to {
 					return
 				}
-				p := s.vertices.at[v].Sub(l.A)
+				p := s.Vertices[v].Sub(l.A)
 				t := p.Dot(d) / d.Dot(d)
-				if t > 0 && t < 1 && math.Abs(p.Cross(d)) <= joint*d.Len() {
+				if t > 0 && t < 1 && math.Abs(p.Cross(d)) <= web.Joint*d.Len() {
 					out = append(out, touch{v, from, to, t})
 				}
 			})
@@ -185,9 +186,9 @@ func (s *snapper) slantRows(sides []side, at map[int][]int) (rows [][]int) {
 func (s *snapper) slantSides() (sides []side, at map[int][]int) {
 	at = map[int][]int{}
 	taken := s.straightened()
-	for i, st := range s.strokes {
+	for i, st := range s.Strokes {
 		for j, c := range st {
-			e := s.ends[i][j]
+			e := s.Ends[i][j]
 			if _, ok := c.(paths.Line); !ok || taken[i][j] || e[0] == e[1] {
 				continue
 			}
@@ -205,11 +206,11 @@ func (s *snapper) follow(i, v int, sides []side, at map[int][]int, used []bool) 
 	var out []int
 	far := sides[i].from + sides[i].to - v
 	for {
-		heading := s.vertices.at[v].Sub(s.vertices.at[far])
+		heading := s.Vertices[v].Sub(s.Vertices[far])
 		next := -1
 		for _, j := range at[v] {
 			w := sides[j].from + sides[j].to - v
-			if j != i && !used[j] && math.Abs(turnOf(heading, s.vertices.at[w].Sub(s.vertices.at[v]))) <= straightTurn {
+			if j != i && !used[j] && math.Abs(turnOf(heading, s.Vertices[w].Sub(s.Vertices[v]))) <= straightTurn {
 				next, far = j, w
 				break
 			}
@@ -227,11 +228,11 @@ func (s *snapper) follow(i, v int, sides []side, at map[int][]int, used []bool) 
 // innerTouches returns the inner vertices of a row of vertices that is straight as a whole.
 func (s *snapper) innerTouches(row []int) []touch {
 	from, to := row[0], row[len(row)-1]
-	a := s.vertices.at[from]
-	d := s.vertices.at[to].Sub(a)
+	a := s.Vertices[from]
+	d := s.Vertices[to].Sub(a)
 	var out []touch
 	for _, v := range row[1 : len(row)-1] {
-		p := s.vertices.at[v].Sub(a)
+		p := s.Vertices[v].Sub(a)
 		if math.Abs(p.Cross(d)) > straightOff*d.Len() {
 			return nil
 		}

@@ -3,6 +3,7 @@ package snap
 import (
 	"math"
 	"testing"
+	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 )
@@ -32,7 +33,7 @@ func TestTouchesStayOnTheirStraights(t *testing.T) {
 			paths.Polyline(pt(61.609850405574015, 67.32542096162582), pt(1.3125, 1.862645149230957e-05), pt(0.08593197306618094, -0.05911523103713989)),
 		}},
 	} {
-		s := &snapper{web: newWeb(c.in), grid: monks, opt: mustCheck(t, Options{Angle: c.angle})}
+		s := &snapper{Web: web.New(c.in), grid: monks, opt: mustCheck(t, Options{Angle: c.angle})}
 		s.place()
 		s.carry()
 		if len(s.touches) == 0 {

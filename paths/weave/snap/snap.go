@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/cores"
@@ -196,7 +197,7 @@ func Strokes(strokes []paths.Stroke, g weave.Grid, opt Options) (Result, error) 
 	if err := checkStrokes(strokes); err != nil {
 		return Result{}, err
 	}
-	s := &snapper{web: newWeb(strokes), grid: g, opt: opt, evenLooks: evenLooks}
+	s := &snapper{Web: web.New(strokes), grid: g, opt: opt, evenLooks: evenLooks}
 	s.pause = &pause{stop: opt.Stop, meter: cores.NewMeter(s.steps(), opt.Progress)}
 	if s.place(); s.err != nil {
 		return Result{}, s.err
@@ -219,8 +220,8 @@ func Strokes(strokes []paths.Stroke, g weave.Grid, opt Options) (Result, error) 
 // steps is how many small steps there are about: each stroke is looked at along both axes,
 // each vertex is carried along both, and each curve is drawn anew.
 func (s *snapper) steps() int {
-	n := 2*len(s.strokes) + 2*len(s.vertices.at)
-	for _, st := range s.strokes {
+	n := 2*len(s.Strokes) + 2*len(s.Vertices)
+	for _, st := range s.Strokes {
 		n += len(st)
 	}
 	return n
@@ -270,7 +271,7 @@ func checkStrokes(strokes []paths.Stroke) error {
 
 // snapper holds the state of one call of Strokes.
 type snapper struct {
-	*web
+	*web.Web
 	grid      weave.Grid
 	opt       Options
 	straights [2][]*straight // by axis, as found
@@ -310,7 +311,7 @@ func (s *snapper) fixedStraights(axis weave.Axis) []*straight {
 			continue
 		}
 		at := float64(f.Channel) * s.grid.Pitch(axis)
-		lo, hi := f.Lo, max(f.Hi, f.Lo+joint)
+		lo, hi := f.Lo, max(f.Hi, f.Lo+web.Joint)
 		out = append(out, &straight{axis: axis, fixed: true, mean: at, channel: f.Channel, at: []knot{{at, lo}, {at, hi}}})
 	}
 	return out

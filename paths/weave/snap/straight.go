@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/weave"
@@ -68,7 +69,7 @@ func (r *straight) strays() float64 {
 
 // finder looks for straights along one axis.
 type finder struct {
-	*web
+	*web.Web
 	axis      weave.Axis
 	grid      weave.Grid
 	slope     float64 // greatest rise across the axis over the length along it
@@ -91,14 +92,14 @@ const (
 	cornerTurn = 25 * math.Pi / 180
 )
 
-func (w *web) findStraights(axis weave.Axis, g weave.Grid, opt Options, pause *pause) []*straight {
+func findStraights(w *web.Web, axis weave.Axis, g weave.Grid, opt Options, pause *pause) []*straight {
 	f := &finder{
-		web: w, axis: axis, grid: g,
+		Web: w, axis: axis, grid: g,
 		slope: math.Tan(opt.Angle * math.Pi / 180),
 		least: opt.MinChannels * g.Step(axis),
 		slack: straySlack * g.Pitch(axis),
 	}
-	for i := range w.strokes {
+	for i := range w.Strokes {
 		if pause.step() {
 			break
 		}
@@ -117,14 +118,14 @@ func (w *web) findStraights(axis weave.Axis, g weave.Grid, opt Options, pause *p
 // stroke finds the straights of stroke s: the longest rows of curves, from its start, or
 // from the first place in a closed one where no straight can go across.
 func (f *finder) stroke(s int) {
-	n := len(f.strokes[s])
+	n := len(f.Strokes[s])
 	sense := make([]int, n)
 	for i := range sense {
-		sense[i] = f.sense(f.strokes[s][i])
+		sense[i] = f.sense(f.Strokes[s][i])
 	}
 	order := make([]int, n)
 	start := 0
-	if f.isClosed(s) {
+	if f.IsClosed(s) {
 		for i := range n {
 			if sense[i] != sense[(i+n-1)%n] {
 				start = i
@@ -151,7 +152,7 @@ func (f *finder) stroke(s int) {
 func (f *finder) sense(c paths.Curve) int {
 	a, b := f.knot(c.Start()), f.knot(c.End())
 	d := b.along - a.along
-	lean := f.slope*math.Abs(d) + joint
+	lean := f.slope*math.Abs(d) + web.Joint
 	if _, ok := c.(paths.Line); ok && math.Abs(d) < 1.5*f.grid.Step(f.axis) {
 		lean = max(lean, wobble*f.grid.Pitch(f.axis)) // a drawn line's, not a direction
 	}
@@ -196,11 +197,11 @@ func (f *finder) knot(p paths.Point) knot {
 // vertices keep within the slack of the chord. It keeps the cone of slopes that
 // pass every vertex so far, so the work is one step a curve.
 func (f *finder) extend(s int, order, sense []int, i int) int {
-	start := f.knot(f.strokes[s][order[i]].Start())
+	start := f.knot(f.Strokes[s][order[i]].Start())
 	lo, hi := math.Inf(-1), math.Inf(1)
 	end := i
 	for j := i; j < len(order) && sense[order[j]] == sense[order[i]]; j++ {
-		p := f.knot(f.strokes[s][order[j]].End())
+		p := f.knot(f.Strokes[s][order[j]].End())
 		d := p.along - start.along
 		m := (p.fixed - start.fixed) / d
 		if m >= lo && m <= hi && math.Abs(m) <= f.slope+1e-9 {
@@ -235,11 +236,11 @@ func (f *finder) keep(s int, curves []int, sign int) {
 	r := &straight{axis: f.axis, stroke: s, curves: slices.Clone(curves)}
 	add := func(v int) {
 		r.verts = append(r.verts, v)
-		r.at = append(r.at, f.knot(f.vertices.at[v]))
+		r.at = append(r.at, f.knot(f.Vertices[v]))
 	}
-	add(f.ends[s][curves[0]][0])
+	add(f.Ends[s][curves[0]][0])
 	for _, i := range curves {
-		add(f.ends[s][i][1])
+		add(f.Ends[s][i][1])
 	}
 	if sign < 0 {
 		slices.Reverse(r.verts)
@@ -277,7 +278,7 @@ func (f *finder) turnsOn(s int, curves []int) (before, after bool) {
 	if math.Abs(turn) <= curveTurn {
 		return false, false
 	}
-	n, closed := len(f.strokes[s]), f.isClosed(s)
+	n, closed := len(f.Strokes[s]), f.IsClosed(s)
 	goesOn := func(a, b paths.Point) bool {
 		t := turnOf(a, b)
 		return math.Abs(t) <= cornerTurn && t*turn >= 0
@@ -292,7 +293,7 @@ type headings struct{ before, first, last, after paths.Point }
 // before and after; of many curves, the chords of a third of them, as one curve
 // of a wobbling line says little.
 func (f *finder) headings(s int, curves []int) headings {
-	stroke := f.strokes[s]
+	stroke := f.Strokes[s]
 	n, m := len(stroke), len(curves)
 	i, j := curves[0], curves[m-1]
 	third := m / 3
@@ -303,7 +304,7 @@ func (f *finder) headings(s int, curves []int) headings {
 		}
 	}
 	back, on := third, third
-	if !f.isClosed(s) {
+	if !f.IsClosed(s) {
 		back, on = min(back, i), min(on, n-1-j)
 	}
 	start, end := stroke[i].Start(), stroke[j].End()
@@ -321,7 +322,7 @@ func (f *finder) isCurved(s int, curves []int, r *straight) bool {
 		return false
 	}
 	i, j := curves[0], curves[len(curves)-1]
-	start, end := f.strokes[s][i].Start(), f.strokes[s][j].End()
+	start, end := f.Strokes[s][i].Start(), f.Strokes[s][j].End()
 	chord := end.Sub(start)
 	back, ok := f.walk(s, i, -1, chord.Len())
 	on, ok2 := f.walk(s, j, +1, chord.Len())
@@ -339,7 +340,7 @@ func (f *finder) isCurved(s int, curves []int, r *straight) bool {
 // walk follows stroke s from curve i, forwards or back, for about a length, and
 // returns where it gets to, and whether it gets half as far.
 func (f *finder) walk(s, i, step int, length float64) (paths.Point, bool) {
-	stroke := f.strokes[s]
+	stroke := f.Strokes[s]
 	n := len(stroke)
 	p := stroke[i].Start()
 	if step > 0 {
@@ -347,7 +348,7 @@ func (f *finder) walk(s, i, step int, length float64) (paths.Point, bool) {
 	}
 	gone := 0.
 	for range n - 1 {
-		if i += step; (i < 0 || i >= n) && !f.isClosed(s) || gone >= length {
+		if i += step; (i < 0 || i >= n) && !f.IsClosed(s) || gone >= length {
 			break
 		}
 		i = (i + n) % n

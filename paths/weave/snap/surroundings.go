@@ -3,6 +3,7 @@ package snap
 import (
 	"cmp"
 	"slices"
+	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/near"
@@ -31,7 +32,7 @@ type placed struct {
 func newSurroundings(s *snapper) *surroundings {
 	w := &surroundings{snapper: s, work: shapeWork}
 	box := paths.EmptyRect()
-	for i, k := range s.strokes {
+	for i, k := range s.Strokes {
 		for j := range k {
 			w.curves = append(w.curves, [2]int{i, j})
 			box = box.Union(k[j].Bounds())
@@ -39,7 +40,7 @@ func newSurroundings(s *snapper) *surroundings {
 	}
 	n := len(w.curves)
 	w.cells = near.NewCells(box, rowChannels*s.grid.Across, n, func(i int, put func(paths.Rect)) {
-		put(s.strokes[w.curves[i][0]][w.curves[i][1]].Bounds())
+		put(s.Strokes[w.curves[i][0]][w.curves[i][1]].Bounds())
 	})
 	w.before, w.after, w.drawn, w.seen = make([][]paths.Point, n), make([][]paths.Point, n), make([]placed, n), make([]int, n)
 	return w
@@ -49,9 +50,9 @@ func newSurroundings(s *snapper) *surroundings {
 func (w *surroundings) flat(i int) (before, after []paths.Point) {
 	k, j := w.curves[i][0], w.curves[i][1]
 	if w.before[i] == nil {
-		w.before[i] = paths.Stroke{w.strokes[k][j]}.Flatten(shapeFlat)
+		w.before[i] = paths.Stroke{w.Strokes[k][j]}.Flatten(shapeFlat)
 	}
-	lies := placed{w.moved[w.ends[k][j][0]], w.moved[w.ends[k][j][1]], w.whole[k]}
+	lies := placed{w.moved[w.Ends[k][j][0]], w.moved[w.Ends[k][j][1]], w.whole[k]}
 	if w.after[i] == nil || w.whole[k] != nil && w.drawn[i] != lies {
 		w.after[i], w.drawn[i] = w.redrawOne(k, j).Flatten(shapeFlat), lies
 		w.work -= len(w.after[i])
@@ -83,9 +84,9 @@ func (w *surroundings) settle(x shape) bool {
 func (w *surroundings) move(x shape, d paths.Point) {
 	for _, k := range x.strokes {
 		w.whole[k] = &d
-		for _, e := range w.ends[k] {
+		for _, e := range w.Ends[k] {
 			for _, v := range e {
-				if to := w.vertices.at[v].Add(d); to.Dist(w.moved[v]) > joint { // a pin stays as exact as it is
+				if to := w.Vertices[v].Add(d); to.Dist(w.moved[v]) > web.Joint { // a pin stays as exact as it is
 					w.moved[v] = to
 				}
 			}
@@ -100,9 +101,9 @@ func (w *surroundings) places(middle, base paths.Point) []paths.Point {
 		m := w.mirrors[axis]
 		at, _ := axis.Split(middle)
 		switch {
-		case m == nil || at < m.before-joint:
+		case m == nil || at < m.before-web.Joint:
 			return 1
-		case at > m.before+joint:
+		case at > m.before+web.Joint:
 			return -1
 		}
 		return 0
@@ -163,7 +164,7 @@ func (w *surroundings) keepsRoom(box paths.Rect, d paths.Point) bool {
 		a, _ := axis.Split(box.Min)
 		b, _ := axis.Split(box.Max)
 		by, _ := axis.Split(d)
-		if ok && a >= lo-joint && b <= hi+joint && (a+by < toLo-joint || b+by > toHi+joint) {
+		if ok && a >= lo-web.Joint && b <= hi+web.Joint && (a+by < toLo-web.Joint || b+by > toHi+web.Joint) {
 			return false
 		}
 	}
@@ -177,7 +178,7 @@ func (w *surroundings) intoRoom(box paths.Rect, d paths.Point) paths.Point {
 		lo, hi, toLo, toHi, ok := w.walls(axis)
 		a, _ := axis.Split(box.Min)
 		b, _ := axis.Split(box.Max)
-		if !ok || a < lo-joint || b > hi+joint || b-a > toHi-toLo {
+		if !ok || a < lo-web.Joint || b > hi+web.Joint || b-a > toHi-toLo {
 			return by
 		}
 		return min(toHi-b, max(toLo-a, by))

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/near"
@@ -65,8 +66,8 @@ func (s *snapper) moveWhole() {
 func (s *snapper) shapeOf(strokes ...int) shape {
 	x := shape{strokes: strokes, box: paths.EmptyRect()}
 	for _, k := range strokes {
-		x.box = x.box.Union(s.strokes[k].Bounds())
-		x.edge = append(x.edge, s.strokes[k].Flatten(shapeFlat))
+		x.box = x.box.Union(s.Strokes[k].Bounds())
+		x.edge = append(x.edge, s.Strokes[k].Flatten(shapeFlat))
 	}
 	return x
 }
@@ -74,8 +75,8 @@ func (s *snapper) shapeOf(strokes ...int) shape {
 // isRing reports whether a stroke is closed and has no line on the weave, and none
 // through holes.
 func (s *snapper) isRing(k int) bool {
-	e := s.ends[k]
-	return len(e) > 0 && e[0][0] == e[len(e)-1][1] && !s.strokes[k].IsDot() && !slices.Contains(s.taken[k], true) &&
+	e := s.Ends[k]
+	return len(e) > 0 && e[0][0] == e[len(e)-1][1] && !s.Strokes[k].IsDot() && !slices.Contains(s.taken[k], true) &&
 		!slices.ContainsFunc(e, func(v [2]int) bool { return s.crossing[v[0]] })
 }
 
@@ -91,7 +92,7 @@ func (s *snapper) anyRing() bool {
 // the largest first.
 func (s *snapper) shapes() []shape {
 	var all, out []shape
-	s.hangsOn = make([]bool, len(s.strokes))
+	s.hangsOn = make([]bool, len(s.Strokes))
 	if !s.anyRing() {
 		return nil
 	}
@@ -148,8 +149,8 @@ func nested(all []shape, most int) (out []shape) {
 // ok where they move differently.
 func (s *snapper) pinnedBy(verts []int) (d *paths.Point, ok bool) {
 	for _, v := range verts {
-		by := s.moved[v].Sub(s.vertices.at[v])
-		if d != nil && d.Dist(by) > joint {
+		by := s.moved[v].Sub(s.Vertices[v])
+		if d != nil && d.Dist(by) > web.Joint {
 			return nil, false
 		}
 		d = &by
@@ -177,7 +178,7 @@ func (s *snapper) atRest(x shape) bool {
 // throughHoles reports whether a motif has a line that goes through holes.
 func (s *snapper) throughHoles(m *motif) bool {
 	return len(s.crossing) > 0 && slices.ContainsFunc(m.strokes, func(k int) bool {
-		return slices.ContainsFunc(s.ends[k], func(e [2]int) bool { return s.crossing[e[0]] || s.crossing[e[1]] })
+		return slices.ContainsFunc(s.Ends[k], func(e [2]int) bool { return s.crossing[e[0]] || s.crossing[e[1]] })
 	})
 }
 
@@ -185,10 +186,10 @@ func (s *snapper) throughHoles(m *motif) bool {
 func (s *snapper) isClosedMotif(m *motif) bool {
 	ends := map[int]int{}
 	for _, k := range m.strokes {
-		if len(s.ends[k]) == 0 || s.strokes[k].IsDot() {
+		if len(s.Ends[k]) == 0 || s.Strokes[k].IsDot() {
 			return false
 		}
-		for _, e := range s.ends[k] {
+		for _, e := range s.Ends[k] {
 			ends[e[0]]++
 			ends[e[1]]++
 		}
@@ -204,7 +205,7 @@ func (s *snapper) isClosedMotif(m *motif) bool {
 // touched reports, by vertex, whether it lies on the middle of a straight. The curve that a
 // straight is drawn as may bulge away from there.
 func (s *snapper) touched() []bool {
-	out := make([]bool, len(s.vertices.at))
+	out := make([]bool, len(s.Vertices))
 	for _, t := range s.touches {
 		out[t.vertex] = true
 	}
@@ -213,8 +214,8 @@ func (s *snapper) touched() []bool {
 
 // rings reports, by stroke, whether it is a ring.
 func (s *snapper) rings() []bool {
-	out := make([]bool, len(s.strokes))
-	for i := range s.strokes {
+	out := make([]bool, len(s.Strokes))
+	for i := range s.Strokes {
 		out[i] = s.isRing(i)
 	}
 	return out
@@ -226,7 +227,7 @@ func (s *snapper) rings() []bool {
 // there is any. It is not ok where thousands of lines lie on each other, and the looks
 // run out.
 func (s *snapper) pins() (out [][]int, ok bool) {
-	out = make([][]int, len(s.strokes))
+	out = make([][]int, len(s.Strokes))
 	curves, of := s.curvesOf()
 	ring := s.rings()
 	wants := func(k, v int) bool {
@@ -244,7 +245,7 @@ func (s *snapper) pins() (out [][]int, ok bool) {
 		if len(here) == 0 {
 			continue
 		}
-		p, met := s.vertices.at[v], len(here) > 1 || touched[v]
+		p, met := s.Vertices[v], len(here) > 1 || touched[v]
 		index.Near(p, func(c int) bool {
 			looks--
 			k := of[c]
@@ -269,7 +270,7 @@ func (s *snapper) pins() (out [][]int, ok bool) {
 
 // curvesOf returns the curves of all strokes, and the stroke of each.
 func (s *snapper) curvesOf() (curves []paths.Curve, of []int) {
-	for i, k := range s.strokes {
+	for i, k := range s.Strokes {
 		for _, c := range k {
 			curves, of = append(curves, c), append(of, i)
 		}
@@ -279,9 +280,9 @@ func (s *snapper) curvesOf() (curves []paths.Curve, of []int) {
 
 // strokesAt returns, by vertex, the strokes with a curve that ends there, each once.
 func (s *snapper) strokesAt() [][]int {
-	at := make([][]int, len(s.vertices.at))
-	for i := range s.strokes {
-		for _, e := range s.ends[i] {
+	at := make([][]int, len(s.Vertices))
+	for i := range s.Strokes {
+		for _, e := range s.Ends[i] {
 			for _, v := range e {
 				if n := len(at[v]); n == 0 || at[v][n-1] != i {
 					at[v] = append(at[v], i)
@@ -314,11 +315,11 @@ func distance(c paths.Curve, p paths.Point) float64 {
 // another by more than shapeBent.
 func (s *snapper) tellBent(out []paths.Stroke) {
 	told, worst, most := 0, -1, 0.
-	for i := range s.strokes {
+	for i := range s.Strokes {
 		if s.whole[i] != nil || !s.isRing(i) || s.hangsOn[i] && !s.isRound(i) {
 			continue
 		}
-		if by := bentBy(s.strokes[i].Bounds(), out[i].Bounds()); by > shapeBent {
+		if by := bentBy(s.Strokes[i].Bounds(), out[i].Bounds()); by > shapeBent {
 			told++
 			if by > most {
 				worst, most = i, by
@@ -328,7 +329,7 @@ func (s *snapper) tellBent(out []paths.Stroke) {
 	if told == 0 {
 		return
 	}
-	was, is := s.strokes[worst].Bounds(), out[worst].Bounds()
+	was, is := s.Strokes[worst].Bounds(), out[worst].Bounds()
 	which := "a closed shape without lines on the weave is"
 	if told > 1 {
 		which = fmt.Sprintf("%d closed shapes without lines on the weave are", told)
@@ -349,8 +350,8 @@ func bentBy(was, is paths.Rect) float64 {
 
 // isRound reports whether stroke i is a circle, by its box and its area.
 func (s *snapper) isRound(i int) bool {
-	b := s.strokes[i].Bounds()
-	pts := s.strokes[i].Flatten(shapeFlat)
+	b := s.Strokes[i].Bounds()
+	pts := s.Strokes[i].Flatten(shapeFlat)
 	area := 0.
 	for j := 1; j < len(pts); j++ {
 		area += pts[j-1].Cross(pts[j]) / 2

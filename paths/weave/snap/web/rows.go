@@ -1,0 +1,87 @@
+package web
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"sort"
+
+	"weftplot/paths"
+	"weftplot/paths/weave"
+)
+
+// Rows holds points by rows of the coordinate along the axis, each sorted by the
+// other.
+type Rows struct {
+	height float64
+	base   int
+	row    [][]rowPoint
+}
+
+type rowPoint struct {
+	fixed float64
+	index int
+}
+
+// NewRows returns points in rows of a height in mm along the axis.
+func NewRows(pts []paths.Point, axis weave.Axis, height float64) *Rows {
+	r := &Rows{height: height}
+	if len(pts) == 0 {
+		return r
+	}
+	lo, hi := math.MaxInt, math.MinInt
+	for _, p := range pts {
+		_, v := axis.Split(p)
+		q := int(math.Floor(v / height))
+		lo, hi = min(lo, q), max(hi, q)
+	}
+	r.base, r.row = lo, make([][]rowPoint, hi-lo+1)
+	for i, p := range pts {
+		fixed, v := axis.Split(p)
+		q := int(math.Floor(v/height)) - lo
+		r.row[q] = append(r.row[q], rowPoint{fixed, i})
+	}
+	for _, row := range r.row {
+		slices.SortFunc(row, func(a, b rowPoint) int {
+			return cmp.Or(cmp.Compare(a.fixed, b.fixed), cmp.Compare(a.index, b.index))
+		})
+	}
+	return r
+}
+
+// Visit calls f with the index of each point that lies between left and right in the
+// rows from that of lo to that of hi.
+func (r *Rows) Visit(lo, hi, left, right float64, f func(int)) {
+	first := max(0, int(math.Floor(lo/r.height))-r.base)
+	last := min(len(r.row)-1, int(math.Floor(hi/r.height))-r.base)
+	for q := first; q <= last; q++ {
+		row := r.row[q]
+		for i := sort.Search(len(row), func(i int) bool { return row[i].fixed >= left }); i < len(row) && row[i].fixed <= right; i++ {
+			f(row[i].index)
+		}
+	}
+}
+
+// Along calls f with the indices of the points that may lie near the line l, row by row:
+// all within [Joint] of it are among them. The rows must be those of [weave.Across].
+func (r *Rows) Along(l paths.Line, f func(int)) {
+	a, b := l.A, l.B
+	if a.Y > b.Y {
+		a, b = b, a
+	}
+	xAt := func(y float64) float64 {
+		if b.Y == a.Y {
+			return a.X
+		}
+		return a.X + (b.X-a.X)*min(1, max(0, (y-a.Y)/(b.Y-a.Y)))
+	}
+	first, last := int(math.Floor((a.Y-Joint)/r.height)), int(math.Floor((b.Y+Joint)/r.height))
+	for q := max(first, r.base); q <= min(last, r.base+len(r.row)-1); q++ {
+		y := (float64(q) + 0.5) * r.height
+		x0, x1 := xAt(y-r.height/2-Joint), xAt(y+r.height/2+Joint)
+		if b.Y == a.Y {
+			x0, x1 = a.X, b.X
+		}
+		r.Visit(y, y, min(x0, x1)-Joint, max(x0, x1)+Joint, f)
+	}
+}
