@@ -3,7 +3,6 @@ package cloth
 import (
 	"math"
 	"slices"
-	"weftplot/paths/weave/cloth/models"
 
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
@@ -11,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"weftplot/paths"
+	"weftplot/paths/weave/cloth/models"
 )
 
 // A belief is what marks tell of a cloth. The cloth's map is an unknown sum of

@@ -6,10 +6,10 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
-	"weftplot/paths/weave/cloth/models"
 
 	"weftplot/paths"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth/models"
 )
 
 var monks = weave.Grid{Across: 25.4 / 12, Along: 25.4 / 13} // rug monk's cloth, as sellers state it (common practice)

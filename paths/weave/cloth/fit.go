@@ -5,11 +5,11 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"weftplot/paths/weave/cloth/models"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth/models"
 )
 
 // FitOptions say how to fit a registration.

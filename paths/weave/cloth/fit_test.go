@@ -7,7 +7,6 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
-	"weftplot/paths/weave/cloth/models"
 
 	"pgregory.net/rapid"
 
@@ -16,6 +15,7 @@ import (
 	"weftplot/paths/fault"
 	_ "weftplot/paths/samecases"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth/models"
 )
 
 func TestFitRefuses(t *testing.T) {

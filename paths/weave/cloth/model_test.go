@@ -4,9 +4,9 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
-	"weftplot/paths/weave/cloth/models"
 
 	"weftplot/paths"
+	"weftplot/paths/weave/cloth/models"
 )
 
 // Closed forms: two marks fix a similarity, three an affine map.

@@ -4,13 +4,13 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
-	"weftplot/paths/weave/cloth/models"
 
 	"gonum.org/v1/gonum/mat"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth/models"
 )
 
 // A Plan chooses marks on a cloth of which none has been read yet, for the error

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/cloth/models"

@@ -3,11 +3,11 @@ package cloth
 import (
 	"math"
 	"slices"
-	"weftplot/paths/weave/cloth/models"
 
 	"weftplot/paths"
 	"weftplot/paths/warp"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth/models"
 )
 
 // Registration is the map from the weave to the machine: where on the plotter

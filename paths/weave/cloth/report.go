@@ -3,10 +3,10 @@ package cloth
 import (
 	"fmt"
 	"math"
-	"weftplot/paths/weave/cloth/models"
 
 	"weftplot/paths"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth/models"
 )
 
 // Report says how a registration fits its marks and how the cloth lies. Lengths

@@ -3,11 +3,11 @@ package cloth
 import (
 	"math"
 	"slices"
-	"weftplot/paths/weave/cloth/models"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/cloth/models"
 )
 
 // Survey collects marks on a stretched cloth, one by one: it holds those found

@@ -4,12 +4,12 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap/choice"
+	"weftplot/paths/weave/snap/web"
 )
 
 // place finds the straights of both axes, what lies on them and what they are
@@ -249,11 +249,11 @@ func (s *snapper) meetings(axis weave.Axis) (out []choice.Pair) {
 
 // touching calls f for each vertex that lies on the middle of a straight.
 func (s *snapper) touching(axis weave.Axis, f func(v int, r *straight)) {
-	rows := web.NewRows(s.Vertices, axis, rowChannels*s.grid.Step(axis))
+	rows := web.NewRows(s.Vertices, axis, choice.Reach*s.grid.Step(axis))
 	for _, r := range s.straights[axis] {
 		left, right := math.Inf(1), math.Inf(-1)
 		for _, k := range r.at {
-			left, right = min(left, k.fixed), max(right, k.fixed)
+			left, right = min(left, k.Fixed), max(right, k.Fixed)
 		}
 		rows.Visit(r.lo(), r.hi(), left-web.Joint, right+web.Joint, func(v int) {
 			fixed, along := axis.Split(s.Vertices[v])
@@ -273,8 +273,8 @@ func (r *straight) passes(fixed, along float64) bool {
 	p := paths.Point{X: fixed, Y: along}
 	for i := 1; i < len(r.at); i++ {
 		a, b := r.at[i-1], r.at[i]
-		if a.along <= along+web.Joint && b.along >= along-web.Joint &&
-			(paths.Line{A: paths.Point{X: a.fixed, Y: a.along}, B: paths.Point{X: b.fixed, Y: b.along}}).Dist(p) <= web.Joint {
+		if a.Along <= along+web.Joint && b.Along >= along-web.Joint &&
+			(paths.Line{A: paths.Point{X: a.Fixed, Y: a.Along}, B: paths.Point{X: b.Fixed, Y: b.Along}}).Dist(p) <= web.Joint {
 			return true
 		}
 	}

@@ -3,10 +3,10 @@ package snap
 import (
 	"math"
 	"slices"
-	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap/web"
 )
 
 // The bounds of how equal motifs are made equal.

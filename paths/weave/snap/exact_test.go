@@ -4,10 +4,10 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
-	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/near"
+	"weftplot/paths/weave/snap/web"
 )
 
 // Each curve of a crowd is compared with the map it follows at 400 places, many times

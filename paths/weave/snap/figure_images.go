@@ -3,6 +3,7 @@ package snap
 import (
 	"math"
 	"slices"
+
 	"weftplot/paths"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap/choice"

@@ -2,11 +2,12 @@ package snap
 
 import (
 	"slices"
-	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/near"
 	"weftplot/paths/weave/holes"
+	"weftplot/paths/weave/snap/choice"
+	"weftplot/paths/weave/snap/web"
 )
 
 // settle puts figures of one kind on crossings: with the counts that most of them have
@@ -281,7 +282,7 @@ func (p *plaiter) around(box paths.Rect, g func(i int) bool) {
 			}
 		}
 		p.flats, p.roundOf = make([]flat, len(p.curves)), make([]int32, len(p.curves))
-		p.cells = near.NewCells(all, rowChannels*p.grid.Across, len(p.curves), func(i int, put func(paths.Rect)) {
+		p.cells = near.NewCells(all, choice.Reach*p.grid.Across, len(p.curves), func(i int, put func(paths.Rect)) {
 			put(p.Strokes[p.curves[i][0]][p.curves[i][1]].Bounds())
 		})
 	}

@@ -3,11 +3,11 @@ package snap
 import (
 	"math"
 	"slices"
-	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap/web"
 )
 
 // inner is a shape within a motif that has equals.

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 	"testing"
-	"weftplot/paths/weave/snap/web"
 
 	"pgregory.net/rapid"
 
@@ -13,6 +12,7 @@ import (
 	_ "weftplot/paths/samecases"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap/choice"
+	"weftplot/paths/weave/snap/web"
 )
 
 // snapped goes through the parts of Strokes and keeps what it knows.

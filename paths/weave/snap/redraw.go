@@ -2,12 +2,13 @@ package snap
 
 import (
 	"math"
-	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/cores"
 	"weftplot/paths/warp"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap/carry"
+	"weftplot/paths/weave/snap/web"
 )
 
 // carry makes the two carriers and moves every vertex. The coordinate across goes
@@ -44,7 +45,7 @@ func (s *snapper) carry() {
 // there and, mirrored, at the image: a mean of maps that do not turn back does
 // not turn back, and where a straight passes all agree.
 func (s *snapper) carriedOne(axis weave.Axis, fixed, along float64) float64 {
-	f := s.carriers[axis].at
+	f := s.carriers[axis].At
 	one := func(fixed float64) float64 {
 		m := s.flips[axis]
 		if m == nil {
@@ -107,11 +108,11 @@ func (s *snapper) straightened() [][]bool {
 }
 
 // carrierOf returns the carrier of an axis, its straights where they are by now.
-func (s *snapper) carrierOf(axis weave.Axis) *carrier {
+func (s *snapper) carrierOf(axis weave.Axis) *carry.Carrier {
 	pitch := s.grid.Pitch(axis)
 	lines := s.roomGuides(axis)
 	for _, r := range s.fixedStraights(axis) {
-		lines = append(lines, guide{at: r.at, mean: r.mean, to: float64(r.channel) * pitch})
+		lines = append(lines, carry.Guide{At: r.at, Mean: r.mean, To: float64(r.channel) * pitch})
 	}
 	boxes := s.movedBoxes()
 	for n := range s.motifs {
@@ -120,24 +121,24 @@ func (s *snapper) carrierOf(axis weave.Axis) *carrier {
 		first := len(lines)
 		for _, i := range of {
 			r := s.straights[axis][i]
-			at := make([]knot, len(r.verts))
+			at := make([]carry.Knot, len(r.verts))
 			for i, v := range r.verts {
-				at[i].fixed, at[i].along = axis.Split(s.moved[v])
+				at[i].Fixed, at[i].Along = axis.Split(s.moved[v])
 				if i > 0 {
-					at[i].along = max(at[i].along, at[i-1].along)
+					at[i].Along = max(at[i].Along, at[i-1].Along)
 				}
 			}
-			l := guide{at: at, mean: r.mean, to: float64(r.channel) * pitch}
-			if len(of) <= reachLines {
-				l.part, l.before, l.after = n+1, max(0, l.lo()-lo), max(0, hi-l.hi())
+			l := carry.Guide{At: at, Mean: r.mean, To: float64(r.channel) * pitch}
+			if len(of) <= carry.ReachLines {
+				l.Part, l.Before, l.After = n+1, max(0, l.Lo()-lo), max(0, hi-l.Hi())
 			}
 			lines = append(lines, l)
 		}
-		if len(of) > 0 && len(of) <= reachLines {
+		if len(of) > 0 && len(of) <= carry.ReachLines {
 			lines = append(lines, s.edgeGuides(axis, n, boxes[n], lines[first:])...)
 		}
 	}
-	return newCarrier(lines, pitch, s.grid.Step(axis))
+	return carry.New(lines, pitch, s.grid.Step(axis))
 }
 
 // sides returns how far a box reaches along the lines of an axis.
@@ -170,42 +171,42 @@ func (s *snapper) movedBoxes() []paths.Rect {
 // edgeGuides lets what of a motif lies beside its outermost straights go with them.
 // What lies at the edge of all stays there, so that the drawing keeps its size, if
 // its motif stands alone and moves by less than a channel.
-func (s *snapper) edgeGuides(axis weave.Axis, n int, box paths.Rect, straights []guide) []guide {
+func (s *snapper) edgeGuides(axis weave.Axis, n int, box paths.Rect, straights []carry.Guide) []carry.Guide {
 	lo, hi := sides(axis, box)
 	left, _ := axis.Split(box.Min)
 	right, _ := axis.Split(box.Max)
 	first, last := straights[0], straights[len(straights)-1]
 	for _, l := range straights {
-		for _, k := range l.at {
-			if k.fixed <= left+web.Joint {
+		for _, k := range l.At {
+			if k.Fixed <= left+web.Joint {
 				left = math.Inf(1)
 			}
-			if k.fixed >= right-web.Joint {
+			if k.Fixed >= right-web.Joint {
 				right = math.Inf(-1)
 			}
 		}
 	}
-	edge := func(at float64, of guide) guide {
-		return guide{at: []knot{{at, lo}, {at, max(hi, lo+web.Joint)}}, mean: at, to: at + of.to - of.mean, part: of.part, only: true}
+	edge := func(at float64, of carry.Guide) carry.Guide {
+		return carry.Guide{At: []carry.Knot{{Fixed: at, Along: lo}, {Fixed: at, Along: max(hi, lo+web.Joint)}}, Mean: at, To: at + of.To - of.Mean, Part: of.Part, Only: true}
 	}
 	all := s.bounds
 	allLeft, _ := axis.Split(all.Min)
 	allRight, _ := axis.Split(all.Max)
-	stays := func(of guide) bool {
-		return s.opt.Room == nil && !s.repeated[n] && math.Abs(of.to-of.mean) < s.grid.Pitch(axis)
+	stays := func(of carry.Guide) bool {
+		return s.opt.Room == nil && !s.repeated[n] && math.Abs(of.To-of.Mean) < s.grid.Pitch(axis)
 	}
-	var out []guide
-	if left < first.mean && !(left <= allLeft+web.Joint && stays(first)) {
+	var out []carry.Guide
+	if left < first.Mean && !(left <= allLeft+web.Joint && stays(first)) {
 		out = append(out, edge(left, first))
 	}
-	if right > last.mean && !(right >= allRight-web.Joint && stays(last)) {
+	if right > last.Mean && !(right >= allRight-web.Joint && stays(last)) {
 		out = append(out, edge(right, last))
 	}
 	return out
 }
 
 // roomGuides keeps in the room what is drawn inside it.
-func (s *snapper) roomGuides(axis weave.Axis) []guide {
+func (s *snapper) roomGuides(axis weave.Axis) []carry.Guide {
 	lo, hi, toLo, toHi, ok := s.walls(axis)
 	if !ok {
 		return nil
@@ -213,10 +214,10 @@ func (s *snapper) roomGuides(axis weave.Axis) []guide {
 	end := s.opt.Room.span(1 - axis)
 	step := s.grid.Step(axis)
 	from, to := float64(end.Lo)*step, float64(end.Hi)*step
-	edge := func(at, goes float64) guide {
-		return guide{at: []knot{{at, from}, {at, max(to, from+web.Joint)}}, mean: at, to: goes, only: true, wall: true}
+	edge := func(at, goes float64) carry.Guide {
+		return carry.Guide{At: []carry.Knot{{Fixed: at, Along: from}, {Fixed: at, Along: max(to, from+web.Joint)}}, Mean: at, To: goes, Only: true, Wall: true}
 	}
-	return []guide{edge(lo, toLo), edge(hi, toHi)}
+	return []carry.Guide{edge(lo, toLo), edge(hi, toHi)}
 }
 
 // carried returns where the two carriers carry p.

@@ -82,7 +82,7 @@ func (s *snapper) line(r *straight) Line {
 	now := float64(r.channel) * s.grid.Pitch(r.axis)
 	l := Line{Axis: r.axis, Channel: r.channel, Was: r.mean, Moved: now - r.mean, Length: r.length(), Even: r.evened, Named: r.named != nil, Met: r.met}
 	for _, k := range r.at {
-		l.Swing = max(l.Swing, math.Abs(now-k.fixed)-math.Abs(l.Moved))
+		l.Swing = max(l.Swing, math.Abs(now-k.Fixed)-math.Abs(l.Moved))
 	}
 	l.At = s.moved[r.verts[0]].Lerp(s.moved[r.verts[len(r.verts)-1]], 0.5)
 	return l

@@ -3,10 +3,11 @@ package snap
 import (
 	"math"
 	"slices"
-	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap/choice"
+	"weftplot/paths/weave/snap/web"
 )
 
 // keepTouching puts the ends that lie on the middle of a slanting line back on
@@ -115,7 +116,7 @@ type touch struct {
 func (s *snapper) slantTouches() []touch {
 	var out []touch
 	taken := s.straightened()
-	height := rowChannels * s.grid.Along
+	height := choice.Reach * s.grid.Along
 	rows := web.NewRows(s.Vertices, weave.Across, height)
 	for i, st := range s.Strokes {
 		for j, c := range st {

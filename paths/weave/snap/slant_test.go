@@ -3,9 +3,9 @@ package snap
 import (
 	"math"
 	"testing"
-	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
+	"weftplot/paths/weave/snap/web"
 )
 
 // What touches a straight stays on it, between its ends, also where its parts lean far over

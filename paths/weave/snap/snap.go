@@ -4,13 +4,14 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/cores"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap/carry"
 	"weftplot/paths/weave/snap/choice"
+	"weftplot/paths/weave/snap/web"
 )
 
 // Options says which lines go into a channel.
@@ -284,7 +285,7 @@ type snapper struct {
 	joined    [][]int    // otherEnds, when somebody asked
 	evenLooks int        // strokes that may still be looked at to make motifs equal
 	bounds    paths.Rect // of all strokes
-	carriers  [2]*carrier
+	carriers  [2]*carry.Carrier
 	moved     []paths.Point // where each vertex went
 	crossing  map[int]bool  // the vertices that were put on crossings, as ends of diagonals
 	plaiter   *plaiter      // of the slanting lines through holes; nil for none
@@ -312,7 +313,7 @@ func (s *snapper) fixedStraights(axis weave.Axis) []*straight {
 		}
 		at := float64(f.Channel) * s.grid.Pitch(axis)
 		lo, hi := f.Lo, max(f.Hi, f.Lo+web.Joint)
-		out = append(out, &straight{axis: axis, fixed: true, mean: at, channel: f.Channel, at: []knot{{at, lo}, {at, hi}}})
+		out = append(out, &straight{axis: axis, fixed: true, mean: at, channel: f.Channel, at: []carry.Knot{{Fixed: at, Along: lo}, {Fixed: at, Along: hi}}})
 	}
 	return out
 }

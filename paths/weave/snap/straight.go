@@ -3,11 +3,11 @@ package snap
 import (
 	"math"
 	"slices"
-	"sort"
-	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap/carry"
+	"weftplot/paths/weave/snap/web"
 )
 
 // A straight is a part of a stroke meant as a straight line on the weave, or a
@@ -18,7 +18,7 @@ type straight struct {
 	stroke int  // of which stroke, and which of its curves; none when fixed
 	curves []int
 	verts  []int // vertex numbers; none when fixed
-	at     []knot
+	at     []carry.Knot
 	mean   float64 // of the fixed coordinate, over the length
 
 	channel int
@@ -27,42 +27,23 @@ type straight struct {
 	named   *Named // who said that it goes into its channel, or nil
 }
 
-// knot is a point of a straight: the coordinate that is fixed on a line of its axis,
-// and the one along it.
-type knot struct{ fixed, along float64 }
-
-func (r *straight) lo() float64     { return r.at[0].along }
-func (r *straight) hi() float64     { return r.at[len(r.at)-1].along }
+func (r *straight) lo() float64     { return r.at[0].Along }
+func (r *straight) hi() float64     { return r.at[len(r.at)-1].Along }
 func (r *straight) length() float64 { return r.hi() - r.lo() }
 
 // fixedAt returns the fixed coordinate where the other is v; beyond an end, the
 // end's own.
-func (r *straight) fixedAt(v float64) float64 { return fixedAt(r.at, v) }
-
-func fixedAt(at []knot, v float64) float64 {
-	if v <= at[0].along {
-		return at[0].fixed
-	}
-	if v >= at[len(at)-1].along {
-		return at[len(at)-1].fixed
-	}
-	i := 1
-	if len(at) > 2 {
-		i = sort.Search(len(at), func(i int) bool { return at[i].along > v })
-	}
-	a, b := at[i-1], at[i]
-	return a.fixed + (b.fixed-a.fixed)*(v-a.along)/(b.along-a.along)
-}
+func (r *straight) fixedAt(v float64) float64 { return carry.FixedAt(r.at, v) }
 
 // lean returns how far the ends of r are apart across it, mm.
-func (r *straight) lean() float64 { return math.Abs(r.at[len(r.at)-1].fixed - r.at[0].fixed) }
+func (r *straight) lean() float64 { return math.Abs(r.at[len(r.at)-1].Fixed - r.at[0].Fixed) }
 
 // strays returns how far a vertex of r lies from its chord at most, mm.
 func (r *straight) strays() float64 {
-	ends := []knot{r.at[0], r.at[len(r.at)-1]}
+	ends := []carry.Knot{r.at[0], r.at[len(r.at)-1]}
 	worst := 0.
 	for _, k := range r.at {
-		worst = max(worst, math.Abs(k.fixed-fixedAt(ends, k.along)))
+		worst = max(worst, math.Abs(k.Fixed-carry.FixedAt(ends, k.Along)))
 	}
 	return worst
 }
@@ -151,12 +132,12 @@ func (f *finder) stroke(s int) {
 // axis, 0 when it cannot.
 func (f *finder) sense(c paths.Curve) int {
 	a, b := f.knot(c.Start()), f.knot(c.End())
-	d := b.along - a.along
+	d := b.Along - a.Along
 	lean := f.slope*math.Abs(d) + web.Joint
 	if _, ok := c.(paths.Line); ok && math.Abs(d) < 1.5*f.grid.Step(f.axis) {
 		lean = max(lean, wobble*f.grid.Pitch(f.axis)) // a drawn line's, not a direction
 	}
-	if d == 0 || math.Abs(b.fixed-a.fixed) > lean {
+	if d == 0 || math.Abs(b.Fixed-a.Fixed) > lean {
 		return 0
 	}
 	sign := 1
@@ -170,7 +151,7 @@ func (f *finder) sense(c paths.Curve) int {
 }
 
 // isFlat reports whether c keeps near its chord and within the angle.
-func (f *finder) isFlat(c paths.Curve, a, b knot, sign float64) bool {
+func (f *finder) isFlat(c paths.Curve, a, b carry.Knot, sign float64) bool {
 	if _, ok := c.(paths.Line); ok {
 		return true
 	}
@@ -180,17 +161,17 @@ func (f *finder) isFlat(c paths.Curve, a, b knot, sign float64) bool {
 			return false
 		}
 		k := f.knot(c.At(t))
-		chord := a.fixed + (b.fixed-a.fixed)*(k.along-a.along)/(b.along-a.along)
-		if math.Abs(k.fixed-chord) > bendSlack*f.grid.Pitch(f.axis) {
+		chord := a.Fixed + (b.Fixed-a.Fixed)*(k.Along-a.Along)/(b.Along-a.Along)
+		if math.Abs(k.Fixed-chord) > bendSlack*f.grid.Pitch(f.axis) {
 			return false
 		}
 	}
 	return true
 }
 
-func (f *finder) knot(p paths.Point) knot {
+func (f *finder) knot(p paths.Point) carry.Knot {
 	fixed, along := f.axis.Split(p)
-	return knot{fixed, along}
+	return carry.Knot{Fixed: fixed, Along: along}
 }
 
 // extend returns the end of the longest row of curves from order[i] on whose
@@ -202,8 +183,8 @@ func (f *finder) extend(s int, order, sense []int, i int) int {
 	end := i
 	for j := i; j < len(order) && sense[order[j]] == sense[order[i]]; j++ {
 		p := f.knot(f.Strokes[s][order[j]].End())
-		d := p.along - start.along
-		m := (p.fixed - start.fixed) / d
+		d := p.Along - start.Along
+		m := (p.Fixed - start.Fixed) / d
 		if m >= lo && m <= hi && math.Abs(m) <= f.slope+1e-9 {
 			end = j + 1
 		} else if lo > hi {
@@ -248,7 +229,7 @@ func (f *finder) keep(s int, curves []int, sign int) {
 		slices.Reverse(r.curves)
 	}
 	for i := 1; i < len(r.at); i++ {
-		if r.at[i].along <= r.at[i-1].along {
+		if r.at[i].Along <= r.at[i-1].Along {
 			return // curves shorter than a joint
 		}
 	}
@@ -264,9 +245,9 @@ func (r *straight) meanFixed() float64 {
 	var sum float64
 	for i := 1; i < len(r.at); i++ {
 		a, b := r.at[i-1], r.at[i]
-		sum += (b.along - a.along) * (a.fixed - r.at[0].fixed + b.fixed - r.at[0].fixed) / 2
+		sum += (b.Along - a.Along) * (a.Fixed - r.at[0].Fixed + b.Fixed - r.at[0].Fixed) / 2
 	}
-	return r.at[0].fixed + sum/r.length()
+	return r.at[0].Fixed + sum/r.length()
 }
 
 // turnsOn reports whether the curves are a part of a longer curve: they turn,

@@ -3,12 +3,12 @@ package snap
 import (
 	"cmp"
 	"slices"
-	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap/choice"
+	"weftplot/paths/weave/snap/web"
 )
 
 // surroundings is what lies round shapes, before and after.
@@ -39,7 +39,7 @@ func newSurroundings(s *snapper) *surroundings {
 		}
 	}
 	n := len(w.curves)
-	w.cells = near.NewCells(box, rowChannels*s.grid.Across, n, func(i int, put func(paths.Rect)) {
+	w.cells = near.NewCells(box, choice.Reach*s.grid.Across, n, func(i int, put func(paths.Rect)) {
 		put(s.Strokes[w.curves[i][0]][w.curves[i][1]].Bounds())
 	})
 	w.before, w.after, w.drawn, w.seen = make([][]paths.Point, n), make([][]paths.Point, n), make([]placed, n), make([]int, n)
@@ -217,7 +217,7 @@ func (w *surroundings) around(x shape, f func(i int) bool) bool {
 		own[k] = true
 	}
 	w.query++
-	box := x.box.Grow((choice.MostMoved + rowChannels) * max(w.grid.Across, w.grid.Along))
+	box := x.box.Grow((choice.MostMoved + choice.Reach) * max(w.grid.Across, w.grid.Along))
 	ok := true
 	visit := func(items []int32) {
 		for _, i := range items {

@@ -5,10 +5,10 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"weftplot/paths/weave/snap/web"
 
 	"weftplot/paths"
 	"weftplot/paths/near"
+	"weftplot/paths/weave/snap/web"
 )
 
 // The bounds of what moves whole, and of the work of finding out.

@@ -2,6 +2,7 @@ package models
 
 import (
 	"math"
+
 	"weftplot/paths"
 	"weftplot/paths/weave"
 )

@@ -3,10 +3,11 @@ package models
 import (
 	"math"
 	"slices"
-	"weftplot/paths"
-	"weftplot/paths/weave"
 
 	"gonum.org/v1/gonum/mat"
+
+	"weftplot/paths"
+	"weftplot/paths/weave"
 )
 
 // terms are functions of a place in the frame; a model is a weighted sum of

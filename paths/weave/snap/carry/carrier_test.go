@@ -1,4 +1,4 @@
-package snap
+package carry
 
 import (
 	"math"
@@ -6,11 +6,13 @@ import (
 
 	"gonum.org/v1/gonum/interp"
 	"pgregory.net/rapid"
+
+	_ "weftplot/paths/samecases"
 )
 
 // randomLines draws lines in order, strictly apart where they go, some leaning.
-func randomLines(t *rapid.T) []guide {
-	var out []guide
+func randomLines(t *rapid.T) []Guide {
+	var out []Guide
 	x, k := 0.0, 0
 	for range rapid.IntRange(1, 7).Draw(t, "lines") {
 		gap := rapid.Float64Range(1.2, 60).Draw(t, "gap")
@@ -19,7 +21,7 @@ func randomLines(t *rapid.T) []guide {
 		lean := rapid.Float64Range(-0.4, 0.4).Draw(t, "lean")
 		lo := rapid.Float64Range(0, 60).Draw(t, "lo")
 		hi := lo + rapid.Float64Range(6, 60).Draw(t, "length")
-		out = append(out, guide{at: []knot{{x - lean, lo}, {x + lean, hi}}, mean: x, to: 2 * float64(k)})
+		out = append(out, Guide{At: []Knot{{x - lean, lo}, {x + lean, hi}}, Mean: x, To: 2 * float64(k)})
 	}
 	return out
 }
@@ -32,13 +34,13 @@ func TestAfterAgainstAll(t *testing.T) {
 		lean := rapid.Float64Range(-5, 5).Draw(t, "common lean") // their bounds overlap, and they do not cross
 		for i := range lines {
 			l := &lines[i]
-			l.at = []knot{{l.mean - lean, 0}, {l.mean + lean, 100}}
+			l.At = []Knot{{l.Mean - lean, 0}, {l.Mean + lean, 100}}
 			b.guides = append(b.guides, &lines[i])
 		}
 		b.bound()
 		v := rapid.Float64Range(-30, 150).Draw(t, "v")
 		for _, l := range lines {
-			for _, u := range []float64{l.fixedAt(v), l.mean, l.at[0].fixed, l.at[1].fixed + 0.1, l.mean - 0.5} {
+			for _, u := range []float64{l.fixedAt(v), l.Mean, l.At[0].Fixed, l.At[1].Fixed + 0.1, l.Mean - 0.5} {
 				want := 0
 				for want < len(lines) && lines[want].fixedAt(v) <= u {
 					want++
@@ -54,25 +56,25 @@ func TestAfterAgainstAll(t *testing.T) {
 func TestCarrierNeverTurnsBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		lines := randomLines(t)
-		f := newCarrier(lines, 2, 2)
+		f := New(lines, 2, 2)
 		v := rapid.Float64Range(-30, 150).Draw(t, "v")
 		last := math.Inf(-1)
 		for u := -60.; u < 500; u += 0.37 {
-			y := f.at(u, v)
+			y := f.At(u, v)
 			if y < last-1e-9 {
 				t.Fatalf("at %g the map turns back from %g to %g", u, last, y)
 			}
 			last = y
 		}
 		for _, l := range lines {
-			if v >= l.at[0].along && v <= l.at[1].along {
-				if got := f.at(l.fixedAt(v), v); math.Abs(got-l.to) > 1e-9 {
-					t.Fatalf("the line at %g goes to %g, not %g", l.mean, got, l.to)
+			if v >= l.At[0].Along && v <= l.At[1].Along {
+				if got := f.At(l.fixedAt(v), v); math.Abs(got-l.To) > 1e-9 {
+					t.Fatalf("the line at %g goes to %g, not %g", l.Mean, got, l.To)
 				}
 			}
 		}
 		for _, u := range []float64{-1000, 2000} {
-			if f.at(u, v) != u {
+			if f.At(u, v) != u {
 				t.Fatalf("%g, far from every line, moved", u)
 			}
 		}
@@ -83,12 +85,12 @@ func TestCarrierNeverTurnsBack(t *testing.T) {
 func TestCarrierIsContinuous(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		lines := randomLines(t)
-		f := newCarrier(lines, 2, 2)
+		f := New(lines, 2, 2)
 		u, v := rapid.Float64Range(-40, 300).Draw(t, "u"), rapid.Float64Range(-30, 150).Draw(t, "v")
 		const h = 1e-6
-		y := f.at(u, v)
+		y := f.At(u, v)
 		for _, d := range [][2]float64{{h, 0}, {-h, 0}, {0, h}, {0, -h}} {
-			if z := f.at(u+d[0], v+d[1]); math.Abs(z-y) > 1000*h {
+			if z := f.At(u+d[0], v+d[1]); math.Abs(z-y) > 1000*h {
 				t.Fatalf("from (%g, %g) to %v away is %g", u, v, d, z-y)
 			}
 		}
@@ -128,23 +130,23 @@ func TestSlopesAgainstLibrary(t *testing.T) {
 // No point of the cloth moves much farther than the straight that moves most,
 // however far the straights stand apart.
 func TestCarrierMovesNothingFartherThanItsRuns(t *testing.T) {
+	const across, along = 25.4 / 12, 25.4 / 13 // of rug monk's cloth, as sellers state it (common practice)
 	rapid.Check(t, func(t *rapid.T) {
-		g := monks
-		var lines []guide
+		var lines []Guide
 		most := 0.0
 		at := 0.0
 		for range rapid.IntRange(1, 6).Draw(t, "runs") {
 			at += rapid.SampledFrom([]float64{3, 10, 40, 200, 900}).Draw(t, "gap")
-			by := rapid.Float64Range(-1, 1).Draw(t, "moved") * min(g.Across, 1)
+			by := rapid.Float64Range(-1, 1).Draw(t, "moved") * min(across, 1)
 			lo := rapid.Float64Range(0, 500).Draw(t, "lo")
 			hi := lo + rapid.Float64Range(10, 900).Draw(t, "length")
-			lines = append(lines, guide{at: []knot{{at, lo}, {at, hi}}, mean: at, to: at + by})
+			lines = append(lines, Guide{At: []Knot{{at, lo}, {at, hi}}, Mean: at, To: at + by})
 			most = max(most, math.Abs(by))
 		}
-		f := newCarrier(lines, g.Across, g.Along)
+		f := New(lines, across, along)
 		for range 200 {
 			u, v := rapid.Float64Range(-100, at+100).Draw(t, "u"), rapid.Float64Range(-50, 1500).Draw(t, "v")
-			if d := math.Abs(f.at(u, v) - u); d > 2.5*most+1e-9 {
+			if d := math.Abs(f.At(u, v) - u); d > 2.5*most+1e-9 {
 				t.Fatalf("(%g, %g) moves by %g, no run by more than %g", u, v, d, most)
 			}
 		}
