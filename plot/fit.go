@@ -6,6 +6,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/cores"
 	"weftplot/plot/fit"
+	"weftplot/plot/knife"
 	"weftplot/profiles"
 )
 
@@ -96,3 +97,37 @@ func (t Tour) OnCloth() []paths.Stroke {
 	}
 	return plain(t.Asked)
 }
+
+// overcutOffsets is how far a closed cut goes on over its start, in offsets of
+// the blade, so that its ends meet (common practice: the offset or a little
+// more).
+const overcutOffsets = 1.5
+
+// towBlade returns the ways that the blade's holder goes to make the cuts: the
+// run-in first, if the pen has one, then each cut as often as it has passes.
+func (o Ordered) towBlade(cuts []Stroke, p profiles.Pen) ([]Stroke, error) {
+	offset, passes := float64(p.Offset), max(1, p.Passes)
+	blade := knife.Blade{
+		Offset: offset, Overcut: overcutOffsets * offset, Passes: passes,
+		// Over a turn smaller than this the tip strays no more than fitting may.
+		Swing: o.tolerance(o.bladeShare()) / max(offset, 1e-6),
+	}
+	var out []Stroke
+	if p.RunIn > 0 && len(cuts) > 0 {
+		var err error
+		if blade.RunIn, err = knife.RunIn(o.Inputs.Machine, boundsOf(cuts), p, o.Settings.Said); err != nil {
+			return nil, err
+		}
+	}
+	ways := knife.Ways(plain(cuts), blade)
+	if extra := len(ways) - passes*len(cuts); extra > 0 {
+		out, ways = append(out, Stroke{ways[0], runInLayer}), ways[1:]
+	}
+	for i, w := range ways {
+		out = append(out, Stroke{w, cuts[i/passes].Layer})
+	}
+	return out, nil
+}
+
+// runInLayer is the name of the layer that a blade's run-in is in.
+const runInLayer = "run-in"
