@@ -42,7 +42,7 @@ func (r *solver) merge(w *ordering, work int) {
 			})
 			w.combineAll(found)
 		}
-		r.descend(w, rng)
+		r.descend(w, rng, Thorough)
 	}
 }
 

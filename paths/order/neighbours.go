@@ -78,7 +78,11 @@ func newNeighbours(f *instance) *neighbours {
 		})
 	}
 	group.Wait()
-	n := &neighbours{start: make([]int32, 1, len(f.pos)+1)}
+	most := 0
+	for _, part := range found {
+		most += len(part.ends)
+	}
+	n := &neighbours{start: make([]int32, 1, len(f.pos)+1), ends: make([]int32, 0, most)}
 	for _, part := range found {
 		before := int32(len(n.ends))
 		n.ends = append(n.ends, part.ends...)
@@ -99,6 +103,7 @@ const (
 // neighbours returns the neighbours of the ends of the strokes from first up to end.
 func (g *spotGrid) neighbours(f *instance, first, end int32) *neighbours {
 	n := &neighbours{start: []int32{0}}
+	ask := asking{spotGrid: g}
 	for i := first; i < end; i++ {
 		for e := 2 * i; e <= 2*i+1; e++ {
 			if e&1 == 1 && f.single(i) {
@@ -108,9 +113,9 @@ func (g *spotGrid) neighbours(f *instance, first, end int32) *neighbours {
 			}
 			var found []target
 			if f.loop[i] != nil {
-				found = g.nearLoop(f.loop[i], i)
+				found = ask.nearLoop(f.loop[i], i)
 			} else {
-				found = g.near(f.pos[e], i, nearestKept, quadrantKept)
+				found = ask.near(f.pos[e], i, nearestKept, quadrantKept)
 			}
 			for _, t := range found {
 				n.ends = append(n.ends, t.end)
@@ -128,8 +133,13 @@ func (g *spotGrid) neighbours(f *instance, first, end int32) *neighbours {
 func (n *neighbours) price(f *instance) {
 	n.cost = make([]float64, len(n.ends))
 	for e := range int32(len(f.pos)) {
+		if f.loop[e>>1] != nil {
+			continue // it is asked for anew each time
+		}
 		for i := n.start[e]; i < n.start[e+1]; i++ {
-			n.cost[i] = f.d(e, n.ends[i])
+			if f.loop[n.ends[i]>>1] == nil {
+				n.cost[i] = f.d(e, n.ends[i])
+			}
 		}
 	}
 }

@@ -194,7 +194,11 @@ func (n *neighbours) within(f *instance, ends [][2]int32, local []int32) *neighb
 	for i, r := range ends {
 		local[r[0]], local[r[1]] = int32(2*i), int32(2*i+1)
 	}
-	out := &neighbours{start: make([]int32, 1, 2*len(ends)+1)}
+	most := 0
+	for _, r := range ends {
+		most += int(n.start[r[0]+1] - n.start[r[0]] + n.start[r[1]+1] - n.start[r[1]])
+	}
+	out := &neighbours{start: make([]int32, 1, 2*len(ends)+1), ends: make([]int32, 0, most)}
 	for _, r := range ends {
 		for _, e := range r {
 			for i := n.start[e]; i < n.start[e+1]; i++ {

@@ -1,6 +1,7 @@
 package order
 
 import (
+	"math"
 	"slices"
 
 	"weftplot/paths"
@@ -27,32 +28,47 @@ func newSpotGrid(spots []spot) *spotGrid {
 	return &spotGrid{spots, near.NewPoints(at)}
 }
 
+// An asking finds what is near one point after another. It keeps its lists, since there are
+// several times as many points to ask for as strokes.
+type asking struct {
+	*spotGrid
+	quad      [4][]target
+	rest, all []target
+	loop      []target // those near any point of a loop
+}
+
 // near returns the k nearest ends to p of other strokes than its own, and the
-// nearest perQuadrant in each quadrant that is not too empty, nearest first.
-func (g *spotGrid) near(p paths.Point, own int32, k, perQuadrant int) []target {
-	var quad [4][]target
+// nearest perQuadrant in each quadrant that is not too empty, nearest first. They hold
+// until it is asked again.
+func (g *asking) near(p paths.Point, own int32, k, perQuadrant int) []target {
+	for q := range g.quad {
+		g.quad[q] = g.quad[q][:0]
+	}
 	count := 0
 	for r := 0; r <= g.index.Rings(); r++ {
 		for i := range g.index.Ring(p, r) {
-			s := g.spots[i]
+			s := &g.spots[i]
 			if s.end>>1 == own {
 				continue
 			}
-			d := s.p.Dist(p)
+			x, y := s.p.X-p.X, s.p.Y-p.Y
+			d := math.Sqrt(x*x + y*y)
 			q := 0
-			if s.p.X < p.X {
+			if x < 0 {
 				q = 1
 			}
-			if s.p.Y < p.Y {
+			if y < 0 {
 				q += 2
 			}
-			quad[q], count = insert(quad[q], target{d, s.end}, k, count)
+			if n := len(g.quad[q]); n < k || d < g.quad[q][n-1].d {
+				g.quad[q], count = insert(g.quad[q], target{d, s.end}, k, count)
+			}
 		}
-		if count >= k && complete(&quad, k, perQuadrant, r, g.index.Beyond(r)) {
+		if count >= k && complete(&g.quad, k, perQuadrant, r, g.index.Beyond(r)) {
 			break
 		}
 	}
-	return choose(quad, k, perQuadrant)
+	return g.choose(k, perQuadrant)
 }
 
 // farthestRing is how many cells away the search for an end gives up in a
@@ -103,24 +119,20 @@ func insert(list []target, t target, k, count int) ([]target, int) {
 }
 
 // choose returns the k nearest of all quadrants and the first of each.
-func choose(quad [4][]target, k, perQuadrant int) []target {
-	var out []target
-	var next [4]int
-	for q := range quad {
-		next[q] = min(perQuadrant, len(quad[q]))
-		out = append(out, quad[q][:next[q]]...)
-	}
-	var rest []target
-	for q := range quad {
-		rest = append(rest, quad[q][next[q]:]...)
+func (g *asking) choose(k, perQuadrant int) []target {
+	all, rest := g.all[:0], g.rest[:0]
+	for _, list := range g.quad {
+		first := min(perQuadrant, len(list))
+		all, rest = append(all, list[:first]...), append(rest, list[first:]...)
 	}
 	slices.SortFunc(rest, nearer)
-	slices.SortFunc(out, nearer)
-	all := out
-	for _, t := range rest {
-		// t is among the k nearest if fewer than k chosen ones are nearer.
-		closer := 0
-		for _, o := range all {
+	slices.SortFunc(all, nearer)
+	firsts := len(all)
+	for i, t := range rest {
+		// t is among the k nearest if fewer than k chosen ones are nearer: those before it,
+		// and firsts of quadrants.
+		closer := i
+		for _, o := range all[:firsts] {
 			if o.d <= t.d {
 				closer++
 			}
@@ -130,6 +142,7 @@ func choose(quad [4][]target, k, perQuadrant int) []target {
 		}
 		all = append(all, t)
 	}
+	g.all, g.rest = all, rest
 	slices.SortFunc(all, nearer)
 	// A loop can be met in two quadrants.
 	return slices.CompactFunc(all, func(a, b target) bool { return a.end == b.end })
@@ -146,29 +159,23 @@ func nearer(a, b target) int {
 }
 
 // nearLoop returns the ends nearest to any of the points of a loop.
-func (g *spotGrid) nearLoop(points []paths.Point, own int32) []target {
+func (g *asking) nearLoop(points []paths.Point, own int32) []target {
 	asked := 8 // points of the loop
 	if len(points) == fewestEntries {
 		asked = 3 // it is small
 	}
-	best := map[int32]float64{}
-	var ends []int32
+	out := g.loop[:0]
 	step := max(1, len(points)/asked)
 	for i := 0; i < len(points); i += step {
 		for _, t := range g.near(points[i], own, 5, 1) {
-			d, ok := best[t.end]
-			if !ok {
-				ends = append(ends, t.end)
-			}
-			if !ok || t.d < d {
-				best[t.end] = t.d
+			if k := slices.IndexFunc(out, func(o target) bool { return o.end == t.end }); k < 0 {
+				out = append(out, t)
+			} else {
+				out[k].d = min(out[k].d, t.d)
 			}
 		}
 	}
-	out := make([]target, len(ends))
-	for i, e := range ends {
-		out[i] = target{best[e], e}
-	}
+	g.loop = out
 	slices.SortFunc(out, nearer)
 	kept := min(len(out), loopKept)
 	for kept < min(len(out), loopMost) && out[kept].d < points[0].Dist(points[1]) {

@@ -5,6 +5,7 @@ package report_test
 import (
 	"context"
 	"flag"
+	"os"
 	"runtime"
 	"sync"
 	"syscall"
@@ -20,6 +21,8 @@ var (
 	stagesOf     = flag.Int("stages", 0, "strokes of the design whose stages are timed; 0 times none")
 	stagesClosed = flag.Bool("stages-closed", false, "small closed curves instead of straight strokes")
 	stagesEffort = flag.String("stages-effort", "quick", "of the order")
+	stagesDesign = flag.String("stages-design", "", "`FILE` of a design that is timed instead")
+	stagesOn     = flag.String("stages-machine", "", "built-in machine it is made for")
 )
 
 // A lap is what one stage took.
@@ -63,16 +66,23 @@ func (c *lapClock) tell(stage string) {
 	c.laps[len(c.laps)-1].told++
 }
 
-// TestStages prints what each stage of a large job takes, with -stages.
+// TestStages prints what each stage of a large job takes, with -stages or -stages-design.
 func TestStages(t *testing.T) {
-	if *stagesOf == 0 {
+	if *stagesOf == 0 && *stagesDesign == "" {
 		t.Skip("give -stages 10000")
 	}
 	design := scattered(*stagesOf, *stagesClosed)
+	if *stagesDesign != "" {
+		data, err := os.ReadFile(*stagesDesign)
+		if err != nil {
+			t.Fatal(err)
+		}
+		design = data
+	}
 	read := func(string, int) ([]byte, error) { return design, nil }
 	var clock lapClock
 	clock.tell("reading")
-	in, s, extra, err := job.ReadInputs(read, job.Settings{Design: "scattered.svg", Effort: *stagesEffort, Width: 550})
+	in, s, extra, err := job.ReadInputs(read, job.Settings{Design: "scattered.svg", Effort: *stagesEffort, Width: 550, Machine: *stagesOn})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -16,11 +16,23 @@ type surroundings struct {
 	*snapper
 	curves        [][2]int // stroke and curve
 	cells         *near.Cells
-	before, after [][]paths.Point // by curve, flattened when asked for
-	drawn         []placed        // by curve, how it lay when after was flattened
+	before, after []flattened // by curve, when asked for
+	drawn         []placed    // by curve, how it lay when after was flattened
 	seen          []int
 	query         int
 	work          int
+	moving        [][]paths.Point // room for the edge of the shape that is looked at
+}
+
+// flattened is a curve as a polyline, in its box.
+type flattened struct {
+	line []paths.Point
+	box  paths.Rect
+}
+
+func newFlattened(s paths.Stroke) flattened {
+	line := s.Flatten(shapeFlat)
+	return flattened{line, paths.RectOf(line...)}
 }
 
 // placed is all that a curve of a shape that moved is drawn by.
@@ -42,22 +54,22 @@ func newSurroundings(s *snapper) *surroundings {
 	w.cells = near.NewCells(box, choice.Reach*s.grid.Across, n, func(i int, put func(paths.Rect)) {
 		put(s.Strokes[w.curves[i][0]][w.curves[i][1]].Bounds())
 	})
-	w.before, w.after, w.drawn, w.seen = make([][]paths.Point, n), make([][]paths.Point, n), make([]placed, n), make([]int, n)
+	w.before, w.after, w.drawn, w.seen = make([]flattened, n), make([]flattened, n), make([]placed, n), make([]int, n)
 	return w
 }
 
 // flat returns curve i before and after, flattened.
-func (w *surroundings) flat(i int) (before, after []paths.Point) {
+func (w *surroundings) flat(i int) (before, after *flattened) {
 	k, j := w.curves[i][0], w.curves[i][1]
-	if w.before[i] == nil {
-		w.before[i] = paths.Stroke{w.Strokes[k][j]}.Flatten(shapeFlat)
+	if w.before[i].line == nil {
+		w.before[i] = newFlattened(paths.Stroke{w.Strokes[k][j]})
 	}
 	lies := placed{w.moved[w.Ends[k][j][0]], w.moved[w.Ends[k][j][1]], w.whole[k]}
-	if w.after[i] == nil || w.whole[k] != nil && w.drawn[i] != lies {
-		w.after[i], w.drawn[i] = w.redrawOne(k, j).Flatten(shapeFlat), lies
-		w.work -= len(w.after[i])
+	if w.after[i].line == nil || w.whole[k] != nil && w.drawn[i] != lies {
+		w.after[i], w.drawn[i] = newFlattened(w.redrawOne(k, j)), lies
+		w.work -= len(w.after[i].line)
 	}
-	return w.before[i], w.after[i]
+	return &w.before[i], &w.after[i]
 }
 
 // settle moves a shape whole, where its copies go or as near to where the maps carry its
@@ -71,8 +83,9 @@ func (w *surroundings) settle(x shape) bool {
 	case x.shared != nil:
 		places = append([]paths.Point{*x.shared}, places...)
 	}
+	edge := newEdge(x.edge)
 	for _, d := range places {
-		if w.allowed(x, d) {
+		if w.allowed(x, edge, d) {
 			w.move(x, d)
 			return true
 		}
@@ -122,21 +135,16 @@ func (w *surroundings) places(middle, base paths.Point) []paths.Point {
 	return slices.Compact(out)
 }
 
-// allowed reports whether a shape moved by d stays in the room, and whether all that
-// is round it lies to it as it did.
-func (w *surroundings) allowed(x shape, d paths.Point) bool {
+// allowed reports whether a shape with the given edge, moved by d, stays in the room, and
+// whether all that is round it lies to it as it did.
+func (w *surroundings) allowed(x shape, edge edgeOf, d paths.Point) bool {
 	if !w.keepsRoom(x.box, d) {
 		return false
 	}
-	moved := make([][]paths.Point, len(x.edge))
-	for i, ring := range x.edge {
-		for _, p := range ring {
-			moved[i] = append(moved[i], p.Add(d))
-		}
-	}
+	moved := w.movedBy(x, d)
 	over, came := false, false // it lies over a straight, it came to lie over one
 	ok := w.around(x, func(i int) bool {
-		was, is, keeps := w.lies(x, moved, i)
+		was, is, keeps := w.lies(x, edge, moved, i)
 		if w.isStraight(i) && (was || is) {
 			over, came = over || was, came || !was
 			keeps = true
@@ -146,15 +154,46 @@ func (w *surroundings) allowed(x shape, d paths.Point) bool {
 	return ok && (!came || over) && w.work > 0
 }
 
+// edgeOf is the edge of a shape, in its box.
+type edgeOf struct {
+	rings [][]paths.Point
+	box   paths.Rect
+}
+
+// movedBy returns the edge of a shape moved by d. It holds until it is called again.
+func (w *surroundings) movedBy(x shape, d paths.Point) edgeOf {
+	for len(w.moving) < len(x.edge) {
+		w.moving = append(w.moving, nil)
+	}
+	for i, ring := range x.edge {
+		w.moving[i] = w.moving[i][:0]
+		for _, p := range ring {
+			w.moving[i] = append(w.moving[i], p.Add(d))
+		}
+	}
+	return newEdge(w.moving[:len(x.edge)])
+}
+
+func newEdge(rings [][]paths.Point) edgeOf {
+	box := paths.EmptyRect()
+	for _, ring := range rings {
+		box = box.Union(paths.RectOf(ring...))
+	}
+	return edgeOf{rings, box}
+}
+
 // lies reports whether curve i meets a shape before and after, and whether it lies
 // to the shape as it did: meets it, or lies inside or outside of it.
-func (w *surroundings) lies(x shape, moved [][]paths.Point, i int) (was, is, keeps bool) {
+func (w *surroundings) lies(x shape, edge, moved edgeOf, i int) (was, is, keeps bool) {
 	before, after := w.flat(i)
-	if x.pinned != nil && (onRings(x.edge, before[0]) || onRings(x.edge, before[len(before)-1])) {
+	if !meet(edge.box, before.box) && !meet(moved.box, after.box) {
+		return false, false, true // which is so of most
+	}
+	if x.pinned != nil && (onRings(edge.rings, before.line[0]) || onRings(edge.rings, before.line[len(before.line)-1])) {
 		return false, false, true // what ends on it goes with it
 	}
-	was, is = w.cross(x.edge, before), w.cross(moved, after)
-	return was, is, was && is || !was && !is && inside(x.edge, before[0]) == inside(moved, after[0])
+	was, is = w.cross(edge.rings, before), w.cross(moved.rings, after)
+	return was, is, was && is || !was && !is && inside(edge.rings, before.line[0]) == inside(moved.rings, after.line[0])
 }
 
 // keepsRoom reports whether a box that lies in the room does so when moved by d.
@@ -212,33 +251,40 @@ func (w *surroundings) isStraight(i int) bool {
 // around calls f for the curves near a shape that are not its own, until f returns
 // false, and reports whether it never did.
 func (w *surroundings) around(x shape, f func(i int) bool) bool {
-	own := map[int]bool{}
-	for _, k := range x.strokes {
-		own[k] = true
+	own := func(k int) bool { return k == x.strokes[0] }
+	if len(x.strokes) > 1 {
+		strokes := map[int]bool{}
+		for _, k := range x.strokes {
+			strokes[k] = true
+		}
+		own = func(k int) bool { return strokes[k] }
 	}
 	w.query++
 	box := x.box.Grow((choice.MostMoved + choice.Reach) * max(w.grid.Across, w.grid.Along))
 	ok := true
 	visit := func(items []int32) {
 		for _, i := range items {
-			if w.seen[i] == w.query || !ok {
+			if !ok {
+				return
+			}
+			if w.seen[i] == w.query {
 				continue
 			}
 			w.seen[i] = w.query
-			if k := w.curves[i][0]; !own[k] {
+			if k := w.curves[i][0]; !own(k) {
 				ok = f(int(i))
 			}
 		}
 	}
-	for y := box.Min.Y; y <= box.Max.Y+w.cells.Side(); y += w.cells.Side() {
+	for y := box.Min.Y; ok && y <= box.Max.Y+w.cells.Side(); y += w.cells.Side() {
 		w.cells.Along(paths.Point{X: box.Min.X, Y: y}, paths.Point{X: box.Max.X, Y: y}, 0, visit)
 	}
 	return ok
 }
 
 // cross reports whether a polyline meets rings.
-func (w *surroundings) cross(rings [][]paths.Point, line []paths.Point) bool {
-	box := paths.RectOf(line...)
+func (w *surroundings) cross(rings [][]paths.Point, f *flattened) bool {
+	line, box := f.line, f.box
 	for _, ring := range rings {
 		for i := 1; i < len(ring); i++ {
 			a, b := ring[i-1], ring[i]
