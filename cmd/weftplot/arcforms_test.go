@@ -80,7 +80,7 @@ func arcFormDesigns(t *testing.T) []jobtest.CurvedDesign {
 		}
 		files = append(files, "demo/lighthouse-mat.svg")
 	} else {
-		out = slices.DeleteFunc(out, func(d jobtest.CurvedDesign) bool { return d.Name != "scallops" && d.Name != "leaves" })
+		out = slices.DeleteFunc(out, func(d jobtest.CurvedDesign) bool { return d.Name != "letters" && d.Name != "fronds" })
 	}
 	for _, file := range files {
 		if filepath.Base(file) != "feature-notes.svg" { // its words need a font
