@@ -53,6 +53,17 @@ func along(n int, from, to float64, at func(float64) paths.Point) paths.Stroke {
 	return s
 }
 
+// closed returns a stroke of cubics whose joints, and whose ends, are the same to the last
+// digit.
+func closed(s paths.Stroke) paths.Stroke {
+	for i := range s {
+		c := s[i].(paths.Cubic)
+		c.A = s[(i+len(s)-1)%len(s)].End()
+		s[i] = c
+	}
+	return s
+}
+
 // turn returns the unit vector at an angle.
 func turn(angle float64) paths.Point { return paths.Point{X: math.Cos(angle), Y: math.Sin(angle)} }
 
@@ -137,7 +148,7 @@ func leaf(c paths.Point, size, angle float64) []paths.Stroke {
 			return c.Add(u.Mul(size * (2*t - 1))).Add(v.Mul(sign * size * 0.45 * math.Sin(math.Pi*t) * (1.2 - 0.5*t)))
 		}
 	}
-	out := []paths.Stroke{append(along(4, 0, 1, side(1)), along(4, 1, 0, side(-1))...)}
+	out := []paths.Stroke{closed(append(along(4, 0, 1, side(1)), along(4, 1, 0, side(-1))...))}
 	rib := func(t float64) paths.Point {
 		return c.Add(u.Mul(size * (2*t - 1))).Add(v.Mul(0.06 * size * math.Sin(3*t)))
 	}
@@ -157,13 +168,13 @@ func blob(c paths.Point, size float64, rng *rand.Rand) paths.Stroke {
 	for k := range a {
 		a[k], p[k] = 0.25*rng.Float64()/float64(k+1), 6*rng.Float64()
 	}
-	return along(16, 0, 2*math.Pi, func(v float64) paths.Point {
+	return closed(along(16, 0, 2*math.Pi, func(v float64) paths.Point {
 		r := 1.0
 		for k := range a {
 			r += a[k] * math.Sin(float64(k+2)*v+p[k])
 		}
 		return c.Add(turn(v).Mul(size * r))
-	})
+	}))
 }
 
 // guilloche are closed ways of a point on a rolling wheel.
@@ -171,9 +182,9 @@ func guilloche() []paths.Stroke {
 	var out []paths.Stroke
 	for i, n := range []float64{11, 17, 23} {
 		c := paths.Point{X: 70 + 130*float64(i), Y: 70}
-		out = append(out, along(int(8*n), 0, 2*math.Pi, func(v float64) paths.Point {
+		out = append(out, closed(along(int(8*n), 0, 2*math.Pi, func(v float64) paths.Point {
 			return c.Add(turn(v).Mul(42)).Add(turn(-n * v).Mul(17))
-		}))
+		})))
 	}
 	return out
 }
