@@ -168,7 +168,7 @@ func (l *lift) wait(w *words, ofPen bool) error {
 	case waits && ofPen && len(w.m) > 0:
 		return fmt.Errorf("a wait stands on a line of its own")
 	case waits && (ofPen || !(has && p >= 0 && p <= MaxWait)): // S of G4 counts seconds for some
-		return fmt.Errorf("the wait G4 needs P with its seconds, %g at most", MaxWait)
+		return fmt.Errorf("the wait G4 needs P with its seconds, %g at most; for a machine that counts milliseconds no waits can be written", MaxWait)
 	case waits:
 		l.Waits += p
 	case has && !ofPen:
