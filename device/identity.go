@@ -21,7 +21,7 @@ const machineTextVersion = 1
 // as lines of key=value in the order of their keys. Lengths are in mm, times in
 // s, speeds in mm/s, as the shortest decimals that give the number back. Left out
 // are the name, which a journal says beside it, the description, and where pens
-// are parked and wiped and how arcs are written, which the text of the program says.
+// are parked and wiped and how arcs and words are written, which the text of the program says.
 //
 // A journal keeps the hash of this text, so that a machine is the same one as
 // long as these values are, whatever else a new version of the program knows of

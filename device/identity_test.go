@@ -109,7 +109,7 @@ speed.travel=66.7
 // TestMachineTextKnowsEveryKey: each key of a profile changes the text, or is one
 // of those that make no other machine.
 func TestMachineTextKnowsEveryKey(t *testing.T) {
-	leftOut := []string{"name", "about", "park", "wipe_at", "lift.words", "hpgl.not_ready", "gcode.arcs"}
+	leftOut := []string{"name", "about", "park", "wipe_at", "lift.words", "hpgl.not_ready", "gcode.arcs", "gcode.compact"}
 	m := machine(t, "practice")
 	usual := device.MachineText(m)
 	seen := 0

@@ -60,10 +60,18 @@ func TestPromise(t *testing.T) {
 // offDesign returns how far a job promises to keep to the design, how far its bytes
 // really stray, both ways, and how many there are.
 func offDesign(t *testing.T, d paths.Design, l profiles.Language, tol, unit paths.Length, scale [2]float64) (promised, strays float64, bytes int) {
+	t.Helper()
 	s := job.Defaults()
 	s.Tolerance, s.Language, s.Effort, s.NoSnap, s.Width = tol, l, "quick", true, 300
 	in := jobtest.Inputs(t, d, s)
 	in.Machine.HPGL.Unit, in.Machine.Calib.Scale = unit, scale
+	return offAsked(t, in, s)
+}
+
+// offAsked returns the same of any job, against the strokes that are asked for, which are
+// the design's own, or what snapping made of them.
+func offAsked(t *testing.T, in job.Inputs, s job.Settings) (promised, strays float64, bytes int) {
+	t.Helper()
 	j, err := Make(context.Background(), in, s, Options{})
 	if err != nil {
 		t.Fatal(err)
@@ -81,4 +89,33 @@ func offDesign(t *testing.T, d paths.Design, l profiles.Language, tol, unit path
 		}
 	}
 	return promised, strays, bytes
+}
+
+// TestPromiseOfCurves: curves of many kinds, snapped or not, at three tolerances, are drawn
+// by the bytes of every language within what is promised. That is the tolerance, unless
+// the plotter's unit is too coarse for it, which is then told.
+func TestPromiseOfCurves(t *testing.T) {
+	for _, d := range jobtest.Curved() {
+		if !*everyPromise && d.Name != "letters" {
+			continue
+		}
+		for _, l := range profiles.Languages {
+			for _, tol := range []paths.Length{0.02, 0.05, 0.2} {
+				if !*everyPromise && tol != 0.05 {
+					continue
+				}
+				var strays, promised [2]float64
+				var bytes [2]int
+				for k := range 2 {
+					s := job.Defaults()
+					s.Tolerance, s.Language, s.Effort, s.NoSnap, s.Width = tol, l, "quick", k == 0, 360
+					promised[k], strays[k], bytes[k] = offAsked(t, jobtest.Inputs(t, d.Design, s), s)
+					if strays[k] > promised[k] {
+						t.Errorf("%s in %s, snapped %v, within %v: strays by %.4f mm, and %.4f are promised", d.Name, l, k == 1, tol, strays[k], promised[k])
+					}
+				}
+				t.Logf("%-10s %-6s within %.2f mm: %.4f mm of %.4f, snapped %.4f of %.4f; %d and %d bytes", d.Name, l, float64(tol), strays[0], promised[0], strays[1], promised[1], bytes[0], bytes[1])
+			}
+		}
+	}
 }

@@ -38,7 +38,21 @@ func TestSmoothPathsStayWhole(t *testing.T) {
 func strokesOf(t *testing.T, d paths.Design, snapped, keepDoubles bool) (strokes int, mergedMM float64) {
 	t.Helper()
 	s := job.Defaults()
-	s.NoSnap, s.KeepDoubles, s.Effort = !snapped, keepDoubles, "quick"
+	s.NoSnap, s.KeepDoubles = !snapped, keepDoubles
+	return strokesBy(t, d, s)
+}
+
+// strokesThrough returns the same where the pen may turn off at crossings.
+func strokesThrough(t *testing.T, d paths.Design, snapped bool) (strokes int, mergedMM float64) {
+	t.Helper()
+	s := job.Defaults()
+	s.NoSnap, s.ThroughCrossings = !snapped, true
+	return strokesBy(t, d, s)
+}
+
+func strokesBy(t *testing.T, d paths.Design, s job.Settings) (strokes int, mergedMM float64) {
+	t.Helper()
+	s.Effort = "quick"
 	in := jobtest.Inputs(t, d, s)
 	j, err := Make(context.Background(), in, s, Options{AsGiven: true})
 	if err != nil {

@@ -20,10 +20,18 @@ var ArcForms = []ArcForm{ByCentre, ByRadius}
 // Controller says what a controller of G-code reads, where controllers differ.
 type Controller struct {
 	Arcs ArcForm `toml:"arcs"`
+	// Compact leaves out what the standard lets go and some controllers want: blanks
+	// between words and the zero before a decimal point (NISTIR 6556, 3.3.1 and 3.3.2.1).
+	// A curve may also be drawn a tenth slower than it could be, instead of a twentieth,
+	// where that saves the word for its feed.
+	Compact bool `toml:"compact"`
 }
 
 func (g Controller) validate(c *checker, l Language) {
 	oneOf(c, "gcode.arcs", g.Arcs, ArcForms)
+	if l != GCode && g.Compact {
+		c.fail("gcode.compact", "left out for a language without G-code's words", "true")
+	}
 	if l != GCode && g.Arcs != ByCentre {
 		c.fail("gcode.arcs", "left out for a language without G-code's arcs", fmt.Sprintf("%q", g.Arcs))
 	}

@@ -30,7 +30,7 @@ func (w *writer) centre(a paths.Arc, to [2]int64, full bool) (string, bool) {
 				if !w.comesBack(a, from, end, centre, full) {
 					return
 				}
-				if words := offsetWords(i, j); best == "" || len(words) < len(best) {
+				if words := w.offsets(i, j); best == "" || len(words) < len(best) {
 					best = words
 				}
 			})

@@ -165,10 +165,10 @@ func (l *lift) wait(w *words, ofPen bool) error {
 	p, has := w.get('P')
 	waits := w.hasG(40)
 	switch {
-	case waits && ofPen:
+	case waits && ofPen && len(w.m) > 0:
 		return fmt.Errorf("a wait stands on a line of its own")
-	case waits && !(has && p >= 0 && p <= MaxWait):
-		return fmt.Errorf("the wait G4 needs P with its seconds, %g at most", MaxWait)
+	case waits && (ofPen || !(has && p >= 0 && p <= MaxWait)): // S of G4 counts seconds for some
+		return fmt.Errorf("the wait G4 needs P with its seconds, %g at most; for a machine that counts milliseconds no waits can be written", MaxWait)
 	case waits:
 		l.Waits += p
 	case has && !ofPen:
@@ -239,7 +239,8 @@ func CheckPenLines(l profiles.Lift) (key string, err error) {
 // waits, and the moves of Z at a feed. A pen starts and stops, and a controller
 // takes a moment for a line, so a time may be longer by timeOver and a quarter; it
 // may be longer by any amount where a rapid move, whose speed no line says, is part
-// of it, but not leave that out. The lines must be good by [CheckPenLines]. The error names the key,
+// of it, but not leave that out. A word that moves the pen takes time, too, which its wait
+// may cover. The lines must be good by [CheckPenLines]. The error names the key,
 // "lift.up_time" or "lift.down_time".
 func CheckPenTimes(l profiles.Lift) (key string, err error) {
 	up, err := ReadPenMove(l.Up, l.Words)
@@ -274,6 +275,8 @@ func timeWrong(stated float64, p PenMove, from float64) string {
 		return fmt.Sprintf("the lines take at least %.3g s, and the time is said to be %.3g s", least, stated)
 	case !all && stated <= least:
 		return fmt.Sprintf("the lines move the pen at a rapid, which takes time, and the time is said to be %.3g s", stated)
+	case stated <= 0 && len(p.Words) > 0:
+		return fmt.Sprintf("the pen is moved by %s, which takes time, and the time is said to be 0 s", p.Words[0])
 	case all && stated > 1.25*least+timeOver:
 		return fmt.Sprintf("the lines take about %.3g s, and the time is said to be %.3g s", least, stated)
 	}

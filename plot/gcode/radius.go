@@ -32,7 +32,7 @@ func (w *writer) radius(a paths.Arc, to [2]int64) (string, bool) {
 			for _, n := range []float64{middle - k, middle + k} {
 				r := n * step / 1e4
 				if low <= r && r <= high && r < 1e6 && w.spans(a, from, end, r) {
-					return "R" + decimal(int64(n*step), 4), true
+					return "R" + w.number(int64(n*step), 4), true
 				}
 			}
 		}

@@ -52,7 +52,7 @@ func Write(ctx context.Context, p program.Program, m profiles.Machine) ([]byte, 
 		w.remark(blocks[0].Text)
 		blocks = blocks[1:]
 	}
-	w.line("G21 G17 G90 G94") // mm, the XY plane, absolute, feed in units per minute
+	w.line(w.words("G21 G17 G90 G94")) // mm, the XY plane, absolute, feed in units per minute
 	w.lift(m.Lift.Up, false)
 	skipped := len(p.Blocks) - len(blocks)
 	for i, b := range blocks {
@@ -140,7 +140,7 @@ func (w *writer) block(b program.Block, followedByPause bool) error {
 		if b.Seconds < 0 || b.Seconds > 1e5 || math.IsNaN(b.Seconds) {
 			return fmt.Errorf("a wait of %g s cannot be written", b.Seconds)
 		}
-		w.line("G4 P" + decimal(int64(math.Round(b.Seconds*1000)), 3))
+		w.line(w.words("G4 P" + w.number(int64(math.Round(b.Seconds*1000)), 3)))
 	case program.Pause:
 		w.pause(b.Text)
 	case program.Remark:
@@ -154,7 +154,7 @@ func (w *writer) block(b program.Block, followedByPause bool) error {
 // lift writes the profile's lines, and keeps track of the modes they leave.
 func (w *writer) lift(lines []string, down bool) {
 	for _, l := range lines {
-		w.line(l)
+		w.line(w.words(l))
 		w.follow(l)
 	}
 	w.down = down
@@ -186,7 +186,7 @@ func (w *writer) follow(line string) {
 	if feed, ok := said.get('F'); ok {
 		w.feed = ""
 		if tenths := math.Round(feed * 10); tenths/10 == feed && tenths >= 1 && tenths < 1e9 {
-			w.feed = "F" + decimal(int64(tenths), 1)
+			w.feed = "F" + w.number(int64(tenths), 1)
 		}
 	}
 }

@@ -64,15 +64,15 @@ func mm(thousandths int64) float64 { return float64(thousandths) / 1000 }
 // circle, its width.
 func sagitta(a paths.Arc) float64 { return a.Radius() * (1 - math.Cos(a.Sweep/2)) }
 
-// offsetWords returns the I and J words; the one that is 0 is left out.
-func offsetWords(i, j int64) string {
+// offsets returns the I and J words; the one that is 0 is left out.
+func (w *writer) offsets(i, j int64) string {
 	switch {
 	case j == 0:
-		return "I" + decimal(i, 4)
+		return "I" + w.number(i, 4)
 	case i == 0:
-		return "J" + decimal(j, 4)
+		return "J" + w.number(j, 4)
 	}
-	return "I" + decimal(i, 4) + "J" + decimal(j, 4)
+	return "I" + w.number(i, 4) + "J" + w.number(j, 4)
 }
 
 // comesBack reports whether the arc from one rounded point to another about a

@@ -83,7 +83,7 @@ func (w *writer) travel(b program.Block) error {
 		return err
 	}
 	if !w.said || to != w.at {
-		words := "X" + decimal(to[0], 3) + "Y" + decimal(to[1], 3)
+		words := "X" + w.number(to[0], 3) + "Y" + w.number(to[1], 3)
 		if w.motion != motion {
 			words = motion + words
 		}
@@ -151,7 +151,7 @@ func (w *writer) feedWord(feed, limit float64) (string, error) {
 	if !(tenths >= 1) {
 		return "", fmt.Errorf("a feed of %g mm/s is too slow to be written", limit)
 	}
-	return "F" + decimal(int64(tenths), 1), nil
+	return "F" + w.number(int64(tenths), 1), nil
 }
 
 // nearFeed returns the feed in force where that is a little slower than the one asked
@@ -161,14 +161,19 @@ func (w *writer) nearFeed(asked string) string {
 		return asked
 	}
 	now, next := feedOf(w.feed), feedOf(asked)
-	if now > next || now < next*(1-slower) {
+	if now > next || now < next*(1-w.slower()) {
 		return asked
 	}
 	return w.feed
 }
 
-// slower is the part of its feed that a curve may lose to the feed in force.
-const slower = 0.05
+// slower returns the part of its feed that a curve may lose to the feed in force.
+func (w *writer) slower() float64 {
+	if w.m.GCode.Compact {
+		return 0.1
+	}
+	return 0.05
+}
 
 // feedOf returns the number of an F word that was written here.
 func feedOf(word string) float64 {
@@ -200,10 +205,10 @@ func (w *writer) move(motion string, to [2]int64, offsets, feed string) {
 		line = motion
 	}
 	if to[0] != w.at[0] || to == w.at {
-		line += "X" + decimal(to[0], 3)
+		line += "X" + w.number(to[0], 3)
 	}
 	if to[1] != w.at[1] {
-		line += "Y" + decimal(to[1], 3)
+		line += "Y" + w.number(to[1], 3)
 	}
 	line += offsets
 	if w.feed != feed {

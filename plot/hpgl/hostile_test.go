@@ -28,6 +28,8 @@ var hostile = map[string]func(n int) string{
 	"open label":     func(n int) string { return "PU1,1;LB" + strings.Repeat("PU1,1;", n) },
 	"escapes":        func(n int) string { return "PU1,1;" + strings.Repeat("\x1b%0A", n) },
 	"escapes alone":  func(n int) string { return "PU1,1;" + strings.Repeat("\x1b", n) },
+	"resets":         func(n int) string { return "PU1,1;" + strings.Repeat("\x1bE", n) },
+	"resets back":    func(n int) string { return "PU1,1;" + strings.Repeat("\x1bEa\x1b%0", n) + "\x1b%0B" },
 	"other words":    func(n int) string { return programtest.Numbered("PU1,1;QQ%d;", n) },
 	"scales":         func(n int) string { return strings.Repeat("SC5,5,5,5;PU1,1;", n) },
 	"turns":          func(n int) string { return strings.Repeat("RO90;RO0;PU1,1;", n) },

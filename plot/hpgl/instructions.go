@@ -2,6 +2,7 @@ package hpgl
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"weftplot/paths"
@@ -112,6 +113,18 @@ var instructions = map[string]func(r *reader, p []float64){
 
 // pauseText is what a pause is for, which the language cannot say.
 const pauseText = "the program waits here, by NR"
+
+// IsInstruction reports whether two letters, large or small, are the name of an
+// instruction of HP-GL or HP-GL/2, followed by [Read] or not.
+func IsInstruction(name string) bool {
+	name = strings.ToUpper(name)
+	_, followed := instructions[name]
+	_, known := notDrawn[name]
+	return followed || known || quiet[name] || slices.Contains(withText, name)
+}
+
+// withText are the instructions whose parameters are not all numbers.
+var withText = []string{"BL", "BP", "CO", "DT", "LB", "MG", "PE", "SM", "WD"}
 
 // noteUnused notes an instruction that is not followed, if that has a bearing on
 // what is drawn, or that there is no such instruction.

@@ -140,6 +140,8 @@ func (r *reader) readItem() bool {
 		}
 	case printer:
 		r.skipLine()
+		// As in @PJL ENTER LANGUAGE = HPGL2: common practice.
+		r.two = r.two || strings.Contains(strings.ToUpper(r.text[r.start:r.pos]), "HPGL2")
 		r.doubt("escape", "printer commands are not followed")
 	case named:
 		r.instruction(name)

@@ -18,9 +18,19 @@ type scanner struct {
 	line       int
 	terminator byte // of labels
 	params     []float64
+	noWayBack  bool // no sequence further on leads from a printer's language to HP-GL/2
 }
 
-func newScanner(text string) scanner { return scanner{text: text, line: 1, terminator: etx} }
+func newScanner(text string) scanner {
+	s := scanner{text: text, line: 1, terminator: etx}
+	if strings.HasPrefix(text, byteOrderMark) {
+		s.pos = len(byteOrderMark)
+	}
+	return s
+}
+
+// byteOrderMark is what some editors put before the text. It is no part of the program.
+const byteOrderMark = "\xef\xbb\xbf"
 
 // kind is what stands at a place between two instructions.
 type kind int
@@ -46,7 +56,7 @@ func (s *scanner) next() (k kind, name string) {
 		return separator, ""
 	case c == esc:
 		return escape, ""
-	case c == '@' && s.hasPrefix("@PJL"):
+	case c == '@' && strings.EqualFold(s.text[s.pos:min(len(s.text), s.pos+4)], "@PJL"):
 		return printer, ""
 	case isLetter(c) && s.pos+1 < len(s.text) && isLetter(s.text[s.pos+1]):
 		name = string([]byte{c &^ 0x20, s.text[s.pos+1] &^ 0x20})
@@ -72,8 +82,6 @@ func (s *scanner) skipSpace() {
 		s.step()
 	}
 }
-
-func (s *scanner) hasPrefix(p string) bool { return strings.HasPrefix(s.text[s.pos:], p) }
 
 func (s *scanner) skipLine() {
 	for s.pos < len(s.text) && s.text[s.pos] != '\n' {
@@ -148,7 +156,9 @@ func (s *scanner) number() float64 {
 
 // escape skips an escape sequence: a device control, ESC . and a letter, with
 // parameters up to a colon where it has some (7470A, 10-23), or a printer's. It
-// reports whether what follows is in the printer's own language.
+// reports whether what follows is in the printer's own language: after ESC % and a number
+// and A, and after the reset ESC E where a way back to HP-GL/2 follows. A plotter that is
+// no printer knows the reset, too, and goes on in its own language.
 func (s *scanner) escape() (printer bool) {
 	s.pos++
 	if s.pos >= len(s.text) {
@@ -159,6 +169,9 @@ func (s *scanner) escape() (printer bool) {
 		s.deviceControl()
 	case c >= '!' && c <= '/':
 		return s.printerControl()
+	case c == 'E':
+		s.step()
+		return s.leadsBack()
 	default:
 		s.step()
 	}
@@ -204,15 +217,36 @@ func (s *scanner) skipWhile(skips func(c byte) bool) {
 // printed skips what is in a printer's language up to the ESC % and a number and
 // B that leads back: PCL 5, chapter 18 (from memory).
 func (s *scanner) printed() {
-	for s.pos < len(s.text) {
-		if !s.hasPrefix("\x1b%") {
-			s.step()
-			continue
-		}
-		end := strings.IndexAny(s.text[s.pos+2:min(len(s.text), s.pos+12)], "ABX")
-		if end >= 0 && s.text[s.pos+2+end] == 'B' {
-			return
-		}
-		s.pos += 2
+	for end := s.wayBack(); s.pos < end; {
+		s.step()
 	}
+}
+
+// wayBack returns where the next sequence stands that leads to HP-GL/2, or the end of the
+// text.
+func (s *scanner) wayBack() int {
+	for at := s.pos; ; at += 2 {
+		next := strings.Index(s.text[at:], "\x1b%")
+		if next < 0 {
+			return len(s.text)
+		}
+		at += next
+		end := strings.IndexAny(s.text[at+2:min(len(s.text), at+12)], "ABX")
+		if end >= 0 && s.text[at+2+end] == 'B' {
+			return at
+		}
+	}
+}
+
+// leadsBack reports whether a printer's own language stands here: something other than
+// blanks before a sequence that leads to HP-GL/2. The text is searched to its end once only.
+func (s *scanner) leadsBack() bool {
+	if s.noWayBack {
+		return false
+	}
+	end := s.wayBack()
+	if s.noWayBack = end == len(s.text); s.noWayBack {
+		return false
+	}
+	return strings.TrimSpace(s.text[s.pos:end]) != ""
 }

@@ -118,23 +118,32 @@ func (s *scanner) symbol() bool {
 }
 
 // pairs skips the parameters of BP, pairs of a kind and a value, which may be a
-// name in quotes with anything in it (PCL 5, BP; from memory). It reports whether each
-// name ends.
+// name in quotes, double or single, with anything in it (PCL 5, BP; from memory). It
+// reports whether each name ends.
 func (s *scanner) pairs() (end bool) {
-	for s.numbers(); s.pos < len(s.text) && s.text[s.pos] == '"'; s.numbers() {
-		s.pos++
-		if !s.through('"') {
+	for s.numbers(); s.atQuote(); s.numbers() {
+		if !s.quoted() {
 			return false
 		}
 	}
 	return true
 }
 
+func (s *scanner) atQuote() bool {
+	return s.pos < len(s.text) && (s.text[s.pos] == '"' || s.text[s.pos] == '\'')
+}
+
+// quoted skips a text to the quote that it began with, and reports whether there is one.
+func (s *scanner) quoted() bool {
+	quote := s.text[s.pos]
+	s.pos++
+	return s.through(quote)
+}
+
 // words skips text in quotes or up to its semicolon, and reports whether it ends.
 func (s *scanner) words() (end bool) {
 	if s.skipSpace(); s.pos < len(s.text) && s.text[s.pos] == '"' {
-		s.pos++
-		return s.through('"')
+		return s.quoted()
 	}
 	return s.through(';')
 }

@@ -16,11 +16,10 @@ package language
 import (
 	"bytes"
 	"context"
-	"slices"
-	"strings"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/plot/hpgl"
 	"weftplot/plot/program"
 	"weftplot/profiles"
 )
@@ -128,6 +127,9 @@ func ReadAny(ctx context.Context, name string, text []byte, m *profiles.Machine)
 	if len(bytes.TrimSpace(text)) == 0 {
 		return program.Program{}, fault.Bad(name, "give an HP-GL or G-code program", "the file is empty")
 	}
+	if bytes.HasPrefix(text, []byte("\xff\xfe")) || bytes.HasPrefix(text, []byte("\xfe\xff")) {
+		return program.Program{}, fault.Bad(name, "save it as plain text, in ASCII or UTF-8", "the text is in UTF-16, of which machines read nothing")
+	}
 	if isSVG(text) {
 		return program.Program{}, fault.Bad(name, "prepare a job from it; that makes programs", "this is a drawing in SVG, and no program")
 	}
@@ -146,8 +148,8 @@ func isSVG(text []byte) bool {
 }
 
 // Detect returns the language that a text is in: HPGL if it begins with a
-// two-letter instruction or an escape sequence, such as a device control or the
-// one that takes a printer to HP-GL/2, else GCode, where a word is one
+// two-letter instruction, an escape sequence, such as a device control or the
+// one that takes a printer to HP-GL/2, or a line of printer commands, else GCode, where a word is one
 // letter and a number. It does not tell HP-GL/2 from HP-GL, which their reader
 // does, and does not find out whether the text is a program at all.
 func Detect(text []byte) profiles.Language {
@@ -171,18 +173,15 @@ func Detect(text []byte) profiles.Language {
 	return profiles.GCode
 }
 
-// startsHPGL reports whether the text begins with an instruction that HP-GL
-// programs begin with, or with an escape sequence.
+// startsHPGL reports whether the text begins with an instruction of HP-GL, an escape
+// sequence, or a command for a printer's jobs. In G-code a letter is followed by a number.
 func startsHPGL(text []byte) bool {
-	if bytes.HasPrefix(text, []byte{0x1b}) { // escape sequences stand in no G-code
-		return true
+	switch {
+	case bytes.HasPrefix(text, []byte{0x1b}), len(text) >= 4 && bytes.EqualFold(text[:4], []byte("@PJL")):
+		return true // these stand in no G-code
 	}
-	return len(text) >= 2 && slices.Contains(openers, strings.ToUpper(string(text[:2])))
+	return len(text) >= 2 && hpgl.IsInstruction(string(text[:2]))
 }
-
-var openers = []string{"AA", "AC", "AR", "AT", "BP", "BR", "BZ", "CI", "CO", "CS", "DF", "DI", "DR", "DT", "EA", "ER", "EW", "FS", "FT", "IN",
-	"IP", "IR", "IW", "LA", "LB", "LO", "LT", "MC", "MG", "NP", "NR", "PA", "PC", "PD", "PE", "PG", "PM", "PR", "PS", "PT", "PU", "PW",
-	"QL", "RA", "RO", "RR", "RT", "SA", "SC", "SI", "SL", "SM", "SP", "SR", "SS", "TR", "UL", "VS", "WG", "WU"}
 
 // UsualMachine names the built-in machine that stands for a language where a
 // program names none.

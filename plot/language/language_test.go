@@ -54,7 +54,8 @@ func TestDetect(t *testing.T) {
 	for text, hpgl := range map[string]bool{
 		"IN;SP1;": true, " in;pu0,0;": true, "\x1b.(;IN;": true, ";;PU": true, "\x1b%0BIN": true, "\x1bE\x1b%0BIN": true, "\x1bE": true, ";IN;": true, "\n;;;PU;": true,
 		"\x00\x00\x1bE\x1b%0BIN": true, "\xef\xbb\xbf\x1bE\x1b%0BIN": true, "\x00IN;": true, "\x1b%1BIN": true, "\x1b%-1BIN": true, "\x1bE\x1b&l6A\x1b%0BIN": true,
-		"; not ours\nG21": false, "; in mm\nG0 X1": false, "Dear Morag": false,
+		"@PJL SET X=1\r\n": true, "\x1b%-12345X@pjl": true, "OI;IN;": true, "VA;": true, "bl": true, "QM;": false,
+		"O100 sub\nG0X1": false, "o<a>call": false, "; not ours\nG21": false, "; in mm\nG0 X1": false, "Dear Morag": false,
 		"G21 G90": false, "(comment)\nG0": false, "%\nG0 X1": false, "N10 G0": false, "": false, "X1 Y2": false,
 	} {
 		want := profiles.GCode
@@ -272,6 +273,16 @@ func TestALeaverIsNotKept(t *testing.T) {
 		}
 		if _, err := language.ReadAny(over, name, text, &m); !errors.Is(err, context.Canceled) {
 			t.Errorf("%s: ReadAny returned %v", name, err)
+		}
+	}
+}
+
+// TestWideText: text of two bytes a letter is named as what it is, in whichever order.
+func TestWideText(t *testing.T) {
+	for _, text := range []string{"\xff\xfeI\x00N\x00;\x00", "\xfe\xff\x00G\x002\x001"} {
+		_, err := language.ReadAny(context.Background(), "wide.plt", []byte(text), nil)
+		if !errors.Is(err, fault.Input) || !strings.Contains(err.Error(), "UTF-16") {
+			t.Errorf("%q: %v", text, err)
 		}
 	}
 }

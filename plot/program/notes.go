@@ -2,6 +2,8 @@ package program
 
 import (
 	"fmt"
+	"strings"
+	"unicode"
 
 	"weftplot/paths"
 	"weftplot/paths/label"
@@ -82,8 +84,17 @@ func (n *Noter) add(c class, note Note, format string, args []any) {
 	}
 	n.codes[note.Code]++
 	n.seen[key] = len(n.notes)
-	note.Words = label.Clean(note.Words, label.Picture)
+	note.Words = shown(note.Words)
 	n.notes = append(n.notes, kept{note, c, 1, note.Line})
+}
+
+// shown returns words of a text as a person can see them, "" where there is nothing to see
+// of them, such as control characters.
+func shown(words string) string {
+	if !strings.ContainsFunc(words, func(r rune) bool { return unicode.IsGraphic(r) && !unicode.IsSpace(r) }) {
+		return ""
+	}
+	return label.Clean(words, label.Picture)
 }
 
 // Once keeps a note unless there is one of its code already.

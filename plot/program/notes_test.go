@@ -1,11 +1,27 @@
 package program
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
 	"weftplot/paths"
 )
+
+// TestWordsThatShow: of words of which nothing can be seen a note has none.
+func TestWordsThatShow(t *testing.T) {
+	var n Noter
+	for i, words := range []string{"\x1b", "\x00", " ", "\u200b", "", "PU\x00", "\x1b%0A"} {
+		n.Doubt("code", words, i+1, "%d", i)
+	}
+	var got []string
+	for _, note := range n.list(doubt) {
+		got = append(got, note.Words)
+	}
+	if want := []string{"", "", "", "", "", "PU", "%0A"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
 
 func TestNoterKeepsAFew(t *testing.T) {
 	var n Noter

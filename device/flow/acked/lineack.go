@@ -126,7 +126,7 @@ func (l *lineAck) Send(c language.Chunk) error {
 	twice := o
 	twice.end = 0
 	lines := []openLine{twice, o}
-	if slices.Contains(l.d.job.Machine.Lift.Up, o.text) {
+	if isPenLine(l.d.job.Machine.Lift.Up, o.text) {
 		lines = append([]openLine{{text: l.d.separator()}}, lines...)
 	}
 	return l.run(event{kind: send, lines: lines})
@@ -142,8 +142,17 @@ func (l *lineAck) movesUnseen(text string) bool {
 		return false
 	}
 	lift := d.job.Machine.Lift
-	return (slices.Contains(lift.Up, text) || slices.Contains(lift.Down, text)) && !strings.HasPrefix(text, "G4")
+	return (isPenLine(lift.Up, text) || isPenLine(lift.Down, text)) && !strings.HasPrefix(text, "G4")
 }
+
+// isPenLine reports whether a line of a program is one of a profile's pen lines, which a
+// compact program has without their blanks.
+func isPenLine(lines []string, text string) bool {
+	squeezed := squeeze(text)
+	return slices.ContainsFunc(lines, func(l string) bool { return squeeze(l) == squeezed })
+}
+
+func squeeze(line string) string { return strings.Join(strings.Fields(line), "") }
 
 // separator is a line to go before one that lifts the pen. Where the end of the
 // line before it is lost, the two become one, which lifts the pen before the stroke

@@ -252,3 +252,13 @@ func TestLooksEvery(t *testing.T) {
 		}
 	}
 }
+
+// TestPenLines: a pen line is known with and without its blanks, and nothing else is one.
+func TestPenLines(t *testing.T) {
+	lines := []string{"M3 S90", "G4 P0.25"}
+	for text, want := range map[string]bool{"M3 S90": true, "M3S90": true, "G4P0.25": true, "M3S9": false, "M5": false, "": false} {
+		if got := isPenLine(lines, text); got != want {
+			t.Errorf("%q: %v", text, got)
+		}
+	}
+}
