@@ -1,6 +1,8 @@
 package join
 
 import (
+	"slices"
+
 	"weftplot/paths"
 	"weftplot/paths/near"
 )
@@ -20,11 +22,12 @@ type connection struct {
 	first []int      // by part: the vertex where it starts
 	apart int        // how many sets there are
 	free  int        // how many cuts may still be made that connect nothing
+	joins int        // of sets so far
 }
 
 // newConnection returns what the parts connect by their ends.
 func newConnection(parts []part, vs []vertex, at map[paths.Point]int, free int) *connection {
-	c := &connection{near.NewSets(len(vs)), make([]int, len(parts)), len(vs), free}
+	c := &connection{sets: near.NewSets(len(vs)), first: make([]int, len(parts)), apart: len(vs), free: free}
 	for i, p := range parts {
 		c.first[i] = at[p.Start()]
 		c.join(c.first[i], at[p.End()])
@@ -35,6 +38,7 @@ func newConnection(parts []part, vs []vertex, at map[paths.Point]int, free int) 
 func (c *connection) join(v, u int) {
 	if c.sets.Join(v, u) {
 		c.apart--
+		c.joins++
 	}
 }
 
@@ -50,4 +54,93 @@ func (c *connection) needs(part, v int) bool {
 func (c *connection) cut(part, v int) {
 	c.free--
 	c.join(v, c.first[part])
+}
+
+// strangers finds the parts near a vertex that it may have to be connected with. Where
+// many lie in one cell of the index they are kept by the set that they belong to, so
+// that those which are connected with the vertex are not looked at one by one.
+type strangers struct {
+	*connection
+	index *near.Curves
+	cells map[*int32]*acquainted // by the first part of a cell
+	found []int32
+	looks int
+}
+
+// acquainted are the parts of a cell by their set.
+type acquainted struct {
+	bySet map[int][]int32
+	joins int // how many sets had been joined when it was put in order
+}
+
+func newStrangers(c *connection, index *near.Curves) *strangers {
+	return &strangers{connection: c, index: index, cells: map[*int32]*acquainted{}}
+}
+
+// near calls f with the parts that may be near vertex v at p, in ascending order, until
+// it returns false. Once there are no free cuts, the parts of the vertex's own set are
+// left out.
+func (s *strangers) near(v int, p paths.Point, f func(part int) bool) {
+	if s.free > 0 {
+		s.index.Near(p, f)
+		return
+	}
+	list := s.index.Cell(p)
+	if len(list) < crowded {
+		s.index.Near(p, f)
+		return
+	}
+	a := s.cells[&list[0]]
+	if a == nil {
+		a = &acquainted{bySet: map[int][]int32{}, joins: s.joins}
+		for i, part := range list {
+			if i == 0 || part != list[i-1] {
+				set := s.sets.Find(s.first[part])
+				a.bySet[set] = append(a.bySet[set], part)
+			}
+		}
+		s.cells[&list[0]] = a
+		s.looks += len(list)
+	}
+	if a.joins != s.joins {
+		a.unite(s)
+	}
+	own := s.sets.Find(v)
+	s.found = s.found[:0]
+	for set, parts := range a.bySet {
+		s.looks++
+		if set == own {
+			continue
+		}
+		s.looks += len(parts)
+		for _, part := range parts {
+			if s.index.MayReach(int(part), p) {
+				s.found = append(s.found, part)
+			}
+		}
+	}
+	slices.Sort(s.found)
+	for _, part := range slices.Compact(s.found) {
+		if !f(int(part)) {
+			return
+		}
+	}
+}
+
+// unite puts together the parts whose sets have become one, the fewer to the more.
+func (a *acquainted) unite(s *strangers) {
+	a.joins = s.joins
+	s.looks += len(a.bySet)
+	for set, parts := range a.bySet {
+		now := s.sets.Find(set)
+		if now == set {
+			continue
+		}
+		delete(a.bySet, set)
+		if more := a.bySet[now]; len(more) >= len(parts) {
+			a.bySet[now] = append(more, parts...)
+		} else {
+			a.bySet[now] = append(parts, more...)
+		}
+	}
 }

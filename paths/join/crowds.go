@@ -13,28 +13,41 @@ import (
 // by their direction: where many lines meet, few lie on one another.
 const crowded = 64
 
-// crowds finds the parts that may lie on a line from one of its ends on.
+// crowds finds the parts that may lie on a part from one of its ends on. Only parts of
+// one kind can: lines are sought by their places and directions, arcs by their circles,
+// cubics by their control points.
 type crowds struct {
 	parts []part
+	lines []int32 // ascending; the index knows them by their places here
+	line  []int32 // by part: its place among the lines
 	index *near.Curves
+	twins *twins
 	reach float64
 	side  float64         // of a cell of the index
-	fans  map[*int32]*fan // by the first of the parts near a place
+	fans  map[*int32]*fan // by the first of the lines near a place
 	found []int           // the answer to the last query
 	looks int             // at rays
 }
 
 func newCrowds(parts []part, reach float64) *crowds {
-	index := near.NewCurves(len(parts), func(i int) paths.Curve { return parts[i].Curve }, reach)
-	return &crowds{parts: parts, index: index, reach: reach, side: index.Side(), fans: map[*int32]*fan{}}
+	c := &crowds{parts: parts, line: make([]int32, len(parts)), reach: reach, fans: map[*int32]*fan{}}
+	for i, p := range parts {
+		if _, ok := p.Curve.(paths.Line); ok {
+			c.line[i] = int32(len(c.lines))
+			c.lines = append(c.lines, int32(i))
+		}
+	}
+	c.index = near.NewCurves(len(c.lines), func(i int) paths.Curve { return parts[c.lines[i]].Curve }, reach)
+	c.side = c.index.Side()
+	c.twins = newTwins(parts, reach)
+	return c
 }
 
-// A fan holds what passes one place: lines as rays that leave it both ways, by
-// how far they go, and all else.
+// A fan holds the lines that pass one place as rays that leave it both ways, by how far
+// they go.
 type fan struct {
 	rays  map[int][]ray // by the power of two that they reach, in mm, ascending by angle
 	sizes []int         // the keys of rays, ascending
-	rest  []int
 }
 
 type ray struct {
@@ -44,29 +57,31 @@ type ray struct {
 
 // counted returns how many looks at parts the queries so far took, in looks at
 // curves.
-func (c *crowds) counted() int { return (c.looks + c.index.Looks()) / boxLooks }
+func (c *crowds) counted() int { return (c.looks + c.twins.looks + c.index.Looks()) / boxLooks }
 
 // at returns the parts that may lie on part i from its start on, or from its end
 // on backwards, in ascending order. Some of them do not.
 func (c *crowds) at(i int, end bool) []int {
-	p := c.parts[i].Start()
-	if end {
-		p = c.parts[i].End()
-	}
 	c.found = c.found[:0]
-	list := c.index.Cell(p)
 	l, ok := c.parts[i].Curve.(paths.Line)
-	if !ok || len(list) < crowded {
-		c.index.Near(p, func(j int) bool { c.found = append(c.found, j); return true })
+	switch {
+	case !ok && end: // found from the start
+		return nil
+	case !ok:
+		c.found = c.twins.of(c.found, i)
+		return c.found
+	case end:
+		l = paths.Line{A: l.B, B: l.A}
+	}
+	list := c.index.Cell(l.A)
+	if len(list) < crowded {
+		c.index.Near(l.A, func(j int) bool { c.found = append(c.found, int(c.lines[j])); return true })
 		return c.found
 	}
 	f := c.fans[&list[0]]
 	if f == nil {
-		f = c.newFan(list, p)
+		f = c.newFan(list, l.A)
 		c.fans[&list[0]] = f
-	}
-	if end {
-		l = paths.Line{A: l.B, B: l.A}
 	}
 	f.along(l, c)
 	slices.Sort(c.found)
@@ -76,15 +91,12 @@ func (c *crowds) at(i int, end bool) []int {
 
 func (c *crowds) newFan(list []int32, p paths.Point) *fan {
 	f := &fan{rays: map[int][]ray{}}
-	for _, j := range list {
-		l, ok := c.parts[j].Curve.(paths.Line)
-		if !ok {
-			f.rest = append(f.rest, int(j))
-			continue
-		}
+	for _, n := range list {
+		j := int(c.lines[n])
+		l := c.parts[j].Curve.(paths.Line)
 		for _, to := range []paths.Line{l, {A: l.B, B: l.A}} {
 			k := int(math.Ceil(math.Log2(max(to.B.Dist(p), c.side))))
-			f.rays[k] = append(f.rays[k], ray{to.B.Sub(to.A).Angle(), int(j)})
+			f.rays[k] = append(f.rays[k], ray{to.B.Sub(to.A).Angle(), j})
 		}
 	}
 	for k, rays := range f.rays {
@@ -113,7 +125,7 @@ func (f *fan) along(l paths.Line, c *crowds) {
 					break
 				}
 				c.looks++
-				if c.index.MayReach(r.part, l.A) {
+				if c.index.MayReach(int(c.line[r.part]), l.A) {
 					c.found = append(c.found, r.part)
 				}
 			}

@@ -57,7 +57,7 @@ func byLength(parts []part) []int {
 }
 
 // overlapping returns for each piece the earlier ones that lie on it somewhere,
-// in order, and marks as gone those that lie on a single one altogether. Where
+// in order, and marks as gone those of which nothing stays. Where
 // two lie on one another, an end of the shorter is on the longer, so that asking
 // about the ends finds every pair. Pieces of one owner do not lie on one another.
 func overlapping(pieces []part, owner []int, tol float64, w *work) (over [][]int, gone []bool, err error) {
@@ -81,18 +81,29 @@ func overlapping(pieces []part, owner []int, tol float64, w *work) (over [][]int
 					continue
 				}
 				// Twice half the tolerance is as far as all may come to lie.
-				if c := covered(pieces[i].Curve, pieces[j].Curve, tol/2); len(c) == 1 && c[0] == [2]float64{0, 1} {
+				if isAll(covered(pieces[i].Curve, pieces[j].Curve, tol/2)) {
 					gone[i] = true
-				} else if len(covered(pieces[i].Curve, pieces[j].Curve, tol)) > 0 {
+					continue
+				}
+				switch c := covered(pieces[i].Curve, pieces[j].Curve, tol); {
+				case isAll(c) && len(over[j]) == 0: // what it lies on stays whole
+					gone[i] = true
+				case len(c) > 0:
 					over[i] = append(over[i], j)
 				}
 			}
+		}
+		if !gone[i] {
+			crowds.twins.add(i)
 		}
 		slices.Sort(over[i])
 		over[i] = slices.Compact(over[i])
 	}
 	return over, gone, nil
 }
+
+// isAll reports that all of a curve is covered.
+func isAll(c [][2]float64) bool { return len(c) == 1 && c[0] == [2]float64{0, 1} }
 
 // identical marks the parts that are exactly some part of higher rank, in
 // either direction.

@@ -23,6 +23,17 @@ var heaps = []struct {
 	{"one line over and over, kept", true, sameLine},
 	{"lines along one line", false, alongOneLine},
 	{"lines along one line, kept", true, alongOneLine},
+	{"lines along one line, kept, in a frame", true, func(n int) []paths.Stroke {
+		return append(alongOneLine(n-1), line(-5, -5, 5, -5))
+	}},
+	{"a curve over and over, nearly", false, func(n int) []paths.Stroke { return shaken(n, 0.02) }},
+	{"half circles through one point", false, func(n int) []paths.Stroke {
+		out := make([]paths.Stroke, n)
+		for i, p := range ring(n, 50) {
+			out[i] = paths.Stroke{paths.ArcAround(p, 50, p.Angle()+math.Pi/2, math.Pi)}
+		}
+		return out
+	}},
 	{"lines each over the next", false, func(n int) []paths.Stroke {
 		out := make([]paths.Stroke, n)
 		for i := range out {
@@ -66,6 +77,17 @@ var heaps = []struct {
 	}},
 	{"long lines side by side", false, func(n int) []paths.Stroke { return slanting(n, 0) }},
 	{"long lines side by side, slanting", false, func(n int) []paths.Stroke { return slanting(n, 0.1*float64(n)) }},
+}
+
+// shaken are copies of a curve whose control points are moved by d at most.
+func shaken(n int, d float64) []paths.Stroke {
+	r := rand.New(rand.NewPCG(7, 8))
+	by := func(x, y float64) paths.Point { return pt(x+d*(r.Float64()-0.5), y+d*(r.Float64()-0.5)) }
+	out := make([]paths.Stroke, n)
+	for i := range out {
+		out[i] = paths.Stroke{paths.Cubic{A: by(0, 0), B: by(100, 0), C: by(0, 100), D: by(100, 100)}}
+	}
+	return out
 }
 
 // slanting are lines beside one another that rise by as much.
@@ -114,7 +136,7 @@ func looks(t testing.TB, strokes []paths.Stroke, keep bool) float64 {
 func TestLooksGrowWithTheStrokes(t *testing.T) {
 	for _, h := range heaps {
 		t.Run(h.name, func(t *testing.T) {
-			const n = 4000
+			const n = 2000
 			few, many := looks(t, h.of(n), h.keep), looks(t, h.of(4*n), h.keep)
 			t.Logf("%.0f and %.0f looks, exponent %.2f", few, many, math.Log(many/few)/math.Log(4))
 			star := h.name == "a star of lines"

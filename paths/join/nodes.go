@@ -49,6 +49,7 @@ func splitAtEnds(parts []part, tol float64, w *work) ([]part, error) {
 	vs, at := vertices(parts)
 	connected := newConnection(parts, vs, at, w.freeCuts(len(parts)))
 	index := near.NewCurves(len(parts), func(i int) paths.Curve { return parts[i].Curve }, max(tol, rounding))
+	strangers := newStrangers(connected, index)
 	cuts := make([][]float64, len(parts))
 	places := cutPlaces{side: max(tol, rounding), at: map[cutCell][]paths.Point{}}
 	counted := 0
@@ -61,11 +62,11 @@ func splitAtEnds(parts []part, tol float64, w *work) ([]part, error) {
 		if v.loose {
 			reach = tol
 		}
-		if err := w.upTo(index.Looks()/boxLooks, &counted); err != nil {
+		if err := w.upTo((index.Looks()+strangers.looks)/boxLooks, &counted); err != nil {
 			return nil, err
 		}
 		looks := 0
-		index.Near(v.Point, func(i int) bool {
+		strangers.near(k, v.Point, func(i int) bool {
 			looks++
 			if !connected.needs(i, k) {
 				return true
@@ -75,6 +76,7 @@ func splitAtEnds(parts []part, tol float64, w *work) ([]part, error) {
 				return true
 			}
 			t, d := near.On(c, v.Point)
+			looks += looksOn(c)
 			if d > max(reach, 1e-9) || t <= 0 || t >= 1 {
 				return true
 			}

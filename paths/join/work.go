@@ -1,11 +1,14 @@
 package join
 
-import "weftplot/paths/fault"
+import (
+	"weftplot/paths"
+	"weftplot/paths/fault"
+)
 
 // mostLooks bounds the looks of one curve at another that joining may take:
-// about ten seconds' worth. Only curves that lie nearly on one another in great
+// a few seconds' worth. Only curves that lie nearly on one another in great
 // heaps, but not on one line or circle, come near it.
-const mostLooks = 100_000_000
+const mostLooks = 40_000_000
 
 // boxLooks is how many looks at boxes take as long as one at curves.
 const boxLooks = 16
@@ -13,6 +16,17 @@ const boxLooks = 16
 // cutLooks is how many looks a cut counts as: it takes their time, and the pieces
 // that it makes take memory.
 const cutLooks = 50
+
+// looksOn is how many looks it takes as long as to find the nearest point of a curve.
+func looksOn(c paths.Curve) int {
+	switch c.(type) {
+	case paths.Line:
+		return 0
+	case paths.Arc:
+		return 1
+	}
+	return 8
+}
 
 // asking is how many looks lie between two questions whether to stop.
 const asking = 4096

@@ -63,36 +63,88 @@ func (d *dividedCell) quarter(x *Curves, box paths.Rect) *dividedCell {
 	return q
 }
 
-// comesInto reports whether a curve comes into box, or perhaps nearly does.
+// comesInto reports whether a curve comes into box, or nearly does: some curves that
+// pass it by within an eighth of its breadth count too.
 func comesInto(c paths.Curve, box paths.Rect) bool {
-	if l, ok := c.(paths.Line); ok {
-		return cutsBox(l, box)
+	enough := min(box.Width(), box.Height()) / 8
+	switch c := c.(type) {
+	case paths.Line:
+		return cutsBox(c, box)
+	case paths.Arc:
+		return arcComesInto(c, box, enough)
+	case paths.Cubic:
+		return cubicComesInto(c, box, enough, deepest)
 	}
-	if a, ok := c.(paths.Arc); ok && !circleCuts(a, box) {
-		return false
-	}
-	b := c.Bounds()
-	switch {
-	case !b.Overlaps(box):
-		return false
-	case b.Width() <= box.Width() && b.Height() <= box.Height():
-		return true
-	}
-	return comesInto(paths.Sub(c, 0, 0.5), box) || comesInto(paths.Sub(c, 0.5, 1), box)
+	panic("near: unknown kind of curve")
 }
 
-// circleCuts reports whether the circle of an arc comes into box, or perhaps nearly does.
-func circleCuts(a paths.Arc, box paths.Rect) bool {
-	if math.Abs(a.Sweep) <= math.Pi/2 {
-		return true // its centre may be too far off to be exact
+// deepest is how often a curve is halved to find out whether it comes into a box:
+// each time takes it four times as close to its chords.
+const deepest = 24
+
+// arcComesInto takes the arc as pieces of less than half a turn.
+func arcComesInto(a paths.Arc, box paths.Rect, enough float64) bool {
+	if !a.Bounds().Overlaps(box) {
+		return false
 	}
 	from, to := a.From.Dist(a.Centre), a.To.Dist(a.Centre)
-	slack := 1e-9*from + math.Abs(from-to)
-	dx := max(box.Min.X-a.Centre.X, a.Centre.X-box.Max.X, 0)
-	dy := max(box.Min.Y-a.Centre.Y, a.Centre.Y-box.Max.Y, 0)
-	farX := max(a.Centre.X-box.Min.X, box.Max.X-a.Centre.X)
-	farY := max(a.Centre.Y-box.Min.Y, box.Max.Y-a.Centre.Y)
-	return math.Hypot(dx, dy) <= from+slack && math.Hypot(farX, farY) >= from-slack
+	slack := math.Abs(from - to)
+	if math.Abs(a.Sweep) > math.Pi/2 { // or else its centre may be too far off to be exact
+		slack += 1e-9 * from
+	}
+	box = box.Grow(slack)
+	n := int(math.Abs(a.Sweep)/2) + 1
+	bulge := math.Tan(a.Sweep / float64(n) / 4)
+	p := a.From
+	for k := range n {
+		q := a.To
+		if k+1 < n {
+			q = a.At(float64(k+1) / float64(n))
+		}
+		if bowComesInto(paths.Line{A: p, B: q}, bulge, box, enough, deepest) {
+			return true
+		}
+		p = q
+	}
+	return false
+}
+
+// bowComesInto looks at an arc of less than half a turn by its chord and its bulge,
+// the tangent of a quarter of its sweep. The arc is no farther from its chord than
+// bulge times half of it.
+func bowComesInto(chord paths.Line, bulge float64, box paths.Rect, enough float64, depth int) bool {
+	half := chord.B.Sub(chord.A).Mul(0.5)
+	away := math.Abs(bulge) * half.Len()
+	switch {
+	case !cutsBox(chord, box.Grow(away)):
+		return false
+	case away <= enough || depth == 0:
+		return true
+	}
+	middle := chord.A.Add(half).Sub(half.Left().Mul(bulge))
+	bulge /= 1 + math.Sqrt(1+bulge*bulge) // of half the angle
+	return bowComesInto(paths.Line{A: chord.A, B: middle}, bulge, box, enough, depth-1) ||
+		bowComesInto(paths.Line{A: middle, B: chord.B}, bulge, box, enough, depth-1)
+}
+
+// cubicComesInto looks at a cubic by its chord: it is no farther from that than the
+// farther of its handles.
+func cubicComesInto(c paths.Cubic, box paths.Rect, enough float64, depth int) bool {
+	chord := paths.Line{A: c.A, B: c.D}
+	_, b := chord.Nearest(c.B)
+	_, d := chord.Nearest(c.C)
+	away := max(b, d)
+	switch {
+	case !cutsBox(chord, box.Grow(away)):
+		return false
+	case away <= enough || depth == 0:
+		return true
+	}
+	ab, bc, cd := c.A.Lerp(c.B, 0.5), c.B.Lerp(c.C, 0.5), c.C.Lerp(c.D, 0.5)
+	abc, bcd := ab.Lerp(bc, 0.5), bc.Lerp(cd, 0.5)
+	m := abc.Lerp(bcd, 0.5)
+	return cubicComesInto(paths.Cubic{A: c.A, B: ab, C: abc, D: m}, box, enough, depth-1) ||
+		cubicComesInto(paths.Cubic{A: m, B: bcd, C: cd, D: c.D}, box, enough, depth-1)
 }
 
 // cutsBox reports whether some of a line lies in box (Liang and Barsky 1984).

@@ -81,15 +81,36 @@ func (s *snapper) attached(axis weave.Axis) (on []*straight, touches []touchOn, 
 			}
 		}
 	}
+	tied := near.NewSets(len(s.straights[axis]))
+	for _, t := range ties {
+		tied.Join(t[0], t[1])
+	}
+	many := make([]int, len(s.vertices.at)) // by vertex, its touches
 	s.touching(axis, func(v int, r *straight) {
-		touches = append(touches, touchOn{v, axis, r})
-		if on[v] == nil {
+		q := on[v]
+		if q == nil {
 			on[v] = r
-		} else if on[v] != r {
-			ties = append(ties, [2]int{index[on[v]], index[r]})
+		}
+		// Of straights on one line that hang together, more ties say nothing more, and
+		// enough of them hold a vertex where it is.
+		again := q != nil && q != r && q.isOneLine(r) && !tied.Join(index[q], index[r])
+		if !again && q != nil && q != r {
+			tied.Join(index[q], index[r])
+			ties = append(ties, [2]int{index[q], index[r]})
+		}
+		if many[v]++; !again || many[v] <= mostTouches {
+			touches = append(touches, touchOn{v, axis, r})
 		}
 	})
 	return on, touches, ties
+}
+
+// mostTouches is from how many straights of one line on no more hold a vertex.
+const mostTouches = 64
+
+// isOneLine reports that two straights lie on one line, and lean nowhere.
+func (r *straight) isOneLine(q *straight) bool {
+	return r.mean == q.mean && r.lean() == 0 && q.lean() == 0
 }
 
 // mostTied is how far apart, in channels, straights may lie that overlap along their
@@ -217,13 +238,14 @@ func (s *snapper) dropForks(axis weave.Axis) bool {
 }
 
 // meetings returns the pairs of straights of an axis that share a vertex, or of which one
-// ends on the middle of the other. Others may lie between them, so that they do not see
-// each other.
+// ends on the middle of the other, and of which one leans. Others may lie between them, so
+// that they do not see each other.
 func (s *snapper) meetings(axis weave.Axis) (out []choice.Pair) {
 	of := make([][]int, len(s.Vertices)) // by vertex, the straights that have it
 	index := make(map[*straight]int, len(s.straights[axis]))
+	leans := make([]bool, len(s.straights[axis]))
 	for i, r := range s.straights[axis] {
-		index[r] = i
+		index[r], leans[i] = i, r.lean() != 0
 		for _, v := range r.verts {
 			of[v] = append(of[v], i)
 		}
@@ -231,7 +253,7 @@ func (s *snapper) meetings(axis weave.Axis) (out []choice.Pair) {
 	for i, r := range s.straights[axis] {
 		for _, v := range r.verts {
 			for _, j := range of[v] {
-				if j > i {
+				if j > i && (leans[i] || leans[j]) {
 					out = append(out, choice.Pair{A: i, B: j})
 				}
 			}
@@ -239,7 +261,7 @@ func (s *snapper) meetings(axis weave.Axis) (out []choice.Pair) {
 	}
 	s.touching(axis, func(v int, r *straight) {
 		for _, j := range of[v] {
-			if i := index[r]; i != j {
+			if i := index[r]; i != j && (leans[i] || leans[j]) {
 				out = append(out, choice.Pair{A: i, B: j})
 			}
 		}
