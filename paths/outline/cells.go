@@ -20,7 +20,8 @@ type cell struct {
 	cover    int32   // the fill that hides all lower ones in all of it; -1 for none
 	closed   bool    // lower fills are hidden in all of it
 	windowed bool    // the edge of a window comes into it
-	vain     int     // divisions above it that parted hardly any boundaries
+	most     int     // how many parts it holds before it is quartered
+	vain     int     // divisions above it that parted hardly any parts
 	pieces   []piece // of the parts that come into it, the highest fills first
 	across   []int32 // the fills that may be seen in it, whose own boundaries do not come into it
 }
@@ -37,8 +38,10 @@ const (
 	// crowded is how many parts a cell holds before it is quartered.
 	crowded = 5
 	// vainDivisions is how many divisions in a row may leave nearly all parts in one
-	// quarter before no more are made: the parts meet or lie along one another.
+	// quarter, as they meet or lie along one another, before a cell has to hold
+	// moreInVain times as many to be quartered again.
 	vainDivisions = 3
+	moreInVain    = 4
 	// reach is how far beyond a cell a part still counts as coming into it, in units of
 	// near: far beyond what decides whether an edge is seen, and beyond the places that
 	// are one node.
@@ -57,7 +60,7 @@ func (p *plane) lay() {
 		return
 	}
 	side := paths.Point{X: max(box.Width(), box.Height()), Y: max(box.Width(), box.Height())}
-	p.cells = []cell{{box: paths.RectOf(box.Min, box.Min.Add(side)).Grow(2 * reach * p.tol), cover: -1}}
+	p.cells = []cell{{box: paths.RectOf(box.Min, box.Min.Add(side)).Grow(2 * reach * p.tol), cover: -1, most: p.crowded}}
 	regions := p.rankRegions()
 	var pieces []piece
 	for fill := len(p.fills) - 1; fill >= 0 && p.budget >= 0; fill-- {
@@ -148,32 +151,40 @@ func (p *plane) hasRegion(pieces []piece) bool {
 
 func (p *plane) layIntoQuarters(at int32, l layer, pieces []piece) {
 	first, closed := p.cells[at].quarters, true
-	for q := first; q < first+4; q++ {
-		if p.cells[q].closed {
-			continue
-		}
-		from := len(p.scratch)
-		p.appendWithin(p.cells[q].box, pieces)
-		to := len(p.scratch)
-		p.layInto(q, l, p.scratch[from:to:to])
-		p.scratch = p.scratch[:from]
-		closed = closed && p.cells[q].closed
-	}
+	p.distribute(p.cells[at].box, pieces, func(k int32, inside []piece) {
+		p.layInto(first+k, l, inside)
+		closed = closed && p.cells[first+k].closed
+	})
 	p.cells[at].closed = closed
 }
 
-// appendWithin adds to the scratch list what comes into a cell of some pieces, in pieces
-// no larger than the cell.
-func (p *plane) appendWithin(box paths.Rect, pieces []piece) {
-	grown, side := box.Grow(reach*p.tol), box.Width()
+// distribute calls f for each quarter of a cell with what comes into it of some pieces, in
+// pieces no larger than the quarter. f may keep them only until it returns.
+func (p *plane) distribute(box paths.Rect, pieces []piece, f func(k int32, inside []piece)) {
+	start := len(p.scratch)
 	for _, s := range pieces {
-		p.appendHalves(grown, side, s, 0)
+		p.appendHalves(box.Grow(reach*p.tol), box.Width()/2, s, 0)
 	}
+	end := len(p.scratch)
+	for k := range int32(4) {
+		grown := quarter(box, int(k)).Grow(reach * p.tol)
+		for i := start; i < end; i++ {
+			if s := p.scratch[i]; s.box.Overlaps(grown) {
+				p.scratch = append(p.scratch, s)
+			}
+		}
+		inside := p.scratch[end:]
+		f(k, inside[:len(inside):len(inside)])
+		p.scratch = p.scratch[:end]
+	}
+	p.scratch = p.scratch[:start]
 }
 
 // mostHalvings bounds how often a piece is halved: curves may be passed very unevenly.
 const mostHalvings = 40
 
+// appendHalves adds to the scratch list what comes into a box of a piece, in pieces with no
+// side longer than one given.
 func (p *plane) appendHalves(box paths.Rect, side float64, s piece, halvings int) {
 	p.budget--
 	switch {
@@ -181,12 +192,18 @@ func (p *plane) appendHalves(box paths.Rect, side float64, s piece, halvings int
 	case halvings == mostHalvings || s.box.Width() <= side && s.box.Height() <= side:
 		p.scratch = append(p.scratch, s)
 	default:
-		// A part rises or falls all along, so its ends bound it.
-		c, mid := p.parts[s.part].c, (s.t0+s.t1)/2
-		at := c.At(mid)
-		p.appendHalves(box, side, piece{s.part, s.t0, mid, paths.RectOf(c.At(s.t0), at)}, halvings+1)
-		p.appendHalves(box, side, piece{s.part, mid, s.t1, paths.RectOf(at, c.At(s.t1))}, halvings+1)
+		a, b := p.halves(s)
+		p.appendHalves(box, side, a, halvings+1)
+		p.appendHalves(box, side, b, halvings+1)
 	}
+}
+
+// halves returns the halves of a piece. A part rises or falls all along, so their ends
+// bound them.
+func (p *plane) halves(s piece) (a, b piece) {
+	c, mid := p.parts[s.part].c, (s.t0+s.t1)/2
+	at := c.At(mid)
+	return piece{s.part, s.t0, mid, paths.RectOf(c.At(s.t0), at)}, piece{s.part, mid, s.t1, paths.RectOf(at, c.At(s.t1))}
 }
 
 // layAcross lays a fill into a cell that its own boundaries do not come into, so that all
@@ -232,12 +249,12 @@ func (p *plane) close(at, fill int32) {
 func (p *plane) divide(at int32) {
 	c := p.cells[at]
 	parts := p.countParts(c.pieces)
-	if parts <= p.crowded || c.closed || c.vain >= vainDivisions || c.box.Width() < leastCell*reach*p.tol {
+	if parts <= c.most || c.closed || c.box.Width() < leastCell*reach*p.tol {
 		return
 	}
 	first := int32(len(p.cells))
 	for k := range 4 {
-		p.cells = append(p.cells, cell{box: quarter(c.box, k), cover: -1})
+		p.cells = append(p.cells, cell{box: quarter(c.box, k), cover: -1, most: p.crowded})
 	}
 	var undecided []int32 // fills that lie across it in part, for what their windows show
 	settled := slices.DeleteFunc(slices.Clone(c.across), func(fill int32) bool {
@@ -250,18 +267,17 @@ func (p *plane) divide(at int32) {
 	mine := &p.cells[at]
 	mine.quarters, mine.pieces, mine.across = first, nil, settled
 	closed := true
-	for q := first; q < first+4; q++ {
-		from := len(p.scratch)
-		p.appendWithin(p.cells[q].box, c.pieces)
-		to := len(p.scratch)
-		inside := p.scratch[from:to:to]
-		if p.countParts(inside)*4 > parts*3 {
+	p.distribute(c.box, c.pieces, func(k int32, inside []piece) {
+		q := first + k
+		if n := p.countParts(inside); n*8 > parts*7 {
 			p.cells[q].vain = c.vain + 1
+			if p.cells[q].vain >= vainDivisions {
+				p.cells[q].vain, p.cells[q].most = 0, moreInVain*n
+			}
 		}
 		p.layAgain(q, c.pieces, inside, undecided)
-		p.scratch = p.scratch[:from]
 		closed = closed && p.cells[q].closed
-	}
+	})
 	p.cells[at].closed = closed
 }
 
@@ -346,14 +362,46 @@ func quarterOf(box paths.Rect, q paths.Point) (k int32) {
 }
 
 // isHidden reports whether the boundary of one of two winders, which meet at q, is out of
-// sight there: beyond the limit of what is seen of it, or in a cell in which it is hidden.
+// sight there and all round: beyond the limit of what is seen of it, or under a fill.
 func (p *plane) isHidden(q paths.Point, a, b int) bool {
-	spot := paths.Rect{Min: q, Max: q}.Grow(reach * p.tol / 2)
-	return !p.winders[a].limit.Overlaps(spot) || !p.winders[b].limit.Overlaps(spot) ||
-		p.leafAt(q).cover > min(p.winders[a].rank, p.winders[b].rank)
+	spot := paths.Rect{Min: q, Max: q}.Grow(reach * p.tol / 4)
+	if !p.winders[a].limit.Overlaps(spot) || !p.winders[b].limit.Overlaps(spot) {
+		return true
+	}
+	lower, leaf := min(p.winders[a].rank, p.winders[b].rank), p.leafAt(q)
+	if leaf.cover > lower {
+		return true
+	}
+	p.asked++
+	for pieces := leaf.pieces; len(pieces) > 0 && p.rank(pieces[0]) > lower; {
+		fill := p.rank(pieces[0])
+		n := p.countOf(fill, pieces)
+		if p.through[fill] == nil && !p.fills[fill].Sheer && !p.anyComesInto(spot, pieces[:n]) && p.isInside(int(fill), q) {
+			return true
+		}
+		pieces = pieces[n:]
+	}
+	return false
 }
 
-// candidates returns the fills that may be seen at q, from the top down.
+// anyComesInto reports whether any of some pieces comes into a box.
+func (p *plane) anyComesInto(box paths.Rect, pieces []piece) bool {
+	return slices.ContainsFunc(pieces, func(s piece) bool { return p.comesInto(box, s, 0) })
+}
+
+func (p *plane) comesInto(box paths.Rect, s piece, halvings int) bool {
+	p.budget--
+	switch {
+	case !s.box.Overlaps(box):
+		return false
+	case halvings == mostHalvings || s.box.Width() <= box.Width() && s.box.Height() <= box.Height():
+		return true
+	}
+	a, b := p.halves(s)
+	return p.comesInto(box, a, halvings+1) || p.comesInto(box, b, halvings+1)
+}
+
+// candidates returns the fills that may be seen within reach of q, from the top down.
 func (p *plane) candidates(q paths.Point) []int32 {
 	list := p.around[:0]
 	for c := &p.cells[0]; ; c = &p.cells[c.quarters+quarterOf(c.box, q)] {

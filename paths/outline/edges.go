@@ -88,14 +88,15 @@ func (p *plane) ownerOf(e edge) (fill int, kept bool) {
 	at, side, length := p.middle(e)
 	side = side.Mul(min(aside*p.tol, length/8))
 	l, r := at.Add(side), at.Sub(side)
-	a, b := p.visible(l), p.visible(r)
+	around := p.candidates(at)
+	a, b := p.visible(l, around), p.visible(r, around)
 	if slices.Equal(p.colours(a), p.colours(b)) {
 		return -1, false
 	}
 	w := p.boundaries[e.boundary].winder
 	if w < len(p.fills) {
 		kept = slices.Contains(a, w) != slices.Contains(b, w)
-		p.shown[w] = p.shown[w] || kept || p.sharesEdge(w, l, r)
+		p.shown[w] = p.shown[w] || kept || p.sharesEdge(w, l, r, around)
 		return w, kept
 	}
 	owner := -1
@@ -142,12 +143,12 @@ func (p *plane) colours(fills []int) []string {
 	return slices.Compact(list)
 }
 
-// visible returns the fills that are seen at q, from the top down to the first that
-// hides what lies under it.
-func (p *plane) visible(q paths.Point) []int {
+// visible returns the fills that are seen at q, of those around it, from the top down to
+// the first that hides what lies under it.
+func (p *plane) visible(q paths.Point, around []int32) []int {
 	p.asked++
 	var seen []int
-	for _, fill := range p.candidates(q) {
+	for _, fill := range around {
 		w := int(fill)
 		if !p.isInside(w, q) || !p.shows(p.through[w], q) {
 			continue
@@ -162,8 +163,8 @@ func (p *plane) visible(q paths.Point) []int {
 
 // sharesEdge reports whether a fill, whose edge parts l from r, would be seen there but
 // for fills above it whose edges lie along its own.
-func (p *plane) sharesEdge(fill int, l, r paths.Point) bool {
-	here, there := p.over(l, fill), p.over(r, fill)
+func (p *plane) sharesEdge(fill int, l, r paths.Point, around []int32) bool {
+	here, there := p.over(l, fill, around), p.over(r, fill, around)
 	if !slices.Contains(here, fill) {
 		here, there = there, here
 	}
@@ -173,11 +174,12 @@ func (p *plane) sharesEdge(fill int, l, r paths.Point) bool {
 	return !slices.ContainsFunc(here, func(i int) bool { return !p.fills[i].Sheer && slices.Contains(there, i) })
 }
 
-// over returns the fills that q lies in, seen or not, from the top down to one of them.
-func (p *plane) over(q paths.Point, lowest int) []int {
+// over returns the fills around q that it lies in, seen or not, from the top down to one
+// of them.
+func (p *plane) over(q paths.Point, lowest int, around []int32) []int {
 	p.asked++
 	var list []int
-	for _, fill := range p.candidates(q) {
+	for _, fill := range around {
 		if w := int(fill); w >= lowest && p.isInside(w, q) && p.shows(p.through[w], q) {
 			list = append(list, w)
 		}

@@ -166,9 +166,14 @@ func (p *plane) isInside(winder int, q paths.Point) bool {
 	// holds q are looked at.
 	turns := int32(0)
 	ray := paths.Rect{Min: paths.Point{X: math.Inf(-1), Y: q.Y}, Max: q}
-	p.touching(&w.areas, paths.Rect{Min: q, Max: q}, func(b int) {
+	wind := func(b int) {
 		p.touching(&p.boundaries[b].tree, ray, func(i int) { turns += p.parts[i].crosses(q) })
-	})
+	}
+	if w.from+1 == w.to {
+		wind(w.from)
+	} else {
+		p.touching(&w.areas, paths.Rect{Min: q, Max: q}, wind)
+	}
 	w.inside = turns != 0 && (!w.evenOdd || turns%2 != 0)
 	return w.inside
 }
