@@ -36,12 +36,12 @@ type piece struct {
 
 const (
 	// crowded is how many parts a cell holds before it is quartered.
-	crowded = 5
+	crowded = 4
 	// vainDivisions is how many divisions in a row may leave nearly all parts in one
 	// quarter, as they meet or lie along one another, before a cell has to hold
 	// moreInVain times as many to be quartered again.
-	vainDivisions = 3
-	moreInVain    = 4
+	vainDivisions = 2
+	moreInVain    = 8
 	// reach is how far beyond a cell a part still counts as coming into it, in units of
 	// near: far beyond what decides whether an edge is seen, and beyond the places that
 	// are one node.
@@ -272,7 +272,7 @@ func (p *plane) divide(at int32) {
 		if n := p.countParts(inside); n*8 > parts*7 {
 			p.cells[q].vain = c.vain + 1
 			if p.cells[q].vain >= vainDivisions {
-				p.cells[q].vain, p.cells[q].most = 0, moreInVain*n
+				p.cells[q].vain, p.cells[q].most = vainDivisions-1, moreInVain*n
 			}
 		}
 		p.layAgain(q, c.pieces, inside, undecided)
@@ -373,10 +373,15 @@ func (p *plane) isHidden(q paths.Point, a, b int) bool {
 		return true
 	}
 	p.asked++
-	for pieces := leaf.pieces; len(pieces) > 0 && p.rank(pieces[0]) > lower; {
+	pieces := leaf.pieces
+	for range crowded { // where there are more, their edges lie along one another
+		if len(pieces) == 0 || p.rank(pieces[0]) <= lower {
+			break
+		}
 		fill := p.rank(pieces[0])
 		n := p.countOf(fill, pieces)
-		if p.through[fill] == nil && !p.fills[fill].Sheer && !p.anyComesInto(spot, pieces[:n]) && p.isInside(int(fill), q) {
+		plain := p.through[fill] == nil && !p.fills[fill].Sheer && int(fill) != a && int(fill) != b
+		if plain && !p.anyComesInto(spot, pieces[:n]) && p.isInside(int(fill), q) {
 			return true
 		}
 		pieces = pieces[n:]
@@ -384,7 +389,7 @@ func (p *plane) isHidden(q paths.Point, a, b int) bool {
 	return false
 }
 
-// anyComesInto reports whether any of some pieces comes into a box.
+// anyComesInto reports whether any of some pieces comes into a box, or perhaps does.
 func (p *plane) anyComesInto(box paths.Rect, pieces []piece) bool {
 	return slices.ContainsFunc(pieces, func(s piece) bool { return p.comesInto(box, s, 0) })
 }
@@ -394,7 +399,7 @@ func (p *plane) comesInto(box paths.Rect, s piece, halvings int) bool {
 	switch {
 	case !s.box.Overlaps(box):
 		return false
-	case halvings == mostHalvings || s.box.Width() <= box.Width() && s.box.Height() <= box.Height():
+	case halvings == 5: // near enough: all that is lost is one place that could be left out
 		return true
 	}
 	a, b := p.halves(s)
