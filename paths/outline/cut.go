@@ -37,22 +37,15 @@ func cost(a, b paths.Curve) int {
 
 // cutAll finds where the boundaries that may be drawn meet any other.
 func (p *plane) cutAll() {
-	for i := range p.parts {
+	for _, pair := range p.pairs() {
 		if p.budget < 0 {
 			return
 		}
-		if !p.boundaries[p.parts[i].boundary].drawn {
-			continue
+		i, j := int(pair>>32), int(uint32(pair))
+		p.budget -= cost(p.parts[i].c, p.parts[j].c)
+		for _, x := range paths.Crossings(p.parts[i].c, p.parts[j].c, p.tol) {
+			p.meet(i, x.S, j, x.T)
 		}
-		p.touching(&p.tree, p.parts[i].box.Grow(p.tol), func(j int) {
-			if j == i || j < i && p.boundaries[p.parts[j].boundary].drawn {
-				return // itself, or done from the other side
-			}
-			p.budget -= cost(p.parts[i].c, p.parts[j].c)
-			for _, x := range paths.Crossings(p.parts[i].c, p.parts[j].c, p.tol) {
-				p.meet(i, x.S, j, x.T)
-			}
-		})
 	}
 	p.numberNodes()
 	for i := range p.boundaries {
@@ -60,29 +53,45 @@ func (p *plane) cutAll() {
 	}
 }
 
+// place is where a boundary meets another. It is hidden where one of them is out of sight,
+// so that the other is seen on both sides or on neither.
+type place struct {
+	at     paths.Point
+	hidden bool
+}
+
 // numberNodes makes one node of the places that are within the tolerance of one
 // another, by steps ([near.Clusters]): cuts of several boundaries at one place. A
-// node is where the first of its places is.
+// node is where the first of its places is. Where all of its places are hidden there is
+// no cut. That is decided for the node and not for each place, so that of boundaries
+// along one another all are cut there or none.
 func (p *plane) numberNodes() {
-	number, count := near.Clusters(p.places, p.tol)
+	at := make([]paths.Point, len(p.places))
+	for i, x := range p.places {
+		at[i] = x.at
+	}
+	number, count := near.Clusters(at, p.tol)
 	p.nodes = make([]paths.Point, 0, count)
-	for i, at := range p.places {
+	hidden := make([]bool, 0, count)
+	for i, x := range p.places {
 		if number[i] == len(p.nodes) {
-			p.nodes = append(p.nodes, at)
+			p.nodes, hidden = append(p.nodes, x.at), append(hidden, true)
 		}
+		hidden[number[i]] = hidden[number[i]] && x.hidden
 	}
 	for i := range p.boundaries {
 		c := &p.boundaries[i]
 		for k := range c.cuts {
 			c.cuts[k].node = number[c.cuts[k].node]
 		}
+		c.cuts = slices.DeleteFunc(c.cuts, func(x cut) bool { return hidden[x.node] })
 	}
 }
 
-// place notes a place where a boundary meets another, and returns its
-// number, which numberNodes turns into that of a node.
-func (p *plane) place(at paths.Point) int {
-	p.places = append(p.places, at)
+// place notes a place where two boundaries meet, and returns its number, which
+// numberNodes turns into that of a node.
+func (p *plane) place(at paths.Point, hidden bool) int {
+	p.places = append(p.places, place{at, hidden})
 	return len(p.places) - 1
 }
 
@@ -98,7 +107,7 @@ func (p *plane) meet(i int, s float64, j int, t float64) {
 		at = p.parts[j].c.At(t)
 	}
 	p.budget -= meetingCost
-	place := p.place(at)
+	place := p.place(at, p.isHidden(at, p.winderOf(int32(i)), p.winderOf(int32(j))))
 	p.addCut(i, s, place)
 	p.addCut(j, t, place)
 }

@@ -1,7 +1,6 @@
 package outline
 
 import (
-	"math"
 	"slices"
 
 	"weftplot/paths"
@@ -85,17 +84,20 @@ func (p *plane) spans(r edge) []span {
 // ownerOf returns the fill whose line an edge is, and whether it is drawn: where
 // different colours are seen on the two sides of it, and the fill on one of them
 // only. The edge of a window is the line of the uppermost fill that ends there.
-func (p *plane) ownerOf(r edge) (fill int, kept bool) {
-	at, side, length := p.middle(r)
+func (p *plane) ownerOf(e edge) (fill int, kept bool) {
+	at, side, length := p.middle(e)
 	side = side.Mul(min(aside*p.tol, length/8))
-	a, b := p.visible(at.Add(side)), p.visible(at.Sub(side))
+	l, r := at.Add(side), at.Sub(side)
+	around := p.candidates(at)
+	a, b := p.visible(l, around), p.visible(r, around)
 	if slices.Equal(p.colours(a), p.colours(b)) {
 		return -1, false
 	}
-	w := p.boundaries[r.boundary].winder
+	w := p.boundaries[e.boundary].winder
 	if w < len(p.fills) {
-		p.shown[w] = true // or another whose edge lies along its own
-		return w, slices.Contains(a, w) != slices.Contains(b, w)
+		kept = slices.Contains(a, w) != slices.Contains(b, w)
+		p.shown[w] = p.shown[w] || kept || p.sharesEdge(w, l, r, around)
+		return w, kept
 	}
 	owner := -1
 	ends := func(here, there []int) {
@@ -141,32 +143,14 @@ func (p *plane) colours(fills []int) []string {
 	return slices.Compact(list)
 }
 
-// visible returns the fills that are seen at q, from the top down to the first that
-// hides what lies under it.
-func (p *plane) visible(q paths.Point) []int {
-	defer func() {
-		for _, w := range p.touched {
-			p.winders[w].turns = 0
-		}
-		p.touched = p.touched[:0]
-	}()
-	// A boundary winds round no point outside its box, so only those whose box
-	// holds q are looked at.
-	around := p.around[:0]
-	p.touching(&p.areas, paths.Rect{Min: q, Max: q}, func(b int) { around = append(around, b) })
-	// From the top down: the regions of windows, which come after all fills, then the
-	// fills. Under one that hides what lies below nothing is wound.
-	slices.SortFunc(around, func(a, b int) int { return p.boundaries[b].winder - p.boundaries[a].winder })
-	p.around = around
-	ray := paths.Rect{Min: paths.Point{X: math.Inf(-1), Y: q.Y}, Max: q}
+// visible returns the fills that are seen at q, of those around it, from the top down to
+// the first that hides what lies under it.
+func (p *plane) visible(q paths.Point, around []int32) []int {
+	p.asked++
 	var seen []int
-	for k := 0; k < len(around); {
-		w := p.boundaries[around[k]].winder
-		p.touched = append(p.touched, w)
-		for ; k < len(around) && p.boundaries[around[k]].winder == w; k++ {
-			p.touching(&p.boundaries[around[k]].tree, ray, func(i int) { p.winders[w].turns += p.parts[i].crosses(q) })
-		}
-		if w >= len(p.fills) || !p.winders[w].isInside() || !p.shows(p.through[w]) {
+	for _, fill := range around {
+		w := int(fill)
+		if !p.isInside(w, q) || !p.shows(p.through[w], q) {
 			continue
 		}
 		seen = append(seen, w)
@@ -175,6 +159,32 @@ func (p *plane) visible(q paths.Point) []int {
 		}
 	}
 	return seen
+}
+
+// sharesEdge reports whether a fill, whose edge parts l from r, would be seen there but
+// for fills above it whose edges lie along its own.
+func (p *plane) sharesEdge(fill int, l, r paths.Point, around []int32) bool {
+	here, there := p.over(l, fill, around), p.over(r, fill, around)
+	if !slices.Contains(here, fill) {
+		here, there = there, here
+	}
+	if !slices.Contains(here, fill) || slices.Contains(there, fill) {
+		return false
+	}
+	return !slices.ContainsFunc(here, func(i int) bool { return !p.fills[i].Sheer && slices.Contains(there, i) })
+}
+
+// over returns the fills around q that it lies in, seen or not, from the top down to one
+// of them.
+func (p *plane) over(q paths.Point, lowest int, around []int32) []int {
+	p.asked++
+	var list []int
+	for _, fill := range around {
+		if w := int(fill); w >= lowest && p.isInside(w, q) && p.shows(p.through[w], q) {
+			list = append(list, w)
+		}
+	}
+	return list
 }
 
 // crosses returns 1 when the part crosses the ray from q to the left rising,

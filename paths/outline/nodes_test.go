@@ -22,7 +22,7 @@ func TestNodesInAnyOrder(t *testing.T) {
 	} {
 		p := &plane{tol: 1}
 		for _, at := range tt.found {
-			p.place(at)
+			p.place(at, false)
 		}
 		p.numberNodes()
 		if len(p.nodes) != tt.want || p.nodes[0] != tt.found[0] {

@@ -94,17 +94,21 @@ func Seen(fills []Fill, opt Options) ([]View, error) {
 	if opt.Work <= 0 {
 		opt.Work = 20_000_000
 	}
-	p := &plane{fills: fills, tol: opt.Near, budget: opt.Work, regions: map[*Region]numbered{}, windows: map[windowKey]*window{}}
+	p := newPlane(fills, opt)
 	if opt.Spent != nil {
 		defer func() { *opt.Spent += opt.Work - p.budget }()
 	}
 	p.gather()
-	for _, step := range []func(){p.plant, p.cutAll, p.judge} {
+	for _, step := range []func(){p.plant, p.lay, p.cutAll, p.judge} {
 		if step(); p.budget < 0 {
 			return nil, ErrIntricate
 		}
 	}
 	return p.views(), nil
+}
+
+func newPlane(fills []Fill, opt Options) *plane {
+	return &plane{fills: fills, tol: opt.Near, budget: opt.Work, crowded: crowded, regions: map[*Region]int{}, windows: map[windowKey]*window{}}
 }
 
 // closed returns s with a line back to its start, where it does not end there.
@@ -122,18 +126,19 @@ type plane struct {
 	budget     int // work that may still be done
 	boundaries []boundary
 	parts      []part
-	tree       tree          // of the parts
-	areas      tree          // of the boundaries
-	places     []paths.Point // where boundaries meet
+	cells      []cell        // the first is the whole plane
+	crowded    int           // how many parts a cell holds before it is quartered
+	scratch    []piece       // those of the cells on the way down
+	places     []place       // where boundaries meet
 	nodes      []paths.Point // the same, each once
 	edges      []edge
 
 	shown   []bool   // by fill: some of its edge is seen
 	winders []winder // the fills, then the regions of windows
-	touched []int    // the winders that wind round the point that is looked at
-	around  []int    // the boundaries whose box holds the point that is looked at
+	asked   int      // how many points were looked at
+	around  []int32  // the fills that may be seen at the point that is looked at
 	through []*window
-	regions map[*Region]numbered
+	regions map[*Region]int // their numbers among the winders
 	windows map[windowKey]*window
 }
 
@@ -162,10 +167,12 @@ func (p *plane) gather() {
 	p.winders = make([]winder, len(p.fills))
 	p.through, p.shown = make([]*window, len(p.fills)), make([]bool, len(p.fills))
 	for i, f := range p.fills {
-		p.winders[i].evenOdd = f.EvenOdd
+		w := winder{evenOdd: f.EvenOdd, rank: int32(i), from: len(p.boundaries)}
 		for _, s := range f.Area {
 			p.addBoundary(s, i, !f.Undrawn)
 		}
+		w.to = len(p.boundaries)
+		p.winders[i] = w
 	}
 	for i, f := range p.fills {
 		p.through[i] = p.windowOf(f.Window, !f.Undrawn)

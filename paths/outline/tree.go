@@ -25,23 +25,25 @@ type branch struct {
 
 const leafSize = 8
 
-// plant builds the trees of all parts, of each boundary, and of the boundaries.
+// plant builds the trees of the parts of each boundary, and of the boundaries of each
+// winder.
 func (p *plane) plant() {
 	boxes := make([]paths.Rect, len(p.parts))
 	for i := range p.parts {
 		boxes[i] = p.parts[i].box
 	}
-	p.tree = newTree(boxes, 0)
 	areas := make([]paths.Rect, len(p.boundaries))
 	for i := range p.boundaries {
 		c := &p.boundaries[i]
-		areas[i] = paths.EmptyRect()
-		for _, box := range boxes[c.from:c.to] {
-			areas[i] = areas[i].Union(box)
-		}
 		c.tree = newTree(boxes[c.from:c.to], c.from)
+		areas[i] = c.tree.branches[0].box
 	}
-	p.areas = newTree(areas, 0)
+	for i := range p.winders {
+		w := &p.winders[i]
+		w.areas = newTree(areas[w.from:w.to], w.from)
+		w.box = w.areas.branches[0].box
+		w.limit = w.box
+	}
 }
 
 // newTree returns the tree of the boxes, which it keeps. The first of them has

@@ -1,6 +1,10 @@
 package outline
 
-import "weftplot/paths"
+import (
+	"math"
+
+	"weftplot/paths"
+)
 
 // Window is a part of the plane that fills are seen through: what its shapes open,
 // within Next. nil is the whole plane.
@@ -29,17 +33,23 @@ type Region struct {
 // winder is an area that winds round points: that of a fill, or a region of a
 // window.
 type winder struct {
-	evenOdd bool
-	turns   int32 // round the point that is looked at
+	evenOdd  bool
+	from, to int   // its boundaries
+	rank     int32 // the fill, or the highest fill that is seen through the region
+	box      paths.Rect
+	limit    paths.Rect // outside of it nothing of its boundary is seen
+	areas    tree       // of its boundaries
+	asked    int        // the point that it was last asked for
+	inside   bool       // whether that lies in it
 }
-
-func (w winder) isInside() bool { return w.turns != 0 && (!w.evenOdd || w.turns%2 != 0) }
 
 // window is a Window with its regions by their numbers among the winders.
 type window struct {
-	shapes []windowShape
-	next   *window
-	has    map[int]bool // every region that has a part in it
+	shapes   []windowShape
+	next     *window
+	has      map[int]bool // every region that has a part in it
+	box      paths.Rect   // nothing is seen through it outside; set by boxOf
+	measured bool
 }
 
 type windowShape struct {
@@ -87,33 +97,95 @@ type windowKey struct {
 func (p *plane) regionOf(r *Region, drawn bool) int {
 	at, ok := p.regions[r]
 	if !ok {
-		at = numbered{winder: len(p.winders), from: len(p.boundaries)}
-		p.winders = append(p.winders, winder{evenOdd: r.EvenOdd})
+		at = len(p.winders)
+		w := winder{evenOdd: r.EvenOdd, rank: -1, from: len(p.boundaries)}
 		for _, s := range r.Edge {
-			p.addBoundary(s, at.winder, false)
+			p.addBoundary(s, at, false)
 		}
-		at.to = len(p.boundaries)
+		w.to = len(p.boundaries)
+		p.winders = append(p.winders, w)
 		p.regions[r] = at
 	}
 	if drawn {
-		for i := at.from; i < at.to; i++ {
+		for i := p.winders[at].from; i < p.winders[at].to; i++ {
 			p.boundaries[i].drawn = true
 		}
 	}
-	return at.winder
+	return at
 }
 
-// numbered is a region by its number among the winders, and its boundaries.
-type numbered struct{ winder, from, to int }
+// measure returns the box outside of which nothing of a fill is seen, and notes it.
+func (p *plane) measure(fill int) paths.Rect {
+	w := &p.winders[fill]
+	w.limit = common(w.box, p.boxOf(p.through[fill]))
+	return w.limit
+}
 
-// shows reports whether the point that the winders have wound round shows.
-func (p *plane) shows(w *window) bool {
+// boxOf returns the box outside of which nothing is seen through a window.
+func (p *plane) boxOf(w *window) paths.Rect {
+	if w == nil {
+		return everywhere()
+	}
+	if !w.measured {
+		w.measured, w.box = true, paths.EmptyRect()
+		for _, s := range w.shapes {
+			if !s.hides {
+				w.box = w.box.Union(common(p.winders[s.winder].box, p.boxOf(s.within)))
+			}
+		}
+		w.box = common(w.box, p.boxOf(w.next))
+	}
+	return w.box
+}
+
+// common returns the rectangle that two have in common; it may be empty.
+func common(a, b paths.Rect) paths.Rect {
+	return paths.Rect{
+		Min: paths.Point{X: max(a.Min.X, b.Min.X), Y: max(a.Min.Y, b.Min.Y)},
+		Max: paths.Point{X: min(a.Max.X, b.Max.X), Y: min(a.Max.Y, b.Max.Y)},
+	}
+}
+
+// everywhere returns the box of the whole plane.
+func everywhere() paths.Rect {
+	return paths.RectOf(paths.Point{X: math.Inf(-1), Y: math.Inf(-1)}, paths.Point{X: math.Inf(1), Y: math.Inf(1)})
+}
+
+// isInside reports whether q, which is the point that is looked at, lies inside a winder.
+func (p *plane) isInside(winder int, q paths.Point) bool {
+	w := &p.winders[winder]
+	if w.asked == p.asked {
+		return w.inside
+	}
+	w.asked, w.inside = p.asked, false
+	p.budget--
+	if !w.box.Contains(q) {
+		return false
+	}
+	// A boundary winds round no point outside its box, so only those whose box
+	// holds q are looked at.
+	turns := int32(0)
+	ray := paths.Rect{Min: paths.Point{X: math.Inf(-1), Y: q.Y}, Max: q}
+	wind := func(b int) {
+		p.touching(&p.boundaries[b].tree, ray, func(i int) { turns += p.parts[i].crosses(q) })
+	}
+	if w.from+1 == w.to {
+		wind(w.from)
+	} else {
+		p.touching(&w.areas, paths.Rect{Min: q, Max: q}, wind)
+	}
+	w.inside = turns != 0 && (!w.evenOdd || turns%2 != 0)
+	return w.inside
+}
+
+// shows reports whether q, which is the point that is looked at, shows through a window.
+func (p *plane) shows(w *window, q paths.Point) bool {
 	for ; w != nil; w = w.next {
 		shows := false
 		for i := len(w.shapes) - 1; i >= 0; i-- {
 			s := w.shapes[i]
 			p.budget--
-			if p.winders[s.winder].isInside() && p.shows(s.within) {
+			if p.isInside(s.winder, q) && p.shows(s.within, q) {
 				shows = !s.hides
 				break
 			}

@@ -1,0 +1,460 @@
+package outline
+
+import (
+	"slices"
+
+	"weftplot/paths"
+)
+
+// Where many fills lie over one another, most boundaries lie under others, and there are
+// far more places where hidden boundaries meet than places that are seen. So the plane is
+// divided into square cells, quartered while many parts of boundaries come into one, and
+// the fills are laid into them from the top down. A fill that covers a whole cell closes
+// it: lower fills are not laid there at all. Parts are crossed only with those that come
+// into a cell with them, and what is seen at a point is decided by the fills of its cell.
+
+// cell is a square of the plane.
+type cell struct {
+	box      paths.Rect
+	quarters int32   // the first of its four; 0 for a cell that is not divided
+	cover    int32   // the fill that hides all lower ones in all of it; -1 for none
+	closed   bool    // lower fills are hidden in all of it
+	windowed bool    // the edge of a window comes into it
+	most     int     // how many parts it holds before it is quartered
+	vain     int     // divisions above it that parted hardly any parts
+	pieces   []piece // of the parts that come into it, the highest fills first
+	across   []int32 // the fills that may be seen in it, whose own boundaries do not come into it
+}
+
+// piece is the piece of a part between two of its parameters. It is no larger than the
+// cell that it is in.
+type piece struct {
+	part   int32
+	t0, t1 float64
+	box    paths.Rect
+}
+
+const (
+	// crowded is how many parts a cell holds before it is quartered.
+	crowded = 4
+	// vainDivisions is how many divisions in a row may leave nearly all parts in one
+	// quarter, as they meet or lie along one another, before a cell has to hold
+	// moreInVain times as many to be quartered again.
+	vainDivisions = 2
+	moreInVain    = 8
+	// reach is how far beyond a cell a part still counts as coming into it, in units of
+	// near: far beyond what decides whether an edge is seen, and beyond the places that
+	// are one node.
+	reach = 64
+	// leastCell is the least side of a cell, in units of its reach.
+	leastCell = 16
+)
+
+// lay divides the plane and lays all fills into it, from the top down.
+func (p *plane) lay() {
+	box := paths.EmptyRect()
+	for i := range p.winders {
+		box = box.Union(p.winders[i].box)
+	}
+	if box.IsEmpty() {
+		return
+	}
+	side := paths.Point{X: max(box.Width(), box.Height()), Y: max(box.Width(), box.Height())}
+	p.cells = []cell{{box: paths.RectOf(box.Min, box.Min.Add(side)).Grow(2 * reach * p.tol), cover: -1, most: p.crowded}}
+	regions := p.rankRegions()
+	var pieces []piece
+	for fill := len(p.fills) - 1; fill >= 0 && p.budget >= 0; fill-- {
+		l := layer{fill: int32(fill), limit: p.measure(fill), windowed: len(regions[fill]) > 0}
+		pieces = p.appendPieces(pieces[:0], fill)
+		for _, r := range regions[fill] {
+			pieces = p.appendPieces(pieces, r)
+			l.limit = l.limit.Union(p.winders[r].box)
+		}
+		if len(pieces) > 0 {
+			p.layInto(0, l, pieces)
+		}
+	}
+}
+
+// rankRegions gives each region the rank of the highest fill that is seen through it, and
+// returns the regions by that fill.
+func (p *plane) rankRegions() map[int][]int {
+	done := map[*window]bool{}
+	for fill := len(p.fills) - 1; fill >= 0; fill-- {
+		w := p.through[fill]
+		if w == nil || done[w] {
+			continue
+		}
+		done[w] = true
+		p.budget -= len(w.has)
+		for r := range w.has {
+			p.winders[r].rank = max(p.winders[r].rank, int32(fill))
+		}
+	}
+	out := map[int][]int{}
+	for r := len(p.fills); r < len(p.winders); r++ {
+		out[int(p.winders[r].rank)] = append(out[int(p.winders[r].rank)], r)
+	}
+	return out
+}
+
+func (p *plane) appendPieces(list []piece, winder int) []piece {
+	w := &p.winders[winder]
+	for i := w.from; i < w.to; i++ {
+		for k := p.boundaries[i].from; k < p.boundaries[i].to; k++ {
+			list = append(list, piece{int32(k), 0, 1, p.parts[k].box})
+		}
+	}
+	return list
+}
+
+// layer is a fill on its way into the cells, with the regions that no higher fill is seen
+// through.
+type layer struct {
+	fill     int32
+	limit    paths.Rect // nothing of it matters outside
+	windowed bool       // there are such regions
+}
+
+// layInto lays a fill into a cell, with the pieces that come into it.
+func (p *plane) layInto(at int32, l layer, pieces []piece) {
+	c := &p.cells[at]
+	if p.budget--; p.budget < 0 || c.closed || !c.box.Grow(reach*p.tol).Overlaps(l.limit) {
+		return
+	}
+	own := len(pieces) > 0
+	if l.windowed {
+		own = slices.ContainsFunc(pieces, func(s piece) bool { return p.winderOf(s.part) == int(l.fill) })
+		c.windowed = c.windowed || len(pieces) > 0 && p.hasRegion(pieces)
+	}
+	switch {
+	case len(pieces) == 0 && !(c.windowed && p.through[l.fill] != nil && c.quarters > 0):
+		p.layAcross(at, l.fill)
+	case c.quarters > 0:
+		p.layIntoQuarters(at, l, pieces)
+	default:
+		c.pieces = append(c.pieces, pieces...)
+		if !own {
+			p.layAcross(at, l.fill)
+		}
+		p.divide(at)
+	}
+}
+
+// winderOf returns the winder that a part belongs to.
+func (p *plane) winderOf(part int32) int { return p.boundaries[p.parts[part].boundary].winder }
+
+// hasRegion reports whether any of the pieces bounds a region of a window.
+func (p *plane) hasRegion(pieces []piece) bool {
+	return slices.ContainsFunc(pieces, func(s piece) bool { return p.winderOf(s.part) >= len(p.fills) })
+}
+
+func (p *plane) layIntoQuarters(at int32, l layer, pieces []piece) {
+	first, closed := p.cells[at].quarters, true
+	p.distribute(p.cells[at].box, pieces, func(k int32, inside []piece) {
+		p.layInto(first+k, l, inside)
+		closed = closed && p.cells[first+k].closed
+	})
+	p.cells[at].closed = closed
+}
+
+// distribute calls f for each quarter of a cell with what comes into it of some pieces, in
+// pieces no larger than the quarter. f may keep them only until it returns.
+func (p *plane) distribute(box paths.Rect, pieces []piece, f func(k int32, inside []piece)) {
+	start := len(p.scratch)
+	for _, s := range pieces {
+		p.appendHalves(box.Grow(reach*p.tol), box.Width()/2, s, 0)
+	}
+	end := len(p.scratch)
+	for k := range int32(4) {
+		grown := quarter(box, int(k)).Grow(reach * p.tol)
+		for i := start; i < end; i++ {
+			if s := p.scratch[i]; s.box.Overlaps(grown) {
+				p.scratch = append(p.scratch, s)
+			}
+		}
+		inside := p.scratch[end:]
+		f(k, inside[:len(inside):len(inside)])
+		p.scratch = p.scratch[:end]
+	}
+	p.scratch = p.scratch[:start]
+}
+
+// mostHalvings bounds how often a piece is halved: curves may be passed very unevenly.
+const mostHalvings = 40
+
+// appendHalves adds to the scratch list what comes into a box of a piece, in pieces with no
+// side longer than one given.
+func (p *plane) appendHalves(box paths.Rect, side float64, s piece, halvings int) {
+	p.budget--
+	switch {
+	case !s.box.Overlaps(box):
+	case halvings == mostHalvings || s.box.Width() <= side && s.box.Height() <= side:
+		p.scratch = append(p.scratch, s)
+	default:
+		a, b := p.halves(s)
+		p.appendHalves(box, side, a, halvings+1)
+		p.appendHalves(box, side, b, halvings+1)
+	}
+}
+
+// halves returns the halves of a piece. A part rises or falls all along, so their ends
+// bound them.
+func (p *plane) halves(s piece) (a, b piece) {
+	c, mid := p.parts[s.part].c, (s.t0+s.t1)/2
+	at := c.At(mid)
+	return piece{s.part, s.t0, mid, paths.RectOf(c.At(s.t0), at)}, piece{s.part, mid, s.t1, paths.RectOf(at, c.At(s.t1))}
+}
+
+// layAcross lays a fill into a cell that its own boundaries do not come into, so that all
+// of the cell is inside it or none. Where the edge of its window comes in, it may be seen
+// in a part of the cell.
+func (p *plane) layAcross(at, fill int32) {
+	c := &p.cells[at]
+	middle := c.box.Centre()
+	p.asked++
+	if !p.isInside(int(fill), middle) {
+		return
+	}
+	w := p.through[fill]
+	partly := w != nil && c.windowed && slices.ContainsFunc(c.pieces, func(s piece) bool { return w.has[p.winderOf(s.part)] })
+	switch {
+	case !partly && !p.shows(w, middle):
+	case partly || p.fills[fill].Sheer:
+		c.across = append(c.across, fill)
+	default:
+		p.close(at, fill)
+	}
+}
+
+// close hides all fills lower than one in all of a cell.
+func (p *plane) close(at, fill int32) {
+	c := &p.cells[at]
+	p.budget--
+	if c.closed {
+		return
+	}
+	c.closed = true
+	if c.quarters == 0 {
+		c.cover = fill
+		return
+	}
+	for q := c.quarters; q < c.quarters+4; q++ {
+		p.close(q, fill)
+	}
+}
+
+// divide quarters a cell in which there are many parts, and lays what was in it into its
+// quarters.
+func (p *plane) divide(at int32) {
+	c := p.cells[at]
+	parts := p.countParts(c.pieces)
+	if parts <= c.most || c.closed || c.box.Width() < leastCell*reach*p.tol {
+		return
+	}
+	first := int32(len(p.cells))
+	for k := range 4 {
+		p.cells = append(p.cells, cell{box: quarter(c.box, k), cover: -1, most: p.crowded})
+	}
+	var undecided []int32 // fills that lie across it in part, for what their windows show
+	settled := slices.DeleteFunc(slices.Clone(c.across), func(fill int32) bool {
+		if p.through[fill] == nil {
+			return false
+		}
+		undecided = append(undecided, fill)
+		return true
+	})
+	mine := &p.cells[at]
+	mine.quarters, mine.pieces, mine.across = first, nil, settled
+	closed := true
+	p.distribute(c.box, c.pieces, func(k int32, inside []piece) {
+		q := first + k
+		if n := p.countParts(inside); n*8 > parts*7 {
+			p.cells[q].vain = c.vain + 1
+			if p.cells[q].vain >= vainDivisions {
+				p.cells[q].vain, p.cells[q].most = vainDivisions-1, moreInVain*n
+			}
+		}
+		p.layAgain(q, c.pieces, inside, undecided)
+		closed = closed && p.cells[q].closed
+	})
+	p.cells[at].closed = closed
+}
+
+func quarter(box paths.Rect, k int) paths.Rect {
+	middle := box.Centre()
+	if k&1 == 0 {
+		box.Max.X = middle.X
+	} else {
+		box.Min.X = middle.X
+	}
+	if k&2 == 0 {
+		box.Max.Y = middle.Y
+	} else {
+		box.Min.Y = middle.Y
+	}
+	return box
+}
+
+// layAgain lays into a quarter of a cell what was in the cell, from the top down: the
+// fills of some pieces, of which those inside come into the quarter, and fills of which
+// none came into the cell.
+func (p *plane) layAgain(q int32, pieces, inside []piece, undecided []int32) {
+	for len(pieces)+len(undecided) > 0 && p.budget >= 0 && !p.cells[q].closed {
+		fill := int32(-1)
+		if len(pieces) > 0 {
+			fill = p.rank(pieces[0])
+		}
+		if len(undecided) > 0 {
+			fill = max(fill, undecided[0])
+			if undecided[0] == fill {
+				undecided = undecided[1:]
+			}
+		}
+		pieces = pieces[p.countOf(fill, pieces):]
+		n := p.countOf(fill, inside)
+		p.layInto(q, layer{fill: fill, limit: p.cells[q].box, windowed: p.hasRegion(inside[:n])}, inside[:n])
+		inside = inside[n:]
+	}
+}
+
+// countOf returns how many of the first pieces were laid with a fill.
+func (p *plane) countOf(fill int32, pieces []piece) (n int) {
+	for n < len(pieces) && p.rank(pieces[n]) == fill {
+		n++
+	}
+	return n
+}
+
+// rank returns the fill with which a piece was laid.
+func (p *plane) rank(s piece) int32 { return p.winders[p.winderOf(s.part)].rank }
+
+// countParts returns how many parts there are pieces of.
+func (p *plane) countParts(pieces []piece) int {
+	n, last := 0, int32(-1)
+	for _, s := range pieces {
+		if s.part != last {
+			n, last = n+1, s.part
+		}
+	}
+	return n
+}
+
+// leafAt returns the cell that q lies in and that is not divided.
+func (p *plane) leafAt(q paths.Point) *cell {
+	c := &p.cells[0]
+	for c.quarters > 0 {
+		c = &p.cells[c.quarters+quarterOf(c.box, q)]
+	}
+	return c
+}
+
+// quarterOf returns the number of the quarter of a box that q is in or nearest to.
+func quarterOf(box paths.Rect, q paths.Point) (k int32) {
+	middle := box.Centre()
+	if q.X >= middle.X {
+		k = 1
+	}
+	if q.Y >= middle.Y {
+		k += 2
+	}
+	return k
+}
+
+// isHidden reports whether the boundary of one of two winders, which meet at q, is out of
+// sight there and all round: beyond the limit of what is seen of it, or under a fill.
+func (p *plane) isHidden(q paths.Point, a, b int) bool {
+	spot := paths.Rect{Min: q, Max: q}.Grow(reach * p.tol / 4)
+	if !p.winders[a].limit.Overlaps(spot) || !p.winders[b].limit.Overlaps(spot) {
+		return true
+	}
+	lower, leaf := min(p.winders[a].rank, p.winders[b].rank), p.leafAt(q)
+	if leaf.cover > lower {
+		return true
+	}
+	p.asked++
+	pieces := leaf.pieces
+	for range crowded { // where there are more, their edges lie along one another
+		if len(pieces) == 0 || p.rank(pieces[0]) <= lower {
+			break
+		}
+		fill := p.rank(pieces[0])
+		n := p.countOf(fill, pieces)
+		plain := p.through[fill] == nil && !p.fills[fill].Sheer && int(fill) != a && int(fill) != b
+		if plain && !p.anyComesInto(spot, pieces[:n]) && p.isInside(int(fill), q) {
+			return true
+		}
+		pieces = pieces[n:]
+	}
+	return false
+}
+
+// anyComesInto reports whether any of some pieces comes into a box, or perhaps does.
+func (p *plane) anyComesInto(box paths.Rect, pieces []piece) bool {
+	return slices.ContainsFunc(pieces, func(s piece) bool { return p.comesInto(box, s, 0) })
+}
+
+func (p *plane) comesInto(box paths.Rect, s piece, halvings int) bool {
+	p.budget--
+	switch {
+	case !s.box.Overlaps(box):
+		return false
+	case halvings == 5: // near enough: all that is lost is one place that could be left out
+		return true
+	}
+	a, b := p.halves(s)
+	return p.comesInto(box, a, halvings+1) || p.comesInto(box, b, halvings+1)
+}
+
+// candidates returns the fills that may be seen within reach of q, from the top down.
+func (p *plane) candidates(q paths.Point) []int32 {
+	list := p.around[:0]
+	for c := &p.cells[0]; ; c = &p.cells[c.quarters+quarterOf(c.box, q)] {
+		p.budget -= 1 + len(c.across) + len(c.pieces)
+		list = append(list, c.across...)
+		for _, s := range c.pieces {
+			if w := int32(p.winderOf(s.part)); int(w) < len(p.fills) && (len(list) == 0 || list[len(list)-1] != w) {
+				list = append(list, w)
+			}
+		}
+		if c.cover >= 0 {
+			list = append(list, c.cover)
+		}
+		if c.quarters == 0 {
+			break
+		}
+	}
+	slices.SortFunc(list, func(a, b int32) int { return int(b - a) })
+	p.around = slices.Compact(list)
+	return p.around
+}
+
+// pairs returns the parts that may meet, as the numbers of the one that is cut in the
+// upper half and of the other in the lower, in order and each once.
+func (p *plane) pairs() []uint64 {
+	var out []uint64
+	for i := range p.cells {
+		list := p.cells[i].pieces
+		for k, a := range list {
+			if p.budget -= len(list) - k; p.budget < 0 {
+				return nil
+			}
+			grown, drawn := a.box.Grow(2*p.tol), p.boundaries[p.parts[a.part].boundary].drawn
+			for _, b := range list[k+1:] {
+				if a.part != b.part && b.box.Overlaps(grown) && (drawn || p.boundaries[p.parts[b.part].boundary].drawn) {
+					out = append(out, p.pairOf(a.part, b.part))
+				}
+			}
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+func (p *plane) pairOf(i, j int32) uint64 {
+	drawn := func(k int32) bool { return p.boundaries[p.parts[k].boundary].drawn }
+	if !drawn(i) || drawn(j) && j < i {
+		i, j = j, i
+	}
+	return uint64(i)<<32 | uint64(j)
+}
