@@ -69,11 +69,11 @@ func Lower(strokes []paths.Stroke, home, park paths.Point, tour float64, tick fu
 	for round := 1; round <= rounds && (tick == nil || tick(round-1, rounds)); round++ {
 		done := float64(round) / rounds
 		step := meanHop * between(firstStep, lastStep, done)
-		if round%wholeEvery == 0 {
-			a.g.whole(a.price)
-		}
 		if round%(rounds/stages) == 0 && round < rounds {
 			a.refine(meanHop * partMargin)
+		}
+		if round%wholeEvery == 1 || round%(rounds/stages) == 0 {
+			a.g.whole(a.price)
 		}
 		if round%forgetEvery == 0 {
 			a.g.forget(a.price, max(forgetSteps*step, forgetMargin*meanHop))

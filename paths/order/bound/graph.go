@@ -142,13 +142,12 @@ func (g *graph) addNear(slack float64) {
 	g.hops = slices.Compact(g.hops)
 }
 
-// price sets the costs of the known hops, and brings the cheapest to the front.
-func (g *graph) price(prices []float64) {
-	for i := range g.hops {
-		h := &g.hops[i]
+// price sets the costs of hops.
+func price(hops []hop, prices []float64) {
+	for i := range hops {
+		h := &hops[i]
 		h.cost = h.length + prices[h.a] + prices[h.b]
 	}
-	slices.SortFunc(g.hops, byCost)
 }
 
 // joined returns sets of nodes that are one for each open stroke and each other node.
@@ -165,12 +164,76 @@ func (g *graph) joined() *near.Sets {
 // tree returns the hops of the cheapest tree of known hops that joins all nodes, the
 // cheapest first. An open stroke joins its ends; nothing else of a loop joins its parts.
 func (g *graph) tree(prices []float64) []hop {
-	g.price(prices)
-	sets := g.joined()
-	var out []hop
-	for _, h := range g.hops {
-		if sets.Join(int(h.a), int(h.b)) {
-			out = append(out, h)
+	price(g.hops, prices)
+	k := kruskal{sets: g.joined(), tree: make([]hop, 0, len(g.nodes))}
+	k.take(g.hops)
+	return k.tree
+}
+
+// A kruskal is a tree of the cheapest hops in the making.
+type kruskal struct {
+	sets *near.Sets
+	tree []hop
+}
+
+// take takes into the tree those hops that join what is not joined yet. It sorts
+// as few as it can: the cheaper half first, then what that has not joined of the rest
+// (Osipov, Sanders and Singler, The filter-Kruskal minimum spanning tree algorithm, 2009).
+func (k *kruskal) take(hops []hop) {
+	const few = 1000
+	if len(hops) > few {
+		low := cheaper(hops)
+		if 0 < low && low < len(hops) {
+			k.take(hops[:low])
+			rest := hops[low:]
+			open := 0
+			for i, h := range rest {
+				if !k.sets.Same(int(h.a), int(h.b)) {
+					rest[open], rest[i] = rest[i], rest[open]
+					open++
+				}
+			}
+			k.take(rest[:open])
+			return
+		}
+	}
+	slices.SortFunc(hops, byCost)
+	for _, h := range hops {
+		if k.sets.Join(int(h.a), int(h.b)) {
+			k.tree = append(k.tree, h)
+		}
+	}
+}
+
+// cheaper brings the cheaper hops to the front, and returns how many: about half.
+func cheaper(hops []hop) int {
+	sample := [9]float64{}
+	for i := range sample {
+		sample[i] = hops[i*(len(hops)-1)/(len(sample)-1)].cost
+	}
+	slices.Sort(sample[:])
+	middle, low := sample[len(sample)/2], 0
+	for i, h := range hops {
+		if h.cost < middle {
+			hops[low], hops[i] = h, hops[low]
+			low++
+		}
+	}
+	return low
+}
+
+// dearest returns by node the cost of the dearest hop of a tree on the way there from home:
+// infinite where there is no way. The tree has the cheapest hop first.
+func (g *graph) dearest(tree []hop) []float64 {
+	out := make([]float64, len(g.nodes))
+	for p, i := range g.fromHome(tree) {
+		switch {
+		case i < 0:
+			out[p] = math.Inf(-1)
+		case i == len(tree):
+			out[p] = math.Inf(1)
+		default:
+			out[p] = tree[i].cost
 		}
 	}
 	return out
@@ -179,7 +242,8 @@ func (g *graph) tree(prices []float64) []hop {
 // forget drops known hops whose nodes are joined by others that are all cheaper by margin
 // mm: no tree will take them until prices have changed by so much.
 func (g *graph) forget(prices []float64, margin float64) {
-	g.price(prices)
+	price(g.hops, prices)
+	slices.SortFunc(g.hops, byCost)
 	sets := g.joined()
 	kept := make([]hop, 0, len(g.hops))
 	next := 0

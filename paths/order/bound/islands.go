@@ -160,38 +160,45 @@ func (i *island) put(s share) {
 	}
 }
 
-// landfall returns the hop of a tree, the cheapest first, by which the last stroke comes
-// to have a node on home's island.
-func (g *graph) landfall(tree []hop) hop {
+// fromHome returns by node the place in a tree of the dearest hop on the way there
+// from home, or -1 where there is none on it, and the number of hops where there is no way. The
+// tree has the cheapest hop first.
+func (g *graph) fromHome(tree []hop) []int {
 	of := make([][]int32, len(g.nodes)) // hops of the tree, by node
 	for i, h := range tree {
 		of[h.a], of[h.b] = append(of[h.a], int32(i)), append(of[h.b], int32(i))
 	}
-	when := make([]int32, len(g.nodes)) // the dearest hop on the way from home
-	for p := range when {
-		when[p] = int32(len(tree))
+	dearest := make([]int, len(g.nodes))
+	for p := range dearest {
+		dearest[p] = len(tree)
 	}
-	when[0] = -1
+	dearest[0] = -1
 	for todo := []int32{0}; len(todo) > 0; {
 		p := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
-		reach := func(o, at int32) {
-			if when[o] == int32(len(tree)) {
-				when[o] = at
+		reach := func(o int32, place int) {
+			if dearest[o] == len(tree) {
+				dearest[o] = place
 				todo = append(todo, o)
 			}
 		}
 		if g.isOpen(g.nodes[p].stroke) {
-			reach(g.otherEnd(p), when[p])
+			reach(g.otherEnd(p), dearest[p])
 		}
 		for _, i := range of[p] {
-			reach(tree[i].a+tree[i].b-p, max(i, when[p]))
+			reach(tree[i].a+tree[i].b-p, max(int(i), dearest[p]))
 		}
 	}
-	last := int32(0)
+	return dearest
+}
+
+// landfall returns the hop of a tree, the cheapest first, by which the last stroke comes
+// to have a node on home's island.
+func (g *graph) landfall(tree []hop) hop {
+	dearest, last := g.fromHome(tree), 0
 	for s := int32(1); s < int32(g.strokes()); s++ {
 		from, to := g.of(s)
-		last = max(last, slices.Min(when[from:to]))
+		last = max(last, slices.Min(dearest[from:to]))
 	}
 	return tree[last]
 }

@@ -8,15 +8,17 @@ import (
 )
 
 // A grower grows the cheapest tree over all pairs of nodes from home, by Prim's method.
+// Hops are passed over that join nodes which known hops join already, none of them dearer.
 // Strokes that are too far from a new node are passed over as a whole, so its time
 // grows with nodes times strokes.
 type grower struct {
 	g        *graph
 	prices   []float64
-	key      []float64 // by node: the cheapest hop to the tree so far
-	best     []int32   // by node: that hop, as a place in hops
-	hops     []hop     // the known ones, and others that were the cheapest at some time
+	best     []hop     // by node: the cheapest hop to the tree so far
+	isNew    []bool    // by node: that hop was not known
 	of       [][]int32 // by node: its known hops
+	dearest  []float64 // by node: known hops lead from home to it, none dearer
+	reach    []float64 // by stroke: the same for all its nodes
 	left     [][]int32 // by stroke: its nodes outside the tree
 	round    []disc    // by stroke: a disc that holds all of it
 	low      []float64 // by stroke: the lowest price of its nodes
@@ -35,16 +37,17 @@ type disc struct {
 func (g *graph) whole(prices []float64) []hop {
 	t := newGrower(g, prices)
 	out := make([]hop, 0, len(g.nodes))
-	known := int32(len(g.hops))
+	var found []hop
 	for at := int32(0); at >= 0; at = t.next() {
-		if b := t.best[at]; b >= 0 && !math.IsInf(t.key[at], -1) {
-			out = append(out, t.hops[b])
-			if b >= known {
-				g.hops = append(g.hops, t.hops[b])
+		if h := t.best[at]; !math.IsInf(h.cost, 0) {
+			out = append(out, h)
+			if t.isNew[at] {
+				found = append(found, h)
 			}
 		}
 		t.add(at)
 	}
+	g.hops = append(g.hops, found...)
 	slices.SortFunc(out, byCost)
 	return out
 }
@@ -52,16 +55,17 @@ func (g *graph) whole(prices []float64) []hop {
 func newGrower(g *graph, prices []float64) *grower {
 	n := g.strokes()
 	t := &grower{
-		g: g, prices: prices, hops: slices.Clone(g.hops), of: make([][]int32, len(g.nodes)),
-		key: make([]float64, len(g.nodes)), best: make([]int32, len(g.nodes)),
+		g: g, prices: prices, best: make([]hop, len(g.nodes)), isNew: make([]bool, len(g.nodes)),
+		of: make([][]int32, len(g.nodes)), reach: make([]float64, n),
 		left: make([][]int32, n), round: make([]disc, n), low: make([]float64, n), most: make([]float64, n), cheapest: make([]float64, n),
 	}
-	for p := range t.key {
-		t.key[p], t.best[p] = math.Inf(1), -1
+	t.dearest = g.dearest(g.tree(prices))
+	for p := range t.best {
+		t.best[p].cost = math.Inf(1)
 	}
 	for s := range int32(n) {
 		from, to := g.of(s)
-		t.low[s] = slices.Min(prices[from:to])
+		t.low[s], t.reach[s] = slices.Min(prices[from:to]), slices.Max(t.dearest[from:to])
 		t.most[s], t.cheapest[s] = math.Inf(1), math.Inf(1)
 		mid := g.nodes[(from+to)/2].mid
 		var r float64
@@ -71,9 +75,7 @@ func newGrower(g *graph, prices []float64) *grower {
 		}
 		t.round[s] = disc{mid, r * (1 + 1e-9)}
 	}
-	for i := range t.hops {
-		h := &t.hops[i]
-		h.cost = h.length + prices[h.a] + prices[h.b]
+	for i, h := range g.hops {
 		t.of[h.a], t.of[h.b] = append(t.of[h.a], int32(i)), append(t.of[h.b], int32(i))
 	}
 	return t
@@ -92,7 +94,7 @@ func (t *grower) next() int32 {
 	}
 	best := t.left[from][0]
 	for _, p := range t.left[from] {
-		if t.key[p] < t.key[best] {
+		if t.best[p].cost < t.best[best].cost {
 			best = p
 		}
 	}
@@ -108,14 +110,14 @@ func (t *grower) add(at int32) {
 		t.left[x.stroke] = l[:len(l)-1]
 	}
 	if t.g.isOpen(x.stroke) {
-		t.key[t.g.otherEnd(at)] = math.Inf(-1) // a stroke joins its ends
+		t.best[t.g.otherEnd(at)].cost = math.Inf(-1) // a stroke joins its ends
 	}
 	t.measure(x.stroke)
 	for _, i := range t.of[at] {
-		h := &t.hops[i]
+		h := &t.g.hops[i]
 		o := h.a + h.b - at
-		if h.cost < t.key[o] {
-			t.key[o], t.best[o] = h.cost, i
+		if h.cost < t.best[o].cost {
+			t.best[o], t.isNew[o] = *h, false
 			s := t.g.nodes[o].stroke
 			t.cheapest[s] = min(t.cheapest[s], h.cost)
 		}
@@ -125,7 +127,7 @@ func (t *grower) add(at int32) {
 			continue
 		}
 		r := &t.round[s]
-		room := t.most[s] - t.prices[at] - t.low[s] + x.radius + r.radius
+		room := min(t.most[s], max(t.reach[s], t.dearest[at])) - t.prices[at] - t.low[s] + x.radius + r.radius
 		dx, dy := r.X-x.mid.X, r.Y-x.mid.Y
 		if room > 0 && dx*dx+dy*dy < room*room {
 			t.scan(at, int32(s))
@@ -138,14 +140,14 @@ func (t *grower) scan(at, stroke int32) {
 	x := &t.g.nodes[at]
 	for _, o := range t.left[stroke] {
 		y := &t.g.nodes[o]
-		room := t.key[o] - t.prices[at] - t.prices[o]
+		b := &t.best[o]
+		room := min(b.cost, max(t.dearest[o], t.dearest[at])) - t.prices[at] - t.prices[o]
 		if far := room + x.radius + y.radius; room <= 0 || x.mid.Dist(y.mid) >= far {
 			continue
 		}
 		d := x.apart(y)
-		if c := d + t.prices[at] + t.prices[o]; c < t.key[o] {
-			t.key[o], t.best[o] = c, int32(len(t.hops))
-			t.hops = append(t.hops, hop{length: d, cost: c, a: min(at, o), b: max(at, o)})
+		if c := d + t.prices[at] + t.prices[o]; c < b.cost {
+			*b, t.isNew[o] = hop{length: d, cost: c, a: min(at, o), b: max(at, o)}, true
 		}
 	}
 	t.measure(stroke)
@@ -155,7 +157,7 @@ func (t *grower) scan(at, stroke int32) {
 func (t *grower) measure(stroke int32) {
 	most, cheapest := math.Inf(-1), math.Inf(1)
 	for _, p := range t.left[stroke] {
-		most, cheapest = max(most, t.key[p]), min(cheapest, t.key[p])
+		most, cheapest = max(most, t.best[p].cost), min(cheapest, t.best[p].cost)
 	}
 	t.most[stroke], t.cheapest[stroke] = most, cheapest
 }
