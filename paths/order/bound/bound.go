@@ -15,24 +15,39 @@ const Most = 5000
 
 // Lower returns a pen-up distance in mm that no tour from home through all
 // strokes to the park position falls below. Groups are taken one after the other
-// in any tour, and the bound holds without that rule as well.
+// in any tour, and the bound holds without that rule as well. tour is the travel of
+// a tour that is known, in mm, from which the lengths of steps are taken.
 //
-// It is Held and Karp's (Operations Research 18, 1970; Mathematical Programming 1,
-// 1971): a tour has one hop at each end of a stroke and joins all strokes, so it is
-// no shorter than the least spanning tree of the strokes with prices added to its
-// ends, less the prices, whatever they are. Here a tour is closed by the way from
-// park to home, a stroke that is drawn already. A tour is then one hop more than a
-// tree: the tree leaves out the way from park to home, as the 1-tree leaves out one
-// city, and has the cheapest hop at park and the cheapest at home besides.
+// For strokes without loops it is Held and Karp's (Operations Research 18, 1970;
+// Mathematical Programming 1, 1971): the cheapest tree with prices added to the ends of
+// strokes, less the prices, whatever they are. A loop may be entered anywhere, but is
+// left where it is entered; a tree that takes it for one node does not see that, and joins
+// what lies at its one side to what lies at its other for nothing. So the bound is taken by levels:
 //
-// The prices are found with the hops to near neighbours, and those that come up in
-// trees over all pairs; the bound itself is always taken over all pairs. A
-// loop may be entered anywhere: it is one node of the tree with two hops, and a hop to it
-// costs the distance to its nearest point. What a tour must travel more, because it
-// leaves a loop where it enters it, is bounded by the least visits (visits.go). That is not
-// all of it: in the tree, a loop still joins what lies at its one side to what lies at its
-// other, for nothing. The bound is loose where loops are large compared with the ways
-// between them; TestBoundOfLargeLoops has the example.
+//   - The way from park to home is a stroke that is drawn already, and closes the tour.
+//     Each end of a stroke, each dot and each of the parts that a loop is divided into is
+//     a node with a price. The cost of a hop is its length and the prices of its two nodes;
+//     a hop of parts is no shorter than they are apart. The tour is as long as its
+//     hops cost, less the prices of the nodes where it has them: both ends of an open
+//     stroke, and twice the node where it enters a loop or dot.
+//   - At each level the nodes are grouped to islands: those that hops cheaper than the level
+//     join, and both ends of a stroke. A hop costs no less than there are levels at which it leads
+//     from one island to another; and at each level a closed tour has as many such hops as it comes
+//     to islands, if it comes to more than one.
+//   - Each island except home's is allotted to one of its strokes, and counts at
+//     the nodes of that stroke. A loop that has all its nodes on an island counts wherever it is
+//     visited, and one that has some, if it is visited there. The tour is then as long
+//     at least as the sum over strokes of what counts at the node where each is visited, less
+//     its prices; and that is no less than the least over the nodes of each.
+//
+// In terms of the generalized travelling salesman problem, the levels are a solution of the
+// dual of its generalized subtour elimination constraints (Fischetti, Salazar González and
+// Toth, Networks 26, 1995), of the form that Kruskal's method gives for spanning trees. The
+// prices and the allotments are found by steps that need not be exact: raised and
+// lowered by how many hops the bound counts at a node, with allotments by where the bound
+// is cheapest of late. Parts of loops that are visited are parted on the way. All that is done with hops
+// to near nodes, and those that come up in trees over all pairs; the bound itself is
+// always taken over all pairs.
 //
 // tick, when set, is called before each round of the ascent with the rounds that are done
 // and planned, and returns whether to go on: if not, the bound so far is returned, and is
@@ -45,40 +60,76 @@ func Lower(strokes []paths.Stroke, home, park paths.Point, tour float64, tick fu
 	if len(strokes) == 0 {
 		return home.Dist(park), nil
 	}
-	a := newAscent(strokes, home, park)
-	bound := a.whole()
-	hop := tour / float64(len(strokes)+1)
-	for round := 1; round <= ascentRounds && (tick == nil || tick(round-1, ascentRounds)); round++ {
-		a.near()
-		if !a.reprice(hop * firstStep * math.Pow(lastStep/firstStep, float64(round)/ascentRounds)) {
+	if tour <= 0 {
+		return 0, nil
+	}
+	meanHop := tour / float64(len(strokes)+1)
+	most := max(firstPart*meanHop, lengthOfLoops(strokes)/mostParts)
+	a := newAscent(newGraph(strokes, home, park, most, most*lastPart/firstPart), meanHop)
+	for round := 1; round <= rounds && (tick == nil || tick(round-1, rounds)); round++ {
+		done := float64(round) / rounds
+		step := meanHop * between(firstStep, lastStep, done)
+		if round%(rounds/stages) == 0 && round < rounds {
+			a.refine(meanHop * partMargin)
+		}
+		if round%wholeEvery == 1 || round%(rounds/stages) == 0 {
+			a.g.whole(a.price)
+		}
+		if round%forgetEvery == 0 {
+			a.g.forget(a.price, max(forgetSteps*step, forgetMargin*meanHop))
+		}
+		if !a.round(max(memory, 1/float64(round)), step, meanHop*between(firstGive, lastGive, done)) {
 			break
 		}
-		if round%wholeEvery == 0 {
-			bound = max(bound, a.whole())
-		}
 	}
-	bound = max(bound, a.whole())
-	// The sums are rounded: each term to 2^-53 of what there is by then.
-	var size float64
-	for _, p := range a.price {
-		size += math.Abs(p)
-	}
-	for _, s := range a.sides {
-		size += math.Abs(s.toll)
-	}
-	bound -= 1e-15 * float64(len(a.price)+len(a.sides)) * (size + tour)
-	return max(0, bound), nil
+	return max(0, a.bound(meanHop*lastGive)), nil
 }
 
-// The ascent has this many rounds, and every so often the bound is taken over all
-// pairs; the hops that come up there count from then on.
+// between returns first at 0, last at 1, and changes by equal ratios between.
+func between(first, last, at float64) float64 { return first * math.Pow(last/first, at) }
+
+func lengthOfLoops(strokes []paths.Stroke) (sum float64) {
+	for _, s := range strokes {
+		if s.IsClosed() {
+			sum += s.Length()
+		}
+	}
+	return sum
+}
+
+// The ascent has this many rounds in so many stages, between which parts of loops
+// that are visited are divided. Every so often a tree is taken over all pairs, and the hops
+// that come up there count from then on; and every so often hops that are too dear are forgotten.
 const (
-	ascentRounds = 300
-	wholeEvery   = 60
+	rounds      = 400
+	stages      = 4
+	wholeEvery  = 20
+	forgetEvery = 10
 )
 
-// A step of the ascent is about as long as these shares of the mean hop, at first and at last.
+// A part of a loop is at first and at least about as long as these shares of the mean
+// hop; there are not many more than mostParts at first.
 const (
-	firstStep = 0.25
-	lastStep  = 0.004
+	firstPart = 0.7
+	lastPart  = 0.04
+	mostParts = 20000
+)
+
+// A step of the ascent is about as long as these shares of the mean hop, at first and at last,
+// and visits give in to tolls as far.
+const (
+	firstStep, lastStep = 0.25, 0.004
+	firstGive, lastGive = 0.15, 0.03
+)
+
+// Means of late take this share from each round.
+const memory = 0.05
+
+// Of parts, hops are known that are longer than that of the whole by no more than this share of
+// the mean hop. Hops are forgotten that are dearer than others by so many steps, and at
+// least by that share of the mean hop.
+const (
+	partMargin   = 0.5
+	forgetSteps  = 40
+	forgetMargin = 0.3
 )

@@ -13,19 +13,8 @@ type loop struct {
 	off     []float64 // by corner: how far the piece from there on is from its chord at most, mm
 }
 
-// A disc is all within a distance from a point.
-type disc struct {
-	paths.Point
-	radius float64
-}
-
-// pieces is about how many pieces a loop has. More make the bound a little better and
-// the ascent slower.
-const pieces = 48
-
-// newLoop divides a closed stroke into pieces.
-func newLoop(s paths.Stroke) *loop {
-	length := s.Length()
+// newLoop divides a closed stroke into pieces that are not much longer than most mm.
+func newLoop(s paths.Stroke, most float64) *loop {
 	l := &loop{}
 	var since []loopPiece // the last corner
 	var sum float64
@@ -39,14 +28,11 @@ func newLoop(s paths.Stroke) *loop {
 		since, sum = since[:0], 0
 	}
 	for _, c := range s {
-		n := 1.
-		if length > 0 {
-			n = max(1, math.Ceil(pieces*c.Length()/length))
-		}
+		n := max(1, math.Ceil(c.Length()/most))
 		for k := range int(n) {
 			p := newPiece(paths.Sub(c, float64(k)/n, float64(k+1)/n))
-			// Curves have pieces of their own, unless there are very many.
-			if len(since) > 0 && (len(s) <= pieces || sum+p.from.Dist(p.to) > length/pieces) {
+			// Curves have pieces of their own, unless they are very short.
+			if len(since) > 0 && sum+p.from.Dist(p.to) > most/4 {
 				emit()
 			}
 			since, sum = append(since, p), sum+p.from.Dist(p.to)
@@ -85,57 +71,40 @@ func newPiece(c paths.Curve) loopPiece {
 // next returns the corner after corner k.
 func (l *loop) next(k int) paths.Point { return l.corners[(k+1)%len(l.corners)] }
 
-// discs returns discs that together hold every point of the loop.
-func (l *loop) discs() []disc {
-	out := make([]disc, len(l.corners))
-	for k, c := range l.corners {
-		out[k] = disc{c.Lerp(l.next(k), 0.5), (c.Dist(l.next(k))/2 + l.off[k]) * (1 + 1e-9)}
+// node returns the pieces of a loop from one corner to another as one node.
+func (l *loop) node(stroke, from, to int32) node {
+	chord := paths.Line{A: l.corners[from], B: l.next(int(to) - 1)}
+	var off float64
+	for k := from; k < to; k++ {
+		off = max(off, l.off[k]+max(chord.Dist(l.corners[k]), chord.Dist(l.next(int(k)))))
 	}
-	return out
+	off *= 1 + 1e-9
+	return node{
+		stroke: stroke, chord: chord, off: off, from: from, to: to,
+		mid: chord.A.Lerp(chord.B, 0.5), radius: (chord.Length()/2 + off) * (1 + 1e-9),
+	}
 }
 
-// ways returns by corner values that, linear along each chord between, are nowhere above
-// the distance from p to the loop there. On each chord they are those of a tangent to the
-// distance, which is convex: at the chord's nearest point to p where that is inside it,
-// and else in its middle. At a corner the lower of two counts.
-func (l *loop) ways(p paths.Point) []float64 {
-	out := make([]float64, len(l.corners))
-	for k := range out {
-		out[k] = math.Inf(1)
-	}
-	for k, a := range l.corners {
-		b, next := l.next(k), (k+1)%len(l.corners)
-		at, d := paths.Line{A: a, B: b}.Nearest(p)
-		low, high := d, d
-		if at <= 0 || at >= 1 {
-			c := a.Lerp(b, 0.5)
-			dir := c.Sub(p).Unit()
-			low, high = c.Dist(p)+dir.Dot(a.Sub(c)), c.Dist(p)+dir.Dot(b.Sub(c))
-		}
-		out[k], out[next] = min(out[k], low-l.off[k]), min(out[next], high-l.off[k])
-	}
-	return out
-}
-
-// along returns by corner how far the loop lies in the direction of a unit vector: values
-// that are, linear along each chord, nowhere above the true ones.
-func (l *loop) along(u paths.Point) []float64 {
-	out := make([]float64, len(l.corners))
-	for k, c := range l.corners {
-		out[k] = c.Dot(u) - max(l.off[k], l.off[(k+len(out)-1)%len(out)])
-	}
-	return out
-}
-
-// nearest returns the nearest corners of two loops.
-func (l *loop) nearest(m *loop) (p, q paths.Point) {
-	least := math.Inf(1)
-	for _, a := range l.corners {
-		for _, b := range m.corners {
-			if d := (a.X-b.X)*(a.X-b.X) + (a.Y-b.Y)*(a.Y-b.Y); d < least {
-				least, p, q = d, a, b
+// parted returns the node as two: at its corner farthest from the chord, where it has one
+// that is far, and else in the middle.
+func (l *loop) parted(x node) [2]node {
+	at := (x.from + x.to) / 2
+	if x.off > 0.1*x.chord.Length() {
+		far := 0.
+		for k := x.from + 1; k < x.to; k++ {
+			if d := x.chord.Dist(l.corners[k]); d > far {
+				far, at = d, k
 			}
 		}
 	}
-	return p, q
+	return [2]node{l.node(x.stroke, x.from, at), l.node(x.stroke, at, x.to)}
+}
+
+// appendNodes appends a node, parted until no part is longer than most mm.
+func (l *loop) appendNodes(to []node, x node, most float64) []node {
+	if x.to-x.from == 1 || 2*x.radius <= most {
+		return append(to, x)
+	}
+	parts := l.parted(x)
+	return l.appendNodes(l.appendNodes(to, parts[0], most), parts[1], most)
 }
