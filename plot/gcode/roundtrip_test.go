@@ -63,8 +63,12 @@ func TestThereAndBack(t *testing.T) {
 				t.Fatalf("closed stroke %d comes back open", i+1)
 			}
 		}
+		least := 0.95 // the feed of the pen's own lines may stay in force
+		if m.GCode.Compact {
+			least = 0.9
+		}
 		for _, b := range back.Blocks {
-			if limit := min(feed, float64(m.Speed.Draw)); b.Kind == program.Draw && (b.Feed > limit*(1+1e-12) || b.Feed < limit*0.98-0.01) {
+			if limit := min(feed, float64(m.Speed.Draw)); b.Kind == program.Draw && (b.Feed > limit*(1+1e-12) || b.Feed < limit*least-0.01) {
 				t.Fatalf("a feed of %v comes back as %v", limit, b.Feed)
 			}
 		}

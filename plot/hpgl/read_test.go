@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -207,6 +208,23 @@ func TestLinesAndEnds(t *testing.T) {
 	for i, b := range p.Blocks {
 		if b.Line != want[i].line || b.End != want[i].end {
 			t.Errorf("block %d is on line %d up to %d, want %v", i, b.Line, b.End, want[i])
+		}
+	}
+}
+
+// TestItems: a text is divided into the same items for reading and for the wire.
+func TestItems(t *testing.T) {
+	for name, c := range readCases {
+		items := Instructions([]byte(c.text))
+		r := newReader(c.text, nil)
+		var ends []int
+		for r.readItem() {
+			ends = append(ends, r.pos)
+		}
+		for _, i := range items {
+			if !slices.Contains(ends, i.End) {
+				t.Errorf("%s: %q is an item for the wire, and not for reading", name, c.text[i.Start:i.End])
+			}
 		}
 	}
 }
