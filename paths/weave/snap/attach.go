@@ -85,7 +85,7 @@ func (s *snapper) attached(axis weave.Axis) (on []*straight, touches []touchOn, 
 	for _, t := range ties {
 		tied.Join(t[0], t[1])
 	}
-	many := make([]int, len(s.vertices.at)) // by vertex, its touches
+	many := make([]int, len(s.Vertices)) // by vertex, its touches
 	s.touching(axis, func(v int, r *straight) {
 		q := on[v]
 		if q == nil {
