@@ -15,8 +15,8 @@ import (
 type Arranged struct {
 	Field       paths.Design // without the layers that are repeated along the border
 	Band        *Band        // the row of these, nil for none
-	Layout      Layout      // how it lies in the rug
-	Inscription Inscription // of the words of the settings
+	Layout      Layout       // how it lies in the rug
+	Inscription Inscription  // of the words of the settings
 }
 
 // Arrange finds the finished size of a rug and where the design, the row of motifs and the
