@@ -2,8 +2,6 @@ package plot
 
 import (
 	"context"
-	"fmt"
-	"strings"
 
 	"weftplot/paths"
 	"weftplot/paths/cores"
@@ -217,12 +215,4 @@ func boundsOf(strokes []Stroke) paths.Rect {
 		r = r.Union(s.Bounds())
 	}
 	return r
-}
-
-func quoted(names []string) string {
-	words := make([]string, len(names))
-	for i, n := range names {
-		words[i] = fmt.Sprintf("%q", n)
-	}
-	return strings.Join(words, ", ")
 }

@@ -10,6 +10,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/order"
 	"weftplot/paths/order/bound"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 	"weftplot/plot/knife"
 	"weftplot/plot/motion"
@@ -102,7 +103,7 @@ func (r Registered) firstKnown() error {
 	layers := r.layers()
 	for _, layer := range r.Settings.First {
 		if !slices.Contains(layers, layer) {
-			return fault.Bad("first", fmt.Sprintf("the layers are %s", quoted(layers)), "there is no layer called %q", layer)
+			return fault.Bad("first", fmt.Sprintf("the layers are %s", figures.Quoted(layers)), "there is no layer called %q", layer)
 		}
 	}
 	return nil

@@ -9,6 +9,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/fault"
 	"weftplot/paths/weave/cloth"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 	"weftplot/plot/reach"
 )
@@ -104,7 +105,7 @@ func pensKnown(j Joined) error {
 	layers := j.layers()
 	for _, layer := range slices.Sorted(maps.Keys(j.Settings.PenFor)) {
 		if !slices.Contains(layers, layer) {
-			return fault.Bad("pen-for", fmt.Sprintf("the layers are %s", quoted(layers)), "there is no layer called %q", layer)
+			return fault.Bad("pen-for", fmt.Sprintf("the layers are %s", figures.Quoted(layers)), "there is no layer called %q", layer)
 		}
 	}
 	return nil
@@ -130,9 +131,9 @@ func insideArea(r Registered) error {
 // the machine, and rug the finished rug as drawn.
 func (l Laid) fitting(all, rug paths.Rect, marked bool) reach.Fitting {
 	f := reach.Fitting{All: all, Rug: rug, Reach: l.Inputs.Machine.Reach(), Settings: l.Settings, Marked: marked, Pitch: [2]float64{l.Grid.Across, l.Grid.Along}}
-	if room := l.Layout.room; room.bordered {
-		f.Border[0] = (l.Layout.NX - room.hi.Across + room.lo.Across) * l.Grid.Across
-		f.Border[1] = (l.Layout.NY - room.hi.Along + room.lo.Along) * l.Grid.Along
+	if room := l.Layout.Room; room.Bordered {
+		f.Border[0] = (l.Layout.NX - room.Hi.Across + room.Lo.Across) * l.Grid.Across
+		f.Border[1] = (l.Layout.NY - room.Hi.Along + room.Lo.Along) * l.Grid.Along
 	}
 	return f
 }

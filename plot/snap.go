@@ -13,6 +13,7 @@ import (
 	"weftplot/paths/join"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 )
 
@@ -159,7 +160,7 @@ func (l Laid) namedLines(corner [2]int) ([]snap.Named, error) {
 	var out []snap.Named
 	for _, n := range lines {
 		if !slices.Contains(layers, n.Layer) {
-			return nil, fault.Bad("channel", fmt.Sprintf("the layers are %s", quoted(layers)), "there is no layer called %q", n.Layer)
+			return nil, fault.Bad("channel", fmt.Sprintf("the layers are %s", figures.Quoted(layers)), "there is no layer called %q", n.Layer)
 		}
 		most := l.Layout.NX
 		if n.Axis == weave.Along {
@@ -196,7 +197,7 @@ func (l Laid) layersKnown() error {
 	}{{"stripes-for", l.Settings.StripesFor}, {"snap-for", l.Settings.SnapFor}} {
 		for _, layer := range slices.Sorted(maps.Keys(k.of)) {
 			if !slices.Contains(layers, layer) {
-				return fault.Bad(k.setting, fmt.Sprintf("the layers are %s", quoted(layers)), "there is no layer called %q", layer)
+				return fault.Bad(k.setting, fmt.Sprintf("the layers are %s", figures.Quoted(layers)), "there is no layer called %q", layer)
 			}
 		}
 	}
@@ -294,4 +295,23 @@ func (s Snapped) joinLayers(ctx context.Context, names []string, opt Options) ([
 		return err
 	})
 	return out, err
+}
+
+// bandStrokes returns the strokes of the band in the frame "drawn".
+func (l Laid) bandStrokes(ctx context.Context) ([]Stroke, error) {
+	if l.Band == nil {
+		return nil, nil
+	}
+	motifs, corners, err := l.Band.Strokes(ctx, l.Settings, l.Grid, l.Mirror(l.Layout.Width), l.tolerance(snapShare))
+	if err != nil {
+		return nil, err
+	}
+	var out []Stroke
+	for _, k := range motifs {
+		out = append(out, Stroke{k, l.Band.Layer})
+	}
+	for _, k := range corners {
+		out = append(out, Stroke{k, l.Settings.RepeatCorner})
+	}
+	return out, nil
 }

@@ -10,6 +10,7 @@ import (
 	"weftplot/paths/letters"
 	"weftplot/paths/weave"
 	"weftplot/plot/job"
+	"weftplot/plot/layout"
 )
 
 // WordsLayer is the name of the layer of the words that the settings ask for.
@@ -37,35 +38,8 @@ type Lettered struct {
 	Notes  []string // of its letters
 }
 
-// extent returns how far a design reaches, its words with it: as wide as they will be
-// but for the rounding to whole channels.
-func extent(d paths.Design, a letters.Alphabet, g weave.Grid) (paths.Rect, error) {
-	var cache letters.Cache
-	const rows = 24 // high enough for proportions
-	box := d.Bounds()
-	for _, w := range d.Words {
-		t, err := cache.Set(w.Text, letters.Options{Alphabet: a, Height: rows, Grid: g})
-		if err != nil {
-			return box, fault.At(d.Name, err)
-		}
-		k := w.Height / (rows * g.Along)
-		lo, hi := g.At(t.Min).Mul(k), g.At(t.Max).Mul(k)
-		hi.X += w.Spacing * float64(len(t.Letters)-1)
-		m := paths.Translate(paths.Point{X: -anchored(w.Anchor, hi.X)}).Then(paths.Rotate(w.Turn)).Then(paths.Translate(w.At))
-		for _, p := range []paths.Point{lo, {X: hi.X, Y: lo.Y}, hi, {X: lo.X, Y: hi.Y}} {
-			box = box.Include(m.Apply(p))
-		}
-	}
-	return box, nil
-}
-
-// anchored returns how far an anchor is from the left end of a line of a width.
-func anchored(a paths.Anchor, width float64) float64 {
-	return float64(a) * width / 2
-}
-
 // setWords sets the design's words on the weave.
-func (l *Laid) setWords(a letters.Alphabet, room inside) error {
+func (l *Laid) setWords(a letters.Alphabet, room layout.Room) error {
 	var cache letters.Cache
 	for _, w := range l.Field.Words {
 		w = w.Transform(l.Layout.ToRug)
@@ -86,7 +60,7 @@ func (l *Laid) setWords(a letters.Alphabet, room inside) error {
 		}
 		k := Lettered{Text: w.Text, Layer: w.Layer, Height: rows, Turn: w.Turn, OnWeave: on, Notes: slices.Clone(t.Notes)}
 		// The left end of the base line, in the frame "drawn".
-		start := w.At.Sub(paths.Rotate(w.Turn).Apply(paths.Point{X: anchored(w.Anchor, t.Max.Across*grid.Across)}))
+		start := w.At.Sub(paths.Rotate(w.Turn).Apply(paths.Point{X: layout.Anchored(w.Anchor, t.Max.Across*grid.Across)}))
 		start = l.Mirror(l.Layout.Width).Apply(start)
 		if !on {
 			k.putFreely(start, t, l)
@@ -100,12 +74,12 @@ func (l *Laid) setWords(a letters.Alphabet, room inside) error {
 
 // putInChannels lays a text on the weave, as near to its place as whole channels
 // allow, and inside the border.
-func (k *Lettered) putInChannels(start paths.Point, p letters.Pose, t letters.Text, l *Laid, room inside) error {
+func (k *Lettered) putInChannels(start paths.Point, p letters.Pose, t letters.Text, l *Laid, room layout.Room) error {
 	k.Turn = float64(p.Quarters) * math.Pi / 2
 	at := l.Grid.PlaceOf(start)
 	p.At = weave.Place{Across: math.Round(at.Across), Along: math.Round(at.Along)}
 	asked := p.At
-	if err := room.keep(&p, t, l.Inputs.Design.Name, l.Grid); err != nil {
+	if err := room.Keep(&p, t, l.Inputs.Design.Name, l.Grid); err != nil {
 		return err
 	}
 	if dx, dy := math.Abs(p.At.Across-asked.Across), math.Abs(p.At.Along-asked.Along); max(dx, dy) > 1 {
@@ -162,153 +136,16 @@ func tooLow(w paths.Words, rows int, a letters.Alphabet) Doubt {
 		w.Text, rows, a.Name(), a.Least())}), do}
 }
 
-// inside is what a border leaves for the artwork, in channels of the frame "drawn".
-type inside struct {
-	bordered bool
-	lo, hi   weave.Place
-	said     paths.System // in which the person says lengths
-}
-
-// keep moves words by whole channels into the room inside the border, and refuses
-// those that are larger than it.
-func (r inside) keep(p *letters.Pose, t letters.Text, name string, g weave.Grid) error {
-	if !r.bordered {
-		return nil
-	}
-	lo, hi := p.Box(t)
-	for _, side := range []struct {
-		word             string
-		lo, hi, min, max float64
-		pitch            float64
-		at               *float64
-	}{
-		{"wide", lo.Across, hi.Across, r.lo.Across, r.hi.Across, g.Across, &p.At.Across},
-		{"high", lo.Along, hi.Along, r.lo.Along, r.hi.Along, g.Along, &p.At.Along},
-	} {
-		if over := (side.hi - side.lo) - (side.max - side.min); over > 0 {
-			return fault.TooBig(name, "make the words smaller, or the rug larger",
-				"words of the design are %g channels %s, %g more (%s) than there are inside the border",
-				side.hi-side.lo, side.word, over, paths.Length(over*side.pitch).In(r.said))
-		}
-		*side.at += max(0, side.min-side.lo) - max(0, side.hi-side.max)
-	}
-	return nil
-}
-
-// inscription is the line of words that the settings ask for, before its place is known.
-type inscription struct {
-	places  []string
-	said    paths.System // in which the person says lengths
-	alpha   letters.Alphabet
-	rows    int // height of a capital
-	tall    int // of the whole line, in channels
-	inside  int // of the innermost line of the border, in channels from the edge
-	clear   int // channels from there to the artwork
-	inPanel bool
-}
-
-// leastAround is how many channels words in the clearance keep from what is above and
-// below them.
-const leastAround = 2
-
-// inscriptionOf returns the inscription of the settings. Words that fit in the clearance stand
-// there, in its middle; others get a panel of their own between the border and the
-// artwork, with the clearance on either side.
-func inscriptionOf(s job.Settings, a letters.Alphabet, g weave.Grid) (inscription, error) {
-	b := inscription{alpha: a, said: s.Said, clear: s.ClearRows() + 1}
-	rows, err := s.BorderRows()
-	if err != nil {
-		return b, err
-	}
-	for _, n := range rows {
-		b.inside += n + 1
-	}
-	if b.places, err = s.WordsPlaces(); err != nil || len(b.places) == 0 {
-		return b, err
-	}
-	if b.rows, err = s.WordsRows(g); err != nil {
-		return b, err
-	}
-	t, err := b.set(s.Words, g, 0)
-	if err != nil {
-		return b, err
-	}
-	b.tall = int(t.Max.Along - t.Min.Along)
-	b.inPanel = b.tall+2*leastAround > b.clear
-	return b, nil
-}
-
-// set sets the words in at most so many channels, 0 for any.
-func (b inscription) set(text string, g weave.Grid, most int) (letters.Text, error) {
-	t, err := letters.Set(text, letters.Options{Alphabet: b.alpha, Height: b.rows, Grid: g, Align: letters.Centre, Most: most, Said: b.said})
-	return t, fault.At("words", err)
-}
-
-// takes returns how many channels more lie between the edge and the artwork at an end
-// of the rug.
-func (b inscription) takes(place string) int {
-	if !b.inPanel || !slices.Contains(b.places, place) {
-		return 0
-	}
-	return b.tall + b.clear
-}
-
-// foot returns the channel that the lowest line of the words lies in, in a rug ny
-// channels long.
-func (b inscription) foot(place string, ny int) int {
-	from := b.inside + b.clear
-	if !b.inPanel {
-		from = b.inside + (b.clear-b.tall)/2
-	}
-	if place == job.WordsTop {
-		return ny - from - b.tall
-	}
-	return from
-}
-
 // setInscription sets the words that the settings ask for.
-func (l *Laid) setInscription(b inscription) error {
-	if len(b.places) == 0 {
-		return nil
-	}
-	nx, ny := int(math.Round(l.Layout.NX)), int(math.Round(l.Layout.NY))
-	room := nx - 2*(b.inside+b.clear)
-	t, err := b.set(l.Settings.Words, l.Grid, max(1, room))
+func (l *Laid) setInscription(b layout.Inscription) error {
+	t, poses, err := b.Poses(l.Settings, l.Grid, int(math.Round(l.Layout.NX)), int(math.Round(l.Layout.NY)), l.Mirrored)
 	if err != nil {
 		return err
 	}
-	right, up, err := l.Settings.WordsMove()
-	if err != nil {
-		return err
-	}
-	for _, place := range b.places {
-		wide := int(t.Max.Across - t.Min.Across)
-		x, y := (nx-wide)/2+right, b.foot(place, ny)+up
-		if err := b.within(x, y, x+wide, y+b.tall, nx, ny); err != nil {
-			return err
-		}
-		pose := letters.Pose{At: weave.Place{Across: float64(x) - t.Min.Across, Along: float64(y) - t.Min.Along}}
-		if l.Mirrored {
-			pose.Mirrored, pose.At.Across = true, float64(nx)-pose.At.Across
-		}
-		k := Lettered{Text: l.Settings.Words, Layer: WordsLayer, Height: b.rows, OnWeave: true, Notes: t.Notes}
+	for _, pose := range poses {
+		k := Lettered{Text: l.Settings.Words, Layer: WordsLayer, Height: b.Rows, OnWeave: true, Notes: t.Notes}
 		k.put(pose, t)
 		l.Words = append(l.Words, k)
-	}
-	return nil
-}
-
-// within refuses words that have been moved out of the border: each side of their box
-// is at least a channel inside its innermost line.
-func (b inscription) within(x0, y0, x1, y1, nx, ny int) error {
-	least := b.inside + 1
-	for _, side := range []struct {
-		by   int
-		name string
-	}{{least - x0, "left"}, {x1 - (nx - least), "right"}, {least - y0, "bottom"}, {y1 - (ny - least), "top"}} {
-		if side.by > 0 {
-			return fault.TooBig("words-shift", "move them less far", "the words would stand %d channels over the border on the %s", side.by, side.name)
-		}
 	}
 	return nil
 }

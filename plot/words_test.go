@@ -108,7 +108,7 @@ func TestWordsLieInChannels(t *testing.T) {
 		if d := at.Sub(asked); !moved && math.Abs(d.X) > 1.5*j.Grid.Across+1e-6 || !moved && math.Abs(d.Y) > 1.5*j.Grid.Along+1e-6 {
 			t.Fatalf("the words are put %.2f, %.2f mm off their place", d.X, d.Y)
 		}
-		if lo, hi := j.Layout.room.lo, j.Layout.room.hi; j.Layout.room.bordered && (k.Lo.Across < lo.Across || k.Lo.Along < lo.Along || k.Hi.Across > hi.Across || k.Hi.Along > hi.Along) {
+		if lo, hi := j.Layout.Room.Lo, j.Layout.Room.Hi; j.Layout.Room.Bordered && (k.Lo.Across < lo.Across || k.Lo.Along < lo.Along || k.Hi.Across > hi.Across || k.Hi.Along > hi.Along) {
 			t.Fatalf("the words reach from %v to %v, and inside the border there is room from %v to %v", k.Lo, k.Hi, lo, hi)
 		}
 		drawn := 0
@@ -210,7 +210,7 @@ func TestInscription(t *testing.T) {
 			if k.Lo.Along > j.Layout.NY/2 {
 				outer, toArt = j.Layout.NY-inner-k.Hi.Along, k.Lo.Along-highest.Along
 			}
-			least := min(float64(s.ClearRows()+1), leastAround)
+			least := min(float64(s.ClearRows()+1), 2) // channels that words in the clearance keep free
 			if outer < least || toArt < least-1e-6 {
 				t.Fatalf("%g channels from the border and %g from the artwork, want %g", outer, toArt, least)
 			}

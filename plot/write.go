@@ -3,16 +3,16 @@ package plot
 import (
 	"context"
 	"fmt"
-	"weftplot/paths/cores"
-	"weftplot/paths/fault"
-	"weftplot/profiles"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
+	"weftplot/paths/fault"
 	"weftplot/paths/label"
 	"weftplot/plot/job"
 	"weftplot/plot/language"
 	"weftplot/plot/motion"
 	"weftplot/plot/program"
+	"weftplot/profiles"
 )
 
 // Written is a drawing with the text of its programs, not yet judged.

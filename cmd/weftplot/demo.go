@@ -13,6 +13,7 @@ import (
 	"weftplot/device"
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/plot"
 	"weftplot/plot/job"
 	"weftplot/plot/jobfolder"
 	"weftplot/plot/report"
@@ -80,7 +81,7 @@ func runDemo(c *cli.Context, s terminal.Streams) error {
 	if err != nil {
 		return err
 	}
-	out, machine := c.String("out"), made.job.Inputs.Machine
+	out := c.String("out")
 	if err := writeFolder(c, s, demoName, out, made.files); err != nil {
 		return err
 	}
@@ -88,22 +89,9 @@ func runDemo(c *cli.Context, s terminal.Streams) error {
 		summarize(s, made.report)
 		fmt.Fprintf(s.Out, "\nDrawing it on the simulated plotter, %.0f times as fast as life.\n", c.Float64("sim-speed"))
 	}
-	line, err := link.Open(link.SimPort, machine, c.Float64("sim-speed"))
+	results, err := drawDemo(c, s, made.job, bar)
 	if err != nil {
 		return err
-	}
-	defer line.Close()
-	var results []sending.Sent
-	for _, run := range made.job.PenRuns {
-		prog := sending.Program{
-			Program: jobfolder.Program{File: filepath.Join(out, run.File), Pen: run.Pen.Name, Text: run.Text, Program: run.Program},
-			Want:    run.OnCloth(), Within: float64(made.job.Settings.Tolerance),
-		}
-		r, err := sending.SendOver(c.Context, line, prog, machine, device.Options{}, bar, s.Signals)
-		if err != nil {
-			return err
-		}
-		results = append(results, r)
 	}
 	if c.Bool("json") {
 		return s.WriteJSON(struct {
@@ -128,4 +116,27 @@ func runDemo(c *cli.Context, s terminal.Streams) error {
 		fmt.Fprintf(s.Out, "  %-17s %s\n", f.name, f.what)
 	}
 	return nil
+}
+
+// drawDemo draws the job of the demo on the simulated plotter.
+func drawDemo(c *cli.Context, s terminal.Streams, j plot.Job, bar *terminal.Progress) ([]sending.Sent, error) {
+	machine := j.Inputs.Machine
+	line, err := link.Open(link.SimPort, machine, c.Float64("sim-speed"))
+	if err != nil {
+		return nil, err
+	}
+	defer line.Close()
+	var results []sending.Sent
+	for _, run := range j.PenRuns {
+		prog := sending.Program{
+			Program: jobfolder.Program{File: filepath.Join(c.String("out"), run.File), Pen: run.Pen.Name, Text: run.Text, Program: run.Program},
+			Want:    run.OnCloth(), Within: float64(j.Settings.Tolerance),
+		}
+		r, err := sending.SendOver(c.Context, line, prog, machine, device.Options{}, bar, s.Signals)
+		if err != nil {
+			return nil, err
+		}
+		results = append(results, r)
+	}
+	return results, nil
 }

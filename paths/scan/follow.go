@@ -31,7 +31,7 @@ type pathOn struct {
 }
 
 // follow joins the ends of strokes to what they lead to, along lines that are hardly to be
-// seen and no longer than far, in pixels. The straightest and shortest come first.
+// seen and no longer than far, in pixels.
 func (w *welder) follow(far float64) {
 	var ends []strokeEnd
 	for i, s := range w.strokes {
@@ -60,6 +60,12 @@ func (w *welder) follow(far float64) {
 			found = append(found, p)
 		}
 	}
+	w.take(found)
+}
+
+// take adds ways to the strokes that they start from, the straightest and shortest first.
+// No end is used twice.
+func (w *welder) take(found []pathOn) {
 	slices.SortStableFunc(found, func(a, b pathOn) int { return cmp.Compare(a.cost, b.cost) })
 	used := map[strokeEnd]bool{}
 	for _, p := range found {

@@ -105,17 +105,11 @@ func (t *tracer) find() (breadth float64, err error) {
 		draft.tol = 0.045 / t.mm
 	}
 	for _, d := range draft.all(w.chains(), k) {
-		if len(d.s) == 0 || t.leaves(d.s, d.what) {
-			continue
-		}
-		t.out.Strokes = append(t.out.Strokes, d.s)
-	}
-	for _, o := range b.outlines(k) {
-		if s := draft.stroke(chain{[]run{{pts: o}}, true}); len(s) > 0 {
-			t.out.Strokes = append(t.out.Strokes, s)
-			t.found(BlobOutlined, s.Bounds().Centre(), s, "an area too wide for a line is drawn by its outline")
+		if len(d.s) > 0 && !t.leaves(d.s, d.what) {
+			t.out.Strokes = append(t.out.Strokes, d.s)
 		}
 	}
+	t.outline(b, k, draft)
 	t.weld(k, len(gaps))
 	shuts := t.shuts(len(gaps))
 	t.closeLeaks(inked, k, shuts[0])
@@ -130,6 +124,16 @@ func (t *tracer) find() (breadth float64, err error) {
 	t.note(specks, gaps, spurs)
 	t.place(breadth)
 	return breadth, nil
+}
+
+// outline draws areas that are too wide for lines by their outlines.
+func (t *tracer) outline(b blobs, k ink, draft drafter) {
+	for _, o := range b.outlines(k) {
+		if s := draft.stroke(chain{[]run{{pts: o}}, true}); len(s) > 0 {
+			t.out.Strokes = append(t.out.Strokes, s)
+			t.found(BlobOutlined, s.Bounds().Centre(), s, "an area too wide for a line is drawn by its outline")
+		}
+	}
 }
 
 // leaves reports whether a stroke is left out, and lists what is doubtful. What is left

@@ -3,7 +3,6 @@ package scan
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/near"
@@ -266,13 +265,6 @@ func crossing(s paths.Stroke, p, dir paths.Point, reach float64) (paths.Point, b
 	return at, best < reach
 }
 
-func endOf(s paths.Stroke, last bool) paths.Point {
-	if last {
-		return s.End()
-	}
-	return s.Start()
-}
-
 // supports reports whether the paper is darker in a gap than about it, as it is where a
 // line was hardly drawn: in the mean over half a width and what is clear of the ends.
 func (k ink) supports(a, b paths.Point) bool {
@@ -287,90 +279,4 @@ func (k ink) supports(a, b paths.Point) bool {
 		out += min(k.dark(p.Add(side.Mul(1.5))), k.dark(p.Sub(side.Mul(1.5))))
 	}
 	return (in-out)/float64(n+1) > support*k.level
-}
-
-// endedAt returns a stroke with one of its ends moved: the curve there is bent to it,
-// or a line is added where that is too far.
-func endedAt(s paths.Stroke, last bool, at paths.Point) paths.Stroke {
-	out := append(paths.Stroke{}, s...)
-	i := 0
-	if last {
-		i = len(s) - 1
-	}
-	c := s[i]
-	by := endOf(s, last).Dist(at)
-	switch {
-	case by == 0:
-		return s
-	case c.Length() < 6*by && last:
-		return append(out, paths.Line{A: s.End(), B: at})
-	case c.Length() < 6*by:
-		return append(paths.Stroke{paths.Line{A: at, B: s.Start()}}, out...)
-	case last:
-		out[i] = paths.Spanned(c, c.Start(), at)
-	default:
-		out[i] = paths.Spanned(c, at, c.End())
-	}
-	return out
-}
-
-// strokeEnd is one end of a stroke.
-type strokeEnd struct {
-	stroke int
-	last   bool
-}
-
-// joinedAtEnds makes one stroke of two whose ends are one place, where no third has an
-// end.
-func joinedAtEnds(strokes []paths.Stroke) []paths.Stroke {
-	at := map[paths.Point][]strokeEnd{}
-	for i, s := range strokes {
-		if len(s) > 0 && !s.IsDot() && !s.IsClosed() {
-			at[s.Start()] = append(at[s.Start()], strokeEnd{i, false})
-			at[s.End()] = append(at[s.End()], strokeEnd{i, true})
-		}
-	}
-	strokes = slices.Clone(strokes)
-	for i := range strokes {
-		for _, last := range []bool{true, false} {
-			for len(strokes[i]) > 0 && !strokes[i].IsClosed() && joinOne(strokes, at, i, last) {
-			}
-		}
-	}
-	return slices.DeleteFunc(strokes, func(s paths.Stroke) bool { return len(s) == 0 })
-}
-
-// joinOne joins to an end of stroke i the stroke that goes on there, and leaves that one
-// empty. It reports whether there was one.
-func joinOne(strokes []paths.Stroke, at map[paths.Point][]strokeEnd, i int, last bool) bool {
-	p := endOf(strokes[i], last)
-	here := at[p]
-	if len(here) != 2 {
-		return false
-	}
-	next := here[0]
-	if next.stroke == i {
-		next = here[1]
-	}
-	if next.stroke == i {
-		return false
-	}
-	more := strokes[next.stroke]
-	if next.last == last {
-		more = more.Reverse()
-	}
-	if last {
-		strokes[i] = append(slices.Clip(strokes[i]), more...)
-	} else {
-		strokes[i] = append(slices.Clip(more), strokes[i]...)
-	}
-	delete(at, p)
-	far := at[endOf(strokes[i], last)]
-	for k, e := range far {
-		if e == (strokeEnd{next.stroke, !next.last}) {
-			far[k] = strokeEnd{i, last}
-		}
-	}
-	strokes[next.stroke] = nil
-	return true
 }

@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/paths/near"
 	_ "weftplot/paths/samecases"
 	"weftplot/paths/warp"
 )
@@ -88,4 +89,37 @@ func TestFineSeesWhatIsNarrow(t *testing.T) {
 			}
 		}
 	}
+}
+
+// TestCurveKeepsItsKind: what is only moved stays the same curve, an arc that is turned and
+// scaled stays an arc, and what bends lies within the tolerance of its true image, from end
+// to end.
+func TestCurveKeepsItsKind(t *testing.T) {
+	arc := paths.ArcAround(paths.Point{X: 10, Y: 20}, 30, 0.4, 2)
+	by := paths.Point{X: 3, Y: -4}
+	move := func(p paths.Point) paths.Point { return p.Add(by) }
+	got := warp.Curve(arc, move, move(arc.From), move(arc.To), 0.05, 1)
+	if want := (paths.Arc{From: move(arc.From), To: move(arc.To), Centre: arc.Centre.Add(by), Sweep: arc.Sweep}); len(got) != 1 || got[0] != want {
+		t.Errorf("an arc that is moved becomes %v, want %v", got, want)
+	}
+	turn := paths.Rotate(0.3).Then(paths.Scale(1.2, 1.2)).Apply
+	got = warp.Curve(arc, turn, turn(arc.From), turn(arc.To), 0.05, 1)
+	if a, ok := got[0].(paths.Arc); !ok || len(got) != 1 || math.Abs(a.Radius()-36) > 1e-9 {
+		t.Errorf("an arc that is turned and scaled becomes %v", got)
+	}
+	bow := func(p paths.Point) paths.Point { return paths.Point{X: p.X, Y: p.Y + 5*math.Sin(p.X/15)} }
+	rapid.Check(t, func(t *rapid.T) {
+		c := drawCurve(t)
+		a, b := bow(c.Start()), bow(c.End())
+		image := warp.Curve(c, bow, a, b, 0.05, 3)
+		if image.Start() != a || image.End() != b {
+			t.Fatalf("the image of %v goes from %v to %v, want %v to %v", c, image.Start(), image.End(), a, b)
+		}
+		for i := range 50 {
+			p := bow(c.At(float64(i) / 49))
+			if _, _, d := near.OnStroke(image, p); d > 0.055 {
+				t.Fatalf("the image of %v is %g from where the map puts %v", c, d, p)
+			}
+		}
+	})
 }

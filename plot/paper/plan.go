@@ -3,7 +3,6 @@ package paper
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/fault"
@@ -83,14 +82,6 @@ type orientation struct {
 	step   float64
 }
 
-// row is a row of sheets along one axis: where each begins and ends, and its
-// cells.
-type row struct {
-	from, to  []float64
-	cells     []span
-	jointCost float64
-}
-
 // newOrientation finds the shifts of either axis.
 func newOrientation(p Pattern, f *field, opt Options, size Size) orientation {
 	o := orientation{field: f, size: size, scale: opt.Scale, step: f.step}
@@ -129,65 +120,6 @@ func newOrientation(p Pattern, f *field, opt Options, size Size) orientation {
 	}
 }
 
-// axis is the ink along one axis, and the sheets that go over it.
-type axis struct {
-	lo, hi        float64        // of the ink
-	size, overlap float64        // of what a sheet carries
-	step          float64        // of the shifts
-	cell          float64        // of the field
-	n             int            // number of cells
-	ink           func(span) int // in some cells
-	words         [][2]float64   // from where to where lettering goes
-}
-
-// rows lists the rows of sheets to try: shifted by whole steps, and with the last
-// sheet ending where the ink ends.
-func (a axis) rows() []row {
-	length := a.hi - a.lo
-	if a.size >= length-1e-6 {
-		return []row{a.row(a.lo - (a.size-length)/2)}
-	}
-	pitch := a.size - a.overlap
-	var out []row
-	for k := 0; float64(k)*a.step < pitch; k++ {
-		out = append(out, a.row(a.lo-float64(k)*a.step))
-	}
-	last := math.Mod(a.hi-a.size-a.lo, pitch)
-	return append(out, a.row(a.lo-pitch+last))
-}
-
-// row is the row whose first sheet begins at from.
-func (a axis) row(from float64) row {
-	var r row
-	for {
-		to := from + a.size
-		r.from, r.to = append(r.from, from), append(r.to, to)
-		r.cells = append(r.cells, covered(from, to, a.lo, a.hi, a.cell, a.n))
-		if n := len(r.from); n > 1 {
-			r.jointCost += a.joint(from, r.to[n-2])
-		}
-		if to >= a.hi-1e-6 || len(r.from) > 4*mostSheets {
-			return r
-		}
-		from += a.size - a.overlap
-	}
-}
-
-// joint is what it costs to join two sheets in the overlap from lo to hi: the ink
-// within a mm of its middle, and far more for lettering.
-func (a axis) joint(lo, hi float64) float64 {
-	mid := (lo + hi) / 2
-	near := span{int((mid - 1 - a.lo) / a.cell), int((mid+1-a.lo)/a.cell) + 1}
-	near.from, near.to = min(max(near.from, 0), a.n), min(max(near.to, 0), a.n)
-	cost := float64(a.ink(near))
-	for _, w := range a.words {
-		if w[0] < mid && mid < w[1] {
-			cost += 1e6
-		}
-	}
-	return cost
-}
-
 // layout is a choice of rows, with the sheets that carry the ink.
 type layout struct {
 	orientation
@@ -221,111 +153,6 @@ func (o orientation) search(best layout) layout {
 		}
 	}
 	return best
-}
-
-// tiling is a choice of columns and rows of sheets by their cells.
-type tiling struct {
-	*field
-	x, y []span
-}
-
-// keptSheets are sheets that are kept, row by row from the bottom.
-type keptSheets struct {
-	is    []bool
-	count int
-}
-
-// alone is the part of the i-th span that none of its neighbours covers.
-func alone(s []span, i int) span {
-	out := s[i]
-	if i > 0 {
-		out.from = max(out.from, s[i-1].to)
-	}
-	if i+1 < len(s) {
-		out.to = min(out.to, s[i+1].from)
-	}
-	return out
-}
-
-// shared is what the i-th span has in common with the next.
-func shared(s []span, i int) span { return span{s[i+1].from, s[i].to} }
-
-// forced are the sheets with ink that no other sheet carries.
-func (t tiling) forced() keptSheets {
-	k := keptSheets{is: make([]bool, len(t.x)*len(t.y))}
-	for j := range t.y {
-		rows := alone(t.y, j)
-		for i := range t.x {
-			if t.has(alone(t.x, i), rows) {
-				k.is[j*len(t.x)+i] = true
-				k.count++
-			}
-		}
-	}
-	return k
-}
-
-// complete adds the fewest sheets that carry what the forced ones leave: ink in the
-// overlaps, which two or four sheets could carry.
-func (t tiling) complete(forced keptSheets) (kept []bool, count int, exact bool) {
-	kept = slices.Clone(forced.is)
-	needs := t.needs(kept)
-	if len(needs) == 0 {
-		return kept, forced.count, true
-	}
-	// Each sheet that may help is a set of the needs that it meets.
-	sets := map[int]set{}
-	for n, sheets := range needs {
-		for _, s := range sheets {
-			if sets[s] == nil {
-				sets[s] = newSet(len(needs))
-			}
-			sets[s].add(n)
-		}
-	}
-	var index []int
-	for s := range sets {
-		index = append(index, s)
-	}
-	slices.Sort(index)
-	list := make([]set, len(index))
-	for i, s := range index {
-		list[i] = sets[s]
-	}
-	picked, exact := newCover(len(needs), list).fewest(20_000)
-	for _, i := range picked {
-		kept[index[i]] = true
-	}
-	return kept, forced.count + len(picked), exact
-}
-
-// needs lists, for each overlap with ink that no kept sheet carries, the sheets
-// that could.
-func (t tiling) needs(kept []bool) [][]int {
-	var out [][]int
-	need := func(x, y span, sheets ...int) {
-		if slices.ContainsFunc(sheets, func(s int) bool { return kept[s] }) || !t.has(x, y) {
-			return
-		}
-		out = append(out, sheets)
-	}
-	w := len(t.x)
-	for j := range t.y {
-		for i := range t.x {
-			at := j*w + i
-			right, above := i+1 < len(t.x), j+1 < len(t.y)
-			if right {
-				need(shared(t.x, i), alone(t.y, j), at, at+1)
-			}
-			if above {
-				need(alone(t.x, i), shared(t.y, j), at, at+w)
-			}
-			if right && above {
-				need(shared(t.x, i), shared(t.y, j), at, at+1, at+w, at+w+1)
-			}
-		}
-	}
-	return out
 }
 
 // plan turns the layout into sheets.

@@ -28,21 +28,11 @@ func Sheet(j plot.Job, r Report, opt Options) []byte {
 	}
 	item := func(text string) { b.WriteString(wrap("  - ", text, label.Columns)) }
 
-	size := sizeOf(j)
-	w, h := size.w, size.h
 	b.WriteString(wrap("", strings.ToUpper(j.Settings.Name), label.Columns))
 	p("")
 	b.WriteString(wrap("", "You look at "+job.DrawnSide(j.Settings.Craft, j.Settings.Transfer).Words+".", label.Columns))
 	p("")
-	p("SIZE")
-	p("  finished rug    %s x %s", paths.Length(w).Both(), paths.Length(h).Both())
-	p("  in channels     %s across x %s along", figures.Channels(size.nx), figures.Channels(size.ny))
-	p("  backing to cut  %s x %s", paths.Length(w+2*j.Margin).Both(), paths.Length(h+2*j.Margin).Both())
-	left := "frame and hem"
-	if j.Settings.Transfer != job.Direct {
-		left = "working and hem"
-	}
-	p("                  %s left on every side for %s", paths.Length(j.Margin).Both(), left)
+	sheetSize(j, p)
 	sheetBorder(j, p)
 	for i, line := range repeatOf(j).Words() {
 		name := ""
@@ -86,6 +76,21 @@ func Sheet(j plot.Job, r Report, opt Options) []byte {
 		item(s)
 	}
 	return []byte(label.Text(b.String()))
+}
+
+// sheetSize says how large the rug and its backing are.
+func sheetSize(j plot.Job, p func(string, ...any)) {
+	size := sizeOf(j)
+	w, h := size.w, size.h
+	p("SIZE")
+	p("  finished rug    %s x %s", paths.Length(w).Both(), paths.Length(h).Both())
+	p("  in channels     %s across x %s along", figures.Channels(size.nx), figures.Channels(size.ny))
+	p("  backing to cut  %s x %s", paths.Length(w+2*j.Margin).Both(), paths.Length(h+2*j.Margin).Both())
+	left := "frame and hem"
+	if j.Settings.Transfer != job.Direct {
+		left = "working and hem"
+	}
+	p("                  %s left on every side for %s", paths.Length(j.Margin).Both(), left)
 }
 
 // sheetMachine says what draws, and with which pens in which order.

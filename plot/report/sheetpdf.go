@@ -104,18 +104,9 @@ func (s sheetPage) texts(j plot.Job, r Report, top float64, opt Options) {
 	head := func(t string) { y = s.column(x, y-1, width, 8.5, true, t) }
 	line := func(t string) { y = s.column(x, y, width, 7.5, false, clean(t)) }
 	item := func(t string) { y = s.column(x, y, width, 7, false, "– "+clean(t)) }
-	size := sizeOf(j)
 	head("Size")
-	line(fmt.Sprintf("finished rug %s x %s, %s x %s channels", paths.Length(size.w).Both(), paths.Length(size.h).Both(), figures.Channels(size.nx), figures.Channels(size.ny)))
-	line(fmt.Sprintf("backing to cut %s x %s, %s left on every side", paths.Length(size.w+2*j.Margin).Both(), paths.Length(size.h+2*j.Margin).Both(), paths.Length(j.Margin).Both()))
-	if words := borderWords(j.Settings); len(words) > 0 {
-		line("border: " + strings.Join(words, "; "))
-	}
-	if words := makingUpWords(j); len(words) > 0 {
-		line("making up: " + strings.Join(words, "; "))
-	}
-	if len(j.ByHand) > 0 {
-		line("The border is drawn by hand on the cloth, along its channels.")
+	for _, w := range sizeWords(j) {
+		line(w)
 	}
 	head("Weave")
 	line(fmt.Sprintf("%s, counted %s, across x along", j.Inputs.Backing.Name, j.Count))
@@ -158,6 +149,25 @@ func (s sheetPage) texts(j plot.Job, r Report, top float64, opt Options) {
 	for _, t := range Cautions(j) {
 		item(t)
 	}
+}
+
+// sizeWords says how large the rug and its backing are, and what is drawn round it.
+func sizeWords(j plot.Job) []string {
+	size := sizeOf(j)
+	out := []string{
+		fmt.Sprintf("finished rug %s x %s, %s x %s channels", paths.Length(size.w).Both(), paths.Length(size.h).Both(), figures.Channels(size.nx), figures.Channels(size.ny)),
+		fmt.Sprintf("backing to cut %s x %s, %s left on every side", paths.Length(size.w+2*j.Margin).Both(), paths.Length(size.h+2*j.Margin).Both(), paths.Length(j.Margin).Both()),
+	}
+	if words := borderWords(j.Settings); len(words) > 0 {
+		out = append(out, "border: "+strings.Join(words, "; "))
+	}
+	if words := makingUpWords(j); len(words) > 0 {
+		out = append(out, "making up: "+strings.Join(words, "; "))
+	}
+	if len(j.ByHand) > 0 {
+		out = append(out, "The border is drawn by hand on the cloth, along its channels.")
+	}
+	return out
 }
 
 // lyingWords says where the cloth lies.

@@ -56,7 +56,7 @@ func leastLength(perCM float64) float64 {
 
 // Measure turns counts made by hand across and along the cloth into a count for
 // a profile, and says how far one channel miscounted would carry over a rug of
-// the given size in mm. Counts or lengths that are not over zero, or that give
+// the given size in mm, 0 where it is not known. Counts or lengths that are not over zero, or that give
 // a count no cloth has, are refused with a [fault.Error].
 func Measure(across, along Counted, width, height float64) (Measured, error) {
 	for i, c := range []Counted{across, along} {
@@ -91,8 +91,12 @@ func measureWay(axis weave.Axis, c Counted, size float64) MeasuredWay {
 }
 
 func (w MeasuredWay) words(c Counted) []string {
-	out := []string{fmt.Sprintf("%s: %.4g channels in %.4g mm, one channel being %.1f %%: miscounted by one, lines at the far edge would be %.0f mm (%.1f channels) off",
-		w.Axis, c.Channels, c.Length, 100*w.Doubt, w.Drift, w.DriftChannels)}
+	off := fmt.Sprintf("lines at the far edge would be %.0f mm (%.1f channels) off", w.Drift, w.DriftChannels)
+	if w.Drift == 0 { // the rug's size is not known
+		off = fmt.Sprintf("lines would go off by %.0f mm in each metre", 1000*w.Doubt)
+	}
+	out := []string{fmt.Sprintf("%s: %.4g channels in %.4g mm, one channel being %.1f %%: miscounted by one, %s",
+		w.Axis, c.Channels, c.Length, 100*w.Doubt, off)}
 	if !w.Enough {
 		out = append(out, fmt.Sprintf("%s: count over at least %s; over %.4g mm the count is not sure enough", w.Axis, paths.Length(w.Least).Both(), c.Length))
 	}

@@ -2,6 +2,7 @@ package cloth
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"weftplot/paths/weave"
@@ -47,5 +48,19 @@ func TestMeasureRefuses(t *testing.T) {
 	}
 	if _, err := Measure(Counted{48, 100}, Counted{48, 100}, nan, 900); err == nil {
 		t.Error("a rug without a size is not refused")
+	}
+}
+
+// Without a size of the rug nothing is said of its far edge: one thread in 48 is 20.8 mm in
+// a metre, by arithmetic.
+func TestMeasureWithoutASize(t *testing.T) {
+	m, err := Measure(Counted{48, 100}, Counted{48, 100}, 0, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, w := range m.Words[1:] {
+		if strings.Contains(w, "far edge") || !strings.Contains(w, "21 mm in each metre") {
+			t.Errorf("it says %q", w)
+		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/near"
+	"weftplot/paths/warp"
 	"weftplot/paths/weave/snap/web"
 )
 
@@ -31,7 +32,7 @@ func TestCurvesFollowTheMapsEverywhere(t *testing.T) {
 				}
 				a, b := s.moved[s.Ends[i][j][0]], s.moved[s.Ends[i][j][1]]
 				f := s.fading(c, a, b)
-				image := imageOf(c, f, a, b, s.opt.Tolerance, step)
+				image := warp.Curve(c, f, a, b, s.opt.Tolerance, step)
 				for k := range 401 {
 					_, _, d := near.OnStroke(image, f(c.At(float64(k)/400)))
 					worst = math.Max(worst, d)

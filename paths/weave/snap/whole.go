@@ -8,6 +8,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/near"
+	"weftplot/paths/warp"
 	"weftplot/paths/weave/snap/web"
 )
 
@@ -167,7 +168,7 @@ func (s *snapper) atRest(x shape) bool {
 	d := s.carried(first).Sub(first)
 	for _, ring := range x.edge {
 		for _, p := range ring {
-			if s.carried(p).Sub(p).Dist(d) > still {
+			if s.carried(p).Sub(p).Dist(d) > warp.Still {
 				return false
 			}
 		}

@@ -1,4 +1,4 @@
-package plot
+package layout
 
 import (
 	"context"
@@ -11,6 +11,7 @@ import (
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/frieze"
 	"weftplot/paths/weave/snap"
+	"weftplot/plot/figures"
 	"weftplot/plot/job"
 )
 
@@ -68,7 +69,7 @@ func motifOf(d paths.Design, layer, setting string) (strokes []paths.Stroke, box
 		}
 	}
 	if len(strokes) == 0 {
-		return nil, box, fault.Bad(setting, fmt.Sprintf("the layers are %s", quoted(names)), "there is no layer called %q with lines to repeat", layer)
+		return nil, box, fault.Bad(setting, fmt.Sprintf("the layers are %s", figures.Quoted(names)), "there is no layer called %q with lines to repeat", layer)
 	}
 	if box = paths.BoundsOf(strokes); box.Width() <= 0 || box.Height() <= 0 {
 		return nil, box, fault.Bad(setting, "draw a motif with a width and a height", "the layer %q is a single line and no motif", layer)
@@ -106,48 +107,44 @@ func (b *Band) PlanFor(way string) (frieze.Plan, bool) {
 	return b.Wish.ByGap()
 }
 
-// bandStrokes returns the strokes of the band in the frame "drawn".
-func (l Laid) bandStrokes(ctx context.Context) (out []Stroke, err error) {
-	b := l.Band
-	if b == nil {
-		return nil, nil
-	}
-	motif, err := l.onChannels(ctx, b.Layer, b.sides, b.box, b.Plan.Width, b.Deep)
+// Strokes returns the strokes of the motifs, and of those in the corners that are others,
+// in the frame that m takes the frame "rug" to. They are put into channels within tol mm.
+func (b *Band) Strokes(ctx context.Context, s job.Settings, g weave.Grid, m paths.Affine, tol float64) (motifs, corners []paths.Stroke, err error) {
+	motif, err := onChannels(ctx, s, g, tol, b.Layer, b.sides, b.box, b.Plan.Width, b.Deep)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	m := l.Mirror(l.Layout.Width)
-	put := func(layer string, k paths.Stroke, side, at int) {
-		out = append(out, Stroke{k.Transform(b.Turned(side, at, l.Grid).Then(m)), layer})
+	put := func(k paths.Stroke, side, at int) {
+		motifs = append(motifs, k.Transform(b.Turned(side, at, g).Then(m)))
 	}
 	for side := range 4 {
 		run := b.Plan.Sides[side%2]
 		for _, at := range run.Starts {
 			for _, k := range motif {
-				put(b.Layer, k, side, at)
+				put(k, side, at)
 			}
 		}
-		if l.Settings.RepeatCorner != job.CornerMitre {
+		if s.RepeatCorner != job.CornerMitre {
 			continue
 		}
 		for _, at := range b.beyond(run) {
 			for _, k := range motif {
-				for _, part := range b.Mitred(k, at, run.Length, l.Grid) {
-					put(b.Layer, part, side, at)
+				for _, part := range b.Mitred(k, at, run.Length, g) {
+					put(part, side, at)
 				}
 			}
 		}
 	}
-	if !l.Settings.CornerIsMotif() {
-		return out, nil
+	if !s.CornerIsMotif() {
+		return motifs, nil, nil
 	}
-	corner, err := l.onChannels(ctx, l.Settings.RepeatCorner, b.corners, b.cornerBox, b.Deep, b.Deep)
+	corner, err := onChannels(ctx, s, g, tol, s.RepeatCorner, b.corners, b.cornerBox, b.Deep, b.Deep)
 	for side := range 4 {
 		for _, k := range corner {
-			put(l.Settings.RepeatCorner, k, side, -b.Deep)
+			corners = append(corners, k.Transform(b.Turned(side, -b.Deep, g).Then(m)))
 		}
 	}
-	return out, err
+	return motifs, corners, err
 }
 
 // beyond returns where motifs begin that reach into the corners.
@@ -160,19 +157,19 @@ func (b *Band) beyond(run frieze.Side) (out []int) {
 }
 
 // onChannels returns a motif so many channels wide and high, its lines in channels.
-func (l Laid) onChannels(ctx context.Context, layer string, strokes []paths.Stroke, box paths.Rect, wide, high int) ([]paths.Stroke, error) {
-	m := paths.Translate(box.Min.Mul(-1)).Then(paths.Scale(float64(wide)*l.Grid.Across/box.Width(), float64(high)*l.Grid.Along/box.Height()))
+func onChannels(ctx context.Context, s job.Settings, g weave.Grid, tol float64, layer string, strokes []paths.Stroke, box paths.Rect, wide, high int) ([]paths.Stroke, error) {
+	m := paths.Translate(box.Min.Mul(-1)).Then(paths.Scale(float64(wide)*g.Across/box.Width(), float64(high)*g.Along/box.Height()))
 	out := make([]paths.Stroke, len(strokes))
 	for i, k := range strokes {
 		out[i] = k.Transform(m)
 	}
-	angle, err := l.Settings.SnapIn(layer)
+	angle, err := s.SnapIn(layer)
 	if err != nil || angle == 0 {
 		return out, err
 	}
-	r, err := snap.Strokes(out, l.Grid, snap.Options{
-		Angle: angle, Tolerance: l.tolerance(snapShare), Room: &snap.Room{Right: wide, Top: high}, Stop: ctx.Err,
-		Diagonals: l.Settings.Diagonals != job.DiagonalsOff, KeepMiddle: true,
+	r, err := snap.Strokes(out, g, snap.Options{
+		Angle: angle, Tolerance: tol, Room: &snap.Room{Right: wide, Top: high}, Stop: ctx.Err,
+		Diagonals: s.Diagonals != job.DiagonalsOff, KeepMiddle: true,
 	})
 	return r.Strokes, err
 }
