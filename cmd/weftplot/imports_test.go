@@ -82,7 +82,7 @@ var inner = []struct {
 		"finding the cloth knows nothing of designs"},
 	{"weftplot/paths/weave/cloth/models", []string{"weftplot/paths", "weftplot/paths/weave"}, "it fits maps, and judges none"},
 	{"weftplot/paths/join", []string{"weftplot/paths", "weftplot/paths/cores", "weftplot/paths/fault", "weftplot/paths/near"}, "joining comes before, and does without, ordering"},
-	{"weftplot/paths/order", []string{"weftplot/paths", "weftplot/paths/fault", "weftplot/paths/near"}, "ordering takes strokes as they are"},
+	{"weftplot/paths/order", []string{"weftplot/paths", "weftplot/paths/cores", "weftplot/paths/fault", "weftplot/paths/near"}, "ordering takes strokes as they are"},
 	{"weftplot/paths/outline", []string{"weftplot/paths", "weftplot/paths/near"}, "it knows painted areas and no file"},
 	{"weftplot/paths/inspect", []string{"weftplot/paths", "weftplot/paths/near"}, "it looks and changes nothing"},
 	{"weftplot/device/flow/answers", []string{"weftplot/paths", "weftplot/profiles"}, "it reads lines, and knows no port and no program"},

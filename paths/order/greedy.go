@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"weftplot/paths/cores"
 	"weftplot/paths/near"
 )
 
@@ -56,7 +57,7 @@ func link(g *instance, adjacent *neighbours, ends [][2]int32, partner []int32) {
 			}
 		}
 	}
-	slices.SortFunc(hops, func(p, q link) int {
+	cores.Sort(hops, func(p, q link) int {
 		return cmp.Or(cmp.Compare(p.d, q.d), cmp.Compare(p.a, q.a), cmp.Compare(p.b, q.b))
 	})
 	joined := near.NewSets(len(ends))

@@ -1,10 +1,12 @@
 package order
 
 import (
+	"context"
 	"math"
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 )
 
 // place returns the strokes in the order found, from one point to another,
@@ -60,41 +62,75 @@ type entryList struct {
 	at       []entry          // by stroke
 	ways     [][2]paths.Point // between what each loop was entered last
 	placed   []bool           // whether it was entered
-	parts    []loopPart       // of the loop that is looked at
 }
+
+// stretch is how many strokes of a tour are looked at one after the other. Stretches that do
+// not follow one another are looked at side by side.
+const stretch = 1000
 
 // refine finds the best entry of every loop, given the order: first among the
 // listed points of all loops at once, then among all points of one after the
 // other, until they no longer move. It returns how often a loop was looked at.
 func (l *entryList) refine() (looks int) {
 	l.together()
+	stretches := make([]entryPass, (len(l.seq)+stretch-1)/stretch)
+	for i := range stretches {
+		stretches[i].entryList = l
+	}
 	for range 20 {
 		moved := 0.
-		for k, e := range l.seq {
-			i := int(e >> 1)
-			if l.f.loop[i] == nil {
-				continue
-			}
-			way := [2]paths.Point{l.before(k), l.after(k)}
-			if l.placed[i] && l.ways[i] == way {
-				continue // it is there already
-			}
-			looks++
-			best := l.best(i, way[0], way[1])
-			stays := l.placed[i] && l.over(best.Point, way) >= l.over(l.at[i].Point, way)-l.worth()
-			l.ways[i], l.placed[i] = way, true
-			if stays {
-				continue // a straight way over a loop meets it twice, and both places are as good
-			}
-			moved = max(moved, best.Dist(l.f.pos[e]))
-			l.f.pos[e], l.f.pos[e^1] = best.Point, best.Point
-			l.at[i] = best
+		for first := range 2 { // those at even places, then those at odd ones
+			_ = cores.Each(context.Background(), (len(stretches)+1-first)/2, func(i int) error { // which has no error
+				k := 2*i + first
+				stretches[k].refine(k*stretch, min(len(l.seq), (k+1)*stretch))
+				return nil
+			})
+		}
+		for i := range stretches {
+			moved = max(moved, stretches[i].moved)
 		}
 		if moved < 1e-6 {
 			break
 		}
 	}
+	for i := range stretches {
+		looks += stretches[i].looks
+	}
 	return looks
+}
+
+// An entryPass is one going over a stretch of the tour.
+type entryPass struct {
+	*entryList
+	looks int        // how often it looked at a loop, in all passes
+	moved float64    // how far an entry moved at most in this one, mm
+	parts []loopPart // of the loop that is looked at
+}
+
+// refine finds the best entries of the loops at places first up to end, one after the other.
+func (l *entryPass) refine(first, end int) {
+	l.moved = 0
+	for k := first; k < end; k++ {
+		e := l.seq[k]
+		i := int(e >> 1)
+		if l.f.loop[i] == nil {
+			continue
+		}
+		way := [2]paths.Point{l.before(k), l.after(k)}
+		if l.placed[i] && l.ways[i] == way {
+			continue // it is there already
+		}
+		l.looks++
+		best := l.best(i, way[0], way[1])
+		stays := l.placed[i] && l.over(best.Point, way) >= l.over(l.at[i].Point, way)-l.worth()
+		l.ways[i], l.placed[i] = way, true
+		if stays {
+			continue // a straight way over a loop meets it twice, and both places are as good
+		}
+		l.moved = max(l.moved, best.Dist(l.f.pos[e]))
+		l.f.pos[e], l.f.pos[e^1] = best.Point, best.Point
+		l.at[i] = best
+	}
 }
 
 // together chooses among the listed points of loops that follow one another, by
@@ -176,7 +212,7 @@ func (l *entryList) after(k int) paths.Point {
 }
 
 // best returns the point of closed stroke i on the shortest way from p to q.
-func (l *entryList) best(i int, p, q paths.Point) entry {
+func (l *entryPass) best(i int, p, q paths.Point) entry {
 	cost := func(e paths.Point) float64 { return l.f.between(p, e) + l.f.between(e, q) }
 	l.parts = l.parts[:0]
 	cheapest := 0 // the part with the cheapest middle

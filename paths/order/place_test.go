@@ -3,6 +3,8 @@ package order
 import (
 	"math"
 	"math/rand/v2"
+	"runtime"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -25,7 +27,7 @@ func TestBestEntry(t *testing.T) {
 			paths.Arc{From: c, To: a, Centre: c.Lerp(a, 0.5), Sweep: math.Pi},
 		}
 		p, q := place.Draw(t, "from"), place.Draw(t, "to")
-		l := entryList{f: &instance{}, strokes: []paths.Stroke{loop}}
+		l := entryPass{entryList: &entryList{f: &instance{}, strokes: []paths.Stroke{loop}}}
 		got := l.best(0, p, q)
 		least := math.Inf(1)
 		for _, c := range loop {
@@ -59,5 +61,34 @@ func TestEntriesSettle(t *testing.T) {
 	l := entryList{f: f, strokes: loops, seq: fromHome(w.seq, n), at: make([]entry, n), ways: make([][2]paths.Point, n), placed: make([]bool, n)}
 	if looks := l.refine(); looks > 5*len(loops) {
 		t.Errorf("%d loops are looked at %d times", len(loops), looks)
+	}
+}
+
+// TestEntriesOnCores: entries of loops come out the same for any number of cores, also where
+// the tour is looked at in stretches side by side, and they leave no way longer.
+func TestEntriesOnCores(t *testing.T) {
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
+	r := rand.New(rand.NewPCG(5, 6))
+	var loops []paths.Stroke
+	for i := range 2*stretch + 300 {
+		loops = append(loops, paths.Stroke{paths.Circle(pt(2*float64(i), 3*r.Float64()), 0.3+r.Float64())})
+	}
+	n := int32(len(loops))
+	var first []paths.Point
+	for _, count := range []int{1, 2, 3} {
+		runtime.GOMAXPROCS(count)
+		f := newInstance(loops, pt(0, 0), pt(0, 0), nil)
+		w := &ordering{f, nil, identity(len(loops) + 1)}
+		before := w.cost()
+		place(loops, w, pt(0, 0), pt(0, 0))
+		if after := w.cost(); after > before*0.95 {
+			t.Fatalf("%d cores: the tour was %.1f mm, and is %.1f with better entries", count, before, after)
+		}
+		if first == nil {
+			first = f.pos
+		}
+		if !slices.Equal(f.pos, first) {
+			t.Fatalf("%d cores: the %d loops are entered elsewhere than on one", count, n)
+		}
 	}
 }

@@ -41,6 +41,7 @@ var budgets = [...]struct{ group, few, stroke, loop int }{
 
 const (
 	loopsCounted = 500
+	loopsLess    = 2 // strokes that each of as many loops again counts less for, at normal effort
 	manyStrokes  = 3000
 )
 
@@ -58,8 +59,12 @@ func budget(effort Effort, strokes []paths.Stroke) int {
 		}
 	}
 	n += b.loop * min(loops, loopsCounted)
-	if effort == Quick {
-		n -= max(0, loops-loopsCounted) / 2
+	more := max(0, loops-loopsCounted)
+	switch effort {
+	case Quick:
+		n -= more / 2
+	case Normal:
+		n -= loopsLess * min(more, loopsCounted)
 	}
 	// A small group soon stops getting shorter.
 	counted := n

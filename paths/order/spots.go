@@ -52,7 +52,6 @@ func (g *asking) near(p paths.Point, own int32, k, perQuadrant int) []target {
 				continue
 			}
 			x, y := s.p.X-p.X, s.p.Y-p.Y
-			d := math.Sqrt(x*x + y*y)
 			q := 0
 			if x < 0 {
 				q = 1
@@ -60,9 +59,10 @@ func (g *asking) near(p paths.Point, own int32, k, perQuadrant int) []target {
 			if y < 0 {
 				q += 2
 			}
-			if n := len(g.quad[q]); n < k || d < g.quad[q][n-1].d {
-				g.quad[q], count = insert(g.quad[q], target{d, s.end}, k, count)
+			if n := len(g.quad[q]); n == k && math.Sqrt(x*x+y*y) > g.quad[q][n-1].d*(1+1e-12) {
+				continue // it is farther, whatever the rounding
 			}
+			g.quad[q], count = insert(g.quad[q], target{s.p.Dist(p), s.end}, k, count)
 		}
 		if count >= k && complete(&g.quad, k, perQuadrant, r, g.index.Beyond(r)) {
 			break

@@ -60,7 +60,7 @@ func height(x, y, c float64) float64 {
 		return -height(x, -y, c)
 	}
 	centre := (x*x + y*y - c*c) / (2 * y)
-	r := math.Hypot(c, centre)
+	r := math.Sqrt(c*c + centre*centre) // of mm, so that neither overflows
 	if centre > 0 {
 		return r + centre
 	}
@@ -76,9 +76,10 @@ func follows(arc paths.Arc, pts []paths.Point, tol float64) bool {
 	side := math.Copysign(1, arc.Sweep)
 	turned, far := 0.0, 0.0
 	before := pts[0].Sub(arc.Centre)
+	ring := newRing(r, tol)
 	for _, p := range pts[1:] {
 		d := p.Sub(arc.Centre)
-		if math.Abs(d.Len()-r) > tol || r-(paths.Line{A: before, B: d}).Dist(paths.Point{}) > tol {
+		if !ring.surelyHolds(before, d) && (math.Abs(d.Len()-r) > tol || r-(paths.Line{A: before, B: d}).Dist(paths.Point{}) > tol) {
 			return false
 		}
 		turned += side * math.Atan2(before.Cross(d), before.Dot(d))
@@ -90,6 +91,26 @@ func follows(arc paths.Arc, pts []paths.Point, tol float64) bool {
 		before = d
 	}
 	return math.Abs(turned-sweep)*r < 1e-6+1e-9*r
+}
+
+// A ring is what lies within the tolerance of a circle round the origin, a little less for
+// rounding: between two squares of distances.
+type ring struct{ least, most float64 }
+
+func newRing(r, tol float64) ring {
+	const rounding = 1e-12
+	inner, outer := max(0, r-tol), r+tol
+	return ring{inner * inner * (1 + rounding), outer * outer * (1 - rounding)}
+}
+
+// surelyHolds reports whether the point b and the line to it from a lie in the ring, as is
+// told without a root: no point of the line is nearer to the origin than the square of the
+// nearer end's distance less that of half its length says. Where it says no, they may do
+// so all the same.
+func (g ring) surelyHolds(a, b paths.Point) bool {
+	ab := b.Sub(a)
+	toB := b.Dot(b)
+	return toB <= g.most && min(a.Dot(a), toB)-ab.Dot(ab)/4 >= g.least
 }
 
 // circle reports whether a closed chain of points is one whole circle, within
