@@ -12,6 +12,7 @@ import (
 // A solver orders groups and keeps count of the work.
 type solver struct {
 	Options
+	seed  uint64 // of what is drawn in the search
 	mu    sync.Mutex
 	steps int // work done
 	total int // work planned
@@ -141,7 +142,7 @@ func (r *solver) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
 	near := newNeighbours(f)
 	w := &ordering{f, near, exact(f)}
 	if w.seq == nil {
-		w.seq = greedy(f, near)
+		w.seq = greedy(f, near, nil)
 	}
 	before := r.best
 	r.best += w.cost()
@@ -149,7 +150,11 @@ func (r *solver) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
 		// First what normal effort does, so that the tour is never longer.
 		first := budget(Normal, strokes)
 		r.shorten(w, Normal, first)
-		r.merge(w, budget(Thorough, strokes)-first)
+		if rest := budget(Thorough, strokes) - first; len(w.seq) <= mostToBreed {
+			r.evolve(w, rest)
+		} else {
+			r.merge(w, rest)
+		}
 	} else {
 		r.shorten(w, r.Effort, budget(r.Effort, strokes))
 	}
@@ -170,7 +175,7 @@ var rounds = [...]int{Quick: 6, Normal: 16}
 
 // shorten is the whole search for one group.
 func (r *solver) shorten(w *ordering, effort Effort, work int) {
-	rng := rand.New(rand.NewPCG(1, 2))
+	rng := rand.New(rand.NewPCG(1+r.seed, 2))
 	r.descend(w, rng)
 	r.shortenLong(w, rng)
 	n := len(w.seq)
@@ -185,9 +190,9 @@ func (r *solver) shorten(w *ordering, effort Effort, work int) {
 	before := r.best - w.cost() // of the groups before
 	for round := range rounds {
 		warm := whole.part(round, rounds)
-		r.perturbRegions(w, w.all(), rng, uint64(round)+3, work/rounds, warm)
+		r.perturbRegions(w, w.all(), rng, 1000*r.seed+uint64(round)+3, work/rounds, warm)
 		if round%longEvery == longEvery-1 {
-			r.perturbRegions(w, w.aroundLong(max(fewestLong, n/16)), rng, uint64(round)+103, forLong/(rounds/longEvery), warm)
+			r.perturbRegions(w, w.aroundLong(max(fewestLong, n/16)), rng, 1000*r.seed+uint64(round)+103, forLong/(rounds/longEvery), warm)
 		}
 		r.set(before + w.cost())
 	}
