@@ -4,8 +4,10 @@ import (
 	"cmp"
 	"math"
 	"math/rand/v2"
+	"runtime"
 	"slices"
 	"sync"
+	"sync/atomic"
 )
 
 // Thorough effort breeds a tour from many, by edge assembly crossover in its local form
@@ -16,11 +18,26 @@ import (
 // least. Since the strokes are in both parents and every end has one hop, the AB-cycles
 // of two parents are given and share no end.
 
+// A breeding is how many tours are bred, and the share of the work that they are found with.
+type breeding struct {
+	tours int
+	share float64
+}
+
+// At normal effort there are few tours, for groups of a size that these few do for: of
+// more strokes than one patch and of up to mostAtNormal. With as much work as one search is
+// given they would take longer, since their starts are not counted.
+var breedings = map[Effort]breeding{Normal: {16, 0.6}, Thorough: {100, 0.5}}
+
 const (
-	population  = 100 // tours
-	children    = 30  // at most, of each pair of parents
-	mostIdle    = 30  // generations in which the shortest tour stays as it is
-	mostToBreed = 8000
+	mostAtNormal   = 1500
+	mostAtThorough = 8000
+	shareAtNormal  = 0.75 // of the work of one search
+)
+
+const (
+	children = 30 // at most, of each pair of parents
+	mostIdle = 30 // generations in which the shortest tour stays as it is
 )
 
 // A child is a change of the first parent.
@@ -32,10 +49,11 @@ type child struct {
 
 // evolve spends the given work on many tours that are bred with each other and with w, and
 // leaves w no longer than it was.
-func (r *solver) evolve(w *ordering, work int) {
+func (r *solver) evolve(w *ordering, size breeding, work int) {
 	before := r.best - w.cost() // of the groups before
-	tours := append(r.population(w, work/2), w.clone())
-	r.breed(tours, before, work/2)
+	first := int(size.share * float64(work))
+	tours := append(r.population(w, size.tours, first), w.clone())
+	r.breed(tours, before, work-first)
 	w.become(slices.MinFunc(tours, shorter))
 	r.set(before + w.cost())
 	r.descend(w, rand.New(rand.NewPCG(1+r.seed, 7)))
@@ -43,20 +61,16 @@ func (r *solver) evolve(w *ordering, work int) {
 
 // population returns many tours of the strokes of w, each from another start, which share
 // the work. They are good for their time and differ as much as they can.
-func (r *solver) population(w *ordering, work int) []*ordering {
-	tours := make([]*ordering, population)
+func (r *solver) population(w *ordering, count, work int) []*ordering {
+	tours := make([]*ordering, count)
 	warm := heat * w.cost() / float64(len(w.seq))
-	var wg sync.WaitGroup
-	for i := range tours {
-		wg.Go(func() {
-			tours[i] = w.clone()
-			if r.tick(0) {
-				rng := rand.New(rand.NewPCG(1000*r.seed+11, uint64(i)))
-				r.startAnew(tours[i], rng, work/population, warm)
-			}
-		})
-	}
-	wg.Wait()
+	sideBySide(count, func(i int) {
+		tours[i] = w.clone()
+		if r.tick(0) {
+			rng := rand.New(rand.NewPCG(1000*r.seed+11, uint64(i)))
+			r.startAnew(tours[i], rng, work/count, warm)
+		}
+	})
 	return tours
 }
 
@@ -73,6 +87,21 @@ func (r *solver) startAnew(t *ordering, rng *rand.Rand, work int, warm float64) 
 			return s.perturb(work/cutsOfOne*size/len(t.seq), cooled, r.tick)
 		})
 	}
+}
+
+// sideBySide calls work for each number below count, as many at a time as there are cores:
+// more would take memory.
+func sideBySide(count int, work func(i int)) {
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range min(count, runtime.GOMAXPROCS(0)) {
+		wg.Go(func() {
+			for i := int(next.Add(1)) - 1; i < count; i = int(next.Add(1)) - 1 {
+				work(i)
+			}
+		})
+	}
+	wg.Wait()
 }
 
 // breed crosses the tours with each other, generation after generation, until no child is
@@ -101,15 +130,11 @@ func generation(tours []*ordering, rng *rand.Rand) (work int, changed bool) {
 	order := rng.Perm(len(tours))
 	next := make([]*ordering, len(tours))
 	spent := make([]int, len(tours))
-	var wg sync.WaitGroup
-	for i, a := range order {
-		b := order[(i+1)%len(order)]
-		seed := rng.Uint64()
-		wg.Go(func() {
-			next[a], spent[a] = tours[a].cross(tours[b], rand.New(rand.NewPCG(seed, 19)))
-		})
-	}
-	wg.Wait()
+	seed := rng.Uint64()
+	sideBySide(len(tours), func(i int) {
+		a, b := order[i], order[(i+1)%len(order)]
+		next[a], spent[a] = tours[a].cross(tours[b], rand.New(rand.NewPCG(seed, uint64(i))))
+	})
 	for i := range tours {
 		changed = changed || next[i] != tours[i]
 		work += spent[i]

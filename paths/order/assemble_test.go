@@ -98,7 +98,7 @@ func TestBreed(t *testing.T) {
 	near := newNeighbours(f)
 	w := &ordering{f, near, greedy(f, near, nil)}
 	r := &solver{best: w.cost()}
-	r.evolve(w, 3_000_000)
+	r.evolve(w, breeding{20, 0.5}, 3_000_000)
 	if got := w.cost(); math.Abs(got-1440) > 1e-6 || math.Abs(r.best-got) > 1e-6 {
 		t.Errorf("the tour of 144 points 10 mm apart is %g mm, said to be %g, want 1440", got, r.best)
 	}

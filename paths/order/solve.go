@@ -148,19 +148,28 @@ func (r *solver) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
 	r.best += w.cost()
 	if r.Effort == Thorough && len(w.seq) > mostExact {
 		// First what normal effort does, so that the tour is never longer.
-		first := budget(Normal, strokes)
-		r.shorten(w, Normal, first)
-		if rest := budget(Thorough, strokes) - first; len(w.seq) <= mostToBreed {
-			r.evolve(w, rest)
+		r.begin(w, Normal, strokes)
+		if rest := budget(Thorough, strokes) - budget(Normal, strokes); len(w.seq) <= mostAtThorough {
+			r.evolve(w, breedings[Thorough], rest)
 		} else {
 			r.merge(w, rest)
 		}
 	} else {
-		r.shorten(w, r.Effort, budget(r.Effort, strokes))
+		r.begin(w, r.Effort, strokes)
 	}
 	placed := place(strokes, w, from, to)
 	r.best = before + w.cost()
 	return placed
+}
+
+// begin spends the work of an effort on a tour to start from.
+func (r *solver) begin(w *ordering, effort Effort, strokes []paths.Stroke) {
+	if n := len(w.seq); effort == Normal && n > patchSize && n <= mostAtNormal {
+		work := budgets[Normal].group + n*budgets[Normal].stroke // loops take no more tours
+		r.evolve(w, breedings[Normal], int(shareAtNormal*float64(work)))
+		return
+	}
+	r.shorten(w, effort, budget(effort, strokes))
 }
 
 // heat is how much longer a tour may become at first and still be kept, as a
