@@ -26,16 +26,8 @@ type combining struct {
 // combine makes the changes that lead towards other, a tour of the same strokes,
 // and shorten w, and returns the gain.
 func (w *ordering) combine(other *ordering) (gain float64) {
-	c := &combining{
-		ordering: w,
-		at:       make([]int32, len(w.seq)),
-		own:      w.joined(),
-		theirs:   other.joined(),
-		other:    other.f.pos,
-		piece:    unset(len(w.f.pos)),
-	}
-	c.number()
-	c.matchSingles()
+	c := newCombining(w, other)
+	c.piece = unset(len(w.f.pos))
 	left := c.cycles()
 	for {
 		count := len(left)
@@ -49,6 +41,20 @@ func (w *ordering) combine(other *ordering) (gain float64) {
 		}
 	}
 	return gain
+}
+
+// newCombining returns the combination of w, which it is to change, with other.
+func newCombining(w, other *ordering) *combining {
+	c := &combining{
+		ordering: w,
+		at:       make([]int32, len(w.seq)),
+		own:      w.joined(),
+		theirs:   other.joined(),
+		other:    other.f.pos,
+	}
+	c.number()
+	c.matchSingles()
+	return c
 }
 
 // joined returns by end what it is joined to.

@@ -12,19 +12,20 @@ import (
 // greedy returns a tour to start from: it takes the shortest possible hop again and
 // again (Bentley 1992). What segments result are strokes of a tour of their own, which is
 // found in the same way and improved. So it does not end on a few hops from one side of
-// the sheet to the other, which no search of neighbours would find a way round.
-func greedy(f *instance, adjacent *neighbours) []int32 {
+// the sheet to the other, which no search of neighbours would find a way round. With
+// rng, hops are taken to be longer by chance, so that each tour is another.
+func greedy(f *instance, adjacent *neighbours, rng *rand.Rand) []int32 {
 	ends := make([][2]int32, len(f.loop))
 	for i := range ends {
 		ends[i] = [2]int32{int32(2 * i), int32(2*i + 1)}
 	}
 	partner := unset(len(f.pos))
-	link(f, adjacent, ends, partner)
+	link(f, adjacent, ends, partner, rng)
 	segments := loose(ends, partner)
 	w := &ordering{f: f.sub(segments), seq: identity(len(segments))}
 	if n := len(segments); n > 2 && n < len(ends) { // otherwise there are too few neighbours to go on
 		w.near = newNeighbours(w.f)
-		w.seq = greedy(w.f, w.near)
+		w.seq = greedy(w.f, w.near, rng)
 		w.patches(w.all(), rand.New(rand.NewPCG(1, 5)), func(s *search, size int) float64 {
 			return s.descend() + s.perturb(segmentWork*size, cooling{}, func(int) bool { return true })
 		})
@@ -42,9 +43,12 @@ func greedy(f *instance, adjacent *neighbours) []int32 {
 // segmentWork is the work spent on each segment that is to be joined to others.
 const segmentWork = 300
 
+// vague is by what share a hop is taken to be longer at most, where tours are to differ.
+const vague = 3
+
 // link joins segments, given by their ends, by the shortest hops between
 // neighbours.
-func link(g *instance, adjacent *neighbours, ends [][2]int32, partner []int32) {
+func link(g *instance, adjacent *neighbours, ends [][2]int32, partner []int32, rng *rand.Rand) {
 	type link struct {
 		d    float64
 		a, b int32
@@ -53,7 +57,11 @@ func link(g *instance, adjacent *neighbours, ends [][2]int32, partner []int32) {
 	for a := range int32(len(g.pos)) {
 		for _, b := range adjacent.of(a) {
 			if a < b || !slices.Contains(adjacent.of(b), a) {
-				hops = append(hops, link{g.gap(a, b), a, b})
+				d := g.gap(a, b)
+				if rng != nil {
+					d *= 1 + vague*rng.Float64()
+				}
+				hops = append(hops, link{d, a, b})
 			}
 		}
 	}

@@ -7,7 +7,8 @@ import (
 	"sync"
 )
 
-// One long search settles, and more of it gains little. So a thorough search keeps
+// One long search settles, and more of it gains little. So a thorough search of more
+// strokes than are bred keeps
 // some of its work for tours that are found from the one it has, independently of one
 // another. They are combined, and then only the strokes at which they differ are
 // searched: hops that good tours agree on are nearly always those of the best one
@@ -23,13 +24,13 @@ const (
 // merge spends the given work on several tours found from w, and leaves w no longer
 // than it was.
 func (r *solver) merge(w *ordering, work int) {
-	rng := rand.New(rand.NewPCG(1, 7))
+	rng := rand.New(rand.NewPCG(1+r.seed, 7))
 	before := r.best - w.cost() // of the groups before
 	defer func() { r.set(before + w.cost()) }()
 	warm := heat * w.cost() / float64(len(w.seq))
 	share := work / merges
 	for round := range merges {
-		found := append(r.several(w, share*2/3, warm, uint64(round)), w.clone())
+		found := append(r.several(w, share*2/3, warm, 1000*r.seed+uint64(round)), w.clone())
 		w.become(slices.MinFunc(found, func(a, b *ordering) int { return cmp.Compare(a.cost(), b.cost()) }))
 		differing := w.differing(found)
 		w.combineAll(found)

@@ -61,6 +61,11 @@ type Result struct {
 // empty, broken or not finite, and otherwise the effort, home or park position
 // that is not valid.
 func Order(groups [][]paths.Stroke, opt Options) (Result, error) {
+	return seeded(groups, opt, 0)
+}
+
+// seeded is Order with other random numbers for each seed.
+func seeded(groups [][]paths.Stroke, opt Options, seed uint64) (Result, error) {
 	if opt.Effort < 0 || int(opt.Effort) >= len(effortNames) {
 		return Result{}, fault.Bad("effort", "say quick, normal or thorough", "there is no effort %d", int(opt.Effort))
 	}
@@ -78,7 +83,7 @@ func Order(groups [][]paths.Stroke, opt Options) (Result, error) {
 		}
 	}
 	given := asGiven(groups)
-	r := solver{Options: opt}
+	r := solver{Options: opt, seed: seed}
 	found := r.inGroups(groups)
 	if r.cost(found) > r.cost(given) {
 		found = given

@@ -56,7 +56,7 @@ func TestEntriesSettle(t *testing.T) {
 	}
 	f := newInstance(loops, pt(0, 0), pt(0, 0), nil)
 	w := &ordering{f, newNeighbours(f), nil}
-	w.seq = greedy(f, w.near)
+	w.seq = greedy(f, w.near, nil)
 	n := int32(len(loops))
 	l := entryList{f: f, strokes: loops, seq: fromHome(w.seq, n), at: make([]entry, n), ways: make([][2]paths.Point, n), placed: make([]bool, n)}
 	if looks := l.refine(); looks > 5*len(loops) {

@@ -21,7 +21,7 @@ func TestRegions(t *testing.T) {
 		}
 		f := newInstance(strokes, pt(0, 0), pt(5, 5), nil)
 		near := newNeighbours(f)
-		w := &ordering{f, near, greedy(f, near)}
+		w := &ordering{f, near, greedy(f, near, nil)}
 		rng := rand.New(rand.NewPCG(seed, 41))
 		r := &solver{}
 		for round := range 4 {

@@ -12,6 +12,7 @@ import (
 // A solver orders groups and keeps count of the work.
 type solver struct {
 	Options
+	seed  uint64 // of what is drawn in the search
 	mu    sync.Mutex
 	steps int // work done
 	total int // work planned
@@ -146,21 +147,34 @@ func (r *solver) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
 	near := newNeighbours(f)
 	w := &ordering{f, near, exact(f)}
 	if w.seq == nil {
-		w.seq = greedy(f, near)
+		w.seq = greedy(f, near, nil)
 	}
 	before := r.best
 	r.best += w.cost()
 	if r.Effort == Thorough && len(w.seq) > mostExact {
 		// First what normal effort does, so that the tour is never longer.
-		first := budget(Normal, strokes)
-		r.shorten(w, Normal, first)
-		r.merge(w, budget(Thorough, strokes)-first)
+		r.begin(w, Normal, strokes)
+		if rest := budget(Thorough, strokes) - budget(Normal, strokes); len(w.seq) <= mostAtThorough {
+			r.evolve(w, breedings[Thorough], rest)
+		} else {
+			r.merge(w, rest)
+		}
 	} else {
-		r.shorten(w, r.Effort, budget(r.Effort, strokes))
+		r.begin(w, r.Effort, strokes)
 	}
 	placed := place(strokes, w, from, to)
 	r.best = before + w.cost()
 	return placed
+}
+
+// begin spends the work of an effort on a tour to start from.
+func (r *solver) begin(w *ordering, effort Effort, strokes []paths.Stroke) {
+	if n := len(w.seq); effort == Normal && n > patchSize && n <= mostAtNormal {
+		work := budgets[Normal].group + n*budgets[Normal].stroke // loops take no more tours
+		r.evolve(w, breedings[Normal], int(shareAtNormal*float64(work)))
+		return
+	}
+	r.shorten(w, effort, budget(effort, strokes))
 }
 
 // heat is how much longer a tour may become at first and still be kept, as a
@@ -175,7 +189,7 @@ var rounds = [...]int{Quick: 6, Normal: 16}
 
 // shorten is the whole search for one group.
 func (r *solver) shorten(w *ordering, effort Effort, work int) {
-	rng := rand.New(rand.NewPCG(1, 2))
+	rng := rand.New(rand.NewPCG(1+r.seed, 2))
 	r.descend(w, rng, effort)
 	r.shortenLong(w, rng)
 	n := len(w.seq)
@@ -190,9 +204,9 @@ func (r *solver) shorten(w *ordering, effort Effort, work int) {
 	before := r.best - w.cost() // of the groups before
 	for round := range rounds {
 		warm := whole.part(round, rounds)
-		r.perturbRegions(w, w.all(), rng, uint64(round)+3, work/rounds, warm)
+		r.perturbRegions(w, w.all(), rng, 1000*r.seed+uint64(round)+3, work/rounds, warm)
 		if round%longEvery == longEvery-1 {
-			r.perturbRegions(w, w.aroundLong(max(fewestLong, n/16)), rng, uint64(round)+103, forLong/(rounds/longEvery), warm)
+			r.perturbRegions(w, w.aroundLong(max(fewestLong, n/16)), rng, 1000*r.seed+uint64(round)+103, forLong/(rounds/longEvery), warm)
 		}
 		r.set(before + w.cost())
 	}
