@@ -175,8 +175,9 @@ func (r Registered) shorten(ctx context.Context, t *Tour, groups [][]Stroke, eff
 	return cmp.Or(ctx.Err(), err)
 }
 
-// boundShare is how much of the progress of ordering the bound is taken for.
-const boundShare = 0.1
+// boundShare is how much of the progress of ordering the bound is taken for: with loops it takes as
+// long as the order, and without them a fifth of that.
+const boundShare = 0.3
 
 // bound works out the bound on the travel of t, which is travel mm now. A blade cuts on
 // past where a closed line begins, so its tour has none; nor has a large one. progress is

@@ -100,3 +100,22 @@ func checkSheet(t *testing.T, s job.Settings, sheet string) {
 		t.Errorf("%s: a setting stands in brackets", s.Design)
 	}
 }
+
+// TestLessTravel: the sheet says how much less another order could travel, rounded up, and
+// where that says little, says so.
+func TestLessTravel(t *testing.T) {
+	for _, c := range []struct {
+		bound, travel float64
+		want          string
+	}{
+		{974, 1000, "no order travels more than 2.6 % less"},
+		{950, 1000, "no order travels more than 5.0 % less"},
+		{973.91, 1000, "no order travels more than 2.7 % less"},
+		{1000.01, 1000, "no order travels more than 0.0 % less"},
+		{901, 1000, "no order travels more than 9.9 % less; the limit is rough, and this order may still be the best"},
+	} {
+		if got := lessTravel(c.bound, c.travel); got != c.want {
+			t.Errorf("bound %g of %g: %q, want %q", c.bound, c.travel, got, c.want)
+		}
+	}
+}

@@ -137,7 +137,7 @@ func (a *ascent) refine(margin float64) {
 }
 
 // leastVisited is how much of a visit a node must have to be parted.
-const leastVisited = 0.01
+const leastVisited = 0.03
 
 func pick[T any](of []T, which []int32) []T {
 	out := make([]T, len(which))

