@@ -149,6 +149,9 @@ func (w *surroundings) allowed(x shape, d paths.Point) bool {
 // to the shape as it did: meets it, or lies inside or outside of it.
 func (w *surroundings) lies(x shape, moved [][]paths.Point, i int) (was, is, keeps bool) {
 	before, after := w.flat(i)
+	for _, ring := range x.edge {
+		w.work -= len(ring) / ringWork
+	}
 	if x.pinned != nil && (onRings(x.edge, before[0]) || onRings(x.edge, before[len(before)-1])) {
 		return false, false, true // what ends on it goes with it
 	}
@@ -207,6 +210,10 @@ func (w *surroundings) isStraight(i int) bool {
 	k, j := w.curves[i][0], w.curves[i][1]
 	return w.taken[k][j]
 }
+
+// ringWork is how many sides of a ring are gone over while two segments are held against
+// each other.
+const ringWork = 4
 
 // around calls f for the curves near a shape that are not its own, until f returns
 // false, and reports whether it never did.
