@@ -19,8 +19,15 @@ type Crossing struct{ S, T float64 }
 // method from there. The halving is bounded, so that curves which coincide over
 // a length do not take for ever.
 func Crossings(a, b Curve, near float64) []Crossing {
+	found, _ := CountedCrossings(a, b, near)
+	return found
+}
+
+// CountedCrossings returns what [Crossings] does, and how often curves were halved for
+// it: a few times where they cross, thousands of times where they run along one another.
+func CountedCrossings(a, b Curve, near float64) (found []Crossing, halvings int) {
 	if !a.Bounds().Grow(near).Overlaps(b.Bounds()) {
-		return nil
+		return nil, 0
 	}
 	x := crosser{a: a, b: b, near: near}
 	x.inside()
@@ -38,7 +45,7 @@ func Crossings(a, b Curve, near float64) []Crossing {
 		}
 		return sign(p.T - q.T)
 	})
-	return x.found
+	return x.found, x.halvings
 }
 
 func sign(v float64) int {

@@ -73,20 +73,20 @@ func Read(name string, data []byte, opt Options) (paths.Design, error) {
 	if bad != nil {
 		return paths.Design{}, bad
 	}
-	meter := cores.NewMeter(readingParts, opt.Progress)
+	r.meter = cores.NewMeter(readingParts, opt.Progress)
 	r.curvesRead = r.opt.MaxCurves
 	if r.parse(data); r.stop != nil {
 		return paths.Design{}, r.stop
 	}
-	meter.To(parsed)
+	r.meter.To(parsed)
 	unit, known, bad := r.unit()
 	if bad != nil {
 		return paths.Design{}, bad
 	}
-	if r.walk(unit, meter); r.stop != nil {
+	if r.walk(unit); r.stop != nil {
 		return paths.Design{}, r.stop
 	}
-	meter.To(1)
+	r.meter.To(1)
 	layers := r.sorted()
 	if r.stop != nil {
 		return paths.Design{}, r.stop
@@ -104,6 +104,7 @@ func Read(name string, data []byte, opt Options) (paths.Design, error) {
 type reader struct {
 	name   string
 	opt    Options
+	meter  *cores.Meter
 	head   header
 	names  map[string]string // every name of the file once
 	layers map[string]*layer // by folded name

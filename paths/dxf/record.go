@@ -43,6 +43,7 @@ func (r *reader) records(data []byte, f func(*record) bool) {
 		}
 		switch {
 		case g.code == 0:
+			r.meter.To(parsed * float64(s.at) / float64(len(data)))
 			if begun && !f(&rec) {
 				return
 			}

@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"weftplot/paths"
-	"weftplot/paths/cores"
 )
 
 // farthest is the greatest coordinate in mm that is drawn: a thousand
@@ -62,11 +61,11 @@ const (
 )
 
 // walk draws the model, one drawing unit being unit mm, and tells the meter each entity.
-func (r *reader) walk(unit float64, meter *cores.Meter) {
+func (r *reader) walk(unit float64) {
 	r.left, r.open = r.opt.MaxCurves, map[*block]bool{}
 	c := context{m: scaled(vec{unit, unit, unit}), layer: "0", colour: colourName(7)}
 	for i := range r.model {
-		meter.To(parsed + (1-parsed)*float64(i)/float64(len(r.model)))
+		r.meter.To(parsed + (1-parsed)*float64(i)/float64(len(r.model)))
 		if e := &r.model[i]; e.onPaper {
 			r.notes.add("paper", paths.Note{Code: "paper-space", Element: e.kind, Line: e.line}, func(n int) string {
 				return fmt.Sprintf("%s on a sheet of paper, not in the model, and not drawn.", are(n, "of the drawing's entities"))

@@ -11,6 +11,9 @@ import (
 // cubicLooks is how many looks it takes to cross a curve with a cubic.
 const cubicLooks = 8
 
+// halvingLooks is how many looks a halving of two curves takes as long as.
+const halvingLooks = 4
+
 // splitAtCrossings cuts the parts where they cross one another, so that a pen may turn
 // off there. Pieces stay in order. A place within tol of an end of either is left to
 // where ends meet; a cubic is not cut where it crosses itself.
@@ -22,11 +25,13 @@ func splitAtCrossings(parts []part, tol float64, w *work) ([]part, error) {
 			cuts[i] = append(cuts[i], t)
 		}
 	}
-	err := pairsOf(parts, w, func(i, j int) {
-		for _, x := range paths.Crossings(parts[i].Curve, parts[j].Curve, rounding) {
+	err := pairsOf(parts, w, func(i, j int) int {
+		found, halvings := paths.CountedCrossings(parts[i].Curve, parts[j].Curve, rounding)
+		for _, x := range found {
 			note(i, x.S)
 			note(j, x.T)
 		}
+		return halvingLooks * halvings
 	})
 	if err != nil {
 		return nil, err
@@ -52,8 +57,8 @@ func splitAtCrossings(parts []part, tol float64, w *work) ([]part, error) {
 }
 
 // pairsOf calls yield once for each pair of parts whose boxes, taken in short stretches,
-// come into one cell of a grid. It counts the looks.
-func pairsOf(parts []part, w *work, yield func(i, j int)) error {
+// come into one cell of a grid. It counts the looks, with those that yield took besides.
+func pairsOf(parts []part, w *work, yield func(i, j int) int) error {
 	if len(parts) < 2 {
 		return nil
 	}
@@ -72,25 +77,26 @@ func pairsOf(parts []part, w *work, yield func(i, j int)) error {
 	}
 	cells := near.NewCells(box.Grow(rounding), side, len(parts), stretches)
 	seen := make([]int, len(parts)) // by part, the last one that met it, from 1
+	var err error
 	for i, p := range parts {
-		looks := 0
 		b := p.Bounds().Grow(rounding)
+		meet := func(j int32) {
+			if int(j) <= i || seen[j] == i+1 || err != nil {
+				return
+			}
+			seen[j] = i + 1
+			if b.Overlaps(parts[j].Bounds().Grow(rounding)) {
+				err = w.do(looksOf(p.Curve, parts[j].Curve) + yield(i, int(j)))
+			}
+		}
 		stretches(i, func(r paths.Rect) {
 			for _, at := range [4]paths.Point{r.Min, {X: r.Max.X, Y: r.Min.Y}, {X: r.Min.X, Y: r.Max.Y}, r.Max} {
 				for _, j := range cells.At(at) {
-					if int(j) <= i || seen[j] == i+1 {
-						continue
-					}
-					seen[j] = i + 1
-					if !b.Overlaps(parts[j].Bounds().Grow(rounding)) {
-						continue
-					}
-					looks += looksOf(p.Curve, parts[j].Curve)
-					yield(i, int(j))
+					meet(j)
 				}
 			}
 		})
-		if err := w.do(looks); err != nil {
+		if err != nil {
 			return err
 		}
 	}

@@ -1,6 +1,7 @@
 package join
 
 import (
+	"errors"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -9,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/paths/fault"
 )
 
 // meeting is the tolerance of these tests, mm.
@@ -85,7 +87,7 @@ func TestPairsAgainstAll(t *testing.T) {
 			}
 		}
 		seen := map[[2]int]int{}
-		if err := pairsOf(parts, newWork(nil), func(i, j int) { seen[[2]int{i, j}]++ }); err != nil {
+		if err := pairsOf(parts, newWork(nil), func(i, j int) int { seen[[2]int{i, j}]++; return 0 }); err != nil {
 			t.Fatal(err)
 		}
 		for p := range want {
@@ -119,5 +121,23 @@ func TestLooksAtCrossingsGrow(t *testing.T) {
 	exponent := (logs[1][last] - logs[1][0]) / (logs[0][last] - logs[0][0])
 	if exponent > 1.2 || slices.Max(logs[1]) > math.Log(mostLooks) {
 		t.Errorf("looks grow with the power %.2f", exponent)
+	}
+}
+
+// Curves that run along one another take thousands of halvings to cross: that counts as
+// work, so that many of them are refused soon.
+func TestCrossingsAlongOneAnotherAreWork(t *testing.T) {
+	w := newWork(nil)
+	_, _, err := withWork(shaken(4, 1e-3), Options{Tolerance: 1e-4, KeepDoubles: true, Through: true}, w)
+	if took := mostLooks - w.left; err != nil || took < 10_000 {
+		t.Errorf("four curves took %d looks, error %v", took, err)
+	}
+	w = newWork(nil)
+	w.left = 100_000
+	if _, _, err := withWork(shaken(400, 1e-3), Options{Tolerance: 1e-4, KeepDoubles: true, Through: true}, w); !errors.Is(err, fault.Fit) {
+		t.Errorf("400 curves along one another: error %v", err)
+	}
+	if over := -w.left; over > 400_000 {
+		t.Errorf("%d looks past the limit", over)
 	}
 }

@@ -56,7 +56,7 @@ func (r *solver) evolve(w *ordering, size breeding, work int) {
 	r.breed(tours, before, work-first)
 	w.become(slices.MinFunc(tours, shorter))
 	r.set(before + w.cost())
-	r.descend(w, rand.New(rand.NewPCG(1+r.seed, 7)))
+	r.descend(w, rand.New(rand.NewPCG(1+r.seed, 7)), r.Effort)
 }
 
 // population returns many tours of the strokes of w, each from another start, which share

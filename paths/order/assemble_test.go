@@ -28,7 +28,7 @@ func TestCross(t *testing.T) {
 			rng := rand.New(rand.NewPCG(seed, uint64(i)))
 			w := (&ordering{f, near, nil}).clone()
 			w.seq = greedy(w.f, near, rng)
-			r.descend(w, rng)
+			r.descend(w, rng, Thorough)
 			parents[i] = w
 		}
 		before := parents[0].cost()

@@ -227,22 +227,42 @@ func (s *snapper) carried(p paths.Point) paths.Point {
 	return p.Add(s.shifted)
 }
 
-// redraw returns the strokes where they went. Each curve is redrawn by itself.
+// wayOf is all that the image of a curve depends on.
+type wayOf struct {
+	curve    paths.Curve
+	from, to paths.Point
+	straight bool // it is drawn as a line, being a part of a straight
+	whole    bool // its stroke moves whole, by
+	by       paths.Point
+}
+
+// redraw returns the strokes where they went. Each curve is redrawn by itself, and one
+// that stands many times once.
 func (s *snapper) redraw() []paths.Stroke {
-	var curves [][2]int // by stroke and curve
+	var once, same [][2]int // by stroke and curve, and of all the first that is alike
+	first := map[wayOf]int{}
 	for i, st := range s.Strokes {
-		for j := range st {
-			curves = append(curves, [2]int{i, j})
+		for j, c := range st {
+			way := wayOf{curve: c, from: s.moved[s.Ends[i][j][0]], to: s.moved[s.Ends[i][j][1]], straight: s.taken[i][j], whole: s.whole[i] != nil}
+			if way.whole {
+				way.by = *s.whole[i]
+			}
+			n, ok := first[way]
+			if !ok {
+				n = len(once)
+				first[way], once = n, append(once, [2]int{i, j})
+			}
+			same = append(same, [2]int{i, n})
 		}
 	}
-	images := make([]paths.Stroke, len(curves))
-	cores.EachUntil(len(curves), s.pause.step, func(n int) { images[n] = s.redrawOne(curves[n][0], curves[n][1]) })
+	images := make([]paths.Stroke, len(once))
+	cores.EachUntil(len(once), s.pause.step, func(n int) { images[n] = s.redrawOne(once[n][0], once[n][1]) })
 	out := make([]paths.Stroke, len(s.Strokes))
 	if s.pause.now() {
 		return out
 	}
-	for n, k := range images {
-		i := curves[n][0]
+	for _, c := range same {
+		i, k := c[0], images[c[1]]
 		if len(k) == 1 && k[0].Start() == k[0].End() && len(s.Strokes[i]) > 1 && k.IsDot() {
 			continue // both ends came to one place: nothing is left to draw
 		}

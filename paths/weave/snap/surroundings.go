@@ -189,6 +189,9 @@ func (w *surroundings) lies(x shape, edge, moved edgeOf, i int) (was, is, keeps 
 	if !meet(edge.box, before.box) && !meet(moved.box, after.box) {
 		return false, false, true // which is so of most
 	}
+	for _, ring := range edge.rings {
+		w.work -= len(ring) / ringWork
+	}
 	if x.pinned != nil && (onRings(edge.rings, before.line[0]) || onRings(edge.rings, before.line[len(before.line)-1])) {
 		return false, false, true // what ends on it goes with it
 	}
@@ -247,6 +250,10 @@ func (w *surroundings) isStraight(i int) bool {
 	k, j := w.curves[i][0], w.curves[i][1]
 	return w.taken[k][j]
 }
+
+// ringWork is how many sides of a ring are gone over while two segments are held against
+// each other.
+const ringWork = 4
 
 // around calls f for the curves near a shape that are not its own, until f returns
 // false, and reports whether it never did.
