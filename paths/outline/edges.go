@@ -33,7 +33,7 @@ type span struct {
 func (p *plane) judge() {
 	for i := range p.boundaries {
 		c := &p.boundaries[i]
-		if !c.drawn {
+		if _, copied := p.original[c.winder]; copied || !c.drawn {
 			continue
 		}
 		first := len(p.edges)

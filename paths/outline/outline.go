@@ -108,7 +108,7 @@ func Seen(fills []Fill, opt Options) ([]View, error) {
 }
 
 func newPlane(fills []Fill, opt Options) *plane {
-	return &plane{fills: fills, tol: opt.Near, budget: opt.Work, crowded: crowded, regions: map[*Region]int{}, windows: map[windowKey]*window{}}
+	return &plane{fills: fills, tol: opt.Near, budget: opt.Work, crowded: crowded, regions: map[*Region]int{}, windows: map[windowKey]*window{}, areaOf: map[areaKey][]int{}, original: map[int]int{}}
 }
 
 // closed returns s with a line back to its start, where it does not end there.
@@ -126,11 +126,16 @@ type plane struct {
 	budget     int // work that may still be done
 	boundaries []boundary
 	parts      []part
-	cells      []cell        // the first is the whole plane
-	crowded    int           // how many parts a cell holds before it is quartered
-	scratch    []piece       // those of the cells on the way down
-	places     []place       // where boundaries meet
-	nodes      []paths.Point // the same, each once
+	cells      []cell  // the first is the whole plane
+	crowded    int     // how many parts a cell holds before it is quartered
+	scratch    []piece // those of the cells on the way down
+	carriers   []int32 // by part: the number of the line or circle that it lies on
+	counted    []int   // by carrier: the count in which it came last
+	counts     int
+	areaOf     map[areaKey][]int // the fills that hide all lower ones in their areas
+	original   map[int]int       // by fill: the higher one that it is a copy of
+	places     []place           // where boundaries meet
+	nodes      []paths.Point     // the same, each once
 	edges      []edge
 
 	shown   []bool   // by fill: some of its edge is seen

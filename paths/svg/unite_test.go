@@ -1,6 +1,7 @@
 package svg
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -85,8 +86,8 @@ func TestUniteSkips(t *testing.T) {
 
 func TestUniteGivesUpInWords(t *testing.T) {
 	var b strings.Builder
-	for range 700 {
-		b.WriteString(`<path d="M0 0`)
+	for k := range 700 {
+		fmt.Fprintf(&b, `<path d="M0 %g`, float64(k)/100)
 		for i := range 60 {
 			if i%2 == 0 {
 				b.WriteString("L100 90")
