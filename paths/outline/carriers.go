@@ -53,6 +53,7 @@ func carrier(c paths.Curve) [5]float64 {
 // one line or circle, count little, as no division parts them.
 func (p *plane) countParts(pieces []piece) int {
 	p.counts++
+	p.budget -= len(pieces) / 8
 	distinct, along, last := 0, 0, int32(-1)
 	for _, s := range pieces {
 		if s.part == last {
@@ -66,5 +67,5 @@ func (p *plane) countParts(pieces []piece) int {
 			distinct++
 		}
 	}
-	return distinct + along/moreInVain
+	return distinct + along/alongCount
 }

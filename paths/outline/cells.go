@@ -21,9 +21,18 @@ type cell struct {
 	closed   bool    // lower fills are hidden in all of it
 	windowed bool    // the edge of a window comes into it
 	most     int     // how many parts it holds before it is quartered
+	recount  int     // how many pieces it holds before its parts are counted again
 	vain     int     // divisions above it that parted hardly any parts
 	pieces   []piece // of the parts that come into it, the highest fills first
 	across   []int32 // the fills that may be seen in it, whose own boundaries do not come into it
+	shut     []shut
+}
+
+// shut is a window through which nothing lower than a fill is seen in a cell: that fill,
+// which is seen through it, lies over all of the cell.
+type shut struct {
+	window *window
+	fill   int32
 }
 
 // piece is the piece of a part between two of its parameters. It is no larger than the
@@ -40,8 +49,10 @@ const (
 	// vainDivisions is how many divisions in a row may leave nearly all parts in one
 	// quarter, as they meet or lie along one another, before a cell has to hold
 	// moreInVain times as many to be quartered again.
-	vainDivisions = 2
-	moreInVain    = 8
+	vainDivisions = 3
+	moreInVain    = 3
+	// alongCount is how many parts that lie along another count as one.
+	alongCount = 8
 	// reach is how far beyond a cell a part still counts as coming into it, in units of
 	// near: far beyond what decides whether an edge is seen, and beyond the places that
 	// are one node.
@@ -136,6 +147,8 @@ func (p *plane) layInto(at int32, l layer, pieces []piece) {
 		p.layAcross(at, l.fill)
 	case c.quarters > 0:
 		p.layIntoQuarters(at, l, pieces)
+	case (c.isShut(p.through[l.fill], l.fill) || p.isWindowedOut(c, l.fill)) && !p.hasRegion(pieces):
+		return
 	default:
 		c.pieces = append(c.pieces, pieces...)
 		if !own {
@@ -221,14 +234,47 @@ func (p *plane) layAcross(at, fill int32) {
 		return
 	}
 	w := p.through[fill]
-	partly := w != nil && c.windowed && slices.ContainsFunc(c.pieces, func(s piece) bool { return w.has[p.winderOf(s.part)] })
+	partly := p.endsIn(w, c)
 	switch {
 	case !partly && !p.shows(w, middle):
-	case partly || p.fills[fill].Sheer:
+	case partly && !c.isShut(w, fill):
+		c.across = append(c.across, fill)
+		if !p.fills[fill].Sheer {
+			c.shut = append(c.shut, shut{w, fill})
+		}
+	case partly:
+	case p.fills[fill].Sheer:
 		c.across = append(c.across, fill)
 	default:
 		p.close(at, fill)
 	}
+}
+
+// endsIn reports whether an edge of a window comes into a cell that is not divided.
+func (p *plane) endsIn(w *window, c *cell) bool {
+	return w != nil && c.windowed && slices.ContainsFunc(c.pieces, func(s piece) bool { return w.has[p.winderOf(s.part)] })
+}
+
+// isWindowedOut reports whether the window of a fill lets nothing of it be seen in a cell
+// that is not divided.
+func (p *plane) isWindowedOut(c *cell, fill int32) bool {
+	w := p.through[fill]
+	if w == nil || p.endsIn(w, c) {
+		return false
+	}
+	p.asked++
+	return !p.shows(w, c.box.Centre())
+}
+
+// isShut reports whether a fill that is seen through a window is hidden in all of a cell by
+// a higher one that is seen through the same, or through one that this lies in.
+func (c *cell) isShut(w *window, fill int32) bool {
+	for ; w != nil && len(c.shut) > 0; w = w.next {
+		if slices.ContainsFunc(c.shut, func(s shut) bool { return s.fill > fill && s.window.of == w.of }) {
+			return true
+		}
+	}
+	return false
 }
 
 // close hides all fills lower than one in all of a cell.
@@ -252,8 +298,12 @@ func (p *plane) close(at, fill int32) {
 // quarters.
 func (p *plane) divide(at int32) {
 	c := p.cells[at]
+	if len(c.pieces) < c.recount || c.closed || c.box.Width() < leastCell*reach*p.tol {
+		return
+	}
 	parts := p.countParts(c.pieces)
-	if parts <= c.most || c.closed || c.box.Width() < leastCell*reach*p.tol {
+	if parts <= c.most { // a piece more is at most a part more
+		p.cells[at].recount = len(c.pieces) + max(c.most-parts+1, len(c.pieces)/8)
 		return
 	}
 	first := int32(len(p.cells))
@@ -269,7 +319,7 @@ func (p *plane) divide(at int32) {
 		return true
 	})
 	mine := &p.cells[at]
-	mine.quarters, mine.pieces, mine.across = first, nil, settled
+	mine.quarters, mine.pieces, mine.across, mine.shut = first, nil, settled, nil
 	closed := true
 	p.distribute(c.box, c.pieces, func(k int32, inside []piece) {
 		q := first + k

@@ -36,7 +36,7 @@ func (p *plane) isHidden(q paths.Point, a, b int) bool {
 	}
 	lower, leaf := min(p.winders[a].rank, p.winders[b].rank), p.leafAt(q)
 	switch {
-	case leaf.cover > lower:
+	case leaf.cover > lower || p.isOut(leaf, a) || p.isOut(leaf, b):
 		return true
 	case len(leaf.pieces) > 8*crowded: // their edges lie along one another
 		return false
@@ -52,6 +52,15 @@ func (p *plane) isHidden(q paths.Point, a, b int) bool {
 		pieces = pieces[n:]
 	}
 	return false
+}
+
+// isOut reports whether a winder is a fill of which nothing is seen in a cell for what its
+// window shows there.
+func (p *plane) isOut(c *cell, winder int) bool {
+	if winder >= len(p.fills) {
+		return false
+	}
+	return c.isShut(p.through[winder], int32(winder)) || p.isWindowedOut(c, int32(winder))
 }
 
 // anyComesInto reports whether any of some pieces comes into a box, or perhaps does.
