@@ -76,6 +76,7 @@ func (p *plane) lay() {
 	regions := p.rankRegions()
 	var pieces []piece
 	for fill := len(p.fills) - 1; fill >= 0 && p.budget >= 0; fill-- {
+		p.tell(0, laid, 1-float64(fill+1)/float64(len(p.fills)))
 		if p.through[fill] == nil && p.isCopy(fill) {
 			continue
 		}

@@ -33,6 +33,7 @@ type span struct {
 func (p *plane) judge() {
 	for i := range p.boundaries {
 		c := &p.boundaries[i]
+		p.tell(cutUp, judged, float64(i)/float64(len(p.boundaries)))
 		if _, copied := p.original[c.winder]; copied || !c.drawn {
 			continue
 		}

@@ -102,3 +102,30 @@ func TestUniteGivesUpInWords(t *testing.T) {
 		t.Errorf("notes %s, want fills-not-united", codes(d))
 	}
 }
+
+// Uniting tells how far it is, in rising numbers, and takes most of what is told.
+func TestUniteTellsProgress(t *testing.T) {
+	var b strings.Builder
+	for i := range 400 {
+		fmt.Fprintf(&b, `<circle cx="%d" cy="%d" r="7"/>`, 10+i*37%80, 10+i*53%80)
+	}
+	var told []int
+	_, err := Read("test.svg", []byte(inPage(b.String())), Options{Unite: true, Progress: func(done, total int) {
+		if total != readingParts || len(told) > 0 && done <= told[len(told)-1] {
+			t.Errorf("told %d of %d after %v", done, total, told)
+		}
+		told = append(told, done)
+	}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	late := 0
+	for _, done := range told {
+		if float64(done) > (1-uniting)*readingParts {
+			late++
+		}
+	}
+	if last := told[len(told)-1]; last != readingParts || late < 100 {
+		t.Errorf("told %d times while uniting and %d at last, want 100 times or more and %d", late, last, readingParts)
+	}
+}
