@@ -30,7 +30,9 @@ func runCheck(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
-	in, settings, _, err := job.ReadInputs(place.Read, settings)
+	bar := terminal.NewProgress(s, c.Bool("quiet"))
+	in, settings, _, err := job.ReadInputsTold(place.Read, settings, func(done, total int) { bar.Step("reading", done, total) })
+	bar.Done()
 	if err != nil {
 		return err
 	}

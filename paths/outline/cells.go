@@ -21,9 +21,18 @@ type cell struct {
 	closed   bool    // lower fills are hidden in all of it
 	windowed bool    // the edge of a window comes into it
 	most     int     // how many parts it holds before it is quartered
+	recount  int     // how many pieces it holds before its parts are counted again
 	vain     int     // divisions above it that parted hardly any parts
 	pieces   []piece // of the parts that come into it, the highest fills first
 	across   []int32 // the fills that may be seen in it, whose own boundaries do not come into it
+	shut     []shut
+}
+
+// shut is a window through which nothing lower than a fill is seen in a cell: that fill,
+// which is seen through it, lies over all of the cell.
+type shut struct {
+	window *window
+	fill   int32
 }
 
 // piece is the piece of a part between two of its parameters. It is no larger than the
@@ -40,8 +49,10 @@ const (
 	// vainDivisions is how many divisions in a row may leave nearly all parts in one
 	// quarter, as they meet or lie along one another, before a cell has to hold
 	// moreInVain times as many to be quartered again.
-	vainDivisions = 2
-	moreInVain    = 8
+	vainDivisions = 3
+	moreInVain    = 3
+	// alongCount is how many parts that lie along another count as one.
+	alongCount = 8
 	// reach is how far beyond a cell a part still counts as coming into it, in units of
 	// near: far beyond what decides whether an edge is seen, and beyond the places that
 	// are one node.
@@ -61,9 +72,14 @@ func (p *plane) lay() {
 	}
 	side := paths.Point{X: max(box.Width(), box.Height()), Y: max(box.Width(), box.Height())}
 	p.cells = []cell{{box: paths.RectOf(box.Min, box.Min.Add(side)).Grow(2 * reach * p.tol), cover: -1, most: p.crowded}}
+	p.findCarriers()
 	regions := p.rankRegions()
 	var pieces []piece
 	for fill := len(p.fills) - 1; fill >= 0 && p.budget >= 0; fill-- {
+		p.tell(0, laid, 1-float64(fill+1)/float64(len(p.fills)))
+		if p.through[fill] == nil && p.isCopy(fill) {
+			continue
+		}
 		l := layer{fill: int32(fill), limit: p.measure(fill), windowed: len(regions[fill]) > 0}
 		pieces = p.appendPieces(pieces[:0], fill)
 		for _, r := range regions[fill] {
@@ -132,6 +148,8 @@ func (p *plane) layInto(at int32, l layer, pieces []piece) {
 		p.layAcross(at, l.fill)
 	case c.quarters > 0:
 		p.layIntoQuarters(at, l, pieces)
+	case (c.isShut(p.through[l.fill], l.fill) || p.isWindowedOut(c, l.fill)) && !p.hasRegion(pieces):
+		return
 	default:
 		c.pieces = append(c.pieces, pieces...)
 		if !own {
@@ -217,14 +235,47 @@ func (p *plane) layAcross(at, fill int32) {
 		return
 	}
 	w := p.through[fill]
-	partly := w != nil && c.windowed && slices.ContainsFunc(c.pieces, func(s piece) bool { return w.has[p.winderOf(s.part)] })
+	partly := p.endsIn(w, c)
 	switch {
 	case !partly && !p.shows(w, middle):
-	case partly || p.fills[fill].Sheer:
+	case partly && !c.isShut(w, fill):
+		c.across = append(c.across, fill)
+		if !p.fills[fill].Sheer {
+			c.shut = append(c.shut, shut{w, fill})
+		}
+	case partly:
+	case p.fills[fill].Sheer:
 		c.across = append(c.across, fill)
 	default:
 		p.close(at, fill)
 	}
+}
+
+// endsIn reports whether an edge of a window comes into a cell that is not divided.
+func (p *plane) endsIn(w *window, c *cell) bool {
+	return w != nil && c.windowed && slices.ContainsFunc(c.pieces, func(s piece) bool { return w.has[p.winderOf(s.part)] })
+}
+
+// isWindowedOut reports whether the window of a fill lets nothing of it be seen in a cell
+// that is not divided.
+func (p *plane) isWindowedOut(c *cell, fill int32) bool {
+	w := p.through[fill]
+	if w == nil || p.endsIn(w, c) {
+		return false
+	}
+	p.asked++
+	return !p.shows(w, c.box.Centre())
+}
+
+// isShut reports whether a fill that is seen through a window is hidden in all of a cell by
+// a higher one that is seen through the same, or through one that this lies in.
+func (c *cell) isShut(w *window, fill int32) bool {
+	for ; w != nil && len(c.shut) > 0; w = w.next {
+		if slices.ContainsFunc(c.shut, func(s shut) bool { return s.fill > fill && s.window.of == w.of }) {
+			return true
+		}
+	}
+	return false
 }
 
 // close hides all fills lower than one in all of a cell.
@@ -248,8 +299,12 @@ func (p *plane) close(at, fill int32) {
 // quarters.
 func (p *plane) divide(at int32) {
 	c := p.cells[at]
+	if len(c.pieces) < c.recount || c.closed || c.box.Width() < leastCell*reach*p.tol {
+		return
+	}
 	parts := p.countParts(c.pieces)
-	if parts <= c.most || c.closed || c.box.Width() < leastCell*reach*p.tol {
+	if parts <= c.most { // a piece more is at most a part more
+		p.cells[at].recount = len(c.pieces) + max(c.most-parts+1, len(c.pieces)/8)
 		return
 	}
 	first := int32(len(p.cells))
@@ -265,7 +320,7 @@ func (p *plane) divide(at int32) {
 		return true
 	})
 	mine := &p.cells[at]
-	mine.quarters, mine.pieces, mine.across = first, nil, settled
+	mine.quarters, mine.pieces, mine.across, mine.shut = first, nil, settled, nil
 	closed := true
 	p.distribute(c.box, c.pieces, func(k int32, inside []piece) {
 		q := first + k
@@ -328,133 +383,3 @@ func (p *plane) countOf(fill int32, pieces []piece) (n int) {
 
 // rank returns the fill with which a piece was laid.
 func (p *plane) rank(s piece) int32 { return p.winders[p.winderOf(s.part)].rank }
-
-// countParts returns how many parts there are pieces of.
-func (p *plane) countParts(pieces []piece) int {
-	n, last := 0, int32(-1)
-	for _, s := range pieces {
-		if s.part != last {
-			n, last = n+1, s.part
-		}
-	}
-	return n
-}
-
-// leafAt returns the cell that q lies in and that is not divided.
-func (p *plane) leafAt(q paths.Point) *cell {
-	c := &p.cells[0]
-	for c.quarters > 0 {
-		c = &p.cells[c.quarters+quarterOf(c.box, q)]
-	}
-	return c
-}
-
-// quarterOf returns the number of the quarter of a box that q is in or nearest to.
-func quarterOf(box paths.Rect, q paths.Point) (k int32) {
-	middle := box.Centre()
-	if q.X >= middle.X {
-		k = 1
-	}
-	if q.Y >= middle.Y {
-		k += 2
-	}
-	return k
-}
-
-// isHidden reports whether the boundary of one of two winders, which meet at q, is out of
-// sight there and all round: beyond the limit of what is seen of it, or under a fill.
-func (p *plane) isHidden(q paths.Point, a, b int) bool {
-	spot := paths.Rect{Min: q, Max: q}.Grow(reach * p.tol / 4)
-	if !p.winders[a].limit.Overlaps(spot) || !p.winders[b].limit.Overlaps(spot) {
-		return true
-	}
-	lower, leaf := min(p.winders[a].rank, p.winders[b].rank), p.leafAt(q)
-	if leaf.cover > lower {
-		return true
-	}
-	p.asked++
-	pieces := leaf.pieces
-	for range crowded { // where there are more, their edges lie along one another
-		if len(pieces) == 0 || p.rank(pieces[0]) <= lower {
-			break
-		}
-		fill := p.rank(pieces[0])
-		n := p.countOf(fill, pieces)
-		plain := p.through[fill] == nil && !p.fills[fill].Sheer && int(fill) != a && int(fill) != b
-		if plain && !p.anyComesInto(spot, pieces[:n]) && p.isInside(int(fill), q) {
-			return true
-		}
-		pieces = pieces[n:]
-	}
-	return false
-}
-
-// anyComesInto reports whether any of some pieces comes into a box, or perhaps does.
-func (p *plane) anyComesInto(box paths.Rect, pieces []piece) bool {
-	return slices.ContainsFunc(pieces, func(s piece) bool { return p.comesInto(box, s, 0) })
-}
-
-func (p *plane) comesInto(box paths.Rect, s piece, halvings int) bool {
-	p.budget--
-	switch {
-	case !s.box.Overlaps(box):
-		return false
-	case halvings == 5: // near enough: all that is lost is one place that could be left out
-		return true
-	}
-	a, b := p.halves(s)
-	return p.comesInto(box, a, halvings+1) || p.comesInto(box, b, halvings+1)
-}
-
-// candidates returns the fills that may be seen within reach of q, from the top down.
-func (p *plane) candidates(q paths.Point) []int32 {
-	list := p.around[:0]
-	for c := &p.cells[0]; ; c = &p.cells[c.quarters+quarterOf(c.box, q)] {
-		p.budget -= 1 + len(c.across) + len(c.pieces)
-		list = append(list, c.across...)
-		for _, s := range c.pieces {
-			if w := int32(p.winderOf(s.part)); int(w) < len(p.fills) && (len(list) == 0 || list[len(list)-1] != w) {
-				list = append(list, w)
-			}
-		}
-		if c.cover >= 0 {
-			list = append(list, c.cover)
-		}
-		if c.quarters == 0 {
-			break
-		}
-	}
-	slices.SortFunc(list, func(a, b int32) int { return int(b - a) })
-	p.around = slices.Compact(list)
-	return p.around
-}
-
-// pairs returns the parts that may meet, as the numbers of the one that is cut in the
-// upper half and of the other in the lower, in order and each once.
-func (p *plane) pairs() []uint64 {
-	var out []uint64
-	for i := range p.cells {
-		list := p.cells[i].pieces
-		for k, a := range list {
-			if p.budget -= len(list) - k; p.budget < 0 {
-				return nil
-			}
-			grown, drawn := a.box.Grow(2*p.tol), p.boundaries[p.parts[a.part].boundary].drawn
-			for _, b := range list[k+1:] {
-				if a.part != b.part && b.box.Overlaps(grown) && (drawn || p.boundaries[p.parts[b.part].boundary].drawn) {
-					out = append(out, p.pairOf(a.part, b.part))
-				}
-			}
-		}
-	}
-	slices.Sort(out)
-	return slices.Compact(out)
-}
-
-func (p *plane) pairOf(i, j int32) uint64 {
-	drawn := func(k int32) bool { return p.boundaries[p.parts[k].boundary].drawn }
-	if !drawn(i) || drawn(j) && j < i {
-		i, j = j, i
-	}
-	return uint64(i)<<32 | uint64(j)
-}

@@ -37,10 +37,12 @@ func cost(a, b paths.Curve) int {
 
 // cutAll finds where the boundaries that may be drawn meet any other.
 func (p *plane) cutAll() {
-	for _, pair := range p.pairs() {
+	pairs := p.pairs()
+	for k, pair := range pairs {
 		if p.budget < 0 {
 			return
 		}
+		p.tell(laid, cutUp, float64(k)/float64(len(pairs)))
 		i, j := int(pair>>32), int(uint32(pair))
 		p.budget -= cost(p.parts[i].c, p.parts[j].c)
 		for _, x := range paths.Crossings(p.parts[i].c, p.parts[j].c, p.tol) {

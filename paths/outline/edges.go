@@ -33,7 +33,8 @@ type span struct {
 func (p *plane) judge() {
 	for i := range p.boundaries {
 		c := &p.boundaries[i]
-		if !c.drawn {
+		p.tell(cutUp, judged, float64(i)/float64(len(p.boundaries)))
+		if _, copied := p.original[c.winder]; copied || !c.drawn {
 			continue
 		}
 		first := len(p.edges)

@@ -10,29 +10,48 @@ import (
 	"weftplot/paths"
 )
 
-// sheetful returns n fills of one size on a sheet of one size, so that the more there
-// are the more lie over one another: discs and turned squares in three colours, or in
-// one.
-func sheetful(n int, colours []string) []Fill {
+// sheetful returns n fills of three colours on a sheet 300 mm wide: of radius r anywhere,
+// so that the more there are the more lie over one another, or, for a radius of 0, in
+// rows apart from one another.
+func sheetful(shape func(r float64, rnd *rand.Rand) paths.Stroke, r float64, n int) []Fill {
 	rnd := rand.New(rand.NewPCG(19, 6))
+	across := int(math.Ceil(math.Sqrt(float64(n))))
 	var out []Fill
 	for i := range n {
-		x, y := rnd.Float64()*300, rnd.Float64()*300
-		f := Fill{Area: disc(x, y, 4), Colour: colours[i%len(colours)]}
-		if i%2 == 0 {
-			turn := paths.Rotate(rnd.Float64()).Then(paths.Translate(pt(x, y)))
-			f.Area = []paths.Stroke{box(-4, -4, 8, 8)[0].Transform(turn)}
+		at, radius := pt(rnd.Float64()*300, rnd.Float64()*300), r
+		if r == 0 {
+			pitch := 300 / float64(across)
+			at, radius = pt(float64(i%across)*pitch, float64(i/across)*pitch), pitch*0.33
 		}
-		out = append(out, f)
+		s := shape(radius, rnd).Transform(paths.Translate(at))
+		out = append(out, Fill{Area: []paths.Stroke{s}, Colour: []string{"red", "blue", "green"}[i%3]})
 	}
 	return out
 }
 
-// sheets are the sheetfuls that growth is measured on.
-var sheets = []struct {
-	name    string
-	colours []string
-}{{"of three colours", []string{"red", "blue", "green"}}, {"of one colour", []string{"red"}}}
+// shapes are the outlines that growth is measured on, round the origin.
+var shapes = []struct {
+	name string
+	of   func(r float64, rnd *rand.Rand) paths.Stroke
+}{
+	{"discs", func(r float64, _ *rand.Rand) paths.Stroke { return disc(0, 0, r)[0] }},
+	{"squares", func(r float64, rnd *rand.Rand) paths.Stroke {
+		return box(-r, -r, 2*r, 2*r)[0].Transform(paths.Rotate(rnd.Float64()))
+	}},
+	{"blobs", func(r float64, rnd *rand.Rand) (s paths.Stroke) {
+		var at, along [5]paths.Point
+		for k := range at {
+			sin, cos := math.Sincos(2 * math.Pi * float64(k) / 5)
+			out := pt(cos, sin)
+			at[k], along[k] = out.Mul(r*(0.7+0.6*rnd.Float64())), out.Left().Mul(0.4*r)
+		}
+		for k := range at {
+			m := (k + 1) % 5
+			s = append(s, paths.Cubic{A: at[k], B: at[k].Add(along[k]), C: at[m].Sub(along[m]), D: at[m]})
+		}
+		return s
+	}},
+}
 
 // size returns how many curves go in and come out.
 func size(fills []Fill, seen []View) float64 {
@@ -48,29 +67,97 @@ func size(fills []Fill, seen []View) float64 {
 	return float64(n)
 }
 
-// BenchmarkGrowth reports the exponents with which the time and the looks grow from
-// 1,250 to 5,000 fills on one sheet, in curves that go in and come out: 1 is linear.
+// grown is the work that two numbers of fills on one sheet took.
+type grown struct{ looks, seconds, size [2]float64 }
+
+func grow(t testing.TB, fills func(n int) []Fill, few, many int) (g grown) {
+	for k, n := range []int{few, many} {
+		list, spent, start := fills(n), 0, time.Now()
+		seen, err := Seen(list, Options{Work: 1 << 40, Spent: &spent})
+		if err != nil {
+			t.Fatal(err)
+		}
+		g.looks[k], g.seconds[k], g.size[k] = float64(spent), time.Since(start).Seconds(), size(list, seen)
+	}
+	return g
+}
+
+// exponent returns how something grew, in curves that go in and come out: 1 is linear.
+func (g grown) exponent(of [2]float64) float64 {
+	return math.Log(of[1]/of[0]) / math.Log(g.size[1]/g.size[0])
+}
+
+// Looks grow about as what goes in and comes out, whether fills lie apart or many over
+// one another, along one another or in one place.
+func TestGrowth(t *testing.T) {
+	check := func(name string, most float64, few, many int, fills func(n int) []Fill) {
+		g := grow(t, fills, few, many)
+		if e := g.exponent(g.looks); !(e < most) {
+			t.Errorf("%s: from %d to %d fills looks grow from %.0f to %.0f and curves from %.0f to %.0f: exponent %.2f, want less than %g",
+				name, few, many, g.looks[0], g.looks[1], g.size[0], g.size[1], e, most)
+		}
+	}
+	for _, s := range shapes {
+		for _, r := range []float64{0, 20} {
+			check(fmt.Sprint(s.name, " of radius ", r), 1.2, 400, 1600, func(n int) []Fill { return sheetful(s.of, r, n) })
+		}
+	}
+	check("one disc", 1.2, 100, 400, func(n int) (out []Fill) {
+		for i := range n {
+			out = append(out, Fill{Area: disc(0, 0, 5), Colour: fmt.Sprint(i % 3)})
+		}
+		return out
+	})
+	// Each lies just inside the next, so cells are divided down to what parts them.
+	check("growing discs", 1.4, 200, 800, func(n int) (out []Fill) {
+		for i := range n {
+			out = append(out, Fill{Area: disc(0, 0, 50+100*float64(i)/float64(n)), Colour: fmt.Sprint(i % 3)})
+		}
+		return out
+	})
+	check("rectangles of whole millimetres", 1.2, 500, 2000, func(n int) (out []Fill) {
+		rnd := rand.New(rand.NewPCG(19, 7))
+		num := func(n int) float64 { return float64(rnd.IntN(n)) }
+		for i := range n {
+			out = append(out, Fill{Area: box(num(30), num(30), 1+num(5), 1+num(5)), Colour: fmt.Sprint(i % 3)})
+		}
+		return out
+	})
+	check("discs through one window", 1.2, 400, 1600, func(n int) []Fill {
+		w := &Window{Shapes: []WindowShape{{Region: &Region{Edge: disc(150, 150, 150)}}}}
+		fills := sheetful(shapes[0].of, 20, n)
+		for i := range fills {
+			fills[i].Window = w
+		}
+		return fills
+	})
+	check("discs through windows of their own", 1.2, 1000, 4000, func(n int) []Fill {
+		fills := sheetful(shapes[0].of, 20, n)
+		for i := range fills {
+			at := fills[i].Area[0].Start()
+			fills[i].Window = &Window{Shapes: []WindowShape{{Region: &Region{Edge: box(at.X-30, at.Y-8, 25, 16)}}}}
+		}
+		return fills
+	})
+}
+
+// BenchmarkGrowth reports looks, seconds and curves of sheets of up to 10,000 fills, and
+// the exponents with which looks and seconds grow in curves.
 func BenchmarkGrowth(b *testing.B) {
-	for _, sheet := range sheets {
-		b.Run(sheet.name, func(b *testing.B) {
-			took, looks, sizes := map[int]float64{}, map[int]float64{}, map[int]float64{}
-			for b.Loop() {
-				for _, n := range []int{1250, 2500, 5000} {
-					fills, spent := sheetful(n, sheet.colours), 0
-					start := time.Now()
-					seen, err := Seen(fills, Options{Work: 1 << 40, Spent: &spent})
-					if err != nil {
-						b.Fatal(err)
+	for _, s := range shapes {
+		for _, r := range []float64{0, 4, 12, 30} {
+			for _, n := range []int{2500, 5000, 10000} {
+				b.Run(fmt.Sprintf("%s/radius=%g/fills=%d", s.name, r, n), func(b *testing.B) {
+					for b.Loop() {
+						g := grow(b, func(n int) []Fill { return sheetful(s.of, r, n) }, 1250, n)
+						b.ReportMetric(g.looks[1], "looks")
+						b.ReportMetric(g.seconds[1], "seconds")
+						b.ReportMetric(g.size[1], "curves")
+						b.ReportMetric(g.exponent(g.looks), "exponent-looks")
+						b.ReportMetric(g.exponent(g.seconds), "exponent-seconds")
 					}
-					took[n], looks[n], sizes[n] = time.Since(start).Seconds(), float64(spent), size(fills, seen)
-					b.ReportMetric(took[n], fmt.Sprint("s-", n))
-					b.ReportMetric(looks[n], fmt.Sprint("looks-", n))
-					b.ReportMetric(sizes[n], fmt.Sprint("curves-", n))
-				}
+				})
 			}
-			grown := math.Log(sizes[5000] / sizes[1250])
-			b.ReportMetric(math.Log(took[5000]/took[1250])/grown, "exponent")
-			b.ReportMetric(math.Log(looks[5000]/looks[1250])/grown, "exponent-looks")
-		})
+		}
 	}
 }

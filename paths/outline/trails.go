@@ -19,7 +19,11 @@ type step struct {
 func (p *plane) views() []View {
 	out := make([]View, len(p.fills))
 	for i := range out {
-		out[i].Hidden = !p.shown[i]
+		at := i
+		if above, ok := p.original[i]; ok {
+			at = above // its edge is that of the copy
+		}
+		out[i].Hidden = !p.shown[at]
 	}
 	at := map[int][]step{} // the edges that leave a node
 	for i, r := range p.edges {

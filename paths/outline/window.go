@@ -45,6 +45,7 @@ type winder struct {
 
 // window is a Window with its regions by their numbers among the winders.
 type window struct {
+	of       *Window
 	shapes   []windowShape
 	next     *window
 	has      map[int]bool // every region that has a part in it
@@ -68,7 +69,7 @@ func (p *plane) windowOf(w *Window, drawn bool) *window {
 	if out, ok := p.windows[key]; ok {
 		return out
 	}
-	out := &window{next: p.windowOf(w.Next, drawn), has: map[int]bool{}}
+	out := &window{of: w, next: p.windowOf(w.Next, drawn), has: map[int]bool{}}
 	p.windows[key] = out
 	inherit := func(from *window) {
 		if from != nil {

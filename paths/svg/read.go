@@ -108,7 +108,7 @@ func Read(name string, data []byte, opt Options) (paths.Design, error) {
 		r.unite()
 	}
 	d := r.place(pg)
-	r.meter.To(1)
+	r.told(1, 1)
 	if d.IsEmpty() {
 		return d, r.nothing(d.Notes)
 	}
@@ -116,11 +116,22 @@ func Read(name string, data []byte, opt Options) (paths.Design, error) {
 }
 
 // readingParts is into how many parts reading is divided to tell how far it is; parsing
-// takes about parsed of the time, drawing the elements the rest.
+// takes about parsed of the time, drawing the elements the rest. Where fills are united,
+// that takes about uniting of all.
 const (
 	readingParts = 1000
 	parsed       = 0.5
+	uniting      = 0.8
 )
+
+// told says how much of the reading is done: a share of parsing and drawing, and one of
+// uniting.
+func (r *reader) told(read, united float64) {
+	if r.opt.Unite {
+		read = (1-uniting)*read + uniting*united
+	}
+	r.meter.To(read)
+}
 
 // reader is one reading of one file.
 type reader struct {

@@ -150,7 +150,7 @@ func (r *reader) parse(text []byte) *fault.Error {
 				return bad
 			}
 			r.elements = t.elements
-			r.meter.To(parsed * float64(d.InputOffset()) / float64(len(text)))
+			r.told(parsed*float64(d.InputOffset())/float64(len(text)), 0)
 		case xml.EndElement:
 			if t.at != nil {
 				t.at, t.depth = t.at.parent, t.depth-1

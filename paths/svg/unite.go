@@ -48,7 +48,7 @@ func (r *reader) unite() {
 		_, fills[i].Group = namer(v.as)
 		box = box.Union(paths.BoundsOf(v.Area))
 	}
-	seen, err := outline.Seen(fills, outline.Options{Near: nearFor(box)})
+	seen, err := outline.Seen(fills, outline.Options{Near: nearFor(box), Progress: func(share float64) { r.told(1, share) }})
 	if err != nil {
 		r.notes.add(r.root, "fills-not-united", "The filled shapes are too many or too intricate to unite; each is drawn with its whole outline.")
 		return

@@ -1,6 +1,7 @@
 package svg
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -85,8 +86,8 @@ func TestUniteSkips(t *testing.T) {
 
 func TestUniteGivesUpInWords(t *testing.T) {
 	var b strings.Builder
-	for range 700 {
-		b.WriteString(`<path d="M0 0`)
+	for k := range 700 {
+		fmt.Fprintf(&b, `<path d="M0 %g`, float64(k)/100)
 		for i := range 60 {
 			if i%2 == 0 {
 				b.WriteString("L100 90")
@@ -99,5 +100,32 @@ func TestUniteGivesUpInWords(t *testing.T) {
 	d := united(t, b.String())
 	if !strings.Contains(codes(d), "fills-not-united") {
 		t.Errorf("notes %s, want fills-not-united", codes(d))
+	}
+}
+
+// Uniting tells how far it is, in rising numbers, and takes most of what is told.
+func TestUniteTellsProgress(t *testing.T) {
+	var b strings.Builder
+	for i := range 400 {
+		fmt.Fprintf(&b, `<circle cx="%d" cy="%d" r="7"/>`, 10+i*37%80, 10+i*53%80)
+	}
+	var told []int
+	_, err := Read("test.svg", []byte(inPage(b.String())), Options{Unite: true, Progress: func(done, total int) {
+		if total != readingParts || len(told) > 0 && done <= told[len(told)-1] {
+			t.Errorf("told %d of %d after %v", done, total, told)
+		}
+		told = append(told, done)
+	}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	late := 0
+	for _, done := range told {
+		if float64(done) > (1-uniting)*readingParts {
+			late++
+		}
+	}
+	if last := told[len(told)-1]; last != readingParts || late < 100 {
+		t.Errorf("told %d times while uniting and %d at last, want 100 times or more and %d", late, last, readingParts)
 	}
 }

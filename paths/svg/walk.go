@@ -135,7 +135,7 @@ func (r *reader) enter(n *node, c *context) bool {
 func (r *reader) afford(n *node, depth int) bool {
 	r.visits++
 	r.bytes += n.size
-	r.meter.To(min(1, parsed+(1-parsed)*float64(r.visits)/float64(r.elements))) // copies beyond it are in the last part
+	r.told(min(1, parsed+(1-parsed)*float64(r.visits)/float64(r.elements)), 0) // copies beyond it are in the last part
 	switch {
 	case r.visits > r.opt.MaxElements:
 		r.halt(n, "with every copy there are more than %d elements, the most that are drawn", r.opt.MaxElements)
