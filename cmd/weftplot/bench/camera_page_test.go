@@ -61,6 +61,7 @@ func TestTheCamera(t *testing.T) {
 // TestNoCamera: without a camera, or where the person says no, a sentence stands
 // beside the file input.
 func TestNoCamera(t *testing.T) {
+	long(t)
 	t.Parallel()
 	s := serve(t, t.TempDir(), "")
 	ctx := pageOf(t, s)
