@@ -55,6 +55,7 @@ func TestMotifsOnThePage(t *testing.T) {
 	choose(t, ctx, "Motif", "wave")
 	until(t, ctx, 5*time.Second, `document.querySelector('details.repeat [role=alert]')?.textContent.includes('Borders')`)
 	setField(t, ctx, "Borders", "4")
+	until(t, ctx, 5*time.Second, `document.body.textContent.includes('after 4 empty rows')`)
 	choose(t, ctx, "Motif", "wave")
 	until(t, ctx, 10*time.Second, `!document.querySelector('details.repeat [role=alert]')`)
 	setField(t, ctx, "Height of the motif", "10rows")
