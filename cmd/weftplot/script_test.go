@@ -30,8 +30,23 @@ func TestMain(m *testing.M) {
 // $SAMPLES is the folder of test data that packages share.
 func TestScripts(t *testing.T) {
 	t.Parallel()
+	runScripts(t, "testdata/script")
+}
+
+// TestLongScripts runs those that take seconds of work each, where all is to be
+// tested.
+func TestLongScripts(t *testing.T) {
+	if !*thorough {
+		t.Skip("-thorough runs them")
+	}
+	t.Parallel()
+	runScripts(t, "testdata/longscript")
+}
+
+func runScripts(t *testing.T, dir string) {
+	t.Helper()
 	testscript.Run(t, testscript.Params{
-		Dir:                 "testdata/script",
+		Dir:                 dir,
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
 		UpdateScripts:       *update,
