@@ -114,7 +114,7 @@ func looks(t testing.TB, strokes []paths.Stroke, keep bool) float64 {
 func TestLooksGrowWithTheStrokes(t *testing.T) {
 	for _, h := range heaps {
 		t.Run(h.name, func(t *testing.T) {
-			const n = 4000
+			const n = 2000
 			few, many := looks(t, h.of(n), h.keep), looks(t, h.of(4*n), h.keep)
 			t.Logf("%.0f and %.0f looks, exponent %.2f", few, many, math.Log(many/few)/math.Log(4))
 			star := h.name == "a star of lines"
