@@ -27,7 +27,7 @@ func waves(n int) []paths.Stroke {
 // A context that is cancelled when a step begins, or in the midst of the search,
 // ends the job with its error, and no job comes out.
 func TestMakeIsCancelled(t *testing.T) {
-	in := jobtest.Inputs(t, jobtest.DesignOf(waves(300)), job.Defaults())
+	in := jobtest.Inputs(t, jobtest.DesignOf(waves(100)), job.Defaults())
 	steps := []Step{Laying, Snapping, Joining, Registering, Ordering, Fitting, Writing, Verifying}
 	for _, step := range steps {
 		ctx, cancel := context.WithCancel(context.Background())
@@ -100,8 +100,8 @@ func TestZeroSettings(t *testing.T) {
 // TestStepTimes tells how long the steps take on 2000 strokes, and how soon a
 // cancelled context ends them; it judges no time.
 func TestStepTimes(t *testing.T) {
-	if testing.Short() {
-		t.Skip("it only tells times")
+	if !testing.Verbose() {
+		t.Skip("it only tells times: run it with -v")
 	}
 	in := jobtest.Inputs(t, jobtest.DesignOf(waves(2000)), job.Defaults())
 	last, at := Step(""), time.Now()

@@ -15,6 +15,8 @@ import (
 	"weftplot/profiles"
 )
 
+var thorough = flag.Bool("thorough", false, "every design on every machine and under every blade, not a third of them")
+
 var everyPromise = flag.Bool("everypromise", false, "judge the bytes of every design, not of three")
 
 // TestPromise: what the bytes of a program draw is within the tolerance of the

@@ -1,14 +1,18 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"flag"
+	"image"
+	"image/jpeg"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strconv"
 	"testing"
 
+	"golang.org/x/image/draw"
 	"golang.org/x/image/font/gofont/goregular"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -26,8 +30,23 @@ func TestMain(m *testing.M) {
 // $SAMPLES is the folder of test data that packages share.
 func TestScripts(t *testing.T) {
 	t.Parallel()
+	runScripts(t, "testdata/script")
+}
+
+// TestLongScripts runs those that take seconds of work each, where all is to be
+// tested.
+func TestLongScripts(t *testing.T) {
+	if !*thorough {
+		t.Skip("-thorough runs them")
+	}
+	t.Parallel()
+	runScripts(t, "testdata/longscript")
+}
+
+func runScripts(t *testing.T, dir string) {
+	t.Helper()
 	testscript.Run(t, testscript.Params{
-		Dir:                 "testdata/script",
+		Dir:                 dir,
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
 		UpdateScripts:       *update,
@@ -37,12 +56,42 @@ func TestScripts(t *testing.T) {
 				return err
 			}
 			env.Setenv("SAMPLES", samples)
+			if filepath.Base(env.WorkDir) == "script-scan" {
+				if err := halfSize(filepath.Join(samples, "scans"), env.WorkDir); err != nil {
+					return err
+				}
+			}
 			return os.WriteFile(filepath.Join(env.WorkDir, "rope.ttf"), goregular.TTF, 0o644) // a font for text
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"status": wantStatus,
 		},
 	})
+}
+
+// halfSize writes the scanned samples at half their size, where what is asked of them does
+// not take all of their pixels.
+func halfSize(from, to string) error {
+	for _, name := range []string{"harbour-pencil.jpg", "harbour-photo.jpg"} {
+		data, err := os.ReadFile(filepath.Join(from, name))
+		if err != nil {
+			return err
+		}
+		whole, _, err := image.Decode(bytes.NewReader(data))
+		if err != nil {
+			return err
+		}
+		half := image.NewRGBA(image.Rect(0, 0, whole.Bounds().Dx()/2, whole.Bounds().Dy()/2))
+		draw.ApproxBiLinear.Scale(half, half.Rect, whole, whole.Bounds(), draw.Src, nil)
+		var b bytes.Buffer
+		if err := jpeg.Encode(&b, half, &jpeg.Options{Quality: 95}); err != nil {
+			return err
+		}
+		if err := os.WriteFile(filepath.Join(to, "half-"+name), b.Bytes(), 0o644); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func wantStatus(ts *testscript.TestScript, neg bool, args []string) {

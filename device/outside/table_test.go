@@ -12,7 +12,7 @@ import (
 )
 
 var (
-	runs   = flag.Int("outside", 0, "runs of machines with faults; 0 is a few hundred")
+	runs   = flag.Int("outside", 0, "runs of machines with faults; 0 is about one hundred")
 	which  = flag.String("case", "", "MACHINE/FAULT/SEED to replay")
 	wire   = flag.Bool("wire", false, "with -case: print what goes over the wire")
 	strict = flag.Bool("strict", false, "known breaches fail, too")
@@ -93,7 +93,7 @@ func wanted() int {
 	if *runs > 0 {
 		return *runs
 	}
-	return 247
+	return 123
 }
 
 // TestTable prints what came of the runs; it judges nothing.

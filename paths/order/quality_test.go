@@ -2,6 +2,7 @@ package order
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"weftplot/paths"
@@ -23,7 +24,8 @@ func TestNearestFirst(t *testing.T) {
 }
 
 // TestOrderRatios pins the travel to the best known. The search is
-// deterministic, so a change that makes tours longer shows here.
+// deterministic, so a change that makes tours longer shows here. Four large cases run
+// with -thorough.
 func TestOrderRatios(t *testing.T) {
 	limits := map[string]map[Effort]float64{
 		"seg-200":       {Quick: 1.02, Normal: 1.003},
@@ -35,9 +37,13 @@ func TestOrderRatios(t *testing.T) {
 		"lattice-900":   {Quick: 1.01, Normal: 1.002},
 		"uniform-5000":  {Quick: 1.05},
 	}
+	large := []string{"seg-1000/normal", "mixed-1000/normal", "clusters-2000/normal", "uniform-5000/quick"}
 	for _, s := range ordertest.Sets {
 		for effort, limit := range limits[s.Name] {
 			t.Run(s.Name+"/"+effort.String(), func(t *testing.T) {
+				if !*thorough && slices.Contains(large, s.Name+"/"+effort.String()) {
+					t.Skip("-thorough runs it")
+				}
 				got, err := Order([][]paths.Stroke{s.Strokes(t)}, Options{Effort: effort})
 				if err != nil {
 					t.Fatal(err)
@@ -79,9 +85,9 @@ func TestOrderSizes(t *testing.T) {
 		t.Skip("it takes some seconds")
 	}
 	before := math.Inf(1)
-	sizes := []int{1000, 5000, 20_000}
+	sizes := []int{1000, 5000}
 	if *thorough {
-		sizes = append(sizes, 50_000)
+		sizes = append(sizes, 20_000, 50_000)
 	}
 	for _, n := range sizes {
 		got, err := Order([][]paths.Stroke{ordertest.Uniform(n, 2)}, Options{Effort: Quick})

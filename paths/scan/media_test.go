@@ -10,7 +10,7 @@ import (
 	"weftplot/paths/scan/truth"
 )
 
-var thorough = flag.Bool("thorough", false, "trace small pages in every medium, and not only in crayon")
+var thorough = flag.Bool("thorough", false, "trace small pages in every medium, and not only in crayon, and lines of every width at every angle")
 
 // TestMedia traces small pages in media that thinning alone makes grains of, on printed
 // paper, with the black edge of a copy, and through a lens that bends.

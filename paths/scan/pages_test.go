@@ -34,13 +34,13 @@ func TestPagesWithoutLines(t *testing.T) {
 }
 
 func TestPagesThatAreNone(t *testing.T) {
-	noise := blank(1500, 1500, 0)
+	noise := blank(900, 900, 0)
 	random := rand.New(rand.NewPCG(1, 1))
 	for i := range noise.Light {
 		noise.Light[i] = uint8(random.IntN(256))
 	}
 	salted := func(share float64) raster.Page {
-		p := blank(1200, 1200, 240)
+		p := blank(800, 800, 240)
 		for i := range p.Light {
 			if random.Float64() < share {
 				p.Light[i] = uint8(random.IntN(120))

@@ -66,7 +66,7 @@ func TestSamePicture(t *testing.T) {
 	scenes := map[string]Scene{"everything": small(), "mat": testScenes()["mat"], "skew": testScenes()["skew"], "scan": scanScene()}
 	for name, s := range scenes {
 		t.Run(name, func(t *testing.T) {
-			const width = 800
+			const width = 400
 			svg, err := SVG(s)
 			if err != nil {
 				t.Fatal(err)

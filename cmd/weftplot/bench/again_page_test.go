@@ -16,6 +16,7 @@ import (
 // TestTurnedAndPlayed lays the cloth turned by the radio buttons, finds a second mark
 // from the first on it, and drags the time line of the dry run.
 func TestTurnedAndPlayed(t *testing.T) {
+	long(t)
 	t.Parallel()
 	ctx, dir := onPage(t, "../demo/lighthouse-mat.svg")
 	step(t, ctx, "2")

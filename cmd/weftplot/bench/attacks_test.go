@@ -244,7 +244,7 @@ func TestASlowBodyEnds(t *testing.T) {
 func TestAMotionSentAgain(t *testing.T) {
 	t.Parallel()
 	b, host, secret := attacked(t)
-	if err := b.openFile("../demo/lighthouse-mat.svg"); err != nil {
+	if err := b.openFile(theMat(t)); err != nil {
 		t.Fatal(err)
 	}
 	waitUntil(t, b, func() bool { return b.job.whole })

@@ -39,6 +39,7 @@ func filmed(t *testing.T) string {
 
 // TestTheCamera photographs a drawing with the browser's simulated camera.
 func TestTheCamera(t *testing.T) {
+	long(t)
 	t.Parallel()
 	s := serve(t, t.TempDir(), "")
 	ctx := ownBrowser(t, chromedp.Flag("use-fake-device-for-media-stream", true), chromedp.Flag("use-fake-ui-for-media-stream", true), chromedp.Flag("use-file-for-fake-video-capture", filmed(t)))
@@ -61,6 +62,7 @@ func TestTheCamera(t *testing.T) {
 // TestNoCamera: without a camera, or where the person says no, a sentence stands
 // beside the file input.
 func TestNoCamera(t *testing.T) {
+	long(t)
 	t.Parallel()
 	s := serve(t, t.TempDir(), "")
 	ctx := pageOf(t, s)

@@ -14,6 +14,7 @@ import (
 // the frame at the left and above: its corners are not found, and are dragged to where
 // they lie, two of them outside the photo. Then they can be moved again.
 func TestCornersOutsideThePhoto(t *testing.T) {
+	long(t)
 	t.Parallel()
 	s := serve(t, t.TempDir(), "")
 	ctx := pageOf(t, s)

@@ -34,7 +34,7 @@ func TestAFullDisk(t *testing.T) {
 	t.Parallel()
 	b, _, _ := attacked(t)
 	b.dir = smallDisk(t, "4m")
-	if err := b.openFile("../demo/lighthouse-mat.svg"); err != nil {
+	if err := b.openFile(theMat(t)); err != nil {
 		t.Fatal(err)
 	}
 	waitUntil(t, b, func() bool { return b.job.whole })

@@ -10,6 +10,7 @@ import (
 // TestCopiesOnThePage types names, sees the cloth with its loads and the list of copies
 // on every step, and draws one load after the other.
 func TestCopiesOnThePage(t *testing.T) {
+	long(t)
 	t.Parallel()
 	dir := t.TempDir()
 	mat := filepath.Join(t.TempDir(), "mat.svg")
@@ -39,11 +40,9 @@ func TestCopiesOnThePage(t *testing.T) {
 	until(t, ctx, 5*time.Second, `document.querySelector('.copies').textContent.includes('load 1 drawn, load 2 due')`)
 	dueInView(t, ctx, "2 of 3 copies drawn; next load 2.")
 	until(t, ctx, 5*time.Second, `document.querySelector('#step-draw').textContent.includes('For load 2: lay the lower left corner')`)
-	if *thorough { // TestKitOnThePage draws it without a browser
-		tickAndDraw(t, ctx)
-		until(t, ctx, 60*time.Second, `document.querySelector('[role=status]').textContent.startsWith('Drawn')`)
-		until(t, ctx, 5*time.Second, `document.querySelector('.copies').textContent.includes('load 1 drawn, load 2 drawn')`)
-	}
+	tickAndDraw(t, ctx)
+	until(t, ctx, 60*time.Second, `document.querySelector('[role=status]').textContent.startsWith('Drawn')`)
+	until(t, ctx, 5*time.Second, `document.querySelector('.copies').textContent.includes('load 1 drawn, load 2 drawn')`)
 	step(t, ctx, "1")
 	if !eval[bool](t, ctx, `document.querySelector('.copies').offsetParent !== null`) {
 		t.Error("the list of copies is not in view")

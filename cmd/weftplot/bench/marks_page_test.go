@@ -16,6 +16,7 @@ import (
 // degrees and leans by 1, as a person finds them, and draws on it. The places are
 // computed here: turn by a, then shear by s, of the count 12 x 13 an inch.
 func TestMarksOnALeaningCloth(t *testing.T) {
+	long(t)
 	t.Parallel()
 	dir := t.TempDir()
 	ctx := openedDrawn(t, serveAt(t, dir, "../demo/lighthouse-mat.svg", 10*lifeSpeed))

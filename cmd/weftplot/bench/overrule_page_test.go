@@ -79,6 +79,7 @@ func TestGoOnAllTheSame(t *testing.T) {
 // TestAFileChangedByHand changes a picture in the job folder by hand: the page
 // writes nothing over it until a person says so.
 func TestAFileChangedByHand(t *testing.T) {
+	long(t)
 	t.Parallel()
 	dir := t.TempDir()
 	s := serve(t, dir, "../demo/lighthouse-mat.svg")

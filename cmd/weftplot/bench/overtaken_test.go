@@ -34,7 +34,7 @@ func contents(t *testing.T, dir string) map[string]string {
 func halfDrawn(t *testing.T) (dir, file string) {
 	t.Helper()
 	b, _, _ := attacked(t)
-	if err := b.openFile("../demo/lighthouse-mat.svg"); err != nil {
+	if err := b.openFile(theMat(t)); err != nil {
 		t.Fatal(err)
 	}
 	waitUntil(t, b, func() bool { return b.job.whole })

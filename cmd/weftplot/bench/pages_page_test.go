@@ -52,6 +52,7 @@ func TestStopWithEightPages(t *testing.T) {
 
 // TestTheNextPageTakesOver closes, loads again and doubles pages.
 func TestTheNextPageTakesOver(t *testing.T) {
+	long(t)
 	t.Parallel()
 	s := serve(t, t.TempDir(), "../demo/lighthouse-mat.svg")
 	root := ownBrowser(t)

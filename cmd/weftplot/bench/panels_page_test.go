@@ -14,6 +14,7 @@ const crossedRunner = `<svg xmlns="http://www.w3.org/2000/svg" width="400mm" hei
 // TestLoadsOnThePage ticks the box that a refused size offers, draws load 1 of the rug, finds the points of load 2 one after the other
 // with the pen of the simulated plotter, and draws it.
 func TestLoadsOnThePage(t *testing.T) {
+	long(t)
 	t.Parallel()
 	ctx := openedDrawn(t, serveAt(t, t.TempDir(), drawn(t, "runner.svg", crossedRunner), 1000))
 	wide(t, ctx, 360, 740)

@@ -15,6 +15,7 @@ import (
 // sheets and the places of the iron are laid over the picture, the files for print
 // open, and what no paper holds is told beside its field.
 func TestPrintedOnPaper(t *testing.T) {
+	long(t)
 	t.Parallel()
 	ctx, dir := onPage(t, "../demo/lighthouse-mat.svg")
 	step(t, ctx, "4")

@@ -15,7 +15,7 @@ import (
 func withDemo(t *testing.T) *bench {
 	t.Helper()
 	b, _, _ := attacked(t)
-	if err := b.openFile("../demo/lighthouse-mat.svg"); err != nil {
+	if err := b.openFile(theMat(t)); err != nil {
 		t.Fatal(err)
 	}
 	return b

@@ -139,7 +139,7 @@ func (zeros) Read(p []byte) (int, error) { clear(p); return len(p), nil }
 func TestAMachineFileWithAMistake(t *testing.T) {
 	t.Parallel()
 	b, _, _ := attacked(t)
-	if err := b.openFile("../demo/lighthouse-mat.svg"); err != nil {
+	if err := b.openFile(theMat(t)); err != nil {
 		t.Fatal(err)
 	}
 	waitUntil(t, b, func() bool { return b.job.whole })
@@ -227,7 +227,7 @@ func TestAPortThatIsNotThere(t *testing.T) {
 func TestAFolderThatWasMixed(t *testing.T) {
 	t.Parallel()
 	b, _, _ := attacked(t)
-	if err := b.openFile("../demo/lighthouse-mat.svg"); err != nil {
+	if err := b.openFile(theMat(t)); err != nil {
 		t.Fatal(err)
 	}
 	waitUntil(t, b, func() bool { return b.job.whole })

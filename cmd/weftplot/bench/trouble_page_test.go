@@ -20,7 +20,7 @@ import (
 func process(t *testing.T, dir, open string) (*exec.Cmd, string) {
 	t.Helper()
 	cmd := exec.Command(os.Args[0])
-	cmd.Env = append(os.Environ(), "BENCH_DIR="+dir, "BENCH_OPEN="+open)
+	cmd.Env = append(os.Environ(), "BENCH_DIR="+dir, "BENCH_OPEN="+inHaste(t, open))
 	cmd.Stderr = os.Stderr
 	out, err := cmd.StdoutPipe()
 	must(t, err)
@@ -155,17 +155,14 @@ func TestRefusals(t *testing.T) {
 	}
 }
 
-// TestFromAPhoto reads a pencil drawing from a scan.
+// TestFromAPhoto reads a pencil drawing from a scan and from a photo.
 func TestFromAPhoto(t *testing.T) {
+	long(t)
 	t.Parallel()
 	s := serve(t, t.TempDir(), "")
 	ctx := pageOf(t, s)
 	until(t, ctx, 10*time.Second, statusIs("Ready"))
-	scans := []string{"harbour-pencil.jpg"}
-	if *thorough {
-		scans = append(scans, "harbour-photo.jpg")
-	}
-	for _, name := range scans {
+	for _, name := range []string{"harbour-pencil.jpg", "harbour-photo.jpg"} {
 		eval[any](t, ctx, `document.querySelectorAll('.cloth').forEach(c => delete c.dataset.picture), 1`)
 		upload(t, ctx, "Drawing", "../../../testdata/scans/"+name)
 		until(t, ctx, 30*time.Second, drawnCloths)

@@ -46,6 +46,7 @@ func TestWeaveOnThePage(t *testing.T) {
 // TestMotifsOnThePage repeats a layer along the border, puts a line into a channel, and
 // leaves slanting lines as they lie.
 func TestMotifsOnThePage(t *testing.T) {
+	long(t)
 	t.Parallel()
 	ctx, dir := onPage(t, drawn(t, "posts.svg", `<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="220mm" viewBox="0 0 300 220" fill="none" stroke="#000"><g id="house"><path d="M60 180V80L150 30L240 80V180Z"/></g><g id="post"><path d="M150 180V100"/></g>
 <g id="wave"><path d="M0 212V200L10 190L20 200V212Z M10 190V205"/></g></svg>`))
@@ -54,6 +55,7 @@ func TestMotifsOnThePage(t *testing.T) {
 	choose(t, ctx, "Motif", "wave")
 	until(t, ctx, 5*time.Second, `document.querySelector('details.repeat [role=alert]')?.textContent.includes('Borders')`)
 	setField(t, ctx, "Borders", "4")
+	until(t, ctx, 5*time.Second, `document.body.textContent.includes('after 4 empty rows')`)
 	choose(t, ctx, "Motif", "wave")
 	until(t, ctx, 10*time.Second, `!document.querySelector('details.repeat [role=alert]')`)
 	setField(t, ctx, "Height of the motif", "10rows")

@@ -11,6 +11,7 @@ import (
 // TestWordsOnThePage types words, sets them in another alphabet, moves them by rows,
 // and sees both pictures and the job file follow.
 func TestWordsOnThePage(t *testing.T) {
+	long(t)
 	t.Parallel()
 	dir := t.TempDir()
 	s := serve(t, dir, "")

@@ -1,6 +1,7 @@
 package snap
 
 import (
+	"flag"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -9,25 +10,31 @@ import (
 	"weftplot/paths/weave/snap/choice"
 )
 
+var thorough = flag.Bool("thorough", false, "three times as many lines in hard designs")
+
 // Designs that are hard on the algorithms rather than likely: they must end, and
 // soon. (The whole table takes a few seconds at most; no time is judged here.)
 func TestHardDesigns(t *testing.T) {
+	share := 3 // of the lines of each
+	if *thorough {
+		share = 1
+	}
 	r := rand.New(rand.NewPCG(29, 30))
 	many := func(n int, f func(i int) paths.Stroke) []paths.Stroke {
-		out := make([]paths.Stroke, n)
+		out := make([]paths.Stroke, max(1, n/share))
 		for i := range out {
 			out[i] = f(i)
 		}
 		return out
 	}
 	var noise []paths.Point
-	for i := range 50000 {
+	for i := range 50000 / share {
 		noise = append(noise, pt(50+r.Float64()*0.1, float64(i)*0.01))
 	}
 	for name, in := range map[string][]paths.Stroke{
 		"one line many times":          many(3000, func(int) paths.Stroke { return paths.Polyline(pt(33, 0), pt(33, 500)) }),
 		"a hatch finer than the weave": many(1500, func(i int) paths.Stroke { x := float64(i) * 0.2; return paths.Polyline(pt(x, 0), pt(x, 500)) }),
-		"stairs":                       many(1, func(int) paths.Stroke { return stairs(4000) }),
+		"stairs":                       many(1, func(int) paths.Stroke { return stairs(4000 / share) }),
 		"a noisy upright":              {paths.Polyline(noise...)},
 		"a mesh":                       many(800, func(i int) paths.Stroke { return mesh(i) }),
 		"a fan":                        many(500, func(i int) paths.Stroke { return paths.Polyline(pt(100, 0), pt(90+float64(i)*0.04, 300)) }),
