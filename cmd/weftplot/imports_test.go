@@ -85,6 +85,8 @@ var inner = []struct {
 	{"weftplot/paths/order", []string{"weftplot/paths", "weftplot/paths/cores", "weftplot/paths/fault", "weftplot/paths/near"}, "ordering takes strokes as they are"},
 	{"weftplot/paths/outline", []string{"weftplot/paths", "weftplot/paths/near"}, "it knows painted areas and no file"},
 	{"weftplot/paths/inspect", []string{"weftplot/paths", "weftplot/paths/near"}, "it looks and changes nothing"},
+	{"weftplot/plot/layout", []string{"weftplot/paths", "weftplot/paths/fault", "weftplot/paths/letters", "weftplot/paths/weave", "weftplot/paths/weave/frieze", "weftplot/paths/weave/snap", "weftplot/plot/figures", "weftplot/plot/job"},
+		"a rug is laid out before any machine is thought of"},
 	{"weftplot/device/flow/answers", []string{"weftplot/paths", "weftplot/profiles"}, "it reads lines, and knows no port and no program"},
 	{"weftplot/device/flow", []string{"weftplot/paths", "weftplot/paths/fault", "weftplot/profiles", "weftplot/plot/language", "weftplot/plot/program", "weftplot/device/timeline"},
 		"it says what a flow control is, and is none"},

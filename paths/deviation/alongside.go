@@ -6,9 +6,9 @@ import (
 	"weftplot/paths"
 )
 
-// alongside reports whether two strokes surely stray no farther than tol mm from each
-// other because their curves do, one beside the other: lines, and arcs that turn the same
-// way. Where it returns false, they may still.
+// alongside reports whether two strokes are within tol mm of each other because each curve
+// of one is within tol mm of its counterpart in the other. It knows lines, and arcs that
+// turn the same way. A false answer means only that it cannot tell.
 func alongside(a, b paths.Stroke, tol float64) bool {
 	a, b = rejoined(a), rejoined(b)
 	if len(a) != len(b) {
@@ -33,8 +33,8 @@ func alongside(a, b paths.Stroke, tol float64) bool {
 	return true
 }
 
-// rejoined returns the stroke with the two arcs that a circle is cut into, where it begins
-// elsewhere, as one again.
+// rejoined returns a stroke of two arcs as one arc, where they are the parts of one: a
+// circle that begins at another place is cut in two.
 func rejoined(s paths.Stroke) paths.Stroke {
 	if len(s) != 2 {
 		return s
@@ -49,13 +49,13 @@ func rejoined(s paths.Stroke) paths.Stroke {
 	return paths.Stroke{paths.Arc{From: a.From, To: b.To, Centre: a.Centre, Sweep: math.Copysign(min(math.Abs(sweep), 2*math.Pi), sweep)}}
 }
 
-// strays returns a bound on how far points of two arcs at the same parameter are apart. It
-// is near that distance for arcs whose centres are, and too large for others.
+// strays returns an upper bound of the distance between points of two arcs at the same
+// parameter. It is close for arcs with centres close together, and too large for others.
 //
 // As the parameter goes from 0 to 1 both radii turn steadily, so the angle between them is
 // greatest at an end, and a point moves by no more than its centre does, its radius and
-// the longer of both radii times that angle. An arc of which both ends are not equally
-// far from its centre strays from the steadily turned one by no more than that.
+// the longer of both radii times that angle. An arc with ends at different distances from
+// its centre strays from the steadily turned one by no more than uneven.
 func strays(a, b paths.Arc) float64 {
 	r, s := a.Radius(), b.Radius()
 	turned := math.Abs(angleBetween(a.From.Sub(a.Centre), b.From.Sub(b.Centre)))
@@ -63,7 +63,7 @@ func strays(a, b paths.Arc) float64 {
 	return a.Centre.Dist(b.Centre) + math.Abs(r-s) + max(r, s)*turned + uneven(a) + uneven(b)
 }
 
-// uneven returns how far the end of the arc is from where its start comes to by the sweep.
+// uneven returns how far the end of the arc is from its start turned by the sweep.
 func uneven(a paths.Arc) float64 {
 	sin, cos := math.Sincos(a.Sweep)
 	v := a.From.Sub(a.Centre)

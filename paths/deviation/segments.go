@@ -17,7 +17,7 @@ type segments struct {
 	list   []int32
 }
 
-// fewSegments is how many points are looked at one by one.
+// fewSegments is the most points of a polyline that is searched without a grid.
 const fewSegments = 8
 
 func newSegments(pts []paths.Point) *segments {
@@ -51,7 +51,7 @@ func newSegments(pts []paths.Point) *segments {
 	return ix
 }
 
-// column and row of the cell that holds p, or of the one nearest to it.
+// key returns the column and row of the cell that holds p, or of the one nearest to it.
 func (ix *segments) key(p paths.Point) (x, y int) {
 	return min(ix.nx-1, max(0, int((p.X-ix.box.Min.X)/ix.cell))), min(ix.ny-1, max(0, int((p.Y-ix.box.Min.Y)/ix.cell)))
 }
@@ -81,9 +81,9 @@ func (ix *segments) each(enter func(cell, i int)) {
 	}
 }
 
-// near is nearest, unless a segment about the one that was near the point before is no
-// more than enough away: in a path that goes past itself a thousand times, the others
-// need not be looked at to know that it follows its image.
+// near returns the distance to a segment next to the one numbered about, and its number,
+// if that distance is at most enough, and else what nearest returns. The segment that was
+// near the point before usually will do, and the others need not be looked at.
 func (ix *segments) near(p paths.Point, about int, enough float64) (float64, int) {
 	if enough > 0 {
 		best, at := math.Inf(1), about

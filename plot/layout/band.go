@@ -26,8 +26,8 @@ type Band struct {
 	box, cornerBox paths.Rect     // of them as drawn
 }
 
-// bandOf parts a design into what is repeated along the border, from a channel on, and
-// the rest. The band is nil where nothing is repeated.
+// bandOf divides a design into the band, which begins at channel from, and the rest. The
+// band is nil where nothing is repeated along the border.
 func bandOf(d paths.Design, s job.Settings, g weave.Grid, from int) (rest paths.Design, b *Band, err error) {
 	if s.Repeat == "" {
 		return d, nil, nil

@@ -7,8 +7,8 @@ import (
 	"weftplot/paths/weave"
 )
 
-// extent returns how far a design reaches, its words with it: as wide as they will be
-// but for the rounding to whole channels.
+// extent returns the box of a design with its words. The words are as wide as they will be
+// set, before they are rounded to whole channels.
 func extent(d paths.Design, a letters.Alphabet, g weave.Grid) (paths.Rect, error) {
 	var cache letters.Cache
 	const rows = 24 // high enough for proportions

@@ -11,7 +11,7 @@ import (
 	"weftplot/paths/weave/cloth/search"
 )
 
-// told.Kit puts the kit of a job into the form of the page.
+// kitShown puts the kit of a job into the form of the page.
 func (j *task) kitShown() *told.Kit {
 	if j.kit.Panels != nil {
 		return j.partsShown()

@@ -117,7 +117,7 @@ func (s *steer) begin(j *plot.Job) {
 	}
 }
 
-// endSteering parks nothing: the pen is up, and stays where it is.
+// endSteering ends the search for marks. The pen is up and stays where it is.
 func (b *bench) endSteering() {
 	b.mu.Lock()
 	s := b.steer
@@ -135,7 +135,7 @@ func (b *bench) endSteering() {
 	}
 }
 
-// An order to the pen, as the page gives it.
+// steering is an order to the pen, as the page gives it.
 type steering struct {
 	Do     string  `json:"do"` // step, go, next, point, mark, remove
 	X      float64 `json:"x"`  // step: mm, or channels

@@ -64,8 +64,8 @@ func newServer(m profiles.Machine, factor float64) *Server {
 // begin starts the plotter's time.
 func (s *Server) begin() {
 	bytes := make(chan []byte)
-	// Nobody waits for the one that hears: not on every system does a read of the line
-	// end when the line is shut.
+	// Close does not wait for hear: on some systems a read does not end when the line is
+	// shut.
 	go s.hear(bytes)
 	s.idle.Go(func() { s.run(bytes) })
 }
@@ -97,8 +97,8 @@ func (s *Server) Now() time.Duration {
 	return time.Duration(s.now * float64(time.Second))
 }
 
-// Home is a person at the plotter who brings it home, pen up, and clears its alarm.
-// It reports whether the plotter has a home that it can be brought to.
+// Home brings the plotter home with its pen up and clears its alarm, as a person at the
+// machine would. It returns false for a plotter that has no such home.
 func (s *Server) Home() bool {
 	s.mu.Lock()
 	defer s.mu.Unlock()

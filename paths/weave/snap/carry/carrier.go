@@ -9,12 +9,11 @@ import (
 	"weftplot/paths/weave/snap/choice"
 )
 
-// A Carrier carries the coordinate that is fixed on the lines of one axis. At each
-// value v of the other coordinate it is a map u -> At(u, v) that never turns
-// back, that takes every straight's line at v exactly into the straight's channel, and
-// that is the identity far from all straights. It is continuous in both, so nothing
-// tears; and as each of the two carriers moves only its own coordinate, nothing
-// changes sides.
+// A Carrier moves one coordinate: the one that is constant along the lines of an axis. At
+// each value v of the other coordinate it is a monotone map u -> At(u, v). The map takes
+// every guide at v exactly to the guide's place, and is the identity far from all guides.
+// It is continuous in u and v, so nothing tears. Each of the two carriers moves only its
+// own coordinate, so nothing changes sides.
 //
 // The other coordinate is cut into rows. At each border between two rows stands
 // a monotone cubic map through all straights that come within a row's height of it,

@@ -33,8 +33,9 @@ type Guide struct {
 	Mean float64 // of the fixed coordinate, mm
 	To   float64 // where it goes, mm
 	Part int     // 1 + the number of the motif that it is a part of; 0 for none
-	// How far it reaches beyond its ends, in mm, and whether it only holds its motif or the
-	// room together, as long as no straight says otherwise.
+	// Before and After are how far it reaches beyond its ends, in mm. Only is true for a
+	// guide that is no straight: it holds the edge of a motif or of the room, and gives way
+	// to straights.
 	Before, After float64
 	Only          bool
 	Wall          bool // it is a side of the room
