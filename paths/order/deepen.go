@@ -149,12 +149,13 @@ func (c *exchange) steps(level int, t2 int32, gain float64, out []step, wide int
 	c.work += int(c.near.start[t2+1] - c.near.start[t2])
 	forward := c.entered(t2)
 	bound := c.loop[t2>>1] == nil
-	for i := c.near.start[t2]; i < c.near.start[t2+1]; i++ {
-		t3, d := c.near.ends[i], c.near.cost[i]
+	costs := c.near.cost[c.near.priced[t2]:]
+	for i, t3 := range c.near.of(t2) {
+		var d float64
 		movable := !bound || c.loop[t3>>1] != nil
 		if movable {
 			d = c.d(t2, t3)
-		} else if gain-d <= tiny {
+		} else if d = costs[i]; gain-d <= tiny {
 			continue
 		}
 		h := c.hops[t3]
@@ -219,10 +220,13 @@ func (c *exchange) adapt(s *step, t2 int32, d, most float64) float64 {
 func (c *exchange) insertions(t2 int32, s step, gain float64, out []step, wide int, forward bool) []step {
 	bound := c.loop[s.t4>>1] == nil
 	c.work += int(c.near.start[s.t4+1] - c.near.start[s.t4])
-	for i := c.near.start[s.t4]; i < c.near.start[s.t4+1]; i++ {
-		t5, d := c.near.ends[i], c.near.cost[i]
+	costs := c.near.cost[c.near.priced[s.t4]:]
+	for i, t5 := range c.near.of(s.t4) {
+		var d float64
 		if !bound || c.loop[t5>>1] != nil {
 			d = c.d(s.t4, t5)
+		} else {
+			d = costs[i]
 		}
 		if gain+s.gain-d <= tiny {
 			continue

@@ -65,6 +65,9 @@ func newInstance(strokes []paths.Stroke, home, park paths.Point, cost Hop) *inst
 	// Loops are sampled finely compared with the space that each stroke has.
 	box := paths.BoundsOf(strokes)
 	gap := math.Sqrt(box.Width()*box.Height()/float64(n+1)) / 10
+	if n >= onceFrom { // for the room that they take, and for time
+		gap *= 2
+	}
 	if n <= mostExact {
 		gap = 0
 	}
@@ -87,12 +90,12 @@ const (
 // entries returns points along a closed stroke, about gap apart.
 func entries(s paths.Stroke, gap float64) []paths.Point {
 	length := s.Length()
+	parts := float64(mostEntries)
 	if gap > 0 {
-		gap = length / min(mostEntries, max(fewestEntries, math.Ceil(length/gap)))
-	} else {
-		gap = length / mostEntries
+		parts = min(parts, max(fewestEntries, math.Ceil(length/gap)))
 	}
-	var out []paths.Point
+	gap = length / parts
+	out := make([]paths.Point, 0, int(parts)+len(s))
 	for _, c := range s {
 		k := min(mostEntries, max(1, int(math.Round(c.Length()/gap))))
 		if len(s) > mostEntries {

@@ -8,9 +8,10 @@ import (
 
 // Neighbours lists, for each end, the ends it may well be joined to.
 type neighbours struct {
-	start []int32
-	ends  []int32
-	cost  []float64 // of the hops to them, where neither end is a loop's
+	start  []int32
+	ends   []int32
+	priced []int32   // by end that is not a loop's: where its costs begin
+	cost   []float64 // of the hops to them, where they are no loops' either
 }
 
 func (n *neighbours) of(end int32) []int32 { return n.ends[n.start[end]:n.start[end+1]] }
@@ -129,16 +130,24 @@ func (g *spotGrid) neighbours(f *instance, first, end int32) *neighbours {
 	return n
 }
 
-// price works out what the hops to the neighbours cost.
+// price works out what the hops to the neighbours cost. From a loop they are asked for anew
+// each time, and so their costs are not kept.
 func (n *neighbours) price(f *instance) {
-	n.cost = make([]float64, len(n.ends))
+	n.priced = make([]int32, len(f.pos))
+	count := int32(0)
+	for e := range int32(len(f.pos)) {
+		if n.priced[e] = count; f.loop[e>>1] == nil {
+			count += n.start[e+1] - n.start[e]
+		}
+	}
+	n.cost = make([]float64, count)
 	for e := range int32(len(f.pos)) {
 		if f.loop[e>>1] != nil {
-			continue // it is asked for anew each time
+			continue
 		}
-		for i := n.start[e]; i < n.start[e+1]; i++ {
-			if f.loop[n.ends[i]>>1] == nil {
-				n.cost[i] = f.d(e, n.ends[i])
+		for i, b := range n.of(e) {
+			if f.loop[b>>1] == nil {
+				n.cost[int(n.priced[e])+i] = f.d(e, b)
 			}
 		}
 	}
