@@ -34,10 +34,10 @@ var Sets = []Set{
 	{"mixed-1000", fromSVG("mixed-1000"), 11233.321},
 	{"a280", FromTSP("a280"), 2586.77},
 	{"pr1002", FromTSP("pr1002"), 259066.66},
-	{"clusters-2000", func(testing.TB) []paths.Stroke { return Clusters(2000, 1) }, 11907.05},
+	{"clusters-2000", func(testing.TB) []paths.Stroke { return Clusters(2000, 1) }, 11859.944},
 	// A closed tour of a lattice with an even number of points a side has one step for each.
 	{"lattice-900", func(testing.TB) []paths.Stroke { return Lattice(30) }, 9000},
-	{"uniform-5000", func(testing.TB) []paths.Stroke { return Uniform(5000, 1) }, 58787.91},
+	{"uniform-5000", func(testing.TB) []paths.Stroke { return Uniform(5000, 1) }, 58689.157},
 	{"uniform-50000", func(testing.TB) []paths.Stroke { return Uniform(50000, 1) }, 578872.28},
 }
 
