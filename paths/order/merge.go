@@ -7,11 +7,11 @@ import (
 	"sync"
 )
 
-// One long search settles, and more of it gains little. So a thorough search of more
-// strokes than are bred keeps
-// some of its work for tours that are found from the one it has, independently of one
-// another. They are combined, and then only the strokes at which they differ are
-// searched: hops that good tours agree on are nearly always those of the best one
+// One long search settles, and more of it gains little. So where there are more strokes
+// than are bred, a thorough search keeps some of its work for tours that are found from the
+// one it has, independently of one another. They are combined, and then only the strokes at
+// which they differ are searched: hops that good tours agree on are nearly always those of
+// the best one
 // (the reduction of Lin and Kernighan, Operations Research 21, 1973; tour merging,
 // Cook and Seymour, INFORMS Journal on Computing 15, 2003).
 
