@@ -19,9 +19,15 @@
 // depend on the order in which they are found.
 //
 // The package is not for joining line work, which is [weftplot/paths/join], nor
-// for clipping to a rectangle, which is [paths.Within]. The time is about n log n
-// in the number of curves, and grows with their crossings and with how many
-// areas lie over one another; it is bounded by [Options].Work.
+// for clipping to a rectangle, which is [paths.Within].
+//
+// What is hidden costs little. The plane is divided into cells by a quadtree (Finkel
+// and Bentley 1974), and the fills are laid into it from the top down: a fill that
+// covers a cell closes it for all lower ones, whose boundaries are neither cut nor
+// judged there. The time is about n log n in the number of curves that go in and come
+// out; it is bounded by [Options].Work. It is quadratic in the number of boundaries
+// that lie along one another without being copies, or closer together than they are
+// long.
 package outline
 
 import (
@@ -59,7 +65,7 @@ type View struct {
 	// colours on the two sides differ.
 	Lines []paths.Stroke
 	// Hidden says that no part of its edge is seen: its Lines are empty not because
-	// another fill has them.
+	// another fill, whose edge lies along its own, has them.
 	Hidden bool
 }
 
@@ -87,9 +93,7 @@ var ErrIntricate = errors.New("the fills are too many or too intricate")
 // Of gaps and slivers narrower than a few Near the edges may be drawn twice or
 // left open.
 //
-// The time is about n log n for n curves, and grows with the number of their
-// crossings and with how many areas lie over one another. The error is
-// [ErrIntricate]; the result is then nil.
+// The error is [ErrIntricate]; the result is then nil.
 func Seen(fills []Fill, opt Options) ([]View, error) {
 	if !(opt.Near > 0) {
 		opt.Near = 1e-6
