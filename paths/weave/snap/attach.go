@@ -354,29 +354,6 @@ func (r *rows) visit(lo, hi, left, right float64, f func(int)) {
 	}
 }
 
-// along calls f for the points near the line l, row by row.
-func (r *rows) along(l paths.Line, f func(int)) {
-	a, b := l.A, l.B
-	if a.Y > b.Y {
-		a, b = b, a
-	}
-	xAt := func(y float64) float64 {
-		if b.Y == a.Y {
-			return a.X
-		}
-		return a.X + (b.X-a.X)*min(1, max(0, (y-a.Y)/(b.Y-a.Y)))
-	}
-	first, last := int(math.Floor((a.Y-joint)/r.height)), int(math.Floor((b.Y+joint)/r.height))
-	for q := max(first, r.base); q <= min(last, r.base+len(r.row)-1); q++ {
-		y := (float64(q) + 0.5) * r.height
-		x0, x1 := xAt(y-r.height/2-joint), xAt(y+r.height/2+joint)
-		if b.Y == a.Y {
-			x0, x1 = a.X, b.X
-		}
-		r.visit(y, y, min(x0, x1)-joint, max(x0, x1)+joint, f)
-	}
-}
-
 // joint is how near two ends lie that are meant as one, in mm: far above the
 // rounding of any file's numbers, far below anything a pen can show.
 const joint = 1e-6
