@@ -1,10 +1,12 @@
 package snap
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/near"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap/choice"
 	"weftplot/paths/weave/snap/web"
@@ -112,31 +114,45 @@ type touch struct {
 	at               float64 // its share of the way
 }
 
-// slantTouches finds the vertices on the middle of lines that are no straights.
+// slantTouches finds the vertices on the middle of lines that are no straights: line by
+// line, and along each as it rises.
 func (s *snapper) slantTouches() []touch {
-	var out []touch
+	var lines []paths.Line
+	var ends [][2]int
 	taken := s.straightened()
-	height := choice.Reach * s.grid.Along
-	rows := web.NewRows(s.Vertices, weave.Across, height)
 	for i, st := range s.Strokes {
 		for j, c := range st {
-			l, ok := c.(paths.Line)
-			if !ok || taken[i][j] || l.A == l.B {
-				continue
+			if l, ok := c.(paths.Line); ok && !taken[i][j] && l.A != l.B {
+				lines, ends = append(lines, l), append(ends, s.Ends[i][j])
 			}
-			from, to := s.Ends[i][j][0], s.Ends[i][j][1]
-			d := l.B.Sub(l.A)
-			rows.Along(l, func(v int) {
-				if v == from || v == to {
-					return
-				}
-				p := s.Vertices[v].Sub(l.A)
-				t := p.Dot(d) / d.Dot(d)
-				if t > 0 && t < 1 && math.Abs(p.Cross(d)) <= web.Joint*d.Len() {
-					out = append(out, touch{v, from, to, t})
-				}
-			})
 		}
+	}
+	type found struct {
+		touch
+		line, row int
+		p         paths.Point
+	}
+	var all []found
+	height := choice.Reach * s.grid.Along
+	index := near.NewCurves(len(lines), func(i int) paths.Curve { return lines[i] }, 2*web.Joint)
+	for v, p := range s.Vertices {
+		index.Near(p, func(i int) bool {
+			if from, to := ends[i][0], ends[i][1]; v != from && v != to {
+				d, q := lines[i].B.Sub(lines[i].A), p.Sub(lines[i].A)
+				t := q.Dot(d) / d.Dot(d)
+				if t > 0 && t < 1 && math.Abs(q.Cross(d)) <= web.Joint*d.Len() {
+					all = append(all, found{touch{v, from, to, t}, i, int(math.Floor(p.Y / height)), p})
+				}
+			}
+			return true
+		})
+	}
+	slices.SortFunc(all, func(a, b found) int {
+		return cmp.Or(a.line-b.line, a.row-b.row, cmp.Compare(a.p.X, b.p.X), a.vertex-b.vertex)
+	})
+	out := make([]touch, len(all))
+	for i, f := range all {
+		out[i] = f.touch
 	}
 	return out
 }

@@ -61,27 +61,3 @@ func (r *Rows) Visit(lo, hi, left, right float64, f func(int)) {
 		}
 	}
 }
-
-// Along calls f with the indices of the points that may lie near the line l, row by row:
-// all within [Joint] of it are among them. The rows must be those of [weave.Across].
-func (r *Rows) Along(l paths.Line, f func(int)) {
-	a, b := l.A, l.B
-	if a.Y > b.Y {
-		a, b = b, a
-	}
-	xAt := func(y float64) float64 {
-		if b.Y == a.Y {
-			return a.X
-		}
-		return a.X + (b.X-a.X)*min(1, max(0, (y-a.Y)/(b.Y-a.Y)))
-	}
-	first, last := int(math.Floor((a.Y-Joint)/r.height)), int(math.Floor((b.Y+Joint)/r.height))
-	for q := max(first, r.base); q <= min(last, r.base+len(r.row)-1); q++ {
-		y := (float64(q) + 0.5) * r.height
-		x0, x1 := xAt(y-r.height/2-Joint), xAt(y+r.height/2+Joint)
-		if b.Y == a.Y {
-			x0, x1 = a.X, b.X
-		}
-		r.Visit(y, y, min(x0, x1)-Joint, max(x0, x1)+Joint, f)
-	}
-}
