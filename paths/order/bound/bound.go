@@ -22,7 +22,8 @@ const Most = 5000
 // Mathematical Programming 1, 1971): the cheapest tree with prices added to the ends of
 // strokes, less the prices, whatever they are. A loop may be entered anywhere, but is
 // left where it is entered; a tree that takes it for one node does not see that, and joins
-// what lies at its one side to what lies at its other for nothing. So the bound is taken by levels:
+// what lies at its one side to what lies at its other for nothing. So the bound is taken by
+// levels:
 //
 //   - The way from park to home is a stroke that is drawn already, and closes the tour.
 //     Each end of a stroke, each dot and each of the parts that a loop is divided into is
@@ -49,6 +50,11 @@ const Most = 5000
 // to near nodes, and those that come up in trees over all pairs; the bound itself is
 // always taken over all pairs.
 //
+// How near it comes: 0.97 to 1 of the best known travel for straight strokes, and 0.91 for a
+// drawing of which half the strokes are loops larger than the hops between them
+// (TestBoundOfPublished). It can be far below for a few strokes with a large loop at home or park:
+// half of a visit near home and half of it near park count as a whole one.
+//
 // tick, when set, is called before each round of the ascent with the rounds that are done
 // and planned, and returns whether to go on: if not, the bound so far is returned, and is
 // valid. The error is a [fault.Error] of kind
@@ -64,7 +70,7 @@ func Lower(strokes []paths.Stroke, home, park paths.Point, tour float64, tick fu
 		return 0, nil
 	}
 	meanHop := tour / float64(len(strokes)+1)
-	most := max(firstPart*meanHop, lengthOfLoops(strokes)/mostParts)
+	most := max(firstPart*meanHop, lengthOfLoops(strokes)/min(mostParts, fewParts+partsEach*float64(len(strokes))))
 	a := newAscent(newGraph(strokes, home, park, most, most*lastPart/firstPart), meanHop)
 	for round := 1; round <= rounds && (tick == nil || tick(round-1, rounds)); round++ {
 		done := float64(round) / rounds
@@ -108,11 +114,14 @@ const (
 )
 
 // A part of a loop is at first and at least about as long as these shares of the mean
-// hop; there are not many more than mostParts at first.
+// hop. At first there are not many more than mostParts, nor than partsEach for each stroke and
+// fewParts besides: long loops close together would take too long otherwise.
 const (
 	firstPart = 0.7
 	lastPart  = 0.04
 	mostParts = 20000
+	partsEach = 16
+	fewParts  = 1000
 )
 
 // A step of the ascent is about as long as these shares of the mean hop, at first and at last,

@@ -88,7 +88,7 @@ func shortest(strokes []paths.Stroke, home, park paths.Point) float64 {
 // shortest tour that trying all orders and many entries finds; at the prices found,
 // at others, and wherever the islands take loops to be visited.
 func TestBoundAgainstBruteForce(t *testing.T) {
-	cases := uint64(50)
+	cases := uint64(30)
 	if *thorough {
 		cases = 2000
 	}

@@ -102,8 +102,12 @@ func (g *graph) isOpen(stroke int32) bool {
 // otherEnd returns the other end of the open stroke that node p is of.
 func (g *graph) otherEnd(p int32) int32 { return 2*g.first[g.nodes[p].stroke] + 1 - p }
 
-// nearStrokes is how many strokes nearest to each node it has hops to at first.
-const nearStrokes = 8
+// At first each node has hops to this many strokes nearest to it, unless they have more nodes
+// near it than that.
+const (
+	nearStrokes = 8
+	nearNodes   = 300
+)
 
 // addNear makes hops to near nodes known: of each near stroke those that are hardly
 // farther than its nearest, by slack mm.
@@ -118,7 +122,7 @@ func (g *graph) addNear(slack float64) {
 		x := &g.nodes[i]
 		least := map[int32]float64{} // by stroke
 		found = found[:0]
-		for r := 0; r <= index.Rings() && len(least) < nearStrokes; r++ {
+		for r := 0; r <= index.Rings() && len(least) < nearStrokes && len(found) < nearNodes; r++ {
 			for k := range index.Ring(x.mid, r) {
 				y := &g.nodes[k]
 				if y.stroke == x.stroke {
