@@ -148,7 +148,7 @@ func (p *plane) layInto(at int32, l layer, pieces []piece) {
 		p.layAcross(at, l.fill)
 	case c.quarters > 0:
 		p.layIntoQuarters(at, l, pieces)
-	case (c.isShut(p.through[l.fill], l.fill) || p.isWindowedOut(c, l.fill)) && !p.hasRegion(pieces):
+	case p.isOut(c, int(l.fill)) && !p.hasRegion(pieces):
 		return
 	default:
 		c.pieces = append(c.pieces, pieces...)
