@@ -53,8 +53,7 @@ func (d *Doc) Page(w, h float64) {
 // flush hands over what was drawn since the last text.
 func (d *Doc) flush() {
 	if d.buf.Len() > 0 {
-		d.pdf.RawWriteStr(d.buf.String())
-		d.buf.Reset()
+		d.pdf.RawWriteBuf(&d.buf) // with a line feed
 	}
 }
 
@@ -112,12 +111,24 @@ type Pen struct {
 	Grey  float64 // 0 is black
 	Dash  float64 // length of dashes and gaps in mm, 0 for none
 	Flat  bool    // the ends of a line are cut off where it ends
+	// Chords draws curves as chords that are within so many mm of them on the page; 0
+	// keeps them curves.
+	Chords float64
 }
 
 // Draw draws strokes that are given in another frame, which m maps to the page.
 func (d *Doc) Draw(p Pen, m paths.Affine, strokes ...paths.Stroke) {
 	if len(strokes) > 0 {
-		appendStrokes(&d.buf, p, m, strokes)
+		appendStrokes(&d.buf, p, m, strokes, d.handOver)
+	}
+}
+
+// handOver hands over whole lines of what was drawn so far, where there is much of it.
+func (d *Doc) handOver() {
+	const much = 1 << 16
+	if n := d.buf.Len(); n > much {
+		d.buf.Truncate(n - 1) // its line feed, which flush adds
+		d.flush()
 	}
 }
 
@@ -127,8 +138,8 @@ func (d *Doc) Fill(r paths.Rect, grey float64) {
 }
 
 // appendStrokes writes strokes as a path, in hundredths of a unit of PDF: 0.0018 mm
-// off at most.
-func appendStrokes(b *bytes.Buffer, p Pen, m paths.Affine, strokes []paths.Stroke) {
+// off at most. It calls each after every stroke.
+func appendStrokes(b *bytes.Buffer, p Pen, m paths.Affine, strokes []paths.Stroke, each func()) {
 	const per = 100 * PerMM
 	style := 1
 	if p.Flat {
@@ -171,12 +182,20 @@ func appendStrokes(b *bytes.Buffer, p Pen, m paths.Affine, strokes []paths.Strok
 		}
 		put(s.Start())
 		b.WriteString("m\n")
-		for _, c := range s {
-			curve(c)
+		if p.Chords > 0 {
+			for _, q := range s.Flatten(p.Chords / m.MeanScale())[1:] {
+				put(q)
+				b.WriteString("l\n")
+			}
+		} else {
+			for _, c := range s {
+				curve(c)
+			}
 		}
 		if s.IsClosed() {
 			b.WriteString("h\n")
 		}
+		each()
 	}
 	b.WriteString("S Q\n")
 }
@@ -189,7 +208,7 @@ func (d *Doc) NewDrawing(w, h float64, draw func(add func(Pen, paths.Affine, ...
 	var b bytes.Buffer
 	draw(func(p Pen, m paths.Affine, strokes ...paths.Stroke) {
 		if len(strokes) > 0 {
-			appendStrokes(&b, p, m, strokes)
+			appendStrokes(&b, p, m, strokes, func() {})
 		}
 	})
 	size := fpdf.SizeType{Wd: w * PerMM, Ht: h * PerMM}

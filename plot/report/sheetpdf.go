@@ -68,6 +68,8 @@ func (s sheetPage) pictures(j plot.Job, top float64) float64 {
 	drawn := "As it is drawn: " + job.DrawnSide(j.Settings.Craft, j.Settings.Transfer).Title
 	k := min(width/j.Rug.Width(), height/j.Rug.Height())
 	used := k * j.Rug.Height()
+	lines := plainOf(j.Drawn)
+	chords := chordsOf(lines)
 	for i, pic := range []struct {
 		caption string
 		frame   paths.Affine
@@ -76,7 +78,7 @@ func (s sheetPage) pictures(j plot.Job, top float64) float64 {
 		m := pic.frame.Then(paths.Translate(j.Rug.Centre().Mul(-1))).Then(paths.Scale(k, k)).
 			Then(paths.Translate(paths.Point{X: x + width/2, Y: top - used/2}))
 		s.Draw(paper.Pen{Width: 0.15, Grey: 0.6}, m, proof.Outline(j.Rug))
-		s.Draw(paper.Pen{Width: 0.3}, m, plainOf(j.Drawn)...)
+		s.Draw(paper.Pen{Width: 0.3, Chords: chords}, m, lines...)
 		s.Draw(paper.Pen{Width: 0.3, Grey: 0.5, Dash: 1}, m, plainOf(j.ByHand)...)
 		if i == 0 && len(j.PenRuns) > 0 && len(j.Loads) < 2 {
 			corner := m.Apply(j.Rug.Min)
@@ -85,6 +87,28 @@ func (s sheetPage) pictures(j plot.Job, top float64) float64 {
 		s.Text(paths.Point{X: x + width/2, Y: top - used - 5}, pic.caption, paper.Font{Size: 9, Bold: true, Align: paper.Centre})
 	}
 	return top - used - 6
+}
+
+// manyBends is how many arcs and cubics the pictures of the sheet keep whole: with 100,000
+// circles they made a sheet of 48 MB, which no printer takes.
+const manyBends = 50_000
+
+// chordsOf returns how far the chords that are drawn for the curves of lines may be from
+// them on the page, in mm; 0 keeps them curves. A dot of a printer of 600 dots an inch is
+// 0.042 mm wide.
+func chordsOf(lines []paths.Stroke) float64 {
+	bends := 0
+	for _, k := range lines {
+		for _, c := range k {
+			if _, straight := c.(paths.Line); !straight {
+				bends++
+			}
+		}
+	}
+	if bends <= manyBends {
+		return 0
+	}
+	return 0.02
 }
 
 func plainOf(strokes []plot.Stroke) []paths.Stroke {
