@@ -14,25 +14,29 @@ import (
 // surroundings is what lies round shapes, before and after.
 type surroundings struct {
 	*snapper
-	curves        [][2]int // stroke and curve
-	cells         *near.Cells
-	before, after []flattened // by curve, when asked for
-	drawn         []placed    // by curve, how it lay when after was flattened
-	seen          []int
-	query         int
-	work          int
-	moving        [][]paths.Point // room for the edge of the shape that is looked at
+	curves []curve
+	lines  [][2][]paths.Point // by curve, before and after, flattened when asked for
+	cells  *near.Cells
+	query  int32
+	work   int
+	moving [][]paths.Point // room for the edge of the shape that is looked at
 }
 
-// flattened is a curve as a polyline, in its box.
-type flattened struct {
-	line []paths.Point
-	box  paths.Rect
+// A curve is one of the design. It holds side by side what is asked again and again: most
+// of the time goes by in waiting for what lies elsewhere.
+type curve struct {
+	stroke, at    int32    // which stroke's, and which of its curves
+	ends          [2]int32 // vertices
+	seen          int32    // the last query that came upon it
+	flat          bool     // it was flattened
+	drawn         placed   // how it lay when it was flattened as it lies after
+	before, after paths.Rect
 }
 
-func newFlattened(s paths.Stroke) flattened {
+// flatten returns a curve as a polyline, and the box of that.
+func flatten(s paths.Stroke) (paths.Rect, []paths.Point) {
 	line := s.Flatten(shapeFlat)
-	return flattened{line, paths.RectOf(line...)}
+	return paths.RectOf(line...), line
 }
 
 // placed is all that a curve of a shape that moved is drawn by.
@@ -46,30 +50,32 @@ func newSurroundings(s *snapper) *surroundings {
 	box := paths.EmptyRect()
 	for i, k := range s.Strokes {
 		for j := range k {
-			w.curves = append(w.curves, [2]int{i, j})
+			w.curves = append(w.curves, curve{stroke: int32(i), at: int32(j), ends: [2]int32{int32(s.Ends[i][j][0]), int32(s.Ends[i][j][1])}})
 			box = box.Union(k[j].Bounds())
 		}
 	}
-	n := len(w.curves)
-	w.cells = near.NewCells(box, choice.Reach*s.grid.Across, n, func(i int, put func(paths.Rect)) {
-		put(s.Strokes[w.curves[i][0]][w.curves[i][1]].Bounds())
+	w.cells = near.NewCells(box, choice.Reach*s.grid.Across, len(w.curves), func(i int, put func(paths.Rect)) {
+		put(s.Strokes[w.curves[i].stroke][w.curves[i].at].Bounds())
 	})
-	w.before, w.after, w.drawn, w.seen = make([]flattened, n), make([]flattened, n), make([]placed, n), make([]int, n)
+	w.lines = make([][2][]paths.Point, len(w.curves))
 	return w
 }
 
-// flat returns curve i before and after, flattened.
-func (w *surroundings) flat(i int) (before, after *flattened) {
-	k, j := w.curves[i][0], w.curves[i][1]
-	if w.before[i].line == nil {
-		w.before[i] = newFlattened(paths.Stroke{w.Strokes[k][j]})
+// flat returns curve i with its boxes before and after, and sees to it that its lines
+// are flattened as it lies now.
+func (w *surroundings) flat(i int) *curve {
+	c := &w.curves[i]
+	whole := w.whole[c.stroke]
+	lies := placed{w.moved[c.ends[0]], w.moved[c.ends[1]], whole}
+	if !c.flat || whole != nil && c.drawn != lies {
+		if !c.flat {
+			c.before, w.lines[i][0] = flatten(paths.Stroke{w.Strokes[c.stroke][c.at]})
+		}
+		c.after, w.lines[i][1] = flatten(w.redrawOne(int(c.stroke), int(c.at)))
+		c.flat, c.drawn = true, lies
+		w.work -= len(w.lines[i][1])
 	}
-	lies := placed{w.moved[w.Ends[k][j][0]], w.moved[w.Ends[k][j][1]], w.whole[k]}
-	if w.after[i].line == nil || w.whole[k] != nil && w.drawn[i] != lies {
-		w.after[i], w.drawn[i] = newFlattened(w.redrawOne(k, j)), lies
-		w.work -= len(w.after[i].line)
-	}
-	return &w.before[i], &w.after[i]
+	return c
 }
 
 // settle moves a shape whole, where its copies go or as near to where the maps carry its
@@ -185,18 +191,19 @@ func newEdge(rings [][]paths.Point) edgeOf {
 // lies reports whether curve i meets a shape before and after, and whether it lies
 // to the shape as it did: meets it, or lies inside or outside of it.
 func (w *surroundings) lies(x shape, edge, moved edgeOf, i int) (was, is, keeps bool) {
-	before, after := w.flat(i)
-	if !meet(edge.box, before.box) && !meet(moved.box, after.box) {
+	c := w.flat(i)
+	if !meet(edge.box, c.before) && !meet(moved.box, c.after) {
 		return false, false, true // which is so of most
 	}
+	before, after := w.lines[i][0], w.lines[i][1]
 	for _, ring := range edge.rings {
 		w.work -= len(ring) / ringWork
 	}
-	if x.pinned != nil && (onRings(edge.rings, before.line[0]) || onRings(edge.rings, before.line[len(before.line)-1])) {
+	if x.pinned != nil && (onRings(edge.rings, before[0]) || onRings(edge.rings, before[len(before)-1])) {
 		return false, false, true // what ends on it goes with it
 	}
-	was, is = w.cross(edge.rings, before), w.cross(moved.rings, after)
-	return was, is, was && is || !was && !is && inside(edge.rings, before.line[0]) == inside(moved.rings, after.line[0])
+	was, is = w.cross(edge.rings, before, c.before), w.cross(moved.rings, after, c.after)
+	return was, is, was && is || !was && !is && inside(edge.rings, before[0]) == inside(moved.rings, after[0])
 }
 
 // keepsRoom reports whether a box that lies in the room does so when moved by d.
@@ -247,8 +254,7 @@ func onRings(rings [][]paths.Point, p paths.Point) bool {
 
 // isStraight reports whether curve i is a part of a straight.
 func (w *surroundings) isStraight(i int) bool {
-	k, j := w.curves[i][0], w.curves[i][1]
-	return w.taken[k][j]
+	return w.taken[w.curves[i].stroke][w.curves[i].at]
 }
 
 // ringWork is how many sides of a ring are gone over while two segments are held against
@@ -274,11 +280,12 @@ func (w *surroundings) around(x shape, f func(i int) bool) bool {
 			if !ok {
 				return
 			}
-			if w.seen[i] == w.query {
+			c := &w.curves[i]
+			if c.seen == w.query {
 				continue
 			}
-			w.seen[i] = w.query
-			if k := w.curves[i][0]; !own(k) {
+			c.seen = w.query
+			if !own(int(c.stroke)) {
 				ok = f(int(i))
 			}
 		}
@@ -289,9 +296,8 @@ func (w *surroundings) around(x shape, f func(i int) bool) bool {
 	return ok
 }
 
-// cross reports whether a polyline meets rings.
-func (w *surroundings) cross(rings [][]paths.Point, f *flattened) bool {
-	line, box := f.line, f.box
+// cross reports whether a polyline in its box meets rings.
+func (w *surroundings) cross(rings [][]paths.Point, line []paths.Point, box paths.Rect) bool {
 	for _, ring := range rings {
 		for i := 1; i < len(ring); i++ {
 			a, b := ring[i-1], ring[i]
