@@ -49,8 +49,12 @@ func rejoined(s paths.Stroke) paths.Stroke {
 	return paths.Stroke{paths.Arc{From: a.From, To: b.To, Centre: a.Centre, Sweep: math.Copysign(min(math.Abs(sweep), 2*math.Pi), sweep)}}
 }
 
-// strays returns an upper bound of the distance between points of two arcs at the same
-// parameter. It is close for arcs with centres close together, and too large for others.
+// strays returns an upper bound of how far two arcs stray from each other. It is close for
+// arcs with centres close together, and too large for others.
+//
+// Two whole circles are as far apart as their centres are and as their radii differ,
+// wherever each begins. Of other arcs it bounds the distance between points at the same
+// parameter.
 //
 // As the parameter goes from 0 to 1 both radii turn steadily, so the angle between them is
 // greatest at an end, and a point moves by no more than its centre does, its radius and
@@ -58,10 +62,16 @@ func rejoined(s paths.Stroke) paths.Stroke {
 // its centre strays from the steadily turned one by no more than uneven.
 func strays(a, b paths.Arc) float64 {
 	r, s := a.Radius(), b.Radius()
+	if isCircle(a) && isCircle(b) && a.Sweep*b.Sweep > 0 {
+		return a.Centre.Dist(b.Centre) + math.Abs(r-s) + uneven(a) + uneven(b)
+	}
 	turned := math.Abs(angleBetween(a.From.Sub(a.Centre), b.From.Sub(b.Centre)))
 	turned += math.Abs(a.Sweep - b.Sweep)
 	return a.Centre.Dist(b.Centre) + math.Abs(r-s) + max(r, s)*turned + uneven(a) + uneven(b)
 }
+
+// isCircle reports whether an arc is one whole turn.
+func isCircle(a paths.Arc) bool { return math.Abs(math.Abs(a.Sweep)-2*math.Pi) <= 1e-9 }
 
 // uneven returns how far the end of the arc is from its start turned by the sweep.
 func uneven(a paths.Arc) float64 {

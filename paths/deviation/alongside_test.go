@@ -46,3 +46,27 @@ func TestAlongside(t *testing.T) {
 		t.Error("curves that run another way are said to lie alongside")
 	}
 }
+
+// TestCirclesAlongside: circles with centres d apart lie alongside one another where d and
+// the difference of their radii are at most the tolerance, wherever they begin; and that is
+// how far the farthest of many points lies (brute force).
+func TestCirclesAlongside(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		angle := rapid.Float64Range(-math.Pi, math.Pi)
+		r, more := rapid.Float64Range(0.2, 50).Draw(t, "radius"), rapid.Float64Range(-0.1, 0.1).Draw(t, "more")
+		d, way := rapid.Float64Range(0, 0.1).Draw(t, "apart"), angle.Draw(t, "way")
+		a := paths.ArcAround(pt(3, 4), r, angle.Draw(t, "from"), 2*math.Pi)
+		b := paths.ArcAround(pt(3+d*math.Cos(way), 4+d*math.Sin(way)), r+more, angle.Draw(t, "other"), 2*math.Pi)
+		far := d + math.Abs(more)
+		if !alongside(paths.Stroke{a}, paths.Stroke{b}, far+1e-9) || alongside(paths.Stroke{a}, paths.Stroke{b}, far-1e-6) {
+			t.Fatalf("%v and %v are %v mm apart, which is not what they are said to be", a, b, far)
+		}
+		worst := 0.0
+		for i := range 720 {
+			worst = max(worst, math.Abs(a.At(float64(i)/720).Dist(b.Centre)-b.Radius()))
+		}
+		if worst > far+1e-9 || worst < far-0.001 {
+			t.Fatalf("the farthest point of %v is %v mm from %v, not %v", a, worst, b, far)
+		}
+	})
+}
