@@ -159,7 +159,12 @@ func nearer(a, b target) int {
 }
 
 // nearLoop returns the ends nearest to any of the points of a loop.
-func (g *asking) nearLoop(points []paths.Point, own int32) []target {
+func (g *asking) nearLoop(f *instance, own int32) []target {
+	points := f.loop[own]
+	atLeast, atMost := loopKept, loopMost
+	if f.many {
+		atLeast, atMost = manyKept, manyMost
+	}
 	asked := 8 // points of the loop
 	if len(points) == fewestEntries {
 		asked = 3 // it is small
@@ -177,8 +182,8 @@ func (g *asking) nearLoop(points []paths.Point, own int32) []target {
 	}
 	g.loop = out
 	slices.SortFunc(out, nearer)
-	kept := min(len(out), loopKept)
-	for kept < min(len(out), loopMost) && out[kept].d < points[0].Dist(points[1]) {
+	kept := min(len(out), atLeast)
+	for kept < min(len(out), atMost) && out[kept].d < points[0].Dist(points[1]) {
 		kept++
 	}
 	return out[:kept]
