@@ -166,8 +166,11 @@ func (g *asking) nearLoop(f *instance, own int32) []target {
 		atLeast, atMost = manyKept, manyMost
 	}
 	asked := 8 // points of the loop
-	if len(points) == fewestEntries {
+	switch {
+	case len(points) == fewestEntries:
 		asked = 3 // it is small
+	case f.many && len(points) < mostEntries: // a long one has neighbours all along it
+		asked = 4
 	}
 	out := g.loop[:0]
 	step := max(1, len(points)/asked)
