@@ -162,15 +162,15 @@ func nearer(a, b target) int {
 func (g *asking) nearLoop(f *instance, own int32) []target {
 	points := f.loop[own]
 	atLeast, atMost := loopKept, loopMost
-	if f.many {
-		atLeast, atMost = manyKept, manyMost
-	}
 	asked := 8 // points of the loop
 	switch {
 	case len(points) == fewestEntries:
 		asked = 3 // it is small
-	case f.many && len(points) < mostEntries: // a long one has neighbours all along it
+	case f.many && len(points) < mostEntries:
 		asked = 4
+	}
+	if f.many && len(points) < mostEntries { // a long one has neighbours all along it
+		atLeast, atMost = manyKept, manyMost
 	}
 	out := g.loop[:0]
 	step := max(1, len(points)/asked)
