@@ -25,14 +25,15 @@ type breeding struct {
 }
 
 // At normal effort there are few tours, for groups of a size that these few do for: of
-// more strokes than one patch and of up to mostAtNormal. With as much work as one search is
-// given they would take longer, since their starts are not counted.
+// more strokes than one patch and of up to mostAtNormal, not most of which are loops: what
+// their starts and crossings take is not counted, and is twice as much for loops.
 var breedings = map[Effort]breeding{Normal: {16, 0.6}, Thorough: {100, 0.5}}
 
 const (
 	mostAtNormal   = 1500
 	mostAtThorough = 8000
-	shareAtNormal  = 0.75 // of the work of one search
+	loopsAtNormal  = 0.6  // of the strokes
+	shareAtNormal  = 0.65 // of the work of one search
 )
 
 const (

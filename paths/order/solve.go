@@ -53,12 +53,7 @@ func budget(effort Effort, strokes []paths.Stroke) int {
 		return 0
 	}
 	b := budgets[effort]
-	loops := 0
-	for _, s := range strokes {
-		if s.IsClosed() {
-			loops++
-		}
-	}
+	loops := loopsAmong(strokes)
 	n += b.loop * min(loops, loopsCounted)
 	more := max(0, loops-loopsCounted)
 	switch effort {
@@ -73,6 +68,17 @@ func budget(effort Effort, strokes []paths.Stroke) int {
 		counted -= max(0, n-manyStrokes) / 2
 	}
 	return min(b.group, n*b.few) + counted*b.stroke
+}
+
+// loopsAmong returns how many of the strokes are closed.
+func loopsAmong(strokes []paths.Stroke) int {
+	loops := 0
+	for _, s := range strokes {
+		if s.IsClosed() {
+			loops++
+		}
+	}
+	return loops
 }
 
 // inGroups orders the groups one after the other.
@@ -169,7 +175,7 @@ func (r *solver) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
 
 // begin spends the work of an effort on a tour to start from.
 func (r *solver) begin(w *ordering, effort Effort, strokes []paths.Stroke) {
-	if n := len(w.seq); effort == Normal && n > patchSize && n <= mostAtNormal {
+	if n := len(w.seq); effort == Normal && n > patchSize && n <= mostAtNormal && float64(loopsAmong(strokes)) <= loopsAtNormal*float64(n) {
 		work := budgets[Normal].group + n*budgets[Normal].stroke // loops take no more tours
 		r.evolve(w, breedings[Normal], int(shareAtNormal*float64(work)))
 		return

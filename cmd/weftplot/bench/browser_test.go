@@ -260,10 +260,15 @@ func until(t *testing.T, ctx context.Context, within time.Duration, js string) {
 	}
 }
 
+// shown is true while a button of a name is on the page and can be pressed.
+func shown(name string) string {
+	return `[...document.querySelectorAll('button')].some(b => b.textContent === ` + quote(name) + ` && !b.disabled && b.offsetParent)`
+}
+
 // press presses the button of a name.
 func press(t *testing.T, ctx context.Context, name string) {
 	t.Helper()
-	until(t, ctx, 10*time.Second, `[...document.querySelectorAll('button')].some(b => b.textContent === `+quote(name)+` && !b.disabled && b.offsetParent)`)
+	until(t, ctx, 10*time.Second, shown(name))
 	click(t, ctx, `//button[text()=`+quote(name)+`]`)
 }
 

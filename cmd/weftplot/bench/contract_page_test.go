@@ -203,6 +203,5 @@ func ticks(t *testing.T, ctx context.Context) {
 	press(t, ctx, "Stop")
 	until(t, ctx, 10*time.Second, statusIs("Stopped"))
 	step(t, ctx, "8")
-	eval[any](t, ctx, tickAll+`, 1`)
-	until(t, ctx, 5*time.Second, can("Resume"))
+	tickUntil(t, ctx, "Resume")
 }

@@ -15,12 +15,18 @@ import (
 
 const tickAll = `document.querySelectorAll('#step-draw input[type=checkbox]').forEach(i => i.checked || i.click())`
 
-// tickAndDraw ticks what is to be ticked before drawing, and draws. A job that is made
-// meanwhile takes the ticks away, so it ticks until it may draw.
+// tickAndDraw ticks what is to be ticked before drawing, and draws.
 func tickAndDraw(t *testing.T, ctx context.Context) {
 	t.Helper()
-	until(t, ctx, 10*time.Second, `(`+tickAll+`, [...document.querySelectorAll('button')].some(b => b.textContent === 'Draw' && !b.disabled && b.offsetParent))`)
+	tickUntil(t, ctx, "Draw")
 	press(t, ctx, "Draw")
+}
+
+// tickUntil ticks what is to be ticked until the button of a name can be pressed. A job that
+// is made meanwhile takes the ticks away, so that ticking once is not enough.
+func tickUntil(t *testing.T, ctx context.Context, name string) {
+	t.Helper()
+	until(t, ctx, 10*time.Second, `(`+tickAll+`, `+shown(name)+`)`)
 }
 
 // statusIs is true once the status begins with a word.
@@ -87,7 +93,7 @@ func TestWholeJob(t *testing.T) {
 	until(t, ctx, 4*time.Second, `document.querySelector('#step-rug [role=alert]')?.textContent.includes('half drawn')`)
 
 	step(t, ctx, "8")
-	eval[any](t, ctx, tickAll+`, 1`)
+	tickUntil(t, ctx, "Resume")
 	press(t, ctx, "Resume")
 	until(t, ctx, 60*time.Second, statusIs("Drawn"))
 	text := eval[string](t, ctx, `document.querySelector('[role=status]').textContent`)

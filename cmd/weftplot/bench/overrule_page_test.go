@@ -59,8 +59,7 @@ func TestGoOnAllTheSame(t *testing.T) {
 	})
 	until(t, ctx, 10*time.Second, `document.querySelector('#step-drawing .doubts').textContent.includes('You go on all the same')`)
 	step(t, ctx, "8")
-	eval[any](t, ctx, tickAll+`, 1`)
-	until(t, ctx, 10*time.Second, can("Draw"))
+	tickUntil(t, ctx, "Draw")
 
 	// Another reason is decided anew, beside the pen that causes it.
 	step(t, ctx, "5")

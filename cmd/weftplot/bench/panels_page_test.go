@@ -66,7 +66,7 @@ func TestLoadsOnThePage(t *testing.T) {
 	press(t, ctx, "Leave the pen")
 	until(t, ctx, 20*time.Second, fmt.Sprintf(`document.querySelector('#step-marks').textContent.includes('%d marks; error to expect at the joints: ')`, points))
 	step(t, ctx, "8")
-	until(t, ctx, 20*time.Second, tickAll+`, !`+buttonNamed("Draw")+`.disabled`)
+	tickUntil(t, ctx, "Draw")
 	press(t, ctx, "Draw")
 	look(t, ctx, "load-2")
 	until(t, ctx, 60*time.Second, statusIs("Drawn"))

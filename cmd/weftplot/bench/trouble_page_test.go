@@ -60,7 +60,7 @@ func TestKilledAndTakenUpAgain(t *testing.T) {
 	if eval[int](t, ctx, `document.querySelectorAll('#step-draw input:checked').length`) > 0 {
 		t.Error("something is ticked after the page was loaded again")
 	}
-	eval[any](t, ctx, tickAll+`, 1`)
+	tickUntil(t, ctx, "Resume")
 	press(t, ctx, "Resume")
 	until(t, ctx, 60*time.Second, statusIs("Drawn"))
 	text := eval[string](t, ctx, `document.querySelector('[role=status]').textContent`)
