@@ -23,6 +23,7 @@ const (
 var (
 	breadth       = [...]int{5, 2}
 	breadthOfLoop = [...]int{5, 1}
+	breadthOfMany = [...]int{3, 1} // of a loop where there are many
 )
 
 // A step joins t2 to t3 and takes out t3's hop to t4. One with t5 and t6 also
@@ -63,7 +64,11 @@ func (c *exchange) deepen(level int, t2 int32, gain float64) {
 	wide := 1
 	if level < len(breadth) {
 		wide = breadth[level]
-		if c.loop[t2>>1] != nil {
+		switch {
+		case c.loop[t2>>1] == nil:
+		case c.many:
+			wide = breadthOfMany[level]
+		default:
 			wide = breadthOfLoop[level]
 		}
 	}

@@ -15,6 +15,7 @@ type instance struct {
 	loop [][]paths.Point // by stroke: where a loop may be entered; nil for all else
 	hull []circle        // by stroke: a circle round those points
 	cost Hop             // nil: distance
+	many bool            // whether so many are loops that fewer joins are tried for each
 }
 
 // A circle has a centre and a radius in mm.
@@ -71,14 +72,22 @@ func newInstance(strokes []paths.Stroke, home, park paths.Point, cost Hop) *inst
 	if n <= mostExact {
 		gap = 0
 	}
+	loops := 0
 	for i, s := range strokes {
 		if s.IsClosed() {
 			f.loop[i] = entries(s, gap)
 			f.hull[i] = around(f.loop[i])
+			loops++
 		}
 	}
+	f.many = loops > fewLoops
 	return f
 }
+
+// fewLoops is how many loops are searched with all the neighbours and tries that shorten the
+// tour at all. Of more than these, the last of each take a quarter of the time and shorten
+// the tour by some thousandths at most.
+const fewLoops = 1500
 
 // The number of points on a loop where the search may enter it. The exact best
 // point is found once the order is known.
@@ -125,6 +134,7 @@ func (f *instance) sub(ends [][2]int32) *instance {
 		loop: make([][]paths.Point, len(ends)),
 		hull: make([]circle, len(ends)),
 		cost: f.cost,
+		many: f.many,
 	}
 	for i, e := range ends {
 		g.pos = append(g.pos, f.pos[e[0]], f.pos[e[1]])

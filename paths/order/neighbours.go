@@ -28,6 +28,9 @@ const (
 	quadrantKept = 2
 	loopKept     = 10
 	loopMost     = 16
+	// where there are many loops
+	manyKept = 7
+	manyMost = 10
 )
 
 // A spot is a point where some stroke can be entered.
@@ -114,7 +117,7 @@ func (g *spotGrid) neighbours(f *instance, first, end int32) *neighbours {
 			}
 			var found []target
 			if f.loop[i] != nil {
-				found = ask.nearLoop(f.loop[i], i)
+				found = ask.nearLoop(f, i)
 			} else {
 				found = ask.near(f.pos[e], i, nearestKept, quadrantKept)
 			}

@@ -159,10 +159,18 @@ func nearer(a, b target) int {
 }
 
 // nearLoop returns the ends nearest to any of the points of a loop.
-func (g *asking) nearLoop(points []paths.Point, own int32) []target {
+func (g *asking) nearLoop(f *instance, own int32) []target {
+	points := f.loop[own]
+	atLeast, atMost := loopKept, loopMost
 	asked := 8 // points of the loop
-	if len(points) == fewestEntries {
+	switch {
+	case len(points) == fewestEntries:
 		asked = 3 // it is small
+	case f.many && len(points) < mostEntries:
+		asked = 4
+	}
+	if f.many && len(points) < mostEntries { // a long one has neighbours all along it
+		atLeast, atMost = manyKept, manyMost
 	}
 	out := g.loop[:0]
 	step := max(1, len(points)/asked)
@@ -177,8 +185,8 @@ func (g *asking) nearLoop(points []paths.Point, own int32) []target {
 	}
 	g.loop = out
 	slices.SortFunc(out, nearer)
-	kept := min(len(out), loopKept)
-	for kept < min(len(out), loopMost) && out[kept].d < points[0].Dist(points[1]) {
+	kept := min(len(out), atLeast)
+	for kept < min(len(out), atMost) && out[kept].d < points[0].Dist(points[1]) {
 		kept++
 	}
 	return out[:kept]
