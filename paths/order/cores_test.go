@@ -11,25 +11,30 @@ import (
 	"weftplot/paths/order/ordertest"
 )
 
-// TestCoresMakeNoDifference: the tour of many loops, and of strokes of every kind, does
-// not depend on the number of cores that its regions and neighbours are found on.
+// TestCoresMakeNoDifference: the tour of many loops, of strokes of every kind, and of tours
+// that are bred, does not depend on the number of cores it is found on.
 func TestCoresMakeNoDifference(t *testing.T) {
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
-	for name, strokes := range map[string][]paths.Stroke{
-		"loops":      ordertest.Rings(1000, 1),
-		"every kind": ordertest.RandomStrokes(rand.New(rand.NewPCG(3, 43)), 1000),
+	for _, c := range []struct {
+		name    string
+		strokes []paths.Stroke
+		effort  Effort
+	}{
+		{"loops", ordertest.Rings(fewLoops+100, 1), Quick},
+		{"every kind", ordertest.RandomStrokes(rand.New(rand.NewPCG(3, 43)), 600), Quick},
+		{"bred", ordertest.Mixed(patchSize+20, 7), Normal},
 	} {
 		var first Result
 		for _, cores := range []int{1, 3} {
 			runtime.GOMAXPROCS(cores)
-			got, err := Order([][]paths.Stroke{strokes}, Options{Effort: Quick})
+			got, err := Order([][]paths.Stroke{c.strokes}, Options{Effort: c.effort})
 			if err != nil {
 				t.Fatal(err)
 			}
 			if cores == 1 {
 				first = got
 			} else if !reflect.DeepEqual(got, first) {
-				t.Errorf("%s: %d cores find another tour, %g mm and not %g", name, cores, got.TravelMM, first.TravelMM)
+				t.Errorf("%s: %d cores find another tour, %g mm and not %g", c.name, cores, got.TravelMM, first.TravelMM)
 			}
 		}
 	}
