@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -134,7 +135,8 @@ func TestCrossingsAlongOneAnotherAreWork(t *testing.T) {
 	}
 	w = newWork(nil)
 	w.left = 100_000
-	if _, _, err := withWork(shaken(400, 1e-3), Options{Tolerance: 1e-4, KeepDoubles: true, Through: true}, w); !errors.Is(err, fault.Fit) {
+	_, _, err = withWork(shaken(400, 1e-3), Options{Tolerance: 1e-4, KeepDoubles: true, Through: true}, w)
+	if !errors.Is(err, fault.Fit) || !strings.Contains(err.Error(), "where they cross") {
 		t.Errorf("400 curves along one another: error %v", err)
 	}
 	if over := -w.left; over > 400_000 {

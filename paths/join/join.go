@@ -94,7 +94,7 @@ func withWork(strokes []paths.Stroke, opt Options, work *work) ([]paths.Stroke, 
 		pieces = loosened(slices.Concat(rest...))
 	}
 	if opt.Through {
-		g = nil
+		g, work.crossings = nil, true
 		var err error
 		tol = max(tol, rounding) // two curves' places of one crossing differ by so much
 		if pieces, err = splitAtCrossings(pieces, tol, work); err != nil {

@@ -36,6 +36,7 @@ type work struct {
 	left, since int
 	curves      int  // of the drawing
 	fewCuts     bool // only those that connect the drawing are made
+	crossings   bool // what is looked for is where curves cross
 	stop        func() error
 
 	tell     func(share float64) // may be nil
@@ -57,6 +58,10 @@ func (w *work) upTo(now int, counted *int) error {
 func (w *work) do(n int) error {
 	w.left -= n
 	w.since += n
+	if w.left < 0 && w.crossings {
+		return fault.TooBig("", "leave out [through-crossings], or share the design out among several layers",
+			"too many of its %d curves lie in one place to find out where they cross", w.curves)
+	}
 	if w.left < 0 {
 		return fault.TooBig("", "take out lines that lie on one another, or share the design out among several layers",
 			"too many of its %d curves lie in one place to find out which of them are drawn twice", w.curves)

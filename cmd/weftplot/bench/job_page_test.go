@@ -29,6 +29,19 @@ func tickUntil(t *testing.T, ctx context.Context, name string) {
 	until(t, ctx, 10*time.Second, `(`+tickAll+`, `+shown(name)+`)`)
 }
 
+// resumeToTheEnd goes on with a half-drawn job, and tests that the cloth is as asked.
+func resumeToTheEnd(t *testing.T, ctx context.Context) {
+	t.Helper()
+	tickUntil(t, ctx, "Resume")
+	press(t, ctx, "Resume")
+	until(t, ctx, 60*time.Second, statusIs("Drawn"))
+	text := eval[string](t, ctx, `document.querySelector('[role=status]').textContent`)
+	t.Log(text)
+	if !strings.Contains(text, "as asked") {
+		t.Errorf("the cloth is not as asked: %s", text)
+	}
+}
+
 // statusIs is true once the status begins with a word.
 func statusIs(word string) string {
 	return `document.querySelector('[role=status]').textContent.startsWith(` + quote(word) + `)`
@@ -93,14 +106,7 @@ func TestWholeJob(t *testing.T) {
 	until(t, ctx, 4*time.Second, `document.querySelector('#step-rug [role=alert]')?.textContent.includes('half drawn')`)
 
 	step(t, ctx, "8")
-	tickUntil(t, ctx, "Resume")
-	press(t, ctx, "Resume")
-	until(t, ctx, 60*time.Second, statusIs("Drawn"))
-	text := eval[string](t, ctx, `document.querySelector('[role=status]').textContent`)
-	t.Log(text)
-	if !strings.Contains(text, "as asked") {
-		t.Errorf("the cloth is not as asked: %s", text)
-	}
+	resumeToTheEnd(t, ctx)
 	if data, _ := os.ReadFile(journal); !strings.Contains(string(data), "left done") {
 		t.Errorf("the journal does not say that all is drawn:\n%s", data)
 	}

@@ -60,14 +60,7 @@ func TestKilledAndTakenUpAgain(t *testing.T) {
 	if eval[int](t, ctx, `document.querySelectorAll('#step-draw input:checked').length`) > 0 {
 		t.Error("something is ticked after the page was loaded again")
 	}
-	tickUntil(t, ctx, "Resume")
-	press(t, ctx, "Resume")
-	until(t, ctx, 60*time.Second, statusIs("Drawn"))
-	text := eval[string](t, ctx, `document.querySelector('[role=status]').textContent`)
-	t.Log(text)
-	if !strings.Contains(text, "as asked") {
-		t.Errorf("the cloth is not as asked: %s", text)
-	}
+	resumeToTheEnd(t, ctx)
 }
 
 // TestTheLineBreaks draws on a plotter at a port of its own, and pulls the plug.
