@@ -35,12 +35,12 @@ func (r *solver) merge(w *ordering, work int) {
 		differing := w.differing(found)
 		w.combineAll(found)
 		if len(differing) >= 5 {
-			w.among(differing, rng, func(s *search, size int) float64 {
+			w.patcher(rng, func(s *search, size int) float64 {
 				if !r.tick(0) {
 					return 0
 				}
 				return s.descend() + s.perturb(share/3*size/len(differing), cooling{from: warm}, r.tick)
-			})
+			}).among(differing)
 			w.combineAll(found)
 		}
 		r.descend(w, rng, Thorough)

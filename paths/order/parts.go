@@ -29,13 +29,53 @@ type ordering struct {
 // patches shortens the ordering patch by patch and returns the gain. members
 // are the strokes of w that may move. work is called with a search of each
 // patch and the number of strokes that may move in it, and returns the gain
-// there. Apart from work, this takes O(n log n) time.
+// there. Apart from work, this takes O(n log n) time, and O(n) for each patch to follow
+// the tour once.
 func (w *ordering) patches(members []int32, rng *rand.Rand, work func(*search, int) float64) float64 {
 	if len(members) <= patchSize {
 		return work(newSearch(newTour(w.f, w.near, w.seq), rng.Uint64()), len(members))
 	}
-	a, b := w.halves(members, rng)
-	return w.among(a, rng, work) + w.among(b, rng, work)
+	return w.patcher(rng, work).shorten(members)
+}
+
+// A patcher shortens an ordering patch by patch.
+type patcher struct {
+	*ordering
+	rng    *rand.Rand
+	work   func(*search, int) float64
+	inside []bool  // by stroke: whether it may move; all false between patches
+	local  []int32 // by end: scratch space, all -1 between patches
+}
+
+func (w *ordering) patcher(rng *rand.Rand, work func(*search, int) float64) *patcher {
+	return &patcher{w, rng, work, make([]bool, len(w.seq)), unset(len(w.f.pos))}
+}
+
+// shorten divides the members until they make patches, and returns the gain.
+func (p *patcher) shorten(members []int32) float64 {
+	if len(members) <= patchSize {
+		return p.among(members)
+	}
+	a, b := p.halves(members, p.rng)
+	return p.shorten(a) + p.shorten(b)
+}
+
+// among changes the ordering with only the members moving, and returns the gain.
+func (p *patcher) among(members []int32) float64 {
+	for _, s := range members {
+		p.inside[s] = true
+	}
+	ends, moving := p.segments(p.inside)
+	for _, s := range members {
+		p.inside[s] = false
+	}
+	f := p.f.sub(ends)
+	sub := &ordering{f, p.near.within(f, ends, p.local), identity(len(ends))}
+	gain := sub.patches(moving, p.rng, p.work)
+	if gain != 0 {
+		p.adopt(ends, sub)
+	}
+	return gain
 }
 
 // cost returns the cost of all hops.
@@ -97,22 +137,6 @@ func (w *ordering) across(members []int32, rng *rand.Rand) []int32 {
 		sorted[i] = p.stroke
 	}
 	return sorted
-}
-
-// among changes the ordering with only the members moving, and returns the gain.
-func (w *ordering) among(members []int32, rng *rand.Rand, work func(*search, int) float64) float64 {
-	inside := make([]bool, len(w.seq))
-	for _, s := range members {
-		inside[s] = true
-	}
-	ends, moving := w.segments(inside)
-	f := w.f.sub(ends)
-	sub := &ordering{f, w.near.within(f, ends, unset(len(w.f.pos))), identity(len(ends))}
-	gain := sub.patches(moving, rng, work)
-	if gain != 0 {
-		w.adopt(ends, sub)
-	}
-	return gain
 }
 
 // segments returns the ends of the strokes of w that are inside, and between them
