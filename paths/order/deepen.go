@@ -93,6 +93,9 @@ func (c *exchange) deepen(level int, t2 int32, gain float64) {
 // best tour so far. If last is on a loop, its entry is moved where that helps,
 // and close returns what that costs on the loop's other side.
 func (c *exchange) close(last int32, now float64) float64 {
+	if now-c.leastJoin(last, c.t1) <= c.best+tiny {
+		return 0
+	}
 	p, cost := c.joined(last, c.t1, c.d(last, c.t1))
 	if now-cost <= c.best+tiny {
 		return 0
@@ -103,6 +106,16 @@ func (c *exchange) close(last int32, now float64) float64 {
 	}
 	c.best, c.mark = now-cost, len(c.log)
 	return more
+}
+
+// leastJoin returns a cost that joining the loose end a to b does not fall below, wherever
+// a's stroke is entered.
+func (c *exchange) leastJoin(a, b int32) float64 {
+	if c.loop[a>>1] == nil {
+		return 0
+	}
+	hop := &c.hops[a^1]
+	return c.leastVia(a>>1, c.pos[b], c.pos[hop.to]) - hop.cost
 }
 
 // joined returns the cost of joining the loose end a to b, which is d as they are, and
@@ -156,12 +169,12 @@ func (c *exchange) steps(level int, t2 int32, gain float64, out []step, wide int
 	bound := c.loop[t2>>1] == nil
 	costs := c.near.cost[c.near.priced[t2]:]
 	for i, t3 := range c.near.of(t2) {
-		var d float64
 		movable := !bound || c.loop[t3>>1] != nil
-		if movable {
-			d = c.d(t2, t3)
-		} else if d = costs[i]; gain-d <= tiny {
-			continue
+		var d float64
+		if !movable {
+			if d = costs[i]; gain-d <= tiny {
+				continue
+			}
 		}
 		h := c.hops[t3]
 		t4 := h.to
@@ -178,7 +191,7 @@ func (c *exchange) steps(level int, t2 int32, gain float64, out []step, wide int
 		}
 		s := step{t3: t3, t4: t4, t5: -1, move: -1}
 		if movable {
-			d = c.adapt(&s, t2, d, most)
+			d = c.adapt(&s, t2, c.d(t2, t3), most)
 		}
 		if d >= most-tiny || c.isAdded(t3, t4) {
 			continue
@@ -209,8 +222,7 @@ func (c *exchange) adapt(s *step, t2 int32, d, most float64) float64 {
 	if from>>1 == c.t1>>1 || from>>1 == s.t4>>1 {
 		return d // its other end is loose too
 	}
-	hop := &c.hops[from^1]
-	if most <= c.leastVia(from>>1, c.pos[to], c.pos[hop.to])-hop.cost {
+	if most <= c.leastJoin(from, to) {
 		return d
 	}
 	p, cost := c.joined(from, to, d)

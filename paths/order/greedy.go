@@ -99,12 +99,12 @@ func (f *instance) gap(a, b int32) float64 {
 // loose returns the segments that hops have joined, by their ends.
 func loose(ends [][2]int32, partner []int32) [][2]int32 {
 	// Where a segment begins, and where it ends: followed from each loose end.
-	other := make(map[int32]int32, 2*len(ends))
+	other := unset(len(partner))
 	for _, e := range ends {
 		other[e[0]], other[e[1]] = e[1], e[0]
 	}
 	var out [][2]int32
-	done := make(map[int32]bool)
+	done := make([]bool, len(partner))
 	for _, e := range ends {
 		for _, a := range e {
 			if partner[a] >= 0 || done[a] {

@@ -23,40 +23,47 @@ func (f *instance) bestEntry(loop int32, p, q paths.Point) (paths.Point, float64
 }
 
 // leastVia returns a cost that no way from p over a loop to q falls below: that of the
-// straight way, or where the cost is distance, that over the circle round the loop.
+// straight way, or where the cost is distance, that to the ring that holds the loop and back.
 func (f *instance) leastVia(loop int32, p, q paths.Point) float64 {
 	if f.cost != nil {
 		return f.cost(p, q)
 	}
-	c := f.hull[loop]
-	px, py, qx, qy := p.X-c.X, p.Y-c.Y, q.X-c.X, q.Y-c.Y
-	return max(f.between(p, q), math.Sqrt(px*px+py*py)+math.Sqrt(qx*qx+qy*qy)-2*c.radius)
+	c := &f.hull[loop]
+	return max(f.between(p, q), c.away(&p)+c.away(&q))
 }
 
-// nearestEntry is bestEntry where the cost is distance. It tries every fourth
-// point, and then all those near the best.
+// nearestEntry is bestEntry where the cost is distance. It tries every sixth point, or
+// every third where there are few, and then closes in on the best: the way over a loop
+// falls and rises along it.
 func nearestEntry(points []paths.Point, p, q paths.Point) (paths.Point, float64) {
 	over := func(e *paths.Point) float64 {
 		px, py, qx, qy := p.X-e.X, p.Y-e.Y, q.X-e.X, q.Y-e.Y
 		return math.Sqrt(px*px+py*py) + math.Sqrt(qx*qx+qy*qy)
 	}
-	const stride = 4
+	n := len(points)
+	stride := 3
+	if n >= 2*fewestEntries {
+		stride = 6
+	}
 	best, least := 0, math.Inf(1)
-	for i := 0; i < len(points); i += stride {
+	for i := 0; i < n; i += stride {
 		if c := over(&points[i]); c < least {
 			best, least = i, c
 		}
 	}
-	for i, to := best-stride+1, best+stride; i < to; i++ {
-		k := i
-		for k < 0 { // more than once round a loop of few points
-			k += len(points)
+	for step := stride / 3; step > 0; step-- {
+		before, after := best-step, best+step
+		for before < 0 { // more than once round a loop of few points
+			before += n
 		}
-		for k >= len(points) {
-			k -= len(points)
+		for after >= n {
+			after -= n
 		}
-		if c := over(&points[k]); c < least {
-			best, least = k, c
+		if c := over(&points[before]); c < least {
+			best, least = before, c
+		}
+		if c := over(&points[after]); c < least {
+			best, least = after, c
 		}
 	}
 	return points[best], least
