@@ -34,16 +34,25 @@ func Circle(centre Point, r float64) Arc { return ArcAround(centre, r, 0, 2*math
 // coincide, or a bulge so small that the arc stays within 1e-9 mm of its chord,
 // give a line.
 func ArcBulge(a, b Point, bulge float64) Curve {
+	if arc, ok := BulgedArc(a, b, bulge); ok {
+		return arc
+	}
+	return Line{a, b}
+}
+
+// BulgedArc is [ArcBulge] for who wants an arc only: it reports false where that returns
+// a line.
+func BulgedArc(a, b Point, bulge float64) (Arc, bool) {
 	chord := b.Sub(a)
 	if sagitta := math.Abs(bulge) * chord.Len() / 2; sagitta <= 1e-9 {
-		return Line{a, b}
+		return Arc{}, false
 	}
 	h := (1 - bulge*bulge) / (4 * bulge)
 	centre := a.Lerp(b, 0.5).Add(chord.Left().Mul(h))
 	if !centre.IsFinite() {
-		return Line{a, b}
+		return Arc{}, false
 	}
-	return Arc{From: a, To: b, Centre: centre, Sweep: 4 * math.Atan(bulge)}
+	return Arc{From: a, To: b, Centre: centre, Sweep: 4 * math.Atan(bulge)}, true
 }
 
 // Start returns the first point.

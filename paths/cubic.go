@@ -131,27 +131,30 @@ func (c Cubic) appendFlat(pts []Point, tol float64) []Point {
 }
 
 func (c Cubic) appendHalves(pts []Point, tol float64, depth int) []Point {
-	if depth == 0 || c.flatness() <= tol {
+	if depth == 0 || c.flatnessSq() <= tol*tol {
 		return append(pts, c.D)
 	}
 	a, b := c.halves(0.5)
 	return b.appendHalves(a.appendHalves(pts, tol, depth-1), tol, depth-1)
 }
 
-// flatness bounds the distance between the curve and its chord, both ways. The
-// curve lies in the hull of its control points, so no point of it is farther
+// flatness is the root of [Cubic.flatnessSq], mm.
+func (c Cubic) flatness() float64 { return math.Sqrt(c.flatnessSq()) }
+
+// flatnessSq bounds the square of the distance between the curve and its chord, both
+// ways. The curve lies in the hull of its control points, so no point of it is farther
 // from the chord than they are; where none of them lies beyond the ends of the
 // chord, the curve is at most three quarters as far away.
-func (c Cubic) flatness() float64 {
+func (c Cubic) flatnessSq() float64 {
 	chord := c.D.Sub(c.A)
-	far := max(Line{c.A, c.D}.Dist(c.B), Line{c.A, c.D}.Dist(c.C))
+	far := max(Line{c.A, c.D}.DistSq(c.B), Line{c.A, c.D}.DistSq(c.C))
 	l2 := chord.Dot(chord)
 	beside := func(p Point) bool {
 		k := p.Sub(c.A).Dot(chord)
 		return 0 <= k && k <= l2
 	}
 	if beside(c.B) && beside(c.C) {
-		return 0.75 * far
+		return 0.75 * 0.75 * far
 	}
 	return far
 }

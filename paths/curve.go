@@ -116,6 +116,19 @@ func (l Line) Dist(p Point) float64 {
 	return d
 }
 
+// DistSq returns the square of the distance in mm from p to the nearest point of l. It
+// costs less than [Line.Dist], and rounds otherwise.
+func (l Line) DistSq(p Point) float64 {
+	ux, uy, vx, vy := l.B.X-l.A.X, l.B.Y-l.A.Y, p.X-l.A.X, p.Y-l.A.Y
+	if along, length := ux*vx+uy*vy, ux*ux+uy*uy; along >= length {
+		vx, vy = p.X-l.B.X, p.Y-l.B.Y
+	} else if along > 0 {
+		t := along / length
+		vx, vy = vx-t*ux, vy-t*uy
+	}
+	return vx*vx + vy*vy
+}
+
 // Spanned returns a curve of the same kind and nearly the same shape from a to b.
 func Spanned(c Curve, a, b Point) Curve {
 	if a == c.Start() && b == c.End() {

@@ -20,6 +20,9 @@ func TestLineNearestAgainstSampling(t *testing.T) {
 		if !(at >= 0 && at <= 1) || math.Abs(l.At(at).Dist(q)-d) > 1e-12 || l.Dist(q) != d {
 			t.Fatalf("Nearest(%v) = %g, %g; the point there is %g away", q, at, d, l.At(at).Dist(q))
 		}
+		if sq := l.DistSq(q); math.Abs(math.Sqrt(sq)-d) > 1e-12*(1+l.A.Dist(l.B)+l.A.Dist(q)) {
+			t.Fatalf("DistSq(%v) = %g, and the distance is %g", q, sq, d)
+		}
 		for i := range 1001 {
 			if s := l.At(float64(i) / 1000).Dist(q); s < d-1e-9 {
 				t.Fatalf("%g away, the point at %g is %g away", d, float64(i)/1000, s)

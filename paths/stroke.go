@@ -2,6 +2,7 @@ package paths
 
 import (
 	"fmt"
+	"math"
 	"slices"
 )
 
@@ -89,7 +90,11 @@ func (s Stroke) Flatten(tol float64) []Point {
 	if len(s) == 0 {
 		return nil
 	}
-	pts := []Point{s.Start()}
+	n := 1
+	for _, c := range s {
+		n += flatCount(c, tol)
+	}
+	pts := append(make([]Point, 0, n), s.Start())
 	for _, c := range s {
 		pts = c.appendFlat(pts, tol)
 	}
@@ -97,6 +102,21 @@ func (s Stroke) Flatten(tol float64) []Point {
 		return pts
 	}
 	return slices.Compact(pts)
+}
+
+// flatCount returns about how many vertices a curve is flattened to, for making room: of
+// a cubic, by how far its control points are from even steps along its chord, and halving
+// takes up to twice as many as even parts would.
+func flatCount(c Curve, tol float64) int {
+	switch c := c.(type) {
+	case Arc:
+		return c.chords(tol)
+	case Cubic:
+		b, d := c.A.Add(c.C).Sub(c.B.Mul(2)), c.B.Add(c.D).Sub(c.C.Mul(2))
+		even := math.Sqrt(0.75 * math.Sqrt(max(b.Dot(b), d.Dot(d))) / tol)
+		return 1 + int(min(1.5*even, 1<<12))
+	}
+	return 1
 }
 
 // StartingAt returns the closed stroke s begun at parameter t of curve i

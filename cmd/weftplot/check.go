@@ -31,16 +31,19 @@ func runCheck(c *cli.Context, s terminal.Streams, name string) error {
 		return err
 	}
 	bar := terminal.NewProgress(s, c.Bool("quiet"))
+	defer bar.Done()
+	bar.Begin("reading")
 	in, settings, _, err := job.ReadInputsTold(place.Read, settings, func(done, total int) { bar.Step("reading", done, total) })
-	bar.Done()
 	if err != nil {
 		return err
 	}
+	bar.Begin("looking")
 	r, err := check.Design(c.Context, in, settings, report.Options{Names: flagOf})
 	if err != nil {
 		return err
 	}
 	if out != "" {
+		bar.Begin("drawing")
 		scene, err := r.Scene()
 		if err != nil {
 			return err
@@ -49,6 +52,7 @@ func runCheck(c *cli.Context, s terminal.Streams, name string) error {
 			return err
 		}
 	}
+	bar.Done()
 	if c.Bool("json") {
 		return s.WriteJSON(r)
 	}

@@ -65,7 +65,10 @@ func runPrepare(c *cli.Context, s terminal.Streams, name string) error {
 	if out == "" {
 		out = defaultOut(s, name, made.job.Settings.Name)
 	}
-	if err := writeFolder(c, s, name, out, made.files); err != nil {
+	bar.Begin("saving")
+	err = writeFolder(c, s, name, out, made.files)
+	bar.Done()
+	if err != nil {
 		return err
 	}
 	if c.Bool("json") {
@@ -108,6 +111,7 @@ type made struct {
 // of its folder. When ctx is cancelled the search for a shorter order ends, and
 // the job goes on with the best so far.
 func makeJob(ctx context.Context, read disk.Reader, settings job.Settings, bar *terminal.Progress) (m made, err error) {
+	bar.Begin("reading")
 	in, settings, extra, err := job.ReadInputsTold(read, settings, func(done, total int) { bar.Step("reading", done, total) })
 	if err != nil {
 		return m, err
@@ -119,6 +123,7 @@ func makeJob(ctx context.Context, read disk.Reader, settings job.Settings, bar *
 	if err != nil {
 		return m, err
 	}
+	bar.Begin("drawing proofs")
 	m.report, m.files, err = report.Files(m.job, extra, report.Options{
 		Names: flagOf, Progress: func(done, total int) { bar.Step("drawing proofs", done, total) },
 	})

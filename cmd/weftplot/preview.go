@@ -46,10 +46,14 @@ func runPreview(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
+	bar := terminal.NewProgress(s, c.Bool("quiet"))
+	defer bar.Done()
+	bar.Begin("reading")
 	programs, m, err := programsToPreview(c.Context, s, name, machine)
 	if err != nil {
 		return err
 	}
+	bar.Begin("running dry")
 	var reviews []dryrun.Review
 	for _, p := range programs {
 		r, err := dryrun.New(p.program, m, part)
@@ -58,7 +62,10 @@ func runPreview(c *cli.Context, s terminal.Streams, name string) error {
 		}
 		reviews = append(reviews, r)
 	}
-	if err := drawReviews(c, s, programs, reviews); err != nil {
+	bar.Begin("drawing")
+	err = drawReviews(c, s, programs, reviews)
+	bar.Done()
+	if err != nil {
 		return err
 	}
 	if c.Bool("json") {

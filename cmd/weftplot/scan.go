@@ -53,11 +53,14 @@ func runScan(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
+	bar := terminal.NewProgress(s, c.Bool("quiet"))
+	defer bar.Done()
 	say := func(format string, args ...any) {
 		if !c.Bool("quiet") {
-			fmt.Fprintf(s.Err, format+"\n", args...)
+			bar.Say(format, args...)
 		}
 	}
+	bar.Begin("reading")
 	say("reading %s", filepath.Base(name))
 	page, src, err := raster.Decode(name, data, opt)
 	if err != nil {
@@ -66,6 +69,7 @@ func runScan(c *cli.Context, s terminal.Streams, name string) error {
 	if src.Lines == nil {
 		say("looking for lines on %d x %d pixels", page.W, page.H)
 	}
+	bar.Begin("looking for lines")
 	page, traced, err := linework.Read(page, src, opt.WidthMM, scan.Options{Deskew: c.Bool("deskew"), KeepRulings: c.Bool("keep-rulings")})
 	if err != nil {
 		return inFile(name, err)
@@ -74,7 +78,10 @@ func runScan(c *cli.Context, s terminal.Streams, name string) error {
 		return fault.Bad(name, "check that the picture shows the drawing, dark on light, and that its size is right", "no lines were found in the picture")
 	}
 	r := report.SummarizeScan(filepath.Base(name), page, src, traced, report.Options{Names: flagOf})
-	if err := writeScan(c, s, name, &r, page, traced); err != nil {
+	bar.Begin("drawing")
+	err = writeScan(c, s, name, &r, page, traced)
+	bar.Done()
+	if err != nil {
 		return err
 	}
 	if c.Bool("json") {

@@ -46,7 +46,10 @@ func runSend(c *cli.Context, s terminal.Streams, name string) error {
 	if err != nil {
 		return err
 	}
+	bar := terminal.NewProgress(s, c.Bool("quiet"))
+	bar.Begin("reading")
 	programs, m, err := s.Place().ReadFolder(c.Context, name, machine)
+	bar.Done()
 	if err != nil {
 		return err
 	}

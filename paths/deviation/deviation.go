@@ -74,6 +74,11 @@ func (ix *segments) between(p, q paths.Point, d0, d1 float64, s0, s1 int, before
 	if s0 == s1 || (d0+d1+math.Sqrt(q.Sub(p).Dot(q.Sub(p))))/2 <= max(before, worst)+slack {
 		return worst
 	}
+	if enough > 0 { // both ends may be near enough to one of them
+		if d := math.Sqrt(ix.distSq(s1, p)); d <= enough {
+			return max(worst, d)
+		}
+	}
 	m := p.Lerp(q, 0.5)
 	dm, sm := ix.near(m, s0, enough)
 	worst = max(worst, dm, ix.between(p, m, d0, dm, s0, sm, max(before, worst), slack, enough))

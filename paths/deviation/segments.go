@@ -24,10 +24,13 @@ func newSegments(pts []paths.Point) *segments {
 	if len(pts) == 1 {
 		pts = []paths.Point{pts[0], pts[0]}
 	}
-	ix := &segments{pts: pts}
-	if len(pts) <= fewSegments {
-		return ix // so few that checking each is cheaper
-	}
+	return &segments{pts: pts}
+}
+
+// lay makes the grid. It is made when it is asked for first, since strokes that lie close
+// together are mostly compared without it.
+func (ix *segments) lay() {
+	pts := ix.pts
 	ix.box = paths.RectOf(pts...)
 	length := 0.0
 	for i := 1; i < len(pts); i++ {
@@ -48,7 +51,6 @@ func newSegments(pts []paths.Point) *segments {
 		ix.list[fill[cell]] = int32(i)
 		fill[cell]++
 	})
-	return ix
 }
 
 // key returns the column and row of the cell that holds p, or of the one nearest to it.
@@ -81,22 +83,32 @@ func (ix *segments) each(enter func(cell, i int)) {
 	}
 }
 
-// near returns the distance to a segment next to the one numbered about, and its number,
-// if that distance is at most enough, and else what nearest returns. The segment that was
-// near the point before usually will do, and the others need not be looked at.
+// near returns the distance to a segment a little on from the one numbered about, or just
+// before it, and its number, if that distance is at most enough, and else what nearest
+// returns. The segment that was near the point before usually will do, and the others need
+// not be looked at.
 func (ix *segments) near(p paths.Point, about int, enough float64) (float64, int) {
 	if enough > 0 {
-		best, at := math.Inf(1), about
-		for i := max(1, about-1); i <= min(len(ix.pts)-1, about+2); i++ {
-			if d := distSq(ix.pts[i-1], ix.pts[i], p); d < best {
-				best, at = d, i
+		for i := about; i < min(len(ix.pts), about+ahead); i++ {
+			if d := math.Sqrt(ix.distSq(i, p)); d <= enough {
+				return d, i
 			}
 		}
-		if d := math.Sqrt(best); d <= enough {
-			return d, at
+		if about > 1 {
+			if d := math.Sqrt(ix.distSq(about-1, p)); d <= enough {
+				return d, about - 1
+			}
 		}
 	}
 	return ix.nearest(p)
+}
+
+// ahead is how many segments are looked at before the grid is.
+const ahead = 8
+
+// distSq returns the square of the distance from a point to a segment.
+func (ix *segments) distSq(i int, p paths.Point) float64 {
+	return paths.Line{A: ix.pts[i-1], B: ix.pts[i]}.DistSq(p)
 }
 
 // nearest returns the distance to the nearest segment, and which it is: the
@@ -104,11 +116,14 @@ func (ix *segments) near(p paths.Point, about int, enough float64) (float64, int
 func (ix *segments) nearest(p paths.Point) (float64, int) {
 	best, at := math.Inf(1), 0
 	look := func(i int) {
-		if d := distSq(ix.pts[i-1], ix.pts[i], p); d < best || d == best && i < at {
+		if d := ix.distSq(i, p); d < best || d == best && i < at {
 			best, at = d, i
 		}
 	}
-	if ix.cell == 0 {
+	if ix.cell == 0 && len(ix.pts) > fewSegments {
+		ix.lay()
+	}
+	if ix.cell == 0 { // so few that checking each is cheaper
 		for i := 1; i < len(ix.pts); i++ {
 			look(i)
 		}
@@ -154,16 +169,4 @@ func (ix *segments) ring(cx, cy, r int, look func(i int)) {
 			row(y, cx+r, cx+r)
 		}
 	}
-}
-
-// distSq returns the square of the distance of p from the line from a to b.
-func distSq(a, b, p paths.Point) float64 {
-	ux, uy, vx, vy := b.X-a.X, b.Y-a.Y, p.X-a.X, p.Y-a.Y
-	if along, length := ux*vx+uy*vy, ux*ux+uy*uy; along >= length {
-		vx, vy = p.X-b.X, p.Y-b.Y
-	} else if along > 0 {
-		t := along / length
-		vx, vy = vx-t*ux, vy-t*uy
-	}
-	return vx*vx + vy*vy
 }

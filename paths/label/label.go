@@ -61,6 +61,20 @@ func Clean(name string, p Place) string {
 	return out
 }
 
+// IsPlain reports whether a name is printable ASCII only, with single blanks between words
+// and none round them: as most names are.
+func IsPlain(name string) bool {
+	blank := true
+	for i := range len(name) {
+		c := name[i]
+		if c < ' ' || c > '~' || blank && c == ' ' {
+			return false
+		}
+		blank = c == ' '
+	}
+	return !blank || name == ""
+}
+
 // scanned is how many bytes of a name are looked at: far more than any place
 // holds.
 const scanned = 4096
@@ -68,6 +82,9 @@ const scanned = 4096
 // visible returns the name with every run of blanks and control characters as
 // one blank and without invisible characters.
 func visible(name string) string {
+	if len(name) <= scanned && IsPlain(name) {
+		return name
+	}
 	var b strings.Builder
 	gap := false
 	for _, r := range name[:min(len(name), scanned)] {

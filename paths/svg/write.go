@@ -5,7 +5,6 @@ import (
 	"encoding/xml"
 	"math"
 	"strconv"
-	"strings"
 
 	"weftplot/paths"
 )
@@ -64,7 +63,9 @@ func writeStroke(b *bytes.Buffer, s paths.DesignStroke, down paths.Affine) {
 	for i, c := range s.Stroke {
 		turnedDown[i] = turned(c, down)
 	}
-	b.WriteString(` d="` + PathData([]paths.Stroke{turnedDown}, decimals, longestArc) + `"/>` + "\n")
+	b.WriteString(` d="`)
+	b.Write(AppendPathData(b.AvailableBuffer(), []paths.Stroke{turnedDown}, decimals, longestArc))
+	b.WriteString(`"/>` + "\n")
 }
 
 func escape(s string) string {
@@ -84,15 +85,20 @@ const longestArc = 2 * math.Pi / 3
 // arcs that sweep more than longest in halves, as a whole circle must be. Empty
 // strokes are left out.
 func PathData(strokes []paths.Stroke, decimals int, longest float64) string {
-	w := dataWriter{decimals: decimals, longest: longest}
+	return string(AppendPathData(nil, strokes, decimals, longest))
+}
+
+// AppendPathData is [PathData] put after what b holds.
+func AppendPathData(b []byte, strokes []paths.Stroke, decimals int, longest float64) []byte {
+	w, before := dataWriter{b: b, decimals: decimals, longest: longest}, len(b)
 	for _, s := range strokes {
 		if len(s) == 0 {
 			continue
 		}
-		if w.b.Len() > 0 {
-			w.b.WriteByte(' ')
+		if len(w.b) > before {
+			w.b = append(w.b, ' ')
 		}
-		w.b.WriteString("M" + w.pair(s.Start()))
+		w.pair('M', s.Start())
 		closed := s.IsClosed()
 		for i, c := range s {
 			if _, straight := c.(paths.Line); straight && closed && i == len(s)-1 {
@@ -101,15 +107,15 @@ func PathData(strokes []paths.Stroke, decimals int, longest float64) string {
 			w.curve(c)
 		}
 		if closed {
-			w.b.WriteString("Z")
+			w.b = append(w.b, 'Z')
 		}
 	}
-	return w.b.String()
+	return w.b
 }
 
 // dataWriter writes path data.
 type dataWriter struct {
-	b        strings.Builder
+	b        []byte
 	decimals int
 	longest  float64
 }
@@ -117,9 +123,11 @@ type dataWriter struct {
 func (w *dataWriter) curve(c paths.Curve) {
 	switch c := c.(type) {
 	case paths.Line:
-		w.b.WriteString("L" + w.pair(c.B))
+		w.pair('L', c.B)
 	case paths.Cubic:
-		w.b.WriteString("C" + w.pair(c.B) + " " + w.pair(c.C) + " " + w.pair(c.D))
+		w.pair('C', c.B)
+		w.pair(' ', c.C)
+		w.pair(' ', c.D)
 	case paths.Arc:
 		if math.Abs(c.Sweep) > w.longest {
 			first, second := c.Split(0.5)
@@ -127,26 +135,59 @@ func (w *dataWriter) curve(c paths.Curve) {
 			w.curve(second)
 			return
 		}
-		way := "0"
+		w.b = append(w.b, 'A')
+		from := len(w.b)
+		w.b = AppendNumber(w.b, c.Radius(), w.decimals+1) // finer, so that the arc reaches its ends
+		radius := w.b[from:]
+		w.b = append(append(w.b, ' '), radius...)
 		if c.Sweep > 0 {
-			way = "1"
+			w.b = append(w.b, " 0 0 1"...)
+		} else {
+			w.b = append(w.b, " 0 0 0"...)
 		}
-		r := Number(c.Radius(), w.decimals+1) // finer, so that the arc reaches its ends
-		w.b.WriteString("A" + r + " " + r + " 0 0 " + way + " " + w.pair(c.To))
+		w.pair(' ', c.To)
 	}
 }
 
-func (w *dataWriter) pair(p paths.Point) string {
-	return Number(p.X, w.decimals) + " " + Number(p.Y, w.decimals)
+// pair writes a character and the coordinates of a point.
+func (w *dataWriter) pair(before byte, p paths.Point) {
+	w.b = AppendNumber(append(w.b, before), p.X, w.decimals)
+	w.b = AppendNumber(append(w.b, ' '), p.Y, w.decimals)
 }
 
 // Number writes v rounded to a number of decimals, without trailing zeros or a
 // negative zero.
-func Number(v float64, decimals int) string {
+func Number(v float64, decimals int) string { return string(AppendNumber(nil, v, decimals)) }
+
+// mostExact is the largest whole number whose quotient by a power of ten has, as a
+// float64, just the digits of that number: 15 digits always come back.
+const mostExact = 1e15
+
+// AppendNumber is [Number] put after what b holds.
+func AppendNumber(b []byte, v float64, decimals int) []byte {
 	per := math.Pow10(decimals)
-	v = math.Round(v*per) / per
-	if v == 0 {
-		return "0"
+	n := math.Round(v * per)
+	if n == 0 {
+		return append(b, '0')
 	}
-	return strconv.FormatFloat(v, 'f', -1, 64)
+	if decimals < 0 || decimals > 15 || !(math.Abs(n) < mostExact) {
+		return strconv.AppendFloat(b, n/per, 'f', -1, 64)
+	}
+	if n < 0 {
+		b, n = append(b, '-'), -n
+	}
+	whole, rest := uint64(n), uint64(0)
+	if decimals > 0 {
+		whole, rest = whole/uint64(per), whole%uint64(per)
+	}
+	b = strconv.AppendUint(b, whole, 10)
+	if rest == 0 {
+		return b
+	}
+	b = append(b, '.')
+	for tenth := uint64(per) / 10; rest > 0; tenth /= 10 {
+		b = append(b, byte('0'+rest/tenth))
+		rest %= tenth
+	}
+	return b
 }

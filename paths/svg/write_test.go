@@ -3,6 +3,7 @@ package svg
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -116,4 +117,32 @@ func TestWriteEdges(t *testing.T) {
 	if _, err := Read("x.svg", Write(paths.Design{}), Options{}); err == nil {
 		t.Error("an empty design reads back as one with lines")
 	}
+}
+
+// TestNumberAgainstStrconv holds Number against the shortest decimal of the rounded value,
+// as the standard library writes it.
+func TestNumberAgainstStrconv(t *testing.T) {
+	judge := func(v float64, decimals int) error {
+		want := strconv.FormatFloat(math.Round(v*math.Pow10(decimals))/math.Pow10(decimals), 'f', -1, 64)
+		if want == "-0" {
+			want = "0"
+		}
+		if got := Number(v, decimals); got != want {
+			return fmt.Errorf("Number(%g, %d) = %q, want %q", v, decimals, got, want)
+		}
+		return nil
+	}
+	for _, v := range []float64{0, math.Copysign(0, -1), 1e-9, -1e-9, 0.5, -0.0005, 0.0005, 1, -1, 12.34, 1e12 - 0.001, 999999999999.999, 1e15, 1e22, -1e300, math.Inf(1)} {
+		for _, decimals := range []int{-2, 0, 1, 3, 4, 15, 16, 20} {
+			if err := judge(v, decimals); err != nil {
+				t.Error(err)
+			}
+		}
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		v := rapid.Float64Range(-1, 1).Draw(t, "v") * math.Pow10(rapid.IntRange(-6, 18).Draw(t, "size"))
+		if err := judge(v, rapid.IntRange(0, 9).Draw(t, "decimals")); err != nil {
+			t.Fatal(err)
+		}
+	})
 }

@@ -18,36 +18,58 @@ var maxBulge = math.Tan(3 * math.Pi / 8)
 // to c, the circle moves by 1-(x/c)² times the change in height. The arc is the
 // one in the middle of the range that all points allow, provided it then keeps
 // the tolerance exactly.
-func bent(pts []paths.Point, tol float64) (paths.Curve, bool) {
+func bent(pts []paths.Point, tol float64) (paths.Arc, bool) {
 	a, b := pts[0], pts[len(pts)-1]
 	c := a.Dist(b) / 2
 	if c < 1e-9 {
-		return nil, false
+		return paths.Arc{}, false
 	}
-	middle, u := a.Lerp(b, 0.5), b.Sub(a).Unit()
-	low, high := math.Inf(-1), math.Inf(1)
+	heights := allowance{middle: a.Lerp(b, 0.5), u: b.Sub(a).Unit(), c: c, tol: tol, low: math.Inf(-1), high: math.Inf(1)}
+	// Most tries fail, and a few points spread over the chain usually tell.
+	if n := len(pts) - 1; n > 8 {
+		for _, i := range [...]int{n / 2, n / 4, n * 3 / 4, n / 8, n * 7 / 8} {
+			if !heights.narrow(pts[i]) {
+				return paths.Arc{}, false
+			}
+		}
+	}
 	for _, p := range pts[1 : len(pts)-1] {
-		d := p.Sub(middle)
-		x, y := d.Dot(u), u.Cross(d)
-		share := 1 - (x/c)*(x/c)
-		if share < 0.05 {
-			continue
-		}
-		h := height(x, y, c)
-		low, high = max(low, h-tol/share), min(high, h+tol/share)
-		if low > high {
-			return nil, false
+		if !heights.narrow(p) {
+			return paths.Arc{}, false
 		}
 	}
+	low, high := heights.low, heights.high
 	if math.IsInf(low, 0) {
-		return nil, false
+		return paths.Arc{}, false
 	}
 	bulge := -(low + high) / 2 / c // an arc that is high on the left turns right
-	arc, ok := paths.ArcBulge(a, b, bulge).(paths.Arc)
+	arc, ok := paths.BulgedArc(a, b, bulge)
 	if !ok || math.Abs(bulge) > maxBulge || !follows(arc, pts, tol) {
-		return nil, false
+		return paths.Arc{}, false
 	}
 	return arc, true
+}
+
+// allowance is the range of heights over the middle of a chord, from -c to c, that
+// points allow.
+type allowance struct {
+	middle, u paths.Point // of the chord, and its direction
+	c, tol    float64
+	low, high float64
+}
+
+// narrow takes what a point does not allow from the range, and reports whether any of
+// it is left.
+func (r *allowance) narrow(p paths.Point) bool {
+	d := p.Sub(r.middle)
+	x, y := d.Dot(r.u), r.u.Cross(d)
+	share := 1 - (x/r.c)*(x/r.c)
+	if share < 0.05 {
+		return true
+	}
+	h, by := height(x, y, r.c), r.tol/share
+	r.low, r.high = max(r.low, h-by), min(r.high, h+by)
+	return r.low <= r.high
 }
 
 // height returns the height of the circle through (-c, 0), (c, 0) and (x, y)
@@ -72,9 +94,7 @@ func height(x, y, c float64) float64 {
 // its circle, and going along them turns about the centre by its sweep without
 // going back.
 func follows(arc paths.Arc, pts []paths.Point, tol float64) bool {
-	r, sweep := arc.Radius(), math.Abs(arc.Sweep)
-	side := math.Copysign(1, arc.Sweep)
-	turned, far := 0.0, 0.0
+	r := arc.Radius()
 	before := pts[0].Sub(arc.Centre)
 	ring := newRing(r, tol)
 	for _, p := range pts[1:] {
@@ -82,6 +102,45 @@ func follows(arc paths.Arc, pts []paths.Point, tol float64) bool {
 		if !ring.surelyHolds(before, d) && (math.Abs(d.Len()-r) > tol || r-(paths.Line{A: before, B: d}).Dist(paths.Point{}) > tol) {
 			return false
 		}
+		before = d
+	}
+	return onward(arc, pts) || turnsWith(arc, pts, tol)
+}
+
+// onward reports whether the chain turns about the centre of the arc the way the arc does,
+// a little at each point, and in all by less than a whole turn. If its ends are those of
+// the arc, it then turns by the sweep of the arc, and no more than rounding can be said
+// against it. It may do so all the same where the answer is no.
+func onward(arc paths.Arc, pts []paths.Point) bool {
+	if arc.From != pts[0] || arc.To != pts[len(pts)-1] || arc.From == arc.To {
+		return false
+	}
+	side := math.Copysign(1, arc.Sweep)
+	first := pts[0].Sub(arc.Centre)
+	before, beyond := first, false // beyond half a turn
+	for _, p := range pts[1:] {
+		d := p.Sub(arc.Centre)
+		if side*before.Cross(d) <= 0 || before.Dot(d) <= 0 {
+			return false
+		}
+		over := side*first.Cross(d) < 0
+		if beyond && !over {
+			return false // round once
+		}
+		before, beyond = d, over
+	}
+	return true
+}
+
+// turnsWith reports whether the chain, which is near the circle of the arc, turns about its
+// centre by its sweep, and goes back or beyond the ends by no more than tol.
+func turnsWith(arc paths.Arc, pts []paths.Point, tol float64) bool {
+	r, sweep := arc.Radius(), math.Abs(arc.Sweep)
+	side := math.Copysign(1, arc.Sweep)
+	turned, far := 0.0, 0.0
+	before := pts[0].Sub(arc.Centre)
+	for _, p := range pts[1:] {
+		d := p.Sub(arc.Centre)
 		turned += side * math.Atan2(before.Cross(d), before.Dot(d))
 		beyond := turned < 0 && p.Dist(arc.From) > tol || turned > sweep && p.Dist(arc.To) > tol
 		if beyond || (far-turned)*r > tol {

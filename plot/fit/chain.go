@@ -17,11 +17,11 @@ func sidesFor(k kind) int {
 	return 1
 }
 
-// link is a piece that ends at a point of the run, on a side of it.
+// link is a piece between two points of the run, and the side of the last.
 type link struct {
 	end    int // index of the point; -1 where no piece ends
 	before int // side of the piece before
-	curve  paths.Curve
+	piece  piece
 }
 
 // chain covers the points with the fewest pieces within tol, with joints that
@@ -31,7 +31,7 @@ type link struct {
 // It adds one piece at a time, and keeps for each side the piece that reaches
 // farthest. A piece that fits some points nearly always has a shorter one that
 // fits the first of them, so reaching farthest is best.
-func chain(pts []paths.Point, tol float64, most int, w *work) paths.Stroke {
+func chain(pts []paths.Point, tol float64, most int, w *work) []link {
 	last := len(pts) - 1
 	beside := w.besides(pts, tol)
 	levels := [][len(sides)]link{{{end: 0}, {end: -1}, {end: -1}}}
@@ -43,12 +43,17 @@ func chain(pts []paths.Point, tol float64, most int, w *work) paths.Stroke {
 				continue
 			}
 			start := beside(l.end, from)
+			if len(levels) == most { // one try tells whether the last piece can reach the end
+				if _, ok := w.between(pts[l.end:], start, pts[last], tol); !ok {
+					continue
+				}
+			}
 			for to := range sidesFor(w.kind) {
-				c, end := w.farthest(pts, l.end, start, func(i int) (paths.Point, bool) {
+				p, end := w.farthest(pts, l.end, start, func(i int) (paths.Point, bool) {
 					return beside(i, to), i < last || to == 0
 				}, tol)
-				if c != nil && end > next[to].end {
-					next[to] = link{end, from, c}
+				if end > max(l.end, next[to].end) {
+					next[to] = link{end, from, p}
 				}
 			}
 		}
@@ -61,12 +66,12 @@ func chain(pts []paths.Point, tol float64, most int, w *work) paths.Stroke {
 }
 
 // unwind goes back along the links from the end of the last level.
-func unwind(levels [][len(sides)]link) paths.Stroke {
-	out := make(paths.Stroke, len(levels)-1)
+func unwind(levels [][len(sides)]link) []link {
+	out := make([]link, len(levels)-1)
 	side := 0
 	for n := len(levels) - 1; n > 0; n-- {
-		l := levels[n][side]
-		out[n-1], side = l.curve, l.before
+		out[n-1] = levels[n][side]
+		side = out[n-1].before
 	}
 	return out
 }
@@ -97,13 +102,17 @@ func (w *work) besides(pts []paths.Point, tol float64) func(i, side int) paths.P
 // farthest returns the piece from the start beside point first that reaches
 // farthest, and the point it reaches, first itself if there is none. It doubles
 // the distance until the fit fails, and then bisects.
-func (w *work) farthest(pts []paths.Point, first int, start paths.Point, end func(i int) (paths.Point, bool), tol float64) (paths.Curve, int) {
-	var best paths.Curve
+func (w *work) farthest(pts []paths.Point, first int, start paths.Point, end func(i int) (paths.Point, bool), tol float64) (piece, int) {
+	var best piece
 	span, good, bad := 1, 0, len(pts)-first
 	for good+1 < bad {
 		span = min(span, bad-1)
-		if c, ok := w.between(pts[first:first+span+1], start, end, first+span, tol); ok {
-			best, good = c, span
+		p, ok := piece{}, false
+		if stop, may := end(first + span); may {
+			p, ok = w.between(pts[first:first+span+1], start, stop, tol)
+		}
+		if ok {
+			best, good = p, span
 		} else {
 			bad = span
 		}
@@ -116,16 +125,12 @@ func (w *work) farthest(pts []paths.Point, first int, start paths.Point, end fun
 	return best, first + good
 }
 
-// between returns the piece along the points, with its ends at start and end.
-func (w *work) between(pts []paths.Point, start paths.Point, end func(i int) (paths.Point, bool), at int, tol float64) (paths.Curve, bool) {
-	stop, may := end(at)
-	if !may {
-		return nil, false
-	}
+// between returns the piece along the points, with its ends at start and stop.
+func (w *work) between(pts []paths.Point, start, stop paths.Point, tol float64) (piece, bool) {
 	n := len(pts) - 1
 	a, b := pts[0], pts[n]
 	pts[0], pts[n] = start, stop
-	c, ok := w.piece(pts, tol)
+	p, ok := w.piece(pts, tol)
 	pts[0], pts[n] = a, b
-	return c, ok
+	return p, ok
 }

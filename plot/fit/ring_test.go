@@ -36,3 +36,34 @@ func TestRingHolds(t *testing.T) {
 		t.Fatal("no line was held")
 	}
 }
+
+// A chain with the ends of an arc that goes onward turns with the arc, as its angles say.
+func TestOnward(t *testing.T) {
+	onwards, backwards := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		const tol = 0.05
+		arc := paths.ArcBulge(paths.Point{}, paths.Point{X: 1}, rapid.Float64Range(0.05, 2).Draw(t, "bulge")).(paths.Arc)
+		if rapid.Bool().Draw(t, "clockwise") {
+			arc.From, arc.To, arc.Sweep = arc.To, arc.From, -arc.Sweep
+		}
+		turns, n := rapid.IntRange(0, 1).Draw(t, "turns"), rapid.IntRange(4, 40).Draw(t, "points")
+		pts := []paths.Point{arc.From}
+		whole := arc.Sweep + math.Copysign(2*math.Pi*float64(turns), arc.Sweep)
+		for i := 1; i < n; i++ {
+			at := (float64(i) + rapid.Float64Range(-0.6, 0.6).Draw(t, "to and fro")) / float64(n)
+			pts = append(pts, paths.ArcAround(arc.Centre, arc.Radius(), arc.From.Sub(arc.Centre).Angle()+whole*at, 0).From)
+		}
+		pts = append(pts, arc.To)
+		if !onward(arc, pts) {
+			backwards++
+			return
+		}
+		onwards++
+		if !turnsWith(arc, pts, tol) {
+			t.Fatalf("%v goes onward along %v, and does not turn with it", pts, arc)
+		}
+	})
+	if onwards == 0 || backwards == 0 {
+		t.Fatalf("%d chains went onward, %d did not", onwards, backwards)
+	}
+}

@@ -38,13 +38,10 @@ func (r run) fit(w *work) (paths.Stroke, float64) {
 		}
 	}
 	best := chain(pts, tol, len(pts), w)
-	if w.kind == lines { // chords meet with a kink in any case
-		return best, w.tol
-	}
 	low, high := 0.0, 1.0
 	for range evenings {
 		middle := (low + high) / 2
-		if len(best) < 2 {
+		if w.kind == lines || len(best) < 2 { // chords meet with a kink in any case
 			break
 		}
 		if even := chain(pts, tol*middle, len(best), w); even != nil {
@@ -53,7 +50,14 @@ func (r run) fit(w *work) (paths.Stroke, float64) {
 			low = middle
 		}
 	}
-	return best, tol*high + w.tol*share
+	out := make(paths.Stroke, len(best))
+	for i, l := range best {
+		out[i] = l.piece.curve()
+	}
+	if w.kind == lines {
+		return out, w.tol
+	}
+	return out, tol*high + w.tol*share
 }
 
 // kind is what a run is made of.
@@ -64,32 +68,49 @@ const (
 	lines             // lines only
 )
 
+// A piece is an arc, or without a sweep the line from its start to its end.
+type piece paths.Arc
+
+// curve returns the piece as what it is.
+func (p piece) curve() paths.Curve {
+	if p.Sweep == 0 {
+		return paths.Line{A: p.From, B: p.To}
+	}
+	return paths.Arc(p)
+}
+
 // piece returns the line or the arc from the first point to the last that stays
 // within tol of all. A line that will be cut must leave room for the rounding of
 // its parts.
-func (w *work) piece(pts []paths.Point, tol float64) (paths.Curve, bool) {
+func (w *work) piece(pts []paths.Point, tol float64) (piece, bool) {
 	within := tol
 	if g := w.grid; g != nil && pts[0].Dist(pts[len(pts)-1]) > g.Longest {
 		within -= g.Off
 	}
-	line, ok := straight(pts, within)
-	if ok || w.kind == lines {
-		return line, ok
+	if straight(pts, within) {
+		return piece{From: pts[0], To: pts[len(pts)-1]}, true
 	}
-	return bent(pts, tol)
+	if w.kind == lines {
+		return piece{}, false
+	}
+	arc, ok := bent(pts, tol)
+	return piece(arc), ok
 }
 
-// straight tries a line: the points must be near it and in order along it.
-func straight(pts []paths.Point, tol float64) (paths.Curve, bool) {
-	a, b := pts[0], pts[len(pts)-1]
-	u := b.Sub(a).Unit()
-	far := 0.0
+// straight reports whether the line from the first point to the last will do: the points
+// must be near it and in order along it.
+func straight(pts []paths.Point, tol float64) bool {
+	line := paths.Line{A: pts[0], B: pts[len(pts)-1]}
+	if line.DistSq(pts[len(pts)/2]) > tol*tol { // most that fail do so there
+		return false
+	}
+	u, far := line.B.Sub(line.A).Unit(), 0.0
 	for _, p := range pts {
-		along := p.Sub(a).Dot(u)
-		if along < far-tol || (paths.Line{A: a, B: b}).Dist(p) > tol {
-			return nil, false
+		along := p.Sub(line.A).Dot(u)
+		if along < far-tol || line.DistSq(p) > tol*tol {
+			return false
 		}
 		far = max(far, along)
 	}
-	return paths.Line{A: a, B: b}, true
+	return true
 }

@@ -26,6 +26,8 @@ type Doc struct {
 	pdf *fpdf.Fpdf
 	h   float64 // of the page, in units of PDF
 	buf bytes.Buffer
+	// Drawn, unless nil, is called after each stroke that is drawn.
+	Drawn func()
 }
 
 // NewDoc begins a document.
@@ -125,6 +127,9 @@ func (d *Doc) Draw(p Pen, m paths.Affine, strokes ...paths.Stroke) {
 
 // handOver hands over whole lines of what was drawn so far, where there is much of it.
 func (d *Doc) handOver() {
+	if d.Drawn != nil {
+		d.Drawn()
+	}
 	const much = 1 << 16
 	if n := d.buf.Len(); n > much {
 		d.buf.Truncate(n - 1) // its line feed, which flush adds

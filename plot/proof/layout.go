@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 	"weftplot/plot/proof/typeface"
 )
 
@@ -33,6 +34,7 @@ type layout struct {
 	inked []polyline
 	// widest is the greatest width of a line; 0 until it is asked for.
 	widest float64
+	meter  *cores.Meter // is told of each stroke
 }
 
 type polyline struct {
@@ -40,13 +42,13 @@ type polyline struct {
 	box    paths.Rect
 }
 
-// drawScene lays s out on a page.
-func drawScene(s Scene) (*picture, error) {
+// drawScene lays s out on a page, and tells the meter twice of each stroke.
+func drawScene(s Scene, meter *cores.Meter) (*picture, error) {
 	s = s.withDefaults()
-	if err := s.check(); err != nil {
+	if err := s.check(meter); err != nil {
 		return nil, err
 	}
-	l := &layout{scene: s}
+	l := &layout{scene: s, meter: meter}
 	l.frame, l.whole = frameOf(s)
 	l.em = emFor(l.frame)
 	// Room for the numbers of the channels below and to the left, for a name
@@ -217,6 +219,7 @@ func (l *layout) place() {
 	l.y = l.view.Max.Y
 	for _, k := range l.scene.Ink {
 		l.inked = append(l.inked, l.onPage(k.Stroke))
+		l.meter.Add(1)
 	}
 	for _, t := range l.scene.Travel {
 		l.inked = append(l.inked, l.onPage(paths.Stroke{t}))
@@ -225,6 +228,9 @@ func (l *layout) place() {
 
 // onPage returns s as a polyline on the page, near enough for labels.
 func (l *layout) onPage(s paths.Stroke) polyline {
-	line := s.Transform(l.toPage).Flatten(0.05 * l.em)
+	line := s.Flatten(0.05 * l.em) // toPage keeps lengths
+	for i, p := range line {
+		line[i] = l.toPage.Apply(p)
+	}
 	return polyline{line, paths.RectOf(line...)}
 }

@@ -166,7 +166,7 @@ func TestTextHasRoomProperty(t *testing.T) {
 
 // checkTextQuick is checkText on the layout itself, for many scenes.
 func checkTextQuick(t *rapid.T, s Scene) {
-	pic, err := drawScene(s)
+	pic, err := drawScene(s, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -201,7 +201,7 @@ func checkTextQuick(t *rapid.T, s Scene) {
 // no line is too thin to see.
 func TestTextSize(t *testing.T) {
 	for name, s := range testScenes() {
-		pic, err := drawScene(s)
+		pic, err := drawScene(s, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

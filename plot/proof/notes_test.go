@@ -20,7 +20,7 @@ func TestEveryNoteIsMarked(t *testing.T) {
 		}
 		s.Notes = append(s.Notes, Note{At: &at, Label: "note " + strconv.Itoa(i+1)})
 	}
-	pic, err := drawScene(s)
+	pic, err := drawScene(s, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -96,7 +96,7 @@ func pageOf(t *testing.T, s Scene, width int) page {
 	if err != nil {
 		t.Fatal(err)
 	}
-	pic, err := drawScene(s)
+	pic, err := drawScene(s, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -32,7 +32,7 @@ const DefaultPixels = 1600
 // a [fault.Input]; other errors are those of [SVG].
 func PNG(s Scene, width int) ([]byte, error) {
 	width = cmp.Or(width, DefaultPixels)
-	pic, err := drawScene(s)
+	pic, err := drawScene(s, nil)
 	if err != nil {
 		return nil, err
 	}

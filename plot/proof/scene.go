@@ -27,6 +27,7 @@ import (
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 	"weftplot/paths/fault"
 )
 
@@ -131,21 +132,19 @@ func Outline(r paths.Rect) paths.Stroke {
 // maxExtent is the greatest extent that is drawn, in mm: a hundred metres.
 const maxExtent = 1e5
 
-// A part is one thing in a scene that is checked, with its name and its number
-// from 0 for messages.
-type part struct {
-	what string
-	i    int
-	err  error
-}
-
 // check refuses what cannot be drawn: numbers that are not finite or far too
-// large, broken strokes, and invalid colours.
-func (s Scene) check() error {
-	var parts []part
+// large, broken strokes, and invalid colours. It tells the meter of each stroke of ink.
+func (s Scene) check(meter *cores.Meter) error {
+	var first error
+	// check takes the error of one thing, with its name and its number from 0.
+	check := func(what string, i int, err error) {
+		if err != nil && first == nil {
+			first = &fault.Error{Kind: fault.Input, Where: "proof", What: fmt.Sprintf("%s %d: %v", what, i+1, err), Err: err}
+		}
+	}
 	strokes := func(what string, i int, list ...paths.Stroke) {
 		for _, k := range list {
-			parts = append(parts, part{what, i, checkStroke(k)})
+			check(what, i, checkStroke(k))
 		}
 	}
 	for i, o := range []paths.Stroke{s.Rug, s.Backing, s.Machine} {
@@ -154,13 +153,16 @@ func (s Scene) check() error {
 	strokes("rug", 0, outlinesOf(s.Rugs)...)
 	strokes("load", 0, outlinesOf(s.Loads)...)
 	for i, k := range s.Ink {
-		_, err := parseColour(k.Colour)
-		strokes("stroke", i, k.Stroke)
-		parts = append(parts, part{"stroke", i, err}, part{"stroke", i, checkWidth(k.Width)})
+		var err error
+		if i == 0 || k.Colour != s.Ink[i-1].Colour {
+			_, err = parseColour(k.Colour)
+		}
+		check("stroke", i, cmp.Or(checkStroke(k.Stroke), err, checkWidth(k.Width)))
+		meter.Add(1)
 	}
 	for i, p := range s.Paces {
 		strokes("stroke at pace", i, p.Strokes...)
-		parts = append(parts, part{"pace", i, checkWidth(p.Width)})
+		check("pace", i, checkWidth(p.Width))
 	}
 	for i, n := range s.Notes {
 		strokes("note", i, n.Parts...)
@@ -168,16 +170,11 @@ func (s Scene) check() error {
 	for i, p := range s.Places {
 		strokes("kind of place", i, p.Strokes...)
 	}
-	parts = append(parts, part{"picture", 0, s.Picture.check()})
+	check("picture", 0, s.Picture.check())
 	for i, p := range s.points() {
-		parts = append(parts, part{"point", i, checkPoint(p)})
+		check("point", i, checkPoint(p))
 	}
-	for _, p := range parts {
-		if p.err != nil {
-			return &fault.Error{Kind: fault.Input, Where: "proof", What: fmt.Sprintf("%s %d: %v", p.what, p.i+1, p.err), Err: p.err}
-		}
-	}
-	return nil
+	return first
 }
 
 // check refuses a picture without pixels; nil is none.
@@ -244,7 +241,8 @@ func checkStroke(s paths.Stroke) error {
 		return err
 	}
 	for _, c := range s {
-		for _, p := range []paths.Point{c.Start(), c.End(), c.Bounds().Min, c.Bounds().Max} {
+		box := c.Bounds()
+		for _, p := range [...]paths.Point{c.Start(), c.End(), box.Min, box.Max} {
 			if err := checkPoint(p); err != nil {
 				return err
 			}

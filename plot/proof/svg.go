@@ -8,7 +8,7 @@ import (
 	"strconv"
 	"strings"
 
-	"weftplot/paths"
+	"weftplot/paths/cores"
 	"weftplot/paths/svg"
 	"weftplot/plot/proof/typeface"
 )
@@ -16,17 +16,24 @@ import (
 // SVG returns the picture of s as an SVG file at real size. Coordinates are
 // rounded to a thousandth of a mm. A scene with a number that cannot be drawn,
 // a stroke that is not connected or an invalid colour is a [fault.Input].
-func SVG(s Scene) ([]byte, error) {
-	pic, err := drawScene(s)
+func SVG(s Scene) ([]byte, error) { return SVGTold(s, nil) }
+
+// SVGTold is [SVG] for pictures of many strokes: it tells now and then how many of its
+// parts are done, unless tell is nil.
+func SVGTold(s Scene, tell func(done, total int)) ([]byte, error) {
+	meter := cores.NewMeter(3*len(s.Ink), tell) // to check, to lay out and to write
+	pic, err := drawScene(s, meter)
 	if err != nil {
 		return nil, err
 	}
-	w := &svgWriter{}
+	w := &svgWriter{meter: meter}
 	w.picture(pic)
+	meter.To(1)
 	return w.buf.Bytes(), w.err
 }
 
 type svgWriter struct {
+	meter  *cores.Meter
 	buf    bytes.Buffer
 	indent int
 	clips  int
@@ -52,12 +59,21 @@ func (w *svgWriter) node(n node) {
 	case *group:
 		w.group(n)
 	case shape:
-		w.line("<path" + n.look.attrs() + attr("d", pathData(n.strokes)) + "/>")
+		w.shape(n)
 	case words:
 		w.words(n)
 	case pixels:
 		w.pixels(n)
 	}
+}
+
+// shape writes a path. Its data holds nothing that must be escaped.
+func (w *svgWriter) shape(n shape) {
+	w.spaces()
+	w.buf.WriteString("<path" + n.look.attrs() + ` d="`)
+	w.buf.Write(svg.AppendPathData(w.buf.AvailableBuffer(), n.strokes, 3, longestArc))
+	w.buf.WriteString("\"/>\n")
+	w.meter.Add(1)
 }
 
 func (w *svgWriter) group(g *group) {
@@ -121,10 +137,14 @@ func (w *svgWriter) words(t words) {
 	w.line(s + ">" + escape(t.text) + "</text>")
 }
 
-func (w *svgWriter) line(s string) {
+func (w *svgWriter) spaces() {
 	for range w.indent {
 		w.buf.WriteByte(' ')
 	}
+}
+
+func (w *svgWriter) line(s string) {
+	w.spaces()
 	w.buf.WriteString(s)
 	w.buf.WriteByte('\n')
 }
@@ -152,9 +172,8 @@ func (l *look) attrs() string {
 	return s
 }
 
-// pathData returns strokes as path data; arcs up to half a circle are written
-// whole.
-func pathData(strokes []paths.Stroke) string { return svg.PathData(strokes, 3, math.Pi) }
+// longestArc is the greatest sweep of an arc that is written whole: half a circle.
+const longestArc = math.Pi
 
 // num writes v rounded to a thousandth.
 func num(v float64) string { return svg.Number(v, 3) }

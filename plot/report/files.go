@@ -48,22 +48,28 @@ func Files(j plot.Job, extra []job.File, opt Options) (Report, []job.File, error
 // A task makes one file.
 type task struct {
 	name string
-	data func() ([]byte, error)
+	// parts are how much work it is, beside that of the others.
+	parts int
+	// data returns the file. It tells how much of it is done where that may take long.
+	data func(tell func(done, total int)) ([]byte, error)
 }
 
 // filesOf returns what makes the files of a job beside its report, in their order.
 func filesOf(j plot.Job, r Report, plan paper.Plan, printed bool, extra []job.File, opt Options) []task {
-	ready := func(data []byte) func() ([]byte, error) { return func() ([]byte, error) { return data, nil } }
+	ready := func(data []byte) func(func(int, int)) ([]byte, error) {
+		return func(func(int, int)) ([]byte, error) { return data, nil }
+	}
+	lines := 1 + len(j.Drawn)
 	var out []task
 	if printed {
-		out = append(out, task{"paper.pdf", plan.PDF})
+		out = append(out, task{"paper.pdf", 2 * lines, func(func(int, int)) ([]byte, error) { return plan.PDF() }})
 	}
 	for _, run := range j.PenRuns {
-		out = append(out, task{run.File, ready(run.Text)})
+		out = append(out, task{run.File, 1, ready(run.Text)})
 	}
 	for _, p := range pictures(j, r) {
-		out = append(out, task{p.name, func() ([]byte, error) {
-			svg, err := proof.SVG(p.scene())
+		out = append(out, task{p.name, 2 * lines, func(tell func(int, int)) ([]byte, error) {
+			svg, err := proof.SVGTold(p.scene(), tell)
 			if err != nil {
 				return nil, fmt.Errorf("%s: %w", p.name, err)
 			}
@@ -71,11 +77,11 @@ func filesOf(j plot.Job, r Report, plan paper.Plan, printed bool, extra []job.Fi
 		}})
 	}
 	out = append(out,
-		task{"sheet.txt", func() ([]byte, error) { return Sheet(j, r, opt), nil }},
-		task{"sheet.pdf", func() ([]byte, error) { return SheetPDF(j, r, opt) }},
-		task{"job.toml", j.Settings.Format})
+		task{"sheet.txt", 1, func(func(int, int)) ([]byte, error) { return Sheet(j, r, opt), nil }},
+		task{"sheet.pdf", lines, func(tell func(int, int)) ([]byte, error) { return sheetPDF(j, r, opt, tell) }},
+		task{"job.toml", 1, func(func(int, int)) ([]byte, error) { return j.Settings.Format() }})
 	for _, f := range extra {
-		out = append(out, task{f.Name, ready(f.Data)})
+		out = append(out, task{f.Name, 1, ready(f.Data)})
 	}
 	return out
 }
@@ -83,14 +89,24 @@ func filesOf(j plot.Job, r Report, plan paper.Plan, printed bool, extra []job.Fi
 // made returns the files of tasks in their order, and their hashes.
 func made(tasks []task, opt Options) (files []job.File, hashes []string, err error) {
 	files, hashes = make([]job.File, len(tasks)), make([]string, len(tasks))
-	meter := cores.NewMeter(len(tasks), opt.Progress)
+	total := 0
+	for _, t := range tasks {
+		total += t.parts
+	}
+	meter := cores.NewMeter(total, opt.Progress)
 	err = cores.Each(context.Background(), len(tasks), func(i int) error {
-		data, err := tasks[i].data()
+		t, told := tasks[i], 0
+		tell := func(done, total int) {
+			now := int(float64(t.parts) * float64(done) / float64(total))
+			meter.Add(now - told)
+			told = now
+		}
+		data, err := t.data(tell)
 		if err != nil {
 			return err
 		}
-		files[i], hashes[i] = job.File{Name: tasks[i].name, Data: data}, jobfolder.Hash(data)
-		meter.Add(1)
+		files[i], hashes[i] = job.File{Name: t.name, Data: data}, jobfolder.Hash(data)
+		tell(1, 1)
 		return nil
 	})
 	return files, hashes, err

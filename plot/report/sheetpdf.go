@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 	"weftplot/paths/fault"
 	"weftplot/paths/label"
 	"weftplot/paths/weave"
@@ -19,6 +20,11 @@ import (
 // first, and a page more with the channels of all straight lines. It is on A4 where
 // the pattern is printed on an ISO size, else on letter.
 func SheetPDF(j plot.Job, r Report, opt Options) ([]byte, error) {
+	return sheetPDF(j, r, opt, nil)
+}
+
+// sheetPDF is SheetPDF that tells how much of it is done, unless tell is nil.
+func sheetPDF(j plot.Job, r Report, opt Options, tell func(done, total int)) ([]byte, error) {
 	size, err := paper.ParseSize("letter")
 	if strings.HasPrefix(j.Settings.Print, "a") {
 		size, err = paper.ParseSize("a4")
@@ -28,6 +34,8 @@ func SheetPDF(j plot.Job, r Report, opt Options) ([]byte, error) {
 	}
 	name := label.Clean(j.Settings.Name, label.Picture)
 	d := paper.NewDoc(name)
+	meter := cores.NewMeter(4*len(j.Drawn), tell) // twice to draw, and as much again to pack
+	d.Drawn = func() { meter.Add(1) }
 	d.Page(size.W, size.H)
 	s := sheetPage{Doc: d, w: size.W, h: size.H, margin: 14}
 	y := s.column(s.margin, s.h-s.margin, s.w-2*s.margin, 15, true, name)

@@ -31,6 +31,8 @@ type Streams struct {
 	// Names returns what a person calls a setting that a library names in square
 	// brackets; nil keeps the brackets.
 	Names func(setting string) string
+	// Steps is told of each step of long work as it begins. It may be nil.
+	Steps func(step string)
 	// Desk remembers the machine of this computer; "" remembers none.
 	Desk desk.Desk
 }

@@ -13,6 +13,7 @@ import (
 	"golang.org/x/image/math/fixed"
 
 	"weftplot/paths"
+	"weftplot/paths/label"
 )
 
 // Heights of the text above and below its base line, in em: the ascender and
@@ -124,6 +125,9 @@ func contours(segs sfnt.Segments, dx fixed.Int26_6, k float64) []paths.Stroke {
 
 // Clean returns s on one line, without characters that cannot be shown.
 func Clean(s string) string {
+	if label.IsPlain(s) {
+		return s
+	}
 	s = strings.Map(func(r rune) rune {
 		if r < ' ' || r == 0x7f || r == '\ufeff' || (r >= 0x202a && r <= 0x202e) {
 			return ' '
