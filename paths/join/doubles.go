@@ -61,8 +61,8 @@ func byLength(parts []part) []int {
 // two lie on one another, an end of the shorter is on the longer, so that asking
 // about the ends finds every pair. Pieces of one owner do not lie on one another.
 func overlapping(pieces []part, owner []int, tol float64, w *work) (over [][]int, gone []bool, err error) {
-	crowds := newCrowds(pieces, max(tol, 1e-9))
 	over, gone = make([][]int, len(pieces)), make([]bool, len(pieces))
+	crowds := newCrowds(pieces, gone, max(tol, 1e-9))
 	counted := 0
 	for i := range pieces {
 		w.part(i, len(pieces))

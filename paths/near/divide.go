@@ -12,6 +12,9 @@ const (
 	// vainDivisions is how many divisions in a row may leave nearly all curves in
 	// one quarter before no more are made: the curves meet or lie on one another.
 	vainDivisions = 4
+	// divideAfter is how many queries come into a cell before it is divided after a division
+	// in vain, and four times as many after each further one.
+	divideAfter = 16
 )
 
 // A dividedCell is a cell of a grid, or a quarter of another, with the curves
@@ -19,12 +22,13 @@ const (
 type dividedCell struct {
 	items    []int32 // ascending
 	vain     int     // how many divisions above it were in vain
+	asked    int     // how many queries came into it before it was divided
 	quarters [4]*dividedCell
 }
 
 // at returns the curves of the least quarter round p; box is that of d.
 func (d *dividedCell) at(x *Curves, p paths.Point, box paths.Rect) []int32 {
-	for len(d.items) > crowdedCell && d.vain < vainDivisions && box.Width() > 4*x.reach {
+	for len(d.items) > crowdedCell && d.vain < vainDivisions && box.Width() > 4*x.reach && d.isWorthIt() {
 		middle, k := box.Centre(), 0
 		if p.X >= middle.X {
 			box.Min.X, k = middle.X, 1
@@ -42,6 +46,16 @@ func (d *dividedCell) at(x *Curves, p paths.Point, box paths.Rect) []int32 {
 		d = d.quarters[k]
 	}
 	return d.items
+}
+
+// isWorthIt counts a query, and reports whether so many came into a cell that dividing it
+// costs no more than they did. Where curves lie on one another it hardly helps.
+func (d *dividedCell) isWorthIt() bool {
+	if d.vain == 0 || d.asked >= divideAfter<<(2*(d.vain-1)) {
+		return true
+	}
+	d.asked++
+	return false
 }
 
 // quarter returns the part of d that is box.

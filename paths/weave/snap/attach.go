@@ -8,6 +8,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap/carry"
 	"weftplot/paths/weave/snap/choice"
 	"weftplot/paths/weave/snap/web"
 )
@@ -241,27 +242,38 @@ func (s *snapper) dropForks(axis weave.Axis) bool {
 // ends on the middle of the other, and of which one leans. Others may lie between them, so
 // that they do not see each other.
 func (s *snapper) meetings(axis weave.Axis) (out []choice.Pair) {
-	of := make([][]int, len(s.Vertices)) // by vertex, the straights that have it
+	// By vertex, the straights that have it, and those of them that lean.
+	of, leaning := make([][]int, len(s.Vertices)), make([][]int, len(s.Vertices))
 	index := make(map[*straight]int, len(s.straights[axis]))
 	leans := make([]bool, len(s.straights[axis]))
 	for i, r := range s.straights[axis] {
 		index[r], leans[i] = i, r.lean() != 0
 		for _, v := range r.verts {
 			of[v] = append(of[v], i)
+			if leans[i] {
+				leaning[v] = append(leaning[v], i)
+			}
 		}
+	}
+	partners := func(i, v int) []int {
+		if leans[i] {
+			return of[v]
+		}
+		return leaning[v]
 	}
 	for i, r := range s.straights[axis] {
 		for _, v := range r.verts {
-			for _, j := range of[v] {
-				if j > i && (leans[i] || leans[j]) {
+			for _, j := range partners(i, v) {
+				if j > i {
 					out = append(out, choice.Pair{A: i, B: j})
 				}
 			}
 		}
 	}
 	s.touching(axis, func(v int, r *straight) {
-		for _, j := range of[v] {
-			if i := index[r]; i != j && (leans[i] || leans[j]) {
+		i := index[r]
+		for _, j := range partners(i, v) {
+			if i != j {
 				out = append(out, choice.Pair{A: i, B: j})
 			}
 		}
@@ -269,21 +281,80 @@ func (s *snapper) meetings(axis weave.Axis) (out []choice.Pair) {
 	return out
 }
 
-// touching calls f for each vertex that lies on the middle of a straight.
+// touching calls f for each vertex that lies on the middle of a straight. Where very many
+// straights lie on one line, it does so for the longest of those that pass a vertex.
 func (s *snapper) touching(axis weave.Axis, f func(v int, r *straight)) {
 	rows := web.NewRows(s.Vertices, axis, choice.Reach*s.grid.Step(axis))
-	for _, r := range s.straights[axis] {
+	touches := func(v int, r *straight) bool {
+		fixed, along := axis.Split(s.Vertices[v])
+		return along > r.lo() && along < r.hi() && r.passes(fixed, along)
+	}
+	heaps, others := s.heaps(axis)
+	for _, r := range others {
 		left, right := math.Inf(1), math.Inf(-1)
 		for _, k := range r.at {
 			left, right = min(left, k.Fixed), max(right, k.Fixed)
 		}
 		rows.Visit(r.lo(), r.hi(), left-web.Joint, right+web.Joint, func(v int) {
-			fixed, along := axis.Split(s.Vertices[v])
-			if along > r.lo() && along < r.hi() && r.passes(fixed, along) {
+			if touches(v, r) {
 				f(v, r)
 			}
 		})
 	}
+	for _, h := range heaps {
+		s.heapTouches(axis, rows, h, func(v int, r *straight) bool {
+			if !touches(v, r) {
+				return false
+			}
+			f(v, r)
+			return true
+		})
+	}
+}
+
+// heaps returns the straights of an axis of which very many lie on one line, line by line,
+// and all others.
+func (s *snapper) heaps(axis weave.Axis) (heaps [][]*straight, others []*straight) {
+	byLine := map[float64][]*straight{}
+	for _, r := range s.straights[axis] {
+		if r.isLevel() {
+			byLine[r.mean] = append(byLine[r.mean], r)
+		}
+	}
+	for _, r := range s.straights[axis] {
+		switch h := byLine[r.mean]; {
+		case len(h) < heap || !r.isLevel():
+			others = append(others, r)
+		case h[0] == r:
+			heaps = append(heaps, h)
+		}
+	}
+	return heaps, others
+}
+
+// isLevel reports that all of a straight lies at its mean place.
+func (r *straight) isLevel() bool {
+	return !slices.ContainsFunc(r.at, func(k carry.Knot) bool { return k.Fixed != r.mean })
+}
+
+// heapTouches calls take for the vertices on the line of a heap and the straights that pass
+// them, the longest first.
+func (s *snapper) heapTouches(axis weave.Axis, rows *web.Rows, heap []*straight, take func(v int, r *straight) bool) {
+	spans := make([]web.Span, len(heap))
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for i, r := range heap {
+		spans[i] = web.Span{Lo: r.lo(), Hi: r.hi()}
+		lo, hi = min(lo, r.lo()), max(hi, r.hi())
+	}
+	var on []int
+	along := func(v int) float64 { _, at := axis.Split(s.Vertices[v]); return at }
+	rows.Visit(lo, hi, heap[0].mean-web.Joint, heap[0].mean+web.Joint, func(v int) { on = append(on, v) })
+	slices.SortStableFunc(on, func(a, b int) int { return cmp.Compare(along(a), along(b)) })
+	at := make([]float64, len(on))
+	for k, v := range on {
+		at[k] = along(v)
+	}
+	web.Cover(at, spans, heapTouches, func(point, span int) bool { return take(on[point], heap[span]) })
 }
 
 // passes reports whether a straight passes a point within joint. Parts of it may lean far,

@@ -16,14 +16,14 @@ import (
 // find finds the slanting lines and the figures, those of a kind after one another.
 func (p *plaiter) find() {
 	var rows [][]int
-	sides, at := p.slantSides()
-	all := p.slantRows(sides, at)
+	lines := p.slantLines()
+	all := lines.rows()
 	strokes := map[[2]int]int{}
-	for _, k := range sides {
+	for _, k := range lines.sides {
 		strokes[[2]int{k.from, k.to}], strokes[[2]int{k.to, k.from}] = k.stroke, k.stroke
 	}
 	for _, row := range all {
-		if p.meant(row, strokes, sides, at) {
+		if p.meant(row, strokes, lines) {
 			rows = append(rows, row)
 		}
 	}
@@ -61,7 +61,7 @@ func (p *plaiter) span(a, b int) [2]float64 {
 }
 
 // meant reports whether a slanting line is meant to go through holes, and notes its step.
-func (p *plaiter) meant(row []int, strokes map[[2]int]int, sides []side, at map[int][]int) bool {
+func (p *plaiter) meant(row []int, strokes map[[2]int]int, lines *slantSet) bool {
 	a, b := row[0], row[len(row)-1]
 	if a == b || len(row) > 2 && p.innerTouches(row) == nil {
 		return false
@@ -71,7 +71,7 @@ func (p *plaiter) meant(row []int, strokes map[[2]int]int, sides []side, at map[
 		angle = min(angle, p.opt.AngleOf(strokes[[2]int{row[i-1], row[i]}]))
 	}
 	d := p.span(a, b)
-	if max(math.Abs(d[0]), math.Abs(d[1])) < leastHoles || p.bends(row[1], a, sides, at) || p.bends(row[len(row)-2], b, sides, at) {
+	if max(math.Abs(d[0]), math.Abs(d[1])) < leastHoles || lines.bends(row[1], a) || lines.bends(row[len(row)-2], b) {
 		return false
 	}
 	p.slanted++
@@ -135,15 +135,6 @@ func rowsBySide(rows [][]int) map[[2]int]int {
 		}
 	}
 	return of
-}
-
-// bends reports whether a line to v goes on there as a part of a curve.
-func (p *plaiter) bends(from, v int, sides []side, at map[int][]int) bool {
-	heading := p.Vertices[v].Sub(p.Vertices[from])
-	return slices.ContainsFunc(at[v], func(j int) bool {
-		w := sides[j].from + sides[j].to - v
-		return w != from && math.Abs(turnOf(heading, p.Vertices[w].Sub(p.Vertices[v]))) <= cornerTurn
-	})
 }
 
 // partRows parts rows where other slanting lines that are meant to go through holes end

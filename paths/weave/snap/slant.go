@@ -114,8 +114,13 @@ type touch struct {
 	at               float64 // its share of the way
 }
 
+// heap is from how many lines on one straight line on not all pairs of them are
+// looked at, and heapTouches is how many of them hold a vertex then, the longest.
+const heap, heapTouches = 64, 4
+
 // slantTouches finds the vertices on the middle of lines that are no straights: line by
-// line, and along each as it rises.
+// line, and along each as it rises. Where very many lie on one straight line, a vertex
+// touches only the longest of those that pass it.
 func (s *snapper) slantTouches() []touch {
 	var lines []paths.Line
 	var ends [][2]int
@@ -134,19 +139,20 @@ func (s *snapper) slantTouches() []touch {
 	}
 	var all []found
 	height := choice.Reach * s.grid.Along
-	index := near.NewCurves(len(lines), func(i int) paths.Curve { return lines[i] }, 2*web.Joint)
-	for v, p := range s.Vertices {
-		index.Near(p, func(i int) bool {
-			if from, to := ends[i][0], ends[i][1]; v != from && v != to {
-				d, q := lines[i].B.Sub(lines[i].A), p.Sub(lines[i].A)
-				t := q.Dot(d) / d.Dot(d)
-				if t > 0 && t < 1 && math.Abs(q.Cross(d)) <= web.Joint*d.Len() {
-					all = append(all, found{touch{v, from, to, t}, i, int(math.Floor(p.Y / height)), p})
-				}
-			}
-			return true
-		})
-	}
+	s.onLines(lines, func(v, i int) bool {
+		from, to := ends[i][0], ends[i][1]
+		if v == from || v == to {
+			return false
+		}
+		p := s.Vertices[v]
+		d, q := lines[i].B.Sub(lines[i].A), p.Sub(lines[i].A)
+		t := q.Dot(d) / d.Dot(d)
+		if !(t > 0 && t < 1 && math.Abs(q.Cross(d)) <= web.Joint*d.Len()) {
+			return false
+		}
+		all = append(all, found{touch{v, from, to, t}, i, int(math.Floor(p.Y / height)), p})
+		return true
+	})
 	slices.SortFunc(all, func(a, b found) int {
 		return cmp.Or(a.line-b.line, a.row-b.row, cmp.Compare(a.p.X, b.p.X), a.vertex-b.vertex)
 	})
@@ -157,8 +163,42 @@ func (s *snapper) slantTouches() []touch {
 	return out
 }
 
-// side is a slanting line between two vertices.
-type side struct{ from, to, stroke int }
+// onLines calls take for vertices and the lines that they may lie on; it reports whether
+// they do.
+func (s *snapper) onLines(lines []paths.Line, take func(v, line int) bool) {
+	carriers, others := web.Carriers(lines, heap)
+	curve := func(i int) paths.Curve {
+		if i < len(carriers) {
+			return carriers[i].Hull
+		}
+		return lines[others[i-len(carriers)]]
+	}
+	index := near.NewCurves(len(carriers)+len(others), curve, 2*web.Joint)
+	on := make([][]int, len(carriers)) // by carrier, the vertices
+	for v, p := range s.Vertices {
+		index.Near(p, func(i int) bool {
+			if i < len(carriers) {
+				on[i] = append(on[i], v)
+			} else {
+				take(v, others[i-len(carriers)])
+			}
+			return true
+		})
+	}
+	for i, c := range carriers {
+		slices.SortStableFunc(on[i], func(a, b int) int { return cmp.Compare(c.At(s.Vertices[a]), c.At(s.Vertices[b])) })
+		at := make([]float64, len(on[i]))
+		for k, v := range on[i] {
+			at[k] = c.At(s.Vertices[v])
+		}
+		spans := make([]web.Span, len(c.Lines))
+		for k, l := range c.Lines {
+			a, b := c.At(lines[l].A), c.At(lines[l].B)
+			spans[k] = web.Span{Lo: min(a, b), Hi: max(a, b)}
+		}
+		web.Cover(at, spans, heapTouches, func(point, span int) bool { return take(on[i][point], c.Lines[span]) })
+	}
+}
 
 // The bounds of what is one slanting line drawn as several.
 const (
@@ -170,76 +210,26 @@ const (
 // in several, and returns their inner vertices, so that they stay straight as a
 // whole.
 func (s *snapper) longSlants() []touch {
-	sides, at := s.slantSides()
 	var out []touch
-	for _, row := range s.slantRows(sides, at) {
+	for _, row := range s.slantLines().rows() {
 		out = append(out, s.innerTouches(row)...)
 	}
 	return out
 }
 
-// slantRows returns the rows of vertices of slanting lines, each of which goes straight
-// on, though it be drawn as several.
-func (s *snapper) slantRows(sides []side, at map[int][]int) (rows [][]int) {
-	used := make([]bool, len(sides))
-	for i := range sides {
-		if used[i] {
-			continue
-		}
-		back := s.follow(i, sides[i].from, sides, at, used)
-		on := s.follow(i, sides[i].to, sides, at, used)
-		used[i] = true
-		var row []int
-		for j := len(back) - 1; j >= 0; j-- {
-			row = append(row, back[j])
-		}
-		rows = append(rows, append(append(row, sides[i].from, sides[i].to), on...))
-	}
-	return rows
-}
-
-// slantSides returns the lines that are no straights, and for each vertex those that
-// end there.
-func (s *snapper) slantSides() (sides []side, at map[int][]int) {
-	at = map[int][]int{}
+// slantLines returns the lines that are no straights.
+func (s *snapper) slantLines() *slantSet {
+	out := &slantSet{points: s.Vertices, at: map[int][]int{}, fans: map[int]*fan{}}
 	taken := s.straightened()
 	for i, st := range s.Strokes {
 		for j, c := range st {
 			e := s.Ends[i][j]
-			if _, ok := c.(paths.Line); !ok || taken[i][j] || e[0] == e[1] {
-				continue
-			}
-			at[e[0]] = append(at[e[0]], len(sides))
-			at[e[1]] = append(at[e[1]], len(sides))
-			sides = append(sides, side{e[0], e[1], i})
-		}
-	}
-	return sides, at
-}
-
-// follow goes straight on from side i beyond its vertex v and returns the
-// vertices it comes to.
-func (s *snapper) follow(i, v int, sides []side, at map[int][]int, used []bool) []int {
-	var out []int
-	far := sides[i].from + sides[i].to - v
-	for {
-		heading := s.Vertices[v].Sub(s.Vertices[far])
-		next := -1
-		for _, j := range at[v] {
-			w := sides[j].from + sides[j].to - v
-			if j != i && !used[j] && math.Abs(turnOf(heading, s.Vertices[w].Sub(s.Vertices[v]))) <= straightTurn {
-				next, far = j, w
-				break
+			if _, ok := c.(paths.Line); ok && !taken[i][j] && e[0] != e[1] {
+				out.add(side{e[0], e[1], i})
 			}
 		}
-		if next < 0 {
-			return out
-		}
-		used[next] = true
-		i = next
-		v, far = far, v
-		out = append(out, v)
 	}
+	return out
 }
 
 // innerTouches returns the inner vertices of a row of vertices that is straight as a whole.
