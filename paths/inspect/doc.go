@@ -4,7 +4,8 @@
 // to call.
 //
 // It looks at strokes at their finished size, as polylines within a fraction of
-// what it looks for, and finds what lies near what through a grid of cells.
+// what it looks for, and finds what lies near what through grids of cells, one for each
+// sector of directions.
 //
 // It changes nothing: [weftplot/paths/join] draws doubles once and joins ends,
 // and should come first, as a stroke that goes on as another is taken for two
@@ -12,7 +13,9 @@
 // other way than by the room that loops take; [weftplot/paths/inspect/loops] looks at
 // the shapes between the lines.
 //
-// The time is about linear in the segments for drawings that do not heap up in
-// one place, and bounded for those that do: [Result].Whole then says that not all
-// was looked at. Everything is a pure function.
+// The time is about linear in the segments, whether they lie apart or heap up: in a
+// crowd a segment is held against others only until all is known that is to be told of it
+// (crowds.go), and touches are looked for only between strokes that run along one another
+// (touches.go). Where some segments cannot be told of for certain, [Result].Whole says so.
+// Everything is a pure function.
 package inspect

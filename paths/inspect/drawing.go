@@ -18,7 +18,12 @@ type segment struct {
 
 func (s segment) at(d float64) paths.Point { return s.a.Add(s.u.Mul(d)) }
 
-// drawing is the drawing in pieces, with a grid that finds what is near.
+// part returns the part of a segment between two distances from its start.
+func (s segment) part(from, to float64) segment {
+	return segment{s.at(from), s.at(to), s.u, to - from, s.stroke, s.from + from}
+}
+
+// drawing is the drawing in pieces.
 type drawing struct {
 	Options
 	segs   []segment
@@ -26,21 +31,17 @@ type drawing struct {
 	length []float64 // by stroke
 	closed []bool
 
-	cells  *near.Cells
-	seen   []int32 // by segment: the last query that met it
-	query  int32
-	budget int // looks that may still be taken
+	seen  []int32 // by segment: the last query that met it
+	query int32
+	work  int // looks that were taken, at entries of indexes and at boxes of trees
 }
 
 // flatness is how close the polylines are kept, in distances within which lines
 // are double.
 const flatness = 0.1
 
-// maxLooks bounds how many pairs of segments are looked at.
-const maxLooks = 30_000_000
-
 func newDrawing(strokes []paths.Stroke, opt Options) *drawing {
-	f := &drawing{Options: opt, budget: maxLooks}
+	f := &drawing{Options: opt}
 	tol := opt.Double * flatness
 	for i, s := range strokes {
 		f.first = append(f.first, int32(len(f.segs)))
@@ -55,47 +56,48 @@ func newDrawing(strokes []paths.Stroke, opt Options) *drawing {
 		f.length = append(f.length, at)
 	}
 	f.first = append(f.first, int32(len(f.segs)))
-	f.enter()
+	f.seen = make([]int32, len(f.segs))
 	return f
 }
 
-// enter makes the grid: square cells no smaller than the reach, so that what is
-// near a point is in its cell or one beside it, and not many more than segments.
-func (f *drawing) enter() {
+// ask begins a new query: no segment has been met in it.
+func (f *drawing) ask() { f.query++ }
+
+// meet reports whether a segment is met for the first time in this query.
+func (f *drawing) meet(i int32) bool {
+	if f.seen[i] == f.query {
+		return false
+	}
+	f.seen[i] = f.query
+	return true
+}
+
+// index is a grid that finds some of the segments.
+type index struct {
+	ids   []int32 // the segments, ascending
+	cells *near.Cells
+}
+
+// entries is how many entries an index of few long segments may have.
+const entries = 1_000_000
+
+// indexOf returns an index of some segments, given in ascending order. Its cells are no
+// smaller than side, and each segment is entered with what lies within grow of it. There
+// are not many more entries than segments, or than a fixed number.
+func (f *drawing) indexOf(ids []int32, side, grow float64) index {
 	box, total := paths.EmptyRect(), 0.
-	for _, s := range f.segs {
+	for _, i := range ids {
+		s := f.segs[i]
 		box = box.Include(s.a).Include(s.b)
 		total += s.length
 	}
-	most := float64(8 * max(1, len(f.segs)))
-	side := max(f.reach(), total/most, math.Sqrt(box.Width()*box.Height()/most), (box.Width()+box.Height())/most, 1e-9)
-	f.seen = make([]int32, len(f.segs))
-	f.cells = near.NewCells(box, side, len(f.segs), func(i int, put func(paths.Rect)) {
-		near.Steps(f.segs[i].a, f.segs[i].b, side, put)
-	})
-}
-
-// near calls g with the number of every segment whose box comes within reach of
-// the segment's, once each. It returns false when the budget is spent.
-func (f *drawing) near(s segment, reach float64, g func(i int32)) bool {
-	f.query++
-	box := paths.RectOf(s.a, s.b).Grow(reach)
-	f.cells.Along(s.a, s.b, reach, func(items []int32) {
-		if f.budget <= 0 {
-			return
-		}
-		for _, i := range items {
-			f.budget--
-			if f.seen[i] == f.query {
-				continue
-			}
-			f.seen[i] = f.query
-			if o := f.segs[i]; box.Overlaps(paths.RectOf(o.a, o.b)) {
-				g(i)
-			}
-		}
-	})
-	return f.budget > 0
+	box = box.Grow(grow)
+	most := float64(8 * max(1, len(ids)))
+	side = max(side, total/max(most, entries), math.Sqrt(box.Width()*box.Height()/most), (box.Width()+box.Height())/most, 1e-9)
+	return index{ids, near.NewCells(box, side, len(ids), func(k int, put func(paths.Rect)) {
+		s := f.segs[ids[k]]
+		near.Steps(s.a, s.b, side, func(r paths.Rect) { put(r.Grow(grow)) })
+	})}
 }
 
 // apart returns how far two places of one stroke lie apart along it.

@@ -7,11 +7,23 @@ import (
 	"weftplot/paths"
 )
 
+const (
+	// maxGapLooks bounds the looks at segments for gaps, beyond some for each end.
+	maxGapLooks   = 20_000_000
+	leastGapLooks = 400
+)
+
 // gaps returns the ends that nearly meet a line and do not, and whether all
 // could be looked at.
 func (f *drawing) gaps() ([]Found, bool) {
 	var out []Found
 	whole := true
+	all := make([]int32, len(f.segs))
+	for i := range all {
+		all[i] = int32(i)
+	}
+	in := f.indexOf(all, f.Gap, 0)
+	most := max(leastGapLooks, maxGapLooks/max(1, len(f.closed)))
 	seen := map[[2]int][]paths.Point{}
 	for i, closed := range f.closed {
 		lo, hi := f.first[i], f.first[i+1]
@@ -19,7 +31,7 @@ func (f *drawing) gaps() ([]Found, bool) {
 			continue
 		}
 		for _, end := range []segment{f.segs[lo], reversed(f.segs[hi-1], f.length[i])} {
-			g, ok, all := f.gap(end)
+			g, ok, all := f.gap(end, in, most)
 			whole = whole && all
 			pair := [2]int{min(g.Stroke, g.Other), max(g.Stroke, g.Other)}
 			// Two ends that face one another have one gap between them.
@@ -41,30 +53,39 @@ func reversed(s segment, length float64) segment {
 
 // gap returns the gap at the end where s starts, if there is one: what is
 // nearest is farther off than where lines meet, and no farther than a gap is
-// wide.
-func (f *drawing) gap(s segment) (found Found, ok, whole bool) {
+// wide. Where that cannot be told by as many looks as are allowed, whole is false.
+func (f *drawing) gap(s segment, in index, most int) (found Found, ok, whole bool) {
 	best, meets := Found{Kind: Gap, Length: f.Gap, Stroke: int(s.stroke), Other: -1}, false
-	whole = f.near(segment{a: s.a, b: s.a, stroke: s.stroke}, f.Gap, func(j int32) {
-		o := f.segs[j]
-		foot := min(o.length, max(0, s.a.Sub(o.a).Dot(o.u)))
-		q := o.at(foot)
-		d := s.a.Dist(q)
-		// A line is near its own end; only where it comes back it could meet it.
-		if o.stroke == s.stroke && f.apart(s.stroke, s.from, o.from+foot) <= 4*max(d, f.Meet) {
-			return
-		}
-		if d > f.Gap {
-			return
-		}
-		isDouble := d <= f.Double && math.Abs(s.u.Dot(o.u)) >= math.Cos(twisted)
-		switch {
-		case d <= f.Meet || isDouble || f.overshoots(s, j):
-			meets = true
-		case best.Other < 0 || d < best.Length || d == best.Length && int(o.stroke) < best.Other:
-			best.At, best.Length, best.Other = s.a.Lerp(q, 0.5), d, int(o.stroke)
+	f.ask()
+	in.cells.Along(s.a, s.a, f.Gap, func(items []int32) {
+		for _, k := range items {
+			f.work++
+			if most--; meets || most < 0 {
+				return
+			}
+			j := in.ids[k]
+			o := f.segs[j]
+			if !f.meet(j) {
+				continue
+			}
+			foot := min(o.length, max(0, s.a.Sub(o.a).Dot(o.u)))
+			q := o.at(foot)
+			d := s.a.Dist(q)
+			// A line is near its own end; only where it comes back it could meet it.
+			if d > f.Gap || o.stroke == s.stroke && f.apart(s.stroke, s.from, o.from+foot) <= 4*max(d, f.Meet) {
+				continue
+			}
+			isDouble := d <= f.Double && math.Abs(s.u.Dot(o.u)) >= math.Cos(twisted)
+			switch {
+			case d <= f.Meet || isDouble || f.overshoots(s, j):
+				meets = true
+			case best.Other < 0 || d < best.Length || d == best.Length && int(o.stroke) < best.Other:
+				best.At, best.Length, best.Other = s.a.Lerp(q, 0.5), d, int(o.stroke)
+			}
 		}
 	})
-	return best, !meets && best.Other >= 0, whole
+	whole = meets || most >= 0
+	return best, whole && !meets && best.Other >= 0, whole
 }
 
 // overshoots reports whether the line crosses segment j just before its end at s.a.

@@ -2,9 +2,9 @@ package inspect
 
 import (
 	"math"
+	"slices"
 
 	"weftplot/paths"
-	"weftplot/paths/near"
 )
 
 // Kind is what was found.
@@ -83,21 +83,20 @@ type Result struct {
 // holds for two parts of one stroke that are no farther apart along it, and for
 // what is close within a speck.
 func Inspect(strokes []paths.Stroke, opt Options) Result {
-	f := newDrawing(strokes, opt.withDefaults())
-	var res Result
-	p := pairing{
-		drawing: f, sets: near.NewSets(len(strokes)),
-		touching: touching{drawing: f, of: map[[2]int32][]touch{}, around: map[[2]int32][][2]float64{}},
+	return newDrawing(strokes, opt.withDefaults()).inspect(strokes)
+}
+
+func (f *drawing) inspect(strokes []paths.Stroke) Result {
+	sp := f.findSpecks(strokes)
+	specks, whole := sp.found()
+	small := map[int]bool{}
+	for _, s := range specks {
+		small[s.Stroke] = true
 	}
-	res.Whole = p.all()
-	res.Found = append(res.Found, p.doubles()...)
-	gaps, whole := f.gaps()
-	res.Found = append(res.Found, gaps...)
-	specks := p.specks(strokes)
-	res.Found = append(res.Found, specks...)
-	res.Found = append(res.Found, p.close(specks)...)
-	res.Whole = res.Whole && whole
-	return res
+	p := f.newPairing(func(stroke int32) bool { return small[sp.sets.Find(int(stroke))] })
+	whole = p.all() && whole
+	gaps, allGaps := f.gaps()
+	return Result{Found: slices.Concat(p.doubles(), gaps, specks, p.close()), Whole: whole && allGaps}
 }
 
 // limit is how close lines may run that lie at a right angle to the unit vector

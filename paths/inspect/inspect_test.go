@@ -11,6 +11,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/join"
+	"weftplot/paths/near"
 	_ "weftplot/paths/samecases"
 )
 
@@ -164,32 +165,155 @@ func checkAlongside(t *rapid.T, s, o segment, n int) {
 	}
 }
 
-// The grid finds every pair of segments whose boxes are within reach, once.
-func TestGridAgainstAllPairs(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		size := rapid.SampledFrom([]float64{5, 50, 500}).Draw(t, "size")
-		var list []paths.Stroke
-		for range rapid.IntRange(1, 12).Draw(t, "strokes") {
-			var pts []paths.Point
-			for range rapid.IntRange(2, 5).Draw(t, "points") {
-				pts = append(pts, paths.Point{X: rapid.Float64Range(0, size).Draw(t, "x"), Y: rapid.Float64Range(0, size/3).Draw(t, "y")})
-			}
-			list = append(list, paths.Polyline(pts...))
+// drawPolylines draws some polylines of a few points each.
+func drawPolylines(t *rapid.T) []paths.Stroke {
+	size := rapid.SampledFrom([]float64{5, 50, 500}).Draw(t, "size")
+	var list []paths.Stroke
+	for range rapid.IntRange(1, 12).Draw(t, "strokes") {
+		var pts []paths.Point
+		for range rapid.IntRange(2, 5).Draw(t, "points") {
+			pts = append(pts, paths.Point{X: rapid.Float64Range(0, size).Draw(t, "x"), Y: rapid.Float64Range(0, size/3).Draw(t, "y")})
 		}
-		f := newDrawing(list, monks)
-		reach := f.reach()
-		for _, s := range f.segs {
+		list = append(list, paths.Polyline(pts...))
+	}
+	return list
+}
+
+// The index finds every earlier segment that is about parallel and within reach, once.
+func TestIndexAgainstAllPairs(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f := newDrawing(drawPolylines(t), monks)
+		p := f.newPairing(func(int32) bool { return false })
+		for i, s := range f.segs {
 			met := map[int32]int{}
-			if !f.near(s, reach, func(i int32) { met[i]++ }) {
-				t.Fatal("the budget is spent")
+			list, few := p.beside(int32(i))
+			if !few {
+				t.Fatal("so few segments are a crowd")
 			}
-			for j, o := range f.segs {
+			for _, j := range list {
+				met[j]++
+			}
+			for j, o := range f.segs[:i] {
 				d, _, _ := distance(s, o)
-				if n := met[int32(j)]; n > 1 || n == 0 && d <= reach {
+				isParallel := math.Abs(s.u.Dot(o.u)) > math.Cos(crooked)
+				if n := met[int32(j)]; n > 1 || n == 0 && isParallel && d <= f.reach() {
 					t.Fatalf("segment %d at %g was met %d times", j, d, n)
 				}
 			}
 		}
+	})
+}
+
+// The touches of strokes and the sets of small ones are those of all pairs of segments.
+func TestTouchesAgainstAllPairs(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		list := drawPolylines(t)
+		f := newDrawing(list, monks)
+		touching := newTouching(f)
+		want := map[[2]int32]map[touch]bool{}
+		sets := near.NewSets(len(list))
+		for i, s := range f.segs {
+			for _, o := range f.segs[:i] {
+				d, on, at := distance(s, o)
+				if d > f.Double {
+					continue
+				}
+				sets.Join(int(s.stroke), int(o.stroke))
+				if on, at = s.from+on, o.from+at; s.stroke != o.stroke || f.apart(s.stroke, on, at) >= f.reach() {
+					key := [2]int32{s.stroke, o.stroke}
+					if want[key] == nil {
+						want[key] = map[touch]bool{}
+					}
+					want[key][touch{on, at}] = true
+				}
+			}
+		}
+		for a := range list {
+			for b := range a + 1 {
+				key := [2]int32{int32(a), int32(b)}
+				n := 0
+				touching.find(key[0], key[1], func(on, at float64) {
+					if n++; !want[key][touch{on, at}] && !(a == b && want[key][touch{at, on}]) {
+						t.Fatalf("strokes %d and %d touch at %g and %g by the trees, not by all pairs", a, b, on, at)
+					}
+				})
+				if n < len(want[key]) {
+					t.Fatalf("strokes %d and %d have %d touches by the trees, %d by all pairs", a, b, n, len(want[key]))
+				}
+			}
+		}
+		boxes := map[int]paths.Rect{}
+		for i, s := range list {
+			set := sets.Find(i)
+			if _, ok := boxes[set]; !ok {
+				boxes[set] = paths.EmptyRect()
+			}
+			boxes[set] = boxes[set].Union(s.Bounds())
+		}
+		specks, _ := f.findSpecks(list).found()
+		for _, s := range specks {
+			if b, ok := boxes[s.Stroke]; !ok || b.Width() >= f.Across || b.Height() >= f.Along {
+				t.Fatalf("speck %+v is none by all pairs", s)
+			}
+			delete(boxes, s.Stroke)
+		}
+		for set, b := range boxes {
+			if b.Width() < f.Across && b.Height() < f.Along {
+				t.Fatalf("the speck of stroke %d is not told", set)
+			}
+		}
+	})
+}
+
+// touch is how far along each of two strokes a place is where they meet.
+type touch struct{ on, at float64 }
+
+// In a crowd segments are held against some others only; as much of each stroke is told to
+// be double, or close to another, as when each is held against every other.
+func TestCrowdAgainstAllPairs(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		list := drawPolylines(t)
+		for range rapid.IntRange(0, 20).Draw(t, "copies") {
+			s := rapid.SampledFrom(list).Draw(t, "original")
+			off := paths.Point{X: rapid.Float64Range(-2, 2).Draw(t, "dx"), Y: rapid.Float64Range(-2, 2).Draw(t, "dy")}
+			if rapid.Bool().Draw(t, "exact") {
+				off = paths.Point{}
+			}
+			list = append(list, s.Transform(paths.Translate(off)))
+		}
+		f := newDrawing(list, monks)
+		none := func(int32) bool { return false }
+		all, crowd := f.newPairing(none), f.newPairing(none)
+		if !all.all() {
+			t.Fatal("so few are not looked at")
+		}
+		for i := range f.segs {
+			if f.segs[i].length > 0 && !crowd.sift(int32(i)) {
+				t.Fatal("so few are not sifted")
+			}
+		}
+		// How much of each stroke is in overlaps, those left out that only cross at a flat angle.
+		lengths := func(list []overlap) map[int32]float64 {
+			sum := map[int32]float64{}
+			for _, r := range merged(slices.DeleteFunc(list, func(o overlap) bool { return !o.isLevel(f.Double / 2 / (1 - 2*edge)) }), false, 1e-6) {
+				sum[r.stroke] += r.to - r.from
+			}
+			return sum
+		}
+		held := func(what string, got, want map[int32]float64) {
+			for i := range list {
+				if got, want := got[int32(i)], want[int32(i)]; math.Abs(got-want) > 1e-3 {
+					t.Fatalf("stroke %d is %s over %g mm, sifted over %g", i, what, want, got)
+				}
+			}
+		}
+		held("double", lengths(crowd.double), lengths(all.double))
+		for _, p := range []*pairing{all, crowd} {
+			for i := range p.along { // how flat they lie makes no difference
+				p.along[i].offFrom, p.along[i].offTo = 0, 0
+			}
+		}
+		held("close", lengths(crowd.along), lengths(all.along))
 	})
 }
 

@@ -26,6 +26,9 @@ func (p *pairing) doubles() []Found {
 	return out
 }
 
+// edge is the part of a band at each end in which lines need not be level.
+const edge = 0.1
+
 // isLevel reports whether the lines stay as far apart as they are, to within
 // most, but for a tenth of the band at each end. Lines that only cross at a flat
 // angle, or touch one another, do not.
@@ -33,7 +36,7 @@ func (r band) isLevel(most float64) bool {
 	const probes = 16
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for i := range probes {
-		at := r.from + (r.to-r.from)*(0.1+0.8*float64(i)/(probes-1))
+		at := r.from + (r.to-r.from)*(edge+(1-2*edge)*float64(i)/(probes-1))
 		off := math.Inf(1) // of what is nearest here
 		for _, t := range r.parts {
 			if t.from <= at && at <= t.to {
@@ -49,23 +52,11 @@ func (r band) isLevel(most float64) bool {
 	return hi-lo <= most
 }
 
-// close returns the overlaps that run so close that no row of loops fits between, but for
-// those of specks.
-func (p *pairing) close(specks []Found) []Found {
-	small := map[int]bool{}
-	for _, s := range specks {
-		small[s.Stroke] = true
-	}
-	var apart []overlap
-	for _, t := range p.along {
-		if small[p.sets.Find(int(t.stroke))] {
-			continue
-		}
-		apart = append(apart, p.touching.without(t)...)
-	}
+// close returns the overlaps that run so close that no row of loops fits between.
+func (p *pairing) close() []Found {
 	var out []Found
 	limit := min(p.Across, p.Along)
-	for _, r := range merged(apart, false, limit/2) {
+	for _, r := range merged(p.along, false, limit/2) {
 		if r.to-r.from >= limit {
 			out = append(out, r.found(p.drawing, Close))
 		}
@@ -80,6 +71,17 @@ func (t overlap) part(from, to float64) overlap {
 	}
 	return overlap{t.stroke, t.other, from, to, off(from), off(to)}
 }
+
+// apart returns how close the lines come in it.
+func (t overlap) apart() float64 {
+	if t.offFrom*t.offTo < 0 {
+		return 0
+	}
+	return min(math.Abs(t.offFrom), math.Abs(t.offTo))
+}
+
+// isLevel reports whether the lines stay as far apart as they are, to within most.
+func (t overlap) isLevel(most float64) bool { return math.Abs(t.offTo-t.offFrom) <= most }
 
 // band is a number of overlaps of one stroke that follow or overlap one another.
 type band struct {
@@ -101,10 +103,7 @@ func merged(list []overlap, byOther bool, bridge float64) []band {
 	var out []band
 	first := 0
 	for i, t := range list {
-		apart := min(math.Abs(t.offFrom), math.Abs(t.offTo))
-		if t.offFrom*t.offTo < 0 {
-			apart = 0
-		}
+		apart := t.apart()
 		n := len(out) - 1
 		if n >= 0 && out[n].stroke == t.stroke && (!byOther || out[n].other == t.other) && t.from <= out[n].to+bridge {
 			r := &out[n]

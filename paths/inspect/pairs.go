@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"weftplot/paths"
-	"weftplot/paths/near"
 )
 
 // overlap is a part of a stroke that runs along another line.
@@ -14,80 +13,114 @@ type overlap struct {
 	offFrom, offTo float64 // of the other to the left, at both ends
 }
 
-// pairing looks at every pair of segments that are near one another.
+// pairing looks at pairs of segments that run along one another.
 type pairing struct {
 	*drawing
 	touching touching
+	isSpeck  func(stroke int32) bool // what is close within a speck is not told
 	double   []overlap
-	along    []overlap
-	sets     *near.Sets // of strokes that touch
+	along    []overlap // but for what is near touches
+
+	sectors [sectors]index // the segments by their directions
+	few     int            // how many entries are not a crowd, for each part of a segment
+	looks   int            // that may still be taken
 }
 
 const (
 	// crooked is how far from parallel lines that run close together may be.
 	crooked = 15 * math.Pi / 180
+	// sectors is into how many sectors, as wide as that, directions fall: what is not
+	// farther from parallel is in the same or in the next.
+	sectors = 12
 	// twisted is how far from parallel the chords of one line drawn twice may be,
 	// as a curve is flattened at other places each time.
 	twisted = 8 * math.Pi / 180
 )
 
-// all fills in what is touched and what runs along what, and reports whether
-// every pair was looked at.
+// sectorOf returns the sector of a direction.
+func sectorOf(u paths.Point) int {
+	angle := math.Atan2(u.Y, u.X)
+	if angle < 0 {
+		angle += math.Pi
+	}
+	return min(sectors-1, int(angle/(math.Pi/sectors)))
+}
+
+func (f *drawing) newPairing(isSpeck func(stroke int32) bool) *pairing {
+	p := &pairing{drawing: f, touching: newTouching(f), isSpeck: isSpeck, looks: maxLooks}
+	var ids [sectors][]int32
+	for i, s := range f.segs {
+		if s.length > 0 {
+			k := sectorOf(s.u)
+			ids[k] = append(ids[k], int32(i))
+		}
+	}
+	for k := range ids {
+		p.sectors[k] = f.indexOf(ids[k], f.reach()/2, 0)
+	}
+	parts := 1
+	for _, s := range f.segs {
+		if s.length > 0 {
+			parts += p.parts(s)
+		}
+	}
+	p.few = max(fewBeside, maxBeside/parts)
+	return p
+}
+
+// maxKept bounds the overlaps that are kept.
+const maxKept = 1_000_000
+
+// all finds what runs along what, and reports whether every pair was looked at that could
+// make a difference.
 func (p *pairing) all() bool {
 	whole := true
 	for i := range p.segs {
-		s := p.segs[i]
-		whole = p.near(s, p.reach(), func(j int32) {
-			if int(j) < i {
-				p.pair(s, p.segs[j])
+		if len(p.along)+len(p.double) > maxKept {
+			return false
+		}
+		if p.segs[i].length == 0 {
+			continue
+		}
+		if beside, few := p.beside(int32(i)); few {
+			for _, j := range beside {
+				d, c := p.pair(p.segs[i], p.segs[j])
+				p.double, p.along = append(p.double, d...), append(p.along, c...)
 			}
-		}) && whole
+			continue
+		}
+		whole = p.sift(int32(i)) && whole
 	}
-	return whole
+	return whole && p.touching.steps >= 0
 }
 
-// pair looks at a segment and an earlier one.
-func (p *pairing) pair(s, o segment) {
-	same := s.stroke == o.stroke
-	if d, on, other := distance(s, o); d <= p.Double {
-		t := touch{s.from + on, o.from + other}
-		switch {
-		case !same:
-			p.sets.Join(int(s.stroke), int(o.stroke))
-			p.touching.add(s.stroke, o.stroke, t)
-		case p.apart(s.stroke, t.on, t.other) >= p.reach():
-			p.touching.add(s.stroke, o.stroke, t)
-		}
-	}
-	if s.length == 0 || o.length == 0 {
-		return
-	}
+// pair returns where a segment and an earlier one are double, and where they are close
+// and not near a place where their strokes touch.
+func (p *pairing) pair(s, o segment) (double, along []overlap) {
 	cos := math.Abs(s.u.Dot(o.u))
+	if cos < math.Cos(crooked) {
+		return nil, nil
+	}
 	if cos >= math.Cos(twisted) {
 		if t, ok := alongside(s, o, -p.Double, p.Double); ok {
-			p.double = append(p.double, t)
+			double = append(double, t)
 		}
 	}
-	if cos < math.Cos(crooked) {
-		return
+	if p.isSpeck(s.stroke) {
+		return double, nil
 	}
 	limit := p.limit(o.u.Left()) * (1 - 1e-9)
 	for _, side := range [2][2]float64{{p.Double, limit}, {-limit, -p.Double}} {
 		t, ok := alongside(s, o, side[0], side[1])
-		if ok && same {
+		if ok && s.stroke == o.stroke {
 			t, ok = p.apartAlong(t, s, o, nearby*limit)
 		}
 		if ok {
-			p.along = append(p.along, t)
+			along = append(along, p.touching.without(t)...)
 		}
 	}
-	if len(p.along)+len(p.double)+p.touching.count > maxKept {
-		p.budget = 0
-	}
+	return double, along
 }
-
-// maxKept bounds the overlaps and touches that are kept.
-const maxKept = 1_000_000
 
 // nearby is how many times the room of a row of loops lines are taken to be close
 // because they meet.

@@ -3,30 +3,96 @@ package inspect
 import (
 	"cmp"
 	"slices"
+
+	"weftplot/paths"
 )
 
-// touch is a place where two strokes, or two parts of one, come together: how
-// far along each it is.
-type touch struct{ on, other float64 }
-
-// touching keeps the touches of every pair of strokes.
+// touching finds the places where two strokes, or two parts of one, come together: within
+// the distance of doubles. It looks only at strokes that are asked for.
 type touching struct {
 	*drawing
-	of    map[[2]int32][]touch // by the lesser number of stroke first
-	count int
+	trees []tree // by stroke; made when they are first asked for
 	// around are the surroundings of the touches of the first stroke with the
-	// second, as ascending intervals along the first that do not overlap; made
-	// when they are first asked for.
+	// second, as ascending intervals along the first that do not overlap.
 	around map[[2]int32][][2]float64
+	steps  int // looks that may still be taken
 }
 
-func (t *touching) add(stroke, other int32, at touch) {
-	if stroke > other {
-		stroke, other, at = other, stroke, touch{at.other, at.on}
+// maxTouchSteps bounds the looks at boxes for touches.
+const maxTouchSteps = 30_000_000
+
+func newTouching(f *drawing) touching {
+	return touching{f, make([]tree, len(f.closed)), map[[2]int32][][2]float64{}, maxTouchSteps}
+}
+
+// A tree holds the boxes of the segments of a stroke and of their unions: the branches of
+// box i are 2i and 2i+1, and its first is 1. Segments that follow one another stand
+// together, as they lie together.
+type tree []paths.Rect
+
+func (t *touching) tree(stroke int32) tree {
+	if t.trees[stroke] == nil {
+		segs := t.segs[t.first[stroke]:t.first[stroke+1]]
+		leaves := 1
+		for leaves < len(segs) {
+			leaves *= 2
+		}
+		out := make(tree, 2*leaves)
+		for i := range out {
+			out[i] = paths.EmptyRect()
+		}
+		for i, s := range segs {
+			out[leaves+i] = paths.RectOf(s.a, s.b)
+		}
+		for i := leaves - 1; i > 0; i-- {
+			out[i] = out[2*i].Union(out[2*i+1])
+		}
+		t.trees[stroke] = out
 	}
-	key := [2]int32{stroke, other}
-	t.of[key] = append(t.of[key], at)
-	t.count++
+	return t.trees[stroke]
+}
+
+// segment returns the segment that is box i of a stroke's tree, and whether it is one.
+func (t *touching) segment(of tree, stroke int32, i int) (segment, bool) {
+	k := i - len(of)/2
+	if k < 0 {
+		return segment{}, false
+	}
+	return t.segs[int(t.first[stroke])+k], true
+}
+
+// find calls put with the places of all touches of two strokes, which may be one, along
+// each of them.
+func (t *touching) find(stroke, other int32, put func(on, other float64)) {
+	a, b := t.tree(stroke), t.tree(other)
+	var visit func(i, j int)
+	visit = func(i, j int) {
+		t.work++
+		if t.steps--; t.steps < 0 || !a[i].Grow(t.Double).Overlaps(b[j]) {
+			return
+		}
+		s, isLeaf := t.segment(a, stroke, i)
+		o, isOtherLeaf := t.segment(b, other, j)
+		switch {
+		case isLeaf && isOtherLeaf:
+			if d, on, at := distance(s, o); d <= t.Double {
+				if on, at = s.from+on, o.from+at; stroke != other || t.apart(stroke, on, at) >= t.reach() {
+					put(on, at)
+				}
+			}
+		case stroke == other && i == j: // each pair of one stroke once, and none with itself
+			visit(2*i, 2*i)
+			visit(2*i, 2*i+1)
+			visit(2*i+1, 2*i+1)
+		case isOtherLeaf || !isLeaf && i < j:
+			visit(2*i, j)
+			visit(2*i+1, j)
+		default:
+			visit(i, 2*j)
+			visit(i, 2*j+1)
+		}
+	}
+	visit(1, 1)
 }
 
 // surroundings returns the parts of a stroke that are near a touch with another.
@@ -43,14 +109,12 @@ func (t *touching) surroundings(stroke, other int32) [][2]float64 {
 			all = append(all, [2]float64{at - l - width, at - l + width}, [2]float64{at + l - width, at + l + width})
 		}
 	}
-	for _, c := range t.of[[2]int32{min(stroke, other), max(stroke, other)}] {
-		if stroke <= other {
-			put(c.on)
+	t.find(stroke, other, func(on, at float64) {
+		put(on)
+		if stroke == other {
+			put(at)
 		}
-		if stroke >= other {
-			put(c.other)
-		}
-	}
+	})
 	slices.SortFunc(all, func(a, b [2]float64) int { return cmp.Compare(a[0], b[0]) })
 	var out [][2]float64
 	for _, iv := range all {
@@ -65,9 +129,13 @@ func (t *touching) surroundings(stroke, other int32) [][2]float64 {
 }
 
 // without returns what is left of an overlap when the surroundings of all places
-// where its strokes meet are taken away.
+// where its strokes meet are taken away. Where not all of those could be looked for,
+// nothing is left.
 func (t *touching) without(s overlap) []overlap {
 	list := t.surroundings(s.stroke, s.other)
+	if t.steps < 0 {
+		return nil
+	}
 	i, _ := slices.BinarySearchFunc(list, s.from, func(iv [2]float64, at float64) int { return cmp.Compare(iv[1], at) })
 	var out []overlap
 	at := s.from

@@ -136,6 +136,16 @@ func (c *Cells) In(r paths.Rect, visit func(items []int32)) {
 	t.visit(c, r, func(cell int) { visit(c.items[c.start[cell]:c.start[cell+1]]) })
 }
 
+// Each calls visit with the items of every cell that has any. The caller must not change
+// them.
+func (c *Cells) Each(visit func(items []int32)) {
+	for k := 1; k < len(c.start); k++ {
+		if items := c.items[c.start[k-1]:c.start[k]]; len(items) > 0 {
+			visit(items)
+		}
+	}
+}
+
 // Along calls visit with the items of every cell that comes within grow mm of
 // the segment from a to b: usually once for each cell, sometimes more often.
 // The segment is taken in parts no longer than a cell, so that a slanting one
