@@ -19,13 +19,30 @@ var maxBulge = math.Tan(3 * math.Pi / 8)
 // one in the middle of the range that all points allow, provided it then keeps
 // the tolerance exactly.
 func bent(pts []paths.Point, tol float64) (paths.Curve, bool) {
+	low, high, ok := heights(pts, tol)
+	if !ok {
+		return nil, false
+	}
+	a, b := pts[0], pts[len(pts)-1]
+	bulge := -(low + high) / a.Dist(b) // an arc that is high on the left turns right
+	arc, ok := paths.ArcBulge(a, b, bulge).(paths.Arc)
+	if !ok || math.Abs(bulge) > maxBulge || !follows(arc, pts, tol) {
+		return nil, false
+	}
+	return arc, true
+}
+
+// heights returns between which heights over the middle of the chord, on its left, an arc
+// from the first point to the last is about within the tolerance of all others, in mm. It
+// is not ok where there are none, or no point tells.
+func heights(pts []paths.Point, tol float64) (low, high float64, ok bool) {
 	a, b := pts[0], pts[len(pts)-1]
 	c := a.Dist(b) / 2
 	if c < 1e-9 {
-		return nil, false
+		return 0, 0, false
 	}
 	middle, u := a.Lerp(b, 0.5), b.Sub(a).Unit()
-	low, high := math.Inf(-1), math.Inf(1)
+	low, high = math.Inf(-1), math.Inf(1)
 	for _, p := range pts[1 : len(pts)-1] {
 		d := p.Sub(middle)
 		x, y := d.Dot(u), u.Cross(d)
@@ -36,18 +53,10 @@ func bent(pts []paths.Point, tol float64) (paths.Curve, bool) {
 		h := height(x, y, c)
 		low, high = max(low, h-tol/share), min(high, h+tol/share)
 		if low > high {
-			return nil, false
+			return 0, 0, false
 		}
 	}
-	if math.IsInf(low, 0) {
-		return nil, false
-	}
-	bulge := -(low + high) / 2 / c // an arc that is high on the left turns right
-	arc, ok := paths.ArcBulge(a, b, bulge).(paths.Arc)
-	if !ok || math.Abs(bulge) > maxBulge || !follows(arc, pts, tol) {
-		return nil, false
-	}
-	return arc, true
+	return low, high, !math.IsInf(low, 0)
 }
 
 // height returns the height of the circle through (-c, 0), (c, 0) and (x, y)
