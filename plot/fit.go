@@ -38,10 +38,7 @@ func Fit(ctx context.Context, o Ordered, opt Options) (Fitted, error) {
 		within, write := o.shares(t.Pen)
 		ways, offs := make([]Stroke, len(t.Asked)), make([][]float64, len(t.Asked))
 		err := cores.Each(ctx, len(ways), func(i int) error {
-			arcs, off, err := fit.ArcsUntil(ctx.Err, t.Asked[i].Stroke, within)
-			if err == nil && !t.Pen.Blade && o.bendsOut(arcs, within+write) {
-				arcs, off = inscribed(t.Asked[i].Stroke, within)
-			}
+			arcs, off, err := o.fitted(ctx.Err, t.Asked[i].Stroke, t.Pen, within, write)
 			ways[i], offs[i] = Stroke{arcs, t.Asked[i].Layer}, off
 			meter.Add(1)
 			return err
@@ -58,6 +55,22 @@ func Fit(ctx context.Context, o Ordered, opt Options) (Fitted, error) {
 		f.Ways, f.off = append(f.Ways, ways), append(f.off, offs)
 	}
 	return f, nil
+}
+
+// fitted returns a stroke as lines and arcs, and how far each is from it at most, mm.
+func (o Ordered) fitted(stop func() error, s paths.Stroke, pen profiles.Pen, within, write float64) (way paths.Stroke, off []float64, err error) {
+	if o.short(pen) {
+		if way, off, err = fit.Short(stop, s, within); err != nil {
+			return nil, nil, err
+		}
+		if beyond, _ := o.Inputs.Machine.Reach().Grow(-write).Excess(way.Bounds()); beyond <= 0 {
+			return way, off, nil
+		}
+	}
+	if way, off, err = fit.ArcsUntil(stop, s, within); err == nil && !pen.Blade && o.bendsOut(way, within+write) {
+		way, off = inscribed(s, within)
+	}
+	return way, off, err
 }
 
 // bendsOut reports whether a way in G-code has an arc so near the edge of the machine's

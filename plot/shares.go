@@ -8,10 +8,11 @@ import "weftplot/profiles"
 const (
 	snapShare     = 0.05
 	registerShare = 0.05
-	roundShare    = 0.2 // positions and centres in G-code, which has arcs
-	arcShare      = 0.1 // arcs in the HP-GL languages, where nearly all become chords; the rest is for these and the plotter's unit
-	bladeShare    = 0.3 // arcs for a blade, and as much again for its small turns
-	coarseBlade   = 0.2 // the same in the HP-GL languages, whose units need the more
+	roundShare    = 0.2  // positions and centres in G-code, which has arcs
+	shortShare    = 0.03 // the same where fitting has chosen short numbers for all but centres
+	arcShare      = 0.1  // arcs in the HP-GL languages, where nearly all become chords; the rest is for these and the plotter's unit
+	bladeShare    = 0.3  // arcs for a blade, and as much again for its small turns
+	coarseBlade   = 0.2  // the same in the HP-GL languages, whose units need the more
 	// meetShare is not taken off the tolerance: ends closer than this are joined,
 	// and a line whose ends meet nothing is not bent.
 	meetShare = 0.2
@@ -28,6 +29,9 @@ func (l Laid) shares(p profiles.Pen) (fit, write float64) {
 	case p.Blade:
 		small := l.bladeShare()
 		fit, write = l.tolerance(small), l.tolerance(left-2*small)
+	case l.short(p) && l.Inputs.Machine.GCode.Arcs == profiles.ByRadius:
+		share := max(shortShare, min(roundShare, 0.0015/l.tolerance(1))) // mm: the least that the writer stays within
+		fit, write = l.tolerance(left-share), l.tolerance(share)
 	case gcode:
 		fit, write = l.tolerance(left-roundShare), l.tolerance(roundShare)
 	default:
@@ -37,6 +41,13 @@ func (l Laid) shares(p profiles.Pen) (fit, write float64) {
 		return fit, write
 	}
 	return fit, max(write, l.finest())
+}
+
+// short reports whether what a pen draws is fitted so that its program is short: where
+// the profile asks for compact programs, and the machine's own count is that of true mm.
+func (l Laid) short(p profiles.Pen) bool {
+	m := l.Inputs.Machine
+	return m.Language == profiles.GCode && m.GCode.Compact && !p.Blade && m.Calib.Scale == [2]float64{1, 1}
 }
 
 // left is what snapping and registration leave of the tolerance, as a share.

@@ -22,8 +22,10 @@ type Controller struct {
 	Arcs ArcForm `toml:"arcs"`
 	// Compact leaves out what the standard lets go and some controllers want: blanks
 	// between words and the zero before a decimal point (NISTIR 6556, 3.3.1 and 3.3.2.1).
-	// A curve may also be drawn a tenth slower than it could be, instead of a twentieth,
-	// where that saves the word for its feed.
+	// Lines and arcs end where coordinates are short, mostly at tenths of a mm, and bend
+	// by short radii, all within the job's tolerance. A curve may also be drawn a tenth
+	// slower than it could be, instead of a twentieth, where that saves the word for its
+	// feed.
 	Compact bool `toml:"compact"`
 }
 

@@ -19,35 +19,43 @@ var maxBulge = math.Tan(3 * math.Pi / 8)
 // one in the middle of the range that all points allow, provided it then keeps
 // the tolerance exactly.
 func bent(pts []paths.Point, tol float64) (paths.Arc, bool) {
+	low, high, ok := heights(pts, tol)
+	if !ok {
+		return paths.Arc{}, false
+	}
 	a, b := pts[0], pts[len(pts)-1]
-	c := a.Dist(b) / 2
-	if c < 1e-9 {
-		return paths.Arc{}, false
-	}
-	heights := allowance{middle: a.Lerp(b, 0.5), u: b.Sub(a).Unit(), c: c, tol: tol, low: math.Inf(-1), high: math.Inf(1)}
-	// Most tries fail, and a few points spread over the chain usually tell.
-	if n := len(pts) - 1; n > 8 {
-		for _, i := range [...]int{n / 2, n / 4, n * 3 / 4, n / 8, n * 7 / 8} {
-			if !heights.narrow(pts[i]) {
-				return paths.Arc{}, false
-			}
-		}
-	}
-	for _, p := range pts[1 : len(pts)-1] {
-		if !heights.narrow(p) {
-			return paths.Arc{}, false
-		}
-	}
-	low, high := heights.low, heights.high
-	if math.IsInf(low, 0) {
-		return paths.Arc{}, false
-	}
-	bulge := -(low + high) / 2 / c // an arc that is high on the left turns right
+	bulge := -(low + high) / 2 / (a.Dist(b) / 2) // an arc that is high on the left turns right
 	arc, ok := paths.BulgedArc(a, b, bulge)
 	if !ok || math.Abs(bulge) > maxBulge || !follows(arc, pts, tol) {
 		return paths.Arc{}, false
 	}
 	return arc, true
+}
+
+// heights returns between which heights over the middle of the chord, on its left, an arc
+// from the first point to the last is about within the tolerance of all others, in mm. It
+// is not ok where there are none, or no point tells.
+func heights(pts []paths.Point, tol float64) (low, high float64, ok bool) {
+	a, b := pts[0], pts[len(pts)-1]
+	c := a.Dist(b) / 2
+	if c < 1e-9 {
+		return 0, 0, false
+	}
+	may := allowance{middle: a.Lerp(b, 0.5), u: b.Sub(a).Unit(), c: c, tol: tol, low: math.Inf(-1), high: math.Inf(1)}
+	// Most tries fail, and a few points spread over the chain usually tell.
+	if n := len(pts) - 1; n > 8 {
+		for _, i := range [...]int{n / 2, n / 4, n * 3 / 4, n / 8, n * 7 / 8} {
+			if !may.narrow(pts[i]) {
+				return 0, 0, false
+			}
+		}
+	}
+	for _, p := range pts[1 : len(pts)-1] {
+		if !may.narrow(p) {
+			return 0, 0, false
+		}
+	}
+	return may.low, may.high, !math.IsInf(may.low, 0)
 }
 
 // allowance is the range of heights over the middle of a chord, from -c to c, that

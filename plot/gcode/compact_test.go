@@ -24,7 +24,7 @@ func TestCompact(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"\n(a remark keeps its blanks)\n", "\nG21G17G90G94\nM5\nG4P0.25\n", "\nG4P.5\n", "\nG0X.5Y.25\nM3S90\nG4P0.25\nG1X2.5F2400\n"} {
+	for _, want := range []string{"\n(a remark keeps its blanks)\n", "\nG21G17G90G94\nM5\nG4P.25\n", "\nG4P.5\n", "\nG0X.5Y.25\nM3S90\nG4P.25\nG1X2.5F2400\n"} {
 		if !strings.Contains("\n"+string(text), want) {
 			t.Errorf("%q is not in\n%s", want, text)
 		}

@@ -3,13 +3,13 @@ package gcode
 import "strings"
 
 // squeeze brings a line without comments to one form: no line number, no white
-// space, large letters.
+// space, no zeros before a point, large letters.
 func squeeze(line string) string {
 	line = strings.ToUpper(strings.Join(strings.Fields(line), ""))
 	if strings.HasPrefix(line, "N") {
 		line = strings.TrimLeft(line[1:], "0123456789")
 	}
-	return line
+	return withoutZeros(line)
 }
 
 // penLines recognises the profile's lines for a pen move at offset and takes

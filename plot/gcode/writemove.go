@@ -204,11 +204,14 @@ func (w *writer) move(motion string, to [2]int64, offsets, feed string) {
 	if w.motion != motion {
 		line = motion
 	}
-	if to[0] != w.at[0] || to == w.at {
-		line += "X" + w.number(to[0], 3)
-	}
-	if to[1] != w.at[1] {
-		line += "Y" + w.number(to[1], 3)
+	x, y := "X"+w.number(to[0], 3), "Y"+w.number(to[1], 3)
+	switch {
+	case to[0] != w.at[0] && to[1] != w.at[1]:
+		line += x + y
+	case to[1] != w.at[1], to == w.at && w.m.GCode.Compact && len(y) < len(x):
+		line += y
+	default: // a circle is back where it began, and has to name an axis all the same
+		line += x
 	}
 	line += offsets
 	if w.feed != feed {
