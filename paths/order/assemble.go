@@ -13,10 +13,12 @@ import (
 // Thorough effort breeds a tour from many, by edge assembly crossover in its local form
 // (Nagata and Kobayashi, INFORMS Journal on Computing 25, 2013). The hops of two parents
 // that differ form AB-cycles, which take a hop of each in turn. A child is the first
-// parent with the hops of one AB-cycle exchanged for those of the second. That may leave
+// parent with the hops of AB-cycles exchanged for those of the second. That may leave
 // several tours; each is joined to another by the exchange of a hop of each that costs
 // least. Since the strokes are in both parents and every end has one hop, the AB-cycles
-// of two parents are given and share no end.
+// of two parents are given and share no end. A population as small as these soon has few
+// hops left that differ, so a child takes several AB-cycles, where the published method
+// takes one.
 
 // A breeding is how many tours are bred, and the share of the work that they are found with.
 type breeding struct {
@@ -30,7 +32,7 @@ type breeding struct {
 var breedings = map[Effort]breeding{Normal: {16, 0.6}, Thorough: {100, 0.5}}
 
 const (
-	mostAtNormal   = 1500
+	mostAtNormal   = 2500
 	mostAtThorough = 8000
 	loopsAtNormal  = 0.6  // of the strokes
 	shareAtNormal  = 0.65 // of the work of one search
@@ -38,6 +40,7 @@ const (
 
 const (
 	children = 30 // at most, of each pair of parents
+	taken    = 4  // AB-cycles that a child takes at most
 	mostIdle = 30 // generations in which the shortest tour stays as it is
 )
 
@@ -48,14 +51,19 @@ type child struct {
 	joins [][2]int32 // ends that are then joined to each other
 }
 
-// evolve spends the given work on many tours that are bred with each other and with w, and
-// leaves w no longer than it was.
+// evolve spends the given work on many tours that are bred with each other, and with w where
+// it is shorter than any of them, and leaves w no longer than it was.
 func (r *solver) evolve(w *ordering, size breeding, work int) {
 	before := r.best - w.cost() // of the groups before
 	first := int(size.share * float64(work))
-	tours := append(r.population(w, size.tours, first), w.clone())
+	tours := r.population(w, size.tours, first)
+	if shorter(w, slices.MaxFunc(tours, shorter)) < 0 {
+		tours = append(tours, w.clone())
+	}
 	r.breed(tours, before, work-first)
-	w.become(slices.MinFunc(tours, shorter))
+	if bred := slices.MinFunc(tours, shorter); shorter(bred, w) < 0 {
+		w.become(bred)
+	}
 	r.set(before + w.cost())
 	r.descend(w, rand.New(rand.NewPCG(1+r.seed, 7)), r.Effort)
 }
@@ -146,27 +154,72 @@ func generation(tours []*ordering, rng *rand.Rand) (work int, changed bool) {
 
 func shorter(a, b *ordering) int { return cmp.Compare(a.cost(), b.cost()) }
 
-// cross returns the best child of w and other that is shorter than w, or w where there is
-// none, and the work that took.
+// cross returns a child of w and other that is shorter than w, or w where there is none, and
+// the work that took. It takes the AB-cycles that gain most, one after the other.
 func (w *ordering) cross(other *ordering, rng *rand.Rand) (*ordering, int) {
-	v := w.clone()
-	c := newCombining(v, other)
+	c := newCombining(w.clone(), other)
 	cycles := c.cycles()
 	rng.Shuffle(len(cycles), func(i, j int) { cycles[i], cycles[j] = cycles[j], cycles[i] })
-	work := len(v.seq) / 2
-	best := child{gain: tiny}
+	work := len(c.seq) / 2
+	var found []child
 	for _, cycle := range cycles[:min(len(cycles), children)] {
 		ch, steps, ok := c.bear(cycle)
 		work += steps
-		if ok && ch.gain > best.gain {
-			best = ch
+		if ok && ch.gain > tiny {
+			found = append(found, ch)
 		}
 	}
-	if best.cycle == nil {
+	if len(found) == 0 {
 		return w, work
 	}
-	v.seq = c.grown(best)
-	return v, work
+	slices.SortStableFunc(found, func(a, b child) int { return cmp.Compare(b.gain, a.gain) })
+	c.grow(found[0])
+	count := 1
+	for _, ch := range found[1:] {
+		if count == taken {
+			break
+		}
+		if !c.fits(ch.cycle) {
+			continue
+		}
+		again, steps, ok := c.bear(ch.cycle) // what it gains in the child as it is now
+		work += steps + len(c.seq)/8
+		if ok && again.gain > tiny {
+			c.grow(again)
+			count++
+		}
+	}
+	loops := c.loops()
+	c.reenter(loops)
+	return c.ordering, work + 8*len(loops)
+}
+
+// loops returns the strokes that are loops.
+func (w *ordering) loops() []int32 {
+	var out []int32
+	for s, points := range w.f.loop {
+		if points != nil {
+			out = append(out, int32(s))
+		}
+	}
+	return out
+}
+
+// fits reports whether the first parent still has its hops of an AB-cycle: the joins of
+// another may have taken them.
+func (c *combining) fits(cycle []int32) bool {
+	for i := 0; i < len(cycle); i += 2 {
+		if c.own[cycle[i]] != cycle[i+1] {
+			return false
+		}
+	}
+	return true
+}
+
+// grow makes the change of a child for good.
+func (c *combining) grow(ch child) {
+	c.seq = c.grown(ch)
+	c.number()
 }
 
 // grown makes the change of a child for good, and returns its tour.
