@@ -247,18 +247,26 @@ const slack = 6
 // until waits for JavaScript to be true.
 func until(t *testing.T, ctx context.Context, within time.Duration, js string) {
 	t.Helper()
-	deadline := time.Now().Add(within * slack)
-	const often, seldom = 30 * time.Millisecond, 60 * time.Millisecond // each look is work for four processes
-	wait := often
-	for !eval[bool](t, ctx, "!!("+js+")") {
+	// The page looks by itself: a look from here is work for four processes. It answers now
+	// and then all the same, for a page that is opened anew meanwhile never answers.
+	look := fmt.Sprintf(`new Promise((is, fails) => {
+		const end = performance.now() + 1000;
+		const look = () => {
+			try {
+				if (%s) is(true);
+				else if (performance.now() > end) is(false);
+				else setTimeout(look, 20);
+			} catch (e) { fails(e); }
+		};
+		look();
+	})`, js)
+	for deadline := time.Now().Add(within * slack); !eval[bool](t, ctx, look); {
 		if time.Now().After(deadline) {
 			t.Fatalf("after %v it is still not so: %s; the status is %q, alerts %q; the step reads %q", within, js,
 				eval[string](t, ctx, `document.querySelector('[role=status]')?.textContent || ''`),
 				eval[string](t, ctx, `[...document.querySelectorAll('[role=alert]')].map(a => a.textContent).join(' | ')`),
 				eval[string](t, ctx, `document.querySelector('.step:not([hidden])')?.innerText || ''`))
 		}
-		time.Sleep(wait)
-		wait = min(wait+2*time.Millisecond, seldom)
 	}
 }
 
