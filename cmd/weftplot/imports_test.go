@@ -98,12 +98,25 @@ func TestInnerRoomsUseOnlyWhatTheyMay(t *testing.T) {
 	if _, err := exec.LookPath("go"); err != nil {
 		t.Skipf("the go command is not at hand: %v", err)
 	}
+	args := []string{"list", "-f", "{{.ImportPath}}:{{join .Imports \" \"}}"}
 	for _, room := range inner {
-		out, err := exec.Command("go", "list", "-f", "{{join .Imports \" \"}}", room.pkg).Output()
-		if err != nil {
-			t.Fatalf("%s cannot be listed: %v", room.pkg, err)
+		args = append(args, room.pkg)
+	}
+	out, err := exec.Command("go", args...).Output()
+	if err != nil {
+		t.Fatalf("a room cannot be listed: %v", err)
+	}
+	imports := map[string][]string{}
+	for line := range strings.Lines(string(out)) {
+		pkg, used, _ := strings.Cut(line, ":")
+		imports[pkg] = strings.Fields(used)
+	}
+	for _, room := range inner {
+		used, listed := imports[room.pkg]
+		if !listed {
+			t.Errorf("%s is not listed", room.pkg)
 		}
-		for _, imp := range strings.Fields(string(out)) {
+		for _, imp := range used {
 			if strings.HasPrefix(imp, "weftplot/") && !slices.Contains(room.use, imp) {
 				t.Errorf("%s uses %s: %s", room.pkg, imp, room.why)
 			}

@@ -24,14 +24,19 @@ import (
 
 // TestMain serves a bench where a test starts this program as a process of its
 // own, which can be killed, and runs the tests else. Most of them wait for a
-// plotter or a page: more of them run side by side than there are cores.
+// plotter or a page, so more of them run side by side than there are cores.
 func TestMain(m *testing.M) {
 	if dir := os.Getenv("BENCH_DIR"); dir != "" {
-		err := bench.Serve(context.Background(), bench.Options{Listen: "127.0.0.1:0", Dir: dir, Open: os.Getenv("BENCH_OPEN"), NoBrowser: true, Memory: filepath.Join(dir, "memory"), Names: nameOf, Out: os.Stdout, Err: os.Stderr})
+		speed, err := strconv.ParseFloat(os.Getenv("BENCH_SPEED"), 64)
+		if err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(1)
+		}
+		err = bench.Serve(context.Background(), bench.Options{Listen: "127.0.0.1:0", Dir: dir, Open: os.Getenv("BENCH_OPEN"), NoBrowser: true, Memory: filepath.Join(dir, "memory"), Names: nameOf, SimSpeed: speed, Out: os.Stdout, Err: os.Stderr})
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
-	flag.Set("test.parallel", "2") // more pages at once than cores starve one another
+	flag.Set("test.parallel", "5")
 	code := m.Run()
 	shared.end()
 	os.Exit(code)
@@ -127,6 +132,10 @@ func startBrowser(path, dir string, flags ...chromedp.ExecAllocatorOption) (cont
 	all := append([]chromedp.ExecAllocatorOption{
 		chromedp.ExecPath(path), chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun,
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-background-networking", true), chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
+		// What a page of ours does not need, and takes a tenth of the browser's time.
+		chromedp.Flag("disable-extensions", true), chromedp.Flag("disable-default-apps", true), chromedp.Flag("disable-component-extensions-with-background-pages", true),
+		chromedp.Flag("metrics-recording-only", true), chromedp.Flag("disable-breakpad", true), chromedp.Flag("mute-audio", true),
+		chromedp.Flag("disable-features", "OptimizationHints,MediaRouter,DialMediaRouteProvider,Translate"),
 		chromedp.UserDataDir(dir), chromedp.WindowSize(1280, 1000)}, flags...)
 	alloc, cancel := chromedp.NewExecAllocator(context.Background(), all...)
 	ctx, _ := chromedp.NewContext(alloc) // it ends with the allocator
@@ -165,9 +174,20 @@ func (b *oneBrowser) end() {
 	}
 }
 
+// windows are the tests that may have a window of a browser at once: more pages than
+// cores starve one another. A test takes one place at most.
+var windows = make(chan struct{}, 2)
+
+// aWindow waits until a test may open a window.
+func aWindow(t *testing.T) {
+	windows <- struct{}{}
+	t.Cleanup(func() { <-windows })
+}
+
 // browser returns a window of the browser that tests share.
 func browser(t *testing.T) context.Context {
 	t.Helper()
+	aWindow(t)
 	shared.start(chromium(t))
 	must(t, shared.err)
 	ctx, cancel := chromedp.NewContext(shared.ctx, chromedp.WithNewBrowserContext())
@@ -178,6 +198,7 @@ func browser(t *testing.T) context.Context {
 // ownBrowser starts a browser for one test.
 func ownBrowser(t *testing.T, flags ...chromedp.ExecAllocatorOption) context.Context {
 	t.Helper()
+	aWindow(t)
 	ctx, cancel := startBrowser(chromium(t), t.TempDir(), flags...)
 	t.Cleanup(cancel)
 	return ready(t, ctx)
@@ -247,18 +268,26 @@ const slack = 6
 // until waits for JavaScript to be true.
 func until(t *testing.T, ctx context.Context, within time.Duration, js string) {
 	t.Helper()
-	deadline := time.Now().Add(within * slack)
-	const often, seldom = 30 * time.Millisecond, 60 * time.Millisecond // each look is work for four processes
-	wait := often
-	for !eval[bool](t, ctx, "!!("+js+")") {
+	// The page looks by itself: a look from here is work for four processes. It answers now
+	// and then all the same, for a page that is opened anew meanwhile never answers.
+	look := fmt.Sprintf(`new Promise((is, fails) => {
+		const end = performance.now() + 1000;
+		const look = () => {
+			try {
+				if (%s) is(true);
+				else if (performance.now() > end) is(false);
+				else setTimeout(look, 20);
+			} catch (e) { fails(e); }
+		};
+		look();
+	})`, js)
+	for deadline := time.Now().Add(within * slack); !eval[bool](t, ctx, look); {
 		if time.Now().After(deadline) {
 			t.Fatalf("after %v it is still not so: %s; the status is %q, alerts %q; the step reads %q", within, js,
 				eval[string](t, ctx, `document.querySelector('[role=status]')?.textContent || ''`),
 				eval[string](t, ctx, `[...document.querySelectorAll('[role=alert]')].map(a => a.textContent).join(' | ')`),
 				eval[string](t, ctx, `document.querySelector('.step:not([hidden])')?.innerText || ''`))
 		}
-		time.Sleep(wait)
-		wait = min(wait+2*time.Millisecond, seldom)
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -16,11 +17,12 @@ import (
 	"weftplot/profiles"
 )
 
-// process is a bench in a process of its own, which can be killed.
-func process(t *testing.T, dir, open string) (*exec.Cmd, string) {
+// process is a bench in a process of its own, which can be killed, with a simulated
+// plotter so many times as fast as life.
+func process(t *testing.T, dir, open string, speed int) (*exec.Cmd, string) {
 	t.Helper()
 	cmd := exec.Command(os.Args[0])
-	cmd.Env = append(os.Environ(), "BENCH_DIR="+dir, "BENCH_OPEN="+inHaste(t, open))
+	cmd.Env = append(os.Environ(), "BENCH_DIR="+dir, "BENCH_OPEN="+inHaste(t, open), "BENCH_SPEED="+strconv.Itoa(speed))
 	cmd.Stderr = os.Stderr
 	out, err := cmd.StdoutPipe()
 	must(t, err)
@@ -36,7 +38,7 @@ func process(t *testing.T, dir, open string) (*exec.Cmd, string) {
 func TestKilledAndTakenUpAgain(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
-	cmd, address := process(t, dir, "../demo/lighthouse-mat.svg")
+	cmd, address := process(t, dir, "../demo/lighthouse-mat.svg", lifeSpeed)
 	ctx := browser(t)
 	must(t, chromedp.Do(ctx, chromedp.Navigate(address)))
 	until(t, ctx, 10*time.Second, drawnCloths)
@@ -52,7 +54,7 @@ func TestKilledAndTakenUpAgain(t *testing.T) {
 	cmd.Wait()
 	until(t, ctx, 10*time.Second, `document.querySelector('[role=alert]')?.textContent.includes('does not answer')`)
 
-	_, address = process(t, dir, filepath.Join(job, "job.toml"))
+	_, address = process(t, dir, filepath.Join(job, "job.toml"), 10*lifeSpeed)
 	must(t, chromedp.Do(ctx, chromedp.Navigate(address)))
 	until(t, ctx, 10*time.Second, drawnCloths)
 	step(t, ctx, "8")
