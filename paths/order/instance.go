@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 )
 
 // An instance is a set of strokes as the search sees it: their ends alone. Stroke
@@ -80,15 +81,15 @@ func newInstance(strokes []paths.Stroke, home, park paths.Point, cost Hop) *inst
 	if n <= mostExact {
 		gap = 0
 	}
-	loops := 0
-	for i, s := range strokes {
-		if s.IsClosed() {
-			f.loop[i] = entries(s, gap)
-			f.hull[i] = around(f.loop[i])
-			loops++
+	cores.Ranges(n, func(lo, hi int) {
+		for i, s := range strokes[lo:hi] {
+			if s.IsClosed() {
+				f.loop[lo+i] = entries(s, gap)
+				f.hull[lo+i] = around(f.loop[lo+i])
+			}
 		}
-	}
-	f.many = loops > fewLoops
+	})
+	f.many = loopsAmong(strokes) > fewLoops
 	return f
 }
 

@@ -1,7 +1,6 @@
 package order
 
 import (
-	"cmp"
 	"math/rand/v2"
 	"slices"
 
@@ -101,18 +100,26 @@ func (w *ordering) all() []int32 {
 // halves divides the strokes into two sets that lie side by side, not quite in the
 // middle.
 func (w *ordering) halves(members []int32, rng *rand.Rand) (a, b []int32) {
-	sorted := w.across(members, rng)
-	cut := int(float64(len(sorted)) * (0.35 + 0.3*rng.Float64()))
-	return sorted[:cut], sorted[cut:]
+	places := w.across(members, rng)
+	cut := int(float64(len(places)) * (0.35 + 0.3*rng.Float64()))
+	divide(places, cut)
+	return strokesOf(places[:cut]), strokesOf(places[cut:])
 }
 
-// across returns the strokes in order along the longer side of their box, or along either
+// A spotAlong is where a stroke lies along a side of the sheet, in mm.
+type spotAlong struct {
+	at     float64
+	stroke int32
+}
+
+// less orders places, and those at the same spot by their strokes.
+func (p spotAlong) less(q spotAlong) bool {
+	return p.at < q.at || p.at == q.at && p.stroke < q.stroke
+}
+
+// across returns where the strokes lie along the longer side of their box, or along either
 // where the sides are about as long.
-func (w *ordering) across(members []int32, rng *rand.Rand) []int32 {
-	type place struct {
-		at     float64
-		stroke int32
-	}
+func (w *ordering) across(members []int32, rng *rand.Rand) []spotAlong {
 	mid := func(s int32) paths.Point { return w.f.pos[2*s].Lerp(w.f.pos[2*s+1], 0.5) }
 	box := paths.EmptyRect()
 	for _, s := range members {
@@ -122,21 +129,67 @@ func (w *ordering) across(members []int32, rng *rand.Rand) []int32 {
 	if rng.IntN(2) == 0 && max(box.Height(), box.Width()) < 1.5*min(box.Height(), box.Width()) {
 		upright = !upright
 	}
-	places := make([]place, len(members))
+	places := make([]spotAlong, len(members))
 	for i, s := range members {
-		places[i] = place{mid(s).X, s}
+		places[i] = spotAlong{mid(s).X, s}
 		if upright {
 			places[i].at = mid(s).Y
 		}
 	}
-	slices.SortFunc(places, func(p, q place) int {
-		return cmp.Or(cmp.Compare(p.at, q.at), cmp.Compare(p.stroke, q.stroke))
-	})
-	sorted := make([]int32, len(places))
+	return places
+}
+
+func strokesOf(places []spotAlong) []int32 {
+	out := make([]int32, len(places))
 	for i, p := range places {
-		sorted[i] = p.stroke
+		out[i] = p.stroke
 	}
-	return sorted
+	return out
+}
+
+// divide moves the first k places along the side before the others, in O(n) time unless the
+// draws are unlucky (Hoare's Find, Communications of the ACM 4, 1961).
+func divide(places []spotAlong, k int) {
+	for len(places) > 1 && k > 0 && k < len(places) {
+		n := len(places)
+		pivot := median(places[0], places[n/2], places[n-1])
+		i, j := 0, n-1
+		for i <= j {
+			for places[i].less(pivot) {
+				i++
+			}
+			for pivot.less(places[j]) {
+				j--
+			}
+			if i <= j {
+				places[i], places[j] = places[j], places[i]
+				i++
+				j--
+			}
+		}
+		// Places up to j are at most the pivot, those from i at least.
+		switch {
+		case k <= j:
+			places = places[:j+1]
+		case k > i:
+			places, k = places[i:], k-i
+		default:
+			return
+		}
+	}
+}
+
+func median(a, b, c spotAlong) spotAlong {
+	if b.less(a) {
+		a, b = b, a
+	}
+	if c.less(b) {
+		b = c
+		if b.less(a) {
+			b = a
+		}
+	}
+	return b
 }
 
 // segments returns the ends of the strokes of w that are inside, and between them

@@ -222,8 +222,9 @@ func (l *entryPass) best(i int, p, q paths.Point) entry {
 			n = 8
 		}
 		far := 0.5 / float64(n) * fastest(c)
+		w := newWalk(c)
 		for k := range n {
-			m := c.At((float64(k) + 0.5) / float64(n))
+			m, _ := w.at((float64(k) + 0.5) / float64(n))
 			l.parts = append(l.parts, loopPart{j, k, n, cost(m), far})
 			if last := len(l.parts) - 1; l.parts[last].cost < l.parts[cheapest].cost {
 				cheapest = last
@@ -262,9 +263,10 @@ func (f *instance) lowest(c paths.Curve, a, b float64, p, q paths.Point) float64
 		return t
 	}
 	// The length falls and rises with the part of both hops' directions along the curve.
+	w := newWalk(c)
 	slope := func(t float64) float64 {
-		e := c.At(t)
-		return c.Tangent(t).Dot(e.Sub(p).Unit().Add(e.Sub(q).Unit()))
+		e, along := w.at(t)
+		return along.Dot(direction(p, e).Add(direction(q, e)))
 	}
 	fa, fb := slope(a), slope(b)
 	if fa >= 0 {
@@ -274,6 +276,46 @@ func (f *instance) lowest(c paths.Curve, a, b float64, p, q paths.Point) float64
 		return b
 	}
 	return root(slope, a, b, fa, fb)
+}
+
+// direction is the unit vector from p to e, or zero where they are one point.
+func direction(p, e paths.Point) paths.Point {
+	x, y := e.X-p.X, e.Y-p.Y
+	d := math.Sqrt(x*x + y*y)
+	if d == 0 {
+		return paths.Point{}
+	}
+	return paths.Point{X: x / d, Y: y / d}
+}
+
+// A walk follows a curve. Of a long arc it keeps what each of its points would work out
+// anew.
+type walk struct {
+	paths.Curve
+	centre        paths.Point
+	radius, angle float64
+	sweep         float64 // 0 where the curve itself is asked
+}
+
+func newWalk(c paths.Curve) walk {
+	a, ok := c.(paths.Arc)
+	if !ok || math.Abs(a.Sweep) <= math.Pi/2 || a.Radius() == 0 {
+		return walk{Curve: c}
+	}
+	return walk{Curve: c, centre: a.Centre, radius: a.Radius(), angle: a.From.Sub(a.Centre).Angle(), sweep: a.Sweep}
+}
+
+// at returns the point at t and the unit direction of travel there.
+func (w *walk) at(t float64) (p, along paths.Point) {
+	if w.sweep == 0 {
+		return w.At(t), w.Tangent(t)
+	}
+	sin, cos := math.Sincos(w.angle + t*w.sweep)
+	along = paths.Point{X: -sin, Y: cos}
+	if w.sweep < 0 {
+		along = along.Mul(-1)
+	}
+	return paths.Point{X: w.centre.X + w.radius*cos, Y: w.centre.Y + w.radius*sin}, along
 }
 
 // root returns where f, which is fa < 0 at a and fb > 0 at b, is zero, by false position

@@ -72,12 +72,14 @@ func (w *ordering) cut(members []int32, count int, rng *rand.Rand) [][]int32 {
 	if count <= 1 {
 		return [][]int32{members}
 	}
-	sorted := w.across(members, rng)
-	n := len(sorted)
+	places := w.across(members, rng)
+	n := len(places)
 	first := int(rng.Float64() * float64(n) / 2)
-	out := w.cut(sorted[first:first+n/2], count/2, rng)
-	out = append(out, w.cut(sorted[:first], count/4, rng)...)
-	return append(out, w.cut(sorted[first+n/2:], count/4, rng)...)
+	divide(places, first)
+	divide(places[first:], n/2)
+	out := w.cut(strokesOf(places[first:first+n/2]), count/2, rng)
+	out = append(out, w.cut(strokesOf(places[:first]), count/4, rng)...)
+	return append(out, w.cut(strokesOf(places[first+n/2:]), count/4, rng)...)
 }
 
 // crossing returns for each stroke whether it is joined to one of another part. What is in

@@ -193,6 +193,19 @@ const heat = 0.1
 // next as anything else.
 var rounds = [...]int{Quick: 6, Normal: 16}
 
+// roundsOfMany is the rounds of quick effort where there are many loops. A round takes at
+// least one kick in each patch, which is more than its share of the work there: with half as
+// many, ordering takes a quarter less time, and tours are .1 % to .6 % longer.
+const roundsOfMany = 3
+
+// rounds returns how many there are for w.
+func (w *ordering) rounds(effort Effort) int {
+	if effort == Quick && w.f.many {
+		return roundsOfMany
+	}
+	return rounds[effort]
+}
+
 // shorten is the whole search for one group.
 func (r *solver) shorten(w *ordering, effort Effort, work int) {
 	rng := rand.New(rand.NewPCG(1+r.seed, 2))
@@ -204,7 +217,7 @@ func (r *solver) shorten(w *ordering, effort Effort, work int) {
 		r.perturb(w, w.all(), rng, work, whole)
 		return
 	}
-	rounds := rounds[effort]
+	rounds := w.rounds(effort)
 	forLong := int(longShare * float64(work))
 	work -= forLong
 	before := r.best - w.cost() // of the groups before

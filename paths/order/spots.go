@@ -46,23 +46,26 @@ func (g *asking) near(p paths.Point, own int32, k, perQuadrant int) []target {
 	}
 	count := 0
 	for r := 0; r <= g.index.Rings(); r++ {
-		for i := range g.index.Ring(p, r) {
-			s := &g.spots[i]
-			if s.end>>1 == own {
-				continue
+		for run := range g.index.RingRuns(p, r) {
+			for _, i := range run {
+				s := &g.spots[i]
+				if s.end>>1 == own {
+					continue
+				}
+				x, y := s.p.X-p.X, s.p.Y-p.Y
+				q := 0
+				if x < 0 {
+					q = 1
+				}
+				if y < 0 {
+					q += 2
+				}
+				d := math.Sqrt(x*x + y*y)
+				if n := len(g.quad[q]); n == k && d >= g.quad[q][n-1].d {
+					continue
+				}
+				g.quad[q], count = insert(g.quad[q], target{d, s.end}, k, count)
 			}
-			x, y := s.p.X-p.X, s.p.Y-p.Y
-			q := 0
-			if x < 0 {
-				q = 1
-			}
-			if y < 0 {
-				q += 2
-			}
-			if n := len(g.quad[q]); n == k && math.Sqrt(x*x+y*y) > g.quad[q][n-1].d*(1+1e-12) {
-				continue // it is farther, whatever the rounding
-			}
-			g.quad[q], count = insert(g.quad[q], target{s.p.Dist(p), s.end}, k, count)
 		}
 		if count >= k && complete(&g.quad, k, perQuadrant, r, g.index.Beyond(r)) {
 			break
