@@ -1,9 +1,11 @@
 package order
 
 import (
-	"sync"
+	"context"
+	"sync/atomic"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 )
 
 // Neighbours lists, for each end, the ends it may well be joined to.
@@ -71,17 +73,20 @@ func (f *instance) single(stroke int32) bool { return f.pos[2*stroke] == f.pos[2
 
 // newNeighbours finds the neighbours of every end, in O(n log n) for strokes
 // that do not pile up in one place. The cores share the strokes.
-func newNeighbours(f *instance) *neighbours {
+func newNeighbours(f *instance) *neighbours { return findNeighbours(f, func(float64) {}) }
+
+// findNeighbours is newNeighbours that tells now and then what share of them is found, from
+// 0 to 1.
+func findNeighbours(f *instance, tell func(share float64)) *neighbours {
 	g := newSpotGrid(f.spots())
 	shares := min(manyShares, 1+len(f.loop)/fewestShared)
 	found := make([]*neighbours, shares)
-	var group sync.WaitGroup
-	for i := range found {
-		group.Go(func() {
-			found[i] = g.neighbours(f, int32(i*len(f.loop)/shares), int32((i+1)*len(f.loop)/shares))
-		})
-	}
-	group.Wait()
+	var done atomic.Int64
+	_ = cores.Each(context.Background(), shares, func(i int) error { // which has no error
+		found[i] = g.neighbours(f, int32(i*len(f.loop)/shares), int32((i+1)*len(f.loop)/shares))
+		tell(float64(done.Add(1)) / float64(shares))
+		return nil
+	})
 	most := 0
 	for _, part := range found {
 		most += len(part.ends)

@@ -148,12 +148,40 @@ func TestOrderStops(t *testing.T) {
 		t.Fatal(err)
 	}
 	checkPlaced(t, [][]paths.Stroke{strokes}, got.Placed)
-	if told < 5 || told > 12 {
+	if told < 5 || told > 60 { // to the end it is told thousands of times
 		t.Errorf("progress was told %d times, and a stop asked for after 5", told)
 	}
 	if got.TravelMM > 1.1*ordertest.NearestFirst(strokes) {
 		t.Errorf("travel is %g mm when stopped early", got.TravelMM)
 	}
+}
+
+// TestProgressIsSteady: progress is told from the beginning to the end, in steps of a tenth
+// of the work at most, with loops as without.
+func TestProgressIsSteady(t *testing.T) {
+	for name, strokes := range map[string][]paths.Stroke{"strokes": ordertest.Uniform(2500, 3), "loops": circles(2000, 4)} {
+		last, worst := 0., 0.
+		opt := Options{Effort: Quick, Progress: func(done, total int, _ float64) {
+			share := float64(done) / float64(total)
+			last, worst = share, max(worst, share-last)
+		}}
+		if _, err := Order([][]paths.Stroke{strokes}, opt); err != nil {
+			t.Fatal(err)
+		}
+		if worst > 0.1 || last < 0.98 {
+			t.Errorf("%s: progress goes on by %.2f at once, and ends at %.2f", name, worst, last)
+		}
+	}
+}
+
+// circles are small ones that lie anywhere.
+func circles(n int, seed uint64) []paths.Stroke {
+	rnd := rand.New(rand.NewPCG(seed, 9))
+	out := make([]paths.Stroke, n)
+	for i := range out {
+		out[i] = paths.Stroke{paths.Circle(pt(600*rnd.Float64(), 600*rnd.Float64()), 0.4+rnd.Float64())}
+	}
+	return out
 }
 
 func TestOrderErrors(t *testing.T) {

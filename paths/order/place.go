@@ -4,18 +4,20 @@ import (
 	"context"
 	"math"
 	"slices"
+	"sync/atomic"
 
 	"weftplot/paths"
 	"weftplot/paths/cores"
 )
 
 // place returns the strokes in the order found, from one point to another,
-// each loop entered where it is best of all its points.
-func place(strokes []paths.Stroke, w *ordering, from, to paths.Point) []Placed {
+// each loop entered where it is best of all its points. It tells now and then what share
+// of that is done, from 0 to 1.
+func place(strokes []paths.Stroke, w *ordering, from, to paths.Point, tell func(share float64)) []Placed {
 	n := int32(len(strokes))
 	seq := fromHome(w.seq, n)
 	loops := entryList{f: w.f, strokes: strokes, seq: seq, from: from, to: to, at: make([]entry, n), ways: make([][2]paths.Point, n), placed: make([]bool, n)}
-	loops.refine()
+	loops.refine(tell)
 	out := make([]Placed, 0, n)
 	for _, e := range seq {
 		i := int(e >> 1)
@@ -71,18 +73,21 @@ const stretch = 1000
 // refine finds the best entry of every loop, given the order: first among the
 // listed points of all loops at once, then among all points of one after the
 // other, until they no longer move. It returns how often a loop was looked at.
-func (l *entryList) refine() (looks int) {
+func (l *entryList) refine(tell func(share float64)) (looks int) {
 	l.together()
 	stretches := make([]entryPass, (len(l.seq)+stretch-1)/stretch)
 	for i := range stretches {
 		stretches[i].entryList = l
 	}
+	var done atomic.Int64
 	for range 20 {
 		moved := 0.
 		for first := range 2 { // those at even places, then those at odd ones
 			_ = cores.Each(context.Background(), (len(stretches)+1-first)/2, func(i int) error { // which has no error
 				k := 2*i + first
 				stretches[k].refine(k*stretch, min(len(l.seq), (k+1)*stretch))
+				// How often all are gone over is not known; most take place the first time.
+				tell(1 - 1/(1+2*float64(done.Add(1))/float64(len(stretches))))
 				return nil
 			})
 		}

@@ -59,7 +59,7 @@ func TestEntriesSettle(t *testing.T) {
 	w.seq = greedy(f, w.near, nil)
 	n := int32(len(loops))
 	l := entryList{f: f, strokes: loops, seq: fromHome(w.seq, n), at: make([]entry, n), ways: make([][2]paths.Point, n), placed: make([]bool, n)}
-	if looks := l.refine(); looks > 5*len(loops) {
+	if looks := l.refine(func(float64) {}); looks > 5*len(loops) {
 		t.Errorf("%d loops are looked at %d times", len(loops), looks)
 	}
 }
@@ -80,7 +80,7 @@ func TestEntriesOnCores(t *testing.T) {
 		f := newInstance(loops, pt(0, 0), pt(0, 0), nil)
 		w := &ordering{f, nil, identity(len(loops) + 1)}
 		before := w.cost()
-		place(loops, w, pt(0, 0), pt(0, 0))
+		place(loops, w, pt(0, 0), pt(0, 0), func(float64) {})
 		if after := w.cost(); after > before*0.95 {
 			t.Fatalf("%d cores: the tour was %.1f mm, and is %.1f with better entries", count, before, after)
 		}

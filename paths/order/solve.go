@@ -16,6 +16,7 @@ type solver struct {
 	mu    sync.Mutex
 	steps int // work done
 	total int // work planned
+	aside int // work done beside the search, which no effort plans
 	best  float64
 	ended bool
 }
@@ -84,7 +85,7 @@ func loopsAmong(strokes []paths.Stroke) int {
 // inGroups orders the groups one after the other.
 func (r *solver) inGroups(groups [][]paths.Stroke) []Placed {
 	for _, strokes := range groups {
-		r.total += budget(r.Effort, strokes)
+		r.total += budget(r.Effort, strokes) + asideWork*len(strokes)
 	}
 	tours := make([][]Placed, len(groups))
 	at := r.Home
@@ -150,11 +151,13 @@ func (r *solver) goal(rest [][]paths.Stroke, from paths.Point) paths.Point {
 // group orders one group between two points.
 func (r *solver) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
 	f := newInstance(strokes, from, to, r.Cost)
-	near := newNeighbours(f)
+	beside := r.beside(len(strokes))
+	near := findNeighbours(f, func(share float64) { beside(share * untilNear) })
 	w := &ordering{f, near, exact(f)}
 	if w.seq == nil {
 		w.seq = greedy(f, near, nil)
 	}
+	beside(untilGreedy)
 	before := r.best
 	r.best += w.cost()
 	if r.Effort == Thorough && len(w.seq) > mostExact {
@@ -168,7 +171,8 @@ func (r *solver) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
 	} else {
 		r.begin(w, r.Effort, strokes)
 	}
-	placed := place(strokes, w, from, to)
+	placed := place(strokes, w, from, to, func(share float64) { beside(untilSettled + (1-untilSettled)*share) })
+	beside(1)
 	r.best = before + w.cost()
 	return placed
 }
@@ -300,9 +304,10 @@ const onceFrom = 16_000
 // effort, and where there are very many strokes, once has to do: a second time takes a
 // fifth of quick effort's time, and shortens the tour by a few thousandths.
 func (r *solver) descend(w *ordering, rng *rand.Rand, effort Effort) {
-	settle := func(s *search, _ int) float64 {
+	settle := func(s *search, size int) float64 {
 		g := s.descend()
 		r.gain(g)
+		r.settled(size)
 		return g
 	}
 	if len(w.seq) <= patchSize {
@@ -359,6 +364,44 @@ func (r *solver) gain(g float64) {
 	r.best -= g
 }
 
+// asideWork is the work that is counted for each stroke beside the search: at quick effort
+// that takes as long as the search does. It is done in phases: until each, so much of it.
+const (
+	asideWork    = 3_000
+	untilNear    = 0.35 // neighbours are found
+	untilGreedy  = 0.5  // there is a tour to start from
+	untilSettled = 0.85 // each hop was looked at, before the search and after it
+)
+
+// beside returns what tells, from 0 to 1, how much of the work beside the search of a group
+// of n strokes is done.
+func (r *solver) beside(n int) func(share float64) {
+	before := r.aside
+	return func(share float64) {
+		r.mu.Lock()
+		defer r.mu.Unlock()
+		r.toAside(before + int(share*asideWork*float64(n)))
+	}
+}
+
+// settled tells that each hop of n strokes more was looked at.
+func (r *solver) settled(n int) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.toAside(r.aside + n*int((untilSettled-untilGreedy)*asideWork/2))
+}
+
+// toAside tells that so much is done beside the search, if that is more than before.
+func (r *solver) toAside(done int) {
+	if done <= r.aside {
+		return
+	}
+	r.aside = done
+	if r.Progress != nil {
+		r.Progress(min(r.steps+r.aside, r.total), r.total, r.best)
+	}
+}
+
 // tick counts work and reports progress, and returns false when the search is
 // to end.
 func (r *solver) tick(done int) bool {
@@ -366,7 +409,7 @@ func (r *solver) tick(done int) bool {
 	defer r.mu.Unlock()
 	r.steps += done
 	if r.Progress != nil && done > 0 {
-		r.Progress(min(r.steps, r.total), r.total, r.best)
+		r.Progress(min(r.steps+r.aside, r.total), r.total, r.best)
 	}
 	if r.Stop != nil && !r.ended {
 		r.ended = r.Stop()
