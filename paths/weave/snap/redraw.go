@@ -236,17 +236,46 @@ type wayOf struct {
 	by       paths.Point
 }
 
+func (s *snapper) wayOf(i, j int) wayOf {
+	e := s.Ends[i][j]
+	way := wayOf{curve: s.Strokes[i][j], from: s.moved[e[0]], to: s.moved[e[1]], straight: s.taken[i][j], whole: s.whole[i] != nil}
+	if way.whole {
+		way.by = *s.whole[i]
+	}
+	return way
+}
+
+// image is a curve as it lies after, and flattened.
+type image struct {
+	stroke paths.Stroke
+	box    paths.Rect
+	line   []paths.Point
+}
+
+// imageOf returns the image of curve j of stroke i. One that takes work to find is kept.
+func (s *snapper) imageOf(i, j int) image {
+	_, isLine := s.Strokes[i][j].(paths.Line)
+	kept := !isLine && !s.taken[i][j] && s.whole[i] == nil
+	way := s.wayOf(i, j)
+	if m, ok := s.images[way]; ok && kept {
+		return m
+	}
+	m := image{stroke: s.redrawOne(i, j)}
+	m.box, m.line = flatten(m.stroke)
+	if kept {
+		s.images[way] = m
+	}
+	return m
+}
+
 // redraw returns the strokes where they went. Each curve is redrawn by itself, and one
 // that stands many times once.
 func (s *snapper) redraw() []paths.Stroke {
 	var once, same [][2]int // by stroke and curve, and of all the first that is alike
 	first := map[wayOf]int{}
 	for i, st := range s.Strokes {
-		for j, c := range st {
-			way := wayOf{curve: c, from: s.moved[s.Ends[i][j][0]], to: s.moved[s.Ends[i][j][1]], straight: s.taken[i][j], whole: s.whole[i] != nil}
-			if way.whole {
-				way.by = *s.whole[i]
-			}
+		for j := range st {
+			way := s.wayOf(i, j)
 			n, ok := first[way]
 			if !ok {
 				n = len(once)
@@ -256,7 +285,13 @@ func (s *snapper) redraw() []paths.Stroke {
 		}
 	}
 	images := make([]paths.Stroke, len(once))
-	cores.EachUntil(len(once), s.pause.step, func(n int) { images[n] = s.redrawOne(once[n][0], once[n][1]) })
+	cores.EachUntil(len(once), s.pause.step, func(n int) {
+		i, j := once[n][0], once[n][1]
+		known, ok := s.images[s.wayOf(i, j)]
+		if images[n] = known.stroke; !ok {
+			images[n] = s.redrawOne(i, j)
+		}
+	})
 	out := make([]paths.Stroke, len(s.Strokes))
 	if s.pause.now() {
 		return out

@@ -47,6 +47,7 @@ type placed struct {
 
 func newSurroundings(s *snapper) *surroundings {
 	w := &surroundings{snapper: s, work: shapeWork}
+	s.images = map[wayOf]image{}
 	box := paths.EmptyRect()
 	for i, k := range s.Strokes {
 		for j := range k {
@@ -71,7 +72,8 @@ func (w *surroundings) flat(i int) *curve {
 		if !c.flat {
 			c.before, w.lines[i][0] = flatten(paths.Stroke{w.Strokes[c.stroke][c.at]})
 		}
-		c.after, w.lines[i][1] = flatten(w.redrawOne(int(c.stroke), int(c.at)))
+		m := w.imageOf(int(c.stroke), int(c.at))
+		c.after, w.lines[i][1] = m.box, m.line
 		c.flat, c.drawn = true, lies
 		w.work -= len(w.lines[i][1])
 	}

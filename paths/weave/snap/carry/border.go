@@ -11,6 +11,7 @@ type border struct {
 	// Where a coordinate lies among them is looked for first by bounds that hold at
 	// every height: no guide up to i lies above most[i], and none from i on below least[i].
 	most, least []float64
+	gaps        []gap // below each guide and above the last
 }
 
 // bound notes the bounds of the places of the guides. They are a little wide, since a
@@ -57,31 +58,97 @@ func (f *Carrier) atBorder(i int, u, v float64) float64 {
 	if i < 0 || i >= len(f.border) || len(f.border[i].guides) == 0 {
 		return u
 	}
-	set := f.border[i].guides
-	j := f.border[i].after(u, v)
-	k := knots{f.fade, set, v}
-	a, b := k.pass(j-1), k.pass(j)
-	switch {
-	case j > 0 && u <= a.x:
-		return a.y
-	case j < len(set) && u >= b.x: // leaning lines that cross
-		return max(a.y, min(u, b.y))
+	b := &f.border[i]
+	j := b.after(u, v)
+	if g := &b.gaps[j]; g.level {
+		return g.at(u)
 	}
-	w := k.way(a, b)
-	p, q := w.at(w.t), w.at(1-w.t)
+	g := newGap(knots{f.fade, b.guides, v}, j)
+	return g.at(u)
+}
+
+// gap is what lies below one guide and above the one before it, at one height.
+type gap struct {
+	knots
+	number int
+	way
+	p, q passing // the two points between the guides
+	// level reports that the guides lie at the same places at every height, so that the
+	// gap is worked out once, and slopes are those of the map at a, p, q and b.
+	level  bool
+	slopes [4]float64
+}
+
+const (
+	atA = iota
+	atP
+	atQ
+	atB
+)
+
+func newGap(k knots, number int) gap {
+	w := k.way(k.pass(number-1), k.pass(number))
+	return gap{knots: k, number: number, way: w, p: w.at(w.t), q: w.at(1 - w.t)}
+}
+
+// divide works out the gaps that are the same at every height: the four guides whose
+// places they hang on are level.
+func (b *border) divide(fade float64) {
+	n := len(b.guides)
+	if n == 0 {
+		return
+	}
+	b.gaps = make([]gap, n+1)
+	for j := range b.gaps {
+		level := true
+		for k := max(0, j-2); k < min(n, j+2); k++ {
+			level = level && b.guides[k].isLevel()
+		}
+		if !level {
+			continue
+		}
+		g := newGap(knots{fade, b.guides, 0}, j)
+		for where := range g.slopes {
+			g.slopes[where] = g.slopeAt(where)
+		}
+		g.level = true
+		b.gaps[j] = g
+	}
+}
+
+// slopeAt returns the slope of the map at one of the four points of the gap.
+func (g *gap) slopeAt(where int) float64 {
 	switch {
-	case u <= q.x && j == 0, u >= p.x && j == len(set):
+	case g.level:
+		return g.slopes[where]
+	case where == atA:
+		return g.knots.slopeBack(g.number-2, g.a, g.p)
+	case where == atP:
+		return g.way.slope(g.a, g.p, g.q)
+	case where == atQ:
+		return g.way.slope(g.p, g.q, g.b)
+	}
+	return g.knots.slope(g.q, g.b, g.number+1)
+}
+
+// at evaluates the map in the gap.
+func (g *gap) at(u float64) float64 {
+	first, last := g.number == 0, g.number == len(g.set)
+	switch {
+	case !first && u <= g.a.x:
+		return g.a.y
+	case !last && u >= g.b.x: // leaning lines that cross
+		return max(g.a.y, min(u, g.b.y))
+	case u <= g.q.x && first, u >= g.p.x && last:
 		return u
-	case j == 0:
-		return hermiteCubic(q, 1, b, k.slope(q, b, j+1), u)
-	case j == len(set):
-		return hermiteCubic(a, k.slopeBack(j-2, a, p), p, 1, u)
+	case first:
+		return hermiteCubic(g.q, 1, g.b, g.slopeAt(atB), u)
+	case last:
+		return hermiteCubic(g.a, g.slopeAt(atA), g.p, 1, u)
+	case u < g.p.x:
+		return hermiteCubic(g.a, g.slopeAt(atA), g.p, g.slopeAt(atP), u)
+	case u <= g.q.x:
+		return hermiteCubic(g.p, g.slopeAt(atP), g.q, g.slopeAt(atQ), u)
 	}
-	switch {
-	case u < p.x:
-		return hermiteCubic(a, k.slopeBack(j-2, a, p), p, w.slope(a, p, q), u)
-	case u <= q.x:
-		return hermiteCubic(p, w.slope(a, p, q), q, w.slope(p, q, b), u)
-	}
-	return hermiteCubic(q, w.slope(p, q, b), b, k.slope(q, b, j+1), u)
+	return hermiteCubic(g.q, g.slopeAt(atQ), g.b, g.slopeAt(atB), u)
 }

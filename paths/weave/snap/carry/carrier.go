@@ -88,6 +88,7 @@ func New(lines []Guide, pitch, step float64) *Carrier {
 	}
 	for i := range f.border {
 		f.border[i].bound()
+		f.border[i].divide(f.fade)
 	}
 	return f
 }

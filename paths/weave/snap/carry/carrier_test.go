@@ -152,3 +152,37 @@ func TestCarrierMovesNothingFartherThanItsRuns(t *testing.T) {
 		}
 	})
 }
+
+// Gaps that are worked out once give exactly what they give when worked out each time.
+func TestGapsWorkedOutOnce(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		lines := randomLines(t)
+		level := 0
+		for i := range lines {
+			if l := &lines[i]; rapid.IntRange(0, 3).Draw(t, "level") > 0 {
+				l.At[0].Fixed, l.At[1].Fixed = l.Mean, l.Mean
+				l.Part = rapid.IntRange(0, 2).Draw(t, "part")
+				level++
+			}
+		}
+		once, each := New(lines, 2, 2), New(lines, 2, 2)
+		for i := range each.border {
+			for j := range each.border[i].gaps {
+				g := &each.border[i].gaps[j]
+				if g.level {
+					level = 0
+				}
+				g.level = false
+			}
+		}
+		if level == len(lines) {
+			t.Fatalf("of %d level lines no gap was worked out", level)
+		}
+		for range 50 {
+			u, v := rapid.Float64Range(-60, 500).Draw(t, "u"), rapid.Float64Range(-30, 150).Draw(t, "v")
+			if got, want := once.At(u, v), each.At(u, v); got != want {
+				t.Fatalf("%g at %g goes to %v, want %v", u, v, got, want)
+			}
+		}
+	})
+}

@@ -52,6 +52,16 @@ func (l *Guide) Hi() float64 { return l.At[len(l.At)-1].Along }
 
 func (l *Guide) fixedAt(v float64) float64 { return FixedAt(l.At, v) }
 
+// isLevel reports that a guide lies at one place at every height.
+func (l *Guide) isLevel() bool {
+	for _, k := range l.At {
+		if k.Fixed != l.At[0].Fixed {
+			return false
+		}
+	}
+	return true
+}
+
 // roomBetween reports whether what lies between two guides keeps leastSlope of its
 // width.
 func roomBetween(a, b *Guide, v float64) bool {
