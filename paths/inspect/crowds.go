@@ -96,7 +96,7 @@ func (p *pairing) sift(i int32) bool {
 			continue
 		}
 		p.ask()
-		p.look(i, part, round{0, 16, p.reach()}, k)
+		p.look(i, part, round{0, p.first(), p.reach()}, k)
 		p.ask()
 		whole = p.settle(i, part, doubles, k, &k.doubled) && whole
 		if !p.isSpeck(s.stroke) {
@@ -105,6 +105,14 @@ func (p *pairing) sift(i int32) bool {
 		}
 	}
 	return whole
+}
+
+// first returns how many of the latest entries of a cell a first round looks at.
+func (p *pairing) first() int {
+	if p.looks < 0 {
+		return 4
+	}
+	return 16
 }
 
 // settle looks in rounds until a part of segment i is covered by what is known of it, and
