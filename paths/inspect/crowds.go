@@ -15,7 +15,7 @@ import (
 
 const (
 	// maxLooks bounds the looks at segments, beyond the first round for each.
-	maxLooks = 10_000_000
+	maxLooks = 5_000_000
 	// fewBeside is how many entries of the index a part of a segment, as long as a cell, may
 	// lie beside and be held against each of them. There may be more where there are few
 	// parts: maxBeside for all of them.
@@ -32,8 +32,8 @@ func (p *pairing) parts(s segment) int {
 // which are earlier than segment i and about parallel, ascending.
 func (p *pairing) around(s segment, i int32, grow float64, visit func(in index, earlier []int32)) {
 	mine := sectorOf(s.u)
-	for k := range 3 {
-		in := p.sectors[(mine+k+sectors-1)%sectors]
+	for _, k := range [3]int{0, 1, sectors - 1} {
+		in := p.sectors[(mine+k)%sectors]
 		in.cells.Along(s.a, s.b, grow, func(items []int32) {
 			p.work++
 			if len(items) == 0 || in.ids[items[0]] >= i {
@@ -92,8 +92,11 @@ func (p *pairing) sift(i int32) bool {
 	for n := range parts {
 		from, to := s.length*float64(n)/float64(parts), s.length*float64(n+1)/float64(parts)
 		part := s.part(from, to)
+		if k.all(part) {
+			continue
+		}
 		p.ask()
-		p.look(i, part, round{0, 16, p.reach()}, k)
+		p.look(i, part, round{0, p.first(), p.reach()}, k)
 		p.ask()
 		whole = p.settle(i, part, doubles, k, &k.doubled) && whole
 		if !p.isSpeck(s.stroke) {
@@ -102,6 +105,14 @@ func (p *pairing) sift(i int32) bool {
 		}
 	}
 	return whole
+}
+
+// first returns how many of the latest entries of a cell a first round looks at.
+func (p *pairing) first() int {
+	if p.looks < 0 {
+		return 4
+	}
+	return 16
 }
 
 // settle looks in rounds until a part of segment i is covered by what is known of it, and
@@ -124,27 +135,41 @@ func (p *pairing) settle(i int32, part segment, rounds []round, k *known, by *sp
 
 // look is one round, and reports whether it left nothing out.
 func (p *pairing) look(i int32, part segment, r round, k *known) bool {
-	all := true
+	whole, done := true, false
+	doubled := k.doubled.cover(part.from, part.from+part.length)
 	p.around(part, i, r.grow, func(in index, earlier []int32) {
+		if done {
+			return
+		}
 		if len(earlier) > r.most {
-			all, earlier = false, earlier[len(earlier)-r.most:]
+			whole, earlier = false, earlier[len(earlier)-r.most:]
 		}
 		p.looks -= len(earlier)
 		p.work += len(earlier)
 		for _, e := range slices.Backward(earlier) {
-			if j := in.ids[e]; p.meet(j) && !isOff(part, p.segs[j], r.within) {
-				k.add(p.segs[j])
+			j := in.ids[e]
+			if !p.meet(j) {
+				continue
+			}
+			low, high := offsets(part, p.segs[j])
+			if low > r.within || high < -r.within || doubled && low >= -p.Double && high <= p.Double {
+				continue // too far off, or no more than a double, which is known
+			}
+			k.add(p.segs[j])
+			doubled = k.doubled.cover(part.from, part.from+part.length)
+			if done = doubled && k.all(part); done {
+				return
 			}
 		}
 	})
-	return all
+	return whole || done
 }
 
-// isOff reports whether all of a segment lies farther than a distance to one side of the
-// line through another.
-func isOff(s, o segment, distance float64) bool {
+// offsets returns how far the ends of a segment lie to the left of the line through
+// another, the lesser first.
+func offsets(s, o segment) (low, high float64) {
 	a, b := s.u.Cross(o.a.Sub(s.a)), s.u.Cross(o.b.Sub(s.a))
-	return a > distance && b > distance || a < -distance && b < -distance
+	return min(a, b), max(a, b)
 }
 
 // known is what is known of a segment in a crowd.
@@ -153,6 +178,12 @@ type known struct {
 	s                segment
 	doubled, covered spans
 	closest          float64
+}
+
+// all reports whether a part of the segment is known to be double and close to another.
+func (k *known) all(part segment) bool {
+	from, to := part.from, part.from+part.length
+	return k.doubled.cover(from, to) && (k.p.isSpeck(k.s.stroke) || k.covered.cover(from, to))
 }
 
 // add holds the segment against an earlier one, and keeps what tells more of it than is

@@ -161,17 +161,23 @@ func (g grown) exponent(of [2]float64) float64 {
 	return math.Log(of[1]/of[0]) / math.Log(g.size[1]/g.size[0])
 }
 
-// What heaps up is told all the same: each stroke but the first few.
-func TestHeapsAreTold(t *testing.T) {
+// What heaps up is told all the same, of each stroke but the first few; and once a heap is
+// full, looks grow about as what goes in and comes out.
+func TestGrowth(t *testing.T) {
 	for _, h := range heaps {
-		n := 1000
-		if h.chords {
-			n = 100
+		if !h.all {
+			continue
 		}
-		if h.all {
-			if _, last := grow(h.of, n/2, n); len(last.Found) < n-2 {
-				t.Errorf("%s: %d places are found in %d strokes", h.name, len(last.Found), n)
-			}
+		few, many := 500, 1000
+		if h.chords {
+			few, many = 100, 200
+		}
+		g, last := grow(h.of, few, many)
+		if len(last.Found) < many-2 {
+			t.Errorf("%s: %d places are found in %d strokes", h.name, len(last.Found), many)
+		}
+		if most := maxBeside*3 + maxLooks + 4000*g.size[1]; g.work[1] > most {
+			t.Errorf("%s: %.0f looks at %.0f pieces, want no more than %.0f", h.name, g.work[1], g.size[1], most)
 		}
 	}
 }

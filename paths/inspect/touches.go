@@ -19,7 +19,7 @@ type touching struct {
 }
 
 // maxTouchSteps bounds the looks at boxes for touches.
-const maxTouchSteps = 30_000_000
+const maxTouchSteps = 15_000_000
 
 func newTouching(f *drawing) touching {
 	return touching{f, make([]tree, len(f.closed)), map[[2]int32][][2]float64{}, maxTouchSteps}

@@ -307,6 +307,10 @@ func (p *plane) divide(at int32) {
 		p.cells[at].recount = len(c.pieces) + max(c.most-parts+1, len(c.pieces)/8)
 		return
 	}
+	if parts <= manyApart && p.crowded == crowded && p.areApart(c.pieces) {
+		p.cells[at].recount = len(c.pieces) + max(1, len(c.pieces)/8)
+		return
+	}
 	first := int32(len(p.cells))
 	for k := range 4 {
 		p.cells = append(p.cells, cell{box: quarter(c.box, k), cover: -1, most: p.crowded})

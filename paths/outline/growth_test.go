@@ -108,10 +108,17 @@ func TestGrowth(t *testing.T) {
 		}
 		return out
 	})
-	// Each lies just inside the next, so cells are divided down to what parts them.
-	check("growing discs", 1.4, 200, 800, func(n int) (out []Fill) {
+	check("growing discs", 1.2, 500, 2000, func(n int) (out []Fill) {
 		for i := range n {
 			out = append(out, Fill{Area: disc(0, 0, 50+100*float64(i)/float64(n)), Colour: fmt.Sprint(i % 3)})
+		}
+		return out
+	})
+	// All of these are seen. Cells are divided until few run through each, as it takes all
+	// of those to judge one; of the twofold number there are more in as many cells.
+	check("strips side by side", 1.4, 500, 2000, func(n int) (out []Fill) {
+		for i := range n {
+			out = append(out, Fill{Area: box(0, 260*float64(i)/float64(n), 260, 260/float64(n)), Colour: fmt.Sprint(i % 3)})
 		}
 		return out
 	})

@@ -24,10 +24,12 @@
 // What is hidden costs little. The plane is divided into cells by a quadtree (Finkel
 // and Bentley 1974), and the fills are laid into it from the top down: a fill that
 // covers a cell closes it for all lower ones, whose boundaries are neither cut nor
-// judged there. The time is about n log n in the number of curves that go in and come
-// out; it is bounded by [Options].Work. It is quadratic in the number of boundaries
-// that lie along one another without being copies, or closer together than they are
-// long.
+// judged there. Boundaries that run beside one another, each in a strip of its own, need
+// not be parted by cells, nor are they crossed with one another. The time is about n log n
+// in the number of curves that go in and come out; it is bounded by [Options].Work. It is
+// quadratic in the number of boundaries that meet in one place, and of those that lie along
+// one another without being copies; and it grows with the power of one and a half in the
+// number of rings that lie within one another and are all seen.
 package outline
 
 import (

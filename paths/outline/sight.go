@@ -108,17 +108,8 @@ func (p *plane) candidates(q paths.Point) []int32 {
 func (p *plane) pairs() []uint64 {
 	var out []uint64
 	for i := range p.cells {
-		list := p.cells[i].pieces
-		for k, a := range list {
-			if p.budget -= len(list) - k; p.budget < 0 {
-				return nil
-			}
-			grown, drawn := a.box.Grow(2*p.tol), p.boundaries[p.parts[a.part].boundary].drawn
-			for _, b := range list[k+1:] {
-				if a.part != b.part && b.box.Overlaps(grown) && (drawn || p.boundaries[p.parts[b.part].boundary].drawn) {
-					out = append(out, p.pairOf(a.part, b.part))
-				}
-			}
+		if out = p.pairsIn(p.cells[i].pieces, out); p.budget < 0 {
+			return nil
 		}
 	}
 	slices.Sort(out)
