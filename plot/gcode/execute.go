@@ -1,11 +1,13 @@
 package gcode
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
 
 	"weftplot/plot/program"
+	"weftplot/profiles"
 )
 
 // groups are the modal groups of G words, by tenths: NISTIR 6556, table 4. Two
@@ -261,13 +263,18 @@ func (r *reader) mode(g int) {
 func (r *reader) dwell() error {
 	p, ok := r.w.get('P')
 	if !ok || p < 0 {
-		return fmt.Errorf("G4 needs P with its seconds")
+		return fmt.Errorf("G4 needs P with its %s", cmp.Or(r.waits, profiles.InSeconds))
 	}
-	if p >= longDwell {
+	seconds := r.waits.Seconds(p)
+	switch {
+	case seconds < longDwell:
+	case r.waits == profiles.InMilliseconds:
+		r.notes.Add("long-dwell", r.line, "G4 P%g waits %.4g s", p, seconds)
+	default:
 		r.notes.Add("long-dwell", r.line, "G4 P%g waits that many seconds; some machines count it in ms", p)
 	}
-	if p > 0 {
-		r.add(program.Block{Kind: program.Dwell, Seconds: p})
+	if seconds > 0 {
+		r.add(program.Block{Kind: program.Dwell, Seconds: seconds})
 	}
 	return nil
 }
