@@ -168,11 +168,18 @@ func (r *reader) reportLetters() {
 }
 
 // oWordIs says what an O word is: with a number alone the number of a program, by
-// ISO 6983; with words after it a subroutine, a loop or a branch, an extension of
-// some controllers (common practice).
+// ISO 6983, where a colon may stand for O (from memory); with more than words of one
+// letter after it a subroutine, a loop or a branch, an extension of some controllers
+// (common practice).
 func oWordIs(o string) string {
-	if strings.Trim(o[1:], " \t0123456789") == "" {
+	after := strings.TrimLeft(o[1:], " \t0123456789")
+	switch {
+	case after == "" && o[0] == ':':
+		return "the colon gives the program a number, which many controllers do not know"
+	case after == "":
 		return "O gives the program a number, which many controllers do not know"
+	case after != o[1:] && isLetter(after[0]) && (len(after) == 1 || !isLetter(after[1])), o[0] == ':':
+		return "it gives the program a number, which many controllers do not know; the words after that are not followed"
 	}
 	return "O opens, ends or calls a subroutine, a loop or a branch, which is not followed: its lines are shown once, in the order in which they stand"
 }
