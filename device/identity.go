@@ -49,6 +49,9 @@ func machineText(m profiles.Machine) string {
 		"hpgl.force":        strconv.Itoa(m.HPGL.Force),
 		"calibration.scale": decimals(m.Calib.Scale[:]...),
 	}
+	if u := m.GCode.Waits; u != "" && u != profiles.InSeconds { // the usual unit was there before the key
+		values["gcode.waits"] = string(u)
+	}
 	maps.Copy(values, mannerValues(m.Serial.Manner))
 	var b strings.Builder
 	for _, key := range slices.Sorted(maps.Keys(values)) {

@@ -6,7 +6,6 @@ import (
 	"testing"
 
 	"weftplot/paths"
-	"weftplot/paths/join"
 	"weftplot/plot/job/jobtest"
 )
 
@@ -27,7 +26,7 @@ func TestOverlapsAreWorthTheirLifts(t *testing.T) {
 				kept, _ := strokesOf(t, d, snapped, true)
 				through, _ := strokesThrough(t, d, snapped)
 				t.Logf("%-10s %d, snapped %-5v: %3d strokes, %3d with doubles kept, %.2f mm merged; %d through crossings", c.name, k, snapped, merged, kept, mm, through)
-				if more := merged - kept; float64(more)*join.InkPerLift > mm {
+				if more := merged - kept; float64(more)*inkOfALift > mm*(1+1e-9) {
 					t.Errorf("%s %d, snapped %v: %d strokes more for %.2f mm of ink", c.name, k, snapped, more, mm)
 				}
 				if through > merged || c.name == "rings" && through > merged/2 { // a group of rings is one stroke

@@ -8,7 +8,6 @@ import (
 	"testing"
 
 	"weftplot/paths"
-	"weftplot/paths/join"
 	"weftplot/plot/job"
 	"weftplot/plot/job/jobtest"
 )
@@ -27,12 +26,15 @@ func TestSmoothPathsStayWhole(t *testing.T) {
 			merged, mm := strokesOf(t, d, snapped, false)
 			kept, _ := strokesOf(t, d, snapped, true)
 			t.Logf("seed %d, snapped %v: %d strokes, %d with doubles kept, %.2f mm merged", seed, snapped, merged, kept, mm)
-			if more := merged - kept; float64(more)*join.InkPerLift > mm {
+			if more := merged - kept; float64(more)*inkOfALift > mm*(1+1e-9) {
 				t.Errorf("seed %d, snapped %v: %d strokes more for %.2f mm of ink", seed, snapped, more, mm)
 			}
 		}
 	}
 }
+
+// inkOfALift is what a lift is worth on the machine practice, mm: 0.2 s and 0.5 s at 40 mm/s.
+const inkOfALift = 28
 
 // strokesOf returns how many strokes a job draws, and how much ink merging saved, mm.
 func strokesOf(t *testing.T, d paths.Design, snapped, keepDoubles bool) (strokes int, mergedMM float64) {

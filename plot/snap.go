@@ -281,7 +281,7 @@ func (s Snapped) joinLayers(ctx context.Context, names []string, opt Options) ([
 	err := cores.Each(ctx, len(names), func(i int) error {
 		lines, told := groups[names[i]], 0
 		joined, rep, err := join.Strokes(lines, join.Options{
-			Tolerance: s.Meet(), KeepDoubles: s.Settings.KeepDoubles, Through: s.Settings.ThroughCrossings, Stop: ctx.Err,
+			Tolerance: s.Meet(), KeepDoubles: s.Settings.KeepDoubles, InkPerLift: s.inkPerLift(names[i]), Through: s.Settings.ThroughCrossings, Stop: ctx.Err,
 			Progress: func(share float64) {
 				done := int(share * 100 * float64(len(lines)))
 				meter.Add(done - told)
@@ -295,6 +295,17 @@ func (s Snapped) joinLayers(ctx context.Context, names []string, opt Options) ([
 		return err
 	})
 	return out, err
+}
+
+// inkPerLift returns how many mm the pen of a layer draws at its full speed while it could
+// also be lifted and set down again; 0 where there is no machine or no pen.
+func (l Laid) inkPerLift(layer string) float64 {
+	pen, err := l.PenFor(layer)
+	if err != nil { // it is told when strokes are shared out among the pens
+		return 0
+	}
+	lift := l.Inputs.Machine.Lift
+	return float64(lift.UpTime+lift.DownTime) * l.feed(pen)
 }
 
 // bandStrokes returns the strokes of the band in the frame "drawn".

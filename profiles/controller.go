@@ -17,6 +17,36 @@ const (
 // ArcForms are all the forms.
 var ArcForms = []ArcForm{ByCentre, ByRadius}
 
+// WaitUnit is what a controller counts the P of a wait, G4, in.
+type WaitUnit string
+
+const (
+	// InSeconds is what the standard has (NISTIR 6556, 3.5.4).
+	InSeconds WaitUnit = "seconds"
+	// InMilliseconds is what some controllers have instead (common practice).
+	InMilliseconds WaitUnit = "milliseconds"
+)
+
+// WaitUnits are all the units of waits.
+var WaitUnits = []WaitUnit{InSeconds, InMilliseconds}
+
+// Seconds returns how long a wait of so many units is, in s. No unit at all stands for
+// seconds.
+func (u WaitUnit) Seconds(p float64) float64 {
+	if u == InMilliseconds {
+		return p / 1000
+	}
+	return p
+}
+
+// Of returns how many units a wait of so many seconds is.
+func (u WaitUnit) Of(seconds float64) float64 {
+	if u == InMilliseconds {
+		return seconds * 1000
+	}
+	return seconds
+}
+
 // Controller says what a controller of G-code reads, where controllers differ.
 type Controller struct {
 	Arcs ArcForm `toml:"arcs"`
@@ -27,10 +57,16 @@ type Controller struct {
 	// slower than it could be, instead of a twentieth, where that saves the word for its
 	// feed.
 	Compact bool `toml:"compact"`
+	// Waits is what the controller counts waits in, those of the pen lines included.
+	Waits WaitUnit `toml:"waits"`
 }
 
 func (g Controller) validate(c *checker, l Language) {
 	oneOf(c, "gcode.arcs", g.Arcs, ArcForms)
+	oneOf(c, "gcode.waits", g.Waits, WaitUnits)
+	if l != GCode && g.Waits != InSeconds {
+		c.fail("gcode.waits", "left out for a language without G-code's waits", fmt.Sprintf("%q", g.Waits))
+	}
 	if l != GCode && g.Compact {
 		c.fail("gcode.compact", "left out for a language without G-code's words", "true")
 	}

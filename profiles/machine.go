@@ -151,7 +151,7 @@ func ParseMachine(file string, data []byte) (Machine, error) {
 	m.HPGL.Unit = 0.025 // mm: HP 7470A Interfacing and Programming Manual, page B-6
 	m.HPGL.Bits = 8
 	m.Calib.Scale = [2]float64{1, 1}
-	m.GCode.Arcs = ByCentre
+	m.GCode.Arcs, m.GCode.Waits = ByCentre, InSeconds
 	m.Serial.Manner = UsualManner()
 	if err := keyfile.Decode(file, data, &m); err != nil {
 		return Machine{}, err

@@ -81,7 +81,7 @@ func NewController(m profiles.Machine) *Controller {
 
 // boot starts the controller with nothing in memory.
 func (c *Controller) boot() {
-	c.state = newState()
+	c.state = newState(c.m.GCode.Waits)
 	c.rx, c.waiting, c.pausing, c.paused = nil, false, false, false
 	c.say(c.speech.greeting(c.m.Name))
 }

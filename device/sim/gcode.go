@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 	"weftplot/paths"
+	"weftplot/profiles"
 )
 
 // The numbers in the simulated controller's error replies; they follow no
@@ -36,9 +37,10 @@ type state struct {
 	feed     float64 // mm/s, 0 none yet
 	at       paths.Point
 	act      actuator
+	waits    profiles.WaitUnit // of P
 }
 
-func newState() state { return state{motion: 0, act: actuator{spindle: 5}} }
+func newState(waits profiles.WaitUnit) state { return state{act: actuator{spindle: 5}, waits: waits} }
 
 // step is one action that a line asks for.
 type step struct {
@@ -161,7 +163,7 @@ func (s *state) carryOut(b *block) ([]step, int) {
 		if !ok || p < 0 {
 			return nil, badNumber
 		}
-		steps = append(steps, step{dwell: p, wait: true, stop: -1})
+		steps = append(steps, step{dwell: s.waits.Seconds(p), wait: true, stop: -1})
 	}
 	moves, code := s.moves(b)
 	if code != 0 {

@@ -43,12 +43,12 @@ func near(p, q paths.Point) bool { return p.Dist(q) < 1e-9 }
 // T. Kramer, F. Proctor, E. Messina, "The NIST RS274NGC Interpreter - Version
 // 3", NISTIR 6556, 2000: section 3.3 on white space, 3.5.3 on arcs.
 func TestStandardExamples(t *testing.T) {
-	s := newState()
+	s := newState(profiles.InSeconds)
 	steps, code := s.run("g0x +0. 12 34y 7")
 	if code != 0 || len(steps) != 1 || !near(steps[0].curve.End(), paths.Point{X: 0.1234, Y: 7}) {
 		t.Errorf("white space: %v, error %d", steps, code)
 	}
-	s = newState()
+	s = newState(profiles.InSeconds)
 	s.feed, s.at = 1, paths.Point{X: 7, Y: 7}
 	steps, code = s.run("G17 G2 X10 Y16 I3 J4")
 	if code != 0 || len(steps) != 1 {
@@ -85,7 +85,7 @@ func TestLines(t *testing.T) {
 		"G3 X0 Y0 R5":               badArc, // ends where it starts
 		"G3 X10 Y0 R4":              badArc,
 	} {
-		s := newState()
+		s := newState(profiles.InSeconds)
 		s.feed = 10
 		if _, code := s.run(line); code != want && !strings.Contains(line, "J0.1") {
 			t.Errorf("%q: error %d, want %d", line, code, want)
@@ -100,7 +100,7 @@ func TestRadiusArcs(t *testing.T) {
 		"G2 X10 Y10 R10":  -math.Pi / 2,
 		"G2 X10 Y10 R-10": -3 * math.Pi / 2,
 	} {
-		s := newState()
+		s := newState(profiles.InSeconds)
 		s.feed = 10
 		steps, code := s.run(line)
 		if code != 0 || math.Abs(steps[0].curve.(paths.Arc).Sweep-sweep) > 1e-9 {

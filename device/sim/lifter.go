@@ -17,7 +17,7 @@ type lifter struct {
 func newLifter(m profiles.Machine) lifter {
 	var l lifter
 	var dwell float64
-	s := newState()
+	s := newState(m.GCode.Waits)
 	s.feed = 1
 	l.up, dwell = s.runAll(m.Lift.Up)
 	l.upTime = max(0, float64(m.Lift.UpTime)-dwell)

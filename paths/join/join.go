@@ -16,6 +16,10 @@ type Options struct {
 	// KeepDoubles leaves lines that lie on one another as they are, to be drawn
 	// as often as they are given.
 	KeepDoubles bool
+	// InkPerLift is the length in mm that the pen draws in the time that lifting it and
+	// setting it down again takes. Lines that are drawn more than once are drawn once only
+	// where that saves as much for each stroke more. It counts as [InkPerLift] at least.
+	InkPerLift float64
 	// Through makes a node of every place where lines cross, so that the pen may turn off
 	// there where that saves a lift. Elsewhere it goes straight on.
 	Through bool
@@ -53,7 +57,7 @@ type Report struct {
 // their curves. Empty strokes are left out.
 //
 // Lines that lie on one another are drawn once only where that does not make
-// more strokes, or saves [InkPerLift] for each stroke more: two long curves that
+// more strokes, or saves the ink of a lift for each stroke more: two long curves that
 // run along one another for a hair's breadth stay two strokes.
 //
 // The time grows as n log n in the number of curves and of pieces that come out,
@@ -72,6 +76,7 @@ func withWork(strokes []paths.Stroke, opt Options, work *work) ([]paths.Stroke, 
 	if !(tol > 0) {
 		tol = 0
 	}
+	work.inkPerLift = max(InkPerLift, opt.InkPerLift)
 	parts, alone := explode(strokes, tol)
 	work.curves = len(parts)
 	work.phase(0.1, 0.5)

@@ -4,11 +4,12 @@ import (
 	"cmp"
 	"slices"
 
+	"weftplot/paths"
 	"weftplot/paths/near"
 )
 
-// InkPerLift is the length in mm that merging must save for each stroke more
-// that it leaves to be drawn. A pen that is lifted, carried on and set down
+// InkPerLift is the least length in mm that merging must save for each stroke more
+// that it leaves to be drawn, whatever [Options] say. A pen that is lifted, carried on and set down
 // again takes a quarter of a second and more, in which it would draw 5 mm at 20
 // mm/s (common practice), and every stroke begins and ends with a blot that
 // shows more than so short a stretch drawn twice.
@@ -106,20 +107,55 @@ func sealed(list []overlay, parts []part) []overlay {
 }
 
 // spare gives back, from what was taken to leave rest, the overlays that cost
-// more lifts than they save ink. It looks at those that make two ends where
-// the stroke went on and are shorter than [InkPerLift]; in each connected part of
-// the drawing all of them are given back or none. The other overlays cost no
-// stroke, or save enough for the one that they may cost. Where it has the graph of what
-// it returns, it returns that too, else nil.
+// more lifts than they save ink: first of those that make two ends where the stroke
+// went on, and then of those at an end of their stroke, which may have met the end of
+// another there. Where it has the graph of what it returns, it returns that too, else nil.
 func spare(parts []part, rest [][]part, tol float64, w *work) ([][]part, *graph, error) {
+	rest, g, err := spareThose(parts, rest, nil, tol, w, func(o overlay) bool { return o.inside })
+	if err != nil {
+		return nil, nil, err
+	}
+	meet := strokesThatMeet(parts, tol)
+	return spareThose(parts, rest, g, tol, w, func(o overlay) bool { return !o.inside && meet[o.stroke] })
+}
+
+// strokesThatMeet tells of which strokes an end lies where one of another does.
+func strokesThatMeet(parts []part, tol float64) map[int]bool {
+	var ends []paths.Point
+	var of []int
+	for _, p := range parts {
+		if p.looseStart {
+			ends, of = append(ends, p.Start()), append(of, p.stroke)
+		}
+		if p.looseEnd {
+			ends, of = append(ends, p.End()), append(of, p.stroke)
+		}
+	}
+	number, count := near.Clusters(ends, 2*tol)
+	size := make([]int, count)
+	for _, k := range number {
+		size[k]++
+	}
+	meet := map[int]bool{}
+	for i, k := range number {
+		meet[of[i]] = meet[of[i]] || size[k] > 1
+	}
+	return meet
+}
+
+// spareThose looks at those overlays that are shorter than the ink of a lift. In each
+// connected part of the drawing all of them are given back or none. Longer ones cost no
+// stroke, or save enough for the one that they may cost. What it returns has the graph g
+// where nothing was looked at.
+func spareThose(parts []part, rest [][]part, g *graph, tol float64, w *work, those func(overlay) bool) ([][]part, *graph, error) {
 	var short []overlay
 	for _, o := range overlays(parts, rest, tol) {
-		if o.inside && o.length() < InkPerLift {
+		if those(o) && o.length() < w.inkPerLift {
 			short = append(short, o)
 		}
 	}
 	if len(short) == 0 {
-		return rest, nil, nil
+		return rest, g, nil
 	}
 	without, err := newGraph(loosened(slices.Concat(rest...)), tol, w)
 	if err != nil {
@@ -142,7 +178,7 @@ func spare(parts []part, rest [][]part, tol float64, w *work) ([][]part, *graph,
 	var back []overlay
 	for _, o := range short {
 		g := groups.Find(o.stroke)
-		if more[g] > 0 && saved[g] < InkPerLift*float64(more[g]) {
+		if more[g] > 0 && saved[g] < w.inkPerLift*float64(more[g]) {
 			back = append(back, o)
 		}
 	}

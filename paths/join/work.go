@@ -34,9 +34,10 @@ const asking = 4096
 // work counts the looks at curves, and asks now and then whether to go on.
 type work struct {
 	left, since int
-	curves      int  // of the drawing
-	fewCuts     bool // only those that connect the drawing are made
-	crossings   bool // what is looked for is where curves cross
+	curves      int     // of the drawing
+	fewCuts     bool    // only those that connect the drawing are made
+	crossings   bool    // what is looked for is where curves cross
+	inkPerLift  float64 // mm, see Options
 	stop        func() error
 
 	tell     func(share float64) // may be nil

@@ -61,3 +61,18 @@ func TestCompactFeeds(t *testing.T) {
 		}
 	}
 }
+
+// TestSameLine: what a compact program leaves out makes no other line of it.
+func TestSameLine(t *testing.T) {
+	for _, c := range []struct {
+		a, b string
+		same bool
+	}{
+		{"G4 P0.25", "G4P.25", true}, {"N5 m3 S0.5\n", "M3S.5", true}, {"G1 Z-0.5 F600", "G1Z-.5F600", true},
+		{"G1 Z10.5", "G1Z1.5", false}, {"G1 Z0.05", "G1Z.5", false}, {"M5", "M3", false}, {"G0 Z100.5", "G0Z100.5", true},
+	} {
+		if got := SameLine(c.a, c.b); got != c.same {
+			t.Errorf("%q and %q: %v", c.a, c.b, got)
+		}
+	}
+}

@@ -1,11 +1,13 @@
 package gcode
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
 
 	"weftplot/plot/program"
+	"weftplot/profiles"
 )
 
 // groups are the modal groups of G words, by tenths: NISTIR 6556, table 4. Two
@@ -166,11 +168,18 @@ func (r *reader) reportLetters() {
 }
 
 // oWordIs says what an O word is: with a number alone the number of a program, by
-// ISO 6983; with words after it a subroutine, a loop or a branch, an extension of
-// some controllers (common practice).
+// ISO 6983, where a colon may stand for O (from memory); with more than words of one
+// letter after it a subroutine, a loop or a branch, an extension of some controllers
+// (common practice).
 func oWordIs(o string) string {
-	if strings.Trim(o[1:], " \t0123456789") == "" {
+	after := strings.TrimLeft(o[1:], " \t0123456789")
+	switch {
+	case after == "" && o[0] == ':':
+		return "the colon gives the program a number, which many controllers do not know"
+	case after == "":
 		return "O gives the program a number, which many controllers do not know"
+	case after != o[1:] && isLetter(after[0]) && (len(after) == 1 || !isLetter(after[1])), o[0] == ':':
+		return "it gives the program a number, which many controllers do not know; the words after that are not followed"
 	}
 	return "O opens, ends or calls a subroutine, a loop or a branch, which is not followed: its lines are shown once, in the order in which they stand"
 }
@@ -261,13 +270,18 @@ func (r *reader) mode(g int) {
 func (r *reader) dwell() error {
 	p, ok := r.w.get('P')
 	if !ok || p < 0 {
-		return fmt.Errorf("G4 needs P with its seconds")
+		return fmt.Errorf("G4 needs P with its %s", cmp.Or(r.waits, profiles.InSeconds))
 	}
-	if p >= longDwell {
+	seconds := r.waits.Seconds(p)
+	switch {
+	case seconds < longDwell:
+	case r.waits == profiles.InMilliseconds:
+		r.notes.Add("long-dwell", r.line, "G4 P%g waits %.4g s", p, seconds)
+	default:
 		r.notes.Add("long-dwell", r.line, "G4 P%g waits that many seconds; some machines count it in ms", p)
 	}
-	if p > 0 {
-		r.add(program.Block{Kind: program.Dwell, Seconds: p})
+	if seconds > 0 {
+		r.add(program.Block{Kind: program.Dwell, Seconds: seconds})
 	}
 	return nil
 }

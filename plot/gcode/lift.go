@@ -50,7 +50,7 @@ const (
 	MaxHeight = 100.0 // mm, either way: a Z axis may count from its upper end
 	MaxStroke = 50.0  // mm between up and down
 	MaxPlunge = 6000  // mm/min, 100 mm/s: faster than any pen holder falls
-	MaxWait   = 10.0  // s; a greater number counts milliseconds
+	MaxWait   = 10.0  // s; a greater number of seconds counts milliseconds
 )
 
 // penCodes are the M words, in tenths, that move pens by common practice: the
@@ -66,10 +66,11 @@ var penCodes = []int{30, 40, 50, 70, 80, 90, 100, 110, 420, 620, 630, 640, 650, 
 var neverPen = []int{m0, m1, m2, m6, m30, m60, 980, 990, 1120}
 
 // ReadPenMove reads the lines of a pen move, with the M words that the machine's
-// profile names besides those that pens have by common practice. Lines that do
+// profile names besides those that pens have by common practice, and waits in the unit of
+// the machine. Lines that do
 // anything but lift, lower or wait, or more of it than a pen holder can, are an
 // error that says which line and why.
-func ReadPenMove(lines []string, further []string) (PenMove, error) {
+func ReadPenMove(lines []string, further []string, waits profiles.WaitUnit) (PenMove, error) {
 	codes := slices.Clone(penCodes)
 	for _, word := range further {
 		var w words
@@ -81,7 +82,7 @@ func ReadPenMove(lines []string, further []string) (PenMove, error) {
 		}
 		codes = append(codes, w.m[0])
 	}
-	l := lift{codes: codes}
+	l := lift{codes: codes, waits: waits}
 	for _, line := range lines {
 		if err := l.line(line); err != nil {
 			return PenMove{}, fmt.Errorf("%q: %w", line, err)
@@ -97,6 +98,7 @@ func ReadPenMove(lines []string, further []string) (PenMove, error) {
 type lift struct {
 	PenMove
 	codes  []int
+	waits  profiles.WaitUnit
 	motion int // noMotion until one is said
 	said   bool
 	feed   float64 // mm/s, 0 until an F is said
@@ -163,14 +165,17 @@ func (l *lift) mWords(w *words) (ofPen bool, err error) {
 // wait judges G4, and P, which may belong to a word of the pen.
 func (l *lift) wait(w *words, ofPen bool) error {
 	p, has := w.get('P')
-	waits := w.hasG(40)
+	waits, seconds := w.hasG(40), l.waits.Seconds(p)
 	switch {
 	case waits && ofPen && len(w.m) > 0:
 		return fmt.Errorf("a wait stands on a line of its own")
-	case waits && (ofPen || !(has && p >= 0 && p <= MaxWait)): // S of G4 counts seconds for some
-		return fmt.Errorf("the wait G4 needs P with its seconds, %g at most; for a machine that counts milliseconds no waits can be written", MaxWait)
+	case waits && (ofPen || !(has && p >= 0 && seconds <= MaxWait)): // S of G4 counts seconds for some
+		if l.waits == profiles.InMilliseconds {
+			return fmt.Errorf("the wait G4 needs P with its milliseconds, %g at most", 1000*MaxWait)
+		}
+		return fmt.Errorf("the wait G4 needs P with its seconds, %g at most; of a machine that counts milliseconds, the profile says so by gcode.waits", MaxWait)
 	case waits:
-		l.Waits += p
+		l.Waits += seconds
 	case has && !ofPen:
 		return fmt.Errorf("the word P belongs to a wait, G4, or to a word of the pen")
 	}
@@ -213,12 +218,12 @@ func (l *lift) height(w *words) error {
 // CheckPenLines judges the pen lines of a profile: each lifts, lowers or waits and
 // nothing else, what lifts and what lowers differ, and where Z does it up is above
 // down. The error names the key, "lift.up", "lift.down" or "lift".
-func CheckPenLines(l profiles.Lift) (key string, err error) {
-	up, err := ReadPenMove(l.Up, l.Words)
+func CheckPenLines(l profiles.Lift, waits profiles.WaitUnit) (key string, err error) {
+	up, err := ReadPenMove(l.Up, l.Words, waits)
 	if err != nil {
 		return "lift.up", err
 	}
-	down, err := ReadPenMove(l.Down, l.Words)
+	down, err := ReadPenMove(l.Down, l.Words, waits)
 	if err != nil {
 		return "lift.down", err
 	}
@@ -242,12 +247,12 @@ func CheckPenLines(l profiles.Lift) (key string, err error) {
 // of it, but not leave that out. A word that moves the pen takes time, too, which its wait
 // may cover. The lines must be good by [CheckPenLines]. The error names the key,
 // "lift.up_time" or "lift.down_time".
-func CheckPenTimes(l profiles.Lift) (key string, err error) {
-	up, err := ReadPenMove(l.Up, l.Words)
+func CheckPenTimes(l profiles.Lift, waits profiles.WaitUnit) (key string, err error) {
+	up, err := ReadPenMove(l.Up, l.Words, waits)
 	if err != nil {
 		return "lift.up", err
 	}
-	down, err := ReadPenMove(l.Down, l.Words)
+	down, err := ReadPenMove(l.Down, l.Words, waits)
 	if err != nil {
 		return "lift.down", err
 	}

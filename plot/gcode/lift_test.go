@@ -33,16 +33,48 @@ func TestPenTimes(t *testing.T) {
 		"air in no time":    {[]string{"M9", "G4 P0"}, []string{"M8"}, 0, 0.2, "lift.up_time: the pen is moved by M9, which takes time"},
 	} {
 		l := profiles.Lift{Up: c.up, Down: c.down, UpTime: paths.Duration(c.upBy), DownTime: paths.Duration(c.downBy)}
-		if key, err := CheckPenLines(l); err != nil {
+		if key, err := CheckPenLines(l, profiles.InSeconds); err != nil {
 			t.Errorf("%s: %s: %v", name, key, err)
 			continue
 		}
 		got := ""
-		if key, err := CheckPenTimes(l); err != nil {
+		if key, err := CheckPenTimes(l, profiles.InSeconds); err != nil {
 			got = key + ": " + err.Error()
 		}
 		if c.says == "" && got != "" || !strings.HasPrefix(got, c.says) {
 			t.Errorf("%s: %q, want %q", name, got, c.says)
+		}
+	}
+}
+
+// TestWaitsInMilliseconds: the times of a profile are held against waits in its own unit,
+// so one that says the other unit is found out.
+func TestWaitsInMilliseconds(t *testing.T) {
+	for _, c := range []struct {
+		wait  string
+		waits profiles.WaitUnit
+		says  string
+	}{
+		{"G4 P250", profiles.InMilliseconds, ""},
+		{"G4 P0.25", profiles.InSeconds, ""},
+		{"G4 P0.25", profiles.InMilliseconds, "lift.up_time: the lines take about 0.00025 s, and the time is said to be 0.25 s"},
+		{"G4 P250", profiles.InSeconds, "lift.up: \"G4 P250\": the wait G4 needs P with its seconds, 10 at most"},
+		{"G4 P12000", profiles.InMilliseconds, "lift.up: \"G4 P12000\": the wait G4 needs P with its milliseconds, 10000 at most"},
+	} {
+		l := profiles.Lift{Up: []string{"M5", c.wait}, Down: []string{"M3 S90", "G4 P10"}, UpTime: 0.25, DownTime: 0.1}
+		if c.waits == profiles.InSeconds {
+			l.Down[1] = "G4 P0.01"
+		}
+		key, err := CheckPenLines(l, c.waits)
+		if err == nil {
+			key, err = CheckPenTimes(l, c.waits)
+		}
+		got := ""
+		if err != nil {
+			got = key + ": " + err.Error()
+		}
+		if c.says == "" && got != "" || !strings.HasPrefix(got, c.says) {
+			t.Errorf("%s in %s: %q, want %q", c.wait, c.waits, got, c.says)
 		}
 	}
 }
@@ -53,7 +85,7 @@ func TestWaitsOfOthers(t *testing.T) {
 		"G4 P250": "needs P with its seconds, 10 at most", "G4": "needs P", "G4 S1": "needs P", "G4 P1 S1": "needs P", "G4 X1": "the word X is not",
 		"M5 G4 P1": "on a line of its own", "P1": "belongs to a wait",
 	} {
-		_, err := ReadPenMove([]string{"M5", line}, nil)
+		_, err := ReadPenMove([]string{"M5", line}, nil, profiles.InSeconds)
 		if err == nil || !strings.Contains(err.Error(), says) {
 			t.Errorf("%q: %v, want %q", line, err, says)
 		}

@@ -2,6 +2,11 @@ package gcode
 
 import "strings"
 
+// SameLine reports whether two lines without comments say the same in the same order,
+// however they are written: with line numbers, blanks and zeros before a point, or
+// without.
+func SameLine(a, b string) bool { return squeeze(a) == squeeze(b) }
+
 // squeeze brings a line without comments to one form: no line number, no white
 // space, no zeros before a point, large letters.
 func squeeze(line string) string {

@@ -36,8 +36,8 @@ func penOf(m *profiles.Machine) pen {
 		p.down = append(p.down, squeeze(l))
 	}
 	p.fast = fmt.Sprintf(", at up to %g mm/s; machine %s draws at %g mm/s at most", float64(m.Speed.Travel), m.Name, float64(m.Speed.Draw))
-	up, errUp := ReadPenMove(m.Lift.Up, m.Lift.Words)
-	down, errDown := ReadPenMove(m.Lift.Down, m.Lift.Words)
+	up, errUp := ReadPenMove(m.Lift.Up, m.Lift.Words, m.GCode.Waits)
+	down, errDown := ReadPenMove(m.Lift.Down, m.Lift.Words, m.GCode.Waits)
 	if errUp != nil || errDown != nil {
 		return p
 	}

@@ -171,7 +171,8 @@ type reader struct {
 	plane       int
 	unit        float64 // mm
 	perMinute   bool
-	feed        float64 // mm/s as commanded
+	waits       profiles.WaitUnit // of P
+	feed        float64           // mm/s as commanded
 	at          paths.Point
 	zero        coordinates
 	hole        float64 // the depth of the cycle in force, NaN when none was said
@@ -201,6 +202,7 @@ func newReader(m *profiles.Machine) *reader {
 	}
 	r.scale = paths.Scale(m.Calib.Scale[0], m.Calib.Scale[1])
 	r.slow = max(m.Calib.Scale[0], m.Calib.Scale[1])
+	r.waits = m.GCode.Waits
 	return r
 }
 

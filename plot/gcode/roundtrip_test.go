@@ -41,7 +41,7 @@ func TestThereAndBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		m := rapid.SampledFrom(built).Draw(t, "machine")
 		m.Calib.Scale = rapid.SampledFrom([][2]float64{{1, 1}, {1, 1}, {1.01, 1.01}, {1.004, 0.997}}).Draw(t, "scale")
-		m.GCode = profiles.Controller{Arcs: rapid.SampledFrom(profiles.ArcForms).Draw(t, "arcs"), Compact: rapid.Bool().Draw(t, "compact")}
+		m.GCode = profiles.Controller{Arcs: rapid.SampledFrom(profiles.ArcForms).Draw(t, "arcs"), Compact: rapid.Bool().Draw(t, "compact"), Waits: rapid.SampledFrom(profiles.WaitUnits).Draw(t, "waits")}
 		strokes := programtest.Strokes(paths.Point{X: 150, Y: 150}).Draw(t, "strokes")
 		feed := rapid.Float64Range(0.1, 200).Draw(t, "feed")
 		p := program.Program{Blocks: programtest.Blocks(feed, strokes...)}

@@ -172,7 +172,7 @@ func TestRules(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		m := rapid.SampledFrom(built).Draw(t, "machine")
 		m.Calib.Scale = rapid.SampledFrom([][2]float64{{1, 1}, {1.004, 0.997}}).Draw(t, "scale")
-		m.GCode = profiles.Controller{Arcs: rapid.SampledFrom(profiles.ArcForms).Draw(t, "arcs"), Compact: rapid.Bool().Draw(t, "compact")}
+		m.GCode = profiles.Controller{Arcs: rapid.SampledFrom(profiles.ArcForms).Draw(t, "arcs"), Compact: rapid.Bool().Draw(t, "compact"), Waits: rapid.SampledFrom(profiles.WaitUnits).Draw(t, "waits")}
 		p := program.Program{
 			Blocks:    programtest.Blocks(rapid.Float64Range(0.1, 200).Draw(t, "feed"), programtest.Strokes(paths.Point{X: 150, Y: 150}).Draw(t, "strokes")...),
 			Tolerance: rapid.SampledFrom([]float64{0, 0.002, 0.01, 0.1}).Draw(t, "tol"),

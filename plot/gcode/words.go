@@ -93,7 +93,7 @@ func (w *words) item(text string, first bool, p parameters) (int, error) {
 		if len(w.comments) > maxComments {
 			err = fmt.Errorf("there are too many comments on the line")
 		}
-	case c|0x20 == 'o':
+	case c|0x20 == 'o', c == ':' && first && rest != "" && isDigit(rest[0]):
 		n = strings.IndexAny(rest, "(;")
 		if n < 0 {
 			n = len(rest)

@@ -140,7 +140,7 @@ func (w *writer) block(b program.Block, followedByPause bool) error {
 		if b.Seconds < 0 || b.Seconds > 1e5 || math.IsNaN(b.Seconds) {
 			return fmt.Errorf("a wait of %g s cannot be written", b.Seconds)
 		}
-		w.line(w.words("G4 P" + w.number(int64(math.Round(b.Seconds*1000)), 3)))
+		w.line(w.words("G4 P" + w.number(int64(math.Round(w.m.GCode.Waits.Of(b.Seconds)*1000)), 3)))
 	case program.Pause:
 		w.pause(b.Text)
 	case program.Remark:

@@ -116,6 +116,8 @@ var readCases = map[string]struct{ text, want, notes string }{
 	"turned and back": {"PU100,20;PD;RO90;PR10,0;RO;PR10,0;", "T100,20 down D100,30 D110,30", "frame-unknown?:1"},
 	"not turned":      {"RO45;PU1,1;", "T1,1", "out-of-range?:1"},
 	"by shares":       {"IR0,0,50,100;SC0,1,0,1;PU1,.5;", "T5182.5,3981", "frame-unknown?:1"},
+	"picture":         {"\x1b*b7WPD99,9;\x1b%0BPU1,1;\x1b&p6XPD8,8;\x1b(s3W\nPD\x1b*b4w0WPD2,2;", "T1,1 down D2,2", "escape?:1"},
+	"a picture cut":   {"PU1,1;\x1b*b70WPD9,9;", "T1,1", "escape?:1"},
 	"printer":         {"\x1b%0BPU1,1;\x1b%0APU9,9;\x1b*p1X\x1b%1BPU2,2;", "T1,1 T2,2", "escape?:1 printer?:1"},
 	"huge":            {"PU" + strings.Repeat("9", 400) + ",5;AA" + strings.Repeat("9", 400) + ",0,5;PU1,1;", "T1,1", "out-of-range!:1 out-of-range!:1"},
 	"flat scale":      {"SC5,5,0,10;PU1,1;", "T1,1", "out-of-range?:1"},

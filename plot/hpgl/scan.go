@@ -196,15 +196,24 @@ func (s *scanner) deviceControl() {
 }
 
 // printerControl skips the rest of a printer's escape sequence, which ends with a
-// large letter. ESC % and a number and A leads to the printer's language.
+// large letter. ESC % and a number and A leads to the printer's language. After a number
+// and W, and after that and X of ESC & p, as many bytes of a picture, a font or a text
+// follow, whatever they are (PCL 5, chapter 2 and ESC & p # X; from memory).
 func (s *scanner) printerControl() (printer bool) {
-	percent := s.text[s.pos] == '%'
+	start := s.pos
 	s.skipWhile(func(c byte) bool { return (c < '@' || c > '^') && c != '\n' })
 	if s.pos >= len(s.text) || s.text[s.pos] == '\n' {
 		return false
 	}
+	said, letter := s.text[start:s.pos], s.text[s.pos]
 	s.pos++
-	return percent && s.text[s.pos-1] == 'A'
+	if letter == 'W' || letter == 'X' && strings.HasPrefix(said, "&p") {
+		n, _ := strconv.Atoi(said[strings.LastIndexFunc(said, func(r rune) bool { return r < '0' || r > '9' })+1:])
+		for ; n > 0 && s.pos < len(s.text); n-- {
+			s.step()
+		}
+	}
+	return said[0] == '%' && letter == 'A'
 }
 
 // skipWhile skips bytes, none of which may be the end of a line.

@@ -1,10 +1,17 @@
 package language
 
-import "time"
+import (
+	"fmt"
+	"time"
 
-// A dwell in G-code that moves nothing, and how long it lasts. A controller that
-// answers it sooner answers dwells when it has queued them.
-const (
-	Dwell     = "G4 P0.2\n"
-	DwellTime = 200 * time.Millisecond
+	"weftplot/profiles"
 )
+
+// DwellTime is how long [Dwell] lasts.
+const DwellTime = 200 * time.Millisecond
+
+// Dwell returns a line of G-code for a machine that moves nothing and lasts a while. A
+// controller that answers it sooner answers dwells when it has queued them.
+func Dwell(m profiles.Machine) string {
+	return fmt.Sprintf("G4 P%g\n", m.GCode.Waits.Of(DwellTime.Seconds()))
+}

@@ -155,8 +155,9 @@ func isSVG(text []byte) bool {
 func Detect(text []byte) profiles.Language {
 	text = bytes.TrimPrefix(text, []byte("\xef\xbb\xbf")) // the mark of UTF-8 that some editors put first
 	for len(text) > 0 {
-		// NUL fills the gaps of a line, and a printer's stream may open with it.
-		text = bytes.TrimLeft(text, " \t\r\n\x03\x00")
+		// NUL and DEL fill the gaps of a line, and a stream to a printer or over a line may
+		// open with any other control character. ESC opens a sequence.
+		text = bytes.TrimLeftFunc(text, func(r rune) bool { return r <= ' ' && r != 0x1b || r == 0x7f })
 		line, rest, _ := bytes.Cut(text, []byte("\n"))
 		after, isComment := bytes.CutPrefix(line, []byte(";"))
 		switch {

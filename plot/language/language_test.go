@@ -54,6 +54,7 @@ func TestDetect(t *testing.T) {
 	for text, hpgl := range map[string]bool{
 		"IN;SP1;": true, " in;pu0,0;": true, "\x1b.(;IN;": true, ";;PU": true, "\x1b%0BIN": true, "\x1bE\x1b%0BIN": true, "\x1bE": true, ";IN;": true, "\n;;;PU;": true,
 		"\x00\x00\x1bE\x1b%0BIN": true, "\xef\xbb\xbf\x1bE\x1b%0BIN": true, "\x00IN;": true, "\x1b%1BIN": true, "\x1b%-1BIN": true, "\x1bE\x1b&l6A\x1b%0BIN": true,
+		"\x11IN;": true, "\x0c\x1bE": true, "\x04\x7fIN;": true, "\x02PU;": true, "\x1aSP1;": true, "\x11G21": false, "\x7fN1G0": false,
 		"@PJL SET X=1\r\n": true, "\x1b%-12345X@pjl": true, "OI;IN;": true, "VA;": true, "bl": true, "QM;": false,
 		"O100 sub\nG0X1": false, "o<a>call": false, "; not ours\nG21": false, "; in mm\nG0 X1": false, "Dear Morag": false,
 		"G21 G90": false, "(comment)\nG0": false, "%\nG0 X1": false, "N10 G0": false, "": false, "X1 Y2": false,

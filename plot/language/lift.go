@@ -22,7 +22,7 @@ func CheckLift(file string, m profiles.Machine) error {
 	if m.Language != profiles.GCode {
 		return nil
 	}
-	if key, err := gcode.CheckPenLines(m.Lift); err != nil {
+	if key, err := gcode.CheckPenLines(m.Lift, m.GCode.Waits); err != nil {
 		return fault.Bad(file+": "+key, "give lines that lift or lower the pen and wait, and nothing else; the built-in profiles have some", "%v", err)
 	}
 	return nil
@@ -51,7 +51,7 @@ func penTimes(m profiles.Machine) (key, why string) {
 	if m.Language != profiles.GCode {
 		return "", ""
 	}
-	key, err := gcode.CheckPenTimes(m.Lift)
+	key, err := gcode.CheckPenTimes(m.Lift, m.GCode.Waits)
 	if err != nil {
 		return key, err.Error()
 	}

@@ -318,7 +318,7 @@ func (d *dialogue) locate() {
 }
 
 func (d *dialogue) timeDwell() {
-	d.write("\n" + language.Dwell)
+	d.write("\n" + language.Dwell(d.job.Machine))
 	d.began, d.prompt = d.left, 0
 	d.enter(timing, flow.ReplyTime)
 }

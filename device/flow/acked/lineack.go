@@ -11,6 +11,7 @@ import (
 	"weftplot/device/timeline"
 	"weftplot/paths"
 	"weftplot/paths/fault"
+	"weftplot/plot/gcode"
 	"weftplot/plot/language"
 )
 
@@ -146,13 +147,10 @@ func (l *lineAck) movesUnseen(text string) bool {
 }
 
 // isPenLine reports whether a line of a program is one of a profile's pen lines, which a
-// compact program has without their blanks.
+// compact program has without their blanks and some zeros.
 func isPenLine(lines []string, text string) bool {
-	squeezed := squeeze(text)
-	return slices.ContainsFunc(lines, func(l string) bool { return squeeze(l) == squeezed })
+	return slices.ContainsFunc(lines, func(l string) bool { return gcode.SameLine(l, text) })
 }
-
-func squeeze(line string) string { return strings.Join(strings.Fields(line), "") }
 
 // separator is a line to go before one that lifts the pen. Where the end of the
 // line before it is lost, the two become one, which lifts the pen before the stroke
