@@ -34,8 +34,9 @@ var breedings = map[Effort]breeding{Normal: {16, 0.6}, Thorough: {100, 0.5}}
 const (
 	mostAtNormal   = 2500
 	mostAtThorough = 8000
-	loopsAtNormal  = 0.6  // of the strokes
-	shareAtNormal  = 0.65 // of the work of one search
+	loopsAtNormal  = 0.6       // of the strokes
+	bredAtNormal   = 5_000_000 // the work, and that
+	eachAtNormal   = 17_000    // for each stroke
 )
 
 const (
