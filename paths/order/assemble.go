@@ -34,8 +34,9 @@ var breedings = map[Effort]breeding{Normal: {16, 0.6}, Thorough: {100, 0.5}}
 const (
 	mostAtNormal   = 2500
 	mostAtThorough = 8000
-	loopsAtNormal  = 0.6  // of the strokes
-	shareAtNormal  = 0.65 // of the work of one search
+	loopsAtNormal  = 0.6       // of the strokes
+	bredAtNormal   = 5_000_000 // the work, and that
+	eachAtNormal   = 17_000    // for each stroke
 )
 
 const (
@@ -47,6 +48,7 @@ const (
 // A child is a change of the first parent.
 type child struct {
 	gain  float64
+	worth float64    // the gain for the variety that is lost
 	cycle []int32    // the AB-cycle
 	joins [][2]int32 // ends that are then joined to each other
 }
@@ -140,9 +142,10 @@ func generation(tours []*ordering, rng *rand.Rand) (work int, changed bool) {
 	next := make([]*ordering, len(tours))
 	spent := make([]int, len(tours))
 	seed := rng.Uint64()
+	v := varietyOf(tours)
 	sideBySide(len(tours), func(i int) {
 		a, b := order[i], order[(i+1)%len(order)]
-		next[a], spent[a] = tours[a].cross(tours[b], rand.New(rand.NewPCG(seed, uint64(i))))
+		next[a], spent[a] = tours[a].cross(tours[b], v, rand.New(rand.NewPCG(seed, uint64(i))))
 	})
 	for i := range tours {
 		changed = changed || next[i] != tours[i]
@@ -155,8 +158,9 @@ func generation(tours []*ordering, rng *rand.Rand) (work int, changed bool) {
 func shorter(a, b *ordering) int { return cmp.Compare(a.cost(), b.cost()) }
 
 // cross returns a child of w and other that is shorter than w, or w where there is none, and
-// the work that took. It takes the AB-cycles that gain most, one after the other.
-func (w *ordering) cross(other *ordering, rng *rand.Rand) (*ordering, int) {
+// the work that took. It takes the AB-cycles that are worth most, one after the other. v is the
+// variety of all tours.
+func (w *ordering) cross(other *ordering, v *variety, rng *rand.Rand) (*ordering, int) {
 	c := newCombining(w.clone(), other)
 	cycles := c.cycles()
 	rng.Shuffle(len(cycles), func(i, j int) { cycles[i], cycles[j] = cycles[j], cycles[i] })
@@ -166,13 +170,14 @@ func (w *ordering) cross(other *ordering, rng *rand.Rand) (*ordering, int) {
 		ch, steps, ok := c.bear(cycle)
 		work += steps
 		if ok && ch.gain > tiny {
+			ch.worth = ch.gain / max(v.lost(c.f, cycle), leastLost)
 			found = append(found, ch)
 		}
 	}
 	if len(found) == 0 {
 		return w, work
 	}
-	slices.SortStableFunc(found, func(a, b child) int { return cmp.Compare(b.gain, a.gain) })
+	slices.SortStableFunc(found, func(a, b child) int { return cmp.Compare(b.worth, a.worth) })
 	c.grow(found[0])
 	count := 1
 	for _, ch := range found[1:] {

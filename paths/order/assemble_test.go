@@ -23,7 +23,7 @@ func TestCross(t *testing.T) {
 		f := newInstance(strokes, pt(0, 0), pt(0, 0), nil)
 		near := newNeighbours(f)
 		r := &solver{}
-		var parents [2]*ordering
+		parents := make([]*ordering, 2)
 		for i := range parents {
 			rng := rand.New(rand.NewPCG(seed, uint64(i)))
 			w := (&ordering{f, near, nil}).clone()
@@ -32,7 +32,7 @@ func TestCross(t *testing.T) {
 			parents[i] = w
 		}
 		before := parents[0].cost()
-		c, work := parents[0].cross(parents[1], rand.New(rand.NewPCG(seed, 3)))
+		c, work := parents[0].cross(parents[1], varietyOf(parents), rand.New(rand.NewPCG(seed, 3)))
 		if parents[0].cost() != before || work <= 0 {
 			t.Errorf("seed %d: the parent cost %g, and after %d steps %g", seed, before, work, parents[0].cost())
 		}
@@ -62,13 +62,25 @@ func TestCross(t *testing.T) {
 // TestChildGain: the gain that a child is chosen by is that of its tour, and where no tour
 // comes of an exchange the parents are as before.
 func TestChildGain(t *testing.T) {
-	f := newInstance(ordertest.Uniform(200, 5), pt(0, 0), pt(0, 0), nil)
-	near := newNeighbours(f)
-	w := &ordering{f, near, greedy(f, near, nil)}
-	other := &ordering{f, near, greedy(f, near, rand.New(rand.NewPCG(1, 1)))}
+	several := 0
+	for seed := range uint64(4) {
+		f := newInstance(ordertest.Uniform(200, seed), pt(0, 0), pt(0, 0), nil)
+		near := newNeighbours(f)
+		w := &ordering{f, near, greedy(f, near, nil)}
+		other := &ordering{f, near, greedy(f, near, rand.New(rand.NewPCG(1, seed)))}
+		several += checkChildren(t, w, other)
+	}
+	if several < 3 {
+		t.Errorf("only %d AB-cycles leave several tours", several)
+	}
+}
+
+// checkChildren checks the children of two parents, and returns how many were several tours
+// before they were joined.
+func checkChildren(t *testing.T, w, other *ordering) (several int) {
+	t.Helper()
 	c := newCombining(w, other)
 	before := w.cost()
-	several := 0
 	for i, cycle := range c.cycles() {
 		ch, _, ok := c.bear(cycle)
 		if !ok {
@@ -77,7 +89,7 @@ func TestChildGain(t *testing.T) {
 		if len(ch.joins) > 0 {
 			several++
 		}
-		v := &ordering{f, near, c.grown(ch)}
+		v := &ordering{w.f, w.near, c.grown(ch)}
 		if len(v.seq) != len(w.seq) || math.Abs(before-ch.gain-v.cost()) > 1e-6 {
 			t.Errorf("AB-cycle %d: %g less a gain of %g is %g, with %d strokes of %d", i, before, ch.gain, v.cost(), len(v.seq), len(w.seq))
 		}
@@ -86,9 +98,7 @@ func TestChildGain(t *testing.T) {
 		}
 		c = newCombining(w, other)
 	}
-	if several < 3 {
-		t.Errorf("only %d AB-cycles leave several tours", several)
-	}
+	return several
 }
 
 // TestBreed: a population of tours becomes shorter, none longer, and what comes of it is

@@ -44,7 +44,7 @@ func greedy(f *instance, adjacent *neighbours, rng *rand.Rand) []int32 {
 const segmentWork = 300
 
 // vague is by what share a hop is taken to be longer at most, where tours are to differ.
-const vague = 3
+const vague = 0.5
 
 // link joins segments, given by their ends, by the shortest hops between
 // neighbours.

@@ -29,11 +29,11 @@ func TestNearestFirst(t *testing.T) {
 func TestOrderRatios(t *testing.T) {
 	limits := map[string]map[Effort]float64{
 		"seg-200":       {Quick: 1.02, Normal: 1.003},
-		"seg-1000":      {Quick: 1.04, Normal: 1.015},
+		"seg-1000":      {Quick: 1.04, Normal: 1.006},
 		"mixed-1000":    {Quick: 1.04, Normal: 1.002},
 		"a280":          {Quick: 1.04, Normal: 1.003},
 		"pr1002":        {Quick: 1.04, Normal: 1.015},
-		"clusters-2000": {Quick: 1.07, Normal: 1.025},
+		"clusters-2000": {Quick: 1.07, Normal: 1.006},
 		"lattice-900":   {Quick: 1.01, Normal: 1.002},
 		"uniform-5000":  {Quick: 1.05},
 	}

@@ -180,8 +180,7 @@ func (r *solver) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
 // begin spends the work of an effort on a tour to start from.
 func (r *solver) begin(w *ordering, effort Effort, strokes []paths.Stroke) {
 	if n := len(w.seq); effort == Normal && n > patchSize && n <= mostAtNormal && float64(loopsAmong(strokes)) <= loopsAtNormal*float64(n) {
-		work := budgets[Normal].group + n*budgets[Normal].stroke // loops take no more tours
-		r.evolve(w, breedings[Normal], int(shareAtNormal*float64(work)))
+		r.evolve(w, breedings[Normal], bredAtNormal+n*eachAtNormal) // loops take no more tours
 		return
 	}
 	r.shorten(w, effort, budget(effort, strokes))
