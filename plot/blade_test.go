@@ -55,15 +55,15 @@ func blades(t *testing.T) []profiles.Pen {
 // TestBladeCutsTheDesign cuts every design and follows the tip of the blade along
 // the program as it is written, in whole plotter units: within a tenth of a mm of
 // the design everywhere, corners included, both ways. With -thorough those blades that cut
-// once cut all designs, else a third of them each.
+// once cut all designs, else a sixth of them each.
 func TestBladeCutsTheDesign(t *testing.T) {
 	files := append(programtest.DesignFiles(t, ".."), demoFile)
 	for k, pen := range blades(t) {
 		var worst float64
 		where := ""
 		for i, file := range files {
-			if every := pen.Passes <= 1 && *thorough; !every && (i+k)%3 != 0 {
-				continue // a third of them for each blade
+			if every := pen.Passes <= 1 && *thorough; !every && (i+k)%6 != 0 {
+				continue // a sixth of them for each blade
 			}
 			j := cutJob(t, file, pen)
 			off := cutError(t, file, j, pen)

@@ -10,7 +10,7 @@ import (
 	"testing"
 )
 
-var thorough = flag.Bool("thorough", false, "heap up four times as much in designs, run long scripts, draw a rug larger than the machine")
+var thorough = flag.Bool("thorough", false, "heap up eight times as much in designs, run long scripts, draw a rug larger than the machine")
 
 // heapOf repeats what line makes of each number from 0.
 func heapOf(n int, line func(i int) string) string {
@@ -30,12 +30,12 @@ func drawingOf(elements string) string {
 // TestHostileDesigns prepares and checks designs that heap up what a step after
 // the reader has to compare. With steps that look at every pair, some of them
 // would run for minutes. Each ends with a job or with one clear sentence. Heaps are
-// a quarter as high unless all is to be tried.
+// an eighth as high unless all is to be tried.
 func TestHostileDesigns(t *testing.T) {
 	t.Parallel()
 	heap := func(n int, line func(i int) string) string {
 		if !*thorough {
-			n /= 4
+			n /= 8
 		}
 		return heapOf(n, line)
 	}

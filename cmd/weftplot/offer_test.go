@@ -13,11 +13,17 @@ import (
 	"weftplot/plot/program"
 )
 
+// pace is how many times as fast as life plotters are that are sent to over a
+// pseudo-terminal here. The sender's clock does not run faster with them, and what it sees
+// of a stroke that is drawn between two of its looks reads as if a line of the program was
+// lost: strokes last longer than a busy computer takes for a few looks.
+const pace = 30
+
 // Before the first run on a piece of cloth the way can be seen pen up, again and
 // again; then the job is drawn, and the next time nobody asks.
 func TestOffer(t *testing.T) {
 	t.Parallel()
-	dir, server, p := combJob(t, benchFile), plotter(t, 100), newPerson(t)
+	dir, server, p := combJob(t, benchFile), plotter(t, pace), newPerson(t)
 	wait := p.run(dir, "send", "job", "--port", server.Path)
 	p.await("hands, hair")
 	p.await("q leave: ")
@@ -50,7 +56,7 @@ func TestOffer(t *testing.T) {
 
 func TestOfferDeclined(t *testing.T) {
 	t.Parallel()
-	dir, server, p := combJob(t, benchFile), plotter(t, 100), newPerson(t)
+	dir, server, p := combJob(t, benchFile), plotter(t, pace), newPerson(t)
 	wait := p.run(dir, "send", "job", "--port", server.Path)
 	p.await("q leave: ")
 	p.press("q")
@@ -78,7 +84,7 @@ func TestOfferDeclined(t *testing.T) {
 // Without a terminal nobody is asked.
 func TestNoOfferWithoutTerminal(t *testing.T) {
 	t.Parallel()
-	dir, server := combJob(t, benchFile), plotter(t, 100)
+	dir, server := combJob(t, benchFile), plotter(t, pace)
 	status, _, errs := weftplot(t, dir, "send", "job", "--port", server.Path)
 	if status != 0 || strings.Contains(errs, "q leave") || strings.Contains(errs, "keys:") {
 		t.Errorf("status %d, %q", status, errs)
@@ -93,7 +99,7 @@ func TestNoOfferWithoutTerminal(t *testing.T) {
 // there, and gone on with.
 func TestChangeOfPens(t *testing.T) {
 	t.Parallel()
-	dir, server, p := t.TempDir(), plotter(t, 100), newPerson(t)
+	dir, server, p := t.TempDir(), plotter(t, pace), newPerson(t)
 	if err := os.WriteFile(filepath.Join(dir, "comb.svg"), []byte(comb), 0o666); err != nil {
 		t.Fatal(err)
 	}

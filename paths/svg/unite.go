@@ -6,6 +6,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/outline"
+	"weftplot/paths/svg/shape"
 )
 
 // cover is a filled area on the page, with the strokes that draw its outline.
@@ -117,4 +118,66 @@ func (r *reader) noteUnited(hidden int) {
 		also = " " + count(hidden, "of them lies", "of them lie") + " wholly within others of their colour or under later shapes, and no line is drawn of it."
 	}
 	r.notes.add(n, "fills-united", "%s only filled, and drawn as the edges that are seen where colours part; this is the first.%s", count(r.outlined, "shape is", "shapes are"), also)
+}
+
+// maxFillWork bounds the looks at curves that clipping fills takes in one file.
+const maxFillWork = 60_000_000
+
+// clipFill returns the outline of what a filled shape and its clip have in
+// common; area is that of the shape.
+func (r *reader) clipFill(n *node, c *context, area []paths.Stroke) []paths.Stroke {
+	if c.clip == nil {
+		return area
+	}
+	box := paths.BoundsOf(area)
+	if c.clip.Uniform(box) {
+		if c.clip.Contains(box.Centre()) {
+			return area
+		}
+		r.clippedAway(n, area, nil)
+		return nil
+	}
+	fill := outline.Fill{Area: area, EvenOdd: c.style.FillRule == "evenodd", Window: r.window(c.clip)}
+	seen, err := outline.Seen([]outline.Fill{fill}, outline.Options{Near: nearFor(box), Work: maxFillWork - r.fillWork, Spent: &r.fillWork})
+	if err != nil || r.fillWork >= maxFillWork {
+		r.halt(n, "the clip paths and masks take too long to apply: their shapes are too many or too intricate")
+		return nil
+	}
+	pieces := 0
+	for _, s := range seen[0].Lines {
+		pieces += len(s)
+	}
+	if !r.spend(n, pieces) {
+		return nil
+	}
+	r.clippedAway(n, area, seen[0].Lines)
+	return seen[0].Lines
+}
+
+// nearFor returns the distance in mm within which points of fills in a box count as
+// the same: far below any detail, and above the rounding of coordinates.
+func nearFor(box paths.Rect) float64 {
+	return min(1e-6, 1e-8*max(box.Width(), box.Height()))
+}
+
+// window returns a clip in the form that package outline takes, nil for no
+// clip.
+func (r *reader) window(c *shape.Clip) *outline.Window {
+	if c == nil {
+		return nil
+	}
+	if w, ok := r.windows[c]; ok {
+		return w
+	}
+	w := &outline.Window{Next: r.window(c.Next)}
+	for _, s := range c.Shapes {
+		region, ok := r.regions[s.Area]
+		if !ok {
+			region = &outline.Region{Edge: s.Area.Edge, EvenOdd: s.Area.EvenOdd}
+			r.regions[s.Area] = region
+		}
+		w.Shapes = append(w.Shapes, outline.WindowShape{Region: region, Within: r.window(s.Within), Hides: s.Hides})
+	}
+	r.windows[c] = w
+	return w
 }

@@ -176,7 +176,8 @@ func TestImpossibleMarks(t *testing.T) {
 	d := quayRunner(t)
 	s := job.Settings{Design: "quay-runner.svg", Width: 400, Border: "3", Panels: true, Effort: "quick"}
 	in := jobtest.Inputs(t, d, s.Complete())
-	j, err := plot.Make(context.Background(), in, s, plot.Options{})
+	var before plot.Divided
+	j, err := plot.Make(context.Background(), in, s, plot.Options{Divided: &before})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -194,7 +195,7 @@ func TestImpossibleMarks(t *testing.T) {
 			marks = append(marks, cloth.Mark{Place: f.Place, At: test.lies(j.Grid.At(f.Place))})
 		}
 		in.MarksFor, s.MarksFor = map[int][]cloth.Mark{2: marks}, map[string]string{"2": "marks-2.toml"}
-		_, err := plot.Make(context.Background(), in, s, plot.Options{})
+		_, err := plot.Make(context.Background(), in, s, plot.Options{Divided: &before})
 		if !errors.Is(err, fault.Input) || !strings.Contains(fmt.Sprint(err), "load 2: marks-2.toml") || !strings.Contains(fmt.Sprint(err), test.says) {
 			t.Errorf("%s: %v", test.name, err)
 		}

@@ -41,7 +41,7 @@ func designScene(t *testing.T, file string) Scene {
 	joined, _, _ := join.Strokes(lines, join.Options{})
 	groups = append(groups, joined)
 	home := rug.Min.Sub(pt(150, 150))
-	best, err := order.Order(groups, order.Options{Home: home, Park: home})
+	best, err := order.Order(groups, order.Options{Home: home, Park: home, Effort: order.Quick})
 	if err != nil {
 		t.Fatal(err)
 	}

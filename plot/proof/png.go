@@ -8,6 +8,7 @@ import (
 	"image/draw"
 	"image/png"
 	"math"
+	"slices"
 
 	"github.com/tdewolff/canvas"
 	"github.com/tdewolff/canvas/renderers/rasterizer"
@@ -150,18 +151,32 @@ func (r *raster) words(w words, m paths.Affine, clip image.Rectangle) {
 	r.shape(outline, look{fill: w.colour}, start.Then(m), clip)
 }
 
+// left is the left end of a polygon, in pixels.
+type left struct {
+	x       float64
+	polygon int
+}
+
 // paint fills closed polygons with a colour, by the non-zero rule.
 func (r *raster) paint(polygons [][]paths.Point, colour string, clip image.Rectangle) {
 	box := paths.EmptyRect()
-	for _, p := range polygons {
-		box = box.Union(paths.RectOf(p...))
+	lefts := make([]left, len(polygons))
+	for i, p := range polygons {
+		b := paths.RectOf(p...)
+		box = box.Union(b)
+		lefts[i] = left{b.Min.X, i}
 	}
 	if box.IsEmpty() || pixelRect(box).Intersect(clip).Empty() {
 		return
 	}
+	// The scanner looks for each cell from the left end of its row. It finds those of the
+	// rightmost polygons at once where they come first; what it paints is the same in any
+	// order, since it adds up whole numbers.
+	slices.SortFunc(lefts, func(a, b left) int { return cmp.Compare(b.x, a.x) })
 	area := canvas.Path{}
 	top := float64(r.img.Bounds().Dy())
-	for _, p := range polygons {
+	for _, l := range lefts {
+		p := polygons[l.polygon]
 		for i, q := range p {
 			if i == 0 {
 				area.MoveTo(q.X, top-q.Y)
