@@ -9,7 +9,11 @@ import (
 // bestEntry returns where to enter a loop on the way from p to q, and the cost
 // of both hops.
 func (f *instance) bestEntry(loop int32, p, q paths.Point) (paths.Point, float64) {
-	if f.cost == nil {
+	switch {
+	case f.cost != nil:
+	case f.many:
+		return nearestOfMany(f.loop[loop], p, q)
+	default:
 		return nearestEntry(f.loop[loop], p, q)
 	}
 	var best paths.Point
@@ -32,41 +36,76 @@ func (f *instance) leastVia(loop int32, p, q paths.Point) float64 {
 	return max(f.between(p, q), c.away(&p)+c.away(&q))
 }
 
-// nearestEntry is bestEntry where the cost is distance. It tries every sixth point, or
-// every third where there are few, and then closes in on the best: the way over a loop
-// falls and rises along it.
+// nearestEntry is bestEntry where the cost is distance. It tries every fourth
+// point, and then all those near the best.
 func nearestEntry(points []paths.Point, p, q paths.Point) (paths.Point, float64) {
-	over := func(e *paths.Point) float64 {
-		px, py, qx, qy := p.X-e.X, p.Y-e.Y, q.X-e.X, q.Y-e.Y
-		return math.Sqrt(px*px+py*py) + math.Sqrt(qx*qx+qy*qy)
+	w := way{p, q}
+	const stride = 4
+	best, least := w.shortest(points, stride)
+	for i, to := best-stride+1, best+stride; i < to; i++ {
+		k := round(i, len(points))
+		if c := w.over(&points[k]); c < least {
+			best, least = k, c
+		}
 	}
-	n := len(points)
-	stride := 3
-	if n >= 2*fewestEntries {
+	return points[best], least
+}
+
+// nearestOfMany is nearestEntry with half of the tries: every sixth point, or every third or
+// each where there are few, and then it closes in on the best. It misses the best point for
+// one way in seven, nearestEntry for one in ten. That lengthens tours of 1,000 loops by .3 %,
+// but not those of many loops, for which the time saved serves other tries.
+func nearestOfMany(points []paths.Point, p, q paths.Point) (paths.Point, float64) {
+	w := way{p, q}
+	n, stride := len(points), 3
+	switch {
+	case n >= 2*fewestEntries:
 		stride = 6
+	case n < fewestEntries/2:
+		stride = 1
 	}
-	best, least := 0, math.Inf(1)
-	for i := 0; i < n; i += stride {
-		if c := over(&points[i]); c < least {
-			best, least = i, c
-		}
-	}
+	best, least := w.shortest(points, stride)
 	for step := stride / 3; step > 0; step-- {
-		before, after := best-step, best+step
-		for before < 0 { // more than once round a loop of few points
-			before += n
-		}
-		for after >= n {
-			after -= n
-		}
-		if c := over(&points[before]); c < least {
+		before, after := round(best-step, n), round(best+step, n)
+		if c := w.over(&points[before]); c < least {
 			best, least = before, c
 		}
-		if c := over(&points[after]); c < least {
+		if c := w.over(&points[after]); c < least {
 			best, least = after, c
 		}
 	}
 	return points[best], least
+}
+
+// A way leads from one point to another.
+type way struct{ p, q paths.Point }
+
+// over returns how long the way over e is.
+func (w *way) over(e *paths.Point) float64 {
+	px, py, qx, qy := w.p.X-e.X, w.p.Y-e.Y, w.q.X-e.X, w.q.Y-e.Y
+	return math.Sqrt(px*px+py*py) + math.Sqrt(qx*qx+qy*qy)
+}
+
+// shortest returns over which of every so many points the way is shortest.
+func (w *way) shortest(points []paths.Point, stride int) (best int, least float64) {
+	least = math.Inf(1)
+	for i := 0; i < len(points); i += stride {
+		if c := w.over(&points[i]); c < least {
+			best, least = i, c
+		}
+	}
+	return best, least
+}
+
+// round returns i on a round of n numbers.
+func round(i, n int) int {
+	for i < 0 { // more than once round a loop of few points
+		i += n
+	}
+	for i >= n {
+		i -= n
+	}
+	return i
 }
 
 // reenter moves the entry of a loop to where it is best and returns the gain.

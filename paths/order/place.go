@@ -72,7 +72,7 @@ const stretch = 1000
 
 // refine finds the best entry of every loop, given the order: first among the
 // listed points of all loops at once, then among all points of one after the
-// other, until they no longer move. It returns how often a loop was looked at.
+// other, until they hardly move. It returns how often a loop was looked at.
 func (l *entryList) refine(tell func(share float64)) (looks int) {
 	l.together()
 	stretches := make([]entryPass, (len(l.seq)+stretch-1)/stretch)
@@ -80,7 +80,7 @@ func (l *entryList) refine(tell func(share float64)) (looks int) {
 		stretches[i].entryList = l
 	}
 	var done atomic.Int64
-	for range 20 {
+	for range l.passes() {
 		moved := 0.
 		for first := range 2 { // those at even places, then those at odd ones
 			_ = cores.Each(context.Background(), (len(stretches)+1-first)/2, func(i int) error { // which has no error
@@ -102,6 +102,16 @@ func (l *entryList) refine(tell func(share float64)) (looks int) {
 		looks += stretches[i].looks
 	}
 	return looks
+}
+
+// passes returns how often the tour is gone over at most. Each pass gains about two thirds of
+// what the one before did: five leave .02 % of the travel, and the others would take a
+// third as long again.
+func (l *entryList) passes() int {
+	if l.f.many {
+		return 5
+	}
+	return 20
 }
 
 // An entryPass is one going over a stretch of the tour.

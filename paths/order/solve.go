@@ -32,9 +32,10 @@ func (r *solver) cost(placed []Placed) float64 {
 // budgets is the work of each effort: per group, of which a small one gets few for each of
 // its strokes, and per stroke; and how many more strokes each of the first loopsCounted
 // loops counts for, since there is more to decide. Beyond those, a drawing of loops is to
-// take no longer than one of other strokes: what is done beside this work takes twice the
-// time for loops, so that quick effort counts each as half a stroke. Strokes beyond the
-// first manyStrokes count half, but to thorough effort.
+// take no longer than one of other strokes. What is done beside this work takes twice the
+// time for loops, so quick effort counts each as half a stroke. A step of the work takes
+// half as long again, so normal effort counts each beyond fewLoops as three fifths. Strokes
+// beyond the first manyStrokes count half, but to thorough effort.
 var budgets = [...]struct{ group, few, stroke, loop int }{
 	Quick:    {600_000, 6_000, 3_000, 0},
 	Normal:   {24_000_000, 120_000, 18_000, 3},
@@ -61,7 +62,7 @@ func budget(effort Effort, strokes []paths.Stroke) int {
 	case Quick:
 		n -= more / 2
 	case Normal:
-		n -= loopsLess * min(more, loopsCounted)
+		n -= loopsLess*min(more, loopsCounted) + max(0, loops-fewLoops)*2/5
 	}
 	// A small group soon stops getting shorter.
 	counted := n
