@@ -52,7 +52,7 @@ func Verify(ctx context.Context, w Written, opt Options) (Job, error) {
 	j := Job{Fitted: w.Fitted, PenRuns: make([]PenRun, len(w.Tours))}
 	total := 0
 	for _, ways := range w.Ways {
-		total += 3 * len(ways) // to read, to judge, and to time
+		total += (1 + judging + 1) * len(ways) // to read, to judge, and to time
 	}
 	meter := opt.meter(Verifying, total)
 	err := cores.Each(ctx, len(w.Tours), func(i int) (err error) {
@@ -64,6 +64,9 @@ func Verify(ctx context.Context, w Written, opt Options) (Job, error) {
 	}
 	return j, nil
 }
+
+// judging is how many times as long it takes to judge a stroke as to read it, or to time it.
+const judging = 8
 
 // verify reads the program of a tour back and judges it.
 func (w Written) verify(ctx context.Context, i int, meter *cores.Meter) (PenRun, error) {
@@ -118,7 +121,7 @@ func (f Fitted) judge(ctx context.Context, index int, p program.Program, meter *
 		return fmt.Errorf("the program holds %d strokes, not %d", len(ways), len(wanted))
 	}
 	return cores.Each(ctx, len(ways), func(i int) error {
-		meter.Add(1)
+		meter.Add(judging)
 		if res := allowed / 10; !deviation.AreWithin(wanted[i].Stroke, got[i], allowed*1.05, res) {
 			return fmt.Errorf("stroke %d of layer %q is written %.3f mm away from where it belongs", i+1, ways[i].Layer, deviation.Apart(wanted[i].Stroke, got[i], res))
 		}

@@ -127,13 +127,18 @@ func (d *Doc) Draw(p Pen, m paths.Affine, strokes ...paths.Stroke) {
 
 // handOver hands over whole lines of what was drawn so far, where there is much of it.
 func (d *Doc) handOver() {
-	if d.Drawn != nil {
-		d.Drawn()
-	}
+	d.drawn()
 	const much = 1 << 16
 	if n := d.buf.Len(); n > much {
 		d.buf.Truncate(n - 1) // its line feed, which flush adds
 		d.flush()
+	}
+}
+
+// drawn tells of a stroke.
+func (d *Doc) drawn() {
+	if d.Drawn != nil {
+		d.Drawn()
 	}
 }
 
@@ -213,7 +218,7 @@ func (d *Doc) NewDrawing(w, h float64, draw func(add func(Pen, paths.Affine, ...
 	var b bytes.Buffer
 	draw(func(p Pen, m paths.Affine, strokes ...paths.Stroke) {
 		if len(strokes) > 0 {
-			appendStrokes(&b, p, m, strokes, func() {})
+			appendStrokes(&b, p, m, strokes, d.drawn)
 		}
 	})
 	size := fpdf.SizeType{Wd: w * PerMM, Ht: h * PerMM}

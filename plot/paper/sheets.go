@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 )
 
 // How the help lines of a sheet are printed: lighter and thinner than any pattern.
@@ -18,11 +19,20 @@ var (
 
 // PDF writes the sheets, then a page that shows how they go together, then, where an
 // iron is given, one that shows where it is pressed.
-func (p Plan) PDF() ([]byte, error) {
+func (p Plan) PDF() ([]byte, error) { return p.PDFTold(nil) }
+
+// PDFTold is [Plan.PDF] that tells now and then how many of its parts are done, unless tell
+// is nil.
+func (p Plan) PDFTold(tell func(done, total int)) ([]byte, error) {
 	d := NewDoc(p.Pattern.Name + ", full size")
+	lines := len(p.Pattern.Ink)
+	meter := cores.NewMeter(3*lines+len(p.Sheets), tell) // to draw, to place on the sheets, and to pack
+	d.Drawn = func() { meter.Add(1) }
 	pattern, at := p.drawing(d)
-	for _, s := range p.Sheets {
+	d.Drawn = nil
+	for i, s := range p.Sheets {
 		p.sheet(d, s, pattern, at)
+		meter.Add(1 + (i+1)*lines/len(p.Sheets) - i*lines/len(p.Sheets))
 	}
 	p.together(d)
 	if len(p.Places) > 0 {

@@ -62,7 +62,7 @@ func filesOf(j plot.Job, r Report, plan paper.Plan, printed bool, extra []job.Fi
 	lines := 1 + len(j.Drawn)
 	var out []task
 	if printed {
-		out = append(out, task{"paper.pdf", 2 * lines, func(func(int, int)) ([]byte, error) { return plan.PDF() }})
+		out = append(out, task{"paper.pdf", 2 * lines, plan.PDFTold})
 	}
 	for _, run := range j.PenRuns {
 		out = append(out, task{run.File, 1, ready(run.Text)})

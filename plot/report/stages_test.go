@@ -16,7 +16,8 @@ import (
 )
 
 // The files of a job, the report among them, do not depend on the number of cores; and
-// every stage that may take long tells how far it is, in rising numbers up to its total.
+// every stage that may take long tells how far it is, in rising numbers up to its total, and
+// by small parts of it at a time.
 func TestCoresMakeNoDifferenceToFiles(t *testing.T) {
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
 	for name, design := range map[string][]byte{"straight": scattered(700, false), "closed": scattered(120, true)} {
@@ -39,6 +40,8 @@ func TestCoresMakeNoDifferenceToFiles(t *testing.T) {
 				t.Fatal(err)
 			}
 			told.whole(t, "reading", plot.Snapping, plot.Joining, plot.Fitting, plot.Writing, plot.Verifying, "files")
+			told.steady(t, 0.2, plot.Ordering, plot.Fitting, plot.Verifying, "files")
+			told.steady(t, 0.5, plot.Snapping, plot.Joining, plot.Writing)
 			if first == nil {
 				first = files
 				continue
@@ -56,23 +59,40 @@ func TestCoresMakeNoDifferenceToFiles(t *testing.T) {
 }
 
 // stagesTold holds what each stage told last.
-type stagesTold map[string][2]int
+type stagesTold map[string]struct {
+	done, total int
+	most        float64 // of all, by which it went on at once
+}
 
 func (s *stagesTold) tell(t *testing.T, stage string, done, total int) {
 	if *s == nil {
 		*s = stagesTold{}
 	}
-	if was := (*s)[stage]; was[1] > 0 && (done < was[0] || total != was[1]) {
-		t.Errorf("%s tells %d of %d after %d of %d", stage, done, total, was[0], was[1])
+	was := (*s)[stage]
+	if was.total > 0 && (done < was.done || total != was.total) {
+		t.Errorf("%s tells %d of %d after %d of %d", stage, done, total, was.done, was.total)
 	}
-	(*s)[stage] = [2]int{done, total}
+	if total > 0 {
+		was.most = max(was.most, float64(done-was.done)/float64(total))
+	}
+	was.done, was.total = done, total
+	(*s)[stage] = was
 }
 
 // whole judges that the stages told at last that all of them is done.
 func (s stagesTold) whole(t *testing.T, stages ...plot.Step) {
 	for _, stage := range stages {
-		if last := s[string(stage)]; last[1] == 0 || last[0] != last[1] {
-			t.Errorf("%s told at last that %d of %d is done", stage, last[0], last[1])
+		if last := s[string(stage)]; last.total == 0 || last.done != last.total {
+			t.Errorf("%s told at last that %d of %d is done", stage, last.done, last.total)
+		}
+	}
+}
+
+// steady judges that no stage went on by more than a share of all at once.
+func (s stagesTold) steady(t *testing.T, most float64, stages ...plot.Step) {
+	for _, stage := range stages {
+		if s[string(stage)].most > most {
+			t.Errorf("%s went on by %.3f of all at once, and may by %g", stage, s[string(stage)].most, most)
 		}
 	}
 }

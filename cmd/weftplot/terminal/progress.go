@@ -19,14 +19,15 @@ type Progress struct {
 	s  Streams
 	on bool
 
-	mu    sync.Mutex
-	step  string // "" for none
-	alone bool   // its words change: another tells how long it takes
-	bar   *progressbar.ProgressBar
-	words string        // beside the bar
-	began time.Time     // when the step did
-	shown time.Time     // when it was shown last
-	stop  chan struct{} // ends the clock; nil where none runs
+	mu      sync.Mutex
+	step    string // "" for none
+	alone   bool   // its words change: another tells how long it takes
+	bar     *progressbar.ProgressBar
+	percent int           // that it was told last
+	words   string        // beside the bar
+	began   time.Time     // when the step did
+	shown   time.Time     // when it was shown last
+	stop    chan struct{} // ends the clock; nil where none runs
 }
 
 // NewProgress returns a progress bar that shows itself on a terminal, unless it is to
@@ -63,7 +64,7 @@ func (p *Progress) show(step, words string, done, total int, alone bool) {
 	defer p.mu.Unlock()
 	if p.step != step {
 		p.clear()
-		p.step, p.alone, p.began = step, alone, time.Now()
+		p.step, p.alone, p.began, p.percent = step, alone, time.Now(), -1
 		p.shown = p.began
 		if p.s.Steps != nil {
 			p.s.Steps(step)
@@ -73,8 +74,10 @@ func (p *Progress) show(step, words string, done, total int, alone bool) {
 	if total <= 0 || !p.on {
 		return
 	}
-	p.shown = time.Now()
-	p.draw(words, done, total)
+	if percent := 100 * done / total; alone || p.bar == nil || percent != p.percent {
+		p.shown, p.percent = time.Now(), percent
+		p.draw(words, done, total)
+	} // else a person sees nothing new, and the step is as good as silent
 }
 
 // draw shows the bar. A bar that cannot be drawn is no reason to stop.

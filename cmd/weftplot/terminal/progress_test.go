@@ -44,6 +44,15 @@ func TestSilentStepsAreShown(t *testing.T) {
 	if text := told(); !strings.Contains(text, "drawing, 2 s") || !strings.Contains(text, "30%") {
 		t.Errorf("a step that fell silent shows %q", text)
 	}
+	p.Step("drawing", 3001, 10000) // a person sees no difference
+	if text := told(); text != "" {
+		t.Errorf("a step that hardly goes on shows %q", text)
+	}
+	time.Sleep(60 * time.Millisecond)
+	p.tick(p.shown.Add(2 * time.Second))
+	if text := told(); !strings.Contains(text, "drawing, ") {
+		t.Errorf("a step that hardly goes on shows %q after a while", text)
+	}
 	p.Done()
 	told()
 	p.tick(p.shown.Add(time.Minute))
