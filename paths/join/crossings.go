@@ -14,6 +14,10 @@ const cubicLooks = 8
 // halvingLooks is how many looks a halving of two curves takes as long as.
 const halvingLooks = 4
 
+// foundLooks is how many looks a crossing that is found counts as: it takes memory, also
+// where very many lie in one place and make few cuts.
+const foundLooks = 16
+
 // splitAtCrossings cuts the parts where they cross one another, so that a pen may turn
 // off there. Pieces stay in order. A place within tol of an end of either is left to
 // where ends meet; a cubic is not cut where it crosses itself.
@@ -31,7 +35,7 @@ func splitAtCrossings(parts []part, tol float64, w *work) ([]part, error) {
 			note(i, x.S)
 			note(j, x.T)
 		}
-		return halvingLooks * halvings
+		return halvingLooks*halvings + foundLooks*len(found)
 	})
 	if err != nil {
 		return nil, err

@@ -3,7 +3,6 @@ package join
 import (
 	"cmp"
 	"math"
-	mathbits "math/bits"
 	"slices"
 
 	"weftplot/paths"
@@ -46,19 +45,19 @@ func newCrowds(parts []part, gone []bool, reach float64) *crowds {
 }
 
 // A fan holds the lines that pass one place as rays that leave it both ways, by how far
-// they go.
+// they go: those that may take something away from the line that is looked at.
 type fan struct {
-	list  []int32 // the lines, ascending
-	sizes []int   // the powers of two that rays reach, in mm, ascending
-	rays  map[int]*rays
-	shown int // how many of the list were looked at
+	at    paths.Point   // the place, to half a cell
+	list  []int32       // the lines, ascending
+	shown int           // how many of them were looked at
+	sizes []int         // the powers of two that rays reach, in mm, ascending
+	rays  map[int]*rays // by size
 }
 
-// rays are the rays of one size, of which those are shown that may take something away.
+// rays are the rays of one size.
 type rays struct {
-	all   []ray // ascending by angle
-	shown bits
-	place map[int][2]int // by part, of its rays, -1 for none
+	sorted []ray // ascending by angle
+	recent []ray // not yet put among them, in no order
 }
 
 type ray struct {
@@ -66,35 +65,29 @@ type ray struct {
 	part  int
 }
 
-// bits is a set of numbers in which the next one is found without a look at each between.
-type bits struct{ words, some []uint64 }
+// mostRecent is how many rays wait to be put among the others.
+const mostRecent = 128
 
-func newBits(n int) bits {
-	return bits{make([]uint64, n/64+1), make([]uint64, n/64/64+1)}
+func (r *rays) add(a ray) {
+	if r.recent = append(r.recent, a); len(r.recent) < mostRecent {
+		return
+	}
+	r.sorted = append(r.sorted, r.recent...)
+	r.recent = r.recent[:0]
+	slices.SortFunc(r.sorted, func(a, b ray) int { return cmp.Or(cmp.Compare(a.angle, b.angle), a.part-b.part) })
 }
 
-func (b bits) add(i int) {
-	b.words[i/64] |= 1 << (i % 64)
-	b.some[i/64/64] |= 1 << (i / 64 % 64)
-}
-
-// next returns the least number of the set from i on, or n where there is none below n.
-func (b bits) next(i, n int) int {
-	if i >= n {
-		return n
+// within calls f with the rays from an angle to another.
+func (r *rays) within(from, to float64, f func(ray)) {
+	at, _ := slices.BinarySearchFunc(r.sorted, from, func(r ray, a float64) int { return cmp.Compare(r.angle, a) })
+	for ; at < len(r.sorted) && r.sorted[at].angle <= to; at++ {
+		f(r.sorted[at])
 	}
-	if w := b.words[i/64] >> (i % 64); w != 0 {
-		return min(n, i+mathbits.TrailingZeros64(w))
-	}
-	at := i/64 + 1
-	for at < len(b.words) {
-		if s := b.some[at/64] >> (at % 64); s != 0 {
-			at += mathbits.TrailingZeros64(s)
-			return min(n, at*64+mathbits.TrailingZeros64(b.words[at]))
+	for _, a := range r.recent {
+		if a.angle >= from && a.angle <= to {
+			f(a)
 		}
-		at = (at/64 + 1) * 64
 	}
-	return n
 }
 
 // counted returns how many looks at parts the queries so far took, in looks at
@@ -123,7 +116,7 @@ func (c *crowds) at(i int, end bool) []int {
 	}
 	f := c.fans[&list[0]]
 	if f == nil {
-		f = c.newFan(list, l.A)
+		f = &fan{at: l.A, list: list, rays: map[int]*rays{}}
 		c.fans[&list[0]] = f
 	}
 	f.showUpTo(i, c)
@@ -133,53 +126,25 @@ func (c *crowds) at(i int, end bool) []int {
 	return c.found
 }
 
-func (c *crowds) newFan(list []int32, p paths.Point) *fan {
-	f := &fan{list: slices.Compact(slices.Clone(list)), rays: map[int]*rays{}}
-	for _, n := range f.list {
-		j := int(c.lines[n])
-		l := c.parts[j].Curve.(paths.Line)
-		for _, to := range []paths.Line{l, {A: l.B, B: l.A}} {
-			k := int(math.Ceil(math.Log2(max(to.B.Dist(p), c.side))))
-			if f.rays[k] == nil {
-				f.rays[k] = &rays{place: map[int][2]int{}}
-				f.sizes = append(f.sizes, k)
-			}
-			f.rays[k].all = append(f.rays[k].all, ray{to.B.Sub(to.A).Angle(), j})
-		}
-	}
-	for _, r := range f.rays {
-		r.sort()
-	}
-	slices.Sort(f.sizes)
-	return f
-}
-
-func (r *rays) sort() {
-	slices.SortFunc(r.all, func(a, b ray) int { return cmp.Or(cmp.Compare(a.angle, b.angle), a.part-b.part) })
-	r.shown = newBits(len(r.all))
-	for k, a := range r.all {
-		if at, ok := r.place[a.part]; ok {
-			r.place[a.part] = [2]int{at[0], k}
-		} else {
-			r.place[a.part] = [2]int{k, -1}
-		}
-	}
-}
-
-// showUpTo shows the rays of the lines before part i that are not gone.
+// showUpTo adds the rays of the lines before part i that are not gone.
 func (f *fan) showUpTo(i int, c *crowds) {
+	last := int32(-1)
 	for ; f.shown < len(f.list) && int(c.lines[f.list[f.shown]]) < i; f.shown++ {
-		j := int(c.lines[f.list[f.shown]])
-		if c.gone[j] {
+		n := f.list[f.shown]
+		j := int(c.lines[n])
+		if n == last || c.gone[j] {
 			continue
 		}
-		for _, r := range f.rays {
-			if at, ok := r.place[j]; ok {
-				r.shown.add(at[0])
-				if at[1] >= 0 {
-					r.shown.add(at[1])
-				}
+		last = n
+		l := c.parts[j].Curve.(paths.Line)
+		for _, to := range []paths.Line{l, {A: l.B, B: l.A}} {
+			k := int(math.Ceil(math.Log2(max(to.B.Dist(f.at), c.side))))
+			if f.rays[k] == nil {
+				f.rays[k] = &rays{}
+				f.sizes = append(f.sizes, k)
+				slices.Sort(f.sizes)
 			}
+			f.rays[k].add(ray{to.B.Sub(to.A).Angle(), j})
 		}
 	}
 }
@@ -194,19 +159,14 @@ func (f *fan) along(l paths.Line, c *crowds) {
 		if both := min(length, math.Ldexp(1, k-1)) - 4*(c.side+c.reach); both > 0 {
 			slope = min(slope, 4*c.reach/both)
 		}
-		rays, width := f.rays[k], math.Atan(slope)+1e-9
+		width := math.Atan(slope) + 1e-9
 		for _, turn := range []float64{-2 * math.Pi, 0, 2 * math.Pi} {
-			find := func(a float64) int {
-				at, _ := slices.BinarySearchFunc(rays.all, a, func(r ray, a float64) int { return cmp.Compare(r.angle, a) })
-				return at
-			}
-			from, to := find(angle+turn-width), find(math.Nextafter(angle+turn+width, math.Inf(1)))
-			for k := rays.shown.next(from, to); k < to; k = rays.shown.next(k+1, to) {
+			f.rays[k].within(angle+turn-width, angle+turn+width, func(r ray) {
 				c.looks++
-				if r := rays.all[k]; c.index.MayReach(int(c.line[r.part]), l.A) {
+				if c.index.MayReach(int(c.line[r.part]), l.A) {
 					c.found = append(c.found, r.part)
 				}
-			}
+			})
 		}
 	}
 }

@@ -342,3 +342,21 @@ func TestFewCutsMakeNoMoreStrokes(t *testing.T) {
 		}
 	})
 }
+
+// Each crossing that is found is counted, also where all lie in one place and no line is
+// cut more than once: what holds too many of them is refused before they fill the memory.
+func TestCrossingsInOnePlaceAreCounted(t *testing.T) {
+	const n = 300
+	var strokes []paths.Stroke
+	for _, p := range ring(n, 50) {
+		strokes = append(strokes, paths.Polyline(p, p.Mul(-0.9)))
+	}
+	w := newWork(nil)
+	if _, _, err := withWork(strokes, Options{Tolerance: 0.01, Through: true, KeepDoubles: true}, w); err != nil {
+		t.Fatal(err)
+	}
+	// Opposite lines lie on one another; all other pairs cross in the middle.
+	if crossings := n*(n-1)/2 - n/2; mostLooks-w.left < foundLooks*crossings {
+		t.Errorf("%d looks for %d crossings", mostLooks-w.left, crossings)
+	}
+}
