@@ -63,29 +63,34 @@ func (f *drawing) gap(s segment, in index, most int) (found Found, ok, whole boo
 			if most--; meets || most < 0 {
 				return
 			}
-			j := in.ids[k]
-			o := f.segs[j]
-			if !f.meet(j) {
-				continue
-			}
-			foot := min(o.length, max(0, s.a.Sub(o.a).Dot(o.u)))
-			q := o.at(foot)
-			d := s.a.Dist(q)
-			// A line is near its own end; only where it comes back it could meet it.
-			if d > f.Gap || o.stroke == s.stroke && f.apart(s.stroke, s.from, o.from+foot) <= 4*max(d, f.Meet) {
-				continue
-			}
-			isDouble := d <= f.Double && math.Abs(s.u.Dot(o.u)) >= math.Cos(twisted)
-			switch {
-			case d <= f.Meet || isDouble || f.overshoots(s, j):
-				meets = true
-			case best.Other < 0 || d < best.Length || d == best.Length && int(o.stroke) < best.Other:
-				best.At, best.Length, best.Other = s.a.Lerp(q, 0.5), d, int(o.stroke)
+			if j := in.ids[k]; f.meet(j) {
+				meets = f.face(s, j, &best)
 			}
 		}
 	})
 	whole = meets || most >= 0
 	return best, whole && !meets && best.Other >= 0, whole
+}
+
+// face reports whether the end where s starts meets segment j. Where it only comes near it,
+// and nearer than anything before, it sets best to the gap between them.
+func (f *drawing) face(s segment, j int32, best *Found) (meets bool) {
+	o := f.segs[j]
+	foot := min(o.length, max(0, s.a.Sub(o.a).Dot(o.u)))
+	q := o.at(foot)
+	d := s.a.Dist(q)
+	// A line is near its own end; only where it comes back it could meet it.
+	if d > f.Gap || o.stroke == s.stroke && f.apart(s.stroke, s.from, o.from+foot) <= 4*max(d, f.Meet) {
+		return false
+	}
+	isDouble := d <= f.Double && math.Abs(s.u.Dot(o.u)) >= math.Cos(twisted)
+	if d <= f.Meet || isDouble || f.overshoots(s, j) {
+		return true
+	}
+	if best.Other < 0 || d < best.Length || d == best.Length && int(o.stroke) < best.Other {
+		best.At, best.Length, best.Other = s.a.Lerp(q, 0.5), d, int(o.stroke)
+	}
+	return false
 }
 
 // overshoots reports whether the line crosses segment j just before its end at s.a.
