@@ -188,7 +188,7 @@ func TestIndexAgainstAllPairs(t *testing.T) {
 			met := map[int32]int{}
 			list, few := p.beside(int32(i))
 			if !few {
-				t.Fatal("so few segments are a crowd")
+				t.Fatal("so few segments are a heap")
 			}
 			for _, j := range list {
 				met[j]++
@@ -283,9 +283,9 @@ func TestSpecksAgainstAllPairs(t *testing.T) {
 // touch is how far along each of two strokes a place is where they meet.
 type touch struct{ on, at float64 }
 
-// In a crowd segments are held against some others only; as much of each stroke is told to
+// In a heap segments are held against some others only; as much of each stroke is told to
 // be double, or close to another, as when each is held against every other.
-func TestCrowdAgainstAllPairs(t *testing.T) {
+func TestHeapAgainstAllPairs(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		list := drawPolylines(t)
 		for range rapid.IntRange(0, 20).Draw(t, "copies") {
@@ -298,12 +298,12 @@ func TestCrowdAgainstAllPairs(t *testing.T) {
 		}
 		f := newDrawing(list, monks)
 		none := func(int32) bool { return false }
-		all, crowd := f.newPairing(none), f.newPairing(none)
+		all, heap := f.newPairing(none), f.newPairing(none)
 		if !all.all() {
 			t.Fatal("so few are not looked at")
 		}
 		for i := range f.segs {
-			if f.segs[i].length > 0 && !crowd.sift(int32(i)) {
+			if f.segs[i].length > 0 && !heap.sift(int32(i)) {
 				t.Fatal("so few are not sifted")
 			}
 		}
@@ -322,13 +322,13 @@ func TestCrowdAgainstAllPairs(t *testing.T) {
 				}
 			}
 		}
-		held("double", lengths(crowd.double), lengths(all.double))
-		for _, p := range []*pairing{all, crowd} {
+		held("double", lengths(heap.double), lengths(all.double))
+		for _, p := range []*pairing{all, heap} {
 			for i := range p.along { // how flat they lie makes no difference
 				p.along[i].offFrom, p.along[i].offTo = 0, 0
 			}
 		}
-		held("close", lengths(crowd.along), lengths(all.along))
+		held("close", lengths(heap.along), lengths(all.along))
 	})
 }
 
@@ -483,8 +483,8 @@ func TestDoubleCurves(t *testing.T) {
 	})
 }
 
-// What heaps up in one place ends in bounded time, and says that it is not
-// whole.
+// Lines that heap up in one place and cannot all be told of end in bounded time, and it is
+// said that they are not whole.
 func TestHeap(t *testing.T) {
 	var list []paths.Stroke
 	for i := range 20_000 {
