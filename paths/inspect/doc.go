@@ -14,8 +14,8 @@
 // the shapes between the lines.
 //
 // The time is about linear in the segments, whether they lie apart or heap up: in a
-// crowd a segment is held against others only until all is known that is to be told of it
-// (crowds.go), and touches are looked for only between strokes that run along one another
+// heap a segment is held against others only until all is known that is to be told of it
+// (heaps.go), and touches are looked for only between strokes that run along one another
 // (touches.go). Where some segments cannot be told of for certain, [Result].Whole says so.
 // Everything is a pure function.
 package inspect

@@ -9,7 +9,7 @@ import (
 
 const (
 	// maxGapLooks bounds the looks at segments for gaps, beyond some for each end.
-	maxGapLooks   = 20_000_000
+	maxGapLooks   = 5_000_000
 	leastGapLooks = 400
 )
 
@@ -63,24 +63,8 @@ func (f *drawing) gap(s segment, in index, most int) (found Found, ok, whole boo
 			if most--; meets || most < 0 {
 				return
 			}
-			j := in.ids[k]
-			o := f.segs[j]
-			if !f.meet(j) {
-				continue
-			}
-			foot := min(o.length, max(0, s.a.Sub(o.a).Dot(o.u)))
-			q := o.at(foot)
-			d := s.a.Dist(q)
-			// A line is near its own end; only where it comes back it could meet it.
-			if d > f.Gap || o.stroke == s.stroke && f.apart(s.stroke, s.from, o.from+foot) <= 4*max(d, f.Meet) {
-				continue
-			}
-			isDouble := d <= f.Double && math.Abs(s.u.Dot(o.u)) >= math.Cos(twisted)
-			switch {
-			case d <= f.Meet || isDouble || f.overshoots(s, j):
-				meets = true
-			case best.Other < 0 || d < best.Length || d == best.Length && int(o.stroke) < best.Other:
-				best.At, best.Length, best.Other = s.a.Lerp(q, 0.5), d, int(o.stroke)
+			if j := in.ids[k]; f.meet(j) {
+				meets = f.face(s, j, &best, &most)
 			}
 		}
 	})
@@ -88,8 +72,30 @@ func (f *drawing) gap(s segment, in index, most int) (found Found, ok, whole boo
 	return best, whole && !meets && best.Other >= 0, whole
 }
 
+// face reports whether the end where s starts meets segment j. Where it only comes near it,
+// and nearer than anything before, it sets best to the gap between them. What it looks at is
+// taken off most.
+func (f *drawing) face(s segment, j int32, best *Found, most *int) (meets bool) {
+	o := f.segs[j]
+	foot := min(o.length, max(0, s.a.Sub(o.a).Dot(o.u)))
+	q := o.at(foot)
+	d := s.a.Dist(q)
+	// A line is near its own end; only where it comes back it could meet it.
+	if d > f.Gap || o.stroke == s.stroke && f.apart(s.stroke, s.from, o.from+foot) <= 4*max(d, f.Meet) {
+		return false
+	}
+	isDouble := d <= f.Double && math.Abs(s.u.Dot(o.u)) >= math.Cos(twisted)
+	if d <= f.Meet || isDouble || f.overshoots(s, j, most) {
+		return true
+	}
+	if best.Other < 0 || d < best.Length || d == best.Length && int(o.stroke) < best.Other {
+		best.At, best.Length, best.Other = s.a.Lerp(q, 0.5), d, int(o.stroke)
+	}
+	return false
+}
+
 // overshoots reports whether the line crosses segment j just before its end at s.a.
-func (f *drawing) overshoots(s segment, j int32) bool {
+func (f *drawing) overshoots(s segment, j int32, most *int) bool {
 	o := f.segs[j]
 	remaining := 2 * f.Gap
 	i, step := f.first[s.stroke], int32(1)
@@ -98,6 +104,8 @@ func (f *drawing) overshoots(s segment, j int32) bool {
 	}
 	for ; remaining > 0 && f.first[s.stroke] <= i && i < f.first[s.stroke+1]; i += step {
 		t := f.segs[i]
+		*most--
+		f.work++
 		if t.length > remaining { // no more of it than is near the end
 			if cut := t.length - remaining; step < 0 {
 				t.a, t.from = t.at(cut), t.from+cut

@@ -69,8 +69,8 @@ func (o Options) withDefaults() Options {
 // the order of the strokes.
 type Result struct {
 	Found []Found
-	// Whole is false when so much lies in one place that not every pair of lines
-	// could be looked at.
+	// Whole is false when so much lies in one place that more may be doubled or close
+	// than is told. What is told is so all the same.
 	Whole bool
 }
 

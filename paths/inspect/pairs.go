@@ -22,7 +22,7 @@ type pairing struct {
 	along    []overlap // but for what is near touches
 
 	sectors [sectors]index // the segments by their directions
-	few     int            // how many entries are not a crowd, for each part of a segment
+	few     int            // how many entries are not a heap, for each part of a segment
 	looks   int            // that may still be taken
 }
 

@@ -80,9 +80,9 @@ func (t *touching) find(stroke, other int32, put func(on, other float64)) {
 					put(on, at)
 				}
 			}
-		case stroke == other && i == j: // each pair of one stroke once, and none with itself
+		case stroke == other && i == j: // each pair of one stroke once, the later segment first
 			visit(2*i, 2*i)
-			visit(2*i, 2*i+1)
+			visit(2*i+1, 2*i)
 			visit(2*i+1, 2*i+1)
 		case isOtherLeaf || !isLeaf && i < j:
 			visit(2*i, j)

@@ -7,10 +7,10 @@ import (
 	"weftplot/paths"
 )
 
-// Where few segments lie near one another, each is held against every other. In a crowd
+// Where few segments lie near one another, each is held against every other. In a heap
 // that would take the square of their number, and tell nothing more: of a line that is
 // drawn a thousand times, each time but the first is drawn over the one before. So in a
-// crowd a segment is held against others, the latest first, only until it is known along
+// heap a segment is held against others, the latest first, only until it is known along
 // all of its length what is to be told of it.
 
 const (
@@ -172,7 +172,7 @@ func offsets(s, o segment) (low, high float64) {
 	return min(a, b), max(a, b)
 }
 
-// known is what is known of a segment in a crowd.
+// known is what is known of a segment in a heap.
 type known struct {
 	p                *pairing
 	s                segment
