@@ -28,7 +28,7 @@ const widest = 2 * math.Pi / 3
 // whose text is shortest. Where none was found it returns what ArcsUntil does.
 //
 // The ends of a stroke are moved by where they are alone, so that strokes that meet in a
-// point still do. The cost is a few times that of Arcs.
+// point still do. The cost is ten to twenty times that of Arcs.
 func Short(stop func() error, s paths.Stroke, tol float64) (out paths.Stroke, off []float64, err error) {
 	w := work{tol: max(tol, finest), kind: arcs, asker: asker{stop: stop}}
 	if s.Length() > 8*w.tol {
