@@ -28,7 +28,7 @@ const widest = 2 * math.Pi / 3
 // whose text is shortest. Where none was found it returns what ArcsUntil does.
 //
 // The ends of a stroke are moved by where they are alone, so that strokes that meet in a
-// point still do. The cost is a few times that of Arcs.
+// point still do. The cost is ten to twenty times that of Arcs.
 func Short(stop func() error, s paths.Stroke, tol float64) (out paths.Stroke, off []float64, err error) {
 	w := work{tol: max(tol, finest), kind: arcs, asker: asker{stop: stop}}
 	if s.Length() > 8*w.tol {
@@ -230,7 +230,7 @@ func overtaken(best []*way, k int) bool {
 
 // reach tries pieces from a way at the chord first, and tells found of those there are.
 func (w *work) reach(pts []paths.Point, spots []spot, from *way, first int, tol float64, found func(k int, v *way)) {
-	start, foot := from.to.at(), from.to.foot
+	start, foot := from.to.at(), from.to.footWithin(tol)
 	_, far := w.farthest(pts, first, start, func(i int) (paths.Point, bool) { return pts[i], true }, tol)
 	far = max(far, first+1)
 	near := first + (far-first)/2
@@ -249,7 +249,7 @@ func (w *work) reach(pts []paths.Point, spots []spot, from *way, first int, tol 
 			continue // behind
 		}
 		piece = append(append(piece[:0], start, foot), pts[first+1:s.chord+1]...)
-		piece = append(piece, s.foot, s.at())
+		piece = append(piece, s.footWithin(tol), s.at())
 		if c, extra, ok := shortPiece(piece, tol); ok {
 			found(k, from.along(c, s, extra, w.tol))
 			least = min(least, s.size)

@@ -27,6 +27,16 @@ func (s spot) at() paths.Point {
 // apart returns how far a spot is from a point, mm.
 func (s spot) apart(p paths.Point) float64 { return s.at().Dist(p) }
 
+// footWithin returns the foot, or where it is farther than tol the place that far towards
+// it: the ends of curves may be off by more than the pieces between are judged by.
+func (s spot) footWithin(tol float64) paths.Point {
+	at := s.at()
+	if off := at.Dist(s.foot); off > 0.999*tol {
+		return at.Lerp(s.foot, 0.999*tol/off)
+	}
+	return s.foot
+}
+
 // steps are those of numbers with no decimals, one, two and three, in thousandths.
 var steps = [...]float64{1000, 100, 10, 1}
 

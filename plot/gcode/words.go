@@ -74,6 +74,12 @@ func (w *words) parse(line string, p parameters) error {
 	return nil
 }
 
+// opensO reports whether a text opens with an O word, or a line with a colon and a number,
+// by which a program may have its number, too.
+func opensO(text string, first bool) bool {
+	return text[0]|0x20 == 'o' || first && len(text) > 1 && text[0] == ':' && isDigit(text[1])
+}
+
 // item takes in what a text begins with, which is no blank, and returns how many
 // bytes that is; first tells that nothing stands before it on the line.
 func (w *words) item(text string, first bool, p parameters) (int, error) {
@@ -93,7 +99,7 @@ func (w *words) item(text string, first bool, p parameters) (int, error) {
 		if len(w.comments) > maxComments {
 			err = fmt.Errorf("there are too many comments on the line")
 		}
-	case c|0x20 == 'o', c == ':' && first && rest != "" && isDigit(rest[0]):
+	case opensO(text, first):
 		n = strings.IndexAny(rest, "(;")
 		if n < 0 {
 			n = len(rest)
