@@ -53,8 +53,8 @@ type child struct {
 	joins [][2]int32 // ends that are then joined to each other
 }
 
-// evolve spends the given work on many tours that are bred with each other, and with w where
-// it is shorter than any of them, and leaves w no longer than it was.
+// evolve spends the given work on many tours that are bred with each other, and with w unless
+// it is longer than all of them, and leaves w no longer than it was.
 func (r *solver) evolve(w *ordering, size breeding, work int) {
 	before := r.best - w.cost() // of the groups before
 	first := int(size.share * float64(work))
