@@ -20,15 +20,17 @@ import (
 // hops left that differ, so a child takes several AB-cycles, where the published method
 // takes one.
 
-// A breeding is how many tours are bred, and the share of the work that they are found with.
+// A breeding says how many tours are bred, and which share of the work finds those that the
+// breeding begins with.
 type breeding struct {
 	tours int
 	share float64
 }
 
-// At normal effort there are few tours, for groups of a size that these few do for: of
-// more strokes than one patch and of up to mostAtNormal, not most of which are loops: what
-// their starts and crossings take is not counted, and is twice as much for loops.
+// At normal effort few tours are bred, and only for groups that few are enough for: more
+// strokes than one patch has, at most mostAtNormal, and at most the share loopsAtNormal of
+// them loops. The work of the starts and of the crossings is not counted as steps, and loops
+// take twice as much of it.
 var breedings = map[Effort]breeding{Normal: {16, 0.6}, Thorough: {100, 0.5}}
 
 const (

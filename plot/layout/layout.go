@@ -107,9 +107,9 @@ func layOut(d paths.Design, s job.Settings, g weave.Grid, words Inscription, ban
 	return l, nil
 }
 
-// layInside fits the artwork inside a border: one side is as asked, rounded to
-// whole channels, and the other follows from the artwork's proportions. Across and
-// along so many channels are not for the artwork.
+// layInside fits the artwork, w by h mm as drawn, inside a border: one side of the rug is as
+// asked, rounded to whole channels, and the other follows from the artwork's proportions.
+// The artwork does not get the given numbers of channels across and along.
 func layInside(s job.Settings, g weave.Grid, across, along, w, h float64) (Layout, error) {
 	var l Layout
 	follow := func(asked, pitch, margin, size, otherPitch, otherMargin, otherSize float64) (n, other float64) {

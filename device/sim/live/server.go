@@ -2,7 +2,6 @@ package live
 
 import (
 	"io"
-	"math"
 	"sync"
 	"time"
 
@@ -137,24 +136,43 @@ func (s *Server) hear(bytes chan<- []byte) {
 	}
 }
 
-// The plotter's time passes in ticks of no more than maxTick of ours. It stops
-// while bytes are in transit between the two ends, and while the sender is not
-// waiting for an answer. So a busy computer delays the plotter and its sender's
-// time-outs alike, at any factor.
+// The plotter's time passes in ticks of no more than maxTick of our time. While the port
+// of Open is open it stops as long as bytes are in transit between the two ends, and as
+// long as the sender is not waiting for an answer. So a busy computer delays the plotter
+// and its sender's time-outs alike, at any factor.
+//
+// No tick of such a plotter is longer than leap in its own time. Its sender hears nothing
+// of what happens within a tick, and takes a pen that it sees in the same place for 0.3 s
+// for one that stands on the cloth, although it may have gone round a closed stroke.
 const (
 	tickEvery = 2 * time.Millisecond
 	tickLeast = 50 * time.Microsecond
 	maxTick   = 2 * tickEvery
+	leap      = 0.2 // s
 )
 
 // tick lets the plotter's time catch up with ours; s.mu is held. Only run calls
 // it, so that the plotter can act on all time that passes.
 func (s *Server) tick() {
 	t := time.Now()
-	if !s.coupled || s.listening && s.toPlotter == 0 && s.toSender == 0 {
-		s.now += min(t.Sub(s.last), maxTick).Seconds() * s.factor
+	passed := min(t.Sub(s.last), maxTick).Seconds() * s.factor
+	switch {
+	case !s.coupled:
+		s.now += passed
+	case s.listening && s.toPlotter == 0 && s.toSender == 0:
+		s.now += min(passed, leap)
 	}
 	s.last = t
+}
+
+// pause is how long to wait before the next tick; s.mu is held.
+func (s *Server) pause() time.Duration {
+	wait := tickEvery.Seconds()
+	if s.coupled {
+		wait = min(wait, leap/s.factor)
+	}
+	wait = min(wait, (s.line.Next()-s.now)/s.factor) // infinite where nothing is to come
+	return max(tickLeast, time.Duration(wait*float64(time.Second)))
 }
 
 // run lets the plotter's time pass.
@@ -168,20 +186,15 @@ func (s *Server) run(bytes <-chan []byte) {
 		if s.coupled {
 			s.toPlotter = max(0, s.toPlotter-len(got))
 		}
-		now := s.now
-		out := s.line.Until(now)
+		out := s.line.Until(s.now)
 		s.line.Write(got)
-		next := s.line.Next()
+		wait := s.pause()
 		if s.coupled {
 			s.toSender += len(out)
 		}
 		s.mu.Unlock()
 		s.say(out)
-		wait := tickEvery
-		if !math.IsInf(next, 1) {
-			wait = min(wait, time.Duration((next-now)/s.factor*float64(time.Second)))
-		}
-		timer.Reset(max(wait, tickLeast))
+		timer.Reset(wait)
 		got = nil
 		select {
 		case got = <-bytes:

@@ -122,8 +122,8 @@ func (m *moved) by(d float64) float64 {
 	return m.mean / (math.Sqrt(m.square) + 0.05)
 }
 
-// refine parts the nodes of loops that are visited, down to pieces of the loop, and forgets hops
-// that are too dear by margin mm.
+// refine divides the parts of loops that are visited, and forgets hops that are too dear by
+// margin mm.
 func (a *ascent) refine(margin float64) {
 	a.g.forget(a.price, margin)
 	whole := a.g.part(func(p int32) bool { return a.visited[p] > leastVisited }, margin)
@@ -136,7 +136,7 @@ func (a *ascent) refine(margin float64) {
 	a.visit(margin)
 }
 
-// leastVisited is how much of a visit a node must have to be parted.
+// leastVisited is how much of a visit a part must have to be divided.
 const leastVisited = 0.03
 
 func pick[T any](of []T, which []int32) []T {

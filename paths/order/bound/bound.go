@@ -94,6 +94,7 @@ func Lower(strokes []paths.Stroke, home, park paths.Point, tour float64, tick fu
 // between returns first at 0, last at 1, and changes by equal ratios between.
 func between(first, last, at float64) float64 { return first * math.Pow(last/first, at) }
 
+// lengthOfLoops returns the length of all loops together, in mm.
 func lengthOfLoops(strokes []paths.Stroke) (sum float64) {
 	for _, s := range strokes {
 		if s.IsClosed() {
@@ -103,9 +104,9 @@ func lengthOfLoops(strokes []paths.Stroke) (sum float64) {
 	return sum
 }
 
-// The ascent has this many rounds in so many stages, between which parts of loops
-// that are visited are divided. Every so often a tree is taken over all pairs, and the hops
-// that come up there count from then on; and every so often hops that are too dear are forgotten.
+// The ascent has rounds in equal stages. Between two stages the visited parts of loops are
+// divided. Every wholeEvery rounds a tree is taken over all pairs, and the hops of it are
+// known from then on. Every forgetEvery rounds hops that are too dear are forgotten.
 const (
 	rounds      = 500
 	stages      = 5
@@ -113,9 +114,10 @@ const (
 	forgetEvery = 10
 )
 
-// A part of a loop is at first and at least about as long as these shares of the mean
-// hop. At first there are not many more than mostParts, nor than partsEach for each stroke and
-// fewParts besides: long loops close together would take too long otherwise.
+// Parts of loops begin about firstPart of the mean hop long and are divided down to
+// lastPart of it. To begin with there are at most about mostParts of them, and at most about
+// fewParts and partsEach for each stroke, because long loops close together would take too
+// long otherwise.
 const (
 	firstPart = 0.7
 	lastPart  = 0.04
@@ -124,19 +126,20 @@ const (
 	fewParts  = 1000
 )
 
-// A step of the ascent is about as long as these shares of the mean hop, at first and at last,
-// and visits give in to tolls as far.
+// A step moves prices by about these shares of the mean hop, from the first round to the
+// last. The visit of a loop is shared out among its parts by exp(-toll/give); the give is such
+// a share, too.
 const (
 	firstStep, lastStep = 0.25, 0.004
 	firstGive, lastGive = 0.15, 0.03
 )
 
-// Means of late take this share from each round.
+// memory is the share of the latest round in the running means of visits and prices.
 const memory = 0.05
 
-// Of parts, hops are known that are longer than that of the whole by no more than this share of
-// the mean hop. Hops are forgotten that are dearer than others by so many steps, and at
-// least by that share of the mean hop.
+// When a part is divided, its pieces get those hops that are longer than the hop of the
+// whole part by at most partMargin of the mean hop. Hops are forgotten that are dearer than
+// others by forgetSteps steps, and by forgetMargin of the mean hop at least.
 const (
 	partMargin   = 0.3
 	forgetSteps  = 40

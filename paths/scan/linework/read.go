@@ -9,9 +9,9 @@ import (
 	"weftplot/paths/scan/raster"
 )
 
-// Read finds the lines of a page that raster.Decode returned, with its source.
-// Those that the file holds as lines are taken as they are; a picture is traced, by
-// TraceToWidth where width is not 0.
+// Read finds the lines of a page that [raster.Decode] returned with its source. Lines that
+// the file holds as such are taken as they are. A picture is traced, with [TraceToWidth]
+// where width, in mm, is not 0.
 func Read(p raster.Page, src raster.Source, width float64, opt scan.Options) (raster.Page, scan.Tracing, error) {
 	switch {
 	case src.Lines == nil && width > 0:

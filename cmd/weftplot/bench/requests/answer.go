@@ -12,12 +12,15 @@ import (
 	"weftplot/paths/fault"
 )
 
-// Errors that are no fault of what was asked.
+// Errors of requests that are right in themselves, and come from the wrong page or twice.
 var (
 	ErrNotLeading = fault.Bad("", "go on there, or close the other page", "another page has the lead; this one may watch and stop")
 	ErrUsed       = errors.New("this was asked for already")
 )
 
+// statusOf returns the HTTP status for an error: 409 for a request that came too late or
+// twice, 403 for one of a page without the lead, 413 for a body that is too large, 422 for
+// what a person can put right, and 500 for anything else.
 func statusOf(err error) int {
 	switch {
 	case errors.Is(err, engine.ErrSuperseded), errors.Is(err, ErrUsed), errors.Is(err, context.Canceled):
@@ -34,7 +37,8 @@ func statusOf(err error) int {
 	return http.StatusInternalServerError
 }
 
-// Answer writes v, or the trouble that err is.
+// Answer writes v as JSON with the status 200. Where err is not nil it writes
+// {"error": ...} instead, as [told.TroubleOf] puts it, with the status that fits.
 func Answer(w http.ResponseWriter, v any, err error) {
 	status := http.StatusOK
 	if err != nil {

@@ -24,7 +24,7 @@ type Patience struct {
 	Data  time.Duration // a drawing
 }
 
-// Usual is the patience with a page on this computer.
+// Usual is the patience with a page on the same computer.
 var Usual = Patience{Words: 10 * time.Second, Data: 60 * time.Second}
 
 // Bodies reads the bodies of requests, within bounds.
