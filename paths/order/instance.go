@@ -14,7 +14,7 @@ import (
 type instance struct {
 	pos  []paths.Point   // by end
 	loop [][]paths.Point // by stroke: where a loop may be entered; nil for all else
-	hull []annulus          // by stroke: an annulus that holds those points
+	hull []annulus       // by stroke: an annulus that holds those points
 	cost Hop             // nil: distance
 	many bool            // whether so many are loops that fewer joins are tried for each
 }
