@@ -40,7 +40,7 @@ func TestCoresMakeNoDifference(t *testing.T) {
 	}
 }
 
-// TestLeastVia: no way over a loop is shorter than what rules the search of it out.
+// TestLeastVia: no way over a loop is shorter than what rules it out.
 func TestLeastVia(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 47))
 	f := newInstance(ordertest.Rings(200, 2), pt(0, 0), pt(0, 0), nil)

@@ -14,20 +14,20 @@ import (
 type instance struct {
 	pos  []paths.Point   // by end
 	loop [][]paths.Point // by stroke: where a loop may be entered; nil for all else
-	hull []ring          // by stroke: a ring that holds those points
+	hull []annulus       // by stroke: an annulus that holds those points
 	cost Hop             // nil: distance
 	many bool            // whether so many are loops that fewer joins are tried for each
 }
 
-// A ring is the room between two circles about one centre, whose radii are in mm.
-type ring struct {
+// An annulus is the room between two circles about one centre, whose radii are in mm.
+type annulus struct {
 	paths.Point
 	inner, outer float64
 }
 
-// around returns a ring that holds the points, about the middle of their box.
-func around(points []paths.Point) ring {
-	c := ring{Point: paths.RectOf(points...).Centre(), inner: math.Inf(1)}
+// around returns an annulus that holds the points, about the middle of their box.
+func around(points []paths.Point) annulus {
+	c := annulus{Point: paths.RectOf(points...).Centre(), inner: math.Inf(1)}
 	for _, p := range points {
 		d := c.Dist(p)
 		c.inner, c.outer = min(c.inner, d), max(c.outer, d)
@@ -35,8 +35,8 @@ func around(points []paths.Point) ring {
 	return c
 }
 
-// away returns how far a point is from the ring at least.
-func (c *ring) away(p *paths.Point) float64 {
+// away returns how far a point is from the annulus at least.
+func (c *annulus) away(p *paths.Point) float64 {
 	x, y := p.X-c.X, p.Y-c.Y
 	d := math.Sqrt(x*x + y*y)
 	return max(0, d-c.outer, c.inner-d)
@@ -67,7 +67,7 @@ func (f *instance) between(p, q paths.Point) float64 {
 // from park to home, which makes every tour a closed one.
 func newInstance(strokes []paths.Stroke, home, park paths.Point, cost Hop) *instance {
 	n := len(strokes)
-	f := &instance{pos: make([]paths.Point, 0, 2*n+2), loop: make([][]paths.Point, n+1), hull: make([]ring, n+1), cost: cost}
+	f := &instance{pos: make([]paths.Point, 0, 2*n+2), loop: make([][]paths.Point, n+1), hull: make([]annulus, n+1), cost: cost}
 	for _, s := range strokes {
 		f.pos = append(f.pos, s.Start(), s.End())
 	}
@@ -141,7 +141,7 @@ func (f *instance) sub(ends [][2]int32) *instance {
 	g := &instance{
 		pos:  make([]paths.Point, 0, 2*len(ends)),
 		loop: make([][]paths.Point, len(ends)),
-		hull: make([]ring, len(ends)),
+		hull: make([]annulus, len(ends)),
 		cost: f.cost,
 		many: f.many,
 	}

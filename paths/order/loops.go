@@ -27,7 +27,7 @@ func (f *instance) bestEntry(loop int32, p, q paths.Point) (paths.Point, float64
 }
 
 // leastVia returns a cost that no way from p over a loop to q falls below: that of the
-// straight way, or where the cost is distance, that to the ring that holds the loop and back.
+// straight way, or where the cost is distance, that over the annulus that holds the loop.
 func (f *instance) leastVia(loop int32, p, q paths.Point) float64 {
 	if f.cost != nil {
 		return f.cost(p, q)

@@ -38,7 +38,7 @@ func (r *solver) cost(placed []Placed) float64 {
 // beyond the first manyStrokes count half, but to thorough effort.
 var budgets = [...]struct{ group, few, stroke, loop int }{
 	Quick:    {600_000, 6_000, 3_000, 0},
-	Normal:   {24_000_000, 120_000, 18_000, 3},
+	Normal:   {24_000_000, 120_000, 18_000, 2},
 	Thorough: {60_000_000, 600_000, 250_000, 1},
 }
 
