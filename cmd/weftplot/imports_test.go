@@ -90,7 +90,7 @@ var inner = []struct {
 	{"weftplot/device/flow/answers", []string{"weftplot/paths", "weftplot/profiles"}, "it reads lines, and knows no port and no program"},
 	{"weftplot/device/flow", []string{"weftplot/paths", "weftplot/paths/fault", "weftplot/profiles", "weftplot/plot/language", "weftplot/plot/program", "weftplot/device/timeline"},
 		"it says what a flow control is, and is none"},
-	{"weftplot/device/flow/acked", flowMay, "it knows nothing of the streamed flows"},
+	{"weftplot/device/flow/acked", append(slices.Clone(flowMay), "weftplot/plot/gcode"), "it speaks G-code, and knows nothing of the streamed flows"},
 	{"weftplot/device/flow/streamed", flowMay, "it knows nothing of the line-acknowledged flow"},
 }
 

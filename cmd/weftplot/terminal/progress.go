@@ -19,16 +19,25 @@ type Progress struct {
 	s  Streams
 	on bool
 
-	mu      sync.Mutex
-	step    string // "" for none
-	alone   bool   // its words change: another tells how long it takes
-	bar     *progressbar.ProgressBar
-	percent int           // that it was told last
-	words   string        // beside the bar
-	began   time.Time     // when the step did
-	shown   time.Time     // when it was shown last
-	stop    chan struct{} // ends the clock; nil where none runs
+	mu    sync.Mutex
+	step  string // "" for none
+	alone bool   // its words change: another tells how long it takes
+	bar   *progressbar.ProgressBar
+	last  picture       // what it was told last that a person sees
+	owed  bool          // last is still to be drawn
+	drawn time.Time     // when the bar was drawn last
+	began time.Time     // when the step did
+	shown time.Time     // when it was told something last that a person sees
+	stop  chan struct{} // ends the clock; nil where none runs
 }
+
+// A picture is what the bar shows.
+type picture struct {
+	words       string
+	done, total int
+}
+
+func (p picture) percent() int { return 100 * p.done / p.total }
 
 // NewProgress returns a progress bar that shows itself on a terminal, unless it is to
 // be quiet.
@@ -44,10 +53,12 @@ const (
 )
 
 // A step that tells nothing for longer than patience is shown anew, as is looked at by
-// every beat.
+// every beat. The bar is drawn every pause at most; what comes sooner is drawn by the next
+// beat, so that the last that is told is always seen.
 const (
 	patience = 600 * time.Millisecond
 	beat     = 200 * time.Millisecond
+	pause    = 50 * time.Millisecond
 )
 
 // Begin says that a step begins, of which it is not known how much is done.
@@ -64,7 +75,7 @@ func (p *Progress) show(step, words string, done, total int, alone bool) {
 	defer p.mu.Unlock()
 	if p.step != step {
 		p.clear()
-		p.step, p.alone, p.began, p.percent = step, alone, time.Now(), -1
+		p.step, p.alone, p.began = step, alone, time.Now()
 		p.shown = p.began
 		if p.s.Steps != nil {
 			p.s.Steps(step)
@@ -74,38 +85,36 @@ func (p *Progress) show(step, words string, done, total int, alone bool) {
 	if total <= 0 || !p.on {
 		return
 	}
-	if percent := 100 * done / total; alone || p.bar == nil || percent != p.percent {
-		p.shown, p.percent = time.Now(), percent
-		p.draw(words, done, total)
-	} // else a person sees nothing new, and the step is as good as silent
+	next := picture{words, done, total}
+	if !alone && p.bar != nil && next.percent() == p.last.percent() {
+		return // a person sees nothing new, and the step is as good as silent
+	}
+	now := time.Now()
+	p.last, p.owed, p.shown = next, true, now
+	if p.bar == nil || now.Sub(p.drawn) >= pause {
+		p.draw(now)
+	}
 }
 
-// draw shows the bar. A bar that cannot be drawn is no reason to stop.
-func (p *Progress) draw(words string, done, total int) {
-	words = cutTo(words, p.columns()-barLeast)
+// draw shows what was told last. A bar that cannot be drawn is no reason to stop.
+func (p *Progress) draw(now time.Time) {
+	p.drawn, p.owed = now, false
+	words, done := cutTo(p.last.words, p.columns()-barLeast), max(0, min(p.last.done, p.last.total-1))
 	if p.bar == nil {
-		p.bar = progressbar.NewOptions(total,
+		p.bar = progressbar.NewOptions(p.last.total,
 			progressbar.OptionSetWriter(p.s.Err),
 			progressbar.OptionSetDescription(words),
 			progressbar.OptionSetWidth(barWidth),
 			progressbar.OptionClearOnFinish(),
-			progressbar.OptionThrottle(50*time.Millisecond),
 			progressbar.OptionSetPredictTime(false),
 			progressbar.OptionSetElapsedTime(false),
 			progressbar.OptionEnableColorCodes(false),
 			progressbar.OptionSetTheme(progressbar.Theme{Saucer: "=", SaucerPadding: " ", BarStart: "|", BarEnd: "|"}),
 		)
-		p.words = words
-		if done <= 0 {
-			_ = p.bar.RenderBlank()
-		}
 	}
-	p.bar.ChangeMax(total)
-	if p.words != words { // the library draws for it, and then nothing for a while
-		p.bar.Describe(words)
-	}
-	p.words = words
-	_ = p.bar.Set(max(0, min(done, total-1)))
+	p.bar.ChangeMax(p.last.total)
+	_ = p.bar.Set(done)
+	p.bar.Describe(words) // which draws, whatever came of the number
 }
 
 // run starts the clock that looks whether a step is silent.
@@ -129,19 +138,23 @@ func (p *Progress) run() {
 	}()
 }
 
-// tick shows a step that was silent for too long, with how long it has taken.
+// tick draws what is owed, and shows a step that was silent for too long with how long it
+// has taken.
 func (p *Progress) tick(now time.Time) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	if !p.on || p.step == "" || p.alone || now.Sub(p.shown) < patience {
-		return
+	switch {
+	case !p.on || p.step == "":
+	case p.owed:
+		p.draw(now)
+	case !p.alone && now.Sub(p.shown) >= patience:
+		if p.bar == nil {
+			p.last = picture{total: 1}
+		}
+		p.shown = now
+		p.last.words = fmt.Sprintf("%s, %s", p.step, took(now.Sub(p.began)))
+		p.draw(now)
 	}
-	p.shown = now
-	done, total := 0, 1
-	if p.bar != nil {
-		done, total = int(p.bar.State().CurrentNum), p.bar.GetMax()
-	}
-	p.draw(fmt.Sprintf("%s, %s", p.step, took(now.Sub(p.began))), done, total)
 }
 
 // took says how long something took so far.
@@ -197,4 +210,5 @@ func (p *Progress) clear() {
 		_ = p.bar.Finish()
 		p.bar = nil
 	}
+	p.owed = false
 }
