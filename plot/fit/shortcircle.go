@@ -27,10 +27,10 @@ func (w *work) wholeCircle(runs []run) (c paths.Arc, off float64, ok bool) {
 // is some left for its numbers.
 const found = 0.4
 
-// shortCircle returns a circle for one that is so far from the stroke, and how far it is
-// from that at most: the one whose start and
-// whose centre, as an offset from it, are the shortest numbers. Two circles are apart by
-// the distance of their centres and the difference of their radii.
+// shortCircle returns a circle in place of c, which is off the stroke by base mm, and how
+// far the new one is off it at most: of those within the tolerance the one whose start, and
+// whose centre as an offset from it, are the shortest numbers. Two circles are apart by the
+// distance of their centres and the difference of their radii at most.
 func (w *work) shortCircle(c paths.Arc, base float64) (paths.Stroke, []float64) {
 	room, r := atEnds*w.tol-base, c.Radius()
 	best, size, off := c, math.MaxInt, 0.0
