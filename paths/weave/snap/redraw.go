@@ -227,12 +227,6 @@ func (s *snapper) carried(p paths.Point) paths.Point {
 	return p.Add(s.shifted)
 }
 
-// wayOf is all that the image of a curve depends on that is carried by the maps.
-type wayOf struct {
-	curve    paths.Curve
-	from, to paths.Point
-}
-
 // image is a curve as it lies after where the maps carry it, from one place to another.
 type image struct {
 	from, to paths.Point
@@ -247,26 +241,27 @@ func (s *snapper) isCurved(i, j int) bool {
 }
 
 // draw returns the images of all curves, one stroke after the other. Each is found by itself,
-// and one that stands many times once.
+// and one that stands in one place many times, one after the other, once.
 func (s *snapper) draw() []image {
 	curves := 0
 	for _, st := range s.Strokes {
 		curves += len(st)
 	}
 	out := make([]image, 0, curves)
-	var once, same [][2]int // by stroke and curve, and by image the first that is alike
-	first := map[wayOf]int{}
+	var once, same [][2]int               // by stroke and curve, and by image the first that is alike
+	alike := make([]int, len(s.Vertices)) // by vertex, 1 + the last of once that starts there
 	for i, st := range s.Strokes {
 		for j, c := range st {
-			way := wayOf{c, s.moved[s.Ends[i][j][0]], s.moved[s.Ends[i][j][1]]}
-			out = append(out, image{from: way.from, to: way.to, box: paths.RectOf(way.from, way.to)})
+			e := s.Ends[i][j]
+			from, to := s.moved[e[0]], s.moved[e[1]]
+			out = append(out, image{from: from, to: to, box: paths.RectOf(from, to)})
 			if !s.isCurved(i, j) {
 				continue
 			}
-			n, ok := first[way]
-			if !ok {
+			n := alike[e[0]] - 1
+			if n < 0 || s.Ends[once[n][0]][once[n][1]] != e || s.Strokes[once[n][0]][once[n][1]] != c {
 				n = len(once)
-				first[way], once = n, append(once, [2]int{i, j})
+				alike[e[0]], once = n+1, append(once, [2]int{i, j})
 			}
 			same = append(same, [2]int{len(out) - 1, n})
 		}
