@@ -21,9 +21,10 @@ type Cells struct {
 }
 
 // NewCells returns a grid over box of n items in cells of the given side in mm.
-// It calls boxes once for each item, of many from several goroutines, and boxes
-// calls put with the boxes that cover the item, in order along it. An item is entered in every cell that one
-// of its boxes touches, and more than once only where boxes that are not
+// It calls boxes once for each item, and boxes calls put with the boxes that
+// cover the item, in order along it. Where there are many items, boxes is called
+// from several goroutines at once. An item is entered in every cell that one of
+// its boxes touches, and more than once only where boxes that are not
 // consecutive share a cell. What lies outside box belongs to the cells at its
 // edge. The side is made larger where there would be more than about 16 cells
 // to an item.
