@@ -25,12 +25,12 @@ type connection struct {
 	joins int        // of sets so far
 }
 
-// newConnection returns what the parts connect by their ends.
-func newConnection(parts []part, vs []vertex, at map[paths.Point]int, free int) *connection {
-	c := &connection{sets: near.NewSets(len(vs)), first: make([]int, len(parts)), apart: len(vs), free: free}
-	for i, p := range parts {
-		c.first[i] = at[p.Start()]
-		c.join(c.first[i], at[p.End()])
+// newConnection returns what parts connect that start and end at so many vertices.
+func newConnection(ends [][2]int, vertices, free int) *connection {
+	c := &connection{sets: near.NewSets(vertices), first: make([]int, len(ends)), apart: vertices, free: free}
+	for i, e := range ends {
+		c.first[i] = e[0]
+		c.join(e[0], e[1])
 	}
 	return c
 }

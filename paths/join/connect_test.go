@@ -19,8 +19,8 @@ func TestStrangersAgainstAll(t *testing.T) {
 		strokes[i] = line(x, 0.1*r.Float64(), x+10, 0.1*r.Float64())
 	}
 	parts, _ := explode(strokes, 0.05)
-	vs, at := vertices(parts)
-	c := newConnection(parts, vs, at, 0)
+	vs, ends := vertices(parts)
+	c := newConnection(ends, len(vs), 0)
 	index := near.NewCurves(len(parts), func(i int) paths.Curve { return parts[i].Curve }, 0.05)
 	s, fewer := newStrangers(c, index), 0
 	for range 3000 {

@@ -109,13 +109,35 @@ func isAll(c [][2]float64) bool { return len(c) == 1 && c[0] == [2]float64{0, 1}
 // either direction.
 func identical(parts []part, rank []int) []bool {
 	gone := make([]bool, len(parts))
-	seen := make(map[paths.Curve]bool, len(parts))
+	seen := make(map[paths.Curve]struct{}, len(parts))
 	for _, i := range rank {
-		c := parts[i].Curve
-		gone[i] = seen[c] || seen[c.Reverse()]
-		seen[c] = true
+		before := len(seen)
+		seen[oneWay(parts[i].Curve)] = struct{}{}
+		gone[i] = len(seen) == before
 	}
 	return gone
+}
+
+// oneWay returns a curve in the one of its two directions that it has in common with its
+// reverse.
+func oneWay(c paths.Curve) paths.Curve {
+	way := comparePoints(c.Start(), c.End())
+	if way == 0 {
+		switch c := c.(type) {
+		case paths.Arc:
+			way = cmp.Compare(0, c.Sweep)
+		case paths.Cubic:
+			way = comparePoints(c.B, c.C)
+		}
+	}
+	if way > 0 {
+		return c.Reverse()
+	}
+	return c
+}
+
+func comparePoints(a, b paths.Point) int {
+	return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y))
 }
 
 // minus returns the parts with everything taken away that lies on one of the
@@ -153,22 +175,25 @@ func without(p part, taken [][2]float64, tol float64) []part {
 	return rest
 }
 
-// loosened returns the parts with their ends marked loose where the stroke
-// they came from no longer goes on.
+// loosened returns the parts, those of one stroke one after the other, with their ends
+// marked loose where the stroke they came from no longer goes on.
 func loosened(parts []part) []part {
-	type end struct {
-		stroke int
-		at     paths.Point
-	}
-	count := map[end]int{}
-	for _, p := range parts {
-		count[end{p.stroke, p.Start()}]++
-		count[end{p.stroke, p.End()}]++
-	}
-	for i := range parts {
-		p := &parts[i]
-		p.looseStart = p.looseStart || count[end{p.stroke, p.Start()}] == 1
-		p.looseEnd = p.looseEnd || count[end{p.stroke, p.End()}] == 1
+	for i := 0; i < len(parts); {
+		j := i + 1
+		for j < len(parts) && parts[j].stroke == parts[i].stroke {
+			j++
+		}
+		count := make(map[paths.Point]int, j-i+1)
+		for _, p := range parts[i:j] {
+			count[p.Start()]++
+			count[p.End()]++
+		}
+		for k := range parts[i:j] {
+			p := &parts[i+k]
+			p.looseStart = p.looseStart || count[p.Start()] == 1
+			p.looseEnd = p.looseEnd || count[p.End()] == 1
+		}
+		i = j
 	}
 	return parts
 }

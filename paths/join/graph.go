@@ -17,15 +17,14 @@ type graph struct {
 // newGraph makes a graph of the pieces. Ends that meet make one node and are
 // moved there.
 func newGraph(pieces []part, tol float64, w *work) (*graph, error) {
-	pieces, err := splitAtEnds(pieces, tol, w)
+	pieces, vs, ends, err := splitAtEnds(pieces, tol, w)
 	if err != nil {
 		return nil, err
 	}
-	vs, at := vertices(pieces)
 	nodes, where := meet(vs, tol)
 	g := &graph{ends: make([][]int, len(where))}
-	for _, p := range pieces {
-		a, b := nodes[at[p.Start()]], nodes[at[p.End()]]
+	for i, p := range pieces {
+		a, b := nodes[ends[i][0]], nodes[ends[i][1]]
 		if a == b && p.Length() <= 2*tol && p.Start() != p.End() {
 			continue // all of it lies at the node
 		}

@@ -390,3 +390,25 @@ func mustStrokes(t rapid.TB, strokes []paths.Stroke, opt Options) ([]paths.Strok
 	}
 	return out, report
 }
+
+// A curve and its reverse are one, whichever comes first, and no other is: compared pair
+// by pair.
+func TestOneWay(t *testing.T) {
+	a, b, c := pt(1, 2), pt(1, 5), pt(4, 3)
+	curves := []paths.Curve{
+		paths.Line{A: a, B: b}, paths.Line{A: a, B: c}, paths.Line{A: a, B: a},
+		paths.Arc{From: a, To: b, Centre: pt(1, 3.5), Sweep: math.Pi}, paths.Arc{From: a, To: b, Centre: pt(1, 3.5), Sweep: -math.Pi},
+		paths.Circle(c, 2), paths.Arc{From: a, To: a, Centre: c, Sweep: 2 * math.Pi},
+		paths.Cubic{A: a, B: b, C: c, D: a}, paths.Cubic{A: a, B: b, C: b, D: a}, paths.Cubic{A: a, B: c, C: b, D: b},
+	}
+	for _, k := range curves {
+		curves = append(curves, k.Reverse())
+	}
+	for _, k := range curves {
+		for _, l := range curves {
+			if got, want := oneWay(k) == oneWay(l), k == l || k == l.Reverse(); got != want {
+				t.Errorf("%v and %v: one curve is %v, want %v", k, l, got, want)
+			}
+		}
+	}
+}

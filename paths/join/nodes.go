@@ -21,12 +21,11 @@ type vertex struct {
 	along  float64
 }
 
-// vertices returns the distinct ends of the parts in order, and where each
-// point is among them.
-func vertices(parts []part) ([]vertex, map[paths.Point]int) {
-	var out []vertex
+// vertices returns the distinct ends of the parts in order, and which of them each part
+// starts and ends at.
+func vertices(parts []part) (out []vertex, ends [][2]int) {
 	at := make(map[paths.Point]int, len(parts)+1)
-	add := func(p paths.Point, loose bool, stroke int, along float64) {
+	add := func(p paths.Point, loose bool, stroke int, along float64) int {
 		i, ok := at[p]
 		if !ok {
 			i = len(out)
@@ -34,23 +33,37 @@ func vertices(parts []part) ([]vertex, map[paths.Point]int) {
 			out = append(out, vertex{Point: p, stroke: stroke, along: along})
 		}
 		out[i].loose = out[i].loose || loose
+		return i
 	}
-	for _, p := range parts {
-		add(p.Start(), p.looseStart, p.stroke, p.from)
-		add(p.End(), p.looseEnd, p.stroke, p.to)
+	out, ends = make([]vertex, 0, len(parts)), make([][2]int, len(parts))
+	for i, p := range parts {
+		ends[i][0] = add(p.Start(), p.looseStart, p.stroke, p.from)
+		ends[i][1] = add(p.End(), p.looseEnd, p.stroke, p.to)
 	}
-	return out, at
+	return out, ends
 }
 
 // splitAtEnds cuts the parts where a stroke ends on their middle, and where
-// any node lies on it exactly. Pieces stay in order. Where there are very many such
-// places only those cuts are made that connect the drawing ([connection]).
-func splitAtEnds(parts []part, tol float64, w *work) ([]part, error) {
-	vs, at := vertices(parts)
-	connected := newConnection(parts, vs, at, w.freeCuts(len(parts)))
+// any node lies on it exactly, and returns the pieces, in order, with their [vertices].
+// Where there are very many such places only those cuts are made that connect the
+// drawing ([connection]).
+func splitAtEnds(parts []part, tol float64, w *work) (pieces []part, vs []vertex, ends [][2]int, err error) {
+	vs, ends = vertices(parts)
+	cuts, err := cutsAtEnds(parts, vs, ends, tol, w)
+	if err != nil || cuts == nil {
+		return parts, vs, ends, err
+	}
+	pieces = cutAt(parts, cuts)
+	vs, ends = vertices(pieces)
+	return pieces, vs, ends, nil
+}
+
+// cutsAtEnds returns, by part, the parameters that it is to be cut at; nil where none is.
+func cutsAtEnds(parts []part, vs []vertex, ends [][2]int, tol float64, w *work) ([][]float64, error) {
+	connected := newConnection(ends, len(vs), w.freeCuts(len(parts)))
 	index := near.NewCurves(len(parts), func(i int) paths.Curve { return parts[i].Curve }, max(tol, rounding))
 	strangers := newStrangers(connected, index)
-	cuts := make([][]float64, len(parts))
+	cuts, made := make([][]float64, len(parts)), false
 	places := cutPlaces{side: max(tol, rounding), at: map[cutCell][]paths.Point{}}
 	counted := 0
 	for k, v := range vs {
@@ -81,7 +94,7 @@ func splitAtEnds(parts []part, tol float64, w *work) ([]part, error) {
 				return true
 			}
 			if places.add(i, c.At(t), v.Point, reach) {
-				cuts[i] = append(cuts[i], t)
+				cuts[i], made = append(cuts[i], t), true
 				connected.cut(i, k)
 				looks += cutLooks
 			}
@@ -91,7 +104,10 @@ func splitAtEnds(parts []part, tol float64, w *work) ([]part, error) {
 			return nil, err
 		}
 	}
-	return cutAt(parts, cuts), nil
+	if !made {
+		return nil, nil
+	}
+	return cuts, nil
 }
 
 // cutAt returns the pieces of the parts that are cut at these parameters.

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 )
 
 // Cells is a grid of square cells, each with the list of the items that reach
@@ -21,8 +22,9 @@ type Cells struct {
 
 // NewCells returns a grid over box of n items in cells of the given side in mm.
 // It calls boxes once for each item, and boxes calls put with the boxes that
-// cover the item, in order along it. An item is entered in every cell that one
-// of its boxes touches, and more than once only where boxes that are not
+// cover the item, in order along it. Where there are many items, boxes is called
+// from several goroutines at once. An item is entered in every cell that one of
+// its boxes touches, and more than once only where boxes that are not
 // consecutive share a cell. What lies outside box belongs to the cells at its
 // edge. The side is made larger where there would be more than about 16 cells
 // to an item.
@@ -34,32 +36,56 @@ func NewCells(box paths.Rect, side float64, n int, boxes func(i int, put func(pa
 	w, h, most := box.Width(), box.Height(), 16*float64(n)
 	c.side = max(side, math.Sqrt(w*h/most), (w+h)/most, 1e-9)
 	c.nx, c.ny = int(w/c.side)+1, int(h/c.side)+1
-	var entered []int32      // the cells of the items, one item after the other
-	upTo := make([]int32, n) // by item, where its cells end
+	chunks := make([]entries, (n+itemsAtOnce-1)/itemsAtOnce)
+	cores.EachUntil(len(chunks), func() bool { return false }, func(k int) {
+		chunks[k] = c.entriesOf(k*itemsAtOnce, min(n, (k+1)*itemsAtOnce), boxes)
+	})
 	c.start = make([]int32, c.nx*c.ny+1)
-	for i := range n {
-		var t trace
-		boxes(i, func(r paths.Rect) {
-			t.visit(c, r, func(cell int) {
-				entered = append(entered, int32(cell))
-				c.start[cell+1]++
-			})
-		})
-		upTo[i] = int32(len(entered))
+	count := 0
+	for _, e := range chunks {
+		count += len(e.cells)
+		for _, cell := range e.cells {
+			c.start[cell+1]++
+		}
 	}
 	for k := range c.nx * c.ny {
 		c.start[k+1] += c.start[k]
 	}
-	c.items = make([]int32, len(entered))
-	fill, item := append([]int32(nil), c.start...), 0
-	for k, cell := range entered {
-		for int32(k) >= upTo[item] {
-			item++
+	c.items = make([]int32, count)
+	fill := append([]int32(nil), c.start...)
+	for k, e := range chunks {
+		from := int32(0)
+		for i, upTo := range e.upTo {
+			for _, cell := range e.cells[from:upTo] {
+				c.items[fill[cell]] = int32(k*itemsAtOnce + i)
+				fill[cell]++
+			}
+			from = upTo
 		}
-		c.items[fill[cell]] = int32(item)
-		fill[cell]++
 	}
 	return c
+}
+
+// itemsAtOnce is how many items one core enters at a time.
+const itemsAtOnce = 1024
+
+// entries are the cells of items, one item after the other.
+type entries struct {
+	cells []int32
+	upTo  []int32 // by item, where its cells end
+}
+
+// entriesOf returns the cells of the items from lo to hi-1.
+func (c *Cells) entriesOf(lo, hi int, boxes func(i int, put func(paths.Rect))) entries {
+	e := entries{upTo: make([]int32, 0, hi-lo)}
+	for i := lo; i < hi; i++ {
+		var t trace
+		boxes(i, func(r paths.Rect) {
+			t.visit(c, r, func(cell int) { e.cells = append(e.cells, int32(cell)) })
+		})
+		e.upTo = append(e.upTo, int32(len(e.cells)))
+	}
+	return e
 }
 
 // trace goes over the cells of boxes that follow one another, and leaves out

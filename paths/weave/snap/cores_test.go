@@ -17,7 +17,7 @@ func withImages(strokes []paths.Stroke, m paths.Affine) []paths.Stroke {
 	return out
 }
 
-// Lines of one axis, of both, and such as are their own mirror image.
+// Lines of one axis, of both, such as are their own mirror image, and rings among them.
 func TestTheSameOnAnyCountOfCores(t *testing.T) {
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
 	stems := crowd(200, 120, 150)
@@ -26,6 +26,7 @@ func TestTheSameOnAnyCountOfCores(t *testing.T) {
 		"stems":              stems,
 		"stems both ways":    withImages(stems, turned),
 		"stems and images":   withImages(stems[:60], paths.MirrorX(130)),
+		"rings among stems":  append(ringsOf(60, 120, 150), stems...),
 		"both ways mirrored": withImages(withImages(stems[:60], turned), paths.MirrorX(170)),
 	} {
 		runtime.GOMAXPROCS(1)

@@ -227,83 +227,89 @@ func (s *snapper) carried(p paths.Point) paths.Point {
 	return p.Add(s.shifted)
 }
 
-// wayOf is all that the image of a curve depends on.
-type wayOf struct {
-	curve    paths.Curve
-	from, to paths.Point
-	straight bool // it is drawn as a line, being a part of a straight
-	whole    bool // its stroke moves whole, by
-	by       paths.Point
-}
-
-func (s *snapper) wayOf(i, j int) wayOf {
-	e := s.Ends[i][j]
-	way := wayOf{curve: s.Strokes[i][j], from: s.moved[e[0]], to: s.moved[e[1]], straight: s.taken[i][j], whole: s.whole[i] != nil}
-	if way.whole {
-		way.by = *s.whole[i]
-	}
-	return way
-}
-
-// image is a curve as it lies after, and flattened.
+// image is a curve as it lies after where the maps carry it, from one place to another.
 type image struct {
-	stroke paths.Stroke
-	box    paths.Rect
-	line   []paths.Point
+	from, to paths.Point
+	stroke   paths.Stroke // nil for a line
+	box      paths.Rect
 }
 
-// imageOf returns the image of curve j of stroke i. One that takes work to find is kept.
-func (s *snapper) imageOf(i, j int) image {
+// isCurved reports whether curve j of stroke i is drawn as a curve.
+func (s *snapper) isCurved(i, j int) bool {
 	_, isLine := s.Strokes[i][j].(paths.Line)
-	kept := !isLine && !s.taken[i][j] && s.whole[i] == nil
-	way := s.wayOf(i, j)
-	if m, ok := s.images[way]; ok && kept {
-		return m
-	}
-	m := image{stroke: s.redrawOne(i, j)}
-	m.box, m.line = flatten(m.stroke)
-	if kept {
-		s.images[way] = m
-	}
-	return m
+	return !isLine && !s.taken[i][j]
 }
 
-// redraw returns the strokes where they went. Each curve is redrawn by itself, and one
-// that stands many times once.
-func (s *snapper) redraw() []paths.Stroke {
-	var once, same [][2]int // by stroke and curve, and of all the first that is alike
-	first := map[wayOf]int{}
+// draw returns the images of all curves, one stroke after the other. Each is found by itself,
+// and one that stands in one place many times, one after the other, once.
+func (s *snapper) draw() []image {
+	curves := 0
+	for _, st := range s.Strokes {
+		curves += len(st)
+	}
+	out := make([]image, 0, curves)
+	var once, same [][2]int               // by stroke and curve, and by image the first that is alike
+	alike := make([]int, len(s.Vertices)) // by vertex, 1 + the last of once that starts there
 	for i, st := range s.Strokes {
-		for j := range st {
-			way := s.wayOf(i, j)
-			n, ok := first[way]
-			if !ok {
-				n = len(once)
-				first[way], once = n, append(once, [2]int{i, j})
+		for j, c := range st {
+			e := s.Ends[i][j]
+			from, to := s.moved[e[0]], s.moved[e[1]]
+			out = append(out, image{from: from, to: to, box: paths.RectOf(from, to)})
+			if !s.isCurved(i, j) {
+				continue
 			}
-			same = append(same, [2]int{i, n})
+			n := alike[e[0]] - 1
+			if n < 0 || s.Ends[once[n][0]][once[n][1]] != e || s.Strokes[once[n][0]][once[n][1]] != c {
+				n = len(once)
+				alike[e[0]], once = n+1, append(once, [2]int{i, j})
+			}
+			same = append(same, [2]int{len(out) - 1, n})
 		}
 	}
-	images := make([]paths.Stroke, len(once))
+	images := make([]image, len(once))
 	cores.EachUntil(len(once), s.pause.step, func(n int) {
 		i, j := once[n][0], once[n][1]
-		known, ok := s.images[s.wayOf(i, j)]
-		if images[n] = known.stroke; !ok {
-			images[n] = s.redrawOne(i, j)
-		}
+		m := s.redrawCurve(s.Strokes[i][j], s.moved[s.Ends[i][j][0]], s.moved[s.Ends[i][j][1]])
+		images[n] = image{stroke: m, box: m.Bounds()}
 	})
+	for _, c := range same {
+		out[c[0]].stroke, out[c[0]].box = images[c[1]].stroke, images[c[1]].box
+	}
+	return out
+}
+
+// imageOf returns where curve j of stroke i, the curve number n of all, goes.
+func (s *snapper) imageOf(n, i, j int) paths.Stroke {
+	if s.whole[i] == nil && s.isCurved(i, j) {
+		if m := s.images[n]; m.from == s.moved[s.Ends[i][j][0]] && m.to == s.moved[s.Ends[i][j][1]] {
+			return m.stroke
+		}
+	}
+	return s.redrawOne(i, j)
+}
+
+// redraw returns the strokes where they went.
+func (s *snapper) redraw() []paths.Stroke {
+	if s.images == nil {
+		s.images = s.draw()
+	}
 	out := make([]paths.Stroke, len(s.Strokes))
 	if s.pause.now() {
 		return out
 	}
-	for _, c := range same {
-		i, k := c[0], images[c[1]]
-		if len(k) == 1 && k[0].Start() == k[0].End() && len(s.Strokes[i]) > 1 && k.IsDot() {
-			continue // both ends came to one place: nothing is left to draw
-		}
-		out[i] = append(out[i], k...)
-	}
+	n := 0
 	for i, st := range s.Strokes {
+		if s.pause.step() {
+			return out
+		}
+		for j := range st {
+			k := s.imageOf(n, i, j)
+			n++
+			if len(k) == 1 && k[0].Start() == k[0].End() && len(st) > 1 && k.IsDot() {
+				continue // both ends came to one place: nothing is left to draw
+			}
+			out[i] = append(out[i], k...)
+		}
 		if len(st) > 0 && len(out[i]) == 0 {
 			p := s.moved[s.Ends[i][0][0]]
 			out[i] = paths.Stroke{paths.Line{A: p, B: p}}

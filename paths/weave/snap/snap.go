@@ -291,14 +291,14 @@ type snapper struct {
 	plaiter   *plaiter      // of the slanting lines through holes; nil for none
 	diagonals []Diagonal
 	slants    []Slant
-	missHoles int             // of those
-	shifted   paths.Point     // all of the design, to bring its middle to the weave
-	taken     [][]bool        // by stroke and curve, whether it is a part of a straight
-	whole     []*paths.Point  // by stroke, by how much it moves whole, or nil
-	images    map[wayOf]image // the images of curves that were asked for before all are drawn
-	hangsOn   []bool          // by stroke, whether others meet it
-	mirrors   [2]*mirror      // by axis, where its straights are their own mirror image
-	flips     [2]*mirror      // by axis, where they are when turned end for end
+	missHoles int            // of those
+	shifted   paths.Point    // all of the design, to bring its middle to the weave
+	taken     [][]bool       // by stroke and curve, whether it is a part of a straight
+	whole     []*paths.Point // by stroke, by how much it moves whole, or nil
+	images    []image        // by curve, one stroke after the other, once they were asked for
+	hangsOn   []bool         // by stroke, whether others meet it
+	mirrors   [2]*mirror     // by axis, where its straights are their own mirror image
+	flips     [2]*mirror     // by axis, where they are when turned end for end
 	rhythms   []Rhythm
 	warnings  []weave.Warning
 	pause     *pause

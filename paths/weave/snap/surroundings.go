@@ -2,9 +2,11 @@ package snap
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap/choice"
@@ -17,6 +19,7 @@ type surroundings struct {
 	curves []curve
 	lines  [][2][]paths.Point // by curve, before and after, flattened when asked for
 	cells  *near.Cells
+	reach  float64 // how far a curve lies after beyond where it lay before at most, mm
 	query  int32
 	work   int
 	moving [][]paths.Point // room for the edge of the shape that is looked at
@@ -28,6 +31,7 @@ type curve struct {
 	stroke, at    int32    // which stroke's, and which of its curves
 	ends          [2]int32 // vertices
 	seen          int32    // the last query that came upon it
+	straight      bool     // it is a part of a straight
 	flat          bool     // it was flattened
 	drawn         placed   // how it lay when it was flattened as it lies after
 	before, after paths.Rect
@@ -47,19 +51,39 @@ type placed struct {
 
 func newSurroundings(s *snapper) *surroundings {
 	w := &surroundings{snapper: s, work: shapeWork}
-	s.images = map[wayOf]image{}
 	box := paths.EmptyRect()
 	for i, k := range s.Strokes {
 		for j := range k {
-			w.curves = append(w.curves, curve{stroke: int32(i), at: int32(j), ends: [2]int32{int32(s.Ends[i][j][0]), int32(s.Ends[i][j][1])}})
-			box = box.Union(k[j].Bounds())
+			w.curves = append(w.curves, curve{stroke: int32(i), at: int32(j), straight: s.taken[i][j],
+				ends: [2]int32{int32(s.Ends[i][j][0]), int32(s.Ends[i][j][1])}})
 		}
 	}
-	w.cells = near.NewCells(box, choice.Reach*s.grid.Across, len(w.curves), func(i int, put func(paths.Rect)) {
-		put(s.Strokes[w.curves[i].stroke][w.curves[i].at].Bounds())
+	boxes := make([]paths.Rect, len(w.curves))
+	cores.Ranges(len(boxes), func(lo, hi int) {
+		for i := lo; i < hi; i++ {
+			boxes[i] = s.Strokes[w.curves[i].stroke][w.curves[i].at].Bounds()
+		}
 	})
+	for _, b := range boxes {
+		box = box.Union(b)
+	}
+	w.cells = near.NewCells(box, choice.Reach*s.grid.Across, len(w.curves), func(i int, put func(paths.Rect)) { put(boxes[i]) })
 	w.lines = make([][2][]paths.Point, len(w.curves))
+	if s.images = s.draw(); !s.pause.now() {
+		w.reach = w.beyond(boxes)
+	}
 	return w
+}
+
+// beyond returns how far the curves lie after, as the maps carry them, beyond the boxes
+// where they lay before at most, mm.
+func (w *surroundings) beyond(boxes []paths.Rect) float64 {
+	out := 0.
+	for i, was := range boxes {
+		is := w.images[i].box
+		out = max(out, was.Min.X-is.Min.X, is.Max.X-was.Max.X, was.Min.Y-is.Min.Y, is.Max.Y-was.Max.Y)
+	}
+	return out
 }
 
 // flat returns curve i with its boxes before and after, and sees to it that its lines
@@ -72,8 +96,7 @@ func (w *surroundings) flat(i int) *curve {
 		if !c.flat {
 			c.before, w.lines[i][0] = flatten(paths.Stroke{w.Strokes[c.stroke][c.at]})
 		}
-		m := w.imageOf(int(c.stroke), int(c.at))
-		c.after, w.lines[i][1] = m.box, m.line
+		c.after, w.lines[i][1] = flatten(w.imageOf(i, int(c.stroke), int(c.at)))
 		c.flat, c.drawn = true, lies
 		w.work -= len(w.lines[i][1])
 	}
@@ -83,6 +106,9 @@ func (w *surroundings) flat(i int) *curve {
 // settle moves a shape whole, where its copies go or as near to where the maps carry its
 // middle as what is round it allows, and reports whether there is such a place.
 func (w *surroundings) settle(x shape) bool {
+	if w.work <= 0 {
+		return false
+	}
 	middle := x.box.Centre()
 	places := w.places(middle, w.intoRoom(x.box, w.carried(middle).Sub(middle)))
 	switch {
@@ -103,6 +129,7 @@ func (w *surroundings) settle(x shape) bool {
 
 // move moves a shape whole by d.
 func (w *surroundings) move(x shape, d paths.Point) {
+	w.reach = max(w.reach, math.Abs(d.X), math.Abs(d.Y))
 	for _, k := range x.strokes {
 		w.whole[k] = &d
 		for _, e := range w.Ends[k] {
@@ -151,9 +178,9 @@ func (w *surroundings) allowed(x shape, edge edgeOf, d paths.Point) bool {
 	}
 	moved := w.movedBy(x, d)
 	over, came := false, false // it lies over a straight, it came to lie over one
-	ok := w.around(x, func(i int) bool {
+	ok := w.around(x, edge.box.Union(moved.box), func(i int) bool {
 		was, is, keeps := w.lies(x, edge, moved, i)
-		if w.isStraight(i) && (was || is) {
+		if w.curves[i].straight && (was || is) {
 			over, came = over || was, came || !was
 			keeps = true
 		}
@@ -254,18 +281,13 @@ func onRings(rings [][]paths.Point, p paths.Point) bool {
 	return false
 }
 
-// isStraight reports whether curve i is a part of a straight.
-func (w *surroundings) isStraight(i int) bool {
-	return w.taken[w.curves[i].stroke][w.curves[i].at]
-}
-
 // ringWork is how many sides of a ring are gone over while two segments are held against
 // each other.
 const ringWork = 4
 
-// around calls f for the curves near a shape that are not its own, until f returns
-// false, and reports whether it never did.
-func (w *surroundings) around(x shape, f func(i int) bool) bool {
+// around calls f for the curves near a shape that are not its own and may lie, before or
+// after, in a box, until f returns false, and reports whether it never did.
+func (w *surroundings) around(x shape, in paths.Rect, f func(i int) bool) bool {
 	own := func(k int) bool { return k == x.strokes[0] }
 	if len(x.strokes) > 1 {
 		strokes := map[int]bool{}
@@ -276,6 +298,9 @@ func (w *surroundings) around(x shape, f func(i int) bool) bool {
 	}
 	w.query++
 	box := x.box.Grow((choice.MostMoved + choice.Reach) * max(w.grid.Across, w.grid.Along))
+	if in = in.Grow(w.reach + shapeFlat); box.Contains(in.Min) && box.Contains(in.Max) {
+		box = in
+	}
 	ok := true
 	visit := func(items []int32) {
 		for _, i := range items {

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 	"weftplot/paths/near"
 	"weftplot/paths/warp"
 	"weftplot/paths/weave/snap/web"
@@ -92,7 +93,8 @@ func (s *snapper) anyRing() bool {
 // shapes returns what may move whole and is not at rest, each with those inside it,
 // the largest first.
 func (s *snapper) shapes() []shape {
-	var all, out []shape
+	var all []*shape
+	var out []shape
 	s.hangsOn = make([]bool, len(s.Strokes))
 	if !s.anyRing() {
 		return nil
@@ -104,13 +106,13 @@ func (s *snapper) shapes() []shape {
 	for k := range pins {
 		s.hangsOn[k] = len(pins[k]) > 0
 	}
+	free := s.freeShapes(pins)
 	for n := range s.motifs {
-		m := &s.motifs[n]
-		if len(m.lines[0])+len(m.lines[1]) == 0 && s.isClosedMotif(m) && !s.throughHoles(m) && !slices.ContainsFunc(m.strokes, func(k int) bool { return len(pins[k]) > 0 }) {
-			all = append(all, s.shapeOf(m.strokes...))
+		if free[n] != nil {
+			all = append(all, free[n])
 			continue
 		}
-		for _, k := range m.strokes {
+		for _, k := range s.motifs[n].strokes {
 			if d, ok := s.pinnedBy(pins[k]); ok && s.isRing(k) {
 				x := s.shapeOf(k)
 				x.pinned = d
@@ -118,17 +120,49 @@ func (s *snapper) shapes() []shape {
 			}
 		}
 	}
-	slices.SortStableFunc(all, func(a, b shape) int {
+	slices.SortStableFunc(all, func(a, b *shape) int {
 		return cmp.Compare(b.box.Width()*b.box.Height(), a.box.Width()*a.box.Height())
 	})
 	out = append(out, nested(all, shapeNested-len(out))...)
 	s.shareMoves(out)
-	return slices.DeleteFunc(out, s.atRest)
+	return s.withoutResting(out)
+}
+
+// freeShapes returns, by motif, the shape of one that has no lines on the weave and that
+// nothing else ends on, or nil.
+func (s *snapper) freeShapes(pins [][]int) []*shape {
+	out := make([]*shape, len(s.motifs))
+	cores.Ranges(len(out), func(lo, hi int) {
+		for n := lo; n < hi; n++ {
+			m := &s.motifs[n]
+			if len(m.lines[0])+len(m.lines[1]) == 0 && s.isClosedMotif(m) && !s.throughHoles(m) && !slices.ContainsFunc(m.strokes, func(k int) bool { return len(pins[k]) > 0 }) {
+				x := s.shapeOf(m.strokes...)
+				out[n] = &x
+			}
+		}
+	})
+	return out
+}
+
+// withoutResting returns the shapes that are not at rest.
+func (s *snapper) withoutResting(shapes []shape) (out []shape) {
+	rest := make([]bool, len(shapes))
+	cores.Ranges(len(shapes), func(lo, hi int) {
+		for i := lo; i < hi; i++ {
+			rest[i] = s.atRest(shapes[i])
+		}
+	})
+	for i, x := range shapes {
+		if !rest[i] {
+			out = append(out, x)
+		}
+	}
+	return out
 }
 
 // nested returns shapes with those inside them joined to them. The shapes come with the
 // largest first; once there are more than most of them, each that is left stands alone.
-func nested(all []shape, most int) (out []shape) {
+func nested(all []*shape, most int) (out []shape) {
 	for _, x := range all {
 		outer := -1
 		if len(out) <= most {
@@ -137,7 +171,7 @@ func nested(all []shape, most int) (out []shape) {
 			})
 		}
 		if outer < 0 {
-			out = append(out, x)
+			out = append(out, *x)
 			continue
 		}
 		o := &out[outer]
