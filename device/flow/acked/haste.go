@@ -17,15 +17,15 @@ type haste struct {
 	since  time.Duration // when the machine was there
 	idle   bool          // it had nothing left to do, and was given nothing since
 	proved int           // the block before which all is known to be done
-	swift  float64       // how many times as fast as its feed it was seen to draw lately
+	swift  float64       // how many times as fast as timeline.Swiftest it was seen to draw lately
 }
 
 // busySlip is how much later or earlier than its question a place may be that a
 // busy controller reports.
 const busySlip = 50 * time.Millisecond
 
-// clock notes how many times as fast as its feed a machine is seen to draw: a
-// person may have turned the feed up at it.
+// clock notes how fast a machine is seen to draw. Some draw even faster than
+// timeline.Swiftest has it.
 func (f *follower) clock(block int, ok bool, s sighting) {
 	const forget = 0.9 // of what was seen, at each sighting
 	f.haste.swift *= forget
@@ -39,7 +39,7 @@ func (f *follower) clock(block int, ok bool, s sighting) {
 		}
 	}
 	if b := f.route.Blocks[block]; b.Kind == program.Draw && b.Feed > 0 {
-		f.haste.swift = max(f.haste.swift, s.at.Dist(f.seen)/took/b.Feed)
+		f.haste.swift = max(f.haste.swift, s.at.Dist(f.seen)/took/(timeline.Swiftest*b.Feed))
 	}
 }
 
