@@ -47,8 +47,8 @@ func dashes(n int) []paths.Stroke {
 	return out
 }
 
-// A person may turn the feed up or down at the machine, to twice of what the program
-// says (common practice), and reports may come seldom and late, on a slow line most
+// A person may turn the feed at the machine down, or up to twice what the program says
+// (common practice), and reports may come seldom and late, on a slow line most
 // of all. The work is right, so nothing stops it: not that the machine is farther on
 // than was thought, nor that it is where it was at the last look.
 func TestFeedTurned(t *testing.T) {

@@ -9,9 +9,9 @@ import (
 // closed stroke ends where it begins. What gives it away is that it is farther
 // along the program than it can have come.
 
-// Swiftest is how many times its feed a machine may draw with: a person can turn
-// the feed up at the controller, to twice what the program says (common practice).
-const Swiftest = 2
+// Swiftest is how many times its feed a machine may draw with that nobody has turned
+// up: controllers and their clocks are not exact.
+const Swiftest = 1.25
 
 // soonest returns for every moment how long the drawing before it takes at the
 // least, s. Travels count as nothing: nothing is missing where one was left out.

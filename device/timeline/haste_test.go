@@ -29,8 +29,8 @@ func loops() timeline.Route {
 }
 
 func TestSoonest(t *testing.T) {
-	// The lengths over a feed that may be turned up to twice, by hand.
-	circle, line := 2*math.Pi*10/(2*50), 30/(2.0*50)
+	// The lengths over a feed that may be exceeded by a quarter, by hand.
+	circle, line := 2*math.Pi*10/(1.25*50), 30/(1.25*50)
 	r := loops()
 	for _, c := range []struct {
 		block       int
@@ -46,7 +46,7 @@ func TestSoonest(t *testing.T) {
 
 // The latest place where the machine may be, of those that the route passes.
 func TestLatest(t *testing.T) {
-	circle, line := 2*math.Pi*10/(2*50), 30/(2.0*50)
+	circle, line := 2*math.Pi*10/(1.25*50), 30/(1.25*50)
 	start, way := paths.Point{X: 50, Y: 50}, paths.Point{X: 65, Y: 50}
 	slack := 3 * timeline.Tolerance / 50
 	for _, c := range []struct {
@@ -72,7 +72,7 @@ func TestLatest(t *testing.T) {
 // Where the pen may be again is the end of a closed stroke that there is time for,
 // and not the place where it is seen.
 func TestRound(t *testing.T) {
-	circle := 2 * math.Pi * 10 / (2 * 50)
+	circle := 2 * math.Pi * 10 / (1.25 * 50)
 	for _, c := range []struct {
 		what    string
 		at      paths.Point

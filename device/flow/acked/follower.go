@@ -206,8 +206,7 @@ func (f *follower) standsFor(i int) float64 {
 // roundFor returns how long, s, a machine that was at the same place at every look
 // may have gone round a closed stroke between two of them, and stand where it ends.
 func (f *follower) roundFor(s sighting) float64 {
-	unseen := (f.still.gap + busySlip).Seconds()
-	last, ok := f.route.Round(s.at, s.written, max(1, f.haste.swift)*unseen)
+	last, ok := f.route.Round(s.at, s.written, f.canDraw(f.still.gap))
 	if !ok {
 		return 0
 	}
@@ -215,7 +214,7 @@ func (f *follower) roundFor(s sighting) float64 {
 	for end < len(f.route.Blocks) && f.route.Blocks[end].Curve == nil {
 		end++
 	}
-	return unseen + m[end].Seconds - m[last+1].Seconds
+	return (f.still.gap + busySlip).Seconds() + m[end].Seconds - m[last+1].Seconds
 }
 
 // jumped reports whether the machine cannot have come from where it was last

@@ -17,15 +17,14 @@ type haste struct {
 	since  time.Duration // when the machine was there
 	idle   bool          // it had nothing left to do, and was given nothing since
 	proved int           // the block before which all is known to be done
-	swift  float64       // how many times as fast as timeline.Swiftest it was seen to draw lately
+	swift  float64       // how many times as fast as its feed it was seen to draw lately
 }
 
 // busySlip is how much later or earlier than its question a place may be that a
 // busy controller reports.
 const busySlip = 50 * time.Millisecond
 
-// clock notes how fast a machine is seen to draw. Some draw even faster than
-// timeline.Swiftest has it.
+// clock notes how many times as fast as its feed a machine is seen to draw.
 func (f *follower) clock(block int, ok bool, s sighting) {
 	const forget = 0.9 // of what was seen, at each sighting
 	f.haste.swift *= forget
@@ -39,14 +38,25 @@ func (f *follower) clock(block int, ok bool, s sighting) {
 		}
 	}
 	if b := f.route.Blocks[block]; b.Kind == program.Draw && b.Feed > 0 {
-		f.haste.swift = max(f.haste.swift, s.at.Dist(f.seen)/took/(timeline.Swiftest*b.Feed))
+		f.haste.swift = max(f.haste.swift, s.at.Dist(f.seen)/took/b.Feed)
 	}
+}
+
+// turnedUp is how many times its feed a machine may draw with when a person has
+// turned the feed up at it (common practice).
+const turnedUp = 2
+
+// canDraw returns how far along the route a machine can draw in a time, as
+// timeline.Route.Soonest has it: with the feed turned up, or with the time of its
+// reports a little wrong.
+func (f *follower) canDraw(in time.Duration) float64 {
+	return max(turnedUp/timeline.Swiftest*in.Seconds(), max(1, f.haste.swift)*(in+busySlip).Seconds())
 }
 
 // mayHaveDone returns the latest time along the route, as timeline.Route.Soonest has
 // it, that the machine can have come to by a report.
 func (f *follower) mayHaveDone(s sighting) float64 {
-	return f.haste.latest + max(1, f.haste.swift)*(s.now-f.haste.since+busySlip).Seconds()
+	return f.haste.latest + f.canDraw(s.now-f.haste.since)
 }
 
 // hasty reports whether a machine is at a place of its route sooner than it can
