@@ -38,8 +38,8 @@ func (f *forgetful) Write(p []byte) (int, error) {
 
 // A ring that the machine answers for and does not draw is told, however its feed is
 // turned, unless it is so small that it may be drawn between two looks. A slow line
-// affords fewer looks. At 40 mm/s and 115200
-// baud the smallest that is told has a radius of 0.9 mm (measured).
+// affords fewer looks. At 40 mm/s and 115200 baud the smallest that is told has a
+// radius of 0.9 mm (measured).
 func TestRingLeftOut(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct {

@@ -48,9 +48,9 @@ func dashes(n int) []paths.Stroke {
 }
 
 // A person may turn the feed at the machine down, or up to twice what the program says
-// (common practice), and reports may come seldom and late, on a slow line most
-// of all. The work is right, so nothing stops it: not that the machine is farther on
-// than was thought, nor that it is where it was at the last look.
+// (common practice), and reports may come seldom and late, on a slow line most of all.
+// The work is right, so nothing stops it: not that the machine is farther on than was
+// thought, nor that it is where it was at the last look.
 func TestFeedTurned(t *testing.T) {
 	t.Parallel()
 	long := []paths.Stroke{paths.Polyline(pt(20, 20), pt(140, 20)), paths.Polyline(pt(140, 30), pt(20, 30))}
@@ -58,11 +58,11 @@ func TestFeedTurned(t *testing.T) {
 		what    string
 		strokes []paths.Stroke
 	}{
-		{"20 dots and dashes", dashes(20)},
+		{"12 dots and dashes", dashes(12)},
 		{"2 lines of 120 mm", long},
-		{"rings of 1 mm", rings(4, 1, 17)}, {"rings of 2 mm", rings(4, 2, 17)}, {"rings of 3 mm", rings(4, 3, 17)},
-		{"rings of 4 mm", rings(4, 4, 17)}, {"rings of 6 mm", rings(4, 6, 17)}, {"rings of 20 mm", rings(2, 20, 45)},
-		{"rings and dashes", append(rings(2, 6, 17), dashes(10)...)},
+		{"rings of 1 mm", rings(3, 1, 17)}, {"rings of 2 mm", rings(3, 2, 17)}, {"rings of 3 mm", rings(3, 3, 17)},
+		{"rings of 4 mm", rings(3, 4, 17)}, {"rings of 6 mm", rings(3, 6, 17)}, {"rings of 20 mm", rings(2, 20, 45)},
+		{"rings and dashes", append(rings(2, 6, 17), dashes(6)...)},
 	}
 	lines := []struct {
 		machine string
@@ -70,7 +70,7 @@ func TestFeedTurned(t *testing.T) {
 		late    time.Duration // of a byte, each way
 		draw    paths.Speed
 	}{
-		{"practice", 115200, 0, 40}, {"practice", 115200, 0, 8}, {"practice", 115200, 500 * time.Millisecond, 40},
+		{"practice", 115200, 0, 40}, {"practice", 115200, 0, 8}, {"practice", 38400, 500 * time.Millisecond, 40},
 		{"practice", 9600, 0, 40}, {"practice", 4800, 0, 40}, {"practice", 2400, 0, 40}, {"practice", 4800, 250 * time.Millisecond, 40},
 		{"practice", 2400, 250 * time.Millisecond, 40}, {"gantry-servo", 2400, 150 * time.Millisecond, 40}, {"gantry-z", 2400, 0, 25},
 		{"flatbed-hpgl", 9600, 0, 300}, {"flatbed-hpgl2", 9600, 0, 300}, {"knife-cutter", 9600, 0, 300},
