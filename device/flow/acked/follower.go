@@ -38,8 +38,7 @@ type follower struct {
 // rest is a machine that has not moved, but for a hair.
 type rest struct {
 	at    paths.Point
-	asked time.Duration // when the first report that said so was asked for
-	heard time.Duration // and when it came
+	heard time.Duration // when the first report that said so came
 	last  time.Duration // when the last was asked for
 	gap   time.Duration // the longest time from one look to the next
 	idle  bool          // it had nothing to do: it stands through no fault of its own
@@ -153,8 +152,8 @@ func (f *follower) moves(s sighting) error {
 	if !m[i].Down && !m[i+1].Down && !f.lowersNext(i) {
 		return nil
 	}
-	// Questions and answers may both have been late.
-	if since := min(s.asked-f.still.asked, s.now-f.still.heard); since.Seconds() < tooLong+f.standsFor(i)+f.roundFor(s) {
+	// The first look was made before its answer came, the last after it was asked for.
+	if since := s.asked - f.still.heard; since.Seconds() < tooLong+f.standsFor(i)+f.roundFor(s) {
 		return nil
 	}
 	f.stray = nil
@@ -164,7 +163,7 @@ func (f *follower) moves(s sighting) error {
 
 // rested notes where the machine is from when on it is watched for standing.
 func (f *follower) rested(s sighting) {
-	f.still = rest{at: s.at, asked: s.asked, heard: s.now, last: s.asked, idle: s.Doing != answers.Moving}
+	f.still = rest{at: s.at, heard: s.now, last: s.asked, idle: s.Doing != answers.Moving}
 }
 
 // lowersNext reports whether the pen is lowered before anything moves after block
