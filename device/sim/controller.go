@@ -86,6 +86,10 @@ func (c *Controller) boot() {
 	c.say(c.speech.greeting(c.m.Name))
 }
 
+// TurnFeed makes it draw so many times as fast as it is told to, as a person may set
+// at its panel while it runs. Pen moves and travels go as before.
+func (c *Controller) TurnFeed(times float64) { c.g.turned = times }
+
 func (c *Controller) say(line string) {
 	c.out = append(c.out, line...)
 	c.out = append(c.out, lineEnd...)
@@ -239,7 +243,7 @@ func (c *Controller) queue(s step) {
 		if down && !s.rapid {
 			c.g.cloth.MaxFeed = max(c.g.cloth.MaxFeed, feed)
 		}
-		feed = min(feed, c.g.lim.Draw)
+		feed = c.g.drawAt(feed)
 		if s.rapid || !down {
 			feed = c.g.lim.Travel
 			if !s.rapid {

@@ -11,8 +11,9 @@ import (
 // look-ahead over what is queued, and draws on the cloth. Times are s since the
 // plotter was switched on.
 type gantry struct {
-	lim   motion.Limits
-	depth int // tasks the queue holds
+	lim    motion.Limits
+	depth  int     // tasks the queue holds
+	turned float64 // how many times the feed that it was told it draws with
 
 	now   float64
 	queue []task // the first is under way unless the gantry is held
@@ -48,7 +49,7 @@ const (
 )
 
 func newGantry(lim motion.Limits, depth int) *gantry {
-	return &gantry{lim: lim, depth: depth, still: math.Inf(1), cloth: Cloth{Reach: paths.EmptyRect()}}
+	return &gantry{lim: lim, depth: depth, turned: 1, still: math.Inf(1), cloth: Cloth{Reach: paths.EmptyRect()}}
 }
 
 // full reports whether the queue has no more room.
@@ -56,6 +57,9 @@ func (g *gantry) full() bool { return len(g.queue) >= g.depth }
 
 // idle reports whether nothing is left to do.
 func (g *gantry) idle() bool { return len(g.queue) == 0 }
+
+// drawAt returns the feed that it draws with when told to draw at feed mm/s.
+func (g *gantry) drawAt(feed float64) float64 { return g.turned * min(feed, g.lim.Draw) }
 
 // move queues a move along c at no more than feed mm/s.
 func (g *gantry) move(c paths.Curve, feed float64) {

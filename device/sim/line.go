@@ -3,7 +3,6 @@ package sim
 import (
 	"errors"
 	"math"
-	"slices"
 	"time"
 
 	"weftplot/profiles"
@@ -83,7 +82,7 @@ func (l *Line) take(p []byte) int {
 		p[n] = l.his[n].b
 		n++
 	}
-	l.his = slices.Delete(l.his, 0, n)
+	l.his = l.his[n:]
 	return n
 }
 

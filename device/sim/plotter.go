@@ -34,6 +34,10 @@ func NewHPGL(m profiles.Machine) *HPGL {
 	return p
 }
 
+// TurnFeed makes it draw so many times as fast as it is told to, as a person may set
+// at its panel. Travels go as before.
+func (p *HPGL) TurnFeed(times float64) { p.g.turned = times }
+
 // Output returns what was sent since it was last asked.
 func (p *HPGL) Output() []byte {
 	out := p.out
@@ -167,7 +171,7 @@ func (p *HPGL) moveTo(from, to paths.Point, down bool) {
 	feed := p.g.lim.Travel
 	if down {
 		p.g.cloth.MaxFeed = max(p.g.cloth.MaxFeed, min(p.speed, 381))
-		feed = min(p.g.lim.Draw, p.speed)
+		feed = p.g.drawAt(p.speed)
 	}
 	p.end = b
 	p.g.move(paths.Line{A: a, B: b}, feed)

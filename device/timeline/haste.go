@@ -9,9 +9,9 @@ import (
 // closed stroke ends where it begins. What gives it away is that it is farther
 // along the program than it can have come.
 
-// swiftest is how many times its feed a machine may draw with: controllers have
-// an override for it.
-const swiftest = 1.25
+// Swiftest is how many times its feed a machine may draw with that nobody has turned
+// up: controllers and their clocks are not exact.
+const Swiftest = 1.25
 
 // soonest returns for every moment how long the drawing before it takes at the
 // least, s. Travels count as nothing: nothing is missing where one was left out.
@@ -21,7 +21,7 @@ func (r *Route) soonest() []float64 {
 		for i, b := range r.Blocks {
 			r.least[i+1] = r.least[i]
 			if b.Kind == program.Draw && b.Feed > 0 {
-				r.least[i+1] += b.Curve.Length() / (swiftest * b.Feed)
+				r.least[i+1] += b.Curve.Length() / (Swiftest * b.Feed)
 			}
 		}
 	}
@@ -49,8 +49,14 @@ func (r *Route) Soonest(block int, along float64) float64 {
 // which the route passes a place on or after the machine's earliest, in blocks
 // written before offset. It is that of the earliest place if there is no other.
 func (r *Route) Latest(at paths.Point, offset int, limit float64) float64 {
+	block, along := r.last(at, offset, limit)
+	return max(r.Soonest(r.Block, r.Along), r.Soonest(block, along))
+}
+
+// last returns the last place that Latest goes by: along mm along a block.
+func (r *Route) last(at paths.Point, offset int, limit float64) (block int, along float64) {
 	t, from := r.soonest(), r.Along
-	out := r.Soonest(r.Block, r.Along)
+	block, along = r.Block, r.Along
 	for i := r.Block; i < len(r.Blocks) && t[i] <= limit && r.Timeline.Moments[i+1].End <= offset; i++ {
 		if c := r.Blocks[i].Curve; c != nil {
 			upTo := c.Length()
@@ -58,12 +64,32 @@ func (r *Route) Latest(at paths.Point, offset int, limit float64) float64 {
 				upTo *= min(1, (limit-t[i])/took)
 			}
 			if s, ok := leaves(c, at, from, upTo); ok {
-				out = max(out, r.Soonest(i, s))
+				block, along = i, s
 			}
 		}
 		from = 0
 	}
-	return out
+	return block, along
+}
+
+// Round reports whether a machine that is seen at a place may have left it and come
+// back to it within so many seconds, in blocks written before offset: it has drawn a
+// closed stroke, or there and back. The block is that in which it comes back last.
+func (r *Route) Round(at paths.Point, offset int, seconds float64) (block int, ok bool) {
+	block, along := r.last(at, offset, r.Soonest(r.Block, r.Along)+seconds)
+	if r.drawn(block, along)-r.drawn(r.Block, r.Along) <= 4*Tolerance {
+		return 0, false // it never was farther off than reports tell
+	}
+	return block, true
+}
+
+// drawn returns the length, mm, that is drawn before a place of the route.
+func (r *Route) drawn(block int, along float64) float64 {
+	length := r.Timeline.Moments[min(block, len(r.Blocks))].Drawn
+	if block < len(r.Blocks) && r.Blocks[block].Kind == program.Draw {
+		length += along
+	}
+	return length
 }
 
 // leaves returns how far along c the last place within Tolerance of p is, mm, no

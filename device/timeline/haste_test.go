@@ -29,7 +29,7 @@ func loops() timeline.Route {
 }
 
 func TestSoonest(t *testing.T) {
-	// The lengths over a feed that may be turned up by a quarter, by hand.
+	// The lengths over a feed that may be exceeded by a quarter, by hand.
 	circle, line := 2*math.Pi*10/(1.25*50), 30/(1.25*50)
 	r := loops()
 	for _, c := range []struct {
@@ -65,6 +65,36 @@ func TestLatest(t *testing.T) {
 		r := loops()
 		if got := r.Latest(c.at, c.offset, c.limit); math.Abs(got-c.want) > slack {
 			t.Errorf("%s: %v s, not %v", c.what, got, c.want)
+		}
+	}
+}
+
+// Where the pen may be again is the end of a closed stroke that there is time for,
+// and not the place where it is seen.
+func TestRound(t *testing.T) {
+	circle := 2 * math.Pi * 10 / (1.25 * 50)
+	for _, c := range []struct {
+		what    string
+		at      paths.Point
+		offset  int
+		seconds float64
+		block   int
+		ok      bool
+	}{
+		{"no time for the circle", paths.Point{X: 50, Y: 50}, 60, circle * .9, 0, false},
+		{"time for the circle", paths.Point{X: 50, Y: 50}, 60, circle * 1.1, 3, true},
+		{"time for all", paths.Point{X: 50, Y: 50}, 60, 9, 4, true},
+		{"time for all, but nothing was written", paths.Point{X: 50, Y: 50}, 20, 9, 0, false},
+		{"time for all, but only the circle was written", paths.Point{X: 50, Y: 50}, 30, 9, 2, true},
+		{"a place that is passed once", paths.Point{X: 30, Y: 50}, 60, 9, 0, false},
+		{"a corner that is no end of a closed stroke", paths.Point{X: 80, Y: 50}, 60, 9, 0, false},
+	} {
+		r := loops()
+		if block, along, ok := r.Find(c.at, 60, func(int, paths.Point, float64) bool { return true }); ok {
+			r.Block, r.Along = block, along
+		}
+		if block, ok := r.Round(c.at, c.offset, c.seconds); block != c.block || ok != c.ok {
+			t.Errorf("%s: block %d, %v", c.what, block, ok)
 		}
 	}
 }

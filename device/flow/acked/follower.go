@@ -38,8 +38,10 @@ type follower struct {
 // rest is a machine that has not moved, but for a hair.
 type rest struct {
 	at    paths.Point
-	asked time.Duration // when the first report that said so was asked for
-	heard time.Duration // and when it came
+	heard time.Duration // when the first report that said so came
+	last  time.Duration // when the last was asked for
+	gap   time.Duration // the longest time from one look to the next
+	idle  bool          // it had nothing to do: it stands through no fault of its own
 }
 
 // sighting is a status report at the time now, and what it is held against.
@@ -140,17 +142,18 @@ const (
 // moves returns an error when the machine is busy and yet the pen stands, or
 // crawls, on the cloth: a wait or a feed was garbled.
 func (f *follower) moves(s sighting) error {
-	if s.at.Dist(f.still.at) > hair || s.Doing != answers.Moving {
+	if s.at.Dist(f.still.at) > hair || f.still.idle || s.Doing != answers.Moving {
 		f.rested(s)
 		return nil
 	}
+	f.still.gap, f.still.last = max(f.still.gap, s.now-f.still.last), s.asked
 	i := min(f.route.Block, len(f.route.Blocks)-1)
 	m := f.route.Timeline.Moments
 	if !m[i].Down && !m[i+1].Down && !f.lowersNext(i) {
 		return nil
 	}
-	// Questions and answers may both have been late.
-	if since := min(s.asked-f.still.asked, s.now-f.still.heard); since.Seconds() < tooLong+f.standsFor(i) {
+	// The first look was made before its answer came, the last after it was asked for.
+	if since := s.asked - f.still.heard; since.Seconds() < tooLong+f.standsFor(i)+f.roundFor(s) {
 		return nil
 	}
 	f.stray = nil
@@ -159,7 +162,9 @@ func (f *follower) moves(s sighting) error {
 }
 
 // rested notes where the machine is from when on it is watched for standing.
-func (f *follower) rested(s sighting) { f.still = rest{s.at, s.asked, s.now} }
+func (f *follower) rested(s sighting) {
+	f.still = rest{at: s.at, heard: s.now, last: s.asked, idle: s.Doing != answers.Moving}
+}
 
 // lowersNext reports whether the pen is lowered before anything moves after block
 // i.
@@ -195,6 +200,20 @@ func (f *follower) standsFor(i int) float64 {
 		length += add(k)
 	}
 	return took
+}
+
+// roundFor returns how long, s, a machine that was at the same place at every look
+// may have gone round a closed stroke between two of them, and stand where it ends.
+func (f *follower) roundFor(s sighting) float64 {
+	last, ok := f.route.Round(s.at, s.written, f.canDraw(f.still.gap))
+	if !ok {
+		return 0
+	}
+	m, end := f.route.Timeline.Moments, last+1
+	for end < len(f.route.Blocks) && f.route.Blocks[end].Curve == nil {
+		end++
+	}
+	return (f.still.gap + busySlip).Seconds() + m[end].Seconds - m[last+1].Seconds
 }
 
 // jumped reports whether the machine cannot have come from where it was last

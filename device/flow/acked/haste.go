@@ -24,8 +24,7 @@ type haste struct {
 // busy controller reports.
 const busySlip = 50 * time.Millisecond
 
-// clock notes how many times as fast as its feed a machine is seen to draw: a
-// person may have turned the feed up at it.
+// clock notes how many times as fast as its feed a machine is seen to draw.
 func (f *follower) clock(block int, ok bool, s sighting) {
 	const forget = 0.9 // of what was seen, at each sighting
 	f.haste.swift *= forget
@@ -43,10 +42,21 @@ func (f *follower) clock(block int, ok bool, s sighting) {
 	}
 }
 
+// turnedUp is how many times its feed a machine may draw with when a person has
+// turned the feed up at it (common practice).
+const turnedUp = 2
+
+// canDraw returns how far along the route a machine can draw in a time, as
+// timeline.Route.Soonest has it: with the feed turned up, or with the time of its
+// reports a little wrong.
+func (f *follower) canDraw(in time.Duration) float64 {
+	return max(turnedUp/timeline.Swiftest*in.Seconds(), max(1, f.haste.swift)*(in+busySlip).Seconds())
+}
+
 // mayHaveDone returns the latest time along the route, as timeline.Route.Soonest has
 // it, that the machine can have come to by a report.
 func (f *follower) mayHaveDone(s sighting) float64 {
-	return f.haste.latest + max(1, f.haste.swift)*(s.now-f.haste.since+busySlip).Seconds()
+	return f.haste.latest + f.canDraw(s.now-f.haste.since)
 }
 
 // hasty reports whether a machine is at a place of its route sooner than it can

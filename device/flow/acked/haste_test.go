@@ -53,6 +53,41 @@ func TestClosedStrokeLeftOut(t *testing.T) {
 	}
 }
 
+// A pen that is where it was at the last look may have gone round a closed stroke
+// meanwhile. That takes time once: one that stands is found all the same. At 50 mm/s
+// the circle of 63 mm takes 1.26 s, and half of that with the feed turned to twice.
+func TestSeenWhereACircleBegins(t *testing.T) {
+	for _, c := range []struct {
+		what   string
+		apart  time.Duration // from look to look
+		looks  int           // in a row at the same place
+		wrong  bool
+		before answers.Activity // what it does at the first
+	}{
+		{"drawn between two looks", 1400 * time.Millisecond, 1, false, answers.Moving},
+		{"drawn twice as fast between two looks", 700 * time.Millisecond, 1, false, answers.Moving},
+		{"stands", 20 * time.Millisecond, 50, true, answers.Moving},
+		{"stands, seen seldom", 700 * time.Millisecond, 5, true, answers.Moving},
+		{"stands for no longer than it waits for a line", 500 * time.Millisecond, 1, false, answers.Idle},
+	} {
+		start := paths.Point{X: 50, Y: 50}
+		f, now := drawingCircle(start)
+		written := len(f.route.Blocks) * 10
+		look := func(doing answers.Activity) error {
+			_, err := f.judge(sighting{Reply: answers.Reply{Doing: doing}, at: start, known: true, asked: now - time.Millisecond, now: now, written: written})
+			now += c.apart
+			return err
+		}
+		err := look(c.before)
+		for k := 0; k < c.looks && err == nil; k++ {
+			err = look(answers.Moving)
+		}
+		if (err != nil) != c.wrong {
+			t.Errorf("%s: %v", c.what, err)
+		}
+	}
+}
+
 // drawingCircle is a follower of a machine that stands where a circle begins.
 func drawingCircle(start paths.Point) (*follower, time.Duration) {
 	blocks := []program.Block{
