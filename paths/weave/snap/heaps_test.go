@@ -66,6 +66,11 @@ var heapsOf = []struct {
 		}
 		return out
 	}},
+	{"a bundle of level lines", func(n int) []paths.Stroke { return bundle(n, 0) }},
+	{"a bundle of lines aslant", func(n int) []paths.Stroke { return bundle(n, 0.5) }},
+	{"lines aslant beside each other", func(n int) []paths.Stroke { return besideEachOther(n, 0.3) }},
+	{"level lines beside each other", func(n int) []paths.Stroke { return besideEachOther(n, 0) }},
+	{"a narrow fan of leaning straights", narrowFan},
 }
 
 // aslant turns a place about the middle of the drawing.
@@ -82,6 +87,43 @@ func overEachOther(n int, angle float64) []paths.Stroke {
 	for i := range out {
 		x := 30 + 120*float64(i*7919%n)/float64(n)
 		out[i] = paths.Polyline(turned(pt(x, 150), angle), turned(pt(x+110+float64(i%97)/100, 150), angle))
+	}
+	return out
+}
+
+// jitter is a number from 0 to 1 for each line and end, spread as if by chance.
+func jitter(i, end int) float64 {
+	_, f := math.Modf(float64(2*i+end) * math.Phi)
+	_, f = math.Modf(1e4 * f)
+	return f
+}
+
+// bundle are lines of one length that lie within 0.04 mm of each other, and no two on one
+// straight line.
+func bundle(n int, angle float64) []paths.Stroke {
+	out := make([]paths.Stroke, n)
+	for i := range out {
+		out[i] = paths.Polyline(turned(pt(20, 150+0.04*jitter(i, 0)), angle), turned(pt(280, 150+0.04*jitter(i, 1)), angle))
+	}
+	return out
+}
+
+// besideEachOther are the lines of overEachOther with their ends up to 0.02 mm to the side.
+func besideEachOther(n int, angle float64) []paths.Stroke {
+	out := make([]paths.Stroke, n)
+	for i := range out {
+		x := 30 + 120*float64(i*7919%n)/float64(n)
+		out[i] = paths.Polyline(turned(pt(x, 150+0.04*jitter(i, 0)), angle),
+			turned(pt(x+110+float64(i%97)/100, 150+0.04*jitter(i, 1)), angle))
+	}
+	return out
+}
+
+// narrowFan are lines that lean on the weave and end in one point.
+func narrowFan(n int) []paths.Stroke {
+	out := make([]paths.Stroke, n)
+	for i := range out {
+		out[i] = paths.Polyline(pt(100, 20), pt(100+9*float64(i)/float64(n), 280))
 	}
 	return out
 }
