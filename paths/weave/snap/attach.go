@@ -329,7 +329,16 @@ func (s *snapper) touching(axis weave.Axis, f func(v int, r *straight)) {
 		return along > r.lo() && along < r.hi() && r.passes(fixed, along)
 	}
 	heaps, others := s.heaps(axis)
-	for _, r := range others {
+	beside := s.bundled(axis, others)
+	for i, r := range others {
+		if beside[i] != nil {
+			for _, v := range rows.Sorted(beside[i]) {
+				if touches(v, r) {
+					f(v, r)
+				}
+			}
+			continue
+		}
 		left, right := math.Inf(1), math.Inf(-1)
 		for _, k := range r.at {
 			left, right = min(left, k.Fixed), max(right, k.Fixed)
@@ -349,6 +358,38 @@ func (s *snapper) touching(axis weave.Axis, f func(v int, r *straight)) {
 			return true
 		})
 	}
+}
+
+// bundled returns, by straight, the vertices that may lie on it, for those that run close
+// beside many others, and nil for others.
+func (s *snapper) bundled(axis weave.Axis, straights []*straight) [][]int {
+	var lines []paths.Line
+	var of []int
+	turned := func(p paths.Point) paths.Point { fixed, along := axis.Split(p); return paths.Point{X: fixed, Y: along} }
+	for i, r := range straights {
+		if len(r.at) == 2 {
+			a, b := r.at[0], r.at[1]
+			lines = append(lines, paths.Line{A: paths.Point{X: a.Fixed, Y: a.Along}, B: paths.Point{X: b.Fixed, Y: b.Along}})
+			of = append(of, i)
+		}
+	}
+	out := make([][]int, len(straights))
+	bundles, others := web.Bundles(lines, heap)
+	if len(bundles) == 0 {
+		return out
+	}
+	for _, i := range of {
+		out[i] = []int{}
+	}
+	for _, k := range others {
+		out[of[k]] = nil
+	}
+	points := make([]paths.Point, len(s.Vertices))
+	for v, p := range s.Vertices {
+		points[v] = turned(p)
+	}
+	web.VisitBundles(bundles, points, func(v, k int) { out[of[k]] = append(out[of[k]], v) })
+	return out
 }
 
 // heaps returns the straights of an axis of which very many lie on one line, line by line,
