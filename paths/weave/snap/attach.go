@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sort"
 
 	"weftplot/paths"
 	"weftplot/paths/near"
@@ -217,68 +218,106 @@ func (s *snapper) dropForks(axis weave.Axis) bool {
 		extents[i] = extent(r.mean/pitch, r.lo(), r.hi())
 	}
 	seen, _ := choice.Neighbours(extents, choice.Apart)
-	seen = append(seen, s.meetings(axis)...)
-	drop := make(map[*straight]bool)
-	for _, p := range seen {
-		a, b := straights[p.A], straights[p.B]
-		if a.lean() < b.lean() {
-			a, b = b, a
+	drop := make([]bool, len(straights))
+	meet := func(i, j int) {
+		if drop[i] || drop[j] {
+			return
 		}
-		if a.lean() == 0 || drop[a] || drop[b] {
-			continue
-		}
-		lo, hi := max(a.lo(), b.lo()), min(a.hi(), b.hi())
-		d, e := a.fixedAt(lo)-b.fixedAt(lo), a.fixedAt(hi)-b.fixedAt(hi)
-		crossing := d*e < 0 || min(math.Abs(d), math.Abs(e)) <= web.Joint
-		if crossing && max(math.Abs(d), math.Abs(e)) > choice.Apart*pitch {
-			drop[a] = true
+		if r := s.fork(straights[i], straights[j]); r != nil {
+			drop[i], drop[j] = r == straights[i], r == straights[j]
 		}
 	}
-	s.straights[axis] = slices.DeleteFunc(straights, func(r *straight) bool { return drop[r] })
-	return len(drop) > 0
+	for _, p := range seen {
+		meet(p.A, p.B)
+	}
+	s.meetings(axis, drop, meet)
+	s.straights[axis] = nil
+	for i, r := range straights {
+		if !drop[i] {
+			s.straights[axis] = append(s.straights[axis], r)
+		}
+	}
+	return len(s.straights[axis]) < len(straights)
 }
 
-// meetings returns the pairs of straights of an axis that share a vertex, or of which one
-// ends on the middle of the other, and of which one leans. Others may lie between them, so
-// that they do not see each other.
-func (s *snapper) meetings(axis weave.Axis) (out []choice.Pair) {
-	// By vertex, the straights that have it, and those of them that lean.
-	of, leaning := make([][]int, len(s.Vertices)), make([][]int, len(s.Vertices))
-	index := make(map[*straight]int, len(s.straights[axis]))
-	leans := make([]bool, len(s.straights[axis]))
-	for i, r := range s.straights[axis] {
-		index[r], leans[i] = i, r.lean() != 0
+// fork returns the more leaning one of two straights that cross or start from one point and
+// are over half a channel apart elsewhere; of others nil.
+func (s *snapper) fork(a, b *straight) *straight {
+	if a.lean() < b.lean() {
+		a, b = b, a
+	}
+	if a.lean() == 0 {
+		return nil
+	}
+	lo, hi := max(a.lo(), b.lo()), min(a.hi(), b.hi())
+	d, e := a.fixedAt(lo)-b.fixedAt(lo), a.fixedAt(hi)-b.fixedAt(hi)
+	crossing := d*e < 0 || min(math.Abs(d), math.Abs(e)) <= web.Joint
+	if crossing && max(math.Abs(d), math.Abs(e)) > choice.Apart*s.grid.Pitch(a.axis) {
+		return a
+	}
+	return nil
+}
+
+// meetings calls meet for the pairs of straights of an axis that share a vertex, or of which
+// one ends on the middle of the other, and that may be forks. Others may lie between them, so
+// that they do not see each other. Those that are gone it leaves out, and asks again for
+// each pair.
+func (s *snapper) meetings(axis weave.Axis, gone []bool, meet func(i, j int)) {
+	straights := s.straights[axis]
+	of := make([][]int, len(s.Vertices)) // by vertex, the straights that have it
+	index := make(map[*straight]int, len(straights))
+	for i, r := range straights {
+		index[r] = i
 		for _, v := range r.verts {
 			of[v] = append(of[v], i)
-			if leans[i] {
-				leaning[v] = append(leaning[v], i)
-			}
 		}
 	}
-	partners := func(i, v int) []int {
-		if leans[i] {
-			return of[v]
-		}
-		return leaning[v]
-	}
-	for i, r := range s.straights[axis] {
-		for _, v := range r.verts {
-			for _, j := range partners(i, v) {
-				if j > i {
-					out = append(out, choice.Pair{A: i, B: j})
+	fans := map[int]*web.Fan{} // of the vertices that many have
+	partners := func(i, v, from int) {
+		if len(of[v]) < heap {
+			for _, j := range of[v] {
+				if j >= from && j != i {
+					meet(i, j)
 				}
 			}
+			return
 		}
-	}
-	s.touching(axis, func(v int, r *straight) {
-		i := index[r]
-		for _, j := range partners(i, v) {
-			if i != j {
-				out = append(out, choice.Pair{A: i, B: j})
+		if fans[v] == nil {
+			cones := make([]web.Cone, len(of[v]))
+			for k, j := range of[v] {
+				cones[k] = straights[j].cone(s.Vertices[v])
+			}
+			fans[v] = web.NewFan(cones)
+		}
+		cone, apart := straights[i].cone(s.Vertices[v]), choice.Apart*s.grid.Pitch(axis)
+		isGone := func(k int) bool { return gone[of[v][k]] }
+		for k := sort.SearchInts(of[v], from); !gone[i]; k++ {
+			if k = fans[v].Next(k, cone, apart, isGone); k < 0 {
+				return
+			}
+			if of[v][k] != i {
+				meet(i, of[v][k])
 			}
 		}
-	})
-	return out
+	}
+	for i, r := range straights {
+		for _, v := range r.verts {
+			partners(i, v, i+1)
+		}
+	}
+	s.touching(axis, func(v int, r *straight) { partners(index[r], v, 0) })
+}
+
+// cone returns where a straight lies as seen from a point that it passes.
+func (r *straight) cone(p paths.Point) web.Cone {
+	fixed, along := r.axis.Split(p)
+	here := r.fixedAt(along)
+	c := web.EmptyCone()
+	c.Add(0, here-fixed)
+	for _, k := range r.at {
+		c.Add(k.Along-along, k.Fixed-here)
+	}
+	return c
 }
 
 // touching calls f for each vertex that lies on the middle of a straight. Where very many
@@ -290,7 +329,16 @@ func (s *snapper) touching(axis weave.Axis, f func(v int, r *straight)) {
 		return along > r.lo() && along < r.hi() && r.passes(fixed, along)
 	}
 	heaps, others := s.heaps(axis)
-	for _, r := range others {
+	beside := s.bundled(axis, others)
+	for i, r := range others {
+		if beside[i] != nil {
+			for _, v := range rows.Sorted(beside[i]) {
+				if touches(v, r) {
+					f(v, r)
+				}
+			}
+			continue
+		}
 		left, right := math.Inf(1), math.Inf(-1)
 		for _, k := range r.at {
 			left, right = min(left, k.Fixed), max(right, k.Fixed)
@@ -310,6 +358,38 @@ func (s *snapper) touching(axis weave.Axis, f func(v int, r *straight)) {
 			return true
 		})
 	}
+}
+
+// bundled returns, by straight, the vertices that may lie on it, for those that run close
+// beside many others, and nil for others.
+func (s *snapper) bundled(axis weave.Axis, straights []*straight) [][]int {
+	var lines []paths.Line
+	var of []int
+	turned := func(p paths.Point) paths.Point { fixed, along := axis.Split(p); return paths.Point{X: fixed, Y: along} }
+	for i, r := range straights {
+		if len(r.at) == 2 {
+			a, b := r.at[0], r.at[1]
+			lines = append(lines, paths.Line{A: paths.Point{X: a.Fixed, Y: a.Along}, B: paths.Point{X: b.Fixed, Y: b.Along}})
+			of = append(of, i)
+		}
+	}
+	out := make([][]int, len(straights))
+	bundles, others := web.Bundles(lines, heap)
+	if len(bundles) == 0 {
+		return out
+	}
+	for _, i := range of {
+		out[i] = []int{}
+	}
+	for _, k := range others {
+		out[of[k]] = nil
+	}
+	points := make([]paths.Point, len(s.Vertices))
+	for v, p := range s.Vertices {
+		points[v] = turned(p)
+	}
+	web.VisitBundles(bundles, points, func(v, k int) { out[of[k]] = append(out[of[k]], v) })
+	return out
 }
 
 // heaps returns the straights of an axis of which very many lie on one line, line by line,

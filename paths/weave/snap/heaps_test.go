@@ -1,12 +1,16 @@
 package snap
 
 import (
+	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
+	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap/choice"
 	"weftplot/paths/weave/snap/web"
 )
 
@@ -66,6 +70,11 @@ var heapsOf = []struct {
 		}
 		return out
 	}},
+	{"a bundle of level lines", func(n int) []paths.Stroke { return bundle(n, 0) }},
+	{"a bundle of lines aslant", func(n int) []paths.Stroke { return bundle(n, 0.5) }},
+	{"lines aslant beside each other", func(n int) []paths.Stroke { return besideEachOther(n, 0.3) }},
+	{"level lines beside each other", func(n int) []paths.Stroke { return besideEachOther(n, 0) }},
+	{"a narrow fan of leaning straights", narrowFan},
 }
 
 // aslant turns a place about the middle of the drawing.
@@ -82,6 +91,43 @@ func overEachOther(n int, angle float64) []paths.Stroke {
 	for i := range out {
 		x := 30 + 120*float64(i*7919%n)/float64(n)
 		out[i] = paths.Polyline(turned(pt(x, 150), angle), turned(pt(x+110+float64(i%97)/100, 150), angle))
+	}
+	return out
+}
+
+// jitter is a number from 0 to 1 for each line and end, spread as if by chance.
+func jitter(i, end int) float64 {
+	_, f := math.Modf(float64(2*i+end) * math.Phi)
+	_, f = math.Modf(1e4 * f)
+	return f
+}
+
+// bundle are lines of one length that lie within 0.04 mm of each other, and no two on one
+// straight line.
+func bundle(n int, angle float64) []paths.Stroke {
+	out := make([]paths.Stroke, n)
+	for i := range out {
+		out[i] = paths.Polyline(turned(pt(20, 150+0.04*jitter(i, 0)), angle), turned(pt(280, 150+0.04*jitter(i, 1)), angle))
+	}
+	return out
+}
+
+// besideEachOther are the lines of overEachOther with their ends up to 0.02 mm to the side.
+func besideEachOther(n int, angle float64) []paths.Stroke {
+	out := make([]paths.Stroke, n)
+	for i := range out {
+		x := 30 + 120*float64(i*7919%n)/float64(n)
+		out[i] = paths.Polyline(turned(pt(x, 150+0.04*jitter(i, 0)), angle),
+			turned(pt(x+110+float64(i%97)/100, 150+0.04*jitter(i, 1)), angle))
+	}
+	return out
+}
+
+// narrowFan are lines that lean on the weave and end in one point.
+func narrowFan(n int) []paths.Stroke {
+	out := make([]paths.Stroke, n)
+	for i := range out {
+		out[i] = paths.Polyline(pt(100, 20), pt(100+9*float64(i)/float64(n), 280))
 	}
 	return out
 }
@@ -121,4 +167,67 @@ func TestHeapsTouchFew(t *testing.T) {
 			t.Errorf("at %g: %d touches of %d vertices", angle, got, len(s.Vertices))
 		}
 	}
+}
+
+// What touches lines that run close beside each other is found as by looking at all, and for
+// straights in the order of the straights.
+func TestBundlesTouchAsByLookingAtAll(t *testing.T) {
+	opt := mustCheck(t, Options{})
+	rapid.Check(t, func(t *rapid.T) {
+		angle := rapid.SampledFrom([]float64{0, math.Pi / 2, 0.02, 0.3}).Draw(t, "angle")
+		wide := rapid.SampledFrom([]float64{2e-6, 1e-4, 0.04}).Draw(t, "width")
+		aside := rapid.Map(rapid.IntRange(0, 10), func(k int) float64 { return 150 + wide*float64(k)/10 })
+		x := rapid.OneOf(rapid.Float64Range(20, 130), rapid.SampledFrom([]float64{20, 130}))
+		var in []paths.Stroke
+		for range rapid.IntRange(heap, 2*heap).Draw(t, "lines") {
+			a, b := pt(x.Draw(t, "x"), aside.Draw(t, "aside")), pt(150+x.Draw(t, "to"), aside.Draw(t, "aside"))
+			in = append(in, paths.Polyline(turned(a, angle), turned(b, angle)))
+			if rapid.IntRange(0, 2).Draw(t, "end on it") == 0 {
+				p := a.Lerp(b, rapid.Float64Range(0, 1).Draw(t, "share"))
+				in = append(in, paths.Polyline(turned(p, angle), turned(p.Add(pt(3, 4)), angle)))
+			}
+		}
+		s := &snapper{Web: web.New(in), grid: monks, opt: opt}
+		for _, axis := range []weave.Axis{weave.Across, weave.Along} {
+			s.straights[axis] = findStraights(s.Web, axis, s.grid, s.opt, nil)
+			var got, want []string
+			s.touching(axis, func(v int, r *straight) { got = append(got, fmt.Sprint(slices.Index(s.straights[axis], r), v)) })
+			heaps, others := s.heaps(axis)
+			for _, r := range others {
+				want = append(want, touchesOf(s, axis, r)...)
+			}
+			if len(heaps) == 0 && !slices.Equal(got, want) {
+				t.Fatalf("straights are touched %v, want %v", got, want)
+			}
+		}
+		var lines []paths.Line
+		var of []int
+		for i, taken := range s.straightened() {
+			if l := in[i][0].(paths.Line); !taken[0] && l.A != l.B {
+				lines, of = append(lines, l), append(of, i)
+			}
+		}
+		found := map[[2]int]bool{} // stroke, vertex
+		s.onLines(lines, func(v, k int) bool { found[[2]int{of[k], v}] = true; return true })
+		_, off := web.Carriers(lines, heap)
+		for _, k := range off {
+			for v, p := range s.Vertices {
+				if lines[k].Dist(p) <= web.Joint && !found[[2]int{of[k], v}] {
+					t.Fatalf("vertex %d touches line %d, and is not found", v, of[k])
+				}
+			}
+		}
+	})
+}
+
+// touchesOf returns what touches a straight, by looking at all vertices in rows.
+func touchesOf(s *snapper, axis weave.Axis, r *straight) (out []string) {
+	n := slices.Index(s.straights[axis], r)
+	rows := web.NewRows(s.Vertices, axis, choice.Reach*s.grid.Step(axis))
+	rows.Visit(r.lo(), r.hi(), math.Inf(-1), math.Inf(1), func(v int) {
+		if fixed, along := axis.Split(s.Vertices[v]); along > r.lo() && along < r.hi() && r.passes(fixed, along) {
+			out = append(out, fmt.Sprint(n, v))
+		}
+	})
+	return out
 }

@@ -166,7 +166,8 @@ func (s *snapper) slantTouches() []touch {
 // onLines calls take for vertices and the lines that they may lie on; it reports whether
 // they do.
 func (s *snapper) onLines(lines []paths.Line, take func(v, line int) bool) {
-	carriers, others := web.Carriers(lines, heap)
+	carriers, off := web.Carriers(lines, heap)
+	others := s.onBundles(lines, off, take)
 	curve := func(i int) paths.Curve {
 		if i < len(carriers) {
 			return carriers[i].Hull
@@ -198,6 +199,21 @@ func (s *snapper) onLines(lines []paths.Line, take func(v, line int) bool) {
 		}
 		web.Cover(at, spans, heapTouches, func(point, span int) bool { return take(on[i][point], c.Lines[span]) })
 	}
+}
+
+// onBundles calls take for vertices and those of some lines that run close beside many others,
+// and returns the rest of them.
+func (s *snapper) onBundles(lines []paths.Line, some []int, take func(v, line int) bool) (rest []int) {
+	of := make([]paths.Line, len(some))
+	for k, i := range some {
+		of[k] = lines[i]
+	}
+	bundles, others := web.Bundles(of, heap)
+	web.VisitBundles(bundles, s.Vertices, func(v, k int) { take(v, some[k]) })
+	for _, k := range others {
+		rest = append(rest, some[k])
+	}
+	return rest
 }
 
 // The bounds of what is one slanting line drawn as several.

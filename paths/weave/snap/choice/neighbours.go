@@ -132,11 +132,10 @@ func (w *sweep) look(i, j int, at float64) {
 
 // part records the nearest to the right of active i that is more than gap away.
 func (w *sweep) part(i int) {
-	for j := i + 1; j < len(w.active); j++ {
-		if w.between(i, j) > w.gap {
-			w.apart = append(w.apart, Pair{A: w.active[i], B: w.active[j]})
-			return
-		}
+	// Thousands may lie nearer, at one place.
+	rest := len(w.active) - i - 1
+	if k := sort.Search(rest, func(k int) bool { return w.between(i, i+1+k) > w.gap }); k < rest {
+		w.apart = append(w.apart, Pair{A: w.active[i], B: w.active[i+1+k]})
 	}
 }
 

@@ -13,6 +13,8 @@ import (
 // Rows holds points by rows of the coordinate along the axis, each sorted by the
 // other.
 type Rows struct {
+	axis   weave.Axis
+	pts    []paths.Point
 	height float64
 	base   int
 	row    [][]rowPoint
@@ -25,7 +27,7 @@ type rowPoint struct {
 
 // NewRows returns points in rows of a height in mm along the axis.
 func NewRows(pts []paths.Point, axis weave.Axis, height float64) *Rows {
-	r := &Rows{height: height}
+	r := &Rows{axis: axis, pts: pts, height: height}
 	if len(pts) == 0 {
 		return r
 	}
@@ -60,4 +62,15 @@ func (r *Rows) Visit(lo, hi, left, right float64, f func(int)) {
 			f(row[i].index)
 		}
 	}
+}
+
+// Sorted sorts the indices of points in the order in which Visit comes to them, and returns
+// them.
+func (r *Rows) Sorted(of []int) []int {
+	slices.SortFunc(of, func(i, j int) int {
+		a, u := r.axis.Split(r.pts[i])
+		b, v := r.axis.Split(r.pts[j])
+		return cmp.Or(cmp.Compare(math.Floor(u/r.height), math.Floor(v/r.height)), cmp.Compare(a, b), i-j)
+	})
+	return of
 }
