@@ -192,9 +192,8 @@ func (r *solver) begin(w *ordering, effort Effort, strokes []paths.Stroke) {
 const heat = 0.1
 
 // rounds is how often the tour is cut into other parts, by effort; thorough effort begins as
-// normal effort does. The heat falls
-// through all of them, so that the edges of the parts of one round are searched in the
-// next as anything else.
+// normal effort does. The heat falls through all of them, so that the edges of the parts of
+// one round are searched in the next as anything else.
 var rounds = [...]int{Quick: 6, Normal: 16}
 
 // roundsOfMany is the rounds of quick effort where there are many loops. A round takes at

@@ -136,28 +136,39 @@ func keepNearest(out []spot, first int, s spot, chord paths.Line) []spot {
 func crossed(c paths.Line) []spot {
 	var out []spot
 	d := c.B.Sub(c.A)
-	const most = 16 // of the lines of a grid that are looked at, as chords may be long
 	for _, step := range steps[:2] {
-		for k, n := math.Ceil(min(c.A.X, c.B.X)*1000/step), 0; k*step <= max(c.A.X, c.B.X)*1000 && n < most; k, n = k+1, n+1 {
-			x := k * step / 1000
-			y := c.A.Y
-			if d.X != 0 {
-				y += d.Y * (x - c.A.X) / d.X
-			}
+		for _, x := range gridLines(c.A.X, c.B.X, step) {
+			p := paths.Point{X: x, Y: crossing(c.A.X, c.A.Y, d.X, d.Y, x)}
 			for _, other := range steps[:2] {
-				out = append(out, spotAt(paths.Point{X: x, Y: y}, step, other))
+				out = append(out, spotAt(p, step, other))
 			}
 		}
-		for k, n := math.Ceil(min(c.A.Y, c.B.Y)*1000/step), 0; k*step <= max(c.A.Y, c.B.Y)*1000 && n < most; k, n = k+1, n+1 {
-			y := k * step / 1000
-			x := c.A.X
-			if d.Y != 0 {
-				x += d.X * (y - c.A.Y) / d.Y
-			}
+		for _, y := range gridLines(c.A.Y, c.B.Y, step) {
+			p := paths.Point{X: crossing(c.A.Y, c.A.X, d.Y, d.X, y), Y: y}
 			for _, other := range steps[:2] {
-				out = append(out, spotAt(paths.Point{X: x, Y: y}, other, step))
+				out = append(out, spotAt(p, other, step))
 			}
 		}
 	}
 	return out
+}
+
+// gridLines returns where between a and b the lines of a grid are, mm, which are so many
+// thousandths apart: the first few of them, as chords may be long.
+func gridLines(a, b, step float64) []float64 {
+	const most = 16
+	var out []float64
+	for k := math.Ceil(min(a, b) * 1000 / step); k*step <= max(a, b)*1000 && len(out) < most; k++ {
+		out = append(out, k*step/1000)
+	}
+	return out
+}
+
+// crossing returns the one coordinate of a line through (a, b), in the direction (da, db),
+// where the other is at; that of (a, b) where it does not change.
+func crossing(a, b, da, db, at float64) float64 {
+	if da == 0 {
+		return b
+	}
+	return b + db*(at-a)/da
 }
