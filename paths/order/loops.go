@@ -163,3 +163,135 @@ func (t *tour) move(loop int32) float64 {
 	t.flip(before, a, x^1, after) // before after ... a x b
 	return most
 }
+
+// lowest returns where between a and b the way from p over the curve to q is shortest, on
+// a part of it where its length falls and then rises: on a line it does, on a short bend
+// nearly so.
+func (f *instance) lowest(c paths.Curve, a, b float64, p, q paths.Point) float64 {
+	if f.cost != nil {
+		t, _ := narrow(func(t float64) float64 { e := c.At(t); return f.between(p, e) + f.between(e, q) }, a, b)
+		return t
+	}
+	// The length falls and rises with the part of both hops' directions along the curve.
+	w := newWalk(c)
+	slope := func(t float64) float64 {
+		e, along := w.at(t)
+		return along.Dot(direction(p, e).Add(direction(q, e)))
+	}
+	fa, fb := slope(a), slope(b)
+	if fa >= 0 {
+		return a
+	}
+	if fb <= 0 {
+		return b
+	}
+	return root(slope, a, b, fa, fb)
+}
+
+// direction is the unit vector from p to e, or zero where they are one point.
+func direction(p, e paths.Point) paths.Point {
+	x, y := e.X-p.X, e.Y-p.Y
+	d := math.Sqrt(x*x + y*y)
+	if d == 0 {
+		return paths.Point{}
+	}
+	return paths.Point{X: x / d, Y: y / d}
+}
+
+// A walk follows a curve. Of a long arc it keeps what each of its points would work out
+// anew.
+type walk struct {
+	paths.Curve
+	centre        paths.Point
+	radius, angle float64
+	sweep         float64 // 0 where the curve itself is asked
+}
+
+func newWalk(c paths.Curve) walk {
+	a, ok := c.(paths.Arc)
+	if !ok || math.Abs(a.Sweep) <= math.Pi/2 || a.Radius() == 0 {
+		return walk{Curve: c}
+	}
+	return walk{Curve: c, centre: a.Centre, radius: a.Radius(), angle: a.From.Sub(a.Centre).Angle(), sweep: a.Sweep}
+}
+
+// at returns the point at t and the unit direction of travel there.
+func (w *walk) at(t float64) (p, along paths.Point) {
+	if w.sweep == 0 {
+		return w.At(t), w.Tangent(t)
+	}
+	sin, cos := math.Sincos(w.angle + t*w.sweep)
+	along = paths.Point{X: -sin, Y: cos}
+	if w.sweep < 0 {
+		along = along.Mul(-1)
+	}
+	return paths.Point{X: w.centre.X + w.radius*cos, Y: w.centre.Y + w.radius*sin}, along
+}
+
+// root returns where f, which is fa < 0 at a and fb > 0 at b, is zero, by false position
+// with the weight of an end that stays halved (Dowell and Jarratt, BIT 11, 1971).
+func root(f func(float64) float64, a, b, fa, fb float64) float64 {
+	t := a
+	for range 60 {
+		last := t
+		t = min(b, max(a, (a*fb-b*fa)/(fb-fa)))
+		ft := f(t)
+		switch {
+		case math.Abs(t-last) < 1e-12 || ft == 0:
+			return t
+		case ft < 0:
+			if last == a {
+				fb /= 2
+			}
+			a, fa = t, ft
+		default:
+			if last == b {
+				fa /= 2
+			}
+			b, fb = t, ft
+		}
+	}
+	return t
+}
+
+// A loopPart is one of the equal parts, by parameter, of a curve of a loop.
+type loopPart struct {
+	curve, number, of int
+	cost              float64 // of the way over its middle
+	far               float64 // no point of it is farther from the middle, mm
+}
+
+// fastest returns a bound on how fast a curve moves with its parameter, in mm: of
+// a cubic three times the longest side of its control polygon.
+func fastest(c paths.Curve) float64 {
+	if c, ok := c.(paths.Cubic); ok {
+		return 3 * max(c.A.Dist(c.B), c.B.Dist(c.C), c.C.Dist(c.D))
+	}
+	return c.Length()
+}
+
+// narrow returns the least value of f between a and b and where it is, by
+// golden section, for an f that falls and then rises.
+func narrow(f func(float64) float64, a, b float64) (at, least float64) {
+	const g = 0.6180339887498949
+	x, y := b-g*(b-a), a+g*(b-a)
+	fx, fy := f(x), f(y)
+	for range 60 {
+		if b-a <= 1e-12 {
+			break
+		}
+		if fx <= fy {
+			b, y, fy = y, x, fx
+			x = b - g*(b-a)
+			fx = f(x)
+		} else {
+			a, x, fx = x, y, fy
+			y = a + g*(b-a)
+			fy = f(y)
+		}
+	}
+	if fx <= fy {
+		return x, fx
+	}
+	return y, fy
+}

@@ -1,6 +1,9 @@
 package order
 
-import "math"
+import (
+	"math"
+	"math/rand/v2"
+)
 
 // The segments that a kick moves are up to longestSegment strokes long, and
 // every third time up to four times that. Short segments are soon put back as
@@ -108,4 +111,28 @@ func (s *search) perturb(work int, heat cooling, tick func(done int) bool) float
 		keep.restore(s)
 	}
 	return best
+}
+
+// perturb spends the given work on the members of a settled ordering, patch by patch.
+func (r *solver) perturb(w *ordering, members []int32, rng *rand.Rand, work int, warm cooling) {
+	w.patches(members, rng, func(s *search, size int) float64 {
+		if !r.tick(0) {
+			return 0
+		}
+		g := s.perturb(work*size/len(members), warm, r.tick)
+		r.gain(g)
+		return g
+	})
+}
+
+// perturbRegions spends the given work on the members in regions side by side, or on all at
+// once where they are one patch.
+func (r *solver) perturbRegions(w *ordering, members []int32, rng *rand.Rand, seed uint64, work int, warm cooling) {
+	if len(members) <= patchSize {
+		r.perturb(w, members, rng, work, warm)
+		return
+	}
+	w.regions(members, coresFor(len(w.seq)), rng, func(number int, g *region, share float64) {
+		r.perturb(g.ordering, g.moving, rand.New(rand.NewPCG(seed, uint64(number))), int(share*float64(work)), warm)
+	})
 }

@@ -29,60 +29,6 @@ func (r *solver) cost(placed []Placed) float64 {
 	return travel(placed, r.Options, paths.Point.Dist)
 }
 
-// budgets is the work of each effort: per group, of which a small one gets few for each of
-// its strokes, and per stroke; and how many more strokes each of the first loopsCounted
-// loops counts for, since there is more to decide. Beyond those, a drawing of loops is to
-// take no longer than one of other strokes. What is done beside this work takes twice the
-// time for loops, so quick effort counts each as half a stroke. A step of the work takes
-// half as long again, so normal effort counts each beyond fewLoops as three fifths. Strokes
-// beyond the first manyStrokes count half, but to thorough effort.
-var budgets = [...]struct{ group, few, stroke, loop int }{
-	Quick:    {600_000, 6_000, 3_000, 0},
-	Normal:   {24_000_000, 120_000, 18_000, 2},
-	Thorough: {60_000_000, 600_000, 250_000, 1},
-}
-
-const (
-	loopsCounted = 500
-	loopsLess    = 2 // strokes that each of as many loops again counts less for, at normal effort
-	manyStrokes  = 3000
-)
-
-// budget returns the work planned for a group.
-func budget(effort Effort, strokes []paths.Stroke) int {
-	n := len(strokes)
-	if n < 2 {
-		return 0
-	}
-	b := budgets[effort]
-	loops := loopsAmong(strokes)
-	n += b.loop * min(loops, loopsCounted)
-	more := max(0, loops-loopsCounted)
-	switch effort {
-	case Quick:
-		n -= more / 2
-	case Normal:
-		n -= loopsLess*min(more, loopsCounted) + max(0, loops-fewLoops)*2/5
-	}
-	// A small group soon stops getting shorter.
-	counted := n
-	if effort != Thorough { // in a large one more work for a stroke gains less
-		counted -= max(0, n-manyStrokes) / 2
-	}
-	return min(b.group, n*b.few) + counted*b.stroke
-}
-
-// loopsAmong returns how many of the strokes are closed.
-func loopsAmong(strokes []paths.Stroke) int {
-	loops := 0
-	for _, s := range strokes {
-		if s.IsClosed() {
-			loops++
-		}
-	}
-	return loops
-}
-
 // inGroups orders the groups one after the other.
 func (r *solver) inGroups(groups [][]paths.Stroke) []Placed {
 	for _, strokes := range groups {
@@ -323,30 +269,6 @@ func (r *solver) descend(w *ordering, rng *rand.Rand, effort Effort) {
 			g.patches(g.moving, rand.New(rand.NewPCG(seed, uint64(number))), settle)
 		})
 	}
-}
-
-// perturb spends the given work on the members of a settled ordering, patch by patch.
-func (r *solver) perturb(w *ordering, members []int32, rng *rand.Rand, work int, warm cooling) {
-	w.patches(members, rng, func(s *search, size int) float64 {
-		if !r.tick(0) {
-			return 0
-		}
-		g := s.perturb(work*size/len(members), warm, r.tick)
-		r.gain(g)
-		return g
-	})
-}
-
-// perturbRegions spends the given work on the members in regions side by side, or on all at
-// once where they are one patch.
-func (r *solver) perturbRegions(w *ordering, members []int32, rng *rand.Rand, seed uint64, work int, warm cooling) {
-	if len(members) <= patchSize {
-		r.perturb(w, members, rng, work, warm)
-		return
-	}
-	w.regions(members, coresFor(len(w.seq)), rng, func(number int, g *region, share float64) {
-		r.perturb(g.ordering, g.moving, rand.New(rand.NewPCG(seed, uint64(number))), int(share*float64(work)), warm)
-	})
 }
 
 // set records what the tour costs.
