@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"sort"
 
 	"weftplot/paths"
 	"weftplot/paths/near"
@@ -28,8 +27,12 @@ func (s *snapper) place() {
 	if s.err = s.nameLines(); s.err != nil {
 		return
 	}
+	s.taken = s.straightened()
 	s.motifs = s.findMotifs()
-	s.bounds = paths.BoundsOf(s.Strokes)
+	s.bounds = paths.EmptyRect()
+	for n := range s.motifs {
+		s.bounds = s.bounds.Union(s.motifs[n].box)
+	}
 	s.equals, s.repeated = s.copies(), make([]bool, len(s.motifs))
 	for _, set := range s.equals {
 		for _, n := range set {
@@ -264,39 +267,47 @@ func (s *snapper) fork(a, b *straight) *straight {
 // each pair.
 func (s *snapper) meetings(axis weave.Axis, gone []bool, meet func(i, j int)) {
 	straights := s.straights[axis]
-	of := make([][]int, len(s.Vertices)) // by vertex, the straights that have it
+	if len(straights) < 2 {
+		return
+	}
 	index := make(map[*straight]int, len(straights))
 	for i, r := range straights {
 		index[r] = i
-		for _, v := range r.verts {
-			of[v] = append(of[v], i)
-		}
 	}
+	have := web.NewLists(len(s.Vertices), func(put func(v, straight int)) { // by vertex, the straights that have it
+		for i, r := range straights {
+			for _, v := range r.verts {
+				put(v, i)
+			}
+		}
+	})
 	fans := map[int]*web.Fan{} // of the vertices that many have
 	partners := func(i, v, from int) {
-		if len(of[v]) < heap {
-			for _, j := range of[v] {
-				if j >= from && j != i {
-					meet(i, j)
+		of := have.Of(v)
+		if len(of) < heap {
+			for _, j := range of {
+				if int(j) >= from && int(j) != i {
+					meet(i, int(j))
 				}
 			}
 			return
 		}
 		if fans[v] == nil {
-			cones := make([]web.Cone, len(of[v]))
-			for k, j := range of[v] {
+			cones := make([]web.Cone, len(of))
+			for k, j := range of {
 				cones[k] = straights[j].cone(s.Vertices[v])
 			}
 			fans[v] = web.NewFan(cones)
 		}
 		cone, apart := straights[i].cone(s.Vertices[v]), choice.Apart*s.grid.Pitch(axis)
-		isGone := func(k int) bool { return gone[of[v][k]] }
-		for k := sort.SearchInts(of[v], from); !gone[i]; k++ {
+		isGone := func(k int) bool { return gone[of[k]] }
+		first, _ := slices.BinarySearch(of, int32(from))
+		for k := first; !gone[i]; k++ {
 			if k = fans[v].Next(k, cone, apart, isGone); k < 0 {
 				return
 			}
-			if of[v][k] != i {
-				meet(i, of[v][k])
+			if int(of[k]) != i {
+				meet(i, int(of[k]))
 			}
 		}
 	}
@@ -323,6 +334,9 @@ func (r *straight) cone(p paths.Point) web.Cone {
 // touching calls f for each vertex that lies on the middle of a straight. Where very many
 // straights lie on one line, it does so for the longest of those that pass a vertex.
 func (s *snapper) touching(axis weave.Axis, f func(v int, r *straight)) {
+	if len(s.straights[axis]) == 0 {
+		return
+	}
 	rows := web.NewRows(s.Vertices, axis, choice.Reach*s.grid.Step(axis))
 	touches := func(v int, r *straight) bool {
 		fixed, along := axis.Split(s.Vertices[v])

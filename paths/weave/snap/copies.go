@@ -55,7 +55,8 @@ func (s *snapper) matched(set []int) [][]int {
 	for i, n := range set {
 		m := &s.motifs[n]
 		for _, k := range m.strokes {
-			for _, e := range s.Ends[k] {
+			for j := range s.Strokes[k] {
+				e := s.Ends(int(k), j)
 				out[i] = append(out[i], e[0], e[1])
 			}
 		}
@@ -207,7 +208,14 @@ func (s *snapper) mayMove(axis weave.Axis, v int, to paths.Point) bool {
 		}
 		return e[0] != v && e[1] != v && (segmentsMeet(from, to, *a, *b) || swept(e[0]) || swept(e[1]))
 	}
-	return !slices.ContainsFunc(s.Ends, func(of [][2]int) bool { return slices.ContainsFunc(of, inTheWay) })
+	for i, st := range s.Strokes {
+		for j := range st {
+			if inTheWay(s.Ends(i, j)) {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // staysInRoom reports whether a vertex that was drawn between the walls of an axis lies
@@ -222,8 +230,9 @@ func (s *snapper) staysInRoom(axis weave.Axis, v int, at paths.Point) bool {
 // otherEnds returns, by vertex, the other ends of the curves that end there.
 func (s *snapper) otherEnds() [][]int {
 	out := make([][]int, len(s.Vertices))
-	for _, ends := range s.Ends {
-		for _, e := range ends {
+	for i, st := range s.Strokes {
+		for j := range st {
+			e := s.Ends(i, j)
 			out[e[0]] = append(out[e[0]], e[1])
 			if e[1] != e[0] {
 				out[e[1]] = append(out[e[1]], e[0])

@@ -14,9 +14,9 @@ import (
 
 var diagonalCases = flag.Int("diagonal-cases", 12, "random designs of each kind for the table of diagonals")
 
-// slanting draws designs of slanting lines as rug makers draw them, of a ratio of p over q
+// ratios draws designs of slanting lines as rug makers draw them, of a ratio of p over q
 // channels, in mm.
-var slanting = []struct {
+var ratios = []struct {
 	name string
 	draw func(r *rand.Rand, p, q float64, s *sample)
 }{
@@ -78,7 +78,7 @@ func diamond(a, b float64) paths.Stroke {
 // equal figures are equal, nothing crosses what it did not; and what is left is said.
 // The table says how many designs are wholly through holes.
 func TestDiagonals(t *testing.T) {
-	for _, kind := range slanting {
+	for _, kind := range ratios {
 		for _, bordered := range []bool{false, true} {
 			whole, lopsided, unequal := 0, 0, 0
 			r := rand.New(rand.NewPCG(uint64(*rhythmSeed), uint64(len(kind.name))))

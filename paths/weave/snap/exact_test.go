@@ -27,10 +27,10 @@ func TestCurvesFollowTheMapsEverywhere(t *testing.T) {
 		worst, step := 0., s.finest()
 		for i, st := range s.Strokes {
 			for j, c := range st {
-				if _, isLine := c.(paths.Line); isLine || s.taken[i][j] || s.whole[i] != nil {
+				if _, isLine := c.(paths.Line); isLine || s.isTaken(i, j) || s.whole[i] != nil {
 					continue
 				}
-				a, b := s.moved[s.Ends[i][j][0]], s.moved[s.Ends[i][j][1]]
+				a, b := s.movedEnds(i, j)
 				f := s.fading(c, a, b)
 				image := warp.Curve(c, f, a, b, s.opt.Tolerance, step)
 				for k := range 401 {

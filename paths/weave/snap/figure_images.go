@@ -64,7 +64,7 @@ func (p *plaiter) boundsOfOthers() paths.Rect {
 	box := paths.EmptyRect()
 	for i, k := range p.Strokes {
 		for j, c := range k {
-			if _, ok := of[p.Ends[i][j]]; !ok {
+			if _, ok := of[p.Ends(i, j)]; !ok {
 				box = box.Union(c.Bounds())
 			}
 		}

@@ -187,7 +187,7 @@ func (p *plaiter) slantFits(f *figure, k slant) bool {
 	ok := true
 	p.around(paths.RectOf(a, b, a2, b2), func(i int) bool {
 		s, j := p.curves[i][0], p.curves[i][1]
-		e := p.Ends[s][j]
+		e := p.Ends(s, j)
 		if e[0] == k.from || e[0] == k.to || e[1] == k.from || e[1] == k.to {
 			return true // it goes with the corner
 		}
@@ -222,7 +222,7 @@ type flat struct {
 // flat returns a curve of curves.
 func (p *plaiter) flat(i int) *flat {
 	s, j := p.curves[i][0], p.curves[i][1]
-	ends := [2]paths.Point{p.moved[p.Ends[s][j][0]], p.moved[p.Ends[s][j][1]]}
+	ends := [2]paths.Point{p.moved[p.Ends(s, j)[0]], p.moved[p.Ends(s, j)[1]]}
 	w := &p.flats[i]
 	if w.before == nil {
 		w.before = paths.Stroke{p.Strokes[s][j]}.Flatten(shapeFlat)
@@ -239,7 +239,7 @@ func (p *plaiter) flat(i int) *flat {
 // held reports whether vertex v stays on a curve that is a part of a straight, or on the
 // slanting line that it touches.
 func (p *plaiter) held(v, stroke, curve int) bool {
-	return p.touched[v] || p.taken[stroke][curve] && (p.on[0][v] != nil || p.on[1][v] != nil)
+	return p.touched[v] || p.isTaken(stroke, curve) && (p.on[0][v] != nil || p.on[1][v] != nil)
 }
 
 // meets reports whether a polyline and a segment have a point in common.

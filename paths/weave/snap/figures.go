@@ -11,22 +11,24 @@ import (
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/holes"
 	"weftplot/paths/weave/snap/choice"
+	"weftplot/paths/weave/snap/slanting"
 )
 
 // find finds the slanting lines and the figures, those of a kind after one another.
 func (p *plaiter) find() {
 	var rows [][]int
-	lines := p.slantLines()
-	all := lines.rows()
+	lines := p.slantLines(p.mayBeMeant)
 	strokes := map[[2]int]int{}
-	for _, k := range lines.sides {
-		strokes[[2]int{k.from, k.to}], strokes[[2]int{k.to, k.from}] = k.stroke, k.stroke
+	if p.opt.AngleOf != nil {
+		lines.Sides(func(from, to, stroke int) {
+			strokes[[2]int{from, to}], strokes[[2]int{to, from}] = stroke, stroke
+		})
 	}
-	for _, row := range all {
+	lines.Rows(func(row []int) {
 		if p.meant(row, strokes, lines) {
-			rows = append(rows, row)
+			rows = append(rows, slices.Clone(row))
 		}
-	}
+	})
 	if len(rows) == 0 {
 		return
 	}
@@ -54,6 +56,14 @@ func (p *plaiter) find() {
 	p.gather(slants)
 }
 
+// mayBeMeant reports whether a stroke lies in a motif that is large enough for a line that is
+// meant to go through holes.
+func (p *plaiter) mayBeMeant(stroke int) bool {
+	const rounding = 1e-3 // channels, and more
+	box := p.motifs[p.partOf[stroke]].box
+	return max(box.Width()/p.grid.Across, box.Height()/p.grid.Along) >= leastHoles-rounding
+}
+
 // span returns the way from a vertex to another as drawn, in channels.
 func (p *plaiter) span(a, b int) [2]float64 {
 	d := p.grid.PlaceOf(p.Vertices[b].Sub(p.Vertices[a]))
@@ -61,7 +71,7 @@ func (p *plaiter) span(a, b int) [2]float64 {
 }
 
 // meant reports whether a slanting line is meant to go through holes, and notes its step.
-func (p *plaiter) meant(row []int, strokes map[[2]int]int, lines *slantSet) bool {
+func (p *plaiter) meant(row []int, strokes map[[2]int]int, lines *slanting.Lines) bool {
 	a, b := row[0], row[len(row)-1]
 	if a == b || len(row) > 2 && p.innerTouches(row) == nil {
 		return false
@@ -71,7 +81,7 @@ func (p *plaiter) meant(row []int, strokes map[[2]int]int, lines *slantSet) bool
 		angle = min(angle, p.opt.AngleOf(strokes[[2]int{row[i-1], row[i]}]))
 	}
 	d := p.span(a, b)
-	if max(math.Abs(d[0]), math.Abs(d[1])) < leastHoles || lines.bends(row[1], a) || lines.bends(row[len(row)-2], b) {
+	if max(math.Abs(d[0]), math.Abs(d[1])) < leastHoles || lines.Bends(row[1], a, cornerTurn) || lines.Bends(row[len(row)-2], b, cornerTurn) {
 		return false
 	}
 	p.slanted++
@@ -276,8 +286,9 @@ func (p *plaiter) limitMoves() {
 			ends[row[j]]++
 		}
 	}
-	for i := range p.Strokes {
-		for _, e := range p.Ends[i] {
+	for i, st := range p.Strokes {
+		for j := range st {
+			e := p.Ends(i, j)
 			all[e[0]]++
 			all[e[1]]++
 		}

@@ -202,8 +202,9 @@ func TestBundlesTouchAsByLookingAtAll(t *testing.T) {
 		}
 		var lines []paths.Line
 		var of []int
-		for i, taken := range s.straightened() {
-			if l := in[i][0].(paths.Line); !taken[0] && l.A != l.B {
+		s.taken = s.straightened()
+		for i := range in {
+			if l := in[i][0].(paths.Line); !s.isTaken(i, 0) && l.A != l.B {
 				lines, of = append(lines, l), append(of, i)
 			}
 		}

@@ -8,15 +8,17 @@ import (
 	"strings"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap/choice"
+	"weftplot/paths/weave/snap/web"
 )
 
 // motif is a part of a design that hangs together: strokes that share vertices or
 // touch each other's straights.
 type motif struct {
-	strokes []int
+	strokes []int32
 	box     paths.Rect
 	lines   [2][]int // by axis, its straights by number, in the order of place and extent
 	length  float64  // of the chords of its curves
@@ -32,26 +34,19 @@ const (
 
 // findMotifs parts the strokes into motifs. Touches of both axes must be known.
 func (s *snapper) findMotifs() []motif {
-	sets := s.joinedStrokes()
-	number := map[int]int{}
-	var out []motif
-	s.partOf = make([]int, len(s.Strokes))
-	for i, k := range s.Strokes {
-		root := sets.Find(i)
-		n, ok := number[root]
-		if !ok {
-			n = len(out)
-			number[root] = n
-			out = append(out, motif{box: paths.EmptyRect()})
+	partOf, count := s.joinedStrokes().Numbers()
+	s.partOf = partOf
+	strokes := web.NewLists(count, func(put func(n, stroke int)) {
+		for i, n := range partOf {
+			put(n, i)
 		}
-		s.partOf[i] = n
-		m := &out[n]
-		m.strokes, m.box = append(m.strokes, i), m.box.Union(k.Bounds())
-		m.curves += len(k)
-		for _, c := range k {
-			m.length += c.Start().Dist(c.End())
+	})
+	out := make([]motif, count)
+	cores.Ranges(count, func(lo, hi int) {
+		for n := lo; n < hi; n++ {
+			out[n] = s.motifOf(strokes.Of(n))
 		}
-	}
+	})
 	for axis := range s.straights {
 		for i, r := range s.straights[axis] {
 			m := &out[s.partOf[r.stroke]]
@@ -64,27 +59,39 @@ func (s *snapper) findMotifs() []motif {
 	return out
 }
 
+// motifOf returns the motif of some strokes, without its straights.
+func (s *snapper) motifOf(strokes []int32) motif {
+	m := motif{strokes: strokes, box: paths.EmptyRect()}
+	for _, i := range strokes {
+		k := s.Strokes[i]
+		m.box = m.box.Union(k.Bounds())
+		m.curves += len(k)
+		for _, c := range k {
+			m.length += c.Start().Dist(c.End())
+		}
+	}
+	return m
+}
+
 // joinedStrokes joins the strokes that share vertices or touch each other's
 // straights.
 func (s *snapper) joinedStrokes() *near.Sets {
 	sets := near.NewSets(len(s.Strokes))
-	owner := make([]int, len(s.Vertices))
+	owner := make([]int32, len(s.Vertices))
 	for v := range owner {
 		owner[v] = -1
 	}
 	for i := range s.Strokes {
-		for _, e := range s.Ends[i] {
-			for _, v := range e {
-				if owner[v] >= 0 {
-					sets.Join(owner[v], i)
-				}
-				owner[v] = i
+		for _, v := range s.Path(i) {
+			if owner[v] >= 0 {
+				sets.Join(int(owner[v]), i)
 			}
+			owner[v] = int32(i)
 		}
 	}
 	for _, t := range s.touches {
 		if owner[t.vertex] >= 0 {
-			sets.Join(owner[t.vertex], t.on.stroke)
+			sets.Join(int(owner[t.vertex]), t.on.stroke)
 		}
 	}
 	return sets
@@ -261,7 +268,7 @@ func (s *snapper) tellUnequal(axis weave.Axis) {
 func (s *snapper) isLoose(set []int) bool {
 	for _, n := range set {
 		for _, k := range s.motifs[n].strokes {
-			if s.opt.Loose != nil && s.opt.Loose(k) {
+			if s.opt.Loose != nil && s.opt.Loose(int(k)) {
 				return true
 			}
 		}

@@ -2,6 +2,7 @@ package snap
 
 import (
 	"math"
+	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/cores"
@@ -18,6 +19,10 @@ func (s *snapper) carry() {
 	s.moved = append([]paths.Point(nil), s.Vertices...)
 	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
 		s.carriers[axis] = s.carrierOf(axis)
+		if s.isStill(axis) {
+			s.pause.skip(len(s.moved))
+			continue
+		}
 		pitch := s.grid.Pitch(axis)
 		for v, p := range s.moved {
 			if s.pause.step() {
@@ -34,10 +39,21 @@ func (s *snapper) carry() {
 	}
 	s.evenCopies()
 	s.keepTouching()
-	s.taken, s.whole = s.straightened(), make([]*paths.Point, len(s.Strokes))
+	s.whole = make([]*paths.Point, len(s.Strokes))
 	s.putDiagonals()
 	s.moveWhole()
 	s.warnInner()
+}
+
+// isStill reports that nothing is moved across the lines of an axis, but perhaps with all of
+// the design: there is nothing on the weave to go with, and no room to keep to.
+func (s *snapper) isStill(axis weave.Axis) bool {
+	return s.carriers[axis].IsStill() && s.mirrors[axis] == nil && s.opt.Room == nil
+}
+
+// allStill reports that nothing at all is moved.
+func (s *snapper) allStill() bool {
+	return s.isStill(weave.Across) && s.isStill(weave.Along) && s.shifted == (paths.Point{}) && slices.Equal(s.moved, s.Vertices)
 }
 
 // carriedOne returns where the carrier of an axis carries its coordinate. In a
@@ -91,20 +107,26 @@ func (s *snapper) walls(axis weave.Axis) (lo, hi, toLo, toHi float64, ok bool) {
 	return lo, hi, toLo, toHi, true
 }
 
-// straightened tells, by stroke and curve, what is part of a straight.
-func (s *snapper) straightened() [][]bool {
-	out := make([][]bool, len(s.Strokes))
-	for i, st := range s.Strokes {
-		out[i] = make([]bool, len(st))
-	}
+// straightened tells, by the number of the curve, what is a part of a straight.
+func (s *snapper) straightened() []bool {
+	out := make([]bool, s.Curves())
 	for _, straights := range s.straights {
 		for _, r := range straights {
 			for _, c := range r.curves {
-				out[r.stroke][c] = true
+				out[s.First(r.stroke)+c] = true
 			}
 		}
 	}
 	return out
+}
+
+// isTaken reports whether curve j of stroke i is a part of a straight.
+func (s *snapper) isTaken(i, j int) bool { return s.taken[s.First(i)+j] }
+
+// movedEnds returns where the ends of curve j of stroke i went.
+func (s *snapper) movedEnds(i, j int) (from, to paths.Point) {
+	e := s.Ends(i, j)
+	return s.moved[e[0]], s.moved[e[1]]
 }
 
 // carrierOf returns the carrier of an axis, its straights where they are by now.
@@ -157,8 +179,8 @@ func (s *snapper) movedBoxes() []paths.Rect {
 	}
 	for i, k := range s.Strokes {
 		b := &out[s.partOf[i]]
-		for j, e := range s.Ends[i] {
-			a, z := s.moved[e[0]], s.moved[e[1]]
+		for j := range k {
+			a, z := s.movedEnds(i, j)
 			*b = b.Union(paths.RectOf(a, z))
 			if _, ok := k[j].(paths.Line); !ok {
 				*b = b.Union(k[j].Bounds())
@@ -237,7 +259,7 @@ type image struct {
 // isCurved reports whether curve j of stroke i is drawn as a curve.
 func (s *snapper) isCurved(i, j int) bool {
 	_, isLine := s.Strokes[i][j].(paths.Line)
-	return !isLine && !s.taken[i][j]
+	return !isLine && !s.isTaken(i, j)
 }
 
 // draw returns the images of all curves, one stroke after the other. Each is found by itself,
@@ -252,14 +274,14 @@ func (s *snapper) draw() []image {
 	alike := make([]int, len(s.Vertices)) // by vertex, 1 + the last of once that starts there
 	for i, st := range s.Strokes {
 		for j, c := range st {
-			e := s.Ends[i][j]
+			e := s.Ends(i, j)
 			from, to := s.moved[e[0]], s.moved[e[1]]
 			out = append(out, image{from: from, to: to, box: paths.RectOf(from, to)})
 			if !s.isCurved(i, j) {
 				continue
 			}
 			n := alike[e[0]] - 1
-			if n < 0 || s.Ends[once[n][0]][once[n][1]] != e || s.Strokes[once[n][0]][once[n][1]] != c {
+			if n < 0 || s.Ends(once[n][0], once[n][1]) != e || s.Strokes[once[n][0]][once[n][1]] != c {
 				n = len(once)
 				alike[e[0]], once = n+1, append(once, [2]int{i, j})
 			}
@@ -269,7 +291,8 @@ func (s *snapper) draw() []image {
 	images := make([]image, len(once))
 	cores.EachUntil(len(once), s.pause.step, func(n int) {
 		i, j := once[n][0], once[n][1]
-		m := s.redrawCurve(s.Strokes[i][j], s.moved[s.Ends[i][j][0]], s.moved[s.Ends[i][j][1]])
+		a, b := s.movedEnds(i, j)
+		m := s.redrawCurve(s.Strokes[i][j], a, b)
 		images[n] = image{stroke: m, box: m.Bounds()}
 	})
 	for _, c := range same {
@@ -280,9 +303,9 @@ func (s *snapper) draw() []image {
 
 // imageOf returns where curve j of stroke i, the curve number n of all, goes.
 func (s *snapper) imageOf(n, i, j int) paths.Stroke {
-	if s.whole[i] == nil && s.isCurved(i, j) {
-		if m := s.images[n]; m.from == s.moved[s.Ends[i][j][0]] && m.to == s.moved[s.Ends[i][j][1]] {
-			return m.stroke
+	if s.images != nil && s.whole[i] == nil && s.isCurved(i, j) {
+		if a, b := s.movedEnds(i, j); s.images[n].from == a && s.images[n].to == b {
+			return s.images[n].stroke
 		}
 	}
 	return s.redrawOne(i, j)
@@ -290,7 +313,8 @@ func (s *snapper) imageOf(n, i, j int) paths.Stroke {
 
 // redraw returns the strokes where they went.
 func (s *snapper) redraw() []paths.Stroke {
-	if s.images == nil {
+	still := s.allStill()
+	if s.images == nil && !still {
 		s.images = s.draw()
 	}
 	out := make([]paths.Stroke, len(s.Strokes))
@@ -302,6 +326,11 @@ func (s *snapper) redraw() []paths.Stroke {
 		if s.pause.step() {
 			return out
 		}
+		if s.staysAsItIs(i, still) {
+			out[i] = slices.Clip(st)
+			n += len(st)
+			continue
+		}
 		for j := range st {
 			k := s.imageOf(n, i, j)
 			n++
@@ -311,20 +340,35 @@ func (s *snapper) redraw() []paths.Stroke {
 			out[i] = append(out[i], k...)
 		}
 		if len(st) > 0 && len(out[i]) == 0 {
-			p := s.moved[s.Ends[i][0][0]]
+			p := s.moved[s.Ends(i, 0)[0]]
 			out[i] = paths.Stroke{paths.Line{A: p, B: p}}
 		}
 	}
 	return out
 }
 
+// staysAsItIs reports that the image of a stroke is the stroke: it is of lines with ends that
+// stay where they are, or of any curves where all is still.
+func (s *snapper) staysAsItIs(i int, still bool) bool {
+	for j, c := range s.Strokes[i] {
+		l, isLine := c.(paths.Line)
+		if !isLine && (!still || s.isTaken(i, j)) || isLine && l.A == l.B {
+			return false
+		}
+		if a, b := s.movedEnds(i, j); a != c.Start() || b != c.End() {
+			return false
+		}
+	}
+	return true
+}
+
 // redrawOne returns curve j of stroke i where it went.
 func (s *snapper) redrawOne(i, j int) paths.Stroke {
 	c := s.Strokes[i][j]
-	a, b := s.moved[s.Ends[i][j][0]], s.moved[s.Ends[i][j][1]]
+	a, b := s.movedEnds(i, j)
 	_, isLine := c.(paths.Line)
 	switch {
-	case isLine || s.taken[i][j]:
+	case isLine || s.isTaken(i, j):
 		return paths.Stroke{paths.Line{A: a, B: b}}
 	case s.whole[i] != nil:
 		return paths.Stroke{warp.Translated(c, *s.whole[i], a, b)}

@@ -9,6 +9,7 @@ import (
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap/choice"
+	"weftplot/paths/weave/snap/slanting"
 	"weftplot/paths/weave/snap/web"
 )
 
@@ -16,6 +17,9 @@ import (
 // it: lines stay straight, and the carriers alone would part them. One line's
 // movement can move the end of another, so it goes over them a few times.
 func (s *snapper) keepTouching() {
+	if slices.Equal(s.moved, s.Vertices) {
+		return // what stands goes on touching what stands
+	}
 	touching := slices.DeleteFunc(append(s.slantTouches(), s.longSlants()...), func(t touch) bool { return s.crossing[t.vertex] })
 	held := map[int][]touchOn{} // by vertex, the straights that it lies on the middle of
 	for _, t := range s.touches {
@@ -124,11 +128,10 @@ const heap, heapTouches = 64, 4
 func (s *snapper) slantTouches() []touch {
 	var lines []paths.Line
 	var ends [][2]int
-	taken := s.straightened()
 	for i, st := range s.Strokes {
 		for j, c := range st {
-			if l, ok := c.(paths.Line); ok && !taken[i][j] && l.A != l.B {
-				lines, ends = append(lines, l), append(ends, s.Ends[i][j])
+			if l, ok := c.(paths.Line); ok && !s.isTaken(i, j) && l.A != l.B {
+				lines, ends = append(lines, l), append(ends, s.Ends(i, j))
 			}
 		}
 	}
@@ -216,36 +219,39 @@ func (s *snapper) onBundles(lines []paths.Line, some []int, take func(v, line in
 	return rest
 }
 
-// The bounds of what is one slanting line drawn as several.
-const (
-	straightTurn = 0.5 * math.Pi / 180 // most turn from one to the next
-	straightOff  = 0.15                // mm that a joint may lie off the whole, by rounding in the design
-)
+// straightOff is how far, in mm, a joint of a slanting line that is drawn as several may lie
+// off the whole, by rounding in the design.
+const straightOff = 0.15
 
 // longSlants finds the slanting lines that are drawn as several, in one stroke or
 // in several, and returns their inner vertices, so that they stay straight as a
 // whole.
 func (s *snapper) longSlants() []touch {
 	var out []touch
-	for _, row := range s.slantLines().rows() {
-		out = append(out, s.innerTouches(row)...)
-	}
+	s.slantLines(func(int) bool { return true }).Rows(func(row []int) {
+		if len(row) > 2 {
+			out = append(out, s.innerTouches(row)...)
+		}
+	})
 	return out
 }
 
-// slantLines returns the lines that are no straights.
-func (s *snapper) slantLines() *slantSet {
-	out := &slantSet{points: s.Vertices, at: map[int][]int{}, fans: map[int]*fan{}}
-	taken := s.straightened()
+// slantLines returns the lines that are no straights of some strokes.
+func (s *snapper) slantLines(of func(stroke int) bool) *slanting.Lines {
+	var sides []slanting.Side
 	for i, st := range s.Strokes {
+		if !of(i) {
+			continue
+		}
 		for j, c := range st {
-			e := s.Ends[i][j]
-			if _, ok := c.(paths.Line); ok && !taken[i][j] && e[0] != e[1] {
-				out.add(side{e[0], e[1], i})
+			if _, ok := c.(paths.Line); ok && !s.isTaken(i, j) {
+				if e := s.Ends(i, j); e[0] != e[1] {
+					sides = append(sides, slanting.Side{From: int32(e[0]), To: int32(e[1]), Stroke: int32(i)})
+				}
 			}
 		}
 	}
-	return out
+	return slanting.New(s.Vertices, sides)
 }
 
 // innerTouches returns the inner vertices of a row of vertices that is straight as a whole.

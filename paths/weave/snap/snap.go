@@ -293,7 +293,7 @@ type snapper struct {
 	slants    []Slant
 	missHoles int            // of those
 	shifted   paths.Point    // all of the design, to bring its middle to the weave
-	taken     [][]bool       // by stroke and curve, whether it is a part of a straight
+	taken     []bool         // by the number of the curve, whether it is a part of a straight
 	whole     []*paths.Point // by stroke, by how much it moves whole, or nil
 	images    []image        // by curve, one stroke after the other, once they were asked for
 	hangsOn   []bool         // by stroke, whether others meet it
@@ -345,6 +345,13 @@ func (p *pause) step() bool {
 	}
 	p.steps++
 	return p.err != nil
+}
+
+// skip counts small steps for which there is nothing to do.
+func (p *pause) skip(n int) {
+	if p != nil {
+		p.meter.Add(n)
+	}
 }
 
 // now asks at once, before a large step, and reports whether to stop.

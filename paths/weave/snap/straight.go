@@ -7,6 +7,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap/carry"
+	"weftplot/paths/weave/snap/slanting"
 	"weftplot/paths/weave/snap/web"
 )
 
@@ -57,6 +58,8 @@ type finder struct {
 	least     float64 // least length, mm
 	slack     float64 // greatest stray of a vertex from the straight's chord, mm
 	straights []*straight
+	sense     []int // room for those of the curves of a stroke
+	order     []int
 }
 
 // The bounds of what is taken for one straight line.
@@ -91,20 +94,37 @@ func findStraights(w *web.Web, axis weave.Axis, g weave.Grid, opt Options, pause
 			}
 			f.slope = math.Tan(angle * math.Pi / 180)
 		}
-		f.stroke(i)
+		if f.reaches(i) {
+			f.stroke(i)
+		}
 	}
 	return f.straights
 }
+
+// reaches reports whether a stroke reaches so far along the axis that it may have a
+// straight.
+func (f *finder) reaches(s int) bool {
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, v := range f.Path(s) {
+		_, along := f.axis.Split(f.Vertices[v])
+		lo, hi = min(lo, along), max(hi, along)
+	}
+	return f.isLong(hi - lo)
+}
+
+// isLong reports whether a straight may be so short, mm.
+func (f *finder) isLong(length float64) bool { return length >= f.least*(1-1e-9) }
 
 // stroke finds the straights of stroke s: the longest rows of curves, from its start, or
 // from the first place in a closed one where no straight can go across.
 func (f *finder) stroke(s int) {
 	n := len(f.Strokes[s])
-	sense := make([]int, n)
+	f.sense = slices.Grow(f.sense[:0], n)[:n]
+	f.order = slices.Grow(f.order[:0], n)[:n]
+	sense, order := f.sense, f.order
 	for i := range sense {
-		sense[i] = f.sense(f.Strokes[s][i])
+		sense[i] = f.senseOf(f.Strokes[s][i])
 	}
-	order := make([]int, n)
 	start := 0
 	if f.IsClosed(s) {
 		for i := range n {
@@ -128,9 +148,9 @@ func (f *finder) stroke(s int) {
 	}
 }
 
-// sense returns +1 or -1 when c can be a part of a straight that goes up or down its
+// senseOf returns +1 or -1 when c can be a part of a straight that goes up or down its
 // axis, 0 when it cannot.
-func (f *finder) sense(c paths.Curve) int {
+func (f *finder) senseOf(c paths.Curve) int {
 	a, b := f.knot(c.Start()), f.knot(c.End())
 	d := b.Along - a.Along
 	lean := f.slope*math.Abs(d) + web.Joint
@@ -214,14 +234,17 @@ func (f *finder) keep(s int, curves []int, sign int) {
 			return
 		}
 	}
+	if !f.isLong(f.lengthOf(s, curves)) {
+		return
+	}
 	r := &straight{axis: f.axis, stroke: s, curves: slices.Clone(curves)}
 	add := func(v int) {
 		r.verts = append(r.verts, v)
 		r.at = append(r.at, f.knot(f.Vertices[v]))
 	}
-	add(f.Ends[s][curves[0]][0])
+	add(f.Ends(s, curves[0])[0])
 	for _, i := range curves {
-		add(f.Ends[s][i][1])
+		add(f.Ends(s, i)[1])
 	}
 	if sign < 0 {
 		slices.Reverse(r.verts)
@@ -233,11 +256,18 @@ func (f *finder) keep(s int, curves []int, sign int) {
 			return // curves shorter than a joint
 		}
 	}
-	if r.length() < f.least*(1-1e-9) || f.isCurved(s, curves, r) {
+	if f.isCurved(s, curves, r) {
 		return
 	}
 	r.mean = r.meanFixed()
 	f.straights = append(f.straights, r)
+}
+
+// lengthOf returns how far apart the ends of a row of curves lie along the axis, mm.
+func (f *finder) lengthOf(s int, curves []int) float64 {
+	_, a := f.axis.Split(f.Vertices[f.Ends(s, curves[0])[0]])
+	_, b := f.axis.Split(f.Vertices[f.Ends(s, curves[len(curves)-1])[1]])
+	return math.Abs(b - a)
 }
 
 // meanFixed returns the mean of the fixed coordinate over the length.
@@ -255,13 +285,13 @@ func (r *straight) meanFixed() float64 {
 func (f *finder) turnsOn(s int, curves []int) (before, after bool) {
 	i, j := curves[0], curves[len(curves)-1]
 	h := f.headings(s, curves)
-	turn := turnOf(h.first, h.last)
+	turn := slanting.Turn(h.first, h.last)
 	if math.Abs(turn) <= curveTurn {
 		return false, false
 	}
 	n, closed := len(f.Strokes[s]), f.IsClosed(s)
 	goesOn := func(a, b paths.Point) bool {
-		t := turnOf(a, b)
+		t := slanting.Turn(a, b)
 		return math.Abs(t) <= cornerTurn && t*turn >= 0
 	}
 	return (i > 0 || closed) && goesOn(h.before, h.first), (j < n-1 || closed) && goesOn(h.last, h.after)
@@ -307,7 +337,7 @@ func (f *finder) isCurved(s int, curves []int, r *straight) bool {
 	chord := end.Sub(start)
 	back, ok := f.walk(s, i, -1, chord.Len())
 	on, ok2 := f.walk(s, j, +1, chord.Len())
-	t, u := turnOf(start.Sub(back), chord), turnOf(chord, on.Sub(end))
+	t, u := slanting.Turn(start.Sub(back), chord), slanting.Turn(chord, on.Sub(end))
 	bends := func(t float64) bool { return math.Abs(t) > curveTurn/2 && math.Abs(t) <= cornerTurn }
 	switch {
 	case ok && ok2:
@@ -342,6 +372,3 @@ func (f *finder) walk(s, i, step int, length float64) (paths.Point, bool) {
 	}
 	return p, gone >= length/2
 }
-
-// turnOf returns the angle from a to b, positive counter-clockwise.
-func turnOf(a, b paths.Point) float64 { return math.Atan2(a.Cross(b), a.Dot(b)) }

@@ -54,8 +54,8 @@ func newSurroundings(s *snapper) *surroundings {
 	box := paths.EmptyRect()
 	for i, k := range s.Strokes {
 		for j := range k {
-			w.curves = append(w.curves, curve{stroke: int32(i), at: int32(j), straight: s.taken[i][j],
-				ends: [2]int32{int32(s.Ends[i][j][0]), int32(s.Ends[i][j][1])}})
+			e := s.Ends(i, j)
+			w.curves = append(w.curves, curve{stroke: int32(i), at: int32(j), straight: s.isTaken(i, j), ends: [2]int32{int32(e[0]), int32(e[1])}})
 		}
 	}
 	boxes := make([]paths.Rect, len(w.curves))
@@ -132,11 +132,9 @@ func (w *surroundings) move(x shape, d paths.Point) {
 	w.reach = max(w.reach, math.Abs(d.X), math.Abs(d.Y))
 	for _, k := range x.strokes {
 		w.whole[k] = &d
-		for _, e := range w.Ends[k] {
-			for _, v := range e {
-				if to := w.Vertices[v].Add(d); to.Dist(w.moved[v]) > web.Joint { // a pin stays as exact as it is
-					w.moved[v] = to
-				}
+		for _, v := range w.Path(int(k)) {
+			if to := w.Vertices[v].Add(d); to.Dist(w.moved[v]) > web.Joint { // a pin stays as exact as it is
+				w.moved[v] = to
 			}
 		}
 	}
@@ -288,13 +286,13 @@ const ringWork = 4
 // around calls f for the curves near a shape that are not its own and may lie, before or
 // after, in a box, until f returns false, and reports whether it never did.
 func (w *surroundings) around(x shape, in paths.Rect, f func(i int) bool) bool {
-	own := func(k int) bool { return k == x.strokes[0] }
+	own := func(k int32) bool { return k == x.strokes[0] }
 	if len(x.strokes) > 1 {
-		strokes := map[int]bool{}
+		strokes := map[int32]bool{}
 		for _, k := range x.strokes {
 			strokes[k] = true
 		}
-		own = func(k int) bool { return strokes[k] }
+		own = func(k int32) bool { return strokes[k] }
 	}
 	w.query++
 	box := x.box.Grow((choice.MostMoved + choice.Reach) * max(w.grid.Across, w.grid.Along))
@@ -312,7 +310,7 @@ func (w *surroundings) around(x shape, in paths.Rect, f func(i int) bool) bool {
 				continue
 			}
 			c.seen = w.query
-			if !own(int(c.stroke)) {
+			if !own(c.stroke) {
 				ok = f(int(i))
 			}
 		}

@@ -43,7 +43,7 @@ func TestAroundMissesNothing(t *testing.T) {
 	w := newSurroundings(s)
 	met := 0
 	for k := range strokes {
-		x := s.shapeOf(k)
+		x := s.shapeOf(int32(k))
 		edge := newEdge(x.edge)
 		d := s.carried(x.box.Centre()).Sub(x.box.Centre())
 		if k%5 == 0 {

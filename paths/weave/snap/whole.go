@@ -28,7 +28,7 @@ const (
 // shape is what moves whole: closed strokes without lines on the weave, with those
 // inside them.
 type shape struct {
-	strokes []int
+	strokes []int32
 	box     paths.Rect
 	edge    [][]paths.Point // the strokes, flattened
 	// pinned is what something else that ends on it asks it to move by, or nil.
@@ -43,6 +43,9 @@ type shape struct {
 // them. A shape that lies over lines may come to lie over more of them, or fewer.
 // One that other lines end on goes where they all go.
 func (s *snapper) moveWhole() {
+	if s.hangsOn = make([]bool, len(s.Strokes)); s.allStill() {
+		return
+	}
 	shapes := s.shapes()
 	if len(shapes) == 0 || s.pause.now() {
 		return
@@ -56,7 +59,7 @@ func (s *snapper) moveWhole() {
 			continue
 		}
 		for _, k := range x.strokes {
-			if s.isRing(k) {
+			if s.isRing(int(k)) {
 				w.settle(s.shapeOf(k))
 			}
 		}
@@ -65,7 +68,7 @@ func (s *snapper) moveWhole() {
 }
 
 // shapeOf returns strokes as a shape.
-func (s *snapper) shapeOf(strokes ...int) shape {
+func (s *snapper) shapeOf(strokes ...int32) shape {
 	x := shape{strokes: strokes, box: paths.EmptyRect()}
 	for _, k := range strokes {
 		x.box = x.box.Union(s.Strokes[k].Bounds())
@@ -77,9 +80,8 @@ func (s *snapper) shapeOf(strokes ...int) shape {
 // isRing reports whether a stroke is closed and has no line on the weave, and none
 // through holes.
 func (s *snapper) isRing(k int) bool {
-	e := s.Ends[k]
-	return len(e) > 0 && e[0][0] == e[len(e)-1][1] && !s.Strokes[k].IsDot() && !slices.Contains(s.taken[k], true) &&
-		!slices.ContainsFunc(e, func(v [2]int) bool { return s.crossing[v[0]] })
+	return s.ComesBack(k) && !s.Strokes[k].IsDot() && !slices.Contains(s.taken[s.First(k):s.First(k+1)], true) &&
+		(len(s.crossing) == 0 || !slices.ContainsFunc(s.Path(k), func(v int32) bool { return s.crossing[int(v)] }))
 }
 
 // anyRing reports whether there is anything that may move whole: a ring, or a motif
@@ -95,7 +97,6 @@ func (s *snapper) anyRing() bool {
 func (s *snapper) shapes() []shape {
 	var all []*shape
 	var out []shape
-	s.hangsOn = make([]bool, len(s.Strokes))
 	if !s.anyRing() {
 		return nil
 	}
@@ -112,9 +113,10 @@ func (s *snapper) shapes() []shape {
 			all = append(all, free[n])
 			continue
 		}
-		for _, k := range s.motifs[n].strokes {
+		for _, of := range s.motifs[n].strokes {
+			k := int(of)
 			if d, ok := s.pinnedBy(pins[k]); ok && s.isRing(k) {
-				x := s.shapeOf(k)
+				x := s.shapeOf(of)
 				x.pinned = d
 				out = append(out, x)
 			}
@@ -135,7 +137,7 @@ func (s *snapper) freeShapes(pins [][]int) []*shape {
 	cores.Ranges(len(out), func(lo, hi int) {
 		for n := lo; n < hi; n++ {
 			m := &s.motifs[n]
-			if len(m.lines[0])+len(m.lines[1]) == 0 && s.isClosedMotif(m) && !s.throughHoles(m) && !slices.ContainsFunc(m.strokes, func(k int) bool { return len(pins[k]) > 0 }) {
+			if len(m.lines[0])+len(m.lines[1]) == 0 && s.isClosedMotif(m) && !s.throughHoles(m) && !slices.ContainsFunc(m.strokes, func(k int32) bool { return len(pins[k]) > 0 }) {
 				x := s.shapeOf(m.strokes...)
 				out[n] = &x
 			}
@@ -212,19 +214,21 @@ func (s *snapper) atRest(x shape) bool {
 
 // throughHoles reports whether a motif has a line that goes through holes.
 func (s *snapper) throughHoles(m *motif) bool {
-	return len(s.crossing) > 0 && slices.ContainsFunc(m.strokes, func(k int) bool {
-		return slices.ContainsFunc(s.Ends[k], func(e [2]int) bool { return s.crossing[e[0]] || s.crossing[e[1]] })
+	return len(s.crossing) > 0 && slices.ContainsFunc(m.strokes, func(k int32) bool {
+		return slices.ContainsFunc(s.Path(int(k)), func(v int32) bool { return s.crossing[int(v)] })
 	})
 }
 
 // isClosedMotif reports whether a motif has no loose end.
 func (s *snapper) isClosedMotif(m *motif) bool {
 	ends := map[int]int{}
-	for _, k := range m.strokes {
-		if len(s.Ends[k]) == 0 || s.Strokes[k].IsDot() {
+	for _, of := range m.strokes {
+		k := int(of)
+		if len(s.Strokes[k]) == 0 || s.Strokes[k].IsDot() {
 			return false
 		}
-		for _, e := range s.Ends[k] {
+		for j := range s.Strokes[k] {
+			e := s.Ends(k, j)
 			ends[e[0]]++
 			ends[e[1]]++
 		}
@@ -317,11 +321,9 @@ func (s *snapper) curvesOf() (curves []paths.Curve, of []int) {
 func (s *snapper) strokesAt() [][]int {
 	at := make([][]int, len(s.Vertices))
 	for i := range s.Strokes {
-		for _, e := range s.Ends[i] {
-			for _, v := range e {
-				if n := len(at[v]); n == 0 || at[v][n-1] != i {
-					at[v] = append(at[v], i)
-				}
+		for _, v := range s.Path(i) {
+			if n := len(at[v]); n == 0 || at[v][n-1] != i {
+				at[v] = append(at[v], i)
 			}
 		}
 	}

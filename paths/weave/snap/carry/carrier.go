@@ -120,6 +120,9 @@ func (f *Carrier) reach(lo, hi float64) (first, last int) {
 	return int(math.Floor(lo / f.row)), int(math.Ceil(hi / f.row))
 }
 
+// IsStill reports that the carrier moves nothing, as it has no guides.
+func (f *Carrier) IsStill() bool { return len(f.border) == 0 }
+
 // At returns where the coordinate u is carried where the other is v.
 func (f *Carrier) At(u, v float64) float64 {
 	q := math.Floor(v / f.row)

@@ -23,11 +23,14 @@ func TestNew(t *testing.T) {
 	if want := []paths.Point{pt(0, 0), pt(10, 0), pt(10, 10), pt(0, 10), pt(20, 20)}; !slices.Equal(w.Vertices, want) {
 		t.Errorf("the vertices are %v, want %v", w.Vertices, want)
 	}
-	if want := [][2]int{{0, 1}, {1, 2}, {2, 3}, {3, 0}}; !slices.Equal(w.Ends[0], want) {
-		t.Errorf("the square has the ends %v, want %v", w.Ends[0], want)
+	if want := []int32{0, 1, 2, 3, 0}; !slices.Equal(w.Path(0), want) {
+		t.Errorf("the square comes by %v, want %v", w.Path(0), want)
 	}
-	if want := [][2]int{{2, 4}}; !slices.Equal(w.Ends[1], want) {
-		t.Errorf("the line has the ends %v, want %v", w.Ends[1], want)
+	if want := []int32{2, 4}; !slices.Equal(w.Path(1), want) {
+		t.Errorf("the line comes by %v, want %v", w.Path(1), want)
+	}
+	if got := w.Ends(0, 2); got != [2]int{2, 3} {
+		t.Errorf("a side of the square has the ends %v, want 2 and 3", got)
 	}
 	if !w.IsClosed(0) || w.IsClosed(1) {
 		t.Error("the square is closed, and the line is not")
