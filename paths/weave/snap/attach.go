@@ -8,8 +8,8 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
-	"weftplot/paths/weave/snap/carry"
 	"weftplot/paths/weave/snap/choice"
+	"weftplot/paths/weave/snap/touch"
 	"weftplot/paths/weave/snap/web"
 )
 
@@ -284,7 +284,7 @@ func (s *snapper) meetings(axis weave.Axis, gone []bool, meet func(i, j int)) {
 	fans := map[int]*web.Fan{} // of the vertices that many have
 	partners := func(i, v, from int) {
 		of := have.Of(v)
-		if len(of) < heap {
+		if len(of) < touch.Heap {
 			for _, j := range of {
 				if int(j) >= from && int(j) != i {
 					meet(i, int(j))
@@ -334,136 +334,10 @@ func (r *straight) cone(p paths.Point) web.Cone {
 // touching calls f for each vertex that lies on the middle of a straight. Where very many
 // straights lie on one line, it does so for the longest of those that pass a vertex.
 func (s *snapper) touching(axis weave.Axis, f func(v int, r *straight)) {
-	if len(s.straights[axis]) == 0 {
-		return
-	}
-	rows := web.NewRows(s.Vertices, axis, choice.Reach*s.grid.Step(axis))
-	touches := func(v int, r *straight) bool {
-		fixed, along := axis.Split(s.Vertices[v])
-		return along > r.lo() && along < r.hi() && r.passes(fixed, along)
-	}
-	heaps, others := s.heaps(axis)
-	beside := s.bundled(axis, others)
-	for i, r := range others {
-		if beside[i] != nil {
-			for _, v := range rows.Sorted(beside[i]) {
-				if touches(v, r) {
-					f(v, r)
-				}
-			}
-			continue
-		}
-		left, right := math.Inf(1), math.Inf(-1)
-		for _, k := range r.at {
-			left, right = min(left, k.Fixed), max(right, k.Fixed)
-		}
-		rows.Visit(r.lo(), r.hi(), left-web.Joint, right+web.Joint, func(v int) {
-			if touches(v, r) {
-				f(v, r)
-			}
-		})
-	}
-	for _, h := range heaps {
-		s.heapTouches(axis, rows, h, func(v int, r *straight) bool {
-			if !touches(v, r) {
-				return false
-			}
-			f(v, r)
-			return true
-		})
-	}
-}
-
-// bundled returns, by straight, the vertices that may lie on it, for those that run close
-// beside many others, and nil for others.
-func (s *snapper) bundled(axis weave.Axis, straights []*straight) [][]int {
-	var lines []paths.Line
-	var of []int
-	turned := func(p paths.Point) paths.Point { fixed, along := axis.Split(p); return paths.Point{X: fixed, Y: along} }
+	straights := s.straights[axis]
+	lines := make([]touch.Straight, len(straights))
 	for i, r := range straights {
-		if len(r.at) == 2 {
-			a, b := r.at[0], r.at[1]
-			lines = append(lines, paths.Line{A: paths.Point{X: a.Fixed, Y: a.Along}, B: paths.Point{X: b.Fixed, Y: b.Along}})
-			of = append(of, i)
-		}
+		lines[i] = touch.Straight{At: r.at, Mean: r.mean}
 	}
-	out := make([][]int, len(straights))
-	bundles, others := web.Bundles(lines, heap)
-	if len(bundles) == 0 {
-		return out
-	}
-	for _, i := range of {
-		out[i] = []int{}
-	}
-	for _, k := range others {
-		out[of[k]] = nil
-	}
-	points := make([]paths.Point, len(s.Vertices))
-	for v, p := range s.Vertices {
-		points[v] = turned(p)
-	}
-	web.VisitBundles(bundles, points, func(v, k int) { out[of[k]] = append(out[of[k]], v) })
-	return out
-}
-
-// heaps returns the straights of an axis of which very many lie on one line, line by line,
-// and all others.
-func (s *snapper) heaps(axis weave.Axis) (heaps [][]*straight, others []*straight) {
-	byLine := map[float64][]*straight{}
-	for _, r := range s.straights[axis] {
-		if r.isLevel() {
-			byLine[r.mean] = append(byLine[r.mean], r)
-		}
-	}
-	for _, r := range s.straights[axis] {
-		switch h := byLine[r.mean]; {
-		case len(h) < heap || !r.isLevel():
-			others = append(others, r)
-		case h[0] == r:
-			heaps = append(heaps, h)
-		}
-	}
-	return heaps, others
-}
-
-// isLevel reports that all of a straight lies at its mean place.
-func (r *straight) isLevel() bool {
-	return !slices.ContainsFunc(r.at, func(k carry.Knot) bool { return k.Fixed != r.mean })
-}
-
-// heapTouches calls take for the vertices on the line of a heap and the straights that pass
-// them, the longest first.
-func (s *snapper) heapTouches(axis weave.Axis, rows *web.Rows, heap []*straight, take func(v int, r *straight) bool) {
-	spans := make([]web.Span, len(heap))
-	lo, hi := math.Inf(1), math.Inf(-1)
-	for i, r := range heap {
-		spans[i] = web.Span{Lo: r.lo(), Hi: r.hi()}
-		lo, hi = min(lo, r.lo()), max(hi, r.hi())
-	}
-	var on []int
-	along := func(v int) float64 { _, at := axis.Split(s.Vertices[v]); return at }
-	rows.Visit(lo, hi, heap[0].mean-web.Joint, heap[0].mean+web.Joint, func(v int) { on = append(on, v) })
-	slices.SortStableFunc(on, func(a, b int) int { return cmp.Compare(along(a), along(b)) })
-	at := make([]float64, len(on))
-	for k, v := range on {
-		at[k] = along(v)
-	}
-	web.Cover(at, spans, heapTouches, func(point, span int) bool { return take(on[point], heap[span]) })
-}
-
-// passes reports whether a straight passes a point within joint. Parts of it may lean far,
-// so that it lies farther off along the axis.
-func (r *straight) passes(fixed, along float64) bool {
-	if math.Abs(fixed-r.fixedAt(along)) <= web.Joint {
-		return true
-	}
-	p := paths.Point{X: fixed, Y: along}
-	for i := 1; i < len(r.at); i++ {
-		a, b := r.at[i-1], r.at[i]
-		if a.Along <= along+web.Joint && b.Along >= along-web.Joint &&
-			(paths.Line{A: paths.Point{X: a.Fixed, Y: a.Along}, B: paths.Point{X: b.Fixed, Y: b.Along}}).Dist(p) <= web.Joint {
-			return true
-		}
-	}
-	return false
+	touch.Straights(s.Vertices, axis, choice.Reach*s.grid.Step(axis), lines, func(v, i int) { f(v, straights[i]) })
 }

@@ -207,6 +207,43 @@ func (c *channels) metLines() map[*straight]bool {
 // mirror is an upright or level axis of symmetry, before and after, mm.
 type mirror struct{ before, after float64 }
 
+// findMirrors keeps of the mirrors of the choice of channels those of the whole
+// design, and finds which straights they turn end for end.
+func (s *snapper) findMirrors() {
+	for axis, m := range s.mirrors {
+		if m != nil && !s.boxesMirror(weave.Axis(axis), m.before) {
+			s.mirrors[axis] = nil
+		}
+	}
+	for axis := range s.flips {
+		if m := s.mirrors[1-axis]; m != nil && s.turnsOver(weave.Axis(axis), m.before) {
+			s.flips[axis] = m
+		}
+	}
+}
+
+// boxesMirror reports whether the boxes of the motifs are their own mirror image
+// about a line of an axis, mm.
+func (s *snapper) boxesMirror(axis weave.Axis, middle float64) bool {
+	boxes := make([]choice.Box, len(s.motifs))
+	for n := range s.motifs {
+		b := &boxes[n]
+		b.At, b.Lo = axis.Split(s.motifs[n].box.Min)
+		b.To, b.Hi = axis.Split(s.motifs[n].box.Max)
+	}
+	return choice.AreMirrored(boxes, middle, 2*choice.MirrorSlack*s.grid.Pitch(axis))
+}
+
+// turnsOver reports whether the straights of an axis are the same turned end for
+// end about a middle, in mm, channels and all.
+func (s *snapper) turnsOver(axis weave.Axis, middle float64) bool {
+	runs := make([]choice.Run, len(s.straights[axis]))
+	for i, r := range s.straights[axis] {
+		runs[i] = choice.Run{Channel: r.channel, Extent: extent(r.mean, r.lo(), r.hi())}
+	}
+	return choice.TurnOver(runs, middle, choice.MirrorSlack*s.grid.Pitch(axis), choice.MirrorSlack*s.grid.Step(axis))
+}
+
 // tellRhythms notes what came of the sizes that recur.
 func (s *snapper) tellRhythms(axis weave.Axis, c *channels) {
 	pitch := s.grid.Pitch(axis)

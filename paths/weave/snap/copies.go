@@ -6,6 +6,7 @@ import (
 
 	"weftplot/paths"
 	"weftplot/paths/weave"
+	"weftplot/paths/weave/snap/rings"
 	"weftplot/paths/weave/snap/web"
 )
 
@@ -206,7 +207,7 @@ func (s *snapper) mayMove(axis weave.Axis, v int, to paths.Point) bool {
 		if a.X < lo && b.X < lo || a.X > hi && b.X > hi { // as nearly all are
 			return false
 		}
-		return e[0] != v && e[1] != v && (segmentsMeet(from, to, *a, *b) || swept(e[0]) || swept(e[1]))
+		return e[0] != v && e[1] != v && (rings.Cross(from, to, *a, *b) || swept(e[0]) || swept(e[1]))
 	}
 	for i, st := range s.Strokes {
 		for j := range st {

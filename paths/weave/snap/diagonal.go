@@ -75,7 +75,7 @@ type plaiter struct {
 	roundOf  []int32 // by curve: the last round of looking around that met it
 	round    int32
 	cells    *near.Cells
-	touches  []touch
+	touches  []slantTouch
 	touched  map[int]bool      // vertices on the middle of a slanting line
 	steps    map[[2]int][2]int // by the first two vertices of a row that is meant
 	surely   map[[2]int]bool   // by the same, whether it lies so near that it is no chance

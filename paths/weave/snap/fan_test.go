@@ -10,6 +10,7 @@ import (
 	"weftplot/paths"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap/choice"
+	"weftplot/paths/weave/snap/touch"
 	"weftplot/paths/weave/snap/web"
 )
 
@@ -25,7 +26,7 @@ func TestForksAgainstLookingAtAll(t *testing.T) {
 			far := way * far.Draw(t, "far")
 			return apex.Add(pt(far*rapid.OneOf(lean, rapid.Just(0.), rapid.Just(0.02)).Draw(t, "lean"), far))
 		}
-		for range rapid.IntRange(heap/2, 3*heap).Draw(t, "lines") {
+		for range rapid.IntRange(touch.Heap/2, 3*touch.Heap).Draw(t, "lines") {
 			switch rapid.IntRange(0, 4).Draw(t, "kind") {
 			case 0: // through the apex
 				e := end(1)

@@ -7,6 +7,7 @@ import (
 	"weftplot/paths/near"
 	"weftplot/paths/weave/holes"
 	"weftplot/paths/weave/snap/choice"
+	"weftplot/paths/weave/snap/rings"
 	"weftplot/paths/weave/snap/web"
 )
 
@@ -245,7 +246,7 @@ func (p *plaiter) held(v, stroke, curve int) bool {
 // meets reports whether a polyline and a segment have a point in common.
 func meets(pts []paths.Point, a, b paths.Point) bool {
 	for i := 1; i < len(pts); i++ {
-		if segmentsMeet(pts[i-1], pts[i], a, b) {
+		if rings.Cross(pts[i-1], pts[i], a, b) {
 			return true
 		}
 	}

@@ -1,16 +1,13 @@
 package snap
 
 import (
-	"fmt"
 	"math"
-	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
 
 	"weftplot/paths"
-	"weftplot/paths/weave"
-	"weftplot/paths/weave/snap/choice"
+	"weftplot/paths/weave/snap/touch"
 	"weftplot/paths/weave/snap/web"
 )
 
@@ -137,7 +134,7 @@ func TestHeapsStayOnOneLine(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		angle := rapid.SampledFrom([]float64{0, math.Pi / 2, 0.3, 0.46, math.Pi / 4}).Draw(t, "angle")
 		var in []paths.Stroke
-		for range rapid.IntRange(heap, 3*heap).Draw(t, "lines") {
+		for range rapid.IntRange(touch.Heap, 3*touch.Heap).Draw(t, "lines") {
 			x := rapid.Float64Range(20, 150).Draw(t, "x")
 			to := x + rapid.Float64Range(20, 130).Draw(t, "length")
 			in = append(in, paths.Polyline(turned(pt(x, 150), angle), turned(pt(to, 150), angle)))
@@ -163,72 +160,8 @@ func TestHeapsTouchFew(t *testing.T) {
 	for _, angle := range []float64{0, 0.3} {
 		s := &snapper{Web: web.New(overEachOther(1000, angle)), grid: monks, opt: mustCheck(t, Options{}), pause: &pause{}}
 		s.place()
-		if got := len(s.slantTouches()) + len(s.touches); got == 0 || got > heapTouches*len(s.Vertices) {
+		if got := len(s.slantTouches()) + len(s.touches); got == 0 || got > touch.Most*len(s.Vertices) {
 			t.Errorf("at %g: %d touches of %d vertices", angle, got, len(s.Vertices))
 		}
 	}
-}
-
-// What touches lines that run close beside each other is found as by looking at all, and for
-// straights in the order of the straights.
-func TestBundlesTouchAsByLookingAtAll(t *testing.T) {
-	opt := mustCheck(t, Options{})
-	rapid.Check(t, func(t *rapid.T) {
-		angle := rapid.SampledFrom([]float64{0, math.Pi / 2, 0.02, 0.3}).Draw(t, "angle")
-		wide := rapid.SampledFrom([]float64{2e-6, 1e-4, 0.04}).Draw(t, "width")
-		aside := rapid.Map(rapid.IntRange(0, 10), func(k int) float64 { return 150 + wide*float64(k)/10 })
-		x := rapid.OneOf(rapid.Float64Range(20, 130), rapid.SampledFrom([]float64{20, 130}))
-		var in []paths.Stroke
-		for range rapid.IntRange(heap, 2*heap).Draw(t, "lines") {
-			a, b := pt(x.Draw(t, "x"), aside.Draw(t, "aside")), pt(150+x.Draw(t, "to"), aside.Draw(t, "aside"))
-			in = append(in, paths.Polyline(turned(a, angle), turned(b, angle)))
-			if rapid.IntRange(0, 2).Draw(t, "end on it") == 0 {
-				p := a.Lerp(b, rapid.Float64Range(0, 1).Draw(t, "share"))
-				in = append(in, paths.Polyline(turned(p, angle), turned(p.Add(pt(3, 4)), angle)))
-			}
-		}
-		s := &snapper{Web: web.New(in), grid: monks, opt: opt}
-		for _, axis := range []weave.Axis{weave.Across, weave.Along} {
-			s.straights[axis] = findStraights(s.Web, axis, s.grid, s.opt, nil)
-			var got, want []string
-			s.touching(axis, func(v int, r *straight) { got = append(got, fmt.Sprint(slices.Index(s.straights[axis], r), v)) })
-			heaps, others := s.heaps(axis)
-			for _, r := range others {
-				want = append(want, touchesOf(s, axis, r)...)
-			}
-			if len(heaps) == 0 && !slices.Equal(got, want) {
-				t.Fatalf("straights are touched %v, want %v", got, want)
-			}
-		}
-		var lines []paths.Line
-		var of []int
-		s.taken = s.straightened()
-		for i := range in {
-			if l := in[i][0].(paths.Line); !s.isTaken(i, 0) && l.A != l.B {
-				lines, of = append(lines, l), append(of, i)
-			}
-		}
-		found := map[[2]int]bool{} // stroke, vertex
-		s.onLines(lines, func(v, k int) bool { found[[2]int{of[k], v}] = true; return true })
-		_, off := web.Carriers(lines, heap)
-		for _, k := range off {
-			for v, p := range s.Vertices {
-				if lines[k].Dist(p) <= web.Joint && !found[[2]int{of[k], v}] {
-					t.Fatalf("vertex %d touches line %d, and is not found", v, of[k])
-				}
-			}
-		}
-	})
-}
-
-// touchesOf returns what touches a straight, by looking at all vertices in rows.
-func touchesOf(s *snapper, axis weave.Axis, r *straight) (out []string) {
-	n := slices.Index(s.straights[axis], r)
-	rows := web.NewRows(s.Vertices, axis, choice.Reach*s.grid.Step(axis))
-	rows.Visit(r.lo(), r.hi(), math.Inf(-1), math.Inf(1), func(v int) {
-		if fixed, along := axis.Split(s.Vertices[v]); along > r.lo() && along < r.hi() && r.passes(fixed, along) {
-			out = append(out, fmt.Sprint(n, v))
-		}
-	})
-	return out
 }

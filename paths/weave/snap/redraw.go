@@ -252,8 +252,13 @@ func (s *snapper) carried(p paths.Point) paths.Point {
 // image is a curve as it lies after where the maps carry it, from one place to another.
 type image struct {
 	from, to paths.Point
-	stroke   paths.Stroke // nil for a line
-	box      paths.Rect
+	stroke   paths.Stroke
+}
+
+// images are those of the curves that are drawn as curves.
+type images struct {
+	of  []int32 // by the number of the curve: 1 + that of its image, 0 for none
+	all []image
 }
 
 // isCurved reports whether curve j of stroke i is drawn as a curve.
@@ -262,50 +267,50 @@ func (s *snapper) isCurved(i, j int) bool {
 	return !isLine && !s.isTaken(i, j)
 }
 
-// draw returns the images of all curves, one stroke after the other. Each is found by itself,
-// and one that stands in one place many times, one after the other, once.
-func (s *snapper) draw() []image {
-	curves := 0
-	for _, st := range s.Strokes {
-		curves += len(st)
-	}
-	out := make([]image, 0, curves)
-	var once, same [][2]int               // by stroke and curve, and by image the first that is alike
-	alike := make([]int, len(s.Vertices)) // by vertex, 1 + the last of once that starts there
+// draw returns the images of the curves. Each is found by itself, and one that stands in one
+// place many times, one after the other, once.
+func (s *snapper) draw() *images {
+	out := &images{of: make([]int32, s.Curves())}
+	var once [][2]int32                     // by image, the stroke and the curve
+	alike := make([]int32, len(s.Vertices)) // by vertex, 1 + the last of once that starts there
 	for i, st := range s.Strokes {
 		for j, c := range st {
-			e := s.Ends(i, j)
-			from, to := s.moved[e[0]], s.moved[e[1]]
-			out = append(out, image{from: from, to: to, box: paths.RectOf(from, to)})
 			if !s.isCurved(i, j) {
 				continue
 			}
-			n := alike[e[0]] - 1
-			if n < 0 || s.Ends(once[n][0], once[n][1]) != e || s.Strokes[once[n][0]][once[n][1]] != c {
-				n = len(once)
-				alike[e[0]], once = n+1, append(once, [2]int{i, j})
+			e := s.Ends(i, j)
+			n := alike[e[0]]
+			if n == 0 || !s.isCurve(once[n-1], e, c) {
+				once = append(once, [2]int32{int32(i), int32(j)})
+				n = int32(len(once))
+				alike[e[0]] = n
 			}
-			same = append(same, [2]int{len(out) - 1, n})
+			out.of[s.First(i)+j] = n
 		}
 	}
-	images := make([]image, len(once))
+	out.all = make([]image, len(once))
 	cores.EachUntil(len(once), s.pause.step, func(n int) {
-		i, j := once[n][0], once[n][1]
+		i, j := int(once[n][0]), int(once[n][1])
 		a, b := s.movedEnds(i, j)
-		m := s.redrawCurve(s.Strokes[i][j], a, b)
-		images[n] = image{stroke: m, box: m.Bounds()}
+		out.all[n] = image{a, b, s.redrawCurve(s.Strokes[i][j], a, b)}
 	})
-	for _, c := range same {
-		out[c[0]].stroke, out[c[0]].box = images[c[1]].stroke, images[c[1]].box
-	}
 	return out
 }
 
-// imageOf returns where curve j of stroke i, the curve number n of all, goes.
-func (s *snapper) imageOf(n, i, j int) paths.Stroke {
-	if s.images != nil && s.whole[i] == nil && s.isCurved(i, j) {
-		if a, b := s.movedEnds(i, j); s.images[n].from == a && s.images[n].to == b {
-			return s.images[n].stroke
+// isCurve reports whether a curve of a stroke is c, between the same vertices.
+func (s *snapper) isCurve(of [2]int32, ends [2]int, c paths.Curve) bool {
+	i, j := int(of[0]), int(of[1])
+	return s.Ends(i, j) == ends && s.Strokes[i][j] == c
+}
+
+// imageOf returns where curve j of stroke i goes.
+func (s *snapper) imageOf(i, j int) paths.Stroke {
+	if s.images != nil && s.whole[i] == nil {
+		if n := s.images.of[s.First(i)+j]; n > 0 {
+			m := &s.images.all[n-1]
+			if a, b := s.movedEnds(i, j); m.from == a && m.to == b {
+				return m.stroke
+			}
 		}
 	}
 	return s.redrawOne(i, j)
@@ -321,19 +326,16 @@ func (s *snapper) redraw() []paths.Stroke {
 	if s.pause.now() {
 		return out
 	}
-	n := 0
 	for i, st := range s.Strokes {
 		if s.pause.step() {
 			return out
 		}
 		if s.staysAsItIs(i, still) {
 			out[i] = slices.Clip(st)
-			n += len(st)
 			continue
 		}
 		for j := range st {
-			k := s.imageOf(n, i, j)
-			n++
+			k := s.imageOf(i, j)
 			if len(k) == 1 && k[0].Start() == k[0].End() && len(st) > 1 && k.IsDot() {
 				continue // both ends came to one place: nothing is left to draw
 			}

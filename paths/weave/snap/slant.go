@@ -6,10 +6,10 @@ import (
 	"slices"
 
 	"weftplot/paths"
-	"weftplot/paths/near"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap/choice"
 	"weftplot/paths/weave/snap/slanting"
+	"weftplot/paths/weave/snap/touch"
 	"weftplot/paths/weave/snap/web"
 )
 
@@ -20,7 +20,7 @@ func (s *snapper) keepTouching() {
 	if slices.Equal(s.moved, s.Vertices) {
 		return // what stands goes on touching what stands
 	}
-	touching := slices.DeleteFunc(append(s.slantTouches(), s.longSlants()...), func(t touch) bool { return s.crossing[t.vertex] })
+	touching := slices.DeleteFunc(append(s.slantTouches(), s.longSlants()...), func(t slantTouch) bool { return s.crossing[t.vertex] })
 	held := map[int][]touchOn{} // by vertex, the straights that it lies on the middle of
 	for _, t := range s.touches {
 		held[t.vertex] = append(held[t.vertex], t)
@@ -48,7 +48,7 @@ func (s *snapper) keepTouching() {
 
 // touchedAt returns where a vertex touches its line. What is in a channel stays in it,
 // whatever it touches; at a crossing of channels it is not ok.
-func (s *snapper) touchedAt(t touch) (p paths.Point, ok bool) {
+func (s *snapper) touchedAt(t slantTouch) (p paths.Point, ok bool) {
 	a, b := s.moved[t.from], s.moved[t.to]
 	p = a.Lerp(b, t.at)
 	d, old := b.Sub(a), s.moved[t.vertex]
@@ -112,20 +112,16 @@ func pointAt(a, d paths.Point, t float64, p paths.Point) paths.Point {
 	return p
 }
 
-// touch is a vertex on the middle of a line from one vertex to another.
-type touch struct {
+// slantTouch is a vertex on the middle of a line from one vertex to another.
+type slantTouch struct {
 	vertex, from, to int
 	at               float64 // its share of the way
 }
 
-// heap is from how many lines on one straight line on not all pairs of them are
-// looked at, and heapTouches is how many of them hold a vertex then, the longest.
-const heap, heapTouches = 64, 4
-
 // slantTouches finds the vertices on the middle of lines that are no straights: line by
 // line, and along each as it rises. Where very many lie on one straight line, a vertex
 // touches only the longest of those that pass it.
-func (s *snapper) slantTouches() []touch {
+func (s *snapper) slantTouches() []slantTouch {
 	var lines []paths.Line
 	var ends [][2]int
 	for i, st := range s.Strokes {
@@ -136,13 +132,13 @@ func (s *snapper) slantTouches() []touch {
 		}
 	}
 	type found struct {
-		touch
+		slantTouch
 		line, row int
 		p         paths.Point
 	}
 	var all []found
 	height := choice.Reach * s.grid.Along
-	s.onLines(lines, func(v, i int) bool {
+	touch.Lines(s.Vertices, lines, func(v, i int) bool {
 		from, to := ends[i][0], ends[i][1]
 		if v == from || v == to {
 			return false
@@ -153,70 +149,17 @@ func (s *snapper) slantTouches() []touch {
 		if !(t > 0 && t < 1 && math.Abs(q.Cross(d)) <= web.Joint*d.Len()) {
 			return false
 		}
-		all = append(all, found{touch{v, from, to, t}, i, int(math.Floor(p.Y / height)), p})
+		all = append(all, found{slantTouch{v, from, to, t}, i, int(math.Floor(p.Y / height)), p})
 		return true
 	})
 	slices.SortFunc(all, func(a, b found) int {
 		return cmp.Or(a.line-b.line, a.row-b.row, cmp.Compare(a.p.X, b.p.X), a.vertex-b.vertex)
 	})
-	out := make([]touch, len(all))
+	out := make([]slantTouch, len(all))
 	for i, f := range all {
-		out[i] = f.touch
+		out[i] = f.slantTouch
 	}
 	return out
-}
-
-// onLines calls take for vertices and the lines that they may lie on; it reports whether
-// they do.
-func (s *snapper) onLines(lines []paths.Line, take func(v, line int) bool) {
-	carriers, off := web.Carriers(lines, heap)
-	others := s.onBundles(lines, off, take)
-	curve := func(i int) paths.Curve {
-		if i < len(carriers) {
-			return carriers[i].Hull
-		}
-		return lines[others[i-len(carriers)]]
-	}
-	index := near.NewCurves(len(carriers)+len(others), curve, 2*web.Joint)
-	on := make([][]int, len(carriers)) // by carrier, the vertices
-	for v, p := range s.Vertices {
-		index.Near(p, func(i int) bool {
-			if i < len(carriers) {
-				on[i] = append(on[i], v)
-			} else {
-				take(v, others[i-len(carriers)])
-			}
-			return true
-		})
-	}
-	for i, c := range carriers {
-		slices.SortStableFunc(on[i], func(a, b int) int { return cmp.Compare(c.At(s.Vertices[a]), c.At(s.Vertices[b])) })
-		at := make([]float64, len(on[i]))
-		for k, v := range on[i] {
-			at[k] = c.At(s.Vertices[v])
-		}
-		spans := make([]web.Span, len(c.Lines))
-		for k, l := range c.Lines {
-			a, b := c.At(lines[l].A), c.At(lines[l].B)
-			spans[k] = web.Span{Lo: min(a, b), Hi: max(a, b)}
-		}
-		web.Cover(at, spans, heapTouches, func(point, span int) bool { return take(on[i][point], c.Lines[span]) })
-	}
-}
-
-// onBundles calls take for vertices and those of some lines that run close beside many others,
-// and returns the rest of them.
-func (s *snapper) onBundles(lines []paths.Line, some []int, take func(v, line int) bool) (rest []int) {
-	of := make([]paths.Line, len(some))
-	for k, i := range some {
-		of[k] = lines[i]
-	}
-	bundles, others := web.Bundles(of, heap)
-	web.VisitBundles(bundles, s.Vertices, func(v, k int) { take(v, some[k]) })
-	for _, k := range others {
-		rest = append(rest, some[k])
-	}
-	return rest
 }
 
 // straightOff is how far, in mm, a joint of a slanting line that is drawn as several may lie
@@ -226,8 +169,8 @@ const straightOff = 0.15
 // longSlants finds the slanting lines that are drawn as several, in one stroke or
 // in several, and returns their inner vertices, so that they stay straight as a
 // whole.
-func (s *snapper) longSlants() []touch {
-	var out []touch
+func (s *snapper) longSlants() []slantTouch {
+	var out []slantTouch
 	s.slantLines(func(int) bool { return true }).Rows(func(row []int) {
 		if len(row) > 2 {
 			out = append(out, s.innerTouches(row)...)
@@ -255,17 +198,17 @@ func (s *snapper) slantLines(of func(stroke int) bool) *slanting.Lines {
 }
 
 // innerTouches returns the inner vertices of a row of vertices that is straight as a whole.
-func (s *snapper) innerTouches(row []int) []touch {
+func (s *snapper) innerTouches(row []int) []slantTouch {
 	from, to := row[0], row[len(row)-1]
 	a := s.Vertices[from]
 	d := s.Vertices[to].Sub(a)
-	var out []touch
+	var out []slantTouch
 	for _, v := range row[1 : len(row)-1] {
 		p := s.Vertices[v].Sub(a)
 		if math.Abs(p.Cross(d)) > straightOff*d.Len() {
 			return nil
 		}
-		out = append(out, touch{v, from, to, p.Dot(d) / d.Dot(d)})
+		out = append(out, slantTouch{v, from, to, p.Dot(d) / d.Dot(d)})
 	}
 	return out
 }

@@ -295,7 +295,7 @@ type snapper struct {
 	shifted   paths.Point    // all of the design, to bring its middle to the weave
 	taken     []bool         // by the number of the curve, whether it is a part of a straight
 	whole     []*paths.Point // by stroke, by how much it moves whole, or nil
-	images    []image        // by curve, one stroke after the other, once they were asked for
+	images    *images        // once they were asked for
 	hangsOn   []bool         // by stroke, whether others meet it
 	mirrors   [2]*mirror     // by axis, where its straights are their own mirror image
 	flips     [2]*mirror     // by axis, where they are when turned end for end

@@ -10,97 +10,116 @@ import (
 	"weftplot/paths/near"
 	"weftplot/paths/weave"
 	"weftplot/paths/weave/snap/choice"
+	"weftplot/paths/weave/snap/rings"
 	"weftplot/paths/weave/snap/web"
 )
 
-// surroundings is what lies round shapes, before and after.
+// surroundings is what lies round shapes, before and after. What is asked again and again
+// stands by itself, by the number of the curve: most of the time goes by in waiting for what
+// lies elsewhere.
 type surroundings struct {
 	*snapper
-	curves []curve
-	lines  [][2][]paths.Point // by curve, before and after, flattened when asked for
-	cells  *near.Cells
-	reach  float64 // how far a curve lies after beyond where it lay before at most, mm
-	query  int32
-	work   int
-	moving [][]paths.Point // room for the edge of the shape that is looked at
+	stroke        []int32 // whose the curve is
+	seen          []int32 // the last query that came upon it
+	before, after []paths.Rect
+	flatOf        []int32 // 1 + the number of its polylines, 0 for none
+	flats         []flatCurve
+	cells         *near.Cells
+	reach         float64 // how far a curve lies after beyond where it lay before at most, mm
+	query         int32
+	work          int
+	moving        rings.Edge // room for the edge of the shape that is looked at
+	ends          [2][2]paths.Point
+	tries         [3][3][]paths.Point // the movements to try, once they were asked for
 }
 
-// A curve is one of the design. It holds side by side what is asked again and again: most
-// of the time goes by in waiting for what lies elsewhere.
-type curve struct {
-	stroke, at    int32    // which stroke's, and which of its curves
-	ends          [2]int32 // vertices
-	seen          int32    // the last query that came upon it
-	straight      bool     // it is a part of a straight
-	flat          bool     // it was flattened
-	drawn         placed   // how it lay when it was flattened as it lies after
-	before, after paths.Rect
-}
-
-// flatten returns a curve as a polyline, and the box of that.
-func flatten(s paths.Stroke) (paths.Rect, []paths.Point) {
-	line := s.Flatten(shapeFlat)
-	return paths.RectOf(line...), line
-}
-
-// placed is all that a curve of a shape that moved is drawn by.
-type placed struct {
-	from, to paths.Point
-	by       *paths.Point // the movement of its shape
-}
+// flatCurve is a curve before and after, as polylines.
+type flatCurve struct{ before, after []paths.Point }
 
 func newSurroundings(s *snapper) *surroundings {
-	w := &surroundings{snapper: s, work: shapeWork}
-	box := paths.EmptyRect()
-	for i, k := range s.Strokes {
-		for j := range k {
-			e := s.Ends(i, j)
-			w.curves = append(w.curves, curve{stroke: int32(i), at: int32(j), straight: s.isTaken(i, j), ends: [2]int32{int32(e[0]), int32(e[1])}})
-		}
+	n := s.Curves()
+	w := &surroundings{snapper: s, work: shapeWork, stroke: make([]int32, n), seen: make([]int32, n), flatOf: make([]int32, n),
+		before: make([]paths.Rect, n), after: make([]paths.Rect, n)}
+	if s.images = s.draw(); s.pause.now() {
+		return w
 	}
-	boxes := make([]paths.Rect, len(w.curves))
-	cores.Ranges(len(boxes), func(lo, hi int) {
+	cores.Ranges(len(s.Strokes), func(lo, hi int) {
 		for i := lo; i < hi; i++ {
-			boxes[i] = s.Strokes[w.curves[i].stroke][w.curves[i].at].Bounds()
+			for j, c := range s.Strokes[i] {
+				k := s.First(i) + j
+				w.stroke[k], w.before[k] = int32(i), c.Bounds()
+				if s.images.of[k] > 0 {
+					w.after[k] = s.images.all[s.images.of[k]-1].stroke.Bounds()
+				} else {
+					w.after[k] = paths.RectOf(s.movedEnds(i, j))
+				}
+			}
 		}
 	})
-	for _, b := range boxes {
-		box = box.Union(b)
-	}
-	w.cells = near.NewCells(box, choice.Reach*s.grid.Across, len(w.curves), func(i int, put func(paths.Rect)) { put(boxes[i]) })
-	w.lines = make([][2][]paths.Point, len(w.curves))
-	if s.images = s.draw(); !s.pause.now() {
-		w.reach = w.beyond(boxes)
-	}
+	w.reach = w.beyond()
+	w.cells = near.NewCells(boundsOf(w.before), w.cellSide(), n, func(i int, put func(paths.Rect)) { put(w.before[i]) })
 	return w
+}
+
+// boundsOf returns the box of boxes.
+func boundsOf(boxes []paths.Rect) paths.Rect {
+	out := paths.EmptyRect()
+	for _, b := range boxes {
+		out = out.Union(b)
+	}
+	return out
+}
+
+// cellSide returns the side of cells, mm: so short that few curves lie in one, but not so
+// short that they lie in very many.
+func (w *surroundings) cellSide() float64 {
+	const most = 8 // cells that a curve lies in, in the mean
+	box, n := boundsOf(w.before), float64(len(w.before))
+	longest := choice.Reach * w.grid.Across
+	side := min(longest, max(longest/1024, math.Sqrt(box.Width()*box.Height()/n)))
+	for ; side < longest; side *= 2 {
+		cells := 0.
+		for _, b := range w.before {
+			cells += (b.Width()/side + 1) * (b.Height()/side + 1)
+		}
+		if cells <= most*n {
+			return side
+		}
+	}
+	return longest
 }
 
 // beyond returns how far the curves lie after, as the maps carry them, beyond the boxes
 // where they lay before at most, mm.
-func (w *surroundings) beyond(boxes []paths.Rect) float64 {
+func (w *surroundings) beyond() float64 {
 	out := 0.
-	for i, was := range boxes {
-		is := w.images[i].box
+	for i, was := range w.before {
+		is := w.after[i]
 		out = max(out, was.Min.X-is.Min.X, is.Max.X-was.Max.X, was.Min.Y-is.Min.Y, is.Max.Y-was.Max.Y)
 	}
 	return out
 }
 
-// flat returns curve i with its boxes before and after, and sees to it that its lines
-// are flattened as it lies now.
-func (w *surroundings) flat(i int) *curve {
-	c := &w.curves[i]
-	whole := w.whole[c.stroke]
-	lies := placed{w.moved[c.ends[0]], w.moved[c.ends[1]], whole}
-	if !c.flat || whole != nil && c.drawn != lies {
-		if !c.flat {
-			c.before, w.lines[i][0] = flatten(paths.Stroke{w.Strokes[c.stroke][c.at]})
-		}
-		c.after, w.lines[i][1] = flatten(w.imageOf(i, int(c.stroke), int(c.at)))
-		c.flat, c.drawn = true, lies
-		w.work -= len(w.lines[i][1])
+// lines returns a curve as polylines, before and after. They hold until it is called again.
+func (w *surroundings) lines(k int) (before, after []paths.Point) {
+	i := int(w.stroke[k])
+	j := k - w.First(i)
+	c := w.Strokes[i][j]
+	if l, ok := c.(paths.Line); ok {
+		from, to := w.movedEnds(i, j)
+		w.ends = [2][2]paths.Point{{l.A, l.B}, {from, to}}
+		return w.ends[0][:], w.ends[1][:]
 	}
-	return c
+	if w.flatOf[k] == 0 {
+		w.flats = append(w.flats, flatCurve{before: paths.Stroke{c}.Flatten(shapeFlat)})
+		w.flatOf[k] = int32(len(w.flats))
+	}
+	f := &w.flats[w.flatOf[k]-1]
+	if f.after == nil {
+		f.after = w.imageOf(i, j).Flatten(shapeFlat)
+		w.work -= len(f.after)
+	}
+	return f.before, f.after
 }
 
 // settle moves a shape whole, where its copies go or as near to where the maps carry its
@@ -109,22 +128,23 @@ func (w *surroundings) settle(x shape) bool {
 	if w.work <= 0 {
 		return false
 	}
-	middle := x.box.Centre()
-	places := w.places(middle, w.intoRoom(x.box, w.carried(middle).Sub(middle)))
-	switch {
-	case x.pinned != nil:
-		places = []paths.Point{*x.pinned}
-	case x.shared != nil:
-		places = append([]paths.Point{*x.shared}, places...)
-	}
-	edge := newEdge(x.edge)
-	for _, d := range places {
-		if w.allowed(x, edge, d) {
-			w.move(x, d)
-			return true
+	edge := w.edgeOf(x.strokes)
+	try := func(d paths.Point) bool {
+		if !w.allowed(x, &edge, d) {
+			return false
 		}
+		w.move(x, d)
+		return true
 	}
-	return false
+	if x.pinned != nil {
+		return try(*x.pinned)
+	}
+	if x.shared != nil && try(*x.shared) {
+		return true
+	}
+	middle := x.box.Centre()
+	base := w.intoRoom(x.box, w.carried(middle).Sub(middle))
+	return slices.ContainsFunc(w.triesFrom(middle), func(d paths.Point) bool { return try(d.Add(base)) })
 }
 
 // move moves a shape whole by d.
@@ -132,18 +152,26 @@ func (w *surroundings) move(x shape, d paths.Point) {
 	w.reach = max(w.reach, math.Abs(d.X), math.Abs(d.Y))
 	for _, k := range x.strokes {
 		w.whole[k] = &d
-		for _, v := range w.Path(int(k)) {
+		i := int(k)
+		for _, v := range w.Path(i) {
 			if to := w.Vertices[v].Add(d); to.Dist(w.moved[v]) > web.Joint { // a pin stays as exact as it is
 				w.moved[v] = to
+			}
+		}
+		for j := range w.Strokes[i] {
+			n, by := w.First(i)+j, paths.Rect{Min: w.before[w.First(i)+j].Min.Add(d), Max: w.before[w.First(i)+j].Max.Add(d)}
+			if w.after[n] = by.Union(paths.RectOf(w.movedEnds(i, j))); w.flatOf[n] > 0 {
+				w.flats[w.flatOf[n]-1].after = nil
 			}
 		}
 	}
 }
 
-// places returns the movements that are tried, the nearest first. In a design that
-// is its own mirror image those of a shape are the mirror images of its image's.
-func (w *surroundings) places(middle, base paths.Point) []paths.Point {
-	side := func(axis weave.Axis) float64 {
+// triesFrom returns the movements that are tried beside where the maps carry the middle of
+// a shape, the nearest first. In a design that is its own mirror image those of a shape are
+// the mirror images of its image's.
+func (w *surroundings) triesFrom(middle paths.Point) []paths.Point {
+	side := func(axis weave.Axis) int {
 		m := w.mirrors[axis]
 		at, _ := axis.Split(middle)
 		switch {
@@ -154,31 +182,38 @@ func (w *surroundings) places(middle, base paths.Point) []paths.Point {
 		}
 		return 0
 	}
-	sx, sy := side(weave.Across)*shapeStep*w.grid.Across, side(weave.Along)*shapeStep*w.grid.Along
-	var out []paths.Point
+	return w.triesTo(side(weave.Across), side(weave.Along))
+}
+
+// triesTo returns them with the steps to the sides given: 1, 0 or -1.
+func (w *surroundings) triesTo(across, along int) []paths.Point {
+	of := &w.tries[across+1][along+1]
+	if *of != nil {
+		return *of
+	}
+	x, y := float64(across)*shapeStep*w.grid.Across, float64(along)*shapeStep*w.grid.Along
 	for i := -shapeSteps; i <= shapeSteps; i++ {
 		for j := -shapeSteps; j <= shapeSteps; j++ {
-			out = append(out, paths.Point{X: float64(i) * sx, Y: float64(j) * sy})
+			*of = append(*of, paths.Point{X: float64(i) * x, Y: float64(j) * y})
 		}
 	}
-	slices.SortStableFunc(out, func(a, b paths.Point) int { return cmp.Compare(a.Len(), b.Len()) })
-	for i := range out {
-		out[i] = out[i].Add(base)
-	}
-	return slices.Compact(out)
+	slices.SortStableFunc(*of, func(a, b paths.Point) int { return cmp.Compare(a.Len(), b.Len()) })
+	*of = slices.Compact(*of)
+	return *of
 }
 
 // allowed reports whether a shape with the given edge, moved by d, stays in the room, and
 // whether all that is round it lies to it as it did.
-func (w *surroundings) allowed(x shape, edge edgeOf, d paths.Point) bool {
+func (w *surroundings) allowed(x shape, edge *rings.Edge, d paths.Point) bool {
 	if !w.keepsRoom(x.box, d) {
 		return false
 	}
-	moved := w.movedBy(x, d)
+	moved := &w.moving
+	moved.MoveTo(edge, d)
 	over, came := false, false // it lies over a straight, it came to lie over one
-	ok := w.around(x, edge.box.Union(moved.box), func(i int) bool {
+	ok := w.around(x, edge.Box.Union(moved.Box), func(i int) bool {
 		was, is, keeps := w.lies(x, edge, moved, i)
-		if w.curves[i].straight && (was || is) {
+		if w.taken[i] && (was || is) {
 			over, came = over || was, came || !was
 			keeps = true
 		}
@@ -187,50 +222,37 @@ func (w *surroundings) allowed(x shape, edge edgeOf, d paths.Point) bool {
 	return ok && (!came || over) && w.work > 0
 }
 
-// edgeOf is the edge of a shape, in its box.
-type edgeOf struct {
-	rings [][]paths.Point
-	box   paths.Rect
-}
-
-// movedBy returns the edge of a shape moved by d. It holds until it is called again.
-func (w *surroundings) movedBy(x shape, d paths.Point) edgeOf {
-	for len(w.moving) < len(x.edge) {
-		w.moving = append(w.moving, nil)
+// edgeOf returns the edge of a shape.
+func (s *snapper) edgeOf(strokes []int32) (e rings.Edge) {
+	for _, k := range strokes {
+		e.Add(s.Strokes[k].Flatten(shapeFlat))
 	}
-	for i, ring := range x.edge {
-		w.moving[i] = w.moving[i][:0]
-		for _, p := range ring {
-			w.moving[i] = append(w.moving[i], p.Add(d))
-		}
-	}
-	return newEdge(w.moving[:len(x.edge)])
-}
-
-func newEdge(rings [][]paths.Point) edgeOf {
-	box := paths.EmptyRect()
-	for _, ring := range rings {
-		box = box.Union(paths.RectOf(ring...))
-	}
-	return edgeOf{rings, box}
+	return e
 }
 
 // lies reports whether curve i meets a shape before and after, and whether it lies
 // to the shape as it did: meets it, or lies inside or outside of it.
-func (w *surroundings) lies(x shape, edge, moved edgeOf, i int) (was, is, keeps bool) {
-	c := w.flat(i)
-	if !meet(edge.box, c.before) && !meet(moved.box, c.after) {
+func (w *surroundings) lies(x shape, edge, moved *rings.Edge, i int) (was, is, keeps bool) {
+	if !edge.Box.Overlaps(w.before[i]) && !moved.Box.Overlaps(w.after[i]) {
 		return false, false, true // which is so of most
 	}
-	before, after := w.lines[i][0], w.lines[i][1]
-	for _, ring := range edge.rings {
-		w.work -= len(ring) / ringWork
+	before, after := w.lines(i)
+	for k := range edge.Rings {
+		w.work -= len(edge.Rings[k].Points) / ringWork
 	}
-	if x.pinned != nil && (onRings(edge.rings, before[0]) || onRings(edge.rings, before[len(before)-1])) {
+	const near = shapeFlat + shapeTouch
+	if x.pinned != nil && (edge.Holds(before[0], near) || edge.Holds(before[len(before)-1], near)) {
 		return false, false, true // what ends on it goes with it
 	}
-	was, is = w.cross(edge.rings, before, c.before), w.cross(moved.rings, after, c.after)
-	return was, is, was && is || !was && !is && inside(edge.rings, before[0]) == inside(moved.rings, after[0])
+	was, is = w.meets(edge, before, w.before[i]), w.meets(moved, after, w.after[i])
+	return was, is, was && is || !was && !is && edge.Inside(before[0]) == moved.Inside(after[0])
+}
+
+// meets reports whether a polyline in a box meets an edge.
+func (w *surroundings) meets(edge *rings.Edge, line []paths.Point, box paths.Rect) bool {
+	met, looks := edge.Meets(line, box)
+	w.work -= looks
+	return met
 }
 
 // keepsRoom reports whether a box that lies in the room does so when moved by d.
@@ -262,26 +284,12 @@ func (w *surroundings) intoRoom(box paths.Rect, d paths.Point) paths.Point {
 	return paths.Point{X: into(weave.Across, d.X), Y: into(weave.Along, d.Y)}
 }
 
-// onRings reports whether p lies on rings.
-func onRings(rings [][]paths.Point, p paths.Point) bool {
-	const near = shapeFlat + shapeTouch
-	for _, ring := range rings {
-		for i := 1; i < len(ring); i++ {
-			a, b := ring[i-1], ring[i]
-			if p.X < min(a.X, b.X)-near || p.X > max(a.X, b.X)+near || p.Y < min(a.Y, b.Y)-near || p.Y > max(a.Y, b.Y)+near {
-				continue // nearly all are told off so, without a root
-			}
-			if _, d := (paths.Line{A: a, B: b}).Nearest(p); d <= near {
-				return true
-			}
-		}
-	}
-	return false
-}
-
 // ringWork is how many sides of a ring are gone over while two segments are held against
 // each other.
 const ringWork = 4
+
+// lookWork is how many curves are passed over meanwhile that lie elsewhere.
+const lookWork = 32
 
 // around calls f for the curves near a shape that are not its own and may lie, before or
 // after, in a box, until f returns false, and reports whether it never did.
@@ -300,71 +308,19 @@ func (w *surroundings) around(x shape, in paths.Rect, f func(i int) bool) bool {
 		box = in
 	}
 	ok := true
-	visit := func(items []int32) {
+	w.cells.In(box, func(items []int32) {
+		w.work -= len(items) / lookWork
 		for _, i := range items {
 			if !ok {
 				return
 			}
-			c := &w.curves[i]
-			if c.seen == w.query {
+			if w.seen[i] == w.query {
 				continue
 			}
-			c.seen = w.query
-			if !own(c.stroke) {
+			if w.seen[i] = w.query; !own(w.stroke[i]) {
 				ok = f(int(i))
 			}
 		}
-	}
-	for y := box.Min.Y; ok && y <= box.Max.Y+w.cells.Side(); y += w.cells.Side() {
-		w.cells.Along(paths.Point{X: box.Min.X, Y: y}, paths.Point{X: box.Max.X, Y: y}, 0, visit)
-	}
+	})
 	return ok
-}
-
-// cross reports whether a polyline in its box meets rings.
-func (w *surroundings) cross(rings [][]paths.Point, line []paths.Point, box paths.Rect) bool {
-	for _, ring := range rings {
-		for i := 1; i < len(ring); i++ {
-			a, b := ring[i-1], ring[i]
-			// Most of a ring lies to one side of the line, which is soon seen.
-			if max(a.X, b.X) < box.Min.X || min(a.X, b.X) > box.Max.X || max(a.Y, b.Y) < box.Min.Y || min(a.Y, b.Y) > box.Max.Y {
-				continue
-			}
-			w.work -= len(line)
-			for j := 1; j < len(line); j++ {
-				if segmentsMeet(a, b, line[j-1], line[j]) {
-					return true
-				}
-			}
-		}
-	}
-	return false
-}
-
-func meet(a, b paths.Rect) bool {
-	return a.Min.X <= b.Max.X && b.Min.X <= a.Max.X && a.Min.Y <= b.Max.Y && b.Min.Y <= a.Max.Y
-}
-
-// segmentsMeet reports whether two segments have a point in common.
-func segmentsMeet(a, b, c, d paths.Point) bool {
-	side := func(p, q, r paths.Point) float64 { return q.Sub(p).Cross(r.Sub(p)) }
-	p, q, r, s := side(a, b, c), side(a, b, d), side(c, d, a), side(c, d, b)
-	if p*q < 0 && r*s < 0 {
-		return true
-	}
-	return (p*q <= 0 && r*s <= 0) && meet(paths.RectOf(a, b), paths.RectOf(c, d))
-}
-
-// inside reports whether p lies inside rings, by the even-odd rule.
-func inside(rings [][]paths.Point, p paths.Point) bool {
-	in := false
-	for _, ring := range rings {
-		for i := range ring {
-			a, b := ring[i], ring[(i+1)%len(ring)]
-			if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(b.X-a.X)*(p.Y-a.Y)/(b.Y-a.Y) {
-				in = !in
-			}
-		}
-	}
-	return in
 }

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"weftplot/paths"
+	"weftplot/paths/weave/snap/rings"
 	"weftplot/paths/weave/snap/web"
 )
 
@@ -44,19 +45,24 @@ func TestAroundMissesNothing(t *testing.T) {
 	met := 0
 	for k := range strokes {
 		x := s.shapeOf(int32(k))
-		edge := newEdge(x.edge)
+		edge := s.edgeOf(x.strokes)
 		d := s.carried(x.box.Centre()).Sub(x.box.Centre())
 		if k%5 == 0 {
 			w.move(x, d.Add(pt(3, -9)))
 		}
-		moved := w.movedBy(x, d)
+		var moved rings.Edge
+		moved.MoveTo(&edge, d)
 		var found []int
-		w.around(x, edge.box.Union(moved.box), func(i int) bool { found = append(found, i); return true })
-		for i := range w.curves {
-			if c := w.flat(i); int(c.stroke) != k && (meet(edge.box, c.before) || meet(moved.box, c.after)) {
+		w.around(x, edge.Box.Union(moved.Box), func(i int) bool { found = append(found, i); return true })
+		for i := range w.Curves() {
+			before, after := w.lines(i)
+			if int(w.stroke[i]) != k && (edge.Box.Overlaps(paths.RectOf(before...)) || moved.Box.Overlaps(paths.RectOf(after...))) {
 				met++
 				if !slices.Contains(found, i) {
 					t.Errorf("stroke %d: curve %d lies over its box and is not looked at", k, i)
+				}
+				if !edge.Box.Overlaps(w.before[i]) && !moved.Box.Overlaps(w.after[i]) {
+					t.Errorf("stroke %d: the boxes of curve %d do not hold it", k, i)
 				}
 			}
 		}

@@ -10,6 +10,7 @@ import (
 	"weftplot/paths/cores"
 	"weftplot/paths/near"
 	"weftplot/paths/warp"
+	"weftplot/paths/weave/snap/rings"
 	"weftplot/paths/weave/snap/web"
 )
 
@@ -30,7 +31,6 @@ const (
 type shape struct {
 	strokes []int32
 	box     paths.Rect
-	edge    [][]paths.Point // the strokes, flattened
 	// pinned is what something else that ends on it asks it to move by, or nil.
 	pinned *paths.Point
 	// shared is the movement that makes it equal to its copies, or nil where the maps say
@@ -72,7 +72,6 @@ func (s *snapper) shapeOf(strokes ...int32) shape {
 	x := shape{strokes: strokes, box: paths.EmptyRect()}
 	for _, k := range strokes {
 		x.box = x.box.Union(s.Strokes[k].Bounds())
-		x.edge = append(x.edge, s.Strokes[k].Flatten(shapeFlat))
 	}
 	return x
 }
@@ -95,8 +94,7 @@ func (s *snapper) anyRing() bool {
 // shapes returns what may move whole and is not at rest, each with those inside it,
 // the largest first.
 func (s *snapper) shapes() []shape {
-	var all []*shape
-	var out []shape
+	var all, out []shape
 	if !s.anyRing() {
 		return nil
 	}
@@ -109,7 +107,7 @@ func (s *snapper) shapes() []shape {
 	}
 	free := s.freeShapes(pins)
 	for n := range s.motifs {
-		if free[n] != nil {
+		if len(free[n].strokes) > 0 {
 			all = append(all, free[n])
 			continue
 		}
@@ -122,24 +120,23 @@ func (s *snapper) shapes() []shape {
 			}
 		}
 	}
-	slices.SortStableFunc(all, func(a, b *shape) int {
+	slices.SortStableFunc(all, func(a, b shape) int {
 		return cmp.Compare(b.box.Width()*b.box.Height(), a.box.Width()*a.box.Height())
 	})
-	out = append(out, nested(all, shapeNested-len(out))...)
+	out = append(out, s.nested(all, shapeNested-len(out))...)
 	s.shareMoves(out)
 	return s.withoutResting(out)
 }
 
 // freeShapes returns, by motif, the shape of one that has no lines on the weave and that
-// nothing else ends on, or nil.
-func (s *snapper) freeShapes(pins [][]int) []*shape {
-	out := make([]*shape, len(s.motifs))
+// nothing else ends on, or one without strokes.
+func (s *snapper) freeShapes(pins [][]int) []shape {
+	out := make([]shape, len(s.motifs))
 	cores.Ranges(len(out), func(lo, hi int) {
 		for n := lo; n < hi; n++ {
 			m := &s.motifs[n]
 			if len(m.lines[0])+len(m.lines[1]) == 0 && s.isClosedMotif(m) && !s.throughHoles(m) && !slices.ContainsFunc(m.strokes, func(k int32) bool { return len(pins[k]) > 0 }) {
-				x := s.shapeOf(m.strokes...)
-				out[n] = &x
+				out[n] = shape{strokes: m.strokes, box: m.box}
 			}
 		}
 	})
@@ -164,20 +161,41 @@ func (s *snapper) withoutResting(shapes []shape) (out []shape) {
 
 // nested returns shapes with those inside them joined to them. The shapes come with the
 // largest first; once there are more than most of them, each that is left stands alone.
-func nested(all []*shape, most int) (out []shape) {
-	for _, x := range all {
-		outer := -1
-		if len(out) <= most {
-			outer = slices.IndexFunc(out, func(o shape) bool {
-				return o.box.Contains(x.box.Min) && o.box.Contains(x.box.Max) && inside(o.edge, x.edge[0][0])
-			})
+func (s *snapper) nested(all []shape, most int) (out []shape) {
+	areas := map[int]*rings.Area{} // of those of out that something may lie inside
+	joined := map[int]bool{}
+	add := func(area *rings.Area, x shape) {
+		for _, k := range x.strokes {
+			area.Add(s.Strokes[k].Flatten(shapeFlat))
 		}
-		if outer < 0 {
-			out = append(out, *x)
+	}
+	isIn := func(x shape, k int) bool {
+		o := &out[k]
+		if !o.box.Contains(x.box.Min) || !o.box.Contains(x.box.Max) {
+			return false
+		}
+		if areas[k] == nil {
+			areas[k] = &rings.Area{}
+			add(areas[k], *o)
+		}
+		return areas[k].Inside(s.Strokes[x.strokes[0]].Start())
+	}
+	for _, x := range all {
+		outer := len(out)
+		if len(out) <= most {
+			for outer = 0; outer < len(out) && !isIn(x, outer); outer++ {
+			}
+		}
+		if outer == len(out) {
+			out = append(out, x)
 			continue
 		}
 		o := &out[outer]
-		o.strokes, o.edge = append(slices.Clone(o.strokes), x.strokes...), append(o.edge, x.edge...)
+		if !joined[outer] {
+			joined[outer], o.strokes = true, slices.Clip(o.strokes) // they are the motif's
+		}
+		o.strokes = append(o.strokes, x.strokes...)
+		add(areas[outer], x)
 	}
 	return out
 }
@@ -200,13 +218,18 @@ func (s *snapper) atRest(x shape) bool {
 	if x.pinned != nil || x.shared != nil {
 		return false
 	}
-	first := x.edge[0][0]
+	first := s.Strokes[x.strokes[0]].Start()
 	d := s.carried(first).Sub(first)
-	for _, ring := range x.edge {
-		for _, p := range ring {
-			if s.carried(p).Sub(p).Dist(d) > warp.Still {
+	stays := func(p paths.Point) bool { return s.carried(p).Sub(p).Dist(d) <= warp.Still }
+	for _, k := range x.strokes {
+		st := s.Strokes[k]
+		for _, c := range st { // which nearly always tell
+			if !stays(c.End()) {
 				return false
 			}
+		}
+		if slices.ContainsFunc(st.Flatten(shapeFlat), func(p paths.Point) bool { return !stays(p) }) {
+			return false
 		}
 	}
 	return true
