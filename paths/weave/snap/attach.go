@@ -270,17 +270,7 @@ func (s *snapper) meetings(axis weave.Axis, gone []bool, meet func(i, j int)) {
 	if len(straights) < 2 {
 		return
 	}
-	index := make(map[*straight]int, len(straights))
-	for i, r := range straights {
-		index[r] = i
-	}
-	have := web.NewLists(len(s.Vertices), func(put func(v, straight int)) { // by vertex, the straights that have it
-		for i, r := range straights {
-			for _, v := range r.verts {
-				put(v, i)
-			}
-		}
-	})
+	have, index := s.straightsAt(axis)
 	fans := map[int]*web.Fan{} // of the vertices that many have
 	partners := func(i, v, from int) {
 		of := have.Of(v)
@@ -317,6 +307,20 @@ func (s *snapper) meetings(axis weave.Axis, gone []bool, meet func(i, j int)) {
 		}
 	}
 	s.touching(axis, func(v int, r *straight) { partners(index[r], v, 0) })
+}
+
+// straightsAt returns, by vertex, the straights of an axis that have it, and the number of each.
+func (s *snapper) straightsAt(axis weave.Axis) (have web.Lists, number map[*straight]int) {
+	number = make(map[*straight]int, len(s.straights[axis]))
+	have = web.NewLists(len(s.Vertices), func(put func(v, straight int)) {
+		for i, r := range s.straights[axis] {
+			number[r] = i
+			for _, v := range r.verts {
+				put(v, i)
+			}
+		}
+	})
+	return have, number
 }
 
 // cone returns where a straight lies as seen from a point that it passes.

@@ -209,14 +209,19 @@ func (s *snapper) mayMove(axis weave.Axis, v int, to paths.Point) bool {
 		}
 		return e[0] != v && e[1] != v && (rings.Cross(from, to, *a, *b) || swept(e[0]) || swept(e[1]))
 	}
+	return !s.anyCurve(inTheWay)
+}
+
+// anyCurve reports whether something is so of the vertices that some curve ends at.
+func (s *snapper) anyCurve(is func(ends [2]int) bool) bool {
 	for i, st := range s.Strokes {
 		for j := range st {
-			if inTheWay(s.Ends(i, j)) {
-				return false
+			if is(s.Ends(i, j)) {
+				return true
 			}
 		}
 	}
-	return true
+	return false
 }
 
 // staysInRoom reports whether a vertex that was drawn between the walls of an axis lies

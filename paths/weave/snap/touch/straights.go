@@ -17,9 +17,8 @@ type Straight struct {
 	Mean float64      // of the fixed coordinate, mm
 }
 
-func (r *Straight) lo() float64     { return r.At[0].Along }
-func (r *Straight) hi() float64     { return r.At[len(r.At)-1].Along }
-func (r *Straight) length() float64 { return r.hi() - r.lo() }
+func (r *Straight) lo() float64 { return r.At[0].Along }
+func (r *Straight) hi() float64 { return r.At[len(r.At)-1].Along }
 
 // isLevel reports that all of a straight lies at its mean place.
 func (r *Straight) isLevel() bool {
