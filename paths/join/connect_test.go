@@ -18,7 +18,7 @@ func TestStrangersAgainstAll(t *testing.T) {
 		x := 3 * r.Float64()
 		strokes[i] = line(x, 0.1*r.Float64(), x+10, 0.1*r.Float64())
 	}
-	parts, _ := explode(strokes, 0.05)
+	parts, _ := explode(strokes, make([]bool, len(strokes)), 0.05)
 	vs, ends := vertices(parts)
 	c := newConnection(ends, len(vs), 0)
 	index := near.NewCurves(len(parts), func(i int) paths.Curve { return parts[i].Curve }, 0.05)

@@ -78,7 +78,7 @@ func TestThroughCrossingsKeepsTheDrawing(t *testing.T) {
 func TestPairsAgainstAll(t *testing.T) {
 	r := rand.New(rand.NewPCG(4, 4))
 	for range 40 {
-		parts, _ := explode(randomDrawing(r, 30, 1), meeting)
+		parts, _ := explode(randomDrawing(r, 30, 1), make([]bool, 30), meeting)
 		want := map[[2]int]bool{}
 		for i := range parts {
 			for j := range i {

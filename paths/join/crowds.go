@@ -26,12 +26,13 @@ type crowds struct {
 	side  float64         // of a cell of the index
 	fans  map[*int32]*fan // by the first of the lines near a place
 	gone  []bool          // by part, once it is known
+	left  [][]part        // by part, once it is known: what is not taken away of it
 	found []int           // the answer to the last query
 	looks int             // at rays
 }
 
-func newCrowds(parts []part, gone []bool, reach float64) *crowds {
-	c := &crowds{parts: parts, gone: gone, line: make([]int32, len(parts)), reach: reach, fans: map[*int32]*fan{}}
+func newCrowds(parts []part, gone []bool, left [][]part, reach float64) *crowds {
+	c := &crowds{parts: parts, gone: gone, left: left, line: make([]int32, len(parts)), reach: reach, fans: map[*int32]*fan{}}
 	for i, p := range parts {
 		if _, ok := p.Curve.(paths.Line); ok {
 			c.line[i] = int32(len(c.lines))
@@ -44,8 +45,16 @@ func newCrowds(parts []part, gone []bool, reach float64) *crowds {
 	return c
 }
 
+// near reports whether a line that is not gone comes as near a point as one must that lies on
+// another which ends there, and a little more.
+func (c *crowds) near(part int, p paths.Point) bool {
+	reach := 1.5 * c.reach
+	return !c.gone[part] && c.parts[part].Curve.(paths.Line).DistSq(p) <= reach*reach
+}
+
 // A fan holds the lines that pass one place as rays that leave it both ways, by how far
-// they go: those that may take something away from the line that is looked at.
+// they go: those that may take something away from the line that is looked at. Without those of
+// which nothing is left, they are few however many lines are heaped up.
 type fan struct {
 	at    paths.Point   // the place, to half a cell
 	list  []int32       // the lines, ascending
@@ -94,9 +103,9 @@ func (r *rays) within(from, to float64, f func(ray)) {
 // curves.
 func (c *crowds) counted() int { return (c.looks + c.twins.looks + c.index.Looks()) / boxLooks }
 
-// at returns the parts that may lie on part i from its start on, or from its end
-// on backwards, in ascending order: those before it that are not gone, and where few are
-// near all. Some of them do not lie on it.
+// at returns the parts that part i may lie on from its start on, or from its end
+// on backwards, in ascending order: those before it that are not gone, and where very many
+// are near only those of which something is left. On some of them it does not lie.
 func (c *crowds) at(i int, end bool) []int {
 	c.found = c.found[:0]
 	l, ok := c.parts[i].Curve.(paths.Line)
@@ -111,7 +120,12 @@ func (c *crowds) at(i int, end bool) []int {
 	}
 	list := c.index.Cell(l.A)
 	if len(list) < crowded {
-		c.index.Near(l.A, func(j int) bool { c.found = append(c.found, int(c.lines[j])); return true })
+		c.index.Near(l.A, func(j int) bool {
+			if part := int(c.lines[j]); part < i && c.near(part, l.A) {
+				c.found = append(c.found, part)
+			}
+			return true
+		})
 		return c.found
 	}
 	f := c.fans[&list[0]]
@@ -126,13 +140,13 @@ func (c *crowds) at(i int, end bool) []int {
 	return c.found
 }
 
-// showUpTo adds the rays of the lines before part i that are not gone.
+// showUpTo adds the rays of the lines before part i of which something is left.
 func (f *fan) showUpTo(i int, c *crowds) {
 	last := int32(-1)
 	for ; f.shown < len(f.list) && int(c.lines[f.list[f.shown]]) < i; f.shown++ {
 		n := f.list[f.shown]
 		j := int(c.lines[n])
-		if n == last || c.gone[j] {
+		if n == last || len(c.left[j]) == 0 {
 			continue
 		}
 		last = n
@@ -163,7 +177,7 @@ func (f *fan) along(l paths.Line, c *crowds) {
 		for _, turn := range []float64{-2 * math.Pi, 0, 2 * math.Pi} {
 			f.rays[k].within(angle+turn-width, angle+turn+width, func(r ray) {
 				c.looks++
-				if c.index.MayReach(int(c.line[r.part]), l.A) {
+				if c.near(r.part, l.A) {
 					c.found = append(c.found, r.part)
 				}
 			})

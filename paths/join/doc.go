@@ -1,10 +1,10 @@
 // Package join joins strokes into the fewest that draw the same: the pen is
 // lifted as rarely as the drawing allows. [Strokes] is all there is to call.
 //
-// Strokes are taken apart into curves; lines that lie on one another are drawn
-// once; ends that meet become the nodes of a graph, and what lies between two
-// nodes is an edge. The graph is then covered with the fewest trails, walks
-// that use each edge once.
+// Strokes that nothing touches come out as they are. The others are taken apart into
+// curves; lines that lie on one another are drawn once; ends that meet become the nodes of
+// a graph, and what lies between two nodes is an edge. The graph is then covered with the
+// fewest trails, walks that use each edge once.
 //
 // It is a package apart from [weftplot/paths/order], since the two ask different
 // questions of the same strokes: this one is about which curves meet and has an

@@ -23,22 +23,11 @@ func withoutDoubles(parts []part, tol float64, w *work) ([][]part, error) {
 		}
 		rest[i] = nil
 	}
-	over, gone, err := overlapping(pieces, owner, tol, w)
+	left, err := overlapping(pieces, owner, tol, w)
 	if err != nil {
 		return nil, err
 	}
-	left := make([][]part, len(pieces))
 	for k, i := range owner {
-		if gone[k] {
-			continue
-		}
-		left[k] = pieces[k : k+1 : k+1]
-		for _, j := range over[k] {
-			if err := w.do(len(left[k]) * len(left[j])); err != nil {
-				return nil, err
-			}
-			left[k] = minus(left[k], left[j], tol)
-		}
 		rest[i] = append(rest[i], left[k]...)
 	}
 	return rest, nil
@@ -56,23 +45,27 @@ func byLength(parts []part) []int {
 	return rank
 }
 
-// overlapping returns for each piece the earlier ones that lie on it somewhere,
-// in order, and marks as gone those of which nothing stays. Where
-// two lie on one another, an end of the shorter is on the longer, so that asking
-// about the ends finds every pair. Pieces of one owner do not lie on one another.
-func overlapping(pieces []part, owner []int, tol float64, w *work) (over [][]int, gone []bool, err error) {
-	over, gone = make([][]int, len(pieces)), make([]bool, len(pieces))
-	crowds := newCrowds(pieces, gone, max(tol, 1e-9))
+// overlapping returns what is left of each piece when all is taken away that lies on what
+// is left of an earlier one. Where two lie on one another, an end of the shorter is on the
+// longer, so that asking about the ends finds every pair. Pieces of one owner do not lie on
+// one another. A piece that lies on a single one is gone, and nothing is held against it; where
+// very many are in one place, neither against those that several took away ([crowds]).
+func overlapping(pieces []part, owner []int, tol float64, w *work) (left [][]part, err error) {
+	left = make([][]part, len(pieces))
+	gone, whole := make([]bool, len(pieces)), make([]bool, len(pieces))
+	crowds := newCrowds(pieces, gone, left, max(tol, 1e-9))
 	counted := 0
+	var over []int // those that this piece lies on somewhere
 	for i := range pieces {
 		w.part(i, len(pieces))
 		if err := w.upTo(crowds.counted(), &counted); err != nil {
-			return nil, nil, err
+			return nil, err
 		}
+		over = over[:0]
 		for _, end := range []bool{false, true} {
 			for _, j := range crowds.at(i, end) {
 				if err := w.do(1); err != nil {
-					return nil, nil, err
+					return nil, err
 				}
 				if j >= i || gone[i] {
 					break
@@ -86,20 +79,27 @@ func overlapping(pieces []part, owner []int, tol float64, w *work) (over [][]int
 					continue
 				}
 				switch c := covered(pieces[i].Curve, pieces[j].Curve, tol); {
-				case isAll(c) && len(over[j]) == 0: // what it lies on stays whole
+				case isAll(c) && whole[j]:
 					gone[i] = true
 				case len(c) > 0:
-					over[i] = append(over[i], j)
+					over = append(over, j)
 				}
 			}
 		}
-		if !gone[i] {
-			crowds.twins.add(i)
+		if gone[i] {
+			continue
 		}
-		slices.Sort(over[i])
-		over[i] = slices.Compact(over[i])
+		left[i], whole[i] = pieces[i:i+1:i+1], len(over) == 0
+		slices.Sort(over)
+		for _, j := range slices.Compact(over) {
+			if err := w.do(len(left[i]) * len(left[j])); err != nil {
+				return nil, err
+			}
+			left[i] = minus(left[i], left[j], tol)
+		}
+		crowds.twins.add(i)
 	}
-	return over, gone, nil
+	return left, nil
 }
 
 // isAll reports that all of a curve is covered.

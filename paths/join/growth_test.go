@@ -82,6 +82,15 @@ var heaps = []struct {
 		}
 		return out
 	}},
+	{"lines in layers", false, func(n int) []paths.Stroke {
+		r := rand.New(rand.NewPCG(13, 14))
+		out := make([]paths.Stroke, n)
+		for i := range out {
+			x := 120 * float64(i*7919%n) / float64(n)
+			out[i] = line(x, x/2+0.2*r.Float64(), x+110+0.2*r.Float64(), x/2+55+0.2*r.Float64())
+		}
+		return out
+	}},
 	{"a bundle of long lines", false, func(n int) []paths.Stroke {
 		r := rand.New(rand.NewPCG(11, 12))
 		out := make([]paths.Stroke, n)
@@ -177,6 +186,9 @@ func TestLooksGrowWithTheStrokes(t *testing.T) {
 			ellipse := h.name == "cubics of one ellipse"
 			if ellipse { // it costs ten times as much, in cuts
 				n = 300
+			}
+			if h.name == "lines in layers" { // each lies in part on several
+				n = 1000
 			}
 			few, many := looks(t, h.of(n), h.keep), looks(t, h.of(4*n), h.keep)
 			t.Logf("%.0f and %.0f looks, exponent %.2f", few, many, math.Log(many/few)/math.Log(4))

@@ -77,8 +77,13 @@ func withWork(strokes []paths.Stroke, opt Options, work *work) ([]paths.Stroke, 
 		tol = 0
 	}
 	work.inkPerLift = max(InkPerLift, opt.InkPerLift)
-	parts, alone := explode(strokes, tol)
-	work.curves = len(parts)
+	work.allTouch = work.allTouch || opt.Through // what crosses touches then
+	free, apart, err := untouched(strokes, tol, work)
+	if err != nil {
+		return nil, Report{}, err
+	}
+	parts, alone := explode(strokes, free, tol)
+	work.curves, work.apart = len(parts)+apart.curves, apart.curves
 	work.phase(0.1, 0.5)
 	if err := work.ask(); err != nil {
 		return nil, Report{}, err
@@ -114,19 +119,20 @@ func withWork(strokes []paths.Stroke, opt Options, work *work) ([]paths.Stroke, 
 		}
 	}
 	report.Nodes, report.Odd = g.counts()
+	report.Nodes, report.Odd = report.Nodes+apart.nodes, report.Odd+apart.odd
 	work.phase(0.9, 1)
 	joined, err := g.trails(work)
 	if err != nil {
 		return nil, Report{}, err
 	}
 	work.phase(1, 1)
-	report.Trails = len(joined)
+	report.Trails = len(joined) + apart.strokes
 	for _, a := range alone {
 		if !a.stroke.IsDot() {
 			report.Trails++
 		}
 	}
-	return inOrder(joined, alone), report, nil
+	return inOrder(joined, alone, strokes, free), report, nil
 }
 
 // merged returns the length in mm that is no longer there.
@@ -149,12 +155,19 @@ type numbered struct {
 	stroke paths.Stroke
 }
 
-func inOrder(a, b []numbered) []paths.Stroke {
+// inOrder returns the strokes by the first that they came from, and among them those that
+// are free as they are.
+func inOrder(a, b []numbered, strokes []paths.Stroke, free []bool) []paths.Stroke {
 	all := slices.Concat(a, b)
 	slices.SortStableFunc(all, func(p, q numbered) int { return p.from - q.from })
-	out := make([]paths.Stroke, len(all))
-	for i, n := range all {
-		out[i] = n.stroke
+	out := make([]paths.Stroke, 0, len(strokes))
+	for i, isFree := range free {
+		if isFree {
+			out = append(out, strokes[i])
+		}
+		for ; len(all) > 0 && all[0].from == i; all = all[1:] {
+			out = append(out, all[0].stroke)
+		}
 	}
 	return out
 }
@@ -191,14 +204,14 @@ func (p part) between(a, b float64, loose bool) part {
 	return q
 }
 
-// explode takes the strokes apart. Dots and strokes too small to be joined
+// explode takes the strokes apart that are not free. Dots and strokes too small to be joined
 // without vanishing are returned apart.
-func explode(strokes []paths.Stroke, tol float64) (parts []part, alone []numbered) {
+func explode(strokes []paths.Stroke, free []bool, tol float64) (parts []part, alone []numbered) {
 	lengths := make([][]float64, len(strokes)) // of the curves; nil of what stays apart
 	cores.Ranges(len(strokes), func(lo, hi int) {
 		for i := lo; i < hi; i++ {
 			s := strokes[i]
-			if b := s.Bounds(); s.IsDot() || b.Min.Dist(b.Max) <= 2*tol {
+			if free[i] || isAlone(s, s.Bounds(), tol) {
 				continue
 			}
 			lengths[i] = make([]float64, len(s))
@@ -208,7 +221,7 @@ func explode(strokes []paths.Stroke, tol float64) (parts []part, alone []numbere
 		}
 	})
 	for i, s := range strokes {
-		if len(s) == 0 {
+		if len(s) == 0 || free[i] {
 			continue
 		}
 		if lengths[i] == nil {

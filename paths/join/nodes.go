@@ -65,7 +65,7 @@ func cutsAtEnds(parts []part, vs []vertex, ends [][2]int, tol float64, w *work) 
 	strangers := newStrangers(connected, index)
 	cuts, made := make([][]float64, len(parts)), false
 	places := cutPlaces{side: max(tol, rounding), at: map[cutCell][]paths.Point{}}
-	counted := 0
+	counted, far := 0, 2*max(tol*tol, 1e-18) // of the square of a distance
 	for k, v := range vs {
 		w.part(k, len(vs))
 		if connected.isDone() {
@@ -80,11 +80,14 @@ func cutsAtEnds(parts []part, vs []vertex, ends [][2]int, tol float64, w *work) 
 		}
 		looks := 0
 		strangers.near(k, v.Point, func(i int) bool {
+			c := parts[i].Curve
+			if l, ok := c.(paths.Line); ok && l.DistSq(v.Point) > far {
+				return true
+			}
 			looks++
 			if !connected.needs(i, k) {
 				return true
 			}
-			c := parts[i].Curve
 			if c.Start().Dist(v.Point) <= tol || c.End().Dist(v.Point) <= tol {
 				return true
 			}

@@ -35,6 +35,8 @@ const asking = 4096
 type work struct {
 	left, since int
 	curves      int     // of the drawing
+	apart       int     // how many of them are of strokes that nothing touches
+	allTouch    bool    // strokes are taken apart whether anything touches them or not
 	fewCuts     bool    // only those that connect the drawing are made
 	crossings   bool    // what is looked for is where curves cross
 	inkPerLift  float64 // mm, see Options
@@ -82,12 +84,13 @@ func (w *work) ask() error {
 	return w.stop()
 }
 
-// freeCuts returns how many cuts of so many parts may be made that connect nothing.
+// freeCuts returns how many cuts of so many parts may be made that connect nothing; those
+// that nothing touches count too.
 func (w *work) freeCuts(parts int) int {
 	if w.fewCuts {
 		return 0
 	}
-	return cutsEach*parts + cutsMore
+	return cutsEach*(parts+w.apart) + cutsMore
 }
 
 // phase tells that the work has come to a share of it, and that the next phase takes it

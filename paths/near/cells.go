@@ -40,19 +40,19 @@ func NewCells(box paths.Rect, side float64, n int, boxes func(i int, put func(pa
 	cores.EachUntil(len(chunks), func() bool { return false }, func(k int) {
 		chunks[k] = c.entriesOf(k*itemsAtOnce, min(n, (k+1)*itemsAtOnce), boxes)
 	})
-	c.start = make([]int32, c.nx*c.ny+1)
+	// Until the items are entered, each cell stands one place further on.
+	fill := make([]int32, c.nx*c.ny+2)
 	count := 0
 	for _, e := range chunks {
 		count += len(e.cells)
 		for _, cell := range e.cells {
-			c.start[cell+1]++
+			fill[cell+2]++
 		}
 	}
 	for k := range c.nx * c.ny {
-		c.start[k+1] += c.start[k]
+		fill[k+2] += fill[k+1]
 	}
-	c.items = make([]int32, count)
-	fill := append([]int32(nil), c.start...)
+	c.items, c.start, fill = make([]int32, count), fill[:len(fill)-1], fill[1:]
 	for k, e := range chunks {
 		from := int32(0)
 		for i, upTo := range e.upTo {
@@ -77,7 +77,7 @@ type entries struct {
 
 // entriesOf returns the cells of the items from lo to hi-1.
 func (c *Cells) entriesOf(lo, hi int, boxes func(i int, put func(paths.Rect))) entries {
-	e := entries{upTo: make([]int32, 0, hi-lo)}
+	e := entries{cells: make([]int32, 0, 2*(hi-lo)), upTo: make([]int32, 0, hi-lo)}
 	for i := lo; i < hi; i++ {
 		var t trace
 		boxes(i, func(r paths.Rect) {

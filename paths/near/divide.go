@@ -66,7 +66,7 @@ func (d *dividedCell) quarter(x *Curves, box paths.Rect) *dividedCell {
 	last := int32(-1)
 	for _, i := range d.items {
 		x.looks++
-		if i != last && x.boxes[i].Overlaps(box) && comesInto(x.curve(int(i)), grown) {
+		if i != last && x.boxes[i].Overlaps(box) && ComesInto(x.curve(int(i)), grown) {
 			q.items = append(q.items, i)
 		}
 		last = i
@@ -77,9 +77,9 @@ func (d *dividedCell) quarter(x *Curves, box paths.Rect) *dividedCell {
 	return q
 }
 
-// comesInto reports whether a curve comes into box, or nearly does: some curves that
+// ComesInto reports whether a curve comes into box, or nearly does: some curves that
 // pass it by within an eighth of its breadth count too.
-func comesInto(c paths.Curve, box paths.Rect) bool {
+func ComesInto(c paths.Curve, box paths.Rect) bool {
 	enough := min(box.Width(), box.Height()) / 8
 	switch c := c.(type) {
 	case paths.Line:

@@ -26,7 +26,7 @@ func TestComesIntoAgainstPoints(t *testing.T) {
 			inside = inside || box.Contains(p)
 			beside = beside || box.Grow(half/2+c.Length()/n*4).Contains(p)
 		}
-		switch got := comesInto(c, box.Grow(1e-9)); {
+		switch got := ComesInto(c, box.Grow(1e-9)); {
 		case inside && !got:
 			t.Fatalf("%v has a point in %v", c, box)
 		case got && !beside:

@@ -304,6 +304,27 @@ func TestCurvesAgainstAll(t *testing.T) {
 	})
 }
 
+// The boxes of the pieces of a curve are those of its parts, and no curve is longer than it is
+// taken to be at most.
+func TestPiecesAgainstParts(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c, n, k := someCurve(t), rapid.IntRange(1, 7).Draw(t, "pieces"), 0
+		Pieces(c, n, func(box paths.Rect) {
+			want := paths.Sub(c, float64(k)/float64(n), float64(k+1)/float64(n)).Bounds()
+			if box.Min.Dist(want.Min) > 1e-9 || box.Max.Dist(want.Max) > 1e-9 {
+				t.Errorf("piece %d of %v has the box %v, want %v", k, c, box, want)
+			}
+			k++
+		})
+		if k != n {
+			t.Errorf("%d pieces of %d", k, n)
+		}
+		if most := LengthAtMost(c); most < c.Length()*(1-1e-9) {
+			t.Errorf("%v is taken to be %g mm long at most, and is %g", c, most, c.Length())
+		}
+	})
+}
+
 // Cells against checking every segment.
 func TestCellsAlong(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
