@@ -22,7 +22,7 @@ func TestManyLoops(t *testing.T) {
 			near := newNeighbours(f)
 			s := newSearch(newTour(f, near, greedy(f, near, nil)), 1)
 			s.descend()
-			cost[i] += (&ordering{f, near, s.seq}).cost()
+			cost[i] += (&ordering{f: f, near: near, seq: s.seq}).cost()
 			work[i] += s.work
 		}
 	}

@@ -14,7 +14,11 @@ type neighbours struct {
 	ends   []int32
 	priced []int32   // by end that is not a loop's: where its costs begin
 	cost   []float64 // of the hops to them, where they are no loops' either
+	part   []bool    // by end: whether some are left out; nil where none is of any
 }
+
+// partial reports whether some neighbours of an end are left out.
+func (n *neighbours) partial(end int32) bool { return n.part != nil && n.part[end] }
 
 func (n *neighbours) of(end int32) []int32 { return n.ends[n.start[end]:n.start[end+1]] }
 
@@ -48,13 +52,12 @@ func spotAt(p paths.Point, end int32) spot { return spot{annulus{Point: p}, end}
 
 // compactShare is the greatest radius of a compact loop, as a share of the side of the square
 // that each stroke has of the sheet.
+const compactShare = 0.4
 // compact reports whether a loop of many is so small that its middle tells what is near it:
 // then one point is asked for in place of four, and the tours come out as short.
 func (f *instance) compact(stroke int32) bool {
 	return f.many && f.loop[stroke] != nil && f.hull[stroke].outer < compactShare*f.side
 }
-
-const compactShare = 0.4
 
 // spots returns all points where strokes can be entered.
 func (f *instance) spots() []spot {

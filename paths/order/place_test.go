@@ -87,7 +87,7 @@ func TestEntriesSettle(t *testing.T) {
 		loops = append(loops, paths.Stroke{paths.Circle(pt(100*r.Float64(), 100*r.Float64()), 0.5+r.Float64())})
 	}
 	f := newInstance(loops, pt(0, 0), pt(0, 0), nil)
-	w := &ordering{f, newNeighbours(f), nil}
+	w := &ordering{f: f, near: newNeighbours(f)}
 	w.seq = greedy(f, w.near, nil)
 	n := int32(len(loops))
 	l := entryList{f: f, strokes: loops, seq: fromHome(w.seq, n), at: make([]entry, n), ways: make([][2]paths.Point, n), placed: make([]bool, n)}
@@ -110,7 +110,7 @@ func TestEntriesOnCores(t *testing.T) {
 	for _, count := range []int{1, 2, 3} {
 		runtime.GOMAXPROCS(count)
 		f := newInstance(loops, pt(0, 0), pt(0, 0), nil)
-		w := &ordering{f, nil, identity(len(loops) + 1)}
+		w := &ordering{f: f, seq: identity(len(loops) + 1)}
 		before := w.cost()
 		place(loops, w, pt(0, 0), pt(0, 0), func(float64) {})
 		if after := w.cost(); after > before*0.95 {

@@ -108,7 +108,7 @@ func (w *ordering) crossing(parts [][]int32) []bool {
 func (w *ordering) region(inside []bool, local []int32) *region {
 	// A segment that goes on where the order begins again is one, too.
 	first := max(0, slices.IndexFunc(w.seq, func(e int32) bool { return inside[e>>1] }))
-	turned := &ordering{w.f, w.near, slices.Concat(w.seq[first:], w.seq[:first])}
+	turned := &ordering{seq: slices.Concat(w.seq[first:], w.seq[:first])}
 	ends, moving := turned.segments(inside)
 	f := w.f.sub(ends)
 	for i, e := range ends {
@@ -116,7 +116,8 @@ func (w *ordering) region(inside []bool, local []int32) *region {
 			f.loop[i] = nil
 		}
 	}
-	return &region{&ordering{f, w.near.within(f, ends, local), identity(len(ends))}, ends, moving}
+	sub := &ordering{f, w.near.within(f, ends, local), identity(len(ends)), w.unsettledOf(ends, moving)}
+	return &region{sub, ends, moving}
 }
 
 // unite makes the changes of all the regions in w.
@@ -130,6 +131,7 @@ func (w *ordering) unite(all []*region) {
 			last = e
 		}
 		w.enterLike(g.ends, g.ordering)
+		w.settleLike(g.ends, g.moving, g.ordering)
 	}
 	rings := w.rings(joined)
 	for len(rings) > 1 {

@@ -21,7 +21,7 @@ func TestRegions(t *testing.T) {
 		}
 		f := newInstance(strokes, pt(0, 0), pt(5, 5), nil)
 		near := newNeighbours(f)
-		w := &ordering{f, near, greedy(f, near, nil)}
+		w := &ordering{f: f, near: near, seq: greedy(f, near, nil)}
 		rng := rand.New(rand.NewPCG(seed, 41))
 		r := &solver{}
 		for round := range 4 {
@@ -63,7 +63,7 @@ func TestRegions(t *testing.T) {
 func TestUnite(t *testing.T) {
 	f := newInstance(ordertest.Dots(linePoints(0, 0, 1, 3, 4, 6)), pt(7, 0), pt(7, 0), nil)
 	near := newNeighbours(f)
-	w := &ordering{f, near, identity(6)}
+	w := &ordering{f: f, near: near, seq: identity(6)}
 	joined := make([]int32, 12)
 	for s := range int32(6) {
 		other := s ^ 1 // each dot with the next one, out and back
