@@ -26,14 +26,23 @@ func (f *instance) bestEntry(loop int32, p, q paths.Point) (paths.Point, float64
 	return best, least
 }
 
-// leastVia returns a cost that no way from p over a loop to q falls below: that of the
-// straight way, or where the cost is distance, that over the annulus that holds the loop.
-func (f *instance) leastVia(loop int32, p, q paths.Point) float64 {
+// noShorter reports whether every way from p over a loop to q is seen to cost no less than
+// some cost: as the straight way does, or where the cost is distance, that over the annulus
+// that holds the loop. It takes as few square roots as that takes.
+func (f *instance) noShorter(loop int32, p, q *paths.Point, cost float64) bool {
 	if f.cost != nil {
-		return f.cost(p, q)
+		return f.cost(*p, *q) >= cost
+	}
+	if cost <= 0 {
+		return true
+	}
+	x, y := p.X-q.X, p.Y-q.Y
+	if x*x+y*y >= cost*cost {
+		return true
 	}
 	c := &f.hull[loop]
-	return max(f.between(p, q), c.away(&p)+c.away(&q))
+	away := c.away(p)
+	return away >= cost || away+c.away(q) >= cost
 }
 
 // nearestEntry is bestEntry where the cost is distance. It tries every fourth
@@ -141,7 +150,7 @@ func (t *tour) move(loop int32) float64 {
 			continue
 		}
 		saved := out + t.hops[a].cost
-		if saved-t.leastVia(loop, t.pos[a], t.pos[b]) <= most {
+		if t.noShorter(loop, &t.pos[a], &t.pos[b], saved-most) {
 			continue
 		}
 		t.work += len(t.loop[loop])/4 + 4

@@ -53,6 +53,7 @@ func spotAt(p paths.Point, end int32) spot { return spot{annulus{Point: p}, end}
 // compactShare is the greatest radius of a compact loop, as a share of the side of the square
 // that each stroke has of the sheet.
 const compactShare = 0.4
+
 // compact reports whether a loop of many is so small that its middle tells what is near it:
 // then one point is asked for in place of four, and the tours come out as short.
 func (f *instance) compact(stroke int32) bool {
