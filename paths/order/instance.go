@@ -97,8 +97,8 @@ func newInstance(strokes []paths.Stroke, home, park paths.Point, cost Hop) *inst
 }
 
 // fewLoops is how many loops are searched with all the neighbours and tries that shorten the
-// tour at all. Of more than these, the last of each take a quarter of the time and shorten
-// the tour by some thousandths at most.
+// tour at all. Of more than these, the last of each take half of the time and shorten the
+// tour by a thousandth at most.
 const fewLoops = 1500
 
 // The number of points on a loop where the search may enter it. The exact best

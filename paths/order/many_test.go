@@ -6,7 +6,7 @@ import (
 	"weftplot/paths/order/ordertest"
 )
 
-// TestManyLoops: the fewer joins that are tried where there are many loops take a tenth less
+// TestManyLoops: the fewer joins that are tried where there are many loops take a third less
 // work at least, and lengthen the tours by no more than a hundredth.
 func TestManyLoops(t *testing.T) {
 	var cost [2]float64
@@ -30,7 +30,7 @@ func TestManyLoops(t *testing.T) {
 	if cost[1] > 1.01*cost[0] {
 		t.Errorf("travel is %.1f mm, with all joins tried %.1f mm", cost[1], cost[0])
 	}
-	if float64(work[1]) > 0.9*float64(work[0]) {
+	if float64(work[1]) > 0.67*float64(work[0]) {
 		t.Errorf("it takes %d steps of work, with all joins tried %d", work[1], work[0])
 	}
 	if newInstance(ordertest.Rings(fewLoops, 1), pt(0, 0), pt(0, 0), nil).many {
