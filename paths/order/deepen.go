@@ -19,12 +19,11 @@ const (
 
 // breadth is how many neighbours are tried at each of the first steps; later
 // steps try one. From a loop on, each try costs several times as much, and more kicks are
-// worth more than more tries: where there are many loops, one try at each step takes half the
-// work of five and then two, and the tours come out as short.
+// worth more than more tries: one try at each step takes half the work of five and then one,
+// and the tours come out shorter at normal effort and as short at quick.
 var (
 	breadth       = [...]int{5, 2}
-	breadthOfLoop = [...]int{5, 1}
-	breadthOfMany = [...]int{1, 1} // of a loop where there are many
+	breadthOfLoop = [...]int{1, 1}
 )
 
 // A step joins t2 to t3 and takes out t3's hop to t4. One with t5 and t6 also
@@ -65,11 +64,7 @@ func (c *exchange) deepen(level int, t2 int32, gain float64) {
 	wide := 1
 	if level < len(breadth) {
 		wide = breadth[level]
-		switch {
-		case c.loop[t2>>1] == nil:
-		case c.many:
-			wide = breadthOfMany[level]
-		default:
+		if c.loop[t2>>1] != nil {
 			wide = breadthOfLoop[level]
 		}
 	}

@@ -47,7 +47,8 @@ const segmentWork = 300
 const vague = 0.5
 
 // link joins segments, given by their ends, by the shortest hops between
-// neighbours. A hop to a dot or loop stands for those to both of its ends.
+// neighbours. A hop to a dot or loop stands for those to both of its ends, but with rng, which
+// makes each of them another length.
 func link(g *instance, adjacent *neighbours, ends [][2]int32, partner []int32, rng *rand.Rand) {
 	type link struct {
 		d    float64
@@ -55,11 +56,11 @@ func link(g *instance, adjacent *neighbours, ends [][2]int32, partner []int32, r
 	}
 	var hops []link
 	for a := range int32(len(g.pos)) {
-		if g.sole(a) != a {
+		if rng == nil && g.sole(a) != a {
 			continue
 		}
 		for _, b := range adjacent.of(a) {
-			if g.sole(b) != b {
+			if rng == nil && g.sole(b) != b {
 				continue
 			}
 			if a < b || !slices.Contains(adjacent.of(b), a) {
@@ -77,7 +78,7 @@ func link(g *instance, adjacent *neighbours, ends [][2]int32, partner []int32, r
 	joined := near.NewSets(len(ends))
 	free := func(e int32) int32 {
 		at := ends[e>>1][e&1]
-		if partner[at] >= 0 && g.single(e>>1) {
+		if rng == nil && partner[at] >= 0 && g.single(e>>1) {
 			at = ends[e>>1][e&1^1]
 		}
 		return at

@@ -16,7 +16,7 @@ type instance struct {
 	loop [][]paths.Point // by stroke: where a loop may be entered; nil for all else
 	hull []annulus       // by stroke: an annulus that holds those points
 	cost Hop             // nil: distance
-	many bool            // whether so many are loops that fewer joins are tried for each
+	many bool            // whether so many are loops that fewer neighbours and points of each are looked at
 	side float64         // of the square that each stroke has of the sheet, mm
 }
 
@@ -96,9 +96,9 @@ func newInstance(strokes []paths.Stroke, home, park paths.Point, cost Hop) *inst
 	return f
 }
 
-// fewLoops is how many loops are searched with all the neighbours and tries that shorten the
-// tour at all. Of more than these, the last of each take half of the time and shorten the
-// tour by a thousandth at most.
+// fewLoops is how many loops are searched with all the neighbours, and entered at all the
+// points, that shorten the tour at all. Of more than these, the last of each take a quarter
+// of the time and shorten the tour by some thousandths at most.
 const fewLoops = 1500
 
 // The number of points on a loop where the search may enter it. The exact best
