@@ -26,7 +26,7 @@ func TestCross(t *testing.T) {
 		parents := make([]*ordering, 2)
 		for i := range parents {
 			rng := rand.New(rand.NewPCG(seed, uint64(i)))
-			w := (&ordering{f, near, nil}).clone()
+			w := (&ordering{f: f, near: near}).clone()
 			w.seq = greedy(w.f, near, rng)
 			r.descend(w, rng, Thorough)
 			parents[i] = w
@@ -66,8 +66,8 @@ func TestChildGain(t *testing.T) {
 	for seed := range uint64(4) {
 		f := newInstance(ordertest.Uniform(200, seed), pt(0, 0), pt(0, 0), nil)
 		near := newNeighbours(f)
-		w := &ordering{f, near, greedy(f, near, nil)}
-		other := &ordering{f, near, greedy(f, near, rand.New(rand.NewPCG(1, seed)))}
+		w := &ordering{f: f, near: near, seq: greedy(f, near, nil)}
+		other := &ordering{f: f, near: near, seq: greedy(f, near, rand.New(rand.NewPCG(1, seed)))}
 		several += checkChildren(t, w, other)
 	}
 	if several < 3 {
@@ -89,7 +89,7 @@ func checkChildren(t *testing.T, w, other *ordering) (several int) {
 		if len(ch.joins) > 0 {
 			several++
 		}
-		v := &ordering{w.f, w.near, c.grown(ch)}
+		v := &ordering{f: w.f, near: w.near, seq: c.grown(ch)}
 		if len(v.seq) != len(w.seq) || math.Abs(before-ch.gain-v.cost()) > 1e-6 {
 			t.Errorf("AB-cycle %d: %g less a gain of %g is %g, with %d strokes of %d", i, before, ch.gain, v.cost(), len(v.seq), len(w.seq))
 		}
@@ -106,7 +106,7 @@ func checkChildren(t *testing.T, w, other *ordering) (several int) {
 func TestBreed(t *testing.T) {
 	f := newInstance(ordertest.Lattice(12), pt(0, 0), pt(0, 0), nil)
 	near := newNeighbours(f)
-	w := &ordering{f, near, greedy(f, near, nil)}
+	w := &ordering{f: f, near: near, seq: greedy(f, near, nil)}
 	r := &solver{best: w.cost()}
 	r.evolve(w, breeding{20, 0.5}, 3_000_000)
 	if got := w.cost(); math.Abs(got-1440) > 1e-6 || math.Abs(r.best-got) > 1e-6 {

@@ -22,7 +22,7 @@ func TestCombine(t *testing.T) {
 		}
 		f := newInstance(strokes, pt(0, 0), pt(0, 0), nil)
 		near := newNeighbours(f)
-		w := &ordering{f, near, greedy(f, near, nil)}
+		w := &ordering{f: f, near: near, seq: greedy(f, near, nil)}
 		other := w.clone()
 		r := &solver{}
 		r.perturb(w, w.all(), rand.New(rand.NewPCG(seed, 1)), 2_000, cooling{})

@@ -47,7 +47,8 @@ const segmentWork = 300
 const vague = 0.5
 
 // link joins segments, given by their ends, by the shortest hops between
-// neighbours.
+// neighbours. A hop to a dot or loop stands for those to both of its ends, but with rng, which
+// makes each of them another length.
 func link(g *instance, adjacent *neighbours, ends [][2]int32, partner []int32, rng *rand.Rand) {
 	type link struct {
 		d    float64
@@ -55,7 +56,13 @@ func link(g *instance, adjacent *neighbours, ends [][2]int32, partner []int32, r
 	}
 	var hops []link
 	for a := range int32(len(g.pos)) {
+		if rng == nil && g.sole(a) != a {
+			continue
+		}
 		for _, b := range adjacent.of(a) {
+			if rng == nil && g.sole(b) != b {
+				continue
+			}
 			if a < b || !slices.Contains(adjacent.of(b), a) {
 				d := g.gap(a, b)
 				if rng != nil {
@@ -69,8 +76,15 @@ func link(g *instance, adjacent *neighbours, ends [][2]int32, partner []int32, r
 		return cmp.Or(cmp.Compare(p.d, q.d), cmp.Compare(p.a, q.a), cmp.Compare(p.b, q.b))
 	})
 	joined := near.NewSets(len(ends))
+	free := func(e int32) int32 {
+		at := ends[e>>1][e&1]
+		if rng == nil && partner[at] >= 0 && g.single(e>>1) {
+			at = ends[e>>1][e&1^1]
+		}
+		return at
+	}
 	for _, h := range hops {
-		a, b := ends[h.a>>1][h.a&1], ends[h.b>>1][h.b&1]
+		a, b := free(h.a), free(h.b)
 		if partner[a] < 0 && partner[b] < 0 && joined.Join(int(h.a>>1), int(h.b>>1)) {
 			partner[a], partner[b] = b, a
 		}

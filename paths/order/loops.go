@@ -26,14 +26,23 @@ func (f *instance) bestEntry(loop int32, p, q paths.Point) (paths.Point, float64
 	return best, least
 }
 
-// leastVia returns a cost that no way from p over a loop to q falls below: that of the
-// straight way, or where the cost is distance, that over the annulus that holds the loop.
-func (f *instance) leastVia(loop int32, p, q paths.Point) float64 {
+// noShorter reports whether every way from p over a loop to q is seen to cost no less than
+// some cost: as the straight way does, or where the cost is distance, that over the annulus
+// that holds the loop. It takes as few square roots as that takes.
+func (f *instance) noShorter(loop int32, p, q *paths.Point, cost float64) bool {
 	if f.cost != nil {
-		return f.cost(p, q)
+		return f.cost(*p, *q) >= cost
+	}
+	if cost <= 0 {
+		return true
+	}
+	x, y := p.X-q.X, p.Y-q.Y
+	if x*x+y*y >= cost*cost {
+		return true
 	}
 	c := &f.hull[loop]
-	return max(f.between(p, q), c.away(&p)+c.away(&q))
+	away := c.away(p)
+	return away >= cost || away+c.away(q) >= cost
 }
 
 // nearestEntry is bestEntry where the cost is distance. It tries every fourth
@@ -141,7 +150,7 @@ func (t *tour) move(loop int32) float64 {
 			continue
 		}
 		saved := out + t.hops[a].cost
-		if saved-t.leastVia(loop, t.pos[a], t.pos[b]) <= most {
+		if t.noShorter(loop, &t.pos[a], &t.pos[b], saved-most) {
 			continue
 		}
 		t.work += len(t.loop[loop])/4 + 4
@@ -172,12 +181,8 @@ func (f *instance) lowest(c paths.Curve, a, b float64, p, q paths.Point) float64
 		t, _ := narrow(func(t float64) float64 { e := c.At(t); return f.between(p, e) + f.between(e, q) }, a, b)
 		return t
 	}
-	// The length falls and rises with the part of both hops' directions along the curve.
 	w := newWalk(c)
-	slope := func(t float64) float64 {
-		e, along := w.at(t)
-		return along.Dot(direction(p, e).Add(direction(q, e)))
-	}
+	slope := func(t float64) float64 { return w.slope(t, p, q) }
 	fa, fb := slope(a), slope(b)
 	if fa >= 0 {
 		return a
@@ -198,34 +203,74 @@ func direction(p, e paths.Point) paths.Point {
 	return paths.Point{X: x / d, Y: y / d}
 }
 
-// A walk follows a curve. Of a long arc it keeps what each of its points would work out
-// anew.
+// A walk follows a curve. Of a cubic and a long arc it keeps what each of their points would
+// work out anew.
 type walk struct {
 	paths.Curve
-	centre        paths.Point
-	radius, angle float64
-	sweep         float64 // 0 where the curve itself is asked
+	kind                 walkKind
+	centre               paths.Point // of the arc, or where the cubic begins
+	radius, angle, sweep float64
+	first, second, third paths.Point // of the cubic: the factors of t, its square and its cube
 }
+
+type walkKind int
+
+const (
+	asked walkKind = iota // the curve itself is
+	alongArc
+	alongCubic
+)
 
 func newWalk(c paths.Curve) walk {
-	a, ok := c.(paths.Arc)
-	if !ok || math.Abs(a.Sweep) <= math.Pi/2 || a.Radius() == 0 {
-		return walk{Curve: c}
+	switch c := c.(type) {
+	case paths.Cubic:
+		first, second := c.B.Sub(c.A).Mul(3), c.A.Sub(c.B.Mul(2)).Add(c.C).Mul(3)
+		return walk{Curve: c, kind: alongCubic, centre: c.A, first: first, second: second, third: c.D.Sub(c.A).Sub(first).Sub(second)}
+	case paths.Arc:
+		if math.Abs(c.Sweep) > math.Pi/2 && c.Radius() > 0 {
+			return walk{Curve: c, kind: alongArc, centre: c.Centre, radius: c.Radius(), angle: c.From.Sub(c.Centre).Angle(), sweep: c.Sweep}
+		}
 	}
-	return walk{Curve: c, centre: a.Centre, radius: a.Radius(), angle: a.From.Sub(a.Centre).Angle(), sweep: a.Sweep}
+	return walk{Curve: c}
 }
 
-// at returns the point at t and the unit direction of travel there.
+// at returns the point at t and a vector in the direction of travel there: the unit vector,
+// but of a cubic the velocity, which may be zero.
 func (w *walk) at(t float64) (p, along paths.Point) {
-	if w.sweep == 0 {
-		return w.At(t), w.Tangent(t)
+	switch w.kind {
+	case alongArc:
+		sin, cos := math.Sincos(w.angle + t*w.sweep)
+		along = paths.Point{X: -sin, Y: cos}
+		if w.sweep < 0 {
+			along = along.Mul(-1)
+		}
+		return paths.Point{X: w.centre.X + w.radius*cos, Y: w.centre.Y + w.radius*sin}, along
+	case alongCubic:
+		return w.point(t), w.first.Add(w.second.Mul(2 * t)).Add(w.third.Mul(3 * t * t))
 	}
-	sin, cos := math.Sincos(w.angle + t*w.sweep)
-	along = paths.Point{X: -sin, Y: cos}
-	if w.sweep < 0 {
-		along = along.Mul(-1)
+	return w.At(t), w.Tangent(t)
+}
+
+// point returns the point at t.
+func (w *walk) point(t float64) paths.Point {
+	switch w.kind {
+	case alongArc:
+		p, _ := w.at(t)
+		return p
+	case alongCubic:
+		return paths.Point{
+			X: w.centre.X + t*(w.first.X+t*(w.second.X+t*w.third.X)),
+			Y: w.centre.Y + t*(w.first.Y+t*(w.second.Y+t*w.third.Y)),
+		}
 	}
-	return paths.Point{X: w.centre.X + w.radius*cos, Y: w.centre.Y + w.radius*sin}, along
+	return w.At(t)
+}
+
+// slope has the sign of how the way from p over the point at t to q gets longer with t: it
+// does by the part of both hops' directions along the curve.
+func (w *walk) slope(t float64, p, q paths.Point) float64 {
+	e, along := w.at(t)
+	return along.Dot(direction(p, e).Add(direction(q, e)))
 }
 
 // root returns where f, which is fa < 0 at a and fb > 0 at b, is zero, by false position

@@ -50,22 +50,46 @@ func tryEntries(t *testing.T, nearest func([]paths.Point, paths.Point, paths.Poi
 	}
 }
 
-// TestWalk: what is worked out once for an arc gives the points and directions of the arc.
+// TestWalk: what is worked out once for a curve gives its points and directions.
 func TestWalk(t *testing.T) {
 	r := rand.New(rand.NewPCG(8, 59))
+	place := func() paths.Point { return pt(10*r.Float64(), 10*r.Float64()) }
 	for range 500 {
 		sweep := (4*r.Float64() - 2) * math.Pi
-		arc := paths.ArcAround(pt(10*r.Float64(), 10*r.Float64()), 0.1+5*r.Float64(), 7*r.Float64(), sweep)
-		w := newWalk(arc)
-		for k := range 9 {
-			at := float64(k) / 8
-			p, along := w.at(at)
-			if d := p.Dist(arc.At(at)); d > 1e-9 {
-				t.Fatalf("%v at %g: %g mm off", arc, at, d)
+		for _, c := range []paths.Curve{
+			paths.ArcAround(place(), 0.1+5*r.Float64(), 7*r.Float64(), sweep),
+			paths.Cubic{A: place(), B: place(), C: place(), D: place()},
+			paths.Line{A: place(), B: place()},
+		} {
+			w := newWalk(c)
+			for k := range 9 {
+				at := float64(k) / 8
+				p, along := w.at(at)
+				if d := max(p.Dist(c.At(at)), w.point(at).Dist(p)); d > 1e-9 {
+					t.Fatalf("%v at %g: %g mm off", c, at, d)
+				}
+				if d := along.Unit().Dist(c.Tangent(at)); d > 1e-9 {
+					t.Fatalf("%v at %g: the direction is %v, not %v", c, at, along, c.Tangent(at))
+				}
 			}
-			if d := along.Dist(arc.Tangent(at)); d > 1e-9 {
-				t.Fatalf("%v at %g: the direction is %v, not %v", arc, at, along, arc.Tangent(at))
-			}
+		}
+	}
+}
+
+// TestAboutLength: the length that the points of a loop are counted by, against the length
+// itself: of a quarter of a circle within a thousandth, of any curve within a quarter.
+func TestAboutLength(t *testing.T) {
+	const k = 0.5522847498 // of the radius: the usual handle of a quarter circle, from memory
+	quarter := paths.Cubic{A: pt(1, 0), B: pt(1, k), C: pt(k, 1), D: pt(0, 1)}
+	if got := aboutLength(quarter); math.Abs(got-math.Pi/2) > 0.001*math.Pi/2 {
+		t.Errorf("a quarter of a circle of radius 1 is about %g long, want 1.571", got)
+	}
+	r := rand.New(rand.NewPCG(9, 61))
+	place := func() paths.Point { return pt(10*r.Float64(), 10*r.Float64()) }
+	for range 200 {
+		c := paths.Cubic{A: place(), B: place(), C: place(), D: place()}
+		if got, want := aboutLength(c), c.Length(); got < 0.95*want || got > 1.25*want {
+			t.Errorf("%v is about %g long, its length is %g", c, got, want)
 		}
 	}
 }

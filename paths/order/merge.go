@@ -68,7 +68,7 @@ func (r *solver) several(w *ordering, work int, warm float64, seed uint64) []*or
 func (w *ordering) clone() *ordering {
 	f := *w.f
 	f.pos = slices.Clone(f.pos)
-	return &ordering{&f, w.near, slices.Clone(w.seq)}
+	return &ordering{f: &f, near: w.near, seq: slices.Clone(w.seq)}
 }
 
 // become makes w the tour that v is.

@@ -14,7 +14,11 @@ type neighbours struct {
 	ends   []int32
 	priced []int32   // by end that is not a loop's: where its costs begin
 	cost   []float64 // of the hops to them, where they are no loops' either
+	part   []bool    // by end: whether some are left out; nil where none is of any
 }
+
+// partial reports whether some neighbours of an end are left out.
+func (n *neighbours) partial(end int32) bool { return n.part != nil && n.part[end] }
 
 func (n *neighbours) of(end int32) []int32 { return n.ends[n.start[end]:n.start[end+1]] }
 
@@ -33,12 +37,27 @@ const (
 	// where there are many loops
 	manyKept = 7
 	manyMost = 10
+	// near the middle of a compact one, and those of empty quadrants
+	compactKept = 6
 )
 
-// A spot is a point where some stroke can be entered.
+// A spot is a point where some stroke can be entered, or the annulus that holds all such
+// points of a compact loop.
 type spot struct {
-	p   paths.Point
+	annulus
 	end int32 // the end there; the first of a loop or dot
+}
+
+func spotAt(p paths.Point, end int32) spot { return spot{annulus{Point: p}, end} }
+
+// compactShare is the greatest radius of a compact loop, as a share of the side of the square
+// that each stroke has of the sheet.
+const compactShare = 0.4
+
+// compact reports whether a loop of many is so small that its middle tells what is near it:
+// then one point is asked for in place of four, and the tours come out as short.
+func (f *instance) compact(stroke int32) bool {
+	return f.many && f.loop[stroke] != nil && f.hull[stroke].outer < compactShare*f.side
 }
 
 // spots returns all points where strokes can be entered.
@@ -46,14 +65,16 @@ func (f *instance) spots() []spot {
 	out := make([]spot, 0, len(f.pos))
 	for i := range int32(len(f.loop)) {
 		switch {
+		case f.compact(i):
+			out = append(out, spot{f.hull[i], 2 * i})
 		case f.loop[i] != nil:
 			for k := 0; k < len(f.loop[i]); k += thinned(f.loop[i]) {
-				out = append(out, spot{f.loop[i][k], 2 * i})
+				out = append(out, spotAt(f.loop[i][k], 2*i))
 			}
 		case f.pos[2*i] == f.pos[2*i+1]:
-			out = append(out, spot{f.pos[2*i], 2 * i})
+			out = append(out, spotAt(f.pos[2*i], 2*i))
 		default:
-			out = append(out, spot{f.pos[2*i], 2 * i}, spot{f.pos[2*i+1], 2*i + 1})
+			out = append(out, spotAt(f.pos[2*i], 2*i), spotAt(f.pos[2*i+1], 2*i+1))
 		}
 	}
 	return out
@@ -121,9 +142,12 @@ func (g *spotGrid) neighbours(f *instance, first, end int32) *neighbours {
 				continue
 			}
 			var found []target
-			if f.loop[i] != nil {
+			switch {
+			case f.compact(i):
+				found = ask.nearCompact(f, i)
+			case f.loop[i] != nil:
 				found = ask.nearLoop(f, i)
-			} else {
+			default:
 				found = ask.near(f.pos[e], i, nearestKept, quadrantKept)
 			}
 			for _, t := range found {

@@ -23,6 +23,9 @@ type ordering struct {
 	f    *instance
 	near *neighbours
 	seq  []int32
+	// unsettled says by end whether its hop is to be looked at: it was changed since it was
+	// last looked at with all neighbours of the end. Nil says so of all.
+	unsettled []bool
 }
 
 // patches shortens the ordering patch by patch and returns the gain. members
@@ -32,7 +35,9 @@ type ordering struct {
 // the tour once.
 func (w *ordering) patches(members []int32, rng *rand.Rand, work func(*search, int) float64) float64 {
 	if len(members) <= patchSize {
-		return work(newSearch(newTour(w.f, w.near, w.seq), rng.Uint64()), len(members))
+		s := newSearch(newTour(w.f, w.near, w.seq), rng.Uint64())
+		s.unsettled = w.unsettled
+		return work(s, len(members))
 	}
 	return w.patcher(rng, work).shorten(members)
 }
@@ -69,12 +74,44 @@ func (p *patcher) among(members []int32) float64 {
 		p.inside[s] = false
 	}
 	f := p.f.sub(ends)
-	sub := &ordering{f, p.near.within(f, ends, p.local), identity(len(ends))}
+	sub := &ordering{f, p.near.within(f, ends, p.local), identity(len(ends)), p.unsettledOf(ends, moving)}
 	gain := sub.patches(moving, p.rng, p.work)
+	p.settleLike(ends, moving, sub)
 	if gain != 0 {
 		p.adopt(ends, sub)
 	}
 	return gain
+}
+
+// unsettledOf returns which ends of the given segments of w are unsettled. Those of segments
+// that do not move are settled in another patch.
+func (w *ordering) unsettledOf(ends [][2]int32, moving []int32) []bool {
+	if w.unsettled == nil {
+		return nil
+	}
+	out := make([]bool, 2*len(ends))
+	for _, i := range moving {
+		out[2*i], out[2*i+1] = w.unsettled[ends[i][0]], w.unsettled[ends[i][1]]
+	}
+	return out
+}
+
+// settleLike notes which ends of w are unsettled now that its segments are in the order that
+// sub has for them. In the beginning they were in their own order.
+func (w *ordering) settleLike(ends [][2]int32, moving []int32, sub *ordering) {
+	if w.unsettled == nil {
+		return
+	}
+	joined, n := sub.joined(), int32(2*len(ends))
+	for _, i := range moving {
+		for e := 2 * i; e <= 2*i+1; e++ {
+			before := (e + n - 1) % n // what follows the second end, or comes before the first
+			if e&1 == 1 {
+				before = (e + 1) % n
+			}
+			w.unsettled[ends[i][e&1]] = sub.unsettled[e] || sub.near.partial(e) && joined[e] != before
+		}
+	}
 }
 
 // cost returns the cost of all hops.
@@ -275,15 +312,19 @@ func (n *neighbours) within(f *instance, ends [][2]int32, local []int32) *neighb
 	for _, r := range ends {
 		most += int(n.start[r[0]+1] - n.start[r[0]] + n.start[r[1]+1] - n.start[r[1]])
 	}
-	out := &neighbours{start: make([]int32, 1, 2*len(ends)+1), ends: make([]int32, 0, most)}
+	out := &neighbours{start: make([]int32, 1, 2*len(ends)+1), ends: make([]int32, 0, most), part: make([]bool, 0, 2*len(ends))}
 	for _, r := range ends {
 		for _, e := range r {
-			for i := n.start[e]; i < n.start[e+1]; i++ {
-				if l := local[n.ends[i]]; l >= 0 {
+			part := n.partial(e)
+			for _, b := range n.of(e) {
+				if l := local[b]; l >= 0 {
 					out.ends = append(out.ends, l)
+				} else {
+					part = true
 				}
 			}
 			out.start = append(out.start, int32(len(out.ends)))
+			out.part = append(out.part, part)
 		}
 	}
 	for _, r := range ends {

@@ -119,7 +119,7 @@ func (r *solver) perturb(w *ordering, members []int32, rng *rand.Rand, work int,
 		if !r.tick(0) {
 			return 0
 		}
-		g := s.perturb(work*size/len(members), warm, r.tick)
+		g := s.descendWhole() + s.perturb(work*size/len(members), warm, r.tick)
 		r.gain(g)
 		return g
 	})

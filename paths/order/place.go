@@ -71,26 +71,29 @@ type entryList struct {
 const stretch = 1000
 
 // refine finds the best entry of every loop, given the order: first among the
-// listed points of all loops at once, then among all points of one after the
+// listed points of all loops of a stretch at once, then among all points of one after the
 // other, until they hardly move. It returns how often a loop was looked at.
 func (l *entryList) refine(tell func(share float64)) (looks int) {
-	l.together()
 	stretches := make([]entryPass, (len(l.seq)+stretch-1)/stretch)
 	for i := range stretches {
 		stretches[i].entryList = l
 	}
 	var done atomic.Int64
-	for range l.passes() {
-		moved := 0.
+	each := func(work func(s *entryPass, first, end int)) {
 		for first := range 2 { // those at even places, then those at odd ones
 			_ = cores.Each(context.Background(), (len(stretches)+1-first)/2, func(i int) error { // which has no error
 				k := 2*i + first
-				stretches[k].refine(k*stretch, min(len(l.seq), (k+1)*stretch))
+				work(&stretches[k], k*stretch, min(len(l.seq), (k+1)*stretch))
 				// How often all are gone over is not known; most take place the first time.
 				tell(1 - 1/(1+2*float64(done.Add(1))/float64(len(stretches))))
 				return nil
 			})
 		}
+	}
+	each((*entryPass).together)
+	for range l.passes() {
+		each((*entryPass).refine)
+		moved := 0.
 		for i := range stretches {
 			moved = max(moved, stretches[i].moved)
 		}
@@ -120,6 +123,8 @@ type entryPass struct {
 	looks int        // how often it looked at a loop, in all passes
 	moved float64    // how far an entry moved at most in this one, mm
 	parts []loopPart // of the loop that is looked at
+	via   [][]uint8  // by place and point of a row of loops: the point before
+	cost  [2][]float64
 }
 
 // refine finds the best entries of the loops at places first up to end, one after the other.
@@ -136,7 +141,12 @@ func (l *entryPass) refine(first, end int) {
 			continue // it is there already
 		}
 		l.looks++
-		best := l.best(i, way[0], way[1])
+		var best entry
+		if l.placed[i] {
+			best = l.near(i, way[0], way[1])
+		} else {
+			best = l.best(i, way[0], way[1])
+		}
 		stays := l.placed[i] && l.over(best.Point, way) >= l.over(l.at[i].Point, way)-l.worth()
 		l.ways[i], l.placed[i] = way, true
 		if stays {
@@ -148,40 +158,44 @@ func (l *entryPass) refine(first, end int) {
 	}
 }
 
-// together chooses among the listed points of loops that follow one another, by
-// dynamic programming along the tour.
-func (l *entryList) together() {
-	for k := 0; k < len(l.seq); {
+// together chooses among the listed points of loops that follow one another at places first
+// up to end, by dynamic programming along the tour.
+func (l *entryPass) together(first, end int) {
+	for k := first; k < end; {
 		if l.f.loop[l.seq[k]>>1] == nil {
 			k++
 			continue
 		}
-		first := k
-		for k < len(l.seq) && l.f.loop[l.seq[k]>>1] != nil {
+		row := k
+		for k < end && l.f.loop[l.seq[k]>>1] != nil {
 			k++
 		}
-		l.inARow(first, k)
+		l.inARow(row, k)
 	}
 }
 
 // inARow chooses the entries of the loops at places first up to end.
-func (l *entryList) inARow(first, end int) {
+func (l *entryPass) inARow(first, end int) {
 	came := []paths.Point{l.before(first)}
-	cost := []float64{0}
-	var via [][]int // by place and point: the point before
+	cost, next := append(l.cost[0][:0], 0), l.cost[1]
+	for len(l.via) < end-first {
+		l.via = append(l.via, nil)
+	}
 	for k := first; k < end; k++ {
 		points := l.f.loop[l.seq[k]>>1]
-		next, from := make([]float64, len(points)), make([]int, len(points))
-		for j, p := range points {
-			next[j] = math.Inf(1)
+		via := l.via[k-first][:0]
+		next = next[:0]
+		for _, p := range points {
+			least, from := math.Inf(1), 0
 			for i, q := range came {
-				if c := cost[i] + l.f.between(q, p); c < next[j] {
-					next[j], from[j] = c, i
+				if c := cost[i] + l.f.between(q, p); c < least {
+					least, from = c, i
 				}
 			}
+			next, via = append(next, least), append(via, uint8(from))
 		}
-		via = append(via, from)
-		came, cost = points, next
+		l.via[k-first] = via
+		came, cost, next = points, next, cost
 	}
 	best := 0
 	to := l.after(end - 1)
@@ -194,8 +208,9 @@ func (l *entryList) inARow(first, end int) {
 		e := l.seq[k]
 		p := l.f.loop[e>>1][best]
 		l.f.pos[e], l.f.pos[e^1] = p, p
-		best = via[k-first][best]
+		best = int(l.via[k-first][best])
 	}
+	l.cost = [2][]float64{cost, next}
 }
 
 // worth is how much shorter a way over a loop must become for its entry to move again.
@@ -232,14 +247,11 @@ func (l *entryPass) best(i int, p, q paths.Point) entry {
 	l.parts = l.parts[:0]
 	cheapest := 0 // the part with the cheapest middle
 	for j, c := range l.strokes[i] {
-		n := 1
-		if _, ok := c.(paths.Line); !ok {
-			n = 8
-		}
+		n := partsOf(c)
 		far := 0.5 / float64(n) * fastest(c)
 		w := newWalk(c)
 		for k := range n {
-			m, _ := w.at((float64(k) + 0.5) / float64(n))
+			m := w.point((float64(k) + 0.5) / float64(n))
 			l.parts = append(l.parts, loopPart{j, k, n, cost(m), far})
 			if last := len(l.parts) - 1; l.parts[last].cost < l.parts[cheapest].cost {
 				cheapest = last
@@ -268,3 +280,55 @@ func (l *entryPass) best(i int, p, q paths.Point) entry {
 	}
 	return best
 }
+
+// partsOf returns into how many equal parts, by parameter, a curve is divided.
+func partsOf(c paths.Curve) int {
+	if _, ok := c.(paths.Line); ok {
+		return 1
+	}
+	return 8
+}
+
+// near returns the point of closed stroke i on the shortest way from p to q that is found
+// from where it is entered now, as long as the way gets shorter: the ways between which it
+// was entered last were nearly the same, and what is best on the whole stroke moved as little.
+func (l *entryPass) near(i int, p, q paths.Point) entry {
+	if l.f.cost != nil {
+		return l.best(i, p, q)
+	}
+	stroke, at := l.strokes[i], l.at[i]
+	j := at.curve
+	w, n := newWalk(stroke[j]), partsOf(stroke[j])
+	k := min(n-1, int(at.t*float64(n)))
+	slope := func(t float64) float64 { return w.slope(t, p, q) }
+	came := 0 // 1 where the part before was left at its end, -1 where the next was at its start
+	for range mostEntered {
+		a, b := float64(k)/float64(n), float64(k+1)/float64(n)
+		fa, fb := slope(a), slope(b)
+		switch {
+		case fa < 0 && fb > 0:
+			t := root(slope, a, b, fa, fb)
+			return entry{j, t, stroke[j].At(t)}
+		case fa >= 0 && came > 0:
+			return entry{j, a, stroke[j].At(a)}
+		case fa < 0 && came < 0:
+			return entry{j, b, stroke[j].At(b)}
+		case fa >= 0:
+			came = -1
+		default:
+			came = 1
+		}
+		if k += came; k < 0 || k == n {
+			j = round(j+came, len(stroke))
+			w, n = newWalk(stroke[j]), partsOf(stroke[j])
+			if k = 0; came < 0 {
+				k = n - 1
+			}
+		}
+	}
+	return l.best(i, p, q)
+}
+
+// mostEntered is over how many parts of a stroke its entry moves at most before all of them
+// are looked at again.
+const mostEntered = 16

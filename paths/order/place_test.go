@@ -46,6 +46,38 @@ func TestBestEntry(t *testing.T) {
 	})
 }
 
+// TestNearEntry: where a loop is entered when the way over it has moved a little, against the
+// best of the whole loop: it is as good but for a way that had two nearly as good.
+func TestNearEntry(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 71))
+	place := func(far float64) paths.Point { return pt(far*r.NormFloat64(), far*r.NormFloat64()) }
+	var worse, all float64
+	for range 2000 {
+		a, b, c := place(5), place(5), place(5)
+		k := paths.Cubic{A: a, B: a.Add(place(2)), C: b.Add(place(2)), D: b}
+		loop := paths.Stroke{k, paths.Line{A: b, B: c}, paths.Arc{From: c, To: a, Centre: c.Lerp(a, 0.5), Sweep: math.Pi}}
+		p, q := place(15), place(15)
+		l := entryPass{entryList: &entryList{f: &instance{}, strokes: []paths.Stroke{loop}, at: make([]entry, 1)}}
+		l.at[0] = l.best(0, p, q)
+		p, q = p.Add(place(0.3)), q.Add(place(0.3))
+		way := [2]paths.Point{p, q}
+		got, want := l.near(0, p, q), l.best(0, p, q)
+		if d := loop[got.curve].At(got.t).Dist(got.Point); d > 1e-9 {
+			t.Fatalf("the entry is %v mm off its curve", d)
+		}
+		// The way over where it was entered before has no part in this: it may be longer.
+		if before := l.over(l.at[0].Point, way); l.over(got.Point, way) > before+1e-6 {
+			t.Fatalf("entered at %v the way is %.6f mm, before it was %.6f", got, l.over(got.Point, way), before)
+		}
+		worse += l.over(got.Point, way) - l.over(want.Point, way)
+		all += l.over(want.Point, way)
+	}
+	t.Logf("%.6f of the way longer", worse/all)
+	if worse > 1e-3*all {
+		t.Errorf("ways are %.6f longer than over the best point", worse/all)
+	}
+}
+
 // TestEntriesSettle: a straight way over a loop meets it twice, and both places are as
 // good; an entry does not go to and fro between them for as many passes as there are.
 func TestEntriesSettle(t *testing.T) {
@@ -55,7 +87,7 @@ func TestEntriesSettle(t *testing.T) {
 		loops = append(loops, paths.Stroke{paths.Circle(pt(100*r.Float64(), 100*r.Float64()), 0.5+r.Float64())})
 	}
 	f := newInstance(loops, pt(0, 0), pt(0, 0), nil)
-	w := &ordering{f, newNeighbours(f), nil}
+	w := &ordering{f: f, near: newNeighbours(f)}
 	w.seq = greedy(f, w.near, nil)
 	n := int32(len(loops))
 	l := entryList{f: f, strokes: loops, seq: fromHome(w.seq, n), at: make([]entry, n), ways: make([][2]paths.Point, n), placed: make([]bool, n)}
@@ -78,7 +110,7 @@ func TestEntriesOnCores(t *testing.T) {
 	for _, count := range []int{1, 2, 3} {
 		runtime.GOMAXPROCS(count)
 		f := newInstance(loops, pt(0, 0), pt(0, 0), nil)
-		w := &ordering{f, nil, identity(len(loops) + 1)}
+		w := &ordering{f: f, seq: identity(len(loops) + 1)}
 		before := w.cost()
 		place(loops, w, pt(0, 0), pt(0, 0), func(float64) {})
 		if after := w.cost(); after > before*0.95 {

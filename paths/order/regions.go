@@ -44,19 +44,19 @@ type region struct {
 func (w *ordering) regions(members []int32, count int, rng *rand.Rand, work func(number int, g *region, share float64)) {
 	parts := w.cut(members, count, rng)
 	fixed := w.crossing(parts)
-	local := unset(len(w.f.pos))
-	var all []*region
-	moving := 0
-	for _, members := range parts {
+	all := make([]*region, len(parts))
+	sideBySide(len(parts), func(i int) {
 		inside := make([]bool, len(w.seq))
-		for _, s := range members {
+		for _, s := range parts[i] {
 			inside[s] = !fixed[s]
 		}
-		if g := w.region(inside, local); len(g.moving) > 0 {
-			all = append(all, g)
-			moving += len(g.moving)
-		}
+		all[i] = w.region(inside)
+	})
+	moving := 0
+	for _, g := range all {
+		moving += len(g.moving)
 	}
+	all = slices.DeleteFunc(all, func(g *region) bool { return len(g.moving) == 0 })
 	var group sync.WaitGroup
 	for i, g := range all {
 		group.Go(func() { work(i, g, float64(len(g.moving))/float64(moving)) })
@@ -105,10 +105,10 @@ func (w *ordering) crossing(parts [][]int32) []bool {
 
 // region returns the strokes that are inside as a region. Loops that are not keep their
 // entries, because other regions rely on them.
-func (w *ordering) region(inside []bool, local []int32) *region {
+func (w *ordering) region(inside []bool) *region {
 	// A segment that goes on where the order begins again is one, too.
 	first := max(0, slices.IndexFunc(w.seq, func(e int32) bool { return inside[e>>1] }))
-	turned := &ordering{w.f, w.near, slices.Concat(w.seq[first:], w.seq[:first])}
+	turned := &ordering{seq: slices.Concat(w.seq[first:], w.seq[:first])}
 	ends, moving := turned.segments(inside)
 	f := w.f.sub(ends)
 	for i, e := range ends {
@@ -116,7 +116,8 @@ func (w *ordering) region(inside []bool, local []int32) *region {
 			f.loop[i] = nil
 		}
 	}
-	return &region{&ordering{f, w.near.within(f, ends, local), identity(len(ends))}, ends, moving}
+	sub := &ordering{f, w.near.within(f, ends, unset(len(w.f.pos))), identity(len(ends)), w.unsettledOf(ends, moving)}
+	return &region{sub, ends, moving}
 }
 
 // unite makes the changes of all the regions in w.
@@ -130,6 +131,7 @@ func (w *ordering) unite(all []*region) {
 			last = e
 		}
 		w.enterLike(g.ends, g.ordering)
+		w.settleLike(g.ends, g.moving, g.ordering)
 	}
 	rings := w.rings(joined)
 	for len(rings) > 1 {

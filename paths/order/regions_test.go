@@ -21,7 +21,7 @@ func TestRegions(t *testing.T) {
 		}
 		f := newInstance(strokes, pt(0, 0), pt(5, 5), nil)
 		near := newNeighbours(f)
-		w := &ordering{f, near, greedy(f, near, nil)}
+		w := &ordering{f: f, near: near, seq: greedy(f, near, nil)}
 		rng := rand.New(rand.NewPCG(seed, 41))
 		r := &solver{}
 		for round := range 4 {
@@ -63,7 +63,7 @@ func TestRegions(t *testing.T) {
 func TestUnite(t *testing.T) {
 	f := newInstance(ordertest.Dots(linePoints(0, 0, 1, 3, 4, 6)), pt(7, 0), pt(7, 0), nil)
 	near := newNeighbours(f)
-	w := &ordering{f, near, identity(6)}
+	w := &ordering{f: f, near: near, seq: identity(6)}
 	joined := make([]int32, 12)
 	for s := range int32(6) {
 		other := s ^ 1 // each dot with the next one, out and back
@@ -89,4 +89,40 @@ func linePoints(xs ...float64) []paths.Point {
 		out[i] = pt(x, 0)
 	}
 	return out
+}
+
+// TestSettled: hops that the patches and regions say are settled are hardly ever worth looking
+// at again in the whole tour, unlike those that they say are not.
+func TestSettled(t *testing.T) {
+	for _, kind := range []struct {
+		name    string
+		strokes []paths.Stroke
+	}{{"segments", ordertest.Segments(2500, 3)}, {"loops", ordertest.Rings(1600, 3)}} {
+		f := newInstance(kind.strokes, pt(0, 0), pt(0, 0), nil)
+		near := newNeighbours(f)
+		w := &ordering{f: f, near: near, seq: greedy(f, near, nil)}
+		w.unsettled = slices.Repeat([]bool{true}, len(f.pos))
+		r := solver{}
+		r.descend(w, rand.New(rand.NewPCG(3, 9)), Quick)
+		s := newSearch(newTour(f, near, slices.Clone(w.seq)), 1)
+		var looked, gains [2]int // of the settled, and of the others
+		for e := range int32(len(f.pos)) {
+			k := 0
+			if w.unsettled[e] {
+				k = 1
+			}
+			looked[k]++
+			if s.once(e) > 0 {
+				gains[k]++
+				s.undo(0)
+			}
+		}
+		t.Logf("%s: of %d settled ends %d gain, of %d others %d", kind.name, looked[0], gains[0], looked[1], gains[1])
+		if looked[0] < looked[1] {
+			t.Errorf("%s: only %d of %d ends are settled", kind.name, looked[0], len(f.pos))
+		}
+		if gains[1] == 0 || 50*gains[0] > looked[0] || 5*gains[0]*looked[1] > gains[1]*looked[0] {
+			t.Errorf("%s: %d of %d settled ends gain, and %d of %d others", kind.name, gains[0], looked[0], gains[1], looked[1])
+		}
+	}
 }

@@ -14,6 +14,8 @@ type search struct {
 	queue  []int32 // ends whose hops may be improved, oldest first
 	head   int
 	queued []bool
+	// unsettled is that of the ordering that is searched
+	unsettled []bool
 }
 
 func newSearch(t *tour, seed uint64) *search {
@@ -91,11 +93,31 @@ func (s *search) once(e int32) float64 {
 	return s.improve(e)
 }
 
-// descend improves every hop until none can be.
+// descend improves every unsettled hop until none can be.
 func (s *search) descend() float64 {
-	for _, e := range s.seq {
-		s.push(e)
-		s.push(e ^ 1)
+	return s.descendFrom(func(int32) bool { return true })
+}
+
+// descendWhole improves those hops of ends with all their neighbours here that are known to be
+// unsettled.
+func (s *search) descendWhole() float64 {
+	if s.unsettled == nil {
+		return 0
+	}
+	return s.descendFrom(func(e int32) bool { return !s.near.partial(e) })
+}
+
+// descendFrom improves the unsettled hops of the wanted ends, and those that change.
+func (s *search) descendFrom(wanted func(e int32) bool) float64 {
+	for _, in := range s.seq {
+		for _, e := range [2]int32{in, in ^ 1} {
+			if s.unsettled == nil {
+				s.push(e)
+			} else if s.unsettled[e] && wanted(e) {
+				s.push(e)
+				s.unsettled[e] = s.near.partial(e)
+			}
+		}
 	}
 	g := s.settle()
 	s.log = s.log[:0]

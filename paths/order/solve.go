@@ -100,7 +100,7 @@ func (r *solver) group(strokes []paths.Stroke, from, to paths.Point) []Placed {
 	f := newInstance(strokes, from, to, r.Cost)
 	beside := r.beside(len(strokes))
 	near := findNeighbours(f, func(share float64) { beside(share * untilNear) })
-	w := &ordering{f, near, exact(f)}
+	w := &ordering{f: f, near: near, seq: exact(f)}
 	if w.seq == nil {
 		w.seq = greedy(f, near, nil)
 	}
@@ -158,6 +158,8 @@ func (w *ordering) rounds(effort Effort) int {
 // shorten is the whole search for one group.
 func (r *solver) shorten(w *ordering, effort Effort, work int) {
 	rng := rand.New(rand.NewPCG(1+r.seed, 2))
+	w.unsettled = slices.Repeat([]bool{true}, len(w.f.pos))
+	defer func() { w.unsettled = nil }()
 	r.descend(w, rng, effort)
 	r.shortenLong(w, rng)
 	n := len(w.seq)

@@ -18,14 +18,16 @@ type target struct {
 type spotGrid struct {
 	spots []spot
 	index *near.Points
+	outer float64 // no spot reaches farther from its middle, mm
 }
 
 func newSpotGrid(spots []spot) *spotGrid {
-	at := make([]paths.Point, len(spots))
+	middles := make([]paths.Point, len(spots))
+	outer := 0.
 	for i, s := range spots {
-		at[i] = s.p
+		middles[i], outer = s.Point, max(outer, s.outer)
 	}
-	return &spotGrid{spots, near.NewPoints(at)}
+	return &spotGrid{spots, near.NewPoints(middles), outer}
 }
 
 // An asking finds what is near one point after another. It keeps its lists, since there are
@@ -52,7 +54,7 @@ func (g *asking) near(p paths.Point, own int32, k, perQuadrant int) []target {
 				if s.end>>1 == own {
 					continue
 				}
-				x, y := s.p.X-p.X, s.p.Y-p.Y
+				x, y := s.X-p.X, s.Y-p.Y
 				q := 0
 				if x < 0 {
 					q = 1
@@ -61,13 +63,16 @@ func (g *asking) near(p paths.Point, own int32, k, perQuadrant int) []target {
 					q += 2
 				}
 				d := math.Sqrt(x*x + y*y)
+				if s.outer > 0 {
+					d = max(0, d-s.outer, s.inner-d)
+				}
 				if n := len(g.quad[q]); n == k && d >= g.quad[q][n-1].d {
 					continue
 				}
 				g.quad[q], count = insert(g.quad[q], target{d, s.end}, k, count)
 			}
 		}
-		if count >= k && complete(&g.quad, k, perQuadrant, r, g.index.Beyond(r)) {
+		if count >= k && complete(&g.quad, k, perQuadrant, r, g.index.Beyond(r)-g.outer) {
 			break
 		}
 	}
@@ -159,6 +164,12 @@ func nearer(a, b target) int {
 		return 1
 	}
 	return int(a.end - b.end)
+}
+
+// nearCompact returns the ends nearest to the middle of a compact loop.
+func (g *asking) nearCompact(f *instance, own int32) []target {
+	found := g.near(f.hull[own].Point, own, compactKept, 1)
+	return found[:min(len(found), manyMost)]
 }
 
 // nearLoop returns the ends nearest to any of the points of a loop.

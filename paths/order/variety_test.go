@@ -16,7 +16,7 @@ func TestVariety(t *testing.T) {
 	tours := make([]*ordering, 6)
 	joined := make([][]int32, len(tours))
 	for i := range tours {
-		tours[i] = &ordering{f, near, greedy(f, near, rand.New(rand.NewPCG(1, uint64(i))))}
+		tours[i] = &ordering{f: f, near: near, seq: greedy(f, near, rand.New(rand.NewPCG(1, uint64(i))))}
 		joined[i] = tours[i].joined()
 	}
 	entropy := func() (sum float64) {
@@ -62,7 +62,7 @@ func TestVariety(t *testing.T) {
 func TestVarietyOfSingles(t *testing.T) {
 	f := newInstance(ordertest.Lattice(4), pt(0, 0), pt(0, 0), nil)
 	near := newNeighbours(f)
-	w := &ordering{f, near, greedy(f, near, nil)}
+	w := &ordering{f: f, near: near, seq: greedy(f, near, nil)}
 	turned := w.clone()
 	for k, e := range turned.seq {
 		if f.single(e >> 1) {
