@@ -50,7 +50,7 @@ func (r *reader) reportFeed() {
 func (r *reader) motionWords() (moves bool, err error) {
 	moves = true
 	for _, g := range r.w.g {
-		switch groups[g] {
+		switch groups.of(g) {
 		case 1:
 			r.motion = g
 		case 20:
