@@ -151,6 +151,11 @@ func (r *reader) along(c paths.Curve) {
 			return
 		}
 	}
+	if l, ok := c.(paths.Line); ok {
+		b.Curve = paths.Line{A: r.scale.Apply(l.A), B: r.scale.Apply(l.B)}
+		r.add(b)
+		return
+	}
 	for _, piece := range c.Transform(r.scale) {
 		b.Curve = piece
 		r.add(b)

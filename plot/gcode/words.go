@@ -22,14 +22,15 @@ type words struct {
 	text     string
 	deleted  bool // the line starts with a stroke: it may be left out
 	percent  bool
-	open     bool   // a comment does not end
-	nested   bool   // a comment holds another
-	checksum bool   // the line carries a checksum
-	oWord    string // what O begins, up to a comment: "O100 SUB"
+	open     bool                  // a comment does not end
+	nested   bool                  // a comment holds another
+	checksum bool                  // the line carries a checksum
+	oWord    string                // what O begins, up to a comment: "O100 SUB"
+	keys     map[penWordsOf]string // of lines so far; see [penKey]
 }
 
 func (w *words) reset() {
-	*w = words{g: w.g[:0], m: w.m[:0], comments: w.comments[:0], settings: w.settings[:0]}
+	*w = words{g: w.g[:0], m: w.m[:0], comments: w.comments[:0], settings: w.settings[:0], keys: w.keys}
 }
 
 func (w *words) get(letter byte) (float64, bool) { return w.value[letter-'A'], w.has[letter-'A'] }
