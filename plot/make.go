@@ -246,6 +246,17 @@ func layersOf(strokes []Stroke) []string {
 	return names
 }
 
+// eachStroke returns n strokes, each of which is worked out by itself, on all cores; nil
+// for none.
+func eachStroke(n int, stroke func(i int) Stroke) []Stroke {
+	if n == 0 {
+		return nil
+	}
+	out := make([]Stroke, n)
+	cores.EachUntil(n, func() bool { return false }, func(i int) { out[i] = stroke(i) })
+	return out
+}
+
 // plain returns the strokes without their layers.
 func plain(strokes []Stroke) []paths.Stroke {
 	out := make([]paths.Stroke, len(strokes))
