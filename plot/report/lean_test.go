@@ -21,17 +21,21 @@ func TestLeanJobsHaveTheSameFiles(t *testing.T) {
 		[]paths.Stroke{square, paths.Polyline(at(10, 11), at(70, 11.4)), {paths.Circle(at(45, 30), 12)}},
 		[]paths.Stroke{paths.Polyline(at(20, 50), at(30, 40), at(40, 50)), {paths.Cubic{A: at(50, 50), B: at(55, 40), C: at(65, 40), D: at(70, 50)}}},
 	)
+	runner := jobtest.DesignOf([]paths.Stroke{paths.Polyline(at(0, 0), at(90, 0), at(90, 4), at(0, 4), at(0, 0))}) // too long for the machine
 	for name, s := range map[string]job.Settings{
-		"plain":    {Width: 120},
-		"borders":  {Width: 120, Border: "3,1", Margin: "30mm", Ticks: true},
-		"not snap": {Width: 120, NoSnap: true},
-		"paper":    {Width: 120, Machine: job.NoMachine, Print: "a4"},
-		"kit":      {Width: 120, Border: "edge", Margin: "30mm", Copies: 3},
-		"panels":   {Width: 400, Panels: true, Machine: "gantry-servo"},
-		"doubted":  {Width: 120, Transfer: job.IronOn, Really: true},
-		"blade":    {Width: 120, Machine: "knife-cutter", Pen: "drag-knife", Transfer: job.Tracing},
+		"plain":   {Width: 120},
+		"borders": {Width: 80, Border: "3,1", Margin: "30mm", Ticks: true},
+		"paper":   {Width: 120, Machine: job.NoMachine, Print: "a4"},
+		"kit":     {Width: 120, Border: "edge", Margin: "30mm", Copies: 5},
+		"panels":  {Width: 910, Panels: true, NoSnap: true, Machine: "gantry-servo"},
+		"doubted": {Width: 120, Transfer: job.IronOn, Really: true},
+		"blade":   {Width: 120, Machine: "knife-cutter", Pen: "drag-knife", Transfer: job.Tracing},
 	} {
 		s.Effort = "quick"
+		design := design
+		if s.Panels {
+			design = runner
+		}
 		var kept []job.File
 		for _, lean := range []bool{false, true} {
 			j, err := plot.Make(context.Background(), jobtest.Inputs(t, design, s.Complete()), s, plot.Options{Lean: lean})
@@ -53,6 +57,9 @@ func TestLeanJobsHaveTheSameFiles(t *testing.T) {
 				if f.Name != kept[i].Name || !bytes.Equal(f.Data, kept[i].Data) {
 					t.Errorf("%s: %s of a lean job is not what %s is", name, f.Name, kept[i].Name)
 				}
+			}
+			if several := name == "kit" || name == "panels"; several != (len(j.Loads) > 1) {
+				t.Errorf("%s: the job has %d loads", name, len(j.Loads))
 			}
 			if n := linesOfSteps(j); len(j.Loads) == 0 && n > 0 {
 				t.Errorf("%s: a lean job keeps %d strokes of the steps before", name, n)
