@@ -24,9 +24,8 @@ func TestLeanJobsHaveTheSameFiles(t *testing.T) {
 	runner := jobtest.DesignOf([]paths.Stroke{paths.Polyline(at(0, 0), at(90, 0), at(90, 4), at(0, 4), at(0, 0))}) // too long for the machine
 	for name, s := range map[string]job.Settings{
 		"plain":   {Width: 120},
-		"borders": {Width: 80, Border: "3,1", Margin: "30mm", Ticks: true},
 		"paper":   {Width: 120, Machine: job.NoMachine, Print: "a4"},
-		"kit":     {Width: 120, Border: "edge", Margin: "30mm", Copies: 5},
+		"kit":     {Width: 120, Border: "edge", Margin: "30mm", Copies: 5, Ticks: true},
 		"panels":  {Width: 910, Panels: true, NoSnap: true, Machine: "gantry-servo"},
 		"doubted": {Width: 120, Transfer: job.IronOn, Really: true},
 		"blade":   {Width: 120, Machine: "knife-cutter", Pen: "drag-knife", Transfer: job.Tracing},
