@@ -79,6 +79,10 @@ func (s Stroke) Reverse() Stroke {
 func (s Stroke) Transform(m Affine) Stroke {
 	out := make(Stroke, 0, len(s))
 	for _, c := range s {
+		if l, ok := c.(Line); ok { // most are, and a list for each of one would be garbage
+			out = append(out, Line{m.Apply(l.A), m.Apply(l.B)})
+			continue
+		}
 		out = append(out, c.Transform(m)...)
 	}
 	return out

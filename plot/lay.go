@@ -106,9 +106,9 @@ func (l *Laid) place() error {
 	l.Field, l.Band, l.Layout = a.Field, a.Band, a.Layout
 	m := l.Layout.ToRug.Then(l.Mirror(l.Layout.Width))
 	for _, layer := range l.Field.Layers {
-		for _, k := range layer.Strokes {
-			l.Artwork = append(l.Artwork, Stroke{k.Stroke.Transform(m), layer.Name})
-		}
+		l.Artwork = append(l.Artwork, eachStroke(len(layer.Strokes), func(i int) Stroke {
+			return Stroke{layer.Strokes[i].Transform(m), layer.Name}
+		})...)
 	}
 	if err := l.setWords(alpha, l.Layout.Room); err != nil {
 		return err

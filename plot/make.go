@@ -42,6 +42,12 @@ type Options struct {
 	// Divided remembers how a rug was divided into loads, so that marks of a load do not
 	// make its drawing again. It may be nil, which remembers nothing.
 	Divided *Divided
+	// Lean lets go of the lines of each step as soon as no later step draws from them, which
+	// of a large rug are more than all that is kept. It is for a job whose folder is written
+	// and no more: of a single rug there are then no lines in Inputs.Design, Field, Artwork,
+	// Lines and Moves, and in Placed only those of a job without a machine. What is made is
+	// the same.
+	Lean bool
 }
 
 // begin tells that a step begins, and returns the error of a cancelled context.
@@ -100,15 +106,18 @@ func Make(ctx context.Context, in job.Inputs, s job.Settings, opt Options) (Job,
 	if err := laid.refuse(); err != nil {
 		return Job{}, err
 	}
+	if laid.Settings.HasMachine() && laid.Settings.IsKit() {
+		return makeKit(ctx, laid, opt)
+	}
+	if laid.Settings.HasMachine() && laid.Settings.Panels {
+		return makePanels(ctx, laid, opt)
+	}
+	if opt.Lean {
+		laid = laid.lean()
+	}
 	if !laid.Settings.HasMachine() {
 		registered, err := place(ctx, laid, opt)
 		return Job{Fitted: Fitted{Ordered: Ordered{Registered: registered}}}, err
-	}
-	if laid.Settings.IsKit() {
-		return makeKit(ctx, laid, opt)
-	}
-	if laid.Settings.Panels {
-		return makePanels(ctx, laid, opt)
 	}
 	joined, err := drawing(ctx, laid, opt)
 	if err != nil {
@@ -126,10 +135,17 @@ func drawing(ctx context.Context, laid Laid, opt Options) (Joined, error) {
 	if err != nil {
 		return Joined{}, err
 	}
+	if opt.Lean {
+		snapped = snapped.lean()
+	}
 	if err := opt.begin(ctx, Joining); err != nil {
 		return Joined{}, err
 	}
-	return Join(ctx, snapped, opt)
+	joined, err := Join(ctx, snapped, opt)
+	if opt.Lean {
+		joined.Lines = nil
+	}
+	return joined, err
 }
 
 // place finds where every stroke lies on the machine, or in the rug's own frame where
@@ -161,7 +177,34 @@ func finish(ctx context.Context, j Joined, opt Options) (Job, error) {
 	if err != nil {
 		return Job{}, err
 	}
+	if opt.Lean {
+		ordered.Placed = nil
+	}
 	return letOut(ctx, ordered, opt)
+}
+
+// lean returns a design as laid out without the lines that its artwork is made of.
+func (l Laid) lean() Laid {
+	named := func(layers []paths.Layer) []paths.Layer {
+		out := make([]paths.Layer, len(layers))
+		for i, layer := range layers {
+			out[i].Name = layer.Name
+		}
+		return out
+	}
+	l.Inputs.Design.Layers, l.Field.Layers = named(l.Inputs.Design.Layers), named(l.Field.Layers)
+	return l
+}
+
+// lean returns a snapped design without the lines that went into its own. Of the artwork
+// the layers are left, whose pens may be in doubt.
+func (s Snapped) lean() Snapped {
+	var layers []Stroke
+	for _, name := range layersOf(s.Artwork) {
+		layers = append(layers, Stroke{Layer: name})
+	}
+	s.Artwork, s.Moves.Strokes = layers, nil
+	return s
 }
 
 // letOut makes the programs and lets them out when they are sound.
@@ -181,6 +224,9 @@ func letOut(ctx context.Context, ordered Ordered, opt Options) (Job, error) {
 	if err != nil {
 		return Job{}, err
 	}
+	if opt.Lean {
+		written.off = nil
+	}
 	if err := opt.begin(ctx, Verifying); err != nil {
 		return Job{}, err
 	}
@@ -198,6 +244,17 @@ func layersOf(strokes []Stroke) []string {
 		}
 	}
 	return names
+}
+
+// eachStroke returns n strokes, each of which is worked out by itself, on all cores; nil
+// for none.
+func eachStroke(n int, stroke func(i int) Stroke) []Stroke {
+	if n == 0 {
+		return nil
+	}
+	out := make([]Stroke, n)
+	cores.EachUntil(n, func() bool { return false }, func(i int) { out[i] = stroke(i) })
+	return out
 }
 
 // plain returns the strokes without their layers.

@@ -52,9 +52,9 @@ func Register(j Joined) (Registered, error) {
 	if err := pensKnown(j); err != nil {
 		return Registered{}, err
 	}
-	for _, s := range j.Drawn {
-		r.Placed = append(r.Placed, Stroke{r.OnMachine(s.Stroke), s.Layer})
-	}
+	r.Placed = eachStroke(len(j.Drawn), func(i int) Stroke {
+		return Stroke{r.OnMachine(j.Drawn[i].Stroke), j.Drawn[i].Layer}
+	})
 	if !j.Settings.HasMachine() {
 		return r, nil
 	}

@@ -64,6 +64,7 @@ func (f Fitted) build(ctx context.Context, index int) (program.Program, error) {
 		p.Blocks = append(p.Blocks, program.Block{Kind: program.Remark, Text: line})
 	}
 	p.Blocks = append(p.Blocks, program.Block{Kind: program.PenUp}, program.Block{Kind: program.Pen, Number: 1, Force: t.Pen.Force})
+	limits := motion.LimitsOf(m)
 	var here paths.Point // the machine's own 0,0
 	travel := func(to paths.Point) {
 		if to != here {
@@ -97,14 +98,14 @@ func (f Fitted) build(ctx context.Context, index int) (program.Program, error) {
 		p.Blocks = append(p.Blocks, program.Block{Kind: program.PenDown})
 		for k, c := range s.Stroke {
 			if c.Length() > 0 {
-				p.Blocks = append(p.Blocks, program.Block{Kind: program.Draw, Curve: c, Feed: t.Feed, Spare: f.spare(index, i, k)})
+				draw := program.Block{Kind: program.Draw, Curve: c, Feed: t.Feed, Spare: f.spare(index, i, k)}
+				p.Blocks = append(p.Blocks, motion.LimitFeed(draw, limits))
 			}
 		}
 		here = s.End()
 		p.Blocks = append(p.Blocks, program.Block{Kind: program.PenUp})
 	}
 	travel(m.ParkAt())
-	p.Blocks = motion.LimitFeeds(p.Blocks, motion.LimitsOf(m))
 	return p, nil
 }
 

@@ -119,6 +119,7 @@ func makeJob(ctx context.Context, read disk.Reader, settings job.Settings, bar *
 	m.job, err = plot.Make(context.WithoutCancel(ctx), in, settings, plot.Options{
 		Progress: func(step plot.Step, done, total int) { bar.Step(string(step), done, total) },
 		Enough:   func() bool { return ctx.Err() != nil },
+		Lean:     true,
 	})
 	if err != nil {
 		return m, err

@@ -103,16 +103,23 @@ func (r *reader) layerNamer() func(s inked) (name, key string) {
 func (r *reader) layers() []paths.Layer {
 	namer := r.layerNamer()
 	var list []paths.Layer
-	index := map[string]int{}
-	for _, s := range r.drawn {
+	index, of, sizes := map[string]int{}, make([]int, len(r.drawn)), []int(nil)
+	for k, s := range r.drawn {
 		name, key := namer(s)
 		i, ok := index[key]
 		if !ok {
 			i = len(list)
 			index[key] = i
-			list = append(list, paths.Layer{Name: name})
+			list, sizes = append(list, paths.Layer{Name: name}), append(sizes, 0)
 		}
-		list[i].Strokes = append(list[i].Strokes, s.DesignStroke)
+		of[k] = i
+		sizes[i]++
+	}
+	for i, n := range sizes {
+		list[i].Strokes = make([]paths.DesignStroke, 0, n)
+	}
+	for k, s := range r.drawn {
+		list[of[k]].Strokes = append(list[of[k]].Strokes, s.DesignStroke)
 	}
 	return list
 }

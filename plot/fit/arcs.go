@@ -8,6 +8,7 @@ package fit
 
 import (
 	"math"
+	"slices"
 
 	"weftplot/paths"
 )
@@ -97,13 +98,12 @@ func pieces(s paths.Stroke, w work) (paths.Stroke, []float64, error) {
 	if !(w.tol >= finest) {
 		w.tol = finest
 	}
-	cleaned := w.tol * sampled // how far an arc may be that was taken for a line
-	s, dot := clean(s, cleaned), paths.Polyline(s.Start())
-	if len(s) == 0 {
+	given, cleaned := s, w.tol*sampled // how far an arc may be that was taken for a line
+	if s = clean(s, cleaned); len(s) == 0 {
+		dot := paths.Polyline(given.Start())
 		return dot, make([]float64, len(dot)), nil
 	}
-	var out paths.Stroke
-	var offs []float64
+	out, offs := make(paths.Stroke, 0, len(s)), make([]float64, 0, len(s))
 	for _, r := range split(s, w.tol, w.kind) {
 		part, off := r.fit(&w)
 		for _, c := range part {
@@ -113,7 +113,9 @@ func pieces(s paths.Stroke, w work) (paths.Stroke, []float64, error) {
 			return nil, nil, w.err
 		}
 	}
-	out, offs = join(out, offs)
+	if out, offs = join(out, offs); slices.Equal(out, given) {
+		out = given // of a large drawing most strokes stay as they are, and need not be kept twice
+	}
 	return out, offs, nil
 }
 
@@ -151,13 +153,14 @@ func split(s paths.Stroke, tol float64, k kind) []run {
 		}
 		i += n
 	}
-	var runs []run
+	runs := make([]run, 0, len(s))
 	for i, c := range s {
 		last := len(runs) - 1
 		if i > 0 && !stays[i] && !stays[i-1] && turn(s[i-1], c) < corner {
-			runs[last].curves = append(runs[last].curves, c)
+			n := len(runs[last].curves) + 1
+			runs[last].curves = s[i+1-n : i+1 : i+1]
 		} else {
-			runs = append(runs, run{paths.Stroke{c}, !stays[i]})
+			runs = append(runs, run{s[i : i+1 : i+1], !stays[i]})
 		}
 	}
 	return runs
@@ -199,8 +202,9 @@ func turn(a, b paths.Curve) float64 {
 
 // join joins lines in one direction, and arcs on one circle. A whole circle is
 // not joined with an arc that goes over it again. What is joined is as far off as the
-// farther of both.
+// farther of both. It takes over the room of s and off.
 func join(s paths.Stroke, off []float64) (out paths.Stroke, offs []float64) {
+	out, offs = s[:0], off[:0]
 	for i, c := range s {
 		if n := len(out); n > 0 {
 			if both, ok := joined(out[n-1], c); ok {

@@ -33,15 +33,10 @@ func isDigit(c byte) bool { return '0' <= c && c <= '9' }
 // number writes n·10^-places as [decimal] does, and in a compact program without the zero
 // before the point: by NISTIR 6556, 3.3.2.1, a number has zero or more digits there.
 func (w *writer) number(n int64, places int) string {
-	s := decimal(n, places)
-	if !w.m.GCode.Compact {
-		return s
-	}
-	switch {
-	case strings.HasPrefix(s, "0."):
-		return s[1:]
-	case strings.HasPrefix(s, "-0."):
-		return "-" + s[2:]
-	}
-	return s
+	return string(appendDecimal(nil, n, places, w.m.GCode.Compact))
+}
+
+// appendWord puts a letter and a number as [writer.number] has it after what b holds.
+func (w *writer) appendWord(b []byte, letter byte, n int64, places int) []byte {
+	return appendDecimal(append(b, letter), n, places, w.m.GCode.Compact)
 }

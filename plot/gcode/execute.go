@@ -13,8 +13,8 @@ import (
 // groups are the modal groups of G words, by tenths: NISTIR 6556, table 4. Two
 // of one group may not stand on a line. Group 0 are those in force for one line.
 // G90.1 and G91.1 are a group that the report has not (common practice).
-var groups = func() map[int]int {
-	g := map[int]int{}
+var groups = func() groupTable {
+	var g groupTable
 	for group, codes := range map[int][]int{
 		1: {0, 10, 20, 30, 382, 800, 810, 820, 830, 840, 850, 860, 870, 880, 890},
 		2: {170, 180, 190}, 3: {900, 910}, 4: {901, 911}, 5: {930, 940}, 6: {200, 210},
@@ -23,11 +23,21 @@ var groups = func() map[int]int {
 		20: {40, 100, 280, 300, 530, 920, 921, 922, 923}, // group 0
 	} {
 		for _, c := range codes {
-			g[c] = group
+			g[c] = uint8(group)
 		}
 	}
 	return g
 }()
+
+// groupTable holds the group of each G word by its tenths, 0 for those of none.
+type groupTable [1000]uint8
+
+func (t *groupTable) of(g int) int {
+	if g < 0 || g >= len(t) {
+		return 0
+	}
+	return int(t[g])
+}
 
 // M words in tenths: those that stop, those of the spindle, the tool change.
 const (
@@ -66,8 +76,8 @@ func (r *reader) execute() error {
 func (r *reader) oneOfEach() error {
 	var seen [21]bool
 	for _, g := range r.w.g {
-		group, known := groups[g]
-		if !known {
+		group := groups.of(g)
+		if group == 0 {
 			continue
 		}
 		if seen[group] {
@@ -187,7 +197,7 @@ func oWordIs(o string) string {
 // strangeG returns why a G word, in tenths, is not wholly understood, "" if it
 // is. G40 and G49, which end what is not followed, are.
 func strangeG(g int) string {
-	switch group := groups[g]; {
+	switch group := groups.of(g); {
 	case group == 0, group == 7 && g != 400, group == 8 && g != 490, g == 382:
 		return "is not followed"
 	case g == 180, g == 190:
@@ -247,7 +257,7 @@ func (r *reader) modes() error {
 
 // mode sets the mode of a G word, in tenths, if it is one of a mode.
 func (r *reader) mode(g int) {
-	switch groups[g] {
+	switch groups.of(g) {
 	case 2:
 		r.plane = g
 	case 3:

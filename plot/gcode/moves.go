@@ -50,7 +50,7 @@ func (r *reader) reportFeed() {
 func (r *reader) motionWords() (moves bool, err error) {
 	moves = true
 	for _, g := range r.w.g {
-		switch groups[g] {
+		switch groups.of(g) {
 		case 1:
 			r.motion = g
 		case 20:
@@ -150,6 +150,11 @@ func (r *reader) along(c paths.Curve) {
 		if c.Start() == c.End() {
 			return
 		}
+	}
+	if l, ok := c.(paths.Line); ok {
+		b.Curve = paths.Line{A: r.scale.Apply(l.A), B: r.scale.Apply(l.B)}
+		r.add(b)
+		return
 	}
 	for _, piece := range c.Transform(r.scale) {
 		b.Curve = piece

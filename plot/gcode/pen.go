@@ -1,6 +1,9 @@
 package gcode
 
-import "strings"
+import (
+	"strings"
+	"unicode/utf8"
+)
 
 // SameLine reports whether two lines without comments say the same in the same order,
 // however they are written: with line numbers, blanks and zeros before a point, or
@@ -48,7 +51,7 @@ func matches(text string, offset int, lines []string) int {
 			return 0
 		}
 		line, next := lineAt(text, offset)
-		if squeeze(line) != want {
+		if !says(line, want) {
 			return 0
 		}
 		offset = next
@@ -57,6 +60,41 @@ func matches(text string, offset int, lines []string) int {
 		return 0
 	}
 	return offset
+}
+
+// says reports whether a line, once it is squeezed, is the one that is wanted.
+func says(line, want string) bool {
+	for i := range len(line) {
+		if line[i] >= utf8.RuneSelf {
+			return squeeze(line) == want
+		}
+	}
+	before, at := byte(0), 0 // the byte before, blanks apart, and how much of want is seen
+	for i := range len(line) {
+		c := line[i]
+		switch {
+		case at == 0 && c|0x20 == 'n': // a line number
+			return squeeze(line) == want
+		case c == ' ' || '\t' <= c && c <= '\r':
+			continue
+		case c == '0' && !isDigit(before) && before != '.' && pointAfter(line[i+1:]):
+			before = c
+			continue
+		case 'a' <= c && c <= 'z':
+			c &^= 0x20
+		}
+		if at == len(want) || want[at] != c {
+			return false
+		}
+		before, at = c, at+1
+	}
+	return at == len(want)
+}
+
+// pointAfter reports whether a point is what comes next but for blanks.
+func pointAfter(text string) bool {
+	text = strings.TrimLeft(text, " \t\n\v\f\r")
+	return text != "" && text[0] == '.'
 }
 
 // mayBe looks at the first byte, so that most lines are not squeezed.

@@ -92,8 +92,43 @@ func (r *reader) judgeHeight(z float64) {
 // the M words but those that stop or change a tool, with their S and P; "" if
 // there are none.
 func penKey(w *words) string {
+	s, hasS := w.get('S')
+	if len(w.m) == 0 && !hasS {
+		return ""
+	}
+	p, hasP := w.get('P')
+	of := penWordsOf{count: len(w.m), s: s, p: p, hasS: hasS, hasP: hasP && !w.hasG(40)}
+	if of.count > len(of.m) {
+		return of.key(w.m)
+	}
+	copy(of.m[:], w.m)
+	key, ok := w.keys[of]
+	if !ok {
+		key = of.key(w.m)
+		if len(w.keys) == mostKeys || w.keys == nil {
+			w.keys = map[penWordsOf]string{}
+		}
+		w.keys[of] = key
+	}
+	return key
+}
+
+// mostKeys is how many keys are remembered at a time. A program has few, which its pen
+// moves repeat.
+const mostKeys = 64
+
+// penWordsOf are the words that [penKey] goes by.
+type penWordsOf struct {
+	m          [4]int // the first of them
+	count      int
+	s, p       float64
+	hasS, hasP bool
+}
+
+// key works the key out, with all M words.
+func (o penWordsOf) key(ms []int) string {
 	var out []string
-	for _, m := range w.m {
+	for _, m := range ms {
 		switch m {
 		case m0, m1, m2, m6, m30, m60, 480, 490:
 		default:
@@ -101,11 +136,11 @@ func penKey(w *words) string {
 		}
 	}
 	slices.Sort(out)
-	if s, ok := w.get('S'); ok {
-		out = append(out, fmt.Sprintf("S%g", s))
+	if o.hasS {
+		out = append(out, fmt.Sprintf("S%g", o.s))
 	}
-	if p, ok := w.get('P'); ok && len(out) > 0 && !w.hasG(40) {
-		out = append(out, fmt.Sprintf("P%g", p))
+	if o.hasP && len(out) > 0 {
+		out = append(out, fmt.Sprintf("P%g", o.p))
 	}
 	return strings.Join(out, " ")
 }

@@ -213,6 +213,7 @@ func (r *reader) add(b program.Block) {
 		return
 	}
 	b.Line, b.End = r.line, r.end
+	b.Text = strings.Clone(b.Text) // which would keep all of the program's text
 	r.out.Blocks = append(r.out.Blocks, b)
 }
 

@@ -9,20 +9,32 @@ import (
 )
 
 // decimal writes n·10^-places without trailing zeros: 12500, 3 is "12.5".
-func decimal(n int64, places int) string {
-	sign := ""
+func decimal(n int64, places int) string { return string(appendDecimal(nil, n, places, false)) }
+
+// appendDecimal is [decimal] put after what b holds; a bare number has no zero before its
+// point.
+func appendDecimal(b []byte, n int64, places int, bare bool) []byte {
+	size := uint64(n)
 	if n < 0 {
-		sign, n = "-", -n
+		b, size = append(b, '-'), -size
 	}
-	s := strconv.FormatInt(n, 10)
-	if len(s) <= places {
-		s = strings.Repeat("0", places+1-len(s)) + s
+	per := uint64(1)
+	for range places {
+		per *= 10
 	}
-	whole, part := s[:len(s)-places], strings.TrimRight(s[len(s)-places:], "0")
-	if part == "" {
-		return sign + whole
+	whole, rest := size/per, size%per
+	if whole > 0 || rest == 0 || !bare {
+		b = strconv.AppendUint(b, whole, 10)
 	}
-	return sign + whole + "." + part
+	if rest == 0 {
+		return b
+	}
+	b = append(b, '.')
+	for per /= 10; rest > 0; per /= 10 {
+		b = append(b, byte('0'+rest/per))
+		rest %= per
+	}
+	return b
 }
 
 // plain makes text fit for a comment: plain characters on one line, accents

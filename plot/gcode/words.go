@@ -22,14 +22,15 @@ type words struct {
 	text     string
 	deleted  bool // the line starts with a stroke: it may be left out
 	percent  bool
-	open     bool   // a comment does not end
-	nested   bool   // a comment holds another
-	checksum bool   // the line carries a checksum
-	oWord    string // what O begins, up to a comment: "O100 SUB"
+	open     bool                  // a comment does not end
+	nested   bool                  // a comment holds another
+	checksum bool                  // the line carries a checksum
+	oWord    string                // what O begins, up to a comment: "O100 SUB"
+	keys     map[penWordsOf]string // of lines so far; see [penKey]
 }
 
 func (w *words) reset() {
-	*w = words{g: w.g[:0], m: w.m[:0], comments: w.comments[:0], settings: w.settings[:0]}
+	*w = words{g: w.g[:0], m: w.m[:0], comments: w.comments[:0], settings: w.settings[:0], keys: w.keys}
 }
 
 func (w *words) get(letter byte) (float64, bool) { return w.value[letter-'A'], w.has[letter-'A'] }
@@ -205,6 +206,9 @@ const maxValue = 1e9
 // number reads a sign, digits and one point, with white space anywhere among
 // them: NISTIR 6556, 3.3.2.1. There is no form with an exponent.
 func number(s string) (v float64, n int, err error) {
+	if v, n, ok := plainNumber(s); ok {
+		return v, n, nil
+	}
 	var buf [48]byte
 	text := buf[:0]
 	digits, point := false, false
@@ -234,6 +238,45 @@ scan:
 		return 0, 0, fmt.Errorf("%s is not a number that can be used", text)
 	}
 	return v, n, nil
+}
+
+// plainNumber is [number] for one of at most 15 digits without white space, as nearly all
+// are: its digits are a whole number that is exact as a float64, and so is the power of
+// ten that it is divided by, so that the quotient is the float64 that is nearest.
+func plainNumber(s string) (v float64, n int, ok bool) {
+	negative, whole, digits, after := false, uint64(0), 0, -1
+	if n < len(s) && (s[n] == '+' || s[n] == '-') {
+		negative = s[n] == '-'
+		n++
+	}
+	for ; n < len(s); n++ {
+		c := s[n]
+		if c >= '0' && c <= '9' {
+			whole = 10*whole + uint64(c-'0')
+			digits++
+		} else if c == '.' && after < 0 {
+			after = digits
+		} else {
+			break
+		}
+		if digits > 15 {
+			return 0, 0, false
+		}
+	}
+	if digits == 0 || n < len(s) && (isSpace(s[n]) || s[n] == '.' || s[n] == '+' || s[n] == '-') {
+		return 0, 0, false
+	}
+	v = float64(whole)
+	if after >= 0 {
+		v /= math.Pow10(digits - after)
+	}
+	if v > maxValue {
+		return 0, 0, false
+	}
+	if negative {
+		v = -v
+	}
+	return v, n, true
 }
 
 func isSpace(c byte) bool  { return c == ' ' || c == '\t' || c == '\r' }

@@ -28,6 +28,9 @@ import (
 	"weftplot/profiles"
 )
 
+// aLine is about how many bytes a block takes.
+const aLine = 16
+
 // maxLine is the longest line written, in characters, without its end.
 const maxLine = 80
 
@@ -46,6 +49,7 @@ func Write(ctx context.Context, p program.Program, m profiles.Machine) ([]byte, 
 	w := &writer{m: m, within: max(p.Tolerance, leastBudget)}
 	reach, count := m.Reach(), w.commanded()
 	w.reach = paths.RectOf(count.Apply(reach.Min), count.Apply(reach.Max))
+	w.out.Grow(aLine * (len(p.Blocks) + 64))
 	w.line("(" + madeFor + plain(m.Name) + ")")
 	blocks := p.Blocks
 	for len(blocks) > 0 && blocks[0].Kind == program.Remark {
@@ -102,6 +106,17 @@ type writer struct {
 	pen          int // the pen in the holder, 0 until one is named
 	// motion and feed are the words in force, "" where they are not known.
 	motion, feed string
+
+	tenths     float64 // of mm a minute: the feed that was put into a word last
+	tenthsWord string
+	lifts      map[string]liftLine // the profile's lines for pen moves that were written
+}
+
+// liftLine is a line of the profile as it is written, and the words it says; nil where it
+// cannot be read.
+type liftLine struct {
+	text string
+	said *words
 }
 
 // allow sets what a block may stray. The end of a curve is a place of the next one too:
@@ -154,18 +169,28 @@ func (w *writer) block(b program.Block, followedByPause bool) error {
 // lift writes the profile's lines, and keeps track of the modes they leave.
 func (w *writer) lift(lines []string, down bool) {
 	for _, l := range lines {
-		w.line(w.words(l))
-		w.follow(l)
+		known, ok := w.lifts[l]
+		if !ok {
+			known.text = w.words(l)
+			if said := (words{}); said.parse(l, nil) == nil {
+				known.said = &said
+			}
+			if w.lifts == nil {
+				w.lifts = map[string]liftLine{}
+			}
+			w.lifts[l] = known
+		}
+		w.line(known.text)
+		w.follow(known.said)
 	}
 	w.down = down
 }
 
-// follow updates the words in force after a line of the profile: another motion ends the
-// one in force, a feed takes its place, and a line that cannot be read or that sets units
-// or the kind of feed ends both.
-func (w *writer) follow(line string) {
-	var said words
-	if said.parse(line, nil) != nil {
+// follow updates the words in force after a line of the profile that says words: another
+// motion ends the one in force, a feed takes its place, and a line that cannot be read, nil,
+// or that sets units or the kind of feed ends both.
+func (w *writer) follow(said *words) {
+	if said == nil {
 		w.motion, w.feed = "", ""
 		return
 	}
@@ -175,10 +200,10 @@ func (w *writer) follow(line string) {
 			w.motion = "G0"
 		case g == 10:
 			w.motion = "G1"
-		case groups[g] == 1:
+		case groups.of(g) == 1:
 			w.motion = ""
 		}
-		if groups[g] == 5 || groups[g] == 6 { // the kind of feed, and units: NISTIR 6556, table 4
+		if group := groups.of(g); group == 5 || group == 6 { // the kind of feed, and units: NISTIR 6556, table 4
 			w.motion, w.feed = "", ""
 			return
 		}

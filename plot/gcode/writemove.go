@@ -83,15 +83,16 @@ func (w *writer) travel(b program.Block) error {
 		return err
 	}
 	if !w.said || to != w.at {
-		words := "X" + w.number(to[0], 3) + "Y" + w.number(to[1], 3)
+		line := w.out.AvailableBuffer()
 		if w.motion != motion {
-			words = motion + words
+			line = append(line, motion...)
 		}
+		line = w.appendWord(w.appendWord(line, 'X', to[0], 3), 'Y', to[1], 3)
 		if feed != "" && w.feed != feed {
-			words += feed
+			line = append(line, feed...)
 			w.feed = feed
 		}
-		w.line(words)
+		w.out.Write(append(line, '\n'))
 		w.motion = motion
 	}
 	w.at, w.exact, w.said = to, end, true
@@ -116,12 +117,19 @@ func (w *writer) draw(b program.Block) error {
 		return err
 	}
 	feed = w.nearFeed(feed)
-	curves := b.Curve.Transform(w.commanded())
+	m := w.commanded()
+	if l, ok := b.Curve.(paths.Line); ok {
+		if err := w.joins(m.Apply(l.A)); err != nil {
+			return err
+		}
+		return w.straight(m.Apply(l.B), feed)
+	}
+	curves := b.Curve.Transform(m)
 	if _, isCubic := curves[0].(paths.Cubic); isCubic {
 		curves = fit.Arcs(curves, shapeTol)
 	}
-	if from := curves[0].Start(); !(from.Dist(w.exact) <= joint) {
-		return fmt.Errorf("it starts at %.3f, %.3f mm, but the pen is at %.3f, %.3f mm", from.X, from.Y, w.exact.X, w.exact.Y)
+	if err := w.joins(curves[0].Start()); err != nil {
+		return err
 	}
 	for _, c := range curves {
 		if arc, ok := c.(paths.Arc); ok {
@@ -132,6 +140,14 @@ func (w *writer) draw(b program.Block) error {
 		if err != nil {
 			return err
 		}
+	}
+	return nil
+}
+
+// joins returns the error of a curve that does not start where the pen is.
+func (w *writer) joins(from paths.Point) error {
+	if !(from.Dist(w.exact) <= joint) {
+		return fmt.Errorf("it starts at %.3f, %.3f mm, but the pen is at %.3f, %.3f mm", from.X, from.Y, w.exact.X, w.exact.Y)
 	}
 	return nil
 }
@@ -151,13 +167,16 @@ func (w *writer) feedWord(feed, limit float64) (string, error) {
 	if !(tenths >= 1) {
 		return "", fmt.Errorf("a feed of %g mm/s is too slow to be written", limit)
 	}
-	return "F" + w.number(int64(tenths), 1), nil
+	if tenths != w.tenths || w.tenthsWord == "" { // most feeds are the one before
+		w.tenths, w.tenthsWord = tenths, "F"+w.number(int64(tenths), 1)
+	}
+	return w.tenthsWord, nil
 }
 
 // nearFeed returns the feed in force where that is a little slower than the one asked
 // for: a word for so little costs more than the time it saves.
 func (w *writer) nearFeed(asked string) string {
-	if w.feed == "" {
+	if w.feed == "" || w.feed == asked {
 		return asked
 	}
 	now, next := feedOf(w.feed), feedOf(asked)
@@ -200,23 +219,22 @@ func (w *writer) straight(p paths.Point, feed string) error {
 
 // move writes one line of a motion: the words that are not in force already.
 func (w *writer) move(motion string, to [2]int64, offsets, feed string) {
-	var line string
+	line := w.out.AvailableBuffer()
 	if w.motion != motion {
-		line = motion
+		line = append(line, motion...)
 	}
-	x, y := "X"+w.number(to[0], 3), "Y"+w.number(to[1], 3)
 	switch {
 	case to[0] != w.at[0] && to[1] != w.at[1]:
-		line += x + y
-	case to[1] != w.at[1], to == w.at && w.m.GCode.Compact && len(y) < len(x):
-		line += y
+		line = w.appendWord(w.appendWord(line, 'X', to[0], 3), 'Y', to[1], 3)
+	case to[1] != w.at[1], to == w.at && w.m.GCode.Compact && len(w.number(to[1], 3)) < len(w.number(to[0], 3)):
+		line = w.appendWord(line, 'Y', to[1], 3)
 	default: // a circle is back where it began, and has to name an axis all the same
-		line += x
+		line = w.appendWord(line, 'X', to[0], 3)
 	}
-	line += offsets
+	line = append(line, offsets...)
 	if w.feed != feed {
-		line += feed
+		line = append(line, feed...)
 	}
-	w.line(line)
+	w.out.Write(append(line, '\n'))
 	w.motion, w.feed, w.at, w.said = motion, feed, to, true
 }

@@ -28,7 +28,12 @@ var usualBauds = []int{1200, 2400, 4800, 9600, 19200, 38400, 57600, 115200, 2304
 // the pen crawls or stops on the cloth, and bleeds. A faster line helps, and so
 // does a greater tolerance, which needs fewer bytes.
 func PaceOf(blocks []program.Block, m profiles.Machine) Pace {
-	ends := Time(blocks, LimitsOf(m)).Ends
+	return PaceIn(Time(blocks, LimitsOf(m)), blocks, m)
+}
+
+// PaceIn is [PaceOf] for blocks whose timing on the machine is known.
+func PaceIn(t Timing, blocks []program.Block, m profiles.Machine) Pace {
+	ends := t.Ends
 	p := pace(blocks, ends, m.Serial, m.Serial.Baud)
 	if p.Late == 0 {
 		return p

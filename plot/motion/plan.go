@@ -43,16 +43,22 @@ type change struct {
 // of pen counts as no time either, since it lasts as long as the person at the
 // machine takes.
 func Plan(blocks []program.Block, l Limits) Profile {
-	p := &planner{l: l}
-	p.out = Profile{accel: l.Accel, ends: make([]float64, len(blocks)), pieces: make([]piece, 0, len(blocks))}
-	for i, b := range blocks {
+	p := &planner{l: l, blocks: blocks}
+	p.out.pieces = make([]piece, 0, len(blocks))
+	return p.plan()
+}
+
+// plan plans all blocks.
+func (p *planner) plan() Profile {
+	p.out.accel, p.out.ends = p.l.Accel, make([]float64, len(p.blocks))
+	for i, b := range p.blocks {
 		switch b.Kind {
 		case program.Travel, program.Draw:
 			p.move(i, b)
 		case program.PenDown:
-			p.pen(i, true, l.DownTime)
+			p.pen(i, true, p.l.DownTime)
 		case program.PenUp:
-			p.pen(i, false, l.UpTime)
+			p.pen(i, false, p.l.UpTime)
 		case program.Dwell:
 			p.hold(i, b.Seconds, &p.out.timing.Wait)
 		case program.Pause, program.Pen:
@@ -62,17 +68,23 @@ func Plan(blocks []program.Block, l Limits) Profile {
 		p.out.ends[i] = p.now
 	}
 	p.stop()
-	p.finish(blocks)
+	p.settle()
+	p.finish()
 	return p.out
 }
 
 type planner struct {
-	l    Limits
-	out  Profile
-	run  int     // first piece of the chain under way
-	now  float64 // end of the last finished chain
-	at   paths.Point
-	down bool
+	l       Limits
+	blocks  []program.Block
+	out     Profile
+	run     int     // first piece of the chain under way
+	settled int     // first piece that is not settled
+	now     float64 // end of the last finished chain
+	at      paths.Point
+	down    bool
+	// brief lets go of the pieces of each chain once their times are known: of a long
+	// program they take more room than its blocks.
+	brief bool
 }
 
 // move appends the pieces of a travel or a draw to the chain.
@@ -124,13 +136,17 @@ func (p *planner) hold(i int, seconds float64, sum *float64) {
 // pieces get their times.
 func (p *planner) stop() {
 	run := p.out.pieces[p.run:]
-	p.run = len(p.out.pieces)
 	p.speeds(run)
 	for i := range run {
 		q := &run[i]
 		q.start, q.time = p.now, q.duration(p.l.Accel)
 		p.now += q.time
 	}
+	if p.brief {
+		p.settle()
+		p.out.pieces, p.settled = p.out.pieces[:0], 0
+	}
+	p.run = len(p.out.pieces)
 }
 
 // speeds finds the speeds at the ends of the pieces of a chain, rest to rest,
@@ -181,19 +197,27 @@ func (q piece) cruise(a float64) float64 {
 	return max(0, q.len-(2*q.peak*q.peak-q.in*q.in-q.out*q.out)/(2*a))
 }
 
-// finish fills in when each block is done and how the time is divided.
-func (p *planner) finish(blocks []program.Block) {
+// settle fills in when the blocks of pieces that have their times are done, and how the
+// time is divided.
+func (p *planner) settle() {
 	o := &p.out
-	for _, q := range o.pieces {
+	for _, q := range o.pieces[p.settled:] {
 		o.ends[q.block] = q.start + q.time
-		switch blocks[q.block].Kind {
+		switch p.blocks[q.block].Kind {
 		case program.Draw:
 			o.timing.Draw += q.time
 		case program.Travel:
 			o.timing.Travel += q.time
 		}
 	}
-	for i := range o.ends { // blocks without length are done with the one before
+	p.settled = len(o.pieces)
+}
+
+// finish lets no block be done before the one before it: those without length are done
+// with that.
+func (p *planner) finish() {
+	o := &p.out
+	for i := range o.ends {
 		if i > 0 {
 			o.ends[i] = max(o.ends[i], o.ends[i-1])
 		}

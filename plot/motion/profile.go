@@ -17,7 +17,10 @@ type Timing struct {
 }
 
 // Time returns how long the blocks take on a machine with limits l.
-func Time(blocks []program.Block, l Limits) Timing { return Plan(blocks, l).timing }
+func Time(blocks []program.Block, l Limits) Timing {
+	p := &planner{l: l, blocks: blocks, brief: true}
+	return p.plan().timing
+}
 
 // Timing returns how the time is divided.
 func (p Profile) Timing() Timing { return p.timing }

@@ -121,16 +121,24 @@ type Program struct {
 // Strokes returns what is drawn: the curves between a pen-down and the next
 // pen-up, a stroke each. A pen lowered and lifted in place is a dot.
 func (p Program) Strokes() []paths.Stroke {
-	var out []paths.Stroke
-	for _, d := range p.Drawn() {
-		out = append(out, d.Stroke)
+	n, curves := p.counts()
+	if n == 0 {
+		return nil
 	}
+	out := make([]paths.Stroke, 0, n)
+	p.eachStroke(make(paths.Stroke, 0, curves), func(s paths.Stroke, _ int) { out = append(out, s) })
 	return out
 }
 
 // Travels returns the moves with the pen up.
 func (p Program) Travels() []paths.Line {
-	var out []paths.Line
+	n := 0
+	for _, b := range p.Blocks {
+		if b.Kind == Travel {
+			n++
+		}
+	}
+	out := make([]paths.Line, 0, n)
 	for _, b := range p.Blocks {
 		if l, ok := b.Curve.(paths.Line); ok && b.Kind == Travel {
 			out = append(out, l)
@@ -148,25 +156,48 @@ type Drawn struct {
 
 // Drawn returns the strokes as [Program.Strokes] does, with their pens.
 func (p Program) Drawn() []Drawn {
-	var out []Drawn
-	var cur paths.Stroke
+	n, curves := p.counts()
+	if n == 0 {
+		return nil
+	}
+	out := make([]Drawn, 0, n)
+	p.eachStroke(make(paths.Stroke, 0, curves), func(s paths.Stroke, pen int) { out = append(out, Drawn{s, pen}) })
+	return out
+}
+
+// counts returns how many strokes are drawn, dots included, and how many curves.
+func (p Program) counts() (strokes, curves int) {
+	for _, b := range p.Blocks {
+		if b.Kind == Draw {
+			curves++
+		}
+	}
+	p.eachStroke(nil, func(paths.Stroke, int) { strokes++ })
+	return strokes, curves
+}
+
+// eachStroke calls f with each stroke and its pen. The curves are appended to room, of
+// which the strokes are parts; without room f gets no stroke for them, but for a dot.
+func (p Program) eachStroke(room paths.Stroke, f func(s paths.Stroke, pen int)) {
 	var at paths.Point
-	pen, down := 0, false
+	first, pen, drawn, down := 0, 0, false, false
 	finish := func() {
-		if down && cur == nil {
-			cur = paths.Polyline(at)
+		if drawn {
+			f(room[first:len(room):len(room)], pen)
+		} else if down {
+			f(paths.Polyline(at), pen)
 		}
-		if cur != nil {
-			out = append(out, Drawn{cur, pen})
-		}
-		cur, down = nil, false
+		first, drawn, down = len(room), false, false
 	}
 	for _, b := range p.Blocks {
 		switch b.Kind {
 		case PenDown:
 			down = true
 		case Draw:
-			cur, at, down = append(cur, b.Curve), b.Curve.End(), true
+			if room != nil {
+				room = append(room, b.Curve)
+			}
+			at, drawn = b.Curve.End(), true
 		case Travel:
 			finish()
 			at = b.Curve.End()
@@ -178,7 +209,6 @@ func (p Program) Drawn() []Drawn {
 		}
 	}
 	finish()
-	return out
 }
 
 // Totals are sums and extents over a program.
@@ -198,10 +228,10 @@ type Totals struct {
 // Total returns the totals of p.
 func Total(p Program) Totals {
 	t := Totals{Bounds: paths.EmptyRect(), Reach: paths.EmptyRect()}
-	for _, s := range p.Strokes() {
+	p.eachStroke(nil, func(dot paths.Stroke, _ int) { // the extent of others is that of their curves
 		t.Strokes++
-		t.Bounds = t.Bounds.Union(s.Bounds())
-	}
+		t.Bounds = t.Bounds.Union(dot.Bounds())
+	})
 	down := false
 	for _, b := range p.Blocks {
 		switch b.Kind {
@@ -215,7 +245,8 @@ func Total(p Program) Totals {
 		case Draw:
 			t.DrawMM += b.Curve.Length()
 			t.MaxFeed = math.Max(t.MaxFeed, b.Feed)
-			t.Reach = t.Reach.Union(b.Curve.Bounds())
+			box := b.Curve.Bounds()
+			t.Bounds, t.Reach = t.Bounds.Union(box), t.Reach.Union(box)
 		case Travel:
 			t.TravelMM += b.Curve.Length()
 			t.Reach = t.Reach.Union(b.Curve.Bounds())

@@ -149,7 +149,7 @@ func (l *layout) ink() *group {
 		layer, pen, colour string
 		width              float64
 	}
-	of := map[key]*group{}
+	of := map[key]*separate{}
 	for _, k := range l.scene.Ink {
 		if len(k.Stroke) == 0 {
 			continue
@@ -157,14 +157,14 @@ func (l *layout) ink() *group {
 		id := key{k.Layer, k.Pen, k.Colour, k.Width}
 		sub := of[id]
 		if sub == nil {
-			sub = &group{
-				id: fmt.Sprintf("ink-%d", len(of)+1), class: "ink",
-				title: inkTitle(k), look: l.inkLook(k),
-			}
+			sub = &separate{}
 			of[id] = sub
-			g.add(sub)
+			g.add(&group{
+				id: fmt.Sprintf("ink-%d", len(of)), class: "ink",
+				title: inkTitle(k), look: l.inkLook(k), nodes: []node{sub},
+			})
 		}
-		sub.add(shape{strokes: []paths.Stroke{k.Stroke}})
+		sub.strokes = append(sub.strokes, k.Stroke)
 	}
 	return g
 }

@@ -31,10 +31,17 @@ type layout struct {
 	numbered bool
 	// inked are the strokes and travels on the page, which labels must keep
 	// clear of.
-	inked []polyline
+	inked []inked
 	// widest is the greatest width of a line; 0 until it is asked for.
 	widest float64
 	meter  *cores.Meter // is told of each stroke
+}
+
+// inked is a stroke or a travel on the page. Of many no label comes near, so only those
+// that one does become polylines.
+type inked struct {
+	box  paths.Rect
+	line *polyline // nil until it is asked for
 }
 
 type polyline struct {
@@ -217,13 +224,37 @@ func (l *layout) place() {
 	l.toPage = paths.Affine{A: 1, D: -1, E: left - l.frame.Min.X, F: l.y + l.frame.Max.Y}
 	l.view = paths.RectOf(l.toPage.Apply(l.frame.Min), l.toPage.Apply(l.frame.Max))
 	l.y = l.view.Max.Y
+	l.inked = make([]inked, 0, len(l.scene.Ink)+len(l.scene.Travel))
 	for _, k := range l.scene.Ink {
-		l.inked = append(l.inked, l.onPage(k.Stroke))
+		l.inked = append(l.inked, inked{box: l.boxOnPage(k.Stroke.Bounds())})
 		l.meter.Add(1)
 	}
 	for _, t := range l.scene.Travel {
-		l.inked = append(l.inked, l.onPage(paths.Stroke{t}))
+		l.inked = append(l.inked, inked{box: l.boxOnPage(t.Bounds())})
 	}
+}
+
+// boxOnPage returns a box of the scene on the page.
+func (l *layout) boxOnPage(r paths.Rect) paths.Rect {
+	if r.IsEmpty() {
+		return r
+	}
+	return paths.RectOf(l.toPage.Apply(r.Min), l.toPage.Apply(r.Max))
+}
+
+// inkedLine returns a stroke or a travel of the scene on the page, by its place in l.inked.
+func (l *layout) inkedLine(i int) polyline {
+	if l.inked[i].line == nil {
+		var s paths.Stroke
+		if n := len(l.scene.Ink); i < n {
+			s = l.scene.Ink[i].Stroke
+		} else {
+			s = paths.Stroke{l.scene.Travel[i-n]}
+		}
+		line := l.onPage(s)
+		l.inked[i].line = &line
+	}
+	return *l.inked[i].line
 }
 
 // onPage returns s as a polyline on the page, near enough for labels.

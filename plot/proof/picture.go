@@ -17,7 +17,7 @@ type picture struct {
 	nodes       []node
 }
 
-// node is one of *group, shape, words and pixels.
+// node is one of *group, shape, *separate, words and pixels.
 type node interface{ isNode() }
 
 // group holds nodes that share a map or a look.
@@ -38,6 +38,10 @@ type shape struct {
 	strokes []paths.Stroke
 	look    *look
 }
+
+// separate is many paths of one stroke each, in the look of their group: a large drawing
+// has no room for a shape of each.
+type separate struct{ strokes []paths.Stroke }
 
 // look is how a shape is painted. Lengths are mm in the shape's coordinates;
 // joins are always round.
@@ -67,9 +71,10 @@ const (
 	anchorEnd
 )
 
-func (*group) isNode() {}
-func (shape) isNode()  {}
-func (words) isNode()  {}
+func (*group) isNode()    {}
+func (shape) isNode()     {}
+func (*separate) isNode() {}
+func (words) isNode()     {}
 
 // add appends nodes to g.
 func (g *group) add(n ...node) { g.nodes = append(g.nodes, n...) }

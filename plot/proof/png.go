@@ -82,6 +82,10 @@ func (r *raster) node(n node, m paths.Affine, clip image.Rectangle, l *look) {
 			l = n.look
 		}
 		r.shape(n.strokes, *l, m, clip)
+	case *separate:
+		for i := range n.strokes {
+			r.shape(n.strokes[i:i+1], *l, m, clip)
+		}
 	case words:
 		r.words(n, m, clip)
 	case pixels:

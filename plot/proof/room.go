@@ -154,8 +154,8 @@ func (l *layout) onEdge(box paths.Rect) bool {
 
 // onInk reports whether box touches a stroke or a travel.
 func (l *layout) onInk(box paths.Rect) bool {
-	for _, line := range l.inked {
-		if overlap(line.box.Grow(l.em), box) && line.touches(box.Grow(0.1*l.em)) {
+	for i := range l.inked {
+		if overlap(l.inked[i].box.Grow(l.em), box) && l.inkedLine(i).touches(box.Grow(0.1*l.em)) {
 			return true
 		}
 	}

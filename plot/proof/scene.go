@@ -195,6 +195,9 @@ func checkWidth(mm float64) error {
 
 // withDefaults returns s with defaults for empty values.
 func (s Scene) withDefaults() Scene {
+	if !slices.ContainsFunc(s.Ink, func(k Ink) bool { return k.Colour == "" }) {
+		return s
+	}
 	s.Ink = slices.Clone(s.Ink)
 	for i := range s.Ink {
 		s.Ink[i].Colour = cmp.Or(s.Ink[i].Colour, defaultColour)

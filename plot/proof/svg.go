@@ -27,9 +27,21 @@ func SVGTold(s Scene, tell func(done, total int)) ([]byte, error) {
 		return nil, err
 	}
 	w := &svgWriter{meter: meter}
+	w.buf.Grow(s.bytes())
 	w.picture(pic)
 	meter.To(1)
 	return w.buf.Bytes(), w.err
+}
+
+// bytes returns about how many bytes the strokes take in SVG, and no fewer as a rule: a
+// list of bytes that grows from little is copied again and again, and ends twice as long.
+func (s Scene) bytes() int {
+	const stroke, curve, others = 40, 18, 1 << 12
+	n := others + stroke*len(s.Travel)
+	for _, k := range s.Ink {
+		n += stroke + curve*len(k.Stroke)
+	}
+	return n
 }
 
 type svgWriter struct {
@@ -60,6 +72,10 @@ func (w *svgWriter) node(n node) {
 		w.group(n)
 	case shape:
 		w.shape(n)
+	case *separate:
+		for i := range n.strokes {
+			w.shape(shape{strokes: n.strokes[i : i+1]})
+		}
 	case words:
 		w.words(n)
 	case pixels:

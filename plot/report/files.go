@@ -3,6 +3,7 @@ package report
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"weftplot/paths/cores"
 	"weftplot/plot"
@@ -62,13 +63,13 @@ func filesOf(j plot.Job, r Report, plan paper.Plan, printed bool, extra []job.Fi
 	lines := 1 + len(j.Drawn)
 	var out []task
 	if printed {
-		out = append(out, task{"paper.pdf", 2 * lines, plan.PDFTold})
+		out = append(out, task{"paper.pdf", 4 * lines, plan.PDFTold})
 	}
 	for _, run := range j.PenRuns {
 		out = append(out, task{run.File, 1, ready(run.Text)})
 	}
 	for _, p := range pictures(j, r) {
-		out = append(out, task{p.name, 2 * lines, func(tell func(int, int)) ([]byte, error) {
+		out = append(out, task{p.name, 4 * lines, func(tell func(int, int)) ([]byte, error) {
 			svg, err := proof.SVGTold(p.scene(), tell)
 			if err != nil {
 				return nil, fmt.Errorf("%s: %w", p.name, err)
@@ -78,7 +79,7 @@ func filesOf(j plot.Job, r Report, plan paper.Plan, printed bool, extra []job.Fi
 	}
 	out = append(out,
 		task{"sheet.txt", 1, func(func(int, int)) ([]byte, error) { return Sheet(j, r, opt), nil }},
-		task{"sheet.pdf", lines, func(tell func(int, int)) ([]byte, error) { return sheetPDF(j, r, opt, tell) }},
+		task{"sheet.pdf", 5 * lines, func(tell func(int, int)) ([]byte, error) { return sheetPDF(j, r, opt, tell) }},
 		task{"job.toml", 1, func(func(int, int)) ([]byte, error) { return j.Settings.Format() }})
 	for _, f := range extra {
 		out = append(out, task{f.Name, 1, ready(f.Data)})
@@ -86,15 +87,23 @@ func filesOf(j plot.Job, r Report, plan paper.Plan, printed bool, extra []job.Fi
 	return out
 }
 
-// made returns the files of tasks in their order, and their hashes.
+// made returns the files of tasks in their order, and their hashes. Those that are the most
+// work are begun first: no core then waits for a long one at the end, and what is drawn for
+// the largest pictures is not all kept at once.
 func made(tasks []task, opt Options) (files []job.File, hashes []string, err error) {
 	files, hashes = make([]job.File, len(tasks)), make([]string, len(tasks))
 	total := 0
 	for _, t := range tasks {
 		total += t.parts
 	}
+	begun := make([]int, len(tasks))
+	for i := range begun {
+		begun[i] = i
+	}
+	slices.SortStableFunc(begun, func(a, b int) int { return tasks[b].parts - tasks[a].parts })
 	meter := cores.NewMeter(total, opt.Progress)
-	err = cores.Each(context.Background(), len(tasks), func(i int) error {
+	err = cores.Each(context.Background(), len(tasks), func(k int) error {
+		i := begun[k]
 		t, told := tasks[i], 0
 		tell := func(done, total int) {
 			now := int(float64(t.parts) * float64(done) / float64(total))

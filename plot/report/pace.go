@@ -15,7 +15,7 @@ import (
 func (c *collector) warnLine() {
 	m := c.Inputs.Machine
 	for i, r := range c.PenRuns {
-		pace := motion.PaceOf(r.Program.Blocks, m)
+		pace := motion.PaceIn(r.Timing, r.Program.Blocks, m)
 		if pace.Late == 0 {
 			continue
 		}

@@ -39,8 +39,7 @@ func DrawnScene(j plot.Job, r Report) proof.Scene {
 	}
 	for _, run := range j.PenRuns {
 		ink, travel := inkOf(run)
-		s.Ink = append(s.Ink, ink...)
-		s.Travel = append(s.Travel, travel...)
+		s.Ink, s.Travel = joined(s.Ink, ink), joined(s.Travel, travel)
 	}
 	if j.Settings.HasMachine() {
 		s.Start, s.End = ends(s.Ink)
@@ -61,6 +60,7 @@ func RugScene(j plot.Job) proof.Scene {
 			return front.Apply(j.Grid.At(p))
 		}),
 	}
+	s.Ink = make([]proof.Ink, 0, len(j.Drawn)+len(j.ByHand))
 	for _, k := range j.Drawn {
 		if j.IsForMakingUp(k) {
 			continue // it is hemmed under or cut off
@@ -150,10 +150,20 @@ func weaveLines(j plot.Job, m func(weave.Place) paths.Point) []proof.WeaveLine {
 // inkOf returns the strokes and travel of a pen run, with the layers of the
 // strokes that it was made from.
 func inkOf(r plot.PenRun) (ink []proof.Ink, travel []paths.Line) {
-	for i, s := range r.Program.Strokes() {
+	strokes := r.Program.Strokes()
+	ink = make([]proof.Ink, 0, len(strokes))
+	for i, s := range strokes {
 		ink = append(ink, Inked(s, r.Pen, r.Ways[i].Layer))
 	}
 	return ink, r.Program.Travels()
+}
+
+// joined returns a with b behind it, which is b itself where a holds nothing.
+func joined[T any](a, b []T) []T {
+	if len(a) == 0 {
+		return b
+	}
+	return append(a, b...)
 }
 
 // ends are where the pen is first set down and last lifted.

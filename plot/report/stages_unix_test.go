@@ -86,7 +86,7 @@ func TestStages(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	j, err := plot.Make(context.Background(), in, s, plot.Options{Progress: func(step plot.Step, _, _ int) { clock.tell(string(step)) }})
+	j, err := plot.Make(context.Background(), in, s, plot.Options{Lean: true, Progress: func(step plot.Step, _, _ int) { clock.tell(string(step)) }})
 	if err != nil {
 		t.Fatal(err)
 	}

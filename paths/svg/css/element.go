@@ -67,6 +67,8 @@ type Cascade struct {
 	report Reporter
 	rules  ruleIndex
 	steps  int // spent on matching selectors and replacing variables
+
+	above, made Style // of the element whose style is being computed: its parent's, and its own
 }
 
 // NewCascade returns a cascade without rules: only attributes and style

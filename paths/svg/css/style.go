@@ -66,21 +66,24 @@ func initialOwn() OwnStyle {
 // target of a use element is the style of the use element.
 func (c *Cascade) Style(e Element, parent *Style) Style {
 	c.Prepare(e)
-	s := *parent
+	// The setters are called by name, so what they are given lies on the heap: once, and not
+	// for every element.
+	c.above, c.made = *parent, *parent
+	s, above := &c.made, &c.above
 	s.Own = initialOwn()
 	state := e.State()
 	state.resolved = state.props
 	if state.variable {
-		state.resolved = c.resolve(e, &s)
+		state.resolved = c.resolve(e, s)
 	}
 	for _, first := range []bool{true, false} { // the other properties depend on font size and colour
 		for _, d := range state.resolved {
 			if first == (d.name == "font-size" || d.name == "color") {
-				s.apply(d, parent)
+				s.apply(d, above)
 			}
 		}
 	}
-	return s
+	return *s
 }
 
 // apply puts one declaration into s.
