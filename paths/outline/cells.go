@@ -26,6 +26,7 @@ type cell struct {
 	pieces   []piece // of the parts that come into it, the highest fills first
 	across   []int32 // the fills that may be seen in it, whose own boundaries do not come into it
 	shut     []shut
+	sweep    *sweep // made when it is first asked for
 }
 
 // shut is a window through which nothing lower than a fill is seen in a cell: that fill,
@@ -51,6 +52,9 @@ const (
 	// moreInVain times as many to be quartered again.
 	vainDivisions = 3
 	moreInVain    = 3
+	// manyWindowed is how many parts beside one another a cell holds that the edge of a
+	// window comes into: its fills are looked at one by one.
+	manyWindowed = 256
 	// alongCount is how many parts that lie along another count as one.
 	alongCount = 8
 	// reach is how far beyond a cell a part still counts as coming into it, in units of
@@ -307,7 +311,7 @@ func (p *plane) divide(at int32) {
 		p.cells[at].recount = len(c.pieces) + max(c.most-parts+1, len(c.pieces)/8)
 		return
 	}
-	if parts <= manyApart && p.crowded == crowded && p.areApart(c.pieces) {
+	if p.crowded == crowded && (!c.windowed || parts <= manyWindowed) && p.areApart(c.box, c.pieces, c.most) {
 		p.cells[at].recount = len(c.pieces) + max(1, len(c.pieces)/8)
 		return
 	}
