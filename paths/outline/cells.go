@@ -61,6 +61,8 @@ const (
 	// near: far beyond what decides whether an edge is seen, and beyond the places that
 	// are one node.
 	reach = 64
+	// quarterCost is what quartering a cell counts, in looks.
+	quarterCost = 40
 	// leastCell is the least side of a cell, in units of its reach.
 	leastCell = 16
 )
@@ -315,6 +317,7 @@ func (p *plane) divide(at int32) {
 		p.cells[at].recount = len(c.pieces) + max(1, len(c.pieces)/8)
 		return
 	}
+	p.budget -= quarterCost
 	first := int32(len(p.cells))
 	for k := range 4 {
 		p.cells = append(p.cells, cell{box: quarter(c.box, k), cover: -1, most: p.crowded})
