@@ -155,7 +155,7 @@ func (p *pairing) look(i int32, part segment, r round, k *known) bool {
 			if low > r.within || high < -r.within || doubled && low >= -p.Double && high <= p.Double {
 				continue // too far off, or no more than a double, which is known
 			}
-			k.add(p.segs[j])
+			k.add(j)
 			doubled = k.doubled.cover(part.from, part.from+part.length)
 			if done = doubled && k.all(part); done {
 				return
@@ -178,6 +178,7 @@ type known struct {
 	s                segment
 	doubled, covered spans
 	closest          float64
+	parts            []overlap // scratch
 }
 
 // all reports whether a part of the segment is known to be double and close to another.
@@ -188,23 +189,32 @@ func (k *known) all(part segment) bool {
 
 // add holds the segment against an earlier one, and keeps what tells more of it than is
 // known.
-func (k *known) add(o segment) {
-	double, along := k.p.pair(k.s, o)
+func (k *known) add(j int32) {
 	level := k.p.Double / 2 / (1 - 2*edge)
-	for _, t := range double {
-		if t.isLevel(level) && !k.doubled.cover(t.from, t.to) {
-			k.doubled.add(t.from, t.to)
-			k.p.double = goOn(k.p.double, t, true, level)
+	if t, ok := k.p.doubleOf(k.s, k.p.segs[j]); ok && t.isLevel(level) && !k.doubled.cover(t.from, t.to) {
+		k.doubled.add(t.from, t.to)
+		k.p.double = goOn(k.p.double, t, true, level)
+	}
+	for t := range k.p.closeTo(k.s, j) {
+		if !k.tellsMore(t) {
+			continue // and so does no part of it
+		}
+		k.parts = k.p.touching.without(t, k.parts[:0])
+		for _, t := range k.parts {
+			if k.tellsMore(t) {
+				k.covered.add(t.from, t.to)
+				k.closest = min(k.closest, t.apart())
+				t.offFrom, t.offTo = t.apart(), t.apart()
+				k.p.along = goOn(k.p.along, t, false, 0)
+			}
 		}
 	}
-	for _, t := range along {
-		if isNew := !k.covered.cover(t.from, t.to); isNew || t.apart() < k.closest {
-			k.covered.add(t.from, t.to)
-			k.closest = min(k.closest, t.apart())
-			t.offFrom, t.offTo = t.apart(), t.apart()
-			k.p.along = goOn(k.p.along, t, false, 0)
-		}
-	}
+}
+
+// tellsMore reports whether the segment is close to another in an overlap where none is
+// known to be, or closer than any that is known.
+func (k *known) tellsMore(t overlap) bool {
+	return t.apart() < k.closest || !k.covered.cover(t.from, t.to)
 }
 
 // goOn appends an overlap, or makes the last one longer where it goes on from there: so
