@@ -30,45 +30,47 @@ func (p *pairing) parts(s segment) int {
 
 // around calls visit with those entries of every cell that comes within grow of a segment
 // which are earlier than segment i and about parallel, ascending.
-func (p *pairing) around(s segment, i int32, grow float64, visit func(in index, earlier []int32)) {
-	mine := sectorOf(s.u)
-	for _, k := range [3]int{0, 1, sectors - 1} {
-		in := p.sectors[(mine+k)%sectors]
-		in.cells.Along(s.a, s.b, grow, func(items []int32) {
-			p.work++
-			if len(items) == 0 || in.ids[items[0]] >= i {
-				return
-			}
-			n := sort.Search(len(items), func(k int) bool { return in.ids[items[k]] >= i })
-			visit(in, items[:n])
-		})
-	}
+func (p *pairing) around(s segment, i int32, grow float64, visit func(in *index, earlier []int32)) {
+	in := &p.sectors[sectorOf(s.u)]
+	in.cells.Along(s.a, s.b, grow, func(items []int32) {
+		p.work++
+		if len(items) == 0 || in.ids[items[0]] >= i {
+			return
+		}
+		n := len(items)
+		if in.ids[items[n-1]] >= i {
+			n = sort.Search(n, func(k int) bool { return in.ids[items[k]] >= i })
+		}
+		visit(in, items[:n])
+	})
 }
 
 // beside returns the earlier segments that lie near segment i and are about parallel, in
-// ascending order; few is false when there are too many of them.
+// ascending order, until the next call; few is false when there are too many of them.
 func (p *pairing) beside(i int32) (list []int32, few bool) {
 	s := p.segs[i]
 	most := p.few * p.parts(s)
 	if len(p.sectors[sectorOf(s.u)].cells.At(s.at(s.length/2))) > most {
 		return nil, false
 	}
-	p.around(s, i, p.reach(), func(_ index, earlier []int32) { most -= len(earlier) })
+	p.around(s, i, p.reach(), func(_ *index, earlier []int32) { most -= len(earlier) })
 	if most < 0 {
 		return nil, false
 	}
 	box := paths.RectOf(s.a, s.b).Grow(p.reach())
+	list = p.near[:0]
 	p.ask()
-	p.around(s, i, p.reach(), func(in index, earlier []int32) {
+	p.around(s, i, p.reach(), func(in *index, earlier []int32) {
 		p.work += len(earlier)
 		for _, k := range earlier {
 			j := in.ids[k]
-			if o := p.segs[j]; p.meet(j) && box.Overlaps(paths.RectOf(o.a, o.b)) {
+			if o := &p.segs[j]; p.meet(j) && box.Overlaps(paths.RectOf(o.a, o.b)) {
 				list = append(list, j)
 			}
 		}
 	})
 	slices.Sort(list)
+	p.near = list
 	return list, true
 }
 
@@ -137,7 +139,7 @@ func (p *pairing) settle(i int32, part segment, rounds []round, k *known, by *sp
 func (p *pairing) look(i int32, part segment, r round, k *known) bool {
 	whole, done := true, false
 	doubled := k.doubled.cover(part.from, part.from+part.length)
-	p.around(part, i, r.grow, func(in index, earlier []int32) {
+	p.around(part, i, r.grow, func(in *index, earlier []int32) {
 		if done {
 			return
 		}

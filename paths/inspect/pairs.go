@@ -22,31 +22,41 @@ type pairing struct {
 	double   []overlap
 	along    []overlap // but for what is near touches
 
-	sectors [sectors]index // the segments by their directions
-	limits  []float64      // by segment: how close lines may run along it
-	few     int            // how many entries are not a heap, for each part of a segment
-	looks   int            // that may still be taken
+	// By sector: the segments of that and those no farther from it than crooked, which are
+	// all that run along one of the sector.
+	sectors [sectors]index
+	near    []int32   // scratch
+	limits  []float64 // by segment: how close lines may run along it
+	few     int       // how many entries are not a heap, for each part of a segment
+	looks   int       // that may still be taken
 }
 
 const (
 	// crooked is how far from parallel lines that run close together may be.
 	crooked = 15 * math.Pi / 180
-	// sectors is into how many sectors, as wide as that, directions fall: what is not
-	// farther from parallel is in the same or in the next.
-	sectors = 12
+	// sectors is into how many sectors directions fall, each twice as wide as that.
+	sectors = 6
 	// twisted is how far from parallel the chords of one line drawn twice may be,
 	// as a curve is flattened at other places each time.
 	twisted = 8 * math.Pi / 180
 )
 
-// sectorOf returns the sector of a direction.
-func sectorOf(u paths.Point) int {
+// angleOf returns the direction of a line, from 0 to π.
+func angleOf(u paths.Point) float64 {
 	angle := math.Atan2(u.Y, u.X)
 	if angle < 0 {
 		angle += math.Pi
 	}
-	return min(sectors-1, int(angle/(math.Pi/sectors)))
+	return angle
 }
+
+// sectorAt returns the sector of the direction of a line, from -crooked to π+crooked.
+func sectorAt(angle float64) int {
+	return int(math.Floor(angle/(2*crooked))+sectors) % sectors
+}
+
+// sectorOf returns the sector of a direction.
+func sectorOf(u paths.Point) int { return sectorAt(angleOf(u)) }
 
 func (f *drawing) newPairing(isSpeck func(stroke int32) bool) *pairing {
 	p := &pairing{drawing: f, touching: newTouching(f), isSpeck: isSpeck, looks: maxLooks, limits: make([]float64, len(f.segs))}
@@ -54,8 +64,9 @@ func (f *drawing) newPairing(isSpeck func(stroke int32) bool) *pairing {
 	for i, s := range f.segs {
 		p.limits[i] = f.limit(s.u.Left()) * (1 - 1e-9)
 		if s.length > 0 {
-			k := sectorOf(s.u)
+			k := sectorAt(angleOf(s.u) - crooked) // and the next, which begins as far beyond
 			ids[k] = append(ids[k], int32(i))
+			ids[(k+1)%sectors] = append(ids[(k+1)%sectors], int32(i))
 		}
 	}
 	for k := range ids {
