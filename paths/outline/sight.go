@@ -43,6 +43,12 @@ func (p *plane) isHidden(q paths.Point, a, b int) bool {
 	case len(leaf.pieces) > 8*crowded: // their edges lie along one another
 		return false
 	}
+	return p.isUnder(leaf, q, spot, lower, a, b)
+}
+
+// isUnder reports whether a fill in a cell, higher than one, hides what lies under it at q
+// and in a spot round it. The winders a and b do not count.
+func (p *plane) isUnder(leaf *cell, q paths.Point, spot paths.Rect, lower int32, a, b int) bool {
 	p.asked++
 	for pieces := leaf.pieces; len(pieces) > 0 && p.rank(pieces[0]) > lower; {
 		fill := p.rank(pieces[0])
