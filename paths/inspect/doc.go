@@ -4,8 +4,8 @@
 // to call.
 //
 // It looks at strokes at their finished size, as polylines within a fraction of
-// what it looks for, and finds what lies near what through grids of cells, one for each
-// sector of directions.
+// what it looks for, and finds what lies near what through grids of cells: one for each
+// sector of directions, of all that runs along a line of that sector.
 //
 // It changes nothing: [weftplot/paths/join] draws doubles once and joins ends,
 // and should come first, as a stroke that goes on as another is taken for two

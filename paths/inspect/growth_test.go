@@ -5,7 +5,6 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
-	"time"
 
 	"weftplot/paths"
 )
@@ -147,10 +146,10 @@ type grown struct{ size, work, seconds [2]float64 }
 
 func grow(of func(n int, rnd *rand.Rand) []paths.Stroke, few, many int) (g grown, last Result) {
 	for k, n := range []int{few, many} {
-		list, start := of(n, rand.New(rand.NewPCG(19, 6))), time.Now()
+		list, start := of(n, rand.New(rand.NewPCG(19, 6))), userSeconds()
 		f := newDrawing(list, monks)
 		last = f.inspect(list)
-		g.size[k], g.work[k], g.seconds[k] = float64(len(f.segs)+len(last.Found)), float64(f.work), time.Since(start).Seconds()
+		g.size[k], g.work[k], g.seconds[k] = float64(len(f.segs)+len(last.Found)), float64(f.work), userSeconds()-start
 	}
 	return g, last
 }
@@ -194,7 +193,7 @@ func BenchmarkGrowth(b *testing.B) {
 				for b.Loop() {
 					g, last := grow(h.of, n/4, n)
 					b.ReportMetric(g.work[1], "looks")
-					b.ReportMetric(g.seconds[1], "seconds")
+					b.ReportMetric(g.seconds[1], "CPU-seconds")
 					b.ReportMetric(g.size[1], "pieces")
 					b.ReportMetric(float64(len(last.Found)), "found")
 					b.ReportMetric(g.exponent(g.work), "exponent-looks")

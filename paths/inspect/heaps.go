@@ -30,45 +30,47 @@ func (p *pairing) parts(s segment) int {
 
 // around calls visit with those entries of every cell that comes within grow of a segment
 // which are earlier than segment i and about parallel, ascending.
-func (p *pairing) around(s segment, i int32, grow float64, visit func(in index, earlier []int32)) {
-	mine := sectorOf(s.u)
-	for _, k := range [3]int{0, 1, sectors - 1} {
-		in := p.sectors[(mine+k)%sectors]
-		in.cells.Along(s.a, s.b, grow, func(items []int32) {
-			p.work++
-			if len(items) == 0 || in.ids[items[0]] >= i {
-				return
-			}
-			n := sort.Search(len(items), func(k int) bool { return in.ids[items[k]] >= i })
-			visit(in, items[:n])
-		})
-	}
+func (p *pairing) around(s segment, i int32, grow float64, visit func(in *index, earlier []int32)) {
+	in := &p.sectors[sectorOf(s.u)]
+	in.cells.Along(s.a, s.b, grow, func(items []int32) {
+		p.work++
+		if len(items) == 0 || in.ids[items[0]] >= i {
+			return
+		}
+		n := len(items)
+		if in.ids[items[n-1]] >= i {
+			n = sort.Search(n, func(k int) bool { return in.ids[items[k]] >= i })
+		}
+		visit(in, items[:n])
+	})
 }
 
 // beside returns the earlier segments that lie near segment i and are about parallel, in
-// ascending order; few is false when there are too many of them.
+// ascending order, until the next call; few is false when there are too many of them.
 func (p *pairing) beside(i int32) (list []int32, few bool) {
 	s := p.segs[i]
 	most := p.few * p.parts(s)
 	if len(p.sectors[sectorOf(s.u)].cells.At(s.at(s.length/2))) > most {
 		return nil, false
 	}
-	p.around(s, i, p.reach(), func(_ index, earlier []int32) { most -= len(earlier) })
+	p.around(s, i, p.reach(), func(_ *index, earlier []int32) { most -= len(earlier) })
 	if most < 0 {
 		return nil, false
 	}
 	box := paths.RectOf(s.a, s.b).Grow(p.reach())
+	list = p.near[:0]
 	p.ask()
-	p.around(s, i, p.reach(), func(in index, earlier []int32) {
+	p.around(s, i, p.reach(), func(in *index, earlier []int32) {
 		p.work += len(earlier)
 		for _, k := range earlier {
 			j := in.ids[k]
-			if o := p.segs[j]; p.meet(j) && box.Overlaps(paths.RectOf(o.a, o.b)) {
+			if o := &p.segs[j]; p.meet(j) && box.Overlaps(paths.RectOf(o.a, o.b)) {
 				list = append(list, j)
 			}
 		}
 	})
 	slices.Sort(list)
+	p.near = list
 	return list, true
 }
 
@@ -137,7 +139,7 @@ func (p *pairing) settle(i int32, part segment, rounds []round, k *known, by *sp
 func (p *pairing) look(i int32, part segment, r round, k *known) bool {
 	whole, done := true, false
 	doubled := k.doubled.cover(part.from, part.from+part.length)
-	p.around(part, i, r.grow, func(in index, earlier []int32) {
+	p.around(part, i, r.grow, func(in *index, earlier []int32) {
 		if done {
 			return
 		}
@@ -155,7 +157,7 @@ func (p *pairing) look(i int32, part segment, r round, k *known) bool {
 			if low > r.within || high < -r.within || doubled && low >= -p.Double && high <= p.Double {
 				continue // too far off, or no more than a double, which is known
 			}
-			k.add(p.segs[j])
+			k.add(j)
 			doubled = k.doubled.cover(part.from, part.from+part.length)
 			if done = doubled && k.all(part); done {
 				return
@@ -178,6 +180,7 @@ type known struct {
 	s                segment
 	doubled, covered spans
 	closest          float64
+	parts            []overlap // scratch
 }
 
 // all reports whether a part of the segment is known to be double and close to another.
@@ -188,23 +191,32 @@ func (k *known) all(part segment) bool {
 
 // add holds the segment against an earlier one, and keeps what tells more of it than is
 // known.
-func (k *known) add(o segment) {
-	double, along := k.p.pair(k.s, o)
+func (k *known) add(j int32) {
 	level := k.p.Double / 2 / (1 - 2*edge)
-	for _, t := range double {
-		if t.isLevel(level) && !k.doubled.cover(t.from, t.to) {
-			k.doubled.add(t.from, t.to)
-			k.p.double = goOn(k.p.double, t, true, level)
+	if t, ok := k.p.doubleOf(k.s, k.p.segs[j]); ok && t.isLevel(level) && !k.doubled.cover(t.from, t.to) {
+		k.doubled.add(t.from, t.to)
+		k.p.double = goOn(k.p.double, t, true, level)
+	}
+	for t := range k.p.closeTo(k.s, j) {
+		if !k.tellsMore(t) {
+			continue // and so does no part of it
+		}
+		k.parts = k.p.touching.without(t, k.parts[:0])
+		for _, t := range k.parts {
+			if k.tellsMore(t) {
+				k.covered.add(t.from, t.to)
+				k.closest = min(k.closest, t.apart())
+				t.offFrom, t.offTo = t.apart(), t.apart()
+				k.p.along = goOn(k.p.along, t, false, 0)
+			}
 		}
 	}
-	for _, t := range along {
-		if isNew := !k.covered.cover(t.from, t.to); isNew || t.apart() < k.closest {
-			k.covered.add(t.from, t.to)
-			k.closest = min(k.closest, t.apart())
-			t.offFrom, t.offTo = t.apart(), t.apart()
-			k.p.along = goOn(k.p.along, t, false, 0)
-		}
-	}
+}
+
+// tellsMore reports whether the segment is close to another in an overlap where none is
+// known to be, or closer than any that is known.
+func (k *known) tellsMore(t overlap) bool {
+	return t.apart() < k.closest || !k.covered.cover(t.from, t.to)
 }
 
 // goOn appends an overlap, or makes the last one longer where it goes on from there: so

@@ -1,6 +1,7 @@
 package inspect
 
 import (
+	"iter"
 	"math"
 
 	"weftplot/paths"
@@ -21,38 +22,51 @@ type pairing struct {
 	double   []overlap
 	along    []overlap // but for what is near touches
 
-	sectors [sectors]index // the segments by their directions
-	few     int            // how many entries are not a heap, for each part of a segment
-	looks   int            // that may still be taken
+	// By sector: the segments of that and those no farther from it than crooked, which are
+	// all that run along one of the sector.
+	sectors [sectors]index
+	near    []int32   // scratch
+	limits  []float64 // by segment: how close lines may run along it
+	few     int       // how many entries are not a heap, for each part of a segment
+	looks   int       // that may still be taken
 }
 
 const (
 	// crooked is how far from parallel lines that run close together may be.
 	crooked = 15 * math.Pi / 180
-	// sectors is into how many sectors, as wide as that, directions fall: what is not
-	// farther from parallel is in the same or in the next.
-	sectors = 12
+	// sectors is into how many sectors directions fall, each twice as wide as that.
+	sectors = 6
 	// twisted is how far from parallel the chords of one line drawn twice may be,
 	// as a curve is flattened at other places each time.
 	twisted = 8 * math.Pi / 180
 )
 
-// sectorOf returns the sector of a direction.
-func sectorOf(u paths.Point) int {
+// angleOf returns the direction of a line, from 0 to π.
+func angleOf(u paths.Point) float64 {
 	angle := math.Atan2(u.Y, u.X)
 	if angle < 0 {
 		angle += math.Pi
 	}
-	return min(sectors-1, int(angle/(math.Pi/sectors)))
+	return angle
 }
 
+// sectorAt returns the sector of the direction of a line, from -crooked to π+crooked.
+func sectorAt(angle float64) int {
+	return int(math.Floor(angle/(2*crooked))+sectors) % sectors
+}
+
+// sectorOf returns the sector of a direction.
+func sectorOf(u paths.Point) int { return sectorAt(angleOf(u)) }
+
 func (f *drawing) newPairing(isSpeck func(stroke int32) bool) *pairing {
-	p := &pairing{drawing: f, touching: newTouching(f), isSpeck: isSpeck, looks: maxLooks}
+	p := &pairing{drawing: f, touching: newTouching(f), isSpeck: isSpeck, looks: maxLooks, limits: make([]float64, len(f.segs))}
 	var ids [sectors][]int32
 	for i, s := range f.segs {
+		p.limits[i] = f.limit(s.u.Left()) * (1 - 1e-9)
 		if s.length > 0 {
-			k := sectorOf(s.u)
+			k := sectorAt(angleOf(s.u) - crooked) // and the next, which begins as far beyond
 			ids[k] = append(ids[k], int32(i))
+			ids[(k+1)%sectors] = append(ids[(k+1)%sectors], int32(i))
 		}
 	}
 	for k := range ids {
@@ -84,8 +98,7 @@ func (p *pairing) all() bool {
 		}
 		if beside, few := p.beside(int32(i)); few {
 			for _, j := range beside {
-				d, c := p.pair(p.segs[i], p.segs[j])
-				p.double, p.along = append(p.double, d...), append(p.along, c...)
+				p.pair(p.segs[i], j)
 			}
 			continue
 		}
@@ -94,32 +107,47 @@ func (p *pairing) all() bool {
 	return whole && p.touching.steps >= 0
 }
 
-// pair returns where a segment and an earlier one are double, and where they are close
-// and not near a place where their strokes touch.
-func (p *pairing) pair(s, o segment) (double, along []overlap) {
-	cos := math.Abs(s.u.Dot(o.u))
-	if cos < math.Cos(crooked) {
-		return nil, nil
+// cosCrooked and cosTwisted are the cosines of those angles.
+var cosCrooked, cosTwisted = math.Cos(crooked), math.Cos(twisted)
+
+// pair keeps where a segment and an earlier one are double, and where they are close and
+// not near a place where their strokes touch.
+func (p *pairing) pair(s segment, j int32) {
+	if t, ok := p.doubleOf(s, p.segs[j]); ok {
+		p.double = append(p.double, t)
 	}
-	if cos >= math.Cos(twisted) {
-		if t, ok := alongside(s, o, -p.Double, p.Double); ok {
-			double = append(double, t)
+	for t := range p.closeTo(s, j) {
+		p.along = p.touching.without(t, p.along)
+	}
+}
+
+// doubleOf returns where a segment and an earlier one are double.
+func (p *pairing) doubleOf(s, o segment) (overlap, bool) {
+	if math.Abs(s.u.Dot(o.u)) < cosTwisted {
+		return overlap{}, false
+	}
+	return alongside(s, o, -p.Double, p.Double)
+}
+
+// closeTo yields where a segment is close to the earlier segment j, to the left and to the
+// right of that, but for what is near on one stroke because it is near along it.
+func (p *pairing) closeTo(s segment, j int32) iter.Seq[overlap] {
+	return func(yield func(overlap) bool) {
+		o := p.segs[j]
+		if math.Abs(s.u.Dot(o.u)) < cosCrooked || p.isSpeck(s.stroke) {
+			return
+		}
+		limit := p.limits[j]
+		for _, side := range [2][2]float64{{p.Double, limit}, {-limit, -p.Double}} {
+			t, ok := alongside(s, o, side[0], side[1])
+			if ok && s.stroke == o.stroke {
+				t, ok = p.apartAlong(t, s, o, nearby*limit)
+			}
+			if ok && !yield(t) {
+				return
+			}
 		}
 	}
-	if p.isSpeck(s.stroke) {
-		return double, nil
-	}
-	limit := p.limit(o.u.Left()) * (1 - 1e-9)
-	for _, side := range [2][2]float64{{p.Double, limit}, {-limit, -p.Double}} {
-		t, ok := alongside(s, o, side[0], side[1])
-		if ok && s.stroke == o.stroke {
-			t, ok = p.apartAlong(t, s, o, nearby*limit)
-		}
-		if ok {
-			along = append(along, p.touching.without(t)...)
-		}
-	}
-	return double, along
 }
 
 // nearby is how many times the room of a row of loops lines are taken to be close

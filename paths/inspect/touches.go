@@ -128,16 +128,15 @@ func (t *touching) surroundings(stroke, other int32) [][2]float64 {
 	return out
 }
 
-// without returns what is left of an overlap when the surroundings of all places
+// without appends to a list what is left of an overlap when the surroundings of all places
 // where its strokes meet are taken away. Where not all of those could be looked for,
 // nothing is left.
-func (t *touching) without(s overlap) []overlap {
+func (t *touching) without(s overlap, out []overlap) []overlap {
 	list := t.surroundings(s.stroke, s.other)
 	if t.steps < 0 {
-		return nil
+		return out
 	}
 	i, _ := slices.BinarySearchFunc(list, s.from, func(iv [2]float64, at float64) int { return cmp.Compare(iv[1], at) })
-	var out []overlap
 	at := s.from
 	for ; i < len(list) && list[i][0] < s.to; i++ {
 		if list[i][0] > at {

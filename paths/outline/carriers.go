@@ -49,23 +49,42 @@ func carrier(c paths.Curve) [5]float64 {
 	return [5]float64{6, round(a.X), round(a.Y), round(b.X), round(b.Y)}
 }
 
-// countParts returns how many parts there are pieces of. Those that lie along another, on
-// one line or circle, count little, as no division parts them.
-func (p *plane) countParts(pieces []piece) int {
+// tally counts parts. Those that lie along another, on one line or circle, count little, as
+// no division parts them.
+type tally struct {
+	p               *plane
+	distinct, along int
+	last            int32
+}
+
+func (p *plane) newTally() tally {
 	p.counts++
-	p.budget -= len(pieces) / 8
-	distinct, along, last := 0, 0, int32(-1)
-	for _, s := range pieces {
-		if s.part == last {
-			continue
-		}
-		last = s.part
-		if at := &p.counted[p.carriers[s.part]]; *at == p.counts {
-			along++
-		} else {
-			*at = p.counts
-			distinct++
-		}
+	return tally{p: p, last: -1}
+}
+
+// add counts a part, once if it is the one that was counted last.
+func (t *tally) add(part int32) {
+	if part == t.last {
+		return
 	}
-	return distinct + along/alongCount
+	t.last = part
+	if at := &t.p.counted[t.p.carriers[part]]; *at == t.p.counts {
+		t.along++
+	} else {
+		*at = t.p.counts
+		t.distinct++
+	}
+}
+
+// parts returns how many were counted.
+func (t *tally) parts() int { return t.distinct + t.along/alongCount }
+
+// countParts returns how many parts there are pieces of.
+func (p *plane) countParts(pieces []piece) int {
+	p.budget -= len(pieces) / 8
+	t := p.newTally()
+	for _, s := range pieces {
+		t.add(s.part)
+	}
+	return t.parts()
 }

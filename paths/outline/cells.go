@@ -26,6 +26,7 @@ type cell struct {
 	pieces   []piece // of the parts that come into it, the highest fills first
 	across   []int32 // the fills that may be seen in it, whose own boundaries do not come into it
 	shut     []shut
+	sweep    *sweep // made when it is first asked for
 }
 
 // shut is a window through which nothing lower than a fill is seen in a cell: that fill,
@@ -51,12 +52,17 @@ const (
 	// moreInVain times as many to be quartered again.
 	vainDivisions = 3
 	moreInVain    = 3
+	// manyWindowed is how many parts beside one another a cell holds that the edge of a
+	// window comes into: its fills are looked at one by one.
+	manyWindowed = 256
 	// alongCount is how many parts that lie along another count as one.
 	alongCount = 8
 	// reach is how far beyond a cell a part still counts as coming into it, in units of
 	// near: far beyond what decides whether an edge is seen, and beyond the places that
 	// are one node.
 	reach = 64
+	// quarterCost is what quartering a cell counts, in looks.
+	quarterCost = 40
 	// leastCell is the least side of a cell, in units of its reach.
 	leastCell = 16
 )
@@ -307,10 +313,11 @@ func (p *plane) divide(at int32) {
 		p.cells[at].recount = len(c.pieces) + max(c.most-parts+1, len(c.pieces)/8)
 		return
 	}
-	if parts <= manyApart && p.crowded == crowded && p.areApart(c.pieces) {
+	if p.crowded == crowded && (!c.windowed || parts <= manyWindowed) && p.areApart(c.box, c.pieces, c.most) {
 		p.cells[at].recount = len(c.pieces) + max(1, len(c.pieces)/8)
 		return
 	}
+	p.budget -= quarterCost
 	first := int32(len(p.cells))
 	for k := range 4 {
 		p.cells = append(p.cells, cell{box: quarter(c.box, k), cover: -1, most: p.crowded})

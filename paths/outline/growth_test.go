@@ -5,7 +5,6 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
-	"time"
 
 	"weftplot/paths"
 )
@@ -72,12 +71,12 @@ type grown struct{ looks, seconds, size [2]float64 }
 
 func grow(t testing.TB, fills func(n int) []Fill, few, many int) (g grown) {
 	for k, n := range []int{few, many} {
-		list, spent, start := fills(n), 0, time.Now()
+		list, spent, start := fills(n), 0, userSeconds()
 		seen, err := Seen(list, Options{Work: 1 << 40, Spent: &spent})
 		if err != nil {
 			t.Fatal(err)
 		}
-		g.looks[k], g.seconds[k], g.size[k] = float64(spent), time.Since(start).Seconds(), size(list, seen)
+		g.looks[k], g.seconds[k], g.size[k] = float64(spent), userSeconds()-start, size(list, seen)
 	}
 	return g
 }
@@ -85,6 +84,37 @@ func grow(t testing.TB, fills func(n int) []Fill, few, many int) (g grown) {
 // exponent returns how something grew, in curves that go in and come out: 1 is linear.
 func (g grown) exponent(of [2]float64) float64 {
 	return math.Log(of[1]/of[0]) / math.Log(g.size[1]/g.size[0])
+}
+
+// seenWhole are fills of which all edges are seen: each within the one before, or beside it.
+var seenWhole = []struct {
+	name string
+	of   func(n int) []Fill
+}{
+	{"rings within one another", func(n int) []Fill {
+		return within(n, func(r float64) []paths.Stroke { return disc(0, 0, r) })
+	}},
+	{"squares within one another", func(n int) []Fill {
+		return within(n, func(r float64) []paths.Stroke { return box(-r, -r, 2*r, 2*r) })
+	}},
+	{"slanting squares within one another", func(n int) []Fill {
+		return within(n, func(r float64) []paths.Stroke {
+			return []paths.Stroke{box(-r, -r, 2*r, 2*r)[0].Transform(paths.Rotate(0.3))}
+		})
+	}},
+	{"strips side by side", func(n int) (out []Fill) {
+		for i := range n {
+			out = append(out, Fill{Area: box(0, 260*float64(i)/float64(n), 260, 260/float64(n)), Colour: fmt.Sprint(i % 3)})
+		}
+		return out
+	}},
+}
+
+func within(n int, of func(r float64) []paths.Stroke) (out []Fill) {
+	for i := range n {
+		out = append(out, Fill{Area: of(150 - 140*float64(i)/float64(n)), Colour: fmt.Sprint(i % 3)})
+	}
+	return out
 }
 
 // Looks grow about as what goes in and comes out, whether fills lie apart or many over
@@ -114,14 +144,9 @@ func TestGrowth(t *testing.T) {
 		}
 		return out
 	})
-	// All of these are seen. Cells are divided until few run through each, as it takes all
-	// of those to judge one; of the twofold number there are more in as many cells.
-	check("strips side by side", 1.4, 500, 2000, func(n int) (out []Fill) {
-		for i := range n {
-			out = append(out, Fill{Area: box(0, 260*float64(i)/float64(n), 260, 260/float64(n)), Colour: fmt.Sprint(i % 3)})
-		}
-		return out
-	})
+	for _, s := range seenWhole { // n log n alone is an exponent of 1.15 here
+		check(s.name, 1.25, 500, 2000, s.of)
+	}
 	check("rectangles of whole millimetres", 1.2, 500, 2000, func(n int) (out []Fill) {
 		rnd := rand.New(rand.NewPCG(19, 7))
 		num := func(n int) float64 { return float64(rnd.IntN(n)) }
@@ -148,23 +173,40 @@ func TestGrowth(t *testing.T) {
 	})
 }
 
-// BenchmarkGrowth reports looks, seconds and curves of sheets of up to 10,000 fills, and
-// the exponents with which looks and seconds grow in curves.
+// BenchmarkGrowth reports looks, CPU seconds and curves of sheets of up to 10,000 fills, and
+// the exponents with which looks and CPU seconds grow in curves, from half as many fills.
 func BenchmarkGrowth(b *testing.B) {
+	run := func(name string, n int, fills func(n int) []Fill) {
+		b.Run(fmt.Sprintf("%s/fills=%d", name, n), func(b *testing.B) {
+			for b.Loop() {
+				g := grow(b, fills, n/2, n)
+				b.ReportMetric(g.looks[1], "looks")
+				b.ReportMetric(g.seconds[1], "CPU-seconds")
+				b.ReportMetric(g.size[1], "curves")
+				b.ReportMetric(g.exponent(g.looks), "exponent-looks")
+				b.ReportMetric(g.exponent(g.seconds), "exponent-seconds")
+			}
+		})
+	}
 	for _, s := range shapes {
 		for _, r := range []float64{0, 4, 12, 30} {
 			for _, n := range []int{2500, 5000, 10000} {
-				b.Run(fmt.Sprintf("%s/radius=%g/fills=%d", s.name, r, n), func(b *testing.B) {
-					for b.Loop() {
-						g := grow(b, func(n int) []Fill { return sheetful(s.of, r, n) }, 1250, n)
-						b.ReportMetric(g.looks[1], "looks")
-						b.ReportMetric(g.seconds[1], "seconds")
-						b.ReportMetric(g.size[1], "curves")
-						b.ReportMetric(g.exponent(g.looks), "exponent-looks")
-						b.ReportMetric(g.exponent(g.seconds), "exponent-seconds")
-					}
-				})
+				run(fmt.Sprintf("%s of radius %g", s.name, r), n, func(n int) []Fill { return sheetful(s.of, r, n) })
 			}
 		}
+	}
+	for _, s := range seenWhole {
+		for _, n := range []int{2000, 4000, 8000} {
+			run(s.name, n, s.of)
+		}
+	}
+	for _, n := range []int{2000, 4000, 8000} {
+		run("small discs heaped on one another", n, func(n int) (out []Fill) {
+			rnd := rand.New(rand.NewPCG(19, 9))
+			for i := range n {
+				out = append(out, Fill{Area: disc(rnd.NormFloat64()*8, rnd.NormFloat64()*8, 2), Colour: fmt.Sprint(i % 3)})
+			}
+			return out
+		})
 	}
 }

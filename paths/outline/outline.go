@@ -25,11 +25,11 @@
 // and Bentley 1974), and the fills are laid into it from the top down: a fill that
 // covers a cell closes it for all lower ones, whose boundaries are neither cut nor
 // judged there. Boundaries that run beside one another, each in a strip of its own, need
-// not be parted by cells, nor are they crossed with one another. The time is about n log n
-// in the number of curves that go in and come out; it is bounded by [Options].Work. It is
-// quadratic in the number of boundaries that meet in one place, and of those that lie along
-// one another without being copies; and it grows with the power of one and a half in the
-// number of rings that lie within one another and are all seen.
+// not be parted by cells, nor are they crossed with one another: a cell of many is swept
+// across them, and what is seen beside each is kept. The time is about n log n in the number
+// of curves that go in and come out; it is bounded by [Options].Work. It is quadratic in the
+// number of boundaries that meet in one place, of those that lie along one another without
+// being copies, and of sheer fills that lie over one another.
 package outline
 
 import (
@@ -193,6 +193,14 @@ type part struct {
 	index    int     // of the curve in the stroke
 	t0, t1   float64 // where it lies on the curve
 	box      paths.Rect
+	falls    bool    // one of x and y falls where the other rises
+	bend     float64 // a bound of its second derivative, in mm
+}
+
+// newPart returns the part c of a curve, where it lies from one parameter to another.
+func newPart(c paths.Curve, boundary, index int, from, to float64) part {
+	way := c.End().Sub(c.Start())
+	return part{c, boundary, index, from, to, c.Bounds(), way.X*way.Y < 0, bendOf(c)}
 }
 
 // gather lists the boundaries and their parts.
@@ -220,7 +228,7 @@ func (p *plane) addBoundary(s paths.Stroke, winder int, drawn bool) {
 	for i, curve := range c.stroke {
 		rest, from := curve, 0.
 		add := func(one paths.Curve, to float64) {
-			p.parts = append(p.parts, part{one, len(p.boundaries), i, from, to, one.Bounds()})
+			p.parts = append(p.parts, newPart(one, len(p.boundaries), i, from, to))
 			from = to
 		}
 		for _, t := range paths.Turns(curve) {

@@ -38,9 +38,17 @@ func (p *plane) isHidden(q paths.Point, a, b int) bool {
 	switch {
 	case leaf.cover > lower || p.isOut(leaf, a) || p.isOut(leaf, b):
 		return true
+	case p.isSwept(leaf):
+		return p.sweepOf(leaf).hides(p, q, lower)
 	case len(leaf.pieces) > 8*crowded: // their edges lie along one another
 		return false
 	}
+	return p.isUnder(leaf, q, spot, lower, a, b)
+}
+
+// isUnder reports whether a fill in a cell, higher than one, hides what lies under it at q
+// and in a spot round it. The winders a and b do not count.
+func (p *plane) isUnder(leaf *cell, q paths.Point, spot paths.Rect, lower int32, a, b int) bool {
 	p.asked++
 	for pieces := leaf.pieces; len(pieces) > 0 && p.rank(pieces[0]) > lower; {
 		fill := p.rank(pieces[0])
@@ -84,13 +92,9 @@ func (p *plane) comesInto(box paths.Rect, s piece, halvings int) bool {
 func (p *plane) candidates(q paths.Point) []int32 {
 	list := p.around[:0]
 	for c := &p.cells[0]; ; c = &p.cells[c.quarters+quarterOf(c.box, q)] {
-		p.budget -= 1 + len(c.across) + len(c.pieces)
+		p.budget -= 1 + len(c.across)
 		list = append(list, c.across...)
-		for _, s := range c.pieces {
-			if w := int32(p.winderOf(s.part)); int(w) < len(p.fills) && (len(list) == 0 || list[len(list)-1] != w) {
-				list = append(list, w)
-			}
-		}
+		list = p.appendFills(list, c, q)
 		if c.cover >= 0 {
 			list = append(list, c.cover)
 		}
@@ -103,12 +107,27 @@ func (p *plane) candidates(q paths.Point) []int32 {
 	return p.around
 }
 
+// appendFills appends the fills that may be seen within reach of q of those whose
+// boundaries come into a cell, which q lies in.
+func (p *plane) appendFills(list []int32, c *cell, q paths.Point) []int32 {
+	if p.isSwept(c) {
+		return p.sweepOf(c).appendFills(p, list, q)
+	}
+	p.budget -= len(c.pieces)
+	for _, s := range c.pieces {
+		if w := int32(p.winderOf(s.part)); int(w) < len(p.fills) && (len(list) == 0 || list[len(list)-1] != w) {
+			list = append(list, w)
+		}
+	}
+	return list
+}
+
 // pairs returns the parts that may meet, as the numbers of the one that is cut in the
 // upper half and of the other in the lower, in order and each once.
 func (p *plane) pairs() []uint64 {
 	var out []uint64
 	for i := range p.cells {
-		if out = p.pairsIn(p.cells[i].pieces, out); p.budget < 0 {
+		if out = p.pairsIn(&p.cells[i], out); p.budget < 0 {
 			return nil
 		}
 	}

@@ -1,0 +1,6 @@
+//go:build !unix
+
+package inspect
+
+// userSeconds is not known on this system.
+func userSeconds() float64 { return 0 }
