@@ -39,15 +39,16 @@ func (e *enqAck) open(s *stream) error {
 	if err := s.w.Write([]byte(set)); err != nil {
 		return err
 	}
-	began := s.w.Left() + s.w.PerByte
-	for e.again = range 3 {
+	began := s.soonest() + s.w.PerByte
+	for tries := range 3 {
 		if err := e.ask(s); err != nil {
 			return err
 		}
 		ok, err := s.await(flow.ReplyTime, func() bool { return !e.asked })
 		if ok {
-			s.late = s.lateness(began, len(EnquiryAnswer))
-			e.until = max(e.until, e.sent+s.late+askAgain/5)
+			if s.late = s.lateness(began, len(EnquiryAnswer)); tries > 0 {
+				err = e.reopen(s)
+			}
 		}
 		if err != nil || ok {
 			return err
@@ -55,6 +56,29 @@ func (e *enqAck) open(s *stream) error {
 	}
 	return &fault.Error{Kind: flow.Silent, What: "the machine does not answer an enquiry",
 		Do: flow.LookAtSettings}
+}
+
+// reopen enquires once more when several enquiries were sent and one was answered:
+// the others may have been lost, or be answered as late as that at the most. Which it
+// is tells how late the line is.
+func (e *enqAck) reopen(s *stream) error {
+	for tries, came := 0, false; !came && tries < 3; tries++ {
+		if err := s.flushed(e.sent + s.late + askAgain/5); err != nil {
+			return err
+		}
+		if err := e.ask(s); err != nil {
+			return err
+		}
+		var err error
+		if came, err = s.await(s.late+askAgain/2, func() bool { return !e.asked }); err != nil {
+			return err
+		}
+		if came {
+			s.late = s.lateness(e.sent, len(EnquiryAnswer))
+		}
+		e.asked, e.left = false, e.block
+	}
+	return nil
 }
 
 func (e *enqAck) burst(s *stream) int { return min(64, s.size/8) }

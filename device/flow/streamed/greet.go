@@ -46,7 +46,7 @@ func (s *stream) Greet() error {
 // old one, and what it thinks of the other questions.
 func (s *stream) learn() error {
 	p := &s.places
-	before, began := s.late, s.w.Left()
+	before, began := s.late, s.soonest()
 	for n := range 3 {
 		if s.talks = s.told(flow.ReplyTime*time.Duration(1+n/2) + before); s.talks || p.err != nil {
 			break
@@ -54,9 +54,10 @@ func (s *stream) learn() error {
 	}
 	if p.err != nil || !s.talks {
 		if p.err == nil {
-			left := s.w.Left()
-			s.tells = s.extended(2*flow.ReplyTime+before) >= 0
-			s.late = max(before, s.lateness(left, 4))
+			asked := s.soonest()
+			if s.tells = s.extended(2*flow.ReplyTime+before) >= 0; s.tells {
+				s.late = s.lateness(asked, 4)
+			}
 		}
 		return p.err
 	}

@@ -14,6 +14,9 @@ import (
 // counts as lost.
 func (s *stream) again() time.Duration { return askAgain + s.late }
 
+// soonest returns when what is written now begins to leave.
+func (s *stream) soonest() time.Duration { return max(s.w.Left(), s.w.Now()) }
+
 // lateness returns how late the answer is that has come now, of so many bytes, to a
 // question that left at a time: beyond what the line takes for its bytes.
 func (s *stream) lateness(left time.Duration, bytes int) time.Duration {

@@ -12,17 +12,18 @@ import (
 // fits. It asks again while there is still half a buffer of room to fill, so
 // that the line has something to carry while the answer comes.
 type spaceQuery struct {
-	free  int           // bytes that surely fit
-	asked bool          // a question is on its way
-	let   int           // bytes let through
-	owed  []int         // how many of them before each question that may be answered, oldest first
-	lost  int           // how many of those were given up,
-	until time.Duration // and until when they may be answered all the same
-	when  time.Duration // when it was asked
-	gone  time.Duration // when it will have left, by the baud rate
-	began time.Duration // since when a question was not answered
-	last  string        // the last answer
-	most  int           // the room of an answer that is to be confirmed, 0 if none is
+	free    int           // bytes that surely fit
+	asked   bool          // a question is on its way
+	garbled bool          // what came may be its answer, garbled
+	let     int           // bytes let through
+	owed    []int         // how many of them before each question that may be answered, oldest first
+	lost    int           // how many of those were given up,
+	until   time.Duration // and until when they may be answered all the same
+	when    time.Duration // when it was asked
+	gone    time.Duration // when it will have left, by the baud rate
+	began   time.Duration // since when a question was not answered
+	last    string        // the last answer
+	most    int           // the room of an answer that is to be confirmed, 0 if none is
 }
 
 // SpaceQuestion asks a plotter for the free bytes in its buffer: HP 7470A
@@ -30,16 +31,14 @@ type spaceQuery struct {
 const SpaceQuestion = "\x1b.B"
 
 func (q *spaceQuery) open(s *stream) error {
-	first := s.w.Left()
+	first := s.soonest()
 	for n := range 6 {
 		if err := q.ask(s); err != nil {
 			return err
 		}
 		_, err := s.await(flow.ReplyTime/2, func() bool { q.answer(s); return !q.asked })
-		if err == nil && q.free > 0 && n > 0 { // the others may be answered yet
-			s.late = s.lateness(first, len(q.last)+1)
-			q.owed, q.lost = nil, 0
-			err = s.flushed(q.gone + s.late + askAgain/5)
+		if err == nil && q.free > 0 && n > 0 {
+			return q.reopen(s, s.lateness(first, len(q.last)+1))
 		}
 		if err != nil || q.free > 0 {
 			return err
@@ -48,6 +47,27 @@ func (q *spaceQuery) open(s *stream) error {
 	}
 	return &fault.Error{Kind: flow.Silent, What: "the machine does not say how much room it has",
 		Do: flow.LookAtSettings}
+}
+
+// reopen asks once more when several questions were asked and one was answered: the
+// others may have been lost, or be answered as late as that at the most. Which it is
+// tells how late the line is.
+func (q *spaceQuery) reopen(s *stream, late time.Duration) error {
+	for range 3 {
+		q.asked, q.owed, q.lost = false, nil, 0
+		if err := s.flushed(q.gone + late + askAgain/5); err != nil {
+			return err
+		}
+		if err := q.ask(s); err != nil {
+			return err
+		}
+		if came, err := s.await(late+askAgain/2, func() bool { q.answer(s); return !q.asked }); err != nil || came {
+			return err
+		}
+	}
+	s.late = late
+	q.giveUp(s)
+	return nil
 }
 
 func (q *spaceQuery) burst(s *stream) int { return min(64, s.size/4) }
@@ -70,7 +90,7 @@ func (q *spaceQuery) room(s *stream, n int) error {
 		switch {
 		case err != nil:
 			return err
-		case !got && q.asked && s.w.Now() > max(q.when, s.w.Left())+askAgain/2+s.late:
+		case !got && q.asked && (q.garbled || s.w.Now() > max(q.when, s.w.Left())+askAgain/2+s.late):
 			if silence := s.w.Now() - q.began; silence > muteAfter+s.late {
 				return s.silent(silence)
 			}
@@ -101,7 +121,7 @@ func (q *spaceQuery) ask(s *stream) error {
 			continue // an answer to one that was given up
 		}
 	}
-	q.asked, q.when = true, s.w.Now()
+	q.asked, q.garbled, q.when = true, false, s.w.Now()
 	if len(q.owed) == 0 {
 		q.began = q.when
 	}
@@ -132,7 +152,11 @@ func (q *spaceQuery) answer(s *stream) bool {
 			return false
 		}
 		n, err := strconv.Atoi(line)
-		if err != nil || n < 0 || n > s.size || line == q.last && s.w.Now() < q.gone {
+		if err != nil || n < 0 || n > s.size {
+			q.garbled = true
+			continue
+		}
+		if line == q.last && s.w.Now() < q.gone {
 			continue
 		}
 		free := n - (q.let - q.owed[0])
