@@ -176,7 +176,7 @@ func TestLooksGrowWithTheStrokes(t *testing.T) {
 			n := 2000
 			ellipse := h.name == "cubics of one ellipse"
 			if ellipse { // it costs ten times as much, in cuts
-				n = 300
+				n = 150
 			}
 			few, many := looks(t, h.of(n), h.keep), looks(t, h.of(4*n), h.keep)
 			t.Logf("%.0f and %.0f looks, exponent %.2f", few, many, math.Log(many/few)/math.Log(4))
