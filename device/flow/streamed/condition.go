@@ -19,8 +19,7 @@ func (s *stream) mute() (time.Duration, bool) {
 		return 0, false
 	}
 	q := p.open[0]
-	work := s.timeline.At(q.end).Seconds - s.timeline.At(p.seen.end).Seconds
-	return max(p.heard, q.when) + muteAfter + s.late + atSlowest(flow.Seconds(max(0, work))), true
+	return max(p.heard, q.when) + muteAfter + s.late + atSlowest(s.unproved(q.end)), true
 }
 
 // read waits for bytes until a deadline and takes in what came.

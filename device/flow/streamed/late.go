@@ -23,9 +23,11 @@ func (s *stream) lateness(left time.Duration, bytes int) time.Duration {
 	return max(0, s.w.Now()-left-time.Duration(bytes)*s.w.PerByte)
 }
 
-// unproved returns how long what was written, and is not proved done, should take.
-func (s *stream) unproved() time.Duration {
-	return flow.Seconds(max(0, s.timeline.At(s.last).Seconds-s.timeline.At(s.places.seen.end).Seconds))
+// unproved returns how long what was written up to an offset, and may not be done
+// yet, should take.
+func (s *stream) unproved(end int) time.Duration {
+	done := max(0, end-s.size-deepQueue, s.places.seen.end)
+	return flow.Seconds(max(0, s.timeline.At(end).Seconds-s.timeline.At(done).Seconds))
 }
 
 // slowest is how many times as long as predicted a plotter may take: a person may

@@ -96,7 +96,7 @@ func forgot() error {
 // come. Those to questions of before may be late: the place tells which are which.
 func (s *stream) settleAnswer() error {
 	began := s.w.Now()
-	limit := max(0, s.due.Busy-began, atSlowest(s.unproved())) + flow.MotionSlip + muteAfter + s.late
+	limit := max(0, s.due.Busy-began, atSlowest(s.unproved(s.last))) + flow.MotionSlip + muteAfter + s.late
 	stands, err := s.askStands()
 	if err != nil {
 		return err
