@@ -149,8 +149,8 @@ func TestConformance(t *testing.T) {
 // A port that vanishes in mid-job, at any byte: the error says so, at once.
 func TestVanishingPort(t *testing.T) {
 	m := machine(t, "practice")
-	job := gcodeJob(m, sampler()...)
-	for at := 0; at < len(job.Text)+40; at += 97 {
+	job := gcodeJob(m, manyStrokes(12)...)
+	for at := 0; at < len(job.Text)+40; at += 41 {
 		p := sim.NewController(m)
 		line := sim.NewLine(p, m.Serial)
 		port := &vanishing{Line: line, left: at}

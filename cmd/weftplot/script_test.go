@@ -72,7 +72,7 @@ func runScripts(t *testing.T, dir string) {
 // halfSize writes the scanned samples at half their size, where what is asked of them does
 // not take all of their pixels.
 func halfSize(from, to string) error {
-	for _, name := range []string{"harbour-pencil.jpg", "harbour-photo.jpg"} {
+	for _, name := range []string{"harbour-pencil.jpg", "harbour-photo.jpg", "inks.jpg"} {
 		data, err := os.ReadFile(filepath.Join(from, name))
 		if err != nil {
 			return err

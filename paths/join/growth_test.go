@@ -185,7 +185,7 @@ func TestLooksGrowWithTheStrokes(t *testing.T) {
 			n := 2000
 			ellipse := h.name == "cubics of one ellipse"
 			if ellipse { // it costs ten times as much, in cuts
-				n = 300
+				n = 150
 			}
 			if h.name == "lines in layers" { // each lies in part on several
 				n = 1000

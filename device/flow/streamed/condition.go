@@ -19,8 +19,7 @@ func (s *stream) mute() (time.Duration, bool) {
 		return 0, false
 	}
 	q := p.open[0]
-	work := s.timeline.At(q.end).Seconds - s.timeline.At(p.seen.end).Seconds
-	return max(p.heard, q.when) + muteAfter + flow.Seconds(1.2*max(0, work)), true
+	return max(p.heard, q.when) + muteAfter + s.late + atSlowest(s.unproved(q.end)), true
 }
 
 // read waits for bytes until a deadline and takes in what came.
@@ -77,7 +76,7 @@ func (s *stream) diagnose(tries int) error {
 		if s.w.Write(s.dropText()) != nil {
 			return nil
 		}
-		if s.told(askAgain) {
+		if s.told(s.again()) {
 			break
 		}
 	}
@@ -86,7 +85,7 @@ func (s *stream) diagnose(tries int) error {
 		return s.unseen(unloaded())
 	case p.told.status.Began():
 		return s.unseen(restarted())
-	case s.extended(askAgain/2) >= wheelsUp: // another error may have come since
+	case s.extended(askAgain/2+s.late) >= wheelsUp: // another error may have come since
 		return s.unseen(unloaded())
 	}
 	return nil
@@ -126,8 +125,14 @@ func (s *stream) told(limit time.Duration) bool {
 		return false
 	}
 	s.owed++
+	left := s.w.Left()
 	a := stateAnswers{status: !s.places.status}
 	_, err := s.await(limit, func() bool { a.take(s); return a.whole() && s.owed <= 0 })
+	s.lag = -1
+	if a.whole() && s.owed <= 0 {
+		const answers = 5 // bytes
+		s.lag = s.lateness(left, answers)
+	}
 	if a.whole() {
 		s.owed = 0 // those to questions before were lost
 	}

@@ -20,6 +20,7 @@ type enqAck struct {
 	// once one has: so many, late, are passed over until a time.
 	again, late int
 	until       time.Duration
+	sent        time.Duration // when the last enquiry was sent
 }
 
 // Enquiry and EnquiryAnswer are the usual characters of the handshake, ENQ and
@@ -33,22 +34,51 @@ const (
 // 10-29. The characters are the usual ones.
 func (e *enqAck) open(s *stream) error {
 	e.block = s.size / 2
-	s.w.Signal = func(b byte) bool { return e.answer(b, s.w.Now()) }
+	s.w.Signal = func(b byte) bool { return e.answer(b, s) }
 	set := fmt.Sprintf("\x1b.H%d;%d;%d:", e.block*3/2, Enquiry[0], EnquiryAnswer[0])
 	if err := s.w.Write([]byte(set)); err != nil {
 		return err
 	}
-	for range 3 {
+	began := s.soonest() + s.w.PerByte
+	for tries := range 3 {
 		if err := e.ask(s); err != nil {
 			return err
 		}
 		ok, err := s.await(flow.ReplyTime, func() bool { return !e.asked })
+		if ok {
+			if s.late = s.lateness(began, len(EnquiryAnswer)); tries > 0 {
+				err = e.reopen(s)
+			}
+		}
 		if err != nil || ok {
 			return err
 		}
 	}
 	return &fault.Error{Kind: flow.Silent, What: "the machine does not answer an enquiry",
 		Do: flow.LookAtSettings}
+}
+
+// reopen enquires once more when several enquiries were sent and one was answered:
+// the others may have been lost, or be answered as late as that at the most. Which it
+// is tells how late the line is.
+func (e *enqAck) reopen(s *stream) error {
+	for tries, came := 0, false; !came && tries < 3; tries++ {
+		if err := s.flushed(e.sent + s.late + askAgain/5); err != nil {
+			return err
+		}
+		if err := e.ask(s); err != nil {
+			return err
+		}
+		var err error
+		if came, err = s.await(s.late+askAgain/2, func() bool { return !e.asked }); err != nil {
+			return err
+		}
+		if came {
+			s.late = s.lateness(e.sent, len(EnquiryAnswer))
+		}
+		e.asked, e.left = false, e.block
+	}
+	return nil
 }
 
 func (e *enqAck) burst(s *stream) int { return min(64, s.size/8) }
@@ -73,7 +103,7 @@ func (e *enqAck) room(s *stream, n int) error {
 func (e *enqAck) waitFor(s *stream, n int) error {
 	limit := s.w.Now() + s.patience()
 	for {
-		ok, err := s.await(askAgain/8, func() bool { return e.left >= n })
+		ok, err := s.await(askAgain/8+s.late, func() bool { return e.left >= n })
 		if err != nil || ok {
 			return err
 		}
@@ -92,12 +122,15 @@ func (e *enqAck) waitFor(s *stream, n int) error {
 
 func (e *enqAck) ask(s *stream) error {
 	e.asked = true
-	return s.w.Write([]byte(Enquiry))
+	err := s.w.Write([]byte(Enquiry))
+	e.sent = s.w.Left()
+	return err
 }
 
 // answer takes in the answer. After one to an enquiry that was repeated, others
 // to the same may follow.
-func (e *enqAck) answer(b byte, now time.Duration) bool {
+func (e *enqAck) answer(b byte, s *stream) bool {
+	now := s.w.Now()
 	if b != EnquiryAnswer[0] {
 		return false
 	}
@@ -107,7 +140,7 @@ func (e *enqAck) answer(b byte, now time.Duration) bool {
 	}
 	e.asked = false
 	e.left += e.block
-	e.again, e.late, e.until = 0, e.again, now+askAgain/5
+	e.again, e.late, e.until = 0, e.again, max(now, e.sent+s.late)+askAgain/5
 	return true
 }
 

@@ -46,24 +46,34 @@ func (s *stream) Greet() error {
 // old one, and what it thinks of the other questions.
 func (s *stream) learn() error {
 	p := &s.places
-	for range 3 {
-		if s.talks = s.told(flow.ReplyTime); s.talks || p.err != nil {
+	before, began := s.late, s.soonest()
+	for n := range 3 {
+		if s.talks = s.told(flow.ReplyTime*time.Duration(1+n/2) + before); s.talks || p.err != nil {
 			break
 		}
 	}
 	if p.err != nil || !s.talks {
 		if p.err == nil {
-			s.tells = s.extended(askAgain) >= 0
+			asked := s.soonest()
+			if s.tells = s.extended(2*flow.ReplyTime+before) >= 0; s.tells {
+				s.late = s.lateness(asked, 4)
+			}
 		}
 		return p.err
 	}
+	// The pen may have been lifted first: how late the line is, later answers tell.
+	s.late = max(before, s.lateness(began, 0))
 	_, p.answered = s.Where()
 	p.status = true
-	p.status = s.told(askAgain)
+	p.status = s.told(s.again())
+	lag := s.lag
 	if p.answered && len(s.clips) > 0 {
 		p.whole, p.windows = s.wholeWindow()
 	}
-	s.told(askAgain)
+	s.told(s.again())
+	if lag = max(lag, s.lag); lag >= 0 {
+		s.late = max(before, lag)
+	}
 	p.told = condition{} // what was before is no matter of this job
 	return p.err
 }
@@ -77,7 +87,7 @@ func (s *stream) wholeWindow() (r paths.Rect, ok bool) {
 			return r, false
 		}
 		text := ""
-		came, err := s.await(askAgain, func() (whole bool) {
+		came, err := s.await(s.again(), func() (whole bool) {
 			text, whole = s.w.UpTo('\r', '\n')
 			return whole
 		})

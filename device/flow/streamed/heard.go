@@ -207,8 +207,8 @@ func (s *stream) doubt(what string) {
 // strayedSince returns a stray line that may have begun where the plotter was last
 // found right. An answer takes a moment to come.
 func (s *stream) strayedSince() *flow.Stray {
-	const late = 200 * time.Millisecond
-	return &flow.Stray{Last: s.places.seen.at, When: max(0, s.places.seenAt-late), Down: true}
+	const soon = 200 * time.Millisecond
+	return &flow.Stray{Last: s.places.seen.at, When: max(0, s.places.seenAt-soon-s.late), Down: true}
 }
 
 // Strayed returns what is known of a stray line once the plotter was halted. How

@@ -14,7 +14,11 @@ func (*paced) room(s *stream, n int) error {
 	if err := s.pace(16); err != nil {
 		return err
 	}
-	return s.foretold(n)
+	if err := s.foretold(n); err != nil {
+		return err
+	}
+	_, err := s.surely(n)
+	return err
 }
 
 // foretold waits until no more than three quarters of the buffer are predicted to

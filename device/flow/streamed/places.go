@@ -104,6 +104,9 @@ func (s *stream) worthAsking(m timeline.Moment) bool {
 	last := s.places.last
 	since := flow.Seconds(m.Seconds - last.Seconds)
 	affords := since >= placeShare*3*time.Duration(s.places.repeats)*s.w.PerByte/2
+	if s.counted && m.End-last.End >= s.size/4 {
+		return true // nothing else tells that there is room
+	}
 	if m.Down && m.Drawn > last.Drawn {
 		return s.clipAt(m.End) || affords && since >= midStroke
 	}

@@ -44,7 +44,7 @@ func (s *stream) Settle() error {
 func (s *stream) settleExtended() error {
 	limit := s.patience()
 	for began, misses := s.w.Now(), 0; ; {
-		switch n := s.extended(askAgain); {
+		switch n := s.extended(s.again()); {
 		case n >= wheelsUp:
 			return s.unseen(unloaded())
 		case n >= 0 && n&8 != 0:
@@ -75,7 +75,7 @@ func (s *stream) glance() error {
 	}
 	s.glanced = now
 	for range 2 { // an answer may be one that came twice
-		n := s.extended(askAgain / 2)
+		n := s.extended(askAgain/2 + s.late)
 		if n >= wheelsUp {
 			return s.unseen(unloaded())
 		}
@@ -96,7 +96,7 @@ func forgot() error {
 // come. Those to questions of before may be late: the place tells which are which.
 func (s *stream) settleAnswer() error {
 	began := s.w.Now()
-	limit := max(0, s.due.Busy-began) + flow.MotionSlip + muteAfter
+	limit := max(0, s.due.Busy-began, atSlowest(s.unproved(s.last))) + flow.MotionSlip + muteAfter + s.late
 	stands, err := s.askStands()
 	if err != nil {
 		return err
@@ -111,7 +111,7 @@ func (s *stream) settleAnswer() error {
 		}
 		if ok && !again && s.places.owes() {
 			again = true
-			if _, err := s.await(askAgain/2, func() bool { return len(s.places.open) == 0 }); err != nil {
+			if _, err := s.await(askAgain/2+s.late, func() bool { return len(s.places.open) == 0 }); err != nil {
 				return err
 			}
 			continue
@@ -164,7 +164,7 @@ func (s *stream) settled() error {
 	case told.status.Began():
 		return s.unseen(restarted())
 	case told.code != 0 && (told.status.Failed() || told.code == overflow || !p.status), told.status.Failed():
-		if s.extended(askAgain/2) >= wheelsUp { // another error came after that
+		if s.extended(askAgain/2+s.late) >= wheelsUp { // another error came after that
 			return s.unseen(unloaded())
 		}
 		what := language.ErrorWords(told.code)
@@ -191,7 +191,7 @@ func (s *stream) astray() error {
 		at, known := s.Where()
 		switch {
 		case !known && s.places.answered:
-			return s.silent(3 * askAgain)
+			return s.silent(3 * s.again())
 		case !known:
 			return nil
 		case at.Dist(m.At) <= onPlace:
@@ -226,11 +226,11 @@ func (s *stream) Halt() flow.Left {
 	}
 	// What it said before it forgot the rest is of no account.
 	const answer = 40 // bytes
-	if s.flushed(s.w.Left()+answer*s.w.PerByte) != nil {
+	if s.flushed(s.w.Left()+answer*s.w.PerByte+s.late) != nil {
 		return flow.PenUnknown
 	}
 	s.due = timeline.Prediction{}
-	limit := s.w.Now() + flow.MotionSlip
+	limit := s.w.Now() + flow.MotionSlip + s.late
 	if s.gone {
 		limit = s.w.Now()
 	}

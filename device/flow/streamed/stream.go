@@ -36,6 +36,9 @@ type stream struct {
 	gone     bool                // it was found to be silent
 	glanced  time.Duration       // when glance last asked
 	owed     int                 // answers to questions for its error
+	counted  bool                // room is known only by what it says that it has done
+	late     time.Duration       // how late its answers come, on this line
+	lag      time.Duration       // how late the last to a question for its state was, -1 if that is not known
 	places   places
 	clips    []clip
 }
@@ -139,14 +142,14 @@ func (s *stream) Tells() bool { return s.Proves() && !s.answersLines() }
 func (s *stream) Onward(job flow.Job, t timeline.Timeline) flow.Control {
 	on := newStream(s.w, job, t, s.language, s.reader, s.gate)
 	was, p := &s.places, &on.places
-	on.talks, on.trusted, on.tells = s.talks, s.trusted, s.tells
+	on.talks, on.trusted, on.tells, on.late = s.talks, s.trusted, s.tells, s.late
 	p.answered, p.status, p.windows, p.whole, p.clipped = was.answered, was.status, was.windows, was.whole, was.clipped
 	p.repeats, p.penHeard, p.fresh = was.repeats, was.penHeard, was.fresh
 	return on
 }
 
 // askAgain is how long an answer may take of a plotter that has nothing to do
-// before it counts as lost.
+// before it counts as lost, on a line that is not late.
 const askAgain = time.Second
 
 // Where asks for the pen's position, in plotter units.
@@ -185,7 +188,7 @@ func (s *stream) look() (at paths.Point, down, ok bool) {
 
 // soon is how long the plotter may take to answer what is asked now: until it is
 // predicted to have done all, a fifth longer, and some.
-func (s *stream) soon() time.Duration { return max(0, s.due.Busy-s.w.Now())*6/5 + askAgain }
+func (s *stream) soon() time.Duration { return max(0, s.due.Busy-s.w.Now())*6/5 + s.again() }
 
 // Send writes the chunk as the gate lets it through.
 func (s *stream) Send(c language.Chunk) error {
@@ -268,7 +271,7 @@ func (s *stream) pace(bytes int) error {
 // the predicted time, and some.
 func (s *stream) patience() time.Duration {
 	held := s.timeline.At(s.last).Seconds - s.timeline.At(s.last-s.size).Seconds
-	return flow.MotionSlip + flow.Seconds(2*held) + max(0, s.due.Busy-s.w.Now())
+	return flow.MotionSlip + s.late + flow.Seconds(2*held) + max(0, s.due.Busy-s.w.Now())
 }
 
 // await reads until done, or until the machine has been silent for too long.

@@ -1,5 +1,7 @@
 package streamed
 
+import "fmt"
+
 // xonXoff stops at one character and goes on at another. Bytes that were handed
 // to the driver cannot be called back, so no more than a few are on their way at
 // any time, and a stop takes effect at once.
@@ -15,6 +17,8 @@ const (
 	xoff = 19
 	// xonLevel is how many bytes are held when Xon is said: 7470A, 10-20.
 	xonLevel = 128
+	// xoffLevel is how many still fit when Xoff is said, as open sets it.
+	xoffLevel = 80
 )
 
 // open tells an HP-GL plotter which characters we listen for: HP 7470A
@@ -31,7 +35,7 @@ func (x *xonXoff) open(s *stream) error {
 	if !x.setUp {
 		return nil
 	}
-	return s.w.Write([]byte("\x1b.I80;;17:\x1b.N;19:"))
+	return s.w.Write(fmt.Appendf(nil, "\x1b.I%d;;%d:\x1b.N;%d:", xoffLevel, xon, xoff))
 }
 
 func (*xonXoff) burst(*stream) int { return 16 }
@@ -47,20 +51,39 @@ func (x *xonXoff) room(s *stream, n int) error {
 			return s.foretold(n) // its line may lead nowhere
 		}
 		if !x.stopped {
+			if err := x.outpaces(s, n); err != nil {
+				return err
+			}
+		}
+		if !x.stopped {
 			return nil
 		}
-		ok, err := s.await(s.soon(), func() bool { return !x.stopped || s.holds() < xonLevel })
+		limit := atSlowest(max(0, s.due.Busy-s.w.Now())) + s.again()
+		ok, err := s.await(limit, func() bool { return !x.stopped || s.holds() < xonLevel })
 		if err != nil {
 			return err
 		}
-		// It must be all but empty by now, and a word of its own was lost, or was
-		// none of its own. At least 80 bytes fit whenever it stops us.
-		if x.granted++; x.stopped && x.granted <= 3 {
+		if ok { // all but empty, if it did not say so: a word of its own was lost
 			x.stopped = false
 			continue
 		}
-		if !ok || s.w.Hurried() {
-			return s.silent(s.soon() + askAgain)
+		// It must be all but empty by now, and a word of its own was lost, or was
+		// none of its own. At least 80 bytes fit whenever it stops us.
+		if x.granted++; x.granted > 3 || s.w.Hurried() {
+			return s.silent(limit)
 		}
+		x.stopped = false
 	}
+}
+
+// outpaces waits until n bytes fit by what is known but for the plotter's word to
+// stop, which may be late: by what it told that it has done, and by the prediction
+// where the line is known to be late and nothing else tells.
+func (*xonXoff) outpaces(s *stream, n int) error {
+	s.counted = s.outrun()
+	fits, err := s.surely(n)
+	if err == nil && !fits && s.counted {
+		err = s.foretold(n)
+	}
+	return err
 }
