@@ -69,25 +69,26 @@ func (o *over) narrow(p paths.Point) bool {
 }
 
 // radius returns the radius of an arc over a chord of twice half, with a height in the middle
-// of the bows, or in them at least, in a step of so many thousandths.
+// of the bows, or in them at least, in a step of so many thousandths; ok is false where there is
+// none, or it would bend by more than the widest sweep.
 func (w bows) radius(half, step float64) (r float64, ok bool) {
 	low, high := w.low, w.high
 	if low < 0 {
 		low, high = -high, -low
 	}
 	of := func(height float64) float64 { return (half*half + height*height) / (2 * height) }
-	least, most := of(min(high, half)), of(low)
+	least, most := of(min(high, half*bulgeWidest)), of(low)
 	r = math.Round(of((low+high)/2)*1000/step) * step / 1000
 	if r < least {
 		r = math.Ceil(least*1000/step) * step / 1000
 	} else if r > most {
 		r = math.Floor(most*1000/step) * step / 1000
 	}
-	return r, r >= least && r <= most && r > half && half <= r*sinWidest
+	return r, r >= least && r <= most
 }
 
-// sinWidest is the sine of half the widest sweep.
-var sinWidest = math.Sin(widest / 2)
+// bulgeWidest is the bulge of the widest sweep.
+var bulgeWidest = math.Tan(widest / 4)
 
 // ofRadius returns the arc of a radius from a to b that bends as the bows do.
 func (w bows) ofRadius(a, b paths.Point, r float64) (piece, bool) {
