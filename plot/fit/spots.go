@@ -1,9 +1,7 @@
 package fit
 
 import (
-	"cmp"
 	"math"
-	"slices"
 
 	"weftplot/paths"
 )
@@ -24,9 +22,6 @@ type spot struct {
 func (s spot) at() paths.Point {
 	return paths.Point{X: float64(s.x) / 1000, Y: float64(s.y) / 1000}
 }
-
-// apart returns how far a spot is from a point, mm.
-func (s spot) apart(p paths.Point) float64 { return s.at().Dist(p) }
 
 // footWithin returns the foot, or where it is farther than tol the place that far towards
 // it: the ends of curves may be off by more than the pieces between are judged by.
@@ -67,40 +62,47 @@ func characters(n int64) int {
 	return size
 }
 
-// spotAt returns the spot nearest to a point in steps of so many thousandths.
-func spotAt(p paths.Point, stepX, stepY float64) spot {
-	s := spot{x: int64(math.Round(p.X*1000/stepX) * stepX), y: int64(math.Round(p.Y*1000/stepY) * stepY), foot: p}
-	s.size = characters(s.x) + characters(s.y)
-	return s
-}
-
 // spotsBy returns the spots within slack mm of a point: the one with the shortest numbers
 // first, and after it those that take longer ones and come nearer. The last is the nearest
 // of all.
 func spotsBy(p paths.Point, slack float64) []spot {
-	var all []spot
-	for _, x := range steps {
-		for _, y := range steps {
-			s := spotAt(p, x, y)
-			if s.apart(p) <= slack || x == 1 && y == 1 {
-				all = append(all, s)
+	var found [len(steps) * len(steps)]struct {
+		spot
+		apart float64 // squared
+	}
+	n := 0
+	for _, stepX := range steps {
+		x := math.Round(p.X*1000/stepX) * stepX
+		sizeX, offX := characters(int64(x)), x/1000-p.X
+		for _, stepY := range steps {
+			y := math.Round(p.Y*1000/stepY) * stepY
+			offY := y/1000 - p.Y
+			apart := offX*offX + offY*offY
+			if apart > slack*slack && (stepX > 1 || stepY > 1) {
+				continue
 			}
+			s := spot{x: int64(x), y: int64(y), size: sizeX + characters(int64(y)), foot: p}
+			i := n
+			for ; i > 0 && (found[i-1].size > s.size || found[i-1].size == s.size && found[i-1].apart > apart); i-- {
+				found[i] = found[i-1]
+			}
+			found[i].spot, found[i].apart = s, apart
+			n++
 		}
 	}
-	slices.SortStableFunc(all, func(a, b spot) int {
-		return cmp.Or(cmp.Compare(a.size, b.size), cmp.Compare(a.apart(p), b.apart(p)))
-	})
-	out := all[:1]
-	for _, s := range all[1:] {
-		if s.apart(p) < out[len(out)-1].apart(p) {
-			out = append(out, s)
+	out, least := make([]spot, 0, 4), math.Inf(1)
+	for _, f := range found[:n] {
+		if f.apart < least {
+			out, least = append(out, f.spot), f.apart
 		}
 	}
 	return out
 }
 
-// spotsBeside adds spots within slack mm of the chord number k: where it crosses the
-// lines of the grid of tenths across its main direction.
+// spotsBeside adds the spots of the chord number k. Where it crosses the lines of tenths of
+// a mm across its main direction, of which a long one passes some by, it has up to three: at
+// a whole mm of the other coordinate, at a tenth, and nearer where that is far; and where
+// there are none, one by its far end.
 func (s *search) spotsBeside(k int) {
 	const most = 16 // lines
 	from := len(s.spots)
@@ -124,7 +126,7 @@ func (s *search) spotsBeside(k int) {
 		lo, hi = math.Ceil(low*1000/step), math.Floor(high*1000/step)
 	}
 	slack := s.slack * 1000 / cos
-	for n := lo; n <= hi; n++ {
+	for n := lo; n <= hi; n++ { // the lines across it
 		main := n * step
 		other := (o0 + slope*(main/1000-m0)) * 1000
 		for _, st := range steps[:3] {
@@ -149,6 +151,8 @@ func (s *search) spotsBeside(k int) {
 	s.of[k] = [2]int32{int32(from), int32(len(s.spots))}
 }
 
+// add adds a spot that lies within the slack of the chord from a in the direction u; what it
+// costs is told with it.
 func (s *search) add(p spot, a, u paths.Point, length float64) {
 	rel := p.at().Sub(a)
 	along := rel.Dot(u)
