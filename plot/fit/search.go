@@ -12,11 +12,9 @@ import (
 // saves the more of the next the farther it reaches. Of the ways at any place only the few
 // that promise most are followed.
 type search struct {
-	w      *work
-	pts    []paths.Point
-	tol    float64 // of the pieces, mm
-	within float64 // of the points, which leaves room for the chords between them
-	slack  float64 // of the spots
+	w          *work
+	pts        []paths.Point
+	tol, slack float64 // of the pieces, and of the spots, mm
 
 	spots   []spot                // of the chords that were asked for
 	of      [][2]int32            // which of them are those of each chord, none where they were not asked for yet
@@ -55,7 +53,7 @@ const (
 // search returns the shortest ways found from those of the front along the points to each
 // of the ends, nil where there is none.
 func (w *work) search(pts []paths.Point, front []*way, ends []spot, tol float64) []*way {
-	s := search{w: w, pts: pts, tol: tol, within: tol, slack: besides * tol, ends: ends}
+	s := search{w: w, pts: pts, tol: tol, slack: besides * tol, ends: ends}
 	s.of, s.reaches, s.done = make([][2]int32, len(pts)-1), make([][2*asides + 1]int32, len(pts)-1), make([]*way, len(ends))
 	s.spots = w.spots[:0]
 	if need := min(2*len(pts), 4096); cap(s.spots) < need {
@@ -132,7 +130,7 @@ func (s *search) reach(i, side int) int {
 	most := len(s.pts) - 1 - i
 	good, bad := 1, most+1
 	for span := min(max(s.span, 2), most); good+max(1, good/16) < bad; {
-		if _, ok := bowsOver(start, s.pts[i+span], s.pts[i+1:i+span], s.within); ok || span == 1 {
+		if _, ok := bowsOver(start, s.pts[i+span], s.pts[i+1:i+span], s.tol); ok || span == 1 {
 			good = span
 		} else {
 			bad = span

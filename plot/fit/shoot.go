@@ -150,7 +150,7 @@ func (s *search) found(v *way) {
 func (s *search) try(v *way, to *spot) *way {
 	first := v.to.chord
 	a, b, between := v.to.at(), to.at(), s.pts[first+1:to.chord+1]
-	bows, ok := bowsOver(a, b, between, s.within)
+	bows, ok := bowsOver(a, b, between, s.tol)
 	if !ok {
 		return nil
 	}
