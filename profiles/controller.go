@@ -10,7 +10,8 @@ const (
 	// and J. Every controller that draws arcs reads it.
 	ByCentre ArcForm = "centre"
 	// ByRadius gives the radius, in the word R, wherever the standard calls that good
-	// practice, and the centre elsewhere. Programs are shorter by a fifth to a third.
+	// practice, and the centre elsewhere. Programs are shorter by a fifth to a third, and by
+	// as much again because they are compact where a profile does not say otherwise.
 	ByRadius ArcForm = "radius"
 )
 
@@ -55,7 +56,7 @@ type Controller struct {
 	// Lines and arcs end where coordinates are short, mostly at tenths of a mm, and bend
 	// by short radii, all within the job's tolerance. A curve may also be drawn a tenth
 	// slower than it could be, instead of a twentieth, where that saves the word for its
-	// feed.
+	// feed. Where a profile does not say, that is so with arcs by their radius.
 	Compact bool `toml:"compact"`
 	// Waits is what the controller counts waits in, those of the pen lines included.
 	Waits WaitUnit `toml:"waits"`

@@ -147,16 +147,27 @@ func (m Machine) Rounding() float64 {
 // for messages. Errors are [fault.Error]s that name file, key and what is
 // allowed.
 func ParseMachine(file string, data []byte) (Machine, error) {
+	m, err := decodeMachine(file, data, false)
+	if err == nil && m.GCode.Arcs == ByRadius && !m.GCode.Compact { // which may say so itself
+		m, err = decodeMachine(file, data, true)
+	}
+	if err != nil {
+		return Machine{}, err
+	}
+	return m, m.Validate(file)
+}
+
+// decodeMachine reads a machine, which is compact or not where the text does not say.
+func decodeMachine(file string, data []byte, compact bool) (Machine, error) {
 	m := Machine{Origin: "lower-left"}
 	m.HPGL.Unit = 0.025 // mm: HP 7470A Interfacing and Programming Manual, page B-6
 	m.HPGL.Bits = 8
 	m.Calib.Scale = [2]float64{1, 1}
 	m.GCode.Arcs, m.GCode.Waits = ByCentre, InSeconds
+	m.GCode.Compact = compact
 	m.Serial.Manner = UsualManner()
-	if err := keyfile.Decode(file, data, &m); err != nil {
-		return Machine{}, err
-	}
-	return m, m.Validate(file)
+	err := keyfile.Decode(file, data, &m)
+	return m, err
 }
 
 // Validate returns a [fault.Error] that names the first key whose value is not

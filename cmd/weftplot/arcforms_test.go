@@ -119,7 +119,7 @@ func judgedBytes(t *testing.T, j plot.Job) (bytes, down int, strays float64) {
 			t.Fatalf("%d strokes are drawn, not %d", len(lines), len(r.Asked))
 		}
 		for i, pts := range lines {
-			const res = 0.001
+			const res = 0.0005
 			got, want := paths.Polyline(pts...), r.Asked[i].Stroke
 			strays = max(strays, deviation.Apart(got, want, res))
 		}

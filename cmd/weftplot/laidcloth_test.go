@@ -147,7 +147,8 @@ func arcOf(from, to paths.Point, counterclockwise bool, words map[string]float64
 	case !counterclockwise && sweep >= -1e-12:
 		sweep -= 2 * math.Pi
 	}
-	n := int(math.Abs(sweep)*a.Len()/.2) + 1
+	chord := min(.2, math.Sqrt(8*1e-4*a.Len())) // 0.0001 mm off the arc at most
+	n := int(math.Abs(sweep)*a.Len()/chord) + 1
 	out := make([]paths.Point, 0, n)
 	for i := 1; i < n; i++ {
 		sin, cos := math.Sincos(sweep * float64(i) / float64(n))

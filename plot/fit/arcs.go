@@ -88,6 +88,7 @@ type work struct {
 	kind kind
 	grid *Grid // nil: the ends of pieces may be anywhere
 	asker
+	spots []spot
 }
 
 // pieces replaces s as w says, and says how far each piece is from it at most.

@@ -6,15 +6,12 @@ import (
 	"weftplot/paths"
 )
 
-// wholeCircle returns the circle that a stroke of one run is, if it is one, and how far it
-// is from it at most, mm.
-func (w *work) wholeCircle(runs []run) (c paths.Arc, off float64, ok bool) {
-	if len(runs) != 1 {
-		return c, 0, false
-	}
-	curve := runs[0].curves[0]
-	if runs[0].loose {
-		if curve, ok = circle(runs[0].curves.Flatten(w.tol*shortSampled), w.tol*(found-shortSampled)); !ok {
+// wholeCircle returns the circle that a stroke of one run with such points is, if it is
+// one, and how far it is from it at most, mm.
+func (w *work) wholeCircle(r run, pts []paths.Point) (c paths.Arc, off float64, ok bool) {
+	curve := r.curves[0]
+	if r.loose {
+		if curve, ok = circle(pts, w.tol*(found-shortSampled)); !ok {
 			return c, 0, false
 		}
 		off = w.tol * found

@@ -1,10 +1,7 @@
 package fit
 
 import (
-	"cmp"
 	"math"
-	"slices"
-	"strconv"
 
 	"weftplot/paths"
 )
@@ -17,6 +14,8 @@ type spot struct {
 
 	foot  paths.Point // the place on the curve that it stands for
 	chord int         // of the points of its run, the one that the foot lies on
+	aside float64     // how far off it is, on the left, mm
+	costs float64     // its characters, and what being off costs
 }
 
 // at is where the spot is, mm.
@@ -24,14 +23,12 @@ func (s spot) at() paths.Point {
 	return paths.Point{X: float64(s.x) / 1000, Y: float64(s.y) / 1000}
 }
 
-// apart returns how far a spot is from a point, mm.
-func (s spot) apart(p paths.Point) float64 { return s.at().Dist(p) }
-
 // footWithin returns the foot, or where it is farther than tol the place that far towards
 // it: the ends of curves may be off by more than the pieces between are judged by.
 func (s spot) footWithin(tol float64) paths.Point {
 	at := s.at()
-	if off := at.Dist(s.foot); off > 0.999*tol {
+	if by := s.foot.Sub(at); by.Dot(by) > 0.998*tol*tol {
+		off := by.Len()
 		return at.Lerp(s.foot, 0.999*tol/off)
 	}
 	return s.foot
@@ -47,128 +44,140 @@ func characters(n int64) int {
 	if n < 0 {
 		n, size = -n, 1
 	}
-	if n >= 1000 || n == 0 {
-		size += len(strconv.FormatInt(n/1000, 10))
+	whole, part := n/1000, n%1000
+	switch {
+	case part == 0 && whole == 0:
+		return 1
+	case part == 0:
+	case part%100 == 0:
+		size += 2
+	case part%10 == 0:
+		size += 3
+	default:
+		size += 4
 	}
-	part := n % 1000
-	if part == 0 {
-		return size
-	}
-	for size += 4; part%10 == 0; part /= 10 {
-		size--
+	for ; whole > 0; whole /= 10 {
+		size++
 	}
 	return size
-}
-
-// spotAt returns the spot nearest to a point in steps of so many thousandths.
-func spotAt(p paths.Point, stepX, stepY float64) spot {
-	s := spot{x: int64(math.Round(p.X*1000/stepX) * stepX), y: int64(math.Round(p.Y*1000/stepY) * stepY), foot: p}
-	s.size = characters(s.x) + characters(s.y)
-	return s
 }
 
 // spotsBy returns the spots within slack mm of a point: the one with the shortest numbers
 // first, and after it those that take longer ones and come nearer. The last is the nearest
 // of all.
 func spotsBy(p paths.Point, slack float64) []spot {
-	var all []spot
-	for _, x := range steps {
-		for _, y := range steps {
-			s := spotAt(p, x, y)
-			if s.apart(p) <= slack || x == 1 && y == 1 {
-				all = append(all, s)
+	var found [len(steps) * len(steps)]struct {
+		spot
+		apart float64 // squared
+	}
+	n := 0
+	for _, stepX := range steps {
+		x := math.Round(p.X*1000/stepX) * stepX
+		sizeX, offX := characters(int64(x)), x/1000-p.X
+		for _, stepY := range steps {
+			y := math.Round(p.Y*1000/stepY) * stepY
+			offY := y/1000 - p.Y
+			apart := offX*offX + offY*offY
+			if apart > slack*slack && (stepX > 1 || stepY > 1) {
+				continue
 			}
+			s := spot{x: int64(x), y: int64(y), size: sizeX + characters(int64(y)), foot: p}
+			i := n
+			for ; i > 0 && (found[i-1].size > s.size || found[i-1].size == s.size && found[i-1].apart > apart); i-- {
+				found[i] = found[i-1]
+			}
+			found[i].spot, found[i].apart = s, apart
+			n++
 		}
 	}
-	slices.SortStableFunc(all, func(a, b spot) int {
-		return cmp.Or(cmp.Compare(a.size, b.size), cmp.Compare(a.apart(p), b.apart(p)))
-	})
-	out := all[:1]
-	for _, s := range all[1:] {
-		if s.apart(p) < out[len(out)-1].apart(p) {
-			out = append(out, s)
+	out, least := make([]spot, 0, 4), math.Inf(1)
+	for _, f := range found[:n] {
+		if f.apart < least {
+			out, least = append(out, f.spot), f.apart
 		}
 	}
 	return out
 }
 
-// spotsAlong returns spots within slack mm of a chain of points, in its order: for each
-// chord, of the spots of one size the nearest, and one by its far end in any case.
-func spotsAlong(pts []paths.Point, slack float64) []spot {
-	var out []spot
-	for i, a := range pts[:len(pts)-1] {
-		chord := paths.Line{A: a, B: pts[i+1]}
-		first := len(out)
-		for _, s := range crossed(chord) {
-			if off := chord.Dist(s.at()); off <= slack {
-				out = keepNearest(out, first, s, chord)
-			}
-		}
-		if i < len(pts)-2 {
-			s := spotsBy(chord.B, slack/2)[0]
-			out = keepNearest(out, first, s, chord)
-		}
-		for k := range out[first:] {
-			s := &out[first+k]
-			t, _ := chord.Nearest(s.at())
-			s.chord, s.foot = i, chord.At(t)
-		}
+// spotsBeside adds the spots of the chord number k. Where it crosses the lines of tenths of
+// a mm across its main direction, of which a long one passes some by, it has up to three: at
+// a whole mm of the other coordinate, at a tenth, and nearer where that is far; and where
+// there are none, one by its far end.
+func (s *search) spotsBeside(k int) {
+	const most = 16 // lines
+	from := len(s.spots)
+	a, b := s.pts[k], s.pts[k+1]
+	d := b.Sub(a)
+	length := math.Sqrt(d.Dot(d))
+	if length == 0 {
+		return
 	}
-	return out
-}
-
-// keepNearest adds a spot to those of a chord, from first on, unless one of its size is as
-// near already.
-func keepNearest(out []spot, first int, s spot, chord paths.Line) []spot {
-	for k, other := range out[first:] {
-		if other.size == s.size {
-			if chord.Dist(s.at()) < chord.Dist(other.at()) {
-				out[first+k] = s
-			}
-			return out
-		}
+	u := d.Mul(1 / length)
+	upright := math.Abs(u.Y) > math.Abs(u.X)
+	m0, m1, o0, slope, cos := a.X, b.X, a.Y, u.Y/u.X, math.Abs(u.X)
+	if upright {
+		m0, m1, o0, slope, cos = a.Y, b.Y, a.X, u.X/u.Y, math.Abs(u.Y)
 	}
-	return append(out, s)
-}
-
-// crossed returns the spots next to a chord where it crosses a line of the grid of whole
-// mm or of tenths.
-func crossed(c paths.Line) []spot {
-	var out []spot
-	d := c.B.Sub(c.A)
-	for _, step := range steps[:2] {
-		for _, x := range gridLines(c.A.X, c.B.X, step) {
-			p := paths.Point{X: x, Y: crossing(c.A.X, c.A.Y, d.X, d.Y, x)}
-			for _, other := range steps[:2] {
-				out = append(out, spotAt(p, step, other))
+	low, high := min(m0, m1), max(m0, m1)
+	step := 100.0
+	lo, hi := math.Ceil(low*10), math.Floor(high*10)
+	for m := 0; hi-lo > most; m++ {
+		step *= [...]float64{2, 2.5, 2}[m%3] // 1, 2, 5, 10 tenths and so on
+		lo, hi = math.Ceil(low*1000/step), math.Floor(high*1000/step)
+	}
+	slack := s.slack * 1000 / cos
+	for n := lo; n <= hi; n++ { // the lines across it
+		main := n * step
+		other := (o0 + slope*(main/1000-m0)) * 1000
+		for _, st := range steps[:3] {
+			near := math.Round(other/st) * st
+			if math.Abs(near-other) > slack {
+				continue
 			}
-		}
-		for _, y := range gridLines(c.A.Y, c.B.Y, step) {
-			p := paths.Point{X: crossing(c.A.Y, c.A.X, d.Y, d.X, y), Y: y}
-			for _, other := range steps[:2] {
-				out = append(out, spotAt(p, other, step))
+			p := spot{x: int64(main), y: int64(near), chord: k}
+			if upright {
+				p.x, p.y = p.y, p.x
+			}
+			s.add(p, a, u, length)
+			if st < 1000 && math.Abs(near-other) <= slack*0.7 {
+				break
 			}
 		}
 	}
-	return out
+	if len(s.spots) == from {
+		p := spot{x: fewestBy(b.X, s.slack/2), y: fewestBy(b.Y, s.slack/2), chord: k}
+		s.add(p, a, u, length)
+	}
+	s.of[k] = [2]int32{int32(from), int32(len(s.spots))}
 }
 
-// gridLines returns where between a and b the lines of a grid are, mm, which are so many
-// thousandths apart: the first few of them, as chords may be long.
-func gridLines(a, b, step float64) []float64 {
-	const most = 16
-	var out []float64
-	for k := math.Ceil(min(a, b) * 1000 / step); k*step <= max(a, b)*1000 && len(out) < most; k++ {
-		out = append(out, k*step/1000)
+// add adds a spot that lies within the slack of the chord from a in the direction u; what it
+// costs is told with it.
+func (s *search) add(p spot, a, u paths.Point, length float64) {
+	rel := p.at().Sub(a)
+	along := rel.Dot(u)
+	p.aside = u.Cross(rel)
+	off2 := p.aside * p.aside
+	if along < 0 || along > length {
+		over := max(-along, along-length)
+		off2 += over * over
+		along = max(0, min(length, along))
 	}
-	return out
+	if off2 > s.slack*s.slack {
+		return
+	}
+	p.foot = a.Add(u.Mul(along))
+	p.size = characters(p.x) + characters(p.y)
+	p.costs = float64(p.size) + beside*off2/(s.slack*s.slack)
+	s.spots = append(s.spots, p)
 }
 
-// crossing returns the one coordinate of a line through (a, b), in the direction (da, db),
-// where the other is at; that of (a, b) where it does not change.
-func crossing(a, b, da, db, at float64) float64 {
-	if da == 0 {
-		return b
+// fewestBy returns v in thousandths with the fewest decimals that keep it within slack.
+func fewestBy(v, slack float64) int64 {
+	for _, step := range steps {
+		if n := math.Round(v*1000/step) * step; math.Abs(n/1000-v) <= slack || step == 1 {
+			return int64(n)
+		}
 	}
-	return b + db*(at-a)/da
+	return 0
 }
