@@ -232,7 +232,5 @@ func (s *search) traces(arc paths.Arc, from, to spot) bool {
 		last, end := to.footWithin(s.tol).Sub(arc.Centre), arc.To.Sub(arc.Centre)
 		ok = ring.surelyHolds(before, last) && ring.surelyHolds(last, end) && side*turned.Cross(end) > 0
 	}
-	if !ok {
-	}
 	return ok || follows(arc, s.assemble(from, to), s.tol)
 }
