@@ -41,6 +41,8 @@ type winder struct {
 	areas    tree       // of its boundaries
 	asked    int        // the point that it was last asked for
 	inside   bool       // whether that lies in it
+	looks    int        // what was spent on rays through it
+	turns    *turns     // made when rays have taken many looks
 }
 
 // window is a Window with its regions by their numbers among the winders.
@@ -163,18 +165,7 @@ func (p *plane) isInside(winder int, q paths.Point) bool {
 	if !w.box.Contains(q) {
 		return false
 	}
-	// A boundary winds round no point outside its box, so only those whose box
-	// holds q are looked at.
-	turns := int32(0)
-	ray := paths.Rect{Min: paths.Point{X: math.Inf(-1), Y: q.Y}, Max: q}
-	wind := func(b int) {
-		p.touching(&p.boundaries[b].tree, ray, func(i int) { turns += p.parts[i].crosses(q) })
-	}
-	if w.from+1 == w.to {
-		wind(w.from)
-	} else {
-		p.touching(&w.areas, paths.Rect{Min: q, Max: q}, wind)
-	}
+	turns := p.turnsRound(w, q)
 	w.inside = turns != 0 && (!w.evenOdd || turns%2 != 0)
 	return w.inside
 }
