@@ -31,9 +31,9 @@ type run struct{ from, to int }
 const (
 	// runLength is how many parts a run has at most.
 	runLength = 8
-	// manyLooks is how many looks at each part of a winder are spent on rays before its
-	// turns are counted by runs: about as many as it takes to make those ready. So neither
-	// way takes more than about twice the looks of the better.
+	// manyLooks is how many looks for each part of a winder are spent on rays before its
+	// runs are listed, which costs about as much. So for few points the runs are never
+	// listed, and for many the rays before them cost little.
 	manyLooks = 2
 )
 

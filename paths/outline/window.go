@@ -7,9 +7,9 @@ import (
 )
 
 // Window is a part of the plane that fills are seen through: what its shapes open,
-// within Next. nil is the whole plane.
+// and of that what lies in Next. nil is the whole plane.
 type Window struct {
-	Shapes []WindowShape // of those that a point lies in, the last decides; in none it is hidden
+	Shapes []WindowShape // of those that hold a point the last decides; a point in none is hidden
 	Next   *Window       // nil for no other
 }
 
@@ -39,8 +39,8 @@ type winder struct {
 	box      paths.Rect
 	limit    paths.Rect // outside of it nothing of its boundary is seen
 	areas    tree       // of its boundaries
-	asked    int        // the point that it was last asked for
-	inside   bool       // whether that lies in it
+	asked    int        // the number of the point that was last looked at for it
+	inside   bool       // whether that point lies in it
 	looks    int        // what was spent on rays through it
 	turns    *turns     // made when rays have taken many looks
 }
