@@ -9,9 +9,9 @@ import (
 )
 
 // Boundaries that run beside one another, as the stripes of a flag and the rings of a
-// target do, come into one cell until it is as narrow as the distance between them. They
-// need not be parted by cells: measured across the way they run, each lies in an interval
-// of its own. Pieces whose intervals overlap, directly or by way of others, are a band.
+// target do, share a cell until it is as narrow as the distance between them. They need
+// not be parted by cells: measured across the direction they run in, each lies in an
+// interval of its own. Pieces whose intervals overlap, directly or by way of others, are a band.
 
 // way is what intervals are measured in: how far points lie in a direction, or, where arcs
 // run beside one another, how far they are from the centre of one.
@@ -21,7 +21,8 @@ type way struct {
 	centre paths.Point
 }
 
-// wayAcross returns the way across that which the longest of some pieces runs in a cell.
+// wayAcross returns the way across the direction in which the longest of some pieces runs
+// in a cell, or round the centre of that piece.
 // In any cell, the points that lie between two values of a way are one area without holes:
 // a cell is convex, and where the centre of a way is neither above, nor below, nor beside
 // the cell, circles round it pass through the cell at most once.
@@ -105,8 +106,8 @@ type interval struct {
 	piece     int32 // its number in the list
 }
 
-// apart is how far apart intervals are of pieces that are beside one another, in units of
-// near: farther than what is looked at of one edge ([aside], [reach]).
+// apart is by how much an interval is widened at each end, in units of [Options].Near, so
+// that what is looked at beside an edge ([aside]) lies in the band of its piece.
 const apart = reach / 4
 
 // intervals returns where some pieces lie on a way, in ascending order of their low ends.
@@ -136,8 +137,8 @@ func eachBand(list []interval, f func(band []interval, low, high float64) bool) 
 	return true
 }
 
-// areApart reports whether pieces in a cell lie beside one another, so that no band has
-// more parts than some.
+// areApart reports whether pieces in a cell lie beside one another: in bands of which none
+// has more parts than most.
 func (p *plane) areApart(box paths.Rect, pieces []piece, most int) bool {
 	w := p.wayAcross(box, pieces)
 	return eachBand(p.intervals(&w, pieces), func(band []interval, _, _ float64) bool {

@@ -6,8 +6,8 @@ import (
 	"weftplot/paths"
 )
 
-// findCarriers gives the parts numbers of the curves that carry them. It is enough that
-// most that lie along one another get the same.
+// findCarriers gives each part the number of the line or circle that it lies on. A few
+// parts of one line may get different numbers, for rounding: that costs time and no more.
 func (p *plane) findCarriers() {
 	number := map[[5]float64]int32{}
 	p.carriers = make([]int32, len(p.parts))

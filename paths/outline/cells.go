@@ -6,10 +6,10 @@ import (
 	"weftplot/paths"
 )
 
-// Where many fills lie over one another, most boundaries lie under others, and there are
-// far more places where hidden boundaries meet than places that are seen. So the plane is
-// divided into square cells, quartered while many parts of boundaries come into one, and
-// the fills are laid into them from the top down. A fill that covers a whole cell closes
+// Where many fills lie over one another, most boundaries are hidden, and far more of the
+// places where boundaries meet are hidden than seen. So the plane is divided into square
+// cells. A cell that many parts of boundaries come into is quartered, and so are its
+// quarters. The fills are laid into the cells from the top down. A fill that covers a whole cell closes
 // it: lower fills are not laid there at all. Parts are crossed only with those that come
 // into a cell with them, and what is seen at a point is decided by the fills of its cell.
 
@@ -47,19 +47,19 @@ type piece struct {
 const (
 	// crowded is how many parts a cell holds before it is quartered.
 	crowded = 4
-	// vainDivisions is how many divisions in a row may leave nearly all parts in one
-	// quarter, as they meet or lie along one another, before a cell has to hold
-	// moreInVain times as many to be quartered again.
+	// Where parts meet or lie along one another, quartering may leave nearly all of them in
+	// one quarter. After vainDivisions such divisions in a row a cell is quartered again
+	// only when it holds moreInVain times as many parts.
 	vainDivisions = 3
 	moreInVain    = 3
-	// manyWindowed is how many parts beside one another a cell holds that the edge of a
-	// window comes into: its fills are looked at one by one.
+	// manyWindowed is how many parts beside one another a cell may hold, undivided, when
+	// the edge of a window comes into it: its fills are looked at one by one.
 	manyWindowed = 256
 	// alongCount is how many parts that lie along another count as one.
 	alongCount = 8
 	// reach is how far beyond a cell a part still counts as coming into it, in units of
-	// near: far beyond what decides whether an edge is seen, and beyond the places that
-	// are one node.
+	// [Options].Near. It is much more than the distance at which an edge is judged, and
+	// than that between places that are one node.
 	reach = 64
 	// quarterCost is what quartering a cell counts, in looks.
 	quarterCost = 40

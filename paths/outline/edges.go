@@ -129,9 +129,9 @@ func (p *plane) middle(r edge) (at, left paths.Point, length float64) {
 	return c.At(t), c.Tangent(t).Left(), length
 }
 
-// aside is how far beside an edge the colours are looked at, in units of near:
-// beyond what runs along it. Beside a short edge it is less, so as not to look
-// past the next one.
+// aside is how far beside an edge the colours are looked at, in units of
+// [Options].Near: beyond other edges that run along it. Beside a short edge it is
+// less, so as not to look past the next one.
 const aside = 4
 
 // colours returns the colours of fills, each once and sorted.

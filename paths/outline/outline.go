@@ -26,8 +26,9 @@
 // covers a cell closes it for all lower ones, whose boundaries are neither cut nor
 // judged there. Boundaries that run beside one another, each in a strip of its own, need
 // not be parted by cells, nor are they crossed with one another: a cell of many is swept
-// across them, and what is seen beside each is kept. The time is about n log n in the number
-// of curves that go in and come out; it is bounded by [Options].Work. It is quadratic in the
+// across them, and what is seen beside each is kept. A large fill of many turns is not
+// walked through for each point: how often it winds round one is counted by runs of its
+// parts. The time is about n log n in the number of curves that go in and come out; it is bounded by [Options].Work. It is quadratic in the
 // number of boundaries that meet in one place, of those that lie along one another without
 // being copies, and of sheer fills that lie over one another.
 package outline

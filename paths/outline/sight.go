@@ -40,7 +40,7 @@ func (p *plane) isHidden(q paths.Point, a, b int) bool {
 		return true
 	case p.isSwept(leaf):
 		return p.sweepOf(leaf).hides(p, q, lower)
-	case len(leaf.pieces) > 8*crowded: // their edges lie along one another
+	case len(leaf.pieces) > 8*crowded: // so many lie along one another; a look at all costs too much
 		return false
 	}
 	return p.isUnder(leaf, q, spot, lower, a, b)
@@ -81,7 +81,7 @@ func (p *plane) comesInto(box paths.Rect, s piece, halvings int) bool {
 	switch {
 	case !s.box.Overlaps(box):
 		return false
-	case halvings == 5: // near enough: all that is lost is one place that could be left out
+	case halvings == 5: // near enough: at worst a hidden place is kept
 		return true
 	}
 	a, b := p.halves(s)

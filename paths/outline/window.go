@@ -7,9 +7,9 @@ import (
 )
 
 // Window is a part of the plane that fills are seen through: what its shapes open,
-// within Next. nil is the whole plane.
+// and of that what lies in Next. nil is the whole plane.
 type Window struct {
-	Shapes []WindowShape // of those that a point lies in, the last decides; in none it is hidden
+	Shapes []WindowShape // of those that hold a point the last decides; a point in none is hidden
 	Next   *Window       // nil for no other
 }
 
@@ -39,8 +39,10 @@ type winder struct {
 	box      paths.Rect
 	limit    paths.Rect // outside of it nothing of its boundary is seen
 	areas    tree       // of its boundaries
-	asked    int        // the point that it was last asked for
-	inside   bool       // whether that lies in it
+	asked    int        // the number of the point that was last looked at for it
+	inside   bool       // whether that point lies in it
+	looks    int        // what was spent on rays through it
+	turns    *turns     // made when rays have taken many looks
 }
 
 // window is a Window with its regions by their numbers among the winders.
@@ -163,18 +165,7 @@ func (p *plane) isInside(winder int, q paths.Point) bool {
 	if !w.box.Contains(q) {
 		return false
 	}
-	// A boundary winds round no point outside its box, so only those whose box
-	// holds q are looked at.
-	turns := int32(0)
-	ray := paths.Rect{Min: paths.Point{X: math.Inf(-1), Y: q.Y}, Max: q}
-	wind := func(b int) {
-		p.touching(&p.boundaries[b].tree, ray, func(i int) { turns += p.parts[i].crosses(q) })
-	}
-	if w.from+1 == w.to {
-		wind(w.from)
-	} else {
-		p.touching(&w.areas, paths.Rect{Min: q, Max: q}, wind)
-	}
+	turns := p.turnsRound(w, q)
 	w.inside = turns != 0 && (!w.evenOdd || turns%2 != 0)
 	return w.inside
 }
