@@ -149,13 +149,17 @@ func (p *pairing) look(i int32, part segment, r round, k *known) bool {
 	whole, done := true, false
 	doubled := k.doubled.cover(part.from, part.from+part.length)
 	p.around(part, i, r.grow, func(in *index, earlier []int32, isNew bool) {
-		if done || !isNew {
+		if done {
 			return
 		}
 		if len(earlier) > r.most {
 			whole, earlier = false, earlier[len(earlier)-r.most:]
 		}
-		p.looks -= len(earlier)
+		// A list that was read is charged all the same: how many segments can be sifted does not
+		// hang on whether cells happen to hold the same.
+		if p.looks -= len(earlier); !isNew {
+			return
+		}
 		p.work += len(earlier)
 		for _, e := range slices.Backward(earlier) {
 			j := in.ids[e]
