@@ -16,6 +16,7 @@
 // The time is about linear in the segments, whether they lie apart or heap up: in a
 // heap a segment is held against others only until all is known that is to be told of it
 // (heaps.go), and touches are looked for only between strokes that run along one another
-// (touches.go). Where some segments cannot be told of for certain, [Result].Whole says so.
+// (touches.go). A list of segments that many cells hold, as along the lines of a lattice, is
+// read once for a segment. Where some segments cannot be told of for certain, [Result].Whole says so.
 // Everything is a pure function.
 package inspect

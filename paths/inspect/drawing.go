@@ -76,6 +76,8 @@ func (f *drawing) meet(i int32) bool {
 type index struct {
 	ids   []int32 // the segments, ascending
 	cells *near.Cells
+	alike *near.Alike // for pairs only
+	read  []int32     // by list of cells: the last time it was read
 }
 
 // entries is how many entries an index of few long segments may have.
@@ -94,7 +96,7 @@ func (f *drawing) indexOf(ids []int32, side, grow float64) index {
 	box = box.Grow(grow)
 	most := float64(8 * max(1, len(ids)))
 	side = max(side, total/max(most, entries), math.Sqrt(box.Width()*box.Height()/most), (box.Width()+box.Height())/most, 1e-9)
-	return index{ids, near.NewCells(box, side, len(ids), func(k int, put func(paths.Rect)) {
+	return index{ids: ids, cells: near.NewCells(box, side, len(ids), func(k int, put func(paths.Rect)) {
 		s := f.segs[ids[k]]
 		near.Steps(s.a, s.b, side, func(r paths.Rect) { put(r.Grow(grow)) })
 	})}

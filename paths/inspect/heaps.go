@@ -29,10 +29,12 @@ func (p *pairing) parts(s segment) int {
 }
 
 // around calls visit with those entries of every cell that comes within grow of a segment
-// which are earlier than segment i and about parallel, ascending.
-func (p *pairing) around(s segment, i int32, grow float64, visit func(in *index, earlier []int32)) {
+// which are earlier than segment i and about parallel, ascending. They are new unless cells
+// with the same entries came before.
+func (p *pairing) around(s segment, i int32, grow float64, visit func(in *index, earlier []int32, isNew bool)) {
 	in := &p.sectors[sectorOf(s.u)]
-	in.cells.Along(s.a, s.b, grow, func(items []int32) {
+	p.time++
+	in.alike.Along(s.a, s.b, grow, func(list int32, items []int32) {
 		p.work++
 		if len(items) == 0 || in.ids[items[0]] >= i {
 			return
@@ -41,7 +43,9 @@ func (p *pairing) around(s segment, i int32, grow float64, visit func(in *index,
 		if in.ids[items[n-1]] >= i {
 			n = sort.Search(n, func(k int) bool { return in.ids[items[k]] >= i })
 		}
-		visit(in, items[:n])
+		isNew := in.read[list] != p.time
+		in.read[list] = p.time
+		visit(in, items[:n], isNew)
 	})
 }
 
@@ -53,14 +57,19 @@ func (p *pairing) beside(i int32) (list []int32, few bool) {
 	if len(p.sectors[sectorOf(s.u)].cells.At(s.at(s.length/2))) > most {
 		return nil, false
 	}
-	p.around(s, i, p.reach(), func(_ *index, earlier []int32) { most -= len(earlier) })
+	p.lists = p.lists[:0]
+	p.around(s, i, p.reach(), func(_ *index, earlier []int32, isNew bool) {
+		if most -= len(earlier); isNew && most >= 0 {
+			p.lists = append(p.lists, earlier)
+		}
+	})
 	if most < 0 {
 		return nil, false
 	}
-	box := paths.RectOf(s.a, s.b).Grow(p.reach())
+	in, box := &p.sectors[sectorOf(s.u)], paths.RectOf(s.a, s.b).Grow(p.reach())
 	list = p.near[:0]
 	p.ask()
-	p.around(s, i, p.reach(), func(in *index, earlier []int32) {
+	for _, earlier := range p.lists {
 		p.work += len(earlier)
 		for _, k := range earlier {
 			j := in.ids[k]
@@ -68,7 +77,7 @@ func (p *pairing) beside(i int32) (list []int32, few bool) {
 				list = append(list, j)
 			}
 		}
-	})
+	}
 	slices.Sort(list)
 	p.near = list
 	return list, true
@@ -139,14 +148,18 @@ func (p *pairing) settle(i int32, part segment, rounds []round, k *known, by *sp
 func (p *pairing) look(i int32, part segment, r round, k *known) bool {
 	whole, done := true, false
 	doubled := k.doubled.cover(part.from, part.from+part.length)
-	p.around(part, i, r.grow, func(in *index, earlier []int32) {
+	p.around(part, i, r.grow, func(in *index, earlier []int32, isNew bool) {
 		if done {
 			return
 		}
 		if len(earlier) > r.most {
 			whole, earlier = false, earlier[len(earlier)-r.most:]
 		}
-		p.looks -= len(earlier)
+		// A list that was read is charged all the same: how many segments can be sifted does not
+		// hang on whether cells happen to hold the same.
+		if p.looks -= len(earlier); !isNew {
+			return
+		}
 		p.work += len(earlier)
 		for _, e := range slices.Backward(earlier) {
 			j := in.ids[e]
@@ -193,11 +206,13 @@ func (k *known) all(part segment) bool {
 // known.
 func (k *known) add(j int32) {
 	level := k.p.Double / 2 / (1 - 2*edge)
-	if t, ok := k.p.doubleOf(k.s, k.p.segs[j]); ok && t.isLevel(level) && !k.doubled.cover(t.from, t.to) {
+	b := besides(&k.s, &k.p.segs[j])
+	if t, ok := k.p.doubleOf(&b); ok && t.isLevel(level) && !k.doubled.cover(t.from, t.to) {
 		k.doubled.add(t.from, t.to)
 		k.p.double = goOn(k.p.double, t, true, level)
 	}
-	for t := range k.p.closeTo(k.s, j) {
+	list, n := k.p.closeTo(&b, k.p.limits[j])
+	for _, t := range list[:n] {
 		if !k.tellsMore(t) {
 			continue // and so does no part of it
 		}

@@ -147,7 +147,8 @@ func TestSegmentsAgainstSampling(t *testing.T) {
 // checkAlongside asks of n places of s whether they lie beside o, no more than
 // 2 mm off, and holds the overlap against that.
 func checkAlongside(t *rapid.T, s, o segment, n int) {
-	st, ok := alongside(s, o, -2, 2)
+	b := besides(&s, &o)
+	st, ok := b.within(-2, 2)
 	isTold := s.length > 1e-6 && math.Abs(s.u.Dot(o.u)) > 1e-6 // else it may have no length
 	for i := range n + 1 {
 		at := s.length * float64(i) / float64(n)

@@ -1,10 +1,10 @@
 package inspect
 
 import (
-	"iter"
 	"math"
 
 	"weftplot/paths"
+	"weftplot/paths/near"
 )
 
 // overlap is a part of a stroke that runs along another line.
@@ -26,6 +26,8 @@ type pairing struct {
 	// all that run along one of the sector.
 	sectors [sectors]index
 	near    []int32   // scratch
+	lists   [][]int32 // scratch
+	time    int32     // how often lists of cells were gone through
 	limits  []float64 // by segment: how close lines may run along it
 	few     int       // how many entries are not a heap, for each part of a segment
 	looks   int       // that may still be taken
@@ -70,7 +72,10 @@ func (f *drawing) newPairing(isSpeck func(stroke int32) bool) *pairing {
 		}
 	}
 	for k := range ids {
-		p.sectors[k] = f.indexOf(ids[k], f.reach()/2, 0)
+		in := f.indexOf(ids[k], f.reach()/2, 0)
+		in.alike = near.NewAlike(in.cells)
+		in.read = make([]int32, in.alike.Lists())
+		p.sectors[k] = in
 	}
 	parts := 1
 	for _, s := range f.segs {
@@ -96,9 +101,9 @@ func (p *pairing) all() bool {
 		if p.segs[i].length == 0 {
 			continue
 		}
-		if beside, few := p.beside(int32(i)); few {
-			for _, j := range beside {
-				p.pair(p.segs[i], j)
+		if list, few := p.beside(int32(i)); few {
+			for _, j := range list {
+				p.pair(&p.segs[i], j)
 			}
 			continue
 		}
@@ -112,66 +117,80 @@ var cosCrooked, cosTwisted = math.Cos(crooked), math.Cos(twisted)
 
 // pair keeps where a segment and an earlier one are double, and where they are close and
 // not near a place where their strokes touch.
-func (p *pairing) pair(s segment, j int32) {
-	if t, ok := p.doubleOf(s, p.segs[j]); ok {
+func (p *pairing) pair(s *segment, j int32) {
+	b := besides(s, &p.segs[j])
+	if t, ok := p.doubleOf(&b); ok {
 		p.double = append(p.double, t)
 	}
-	for t := range p.closeTo(s, j) {
+	list, n := p.closeTo(&b, p.limits[j])
+	for _, t := range list[:n] {
 		p.along = p.touching.without(t, p.along)
 	}
 }
 
 // doubleOf returns where a segment and an earlier one are double.
-func (p *pairing) doubleOf(s, o segment) (overlap, bool) {
-	if math.Abs(s.u.Dot(o.u)) < cosTwisted {
+func (p *pairing) doubleOf(b *beside) (overlap, bool) {
+	if math.Abs(b.cos) < cosTwisted {
 		return overlap{}, false
 	}
-	return alongside(s, o, -p.Double, p.Double)
+	return b.within(-p.Double, p.Double)
 }
 
-// closeTo yields where a segment is close to the earlier segment j, to the left and to the
-// right of that, but for what is near on one stroke because it is near along it.
-func (p *pairing) closeTo(s segment, j int32) iter.Seq[overlap] {
-	return func(yield func(overlap) bool) {
-		o := p.segs[j]
-		if math.Abs(s.u.Dot(o.u)) < cosCrooked || p.isSpeck(s.stroke) {
-			return
+// closeTo returns where a segment is close to an earlier one, within limit to the left and to
+// the right of that, but for what is near on one stroke because it is near along it; and how
+// many such parts there are.
+func (p *pairing) closeTo(b *beside, limit float64) (list [2]overlap, n int) {
+	if math.Abs(b.cos) < cosCrooked || p.isSpeck(b.s.stroke) {
+		return list, 0
+	}
+	for _, side := range [2][2]float64{{p.Double, limit}, {-limit, -p.Double}} {
+		t, ok := b.within(side[0], side[1])
+		if ok && b.s.stroke == b.o.stroke {
+			t, ok = p.apartAlong(t, *b.s, *b.o, nearby*limit)
 		}
-		limit := p.limits[j]
-		for _, side := range [2][2]float64{{p.Double, limit}, {-limit, -p.Double}} {
-			t, ok := alongside(s, o, side[0], side[1])
-			if ok && s.stroke == o.stroke {
-				t, ok = p.apartAlong(t, s, o, nearby*limit)
-			}
-			if ok && !yield(t) {
-				return
-			}
+		if ok {
+			list[n] = t
+			n++
 		}
 	}
+	return list, n
 }
 
 // nearby is how many times the room of a row of loops lines are taken to be close
 // because they meet.
 const nearby = 4
 
-// alongside returns the part of s from which the foot of the perpendicular on o
-// is on o, and which lies between least and most to the left of o.
-func alongside(s, o segment, least, most float64) (overlap, bool) {
-	x0, x1 := s.a.Sub(o.a).Dot(o.u), s.b.Sub(o.a).Dot(o.u)
-	y0, y1 := o.u.Cross(s.a.Sub(o.a)), o.u.Cross(s.b.Sub(o.a))
-	lo, hi := 0., 1.
-	lo, hi = between(lo, hi, x0, x1, 0, o.length)
-	lo, hi = between(lo, hi, y0, y1, least, most)
-	if (hi-lo)*s.length <= 1e-9 {
+// beside is how a segment lies beside an earlier one: x is along that, y to the left of it,
+// both at the start and at the end of the segment.
+type beside struct {
+	s, o           *segment
+	cos            float64 // of the angle between their directions
+	x0, x1, y0, y1 float64
+}
+
+func besides(s, o *segment) beside {
+	from, to := s.a.Sub(o.a), s.b.Sub(o.a)
+	return beside{s, o, s.u.Dot(o.u), from.Dot(o.u), to.Dot(o.u), o.u.Cross(from), o.u.Cross(to)}
+}
+
+// within returns the part of the segment from which the foot of the perpendicular on the
+// earlier one is on that, and which lies between least and most to the left of it.
+func (b *beside) within(least, most float64) (overlap, bool) {
+	if b.y0 > most && b.y1 > most || b.y0 < least && b.y1 < least || b.x0 < 0 && b.x1 < 0 || b.x0 > b.o.length && b.x1 > b.o.length {
 		return overlap{}, false
 	}
-	// To the left of o is, seen the other way round, o to the right.
+	lo, hi := between(0, 1, b.x0, b.x1, 0, b.o.length)
+	lo, hi = between(lo, hi, b.y0, b.y1, least, most)
+	if (hi-lo)*b.s.length <= 1e-9 {
+		return overlap{}, false
+	}
+	// To the left of the earlier one is, seen the other way round, that to the right.
 	side := -1.
-	if s.u.Dot(o.u) < 0 {
+	if b.cos < 0 {
 		side = 1
 	}
-	off := func(t float64) float64 { return side * (y0 + t*(y1-y0)) }
-	return overlap{s.stroke, o.stroke, s.from + lo*s.length, s.from + hi*s.length, off(lo), off(hi)}, true
+	off := func(t float64) float64 { return side * (b.y0 + t*(b.y1-b.y0)) }
+	return overlap{b.s.stroke, b.o.stroke, b.s.from + lo*b.s.length, b.s.from + hi*b.s.length, off(lo), off(hi)}, true
 }
 
 // between narrows the interval from lo to hi of a parameter to where a value

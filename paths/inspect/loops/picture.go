@@ -156,6 +156,10 @@ func (p *picture) toLine(at paths.Point) float64 {
 	p.cells.In(paths.RectOf(at, at).Grow(reach), func(items []int32) {
 		p.looks -= len(items)
 		for _, i := range items {
+			// The square of the distance, which costs far less, tells most lines off.
+			if p.segs[i].DistSq(at) > (best+1e-6)*(best+1e-6) {
+				continue
+			}
 			if _, d := p.segs[i].Nearest(at); d < best {
 				best = d
 			}
