@@ -140,6 +140,53 @@ func (c *crowds) at(i int, end bool) []int {
 	return c.found
 }
 
+// known returns those of the parts that part i may lie on, from its start or its end on,
+// that come before done and that [crowds.at] will tell of: in any case where something is left
+// of them, perhaps where nothing is. It changes nothing: what is looked up does not divide the
+// index.
+func (c *crowds) known(i, done int, end bool) []int {
+	c.found = c.found[:0]
+	l, ok := c.parts[i].Curve.(paths.Line)
+	switch {
+	case !ok && end:
+		return nil
+	case !ok:
+		looks := c.twins.looks
+		c.found = c.twins.of(c.found, i)
+		c.twins.looks = looks
+		return c.found
+	case end:
+		l = paths.Line{A: l.B, B: l.A}
+	}
+	angle, length := l.B.Sub(l.A).Angle(), l.Length()
+	for _, n := range c.index.Known(l.A) {
+		j := int(c.lines[n])
+		if j >= done {
+			break
+		}
+		if !c.index.MayReach(int(n), l.A) || !c.near(j, l.A) {
+			continue
+		}
+		m := c.parts[j].Curve.(paths.Line)
+		turn := math.Abs(math.Remainder(m.B.Sub(m.A).Angle()-angle, math.Pi))
+		if turn <= math.Atan(c.slope(min(length, m.Length()))) {
+			c.found = append(c.found, j)
+		}
+	}
+	c.found = slices.Compact(c.found)
+	return c.found
+}
+
+// slope returns by how much two lines may part that lie on one another, where both go on for
+// a length, but for where in a cell they begin.
+func (c *crowds) slope(length float64) float64 {
+	slope := slack + 1e-9/max(c.reach/2, 1e-9)
+	if both := length - 4*(c.side+c.reach); both > 0 {
+		slope = min(slope, 4*c.reach/both)
+	}
+	return slope
+}
+
 // showUpTo adds the rays of the lines before part i of which something is left.
 func (f *fan) showUpTo(i int, c *crowds) {
 	last := int32(-1)
@@ -168,12 +215,7 @@ func (f *fan) showUpTo(i int, c *crowds) {
 func (f *fan) along(l paths.Line, c *crowds) {
 	angle, length := l.B.Sub(l.A).Angle(), l.Length()
 	for _, k := range f.sizes {
-		slope := slack + 1e-9/max(c.reach/2, 1e-9)
-		// Both go on for at least so far, but for where in the cell they begin.
-		if both := min(length, math.Ldexp(1, k-1)) - 4*(c.side+c.reach); both > 0 {
-			slope = min(slope, 4*c.reach/both)
-		}
-		width := math.Atan(slope) + 1e-9
+		width := math.Atan(c.slope(min(length, math.Ldexp(1, k-1)))) + 1e-9
 		for _, turn := range []float64{-2 * math.Pi, 0, 2 * math.Pi} {
 			f.rays[k].within(angle+turn-width, angle+turn+width, func(r ray) {
 				c.looks++

@@ -51,55 +51,107 @@ func byLength(parts []part) []int {
 // one another. A piece that lies on a single one is gone, and nothing is held against it; where
 // very many are in one place, neither against those that several took away ([crowds]).
 func overlapping(pieces []part, owner []int, tol float64, w *work) (left [][]part, err error) {
-	left = make([][]part, len(pieces))
-	gone, whole := make([]bool, len(pieces)), make([]bool, len(pieces))
-	crowds := newCrowds(pieces, gone, left, max(tol, 1e-9))
-	counted := 0
-	var over []int // those that this piece lies on somewhere
+	d := newDoubles(pieces, owner, tol)
+	forecast, counted := newForecast(w), 0
 	for i := range pieces {
 		w.part(i, len(pieces))
-		if err := w.upTo(crowds.counted(), &counted); err != nil {
+		if err := w.upTo(d.crowds.counted(), &counted); err != nil {
 			return nil, err
 		}
-		over = over[:0]
-		for _, end := range []bool{false, true} {
-			for _, j := range crowds.at(i, end) {
-				if err := w.do(1); err != nil {
-					return nil, err
-				}
-				if j >= i || gone[i] {
-					break
-				}
-				if gone[j] || owner[j] == owner[i] {
-					continue
-				}
-				// Twice half the tolerance is as far as all may come to lie.
-				if isAll(covered(pieces[i].Curve, pieces[j].Curve, tol/2)) {
-					gone[i] = true
-					continue
-				}
-				switch c := covered(pieces[i].Curve, pieces[j].Curve, tol); {
-				case isAll(c) && whole[j]:
-					gone[i] = true
-				case len(c) > 0:
-					over = append(over, j)
-				}
-			}
+		if err := forecast.check(i, len(pieces), func(k int) int { return d.least(k, i) }); err != nil {
+			return nil, err
 		}
-		if gone[i] {
-			continue
+		if err := d.take(i, w); err != nil {
+			return nil, err
 		}
-		left[i], whole[i] = pieces[i:i+1:i+1], len(over) == 0
-		slices.Sort(over)
-		for _, j := range slices.Compact(over) {
-			if err := w.do(len(left[i]) * len(left[j])); err != nil {
-				return nil, err
-			}
-			left[i] = minus(left[i], left[j], tol)
-		}
-		crowds.twins.add(i)
 	}
-	return left, nil
+	return d.crowds.left, nil
+}
+
+// doubles finds the pieces that others lie on.
+type doubles struct {
+	pieces      []part
+	owner       []int
+	tol         float64
+	gone, whole []bool // by piece, once it is known: it is gone, nothing of it is taken away
+	crowds      *crowds
+	over        []int // those that the piece looked at last lies on somewhere
+}
+
+func newDoubles(pieces []part, owner []int, tol float64) *doubles {
+	n := len(pieces)
+	gone, left := make([]bool, n), make([][]part, n)
+	return &doubles{pieces: pieces, owner: owner, tol: tol, gone: gone, whole: make([]bool, n),
+		crowds: newCrowds(pieces, gone, left, max(tol, 1e-9))}
+}
+
+// take finds what is left of piece i, those before it being done.
+func (d *doubles) take(i int, w *work) (err error) {
+	left := d.crowds.left
+	if d.gone[i], err = d.find(i, d.crowds.at, func(int) error { return w.do(1) }); err != nil || d.gone[i] {
+		return err
+	}
+	left[i], d.whole[i] = d.pieces[i:i+1:i+1], len(d.over) == 0
+	slices.Sort(d.over)
+	for _, j := range slices.Compact(d.over) {
+		if err := w.do(len(left[i]) * len(left[j])); err != nil {
+			return err
+		}
+		left[i] = minus(left[i], left[j], d.tol)
+	}
+	d.crowds.twins.add(i)
+	return nil
+}
+
+// find finds the earlier pieces that piece i lies on somewhere, or that it is gone. It
+// looks at those that at tells of for each of its ends, ascending, and has each counted.
+func (d *doubles) find(i int, at func(i int, end bool) []int, count func(j int) error) (gone bool, err error) {
+	d.over = d.over[:0]
+	for _, end := range []bool{false, true} {
+		for _, j := range at(i, end) {
+			if err := count(j); err != nil {
+				return false, err
+			}
+			if j >= i || gone {
+				break
+			}
+			if d.gone[j] || d.owner[j] == d.owner[i] {
+				continue
+			}
+			// Twice half the tolerance is as far as all may come to lie.
+			if isAll(covered(d.pieces[i].Curve, d.pieces[j].Curve, d.tol/2)) {
+				gone = true
+				continue
+			}
+			switch c := covered(d.pieces[i].Curve, d.pieces[j].Curve, d.tol); {
+			case isAll(c) && d.whole[j]:
+				gone = true
+			case len(c) > 0:
+				d.over = append(d.over, j)
+			}
+		}
+	}
+	return gone, nil
+}
+
+// least returns how many looks piece k will take at least when it comes, where those before
+// done are done: they are looked at first then, and stay as they are. What is then taken away
+// from it piece by piece is left out, since one that comes between may do so at once.
+func (d *doubles) least(k, done int) (looks int) {
+	at := func(k int, end bool) []int {
+		if end { // one that comes between may do away with it first
+			return nil
+		}
+		return d.crowds.known(k, done, end)
+	}
+	count := func(j int) error {
+		if len(d.crowds.left[j]) > 0 { // where very many are near, the others are not looked at
+			looks++
+		}
+		return nil
+	}
+	_, _ = d.find(k, at, count) // the error is that of count
+	return looks
 }
 
 // isAll reports that all of a curve is covered.

@@ -61,19 +61,24 @@ func (w *work) upTo(now int, counted *int) error {
 func (w *work) do(n int) error {
 	w.left -= n
 	w.since += n
-	if w.left < 0 && w.crossings {
-		return fault.TooBig("", "leave out [through-crossings], or share the design out among several layers",
-			"too many of its %d curves lie in one place to find out where they cross", w.curves)
-	}
 	if w.left < 0 {
-		return fault.TooBig("", "take out lines that lie on one another, or share the design out among several layers",
-			"too many of its %d curves lie in one place to find out which of them are drawn twice", w.curves)
+		return w.tooMany()
 	}
 	if w.since >= asking {
 		w.since = 0
 		return w.ask()
 	}
 	return nil
+}
+
+// tooMany is the error that says that there are too many looks.
+func (w *work) tooMany() error {
+	if w.crossings {
+		return fault.TooBig("", "leave out [through-crossings], or share the design out among several layers",
+			"too many of its %d curves lie in one place to find out where they cross", w.curves)
+	}
+	return fault.TooBig("", "take out lines that lie on one another, or share the design out among several layers",
+		"too many of its %d curves lie in one place to find out which of them are drawn twice", w.curves)
 }
 
 // ask returns the error of stop.

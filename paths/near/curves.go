@@ -133,6 +133,20 @@ func (x *Curves) Cell(p paths.Point) []int32 {
 	return d.at(x, p, box)
 }
 
+// Known returns what a query at p would look at, of what is known by now: it divides no
+// cell and counts nothing.
+func (x *Curves) Known(p paths.Point) []int32 {
+	list := x.cells.At(p)
+	if len(list) <= crowdedCell || !x.cells.holds(p) {
+		return list
+	}
+	number, box := x.cells.cellAt(p)
+	if d := x.parts[number]; d != nil {
+		return d.known(p, box)
+	}
+	return list
+}
+
 // MayReach reports whether the box of curve i, grown by the reach, holds p.
 func (x *Curves) MayReach(i int, p paths.Point) bool { return x.boxes[i].Contains(p) }
 

@@ -29,23 +29,41 @@ type dividedCell struct {
 // at returns the curves of the least quarter round p; box is that of d.
 func (d *dividedCell) at(x *Curves, p paths.Point, box paths.Rect) []int32 {
 	for len(d.items) > crowdedCell && d.vain < vainDivisions && box.Width() > 4*x.reach && d.isWorthIt() {
-		middle, k := box.Centre(), 0
-		if p.X >= middle.X {
-			box.Min.X, k = middle.X, 1
-		} else {
-			box.Max.X = middle.X
-		}
-		if p.Y >= middle.Y {
-			box.Min.Y, k = middle.Y, k+2
-		} else {
-			box.Max.Y = middle.Y
-		}
+		k := 0
+		k, box = quarterOf(box, p)
 		if d.quarters[k] == nil {
 			d.quarters[k] = d.quarter(x, box)
 		}
 		d = d.quarters[k]
 	}
 	return d.items
+}
+
+// known is at without any more divisions.
+func (d *dividedCell) known(p paths.Point, box paths.Rect) []int32 {
+	for {
+		k, quarter := quarterOf(box, p)
+		if d.quarters[k] == nil {
+			return d.items
+		}
+		d, box = d.quarters[k], quarter
+	}
+}
+
+// quarterOf returns the number and the box of the quarter of a box that holds p.
+func quarterOf(box paths.Rect, p paths.Point) (k int, quarter paths.Rect) {
+	middle := box.Centre()
+	if p.X >= middle.X {
+		box.Min.X, k = middle.X, 1
+	} else {
+		box.Max.X = middle.X
+	}
+	if p.Y >= middle.Y {
+		box.Min.Y, k = middle.Y, k+2
+	} else {
+		box.Max.Y = middle.Y
+	}
+	return k, box
 }
 
 // isWorthIt counts a query, and reports whether so many came into a cell that dividing it

@@ -3,6 +3,7 @@ package snap
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"weftplot/paths"
 	"weftplot/paths/cores"
@@ -17,25 +18,9 @@ import (
 // the new places across.
 func (s *snapper) carry() {
 	s.moved = append([]paths.Point(nil), s.Vertices...)
-	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
-		s.carriers[axis] = s.carrierOf(axis)
-		if s.isStill(axis) {
-			s.pause.skip(len(s.moved))
-			continue
-		}
-		pitch := s.grid.Pitch(axis)
-		for v, p := range s.moved {
-			if s.pause.step() {
-				return
-			}
-			fixed, along := axis.Split(p)
-			if r := s.on[axis][v]; r != nil {
-				fixed = float64(r.channel) * pitch
-			} else {
-				fixed = s.carriedOne(axis, fixed, along)
-			}
-			s.moved[v] = axis.Point(fixed, along)
-		}
+	s.slanting = sync.OnceValue(s.slantTouches)
+	if !s.carryVertices() {
+		return
 	}
 	s.evenCopies()
 	s.keepTouching()
@@ -43,6 +28,45 @@ func (s *snapper) carry() {
 	s.putDiagonals()
 	s.moveWhole()
 	s.warnInner()
+}
+
+// carriedAtOnce is how many vertices one core carries before it takes others.
+const carriedAtOnce = 256
+
+// carryVertices moves every vertex as the carriers say, each by itself, and reports whether
+// it was not stopped. Meanwhile it has what touches slanting lines found, as drawn, once
+// something is to move.
+func (s *snapper) carryVertices() bool {
+	var meanwhile sync.WaitGroup
+	defer meanwhile.Wait()
+	begin := sync.OnceFunc(func() { meanwhile.Go(func() { s.slanting() }) })
+	for _, axis := range []weave.Axis{weave.Across, weave.Along} {
+		s.carriers[axis] = s.carrierOf(axis)
+		if s.isStill(axis) {
+			s.pause.skip(len(s.moved))
+			continue
+		}
+		pitch := s.grid.Pitch(axis)
+		begin()
+		n := len(s.moved)
+		cores.EachUntil((n+carriedAtOnce-1)/carriedAtOnce, s.pause.now, func(k int) {
+			lo, hi := k*carriedAtOnce, min(n, (k+1)*carriedAtOnce)
+			for v := lo; v < hi; v++ {
+				fixed, along := axis.Split(s.moved[v])
+				if r := s.on[axis][v]; r != nil {
+					fixed = float64(r.channel) * pitch
+				} else {
+					fixed = s.carriedOne(axis, fixed, along)
+				}
+				s.moved[v] = axis.Point(fixed, along)
+			}
+			s.pause.skip(hi - lo)
+		})
+		if s.pause.now() {
+			return false
+		}
+	}
+	return true
 }
 
 // isStill reports that nothing is moved across the lines of an axis, but perhaps with all of

@@ -20,7 +20,7 @@ func (s *snapper) keepTouching() {
 	if slices.Equal(s.moved, s.Vertices) {
 		return // what stands goes on touching what stands
 	}
-	touching := slices.DeleteFunc(append(s.slantTouches(), s.longSlants()...), func(t slantTouch) bool { return s.crossing[t.vertex] })
+	touching := slices.DeleteFunc(slices.Concat(s.slanting(), s.longSlants()), func(t slantTouch) bool { return s.crossing[t.vertex] })
 	held := map[int][]touchOn{} // by vertex, the straights that it lies on the middle of
 	for _, t := range s.touches {
 		held[t.vertex] = append(held[t.vertex], t)

@@ -286,9 +286,10 @@ type snapper struct {
 	evenLooks int        // strokes that may still be looked at to make motifs equal
 	bounds    paths.Rect // of all strokes
 	carriers  [2]*carry.Carrier
-	moved     []paths.Point // where each vertex went
-	crossing  map[int]bool  // the vertices that were put on crossings, as ends of diagonals
-	plaiter   *plaiter      // of the slanting lines through holes; nil for none
+	moved     []paths.Point       // where each vertex went
+	slanting  func() []slantTouch // what lies on the middle of slanting lines, found once
+	crossing  map[int]bool        // the vertices that were put on crossings, as ends of diagonals
+	plaiter   *plaiter            // of the slanting lines through holes; nil for none
 	diagonals []Diagonal
 	slants    []Slant
 	missHoles int            // of those
