@@ -144,8 +144,9 @@ func (d *doubles) least(k, done int) (looks int) {
 		}
 		return d.crowds.known(k, done, end)
 	}
+	_, isLine := d.pieces[k].Curve.(paths.Line)
 	count := func(j int) error {
-		if len(d.crowds.left[j]) > 0 { // where very many are near, the others are not looked at
+		if !isLine || len(d.crowds.left[j]) > 0 { // of very many lines the others are not looked at
 			looks++
 		}
 		return nil
