@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime/debug"
 	"strconv"
 	"testing"
 
@@ -19,9 +20,15 @@ import (
 )
 
 // TestMain runs the tests, or the program where a test starts it. Most tests wait
-// for a simulated plotter: more of them run side by side than there are cores.
+// for a simulated plotter: more of them run side by side than there are cores. They make
+// whole jobs in this process, and what the program gains by giving memory back less often
+// they gain too; the limit bounds what they take. A program that a test starts sets its own.
 func TestMain(m *testing.M) {
 	flag.Set("test.parallel", "8")
+	if os.Getenv("GOGC") == "" && os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetGCPercent(1200)
+		debug.SetMemoryLimit(1 << 30)
+	}
 	testscript.Main(m, map[string]func(){"weftplot": func() { os.Exit(Main()) }})
 }
 
@@ -57,7 +64,7 @@ func runScripts(t *testing.T, dir string) {
 			}
 			env.Setenv("SAMPLES", samples)
 			if filepath.Base(env.WorkDir) == "script-scan" {
-				if err := halfSize(filepath.Join(samples, "scans"), env.WorkDir); err != nil {
+				if err := halfSize(filepath.Join(samples, "scans"), env.WorkDir, "harbour-pencil.jpg", "harbour-photo.jpg", "inks.jpg"); err != nil {
 					return err
 				}
 			}
@@ -69,10 +76,10 @@ func runScripts(t *testing.T, dir string) {
 	})
 }
 
-// halfSize writes the scanned samples at half their size, where what is asked of them does
+// halfSize writes scanned samples at half their size, where what is asked of them does
 // not take all of their pixels.
-func halfSize(from, to string) error {
-	for _, name := range []string{"harbour-pencil.jpg", "harbour-photo.jpg", "inks.jpg"} {
+func halfSize(from, to string, names ...string) error {
+	for _, name := range names {
 		data, err := os.ReadFile(filepath.Join(from, name))
 		if err != nil {
 			return err

@@ -20,14 +20,15 @@ func TestCommandsTellTheirSteps(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	design, picture := filepath.Join(designs, "designs", "anchor-coaster.svg"), filepath.Join(designs, "scans", "inks.jpg")
+	design := filepath.Join(designs, "designs", "anchor-coaster.svg")
+	must(t, halfSize(filepath.Join(designs, "scans"), dir, "inks.jpg"))
 	for _, c := range []struct{ args, steps string }{
 		{"prepare " + design + " --width 5in --effort quick --out job",
 			"reading, laying out, snapping, joining, registering, ordering, fitting, writing, verifying, drawing proofs, saving"},
 		{"check " + design + " --width 5in --out found.svg", "reading, looking, drawing"},
 		{"preview job --out dry.svg", "reading, running dry, drawing"},
 		{"preview " + filepath.Join("job", "plot.gcode") + " --out dry.png", "reading, running dry, drawing"},
-		{"scan " + picture + " --width 8in --out scan.svg --proof scan.png", "reading, looking for lines, drawing"},
+		{"scan half-inks.jpg --width 8in --out scan.svg --proof scan.png", "reading, looking for lines, drawing"},
 		{"send job --port sim --sim-speed 1000 --yes", "reading, sending"},
 	} {
 		var steps []string
