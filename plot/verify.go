@@ -78,15 +78,18 @@ func (w Written) verify(ctx context.Context, i int, meter *cores.Meter) (PenRun,
 	}
 	meter.Add(len(r.Ways))
 	r.Program = back
-	err = cores.Each(ctx, 2, func(k int) error {
-		if k == 0 {
+	err = cores.Each(ctx, 3, func(k int) error {
+		switch k {
+		case 0:
 			return w.judge(ctx, i, back, meter)
+		case 1:
+			r.Timing = motion.Time(back.Blocks, motion.LimitsOf(m))
+		case 2:
+			r.Totals = program.Total(back)
 		}
-		r.Totals = program.Total(back)
-		r.Timing = motion.Time(back.Blocks, motion.LimitsOf(m))
-		meter.Add(len(r.Ways))
 		return nil
 	})
+	meter.Add(len(r.Ways))
 	if err != nil && ctx.Err() == nil {
 		err = fmt.Errorf("%s: %w; nothing was written", r.File, err)
 	}
@@ -94,16 +97,25 @@ func (w Written) verify(ctx context.Context, i int, meter *cores.Meter) (PenRun,
 }
 
 // judge holds the program of a tour, as it was read back, against what it is to
-// draw, and tells the meter each stroke.
+// draw, and tells the meter each stroke. Where it fails in several ways, the error is that of
+// the machine's limits, or else that of the rules.
 func (f Fitted) judge(ctx context.Context, index int, p program.Program, meter *cores.Meter) error {
-	t, ways, step := f.Tours[index], f.Ways[index], f.Inputs.Machine.Step()
-	if err := language.Judge(p, f.Inputs.Machine).Refused("", false); err != nil {
-		return err
-	}
-	if err := Rules(p, f.Inputs.Machine.Reach().Grow(step), t.Feed); err != nil {
-		return err
-	}
-	got := p.Strokes()
+	m := f.Inputs.Machine
+	return cores.Each(ctx, 3, func(k int) error {
+		switch k {
+		case 0:
+			return language.Judge(p, m).Refused("", false)
+		case 1:
+			return Rules(p, m.Reach().Grow(m.Step()), f.Tours[index].Feed)
+		}
+		return f.compare(ctx, index, p, meter)
+	})
+}
+
+// compare holds the strokes of a program against those that a tour asks for, and tells the
+// meter each.
+func (f Fitted) compare(ctx context.Context, index int, p program.Program, meter *cores.Meter) error {
+	t, ways, got := f.Tours[index], f.Ways[index], p.Strokes()
 	if len(got) != len(ways) {
 		return fmt.Errorf("the program holds %d strokes, not %d", len(got), len(ways))
 	}
@@ -135,7 +147,9 @@ func (f Fitted) judge(ctx context.Context, index int, p program.Program, meter *
 func Rules(p program.Program, area paths.Rect, feed float64) error {
 	down := false
 	for i, b := range p.Blocks {
-		where := fmt.Sprintf("block %d (line %d)", i+1, b.Line)
+		refuse := func(format string, args ...any) error {
+			return fmt.Errorf("block %d (line %d): %s", i+1, b.Line, fmt.Sprintf(format, args...))
+		}
 		switch b.Kind {
 		case program.PenDown:
 			down = true
@@ -143,19 +157,19 @@ func Rules(p program.Program, area paths.Rect, feed float64) error {
 			down = false
 		case program.Travel, program.Pause, program.Pen:
 			if down {
-				return fmt.Errorf("%s: the pen is down where it must be up", where)
+				return refuse("the pen is down where it must be up")
 			}
 		case program.Draw:
 			if !down {
-				return fmt.Errorf("%s: the pen is up where it must draw", where)
+				return refuse("the pen is up where it must draw")
 			}
 			if b.Feed > feed*(1+1e-9) {
-				return fmt.Errorf("%s: the feed is %.4g mm/s and may be %.4g", where, b.Feed, feed)
+				return refuse("the feed is %.4g mm/s and may be %.4g", b.Feed, feed)
 			}
 		}
 		if b.Curve != nil {
 			if by, side := area.Excess(b.Curve.Bounds()); by > 0 {
-				return fmt.Errorf("%s: it leaves the machine's area by %.3f mm at the %s", where, by, side)
+				return refuse("it leaves the machine's area by %.3f mm at the %s", by, side)
 			}
 		}
 	}

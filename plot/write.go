@@ -3,6 +3,7 @@ package plot
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/cores"
@@ -47,7 +48,8 @@ func Write(ctx context.Context, f Fitted, opt Options) (Written, error) {
 	return w, nil
 }
 
-// build makes the blocks of one pen run: home, every stroke, park.
+// build makes the blocks of one pen run: home, every stroke, park. The strokes are put in
+// their places on all cores.
 func (f Fitted) build(ctx context.Context, index int) (program.Program, error) {
 	t, m := f.Tours[index], f.Inputs.Machine
 	_, within := f.shares(t.Pen)
@@ -59,54 +61,141 @@ func (f Fitted) build(ctx context.Context, index int) (program.Program, error) {
 	if err := f.tooLong(t.Pen, steps); err != nil {
 		return p, err
 	}
-	p.Blocks = make([]program.Block, 0, steps+steps/64+16) // and a few remarks
+	b, err := f.builder(index)
+	if err != nil {
+		return program.Program{}, err
+	}
 	for _, line := range f.heading(index) {
 		p.Blocks = append(p.Blocks, program.Block{Kind: program.Remark, Text: line})
 	}
 	p.Blocks = append(p.Blocks, program.Block{Kind: program.PenUp}, program.Block{Kind: program.Pen, Number: 1, Force: t.Pen.Force})
-	limits := motion.LimitsOf(m)
-	var here paths.Point // the machine's own 0,0
-	travel := func(to paths.Point) {
-		if to != here {
-			p.Blocks = append(p.Blocks, program.Block{Kind: program.Travel, Curve: paths.Line{A: here, B: to}})
-			here = to
+	starts, park := b.starts(len(p.Blocks)), b.park()
+	blocks := make([]program.Block, starts[len(b.ways)], starts[len(b.ways)]+len(park))
+	copy(blocks, p.Blocks)
+	cores.Ranges(len(b.ways), func(lo, hi int) {
+		for i := lo; i < hi && ctx.Err() == nil; i++ {
+			b.stroke(i, blocks[starts[i]:starts[i]:starts[i+1]])
 		}
+	})
+	if err := ctx.Err(); err != nil {
+		return program.Program{}, err
 	}
-	layer, drawn := "", 0
-	wipes := wipesBefore(f.Ways[index], t.Pen)
-	for i, s := range f.Ways[index] {
-		if err := ctx.Err(); err != nil {
-			return program.Program{}, err
-		}
-		if wipes[i] {
-			at, blocks, err := wipe(m, t.Pen.Name)
-			if err != nil {
-				return program.Program{}, err
-			}
-			travel(at)
-			p.Blocks = append(p.Blocks, blocks...)
-		}
-		if t.Copies != nil && t.Copies[i] != drawn {
-			drawn = t.Copies[i]
-			p.Blocks = append(p.Blocks, program.Block{Kind: program.Remark, Text: f.part.remark(drawn)})
-		}
-		if s.Layer != layer {
-			layer = s.Layer
-			p.Blocks = append(p.Blocks, program.Block{Kind: program.Remark, Text: "layer " + label.Clean(layer, label.Remark)})
-		}
-		travel(s.Start())
-		p.Blocks = append(p.Blocks, program.Block{Kind: program.PenDown})
-		for k, c := range s.Stroke {
-			if c.Length() > 0 {
-				draw := program.Block{Kind: program.Draw, Curve: c, Feed: t.Feed, Spare: f.spare(index, i, k)}
-				p.Blocks = append(p.Blocks, motion.LimitFeed(draw, limits))
-			}
-		}
-		here = s.End()
-		p.Blocks = append(p.Blocks, program.Block{Kind: program.PenUp})
-	}
-	travel(m.ParkAt())
+	p.Blocks = append(blocks, park...)
 	return p, nil
+}
+
+// A builder makes the blocks of a pen run, those of each stroke by itself.
+type builder struct {
+	Fitted
+	tour   Tour
+	ways   []Stroke
+	off    [][]float64 // how far each curve may be from what is asked already, mm; nil where that is not known
+	fit    float64     // how far it may be at most, mm
+	limits motion.Limits
+	wipes  []bool // before which strokes the pen is wiped
+	wipeAt paths.Point
+	wiping []program.Block // what is done there
+}
+
+// builder returns what makes the blocks of a tour. A wipe that cannot be is an error.
+func (f Fitted) builder(index int) (*builder, error) {
+	b := &builder{Fitted: f, tour: f.Tours[index], ways: f.Ways[index], off: f.off[index], limits: motion.LimitsOf(f.Inputs.Machine)}
+	b.fit, _ = f.shares(b.tour.Pen)
+	b.wipes = wipesBefore(b.ways, b.tour.Pen)
+	if slices.Contains(b.wipes, true) {
+		var err error
+		if b.wipeAt, b.wiping, err = wipe(f.Inputs.Machine, b.tour.Pen.Name); err != nil {
+			return nil, err
+		}
+	}
+	return b, nil
+}
+
+// starts returns where the blocks of each stroke begin, after some that come first, and
+// where those of the last end.
+func (b *builder) starts(first int) []int {
+	out := make([]int, len(b.ways)+1)
+	cores.Ranges(len(b.ways), func(lo, hi int) {
+		var room []program.Block
+		for i := lo; i < hi; i++ {
+			room = b.before(i, room[:0])
+			n := len(room) + 2 // pen down, pen up
+			for _, c := range b.ways[i].Stroke {
+				if c.Length() > 0 {
+					n++
+				}
+			}
+			out[i+1] = n
+		}
+	})
+	out[0] = first
+	for i := range b.ways {
+		out[i+1] += out[i]
+	}
+	return out
+}
+
+// stroke appends the blocks of a stroke, with what comes before it.
+func (b *builder) stroke(i int, to []program.Block) {
+	to = append(b.before(i, to), program.Block{Kind: program.PenDown})
+	for k, c := range b.ways[i].Stroke {
+		if c.Length() > 0 {
+			draw := program.Block{Kind: program.Draw, Curve: c, Feed: b.tour.Feed, Spare: b.spare(i, k)}
+			to = append(to, motion.LimitFeed(draw, b.limits))
+		}
+	}
+	_ = append(to, program.Block{Kind: program.PenUp})
+}
+
+// before appends what comes between a stroke and the one before: a wipe, remarks, and the
+// way there.
+func (b *builder) before(i int, to []program.Block) []program.Block {
+	here, layer, drawn := paths.Point{}, "", 0 // the machine's own 0,0
+	if i > 0 {
+		here, layer = b.ways[i-1].End(), b.ways[i-1].Layer
+	}
+	if b.wipes[i] {
+		to = append(travel(to, here, b.wipeAt), b.wiping...)
+		here = b.wipeAt
+	}
+	if b.tour.Copies != nil {
+		if i > 0 {
+			drawn = b.tour.Copies[i-1]
+		}
+		if next := b.tour.Copies[i]; next != drawn {
+			to = append(to, program.Block{Kind: program.Remark, Text: b.part.remark(next)})
+		}
+	}
+	if next := b.ways[i].Layer; next != layer {
+		to = append(to, program.Block{Kind: program.Remark, Text: "layer " + label.Clean(next, label.Remark)})
+	}
+	return travel(to, here, b.ways[i].Start())
+}
+
+// park returns the way from the end of the last stroke to where the machine parks.
+func (b *builder) park() []program.Block {
+	var here paths.Point
+	if n := len(b.ways); n > 0 {
+		here = b.ways[n-1].End()
+	}
+	return travel(nil, here, b.Inputs.Machine.ParkAt())
+}
+
+// travel appends the way from one point to another, if they are two.
+func travel(to []program.Block, from, at paths.Point) []program.Block {
+	if at == from {
+		return to
+	}
+	return append(to, program.Block{Kind: program.Travel, Curve: paths.Line{A: from, B: at}})
+}
+
+// spare returns what a curve leaves of the share for fitting, in mm: its writing may use
+// it.
+func (b *builder) spare(stroke, curve int) float64 {
+	if b.off == nil {
+		return 0
+	}
+	return max(0, b.fit-b.off[stroke][curve])
 }
 
 // strokeSteps is how many steps a stroke of one curve takes: the way there, pen down, the
@@ -122,16 +211,6 @@ func (l Laid) tooLong(pen profiles.Pen, steps int) error {
 	}
 	return fault.TooBig(l.Inputs.Design.Name, "simplify the design, leave layers out with [skip], or share them out among several pens with [pen-for], each of which gets a program of its own",
 		"the program of the pen %s would have %d steps, and the most that is written is %d", pen.Name, steps, program.MostBlocks-others)
-}
-
-// spare returns what a curve leaves of the share for fitting, in mm: its writing may use
-// it.
-func (f Fitted) spare(tour, stroke, curve int) float64 {
-	if f.off[tour] == nil {
-		return 0
-	}
-	fit, _ := f.shares(f.Tours[tour].Pen)
-	return max(0, fit-f.off[tour][stroke][curve])
 }
 
 // SideRemark opens the remark that says which side of the rug a program draws.
