@@ -18,9 +18,9 @@ func (r *reader) isCycle() bool { return r.motion > noMotion && r.motion <= 890 
 // are incremental.
 func (r *reader) cycle() error {
 	if z, ok := r.w.get('Z'); ok {
-		r.hole = z * r.unit
+		r.hole, r.drills = z*r.unit, true
 	}
-	if math.IsNaN(r.hole) {
+	if !r.drills {
 		return fmt.Errorf("a drilling cycle needs Z")
 	}
 	times := 1

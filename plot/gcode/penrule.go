@@ -127,6 +127,14 @@ func (l *limits) include(v float64) {
 	l.low, l.high = min(l.low, v), max(l.high, v)
 }
 
+// join includes what other limits do.
+func (l *limits) join(other limits) {
+	if other.any {
+		l.include(other.low)
+		l.include(other.high)
+	}
+}
+
 // below returns the value halfway between the limits and higher ones, and false
 // if they are not all lower.
 func (l limits) below(higher limits) (edge float64, ok bool) {
@@ -153,6 +161,16 @@ func (s *survey) count(r *reader, rapid bool) {
 	if r.saidS {
 		turning.include(r.turning)
 	}
+}
+
+// join takes in the moves of another survey.
+func (s *survey) join(other survey) {
+	s.said = s.said || other.said
+	s.drawn, s.rapidDrawn, s.feeds = s.drawn+other.drawn, s.rapidDrawn+other.rapidDrawn, s.feeds+other.feeds
+	s.feedZ.join(other.feedZ)
+	s.rapidZ.join(other.rapidZ)
+	s.feedS.join(other.feedS)
+	s.rapidS.join(other.rapidS)
 }
 
 // rule returns the rule that the moves tell, and whether it is another than the

@@ -3,7 +3,6 @@ package gcode
 import (
 	"context"
 	"fmt"
-	"math"
 	"strings"
 
 	"weftplot/paths"
@@ -65,26 +64,11 @@ func readAs(ctx context.Context, name, text string, m *profiles.Machine, p pen, 
 	r.pen, r.rule, r.most = p, rule, mostSteps(len(text))
 	// Of a program of ours few lines make no block, and few are shorter than this.
 	r.out.Blocks = make([]program.Block, 0, min(r.most, strings.Count(text, "\n")+1, len(text)/8+1))
-	offset := 0
 	if strings.HasPrefix(text, byteOrderMark) {
-		offset = len(byteOrderMark)
+		r.offset = len(byteOrderMark)
 	}
-	for !r.ended && offset < len(text) {
-		if r.line%4096 == 0 && ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
-		line, next := lineAt(text, offset)
-		r.line, r.end = r.line+1, next
-		if n := r.penLines(text, offset); n > 0 {
-			offset = n
-			continue
-		}
-		offset = next
-		r.take(line)
-		if r.full {
-			return nil, fault.Bad(fmt.Sprintf("%s: line %d", name, r.line), "cut it into several programs",
-				"the program has more than %d steps, too many to be read", r.most)
-		}
+	if err := r.share(ctx, name, text, m, aPart); err != nil {
+		return nil, err
 	}
 	if r.bad != nil && r.illegal >= r.legal {
 		return nil, fault.Bad(fmt.Sprintf("%s: line %d", name, r.badLine), "check that the file is G-code and whole", "%v", r.bad)
@@ -93,8 +77,30 @@ func readAs(ctx context.Context, name, text string, m *profiles.Machine, p pen, 
 		return nil, fault.Bad(name, "check that the file is G-code", "there is no program in it: no line asks for anything")
 	}
 	r.flush()
-	r.reportEnd(strings.TrimSpace(text[offset:]))
+	r.reportEnd(strings.TrimSpace(text[r.offset:]))
 	return r, nil
+}
+
+// readTo takes in the lines that begin before an offset of text.
+func (r *reader) readTo(ctx context.Context, name, text string, to int) error {
+	for !r.ended && r.offset < to {
+		if r.line%4096 == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+		line, next := lineAt(text, r.offset)
+		r.line, r.end = r.line+1, next
+		if n := r.penLines(text, r.offset); n > 0 {
+			r.offset = n
+			continue
+		}
+		r.offset = next
+		r.take(line)
+		if r.full {
+			return fault.Bad(fmt.Sprintf("%s: line %d", name, r.line), "cut it into several programs",
+				"the program has more than %d steps, too many to be read", r.most)
+		}
+	}
+	return nil
 }
 
 // take takes in one line. One that is not legal is a doubt, and the first of them
@@ -142,28 +148,39 @@ func lineAt(text string, offset int) (string, int) {
 	return text[offset:], len(text)
 }
 
-// reader is the state of the machine as the program goes.
+// reader reads a program.
 type reader struct {
 	out     program.Program
 	notes   program.Noter
-	most    int          // blocks that are kept
-	full    bool         // there are more
-	scale   paths.Affine // the calibration
-	slow    float64      // its greater factor, for feeds
-	pen     pen          // what moves it on the machine
-	own     bool         // the line is one of the profile's pen lines
-	ownUp   bool         // they stand in the program
+	most    int               // blocks that are kept
+	full    bool              // there are more
+	scale   paths.Affine      // the calibration
+	slow    float64           // its greater factor, for feeds
+	waits   profiles.WaitUnit // of P
+	pen     pen               // what moves it on the machine
+	rule    penRule
+	own     bool // the line is one of the profile's pen lines
+	ownUp   bool // they stand in the program
 	ownDown bool
 
-	line, end       int // of the text being read
-	w               words
-	vars            parameters
+	end            int // of the line being read
+	w              words
+	vars           parameters
+	legal, illegal int   // lines that ask for something, and that cannot be read
+	bad            error // the first that cannot, and where
+	badLine        int
+	moves          survey
+	state
+}
+
+// state is what the machine, and the text, are in after a line. What a line does depends on
+// that, on the parameters, on whether a line before it was legal, and on nothing else of the
+// lines before it.
+type state struct {
+	offset, line    int // of the text read so far
 	anything, ended bool
 	opened          bool // by a percent sign
 	percents        int
-	legal, illegal  int   // lines that ask for something, and that cannot be read
-	bad             error // the first that cannot, and where
-	badLine         int
 
 	motion      int // G word in tenths, noMotion when none is in force
 	incremental bool
@@ -171,14 +188,12 @@ type reader struct {
 	plane       int
 	unit        float64 // mm
 	perMinute   bool
-	waits       profiles.WaitUnit // of P
-	feed        float64           // mm/s as commanded
+	feed        float64 // mm/s as commanded
 	at          paths.Point
 	zero        coordinates
-	hole        float64 // the depth of the cycle in force, NaN when none was said
+	hole        float64 // the depth of the cycle in force
+	drills      bool    // a depth was said
 
-	rule      penRule
-	moves     survey
 	z         float64
 	saidZ     bool
 	spin      bool    // the spindle turns
@@ -195,7 +210,8 @@ type reader struct {
 const noMotion = 800
 
 func newReader(m *profiles.Machine) *reader {
-	r := &reader{scale: paths.Identity(), slow: 1, motion: 10, plane: 170, unit: 1, perMinute: true, vars: parameters{}, hole: math.NaN()}
+	r := &reader{scale: paths.Identity(), slow: 1, vars: parameters{}}
+	r.state = state{motion: 10, plane: 170, unit: 1, perMinute: true}
 	r.out.Language = string(profiles.GCode)
 	if m == nil {
 		return r

@@ -46,32 +46,50 @@ const maxLine = 80
 // curve, a thousandth and a half of a mm at least. The error is a [fault.Error]
 // that names the block, from 1, or that of ctx once it is over.
 func Write(ctx context.Context, p program.Program, m profiles.Machine) ([]byte, error) {
-	w := &writer{m: m, within: max(p.Tolerance, leastBudget)}
-	reach, count := m.Reach(), w.commanded()
-	w.reach = paths.RectOf(count.Apply(reach.Min), count.Apply(reach.Max))
+	return write(ctx, p, m, aStretch)
+}
+
+// write writes p in stretches of so many blocks.
+func write(ctx context.Context, p program.Program, m profiles.Machine, stretch int) ([]byte, error) {
+	w := newWriter(p, m)
 	w.out.Grow(aLine * (len(p.Blocks) + 64))
 	w.line("(" + madeFor + plain(m.Name) + ")")
-	blocks := p.Blocks
-	for len(blocks) > 0 && blocks[0].Kind == program.Remark {
-		w.remark(blocks[0].Text)
-		blocks = blocks[1:]
+	first := 0
+	for ; first < len(p.Blocks) && p.Blocks[first].Kind == program.Remark; first++ {
+		w.remark(p.Blocks[first].Text)
 	}
 	w.line(w.words("G21 G17 G90 G94")) // mm, the XY plane, absolute, feed in units per minute
 	w.lift(m.Lift.Up, false)
-	skipped := len(p.Blocks) - len(blocks)
-	for i, b := range blocks {
-		if i%4096 == 0 && ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
-		followedByPause := i+1 < len(blocks) && blocks[i+1].Kind == program.Pause
-		w.allow(b, blocks[i+1:])
-		if err := w.block(b, followedByPause); err != nil {
-			return nil, fault.Bad(fmt.Sprintf("block %d of the program", skipped+i+1), "", "%v", err)
-		}
+	if err := w.share(ctx, p, first, stretch); err != nil {
+		return nil, err
 	}
 	w.penUp()
 	w.line("M2")
 	return w.out.Bytes(), nil
+}
+
+// newWriter returns a writer at the beginning of p.
+func newWriter(p program.Program, m profiles.Machine) *writer {
+	w := &writer{m: m, within: max(p.Tolerance, leastBudget)}
+	reach, count := m.Reach(), w.commanded()
+	w.reach = paths.RectOf(count.Apply(reach.Min), count.Apply(reach.Max))
+	return w
+}
+
+// run writes the blocks from number from up to before number to.
+func (w *writer) run(ctx context.Context, blocks []program.Block, from, to int) error {
+	for i := from; i < to; i++ {
+		if i%4096 == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+		b := &blocks[i]
+		followedByPause := i+1 < len(blocks) && blocks[i+1].Kind == program.Pause
+		w.allow(b, blocks[i+1:])
+		if err := w.block(*b, followedByPause); err != nil {
+			return fault.Bad(fmt.Sprintf("block %d of the program", i+1), "", "%v", err)
+		}
+	}
+	return nil
 }
 
 // Comments of ours that mean something begin with ours, and no other comment that
@@ -96,20 +114,26 @@ const (
 type writer struct {
 	m            profiles.Machine
 	out          bytes.Buffer
-	reach        paths.Rect  // of the machine, in its own count
-	within       float64     // what every block may stray, mm
-	budget, slip float64     // of the block: what it may stray, and a coordinate of its end, mm
-	at           [2]int64    // where the pen is, in thousandths of a mm
-	exact        paths.Point // where it would be without rounding, mm
-	said         bool        // whether a position was written yet
-	down         bool
-	pen          int // the pen in the holder, 0 until one is named
-	// motion and feed are the words in force, "" where they are not known.
-	motion, feed string
+	reach        paths.Rect // of the machine, in its own count
+	within       float64    // what every block may stray, mm
+	budget, slip float64    // of the block: what it may stray, and a coordinate of its end, mm
+	written
 
 	tenths     float64 // of mm a minute: the feed that was put into a word last
 	tenthsWord string
 	lifts      map[string]liftLine // the profile's lines for pen moves that were written
+}
+
+// written is the state that what is written leaves. A block's words depend on that of the
+// blocks before it and on nothing else of theirs.
+type written struct {
+	at    [2]int64    // where the pen is, in thousandths of a mm
+	exact paths.Point // where it would be without rounding, mm
+	said  bool        // whether a position was written yet
+	down  bool
+	pen   int // the pen in the holder, 0 until one is named
+	// motion and feed are the words in force, "" where they are not known.
+	motion, feed string
 }
 
 // liftLine is a line of the profile as it is written, and the words it says; nil where it
@@ -122,7 +146,7 @@ type liftLine struct {
 // allow sets what a block may stray. The end of a curve is a place of the next one too:
 // where that is drawn, both allow what the stricter does, and where the stroke ends it
 // keeps what every block may.
-func (w *writer) allow(b program.Block, next []program.Block) {
+func (w *writer) allow(b *program.Block, next []program.Block) {
 	w.budget = w.within + b.Spare
 	end := w.within
 	if b.Kind == program.Draw && len(next) > 0 && next[0].Kind == program.Draw {

@@ -104,6 +104,9 @@ func (n *Noter) Once(code string, line int, format string, args ...any) {
 	}
 }
 
+// Silent reports whether there was nothing to note.
+func (n *Noter) Silent() bool { return len(n.notes) == 0 }
+
 // Put sets the lists of a program to what was kept.
 func (n *Noter) Put(p *Program) {
 	p.Notes, p.Doubts, p.Beyond = n.list(harmless), n.list(doubt), n.list(beyond)
