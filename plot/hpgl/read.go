@@ -40,10 +40,8 @@ func Read(ctx context.Context, name string, data []byte, m *profiles.Machine) (p
 		return program.Program{}, fault.Bad(name, "", "the program has %d bytes; %d are read at most", len(data), maxBytes)
 	}
 	r := newReader(string(data), m)
-	for n := 1; !r.full && r.readItem(); n++ {
-		if n%4096 == 0 && ctx.Err() != nil {
-			return program.Program{}, ctx.Err()
-		}
+	if err := r.share(ctx, m, aPart); err != nil {
+		return program.Program{}, err
 	}
 	if r.full {
 		return program.Program{}, fault.Bad(fmt.Sprintf("%s: line %d", name, r.line), "cut it into several programs",
@@ -67,19 +65,29 @@ func Read(ctx context.Context, name string, data []byte, m *profiles.Machine) (p
 	return r.out, nil
 }
 
-// reader is the state of the plotter as the program goes: where the program has
-// the pen, and where it is, which differ outside the window and while a polygon
-// is being defined.
+// reader reads a program.
 type reader struct {
 	out   program.Program
 	notes program.Noter
 	scanner
-	two           bool // HP-GL/2
 	steps         int  // ways gone so far
 	most          int  // steps that are allowed
 	full          bool // there are more of them, or of blocks, than are kept
 	known, strays int
 	firstStray    int
+	area          paths.Rect // what the plotter reaches, in plotter units before any rotation
+	slow          float64    // the greater calibration, for speeds
+	state
+
+	polygon   polygon // the last one defined
+	start     int     // of the instruction: where and on which line
+	startLine int
+}
+
+// state is the state of the plotter as the program goes: where the program has the pen, and
+// where it is, which differ outside the window and while a polygon is being defined.
+type state struct {
+	two bool // HP-GL/2
 
 	at       paths.Point // in plotter units
 	down     bool
@@ -90,22 +98,18 @@ type reader struct {
 
 	sized  paths.Affine // plotter units to mm before any rotation
 	unit   paths.Affine // and after it
-	area   paths.Rect   // what the plotter reaches, in plotter units before any rotation
 	turns  int          // quarter turns of the axes
-	slow   float64      // the greater calibration, for speeds
 	frame  frame        // the scaling points
 	user   paths.Affine
 	scaled bool
 	window paths.Rect // in plotter units; empty for none
 
-	polygon   polygon // the last one defined
 	inPolygon bool
-	start     int // of the instruction: where and on which line
-	startLine int
 }
 
 func newReader(text string, m *profiles.Machine) *reader {
-	r := &reader{scanner: newScanner(text), most: mostSteps(len(text)), slow: 1, user: paths.Identity(), window: paths.EmptyRect()}
+	r := &reader{scanner: newScanner(text), most: mostSteps(len(text)), slow: 1}
+	r.user, r.window = paths.Identity(), paths.EmptyRect()
 	r.sized = paths.Scale(0.025, 0.025)
 	if m != nil {
 		r.sized, _ = m.Units().Inverse() // a profile's unit and scale are not 0
@@ -115,6 +119,16 @@ func newReader(text string, m *profiles.Machine) *reader {
 	r.unit = r.sized
 	r.frame, r.area = startFrame(m)
 	return r
+}
+
+// readTo reads the items that begin before a place in the text.
+func (r *reader) readTo(ctx context.Context, to int) error {
+	for n := 1; !r.full && r.pos < to && r.readItem(); n++ {
+		if n%4096 == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+	}
+	return nil
 }
 
 // readItem reads one item of the text and reports whether there was one.

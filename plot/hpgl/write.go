@@ -50,21 +50,18 @@ const maxLine = 80
 // Errors are [fault.Error]s: of kind NoFit for a position that the language
 // cannot number, else naming the block, from 1; or that of ctx once it is over.
 func Write(ctx context.Context, p program.Program, m profiles.Machine) ([]byte, error) {
+	return write(ctx, p, m, aStretch)
+}
+
+// write writes p in stretches of about so many blocks.
+func write(ctx context.Context, p program.Program, m profiles.Machine, stretch int) ([]byte, error) {
 	w := newWriter(p, m)
 	w.line("IN;")
 	if !namesPen(p.Blocks) {
 		w.selectPen(1, 0)
 	}
-	for i, b := range p.Blocks {
-		if i%4096 == 0 && ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
-		if err := w.block(b); err != nil {
-			if bad, ok := err.(*fault.Error); ok {
-				return nil, bad
-			}
-			return nil, fault.Bad(fmt.Sprintf("block %d of the program", i+1), "", "%v", err)
-		}
+	if err := w.share(ctx, p, stretch); err != nil {
+		return nil, err
 	}
 	if err := w.catchUp(); err != nil {
 		return nil, err
@@ -74,6 +71,22 @@ func Write(ctx context.Context, p program.Program, m profiles.Machine) ([]byte, 
 		w.selectPen(0, 0)
 	}
 	return w.out.Bytes(), nil
+}
+
+// run writes the blocks from number from up to before number to.
+func (w *writer) run(ctx context.Context, blocks []program.Block, from, to int) error {
+	for i := from; i < to; i++ {
+		if i%4096 == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+		if err := w.block(blocks[i]); err != nil {
+			if bad, ok := err.(*fault.Error); ok {
+				return bad
+			}
+			return fault.Bad(fmt.Sprintf("block %d of the program", i+1), "", "%v", err)
+		}
+	}
+	return nil
 }
 
 // namesPen reports whether a pen is chosen before anything moves.
@@ -101,6 +114,16 @@ type writer struct {
 	limit   int64        // greatest position
 	reach   float64
 
+	written
+	// ahead is the way that is drawn and not written yet, all at one speed, so
+	// that chords can go on over the joints of its curves.
+	ahead     paths.Stroke
+	eachCurve bool // its curves keep their ends
+}
+
+// written is the state that what is written leaves. Where no way is yet to be written, the
+// text of a block depends on that of the blocks before it and on nothing else of theirs.
+type written struct {
 	at     position
 	moved  bool // whether a position was said yet
 	due    bool // the pen has yet to travel to at
@@ -111,10 +134,6 @@ type writer struct {
 	force  int // as FS set it, 0 the plotter's own
 	speed  string
 	list   list
-	// ahead is the way that is drawn and not written yet, all at one speed, so
-	// that chords can go on over the joints of its curves.
-	ahead     paths.Stroke
-	eachCurve bool // its curves keep their ends
 }
 
 // position is in plotter units, or in fractions of them.
@@ -122,7 +141,7 @@ type position [2]int64
 
 func newWriter(p program.Program, m profiles.Machine) *writer {
 	unit := float64(m.HPGL.Unit)
-	w := &writer{m: m, tol: p.Tolerance, encoded: m.Language == profiles.HPGL2, limit: 32767, pen: -1}
+	w := &writer{m: m, tol: p.Tolerance, encoded: m.Language == profiles.HPGL2, limit: 32767, written: written{pen: -1}}
 	w.base = base64
 	if m.HPGL.Bits == 7 {
 		w.base = base32
