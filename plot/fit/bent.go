@@ -41,7 +41,7 @@ func heights(pts []paths.Point, tol float64) (low, high float64, ok bool) {
 	if c < 1e-9 {
 		return 0, 0, false
 	}
-	may := allowance{middle: a.Lerp(b, 0.5), u: b.Sub(a).Unit(), c: c, tol: tol, low: math.Inf(-1), high: math.Inf(1)}
+	may := over{middle: a.Lerp(b, 0.5), u: b.Sub(a).Unit(), c: c, tol: tol, tall: math.Inf(1), bows: anyBow}
 	// Most tries fail, and a few points spread over the chain usually tell.
 	if n := len(pts) - 1; n > 8 {
 		for _, i := range [...]int{n / 2, n / 4, n * 3 / 4, n / 8, n * 7 / 8} {
@@ -56,28 +56,6 @@ func heights(pts []paths.Point, tol float64) (low, high float64, ok bool) {
 		}
 	}
 	return may.low, may.high, !math.IsInf(may.low, 0)
-}
-
-// allowance is the range of heights over the middle of a chord, from -c to c, that
-// points allow.
-type allowance struct {
-	middle, u paths.Point // of the chord, and its direction
-	c, tol    float64
-	low, high float64
-}
-
-// narrow takes what a point does not allow from the range, and reports whether any of
-// it is left.
-func (r *allowance) narrow(p paths.Point) bool {
-	d := p.Sub(r.middle)
-	x, y := d.Dot(r.u), r.u.Cross(d)
-	share := 1 - (x/r.c)*(x/r.c)
-	if share < 0.05 {
-		return true
-	}
-	h, by := height(x, y, r.c), r.tol/share
-	r.low, r.high = max(r.low, h-by), min(r.high, h+by)
-	return r.low <= r.high
 }
 
 // height returns the height of the circle through (-c, 0), (c, 0) and (x, y)

@@ -9,6 +9,9 @@ import (
 // bows are the heights over the middle of a chord, on its left, that an arc may have, mm.
 type bows struct{ low, high float64 }
 
+// anyBow are all heights.
+var anyBow = bows{math.Inf(-1), math.Inf(1)}
+
 // flat reports whether a line is among them.
 func (w bows) flat() bool { return w.low <= 0 && w.high >= 0 }
 
@@ -24,7 +27,7 @@ func bowsOver(a, b paths.Point, between []paths.Point, tol float64) (w bows, ok 
 	if length < 1e-9 {
 		return w, false
 	}
-	o := over{middle: a.Lerp(b, 0.5), u: chord.Mul(1 / length), c: length / 2, tol: tol, bows: bows{math.Inf(-1), math.Inf(1)}}
+	o := over{middle: a.Lerp(b, 0.5), u: chord.Mul(1 / length), c: length / 2, tol: tol, tall: 0.2, bows: anyBow}
 	n := len(between)
 	if n > 8 { // most tries fail, and a few points spread over the chain usually tell
 		for _, i := range [...]int{n / 4, n * 3 / 4, n / 8, n * 7 / 8, n / 2} {
@@ -46,6 +49,7 @@ func bowsOver(a, b paths.Point, between []paths.Point, tol float64) (w bows, ok 
 type over struct {
 	middle, u paths.Point // of the chord, and its direction
 	c, tol    float64
+	tall      float64 // the height, in c, above which an arc counts as no flat one
 	bows
 }
 
@@ -60,7 +64,7 @@ func (o *over) narrow(p paths.Point) bool {
 		return true
 	}
 	h := height(x, y, o.c)
-	if math.Abs(h) > 0.2*o.c {
+	if math.Abs(h) > o.tall*o.c {
 		share = y / h
 	}
 	by := o.tol / share

@@ -9,7 +9,7 @@ import (
 
 const (
 	// aStretch is about how many blocks are written ahead of their turn at a time.
-	aStretch = 4096
+	aStretch = 1024
 	// leadIn is how many blocks before a stretch are looked at for a stroke that can be gone
 	// through to find the state in which it begins.
 	leadIn = 256
