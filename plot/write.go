@@ -38,8 +38,14 @@ func Write(ctx context.Context, f Fitted, opt Options) (Written, error) {
 			return err
 		}
 		meter.Add(len(f.Ways[i]))
-		w.Texts[i], err = language.Write(ctx, p, f.Inputs.Machine)
-		meter.Add(len(f.Ways[i]))
+		told := 0 // strokes
+		tell := func(done, total int) {
+			now := int(float64(len(f.Ways[i])) * float64(done) / float64(total))
+			meter.Add(now - told)
+			told = now
+		}
+		w.Texts[i], err = language.WriteTold(ctx, p, f.Inputs.Machine, tell)
+		tell(1, 1)
 		return err
 	})
 	if err != nil {

@@ -93,13 +93,23 @@ func TestStretchesAreWrittenInTurn(t *testing.T) {
 			if seed == 3 { // which cannot be written from a place on
 				p.Blocks[len(p.Blocks)/2].Kind = 99
 			}
-			want, wrong := write(ctx, p, m, len(p.Blocks))
+			want, wrong := write(ctx, p, m, len(p.Blocks), nil)
 			for _, stretch := range []int{9, 40} {
 				n := []int{2, 5}[seed%2]
 				procs(n, func() {
-					got, err := write(ctx, p, m, stretch)
+					told, of := 0, 0
+					got, err := write(ctx, p, m, stretch, func(done, total int) {
+						if of = total; done <= told {
+							t.Errorf("%d blocks are told after %d", done, told)
+						}
+						told = done
+					})
+					if err == nil && (told == 0 || told != of) {
+						t.Errorf("%d of %d blocks are told at last", told, of)
+					}
 					if fmt.Sprint(err) != fmt.Sprint(wrong) || !bytes.Equal(got, want) {
-						t.Fatalf("program %d for %s in stretches of %d on %d cores: %v, %d bytes; in turn %v, %d bytes", seed, m.Name, stretch, n, err, len(got), wrong, len(want))
+						t.Fatalf("program %d for %s in stretches of %d on %d cores: %v, %d bytes; in turn %v, %d bytes",
+							seed, m.Name, stretch, n, err, len(got), wrong, len(want))
 					}
 				})
 			}
@@ -175,7 +185,7 @@ func TestPartsAreReadInTurn(t *testing.T) {
 		"(weftplot:1 machine other)", "(pen 3)", "G17", "G2 X3 Y4 I1", "G0 X9e9Y1", "/G1 X1 Y1", "M3 S1000", "M5", "G4 P1", "", "; so"}
 	for seed := range uint64(4) {
 		for _, m := range machines(t) {
-			text, err := write(context.Background(), many(seed, 40), m, 1<<20)
+			text, err := write(context.Background(), many(seed, 40), m, 1<<20, nil)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -46,11 +46,17 @@ const maxLine = 80
 // curve, a thousandth and a half of a mm at least. The error is a [fault.Error]
 // that names the block, from 1, or that of ctx once it is over.
 func Write(ctx context.Context, p program.Program, m profiles.Machine) ([]byte, error) {
-	return write(ctx, p, m, aStretch)
+	return WriteTold(ctx, p, m, nil)
+}
+
+// WriteTold is [Write] for long programs: it tells now and then how many of its blocks are
+// written, unless tell is nil.
+func WriteTold(ctx context.Context, p program.Program, m profiles.Machine, tell func(done, total int)) ([]byte, error) {
+	return write(ctx, p, m, aStretch, tell)
 }
 
 // write writes p in stretches of so many blocks.
-func write(ctx context.Context, p program.Program, m profiles.Machine, stretch int) ([]byte, error) {
+func write(ctx context.Context, p program.Program, m profiles.Machine, stretch int, tell func(done, total int)) ([]byte, error) {
 	w := newWriter(p, m)
 	w.out.Grow(aLine * (len(p.Blocks) + 64))
 	w.line("(" + madeFor + plain(m.Name) + ")")
@@ -60,7 +66,7 @@ func write(ctx context.Context, p program.Program, m profiles.Machine, stretch i
 	}
 	w.line(w.words("G21 G17 G90 G94")) // mm, the XY plane, absolute, feed in units per minute
 	w.lift(m.Lift.Up, false)
-	if err := w.share(ctx, p, first, stretch); err != nil {
+	if err := w.share(ctx, p, first, stretch, tell); err != nil {
 		return nil, err
 	}
 	w.penUp()

@@ -17,23 +17,26 @@ const (
 
 // share writes the blocks of p from a number on, in stretches of so many that are written on all cores.
 // The bytes and the errors are those of one stretch after the other.
-func (w *writer) share(ctx context.Context, p program.Program, from, stretch int) error {
+func (w *writer) share(ctx context.Context, p program.Program, from, stretch int, tell func(done, total int)) error {
 	blocks := p.Blocks
 	n := (len(blocks) - from + stretch - 1) / stretch
 	slots := min(cores.Slots(), max(0, n-1))
-	ahead := make([]*writer, slots+1)
+	ahead, sizes := make([]*writer, slots+1), make([]int, slots+1) // and how many blocks they write
 	for i := range ahead {
 		ahead[i] = newWriter(p, w.m)
 	}
+	meter := cores.NewMeter(len(blocks)-from, tell)
 	end := func(k int) int { return min(len(blocks), from+(k+1)*stretch) }
 	return cores.Chain[written]{
 		Slots: slots,
 		Turn: func(k int) (written, error) {
 			err := w.run(ctx, blocks, from+k*stretch, end(k))
+			meter.Add(end(k) - (from + k*stretch))
 			return w.written, err
 		},
 		Ahead: func(slot, k int, last written) (before, left written, ok bool) {
 			a, first := ahead[slot], from+k*stretch
+			sizes[slot] = end(k) - first
 			if a.written = last; !a.lead(ctx, blocks, first) {
 				return before, left, false
 			}
@@ -45,6 +48,7 @@ func (w *writer) share(ctx context.Context, p program.Program, from, stretch int
 		Keep: func(slot int) bool {
 			w.out.Write(ahead[slot].out.Bytes())
 			w.written = ahead[slot].written
+			meter.Add(sizes[slot])
 			return true
 		},
 	}.Run(ctx, n)

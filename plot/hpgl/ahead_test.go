@@ -85,13 +85,23 @@ func TestStretchesAreWrittenInTurn(t *testing.T) {
 			if seed == 3 { // which cannot be written from a place on
 				p.Blocks[len(p.Blocks)/2].Kind = program.Dwell
 			}
-			want, wrong := write(ctx, p, m, 1<<20)
+			want, wrong := write(ctx, p, m, 1<<20, nil)
 			for _, stretch := range []int{9, 40} {
 				n := []int{2, 5}[seed%2]
 				procs(n, func() {
-					got, err := write(ctx, p, m, stretch)
+					told, of := 0, 0
+					got, err := write(ctx, p, m, stretch, func(done, total int) {
+						if of = total; done <= told {
+							t.Errorf("%d blocks are told after %d", done, told)
+						}
+						told = done
+					})
+					if err == nil && (told == 0 || told != of) {
+						t.Errorf("%d of %d blocks are told at last", told, of)
+					}
 					if fmt.Sprint(err) != fmt.Sprint(wrong) || !bytes.Equal(got, want) {
-						t.Fatalf("program %d for %s in stretches of %d on %d cores: %v, %d bytes; in turn %v, %d bytes", seed, m.Name, stretch, n, err, len(got), wrong, len(want))
+						t.Fatalf("program %d for %s in stretches of %d on %d cores: %v, %d bytes; in turn %v, %d bytes",
+							seed, m.Name, stretch, n, err, len(got), wrong, len(want))
 					}
 				})
 			}
@@ -145,7 +155,7 @@ func TestPartsAreReadInTurn(t *testing.T) {
 		"?", "XX;", "CI100;", "PE7<=?x;", "PE>A<=AA;", "PD;", "PU;", "PU1,2,3;", "\x1b.(", "\x1bE", "\x1b%0B", "IP;", "NR;", "WDx;", "PU99999999,1;", "PE"}
 	for seed := range uint64(3) {
 		for _, m := range machines(t) {
-			text, err := write(context.Background(), many(seed, 40), m, 1<<20)
+			text, err := write(context.Background(), many(seed, 40), m, 1<<20, nil)
 			if err != nil {
 				t.Fatal(err)
 			}

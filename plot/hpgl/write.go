@@ -50,17 +50,23 @@ const maxLine = 80
 // Errors are [fault.Error]s: of kind NoFit for a position that the language
 // cannot number, else naming the block, from 1; or that of ctx once it is over.
 func Write(ctx context.Context, p program.Program, m profiles.Machine) ([]byte, error) {
-	return write(ctx, p, m, aStretch)
+	return WriteTold(ctx, p, m, nil)
+}
+
+// WriteTold is [Write] for long programs: it tells now and then how many of its blocks are
+// written, unless tell is nil.
+func WriteTold(ctx context.Context, p program.Program, m profiles.Machine, tell func(done, total int)) ([]byte, error) {
+	return write(ctx, p, m, aStretch, tell)
 }
 
 // write writes p in stretches of about so many blocks.
-func write(ctx context.Context, p program.Program, m profiles.Machine, stretch int) ([]byte, error) {
+func write(ctx context.Context, p program.Program, m profiles.Machine, stretch int, tell func(done, total int)) ([]byte, error) {
 	w := newWriter(p, m)
 	w.line("IN;")
 	if !namesPen(p.Blocks) {
 		w.selectPen(1, 0)
 	}
-	if err := w.share(ctx, p, stretch); err != nil {
+	if err := w.share(ctx, p, stretch, tell); err != nil {
 		return nil, err
 	}
 	if err := w.catchUp(); err != nil {

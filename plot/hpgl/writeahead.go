@@ -18,7 +18,7 @@ const (
 // share writes the blocks of p in stretches of about so many that are written on all cores.
 // None begins within a way that is drawn. The bytes and the errors are those of one stretch
 // after the other.
-func (w *writer) share(ctx context.Context, p program.Program, stretch int) error {
+func (w *writer) share(ctx context.Context, p program.Program, stretch int, tell func(done, total int)) error {
 	blocks, starts := p.Blocks, []int{0}
 	for i := stretch; i < len(blocks); i++ {
 		if blocks[i-1].Kind != program.Draw {
@@ -28,7 +28,8 @@ func (w *writer) share(ctx context.Context, p program.Program, stretch int) erro
 	starts = append(starts, len(blocks))
 	n := len(starts) - 1
 	slots := min(cores.Slots(), n-1)
-	ahead := make([]*writer, slots+1)
+	ahead, sizes := make([]*writer, slots+1), make([]int, slots+1) // and how many blocks they write
+	meter := cores.NewMeter(len(blocks), tell)
 	for i := range ahead {
 		ahead[i] = newWriter(p, w.m)
 	}
@@ -36,10 +37,12 @@ func (w *writer) share(ctx context.Context, p program.Program, stretch int) erro
 		Slots: slots,
 		Turn: func(k int) (written, error) {
 			err := w.run(ctx, blocks, starts[k], starts[k+1])
+			meter.Add(starts[k+1] - starts[k])
 			return w.written, err
 		},
 		Ahead: func(slot, k int, last written) (before, left written, ok bool) {
 			a := ahead[slot]
+			sizes[slot] = starts[k+1] - starts[k]
 			if a.written = last; !a.lead(ctx, blocks, starts[k]) {
 				return before, left, false
 			}
@@ -51,6 +54,7 @@ func (w *writer) share(ctx context.Context, p program.Program, stretch int) erro
 		Keep: func(slot int) bool {
 			w.out.Write(ahead[slot].out.Bytes())
 			w.written, w.ahead = ahead[slot].written, ahead[slot].ahead // the last may end in a way
+			meter.Add(sizes[slot])
 			return true
 		},
 	}.Run(ctx, n)

@@ -22,6 +22,10 @@ func (gcodeLanguage) Write(ctx context.Context, p program.Program, m profiles.Ma
 	return gcode.Write(ctx, p, m)
 }
 
+func (gcodeLanguage) WriteTold(ctx context.Context, p program.Program, m profiles.Machine, tell func(done, total int)) ([]byte, error) {
+	return gcode.WriteTold(ctx, p, m, tell)
+}
+
 func (gcodeLanguage) Read(ctx context.Context, name string, text []byte, m *profiles.Machine) (program.Program, error) {
 	return gcode.Read(ctx, name, text, m)
 }

@@ -21,6 +21,10 @@ func (hpglLanguage) Write(ctx context.Context, p program.Program, m profiles.Mac
 	return hpgl.Write(ctx, p, m)
 }
 
+func (hpglLanguage) WriteTold(ctx context.Context, p program.Program, m profiles.Machine, tell func(done, total int)) ([]byte, error) {
+	return hpgl.WriteTold(ctx, p, m, tell)
+}
+
 func (hpglLanguage) Read(ctx context.Context, name string, text []byte, m *profiles.Machine) (program.Program, error) {
 	return hpgl.Read(ctx, name, text, m)
 }

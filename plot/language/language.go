@@ -33,6 +33,10 @@ type Language interface {
 	// what is kept and for the errors.
 	Write(ctx context.Context, p program.Program, m profiles.Machine) ([]byte, error)
 
+	// WriteTold is Write for long programs: it tells now and then how many of the
+	// blocks are written, unless tell is nil.
+	WriteTold(ctx context.Context, p program.Program, m profiles.Machine, tell func(done, total int)) ([]byte, error)
+
 	// Read returns the program of a text in this language; name is for
 	// messages. With m nil the text alone says what is pen and what is travel.
 	// The cost is linear in the length of the text.
@@ -92,11 +96,17 @@ func Of(name profiles.Language) (Language, error) {
 
 // Write returns the text of p in the machine's language.
 func Write(ctx context.Context, p program.Program, m profiles.Machine) ([]byte, error) {
+	return WriteTold(ctx, p, m, nil)
+}
+
+// WriteTold is [Write] for long programs: it tells now and then how many of the blocks are
+// written, unless tell is nil.
+func WriteTold(ctx context.Context, p program.Program, m profiles.Machine, tell func(done, total int)) ([]byte, error) {
 	l, err := Of(m.Language)
 	if err != nil {
 		return nil, err
 	}
-	return l.Write(ctx, p, m)
+	return l.WriteTold(ctx, p, m, tell)
 }
 
 // Rewrite writes p in the machine's language and reads it back, so that its
