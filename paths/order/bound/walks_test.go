@@ -18,7 +18,7 @@ func early(done, total int) bool { return *thorough || 100*done < 51*total || to
 func TestWalksAgainstBruteForce(t *testing.T) {
 	cases := uint64(20)
 	if *thorough {
-		cases = 2000
+		cases = 300
 	}
 	var ratios []float64
 	for seed := range cases {
