@@ -20,7 +20,7 @@ func greedy(f *instance, adjacent *neighbours, rng *rand.Rand) []int32 {
 		ends[i] = [2]int32{int32(2 * i), int32(2*i + 1)}
 	}
 	partner := unset(len(f.pos))
-	link(f, adjacent, ends, partner, rng)
+	join(f, adjacent, ends, partner, rng)
 	segments := loose(ends, partner)
 	w := &ordering{f: f.sub(segments), seq: identity(len(segments))}
 	if n := len(segments); n > 2 && n < len(ends) { // otherwise there are too few neighbours to go on
@@ -46,32 +46,39 @@ const segmentWork = 300
 // vague is by what share a hop is taken to be longer at most, where tours are to differ.
 const vague = 0.5
 
-// link joins segments, given by their ends, by the shortest hops between
-// neighbours. A hop to a dot or loop stands for those to both of its ends, but with rng, which
-// makes each of them another length.
-func link(g *instance, adjacent *neighbours, ends [][2]int32, partner []int32, rng *rand.Rand) {
-	type link struct {
-		d    float64
-		a, b int32
-	}
+// A link is a hop that may join two segments.
+type link struct {
+	d    float64
+	a, b int32
+}
+
+// links returns the hops between neighbours. A hop to a dot or loop stands for those to
+// both of its ends, but with rng, which makes each of them another length.
+func links(g *instance, adjacent *neighbours, rng *rand.Rand) []link {
 	var hops []link
+	counts := func(e int32) bool { return rng != nil || g.sole(e) == e }
 	for a := range int32(len(g.pos)) {
-		if rng == nil && g.sole(a) != a {
+		if !counts(a) {
 			continue
 		}
 		for _, b := range adjacent.of(a) {
-			if rng == nil && g.sole(b) != b {
+			if !counts(b) || a > b && slices.Contains(adjacent.of(b), a) {
 				continue
 			}
-			if a < b || !slices.Contains(adjacent.of(b), a) {
-				d := g.gap(a, b)
-				if rng != nil {
-					d *= 1 + vague*rng.Float64()
-				}
-				hops = append(hops, link{d, a, b})
+			d := g.gap(a, b)
+			if rng != nil {
+				d *= 1 + vague*rng.Float64()
 			}
+			hops = append(hops, link{d, a, b})
 		}
 	}
+	return hops
+}
+
+// join joins segments, given by their ends, by the shortest hops between
+// neighbours.
+func join(g *instance, adjacent *neighbours, ends [][2]int32, partner []int32, rng *rand.Rand) {
+	hops := links(g, adjacent, rng)
 	cores.Sort(hops, func(p, q link) int {
 		return cmp.Or(cmp.Compare(p.d, q.d), cmp.Compare(p.a, q.a), cmp.Compare(p.b, q.b))
 	})

@@ -47,7 +47,7 @@ func TestBoundHolds(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		bound, err := Lower(strokes, home, park, got.TravelMM, nil)
+		bound, err := Lower(strokes, home, park, got.TravelMM, early)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -81,7 +81,7 @@ func TestBoundOfLargeLoops(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	bound, err := Lower(strokes[:9], pt(-1, 11), pt(-1, 11), got.TravelMM, nil)
+	bound, err := Lower(strokes[:9], pt(-1, 11), pt(-1, 11), got.TravelMM, early)
 	if err != nil {
 		t.Fatal(err)
 	}

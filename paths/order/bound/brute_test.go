@@ -101,7 +101,7 @@ func TestBoundAgainstBruteForce(t *testing.T) {
 			park = home
 		}
 		best := shortest(strokes, home, park)
-		got, err := Lower(strokes, home, park, best, nil)
+		got, err := Lower(strokes, home, park, best, early)
 		if err != nil {
 			t.Fatal(err)
 		}
