@@ -53,18 +53,34 @@ func (b *border) after(u, v float64) int {
 	return j
 }
 
-// atBorder evaluates the map of one border.
-func (f *Carrier) atBorder(i int, u, v float64) float64 {
-	if i < 0 || i >= len(f.border) || len(f.border[i].guides) == 0 {
+// at evaluates the map of the border in gap j, in which u lies at v.
+func (b *border) at(fade float64, j int, u, v float64) float64 {
+	if len(b.guides) == 0 {
 		return u
 	}
-	b := &f.border[i]
-	j := b.after(u, v)
 	if g := &b.gaps[j]; g.level {
 		return g.at(u)
 	}
-	g := newGap(knots{f.fade, b.guides, v}, j)
+	g := newGap(knots{fade, b.guides, v}, j)
 	return g.at(u)
+}
+
+// isLike reports that the maps of two borders are one in gap j of b and gap k of c: the four
+// guides are the same that they hang on. It is so nearly everywhere, as straights are long.
+func (b *border) isLike(j int, c *border, k int) bool {
+	for i := -2; i < 2; i++ {
+		var of, other *Guide
+		if n := j + i; n >= 0 && n < len(b.guides) {
+			of = b.guides[n]
+		}
+		if n := k + i; n >= 0 && n < len(c.guides) {
+			other = c.guides[n]
+		}
+		if of != other {
+			return false
+		}
+	}
+	return true
 }
 
 // gap is what lies below one guide and above the one before it, at one height.
