@@ -277,6 +277,7 @@ type snapper struct {
 	opt       Options
 	straights [2][]*straight // by axis, as found
 	on        [2][]*straight // by axis, for each vertex the straight it lies on
+	rows      [2]*web.Rows   // by axis, the vertices, while straights are attached
 	touches   []touchOn
 	motifs    []motif
 	partOf    []int      // by stroke, its motif
