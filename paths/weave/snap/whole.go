@@ -49,18 +49,11 @@ func (s *snapper) moveWhole() {
 		return
 	}
 	w := newSurroundings(s)
-	for _, x := range shapes {
-		if s.pause.step() {
-			return
-		}
-		if w.settle(x) || len(x.strokes) == 1 {
-			continue
-		}
-		for _, k := range x.strokes {
-			if s.isRing(int(k)) {
-				w.settle(s.shapeOf(k))
-			}
-		}
+	if s.pause.now() {
+		return
+	}
+	if w.settle(shapes); s.pause.now() {
+		return
 	}
 	s.tellUnequalShapes(shapes)
 }
