@@ -37,7 +37,14 @@ func (b *border) bound() {
 
 // after returns the number of the first guide that lies above u at v.
 func (b *border) after(u, v float64) int {
-	i := sort.Search(len(b.most), func(k int) bool { return b.most[k] > u })
+	i, end := 0, len(b.most) // halved by hand, as this is asked more than anything
+	for i < end {
+		if k := (i + end) / 2; b.most[k] > u {
+			end = k
+		} else {
+			i = k + 1
+		}
+	}
 	j := i
 	for j < len(b.least) && j <= i+1 && b.least[j] <= u {
 		j++
@@ -61,7 +68,8 @@ func (b *border) at(fade float64, j int, u, v float64) float64 {
 	if g := &b.gaps[j]; g.level {
 		return g.at(u)
 	}
-	g := newGap(knots{fade, b.guides, v}, j)
+	var g gap
+	g.make(knots{fade, b.guides, v}, j)
 	return g.at(u)
 }
 
@@ -102,9 +110,11 @@ const (
 	atB
 )
 
-func newGap(k knots, number int) gap {
-	w := k.way(k.pass(number-1), k.pass(number))
-	return gap{knots: k, number: number, way: w, p: w.at(w.t), q: w.at(1 - w.t)}
+// make makes the gap what lies below guide number of the knots.
+func (g *gap) make(k knots, number int) {
+	g.knots, g.number = k, number
+	g.way.make(&g.knots, k.pass(number-1), k.pass(number))
+	g.p, g.q = g.way.at(g.way.t), g.way.at(1-g.way.t)
 }
 
 // divide works out the gaps that are the same at every height: the four guides whose
@@ -123,7 +133,8 @@ func (b *border) divide(fade float64) {
 		if !level {
 			continue
 		}
-		g := newGap(knots{fade, b.guides, 0}, j)
+		var g gap
+		g.make(knots{fade, b.guides, 0}, j)
 		for where := range g.slopes {
 			g.slopes[where] = g.slopeAt(where)
 		}
