@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 )
 
 // result redraws the strokes and says what came of their lines.
@@ -98,12 +99,17 @@ const shapeBent = 0.01
 // lines on the weave that nothing else ends on: their width over their height is
 // another by more than shapeBent.
 func (s *snapper) tellBent(out []paths.Stroke) {
-	told, worst, most := 0, -1, 0.
-	for i := range s.Strokes {
-		if s.whole[i] != nil || !s.isRing(i) || s.hangsOn[i] && !s.isRound(i) {
-			continue
+	bent := make([]float64, len(out)) // by what share, 0 where it is not to be told
+	cores.Ranges(len(out), func(lo, hi int) {
+		for i := lo; i < hi; i++ {
+			if s.whole[i] == nil && s.isRing(i) && (!s.hangsOn[i] || s.isRound(i)) {
+				bent[i] = bentBy(s.Strokes[i].Bounds(), out[i].Bounds())
+			}
 		}
-		if by := bentBy(s.Strokes[i].Bounds(), out[i].Bounds()); by > shapeBent {
+	})
+	told, worst, most := 0, -1, 0.
+	for i, by := range bent {
+		if by > shapeBent {
 			told++
 			if by > most {
 				worst, most = i, by
