@@ -78,7 +78,7 @@ var inner = []struct {
 		"choosing channels knows nothing of stretched cloth"},
 	{"weftplot/paths/weave/snap/choice", []string{"weftplot/paths/cores", "weftplot/paths/near"}, "it knows lines and numbers, and no drawing"},
 	{"weftplot/paths/weave/snap/carry", []string{"weftplot/paths/weave/snap/choice", "weftplot/paths/weave/snap/web"}, "it knows guides, and no drawing"},
-	{"weftplot/paths/weave/snap/web", []string{"weftplot/paths", "weftplot/paths/near", "weftplot/paths/weave"}, "it numbers ends, and knows no channels"},
+	{"weftplot/paths/weave/snap/web", []string{"weftplot/paths", "weftplot/paths/cores", "weftplot/paths/near", "weftplot/paths/weave"}, "it numbers ends, and knows no channels"},
 	{"weftplot/paths/weave/snap/rings", []string{"weftplot/paths"}, "it knows closed shapes, and no weave"},
 	{"weftplot/paths/weave/snap/touch", []string{"weftplot/paths", "weftplot/paths/near", "weftplot/paths/weave", "weftplot/paths/weave/snap/carry", "weftplot/paths/weave/snap/web"}, "it knows points and lines, and no strokes"},
 	{"weftplot/paths/weave/snap/slanting", []string{"weftplot/paths", "weftplot/paths/weave/snap/web"}, "it knows lines between vertices, and no weave"},

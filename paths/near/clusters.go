@@ -29,41 +29,46 @@ func Clusters(at []paths.Point, d float64) (number []int, count int) {
 		}
 		return sets.Numbers()
 	}
+	joinClose(sets, at, joinEqual(sets, at, d), d)
+	return sets.Numbers()
+}
+
+// joinClose joins those of some points, ascending, that lie within d of each other.
+func joinClose(sets *Sets, at []paths.Point, some []int32, d float64) {
 	// Any two points of a cell are within d: its diagonal is a little shorter.
 	side := d * 0.7
-	cells := newCellLists(len(at))
-	for i, p := range at {
-		if first := cells.add(cellOf(p, side), int32(i)); int(first) != i {
-			sets.Join(i, int(first))
+	cells := newCellLists(len(some))
+	for k, i := range some {
+		if first := cells.add(cellOf(at[i], side), int32(k)); int(first) != k {
+			sets.Join(int(i), int(some[first]))
 		}
 	}
-	for i, p := range at {
-		here := cellOf(p, side)
-		if first := int(cells.first(here)); first < i && at[first] == p {
+	for k, i := range some {
+		here := cellOf(at[i], side)
+		if first := int(cells.first(here)); first < k && at[some[first]] == at[i] {
 			continue // an equal point, with the same neighbours, was handled before
 		}
 		// Of two cells one looks at the other.
 		for x := here.x; x <= here.x+2; x++ {
 			for y := here.y - 2; y <= here.y+2; y++ {
 				if x > here.x || y > here.y {
-					joinNear(sets, at, cells, cell{x, y}, i, d)
+					joinNear(sets, at, some, cells, cell{x, y}, int(i), d)
 				}
 			}
 		}
 	}
-	return sets.Numbers()
 }
 
-// joinNear joins the points of one cell, which are one set, with point i if any
-// of them is within d of it.
-func joinNear(sets *Sets, at []paths.Point, cells *cellLists, c cell, i int, d float64) {
-	j := cells.first(c)
-	if j < 0 || sets.Same(i, int(j)) {
+// joinNear joins those of some points that lie in one cell, which are one set, with point i
+// if any of them is within d of it.
+func joinNear(sets *Sets, at []paths.Point, some []int32, cells *cellLists, c cell, i int, d float64) {
+	k := cells.first(c)
+	if k < 0 || sets.Same(i, int(some[k])) {
 		return
 	}
-	for ; j >= 0; j = cells.next[j] {
-		if at[i].Dist(at[j]) <= d {
-			sets.Join(i, int(j))
+	for ; k >= 0; k = cells.next[k] {
+		if j := int(some[k]); at[i].Dist(at[j]) <= d {
+			sets.Join(i, j)
 			return
 		}
 	}

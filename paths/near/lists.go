@@ -37,13 +37,17 @@ func newCellLists(n int) *cellLists {
 	return l
 }
 
-// find returns the place of a cell in the table, or the free place where it belongs.
-func (l *cellLists) find(c cell) int {
-	// Multiplied by odd numbers without a pattern; the high bits are the best mixed.
+// hash returns a number that says little of the cell; the high bits are the best mixed.
+func (c cell) hash() uint64 {
+	// Multiplied by odd numbers without a pattern.
 	const a, b = 0x9e3779b97f4a7c15, 0xc2b2ae3d27d4eb4f
 	h := uint64(c.x) * a
-	h = (h ^ h>>32 ^ uint64(c.y)) * b
-	for k := int(h >> l.shift); ; k = (k + 1) & (len(l.heads) - 1) {
+	return (h ^ h>>32 ^ uint64(c.y)) * b
+}
+
+// find returns the place of a cell in the table, or the free place where it belongs.
+func (l *cellLists) find(c cell) int {
+	for k := int(c.hash() >> l.shift); ; k = (k + 1) & (len(l.heads) - 1) {
 		if l.heads[k] < 0 || l.cells[k] == c {
 			return k
 		}

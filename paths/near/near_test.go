@@ -2,6 +2,7 @@ package near
 
 import (
 	"math"
+	"math/rand/v2"
 	"slices"
 	"testing"
 
@@ -210,6 +211,49 @@ func checkNumbers(t rapid.TB, number []int, count int) {
 	if next != count {
 		t.Fatalf("%d numbers, said to be %d", next, count)
 	}
+}
+
+// Points that nearly all stand alone, some equal, some with others a step away on either side
+// of the squares that they are told by; the source is again the closure, of points that lie
+// near any others only.
+func TestClustersOfSparsePoints(t *testing.T) {
+	const d, alone = 0.01, 16
+	rapid.Check(t, func(t *rapid.T) {
+		rnd := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
+		at := []paths.Point{pt(-99.5*squareSide*d, -99.5*squareSide*d)} // in the middle of a square of its own
+		for range alone {
+			p := pt(rnd.Float64()*1000, rnd.Float64()*1000)
+			if rnd.IntN(2) == 0 { // on a side or a corner of the squares
+				p.X = math.Round(p.X/(squareSide*d)) * squareSide * d
+			}
+			at = append(at, p)
+			for range rnd.IntN(4) {
+				q := at[len(at)-1]
+				switch rnd.IntN(3) {
+				case 0:
+					q = q.Add(pt(rnd.Float64()-0.5, rnd.Float64()-0.5).Mul(3 * d))
+				case 1:
+					sin, cos := math.Sincos(rnd.Float64() * 2 * math.Pi)
+					q = q.Add(pt(cos, sin).Mul(d * (1 - 1e-9 + 2e-9*float64(rnd.IntN(2)))))
+				}
+				at = append(at, q)
+			}
+		}
+		rnd.Shuffle(len(at), func(i, j int) { at[i], at[j] = at[j], at[i] })
+		if others := joinEqual(NewSets(len(at)), at, d); len(others) == len(at) {
+			t.Fatal("no point stands alone")
+		}
+		number, count := Clusters(at, d)
+		checkNumbers(t, number, count)
+		near := closure(at, d)
+		for i := range at {
+			for j := range i {
+				if (number[i] == number[j]) != near[i][j] {
+					t.Fatalf("%v and %v: numbers %d and %d, near by steps: %v", at[i], at[j], number[i], number[j], near[i][j])
+				}
+			}
+		}
+	})
 }
 
 // Three points in a row, the outer two too far apart: the answer that a search

@@ -30,7 +30,7 @@ func Fine(s paths.Stroke, f func(paths.Point) paths.Point, tol, step float64) pa
 	for _, c := range s {
 		w := warper{c, f, tol, 0}
 		if step > 0 {
-			w.steps = c.Length() / step
+			w.steps = stepsOf(c, step)
 		}
 		if c.Start() == c.End() && c.Length() == 0 {
 			a := f(c.Start())
@@ -40,6 +40,18 @@ func Fine(s paths.Stroke, f func(paths.Point) paths.Point, tol, step float64) pa
 		out = w.whole(out)
 	}
 	return out
+}
+
+// stepsOf returns how many steps long a curve is, or for a short one, which is compared at
+// the fewest places anyway, how many it is at most: that takes a small part of the time.
+func stepsOf(c paths.Curve, step float64) float64 {
+	const short = 2 + fewestInside - 0.01
+	if c, ok := c.(paths.Cubic); ok {
+		if most := (c.A.Dist(c.B) + c.B.Dist(c.C) + c.C.Dist(c.D)) / step; most <= short {
+			return most
+		}
+	}
+	return c.Length() / step
 }
 
 // warper makes the image of one curve.
@@ -125,8 +137,11 @@ func (w warper) inside(a, d joint) int {
 	if w.steps == 0 {
 		return len(probes)
 	}
-	return int(max(4, math.Ceil(w.steps*(d.t-a.t))-2))
+	return int(max(fewestInside, math.Ceil(w.steps*(d.t-a.t))-2))
 }
+
+// fewestInside is at how many places a piece is compared at least, where the steps are known.
+const fewestInside = 4
 
 // probe returns probe i of n, as a share of a piece. More than the table has stand
 // evenly, a little off the places of a symmetric error.

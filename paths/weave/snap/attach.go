@@ -23,6 +23,7 @@ func (s *snapper) place() {
 			return
 		}
 		tied[axis] = s.attach(axis)
+		s.rows[axis] = nil
 	}
 	if s.err = s.nameLines(); s.err != nil {
 		return
@@ -343,5 +344,11 @@ func (s *snapper) touching(axis weave.Axis, f func(v int, r *straight)) {
 	for i, r := range straights {
 		lines[i] = touch.Straight{At: r.at, Mean: r.mean}
 	}
-	touch.Straights(s.Vertices, axis, choice.Reach*s.grid.Step(axis), lines, func(v, i int) { f(v, straights[i]) })
+	if len(lines) == 0 {
+		return
+	}
+	if s.rows[axis] == nil {
+		s.rows[axis] = web.NewRows(s.Vertices, axis, choice.Reach*s.grid.Step(axis))
+	}
+	touch.Straights(s.rows[axis], lines, func(v, i int) { f(v, straights[i]) })
 }

@@ -200,17 +200,31 @@ func (s *snapper) movedBoxes() []paths.Rect {
 	for n := range s.motifs {
 		out[n] = paths.EmptyRect()
 	}
-	for i, k := range s.Strokes {
-		b := &out[s.partOf[i]]
-		for j := range k {
-			a, z := s.movedEnds(i, j)
-			*b = b.Union(paths.RectOf(a, z))
-			if _, ok := k[j].(paths.Line); !ok {
-				*b = b.Union(k[j].Bounds())
-			}
+	boxes := make([]paths.Rect, len(s.Strokes))
+	cores.Ranges(len(boxes), func(lo, hi int) {
+		for i := lo; i < hi; i++ {
+			boxes[i] = s.movedBox(i)
 		}
+	})
+	for i, b := range boxes {
+		of := &out[s.partOf[i]]
+		*of = of.Union(b)
 	}
 	return out
+}
+
+// movedBox returns the box of the vertices of a stroke where they are by now, and of its
+// curves where they were.
+func (s *snapper) movedBox(i int) paths.Rect {
+	b := paths.EmptyRect()
+	for j, c := range s.Strokes[i] {
+		from, to := s.movedEnds(i, j)
+		b = b.Union(paths.RectOf(from, to))
+		if _, ok := c.(paths.Line); !ok {
+			b = b.Union(c.Bounds())
+		}
+	}
+	return b
 }
 
 // edgeGuides lets what of a motif lies beside its outermost straights go with them.

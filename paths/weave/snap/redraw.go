@@ -177,7 +177,15 @@ func (s *snapper) fading(c paths.Curve, a, b paths.Point) func(paths.Point) path
 	from, to := c.Start(), c.End()
 	ea, eb := a.Sub(s.carried(from)), b.Sub(s.carried(to))
 	if ea == (paths.Point{}) && eb == ea {
-		return s.carried
+		return func(p paths.Point) paths.Point {
+			switch p { // the ends are asked for again and again
+			case from:
+				return a
+			case to:
+				return b
+			}
+			return s.carried(p)
+		}
 	}
 	return func(p paths.Point) paths.Point {
 		t, _ := paths.Line{A: from, B: to}.Nearest(p)

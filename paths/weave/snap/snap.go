@@ -258,13 +258,21 @@ func (o Options) check(g weave.Grid) (Options, error) {
 }
 
 func checkStrokes(strokes []paths.Stroke) error {
-	for i, s := range strokes {
-		if err := s.Validate(); err != nil {
+	errs, boxes := make([]error, len(strokes)), make([]paths.Rect, len(strokes))
+	cores.Ranges(len(strokes), func(lo, hi int) {
+		for i := lo; i < hi; i++ {
+			if errs[i] = strokes[i].Validate(); errs[i] == nil {
+				boxes[i] = strokes[i].Bounds()
+			}
+		}
+	})
+	for i, err := range errs {
+		if err != nil {
 			return &fault.Error{Kind: fault.Input, Where: fmt.Sprintf("stroke %d", i+1), What: err.Error(), Err: err}
 		}
 	}
 	r := paths.Rect{Min: paths.Point{X: -weave.MostMM, Y: -weave.MostMM}, Max: paths.Point{X: weave.MostMM, Y: weave.MostMM}}
-	if by, side := r.Excess(paths.BoundsOf(strokes)); by > 0 {
+	if by, side := r.Excess(boundsOf(boxes)); by > 0 {
 		return fault.TooBig("", "give the finished size with its unit", "the design reaches more than 100 m to the %s", side)
 	}
 	return nil
@@ -277,6 +285,7 @@ type snapper struct {
 	opt       Options
 	straights [2][]*straight // by axis, as found
 	on        [2][]*straight // by axis, for each vertex the straight it lies on
+	rows      [2]*web.Rows   // by axis, the vertices, while straights are attached
 	touches   []touchOn
 	motifs    []motif
 	partOf    []int      // by stroke, its motif

@@ -42,6 +42,7 @@ func TestAroundMissesNothing(t *testing.T) {
 	s.carry()
 	s.whole = make([]*paths.Point, len(strokes))
 	w := newSurroundings(s)
+	l := w.looker()
 	met := 0
 	for k := range strokes {
 		x := s.shapeOf(int32(k))
@@ -53,9 +54,10 @@ func TestAroundMissesNothing(t *testing.T) {
 		var moved rings.Edge
 		moved.MoveTo(&edge, d)
 		var found []int
-		w.around(x, edge.Box.Union(moved.Box), func(i int) bool { found = append(found, i); return true })
+		l.around(x, edge.Box.Union(moved.Box), func(i int) bool { found = append(found, i); return true })
+		clear(l.fresh)
 		for i := range w.Curves() {
-			before, after := w.lines(i)
+			before, after := l.lines(i)
 			if int(w.stroke[i]) != k && (edge.Box.Overlaps(paths.RectOf(before...)) || moved.Box.Overlaps(paths.RectOf(after...))) {
 				met++
 				if !slices.Contains(found, i) {

@@ -49,18 +49,11 @@ func (s *snapper) moveWhole() {
 		return
 	}
 	w := newSurroundings(s)
-	for _, x := range shapes {
-		if s.pause.step() {
-			return
-		}
-		if w.settle(x) || len(x.strokes) == 1 {
-			continue
-		}
-		for _, k := range x.strokes {
-			if s.isRing(int(k)) {
-				w.settle(s.shapeOf(k))
-			}
-		}
+	if s.pause.now() {
+		return
+	}
+	if w.settle(shapes); s.pause.now() {
+		return
 	}
 	s.tellUnequalShapes(shapes)
 }
@@ -118,12 +111,28 @@ func (s *snapper) shapes() []shape {
 			}
 		}
 	}
-	slices.SortStableFunc(all, func(a, b shape) int {
-		return cmp.Compare(b.box.Width()*b.box.Height(), a.box.Width()*a.box.Height())
-	})
-	out = append(out, s.nested(all, shapeNested-len(out))...)
+	out = append(out, s.nested(largestFirst(all), shapeNested-len(out))...)
 	s.shareMoves(out)
 	return s.withoutResting(out)
+}
+
+// largestFirst returns shapes in the order of the areas of their boxes, the largest first,
+// and of equal ones the one that stood first.
+func largestFirst(shapes []shape) []shape {
+	type sized struct {
+		area  float64
+		index int
+	}
+	order := make([]sized, len(shapes))
+	for i, x := range shapes {
+		order[i] = sized{x.box.Width() * x.box.Height(), i}
+	}
+	cores.Sort(order, func(a, b sized) int { return cmp.Or(cmp.Compare(b.area, a.area), a.index-b.index) })
+	out := make([]shape, len(shapes))
+	for i, o := range order {
+		out[i] = shapes[o.index]
+	}
+	return out
 }
 
 // freeShapes returns, by motif, the shape of one that has no lines on the weave and that
@@ -300,22 +309,27 @@ func (s *snapper) pins() (out [][]int, ok bool) {
 		}
 	}
 	index := near.NewCurves(len(curves), func(i int) paths.Curve { return curves[i] }, shapeTouch)
-	looks, touched := pinLooks, s.touched()
-	for v, here := range s.strokesAt() {
+	looks, touched, at := pinLooks, s.touched(), s.strokesAt()
+	alone := s.standAlone(index, of, at)
+	for v, here := range at {
 		if len(here) == 0 {
 			continue
 		}
 		p, met := s.Vertices[v], len(here) > 1 || touched[v]
-		index.Near(p, func(c int) bool {
-			looks--
-			k := of[c]
-			other := len(here) > 1 || here[0] != k
-			if other && (!met || wants(k, v)) && distance(curves[c], p) <= shapeTouch {
-				met = true
-				pin(k, v)
-			}
-			return looks > 0
-		})
+		if alone[v] >= 0 {
+			looks -= int(alone[v])
+		} else {
+			index.Near(p, func(c int) bool {
+				looks--
+				k := of[c]
+				other := len(here) > 1 || here[0] != k
+				if other && (!met || wants(k, v)) && distance(curves[c], p) <= shapeTouch {
+					met = true
+					pin(k, v)
+				}
+				return looks > 0
+			})
+		}
 		if looks <= 0 {
 			return nil, false
 		}
@@ -326,6 +340,35 @@ func (s *snapper) pins() (out [][]int, ok bool) {
 		}
 	}
 	return out, true
+}
+
+// standAlone tells of each vertex, on all cores, with how many curves it may lie together that
+// are all of the one stroke that it is of: most vertices meet nothing else. It is negative
+// where it may meet others, or is not told.
+func (s *snapper) standAlone(index *near.Curves, of []int, at [][]int) []int32 {
+	const few = 24 // curves in a cell, which is not divided then
+	out := make([]int32, len(at))
+	cores.Ranges(len(at), func(lo, hi int) {
+		for v := lo; v < hi; v++ {
+			p, list := s.Vertices[v], index.Known(s.Vertices[v])
+			if out[v] = -1; len(at[v]) != 1 || len(list) > few {
+				continue
+			}
+			looks, last := int32(0), int32(-1)
+			for _, c := range list { // in ascending order
+				if c == last || !index.MayReach(int(c), p) {
+					continue
+				}
+				if last = c; of[c] != at[v][0] {
+					looks = -1
+					break
+				}
+				looks++
+			}
+			out[v] = looks
+		}
+	})
+	return out
 }
 
 // curvesOf returns the curves of all strokes, and the stroke of each.

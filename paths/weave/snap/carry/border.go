@@ -37,7 +37,14 @@ func (b *border) bound() {
 
 // after returns the number of the first guide that lies above u at v.
 func (b *border) after(u, v float64) int {
-	i := sort.Search(len(b.most), func(k int) bool { return b.most[k] > u })
+	i, end := 0, len(b.most) // halved by hand, as this is asked more than anything
+	for i < end {
+		if k := (i + end) / 2; b.most[k] > u {
+			end = k
+		} else {
+			i = k + 1
+		}
+	}
 	j := i
 	for j < len(b.least) && j <= i+1 && b.least[j] <= u {
 		j++
@@ -53,18 +60,35 @@ func (b *border) after(u, v float64) int {
 	return j
 }
 
-// atBorder evaluates the map of one border.
-func (f *Carrier) atBorder(i int, u, v float64) float64 {
-	if i < 0 || i >= len(f.border) || len(f.border[i].guides) == 0 {
+// at evaluates the map of the border in gap j, in which u lies at v.
+func (b *border) at(fade float64, j int, u, v float64) float64 {
+	if len(b.guides) == 0 {
 		return u
 	}
-	b := &f.border[i]
-	j := b.after(u, v)
 	if g := &b.gaps[j]; g.level {
 		return g.at(u)
 	}
-	g := newGap(knots{f.fade, b.guides, v}, j)
+	var g gap
+	g.make(knots{fade, b.guides, v}, j)
 	return g.at(u)
+}
+
+// isLike reports that the maps of two borders are one in gap j of b and gap k of c: the four
+// guides are the same that they hang on. It is so nearly everywhere, as straights are long.
+func (b *border) isLike(j int, c *border, k int) bool {
+	for i := -2; i < 2; i++ {
+		var of, other *Guide
+		if n := j + i; n >= 0 && n < len(b.guides) {
+			of = b.guides[n]
+		}
+		if n := k + i; n >= 0 && n < len(c.guides) {
+			other = c.guides[n]
+		}
+		if of != other {
+			return false
+		}
+	}
+	return true
 }
 
 // gap is what lies below one guide and above the one before it, at one height.
@@ -86,9 +110,11 @@ const (
 	atB
 )
 
-func newGap(k knots, number int) gap {
-	w := k.way(k.pass(number-1), k.pass(number))
-	return gap{knots: k, number: number, way: w, p: w.at(w.t), q: w.at(1 - w.t)}
+// make makes the gap what lies below guide number of the knots.
+func (g *gap) make(k knots, number int) {
+	g.knots, g.number = k, number
+	g.way.make(&g.knots, k.pass(number-1), k.pass(number))
+	g.p, g.q = g.way.at(g.way.t), g.way.at(1-g.way.t)
 }
 
 // divide works out the gaps that are the same at every height: the four guides whose
@@ -107,7 +133,8 @@ func (b *border) divide(fade float64) {
 		if !level {
 			continue
 		}
-		g := newGap(knots{fade, b.guides, 0}, j)
+		var g gap
+		g.make(knots{fade, b.guides, 0}, j)
 		for where := range g.slopes {
 			g.slopes[where] = g.slopeAt(where)
 		}

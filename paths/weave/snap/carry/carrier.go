@@ -129,12 +129,29 @@ func (f *Carrier) At(u, v float64) float64 {
 	t := v/f.row - q
 	t = t * t * (3 - 2*t)
 	i := int(q) - f.base
-	a, b := f.atBorder(i, u, v), u
-	if t > 0 {
-		b = f.atBorder(i+1, u, v)
+	below, above := f.borderAt(i), f.borderAt(i+1)
+	j := below.after(u, v)
+	a := below.at(f.fade, j, u, v)
+	if t <= 0 {
+		return a
 	}
+	k := above.after(u, v)
+	if below.isLike(j, above, k) {
+		return a
+	}
+	b := above.at(f.fade, k, u, v)
 	if a == b {
 		return a
 	}
 	return a + (b-a)*t
 }
+
+// borderAt returns a border by its number among those of the carrier, or one without guides.
+func (f *Carrier) borderAt(i int) *border {
+	if i < 0 || i >= len(f.border) {
+		return &noBorder
+	}
+	return &f.border[i]
+}
+
+var noBorder border

@@ -186,3 +186,33 @@ func TestGapsWorkedOutOnce(t *testing.T) {
 		}
 	})
 }
+
+// What is told of one border where two are alike is what both say, by the mean of the two.
+func TestLikeBordersAgainstBoth(t *testing.T) {
+	alike := 0
+	rapid.Check(t, func(t *rapid.T) {
+		f := New(randomLines(t), 2, 2)
+		for range 50 {
+			u, v := rapid.Float64Range(-60, 500).Draw(t, "u"), rapid.Float64Range(-30, 150).Draw(t, "v")
+			row := math.Floor(v / f.row)
+			share := v/f.row - row
+			share = share * share * (3 - 2*share)
+			below, above := f.borderAt(int(row)-f.base), f.borderAt(int(row)-f.base+1)
+			j, k := below.after(u, v), above.after(u, v)
+			a, b := below.at(f.fade, j, u, v), above.at(f.fade, k, u, v)
+			if below.isLike(j, above, k) && len(below.guides) > 0 {
+				alike++
+			}
+			want := a
+			if a != b {
+				want = a + (b-a)*share
+			}
+			if got := f.At(u, v); got != want {
+				t.Fatalf("%g at %g goes to %v, both borders say %v", u, v, got, want)
+			}
+		}
+	})
+	if alike == 0 {
+		t.Fatal("no borders were alike")
+	}
+}

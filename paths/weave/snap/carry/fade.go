@@ -17,7 +17,7 @@ type knots struct {
 
 // pass returns the point of straight i; beyond the last one a point of the identity
 // so far away that the two do not see each other.
-func (k knots) pass(i int) passing {
+func (k *knots) pass(i int) passing {
 	n := len(k.set)
 	switch {
 	case i < 0:
@@ -34,8 +34,15 @@ func (k knots) pass(i int) passing {
 
 // reach returns how far the movements of two straights reach into empty cloth: far
 // enough for the slope not to fall below a half.
-func (k knots) reach(a, b passing) float64 {
-	return max(k.fade, 3*math.Abs(a.y-a.x), 3*math.Abs(b.y-b.x))
+func (k *knots) reach(a, b passing) float64 {
+	out := k.fade // max would look for NaN too, which there is none of
+	if by := 3 * math.Abs(a.y-a.x); by > out {
+		out = by
+	}
+	if by := 3 * math.Abs(b.y-b.x); by > out {
+		out = by
+	}
+	return out
 }
 
 // way is what lies between two neighbouring straights.
@@ -50,20 +57,20 @@ type way struct {
 	near float64
 }
 
-func (k knots) way(a, b passing) way {
-	w := way{a: a, b: b, gap: b.x - a.x, near: 1}
+// make makes the way what lies between two points.
+func (w *way) make(k *knots, a, b passing) {
+	w.a, w.b, w.gap, w.near = a, b, b.x-a.x, 1
 	reach := k.reach(a, b)
 	w.t = min(reach, w.gap/3) / w.gap
 	if (a.part == noMotif || a.part != b.part) && w.gap > 3*reach {
 		w.near = min(1, max(0, 2-w.gap/(3*reach)))
 	}
-	return w
 }
 
 // at returns the point at a share of the way: on the straight line from one straight
 // to the other where they are close, on the identity where they are far apart, in
 // between where they are in between.
-func (w way) at(t float64) passing {
+func (w *way) at(t float64) passing {
 	x := w.a.x + w.gap*t
 	return passing{x, x + w.near*((w.a.y-w.a.x)*(1-t)+(w.b.y-w.b.x)*t), noMotif}
 }
@@ -72,7 +79,7 @@ func (w way) at(t float64) passing {
 // Where there is cloth at rest between the straights it is the slope of the identity; any
 // other would swing out in the middle, the more the wider it is. The slope 1 keeps to
 // Fritsch and Carlson's condition, as none of the pieces beside it is flatter than a half.
-func (w way) slope(p, q, r passing) float64 {
+func (w *way) slope(p, q, r passing) float64 {
 	if w.near == 0 {
 		return 1
 	}
@@ -81,14 +88,16 @@ func (w way) slope(p, q, r passing) float64 {
 
 // slope returns the slope at b, a straight, from the point q before it and the straight
 // after it, of the given number.
-func (k knots) slope(q, b passing, after int) float64 {
-	w := k.way(b, k.pass(after))
+func (k *knots) slope(q, b passing, after int) float64 {
+	var w way
+	w.make(k, b, k.pass(after))
 	return butland(q, b, w.at(w.t))
 }
 
 // slopeBack is slope the other way round.
-func (k knots) slopeBack(before int, a, p passing) float64 {
-	w := k.way(k.pass(before), a)
+func (k *knots) slopeBack(before int, a, p passing) float64 {
+	var w way
+	w.make(k, k.pass(before), a)
 	return butland(w.at(1-w.t), a, p)
 }
 

@@ -54,14 +54,14 @@ type finder struct {
 	rows      *web.Rows
 }
 
-// Straights calls f for each point that lies on the middle of a straight of an axis, straight
-// by straight and along each in rows of a height in mm. Where very many straights lie on one
+// Straights calls f for each point in rows that lies on the middle of a straight of their
+// axis, straight by straight and along each row by row. Where very many straights lie on one
 // line, it does so for the longest of those that pass a point.
-func Straights(points []paths.Point, axis weave.Axis, height float64, straights []Straight, f func(point, straight int)) {
+func Straights(rows *web.Rows, straights []Straight, f func(point, straight int)) {
 	if len(straights) == 0 {
 		return
 	}
-	d := &finder{points, axis, straights, web.NewRows(points, axis, height)}
+	d := &finder{rows.Points(), rows.Axis(), straights, rows}
 	heaps, others := d.heaps()
 	beside := d.bundled(others)
 	for k, i := range others {

@@ -54,7 +54,7 @@ func TestStraightsAgainstLookingAtAll(t *testing.T) {
 			}
 			d := &finder{points, axis, straights, web.NewRows(points, axis, height)}
 			var got, want []string
-			Straights(points, axis, height, straights, func(v, i int) { got = append(got, fmt.Sprint(i, v)) })
+			Straights(d.rows, straights, func(v, i int) { got = append(got, fmt.Sprint(i, v)) })
 			heaps, others := d.heaps()
 			if len(heaps) > 0 {
 				continue

@@ -50,21 +50,9 @@ func Bundles(lines []paths.Line, least int) (bundles []*Bundle, others []int) {
 		box = box.Union(l.Bounds())
 	}
 	middle := box.Min.Lerp(box.Max, 0.5)
-	type key struct{ angle, offset int64 }
-	sets := map[key][]int{}
-	var keys []key
-	for i, l := range lines {
-		u := upward(l)
-		k := key{int64(math.Round(u.Angle() / bundleAngle)), int64(math.Round(u.Cross(l.A.Sub(middle)) / bundleWide))}
-		if u == (paths.Point{}) {
-			others = append(others, i)
-			continue
-		}
-		if sets[k] == nil {
-			keys = append(keys, k)
-		}
-		sets[k] = append(sets[k], i)
-	}
+	keys, sets, others := crowds(lines, least, func(l paths.Line, u paths.Point) lineKey {
+		return lineKey{int64(math.Round(u.Angle() / bundleAngle)), int64(math.Round(u.Cross(l.A.Sub(middle)) / bundleWide))}
+	})
 	for _, k := range keys {
 		if len(sets[k]) < least {
 			others = append(others, sets[k]...)

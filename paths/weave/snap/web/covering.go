@@ -70,18 +70,10 @@ func (c *Carrier) At(p paths.Point) float64 { return p.Sub(c.Hull.A).Dot(c.unit)
 // of them. It is for finding heaps: lines on one straight line whose directions differ by
 // the rounding of a file may come to be on different carriers.
 func Carriers(lines []paths.Line, least int) (carriers []Carrier, others []int) {
-	type key struct{ angle, offset int64 }
 	const angle, place = 1e-7, 1e-5
-	sets := map[key][]int{}
-	var keys []key
-	for i, l := range lines {
-		u := upward(l)
-		k := key{int64(math.Round(u.Angle() / angle)), int64(math.Round(u.Cross(l.A) / place))}
-		if sets[k] == nil {
-			keys = append(keys, k)
-		}
-		sets[k] = append(sets[k], i)
-	}
+	keys, sets, others := crowds(lines, least, func(l paths.Line, u paths.Point) lineKey {
+		return lineKey{int64(math.Round(u.Angle() / angle)), int64(math.Round(u.Cross(l.A) / place))}
+	})
 	for _, k := range keys {
 		of := sets[k]
 		if len(of) < least {

@@ -2,11 +2,13 @@ package web
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 	"sort"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 	"weftplot/paths/weave"
 )
 
@@ -31,25 +33,44 @@ func NewRows(pts []paths.Point, axis weave.Axis, height float64) *Rows {
 	if len(pts) == 0 {
 		return r
 	}
+	rowOf := func(p paths.Point) int {
+		_, v := axis.Split(p)
+		return int(math.Floor(v / height))
+	}
 	lo, hi := math.MaxInt, math.MinInt
 	for _, p := range pts {
-		_, v := axis.Split(p)
-		q := int(math.Floor(v / height))
+		q := rowOf(p)
 		lo, hi = min(lo, q), max(hi, q)
 	}
+	counts := make([]int, hi-lo+1)
+	for _, p := range pts {
+		counts[rowOf(p)-lo]++
+	}
 	r.base, r.row = lo, make([][]rowPoint, hi-lo+1)
+	all := make([]rowPoint, len(pts))
+	for q, n := range counts {
+		r.row[q], all = all[:0:n], all[n:]
+	}
 	for i, p := range pts {
-		fixed, v := axis.Split(p)
-		q := int(math.Floor(v/height)) - lo
+		fixed, _ := axis.Split(p)
+		q := rowOf(p) - lo
 		r.row[q] = append(r.row[q], rowPoint{fixed, i})
 	}
-	for _, row := range r.row {
-		slices.SortFunc(row, func(a, b rowPoint) int {
+	// Rows are sorted on all cores, each by itself.
+	_ = cores.Each(context.Background(), len(r.row), func(q int) error { // which has no error
+		slices.SortFunc(r.row[q], func(a, b rowPoint) int {
 			return cmp.Or(cmp.Compare(a.fixed, b.fixed), cmp.Compare(a.index, b.index))
 		})
-	}
+		return nil
+	})
 	return r
 }
+
+// Points returns all points, by their index. The caller must not change them.
+func (r *Rows) Points() []paths.Point { return r.pts }
+
+// Axis returns the axis that the rows follow each other along.
+func (r *Rows) Axis() weave.Axis { return r.axis }
 
 // Visit calls f with the index of each point that lies between left and right in the
 // rows from that of lo to that of hi.
