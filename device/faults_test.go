@@ -17,7 +17,7 @@ import (
 	"weftplot/paths/fault"
 )
 
-var faultRuns = flag.Int("faultruns", 2, "random runs for each kind of fault")
+var faultRuns = flag.Int("faultruns", 1, "random runs for each kind of fault")
 
 var faultMachine = flag.String("faultmachine", "practice", "the machine of those runs: one that is told by G-code")
 

@@ -14,6 +14,9 @@ import (
 func TestDoublesSaveTime(t *testing.T) {
 	d := programtest.ReadDesign(t, "../testdata/designs/gull-runner.dxf")
 	for machine, strokes := range map[string]int{"practice": 9, "gantry-servo": 9, "gantry-z": 9, "flatbed-hpgl": 49, "flatbed-hpgl2": 49} {
+		if !*thorough && machine != "practice" && machine != "flatbed-hpgl" {
+			continue
+		}
 		var times [2]float64
 		for i, keep := range []bool{false, true} {
 			s := job.Defaults()

@@ -15,7 +15,7 @@ import (
 	"weftplot/profiles"
 )
 
-var thorough = flag.Bool("thorough", false, "every design on every machine and under every blade, not a third of them")
+var thorough = flag.Bool("thorough", false, "every design on every machine and under every blade, not a fifth of them")
 
 var everyPromise = flag.Bool("everypromise", false, "judge the bytes of every design, not of three")
 

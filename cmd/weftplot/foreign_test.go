@@ -77,9 +77,9 @@ func TestForeignTable(t *testing.T) {
 	}
 }
 
-// TestForeign runs preview, send and a rehearsal of each program.
+// TestForeign runs preview, send and a rehearsal of each program, in this process: to start
+// the program takes longer than most of them.
 func TestForeign(t *testing.T) {
-	t.Parallel()
 	for _, p := range readForeign(t) {
 		t.Run(p.File, func(t *testing.T) { p.judge(t) })
 	}
@@ -94,7 +94,7 @@ func (p foreignProgram) judge(t *testing.T) {
 	if err := os.WriteFile(file, data, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	status, out, errs := weftplot(t, "", "preview", file, "--machine", p.Machine, "--json")
+	status, out, errs := command(t.Context(), "", "preview", file, "--machine", p.Machine, "--json")
 	p.status(t, "preview", p.Preview, status, out+errs)
 	// A preview that shows what it can of a program that is refused says so.
 	if status == 0 && !slices.Contains(p.Send, 0) {
@@ -110,12 +110,12 @@ func (p foreignProgram) judge(t *testing.T) {
 			t.Errorf("preview draws %.3f mm, want %.3f mm: %s", r.DrawMM, *p.DrawMM, p.Why)
 		}
 	}
-	status, out, errs = weftplot(t, "", "send", file, "--machine", p.Machine, "--port", "sim")
+	status, out, errs = command(t.Context(), "", "send", file, "--machine", p.Machine, "--port", "sim")
 	p.status(t, "send", p.Send, status, out+errs)
 	if status != 0 {
 		p.holdsWord(t, "send", out+errs)
 	}
-	status, out, errs = weftplot(t, "", "send", file, "--machine", p.Machine, "--port", "sim", "--rehearse")
+	status, out, errs = command(t.Context(), "", "send", file, "--machine", p.Machine, "--port", "sim", "--rehearse")
 	p.status(t, "send --rehearse", p.Rehearse, status, out+errs)
 }
 

@@ -10,7 +10,7 @@ import (
 	"testing"
 )
 
-var thorough = flag.Bool("thorough", false, "heap up eight times as much in designs, run long scripts, draw a rug larger than the machine")
+var thorough = flag.Bool("thorough", false, "heap up eight times as much in designs, run long scripts, draw a rug larger than the machine, make the pictures of the README, scan every sample")
 
 // heapOf repeats what line makes of each number from 0.
 func heapOf(n int, line func(i int) string) string {

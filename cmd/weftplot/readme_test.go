@@ -34,6 +34,9 @@ const readmePictures = "../../testdata/readme/"
 // The README's pictures are what its walk gives: the pencil drawing, the proof of the
 // job made of it, and what the simulated plotter drew on its cloth.
 func TestReadmePictures(t *testing.T) {
+	if !*thorough && !*update {
+		t.Skip("-thorough makes the pictures and compares them")
+	}
 	t.Parallel()
 	dir, ctx := t.TempDir(), context.Background()
 	pencil, err := os.ReadFile("../../testdata/scans/harbour-pencil.jpg")

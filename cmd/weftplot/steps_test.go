@@ -28,7 +28,7 @@ func TestCommandsTellTheirSteps(t *testing.T) {
 		{"check " + design + " --width 5in --out found.svg", "reading, looking, drawing"},
 		{"preview job --out dry.svg", "reading, running dry, drawing"},
 		{"preview " + filepath.Join("job", "plot.gcode") + " --out dry.png", "reading, running dry, drawing"},
-		{"scan half-inks.jpg --width 8in --out scan.svg --proof scan.png", "reading, looking for lines, drawing"},
+		{"scan half-inks.jpg --width 8in --out scan.svg --proof lines.svg", "reading, looking for lines, drawing"},
 		{"send job --port sim --sim-speed 1000 --yes", "reading, sending"},
 	} {
 		var steps []string

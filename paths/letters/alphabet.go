@@ -30,8 +30,9 @@ type alphabet struct {
 	capitals bool
 	// cut is how much a cut corner cuts off, as a share of the height.
 	cut float64
-	// drawings are those of each letter, one or several for different heights.
-	drawings map[rune][]drawing
+	// drawings returns those of each letter, one or several for different heights. The
+	// source is read when a letter is first asked for: most runs of the program write none.
+	drawings func() map[rune][]drawing
 }
 
 var (
@@ -43,14 +44,18 @@ var (
 	roundSource string
 )
 
-// alphabets reads the sources once. They are part of the program, so an error
-// in one is a bug.
+// alphabets lists the alphabets, plain first. Each source is read once. They are part of
+// the program, so an error in one is a bug.
 var alphabets = sync.OnceValue(func() []Alphabet {
-	plain := parseAlphabet("plain", plainSource, nil)
+	read := func(name, source string, base func() map[rune][]drawing) func() map[rune][]drawing {
+		return sync.OnceValue(func() map[rune][]drawing { return parseAlphabet(name, source, base()) })
+	}
+	nothing := func() map[rune][]drawing { return nil }
+	plain := read("plain", plainSource, nothing)
 	return []Alphabet{
 		{&alphabet{name: "plain", least: 7, small: 0.68, drawings: plain}},
-		{&alphabet{name: "counted", least: 5, small: 1, capitals: true, cut: 0.17, drawings: parseAlphabet("counted", countedSource, nil)}},
-		{&alphabet{name: "round", least: 7, small: 0.64, drawings: parseAlphabet("round", roundSource, plain)}},
+		{&alphabet{name: "counted", least: 5, small: 1, capitals: true, cut: 0.17, drawings: read("counted", countedSource, nothing)}},
+		{&alphabet{name: "round", least: 7, small: 0.64, drawings: read("round", roundSource, plain)}},
 	}
 })
 
@@ -108,7 +113,7 @@ func (a Alphabet) Covers(r rune) bool {
 func (a *alphabet) at(r rune, h int) (drawing, bool) {
 	var best drawing
 	found := false
-	for _, d := range a.drawings[r] {
+	for _, d := range a.drawings()[r] {
 		any := d.lo == 0
 		if any && found || !any && (h < d.lo || h > d.hi) {
 			continue

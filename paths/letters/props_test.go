@@ -42,7 +42,7 @@ func drawn(a Alphabet) []spelling {
 			}
 		}
 	}
-	for r := range a.drawings {
+	for r := range a.drawings() {
 		add(r)
 	}
 	for r := rune(0x21); r < 0x180; r++ {

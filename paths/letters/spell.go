@@ -65,7 +65,7 @@ func (a *alphabet) spell(char string) ([]spelling, bool) {
 		return nil, false
 	}
 	if size == len(char) {
-		if _, drawn := a.drawings[r]; drawn {
+		if _, drawn := a.drawings()[r]; drawn {
 			return []spelling{{base: r}}, true
 		}
 	}
@@ -78,7 +78,7 @@ func (a *alphabet) spell(char string) ([]spelling, bool) {
 // marked spells a letter with marks, as decomposed.
 func (a *alphabet) marked(parts []rune) (spelling, bool) {
 	s := spelling{base: parts[0]}
-	if _, drawn := a.drawings[s.base]; !drawn && a.capitals {
+	if _, drawn := a.drawings()[s.base]; !drawn && a.capitals {
 		up := []rune(cases.Upper(language.Und).String(string(s.base)))
 		if len(up) == 1 {
 			s.base = up[0]
@@ -86,7 +86,7 @@ func (a *alphabet) marked(parts []rune) (spelling, bool) {
 	}
 	for _, m := range parts[1:] {
 		m = commonMark(s.base, m)
-		if _, ok := a.drawings[m]; !ok {
+		if _, ok := a.drawings()[m]; !ok {
 			return s, false
 		}
 		s.marks = append(s.marks, m)
@@ -96,7 +96,7 @@ func (a *alphabet) marked(parts []rune) (spelling, bool) {
 			s.base = dotless
 		}
 	}
-	_, ok := a.drawings[s.base]
+	_, ok := a.drawings()[s.base]
 	return s, ok
 }
 

@@ -24,6 +24,9 @@ func TestCoresMakeNoDifference(t *testing.T) {
 		{"every kind", ordertest.RandomStrokes(rand.New(rand.NewPCG(3, 43)), 600), Quick},
 		{"bred", ordertest.Mixed(patchSize+20, 7), Normal},
 	} {
+		if c.effort == Normal && !*thorough {
+			continue
+		}
 		var first Result
 		for _, cores := range []int{1, 3} {
 			runtime.GOMAXPROCS(cores)

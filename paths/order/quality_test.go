@@ -37,7 +37,7 @@ func TestOrderRatios(t *testing.T) {
 		"lattice-900":   {Quick: 1.01, Normal: 1.002},
 		"uniform-5000":  {Quick: 1.05},
 	}
-	large := []string{"seg-1000/normal", "pr1002/normal", "mixed-1000/normal", "clusters-2000/normal", "uniform-5000/quick"}
+	large := []string{"lattice-900/normal", "pr1002/quick", "seg-1000/normal", "pr1002/normal", "mixed-1000/normal", "clusters-2000/normal", "uniform-5000/quick"}
 	for _, s := range ordertest.Sets {
 		for effort, limit := range limits[s.Name] {
 			t.Run(s.Name+"/"+effort.String(), func(t *testing.T) {

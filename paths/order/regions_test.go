@@ -13,8 +13,11 @@ import (
 // stroke is still drawn once, in one tour, and the loops are entered at points of theirs.
 // Of the tours that the changes make together, some are joined.
 func TestRegions(t *testing.T) {
-	joins := 0
-	for seed := range uint64(8) {
+	joins, seeds := 0, uint64(3)
+	if *thorough {
+		seeds = 8
+	}
+	for seed := range seeds {
 		strokes := ordertest.Uniform(1000, seed)
 		if seed%2 == 1 {
 			strokes = ordertest.RandomStrokes(rand.New(rand.NewPCG(seed, 37)), 1000)

@@ -121,6 +121,7 @@ func within(n int, of func(r float64) []paths.Stroke) (out []Fill) {
 // one another, along one another or in one place.
 func TestGrowth(t *testing.T) {
 	check := func(name string, most float64, few, many int, fills func(n int) []Fill) {
+		few, many = few/2, many/2
 		g := grow(t, fills, few, many)
 		if e := g.exponent(g.looks); !(e < most) {
 			t.Errorf("%s: from %d to %d fills looks grow from %.0f to %.0f and curves from %.0f to %.0f: exponent %.2f, want less than %g",

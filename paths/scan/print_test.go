@@ -50,6 +50,9 @@ func TestLetterheadIsLeftOut(t *testing.T) {
 		{"kept", []string{"The Harbour Weaving Room", "12 Mill Lane, open from nine to five"}, true, false},
 		{"none", nil, false, false},
 	} {
+		if c.text == nil && !*thorough {
+			continue // pages without print are traced everywhere
+		}
 		page, drawn := p.Of(drawing, 200)
 		printed(t, &page, 15, 12, 11, c.text...)
 		got, err := Trace(page, Options{KeepRulings: c.keep})

@@ -16,7 +16,7 @@ import (
 var thorough = flag.Bool("thorough", false, "try hostile files, too, that meet a limit which another file meets sooner")
 
 // sisters meet the same limit, in the same words, as another hostile file does.
-var sisters = []string{"rules by elements", "many variables", "masks by fills", "a mask of dashes", "text used often"}
+var sisters = []string{"rules by elements", "many variables", "masks by fills", "a mask of dashes", "text used often", "masks that double", "a mask of huge lines", "moves without lines"}
 
 // hostile are files that ask for too much, or hold nothing, with how the
 // reading must end: the beginning of the fault, or "" when it must succeed.

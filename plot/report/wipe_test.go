@@ -20,6 +20,9 @@ import (
 func TestWipes(t *testing.T) {
 	for _, place := range [][]paths.Length{nil, {20, 30}} {
 		for _, language := range profiles.Languages {
+			if place != nil && language != profiles.GCode && !*thorough {
+				continue
+			}
 			s := job.Defaults()
 			s.Language, s.Effort, s.Width = language, "quick", 400
 			in := jobtest.Inputs(t, programtest.ReadDesign(t, "../../cmd/weftplot/demo/lighthouse-mat.svg"), s)

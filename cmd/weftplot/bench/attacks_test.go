@@ -3,6 +3,7 @@ package bench
 import (
 	"bufio"
 	"context"
+	"flag"
 	"fmt"
 	"io"
 	"net"
@@ -17,6 +18,9 @@ import (
 	"weftplot/cmd/weftplot/bench/requests"
 	"weftplot/cmd/weftplot/link"
 )
+
+// Thorough is for the tests of both packages of this folder.
+var Thorough = flag.Bool("thorough", false, "run the long tests of the page too, as .ci/run does")
 
 // attacked is a bench on a real port, with nothing on it.
 func attacked(t *testing.T) (b *bench, host, secret string) {

@@ -105,7 +105,7 @@ func serveAt(t *testing.T, dir, open string, speed float64) served {
 	return s
 }
 
-var thorough = flag.Bool("thorough", false, "run the long tests of the page in a browser too, as .ci/run does")
+var thorough = bench.Thorough
 
 // long skips a test that takes its time, but where all is to be tested.
 func long(t *testing.T) {

@@ -36,6 +36,7 @@ func process(t *testing.T, dir, open string, speed int) (*exec.Cmd, string) {
 // TestKilledAndTakenUpAgain kills the server in mid-job, starts it again on the
 // same job, and resumes.
 func TestKilledAndTakenUpAgain(t *testing.T) {
+	long(t)
 	t.Parallel()
 	dir := t.TempDir()
 	cmd, address := process(t, dir, "../demo/lighthouse-mat.svg", lifeSpeed)
@@ -67,6 +68,7 @@ func TestKilledAndTakenUpAgain(t *testing.T) {
 
 // TestTheLineBreaks draws on a plotter at a port of its own, and pulls the plug.
 func TestTheLineBreaks(t *testing.T) {
+	long(t)
 	t.Parallel()
 	m, err := profiles.MachineNamed("gantry-z")
 	must(t, err)

@@ -15,7 +15,10 @@ import (
 // nothing of them stays.
 func TestRulingsLeaveNoPrint(t *testing.T) {
 	const pitch, thick = 8, 0.3 // mm
-	for _, c := range []struct{ slope, off float64 }{{0.006, 0.3}, {0.006, 0}, {0, 0}, {0.0005, 0}} {
+	for i, c := range []struct{ slope, off float64 }{{0.006, 0.3}, {0.006, 0}, {0, 0}, {0.0005, 0}} {
+		if !*thorough && i%3 != 0 {
+			continue
+		}
 		p := raster.Page{W: 1000, H: 1400, MM: 0.127}
 		p.Light = bytes.Repeat([]uint8{235}, p.W*p.H)
 		wide := float64(p.W) * p.MM

