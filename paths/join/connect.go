@@ -63,6 +63,7 @@ type strangers struct {
 	*connection
 	index *near.Curves
 	cells map[*int32]*acquainted // by the first part of a cell
+	same  map[*int32]int         // by that too: how many of its parts from there on are in one set
 	found []int32
 	looks int
 }
@@ -74,7 +75,7 @@ type acquainted struct {
 }
 
 func newStrangers(c *connection, index *near.Curves) *strangers {
-	return &strangers{connection: c, index: index, cells: map[*int32]*acquainted{}}
+	return &strangers{connection: c, index: index, cells: map[*int32]*acquainted{}, same: map[*int32]int{}}
 }
 
 // near calls f with the parts that may be near vertex v at p, in ascending order, until
@@ -85,7 +86,10 @@ func (s *strangers) near(v int, p paths.Point, f func(part int) bool) {
 		s.index.Near(p, f)
 		return
 	}
-	list := s.index.Cell(p)
+	list, _ := s.index.Place(p, func(list []int32) bool { return s.allKnow(list, v) })
+	if s.allKnow(list, v) {
+		return
+	}
 	if len(list) < crowded {
 		s.index.Near(p, f)
 		return
@@ -125,6 +129,25 @@ func (s *strangers) near(v int, p paths.Point, f func(part int) bool) {
 			return
 		}
 	}
+}
+
+// allKnow reports that all parts of a cell are in the set of vertex v. Sets only grow, so that
+// those found to be in one set are not looked at again.
+func (s *strangers) allKnow(list []int32, v int) bool {
+	s.looks++
+	if len(list) == 0 {
+		return true
+	}
+	first, k := s.first[list[0]], s.same[&list[0]]
+	from := k
+	for k < len(list) && s.sets.Same(first, s.first[list[k]]) {
+		k++
+	}
+	if k > from {
+		s.same[&list[0]] = k
+		s.looks += k - from
+	}
+	return k == len(list) && s.sets.Same(first, v)
 }
 
 // unite puts together the parts whose sets have become one, the fewer to the more.

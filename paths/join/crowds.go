@@ -23,16 +23,16 @@ type crowds struct {
 	index *near.Curves
 	twins *twins
 	reach float64
-	side  float64         // of a cell of the index
-	fans  map[*int32]*fan // by the first of the lines near a place
-	gone  []bool          // by part, once it is known
-	left  [][]part        // by part, once it is known: what is not taken away of it
-	found []int           // the answer to the last query
-	looks int             // at rays
+	side  float64 // of a cell of the index
+	fans  map[near.Place]*fan
+	gone  []bool   // by part, once it is known
+	left  [][]part // by part, once it is known: what is not taken away of it
+	found []int    // the answer to the last query
+	looks int      // at rays
 }
 
 func newCrowds(parts []part, gone []bool, left [][]part, reach float64) *crowds {
-	c := &crowds{parts: parts, gone: gone, left: left, line: make([]int32, len(parts)), reach: reach, fans: map[*int32]*fan{}}
+	c := &crowds{parts: parts, gone: gone, left: left, line: make([]int32, len(parts)), reach: reach, fans: map[near.Place]*fan{}}
 	for i, p := range parts {
 		if _, ok := p.Curve.(paths.Line); ok {
 			c.line[i] = int32(len(c.lines))
@@ -40,6 +40,7 @@ func newCrowds(parts []part, gone []bool, left [][]part, reach float64) *crowds 
 		}
 	}
 	c.index = near.NewCurves(len(c.lines), func(i int) paths.Curve { return parts[c.lines[i]].Curve }, reach)
+	c.index.Restrict(func(i int) bool { return len(c.left[c.lines[i]]) > 0 })
 	c.side = c.index.Side()
 	c.twins = newTwins(parts, reach)
 	return c
@@ -57,8 +58,7 @@ func (c *crowds) near(part int, p paths.Point) bool {
 // which nothing is left, they are few however many lines are heaped up.
 type fan struct {
 	at    paths.Point   // the place, to half a cell
-	list  []int32       // the lines, ascending
-	shown int           // how many of them were looked at
+	shown int           // how many of the lines there were looked at
 	sizes []int         // the powers of two that rays reach, in mm, ascending
 	rays  map[int]*rays // by size
 }
@@ -113,13 +113,14 @@ func (c *crowds) at(i int, end bool) []int {
 	case !ok && end: // found from the start
 		return nil
 	case !ok:
-		c.found = c.twins.of(c.found, i)
+		c.found = c.twins.of(c.found, i, c.left)
 		return c.found
 	case end:
 		l = paths.Line{A: l.B, B: l.A}
 	}
-	list := c.index.Cell(l.A)
-	if len(list) < crowded {
+	c.index.UpTo(int(c.line[i]))
+	list, place := c.index.Place(l.A, nil)
+	if len(list) < crowded || place == (near.Place{}) {
 		c.index.Near(l.A, func(j int) bool {
 			if part := int(c.lines[j]); part < i && c.near(part, l.A) {
 				c.found = append(c.found, part)
@@ -128,12 +129,12 @@ func (c *crowds) at(i int, end bool) []int {
 		})
 		return c.found
 	}
-	f := c.fans[&list[0]]
+	f := c.fans[place]
 	if f == nil {
-		f = &fan{at: l.A, list: list, rays: map[int]*rays{}}
-		c.fans[&list[0]] = f
+		f = &fan{at: l.A, rays: map[int]*rays{}}
+		c.fans[place] = f
 	}
-	f.showUpTo(i, c)
+	f.show(list, c)
 	f.along(l, c)
 	slices.Sort(c.found)
 	c.found = slices.Compact(c.found)
@@ -152,7 +153,7 @@ func (c *crowds) known(i, done int, end bool) []int {
 		return nil
 	case !ok:
 		looks := c.twins.looks
-		c.found = c.twins.of(c.found, i)
+		c.found = c.twins.of(c.found, i, c.left)
 		c.twins.looks = looks
 		return c.found
 	case end:
@@ -164,10 +165,10 @@ func (c *crowds) known(i, done int, end bool) []int {
 		if j >= done {
 			break
 		}
-		if !c.index.MayReach(int(n), l.A) || !c.near(j, l.A) {
-			continue
-		}
 		m := c.parts[j].Curve.(paths.Line)
+		if !c.index.MayReach(int(n), l.A) || c.gone[j] || m.DistSq(l.A) > c.reach*c.reach {
+			continue // farther off it is not sure to be found
+		}
 		turn := math.Abs(math.Remainder(m.B.Sub(m.A).Angle()-angle, math.Pi))
 		if turn <= math.Atan(c.slope(min(length, m.Length()))) {
 			c.found = append(c.found, j)
@@ -187,16 +188,10 @@ func (c *crowds) slope(length float64) float64 {
 	return slope
 }
 
-// showUpTo adds the rays of the lines before part i of which something is left.
-func (f *fan) showUpTo(i int, c *crowds) {
-	last := int32(-1)
-	for ; f.shown < len(f.list) && int(c.lines[f.list[f.shown]]) < i; f.shown++ {
-		n := f.list[f.shown]
-		j := int(c.lines[n])
-		if n == last || len(c.left[j]) == 0 {
-			continue
-		}
-		last = n
+// show adds the rays of those of the lines of its place that are new.
+func (f *fan) show(list []int32, c *crowds) {
+	for ; f.shown < len(list); f.shown++ {
+		j := int(c.lines[list[f.shown]])
 		l := c.parts[j].Curve.(paths.Line)
 		for _, to := range []paths.Line{l, {A: l.B, B: l.A}} {
 			k := int(math.Ceil(math.Log2(max(to.B.Dist(f.at), c.side))))

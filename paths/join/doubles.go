@@ -144,9 +144,8 @@ func (d *doubles) least(k, done int) (looks int) {
 		}
 		return d.crowds.known(k, done, end)
 	}
-	_, isLine := d.pieces[k].Curve.(paths.Line)
 	count := func(j int) error {
-		if !isLine || len(d.crowds.left[j]) > 0 { // of very many lines the others are not looked at
+		if len(d.crowds.left[j]) > 0 { // where very many are near, the others are not looked at
 			looks++
 		}
 		return nil
@@ -303,7 +302,8 @@ func coveredLine(c, d paths.Line, tol float64) [][2]float64 {
 
 func coveredArc(c, d paths.Arc, tol float64) [][2]float64 {
 	reach := max(tol, 1e-9)
-	if c.Centre.Dist(d.Centre)+math.Abs(c.Radius()-d.Radius()) > 2*reach || c.Sweep == 0 {
+	apart := c.Centre.Dist(d.Centre) + math.Abs(c.Radius()-d.Radius())
+	if apart > 2*reach || c.Sweep == 0 {
 		// Shallow arcs of one curve may have centres that differ more; those are
 		// left alone.
 		return nil
@@ -321,20 +321,30 @@ func coveredArc(c, d paths.Arc, tol float64) [][2]float64 {
 		lo = from - lo - w
 	}
 	lo = math.Mod(math.Mod(lo, 2*math.Pi)+2*math.Pi, 2*math.Pi)
+	length := c.Length()
 	var out [][2]float64
 	for _, shift := range []float64{-2 * math.Pi, 0} {
 		a, b := max(0, (lo+shift)/full), min(1, (lo+shift+w)/full)
-		if (b-a)*c.Length() <= max(tol/2, 1e-9) {
+		if (b-a)*length <= max(tol/2, 1e-9) || apart > reach-1e-9 && !isNear(c, a, b, d, reach) {
 			continue
 		}
-		near := true
-		for k := range 5 {
-			p := c.At(a + (b-a)*float64(k)/4)
-			near = near && math.Abs(p.Dist(d.Centre)-d.Radius()) <= reach
+		if n := len(out); n > 0 && (a-out[n-1][1])*length <= 1e-9 {
+			out[n-1][1] = b // round and on over the seam of d
+			continue
 		}
-		if near {
-			out = append(out, [2]float64{a, b})
-		}
+		out = append(out, [2]float64{a, b})
 	}
 	return out
+}
+
+// isNear reports whether an arc is within reach of the circle of another between two
+// parameters, as five of its points tell.
+func isNear(c paths.Arc, a, b float64, d paths.Arc, reach float64) bool {
+	for k := range 5 {
+		p := c.At(a + (b-a)*float64(k)/4)
+		if math.Abs(p.Dist(d.Centre)-d.Radius()) > reach {
+			return false
+		}
+	}
+	return true
 }

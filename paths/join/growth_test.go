@@ -99,6 +99,16 @@ var heaps = []struct {
 		}
 		return out
 	}},
+	{"lines aslant in a band", false, inBand},
+	{"circles nearly on one another", false, func(n int) []paths.Stroke {
+		r := rand.New(rand.NewPCG(1, 2))
+		bit := func() float64 { return 0.1 * r.Float64() }
+		out := make([]paths.Stroke, n)
+		for i := range out {
+			out[i] = paths.Stroke{paths.ArcAround(pt(bit(), bit()), 50+bit(), 6*r.Float64(), 2*math.Pi)}
+		}
+		return out
+	}},
 	{"a star of lines", false, func(n int) []paths.Stroke {
 		out := make([]paths.Stroke, n)
 		for i, p := range ring(n, float64(n)/20) {
@@ -132,6 +142,19 @@ func shaken(n int, d float64) []paths.Stroke {
 	out := make([]paths.Stroke, n)
 	for i := range out {
 		out[i] = paths.Stroke{paths.Cubic{A: by(0, 0), B: by(100, 0), C: by(0, 100), D: by(100, 100)}}
+	}
+	return out
+}
+
+// inBand are long lines aslant in a band of 20 mm, nearly parallel, that begin and end at
+// different places.
+func inBand(n int) []paths.Stroke {
+	r := rand.New(rand.NewPCG(1, 2))
+	out := make([]paths.Stroke, n)
+	for i := range out {
+		y := 20 * r.Float64()
+		a, b := 150*r.Float64(), 425+150*r.Float64()
+		out[i] = line(a, 0.3*a+y+0.04*r.Float64(), b, 0.3*b+y+0.04*r.Float64())
 	}
 	return out
 }

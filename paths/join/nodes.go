@@ -63,54 +63,70 @@ func cutsAtEnds(parts []part, vs []vertex, ends [][2]int, tol float64, w *work) 
 	connected := newConnection(ends, len(vs), w.freeCuts(len(parts)))
 	index := near.NewCurves(len(parts), func(i int) paths.Curve { return parts[i].Curve }, max(tol, rounding))
 	strangers := newStrangers(connected, index)
-	cuts, made := make([][]float64, len(parts)), false
-	places := cutPlaces{side: max(tol, rounding), at: map[cutCell][]paths.Point{}}
-	counted, far := 0, 2*max(tol*tol, 1e-18) // of the square of a distance
+	c := cutter{
+		connection: connected, parts: parts, tol: tol, cuts: make([][]float64, len(parts)),
+		places: cutPlaces{side: max(tol, rounding), at: map[cutCell][]paths.Point{}},
+	}
+	counted := 0
 	for k, v := range vs {
 		w.part(k, len(vs))
 		if connected.isDone() {
 			break
-		}
-		reach := min(tol, rounding)
-		if v.loose {
-			reach = tol
 		}
 		if err := w.upTo((index.Looks()+strangers.looks)/boxLooks, &counted); err != nil {
 			return nil, err
 		}
 		looks := 0
 		strangers.near(k, v.Point, func(i int) bool {
-			c := parts[i].Curve
-			if l, ok := c.(paths.Line); ok && l.DistSq(v.Point) > far {
-				return true
-			}
-			looks++
-			if !connected.needs(i, k) {
-				return true
-			}
-			if c.Start().Dist(v.Point) <= tol || c.End().Dist(v.Point) <= tol {
-				return true
-			}
-			t, d := near.On(c, v.Point)
-			looks += looksOn(c)
-			if d > max(reach, 1e-9) || t <= 0 || t >= 1 {
-				return true
-			}
-			if places.add(i, c.At(t), v.Point, reach) {
-				cuts[i], made = append(cuts[i], t), true
-				connected.cut(i, k)
-				looks += cutLooks
-			}
+			looks += c.look(i, k, v)
 			return true
 		})
 		if err := w.do(looks); err != nil {
 			return nil, err
 		}
 	}
-	if !made {
+	if !c.made {
 		return nil, nil
 	}
-	return cuts, nil
+	return c.cuts, nil
+}
+
+// A cutter notes where parts are to be cut.
+type cutter struct {
+	*connection
+	parts  []part
+	tol    float64
+	cuts   [][]float64 // by part
+	places cutPlaces
+	made   bool // any cut
+}
+
+// look cuts part i where vertex k lies on its middle, if that is needed. It returns how many
+// looks that took.
+func (c *cutter) look(i, k int, v vertex) (looks int) {
+	curve, tol := c.parts[i].Curve, c.tol
+	if l, ok := curve.(paths.Line); ok && l.DistSq(v.Point) > 2*max(tol*tol, 1e-18) {
+		return 0
+	}
+	if !c.needs(i, k) || curve.Start().Dist(v.Point) <= tol || curve.End().Dist(v.Point) <= tol {
+		return 1
+	}
+	reach := min(tol, rounding)
+	if v.loose {
+		reach = tol
+	}
+	on := max(reach, 1e-9)
+	if _, ok := curve.(paths.Cubic); ok && !near.ComesInto(curve, paths.RectOf(v.Point).Grow(2*on)) {
+		return 2
+	}
+	t, d := near.On(curve, v.Point)
+	looks = 1 + looksOn(curve)
+	if d > on || t <= 0 || t >= 1 || !c.places.add(i, curve.At(t), v.Point, reach) {
+		return looks
+	}
+	c.cuts[i], c.made = append(c.cuts[i], t), true
+	c.cut(i, k)
+	return looks + cutLooks
 }
 
 // cutAt returns the pieces of the parts that are cut at these parameters.

@@ -12,92 +12,109 @@ import (
 // as [covered] tells. However many curves cross in a place, few are looked at.
 type twins struct {
 	parts []part
-	side  float64 // of a cell, twice as far as two curves may differ
-	cells map[twinCell][]int32
+	reach float64 // no less than the tolerance
+	side  float64 // of a cell
+	cells map[twinCell][]twin
 	looks int
 }
 
-// twinCell is a cell of a grid of arcs by their centres and radii, or of cubics by
-// their marks.
+// twin is a part with its mark.
+type twin struct {
+	part int32
+	at   [4]float64
+}
+
+// twinCell is a cell of a grid of arcs or of cubics, by their marks.
 type twinCell struct {
-	arc     bool
-	x, y, r int64
+	arc bool
+	at  [4]int64
 }
 
 func newTwins(parts []part, reach float64) *twins {
-	// Centres and radii together may differ by twice the reach, marks by the reach.
-	return &twins{parts: parts, side: 4 * reach * (1 + 1e-6), cells: map[twinCell][]int32{}}
+	reach *= 1 + 1e-6
+	return &twins{parts: parts, reach: reach, side: 4 * reach, cells: map[twinCell][]twin{}}
 }
 
 // add lets part i be found from now on.
 func (t *twins) add(i int) {
-	var last twinCell
-	for k, m := range marksOf(t.parts[i].Curve) {
-		cell := t.cell(m, 0, 0, 0)
-		if k == 0 || cell != last {
-			t.cells[cell] = append(t.cells[cell], int32(i))
-		}
-		last = cell
+	for _, m := range marksOf(t.parts[i].Curve) {
+		cell := twinCell{m.arc, t.cellsAt(m.at, 0)}
+		t.cells[cell] = append(t.cells[cell], twin{int32(i), m.at})
 	}
 }
 
-// mark is where a curve stands in the grid.
+// mark is where a curve stands in the grid: numbers none of which differs by more than twice
+// the reach between arcs that lie on one another, and by more than the reach between cubics.
 type mark struct {
-	arc     bool
-	x, y, r float64
+	arc bool
+	at  [4]float64
 }
 
 // marksOf returns where an arc or a cubic is entered: a cubic once for each direction.
 func marksOf(c paths.Curve) []mark {
 	switch c := c.(type) {
 	case paths.Arc:
-		return []mark{{true, c.Centre.X, c.Centre.Y, c.Radius()}}
+		return []mark{{true, [4]float64{c.Centre.X, c.Centre.Y, c.Radius()}}}
 	case paths.Cubic:
 		return []mark{markOf(c), markOf(c.Reverse().(paths.Cubic))}
 	}
 	return nil
 }
 
-// markOf returns the mean of the control points, each with a weight of its own, so that
-// cubics that share an end or a centre stand apart. It differs by no more than they do.
+// markOf returns the means of the first and of the last two control points, with weights by
+// which cubics stand apart that share an end. They differ by no more than the points do.
 func markOf(c paths.Cubic) mark {
-	p := c.A.Mul(0.4).Add(c.B.Mul(0.3)).Add(c.C.Mul(0.2)).Add(c.D.Mul(0.1))
-	return mark{x: p.X, y: p.Y}
+	p, q := c.A.Lerp(c.B, 0.4), c.D.Lerp(c.C, 0.4)
+	return mark{at: [4]float64{p.X, p.Y, q.X, q.Y}}
 }
 
-// cell returns the cell of a place that is moved by half a cell times dx, dy and dr.
-func (t *twins) cell(m mark, dx, dy, dr int) twinCell {
-	whole := func(v float64, d int) int64 { return int64(math.Floor(v/t.side + 0.5*float64(d))) }
-	return twinCell{m.arc, whole(m.x, dx), whole(m.y, dy), whole(m.r, dr)}
+// cellsAt returns the cell of a mark all of whose numbers are by so much more.
+func (t *twins) cellsAt(at [4]float64, more float64) (cell [4]int64) {
+	for k, v := range at {
+		cell[k] = int64(math.Floor((v + more) / t.side))
+	}
+	return cell
 }
 
 // of appends the arcs or cubics among those added that may lie on part i, in ascending
-// order.
-func (t *twins) of(found []int, i int) []int {
+// order. Where very many are near, only those are looked at of which something is left.
+func (t *twins) of(found []int, i int, left [][]part) []int {
 	marks := marksOf(t.parts[i].Curve)
 	if len(marks) == 0 {
 		return found
 	}
-	m, dr := marks[0], []int{0}
+	m, reach := marks[0], t.reach
 	if m.arc {
-		dr = []int{-1, 1}
+		reach *= 2
 	}
-	seen := make([]twinCell, 0, 8)
-	for _, x := range []int{-1, 1} {
-		for _, y := range []int{-1, 1} {
-			for _, r := range dr {
-				cell := t.cell(m, x, y, r)
-				if slices.Contains(seen, cell) {
-					continue
-				}
-				seen = append(seen, cell)
-				for _, j := range t.cells[cell] {
-					found = append(found, int(j))
-				}
-				t.looks += len(t.cells[cell]) + 1
+	from, to := t.cellsAt(m.at, -reach), t.cellsAt(m.at, reach)
+	for at := from; ; {
+		list := t.cells[twinCell{m.arc, at}]
+		t.looks += len(list) + 1
+		for _, o := range list {
+			if isWithin(o.at, m.at, reach) && (len(list) < crowded || len(left[o.part]) > 0) {
+				found = append(found, int(o.part))
 			}
 		}
+		k := 0
+		for ; k < len(at) && at[k] == to[k]; k++ {
+			at[k] = from[k]
+		}
+		if k == len(at) {
+			break
+		}
+		at[k]++
 	}
 	slices.Sort(found)
 	return slices.Compact(found)
+}
+
+// isWithin reports that no two numbers differ by more than reach.
+func isWithin(a, b [4]float64, reach float64) bool {
+	for k := range a {
+		if math.Abs(a[k]-b[k]) > reach {
+			return false
+		}
+	}
+	return true
 }

@@ -186,30 +186,39 @@ func (s *survey) look(lo, hi int) {
 		if s.boxes[j].IsEmpty() {
 			continue
 		}
-		stroke, first, last := s.of[j], s.first[s.of[j]], s.first[s.of[j]+1]-1
-		k, closed := s.strokes[stroke], s.strokes[stroke].IsClosed()
-		c := s.curve(j)
-		start := end{at: c.Start(), stroke: stroke, before: int32(j) - 1, after: int32(j)}
-		switch {
-		case int32(j) > first && s.curve(j-1).End() != start.at:
-			s.touched[stroke].Store(true) // not a stroke: it is left to the joining
-		case int32(j) == first && closed:
-			start.before = last
-		case int32(j) == first:
-			start.before, start.loose = -1, true
-		}
-		if len(k) > 1 || !closed {
+		stroke, c := s.of[j], s.curve(j)
+		first, last := s.first[stroke], s.first[stroke+1]-1
+		closed, curves := s.strokes[stroke].IsClosed(), last-first+1
+		if curves > 1 || !closed {
 			s.short(stroke, c)
 		}
-		looks += s.lookAt(start)
+		looks += s.lookAt(s.start(int32(j), closed))
 		if int32(j) == last && !closed {
 			looks += s.lookAt(end{at: c.End(), loose: true, stroke: stroke, before: int32(j), after: -1})
 		}
-		if len(k) == 2 && closed && (s.lie(c, s.curve(int(first))) || s.lie(c, s.curve(int(last)))) {
+		if curves == 2 && closed && (s.lie(c, s.curve(int(first))) || s.lie(c, s.curve(int(last)))) {
 			s.touched[stroke].Store(true)
 		}
 	}
 	s.looks.Add(int64(looks))
+}
+
+// start returns where curve j begins. It marks the stroke where that is not where the curve
+// before ends: it is not a stroke then, and left to the joining.
+func (s *survey) start(j int32, closed bool) end {
+	stroke := s.of[j]
+	e := end{at: s.curve(int(j)).Start(), stroke: stroke, before: j - 1, after: j}
+	switch {
+	case j > s.first[stroke]:
+		if s.curve(int(j)-1).End() != e.at {
+			s.touched[stroke].Store(true)
+		}
+	case closed:
+		e.before = s.first[stroke+1] - 1
+	default:
+		e.before, e.loose = -1, true
+	}
+	return e
 }
 
 // short marks a stroke one of whose curves has its ends so near one another that they meet.

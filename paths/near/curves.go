@@ -23,6 +23,10 @@ type Curves struct {
 	boxes []paths.Rect           // by curve, grown by the reach
 	parts map[int32]*dividedCell // the crowded cells of the grid that were queried
 	looks int
+
+	keep  func(i int) bool // nil where all curves are found
+	upTo  int32            // those before it are found, where keep is not nil
+	known []int32          // the answer to the last question of what is known
 }
 
 // NewCurves returns the index of n curves for queries up to reach mm away. It
@@ -120,6 +124,44 @@ func (x *Curves) Near(p paths.Point, f func(i int) bool) {
 // order, some of them perhaps more than once. Points of one cell have one list.
 // The caller must not change it.
 func (x *Curves) Cell(p paths.Point) []int32 {
+	list, _ := x.Place(p, nil)
+	return list
+}
+
+// A Place is a cell, or a part of one, that holds so many curves that it may be divided. It is
+// the same for all queries that look at it. Of cells with few curves it is the zero value.
+type Place struct{ cell *dividedCell }
+
+// Place is [Curves.Cell] with its place. Unless nil, enough is asked before a cell is divided:
+// where what it holds is enough, that is the answer.
+func (x *Curves) Place(p paths.Point, enough func(list []int32) bool) ([]int32, Place) {
+	list := x.cells.At(p)
+	if len(list) <= crowdedCell || !x.cells.holds(p) {
+		return list, Place{}
+	}
+	number, box := x.cells.cellAt(p)
+	d := x.parts[number]
+	if d == nil {
+		d = &dividedCell{}
+		x.parts[number] = d
+	}
+	d.letIn(x, list)
+	d = d.at(x, p, box, enough)
+	return d.items, Place{d}
+}
+
+// Restrict makes an index that grows while it is queried: of cells with many curves only those
+// are found that [Curves.UpTo] let in and of which keep told, when a query first came by them,
+// that they are to be found. Dividing such cells takes the time of those alone. It is called
+// before any query.
+func (x *Curves) Restrict(keep func(i int) bool) { x.keep = keep }
+
+// UpTo lets in the curves before n of an index that grows; n never falls.
+func (x *Curves) UpTo(n int) { x.upTo = int32(n) }
+
+// Known returns what a query at p would look at, of what is known by now: it divides no
+// cell and counts nothing. The answer holds until the next one.
+func (x *Curves) Known(p paths.Point) []int32 {
 	list := x.cells.At(p)
 	if len(list) <= crowdedCell || !x.cells.holds(p) {
 		return list
@@ -127,24 +169,9 @@ func (x *Curves) Cell(p paths.Point) []int32 {
 	number, box := x.cells.cellAt(p)
 	d := x.parts[number]
 	if d == nil {
-		d = &dividedCell{items: list}
-		x.parts[number] = d
+		d = &dividedCell{}
 	}
-	return d.at(x, p, box)
-}
-
-// Known returns what a query at p would look at, of what is known by now: it divides no
-// cell and counts nothing.
-func (x *Curves) Known(p paths.Point) []int32 {
-	list := x.cells.At(p)
-	if len(list) <= crowdedCell || !x.cells.holds(p) {
-		return list
-	}
-	number, box := x.cells.cellAt(p)
-	if d := x.parts[number]; d != nil {
-		return d.known(p, box)
-	}
-	return list
+	return d.known(x, list, p, box)
 }
 
 // MayReach reports whether the box of curve i, grown by the reach, holds p.

@@ -2,6 +2,7 @@ package near
 
 import (
 	"math"
+	"slices"
 
 	"weftplot/paths"
 )
@@ -21,33 +22,58 @@ const (
 // that come within reach of it.
 type dividedCell struct {
 	items    []int32 // ascending
-	vain     int     // how many divisions above it were in vain
+	taken    int     // how many of those of the cell it is a part of were looked at for it
 	asked    int     // how many queries came into it before it was divided
 	quarters [4]*dividedCell
 }
 
-// at returns the curves of the least quarter round p; box is that of d.
-func (d *dividedCell) at(x *Curves, p paths.Point, box paths.Rect) []int32 {
-	for len(d.items) > crowdedCell && d.vain < vainDivisions && box.Width() > 4*x.reach && d.isWorthIt() {
+// at returns the least quarter round p; box is that of d.
+func (d *dividedCell) at(x *Curves, p paths.Point, box paths.Rect, enough func(list []int32) bool) *dividedCell {
+	for vain := 0; len(d.items) > crowdedCell && vain < vainDivisions && box.Width() > 4*x.reach; {
+		if !d.isWorthIt(vain) || enough != nil && enough(d.items) {
+			break
+		}
 		k := 0
 		k, box = quarterOf(box, p)
-		if d.quarters[k] == nil {
-			d.quarters[k] = d.quarter(x, box)
+		q := d.quarters[k]
+		if q == nil {
+			q = &dividedCell{}
+			d.quarters[k] = q
 		}
-		d = d.quarters[k]
+		q.take(x, d.items, box)
+		if vain++; 4*len(q.items) <= 3*len(d.items) {
+			vain = 0
+		}
+		d = q
 	}
-	return d.items
+	return d
 }
 
-// known is at without any more divisions.
-func (d *dividedCell) known(p paths.Point, box paths.Rect) []int32 {
+// known returns what [dividedCell.at] would find without any more divisions; list is that of
+// the cell of the grid.
+func (d *dividedCell) known(x *Curves, list []int32, p paths.Point, box paths.Rect) []int32 {
+	// What is not taken by a quarter yet comes after all that is.
+	var later [][]int32
+	rest := list[d.taken:]
 	for {
 		k, quarter := quarterOf(box, p)
-		if d.quarters[k] == nil {
-			return d.items
+		q := d.quarters[k]
+		if q == nil {
+			break
 		}
-		d, box = d.quarters[k], quarter
+		later = append(later, d.items[q.taken:])
+		d, box = q, quarter
 	}
+	x.known = append(x.known[:0], d.items...)
+	for _, l := range slices.Backward(later) {
+		x.known = append(x.known, l...)
+	}
+	for _, i := range rest {
+		if x.keep == nil || i < x.upTo && x.keep(int(i)) {
+			x.known = append(x.known, i)
+		}
+	}
+	return x.known
 }
 
 // quarterOf returns the number and the box of the quarter of a box that holds p.
@@ -67,32 +93,42 @@ func quarterOf(box paths.Rect, p paths.Point) (k int, quarter paths.Rect) {
 }
 
 // isWorthIt counts a query, and reports whether so many came into a cell that dividing it
-// costs no more than they did. Where curves lie on one another it hardly helps.
-func (d *dividedCell) isWorthIt() bool {
-	if d.vain == 0 || d.asked >= divideAfter<<(2*(d.vain-1)) {
+// costs no more than they did. Where curves lie on one another it hardly helps: so many
+// divisions in a row were in vain.
+func (d *dividedCell) isWorthIt(vain int) bool {
+	if vain == 0 || d.asked >= divideAfter<<(2*(vain-1)) {
 		return true
 	}
 	d.asked++
 	return false
 }
 
-// quarter returns the part of d that is box.
-func (d *dividedCell) quarter(x *Curves, box paths.Rect) *dividedCell {
-	q := &dividedCell{}
+// letIn takes those from the list of a cell of the grid that are found by now.
+func (d *dividedCell) letIn(x *Curves, list []int32) {
+	if x.keep == nil {
+		d.items, d.taken = list, len(list)
+		return
+	}
+	for ; d.taken < len(list) && list[d.taken] < x.upTo; d.taken++ {
+		x.looks++
+		if i := list[d.taken]; (d.taken == 0 || i != list[d.taken-1]) && x.keep(int(i)) {
+			d.items = append(d.items, i)
+		}
+	}
+}
+
+// take takes those of the items of the cell that d is a part of, box, which were not looked
+// at yet.
+func (d *dividedCell) take(x *Curves, items []int32, box paths.Rect) {
 	// Rounding must not keep a curve out that is just within reach.
 	grown := box.Grow(x.reach*(1+1e-6) + 1e-9)
-	last := int32(-1)
-	for _, i := range d.items {
+	for ; d.taken < len(items); d.taken++ {
 		x.looks++
-		if i != last && x.boxes[i].Overlaps(box) && ComesInto(x.curve(int(i)), grown) {
-			q.items = append(q.items, i)
+		i := items[d.taken]
+		if (d.taken == 0 || i != items[d.taken-1]) && x.boxes[i].Overlaps(box) && ComesInto(x.curve(int(i)), grown) {
+			d.items = append(d.items, i)
 		}
-		last = i
 	}
-	if 4*len(q.items) > 3*len(d.items) {
-		q.vain = d.vain + 1
-	}
-	return q
 }
 
 // ComesInto reports whether a curve comes into box, or nearly does: some curves that
@@ -116,13 +152,17 @@ const deepest = 24
 
 // arcComesInto takes the arc as pieces of less than half a turn.
 func arcComesInto(a paths.Arc, box paths.Rect, enough float64) bool {
-	if !a.Bounds().Overlaps(box) {
-		return false
-	}
 	from, to := a.From.Dist(a.Centre), a.To.Dist(a.Centre)
 	slack := math.Abs(from - to)
 	if math.Abs(a.Sweep) > math.Pi/2 { // or else its centre may be too far off to be exact
 		slack += 1e-9 * from
+		// Most arcs pass by the box with all of their circle.
+		if away := math.Abs(box.Centre().Dist(a.Centre) - from); away > box.Min.Dist(box.Max)/2+slack+1e-9 {
+			return false
+		}
+	}
+	if !a.Bounds().Overlaps(box) {
+		return false
 	}
 	box = box.Grow(slack)
 	n := int(math.Abs(a.Sweep)/2) + 1

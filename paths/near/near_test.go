@@ -348,6 +348,78 @@ func TestCurvesAgainstAll(t *testing.T) {
 	})
 }
 
+// A restricted index against checking every curve: of those that are let in none within reach is
+// missed, neither by a query nor by what is known before it, and others are found only where few
+// curves are near.
+func TestRestrictedCurvesAgainstAll(t *testing.T) {
+	crowdedPlaces := 0
+	rapid.Check(t, func(t *rapid.T) {
+		r := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 3))
+		n, width := rapid.IntRange(1, 300).Draw(t, "curves"), rapid.SampledFrom([]float64{0.1, 3, 60}).Draw(t, "width")
+		curves, kept := make([]paths.Curve, n), make([]bool, n)
+		for i := range curves {
+			y := func() float64 { return width * r.Float64() }
+			a, b := pt(10*r.Float64(), y()), pt(40+10*r.Float64(), y())
+			if curves[i] = (paths.Line{A: a, B: b}); r.IntN(8) == 0 {
+				curves[i] = paths.ArcBulge(a, b, r.Float64()-0.5)
+			}
+			kept[i] = r.IntN(3) > 0
+		}
+		const reach = 0.05
+		x := NewCurves(n, func(i int) paths.Curve { return curves[i] }, reach)
+		x.Restrict(func(i int) bool { return kept[i] })
+		for upTo := 0; upTo <= n; upTo += 1 + r.IntN(12) {
+			x.UpTo(upTo)
+			p := curves[r.IntN(n)].At(float64(r.IntN(3)) / 2)
+			looks := x.Looks()
+			known := slices.Clone(x.Known(p))
+			if x.Looks() != looks {
+				t.Fatal("what is known was counted")
+			}
+			list, place := x.Place(p, nil)
+			if again, same := x.Place(p, nil); same != place || !slices.Equal(again, list) {
+				t.Fatalf("asked twice, a place is %v and %v", list, again)
+			}
+			if len(list) > crowdedCell || place != (Place{}) {
+				crowdedPlaces++
+			}
+			for i, c := range curves {
+				found, isKnown := slices.Contains(list, int32(i)), slices.Contains(known, int32(i))
+				in := kept[i] && i < upTo
+				switch _, d := On(c, p); {
+				case in && d <= reach && !(found && isKnown):
+					t.Fatalf("curve %d of %d is %g away: found %v, known %v", i, n, d, found, isKnown)
+				case found && !in && place != (Place{}):
+					t.Fatalf("curve %d is found in a crowd, and not let in", i)
+				}
+			}
+			if !slices.IsSorted(list) || !slices.IsSorted(known) {
+				t.Fatalf("not rising: %v, %v", list, known)
+			}
+		}
+	})
+	if crowdedPlaces == 0 {
+		t.Error("no place was crowded")
+	}
+}
+
+// A cell is not divided where what it holds is enough.
+func TestPlaceIsEnough(t *testing.T) {
+	curves := make([]paths.Curve, 200)
+	for i := range curves {
+		curves[i] = paths.Line{A: pt(0, float64(i)/10), B: pt(50, float64(i)/10)}
+	}
+	x := NewCurves(len(curves), func(i int) paths.Curve { return curves[i] }, 0.001)
+	asked := 0
+	list, _ := x.Place(pt(25, 1), func(list []int32) bool { asked++; return true })
+	if asked != 1 || len(list) <= crowdedCell {
+		t.Errorf("%d curves after %d questions", len(list), asked)
+	}
+	if list = x.Cell(pt(25, 1)); len(list) > crowdedCell {
+		t.Errorf("%d curves where it is divided", len(list))
+	}
+}
+
 // The boxes of the pieces of a curve are those of its parts, and no curve is longer than it is
 // taken to be at most.
 func TestPiecesAgainstParts(t *testing.T) {
