@@ -17,14 +17,14 @@ type cut struct {
 
 // What crossing two parts counts, in looks: of lines and arcs, and where a
 // cubic crosses anything but a line; and what a place where they meet. A cubic that
-// crosses another is halved about usualHalvings times, and one that runs beside its like
-// thousands of times, each of which counts.
+// crosses another is halved no more than usualHalvings times as a rule; one that runs beside
+// its like is halved thousands of times, and some of these count as one look.
 const (
-	crossingCost  = 10
-	cubicCost     = 80
-	meetingCost   = 30
-	usualHalvings = 100
-	halvingCost   = 2
+	crossingCost    = 10
+	cubicCost       = 80
+	meetingCost     = 30
+	usualHalvings   = 100
+	halvingsPerLook = 2
 )
 
 // cost returns what crossing two curves counts.
@@ -50,7 +50,7 @@ func (p *plane) cutAll() {
 		i, j := int(pair>>32), int(uint32(pair))
 		p.budget -= cost(p.parts[i].c, p.parts[j].c)
 		found, halvings := paths.CountedCrossings(p.parts[i].c, p.parts[j].c, p.tol)
-		p.budget -= halvingCost * max(0, halvings-usualHalvings)
+		p.budget -= max(0, halvings-usualHalvings) / halvingsPerLook
 		for _, x := range found {
 			p.meet(i, x.S, j, x.T)
 		}
