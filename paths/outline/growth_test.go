@@ -221,6 +221,10 @@ func BenchmarkGrowth(b *testing.B) {
 			run(s.name, n, s.of)
 		}
 	}
+	for _, n := range []int{1000, 2000, 4000} {
+		run("stars", n, func(n int) []Fill { return stars(n, false) })
+		run("sheer stars", n/2, func(n int) []Fill { return stars(n, true) })
+	}
 	for _, n := range []int{2000, 4000, 8000} {
 		run("small discs heaped on one another", n, func(n int) (out []Fill) {
 			rnd := rand.New(rand.NewPCG(19, 9))

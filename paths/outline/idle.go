@@ -38,8 +38,8 @@ func (p *plane) windsTwice(w *winder) bool {
 	rises := 0
 	for b := w.from; b < w.to; b++ {
 		c := &p.boundaries[b]
-		up := false // at the end, where it begins
-		turn := func(k int) {
+		up := false
+		for k := c.from; k < c.to; k++ {
 			switch from, to := p.parts[k].c.Start().Y, p.parts[k].c.End().Y; {
 			case to > from && !up:
 				up = true
@@ -47,9 +47,6 @@ func (p *plane) windsTwice(w *winder) bool {
 			case to < from:
 				up = false
 			}
-		}
-		for k := c.from; k < c.to; k++ {
-			turn(k)
 		}
 		if up && p.parts[c.from].c.End().Y > p.parts[c.from].c.Start().Y {
 			rises-- // the last rise goes on as the first
