@@ -147,9 +147,6 @@ func (p *plane) layInto(at int32, l layer, pieces []piece) {
 	if p.isTinted(c, l) {
 		return
 	}
-	if len(pieces) > 0 && !l.windowed && p.coversItself(c, l.fill, pieces) {
-		pieces = nil
-	}
 	own := len(pieces) > 0
 	if l.windowed {
 		own = slices.ContainsFunc(pieces, func(s piece) bool { return p.winderOf(s.part) == int(l.fill) })

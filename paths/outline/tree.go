@@ -43,7 +43,6 @@ func (p *plane) plant() {
 		w.areas = newTree(areas[w.from:w.to], w.from)
 		w.box = w.areas.branches[0].box
 		w.limit = w.box
-		w.twice = !w.evenOdd && p.windsTwice(w)
 	}
 }
 

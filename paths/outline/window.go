@@ -39,7 +39,6 @@ type winder struct {
 	box      paths.Rect
 	limit    paths.Rect // outside of it nothing of its boundary is seen
 	areas    tree       // of its boundaries
-	twice    bool       // it is worth asking whether it covers a cell that its boundary comes into
 	asked    int        // the number of the point that was last looked at for it
 	inside   bool       // whether that point lies in it
 	looks    int        // what was spent on rays through it
