@@ -28,7 +28,8 @@ type node struct {
 	title    string   // the text of a title element in it
 	flow     []inline // the content of a text element, in order
 	state    css.State
-	draws    answer // see [draws]
+	draws    answer  // see [draws]
+	ahead    *sketch // of the shape, where it was drawn ahead; see [sketcher]
 }
 
 // inline is a piece of text, or an element among the text.
@@ -133,6 +134,7 @@ func (r *reader) parse(text []byte) *fault.Error {
 	d.CharsetReader = func(_ string, in io.Reader) (io.Reader, error) { return in, nil }
 	r.byID = map[string]*node{}
 	t := treeBuilder{r: r}
+	defer func() { t.sketches.finish() }()
 	for {
 		line, _ := d.InputPos()
 		tok, err := d.Token()
@@ -174,6 +176,7 @@ type treeBuilder struct {
 	at       *node
 	depth    int
 	elements int
+	sketches *sketcher
 }
 
 func (t *treeBuilder) open(tok xml.StartElement, line int) *fault.Error {
@@ -213,6 +216,10 @@ func (t *treeBuilder) open(tok xml.StartElement, line int) *fault.Error {
 			t.at.flow = append(t.at.flow, inline{child: n})
 		}
 	}
+	if t.at == nil {
+		t.sketches = t.r.newSketcher()
+	}
+	t.sketches.add(n)
 	t.at = n
 	return nil
 }
