@@ -21,11 +21,10 @@ import (
 
 // sketch is a shape that was drawn ahead.
 type sketch struct {
-	m       paths.Affine // that it was drawn under
-	strokes []paths.Stroke
-	lost    int   // see [shape.Pen]
-	pieces  int   // taken from the budget
-	problem error // see [node.outline]
+	m            *paths.Affine // that it was drawn under, shared with others
+	strokes      []paths.Stroke
+	lost, pieces int32 // see [shape.Pen]; how many were taken from the budget
+	problem      error // see [node.outline]
 }
 
 const (
@@ -45,6 +44,7 @@ type sketcher struct {
 	tolerance float64
 	batchSize int          // see [batchSize]
 	left      atomic.Int64 // pieces of line that may still be drawn ahead
+	drawn     atomic.Int64 // shapes that were
 
 	batch   []*node // the next
 	size    int     // bytes in it
@@ -104,10 +104,10 @@ func (s *sketcher) start() {
 	}
 }
 
-// finish draws what is left, and returns when all is drawn.
-func (s *sketcher) finish() {
+// finish draws what is left, and returns when all is drawn, with how many shapes were.
+func (s *sketcher) finish() int {
 	if s == nil || s.batches == nil {
-		return
+		return 0
 	}
 	close(s.batches)
 	for batch := range s.batches {
@@ -115,11 +115,14 @@ func (s *sketcher) finish() {
 	}
 	s.draw(s.batch)
 	s.workers.Wait()
+	return int(s.drawn.Load())
 }
 
 // draw draws the shapes of a batch as far as the bounds allow.
 func (s *sketcher) draw(batch []*node) {
 	f := frames{s.root: {m: s.page, ok: true}}
+	budget := 0
+	p := shape.Pen{Tolerance: s.tolerance, Budget: &budget}
 	for _, n := range batch {
 		left := int(s.left.Load())
 		around := f.inside(n.parent)
@@ -130,19 +133,26 @@ func (s *sketcher) draw(batch []*node) {
 		if !plain {
 			continue
 		}
-		budget := left
-		p := shape.Pen{Map: m.Then(around.m), Tolerance: s.tolerance, Budget: &budget}
+		budget = left
+		p.Next(m.Then(around.m))
 		problem := n.outline(&p, view{})
 		s.left.Add(int64(budget - left))
-		if !p.Spent() {
-			n.ahead = &sketch{p.Map, p.Strokes, p.Lost, left - budget, problem}
+		if p.Spent() {
+			continue
 		}
+		s.drawn.Add(1)
+		under := &around.m
+		if !sameBits(p.Map, *under) {
+			own := p.Map
+			under = &own
+		}
+		n.ahead = &sketch{under, p.Strokes, int32(p.Lost), int32(left - budget), problem}
 	}
 }
 
 // frames are the maps from within elements to the page, as far as their attributes
 // tell; ok is false where what is within is not drawn, or somewhere else.
-type frames map[*node]frame
+type frames map[*node]*frame
 
 type frame struct {
 	m  paths.Affine
@@ -150,11 +160,12 @@ type frame struct {
 }
 
 // inside returns the frame within n.
-func (f frames) inside(n *node) frame {
+func (f frames) inside(n *node) *frame {
 	in, known := f[n]
 	if known {
 		return in
 	}
+	in = new(frame)
 	if n.name == "g" || n.name == "a" || n.name == "switch" {
 		around := f.inside(n.parent)
 		m, plain := n.ownTransform()
@@ -222,12 +233,12 @@ func (n *node) isMoved() bool {
 func (r *reader) outline(n *node, p *shape.Pen, v view) error {
 	s := n.ahead
 	n.ahead = nil
-	if s == nil || s.pieces > r.left || !sameBits(s.m, p.Map) || n.isMoved() {
+	if s == nil || int(s.pieces) > r.left || !sameBits(*s.m, p.Map) || n.isMoved() {
 		return n.outline(p, v)
 	}
 	r.sketched++
-	r.left -= s.pieces
-	p.Strokes, p.Lost = s.strokes, s.lost
+	r.left -= int(s.pieces)
+	p.Strokes, p.Lost = s.strokes, int(s.lost)
 	return s.problem
 }
 

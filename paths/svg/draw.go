@@ -2,6 +2,7 @@ package svg
 
 import (
 	"math"
+	"strings"
 
 	"weftplot/paths"
 	"weftplot/paths/svg/css"
@@ -155,7 +156,7 @@ func (r *reader) ink(n *node, c *context, k look, strokes []paths.Stroke) {
 	for _, s := range strokes {
 		r.drawn = append(r.drawn, inked{
 			DesignStroke: paths.DesignStroke{
-				Stroke: s, Element: n.name, Line: n.line, Width: k.width, Colour: k.colour, Filled: k.filled,
+				Stroke: s, Element: n.name, Line: n.line, Width: k.width, Colour: found(r.colours, k.colour, strings.Clone), Filled: k.filled,
 			},
 			layer: c.layer, group: c.group,
 		})

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"regexp"
 	"strconv"
+	"strings"
 	"sync"
 	"unicode/utf8"
 
@@ -137,7 +138,7 @@ func (r *reader) layers() []paths.Layer {
 		if !ok {
 			i = len(list)
 			index[key] = i
-			list, sizes = append(list, paths.Layer{Name: name}), append(sizes, 0)
+			list, sizes = append(list, paths.Layer{Name: strings.Clone(name)}), append(sizes, 0)
 		}
 		of[k] = i
 		sizes[i]++

@@ -124,7 +124,7 @@ func (r *reader) read(data []byte) (paths.Design, error) {
 // that takes about uniting of all.
 const (
 	readingParts = 1000
-	parsed       = 0.5
+	parsed       = 0.6
 	uniting      = 0.8
 )
 
@@ -139,19 +139,22 @@ func (r *reader) told(read, united float64) {
 
 // reader is one reading of one file.
 type reader struct {
-	name    string
-	opt     Options
-	root    *node
-	byID    map[string]*node
-	css     *css.Cascade
-	notes   notebook
-	clips   map[clipKey]builtClip // built so far
-	masks   map[maskKey]builtClip // built so far
-	veil    *veil                 // of the mask whose contents are being painted; nil for none
-	open    map[*node]bool        // elements being drawn, to catch one that refers to itself
-	pxSize  float64               // mm of a px on the page
-	drawn   []inked
-	kept    []kept
+	name   string
+	opt    Options
+	root   *node
+	byID   map[string]*node
+	css    *css.Cascade
+	notes  notebook
+	clips  map[clipKey]builtClip // built so far
+	masks  map[maskKey]builtClip // built so far
+	veil   *veil                 // of the mask whose contents are being painted; nil for none
+	open   map[*node]bool        // elements being drawn, to catch one that refers to itself
+	pxSize float64               // mm of a px on the page
+	drawn  []inked
+	kept   []kept
+	// colours are those of what is drawn, apart from the text of the file: a design does
+	// not keep that in memory.
+	colours map[string]string
 	fonts   text.Fonts
 	pageBox paths.Rect // in page mm; empty when the file has no page
 	paper   *paper
@@ -162,7 +165,8 @@ type reader struct {
 	meter     *cores.Meter
 	elements  int // of the file
 	batchSize int // see [batchSize]
-	sketched  int // shapes that were drawn ahead and taken
+	sketches  int // shapes that were drawn ahead
+	sketched  int // those of them that were taken
 
 	visits, uses, bytes int // used so far of what the options allow
 	left                int // pieces of line that may still be made

@@ -12,6 +12,7 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/svg/css"
 	"weftplot/paths/svg/lex"
+	"weftplot/paths/svg/markup"
 	"weftplot/paths/svg/source"
 )
 
@@ -23,13 +24,34 @@ type node struct {
 	children []*node
 	index    int // among the children of its parent
 	line     int
-	size     int      // bytes of its attributes
-	text     []byte   // the text of a style element
-	title    string   // the text of a title element in it
-	flow     []inline // the content of a text element, in order
+	size     int   // bytes of its attributes
+	said     *said // nil for nothing, as most elements have it
 	state    css.State
 	draws    answer  // see [draws]
 	ahead    *sketch // of the shape, where it was drawn ahead; see [sketcher]
+}
+
+// said is the text that belongs to an element.
+type said struct {
+	text  []byte   // of a style element
+	title string   // the text of a title element in it
+	flow  []inline // the content of a text element, in order
+}
+
+// says returns the text that belongs to n.
+func (n *node) says() said {
+	if n.said == nil {
+		return said{}
+	}
+	return *n.said
+}
+
+// saying returns where the text that belongs to n is kept.
+func (n *node) saying() *said {
+	if n.said == nil {
+		n.said = &said{}
+	}
+	return n.said
 }
 
 // inline is a piece of text, or an element among the text.
@@ -115,7 +137,7 @@ func (n *node) peopleName() string {
 	if label := strings.TrimSpace(n.anyAttr("label")); label != "" {
 		return label
 	}
-	return strings.TrimSpace(n.title)
+	return strings.TrimSpace(n.says().title)
 }
 
 // where names the file, the line and the element.
@@ -129,17 +151,25 @@ func (r *reader) where(n *node) string {
 // parse reads the text into the tree of its elements. An error after the root
 // has begun is noted, and what comes before it is kept.
 func (r *reader) parse(text []byte) *fault.Error {
-	d := xml.NewDecoder(bytes.NewReader(text))
-	d.Strict = false
-	d.CharsetReader = func(_ string, in io.Reader) (io.Reader, error) { return in, nil }
+	bad, err := r.tree(markup.NewDecoder(text, true), len(text))
+	if errors.Is(err, markup.ErrCrossed) {
+		r.root, r.notes, r.elements = nil, notebook{}, 0
+		bad, _ = r.tree(markup.NewDecoder(text, false), len(text))
+	}
+	return bad
+}
+
+// tree makes the tree of the elements that d reads of a text of a size. err is how the
+// tokens ended, where there is no fault.
+func (r *reader) tree(d *markup.Decoder, size int) (bad *fault.Error, err error) {
 	r.byID = map[string]*node{}
 	t := treeBuilder{r: r}
-	defer func() { t.sketches.finish() }()
+	defer func() { r.sketches = t.sketches.finish() }()
 	for {
-		line, _ := d.InputPos()
+		line := d.Line()
 		tok, err := d.Token()
 		if err != nil {
-			return t.finish(err)
+			return t.finish(err), err
 		}
 		switch tok := tok.(type) {
 		case xml.ProcInst:
@@ -149,10 +179,10 @@ func (r *reader) parse(text []byte) *fault.Error {
 			}
 		case xml.StartElement:
 			if bad := t.open(tok, line); bad != nil {
-				return bad
+				return bad, nil
 			}
 			r.elements = t.elements
-			r.told(parsed*float64(d.InputOffset())/float64(len(text)), 0)
+			r.told(parsed*float64(d.Offset())/float64(size), 0)
 		case xml.EndElement:
 			if t.at != nil {
 				t.at, t.depth = t.at.parent, t.depth-1
@@ -213,7 +243,8 @@ func (t *treeBuilder) open(tok xml.StartElement, line int) *fault.Error {
 		n.index = len(t.at.children)
 		t.at.children = append(t.at.children, n)
 		if textual[t.at.name] {
-			t.at.flow = append(t.at.flow, inline{child: n})
+			s := t.at.saying()
+			s.flow = append(s.flow, inline{child: n})
 		}
 	}
 	if t.at == nil {
@@ -259,14 +290,16 @@ func (t *treeBuilder) chars(text []byte) {
 	}
 	switch t.at.name {
 	case "style":
-		t.at.text = append(t.at.text, text...)
+		s := t.at.saying()
+		s.text = append(s.text, text...)
 	case "title":
-		if up := t.at.parent; up != nil && len(up.title) < maxTitle {
-			up.title += string(text[:min(len(text), maxTitle)])
+		if up := t.at.parent; up != nil && len(up.says().title) < maxTitle {
+			up.saying().title += string(text[:min(len(text), maxTitle)])
 		}
 	default:
 		if textual[t.at.name] {
-			t.at.flow = append(t.at.flow, inline{text: string(text)})
+			s := t.at.saying()
+			s.flow = append(s.flow, inline{text: string(text)})
 		}
 	}
 }
