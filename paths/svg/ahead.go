@@ -32,8 +32,8 @@ const (
 	// shapeSize for each beside its attributes. Smaller files are not drawn ahead.
 	batchSize = 1 << 16
 	shapeSize = 64
-	// largestSketch is how many bytes the attributes of a shape may have to be drawn ahead:
-	// none of a file's shapes may cost more than the bounds allow.
+	// largestSketch is how many bytes the attributes of a shape may have to be drawn ahead,
+	// so that what goes beyond the bound on all pieces of line stays small.
 	largestSketch = 1 << 18
 )
 

@@ -132,8 +132,11 @@ var kinds = func() (k [256]uint8) {
 		// U+FFFE and U+FFFF, which no document may hold, begin with 0xEF.
 		if b != 0xEF && (b >= ' ' || k[c]&blank != 0) {
 			k[c] |= inSection
+			if b != '<' {
+				k[c] |= inValue
+			}
 			if b != '&' && b != '<' {
-				k[c] |= inText | inValue
+				k[c] |= inText
 			}
 		}
 	}
@@ -247,20 +250,54 @@ func (t *Tokens) attr(s string, i int) (a xml.Attr, end int) {
 	if i = blanks(s, i+1); i >= len(s) || s[i] != '"' && s[i] != '\'' {
 		return a, -1
 	}
-	quote, from, returns := s[i], i+1, false
+	from, quote := i+1, s[i]
 	for i = from; i < len(s) && s[i] != quote; i++ {
 		if kinds[s[i]]&inValue == 0 {
 			return a, -1
 		}
-		returns = returns || s[i] == '\r'
 	}
-	if i >= len(s) {
+	value, plain := valueOf(s[from:i])
+	if i >= len(s) || !plain {
 		return a, -1
 	}
-	if a.Value = s[from:i]; returns {
-		a.Value = strings.ReplaceAll(strings.ReplaceAll(a.Value, "\r\n", "\n"), "\r", "\n")
-	}
+	a.Value = value
 	return a, i + 1
+}
+
+// valueOf returns what stands in the quotes of an attribute with its line ends as one
+// character and its references put in; plain is false for references that are not known.
+func valueOf(text string) (value string, plain bool) {
+	if strings.IndexByte(text, '\r') >= 0 {
+		text = strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n")
+	}
+	if strings.IndexByte(text, '&') < 0 {
+		return text, true
+	}
+	return references.Replace(text), areKnown(text)
+}
+
+// references puts what the references stand for in their places that every document may
+// use (XML 1.0, 4.6).
+var references = strings.NewReplacer("&lt;", "<", "&gt;", ">", "&amp;", "&", "&apos;", "'", "&quot;", `"`)
+
+// areKnown reports whether all references of a value are those.
+func areKnown(value string) bool {
+	for {
+		i := strings.IndexByte(value, '&')
+		if i < 0 {
+			return true
+		}
+		value = value[i+1:]
+		n := strings.IndexByte(value[:min(len(value), 5)], ';')
+		if n < 0 {
+			return false
+		}
+		switch value[:n] {
+		case "lt", "gt", "amp", "apos", "quot":
+		default:
+			return false
+		}
+	}
 }
 
 // name reads a name at i, with its prefix if it has one, and returns the place after it;
