@@ -14,10 +14,9 @@
 // Each is listed in the notes of the design with its element and line, never
 // dropped in silence.
 //
-// A file is read in steps: bytes become text (package source), text tokens (package
-// markup) and those a tree of elements (tree.go), package css works out the style of
-// each, and one walk (walk.go) draws shapes with a [shape.Pen] in page millimetres, y
-// down. The y axis is turned once, at the end, in place.go. The shapes of a large file are
+// A file is read in steps: bytes become text (package source), text a tree of elements
+// (tree.go), package css works out the style of each, and one walk (walk.go) draws
+// shapes with a [shape.Pen] in page millimetres, y down. The y axis is turned once, at the end, in place.go. The shapes of a large file are
 // drawn ahead on other cores, while the tokens are read (ahead.go); what comes of it is
 // the same for any number of cores.
 //

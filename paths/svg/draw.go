@@ -2,7 +2,6 @@ package svg
 
 import (
 	"math"
-	"strings"
 
 	"weftplot/paths"
 	"weftplot/paths/svg/css"
@@ -156,7 +155,7 @@ func (r *reader) ink(n *node, c *context, k look, strokes []paths.Stroke) {
 	for _, s := range strokes {
 		r.drawn = append(r.drawn, inked{
 			DesignStroke: paths.DesignStroke{
-				Stroke: s, Element: n.name, Line: n.line, Width: k.width, Colour: found(r.colours, k.colour, strings.Clone), Filled: k.filled,
+				Stroke: s, Element: n.name, Line: n.line, Width: k.width, Colour: k.colour, Filled: k.filled,
 			},
 			layer: c.layer, group: c.group,
 		})

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"regexp"
 	"strconv"
-	"strings"
 	"sync"
 	"unicode/utf8"
 
@@ -138,7 +137,7 @@ func (r *reader) layers() []paths.Layer {
 		if !ok {
 			i = len(list)
 			index[key] = i
-			list, sizes = append(list, paths.Layer{Name: strings.Clone(name)}), append(sizes, 0)
+			list, sizes = append(list, paths.Layer{Name: name}), append(sizes, 0)
 		}
 		of[k] = i
 		sizes[i]++

@@ -139,22 +139,19 @@ func (r *reader) told(read, united float64) {
 
 // reader is one reading of one file.
 type reader struct {
-	name   string
-	opt    Options
-	root   *node
-	byID   map[string]*node
-	css    *css.Cascade
-	notes  notebook
-	clips  map[clipKey]builtClip // built so far
-	masks  map[maskKey]builtClip // built so far
-	veil   *veil                 // of the mask whose contents are being painted; nil for none
-	open   map[*node]bool        // elements being drawn, to catch one that refers to itself
-	pxSize float64               // mm of a px on the page
-	drawn  []inked
-	kept   []kept
-	// colours are those of what is drawn, apart from the text of the file: a design does
-	// not keep that in memory.
-	colours map[string]string
+	name    string
+	opt     Options
+	root    *node
+	byID    map[string]*node
+	css     *css.Cascade
+	notes   notebook
+	clips   map[clipKey]builtClip // built so far
+	masks   map[maskKey]builtClip // built so far
+	veil    *veil                 // of the mask whose contents are being painted; nil for none
+	open    map[*node]bool        // elements being drawn, to catch one that refers to itself
+	pxSize  float64               // mm of a px on the page
+	drawn   []inked
+	kept    []kept
 	fonts   text.Fonts
 	pageBox paths.Rect // in page mm; empty when the file has no page
 	paper   *paper

@@ -12,7 +12,6 @@ import (
 	"weftplot/paths/fault"
 	"weftplot/paths/svg/css"
 	"weftplot/paths/svg/lex"
-	"weftplot/paths/svg/markup"
 	"weftplot/paths/svg/source"
 )
 
@@ -151,25 +150,17 @@ func (r *reader) where(n *node) string {
 // parse reads the text into the tree of its elements. An error after the root
 // has begun is noted, and what comes before it is kept.
 func (r *reader) parse(text []byte) *fault.Error {
-	bad, err := r.tree(markup.NewDecoder(text, true), len(text))
-	if errors.Is(err, markup.ErrCrossed) {
-		r.root, r.notes, r.elements = nil, notebook{}, 0
-		bad, _ = r.tree(markup.NewDecoder(text, false), len(text))
-	}
-	return bad
-}
-
-// tree makes the tree of the elements that d reads of a text of a size. err is how the
-// tokens ended, where there is no fault.
-func (r *reader) tree(d *markup.Decoder, size int) (bad *fault.Error, err error) {
+	d := xml.NewDecoder(bytes.NewReader(text))
+	d.Strict = false
+	d.CharsetReader = func(_ string, in io.Reader) (io.Reader, error) { return in, nil }
 	r.byID = map[string]*node{}
 	t := treeBuilder{r: r}
 	defer func() { r.sketches = t.sketches.finish() }()
 	for {
-		line := d.Line()
+		line, _ := d.InputPos()
 		tok, err := d.Token()
 		if err != nil {
-			return t.finish(err), err
+			return t.finish(err)
 		}
 		switch tok := tok.(type) {
 		case xml.ProcInst:
@@ -179,10 +170,10 @@ func (r *reader) tree(d *markup.Decoder, size int) (bad *fault.Error, err error)
 			}
 		case xml.StartElement:
 			if bad := t.open(tok, line); bad != nil {
-				return bad, nil
+				return bad
 			}
 			r.elements = t.elements
-			r.told(parsed*float64(d.Offset())/float64(size), 0)
+			r.told(parsed*float64(d.InputOffset())/float64(len(text)), 0)
 		case xml.EndElement:
 			if t.at != nil {
 				t.at, t.depth = t.at.parent, t.depth-1

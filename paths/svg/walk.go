@@ -54,7 +54,6 @@ func (r *reader) walkRoot(pg page) {
 		r.pageBox = paths.RectOf(paths.Point{}, paths.Point{X: pg.w, Y: pg.h})
 	}
 	r.open, r.clips, r.masks = map[*node]bool{}, map[clipKey]builtClip{}, map[maskKey]builtClip{}
-	r.colours = map[string]string{}
 	r.drawn = make([]inked, 0, r.sketches)
 	r.windows, r.regions = map[*shape.Clip]*outline.Window{}, map[*shape.Area]*outline.Region{}
 	initial := css.Initial()

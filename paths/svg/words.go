@@ -70,7 +70,7 @@ func (t *textReader) keepLine(chars []text.Char, at paths.Point) paths.Point {
 		turn = chars[0].Turn
 	}
 	if w, ok := t.onPage(s, at, turn); ok {
-		w.Text, w.Element, w.Line, w.Width, w.Colour = reads, s.n.name, s.n.line, k.width, found(t.r.colours, k.colour, strings.Clone)
+		w.Text, w.Element, w.Line, w.Width, w.Colour = reads, s.n.name, s.n.line, k.width, k.colour
 		t.r.kept = append(t.r.kept, kept{inked{DesignStroke: paths.DesignStroke{Colour: k.colour}, layer: s.c.layer, group: s.c.group}, w})
 	}
 	return at
@@ -140,8 +140,7 @@ func (r *reader) words(turn paths.Affine) []paths.Words {
 	for _, k := range r.kept {
 		w := k.words
 		w.At, w.Turn = turn.Apply(w.At), 0-w.Turn // the y axis turns up; never -0
-		name, _ := namer(k.inked)
-		w.Layer = strings.Clone(name)
+		w.Layer, _ = namer(k.inked)
 		out = append(out, w)
 	}
 	return out

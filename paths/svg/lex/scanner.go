@@ -74,10 +74,6 @@ func (s *Scanner) sign() {
 // callers check with [Finite].
 func (s *Scanner) Number() (float64, bool) {
 	from := s.At
-	if v, end := plainNumber(s.Text, from); end > from {
-		s.At = end
-		return v, true
-	}
 	s.sign()
 	n := s.digits()
 	if s.Peek() == '.' {
@@ -97,46 +93,6 @@ func (s *Scanner) Number() (float64, bool) {
 	}
 	v, err := strconv.ParseFloat(s.Text[from:s.At], 64)
 	return v, err == nil || math.IsInf(v, 0)
-}
-
-// mostDigits is how many digits a whole number may have to be exact in a float64.
-const mostDigits = 15
-
-// tens are the powers of ten that plain numbers are divided by. All are exact, and so is
-// a number of mostDigits: their quotient is the number that is written, rounded once
-// (W. Clinger, How to Read Floating Point Numbers Accurately, 1990).
-var tens = [mostDigits + 1]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15}
-
-// plainNumber reads a number with few digits and no exponent at a place of a text, and
-// returns the place after it; the same place where none such stands there.
-func plainNumber(text string, at int) (v float64, end int) {
-	i := at
-	if i < len(text) && (text[i] == '-' || text[i] == '+') {
-		i++
-	}
-	whole, i, digits := digitsAt(text, i, 0)
-	fraction := 0
-	if i < len(text) && text[i] == '.' {
-		whole, i, fraction = digitsAt(text, i+1, whole)
-	}
-	digits += fraction
-	if digits == 0 || digits > mostDigits || i < len(text) && text[i]|0x20 == 'e' {
-		return 0, at
-	}
-	if v = float64(whole) / tens[fraction]; text[at] == '-' {
-		v = -v
-	}
-	return v, i
-}
-
-// digitsAt reads digits at a place of a text on behind those of v, and returns the place
-// after them and how many there are. With too many, v means nothing.
-func digitsAt(text string, at int, v int64) (sum int64, end, n int) {
-	i := at
-	for ; i < len(text) && IsDigit(text[i]); i++ {
-		v = 10*v + int64(text[i]-'0')
-	}
-	return v, i, i - at
 }
 
 // AtNumber reports whether a number can begin here.
