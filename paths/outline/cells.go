@@ -144,6 +144,9 @@ func (p *plane) layInto(at int32, l layer, pieces []piece) {
 	if p.budget--; p.budget < 0 || c.closed || !c.box.Grow(reach*p.tol).Overlaps(l.limit) {
 		return
 	}
+	if p.isTinted(c, l) {
+		return
+	}
 	own := len(pieces) > 0
 	if l.windowed {
 		own = slices.ContainsFunc(pieces, func(s piece) bool { return p.winderOf(s.part) == int(l.fill) })

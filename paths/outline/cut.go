@@ -16,11 +16,15 @@ type cut struct {
 }
 
 // What crossing two parts counts, in looks: of lines and arcs, and where a
-// cubic crosses anything but a line; and what a place where they meet.
+// cubic crosses anything but a line; and what a place where they meet. A cubic that
+// crosses another is halved no more than usualHalvings times as a rule; one that runs beside
+// its like is halved thousands of times, and some of these count as one look.
 const (
-	crossingCost = 10
-	cubicCost    = 80
-	meetingCost  = 30
+	crossingCost    = 10
+	cubicCost       = 80
+	meetingCost     = 30
+	usualHalvings   = 100
+	halvingsPerLook = 2
 )
 
 // cost returns what crossing two curves counts.
@@ -45,7 +49,9 @@ func (p *plane) cutAll() {
 		p.tell(laid, cutUp, float64(k)/float64(len(pairs)))
 		i, j := int(pair>>32), int(uint32(pair))
 		p.budget -= cost(p.parts[i].c, p.parts[j].c)
-		for _, x := range paths.Crossings(p.parts[i].c, p.parts[j].c, p.tol) {
+		found, halvings := paths.CountedCrossings(p.parts[i].c, p.parts[j].c, p.tol)
+		p.budget -= max(0, halvings-usualHalvings) / halvingsPerLook
+		for _, x := range found {
 			p.meet(i, x.S, j, x.T)
 		}
 	}

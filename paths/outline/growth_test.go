@@ -174,6 +174,27 @@ func TestGrowth(t *testing.T) {
 	})
 }
 
+// Crossing curves that run beside one another counts what it takes: thousands of halvings
+// and not one crossing.
+func TestHalvingCounts(t *testing.T) {
+	fills := func(apart float64) (list []Fill) {
+		for i := range 2 {
+			s := shapes[2].of(30, rand.New(rand.NewPCG(9, 9))).Transform(paths.Translate(pt(apart*float64(i), 0)))
+			list = append(list, Fill{Area: []paths.Stroke{s}, Colour: fmt.Sprint(i)})
+		}
+		return list
+	}
+	looks := func(apart float64) (spent int) {
+		if _, err := Seen(fills(apart), Options{Spent: &spent}); err != nil {
+			t.Fatal(err)
+		}
+		return spent
+	}
+	if far, near := looks(10), looks(0.001); near < 10*far {
+		t.Errorf("two shapes take %d looks where they cross and %d where they run beside one another, want ten times as many", far, near)
+	}
+}
+
 // BenchmarkGrowth reports looks, CPU seconds and curves of sheets of up to 10,000 fills, and
 // the exponents with which looks and CPU seconds grow in curves, from half as many fills.
 func BenchmarkGrowth(b *testing.B) {
@@ -200,6 +221,10 @@ func BenchmarkGrowth(b *testing.B) {
 		for _, n := range []int{2000, 4000, 8000} {
 			run(s.name, n, s.of)
 		}
+	}
+	for _, n := range []int{1000, 2000, 4000} {
+		run("stars", n, func(n int) []Fill { return stars(n, false) })
+		run("sheer stars", n/2, func(n int) []Fill { return stars(n, true) })
 	}
 	for _, n := range []int{2000, 4000, 8000} {
 		run("small discs heaped on one another", n, func(n int) (out []Fill) {

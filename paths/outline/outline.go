@@ -28,9 +28,12 @@
 // not be parted by cells, nor are they crossed with one another: a cell of many is swept
 // across them, and what is seen beside each is kept. A large fill of many turns is not
 // walked through for each point: how often it winds round one is counted by runs of its
-// parts. The time is about n log n in the number of curves that go in and come out; it is bounded by [Options].Work. It is quadratic in the
-// number of boundaries that meet in one place, of those that lie along one another without
-// being copies, and of sheer fills that lie over one another.
+// parts. A sheer fill under a sheer one of its colour is left out of the cells that
+// that one covers. The time is about
+// n log n in the number of curves that go in and come out and of places where edges that are
+// seen meet; it is bounded by [Options].Work. It is quadratic in the number of boundaries
+// that meet in one place, of those that lie along one another without being copies, and of
+// sheer fills of as many colours that lie over one another.
 package outline
 
 import (

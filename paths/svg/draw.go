@@ -100,7 +100,7 @@ func (r *reader) shape(n *node, c context) {
 		return
 	}
 	p := shape.Pen{Map: c.m, Tolerance: r.opt.Tolerance, Budget: &r.left}
-	if problem := n.outline(&p, c.view); problem != nil && !p.Spent() {
+	if problem := r.outline(n, &p, c.view); problem != nil && !p.Spent() {
 		r.notes.add(n, "shape-damaged", "It is drawn only as far as it can be read: %v.", problem)
 	}
 	r.render(n, &c, k, &p)

@@ -1,6 +1,7 @@
 package svg
 
 import (
+	"reflect"
 	"testing"
 
 	"weftplot/paths"
@@ -13,7 +14,7 @@ import (
 var tight = Options{MaxBytes: 1 << 16, MaxElements: 2000, MaxUses: 500, MaxCurves: 20_000}
 
 // FuzzRead holds every reading to what Read promises: a fault or a design whose
-// strokes are whole, finite and within range, and the same one each time.
+// strokes are whole, finite and within range, and the same one on any number of cores.
 func FuzzRead(f *testing.F) {
 	for _, tt := range features {
 		f.Add([]byte(inPage(tt.body)))
@@ -42,7 +43,10 @@ func FuzzRead(f *testing.F) {
 			} else {
 				opt.Words = true
 			}
-			d, err := Read("fuzz.svg", data, opt)
+			d, _, err := readOn(1, 1, data, opt)
+			if more, _, fault := readOn(2, 1, data, opt); !reflect.DeepEqual(more, d) || !reflect.DeepEqual(fault, err) {
+				t.Fatalf("another design on two cores than on one: %.300v, %v; want %.300v, %v", more, fault, d, err)
+			}
 			if err != nil {
 				boundedtest.CheckError(t, err)
 				continue

@@ -4,9 +4,11 @@ import (
 	"fmt"
 	"regexp"
 	"strconv"
+	"sync"
 	"unicode/utf8"
 
 	"weftplot/paths"
+	"weftplot/paths/cores"
 	"weftplot/paths/svg/css"
 )
 
@@ -27,19 +29,15 @@ func (r *reader) place(pg page) paths.Design {
 	case pg.w > 0 && pg.h > 0:
 		d.Page = paths.RectOf(paths.Point{}, paths.Point{X: pg.w, Y: pg.h})
 	case len(r.drawn) > 0:
-		all := paths.EmptyRect()
-		for _, s := range r.drawn {
-			all = all.Union(s.Bounds())
-		}
+		all := boxOfAll(r.drawn, func(s paths.Stroke) paths.Rect { return s.Bounds() })
 		turn.E, turn.F = -all.Min.X, all.Max.Y
 	}
-	ink := paths.EmptyRect()
-	for _, s := range r.drawn {
-		for i, c := range s.Stroke {
-			s.Stroke[i] = turned(c, turn)
+	ink := boxOfAll(r.drawn, func(s paths.Stroke) paths.Rect {
+		for i, c := range s {
+			s[i] = turned(c, turn)
 		}
-		ink = ink.Union(s.Bounds())
-	}
+		return s.Bounds()
+	})
 	if by, side := d.Page.Excess(ink); by > leastExcess && !d.Page.IsEmpty() {
 		r.notes.add(r.root, "outside-page", "Lines go beyond the page, by up to %.4g mm on the %s; they are drawn all the same.", by, side)
 	}
@@ -49,6 +47,23 @@ func (r *reader) place(pg page) paths.Design {
 		return turn.Apply(at), ok
 	})
 	return d
+}
+
+// boxOfAll returns the box of what is drawn, each stroke of which f gives its own; it
+// calls f on all cores.
+func boxOfAll(drawn []inked, f func(paths.Stroke) paths.Rect) paths.Rect {
+	all := paths.EmptyRect()
+	var mu sync.Mutex
+	cores.Ranges(len(drawn), func(lo, hi int) {
+		box := paths.EmptyRect()
+		for _, s := range drawn[lo:hi] {
+			box = box.Union(f(s.Stroke))
+		}
+		mu.Lock()
+		defer mu.Unlock()
+		all = all.Union(box)
+	})
+	return all
 }
 
 // leastExcess is how far in mm lines must go beyond the page to be noted: less is a
@@ -86,17 +101,29 @@ func (r *reader) layerNamer() func(s inked) (name, key string) {
 		byLayer = byLayer || k.layer != nil
 		byGroup = byGroup || k.group != nil
 	}
+	named, keys := map[*node]string{}, map[string]string{} // as found before
 	return func(s inked) (name, key string) {
+		of := s.layer
 		switch {
 		case byLayer:
-			name = groupName(s.layer)
 		case byGroup:
-			name = groupName(s.group)
+			of = s.group
 		default:
-			return s.Colour, css.Canonical(s.Colour)
+			return s.Colour, found(keys, s.Colour, css.Canonical)
 		}
+		name = found(named, of, groupName)
 		return name, name
 	}
+}
+
+// found returns f(k), which it works out only once.
+func found[K comparable](before map[K]string, k K, f func(K) string) string {
+	v, ok := before[k]
+	if !ok {
+		v = f(k)
+		before[k] = v
+	}
+	return v
 }
 
 // layers sorts the strokes into layers, in the order of their first strokes.

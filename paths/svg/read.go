@@ -76,17 +76,21 @@ func (o Options) withDefaults() Options {
 // where there is one. A file that holds nothing to draw is a fault too; the
 // design returned with it has no layers, but its notes say what was seen.
 func Read(name string, data []byte, opt Options) (paths.Design, error) {
-	opt = opt.withDefaults()
-	content, bad := source.Decode(name, data, opt.MaxBytes)
+	r := &reader{name: name, opt: opt.withDefaults(), meter: cores.NewMeter(readingParts, opt.Progress), batchSize: batchSize}
+	return r.read(data)
+}
+
+// read reads the file; see [Read].
+func (r *reader) read(data []byte) (paths.Design, error) {
+	content, bad := source.Decode(r.name, data, r.opt.MaxBytes)
 	if bad != nil {
 		return paths.Design{}, bad
 	}
-	if content, bad = source.ExpandEntities(name, content, 2*opt.MaxBytes); bad != nil {
+	if content, bad = source.ExpandEntities(r.name, content, 2*r.opt.MaxBytes); bad != nil {
 		return paths.Design{}, bad
 	}
-	r := &reader{name: name, opt: opt, meter: cores.NewMeter(readingParts, opt.Progress)}
 	r.css = css.NewCascade(r)
-	if r.fonts, bad = text.Load(opt.Fonts); bad != nil {
+	if r.fonts, bad = text.Load(r.opt.Fonts); bad != nil {
 		return paths.Design{}, bad
 	}
 	if bad := r.parse(content); bad != nil {
@@ -120,7 +124,7 @@ func Read(name string, data []byte, opt Options) (paths.Design, error) {
 // that takes about uniting of all.
 const (
 	readingParts = 1000
-	parsed       = 0.5
+	parsed       = 0.6
 	uniting      = 0.8
 )
 
@@ -155,8 +159,11 @@ type reader struct {
 	windows map[*shape.Clip]*outline.Window
 	regions map[*shape.Area]*outline.Region
 
-	meter    *cores.Meter
-	elements int // of the file
+	meter     *cores.Meter
+	elements  int // of the file
+	batchSize int // see [batchSize]
+	sketches  int // shapes that were drawn ahead
+	sketched  int // those of them that were taken
 
 	visits, uses, bytes int // used so far of what the options allow
 	left                int // pieces of line that may still be made

@@ -22,7 +22,10 @@ func (n *node) Size() int { return n.size }
 func (n *node) State() *css.State { return &n.state }
 
 // Empty reports whether n holds nothing.
-func (n *node) Empty() bool { return len(n.children) == 0 && len(n.text) == 0 && len(n.flow) == 0 }
+func (n *node) Empty() bool {
+	s := n.says()
+	return len(n.children) == 0 && len(s.text) == 0 && len(s.flow) == 0
+}
 
 // Parent returns the element that holds n. For the root it returns a nil
 // interface, not a nil *node.
@@ -58,8 +61,8 @@ func (r *reader) addSheets() {
 	visit = func(n *node) {
 		kind := n.attr("type")
 		if n.name == "style" && (kind == "" || strings.EqualFold(kind, "text/css")) && css.ForScreen(n.attr("media")) {
-			r.css.AddSheet(n, string(n.text))
-			n.text = nil
+			r.css.AddSheet(n, string(n.says().text))
+			n.saying().text = nil
 		}
 		for _, c := range n.children {
 			visit(c)

@@ -84,7 +84,7 @@ func (t *textReader) gather(n *node, c context, up float64) {
 	up += t.raised(n, &c)
 	mine := len(t.spans)
 	t.spans = append(t.spans, textSpan{n: n, c: c, up: up, from: len(t.chars)})
-	for _, f := range n.flow {
+	for _, f := range n.says().flow {
 		if t.r.stop != nil || len(t.chars) > maxChars {
 			return
 		}

@@ -23,12 +23,34 @@ type node struct {
 	children []*node
 	index    int // among the children of its parent
 	line     int
-	size     int      // bytes of its attributes
-	text     []byte   // the text of a style element
-	title    string   // the text of a title element in it
-	flow     []inline // the content of a text element, in order
+	size     int   // bytes of its attributes
+	said     *said // nil for nothing, as most elements have it
 	state    css.State
-	draws    answer // see [draws]
+	draws    answer  // see [draws]
+	ahead    *sketch // of the shape, where it was drawn ahead; see [sketcher]
+}
+
+// said is the text that belongs to an element.
+type said struct {
+	text  []byte   // of a style element
+	title string   // the text of a title element in it
+	flow  []inline // the content of a text element, in order
+}
+
+// says returns the text that belongs to n.
+func (n *node) says() said {
+	if n.said == nil {
+		return said{}
+	}
+	return *n.said
+}
+
+// saying returns where the text that belongs to n is kept.
+func (n *node) saying() *said {
+	if n.said == nil {
+		n.said = &said{}
+	}
+	return n.said
 }
 
 // inline is a piece of text, or an element among the text.
@@ -114,7 +136,7 @@ func (n *node) peopleName() string {
 	if label := strings.TrimSpace(n.anyAttr("label")); label != "" {
 		return label
 	}
-	return strings.TrimSpace(n.title)
+	return strings.TrimSpace(n.says().title)
 }
 
 // where names the file, the line and the element.
@@ -133,6 +155,7 @@ func (r *reader) parse(text []byte) *fault.Error {
 	d.CharsetReader = func(_ string, in io.Reader) (io.Reader, error) { return in, nil }
 	r.byID = map[string]*node{}
 	t := treeBuilder{r: r}
+	defer func() { r.sketches = t.sketches.finish() }()
 	for {
 		line, _ := d.InputPos()
 		tok, err := d.Token()
@@ -174,6 +197,7 @@ type treeBuilder struct {
 	at       *node
 	depth    int
 	elements int
+	sketches *sketcher
 }
 
 func (t *treeBuilder) open(tok xml.StartElement, line int) *fault.Error {
@@ -210,9 +234,14 @@ func (t *treeBuilder) open(tok xml.StartElement, line int) *fault.Error {
 		n.index = len(t.at.children)
 		t.at.children = append(t.at.children, n)
 		if textual[t.at.name] {
-			t.at.flow = append(t.at.flow, inline{child: n})
+			s := t.at.saying()
+			s.flow = append(s.flow, inline{child: n})
 		}
 	}
+	if t.at == nil {
+		t.sketches = t.r.newSketcher()
+	}
+	t.sketches.add(n)
 	t.at = n
 	return nil
 }
@@ -252,14 +281,16 @@ func (t *treeBuilder) chars(text []byte) {
 	}
 	switch t.at.name {
 	case "style":
-		t.at.text = append(t.at.text, text...)
+		s := t.at.saying()
+		s.text = append(s.text, text...)
 	case "title":
-		if up := t.at.parent; up != nil && len(up.title) < maxTitle {
-			up.title += string(text[:min(len(text), maxTitle)])
+		if up := t.at.parent; up != nil && len(up.says().title) < maxTitle {
+			up.saying().title += string(text[:min(len(text), maxTitle)])
 		}
 	default:
 		if textual[t.at.name] {
-			t.at.flow = append(t.at.flow, inline{text: string(text)})
+			s := t.at.saying()
+			s.flow = append(s.flow, inline{text: string(text)})
 		}
 	}
 }

@@ -54,6 +54,7 @@ func (r *reader) walkRoot(pg page) {
 		r.pageBox = paths.RectOf(paths.Point{}, paths.Point{X: pg.w, Y: pg.h})
 	}
 	r.open, r.clips, r.masks = map[*node]bool{}, map[clipKey]builtClip{}, map[maskKey]builtClip{}
+	r.drawn = make([]inked, 0, r.sketches)
 	r.windows, r.regions = map[*shape.Clip]*outline.Window{}, map[*shape.Area]*outline.Region{}
 	initial := css.Initial()
 	c := context{m: pg.m, view: pg.view, style: r.css.Style(r.root, &initial)}
@@ -182,7 +183,7 @@ func words(n *node) string {
 	var b strings.Builder
 	var visit func(*node)
 	visit = func(n *node) {
-		for _, f := range n.flow {
+		for _, f := range n.says().flow {
 			if b.Len() > 60 {
 				return
 			}

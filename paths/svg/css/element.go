@@ -31,7 +31,7 @@ type State struct {
 	resolved             []decl // the same with variables replaced; see [Cascade.resolve]
 	variable             bool   // it sets or uses custom properties
 	cascaded             bool
-	typeIndex, typeCount int // among the siblings of its name, from 1; see [numberOfType]
+	typeIndex, typeCount int32 // among the siblings of its name, from 1; see [numberOfType]
 }
 
 // Property returns the value of a property after the cascade, with the

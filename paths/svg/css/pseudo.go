@@ -178,7 +178,7 @@ func numberOfType(e Element) (first, last int) {
 	own := e.State()
 	if own.typeIndex == 0 {
 		_, n := e.Place()
-		seen := map[string]int{}
+		seen := map[string]int32{}
 		for i := range n {
 			s := e.Sibling(i)
 			seen[s.Name()]++
@@ -189,7 +189,7 @@ func numberOfType(e Element) (first, last int) {
 			s.State().typeCount = seen[s.Name()]
 		}
 	}
-	return own.typeIndex, own.typeCount - own.typeIndex + 1
+	return int(own.typeIndex), int(own.typeCount - own.typeIndex + 1)
 }
 
 // matchesAny reports whether e passes the test.

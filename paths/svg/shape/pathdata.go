@@ -7,8 +7,25 @@ import (
 	"weftplot/paths/svg/lex"
 )
 
-// operands is how many numbers each command of path data takes.
-var operands = map[byte]int{'M': 2, 'L': 2, 'H': 1, 'V': 1, 'C': 6, 'S': 4, 'Q': 4, 'T': 2, 'A': 7, 'Z': 0}
+// operands returns how many numbers a command of path data takes; known is false for
+// a letter that is none.
+func operands(upper byte) (n int, known bool) {
+	switch upper {
+	case 'Z':
+		return 0, true
+	case 'H', 'V':
+		return 1, true
+	case 'M', 'L', 'T':
+		return 2, true
+	case 'S', 'Q':
+		return 4, true
+	case 'C':
+		return 6, true
+	case 'A':
+		return 7, true
+	}
+	return 0, false
+}
 
 // pathScan draws path data. The scanner is our own because line work needs what
 // other scanners do not keep: the part before an error, subpaths without
@@ -36,7 +53,7 @@ func DrawPath(d string, p *Pen) error {
 		}
 		c := s.Peek()
 		upper := c &^ 0x20
-		if _, known := operands[upper]; !known || !lex.IsLetter(c) {
+		if _, known := operands(upper); !known || !lex.IsLetter(c) {
 			return fmt.Errorf("at byte %d stands %q where a command is wanted", s.At+1, string(rune(c)))
 		}
 		if first && upper != 'M' {
@@ -58,9 +75,10 @@ func (s *pathScan) command(c, upper byte) error {
 		return nil
 	}
 	s.Space()
+	takes, _ := operands(upper)
 	for {
 		var v [7]float64
-		if err := s.set(c, v[:operands[upper]]); err != nil {
+		if err := s.set(c, v[:takes]); err != nil {
 			return err
 		}
 		s.draw(upper, relative, v)

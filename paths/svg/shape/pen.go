@@ -2,6 +2,7 @@ package shape
 
 import (
 	"math"
+	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/svg/lex"
@@ -23,6 +24,7 @@ type Pen struct {
 
 	start, at paths.Point // user units
 	cur       paths.Stroke
+	again     bool // the room of cur is used for one subpath after another
 	begun     bool // the subpath has a segment
 	bad       bool // the subpath left the range of coordinates
 }
@@ -86,10 +88,21 @@ func (p *Pen) End() {
 		p.Lost++
 	case len(p.cur) == 0:
 		p.Strokes = append(p.Strokes, paths.Polyline(at))
+	case p.again:
+		p.Strokes = append(p.Strokes, slices.Clone(p.cur))
 	default:
 		p.Strokes = append(p.Strokes, p.cur)
 	}
-	p.cur, p.begun, p.bad, p.at = nil, false, false, p.start
+	if p.cur = p.cur[:0]; !p.again {
+		p.cur = nil
+	}
+	p.begun, p.bad, p.at = false, false, p.start
+}
+
+// Next makes p ready for another shape, under another map. What it has drawn is taken
+// from it. It saves the room that drawing takes, where many shapes are drawn.
+func (p *Pen) Next(m paths.Affine) {
+	*p = Pen{Map: m, Tolerance: p.Tolerance, Budget: p.Budget, cur: p.cur[:0], again: true}
 }
 
 // InRange reports whether a point on the page is near enough to be passed on; see
