@@ -65,7 +65,7 @@ func TestGrowthOfStars(t *testing.T) {
 		most  float64 // exponent of looks, in fills
 		looks float64 // at most, at the largest size
 	}{
-		{"stars", false, []int{100, 200, 400}, 1.15, 2e6},
+		{"stars", false, []int{150, 300, 600}, 1.35, 2.4e6},
 		{"sheer stars", true, []int{75, 150, 300}, 1.95, 3.3e6},
 	} {
 		before := 0
