@@ -141,10 +141,7 @@ type layer struct {
 // layInto lays a fill into a cell, with the pieces that come into it.
 func (p *plane) layInto(at int32, l layer, pieces []piece) {
 	c := &p.cells[at]
-	if p.budget--; p.budget < 0 || c.closed || !c.box.Grow(reach*p.tol).Overlaps(l.limit) {
-		return
-	}
-	if p.isTinted(c, l) {
+	if p.budget--; p.budget < 0 || !p.matters(c, l) {
 		return
 	}
 	own := len(pieces) > 0
@@ -166,6 +163,12 @@ func (p *plane) layInto(at int32, l layer, pieces []piece) {
 		}
 		p.divide(at)
 	}
+}
+
+// matters reports whether anything of a layer may be seen in a cell that is not seen there
+// without it.
+func (p *plane) matters(c *cell, l layer) bool {
+	return !c.closed && c.box.Grow(reach*p.tol).Overlaps(l.limit) && !p.isTinted(c, l)
 }
 
 // winderOf returns the winder that a part belongs to.

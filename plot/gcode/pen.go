@@ -64,10 +64,8 @@ func matches(text string, offset int, lines []string) int {
 
 // says reports whether a line, once it is squeezed, is the one that is wanted.
 func says(line, want string) bool {
-	for i := range len(line) {
-		if line[i] >= utf8.RuneSelf {
-			return squeeze(line) == want
-		}
+	if !isASCII(line) {
+		return squeeze(line) == want
 	}
 	before, at := byte(0), 0 // the byte before, blanks apart, and how much of want is seen
 	for i := range len(line) {
@@ -77,7 +75,7 @@ func says(line, want string) bool {
 			return squeeze(line) == want
 		case c == ' ' || '\t' <= c && c <= '\r':
 			continue
-		case c == '0' && !isDigit(before) && before != '.' && pointAfter(line[i+1:]):
+		case c == '0' && beginsNumber(before) && pointAfter(line[i+1:]):
 			before = c
 			continue
 		case 'a' <= c && c <= 'z':
@@ -90,6 +88,18 @@ func says(line, want string) bool {
 	}
 	return at == len(want)
 }
+
+func isASCII(text string) bool {
+	for i := range len(text) {
+		if text[i] >= utf8.RuneSelf {
+			return false
+		}
+	}
+	return true
+}
+
+// beginsNumber reports whether a digit after a byte is the first of a number.
+func beginsNumber(before byte) bool { return !isDigit(before) && before != '.' }
 
 // pointAfter reports whether a point is what comes next but for blanks.
 func pointAfter(text string) bool {

@@ -244,9 +244,8 @@ scan:
 // are: its digits are a whole number that is exact as a float64, and so is the power of
 // ten that it is divided by, so that the quotient is the float64 that is nearest.
 func plainNumber(s string) (v float64, n int, ok bool) {
-	negative, whole, digits, after := false, uint64(0), 0, -1
-	if n < len(s) && (s[n] == '+' || s[n] == '-') {
-		negative = s[n] == '-'
+	negative, whole, digits, after := strings.HasPrefix(s, "-"), uint64(0), 0, -1
+	if negative || strings.HasPrefix(s, "+") {
 		n++
 	}
 	for ; n < len(s); n++ {
@@ -263,7 +262,7 @@ func plainNumber(s string) (v float64, n int, ok bool) {
 			return 0, 0, false
 		}
 	}
-	if digits == 0 || n < len(s) && (isSpace(s[n]) || s[n] == '.' || s[n] == '+' || s[n] == '-') {
+	if digits == 0 || n < len(s) && mayGoOn(s[n]) {
 		return 0, 0, false
 	}
 	v = float64(whole)
@@ -279,5 +278,7 @@ func plainNumber(s string) (v float64, n int, ok bool) {
 	return v, n, true
 }
 
+// mayGoOn reports whether a number may go on with a byte, or is spoilt by it.
+func mayGoOn(c byte) bool  { return isSpace(c) || c == '.' || c == '+' || c == '-' }
 func isSpace(c byte) bool  { return c == ' ' || c == '\t' || c == '\r' }
 func isLetter(c byte) bool { return c|0x20 >= 'a' && c|0x20 <= 'z' }

@@ -296,50 +296,71 @@ func (s *snapper) rings() []bool {
 // there is any. It is not ok where thousands of lines lie on each other, and the looks
 // run out.
 func (s *snapper) pins() (out [][]int, ok bool) {
-	out = make([][]int, len(s.Strokes))
 	curves, of := s.curvesOf()
-	ring := s.rings()
-	wants := func(k, v int) bool {
-		n := len(out[k])
-		return n == 0 || ring[k] && out[k][n-1] != v
+	p := pinning{
+		out: make([][]int, len(s.Strokes)), ring: s.rings(), curves: curves, of: of, looks: pinLooks,
+		index: near.NewCurves(len(curves), func(i int) paths.Curve { return curves[i] }, shapeTouch),
 	}
-	pin := func(k, v int) {
-		if wants(k, v) {
-			out[k] = append(out[k], v)
-		}
-	}
-	index := near.NewCurves(len(curves), func(i int) paths.Curve { return curves[i] }, shapeTouch)
-	looks, touched, at := pinLooks, s.touched(), s.strokesAt()
-	alone := s.standAlone(index, of, at)
+	touched, at := s.touched(), s.strokesAt()
+	alone := s.standAlone(p.index, of, at)
 	for v, here := range at {
 		if len(here) == 0 {
 			continue
 		}
-		p, met := s.Vertices[v], len(here) > 1 || touched[v]
+		met := len(here) > 1 || touched[v]
 		if alone[v] >= 0 {
-			looks -= int(alone[v])
+			p.looks -= int(alone[v])
 		} else {
-			index.Near(p, func(c int) bool {
-				looks--
-				k := of[c]
-				other := len(here) > 1 || here[0] != k
-				if other && (!met || wants(k, v)) && distance(curves[c], p) <= shapeTouch {
-					met = true
-					pin(k, v)
-				}
-				return looks > 0
-			})
+			met = p.around(v, s.Vertices[v], here, met)
 		}
-		if looks <= 0 {
+		if p.looks <= 0 {
 			return nil, false
 		}
-		for _, i := range here {
+		for _, k := range here {
 			if met {
-				pin(i, v)
+				p.pin(k, v)
 			}
 		}
 	}
-	return out, true
+	return p.out, true
+}
+
+// A pinning is the pins of strokes in the making.
+type pinning struct {
+	out    [][]int // by stroke
+	ring   []bool  // by stroke
+	curves []paths.Curve
+	of     []int // by curve: its stroke
+	index  *near.Curves
+	looks  int // left
+}
+
+// wants reports whether a vertex is to be listed for a stroke.
+func (p *pinning) wants(stroke, v int) bool {
+	n := len(p.out[stroke])
+	return n == 0 || p.ring[stroke] && p.out[stroke][n-1] != v
+}
+
+func (p *pinning) pin(stroke, v int) {
+	if p.wants(stroke, v) {
+		p.out[stroke] = append(p.out[stroke], v)
+	}
+}
+
+// around lists a vertex at a point for the strokes whose curves pass there, beside the one stroke that
+// may be here, and returns whether any does, or it has met others before.
+func (p *pinning) around(v int, at paths.Point, here []int, met bool) bool {
+	many := len(here) > 1
+	p.index.Near(at, func(c int) bool {
+		p.looks--
+		k := p.of[c]
+		if (many || here[0] != k) && (!met || p.wants(k, v)) && distance(p.curves[c], at) <= shapeTouch {
+			met = true
+			p.pin(k, v)
+		}
+		return p.looks > 0
+	})
+	return met
 }
 
 // standAlone tells of each vertex, on all cores, with how many curves it may lie together that
