@@ -120,7 +120,7 @@ type slantTouch struct {
 
 // slantTouches finds the vertices on the middle of lines that are no straights: line by
 // line, and along each as it rises. Where very many lie on one straight line, a vertex
-// touches only the longest of those that pass it.
+// touches only the longest of those that pass it. It is of no use once the snapping is to end.
 func (s *snapper) slantTouches() []slantTouch {
 	var lines []paths.Line
 	var ends [][2]int
@@ -138,7 +138,7 @@ func (s *snapper) slantTouches() []slantTouch {
 	}
 	var all []found
 	height := choice.Reach * s.grid.Along
-	touch.Lines(s.Vertices, lines, func(v, i int) bool {
+	touch.Lines(s.Vertices, lines, s.opt.stopped, func(v, i int) bool {
 		from, to := ends[i][0], ends[i][1]
 		if v == from || v == to {
 			return false

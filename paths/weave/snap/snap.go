@@ -44,7 +44,7 @@ type Options struct {
 	// the nearest channels whatever spacings recur.
 	Loose func(stroke int) bool
 	// Stop, unless nil, is asked now and then whether to go on; its error ends the
-	// snapping.
+	// snapping. It may be asked by several goroutines at a time, and gives an error ever after.
 	Stop func() error
 	// Progress, unless nil, is told now and then how much is done, in small steps, and at
 	// the end that all is.
@@ -328,6 +328,9 @@ func (s *snapper) fixedStraights(axis weave.Axis) []*straight {
 	}
 	return out
 }
+
+// stopped reports whether the snapping is to end.
+func (o *Options) stopped() bool { return o.Stop != nil && o.Stop() != nil }
 
 // pause asks now and then whether to go on, and tells how far it is. Once it says stop,
 // what follows is of no use to anyone and is ended as soon as can be.

@@ -11,8 +11,8 @@ import (
 
 // Lines calls take for points and the lines that they may lie on; it reports whether they do.
 // Where very many lines lie on one straight line, it does so for the longest of those that
-// pass a point.
-func Lines(points []paths.Point, lines []paths.Line, take func(point, line int) bool) {
+// pass a point. stopped is asked now and then whether not to go on: what is found is not all then.
+func Lines(points []paths.Point, lines []paths.Line, stopped func() bool, take func(point, line int) bool) {
 	carriers, off := web.Carriers(lines, Heap)
 	others := bundles(points, lines, off, take)
 	curve := func(i int) paths.Curve {
@@ -24,6 +24,9 @@ func Lines(points []paths.Point, lines []paths.Line, take func(point, line int) 
 	index := near.NewCurves(len(carriers)+len(others), curve, 2*web.Joint)
 	on := make([][]int, len(carriers)) // by carrier, the points
 	for v, p := range points {
+		if v%asking == 0 && stopped() {
+			return
+		}
 		index.Near(p, func(i int) bool {
 			if i < len(carriers) {
 				on[i] = append(on[i], v)
@@ -47,6 +50,9 @@ func Lines(points []paths.Point, lines []paths.Line, take func(point, line int) 
 		web.Cover(at, spans, Most, func(point, span int) bool { return take(on[i][point], c.Lines[span]) })
 	}
 }
+
+// asking is how many points are looked at between two questions whether not to go on.
+const asking = 256
 
 // bundles calls take for points and those of some lines that run close beside many others, and
 // returns the rest of them.

@@ -79,7 +79,7 @@ func TestLinesAgainstLookingAtAll(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		points, lines := beside(t, rapid.SampledFrom([]float64{0, 0.3, 1.2}).Draw(t, "angle"))
 		found := map[[2]int]bool{}
-		Lines(points, lines, func(v, i int) bool { found[[2]int{v, i}] = true; return true })
+		Lines(points, lines, func() bool { return false }, func(v, i int) bool { found[[2]int{v, i}] = true; return true })
 		_, off := web.Carriers(lines, Heap)
 		for _, i := range off {
 			for v, p := range points {
@@ -89,4 +89,14 @@ func TestLinesAgainstLookingAtAll(t *testing.T) {
 			}
 		}
 	})
+}
+
+// TestLinesStop: of many points no more are looked at once it is said not to go on.
+func TestLinesStop(t *testing.T) {
+	points, line := make([]paths.Point, 100*asking), paths.Line{A: paths.Point{X: -1}, B: paths.Point{X: 1}}
+	asked, taken := 0, 0
+	Lines(points, []paths.Line{line}, func() bool { asked++; return asked > 3 }, func(int, int) bool { taken++; return true })
+	if asked != 4 || taken != 3*asking {
+		t.Errorf("asked %d times, %d points are told, want 4 and %d", asked, taken, 3*asking)
+	}
 }
