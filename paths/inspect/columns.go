@@ -1,0 +1,230 @@
+package inspect
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"weftplot/paths"
+)
+
+const (
+	// crooked is how far from parallel lines that run close together may be.
+	crooked = 15 * math.Pi / 180
+	// sectors is into how many sectors directions fall, each as wide as that. The middle of
+	// the first is along x, so that lines of a lattice lie in the middle of theirs.
+	sectors = 12
+)
+
+// sectorOf returns the sector of the direction of a line.
+func sectorOf(u paths.Point) int {
+	angle := math.Atan2(u.Y, u.X)
+	return (int(math.Floor(angle/crooked+0.5)) + 2*sectors) % sectors
+}
+
+// columns hold the segments of a sector and of those beside it, which are all that run along
+// one of the sector. The plane is divided into columns across the middle direction of the
+// sector, and in each the segments that come into it are ordered by how far up they lie
+// there. So what is nearest to a segment is found without looking at what is farther off,
+// however much that is; and no cell is looked at in which there is nothing.
+type columns struct {
+	axis, up    paths.Point
+	left, width float64
+	grow        float64 // how far beyond a column what lies beside it there may be
+	count       int     // of columns
+
+	ids     []int32   // the segments, ascending
+	first   []int32   // by place among those: its first entry; one more at the end
+	begin   []int32   // by place among those: its first column
+	entries []entry   // of each segment by column
+	tallest []float64 // by column: the greatest half of its entries
+}
+
+// entry is a segment in a column, and within grow of it.
+type entry struct {
+	segment      int32
+	above, below int32   // the next entries up and down that are still there; -1 for none
+	middle, half float64 // of how far up it reaches
+}
+
+// columnsOf returns the columns for some segments, given in ascending order, of which those
+// within reach of each other are looked for. There are not many more entries than segments,
+// or than a fixed number.
+func (f *drawing) columnsOf(sector int, ids []int32, width float64) *columns {
+	sin, cos := math.Sincos(float64(sector) * crooked)
+	c := &columns{axis: paths.Point{X: cos, Y: sin}, up: paths.Point{X: -sin, Y: cos}, ids: ids}
+	c.grow = f.reach()*math.Sin(1.5*crooked)*(1+1e-9) + 1e-9
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, i := range ids {
+		a, b := f.segs[i].a.Dot(c.axis), f.segs[i].b.Dot(c.axis)
+		low, high = min(low, a, b), max(high, a, b)
+	}
+	c.left = low - c.grow
+	span := high - low + 2*c.grow
+	c.width = max(width, span/float64(8*len(ids)+1000))
+	if len(ids) > 0 {
+		c.count = int(span/c.width) + 1
+	}
+	c.enter(f)
+	c.link()
+	return c
+}
+
+// at returns the column that a place along the axis lies in.
+func (c *columns) at(x float64) int32 {
+	return int32(min(float64(c.count-1), max(0, (x-c.left)/c.width)))
+}
+
+// bounds returns between which places along the axis a column lies. The outer ones have no
+// outer bound.
+func (c *columns) bounds(k int32) (lo, hi float64) {
+	lo, hi = c.left+float64(k)*c.width, c.left+float64(k+1)*c.width
+	if k == 0 {
+		lo = math.Inf(-1)
+	}
+	if int(k) == c.count-1 {
+		hi = math.Inf(1)
+	}
+	return lo, hi
+}
+
+// enter makes the entries.
+func (c *columns) enter(f *drawing) {
+	c.first, c.begin = make([]int32, 0, len(c.ids)+1), make([]int32, 0, len(c.ids))
+	c.tallest = make([]float64, c.count)
+	for _, i := range c.ids {
+		l := c.lie(&f.segs[i])
+		from, to := c.at(l.x0-c.grow), c.at(l.x1+c.grow)
+		c.first, c.begin = append(c.first, int32(len(c.entries))), append(c.begin, from)
+		for k := from; k <= to; k++ {
+			lo, hi := c.bounds(k)
+			low, high := l.between(lo-c.grow, hi+c.grow)
+			e := entry{i, -1, -1, (low + high) / 2, (high - low) / 2}
+			c.tallest[k] = max(c.tallest[k], e.half)
+			c.entries = append(c.entries, e)
+		}
+	}
+	c.first = append(c.first, int32(len(c.entries)))
+}
+
+// link orders the entries of each column.
+func (c *columns) link() {
+	fill := make([]int32, c.count+2) // by column, one place further on until it is filled
+	each := func(put func(column, e int32)) {
+		for n, from := range c.begin {
+			for e := c.first[n]; e < c.first[n+1]; e++ {
+				put(from+e-c.first[n], e)
+			}
+		}
+	}
+	each(func(column, _ int32) { fill[column+2]++ })
+	for k := range c.count {
+		fill[k+2] += fill[k+1]
+	}
+	order := make([]int32, len(c.entries))
+	each(func(column, e int32) {
+		order[fill[column+1]] = e
+		fill[column+1]++
+	})
+	for k := range c.count {
+		list := order[fill[k]:fill[k+1]]
+		slices.SortFunc(list, func(a, b int32) int {
+			return cmp.Or(cmp.Compare(c.entries[a].middle, c.entries[b].middle), cmp.Compare(c.entries[a].segment, c.entries[b].segment))
+		})
+		for n := 1; n < len(list); n++ {
+			c.entries[list[n]].below, c.entries[list[n-1]].above = list[n-1], list[n]
+		}
+	}
+}
+
+// remove takes a segment out, if it is there.
+func (c *columns) remove(i int32) {
+	n, ok := slices.BinarySearch(c.ids, i)
+	if !ok {
+		return
+	}
+	for _, e := range c.entries[c.first[n]:c.first[n+1]] {
+		if e.above >= 0 {
+			c.entries[e.above].below = e.below
+		}
+		if e.below >= 0 {
+			c.entries[e.below].above = e.above
+		}
+	}
+}
+
+// lie is how a segment lies in columns: from x0 to x1 along the axis, and from y0 to y1 up.
+type lie struct{ x0, x1, y0, y1 float64 }
+
+func (c *columns) lie(s *segment) lie {
+	l := lie{s.a.Dot(c.axis), s.b.Dot(c.axis), s.a.Dot(c.up), s.b.Dot(c.up)}
+	if l.x0 > l.x1 {
+		l = lie{l.x1, l.x0, l.y1, l.y0}
+	}
+	return l
+}
+
+// between returns how far up the segment reaches between two places along the axis.
+func (l lie) between(lo, hi float64) (low, high float64) {
+	a, b := l.y0, l.y1
+	if d := l.x1 - l.x0; d > 0 {
+		slope := (l.y1 - l.y0) / d
+		if lo > l.x0 {
+			a = l.y0 + (min(lo, l.x1)-l.x0)*slope
+		}
+		if hi < l.x1 {
+			b = l.y0 + (max(hi, l.x0)-l.x0)*slope
+		}
+	}
+	return min(a, b), max(a, b)
+}
+
+// A walk goes from a segment of the sector to those beside it in one column, the nearest
+// first as far as can be told from their middles.
+type walk struct {
+	c         *columns
+	low, high float64 // how far up the segment reaches in the column
+	up, down  int32   // the next entries
+	tallest   float64
+}
+
+// walkFrom returns the walk from an entry of a segment in a column, and the part of the
+// segment in that, from one distance along it to another.
+func (c *columns) walkFrom(s *segment, l lie, e, column int32) (w walk, from, to float64) {
+	lo, hi := c.bounds(column)
+	w = walk{c: c, up: c.entries[e].above, down: c.entries[e].below, tallest: c.tallest[column]}
+	w.low, w.high = l.between(lo, hi)
+	along, start := s.u.Dot(c.axis), s.a.Dot(c.axis)
+	if from, to = (lo-start)/along, (hi-start)/along; from > to {
+		from, to = to, from
+	}
+	return w, max(0, from), min(s.length, to)
+}
+
+// next returns the next entry of the walk, no nearer than which are all that are left, and
+// nil at the end.
+func (w *walk) next() (e *entry, least float64) {
+	if w.up < 0 && w.down < 0 {
+		return nil, math.Inf(1)
+	}
+	toUp, toDown := math.Inf(1), math.Inf(1)
+	if w.up >= 0 {
+		toUp = w.c.entries[w.up].middle - w.high
+	}
+	if w.down >= 0 {
+		toDown = w.low - w.c.entries[w.down].middle
+	}
+	if toUp <= toDown {
+		e = &w.c.entries[w.up]
+		w.up = e.above
+	} else {
+		e = &w.c.entries[w.down]
+		w.down = e.below
+	}
+	return e, min(toUp, toDown) - w.tallest
+}
+
+// gap returns a distance that no point of an entry comes nearer than.
+func (w *walk) gap(e *entry) float64 {
+	return max(e.middle-e.half-w.high, w.low-e.middle-e.half)
+}
