@@ -34,9 +34,10 @@ type columns struct {
 	count       int     // of columns
 
 	ids     []int32   // the segments, ascending
-	first   []int32   // by place among those: its first entry; one more at the end
+	first   []int32   // by place among those: where its entries begin in places; one more at the end
 	begin   []int32   // by place among those: its first column
-	entries []entry   // of each segment by column
+	places  []int32   // of the entries of each segment, by column
+	entries []entry   // by column, upwards, as they are gone through
 	tallest []float64 // by column: the greatest half of its entries
 }
 
@@ -126,15 +127,22 @@ func (c *columns) link() {
 		order[fill[column+1]] = e
 		fill[column+1]++
 	})
+	c.places = make([]int32, len(order))
+	sorted := make([]entry, len(order))
 	for k := range c.count {
 		list := order[fill[k]:fill[k+1]]
 		slices.SortFunc(list, func(a, b int32) int {
 			return cmp.Or(cmp.Compare(c.entries[a].middle, c.entries[b].middle), cmp.Compare(c.entries[a].segment, c.entries[b].segment))
 		})
-		for n := 1; n < len(list); n++ {
-			c.entries[list[n]].below, c.entries[list[n-1]].above = list[n-1], list[n]
+		for n, e := range list {
+			at := fill[k] + int32(n)
+			c.places[e], sorted[at] = at, c.entries[e]
+			if n > 0 {
+				sorted[at].below, sorted[at-1].above = at-1, at
+			}
 		}
 	}
+	c.entries = sorted
 }
 
 // remove takes a segment out, if it is there.
@@ -143,7 +151,8 @@ func (c *columns) remove(i int32) {
 	if !ok {
 		return
 	}
-	for _, e := range c.entries[c.first[n]:c.first[n+1]] {
+	for _, at := range c.places[c.first[n]:c.first[n+1]] {
+		e := c.entries[at]
 		if e.above >= 0 {
 			c.entries[e.above].below = e.below
 		}
@@ -188,10 +197,11 @@ type walk struct {
 	tallest   float64
 }
 
-// walkFrom returns the walk from an entry of a segment in a column, and the part of the
-// segment in that, from one distance along it to another.
-func (c *columns) walkFrom(s *segment, l lie, e, column int32) (w walk, from, to float64) {
+// walkFrom returns the walk from a segment, which is in place n of those that are held, in a
+// column, and the part of the segment in that, from one distance along it to another.
+func (c *columns) walkFrom(s *segment, l lie, n int, column int32) (w walk, from, to float64) {
 	lo, hi := c.bounds(column)
+	e := c.places[c.first[n]+column-c.begin[n]]
 	w = walk{c: c, up: c.entries[e].above, down: c.entries[e].below, tallest: c.tallest[column]}
 	w.low, w.high = l.between(lo, hi)
 	along, start := s.u.Dot(c.axis), s.a.Dot(c.axis)

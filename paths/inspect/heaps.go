@@ -16,7 +16,7 @@ import (
 
 const (
 	// maxLooks bounds the looks at segments of heaps, beyond the first for each part.
-	maxLooks = 5_000_000
+	maxLooks = 2_000_000
 	// fewBeside is how many entries beside a part of a segment, as long as a column is wide,
 	// are no heap. There may be more where there are few parts: maxBeside for all of them.
 	fewBeside = 48
@@ -48,7 +48,7 @@ func (p *pairing) hold(i int32) bool {
 	whole := true
 	for column := c.at(l.x0); column <= c.at(l.x1); column++ {
 		p.work++
-		w, from, to := c.walkFrom(s, l, c.first[n]+column-c.begin[n], column)
+		w, from, to := c.walkFrom(s, l, n, column)
 		whole = p.holdPart(w, s.from+from, s.from+to) && whole
 	}
 	for _, t := range slices.Backward(k.close) {
@@ -80,7 +80,17 @@ func (p *pairing) holdPart(w walk, from, to float64) bool {
 				p.few = min(p.few, fewLeft)
 			}
 		}
-		if w.gap(e) <= within && p.meet(e.segment) && p.tell(e.segment) {
+		if w.gap(e) > within || p.seen[e.segment] == p.query {
+			continue
+		}
+		b := poseOf(k.s, &p.segs[e.segment])
+		if b.isBeyond(within) {
+			continue // here; it may tell of another part
+		}
+		if k.isHeap && b.isNoMoreThan(p.Double) && k.doubled.cover(from, to) {
+			continue
+		}
+		if p.meet(e.segment); p.tell(&b, e.segment) {
 			within = p.within(from, to)
 		}
 	}
@@ -98,18 +108,17 @@ func (p *pairing) within(from, to float64) float64 {
 	return p.reach() + rounding
 }
 
-// tell keeps what an earlier segment tells more than is known, and reports whether it told of
+// tell keeps what earlier segment j tells more than is known, and reports whether it told of
 // being close.
-func (p *pairing) tell(j int32) (more bool) {
+func (p *pairing) tell(b *pose, j int32) (more bool) {
 	k := &p.known
-	b := poseOf(k.s, &p.segs[j])
-	if t, ok := p.doubleOf(&b); ok {
+	if t, ok := p.doubleOf(b); ok {
 		k.keepDouble(p, t)
 	}
-	list, n := p.closeTo(&b, p.limits[j])
+	list, n := p.closeTo(b, p.limits[j])
 	for _, t := range list[:n] {
 		// What tells nothing more has no part that does; nor has what is all near a crossing.
-		if !k.close.tellMore(t) || p.isNearCrossing(&b, t) {
+		if !k.close.tellMore(t) || p.isNearCrossing(b, t) {
 			continue
 		}
 		k.parts = p.touching.without(t, k.parts[:0])
@@ -127,7 +136,7 @@ func (p *pairing) tell(j int32) (more bool) {
 func (k *known) keepDouble(p *pairing, t overlap) {
 	level := p.Double / 2 / (1 - 2*edge)
 	isLevel := t.isLevel(level)
-	if !k.isHeap && len(p.double) < maxKept/4 {
+	if !k.isHeap && len(p.double) < maxKept/16 {
 		p.double = append(p.double, t)
 	} else if isLevel && !k.doubled.cover(t.from, t.to) {
 		p.double = goOn(p.double, t, true, level)

@@ -196,7 +196,7 @@ func TestColumnsAgainstAllPairs(t *testing.T) {
 			n, _ := slices.BinarySearch(c.ids, i)
 			l, length := c.lie(s), 0.
 			for column := c.at(l.x0); column <= c.at(l.x1); column++ {
-				w, from, to := c.walkFrom(s, l, c.first[n]+column-c.begin[n], column)
+				w, from, to := c.walkFrom(s, l, n, column)
 				length += to - from
 				for e, least := w.next(); e != nil; e, least = w.next() {
 					if met[e.segment] = true; w.gap(e) < least-1e-9 {

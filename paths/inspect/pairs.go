@@ -135,6 +135,13 @@ func poseOf(s, o *segment) pose {
 	return pose{s, o, s.u.Dot(o.u), from.Dot(o.u), to.Dot(o.u), o.u.Cross(from), o.u.Cross(to)}
 }
 
+// isBeyond reports whether all of the segment lies farther than a distance to one side of the
+// line through the earlier one.
+func (b *pose) isBeyond(d float64) bool { return b.y0 > d && b.y1 > d || b.y0 < -d && b.y1 < -d }
+
+// isNoMoreThan reports whether all of the segment lies within a distance of that line.
+func (b *pose) isNoMoreThan(d float64) bool { return max(math.Abs(b.y0), math.Abs(b.y1)) <= d }
+
 // within returns the part of the segment from which the foot of the perpendicular on the
 // earlier one is on that, and which lies between least and most to the left of it.
 func (b *pose) within(least, most float64) (overlap, bool) {
