@@ -122,21 +122,31 @@ func (c *columns) link() {
 	for k := range c.count {
 		fill[k+2] += fill[k+1]
 	}
-	order := make([]int32, len(c.entries))
+	type height struct {
+		middle float64
+		e      int32 // entries are made in the order of their segments
+	}
+	order := make([]height, len(c.entries))
 	each(func(column, e int32) {
-		order[fill[column+1]] = e
+		order[fill[column+1]] = height{c.entries[e].middle, e}
 		fill[column+1]++
 	})
 	c.places = make([]int32, len(order))
 	sorted := make([]entry, len(order))
 	for k := range c.count {
 		list := order[fill[k]:fill[k+1]]
-		slices.SortFunc(list, func(a, b int32) int {
-			return cmp.Or(cmp.Compare(c.entries[a].middle, c.entries[b].middle), cmp.Compare(c.entries[a].segment, c.entries[b].segment))
+		slices.SortFunc(list, func(a, b height) int {
+			switch {
+			case a.middle < b.middle:
+				return -1
+			case a.middle > b.middle:
+				return 1
+			}
+			return cmp.Compare(a.e, b.e)
 		})
-		for n, e := range list {
+		for n, h := range list {
 			at := fill[k] + int32(n)
-			c.places[e], sorted[at] = at, c.entries[e]
+			c.places[h.e], sorted[at] = at, c.entries[h.e]
 			if n > 0 {
 				sorted[at].below, sorted[at-1].above = at-1, at
 			}

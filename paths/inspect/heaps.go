@@ -115,6 +115,9 @@ func (p *pairing) tell(b *pose, j int32) (more bool) {
 	if t, ok := p.doubleOf(b); ok {
 		k.keepDouble(p, t)
 	}
+	if b.isNoMoreThan(p.Double) {
+		return false
+	}
 	list, n := p.closeTo(b, p.limits[j])
 	for _, t := range list[:n] {
 		// What tells nothing more has no part that does; nor has what is all near a crossing.
