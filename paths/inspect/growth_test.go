@@ -202,7 +202,7 @@ func TestLooksBelowHeaps(t *testing.T) {
 		perPiece float64 // at the largest size
 	}{
 		{"a grid", [3]int{250, 500, 1000}, 1.1, 80},
-		{"nested squares", [3]int{60, 125, 250}, 1.2, 80},
+		{"nested squares", [3]int{125, 250, 500}, 1.2, 90},
 		{"a spiral", [3]int{125, 250, 500}, 1.25, 8},
 		{"circles anywhere", [3]int{60, 125, 250}, 1.4, 6},
 		{"chords of a circle", [3]int{125, 250, 500}, 1.2, 50},
