@@ -27,6 +27,8 @@ func sectorOf(u paths.Point) int {
 // sector, and in each the segments that come into it are ordered by how far up they lie
 // there. So what is nearest to a segment is found without looking at what is farther off,
 // however much that is; and no cell is looked at in which there is nothing.
+//
+// The columns of one sector are made after those of another, in the same memory.
 type columns struct {
 	axis, up    paths.Point
 	left, width float64
@@ -39,6 +41,10 @@ type columns struct {
 	places  []int32   // of the entries of each segment, by column
 	entries []entry   // by column, upwards, as they are gone through
 	tallest []float64 // by column: the greatest half of its entries
+
+	fill   []int32  // by column: where its entries begin, once they are made; two more at the end
+	made   []entry  // by segment: scratch
+	height []height // by column: scratch
 }
 
 // entry is a segment in a column, and within grow of it.
@@ -48,12 +54,18 @@ type entry struct {
 	middle, half float64 // of how far up it reaches
 }
 
-// columnsOf returns the columns for some segments, given in ascending order, of which those
-// within reach of each other are looked for. There are not many more entries than segments,
-// or than a fixed number.
-func (f *drawing) columnsOf(sector int, ids []int32, width float64) *columns {
+// height is how far up an entry lies. Entries are made in the order of their segments.
+type height struct {
+	middle float64
+	e      int32
+}
+
+// set makes the columns for some segments, given in ascending order, of which those within
+// reach of each other are looked for. There are not many more entries than segments, or than
+// a fixed number.
+func (c *columns) set(f *drawing, sector int, ids []int32, width float64) {
 	sin, cos := math.Sincos(float64(sector) * crooked)
-	c := &columns{axis: paths.Point{X: cos, Y: sin}, up: paths.Point{X: -sin, Y: cos}, ids: ids}
+	c.axis, c.up, c.ids, c.count = paths.Point{X: cos, Y: sin}, paths.Point{X: -sin, Y: cos}, ids, 0
 	c.grow = f.reach()*math.Sin(1.5*crooked)*(1+1e-9) + 1e-9
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, i := range ids {
@@ -68,7 +80,6 @@ func (f *drawing) columnsOf(sector int, ids []int32, width float64) *columns {
 	}
 	c.enter(f)
 	c.link()
-	return c
 }
 
 // at returns the column that a place along the axis lies in.
@@ -91,50 +102,48 @@ func (c *columns) bounds(k int32) (lo, hi float64) {
 
 // enter makes the entries.
 func (c *columns) enter(f *drawing) {
-	c.first, c.begin = make([]int32, 0, len(c.ids)+1), make([]int32, 0, len(c.ids))
-	c.tallest = make([]float64, c.count)
+	c.first, c.begin, c.made = c.first[:0], c.begin[:0], c.made[:0]
+	c.tallest, c.fill = zeros(c.tallest, c.count), zeros(c.fill, c.count+2)
 	for _, i := range c.ids {
 		l := c.lie(&f.segs[i])
 		from, to := c.at(l.x0-c.grow), c.at(l.x1+c.grow)
-		c.first, c.begin = append(c.first, int32(len(c.entries))), append(c.begin, from)
+		c.first, c.begin = append(c.first, int32(len(c.made))), append(c.begin, from)
 		for k := from; k <= to; k++ {
 			lo, hi := c.bounds(k)
 			low, high := l.between(lo-c.grow, hi+c.grow)
 			e := entry{i, -1, -1, (low + high) / 2, (high - low) / 2}
 			c.tallest[k] = max(c.tallest[k], e.half)
-			c.entries = append(c.entries, e)
+			c.made = append(c.made, e)
+			c.fill[k+2]++
 		}
 	}
-	c.first = append(c.first, int32(len(c.entries)))
+	c.first = append(c.first, int32(len(c.made)))
+}
+
+// zeros returns a list of n zeros, in the memory of another if that has room.
+func zeros[T any](list []T, n int) []T {
+	list = slices.Grow(list[:0], n)[:n]
+	clear(list)
+	return list
 }
 
 // link orders the entries of each column.
 func (c *columns) link() {
-	fill := make([]int32, c.count+2) // by column, one place further on until it is filled
-	each := func(put func(column, e int32)) {
-		for n, from := range c.begin {
-			for e := c.first[n]; e < c.first[n+1]; e++ {
-				put(from+e-c.first[n], e)
-			}
+	n := len(c.made)
+	c.height, c.places, c.entries = slices.Grow(c.height[:0], n)[:n], slices.Grow(c.places[:0], n)[:n], slices.Grow(c.entries[:0], n)[:n]
+	for k := range c.count {
+		c.fill[k+2] += c.fill[k+1]
+	}
+	for n, column := range c.begin {
+		for e := c.first[n]; e < c.first[n+1]; e++ {
+			c.height[c.fill[column+1]] = height{c.made[e].middle, e}
+			c.fill[column+1]++
+			column++
 		}
 	}
-	each(func(column, _ int32) { fill[column+2]++ })
 	for k := range c.count {
-		fill[k+2] += fill[k+1]
-	}
-	type height struct {
-		middle float64
-		e      int32 // entries are made in the order of their segments
-	}
-	order := make([]height, len(c.entries))
-	each(func(column, e int32) {
-		order[fill[column+1]] = height{c.entries[e].middle, e}
-		fill[column+1]++
-	})
-	c.places = make([]int32, len(order))
-	sorted := make([]entry, len(order))
-	for k := range c.count {
-		list := order[fill[k]:fill[k+1]]
+		begin := c.fill[k]
+		list := c.height[begin:c.fill[k+1]]
 		slices.SortFunc(list, func(a, b height) int {
 			switch {
 			case a.middle < b.middle:
@@ -145,24 +154,19 @@ func (c *columns) link() {
 			return cmp.Compare(a.e, b.e)
 		})
 		for n, h := range list {
-			at := fill[k] + int32(n)
-			c.places[h.e], sorted[at] = at, c.entries[h.e]
+			at := begin + int32(n)
+			c.places[h.e], c.entries[at] = at, c.made[h.e]
 			if n > 0 {
-				sorted[at].below, sorted[at-1].above = at-1, at
+				c.entries[at].below, c.entries[at-1].above = at-1, at
 			}
 		}
 	}
-	c.entries = sorted
 }
 
-// remove takes a segment out, if it is there.
-func (c *columns) remove(i int32) {
-	n, ok := slices.BinarySearch(c.ids, i)
-	if !ok {
-		return
-	}
+// remove takes the segment in place n of those that are held out.
+func (c *columns) remove(n int) {
 	for _, at := range c.places[c.first[n]:c.first[n+1]] {
-		e := c.entries[at]
+		e := &c.entries[at]
 		if e.above >= 0 {
 			c.entries[e.above].below = e.below
 		}

@@ -36,12 +36,11 @@ type known struct {
 	parts   []overlap // scratch
 }
 
-// hold finds what earlier segments tell of segment i, and reports whether nothing was left out
-// that could make a difference.
-func (p *pairing) hold(i int32) bool {
-	s := &p.segs[i]
-	c := p.sectors[sectorOf(s.u)]
-	n, _ := slices.BinarySearch(c.ids, i)
+// hold finds what earlier segments tell of that in place n of the columns, and reports whether
+// nothing was left out that could make a difference.
+func (p *pairing) hold(n int) bool {
+	c := &p.columns
+	s := &p.segs[c.ids[n]]
 	k, l := &p.known, c.lie(s)
 	k.s, k.doubled, k.close = s, k.doubled[:0], k.close[:0]
 	p.ask()

@@ -186,46 +186,53 @@ func TestColumnsAgainstAllPairs(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		f := newDrawing(drawPolylines(t), monks)
 		p := f.newPairing(func(int32) bool { return false })
-		for i := int32(len(f.segs)) - 1; i >= 0; i-- {
-			s := &f.segs[i]
-			if s.length == 0 {
-				continue
-			}
-			met := map[int32]bool{}
-			c := p.sectors[sectorOf(s.u)]
-			n, _ := slices.BinarySearch(c.ids, i)
-			l, length := c.lie(s), 0.
-			for column := c.at(l.x0); column <= c.at(l.x1); column++ {
-				w, from, to := c.walkFrom(s, l, n, column)
-				length += to - from
-				for e, least := w.next(); e != nil; e, least = w.next() {
-					if met[e.segment] = true; w.gap(e) < least-1e-9 {
-						t.Fatalf("segment %d is %g off, and nothing was to be nearer than %g", e.segment, w.gap(e), least)
-					}
-					part := s.part(from, to)
-					if lo, hi := offsetsOf(part, f.segs[e.segment], f.reach()); lo <= hi && lo < w.gap(e)-1e-9 {
-						t.Fatalf("segment %d is said to be %g off a part and is %g", e.segment, w.gap(e), lo)
-					}
+		for sector := range sectors {
+			ids, _ := p.besides(sector, nil)
+			p.columns.set(f, sector, ids, p.width)
+			for n, i := range slices.Backward(ids) {
+				if int(p.sectors[i]) == sector {
+					p.checkWalks(t, n)
 				}
-			}
-			if math.Abs(length-s.length) > 1e-9 {
-				t.Fatalf("the parts of a segment of %g mm are %g mm long", s.length, length)
-			}
-			for j, o := range f.segs {
-				if o.length == 0 {
-					continue
-				}
-				lo, hi := offsetsOf(*s, o, f.reach())
-				isParallel := math.Abs(s.u.Dot(o.u)) > cosCrooked
-				if met[int32(j)] && j >= int(i) || int32(j) < i && isParallel && lo <= hi && !met[int32(j)] {
-					t.Fatalf("from segment %d segment %d at %g was met: %v", i, j, lo, met[int32(j)])
-				}
-			}
-			for _, k := range beside(sectorOf(s.u)) {
-				p.sectors[k].remove(i)
+				p.columns.remove(n)
 			}
 		}
 	})
+}
+
+// checkWalks holds the walks from the segment in place n of the columns against its distances
+// from all others.
+func (p *pairing) checkWalks(t *rapid.T, n int) {
+	c := &p.columns
+	i := c.ids[n]
+	s := &p.segs[i]
+	met := map[int32]bool{}
+	l, length := c.lie(s), 0.
+	for column := c.at(l.x0); column <= c.at(l.x1); column++ {
+		w, from, to := c.walkFrom(s, l, n, column)
+		length += to - from
+		for e, least := w.next(); e != nil; e, least = w.next() {
+			if met[e.segment] = true; w.gap(e) < least-1e-9 {
+				t.Fatalf("segment %d is %g off, and nothing was to be nearer than %g", e.segment, w.gap(e), least)
+			}
+			part := s.part(from, to)
+			if lo, hi := offsetsOf(part, p.segs[e.segment], p.reach()); lo <= hi && lo < w.gap(e)-1e-9 {
+				t.Fatalf("segment %d is said to be %g off a part and is %g", e.segment, w.gap(e), lo)
+			}
+		}
+	}
+	if math.Abs(length-s.length) > 1e-9 {
+		t.Fatalf("the parts of a segment of %g mm are %g mm long", s.length, length)
+	}
+	for j, o := range p.segs {
+		if o.length == 0 {
+			continue
+		}
+		lo, hi := offsetsOf(*s, o, p.reach())
+		isParallel := math.Abs(s.u.Dot(o.u)) > cosCrooked
+		if met[int32(j)] && j >= int(i) || int32(j) < i && isParallel && lo <= hi && !met[int32(j)] {
+			t.Fatalf("from segment %d segment %d at %g was met: %v", i, j, lo, met[int32(j)])
+		}
+	}
 }
 
 // offsetsOf returns between which distances a part of a segment lies beside another, within

@@ -2,6 +2,7 @@ package inspect
 
 import (
 	"math"
+	"slices"
 
 	"weftplot/paths"
 )
@@ -21,7 +22,9 @@ type pairing struct {
 	double   []overlap
 	along    []overlap // but for what is near touches; both offsets of each are its least distance
 
-	sectors [sectors]*columns
+	sectors []int8  // by segment: that of its direction; -1 for a dot
+	width   float64 // of columns
+	columns columns // of the sector that is gone through
 	known   known
 	limits  []float64 // by segment: how close lines may run along it
 	few     int       // how many segments beside a part of one are not a heap
@@ -36,55 +39,72 @@ const twisted = 8 * math.Pi / 180
 const columnEntries = 400_000
 
 func (f *drawing) newPairing(isSpeck func(stroke int32) bool) *pairing {
-	p := &pairing{drawing: f, touching: newTouching(f), isSpeck: isSpeck, looks: maxLooks, limits: make([]float64, len(f.segs))}
-	var ids [sectors][]int32
+	p := &pairing{drawing: f, touching: newTouching(f), isSpeck: isSpeck, looks: maxLooks}
+	p.limits, p.sectors = make([]float64, len(f.segs)), make([]int8, len(f.segs))
 	total := 0.
 	for i, s := range f.segs {
 		p.limits[i] = f.limit(s.u.Left()) * (1 - 1e-9)
+		p.sectors[i] = -1
 		if s.length > 0 {
 			total += s.length
-			for _, k := range beside(sectorOf(s.u)) {
-				ids[k] = append(ids[k], int32(i))
-			}
+			p.sectors[i] = int8(sectorOf(s.u))
 		}
 	}
-	width := max(f.reach(), total/max(4*float64(len(f.segs)), columnEntries))
-	for k := range ids {
-		p.sectors[k] = f.columnsOf(k, ids[k], width)
-	}
+	p.width = max(f.reach(), total/max(4*float64(len(f.segs)), columnEntries))
 	parts := 1.
 	for _, s := range f.segs {
-		parts += s.length/width + 1
+		parts += s.length/p.width + 1
 	}
 	p.few = max(fewBeside, int(maxBeside/parts))
 	return p
 }
 
-// beside returns a sector and those on both sides of it.
-func beside(sector int) [3]int {
-	return [3]int{(sector + sectors - 1) % sectors, sector, (sector + 1) % sectors}
+// besides appends the segments of a sector and of those on both sides of it to a list, and
+// reports whether there is one of the sector itself.
+func (p *pairing) besides(sector int, list []int32) (ids []int32, any bool) {
+	k := int8(sector)
+	before, after := (k+sectors-1)%sectors, (k+1)%sectors
+	for i, o := range p.sectors {
+		if o == k || o == before || o == after {
+			list, any = append(list, int32(i)), any || o == k
+		}
+	}
+	return list, any
 }
 
 // maxKept bounds the overlaps that are kept.
 const maxKept = 1_000_000
 
 // all finds what runs along what, and reports whether every pair was looked at that could
-// make a difference. It goes from the last segment to the first, and takes each out of the
-// columns, so that those before it are left.
+// make a difference.
 func (p *pairing) all() bool {
 	whole := true
-	for i := int32(len(p.segs)) - 1; i >= 0; i-- {
-		if len(p.along)+len(p.double) > maxKept {
-			return false
-		}
-		if p.segs[i].length > 0 {
-			whole = p.hold(i) && whole
-			for _, k := range beside(sectorOf(p.segs[i].u)) {
-				p.sectors[k].remove(i)
-			}
+	var ids []int32
+	for sector := range sectors {
+		var any bool
+		if ids, any = p.besides(sector, ids[:0]); any {
+			p.columns.set(p.drawing, sector, ids, p.width)
+			whole = p.allOf(int8(sector)) && whole
 		}
 	}
 	return whole && p.touching.steps >= 0
+}
+
+// allOf is all for the segments of the sector that the columns are of. It goes from the last
+// segment to the first, and takes each out of the columns, so that those before it are left.
+func (p *pairing) allOf(sector int8) bool {
+	whole := true
+	c := &p.columns
+	for n, i := range slices.Backward(c.ids) {
+		if p.sectors[i] == sector {
+			if len(p.along)+len(p.double) > maxKept {
+				return false
+			}
+			whole = p.hold(n) && whole
+		}
+		c.remove(n)
+	}
+	return whole
 }
 
 // cosCrooked and cosTwisted are the cosines of those angles.
