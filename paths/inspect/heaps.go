@@ -16,15 +16,15 @@ import (
 
 const (
 	// maxLooks bounds the looks at segments of heaps, beyond the first for each part.
-	maxLooks = 2_000_000
+	maxLooks = 1_000_000
 	// fewBeside is how many entries beside a part of a segment, as long as a column is wide,
 	// are no heap. There may be more where there are few parts: maxBeside for all of them.
 	fewBeside = 48
 	maxBeside = 2_000_000
-	// mostBeside is how many more are looked at in a heap, and fewLeft how many in all once
-	// maxLooks are spent.
-	mostBeside = 64
-	fewLeft    = 8
+	// firstBeside is how many are looked at before it is asked whether there is a heap, and
+	// mostBeside how many more in one.
+	firstBeside = 8
+	mostBeside  = 64
 )
 
 // known is what is known of a segment.
@@ -61,23 +61,25 @@ func (p *pairing) hold(n int) bool {
 func (p *pairing) holdPart(w walk, from, to float64) bool {
 	k := &p.known
 	within := p.within(from, to)
+	k.isHeap = false
 	for n := 0; ; n++ {
 		e, least := w.next()
 		if e == nil || least > within {
 			return true
 		}
 		p.work++
-		if k.isHeap = n >= p.few; k.isHeap {
+		if n == firstBeside {
+			k.isHeap = p.looks < 0 || p.isHeap(w, within)
+		}
+		if k.isHeap {
 			doubled := least > p.Double || k.doubled.cover(from, to)
-			switch isClose := p.isSpeck(k.s.stroke) || k.close.cover(from, to); {
+			switch isClose := p.noneClose() || k.close.cover(from, to); {
 			case doubled && isClose:
 				return true
-			case n >= p.few+mostBeside || p.looks < 0:
+			case n >= firstBeside+mostBeside || p.looks < 0:
 				return false
 			}
-			if p.looks--; p.looks < 0 {
-				p.few = min(p.few, fewLeft)
-			}
+			p.looks--
 		}
 		if w.gap(e) > within || p.seen[e.segment] == p.query {
 			continue
@@ -95,10 +97,26 @@ func (p *pairing) holdPart(w walk, from, to float64) bool {
 	}
 }
 
+// isHeap reports whether there is so much left of a walk that may tell more that not all of it
+// is looked at.
+func (p *pairing) isHeap(w walk, within float64) bool {
+	for range p.few - firstBeside {
+		if e, least := w.next(); e == nil || least > within {
+			return false
+		}
+		p.work++
+	}
+	return true
+}
+
+// noneClose reports whether nothing can be told to be close to the segment: it is of a speck,
+// or what touches what cannot be looked for any more.
+func (p *pairing) noneClose() bool { return p.isSpeck(p.known.s.stroke) || p.touching.steps < 0 }
+
 // within returns how far off what tells more of a part may be.
 func (p *pairing) within(from, to float64) float64 {
 	k := &p.known
-	if p.isSpeck(k.s.stroke) {
+	if p.noneClose() {
 		return p.Double + rounding
 	}
 	if i := k.close.of(from+rounding, to-rounding); i >= 0 {
@@ -114,7 +132,7 @@ func (p *pairing) tell(b *pose, j int32) (more bool) {
 	if t, ok := p.doubleOf(b); ok {
 		k.keepDouble(p, t)
 	}
-	if b.isNoMoreThan(p.Double) {
+	if b.isNoMoreThan(p.Double) || p.noneClose() {
 		return false
 	}
 	list, n := p.closeTo(b, p.limits[j])
