@@ -100,7 +100,11 @@ func (p *pairing) holdPart(w walk, from, to float64) bool {
 // isHeap reports whether there is so much left of a walk that may tell more that not all of it
 // is looked at.
 func (p *pairing) isHeap(w walk, within float64) bool {
-	for range p.few - firstBeside {
+	left := p.few - firstBeside
+	if left > 0 && w.isFewer(int32(left), within) {
+		return false
+	}
+	for range left {
 		if e, least := w.next(); e == nil || least > within {
 			return false
 		}

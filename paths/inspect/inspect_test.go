@@ -1,8 +1,10 @@
 package inspect
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -209,6 +211,15 @@ func (p *pairing) checkWalks(t *rapid.T, n int) {
 	l, length := c.lie(s), 0.
 	for column := c.at(l.x0); column <= c.at(l.x1); column++ {
 		w, from, to := c.walkFrom(s, l, n, column)
+		for _, within := range []float64{0.1, 2, p.reach()} {
+			left, rest := int32(0), w
+			for e, least := rest.next(); e != nil && least <= within; e, least = rest.next() {
+				left++
+			}
+			if left > 0 && w.isFewer(left, within) {
+				t.Fatalf("of segment %d fewer than the %d that are left are said to be", i, left)
+			}
+		}
 		length += to - from
 		for e, least := w.next(); e != nil; e, least = w.next() {
 			if met[e.segment] = true; w.gap(e) < least-1e-9 {
@@ -231,6 +242,26 @@ func (p *pairing) checkWalks(t *rapid.T, n int) {
 		isParallel := math.Abs(s.u.Dot(o.u)) > cosCrooked
 		if met[int32(j)] && j >= int(i) || int32(j) < i && isParallel && lo <= hi && !met[int32(j)] {
 			t.Fatalf("from segment %d segment %d at %g was met: %v", i, j, lo, met[int32(j)])
+		}
+	}
+}
+
+// Keys are sorted by their upper halves, those with the same stay in order, however many
+// there are and however many are equal.
+func TestSortByHeight(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(19, 28))
+	var scratch []uint64
+	for _, n := range []int{0, 1, 50, 399, 400, 5000, 700} {
+		for _, most := range []uint64{1, 3, 5000, 1 << 32} {
+			keys := make([]uint64, n)
+			for i := range keys {
+				keys[i] = (1<<32-1-rnd.Uint64N(most))<<32 | uint64(i)
+			}
+			want := slices.Clone(keys)
+			slices.SortStableFunc(want, func(a, b uint64) int { return cmp.Compare(a>>32, b>>32) })
+			if scratch = sortByHeight(keys, scratch); !slices.Equal(keys, want) {
+				t.Errorf("%d keys of %d heights are not in order", n, most)
+			}
 		}
 	}
 }
