@@ -69,7 +69,7 @@ func (p *pairing) holdPart(w walk, from, to float64) bool {
 		}
 		p.work++
 		if n == firstBeside {
-			k.isHeap = p.looks < 0 || p.isHeap(w, within)
+			k.isHeap = p.isHeap(w, within)
 		}
 		if k.isHeap {
 			doubled := least > p.Double || k.doubled.cover(from, to)
@@ -98,11 +98,14 @@ func (p *pairing) holdPart(w walk, from, to float64) bool {
 }
 
 // isHeap reports whether there is so much left of a walk that may tell more that not all of it
-// is looked at.
+// is looked at. Once maxLooks are spent, it takes entries that are no longer there into account.
 func (p *pairing) isHeap(w walk, within float64) bool {
 	left := p.few - firstBeside
 	if left > 0 && w.isFewer(int32(left), within) {
 		return false
+	}
+	if p.looks < 0 {
+		return true
 	}
 	for range left {
 		if e, least := w.next(); e == nil || least > within {
