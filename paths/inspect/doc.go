@@ -4,8 +4,8 @@
 // to call.
 //
 // It looks at strokes at their finished size, as polylines within a fraction of
-// what it looks for, and finds what lies near what through grids of cells: one for each
-// sector of directions, of all that runs along a line of that sector.
+// what it looks for. What runs along a line is found through columns (columns.go): one set
+// for each sector of directions, of all that runs along a line of that sector.
 //
 // It changes nothing: [weftplot/paths/join] draws doubles once and joins ends,
 // and should come first, as a stroke that goes on as another is taken for two
@@ -13,10 +13,9 @@
 // other way than by the room that loops take; [weftplot/paths/inspect/loops] looks at
 // the shapes between the lines.
 //
-// The time is about linear in the segments, whether they lie apart or heap up: in a
-// heap a segment is held against others only until all is known that is to be told of it
-// (heaps.go), and touches are looked for only between strokes that run along one another
-// (touches.go). A list of segments that many cells hold, as along the lines of a lattice, is
-// read once for a segment. Where some segments cannot be told of for certain, [Result].Whole says so.
+// The time is about linear in the segments, whether they lie apart or heap up: a segment is
+// held against those beside it, the nearest first, only until all is known that is to be told
+// of it (heaps.go), and touches are looked for only between strokes that run along one another
+// (touches.go). Where some segments cannot be told of for certain, [Result].Whole says so.
 // Everything is a pure function.
 package inspect

@@ -76,8 +76,6 @@ func (f *drawing) meet(i int32) bool {
 type index struct {
 	ids   []int32 // the segments, ascending
 	cells *near.Cells
-	alike *near.Alike // for pairs only
-	read  []int32     // by list of cells: the last time it was read
 }
 
 // entries is how many entries an index of few long segments may have.

@@ -1,252 +1,203 @@
 package inspect
 
 import (
+	"cmp"
 	"slices"
 	"sort"
-
-	"weftplot/paths"
 )
 
-// Where few segments lie near one another, each is held against every other. In a heap
-// that would take the square of their number, and tell nothing more: of a line that is
-// drawn a thousand times, each time but the first is drawn over the one before. So in a
-// heap a segment is held against others, the latest first, only until it is known along
-// all of its length what is to be told of it.
+// A segment is held against those beside it, the nearest first, until nothing that is farther
+// off can tell more of it: where it is known to be close to another, only what comes closer
+// can. So it makes no difference how much lies within reach.
+//
+// In a heap even what is nearest is too much, and tells nothing more: of a line that is drawn
+// a thousand times, each time but the first is drawn over another. There a segment is held
+// against others only until it is known along all of its length to be double and close.
 
 const (
-	// maxLooks bounds the looks at segments, beyond the first round for each.
-	maxLooks = 5_000_000
-	// fewBeside is how many entries of the index a part of a segment, as long as a cell, may
-	// lie beside and be held against each of them. There may be more where there are few
-	// parts: maxBeside for all of them.
+	// maxLooks bounds the looks at segments of heaps, beyond the first for each part.
+	maxLooks = 1_000_000
+	// fewBeside is how many entries beside a part of a segment, as long as a column is wide,
+	// are no heap. There may be more where there are few parts: maxBeside for all of them.
 	fewBeside = 48
 	maxBeside = 2_000_000
+	// firstBeside is how many are looked at before it is asked whether there is a heap, and
+	// mostBeside how many more in one.
+	firstBeside = 8
+	mostBeside  = 64
 )
 
-// parts returns how many parts no longer than a cell a segment has.
-func (p *pairing) parts(s segment) int {
-	return int(s.length/p.sectors[sectorOf(s.u)].cells.Side()) + 1
+// known is what is known of a segment.
+type known struct {
+	s       *segment
+	doubled spans // but for what crosses at a flat angle
+	close   spans
+	isHeap  bool      // so much lies beside this part that only what tells more is kept
+	parts   []overlap // scratch
 }
 
-// around calls visit with those entries of every cell that comes within grow of a segment
-// which are earlier than segment i and about parallel, ascending. They are new unless cells
-// with the same entries came before.
-func (p *pairing) around(s segment, i int32, grow float64, visit func(in *index, earlier []int32, isNew bool)) {
-	in := &p.sectors[sectorOf(s.u)]
-	p.time++
-	in.alike.Along(s.a, s.b, grow, func(list int32, items []int32) {
-		p.work++
-		if len(items) == 0 || in.ids[items[0]] >= i {
-			return
-		}
-		n := len(items)
-		if in.ids[items[n-1]] >= i {
-			n = sort.Search(n, func(k int) bool { return in.ids[items[k]] >= i })
-		}
-		isNew := in.read[list] != p.time
-		in.read[list] = p.time
-		visit(in, items[:n], isNew)
-	})
-}
-
-// beside returns the earlier segments that lie near segment i and are about parallel, in
-// ascending order, until the next call; few is false when there are too many of them.
-func (p *pairing) beside(i int32) (list []int32, few bool) {
-	s := p.segs[i]
-	most := p.few * p.parts(s)
-	if len(p.sectors[sectorOf(s.u)].cells.At(s.at(s.length/2))) > most {
-		return nil, false
-	}
-	p.lists = p.lists[:0]
-	p.around(s, i, p.reach(), func(_ *index, earlier []int32, isNew bool) {
-		if most -= len(earlier); isNew && most >= 0 {
-			p.lists = append(p.lists, earlier)
-		}
-	})
-	if most < 0 {
-		return nil, false
-	}
-	in, box := &p.sectors[sectorOf(s.u)], paths.RectOf(s.a, s.b).Grow(p.reach())
-	list = p.near[:0]
+// hold finds what earlier segments tell of that in place n of the columns, and reports whether
+// nothing was left out that could make a difference.
+func (p *pairing) hold(n int) bool {
+	c := &p.columns
+	s := &p.segs[c.ids[n]]
+	k, l := &p.known, c.lie(s)
+	k.s, k.doubled, k.close = s, k.doubled[:0], k.close[:0]
 	p.ask()
-	for _, earlier := range p.lists {
-		p.work += len(earlier)
-		for _, k := range earlier {
-			j := in.ids[k]
-			if o := &p.segs[j]; p.meet(j) && box.Overlaps(paths.RectOf(o.a, o.b)) {
-				list = append(list, j)
-			}
-		}
+	whole := true
+	for column := c.at(l.x0); column <= c.at(l.x1); column++ {
+		p.work++
+		w, from, to := c.walkFrom(s, l, n, column)
+		whole = p.holdPart(w, s.from+from, s.from+to) && whole
 	}
-	slices.Sort(list)
-	p.near = list
-	return list, true
-}
-
-// A round of looks: how far from a part of a segment, how many of the latest entries of
-// each cell, and no farther from the line than what.
-type round struct {
-	grow   float64
-	most   int
-	within float64
-}
-
-// sift finds what earlier segments tell of segment i, part by part, and reports whether
-// nothing was left out that could make a difference. The first round is for all that is to
-// be told.
-func (p *pairing) sift(i int32) bool {
-	s := p.segs[i]
-	k := &known{p: p, s: s, closest: p.reach()}
-	doubles := []round{{p.Double, 128, p.Double}}
-	along := []round{{p.reach(), 4, p.reach()}, {p.reach(), 64, p.reach()}}
-	parts, whole := p.parts(s), true
-	for n := range parts {
-		from, to := s.length*float64(n)/float64(parts), s.length*float64(n+1)/float64(parts)
-		part := s.part(from, to)
-		if k.all(part) {
-			continue
-		}
-		p.ask()
-		p.look(i, part, round{0, p.first(), p.reach()}, k)
-		p.ask()
-		whole = p.settle(i, part, doubles, k, &k.doubled) && whole
-		if !p.isSpeck(s.stroke) {
-			p.ask()
-			whole = p.settle(i, part, along, k, &k.covered) && whole
-		}
+	for _, t := range slices.Backward(k.close) {
+		p.along = goOn(p.along, overlap{s.stroke, t.other, t.from, t.to, t.apart, t.apart}, false, 0)
 	}
 	return whole
 }
 
-// first returns how many of the latest entries of a cell a first round looks at.
-func (p *pairing) first() int {
-	if p.looks < 0 {
-		return 4
-	}
-	return 16
-}
-
-// settle looks in rounds until a part of segment i is covered by what is known of it, and
-// reports whether it is, or all was looked at.
-func (p *pairing) settle(i int32, part segment, rounds []round, k *known, by *spans) bool {
-	from, to := part.from, part.from+part.length
-	for _, r := range rounds {
-		if by.cover(from, to) {
+// holdPart is hold for the part of a segment in one column, between two places along its
+// stroke.
+func (p *pairing) holdPart(w walk, from, to float64) bool {
+	k := &p.known
+	within := p.within(from, to)
+	k.isHeap = false
+	for n := 0; ; n++ {
+		e, least := w.next()
+		if e == nil || least > within {
 			return true
 		}
-		if p.looks < 0 {
+		p.work++
+		if n == firstBeside {
+			k.isHeap = p.isHeap(w, within)
+		}
+		if k.isHeap {
+			doubled := least > p.Double || k.doubled.cover(from, to)
+			switch isClose := p.noneClose() || k.close.cover(from, to); {
+			case doubled && isClose:
+				return true
+			case n >= firstBeside+mostBeside || p.looks < 0:
+				return false
+			}
+			p.looks--
+		}
+		if w.gap(e) > within || p.seen[e.segment] == p.query {
+			continue
+		}
+		b := poseOf(k.s, &p.segs[e.segment])
+		if b.isBeyond(within) {
+			continue // here; it may tell of another part
+		}
+		if k.isHeap && b.isNoMoreThan(p.Double) && k.doubled.cover(from, to) {
+			continue
+		}
+		if p.meet(e.segment); p.tell(&b, e.segment) {
+			within = p.within(from, to)
+		}
+	}
+}
+
+// isHeap reports whether there is so much left of a walk that may tell more that not all of it
+// is looked at. Once maxLooks are spent, it takes entries that are no longer there into account.
+func (p *pairing) isHeap(w walk, within float64) bool {
+	left := p.few - firstBeside
+	if left > 0 && w.isFewer(int32(left), within) {
+		return false
+	}
+	if p.looks < 0 {
+		return true
+	}
+	for range left {
+		if e, least := w.next(); e == nil || least > within {
 			return false
 		}
-		if p.look(i, part, r, k) {
-			return true
-		}
+		p.work++
 	}
-	return by.cover(from, to)
+	return true
 }
 
-// look is one round, and reports whether it left nothing out.
-func (p *pairing) look(i int32, part segment, r round, k *known) bool {
-	whole, done := true, false
-	doubled := k.doubled.cover(part.from, part.from+part.length)
-	p.around(part, i, r.grow, func(in *index, earlier []int32, isNew bool) {
-		if done {
-			return
-		}
-		if len(earlier) > r.most {
-			whole, earlier = false, earlier[len(earlier)-r.most:]
-		}
-		// A list that was read is charged all the same: how many segments can be sifted does not
-		// hang on whether cells happen to hold the same.
-		if p.looks -= len(earlier); !isNew {
-			return
-		}
-		p.work += len(earlier)
-		for _, e := range slices.Backward(earlier) {
-			j := in.ids[e]
-			if !p.meet(j) {
-				continue
-			}
-			low, high := offsets(part, p.segs[j])
-			if low > r.within || high < -r.within || doubled && low >= -p.Double && high <= p.Double {
-				continue // too far off, or no more than a double, which is known
-			}
-			k.add(j)
-			doubled = k.doubled.cover(part.from, part.from+part.length)
-			if done = doubled && k.all(part); done {
-				return
-			}
-		}
-	})
-	return whole || done
-}
+// noneClose reports whether nothing can be told to be close to the segment: it is of a speck,
+// or what touches what cannot be looked for any more.
+func (p *pairing) noneClose() bool { return p.isSpeck(p.known.s.stroke) || p.touching.steps < 0 }
 
-// offsets returns how far the ends of a segment lie to the left of the line through
-// another, the lesser first.
-func offsets(s, o segment) (low, high float64) {
-	a, b := s.u.Cross(o.a.Sub(s.a)), s.u.Cross(o.b.Sub(s.a))
-	return min(a, b), max(a, b)
-}
-
-// known is what is known of a segment in a heap.
-type known struct {
-	p                *pairing
-	s                segment
-	doubled, covered spans
-	closest          float64
-	parts            []overlap // scratch
-}
-
-// all reports whether a part of the segment is known to be double and close to another.
-func (k *known) all(part segment) bool {
-	from, to := part.from, part.from+part.length
-	return k.doubled.cover(from, to) && (k.p.isSpeck(k.s.stroke) || k.covered.cover(from, to))
-}
-
-// add holds the segment against an earlier one, and keeps what tells more of it than is
-// known.
-func (k *known) add(j int32) {
-	level := k.p.Double / 2 / (1 - 2*edge)
-	b := besides(&k.s, &k.p.segs[j])
-	if t, ok := k.p.doubleOf(&b); ok && t.isLevel(level) && !k.doubled.cover(t.from, t.to) {
-		k.doubled.add(t.from, t.to)
-		k.p.double = goOn(k.p.double, t, true, level)
+// within returns how far off what tells more of a part may be.
+func (p *pairing) within(from, to float64) float64 {
+	k := &p.known
+	if p.noneClose() {
+		return p.Double + rounding
 	}
-	list, n := k.p.closeTo(&b, k.p.limits[j])
+	if i := k.close.of(from+rounding, to-rounding); i >= 0 {
+		return k.close[i].apart + rounding // which is more than that of doubles
+	}
+	return p.reach() + rounding
+}
+
+// tell keeps what earlier segment j tells more than is known, and reports whether it told of
+// being close.
+func (p *pairing) tell(b *pose, j int32) (more bool) {
+	k := &p.known
+	if t, ok := p.doubleOf(b); ok {
+		k.keepDouble(p, t)
+	}
+	if b.isNoMoreThan(p.Double) || p.noneClose() {
+		return false
+	}
+	list, n := p.closeTo(b, p.limits[j])
 	for _, t := range list[:n] {
-		if !k.tellsMore(t) {
-			continue // and so does no part of it
+		// What tells nothing more has no part that does; nor has what is all near a crossing.
+		if !k.close.tellMore(t) || p.isNearCrossing(b, t) {
+			continue
 		}
-		k.parts = k.p.touching.without(t, k.parts[:0])
+		k.parts = p.touching.without(t, k.parts[:0])
 		for _, t := range k.parts {
-			if k.tellsMore(t) {
-				k.covered.add(t.from, t.to)
-				k.closest = min(k.closest, t.apart())
-				t.offFrom, t.offTo = t.apart(), t.apart()
-				k.p.along = goOn(k.p.along, t, false, 0)
+			if k.close.tellMore(t) {
+				k.close.add(t.from, t.to, t.apart(), t.other)
+				more = true
 			}
 		}
 	}
+	return more
 }
 
-// tellsMore reports whether the segment is close to another in an overlap where none is
-// known to be, or closer than any that is known.
-func (k *known) tellsMore(t overlap) bool {
-	return t.apart() < k.closest || !k.covered.cover(t.from, t.to)
+// keepDouble keeps a double: in a heap only one that tells more.
+func (k *known) keepDouble(p *pairing, t overlap) {
+	level := p.Double / 2 / (1 - 2*edge)
+	isLevel := t.isLevel(level)
+	if !k.isHeap && len(p.double) < maxKept/16 {
+		p.double = append(p.double, t)
+	} else if isLevel && !k.doubled.cover(t.from, t.to) {
+		p.double = goOn(p.double, t, true, level)
+	}
+	if isLevel {
+		k.doubled.add(t.from, t.to, 0, t.other)
+	}
 }
 
-// goOn appends an overlap, or makes the last one longer where it goes on from there: so
-// few are kept of many segments of a stroke. Those beside different strokes stay apart when
-// byOther is set, and so do those that are not level; else only the least distance is kept.
+// isNearCrossing reports whether an overlap lies all in the surroundings of the place where
+// its segments cross, so that nothing is left without those.
+func (p *pairing) isNearCrossing(b *pose, t overlap) bool {
+	on, other, ok := crossing(*b.s, *b.o)
+	if !ok || t.stroke == t.other && p.apart(t.stroke, b.s.from+on, b.o.from+other) < p.reach() {
+		return false
+	}
+	width := nearby*max(p.Across, p.Along) - rounding
+	return b.s.from+on-width <= t.from && t.to <= b.s.from+on+width
+}
+
+// goOn appends an overlap, or makes the last one longer where that goes on from it: so
+// few are kept of many segments of a stroke, which are gone through from the last. Those
+// beside different strokes stay apart when byOther is set, and so do those that are not
+// level; else only the least distance is kept, and which it is from.
 func goOn(list []overlap, t overlap, byOther bool, level float64) []overlap {
 	n := len(list) - 1
-	if n < 0 || list[n].stroke != t.stroke || byOther && list[n].other != t.other || t.from < list[n].from || t.from > list[n].to+slack {
+	if n < 0 || list[n].stroke != t.stroke || byOther && list[n].other != t.other || t.to > list[n].to || t.to < list[n].from-slack {
 		return append(list, t)
 	}
 	last := &list[n]
 	if byOther {
-		longer := overlap{t.stroke, t.other, last.from, max(last.to, t.to), last.offFrom, last.offTo}
-		if t.to > last.to {
-			longer.offTo = t.offTo
+		longer := *last
+		if t.from < last.from {
+			longer.from, longer.offFrom = t.from, t.offFrom
 		}
 		if !last.isLevel(level) || !longer.isLevel(level) {
 			return append(list, t)
@@ -254,31 +205,66 @@ func goOn(list []overlap, t overlap, byOther bool, level float64) []overlap {
 		*last = longer
 		return list
 	}
-	last.to = max(last.to, t.to)
-	last.offFrom = min(last.offFrom, t.offFrom)
-	last.offTo = last.offFrom
+	if last.from = min(last.from, t.from); isCloser(t.offFrom, t.other, last.offFrom, last.other) {
+		last.other, last.offFrom, last.offTo = t.other, t.offFrom, t.offTo
+	}
 	return list
 }
 
-// spans are intervals in ascending order that do not overlap.
-type spans [][2]float64
+// isCloser reports whether one stroke is closer than another, or is the earlier of two as
+// close.
+func isCloser(apart float64, other int32, than float64, thanOther int32) bool {
+	return cmp.Or(cmp.Compare(apart, than), cmp.Compare(other, thanOther)) < 0
+}
 
-// slack is how much may be missing between two spans, in mm: rounding.
-const slack = 1e-6
+// span is an interval along a stroke, and in it the least distance to another.
+type span struct {
+	from, to, apart float64
+	other           int32
+}
 
-// cover reports whether all between two values lies in one of the spans.
+// spans are in ascending order and do not overlap.
+type spans []span
+
+const (
+	// slack is how much may be missing between two spans, in mm, and rounding how far off what
+	// is computed may be.
+	slack, rounding = 1e-6, 1e-9
+)
+
+// of returns which span holds all between two values, or -1.
+func (s spans) of(from, to float64) int {
+	i := sort.Search(len(s), func(i int) bool { return s[i].to >= to })
+	if i < len(s) && s[i].from <= from {
+		return i
+	}
+	return -1
+}
+
+// cover reports whether all between two values, but for rounding, lies in one of the spans.
 func (s spans) cover(from, to float64) bool {
-	i := sort.Search(len(s), func(i int) bool { return s[i][1] >= to-slack })
-	return i < len(s) && s[i][0] <= from+slack
+	return to-from <= 2*slack || s.of(from+slack, to-slack) >= 0
+}
+
+// tellMore reports whether an overlap is close where none is known to be, or closer than any
+// that is known.
+func (s spans) tellMore(t overlap) bool {
+	i := s.of(t.from+rounding, t.to-rounding)
+	return i < 0 || isCloser(t.apart(), t.other, s[i].apart, s[i].other)
 }
 
 // add adds an interval.
-func (s *spans) add(from, to float64) {
-	lo := sort.Search(len(*s), func(i int) bool { return (*s)[i][1] >= from-slack })
+func (s *spans) add(from, to, apart float64, other int32) {
+	lo := sort.Search(len(*s), func(i int) bool { return (*s)[i].to >= from-slack })
 	hi := lo
-	for hi < len(*s) && (*s)[hi][0] <= to+slack {
-		from, to = min(from, (*s)[hi][0]), max(to, (*s)[hi][1])
+	t := span{from, to, apart, other}
+	for hi < len(*s) && (*s)[hi].from <= to+slack {
+		o := (*s)[hi]
+		t.from, t.to = min(t.from, o.from), max(t.to, o.to)
+		if isCloser(o.apart, o.other, t.apart, t.other) {
+			t.apart, t.other = o.apart, o.other
+		}
 		hi++
 	}
-	*s = slices.Replace(*s, lo, hi, [2]float64{from, to})
+	*s = slices.Replace(*s, lo, hi, t)
 }

@@ -32,7 +32,8 @@ type Found struct {
 	// Apart is the least distance of lines that run close, and of doubles.
 	Apart float64
 	// Stroke is the number of the stroke it was found on, Other that of the stroke
-	// it lies beside or faces; -1 for none.
+	// it lies beside or faces; -1 for none. Of several that it runs close to, it is that
+	// which comes nearest, and of those as near the first.
 	Stroke, Other int
 }
 

@@ -1,8 +1,10 @@
 package inspect
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -147,7 +149,7 @@ func TestSegmentsAgainstSampling(t *testing.T) {
 // checkAlongside asks of n places of s whether they lie beside o, no more than
 // 2 mm off, and holds the overlap against that.
 func checkAlongside(t *rapid.T, s, o segment, n int) {
-	b := besides(&s, &o)
+	b := poseOf(&s, &o)
 	st, ok := b.within(-2, 2)
 	isTold := s.length > 1e-6 && math.Abs(s.u.Dot(o.u)) > 1e-6 // else it may have no length
 	for i := range n + 1 {
@@ -180,29 +182,99 @@ func drawPolylines(t *rapid.T) []paths.Stroke {
 	return list
 }
 
-// The index finds every earlier segment that is about parallel and within reach, once.
-func TestIndexAgainstAllPairs(t *testing.T) {
+// A walk through the columns meets every earlier segment that is about parallel and
+// beside it within reach, and no part of it nearer than is said.
+func TestColumnsAgainstAllPairs(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		f := newDrawing(drawPolylines(t), monks)
 		p := f.newPairing(func(int32) bool { return false })
-		for i, s := range f.segs {
-			met := map[int32]int{}
-			list, few := p.beside(int32(i))
-			if !few {
-				t.Fatal("so few segments are a heap")
-			}
-			for _, j := range list {
-				met[j]++
-			}
-			for j, o := range f.segs[:i] {
-				d, _, _ := distance(s, o)
-				isParallel := math.Abs(s.u.Dot(o.u)) > math.Cos(crooked)
-				if n := met[int32(j)]; n > 1 || n == 0 && isParallel && d <= f.reach() {
-					t.Fatalf("segment %d at %g was met %d times", j, d, n)
+		for sector := range sectors {
+			ids, _ := p.besides(sector, nil)
+			p.columns.set(f, sector, ids, p.width)
+			for n, i := range slices.Backward(ids) {
+				if int(p.sectors[i]) == sector {
+					p.checkWalks(t, n)
 				}
+				p.columns.remove(n)
 			}
 		}
 	})
+}
+
+// checkWalks holds the walks from the segment in place n of the columns against its distances
+// from all others.
+func (p *pairing) checkWalks(t *rapid.T, n int) {
+	c := &p.columns
+	i := c.ids[n]
+	s := &p.segs[i]
+	met := map[int32]bool{}
+	l, length := c.lie(s), 0.
+	for column := c.at(l.x0); column <= c.at(l.x1); column++ {
+		w, from, to := c.walkFrom(s, l, n, column)
+		for _, within := range []float64{0.1, 2, p.reach()} {
+			left, rest := int32(0), w
+			for e, least := rest.next(); e != nil && least <= within; e, least = rest.next() {
+				left++
+			}
+			if left > 0 && w.isFewer(left, within) {
+				t.Fatalf("of segment %d fewer than the %d that are left are said to be", i, left)
+			}
+		}
+		length += to - from
+		for e, least := w.next(); e != nil; e, least = w.next() {
+			if met[e.segment] = true; w.gap(e) < least-1e-9 {
+				t.Fatalf("segment %d is %g off, and nothing was to be nearer than %g", e.segment, w.gap(e), least)
+			}
+			part := s.part(from, to)
+			if lo, hi := offsetsOf(part, p.segs[e.segment], p.reach()); lo <= hi && lo < w.gap(e)-1e-9 {
+				t.Fatalf("segment %d is said to be %g off a part and is %g", e.segment, w.gap(e), lo)
+			}
+		}
+	}
+	if math.Abs(length-s.length) > 1e-9 {
+		t.Fatalf("the parts of a segment of %g mm are %g mm long", s.length, length)
+	}
+	for j, o := range p.segs {
+		if o.length == 0 {
+			continue
+		}
+		lo, hi := offsetsOf(*s, o, p.reach())
+		isParallel := math.Abs(s.u.Dot(o.u)) > cosCrooked
+		if met[int32(j)] && j >= int(i) || int32(j) < i && isParallel && lo <= hi && !met[int32(j)] {
+			t.Fatalf("from segment %d segment %d at %g was met: %v", i, j, lo, met[int32(j)])
+		}
+	}
+}
+
+// Keys are sorted by their upper halves, those with the same stay in order, however many
+// there are and however many are equal.
+func TestSortByHeight(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(19, 28))
+	var scratch []uint64
+	for _, n := range []int{0, 1, 50, 399, 400, 5000, 700} {
+		for _, most := range []uint64{1, 3, 5000, 1 << 32} {
+			keys := make([]uint64, n)
+			for i := range keys {
+				keys[i] = (1<<32-1-rnd.Uint64N(most))<<32 | uint64(i)
+			}
+			want := slices.Clone(keys)
+			slices.SortStableFunc(want, func(a, b uint64) int { return cmp.Compare(a>>32, b>>32) })
+			if scratch = sortByHeight(keys, scratch); !slices.Equal(keys, want) {
+				t.Errorf("%d keys of %d heights are not in order", n, most)
+			}
+		}
+	}
+}
+
+// offsetsOf returns between which distances a part of a segment lies beside another, within
+// most; none where it does not.
+func offsetsOf(s, o segment, most float64) (lo, hi float64) {
+	b := poseOf(&s, &o)
+	t, ok := b.within(-most, most)
+	if !ok {
+		return 1, 0
+	}
+	return t.apart(), max(math.Abs(t.offFrom), math.Abs(t.offTo))
 }
 
 // The touches of strokes are those of all pairs of segments.
@@ -300,13 +372,10 @@ func TestHeapAgainstAllPairs(t *testing.T) {
 		f := newDrawing(list, monks)
 		none := func(int32) bool { return false }
 		all, heap := f.newPairing(none), f.newPairing(none)
-		if !all.all() {
+		all.holdAll()
+		heap.few = 0
+		if !heap.all() {
 			t.Fatal("so few are not looked at")
-		}
-		for i := range f.segs {
-			if f.segs[i].length > 0 && !heap.sift(int32(i)) {
-				t.Fatal("so few are not sifted")
-			}
 		}
 		// How much of each stroke is in overlaps, those left out that only cross at a flat angle.
 		lengths := func(list []overlap) map[int32]float64 {
@@ -319,7 +388,7 @@ func TestHeapAgainstAllPairs(t *testing.T) {
 		held := func(what string, got, want map[int32]float64) {
 			for i := range list {
 				if got, want := got[int32(i)], want[int32(i)]; math.Abs(got-want) > 1e-3 {
-					t.Fatalf("stroke %d is %s over %g mm, sifted over %g", i, what, want, got)
+					t.Fatalf("stroke %d is %s over %g mm, in a heap over %g", i, what, want, got)
 				}
 			}
 		}

@@ -14,6 +14,7 @@ func (p *pairing) doubles() []Found {
 	var kept []overlap
 	for _, r := range merged(p.double, true, 2*p.Double) {
 		if r.isLevel(p.Double / 2) {
+			r.offFrom, r.offTo = r.apart, r.apart
 			kept = append(kept, r.overlap)
 		}
 	}
@@ -40,7 +41,8 @@ func (r band) isLevel(most float64) bool {
 		off := math.Inf(1) // of what is nearest here
 		for _, t := range r.parts {
 			if t.from <= at && at <= t.to {
-				if here := t.part(at, at).offFrom; math.Abs(here) < math.Abs(off) {
+				here := t.part(at, at).offFrom
+				if c := cmp.Compare(math.Abs(here), math.Abs(off)); c < 0 || c == 0 && here > off {
 					off = here
 				}
 			}
@@ -57,9 +59,17 @@ func (p *pairing) close() []Found {
 	var out []Found
 	limit := min(p.Across, p.Along)
 	for _, r := range merged(p.along, false, limit/2) {
-		if r.to-r.from >= limit {
-			out = append(out, r.found(p.drawing, Close))
+		if r.to-r.from < limit {
+			continue
 		}
+		best := r.parts[0]
+		for _, t := range r.parts {
+			if isCloser(t.apart(), t.other, best.apart(), best.other) {
+				best = t
+			}
+		}
+		r.other = best.other
+		out = append(out, r.found(p.drawing, Close))
 	}
 	return out
 }

@@ -2,9 +2,9 @@ package inspect
 
 import (
 	"math"
+	"slices"
 
 	"weftplot/paths"
-	"weftplot/paths/near"
 )
 
 // overlap is a part of a stroke that runs along another line.
@@ -20,71 +20,56 @@ type pairing struct {
 	touching touching
 	isSpeck  func(stroke int32) bool // what is close within a speck is not told
 	double   []overlap
-	along    []overlap // but for what is near touches
+	along    []overlap // but for what is near touches; both offsets of each are its least distance
 
-	// By sector: the segments of that and those no farther from it than crooked, which are
-	// all that run along one of the sector.
-	sectors [sectors]index
-	near    []int32   // scratch
-	lists   [][]int32 // scratch
-	time    int32     // how often lists of cells were gone through
+	sectors []int8  // by segment: that of its direction; -1 for a dot
+	width   float64 // of columns
+	columns columns // of the sector that is gone through
+	known   known
 	limits  []float64 // by segment: how close lines may run along it
-	few     int       // how many entries are not a heap, for each part of a segment
+	few     int       // how many segments beside a part of one are not a heap
 	looks   int       // that may still be taken
 }
 
-const (
-	// crooked is how far from parallel lines that run close together may be.
-	crooked = 15 * math.Pi / 180
-	// sectors is into how many sectors directions fall, each twice as wide as that.
-	sectors = 6
-	// twisted is how far from parallel the chords of one line drawn twice may be,
-	// as a curve is flattened at other places each time.
-	twisted = 8 * math.Pi / 180
-)
+// twisted is how far from parallel the chords of one line drawn twice may be, as a curve is
+// flattened at other places each time.
+const twisted = 8 * math.Pi / 180
 
-// angleOf returns the direction of a line, from 0 to π.
-func angleOf(u paths.Point) float64 {
-	angle := math.Atan2(u.Y, u.X)
-	if angle < 0 {
-		angle += math.Pi
-	}
-	return angle
-}
-
-// sectorAt returns the sector of the direction of a line, from -crooked to π+crooked.
-func sectorAt(angle float64) int {
-	return int(math.Floor(angle/(2*crooked))+sectors) % sectors
-}
-
-// sectorOf returns the sector of a direction.
-func sectorOf(u paths.Point) int { return sectorAt(angleOf(u)) }
+// columnEntries is how many entries of columns few long segments may have.
+const columnEntries = 400_000
 
 func (f *drawing) newPairing(isSpeck func(stroke int32) bool) *pairing {
-	p := &pairing{drawing: f, touching: newTouching(f), isSpeck: isSpeck, looks: maxLooks, limits: make([]float64, len(f.segs))}
-	var ids [sectors][]int32
+	p := &pairing{drawing: f, touching: newTouching(f), isSpeck: isSpeck, looks: maxLooks}
+	p.limits, p.sectors = make([]float64, len(f.segs)), make([]int8, len(f.segs))
+	total := 0.
 	for i, s := range f.segs {
 		p.limits[i] = f.limit(s.u.Left()) * (1 - 1e-9)
+		p.sectors[i] = -1
 		if s.length > 0 {
-			k := sectorAt(angleOf(s.u) - crooked) // and the next, which begins as far beyond
-			ids[k] = append(ids[k], int32(i))
-			ids[(k+1)%sectors] = append(ids[(k+1)%sectors], int32(i))
+			total += s.length
+			p.sectors[i] = int8(sectorOf(s.u))
 		}
 	}
-	for k := range ids {
-		in := f.indexOf(ids[k], f.reach()/2, 0)
-		in.alike = near.NewAlike(in.cells)
-		in.read = make([]int32, in.alike.Lists())
-		p.sectors[k] = in
-	}
-	parts := 1
+	p.width = max(f.reach(), total/max(4*float64(len(f.segs)), columnEntries))
+	parts := 1.
 	for _, s := range f.segs {
-		if s.length > 0 {
-			parts += p.parts(s)
+		parts += s.length/p.width + 1
+	}
+	p.few = max(fewBeside, int(maxBeside/parts))
+	return p
+}
+
+// besides appends the segments of a sector and of those on both sides of it to a list, and
+// reports whether there is one of the sector itself.
+func (p *pairing) besides(sector int, list []int32) (ids []int32, any bool) {
+	k := int8(sector)
+	before, after := (k+sectors-1)%sectors, (k+1)%sectors
+	for i, o := range p.sectors {
+		if o == k || o == before || o == after {
+			list, any = append(list, int32(i)), any || o == k
 		}
 	}
-	p.few = max(fewBeside, maxBeside/parts)
-	return p
+	return list, any
 }
 
 // maxKept bounds the overlaps that are kept.
@@ -94,42 +79,39 @@ const maxKept = 1_000_000
 // make a difference.
 func (p *pairing) all() bool {
 	whole := true
-	for i := range p.segs {
-		if len(p.along)+len(p.double) > maxKept {
-			return false
+	var ids []int32
+	for sector := range sectors {
+		var any bool
+		if ids, any = p.besides(sector, ids[:0]); any {
+			p.columns.set(p.drawing, sector, ids, p.width)
+			whole = p.allOf(int8(sector)) && whole
 		}
-		if p.segs[i].length == 0 {
-			continue
-		}
-		if list, few := p.beside(int32(i)); few {
-			for _, j := range list {
-				p.pair(&p.segs[i], j)
-			}
-			continue
-		}
-		whole = p.sift(int32(i)) && whole
 	}
 	return whole && p.touching.steps >= 0
+}
+
+// allOf is all for the segments of the sector that the columns are of. It goes from the last
+// segment to the first, and takes each out of the columns, so that those before it are left.
+func (p *pairing) allOf(sector int8) bool {
+	whole := true
+	c := &p.columns
+	for n, i := range slices.Backward(c.ids) {
+		if p.sectors[i] == sector {
+			if len(p.along)+len(p.double) > maxKept {
+				return false
+			}
+			whole = p.hold(n) && whole
+		}
+		c.remove(n)
+	}
+	return whole
 }
 
 // cosCrooked and cosTwisted are the cosines of those angles.
 var cosCrooked, cosTwisted = math.Cos(crooked), math.Cos(twisted)
 
-// pair keeps where a segment and an earlier one are double, and where they are close and
-// not near a place where their strokes touch.
-func (p *pairing) pair(s *segment, j int32) {
-	b := besides(s, &p.segs[j])
-	if t, ok := p.doubleOf(&b); ok {
-		p.double = append(p.double, t)
-	}
-	list, n := p.closeTo(&b, p.limits[j])
-	for _, t := range list[:n] {
-		p.along = p.touching.without(t, p.along)
-	}
-}
-
 // doubleOf returns where a segment and an earlier one are double.
-func (p *pairing) doubleOf(b *beside) (overlap, bool) {
+func (p *pairing) doubleOf(b *pose) (overlap, bool) {
 	if math.Abs(b.cos) < cosTwisted {
 		return overlap{}, false
 	}
@@ -139,7 +121,7 @@ func (p *pairing) doubleOf(b *beside) (overlap, bool) {
 // closeTo returns where a segment is close to an earlier one, within limit to the left and to
 // the right of that, but for what is near on one stroke because it is near along it; and how
 // many such parts there are.
-func (p *pairing) closeTo(b *beside, limit float64) (list [2]overlap, n int) {
+func (p *pairing) closeTo(b *pose, limit float64) (list [2]overlap, n int) {
 	if math.Abs(b.cos) < cosCrooked || p.isSpeck(b.s.stroke) {
 		return list, 0
 	}
@@ -160,22 +142,29 @@ func (p *pairing) closeTo(b *beside, limit float64) (list [2]overlap, n int) {
 // because they meet.
 const nearby = 4
 
-// beside is how a segment lies beside an earlier one: x is along that, y to the left of it,
+// pose is how a segment lies beside an earlier one: x is along that, y to the left of it,
 // both at the start and at the end of the segment.
-type beside struct {
+type pose struct {
 	s, o           *segment
 	cos            float64 // of the angle between their directions
 	x0, x1, y0, y1 float64
 }
 
-func besides(s, o *segment) beside {
+func poseOf(s, o *segment) pose {
 	from, to := s.a.Sub(o.a), s.b.Sub(o.a)
-	return beside{s, o, s.u.Dot(o.u), from.Dot(o.u), to.Dot(o.u), o.u.Cross(from), o.u.Cross(to)}
+	return pose{s, o, s.u.Dot(o.u), from.Dot(o.u), to.Dot(o.u), o.u.Cross(from), o.u.Cross(to)}
 }
+
+// isBeyond reports whether all of the segment lies farther than a distance to one side of the
+// line through the earlier one.
+func (b *pose) isBeyond(d float64) bool { return b.y0 > d && b.y1 > d || b.y0 < -d && b.y1 < -d }
+
+// isNoMoreThan reports whether all of the segment lies within a distance of that line.
+func (b *pose) isNoMoreThan(d float64) bool { return max(math.Abs(b.y0), math.Abs(b.y1)) <= d }
 
 // within returns the part of the segment from which the foot of the perpendicular on the
 // earlier one is on that, and which lies between least and most to the left of it.
-func (b *beside) within(least, most float64) (overlap, bool) {
+func (b *pose) within(least, most float64) (overlap, bool) {
 	if b.y0 > most && b.y1 > most || b.y0 < least && b.y1 < least || b.x0 < 0 && b.x1 < 0 || b.x0 > b.o.length && b.x1 > b.o.length {
 		return overlap{}, false
 	}

@@ -19,7 +19,7 @@ func TestSectorsHoldWhatIsParallel(t *testing.T) {
 		p := (&drawing{Options: Options{}.withDefaults(), segs: []segment{s}, first: []int32{0, 1}}).newPairing(func(int32) bool { return false })
 		other := way + crooked*0.9999*(2*rnd.Float64()-1) + math.Pi*float64(rnd.IntN(2))
 		sin, cos = math.Sincos(other)
-		if ids := p.sectors[sectorOf(at(cos, sin))].ids; len(ids) != 1 {
+		if ids, _ := p.besides(sectorOf(at(cos, sin)), nil); len(ids) != 1 {
 			t.Fatalf("a segment in direction %g is not found from direction %g", way, other)
 		}
 	}

@@ -179,16 +179,13 @@ func (c *Cells) Each(visit func(items []int32)) {
 // end: however long the segment, there are no more parts than the grid has rows
 // and columns. The caller must not change the items.
 func (c *Cells) Along(a, b paths.Point, grow float64, visit func(items []int32)) {
-	c.alongCells(a, b, grow, func(cell int) { visit(c.items[c.start[cell]:c.start[cell+1]]) })
-}
-
-// alongCells is Along with the number of each cell.
-func (c *Cells) alongCells(a, b paths.Point, grow float64, visit func(cell int)) {
 	if len(c.start) == 0 {
 		return
 	}
 	var t trace
-	put := func(r paths.Rect) { t.visit(c, r.Grow(grow), visit) }
+	put := func(r paths.Rect) {
+		t.visit(c, r.Grow(grow), func(cell int) { visit(c.items[c.start[cell]:c.start[cell+1]]) })
+	}
 	in, out := c.within(a, b)
 	p, q := a.Lerp(b, in), a.Lerp(b, out)
 	if in > 0 {

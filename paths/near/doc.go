@@ -6,8 +6,7 @@
 //   - [On] and [OnStroke] find the nearest point of a curve or a stroke.
 //   - [Points] holds points in a grid of cells and finds those within a
 //     distance, the nearest few, and those in a rectangle.
-//   - [Curves] and [Cells] do the same for things that have an extent; [Alike] numbers
-//     the cells that hold the same.
+//   - [Curves] and [Cells] do the same for things that have an extent.
 //   - [Sets] are disjoint sets, and [Unused] the places of a list that are still free.
 //   - [Clusters] and [Leaders] give points that are near one another one number.
 //
