@@ -72,11 +72,10 @@ func (p *pairing) holdPart(w walk, from, to float64) bool {
 			k.isHeap = p.isHeap(w, within)
 		}
 		if k.isHeap {
-			doubled := least > p.Double || k.doubled.cover(from, to)
-			switch isClose := p.noneClose() || k.close.cover(from, to); {
-			case doubled && isClose:
+			if p.isTold(from, to, least) {
 				return true
-			case n >= firstBeside+mostBeside || p.looks < 0:
+			}
+			if n >= firstBeside+mostBeside || p.looks < 0 {
 				return false
 			}
 			p.looks--
@@ -95,6 +94,13 @@ func (p *pairing) holdPart(w walk, from, to float64) bool {
 			within = p.within(from, to)
 		}
 	}
+}
+
+// isTold reports whether all of a part of the segment of a heap is known to be double and close,
+// as far as what is no nearer than least can tell.
+func (p *pairing) isTold(from, to, least float64) bool {
+	k := &p.known
+	return (least > p.Double || k.doubled.cover(from, to)) && (p.noneClose() || k.close.cover(from, to))
 }
 
 // isHeap reports whether there is so much left of a walk that may tell more that not all of it
