@@ -17,18 +17,19 @@ const crowded = 64
 // one kind can: lines are sought by their places and directions, arcs by their circles,
 // cubics by their control points.
 type crowds struct {
-	parts []part
-	lines []int32 // ascending; the index knows them by their places here
-	line  []int32 // by part: its place among the lines
-	index *near.Curves
-	twins *twins
-	reach float64
-	side  float64 // of a cell of the index
-	fans  map[near.Place]*fan
-	gone  []bool   // by part, once it is known
-	left  [][]part // by part, once it is known: what is not taken away of it
-	found []int    // the answer to the last query
-	looks int      // at rays
+	parts   []part
+	lines   []int32 // ascending; the index knows them by their places here
+	line    []int32 // by part: its place among the lines
+	index   *near.Curves
+	twins   *twins
+	reach   float64
+	side    float64 // of a cell of the index
+	fans    map[near.Place]*fan
+	gone    []bool   // by part, once it is known
+	left    [][]part // by part, once it is known: what is not taken away of it
+	found   []int    // the answer to the last query
+	numbers []int32  // scratch
+	looks   int      // at rays
 }
 
 func newCrowds(parts []part, gone []bool, left [][]part, reach float64) *crowds {
@@ -160,7 +161,8 @@ func (c *crowds) known(i, done int, end bool) []int {
 		l = paths.Line{A: l.B, B: l.A}
 	}
 	angle, length := l.B.Sub(l.A).Angle(), l.Length()
-	for _, n := range c.index.Known(l.A) {
+	c.numbers = c.index.AppendKnown(c.numbers[:0], l.A)
+	for _, n := range c.numbers {
 		j := int(c.lines[n])
 		if j >= done {
 			break

@@ -24,9 +24,8 @@ type Curves struct {
 	parts map[int32]*dividedCell // the crowded cells of the grid that were queried
 	looks int
 
-	keep  func(i int) bool // nil where all curves are found
-	upTo  int32            // those before it are found, where keep is not nil
-	known []int32          // the answer to the last question of what is known
+	keep func(i int) bool // nil where all curves are found
+	upTo int32            // those before it are found, where keep is not nil
 }
 
 // NewCurves returns the index of n curves for queries up to reach mm away. It
@@ -159,19 +158,19 @@ func (x *Curves) Restrict(keep func(i int) bool) { x.keep = keep }
 // UpTo lets in the curves before n of an index that grows; n never falls.
 func (x *Curves) UpTo(n int) { x.upTo = int32(n) }
 
-// Known returns what a query at p would look at, of what is known by now: it divides no
-// cell and counts nothing. The answer holds until the next one.
-func (x *Curves) Known(p paths.Point) []int32 {
+// AppendKnown appends to a list what a query at p would look at, of what is known by now: it
+// divides no cell and counts nothing. Several goroutines may ask at a time, while no query is made.
+func (x *Curves) AppendKnown(to []int32, p paths.Point) []int32 {
 	list := x.cells.At(p)
 	if len(list) <= crowdedCell || !x.cells.holds(p) {
-		return list
+		return append(to, list...)
 	}
 	number, box := x.cells.cellAt(p)
 	d := x.parts[number]
 	if d == nil {
 		d = &dividedCell{}
 	}
-	return d.known(x, list, p, box)
+	return d.appendKnown(to, x, list, p, box)
 }
 
 // MayReach reports whether the box of curve i, grown by the reach, holds p.

@@ -49,9 +49,9 @@ func (d *dividedCell) at(x *Curves, p paths.Point, box paths.Rect, enough func(l
 	return d
 }
 
-// known returns what [dividedCell.at] would find without any more divisions; list is that of
-// the cell of the grid.
-func (d *dividedCell) known(x *Curves, list []int32, p paths.Point, box paths.Rect) []int32 {
+// appendKnown appends to a list what [dividedCell.at] would find without any more divisions;
+// list is that of the cell of the grid.
+func (d *dividedCell) appendKnown(to []int32, x *Curves, list []int32, p paths.Point, box paths.Rect) []int32 {
 	// What is not taken by a quarter yet comes after all that is.
 	var later [][]int32
 	rest := list[d.taken:]
@@ -64,16 +64,16 @@ func (d *dividedCell) known(x *Curves, list []int32, p paths.Point, box paths.Re
 		later = append(later, d.items[q.taken:])
 		d, box = q, quarter
 	}
-	x.known = append(x.known[:0], d.items...)
+	to = append(to, d.items...)
 	for _, l := range slices.Backward(later) {
-		x.known = append(x.known, l...)
+		to = append(to, l...)
 	}
 	for _, i := range rest {
 		if x.keep == nil || i < x.upTo && x.keep(int(i)) {
-			x.known = append(x.known, i)
+			to = append(to, i)
 		}
 	}
-	return x.known
+	return to
 }
 
 // quarterOf returns the number and the box of the quarter of a box that holds p.

@@ -370,8 +370,10 @@ func (s *snapper) standAlone(index *near.Curves, of []int, at [][]int) []int32 {
 	const few = 24 // curves in a cell, which is not divided then
 	out := make([]int32, len(at))
 	cores.Ranges(len(at), func(lo, hi int) {
+		var list []int32
 		for v := lo; v < hi; v++ {
-			p, list := s.Vertices[v], index.Known(s.Vertices[v])
+			p := s.Vertices[v]
+			list = index.AppendKnown(list[:0], p)
 			if out[v] = -1; len(at[v]) != 1 || len(list) > few {
 				continue
 			}
