@@ -16,7 +16,8 @@ const Most = 5000
 // Lower returns a pen-up distance in mm that no tour from home through all
 // strokes to the park position falls below. Groups are taken one after the other
 // in any tour, and the bound holds without that rule as well. tour is the travel of
-// a tour that is known, in mm, from which the lengths of steps are taken.
+// a tour that is known, in mm: the lengths of steps are taken from it, and what no shorter tour
+// has is left out.
 //
 // For strokes without loops it is Held and Karp's (Operations Research 18, 1970;
 // Mathematical Programming 1, 1971): the cheapest tree with prices added to the ends of
@@ -52,9 +53,9 @@ const Most = 5000
 //
 // How near it comes: 0.97 to 1 of the best known travel for straight strokes, and 0.91 for a
 // drawing of which half the strokes are loops larger than the hops between them
-// (TestBoundOfPublished). For few strokes with large loops it can be far below: half of a visit near home
-// and half of it near park count as a whole one. So walks are tried besides for few strokes
-// ([mostWalked]); they give 0.97 to 1.
+// (TestBoundOfPublished). For few strokes with large loops it can be far below: half of a
+// visit near home and half of it near park count as a whole one. So for few strokes
+// ([mostWalked]) walks are tried besides; they give 0.97 to 1.
 //
 // tick, when set, is called before each round of the ascent with the rounds that are done
 // and planned, and returns whether to go on: if not, the bound so far is returned, and is

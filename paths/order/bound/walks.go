@@ -3,19 +3,20 @@ package bound
 import "math"
 
 // A walker finds a bound for a few strokes by walks: ways from home to park with as many
-// visits as there are strokes, where some strokes may be visited twice and others not at all. A
-// walk is paid the price of a stroke at each visit, so what the cheapest walk
-// costs and the sum of the prices are a bound whatever the prices are: a tour is a walk that is paid each
-// price once. Prices of strokes that the cheapest walk leaves out are raised, and of those that it
-// visits twice lowered.
+// visits as there are strokes, where some strokes may be visited twice and others not at
+// all. A walk is paid the price of a stroke at each visit, and a tour is a walk that is paid
+// each price once: so what the cheapest walk costs, and the sum of the prices, are together
+// a bound, whatever the prices are. Those of strokes that the cheapest walk leaves out are
+// raised, and those of strokes that it visits twice lowered.
 //
 // A walk that comes to a stroke minds some of those it has visited, and does not visit
 // them again before it has come to a stroke that does not mind them (the ng-routes of Baldacci,
 // Mingozzi and Roberti, Operations Research 59, 2011). Where the cheapest walk comes to a
 // stroke again, the strokes between mind that stroke from then on (Roberti and Mingozzi,
-// Transportation Science 48, 2014). Parts of loops that are visited are parted, and visits that no tour as
-// short as that known has are dropped. In the end the cheapest walk is a tour, but for the
-// parts of loops, in which it goes from where it enters to where it leaves for nothing.
+// Transportation Science 48, 2014). Parts of loops that are visited are parted, and visits
+// that no tour as short as that known has are dropped. In the end the cheapest walk is a
+// tour, but for the parts of loops, in which it goes from where it enters to where it leaves
+// for nothing.
 //
 // A walk enters and leaves a loop at one place, whether that is near home or near park, which the
 // levels of islands do not see.
@@ -37,8 +38,9 @@ type walker struct {
 	work   int       // hops tried so far
 }
 
-// Walks are tried for at most mostWalked strokes, and until mostWork hops have been tried: for more
-// strokes, trees give the higher bound by then. A bound of enough of the tour is not raised further.
+// Walks are tried for at most mostWalked strokes, and until mostWork hops have been tried:
+// for more strokes, trees give the higher bound by then. A bound that is enough of the tour
+// is not raised further.
 const (
 	mostWalked = 16
 	mostWork   = 150e6
@@ -109,8 +111,10 @@ func (w *walker) ascend(moves int, tick func(done float64) bool) climb {
 	return c
 }
 
-// move moves the prices by how often a walk visits each stroke, by the step that would raise a linear bound by
-// rise (Polyak, 1969) times the pace. It returns false if the walk visits each once.
+// move moves the prices by how often a walk visits each stroke: by the pace times the step
+// that would raise a linear bound by rise (Polyak, USSR Computational Mathematics and
+// Mathematical Physics 9, 1969; the reference is from memory). It returns false if the walk
+// visits each once.
 func (w *walker) move(walk []int, rise float64) bool {
 	left := make([]float64, w.strokes)
 	for s := range left {
@@ -132,8 +136,9 @@ func (w *walker) move(walk []int, rise float64) bool {
 	return true
 }
 
-// refine lets strokes mind what the last walk came to again, divides the parts of loops that walks
-// visited, and drops visits that no tour needs. It returns false if nothing was left to be minded or divided.
+// refine lets strokes mind what the last walk came to again, divides the parts of loops
+// that walks visited, and drops visits that no tour needs. It returns false if nothing was
+// left to be minded or divided.
 func (w *walker) refine(c climb) bool {
 	minds := w.mind(c.walk)
 	divided := w.divide(c.visited)

@@ -9,7 +9,6 @@ import (
 	"testing"
 
 	"weftplot/paths"
-	"weftplot/paths/near"
 	"weftplot/paths/weave/snap/web"
 )
 
@@ -125,38 +124,5 @@ func TestLeaningSheetsOnAnyCountOfCores(t *testing.T) {
 				t.Errorf("sheet %d: %d cores draw another design than one", seed, cores)
 			}
 		}
-	}
-}
-
-// A vertex that is told to stand alone lies on the curves of its own stroke only, by going
-// through all of them, and a query comes upon as many curves there as are told.
-func TestWhatStandsAlone(t *testing.T) {
-	opt, err := Options{}.check(monks)
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := &snapper{Web: web.New(leaningSheet(150, 4, 50, 3)), grid: monks, opt: opt}
-	curves, of := s.curvesOf()
-	index := near.NewCurves(len(curves), func(i int) paths.Curve { return curves[i] }, shapeTouch)
-	at := s.strokesAt()
-	alone, others := 0, 0
-	for v, looks := range s.standAlone(index, of, at) {
-		if looks < 0 {
-			others++
-			continue
-		}
-		alone++
-		for c := range curves {
-			if of[c] != at[v][0] && distance(curves[c], s.Vertices[v]) <= shapeTouch {
-				t.Errorf("vertex %d, of stroke %d, lies on stroke %d", v, at[v][0], of[c])
-			}
-		}
-		index.Near(s.Vertices[v], func(int) bool { looks--; return true })
-		if looks != 0 {
-			t.Errorf("at vertex %d a query comes upon %d curves less than told", v, looks)
-		}
-	}
-	if alone < 100 || others < 50 {
-		t.Errorf("%d vertices stand alone and %d do not: the sheet tests too little", alone, others)
 	}
 }

@@ -2,13 +2,12 @@ package snap
 
 import (
 	"cmp"
-	"math"
 	"slices"
 
 	"weftplot/paths"
 	"weftplot/paths/cores"
-	"weftplot/paths/near"
 	"weftplot/paths/warp"
+	"weftplot/paths/weave/snap/pins"
 	"weftplot/paths/weave/snap/rings"
 	"weftplot/paths/weave/snap/web"
 )
@@ -16,11 +15,10 @@ import (
 // The bounds of what moves whole, and of the work of finding out.
 const (
 	shapeFlat   = 0.05       // mm that a flattened shape may lie off the true one
-	shapeTouch  = 0.01       // mm from a curve at which an end is meant to touch it
+	shapeTouch  = pins.Touch // mm from a curve at which an end is meant to touch it
 	shapeSteps  = 2          // steps to each side that another place is looked for
 	shapeStep   = 0.35       // channels to a step
 	shapeWork   = 4_000_000  // pairs of segments that are compared
-	pinLooks    = 20_000_000 // curves looked at beside vertices
 	shapeNested = 2000       // shapes that are looked through for others inside them
 )
 
@@ -89,14 +87,14 @@ func (s *snapper) shapes() []shape {
 	if !s.anyRing() {
 		return nil
 	}
-	pins, ok := s.pins()
+	pinned, ok := pins.Of(s.Web, s.rings(), s.touched())
 	if !ok {
 		return nil // nothing is known to be free, so nothing moves whole
 	}
-	for k := range pins {
-		s.hangsOn[k] = len(pins[k]) > 0
+	for k := range pinned {
+		s.hangsOn[k] = len(pinned[k]) > 0
 	}
-	free := s.freeShapes(pins)
+	free := s.freeShapes(pinned)
 	for n := range s.motifs {
 		if len(free[n].strokes) > 0 {
 			all = append(all, free[n])
@@ -104,7 +102,7 @@ func (s *snapper) shapes() []shape {
 		}
 		for _, of := range s.motifs[n].strokes {
 			k := int(of)
-			if d, ok := s.pinnedBy(pins[k]); ok && s.isRing(k) {
+			if d, ok := s.pinnedBy(pinned[k]); ok && s.isRing(k) {
 				x := s.shapeOf(of)
 				x.pinned = d
 				out = append(out, x)
@@ -137,12 +135,12 @@ func largestFirst(shapes []shape) []shape {
 
 // freeShapes returns, by motif, the shape of one that has no lines on the weave and that
 // nothing else ends on, or one without strokes.
-func (s *snapper) freeShapes(pins [][]int) []shape {
+func (s *snapper) freeShapes(pinned [][]int) []shape {
 	out := make([]shape, len(s.motifs))
 	cores.Ranges(len(out), func(lo, hi int) {
 		for n := lo; n < hi; n++ {
 			m := &s.motifs[n]
-			if len(m.lines[0])+len(m.lines[1]) == 0 && s.isClosedMotif(m) && !s.throughHoles(m) && !slices.ContainsFunc(m.strokes, func(k int32) bool { return len(pins[k]) > 0 }) {
+			if len(m.lines[0])+len(m.lines[1]) == 0 && s.isClosedMotif(m) && !s.throughHoles(m) && !slices.ContainsFunc(m.strokes, func(k int32) bool { return len(pinned[k]) > 0 }) {
 				out[n] = shape{strokes: m.strokes, box: m.box}
 			}
 		}
@@ -288,148 +286,4 @@ func (s *snapper) rings() []bool {
 		out[i] = s.isRing(i)
 	}
 	return out
-}
-
-// pins returns, by stroke, vertices where it and others meet: those they share, ends of
-// others on its curves, and ends of its own on curves of others. It would come apart
-// from them if it moved otherwise. Of a ring all are listed, of another stroke one if
-// there is any. It is not ok where thousands of lines lie on each other, and the looks
-// run out.
-func (s *snapper) pins() (out [][]int, ok bool) {
-	curves, of := s.curvesOf()
-	p := pinning{
-		out: make([][]int, len(s.Strokes)), ring: s.rings(), curves: curves, of: of, looks: pinLooks,
-		index: near.NewCurves(len(curves), func(i int) paths.Curve { return curves[i] }, shapeTouch),
-	}
-	touched, at := s.touched(), s.strokesAt()
-	alone := s.standAlone(p.index, of, at)
-	for v, here := range at {
-		if len(here) == 0 {
-			continue
-		}
-		met := len(here) > 1 || touched[v]
-		if alone[v] >= 0 {
-			p.looks -= int(alone[v])
-		} else {
-			met = p.around(v, s.Vertices[v], here, met)
-		}
-		if p.looks <= 0 {
-			return nil, false
-		}
-		for _, k := range here {
-			if met {
-				p.pin(k, v)
-			}
-		}
-	}
-	return p.out, true
-}
-
-// A pinning is the pins of strokes in the making.
-type pinning struct {
-	out    [][]int // by stroke
-	ring   []bool  // by stroke
-	curves []paths.Curve
-	of     []int // by curve: its stroke
-	index  *near.Curves
-	looks  int // left
-}
-
-// wants reports whether a vertex is to be listed for a stroke.
-func (p *pinning) wants(stroke, v int) bool {
-	n := len(p.out[stroke])
-	return n == 0 || p.ring[stroke] && p.out[stroke][n-1] != v
-}
-
-func (p *pinning) pin(stroke, v int) {
-	if p.wants(stroke, v) {
-		p.out[stroke] = append(p.out[stroke], v)
-	}
-}
-
-// around lists a vertex at a point for the strokes whose curves pass there, beside the one stroke that
-// may be here, and returns whether any does, or it has met others before.
-func (p *pinning) around(v int, at paths.Point, here []int, met bool) bool {
-	many := len(here) > 1
-	p.index.Near(at, func(c int) bool {
-		p.looks--
-		k := p.of[c]
-		if (many || here[0] != k) && (!met || p.wants(k, v)) && distance(p.curves[c], at) <= shapeTouch {
-			met = true
-			p.pin(k, v)
-		}
-		return p.looks > 0
-	})
-	return met
-}
-
-// standAlone tells of each vertex, on all cores, with how many curves it may lie together that
-// are all of the one stroke that it is of: most vertices meet nothing else. It is negative
-// where it may meet others, or is not told.
-func (s *snapper) standAlone(index *near.Curves, of []int, at [][]int) []int32 {
-	const few = 24 // curves in a cell, which is not divided then
-	out := make([]int32, len(at))
-	cores.Ranges(len(at), func(lo, hi int) {
-		var list []int32
-		for v := lo; v < hi; v++ {
-			p := s.Vertices[v]
-			list = index.AppendKnown(list[:0], p)
-			if out[v] = -1; len(at[v]) != 1 || len(list) > few {
-				continue
-			}
-			looks, last := int32(0), int32(-1)
-			for _, c := range list { // in ascending order
-				if c == last || !index.MayReach(int(c), p) {
-					continue
-				}
-				if last = c; of[c] != at[v][0] {
-					looks = -1
-					break
-				}
-				looks++
-			}
-			out[v] = looks
-		}
-	})
-	return out
-}
-
-// curvesOf returns the curves of all strokes, and the stroke of each.
-func (s *snapper) curvesOf() (curves []paths.Curve, of []int) {
-	for i, k := range s.Strokes {
-		for _, c := range k {
-			curves, of = append(curves, c), append(of, i)
-		}
-	}
-	return curves, of
-}
-
-// strokesAt returns, by vertex, the strokes with a curve that ends there, each once.
-func (s *snapper) strokesAt() [][]int {
-	at := make([][]int, len(s.Vertices))
-	for i := range s.Strokes {
-		for _, v := range s.Path(i) {
-			if n := len(at[v]); n == 0 || at[v][n-1] != i {
-				at[v] = append(at[v], i)
-			}
-		}
-	}
-	return at
-}
-
-// distance returns how far p lies from a curve, to about shapeTouch/4.
-func distance(c paths.Curve, p paths.Point) float64 {
-	if a, ok := c.(paths.Arc); ok && math.Abs(a.Sweep) > math.Pi/2 {
-		// Far from the circle is far from the arc, however finely it is flattened.
-		if off := math.Abs(p.Dist(a.Centre) - a.Radius()); off > 2*shapeTouch+math.Abs(a.To.Dist(a.Centre)-a.Radius()) {
-			return off
-		}
-	}
-	pts := paths.Stroke{c}.Flatten(shapeTouch / 4)
-	d := p.Dist(pts[0])
-	for i := 1; i < len(pts); i++ {
-		_, x := paths.Line{A: pts[i-1], B: pts[i]}.Nearest(p)
-		d = min(d, x)
-	}
-	return d
 }
