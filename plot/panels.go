@@ -234,8 +234,8 @@ func (p *panelMaker) divide(ctx context.Context) error {
 	}
 	if err := cores.Each(ctx, len(p.loads), func(n int) error {
 		var before []paths.Stroke
-		for _, l := range p.loads[:n] {
-			before = append(before, plain(l.Drawn)...)
+		for k := range n { // of whose loads nothing else may be read: it is being found
+			before = append(before, plain(p.loads[k].Drawn)...)
 		}
 		return p.loads[n].find(plan, j, before)
 	}); err != nil {

@@ -16,9 +16,9 @@
 //
 // A file is read in steps: bytes become text (package source), text a tree of elements
 // (tree.go), package css works out the style of each, and one walk (walk.go) draws
-// shapes with a [shape.Pen] in page millimetres, y down. The y axis is turned once, at the end, in place.go. The shapes of a large file are
-// drawn ahead on other cores, while the tokens are read (ahead.go); what comes of it is
-// the same for any number of cores.
+// shapes with a [shape.Pen] in page millimetres, y down. The y axis is turned once, at the
+// end, in place.go. The shapes of a large file are drawn ahead on other cores, while the
+// tokens are read (ahead.go); what comes of it is the same for any number of cores.
 //
 // Time and memory grow with the file and with the copies that its use elements
 // make; cutting by clip paths and masks and matching style rules can cost more, and have

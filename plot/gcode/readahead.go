@@ -26,9 +26,9 @@ type part struct {
 	lines        int // that are in it
 }
 
-// partsOf divides a text, from an offset on, into parts of about a size, at lines that name both coordinates, rapid moves
-// where there are some: no line of a pen move names any. Text without such lines is not
-// divided.
+// partsOf divides a text, from an offset on, into parts of about a size, at lines that name
+// both coordinates, rapid moves where there are some: no line of a pen move names any. Text
+// without such lines is not divided.
 func partsOf(text string, offset, size int) []part {
 	parts := []part{{offset: offset}}
 	for len(text)-offset >= 2*size {
@@ -65,8 +65,8 @@ func naming(text string, from, to int, rapid bool) (at int, ok bool) {
 	return at, ok
 }
 
-// share reads a text from r.offset on, in parts of about so many bytes that are read on all cores. What is read
-// and the errors are those of one part after the other.
+// share reads a text from r.offset on, in parts of about so many bytes that are read on all
+// cores. What is read and the errors are those of one part after the other.
 func (r *reader) share(ctx context.Context, name, text string, m *profiles.Machine, size int) error {
 	slots := cores.Slots()
 	if slots == 0 || len(text) < 4*size {

@@ -81,8 +81,8 @@ func TestOfAgainstAllCurves(t *testing.T) {
 	}
 }
 
-// TestWhatStandsAlone: a vertex that is told to stand alone lies on the curves of its own stroke only, by going
-// through all of them, and a query comes upon as many curves there as are told.
+// TestWhatStandsAlone: a vertex that is told to stand alone lies on the curves of its own
+// stroke only, by going through all of them, and a query comes upon as many as are told.
 func TestWhatStandsAlone(t *testing.T) {
 	w := web.New(sheet(120, 9))
 	curves, of := curvesOf(w)
